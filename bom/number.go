@@ -1,0 +1,106 @@
+package bom
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+	"time"
+
+	"github.com/shopspring/decimal"
+)
+
+// Number is a decimal that a person typed: one figure, or a range of low,
+// likely and high. For a single figure all three are equal.
+type Number struct {
+	Low, Likely, High decimal.Decimal
+	IsRange           bool
+}
+
+// Exactly gives the Number of a single figure.
+func Exactly(d decimal.Decimal) Number { return Number{Low: d, Likely: d, High: d} }
+
+// Whole gives the Number of a whole figure.
+func Whole(n int64) Number { return Exactly(decimal.NewFromInt(n)) }
+
+// Equal reports whether two numbers are the same figure or range.
+func (n Number) Equal(m Number) bool {
+	return n.IsRange == m.IsRange && n.Low.Equal(m.Low) && n.Likely.Equal(m.Likely) && n.High.Equal(m.High)
+}
+
+// MaxDigits is the most digits a typed decimal may have.
+const MaxDigits = 34
+
+var plainDecimal = regexp.MustCompile(`^-?(0|[1-9][0-9]*)(\.[0-9]+)?$`)
+
+// DecimalError is text that is no plain decimal.
+type DecimalError struct {
+	Text   string // shortened for display
+	Reason string
+}
+
+func (e *DecimalError) Error() string { return fmt.Sprintf("%q: %s", e.Text, e.Reason) }
+
+// ParseDecimal reads plain decimal notation of at most MaxDigits digits. The
+// text is measured and matched before the decimal library sees it, so that no
+// input can make it compute for long. The error is a *DecimalError.
+func ParseDecimal(text string) (decimal.Decimal, error) {
+	if len(text) > MaxDigits+2 || strings.Count(text, "")-1-strings.Count(text, ".")-strings.Count(text, "-") > MaxDigits {
+		return decimal.Decimal{}, &DecimalError{shorten(text), fmt.Sprintf("more than %d digits", MaxDigits)}
+	}
+	if !plainDecimal.MatchString(text) {
+		return decimal.Decimal{}, &DecimalError{shorten(text), decimalReason(text)}
+	}
+	return decimal.NewFromString(text)
+}
+
+func shorten(text string) string {
+	if len(text) <= 24 {
+		return text
+	}
+	return strings.ToValidUTF8(text[:20], "") + "…"
+}
+
+func decimalReason(text string) string {
+	trimmed := strings.TrimLeft(text, "-+")
+	switch {
+	case text == "":
+		return "a number is missing"
+	case strings.ContainsAny(text, "eE") && strings.Trim(trimmed, "0123456789.eE+-") == "":
+		return "write the number out, without an exponent"
+	case strings.Contains(text, "_"):
+		return "no underscores in numbers"
+	case strings.Contains(text, ","):
+		return "use a point for decimals and no thousands separator"
+	case len(trimmed) > 1 && trimmed[0] == '0' && trimmed[1] != '.' && strings.Trim(trimmed, "0123456789.") == "":
+		return "a leading zero is ambiguous; write the number without it"
+	case strings.Trim(trimmed, "0123456789. ") != "" && trimmed != "" && trimmed[0] >= '0' && trimmed[0] <= '9':
+		return "a number only; its unit is part of the field's name"
+	default:
+		return "not a plain decimal number such as 12.50"
+	}
+}
+
+// Date is a civil day, YYYY-MM-DD. Dates compare as text.
+type Date string
+
+// ParseDate checks a civil day.
+func ParseDate(text string) (Date, error) {
+	if _, err := time.Parse(time.DateOnly, text); err != nil {
+		return "", fmt.Errorf("%q is not a day such as 2026-11-25", shorten(text))
+	}
+	return Date(text), nil
+}
+
+// ID names a record of the book: letters, digits, '.', '_' and '-', at most 40,
+// starting with a letter or digit.
+type ID string
+
+var idForm = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]{0,39}$`)
+
+// ParseID checks the form of an ID.
+func ParseID(text string) (ID, error) {
+	if !idForm.MatchString(text) {
+		return "", fmt.Errorf("%q is not a name of letters, digits, '.', '_' or '-' (at most 40)", shorten(text))
+	}
+	return ID(text), nil
+}

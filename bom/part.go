@@ -1,0 +1,102 @@
+package bom
+
+// PartKind says where a part comes from.
+type PartKind string
+
+// The kinds of part.
+const (
+	Made     PartKind = "made"     // from stock through a routing
+	Bought   PartKind = "bought"   // from an offer
+	Assembly PartKind = "assembly" // from children, through a routing if any
+)
+
+// Values lists the words of the book.
+func (PartKind) Values() []string { return []string{"made", "bought", "assembly"} }
+
+// Part is anything with a number and a revision.
+type Part struct {
+	Number   ID       `book:"number,required"`
+	Name     string   `book:"name,required"`
+	Revision string   `book:"revision"`
+	Kind     PartKind `book:"kind,required"`
+	// MassG is the mass of the finished part.
+	MassG    *Number       `book:"mass_g,over=0"`
+	Blank    *Blank        `book:"blank"`
+	Routing  []Operation   `book:"routing"`
+	Children []Child       `book:"children"`
+	Special  []SpecialCost `book:"special_direct"`
+	Safety   []string      `book:"safety_notes"`
+}
+
+// Child is one line of an assembly.
+type Child struct {
+	Part     ID     `book:"part,required"`
+	Quantity Number `book:"quantity,required,over=0"`
+	// Operation is the number of the operation that consumes the child; 0
+	// means the first.
+	Operation int `book:"operation,min=0"`
+	// FittingScrap is the share lost while fitting, 0 ≤ share < 1.
+	FittingScrap *Number `book:"fitting_scrap,min=0,under=1"`
+}
+
+// SpecialCost is a special direct cost of making (fixture, programming, sample,
+// approval) in the currency of the book, recovered over a number of units.
+type SpecialCost struct {
+	Name         string `book:"name,required"`
+	Amount       Number `book:"amount,required,min=0"`
+	RecoverUnits Number `book:"recover_over_pieces,required,over=0"`
+}
+
+// StockForm is the form in which stock is bought.
+type StockForm string
+
+// The stock forms.
+const (
+	Bar   StockForm = "bar"
+	Tube  StockForm = "tube"
+	Plate StockForm = "plate"
+	Sheet StockForm = "sheet"
+)
+
+// Values lists the words of the book.
+func (StockForm) Values() []string { return []string{"bar", "tube", "plate", "sheet"} }
+
+// Linear reports whether blanks are cut off along one length.
+func (f StockForm) Linear() bool { return f == Bar || f == Tube }
+
+// Stock is what is bought to cut blanks from. A bar is round (diameter_mm) or
+// flat (width_mm × thickness_mm); a tube has both diameters; a plate or sheet has
+// length, width and thickness.
+type Stock struct {
+	ID              ID        `book:"id,required"`
+	Name            string    `book:"name,required"`
+	Material        ID        `book:"material,required"`
+	Form            StockForm `book:"form,required"`
+	LengthMM        Number    `book:"length_mm,required,over=0"`
+	WidthMM         *Number   `book:"width_mm,over=0"`
+	ThicknessMM     *Number   `book:"thickness_mm,over=0"`
+	DiameterMM      *Number   `book:"diameter_mm,over=0"`
+	InnerDiameterMM *Number   `book:"inner_diameter_mm,over=0"`
+}
+
+// Blank is the piece cut from stock for one part. From bar and tube it has a
+// length; from plate and sheet a length and a width, or a diameter.
+type Blank struct {
+	Stock      ID      `book:"stock,required"`
+	LengthMM   *Number `book:"length_mm,over=0"`
+	WidthMM    *Number `book:"width_mm,over=0"`
+	DiameterMM *Number `book:"diameter_mm,over=0"`
+	// KerfMM is the width lost per cut; for discs and sheet blanks the gap
+	// between neighbours, which contains the kerf.
+	KerfMM *Number `book:"kerf_mm,min=0"`
+	// TrimMM is cut off each bar in total; GripMM is held and cannot be used.
+	TrimMM *Number `book:"trim_mm,min=0"`
+	GripMM *Number `book:"grip_mm,min=0"`
+	// MarginMM stays free along each edge of a sheet.
+	MarginMM *Number `book:"margin_mm,min=0"`
+	// Grain forbids turning the blank on the sheet.
+	Grain bool `book:"grain"`
+	// LeftoverValue is the share v of the price paid at which usable leftover
+	// is credited, 0 ≤ v ≤ 1.
+	LeftoverValue *Number `book:"leftover_value,min=0,max=1"`
+}

@@ -1,0 +1,69 @@
+package bom
+
+// OperationKind is the kind of work.
+type OperationKind string
+
+// The kinds of operation.
+const (
+	Machining  OperationKind = "machining"
+	Manual     OperationKind = "manual"
+	Inspection OperationKind = "inspection"
+	Outside    OperationKind = "outside" // done by a supplier on our pieces
+)
+
+// Values lists the words of the book.
+func (OperationKind) Values() []string {
+	return []string{"machining", "manual", "inspection", "outside"}
+}
+
+// Operation is one step of a routing. Times are minutes. A time per piece is
+// entered whole (piece_min) or in its parts; so is the time per load.
+type Operation struct {
+	Number     int           `book:"number,required,over=0"`
+	Name       string        `book:"name,required"`
+	Kind       OperationKind `book:"kind,required"`
+	WorkCentre ID            `book:"work_centre"`
+
+	SetupMin *Number `book:"setup_min,min=0"`
+	// SetupContainsAllowance says that the entered set-up time holds the
+	// allowance of the work centre; it is divided out.
+	SetupContainsAllowance bool    `book:"setup_contains_allowance"`
+	PiecesPerSetup         *Number `book:"pieces_per_setup,over=0,whole"`
+	SetupPieces            *Number `book:"setup_pieces,min=0"`
+
+	PieceMin       *Number `book:"piece_min,min=0"`
+	CuttingMin     *Number `book:"cutting_min,min=0"`
+	PositioningMin *Number `book:"positioning_min,min=0"`
+	WornEdgeMin    *Number `book:"worn_edge_min,min=0"`
+	HandlingMin    *Number `book:"handling_min,min=0"`
+
+	LoadMin         *Number `book:"load_min,min=0"`
+	ToolChangeMin   *Number `book:"tool_change_min,min=0"`
+	LoadHandlingMin *Number `book:"load_handling_min,min=0"`
+	ProbingMin      *Number `book:"probing_min,min=0"`
+	PiecesPerLoad   *Number `book:"pieces_per_load,over=0,whole"`
+
+	// AttendedShare is the part of run and load time in which a person is tied
+	// to the machine; absent means 1.
+	AttendedShare *Number `book:"attended_share,min=0,max=1"`
+	// SampledShare is the share of pieces an inspection looks at; absent means
+	// all.
+	SampledShare *Number `book:"sampled_share,min=0,max=1"`
+	// ToolsPerPiece is the cost of tools worn per piece, in the currency of
+	// the book.
+	ToolsPerPiece *Number `book:"tools_per_piece,min=0"`
+	// Yield is good out ÷ in, 0 < yield ≤ 1; absent means 1.
+	Yield *Number `book:"yield,over=0,max=1"`
+
+	Treatment *Treatment `book:"treatment"`
+}
+
+// Treatment is what an outside process does to each piece.
+type Treatment struct {
+	Process ID `book:"process,required"`
+	// AreaDM2 is the treated area of one piece.
+	AreaDM2       *Number `book:"area_dm2,over=0"`
+	ThicknessUM   *Number `book:"thickness_um,over=0"`
+	Masks         *Number `book:"masks,min=0"`
+	PiecesPerLoad *Number `book:"pieces_per_load,over=0,whole"`
+}
