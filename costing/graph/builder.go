@@ -1,0 +1,327 @@
+package graph
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/shopspring/decimal"
+)
+
+// Limits bound a graph, so that a hostile or mistaken book ends in an error and
+// not in a stuck process.
+type Limits struct {
+	MaxNodes int // default 200,000
+	MaxArgs  int // of one node; default 250, what a spreadsheet function takes
+}
+
+// Builder collects nodes. It records faults instead of returning them call by
+// call; Build gives them all.
+type Builder struct {
+	limits   Limits
+	nodes    []Node
+	byKey    map[string]ID
+	findings []Finding
+	faults   []error
+	full     bool
+}
+
+// NewBuilder gives an empty builder. Zero limits mean the defaults.
+func NewBuilder(limits Limits) *Builder {
+	if limits.MaxNodes == 0 {
+		limits.MaxNodes = 200_000
+	}
+	if limits.MaxArgs == 0 {
+		limits.MaxArgs = 250
+	}
+	return &Builder{limits: limits, byKey: map[string]ID{}}
+}
+
+// Root gives the scope without a key prefix.
+func (b *Builder) Root() Scope { return Scope{b: b} }
+
+// Build ends the work. The error joins every [*FaultError] recorded.
+func (b *Builder) Build() (*Graph, error) {
+	if len(b.faults) > 0 {
+		return nil, errors.Join(b.faults...)
+	}
+	return &Graph{nodes: b.nodes, byKey: b.byKey, findings: b.findings}, nil
+}
+
+// FaultKind is what is wrong with a node.
+type FaultKind uint8
+
+// The kinds of fault.
+const (
+	BadKey FaultKind = iota
+	DuplicateKey
+	BadUnit
+	BadArguments
+	TooLarge
+)
+
+// FaultError is a node that cannot be built: a mistake in an estimator or a
+// book beyond the limits.
+type FaultError struct {
+	Kind   FaultKind
+	Key    string
+	Detail string
+}
+
+func (e *FaultError) Error() string { return fmt.Sprintf("node %s: %s", e.Key, e.Detail) }
+
+func (b *Builder) fault(kind FaultKind, key, format string, args ...any) ID {
+	b.faults = append(b.faults, &FaultError{kind, key, fmt.Sprintf(format, args...)})
+	return None
+}
+
+// add checks a node against the operation table and appends it.
+func (b *Builder) add(n Node) ID {
+	for _, a := range n.Args {
+		if a == None {
+			return None
+		}
+		if !b.has(a) {
+			return b.fault(BadArguments, n.Key, "there is no figure %d", a)
+		}
+	}
+	if len(b.nodes) >= b.limits.MaxNodes {
+		if b.full {
+			return None
+		}
+		b.full = true
+		return b.fault(TooLarge, n.Key, "more than %d figures in one estimate", b.limits.MaxNodes)
+	}
+	if len(n.Args) > b.limits.MaxArgs {
+		return b.fault(TooLarge, n.Key, "%d arguments, at most %d", len(n.Args), b.limits.MaxArgs)
+	}
+	if !validKey(n.Key) {
+		return b.fault(BadKey, n.Key, "keys are elements of letters, digits, '.', '_' and '-' joined by '/'")
+	}
+	if _, taken := b.byKey[n.Key]; taken {
+		return b.fault(DuplicateKey, n.Key, "built twice")
+	}
+	unit, problem := b.unitOf(&n)
+	if problem != "" {
+		return b.fault(BadUnit, n.Key, "%s", problem)
+	}
+	n.Unit = unit
+	n.Args = slices.Clone(n.Args) // the caller may go on using its slice
+	id := ID(len(b.nodes))
+	b.nodes = append(b.nodes, n)
+	b.byKey[n.Key] = id
+	return id
+}
+
+// has reports whether a node has been built; an ID may come from another builder.
+func (b *Builder) has(id ID) bool { return id >= 0 && int(id) < len(b.nodes) }
+
+func validKey(key string) bool {
+	if key == "" || len(key) > 200 || !utf8.ValidString(key) {
+		return false
+	}
+	for el := range strings.SplitSeq(key, "/") {
+		if el == "" {
+			return false
+		}
+		for _, r := range el {
+			ok := r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '.' || r == '_' || r == '-'
+			if !ok {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// unitOf applies the unit rule of the operation and gives the unit of the
+// result, or what is wrong with the arguments.
+func (b *Builder) unitOf(n *Node) (Unit, string) {
+	rule := unitRules[n.Op]
+	if rule == nil {
+		return Unit{}, fmt.Sprintf("no unit rule for operation %s", n.Op)
+	}
+	units := make([]Unit, len(n.Args))
+	for i, a := range n.Args {
+		units[i] = b.nodes[a].Unit
+	}
+	unit, problem := rule(n, units)
+	if problem == "" && unit == invalidUnit {
+		problem = "the unit has too many parts"
+	}
+	return unit, problem
+}
+
+type unitRule func(n *Node, args []Unit) (Unit, string)
+
+var unitRules = [OpCount]unitRule{
+	Constant:    ownUnit,
+	Range:       ownUnit,
+	Add:         sameUnit(1),
+	Multiply:    productUnit,
+	Subtract:    sameUnit(2),
+	Divide:      quotientUnit,
+	SumProducts: sumProductsUnit,
+	Minimum:     sameUnit(1),
+	Maximum:     sameUnit(1),
+	Least:       leastUnit,
+	At:          atUnit,
+	Floor:       sameUnit(2),
+	Ceiling:     sameUnit(2),
+	Round:       sameUnit(2),
+	RoundEven:   sameUnit(2),
+	Power:       plainUnit(2),
+	SquareRoot:  rootUnit,
+	NaturalLog:  plainUnit(1),
+	Exponential: plainUnit(1),
+	ArcCosine:   plainUnit(1),
+	Band:        bandUnit(1),
+	Band2:       bandUnit(2),
+	Choose:      chooseUnit,
+	Decided:     ownUnit,
+	Check:       checkUnit,
+}
+
+func ownUnit(n *Node, args []Unit) (Unit, string) {
+	if len(args) != 0 {
+		return Unit{}, fmt.Sprintf("%s takes no arguments", n.Op)
+	}
+	if tooWide(n.Value) || tooWide(n.Low) || tooWide(n.High) {
+		return Unit{}, "more than 34 digits"
+	}
+	if n.Op == Range && (n.Low.GreaterThan(n.Value) || n.Value.GreaterThan(n.High)) {
+		return Unit{}, fmt.Sprintf("range %s, %s, %s is not in order low, likely, high", n.Low, n.Value, n.High)
+	}
+	return n.Unit, ""
+}
+
+// tooWide also refuses exponents so far out that comparing or printing the number
+// would take the machine's memory.
+func tooWide(d decimal.Decimal) bool {
+	return d.NumDigits() > 34 || d.Exponent() > 1000 || d.Exponent() < -1000
+}
+
+// sameUnit wants every argument in one unit; exact arity for two, at least one
+// otherwise.
+func sameUnit(arity int) unitRule {
+	return func(n *Node, args []Unit) (Unit, string) {
+		if len(args) == 0 || (arity == 2 && len(args) != 2) {
+			return Unit{}, fmt.Sprintf("%s with %d arguments", n.Op, len(args))
+		}
+		for _, u := range args[1:] {
+			if u != args[0] {
+				return Unit{}, fmt.Sprintf("%s of %q and %q", n.Op, args[0], u)
+			}
+		}
+		return args[0], ""
+	}
+}
+
+func plainUnit(arity int) unitRule {
+	return func(n *Node, args []Unit) (Unit, string) {
+		if len(args) != arity {
+			return Unit{}, fmt.Sprintf("%s with %d arguments", n.Op, len(args))
+		}
+		for _, u := range args {
+			if u != Plain {
+				return Unit{}, fmt.Sprintf("%s wants plain numbers, got %q", n.Op, u)
+			}
+		}
+		return Plain, ""
+	}
+}
+
+func productUnit(n *Node, args []Unit) (Unit, string) {
+	if len(args) == 0 {
+		return Unit{}, "multiply without arguments"
+	}
+	out := Plain
+	for _, u := range args {
+		out = out.Times(u)
+	}
+	return out, ""
+}
+
+func quotientUnit(n *Node, args []Unit) (Unit, string) {
+	if len(args) != 2 {
+		return Unit{}, fmt.Sprintf("divide with %d arguments", len(args))
+	}
+	return args[0].Per(args[1]), ""
+}
+
+func sumProductsUnit(n *Node, args []Unit) (Unit, string) {
+	if len(args) == 0 || len(args)%2 != 0 {
+		return Unit{}, fmt.Sprintf("sum of products with %d arguments", len(args))
+	}
+	first := args[0].Times(args[1])
+	for i := 2; i < len(args); i += 2 {
+		if u := args[i].Times(args[i+1]); u != first {
+			return Unit{}, fmt.Sprintf("sum of products of %q and %q", first, u)
+		}
+	}
+	return first, ""
+}
+
+func leastUnit(n *Node, args []Unit) (Unit, string) {
+	_, problem := sameUnit(1)(n, args)
+	return Plain, problem
+}
+
+func atUnit(n *Node, args []Unit) (Unit, string) {
+	if len(args) < 2 {
+		return Unit{}, "at without values"
+	}
+	if args[0] != Plain {
+		return Unit{}, fmt.Sprintf("the index has unit %q", args[0])
+	}
+	return sameUnit(1)(n, args[1:])
+}
+
+func rootUnit(n *Node, args []Unit) (Unit, string) {
+	if len(args) != 1 {
+		return Unit{}, fmt.Sprintf("square root with %d arguments", len(args))
+	}
+	root, ok := args[0].Root()
+	if !ok {
+		return Unit{}, fmt.Sprintf("square root of %q", args[0])
+	}
+	return root, ""
+}
+
+func chooseUnit(n *Node, args []Unit) (Unit, string) {
+	if len(args) != 4 {
+		return Unit{}, fmt.Sprintf("choose with %d arguments", len(args))
+	}
+	if args[0] != args[1] {
+		return Unit{}, fmt.Sprintf("comparison of %q and %q", args[0], args[1])
+	}
+	return sameUnit(2)(n, args[2:])
+}
+
+func checkUnit(n *Node, args []Unit) (Unit, string) {
+	_, problem := sameUnit(2)(n, args)
+	return Plain, problem
+}
+
+func bandUnit(axes int) unitRule {
+	return func(n *Node, args []Unit) (Unit, string) {
+		want, cells := 0, 1
+		for _, a := range n.Axes {
+			want += 1 + a.edges()
+			cells *= a.Count()
+		}
+		if len(n.Axes) != axes || len(args) != want+cells {
+			return Unit{}, fmt.Sprintf("%s with %d axes and %d arguments, wanted %d", n.Op, len(n.Axes), len(args), want+cells)
+		}
+		at := 0
+		for _, a := range n.Axes {
+			if _, problem := sameUnit(1)(n, args[at:at+1+a.edges()]); problem != "" {
+				return Unit{}, problem
+			}
+			at += 1 + a.edges()
+		}
+		return sameUnit(1)(n, args[at:])
+	}
+}

@@ -1,0 +1,120 @@
+package graph
+
+import (
+	"github.com/shopspring/decimal"
+)
+
+// ID is the index of a node. The arguments of a node always have smaller IDs
+// than the node, so nodes in order are a valid evaluation order.
+type ID int32
+
+// None is the ID of no node. A scope that gets it as an argument adds nothing
+// and returns None again: the first fault has been recorded, the rest would only
+// repeat it.
+const None ID = -1
+
+// Kind says what a number is to the person who reads it.
+type Kind uint8
+
+// The kinds of node.
+const (
+	Computed Kind = iota // follows from other nodes
+	Input                // typed by the shop or looked up in reference data; may be changed
+	Fixed                // a conversion factor, a mathematical constant, a rounding step
+	Decision             // found by a solver and held
+	Proof                // a check
+)
+
+// Node is one figure.
+type Node struct {
+	Key   string // stable, names the thing: part/EMB-010/op/30/run-time
+	Label string // for a person: "run time of operation 30"
+	Unit  Unit
+	Op    Op
+	Kind  Kind
+	Args  []ID
+
+	Value     decimal.Decimal // Constant: the number; Range: likely; Decided: the decision
+	Low, High decimal.Decimal // Range only
+
+	Compare  Comparison // Choose, Check
+	Axes     []Bands    // Band: one, Band2: two
+	Decision *Choice    // Decided only
+
+	Formula string // id of the formula, as in design tables: "S1"
+	Source  Source
+}
+
+// Source is where a number or a formula came from.
+type Source struct {
+	// Where names the record: "part EMB-010 rev A", "rate card 2026-09",
+	// "reference row DE tax 2021-01-01".
+	Where string
+	// Path is the place in the book, such as parts[2].routing[0].setup_min.
+	Path string
+	// Cite is the published source, or "common practice", or "from memory".
+	Cite string
+	// CheckedOn is the day an unverified row was last looked at (YYYY-MM-DD).
+	CheckedOn string
+	// Unverified marks a row without a source; what rests on it cannot be
+	// quoted without confirmation.
+	Unverified bool
+}
+
+// Choice records how a decided value was found.
+type Choice struct {
+	Solver string // what found it: "sheet layout"
+	Rule   string // by which rule: "most blanks; first on ties"
+	// Options names what each whole value from 1 means, if the decision is an
+	// index.
+	Options []string
+	// Valid lists the inputs the decision holds for. Evaluation with an input
+	// outside its window is an error unless the decision is pinned.
+	Valid []Window
+}
+
+// Window bounds one input of a decision, both ends included.
+type Window struct {
+	Input     ID
+	Low, High decimal.Decimal
+}
+
+// Severity ranks a finding.
+type Severity uint8
+
+// The severities.
+const (
+	Note    Severity = iota // worth knowing
+	Warning                 // probably a mistake
+	Blocker                 // the figure must not be quoted as it is
+)
+
+// Finding is a remark made while building, about the figure with the key.
+type Finding struct {
+	Severity Severity
+	Key      string
+	Message  string
+	Path     string // place in the book, if any
+}
+
+// Graph is an immutable set of nodes in evaluation order.
+type Graph struct {
+	nodes    []Node
+	byKey    map[string]ID
+	findings []Finding
+}
+
+// Len is the number of nodes.
+func (g *Graph) Len() int { return len(g.nodes) }
+
+// Node gives a node by ID. The node must not be changed.
+func (g *Graph) Node(id ID) *Node { return &g.nodes[id] }
+
+// Find gives the ID of a key.
+func (g *Graph) Find(key string) (ID, bool) {
+	id, ok := g.byKey[key]
+	return id, ok
+}
+
+// Findings are the remarks made while building, in order.
+func (g *Graph) Findings() []Finding { return g.findings }

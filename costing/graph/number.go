@@ -1,0 +1,42 @@
+package graph
+
+import "kerfbook/bom"
+
+// Number adds what a person typed: a constant, or a range where a range was
+// given. path is the field's place below the path of the scope's source.
+func (s Scope) Number(name, label string, unit Unit, n bom.Number, path string) ID {
+	if path != "" && s.source.Path != "" {
+		s.source.Path += "." + path
+	}
+	if n.IsRange {
+		return s.Range(name, label, unit, n.Low, n.Likely, n.High)
+	}
+	return s.Input(name, label, unit, n.Likely)
+}
+
+// Within narrows the path of the source.
+func (s Scope) Within(path string) Scope {
+	if s.source.Path != "" {
+		s.source.Path += "." + path
+	}
+	return s
+}
+
+// Total adds the terms that exist. A single term stands for itself, and the
+// total of none is None.
+func (s Scope) Total(name, label string, terms ...ID) ID {
+	given := make([]ID, 0, len(terms))
+	for _, t := range terms {
+		if t != None {
+			given = append(given, t)
+		}
+	}
+	switch len(given) {
+	case 0:
+		return None
+	case 1:
+		return given[0]
+	default:
+		return s.Add(name, label, given...)
+	}
+}

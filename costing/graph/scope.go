@@ -1,0 +1,310 @@
+package graph
+
+import (
+	"github.com/shopspring/decimal"
+)
+
+// Scope is what an estimator writes nodes with: a builder, a key prefix, a
+// source and a formula id. Scopes are values; narrowing one does not change it.
+type Scope struct {
+	b       *Builder
+	prefix  string
+	source  Source
+	formula string
+}
+
+// In narrows the key prefix by elements.
+func (s Scope) In(elements ...string) Scope {
+	for _, e := range elements {
+		s.prefix += e + "/"
+	}
+	return s
+}
+
+// From sets the source of the nodes to come.
+func (s Scope) From(src Source) Scope {
+	s.source = src
+	return s
+}
+
+// By sets the formula id of the computed nodes to come.
+func (s Scope) By(formula string) Scope {
+	s.formula = formula
+	return s
+}
+
+// Key gives the full key of an element in this scope.
+func (s Scope) Key(name string) string { return s.prefix + name }
+
+// Lookup gives the node of a full key that has been built before, or None.
+func (s Scope) Lookup(fullKey string) ID {
+	if id, ok := s.b.byKey[fullKey]; ok {
+		return id
+	}
+	return None
+}
+
+// Label gives the label of a node built before.
+func (s Scope) Label(id ID) string {
+	if id == None {
+		return "?"
+	}
+	return s.b.nodes[id].Label
+}
+
+// Unit gives the unit of a node built before; plain for None.
+func (s Scope) Unit(id ID) Unit {
+	if id == None {
+		return Plain
+	}
+	return s.b.nodes[id].Unit
+}
+
+// Find records a finding about a key of this scope; an empty name means the
+// scope itself.
+func (s Scope) Find(sev Severity, name, message string) {
+	key := s.Key(name)
+	if name == "" && len(s.prefix) > 0 {
+		key = s.prefix[:len(s.prefix)-1]
+	}
+	s.b.findings = append(s.b.findings, Finding{sev, key, message, s.source.Path})
+}
+
+func (s Scope) node(name, label string, op Op, args ...ID) Node {
+	return Node{Key: s.Key(name), Label: label, Op: op, Args: args, Source: s.source, Formula: s.formula}
+}
+
+// Input adds a number that a person typed or a reference row holds.
+func (s Scope) Input(name, label string, unit Unit, value decimal.Decimal) ID {
+	n := s.node(name, label, Constant)
+	n.Unit, n.Value, n.Kind, n.Formula = unit, value, Input, ""
+	return s.b.add(n)
+}
+
+// Range adds an estimated number: low, likely, high.
+func (s Scope) Range(name, label string, unit Unit, low, likely, high decimal.Decimal) ID {
+	n := s.node(name, label, Range)
+	n.Unit, n.Low, n.Value, n.High, n.Kind, n.Formula = unit, low, likely, high, Input, ""
+	return s.b.add(n)
+}
+
+// Fixed adds, or finds again, a number that is no input: a mathematical
+// constant, a rounding step. Its key does not depend on the scope. A second
+// number under the same name is a fault.
+func (s Scope) Fixed(name, label string, unit Unit, value decimal.Decimal, cite string) ID {
+	key := "fixed/" + name
+	if id, ok := s.b.byKey[key]; ok {
+		if n := &s.b.nodes[id]; n.Unit != unit || tooWide(value) || !n.Value.Equal(value) {
+			return s.b.fault(DuplicateKey, key, "fixed twice, with different numbers or units")
+		}
+		return id
+	}
+	return s.b.add(Node{Key: key, Label: label, Op: Constant, Kind: Fixed, Unit: unit, Value: value,
+		Source: Source{Cite: cite}})
+}
+
+// One is the fixed number 1 in a unit: the step of whole pieces, whole loads.
+func (s Scope) One(unit Unit) ID {
+	name := "one"
+	label := "one"
+	if unit != Plain {
+		name, label = "one-"+keyForm(unit), "one "+unit.String()
+	}
+	return s.Fixed(name, label, unit, decimal.New(1, 0), "definition")
+}
+
+// Zero is the fixed number 0 in a unit.
+func (s Scope) Zero(unit Unit) ID {
+	name := "zero"
+	label := "zero"
+	if unit != Plain {
+		name, label = "zero-"+keyForm(unit), "zero "+unit.String()
+	}
+	return s.Fixed(name, label, unit, decimal.Zero, "definition")
+}
+
+// keyForm writes a unit with the letters a key may have.
+func keyForm(u Unit) string {
+	out := make([]byte, 0, 16)
+	for i := range u.n {
+		t := u.terms[i]
+		if i > 0 {
+			out = append(out, '.')
+		}
+		if t.sym == "µm" {
+			out = append(out, "um"...)
+		} else {
+			out = append(out, t.sym...)
+		}
+		if t.halves != 2 {
+			out = append(out, decimal.New(int64(t.halves)*5, -1).String()...)
+		}
+	}
+	return string(out)
+}
+
+// Add adds a + b + …
+func (s Scope) Add(name, label string, args ...ID) ID {
+	return s.b.add(s.node(name, label, Add, args...))
+}
+
+// Multiply adds a × b × …
+func (s Scope) Multiply(name, label string, args ...ID) ID {
+	return s.b.add(s.node(name, label, Multiply, args...))
+}
+
+// Subtract adds a − b.
+func (s Scope) Subtract(name, label string, a, b ID) ID {
+	return s.b.add(s.node(name, label, Subtract, a, b))
+}
+
+// Divide adds a ÷ b.
+func (s Scope) Divide(name, label string, a, b ID) ID {
+	return s.b.add(s.node(name, label, Divide, a, b))
+}
+
+// SumProducts adds a₁×b₁ + a₂×b₂ + …
+func (s Scope) SumProducts(name, label string, pairs ...ID) ID {
+	return s.b.add(s.node(name, label, SumProducts, pairs...))
+}
+
+// Minimum adds the smallest of its arguments.
+func (s Scope) Minimum(name, label string, args ...ID) ID {
+	return s.b.add(s.node(name, label, Minimum, args...))
+}
+
+// Maximum adds the largest of its arguments.
+func (s Scope) Maximum(name, label string, args ...ID) ID {
+	return s.b.add(s.node(name, label, Maximum, args...))
+}
+
+// Least adds the index, from 1, of the smallest argument; the first on ties.
+func (s Scope) Least(name, label string, args ...ID) ID {
+	return s.b.add(s.node(name, label, Least, args...))
+}
+
+// At adds the value with an index from 1.
+func (s Scope) At(name, label string, index ID, values ...ID) ID {
+	return s.b.add(s.node(name, label, At, append([]ID{index}, values...)...))
+}
+
+// Floor adds the largest multiple of step not above x.
+func (s Scope) Floor(name, label string, x, step ID) ID {
+	return s.b.add(s.node(name, label, Floor, x, step))
+}
+
+// Ceiling adds the smallest multiple of step not below x.
+func (s Scope) Ceiling(name, label string, x, step ID) ID {
+	return s.b.add(s.node(name, label, Ceiling, x, step))
+}
+
+// Whole rounds x up to a whole number of its unit.
+func (s Scope) Whole(name, label string, x ID) ID {
+	if x == None {
+		return None
+	}
+	return s.Ceiling(name, label, x, s.One(s.Unit(x)))
+}
+
+// Round adds x rounded to the nearest multiple of step, halves away from zero.
+func (s Scope) Round(name, label string, x, step ID) ID {
+	return s.b.add(s.node(name, label, Round, x, step))
+}
+
+// RoundEven adds x rounded to the nearest multiple of step, halves to even.
+func (s Scope) RoundEven(name, label string, x, step ID) ID {
+	return s.b.add(s.node(name, label, RoundEven, x, step))
+}
+
+// Power adds x to the power y, both plain numbers.
+func (s Scope) Power(name, label string, x, y ID) ID {
+	return s.b.add(s.node(name, label, Power, x, y))
+}
+
+// SquareRoot adds √x.
+func (s Scope) SquareRoot(name, label string, x ID) ID {
+	return s.b.add(s.node(name, label, SquareRoot, x))
+}
+
+// NaturalLog adds ln x.
+func (s Scope) NaturalLog(name, label string, x ID) ID {
+	return s.b.add(s.node(name, label, NaturalLog, x))
+}
+
+// Exponential adds e to the power x.
+func (s Scope) Exponential(name, label string, x ID) ID {
+	return s.b.add(s.node(name, label, Exponential, x))
+}
+
+// ArcCosine adds arccos x, in radians.
+func (s Scope) ArcCosine(name, label string, x ID) ID {
+	return s.b.add(s.node(name, label, ArcCosine, x))
+}
+
+// Axis is one axis of a lookup: x, its bands and their edges.
+type Axis struct {
+	X         ID
+	Bands     Bands
+	Low, High ID // used where Bands.HasLow, HasHigh
+	Edges     []ID
+}
+
+// Band adds a lookup of x in bands; values has one entry per band.
+func (s Scope) Band(name, label string, axis Axis, values ...ID) ID {
+	n := s.node(name, label, Band, append(axis.args(), values...)...)
+	n.Axes = []Bands{axis.Bands}
+	return s.b.add(n)
+}
+
+// Band2 adds a lookup in two dimensions; values has rows × columns entries, the
+// columns (second axis) running fastest.
+func (s Scope) Band2(name, label string, rows, columns Axis, values ...ID) ID {
+	n := s.node(name, label, Band2, append(append(rows.args(), columns.args()...), values...)...)
+	n.Axes = []Bands{rows.Bands, columns.Bands}
+	return s.b.add(n)
+}
+
+func (a Axis) args() []ID {
+	args := []ID{a.X}
+	if a.Bands.HasLow {
+		args = append(args, a.Low)
+	}
+	args = append(args, a.Edges...)
+	if a.Bands.HasHigh {
+		args = append(args, a.High)
+	}
+	return args
+}
+
+// Choose adds "then" where the comparison of a and b holds, "otherwise" where
+// not.
+func (s Scope) Choose(name, label string, a ID, c Comparison, b, then, otherwise ID) ID {
+	n := s.node(name, label, Choose, a, b, then, otherwise)
+	n.Compare = c
+	return s.b.add(n)
+}
+
+// Decided adds a value found by a solver.
+func (s Scope) Decided(name, label string, unit Unit, value decimal.Decimal, how Choice) ID {
+	for _, w := range how.Valid {
+		switch {
+		case w.Input == None:
+			return None
+		case !s.b.has(w.Input):
+			return s.b.fault(BadArguments, s.Key(name), "there is no figure %d", w.Input)
+		case tooWide(w.Low) || tooWide(w.High) || w.Low.GreaterThan(w.High):
+			return s.b.fault(BadArguments, s.Key(name), "the window of %s is not in order low, high", s.b.nodes[w.Input].Key)
+		}
+	}
+	n := s.node(name, label, Decided)
+	n.Unit, n.Value, n.Kind, n.Decision = unit, value, Decision, &how
+	return s.b.add(n)
+}
+
+// Check adds 1 where the comparison of a and b holds and 0 where not. The label
+// says in words what must hold.
+func (s Scope) Check(name, label string, a ID, c Comparison, b ID) ID {
+	n := s.node(name, label, Check, a, b)
+	n.Compare, n.Kind = c, Proof
+	return s.b.add(n)
+}

@@ -1,0 +1,171 @@
+package graph
+
+import (
+	"sort"
+	"strings"
+)
+
+// Unit is a product of powers of base symbols: min, h, µm, mm, cm, dm, m, in, g,
+// kg, lb, piece, kW and each currency code. The zero Unit is that of a plain
+// number. Units are comparable with ==; two units of the same dimension (min and
+// h) are different units, and only a conversion factor node leads from one to
+// the other.
+type Unit struct {
+	n     int
+	terms [maxUnitTerms]unitTerm
+}
+
+const maxUnitTerms = 6
+
+// unitTerm is one symbol with its exponent counted in halves, so that a square
+// root stays exact.
+type unitTerm struct {
+	sym    string
+	halves int
+}
+
+// Plain is the unit of a plain number.
+var Plain = Unit{}
+
+// The base units a shop measures in.
+var (
+	Minute   = base("min")
+	Hour     = base("h")
+	Micron   = base("µm")
+	Mm       = base("mm")
+	Cm       = base("cm")
+	Dm       = base("dm")
+	Metre    = base("m")
+	Inch     = base("in")
+	Gram     = base("g")
+	Kilogram = base("kg")
+	Pound    = base("lb")
+	Piece    = base("piece")
+	Kilowatt = base("kW")
+)
+
+// Currency gives the unit of an amount of money, from its ISO 4217 code.
+func Currency(code string) Unit { return base(code) }
+
+func base(sym string) Unit {
+	return Unit{n: 1, terms: [maxUnitTerms]unitTerm{{sym, 2}}}
+}
+
+// Times gives the unit of a product.
+func (u Unit) Times(v Unit) Unit { return u.combine(v, 1) }
+
+// Per gives the unit of a quotient.
+func (u Unit) Per(v Unit) Unit { return u.combine(v, -1) }
+
+// Power gives the unit raised to a whole power.
+func (u Unit) Power(n int) Unit {
+	out := Plain
+	for range n {
+		out = out.Times(u)
+	}
+	return out
+}
+
+// Root gives the unit of a square root: every exponent is halved. ok is false
+// where a quarter of a symbol would be needed.
+func (u Unit) Root() (root Unit, ok bool) {
+	for i := range u.n {
+		if u.terms[i].halves%2 != 0 {
+			return Unit{}, false
+		}
+		u.terms[i].halves /= 2
+	}
+	return u, true
+}
+
+// combine adds exponents and keeps terms sorted by symbol. A unit of more than
+// maxUnitTerms symbols cannot be held; it comes back as the invalid unit, which
+// equals no unit a builder accepts.
+func (u Unit) combine(v Unit, sign int) Unit {
+	if u == invalidUnit || v == invalidUnit {
+		return invalidUnit
+	}
+	out := Unit{}
+	i, j := 0, 0
+	for i < u.n || j < v.n {
+		var t unitTerm
+		switch {
+		case j >= v.n || (i < u.n && u.terms[i].sym < v.terms[j].sym):
+			t, i = u.terms[i], i+1
+		case i >= u.n || v.terms[j].sym < u.terms[i].sym:
+			t, j = unitTerm{v.terms[j].sym, sign * v.terms[j].halves}, j+1
+		default:
+			t = unitTerm{u.terms[i].sym, u.terms[i].halves + sign*v.terms[j].halves}
+			i, j = i+1, j+1
+		}
+		if t.halves == 0 {
+			continue
+		}
+		if out.n == maxUnitTerms {
+			return invalidUnit
+		}
+		out.terms[out.n] = t
+		out.n++
+	}
+	return out
+}
+
+var invalidUnit = base("?")
+
+// String writes the unit as people do: "EUR/piece", "g/mm³", "" for a plain
+// number.
+func (u Unit) String() string {
+	terms := append([]unitTerm(nil), u.terms[:u.n]...)
+	sort.SliceStable(terms, func(i, j int) bool { return rank(terms[i].sym) < rank(terms[j].sym) })
+	var over, under []string
+	for _, t := range terms {
+		if t.halves > 0 {
+			over = append(over, t.sym+exponent(t.halves))
+		} else {
+			under = append(under, t.sym+exponent(-t.halves))
+		}
+	}
+	switch {
+	case len(under) == 0:
+		return strings.Join(over, "·")
+	case len(over) == 0:
+		return "1/" + strings.Join(under, "/")
+	default:
+		return strings.Join(over, "·") + "/" + strings.Join(under, "/")
+	}
+}
+
+// rank orders the symbols of a printed unit: money first, then what is
+// measured, then pieces and time.
+func rank(sym string) int {
+	switch sym {
+	case "piece":
+		return 2
+	case "h", "min":
+		return 3
+	}
+	if len(sym) == 3 && strings.ToUpper(sym) == sym {
+		return 0
+	}
+	return 1
+}
+
+func exponent(halves int) string {
+	switch halves {
+	case 1:
+		return "^½"
+	case 2:
+		return ""
+	case 3:
+		return "^1½"
+	case 4:
+		return "²"
+	case 6:
+		return "³"
+	}
+	digits := []rune("⁰¹²³⁴⁵⁶⁷⁸⁹")
+	if halves%2 == 0 && halves/2 < len(digits) {
+		return string(digits[halves/2])
+	}
+	return "^?"
+}
