@@ -1,0 +1,193 @@
+package rates
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"kerfbook/bom"
+)
+
+// Provenance says where a row came from, in the terms of a figure's source.
+type Provenance struct {
+	Where      string // "reference row tax PT vat from 2011-01-01"
+	Path       string // place in the book, for own rows
+	Cite       string
+	CheckedOn  string
+	Unverified bool
+}
+
+// Row is a row that was found, with its provenance.
+type Row[T any] struct {
+	Value T
+	Provenance
+}
+
+// FromMemory is the citation of a row that was recalled and not looked up.
+const FromMemory = "from memory"
+
+// Tables are the rows of a shop in front of the reference rows: where one of the
+// shop's own rows fits, no reference row is looked at.
+type Tables struct {
+	Own, Reference Rules
+}
+
+// during reports whether a day lies in a period; an absent end is open.
+func during(from, to, day bom.Date) bool {
+	return (from == "" || from <= day) && (to == "" || day <= to)
+}
+
+// best gives the row with the highest rank above zero, looking at own rows
+// first; among equals the one that began last.
+func best[T any](own, reference []T, rank func(T) int, tell func(T, int, bool) Provenance) (Row[T], bool) {
+	for i, rows := range [][]T{own, reference} {
+		at, top := -1, 0
+		for j, r := range rows {
+			if n := rank(r); n > top {
+				at, top = j, n
+			}
+		}
+		if at >= 0 {
+			return Row[T]{rows[at], tell(rows[at], at, i == 0)}, true
+		}
+	}
+	return Row[T]{}, false
+}
+
+// provenance makes the provenance of a row of a table.
+func provenance(table, what string, from bom.Date, cite string, checked bom.Date, at int, own bool) Provenance {
+	p := Provenance{Cite: cite, CheckedOn: string(checked), Unverified: cite == FromMemory}
+	since := ""
+	if from != "" {
+		since = " from " + string(from)
+	}
+	if own {
+		p.Where = fmt.Sprintf("own row %s %s%s", table, what, since)
+		p.Path = fmt.Sprintf("rules.%s[%d]", table, at)
+		return p
+	}
+	p.Where = fmt.Sprintf("reference row %s %s%s", table, what, since)
+	p.Unverified = p.Unverified || cite == ""
+	return p
+}
+
+// TerritoryOf gives the customs territory of a country on a day: a customs union
+// or the country itself.
+func (t Tables) TerritoryOf(country bom.Country, day bom.Date) string {
+	row, ok := best(t.Own.Territories, t.Reference.Territories, func(r Territory) int {
+		return yes(during(r.From, r.To, day) && slices.Contains(r.Members, country))
+	}, func(Territory, int, bool) Provenance { return Provenance{} })
+	if !ok {
+		return string(country)
+	}
+	return string(row.Value.ID)
+}
+
+func yes(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// CurrencyOf gives the currency of a country on a day.
+func (t Tables) CurrencyOf(country bom.Country, day bom.Date) (Row[CountryRow], bool) {
+	return best(t.Own.Countries, t.Reference.Countries, func(r CountryRow) int {
+		return yes(r.Country == country && during(r.From, r.To, day))
+	}, func(r CountryRow, at int, own bool) Provenance {
+		return provenance("countries", string(r.Country), r.From, r.Cite, r.CheckedOn, at, own)
+	})
+}
+
+// places lists the names under which rows may speak of a destination, the
+// narrowest first: region, country, customs territory.
+func (t Tables) places(country bom.Country, region string, day bom.Date) []string {
+	out := make([]string, 0, 3)
+	if region != "" {
+		out = append(out, string(country)+"-"+region)
+	}
+	return append(out, string(country), t.TerritoryOf(country, day))
+}
+
+// narrowness ranks a place among the names of a destination; 0 is no match.
+func narrowness(place string, names []string) int {
+	if i := slices.Index(names, place); i >= 0 {
+		return len(names) - i
+	}
+	return 0
+}
+
+// ImportRuleFor gives the rule for goods dispatched from one country to a
+// destination of another customs territory. A narrower place goes before a rule
+// of one dispatch place, and that before one of the buyer kind.
+func (t Tables) ImportRuleFor(dispatch bom.Country, d Destination, day bom.Date) (Row[ImportRule], bool) {
+	to, from := t.places(d.Country, d.Region, day), t.places(dispatch, "", day)
+	return best(t.Own.ImportRules, t.Reference.ImportRules, func(r ImportRule) int {
+		place := narrowness(r.Place, to)
+		fits := during(r.From, r.To, day) && (r.Buyer == "" || r.Buyer == d.BuyerKind())
+		origin := slices.ContainsFunc(r.DispatchedFrom, func(p string) bool { return slices.Contains(from, p) })
+		if place == 0 || !fits || (len(r.DispatchedFrom) > 0 && !origin) {
+			return 0
+		}
+		return 4*place + 2*yes(origin) + yes(r.Buyer != "")
+	}, func(r ImportRule, at int, own bool) Provenance {
+		return provenance("import_rules", string(r.ID), r.From, r.Cite, r.CheckedOn, at, own)
+	})
+}
+
+// DistanceSaleFor gives the rule for sales across borders within a territory.
+func (t Tables) DistanceSaleFor(territory string, buyer BuyerKind, day bom.Date) (Row[DistanceSale], bool) {
+	return best(t.Own.DistanceSales, t.Reference.DistanceSales, func(r DistanceSale) int {
+		fits := string(r.Territory) == territory && during(r.From, r.To, day) && (r.Buyer == "" || r.Buyer == buyer)
+		return yes(fits) + yes(fits && r.Buyer != "")
+	}, func(r DistanceSale, at int, own bool) Provenance {
+		return provenance("distance_sales", string(r.Territory), r.From, r.Cite, r.CheckedOn, at, own)
+	})
+}
+
+// TaxesOf gives the taxes of a place on a day in the order of their rows, none
+// if no row is known. Rows of a region replace those of the country; at the same
+// level own rows replace reference rows.
+func (t Tables) TaxesOf(country bom.Country, region string, day bom.Date) []Row[TaxRow] {
+	for _, reg := range slices.Compact([]string{region, ""}) {
+		for i, rows := range [][]TaxRow{t.Own.Taxes, t.Reference.Taxes} {
+			if found := taxesIn(rows, country, reg, day, i == 0); len(found) > 0 {
+				return found
+			}
+		}
+	}
+	return nil
+}
+
+func taxesIn(rows []TaxRow, country bom.Country, region string, day bom.Date, own bool) []Row[TaxRow] {
+	var found []Row[TaxRow]
+	for i, r := range rows {
+		if r.Country == country && r.Region == region && during(r.From, r.To, day) {
+			what := strings.TrimSuffix(string(r.Country)+"-"+r.Region, "-") + " " + string(r.ID)
+			found = append(found, Row[TaxRow]{r, provenance("taxes", what, r.From, r.Cite, r.CheckedOn, i, own)})
+		}
+	}
+	return found
+}
+
+// ChargesAt gives the import charges of a place on a day. An own row replaces
+// the reference rows with its id.
+func (t Tables) ChargesAt(d Destination, day bom.Date) []Row[ImportCharge] {
+	names := t.places(d.Country, d.Region, day)
+	var found []Row[ImportCharge]
+	taken := map[bom.ID]bool{}
+	for i, rows := range [][]ImportCharge{t.Own.ImportCharges, t.Reference.ImportCharges} {
+		mine := map[bom.ID]bool{}
+		for j, r := range rows {
+			if narrowness(r.Place, names) > 0 && during(r.From, r.To, day) && !taken[r.ID] {
+				p := provenance("import_charges", r.Place+" "+string(r.ID), r.From, r.Cite, r.CheckedOn, j, i == 0)
+				found = append(found, Row[ImportCharge]{r, p})
+				mine[r.ID] = true
+			}
+		}
+		for id := range mine {
+			taken[id] = true
+		}
+	}
+	return found
+}

@@ -1,0 +1,79 @@
+package rates
+
+import "kerfbook/bom"
+
+// PurchaseUnit is the unit a supplier counts in.
+type PurchaseUnit string
+
+// The units of purchase.
+const (
+	PerPiece    PurchaseUnit = "piece" // of the part, or one bar, plate or sheet of stock
+	PerHundred  PurchaseUnit = "hundred"
+	PerKilogram PurchaseUnit = "kg"
+	PerMetre    PurchaseUnit = "m"
+	PerSheet    PurchaseUnit = "sheet"
+)
+
+// Values lists the words of the book.
+func (PurchaseUnit) Values() []string { return []string{"piece", "hundred", "kg", "m", "sheet"} }
+
+// Supplier is who sells.
+type Supplier struct {
+	ID   bom.ID `book:"id,required"`
+	Name string `book:"name,required"`
+}
+
+// Offer is the price of a supplier for a bought part or a stock. Need, minimum
+// and breaks are counted in the purchase unit.
+type Offer struct {
+	For        bom.ID       `book:"for,required"` // part number or stock id
+	Supplier   bom.ID       `book:"supplier,required"`
+	Unit       PurchaseUnit `book:"unit,required"`
+	Currency   Currency     `book:"currency,required"`
+	Breaks     []PriceBreak `book:"breaks,required"`
+	MOQ        *bom.Number  `book:"moq,over=0"`
+	Multiple   *bom.Number  `book:"multiple,over=0"`
+	Inbound    *Inbound     `book:"inbound"`
+	LeadDays   int          `book:"lead_days,min=0"`
+	ValidUntil bom.Date     `book:"valid_until"`
+	// LeftoverValue is the share of the price paid at which leftover of a
+	// bought part is credited; stock has it on the blank.
+	LeftoverValue *bom.Number `book:"leftover_value,min=0,max=1"`
+}
+
+// PriceBreak is the price of one purchase unit from a quantity on; the first
+// price also holds below its quantity.
+type PriceBreak struct {
+	From  bom.Number `book:"from,required,min=0"`
+	Price bom.Number `book:"price,required,min=0"`
+}
+
+// Inbound is what it costs to get a purchase into the shop: fixed per order,
+// per purchase unit, and a share of the value, in the offer's currency.
+type Inbound struct {
+	Fixed   *bom.Number `book:"fixed,min=0"`
+	PerUnit *bom.Number `book:"per_unit,min=0"`
+	Share   *bom.Number `book:"share_of_value,min=0"`
+}
+
+// Process is the price of an outside process, per lot.
+type Process struct {
+	ID         bom.ID      `book:"id,required"`
+	Name       string      `book:"name,required"`
+	Supplier   bom.ID      `book:"supplier,required"`
+	Currency   Currency    `book:"currency,required"`
+	Minimum    *bom.Number `book:"minimum,min=0"`
+	Fixed      *bom.Number `book:"fixed,min=0"`
+	LoadCharge *bom.Number `book:"load_charge,min=0"`
+	PiecePrice *bom.Number `book:"piece_price,min=0"`
+	// AreaPrice is per dm²; AreaMicronPrice is per dm² and µm.
+	AreaPrice       *bom.Number `book:"price_per_dm2,min=0"`
+	AreaMicronPrice *bom.Number `book:"price_per_dm2_um,min=0"`
+	MaskPrice       *bom.Number `book:"mask_price,min=0"`
+	TransportThere  *bom.Number `book:"transport_there,min=0"`
+	TransportBack   *bom.Number `book:"transport_back,min=0"`
+	// CoatingDensityGCM3 lets the deposited mass be shown.
+	CoatingDensityGCM3 *bom.Number `book:"coating_density_g_cm3,over=0"`
+	LeadDays           int         `book:"lead_days,min=0"`
+	ValidUntil         bom.Date    `book:"valid_until"`
+}

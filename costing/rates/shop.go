@@ -1,0 +1,106 @@
+package rates
+
+import (
+	"kerfbook/bom"
+)
+
+// RateCard is a dated set of overheads and exchange rates.
+type RateCard struct {
+	ID   bom.ID   `book:"id,required"`
+	From bom.Date `book:"from,required"`
+	// MaterialOverhead is the share on charged stock; bought parts and outside
+	// processes have their own, absent means 0.
+	MaterialOverhead *bom.Number `book:"material_overhead,min=0"`
+	BoughtOverhead   *bom.Number `book:"bought_overhead,min=0"`
+	OutsideOverhead  *bom.Number `book:"outside_overhead,min=0"`
+	// Making is the manufacturing overhead; absent means none.
+	Making         *Overhead   `book:"making_overhead"`
+	Administration *bom.Number `book:"administration,min=0"`
+	Selling        *bom.Number `book:"selling,min=0"`
+	Exchange       []Exchange  `book:"exchange"`
+	Source         string      `book:"source"`
+}
+
+// OverheadBase is what a manufacturing overhead is charged on.
+type OverheadBase string
+
+// The bases.
+const (
+	LabourCost   OverheadBase = "labour_cost"
+	LabourHours  OverheadBase = "labour_hours"
+	MachineHours OverheadBase = "machine_hours"
+)
+
+// Values lists the words of the book.
+func (OverheadBase) Values() []string {
+	return []string{"labour_cost", "labour_hours", "machine_hours"}
+}
+
+// Overhead is charged at a rate (a share of labour cost, or money per hour), or
+// at the rate that follows from a budget: budget ÷ base budget.
+type Overhead struct {
+	Base       OverheadBase `book:"base,required"`
+	Rate       *bom.Number  `book:"rate,min=0"`
+	Budget     *bom.Number  `book:"budget,min=0"`
+	BaseBudget *bom.Number  `book:"base_budget,over=0"`
+}
+
+// ExchangeKind tells exchange rates of different use apart.
+type ExchangeKind string
+
+// The kinds of exchange rate.
+const (
+	ForSelling ExchangeKind = "selling"
+	ForCustoms ExchangeKind = "customs"
+)
+
+// Values lists the words of the book.
+func (ExchangeKind) Values() []string { return []string{"selling", "customs"} }
+
+// Exchange says how many units of To one unit of From is worth.
+type Exchange struct {
+	From   Currency     `book:"from,required"`
+	To     Currency     `book:"to,required"`
+	Kind   ExchangeKind `book:"kind,required"`
+	Rate   bom.Number   `book:"rate,required,over=0"`
+	Source string       `book:"source"`
+}
+
+// Currency is an ISO 4217 code.
+type Currency string
+
+// WorkCentre is a machine or bench. Rates are per hour, in the currency of the
+// book.
+type WorkCentre struct {
+	ID              bom.ID      `book:"id,required"`
+	Name            string      `book:"name,required"`
+	Machines        int         `book:"machines,min=0"`
+	MachineRatePerH *bom.Number `book:"machine_rate_per_h,min=0"`
+	LabourRatePerH  *bom.Number `book:"labour_rate_per_h,min=0"`
+	// Allowance is added to attended time as a share of work time.
+	Allowance *bom.Number `book:"allowance,min=0"`
+}
+
+// Material is what stock consists of.
+type Material struct {
+	ID          bom.ID     `book:"id,required"`
+	Name        string     `book:"name,required"`
+	DensityGCM3 bom.Number `book:"density_g_cm3,required,over=0"`
+	// ReclaimPerKg is what a kilogram of chips brings, in the currency of the
+	// book; RecoveredShare is the share of chips that is collected.
+	ReclaimPerKg   *bom.Number `book:"reclaim_per_kg,min=0"`
+	RecoveredShare *bom.Number `book:"recovered_share,min=0,max=1"`
+	Source         string      `book:"source"`
+}
+
+// CardOn gives the rate card in force on a day: the latest that has begun.
+func CardOn(cards []RateCard, day bom.Date) (RateCard, bool) {
+	var found RateCard
+	ok := false
+	for _, c := range cards {
+		if c.From <= day && (!ok || c.From > found.From) {
+			found, ok = c, true
+		}
+	}
+	return found, ok
+}

@@ -1,0 +1,83 @@
+package rates
+
+import "kerfbook/bom"
+
+// TaxRow is one value added, goods and services or sales tax of a country; rows
+// with a region replace those of the country there.
+type TaxRow struct {
+	ID      bom.ID      `book:"id,required"`
+	Name    string      `book:"name,required"`
+	Country bom.Country `book:"country,required"`
+	Region  string      `book:"region"`
+	From    bom.Date    `book:"from"`
+	To      bom.Date    `book:"to"` // the last day
+	// Rate is the share of the base; with Per it is rate ÷ per.
+	Rate bom.Number  `book:"rate,required,min=0"`
+	Per  *bom.Number `book:"per,over=0"`
+	// ShareOf makes this tax a share of another tax instead of the base.
+	ShareOf bom.ID `book:"share_of"`
+	// BaseContains names taxes that are part of the base of this one.
+	BaseContains []bom.ID `book:"base_contains"`
+	// InsideBase says that the base contains the tax itself: rate ÷ (1 − rate)
+	// of the base without it.
+	InsideBase bool `book:"inside_base"`
+	// BaseShare is the share of the base that is taxed.
+	BaseShare *bom.Number `book:"base_share,over=0"`
+	// NotLevied is the amount of import tax up to and including which it is not
+	// collected.
+	NotLevied *bom.Number `book:"not_levied_up_to,min=0"`
+	// Rounding holds for import tax; absent means the minor unit, half up.
+	Rounding  []Rounding `book:"rounding"`
+	Cite      string     `book:"cite"`
+	CheckedOn bom.Date   `book:"checked_on"`
+}
+
+// Territory is a customs union: one territory of several countries. A country in
+// none is a territory by itself.
+type Territory struct {
+	ID        bom.ID        `book:"id,required"`
+	Name      string        `book:"name,required"`
+	Members   []bom.Country `book:"members,required"`
+	From      bom.Date      `book:"from"`
+	To        bom.Date      `book:"to"`
+	Cite      string        `book:"cite"`
+	CheckedOn bom.Date      `book:"checked_on"`
+}
+
+// DistanceSale is the rule for sales across borders within one customs
+// territory: tax of the origin up to a yearly limit, tax of the destination from
+// the sale on that crosses it.
+type DistanceSale struct {
+	Territory bom.ID    `book:"territory,required"`
+	Buyer     BuyerKind `book:"buyer"`
+	// Tax is by_seller, or none where the buyer accounts for it.
+	Tax       TaxCollection `book:"tax,required"`
+	Limit     *bom.Number   `book:"yearly_limit,min=0"`
+	Currency  Currency      `book:"currency"`
+	From      bom.Date      `book:"from"`
+	To        bom.Date      `book:"to"`
+	Cite      string        `book:"cite"`
+	CheckedOn bom.Date      `book:"checked_on"`
+}
+
+// CountryRow gives the currency of a country.
+type CountryRow struct {
+	Country   bom.Country `book:"country,required"`
+	Currency  Currency    `book:"currency,required"`
+	From      bom.Date    `book:"from"`
+	To        bom.Date    `book:"to"`
+	Cite      string      `book:"cite"`
+	CheckedOn bom.Date    `book:"checked_on"`
+}
+
+// Rules are the dated rows that decide taxes and duties. A book holds the shop's
+// own rows; they go before the reference rows of the program.
+type Rules struct {
+	Countries     []CountryRow   `book:"countries"`
+	Territories   []Territory    `book:"territories"`
+	DistanceSales []DistanceSale `book:"distance_sales"`
+	Taxes         []TaxRow       `book:"taxes"`
+	ImportRules   []ImportRule   `book:"import_rules"`
+	ImportCharges []ImportCharge `book:"import_charges"`
+	Tariff        []TariffRow    `book:"tariff"`
+}
