@@ -1,0 +1,106 @@
+package price
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// Channel is a channel as figures; None where the book gives no number.
+type Channel struct {
+	Def                           rates.Channel
+	CashDiscount, Commission      graph.ID // shares
+	CustomerDiscount              graph.ID
+	ResellerMargin                graph.ID
+	PaymentShare, MarketShare     graph.ID
+	PaymentFixed                  graph.ID // money per sale
+	FeeTaxCost                    graph.ID // share of tax on the fees that stays a cost
+	Returns, Warranty, Carriage   graph.ID // money/piece
+	Tax                           graph.ID // share on the net price at home
+	PointStep, PointEnding, Minor graph.ID // money
+	takenOff, afterCustomer       graph.ID // shares left after discounts
+	fees, factor                  graph.ID // fees, and what is left, as shares of the gross price
+}
+
+// NewChannel writes the figures of a channel in the scope channel/ID. minor is
+// the smallest unit of the currency the channel is priced in.
+func NewChannel(s graph.Scope, def rates.Channel, currency string, minor graph.ID) Channel {
+	money := graph.Currency(currency)
+	number := func(name, label string, unit graph.Unit, n *bom.Number, path string) graph.ID {
+		if n == nil {
+			return graph.None
+		}
+		return s.Number(name, label, unit, *n, path)
+	}
+	share := func(name, label string, n *bom.Number, path string) graph.ID {
+		return number(name, label, graph.Plain, n, path)
+	}
+	c := Channel{
+		Def:              def,
+		CashDiscount:     share("cash-discount", "cash discount", def.CashDiscount, "cash_discount"),
+		Commission:       share("commission", "commission", def.Commission, "commission"),
+		CustomerDiscount: share("customer-discount", "customer discount", def.CustomerDiscount, "customer_discount"),
+		ResellerMargin:   share("reseller-margin", "margin of the reseller", def.ResellerMargin, "reseller_margin"),
+		PaymentShare:     share("payment-share", "payment fee as a share of the gross price", def.PaymentShare, "payment_share"),
+		MarketShare:      share("market-share", "market fee as a share of the gross price", def.MarketShare, "market_share"),
+		FeeTaxCost:       share("fee-tax-cost", "tax on fees that is not reclaimed", def.FeeTaxCost, "fee_tax_cost"),
+		Tax:              share("tax", "tax in shelf prices at home", def.Tax, "tax"),
+		PaymentFixed:     number("payment-fixed", "payment fee per sale", money.Per(graph.Piece), def.PaymentFixed, "payment_fixed"),
+		Returns:          number("returns", "allowance for returns", money.Per(graph.Piece), def.Returns, "returns_per_piece"),
+		Warranty:         number("warranty", "allowance for warranty", money.Per(graph.Piece), def.Warranty, "warranty_per_piece"),
+		Carriage:         number("carriage", "carriage borne by the seller", money.Per(graph.Piece), def.Carriage, "carriage_per_piece"),
+		PointStep:        graph.None, PointEnding: graph.None, Minor: minor,
+	}
+	if pt := def.PricePoint; pt != nil {
+		c.PointStep = s.Number("point-step", "distance of price points", money, pt.Step, "price_point.step")
+		c.PointEnding = number("point-ending", "ending of price points", money, pt.Ending, "price_point.ending")
+	}
+	return c.withFactors(s)
+}
+
+// withFactors writes what does not depend on the product: the shares of a price
+// that remain after discounts, and the divisor of P3.
+func (c Channel) withFactors(s graph.Scope) Channel {
+	one := s.One(graph.Plain)
+	c.takenOff, c.afterCustomer, c.fees, c.factor = graph.None, graph.None, graph.None, graph.None
+	if off := s.By("P2").Total("target-discounts", "cash discount and commission", c.CashDiscount, c.Commission); off != graph.None {
+		c.takenOff = s.By("P2").Subtract("after-target-discounts", "share left after cash discount and commission", one, off)
+	}
+	if c.CustomerDiscount != graph.None {
+		c.afterCustomer = s.By("P2").Subtract("after-customer-discount", "share left after customer discount", one, c.CustomerDiscount)
+	}
+	return c.withGrossFactor(s.By("P3"))
+}
+
+// withGrossFactor writes 1 ÷ (1 + v) − (p + k) × (1 + tax on fees that is not
+// reclaimed), the share of a gross price that is left after tax and fees.
+func (c Channel) withGrossFactor(s graph.Scope) Channel {
+	one := s.One(graph.Plain)
+	left := one
+	if c.Tax != graph.None {
+		left = s.Divide("net-share", "share of a gross price without tax", one, s.Add("tax-factor", "1 + tax", one, c.Tax))
+	}
+	fees := s.Total("fee-shares", "fees as shares of the gross price", c.PaymentShare, c.MarketShare)
+	fees = c.withFeeTax(s, "fee-shares-cost", "fees as shares of the gross price, with tax that stays a cost", fees)
+	c.PaymentFixed = c.withFeeTax(s, "payment-fixed-cost", "payment fee per sale, with tax that stays a cost", c.PaymentFixed)
+	c.fees = fees
+	if fees != graph.None {
+		left = s.Subtract("gross-factor", "share of a gross price left after tax and fees", left, fees)
+		s.Check("gross-factor-positive", "tax and fees leave something of the price", left, graph.Greater, s.Zero(graph.Plain))
+	}
+	if left != one {
+		c.factor = left
+	}
+	return c
+}
+
+func (c Channel) withFeeTax(s graph.Scope, name, label string, fee graph.ID) graph.ID {
+	if fee == graph.None || c.FeeTaxCost == graph.None {
+		return fee
+	}
+	factor := s.Lookup(s.Key("fee-tax-factor"))
+	if factor == graph.None {
+		factor = s.Add("fee-tax-factor", "1 + tax on fees that is not reclaimed", s.One(graph.Plain), c.FeeTaxCost)
+	}
+	return s.Multiply(name, label, fee, factor)
+}

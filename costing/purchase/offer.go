@@ -1,0 +1,79 @@
+package purchase
+
+import (
+	"strconv"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// Offer is one supplier's price as figures; all needs for its part or stock
+// share them. Quantities are in purchase units; None where the book gives no
+// number.
+type Offer struct {
+	def           rates.Offer
+	source        graph.Source
+	exchange      graph.ID   // book currency per offer currency; None if they are the same
+	hundred       graph.ID   // pieces per purchase unit; None unless sold by the hundred
+	moq, multiple graph.ID   // purchase units
+	from, price   []graph.ID // by break: purchase units, money per purchase unit
+	fixed, each   graph.ID   // inbound: money, money per purchase unit
+	share         graph.ID   // inbound: share of value
+	value         graph.ID   // share of the price credited for leftover
+}
+
+// NewOffer writes the figures of an offer in the scope offer/TARGET/SUPPLIER.
+// use is the unit in which the shop uses the goods: piece for a part, plain for
+// stock.
+func NewOffer(s graph.Scope, src graph.Source, def rates.Offer, use graph.Unit, exchange graph.ID) Offer {
+	s = s.From(src)
+	o := Offer{def: def, source: src, exchange: exchange, hundred: graph.None}
+	unit, money := purchaseUnit(def.Unit, use), graph.Currency(string(def.Currency))
+	if def.Unit == rates.PerHundred {
+		hundred := s.Fixed("hundred", "hundred", graph.Plain, decimal.New(100, 0), "definition")
+		o.hundred = s.Multiply("pieces-per-hundred", "pieces per hundred", hundred, s.One(use))
+	}
+	o.moq = optional(s, "moq", "least quantity sold", unit, def.MOQ, "moq")
+	o.value = optional(s, "leftover-value", "share of the price credited for leftover", graph.Plain, def.LeftoverValue, "leftover_value")
+	o.multiple = optional(s, "multiple", "order multiple", unit, def.Multiple, "multiple")
+	for i, b := range def.Breaks {
+		path := "breaks[" + strconv.Itoa(i) + "]"
+		at := s.In("break", o.breakName(i))
+		o.from = append(o.from, at.Number("from", "quantity the price holds from", unit, b.From, path+".from"))
+		o.price = append(o.price, at.Number("price", "price from "+o.breakName(i), money.Per(unit), b.Price, path+".price"))
+	}
+	o.fixed, o.each, o.share = graph.None, graph.None, graph.None
+	if in := def.Inbound; in != nil {
+		o.fixed = optional(s, "inbound-fixed", "inbound cost per order", money, in.Fixed, "inbound.fixed")
+		o.each = optional(s, "inbound-per-unit", "inbound cost per purchase unit", money.Per(unit), in.PerUnit, "inbound.per_unit")
+		o.share = optional(s, "inbound-share", "inbound cost as a share of value", graph.Plain, in.Share, "inbound.share_of_value")
+	}
+	return o
+}
+
+// purchaseUnit is what one purchase unit is measured in.
+func purchaseUnit(u rates.PurchaseUnit, use graph.Unit) graph.Unit {
+	switch u {
+	case rates.PerKilogram:
+		return graph.Kilogram
+	case rates.PerMetre:
+		return graph.Metre
+	case rates.PerHundred:
+		return graph.Plain
+	default:
+		return use
+	}
+}
+
+// breakName names a break by the quantity it was entered with.
+func (o Offer) breakName(i int) string { return o.def.Breaks[i].From.Likely.String() }
+
+func optional(s graph.Scope, name, label string, unit graph.Unit, n *bom.Number, path string) graph.ID {
+	if n == nil {
+		return graph.None
+	}
+	return s.Number(name, label, unit, *n, path)
+}
