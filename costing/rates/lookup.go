@@ -56,7 +56,7 @@ func best[T any](own, reference []T, rank func(T) int, tell func(T, int, bool) P
 
 // provenance makes the provenance of a row of a table.
 func provenance(table, what string, from bom.Date, cite string, checked bom.Date, at int, own bool) Provenance {
-	p := Provenance{Cite: cite, CheckedOn: string(checked), Unverified: cite == FromMemory}
+	p := Provenance{Cite: cite, CheckedOn: string(checked), Unverified: strings.HasPrefix(cite, FromMemory)}
 	since := ""
 	if from != "" {
 		since = " from " + string(from)

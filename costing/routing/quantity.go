@@ -11,6 +11,7 @@ import (
 type Step struct {
 	Operation *bom.Operation
 	Scope     graph.Scope // of the operation: …/op/30/
+	Yield     graph.ID    // plain, None where nothing is lost
 	Started   graph.ID    // piece; pieces that must start for the rest to come out good
 	Setups    graph.ID    // plain
 	UnitsIn   graph.ID    // piece; started plus set-up pieces, unrounded
@@ -45,7 +46,7 @@ func Build(s graph.Scope, operations []bom.Operation, good graph.ID, centre func
 	for i := len(operations) - 1; i >= 0; i-- {
 		op := &operations[i]
 		at := s.In("op", strconv.Itoa(op.Number)).Within("routing[" + strconv.Itoa(i) + "]")
-		step := Step{Operation: op, Scope: at, PieceTime: graph.None, LoadTime: graph.None,
+		step := Step{Operation: op, Scope: at, Yield: graph.None, PieceTime: graph.None, LoadTime: graph.None,
 			Occupied: graph.None, Attended: graph.None}
 		step.quantities(flow.UnitsIn)
 		if op.Kind != bom.Outside {
@@ -54,7 +55,21 @@ func Build(s graph.Scope, operations []bom.Operation, good graph.ID, centre func
 		flow.Steps[i], flow.UnitsIn = step, step.UnitsIn
 	}
 	flow.Start = s.By("Y1").Whole("start", "pieces to start", flow.UnitsIn)
+	flow.rolledYield(s.By("Y1"))
 	return flow
+}
+
+// rolledYield is for display: the product of the yields of all operations.
+func (f Flow) rolledYield(s graph.Scope) {
+	var yields []graph.ID
+	for _, st := range f.Steps {
+		if st.Yield != graph.None {
+			yields = append(yields, st.Yield)
+		}
+	}
+	if len(yields) > 0 {
+		s.Multiply("rolled-yield", "rolled yield of the routing", yields...)
+	}
 }
 
 // quantities writes Y1 for one operation: what is wanted after it, divided by
@@ -63,8 +78,8 @@ func (st *Step) quantities(wanted graph.ID) {
 	s, op := st.Scope.By("Y1"), st.Operation
 	st.Started = wanted
 	if op.Yield != nil {
-		yield := s.Number("yield", "yield", graph.Plain, *op.Yield, "yield")
-		st.Started = s.Divide("started", "pieces started", wanted, yield)
+		st.Yield = s.Number("yield", "yield", graph.Plain, *op.Yield, "yield")
+		st.Started = s.Divide("started", "pieces started", wanted, st.Yield)
 	}
 	st.Setups = st.countSetups(s)
 	st.UnitsIn = st.Started

@@ -1,0 +1,59 @@
+package service
+
+import (
+	"fmt"
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/proof"
+)
+
+// UnknownKeyError is a key that no figure of the estimate has.
+type UnknownKeyError struct {
+	Key     string
+	Similar []string // keys that contain or resemble it, at most ten
+}
+
+func (e *UnknownKeyError) Error() string {
+	if len(e.Similar) == 0 {
+		return fmt.Sprintf("no figure has the key %q", e.Key)
+	}
+	return fmt.Sprintf("no figure has the key %q; similar keys:\n  %s", e.Key, strings.Join(e.Similar, "\n  "))
+}
+
+// Explain gives the proof of a figure of an estimate, down to a depth; a
+// negative depth opens everything. The error is an *UnknownKeyError for a key
+// that does not exist.
+func Explain(b *book.Book, mix []costing.MixLine, day bom.Date, key string, depth int) (proof.Step, error) {
+	est, err := costing.Build(b, mix, day)
+	if err != nil {
+		return proof.Step{}, err
+	}
+	id, ok := est.Graph.Find(key)
+	if !ok {
+		return proof.Step{}, &UnknownKeyError{key, similar(est.Graph, key)}
+	}
+	values, err := exact.Evaluate(est.Graph, nil)
+	if err != nil {
+		return proof.Step{}, err
+	}
+	return proof.Explain(est.Graph, values, id, depth), nil
+}
+
+// similar lists keys that share the last element of the one asked for, or
+// contain it.
+func similar(g *graph.Graph, key string) []string {
+	last := key[strings.LastIndex(key, "/")+1:]
+	var out []string
+	for id := range graph.ID(g.Len()) {
+		k := g.Node(id).Key
+		if (strings.HasSuffix(k, "/"+last) || strings.Contains(k, key)) && len(out) < 10 {
+			out = append(out, k)
+		}
+	}
+	return out
+}

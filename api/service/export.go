@@ -1,0 +1,119 @@
+package service
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/export"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/workbook"
+)
+
+// Cautions are said wherever figures leave the program.
+func Cautions() []string {
+	return []string{
+		"Cutting data are starting values for a trained machinist on a guarded machine.",
+		"Plating and anodising baths, coolants and metal dust: follow safety data sheets and local rules.",
+		"Mains-powered lighting needs the tests and marks of its market; strong magnets and lithium cells are restricted in air freight.",
+		"Duty, tax and classification are estimates as of the day stated and not advice; a licensed broker or the authority decides.",
+	}
+}
+
+// CostWorkbook writes the whole cost model of a batch as a workbook of live
+// formulas.
+func CostWorkbook(b *book.Book, mix []costing.MixLine, day bom.Date) ([]byte, error) {
+	est, values, err := estimate(b, mix, day)
+	if err != nil {
+		return nil, err
+	}
+	model, err := workbook.Build(est.Graph, values, headline(est))
+	if err != nil {
+		return nil, err
+	}
+	var out bytes.Buffer
+	err = export.WriteWorkbook(&out, model, export.Meta{
+		Title: "Cost of " + mixText(mix), Subject: "Batch priced with the rates of " + string(day),
+		Author: b.Name, Day: day, Cautions: Cautions(),
+	})
+	return out.Bytes(), err
+}
+
+// FiguresCSV writes every figure of a batch, one row each.
+func FiguresCSV(b *book.Book, mix []costing.MixLine, day bom.Date, profile export.Profile) ([]byte, error) {
+	est, values, err := estimate(b, mix, day)
+	if err != nil {
+		return nil, err
+	}
+	rows := [][]export.Cell{texts("key", "figure", "value", "unit", "formula", "source")}
+	for id := range graph.ID(est.Graph.Len()) {
+		n := est.Graph.Node(id)
+		value := export.Text("")
+		if d, ok := values.Raw(id); ok {
+			value = export.Number(d)
+		}
+		rows = append(rows, []export.Cell{export.Text(n.Key), export.Text(n.Label), value,
+			export.Text(n.Unit.String()), export.Text(n.Formula), export.Text(n.Source.Where)})
+	}
+	var out bytes.Buffer
+	err = export.WriteCSV(&out, rows, profile)
+	return out.Bytes(), err
+}
+
+func texts(words ...string) []export.Cell {
+	out := make([]export.Cell, len(words))
+	for i, w := range words {
+		out[i] = export.Text(w)
+	}
+	return out
+}
+
+// estimate builds a batch and evaluates it as it was asked for.
+func estimate(b *book.Book, mix []costing.MixLine, day bom.Date) (*costing.Estimate, *exact.Values, error) {
+	est, err := costing.Build(b, mix, day)
+	if err != nil {
+		return nil, nil, err
+	}
+	values, err := exact.Evaluate(est.Graph, nil)
+	return est, values, err
+}
+
+// headline lists the figures a person looks for first.
+func headline(est *costing.Estimate) []graph.ID {
+	var out []graph.ID
+	for _, v := range est.Variants {
+		out = append(out, v.Quantity, v.Material, v.Making, v.Special, v.Production, v.Full)
+		for _, p := range v.Prices {
+			out = append(out, p.Shelf, p.Margin)
+		}
+	}
+	for _, l := range est.Landed {
+		out = append(out, l.AtPlace.Total, l.AtPlace.KeptBook, l.DutyPaid.Total, l.DutyPaid.KeptBook)
+	}
+	return compact(out)
+}
+
+// compact leaves out figures that do not exist and those already listed.
+func compact(ids []graph.ID) []graph.ID {
+	seen := map[graph.ID]bool{graph.None: true}
+	var out []graph.ID
+	for _, id := range ids {
+		if !seen[id] {
+			seen[id] = true
+			out = append(out, id)
+		}
+	}
+	return out
+}
+
+func mixText(mix []costing.MixLine) string {
+	var names []string
+	for _, l := range mix {
+		names = append(names, fmt.Sprintf("%s × %s", l.Quantity.Likely, l.Name()))
+	}
+	return strings.Join(names, ", ")
+}

@@ -1,0 +1,51 @@
+package service
+
+import (
+	"kerfbook/costing"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/landed"
+)
+
+// LandedPrice is one consignment to one destination, both ways of selling side
+// by side, in the currency of the destination unless a figure says otherwise.
+type LandedPrice struct {
+	Destination  string     `json:"destination"`
+	Currency     string     `json:"currency"`
+	Consignment  string     `json:"consignment"`
+	Goods        Figure     `json:"goods"`
+	Delivery     Figure     `json:"delivery"`
+	Freight      Figure     `json:"freight"`
+	Insurance    Figure     `json:"insurance"`
+	CustomsValue Figure     `json:"customs_value"`
+	AtPlace      Settlement `json:"at_place"`
+	DutyPaid     Settlement `json:"duty_paid"`
+}
+
+// Settlement is who pays what in one way of selling.
+type Settlement struct {
+	Price     Figure `json:"price"`
+	Duty      Figure `json:"duty"`
+	Tax       Figure `json:"tax"`
+	Clearance Figure `json:"clearance"`
+	AtDoor    Figure `json:"at_door"`
+	Total     Figure `json:"landed"`
+	Kept      Figure `json:"kept"`
+	Profit    Figure `json:"profit"`
+	Margin    Figure `json:"margin"`
+}
+
+func landedPrice(l costing.Landed, read func(graph.ID) Figure) LandedPrice {
+	f := l.Figures
+	return LandedPrice{
+		Destination: f.Place, Currency: string(f.Currency), Consignment: l.Consignment,
+		Goods: read(f.Goods), Delivery: read(f.Delivery), Freight: read(f.Freight), Insurance: read(f.Insurance),
+		CustomsValue: read(f.CustomsValue), AtPlace: settlement(f.AtPlace, read), DutyPaid: settlement(f.DutyPaid, read),
+	}
+}
+
+func settlement(s landed.Settlement, read func(graph.ID) Figure) Settlement {
+	return Settlement{
+		Price: read(s.Price), Duty: read(s.Duty), Tax: read(s.Tax), Clearance: read(s.Clearance), AtDoor: read(s.Door),
+		Total: read(s.Total), Kept: read(s.KeptBook), Profit: read(s.Profit), Margin: read(s.Margin),
+	}
+}

@@ -1,0 +1,179 @@
+package service
+
+import (
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+)
+
+// PriceRequest asks for prices of trims at batch quantities.
+type PriceRequest struct {
+	Day bom.Date
+	// Trims to price; none means all of the book.
+	Trims []bom.ID
+	// Quantities to price each trim at.
+	Quantities []decimal.Decimal
+	// Together prices the trims as one batch that shares parts and set-ups,
+	// each trim at the quantity; otherwise each trim is a batch of its own.
+	Together bool
+}
+
+// PriceList is the answer: one estimate per batch.
+type PriceList struct {
+	Book      string     `json:"book"`
+	Day       bom.Date   `json:"day"`
+	Currency  string     `json:"currency"`
+	Estimates []Estimate `json:"estimates"`
+}
+
+// Estimate is one batch with the figures of its variants.
+type Estimate struct {
+	Mix      []MixLine       `json:"mix"`
+	Nodes    int             `json:"nodes"`
+	Variants []VariantPrices `json:"variants"`
+	Baskets  []LandedPrice   `json:"baskets,omitempty"`
+	Findings []Finding       `json:"findings"`
+}
+
+// MixLine is a variant with its quantity.
+type MixLine struct {
+	Product  bom.ID `json:"product"`
+	Trim     string `json:"trim"`
+	Quantity Figure `json:"quantity"`
+}
+
+// VariantPrices are the costs, prices and landed prices of one variant, by piece.
+type VariantPrices struct {
+	Trim       string          `json:"trim"`
+	Name       string          `json:"name"`
+	Quantity   Figure          `json:"quantity"`
+	Kinds      []Figure        `json:"kinds"`
+	Material   Figure          `json:"material"`
+	Making     Figure          `json:"making"`
+	Special    Figure          `json:"special_direct"`
+	Production Figure          `json:"cost_of_production"`
+	Full       Figure          `json:"full_cost"`
+	Channels   []ChannelPrices `json:"channels"`
+	Landed     []LandedPrice   `json:"landed,omitempty"`
+}
+
+// ChannelPrices are the prices of a variant in one channel, by piece.
+type ChannelPrices struct {
+	Channel    bom.ID `json:"channel"`
+	Shelf      Figure `json:"price_asked"`
+	ShelfNet   Figure `json:"price_without_tax"`
+	Proceeds   Figure `json:"proceeds"`
+	Profit     Figure `json:"profit"`
+	Margin     Figure `json:"margin"`
+	Markup     Figure `json:"markup"`
+	TargetCost Figure `json:"target_cost"`
+}
+
+// Price prices trims at batch quantities. Each batch is built once and evaluated
+// for every quantity.
+func Price(b *book.Book, req PriceRequest) (PriceList, error) {
+	list := PriceList{Book: b.Name, Day: req.Day, Currency: string(b.Currency), Estimates: []Estimate{}}
+	for _, mix := range mixes(b, req) {
+		est, err := costing.Build(b, mix, req.Day)
+		if err != nil {
+			return PriceList{}, err
+		}
+		for _, q := range req.Quantities {
+			e, err := evaluate(est, q)
+			if err != nil {
+				return PriceList{}, err
+			}
+			list.Estimates = append(list.Estimates, e)
+		}
+	}
+	return list, nil
+}
+
+// mixes gives the batches asked for: one per trim, or all trims in one.
+func mixes(b *book.Book, req PriceRequest) [][]costing.MixLine {
+	var lines []costing.MixLine
+	for _, p := range b.Products {
+		for _, t := range p.Trims {
+			if len(req.Trims) == 0 || contains(req.Trims, t.ID) {
+				lines = append(lines, costing.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(1)})
+			}
+		}
+	}
+	if req.Together && len(lines) > 0 {
+		return [][]costing.MixLine{lines}
+	}
+	var out [][]costing.MixLine
+	for _, l := range lines {
+		out = append(out, []costing.MixLine{l})
+	}
+	return out
+}
+
+func contains(ids []bom.ID, id bom.ID) bool {
+	for _, x := range ids {
+		if x == id {
+			return true
+		}
+	}
+	return false
+}
+
+// evaluate gives the figures with every quantity of the mix set to q.
+func evaluate(est *costing.Estimate, q decimal.Decimal) (Estimate, error) {
+	pins := exact.Pins{}
+	for _, v := range est.Variants {
+		pins[v.Quantity] = q
+	}
+	values, err := exact.Evaluate(est.Graph, pins)
+	if err != nil {
+		return Estimate{}, err
+	}
+	return figuresOf(est, values), nil
+}
+
+// figuresOf reads the headline figures of an evaluated estimate.
+func figuresOf(est *costing.Estimate, values *exact.Values) Estimate {
+	read := func(id graph.ID) Figure { return figure(est.Graph, values, id) }
+	e := Estimate{Nodes: est.Graph.Len(), Findings: findings(est.Graph, values)}
+	for _, v := range est.Variants {
+		e.Mix = append(e.Mix, MixLine{v.Line.Product, v.Line.Name(), read(v.Quantity)})
+		out := variantPrices(v, read)
+		for _, l := range est.Landed {
+			if l.Consignment == out.Trim {
+				out.Landed = append(out.Landed, landedPrice(l, read))
+			}
+		}
+		e.Variants = append(e.Variants, out)
+	}
+	for _, l := range est.Landed {
+		if l.Basket {
+			e.Baskets = append(e.Baskets, landedPrice(l, read))
+		}
+	}
+	return e
+}
+
+func variantPrices(v costing.Variant, read func(graph.ID) Figure) VariantPrices {
+	out := VariantPrices{
+		Trim: v.Line.Name(), Name: v.Name, Quantity: read(v.Quantity),
+		Material: read(v.Material), Making: read(v.Making), Special: read(v.Special),
+		Production: read(v.Production), Full: read(v.Full),
+		Kinds: []Figure{}, Channels: []ChannelPrices{},
+	}
+	for _, id := range v.Kinds {
+		if id != graph.None {
+			out.Kinds = append(out.Kinds, read(id))
+		}
+	}
+	for _, p := range v.Prices {
+		out.Channels = append(out.Channels, ChannelPrices{
+			Channel: p.Channel, Shelf: read(p.Shelf), ShelfNet: read(p.ShelfNet), Proceeds: read(p.Proceeds),
+			Profit: read(p.Profit), Margin: read(p.Margin), Markup: read(p.Markup), TargetCost: read(p.Target),
+		})
+	}
+	return out
+}

@@ -1,0 +1,74 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/show"
+)
+
+// runExplain shows the proof of a figure.
+func runExplain(_ context.Context, c *call) error {
+	mixText := c.flags.String("mix", "", "the batch, such as plain=100,glow+wall=50 (default: 100 of every trim in one batch)")
+	depth := c.flags.Int("depth", 3, "levels to open; -1 opens all")
+	asJSON := c.flags.Bool("json", false, "write JSON")
+	args, err := c.parse(2, "BOOK KEY")
+	if err != nil {
+		return err
+	}
+	b, day, err := c.open(args[0])
+	if err != nil {
+		return err
+	}
+	mix, err := mixOf(b, *mixText)
+	if err != nil {
+		return err
+	}
+	step, err := service.Explain(b, mix, day, args[1], *depth)
+	if err != nil {
+		return err
+	}
+	if *asJSON {
+		return c.json(step)
+	}
+	return show.Tree(c.stdout, step)
+}
+
+// open reads a book for the day asked for.
+func (c *call) open(name string) (*book.Book, bom.Date, error) {
+	day, err := c.date()
+	if err != nil {
+		return nil, "", err
+	}
+	b, err := c.book(name, day)
+	return b, day, err
+}
+
+func (c *call) json(v any) error {
+	e := json.NewEncoder(c.stdout)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(v)
+}
+
+// mixOf reads a mix; without one it is a hundred of every trim in one batch.
+func mixOf(b *book.Book, text string) ([]costing.MixLine, error) {
+	if text != "" {
+		mix, err := service.ParseMix(b, text)
+		if err != nil {
+			return nil, usagef("--mix: %v", err)
+		}
+		return mix, nil
+	}
+	var mix []costing.MixLine
+	for _, p := range b.Products {
+		for _, t := range p.Trims {
+			mix = append(mix, costing.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(100)})
+		}
+	}
+	return mix, nil
+}

@@ -1,0 +1,67 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+
+	"kerfbook/api/service"
+	"kerfbook/costing/export"
+)
+
+// runExport writes a book, a cost workbook or a CSV.
+func runExport(_ context.Context, c *call) error {
+	mixText := c.flags.String("mix", "", "the batch of the workbook or CSV (default: 100 of every trim in one batch)")
+	out := c.flags.String("o", "", "file to write, which must not exist (default: standard output)")
+	sheet := c.flags.Bool("for-spreadsheets", false, "write a CSV that spreadsheets open safely")
+	args, err := c.parse(2, "book|workbook|csv BOOK")
+	if err != nil {
+		return err
+	}
+	b, day, err := c.open(args[1])
+	if err != nil {
+		return err
+	}
+	var data []byte
+	switch args[0] {
+	case "book":
+		data, err = b.Write()
+	case "workbook", "csv":
+		mix, mixErr := mixOf(b, *mixText)
+		if mixErr != nil {
+			return mixErr
+		}
+		if args[0] == "workbook" {
+			data, err = service.CostWorkbook(b, mix, day)
+			break
+		}
+		profile := export.Data
+		if *sheet {
+			profile = export.Spreadsheet
+		}
+		data, err = service.FiguresCSV(b, mix, day, profile)
+	default:
+		return usagef("export %q: there is book, workbook and csv", args[0])
+	}
+	if err != nil {
+		return err
+	}
+	if *out != "" {
+		return writeNew(*out, data)
+	}
+	_, err = c.stdout.Write(data)
+	return err
+}
+
+// writeNew writes a file that must not exist, so that nothing is lost.
+func writeNew(name string, data []byte) error {
+	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return err
+	}
+	if _, err := bytes.NewReader(data).WriteTo(f); err != nil {
+		f.Close()
+		return err
+	}
+	return f.Close()
+}

@@ -1,0 +1,110 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+)
+
+// runPrice prices trims at batch quantities.
+func runPrice(_ context.Context, c *call) error {
+	req := priceFlags(c)
+	args, err := c.parse(1, "BOOK")
+	if err != nil {
+		return err
+	}
+	return c.price(args[0], req)
+}
+
+// priceArgs are the flags of price and demo.
+type priceArgs struct {
+	trims, quantities *string
+	together, asJSON  *bool
+}
+
+func priceFlags(c *call) priceArgs {
+	return priceArgs{
+		trims:      c.flags.String("trims", "", "trims to price, separated by commas (default: all)"),
+		quantities: c.flags.String("quantities", "50,100,250,500", "batch quantities, separated by commas"),
+		together:   c.flags.Bool("together", false, "price the trims as one batch that shares parts and set-ups"),
+		asJSON:     c.flags.Bool("json", false, "write JSON with every figure and its key"),
+	}
+}
+
+func (c *call) price(name string, flags priceArgs) error {
+	b, day, err := c.open(name)
+	if err != nil {
+		return err
+	}
+	req := service.PriceRequest{Day: day, Together: *flags.together}
+	if req.Quantities, err = quantities(*flags.quantities); err != nil {
+		return err
+	}
+	if req.Trims, err = trims(*flags.trims); err != nil {
+		return err
+	}
+	list, err := service.Price(b, req)
+	if err != nil {
+		return err
+	}
+	if *flags.asJSON {
+		return c.json(list)
+	}
+	return priceTable(c.stdout, list)
+}
+
+func quantities(text string) ([]decimal.Decimal, error) {
+	var out []decimal.Decimal
+	for item := range strings.SplitSeq(text, ",") {
+		q, err := bom.ParseDecimal(strings.TrimSpace(item))
+		if err != nil {
+			return nil, usagef("--quantities: %v", err)
+		}
+		if !q.IsPositive() {
+			return nil, usagef("--quantities: %s is not more than 0", q)
+		}
+		out = append(out, q)
+	}
+	return out, nil
+}
+
+func trims(text string) ([]bom.ID, error) {
+	if text == "" {
+		return nil, nil
+	}
+	var out []bom.ID
+	for item := range strings.SplitSeq(text, ",") {
+		id, err := bom.ParseID(strings.TrimSpace(item))
+		if err != nil {
+			return nil, usagef("--trims: %v", err)
+		}
+		out = append(out, id)
+	}
+	return out, nil
+}
+
+// runDemo prices the demo book, or writes it to a file.
+func runDemo(_ context.Context, c *call) error {
+	write := c.flags.String("write", "", "write the demo book to this file instead")
+	flags := priceFlags(c)
+	if _, err := c.parse(0, ""); err != nil {
+		return err
+	}
+	if *write == "" {
+		return c.price("demo", flags)
+	}
+	data, err := c.text("demo")
+	if err != nil {
+		return err
+	}
+	if err := writeNew(*write, data); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(c.stdout, "wrote the demo book to %s; try: kerfbook price %s\n", *write, *write)
+	return err
+}

@@ -1,0 +1,193 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+	"kerfbook/testdata"
+)
+
+// command is one word of the command line.
+type command struct {
+	name, args, does string
+	run              func(ctx context.Context, c *call) error
+}
+
+// call is one run of a command.
+type call struct {
+	flags          *flag.FlagSet
+	args           []string
+	stdin          io.Reader
+	stdout, stderr io.Writer
+	day            string
+}
+
+// usageError is a call that cannot be understood.
+type usageError struct{ message string }
+
+func (e *usageError) Error() string { return e.message }
+
+func usagef(format string, args ...any) error { return &usageError{fmt.Sprintf(format, args...)} }
+
+func commands() []command {
+	return []command{
+		{"price", "BOOK", "price trims at batch quantities, landed in the book's destinations", runPrice},
+		{"explain", "BOOK KEY", "show how a figure was made, as a tree", runExplain},
+		{"check", "BOOK", "check a book and name every fault with its line", runCheck},
+		{"export", "WHAT BOOK", "write the book, the cost workbook or a CSV", runExport},
+		{"demo", "", "price the demo book, or write it to a file", runDemo},
+	}
+}
+
+// run executes one command. A *usageError is a call that cannot be understood.
+func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) error {
+	if len(args) == 0 || args[0] == "help" || args[0] == "-h" || args[0] == "--help" {
+		return help(stdout)
+	}
+	for _, c := range commands() {
+		if c.name != args[0] {
+			continue
+		}
+		in := &call{flags: flag.NewFlagSet(c.name, flag.ContinueOnError), args: args[1:], stdin: stdin, stdout: stdout, stderr: stderr}
+		in.flags.SetOutput(io.Discard)
+		in.flags.Usage = func() {}
+		in.flags.StringVar(&in.day, "day", time.Now().Format(time.DateOnly), "day whose rate card, offers and rules are used")
+		err := c.run(ctx, in)
+		if errors.Is(err, flag.ErrHelp) {
+			return in.help(c, stdout)
+		}
+		return err
+	}
+	return usagef("there is no command %q; kerfbook help lists them", args[0])
+}
+
+func help(w io.Writer) error {
+	fmt.Fprintln(w, "kerfbook prices machined, finished, assembled products from one book.")
+	fmt.Fprintln(w)
+	for _, c := range commands() {
+		fmt.Fprintf(w, "  kerfbook %-18s %s\n", c.name+" "+c.args, c.does)
+	}
+	_, err := fmt.Fprint(w, "\nBOOK is a file, - for standard input, or the word demo for the book that is\nbuilt in. kerfbook COMMAND --help lists the flags of a command.\n")
+	return err
+}
+
+func (c *call) help(cmd command, w io.Writer) error {
+	fmt.Fprintf(w, "kerfbook %s: %s\n\n", strings.TrimSpace(cmd.name+" "+cmd.args), cmd.does)
+	c.flags.SetOutput(w)
+	c.flags.PrintDefaults()
+	return nil
+}
+
+// parse reads flags wherever they stand and leaves n arguments.
+func (c *call) parse(n int, names string) ([]string, error) {
+	var plain []string
+	rest := c.args
+	for {
+		if err := c.flags.Parse(rest); err != nil {
+			if errors.Is(err, flag.ErrHelp) {
+				return nil, err
+			}
+			return nil, usagef("%s: %v", c.flags.Name(), err)
+		}
+		if c.flags.NArg() == 0 {
+			break
+		}
+		plain = append(plain, c.flags.Arg(0))
+		rest = c.flags.Args()[1:]
+	}
+	if len(plain) != n {
+		return nil, usagef("usage: kerfbook %s %s", c.flags.Name(), names)
+	}
+	return plain, nil
+}
+
+// date is the day asked for.
+func (c *call) date() (bom.Date, error) {
+	d, err := bom.ParseDate(c.day)
+	if err != nil {
+		return "", usagef("--day: %v", err)
+	}
+	return d, nil
+}
+
+// maxBook is more than a book may have, so that a longer file is refused by the
+// reader that says why.
+const maxBook = 16 << 20
+
+// text reads a book's text: a file, standard input, or the demo.
+func (c *call) text(name string) ([]byte, error) {
+	if name == "demo" {
+		return testdata.Demo, nil
+	}
+	in := c.stdin
+	if name != "-" {
+		f, err := os.Open(name)
+		if err != nil {
+			return nil, err
+		}
+		defer f.Close()
+		in = f
+	}
+	return io.ReadAll(io.LimitReader(in, maxBook))
+}
+
+// book reads and checks a book. Faults are written to stderr, each with its
+// place; the error then only counts them.
+func (c *call) book(name string, day bom.Date) (*book.Book, error) {
+	data, err := c.text(name)
+	if err != nil {
+		return nil, err
+	}
+	b, places, err := book.Parse(data)
+	if err != nil {
+		return nil, c.report(name, err)
+	}
+	if n := c.problems(name, book.Check(b, places, day)); n > 0 {
+		return nil, fmt.Errorf("%s: %s", name, count(n, "fault"))
+	}
+	return b, nil
+}
+
+// problems writes what does not fit together in a book and counts the faults;
+// warnings do not stop a figure.
+func (c *call) problems(name string, list []book.Problem) int {
+	faults := 0
+	for _, p := range list {
+		severity := ""
+		if p.Severity == book.Fault {
+			faults++
+		} else {
+			severity = "warning: "
+		}
+		fmt.Fprintf(c.stderr, "%s:%d:%d: %s%s\n", name, p.Line, p.Column, severity, p.Message)
+	}
+	return faults
+}
+
+// report writes the faults of a text that cannot be read.
+func (c *call) report(name string, err error) error {
+	var faults *strict.Errors
+	if !errors.As(err, &faults) {
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	for _, f := range faults.List {
+		fmt.Fprintf(c.stderr, "%s:%d:%d: %s\n", name, f.Line, f.Column, f.Message)
+	}
+	return fmt.Errorf("%s: %s", name, count(len(faults.List)+faults.More, "fault"))
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

@@ -1,0 +1,143 @@
+package book
+
+import (
+	"maps"
+	"slices"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book/strict"
+	"kerfbook/costing/rates"
+)
+
+// offers checks each offer and that something is left to buy from on the day.
+func (c *checker) offers() {
+	byTarget := map[bom.ID][]int{}
+	var targets []bom.ID // in the order of the book
+	for i := range c.book.Offers {
+		o := &c.book.Offers[i]
+		path := strict.Index("offers", i)
+		c.refer(path+".supplier", o.Supplier, "supplier", c.known.suppliers)
+		c.offerTarget(path, o)
+		c.breaks(path+".breaks", o.Breaks)
+		if len(byTarget[o.For]) == 0 {
+			targets = append(targets, o.For)
+		}
+		byTarget[o.For] = append(byTarget[o.For], i)
+	}
+	for _, target := range targets {
+		c.expiredOffers(target, byTarget[target])
+	}
+	c.offersExist(byTarget)
+}
+
+// offerTarget checks what an offer is for and the unit it counts in.
+func (c *checker) offerTarget(path string, o *rates.Offer) {
+	part, isPart := c.known.parts[o.For]
+	stock, isStock := c.known.stocks[o.For]
+	switch {
+	case isStock:
+		if o.LeftoverValue != nil {
+			c.warn(path+".leftover_value", "has no effect for stock; write it on the blank")
+		}
+		c.stockUnit(path, o, c.book.Stocks[stock].Form)
+	case isPart:
+		if kind := c.book.Parts[part].Kind; kind != bom.Bought {
+			c.fail(path+".for", "part %s is of kind %s; only bought parts have offers", o.For, kind)
+		}
+		if o.Unit != rates.PerPiece && o.Unit != rates.PerHundred {
+			c.fail(path+".unit", "a part is bought by piece or hundred, not by %s", o.Unit)
+		}
+	default:
+		names := slices.AppendSeq(slices.Collect(maps.Keys(c.known.parts)), maps.Keys(c.known.stocks))
+		c.fail(path+".for", "there is no part or stock %s%s", o.For, nearest(o.For, names))
+	}
+}
+
+func (c *checker) stockUnit(path string, o *rates.Offer, form bom.StockForm) {
+	switch {
+	case o.Unit == rates.PerMetre && !form.Linear():
+		c.fail(path+".unit", "a %s is not bought by the metre; use kg, sheet, piece or hundred", form)
+	case o.Unit == rates.PerSheet && form.Linear():
+		c.fail(path+".unit", "a %s is not bought by the sheet; use kg, m, piece or hundred", form)
+	}
+}
+
+func (c *checker) breaks(path string, list []rates.PriceBreak) {
+	for i := 1; i < len(list); i++ {
+		if !less(&list[i-1].From, &list[i].From) {
+			c.fail(entry(path, i, "from"), "%s does not come after %s; quantities of price breaks must rise", list[i].From.Likely, list[i-1].From.Likely)
+		}
+	}
+}
+
+// expiredOffers reports the expired offers for one target: errors if none is
+// left.
+func (c *checker) expiredOffers(target bom.ID, list []int) {
+	valid := slices.ContainsFunc(list, func(i int) bool { return !c.expired(c.book.Offers[i].ValidUntil) })
+	for _, i := range list {
+		until := c.book.Offers[i].ValidUntil
+		switch path := entry("offers", i, "valid_until"); {
+		case !c.expired(until):
+		case valid:
+			c.warn(path, "the offer for %s expired on %s; others are still valid", target, until)
+		default:
+			c.fail(path, "the offer for %s expired on %s and no other is valid on %s; ask for a new one", target, until, c.day)
+		}
+	}
+}
+
+func (c *checker) expired(until bom.Date) bool {
+	return c.day != "" && until != "" && until < c.day
+}
+
+// offersExist wants an offer for every bought part and every stock in use.
+func (c *checker) offersExist(byTarget map[bom.ID][]int) {
+	used := map[bom.ID]bool{}
+	for i := range c.book.Parts {
+		p := &c.book.Parts[i]
+		if p.Kind == bom.Bought && len(byTarget[p.Number]) == 0 {
+			c.fail(entry("parts", i, "number"), "the bought part %s has no offer; add one", p.Number)
+		}
+		if p.Blank != nil {
+			used[p.Blank.Stock] = true
+		}
+	}
+	for i := range c.book.Stocks {
+		if id := c.book.Stocks[i].ID; used[id] && len(byTarget[id]) == 0 {
+			c.fail(entry("stocks", i, "id"), "the stock %s is used by a blank and has no offer; add one", id)
+		}
+	}
+}
+
+// processes checks outside processes and whether those in use have expired.
+func (c *checker) processes() {
+	used := map[bom.ID]bool{}
+	for _, o := range c.operations() {
+		if o.Treatment != nil {
+			used[o.Treatment.Process] = true
+		}
+	}
+	for i := range c.book.Processes {
+		p := &c.book.Processes[i]
+		c.refer(entry("outside_processes", i, "supplier"), p.Supplier, "supplier", c.known.suppliers)
+		switch path := entry("outside_processes", i, "valid_until"); {
+		case !c.expired(p.ValidUntil):
+		case used[p.ID]:
+			c.fail(path, "the prices of %s expired on %s; ask for new ones", p.ID, p.ValidUntil)
+		default:
+			c.warn(path, "the prices of %s expired on %s; nothing uses them", p.ID, p.ValidUntil)
+		}
+	}
+}
+
+// operations lists all operations of the book.
+func (c *checker) operations() []bom.Operation {
+	var all []bom.Operation
+	for i := range c.book.Parts {
+		all = append(all, c.book.Parts[i].Routing...)
+	}
+	for i := range c.book.Products {
+		all = append(all, c.book.Products[i].Routing...)
+	}
+	return all
+}

@@ -1,0 +1,93 @@
+package book
+
+import (
+	"errors"
+	"slices"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book/strict"
+
+	"github.com/shopspring/decimal"
+)
+
+func (c *checker) parts() {
+	for i := range c.book.Parts {
+		p := &c.book.Parts[i]
+		path := strict.Index("parts", i)
+		c.partKind(path, p)
+		if p.Blank != nil {
+			c.blank(path+".blank", p.Blank)
+		}
+		c.routing(path+".routing", p.Routing)
+		c.children(path+".children", p)
+	}
+}
+
+// partKind checks that a part has what its kind needs and nothing else.
+func (c *checker) partKind(path string, p *bom.Part) {
+	if p.Kind == bom.Made {
+		switch {
+		case p.Blank == nil:
+			c.fail(path, "the made part %s needs a blank", p.Number)
+		case len(p.Routing) == 0:
+			c.warn(path, "the made part %s has no routing; only its material is counted", p.Number)
+		}
+	} else if p.Blank != nil {
+		c.fail(path+".blank", "a part of kind %s has no blank; delete it or make the kind made", p.Kind)
+	}
+	if p.Kind == bom.Assembly {
+		if len(p.Children) == 0 {
+			c.fail(path, "the assembly %s needs children", p.Number)
+		}
+	} else if len(p.Children) > 0 {
+		c.fail(path+".children", "a part of kind %s has no children; make the kind assembly", p.Kind)
+	}
+}
+
+func (c *checker) children(path string, p *bom.Part) {
+	type line struct {
+		part      bom.ID
+		operation int
+	}
+	seen := map[line]bool{}
+	for i, child := range p.Children {
+		at := strict.Index(path, i)
+		c.refer(at+".part", child.Part, "part", c.known.parts)
+		c.consumed(at+".operation", child.Operation, p.Routing)
+		key := line{child.Part, child.Operation}
+		if seen[key] {
+			c.fail(at+".part", "%s is listed twice for the same operation; add up the quantities on one line", child.Part)
+		}
+		seen[key] = true
+	}
+}
+
+// consumed checks the operation that uses up a child or position; 0 is the first.
+func (c *checker) consumed(path string, number int, routing []bom.Operation) {
+	if number != 0 && !slices.ContainsFunc(routing, func(o bom.Operation) bool { return o.Number == number }) {
+		c.fail(path, "the routing has no operation %d", number)
+	}
+}
+
+// containment checks that no part contains itself and that parts are not nested
+// too deep.
+func (c *checker) containment() {
+	cycles := bom.FindCycles(c.book.Parts)
+	for _, path := range cycles {
+		i := c.known.parts[path[len(path)-2]]
+		j := slices.IndexFunc(c.book.Parts[i].Children, func(child bom.Child) bool { return child.Part == path[0] })
+		c.fail(entry(entry("parts", i, "children"), j, "part"), "%s contains itself: %s", path[0], bom.CycleText(path))
+	}
+	if len(cycles) > 0 {
+		return
+	}
+	parts := bom.PartsByNumber(c.book.Parts)
+	needs := make([]bom.Need, len(c.book.Parts))
+	for i := range needs {
+		needs[i] = bom.Need{Part: c.book.Parts[i].Number, Quantity: decimal.NewFromInt(1)}
+	}
+	var tooDeep *bom.DepthError
+	if _, err := bom.Explode(parts, needs...); errors.As(err, &tooDeep) {
+		c.fail(entry("parts", c.known.parts[tooDeep.Part], "number"), "%s", tooDeep.Error())
+	}
+}

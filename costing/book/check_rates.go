@@ -1,0 +1,92 @@
+package book
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/book/strict"
+	"kerfbook/costing/rates"
+)
+
+// rateCards checks each card and that one is in force on the day.
+func (c *checker) rateCards() {
+	begun := map[bom.Date]int{}
+	for i := range c.book.RateCards {
+		card := &c.book.RateCards[i]
+		path := strict.Index("rate_cards", i)
+		if first, twice := begun[card.From]; twice {
+			c.fail(path+".from", "two rate cards begin on %s; %s", card.From, c.firstUse(entry("rate_cards", first, "from")))
+		} else {
+			begun[card.From] = i
+		}
+		c.overhead(path+".making_overhead", card.Making)
+		c.exchange(path, card.Exchange)
+	}
+	if c.day == "" || len(c.book.RateCards) == 0 {
+		return
+	}
+	if _, ok := rates.CardOn(c.book.RateCards, c.day); !ok {
+		c.fail("rate_cards", "no rate card is in force on %s; add one that begins on that day or before", c.day)
+	}
+}
+
+func (c *checker) overhead(path string, o *rates.Overhead) {
+	if o == nil {
+		return
+	}
+	budget := o.Budget != nil || o.BaseBudget != nil
+	switch {
+	case o.Rate != nil && budget:
+		c.fail(path, "give either rate, or budget and base_budget, not both")
+	case o.Rate == nil && (o.Budget == nil || o.BaseBudget == nil):
+		c.fail(path, "give rate, or both budget and base_budget")
+	}
+}
+
+func (c *checker) exchange(path string, list []rates.Exchange) {
+	type pair struct {
+		from, to rates.Currency
+		kind     rates.ExchangeKind
+	}
+	seen := map[pair]int{}
+	for i, x := range list {
+		at := strict.Index(path+".exchange", i)
+		key := pair{x.From, x.To, x.Kind}
+		first, twice := seen[key]
+		switch {
+		case x.From == x.To:
+			c.fail(at+".to", "%s is exchanged for itself; delete this rate", x.From)
+		case twice:
+			c.fail(at, "the %s rate from %s to %s is given twice; %s", x.Kind, x.From, x.To, c.firstUse(strict.Index(path+".exchange", first)))
+		default:
+			seen[key] = i
+		}
+	}
+}
+
+// currencies checks that prices in other currencies can be turned into the
+// currency of the book on the day.
+func (c *checker) currencies() {
+	card, ok := rates.CardOn(c.book.RateCards, c.day)
+	if !ok {
+		return // rateCards reports it
+	}
+	for i := range c.book.Offers {
+		c.exchangeable(entry("offers", i, "currency"), c.book.Offers[i].Currency, &card)
+	}
+	for i := range c.book.Processes {
+		c.exchangeable(entry("outside_processes", i, "currency"), c.book.Processes[i].Currency, &card)
+	}
+}
+
+func (c *checker) exchangeable(path string, from rates.Currency, card *rates.RateCard) {
+	home := c.book.Currency
+	if from == home {
+		return
+	}
+	for _, x := range card.Exchange {
+		direct, inverse := x.From == from && x.To == home, x.From == home && x.To == from
+		if x.Kind == rates.ForSelling && (direct || inverse) {
+			return
+		}
+	}
+	c.fail(path, "rate card %s has no selling exchange rate between %s and %s; add it under exchange", card.ID, from, home)
+}

@@ -1,0 +1,71 @@
+package book
+
+import (
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book/strict"
+)
+
+// routing checks the operations of a part or product.
+func (c *checker) routing(path string, routing []bom.Operation) {
+	for i := range routing {
+		o := &routing[i]
+		at := strict.Index(path, i)
+		if i > 0 && o.Number <= routing[i-1].Number {
+			c.fail(at+".number", "operation %d follows %d; number operations in rising order, each once", o.Number, routing[i-1].Number)
+		}
+		c.operationKind(at, o)
+		c.times(at, o)
+	}
+}
+
+// operationKind checks that work is done either at a work centre or outside.
+func (c *checker) operationKind(path string, o *bom.Operation) {
+	if o.Kind == bom.Outside {
+		if o.Treatment == nil {
+			c.fail(path, "the outside operation %d needs a treatment", o.Number)
+		}
+		if o.WorkCentre != "" {
+			c.fail(path+".work_centre", "an outside operation has no work centre; delete it")
+		}
+	} else {
+		if o.Treatment != nil {
+			c.fail(path+".treatment", "only an operation of kind outside has a treatment")
+		}
+		if o.WorkCentre == "" {
+			c.fail(path, "operation %d needs a work_centre", o.Number)
+		}
+	}
+	if o.WorkCentre != "" {
+		c.refer(path+".work_centre", o.WorkCentre, "work centre", c.known.centres)
+	}
+	if o.Treatment != nil {
+		c.refer(path+".treatment.process", o.Treatment.Process, "outside process", c.known.processes)
+	}
+	if o.SampledShare != nil && o.Kind != bom.Inspection {
+		c.warn(path+".sampled_share", "only an inspection looks at a share of the pieces; delete it")
+	}
+}
+
+// times refuses a time that is given whole and in parts.
+func (c *checker) times(path string, o *bom.Operation) {
+	c.eitherOr(path, dimension{"piece_min", o.PieceMin},
+		dimension{"cutting_min", o.CuttingMin}, dimension{"positioning_min", o.PositioningMin},
+		dimension{"worn_edge_min", o.WornEdgeMin}, dimension{"handling_min", o.HandlingMin})
+	c.eitherOr(path, dimension{"load_min", o.LoadMin},
+		dimension{"tool_change_min", o.ToolChangeMin}, dimension{"load_handling_min", o.LoadHandlingMin},
+		dimension{"probing_min", o.ProbingMin})
+}
+
+func (c *checker) eitherOr(path string, whole dimension, parts ...dimension) {
+	var given []string
+	for _, p := range parts {
+		if p.value != nil {
+			given = append(given, p.field)
+		}
+	}
+	if whole.value != nil && len(given) > 0 {
+		c.fail(strict.Field(path, whole.field), "is given whole and in parts (%s); keep one or the other", strings.Join(given, ", "))
+	}
+}

@@ -1,0 +1,134 @@
+package book
+
+import (
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book/strict"
+)
+
+// stocks checks that the dimensions of each stock are those of its form.
+func (c *checker) stocks() {
+	for i := range c.book.Stocks {
+		s := &c.book.Stocks[i]
+		path := strict.Index("stocks", i)
+		c.refer(path+".material", s.Material, "material", c.known.materials)
+		switch s.Form {
+		case bom.Bar:
+			c.bar(path, s)
+		case bom.Tube:
+			c.tube(path, s)
+		case bom.Plate, bom.Sheet:
+			c.need(path, "a "+string(s.Form), dimension{"width_mm", s.WidthMM}, dimension{"thickness_mm", s.ThicknessMM})
+			c.refuse(path, "a "+string(s.Form), dimension{"diameter_mm", s.DiameterMM}, dimension{"inner_diameter_mm", s.InnerDiameterMM})
+		}
+	}
+}
+
+func (c *checker) bar(path string, s *bom.Stock) {
+	c.refuse(path, "a bar", dimension{"inner_diameter_mm", s.InnerDiameterMM})
+	if s.DiameterMM != nil {
+		c.refuse(path, "a round bar", dimension{"width_mm", s.WidthMM}, dimension{"thickness_mm", s.ThicknessMM})
+		return
+	}
+	if s.WidthMM == nil && s.ThicknessMM == nil {
+		c.fail(path, "a bar needs diameter_mm if it is round, or width_mm and thickness_mm if it is flat")
+		return
+	}
+	c.need(path, "a flat bar", dimension{"width_mm", s.WidthMM}, dimension{"thickness_mm", s.ThicknessMM})
+}
+
+func (c *checker) tube(path string, s *bom.Stock) {
+	c.need(path, "a tube", dimension{"diameter_mm", s.DiameterMM}, dimension{"inner_diameter_mm", s.InnerDiameterMM})
+	c.refuse(path, "a tube", dimension{"width_mm", s.WidthMM}, dimension{"thickness_mm", s.ThicknessMM})
+	if s.DiameterMM != nil && s.InnerDiameterMM != nil && !less(s.InnerDiameterMM, s.DiameterMM) {
+		c.fail(path+".inner_diameter_mm", "the inner diameter %s is not less than the outer %s", s.InnerDiameterMM.Likely, s.DiameterMM.Likely)
+	}
+}
+
+// dimension is a field that holds a length and its value, nil if absent.
+type dimension struct {
+	field string
+	value *bom.Number
+}
+
+func less(a, b *bom.Number) bool { return a.Likely.LessThan(b.Likely) }
+
+// need reports dimensions that are missing; subject is what needs them.
+func (c *checker) need(path, subject string, dimensions ...dimension) bool {
+	var missing []string
+	for _, d := range dimensions {
+		if d.value == nil {
+			missing = append(missing, d.field)
+		}
+	}
+	if len(missing) > 0 {
+		c.fail(path, "%s needs %s", subject, strings.Join(missing, " and "))
+	}
+	return len(missing) == 0
+}
+
+// refuse reports dimensions that have no meaning for the subject.
+func (c *checker) refuse(path, subject string, dimensions ...dimension) {
+	for _, d := range dimensions {
+		if d.value != nil {
+			c.fail(strict.Field(path, d.field), "%s has no %s; delete it", subject, d.field)
+		}
+	}
+}
+
+// blank checks a blank against the form and size of its stock.
+func (c *checker) blank(path string, b *bom.Blank) {
+	if !c.refer(path+".stock", b.Stock, "stock", c.known.stocks) {
+		return
+	}
+	s := &c.book.Stocks[c.known.stocks[b.Stock]]
+	subject := "a blank from " + string(s.Form)
+	length := dimension{"length_mm", b.LengthMM}
+	width, diameter := dimension{"width_mm", b.WidthMM}, dimension{"diameter_mm", b.DiameterMM}
+	if s.Form.Linear() {
+		c.refuse(path, subject, width, diameter, dimension{"margin_mm", b.MarginMM})
+		if b.Grain {
+			c.fail(path+".grain", "%s has no grain; delete it", subject)
+		}
+		if c.need(path, subject, length) {
+			c.within(path, s, length)
+		}
+		return
+	}
+	c.refuse(path, subject, dimension{"trim_mm", b.TrimMM}, dimension{"grip_mm", b.GripMM})
+	switch {
+	case b.DiameterMM != nil:
+		c.refuse(path, "a round blank", length, width)
+		c.disc(path, s, b)
+	case b.LengthMM == nil && b.WidthMM == nil:
+		c.fail(path, "%s needs length_mm and width_mm, or diameter_mm if it is round", subject)
+	case c.need(path, subject, length, width):
+		c.rectangle(path, s, b)
+	}
+}
+
+func (c *checker) within(path string, s *bom.Stock, d dimension) {
+	if less(&s.LengthMM, d.value) {
+		c.fail(strict.Field(path, d.field), "%s mm is longer than the stock %s, which has %s mm", d.value.Likely, s.ID, s.LengthMM.Likely)
+	}
+}
+
+func (c *checker) disc(path string, s *bom.Stock, b *bom.Blank) {
+	if less(&s.LengthMM, b.DiameterMM) || s.WidthMM != nil && less(s.WidthMM, b.DiameterMM) {
+		c.fail(path+".diameter_mm", "%s mm is larger than the stock %s", b.DiameterMM.Likely, s.ID)
+	}
+}
+
+// rectangle checks both orientations, or one if grain forbids turning.
+func (c *checker) rectangle(path string, s *bom.Stock, b *bom.Blank) {
+	if s.WidthMM == nil {
+		return // stocks reports it
+	}
+	straight := !less(&s.LengthMM, b.LengthMM) && !less(s.WidthMM, b.WidthMM)
+	turned := !less(&s.LengthMM, b.WidthMM) && !less(s.WidthMM, b.LengthMM)
+	if !straight && (b.Grain || !turned) {
+		c.fail(path+".length_mm", "%s × %s mm does not fit on the stock %s of %s × %s mm",
+			b.LengthMM.Likely, b.WidthMM.Likely, s.ID, s.LengthMM.Likely, s.WidthMM.Likely)
+	}
+}

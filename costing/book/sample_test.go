@@ -1,0 +1,43 @@
+package book_test
+
+import (
+	_ "embed"
+	"strings"
+	"testing"
+
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+)
+
+// sample is the book of the fictional Ostrel Workshop, valid on sampleDay but for
+// one warning.
+//
+//go:embed testdata/ostrel.yaml
+var sample string
+
+const sampleDay = "2026-11-25"
+
+// edit replaces text of the sample, which must occur. A ‸ in the new text marks
+// where a problem is expected; it is taken out.
+func edit(t *testing.T, replacements ...string) (text string, want strict.Position) {
+	t.Helper()
+	text = sample
+	for i := 0; i < len(replacements); i += 2 {
+		if !strings.Contains(text, replacements[i]) {
+			t.Fatalf("the sample has no %q", replacements[i])
+		}
+		text = strings.Replace(text, replacements[i], replacements[i+1], 1)
+	}
+	before, after, _ := strings.Cut(text, "‸")
+	line := before[strings.LastIndexByte(before, '\n')+1:]
+	return before + after, strict.Position{Line: strings.Count(before, "\n") + 1, Column: len([]rune(line)) + 1}
+}
+
+func parse(t *testing.T, text string) (*book.Book, strict.Places) {
+	t.Helper()
+	b, places, err := book.Parse([]byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b, places
+}

@@ -1,0 +1,94 @@
+package strict_test
+
+import (
+	"strings"
+	"testing"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book/strict"
+
+	"github.com/shopspring/decimal"
+)
+
+func TestEncode(t *testing.T) {
+	t.Parallel()
+	price := bom.Exactly(decimal.RequireFromString("12.50"))
+	spread := bom.Number{Low: decimal.NewFromInt(8), Likely: decimal.NewFromInt(10), High: decimal.RequireFromString("15.0"), IsRange: true}
+	got, err := strict.Encode(&lamp{
+		Number: "010", Name: "Lamp: small #1", Origin: "PT", Since: "2026-11-25", Sold: true, LengthMM: &price, SetupMin: &spread,
+		Parts:   []part{{"A", bom.Whole(2)}, {"B", spread}},
+		Notes:   []string{"plain words", "no", "1e3", "- dash", "ends ", "é ü", "a\nb\u2028\"\\", ""},
+		Choices: map[bom.ID]bom.ID{"z": "NO", "a": "b"},
+		When:    []bom.When{{}, {"face": {"a", "b"}, "2": {"c"}}},
+		Shelf:   &shelf{Rows: []part{{strictLong, bom.Whole(1)}, {strictLong + "x", spread}}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := `number: "010"
+name: "Lamp: small #1"
+origin: "PT"
+since: "2026-11-25"
+sold: true
+length_mm: 12.50
+setup_min: {low: 8, likely: 10, high: 15.0}
+parts:
+  - {part: A, quantity: 2}
+  - {part: B, quantity: {low: 8, likely: 10, high: 15.0}}
+notes: [plain words, "no", "1e3", "- dash", "ends ", é ü, "a\u000Ab\u2028\"\\", ""]
+choices: {a: b, z: "NO"}
+when:
+  - {}
+  - {"2": [c], face: [a, b]}
+shelf:
+  rows:
+    - part: ` + strictLong + `
+      quantity: 1
+    - part: ` + strictLong + `x
+      quantity: {low: 8, likely: 10, high: 15.0}
+`
+	if string(got) != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+const strictLong = "A-part-number-that-is-quite-long-indeed"
+
+func TestEncodeRefuses(t *testing.T) {
+	t.Parallel()
+	for name, v := range map[string]any{
+		"no struct":           3,
+		"nil":                 (*lamp)(nil),
+		"text not UTF-8":      lamp{Name: "\xff"},
+		"too many digits":     lamp{Exact: decimal.RequireFromString("1" + strings.Repeat("0", 40))},
+		"far too many":        lamp{Exact: decimal.New(1, 1000000000)},
+		"far too many places": lamp{Exact: decimal.New(1, -1000000000)},
+		"type without form": struct {
+			A chan int `book:"a"`
+		}{},
+		"nil where required": struct {
+			A *shelf `book:"a,required"`
+		}{},
+	} {
+		if text, err := strict.Encode(v); err == nil {
+			t.Errorf("%s: got %q, want an error", name, text)
+		}
+	}
+}
+
+func TestEncodeQuotesWhatReadersMistake(t *testing.T) {
+	t.Parallel()
+	for _, text := range []string{
+		"NO", "no", "Yes", "on", "OFF", "y", "N", "true", "FALSE", "null", "Null", "~", "", ".nan", "NaN", ".inf", "010", "0x10", "0o7",
+		"1e3", "1.0", "-1", "+1", "1_000", "12:30:00", "2026-11-25", "<<", "=", "&a", "*a", "!a", "%a", "@a", "`a", "#a", "a #b", "a: b", "a:",
+		"- a", "? a", "| a", "> a", "[a", "{a", "a, b", "a]", "'a'", "\"a\"", "a\tb", " a", "a ", "---", "...", "٣",
+	} {
+		got, err := strict.Encode(struct {
+			A string `book:"a"`
+			B string `book:"b"`
+		}{text, "x"})
+		if err != nil || text != "" && !strings.HasPrefix(string(got), `a: "`) {
+			t.Errorf("%q is written %q, %v", text, got, err)
+		}
+	}
+}

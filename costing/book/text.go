@@ -1,0 +1,42 @@
+package book
+
+import (
+	"errors"
+	"fmt"
+
+	"kerfbook/costing/book/strict"
+)
+
+// Version is the version of the text form that this program reads and writes.
+const Version = 1
+
+// Parse reads the text form of a book. All that is wrong with the form comes
+// back at once as *strict.Errors; whether the records fit together is for Check,
+// to which the places are of use.
+func Parse(data []byte) (*Book, strict.Places, error) {
+	b := new(Book)
+	places, err := strict.Decode(data, b)
+	var found *strict.Errors
+	if err != nil && !errors.As(err, &found) {
+		return nil, nil, err
+	}
+	if _, given := places["kerfbook"]; given && b.Version != Version && b.Version != 0 {
+		at := places.Of("kerfbook")
+		// In a book of another version every other complaint is noise.
+		return nil, places, strict.NewErrors([]strict.Error{{
+			Line: at.Line, Column: at.Column, Path: "kerfbook", Message: versionMessage(b.Version),
+		}})
+	}
+	if err != nil {
+		return nil, places, err
+	}
+	return b, places, nil
+}
+
+// Write gives the text form of a book. Parsing it gives an identical book, and
+// the same book always gives the same text.
+func (b *Book) Write() ([]byte, error) { return strict.Encode(b) }
+
+func versionMessage(version int) string {
+	return fmt.Sprintf("version %d of the text form is not known; this program reads version %d", version, Version)
+}

@@ -1,0 +1,111 @@
+package recalctest
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+)
+
+// Recalculate gives, for each workbook, the value of every named cell after
+// LibreOffice has calculated it: numbers with all their digits, errors as their
+// text (#N/A). Results stored in the files are taken out first, since LibreOffice
+// would show them without calculating. All files go through one process.
+//
+// Without LibreOffice the test is skipped, or fails where the environment says
+// CI=true.
+func Recalculate(t testing.TB, files ...[]byte) []map[string]string {
+	t.Helper()
+	bare := make([][]byte, len(files))
+	for i, file := range files {
+		var err error
+		if bare[i], err = Strip(file); err != nil {
+			t.Fatalf("workbook %d: %v", i, err)
+		}
+	}
+	out := make([]map[string]string, len(files))
+	for i, file := range Convert(t, "xlsx", bare...) {
+		named, err := Inspect(file)
+		if err != nil {
+			t.Fatalf("recalculated workbook %d: %v", i, err)
+		}
+		out[i] = make(map[string]string, len(named))
+		for name, cell := range named {
+			out[i][name] = cell.Value
+		}
+	}
+	return out
+}
+
+var cached = regexp.MustCompile(`(</f>|<f[^>]*/>)<v>[^<]*</v>`)
+
+// Strip takes the stored result out of every formula cell.
+func Strip(file []byte) ([]byte, error) {
+	return rewrite(file, func(entry string) func([]byte) ([]byte, error) {
+		if !strings.HasPrefix(entry, "xl/worksheets/") {
+			return nil
+		}
+		return func(sheet []byte) ([]byte, error) { return cached.ReplaceAll(sheet, []byte("$1")), nil }
+	})
+}
+
+// patience is how long one batch may take.
+const patience = 90 * time.Second
+
+// Convert turns workbooks into files of another kind ("xlsx", "pdf") with one
+// run of LibreOffice, in a user profile of its own.
+func Convert(t testing.TB, kind string, files ...[]byte) [][]byte {
+	t.Helper()
+	office := findOffice(t)
+	dir := t.TempDir()
+	in := make([]string, len(files))
+	for i, file := range files {
+		in[i] = filepath.Join(dir, fmt.Sprintf("book%04d.xlsx", i))
+		if err := os.WriteFile(in[i], file, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	to := filepath.Join(dir, "out")
+	runOffice(t, office, dir, append([]string{"--convert-to", kind, "--outdir", to}, in...))
+	out := make([][]byte, len(files))
+	for i := range files {
+		data, err := os.ReadFile(filepath.Join(to, fmt.Sprintf("book%04d.%s", i, kind)))
+		if err != nil {
+			t.Fatalf("LibreOffice did not convert workbook %d: %v", i, err)
+		}
+		out[i] = data
+	}
+	return out
+}
+
+func runOffice(t testing.TB, office, dir string, args []string) {
+	t.Helper()
+	ctx, stop := context.WithTimeout(context.Background(), patience)
+	defer stop()
+	profile := "-env:UserInstallation=file://" + filepath.ToSlash(filepath.Join(dir, "profile"))
+	cmd := exec.CommandContext(ctx, office, append([]string{profile, "--headless", "--norestore", "--nolockcheck"}, args...)...)
+	cmd.Env = append(os.Environ(), "HOME="+dir)
+	ownGroup(cmd)
+	if out, err := cmd.CombinedOutput(); err != nil {
+		t.Fatalf("LibreOffice: %v\n%s", err, out)
+	}
+}
+
+func findOffice(t testing.TB) string {
+	t.Helper()
+	for _, name := range []string{"soffice", "libreoffice"} {
+		if path, err := exec.LookPath(name); err == nil {
+			return path
+		}
+	}
+	if os.Getenv("CI") == "true" {
+		t.Fatal("soffice (LibreOffice) is not installed, and CI=true wants the recalculation")
+	}
+	t.Skip("soffice (LibreOffice) is not installed: workbooks were not recalculated")
+	return ""
+}

@@ -1,0 +1,88 @@
+package exact
+
+import (
+	"kerfbook/costing/graph"
+)
+
+// value gives a figure, or the cause why there is none.
+func (r *run) value(id graph.ID) (num, graph.ID) { return r.values[id], r.causes[id] }
+
+// at gives the value with an index; the others need no value.
+func at(r *run, n *graph.Node, id graph.ID) (num, graph.ID) {
+	index, cause := r.value(n.Args[0])
+	if cause != defined {
+		return num{}, cause
+	}
+	i, ok := index.snapped().index(len(n.Args) - 1)
+	if !ok {
+		return num{}, id
+	}
+	return r.value(n.Args[i])
+}
+
+// index gives a whole number from 1 to n.
+func (a num) index(n int) (i int, ok bool) {
+	a = a.stripped(0)
+	if a.neg || a.hi != 0 || a.exp < 0 || a.exp > 9 {
+		return 0, false
+	}
+	whole := wide{a.lo}
+	whole, _ = whole.mulSmall(pow10[a.exp])
+	if whole.isZero() || whole.cmp(wide{uint64(n)}) > 0 {
+		return 0, false
+	}
+	return int(whole[0]), true
+}
+
+// holds compares the first two arguments by the ninth place.
+func holds(r *run, n *graph.Node) (bool, graph.ID) {
+	a, cause := r.value(n.Args[0])
+	if cause != defined {
+		return false, cause
+	}
+	b, cause := r.value(n.Args[1])
+	if cause != defined {
+		return false, cause
+	}
+	return n.Compare.Holds(a.snapped().cmp(b.snapped())), defined
+}
+
+// choose gives one of two arms; the other needs no value.
+func choose(r *run, n *graph.Node, _ graph.ID) (num, graph.ID) {
+	yes, cause := holds(r, n)
+	switch {
+	case cause != defined:
+		return num{}, cause
+	case yes:
+		return r.value(n.Args[2])
+	}
+	return r.value(n.Args[3])
+}
+
+func check(r *run, n *graph.Node, _ graph.ID) (num, graph.ID) {
+	yes, cause := holds(r, n)
+	if cause != defined || !yes {
+		return num{}, cause
+	}
+	return fromInt(1), defined
+}
+
+// decide gives a decision, if every input it depends on has a value and lies in
+// its window. (A pinned decision never gets here.)
+func decide(r *run, n *graph.Node, id graph.ID) (num, graph.ID) {
+	if n.Decision == nil {
+		return r.e.constants[id], defined
+	}
+	for _, w := range n.Decision.Valid {
+		v, cause := r.value(w.Input)
+		if cause != defined {
+			return num{}, cause
+		}
+		if v.cmp(lenient(w.Low)) < 0 || v.cmp(lenient(w.High)) > 0 {
+			r.err = &OutsideDecisionError{Key: n.Key, Input: r.e.g.Node(w.Input).Key,
+				Value: v.decimal(), Low: w.Low, High: w.High}
+			return num{}, id
+		}
+	}
+	return r.e.constants[id], defined
+}

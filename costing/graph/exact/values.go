@@ -1,0 +1,39 @@
+package exact
+
+import (
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/graph"
+)
+
+// Values are the figures of one evaluation.
+type Values struct {
+	g      *graph.Graph
+	values []num
+	causes []graph.ID
+}
+
+// Get gives a figure, or an [*UndefinedError] if it has no value, or a
+// [*NoNodeError] if there is no such figure.
+func (v *Values) Get(id graph.ID) (decimal.Decimal, error) {
+	if !v.has(id) {
+		return decimal.Decimal{}, &NoNodeError{ID: id}
+	}
+	if cause := v.causes[id]; cause != defined {
+		return decimal.Decimal{}, &UndefinedError{Key: v.g.Node(id).Key, Cause: v.g.Node(cause).Key}
+	}
+	return v.values[id].decimal(), nil
+}
+
+// Defined reports whether a figure has a value.
+func (v *Values) Defined(id graph.ID) bool { return v.has(id) && v.causes[id] == defined }
+
+// Raw gives a figure; ok is false where [Values.Get] gives an error.
+func (v *Values) Raw(id graph.ID) (d decimal.Decimal, ok bool) {
+	if !v.Defined(id) {
+		return decimal.Decimal{}, false
+	}
+	return v.values[id].decimal(), true
+}
+
+func (v *Values) has(id graph.ID) bool { return id >= 0 && int(id) < len(v.values) }

@@ -1,0 +1,111 @@
+// Package proof gives the reasons behind a figure: what it was computed from, by
+// which formula, and where the numbers came from, level by level.
+package proof
+
+import (
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/graph"
+)
+
+// Values are the figures of an evaluated graph.
+type Values interface {
+	// Raw gives the value of a node; ok is false where it is undefined.
+	Raw(id graph.ID) (value decimal.Decimal, ok bool)
+}
+
+// Step is one figure with its reasons. Value is the exact figure, empty where it
+// is undefined.
+type Step struct {
+	Key        string   `json:"key"`
+	Label      string   `json:"label"`
+	Value      string   `json:"value"`
+	Unit       string   `json:"unit,omitempty"`
+	Operation  string   `json:"operation"`
+	Comparison string   `json:"comparison,omitempty"`
+	Bands      []Axis   `json:"bands,omitempty"`
+	How        string   `json:"how"`
+	Formula    string   `json:"formula,omitempty"`
+	Low        string   `json:"low,omitempty"`  // of a range
+	High       string   `json:"high,omitempty"` // of a range
+	Source     Source   `json:"source"`
+	Arguments  []string `json:"arguments,omitempty"` // keys, in order
+	Steps      []Step   `json:"steps,omitempty"`     // one per argument, those already shown by key only
+	Again      bool     `json:"again,omitempty"`     // shown before; not opened again
+	More       bool     `json:"more,omitempty"`      // has reasons beyond the depth asked for
+}
+
+// Source is where a number came from.
+type Source struct {
+	Where      string `json:"where,omitempty"`
+	Path       string `json:"path,omitempty"`
+	Cite       string `json:"cite,omitempty"`
+	CheckedOn  string `json:"checked_on,omitempty"`
+	Unverified bool   `json:"unverified,omitempty"`
+}
+
+// Axis describes the bands of a lookup: per inner edge whether it still belongs
+// to the band below, and which outer edges exist and are inside.
+type Axis struct {
+	BelowClosed []bool `json:"below_closed"`
+	HasLow      bool   `json:"has_low,omitempty"`
+	HasHigh     bool   `json:"has_high,omitempty"`
+	LowClosed   bool   `json:"low_closed,omitempty"`
+	HighClosed  bool   `json:"high_closed,omitempty"`
+}
+
+// Explain opens the reasons behind a figure down to a depth; 0 gives the figure
+// alone, a negative depth everything. A figure met a second time is referred to.
+func Explain(g *graph.Graph, values Values, id graph.ID, depth int) Step {
+	e := explainer{g: g, values: values, seen: map[graph.ID]bool{}}
+	return e.step(id, depth)
+}
+
+type explainer struct {
+	g      *graph.Graph
+	values Values
+	seen   map[graph.ID]bool
+}
+
+func (e *explainer) step(id graph.ID, depth int) Step {
+	n := e.g.Node(id)
+	s := e.describe(id, n)
+	switch {
+	case len(n.Args) == 0:
+	case e.seen[id]:
+		s.Again = true
+	case depth == 0:
+		s.More = true
+	default:
+		e.seen[id] = true
+		s.Steps = make([]Step, len(n.Args))
+		for i, a := range n.Args {
+			s.Steps[i] = e.step(a, depth-1)
+		}
+	}
+	return s
+}
+
+func (e *explainer) describe(id graph.ID, n *graph.Node) Step {
+	s := Step{
+		Key: n.Key, Label: n.Label, Unit: n.Unit.String(), Operation: n.Op.String(), Formula: n.Formula,
+		How:    phrase(e.g, n),
+		Source: Source{n.Source.Where, n.Source.Path, n.Source.Cite, n.Source.CheckedOn, n.Source.Unverified},
+	}
+	if v, ok := e.values.Raw(id); ok {
+		s.Value = v.String()
+	}
+	if n.Op == graph.Range {
+		s.Low, s.High = n.Low.String(), n.High.String()
+	}
+	if n.Op == graph.Choose || n.Op == graph.Check {
+		s.Comparison = n.Compare.Symbol()
+	}
+	for _, b := range n.Axes {
+		s.Bands = append(s.Bands, Axis{b.BelowClosed, b.HasLow, b.HasHigh, b.LowClosed, b.HighClosed})
+	}
+	for _, a := range n.Args {
+		s.Arguments = append(s.Arguments, e.g.Node(a).Key)
+	}
+	return s
+}

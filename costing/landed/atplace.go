@@ -1,0 +1,31 @@
+package landed
+
+import (
+	"kerfbook/costing/graph"
+)
+
+// atPlace is the sale with charges at the door, or tax at checkout where the
+// seller collects it. (L9)
+func (w *work) atPlace(g goods, d delivery, in declared, values []graph.ID, f *Figures) Settlement {
+	var of []outcome
+	for _, r := range w.regimes {
+		s := w.s.In("regime", string(r.ID))
+		of = append(of, w.atBorder(s, r, values, g, w.extraBase(in), f.IntrinsicValue, func(duty graph.ID) graph.ID {
+			return w.sellerTax(s, w.taxes, g, d, duty, r.TaxInOne)
+		}))
+	}
+	regime := w.choose(w.s, w.measuresAtPlace(in, values, f))
+	return w.settleAtPlace(g, d, w.picked(w.s, regime, of), regime)
+}
+
+// settleAtPlace adds up what the buyer pays and what the seller keeps. (L9)
+func (w *work) settleAtPlace(g goods, d delivery, o outcome, regime graph.ID) Settlement {
+	s := w.s.In("at-place").By("L9")
+	out := Settlement{Regime: regime, Duty: o.duty, Charges: o.charges, Tax: o.tax, Clearance: o.clearance, Door: o.atDoor}
+	out.Price = s.Add("price", "paid to the seller", g.sum, d.charged, o.atSeller)
+	out.Total = s.Total("total", "landed price at place", out.Price, o.atDoor)
+	if out.Total == out.Price {
+		out.Total = s.Add("total", "landed price at place", out.Price)
+	}
+	return w.seller(s, out, g, d, g.sum, o.atSeller)
+}

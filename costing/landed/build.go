@@ -1,0 +1,142 @@
+package landed
+
+import (
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// Build writes the figures of a consignment to a destination. s must have no
+// prefix; keys start with destination/PLACE/CONSIGNMENT. The error joins a
+// *MissingError for everything the book lacks; then nothing has been written.
+func Build(s graph.Scope, ctx Context, c Consignment) (Figures, error) {
+	p, err := newPlan(ctx, c)
+	if err != nil {
+		return Figures{}, err
+	}
+	w := newWork(s, p)
+	f := Figures{
+		Place: ctx.Destination.Place(), Currency: p.to, Reclaims: ctx.Destination.BuyerReclaims,
+		IntrinsicValue: graph.None, CustomsValue: graph.None, Regime: graph.None,
+	}
+	g := w.goods()
+	d := w.delivery(g)
+	f.Goods, f.Freight, f.Insurance, f.Delivery = g.sum, d.freight, d.insurance, d.charged
+	if p.within {
+		w.settleWithin(&f, g, d)
+	} else {
+		w.settleImport(&f, g, d)
+	}
+	return f, nil
+}
+
+// settleImport writes both ways of selling across a customs border.
+func (w *work) settleImport(f *Figures, g goods, d delivery) {
+	for _, r := range w.regimes {
+		f.Regimes = append(f.Regimes, Regime{string(r.ID), r.Name})
+	}
+	in := w.declare(g, d)
+	values := w.customsValues(in)
+	f.CustomsValue = w.s.By("L5").Add("customs-value", "customs value", values...)
+	f.IntrinsicValue = w.round(w.s, "intrinsic-value", "intrinsic value of the consignment", in.sum)
+	f.AtPlace = w.atPlace(g, d, in, values, f)
+	f.Regime = f.AtPlace.Regime
+	f.DutyPaid = w.dutyPaid(g, d, in, f)
+}
+
+// outcome is what one regime makes of a consignment.
+type outcome struct {
+	value     graph.ID // customs value
+	duty      graph.ID
+	charges   graph.ID
+	base      graph.ID // of import tax; the zero of money where none is levied
+	tax       graph.ID // whoever collects it
+	clearance graph.ID
+	// atSeller is the part of duty and tax the buyer pays to the seller, who
+	// owes it on.
+	atSeller graph.ID
+	// atDoor is what is due at the door.
+	atDoor graph.ID
+}
+
+// atBorder writes duty, charges, tax and clearance of a regime from customs
+// values. seller writes the tax where the seller collects it.
+func (w *work) atBorder(s graph.Scope, r rates.Regime, values []graph.ID, g goods, extra []graph.ID, worth graph.ID, seller func(duty graph.ID) graph.ID) outcome {
+	o := outcome{value: s.By("L5").Add("customs-value", "customs value", values...)}
+	o.duty = w.regimeDuty(s, r, values, g)
+	ch := w.chargesOn(s, r, worth)
+	o.charges = ch.sum
+	fixed := w.fixedFee(s, worth)
+	advanced := []graph.ID{o.duty, o.charges}
+	zero := s.Zero(w.money)
+	o.base, o.atSeller = zero, zero
+	switch r.Tax {
+	case rates.TaxAtBorder:
+		o.base = w.taxBase(s, o, ch, fixed, extra)
+		o.tax = w.borderTax(s, o.base)
+		advanced = append(advanced, o.tax)
+	case rates.TaxBySeller:
+		o.tax = seller(w.recharged(r, o.duty))
+		o.atSeller = o.tax
+	default:
+		o.tax = s.By("L7").Add("tax", "no tax", zero)
+	}
+	o.clearance = w.clearanceFee(s, fixed, s.Add("advanced", "duty, charges and tax advanced", advanced...))
+	return w.divideDues(s, r, o)
+}
+
+// recharged is the duty a regime makes part of the consideration; None without.
+func (w *work) recharged(r rates.Regime, duty graph.ID) graph.ID {
+	if r.DutyRecharged {
+		return duty
+	}
+	return graph.None
+}
+
+// divideDues tells what is due at the door from what the seller collects.
+func (w *work) divideDues(s graph.Scope, r rates.Regime, o outcome) outcome {
+	door := []graph.ID{o.charges, o.clearance}
+	if r.DutyRecharged {
+		o.atSeller = s.Add("due-to-seller", "tax and duty collected by the seller", o.atSeller, o.duty)
+	} else {
+		door = append(door, o.duty)
+	}
+	if r.Tax == rates.TaxAtBorder {
+		door = append(door, o.tax)
+	}
+	o.atDoor = s.By("L9").Add("due-at-door", "due at the door", door...)
+	return o
+}
+
+// taxBase adds up what import tax falls on: unrounded customs value, duty,
+// charges, freight and insurance not yet in it, and clearance where the place
+// counts it; then the ladder's step for the base. (L7)
+func (w *work) taxBase(s graph.Scope, o outcome, ch charges, fixedFee graph.ID, extra []graph.ID) graph.ID {
+	s = s.By("L7")
+	parts := append([]graph.ID{o.value, o.duty, ch.inBase}, extra...)
+	if w.rule.Value.Base.Clearance {
+		parts = append(parts, fixedFee)
+	}
+	steps := w.rule.Value.Ladder.Base
+	if len(steps) == 0 {
+		return w.total(s, "tax-base", "base of import tax", parts...)
+	}
+	return w.ladder(s, "tax-base", "base of import tax", w.total(s, "tax-base-unrounded", "base of import tax before rounding", parts...), steps)
+}
+
+// beyondValue is the delivery that is not in the customs value: that behind the
+// border, or all of it on the FOB basis.
+func (w *work) beyondValue(d declared) graph.ID {
+	if w.rule.Value.Basis == rates.FOB {
+		return d.whole
+	}
+	return d.inland
+}
+
+// extraBase is the part of delivery that joins the tax base beside the customs
+// value; None without.
+func (w *work) extraBase(d declared) []graph.ID {
+	if !w.rule.Value.Base.Freight {
+		return nil
+	}
+	return []graph.ID{w.beyondValue(d)}
+}

@@ -1,0 +1,93 @@
+package landed
+
+import (
+	"fmt"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// clearanceScope is where the carrier's terms of clearance stand.
+func (w *work) clearanceScope() graph.Scope {
+	at := w.carrier.ClearanceFor([]string{w.ctx.Destination.Place(), string(w.ctx.Destination.Country)})
+	return w.carrierScope().In("clearance", keyPart(w.clearance.Places[0])).Within(fmt.Sprintf("clearance[%d]", at))
+}
+
+// clearanceAmount writes an amount of the terms in the destination's currency.
+func (w *work) clearanceAmount(name, label string, n bom.Number, path string) graph.ID {
+	s, currency := w.clearanceScope(), w.clearance.Currency
+	entered := number(s, name, label, graph.Currency(string(currency)), n, path)
+	return w.reuse(s, fmt.Sprintf("%s-%s", name, w.to), func() graph.ID {
+		return w.convert(s, fmt.Sprintf("%s-%s", name, w.to), label, entered, currency, w.to, rates.ForSelling)
+	})
+}
+
+// fixedFee is the part of the fee that does not depend on what is advanced: an
+// amount, or an amount by the value of the goods. None without. (L8)
+func (w *work) fixedFee(s graph.Scope, value graph.ID) graph.ID {
+	if w.clearance == nil {
+		return graph.None
+	}
+	if len(w.clearance.Tiers) == 0 {
+		if w.clearance.Fixed == nil {
+			return graph.None
+		}
+		return w.clearanceAmount("fixed", "fixed fee for clearance", *w.clearance.Fixed, "fixed")
+	}
+	axis := graph.Axis{X: value}
+	var fees []graph.ID
+	for i, t := range w.clearance.Tiers {
+		tier := fmt.Sprintf("tier-%d", i+1)
+		fees = append(fees, w.clearanceAmount(tier, "fee for clearance, "+tier, t.Fixed, fmt.Sprintf("tiers[%d].fixed", i)))
+		if t.UpTo == nil {
+			break
+		}
+		if i < len(w.clearance.Tiers)-1 {
+			axis.Edges = append(axis.Edges, w.clearanceAmount(tier+"-up-to", "upper end of "+tier, *t.UpTo, fmt.Sprintf("tiers[%d].up_to", i)))
+			axis.Bands.BelowClosed = append(axis.Bands.BelowClosed, t.Closed)
+		}
+	}
+	return s.By("L8").Band("clearance-fixed", "fee for clearance by the value of the goods", axis, fees...)
+}
+
+// clearanceFee is what the carrier asks for clearing a consignment for which it
+// advances an amount: nothing where nothing is advanced. (L8)
+func (w *work) clearanceFee(s graph.Scope, fixed, advanced graph.ID) graph.ID {
+	s = s.By("L8")
+	c := w.clearance
+	if c == nil {
+		return s.Add("clearance", "no fee for clearance", s.Zero(w.money))
+	}
+	fee := w.total(s, "clearance-fee", "fee for clearance", fixed, w.disbursement(s, advanced))
+	if c.Tax != nil {
+		rate := number(w.clearanceScope(), "tax", "tax on the fee for clearance", graph.Plain, *c.Tax, "tax_on_fee")
+		fee = s.Add("clearance-with-tax", "fee for clearance with tax", fee, s.Multiply("clearance-tax", "tax on the fee for clearance", fee, rate))
+	}
+	rounded := w.round(s, "clearance-if-cleared", "fee for clearance, rounded", fee)
+	zero := s.Zero(w.money)
+	return s.Choose("clearance", "fee for clearance, if anything is advanced", advanced, graph.Greater, zero, rounded, zero)
+}
+
+// disbursement is the share of duty and tax advanced, within its limits; None
+// without.
+func (w *work) disbursement(s graph.Scope, advanced graph.ID) graph.ID {
+	c := w.clearance
+	part := graph.None
+	if c.Share != nil {
+		share := number(w.clearanceScope(), "share-of-advanced", "share of duty and tax advanced", graph.Plain, *c.Share, "share_of_advanced")
+		part = s.Multiply("disbursement-share", "share of duty and tax advanced", advanced, share)
+	}
+	if c.Minimum != nil {
+		least := w.clearanceAmount("minimum", "least disbursement fee", *c.Minimum, "minimum")
+		if part == graph.None {
+			part = least
+		} else {
+			part = s.Maximum("disbursement-at-least", "disbursement fee, at least", part, least)
+		}
+	}
+	if c.Maximum != nil && part != graph.None {
+		part = s.Minimum("disbursement-at-most", "disbursement fee, at most", part, w.clearanceAmount("maximum", "greatest disbursement fee", *c.Maximum, "maximum"))
+	}
+	return part
+}

@@ -1,0 +1,225 @@
+package landed
+
+import (
+	"fmt"
+	"hash/fnv"
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// tariffDuty is the duty on customs values by the tariff, summed over lines and
+// rounded once. (L6)
+func (w *work) tariffDuty(s graph.Scope, values []graph.ID, g goods) graph.ID {
+	s = s.By("L6")
+	var lines []graph.ID
+	for i, l := range w.consignment.Lines {
+		ls := s.In("line", l.Key)
+		value := w.ladder(ls, "dutiable-value", "customs value of "+l.Name+" as rounded for duty", values[i], w.rule.Value.Ladder.CustomsValue)
+		lines = append(lines, w.lineDuty(ls, i, value, g.pieces[i]))
+	}
+	return w.roundDuty(s, w.total(s, "duty-unrounded", "duty by the tariff before rounding", lines...))
+}
+
+func (w *work) roundDuty(s graph.Scope, exact graph.ID) graph.ID {
+	if steps := w.rule.Value.Ladder.Duty; len(steps) > 0 {
+		return w.ladder(s, "tariff-duty", "duty by the tariff", exact, steps)
+	}
+	return w.round(s, "tariff-duty", "duty by the tariff", exact)
+}
+
+// lineDuty adds the base duty of a line and its layers.
+func (w *work) lineDuty(s graph.Scope, line int, value, pieces graph.ID) graph.ID {
+	var all []graph.ID
+	base := graph.None
+	for _, r := range w.tariff[line] {
+		t := w.terms(line, r, pieces)
+		amount := t.amount(s, value, base)
+		all = append(all, amount)
+		if base == graph.None {
+			base = amount
+		}
+	}
+	return s.Add("duty", "duty on "+w.consignment.Lines[line].Name, all...)
+}
+
+// dutyTerms are the parts of one duty on one line as figures; None where it has
+// no such part.
+type dutyTerms struct {
+	name, label string
+	combine     rates.Combining
+	share       graph.ID // of the customs value
+	fixed       graph.ID // by quantity, mass and content, money
+	ofBase      graph.ID // share of the base duty
+}
+
+// terms writes the rates of a duty and what it comes to by quantity.
+func (w *work) terms(line int, r rates.Row[rates.TariffRow], pieces graph.ID) dutyTerms {
+	d, name := r.Value.Duty, "duty-base"
+	label := "duty on " + w.consignment.Lines[line].Name
+	if r.Value.Layer != "" {
+		name, label = "duty-"+string(r.Value.Layer), label+", layer "+string(r.Value.Layer)
+	}
+	in := w.tariffScope(r)
+	t := dutyTerms{name: name, label: label, combine: d.Combine,
+		share:  optional(in, "by-value", "rate of "+label, graph.Plain, d.Share, "duty.by_value"),
+		ofBase: optional(in, "of-base-duty", "share of the base duty", graph.Plain, d.ShareOfBase, "duty.share_of_base_duty"),
+		fixed:  w.fixedDuty(in, line, d, name, pieces)}
+	if n := optional(in, "share-of-value", "share of the value that bears the duty", graph.Plain, d.ValueShare, "duty.share_of_value"); n != graph.None {
+		t.share = w.reuse(in, "by-value-of-all", func() graph.ID {
+			return in.Multiply("by-value-of-all", "rate on the whole value", t.share, n)
+		})
+	}
+	return t
+}
+
+// reuse gives a figure that another consignment has written, or writes it.
+func (w *work) reuse(s graph.Scope, name string, write func() graph.ID) graph.ID {
+	if id := s.Lookup(s.Key(name)); id != graph.None {
+		return id
+	}
+	return write()
+}
+
+// tariffScope is where the figures of a tariff row stand.
+func (w *work) tariffScope(r rates.Row[rates.TariffRow]) graph.Scope {
+	v := r.Value
+	key := keyPart(v.Codes...)
+	if len(key) > 60 {
+		sum := fnv.New32a()
+		sum.Write([]byte(key))
+		key = fmt.Sprintf("%s.%08x", key[:40], sum.Sum32())
+	}
+	s := w.root.In("tariff", keyPart(v.Territory), key).From(w.from(r.Provenance))
+	for _, part := range []string{string(v.Layer), v.Preference, origins(v), string(v.From)} {
+		if part != "" {
+			s = s.In(keyPart(part))
+		}
+	}
+	return s
+}
+
+func origins(v rates.TariffRow) string {
+	words := make([]string, len(v.Origin))
+	for i, o := range v.Origin {
+		words[i] = string(o)
+	}
+	return strings.Join(words, "-")
+}
+
+// fixedDuty is the part of a duty that depends on pieces and mass only, None
+// without.
+func (w *work) fixedDuty(in graph.Scope, line int, d rates.Duty, name string, pieces graph.ID) graph.ID {
+	s := w.s.By("L6").In("line", w.consignment.Lines[line].Key)
+	key := name + "-by-quantity"
+	if id := s.Lookup(s.Key(key)); id != graph.None {
+		return id
+	}
+	var parts []graph.ID
+	if d.PerPiece != nil {
+		each := w.ruleAmount(in, "per-piece", "duty per piece", *d.PerPiece, d.Currency, "duty.per_piece")
+		parts = append(parts, s.Multiply(name+"-per-piece", "duty by pieces", each, pieces))
+	}
+	if d.PerKg != nil {
+		each := w.perKg(in, "per-kg", "duty per kg", *d.PerKg, d.Currency, "duty.per_kg")
+		parts = append(parts, s.Multiply(name+"-per-kg", "duty by mass", each, w.lineMass(s, line, pieces)))
+	}
+	for i, c := range d.Contents {
+		at := fmt.Sprintf("duty.contents[%d]", i)
+		cs := in.Within(at).In(keyPart(c.Name))
+		each := w.perKg(cs, "per-kg", "duty per kg of "+c.Name, c.PerKg, d.Currency, "per_kg")
+		share := number(cs, "share-of-mass", "share of "+c.Name+" in the mass", graph.Plain, c.Share, "share_of_mass")
+		parts = append(parts, s.Multiply(name+"-"+keyPart(c.Name), "duty on "+c.Name, each, share, w.lineMass(s, line, pieces)))
+	}
+	if len(parts) == 0 {
+		return graph.None
+	}
+	return s.Add(key, "duty by quantity", parts...)
+}
+
+// amount is the duty on a customs value, given the base duty.
+func (t dutyTerms) amount(s graph.Scope, value, base graph.ID) graph.ID {
+	byValue := graph.None
+	if t.share != graph.None {
+		byValue = s.Multiply(t.name+"-by-value", t.label+" by value", value, t.share)
+	}
+	if t.ofBase != graph.None && base != graph.None {
+		byValue = s.Multiply(t.name+"-of-base", t.label+", share of the base duty", base, t.ofBase)
+	}
+	switch {
+	case byValue == graph.None && t.fixed == graph.None:
+		return s.Multiply(t.name, t.label, value, s.Zero(graph.Plain))
+	case byValue == graph.None:
+		return t.fixed
+	case t.fixed == graph.None:
+		return byValue
+	case t.combine == rates.TheGreater:
+		return s.Maximum(t.name, t.label, byValue, t.fixed)
+	case t.combine == rates.TheSmaller:
+		return s.Minimum(t.name, t.label, byValue, t.fixed)
+	default:
+		return s.Add(t.name, t.label, byValue, t.fixed)
+	}
+}
+
+// perKg writes an amount per kilogram in the destination's currency.
+func (w *work) perKg(s graph.Scope, name, label string, n bom.Number, currency rates.Currency, path string) graph.ID {
+	if currency == "" {
+		currency = w.to
+	}
+	entered := number(s, name, label, graph.Currency(string(currency)).Per(graph.Kilogram), n, path)
+	local := fmt.Sprintf("%s-%s", name, w.to)
+	if id := s.Lookup(s.Key(local)); id != graph.None {
+		return id
+	}
+	return w.convert(s, local, label, entered, currency, w.to, rates.ForCustoms)
+}
+
+// lineMass is the mass of all pieces of a line in kg.
+func (w *work) lineMass(s graph.Scope, line int, pieces graph.ID) graph.ID {
+	return w.reuse(s, "mass", func() graph.ID {
+		one := s.Convert("mass-of-one", "mass of one piece", w.consignment.Lines[line].Parcel.MassG, graph.Gram, graph.Kilogram)
+		return s.Multiply("mass", "mass of all pieces", one, pieces)
+	})
+}
+
+// itemClasses counts the distinct six-digit classes of the consignment.
+func (w *work) itemClasses() graph.ID {
+	return w.reuse(w.s, "item-classes", func() graph.ID {
+		seen := map[string]bool{}
+		for _, l := range w.consignment.Lines {
+			seen[rates.Goods{HSCode: l.HSCode}.SixDigits()] = true
+		}
+		return whole(w.s, "item-classes", "distinct six-digit classes", len(seen))
+	})
+}
+
+// regimeDuty is the duty of a regime on customs values. (L6)
+func (w *work) regimeDuty(s graph.Scope, r rates.Regime, values []graph.ID, g goods) graph.ID {
+	s = s.By("L6")
+	switch r.Duty {
+	case rates.FlatPerClass:
+		return s.Multiply("duty", "duty by item classes", w.flat(r), w.itemClasses())
+	case rates.TariffDuty:
+		return s.Add("duty", "duty by the tariff", w.tariffDuty(s, values, g))
+	default:
+		return s.Add("duty", "no duty", s.Zero(w.money))
+	}
+}
+
+// flat is the duty per item class.
+func (w *work) flat(r rates.Regime) graph.ID {
+	return w.ruleAmount(w.ruleScope().In(string(r.ID)), "flat-per-class", "duty per item class", *r.Flat, w.rule.Value.Currency, "")
+}
+
+// ruleScope is where the figures of the import rule stand.
+func (w *work) ruleScope() graph.Scope {
+	v := w.rule.Value
+	s := w.root.In("import-rule", keyPart(v.Place), string(v.ID)).From(w.from(w.rule.Provenance))
+	if v.From != "" {
+		s = s.In(string(v.From))
+	}
+	return s
+}

@@ -1,0 +1,121 @@
+package landed
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// Context is what a consignment is sent under.
+type Context struct {
+	Day      bom.Date
+	Dispatch bom.Country    // where goods leave from
+	Currency rates.Currency // of the book
+	Card     rates.RateCard // whose exchange rates are used
+	CardPath string         // place of the card in the book
+	Tables   rates.Tables
+	Carriers []rates.Carrier // all of the book
+
+	Destination rates.Destination
+	Path        string // place of the destination in the book
+
+	Channel     *rates.Channel // nil without fees and price points
+	ChannelPath string
+}
+
+// Line is one kind of goods in a consignment. The sides and mass are those of
+// the packed piece; None where unknown.
+type Line struct {
+	Key, Name     string
+	Product, Trim bom.ID
+	Price         graph.ID // net price of one piece without tax, book currency per piece
+	Quantity      graph.ID // pieces
+	HSCode        string
+	Origin        bom.Country
+	Parcel        Parcel
+	Cost          graph.ID // full cost of one piece, book currency per piece; None if unknown
+}
+
+// Parcel is a packed parcel as figures: sides in mm, mass in g.
+type Parcel struct {
+	LengthMM, WidthMM, HeightMM, MassG graph.ID
+}
+
+// NoParcel is the parcel of goods whose packing is unknown.
+var NoParcel = Parcel{graph.None, graph.None, graph.None, graph.None}
+
+// NewParcel writes the figures of a parcel in a scope such as
+// product/NUMBER/parcel.
+func NewParcel(s graph.Scope, p *bom.Parcel) Parcel {
+	if p == nil {
+		return NoParcel
+	}
+	return Parcel{
+		LengthMM: s.Number("length", "length of the parcel", graph.Mm, p.LengthMM, "length_mm"),
+		WidthMM:  s.Number("width", "width of the parcel", graph.Mm, p.WidthMM, "width_mm"),
+		HeightMM: s.Number("height", "height of the parcel", graph.Mm, p.HeightMM, "height_mm"),
+		MassG:    s.Number("mass", "mass of the parcel", graph.Gram, p.MassG, "mass_g"),
+	}
+}
+
+// Known reports whether the parcel has been measured.
+func (p Parcel) Known() bool {
+	return p.LengthMM != graph.None && p.WidthMM != graph.None && p.HeightMM != graph.None && p.MassG != graph.None
+}
+
+// Consignment is what is sent at once: each piece in a parcel of its own, or a
+// basket with its own parcel.
+type Consignment struct {
+	Key        string
+	Lines      []Line
+	Basket     *rates.Basket // nil for a lone product
+	BasketPath string        // place of the basket in the book
+}
+
+// Figures are the headline figures of one consignment to one destination, in the
+// currency of the destination unless said otherwise; None where a figure does
+// not exist, as duty within one customs territory.
+type Figures struct {
+	Place    string
+	Currency rates.Currency
+
+	Goods          graph.ID // price of the goods without tax
+	Freight        graph.ID // L3, book currency
+	Insurance      graph.ID // L4, book currency
+	Delivery       graph.ID // what the buyer pays for both, without tax
+	IntrinsicValue graph.ID
+	CustomsValue   graph.ID   // L5
+	Regime         graph.ID   // index into Regimes, from 1, at place
+	Regimes        []Regime   // in order
+	AtPlace        Settlement // charges at the door, or tax at checkout
+	DutyPaid       Settlement // one price for all
+
+	// Reclaims says that the buyer gets import tax back.
+	Reclaims bool
+}
+
+// Regime names one way of treating the consignment.
+type Regime struct {
+	ID, Name string
+}
+
+// Settlement is who pays what in one way of selling (L9).
+type Settlement struct {
+	Regime    graph.ID // index, from 1; None within one customs territory
+	Price     graph.ID // what the buyer pays the seller, tax collected by the seller included
+	Duty      graph.ID
+	Charges   graph.ID
+	Tax       graph.ID
+	Clearance graph.ID
+	Door      graph.ID // what the buyer pays at the door
+	Total     graph.ID // landed price: what the buyer has paid in all
+	// AfterReclaim is the landed price without the tax the buyer gets back;
+	// None where nothing is reclaimed.
+	AfterReclaim graph.ID
+	Fees         graph.ID // payment and market fees
+	Reseller     graph.ID // margin of a reseller; None without one
+	Kept         graph.ID // what is left to the seller
+	KeptBook     graph.ID // the same in book currency
+	Profit       graph.ID // less full cost, book currency; None without costs
+	Margin       graph.ID // profit ÷ net price; None without costs
+}

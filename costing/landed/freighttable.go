@@ -1,0 +1,117 @@
+package landed
+
+import (
+	"fmt"
+
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// tablePrice looks up the price of a parcel and adds surcharges and fuel. (L3)
+func (w *work) tablePrice(s graph.Scope, mass graph.ID) graph.ID {
+	s = s.By("L3")
+	table := w.table(s, mass)
+	bearing, other := []graph.ID{table}, []graph.ID(nil)
+	for i, x := range w.carrier.Surcharges {
+		amount := w.surcharge(s, i, x, table)
+		if x.BearsFuel {
+			bearing = append(bearing, amount)
+		} else {
+			other = append(other, amount)
+		}
+	}
+	sum := s.Total("before-fuel", "table price and surcharges that bear fuel", bearing...)
+	if n := w.carrier.Fuel; n != nil {
+		share := number(w.carrierScope(), "fuel-share", "fuel surcharge", graph.Plain, *n, "fuel_share")
+		other = append(other, s.Multiply("fuel", "fuel surcharge", sum, share))
+	}
+	return s.Total("freight", "freight of one parcel", append([]graph.ID{sum}, other...)...)
+}
+
+func (w *work) surcharge(s graph.Scope, i int, x rates.Surcharge, table graph.ID) graph.ID {
+	cs := w.carrierScope().Within(fmt.Sprintf("surcharges[%d]", i)).In("surcharge", string(x.ID))
+	money := graph.Currency(string(w.carrier.Currency))
+	amount := optional(cs, "amount", x.Name, money, x.Amount, "amount")
+	if x.Share != nil {
+		share := number(cs, "share", x.Name+", share of the table price", graph.Plain, *x.Share, "share_of_table")
+		part := s.Multiply("surcharge-share-"+string(x.ID), x.Name+" on the table price", table, share)
+		amount = s.Total("surcharge-"+string(x.ID), x.Name, amount, part)
+	}
+	if amount == graph.None {
+		return s.Zero(money)
+	}
+	return amount
+}
+
+// table is the price of a parcel by its chargeable mass. Bands include their
+// upper edge; a parcel above the last band has no price, which a check says in
+// words, unless there is a price per unit above it.
+func (w *work) table(s graph.Scope, mass graph.ID) graph.ID {
+	unit, money := s.Unit(mass), graph.Currency(string(w.carrier.Currency))
+	cs := w.carrierScope().In("zone", string(w.zone.ID))
+	axis := graph.Axis{X: mass}
+	var prices []graph.ID
+	for i, b := range w.zone.Bands {
+		in := cs.Within(fmt.Sprintf("zones[%d].bands[%d]", w.zoneIndex(), i)).In(fmt.Sprintf("up-to-%s", b.UpTo.Likely))
+		axis.Edges = append(axis.Edges, number(in, "mass", "upper end of the band", unit, b.UpTo, "up_to"))
+		prices = append(prices, number(in, "price", fmt.Sprintf("price up to %s %s", b.UpTo.Likely, unit), money, b.Price, "price"))
+	}
+	last := axis.Edges[len(axis.Edges)-1]
+	if n := w.zone.PerUnitAbove; n != nil {
+		each := number(cs.Within(fmt.Sprintf("zones[%d]", w.zoneIndex())), "price-above", "price per unit of mass above the last band", money.Per(unit), *n, "per_unit_above")
+		over := s.Multiply("above-last-band", "price of the mass above the last band", s.Subtract("mass-above-last-band", "mass above the last band", mass, last), each)
+		prices = append(prices, s.Add("heavy-price", "price above the last band", prices[len(prices)-1], over))
+	} else {
+		s.Check("carried", fmt.Sprintf("carrier %s takes the parcel: its chargeable mass is within the last band", w.carrier.Name), mass, graph.LessOrEqual, last)
+		axis.Edges, axis.High = axis.Edges[:len(axis.Edges)-1], last
+		axis.Bands.HasHigh, axis.Bands.HighClosed = true, true
+	}
+	for range axis.Edges {
+		axis.Bands.BelowClosed = append(axis.Bands.BelowClosed, true)
+	}
+	return s.Band("table-price", "price of the parcel in zone "+string(w.zone.ID), axis, prices...)
+}
+
+func (w *work) zoneIndex() int {
+	for i, z := range w.carrier.Zones {
+		if z.ID == w.zone.ID {
+			return i
+		}
+	}
+	return 0
+}
+
+// premium insures the goods and their freight with the premium itself inside,
+// and gives the premium in book currency, None without insurance. (L4)
+func (w *work) premium(g goods, freight graph.ID) graph.ID {
+	ins := w.carrier.Insurance
+	if ins == nil {
+		return graph.None
+	}
+	s, cs, currency := w.s.By("L4"), w.carrierScope().Within("insurance"), w.carrier.Currency
+	goods := w.convert(s, "insured-goods", "price of the goods in the carrier's currency", g.book, w.ctx.Currency, currency, rates.ForSelling)
+	rate := number(cs, "insurance-rate", "insurance rate", graph.Plain, ins.Rate, "rate")
+	cover := insuredShare(s)
+	if ins.InsuredShare != nil {
+		cover = number(cs, "insured-share", "insured share of the value", graph.Plain, *ins.InsuredShare, "insured_share")
+	}
+	self := s.Subtract("premium-divisor", "1 − insured share × rate", s.One(graph.Plain), s.Multiply("premium-share", "insured share × rate", cover, rate))
+	base := s.Multiply("insured-share-of-cost", "insured share of goods and freight", s.Add("goods-and-freight", "goods and freight", goods, freight), cover)
+	insured := s.Divide("insured-value", "insured value", base, self)
+	exact := s.Multiply("insurance-unrounded", "premium", insured, rate)
+	if n := optional(cs, "insurance-minimum", "least premium", graph.Currency(string(currency)), ins.Minimum, "minimum"); n != graph.None {
+		exact = s.Maximum("insurance-at-least", "premium, at least the minimum", exact, n)
+	}
+	return w.roundPremium(s, exact)
+}
+
+// roundPremium rounds the premium in the carrier's currency and brings it into
+// that of the book.
+func (w *work) roundPremium(s graph.Scope, exact graph.ID) graph.ID {
+	currency, name := w.carrier.Currency, "insurance"
+	if currency != w.ctx.Currency {
+		name = "insurance-as-invoiced"
+	}
+	rounded := s.Round(name, "insurance premium", exact, w.minorOf(currency))
+	return w.convert(s, "insurance", "insurance premium in the currency of the book", rounded, currency, w.ctx.Currency, rates.ForSelling)
+}

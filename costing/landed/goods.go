@@ -1,0 +1,114 @@
+package landed
+
+import (
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// goods are the values of the goods of a consignment, line by line and in all.
+type goods struct {
+	unit   []graph.ID // price of a piece at the selling rate, rounded, destination/piece
+	lines  []graph.ID // that × quantity
+	sum    graph.ID
+	book   graph.ID   // in book currency
+	pieces []graph.ID // plain
+}
+
+// goods writes the price of the goods in the destination's currency, at the
+// selling rate; the price of each piece is rounded as it would be on a price
+// list.
+func (w *work) goods() goods {
+	g := goods{}
+	var book []graph.ID
+	rate := w.rate(w.ctx.Currency, w.to, rates.ForSelling)
+	step := minorPerPiece(w.root, w.to, w.currency.MinorUnit())
+	one := w.s.One(graph.Piece)
+	for _, l := range w.consignment.Lines {
+		s := w.s.In("line", l.Key)
+		price := l.Price
+		if rate != graph.None {
+			price = s.Multiply("price-unrounded", "price of one "+l.Name+" at the selling rate", l.Price, rate)
+		}
+		unit := s.Round("price", "price of one "+l.Name+" without tax", price, step)
+		g.unit = append(g.unit, unit)
+		g.lines = append(g.lines, s.Multiply("goods", "price of all "+l.Name, unit, l.Quantity))
+		g.pieces = append(g.pieces, s.Divide("pieces", "number of "+l.Name, l.Quantity, one))
+		book = append(book, l.Price, l.Quantity)
+	}
+	g.sum = w.s.Add("goods", "price of the goods without tax", g.lines...)
+	g.book = w.s.SumProducts("goods-book", "price of the goods in the currency of the book", book...)
+	return g
+}
+
+// declared are the values customs looks at: the goods at the customs rate of
+// exchange, and delivery as far as it is charged beside the price.
+type declared struct {
+	lines  []graph.ID // goods of each line
+	sum    graph.ID
+	shares []graph.ID // of each line in the goods; nil for a lone line
+
+	inland graph.ID // delivery behind the border; None without
+	border graph.ID // delivery up to the border
+	whole  graph.ID // both
+}
+
+// declare writes what is declared when delivery costs the amount given, in book
+// currency. (L5)
+func (w *work) declare(g goods, d delivery) declared {
+	s := w.s.By("L5")
+	rate := w.rate(w.ctx.Currency, w.to, rates.ForCustoms)
+	out := declared{inland: graph.None}
+	for i, l := range w.consignment.Lines {
+		value := g.lines[i]
+		if rate != graph.None {
+			value = s.In("line", l.Key).Multiply("declared-goods", l.Name+" at the customs rate of exchange", l.Price, l.Quantity, rate)
+		}
+		out.lines = append(out.lines, value)
+	}
+	out.sum = s.Add("declared-goods", "goods at the customs rate of exchange", out.lines...)
+	if len(out.lines) > 1 {
+		for i, l := range w.consignment.Lines {
+			out.shares = append(out.shares, s.In("line", l.Key).Divide("share-of-goods", "share of "+l.Name+" in the goods", out.lines[i], out.sum))
+		}
+	}
+	if rate == graph.None {
+		return w.splitDelivery(s, "declared-delivery", out, d.charged)
+	}
+	return w.splitDelivery(s, "declared-delivery", out,
+		s.Multiply("declared-delivery", "delivery at the customs rate of exchange", d.chargedBook, rate))
+}
+
+// splitDelivery divides a delivery at the border.
+func (w *work) splitDelivery(s graph.Scope, name string, d declared, whole graph.ID) declared {
+	d.whole, d.border, d.inland = whole, whole, graph.None
+	if n := w.ctx.Destination.InlandShare; n != nil {
+		share := number(w.root.In("destination", w.ctx.Destination.Place()).From(graph.Source{
+			Where: "destination " + w.ctx.Destination.Place(), Path: w.ctx.Path}), "inland-share", "share of delivery behind the border", graph.Plain, *n, "inland_share")
+		d.inland = s.Multiply(name+"-inland", "delivery behind the border", whole, share)
+		d.border = s.Subtract(name+"-to-border", "delivery up to the border", whole, d.inland)
+	}
+	return d
+}
+
+// share gives the part of a line in an amount, by the value of the goods.
+func (d declared) share(s graph.Scope, name, label string, line int, amount graph.ID) graph.ID {
+	if d.shares == nil {
+		return amount
+	}
+	return s.Multiply(name, label, amount, d.shares[line])
+}
+
+// customsValues writes the customs value of each line at place. (L5)
+func (w *work) customsValues(d declared) []graph.ID {
+	var out []graph.ID
+	for i, l := range w.consignment.Lines {
+		s := w.s.By("L5").In("line", l.Key)
+		if w.rule.Value.Basis == rates.FOB {
+			out = append(out, s.Add("customs-value", "customs value of "+l.Name, d.lines[i]))
+			continue
+		}
+		part := d.share(s, "delivery-to-border", "delivery to the border, part of "+l.Name, i, d.border)
+		out = append(out, s.Add("customs-value", "customs value of "+l.Name, d.lines[i], part))
+	}
+	return out
+}

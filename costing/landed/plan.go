@@ -1,0 +1,287 @@
+package landed
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/money"
+	"kerfbook/costing/rates"
+)
+
+// plan holds the rows that apply to a consignment on a day. It is complete
+// before the first figure is written, so that a gap in the book is reported
+// whole and leaves nothing half built.
+type plan struct {
+	ctx         Context
+	consignment Consignment
+	currency    money.Currency // of the destination
+	to          rates.Currency
+
+	within  bool // one customs territory
+	rule    rates.Row[rates.ImportRule]
+	regimes []rates.Regime
+	taxes   []rates.Row[rates.TaxRow]
+	tariff  [][]rates.Row[rates.TariffRow] // per line
+	charges []rates.Row[rates.ImportCharge]
+
+	// distance is the rule for a sale across a border within the territory; nil
+	// at home. originTaxes are those below its yearly limit.
+	distance    *rates.Row[rates.DistanceSale]
+	originTaxes []rates.Row[rates.TaxRow]
+
+	carrier     *rates.Carrier
+	carrierPath string
+	zone        rates.Zone
+	clearance   *rates.Clearance
+
+	missing []error
+}
+
+func (p *plan) miss(path, format string, args ...any) {
+	p.missing = append(p.missing, &MissingError{p.ctx.Destination.Place(), fmt.Sprintf(format, args...), path})
+}
+
+// newPlan finds all rows. The error joins a *MissingError for each gap.
+func newPlan(ctx Context, c Consignment) (*plan, error) {
+	p := &plan{ctx: ctx, consignment: c}
+	p.findCurrency()
+	d := ctx.Destination
+	home, there := ctx.Tables.TerritoryOf(ctx.Dispatch, ctx.Day), ctx.Tables.TerritoryOf(d.Country, ctx.Day)
+	p.taxes = ctx.Tables.TaxesOf(d.Country, d.Region, ctx.Day)
+	p.findCarrier()
+	if p.within = home == there; p.within {
+		p.findDistanceSale(there)
+	} else {
+		p.findImport()
+	}
+	p.needRates()
+	return p, errors.Join(p.missing...)
+}
+
+func (p *plan) findCurrency() {
+	d := p.ctx.Destination
+	row, ok := p.ctx.Tables.CurrencyOf(d.Country, p.ctx.Day)
+	if !ok {
+		p.miss("rules.countries", "the currency of %s is not known; add it under countries", d.Country)
+		return
+	}
+	p.to = row.Value.Currency
+	if p.currency, ok = money.Lookup(string(p.to)); !ok {
+		p.miss("rules.countries", "%s is no currency of ISO 4217", p.to)
+	}
+}
+
+// findDistanceSale looks up what a sale within the territory needs.
+func (p *plan) findDistanceSale(territory string) {
+	d := p.ctx.Destination
+	if d.Country == p.ctx.Dispatch {
+		p.needTaxes(p.taxes, string(d.Country))
+		return
+	}
+	row, ok := p.ctx.Tables.DistanceSaleFor(territory, d.BuyerKind(), p.ctx.Day)
+	if !ok {
+		p.miss("rules.distance_sales", "no rule for sales across borders within %s to a %s on %s", territory, d.BuyerKind(), p.ctx.Day)
+		return
+	}
+	p.distance = &row
+	if row.Value.Tax == rates.NoTax {
+		return
+	}
+	p.needTaxes(p.taxes, string(d.Country))
+	p.originTaxes = p.ctx.Tables.TaxesOf(p.ctx.Dispatch, "", p.ctx.Day)
+	p.needTaxes(p.originTaxes, string(p.ctx.Dispatch))
+}
+
+func (p *plan) needTaxes(rows []rates.Row[rates.TaxRow], place string) {
+	if len(rows) == 0 {
+		p.miss("rules.taxes", "no tax rate of %s on %s is known", place, p.ctx.Day)
+	}
+}
+
+// findImport looks up rule, regimes, tariff and charges.
+func (p *plan) findImport() {
+	d, ctx := p.ctx.Destination, p.ctx
+	row, ok := ctx.Tables.ImportRuleFor(ctx.Dispatch, d, ctx.Day)
+	if !ok {
+		p.miss("rules.import_rules", "no import rule for goods from %s on %s", ctx.Dispatch, ctx.Day)
+		return
+	}
+	p.rule = row
+	p.findRegimes()
+	p.charges = ctx.Tables.ChargesAt(d, ctx.Day)
+	if slices.ContainsFunc(p.regimes, func(r rates.Regime) bool { return r.Tax != rates.NoTax }) {
+		p.needTaxes(p.taxes, d.Place())
+	}
+	if slices.ContainsFunc(p.regimes, func(r rates.Regime) bool { return r.Duty == rates.TariffDuty }) {
+		p.findTariff()
+	}
+}
+
+// findRegimes keeps the regimes open to the seller, up to the first without a
+// threshold.
+func (p *plan) findRegimes() {
+	for _, r := range p.rule.Value.Regimes {
+		closed := r.Seller == rates.RegisteredOnly && !p.ctx.Destination.Registered ||
+			r.Seller == rates.UnregisteredOnly && p.ctx.Destination.Registered
+		if closed {
+			continue
+		}
+		p.regimes = append(p.regimes, r)
+		if r.Duty == rates.FlatPerClass && r.Flat == nil {
+			p.miss(p.rulePath(), "regime %s of rule %s needs flat_per_class", r.ID, p.rule.Value.ID)
+		}
+		if r.Up == nil {
+			return
+		}
+	}
+	p.miss(p.rulePath(), "rule %s has no last regime without a threshold", p.rule.Value.ID)
+}
+
+func (p *plan) rulePath() string {
+	if p.rule.Path != "" {
+		return p.rule.Path
+	}
+	return "rules.import_rules"
+}
+
+func (p *plan) findTariff() {
+	for _, l := range p.consignment.Lines {
+		goods := rates.Goods{HSCode: l.HSCode, Origin: l.Origin}
+		rows, ok := p.ctx.Tables.TariffFor(goods, p.ctx.Destination, p.ctx.Day)
+		switch {
+		case goods.Class() == "":
+			p.miss("products", "%s has no hs_code, so its duty is not known", l.Name)
+		case !ok:
+			p.miss("rules.tariff", "no duty for %s (%s) from %s on %s is known; add a row", l.HSCode, l.Name, l.Origin, p.ctx.Day)
+		}
+		p.checkTariff(l, rows)
+		p.tariff = append(p.tariff, rows)
+	}
+}
+
+// checkTariff wants the mass where a duty is by mass, and at most one duty that
+// is the greater or smaller of two, since a duty-paid price is solved backwards
+// through it.
+func (p *plan) checkTariff(l Line, rows []rates.Row[rates.TariffRow]) {
+	mixed := 0
+	for _, r := range rows {
+		d := r.Value.Duty
+		if (d.PerKg != nil || len(d.Contents) > 0) && l.Parcel.MassG == graph.None {
+			p.miss("products", "%s has no parcel.mass_g, which its duty is by", l.Name)
+		}
+		if d.Combine == rates.TheGreater || d.Combine == rates.TheSmaller {
+			mixed++
+		}
+	}
+	if mixed > 1 {
+		p.miss("rules.tariff", "%s bears two duties that are the greater or smaller of two amounts", l.HSCode)
+	}
+}
+
+// findCarrier looks up the carrier of the destination, its zone and its terms of
+// clearance.
+func (p *plan) findCarrier() {
+	d := p.ctx.Destination
+	if d.Carrier == "" {
+		return
+	}
+	at := slices.IndexFunc(p.ctx.Carriers, func(c rates.Carrier) bool { return c.ID == d.Carrier && c.InForce(p.ctx.Day) })
+	if at < 0 {
+		p.miss(p.ctx.Path+".carrier", "there is no carrier %s with prices for %s", d.Carrier, p.ctx.Day)
+		return
+	}
+	p.carrier, p.carrierPath = &p.ctx.Carriers[at], fmt.Sprintf("carriers[%d]", at)
+	names := []string{d.Place(), string(d.Country)}
+	zone, ok := p.carrier.ZoneFor(names)
+	if !ok {
+		p.miss(p.carrierPath+".zones", "carrier %s has no zone with %s", d.Carrier, d.Place())
+	}
+	p.zone = zone
+	if at := p.carrier.ClearanceFor(names); at >= 0 {
+		p.clearance = &p.carrier.Clearance[at]
+	}
+	p.needParcels()
+}
+
+func (p *plan) needParcels() {
+	if b := p.consignment.Basket; b != nil && b.Parcel != nil {
+		return
+	}
+	for _, l := range p.consignment.Lines {
+		if !l.Parcel.Known() {
+			p.miss("products", "%s has no parcel, so carrier %s cannot be priced", l.Name, p.carrier.ID)
+		}
+	}
+}
+
+// needRates checks that every exchange rate the figures will ask for is on the
+// rate card.
+func (p *plan) needRates() {
+	home := p.ctx.Currency
+	p.needRate(home, p.to, rates.ForSelling)
+	if !p.within {
+		p.needRate(home, p.to, rates.ForCustoms)
+		p.needRate(p.rule.Value.Currency, p.to, rates.ForCustoms)
+	}
+	for _, c := range p.charges {
+		p.needRate(c.Value.Currency, p.to, rates.ForCustoms)
+	}
+	for _, rows := range p.tariff {
+		for _, r := range rows {
+			p.needRate(r.Value.Duty.Currency, p.to, rates.ForCustoms)
+		}
+	}
+	if p.carrier != nil {
+		p.needRate(p.carrier.Currency, home, rates.ForSelling)
+	}
+	if p.clearance != nil {
+		p.needRate(p.clearance.Currency, p.to, rates.ForSelling)
+	}
+	if p.distance != nil && p.distance.Value.Limit != nil {
+		p.needRate(home, p.distance.Value.Currency, rates.ForSelling)
+	}
+}
+
+func (p *plan) needRate(from, to rates.Currency, kind rates.ExchangeKind) {
+	if from == "" || to == "" || from == to {
+		return
+	}
+	if _, _, ok := findExchange(p.ctx.Card, from, to, kind); ok {
+		return
+	}
+	gap := &MissingError{p.ctx.Destination.Place(),
+		fmt.Sprintf("rate card %s has no %s exchange rate from %s to %s", p.ctx.Card.ID, kind, from, to), p.ctx.CardPath + ".exchange"}
+	if !slices.ContainsFunc(p.missing, func(e error) bool { return e.Error() == gap.Error() }) {
+		p.missing = append(p.missing, gap)
+	}
+}
+
+// findExchange finds a rate on a card, as entered or the other way round.
+func findExchange(card rates.RateCard, from, to rates.Currency, kind rates.ExchangeKind) (at int, inverse, ok bool) {
+	for i, x := range card.Exchange {
+		if x.Kind != kind {
+			continue
+		}
+		if x.From == from && x.To == to {
+			return i, false, true
+		}
+		if x.From == to && x.To == from {
+			return i, true, true
+		}
+	}
+	return 0, false, false
+}
+
+// deliveredPrice is the entered duty-paid price of a line's trim.
+func (p *plan) deliveredPrice(l Line) (bom.Number, int, bool) {
+	best, found := -1, bom.Number{}
+	for i, e := range p.ctx.Destination.Delivered {
+		if e.Product == l.Product && (e.Trim == l.Trim || e.Trim == "" && best < 0) {
+			best, found = i, e.Price
+		}
+	}
+	return found, best, best >= 0
+}

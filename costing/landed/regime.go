@@ -1,0 +1,111 @@
+package landed
+
+import (
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// measures gives the amount a threshold looks at, rounded to the minor unit, for
+// the regime with the number.
+type measures func(t *rates.Threshold, number int) graph.ID
+
+// choose writes the index, from 1, of the first regime whose threshold holds;
+// the last has none. (L6)
+func (w *work) choose(s graph.Scope, m measures) graph.ID {
+	last := len(w.regimes) - 1
+	chosen := index(s, last+1)
+	for i := last - 1; i >= 0; i-- {
+		r := w.regimes[i]
+		limit := w.limit(r)
+		comparison := graph.Less
+		if r.Up.Closed {
+			comparison = graph.LessOrEqual
+		}
+		name := "regime-from-" + string(r.ID)
+		if i == 0 {
+			name = "regime"
+		}
+		measure := m(r.Up, i)
+		chosen = s.By("L6").Choose(name, "regime: "+r.Name+", or a later one", measure, comparison, limit, index(s, i+1), chosen)
+	}
+	if last == 0 {
+		return s.Add("regime", "regime: "+w.regimes[0].Name, chosen)
+	}
+	return chosen
+}
+
+// limit is the threshold of a regime, per piece where it looks at items.
+func (w *work) limit(r rates.Regime) graph.ID {
+	s := w.ruleScope().In(string(r.ID))
+	amount := w.ruleAmount(s, "limit", "limit of "+r.Name, r.Up.Limit, w.rule.Value.Currency, "")
+	if r.Up.Basis != rates.PerItem {
+		return amount
+	}
+	name := "limit-per-piece-" + string(w.to)
+	return w.reuse(s, name, func() graph.ID {
+		return s.Divide(name, "limit of "+r.Name+" per piece", amount, s.One(graph.Piece))
+	})
+}
+
+// perPiece gives the highest value of one piece among the lines, rounded.
+func (w *work) perPiece(s graph.Scope, name, label string, lines []graph.ID) graph.ID {
+	step := minorPerPiece(w.root, w.to, w.currency.MinorUnit())
+	var each []graph.ID
+	for i, l := range w.consignment.Lines {
+		ls := s.In("line", l.Key)
+		exact := ls.Divide(name+"-unrounded", label+" of one "+l.Name+" before rounding", lines[i], l.Quantity)
+		each = append(each, ls.Round(name, label+" of one "+l.Name, exact, step))
+	}
+	return s.Maximum("highest-"+name, "highest "+label+" of one piece", each...)
+}
+
+// measuresAtPlace looks at the goods as declared and their customs values.
+func (w *work) measuresAtPlace(in declared, values []graph.ID, f *Figures) measures {
+	return func(t *rates.Threshold, _ int) graph.ID {
+		switch {
+		case t.Measure == rates.CustomsValue && t.Basis == rates.PerItem:
+			return w.reuse(w.s, "highest-item-customs-value", func() graph.ID {
+				return w.perPiece(w.s, "item-customs-value", "customs value", values)
+			})
+		case t.Measure == rates.CustomsValue:
+			return w.reuse(w.s, "customs-value-compared", func() graph.ID {
+				return w.round(w.s, "customs-value-compared", "customs value as compared with limits", f.CustomsValue)
+			})
+		case t.Basis == rates.PerItem:
+			return w.reuse(w.s, "highest-item-intrinsic-value", func() graph.ID {
+				return w.perPiece(w.s, "item-intrinsic-value", "intrinsic value", in.lines)
+			})
+		default:
+			return f.IntrinsicValue
+		}
+	}
+}
+
+// pick gives the figure of the regime chosen.
+func (w *work) pick(s graph.Scope, name, label string, regime graph.ID, of []outcome, field func(outcome) graph.ID) graph.ID {
+	all := make([]graph.ID, len(of))
+	for i, o := range of {
+		all[i] = field(o)
+	}
+	if len(all) == 1 {
+		return s.Add(name, label, all[0])
+	}
+	return s.At(name, label, regime, all...)
+}
+
+// picked is the outcome of the regime chosen.
+func (w *work) picked(s graph.Scope, regime graph.ID, of []outcome) outcome {
+	get := func(name, label string, field func(outcome) graph.ID) graph.ID {
+		return w.pick(s, name, label, regime, of, field)
+	}
+	return outcome{
+		value:     graph.None,
+		duty:      get("duty", "duty", func(o outcome) graph.ID { return o.duty }),
+		charges:   get("charges", "import charges beside duty and tax", func(o outcome) graph.ID { return o.charges }),
+		base:      get("tax-base", "base of import tax", func(o outcome) graph.ID { return o.base }),
+		tax:       get("tax", "tax", func(o outcome) graph.ID { return o.tax }),
+		clearance: get("clearance", "fee for clearance", func(o outcome) graph.ID { return o.clearance }),
+		atSeller:  get("due-to-seller", "duty and tax collected by the seller", func(o outcome) graph.ID { return o.atSeller }),
+		atDoor:    get("due-at-door", "due at the door", func(o outcome) graph.ID { return o.atDoor }),
+	}
+}

@@ -1,0 +1,163 @@
+package landed
+
+import (
+	"slices"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// taxScope is where the figures of a tax row stand.
+func (w *work) taxScope(r rates.Row[rates.TaxRow]) graph.Scope {
+	v := r.Value
+	place := string(v.Country)
+	if v.Region != "" {
+		place += "-" + v.Region
+	}
+	s := w.root.In("tax", place, string(v.ID)).From(w.from(r.Provenance))
+	if v.From != "" {
+		s = s.In(string(v.From))
+	}
+	return s
+}
+
+// taxRate is the rate of a row on its own base.
+func (w *work) taxRate(r rates.Row[rates.TaxRow]) graph.ID {
+	s, v := w.taxScope(r), r.Value
+	rate := number(s, "rate", "rate of "+v.Name, graph.Plain, v.Rate, "rate")
+	if v.Per != nil {
+		per := number(s, "per", "per", graph.Plain, *v.Per, "per")
+		rate = w.reuse(s, "quotient", func() graph.ID { return s.Divide("quotient", "rate of "+v.Name, rate, per) })
+	}
+	if v.InsideBase {
+		rate = w.reuse(s, "on-base-without-tax", func() graph.ID {
+			rest := s.Subtract("rest", "1 − rate", s.One(graph.Plain), rate)
+			return s.Divide("on-base-without-tax", "rate of "+v.Name+" on the base without it", rate, rest)
+		})
+	}
+	if v.BaseShare != nil {
+		share := number(s, "base-share", "share of the base that is taxed", graph.Plain, *v.BaseShare, "base_share")
+		rate = w.reuse(s, "on-whole-base", func() graph.ID {
+			return s.Multiply("on-whole-base", "rate of "+v.Name+" on the whole base", rate, share)
+		})
+	}
+	return rate
+}
+
+// effectiveRates are the rates of taxes on the net amount, those on or of other
+// taxes included. (L7)
+func (w *work) effectiveRates(rows []rates.Row[rates.TaxRow]) []graph.ID {
+	out := make([]graph.ID, len(rows))
+	for i, r := range rows {
+		v, rate := r.Value, w.taxRate(r)
+		parent := taxIndex(rows[:i], v.ShareOf)
+		s := w.taxScope(r)
+		switch {
+		case parent >= 0:
+			rate = w.reuse(s, "effective", func() graph.ID {
+				return s.Multiply("effective", "rate of "+v.Name+" on the net amount", rate, out[parent])
+			})
+		case len(v.BaseContains) > 0:
+			rate = w.reuse(s, "effective", func() graph.ID {
+				return s.Multiply("effective", "rate of "+v.Name+" on the net amount", rate,
+					s.Add("base-factor", "1 + taxes in the base", append([]graph.ID{s.One(graph.Plain)}, contained(rows[:i], v.BaseContains, out)...)...))
+			})
+		}
+		out[i] = rate
+	}
+	return out
+}
+
+func taxIndex(rows []rates.Row[rates.TaxRow], id bom.ID) int {
+	if id == "" {
+		return -1
+	}
+	return slices.IndexFunc(rows, func(r rates.Row[rates.TaxRow]) bool { return r.Value.ID == id })
+}
+
+// contained picks the figures of the taxes named.
+func contained(rows []rates.Row[rates.TaxRow], ids []bom.ID, figures []graph.ID) []graph.ID {
+	var out []graph.ID
+	for _, id := range ids {
+		if i := taxIndex(rows, id); i >= 0 {
+			out = append(out, figures[i])
+		}
+	}
+	return out
+}
+
+// combinedRate is the rate of all taxes together on the net amount; None without
+// any.
+func (w *work) combinedRate(name string, rows []rates.Row[rates.TaxRow]) graph.ID {
+	if len(rows) == 0 {
+		return graph.None
+	}
+	return w.reuse(w.s, name, func() graph.ID {
+		return w.s.By("L7").Add(name, "tax rate", w.effectiveRates(rows)...)
+	})
+}
+
+// borderTax is the import tax on a base, tax by tax down the country's rounding
+// ladder. (L7)
+func (w *work) borderTax(s graph.Scope, base graph.ID) graph.ID {
+	s = s.By("L7")
+	amounts := make([]graph.ID, len(w.taxes))
+	for i, r := range w.taxes {
+		v, on := r.Value, base
+		if parent := taxIndex(w.taxes[:i], v.ShareOf); parent >= 0 {
+			on = amounts[parent]
+		} else if inner := contained(w.taxes[:i], v.BaseContains, amounts); len(inner) > 0 {
+			on = s.Add("base-of-"+string(v.ID), "base of "+v.Name, append([]graph.ID{base}, inner...)...)
+		}
+		amounts[i] = w.oneBorderTax(s, r, on)
+	}
+	return s.Add("tax", "import tax", amounts...)
+}
+
+// oneBorderTax rounds one tax and drops it where it is too small to be levied.
+func (w *work) oneBorderTax(s graph.Scope, r rates.Row[rates.TaxRow], base graph.ID) graph.ID {
+	v := r.Value
+	name := "tax-" + string(v.ID)
+	exact := s.Multiply(name+"-unrounded", v.Name+" before rounding", base, w.taxRate(r))
+	rounded, levied := name, name
+	if v.NotLevied != nil {
+		rounded = name + "-rounded"
+	}
+	var amount graph.ID
+	if len(v.Rounding) > 0 {
+		amount = w.ladder(s, rounded, v.Name, exact, v.Rounding)
+	} else {
+		amount = w.round(s, rounded, v.Name, exact)
+	}
+	if v.NotLevied == nil {
+		return amount
+	}
+	limit := number(w.taxScope(r), "not-levied-up-to", "amount up to which "+v.Name+" is not levied", w.money, *v.NotLevied, "not_levied_up_to")
+	return s.Choose(levied, v.Name+" as levied", amount, graph.LessOrEqual, limit, s.Zero(w.money), amount)
+}
+
+// sellerTax is the tax a seller collects on goods, delivery and any duty charged
+// on: rounded line by line, or once. (L7)
+func (w *work) sellerTax(s graph.Scope, rows []rates.Row[rates.TaxRow], g goods, d delivery, duty graph.ID, inOne bool) graph.ID {
+	s = s.By("L7")
+	var parts []graph.ID
+	for i, rate := range w.effectiveRates(rows) {
+		ts := s.In("tax-" + string(rows[i].Value.ID))
+		on := func(name, label string, amount graph.ID) {
+			parts = append(parts, w.round(ts, name, label, ts.Multiply(name+"-unrounded", label+" before rounding", amount, rate)))
+		}
+		if inOne {
+			on("all", rows[i].Value.Name, w.total(ts, "base", "goods, delivery and duty", g.sum, d.charged, duty))
+			continue
+		}
+		for j, l := range w.consignment.Lines {
+			on("line-"+l.Key, rows[i].Value.Name+" on "+l.Name, g.lines[j])
+		}
+		on("delivery", rows[i].Value.Name+" on delivery", d.charged)
+		if duty != graph.None {
+			on("duty", rows[i].Value.Name+" on duty charged on", duty)
+		}
+	}
+	return w.total(s, "tax", "tax collected by the seller", parts...)
+}

@@ -1,0 +1,92 @@
+package show
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/graph/proof"
+)
+
+// Tree writes a proof as an indented tree: one line for the figure, one for how
+// it was made, one for where it came from.
+func Tree(w io.Writer, s proof.Step) error {
+	t := treeWriter{w: w}
+	t.step(s, "", "")
+	return t.err
+}
+
+type treeWriter struct {
+	w   io.Writer
+	err error
+}
+
+func (t *treeWriter) line(format string, args ...any) {
+	if t.err == nil {
+		_, t.err = fmt.Fprintf(t.w, format+"\n", args...)
+	}
+}
+
+func (t *treeWriter) step(s proof.Step, head, below string) {
+	t.line("%s%s = %s   [%s]", head, s.Label, figure(s), s.Key)
+	if s.Again {
+		t.line("%s    (shown above)", below)
+		return
+	}
+	if reason := reason(s); reason != "" {
+		t.line("%s    %s", below, reason)
+	}
+	if s.More {
+		t.line("%s    … more below; explain %s", below, s.Key)
+	}
+	for i, sub := range s.Steps {
+		if i == len(s.Steps)-1 {
+			t.step(sub, below+"└── ", below+"    ")
+		} else {
+			t.step(sub, below+"├── ", below+"│   ")
+		}
+	}
+}
+
+func figure(s proof.Step) string {
+	d, err := decimal.NewFromString(s.Value)
+	if err != nil {
+		return "undefined"
+	}
+	text := WithUnit(Full(d), s.Unit)
+	if s.Low != "" {
+		text += fmt.Sprintf(" (%s … %s)", s.Low, s.High)
+	}
+	return text
+}
+
+// reason joins how a figure was made with its formula and source.
+func reason(s proof.Step) string {
+	parts := []string{s.How}
+	if s.Formula != "" {
+		parts[0] += " (" + s.Formula + ")"
+	}
+	if len(s.Arguments) == 0 {
+		parts = append(parts, origin(s.Source)...)
+	}
+	return strings.Join(parts, "; ")
+}
+
+func origin(src proof.Source) []string {
+	var out []string
+	if src.Where != "" {
+		out = append(out, src.Where)
+	}
+	if src.Path != "" {
+		out = append(out, src.Path)
+	}
+	if src.Cite != "" {
+		out = append(out, "source: "+src.Cite)
+	}
+	if src.Unverified {
+		out = append(out, "UNVERIFIED, checked on "+src.CheckedOn)
+	}
+	return out
+}
