@@ -208,7 +208,7 @@ func (a *assembly) pool(p *pooled) {
 	p.scope = a.root.In("part", string(d.Number)).From(graph.Source{
 		Where: "part " + string(d.Number) + " revision " + cmp.Or(d.Revision, "A"), Path: p.path})
 	s := p.scope.By("Y2")
-	p.unrounded = s.Total("need-unrounded", d.Name+" needed, before rounding", p.needs...)
+	p.unrounded = s.Sum("need-unrounded", d.Name+" needed, before rounding", p.needs...)
 	p.need = s.Whole("need", d.Name+" needed", p.unrounded)
 	p.flow = routing.Build(p.scope, d.Routing, p.need, a.centre)
 	for i, c := range d.Children {

@@ -164,10 +164,10 @@ func (a *assembly) costs(m *made, pieces graph.ID, special []bom.SpecialCost) Co
 	for _, k := range Kinds() {
 		c.Kinds[k] = a.each(s, m, k, pieces, special)
 	}
-	c.Material = s.By("C1").Total("material", "material", c.Kinds[StockCost:ReclaimCredit+1]...)
-	c.Making = s.By("C2").Total("making", "making", c.Kinds[MachineCost:MakingOverhead+1]...)
+	c.Material = s.By("C1").Sum("material", "material", c.Kinds[StockCost:ReclaimCredit+1]...)
+	c.Making = s.By("C2").Sum("making", "making", c.Kinds[MachineCost:MakingOverhead+1]...)
 	c.Special = c.Kinds[SpecialCost]
-	c.Production = s.By("C4").Total("production", "cost of production", c.Material, c.Making, c.Special)
+	c.Production = s.By("C4").Sum("production", "cost of production", c.Material, c.Making, c.Special)
 	return c
 }
 
@@ -199,7 +199,7 @@ func (a *assembly) each(s graph.Scope, m *made, k Kind, pieces graph.ID, special
 	if k != SpecialCost {
 		return by
 	}
-	return s.By("C3").Total(k.Key(), label+" per piece", by, a.special(m.scope, special))
+	return s.By("C3").Sum(k.Key(), label+" per piece", by, a.special(m.scope, special))
 }
 
 func formulaOf(k Kind) string {
@@ -261,35 +261,24 @@ func (a *assembly) overridden(p rates.Price, l MixLine) bool {
 	})
 }
 
-// full is C5: cost of production × (1 + administration + selling) + special
-// direct selling cost, which bears no overhead.
+// full is C5: cost of production + administration + selling, each a share of it,
+// + special direct selling cost, which bears no overhead.
 func (a *assembly) full(s graph.Scope, production graph.ID, selling *bom.Number) graph.ID {
 	at := s.In("each").By("C5")
-	loaded := production
-	if shares := a.overheadShares(); shares != graph.None && production != graph.None {
-		loaded = at.Multiply("with-overheads", "cost of production with administration and selling", production, shares)
+	share := func(name, label string, rate graph.ID) graph.ID {
+		return a.overhead(at, name, label, production, rate)
 	}
 	special := graph.None
 	if selling != nil {
 		special = at.Number("special-selling", "special direct selling cost", a.money.Per(graph.Piece), *selling, "special_selling_per_piece")
 	}
-	if loaded == graph.None && special == graph.None {
-		return at.Zero(a.money.Per(graph.Piece))
+	full := at.Sum("full", "full cost", production,
+		share("administration", "administration", a.overheads.administration),
+		share("selling", "selling", a.overheads.selling), special)
+	if full == graph.None {
+		return at.Sum("full", "full cost", at.Zero(a.money.Per(graph.Piece)))
 	}
-	return at.Total("full", "full cost", loaded, special)
-}
-
-// overheadShares is 1 + administration + selling, one figure for all variants.
-func (a *assembly) overheadShares() graph.ID {
-	s := a.cards.By("C5")
-	if id := s.Lookup(s.Key("overhead-factor")); id != graph.None {
-		return id
-	}
-	shares := s.Total("administration-and-selling", "administration and selling", a.overheads.administration, a.overheads.selling)
-	if shares == graph.None {
-		return graph.None
-	}
-	return s.Add("overhead-factor", "1 + administration + selling", s.One(graph.Plain), shares)
+	return full
 }
 
 func (a *assembly) price(s graph.Scope, def rates.Price, path string, full graph.ID) ChannelPrice {

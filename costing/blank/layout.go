@@ -50,7 +50,7 @@ func (p plan) perBar() graph.ID {
 	count := s.Floor("per-bar", "blanks per bar", exact, s.One(graph.Plain))
 	taken := s.Multiply("bar-taken", "length taken by blanks and cuts", count, pitch)
 	left := s.Subtract("bar-rest", "length left of the usable length", usable, taken)
-	s.Total("bar-remnant", "remnant of a full bar", left, p.grip)
+	s.Sum("bar-remnant", "remnant of a full bar", left, p.grip)
 	s.Check("bar-holds-one", "a bar yields at least one blank", count, graph.GreaterOrEqual, s.One(graph.Plain))
 	return count
 }

@@ -59,6 +59,8 @@ func Check(b *Book, places strict.Places, day bom.Date) []Problem {
 	c.containment()
 	c.products()
 	c.prices()
+	c.destinations()
+	c.baskets()
 	slices.SortStableFunc(c.problems, func(p, q Problem) int {
 		return cmp.Or(cmp.Compare(p.Line, q.Line), cmp.Compare(p.Column, q.Column))
 	})

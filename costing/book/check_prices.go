@@ -15,7 +15,7 @@ func (c *checker) prices() {
 		p := &c.book.Prices[i]
 		path := strict.Index("prices", i)
 		c.refer(path+".channel", p.Channel, "channel", c.known.channels)
-		c.soldTrim(path, p)
+		c.soldTrim(path, p.Product, p.Trim)
 		c.priceForm(path, p)
 		key := subject{p.Product, p.Trim, p.Channel}
 		if first, twice := seen[key]; twice {
@@ -26,20 +26,20 @@ func (c *checker) prices() {
 	}
 }
 
-// soldTrim checks the product and the trim of a price.
-func (c *checker) soldTrim(path string, p *rates.Price) {
-	if !c.refer(path+".product", p.Product, "product", c.known.products) || p.Trim == "" {
+// soldTrim checks the product and the trim of a price or line; no trim means all.
+func (c *checker) soldTrim(path string, product, trim bom.ID) {
+	if !c.refer(path+".product", product, "product", c.known.products) || trim == "" {
 		return
 	}
-	trims := c.book.Products[c.known.products[p.Product]].Trims
 	index := map[bom.ID]int{}
-	for i, t := range trims {
+	for i, t := range c.book.Products[c.known.products[product]].Trims {
 		index[t.ID] = i
 	}
-	c.refer(path+".trim", p.Trim, "trim", index)
+	c.refer(path+".trim", trim, "trim", index)
 }
 
-// priceForm wants exactly one way of pricing.
+// priceForm wants exactly one way of pricing; beside an entered price, a margin
+// asks what the price allows the goods to cost.
 func (c *checker) priceForm(path string, p *rates.Price) {
 	ways := []dimension{{"margin", p.Margin}, {"markup", p.Markup}, {"list_price", p.ListPrice}, {"shelf_price", p.ShelfPrice}}
 	var given []string
@@ -48,7 +48,9 @@ func (c *checker) priceForm(path string, p *rates.Price) {
 			given = append(given, w.field)
 		}
 	}
+	entered := p.ListPrice != nil || p.ShelfPrice != nil
 	switch {
+	case len(given) == 2 && entered && p.Margin != nil:
 	case len(given) == 0:
 		c.fail(path, "give one of margin, markup, list_price and shelf_price")
 	case len(given) > 1:

@@ -120,9 +120,15 @@ var checkCases = []struct {
 
 	{"dangling channel", []string{"channel: web, margin", "channel: ‸wed, margin"}, "prices[0].channel", "did you mean web?"},
 	{"dangling product", []string{"product: LAMP, channel", "product: ‸LAMB, channel"}, "prices[0].product", "did you mean LAMP?"},
-	{"dangling trim", []string{"trim: glow", "trim: ‸glowing"}, "prices[1].trim", "there is no trim glowing"},
+	{"dangling trim", []string{"trim: glow, channel", "trim: ‸glowing, channel"}, "prices[1].trim", "there is no trim glowing"},
 	{"price without a way", []string{"- {product: LAMP, channel: web, margin: 0.35}", "- ‸{product: LAMP, channel: web}"}, "prices[0]", "give one of margin"},
 	{"price in two ways", []string{"- {product: LAMP, channel: web, margin: 0.35}", "- ‸{product: LAMP, channel: web, margin: 0.35, markup: 1}"}, "prices[0]", "only one of margin, markup"},
+	{"dangling carrier", []string{"carrier: dove", "carrier: ‸done"}, "destinations[0].carrier", "there is no carrier done; did you mean dove?"},
+	{"dangling channel of a destination", []string{"{country: \"NO\", channel: web", "{country: \"NO\", channel: ‸wed"}, "destinations[0].channel", "there is no channel wed"},
+	{"dangling delivered trim", []string{"trim: glow, price", "trim: ‸glove, price"}, "destinations[0].delivered_prices[0].trim", "there is no trim glove"},
+	{"basket twice", []string{"prices:\n  - {product", "  - {id: ‸pair, lines: [{product: LAMP, trim: glow, quantity: 2}]}\nprices:\n  - {product"}, "baskets[1].id", "used twice"},
+	{"dangling basket product", []string{"product: LAMP, trim: plain", "product: ‸LAMPE, trim: plain"}, "baskets[0].lines[0].product", "there is no product LAMPE"},
+	{"basket to nowhere", []string{"destinations: [\"NO\"]", "destinations: [‸SE]"}, "baskets[0].destinations[0]", "there is no destination SE"},
 	{"price twice", []string{"- {product: LAMP, trim: glow, channel: dealer", "- ‸{product: LAMP, channel: web"}, "prices[1]", "priced twice"},
 }
 
@@ -152,7 +158,7 @@ func TestCheck(t *testing.T) {
 func TestCheckReportsAllProblems(t *testing.T) {
 	t.Parallel()
 	text, _ := edit(t, "currency: SEK", "currency: JPY", "part: LED-1, quantity", "part: LED-9, quantity",
-		"supplier: gleam", "supplier: gleem", "valid_until: 2026-12-31", "valid_until: 2026-10-31", "trim: glow", "trim: glov")
+		"supplier: gleam", "supplier: gleem", "valid_until: 2026-12-31", "valid_until: 2026-10-31", "trim: glow, channel", "trim: glov, channel")
 	b, places := parse(t, text)
 	var faults []string
 	for _, p := range book.Check(b, places, sampleDay) {

@@ -20,7 +20,7 @@ func Parse(data []byte) (*Book, strict.Places, error) {
 	if err != nil && !errors.As(err, &found) {
 		return nil, nil, err
 	}
-	if _, given := places["kerfbook"]; given && b.Version != Version && b.Version != 0 {
+	if b.Version != Version && (err == nil || b.Version != 0) {
 		at := places.Of("kerfbook")
 		// In a book of another version every other complaint is noise.
 		return nil, places, strict.NewErrors([]strict.Error{{

@@ -28,7 +28,7 @@ func TestParseErrors(t *testing.T) {
 		{"currency", "currency: SEK", "currency: ‸Sek", "offers[4].currency", "SEK"},
 		{"unknown currency", "currency: SEK", "currency: ‸XQQ", "offers[4].currency", "ISO 4217"},
 		{"kind of part", "kind: bought, mass", "kind: ‸buy, mass", "parts[4].kind", "made, bought, assembly"},
-		{"missing field", "  - id: web\n", "  - ‸kind: web\n", "channels[0].kind", "unknown field"},
+		{"missing id", "  - id: web\n    name", "  - ‸name", "channels[0].id", "missing; add this field"},
 		{"missing list", "rate_cards:", "‸rate_cart:", "rate_cart", "did you mean rate_cards?"},
 		{"date", "2026-12-31", "‸2026-13-31", "offers[0].valid_until", "is not a day"},
 		{"later version", "kerfbook: 1", "kerfbook: ‸2\nnews: 1", "kerfbook", "this program reads version 1"},
@@ -41,7 +41,6 @@ func TestParseErrors(t *testing.T) {
 			_, places, err := book.Parse([]byte(text))
 			var found *strict.Errors
 			if !errors.As(err, &found) {
-				// A wrong version may also come from Check.
 				t.Fatalf("got %v with %d places, want *strict.Errors", err, len(places))
 			}
 			for _, e := range found.List {

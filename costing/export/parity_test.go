@@ -51,8 +51,8 @@ func isError(text string) bool {
 	return strings.HasPrefix(text, "#") || strings.HasPrefix(text, "Err:")
 }
 
-// agrees compares a recalculated cell with an exact figure: to nine digits, or
-// to a tenth of a cent where the figure is small.
+// agrees compares a recalculated cell with an exact figure: to nine digits, and
+// next to zero to twelve places.
 func agrees(got string, want decimal.Decimal) error {
 	if isError(got) {
 		return fmt.Errorf("got %s, want %s", got, want)

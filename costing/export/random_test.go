@@ -14,7 +14,7 @@ import (
 // their ends, with the exact figures.
 func TestRandomGraphsRecalculate(t *testing.T) {
 	t.Parallel()
-	const graphs, size = 1, 100
+	const graphs, size = 8, 400
 	var gs []*graph.Graph
 	var ms []*workbook.Model
 	var files [][]byte

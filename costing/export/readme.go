@@ -32,10 +32,10 @@ func (b *bookWriter) readMe() error {
 	if err != nil {
 		return err
 	}
-	if err := stream.SetColWidth(1, 1, 14); err != nil {
+	if err := stream.SetColWidth(2, 2, 100); err != nil {
 		return err
 	}
-	if err := stream.SetColWidth(2, 2, 100); err != nil {
+	if err := stream.SetColWidth(1, 1, 14); err != nil {
 		return err
 	}
 	p := page{b: b, stream: stream}

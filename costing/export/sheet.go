@@ -34,8 +34,8 @@ func (w *sheetWriter) write() error {
 	if err != nil {
 		return err
 	}
-	for i, c := range w.columns {
-		if err := stream.SetColWidth(i+1, i+1, c.width); err != nil {
+	for i := len(w.columns); i > 0; i-- { // the library puts the last one first
+		if err := stream.SetColWidth(i, i, w.columns[i-1].width); err != nil {
 			return err
 		}
 	}
@@ -99,7 +99,8 @@ func (w *sheetWriter) lines(values []any) int {
 	for i, v := range values {
 		cell, _ := v.(excelize.Cell)
 		if text, ok := cell.Value.(string); ok {
-			most = max(most, 1+utf8.RuneCountInString(text)/int(w.columns[i].width))
+			perLine := int(1.3 * w.columns[i].width) // the widths are those of digits in a larger type
+			most = max(most, 1+(utf8.RuneCountInString(text)-1)/perLine)
 		}
 	}
 	return most

@@ -70,7 +70,7 @@ func Build(s graph.Scope, def *bom.Treatment, p Process, unitsIn graph.ID) graph
 	if each := piecePrice(s, t, p); each != graph.None {
 		pieces = s.Multiply("pieces-charge", "charge for pieces", unitsIn, each)
 	}
-	charge := s.Total("lot-before-minimum", "lot charge before the minimum", p.Fixed, loads, pieces)
+	charge := s.Sum("lot-before-minimum", "lot charge before the minimum", p.Fixed, loads, pieces)
 	switch {
 	case charge == graph.None:
 		charge = p.Minimum
@@ -126,7 +126,7 @@ func piecePrice(s graph.Scope, t treatment, p Process) graph.ID {
 	if p.Mask != graph.None && t.masks != graph.None {
 		masks = s.Multiply("masks-charge", "charge for the masks of a piece", t.masks, p.Mask)
 	}
-	return s.Total("piece-charge", "charge per piece", p.Piece, area, masks)
+	return s.Sum("piece-charge", "charge per piece", p.Piece, area, masks)
 }
 
 // mass is F1: area × thickness × density, in g/piece.

@@ -36,8 +36,11 @@ func NewBuilder(limits Limits) *Builder {
 	if limits.MaxArgs == 0 {
 		limits.MaxArgs = 250
 	}
-	return &Builder{limits: limits, byKey: map[string]ID{}}
+	return &Builder{limits: limits, byKey: make(map[string]ID, expectedNodes), nodes: make([]Node, 0, expectedNodes)}
 }
+
+// expectedNodes is what an everyday estimate has; a larger one grows.
+const expectedNodes = 2048
 
 // Root gives the scope without a key prefix.
 func (b *Builder) Root() Scope { return Scope{b: b} }
@@ -143,18 +146,24 @@ func (b *Builder) unitOf(n *Node) (Unit, string) {
 	if rule == nil {
 		return Unit{}, fmt.Sprintf("no unit rule for operation %s", n.Op)
 	}
-	units := make([]Unit, len(n.Args))
-	for i, a := range n.Args {
-		units[i] = b.nodes[a].Unit
-	}
-	unit, problem := rule(n, units)
+	unit, problem := rule(n, units{b.nodes, n.Args})
 	if problem == "" && unit == invalidUnit {
 		problem = "the unit has too many parts"
 	}
 	return unit, problem
 }
 
-type unitRule func(n *Node, args []Unit) (Unit, string)
+// units are the units of a node's arguments, read in place.
+type units struct {
+	nodes []Node
+	args  []ID
+}
+
+func (u units) len() int            { return len(u.args) }
+func (u units) at(i int) Unit       { return u.nodes[u.args[i]].Unit }
+func (u units) from(i, j int) units { return units{u.nodes, u.args[i:j]} }
+
+type unitRule func(n *Node, args units) (Unit, string)
 
 var unitRules = [OpCount]unitRule{
 	Constant:    ownUnit,
@@ -184,8 +193,8 @@ var unitRules = [OpCount]unitRule{
 	Check:       checkUnit,
 }
 
-func ownUnit(n *Node, args []Unit) (Unit, string) {
-	if len(args) != 0 {
+func ownUnit(n *Node, args units) (Unit, string) {
+	if args.len() != 0 {
 		return Unit{}, fmt.Sprintf("%s takes no arguments", n.Op)
 	}
 	if tooWide(n.Value) || tooWide(n.Low) || tooWide(n.High) {
@@ -206,122 +215,122 @@ func tooWide(d decimal.Decimal) bool {
 // sameUnit wants every argument in one unit; exact arity for two, at least one
 // otherwise.
 func sameUnit(arity int) unitRule {
-	return func(n *Node, args []Unit) (Unit, string) {
-		if len(args) == 0 || (arity == 2 && len(args) != 2) {
-			return Unit{}, fmt.Sprintf("%s with %d arguments", n.Op, len(args))
+	return func(n *Node, args units) (Unit, string) {
+		if args.len() == 0 || (arity == 2 && args.len() != 2) {
+			return Unit{}, fmt.Sprintf("%s with %d arguments", n.Op, args.len())
 		}
-		for _, u := range args[1:] {
-			if u != args[0] {
-				return Unit{}, fmt.Sprintf("%s of %q and %q", n.Op, args[0], u)
+		for i := 1; i < args.len(); i++ {
+			if args.at(i) != args.at(0) {
+				return Unit{}, fmt.Sprintf("%s of %q and %q", n.Op, args.at(0), args.at(i))
 			}
 		}
-		return args[0], ""
+		return args.at(0), ""
 	}
 }
 
 func plainUnit(arity int) unitRule {
-	return func(n *Node, args []Unit) (Unit, string) {
-		if len(args) != arity {
-			return Unit{}, fmt.Sprintf("%s with %d arguments", n.Op, len(args))
+	return func(n *Node, args units) (Unit, string) {
+		if args.len() != arity {
+			return Unit{}, fmt.Sprintf("%s with %d arguments", n.Op, args.len())
 		}
-		for _, u := range args {
-			if u != Plain {
-				return Unit{}, fmt.Sprintf("%s wants plain numbers, got %q", n.Op, u)
+		for i := range args.len() {
+			if args.at(i) != Plain {
+				return Unit{}, fmt.Sprintf("%s wants plain numbers, got %q", n.Op, args.at(i))
 			}
 		}
 		return Plain, ""
 	}
 }
 
-func productUnit(n *Node, args []Unit) (Unit, string) {
-	if len(args) == 0 {
+func productUnit(n *Node, args units) (Unit, string) {
+	if args.len() == 0 {
 		return Unit{}, "multiply without arguments"
 	}
 	out := Plain
-	for _, u := range args {
-		out = out.Times(u)
+	for i := range args.len() {
+		out = out.Times(args.at(i))
 	}
 	return out, ""
 }
 
-func quotientUnit(n *Node, args []Unit) (Unit, string) {
-	if len(args) != 2 {
-		return Unit{}, fmt.Sprintf("divide with %d arguments", len(args))
+func quotientUnit(n *Node, args units) (Unit, string) {
+	if args.len() != 2 {
+		return Unit{}, fmt.Sprintf("divide with %d arguments", args.len())
 	}
-	return args[0].Per(args[1]), ""
+	return args.at(0).Per(args.at(1)), ""
 }
 
-func sumProductsUnit(n *Node, args []Unit) (Unit, string) {
-	if len(args) == 0 || len(args)%2 != 0 {
-		return Unit{}, fmt.Sprintf("sum of products with %d arguments", len(args))
+func sumProductsUnit(n *Node, args units) (Unit, string) {
+	if args.len() == 0 || args.len()%2 != 0 {
+		return Unit{}, fmt.Sprintf("sum of products with %d arguments", args.len())
 	}
-	first := args[0].Times(args[1])
-	for i := 2; i < len(args); i += 2 {
-		if u := args[i].Times(args[i+1]); u != first {
+	first := args.at(0).Times(args.at(1))
+	for i := 2; i < args.len(); i += 2 {
+		if u := args.at(i).Times(args.at(i + 1)); u != first {
 			return Unit{}, fmt.Sprintf("sum of products of %q and %q", first, u)
 		}
 	}
 	return first, ""
 }
 
-func leastUnit(n *Node, args []Unit) (Unit, string) {
+func leastUnit(n *Node, args units) (Unit, string) {
 	_, problem := sameUnit(1)(n, args)
 	return Plain, problem
 }
 
-func atUnit(n *Node, args []Unit) (Unit, string) {
-	if len(args) < 2 {
+func atUnit(n *Node, args units) (Unit, string) {
+	if args.len() < 2 {
 		return Unit{}, "at without values"
 	}
-	if args[0] != Plain {
-		return Unit{}, fmt.Sprintf("the index has unit %q", args[0])
+	if args.at(0) != Plain {
+		return Unit{}, fmt.Sprintf("the index has unit %q", args.at(0))
 	}
-	return sameUnit(1)(n, args[1:])
+	return sameUnit(1)(n, args.from(1, args.len()))
 }
 
-func rootUnit(n *Node, args []Unit) (Unit, string) {
-	if len(args) != 1 {
-		return Unit{}, fmt.Sprintf("square root with %d arguments", len(args))
+func rootUnit(n *Node, args units) (Unit, string) {
+	if args.len() != 1 {
+		return Unit{}, fmt.Sprintf("square root with %d arguments", args.len())
 	}
-	root, ok := args[0].Root()
+	root, ok := args.at(0).Root()
 	if !ok {
-		return Unit{}, fmt.Sprintf("square root of %q", args[0])
+		return Unit{}, fmt.Sprintf("square root of %q", args.at(0))
 	}
 	return root, ""
 }
 
-func chooseUnit(n *Node, args []Unit) (Unit, string) {
-	if len(args) != 4 {
-		return Unit{}, fmt.Sprintf("choose with %d arguments", len(args))
+func chooseUnit(n *Node, args units) (Unit, string) {
+	if args.len() != 4 {
+		return Unit{}, fmt.Sprintf("choose with %d arguments", args.len())
 	}
-	if args[0] != args[1] {
-		return Unit{}, fmt.Sprintf("comparison of %q and %q", args[0], args[1])
+	if args.at(0) != args.at(1) {
+		return Unit{}, fmt.Sprintf("comparison of %q and %q", args.at(0), args.at(1))
 	}
-	return sameUnit(2)(n, args[2:])
+	return sameUnit(2)(n, args.from(2, 4))
 }
 
-func checkUnit(n *Node, args []Unit) (Unit, string) {
+func checkUnit(n *Node, args units) (Unit, string) {
 	_, problem := sameUnit(2)(n, args)
 	return Plain, problem
 }
 
 func bandUnit(axes int) unitRule {
-	return func(n *Node, args []Unit) (Unit, string) {
+	return func(n *Node, args units) (Unit, string) {
 		want, cells := 0, 1
 		for _, a := range n.Axes {
 			want += 1 + a.edges()
 			cells *= a.Count()
 		}
-		if len(n.Axes) != axes || len(args) != want+cells {
-			return Unit{}, fmt.Sprintf("%s with %d axes and %d arguments, wanted %d", n.Op, len(n.Axes), len(args), want+cells)
+		if len(n.Axes) != axes || args.len() != want+cells {
+			return Unit{}, fmt.Sprintf("%s with %d axes and %d arguments, wanted %d", n.Op, len(n.Axes), args.len(), want+cells)
 		}
 		at := 0
 		for _, a := range n.Axes {
-			if _, problem := sameUnit(1)(n, args[at:at+1+a.edges()]); problem != "" {
+			if _, problem := sameUnit(1)(n, args.from(at, at+1+a.edges())); problem != "" {
 				return Unit{}, problem
 			}
 			at += 1 + a.edges()
 		}
-		return sameUnit(1)(n, args[at:])
+		return sameUnit(1)(n, args.from(at, args.len()))
 	}
 }

@@ -72,7 +72,7 @@ func findFactor(from, to Unit) (f factor, multiply, ok bool) {
 }
 
 // powerOf gives the exponent, in halves, of a base unit within u.
-func (u Unit) powerOf(base Unit) int {
+func (u Unit) powerOf(base Unit) int16 {
 	for i := range u.n {
 		if u.terms[i].sym == base.terms[0].sym {
 			return u.terms[i].halves

@@ -25,18 +25,29 @@ func (s Scope) Within(path string) Scope {
 // Total adds the terms that exist. A single term stands for itself, and the
 // total of none is None.
 func (s Scope) Total(name, label string, terms ...ID) ID {
+	given := existing(terms)
+	if len(given) == 1 {
+		return given[0]
+	}
+	return s.Sum(name, label, given...)
+}
+
+// Sum adds the terms that exist as a figure of its own even if there is one: the
+// key is there whatever the book holds. The sum of none is None.
+func (s Scope) Sum(name, label string, terms ...ID) ID {
+	given := existing(terms)
+	if len(given) == 0 {
+		return None
+	}
+	return s.Add(name, label, given...)
+}
+
+func existing(terms []ID) []ID {
 	given := make([]ID, 0, len(terms))
 	for _, t := range terms {
 		if t != None {
 			given = append(given, t)
 		}
 	}
-	switch len(given) {
-	case 0:
-		return None
-	case 1:
-		return given[0]
-	default:
-		return s.Add(name, label, given...)
-	}
+	return given
 }

@@ -131,10 +131,10 @@ func keyForm(u Unit) string {
 		if i > 0 {
 			out = append(out, '.')
 		}
-		if t.sym == "µm" {
+		if name := t.sym.String(); name == "µm" {
 			out = append(out, "um"...)
 		} else {
-			out = append(out, t.sym...)
+			out = append(out, name...)
 		}
 		if t.halves != 2 {
 			out = append(out, decimal.New(int64(t.halves)*5, -1).String()...)

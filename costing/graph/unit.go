@@ -20,8 +20,23 @@ const maxUnitTerms = 6
 // unitTerm is one symbol with its exponent counted in halves, so that a square
 // root stays exact.
 type unitTerm struct {
-	sym    string
-	halves int
+	sym    symbol
+	halves int16
+}
+
+// symbol is a base symbol as a number, so that units are small and quick to
+// compare: the three letters of a currency, or its place in symbolNames.
+type symbol uint32
+
+const measured symbol = 1 << 24 // above the three letters of any currency
+
+var symbolNames = [...]string{"?", "kg", "g", "lb", "kW", "m", "dm", "cm", "mm", "µm", "in", "piece", "h", "min"}
+
+func (s symbol) String() string {
+	if s < measured {
+		return string([]byte{byte(s >> 16), byte(s >> 8), byte(s)})
+	}
+	return symbolNames[s-measured]
 }
 
 // Plain is the unit of a plain number.
@@ -29,25 +44,31 @@ var Plain = Unit{}
 
 // The base units a shop measures in.
 var (
-	Minute   = base("min")
-	Hour     = base("h")
-	Micron   = base("µm")
-	Mm       = base("mm")
-	Cm       = base("cm")
-	Dm       = base("dm")
-	Metre    = base("m")
-	Inch     = base("in")
-	Gram     = base("g")
-	Kilogram = base("kg")
-	Pound    = base("lb")
-	Piece    = base("piece")
-	Kilowatt = base("kW")
+	Kilogram = base(measured + 1)
+	Gram     = base(measured + 2)
+	Pound    = base(measured + 3)
+	Kilowatt = base(measured + 4)
+	Metre    = base(measured + 5)
+	Dm       = base(measured + 6)
+	Cm       = base(measured + 7)
+	Mm       = base(measured + 8)
+	Micron   = base(measured + 9)
+	Inch     = base(measured + 10)
+	Piece    = base(measured + 11)
+	Hour     = base(measured + 12)
+	Minute   = base(measured + 13)
 )
 
-// Currency gives the unit of an amount of money, from its ISO 4217 code.
-func Currency(code string) Unit { return base(code) }
+// Currency gives the unit of an amount of money, from its ISO 4217 code of three
+// letters; any other text gives a unit that no node accepts.
+func Currency(code string) Unit {
+	if len(code) != 3 {
+		return invalidUnit
+	}
+	return base(symbol(code[0])<<16 | symbol(code[1])<<8 | symbol(code[2]))
+}
 
-func base(sym string) Unit {
+func base(sym symbol) Unit {
 	return Unit{n: 1, terms: [maxUnitTerms]unitTerm{{sym, 2}}}
 }
 
@@ -81,7 +102,7 @@ func (u Unit) Root() (root Unit, ok bool) {
 // combine adds exponents and keeps terms sorted by symbol. A unit of more than
 // maxUnitTerms symbols cannot be held; it comes back as the invalid unit, which
 // equals no unit a builder accepts.
-func (u Unit) combine(v Unit, sign int) Unit {
+func (u Unit) combine(v Unit, sign int16) Unit {
 	if u == invalidUnit || v == invalidUnit {
 		return invalidUnit
 	}
@@ -110,7 +131,7 @@ func (u Unit) combine(v Unit, sign int) Unit {
 	return out
 }
 
-var invalidUnit = base("?")
+var invalidUnit = base(measured + 0)
 
 // String writes the unit as people do: "EUR/piece", "g/mm³", "" for a plain
 // number.
@@ -120,9 +141,9 @@ func (u Unit) String() string {
 	var over, under []string
 	for _, t := range terms {
 		if t.halves > 0 {
-			over = append(over, t.sym+exponent(t.halves))
+			over = append(over, t.sym.String()+exponent(t.halves))
 		} else {
-			under = append(under, t.sym+exponent(-t.halves))
+			under = append(under, t.sym.String()+exponent(-t.halves))
 		}
 	}
 	switch {
@@ -135,22 +156,20 @@ func (u Unit) String() string {
 	}
 }
 
-// rank orders the symbols of a printed unit: money first, then what is
-// measured, then pieces and time.
-func rank(sym string) int {
-	switch sym {
-	case "piece":
-		return 2
-	case "h", "min":
-		return 3
-	}
-	if len(sym) == 3 && strings.ToUpper(sym) == sym {
+// rank orders the symbols of a printed unit: money first, then what is measured,
+// then pieces and time.
+func rank(sym symbol) int {
+	switch {
+	case sym < measured:
 		return 0
+	case sym >= measured+11:
+		return int(sym)
+	default:
+		return 1
 	}
-	return 1
 }
 
-func exponent(halves int) string {
+func exponent(halves int16) string {
 	switch halves {
 	case 1:
 		return "^½"
@@ -164,7 +183,7 @@ func exponent(halves int) string {
 		return "³"
 	}
 	digits := []rune("⁰¹²³⁴⁵⁶⁷⁸⁹")
-	if halves%2 == 0 && halves/2 < len(digits) {
+	if halves%2 == 0 && int(halves/2) < len(digits) {
 		return string(digits[halves/2])
 	}
 	return "^?"

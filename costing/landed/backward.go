@@ -11,6 +11,7 @@ type backward struct {
 	values []graph.ID // customs value of each line
 	sum    graph.ID   // customs value
 	worth  graph.ID   // intrinsic value: a price that contains delivery counts whole
+	fees   graph.ID   // value that charges by value fall on
 }
 
 // backward solves CV = (T/(1 + v) − F₂)/(1 + d) on the CIF basis and
@@ -41,15 +42,27 @@ func (w *work) backward(s graph.Scope, r rates.Regime, price graph.ID, cost decl
 			goods = s.Subtract(out.name, "price without tax, "+out.label, goods, out.amount)
 		}
 	}
-	for i := range w.consignment.Lines {
-		b.values = append(b.values, w.lineBack(s, r, i, cost, goods, g.pieces[i]))
+	b.sum = w.withoutDuty(s, r, goods, cost, g)
+	for i, l := range w.consignment.Lines {
+		part := cost.share(s.In("line", l.Key), "part-of-value", "part of "+l.Name+" in the customs value", i, b.sum)
+		b.values = append(b.values, s.In("line", l.Key).Add("customs-value", "customs value of "+l.Name, part))
 	}
-	b.sum = s.Add("implied-value", "customs value implied by the price", b.values...)
+	return w.worthBack(s, b, beyond)
+}
+
+// worthBack writes the values a threshold and charges look at. Delivery that the
+// price contains counts as goods, except for charges where the customs value
+// leaves freight out.
+func (w *work) worthBack(s graph.Scope, b backward, beyond graph.ID) backward {
 	worth := b.sum
 	if beyond != graph.None {
 		worth = s.Add("implied-worth", "goods and delivery implied by the price", b.sum, beyond)
 	}
 	b.worth = w.round(s, "intrinsic-value", "intrinsic value implied by the price", worth)
+	b.fees = b.worth
+	if w.rule.Value.Basis == rates.FOB {
+		b.fees = w.round(s, "value-for-charges", "value of the goods implied by the price, rounded", b.sum)
+	}
 	return b
 }
 
@@ -74,72 +87,6 @@ func (w *work) flatDuty(s graph.Scope, r rates.Regime) graph.ID {
 		return graph.None
 	}
 	return s.By("L6").Multiply("flat-duty", "duty by item classes", w.flat(r), w.itemClasses())
-}
-
-// lineBack takes the duty of a line out of its share of the price.
-func (w *work) lineBack(s graph.Scope, r rates.Regime, line int, cost declared, goods, pieces graph.ID) graph.ID {
-	l := w.consignment.Lines[line]
-	s = s.In("line", l.Key)
-	own := cost.share(s, "share-of-price", "part of "+l.Name+" in the price without tax", line, goods)
-	if r.Duty != rates.TariffDuty {
-		return s.Add("customs-value", "customs value of "+l.Name, own)
-	}
-	return w.withoutDuty(s, line, own, pieces)
-}
-
-// withoutDuty inverts the duty on a line. With a duty that is the greater of two
-// amounts the customs value is the smaller of two solutions, and the other way
-// round.
-func (w *work) withoutDuty(s graph.Scope, line int, own, pieces graph.ID) graph.ID {
-	label := "customs value of " + w.consignment.Lines[line].Name
-	var terms []dutyTerms
-	mixed := -1
-	for i, r := range w.tariff[line] {
-		terms = append(terms, w.terms(line, r, pieces))
-		if c := r.Value.Duty.Combine; c == rates.TheGreater || c == rates.TheSmaller {
-			mixed = i
-		}
-	}
-	if mixed < 0 {
-		return w.solve(s, "customs-value", label, own, terms)
-	}
-	combine := terms[mixed].combine
-	terms[mixed].combine = rates.TheSum
-	byValue, byQuantity := append([]dutyTerms{}, terms...), append([]dutyTerms{}, terms...)
-	byValue[mixed].fixed, byQuantity[mixed].share = graph.None, graph.None
-	a := w.solve(s, "customs-value-by-value", label+" if duty is by value", own, byValue)
-	b := w.solve(s, "customs-value-by-quantity", label+" if duty is by quantity", own, byQuantity)
-	if combine == rates.TheGreater {
-		return s.Minimum("customs-value", label, a, b)
-	}
-	return s.Maximum("customs-value", label, a, b)
-}
-
-// solve gives the value V of V + Σ shares × V + Σ fixed = own.
-func (w *work) solve(s graph.Scope, name, label string, own graph.ID, terms []dutyTerms) graph.ID {
-	shares, fixed := []graph.ID{s.One(graph.Plain)}, []graph.ID(nil)
-	for _, t := range terms {
-		base := terms[0]
-		if t.share != graph.None {
-			shares = append(shares, t.share)
-		}
-		if t.fixed != graph.None {
-			fixed = append(fixed, t.fixed)
-		}
-		if t.ofBase == graph.None {
-			continue
-		}
-		if base.share != graph.None {
-			shares = append(shares, s.Multiply(name+"-share-"+t.name, "share of the base duty in the value", t.ofBase, base.share))
-		}
-		if base.fixed != graph.None {
-			fixed = append(fixed, s.Multiply(name+"-fixed-"+t.name, "share of the base duty by quantity", t.ofBase, base.fixed))
-		}
-	}
-	if sum := s.Total(name+"-fixed-duty", "duty by quantity", fixed...); sum != graph.None {
-		own = s.Subtract(name+"-with-duty-by-value", "less duty by quantity", own, sum)
-	}
-	return s.Divide(name, label, own, s.Add(name+"-duty-factor", "1 + duty by value", shares...))
 }
 
 // measuresBack looks at what each regime reads out of the price.

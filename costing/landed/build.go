@@ -31,6 +31,7 @@ func Build(s graph.Scope, ctx Context, c Consignment) (Figures, error) {
 
 // settleImport writes both ways of selling across a customs border.
 func (w *work) settleImport(f *Figures, g goods, d delivery) {
+	w.from(w.rule.Provenance)
 	for _, r := range w.regimes {
 		f.Regimes = append(f.Regimes, Regime{string(r.ID), r.Name})
 	}
@@ -59,7 +60,9 @@ type outcome struct {
 }
 
 // atBorder writes duty, charges, tax and clearance of a regime from customs
-// values. seller writes the tax where the seller collects it.
+// values. extra joins the base of import tax, worth is the goods value that
+// charges and fees look at, and seller writes the tax where the seller collects
+// it.
 func (w *work) atBorder(s graph.Scope, r rates.Regime, values []graph.ID, g goods, extra []graph.ID, worth graph.ID, seller func(duty graph.ID) graph.ID) outcome {
 	o := outcome{value: s.By("L5").Add("customs-value", "customs value", values...)}
 	o.duty = w.regimeDuty(s, r, values, g)
@@ -80,7 +83,11 @@ func (w *work) atBorder(s graph.Scope, r rates.Regime, values []graph.ID, g good
 	default:
 		o.tax = s.By("L7").Add("tax", "no tax", zero)
 	}
-	o.clearance = w.clearanceFee(s, fixed, s.Add("advanced", "duty, charges and tax advanced", advanced...))
+	if r.Cleared() {
+		o.clearance = w.clearanceFee(s, fixed, s.Add("advanced", "duty, charges and tax advanced", advanced...))
+	} else {
+		o.clearance = s.By("L8").Add("clearance", "nothing to clear", zero)
+	}
 	return w.divideDues(s, r, o)
 }
 

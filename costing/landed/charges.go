@@ -13,7 +13,7 @@ type charges struct {
 	inBase graph.ID // None without
 }
 
-// charges writes the charges due at import beside duty and tax, on a value of
+// chargesOn writes the charges due at import beside duty and tax, on a value of
 // goods.
 func (w *work) chargesOn(s graph.Scope, r rates.Regime, value graph.ID) charges {
 	var all, base []graph.ID

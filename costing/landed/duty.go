@@ -201,7 +201,7 @@ func (w *work) regimeDuty(s graph.Scope, r rates.Regime, values []graph.ID, g go
 	s = s.By("L6")
 	switch r.Duty {
 	case rates.FlatPerClass:
-		return s.Multiply("duty", "duty by item classes", w.flat(r), w.itemClasses())
+		return w.round(s, "duty", "duty by item classes", s.Multiply("duty-unrounded", "duty by item classes before rounding", w.flat(r), w.itemClasses()))
 	case rates.TariffDuty:
 		return s.Add("duty", "duty by the tariff", w.tariffDuty(s, values, g))
 	default:

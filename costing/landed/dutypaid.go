@@ -90,7 +90,7 @@ func (w *work) dutyPaid(g goods, d delivery, in declared, f *Figures) Settlement
 		rs := s.In("regime", string(r.ID))
 		b := w.backward(rs, r, price, cost, g)
 		back = append(back, b)
-		of = append(of, w.atBorder(rs, r, b.values, g, w.extraBase(cost), b.worth, func(graph.ID) graph.ID {
+		of = append(of, w.atBorder(rs, r, b.values, g, w.extraBase(cost), b.fees, func(graph.ID) graph.ID {
 			exact := rs.By("L7").Subtract("tax-unrounded", "tax in the price before rounding", price, b.net)
 			return w.round(rs.By("L7"), "tax", "tax in the price", exact)
 		}))

@@ -56,11 +56,11 @@ func (w *work) enteredCharge() graph.ID {
 // consignments.
 func (w *work) carrierScope() graph.Scope {
 	c := w.carrier
-	since := "today"
+	s := w.root.In("carrier", string(c.ID))
 	if c.From != "" {
-		since = string(c.From)
+		s = s.In(string(c.From))
 	}
-	return w.root.In("carrier", string(c.ID), since).From(graph.Source{Where: "carrier " + c.Name, Path: w.carrierPath,
+	return s.From(graph.Source{Where: "carrier " + c.Name, Path: w.carrierPath,
 		Cite: c.Cite, CheckedOn: string(c.CheckedOn), Unverified: c.Cite == rates.FromMemory})
 }
 

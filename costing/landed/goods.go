@@ -52,8 +52,9 @@ type declared struct {
 	whole  graph.ID // both
 }
 
-// declare writes what is declared when delivery costs the amount given, in book
-// currency. (L5)
+// declare writes what is declared of a sale at place: the invoice is in the
+// currency of the book and goes at the customs rate. Delivery counts as charged
+// to the buyer, since what is not charged is in the price already. (L5)
 func (w *work) declare(g goods, d delivery) declared {
 	s := w.s.By("L5")
 	rate := w.rate(w.ctx.Currency, w.to, rates.ForCustoms)

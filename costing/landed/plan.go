@@ -47,6 +47,9 @@ func (p *plan) miss(path, format string, args ...any) {
 // newPlan finds all rows. The error joins a *MissingError for each gap.
 func newPlan(ctx Context, c Consignment) (*plan, error) {
 	p := &plan{ctx: ctx, consignment: c}
+	if len(c.Lines) == 0 {
+		p.miss(c.BasketPath, "the consignment %s has no lines", c.Key)
+	}
 	p.findCurrency()
 	d := ctx.Destination
 	home, there := ctx.Tables.TerritoryOf(ctx.Dispatch, ctx.Day), ctx.Tables.TerritoryOf(d.Country, ctx.Day)
@@ -160,24 +163,36 @@ func (p *plan) findTariff() {
 		p.checkTariff(l, rows)
 		p.tariff = append(p.tariff, rows)
 	}
+	p.checkMixed()
 }
 
-// checkTariff wants the mass where a duty is by mass, and at most one duty that
-// is the greater or smaller of two, since a duty-paid price is solved backwards
-// through it.
+// checkTariff wants the mass where a duty is by mass.
 func (p *plan) checkTariff(l Line, rows []rates.Row[rates.TariffRow]) {
-	mixed := 0
 	for _, r := range rows {
 		d := r.Value.Duty
 		if (d.PerKg != nil || len(d.Contents) > 0) && l.Parcel.MassG == graph.None {
 			p.miss("products", "%s has no parcel.mass_g, which its duty is by", l.Name)
 		}
-		if d.Combine == rates.TheGreater || d.Combine == rates.TheSmaller {
-			mixed++
+	}
+}
+
+// maxMixed bounds the duties of one consignment that are the greater or smaller
+// of two amounts: a duty-paid price is solved backwards through each way to pick
+// their parts.
+const maxMixed = 4
+
+func (p *plan) checkMixed() {
+	kinds, n := map[rates.Combining]bool{}, 0
+	for _, rows := range p.tariff {
+		for _, r := range rows {
+			if c := r.Value.Duty.Combine; c == rates.TheGreater || c == rates.TheSmaller {
+				kinds[c] = true
+				n++
+			}
 		}
 	}
-	if mixed > 1 {
-		p.miss("rules.tariff", "%s bears two duties that are the greater or smaller of two amounts", l.HSCode)
+	if len(kinds) > 1 || n > maxMixed {
+		p.miss("rules.tariff", "the goods bear %d duties that are the greater or smaller of two amounts; at most %d of one kind can be solved", n, maxMixed)
 	}
 }
 
@@ -203,7 +218,36 @@ func (p *plan) findCarrier() {
 	if at := p.carrier.ClearanceFor(names); at >= 0 {
 		p.clearance = &p.carrier.Clearance[at]
 	}
+	p.checkCarrier()
 	p.needParcels()
+}
+
+// checkCarrier wants what the price table is built from: a currency of the list
+// and bands that ascend.
+func (p *plan) checkCarrier() {
+	if _, ok := money.Lookup(string(p.carrier.Currency)); !ok {
+		p.miss(p.carrierPath+".currency", "%s is no currency of ISO 4217", p.carrier.Currency)
+	}
+	if len(p.zone.Bands) == 0 && p.zone.ID != "" {
+		p.miss(p.carrierPath+".zones", "zone %s has no bands", p.zone.ID)
+	}
+	for i := 1; i < len(p.zone.Bands); i++ {
+		if !p.zone.Bands[i].UpTo.Likely.GreaterThan(p.zone.Bands[i-1].UpTo.Likely) {
+			p.miss(p.carrierPath+".zones", "the bands of zone %s do not ascend at up_to %s", p.zone.ID, p.zone.Bands[i].UpTo.Likely)
+		}
+	}
+	if p.clearance != nil {
+		p.checkTiers(p.clearance.Tiers)
+	}
+}
+
+func (p *plan) checkTiers(tiers []rates.ClearanceTier) {
+	for i := 1; i < len(tiers); i++ {
+		a, b := tiers[i-1].UpTo, tiers[i].UpTo
+		if a == nil || b != nil && !b.Likely.GreaterThan(a.Likely) {
+			p.miss(p.carrierPath+".clearance", "the tiers of clearance do not ascend at tier %d", i+1)
+		}
+	}
 }
 
 func (p *plan) needParcels() {

@@ -37,8 +37,8 @@ func newWork(root graph.Scope, p *plan) *work {
 func (w *work) from(p rates.Provenance) graph.Source {
 	if p.Unverified && !w.flagged[p.Where] {
 		w.flagged[p.Where] = true
-		w.s.Find(graph.Blocker, "", fmt.Sprintf("%s is not verified (last looked at %s): cannot be quoted without confirmation",
-			p.Where, p.CheckedOn))
+		w.s.Find(graph.Blocker, "", fmt.Sprintf("%s has no source (last looked at %s) and cannot be quoted without confirmation; "+
+			"a confirmed row of your own under rules replaces it", p.Where, p.CheckedOn))
 	}
 	return graph.Source(p)
 }

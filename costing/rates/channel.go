@@ -40,7 +40,8 @@ type PricePoint struct {
 
 // Price says how a product, or one trim of it, is priced in a channel: by
 // margin, by markup, or at an entered net list price or shelf price in the
-// currency of the book.
+// currency of the book. Beside an entered price, a margin asks what the price
+// allows the goods to cost.
 type Price struct {
 	Product    bom.ID      `book:"product,required"`
 	Trim       bom.ID      `book:"trim"`

@@ -134,6 +134,10 @@ type Regime struct {
 	TaxInOne bool `book:"tax_rounded_in_one"`
 }
 
+// Cleared reports whether a carrier has something to clear under the regime:
+// duty, or tax at the border.
+func (r Regime) Cleared() bool { return r.Duty != NoDuty || r.Tax == TaxAtBorder }
+
 // ImportCharge is an amount due at import beside duty and tax: a processing fee,
 // a levy.
 type ImportCharge struct {

@@ -20,7 +20,7 @@ func FuzzDecode(f *testing.F) {
 		head, head + "length_mm: 12.50\nsetup_min: {low: 1, likely: 2, high: 3}\norigin: \"NO\"\n",
 		head + "parts:\n- part: A\n  quantity: 2\n- {part: B, quantity: '3'}\nnotes: [a, 'b ''c', \"d\\n\"]\n",
 		`{"number": "1", "name": "\u00e9", "when": [{"a": ["b"]}, {}], "choices": {"1": "2"}, "shelf": {"rows": []}}`,
-		head + "note: >-\n  folded\n  text\n# end\n", head + "note: |+\n  a\n\n", "? a\n: b\n", "&a [*a]", "!!map {}", "%YAML 1.1\n---\n", "\t", "a:\n- b\n c", "[\"\\x41\"]", "\xEF\xBB\xBF{}", "a: \uFEFFb", "--- a\n...\n--- b", "'", "{", "- - - ?", "a: \r\n  b: c\r d",
+		head + "note: >-\n  folded\n  text\n# end\n", head + "note: |+\n  a\n\n", "---", "? a\n: b\n", "&a [*a]", "!!map {}", "%YAML 1.1\n---\n", "\t", "a:\n- b\n c", "[\"\\x41\"]", "\xEF\xBB\xBF{}", "a: \uFEFFb", "--- a\n...\n--- b", "'", "{", "- - - ?", "a: \r\n  b: c\r d",
 	} {
 		f.Add([]byte(seed))
 	}

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 )
@@ -55,7 +56,7 @@ func Strip(file []byte) ([]byte, error) {
 }
 
 // patience is how long one batch may take.
-const patience = 90 * time.Second
+const patience = 3 * time.Minute
 
 // Convert turns workbooks into files of another kind ("xlsx", "pdf") with one
 // run of LibreOffice, in a user profile of its own.
@@ -83,8 +84,14 @@ func Convert(t testing.TB, kind string, files ...[]byte) [][]byte {
 	return out
 }
 
+// oneAtATime keeps parallel tests of a process from starting the program side by
+// side: each run takes a processor and some hundred megabytes.
+var oneAtATime sync.Mutex
+
 func runOffice(t testing.TB, office, dir string, args []string) {
 	t.Helper()
+	oneAtATime.Lock()
+	defer oneAtATime.Unlock()
 	ctx, stop := context.WithTimeout(context.Background(), patience)
 	defer stop()
 	profile := "-env:UserInstallation=file://" + filepath.ToSlash(filepath.Join(dir, "profile"))

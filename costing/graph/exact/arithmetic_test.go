@@ -248,3 +248,18 @@ func fuzzNum(hi, lo uint64, exp int8) num {
 	_, r := wide{lo, hi}.div(pow10w[maxDigits])
 	return newNum(r, int(exp)/2, exp&1 == 1)
 }
+
+func TestScaleUp(t *testing.T) {
+	t.Parallel()
+	rnd := source(8)
+	room := new(big.Int).Lsh(big.NewInt(1), 252)
+	for range 3000 {
+		a, k := draw(rnd), rnd.IntN(90)
+		want := new(big.Int).Abs(a.big())
+		want.Mul(want, bigPow10(k))
+		w, ok := a.wide().scaleUp(k)
+		if ok != (want.Cmp(room) < 0) || ok && w.int().Cmp(want) != 0 {
+			t.Fatalf("%v·10^%d is %v, %v", a.wide().int(), k, w.int(), ok)
+		}
+	}
+}

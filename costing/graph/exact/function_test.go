@@ -233,6 +233,21 @@ func TestPowerOfRoots(t *testing.T) {
 	}
 }
 
+// TestPowerTies: (s²)^1.5 is s³, here with 35 digits of which the last is 5, so
+// that only the exact power rounds it right.
+func TestPowerTies(t *testing.T) {
+	t.Parallel()
+	y := num{lo: 15, exp: -1}
+	for i := range uint64(40) {
+		s := fromInt(250_000_000_005 + 10*i)
+		x := multiply(s, s)
+		if cube := ratPower(s.rat(), 3); len(cube.Num().String()) != maxDigits+1 {
+			t.Fatalf("the cube of %v is no tie", s.decimal())
+		}
+		expect(t, "power", power(x, y), ratPower(s.rat(), 3), x, y)
+	}
+}
+
 func TestConstants(t *testing.T) {
 	t.Parallel()
 	// OEIS A002162 and A000796, from memory; 100 digits of ln 2 and π.

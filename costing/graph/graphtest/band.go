@@ -61,7 +61,9 @@ func bandCases() []Case {
 			bandCase("from/"+c.name, c.from, lookup{x: c.x, edges: edges, closed: []bool{false, false}}, values...),
 			bandCase("up-to/"+c.name, c.upTo, lookup{x: c.x, edges: edges, closed: []bool{true, true}}, values...))
 	}
-	return append(out,
+	tie := bandCase("tie-to-edge", "200", lookup{x: "9.9999999995", edges: edges, closed: []bool{false, false}}, values...)
+	tie.Precise = true
+	return append(out, tie,
 		bandCase("mixed/first", "100", lookup{x: "10", edges: edges, closed: []bool{true, false}}, values...),
 		bandCase("mixed/second", "300", lookup{x: "20", edges: edges, closed: []bool{true, false}}, values...),
 		bandCase("edge-is-snapped", "200", lookup{x: "10", edges: []string{"10.0000000004"}, closed: []bool{false}}, "100", "200"),

@@ -41,7 +41,10 @@ func chooseCases() []Case {
 			out = append(out, compareCase(strings.ReplaceAll(c.Words(), " ", "-")+"/"+p.name, c, p.a, p.b, want))
 		}
 	}
-	return append(out, compareCase("undefined-left", graph.Less, Undefined, "1", []string{Undefined, Undefined}),
+	tie := compareCase("equal-by-tie", graph.Equal, "2.0000000005", "2.000000001", []string{"10", "1"})
+	negative := compareCase("equal-by-negative-tie", graph.Equal, "-2.0000000005", "-2.000000001", []string{"10", "1"})
+	tie.Precise, negative.Precise = true, true
+	return append(out, tie, negative, compareCase("undefined-left", graph.Less, Undefined, "1", []string{Undefined, Undefined}),
 		compareCase("undefined-right", graph.Less, "1", Undefined, []string{Undefined, Undefined}))
 }
 

@@ -14,11 +14,18 @@ const (
 	checksSheet   = "checks"
 	fixedSheet    = "fixed"
 	listsSheet    = "lists"
+	generalSheet  = "general" // keys of one element
+	moreSheet     = "more"    // keys that begin in yet another way
 )
 
+// maxGroups bounds the sheets made after keys: each sheet costs a spreadsheet
+// program some seven megabytes, however few rows it has.
+const maxGroups = 40
+
 // Build prints a graph as a sheet model. values fill in what formulas give, for
-// readers that do not calculate; nil leaves them open. headline names the figures
-// of the first sheet, in order.
+// readers that do not calculate; nil leaves them open. They may have inputs and
+// decisions pinned, not computed figures, whose formulas would say otherwise.
+// headline names the figures of the first sheet, in order.
 //
 // The error is a [*HeadlineError], [*SizeError] or [*FormulaSizeError].
 func Build(g *graph.Graph, values Values, headline []graph.ID) (*Model, error) {
@@ -70,8 +77,15 @@ func (b *assembly) place(id graph.ID) error {
 // group appends a row to the sheet of its first key element, under a heading of
 // its second.
 func (b *assembly) group(row Row) {
-	first, rest, _ := strings.Cut(row.Key, "/")
+	first, rest, found := strings.Cut(row.Key, "/")
+	if !found {
+		first, rest = generalSheet, row.Key
+	}
 	at, ok := b.groups[first]
+	if !ok && len(b.groups) >= maxGroups {
+		first = moreSheet
+		at, ok = b.groups[first]
+	}
 	if !ok {
 		at = len(b.figures)
 		b.groups[first] = at
@@ -118,11 +132,14 @@ func (b *assembly) row(id graph.ID) (Row, error) {
 // value gives what a cell holds, or what its formula gives if that is known. A
 // pinned input shows what it was pinned to, as what follows from it does.
 func (b *assembly) value(id graph.ID) (decimal.Decimal, bool) {
-	if b.values != nil {
-		return b.values.Raw(id)
-	}
 	n := b.g.Node(id)
-	return n.Value, holdsNumber(n)
+	held := holdsNumber(n)
+	if b.values != nil {
+		if v, ok := b.values.Raw(id); ok || !held {
+			return v, ok
+		}
+	}
+	return n.Value, held
 }
 
 // holdsNumber reports whether the cell of a node has a number and no formula.

@@ -1,0 +1,379 @@
+package service_test
+
+import (
+	"bytes"
+	"errors"
+	"maps"
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/export"
+	"kerfbook/costing/export/recalctest"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/workbook"
+	"kerfbook/testdata"
+)
+
+const day bom.Date = "2026-11-25"
+
+// sheetOf is the cost workbook of a batch with what is needed to compare it.
+type sheetOf struct {
+	g      *graph.Graph
+	values *exact.Values
+	model  *workbook.Model
+	file   []byte
+	name   map[graph.ID]string // of the cell
+}
+
+func demoBook(t testing.TB) *book.Book {
+	t.Helper()
+	b, _, err := book.Parse(testdata.Demo)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func newSheet(t testing.TB, trim bom.ID, quantity int64) *sheetOf {
+	t.Helper()
+	est, err := costing.Build(demoBook(t), costing.NewMix("LAMP", decimal.NewFromInt(quantity), trim), day)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &sheetOf{g: est.Graph, name: map[graph.ID]string{}}
+	if s.values, err = exact.Evaluate(s.g, nil); err != nil {
+		t.Fatal(err)
+	}
+	if s.model, err = workbook.Build(s.g, s.values, []graph.ID{est.Variants[0].Full}); err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	if err := export.WriteWorkbook(&out, s.model, export.Meta{Title: "cost", Author: "test", Day: day}); err != nil {
+		t.Fatal(err)
+	}
+	s.file = out.Bytes()
+	for _, sh := range s.model.Sheets {
+		for _, r := range sh.Rows {
+			if sh.Role != workbook.Headline && r.ID != graph.None && r.Name != "" {
+				s.name[r.ID] = r.Name
+			}
+		}
+	}
+	return s
+}
+
+// edit is one change of inputs with what the engine gives for it.
+type edit struct {
+	what   string
+	pins   exact.Pins
+	values *exact.Values
+}
+
+// change gives the engine's answer to changed inputs with its decisions held, as
+// the locked cells of the file hold them.
+func (s *sheetOf) change(t testing.TB, what string, pins exact.Pins) edit {
+	t.Helper()
+	all := exact.Pins{}
+	for id := range graph.ID(s.g.Len()) {
+		if n := s.g.Node(id); n.Op == graph.Decided {
+			all[id] = n.Value
+		}
+	}
+	maps.Copy(all, pins)
+	values, err := exact.Evaluate(s.g, all)
+	if err != nil {
+		t.Fatalf("%s: %v", what, err)
+	}
+	return edit{what, pins, values}
+}
+
+// steps types the edits one after the other, each time restoring what the one
+// before had changed, and reads the totals; every full-th time all cells.
+func (s *sheetOf) steps(edits []edit, full int) []recalctest.Step {
+	var totals, all []string
+	for id := range graph.ID(s.g.Len()) {
+		n := s.g.Node(id)
+		all = append(all, s.name[id])
+		if n.Op == graph.Check || isTotal(n.Key) {
+			totals = append(totals, s.name[id])
+		}
+	}
+	steps := make([]recalctest.Step, len(edits))
+	for i, e := range edits {
+		set := map[string]string{}
+		if i > 0 {
+			for id := range edits[i-1].pins {
+				set[s.name[id]] = s.g.Node(id).Value.String()
+			}
+		}
+		for id, v := range e.pins {
+			set[s.name[id]] = v.String()
+		}
+		steps[i] = recalctest.Step{Set: set, Get: totals}
+		if i%full == 0 {
+			steps[i].Get = all
+		}
+	}
+	return steps
+}
+
+// isTotal picks the figures a person reads: costs by piece, prices, and what the
+// buyer pays and the seller keeps.
+func isTotal(key string) bool {
+	if strings.HasPrefix(key, "variant/") {
+		return strings.Contains(key, "/each/") || strings.Contains(key, "/price/")
+	}
+	if !strings.HasPrefix(key, "destination/") {
+		return false
+	}
+	for _, end := range []string{"/at-place/total", "/duty-paid/total", "/at-place/profit", "/duty-paid/profit", "/duty", "/tax", "/clearance"} {
+		if strings.HasSuffix(key, end) {
+			return true
+		}
+	}
+	return false
+}
+
+// compare holds every cell of a recalculated file against the engine: money to a
+// tenth of a cent, anything else to nine digits.
+func (s *sheetOf) compare(t *testing.T, what string, values *exact.Values, cells map[string]string) {
+	t.Helper()
+	wrong := 0
+	for id := range graph.ID(s.g.Len()) {
+		want, defined := values.Raw(id)
+		got, read := cells[s.name[id]]
+		if !read || same(want, defined, got, s.g.Node(id).Unit.String()) {
+			continue
+		}
+		if wrong++; wrong <= 5 {
+			t.Errorf("%s: %s is %s in the sheet and %s (%t) in the engine", what, s.g.Node(id).Key, got, want, defined)
+		}
+	}
+	if wrong > 5 {
+		t.Errorf("%s: %d cells differ in all", what, wrong)
+	}
+}
+
+func same(want decimal.Decimal, defined bool, got, unit string) bool {
+	f, err := strconv.ParseFloat(got, 64)
+	if err != nil {
+		return !defined && strings.HasPrefix(got, "#")
+	}
+	w, _ := want.Float64()
+	if strings.Contains(unit, "EUR") && math.Abs(f-w) < 0.001 {
+		return true
+	}
+	return defined && math.Abs(f-w) <= 1e-9*math.Max(1, math.Max(math.Abs(w), math.Abs(f)))
+}
+
+// TestCostWorkbookRecalculates strips the cached values of each trim's workbook
+// and lets an independent program calculate it.
+func TestCostWorkbookRecalculates(t *testing.T) {
+	t.Parallel()
+	trims := []bom.ID{"plain", "glow", "tune"}
+	sheets := make([]*sheetOf, len(trims))
+	files := make([][]byte, len(trims))
+	for i, trim := range trims {
+		sheets[i] = newSheet(t, trim, 120)
+		files[i] = sheets[i].file
+	}
+	for i, cells := range recalctest.Recalculate(t, files...) {
+		sheets[i].compare(t, string(trims[i]), sheets[i].values, cells)
+	}
+}
+
+// TestCostWorkbookIsLive demands a formula without literals in every cell that
+// is computed, and a lock on everything but inputs.
+func TestCostWorkbookIsLive(t *testing.T) {
+	t.Parallel()
+	for _, trim := range []bom.ID{"plain", "glow", "tune"} {
+		s := newSheet(t, trim, 120)
+		cells, err := recalctest.Inspect(s.file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for id := range graph.ID(s.g.Len()) {
+			n := s.g.Node(id)
+			c, ok := cells[s.name[id]]
+			if !ok {
+				t.Errorf("%s: %s has no named cell", trim, n.Key)
+				continue
+			}
+			if c.Locked == (n.Kind == graph.Input) {
+				t.Errorf("%s: %s is locked: %t", trim, n.Key, c.Locked)
+			}
+			if n.Kind != graph.Computed && n.Kind != graph.Proof {
+				continue
+			}
+			if c.Formula == "" {
+				t.Errorf("%s: %s is computed and has no formula", trim, n.Key)
+			} else if err := workbook.CheckFormula(c.Formula); err != nil {
+				t.Errorf("%s: %s: %v", trim, n.Key, err)
+			}
+		}
+	}
+}
+
+func inputs(g *graph.Graph) []graph.ID {
+	var out []graph.ID
+	for id := range graph.ID(g.Len()) {
+		if g.Node(id).Kind == graph.Input {
+			out = append(out, id)
+		}
+	}
+	return out
+}
+
+// TestCostWorkbookFollowsEdits types changed inputs into the open workbook: every
+// input of the trim at least once, and quantities, masses and margins chosen to
+// cross steps.
+func TestCostWorkbookFollowsEdits(t *testing.T) {
+	t.Parallel()
+	s := newSheet(t, "glow", 120)
+	edits := s.chosenEdits(t)
+	for _, id := range inputs(s.g) {
+		n := s.g.Node(id)
+		edits = append(edits, s.change(t, n.Key+" × 1.07", exact.Pins{id: n.Value.Mul(decimal.New(107, -2))}))
+	}
+	if len(edits) < 200 {
+		t.Errorf("%d edits, want at least 200", len(edits))
+	}
+	for i, cells := range recalctest.Live(t, s.file, s.steps(edits, 40)) {
+		if len(cells) < 200 {
+			t.Fatalf("%s: only %d cells were read", edits[i].what, len(cells))
+		}
+		s.compare(t, edits[i].what, edits[i].values, cells)
+	}
+}
+
+// chosenEdits cross the steps a cost has, and prove that they do: for each kind
+// of step, a figure of that kind must differ from the unchanged estimate.
+func (s *sheetOf) chosenEdits(t *testing.T) []edit {
+	t.Helper()
+	var edits []edit
+	vary := func(key string, values ...string) {
+		id := s.id(t, key)
+		for _, v := range values {
+			edits = append(edits, s.change(t, key+" = "+v, exact.Pins{id: decimal.RequireFromString(v)}))
+		}
+	}
+	vary("mix/glow", "1", "2", "7", "49", "50", "51", "99", "100", "101", "119", "121", "249", "250", "251", "399", "400", "401", "499", "500", "501", "999", "1000", "1001", "1500")
+	vary("product/LAMP/parcel/mass", "400", "1999", "2000", "2001", "3499", "3500", "3501", "4999", "5000", "5001", "9999", "10000")
+	vary("product/LAMP/parcel/height", "100", "154", "155", "156", "200", "248", "249", "300")
+	vary("variant/glow/price/direct/margin-wanted", "0", "0.05", "0.1", "0.15", "0.2", "0.25", "0.5", "0.7")
+	vary("stock/CU-60X20/length", "62", "119", "1000", "2999", "3001", "6000")
+	s.mustDiffer(t, edits, "a price break", "/order/KELVIA/candidate/base/price")
+	s.mustDiffer(t, edits, "the break gone up to", "/best-quantity")
+	s.mustDiffer(t, edits, "a bar count", "part/HS-010/stock-needed")
+	s.mustDiffer(t, edits, "a weight step", "/chargeable-mass")
+	s.mustDiffer(t, edits, "a weight band", "/table-price")
+	s.mustDiffer(t, edits, "a customs threshold", "destination/GB/glow/regime")
+	s.mustDiffer(t, edits, "a ceiling", "part/HS-010/start")
+	s.mustDiffer(t, edits, "a price point", "variant/glow/price/direct/point-base")
+	return edits
+}
+
+func (s *sheetOf) id(t testing.TB, key string) graph.ID {
+	t.Helper()
+	id, ok := s.g.Find(key)
+	if !ok {
+		t.Fatalf("there is no figure %s", key)
+	}
+	return id
+}
+
+func (s *sheetOf) mustDiffer(t *testing.T, edits []edit, what, suffix string) {
+	t.Helper()
+	for id := range graph.ID(s.g.Len()) {
+		if !strings.HasSuffix(s.g.Node(id).Key, suffix) {
+			continue
+		}
+		before, _ := s.values.Raw(id)
+		for _, e := range edits {
+			if after, ok := e.values.Raw(id); ok && !after.Equal(before) {
+				return
+			}
+		}
+	}
+	t.Errorf("no edit crosses %s (%s)", what, suffix)
+}
+
+// TestDecidedCellsWatchTheirInputs changes what a layout was decided for: the
+// engine refuses to go on, and in the sheet the locked decision stays, with its
+// watch on the input and its check for the best turning where they should.
+func TestDecidedCellsWatchTheirInputs(t *testing.T) {
+	t.Parallel()
+	s := newSheet(t, "glow", 120)
+	best := s.id(t, "part/SH-ACR/layout-best")
+	var edits []edit
+	turned := 0
+	for _, id := range s.windows(t, "part/SH-ACR/layout") {
+		for _, factor := range []int64{90, 97, 103, 112, 130} {
+			value := s.g.Node(id).Value.Mul(decimal.New(factor, -2))
+			if _, err := exact.Evaluate(s.g, exact.Pins{id: value}); !errors.As(err, new(*exact.OutsideDecisionError)) {
+				t.Errorf("%s = %s: the engine says %v", s.g.Node(id).Key, value, err)
+			}
+			e := s.change(t, s.g.Node(id).Key+" = "+value.String(), exact.Pins{id: value})
+			if v, _ := e.values.Raw(best); v.IsZero() {
+				turned++
+			}
+			edits = append(edits, e)
+		}
+	}
+	if turned == 0 || turned == len(edits) {
+		t.Errorf("another layout is better after %d of %d changes; the check is not tested", turned, len(edits))
+	}
+	steps := s.steps(edits, 1)
+	for i, cells := range recalctest.Live(t, s.file, s.watched(steps)) {
+		s.compare(t, edits[i].what, edits[i].values, cells)
+		for id := range edits[i].pins {
+			if got := cells[s.watch(id)]; got != "0" {
+				t.Errorf("%s: the watch on the input reads %s", edits[i].what, got)
+			}
+		}
+	}
+}
+
+// windows lists the inputs a decision was made with.
+func (s *sheetOf) windows(t testing.TB, key string) []graph.ID {
+	t.Helper()
+	var out []graph.ID
+	for _, w := range s.g.Node(s.id(t, key)).Decision.Valid {
+		out = append(out, w.Input)
+	}
+	return out
+}
+
+// watch names the cell that says whether an input is still what the layout of
+// the acrylic ring was decided for.
+func (s *sheetOf) watch(input graph.ID) string {
+	for _, sh := range s.model.Sheets {
+		for _, r := range sh.Rows {
+			if sh.Role == workbook.Checks && r.ID == graph.None && r.Verdict && r.Key == s.g.Node(input).Key &&
+				strings.HasPrefix(r.Name, "_part_SH_ACR_layout") {
+				return r.Name
+			}
+		}
+	}
+	return ""
+}
+
+// watched reads the watches too.
+func (s *sheetOf) watched(steps []recalctest.Step) []recalctest.Step {
+	for i := range steps {
+		for _, id := range inputs(s.g) {
+			if name := s.watch(id); name != "" {
+				steps[i].Get = append(steps[i].Get, name)
+			}
+		}
+	}
+	return steps
+}

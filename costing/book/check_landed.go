@@ -1,0 +1,46 @@
+package book
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/book/strict"
+)
+
+// destinations checks what each destination refers to.
+func (c *checker) destinations() {
+	// A carrier may stand in the book several times, each with its dates.
+	carriers := map[bom.ID]int{}
+	for i := range c.book.Carriers {
+		carriers[c.book.Carriers[i].ID] = i
+	}
+	for i := range c.book.Destinations {
+		d := &c.book.Destinations[i]
+		path := strict.Index("destinations", i)
+		if d.Channel != "" {
+			c.refer(path+".channel", d.Channel, "channel", c.known.channels)
+		}
+		if d.Carrier != "" {
+			c.refer(path+".carrier", d.Carrier, "carrier", carriers)
+		}
+		for j, p := range d.Delivered {
+			c.soldTrim(strict.Index(path+".delivered_prices", j), p.Product, p.Trim)
+		}
+	}
+}
+
+// baskets checks the lines of each basket and where it is sent.
+func (c *checker) baskets() {
+	list := c.book.Baskets
+	c.unique("baskets", "id", ids(list, func(i int) bom.ID { return list[i].ID }))
+	places := map[bom.ID]int{}
+	for i := range c.book.Destinations {
+		places[bom.ID(c.book.Destinations[i].Place())] = i
+	}
+	for i := range list {
+		for j, line := range list[i].Lines {
+			c.soldTrim(strict.Index(entry("baskets", i, "lines"), j), line.Product, line.Trim)
+		}
+		for j, place := range list[i].Destinations {
+			c.refer(strict.Index(entry("baskets", i, "destinations"), j), bom.ID(place), "destination", places)
+		}
+	}
+}

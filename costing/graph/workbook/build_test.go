@@ -1,0 +1,252 @@
+package workbook_test
+
+import (
+	"errors"
+	"fmt"
+	"reflect"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/graphtest"
+	"kerfbook/costing/graph/workbook"
+)
+
+func number(text string) decimal.Decimal { return decimal.RequireFromString(text) }
+
+func build(t testing.TB, g *graph.Graph, values workbook.Values, headline ...graph.ID) *workbook.Model {
+	t.Helper()
+	m, err := workbook.Build(g, values, headline)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+func finish(t testing.TB, b *graph.Builder) *graph.Graph {
+	t.Helper()
+	g, err := b.Build()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return g
+}
+
+// graphs are the table of cases and some random ones.
+func graphs(t testing.TB) []*graph.Graph {
+	t.Helper()
+	var out []*graph.Graph
+	for _, c := range graphtest.Cases() {
+		if c.Precise {
+			continue
+		}
+		g, _, err := c.Graph()
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, g)
+	}
+	for seed := range uint64(20) {
+		out = append(out, graphtest.Random(100+seed, 300))
+	}
+	return out
+}
+
+func TestEveryFormulaKeepsTheRules(t *testing.T) {
+	t.Parallel()
+	for i, g := range graphs(t) {
+		m := build(t, g, nil, graph.ID(g.Len()-1))
+		for _, s := range m.Sheets {
+			for _, r := range s.Rows {
+				checkRow(t, fmt.Sprintf("graph %d, sheet %s, %s", i, s.Name, r.Label), g, r)
+			}
+		}
+	}
+}
+
+// checkRow wants a formula of every cell but inputs, decisions and fixed
+// numbers, and a number in those.
+func checkRow(t *testing.T, where string, g *graph.Graph, r workbook.Row) {
+	t.Helper()
+	if r.Heading {
+		return
+	}
+	held := r.Kind == graph.Input || r.Kind == graph.Decision || r.Kind == graph.Fixed
+	switch {
+	case held && (r.Formula != "" || !r.Known):
+		t.Errorf("%s: formula %q in a cell that holds a number", where, r.Formula)
+	case !held:
+		if err := workbook.CheckFormula(r.Formula); err != nil {
+			t.Errorf("%s: %v", where, err)
+		}
+	}
+	if r.ID != graph.None && g.Node(r.ID).Key != r.Key {
+		t.Errorf("%s: key %s, want %s", where, r.Key, g.Node(r.ID).Key)
+	}
+}
+
+var validName = regexp.MustCompile(`^_[A-Za-z0-9_]{1,199}$`)
+
+func TestNamesAreValidUniqueAndDefined(t *testing.T) {
+	t.Parallel()
+	for _, g := range graphs(t) {
+		m := build(t, g, nil)
+		defined := map[string]bool{}
+		define := func(name string) {
+			if !validName.MatchString(name) || defined[strings.ToLower(name)] {
+				t.Errorf("name %q is not valid or not unique", name)
+			}
+			defined[strings.ToLower(name)] = true
+		}
+		var formulas []string
+		for _, s := range m.Sheets {
+			for _, r := range s.Rows {
+				formulas = append(formulas, r.Formula)
+				if r.Name != "" {
+					define(r.Name)
+				}
+				for _, b := range []*workbook.Bound{r.Low, r.High} {
+					if b != nil && b.Name != "" {
+						define(b.Name)
+					}
+				}
+			}
+		}
+		for _, b := range m.Blocks {
+			define(b.Name)
+		}
+		for _, f := range formulas {
+			for _, name := range regexp.MustCompile(`_\w+`).FindAllString(f, -1) {
+				if !defined[strings.ToLower(name)] {
+					t.Errorf("formula %s: name %s is not defined", f, name)
+				}
+			}
+		}
+	}
+}
+
+func TestKeysThatLookAlikeKeepApart(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	s := b.Root()
+	long := strings.Repeat("x", 195)
+	for _, key := range []string{"p/a-b", "p/a.b", "p/A_B", "p/a_b_2", long + "/1", long + "/2"} {
+		s.Input(key, key, graph.Plain, number("1"))
+	}
+	m := build(t, finish(t, b), nil)
+	var got []string
+	for _, sheet := range m.Sheets {
+		for _, r := range sheet.Rows {
+			if !r.Heading && r.Name != "" {
+				got = append(got, r.Name)
+			}
+		}
+	}
+	want := []string{"_p_a_b", "_p_a_b_2", "_p_A_B_3", "_p_a_b_2_2", "_" + long + "_1", "_" + long + "_2"}
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("names\n%q, want\n%q", got, want)
+	}
+}
+
+func TestSheetsStandInOrder(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	s := b.Root()
+	a := s.Input("part/A/width", "width", graph.Mm, number("3"))
+	c := s.Input("mix/quantity", "quantity", graph.Piece, number("4"))
+	s.Input("part/B/width", "width", graph.Mm, number("5"))
+	d := s.Multiply("part/area", "area", a, a)
+	s.Check("part/A/fits", "fits", a, graph.Less, s.Fixed("ten", "ten", graph.Mm, number("10"), "definition"))
+	s.Least("checks/least", "least", a, a) // a group that has the name of a sheet
+	s.Input("alone", "alone", graph.Plain, number("1"))
+	m := build(t, finish(t, b), nil, d, c)
+
+	var got []string
+	for _, sheet := range m.Sheets {
+		line := sheet.Name + ":"
+		for _, r := range sheet.Rows {
+			if r.Heading {
+				line += " [" + r.Label + "]"
+			} else {
+				line += " " + r.Label
+			}
+		}
+		got = append(got, line)
+	}
+	want := []string{
+		"figures: area quantity every check holds",
+		"part: [A] width [B] width [part] area",
+		"mix: quantity",
+		"checks 2: least",
+		"general: alone",
+		"checks: fits",
+		"fixed: ten",
+		"lists: [least: compared] compared 1 compared 2",
+	}
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("sheets\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+}
+
+func TestSheetsAreBounded(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	for i := range 200 {
+		b.Root().Input("group"+strconv.Itoa(i)+"/x", "x", graph.Plain, number("1"))
+	}
+	if m := build(t, finish(t, b), nil); len(m.Sheets) > 45 {
+		t.Errorf("%d sheets", len(m.Sheets))
+	}
+}
+
+func TestRowsSayWhereNumbersComeFrom(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	s := b.Root().From(graph.Source{Where: "rate card 2026-09", Cite: "from memory", Unverified: true, CheckedOn: "2026-08-30"}).By("S1")
+	x := s.Range("a/x", "run time", graph.Minute, number("1"), number("2"), number("4"))
+	s.Decided("a/d", "process", graph.Plain, number("2"), graph.Choice{Solver: "tools", Rule: "cheapest",
+		Options: []string{"laser", "saw"}, Valid: []graph.Window{{Input: x, Low: number("1"), High: number("3")}}})
+	y := s.Add("a/y", "twice", x, x)
+	g := finish(t, b)
+	values, err := exact.Evaluate(g, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := build(t, g, values, y).Sheets[1].Rows
+
+	source := "rate card 2026-09; from memory; NOT VERIFIED, looked at 2026-08-30"
+	if r := rows[0]; r.Source != source || r.Low.Value.String() != "1" || r.High.Value.String() != "4" || r.Value.String() != "2" || r.Unit != "min" {
+		t.Errorf("range: %+v", r)
+	}
+	if r := rows[1]; r.FormulaID != "decided, tools: cheapest" || r.Source != source+"; 1 laser, 2 saw" {
+		t.Errorf("decision: %q, %q", r.FormulaID, r.Source)
+	}
+	if r := rows[2]; r.FormulaID != "S1" || !r.Known || r.Value.String() != "4" || r.Formula != "_a_x+_a_x" {
+		t.Errorf("sum: %+v", r)
+	}
+}
+
+func TestHeadlineMustExist(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	b.Root().Input("x", "x", graph.Plain, number("1"))
+	g := finish(t, b)
+	for _, id := range []graph.ID{graph.None, 1, 99} {
+		var problem *workbook.HeadlineError
+		if _, err := workbook.Build(g, nil, []graph.ID{id}); !errors.As(err, &problem) || problem.ID != id {
+			t.Errorf("headline %d: %v", id, err)
+		}
+	}
+}
+
+func BenchmarkBuild(b *testing.B) {
+	g := graphtest.Random(1, 5000)
+	for b.Loop() {
+		build(b, g, nil)
+	}
+}

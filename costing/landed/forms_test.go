@@ -1,0 +1,93 @@
+package landed_test
+
+import (
+	"testing"
+
+	"kerfbook/bom"
+	"kerfbook/costing/rates"
+)
+
+func tariffOf(rows ...rates.TariffRow) rates.Rules {
+	for i := range rows {
+		if rows[i].Territory == "" {
+			rows[i].Territory = "GB"
+		}
+		if rows[i].Codes == nil {
+			rows[i].Codes = []string{"9405"}
+		}
+	}
+	return rates.Rules{Tariff: rows}
+}
+
+// Forms of duty after the published ones: by quantity, mass, content, the
+// greater of two, a share of the base duty.
+func TestFormsOfDuty(t *testing.T) {
+	kilo := &bom.Parcel{LengthMM: bom.Whole(100), WidthMM: bom.Whole(100), HeightMM: bom.Whole(100), MassG: bom.Whole(1000)}
+	for _, c := range []struct {
+		name     string
+		price    string
+		quantity string
+		rows     rates.Rules
+		duty     string
+	}{
+		{"by quantity", "500", "3", tariffOf(rates.TariffRow{Duty: rates.Duty{PerPiece: num("60")}}), "180.00"},
+		{"by mass", "500", "3", tariffOf(rates.TariffRow{Duty: rates.Duty{PerKg: num("0.412")}}), "1.24"},
+		{"compound", "500", "2", tariffOf(rates.TariffRow{Duty: rates.Duty{Share: num("0.102"), PerKg: num("0.931")}}), "103.86"},
+		// 1,000 kg with 40 % copper and 5 % lead at 0.7 c/kg each: 3.15
+		{"content", "500", "1000", tariffOf(rates.TariffRow{Duty: rates.Duty{Contents: []rates.Content{
+			{Name: "copper", Share: *num("0.4"), PerKg: *num("0.007")}, {Name: "lead", Share: *num("0.05"), PerKg: *num("0.007")}}}}), "3.15"},
+		// 60 a piece or 20 %, whichever is higher
+		{"greater, by quantity", "250", "1", tariffOf(rates.TariffRow{Duty: rates.Duty{Share: num("0.2"), PerPiece: num("60"), Combine: rates.TheGreater}}), "60.00"},
+		{"greater, by value", "400", "1", tariffOf(rates.TariffRow{Duty: rates.Duty{Share: num("0.2"), PerPiece: num("60"), Combine: rates.TheGreater}}), "80.00"},
+		{"smaller", "400", "1", tariffOf(rates.TariffRow{Duty: rates.Duty{Share: num("0.2"), PerPiece: num("60"), Combine: rates.TheSmaller}}), "60.00"},
+		// 15 % and 10 % of that on top
+		{"share of the base", "1320", "1", tariffOf(rates.TariffRow{Duty: rates.Duty{Share: num("0.15")}},
+			rates.TariffRow{Layer: "welfare", Duty: rates.Duty{ShareOfBase: num("0.1")}}), "217.80"},
+		// 50 % on a content of 150 in 400
+		{"value of a content", "400", "1", tariffOf(rates.TariffRow{Duty: rates.Duty{Share: num("0.5"), ValueShare: num("0.375")}}), "75.00"},
+		{"free", "400", "1", tariffOf(rates.TariffRow{}), "0.00"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := setup{to: rates.Destination{Country: "GB"}, own: c.rows,
+				lines: []goods{{price: c.price, quantity: c.quantity, code: "9405.21", parcel: kilo}}}.build(t)
+			v := b.at("")
+			b.want(v, "duty", c.duty)
+			// The duty-paid price is the landed price at place, so the value
+			// read out of it is the price of the goods, but for rounding.
+			forward, back := must(t, v, b.id("customs-value")), must(t, v, b.id("duty-paid/regime/ordinary/implied-value"))
+			if forward.Sub(back).Abs().GreaterThan(num("0.02").Likely.Mul(num(c.quantity).Likely)) {
+				t.Errorf("declared %s, read back %s", forward, back)
+			}
+		})
+	}
+}
+
+// The ladder of Japan: customs value and base down to 1,000 yen, the base from
+// the unrounded value; duty and both taxes down to 100.
+func TestLadderOrder(t *testing.T) {
+	b := setup{to: rates.Destination{Country: "JP"}, own: duty("JP", "0.05"), lines: lamp("15999")}.build(t)
+	b.want(b.at(""), "regime/ordinary/line/a/dutiable-value", "15000", "duty", "700", "regime/ordinary/tax-base-unrounded", "16699",
+		"tax-base", "16000", "regime/ordinary/tax-national", "1200", "regime/ordinary/tax-local-step-1", "338", "tax", "1500")
+}
+
+// Two lines of one class add up before the duty is rounded.
+func TestDutyIsRoundedOverAllLines(t *testing.T) {
+	two := []goods{{price: "200.50", quantity: "1", code: "9405.21"}, {price: "200.50", quantity: "1", code: "9405.29"}}
+	b := setup{to: rates.Destination{Country: "GB"}, own: duty("GB", "0.012"), lines: two}.build(t)
+	b.want(b.at(""), "duty", "4.81") // 2 × 2.406; rounded line by line it would be 4.82
+}
+
+func TestInclusiveAndStackedTaxes(t *testing.T) {
+	own := duty("GB", "0.2")
+	own.Taxes = []rates.TaxRow{{ID: "inner", Name: "tax inside its base", Country: "GB", Rate: *num("0.17"), InsideBase: true}}
+	b := setup{to: rates.Destination{Country: "GB"}, own: own, lines: lamp("500")}.build(t)
+	b.want(b.at(""), "duty", "100.00", "tax", "122.89") // 600 × 0.17/0.83
+	own.Taxes = []rates.TaxRow{
+		{ID: "first", Name: "first", Country: "GB", Rate: *num("0.05")},
+		{ID: "second", Name: "second", Country: "GB", Rate: *num("0.1"), BaseContains: []bom.ID{"first"}},
+		{ID: "third", Name: "third", Country: "GB", Rate: *num("0.5"), ShareOf: "first"},
+		{ID: "fourth", Name: "fourth", Country: "GB", Rate: *num("0.1"), BaseShare: num("0.6")}}
+	b = setup{to: rates.Destination{Country: "GB"}, own: own, lines: lamp("500")}.build(t)
+	b.want(b.at(""), "regime/ordinary/tax-first", "30.00", "regime/ordinary/tax-second", "63.00",
+		"regime/ordinary/tax-third", "15.00", "regime/ordinary/tax-fourth", "36.00", "tax-rate", "0.240")
+}

@@ -1,0 +1,51 @@
+package money
+
+import (
+	"testing"
+
+	"github.com/shopspring/decimal"
+)
+
+// Decimal places as in the list ISO 4217 published on 2024-06-25.
+func TestPlaces(t *testing.T) {
+	for code, want := range map[string]int32{"JPY": 0, "KWD": 3, "CLF": 4, "EUR": 2, "IDR": 2, "HUF": 2, "IQD": 3} {
+		if c, ok := Lookup(code); !ok || c.Places != want {
+			t.Errorf("%s: %d places, found %t; want %d", code, c.Places, ok, want)
+		}
+	}
+}
+
+// Cash steps as in CLDR 48.
+func TestCashSteps(t *testing.T) {
+	for code, want := range map[string]string{"CHF": "0.05", "CAD": "0.05", "DKK": "0.50", "HUF": "5", "EUR": "0.01", "JPY": "1", "SEK": "1"} {
+		c, _ := Lookup(code)
+		if got := c.CashStep(); !got.Equal(decimal.RequireFromString(want)) {
+			t.Errorf("%s: cash step %s, want %s", code, got, want)
+		}
+	}
+}
+
+func TestMinorUnits(t *testing.T) {
+	for code, want := range map[string]string{"EUR": "0.01", "JPY": "1", "KWD": "0.001", "CLF": "0.0001"} {
+		c, _ := Lookup(code)
+		if got := c.MinorUnit(); !got.Equal(decimal.RequireFromString(want)) {
+			t.Errorf("%s: minor unit %s, want %s", code, got, want)
+		}
+	}
+}
+
+func TestListIsOrderedAndWhole(t *testing.T) {
+	last := ""
+	for _, c := range All() {
+		if len(c.Code) != 3 || c.Code <= last || c.Name == "" || c.Places < 0 || c.Places > 4 {
+			t.Errorf("entry %+v after %s", c, last)
+		}
+		last = c.Code
+	}
+	if n := len(All()); n < 150 {
+		t.Errorf("%d currencies", n)
+	}
+	if _, ok := Lookup("eur"); ok {
+		t.Error("a code in small letters was found")
+	}
+}
