@@ -47,7 +47,10 @@ func (p plan) perBar() graph.ID {
 	usable := p.barUsable(s)
 	pitch := s.Total("pitch", "blank and kerf", p.blankLength, p.kerf)
 	exact := s.Divide("per-bar-exact", "blanks per bar before rounding", usable, pitch)
-	count := s.Floor("per-bar", "blanks per bar", exact, s.One(graph.Plain))
+	floor := s.Floor("per-bar-floor", "blanks per bar, rounded down", exact, s.One(graph.Plain))
+	// A bar shorter than trim and grip yields nothing, not less: a count below
+	// zero would ask for no stock and make the blanks free.
+	count := s.Maximum("per-bar", "blanks per bar", floor, s.Zero(graph.Plain))
 	taken := s.Multiply("bar-taken", "length taken by blanks and cuts", count, pitch)
 	left := s.Subtract("bar-rest", "length left of the usable length", usable, taken)
 	s.Sum("bar-remnant", "remnant of a full bar", left, p.grip)

@@ -1,0 +1,195 @@
+package blank_test
+
+import (
+	"fmt"
+	"math/big"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+)
+
+// lay counts how often a blank can be set down along a side, a gap apart.
+func lay(side, blank, gap *big.Rat) (n int) {
+	for at := new(big.Rat); plus(at, blank).Cmp(side) <= 0; n++ {
+		at = plus(at, plus(blank, gap))
+	}
+	return n
+}
+
+// sheet is a plate with its blank; sides in mm as typed, "" for no entry.
+type sheet struct {
+	length, width, margin, gap string
+	a, b                       string // sides of the blank
+	d                          string // or its diameter
+	grain                      bool
+}
+
+func (s sheet) job() job {
+	j := plain(bom.Plate)
+	j.stock.LengthMM, j.stock.WidthMM = *num(s.length), num(s.width)
+	j.blank = bom.Blank{Stock: "S", LengthMM: num(s.a), WidthMM: num(s.b), DiameterMM: num(s.d),
+		KerfMM: num(s.gap), MarginMM: num(s.margin), Grain: s.grain}
+	return j
+}
+
+func entry(text string) *big.Rat {
+	if text == "" {
+		return new(big.Rat)
+	}
+	return rat(text)
+}
+
+// usable gives the sides less a margin along each edge.
+func (s sheet) usable() (u, v *big.Rat) {
+	edges := times(rat("2"), entry(s.margin))
+	return minus(rat(s.length), edges), minus(rat(s.width), edges)
+}
+
+// counts are the blanks of each layout, in the order they are offered.
+func (s sheet) counts() []int {
+	u, v := s.usable()
+	gap := entry(s.gap)
+	if s.d != "" {
+		d := rat(s.d)
+		return []int{lay(u, d, gap) * lay(v, d, gap), placeRows(u, v, d, gap), placeRows(v, u, d, gap)}
+	}
+	drawn := lay(u, rat(s.a), gap) * lay(v, rat(s.b), gap)
+	if s.grain {
+		return []int{drawn}
+	}
+	return []int{drawn, lay(u, rat(s.b), gap) * lay(v, rat(s.a), gap)}
+}
+
+// best is the first layout, from 1, with the most blanks.
+func best(counts []int) (layout, most int) {
+	for i, n := range counts {
+		if n > most || i == 0 {
+			layout, most = i+1, n
+		}
+	}
+	return layout, most
+}
+
+// check builds the sheet and compares count, layout and checks.
+func (s sheet) check(t *testing.T) {
+	t.Helper()
+	layout, most := best(s.counts())
+	b := s.job().build(t)
+	v := b.values()
+	what := fmt.Sprintf("%+v", s)
+	b.want(v, what+" blanks", b.id("per-stock"), whole(most))
+	if s.grain {
+		if _, decided := b.g.Find("part/layout"); decided {
+			t.Errorf("%s: there is nothing to decide", what)
+		}
+		return
+	}
+	b.want(v, what+" layout", b.id("layout"), whole(layout))
+	b.want(v, what+" best", b.id("layout-best"), whole(1))
+	holds := whole(0)
+	if most > 0 {
+		holds = whole(1)
+	}
+	b.want(v, what+" holds one", b.id("layout-holds-one"), holds)
+}
+
+// tenths gives a length of some tenths of a millimetre.
+func tenths(n int64) string { return decimal.New(n, -1).String() }
+
+// TestSheets compares with blanks set down one by one, both ways round; every
+// other sheet is made to fit exactly.
+func TestSheets(t *testing.T) {
+	t.Parallel()
+	rng := rand.New(rand.NewPCG(1000, 600))
+	for i := range 250 {
+		a, b, gap, margin := 100+rng.Int64N(2500), 100+rng.Int64N(2500), rng.Int64N(60), rng.Int64N(150)
+		length, width := 2000+rng.Int64N(10000), 2000+rng.Int64N(8000)
+		if i%2 == 0 {
+			length = (1+rng.Int64N(9))*(a+gap) - gap + 2*margin
+			width = (1+rng.Int64N(9))*(b+gap) - gap + 2*margin
+		}
+		sheet{length: tenths(length), width: tenths(width), margin: tenths(margin), gap: tenths(gap),
+			a: tenths(a), b: tenths(b), grain: i%5 == 0}.check(t)
+	}
+}
+
+func TestSheetExamples(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		sheet
+		blanks int
+	}{
+		{sheet{length: "1000", width: "500", a: "250", b: "100"}, 20},
+		{sheet{length: "1000", width: "500", a: "100", b: "250"}, 20},
+		{sheet{length: "1000", width: "500", a: "250", b: "100", gap: "0.1"}, 16}, // turned: 9 × 1, as drawn: 3 × 4 … see below
+		{sheet{length: "1000", width: "500", a: "120", b: "80", gap: "2", margin: "10", grain: true}, 40},
+		{sheet{length: "1000", width: "500", a: "480", b: "980", margin: "10"}, 1},
+		{sheet{length: "1000", width: "500", a: "480", b: "980", margin: "10", grain: true}, 0},
+		{sheet{length: "1000", width: "500", a: "1200", b: "80"}, 0},
+		{sheet{length: "100", width: "100", a: "20", b: "20", margin: "60"}, 0},
+		{sheet{length: "100", width: "100", d: "40", margin: "60"}, 0},
+		{sheet{length: "1000", width: "600", d: "98", gap: "4", margin: "6"}, 54},
+	} {
+		if _, most := best(c.counts()); most != c.blanks {
+			t.Errorf("%+v: the oracle sets down %d, want %d", c.sheet, most, c.blanks)
+		}
+		c.check(t)
+	}
+}
+
+// TestLayoutIsHeld: the layout holds for the dimensions it was decided with and
+// no others; a pinned one is held, and its check tells when another is better.
+func TestLayoutIsHeld(t *testing.T) {
+	t.Parallel()
+	b := sheet{length: "900", width: "600", a: "300", b: "200", gap: "0", margin: "0"}.job().build(t)
+	b.want(b.values(), "blanks as drawn", b.id("per-stock"), whole(9))
+	for key, value := range map[string]string{"stock/S/length": "800", "stock/S/width": "601", "part/blank-length": "299.999",
+		"part/blank-width": "150", "part/kerf": "0.5", "part/margin": "1"} {
+		_, err := b.with(map[string]string{key: value})
+		outside(t, err, key)
+	}
+	for _, c := range []struct {
+		length       string
+		blanks, best int
+	}{{"900", 9, 1}, {"1200", 12, 1}, {"800", 6, 0}, {"1000", 9, 0}} {
+		v, err := b.with(map[string]string{"stock/S/length": c.length, "layout": "1"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		b.want(v, "blanks of a sheet of "+c.length, b.id("per-stock"), whole(c.blanks))
+		b.want(v, "still best at "+c.length, b.id("layout-best"), whole(c.best))
+	}
+}
+
+// TestRangesDecideAtLikely: a dimension that is a range decides with its likely
+// value, and the decision is pinned for draws.
+func TestRangesDecideAtLikely(t *testing.T) {
+	t.Parallel()
+	j := sheet{length: "1000", width: "600", d: "98", gap: "4"}.job()
+	j.blank.DiameterMM = &bom.Number{Low: dec("90"), Likely: dec("98"), High: dec("120"), IsRange: true}
+	b := j.build(t)
+	layout := b.get(b.values(), "layout")
+	_, err := b.with(map[string]string{"blank-diameter": "110"})
+	outside(t, err, "part/blank-diameter")
+	if _, err := b.with(map[string]string{"blank-diameter": "110", "layout": layout.String()}); err != nil {
+		t.Error(err)
+	}
+}
+
+// TestGrainNeedsNoDecision: with one layout, dimensions may change freely.
+func TestGrainNeedsNoDecision(t *testing.T) {
+	t.Parallel()
+	s := sheet{length: "900", width: "600", a: "300", b: "200", grain: true}
+	b := s.job().build(t)
+	for _, length := range []string{"900", "899.9", "1800"} {
+		v, err := b.with(map[string]string{"stock/S/length": length})
+		if err != nil {
+			t.Fatal(err)
+		}
+		s.length = length
+		b.want(v, "blanks of a sheet of "+length, b.id("per-stock"), whole(s.counts()[0]))
+	}
+}
