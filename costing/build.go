@@ -59,7 +59,6 @@ type use struct {
 
 // made is a batch of something that is put together: a variant, or a part.
 type made struct {
-	name  string
 	scope graph.Scope
 	flow  routing.Flow
 	uses  []use
@@ -127,10 +126,11 @@ func (a *assembly) addVariant(i int, l MixLine) {
 		return
 	}
 	src := graph.Source{Where: "product " + string(product.Number) + " revision " + product.Revision, Path: path}
-	s := a.root.In("variant", l.Name()).From(src)
-	v := &made{name: product.Trims[trim].Name, scope: s}
+	name := product.Trims[trim].Name
+	s := a.root.In("variant", l.Name()).From(src).Of(name)
+	v := &made{scope: s}
 	quantity := a.root.In("mix").From(graph.Source{Where: "the mix asked for"}).
-		Number(l.Name(), "batch quantity of "+product.Trims[trim].Name, graph.Piece, l.Quantity, "")
+		Number(l.Name(), "batch quantity of "+name, graph.Piece, l.Quantity, "")
 	v.flow = routing.Build(s, product.Routing, quantity, a.centre)
 	a.variants = append(a.variants, v)
 	for _, p := range positions {
@@ -162,11 +162,10 @@ func (a *assembly) use(parent *made, l line) {
 	}
 	s := parent.scope.In(l.name).By("Y2").Within(l.path)
 	each := s.Number("quantity", "quantity of "+child.def.Name+" per piece", graph.Plain, l.quantity, "quantity")
-	whom := " for " + parent.name
-	need := s.Multiply("fitted", child.def.Name+" fitted"+whom, parent.flow.Consumed(l.operation), each)
+	need := s.Multiply("fitted", child.def.Name+" fitted", parent.flow.Consumed(l.operation), each)
 	if l.scrap != nil {
 		scrap := s.Number("fitting-scrap", "share lost while fitting", graph.Plain, *l.scrap, "fitting_scrap")
-		need = s.Divide("need", child.def.Name+" needed"+whom, need, s.Subtract("fitting-yield", "1 − fitting scrap", s.One(graph.Plain), scrap))
+		need = s.Divide("need", child.def.Name+" needed", need, s.Subtract("fitting-yield", "1 − fitting scrap", s.One(graph.Plain), scrap))
 	}
 	child.needs = append(child.needs, need)
 	parent.uses = append(parent.uses, use{child, need})
@@ -204,12 +203,11 @@ func (a *assembly) part(id bom.ID, path string) (*pooled, bool) {
 // the needs of its children.
 func (a *assembly) pool(p *pooled) {
 	d := p.def
-	p.name = d.Name
 	p.scope = a.root.In("part", string(d.Number)).From(graph.Source{
-		Where: "part " + string(d.Number) + " revision " + cmp.Or(d.Revision, "A"), Path: p.path})
+		Where: "part " + string(d.Number) + " revision " + cmp.Or(d.Revision, "A"), Path: p.path}).Of(d.Name)
 	s := p.scope.By("Y2")
-	p.unrounded = s.Sum("need-unrounded", d.Name+" needed, before rounding", p.needs...)
-	p.need = s.Whole("need", d.Name+" needed", p.unrounded)
+	p.unrounded = s.Sum("need-unrounded", "pieces needed, before rounding", p.needs...)
+	p.need = s.Whole("need", "pieces needed", p.unrounded)
 	p.flow = routing.Build(p.scope, d.Routing, p.need, a.centre)
 	for i, c := range d.Children {
 		name := "child/" + string(c.Part)

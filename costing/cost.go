@@ -286,7 +286,7 @@ func (a *assembly) price(s graph.Scope, def rates.Price, path string, full graph
 	if !ok {
 		return ChannelPrice{}
 	}
-	at := s.In("price", string(def.Channel)).From(graph.Source{Where: "price of " + string(def.Product), Path: path})
+	at := s.In("price", string(def.Channel)).Of(s.Thing() + ", " + string(def.Channel)).From(graph.Source{Where: "price of " + string(def.Product), Path: path})
 	return ChannelPrice{def.Channel, price.Build(at, def, c, full)}
 }
 
@@ -307,6 +307,6 @@ func (a *assembly) loads() {
 		collect(&p.made)
 	}
 	for _, id := range sortedIDs(occupied) {
-		a.root.In("work-centre", string(id)).By("M15").Add("occupied", "time occupied by the batch", occupied[id]...)
+		a.root.In("work-centre", string(id)).Of(string(id)).By("M15").Add("occupied", "time occupied by the batch", occupied[id]...)
 	}
 }

@@ -84,7 +84,7 @@ func (a *assembly) baskets(est *Estimate, tables rates.Tables, d rates.Destinati
 				break
 			}
 			s := a.root.In("basket", string(b.ID), string(bl.Trim)).From(graph.Source{Where: "basket " + string(b.ID), Path: at})
-			l.Quantity = a.once(s, "quantity", "pieces of "+l.Name+" in the basket", bl.Quantity, index("lines", j)+".quantity")
+			l.Quantity = s.Shared("quantity", "pieces of "+l.Name+" in the basket", graph.Piece, bl.Quantity, index("lines", j)+".quantity")
 			lines = append(lines, l)
 		}
 		if len(lines) == len(b.Lines) {
@@ -102,14 +102,6 @@ func (a *assembly) basketLine(est *Estimate, bl rates.BasketLine, d rates.Destin
 		return landed.Line{}, false
 	}
 	return a.saleLine(est.Variants[at], d, parcels)
-}
-
-// once writes a typed number that several destinations share.
-func (a *assembly) once(s graph.Scope, name, label string, n bom.Number, path string) graph.ID {
-	if id := s.Lookup(s.Key(name)); id != graph.None {
-		return id
-	}
-	return s.Number(name, label, graph.Piece, n, path)
 }
 
 func (a *assembly) consign(est *Estimate, tables rates.Tables, d rates.Destination, path string, c landed.Consignment) {

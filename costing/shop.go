@@ -32,7 +32,6 @@ type shop struct {
 	stocks    map[bom.ID]blank.Stock
 	processes map[bom.ID]finish.Process
 	channels  map[bom.ID]price.Channel
-	exchange  map[string]graph.ID
 	problems  []error
 }
 
@@ -52,7 +51,6 @@ func newShop(b *book.Book, day bom.Date, root graph.Scope) (*shop, error) {
 		book: b, day: day, card: card, root: root, money: graph.Currency(string(b.Currency)),
 		centres: map[bom.ID]routing.Centre{}, stocks: map[bom.ID]blank.Stock{},
 		processes: map[bom.ID]finish.Process{}, channels: map[bom.ID]price.Channel{},
-		exchange: map[string]graph.ID{},
 	}
 	at := slices.IndexFunc(b.RateCards, func(c rates.RateCard) bool { return c.ID == card.ID })
 	s.cardPath = index("rate_cards", at)
@@ -115,16 +113,16 @@ func (s *shop) centre(id bom.ID) routing.Centre {
 		return c
 	}
 	w := s.book.WorkCentres[at]
-	sc := s.root.In("work-centre", string(id)).From(graph.Source{Where: "work centre " + w.Name, Path: index("work_centres", at)})
+	sc := s.root.In("work-centre", string(id)).From(graph.Source{Where: "work centre " + w.Name, Path: index("work_centres", at)}).Of(w.Name)
 	perHour := s.money.Per(graph.Hour)
 	if w.MachineRatePerH != nil {
-		c.MachineRate = sc.Number("machine-rate", "machine rate of "+w.Name, perHour, *w.MachineRatePerH, "machine_rate_per_h")
+		c.MachineRate = sc.Number("machine-rate", "machine rate", perHour, *w.MachineRatePerH, "machine_rate_per_h")
 	}
 	if w.LabourRatePerH != nil {
-		c.LabourRate = sc.Number("labour-rate", "labour rate at "+w.Name, perHour, *w.LabourRatePerH, "labour_rate_per_h")
+		c.LabourRate = sc.Number("labour-rate", "labour rate", perHour, *w.LabourRatePerH, "labour_rate_per_h")
 	}
 	if w.Allowance != nil {
-		c.Allowance = sc.Number("allowance", "allowance at "+w.Name, graph.Plain, *w.Allowance, "allowance")
+		c.Allowance = sc.Number("allowance", "allowance", graph.Plain, *w.Allowance, "allowance")
 	}
 	s.centres[id] = c
 	return c
@@ -146,8 +144,8 @@ func (s *shop) stock(id bom.ID) (blank.Stock, bool) {
 		s.fail(index("stocks", at)+".material", "there is no material %s", def.Material)
 		return blank.Stock{}, false
 	}
-	ms := s.root.In("material", string(m.ID)).From(graph.Source{Where: "material " + m.Name, Path: index("materials", of), Cite: m.Source})
-	sc := s.root.In("stock", string(id)).From(graph.Source{Where: "stock " + def.Name, Path: index("stocks", at)})
+	ms := s.root.In("material", string(m.ID)).From(graph.Source{Where: "material " + m.Name, Path: index("materials", of), Cite: m.Source}).Of(m.Name)
+	sc := s.root.In("stock", string(id)).From(graph.Source{Where: "stock " + def.Name, Path: index("stocks", at)}).Of(def.Name)
 	st := blank.NewStock(sc, def, m, ms)
 	st.Reclaim, st.Recovered = s.reclaim(ms, m)
 	st.Offers = s.offers(id, graph.Plain)
@@ -172,7 +170,7 @@ func (s *shop) material(id bom.ID) (rates.Material, int) {
 func (s *shop) reclaim(sc graph.Scope, m rates.Material) (price, recovered graph.ID) {
 	price, recovered = sc.Lookup(sc.Key("reclaim")), sc.Lookup(sc.Key("recovered-share"))
 	if price == graph.None && m.ReclaimPerKg != nil {
-		price = sc.Number("reclaim", "reclaim price of "+m.Name, s.money.Per(graph.Kilogram), *m.ReclaimPerKg, "reclaim_per_kg")
+		price = sc.Number("reclaim", "reclaim price", s.money.Per(graph.Kilogram), *m.ReclaimPerKg, "reclaim_per_kg")
 	}
 	if recovered == graph.None && m.RecoveredShare != nil {
 		recovered = sc.Number("recovered-share", "share of chips collected", graph.Plain, *m.RecoveredShare, "recovered_share")
@@ -194,7 +192,7 @@ func (s *shop) offers(target bom.ID, use graph.Unit) []purchase.Offer {
 			continue
 		}
 		src := graph.Source{Where: "offer of " + string(o.Supplier) + " for " + string(target), Path: path}
-		sc := s.root.In("offer", string(target), string(o.Supplier))
+		sc := s.root.In("offer", string(target), string(o.Supplier)).Of("offer of " + string(o.Supplier) + " for " + string(target))
 		out = append(out, purchase.NewOffer(sc, src, o, use, ex))
 	}
 	return out
@@ -219,7 +217,7 @@ func (s *shop) process(id bom.ID) (finish.Process, bool) {
 	if !ok {
 		return finish.Process{}, false
 	}
-	sc := s.root.In("process", string(id)).From(graph.Source{Where: "outside process " + def.Name, Path: path})
+	sc := s.root.In("process", string(id)).From(graph.Source{Where: "outside process " + def.Name, Path: path}).Of(def.Name)
 	p := finish.NewProcess(sc, def, ex)
 	s.processes[id] = p
 	return p, true
@@ -236,7 +234,7 @@ func (s *shop) channel(id bom.ID) (price.Channel, bool) {
 		return price.Channel{}, false
 	}
 	def := s.book.Channels[at]
-	sc := s.root.In("channel", string(id)).From(graph.Source{Where: "channel " + def.Name, Path: index("channels", at)})
+	sc := s.root.In("channel", string(id)).From(graph.Source{Where: "channel " + def.Name, Path: index("channels", at)}).Of(def.Name)
 	c := price.NewChannel(sc, def, string(s.book.Currency), s.smallestCoin(s.book.Currency))
 	s.channels[id] = c
 	return c, true

@@ -12,6 +12,7 @@ import (
 type Figure struct {
 	Key   string `json:"key"`
 	Label string `json:"label"`
+	Of    string `json:"of,omitempty"` // the thing it is a figure of
 	Value string `json:"value"`
 	Unit  string `json:"unit,omitempty"`
 }
@@ -28,7 +29,7 @@ func figure(g *graph.Graph, v *exact.Values, id graph.ID) Figure {
 		return Figure{}
 	}
 	n := g.Node(id)
-	f := Figure{Key: n.Key, Label: n.Label, Unit: n.Unit.String()}
+	f := Figure{Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String()}
 	if d, ok := v.Raw(id); ok {
 		f.Value = d.String()
 	}

@@ -31,13 +31,14 @@ var allowed = map[string][]string{
 	"costing/book/strict": {"bom"},
 	"costing/book":        {"bom", "bom/variant", "costing/money", "costing/rates", "costing/book/strict"},
 
+	"costing/exchange": {"costing/graph", "costing/rates"},
 	"costing/routing":  {"bom", "costing/graph", "costing/rates"},
 	"costing/purchase": {"bom", "costing/graph", "costing/rates"},
 	"costing/blank":    {"bom", "costing/graph", "costing/graph/exact", "costing/purchase", "costing/rates"},
 	"costing/finish":   {"bom", "costing/graph", "costing/rates"},
 	"costing/price":    {"bom", "costing/graph", "costing/rates"},
-	"costing/landed":   {"bom", "costing/graph", "costing/money", "costing/rates"},
-	"costing": {"bom", "bom/variant", "costing/graph", "costing/money", "costing/rates", "costing/book",
+	"costing/landed":   {"bom", "costing/exchange", "costing/graph", "costing/money", "costing/rates"},
+	"costing": {"bom", "bom/variant", "costing/graph", "costing/money", "costing/rates", "costing/book", "costing/exchange",
 		"costing/routing", "costing/purchase", "costing/blank", "costing/finish", "costing/price", "costing/landed"},
 
 	"costing/show":              {"costing/money", "costing/graph/proof"},

@@ -36,15 +36,14 @@ func over(a, b *big.Rat) *big.Rat  { return new(big.Rat).Quo(a, b) }
 
 // job is one part cut from one stock.
 type job struct {
-	stock         bom.Stock
-	blank         bom.Blank
-	material      rates.Material
-	reclaim       string // money/kg, "" for none
-	recovered     string
-	offer         rates.Offer
-	start, good   int
-	massG         string
-	exchangeInput string // book currency per currency of the offer
+	stock       bom.Stock
+	blank       bom.Blank
+	material    rates.Material
+	reclaim     string // money/kg, "" for none
+	recovered   string
+	offer       rates.Offer
+	start, good int
+	massG       string
 }
 
 // plain is a job with one piece of stock at 100 and nothing else.

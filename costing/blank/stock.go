@@ -45,8 +45,8 @@ func density(s graph.Scope, m rates.Material) graph.ID {
 	if id := s.Lookup(s.Key("density-mm")); id != graph.None {
 		return id
 	}
-	entered := s.Number("density", "density of "+m.Name, graph.Gram.Per(graph.Cm.Power(3)), m.DensityGCM3, "density_g_cm3")
-	return s.Convert("density-mm", "density of "+m.Name+" by mm³", entered, graph.Cm, graph.Mm)
+	entered := s.Number("density", "density", graph.Gram.Per(graph.Cm.Power(3)), m.DensityGCM3, "density_g_cm3")
+	return s.Convert("density-mm", "density by mm³", entered, graph.Cm, graph.Mm)
 }
 
 // section is the cross-section of bar and tube, or the thickness of plate and

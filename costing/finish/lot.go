@@ -23,28 +23,22 @@ type Process struct {
 func NewProcess(s graph.Scope, def rates.Process, exchange graph.ID) Process {
 	money := graph.Currency(string(def.Currency))
 	area := graph.Dm.Power(2)
-	number := func(name, label string, unit graph.Unit, n *bom.Number, path string) graph.ID {
-		if n == nil {
-			return graph.None
-		}
-		return s.Number(name, label, unit, *n, path)
-	}
 	p := Process{
-		Minimum:    number("minimum", "minimum charge of a lot", money, def.Minimum, "minimum"),
-		Fixed:      number("fixed", "lot charge", money, def.Fixed, "fixed"),
-		Load:       number("load", "charge per load", money, def.LoadCharge, "load_charge"),
-		Piece:      number("piece", "price per piece", money.Per(graph.Piece), def.PiecePrice, "piece_price"),
-		Area:       number("area", "price per area", money.Per(area), def.AreaPrice, "price_per_dm2"),
-		AreaMicron: number("area-micron", "price per area and thickness", money.Per(area).Per(graph.Micron), def.AreaMicronPrice, "price_per_dm2_um"),
-		Mask:       number("mask", "price per mask", money, def.MaskPrice, "mask_price"),
+		Minimum:    s.Optional("minimum", "minimum charge of a lot", money, def.Minimum, "minimum"),
+		Fixed:      s.Optional("fixed", "lot charge", money, def.Fixed, "fixed"),
+		Load:       s.Optional("load", "charge per load", money, def.LoadCharge, "load_charge"),
+		Piece:      s.Optional("piece", "price per piece", money.Per(graph.Piece), def.PiecePrice, "piece_price"),
+		Area:       s.Optional("area", "price per area", money.Per(area), def.AreaPrice, "price_per_dm2"),
+		AreaMicron: s.Optional("area-micron", "price per area and thickness", money.Per(area).Per(graph.Micron), def.AreaMicronPrice, "price_per_dm2_um"),
+		Mask:       s.Optional("mask", "price per mask", money, def.MaskPrice, "mask_price"),
 		Exchange:   exchange,
 	}
-	there := number("transport-there", "transport to the supplier", money, def.TransportThere, "transport_there")
-	back := number("transport-back", "transport back", money, def.TransportBack, "transport_back")
+	there := s.Optional("transport-there", "transport to the supplier", money, def.TransportThere, "transport_there")
+	back := s.Optional("transport-back", "transport back", money, def.TransportBack, "transport_back")
 	p.Transport = s.By("F2").Total("transport", "transport both ways", there, back)
 	p.Density = graph.None
 	if def.CoatingDensityGCM3 != nil {
-		entered := number("coating-density", "density of the coating", graph.Gram.Per(graph.Cm.Power(3)), def.CoatingDensityGCM3, "coating_density_g_cm3")
+		entered := s.Optional("coating-density", "density of the coating", graph.Gram.Per(graph.Cm.Power(3)), def.CoatingDensityGCM3, "coating_density_g_cm3")
 		p.Density = s.Convert("coating-density-mm", "density of the coating by mm³", entered, graph.Cm, graph.Mm)
 	}
 	return p
@@ -89,17 +83,11 @@ func Build(s graph.Scope, def *bom.Treatment, p Process, unitsIn graph.ID) graph
 }
 
 func newTreatment(s graph.Scope, def *bom.Treatment) treatment {
-	number := func(name, label string, unit graph.Unit, n *bom.Number, path string) graph.ID {
-		if n == nil {
-			return graph.None
-		}
-		return s.Number(name, label, unit, *n, path)
-	}
 	return treatment{
-		area:      number("area", "treated area of a piece", graph.Dm.Power(2).Per(graph.Piece), def.AreaDM2, "area_dm2"),
-		thickness: number("thickness", "thickness of the coating", graph.Micron, def.ThicknessUM, "thickness_um"),
-		masks:     number("masks", "masks per piece", graph.Plain.Per(graph.Piece), def.Masks, "masks"),
-		perLoad:   number("pieces-per-load", "pieces per load", graph.Piece, def.PiecesPerLoad, "pieces_per_load"),
+		area:      s.Optional("area", "treated area of a piece", graph.Dm.Power(2).Per(graph.Piece), def.AreaDM2, "area_dm2"),
+		thickness: s.Optional("thickness", "thickness of the coating", graph.Micron, def.ThicknessUM, "thickness_um"),
+		masks:     s.Optional("masks", "masks per piece", graph.Plain.Per(graph.Piece), def.Masks, "masks"),
+		perLoad:   s.Optional("pieces-per-load", "pieces per load", graph.Piece, def.PiecesPerLoad, "pieces_per_load"),
 	}
 }
 

@@ -28,7 +28,8 @@ const (
 // Node is one figure.
 type Node struct {
 	Key   string // stable, names the thing: part/EMB-010/op/30/run-time
-	Label string // for a person: "run time of operation 30"
+	Label string // for a person: "run time"
+	Of    string // the thing it is a figure of: "desk base, operation 30"; may be empty
 	Unit  Unit
 	Op    Op
 	Kind  Kind

@@ -14,6 +14,23 @@ func (s Scope) Number(name, label string, unit Unit, n bom.Number, path string) 
 	return s.Input(name, label, unit, n.Likely)
 }
 
+// Optional adds a number where the book gives one, and is None where not.
+func (s Scope) Optional(name, label string, unit Unit, n *bom.Number, path string) ID {
+	if n == nil {
+		return None
+	}
+	return s.Number(name, label, unit, *n, path)
+}
+
+// Shared adds a number, or finds it again where another user of the same record
+// has added it.
+func (s Scope) Shared(name, label string, unit Unit, n bom.Number, path string) ID {
+	if id := s.Lookup(s.Key(name)); id != None {
+		return id
+	}
+	return s.Number(name, label, unit, n, path)
+}
+
 // Within narrows the path of the source.
 func (s Scope) Within(path string) Scope {
 	if s.source.Path != "" {

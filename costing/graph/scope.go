@@ -11,6 +11,7 @@ type Scope struct {
 	prefix  string
 	source  Source
 	formula string
+	of      string
 }
 
 // In narrows the key prefix by elements.
@@ -26,6 +27,16 @@ func (s Scope) From(src Source) Scope {
 	s.source = src
 	return s
 }
+
+// Of names the thing the nodes to come are figures of: "desk base", "desk base,
+// operation 20".
+func (s Scope) Of(thing string) Scope {
+	s.of = thing
+	return s
+}
+
+// Thing gives what the nodes of the scope are figures of.
+func (s Scope) Thing() string { return s.of }
 
 // By sets the formula id of the computed nodes to come.
 func (s Scope) By(formula string) Scope {
@@ -71,7 +82,7 @@ func (s Scope) Find(sev Severity, name, message string) {
 }
 
 func (s Scope) node(name, label string, op Op, args ...ID) Node {
-	return Node{Key: s.Key(name), Label: label, Op: op, Args: args, Source: s.source, Formula: s.formula}
+	return Node{Key: s.Key(name), Label: label, Of: s.of, Op: op, Args: args, Source: s.source, Formula: s.formula}
 }
 
 // Input adds a number that a person typed or a reference row holds.

@@ -52,7 +52,7 @@ func (w *work) charge(s graph.Scope, c rates.Row[rates.ImportCharge], value grap
 	if v.Tax == nil {
 		return amount
 	}
-	rate := number(in, "tax", "tax on "+v.Name, graph.Plain, *v.Tax, "tax_on_charge")
+	rate := in.Shared("tax", "tax on "+v.Name, graph.Plain, *v.Tax, "tax_on_charge")
 	tax := w.round(s, "tax", "tax on "+v.Name, s.Multiply("tax-unrounded", "tax on "+v.Name+" before rounding", amount, rate))
 	return s.Add("with-tax", v.Name+" with tax", amount, tax)
 }
@@ -66,7 +66,7 @@ func (w *work) chargeAmount(s, in graph.Scope, v rates.ImportCharge, value graph
 		parts = append(parts, s.Multiply("counted", v.Name+" by count", each, w.count(v.Counted)))
 	}
 	if v.Share != nil {
-		share := number(in, "share", "share of "+v.Name, graph.Plain, *v.Share, "share_of_goods")
+		share := in.Shared("share", "share of "+v.Name, graph.Plain, *v.Share, "share_of_goods")
 		parts = append(parts, s.Multiply("by-value", v.Name+" by value", value, share))
 	}
 	amount := w.total(s, "unlimited", v.Name+" before limits", parts...)

@@ -17,7 +17,7 @@ func (w *work) clearanceScope() graph.Scope {
 // clearanceAmount writes an amount of the terms in the destination's currency.
 func (w *work) clearanceAmount(name, label string, n bom.Number, path string) graph.ID {
 	s, currency := w.clearanceScope(), w.clearance.Currency
-	entered := number(s, name, label, graph.Currency(string(currency)), n, path)
+	entered := s.Shared(name, label, graph.Currency(string(currency)), n, path)
 	return w.reuse(s, fmt.Sprintf("%s-%s", name, w.to), func() graph.ID {
 		return w.convert(s, fmt.Sprintf("%s-%s", name, w.to), label, entered, currency, w.to, rates.ForSelling)
 	})
@@ -61,7 +61,7 @@ func (w *work) clearanceFee(s graph.Scope, fixed, advanced graph.ID) graph.ID {
 	}
 	fee := w.total(s, "clearance-fee", "fee for clearance", fixed, w.disbursement(s, advanced))
 	if c.Tax != nil {
-		rate := number(w.clearanceScope(), "tax", "tax on the fee for clearance", graph.Plain, *c.Tax, "tax_on_fee")
+		rate := w.clearanceScope().Shared("tax", "tax on the fee for clearance", graph.Plain, *c.Tax, "tax_on_fee")
 		fee = s.Add("clearance-with-tax", "fee for clearance with tax", fee, s.Multiply("clearance-tax", "tax on the fee for clearance", fee, rate))
 	}
 	rounded := w.round(s, "clearance-if-cleared", "fee for clearance, rounded", fee)
@@ -75,7 +75,7 @@ func (w *work) disbursement(s graph.Scope, advanced graph.ID) graph.ID {
 	c := w.clearance
 	part := graph.None
 	if c.Share != nil {
-		share := number(w.clearanceScope(), "share-of-advanced", "share of duty and tax advanced", graph.Plain, *c.Share, "share_of_advanced")
+		share := w.clearanceScope().Shared("share-of-advanced", "share of duty and tax advanced", graph.Plain, *c.Share, "share_of_advanced")
 		part = s.Multiply("disbursement-share", "share of duty and tax advanced", advanced, share)
 	}
 	if c.Minimum != nil {

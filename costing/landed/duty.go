@@ -130,7 +130,7 @@ func (w *work) fixedDuty(in graph.Scope, line int, d rates.Duty, name string, pi
 		at := fmt.Sprintf("duty.contents[%d]", i)
 		cs := in.Within(at).In(keyPart(c.Name))
 		each := w.perKg(cs, "per-kg", "duty per kg of "+c.Name, c.PerKg, d.Currency, "per_kg")
-		share := number(cs, "share-of-mass", "share of "+c.Name+" in the mass", graph.Plain, c.Share, "share_of_mass")
+		share := cs.Shared("share-of-mass", "share of "+c.Name+" in the mass", graph.Plain, c.Share, "share_of_mass")
 		parts = append(parts, s.Multiply(name+"-"+keyPart(c.Name), "duty on "+c.Name, each, share, w.lineMass(s, line, pieces)))
 	}
 	if len(parts) == 0 {
@@ -169,7 +169,7 @@ func (w *work) perKg(s graph.Scope, name, label string, n bom.Number, currency r
 	if currency == "" {
 		currency = w.to
 	}
-	entered := number(s, name, label, graph.Currency(string(currency)).Per(graph.Kilogram), n, path)
+	entered := s.Shared(name, label, graph.Currency(string(currency)).Per(graph.Kilogram), n, path)
 	local := fmt.Sprintf("%s-%s", name, w.to)
 	if id := s.Lookup(s.Key(local)); id != graph.None {
 		return id

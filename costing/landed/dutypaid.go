@@ -71,7 +71,7 @@ func (w *work) pointSteps(unit graph.Unit) (step, ending graph.ID) {
 		}
 		return minorPerPiece(w.root, w.to, w.currency.MinorUnit()), graph.None
 	}
-	step = number(s, "point-step"+name, "distance of price points", unit, point.Step, "price_point.step")
+	step = s.Shared("point-step"+name, "distance of price points", unit, point.Step, "price_point.step")
 	ending = optional(s, "point-ending"+name, "ending of price points", unit, point.Ending, "price_point.ending")
 	return step, ending
 }

@@ -45,7 +45,7 @@ func (w *work) delivery(g goods) delivery {
 func (w *work) enteredCharge() graph.ID {
 	if b := w.consignment.Basket; b != nil && b.DeliveryCharge != nil {
 		s := w.root.In("basket", string(b.ID)).From(graph.Source{Where: "basket " + string(b.ID), Path: w.consignment.BasketPath})
-		return number(s, "delivery-charge", "delivery charge of the basket", w.home, *b.DeliveryCharge, "delivery_charge")
+		return s.Shared("delivery-charge", "delivery charge of the basket", w.home, *b.DeliveryCharge, "delivery_charge")
 	}
 	d := w.ctx.Destination
 	s := w.root.In("destination", d.Place()).From(graph.Source{Where: "destination " + d.Place(), Path: w.ctx.Path})
@@ -123,12 +123,12 @@ func (w *work) chargeableMass(s graph.Scope, p Parcel) graph.ID {
 		if w.carrier.LengthUnit == rates.Inches {
 			length = graph.Inch
 		}
-		divisor := number(cs, "volumetric-divisor", "volume that counts as one "+mass.String(), length.Power(3).Per(mass), *n, "volumetric_divisor")
+		divisor := cs.Shared("volumetric-divisor", "volume that counts as one "+mass.String(), length.Power(3).Per(mass), *n, "volumetric_divisor")
 		volumetric := s.By("L1").Divide("volumetric-mass", "volumetric mass", w.volume(s, p, length), divisor)
 		counts = s.By("L2").Maximum("greater-mass", "greater of mass and volumetric mass", real, volumetric)
 	}
 	if n := w.carrier.MassStep; n != nil {
-		step := number(cs, "mass-step", "step of chargeable mass", mass, *n, "mass_step")
+		step := cs.Shared("mass-step", "step of chargeable mass", mass, *n, "mass_step")
 		return s.By("L2").Ceiling("chargeable-mass", "chargeable mass", counts, step)
 	}
 	return s.By("L2").Add("chargeable-mass", "chargeable mass", counts)
@@ -142,7 +142,7 @@ func (w *work) volume(s graph.Scope, p Parcel, unit graph.Unit) graph.ID {
 		if r == nil {
 			return s.Convert(name, name, mm, graph.Mm, unit)
 		}
-		step := number(w.carrierScope(), "side-step", "step of sides", unit, r.Step, "side_rounding.step")
+		step := w.carrierScope().Shared("side-step", "step of sides", unit, r.Step, "side_rounding.step")
 		return roundBy(s, name, name+" as the carrier rounds it", s.Convert(name+"-measured", name+" as measured", mm, graph.Mm, unit), step, r.Mode)
 	}
 	return s.Multiply("volume", "volume of the parcel", side("length", p.LengthMM), side("width", p.WidthMM), side("height", p.HeightMM))

@@ -22,7 +22,7 @@ func (w *work) tablePrice(s graph.Scope, mass graph.ID) graph.ID {
 	}
 	sum := s.Total("before-fuel", "table price and surcharges that bear fuel", bearing...)
 	if n := w.carrier.Fuel; n != nil {
-		share := number(w.carrierScope(), "fuel-share", "fuel surcharge", graph.Plain, *n, "fuel_share")
+		share := w.carrierScope().Shared("fuel-share", "fuel surcharge", graph.Plain, *n, "fuel_share")
 		other = append(other, s.Multiply("fuel", "fuel surcharge", sum, share))
 	}
 	return s.Total("freight", "freight of one parcel", append([]graph.ID{sum}, other...)...)
@@ -33,7 +33,7 @@ func (w *work) surcharge(s graph.Scope, i int, x rates.Surcharge, table graph.ID
 	money := graph.Currency(string(w.carrier.Currency))
 	amount := optional(cs, "amount", x.Name, money, x.Amount, "amount")
 	if x.Share != nil {
-		share := number(cs, "share", x.Name+", share of the table price", graph.Plain, *x.Share, "share_of_table")
+		share := cs.Shared("share", x.Name+", share of the table price", graph.Plain, *x.Share, "share_of_table")
 		part := s.Multiply("surcharge-share-"+string(x.ID), x.Name+" on the table price", table, share)
 		amount = s.Total("surcharge-"+string(x.ID), x.Name, amount, part)
 	}
@@ -53,12 +53,12 @@ func (w *work) table(s graph.Scope, mass graph.ID) graph.ID {
 	var prices []graph.ID
 	for i, b := range w.zone.Bands {
 		in := cs.Within(fmt.Sprintf("zones[%d].bands[%d]", w.zoneIndex(), i)).In(fmt.Sprintf("up-to-%s", b.UpTo.Likely))
-		axis.Edges = append(axis.Edges, number(in, "mass", "upper end of the band", unit, b.UpTo, "up_to"))
-		prices = append(prices, number(in, "price", fmt.Sprintf("price up to %s %s", b.UpTo.Likely, unit), money, b.Price, "price"))
+		axis.Edges = append(axis.Edges, in.Shared("mass", "upper end of the band", unit, b.UpTo, "up_to"))
+		prices = append(prices, in.Shared("price", fmt.Sprintf("price up to %s %s", b.UpTo.Likely, unit), money, b.Price, "price"))
 	}
 	last := axis.Edges[len(axis.Edges)-1]
 	if n := w.zone.PerUnitAbove; n != nil {
-		each := number(cs.Within(fmt.Sprintf("zones[%d]", w.zoneIndex())), "price-above", "price per unit of mass above the last band", money.Per(unit), *n, "per_unit_above")
+		each := cs.Within(fmt.Sprintf("zones[%d]", w.zoneIndex())).Shared("price-above", "price per unit of mass above the last band", money.Per(unit), *n, "per_unit_above")
 		over := s.Multiply("above-last-band", "price of the mass above the last band", s.Subtract("mass-above-last-band", "mass above the last band", mass, last), each)
 		prices = append(prices, s.Add("heavy-price", "price above the last band", prices[len(prices)-1], over))
 	} else {
@@ -90,10 +90,10 @@ func (w *work) premium(g goods, freight graph.ID) graph.ID {
 	}
 	s, cs, currency := w.s.By("L4"), w.carrierScope().Within("insurance"), w.carrier.Currency
 	goods := w.convert(s, "insured-goods", "price of the goods in the carrier's currency", g.book, w.ctx.Currency, currency, rates.ForSelling)
-	rate := number(cs, "insurance-rate", "insurance rate", graph.Plain, ins.Rate, "rate")
+	rate := cs.Shared("insurance-rate", "insurance rate", graph.Plain, ins.Rate, "rate")
 	cover := insuredShare(s)
 	if ins.InsuredShare != nil {
-		cover = number(cs, "insured-share", "insured share of the value", graph.Plain, *ins.InsuredShare, "insured_share")
+		cover = cs.Shared("insured-share", "insured share of the value", graph.Plain, *ins.InsuredShare, "insured_share")
 	}
 	self := s.Subtract("premium-divisor", "1 − insured share × rate", s.One(graph.Plain), s.Multiply("premium-share", "insured share × rate", cover, rate))
 	base := s.Multiply("insured-share-of-cost", "insured share of goods and freight", s.Add("goods-and-freight", "goods and freight", goods, freight), cover)

@@ -83,8 +83,8 @@ func (w *work) declare(g goods, d delivery) declared {
 func (w *work) splitDelivery(s graph.Scope, name string, d declared, whole graph.ID) declared {
 	d.whole, d.border, d.inland = whole, whole, graph.None
 	if n := w.ctx.Destination.InlandShare; n != nil {
-		share := number(w.root.In("destination", w.ctx.Destination.Place()).From(graph.Source{
-			Where: "destination " + w.ctx.Destination.Place(), Path: w.ctx.Path}), "inland-share", "share of delivery behind the border", graph.Plain, *n, "inland_share")
+		share := w.root.In("destination", w.ctx.Destination.Place()).From(graph.Source{
+			Where: "destination " + w.ctx.Destination.Place(), Path: w.ctx.Path}).Shared("inland-share", "share of delivery behind the border", graph.Plain, *n, "inland_share")
 		d.inland = s.Multiply(name+"-inland", "delivery behind the border", whole, share)
 		d.border = s.Subtract(name+"-to-border", "delivery up to the border", whole, d.inland)
 	}

@@ -293,7 +293,7 @@ func (p *plan) needRate(from, to rates.Currency, kind rates.ExchangeKind) {
 	if from == "" || to == "" || from == to {
 		return
 	}
-	if _, _, ok := findExchange(p.ctx.Card, from, to, kind); ok {
+	if _, _, ok := rates.FindExchange(p.ctx.Card, from, to, kind); ok {
 		return
 	}
 	gap := &MissingError{p.ctx.Destination.Place(),
@@ -301,22 +301,6 @@ func (p *plan) needRate(from, to rates.Currency, kind rates.ExchangeKind) {
 	if !slices.ContainsFunc(p.missing, func(e error) bool { return e.Error() == gap.Error() }) {
 		p.missing = append(p.missing, gap)
 	}
-}
-
-// findExchange finds a rate on a card, as entered or the other way round.
-func findExchange(card rates.RateCard, from, to rates.Currency, kind rates.ExchangeKind) (at int, inverse, ok bool) {
-	for i, x := range card.Exchange {
-		if x.Kind != kind {
-			continue
-		}
-		if x.From == from && x.To == to {
-			return i, false, true
-		}
-		if x.From == to && x.To == from {
-			return i, true, true
-		}
-	}
-	return 0, false, false
 }
 
 // deliveredPrice is the entered duty-paid price of a line's trim.

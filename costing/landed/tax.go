@@ -25,9 +25,9 @@ func (w *work) taxScope(r rates.Row[rates.TaxRow]) graph.Scope {
 // taxRate is the rate of a row on its own base.
 func (w *work) taxRate(r rates.Row[rates.TaxRow]) graph.ID {
 	s, v := w.taxScope(r), r.Value
-	rate := number(s, "rate", "rate of "+v.Name, graph.Plain, v.Rate, "rate")
+	rate := s.Shared("rate", "rate of "+v.Name, graph.Plain, v.Rate, "rate")
 	if v.Per != nil {
-		per := number(s, "per", "per", graph.Plain, *v.Per, "per")
+		per := s.Shared("per", "per", graph.Plain, *v.Per, "per")
 		rate = w.reuse(s, "quotient", func() graph.ID { return s.Divide("quotient", "rate of "+v.Name, rate, per) })
 	}
 	if v.InsideBase {
@@ -37,7 +37,7 @@ func (w *work) taxRate(r rates.Row[rates.TaxRow]) graph.ID {
 		})
 	}
 	if v.BaseShare != nil {
-		share := number(s, "base-share", "share of the base that is taxed", graph.Plain, *v.BaseShare, "base_share")
+		share := s.Shared("base-share", "share of the base that is taxed", graph.Plain, *v.BaseShare, "base_share")
 		rate = w.reuse(s, "on-whole-base", func() graph.ID {
 			return s.Multiply("on-whole-base", "rate of "+v.Name+" on the whole base", rate, share)
 		})
@@ -133,7 +133,7 @@ func (w *work) oneBorderTax(s graph.Scope, r rates.Row[rates.TaxRow], base graph
 	if v.NotLevied == nil {
 		return amount
 	}
-	limit := number(w.taxScope(r), "not-levied-up-to", "amount up to which "+v.Name+" is not levied", w.money, *v.NotLevied, "not_levied_up_to")
+	limit := w.taxScope(r).Shared("not-levied-up-to", "amount up to which "+v.Name+" is not levied", w.money, *v.NotLevied, "not_levied_up_to")
 	return s.Choose(levied, v.Name+" as levied", amount, graph.LessOrEqual, limit, s.Zero(w.money), amount)
 }
 

@@ -54,7 +54,7 @@ func (w *work) taxByYear(g goods, d delivery) (tax, rate graph.ID) {
 func (w *work) yearSales(s graph.Scope, g goods, d delivery) (sales, limit graph.ID) {
 	v, home := w.distance.Value, w.ctx.Currency
 	rs := w.root.In("distance-sales", string(v.Territory)).From(w.from(w.distance.Provenance))
-	limit = number(rs, "yearly-limit", "yearly limit of distance sales", graph.Currency(string(v.Currency)), *v.Limit, "yearly_limit")
+	limit = rs.Shared("yearly-limit", "yearly limit of distance sales", graph.Currency(string(v.Currency)), *v.Limit, "yearly_limit")
 	ds := w.root.In("destination", w.ctx.Destination.Place()).From(graph.Source{Where: "destination " + w.ctx.Destination.Place(), Path: w.ctx.Path})
 	before := optional(ds, "sales-to-date", "distance sales of the year so far", w.home, w.ctx.Destination.SalesToDate, "sales_to_date")
 	sum := s.Total("year-sales-book", "distance sales of the year with this one", before, g.book, d.chargedBook)

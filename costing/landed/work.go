@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kerfbook/bom"
+	"kerfbook/costing/exchange"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
@@ -24,7 +25,7 @@ func newWork(root graph.Scope, p *plan) *work {
 	place := p.ctx.Destination.Place()
 	w := &work{
 		plan: p, root: root, s: root.In("destination", place, p.consignment.Key).From(graph.Source{
-			Where: "destination " + place, Path: p.ctx.Path}),
+			Where: "destination " + place, Path: p.ctx.Path}).Of(p.consignment.Key + " to " + place),
 		money: graph.Currency(string(p.to)), home: graph.Currency(string(p.ctx.Currency)),
 		flagged: map[string]bool{},
 	}
@@ -43,41 +44,18 @@ func (w *work) from(p rates.Provenance) graph.Source {
 	return graph.Source(p)
 }
 
-// number writes an input that several consignments may share, or finds it again.
-func number(s graph.Scope, name, label string, unit graph.Unit, n bom.Number, path string) graph.ID {
-	if id := s.Lookup(s.Key(name)); id != graph.None {
-		return id
-	}
-	return s.Number(name, label, unit, n, path)
-}
-
-// optional is number for a field that may be absent; None then.
+// optional is a shared number for a field that may be absent; None then.
 func optional(s graph.Scope, name, label string, unit graph.Unit, n *bom.Number, path string) graph.ID {
 	if n == nil {
 		return graph.None
 	}
-	return number(s, name, label, unit, *n, path)
+	return s.Shared(name, label, unit, *n, path)
 }
 
 // rate is the exchange rate between two currencies, None where they are one.
 func (w *work) rate(from, to rates.Currency, kind rates.ExchangeKind) graph.ID {
-	if from == to {
-		return graph.None
-	}
-	at, inverse, _ := findExchange(w.ctx.Card, from, to, kind)
-	x := w.ctx.Card.Exchange[at]
-	s := w.root.In("exchange", string(kind)).From(graph.Source{
-		Where: "rate card " + string(w.ctx.Card.ID), Path: fmt.Sprintf("%s.exchange[%d]", w.ctx.CardPath, at), Cite: x.Source})
-	unit := graph.Currency(string(x.To)).Per(graph.Currency(string(x.From)))
-	direct := number(s, fmt.Sprintf("%s-%s", x.From, x.To), fmt.Sprintf("%s rate %s to %s", kind, x.From, x.To), unit, x.Rate, "rate")
-	if !inverse {
-		return direct
-	}
-	name := fmt.Sprintf("%s-%s", from, to)
-	if id := s.Lookup(s.Key(name)); id != graph.None {
-		return id
-	}
-	return s.Divide(name, fmt.Sprintf("%s rate %s to %s", kind, from, to), s.One(graph.Plain), direct)
+	id, _ := exchange.Rate(w.root, w.ctx.Card, w.ctx.CardPath, from, to, kind)
+	return id
 }
 
 // convert gives an amount in another currency; the amount itself where there is
@@ -99,7 +77,7 @@ func (w *work) ruleAmount(s graph.Scope, name, label string, n bom.Number, curre
 	if currency == "" {
 		currency = w.to
 	}
-	entered := number(s, name, label, graph.Currency(string(currency)), n, path)
+	entered := s.Shared(name, label, graph.Currency(string(currency)), n, path)
 	if currency == w.to {
 		return entered
 	}

@@ -19,6 +19,7 @@ type Channel struct {
 	Tax                           graph.ID // share on the net price at home
 	PointStep, PointEnding, Minor graph.ID // money
 	takenOff, afterCustomer       graph.ID // shares left after discounts
+	takenOffDivisor               graph.ID // takenOff as a divisor
 	fees, factor                  graph.ID // fees, and what is left, as shares of the gross price
 }
 
@@ -26,14 +27,8 @@ type Channel struct {
 // the smallest unit of the currency the channel is priced in.
 func NewChannel(s graph.Scope, def rates.Channel, currency string, minor graph.ID) Channel {
 	money := graph.Currency(currency)
-	number := func(name, label string, unit graph.Unit, n *bom.Number, path string) graph.ID {
-		if n == nil {
-			return graph.None
-		}
-		return s.Number(name, label, unit, *n, path)
-	}
 	share := func(name, label string, n *bom.Number, path string) graph.ID {
-		return number(name, label, graph.Plain, n, path)
+		return s.Optional(name, label, graph.Plain, n, path)
 	}
 	c := Channel{
 		Def:              def,
@@ -45,15 +40,15 @@ func NewChannel(s graph.Scope, def rates.Channel, currency string, minor graph.I
 		MarketShare:      share("market-share", "market fee as a share of the gross price", def.MarketShare, "market_share"),
 		FeeTaxCost:       share("fee-tax-cost", "tax on fees that is not reclaimed", def.FeeTaxCost, "fee_tax_cost"),
 		Tax:              share("tax", "tax in shelf prices at home", def.Tax, "tax"),
-		PaymentFixed:     number("payment-fixed", "payment fee per sale", money.Per(graph.Piece), def.PaymentFixed, "payment_fixed"),
-		Returns:          number("returns", "allowance for returns", money.Per(graph.Piece), def.Returns, "returns_per_piece"),
-		Warranty:         number("warranty", "allowance for warranty", money.Per(graph.Piece), def.Warranty, "warranty_per_piece"),
-		Carriage:         number("carriage", "carriage borne by the seller", money.Per(graph.Piece), def.Carriage, "carriage_per_piece"),
+		PaymentFixed:     s.Optional("payment-fixed", "payment fee per sale", money.Per(graph.Piece), def.PaymentFixed, "payment_fixed"),
+		Returns:          s.Optional("returns", "allowance for returns", money.Per(graph.Piece), def.Returns, "returns_per_piece"),
+		Warranty:         s.Optional("warranty", "allowance for warranty", money.Per(graph.Piece), def.Warranty, "warranty_per_piece"),
+		Carriage:         s.Optional("carriage", "carriage borne by the seller", money.Per(graph.Piece), def.Carriage, "carriage_per_piece"),
 		PointStep:        graph.None, PointEnding: graph.None, Minor: minor,
 	}
 	if pt := def.PricePoint; pt != nil {
 		c.PointStep = s.Number("point-step", "distance of price points", money, pt.Step, "price_point.step")
-		c.PointEnding = number("point-ending", "ending of price points", money, pt.Ending, "price_point.ending")
+		c.PointEnding = s.Optional("point-ending", "ending of price points", money, pt.Ending, "price_point.ending")
 	}
 	return c.withFactors(s)
 }
@@ -63,8 +58,10 @@ func NewChannel(s graph.Scope, def rates.Channel, currency string, minor graph.I
 func (c Channel) withFactors(s graph.Scope) Channel {
 	one := s.One(graph.Plain)
 	c.takenOff, c.afterCustomer, c.fees, c.factor = graph.None, graph.None, graph.None, graph.None
+	c.takenOffDivisor = graph.None
 	if off := s.By("P2").Total("target-discounts", "cash discount and commission", c.CashDiscount, c.Commission); off != graph.None {
 		c.takenOff = s.By("P2").Subtract("after-target-discounts", "share left after cash discount and commission", one, off)
+		c.takenOffDivisor = positive(s.By("P2"), "after-target-discounts", "cash discount and commission leave something of the price", c.takenOff)
 	}
 	if c.CustomerDiscount != graph.None {
 		c.afterCustomer = s.By("P2").Subtract("after-customer-discount", "share left after customer discount", one, c.CustomerDiscount)
@@ -86,12 +83,21 @@ func (c Channel) withGrossFactor(s graph.Scope) Channel {
 	c.fees = fees
 	if fees != graph.None {
 		left = s.Subtract("gross-factor", "share of a gross price left after tax and fees", left, fees)
-		s.Check("gross-factor-positive", "tax and fees leave something of the price", left, graph.Greater, s.Zero(graph.Plain))
+		left = positive(s, "gross-factor", "tax and fees leave something of the price", left)
 	}
 	if left != one {
 		c.factor = left
 	}
 	return c
+}
+
+// positive checks that a share that prices are divided by is above zero, and
+// gives it as a divisor. Where nothing is left no price reaches the target: the
+// divisor is then zero, so that the price has no value instead of one below zero.
+func positive(s graph.Scope, name, label string, share graph.ID) graph.ID {
+	zero := s.Zero(graph.Plain)
+	s.Check(name+"-positive", label, share, graph.Greater, zero)
+	return s.Maximum(name+"-divisor", s.Label(share)+", or nothing", share, zero)
 }
 
 func (c Channel) withFeeTax(s graph.Scope, name, label string, fee graph.ID) graph.ID {

@@ -58,7 +58,7 @@ func (b *builder) list() graph.ID {
 	b.f.TargetNet = b.targetNet(b.s.By("P1"))
 	s, price := b.s.By("P2"), b.f.TargetNet
 	if b.c.takenOff != graph.None {
-		price = s.Divide("target-price", "price before cash discount and commission", price, b.c.takenOff)
+		price = s.Divide("target-price", "price before cash discount and commission", price, b.c.takenOffDivisor)
 	}
 	if b.c.afterCustomer != graph.None {
 		price = s.Divide("list-price", "net list price", price, b.c.afterCustomer)

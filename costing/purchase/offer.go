@@ -5,7 +5,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
@@ -36,9 +35,9 @@ func NewOffer(s graph.Scope, src graph.Source, def rates.Offer, use graph.Unit, 
 		hundred := s.Fixed("hundred", "hundred", graph.Plain, decimal.New(100, 0), "definition")
 		o.hundred = s.Multiply("pieces-per-hundred", "pieces per hundred", hundred, s.One(use))
 	}
-	o.moq = optional(s, "moq", "least quantity sold", unit, def.MOQ, "moq")
-	o.value = optional(s, "leftover-value", "share of the price credited for leftover", graph.Plain, def.LeftoverValue, "leftover_value")
-	o.multiple = optional(s, "multiple", "order multiple", unit, def.Multiple, "multiple")
+	o.moq = s.Optional("moq", "least quantity sold", unit, def.MOQ, "moq")
+	o.value = s.Optional("leftover-value", "share of the price credited for leftover", graph.Plain, def.LeftoverValue, "leftover_value")
+	o.multiple = s.Optional("multiple", "order multiple", unit, def.Multiple, "multiple")
 	for i, b := range def.Breaks {
 		path := "breaks[" + strconv.Itoa(i) + "]"
 		at := s.In("break", o.breakName(i))
@@ -47,9 +46,9 @@ func NewOffer(s graph.Scope, src graph.Source, def rates.Offer, use graph.Unit, 
 	}
 	o.fixed, o.each, o.share = graph.None, graph.None, graph.None
 	if in := def.Inbound; in != nil {
-		o.fixed = optional(s, "inbound-fixed", "inbound cost per order", money, in.Fixed, "inbound.fixed")
-		o.each = optional(s, "inbound-per-unit", "inbound cost per purchase unit", money.Per(unit), in.PerUnit, "inbound.per_unit")
-		o.share = optional(s, "inbound-share", "inbound cost as a share of value", graph.Plain, in.Share, "inbound.share_of_value")
+		o.fixed = s.Optional("inbound-fixed", "inbound cost per order", money, in.Fixed, "inbound.fixed")
+		o.each = s.Optional("inbound-per-unit", "inbound cost per purchase unit", money.Per(unit), in.PerUnit, "inbound.per_unit")
+		o.share = s.Optional("inbound-share", "inbound cost as a share of value", graph.Plain, in.Share, "inbound.share_of_value")
 	}
 	return o
 }
@@ -70,10 +69,3 @@ func purchaseUnit(u rates.PurchaseUnit, use graph.Unit) graph.Unit {
 
 // breakName names a break by the quantity it was entered with.
 func (o Offer) breakName(i int) string { return o.def.Breaks[i].From.Likely.String() }
-
-func optional(s graph.Scope, name, label string, unit graph.Unit, n *bom.Number, path string) graph.ID {
-	if n == nil {
-		return graph.None
-	}
-	return s.Number(name, label, unit, *n, path)
-}

@@ -104,3 +104,20 @@ func CardOn(cards []RateCard, day bom.Date) (RateCard, bool) {
 	}
 	return found, ok
 }
+
+// FindExchange finds a rate of a kind on a card, as entered or, where inverse is
+// true, the other way round.
+func FindExchange(card RateCard, from, to Currency, kind ExchangeKind) (at int, inverse, ok bool) {
+	for i, x := range card.Exchange {
+		if x.Kind != kind {
+			continue
+		}
+		if x.From == from && x.To == to {
+			return i, false, true
+		}
+		if x.From == to && x.To == from {
+			return i, true, true
+		}
+	}
+	return 0, false, false
+}

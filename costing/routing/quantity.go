@@ -40,12 +40,13 @@ func (f Flow) Consumed(operation int) graph.ID {
 }
 
 // Build writes the quantities of a routing, back from the good pieces wanted,
-// and the times of its operations. path is the routing's place in the source.
+// and the times of its operations.
 func Build(s graph.Scope, operations []bom.Operation, good graph.ID, centre func(bom.ID) Centre) Flow {
 	flow := Flow{Steps: make([]Step, len(operations)), UnitsIn: good}
 	for i := len(operations) - 1; i >= 0; i-- {
 		op := &operations[i]
-		at := s.In("op", strconv.Itoa(op.Number)).Within("routing[" + strconv.Itoa(i) + "]")
+		number := strconv.Itoa(op.Number)
+		at := s.In("op", number).Within("routing[" + strconv.Itoa(i) + "]").Of(s.Thing() + ", operation " + number)
 		step := Step{Operation: op, Scope: at, Yield: graph.None, PieceTime: graph.None, LoadTime: graph.None,
 			Occupied: graph.None, Attended: graph.None}
 		step.quantities(flow.UnitsIn)

@@ -30,7 +30,11 @@ func (t *treeWriter) line(format string, args ...any) {
 }
 
 func (t *treeWriter) step(s proof.Step, head, below string) {
-	t.line("%s%s = %s   [%s]", head, s.Label, figure(s), s.Key)
+	label := s.Label
+	if s.Of != "" {
+		label += " (" + s.Of + ")"
+	}
+	t.line("%s%s = %s   [%s]", head, label, figure(s), s.Key)
 	if s.Again {
 		t.line("%s    (shown above)", below)
 		return

@@ -7,13 +7,25 @@ import (
 	"kerfbook/costing/graph"
 )
 
-// phrase says in words how a node is computed from its arguments.
+// phrase says in words how a node is computed from its arguments. An argument is
+// named with its thing where that is not the node's own.
 func phrase(g *graph.Graph, n *graph.Node) string {
 	labels := make([]string, len(n.Args))
 	for i, a := range n.Args {
-		labels[i] = g.Node(a).Label
+		labels[i] = bracketed(g.Node(a).Label)
+		if of := g.Node(a).Of; of != "" && of != n.Of {
+			labels[i] += " (" + of + ")"
+		}
 	}
 	return phrases[n.Op](n, labels)
+}
+
+// bracketed keeps a label that is itself a sum apart from the signs around it.
+func bracketed(label string) string {
+	if strings.Contains(label, " − ") || strings.Contains(label, " + ") {
+		return "(" + label + ")"
+	}
+	return label
 }
 
 // phrases has one entry per operation.

@@ -19,6 +19,7 @@ type Values interface {
 type Step struct {
 	Key        string   `json:"key"`
 	Label      string   `json:"label"`
+	Of         string   `json:"of,omitempty"` // the thing it is a figure of
 	Value      string   `json:"value"`
 	Unit       string   `json:"unit,omitempty"`
 	Operation  string   `json:"operation"`
@@ -88,7 +89,7 @@ func (e *explainer) step(id graph.ID, depth int) Step {
 
 func (e *explainer) describe(id graph.ID, n *graph.Node) Step {
 	s := Step{
-		Key: n.Key, Label: n.Label, Unit: n.Unit.String(), Operation: n.Op.String(), Formula: n.Formula,
+		Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String(), Operation: n.Op.String(), Formula: n.Formula,
 		How:    phrase(e.g, n),
 		Source: Source{n.Source.Where, n.Source.Path, n.Source.Cite, n.Source.CheckedOn, n.Source.Unverified},
 	}

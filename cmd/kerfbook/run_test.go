@@ -1,0 +1,222 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"flag"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"kerfbook/costing/book"
+	"kerfbook/testdata"
+)
+
+var update = flag.Bool("update", false, "rewrite golden files")
+
+// kerfbook runs the command line in this process.
+func kerfbook(t *testing.T, stdin string, args ...string) (stdout, stderr string, err error) {
+	t.Helper()
+	var out, errs bytes.Buffer
+	err = run(context.Background(), args, strings.NewReader(stdin), &out, &errs)
+	return out.String(), errs.String(), err
+}
+
+func mustRun(t *testing.T, args ...string) string {
+	t.Helper()
+	out, errs, err := kerfbook(t, "", args...)
+	if err != nil {
+		t.Fatalf("kerfbook %s: %v\n%s", strings.Join(args, " "), err, errs)
+	}
+	return out
+}
+
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *update {
+		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got != string(want) {
+		t.Errorf("%s differs; run with -update and look at the change\n%s", path, got)
+	}
+}
+
+func TestGolden(t *testing.T) {
+	t.Parallel()
+	for name, args := range map[string][]string{
+		"help.txt":     {"help"},
+		"price.txt":    {"price", "demo", "--day", "2026-11-25", "--quantities", "50,250"},
+		"together.txt": {"price", "demo", "--day", "2026-11-25", "--quantities", "100", "--together", "--trims", "plain,glow"},
+		"explain.txt":  {"explain", "demo", "variant/glow/each/stock", "--day", "2026-11-25", "--mix", "glow=120", "--depth", "4"},
+		"check.txt":    {"check", "demo", "--day", "2026-11-25"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			golden(t, name, mustRun(t, args...))
+		})
+	}
+}
+
+func TestExportedBookIsTheSame(t *testing.T) {
+	t.Parallel()
+	first := mustRun(t, "export", "book", "demo", "--day", "2026-11-25")
+	second, errs, err := kerfbook(t, first, "export", "book", "-", "--day", "2026-11-25")
+	if err != nil {
+		t.Fatalf("%v\n%s", err, errs)
+	}
+	if first != second {
+		t.Error("a book that is exported, read and exported again has changed")
+	}
+	want := mustRun(t, "price", "demo", "--json", "--day", "2026-11-25", "--quantities", "75")
+	got, _, err := kerfbook(t, first, "price", "-", "--json", "--day", "2026-11-25", "--quantities", "75")
+	if err != nil || got != want {
+		t.Errorf("the exported book gives other prices (%v)", err)
+	}
+}
+
+func TestExportNeverOverwrites(t *testing.T) {
+	t.Parallel()
+	file := filepath.Join(t.TempDir(), "cost.xlsx")
+	mustRun(t, "export", "workbook", "demo", "--mix", "plain=10", "--day", "2026-11-25", "-o", file)
+	before, err := os.ReadFile(file)
+	if err != nil || !bytes.HasPrefix(before, []byte("PK")) {
+		t.Fatalf("no workbook was written: %v", err)
+	}
+	if _, _, err := kerfbook(t, "", "export", "workbook", "demo", "--mix", "plain=10", "-o", file); !errors.Is(err, os.ErrExist) {
+		t.Errorf("writing over a file: %v", err)
+	}
+}
+
+func TestExportCSV(t *testing.T) {
+	t.Parallel()
+	data := mustRun(t, "export", "csv", "demo", "--mix", "plain=10", "--day", "2026-11-25")
+	if !strings.Contains(data, "\r\nmix/plain,batch quantity of Plain,10,piece,,the mix asked for\r\n") {
+		t.Errorf("no row of the quantity in\n%.300s", data)
+	}
+	sheet := mustRun(t, "export", "csv", "demo", "--mix", "plain=10", "--day", "2026-11-25", "--for-spreadsheets")
+	if !strings.HasPrefix(sheet, "\uFEFF\"key\",") {
+		t.Errorf("the spreadsheet profile begins %.40q", sheet)
+	}
+}
+
+func TestUsageErrors(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct{ args, want string }{
+		{"prise demo", `no command "prise"`},
+		{"price", "usage: kerfbook price BOOK"},
+		{"price demo --quantities 1e9", "without an exponent"},
+		{"price demo --quantities -5", "not more than 0"},
+		{"price demo --quantities 010", "leading zero"},
+		{"price demo --day tomorrow", "is not a day"},
+		{"price demo --trims glow,", "is not a name"},
+		{"explain demo variant/plain/each/full --mix plain", "write trim=quantity"},
+		{"explain demo variant/plain/each/full --mix shiny=5", `no trim "shiny"; it has plain, glow, tune`},
+		{"explain demo variant/plain/each/full --mix plain+gold=5", `no choice "gold"`},
+		{"explain demo variant/plain/each/full --mix plain=1,plain=2", "twice"},
+		{"export picture demo", "there is book, workbook and csv"},
+		{"price demo --colour", "flag provided but not defined"},
+	} {
+		t.Run(c.args, func(t *testing.T) {
+			t.Parallel()
+			_, _, err := kerfbook(t, "", strings.Fields(c.args)...)
+			var usage *usageError
+			if !errors.As(err, &usage) || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("got %v, want a usage error with %q", err, c.want)
+			}
+		})
+	}
+}
+
+func TestUnknownKeySuggestsKeys(t *testing.T) {
+	t.Parallel()
+	_, _, err := kerfbook(t, "", "explain", "demo", "variant/plain/full", "--mix", "plain=10")
+	if err == nil || !strings.Contains(err.Error(), "variant/plain/each/full") {
+		t.Errorf("got %v", err)
+	}
+}
+
+// TestFaultsHaveLines changes the demo book one fault at a time and expects the
+// fault at its line and column.
+func TestFaultsHaveLines(t *testing.T) {
+	t.Parallel()
+	demo := string(testdata.Demo)
+	for _, c := range []struct{ name, from, to, want string }{
+		{"unknown field", "    mass_g: 402", "    mas_g: 402", `unknown field`},
+		{"wrong unit", "length_mm: 62, kerf_mm", "length_in: 62, kerf_mm", `length_mm`},
+		{"number with a unit", "length_mm: 62, kerf_mm", "length_mm: 62 mm, kerf_mm", `unit`},
+		{"duplicate key", "    mass_g: 402", "    mass_g: 402\n    mass_g: 403", `given twice`},
+		{"dangling part", "children: [{part: HS-010, quantity: 1}]\n    routing:\n      - {number: 10, name: fly-cut", "children: [{part: HS-099, quantity: 1}]\n    routing:\n      - {number: 10, name: fly-cut", `HS-099`},
+		{"part containing itself", "    children: [{part: HS-011, quantity: 1}]", "    children: [{part: HS-021, quantity: 1}]", `HS-021 > HS-021`},
+		{"negative quantity", "{part: LB-27, quantity: 1, fitting_scrap: 0.01}", "{part: LB-27, quantity: -1, fitting_scrap: 0.01}", `more than 0`},
+		{"yield 0", "yield: 0.985}\n      - {number: 30, name: slit", "yield: 0}\n      - {number: 30, name: slit", `more than 0`},
+		{"huge exponent", "amount: 480.00", "amount: 1e999999999", `exponent`},
+		{"a million digits", "amount: 480.00", "amount: " + strings.Repeat("9", 1_000_000), ``},
+		{"missing exchange rate", "{from: USD, to: EUR, kind: selling", "{from: USD, to: PLN, kind: selling", `USD`},
+		{"expired offer", "lead_days: 3, valid_until: 2027-12-31", "lead_days: 3, valid_until: 2026-01-31", `2026-01-31`},
+		{"NO as a country", `{country: "NO", carrier`, `{country: NO, carrier`, `quotes`},
+		{"leading zero", "mass_g: 402", "mass_g: 0402", `leading zero`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			text := strings.Replace(demo, c.from, c.to, 1)
+			if text == demo {
+				t.Fatal("the demo book has no such text")
+			}
+			_, errs, err := kerfbook(t, text, "check", "-", "--day", "2026-11-25")
+			if err == nil || !strings.Contains(errs, c.want) || !regexp.MustCompile(`(?m)^-:\d+:\d+: `).MatchString(errs) {
+				t.Errorf("got %v and\n%.500s", err, errs)
+			}
+		})
+	}
+}
+
+func TestAllFaultsAtOnce(t *testing.T) {
+	t.Parallel()
+	text := strings.Replace(string(testdata.Demo), "mass_g: 402", "mass_g: -1", 1)
+	text = strings.Replace(text, "amount: 320.00", "amount: many", 1)
+	_, errs, err := kerfbook(t, text, "check", "-", "--day", "2026-11-25")
+	if err == nil || err.Error() != "-: 2 faults" || strings.Count(errs, "\n") != 2 {
+		t.Errorf("got %v and\n%s", err, errs)
+	}
+}
+
+func TestHugeFileIsRefused(t *testing.T) {
+	t.Parallel()
+	huge := strings.Repeat("# nothing but comment\n", 1_000_000)
+	if _, _, err := kerfbook(t, huge, "check", "-"); err == nil {
+		t.Error("a file of 20 MB was read")
+	}
+}
+
+func TestDemoWritesItsBook(t *testing.T) {
+	t.Parallel()
+	file := filepath.Join(t.TempDir(), "ostrel.yaml")
+	if out := mustRun(t, "demo", "--write", file); !strings.Contains(out, file) {
+		t.Errorf("demo --write says %q", out)
+	}
+	if data, err := os.ReadFile(file); err != nil || !bytes.Equal(data, testdata.Demo) {
+		t.Errorf("the book written is not the demo: %v", err)
+	}
+}
+
+func TestJSONIsValid(t *testing.T) {
+	t.Parallel()
+	out := mustRun(t, "price", "demo", "--json", "--day", "2026-11-25", "--quantities", "50")
+	if !json.Valid([]byte(out)) {
+		t.Error("price --json writes no JSON")
+	}
+	if _, _, err := book.Parse([]byte(mustRun(t, "export", "book", "demo"))); err != nil {
+		t.Error(err)
+	}
+}

@@ -1,0 +1,270 @@
+package blank_test
+
+import (
+	"fmt"
+	"math/big"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/rates"
+)
+
+// copper is a flat bar 60 × 20 of 3 m that yields 46 blanks of 62 and weighs
+// 32.148 kg.
+func copper() job {
+	j := plain(bom.Bar)
+	j.stock.LengthMM, j.stock.WidthMM, j.stock.ThicknessMM = *num("3000"), num("60"), num("20")
+	j.blank = bom.Blank{Stock: "S", LengthMM: num("62"), KerfMM: num("1.8"), TrimMM: num("10"), GripMM: num("45")}
+	j.massG = "402"
+	return j
+}
+
+const (
+	copperBlanks = 46
+	barKg        = "32.148" // 3000 × 60 × 20 mm³ × 8.93 g/cm³
+	barM         = "3"
+)
+
+// yard is what the oracle buys: whole bars cut one after another, or a quantity
+// by mass or length that may end in a part of a bar.
+type yard struct {
+	bars     *big.Rat // bought
+	cost     *big.Rat
+	leftover int // whole blanks that are not started
+}
+
+// buy fetches bars until there are blanks enough, then raises the quantity to
+// the minimum and up to the multiple, in purchase units of perBar each.
+func buy(start int, o rates.Offer, perBar *big.Rat) yard {
+	needed := 0
+	for blanks := 0; blanks < start; blanks += copperBlanks {
+		needed++
+	}
+	quantity := times(whole(needed), perBar)
+	if o.MOQ != nil && needed > 0 && quantity.Cmp(o.MOQ.Likely.Rat()) < 0 {
+		quantity = o.MOQ.Likely.Rat()
+	}
+	if o.Multiple != nil {
+		packs := new(big.Rat)
+		for packs.Cmp(quantity) < 0 {
+			packs.Add(packs, o.Multiple.Likely.Rat())
+		}
+		quantity = packs
+	}
+	y := yard{bars: over(quantity, perBar), cost: times(quantity, o.Breaks[0].Price.Likely.Rat())}
+	for left := y.bars; left.Cmp(rat("1")) >= 0; left = minus(left, rat("1")) {
+		y.leftover += copperBlanks
+	}
+	y.leftover -= start
+	return y
+}
+
+// charged takes off what is left: each blank at what the bars cost by blank.
+func (y yard) charged(v *big.Rat) *big.Rat {
+	charge := y.cost
+	for range y.leftover {
+		charge = minus(charge, times(v, over(y.cost, times(y.bars, whole(copperBlanks)))))
+	}
+	return charge
+}
+
+// units are the ways bars are sold, with purchase units by bar.
+var units = []struct {
+	unit   rates.PurchaseUnit
+	perBar string
+}{{rates.PerPiece, "1"}, {rates.PerKilogram, barKg}, {rates.PerMetre, barM}}
+
+// TestCharge is S3 for random needs, minimums, multiples and credits.
+func TestCharge(t *testing.T) {
+	t.Parallel()
+	rng := rand.New(rand.NewPCG(60, 20))
+	optional := func(limit int64) *bom.Number {
+		if rng.IntN(2) == 0 {
+			return nil
+		}
+		n := bom.Exactly(decimal.New(1+rng.Int64N(limit*10), -1))
+		return &n
+	}
+	for range 200 {
+		j := copper()
+		u := units[rng.IntN(len(units))]
+		j.offer.Unit, j.offer.MOQ, j.offer.Multiple = u.unit, optional(90), optional(25)
+		if u.unit == rates.PerPiece && j.offer.Multiple != nil {
+			j.offer.Multiple = num(fmt.Sprint(1 + rng.IntN(6)))
+		}
+		j.start, j.good = rng.IntN(200), 1
+		if rng.IntN(4) == 0 {
+			j.start = copperBlanks * rng.IntN(5) // bars used up
+		}
+		share := []string{"", "0", "0.6", "1"}[rng.IntN(4)]
+		j.blank.LeftoverValue = num(share)
+		j.checkCharge(t, u.perBar, share)
+	}
+}
+
+func (j job) checkCharge(t *testing.T, perBar, share string) {
+	t.Helper()
+	y := buy(j.start, j.offer, rat(perBar))
+	b := j.build(t)
+	v := b.values()
+	what := fmt.Sprintf("start %d, by %s, MOQ %v, multiple %v, v %q", j.start, j.offer.Unit, j.offer.MOQ, j.offer.Multiple, share)
+	b.want(v, what+": leftover", b.id("leftover"), whole(y.leftover))
+	b.want(v, what+": charged", b.charge.Stock, y.charged(entry(share)))
+	if b.get(v, "leftover").IsNegative() {
+		t.Errorf("%s: fewer blanks than pieces to start", what)
+	}
+}
+
+// TestChargeByHand: 100 pieces take three bars, 38 blanks remain; at 96 a bar and
+// 60 % they bring 38/46 × 96 × 0.6.
+func TestChargeByHand(t *testing.T) {
+	t.Parallel()
+	for v, charged := range map[string]*big.Rat{
+		"": rat("288"), "0": rat("288"), "1": minus(rat("288"), over(rat("3648"), rat("46"))),
+		"0.6": minus(rat("288"), over(rat("2188.8"), rat("46"))),
+	} {
+		j := copper()
+		j.offer.Breaks[0].Price = *num("96")
+		j.start, j.good = 100, 97
+		j.blank.LeftoverValue = num(v)
+		b := j.build(t)
+		b.want(b.values(), "leftover", b.id("leftover"), rat("38"))
+		b.want(b.values(), "charged at v = "+v, b.charge.Stock, charged)
+	}
+}
+
+// TestPartOfABar: 40 kg are one bar and a bit; the bit yields no blank and is
+// worth nothing, but the price of a blank is what 40 kg cost.
+func TestPartOfABar(t *testing.T) {
+	t.Parallel()
+	j := copper()
+	j.offer.Unit, j.offer.MOQ = rates.PerKilogram, num("40")
+	j.offer.Breaks[0].Price = *num("12.5")
+	j.blank.LeftoverValue = num("1")
+	j.start, j.good = 20, 20
+	b := j.build(t)
+	v := b.values()
+	b.want(v, "leftover", b.id("leftover"), rat("26"))
+	// 500 − 26 × 12.5 × 32.148 ÷ 46
+	b.want(v, "charged", b.charge.Stock, minus(rat("500"), over(rat("10448.1"), rat("46"))))
+}
+
+// TestReclaim is S4 piece by piece: a good piece sheds its share of the bar less
+// its own mass, a piece that went wrong all of it, and so does a part of a bar
+// that yields no blank.
+func TestReclaim(t *testing.T) {
+	t.Parallel()
+	rng := rand.New(rand.NewPCG(4, 8))
+	for range 120 {
+		j := copper()
+		u := units[rng.IntN(len(units))]
+		j.offer.Unit = u.unit
+		if rng.IntN(2) == 0 {
+			j.offer.MOQ = num(fmt.Sprint(1 + rng.IntN(90)))
+		}
+		j.good = rng.IntN(150)
+		j.start = j.good + rng.IntN(12)
+		if j.good == 0 {
+			j.start = 0
+		}
+		j.reclaim, j.recovered = "5.1", []string{"", "0.92", "0"}[rng.IntN(3)]
+		j.blank.LeftoverValue = num([]string{"", "0", "0.6", "1"}[rng.IntN(4)])
+		j.checkReclaim(t, u.perBar)
+	}
+}
+
+func (j job) checkReclaim(t *testing.T, perBar string) {
+	t.Helper()
+	y := buy(j.start, j.offer, rat(perBar))
+	share := over(rat(barKg), whole(copperBlanks))
+	chips := new(big.Rat)
+	for piece := range j.start {
+		chips = plus(chips, share)
+		if piece < j.good {
+			chips = minus(chips, rat("0.402"))
+		}
+	}
+	for left := y.bars; ; left = minus(left, rat("1")) {
+		if left.Cmp(rat("1")) < 0 {
+			chips = plus(chips, times(left, rat(barKg)))
+			break
+		}
+	}
+	b := j.build(t)
+	v := b.values()
+	recovered := rat("1")
+	if j.recovered != "" {
+		recovered = rat(j.recovered)
+	}
+	what := fmt.Sprintf("start %d, good %d, by %s, MOQ %v", j.start, j.good, j.offer.Unit, j.offer.MOQ)
+	b.want(v, what+": reclaim", b.charge.Reclaim, times(chips, times(recovered, rat("5.1"))))
+	balance := plus(plus(b.rat(v, "mass-chips"), b.rat(v, "mass-good")), b.rat(v, "mass-leftover"))
+	b.want(v, what+": chips + parts + leftover", b.id("mass-bought"), balance)
+	b.want(v, what+": bought", b.id("mass-bought"), times(y.bars, rat(barKg)))
+}
+
+func (b *built) rat(v *exact.Values, key string) *big.Rat { return b.get(v, key).Rat() }
+
+// TestNothingStarted buys nothing, charges nothing and has no chips.
+func TestNothingStarted(t *testing.T) {
+	t.Parallel()
+	for _, v := range []string{"", "0.6"} {
+		j := copper()
+		j.start, j.good, j.reclaim = 0, 0, "5.1"
+		j.offer.MOQ, j.offer.Inbound = num("3"), &rates.Inbound{Fixed: num("38")}
+		j.blank.LeftoverValue = num(v)
+		b := j.build(t)
+		b.want(b.values(), "charged", b.charge.Stock, rat("0"))
+		b.want(b.values(), "reclaim", b.charge.Reclaim, rat("0"))
+	}
+}
+
+// TestInboundIsPartOfThePrice: leftover is credited at the price paid with the
+// cost of getting it here.
+func TestInboundIsPartOfThePrice(t *testing.T) {
+	t.Parallel()
+	j := copper()
+	j.offer.Inbound = &rates.Inbound{Fixed: num("38"), PerUnit: num("2"), Share: num("0.05")}
+	j.blank.LeftoverValue = num("1")
+	j.start, j.good = 23, 23
+	b := j.build(t)
+	b.want(b.values(), "half a bar of 145", b.charge.Stock, rat("72.5"))
+}
+
+// TestHeavierThanBlank: a part cannot weigh more than what it is cut from.
+func TestHeavierThanBlank(t *testing.T) {
+	t.Parallel()
+	for mass, fits := range map[string]int{"402": 1, "664.392": 1, "664.393": 0} { // 62 × 60 × 20 × 8.93
+		j := copper()
+		j.massG = mass
+		b := j.build(t)
+		b.want(b.values(), "a part of "+mass+" g fits", b.id("mass-fits"), whole(fits))
+	}
+}
+
+// TestStockMass: the four forms of stock, each with its own volume.
+func TestStockMass(t *testing.T) {
+	t.Parallel()
+	pi := rat("3.141592653589793238462643383279503")
+	for _, c := range []struct {
+		name  string
+		stock bom.Stock
+		kg    *big.Rat // at 8.93 g/cm³
+	}{
+		{"flat bar", bom.Stock{Form: bom.Bar, LengthMM: *num("3000"), WidthMM: num("60"), ThicknessMM: num("20")}, rat(barKg)},
+		{"round bar", bom.Stock{Form: bom.Bar, LengthMM: *num("1000"), DiameterMM: num("20")}, times(pi, rat("0.893"))},
+		{"tube", bom.Stock{Form: bom.Tube, LengthMM: *num("1000"), DiameterMM: num("20"), InnerDiameterMM: num("10")}, times(pi, rat("0.66975"))},
+		{"plate", bom.Stock{Form: bom.Plate, LengthMM: *num("1000"), WidthMM: num("500"), ThicknessMM: num("12")}, rat("53.58")},
+	} {
+		j := plain(c.stock.Form)
+		c.stock.ID = "S"
+		j.stock = c.stock
+		j.blank = bom.Blank{Stock: "S", LengthMM: num("100"), WidthMM: num("50")}
+		b := j.build(t)
+		b.want(b.values(), "mass of a "+c.name, b.id("stock/S/mass"), c.kg)
+	}
+}

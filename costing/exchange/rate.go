@@ -1,0 +1,42 @@
+// Package exchange turns the exchange rates of a rate card into figures.
+package exchange
+
+import (
+	"fmt"
+
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// Rate gives an exchange rate of a kind: money of the one currency per money of
+// the other, None where they are the same. A rate entered the other way round is
+// inverted. All users of a rate share its figures, in the scope exchange/KIND
+// below root. ok is false where the card has no such rate. path is the place of
+// the card in the book.
+func Rate(root graph.Scope, card rates.RateCard, path string, from, to rates.Currency, kind rates.ExchangeKind) (id graph.ID, ok bool) {
+	if from == to {
+		return graph.None, true
+	}
+	at, inverse, ok := rates.FindExchange(card, from, to, kind)
+	if !ok {
+		return graph.None, false
+	}
+	x := card.Exchange[at]
+	s := root.In("exchange", string(kind)).From(graph.Source{
+		Where: "rate card " + string(card.ID), Path: fmt.Sprintf("%s.exchange[%d]", path, at), Cite: x.Source})
+	unit := graph.Currency(string(x.To)).Per(graph.Currency(string(x.From)))
+	direct := s.Shared(name(x.From, x.To), label(kind, x.From, x.To), unit, x.Rate, "rate")
+	if !inverse {
+		return direct, true
+	}
+	if id := s.Lookup(s.Key(name(from, to))); id != graph.None {
+		return id, true
+	}
+	return s.Divide(name(from, to), label(kind, from, to), s.One(graph.Plain), direct), true
+}
+
+func name(from, to rates.Currency) string { return string(from) + "-" + string(to) }
+
+func label(kind rates.ExchangeKind, from, to rates.Currency) string {
+	return fmt.Sprintf("%s rate %s to %s", kind, from, to)
+}

@@ -1,0 +1,239 @@
+package finish_test
+
+import (
+	"fmt"
+	"math/big"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/finish"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/rates"
+)
+
+func dec(text string) decimal.Decimal { return decimal.RequireFromString(text) }
+
+// num is a figure a person typed; "" is no entry.
+func num(text string) *bom.Number {
+	if text == "" {
+		return nil
+	}
+	n := bom.Exactly(dec(text))
+	return &n
+}
+
+func rat(text string) *big.Rat { return dec(text).Rat() }
+
+func plus(a, b *big.Rat) *big.Rat { return new(big.Rat).Add(a, b) }
+
+func times(factors ...*big.Rat) *big.Rat {
+	out := big.NewRat(1, 1)
+	for _, f := range factors {
+		out.Mul(out, f)
+	}
+	return out
+}
+
+// typed is zero for no entry: what a supplier does not ask for costs nothing.
+func typed(n *bom.Number) *big.Rat {
+	if n == nil {
+		return new(big.Rat)
+	}
+	return n.Likely.Rat()
+}
+
+// charge is what the supplier writes on the invoice of one lot: the racks are
+// hung one after another, and then every unit of surface is charged.
+func charge(p rates.Process, w bom.Treatment, unitsIn *big.Rat) *big.Rat {
+	if unitsIn.Sign() == 0 {
+		return new(big.Rat)
+	}
+	loads := int64(1)
+	if w.PiecesPerLoad != nil {
+		loads = 0
+		for left := unitsIn; left.Sign() > 0; loads++ {
+			left = new(big.Rat).Sub(left, w.PiecesPerLoad.Likely.Rat())
+		}
+	}
+	lot := plus(typed(p.Fixed), times(big.NewRat(loads, 1), typed(p.LoadCharge)))
+	for _, perPiece := range []*big.Rat{
+		typed(p.PiecePrice),
+		times(typed(w.AreaDM2), typed(p.AreaPrice)),
+		times(typed(w.AreaDM2), typed(w.ThicknessUM), typed(p.AreaMicronPrice)),
+		times(typed(w.Masks), typed(p.MaskPrice)),
+	} {
+		lot = plus(lot, times(unitsIn, perPiece))
+	}
+	if least := typed(p.Minimum); lot.Cmp(least) < 0 {
+		lot = least
+	}
+	return plus(lot, plus(typed(p.TransportThere), typed(p.TransportBack)))
+}
+
+// lot is a process and a treatment as a graph, with the units in left open.
+type lot struct {
+	t             *testing.T
+	g             *graph.Graph
+	unitsIn, cost graph.ID
+}
+
+func build(t *testing.T, p rates.Process, w bom.Treatment, rate string) *lot {
+	t.Helper()
+	b := graph.NewBuilder(graph.Limits{})
+	root := b.Root().From(graph.Source{Where: "test"})
+	exchange := graph.None
+	if rate != "" {
+		exchange = root.Input("rate", "exchange rate", graph.Currency("EUR").Per(graph.Currency(string(p.Currency))), dec(rate))
+	}
+	l := &lot{t: t, unitsIn: root.Input("units-in", "units in", graph.Piece, dec("1"))}
+	l.cost = finish.Build(root.In("op"), &w, finish.NewProcess(root.In("process"), p, exchange), l.unitsIn)
+	var err error
+	if l.g, err = b.Build(); err != nil {
+		t.Fatal(err)
+	}
+	return l
+}
+
+func (l *lot) at(unitsIn string) *exact.Values {
+	l.t.Helper()
+	v, err := exact.Evaluate(l.g, exact.Pins{l.unitsIn: dec(unitsIn)})
+	if err != nil {
+		l.t.Fatal(err)
+	}
+	return v
+}
+
+func (l *lot) want(unitsIn, what string, id graph.ID, expected *big.Rat) {
+	l.t.Helper()
+	got, err := l.at(unitsIn).Get(id)
+	if err != nil {
+		l.t.Errorf("%s of %s: %v", what, unitsIn, err)
+		return
+	}
+	diff := new(big.Rat).Sub(got.Rat(), expected)
+	if bound := times(plus(rat("1"), new(big.Rat).Abs(expected)), rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
+		l.t.Errorf("%s of %s units in is %s, want %s", what, unitsIn, got, expected.FloatString(25))
+	}
+}
+
+// TestLots compares F2 with an invoice written line by line.
+func TestLots(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(400) {
+		rng := rand.New(rand.NewPCG(seed, 2))
+		maybe := func(limit int64, places int32) *bom.Number {
+			if rng.IntN(3) == 0 {
+				return nil
+			}
+			n := bom.Exactly(decimal.New(1+rng.Int64N(limit), -places))
+			return &n
+		}
+		p := rates.Process{Currency: "EUR", Minimum: maybe(40000, 2), Fixed: maybe(5000, 2), LoadCharge: maybe(3000, 2),
+			PiecePrice: maybe(300, 2), AreaPrice: maybe(150, 2), AreaMicronPrice: maybe(40, 2), MaskPrice: maybe(90, 2),
+			TransportThere: maybe(2000, 2), TransportBack: maybe(2000, 2)}
+		w := bom.Treatment{AreaDM2: maybe(90, 1), ThicknessUM: maybe(25, 0), Masks: maybe(4, 0), PiecesPerLoad: maybe(80, 0)}
+		rate, exchange := rat("1"), ""
+		if rng.IntN(2) == 0 {
+			p.Currency, exchange, rate = "CHF", "1.0625", rat("1.0625")
+		}
+		l := build(t, p, w, exchange)
+		if l.cost == graph.None {
+			continue // no entry that costs anything
+		}
+		for _, unitsIn := range []string{"0", "1", "59.5", "60", "101.0101010101010101", "480"} {
+			l.want(unitsIn, fmt.Sprintf("seed %d: lot", seed), l.cost, times(charge(p, w, rat(unitsIn)), rate))
+		}
+	}
+}
+
+// nickel is a process with everything but a piece price.
+var nickel = rates.Process{Currency: "EUR", Minimum: num("140"), Fixed: num("35"), LoadCharge: num("22"), AreaPrice: num("0.85"),
+	AreaMicronPrice: num("0.16"), MaskPrice: num("0.35"), TransportThere: num("12"), TransportBack: num("13"), CoatingDensityGCM3: num("7.8")}
+
+var plating = bom.Treatment{AreaDM2: num("4.1"), ThicknessUM: num("12"), Masks: num("1"), PiecesPerLoad: num("60")}
+
+// TestNickel by hand: a piece costs 4.1 × (0.85 + 12 × 0.16) + 0.35 = 11.707.
+func TestNickel(t *testing.T) {
+	t.Parallel()
+	l := build(t, nickel, plating, "")
+	for unitsIn, cost := range map[string]string{
+		"0":    "0",
+		"1":    "165", // 35 + 22 + 11.707 is below the minimum; transport comes on top
+		"7":    "165",
+		"8":    "175.656",
+		"60":   "784.42",
+		"60.5": "812.2735", // a second rack for half a piece, which is charged as half a piece
+		"120":  "1508.84",
+	} {
+		l.want(unitsIn, "lot", l.cost, rat(cost))
+	}
+}
+
+// TestExactLoads: units in that are exactly whole racks after a division take no
+// rack more.
+func TestExactLoads(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	root := b.Root()
+	good := root.Input("good", "good", graph.Piece, dec("1"))
+	unitsIn := root.Divide("units-in", "units in", good, root.Input("yield", "yield", graph.Plain, dec("0.97")))
+	p := finish.NewProcess(root.In("process"), rates.Process{Currency: "EUR", LoadCharge: num("22")}, graph.None)
+	cost := finish.Build(root.In("op"), &bom.Treatment{PiecesPerLoad: num("30")}, p, unitsIn)
+	g, err := b.Build()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for racks := int64(1); racks <= 400; racks++ { // 29.1 good pieces a rack
+		v, err := exact.Evaluate(g, exact.Pins{good: decimal.New(291*racks, -1)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, err := v.Get(cost); err != nil || !got.Equal(decimal.New(22*racks, 0)) {
+			t.Fatalf("%d racks cost %s (%v)", racks, got, err)
+		}
+	}
+}
+
+// TestCoatingMass is F1: cm² × µm × 10⁻⁴ × g/cm³.
+func TestCoatingMass(t *testing.T) {
+	t.Parallel()
+	l := build(t, nickel, plating, "")
+	id, ok := l.g.Find("op/coating-mass")
+	if !ok {
+		t.Fatal("the mass of the coating is not shown")
+	}
+	l.want("1", "coating", id, times(rat("410"), rat("12"), rat("0.0001"), rat("7.8"))) // 3.8376 g
+	for _, w := range []bom.Treatment{{AreaDM2: num("4.1")}, {ThicknessUM: num("12")}} {
+		if _, shown := build(t, nickel, w, "").g.Find("op/coating-mass"); shown {
+			t.Errorf("%+v has a coating mass", w)
+		}
+	}
+}
+
+// TestOnlySomeEntries: a process may ask for one thing only.
+func TestOnlySomeEntries(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		name    string
+		process rates.Process
+		cost    string // of 100 units in
+	}{
+		{"minimum", rates.Process{Minimum: num("90")}, "90"},
+		{"transport", rates.Process{TransportBack: num("12")}, "12"},
+		{"minimum and transport", rates.Process{Minimum: num("90"), TransportThere: num("12")}, "102"},
+		{"lot charge", rates.Process{Fixed: num("35")}, "35"},
+		{"piece price", rates.Process{PiecePrice: num("0.2")}, "20"},
+	} {
+		c.process.Currency = "EUR"
+		l := build(t, c.process, plating, "")
+		l.want("100", c.name, l.cost, rat(c.cost))
+		l.want("0", c.name, l.cost, rat("0"))
+	}
+	if l := build(t, rates.Process{Currency: "EUR"}, plating, ""); l.cost != graph.None {
+		t.Error("a process that asks for nothing has a cost")
+	}
+}

@@ -1,0 +1,102 @@
+package proof_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/graphtest"
+	"kerfbook/costing/graph/proof"
+)
+
+// TestEveryCaseIsExplained explains every figure of the shared table: each
+// operation has words, and each argument a step.
+func TestEveryCaseIsExplained(t *testing.T) {
+	t.Parallel()
+	said := map[string]bool{}
+	for _, c := range graphtest.Cases() {
+		g, _, err := c.Graph()
+		if err != nil {
+			t.Fatal(err)
+		}
+		values, err := exact.Evaluate(g, nil)
+		if err != nil {
+			continue // the evaluator's own cases of refusal
+		}
+		for id := range graph.ID(g.Len()) {
+			s := proof.Explain(g, values, id, -1)
+			n := g.Node(id)
+			said[s.Operation] = true
+			if s.How == "" || s.Key != n.Key || len(s.Arguments) != len(n.Args) || len(s.Steps) != len(n.Args) {
+				t.Errorf("%s: %s is explained by %+v", c.Name, n.Key, s)
+			}
+			if _, defined := values.Raw(id); defined != (s.Value != "") {
+				t.Errorf("%s: %s has value %q", c.Name, n.Key, s.Value)
+			}
+		}
+	}
+	for op := range graph.OpCount {
+		if !said[op.String()] {
+			t.Errorf("operation %s is in no case", op)
+		}
+	}
+}
+
+func small(t *testing.T) (*graph.Graph, *exact.Values) {
+	t.Helper()
+	b := graph.NewBuilder(graph.Limits{})
+	s := b.Root().Of("lamp")
+	minutes := s.Input("minutes", "cutting minutes", graph.Minute, decimal.New(12, 0))
+	rate := s.Of("mill").Input("rate", "machine rate", graph.Currency("EUR").Per(graph.Minute), decimal.New(5, -1))
+	cost := s.By("C2").Multiply("cost", "cost", minutes, rate)
+	s.Add("twice", "cost of two", cost, cost)
+	g, err := b.Build()
+	if err != nil {
+		t.Fatal(err)
+	}
+	values, err := exact.Evaluate(g, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return g, values
+}
+
+func TestDepthAndRepetition(t *testing.T) {
+	t.Parallel()
+	g, values := small(t)
+	id, _ := g.Find("twice")
+	if s := proof.Explain(g, values, id, 0); !s.More || s.Steps != nil {
+		t.Errorf("depth 0 gives %+v", s)
+	}
+	s := proof.Explain(g, values, id, -1)
+	if s.Steps[0].Again || !s.Steps[1].Again || s.Steps[1].Steps != nil {
+		t.Errorf("a figure met twice is opened %+v", s.Steps)
+	}
+	cost := s.Steps[0]
+	if cost.How != "cutting minutes × machine rate (mill)" || cost.Formula != "C2" || cost.Value != "6.0" && cost.Value != "6" {
+		t.Errorf("cost is explained by %q, %s = %s", cost.How, cost.Formula, cost.Value)
+	}
+}
+
+func TestSumsInWordsAreBracketed(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	s := b.Root()
+	x := s.Input("x", "1 − scrap", graph.Plain, decimal.New(9, -1))
+	y := s.Input("y", "need", graph.Piece, decimal.New(9, 0))
+	s.Divide("z", "bought", y, x)
+	g, err := b.Build()
+	if err != nil {
+		t.Fatal(err)
+	}
+	values, err := exact.Evaluate(g, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if how := proof.Explain(g, values, 2, 1).How; !strings.Contains(how, "need ÷ (1 − scrap)") {
+		t.Errorf("it says %q", how)
+	}
+}

@@ -1,0 +1,63 @@
+package graph
+
+import "fmt"
+
+// Restore makes a graph of nodes and findings that were taken from one before.
+// Every node is checked as if it were built, and its unit must be the one its
+// operation gives, so that no bytes, however they came about, make a graph that
+// an evaluator or a writer could stumble over. The error joins *FaultError.
+func Restore(nodes []Node, findings []Finding) (*Graph, error) {
+	b := NewBuilder(Limits{})
+	for _, n := range nodes {
+		if fault := b.restorable(n); fault != "" {
+			b.fault(BadArguments, n.Key, "%s", fault)
+			break
+		}
+		unit := n.Unit
+		id := b.add(n)
+		if id == None {
+			break // what follows counts on this one
+		}
+		if got := b.nodes[id].Unit; got != unit {
+			b.fault(BadUnit, n.Key, "is given in %q and follows in %q", unit, got)
+		}
+	}
+	b.findings = append(b.findings, findings...)
+	return b.Build()
+}
+
+// restorable says what is wrong with a node that no scope would have written.
+func (b *Builder) restorable(n Node) string {
+	if n.Op >= OpCount || n.Kind > Proof || n.Compare > NotEqual {
+		return "an operation, kind or comparison that is not known"
+	}
+	for _, a := range n.Args {
+		if !b.has(a) {
+			return fmt.Sprintf("there is no figure %d before it", a)
+		}
+	}
+	if (n.Op == Decided) != (n.Decision != nil) {
+		return "a decision without a record of it, or a record without a decision"
+	}
+	if n.Decision == nil {
+		return ""
+	}
+	for _, w := range n.Decision.Valid {
+		if !b.has(w.Input) || tooWide(w.Low) || tooWide(w.High) || w.Low.GreaterThan(w.High) {
+			return "a decision with a window that is none"
+		}
+	}
+	return ""
+}
+
+// Extend gives a builder that starts with the nodes and findings of a graph, so
+// that figures can be added that rest on them. The graph itself stays as it is.
+func Extend(g *Graph) *Builder {
+	b := NewBuilder(Limits{})
+	b.nodes = append(b.nodes, g.nodes...)
+	for key, id := range g.byKey {
+		b.byKey[key] = id
+	}
+	b.findings = append(b.findings, g.findings...)
+	return b
+}

@@ -1,0 +1,301 @@
+package price_test
+
+import (
+	"errors"
+	"fmt"
+	"math/big"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/rates"
+)
+
+// draw makes random channels that leave something of the price.
+type draw struct{ *rand.Rand }
+
+func (d draw) maybe(limit int64, places int32) *bom.Number {
+	if d.IntN(2) == 0 {
+		return nil
+	}
+	n := bom.Exactly(decimal.New(1+d.Int64N(limit), -places))
+	return &n
+}
+
+func (d draw) channel() rates.Channel {
+	c := rates.Channel{ID: "c", CashDiscount: d.maybe(5, 2), Commission: d.maybe(15, 2), CustomerDiscount: d.maybe(40, 2),
+		ResellerMargin: d.maybe(50, 2), PaymentShare: d.maybe(40, 3), PaymentFixed: d.maybe(60, 2), MarketShare: d.maybe(18, 2),
+		FeeTaxCost: d.maybe(25, 2), Returns: d.maybe(400, 2), Warranty: d.maybe(300, 2), Carriage: d.maybe(900, 2), Tax: d.maybe(27, 2)}
+	if d.IntN(3) > 0 {
+		steps := []string{"10", "5", "1", "0.5", "0.05", "20"}
+		endings := []string{"9.90", "4.95", "0.99", "0", "", "19"}
+		c.PricePoint = &rates.PricePoint{Step: *num(steps[d.IntN(len(steps))]), Ending: num(endings[d.IntN(len(endings))])}
+	}
+	return c
+}
+
+// wanted is a margin or a markup, with the net price it asks for.
+func (d draw) wanted(cost *big.Rat) (rates.Price, *big.Rat) {
+	n := bom.Exactly(decimal.New(d.Int64N(70), -2))
+	if d.IntN(2) == 0 {
+		return rates.Price{Markup: &n}, plus(cost, times(cost, n.Likely.Rat()))
+	}
+	return rates.Price{Margin: &n}, over(cost, minus(rat("1"), n.Likely.Rat()))
+}
+
+// TestForwardAndBackward: at the price before it is made a price point, what
+// stays in the till is the net price wanted, whatever is taken off on the way.
+// At the price point it is no less, and margin and markup are what the till says.
+func TestForwardAndBackward(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(400) {
+		d := draw{rand.New(rand.NewPCG(seed, 3))}
+		c, full := d.channel(), decimal.New(100+d.Int64N(60000), -2)
+		cost := costs(c, full.Rat())
+		p, target := d.wanted(cost)
+		o := build(t, c, p)
+		v := o.at(full.String(), nil)
+		what := fmt.Sprintf("seed %d", seed)
+		o.want(v, what+": net price wanted", o.f.TargetNet, target)
+
+		gross := o.wantedGross(v)
+		if diff := minus(till(c, gross), target); diff.Abs(diff).Cmp(rat("0.0000000000000000000000001")) > 0 {
+			t.Errorf("%s: at the price wanted %s stays, want %s", what, till(c, gross).FloatString(25), target.FloatString(25))
+		}
+		free, _ := v.Raw(o.grossID())
+		o.want(o.at(full.String(), exact.Pins{o.f.Shelf: free}), what+": proceeds before the price point", o.f.Proceeds, target)
+
+		shelf := o.rat(v, o.f.Shelf)
+		if want := smallestPoint(c, gross); shelf.Cmp(want) != 0 {
+			t.Errorf("%s: the price is %s, the smallest price point %s (wanted %s)", what, shelf.FloatString(4), want.FloatString(4), gross.FloatString(12))
+		}
+		o.earned(v, what, till(c, shelf), cost)
+		if short := minus(target, o.rat(v, o.f.Proceeds)); short.Cmp(rat("0.00000002")) > 0 { // the snap of a step of 20
+			t.Errorf("%s: less stays than wanted", what)
+		}
+	}
+}
+
+// grossID is the price before it becomes a price point: the last figure of the
+// way forward that exists.
+func (o *offer) grossID() graph.ID {
+	for _, key := range []string{"price/gross-wanted", "price/net-and-fee", "price/shelf-net-wanted", "price/list-price", "price/target-price", "price/target-net"} {
+		if id, ok := o.g.Find(key); ok {
+			return id
+		}
+	}
+	o.t.Fatal("no price is wanted")
+	return graph.None
+}
+
+func (o *offer) wantedGross(v *exact.Values) *big.Rat { return o.rat(v, o.grossID()) }
+
+// smallestPoint steps down from above and back up to the first price that is
+// not below the one wanted; prices are told apart to the ninth place of a step.
+func smallestPoint(c rates.Channel, wanted *big.Rat) *big.Rat {
+	step, at := rat("0.01"), new(big.Rat)
+	if pt := c.PricePoint; pt != nil {
+		step, at = pt.Step.Likely.Rat(), typed(pt.Ending)
+	}
+	enough := minus(wanted, times(step, rat("0.0000000005")))
+	near, _ := over(minus(enough, at), step).Float64() // only to save steps
+	at = plus(at, times(step, new(big.Rat).SetInt64(int64(near)-3)))
+	for at.Cmp(enough) >= 0 {
+		at = minus(at, step)
+	}
+	for at.Cmp(enough) < 0 {
+		at = plus(at, step)
+	}
+	return at
+}
+
+// earned compares what is earned with the till.
+func (o *offer) earned(v *exact.Values, what string, proceeds, cost *big.Rat) {
+	o.t.Helper()
+	profit := minus(proceeds, cost)
+	o.want(v, what+": proceeds", o.f.Proceeds, proceeds)
+	o.want(v, what+": profit", o.f.Profit, profit)
+	o.want(v, what+": margin", o.f.Margin, over(profit, proceeds))
+	o.want(v, what+": markup", o.f.Markup, over(profit, cost))
+}
+
+// TestMarginIsReached: the margin earned at the price asked is never below the
+// margin wanted, to the snap of the price point.
+func TestMarginIsReached(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(200) {
+		d := draw{rand.New(rand.NewPCG(seed, 4))}
+		o := build(t, d.channel(), rates.Price{Margin: num("0.36")})
+		for _, full := range []string{"0.5", "12.345", "86.21", "140"} {
+			got := o.rat(o.at(full, nil), o.f.Margin)
+			if got.Cmp(rat("0.359999999")) < 0 {
+				t.Errorf("seed %d: full cost %s earns a margin of %s", seed, full, got.FloatString(9))
+			}
+		}
+	}
+}
+
+// TestDirectSale by hand: the shop's own channel at home.
+func TestDirectSale(t *testing.T) {
+	t.Parallel()
+	c := rates.Channel{PaymentShare: num("0.019"), PaymentFixed: num("0.30"), Returns: num("2.10"), Warranty: num("1.40"),
+		Tax: num("0.23"), PricePoint: &rates.PricePoint{Step: *num("10"), Ending: num("9.90")}}
+	o := build(t, c, rates.Price{Margin: num("0.36")})
+	v := o.at("76.5", nil)
+	o.want(v, "net price wanted", o.f.TargetNet, rat("125")) // 80 ÷ 0.64
+	// (125 + 0.30) ÷ (1/1.23 − 0.019) = 157.80…
+	o.want(v, "price asked", o.f.Shelf, rat("159.90"))
+	o.want(v, "price without tax", o.f.ShelfNet, rat("130"))
+	o.want(v, "proceeds", o.f.Proceeds, rat("126.6619")) // 130 − 3.0381 − 0.30
+	o.want(v, "profit", o.f.Profit, rat("46.6619"))
+	o.want(v, "margin", o.f.Margin, over(rat("46.6619"), rat("126.6619")))
+	o.want(v, "markup", o.f.Markup, rat("0.58327375"))
+}
+
+// TestReseller by hand: the dealer keeps 38 % of the net shelf price and pays
+// less 5 % and 2 %.
+func TestReseller(t *testing.T) {
+	t.Parallel()
+	c := rates.Channel{CashDiscount: num("0.02"), CustomerDiscount: num("0.05"), ResellerMargin: num("0.38"), Tax: num("0.23")}
+	o := build(t, c, rates.Price{Markup: num("0.25")})
+	v := o.at("80", nil)
+	list := over(rat("100"), rat("0.931"))
+	o.want(v, "list price", o.f.List, list)
+	o.want(v, "price wanted", o.grossID(), times(over(list, rat("0.62")), rat("1.23")))
+	o.want(v, "price asked", o.f.Shelf, rat("213.10")) // 213.0911…
+	o.want(v, "proceeds", o.f.Proceeds, times(over(rat("213.10"), rat("1.23")), rat("0.57722")))
+}
+
+// TestFeeTax: tax on the fees that nobody gives back is a cost, on the share as
+// on the fixed fee.
+func TestFeeTax(t *testing.T) {
+	t.Parallel()
+	c := rates.Channel{PaymentShare: num("0.02"), MarketShare: num("0.08"), PaymentFixed: num("0.50"), FeeTaxCost: num("0.2")}
+	o := build(t, c, rates.Price{Margin: num("0")})
+	v := o.at("87.4", nil)
+	o.want(v, "price asked", o.f.Shelf, rat("100")) // (87.4 + 0.6) ÷ (1 − 0.12)
+	o.want(v, "proceeds", o.f.Proceeds, rat("87.4"))
+}
+
+// TestPricePoints by hand, the ones on the edge included.
+func TestPricePoints(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct{ step, ending, full, price string }{
+		{"10", "9.90", "0.01", "9.90"},
+		{"10", "9.90", "9.90", "9.90"},
+		{"10", "9.90", "9.91", "19.90"},
+		{"10", "9.90", "149.90", "149.90"},
+		{"10", "9.90", "149.90000000000000000001", "149.90"}, // below the ninth place
+		{"5", "", "140", "140"},
+		{"5", "", "140.01", "145"},
+		{"5", "9.90", "3", "4.90"}, // an ending beyond the step
+		{"0.05", "", "3.333333", "3.35"},
+		{"", "", "3.331", "3.34"},
+		{"", "", "3.33", "3.33"},
+	} {
+		channel := rates.Channel{}
+		if c.step != "" {
+			channel.PricePoint = &rates.PricePoint{Step: *num(c.step), Ending: num(c.ending)}
+		}
+		o := build(t, channel, rates.Price{Margin: num("0")})
+		o.want(o.at(c.full, nil), fmt.Sprintf("price of %s by %s + %s", c.full, c.step, c.ending), o.f.Shelf, rat(c.price))
+	}
+}
+
+// TestExactThird: a price that is exactly a price point after a division is not
+// pushed to the next.
+func TestExactThird(t *testing.T) {
+	t.Parallel()
+	c := rates.Channel{PricePoint: &rates.PricePoint{Step: *num("10"), Ending: num("9.90")}}
+	o := build(t, c, rates.Price{Margin: num("0.3")})
+	for k := int64(0); k < 400; k++ { // full = 0.7 × (10k + 9.90)
+		point := decimal.New(1000*k+990, -2)
+		full := point.Mul(dec("0.7"))
+		o.want(o.at(full.String(), nil), "price of "+full.String(), o.f.Shelf, point.Rat())
+	}
+}
+
+// TestNothingLeft: where tax, fees or discounts take the whole price, no price
+// reaches the target. The check says so, and no price is shown.
+func TestNothingLeft(t *testing.T) {
+	t.Parallel()
+	for name, c := range map[string]rates.Channel{
+		"fees":             {PaymentShare: num("0.4"), MarketShare: num("0.7")},
+		"fees exactly":     {PaymentShare: num("0.3"), MarketShare: num("0.7")},
+		"tax and fees":     {Tax: num("0.25"), MarketShare: num("0.8")},
+		"tax on fees":      {MarketShare: num("0.9"), FeeTaxCost: num("0.2")},
+		"discounts":        {CashDiscount: num("0.3"), Commission: num("0.9")},
+		"discount exactly": {CashDiscount: num("0.1"), Commission: num("0.9")},
+	} {
+		o := build(t, c, rates.Price{Margin: num("0.2")})
+		v := o.at("50", nil)
+		if !o.failsACheck(v) {
+			t.Errorf("%s: every check holds", name)
+		}
+		var undefined *exact.UndefinedError
+		if d, err := v.Get(o.f.Shelf); !errors.As(err, &undefined) {
+			t.Errorf("%s: the price asked is %s", name, d)
+		}
+	}
+}
+
+func (o *offer) failsACheck(v *exact.Values) bool {
+	for i := range o.g.Len() {
+		id := graph.ID(i)
+		if o.g.Node(id).Op == graph.Check {
+			if d, ok := v.Raw(id); ok && d.IsZero() {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// TestEnteredPrices go backward only: from the list price over the price point,
+// or from the price asked as it stands; with a margin wanted they say what the
+// product may cost.
+func TestEnteredPrices(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(150) {
+		d := draw{rand.New(rand.NewPCG(seed, 5))}
+		c := d.channel()
+		entered := bom.Exactly(decimal.New(2000+d.Int64N(40000), -2))
+		p := rates.Price{Margin: num("0.3")}
+		what := fmt.Sprintf("seed %d, list price", seed)
+		if d.IntN(2) == 0 {
+			what, p.ShelfPrice = fmt.Sprintf("seed %d, price asked", seed), &entered
+		} else {
+			p.ListPrice = &entered
+		}
+		o := build(t, c, p)
+		v := o.at("12.5", nil)
+		if o.f.TargetNet != graph.None {
+			t.Errorf("%s: there is a net price wanted", what)
+		}
+		shelf := entered.Likely.Rat()
+		if p.ListPrice != nil {
+			o.want(v, what+" as entered", o.f.List, shelf)
+			shelf = smallestPoint(c, o.wantedGross(v))
+		}
+		o.want(v, what+": price asked", o.f.Shelf, shelf)
+		o.earned(v, what, till(c, shelf), costs(c, rat("12.5")))
+		o.want(v, what+": cost allowed", o.f.Target, times(till(c, shelf), rat("0.7")))
+		o.want(v, what+": cost above it", o.id("price/cost-gap"), minus(costs(c, rat("12.5")), times(till(c, shelf), rat("0.7"))))
+	}
+}
+
+// TestEnteredWithoutMargin allows no cost, for nothing was wanted.
+func TestEnteredWithoutMargin(t *testing.T) {
+	t.Parallel()
+	o := build(t, rates.Channel{}, rates.Price{ListPrice: num("249")})
+	if o.f.Target != graph.None || o.f.TargetNet != graph.None {
+		t.Error("an entered price without a margin has a target")
+	}
+	v := o.at("100", nil)
+	o.want(v, "proceeds", o.f.Proceeds, rat("249"))
+	o.want(v, "profit", o.f.Profit, rat("149"))
+}

@@ -1,0 +1,134 @@
+package price_test
+
+import (
+	"math/big"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/price"
+	"kerfbook/costing/rates"
+)
+
+func dec(text string) decimal.Decimal { return decimal.RequireFromString(text) }
+
+// num is a figure a person typed; "" is no entry.
+func num(text string) *bom.Number {
+	if text == "" {
+		return nil
+	}
+	n := bom.Exactly(dec(text))
+	return &n
+}
+
+func rat(text string) *big.Rat { return dec(text).Rat() }
+
+func plus(a, b *big.Rat) *big.Rat  { return new(big.Rat).Add(a, b) }
+func minus(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }
+func over(a, b *big.Rat) *big.Rat  { return new(big.Rat).Quo(a, b) }
+func times(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
+
+func typed(n *bom.Number) *big.Rat {
+	if n == nil {
+		return new(big.Rat)
+	}
+	return n.Likely.Rat()
+}
+
+// without is what is left of an amount after a share of it is taken off.
+func without(amount, share *big.Rat) *big.Rat { return minus(amount, times(amount, share)) }
+
+// till follows the money of one sale at a gross price, step by step, to what
+// stays with the shop.
+func till(c rates.Channel, gross *big.Rat) *big.Rat {
+	net := over(gross, plus(rat("1"), typed(c.Tax)))
+	for _, share := range []*big.Rat{typed(c.PaymentShare), typed(c.MarketShare)} {
+		fee := times(gross, share)
+		net = minus(net, plus(fee, times(fee, typed(c.FeeTaxCost))))
+	}
+	fee := typed(c.PaymentFixed)
+	net = minus(net, plus(fee, times(fee, typed(c.FeeTaxCost))))
+	trade := without(net, typed(c.ResellerMargin))
+	invoice := without(trade, typed(c.CustomerDiscount))
+	return minus(minus(invoice, times(invoice, typed(c.CashDiscount))), times(invoice, typed(c.Commission)))
+}
+
+// costs is full cost and what the channel puts on each piece.
+func costs(c rates.Channel, full *big.Rat) *big.Rat {
+	for _, n := range []*bom.Number{c.Returns, c.Warranty, c.Carriage} {
+		full = plus(full, typed(n))
+	}
+	return full
+}
+
+// offer is one price as a graph, with the full cost left open.
+type offer struct {
+	t    *testing.T
+	g    *graph.Graph
+	full graph.ID
+	f    price.Figures
+}
+
+func build(t *testing.T, c rates.Channel, p rates.Price) *offer {
+	t.Helper()
+	b := graph.NewBuilder(graph.Limits{})
+	root := b.Root().From(graph.Source{Where: "test"})
+	euro := graph.Currency("EUR")
+	o := &offer{t: t, full: root.Input("full", "full cost", euro.Per(graph.Piece), dec("1"))}
+	cent := root.Fixed("cent", "cent", euro, dec("0.01"), "ISO 4217")
+	o.f = price.Build(root.In("price"), p, price.NewChannel(root.In("channel"), c, "EUR", cent), o.full)
+	var err error
+	if o.g, err = b.Build(); err != nil {
+		t.Fatal(err)
+	}
+	return o
+}
+
+// at evaluates for a full cost, with other figures pinned.
+func (o *offer) at(full string, pins exact.Pins) *exact.Values {
+	o.t.Helper()
+	held := exact.Pins{o.full: dec(full)}
+	for id, d := range pins {
+		held[id] = d
+	}
+	v, err := exact.Evaluate(o.g, held)
+	if err != nil {
+		o.t.Fatal(err)
+	}
+	return v
+}
+
+func (o *offer) rat(v *exact.Values, id graph.ID) *big.Rat {
+	o.t.Helper()
+	d, err := v.Get(id)
+	if err != nil {
+		o.t.Fatal(err)
+	}
+	return d.Rat()
+}
+
+func (o *offer) id(key string) graph.ID {
+	o.t.Helper()
+	id, ok := o.g.Find(key)
+	if !ok {
+		o.t.Fatalf("there is no figure %s", key)
+	}
+	return id
+}
+
+// want compares a figure with a fraction to 25 digits.
+func (o *offer) want(v *exact.Values, what string, id graph.ID, expected *big.Rat) {
+	o.t.Helper()
+	got, err := v.Get(id)
+	if err != nil {
+		o.t.Errorf("%s: %v", what, err)
+		return
+	}
+	diff := minus(got.Rat(), expected)
+	if bound := times(plus(rat("1"), new(big.Rat).Abs(expected)), rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
+		o.t.Errorf("%s is %s, want %s", what, got, expected.FloatString(25))
+	}
+}

@@ -1,0 +1,234 @@
+package purchase_test
+
+import (
+	"fmt"
+	"math/big"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// sold are the ways goods are sold: how many purchase units one unit of use is,
+// and the steps in which the oracle tries quantities.
+var sold = []struct {
+	unit         rates.PurchaseUnit
+	goods        goods
+	perUse, grid string
+}{
+	{rates.PerPiece, part, "1", "1"},
+	{rates.PerHundred, part, "0.01", "0.01"},
+	{rates.PerPiece, goods{use: graph.Plain}, "1", "1"},
+	{rates.PerSheet, goods{use: graph.Plain}, "1", "1"},
+	{rates.PerKilogram, goods{use: graph.Plain, kg: "2.387", m: "3.1"}, "2.387", "0.5"},
+	{rates.PerMetre, goods{use: graph.Plain, kg: "2.387", m: "3.1"}, "3.1", "0.5"},
+}
+
+// draw makes random offers.
+type draw struct{ *rand.Rand }
+
+func (d draw) figure(limit int64, places int32) *bom.Number {
+	n := bom.Exactly(decimal.New(1+d.Int64N(limit), -places))
+	return &n
+}
+
+func (d draw) maybe(limit int64, places int32) *bom.Number {
+	if d.IntN(2) == 0 {
+		return nil
+	}
+	return d.figure(limit, places)
+}
+
+// offer makes an offer whose prices mostly fall with the quantity, by so little
+// at times that the next break is never worth it.
+func (d draw) offer(supplier string, unit rates.PurchaseUnit) rates.Offer {
+	o := rates.Offer{Supplier: bom.ID(supplier), Unit: unit, Currency: "EUR", LeftoverValue: d.maybe(100, 2)}
+	places, breakPlaces := int32(0), int32(0)
+	switch unit {
+	case rates.PerKilogram, rates.PerMetre:
+		places = 1
+	case rates.PerHundred:
+		places, breakPlaces = 1, 2 // of the size of the needs
+	}
+	from, price := decimal.New(d.Int64N(20), -breakPlaces), decimal.New(2000+d.Int64N(3000), -2)
+	for range 1 + d.IntN(4) {
+		o.Breaks = append(o.Breaks, rates.PriceBreak{From: bom.Exactly(from), Price: bom.Exactly(price)})
+		from = from.Add(decimal.New(1+d.Int64N(60), -breakPlaces))
+		price = price.Mul(decimal.New(70+d.Int64N(32), -2))
+	}
+	o.MOQ, o.Multiple = d.maybe(60, places), d.maybe(25, places)
+	if d.IntN(2) == 0 {
+		o.Inbound = &rates.Inbound{Fixed: d.maybe(9000, 2), PerUnit: d.maybe(300, 2), Share: d.maybe(10, 2)}
+	}
+	return o
+}
+
+// TestOrders compares B1 with all the orders that could be placed.
+func TestOrders(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(180) {
+		d := draw{rand.New(rand.NewPCG(seed, 1))}
+		way := sold[seed%uint64(len(sold))]
+		o := d.offer("sup", way.unit)
+		c := way.goods.build(t, o)
+		for range 5 {
+			need := fmt.Sprint(d.IntN(120))
+			quantity, cost := bestOrder(o, times(rat(need), rat(way.perUse)), rat(way.grid))
+			v := c.at(need)
+			what := fmt.Sprintf("seed %d, %s by %s", seed, need, way.unit)
+			c.want(v, what+": cost", c.order.Cost, cost)
+			c.want(v, what+": bought", c.order.Bought, over(quantity, rat(way.perUse)))
+			if way.goods.use == graph.Piece {
+				c.want(v, what+": charged", c.charged, charged(o, rat(need), over(quantity, rat(way.perUse)), cost))
+			}
+		}
+	}
+}
+
+// charged is B2: what is left over comes off at its share of the price paid.
+func charged(o rates.Offer, need, bought, cost *big.Rat) *big.Rat {
+	if bought.Sign() == 0 {
+		return cost
+	}
+	unused := times(over(minus(bought, need), bought), cost) // this part of the cash lies on the shelf
+	return minus(cost, times(unused, typed(o.LeftoverValue)))
+}
+
+// TestCashNeverFalls: whoever needs more never pays less, because the larger
+// order was open to the smaller need as well.
+func TestCashNeverFalls(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(40) {
+		d := draw{rand.New(rand.NewPCG(seed, 2))}
+		way := sold[seed%uint64(len(sold))]
+		c := way.goods.build(t, d.offer("a", way.unit), d.offer("b", way.unit))
+		last := decimal.Zero
+		for need := range 90 {
+			cost, err := c.at(fmt.Sprint(need)).Get(c.order.Cost)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if cost.LessThan(last) {
+				t.Errorf("seed %d: %d cost %s, one less %s", seed, need, cost, last)
+			}
+			last = cost
+		}
+	}
+}
+
+// TestOrderExamples are orders worked by hand.
+func TestOrderExamples(t *testing.T) {
+	t.Parallel()
+	simple := breaks("1", "1.25", "100", "1")
+	for _, c := range []struct {
+		name               string
+		offer              rates.Offer
+		need, bought, cost string
+	}{
+		{"below the break that is worth it", rates.Offer{Breaks: simple}, "79", "79", "98.75"},
+		{"a tie keeps the smaller", rates.Offer{Breaks: simple}, "80", "80", "100"},
+		{"worth going up", rates.Offer{Breaks: simple}, "81", "100", "100"},
+		{"at the break", rates.Offer{Breaks: simple}, "100", "100", "100"},
+		{"above it", rates.Offer{Breaks: simple}, "101", "101", "101"},
+		{"below the first break its price holds", rates.Offer{Breaks: breaks("50", "3.6", "250", "2.55")}, "7", "7", "25.2"},
+		{"the minimum", rates.Offer{Breaks: breaks("1", "2"), MOQ: num("30")}, "7", "30", "60"},
+		{"the minimum rounded up", rates.Offer{Breaks: breaks("1", "2"), MOQ: num("30"), Multiple: num("25")}, "7", "50", "100"},
+		{"the break rounded up", rates.Offer{Breaks: breaks("1", "2", "100", "1"), Multiple: num("30")}, "61", "120", "120"},
+		{"the break rounded up is too dear", rates.Offer{Breaks: breaks("1", "2", "100", "1.6"), Multiple: num("30")}, "61", "90", "180"},
+		{"a multiple reached exactly", rates.Offer{Breaks: breaks("1", "2"), Multiple: num("0.3")}, "9", "9", "18"},
+		{"two breaks up", rates.Offer{Breaks: breaks("1", "10", "20", "9.9", "50", "3")}, "16", "50", "150"},
+		{"a higher price above", rates.Offer{Breaks: breaks("1", "1", "10", "3")}, "12", "12", "36"},
+		{"nothing", rates.Offer{Breaks: simple, MOQ: num("30"), Inbound: &rates.Inbound{Fixed: num("20")}}, "0", "0", "0"},
+		{"inbound by unit makes going up too dear", rates.Offer{Breaks: simple, Inbound: &rates.Inbound{PerUnit: num("0.1")}}, "81", "81", "109.35"},
+		{"inbound by value makes no difference", rates.Offer{Breaks: simple, Inbound: &rates.Inbound{Share: num("0.1"), Fixed: num("7")}}, "81", "100", "117"},
+	} {
+		c.offer.Supplier, c.offer.Unit, c.offer.Currency = "sup", rates.PerPiece, "EUR"
+		n := part.build(t, c.offer)
+		v := n.at(c.need)
+		n.want(v, c.name+": bought", n.order.Bought, rat(c.bought))
+		n.want(v, c.name+": cost", n.order.Cost, rat(c.cost))
+	}
+}
+
+// TestHundreds: 437 magnets at 98.00 by the hundred, whole hundreds only.
+func TestHundreds(t *testing.T) {
+	t.Parallel()
+	o := rates.Offer{Supplier: "sup", Unit: rates.PerHundred, Currency: "CNY", Breaks: breaks("1", "98", "10", "84"),
+		MOQ: num("2"), Multiple: num("1"), Inbound: &rates.Inbound{Fixed: num("120"), Share: num("0.05")}, LeftoverValue: num("0.8")}
+	c := goods{use: graph.Piece, change: map[string]string{"CNY": "0.121"}}.build(t, o)
+	v := c.at("437")
+	c.want(v, "bought", c.order.Bought, rat("500"))
+	c.want(v, "cost", c.order.Cost, rat("76.7745"))                              // (490 × 1.05 + 120) × 0.121
+	c.want(v, "charged", c.charged, minus(rat("76.7745"), rat("7.7388696")))     // 63/500 × 0.8
+	c.want(c.at("850"), "going up to ten hundreds", c.order.Bought, rat("1000")) // 882 against 840
+	c.want(c.at("800"), "staying with eight", c.order.Bought, rat("800"))        // 784 against 840
+	c.want(c.at("100"), "the minimum of two hundreds", c.order.Bought, rat("200"))
+}
+
+// TestTwoOffers takes the one that costs less in the currency of the book, the
+// first on ties, and credits leftover by the terms of the one taken.
+func TestTwoOffers(t *testing.T) {
+	t.Parallel()
+	change := map[string]string{"USD": "0.8", "SEK": "0.09"}
+	for seed := range uint64(60) {
+		d := draw{rand.New(rand.NewPCG(seed, 3))}
+		list := []rates.Offer{d.offer("a", rates.PerPiece), d.offer("b", rates.PerHundred), d.offer("c", rates.PerPiece)}
+		list[0].Currency, list[2].Currency = "USD", "SEK"
+		rate := []*big.Rat{rat("0.8"), rat("1"), rat("0.09")}
+		perUse := []*big.Rat{rat("1"), rat("0.01"), rat("1")}
+		list = list[:2+d.IntN(2)]
+		c := goods{use: graph.Piece, change: change}.build(t, list...)
+		for _, need := range []string{"0", "1", "13", "60", "119"} {
+			var bought, cost, charge *big.Rat
+			for i, o := range list {
+				q, money := bestOrder(o, times(rat(need), perUse[i]), perUse[i])
+				if money = times(money, rate[i]); cost == nil || money.Cmp(cost) < 0 {
+					bought, cost = over(q, perUse[i]), money
+					charge = charged(o, rat(need), bought, cost)
+				}
+			}
+			v := c.at(need)
+			what := fmt.Sprintf("seed %d, need %s", seed, need)
+			c.want(v, what+": bought", c.order.Bought, bought)
+			c.want(v, what+": cost", c.order.Cost, cost)
+			c.want(v, what+": charged", c.charged, charge)
+		}
+	}
+}
+
+// TestTieOfOffers: of two equal offers the first in the book is taken.
+func TestTieOfOffers(t *testing.T) {
+	t.Parallel()
+	first := rates.Offer{Supplier: "a", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "2"), MOQ: num("10")}
+	second := rates.Offer{Supplier: "b", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "4"), LeftoverValue: num("1")}
+	for _, c := range []struct {
+		offers []rates.Offer
+		bought string
+	}{{[]rates.Offer{first, second}, "10"}, {[]rates.Offer{second, first}, "5"}} {
+		n := part.build(t, c.offers...)
+		v := n.at("5")
+		n.want(v, "bought", n.order.Bought, rat(c.bought))
+		n.want(v, "cost", n.order.Cost, rat("20"))
+		n.want(v, "charged", n.charged, rat("20")) // no credit is agreed with a, nothing is left from b
+	}
+}
+
+// TestLeftover of a bought part is always shown, credited or not.
+func TestLeftover(t *testing.T) {
+	t.Parallel()
+	for value, charge := range map[string]string{"": "60", "0": "60", "0.5": "37", "1": "14"} {
+		o := rates.Offer{Supplier: "sup", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "2"), MOQ: num("30"), LeftoverValue: num(value)}
+		c := part.build(t, o)
+		v := c.at("7")
+		id, ok := c.g.Find("leftover")
+		if !ok {
+			t.Fatal("the leftover is not shown")
+		}
+		c.want(v, "leftover", id, rat("23"))
+		c.want(v, "charged at "+value, c.charged, rat(charge))
+	}
+}
