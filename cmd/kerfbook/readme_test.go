@@ -1,0 +1,68 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+const tourMark = "<!-- tour: "
+
+// TestReadmeTour runs every command of the README's tour and holds the output
+// shown below it against what comes out.
+func TestReadmeTour(t *testing.T) {
+	t.Parallel()
+	path := filepath.Join(moduleRoot(t), "README.md")
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := withOutputs(t, string(data))
+	if *update {
+		if err := os.WriteFile(path, []byte(want), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	if want != string(data) {
+		t.Error("the output shown in README.md is not what the commands print; run this test with -update and read the change")
+	}
+	if strings.Count(want, tourMark) < 3 {
+		t.Error("the tour is gone")
+	}
+}
+
+// withOutputs gives the text with each tour mark followed by its command and its
+// real output, in place of what followed it before.
+func withOutputs(t *testing.T, text string) string {
+	t.Helper()
+	parts := strings.Split(text, tourMark)
+	result := parts[0]
+	for _, part := range parts[1:] {
+		command, rest, _ := strings.Cut(part, " -->\n")
+		if after, shown := strings.CutPrefix(rest, "\n```\n"); shown {
+			_, rest, _ = strings.Cut(after, "\n```\n")
+		}
+		output := strings.TrimRight(mustRun(t, strings.Fields(command)...), "\n")
+		result += tourMark + command + " -->\n\n```\n$ kerfbook " + command + "\n" + output + "\n```\n" + rest
+	}
+	return result
+}
+
+// TestMakefileHasTheCommands keeps the README's second command true.
+func TestMakefileHasTheCommands(t *testing.T) {
+	t.Parallel()
+	root := moduleRoot(t)
+	makefile, err := os.ReadFile(filepath.Join(root, "Makefile"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	ci, err := os.ReadFile(filepath.Join(root, ".ci", "run"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(string(makefile), "\ntest: tools\n") || !strings.Contains(string(ci), "\nmake test\n") {
+		t.Error("make test is not what continuous integration runs")
+	}
+}
