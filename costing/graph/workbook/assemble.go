@@ -14,7 +14,7 @@ func (b *assembly) windows() {
 		if n.Decision == nil || len(n.Decision.Valid) == 0 {
 			continue
 		}
-		b.checks = append(b.checks, Row{ID: graph.None, Heading: true, Label: "inputs still those of the decision: " + n.Label, Key: n.Key})
+		b.checks = append(b.checks, Row{ID: graph.None, Heading: true, Label: "inputs still those of the decision: " + named(n), Key: n.Key})
 		for _, w := range n.Decision.Valid {
 			b.checks = append(b.checks, b.window(n, w))
 		}
@@ -29,7 +29,7 @@ func (b *assembly) window(n *graph.Node, w graph.Window) Row {
 	x := snap(b.name(w.Input))
 	row := Row{ID: graph.None, Kind: graph.Proof, Verdict: true, Name: name, Low: &low, High: &high,
 		Formula: "IF(AND(" + x + ">=" + snap(low.Name) + "," + x + "<=" + snap(high.Name) + "),1,0)",
-		Label:   in.Label, Unit: in.Unit.String(), FormulaID: how(n), Source: source(n), Key: in.Key}
+		Label:   named(in), Unit: in.Unit.String(), FormulaID: how(n), Source: source(n), Key: in.Key}
 	if v, ok := b.value(w.Input); ok {
 		row.Value, row.Known = truth(within(v, w)), true
 	}
@@ -78,7 +78,7 @@ func (b *assembly) model(headline []graph.ID) (*Model, error) {
 func (b *assembly) headline(id graph.ID) Row {
 	n := b.g.Node(id)
 	row := Row{ID: id, Kind: graph.Computed, Verdict: n.Op == graph.Check, Formula: b.name(id),
-		Label: n.Label, Unit: n.Unit.String(), FormulaID: how(n), Source: source(n), Key: n.Key}
+		Label: named(n), Unit: n.Unit.String(), FormulaID: how(n), Source: source(n), Key: n.Key}
 	row.Value, row.Known = b.value(id)
 	return row
 }

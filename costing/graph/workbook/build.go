@@ -121,7 +121,7 @@ func (b *assembly) row(id graph.ID) (Row, error) {
 		return Row{}, err
 	}
 	row := Row{ID: id, Kind: n.Kind, Verdict: n.Op == graph.Check, Name: b.name(id), Formula: formula,
-		Label: n.Label, Unit: n.Unit.String(), FormulaID: how(n), Source: source(n), Key: n.Key}
+		Label: named(n), Unit: n.Unit.String(), FormulaID: how(n), Source: source(n), Key: n.Key}
 	row.Value, row.Known = b.value(id)
 	if n.Op == graph.Range {
 		row.Low, row.High = &Bound{Value: n.Low}, &Bound{Value: n.High}
@@ -188,4 +188,12 @@ func join(sep string, parts ...string) string {
 		}
 	}
 	return strings.Join(kept, sep)
+}
+
+// named is the label of a node with the thing it is a figure of.
+func named(n *graph.Node) string {
+	if n.Of == "" {
+		return n.Label
+	}
+	return n.Label + " (" + n.Of + ")"
 }
