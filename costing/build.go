@@ -26,7 +26,7 @@ func Build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &assembly{shop: s, lines: mix, parts: map[bom.ID]*pooled{}}
+	a := &assembly{shop: s, lines: slices.Clone(mix), parts: map[bom.ID]*pooled{}}
 	est := &Estimate{Book: b, Day: day}
 	a.down(mix)
 	if len(s.problems) > 0 {
@@ -89,8 +89,21 @@ type line struct {
 // down writes quantities: the variants' routings, then every part once its
 // parents have said what they need.
 func (a *assembly) down(mix []MixLine) {
+	named := map[string]bom.ID{}
 	for i, l := range mix {
-		a.addVariant(i, l)
+		if own, ok := a.trimChoices(l); ok {
+			l = l.without(own)
+			a.lines[i] = l
+		}
+		switch other, taken := named[l.Name()]; {
+		case !taken:
+			named[l.Name()] = l.Product
+			a.addVariant(i, l)
+		case other == l.Product:
+			a.fail("", "the mix names %s twice; add its quantities up", l.Name())
+		default:
+			a.fail("", "products %s and %s both have a trim %s; they cannot be in one mix", other, l.Product, l.Name())
+		}
 	}
 	if len(a.problems) > 0 {
 		return
@@ -137,6 +150,18 @@ func (a *assembly) addVariant(i int, l MixLine) {
 		a.use(v, line{fmt.Sprintf("position/%d", p.Number), p.Part, p.Quantity, p.Operation, p.FittingScrap,
 			index("positions", positionIndex(product, p.Number))})
 	}
+}
+
+// trimChoices are the trim's own choices.
+func (a *assembly) trimChoices(l MixLine) (map[bom.ID]bom.ID, bool) {
+	for _, p := range a.book.Products {
+		for _, t := range p.Trims {
+			if p.Number == l.Product && t.ID == l.Trim {
+				return t.Choices, true
+			}
+		}
+	}
+	return nil, false
 }
 
 func positionIndex(p *bom.Product, number int) int {

@@ -1,8 +1,9 @@
 package costing
 
 import (
+	"cmp"
 	"slices"
-	"strconv"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/blank"
@@ -50,9 +51,8 @@ func (a *assembly) noCosts(m *made) {
 // buy charges a bought part at the best of its offers, with the overhead on
 // bought parts.
 func (a *assembly) buy(p *pooled) {
-	offers := a.offers(p.def.Number, graph.Piece)
+	offers := a.offers(p.def.Number, graph.Piece, "part", p.path)
 	if len(offers) == 0 {
-		a.fail(p.path, "part %s has no offer that is valid on %s", p.def.Number, a.day)
 		return
 	}
 	need := purchase.Need{Quantity: p.need, MassKg: graph.None, LengthM: graph.None}
@@ -75,6 +75,10 @@ func (a *assembly) cut(p *pooled) {
 	}
 	st, ok := a.stock(p.def.Blank.Stock)
 	if !ok {
+		return
+	}
+	if !blank.Dimensioned(st.Def, p.def.Blank) {
+		a.fail(p.path+".blank", "the blank of part %s lacks a dimension for stock %s", p.def.Number, st.Def.ID)
 		return
 	}
 	mass := graph.None
@@ -131,9 +135,9 @@ func (a *assembly) work(s graph.Scope, st routing.Step) work {
 		machineH = s.Convert("machine-hours", "machine hours", st.Occupied, graph.Minute, graph.Hour)
 		w.machine = a.overhead(s, "machine-cost", "cost of machine time", machineH, c.MachineRate)
 	}
-	if st.Attended != graph.None && c.LabourRate != graph.None {
+	if st.Attended != graph.None {
 		labourH = s.Convert("labour-hours", "attended hours", st.Attended, graph.Minute, graph.Hour)
-		w.labour = s.Multiply("labour-cost", "cost of attended labour", labourH, c.LabourRate)
+		w.labour = a.overhead(s, "labour-cost", "cost of attended labour", labourH, c.LabourRate)
 	}
 	if st.Operation.ToolsPerPiece != nil {
 		each := s.Number("tools-per-piece", "tools per piece", a.money.Per(graph.Piece), *st.Operation.ToolsPerPiece, "tools_per_piece")
@@ -214,16 +218,29 @@ func formulaOf(k Kind) string {
 }
 
 // special is C3: each special direct cost divided by the pieces it is recovered
-// over.
+// over. Its key is made of its name.
 func (a *assembly) special(s graph.Scope, list []bom.SpecialCost) graph.ID {
 	var shares []graph.ID
 	for i, sp := range list {
-		at := s.In("special", strconv.Itoa(i+1)).Within(index("special_direct", i)).By("C3")
+		at := s.In("special", slug(sp.Name)).Within(index("special_direct", i)).By("C3")
 		amount := at.Number("amount", sp.Name, a.money, sp.Amount, "amount")
 		over := at.Number("over", "pieces that "+sp.Name+" is recovered over", graph.Piece, sp.RecoverUnits, "recover_over_pieces")
 		shares = append(shares, at.Divide("share", sp.Name+" per piece", amount, over))
 	}
 	return s.By("C3").Total("special-own", "special direct cost of its own, per piece", shares...)
+}
+
+// slug writes a name with the letters a key may have.
+func slug(name string) string {
+	var b strings.Builder
+	for _, r := range strings.ToLower(name) {
+		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
+			b.WriteRune(r)
+		} else if b.Len() > 0 && !strings.HasSuffix(b.String(), "-") {
+			b.WriteByte('-')
+		}
+	}
+	return cmp.Or(strings.TrimSuffix(b.String(), "-"), "other")
 }
 
 // costVariant writes C1 to C5 and the prices of a variant.
@@ -284,6 +301,10 @@ func (a *assembly) full(s graph.Scope, production graph.ID, selling *bom.Number)
 func (a *assembly) price(s graph.Scope, def rates.Price, path string, full graph.ID) ChannelPrice {
 	c, ok := a.channel(def.Channel)
 	if !ok {
+		return ChannelPrice{}
+	}
+	if def.Margin == nil && def.Markup == nil && def.ListPrice == nil && def.ShelfPrice == nil {
+		a.fail(path, "give one of margin, markup, list_price and shelf_price")
 		return ChannelPrice{}
 	}
 	at := s.In("price", string(def.Channel)).Of(s.Thing() + ", " + string(def.Channel)).From(graph.Source{Where: "price of " + string(def.Product), Path: path})

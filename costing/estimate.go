@@ -20,14 +20,27 @@ type MixLine struct {
 	Quantity bom.Number        `book:"quantity,required,over=0"`
 }
 
-// Name is the trim, with the choices that differ from it.
+// Name is the trim, with the choices in place of its own: plain.mount-wall.
 func (l MixLine) Name() string {
 	var b strings.Builder
 	b.WriteString(string(l.Trim))
 	for _, option := range sortedIDs(l.Choices) {
-		fmt.Fprintf(&b, ".%s", l.Choices[option])
+		fmt.Fprintf(&b, ".%s-%s", option, l.Choices[option])
 	}
 	return b.String()
+}
+
+// without leaves out choices that are the trim's own, so that a variant has one
+// name.
+func (l MixLine) without(own map[bom.ID]bom.ID) MixLine {
+	choices := map[bom.ID]bom.ID{}
+	for option, choice := range l.Choices {
+		if own[option] != choice {
+			choices[option] = choice
+		}
+	}
+	l.Choices = choices
+	return l
 }
 
 // Estimate is what a batch is expected to cost and earn. The figures are IDs of

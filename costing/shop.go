@@ -62,8 +62,12 @@ func newShop(b *book.Book, day bom.Date, root graph.Scope) (*shop, error) {
 
 func index(list string, i int) string { return fmt.Sprintf("%s[%d]", list, i) }
 
+// fail records a problem once, however many parts or operations run into it.
 func (s *shop) fail(path, format string, args ...any) {
-	s.problems = append(s.problems, &BuildError{path, fmt.Sprintf(format, args...)})
+	e := BuildError{path, fmt.Sprintf(format, args...)}
+	if !slices.ContainsFunc(s.problems, func(p error) bool { b, ok := p.(*BuildError); return ok && *b == e }) {
+		s.problems = append(s.problems, &e)
+	}
 }
 
 func (s *shop) newOverheads() overheads {
@@ -148,9 +152,8 @@ func (s *shop) stock(id bom.ID) (blank.Stock, bool) {
 	sc := s.root.In("stock", string(id)).From(graph.Source{Where: "stock " + def.Name, Path: index("stocks", at)}).Of(def.Name)
 	st := blank.NewStock(sc, def, m, ms)
 	st.Reclaim, st.Recovered = s.reclaim(ms, m)
-	st.Offers = s.offers(id, graph.Plain)
+	st.Offers = s.offers(id, graph.Plain, "stock", index("stocks", at))
 	if len(st.Offers) == 0 {
-		s.fail(index("stocks", at), "stock %s has no offer that is valid on %s", id, s.day)
 		return st, false
 	}
 	s.stocks[id] = st
@@ -179,21 +182,31 @@ func (s *shop) reclaim(sc graph.Scope, m rates.Material) (price, recovered graph
 }
 
 // offers gives the offers for a part or stock that are valid on the day; use is
-// the unit in which the shop uses the goods.
-func (s *shop) offers(target bom.ID, use graph.Unit) []purchase.Offer {
+// the unit in which the shop uses the goods, of the kind of goods, and path their
+// place in the book.
+func (s *shop) offers(target bom.ID, use graph.Unit, of, path string) []purchase.Offer {
 	var out []purchase.Offer
+	valid := map[bom.ID]int{} // by supplier, the place of the offer
 	for i, o := range s.book.Offers {
 		if o.For != target || (o.ValidUntil != "" && o.ValidUntil < s.day) {
 			continue
 		}
-		path := index("offers", i)
-		ex, ok := s.toBook(o.Currency, path+".currency")
+		at := index("offers", i)
+		if first, twice := valid[o.Supplier]; twice {
+			s.fail(at, "%s has another offer for %s that is valid on %s, %s; only one of a supplier can be used", o.Supplier, target, s.day, index("offers", first))
+			continue
+		}
+		valid[o.Supplier] = i
+		ex, ok := s.toBook(o.Currency, at+".currency")
 		if !ok {
 			continue
 		}
-		src := graph.Source{Where: "offer of " + string(o.Supplier) + " for " + string(target), Path: path}
+		src := graph.Source{Where: "offer of " + string(o.Supplier) + " for " + string(target), Path: at}
 		sc := s.root.In("offer", string(target), string(o.Supplier)).Of("offer of " + string(o.Supplier) + " for " + string(target))
 		out = append(out, purchase.NewOffer(sc, src, o, use, ex))
+	}
+	if len(valid) == 0 {
+		s.fail(path, "%s %s has no offer that is valid on %s", of, target, s.day)
 	}
 	return out
 }

@@ -1,10 +1,13 @@
 package service
 
 import (
+	"strings"
+
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/proof"
 )
 
 // Figure is a number with the key under which its proof is found. Value is the
@@ -15,6 +18,8 @@ type Figure struct {
 	Of    string `json:"of,omitempty"` // the thing it is a figure of
 	Value string `json:"value"`
 	Unit  string `json:"unit,omitempty"`
+	// Unverified marks a figure that rests on a row without a source.
+	Unverified bool `json:"unverified,omitempty"`
 }
 
 // Number gives the value of a figure; ok is false where it is undefined.
@@ -23,33 +28,89 @@ func (f Figure) Number() (d decimal.Decimal, ok bool) {
 	return d, err == nil
 }
 
+// reader reads figures of one evaluated graph.
+type reader struct {
+	g          *graph.Graph
+	v          *exact.Values
+	unverified []bool
+}
+
+func newReader(g *graph.Graph, v *exact.Values) reader {
+	return reader{g, v, proof.Unverified(g, v)}
+}
+
 // figure reads a node; the zero Figure stands for None.
-func figure(g *graph.Graph, v *exact.Values, id graph.ID) Figure {
+func (r reader) figure(id graph.ID) Figure {
 	if id == graph.None {
 		return Figure{}
 	}
-	n := g.Node(id)
+	n := r.g.Node(id)
 	f := Figure{Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String()}
-	if d, ok := v.Raw(id); ok {
+	f.Unverified = r.unverified != nil && r.unverified[id]
+	if d, ok := r.v.Raw(id); ok {
 		f.Value = d.String()
 	}
 	return f
 }
 
+// figure reads a single node, without asking what it rests on.
+func figure(g *graph.Graph, v *exact.Values, id graph.ID) Figure {
+	return reader{g: g, v: v}.figure(id)
+}
+
 // Finding is a remark about a figure, with its place in the book if it has one.
 type Finding struct {
-	Severity string `json:"severity"` // note, warning, blocker
+	Severity string `json:"severity"` // note, warning, blocker, error
 	Key      string `json:"key"`
 	Message  string `json:"message"`
 	Path     string `json:"path,omitempty"`
 }
 
-func findings(g *graph.Graph, v *exact.Values) []Finding {
+// findings are the remarks made while building, those on rows that bear on the
+// figures shown, and the checks that do not hold.
+func (r reader) findings(shown []graph.ID) []Finding {
+	bearing := r.unverifiedRows(shown)
 	out := []Finding{}
-	for _, f := range g.Findings() {
+	for _, f := range r.g.Findings() {
+		if f.Severity == graph.Blocker && !bearing(f.Message) {
+			continue
+		}
 		out = append(out, Finding{severities[f.Severity], f.Key, f.Message, f.Path})
 	}
-	return append(out, failedChecks(g, v)...)
+	return append(append(out, r.undefined(shown)...), failedChecks(r.g, r.v)...)
+}
+
+// undefined names each figure shown that cannot be computed, with the figure
+// that stops it.
+func (r reader) undefined(shown []graph.ID) []Finding {
+	var out []Finding
+	for _, id := range shown {
+		if _, err := r.v.Get(id); err != nil {
+			n := r.g.Node(id)
+			out = append(out, Finding{"error", n.Key, n.Label + " cannot be computed: " + err.Error(), n.Source.Path})
+		}
+	}
+	return out
+}
+
+// unverifiedRows tells of a remark on a row without a source whether a figure
+// shown rests on the row. A row that is no figure of the graph always bears.
+func (r reader) unverifiedRows(shown []graph.ID) func(message string) bool {
+	rests := proof.Rests(r.g, r.v, shown...)
+	bears := map[string]bool{}
+	for id := range graph.ID(r.g.Len()) {
+		if src := r.g.Node(id).Source; src.Unverified {
+			bears[src.Where] = bears[src.Where] || rests[id]
+		}
+	}
+	return func(message string) bool {
+		for where, does := range bears {
+			if strings.HasPrefix(message, where+" ") {
+				return does
+			}
+		}
+		return true
+	}
 }
 
 var severities = [...]string{graph.Note: "note", graph.Warning: "warning", graph.Blocker: "blocker"}

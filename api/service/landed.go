@@ -25,10 +25,14 @@ type LandedPrice struct {
 type Settlement struct {
 	Price     Figure `json:"price"`
 	Duty      Figure `json:"duty"`
+	Charges   Figure `json:"charges"`
 	Tax       Figure `json:"tax"`
 	Clearance Figure `json:"clearance"`
 	AtDoor    Figure `json:"at_door"`
 	Total     Figure `json:"landed"`
+	Fees      Figure `json:"fees"`
+	Reseller  Figure `json:"reseller_margin"`
+	Discounts Figure `json:"discounts"`
 	Kept      Figure `json:"kept"`
 	Profit    Figure `json:"profit"`
 	Margin    Figure `json:"margin"`
@@ -45,7 +49,7 @@ func landedPrice(l costing.Landed, read func(graph.ID) Figure) LandedPrice {
 
 func settlement(s landed.Settlement, read func(graph.ID) Figure) Settlement {
 	return Settlement{
-		Price: read(s.Price), Duty: read(s.Duty), Tax: read(s.Tax), Clearance: read(s.Clearance), AtDoor: read(s.Door),
-		Total: read(s.Total), Kept: read(s.KeptBook), Profit: read(s.Profit), Margin: read(s.Margin),
+		Price: read(s.Price), Duty: read(s.Duty), Charges: read(s.Charges), Tax: read(s.Tax), Clearance: read(s.Clearance), AtDoor: read(s.Door),
+		Total: read(s.Total), Fees: read(s.Fees), Reseller: read(s.Reseller), Discounts: read(s.Discounts), Kept: read(s.KeptBook), Profit: read(s.Profit), Margin: read(s.Margin),
 	}
 }

@@ -4,13 +4,16 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/bom"
 	"kerfbook/costing"
 	"kerfbook/costing/book"
 )
 
-// ParseMix reads a mix such as "plain=100,glow+wall=50": trims with quantities,
-// each followed by the choices that differ from the trim's own.
+// ParseMix reads a mix such as "plain=100,glow+wall=50": trims with quantities in
+// whole pieces, each followed by choices in place of the trim's own. A choice that
+// two options have is written option:choice.
 func ParseMix(b *book.Book, text string) ([]costing.MixLine, error) {
 	var mix []costing.MixLine
 	seen := map[string]bool{}
@@ -37,8 +40,8 @@ func parseMixLine(b *book.Book, item string) (costing.MixLine, error) {
 	if err != nil {
 		return costing.MixLine{}, fmt.Errorf("quantity of %s: %w", name, err)
 	}
-	if !quantity.IsPositive() {
-		return costing.MixLine{}, fmt.Errorf("quantity of %s: %s is not more than 0", name, quantity)
+	if err := WholePieces(quantity); err != nil {
+		return costing.MixLine{}, fmt.Errorf("quantity of %s: %w", name, err)
 	}
 	words := strings.Split(name, "+")
 	product, err := productOf(b, bom.ID(words[0]))
@@ -63,25 +66,50 @@ func productOf(b *book.Book, trim bom.ID) (*bom.Product, error) {
 	return nil, fmt.Errorf("the book has no trim %q; it has %s", trim, strings.Join(names, ", "))
 }
 
+// WholePieces refuses what is no number of pieces to make.
+func WholePieces(quantity decimal.Decimal) error {
+	switch {
+	case !quantity.IsPositive():
+		return fmt.Errorf("%s is not more than 0", quantity)
+	case !quantity.IsInteger():
+		return fmt.Errorf("%s is no whole number of pieces", quantity)
+	default:
+		return nil
+	}
+}
+
 func choicesOf(p *bom.Product, words []string) (map[bom.ID]bom.ID, error) {
 	choices := map[bom.ID]bom.ID{}
 	for _, w := range words {
-		option, ok := optionOf(p, bom.ID(w))
-		if !ok {
-			return nil, fmt.Errorf("product %s has no choice %q", p.Number, w)
+		option, choice, err := optionOf(p, w)
+		if err != nil {
+			return nil, err
 		}
-		choices[option] = bom.ID(w)
+		choices[option] = choice
 	}
 	return choices, nil
 }
 
-func optionOf(p *bom.Product, choice bom.ID) (bom.ID, bool) {
+// optionOf finds the option that a word such as wall or mount:wall chooses in.
+func optionOf(p *bom.Product, word string) (option, choice bom.ID, err error) {
+	named, rest, both := strings.Cut(word, ":")
+	if !both {
+		named, rest = "", word
+	}
+	var found []bom.ID
 	for _, o := range p.Options {
 		for _, c := range o.Choices {
-			if c.ID == choice {
-				return o.ID, true
+			if string(c.ID) == rest && (named == "" || string(o.ID) == named) {
+				found = append(found, o.ID)
 			}
 		}
 	}
-	return "", false
+	switch len(found) {
+	case 0:
+		return "", "", fmt.Errorf("product %s has no choice %q", p.Number, word)
+	case 1:
+		return found[0], bom.ID(rest), nil
+	default:
+		return "", "", fmt.Errorf("options %s and %s both have a choice %s; write %s:%s", found[0], found[1], rest, found[0], rest)
+	}
 }

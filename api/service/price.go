@@ -1,6 +1,8 @@
 package service
 
 import (
+	"slices"
+
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
@@ -76,6 +78,11 @@ type ChannelPrices struct {
 // Price prices trims at batch quantities. Each batch is built once and evaluated
 // for every quantity.
 func Price(b *book.Book, req PriceRequest) (PriceList, error) {
+	for _, t := range req.Trims {
+		if _, err := productOf(b, t); err != nil {
+			return PriceList{}, err
+		}
+	}
 	list := PriceList{Book: b.Name, Day: req.Day, Currency: string(b.Currency), Estimates: []Estimate{}}
 	for _, mix := range mixes(b, req) {
 		est, err := costing.Build(b, mix, req.Day)
@@ -98,7 +105,7 @@ func mixes(b *book.Book, req PriceRequest) [][]costing.MixLine {
 	var lines []costing.MixLine
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
-			if len(req.Trims) == 0 || contains(req.Trims, t.ID) {
+			if len(req.Trims) == 0 || slices.Contains(req.Trims, t.ID) {
 				lines = append(lines, costing.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(1)})
 			}
 		}
@@ -111,15 +118,6 @@ func mixes(b *book.Book, req PriceRequest) [][]costing.MixLine {
 		out = append(out, []costing.MixLine{l})
 	}
 	return out
-}
-
-func contains(ids []bom.ID, id bom.ID) bool {
-	for _, x := range ids {
-		if x == id {
-			return true
-		}
-	}
-	return false
 }
 
 // evaluate gives the figures with every quantity of the mix set to q.
@@ -137,13 +135,14 @@ func evaluate(est *costing.Estimate, q decimal.Decimal) (Estimate, error) {
 
 // figuresOf reads the headline figures of an evaluated estimate.
 func figuresOf(est *costing.Estimate, values *exact.Values) Estimate {
-	read := func(id graph.ID) Figure { return figure(est.Graph, values, id) }
-	e := Estimate{Nodes: est.Graph.Len(), Findings: findings(est.Graph, values)}
+	r := newReader(est.Graph, values)
+	read := r.figure
+	e := Estimate{Nodes: est.Graph.Len(), Findings: r.findings(headline(est))}
 	for _, v := range est.Variants {
 		e.Mix = append(e.Mix, MixLine{v.Line.Product, v.Line.Name(), read(v.Quantity)})
 		out := variantPrices(v, read)
 		for _, l := range est.Landed {
-			if l.Consignment == out.Trim {
+			if l.Consignment == out.Trim && !l.Basket {
 				out.Landed = append(out.Landed, landedPrice(l, read))
 			}
 		}

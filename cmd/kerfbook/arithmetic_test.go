@@ -23,8 +23,10 @@ import (
 var mayCompute = map[string]string{
 	"bom/explosion.go":              "nominal quantities, no cost",
 	"costing/book/strict/scalar.go": "compares a size with its limit",
+	"costing/graph/proof/rests.go":  "compares as the evaluator does",
 	"costing/graph/exact":           "the exact evaluator",
 	"costing/graph/graphtest":       "answers of the suite that holds the evaluators",
+	"web/chart":                     "lengths on the page; the figures beside them come from the graph",
 	"costing/money":                 "minor units as powers of ten",
 	"costing/show":                  "rounding for the eye, never computed with",
 	"costing/export":                "rounding of cached values, which the formulas beside them replace",

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -53,9 +54,27 @@ func (c *call) price(name string, flags priceArgs) error {
 		return err
 	}
 	if *flags.asJSON {
-		return c.json(list)
+		err = c.json(list)
+	} else {
+		err = priceTable(c.stdout, list)
 	}
-	return priceTable(c.stdout, list)
+	return errors.Join(err, uncomputed(list))
+}
+
+// uncomputed says how many figures of a price list have no value.
+func uncomputed(list service.PriceList) error {
+	n := 0
+	for _, e := range list.Estimates {
+		for _, f := range e.Findings {
+			if f.Severity == "error" {
+				n++
+			}
+		}
+	}
+	if n == 0 {
+		return nil
+	}
+	return fmt.Errorf("%s cannot be computed; the reasons stand with the findings", count(n, "figure"))
 }
 
 func quantities(text string) ([]decimal.Decimal, error) {
@@ -65,8 +84,8 @@ func quantities(text string) ([]decimal.Decimal, error) {
 		if err != nil {
 			return nil, usagef("--quantities: %v", err)
 		}
-		if !q.IsPositive() {
-			return nil, usagef("--quantities: %s is not more than 0", q)
+		if err := service.WholePieces(q); err != nil {
+			return nil, usagef("--quantities: %v", err)
 		}
 		out = append(out, q)
 	}
@@ -86,25 +105,4 @@ func trims(text string) ([]bom.ID, error) {
 		out = append(out, id)
 	}
 	return out, nil
-}
-
-// runDemo prices the demo book, or writes it to a file.
-func runDemo(_ context.Context, c *call) error {
-	write := c.flags.String("write", "", "write the demo book to this file instead")
-	flags := priceFlags(c)
-	if _, err := c.parse(0, ""); err != nil {
-		return err
-	}
-	if *write == "" {
-		return c.price("demo", flags)
-	}
-	data, err := c.text("demo")
-	if err != nil {
-		return err
-	}
-	if err := writeNew(*write, data); err != nil {
-		return err
-	}
-	_, err = fmt.Fprintf(c.stdout, "wrote the demo book to %s; try: kerfbook price %s\n", *write, *write)
-	return err
 }

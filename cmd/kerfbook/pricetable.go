@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"strings"
 
 	"kerfbook/api/service"
@@ -20,7 +22,7 @@ func priceTable(w io.Writer, list service.PriceList) error {
 	for _, group := range byVariant(list) {
 		t.landed(group[len(group)-1])
 	}
-	for _, e := range list.Estimates {
+	for _, e := range lastOfEach(list.Estimates) {
 		t.baskets(e)
 	}
 	t.findings(list)
@@ -45,6 +47,21 @@ func byVariant(list service.PriceList) [][]service.VariantPrices {
 		out[i] = groups[trim]
 	}
 	return out
+}
+
+// lastOfEach picks, for each mix of trims, the batch asked for last.
+func lastOfEach(list []service.Estimate) []service.Estimate {
+	var out []service.Estimate
+	for i, e := range list {
+		if i+1 == len(list) || !sameTrims(e.Mix, list[i+1].Mix) {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+func sameTrims(a, b []service.MixLine) bool {
+	return slices.EqualFunc(a, b, func(x, y service.MixLine) bool { return x.Product == y.Product && x.Trim == y.Trim })
 }
 
 type tableWriter struct {
@@ -89,38 +106,71 @@ func (t *tableWriter) landed(v service.VariantPrices) {
 	t.consignments(v.Landed)
 }
 
+// baskets shows those of one batch, each with its name.
 func (t *tableWriter) baskets(e service.Estimate) {
-	if len(e.Baskets) > 0 {
-		t.line("\nBaskets")
-		t.consignments(e.Baskets)
+	byName := map[string][]service.LandedPrice{}
+	for _, l := range e.Baskets {
+		byName[l.Consignment] = append(byName[l.Consignment], l)
+	}
+	for _, name := range slices.Sorted(maps.Keys(byName)) {
+		t.line("\nBasket %s landed, batch of %s", name, batch(e.Mix))
+		t.consignments(byName[name])
 	}
 }
 
-// consignments shows both ways of selling side by side; "kept" is in the
-// currency of the book.
+func batch(mix []service.MixLine) string {
+	var parts []string
+	for _, l := range mix {
+		parts = append(parts, plain(l.Quantity)+" "+l.Trim)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// consignments shows both ways of selling side by side. Amounts are in the
+// currency of the destination, what is kept in that of the book. A star marks
+// rows without a source.
 func (t *tableWriter) consignments(list []service.LandedPrice) {
-	head := []string{"to", "", "goods", "delivery", "duty", "tax", "clearance", "at place", "kept", "margin", "duty paid", "kept", "margin"}
+	kept := "kept"
+	if _, unit, ok := strings.Cut(keptUnit(list), " "); ok {
+		kept += " " + unit
+	}
+	head := []string{"to", "", "goods", "delivery", "duty", "charges", "tax", "clearance", "at place", kept, "margin", "duty paid", kept, "margin"}
 	var rows [][]string
 	for _, l := range list {
 		a, d := l.AtPlace, l.DutyPaid
-		rows = append(rows, []string{l.Destination, l.Currency, amount(l.Goods), amount(l.Delivery), amount(a.Duty), amount(a.Tax),
+		to := l.Destination
+		if a.Total.Unverified || d.Total.Unverified {
+			to += " *"
+		}
+		rows = append(rows, []string{to, l.Currency, amount(l.Goods), amount(l.Delivery), amount(a.Duty), amount(a.Charges), amount(a.Tax),
 			amount(a.Clearance), amount(a.Total), amount(a.Kept), percent(a.Margin), amount(d.Total), amount(d.Kept), percent(d.Margin)})
 	}
 	t.table(head, rows)
 }
 
-// findings lists each remark once, however many batches it concerns.
+func keptUnit(list []service.LandedPrice) string {
+	if len(list) == 0 {
+		return ""
+	}
+	return "in " + list[0].AtPlace.Kept.Unit
+}
+
+// findings lists each remark once, however many batches and trims it concerns.
 func (t *tableWriter) findings(list service.PriceList) {
 	seen := map[string]bool{}
 	for _, e := range list.Estimates {
 		for _, f := range e.Findings {
-			if seen[f.Message] {
+			once := f.Message
+			if f.Severity == "warning" {
+				once = f.Key
+			}
+			if seen[once] {
 				continue
 			}
 			if len(seen) == 0 {
-				t.line("\nTo look at")
+				t.line("\nTo look at (* rests on a row without a source)")
 			}
-			seen[f.Message] = true
+			seen[once] = true
 			t.line("  %s: %s [%s]", f.Severity, f.Message, f.Key)
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/strict"
@@ -44,12 +45,23 @@ func commands() []command {
 		{"explain", "BOOK KEY", "show how a figure was made, as a tree", runExplain},
 		{"check", "BOOK", "check a book and name every fault with its line", runCheck},
 		{"export", "WHAT BOOK", "write the book, the cost workbook or a CSV", runExport},
-		{"demo", "", "price the demo book, or write it to a file", runDemo},
+		{"demo", "", "serve the demo book on this machine, or write it to a file", runDemo},
+		{"serve", "", "serve pages and API on a database", runServe},
+		{"link", "", "make a code that signs in once", runLink},
+		{"token", "NAME", "make a token for a program", runToken},
+		{"backup", "FILE", "write a copy of the database while it is in use", runBackup},
+		{"restore", "FILE", "put a backup where the database is to be", runRestore},
+		{"audit", "verify", "check that the change log and what it vouches for hold together", runAudit},
+		{"healthcheck", "", "ask a server on this machine whether it is ready", runHealthcheck},
 	}
 }
 
 // run executes one command. A *usageError is a call that cannot be understood.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) error {
+	if len(args) > 0 && (args[0] == "--version" || args[0] == "version") {
+		_, err := fmt.Fprintln(stdout, "kerfbook", version())
+		return err
+	}
 	if len(args) == 0 || args[0] == "help" || args[0] == "-h" || args[0] == "--help" {
 		return help(stdout)
 	}
@@ -151,7 +163,7 @@ func (c *call) book(name string, day bom.Date) (*book.Book, error) {
 	if err != nil {
 		return nil, c.report(name, err)
 	}
-	if n := c.problems(name, book.Check(b, places, day)); n > 0 {
+	if n := c.problems(name, service.Check(b, places, day)); n > 0 {
 		return nil, fmt.Errorf("%s: %s", name, count(n, "fault"))
 	}
 	return b, nil

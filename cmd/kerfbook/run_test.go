@@ -163,7 +163,7 @@ func TestFaultsHaveLines(t *testing.T) {
 		{"huge exponent", "amount: 480.00", "amount: 1e999999999", `exponent`},
 		{"a million digits", "amount: 480.00", "amount: " + strings.Repeat("9", 1_000_000), ``},
 		{"missing exchange rate", "{from: USD, to: EUR, kind: selling", "{from: USD, to: PLN, kind: selling", `USD`},
-		{"expired offer", "lead_days: 3, valid_until: 2027-12-31", "lead_days: 3, valid_until: 2026-01-31", `2026-01-31`},
+		{"expired offer", "lead_days: 3, valid_until: 2032-12-31", "lead_days: 3, valid_until: 2026-01-31", `2026-01-31`},
 		{"NO as a country", `{country: "NO", carrier`, `{country: NO, carrier`, `quotes`},
 		{"leading zero", "mass_g: 402", "mass_g: 0402", `leading zero`},
 	} {

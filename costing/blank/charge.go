@@ -12,10 +12,23 @@ type Charge struct {
 	Reclaim graph.ID // brought back by chips (S4); None without a price for them
 }
 
+// Dimensioned reports whether stock and blank have the dimensions that blanks are
+// counted with.
+func Dimensioned(st *bom.Stock, def *bom.Blank) bool {
+	switch {
+	case st.Form.Linear():
+		return def.LengthMM != nil
+	case st.WidthMM == nil:
+		return false
+	default:
+		return def.DiameterMM != nil || def.LengthMM != nil && def.WidthMM != nil
+	}
+}
+
 // Build writes the blanks of one part: how many a piece of stock yields, what
 // stock the batch needs, and what its chips bring back. start is in whole
 // pieces, good is the number of good pieces wanted, mass is g/piece of the
-// finished part or None.
+// finished part or None. Stock and blank must be [Dimensioned].
 func Build(s graph.Scope, def *bom.Blank, st Stock, start, good, mass graph.ID) Charge {
 	s = s.Within("blank")
 	p := newPlan(s, def, st)

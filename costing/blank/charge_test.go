@@ -108,7 +108,11 @@ func TestCharge(t *testing.T) {
 
 func (j job) checkCharge(t *testing.T, perBar, share string) {
 	t.Helper()
-	y := buy(j.start, j.offer, rat(perBar))
+	offered := j.offer
+	if offered.Unit != rates.PerPiece && offered.Multiple == nil {
+		offered.Multiple = num(perBar) // sold by mass or length, and still in whole bars
+	}
+	y := buy(j.start, offered, rat(perBar))
 	b := j.build(t)
 	v := b.values()
 	what := fmt.Sprintf("start %d, by %s, MOQ %v, multiple %v, v %q", j.start, j.offer.Unit, j.offer.MOQ, j.offer.Multiple, share)
@@ -137,12 +141,28 @@ func TestChargeByHand(t *testing.T) {
 	}
 }
 
-// TestPartOfABar: 40 kg are one bar and a bit; the bit yields no blank and is
-// worth nothing, but the price of a blank is what 40 kg cost.
-func TestPartOfABar(t *testing.T) {
+// TestWholeBarsByMass: a minimum of 40 kg is more than one bar of 32.148 kg, so
+// two are bought, and the blanks of both count.
+func TestWholeBarsByMass(t *testing.T) {
 	t.Parallel()
 	j := copper()
 	j.offer.Unit, j.offer.MOQ = rates.PerKilogram, num("40")
+	j.offer.Breaks[0].Price = *num("12.5")
+	j.blank.LeftoverValue = num("1")
+	j.start, j.good = 20, 20
+	b := j.build(t)
+	v := b.values()
+	b.want(v, "leftover", b.id("leftover"), rat("72"))
+	// 64.296 kg × 12.5, of which 72 of 92 blanks are left
+	b.want(v, "charged", b.charge.Stock, over(times(rat("803.7"), rat("20")), rat("92")))
+}
+
+// TestMultipleThatIsNoWholeBar: a multiple of 1 kg buys 40 kg, one bar and a bit;
+// the bit yields no blank, and the price of a blank is what 40 kg cost.
+func TestMultipleThatIsNoWholeBar(t *testing.T) {
+	t.Parallel()
+	j := copper()
+	j.offer.Unit, j.offer.MOQ, j.offer.Multiple = rates.PerKilogram, num("40"), num("1")
 	j.offer.Breaks[0].Price = *num("12.5")
 	j.blank.LeftoverValue = num("1")
 	j.start, j.good = 20, 20
@@ -179,7 +199,11 @@ func TestReclaim(t *testing.T) {
 
 func (j job) checkReclaim(t *testing.T, perBar string) {
 	t.Helper()
-	y := buy(j.start, j.offer, rat(perBar))
+	offered := j.offer
+	if offered.Unit != rates.PerPiece && offered.Multiple == nil {
+		offered.Multiple = num(perBar) // sold by mass or length, and still in whole bars
+	}
+	y := buy(j.start, offered, rat(perBar))
 	share := over(rat(barKg), whole(copperBlanks))
 	chips := new(big.Rat)
 	for piece := range j.start {

@@ -58,6 +58,7 @@ func Check(b *Book, places strict.Places, day bom.Date) []Problem {
 	c.parts()
 	c.containment()
 	c.products()
+	c.channels()
 	c.prices()
 	c.destinations()
 	c.baskets()

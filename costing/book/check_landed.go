@@ -12,8 +12,10 @@ func (c *checker) destinations() {
 	for i := range c.book.Carriers {
 		carriers[c.book.Carriers[i].ID] = i
 	}
-	for i := range c.book.Destinations {
-		d := &c.book.Destinations[i]
+	list := c.book.Destinations
+	c.unique("destinations", "country", ids(list, func(i int) bom.ID { return bom.ID(list[i].Place()) }))
+	for i := range list {
+		d := &list[i]
 		path := strict.Index("destinations", i)
 		if d.Channel != "" {
 			c.refer(path+".channel", d.Channel, "channel", c.known.channels)
@@ -35,7 +37,16 @@ func (c *checker) baskets() {
 	for i := range c.book.Destinations {
 		places[bom.ID(c.book.Destinations[i].Place())] = i
 	}
+	trims := map[bom.ID]bool{}
+	for _, p := range c.book.Products {
+		for _, t := range p.Trims {
+			trims[t.ID] = true
+		}
+	}
 	for i := range list {
+		if trims[list[i].ID] {
+			c.fail(entry("baskets", i, "id"), "a trim is called %s too; give the basket another id", list[i].ID)
+		}
 		for j, line := range list[i].Lines {
 			c.soldTrim(strict.Index(entry("baskets", i, "lines"), j), line.Product, line.Trim)
 		}

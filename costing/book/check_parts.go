@@ -3,6 +3,7 @@ package book
 import (
 	"errors"
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/book/strict"
@@ -20,6 +21,7 @@ func (c *checker) parts() {
 		}
 		c.routing(path+".routing", p.Routing)
 		c.children(path+".children", p)
+		c.specials(path+".special_direct", p.Special)
 	}
 }
 
@@ -90,4 +92,25 @@ func (c *checker) containment() {
 	if _, err := bom.Explode(parts, needs...); errors.As(err, &tooDeep) {
 		c.fail(entry("parts", c.known.parts[tooDeep.Part], "number"), "%s", tooDeep.Error())
 	}
+}
+
+// specials wants the special direct costs of one part or product told apart by
+// their names.
+func (c *checker) specials(path string, list []bom.SpecialCost) {
+	first := map[string]int{}
+	for i, sp := range list {
+		name := strings.Map(letterOrDash, strings.ToLower(sp.Name))
+		if at, twice := first[name]; twice {
+			c.fail(strict.Index(path, i)+".name", "named like another; %s", c.firstUse(strict.Index(path, at)))
+			continue
+		}
+		first[name] = i
+	}
+}
+
+func letterOrDash(r rune) rune {
+	if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
+		return r
+	}
+	return '-'
 }

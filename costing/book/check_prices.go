@@ -57,3 +57,19 @@ func (c *checker) priceForm(path string, p *rates.Price) {
 		c.fail(path, "give only one of %s", strings.Join(given, ", "))
 	}
 }
+
+// channels wants fees and price points that can be meant.
+func (c *checker) channels() {
+	for i := range c.book.Channels {
+		ch := &c.book.Channels[i]
+		path := strict.Index("channels", i)
+		for _, fee := range []dimension{{"payment_share", ch.PaymentShare}, {"payment_fixed", ch.PaymentFixed}, {"market_share", ch.MarketShare}} {
+			if fee.value != nil && ch.ResellerMargin != nil {
+				c.fail(path+"."+fee.field, "the reseller takes the money and bears this fee; leave it out beside reseller_margin")
+			}
+		}
+		if pt := ch.PricePoint; pt != nil && pt.Ending != nil && !pt.Ending.Likely.LessThan(pt.Step.Likely) {
+			c.fail(path+".price_point.ending", "the ending must be less than the step of %s", pt.Step.Likely)
+		}
+	}
+}

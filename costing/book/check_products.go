@@ -4,6 +4,7 @@ import (
 	"errors"
 	"maps"
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/bom/variant"
@@ -11,14 +12,32 @@ import (
 )
 
 func (c *checker) products() {
+	c.trimNames()
 	for i := range c.book.Products {
 		p := &productCheck{checker: c, product: &c.book.Products[i], path: strict.Index("products", i)}
 		c.routing(p.path+".routing", p.product.Routing)
+		c.specials(p.path+".special_direct", p.product.Special)
 		p.options()
 		p.places()
 		p.rules()
 		p.positions()
 		p.trims()
+	}
+}
+
+// trimNames wants trims named once in the whole book: a mix, a price list and the
+// keys of figures name a trim without its product.
+func (c *checker) trimNames() {
+	first := map[bom.ID]string{}
+	for i, p := range c.book.Products {
+		for j, t := range p.Trims {
+			path := strict.Field(strict.Index(strict.Index("products", i)+".trims", j), "id")
+			if at, taken := first[t.ID]; taken && !strings.HasPrefix(at, strict.Index("products", i)+".") {
+				c.fail(path, "another product has a trim %s; %s", t.ID, c.firstUse(at))
+			} else if !taken {
+				first[t.ID] = path
+			}
+		}
 	}
 }
 

@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
-	"unicode/utf8"
 
 	"github.com/shopspring/decimal"
 )
@@ -40,7 +38,7 @@ func NewBuilder(limits Limits) *Builder {
 }
 
 // expectedNodes is what an everyday estimate has; a larger one grows.
-const expectedNodes = 2048
+const expectedNodes = 4096
 
 // Root gives the scope without a key prefix.
 func (b *Builder) Root() Scope { return Scope{b: b} }
@@ -106,15 +104,17 @@ func (b *Builder) add(n Node) ID {
 	if _, taken := b.byKey[n.Key]; taken {
 		return b.fault(DuplicateKey, n.Key, "built twice")
 	}
-	unit, problem := b.unitOf(&n)
-	if problem != "" {
-		return b.fault(BadUnit, n.Key, "%s", problem)
-	}
-	n.Unit = unit
-	n.Args = slices.Clone(n.Args) // the caller may go on using its slice
 	id := ID(len(b.nodes))
 	b.nodes = append(b.nodes, n)
-	b.byKey[n.Key] = id
+	held := &b.nodes[id]
+	unit, problem := b.unitOf(held)
+	if problem != "" {
+		b.nodes = b.nodes[:id]
+		return b.fault(BadUnit, n.Key, "%s", problem)
+	}
+	held.Unit = unit
+	held.Args = slices.Clone(held.Args) // the caller may go on using its slice
+	b.byKey[held.Key] = id
 	return id
 }
 
@@ -122,22 +122,26 @@ func (b *Builder) add(n Node) ID {
 func (b *Builder) has(id ID) bool { return id >= 0 && int(id) < len(b.nodes) }
 
 func validKey(key string) bool {
-	if key == "" || len(key) > 200 || !utf8.ValidString(key) {
+	if key == "" || len(key) > 200 {
 		return false
 	}
-	for el := range strings.SplitSeq(key, "/") {
-		if el == "" {
+	before := byte('/')
+	for i := range len(key) {
+		c := key[i]
+		if !keyByte[c] || c == '/' && before == '/' {
 			return false
 		}
-		for _, r := range el {
-			ok := r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '.' || r == '_' || r == '-'
-			if !ok {
-				return false
-			}
-		}
+		before = c
 	}
-	return true
+	return before != '/'
 }
+
+var keyByte = func() (t [256]bool) {
+	for _, c := range []byte("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._-/") {
+		t[c] = true
+	}
+	return t
+}()
 
 // unitOf applies the unit rule of the operation and gives the unit of the
 // result, or what is wrong with the arguments.

@@ -31,6 +31,9 @@ func Build(s graph.Scope, ctx Context, c Consignment) (Figures, error) {
 
 // settleImport writes both ways of selling across a customs border.
 func (w *work) settleImport(f *Figures, g goods, d delivery) {
+	for _, note := range w.rule.Value.Notes {
+		w.s.Find(graph.Note, "", f.Place+": "+note)
+	}
 	w.from(w.rule.Provenance)
 	for _, r := range w.regimes {
 		f.Regimes = append(f.Regimes, Regime{string(r.ID), r.Name})

@@ -30,10 +30,14 @@ type Line struct {
 	Product, Trim bom.ID
 	Price         graph.ID // net price of one piece without tax, book currency per piece
 	Quantity      graph.ID // pieces
-	HSCode        string
-	Origin        bom.Country
-	Parcel        Parcel
-	Cost          graph.ID // full cost of one piece, book currency per piece; None if unknown
+	// Net is the price of all pieces without tax in the currency of the
+	// destination, where a document gives it; nil means price × quantity, the
+	// price rounded.
+	Net    *graph.ID
+	HSCode string
+	Origin bom.Country
+	Parcel Parcel
+	Cost   graph.ID // full cost of one piece, book currency per piece; None if unknown
 }
 
 // Parcel is a packed parcel as figures: sides in mm, mass in g.
@@ -70,6 +74,12 @@ type Consignment struct {
 	Lines      []Line
 	Basket     *rates.Basket // nil for a lone product
 	BasketPath string        // place of the basket in the book
+	// Charge is what a document asks for delivery, in book currency; nil means
+	// what the book asks.
+	Charge *graph.ID
+	// TaxByRate rounds the tax of a sale within one customs territory once per
+	// rate, as on a document, and not line by line.
+	TaxByRate bool
 }
 
 // Figures are the headline figures of one consignment to one destination, in the
@@ -108,14 +118,16 @@ type Settlement struct {
 	Tax       graph.ID
 	Clearance graph.ID
 	Door      graph.ID // what the buyer pays at the door
+	Collected graph.ID // tax and duty within Price that the seller owes on; None in a duty-paid price
 	Total     graph.ID // landed price: what the buyer has paid in all
 	// AfterReclaim is the landed price without the tax the buyer gets back;
 	// None where nothing is reclaimed.
 	AfterReclaim graph.ID
 	Fees         graph.ID // payment and market fees
 	Reseller     graph.ID // margin of a reseller; None without one
+	Discounts    graph.ID // customer and cash discounts and commission; None without any
 	Kept         graph.ID // what is left to the seller
 	KeptBook     graph.ID // the same in book currency
-	Profit       graph.ID // less full cost, book currency; None without costs
-	Margin       graph.ID // profit ÷ net price; None without costs
+	Profit       graph.ID // kept less full cost and allowances, book currency; None without costs
+	Margin       graph.ID // profit ÷ kept; None without costs
 }

@@ -40,9 +40,12 @@ func (w *work) delivery(g goods) delivery {
 	return d
 }
 
-// enteredCharge is the delivery charge of the basket or destination, None
-// without.
+// enteredCharge is the delivery charge of the document, basket or destination,
+// None without.
 func (w *work) enteredCharge() graph.ID {
+	if c := w.consignment.Charge; c != nil {
+		return *c
+	}
 	if b := w.consignment.Basket; b != nil && b.DeliveryCharge != nil {
 		s := w.root.In("basket", string(b.ID)).From(graph.Source{Where: "basket " + string(b.ID), Path: w.consignment.BasketPath})
 		return s.Shared("delivery-charge", "delivery charge of the basket", w.home, *b.DeliveryCharge, "delivery_charge")
@@ -61,12 +64,12 @@ func (w *work) carrierScope() graph.Scope {
 		s = s.In(string(c.From))
 	}
 	return s.From(graph.Source{Where: "carrier " + c.Name, Path: w.carrierPath,
-		Cite: c.Cite, CheckedOn: string(c.CheckedOn), Unverified: c.Cite == rates.FromMemory})
+		Cite: c.Cite, CheckedOn: string(c.CheckedOn), Unverified: c.Unverified()})
 }
 
 // carriage writes freight and insurance in book currency.
 func (w *work) carriage(g goods) (freight, insurance graph.ID) {
-	if w.carrier.Cite == rates.FromMemory {
+	if w.carrier.Unverified() {
 		w.from(rates.Provenance{Where: "carrier " + w.carrier.Name, CheckedOn: string(w.carrier.CheckedOn), Unverified: true})
 	}
 	name, home := "freight", w.ctx.Currency

@@ -31,13 +31,21 @@ func (w *work) goods() goods {
 		}
 		unit := s.Round("price", "price of one "+l.Name+" without tax", price, step)
 		g.unit = append(g.unit, unit)
-		g.lines = append(g.lines, s.Multiply("goods", "price of all "+l.Name, unit, l.Quantity))
+		g.lines = append(g.lines, w.lineGoods(s, l, unit))
 		g.pieces = append(g.pieces, s.Divide("pieces", "number of "+l.Name, l.Quantity, one))
 		book = append(book, l.Price, l.Quantity)
 	}
 	g.sum = w.s.Add("goods", "price of the goods without tax", g.lines...)
 	g.book = w.s.SumProducts("goods-book", "price of the goods in the currency of the book", book...)
 	return g
+}
+
+// lineGoods is the price of all pieces of a line.
+func (w *work) lineGoods(s graph.Scope, l Line, unit graph.ID) graph.ID {
+	if l.Net != nil {
+		return s.Add("goods", "price of all "+l.Name+", as on the document", *l.Net)
+	}
+	return s.Multiply("goods", "price of all "+l.Name, unit, l.Quantity)
 }
 
 // declared are the values customs looks at: the goods at the customs rate of

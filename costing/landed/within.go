@@ -19,8 +19,8 @@ func (w *work) settleWithin(f *Figures, g goods, d delivery) {
 	net := w.withoutTax(s, price, rate)
 	contained := w.round(s, "tax", "tax in the price", s.Subtract("tax-unrounded", "tax in the price before rounding", price, net))
 	out := Settlement{Regime: graph.None, Price: price, Duty: graph.None, Charges: graph.None, Tax: contained,
-		Clearance: graph.None, Door: graph.None, Total: s.Add("total", "landed price, duty paid", price)}
-	f.DutyPaid = w.seller(s, out, g, d, net, contained)
+		Clearance: graph.None, Door: graph.None, Collected: graph.None, Total: s.Add("total", "landed price, duty paid", price)}
+	f.DutyPaid = w.seller(s, out, d, w.goodsIn(s, net, d), contained)
 }
 
 // withinTax is the tax the seller collects and its combined rate on the net
@@ -31,7 +31,7 @@ func (w *work) withinTax(g goods, d delivery) (tax, rate graph.ID) {
 		return w.s.By("L7").Add("tax", "no tax: the buyer accounts for it", w.s.Zero(w.money)), graph.None
 	}
 	if w.distance == nil || w.distance.Value.Limit == nil || w.ctx.Destination.Registered {
-		return w.sellerTax(w.s, w.taxes, g, d, graph.None, false), w.combinedRate("tax-rate", w.taxes)
+		return w.sellerTax(w.s, w.taxes, g, d, graph.None, w.consignment.TaxByRate), w.combinedRate("tax-rate", w.taxes)
 	}
 	return w.taxByYear(g, d)
 }
@@ -41,8 +41,8 @@ func (w *work) withinTax(g goods, d delivery) (tax, rate graph.ID) {
 func (w *work) taxByYear(g goods, d delivery) (tax, rate graph.ID) {
 	s := w.s.By("L7")
 	sales, limit := w.yearSales(s, g, d)
-	origin := w.sellerTax(w.s.In("origin"), w.originTaxes, g, d, graph.None, false)
-	there := w.sellerTax(w.s.In("there"), w.taxes, g, d, graph.None, false)
+	origin := w.sellerTax(w.s.In("origin"), w.originTaxes, g, d, graph.None, w.consignment.TaxByRate)
+	there := w.sellerTax(w.s.In("there"), w.taxes, g, d, graph.None, w.consignment.TaxByRate)
 	tax = s.Choose("tax", "tax of the origin up to the yearly limit, of the destination above", sales, graph.LessOrEqual, limit, origin, there)
 	rate = s.Choose("tax-rate", "tax rate by the year's distance sales", sales, graph.LessOrEqual, limit,
 		w.combinedRate("tax-rate-origin", w.originTaxes), w.combinedRate("tax-rate-there", w.taxes))

@@ -49,14 +49,15 @@ func (b *builder) forward() {
 	b.f.Shelf = b.point(b.gross(b.shelfNet(b.f.List)))
 }
 
-// list is the net list price: entered, or the target net price with the
-// discounts put on top, each as a share of the price it is taken off.
+// list is the net list price: entered, or the target net price with the fixed
+// payment fee, which no discount makes smaller, and the discounts put on top,
+// each as a share of the price it is taken off.
 func (b *builder) list() graph.ID {
 	if b.def.ListPrice != nil {
 		return b.s.Number("list-price", "net list price", b.s.Unit(b.cost), *b.def.ListPrice, "list_price")
 	}
 	b.f.TargetNet = b.targetNet(b.s.By("P1"))
-	s, price := b.s.By("P2"), b.f.TargetNet
+	s, price := b.s.By("P2"), b.s.By("P3").Total("net-and-fee", "net price and payment fee per sale", b.f.TargetNet, b.c.PaymentFixed)
 	if b.c.takenOff != graph.None {
 		price = s.Divide("target-price", "price before cash discount and commission", price, b.c.takenOffDivisor)
 	}
@@ -87,10 +88,12 @@ func (b *builder) shelfNet(list graph.ID) graph.ID {
 	return s.Divide("shelf-net-wanted", "net shelf price", list, left)
 }
 
-// gross is P3: (net + fixed fee) ÷ share left after tax and fees.
+// gross is P3: net with the fixed fee ÷ share left after tax and fees.
 func (b *builder) gross(net graph.ID) graph.ID {
 	s := b.s.By("P3")
-	net = s.Total("net-and-fee", "net price and payment fee per sale", net, b.c.PaymentFixed)
+	if b.f.TargetNet == graph.None {
+		net = s.Total("net-and-fee", "net price and payment fee per sale", net, b.c.PaymentFixed)
+	}
 	if b.c.factor == graph.None {
 		return net
 	}
@@ -126,26 +129,23 @@ func (b *builder) backward() {
 		b.f.ShelfNet = s.Divide("shelf-net", "price asked without tax", b.f.Shelf, s.Add("shelf-tax-factor", "1 + tax", one, c.Tax))
 		s.Subtract("shelf-tax", "tax in the price asked", b.f.Shelf, b.f.ShelfNet)
 	}
-	kept := b.lessFees(b.f.ShelfNet)
+	kept := b.lessShares(b.f.ShelfNet)
 	if c.ResellerMargin != graph.None {
 		kept = s.Multiply("trade-price", "price to the reseller", kept, s.Subtract("trade-factor", "1 − margin of the reseller", one, c.ResellerMargin))
 	}
-	b.f.Proceeds = b.lessDiscounts(kept)
+	b.f.Proceeds = b.lessFixed(b.lessDiscounts(kept))
 	b.earned()
 }
 
-// lessFees takes percent and fixed fees, both on the gross price, off the net.
-func (b *builder) lessFees(net graph.ID) graph.ID {
-	s, c := b.s.By("P3"), b.c
-	share := graph.None
-	if c.fees != graph.None {
-		share = s.Multiply("fee-by-share", "fees by share of the price", b.f.Shelf, c.fees)
-	}
-	fees := s.Total("fees", "payment and market fees", share, c.PaymentFixed)
-	if fees == graph.None {
+// lessShares takes the fees that are shares of the gross price off the net.
+func (b *builder) lessShares(net graph.ID) graph.ID {
+	if b.c.fees == graph.None {
 		return net
 	}
-	return s.Subtract("after-fees", "left after tax and fees", net, fees)
+	s := b.s.By("P3")
+	fees := s.Multiply("fee-by-share", "fees by share of the price", b.f.Shelf, b.c.fees)
+	s.Sum("fees", "payment and market fees", fees, b.c.PaymentFixed) // for display
+	return s.Subtract("after-fee-shares", "left after tax and fees by share", net, fees)
 }
 
 func (b *builder) lessDiscounts(price graph.ID) graph.ID {
@@ -158,7 +158,16 @@ func (b *builder) lessDiscounts(price graph.ID) graph.ID {
 	if len(left) == 1 {
 		return price
 	}
-	return s.Multiply("proceeds", "proceeds after discounts", left...)
+	return s.Multiply("after-discounts", "left after discounts", left...)
+}
+
+// lessFixed takes the payment fee of the sale off, which is paid once whatever
+// the discounts.
+func (b *builder) lessFixed(price graph.ID) graph.ID {
+	if b.c.PaymentFixed == graph.None {
+		return price
+	}
+	return b.s.By("P3").Subtract("after-fees", "left after all fees", price, b.c.PaymentFixed)
 }
 
 // earned writes profit, margin and markup, and for an entered price with a

@@ -83,10 +83,14 @@ func TestForwardAndBackward(t *testing.T) {
 // grossID is the price before it becomes a price point: the last figure of the
 // way forward that exists.
 func (o *offer) grossID() graph.ID {
-	for _, key := range []string{"price/gross-wanted", "price/net-and-fee", "price/shelf-net-wanted", "price/list-price", "price/target-price", "price/target-net"} {
+	last := graph.None
+	for _, key := range []string{"price/gross-wanted", "price/shelf-net-wanted", "price/list-price", "price/target-price", "price/net-and-fee", "price/target-net"} {
 		if id, ok := o.g.Find(key); ok {
-			return id
+			last = max(last, id)
 		}
+	}
+	if last != graph.None {
+		return last
 	}
 	o.t.Fatal("no price is wanted")
 	return graph.None

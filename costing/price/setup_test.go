@@ -49,11 +49,11 @@ func till(c rates.Channel, gross *big.Rat) *big.Rat {
 		fee := times(gross, share)
 		net = minus(net, plus(fee, times(fee, typed(c.FeeTaxCost))))
 	}
-	fee := typed(c.PaymentFixed)
-	net = minus(net, plus(fee, times(fee, typed(c.FeeTaxCost))))
 	trade := without(net, typed(c.ResellerMargin))
 	invoice := without(trade, typed(c.CustomerDiscount))
-	return minus(minus(invoice, times(invoice, typed(c.CashDiscount))), times(invoice, typed(c.Commission)))
+	paid := minus(minus(invoice, times(invoice, typed(c.CashDiscount))), times(invoice, typed(c.Commission)))
+	fee := typed(c.PaymentFixed) // once, whatever the discounts
+	return minus(paid, plus(fee, times(fee, typed(c.FeeTaxCost))))
 }
 
 // costs is full cost and what the channel puts on each piece.

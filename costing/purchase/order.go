@@ -98,6 +98,9 @@ func newNumbers(s graph.Scope, need Need, o Offer) *numbers {
 		return n
 	}
 	n.need = s.Multiply("need", "need in purchase units", need.Quantity, n.perUse)
+	if n.multiple == graph.None {
+		n.multiple = n.perUse // stock sold by mass or length still comes in whole pieces
+	}
 	return n
 }
 

@@ -13,13 +13,15 @@ import (
 	"kerfbook/costing/rates"
 )
 
-// sold are the ways goods are sold: how many purchase units one unit of use is,
-// and the steps in which the oracle tries quantities.
-var sold = []struct {
+// way is a way goods are sold: how many purchase units one unit of use is, and the
+// steps in which the oracle tries quantities.
+type way struct {
 	unit         rates.PurchaseUnit
 	goods        goods
 	perUse, grid string
-}{
+}
+
+var sold = []way{
 	{rates.PerPiece, part, "1", "1"},
 	{rates.PerHundred, part, "0.01", "0.01"},
 	{rates.PerPiece, goods{use: graph.Plain}, "1", "1"},
@@ -67,6 +69,15 @@ func (d draw) offer(supplier string, unit rates.PurchaseUnit) rates.Offer {
 	return o
 }
 
+// inWholePieces gives stock sold by mass or length, where no multiple is named,
+// the multiple of one piece.
+func (w way) inWholePieces(o rates.Offer) rates.Offer {
+	if (w.unit == rates.PerKilogram || w.unit == rates.PerMetre) && o.Multiple == nil {
+		o.Multiple = num(w.perUse)
+	}
+	return o
+}
+
 // TestOrders compares B1 with all the orders that could be placed.
 func TestOrders(t *testing.T) {
 	t.Parallel()
@@ -77,7 +88,7 @@ func TestOrders(t *testing.T) {
 		c := way.goods.build(t, o)
 		for range 5 {
 			need := fmt.Sprint(d.IntN(120))
-			quantity, cost := bestOrder(o, times(rat(need), rat(way.perUse)), rat(way.grid))
+			quantity, cost := bestOrder(way.inWholePieces(o), times(rat(need), rat(way.perUse)), rat(way.grid))
 			v := c.at(need)
 			what := fmt.Sprintf("seed %d, %s by %s", seed, need, way.unit)
 			c.want(v, what+": cost", c.order.Cost, cost)

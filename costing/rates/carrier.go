@@ -2,6 +2,7 @@ package rates
 
 import (
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
 )
@@ -141,3 +142,7 @@ func (c *Carrier) ClearanceFor(names []string) int {
 	}
 	return -1
 }
+
+// Unverified reports that the prices have no source, or were recalled and not
+// looked up.
+func (c *Carrier) Unverified() bool { return c.Cite == "" || strings.HasPrefix(c.Cite, FromMemory) }

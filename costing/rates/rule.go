@@ -103,8 +103,10 @@ type ImportRule struct {
 	Regimes        []Regime   `book:"regimes,required"` // the first that holds applies
 	Base           TaxBase    `book:"tax_base,required"`
 	Ladder         Ladder     `book:"rounding"`
-	Cite           string     `book:"cite"`
-	CheckedOn      bom.Date   `book:"checked_on"`
+	// Notes say what the rule leaves out; they are shown with the figures.
+	Notes     []string `book:"notes"`
+	Cite      string   `book:"cite"`
+	CheckedOn bom.Date `book:"checked_on"`
 }
 
 // TaxBase says what an import tax falls on beside customs value and duty.

@@ -100,3 +100,35 @@ func TestSumsInWordsAreBracketed(t *testing.T) {
 		t.Errorf("it says %q", how)
 	}
 }
+
+// TestRestsFollowsTheArmTaken builds a choice between a sure and an unsure row.
+func TestRestsFollowsTheArmTaken(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	s := b.Root()
+	value := s.Input("value", "value", graph.Plain, decimal.New(100, 0))
+	limit := s.Input("limit", "limit", graph.Plain, decimal.New(135, 0))
+	sure := s.From(graph.Source{Where: "row 1", Cite: "a handbook"}).Input("sure", "sure", graph.Plain, decimal.New(1, 0))
+	unsure := s.From(graph.Source{Where: "row 2", Unverified: true}).Input("unsure", "unsure", graph.Plain, decimal.New(2, 0))
+	choice := s.Choose("choice", "choice", value, graph.LessOrEqual, limit, sure, unsure)
+	index := s.Add("index", "index", s.One(graph.Plain), s.One(graph.Plain))
+	pick := s.At("pick", "pick", index, sure, unsure)
+	g, err := b.Build()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		value            int64
+		figure           graph.ID
+		onSure, onUnsure bool
+	}{{100, choice, true, false}, {136, choice, false, true}, {100, pick, false, true}} {
+		values, err := exact.Evaluate(g, exact.Pins{value: decimal.New(c.value, 0)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		rests := proof.Rests(g, values, c.figure)
+		if rests[sure] != c.onSure || rests[unsure] != c.onUnsure || proof.Unverified(g, values)[c.figure] != c.onUnsure {
+			t.Errorf("%s at %d rests on the sure row: %t, on the unsure row: %t", g.Node(c.figure).Key, c.value, rests[sure], rests[unsure])
+		}
+	}
+}

@@ -1,0 +1,112 @@
+package api
+
+import (
+	"net/http"
+	"runtime"
+	"slices"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/danielgtaylor/huma/v2/adapters/humachi"
+	"github.com/go-chi/chi/v5"
+	"github.com/go-chi/chi/v5/middleware"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+)
+
+// Base is where the routes of this version begin.
+const Base = "/api/v1"
+
+// API answers requests of programs.
+type API struct {
+	service *service.Service
+	edge    *edge.Edge
+	router  chi.Router
+	huma    huma.API
+	schemas schemas
+	cache   *cache
+	places  chan struct{} // for costly work
+}
+
+// New makes the handler of everything under /api/, of /healthz and of /readyz.
+// It is complete: whoever mounts it adds nothing around it.
+func New(s *service.Service, e *edge.Edge) http.Handler {
+	return e.Wrap(build(s, e).router, edge.WriteProblem)
+}
+
+// build registers all routes.
+func build(s *service.Service, e *edge.Edge) *API {
+	router := chi.NewRouter()
+	router.Use(edge.NoteRoute, middleware.GetHead)
+	a := &API{service: s, edge: e, router: router, cache: newCache(e.Config.CacheBytes),
+		places: make(chan struct{}, runtime.GOMAXPROCS(0))}
+	router.NotFound(func(w http.ResponseWriter, r *http.Request) {
+		edge.WriteProblem(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.NotFound, Detail: "there is nothing at this address"}))
+	})
+	router.MethodNotAllowed(a.methodNotAllowed)
+	a.huma = problems{humachi.New(router, humaConfig())}
+	a.huma.UseMiddleware(a.admit)
+	a.schemas = schemas{registry: a.huma.OpenAPI().Components.Schemas}
+	a.systemRoutes()
+	a.bookRoutes()
+	a.recordRoutes()
+	a.figureRoutes()
+	a.statelessRoutes()
+	a.quoteRoutes()
+	a.accessRoutes()
+	// The library's own form of errors, which is never sent.
+	delete(a.schemas.registry.Map(), "ErrorModel")
+	delete(a.schemas.registry.Map(), "ErrorDetail")
+	return a
+}
+
+// humaConfig leaves out what would add to answers or serve pages of others.
+func humaConfig() huma.Config {
+	return huma.Config{
+		OpenAPI: &huma.OpenAPI{
+			OpenAPI: "3.1.0",
+			Info: &huma.Info{
+				Title:   "Kerfbook",
+				Version: "1",
+				Description: "Prices machined, finished, assembled products from one book, and quotes them across borders. " +
+					"Numbers are text with all their digits; days are YYYY-MM-DD and instants RFC 3339 in UTC. " +
+					"Every change names the version it changes (If-Match). Failures are problem documents that list every fault at once.",
+			},
+			Components: &huma.Components{
+				Schemas: huma.NewMapRegistry("#/components/schemas/", nameOf),
+				SecuritySchemes: map[string]*huma.SecurityScheme{
+					"token": {Type: "http", Scheme: "bearer", Description: "A token with the scopes a route asks for"},
+					"session": {Type: "apiKey", In: "cookie", Name: edge.SecureCookie,
+						Description: "The session of a signed-in browser; on plain loopback HTTP the cookie is called " + edge.LocalCookie},
+				},
+			},
+		},
+		Formats:       map[string]huma.Format{jsonType: huma.DefaultJSONFormat, problemType: huma.DefaultJSONFormat},
+		DefaultFormat: jsonType,
+	}
+}
+
+// methodNotAllowed says which methods an address has.
+func (a *API) methodNotAllowed(w http.ResponseWriter, r *http.Request) {
+	allow := ""
+	for _, m := range []string{http.MethodGet, http.MethodHead, http.MethodPost, http.MethodPut, http.MethodDelete} {
+		asked := m
+		if m == http.MethodHead {
+			asked = http.MethodGet // answered by the same route
+		}
+		if a.router.Match(chi.NewRouteContext(), asked, r.URL.EscapedPath()) {
+			if allow != "" {
+				allow += ", "
+			}
+			allow += m
+		}
+	}
+	edge.WriteProblem(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.MethodNotAllowed, Detail: "this address takes " + allow, Allow: allow}))
+}
+
+// scopeNames lists the words of a scope for the document.
+func scopeNames(s service.Scopes) []string {
+	names := s.Names()
+	slices.Sort(names)
+	return names
+}

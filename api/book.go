@@ -1,0 +1,97 @@
+package api
+
+import (
+	"context"
+	"net/http"
+	"reflect"
+	"strings"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/costing/book"
+)
+
+// imported says what an import did.
+type imported struct {
+	Version   string    `json:"version"`
+	Created   int       `json:"created"`
+	Changed   int       `json:"changed"`
+	Deleted   int       `json:"deleted"`
+	Unchanged int       `json:"unchanged"`
+	Warnings  []warning `json:"warnings"`
+}
+
+// warning is a remark about a book whose figures are right all the same.
+type warning struct {
+	Path    string `json:"path,omitempty"`
+	Line    int    `json:"line,omitempty"`
+	Column  int    `json:"column,omitempty"`
+	Message string `json:"message"`
+}
+
+func (a *API) bookRoutes() {
+	schema := a.schemas.read(reflect.TypeFor[book.Book]())
+	add(a, route{method: http.MethodGet, path: Base + "/book", id: "export-book", tag: "book", scope: service.Read,
+		summary: "The whole book: as text, or as JSON if Accept asks for it",
+		returns: answerForm{status: 200, schema: schema, files: []string{yamlType}, cached: true}}, a.exportBook)
+	add(a, route{method: http.MethodPut, path: Base + "/book", id: "import-book", tag: "book", scope: service.Write,
+		summary: "Replace the whole book; records that are the same keep their revision",
+		changes: true, creates: true, once: true,
+		body:    &body{schema: schema, types: jsonOrYAML, limit: a.edge.Config.BookLimit},
+		returns: answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[imported]())}}, a.importBook)
+}
+
+// jsonMark tells the entity tag of the JSON form from that of the text: they are
+// two representations of one version.
+const jsonMark = ".json"
+
+func (a *API) exportBook(ctx context.Context, c *call, _ *none) (*answer, error) {
+	c.w.Header().Set("Vary", "Accept")
+	text, version, err := a.service.ExportBook(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if !wantsJSON(c.r.Header.Get("Accept")) {
+		return c.tagged(edge.ETag(string(version)), yamlType, text)
+	}
+	data, err := bookJSON(text)
+	if err != nil {
+		return nil, err
+	}
+	return c.tagged(edge.ETag(string(version)+jsonMark), jsonType, data)
+}
+
+// wantsJSON reads the header Accept: text unless JSON is named and YAML is not.
+func wantsJSON(accept string) bool {
+	return strings.Contains(accept, "json") && !strings.Contains(accept, "yaml")
+}
+
+func (a *API) importBook(ctx context.Context, c *call, _ *none) (*answer, error) {
+	version := service.Version("")
+	if !edge.MustBeNew(c.r.Header) {
+		var err error
+		if version, err = c.version(); err != nil {
+			return nil, err
+		}
+		version = service.Version(strings.TrimSuffix(string(version), jsonMark))
+	}
+	if err := c.checkSyntax(); err != nil {
+		return nil, err
+	}
+	return a.once(ctx, c, func(ctx context.Context) (int, any, error) {
+		done, err := a.service.ImportBook(ctx, c.actor, c.body, version)
+		if version == "" {
+			err = alreadyThere(err)
+		}
+		return http.StatusOK, importedOut(done), err
+	})
+}
+
+func importedOut(done service.Imported) imported {
+	out := imported{Version: string(done.Version), Created: done.Created, Changed: done.Changed, Deleted: done.Deleted,
+		Unchanged: done.Unchanged, Warnings: []warning{}}
+	for _, w := range done.Warnings {
+		out.Warnings = append(out.Warnings, warning{w.Path, w.Line, w.Column, w.Message})
+	}
+	return out
+}

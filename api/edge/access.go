@@ -1,0 +1,84 @@
+package edge
+
+import (
+	"context"
+	"errors"
+	"net/http"
+	"strings"
+
+	"kerfbook/api/service"
+)
+
+// TokenAccounts tells who holds a token.
+type TokenAccounts interface {
+	TokenOf(ctx context.Context, secret string) (service.Token, error)
+}
+
+// SessionAccounts tells who holds a session.
+type SessionAccounts interface {
+	SessionOf(ctx context.Context, cookie string) (service.Session, error)
+}
+
+// Caller finds who sent a request: by its token, or else by its session. A token
+// is taken from the header only and works without cookies; a request with a
+// wrong token is refused even where a session would do.
+func (e *Edge) Caller(r *http.Request) (service.Actor, error) {
+	if h := r.Header.Get("Authorization"); h != "" {
+		return e.byToken(r, h)
+	}
+	secret := e.SessionSecret(r)
+	if secret == "" {
+		return service.Actor{}, unauthorized()
+	}
+	s, err := e.accounts.SessionOf(r.Context(), secret)
+	if err != nil {
+		return service.Actor{}, denied(err)
+	}
+	return e.recognised(r, s.Actor), nil
+}
+
+func (e *Edge) byToken(r *http.Request, header string) (service.Actor, error) {
+	scheme, secret, _ := strings.Cut(header, " ")
+	if !strings.EqualFold(scheme, "Bearer") || secret == "" {
+		return service.Actor{}, unauthorized()
+	}
+	client := RequestOf(r.Context()).Client
+	t, err := e.accounts.TokenOf(r.Context(), strings.TrimSpace(secret))
+	if err == nil {
+		return e.recognised(r, t.Actor()), nil
+	}
+	err = denied(err)
+	if FailureOf(err).Kind != Unauthorized {
+		return service.Actor{}, err
+	}
+	// A right token is never made to wait: it cannot be guessed, and whoever
+	// shares an address with a broken script should not suffer for it.
+	if wait := e.Attempts.Wait(client); wait > 0 {
+		return service.Actor{}, tooMany(wait)
+	}
+	e.Attempts.Failed(client)
+	return service.Actor{}, err
+}
+
+func (e *Edge) recognised(r *http.Request, a service.Actor) service.Actor {
+	RequestOf(r.Context()).Actor = a.Name
+	return a
+}
+
+// denied hides why a secret is not taken: unknown, expired, revoked and spent
+// all look the same.
+func denied(err error) error {
+	var known *service.Error
+	if errors.As(err, &known) && (known.Code == service.Unauthorized || known.Code == service.NotFound || known.Code == service.Gone) {
+		return unauthorized()
+	}
+	return err
+}
+
+// Need refuses an actor without a scope.
+func Need(a service.Actor, scope service.Scopes) error {
+	if !a.Scopes.Has(scope) {
+		return forbidden(scope.String())
+	}
+	return nil
+}

@@ -1,0 +1,82 @@
+package edge
+
+import (
+	"log/slog"
+	"net/http"
+
+	"kerfbook/api/service"
+)
+
+// Edge is what one server's interfaces share. It is safe for concurrent use.
+type Edge struct {
+	Config   Config
+	Log      *slog.Logger
+	Gate     *Gate
+	Attempts *Attempts
+	accounts Accounts
+	origins  *http.CrossOriginProtection
+}
+
+// New makes the edge of a server. The error is a public origin that is none.
+func New(c Config, accounts Accounts, log *slog.Logger) (*Edge, error) {
+	c = c.WithDefaults()
+	origins := http.NewCrossOriginProtection()
+	if c.PublicOrigin != "" {
+		if err := origins.AddTrustedOrigin(c.PublicOrigin); err != nil {
+			return nil, err
+		}
+	}
+	return &Edge{
+		Config: c, Log: log, Gate: new(Gate), Attempts: newAttempts(c), accounts: accounts, origins: origins,
+	}, nil
+}
+
+// Teller writes a failure in the form of one interface: a problem document or a
+// page.
+type Teller func(w http.ResponseWriter, r *http.Request, f Failure)
+
+// Wrap puts a handler behind everything that holds for every request: an id, a
+// line in the log, headers, the gate, the refusal of requests that another site
+// made a browser send, and a limit on the body. It goes around the router, so
+// that no route can be left out.
+func (e *Edge) Wrap(next http.Handler, tell Teller) http.Handler {
+	return http.HandlerFunc(func(plain http.ResponseWriter, r *http.Request) {
+		began := e.Config.Now()
+		r, info := e.begin(r)
+		w := &recorder{ResponseWriter: plain}
+		e.harden(w.Header())
+		w.Header().Set("X-Request-Id", info.ID)
+		defer func() { e.logRequest(r, info, w, e.Config.Now().Sub(began)) }()
+		defer e.recover(w, r, tell)
+		if failure, refused := e.refuse(r); refused {
+			tell(w, r, failure)
+			return
+		}
+		if r.Body != nil && r.Body != http.NoBody {
+			// No body is ever larger than a book; routes set their own limit.
+			r.Body = http.MaxBytesReader(plain, r.Body, max(e.Config.BookLimit, e.Config.BodyLimit))
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// refuse looks at what can be told before any route is known.
+func (e *Edge) refuse(r *http.Request) (Failure, bool) {
+	switch {
+	case !e.Gate.guard(r):
+		return FailureOf(notReady()), true
+	case r.Method == http.MethodTrace || r.Method == http.MethodConnect:
+		return FailureOf(&Refusal{Kind: MethodNotAllowed}), true
+	case e.origins.Check(r) != nil:
+		return FailureOf(&Refusal{Kind: CrossOrigin}), true
+	}
+	return Failure{}, false
+}
+
+// Accounts tells who holds a secret.
+type Accounts interface {
+	TokenAccounts
+	SessionAccounts
+}
+
+var _ Accounts = (*service.Service)(nil)

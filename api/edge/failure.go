@@ -1,0 +1,109 @@
+package edge
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"kerfbook/api/service"
+)
+
+// Failure is an error as users are told of it: nothing in it comes from the
+// inside of the server.
+type Failure struct {
+	Kind   Kind
+	Detail string
+	Fields []Field
+	Wait   time.Duration
+	Allow  string
+}
+
+// Field is one fault of what was sent. Pointer is a JSON pointer into the body,
+// Parameter a name in the path, the query or the headers; Path is the place in
+// words of the book; lines and columns count from 1 and are 0 if unknown.
+type Field struct {
+	Pointer   string
+	Parameter string
+	Path      string
+	Line      int
+	Column    int
+	Detail    string
+}
+
+// codes maps the vocabulary of the use cases; what is not in it is Internal.
+var codes = map[service.Code]Kind{
+	service.Invalid:        Invalid,
+	service.NotFound:       NotFound,
+	service.Conflict:       VersionConflict,
+	service.VersionMissing: VersionMissing,
+	service.Exists:         Exists,
+	service.Unauthorized:   Unauthorized,
+	service.Forbidden:      Forbidden,
+	service.Gone:           Gone,
+	service.TooLarge:       TooLarge,
+	service.Busy:           Busy,
+	service.Unverified:     Unverified,
+	service.Internal:       Internal,
+}
+
+// FailureOf tells what users are told of an error. An error that is neither of
+// the use cases nor a refusal becomes Internal without a word about it.
+func FailureOf(err error) Failure {
+	var refusal *Refusal
+	var known *service.Error
+	switch {
+	case errors.As(err, &refusal):
+		return Failure{refusal.Kind, refusal.Error(), refusal.Fields, refusal.Wait, refusal.Allow}
+	case errors.As(err, &known):
+		return failureOfService(known)
+	case errors.Is(err, context.DeadlineExceeded), errors.Is(err, context.Canceled):
+		return Failure{Kind: Busy, Detail: "the request was given up before it was done", Wait: time.Second}
+	}
+	return Failure{Kind: Internal, Detail: "the reason is in the server's log under the request id"}
+}
+
+func failureOfService(err *service.Error) Failure {
+	kind, ok := codes[err.Code]
+	if !ok || kind == Internal {
+		return FailureOf(nil)
+	}
+	f := Failure{Kind: kind, Detail: err.Message}
+	for _, field := range err.Fields {
+		f.Fields = append(f.Fields, Field{
+			Pointer: field.Pointer, Path: field.Path, Line: field.Line, Column: field.Column, Detail: field.Message,
+		})
+	}
+	if kind == Busy {
+		f.Wait = time.Second
+	}
+	return f
+}
+
+// Explain is FailureOf that also writes the reason of a server's fault to the
+// log.
+func (e *Edge) Explain(r *http.Request, err error) Failure {
+	f := FailureOf(err)
+	if f.Kind == Internal && err != nil {
+		e.Log.LogAttrs(r.Context(), slog.LevelError, "fault",
+			slog.String("request_id", RequestOf(r.Context()).ID), slog.String("reason", err.Error()))
+	}
+	return f
+}
+
+// Headers sets the headers that belong to a failure.
+func (f Failure) Headers(h http.Header) {
+	if f.Wait > 0 {
+		h.Set("Retry-After", seconds(f.Wait))
+	}
+	if f.Allow != "" {
+		h.Set("Allow", f.Allow)
+	}
+	switch f.Kind {
+	case Unauthorized:
+		h.Set("WWW-Authenticate", "Bearer")
+	case TooLarge:
+		h.Set("Connection", "close") // the rest of the body is not read
+	}
+}

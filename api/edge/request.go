@@ -1,0 +1,50 @@
+package edge
+
+import (
+	"context"
+	"crypto/rand"
+	"net/http"
+	"net/netip"
+
+	"github.com/go-chi/chi/v5"
+)
+
+// Request is what the edge knows of a request, for its whole life.
+type Request struct {
+	ID     string     // told to the client and written to the log
+	Client netip.Addr // the real one; invalid if unknown
+	Route  string     // the pattern that matched, never the path
+	Actor  string     // who was recognised
+}
+
+type requestKey struct{}
+
+// RequestOf gives what the edge knows of the request a context belongs to; it is
+// never nil.
+func RequestOf(ctx context.Context) *Request {
+	if r, ok := ctx.Value(requestKey{}).(*Request); ok {
+		return r
+	}
+	return &Request{}
+}
+
+// begin gives a request its id. An id sent by the client is not taken over: it
+// could forge what the log says.
+func (e *Edge) begin(r *http.Request) (*http.Request, *Request) {
+	info := &Request{ID: rand.Text(), Client: e.client(r)}
+	return r.WithContext(context.WithValue(r.Context(), requestKey{}, info)), info
+}
+
+// NoteRoute is a middleware for a router that keeps the pattern that matched for
+// the log.
+func NoteRoute(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		// Deferred, so that the route of a panic is known too.
+		defer func() {
+			if route := chi.RouteContext(r.Context()); route != nil {
+				RequestOf(r.Context()).Route = route.RoutePattern()
+			}
+		}()
+		next.ServeHTTP(w, r)
+	})
+}

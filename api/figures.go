@@ -1,0 +1,281 @@
+package api
+
+import (
+	"context"
+	"net/http"
+	"reflect"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/graph/proof"
+)
+
+// The most that one request may ask to be computed.
+const (
+	maxEstimates  = 200 // trims × quantities of a price list
+	maxQuantities = 50
+	maxMix        = 100
+	maxChanges    = 100
+)
+
+// PriceListRequest asks for prices of trims at batch quantities.
+type PriceListRequest struct {
+	Day        bom.Date          `book:"day"`   // today if absent
+	Trims      []bom.ID          `book:"trims"` // all if absent
+	Quantities []decimal.Decimal `book:"quantities,required,over=0"`
+	Together   bool              `book:"together"` // one batch of all
+}
+
+// EstimateRequest asks for the figures of a batch.
+type EstimateRequest struct {
+	Day bom.Date          `book:"day"`
+	Mix []costing.MixLine `book:"mix,required"`
+}
+
+// ProofRequest asks for the reasons behind a figure of a batch.
+type ProofRequest struct {
+	Day   bom.Date          `book:"day"`
+	Mix   []costing.MixLine `book:"mix,required"`
+	Key   string            `book:"key,required"`
+	Depth *int              `book:"depth,min=-1,max=1000"` // 3 if absent; -1 opens all
+}
+
+// WhatIfRequest asks what changed inputs would do to a batch.
+type WhatIfRequest struct {
+	Day     bom.Date          `book:"day"`
+	Mix     []costing.MixLine `book:"mix,required"`
+	Changes []InputChange     `book:"changes,required"`
+}
+
+// ChangeRequest asks to write changed inputs into the book: those of a batch, or
+// without one of any trim today.
+type ChangeRequest struct {
+	Day     bom.Date          `book:"day"`
+	Mix     []costing.MixLine `book:"mix"`
+	Changes []InputChange     `book:"changes,required"`
+}
+
+// InputChange is a new value for an input, by the key of its figure.
+type InputChange struct {
+	Key   string          `book:"key,required"`
+	Value decimal.Decimal `book:"value,required"`
+}
+
+// changed is the answer to a change that was made.
+type changed struct {
+	Version string `json:"version" doc:"Of the book, after the change"`
+}
+
+const defaultDepth = 3
+
+func (a *API) figureRoutes() {
+	list := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.PriceList]())}
+	estimate := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.Estimate]())}
+	step := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[proof.Step]())}
+	add(a, a.figureRoute("/price-lists", "price-list", "Prices of trims at batch quantities", list, reflect.TypeFor[PriceListRequest]()), a.priceList)
+	add(a, a.figureRoute("/estimates", "estimate", "All figures of a batch", estimate, reflect.TypeFor[EstimateRequest]()), a.estimate)
+	add(a, a.figureRoute("/proofs", "proof", "How a figure of a batch was made, and from what", step, reflect.TypeFor[ProofRequest]()), a.proof)
+	add(a, a.figureRoute("/what-ifs", "what-if", "A batch before and after changed inputs; nothing is written",
+		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.WhatIf]())}, reflect.TypeFor[WhatIfRequest]()), a.whatIf)
+	change := a.figureRoute("/changes", "apply-change", "Write changed inputs into the book, as the next revisions of their records",
+		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[changed]())}, reflect.TypeFor[ChangeRequest]())
+	change.scope, change.changes = service.Write, true
+	change.about = "If-Match names the version of the book."
+	add(a, change, a.applyChange)
+	a.figureQueries(list, step)
+}
+
+// figureRoute is a question with a body. It changes nothing, though its method
+// is POST.
+func (a *API) figureRoute(path, id, summary string, form answerForm, request reflect.Type) route {
+	return route{method: http.MethodPost, path: Base + path, id: id, tag: "figures", summary: summary, scope: service.Read, returns: form,
+		body: &body{schema: a.schemas.read(request), types: onlyJSON, limit: a.edge.Config.BodyLimit}}
+}
+
+// computed answers from the cache, or computes and keeps the answer. The version
+// of the book is part of the name under which it is kept, and so is the day, on
+// which a request that names none depends.
+func (a *API) computed(ctx context.Context, c *call, compute func(ctx context.Context) (any, service.Version, error)) (*answer, error) {
+	_, version, err := a.service.Book(ctx)
+	if err != nil {
+		return nil, err
+	}
+	key := keyOf(string(version), c.r.URL.Path, c.r.URL.RawQuery, string(a.today()), string(c.body))
+	if kept, ok := a.cache.get(key); ok {
+		return c.tagged(kept.tag, jsonType, kept.body)
+	}
+	release, err := a.heavy(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer release()
+	v, of, err := compute(ctx)
+	if err != nil {
+		return nil, err
+	}
+	data, err := encode(v)
+	if err != nil {
+		return nil, err
+	}
+	if of != version { // the book was changed in between
+		key = keyOf(string(of), c.r.URL.Path, c.r.URL.RawQuery, string(a.today()), string(c.body))
+	}
+	kept := a.cache.put(key, data)
+	return c.tagged(kept.tag, jsonType, kept.body)
+}
+
+// today is the day where a request names none.
+func (a *API) today() bom.Date { return bom.Date(a.edge.Config.Now().Format(time.DateOnly)) }
+
+func (a *API) dayOr(day bom.Date) bom.Date {
+	if day == "" {
+		return a.today()
+	}
+	return day
+}
+
+func (a *API) priceList(ctx context.Context, c *call, _ *none) (*answer, error) {
+	return a.computed(ctx, c, func(ctx context.Context) (any, service.Version, error) {
+		var in PriceListRequest
+		if err := decode(c, &in); err != nil {
+			return nil, "", err
+		}
+		return a.price(ctx, in, "/quantities")
+	})
+}
+
+// price prices trims of the stored book; at names the place of the quantities for
+// a fault.
+func (a *API) price(ctx context.Context, in PriceListRequest, at string) (any, service.Version, error) {
+	if err := in.check(at); err != nil {
+		return nil, "", err
+	}
+	list, version, err := a.service.PriceList(ctx, a.priceRequest(in))
+	return list, version, err
+}
+
+func (a *API) priceRequest(in PriceListRequest) service.PriceRequest {
+	return service.PriceRequest{Day: a.dayOr(in.Day), Trims: in.Trims, Quantities: in.Quantities, Together: in.Together}
+}
+
+// check keeps what is computed within bounds.
+func (in PriceListRequest) check(at string) error {
+	var f faults
+	if len(in.Quantities) > maxQuantities {
+		f.add(at, "%d quantities; at most %d are priced at once", len(in.Quantities), maxQuantities)
+	}
+	if len(in.Trims)*len(in.Quantities) > maxEstimates {
+		f.add(at, "%d prices; at most %d are computed at once", len(in.Trims)*len(in.Quantities), maxEstimates)
+	}
+	return f.err("more is asked for than is computed at once")
+}
+
+func (a *API) estimate(ctx context.Context, c *call, _ *none) (*answer, error) {
+	return a.computed(ctx, c, func(ctx context.Context) (any, service.Version, error) {
+		var in EstimateRequest
+		if err := decode(c, &in); err != nil {
+			return nil, "", err
+		}
+		if err := checkMix(in.Mix, "/mix"); err != nil {
+			return nil, "", err
+		}
+		return asAny(a.service.Estimate(ctx, in.Mix, a.dayOr(in.Day)))
+	})
+}
+
+func (a *API) proof(ctx context.Context, c *call, _ *none) (*answer, error) {
+	return a.computed(ctx, c, func(ctx context.Context) (any, service.Version, error) {
+		var in ProofRequest
+		if err := decode(c, &in); err != nil {
+			return nil, "", err
+		}
+		if err := checkMix(in.Mix, "/mix"); err != nil {
+			return nil, "", err
+		}
+		return asAny(a.service.ExplainKey(ctx, in.Mix, a.dayOr(in.Day), in.Key, depthOr(in.Depth)))
+	})
+}
+
+func asAny[T any](v T, version service.Version, err error) (any, service.Version, error) {
+	return v, version, err
+}
+
+func depthOr(depth *int) int {
+	if depth == nil {
+		return defaultDepth
+	}
+	return *depth
+}
+
+func (a *API) whatIf(ctx context.Context, c *call, _ *none) (*answer, error) {
+	var in WhatIfRequest
+	if err := decode(c, &in); err != nil {
+		return nil, err
+	}
+	if err := checkChanges(in.Mix, in.Changes); err != nil {
+		return nil, err
+	}
+	out, err := a.service.WhatIf(ctx, in.Mix, a.dayOr(in.Day), changesOf(in.Changes))
+	if err != nil {
+		return nil, below("/changes", err)
+	}
+	return c.ok(http.StatusOK, out)
+}
+
+func (a *API) applyChange(ctx context.Context, c *call, _ *none) (*answer, error) {
+	version, err := c.version()
+	if err != nil {
+		return nil, err
+	}
+	var in ChangeRequest
+	if err := decode(c, &in); err != nil {
+		return nil, err
+	}
+	if err := checkChanges(in.Mix, in.Changes); err != nil {
+		return nil, err
+	}
+	if version, err = a.write(ctx, c, in, version); err != nil {
+		return nil, below("/changes", err)
+	}
+	c.w.Header().Set("ETag", edge.ETag(string(version)))
+	return c.ok(http.StatusOK, changed{string(version)})
+}
+
+func (a *API) write(ctx context.Context, c *call, in ChangeRequest, version service.Version) (service.Version, error) {
+	if len(in.Mix) == 0 {
+		return a.service.ApplyChange(ctx, c.actor, changesOf(in.Changes), version)
+	}
+	return a.service.ApplyChangeIn(ctx, c.actor, in.Mix, a.dayOr(in.Day), changesOf(in.Changes), version)
+}
+
+func changesOf(in []InputChange) []service.Change {
+	out := make([]service.Change, len(in))
+	for i, ch := range in {
+		out[i] = service.Change{Key: ch.Key, Value: digits(ch.Value)}
+	}
+	return out
+}
+
+func checkMix(mix []costing.MixLine, at string) error {
+	var f faults
+	if len(mix) > maxMix {
+		f.add(at, "%d lines; at most %d are estimated at once", len(mix), maxMix)
+	}
+	return f.err("more is asked for than is computed at once")
+}
+
+func checkChanges(mix []costing.MixLine, changes []InputChange) error {
+	if err := checkMix(mix, "/mix"); err != nil {
+		return err
+	}
+	var f faults
+	if len(changes) > maxChanges {
+		f.add("/changes", "%d changes; at most %d are made at once", len(changes), maxChanges)
+	}
+	return f.err("more is asked for than is computed at once")
+}

@@ -1,0 +1,171 @@
+package api
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/bom"
+)
+
+// strays lists what a query holds beyond the parameters of an operation, or twice.
+func strays(query string, op *huma.Operation) faults {
+	if query == "" {
+		return nil
+	}
+	var f faults
+	values, err := url.ParseQuery(query)
+	if err != nil {
+		f.parameter("", "the query cannot be read")
+	}
+	for name, given := range values {
+		known := slices.ContainsFunc(op.Parameters, func(p *huma.Param) bool { return p.In == "query" && p.Name == name })
+		switch {
+		case !known:
+			f.parameter(shortened(name), "there is no such parameter here")
+		case len(given) > 1:
+			f.parameter(name, "given twice")
+		}
+	}
+	slices.SortFunc(f, func(a, b edge.Field) int { return strings.Compare(a.Parameter, b.Parameter) })
+	return f
+}
+
+// shortened keeps what is repeated of a request small.
+func shortened(text string) string {
+	const most = 40
+	if len(text) <= most {
+		return text
+	}
+	return strings.ToValidUTF8(text[:most], "") + "…"
+}
+
+// priceQuery is a price list asked for in the query.
+type priceQuery struct {
+	Day        string `query:"day" doc:"YYYY-MM-DD; today if absent"`
+	Trims      string `query:"trims" maxLength:"4000" doc:"Trims, separated by commas; all if absent"`
+	Quantities string `query:"quantities" required:"true" maxLength:"4000" doc:"Batch quantities, separated by commas"`
+	Together   bool   `query:"together" doc:"Price the trims as one batch that shares parts and set-ups"`
+
+	request PriceListRequest
+}
+
+// Resolve reads the parameters that are lists, so that their faults are told with
+// all others.
+func (q *priceQuery) Resolve(huma.Context) []error {
+	f := queryFaults{}
+	q.request = PriceListRequest{Day: f.day(q.Day), Together: q.Together}
+	if q.Quantities != "" {
+		q.request.Quantities = f.quantities(q.Quantities)
+	}
+	if q.Trims != "" {
+		q.request.Trims = f.ids("trims", q.Trims)
+	}
+	if len(f) == 0 && q.request.check("") != nil {
+		f.add("quantities", "at most %d quantities and %d prices are computed at once", maxQuantities, maxEstimates)
+	}
+	return f
+}
+
+// proofQuery is a proof asked for in the query.
+type proofQuery struct {
+	Mix   string `query:"mix" required:"true" maxLength:"4000" doc:"The batch, such as plain=100,glow+wall=50"`
+	Key   string `query:"key" required:"true" maxLength:"400" doc:"Of the figure"`
+	Day   string `query:"day" doc:"YYYY-MM-DD; today if absent"`
+	Depth int    `query:"depth" minimum:"-1" maximum:"1000" default:"3" doc:"Levels to open; -1 opens all"`
+
+	day bom.Date
+}
+
+// Resolve reads the day.
+func (q *proofQuery) Resolve(huma.Context) []error {
+	f := queryFaults{}
+	q.day = f.day(q.Day)
+	return f
+}
+
+// queryFaults collects what is wrong with parameters in the form the library
+// adds to its own.
+type queryFaults []error
+
+func (f *queryFaults) add(name, format string, args ...any) {
+	*f = append(*f, &huma.ErrorDetail{Location: "query." + name, Message: fmt.Sprintf(format, args...)})
+}
+
+func (f *queryFaults) day(text string) bom.Date {
+	if text == "" {
+		return ""
+	}
+	day, err := bom.ParseDate(text)
+	if err != nil {
+		f.add("day", "%v", err)
+	}
+	return day
+}
+
+func (f *queryFaults) quantities(text string) []decimal.Decimal {
+	var out []decimal.Decimal
+	for item := range strings.SplitSeq(text, ",") {
+		quantity, err := bom.ParseDecimal(strings.TrimSpace(item))
+		switch {
+		case err != nil:
+			f.add("quantities", "%v", err)
+		case !quantity.IsPositive():
+			f.add("quantities", "%s is not more than 0", quantity)
+		}
+		out = append(out, quantity)
+	}
+	return out
+}
+
+func (f *queryFaults) ids(name, text string) []bom.ID {
+	var out []bom.ID
+	for item := range strings.SplitSeq(text, ",") {
+		id, err := bom.ParseID(strings.TrimSpace(item))
+		if err != nil {
+			f.add(name, "%v", err)
+		}
+		out = append(out, id)
+	}
+	return out
+}
+
+// figureQueries are the questions that fit into an address, which can be kept as
+// links and answered with 304.
+func (a *API) figureQueries(list, step answerForm) {
+	list.cached, step.cached = true, true
+	add(a, route{method: http.MethodGet, path: Base + "/price-lists", id: "get-price-list", tag: "figures", scope: service.Read,
+		summary: "Prices of trims at batch quantities", returns: list}, a.priceListQuery)
+	add(a, route{method: http.MethodGet, path: Base + "/proofs", id: "get-proof", tag: "figures", scope: service.Read,
+		summary: "How a figure of a batch was made, and from what", returns: step}, a.proofQuery)
+}
+
+func (a *API) priceListQuery(ctx context.Context, c *call, in *priceQuery) (*answer, error) {
+	return a.computed(ctx, c, func(ctx context.Context) (any, service.Version, error) {
+		return a.price(ctx, in.request, "")
+	})
+}
+
+func (a *API) proofQuery(ctx context.Context, c *call, in *proofQuery) (*answer, error) {
+	return a.computed(ctx, c, func(ctx context.Context) (any, service.Version, error) {
+		b, _, err := a.service.Book(ctx)
+		if err != nil {
+			return nil, "", err
+		}
+		// A plus sign means a space in a query; nobody names a trim with one.
+		mix, err := service.ParseMix(b, strings.ReplaceAll(in.Mix, " ", "+"))
+		if err != nil {
+			return nil, "", &edge.Refusal{Kind: edge.Invalid, Detail: badParameters,
+				Fields: []edge.Field{{Parameter: "mix", Detail: err.Error()}}}
+		}
+		return asAny(a.service.ExplainKey(ctx, mix, a.dayOr(in.day), in.Key, in.Depth))
+	})
+}

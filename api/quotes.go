@@ -1,0 +1,210 @@
+package api
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"reflect"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/costing/graph/proof"
+)
+
+type quoteID struct {
+	Number string `path:"number" maxLength:"40"`
+}
+
+type oneQuote struct {
+	Number   string `path:"number" maxLength:"40"`
+	Revision int    `query:"revision" minimum:"1" doc:"An older revision; the newest if absent"`
+}
+
+type quoteFile struct {
+	Number   string `path:"number" maxLength:"40"`
+	Format   string `path:"format" maxLength:"20" doc:"pdf, letter.pdf, csv, data.csv, xlsx; cost.xlsx is for the shop alone"`
+	Revision int    `query:"revision" minimum:"1" doc:"An older revision; the newest if absent"`
+}
+
+type quoteProof struct {
+	Number   string `path:"number" maxLength:"40"`
+	Key      string `query:"key" required:"true" maxLength:"400" doc:"Of the figure"`
+	Depth    int    `query:"depth" minimum:"-1" maximum:"1000" default:"3" doc:"Levels to open; -1 opens all"`
+	Revision int    `query:"revision" minimum:"1" doc:"An older revision; the newest if absent"`
+}
+
+func (a *API) quoteRoutes() {
+	document := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[quoteOut]())}
+	created := document
+	created.status = http.StatusCreated
+	kept := document
+	kept.cached = true
+	add(a, a.quoteRoute(http.MethodGet, "/quotes", "list-quotes", "Quotes, the newest number first", service.Read,
+		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[quotePage]())}), a.quotes)
+	add(a, a.quoteRoute(http.MethodGet, "/quotes/{number}", "get-quote", "A quote as it was issued", service.Read, kept), a.quote)
+	add(a, a.quoteRoute(http.MethodGet, "/quotes/{number}/proof", "get-quote-proof", "How a figure of a quote was made, from what is stored with it", service.Read,
+		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[proof.Step]())}), a.quoteProof)
+	add(a, a.quoteRoute(http.MethodGet, "/quotes/{number}/files/{format}", "get-quote-file", "A quote as a file", service.Read,
+		answerForm{status: 200, files: []string{"application/pdf", "text/csv", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}}), a.quoteFile)
+	add(a, a.withQuote(a.quoteRoute(http.MethodPost, "/quote-previews", "preview-quote", "A quote as it would be issued; nothing is written", service.Read, document)), a.previewQuote)
+
+	issue := a.withQuote(a.quoteRoute(http.MethodPost, "/quotes", "issue-quote", "Issue a quote under the next number", service.Quote, created))
+	issue.once = true
+	add(a, issue, a.issueQuote)
+	revise := a.withQuote(a.quoteRoute(http.MethodPost, "/quotes/{number}/revisions", "revise-quote", "Issue the next revision of a quote", service.Quote, created))
+	revise.once, revise.changes = true, true
+	add(a, revise, a.reviseQuote)
+	withdraw := a.quoteRoute(http.MethodPost, "/quotes/{number}/withdrawal", "withdraw-quote", "Take a quote back for good", service.Quote, document)
+	withdraw.once, withdraw.changes = true, true
+	add(a, withdraw, a.withdrawQuote)
+}
+
+func (a *API) quoteRoute(method, path, id, summary string, scope service.Scopes, form answerForm) route {
+	return route{method: method, path: Base + path, id: id, tag: "quotes", summary: summary, scope: scope, returns: form}
+}
+
+// withQuote adds the body that asks for a quote.
+func (a *API) withQuote(rt route) route {
+	rt.body = &body{schema: a.schemas.read(reflect.TypeFor[QuoteRequest]()), types: onlyJSON, limit: a.edge.Config.BodyLimit}
+	return rt
+}
+
+func (a *API) quotes(ctx context.Context, c *call, in *pageParams) (*answer, error) {
+	after, size, err := a.page("quotes", *in)
+	if err != nil {
+		return nil, err
+	}
+	heads, next, err := a.service.Quotes(ctx, after, size)
+	if err != nil {
+		return nil, err
+	}
+	out := quotePage{Items: []quoteHead{}, Next: cursor("quotes", next)}
+	for _, h := range heads {
+		out.Items = append(out.Items, quoteHeadWire(h))
+	}
+	return c.ok(http.StatusOK, out)
+}
+
+func (a *API) quote(ctx context.Context, c *call, in *oneQuote) (*answer, error) {
+	d, err := a.service.Quote(ctx, in.Number, in.Revision)
+	if err != nil {
+		return nil, err
+	}
+	data, err := encode(quoteWire(d))
+	if err != nil {
+		return nil, err
+	}
+	return c.tagged(quoteTag(d), jsonType, data)
+}
+
+func (a *API) quoteProof(ctx context.Context, c *call, in *quoteProof) (*answer, error) {
+	step, err := a.service.ExplainQuote(ctx, in.Number, in.Revision, in.Key, in.Depth)
+	if err != nil {
+		return nil, err
+	}
+	return c.ok(http.StatusOK, step)
+}
+
+func (a *API) quoteFile(ctx context.Context, c *call, in *quoteFile) (*answer, error) {
+	release, err := a.heavy(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer release()
+	data, name, mediaType, err := a.service.QuoteFile(ctx, in.Number, in.Revision, in.Format)
+	if err != nil {
+		return nil, err
+	}
+	c.w.Header().Set("Content-Type", mediaType)
+	c.w.Header().Set("Content-Disposition", edge.Attachment(name))
+	return &answer{http.StatusOK, data}, nil
+}
+
+func (a *API) previewQuote(ctx context.Context, c *call, _ *none) (*answer, error) {
+	in, err := a.quoteRequest(c)
+	if err != nil {
+		return nil, err
+	}
+	d, err := a.service.PreviewQuote(ctx, in)
+	if err != nil {
+		return nil, err
+	}
+	return c.ok(http.StatusOK, quoteWire(d))
+}
+
+func (a *API) quoteRequest(c *call) (service.QuoteRequest, error) {
+	var in QuoteRequest
+	if err := decode(c, &in); err != nil {
+		return service.QuoteRequest{}, err
+	}
+	return in.request(), nil
+}
+
+func (a *API) issueQuote(ctx context.Context, c *call, _ *none) (*answer, error) {
+	in, err := a.quoteRequest(c)
+	if err != nil {
+		return nil, err
+	}
+	return a.once(ctx, c, func(ctx context.Context) (int, any, error) {
+		d, err := a.service.IssueQuote(ctx, c.actor, in)
+		return quoteMade(d, err)
+	})
+}
+
+func (a *API) reviseQuote(ctx context.Context, c *call, in *quoteID) (*answer, error) {
+	version, err := c.version()
+	if err != nil {
+		return nil, err
+	}
+	request, err := a.quoteRequest(c)
+	if err != nil {
+		return nil, err
+	}
+	return a.once(ctx, c, func(ctx context.Context) (int, any, error) {
+		if err := a.seen(ctx, in.Number, version); err != nil {
+			return 0, nil, err
+		}
+		d, err := a.service.ReviseQuote(ctx, c.actor, in.Number, request)
+		return quoteMade(d, err)
+	})
+}
+
+func quoteMade(d service.QuoteDocument, err error) (int, any, error) {
+	if err != nil {
+		return 0, nil, err
+	}
+	return http.StatusCreated, quoteWire(d), nil
+}
+
+func (a *API) withdrawQuote(ctx context.Context, c *call, in *quoteID) (*answer, error) {
+	version, err := c.version()
+	if err != nil {
+		return nil, err
+	}
+	return a.once(ctx, c, func(ctx context.Context) (int, any, error) {
+		if err := a.seen(ctx, in.Number, version); err != nil {
+			return 0, nil, err
+		}
+		if err := a.service.WithdrawQuote(ctx, c.actor, in.Number); err != nil {
+			return 0, nil, err
+		}
+		d, err := a.service.Quote(ctx, in.Number, 0)
+		if err != nil {
+			return 0, nil, err
+		}
+		return http.StatusOK, quoteWire(d), nil
+	})
+}
+
+// seen refuses a change of a quote that has changed since it was read. It runs in
+// the transaction of the change.
+func (a *API) seen(ctx context.Context, number string, version service.Version) error {
+	d, err := a.service.Quote(ctx, number, 0)
+	if err != nil {
+		return err
+	}
+	if quoteVersion(d) != string(version) {
+		return &edge.Refusal{Kind: edge.VersionConflict, Detail: fmt.Sprintf("quote %s has changed since that version; read it again", d.Number)}
+	}
+	return nil
+}

@@ -1,0 +1,223 @@
+package api
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"net/http"
+	"reflect"
+	"time"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+)
+
+// recordHead is a record without its content.
+type recordHead struct {
+	Kind      string    `json:"kind"`
+	ID        string    `json:"id"`
+	Name      string    `json:"name,omitempty"`
+	Revision  int       `json:"revision"`
+	Version   string    `json:"version" doc:"What If-Match names, there in quotes"`
+	ChangedAt time.Time `json:"changed_at"`
+	ChangedBy string    `json:"changed_by"`
+	Deleted   bool      `json:"deleted,omitempty"`
+}
+
+// recordOut is a record with its content.
+type recordOut struct {
+	recordHead
+	Record json.RawMessage `json:"record,omitempty"`
+}
+
+// recordPage is a page of a list.
+type recordPage struct {
+	Items []recordHead `json:"items"`
+	Next  string       `json:"next,omitempty" doc:"The cursor of the next page; absent on the last"`
+}
+
+type recordID struct {
+	ID string `path:"id" maxLength:"200" doc:"Its id or number; offers FOR.SUPPLIER, prices PRODUCT.TRIM.CHANNEL with _ for no trim, destinations the country with the region if any"`
+}
+
+type revisionParam struct {
+	Revision int `query:"revision" minimum:"1" doc:"An older revision; the present one if absent"`
+}
+
+// oneRecord repeats the two: the library passes over embedded parameters.
+type oneRecord struct {
+	ID       string `path:"id" maxLength:"200" doc:"Its id or number"`
+	Revision int    `query:"revision" minimum:"1" doc:"An older revision; the present one if absent"`
+}
+
+func (a *API) recordRoutes() {
+	for _, k := range recordKinds() {
+		r := recordsOf{a, k}
+		if k.one {
+			r.oneRoutes()
+		} else {
+			r.listRoutes()
+		}
+	}
+}
+
+// recordsOf are the routes of one kind.
+type recordsOf struct {
+	*API
+	kind kind
+}
+
+func (r recordsOf) route(method, path, act, summary string, scope service.Scopes, form answerForm) route {
+	return route{method: method, path: Base + "/" + r.kind.segment() + path, id: act + "-" + r.kind.segment(),
+		tag: r.kind.words(), summary: summary, scope: scope, returns: form}
+}
+
+func (r recordsOf) listRoutes() {
+	page := answerForm{status: 200, schema: r.schemas.wire(reflect.TypeFor[recordPage]())}
+	record := answerForm{status: 200, schema: r.schema(), cached: true}
+	words := r.kind.words()
+	add(r.API, r.route(http.MethodGet, "", "list", "List the "+words, service.Read, page), r.list)
+	add(r.API, r.route(http.MethodGet, "/{id}", "get", "One of the "+words, service.Read, record),
+		func(ctx context.Context, c *call, in *oneRecord) (*answer, error) {
+			return r.get(ctx, c, in.ID, in.Revision)
+		})
+	add(r.API, r.route(http.MethodGet, "/{id}/revisions", "history", "Its revisions, the newest first", service.Read, page),
+		func(ctx context.Context, c *call, in *recordID) (*answer, error) { return r.revisions(ctx, c, in.ID) })
+	add(r.API, r.putRoute("/{id}"), func(ctx context.Context, c *call, in *recordID) (*answer, error) { return r.put(ctx, c, in.ID) })
+	remove := r.route(http.MethodDelete, "/{id}", "delete", "Take one of the "+words+" out of the book; its revisions stay", service.Write, answerForm{status: 204})
+	remove.changes = true
+	add(r.API, remove, r.remove)
+}
+
+// oneRoutes are those of a record there is only one of.
+func (r recordsOf) oneRoutes() {
+	record := answerForm{status: 200, schema: r.schema(), cached: true}
+	page := answerForm{status: 200, schema: r.schemas.wire(reflect.TypeFor[recordPage]())}
+	add(r.API, r.route(http.MethodGet, "", "get", "The "+r.kind.words()+" of the book", service.Read, record),
+		func(ctx context.Context, c *call, in *revisionParam) (*answer, error) {
+			return r.get(ctx, c, r.kind.name, in.Revision)
+		})
+	add(r.API, r.route(http.MethodGet, "/revisions", "history", "Its revisions, the newest first", service.Read, page),
+		func(ctx context.Context, c *call, _ *none) (*answer, error) { return r.revisions(ctx, c, r.kind.name) })
+	add(r.API, r.putRoute(""), func(ctx context.Context, c *call, _ *none) (*answer, error) { return r.put(ctx, c, r.kind.name) })
+}
+
+func (r recordsOf) putRoute(path string) route {
+	rt := r.route(http.MethodPut, path, "put", "Make the next revision, or something new", service.Write,
+		answerForm{status: 200, schema: r.schema(), created: true})
+	rt.about = "The record is held against the whole book; faults elsewhere that it would cause are listed too."
+	rt.body = &body{schema: r.schemas.read(r.kind.typ), types: jsonOrYAML, limit: r.edge.Config.BodyLimit}
+	rt.changes, rt.creates = true, true
+	return rt
+}
+
+// schema describes a record of the kind with its head.
+func (r recordsOf) schema() *huma.Schema {
+	head := r.schemas.wire(reflect.TypeFor[recordHead]())
+	fields := map[string]*huma.Schema{"record": r.schemas.read(r.kind.typ)}
+	for name, s := range r.schemas.registry.SchemaFromRef(head.Ref).Properties {
+		fields[name] = s
+	}
+	return object(fields, "record", "name", "deleted")
+}
+
+func (r recordsOf) list(ctx context.Context, c *call, in *pageParams) (*answer, error) {
+	after, size, err := r.page(r.kind.name, *in)
+	if err != nil {
+		return nil, err
+	}
+	heads, next, err := r.service.Records(ctx, r.kind.name, after, size)
+	if err != nil {
+		return nil, err
+	}
+	out := recordPage{Items: headsOut(heads), Next: cursor(r.kind.name, next)}
+	return c.ok(http.StatusOK, out)
+}
+
+func (r recordsOf) revisions(ctx context.Context, c *call, id string) (*answer, error) {
+	heads, err := r.service.Revisions(ctx, r.kind.name, id)
+	if err != nil {
+		return nil, err
+	}
+	return c.ok(http.StatusOK, recordPage{Items: headsOut(heads)})
+}
+
+func (r recordsOf) get(ctx context.Context, c *call, id string, revision int) (*answer, error) {
+	record, err := r.service.Record(ctx, r.kind.name, id, revision)
+	if err != nil {
+		return nil, err
+	}
+	data, err := encode(recordWire(record))
+	if err != nil {
+		return nil, err
+	}
+	return c.tagged(edge.ETag(string(record.Version)), jsonType, data)
+}
+
+func (r recordsOf) put(ctx context.Context, c *call, id string) (*answer, error) {
+	if err := c.checkSyntax(); err != nil {
+		return nil, err
+	}
+	if edge.MustBeNew(c.r.Header) {
+		record, err := r.service.PutRecord(ctx, c.actor, r.kind.name, id, c.body, "")
+		return r.stored(c, http.StatusCreated, record, alreadyThere(err))
+	}
+	version, err := c.version()
+	if err != nil {
+		return nil, err
+	}
+	record, err := r.service.PutRecord(ctx, c.actor, r.kind.name, id, c.body, version)
+	return r.stored(c, http.StatusOK, record, err)
+}
+
+func (r recordsOf) stored(c *call, status int, record service.Record, err error) (*answer, error) {
+	if err != nil {
+		return nil, err
+	}
+	c.w.Header().Set("ETag", edge.ETag(string(record.Version)))
+	return c.ok(status, recordWire(record))
+}
+
+func (r recordsOf) remove(ctx context.Context, c *call, in *recordID) (*answer, error) {
+	version, err := c.version()
+	if err != nil {
+		return nil, err
+	}
+	if err := r.service.DeleteRecord(ctx, c.actor, r.kind.name, in.ID, version); err != nil {
+		return nil, err
+	}
+	return nothing()
+}
+
+// alreadyThere turns the refusal to create what exists into that of the condition
+// If-None-Match: * (RFC 9110: 412).
+func alreadyThere(err error) error {
+	var known *service.Error
+	if errors.As(err, &known) && (known.Code == service.VersionMissing || known.Code == service.Exists) {
+		return &edge.Refusal{Kind: edge.VersionConflict, Detail: "it exists already; read it and send If-Match to change it"}
+	}
+	return err
+}
+
+func recordWire(r service.Record) recordOut {
+	out := recordOut{recordHead: headOut(r.RecordHead)}
+	if len(r.JSON) > 0 {
+		out.Record = r.JSON
+	}
+	return out
+}
+
+func headOut(h service.RecordHead) recordHead {
+	return recordHead{Kind: h.Kind, ID: h.ID, Name: h.Name, Revision: h.Revision, Version: string(h.Version),
+		ChangedAt: h.ChangedAt.UTC(), ChangedBy: h.ChangedBy, Deleted: h.Deleted}
+}
+
+func headsOut(heads []service.RecordHead) []recordHead {
+	out := make([]recordHead, len(heads))
+	for i, h := range heads {
+		out[i] = headOut(h)
+	}
+	return out
+}

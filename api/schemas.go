@@ -1,0 +1,161 @@
+package api
+
+import (
+	"maps"
+	"reflect"
+	"slices"
+	"strings"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book/strict"
+	"kerfbook/costing/quote"
+)
+
+// schemas describes Go types for the document: answers by their JSON names, as
+// the library does, and what is read by the tags of books, as the strict reader
+// does.
+type schemas struct{ registry huma.Registry }
+
+// decimalPattern is plain notation, as numbers are read and written.
+const decimalPattern = `^-?(0|[1-9][0-9]*)(\.[0-9]+)?$`
+
+// wire describes what is written.
+func (s schemas) wire(t reflect.Type) *huma.Schema {
+	return s.registry.Schema(t, true, "")
+}
+
+// nameOf names a type in the components. What belongs to a quote is told apart
+// from what is called the same elsewhere.
+func nameOf(t reflect.Type, hint string) string {
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	name := huma.DefaultSchemaNamer(t, hint)
+	if t.PkgPath() == reflect.TypeFor[quote.Document]().PkgPath() {
+		return "Quoted" + name
+	}
+	return name
+}
+
+// read describes what the strict reader takes for a type. Records of the book are
+// named in the components with the prefix Book, apart from what is answered.
+func (s schemas) read(t reflect.Type) *huma.Schema {
+	switch t {
+	case reflect.TypeFor[decimal.Decimal]():
+		return &huma.Schema{Type: huma.TypeString, Format: "decimal", Pattern: decimalPattern}
+	case reflect.TypeFor[bom.Number]():
+		return s.number()
+	case reflect.TypeFor[bom.Date]():
+		return &huma.Schema{Type: huma.TypeString, Format: "date"}
+	}
+	switch t.Kind() {
+	case reflect.Pointer:
+		return s.read(t.Elem())
+	case reflect.Slice:
+		return &huma.Schema{Type: huma.TypeArray, Items: s.read(t.Elem())}
+	case reflect.Map:
+		return &huma.Schema{Type: huma.TypeObject, AdditionalProperties: s.read(t.Elem())}
+	case reflect.Struct:
+		return s.record(t)
+	case reflect.Bool:
+		return &huma.Schema{Type: huma.TypeBoolean}
+	case reflect.Int, reflect.Int32, reflect.Int64:
+		return &huma.Schema{Type: huma.TypeInteger}
+	}
+	return text(t)
+}
+
+// text describes a kind of string, with its words if it has some.
+func text(t reflect.Type) *huma.Schema {
+	out := &huma.Schema{Type: huma.TypeString}
+	if words, ok := reflect.Zero(t).Interface().(strict.Words); ok {
+		for _, w := range words.Values() {
+			out.Enum = append(out.Enum, w)
+		}
+	}
+	return out
+}
+
+// number describes one figure, or a range of three.
+func (s schemas) number() *huma.Schema {
+	const name = "BookNumber"
+	if s.registry.Map()[name] == nil {
+		figure := s.read(reflect.TypeFor[decimal.Decimal]())
+		s.registry.Map()[name] = &huma.Schema{
+			Description: "One figure, or a range of low, likely and high",
+			OneOf:       []*huma.Schema{figure, object(map[string]*huma.Schema{"low": figure, "likely": figure, "high": figure})},
+		}
+	}
+	return &huma.Schema{Ref: "#/components/schemas/" + name}
+}
+
+// record describes a struct by its tags, under a name of its own.
+func (s schemas) record(t reflect.Type) *huma.Schema {
+	name := "Book" + t.Name()
+	if t.Name() == "Book" || t.PkgPath() == reflect.TypeFor[API]().PkgPath() {
+		name = t.Name()
+	}
+	ref := &huma.Schema{Ref: "#/components/schemas/" + name}
+	if s.registry.Map()[name] != nil {
+		return ref
+	}
+	out := &huma.Schema{Type: huma.TypeObject, Properties: map[string]*huma.Schema{}, AdditionalProperties: false}
+	s.registry.Map()[name] = out // before its fields, which may hold the type again
+	for i := range t.NumField() {
+		tag, ok := t.Field(i).Tag.Lookup("book")
+		if !ok || tag == "-" {
+			continue
+		}
+		field, options, _ := strings.Cut(tag, ",")
+		out.Properties[field] = described(s.read(t.Field(i).Type), options)
+		if strings.Contains(","+options+",", ",required,") {
+			out.Required = append(out.Required, field)
+		}
+	}
+	return ref
+}
+
+// described adds the bounds of a tag. They are words, since a bound in the
+// document's own terms would only hold for JSON numbers.
+func described(s *huma.Schema, options string) *huma.Schema {
+	var words []string
+	for option := range strings.SplitSeq(options, ",") {
+		name, value, _ := strings.Cut(option, "=")
+		switch name {
+		case "min":
+			words = append(words, value+" or more")
+		case "max":
+			words = append(words, value+" or less")
+		case "over":
+			words = append(words, "more than "+value)
+		case "under":
+			words = append(words, "less than "+value)
+		case "whole":
+			words = append(words, "a whole number")
+		}
+	}
+	if len(words) == 0 {
+		return s
+	}
+	bounds := strings.Join(words, ", ")
+	if s.Ref != "" { // nothing may stand beside a reference in older readers
+		return &huma.Schema{Description: bounds, AllOf: []*huma.Schema{s}}
+	}
+	s.Description = bounds
+	return s
+}
+
+// object describes an object of the given fields, all of them present but the
+// optional ones.
+func object(fields map[string]*huma.Schema, optional ...string) *huma.Schema {
+	out := &huma.Schema{Type: huma.TypeObject, Properties: fields, AdditionalProperties: false}
+	for _, name := range slices.Sorted(maps.Keys(fields)) {
+		if !slices.Contains(optional, name) {
+			out.Required = append(out.Required, name)
+		}
+	}
+	return out
+}

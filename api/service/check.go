@@ -1,0 +1,63 @@
+package service
+
+import (
+	"cmp"
+	"errors"
+	"slices"
+
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+	"kerfbook/costing/landed"
+)
+
+// Check gives all problems of a book: how its records fit together, and, where
+// they do, what stops an estimate of each trim, to every destination, on the
+// day. Places are those the book was read with.
+func Check(b *book.Book, places strict.Places, day bom.Date) []book.Problem {
+	problems := book.Check(b, places, day)
+	if book.HasFault(problems) {
+		return problems
+	}
+	seen := map[string]bool{}
+	for _, mix := range mixes(b, PriceRequest{}) {
+		_, err := costing.Build(b, mix, day)
+		for _, p := range obstacles(err, places) {
+			if !seen[p.Path+p.Message] {
+				seen[p.Path+p.Message] = true
+				problems = append(problems, p)
+			}
+		}
+	}
+	slices.SortStableFunc(problems, func(p, q book.Problem) int {
+		return cmp.Or(cmp.Compare(p.Line, q.Line), cmp.Compare(p.Column, q.Column))
+	})
+	return problems
+}
+
+// obstacles takes a joined error of costing apart, each part with its place.
+func obstacles(err error, places strict.Places) []book.Problem {
+	if err == nil {
+		return nil
+	}
+	if joined, ok := err.(interface{ Unwrap() []error }); ok {
+		var out []book.Problem
+		for _, e := range joined.Unwrap() {
+			out = append(out, obstacles(e, places)...)
+		}
+		return out
+	}
+	p := book.Problem{Severity: book.Fault, Message: err.Error()}
+	var build *costing.BuildError
+	var missing *landed.MissingError
+	switch {
+	case errors.As(err, &build):
+		p.Path, p.Message = build.Path, build.Message
+	case errors.As(err, &missing):
+		p.Path, p.Message = missing.Path, "destination "+missing.Place+": "+missing.What
+	}
+	at := places.Of(p.Path)
+	p.Line, p.Column = at.Line, at.Column
+	return []book.Problem{p}
+}

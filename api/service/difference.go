@@ -1,0 +1,51 @@
+package service
+
+import (
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+)
+
+// Comparison is a figure before and after a change, with what it changed by.
+type Comparison struct {
+	Before, After, Difference Figure
+}
+
+// Compare gives what figures changed by: after − before, evaluated as a graph of
+// its own, with keys that begin with difference/. Pairs must be in the same order;
+// a pair of which one is undefined has no difference.
+func Compare(before, after []Figure) ([]Comparison, error) {
+	b := graph.NewBuilder(graph.Limits{})
+	root := b.Root()
+	out := make([]Comparison, min(len(before), len(after)))
+	nodes := make([]graph.ID, len(out))
+	seen := map[string]bool{}
+	for i := range out {
+		out[i] = Comparison{Before: before[i], After: after[i]}
+		nodes[i] = graph.None
+		was, ok := before[i].Number()
+		is, alsoOK := after[i].Number()
+		if !ok || !alsoOK || seen[after[i].Key] {
+			continue
+		}
+		seen[after[i].Key] = true
+		// What is compared has one unit; the graph need not know which.
+		nodes[i] = root.In("difference").Subtract(after[i].Key, "change of "+after[i].Label,
+			root.In("after").Input(after[i].Key, after[i].Label, graph.Plain, is),
+			root.In("before").Input(after[i].Key, before[i].Label, graph.Plain, was))
+	}
+	g, err := b.Build()
+	if err != nil {
+		return nil, internal(err)
+	}
+	values, err := exact.Evaluate(g, nil)
+	if err != nil {
+		return nil, internal(err)
+	}
+	for i, id := range nodes {
+		if id != graph.None {
+			out[i].Difference = figure(g, values, id)
+			out[i].Difference.Unit = after[i].Unit
+		}
+	}
+	return out, nil
+}

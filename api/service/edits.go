@@ -1,0 +1,222 @@
+package service
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book/strict"
+	"kerfbook/costing/graph"
+)
+
+// maxChanges is the most inputs changed at once.
+const maxChanges = 200
+
+// edit is a change that has found its input.
+type edit struct {
+	Change
+	at    int // in the list of changes
+	value decimal.Decimal
+	node  *graph.Node
+	// kind, id and rest are the place of the input in the book; kind and id are
+	// empty for an input that is no part of it.
+	kind kind
+	id   string
+	rest string
+}
+
+// inBook reports whether the input is a field of a record.
+func (e edit) inBook() bool { return e.id != "" }
+
+// fail words what is wrong with a change. The pointer is below the list of
+// changes, the path is the key of the figure.
+func (e edit) fail(format string, args ...any) FieldError {
+	return FieldError{Path: e.Key, Pointer: fmt.Sprintf("/%d/value", e.at), Message: fmt.Sprintf(format, args...)}
+}
+
+// edits finds the inputs of changes in graphs built from a state of the book.
+func (s *shelf) edits(changes []Change, graphs []*graph.Graph) ([]edit, error) {
+	if len(changes) == 0 || len(changes) > maxChanges {
+		return nil, invalid("name 1 to %d changes", maxChanges)
+	}
+	bad := invalid("some changes cannot be made")
+	seen := map[string]bool{}
+	var out []edit
+	for i, c := range changes {
+		e, fault := s.edit(i, c, graphs)
+		switch {
+		case fault != nil:
+			bad.Fields = append(bad.Fields, *fault)
+		case seen[e.node.Key]:
+			bad.Fields = append(bad.Fields, e.fail("is changed twice"))
+		}
+		seen[c.Key] = true
+		out = append(out, e)
+	}
+	if len(bad.Fields) > 0 {
+		return nil, bad
+	}
+	return out, nil
+}
+
+func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *FieldError) {
+	e := edit{Change: c, at: at}
+	refuse := func(field, format string, args ...any) (edit, *FieldError) {
+		return e, &FieldError{shortened(c.Key), fmt.Sprintf("/%d/%s", at, field), 0, 0, fmt.Sprintf(format, args...)}
+	}
+	for _, g := range graphs {
+		if id, ok := g.Find(c.Key); ok && e.node == nil {
+			e.node = g.Node(id)
+		}
+	}
+	switch {
+	case e.node == nil:
+		return refuse("key", "no figure has this key")
+	case e.node.Kind != graph.Input:
+		return refuse("key", "%s is no input; open it and change what it is made of", e.node.Label)
+	}
+	var err error
+	if e.value, err = bom.ParseDecimal(strings.TrimSpace(c.Value)); err != nil {
+		return refuse("value", "%s", err)
+	}
+	if k, position, rest, ok := locate(e.node.Source.Path); ok && position < len(s.records[k.name]) {
+		e.kind, e.id, e.rest = k, s.records[k.name][position].ID, rest
+	}
+	return e, nil
+}
+
+// drafts writes edits into the records they belong to, and checks the book with
+// them.
+func (s *shelf) drafts(edits []edit) ([]draft, error) {
+	bad := invalid("some changes cannot be made")
+	var out []draft
+	for _, e := range edits {
+		if !e.inBook() {
+			continue
+		}
+		at := slices.IndexFunc(out, func(d draft) bool { return d.kind.name == e.kind.name && d.id == e.id })
+		if at < 0 {
+			d, err := s.copyOf(e)
+			if err != nil {
+				return nil, internal(err)
+			}
+			at, out = len(out), append(out, d)
+		}
+		if err := setFigure(out[at].value, e.rest, e.value); err != nil {
+			bad.Fields = append(bad.Fields, e.fail("%s", err))
+		}
+	}
+	if len(bad.Fields) > 0 {
+		return nil, bad
+	}
+	for i := range out {
+		if err := out[i].renew(edits); err != nil {
+			return nil, err
+		}
+	}
+	if err := s.check(out, s.with(out)); err != nil {
+		return nil, placed(err, edits)
+	}
+	return out, nil
+}
+
+// copyOf reads the record of an edit anew, so that it can be changed.
+func (s *shelf) copyOf(e edit) (draft, error) {
+	found, _ := s.find(e.kind.name, e.id)
+	value, places, err := e.kind.read(found.Text)
+	return draft{kind: e.kind, id: e.id, value: value, places: places}, err
+}
+
+// renew writes the text of a changed record and reads it back, which holds the
+// new figures against the bounds of their fields.
+func (d *draft) renew(edits []edit) error {
+	text, err := d.kind.write(d.value)
+	if err != nil {
+		return invalid("%s %s cannot be written: %s", d.kind.name, d.id, err)
+	}
+	value, places, err := d.kind.read(text)
+	var found *strict.Errors
+	if errors.As(err, &found) {
+		return placed(malformed("the record", err), edits)
+	}
+	d.value, d.places, d.text = value, places, text
+	return internal(err)
+}
+
+// placed turns the faults of changed records into faults of the changes that are
+// to blame, as far as they are at the same place.
+func placed(err error, edits []edit) error {
+	var e *Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	for i, f := range e.Fields {
+		for _, ed := range edits {
+			if ed.inBook() && (f.Path == ed.rest || strings.HasPrefix(f.Path, ed.rest+".")) {
+				e.Fields[i] = ed.fail("%s", f.Message)
+			}
+		}
+	}
+	return e
+}
+
+// everyTrim gives the batches in which an input is looked for: all trims of a
+// product, then each trim with each choice that differs from its own.
+func (s *shelf) everyTrim() [][]costing.MixLine {
+	var out [][]costing.MixLine
+	for _, p := range s.book.Products {
+		var all []costing.MixLine
+		var other [][]costing.MixLine
+		for _, t := range p.Trims {
+			l := costing.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(1)}
+			all = append(all, l)
+			for _, o := range p.Options {
+				for _, c := range o.Choices {
+					if t.Choices[o.ID] != c.ID {
+						l.Choices = map[bom.ID]bom.ID{o.ID: c.ID}
+						other = append(other, []costing.MixLine{l})
+					}
+				}
+			}
+		}
+		if len(all) > 0 {
+			out = append(append(out, all), other...)
+		}
+	}
+	return out
+}
+
+// graphsWith builds batches until every key has been found in one. A batch that
+// cannot be built, as a choice that a rule forbids, has nothing to offer.
+func (s *Service) graphsWith(ctx context.Context, held *shelf, changes []Change, day bom.Date) ([]*graph.Graph, error) {
+	missing := map[string]bool{}
+	for _, c := range changes {
+		missing[c.Key] = true
+	}
+	var out []*graph.Graph
+	for _, mix := range held.everyTrim() {
+		b, err := s.build(ctx, held, mix, day)
+		if CodeOf(err) == Busy {
+			return nil, err
+		}
+		if err != nil {
+			continue
+		}
+		out = append(out, b.est.Graph)
+		for key := range missing {
+			if _, ok := b.est.Graph.Find(key); ok {
+				delete(missing, key)
+			}
+		}
+		if len(missing) == 0 {
+			break
+		}
+	}
+	return out, nil
+}

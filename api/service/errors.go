@@ -1,0 +1,104 @@
+package service
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+)
+
+// Code says what kind of error it is; there are no others.
+type Code string
+
+// The codes.
+const (
+	Invalid        Code = "invalid"         // what was sent is wrong; see the fields
+	NotFound       Code = "not_found"       // no such thing
+	Conflict       Code = "conflict"        // it has changed since the version named
+	VersionMissing Code = "version_missing" // a change must name the version it changes
+	Exists         Code = "exists"          // it is there already
+	Unauthorized   Code = "unauthorized"    // nobody known asks
+	Forbidden      Code = "forbidden"       // somebody known asks who may not
+	Gone           Code = "gone"            // it was there once: a spent or expired link
+	TooLarge       Code = "too_large"       // more than the program takes
+	Busy           Code = "busy"            // try again soon; nothing was changed
+	Unverified     Code = "unverified"      // rests on figures without a source
+	Internal       Code = "internal"        // our fault, or the database's
+)
+
+// Error is what went wrong in a use case. Message and Fields may be shown to
+// whoever asked; Err is for the log only.
+type Error struct {
+	Code    Code
+	Message string
+	Fields  []FieldError
+	Err     error
+}
+
+func (e *Error) Error() string {
+	var b strings.Builder
+	b.WriteString(e.Message)
+	for _, f := range e.Fields {
+		b.WriteString("\n" + f.Error())
+	}
+	if e.Err != nil {
+		b.WriteString(": " + e.Err.Error())
+	}
+	return b.String()
+}
+
+func (e *Error) Unwrap() error { return e.Err }
+
+// FieldError is one thing wrong with what was sent. Path is the place in words
+// (routing[0].yield), Pointer the same as a JSON pointer into what was sent, Line
+// and Column its place in the text sent; these are empty for a fault somewhere
+// else in the book, whose Path begins with the list it is in.
+type FieldError struct {
+	Path         string
+	Pointer      string
+	Line, Column int
+	Message      string
+}
+
+func (f FieldError) Error() string {
+	text := f.Message
+	if f.Path != "" {
+		text = f.Path + ": " + text
+	}
+	if f.Line > 0 {
+		text = fmt.Sprintf("line %d, column %d: %s", f.Line, f.Column, text)
+	}
+	return text
+}
+
+// CodeOf gives the code of an error, Internal for one that has none.
+func CodeOf(err error) Code {
+	var e *Error
+	if errors.As(err, &e) {
+		return e.Code
+	}
+	return Internal
+}
+
+func invalid(format string, args ...any) *Error { return newError(Invalid, format, args...) }
+
+func newError(code Code, format string, args ...any) *Error {
+	return &Error{Code: code, Message: fmt.Sprintf(format, args...)}
+}
+
+// internal hides an unexpected error behind words that are safe to show.
+func internal(err error) error {
+	var e *Error
+	if err == nil || errors.As(err, &e) {
+		return err
+	}
+	return &Error{Code: Internal, Message: "something went wrong on our side", Err: err}
+}
+
+// shortened keeps what a message repeats of the input small.
+func shortened(text string) string {
+	const most = 40
+	if len(text) <= most {
+		return text
+	}
+	return strings.ToValidUTF8(text[:most], "") + "…"
+}

@@ -1,0 +1,112 @@
+package service
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+)
+
+// maxFields is the most fields one error lists.
+const maxFields = strict.MaxListed
+
+// malformed turns what is wrong with the form of a text into an error with a
+// field for each.
+func malformed(what string, err error) error {
+	var found *strict.Errors
+	if !errors.As(err, &found) {
+		return internal(err)
+	}
+	out := invalid("%s cannot be read", what)
+	for _, e := range found.List {
+		out.Fields = append(out.Fields, FieldError{e.Path, strict.Pointer(e.Path), e.Line, e.Column, e.Message})
+	}
+	if found.More > 0 {
+		out.Message += fmt.Sprintf("; %d more faults are not listed", found.More)
+	}
+	return out
+}
+
+// broken refuses a book that does not fit together, with the place of each fault
+// in its text; nil if it does.
+func broken(problems []book.Problem) error {
+	out := invalid("the records of the book do not fit together")
+	for _, p := range problems {
+		if p.Severity == book.Fault && len(out.Fields) < maxFields {
+			out.Fields = append(out.Fields, fieldOf(p))
+		}
+	}
+	if len(out.Fields) == 0 {
+		return nil
+	}
+	return out
+}
+
+func fieldOf(p book.Problem) FieldError {
+	return FieldError{p.Path, strict.Pointer(p.Path), p.Line, p.Column, p.Message}
+}
+
+// check refuses changes after which the book would not fit together. A fault in
+// one of the changed records is placed in the text it was sent as; one elsewhere
+// names the record it is in. Faults that were there before stand in nobody's way.
+func (s *shelf) check(drafts []draft, next *shelf) error {
+	faults := next.faults()
+	if len(faults) == 0 {
+		return nil
+	}
+	before := s.faults()
+	out := invalid("the records of the book would not fit together")
+	for _, f := range faults {
+		if !slices.ContainsFunc(before, f.same) && len(out.Fields) < maxFields {
+			out.Fields = append(out.Fields, f.field(drafts))
+		}
+	}
+	if len(out.Fields) == 0 {
+		return nil
+	}
+	return out
+}
+
+// fault is something that does not fit together, in a record.
+type fault struct {
+	kind, id string // empty for the book as a whole
+	rest     string // of the path, within the record
+	path     string // in the book
+	message  string
+}
+
+// same compares faults of two states of a book, in which a record may stand at
+// different places of its list.
+func (f fault) same(other fault) bool {
+	return f.kind == other.kind && f.id == other.id && f.rest == other.rest && f.message == other.message
+}
+
+func (s *shelf) faults() []fault {
+	var out []fault
+	for _, p := range book.Check(s.book, nil, "") {
+		if p.Severity != book.Fault {
+			continue
+		}
+		f := fault{path: p.Path, rest: p.Path, message: p.Message}
+		if k, position, rest, ok := locate(p.Path); ok && position < len(s.records[k.name]) {
+			f.kind, f.id, f.rest = k.name, s.records[k.name][position].ID, rest
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+func (f fault) field(drafts []draft) FieldError {
+	for _, d := range drafts {
+		if d.kind.name == f.kind && d.id == f.id && !d.deleted {
+			at := d.places.Of(f.rest)
+			return FieldError{f.rest, strict.Pointer(f.rest), at.Line, at.Column, f.message}
+		}
+	}
+	if f.id != "" && f.kind != f.id {
+		return FieldError{Path: f.path, Message: fmt.Sprintf("%s %s: %s", f.kind, f.id, f.message)}
+	}
+	return FieldError{Path: f.path, Message: f.message}
+}

@@ -1,0 +1,210 @@
+package service
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+)
+
+// Book gives the stored book, which must not be changed, and its version.
+func (s *Service) Book(ctx context.Context) (*book.Book, Version, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return nil, "", err
+	}
+	return held.book, held.version, nil
+}
+
+// ExportBook gives the stored book as text; importing it gives the same book.
+func (s *Service) ExportBook(ctx context.Context) (text []byte, v Version, err error) {
+	b, v, err := s.Book(ctx)
+	if err != nil {
+		return nil, "", err
+	}
+	text, err = b.Write()
+	return text, v, internal(err)
+}
+
+// ImportBook replaces the whole book. Records that are the same keep their
+// revision. An empty ifMatch is right only if there is no book yet.
+func (s *Service) ImportBook(ctx context.Context, a Actor, text []byte, ifMatch Version) (Imported, error) {
+	if err := a.need(Write); err != nil {
+		return Imported{}, err
+	}
+	b, places, err := book.Parse(text)
+	if err != nil {
+		return Imported{}, malformed("the book", err)
+	}
+	if err := broken(book.Check(b, places, "")); err != nil {
+		return Imported{}, err
+	}
+	drafts, err := split(b, places)
+	if err != nil {
+		return Imported{}, err
+	}
+	out := Imported{Warnings: s.warnings(b, places)}
+	err = s.update(ctx, func(tx Tx) error {
+		held, err := s.shelf(ctx, tx)
+		if err != nil {
+			return err
+		}
+		if err := held.replaceable(ifMatch); err != nil {
+			return err
+		}
+		return s.replace(ctx, tx, a, held, drafts, &out)
+	})
+	if err != nil {
+		return Imported{}, err
+	}
+	return out, nil
+}
+
+func (s *shelf) replaceable(ifMatch Version) error {
+	switch {
+	case !s.empty():
+		return matching("the book", s.version, ifMatch)
+	case ifMatch != "" && ifMatch != AnyVersion:
+		return newError(Conflict, "there is no book any more")
+	}
+	return nil
+}
+
+// warnings are remarks about a book as of today, what has run out included.
+func (s *Service) warnings(b *book.Book, places strict.Places) []FieldError {
+	var out []FieldError
+	for _, p := range book.Check(b, places, bom.Date(s.now().Format("2006-01-02"))) {
+		if len(out) < maxFields {
+			out = append(out, fieldOf(p))
+		}
+	}
+	return out
+}
+
+// split takes a book apart, in order. Records that would share an id are refused.
+func split(b *book.Book, places strict.Places) ([]draft, error) {
+	var out []draft
+	bad := invalid("the book cannot be kept")
+	for _, k := range kinds {
+		seen := map[string]int{}
+		for i, value := range k.hold(b) {
+			d, err := newDraft(k, value, nil)
+			if err != nil {
+				return nil, internal(err)
+			}
+			if first, twice := seen[d.id]; twice {
+				path := k.prefix(i)
+				at := places.Of(path)
+				bad.Fields = append(bad.Fields, FieldError{path, strict.Pointer(path), at.Line, at.Column,
+					fmt.Sprintf("is %s %s, as is %s", k.name, d.id, k.prefix(first))})
+				continue
+			}
+			seen[d.id] = i
+			out = append(out, d)
+		}
+	}
+	if len(bad.Fields) > 0 {
+		return nil, bad
+	}
+	return out, nil
+}
+
+// replace writes what differs from the stored book and counts it.
+func (s *Service) replace(ctx context.Context, tx Tx, a Actor, held *shelf, drafts []draft, out *Imported) error {
+	r := replacement{s: s, tx: tx, actor: a, held: held, out: out}
+	wanted := map[string]map[string]bool{}
+	for _, d := range drafts {
+		kind := d.kind.name
+		if wanted[kind] == nil {
+			wanted[kind] = map[string]bool{}
+		}
+		if err := r.put(ctx, d, len(wanted[kind])); err != nil {
+			return err
+		}
+		wanted[kind][d.id] = true
+	}
+	if err := r.drop(ctx, wanted); err != nil {
+		return err
+	}
+	return r.finish(ctx)
+}
+
+// replacement is an import under way.
+type replacement struct {
+	s         *Service
+	tx        Tx
+	actor     Actor
+	held      *shelf
+	out       *Imported
+	last      LogEntry // none if its number is 0
+	reordered bool
+}
+
+// put writes one record at its place, unless it is there.
+func (r *replacement) put(ctx context.Context, d draft, position int) error {
+	found, there := r.held.find(d.kind.name, d.id)
+	if there && r.held.has(d) {
+		r.out.Unchanged++
+		if found.Position == position {
+			return nil
+		}
+		r.reordered = true
+		return r.tx.Records().Place(ctx, d.kind.name, d.id, position)
+	}
+	if there {
+		r.out.Changed++
+	} else {
+		r.out.Created++
+	}
+	return r.append(ctx, d, position)
+}
+
+func (r *replacement) append(ctx context.Context, d draft, position int) (err error) {
+	r.last, err = r.s.append(ctx, r.tx, r.actor, "import", d, position)
+	return err
+}
+
+// drop deletes the records that the new book does not have.
+func (r *replacement) drop(ctx context.Context, wanted map[string]map[string]bool) error {
+	for _, k := range kinds {
+		for _, h := range r.held.records[k.name] {
+			if wanted[k.name][h.ID] {
+				continue
+			}
+			r.out.Deleted++
+			if err := r.append(ctx, draft{kind: k, id: h.ID, deleted: true}, 0); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// finish gives the book its new version. A change of order alone is logged too,
+// as every version is that of an entry of the log.
+func (r *replacement) finish(ctx context.Context) (err error) {
+	if r.last.Seq == 0 && !r.reordered {
+		r.out.Version = r.held.version
+		return nil
+	}
+	if r.reordered {
+		if r.last, err = r.s.log(ctx, r.tx, r.actor, "reorder", bookObject, "", ""); err != nil {
+			return err
+		}
+	}
+	r.out.Version = bookVersion(r.last)
+	return r.tx.Records().SetVersion(ctx, r.out.Version)
+}
+
+// tooLarge reports whether a text was refused for its size alone.
+func tooLarge(err error) bool {
+	var found *strict.Errors
+	if !errors.As(err, &found) || len(found.List) != 1 || found.List[0].Path != "" {
+		return false
+	}
+	return strings.Contains(found.List[0].Message, "bytes") || strings.Contains(found.List[0].Message, "split it")
+}

@@ -1,0 +1,102 @@
+package service
+
+import (
+	"context"
+	"crypto/sha256"
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+	"unicode/utf8"
+)
+
+// LogEntry is one entry of the change log. Hash covers the entry and, through
+// Prev, all before it.
+type LogEntry struct {
+	Seq           int64
+	At            time.Time
+	Actor         string
+	Action        string // put, delete, import, issue, …
+	Object        string // parts/EMB-010@3, quotes/Q-2026-0001@1, tokens/…
+	Before, After string // SHA-256 of the content in hex, empty for none
+	Prev, Hash    []byte
+}
+
+// clock is the time as it is stored: to the microsecond, UTC.
+func (s *Service) clock() time.Time { return s.now().UTC().Truncate(time.Microsecond) }
+
+// log appends an entry to the change log.
+func (s *Service) log(ctx context.Context, tx Tx, a Actor, action, object, before, after string) (LogEntry, error) {
+	return s.logAt(ctx, tx, s.clock(), a, action, object, before, after)
+}
+
+// logAt does the same with the time that the row it is about has.
+func (s *Service) logAt(ctx context.Context, tx Tx, at time.Time, a Actor, action, object, before, after string) (LogEntry, error) {
+	head, err := tx.Log().Head(ctx)
+	switch {
+	case CodeOf(err) == NotFound:
+		head = LogEntry{Hash: make([]byte, sha256.Size)}
+	case err != nil:
+		return LogEntry{}, err
+	}
+	e := LogEntry{Seq: head.Seq + 1, At: at, Actor: a.Name, Action: action, Object: object,
+		Before: before, After: after, Prev: head.Hash}
+	e.Hash = chain(e.Prev, e.canonical())
+	return e, tx.Log().Append(ctx, e)
+}
+
+// chain gives the hash of an entry behind another.
+func chain(prev, canonical []byte) []byte {
+	h := sha256.New()
+	h.Write(prev)
+	h.Write(canonical)
+	return h.Sum(nil)
+}
+
+// canonical writes an entry as canonical JSON (RFC 8785): names in order, no
+// spaces, the time in microseconds since 1970 UTC.
+func (e LogEntry) canonical() []byte {
+	return fmt.Appendf(nil, `{"action":%s,"actor":%s,"after":%s,"at":%d,"before":%s,"object":%s,"seq":%d}`,
+		canonicalText(e.Action), canonicalText(e.Actor), canonicalText(e.After), e.At.UnixMicro(),
+		canonicalText(e.Before), canonicalText(e.Object), e.Seq)
+}
+
+// canonicalText writes a JSON string in the one way RFC 8785 allows.
+func canonicalText(text string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range text {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case r >= ' ':
+			b.WriteRune(r)
+		case strings.ContainsRune("\b\t\n\f\r", r):
+			b.WriteString(map[rune]string{'\b': `\b`, '\t': `\t`, '\n': `\n`, '\f': `\f`, '\r': `\r`}[r])
+		default:
+			b.WriteString(`\u00` + strconv.FormatInt(int64(r)+0x100, 16)[1:])
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
+
+// plainName refuses names that could not be shown, logged or stored as they are.
+func plainName(what, text string) error {
+	const most = 80
+	ok := text != "" && len(text) <= most && utf8.ValidString(text) && strings.TrimSpace(text) == text
+	for _, r := range text {
+		ok = ok && r >= ' ' && r != 0x7f && r != utf8.RuneError
+	}
+	if !ok {
+		return invalid("%s must be a name of 1 to %d bytes without control characters", what, most)
+	}
+	return nil
+}
+
+// bookVersion names the state of the book that a change left behind.
+func bookVersion(last LogEntry) Version { return Version(hexOf(last.Hash)[:24]) }
+
+// Ready reports whether requests can be served.
+func (s *Service) Ready(ctx context.Context) error { return internal(s.store.Ready(ctx)) }

@@ -1,0 +1,158 @@
+package service
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/quote"
+	"kerfbook/costing/show"
+)
+
+// QuoteRequest is what a quote is asked for with.
+type QuoteRequest = quote.Request
+
+// QuoteDocument is a revision of a quote with where it stands.
+type QuoteDocument struct {
+	*quote.Document
+	State     quote.State
+	Latest    int    // newest revision of the quote
+	Hash      string // of the content, in hex; empty for a draft
+	CreatedAt time.Time
+	CreatedBy string
+}
+
+// View gives the document in words, every number with its key.
+func (d QuoteDocument) View() show.QuoteView { return show.Quote(d.Document, d.State, d.Hash) }
+
+// QuoteHead is a quote in a list: its newest revision.
+type QuoteHead struct {
+	Number          string
+	Revision        int
+	State           quote.State
+	Customer        string
+	Destination     string
+	Currency        string
+	Net, Tax, Total decimal.Decimal
+	ValidUntil      bom.Date
+	CreatedAt       time.Time
+	CreatedBy       string
+}
+
+// today is the day of the clock, by UTC.
+func (s *Service) today() bom.Date { return bom.Date(s.clock().Format(time.DateOnly)) }
+
+// PreviewQuote gives a quote as it would be issued today; nothing is written. Its
+// unverified rows are listed and need no confirmation yet.
+func (s *Service) PreviewQuote(ctx context.Context, req QuoteRequest) (QuoteDocument, error) {
+	d, err := s.draftQuote(ctx, req)
+	return QuoteDocument{Document: d, State: quote.Draft, Latest: 1}, err
+}
+
+func (s *Service) draftQuote(ctx context.Context, req QuoteRequest) (*quote.Document, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return nil, err
+	}
+	d, err := quote.Build(held.book, req, s.today())
+	return d, unquotable(err)
+}
+
+// IssueQuote issues a quote under the next number of the year. The error is
+// Unverified where it rests on rows without a source that the request does not
+// confirm.
+func (s *Service) IssueQuote(ctx context.Context, a Actor, req QuoteRequest) (QuoteDocument, error) {
+	return s.issue(ctx, a, req, "issue quote", func(tx Tx, d *quote.Document) error {
+		series := string(d.IssuedOn[:4])
+		n, err := tx.Quotes().NextNumber(ctx, series)
+		d.Number, d.Revision = fmt.Sprintf("%s-%04d", series, n), 1
+		return err
+	})
+}
+
+// ReviseQuote issues the next revision of a quote. The error is Conflict for one
+// that was withdrawn.
+func (s *Service) ReviseQuote(ctx context.Context, a Actor, number string, req QuoteRequest) (QuoteDocument, error) {
+	return s.issue(ctx, a, req, "revise quote", func(tx Tx, d *quote.Document) error {
+		last, err := tx.Quotes().Get(ctx, number, 0)
+		if err != nil {
+			return err
+		}
+		d.Number, d.Revision = last.Number, last.Revision+1
+		_, err = quote.State(last.State).Revise()
+		return stateProblem(err)
+	})
+}
+
+// issue builds a document and stores it under the number that name gives it, all
+// in one transaction with its entry in the change log.
+func (s *Service) issue(ctx context.Context, a Actor, req QuoteRequest, action string, name func(Tx, *quote.Document) error) (QuoteDocument, error) {
+	if err := a.need(Quote); err != nil {
+		return QuoteDocument{}, err
+	}
+	draft, err := s.draftQuote(ctx, req)
+	if err != nil {
+		return QuoteDocument{}, err
+	}
+	if err := draft.Issuable(); err != nil {
+		return QuoteDocument{}, unquotable(err)
+	}
+	var kept StoredQuote
+	err = s.update(ctx, func(tx Tx) error {
+		d := *draft
+		if err := name(tx, &d); err != nil {
+			return err
+		}
+		q, err := storable(&d)
+		if err != nil {
+			return err
+		}
+		kept, err = s.keepQuote(ctx, tx, a, action, q)
+		return err
+	})
+	if err != nil {
+		return QuoteDocument{}, internal(err)
+	}
+	return s.readQuote(kept, kept.Revision)
+}
+
+// storable puts a document in the form it is kept in.
+func storable(d *quote.Document) (StoredQuote, error) {
+	canonical, err := d.Encode()
+	if err != nil {
+		return StoredQuote{}, err
+	}
+	q := StoredQuote{Number: d.Number, Revision: d.Revision, State: string(quote.Issued), Customer: d.Customer.Name,
+		Destination: d.Destination, Currency: d.Currency, ValidUntil: d.ValidUntil}
+	for _, f := range []struct {
+		into *decimal.Decimal
+		from quote.Figure
+	}{{&q.Net, d.Totals.Net}, {&q.Tax, d.Totals.Tax}, {&q.Total, d.Totals.Total}} {
+		if *f.into, err = decimal.NewFromString(f.from.Value); err != nil {
+			return StoredQuote{}, err
+		}
+	}
+	q.Document, err = quote.Pack(canonical)
+	return q, err
+}
+
+// WithdrawQuote takes a quote back for good.
+func (s *Service) WithdrawQuote(ctx context.Context, a Actor, number string) error {
+	if err := a.need(Quote); err != nil {
+		return err
+	}
+	return internal(s.update(ctx, func(tx Tx) error {
+		q, err := tx.Quotes().Get(ctx, number, 0)
+		if err != nil {
+			return err
+		}
+		next, err := quote.State(q.State).Withdraw()
+		if err != nil {
+			return stateProblem(err)
+		}
+		return s.turnQuote(ctx, tx, a, "withdraw quote", number, string(next))
+	}))
+}

@@ -1,0 +1,274 @@
+package service_test
+
+import (
+	"bytes"
+	"crypto/rand"
+	"errors"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"kerfbook/api/service"
+	"kerfbook/api/store"
+	"kerfbook/costing/export/recalctest"
+	"kerfbook/costing/quote"
+	"kerfbook/testdata"
+)
+
+var maker = service.Actor{Name: "maker", Scopes: service.AllScopes}
+
+// office is a service on a database of its own with the demo book, and a clock
+// that stands still until it is moved.
+type office struct {
+	*service.Service
+	mu   sync.Mutex
+	time time.Time
+}
+
+func newOffice(t *testing.T) *office {
+	t.Helper()
+	s, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "shop.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { s.Close() })
+	o := &office{time: time.Date(2026, 11, 25, 10, 0, 0, 0, time.UTC)}
+	o.Service = service.New(s, o.now, rand.Reader)
+	if _, err := o.ImportBook(t.Context(), maker, testdata.Demo, ""); err != nil {
+		t.Fatal(err)
+	}
+	return o
+}
+
+func (o *office) now() time.Time {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.time
+}
+
+func (o *office) pass(d time.Duration) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.time = o.time.Add(d)
+}
+
+func offer(destination string) service.QuoteRequest {
+	return service.QuoteRequest{
+		Lines:       []quote.RequestLine{{Trim: "glow", Quantity: "50", Batch: "250"}, {Trim: "plain", Quantity: "20"}},
+		Destination: destination, Customer: quote.Party{Name: "Lamps & Co"}, ValidDays: 30,
+		Delivery: quote.Delivery{Term: "DAP", Place: "Leeds"},
+	}
+}
+
+func (o *office) issue(t *testing.T, req service.QuoteRequest) service.QuoteDocument {
+	t.Helper()
+	d, err := o.IssueQuote(t.Context(), maker, req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+func wantCode(t *testing.T, err error, want service.Code) *service.Error {
+	t.Helper()
+	if service.CodeOf(err) != want || err == nil {
+		t.Fatalf("error %v, want %s", err, want)
+	}
+	var e *service.Error
+	errors.As(err, &e)
+	return e
+}
+
+func TestQuoteLife(t *testing.T) {
+	t.Parallel()
+	o, ctx := newOffice(t), t.Context()
+	preview, err := o.PreviewQuote(ctx, offer("GB"))
+	if err != nil || preview.State != quote.Draft || preview.Number != "" {
+		t.Fatalf("preview %s %q, %v", preview.State, preview.Number, err)
+	}
+	first := o.issue(t, offer("GB"))
+	if first.Number != "2026-0001" || first.Revision != 1 || first.State != quote.Issued || first.Totals != preview.Totals || len(first.Hash) != 64 {
+		t.Errorf("issued %s revision %d %s", first.Number, first.Revision, first.State)
+	}
+	req := offer("GB")
+	req.Lines[0].Quantity = "60"
+	second, err := o.ReviseQuote(ctx, maker, first.Number, req)
+	if err != nil || second.Number != first.Number || second.Revision != 2 || second.Totals == first.Totals {
+		t.Fatalf("revised %s revision %d, %v", second.Number, second.Revision, err)
+	}
+	old, err := o.Quote(ctx, first.Number, 1)
+	if err != nil || old.State != quote.Revised || old.Latest != 2 || old.Hash != first.Hash || old.Totals != first.Totals {
+		t.Errorf("first revision %s, latest %d, %v", old.State, old.Latest, err)
+	}
+	o.pass(31 * 24 * time.Hour)
+	if d, err := o.Quote(ctx, first.Number, 0); err != nil || d.Revision != 2 || d.State != quote.Expired {
+		t.Errorf("after its last day: revision %d %s, %v", d.Revision, d.State, err)
+	}
+	if err := o.WithdrawQuote(ctx, maker, first.Number); err != nil {
+		t.Fatal(err)
+	}
+	wantCode(t, o.WithdrawQuote(ctx, maker, first.Number), service.Conflict)
+	_, err = o.ReviseQuote(ctx, maker, first.Number, req)
+	wantCode(t, err, service.Conflict)
+	if d, err := o.Quote(ctx, first.Number, 0); err != nil || d.State != quote.Withdrawn {
+		t.Errorf("withdrawn: %s, %v", d.State, err)
+	}
+	wantHonestLog(t, o)
+}
+
+func wantHonestLog(t *testing.T, o *office) {
+	t.Helper()
+	report, err := o.VerifyLog(t.Context())
+	if err != nil || len(report.Faults) > 0 {
+		t.Errorf("change log: %v, %v", report.Faults, err)
+	}
+}
+
+// Fifty quotes at once take the numbers 1 to 50; those that fail take none.
+func TestQuoteNumbersHaveNoGaps(t *testing.T) {
+	t.Parallel()
+	o := newOffice(t)
+	const quotes = 50
+	var wg sync.WaitGroup
+	for i := range quotes + 10 {
+		wg.Go(func() {
+			req := offer("PT")
+			if i >= quotes {
+				req = offer("US") // needs a confirmation
+			}
+			_, err := o.IssueQuote(t.Context(), maker, req)
+			if (err == nil) != (i < quotes) {
+				t.Errorf("quote %d: %v", i, err)
+			}
+		})
+	}
+	wg.Wait()
+	seen, after := map[string]bool{}, ""
+	for {
+		page, next, err := o.Quotes(t.Context(), after, 7)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, q := range page {
+			if seen[q.Number] || q.Number < "2026-0001" || q.Number > "2026-0050" || len(q.Number) != 9 {
+				t.Errorf("number %s", q.Number)
+			}
+			seen[q.Number] = true
+		}
+		if after = next; next == "" {
+			break
+		}
+	}
+	if len(seen) != quotes {
+		t.Errorf("%d quotes, want %d", len(seen), quotes)
+	}
+	wantHonestLog(t, o)
+}
+
+func TestQuotesNeedTheScopeAndTheConfirmation(t *testing.T) {
+	t.Parallel()
+	o, ctx := newOffice(t), t.Context()
+	reader := service.Actor{Name: "reader", Scopes: service.Read | service.Write}
+	_, err := o.IssueQuote(ctx, reader, offer("PT"))
+	wantCode(t, err, service.Forbidden)
+	wantCode(t, o.WithdrawQuote(ctx, reader, "2026-0001"), service.Forbidden)
+	wantCode(t, o.WithdrawQuote(ctx, maker, "2026-0001"), service.NotFound)
+	_, err = o.ReviseQuote(ctx, maker, "2026-0001", offer("PT"))
+	wantCode(t, err, service.NotFound)
+
+	_, err = o.IssueQuote(ctx, maker, offer("US"))
+	if e := wantCode(t, err, service.Unverified); len(e.Fields) < 2 || !strings.Contains(e.Fields[0].Message, "tariff US") {
+		t.Errorf("fields %v", e.Fields)
+	}
+	req := offer("US")
+	req.ConfirmUnverified = true
+	if d := o.issue(t, req); d.Number != "2026-0001" || !d.Confirmed || len(d.Unverified) < 2 {
+		t.Errorf("quote %s rests on %v", d.Number, d.Unverified)
+	}
+	bad := offer("GB")
+	bad.Lines[1].Trim, bad.ValidDays = "none", 0
+	_, err = o.IssueQuote(ctx, maker, bad)
+	if e := wantCode(t, err, service.Invalid); len(e.Fields) != 2 || e.Fields[0].Pointer != "/lines/1/trim" {
+		t.Errorf("fields %v", e.Fields)
+	}
+}
+
+// Files and proofs of a quote stay the same, byte for byte, after the book has
+// become another.
+func TestQuoteOutlivesTheBook(t *testing.T) {
+	t.Parallel()
+	o, ctx := newOffice(t), t.Context()
+	d := o.issue(t, offer("GB"))
+	before := map[string][]byte{}
+	for _, format := range service.QuoteFormats() {
+		data, name, media, err := o.QuoteFile(ctx, d.Number, 0, format)
+		if err != nil || len(data) == 0 || !strings.HasPrefix(name, "quote-2026-0001") || media == "" {
+			t.Fatalf("%s: %d bytes, %q, %q, %v", format, len(data), name, media, err)
+		}
+		before[format] = data
+	}
+	want, err := o.ExplainQuote(ctx, d.Number, 0, "quote/total", -1)
+	if err != nil || want.Value != d.Totals.Total.Value {
+		t.Fatalf("total %s, %v", want.Value, err)
+	}
+	_, version, err := o.ExportBook(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	other := bytes.ReplaceAll(testdata.Demo, []byte("margin: 0.36"), []byte("margin: 0.12"))
+	if _, err := o.ImportBook(ctx, maker, other, version); err != nil {
+		t.Fatal(err)
+	}
+	o.pass(40 * 24 * time.Hour)
+	for format, data := range before {
+		again, _, _, err := o.QuoteFile(ctx, d.Number, 1, format)
+		if err != nil || !bytes.Equal(again, data) {
+			t.Errorf("%s has changed, %v", format, err)
+		}
+	}
+	got, err := o.ExplainQuote(ctx, d.Number, 1, "quote/total", -1)
+	if err != nil || got.Value != want.Value || len(got.Steps) != len(want.Steps) {
+		t.Errorf("total %s, %v", got.Value, err)
+	}
+	if now := o.issue(t, offer("GB")); now.Totals.Total.Value == d.Totals.Total.Value {
+		t.Error("the new book gives the old price")
+	}
+	_, err = o.ExplainQuote(ctx, d.Number, 1, "quote/nothing", 0)
+	wantCode(t, err, service.NotFound)
+	_, _, _, err = o.QuoteFile(ctx, d.Number, 1, "docx")
+	wantCode(t, err, service.NotFound)
+	wantCostWorkbook(t, before["cost.xlsx"], d)
+}
+
+// wantCostWorkbook recalculates the shop's workbook of a quote.
+func wantCostWorkbook(t *testing.T, file []byte, d service.QuoteDocument) {
+	t.Helper()
+	cells := recalctest.Recalculate(t, file)[0]
+	for name, f := range map[string]quote.Figure{"_quote_total": d.Totals.Total, "_quote_net": d.Totals.Net, "_quote_line_glow_price": d.Lines[0].Price} {
+		if got := cells[name]; got != f.Value {
+			t.Errorf("%s recalculates to %q, want %s", name, got, f.Value)
+		}
+	}
+}
+
+func TestQuoteViewCarriesKeys(t *testing.T) {
+	t.Parallel()
+	o := newOffice(t)
+	d := o.issue(t, offer("GB"))
+	v := d.View()
+	if v.Title != "Quote 2026-0001" || v.Hash != d.Hash || len(v.Lines) != 2 {
+		t.Errorf("view %q of %d lines", v.Title, len(v.Lines))
+	}
+	amounts := append(append(v.Sums, v.Arrival...), v.Exchange...)
+	for _, l := range v.Lines {
+		amounts = append(amounts, l.Quantity, l.Batch, l.Price, l.Total, l.ToPay)
+	}
+	for _, a := range amounts {
+		p, err := o.ExplainQuote(t.Context(), d.Number, 0, a.Figure.Key, 0)
+		if err != nil || p.Value != a.Figure.Value || a.Text == "" {
+			t.Errorf("%s: shown %q, proved %q, %v", a.Label, a.Figure.Value, p.Value, err)
+		}
+	}
+}

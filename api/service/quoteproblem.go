@@ -1,0 +1,72 @@
+package service
+
+import (
+	"errors"
+
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/landed"
+	"kerfbook/costing/quote"
+)
+
+// unquotable words why a quote cannot be made or issued.
+func unquotable(err error) error {
+	var request *quote.InvalidError
+	var unverified *quote.UnverifiedError
+	var gap *landed.MissingError
+	var undefined *exact.UndefinedError
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &request):
+		out := invalid("the quote cannot be made as asked for")
+		for _, f := range request.Fields {
+			out.Fields = append(out.Fields, FieldError{Path: f.Path, Pointer: f.Pointer, Message: f.Message})
+		}
+		return out
+	case errors.As(err, &unverified):
+		return unconfirmed(unverified)
+	case errors.As(err, &gap):
+		return incomplete(err)
+	case errors.As(err, &undefined):
+		return invalid("the quote cannot be computed: %s", undefined)
+	}
+	var known *Error
+	if priced := unbuildable(err); errors.As(priced, &known) && known.Code != Internal {
+		return priced
+	}
+	return uncomputable(err)
+}
+
+// unconfirmed lists the rows that somebody must stand by.
+func unconfirmed(e *quote.UnverifiedError) error {
+	out := newError(Unverified, "the quote rests on %d rows without a source; look at them, then confirm them or enter rows of your own", len(e.Rows))
+	for _, r := range e.Rows {
+		message := r.Where
+		if r.CheckedOn != "" {
+			message += ", last looked at " + r.CheckedOn
+		}
+		out.Fields = append(out.Fields, FieldError{Path: "confirm_unverified", Pointer: "/confirm_unverified", Message: message})
+	}
+	return out
+}
+
+// incomplete lists what the book lacks for the destination.
+func incomplete(err error) error {
+	out := invalid("the book lacks what this destination needs")
+	for _, one := range unjoined(err) {
+		var gap *landed.MissingError
+		if errors.As(one, &gap) {
+			out.Fields = append(out.Fields, FieldError{Path: gap.Path, Message: gap.Error()})
+		}
+	}
+	return out
+}
+
+// stateProblem words a step that a quote cannot take any more.
+func stateProblem(err error) error {
+	var state *quote.StateError
+	if errors.As(err, &state) {
+		return newError(Conflict, "%s", state)
+	}
+	return err
+}

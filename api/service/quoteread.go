@@ -1,0 +1,85 @@
+package service
+
+import (
+	"context"
+
+	"kerfbook/costing/graph/proof"
+	"kerfbook/costing/quote"
+)
+
+// Quotes lists quotes by their newest revisions, the newest number first. next
+// is where the following page begins, empty at the end.
+func (s *Service) Quotes(ctx context.Context, after string, limit int) (page []QuoteHead, next string, err error) {
+	limit = pageSize(limit)
+	page = []QuoteHead{}
+	err = s.view(ctx, func(tx Tx) error {
+		rows, err := tx.Quotes().Page(ctx, after, limit+1)
+		if err != nil {
+			return err
+		}
+		if len(rows) > limit {
+			rows, next = rows[:limit], rows[limit-1].Number
+		}
+		for _, q := range rows {
+			page = append(page, s.head(q))
+		}
+		return nil
+	})
+	return page, next, internal(err)
+}
+
+func (s *Service) head(q StoredQuote) QuoteHead {
+	return QuoteHead{Number: q.Number, Revision: q.Revision, State: quote.On(quote.State(q.State), q.Revision, q.Revision, q.ValidUntil, s.today()),
+		Customer: q.Customer, Destination: q.Destination, Currency: q.Currency, Net: q.Net, Tax: q.Tax, Total: q.Total,
+		ValidUntil: q.ValidUntil, CreatedAt: q.CreatedAt, CreatedBy: q.CreatedBy}
+}
+
+// Quote gives a revision of a quote as it was issued, 0 for the newest. Nothing
+// of it is computed again.
+func (s *Service) Quote(ctx context.Context, number string, revision int) (QuoteDocument, error) {
+	var stored StoredQuote
+	latest := 0
+	err := s.view(ctx, func(tx Tx) error {
+		newest, err := tx.Quotes().Get(ctx, number, 0)
+		if err != nil {
+			return err
+		}
+		stored, latest = newest, newest.Revision
+		if revision != 0 && revision != latest {
+			stored, err = tx.Quotes().Get(ctx, number, revision)
+		}
+		return err
+	})
+	if err != nil {
+		return QuoteDocument{}, internal(err)
+	}
+	return s.readQuote(stored, latest)
+}
+
+// readQuote opens a stored quote.
+func (s *Service) readQuote(q StoredQuote, latest int) (QuoteDocument, error) {
+	d, hash, err := quote.Open(q.Document)
+	if err != nil {
+		return QuoteDocument{}, internal(err)
+	}
+	return QuoteDocument{Document: d, State: quote.On(quote.State(q.State), q.Revision, latest, d.ValidUntil, s.today()),
+		Latest: latest, Hash: hash, CreatedAt: q.CreatedAt, CreatedBy: q.CreatedBy}, nil
+}
+
+// ExplainQuote gives the proof of a figure of a quote from what is stored with
+// it, down to a depth; a negative depth opens everything.
+func (s *Service) ExplainQuote(ctx context.Context, number string, revision int, key string, depth int) (proof.Step, error) {
+	d, err := s.Quote(ctx, number, revision)
+	if err != nil {
+		return proof.Step{}, err
+	}
+	g, values, err := d.Computed()
+	if err != nil {
+		return proof.Step{}, internal(err)
+	}
+	id, ok := g.Find(key)
+	if !ok {
+		return proof.Step{}, unknownKey(g, key)
+	}
+	return proof.Explain(g, values, id, depth), nil
+}

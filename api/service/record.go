@@ -1,0 +1,36 @@
+package service
+
+import "time"
+
+// Version names one state of the book or of a record, opaque to everyone else.
+// AnyVersion, as the version a change is for, stands for whatever is there.
+type Version string
+
+// AnyVersion changes whatever is there.
+const AnyVersion Version = "*"
+
+// RecordHead is a record without its content.
+type RecordHead struct {
+	Kind, ID  string
+	Name      string // for people; empty where the kind has none
+	Revision  int
+	Version   Version
+	ChangedAt time.Time
+	ChangedBy string
+	Deleted   bool
+}
+
+// Record is a revision of a record. A deleted one has no text.
+type Record struct {
+	RecordHead
+	Text []byte // the strict text form, always the same for the same record
+	JSON []byte // the same as JSON, decimals as strings
+}
+
+// Imported says what an import did.
+type Imported struct {
+	Version                              Version
+	Created, Changed, Deleted, Unchanged int
+	// Warnings are remarks about the book as of today; the figures are right.
+	Warnings []FieldError
+}

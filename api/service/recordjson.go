@@ -1,0 +1,130 @@
+package service
+
+import (
+	"bytes"
+	"encoding/json"
+	"maps"
+	"reflect"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+)
+
+// jsonOf writes a record as JSON that reads back as the same record: fields in
+// the order of the text form, absent ones left out, decimals as strings so that
+// no reader makes floats of them.
+func jsonOf(record reflect.Value) []byte {
+	w := jsonWriter{}
+	w.value(record)
+	return w.out.Bytes()
+}
+
+type jsonWriter struct{ out bytes.Buffer }
+
+func (w *jsonWriter) value(v reflect.Value) {
+	switch x := v.Interface().(type) {
+	case bom.Number:
+		w.number(x)
+		return
+	case decimal.Decimal:
+		w.text(x.String())
+		return
+	}
+	switch v.Kind() {
+	case reflect.Pointer:
+		w.value(v.Elem())
+	case reflect.Struct:
+		w.fields(v)
+	case reflect.Slice:
+		w.out.WriteByte('[')
+		for i := range v.Len() {
+			w.comma(i)
+			w.value(v.Index(i))
+		}
+		w.out.WriteByte(']')
+	case reflect.Map:
+		w.table(v)
+	case reflect.String:
+		w.text(v.String())
+	default: // bool and integers
+		text, err := json.Marshal(v.Interface())
+		if err == nil {
+			w.out.Write(text)
+		}
+	}
+}
+
+func (w *jsonWriter) number(n bom.Number) {
+	if !n.IsRange {
+		w.text(n.Likely.String())
+		return
+	}
+	w.out.WriteString(`{"low":`)
+	w.text(n.Low.String())
+	w.out.WriteString(`,"likely":`)
+	w.text(n.Likely.String())
+	w.out.WriteString(`,"high":`)
+	w.text(n.High.String())
+	w.out.WriteByte('}')
+}
+
+// fields writes those fields of a struct that are there.
+func (w *jsonWriter) fields(v reflect.Value) {
+	w.out.WriteByte('{')
+	written := 0
+	for i := range v.NumField() {
+		name, options, _ := strings.Cut(v.Type().Field(i).Tag.Get("book"), ",")
+		required := slices.Contains(strings.Split(options, ","), "required")
+		if name == "" || name == "-" || isAbsent(v.Field(i)) && !required {
+			continue
+		}
+		w.comma(written)
+		w.text(name)
+		w.out.WriteByte(':')
+		w.value(v.Field(i))
+		written++
+	}
+	w.out.WriteByte('}')
+}
+
+// isAbsent finds what the text form leaves out.
+func isAbsent(v reflect.Value) bool {
+	switch v.Kind() {
+	case reflect.Slice, reflect.Map:
+		return v.Len() == 0
+	}
+	return v.IsZero()
+}
+
+func (w *jsonWriter) table(v reflect.Value) {
+	byName := map[string]reflect.Value{}
+	for _, key := range v.MapKeys() {
+		byName[key.String()] = v.MapIndex(key)
+	}
+	w.out.WriteByte('{')
+	for i, name := range slices.Sorted(maps.Keys(byName)) {
+		w.comma(i)
+		w.text(name)
+		w.out.WriteByte(':')
+		w.value(byName[name])
+	}
+	w.out.WriteByte('}')
+}
+
+func (w *jsonWriter) comma(i int) {
+	if i > 0 {
+		w.out.WriteByte(',')
+	}
+}
+
+// text writes a string. Marshalling one cannot fail.
+func (w *jsonWriter) text(s string) {
+	encoder := json.NewEncoder(&w.out)
+	encoder.SetEscapeHTML(false)
+	if err := encoder.Encode(s); err == nil {
+		w.out.Truncate(w.out.Len() - 1) // the line end it adds
+	}
+}

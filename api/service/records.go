@@ -1,0 +1,289 @@
+package service
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"kerfbook/costing/book/strict"
+)
+
+// Records lists the records of a kind in the order of their ids, after an id;
+// next is empty on the last page.
+func (s *Service) Records(ctx context.Context, kind, after string, limit int) (page []RecordHead, next string, err error) {
+	if _, err := kindOf(kind); err != nil {
+		return nil, "", err
+	}
+	limit = pageSize(limit)
+	page = []RecordHead{}
+	err = s.view(ctx, func(tx Tx) error {
+		list, err := tx.Records().Page(ctx, kind, after, limit+1)
+		if len(list) > limit {
+			list = list[:limit]
+			next = list[limit-1].ID
+		}
+		for _, r := range list {
+			page = append(page, headOf(r))
+		}
+		return err
+	})
+	return page, next, err
+}
+
+// pageSize keeps a page between one row and a few hundred.
+func pageSize(limit int) int {
+	const most = 500
+	if limit <= 0 {
+		return 50
+	}
+	return min(limit, most)
+}
+
+// Record gives a revision of a record, 0 for the current one; a record that is
+// deleted has only its revisions left.
+func (s *Service) Record(ctx context.Context, kind, id string, revision int) (Record, error) {
+	k, err := kindOf(kind)
+	if err != nil {
+		return Record{}, err
+	}
+	var found StoredRecord
+	err = s.view(ctx, func(tx Tx) error {
+		found, err = tx.Records().Get(ctx, kind, id, revision)
+		return err
+	})
+	if err != nil {
+		return Record{}, err
+	}
+	if found.Deleted && revision == 0 {
+		return Record{}, newError(NotFound, "record %s %s was deleted", kind, shortened(id))
+	}
+	return k.record(found)
+}
+
+// record gives a stored revision with its content as JSON.
+func (k kind) record(r StoredRecord) (Record, error) {
+	out := Record{RecordHead: headOf(r)}
+	if r.Deleted {
+		return out, nil
+	}
+	value, _, err := k.read(r.Text)
+	if err != nil {
+		return Record{}, internal(err)
+	}
+	out.Text, out.JSON = r.Text, jsonOf(value)
+	return out, nil
+}
+
+// Revisions lists the revisions of a record, the newest first.
+func (s *Service) Revisions(ctx context.Context, kind, id string) ([]RecordHead, error) {
+	if _, err := kindOf(kind); err != nil {
+		return nil, err
+	}
+	var out []RecordHead
+	err := s.view(ctx, func(tx Tx) error {
+		list, err := tx.Records().Revisions(ctx, kind, id)
+		for _, r := range list {
+			out = append(out, headOf(r))
+		}
+		return err
+	})
+	if err == nil && len(out) == 0 {
+		err = newError(NotFound, "there is no record %s %s", kind, shortened(id))
+	}
+	return out, err
+}
+
+// PutRecord creates a record, or makes its next revision; one that says the same
+// as the current revision makes none. body is YAML or JSON, ifMatch the version of
+// the record that is changed, empty for a new one.
+func (s *Service) PutRecord(ctx context.Context, a Actor, kind, id string, body []byte, ifMatch Version) (Record, error) {
+	if err := a.need(Write); err != nil {
+		return Record{}, err
+	}
+	k, err := kindOf(kind)
+	if err != nil {
+		return Record{}, err
+	}
+	d, err := k.draft(id, body)
+	if err != nil {
+		return Record{}, err
+	}
+	var out Record
+	err = s.update(ctx, func(tx Tx) error {
+		held, err := s.shelf(ctx, tx)
+		if err != nil {
+			return err
+		}
+		if err := held.matches(kind, id, ifMatch); err != nil {
+			return err
+		}
+		if err := s.change(ctx, tx, a, "put", held, []draft{d}); err != nil {
+			return err
+		}
+		stored, err := tx.Records().Get(ctx, kind, id, 0)
+		if err != nil {
+			return err
+		}
+		out, err = k.record(stored)
+		return err
+	})
+	return out, err
+}
+
+// draft reads what was sent as a record with an id.
+func (k kind) draft(id string, body []byte) (draft, error) {
+	value, places, err := k.read(body)
+	if err != nil {
+		return draft{}, malformed("the record", err)
+	}
+	if found, field := k.identify(value); found != id {
+		at := places.Of(field)
+		return draft{}, &Error{Code: Invalid, Message: "the record has another id than its address", Fields: []FieldError{{
+			field, strict.Pointer(field), at.Line, at.Column, fmt.Sprintf("this makes it %s, not %s", found, shortened(id))}}}
+	}
+	d, err := newDraft(k, value, places)
+	return d, internal(err)
+}
+
+// DeleteRecord makes a revision that says the record is no more.
+func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, ifMatch Version) error {
+	if err := a.need(Write); err != nil {
+		return err
+	}
+	k, err := kindOf(kind)
+	if err != nil {
+		return err
+	}
+	if k.name == shopKind {
+		return invalid("the shop itself cannot be deleted")
+	}
+	return s.update(ctx, func(tx Tx) error {
+		held, err := s.shelf(ctx, tx)
+		if err != nil {
+			return err
+		}
+		if _, ok := held.find(kind, id); !ok {
+			return newError(NotFound, "there is no record %s %s", kind, shortened(id))
+		}
+		if err := held.matches(kind, id, ifMatch); err != nil {
+			return err
+		}
+		return s.change(ctx, tx, a, "delete", held, []draft{{kind: k, id: id, deleted: true}})
+	})
+}
+
+// matches holds the version a change names against the record as it is.
+func (s *shelf) matches(kind, id string, ifMatch Version) error {
+	found, ok := s.find(kind, id)
+	switch {
+	case !ok && ifMatch == "":
+		return nil
+	case !ok:
+		return newError(Conflict, "there is no record %s %s any more", kind, shortened(id))
+	}
+	return matching("record "+kind+" "+id, recordVersion(found.StoredRecord), ifMatch)
+}
+
+// matching holds the version a change names against that of what is there.
+func matching(what string, version, ifMatch Version) error {
+	switch ifMatch {
+	case "":
+		return newError(VersionMissing, "%s exists; say which version of it you change", what)
+	case AnyVersion, version:
+		return nil
+	}
+	return newError(Conflict, "%s has changed meanwhile; its version is now %s", what, version)
+}
+
+// change checks drafts against the whole book and writes them as next revisions.
+func (s *Service) change(ctx context.Context, tx Tx, a Actor, action string, held *shelf, drafts []draft) error {
+	drafts = slices.DeleteFunc(slices.Clone(drafts), func(d draft) bool { return held.has(d) })
+	if len(drafts) == 0 {
+		return nil
+	}
+	if held.empty() {
+		return newError(NotFound, "there is no book yet; import one")
+	}
+	next := held.with(drafts)
+	if err := held.check(drafts, next); err != nil {
+		return err
+	}
+	if err := next.fits(); err != nil {
+		return err
+	}
+	var last LogEntry
+	for _, d := range drafts {
+		var err error
+		if last, err = s.append(ctx, tx, a, action, d, next.position(d)); err != nil {
+			return err
+		}
+	}
+	return tx.Records().SetVersion(ctx, bookVersion(last))
+}
+
+// has reports whether a draft says what the record says already.
+func (s *shelf) has(d draft) bool {
+	found, ok := s.find(d.kind.name, d.id)
+	if d.deleted || !ok {
+		return d.deleted && !ok
+	}
+	return string(found.Text) == string(d.text)
+}
+
+// position is where a record stands in its list; 0 for one that is deleted.
+func (s *shelf) position(d draft) int {
+	found, _ := s.find(d.kind.name, d.id)
+	return found.Position
+}
+
+// fits refuses a book that could be exported but not imported again. Only one
+// that comes near the limits is written out to see.
+func (s *shelf) fits() error {
+	size := 0
+	for _, list := range s.records {
+		for _, h := range list {
+			size += len(h.Text)
+		}
+	}
+	if size < strict.MaxBytes/8 {
+		return nil
+	}
+	text, err := s.book.Write()
+	if err != nil {
+		return internal(err)
+	}
+	if _, err := strict.Decode(text, new(struct{})); err != nil && tooLarge(err) {
+		return newError(TooLarge, "the book as a whole would be larger than can be read back")
+	}
+	return nil
+}
+
+// append writes the next revision of a record and logs it.
+func (s *Service) append(ctx context.Context, tx Tx, a Actor, action string, d draft, position int) (LogEntry, error) {
+	before, err := tx.Records().Get(ctx, d.kind.name, d.id, 0)
+	if err != nil && CodeOf(err) != NotFound {
+		return LogEntry{}, err
+	}
+	next := StoredRecord{
+		Kind: d.kind.name, ID: d.id, Revision: before.Revision + 1, Position: position,
+		Text: d.text, Hash: hashOf(d.text), Deleted: d.deleted, ChangedAt: s.clock(), ChangedBy: a.Name,
+	}
+	if !d.deleted {
+		next.Name = d.kind.title(d.value)
+	}
+	if err := tx.Records().Append(ctx, next); err != nil {
+		return LogEntry{}, err
+	}
+	return s.logAt(ctx, tx, next.ChangedAt, a, action, recordObject(next), contentHash(before), contentHash(next))
+}
+
+// recordObject names a revision in the log.
+func recordObject(r StoredRecord) string { return fmt.Sprintf("%s/%s@%d", r.Kind, r.ID, r.Revision) }
+
+// contentHash is the hash of a revision's text in hex, empty where there is none.
+func contentHash(r StoredRecord) string {
+	if r.Revision == 0 || r.Deleted {
+		return ""
+	}
+	return hexOf(r.Hash)
+}

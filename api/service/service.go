@@ -1,0 +1,81 @@
+package service
+
+import (
+	"io"
+	"slices"
+	"strings"
+	"time"
+)
+
+// Service holds the use cases on the stored book. It may be used by any number
+// of goroutines at once.
+type Service struct {
+	store  Store
+	now    func() time.Time
+	random io.Reader
+	memory *memory
+}
+
+// New gives the use cases on a store. now is the clock and random the source of
+// secrets.
+func New(store Store, now func() time.Time, random io.Reader) *Service {
+	return &Service{store: store, now: now, random: random, memory: newMemory()}
+}
+
+// Actor is who does something, as the change log names them.
+type Actor struct {
+	Name   string // "maker", a token's name, "command line"
+	Scopes Scopes
+}
+
+// Scopes are what an actor may do.
+type Scopes uint8
+
+// The scopes. Each stands for itself: writing does not include reading.
+const (
+	Read  Scopes = 1 << iota // look at everything but access
+	Write                    // change the book
+	Quote                    // issue, revise and withdraw quotes
+	Admin                    // make and revoke tokens
+	// AllScopes is what the maker has.
+	AllScopes = Read | Write | Quote | Admin
+)
+
+var scopeNames = []string{"read", "write", "quote", "admin"}
+
+// Has reports whether all of the scopes asked for are there.
+func (s Scopes) Has(want Scopes) bool { return s&want == want }
+
+// Names lists the scopes as words.
+func (s Scopes) Names() []string {
+	out := []string{}
+	for i, name := range scopeNames {
+		if s.Has(1 << i) {
+			out = append(out, name)
+		}
+	}
+	return out
+}
+
+func (s Scopes) String() string { return strings.Join(s.Names(), ", ") }
+
+// ParseScopes reads words such as "read".
+func ParseScopes(names []string) (Scopes, error) {
+	var out Scopes
+	for _, name := range names {
+		i := slices.Index(scopeNames, name)
+		if i < 0 {
+			return 0, invalid("%q is no scope; there are %s", shortened(name), strings.Join(scopeNames, ", "))
+		}
+		out |= 1 << i
+	}
+	return out, nil
+}
+
+// need refuses an actor without a scope.
+func (a Actor) need(want Scopes) error {
+	if a.Scopes.Has(want) {
+		return nil
+	}
+	return &Error{Code: Forbidden, Message: "this needs the scope " + want.String()}
+}

@@ -1,0 +1,186 @@
+package service
+
+import (
+	"context"
+	"strings"
+	"sync"
+
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/proof"
+)
+
+// Sheet is an evaluated batch in which every figure can be looked up: by its
+// key, by the place in the book it was entered at, with what uses it and what it
+// rests on.
+type Sheet struct {
+	graph  *graph.Graph
+	values *exact.Values
+	byPath func() map[string]graph.ID
+}
+
+// Sheet gives a batch of the stored book for looking up.
+func (s *Service) Sheet(ctx context.Context, mix []costing.MixLine, day bom.Date) (*Sheet, Version, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return nil, "", err
+	}
+	e, err := s.evaluate(ctx, held, mix, day)
+	if err != nil {
+		return nil, "", err
+	}
+	return sheetOf(e.est.Graph, e.values), held.version, nil
+}
+
+// NewSheet estimates a batch for looking up.
+func NewSheet(b *book.Book, mix []costing.MixLine, day bom.Date) (*Sheet, error) {
+	est, values, err := estimate(b, mix, day)
+	if err != nil {
+		return nil, err
+	}
+	return sheetOf(est.Graph, values), nil
+}
+
+func sheetOf(g *graph.Graph, values *exact.Values) *Sheet {
+	return &Sheet{graph: g, values: values, byPath: sync.OnceValue(func() map[string]graph.ID { return inputsByPath(g) })}
+}
+
+// EmptySheet has no figures.
+func EmptySheet() *Sheet { return sheetOf(new(graph.Graph), nil) }
+
+// inputsByPath finds inputs by the place in the book they were entered at.
+func inputsByPath(g *graph.Graph) map[string]graph.ID {
+	out := map[string]graph.ID{}
+	for id := range graph.ID(g.Len()) {
+		n := g.Node(id)
+		_, known := out[n.Source.Path]
+		if n.Kind == graph.Input && n.Source.Path != "" && !known {
+			out[n.Source.Path] = id
+		}
+	}
+	return out
+}
+
+// Figure looks up a key; the zero Figure stands for one that does not exist.
+func (s *Sheet) Figure(key string) Figure {
+	if id, ok := s.graph.Find(key); ok {
+		return figure(s.graph, s.values, id)
+	}
+	return Figure{}
+}
+
+// Entered looks up the number that was entered at a place of the book, if the
+// batch uses it.
+func (s *Sheet) Entered(path string) Figure {
+	if id, ok := s.byPath()[path]; ok {
+		return figure(s.graph, s.values, id)
+	}
+	return Figure{}
+}
+
+// IsInput reports whether a key is a number that was entered and may be changed,
+// and where.
+func (s *Sheet) IsInput(key string) (path string, ok bool) {
+	id, found := s.graph.Find(key)
+	if !found || s.graph.Node(id).Kind != graph.Input {
+		return "", false
+	}
+	path = s.graph.Node(id).Source.Path
+	return path, path != ""
+}
+
+// Explain gives the proof of a figure down to a depth. The error is an
+// *UnknownKeyError for a key that does not exist.
+func (s *Sheet) Explain(key string, depth int) (proof.Step, error) {
+	id, ok := s.graph.Find(key)
+	if !ok {
+		return proof.Step{}, &UnknownKeyError{key, similar(s.graph, key)}
+	}
+	return proof.Explain(s.graph, s.values, id, depth), nil
+}
+
+// UsedBy lists the figures computed directly from one, at most limit.
+func (s *Sheet) UsedBy(key string, limit int) []Figure {
+	of, ok := s.graph.Find(key)
+	if !ok {
+		return nil
+	}
+	var out []Figure
+	for id := of + 1; id < graph.ID(s.graph.Len()) && len(out) < limit; id++ {
+		for _, a := range s.graph.Node(id).Args {
+			if a == of {
+				out = append(out, figure(s.graph, s.values, id))
+				break
+			}
+		}
+	}
+	return out
+}
+
+// Below lists the figures whose keys lie below a prefix such as work-centre/, and
+// end with a name.
+func (s *Sheet) Below(prefix, name string) []Figure {
+	var out []Figure
+	for id := range graph.ID(s.graph.Len()) {
+		if k := s.graph.Node(id).Key; strings.HasPrefix(k, prefix) && strings.HasSuffix(k, "/"+name) {
+			out = append(out, figure(s.graph, s.values, id))
+		}
+	}
+	return out
+}
+
+// Unverified lists the sources without proof that a figure rests on, each once.
+func (s *Sheet) Unverified(key string) []proof.Source {
+	id, ok := s.graph.Find(key)
+	if !ok {
+		return nil
+	}
+	var out []proof.Source
+	named := map[string]bool{}
+	seen := make([]bool, id+1)
+	seen[id] = true
+	// Arguments come before the nodes that use them.
+	for at := id; at >= 0; at-- {
+		if !seen[at] {
+			continue
+		}
+		n := s.graph.Node(at)
+		for _, a := range n.Args {
+			seen[a] = true
+		}
+		if src := n.Source; src.Unverified && !named[src.Where] {
+			named[src.Where] = true
+			out = append(out, proof.Source{Where: src.Where, Path: src.Path, Cite: src.Cite, CheckedOn: src.CheckedOn, Unverified: true})
+		}
+	}
+	return out
+}
+
+// SheetWith gives a batch as it would be after changes that nothing has been
+// done about.
+func (s *Service) SheetWith(ctx context.Context, mix []costing.MixLine, day bom.Date, changes []Change) (*Sheet, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return nil, err
+	}
+	before, err := s.evaluate(ctx, held, mix, day)
+	if err != nil {
+		return nil, err
+	}
+	edits, err := held.edits(changes, []*graph.Graph{before.est.Graph})
+	if err != nil {
+		return nil, err
+	}
+	drafts, err := held.drafts(edits)
+	if err != nil {
+		return nil, err
+	}
+	after, _, err := before.changed(held, mix, edits, drafts)
+	if err != nil {
+		return nil, err
+	}
+	return sheetOf(after.est.Graph, after.values), nil
+}

@@ -1,0 +1,219 @@
+package service
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"reflect"
+	"slices"
+
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+)
+
+// shelf is the stored book in one state: its records and, put together, the book.
+// It never changes.
+type shelf struct {
+	version Version
+	book    *book.Book
+	records map[string][]held // by kind, in the order of the list
+}
+
+// held is a current record with its content.
+type held struct {
+	StoredRecord
+	value reflect.Value
+}
+
+func (s *shelf) empty() bool { return len(s.records) == 0 }
+
+// find gives a current record by its id.
+func (s *shelf) find(kind, id string) (held, bool) {
+	list := s.records[kind]
+	if i := slices.IndexFunc(list, func(h held) bool { return h.ID == id }); i >= 0 {
+		return list[i], true
+	}
+	return held{}, false
+}
+
+// identity names a revision, whose content is always the same.
+type identity struct {
+	kind, id string
+	revision int
+}
+
+// newShelf puts records together. Their content is taken from an older state
+// where it has not changed since.
+func newShelf(version Version, records []StoredRecord, older *shelf) (*shelf, error) {
+	s := &shelf{version: version, records: map[string][]held{}}
+	known := older.contents()
+	for _, r := range records {
+		value, ok := known[identity{r.Kind, r.ID, r.Revision}]
+		if !ok {
+			k, err := kindOf(r.Kind)
+			if err != nil {
+				return nil, err
+			}
+			if value, _, err = k.read(r.Text); err != nil {
+				return nil, fmt.Errorf("stored record %s %s revision %d: %w", r.Kind, r.ID, r.Revision, err)
+			}
+		}
+		s.records[r.Kind] = append(s.records[r.Kind], held{r, value})
+	}
+	s.book = s.join()
+	return s, nil
+}
+
+func (s *shelf) contents() map[identity]reflect.Value {
+	out := map[identity]reflect.Value{}
+	if s == nil {
+		return out
+	}
+	for _, list := range s.records {
+		for _, h := range list {
+			out[identity{h.Kind, h.ID, h.Revision}] = h.value
+		}
+	}
+	return out
+}
+
+// join puts the book together.
+func (s *shelf) join() *book.Book {
+	b := &book.Book{Version: book.Version}
+	for _, k := range kinds {
+		var values []reflect.Value
+		for _, h := range s.records[k.name] {
+			values = append(values, h.value)
+		}
+		k.fill(b, values)
+	}
+	return b
+}
+
+// read reads a record's text strictly.
+func (k kind) read(text []byte) (reflect.Value, strict.Places, error) {
+	into := reflect.New(k.typ)
+	places, err := strict.Decode(text, into.Interface())
+	return into.Elem(), places, err
+}
+
+// write gives the text form of a record.
+func (k kind) write(record reflect.Value) ([]byte, error) { return strict.Encode(record.Interface()) }
+
+// draft is a record as it is to be next. A deleted one has no content.
+type draft struct {
+	kind    kind
+	id      string
+	value   reflect.Value
+	places  strict.Places // of the text it was sent as
+	text    []byte
+	deleted bool
+}
+
+// newDraft writes a record's text.
+func newDraft(k kind, value reflect.Value, places strict.Places) (draft, error) {
+	text, err := k.write(value)
+	if err != nil {
+		return draft{}, err
+	}
+	id, _ := k.identify(value)
+	return draft{kind: k, id: id, value: value, places: places, text: text}, nil
+}
+
+// with gives the state after changes, not stored yet: its version is empty. A new
+// record goes to the end of its list.
+func (s *shelf) with(drafts []draft) *shelf {
+	next := &shelf{records: map[string][]held{}}
+	for name, list := range s.records {
+		next.records[name] = slices.Clone(list)
+	}
+	for _, d := range drafts {
+		list := next.records[d.kind.name]
+		at := slices.IndexFunc(list, func(h held) bool { return h.ID == d.id })
+		switch {
+		case d.deleted && at >= 0:
+			list = slices.Delete(list, at, at+1)
+		case d.deleted:
+		case at >= 0:
+			list[at].value, list[at].Text = d.value, d.text
+		default:
+			r := StoredRecord{Kind: d.kind.name, ID: d.id, Text: d.text, Position: nextPosition(list)}
+			list = append(list, held{r, d.value})
+		}
+		next.records[d.kind.name] = list
+	}
+	next.book = next.join()
+	return next
+}
+
+// nextPosition is behind the last record of a list.
+func nextPosition(list []held) int {
+	if len(list) == 0 {
+		return 0
+	}
+	return list[len(list)-1].Position + 1
+}
+
+// shelf gives the stored book as a transaction sees it.
+func (s *Service) shelf(ctx context.Context, tx Tx) (*shelf, error) {
+	version, err := tx.Records().Version(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if found, ok := s.memory.shelves.peek(version); ok {
+		return found, nil
+	}
+	records, err := tx.Records().Current(ctx)
+	if err != nil {
+		return nil, err
+	}
+	made, err := newShelf(version, records, s.memory.shelves.newest())
+	if err != nil {
+		return nil, internal(err)
+	}
+	s.memory.shelves.put(version, made)
+	return made, nil
+}
+
+// current gives the stored book; NotFound if there is none.
+func (s *Service) current(ctx context.Context) (*shelf, error) {
+	if ctx.Value(ambient{}) == nil {
+		version, err := s.store.BookVersion(ctx)
+		if err != nil {
+			return nil, internal(err)
+		}
+		if found, ok := s.memory.shelves.peek(version); ok && !found.empty() {
+			return found, nil
+		}
+	}
+	var found *shelf
+	err := s.view(ctx, func(tx Tx) (err error) {
+		found, err = s.shelf(ctx, tx)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	if found.empty() {
+		return nil, newError(NotFound, "there is no book yet; import one")
+	}
+	return found, nil
+}
+
+func hashOf(text []byte) []byte {
+	sum := sha256.Sum256(text)
+	return sum[:]
+}
+
+func hexOf(hash []byte) string { return hex.EncodeToString(hash) }
+
+// recordVersion names a revision by number and content.
+func recordVersion(r StoredRecord) Version {
+	return Version(fmt.Sprintf("%d-%s", r.Revision, hexOf(r.Hash)[:12]))
+}
+
+func headOf(r StoredRecord) RecordHead {
+	return RecordHead{Kind: r.Kind, ID: r.ID, Name: r.Name, Revision: r.Revision, Version: recordVersion(r),
+		ChangedAt: r.ChangedAt, ChangedBy: r.ChangedBy, Deleted: r.Deleted}
+}

@@ -1,0 +1,172 @@
+package service
+
+import (
+	"context"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+)
+
+// Store keeps what the service knows. Errors of a store are *Error where the
+// caller can do something about them: NotFound, Exists, Busy.
+type Store interface {
+	// Update runs f in the one transaction that may write: either everything it
+	// did is kept, or nothing. f may be run again if the database asks for it,
+	// so it must not change anything else.
+	Update(ctx context.Context, f func(Tx) error) error
+	// View runs f on one state of the database.
+	View(ctx context.Context, f func(Tx) error) error
+	// BookVersion gives the version of the book at little cost; empty if there
+	// is no book.
+	BookVersion(ctx context.Context) (Version, error)
+	// Ready reports whether the database answers and has the schema this
+	// program knows.
+	Ready(ctx context.Context) error
+	Close() error
+}
+
+// Tx is what a store can do within a transaction, in groups.
+type Tx interface {
+	Records() RecordStore
+	Quotes() QuoteStore
+	Access() AccessStore
+	Log() LogStore
+	Idempotency() IdempotencyStore
+}
+
+// RecordStore keeps the records of the book: all revisions for ever, and which of
+// them are current.
+type RecordStore interface {
+	// Version gives the version of the book, empty if there is none.
+	Version(ctx context.Context) (Version, error)
+	SetVersion(ctx context.Context, v Version) error
+	// Current lists the records that are not deleted, by kind and position.
+	Current(ctx context.Context) ([]StoredRecord, error)
+	// Page lists records of a kind that are not deleted, in the order of their
+	// ids, without their texts, after an id.
+	Page(ctx context.Context, kind, after string, limit int) ([]StoredRecord, error)
+	// Get gives a revision, 0 for the current one, which may be a deletion.
+	Get(ctx context.Context, kind, id string, revision int) (StoredRecord, error)
+	// Revisions lists all revisions of a record without their texts, the newest
+	// first.
+	Revisions(ctx context.Context, kind, id string) ([]StoredRecord, error)
+	// Append adds the next revision and makes it the current one.
+	Append(ctx context.Context, r StoredRecord) error
+	// Place changes where records stand in their list.
+	Place(ctx context.Context, kind, id string, position int) error
+	// EachRevision hands over every revision with its text.
+	EachRevision(ctx context.Context, f func(StoredRecord) error) error
+}
+
+// StoredRecord is one revision of a record.
+type StoredRecord struct {
+	Kind, ID  string
+	Name      string // for people
+	Revision  int
+	Position  int // in the list of its kind; of the record, not of the revision
+	Text      []byte
+	Hash      []byte // SHA-256 of Text
+	Deleted   bool
+	ChangedAt time.Time
+	ChangedBy string
+}
+
+// QuoteStore keeps quotes: immutable revisions under numbers without gaps.
+type QuoteStore interface {
+	// NextNumber counts a series up and gives the new count, 1 for the first.
+	// It is given back if the transaction fails, so that no number is left out.
+	NextNumber(ctx context.Context, series string) (int64, error)
+	// Insert adds a revision of a quote and makes it the latest one; Exists if
+	// the number has that revision.
+	Insert(ctx context.Context, q StoredQuote) error
+	// SetState changes the state of a quote, all its revisions alike.
+	SetState(ctx context.Context, number, state string) error
+	// Get gives a revision with its document, 0 for the latest.
+	Get(ctx context.Context, number string, revision int) (StoredQuote, error)
+	// Page lists the latest revisions without their documents, the newest
+	// number first, after a number.
+	Page(ctx context.Context, after string, limit int) ([]StoredQuote, error)
+	// EachRevision hands over every revision with its document.
+	EachRevision(ctx context.Context, f func(StoredQuote) error) error
+}
+
+// StoredQuote is one revision of a quote. State belongs to the quote, everything
+// else to the revision.
+type StoredQuote struct {
+	Number          string
+	Revision        int
+	State           string
+	Customer        string
+	Destination     string
+	Currency        string
+	Net, Tax, Total decimal.Decimal
+	ValidUntil      bom.Date
+	Document        []byte
+	Hash            []byte // SHA-256 of Document
+	CreatedAt       time.Time
+	CreatedBy       string
+}
+
+// AccessStore keeps who may come in. It sees hashes of secrets, never a secret.
+type AccessStore interface {
+	InsertLink(ctx context.Context, hash []byte, created, expires time.Time) error
+	// SpendLink marks a link as used; Gone if it was used before or has expired,
+	// NotFound if there is none.
+	SpendLink(ctx context.Context, hash []byte, at time.Time) error
+	InsertSession(ctx context.Context, s StoredSession) error
+	Session(ctx context.Context, hash []byte) (StoredSession, error)
+	TouchSession(ctx context.Context, hash []byte, at time.Time) error
+	DeleteSession(ctx context.Context, hash []byte) error
+	// InsertToken adds a token; Exists if one that is not revoked has its name.
+	InsertToken(ctx context.Context, t StoredToken) error
+	TokenByHash(ctx context.Context, hash []byte) (StoredToken, error)
+	Token(ctx context.Context, id string) (StoredToken, error)
+	Tokens(ctx context.Context) ([]StoredToken, error)
+	TouchToken(ctx context.Context, id string, at time.Time) error
+	RevokeToken(ctx context.Context, id string, at time.Time) error
+	// Forget removes links and sessions that ended before a time.
+	Forget(ctx context.Context, before time.Time) error
+}
+
+// StoredSession is a session under the hash of its cookie.
+type StoredSession struct {
+	Hash          []byte
+	Name          string
+	Scopes        Scopes
+	Created, Seen time.Time
+	Expires       time.Time // whatever is done until then
+}
+
+// StoredToken is a token under the hash of its secret.
+type StoredToken struct {
+	Token
+	Hash []byte
+}
+
+// LogStore keeps the change log, which only grows.
+type LogStore interface {
+	// Head gives the last entry; NotFound if there is none.
+	Head(ctx context.Context) (LogEntry, error)
+	Append(ctx context.Context, e LogEntry) error
+	// Each hands over all entries in order.
+	Each(ctx context.Context, f func(LogEntry) error) error
+}
+
+// IdempotencyStore keeps the answers to requests that must not happen twice.
+type IdempotencyStore interface {
+	Get(ctx context.Context, actor, key string) (StoredAnswer, error)
+	Insert(ctx context.Context, a StoredAnswer) error
+	// Forget removes answers given before a time.
+	Forget(ctx context.Context, before time.Time) error
+}
+
+// StoredAnswer is the answer to a request under its key.
+type StoredAnswer struct {
+	Actor, Key  string
+	Fingerprint []byte // of the request
+	Status      int
+	Body        []byte
+	At          time.Time
+}

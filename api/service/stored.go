@@ -1,0 +1,301 @@
+package service
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"sync"
+
+	"kerfbook/bom"
+	"kerfbook/bom/variant"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/proof"
+	"kerfbook/costing/landed"
+)
+
+// Bounds of one request.
+const (
+	maxLines   = 200 // of a mix
+	maxBatches = 500 // of a price list
+)
+
+// PriceList prices trims of the stored book.
+func (s *Service) PriceList(ctx context.Context, req PriceRequest) (PriceList, Version, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return PriceList{}, "", err
+	}
+	batches := mixes(held.book, req)
+	if err := priceable(held.book, req, len(batches)); err != nil {
+		return PriceList{}, "", err
+	}
+	list := PriceList{Book: held.book.Name, Day: req.Day, Currency: string(held.book.Currency), Estimates: []Estimate{}}
+	for _, mix := range batches {
+		for _, q := range req.Quantities {
+			for i := range mix {
+				mix[i].Quantity = bom.Exactly(q)
+			}
+			e, err := s.evaluate(ctx, held, mix, req.Day)
+			if err != nil {
+				return PriceList{}, "", err
+			}
+			list.Estimates = append(list.Estimates, e.figures())
+		}
+	}
+	return list, held.version, nil
+}
+
+// priceable refuses a price list of trims that do not exist, or a very long one.
+func priceable(b *book.Book, req PriceRequest, batches int) error {
+	for _, t := range req.Trims {
+		if _, err := productOf(b, t); err != nil {
+			return invalid("%s", err)
+		}
+	}
+	if n := batches * len(req.Quantities); n > maxBatches {
+		return newError(TooLarge, "%d batches are asked for; at most %d are priced at once", n, maxBatches)
+	}
+	return nil
+}
+
+// Estimate gives the figures of a batch.
+func (s *Service) Estimate(ctx context.Context, mix []costing.MixLine, day bom.Date) (Estimate, Version, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return Estimate{}, "", err
+	}
+	e, err := s.evaluate(ctx, held, mix, day)
+	if err != nil {
+		return Estimate{}, "", err
+	}
+	return e.figures(), held.version, nil
+}
+
+// ExplainKey gives the proof of a figure of a batch, down to a depth; a negative
+// depth opens everything.
+func (s *Service) ExplainKey(ctx context.Context, mix []costing.MixLine, day bom.Date, key string, depth int) (proof.Step, Version, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return proof.Step{}, "", err
+	}
+	e, err := s.evaluate(ctx, held, mix, day)
+	if err != nil {
+		return proof.Step{}, "", err
+	}
+	id, ok := e.est.Graph.Find(key)
+	if !ok {
+		return proof.Step{}, "", unknownKey(e.est.Graph, key)
+	}
+	return proof.Explain(e.est.Graph, e.values, id, depth), held.version, nil
+}
+
+func unknownKey(g *graph.Graph, key string) *Error {
+	err := &UnknownKeyError{shortened(key), similar(g, key)}
+	return &Error{Code: NotFound, Message: err.Error()}
+}
+
+// batch names a graph: everything its structure depends on.
+type batch struct {
+	version Version
+	day     bom.Date
+	lines   string
+}
+
+// built is a graph ready to be evaluated for any quantities.
+type built struct {
+	est       *costing.Estimate
+	evaluator *exact.Evaluator
+}
+
+// asked names an evaluation.
+type asked struct {
+	batch
+	quantities string
+}
+
+// evaluated is a batch with its figures, which must not be changed.
+type evaluated struct {
+	*built
+	values *exact.Values
+	once   *sync.Once
+	read   *Estimate
+}
+
+func newEvaluated(b *built, values *exact.Values) *evaluated {
+	return &evaluated{built: b, values: values, once: new(sync.Once), read: new(Estimate)}
+}
+
+// figures are those a person looks for first.
+func (e *evaluated) figures() Estimate {
+	e.once.Do(func() { *e.read = figuresOf(e.est, e.values) })
+	return *e.read
+}
+
+// evaluate gives a batch of a state of the book, from memory if it can.
+func (s *Service) evaluate(ctx context.Context, held *shelf, mix []costing.MixLine, day bom.Date) (*evaluated, error) {
+	if err := wellFormed(mix, day); err != nil {
+		return nil, err
+	}
+	key := asked{batch{held.version, day, structure(mix)}, quantities(mix)}
+	return s.memory.results.get(ctx, key, func() (*evaluated, error) {
+		b, err := s.build(ctx, held, mix, day)
+		if err != nil {
+			return nil, err
+		}
+		values, err := b.evaluator.Evaluate(b.quantities(mix))
+		if outsideDecision(err) {
+			return fresh(held.book, mix, day)
+		}
+		if err != nil {
+			return nil, uncomputable(err)
+		}
+		return newEvaluated(b, values), nil
+	})
+}
+
+// build gives the graph of a batch, from memory if it can.
+func (s *Service) build(ctx context.Context, held *shelf, mix []costing.MixLine, day bom.Date) (*built, error) {
+	return s.memory.graphs.get(ctx, batch{held.version, day, structure(mix)}, func() (*built, error) {
+		return newBuilt(held.book, mix, day)
+	})
+}
+
+func newBuilt(b *book.Book, mix []costing.MixLine, day bom.Date) (*built, error) {
+	est, err := costing.Build(b, mix, day)
+	if err != nil {
+		return nil, unbuildable(err)
+	}
+	return &built{est, exact.New(est.Graph)}, nil
+}
+
+// fresh builds a batch with its decisions taken for just these quantities.
+func fresh(b *book.Book, mix []costing.MixLine, day bom.Date) (*evaluated, error) {
+	made, err := newBuilt(b, mix, day)
+	if err != nil {
+		return nil, err
+	}
+	values, err := made.evaluator.Evaluate(nil)
+	if err != nil {
+		return nil, uncomputable(err)
+	}
+	return newEvaluated(made, values), nil
+}
+
+// quantities pins the quantities of a mix; ranges are part of the structure.
+func (b *built) quantities(mix []costing.MixLine) exact.Pins {
+	pins := exact.Pins{}
+	for i, l := range mix {
+		if !l.Quantity.IsRange {
+			pins[b.est.Variants[i].Quantity] = l.Quantity.Likely
+		}
+	}
+	return pins
+}
+
+// wellFormed refuses a mix that the engine would not understand.
+func wellFormed(mix []costing.MixLine, day bom.Date) error {
+	if _, err := bom.ParseDate(string(day)); err != nil {
+		return invalid("day: %s", err)
+	}
+	if len(mix) == 0 {
+		return invalid("the mix names no variant")
+	}
+	if len(mix) > maxLines {
+		return newError(TooLarge, "the mix has %d lines; at most %d are priced at once", len(mix), maxLines)
+	}
+	seen := map[string]bool{}
+	for _, l := range mix {
+		name := string(l.Product) + "/" + l.Name()
+		if seen[l.Name()] {
+			return invalid("the mix names %s twice", shortened(name))
+		}
+		seen[l.Name()] = true
+		if !l.Quantity.Low.IsPositive() {
+			return invalid("the quantity of %s is not more than 0", shortened(name))
+		}
+	}
+	return nil
+}
+
+// structure names what the graph of a mix depends on.
+func structure(mix []costing.MixLine) string {
+	var b strings.Builder
+	for _, l := range mix {
+		fmt.Fprintf(&b, "%s/%s", l.Product, l.Trim)
+		for _, option := range slices.Sorted(maps.Keys(l.Choices)) {
+			fmt.Fprintf(&b, "+%s:%s", option, l.Choices[option])
+		}
+		if q := l.Quantity; q.IsRange {
+			fmt.Fprintf(&b, "=%s..%s..%s", q.Low, q.Likely, q.High)
+		}
+		b.WriteByte(';')
+	}
+	return b.String()
+}
+
+func quantities(mix []costing.MixLine) string {
+	var b strings.Builder
+	for _, l := range mix {
+		b.WriteString(l.Quantity.Likely.String() + ";")
+	}
+	return b.String()
+}
+
+func outsideDecision(err error) bool {
+	var outside *exact.OutsideDecisionError
+	return errors.As(err, &outside)
+}
+
+// uncomputable words an error of an evaluation.
+func uncomputable(err error) error {
+	var outOfRange *exact.RangeError
+	var pin *exact.PinError
+	var outside *exact.OutsideDecisionError
+	if errors.As(err, &outOfRange) || errors.As(err, &pin) || errors.As(err, &outside) {
+		return &Error{Code: Invalid, Message: err.Error()}
+	}
+	return internal(err)
+}
+
+// unbuildable words all that is wrong with a batch.
+func unbuildable(err error) error {
+	out := invalid("the batch cannot be estimated")
+	for _, one := range unjoined(err) {
+		var place *costing.BuildError
+		var node *graph.FaultError
+		var selection *variant.InvalidError
+		var missing *landed.MissingError
+		switch {
+		case errors.As(one, &place):
+			out.Fields = append(out.Fields, FieldError{Path: place.Path, Message: place.Message})
+		case errors.As(one, &missing):
+			out.Fields = append(out.Fields, FieldError{Path: missing.Path, Message: "destination " + missing.Place + ": " + missing.What})
+		case errors.As(one, &node) && node.Kind == graph.TooLarge:
+			return newError(TooLarge, "%s", node.Detail)
+		case errors.As(one, &node):
+			return internal(err)
+		case errors.As(one, &selection):
+			out.Fields = append(out.Fields, FieldError{Message: one.Error()})
+		default:
+			return internal(err)
+		}
+	}
+	if len(out.Fields) == 1 {
+		out.Message = out.Fields[0].Message
+	}
+	return out
+}
+
+// unjoined takes errors.Join apart.
+func unjoined(err error) []error {
+	if joined, ok := err.(interface{ Unwrap() []error }); ok {
+		return joined.Unwrap()
+	}
+	return []error{err}
+}

@@ -1,0 +1,130 @@
+package service
+
+import (
+	"context"
+	"time"
+)
+
+// Token lets a script in.
+type Token struct {
+	ID       string
+	Name     string
+	Last4    string // of the secret, to tell tokens apart
+	Scopes   Scopes
+	Created  time.Time
+	Expires  time.Time // zero: never
+	LastUsed time.Time // to the minute; zero: never
+	Revoked  time.Time // zero: valid
+}
+
+// Actor is the token as the change log names it.
+func (t Token) Actor() Actor { return Actor{Name: "token " + t.Name, Scopes: t.Scopes} }
+
+// CreateToken makes a token. The secret is not kept and cannot be shown again.
+// Nobody gives scopes they do not have.
+func (s *Service) CreateToken(ctx context.Context, a Actor, name string, sc Scopes, expires time.Time) (secret string, t Token, err error) {
+	if err := s.mayCreate(a, name, sc, expires); err != nil {
+		return "", Token{}, err
+	}
+	text, err := s.newSecret()
+	if err != nil {
+		return "", Token{}, err
+	}
+	id, err := s.newSecret()
+	if err != nil {
+		return "", Token{}, err
+	}
+	secret = tokenText(text)
+	t = Token{ID: id[:16], Name: name, Last4: secret[len(secret)-4:], Scopes: sc, Created: s.clock(), Expires: expires.UTC().Truncate(time.Microsecond)}
+	err = s.update(ctx, func(tx Tx) error {
+		if err := tx.Access().InsertToken(ctx, StoredToken{t, hashSecret(secret)}); err != nil {
+			return err
+		}
+		_, err := s.log(ctx, tx, a, "create token ("+sc.String()+")", tokenObject(t), "", "")
+		return err
+	})
+	if err != nil {
+		return "", Token{}, err
+	}
+	return secret, t, nil
+}
+
+func (s *Service) mayCreate(a Actor, name string, sc Scopes, expires time.Time) error {
+	if err := a.need(Admin); err != nil {
+		return err
+	}
+	if err := plainName("the name of a token", name); err != nil {
+		return err
+	}
+	if sc == 0 || !AllScopes.Has(sc) {
+		return invalid("a token needs at least one scope")
+	}
+	if !expires.IsZero() && !expires.After(s.now()) {
+		return invalid("the token would have expired already")
+	}
+	return a.need(sc)
+}
+
+func tokenObject(t Token) string { return "tokens/" + t.ID + " " + t.Name }
+
+// TokenOf gives the token of a secret.
+func (s *Service) TokenOf(ctx context.Context, secret string) (Token, error) {
+	if !isToken(secret) {
+		return Token{}, badToken()
+	}
+	hash, now := hashSecret(secret), s.clock()
+	var found StoredToken
+	err := s.view(ctx, func(tx Tx) (err error) {
+		found, err = tx.Access().TokenByHash(ctx, hash)
+		return err
+	})
+	switch {
+	case CodeOf(err) == NotFound:
+		return Token{}, badToken()
+	case err != nil:
+		return Token{}, err
+	case !sameHash(hash, found.Hash) || !found.Revoked.IsZero() || !found.Expires.IsZero() && !now.Before(found.Expires):
+		return Token{}, badToken()
+	}
+	if now.Sub(found.LastUsed) < seenEvery {
+		return found.Token, nil
+	}
+	found.LastUsed = now
+	return found.Token, s.touch(ctx, func(tx Tx) error { return tx.Access().TouchToken(ctx, found.ID, now) })
+}
+
+// badToken says the same whatever is wrong with a token.
+func badToken() error {
+	return newError(Unauthorized, "the token is not known, has expired or was revoked")
+}
+
+// Tokens lists all tokens, those revoked too.
+func (s *Service) Tokens(ctx context.Context) ([]Token, error) {
+	out := []Token{}
+	err := s.view(ctx, func(tx Tx) error {
+		list, err := tx.Access().Tokens(ctx)
+		for _, t := range list {
+			out = append(out, t.Token)
+		}
+		return err
+	})
+	return out, err
+}
+
+// RevokeToken ends a token at once; one that is revoked stays so.
+func (s *Service) RevokeToken(ctx context.Context, a Actor, id string) error {
+	if err := a.need(Admin); err != nil {
+		return err
+	}
+	return s.update(ctx, func(tx Tx) error {
+		t, err := tx.Access().Token(ctx, id)
+		if err != nil || !t.Revoked.IsZero() {
+			return err
+		}
+		if err := tx.Access().RevokeToken(ctx, id, s.clock()); err != nil {
+			return err
+		}
+		_, err = s.log(ctx, tx, a, "revoke token", tokenObject(t.Token), "", "")
+		return err
+	})
+}

@@ -1,0 +1,180 @@
+package service
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// LogReport is what a check of the change log found.
+type LogReport struct {
+	Entries int64
+	Head    string // hash of the last entry in hex; keep it elsewhere, and a log cut short shows
+	Faults  []LogFault
+}
+
+// LogFault is a row that is not what it was when it was written.
+type LogFault struct {
+	Seq     int64  // of the entry, 0 for a row the log does not know
+	Object  string // the row
+	Message string
+}
+
+// VerifyLog checks the whole change log, and every stored revision and quote
+// against it.
+func (s *Service) VerifyLog(ctx context.Context) (LogReport, error) {
+	var v verification
+	err := s.view(ctx, func(tx Tx) error {
+		v = verification{entries: map[string]LogEntry{}, latest: map[string]int{}}
+		if err := tx.Log().Each(ctx, v.entry); err != nil {
+			return err
+		}
+		if err := v.records(ctx, tx.Records()); err != nil {
+			return err
+		}
+		if err := tx.Quotes().EachRevision(ctx, v.quote); err != nil {
+			return err
+		}
+		v.missing()
+		return nil
+	})
+	return v.report, err
+}
+
+// verification walks everything once.
+type verification struct {
+	report  LogReport
+	last    LogEntry
+	entries map[string]LogEntry // by object, of content not seen yet
+	order   []string            // objects of content, as logged
+	latest  map[string]int      // revision by record, of those not deleted
+	version Version             // of the book, after the last entry about it
+}
+
+func (v *verification) fault(seq int64, object, format string, args ...any) {
+	v.report.Faults = append(v.report.Faults, LogFault{seq, object, fmt.Sprintf(format, args...)})
+}
+
+func (v *verification) entry(e LogEntry) error {
+	prev := v.last.Hash
+	if v.last.Seq == 0 {
+		prev = make([]byte, sha256.Size)
+	}
+	object := fmt.Sprintf("change log entry %d", e.Seq)
+	if e.Seq != v.last.Seq+1 {
+		v.fault(e.Seq, object, "entry %d is missing before it", v.last.Seq+1)
+	} else if !bytes.Equal(e.Prev, prev) {
+		v.fault(e.Seq, object, "does not follow the entry before it")
+	}
+	if !bytes.Equal(e.Hash, chain(e.Prev, e.canonical())) {
+		v.fault(e.Seq, object, "was changed after it was written")
+	}
+	v.last = e
+	v.report.Entries++
+	v.report.Head = hexOf(e.Hash)
+	if e.Object == bookObject || isRecordEntry(e.Object) {
+		v.version = bookVersion(e)
+	}
+	if isRecordEntry(e.Object) || isQuoteEntry(e.Object) {
+		v.entries[e.Object] = e
+		v.order = append(v.order, e.Object)
+	}
+	return nil
+}
+
+// bookObject is the book as a whole in the log, such as the order of its lists.
+const bookObject = "book"
+
+// isRecordEntry reports whether an entry is about a revision of a record.
+func isRecordEntry(object string) bool {
+	list, _, _ := strings.Cut(object, "/")
+	return slices.ContainsFunc(kinds, func(k kind) bool { return k.name == list })
+}
+
+func (v *verification) revision(r StoredRecord) error {
+	object := recordObject(r)
+	name := r.Kind + "/" + r.ID
+	delete(v.latest, name)
+	if !r.Deleted {
+		v.latest[name] = r.Revision
+	}
+	e, ok := v.take(object)
+	if !ok {
+		return nil
+	}
+	content := StoredRecord{Revision: r.Revision, Deleted: r.Deleted, Hash: hashOf(r.Text)}
+	switch {
+	case contentHash(content) != e.After || !bytes.Equal(content.Hash, r.Hash):
+		v.fault(e.Seq, object, "its text was changed after it was written")
+	case !r.ChangedAt.Equal(e.At) || r.ChangedBy != e.Actor:
+		v.fault(e.Seq, object, "who wrote it and when was changed")
+	case !r.Deleted && !named(r):
+		v.fault(e.Seq, object, "its name was changed after it was written")
+	}
+	return nil
+}
+
+// records checks everything stored of the book.
+func (v *verification) records(ctx context.Context, store RecordStore) error {
+	if err := store.EachRevision(ctx, v.revision); err != nil {
+		return err
+	}
+	current, err := store.Current(ctx)
+	if err != nil {
+		return err
+	}
+	v.heads(current)
+	version, err := store.Version(ctx)
+	if err == nil && version != v.version {
+		v.fault(0, bookObject, "its version is not that of the last change logged")
+	}
+	return err
+}
+
+// named reports whether a record still has the name its text gives it. A text of
+// an older form, which cannot be read any more, proves nothing.
+func named(r StoredRecord) bool {
+	k, err := kindOf(r.Kind)
+	if err != nil {
+		return true
+	}
+	value, _, err := k.read(r.Text)
+	return err != nil || k.title(value) == r.Name
+}
+
+// take gives the entry about a row and crosses it off.
+func (v *verification) take(object string) (LogEntry, bool) {
+	e, ok := v.entries[object]
+	if !ok {
+		v.fault(0, object, "the change log does not know it")
+	}
+	delete(v.entries, object)
+	return e, ok
+}
+
+// heads checks that the current records are the latest revisions.
+func (v *verification) heads(current []StoredRecord) {
+	for _, r := range current {
+		name := r.Kind + "/" + r.ID
+		if latest := v.latest[name]; latest != r.Revision {
+			v.fault(0, recordObject(r), "is current, but the latest revision is %d", latest)
+		}
+		delete(v.latest, name)
+	}
+	for name, revision := range v.latest {
+		v.fault(0, fmt.Sprintf("%s@%d", name, revision), "is the latest revision, but not current")
+	}
+}
+
+// missing names rows that the log knows and that are gone.
+func (v *verification) missing() {
+	for _, object := range v.order {
+		if e, ok := v.entries[object]; ok {
+			v.fault(e.Seq, object, "is missing")
+			delete(v.entries, object)
+		}
+	}
+}

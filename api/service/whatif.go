@@ -1,0 +1,238 @@
+package service
+
+import (
+	"context"
+	"slices"
+
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+)
+
+// Change is a new value for an input, by the key of its figure.
+type Change struct {
+	Key   string `json:"key"`
+	Value string `json:"value"` // decimal text
+}
+
+// WhatIf is a batch before and after changes that nothing has been done about.
+type WhatIf struct {
+	Version Version         `json:"version"` // of the book the answer is about
+	Changes []ChangedFigure `json:"changes"`
+	Before  Estimate        `json:"before"`
+	After   Estimate        `json:"after"`
+	// Rebuilt says that a decision (a layout, a price point) was taken anew,
+	// because the one before does not hold for the changed values.
+	Rebuilt bool `json:"rebuilt"`
+}
+
+// ChangedFigure is an input with its value before and after.
+type ChangedFigure struct {
+	Before Figure `json:"before"`
+	After  Figure `json:"after"`
+	Path   string `json:"path"`           // in the book; empty for what is no part of it, such as a quantity
+	Kind   string `json:"kind,omitempty"` // of the record it is in
+	ID     string `json:"id,omitempty"`
+}
+
+// WhatIf gives a batch before and after changes of its inputs; nothing is
+// written. Faults are fields whose Pointer is below the list of changes
+// (/0/value) and whose Path is the key.
+func (s *Service) WhatIf(ctx context.Context, mix []costing.MixLine, day bom.Date, changes []Change) (WhatIf, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return WhatIf{}, err
+	}
+	before, err := s.evaluate(ctx, held, mix, day)
+	if err != nil {
+		return WhatIf{}, err
+	}
+	edits, err := held.edits(changes, []*graph.Graph{before.est.Graph})
+	if err != nil {
+		return WhatIf{}, err
+	}
+	drafts, err := held.drafts(edits)
+	if err != nil {
+		return WhatIf{}, err
+	}
+	after, rebuilt, err := before.changed(held, mix, edits, drafts)
+	if err != nil {
+		return WhatIf{}, err
+	}
+	out := WhatIf{Version: held.version, Before: before.figures(), After: after.figures(), Rebuilt: rebuilt}
+	for _, e := range edits {
+		out.Changes = append(out.Changes, e.figures(before, after))
+	}
+	return out, nil
+}
+
+// figures gives the input before and after. A change of structure may leave no
+// such input; then its new value stands for it.
+func (e edit) figures(before, after *evaluated) ChangedFigure {
+	out := ChangedFigure{Path: e.node.Source.Path, Kind: e.kind.name, ID: e.id}
+	id, _ := before.est.Graph.Find(e.Key)
+	out.Before = figure(before.est.Graph, before.values, id)
+	out.After = out.Before
+	out.After.Value = e.value.String()
+	if id, ok := after.est.Graph.Find(e.Key); ok {
+		out.After = figure(after.est.Graph, after.values, id)
+	}
+	return out
+}
+
+// changed evaluates a batch with its inputs changed: in the same graph where its
+// decisions hold, otherwise in one built from the changed book.
+func (e *evaluated) changed(held *shelf, mix []costing.MixLine, edits []edit, drafts []draft) (*evaluated, bool, error) {
+	mix = withQuantities(mix, edits)
+	if err := wellFormed(mix, e.est.Day); err != nil {
+		return nil, false, err
+	}
+	pins, ok := e.pins(mix, edits)
+	if ok {
+		values, err := e.evaluator.Evaluate(pins)
+		if err == nil {
+			return newEvaluated(e.built, values), false, nil
+		}
+		if !outsideDecision(err) {
+			return nil, false, uncomputable(err)
+		}
+	}
+	made, err := newBuilt(held.with(drafts).book, mix, e.est.Day)
+	if err != nil {
+		return nil, true, err
+	}
+	values, err := made.evaluator.Evaluate(made.outsideBook(edits))
+	if err != nil {
+		return nil, true, uncomputable(err)
+	}
+	return newEvaluated(made, values), true, nil
+}
+
+// pins gives the inputs to pin. One field of the book may stand behind several
+// inputs, which change together; it is not ok where they do not have the same
+// value, so that only the changed book says what each becomes.
+func (e *evaluated) pins(mix []costing.MixLine, edits []edit) (exact.Pins, bool) {
+	pins := e.quantities(mix)
+	g := e.est.Graph
+	for _, ed := range edits {
+		id, found := g.Find(ed.Key)
+		if !found {
+			return nil, false
+		}
+		pins[id] = ed.value
+		if !ed.inBook() {
+			continue
+		}
+		for other := range graph.ID(g.Len()) {
+			n := g.Node(other)
+			if n.Kind != graph.Input || n.Source.Path != ed.node.Source.Path {
+				continue
+			}
+			if !n.Value.Equal(ed.node.Value) {
+				return nil, false
+			}
+			pins[other] = ed.value
+		}
+	}
+	return pins, true
+}
+
+// outsideBook pins those changed inputs that the book does not hold.
+func (b *built) outsideBook(edits []edit) exact.Pins {
+	pins := exact.Pins{}
+	for _, ed := range edits {
+		if id, ok := b.est.Graph.Find(ed.Key); ok && !ed.inBook() {
+			pins[id] = ed.value
+		}
+	}
+	return pins
+}
+
+// withQuantities is the mix with those of its quantities that are changed.
+func withQuantities(mix []costing.MixLine, edits []edit) []costing.MixLine {
+	out := slices.Clone(mix)
+	for i, l := range out {
+		for _, ed := range edits {
+			if ed.Key == quantityKey(l) {
+				out[i].Quantity = bom.Exactly(ed.value)
+			}
+		}
+	}
+	return out
+}
+
+func quantityKey(l costing.MixLine) string { return "mix/" + l.Name() }
+
+// ApplyChange writes changed inputs into the records they come from, as the next
+// revisions. Keys are looked for in today's estimates of every trim. ifMatch is
+// the version of the book.
+func (s *Service) ApplyChange(ctx context.Context, a Actor, changes []Change, ifMatch Version) (Version, error) {
+	today := bom.Date(s.now().Format("2006-01-02"))
+	return s.apply(ctx, a, changes, ifMatch, func(held *shelf) ([]*graph.Graph, error) {
+		return s.graphsWith(ctx, held, changes, today)
+	})
+}
+
+// ApplyChangeIn does the same for the inputs of one batch on a day, as WhatIf
+// showed it.
+func (s *Service) ApplyChangeIn(ctx context.Context, a Actor, mix []costing.MixLine, day bom.Date, changes []Change, ifMatch Version) (Version, error) {
+	return s.apply(ctx, a, changes, ifMatch, func(held *shelf) ([]*graph.Graph, error) {
+		e, err := s.evaluate(ctx, held, mix, day)
+		if err != nil {
+			return nil, err
+		}
+		return []*graph.Graph{e.est.Graph}, nil
+	})
+}
+
+func (s *Service) apply(ctx context.Context, a Actor, changes []Change, ifMatch Version, graphs func(*shelf) ([]*graph.Graph, error)) (v Version, err error) {
+	if err := a.need(Write); err != nil {
+		return "", err
+	}
+	err = s.update(ctx, func(tx Tx) error {
+		held, err := s.shelf(ctx, tx)
+		if err != nil {
+			return err
+		}
+		if held.empty() {
+			return newError(NotFound, "there is no book yet; import one")
+		}
+		if err := matching("the book", held.version, ifMatch); err != nil {
+			return err
+		}
+		drafts, err := held.applied(changes, graphs)
+		if err != nil {
+			return err
+		}
+		if err := s.change(ctx, tx, a, "change", held, drafts); err != nil {
+			return err
+		}
+		v, err = tx.Records().Version(ctx)
+		return err
+	})
+	return v, err
+}
+
+// applied gives the records with the changes made, and refuses changes of what
+// the book does not hold.
+func (s *shelf) applied(changes []Change, graphs func(*shelf) ([]*graph.Graph, error)) ([]draft, error) {
+	found, err := graphs(s)
+	if err != nil {
+		return nil, err
+	}
+	edits, err := s.edits(changes, found)
+	if err != nil {
+		return nil, err
+	}
+	bad := invalid("some changes cannot be saved")
+	for _, e := range edits {
+		if !e.inBook() {
+			bad.Fields = append(bad.Fields, e.fail("%s is no part of the book: it comes from %s", e.node.Label, e.node.Source.Where))
+		}
+	}
+	if len(bad.Fields) > 0 {
+		return nil, bad
+	}
+	return s.drafts(edits)
+}

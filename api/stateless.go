@@ -1,0 +1,155 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"net/http"
+	"reflect"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+	"kerfbook/costing/graph/proof"
+	"kerfbook/costing/landed"
+)
+
+// StatelessPriceList is a book with a question about it.
+type StatelessPriceList struct {
+	Book    book.Book        `book:"book,required"`
+	Request PriceListRequest `book:"request,required"`
+}
+
+// StatelessProof is a book with a question about one figure.
+type StatelessProof struct {
+	Book    book.Book    `book:"book,required"`
+	Request ProofRequest `book:"request,required"`
+}
+
+// statelessRoutes answer about a book that comes with the request; nothing of it
+// is stored.
+func (a *API) statelessRoutes() {
+	add(a, a.statelessRoute("/stateless/price-list", "stateless-price-list", "Prices of trims of the book sent along",
+		reflect.TypeFor[service.PriceList](), reflect.TypeFor[StatelessPriceList]()), a.statelessPriceList)
+	add(a, a.statelessRoute("/stateless/proof", "stateless-proof", "How a figure of the book sent along was made",
+		reflect.TypeFor[proof.Step](), reflect.TypeFor[StatelessProof]()), a.statelessProof)
+}
+
+func (a *API) statelessRoute(path, id, summary string, answers, request reflect.Type) route {
+	rt := a.figureRoute(path, id, summary, answerForm{status: 200, schema: a.schemas.wire(answers)}, request)
+	rt.tag, rt.about = "stateless", "Nothing is stored: the answer rests on the book in the body alone."
+	rt.body.types, rt.body.limit = jsonOrYAML, a.edge.Config.BookLimit
+	return rt
+}
+
+func (a *API) statelessPriceList(ctx context.Context, c *call, _ *none) (*answer, error) {
+	var in StatelessPriceList
+	if err := decode(c, &in); err != nil {
+		return nil, err
+	}
+	if err := errors.Join(in.Request.check("/request/quantities"), unknownTrims(&in.Book, in.Request.Trims)); err != nil {
+		return nil, err
+	}
+	if err := checkBook(&in.Book, a.dayOr(in.Request.Day)); err != nil {
+		return nil, err
+	}
+	release, err := a.heavy(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer release()
+	list, err := service.Price(&in.Book, a.priceRequest(in.Request))
+	if err != nil {
+		return nil, engineFault(err)
+	}
+	return c.ok(http.StatusOK, list)
+}
+
+func (a *API) statelessProof(ctx context.Context, c *call, _ *none) (*answer, error) {
+	var in StatelessProof
+	if err := decode(c, &in); err != nil {
+		return nil, err
+	}
+	day := a.dayOr(in.Request.Day)
+	if err := errors.Join(checkMix(in.Request.Mix, "/request/mix"), checkBook(&in.Book, day)); err != nil {
+		return nil, err
+	}
+	release, err := a.heavy(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer release()
+	step, err := service.Explain(&in.Book, in.Request.Mix, day, in.Request.Key, depthOr(in.Request.Depth))
+	if err != nil {
+		return nil, engineFault(err)
+	}
+	return c.ok(http.StatusOK, step)
+}
+
+// checkBook holds the records of a book against one another.
+func checkBook(b *book.Book, day bom.Date) error {
+	var f faults
+	for _, p := range book.Check(b, nil, day) {
+		if p.Severity == book.Fault {
+			f = append(f, edge.Field{Pointer: "/book" + strict.Pointer(p.Path), Path: p.Path, Detail: p.Message})
+		}
+	}
+	return f.err("the book does not fit together")
+}
+
+// unknownTrims refuses trims that the book does not have, which would otherwise
+// be passed over in silence.
+func unknownTrims(b *book.Book, trims []bom.ID) error {
+	known := map[bom.ID]bool{}
+	for _, p := range b.Products {
+		for _, t := range p.Trims {
+			known[t.ID] = true
+		}
+	}
+	var f faults
+	for i, t := range trims {
+		if !known[t] {
+			f.add("/request/trims"+strict.Pointer(strict.Index("", i)), "the book has no trim %s", t)
+		}
+	}
+	return f.err("the request does not fit the book")
+}
+
+// engineFault tells why a book that fits together still gives no figures.
+func engineFault(err error) error {
+	var f faults
+	for _, one := range flat(err) {
+		f = append(f, fieldOf(one))
+	}
+	return f.err("no figures can be computed from this book")
+}
+
+func fieldOf(err error) edge.Field {
+	var build *costing.BuildError
+	var missing *landed.MissingError
+	var unknown *service.UnknownKeyError
+	switch {
+	case errors.As(err, &unknown):
+		return edge.Field{Pointer: "/request/key", Detail: err.Error()}
+	case errors.As(err, &build):
+		return edge.Field{Pointer: "/book" + strict.Pointer(build.Path), Path: build.Path, Detail: build.Message}
+	case errors.As(err, &missing):
+		return edge.Field{Pointer: "/book" + strict.Pointer(missing.Path), Path: missing.Path, Detail: missing.Error()}
+	}
+	return edge.Field{Pointer: "/book", Detail: err.Error()}
+}
+
+// flat takes joined errors apart.
+func flat(err error) []error {
+	joined, ok := err.(interface{ Unwrap() []error })
+	if !ok {
+		return []error{err}
+	}
+	var out []error
+	for _, e := range joined.Unwrap() {
+		out = append(out, flat(e)...)
+	}
+	return out
+}

@@ -1,0 +1,33 @@
+package store
+
+import (
+	"context"
+	"time"
+
+	"kerfbook/api/service"
+)
+
+type answers struct{ *tx }
+
+func (a answers) Get(ctx context.Context, actor, key string) (one service.StoredAnswer, err error) {
+	err = a.row(ctx, "answer under this key", func(s scanner) error {
+		return s.Scan(&one.Actor, &one.Key, &one.Fingerprint, &one.Status, &one.Body, moment{&one.At})
+	}, "SELECT actor, key, fingerprint, status, body, answered_at FROM idempotency_keys WHERE actor = $1 AND key = $2", actor, key)
+	return one, err
+}
+
+func (a answers) Insert(ctx context.Context, n service.StoredAnswer) error {
+	body := n.Body
+	if body == nil {
+		body = []byte{}
+	}
+	_, err := a.exec(ctx, "an answer under this key",
+		"INSERT INTO idempotency_keys (actor, key, fingerprint, status, body, answered_at) VALUES ($1, $2, $3, $4, $5, $6)",
+		n.Actor, n.Key, n.Fingerprint, n.Status, body, at(n.At))
+	return err
+}
+
+func (a answers) Forget(ctx context.Context, before time.Time) error {
+	_, err := a.exec(ctx, "old answers", "DELETE FROM idempotency_keys WHERE answered_at < $1", at(before))
+	return err
+}

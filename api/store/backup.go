@@ -1,0 +1,130 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+)
+
+// ErrNoFile is a backup asked of a database that is no file.
+var ErrNoFile = errors.New("this database is no SQLite file; back it up with pg_dump and restore it with pg_restore")
+
+// Backup writes a consistent copy of an SQLite database to a file that must not
+// exist, while the database is in use. The copy is checked and on the disk when
+// Backup returns.
+func (s *Store) Backup(ctx context.Context, to string) error {
+	if s.dialect.name != sqliteDialect.name {
+		return ErrNoFile
+	}
+	if err := mustNotExist(to); err != nil {
+		return err
+	}
+	part := to + ".part"
+	if err := os.Remove(part); err != nil && !errors.Is(err, os.ErrNotExist) {
+		return err
+	}
+	if _, err := s.write.ExecContext(ctx, "VACUUM INTO $1", part); err != nil {
+		return fmt.Errorf("writing the backup: %w", err)
+	}
+	return finish(ctx, part, to)
+}
+
+// Restore copies a backup to where a database is to be, which must not exist.
+// The copy is checked before it gets its name.
+func Restore(ctx context.Context, from, to string) error {
+	if isPostgres(to) {
+		return ErrNoFile
+	}
+	if err := mustNotExist(to); err != nil {
+		return err
+	}
+	if err := checkFile(ctx, from); err != nil {
+		return err
+	}
+	part := to + ".part"
+	if err := copyFile(from, part); err != nil {
+		return err
+	}
+	return finish(ctx, part, to)
+}
+
+func mustNotExist(path string) error {
+	_, err := os.Lstat(path)
+	switch {
+	case err == nil:
+		return fmt.Errorf("%s exists; nothing is written over it: %w", path, os.ErrExist)
+	case errors.Is(err, os.ErrNotExist):
+		return nil
+	default:
+		return err
+	}
+}
+
+// finish checks a written file, puts it on the disk and gives it its name.
+func finish(ctx context.Context, part, to string) error {
+	if err := checkFile(ctx, part); err != nil {
+		return errors.Join(err, os.Remove(part))
+	}
+	if err := os.Chmod(part, fileMode); err != nil {
+		return err
+	}
+	if err := syncPath(part); err != nil {
+		return err
+	}
+	if err := os.Rename(part, to); err != nil {
+		return err
+	}
+	return syncPath(filepath.Dir(to))
+}
+
+// syncPath waits until a file, or the names in a folder, are on the disk.
+func syncPath(path string) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Sync(), f.Close())
+}
+
+// checkFile wants a whole database of ours.
+func checkFile(ctx context.Context, path string) error {
+	if _, err := os.Stat(path); err != nil {
+		return err
+	}
+	db, err := sql.Open("sqlite", dataSource(path, "mode=ro&immutable=1"))
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	var id int64
+	if err := db.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil || id != applicationID {
+		return fmt.Errorf("%s is no database of Kerfbook: %w", path, errors.Join(err, errWrongFile))
+	}
+	var verdict string
+	if err := db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&verdict); err != nil || verdict != "ok" {
+		return fmt.Errorf("%s is damaged: %s: %w", path, verdict, errors.Join(err, errWrongFile))
+	}
+	return nil
+}
+
+var errWrongFile = errors.New("it was left as it is")
+
+func copyFile(from, to string) error {
+	in, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, fileMode)
+	if err != nil {
+		return err
+	}
+	if _, err := io.Copy(out, in); err != nil {
+		return errors.Join(err, out.Close())
+	}
+	return errors.Join(out.Sync(), out.Close())
+}

@@ -1,0 +1,93 @@
+package store
+
+import (
+	"database/sql"
+	"errors"
+	"io/fs"
+
+	"github.com/jackc/pgx/v5/pgconn"
+	"github.com/pressly/goose/v3"
+	"modernc.org/sqlite"
+	sqlite3 "modernc.org/sqlite/lib"
+
+	"kerfbook/migrations"
+)
+
+// dialect is all in which the two databases differ once they are open.
+type dialect struct {
+	name  string
+	goose goose.Dialect
+	steps fs.FS
+	// lock is run first in every transaction that writes: it waits until it is
+	// the only one. SQLite does this when the transaction begins.
+	lock string
+	// view are the options under which a reading transaction sees one state.
+	view *sql.TxOptions
+	// trouble says what kind an error of the database is.
+	trouble func(error) trouble
+}
+
+// trouble is what an error of the database means to us.
+type trouble int
+
+const (
+	other     trouble = iota
+	duplicate         // a key that is there already
+	again             // the transaction may be run again
+	locked            // another writer did not finish in time
+	away              // the database cannot be reached
+	full              // no room left
+)
+
+var sqliteDialect = dialect{
+	name: "SQLite", goose: goose.DialectSQLite3, steps: migrations.SQLite(),
+	view:    &sql.TxOptions{ReadOnly: true},
+	trouble: sqliteTrouble,
+}
+
+func sqliteTrouble(err error) trouble {
+	var e *sqlite.Error
+	if !errors.As(err, &e) {
+		return other
+	}
+	switch code := e.Code(); {
+	case code == sqlite3.SQLITE_CONSTRAINT_UNIQUE || code == sqlite3.SQLITE_CONSTRAINT_PRIMARYKEY:
+		return duplicate
+	case code&0xff == sqlite3.SQLITE_BUSY || code&0xff == sqlite3.SQLITE_LOCKED:
+		return locked
+	case code&0xff == sqlite3.SQLITE_FULL:
+		return full
+	}
+	return other
+}
+
+var postgresDialect = dialect{
+	name: "PostgreSQL", goose: goose.DialectPostgres, steps: migrations.Postgres(),
+	lock:    "SELECT id FROM book_state WHERE id = 1 FOR UPDATE",
+	view:    &sql.TxOptions{ReadOnly: true, Isolation: sql.LevelRepeatableRead},
+	trouble: postgresTrouble,
+}
+
+func postgresTrouble(err error) trouble {
+	var connect *pgconn.ConnectError
+	if errors.As(err, &connect) {
+		return away
+	}
+	var e *pgconn.PgError
+	if !errors.As(err, &e) {
+		return other
+	}
+	switch e.Code {
+	case "23505": // unique_violation
+		return duplicate
+	case "40001", "40P01": // serialization_failure, deadlock_detected
+		return again
+	case "55P03", "57014": // lock_not_available, query_canceled by a timeout
+		return locked
+	case "53300", "57P01", "57P02", "57P03": // too many connections, shutting down or starting
+		return away
+	case "53100": // disk_full
+		return full
+	}
+	return other
+}

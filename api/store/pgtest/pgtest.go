@@ -1,0 +1,136 @@
+// Package pgtest gives tests a PostgreSQL of their own: a private cluster in a
+// temporary folder, reached through a socket in it and gone after the test.
+package pgtest
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+)
+
+// Cluster is a running server.
+type Cluster struct {
+	folder string
+	user   string
+	made   atomic.Int64
+}
+
+// Start starts a cluster for the time of a test. Without PostgreSQL on the
+// machine the test is skipped, but fails where CI is set.
+func Start(t testing.TB) *Cluster {
+	t.Helper()
+	bin, err := binaries()
+	if err != nil {
+		unavailable(t, err)
+	}
+	owner, err := findOwner()
+	if err != nil {
+		unavailable(t, err)
+	}
+	// Not t.TempDir: the path of a socket has little room.
+	folder, err := os.MkdirTemp("", "kerfbook-pg-")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = os.RemoveAll(folder) })
+	if err := owner.give(folder); err != nil {
+		t.Fatal(err)
+	}
+	c := &Cluster{folder: folder, user: "kerfbook"}
+	data := filepath.Join(folder, "data")
+	initialise := owner.command(filepath.Join(bin, "initdb"), "-D", data, "-U", c.user, "-A", "trust", "-E", "UTF8", "--locale=C.UTF-8", "--no-sync")
+	initialise.Dir = folder
+	if out, err := initialise.CombinedOutput(); err != nil {
+		t.Fatalf("initdb: %v\n%s", err, out)
+	}
+	c.run(t, owner.command(filepath.Join(bin, "postgres"), "-D", data, "-k", folder,
+		"-c", "listen_addresses=", "-c", "fsync=off", "-c", "max_connections=200"))
+	return c
+}
+
+func unavailable(t testing.TB, why error) {
+	t.Helper()
+	if os.Getenv("CI") != "" {
+		t.Fatalf("no PostgreSQL to test with: %v", why)
+	}
+	t.Skipf("no PostgreSQL to test with: %v", why)
+}
+
+// binaries finds the folder of the newest server installed.
+func binaries() (string, error) {
+	found, err := filepath.Glob("/usr/lib/postgresql/*/bin/initdb")
+	if err != nil {
+		return "", err
+	}
+	if len(found) > 0 {
+		return filepath.Dir(slices.Max(found)), nil
+	}
+	path, err := exec.LookPath("initdb")
+	if err != nil {
+		return "", fmt.Errorf("there is no initdb: %w", err)
+	}
+	if path, err = filepath.EvalSymlinks(path); err != nil {
+		return "", err
+	}
+	return filepath.Dir(path), nil
+}
+
+// run starts the server, waits until it answers, and stops it after the test.
+func (c *Cluster) run(t testing.TB, server *exec.Cmd) {
+	t.Helper()
+	var log strings.Builder
+	server.Dir, server.Stdout, server.Stderr = c.folder, &log, &log
+	if err := server.Start(); err != nil {
+		t.Fatal(err)
+	}
+	ended := make(chan error, 1)
+	go func() { ended <- server.Wait() }()
+	t.Cleanup(func() {
+		_ = server.Process.Signal(os.Interrupt) // disconnects everybody and ends in order
+		select {
+		case <-ended:
+		case <-time.After(20 * time.Second):
+			_ = server.Process.Kill()
+			<-ended
+		}
+	})
+	for deadline := time.Now().Add(30 * time.Second); ; time.Sleep(20 * time.Millisecond) {
+		conn, err := pgx.Connect(context.Background(), c.address("postgres"))
+		if err == nil {
+			_ = conn.Close(context.Background())
+			return
+		}
+		if time.Now().After(deadline) {
+			t.Fatalf("the server does not answer: %v", err)
+		}
+	}
+}
+
+func (c *Cluster) address(database string) string {
+	return fmt.Sprintf("postgres://%s@/%s?host=%s", c.user, database, c.folder)
+}
+
+// Database makes an empty database and gives its address.
+func (c *Cluster) Database(t testing.TB) string {
+	t.Helper()
+	ctx := context.Background()
+	conn, err := pgx.Connect(ctx, c.address("postgres"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close(ctx)
+	name := fmt.Sprintf("book_%d", c.made.Add(1))
+	if _, err := conn.Exec(ctx, "CREATE DATABASE "+name); err != nil {
+		t.Fatal(err)
+	}
+	return c.address(name)
+}

@@ -1,0 +1,91 @@
+package store
+
+import (
+	"context"
+	"fmt"
+
+	"kerfbook/api/service"
+)
+
+type quotes struct{ *tx }
+
+func (q quotes) NextNumber(ctx context.Context, series string) (n int64, err error) {
+	err = q.row(ctx, "series "+series, func(s scanner) error { return s.Scan(&n) },
+		`INSERT INTO quote_series (series, last) VALUES ($1, 1)
+		ON CONFLICT (series) DO UPDATE SET last = quote_series.last + 1 RETURNING last`, series)
+	return n, err
+}
+
+func (q quotes) Insert(ctx context.Context, n service.StoredQuote) error {
+	what := fmt.Sprintf("quote %s revision %d", n.Number, n.Revision)
+	_, err := q.exec(ctx, what, `INSERT INTO quote_revisions
+		(number, revision, customer, destination, currency, net, tax, total, valid_until, document, hash, created_at, created_by)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)`,
+		n.Number, n.Revision, n.Customer, n.Destination, n.Currency, exactly(n.Net), exactly(n.Tax), exactly(n.Total),
+		string(n.ValidUntil), n.Document, n.Hash, at(n.CreatedAt), n.CreatedBy)
+	if err != nil {
+		return err
+	}
+	_, err = q.exec(ctx, what, `INSERT INTO quotes (number, place, revision, state)
+		VALUES ($1, (SELECT COALESCE(max(place), 0) + 1 FROM quotes), $2, $3)
+		ON CONFLICT (number) DO UPDATE SET revision = excluded.revision, state = excluded.state`,
+		n.Number, n.Revision, n.State)
+	return err
+}
+
+func (q quotes) SetState(ctx context.Context, number, state string) error {
+	changed, err := q.exec(ctx, "the state of quote "+number, "UPDATE quotes SET state = $1 WHERE number = $2", state, number)
+	if err == nil && changed == 0 {
+		return &service.Error{Code: service.NotFound, Message: "there is no quote " + number}
+	}
+	return err
+}
+
+const (
+	quoteColumns     = "r.number, r.revision, q.state, r.customer, r.destination, r.currency, r.net, r.tax, r.total, r.valid_until, r.document, r.hash, r.created_at, r.created_by"
+	quoteHeadColumns = "r.number, r.revision, q.state, r.customer, r.destination, r.currency, r.net, r.tax, r.total, r.valid_until, NULL, r.hash, r.created_at, r.created_by"
+	latestFrom       = " FROM quotes q JOIN quote_revisions r ON r.number = q.number AND r.revision = q.revision"
+	everyFrom        = " FROM quotes q JOIN quote_revisions r ON r.number = q.number"
+)
+
+func scanQuote(s scanner, q *service.StoredQuote) error {
+	return s.Scan(&q.Number, &q.Revision, &q.State, &q.Customer, &q.Destination, &q.Currency, figure{&q.Net}, figure{&q.Tax}, figure{&q.Total},
+		&q.ValidUntil, &q.Document, &q.Hash, moment{&q.CreatedAt}, &q.CreatedBy)
+}
+
+func (q quotes) Get(ctx context.Context, number string, revision int) (one service.StoredQuote, err error) {
+	scan := func(s scanner) error { return scanQuote(s, &one) }
+	if revision == 0 {
+		err = q.row(ctx, "quote "+number, scan, "SELECT "+quoteColumns+latestFrom+" WHERE q.number = $1", number)
+		return one, err
+	}
+	err = q.row(ctx, fmt.Sprintf("quote %s revision %d", number, revision), scan,
+		"SELECT "+quoteColumns+everyFrom+" WHERE q.number = $1 AND r.revision = $2", number, revision)
+	return one, err
+}
+
+func (q quotes) Page(ctx context.Context, after string, limit int) (out []service.StoredQuote, err error) {
+	query, args := "SELECT "+quoteHeadColumns+latestFrom+" ORDER BY q.place DESC LIMIT $1", []any{limit}
+	if after != "" {
+		query = "SELECT " + quoteHeadColumns + latestFrom +
+			" WHERE q.place < (SELECT place FROM quotes WHERE number = $2) ORDER BY q.place DESC LIMIT $1"
+		args = append(args, after)
+	}
+	err = q.each(ctx, func(s scanner) error {
+		var one service.StoredQuote
+		err := scanQuote(s, &one)
+		out = append(out, one)
+		return err
+	}, query, args...)
+	return out, err
+}
+
+func (q quotes) EachRevision(ctx context.Context, f func(service.StoredQuote) error) error {
+	return q.each(ctx, func(s scanner) error {
+		var one service.StoredQuote
+		if err := scanQuote(s, &one); err != nil {
+			return err
+		}
+		return f(one)
+	}, "SELECT "+quoteColumns+everyFrom+" ORDER BY q.place, r.revision")
+}

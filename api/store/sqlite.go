@@ -1,0 +1,128 @@
+package store
+
+import (
+	"bytes"
+	"context"
+	"database/sql"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"io"
+	"net/url"
+	"os"
+	"runtime"
+	"strings"
+)
+
+// fileMode keeps the book to its owner. The files SQLite puts beside the
+// database take its mode over.
+const fileMode = 0o600
+
+// applicationID marks an SQLite file as ours: "KERF".
+const applicationID = 0x4b455246
+
+// pinned are the settings every connection has: writers and readers do not wait
+// for one another (WAL), a commit that was acknowledged survives a loss of power
+// (FULL).
+const pinned = "_pragma=journal_mode(WAL)&_pragma=busy_timeout(5000)&_pragma=foreign_keys(1)&_pragma=synchronous(FULL)"
+
+func openSQLite(ctx context.Context, path string) (*Store, error) {
+	if err := prepareFile(path); err != nil {
+		return nil, err
+	}
+	write, err := sql.Open("sqlite", dataSource(path, pinned+"&_txlock=immediate"))
+	if err != nil {
+		return nil, err
+	}
+	write.SetMaxOpenConns(1)
+	s := &Store{dialect: sqliteDialect, write: write, close: write.Close}
+	if s.schema, err = startSQLite(ctx, write, path); err != nil {
+		return nil, errors.Join(err, write.Close())
+	}
+	s.read, err = sql.Open("sqlite", dataSource(path, pinned+"&_pragma=query_only(1)"))
+	if err != nil {
+		return nil, errors.Join(err, write.Close())
+	}
+	readers := max(4, runtime.GOMAXPROCS(0))
+	s.read.SetMaxOpenConns(readers)
+	s.read.SetMaxIdleConns(readers)
+	s.close = func() error { return errors.Join(s.read.Close(), s.write.Close()) }
+	return s, nil
+}
+
+// dataSource names the file in a way that takes any character of a path.
+func dataSource(path, settings string) string {
+	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + settings
+}
+
+// prepareFile makes the file if there is none, keeps it to its owner, and refuses
+// what is not ours before SQLite writes to it.
+func prepareFile(path string) error {
+	if path == "" || strings.HasPrefix(path, ":") {
+		return fmt.Errorf("%q is no place for a database; name a file, or a postgres:// address", path)
+	}
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, fileMode)
+	if err != nil {
+		return fmt.Errorf("opening the database: %w", err)
+	}
+	defer f.Close()
+	if err := ours(f, path); err != nil {
+		return err
+	}
+	if err := f.Chmod(fileMode); err != nil {
+		return fmt.Errorf("keeping the database to its owner: %w", err)
+	}
+	return nil
+}
+
+// ours looks at the first page. A file of a single page may be one whose first
+// start was killed before our id went in.
+func ours(f *os.File, path string) error {
+	const page, idAt = 4096, 68
+	head := make([]byte, 100)
+	switch n, err := io.ReadFull(f, head); {
+	case n == 0 && errors.Is(err, io.EOF): // new
+		return nil
+	case err != nil || !bytes.HasPrefix(head, []byte("SQLite format 3\x00")):
+		return fmt.Errorf("%s is no database; nothing in it was changed", path)
+	}
+	info, err := f.Stat()
+	if err != nil {
+		return err
+	}
+	if id := binary.BigEndian.Uint32(head[idAt:]); id != applicationID && info.Size() > page {
+		return foreign(path)
+	}
+	return nil
+}
+
+func foreign(path string) error {
+	return fmt.Errorf("%s is the database of another program; nothing in it was changed", path)
+}
+
+// startSQLite checks that the file is ours and whole, and brings it up to date.
+func startSQLite(ctx context.Context, db *sql.DB, path string) (int64, error) {
+	var id, tables int64
+	if err := db.QueryRowContext(ctx, "SELECT (SELECT count(*) FROM sqlite_schema), application_id FROM pragma_application_id").Scan(&tables, &id); err != nil {
+		return 0, damaged(path, err.Error())
+	}
+	if id != applicationID && (id != 0 || tables > 0) {
+		return 0, foreign(path)
+	}
+	var verdict string
+	if err := db.QueryRowContext(ctx, "PRAGMA quick_check(1)").Scan(&verdict); err != nil || verdict != "ok" {
+		return 0, damaged(path, verdict)
+	}
+	// The id goes in first: a start that is killed half-way leaves a file that
+	// the next one knows as ours.
+	if id == 0 {
+		if _, err := db.ExecContext(ctx, fmt.Sprintf("PRAGMA application_id = %d", applicationID)); err != nil {
+			return 0, err
+		}
+	}
+	return migrate(ctx, sqliteDialect, db)
+}
+
+func damaged(path, detail string) error {
+	return fmt.Errorf("%s is damaged (%s); keep it, and restore the latest backup to another file", path, detail)
+}

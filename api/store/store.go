@@ -1,0 +1,161 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"kerfbook/api/service"
+)
+
+// Store is an open database.
+type Store struct {
+	dialect dialect
+	write   *sql.DB
+	read    *sql.DB // the same on PostgreSQL
+	schema  int64
+	close   func() error
+}
+
+var _ service.Store = (*Store)(nil)
+
+// Open opens the database at an address: a postgres:// address, or the path of
+// an SQLite file, which is made if there is none. The schema is brought up to
+// date; one that is newer than this program is refused.
+func Open(ctx context.Context, address string) (*Store, error) {
+	var s *Store
+	var err error
+	if isPostgres(address) {
+		s, err = openPostgres(ctx, address)
+	} else {
+		s, err = openSQLite(ctx, address)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+func isPostgres(address string) bool {
+	return strings.HasPrefix(address, "postgres://") || strings.HasPrefix(address, "postgresql://")
+}
+
+// Close closes the database.
+func (s *Store) Close() error { return s.close() }
+
+// attempts bound how often a transaction is run that the database asks for again.
+const attempts = 5
+
+// Update runs f in the one transaction that may write.
+func (s *Store) Update(ctx context.Context, f func(service.Tx) error) error {
+	for attempt := 1; ; attempt++ {
+		err := s.updateOnce(ctx, f)
+		if err == nil || s.dialect.trouble(err) != again {
+			return s.explain(ctx, err)
+		}
+		if attempt == attempts {
+			return &service.Error{Code: service.Busy, Message: "others were changing the same; nothing was saved, try again", Err: err}
+		}
+		if err := pause(ctx, time.Duration(attempt)*10*time.Millisecond); err != nil {
+			return s.explain(ctx, err)
+		}
+	}
+}
+
+func (s *Store) updateOnce(ctx context.Context, f func(service.Tx) error) error {
+	sqlTx, err := s.write.BeginTx(ctx, nil)
+	if err != nil {
+		return err
+	}
+	defer sqlTx.Rollback() //nolint:errcheck // after a commit it does nothing
+	if s.dialect.lock != "" {
+		if _, err := sqlTx.ExecContext(ctx, s.dialect.lock); err != nil {
+			return err
+		}
+	}
+	if err := f(&tx{sqlTx, s.dialect}); err != nil {
+		return err
+	}
+	if err := sqlTx.Commit(); err != nil {
+		if s.dialect.trouble(err) == again {
+			return err
+		}
+		return &service.Error{Code: service.Internal, Err: err,
+			Message: "it is not known whether this was saved; look before you try again, or ask again with the same key"}
+	}
+	return nil
+}
+
+func pause(ctx context.Context, d time.Duration) error {
+	timer := time.NewTimer(d)
+	defer timer.Stop()
+	select {
+	case <-ctx.Done():
+		return ctx.Err()
+	case <-timer.C:
+		return nil
+	}
+}
+
+// View runs f on one state of the database.
+func (s *Store) View(ctx context.Context, f func(service.Tx) error) error {
+	sqlTx, err := s.read.BeginTx(ctx, s.dialect.view)
+	if err != nil {
+		return s.explain(ctx, err)
+	}
+	defer sqlTx.Rollback() //nolint:errcheck // nothing was written
+	return s.explain(ctx, f(&tx{sqlTx, s.dialect}))
+}
+
+// BookVersion gives the version of the book.
+func (s *Store) BookVersion(ctx context.Context) (service.Version, error) {
+	var v service.Version
+	err := s.read.QueryRowContext(ctx, bookVersion).Scan(&v)
+	return v, s.explain(ctx, err)
+}
+
+// readyWithin bounds how long a healthy database takes to answer.
+const readyWithin = time.Second
+
+// Ready asks the database for its schema.
+func (s *Store) Ready(ctx context.Context) error {
+	ctx, stop := context.WithTimeout(ctx, readyWithin)
+	defer stop()
+	var schema int64
+	err := s.read.QueryRowContext(ctx, "SELECT max(version_id) FROM goose_db_version").Scan(&schema)
+	if err != nil {
+		return s.explain(ctx, err)
+	}
+	if schema != s.schema {
+		return &service.Error{Code: service.Busy, Message: fmt.Sprintf(
+			"the database has schema %d, this program works with %d", schema, s.schema)}
+	}
+	return nil
+}
+
+// explain turns an error of the database into one the service knows; its own
+// errors pass.
+func (s *Store) explain(ctx context.Context, err error) error {
+	var known *service.Error
+	if err == nil || errors.As(err, &known) {
+		return err
+	}
+	busy := func(message string) error { return &service.Error{Code: service.Busy, Message: message, Err: err} }
+	switch s.dialect.trouble(err) {
+	case duplicate:
+		return &service.Error{Code: service.Exists, Message: "it is there already", Err: err}
+	case again, locked:
+		return busy("another change takes long; nothing was saved, try again")
+	case away:
+		return busy("the database does not answer; nothing was saved, try again")
+	case full:
+		return busy("there is no room left on the disk; nothing was saved")
+	}
+	if ctx.Err() != nil {
+		return busy("it took too long, or the caller left; nothing was saved")
+	}
+	return &service.Error{Code: service.Internal, Message: "the database failed", Err: err}
+}

@@ -1,0 +1,100 @@
+package storetest
+
+import (
+	"crypto/rand"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"kerfbook/api/service"
+)
+
+func logVerifies(t *testing.T, b *bench) {
+	ctx := t.Context()
+	if r := b.verified(t); r.Entries != 0 || r.Head != "" {
+		t.Errorf("an empty log: %+v", r)
+	}
+	b.small(t)
+	before := b.verified(t)
+	errs := parallel(10, func(i int) error {
+		id := fmt.Sprintf("S%d", i)
+		_, err := b.service.PutRecord(ctx, maker, "suppliers", id, supplier(id, "Zé \"\\ \U0001F529"), "")
+		return err
+	})
+	wantCodes(t, errs, map[service.Code]int{"": 10})
+	after := b.verified(t)
+	b.runningClock(t)
+	if after.Entries != before.Entries+10 || after.Head == before.Head || len(after.Head) != 64 {
+		t.Errorf("%d entries, then %d", before.Entries, after.Entries)
+	}
+}
+
+// runningClock writes with a clock of which no two readings are the same.
+func (b *bench) runningClock(t *testing.T) {
+	t.Helper()
+	live := service.New(b.store, func() time.Time { b.clock.advance(time.Second); return b.clock.Now() }, rand.Reader)
+	if _, err := live.PutRecord(t.Context(), maker, "suppliers", "LIVE", supplier("LIVE", "Viva"), ""); err != nil {
+		t.Fatal(err)
+	}
+	if err := live.DeleteRecord(t.Context(), maker, "suppliers", "LIVE", service.AnyVersion); err != nil {
+		t.Fatal(err)
+	}
+	b.verified(t)
+}
+
+// changedRows changes one row at a time as somebody who has the database and
+// wants the row named.
+func changedRows(t *testing.T, b *bench) {
+	b.small(t)
+	if _, err := b.service.PutRecord(t.Context(), maker, "suppliers", "NEW", supplier("NEW", "Nova"), ""); err != nil {
+		t.Fatal(err)
+	}
+	for _, table := range []string{"change_log", "record_revisions"} {
+		if err := b.store.Unlock(table); err != nil {
+			t.Fatal(err)
+		}
+	}
+	whole := b.verified(t)
+	for _, c := range []struct{ change, back, object string }{
+		{"UPDATE change_log SET actor = 'mallory' WHERE seq = 5", "UPDATE change_log SET actor = 'maker' WHERE seq = 5", "change log entry 5"},
+		{"UPDATE change_log SET at = at + 1 WHERE seq = 7", "UPDATE change_log SET at = at - 1 WHERE seq = 7", "change log entry 7"},
+		{"UPDATE record_revisions SET changed_by = 'x' WHERE id = 'NEW'", "UPDATE record_revisions SET changed_by = 'maker' WHERE id = 'NEW'", "suppliers/NEW@1"},
+		{"UPDATE record_revisions SET name = 'x' WHERE id = 'NEW'", "UPDATE record_revisions SET name = 'Nova' WHERE id = 'NEW'", "suppliers/NEW@1"},
+		{"UPDATE record_revisions SET body = replace(body, 'Nova', 'Nava') WHERE id = 'NEW'",
+			"UPDATE record_revisions SET body = replace(body, 'Nava', 'Nova') WHERE id = 'NEW'", "suppliers/NEW@1"},
+		{"UPDATE book_state SET version = version || 'x'", "UPDATE book_state SET version = substr(version, 1, 24)", "book"},
+		{fmt.Sprintf("UPDATE change_log SET seq = %d WHERE seq = 3", whole.Entries+1), fmt.Sprintf("UPDATE change_log SET seq = 3 WHERE seq = %d", whole.Entries+1),
+			fmt.Sprintf("change log entry %d", whole.Entries+1)},
+	} {
+		if err := b.store.Behind(c.change); err != nil {
+			t.Fatalf("%s: %v", c.change, err)
+		}
+		b.named(t, c.change, c.object)
+		if err := b.store.Behind(c.back); err != nil {
+			t.Fatalf("%s: %v", c.back, err)
+		}
+		b.verified(t)
+	}
+	last := fmt.Sprintf("DELETE FROM change_log WHERE seq = %d", whole.Entries)
+	if err := b.store.Behind(last); err != nil {
+		t.Fatal(err)
+	}
+	b.named(t, last, "suppliers/NEW@1")
+}
+
+func (b *bench) named(t *testing.T, change, object string) {
+	t.Helper()
+	report, err := b.service.VerifyLog(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var found []string
+	for _, f := range report.Faults {
+		found = append(found, f.Object)
+		if f.Object == object {
+			return
+		}
+	}
+	t.Errorf("%s: the row %s is not named; named are %s", change, object, strings.Join(found, ", "))
+}

@@ -1,0 +1,66 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+
+	"kerfbook/api/service"
+)
+
+// tx is a transaction; its methods hand out the same by subject.
+type tx struct {
+	*sql.Tx
+	dialect dialect
+}
+
+func (t *tx) Records() service.RecordStore          { return records{t} }
+func (t *tx) Quotes() service.QuoteStore            { return quotes{t} }
+func (t *tx) Access() service.AccessStore           { return access{t} }
+func (t *tx) Log() service.LogStore                 { return changeLog{t} }
+func (t *tx) Idempotency() service.IdempotencyStore { return answers{t} }
+
+// exec runs a statement; what names what a duplicate would be.
+func (t *tx) exec(ctx context.Context, what, query string, args ...any) (changed int64, err error) {
+	result, err := t.ExecContext(ctx, query, args...)
+	if err != nil {
+		if t.dialect.trouble(err) == duplicate {
+			return 0, &service.Error{Code: service.Exists, Message: what + " is there already", Err: err}
+		}
+		return 0, fmt.Errorf("%s: %w", what, err)
+	}
+	return result.RowsAffected()
+}
+
+// row reads one row; what names what is missing if there is none.
+func (t *tx) row(ctx context.Context, what string, scan func(scanner) error, query string, args ...any) error {
+	err := scan(t.QueryRowContext(ctx, query, args...))
+	if errors.Is(err, sql.ErrNoRows) {
+		return &service.Error{Code: service.NotFound, Message: "there is no " + what}
+	}
+	if err != nil {
+		return fmt.Errorf("%s: %w", what, err)
+	}
+	return nil
+}
+
+// each hands over the rows of a query.
+func (t *tx) each(ctx context.Context, f func(scanner) error, query string, args ...any) error {
+	rows, err := t.QueryContext(ctx, query, args...)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		if err := f(rows); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
+// scanner is one row.
+type scanner interface {
+	Scan(into ...any) error
+}

@@ -1,0 +1,186 @@
+package main
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"net/http"
+	"runtime/debug"
+	"strings"
+	"time"
+
+	"kerfbook/api/service"
+	"kerfbook/api/store"
+)
+
+// dataFlag declares the flag for the database and gives its value once parsed.
+func (c *call) dataFlag() func() (string, error) {
+	flags := newSettingFlags(c.flags)
+	return func() (string, error) {
+		standard, err := standardSettings("kerfbook.db")
+		if err != nil {
+			return "", err
+		}
+		s, err := flags.resolve(standard)
+		return s.Data, err
+	}
+}
+
+// onData runs a use case on the database asked for.
+func (c *call) onData(ctx context.Context, data func() (string, error), do func(*store.Store, *service.Service) error) error {
+	address, err := data()
+	if err != nil {
+		return err
+	}
+	st, err := store.Open(ctx, address)
+	if err != nil {
+		return err
+	}
+	return errors.Join(do(st, service.New(st, time.Now, rand.Reader)), st.Close())
+}
+
+// runToken makes a token for a program, and shows it this once.
+func runToken(ctx context.Context, c *call) error {
+	data := c.dataFlag()
+	scopes := c.flags.String("scopes", "read", "what it may do: read, write, quote, admin, separated by commas")
+	days := c.flags.Int("days", 90, "days until it ends")
+	args, err := c.parse(1, "NAME")
+	if err != nil {
+		return err
+	}
+	may, err := service.ParseScopes(strings.Split(*scopes, ","))
+	if err != nil {
+		return usagef("--scopes: %v", err)
+	}
+	if *days < 1 || *days > 3650 {
+		return usagef("--days: from 1 to 3650")
+	}
+	return c.onData(ctx, data, func(_ *store.Store, svc *service.Service) error {
+		secret, t, err := svc.CreateToken(ctx, maker(), args[0], may, time.Now().AddDate(0, 0, *days))
+		if err != nil {
+			return err
+		}
+		_, err = fmt.Fprintf(c.stdout, "%s\nThis token of %s may %s until %s. It is shown only now.\n", secret, args[0], may, t.Expires.UTC().Format(time.DateOnly))
+		return err
+	})
+}
+
+// runLink prints a link that signs in once, for a server that is running.
+func runLink(ctx context.Context, c *call) error {
+	data := c.dataFlag()
+	if _, err := c.parse(0, ""); err != nil {
+		return err
+	}
+	return c.onData(ctx, data, func(_ *store.Store, svc *service.Service) error {
+		secret, err := svc.NewSignInLink(ctx)
+		if err != nil {
+			return err
+		}
+		_, err = fmt.Fprintf(c.stdout, "Paste this code on the sign-in page within 15 minutes; it works once: %s\n", secret)
+		return err
+	})
+}
+
+// runBackup writes a copy of the database while it is in use.
+func runBackup(ctx context.Context, c *call) error {
+	data := c.dataFlag()
+	args, err := c.parse(1, "FILE")
+	if err != nil {
+		return err
+	}
+	return c.onData(ctx, data, func(st *store.Store, svc *service.Service) error {
+		report, err := svc.VerifyLog(ctx)
+		if err != nil {
+			return err
+		}
+		if err := st.Backup(ctx, args[0]); err != nil {
+			return err
+		}
+		_, err = fmt.Fprintf(c.stdout, "wrote %s; the change log ends at entry %d, %s\n", args[0], report.Entries, report.Head)
+		return err
+	})
+}
+
+// runRestore puts a backup where the database is to be.
+func runRestore(ctx context.Context, c *call) error {
+	data := c.dataFlag()
+	args, err := c.parse(1, "FILE")
+	if err != nil {
+		return err
+	}
+	to, err := data()
+	if err != nil {
+		return err
+	}
+	if err := store.Restore(ctx, args[0], to); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(c.stdout, "restored %s to %s\n", args[0], to)
+	return err
+}
+
+// runAudit checks the chain of the change log and everything it vouches for.
+func runAudit(ctx context.Context, c *call) error {
+	data := c.dataFlag()
+	args, err := c.parse(1, "verify")
+	if err != nil {
+		return err
+	}
+	if args[0] != "verify" {
+		return usagef("audit %q: there is audit verify", args[0])
+	}
+	return c.onData(ctx, data, func(_ *store.Store, svc *service.Service) error {
+		report, err := svc.VerifyLog(ctx)
+		if err != nil {
+			return err
+		}
+		for _, f := range report.Faults {
+			fmt.Fprintf(c.stdout, "entry %d, %s: %s\n", f.Seq, f.Object, f.Message)
+		}
+		if len(report.Faults) > 0 {
+			return fmt.Errorf("%s in %d entries of the change log", count(len(report.Faults), "fault"), report.Entries)
+		}
+		_, err = fmt.Fprintf(c.stdout, "%d entries of the change log hold together; the last is %s\n", report.Entries, report.Head)
+		return err
+	})
+}
+
+// runHealthcheck asks a server on this machine whether it is ready.
+func runHealthcheck(ctx context.Context, c *call) error {
+	url := c.flags.String("url", "http://127.0.0.1:8087/readyz", "address to ask")
+	if _, err := c.parse(0, ""); err != nil {
+		return err
+	}
+	ctx, cancel := context.WithTimeout(ctx, 5*time.Second)
+	defer cancel()
+	req, err := http.NewRequestWithContext(ctx, http.MethodGet, *url, nil)
+	if err != nil {
+		return usagef("--url: %v", err)
+	}
+	answer, err := http.DefaultClient.Do(req)
+	if err != nil {
+		return err
+	}
+	defer answer.Body.Close()
+	if answer.StatusCode != http.StatusOK {
+		return fmt.Errorf("%s answers %s", *url, answer.Status)
+	}
+	_, err = fmt.Fprintln(c.stdout, "ready")
+	return err
+}
+
+// version names the build: the module's version and the commit it was made of.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
+	}
+	out := info.Main.Version
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" {
+			out += " " + s.Value
+		}
+	}
+	return out
+}

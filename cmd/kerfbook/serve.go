@@ -1,0 +1,193 @@
+package main
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"time"
+
+	"kerfbook/api"
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/api/store"
+	"kerfbook/testdata"
+	"kerfbook/web"
+)
+
+// shutdownTime is how long requests under way may take once the server is told
+// to stop.
+const shutdownTime = 25 * time.Second
+
+// maker is who acts on this machine's command line.
+func maker() service.Actor { return service.Actor{Name: "command line", Scopes: service.AllScopes} }
+
+// runServe serves the pages and the API until it is told to stop.
+func runServe(ctx context.Context, c *call) error {
+	flags := newSettingFlags(c.flags)
+	if _, err := c.parse(0, ""); err != nil {
+		return err
+	}
+	standard, err := standardSettings("kerfbook.db")
+	if err != nil {
+		return err
+	}
+	s, err := flags.resolve(standard)
+	if err != nil {
+		return err
+	}
+	return c.serve(ctx, s, nil)
+}
+
+// runDemo serves the demo book from a database of its own, which a second start
+// finds again; or it writes the book to a file.
+func runDemo(ctx context.Context, c *call) error {
+	flags := newSettingFlags(c.flags)
+	write := c.flags.String("write", "", "write the demo book to this file, which must not exist, and serve nothing")
+	if _, err := c.parse(0, ""); err != nil {
+		return err
+	}
+	if *write != "" {
+		if err := writeNew(*write, testdata.Demo); err != nil {
+			return err
+		}
+		_, err := fmt.Fprintf(c.stdout, "wrote the demo book to %s; try: kerfbook price %s\n", *write, *write)
+		return err
+	}
+	standard, err := standardSettings("demo.db")
+	if err != nil {
+		return err
+	}
+	s, err := flags.resolve(standard)
+	if err != nil {
+		return err
+	}
+	return c.serve(ctx, s, testdata.Demo)
+}
+
+func standardSettings(file string) (settings, error) {
+	data, err := dataFile(file)
+	return settings{Listen: "127.0.0.1:8087", Data: data, LogLevel: "warn"}, err
+}
+
+// serve opens the database, loads the first book into an empty one, prints a
+// sign-in link and serves until ctx ends.
+func (c *call) serve(ctx context.Context, s settings, first []byte) error {
+	log, err := c.logger(s.LogLevel)
+	if err != nil {
+		return err
+	}
+	st, err := store.Open(ctx, s.Data)
+	if err != nil {
+		return err
+	}
+	defer st.Close()
+	svc := service.New(st, time.Now, rand.Reader)
+	if err := load(ctx, svc, first); err != nil {
+		return err
+	}
+	e, handler, err := handlers(s, svc, log)
+	if err != nil {
+		return err
+	}
+	l, err := net.Listen("tcp", s.Listen)
+	if err != nil {
+		return err
+	}
+	if err := c.welcome(ctx, svc, s, l.Addr()); err != nil {
+		return errors.Join(err, l.Close())
+	}
+	return serveOn(ctx, l, s, e, edge.Server(e.Config, handler, log))
+}
+
+// load puts a first book into a database that has none.
+func load(ctx context.Context, svc *service.Service, text []byte) error {
+	if text == nil {
+		return nil
+	}
+	_, version, err := svc.Book(ctx)
+	if err == nil || service.CodeOf(err) != service.NotFound {
+		return err
+	}
+	_, err = svc.ImportBook(ctx, maker(), text, version)
+	return err
+}
+
+// handlers mounts the API and the pages side by side on one edge.
+func handlers(s settings, svc *service.Service, log *slog.Logger) (*edge.Edge, http.Handler, error) {
+	cfg, err := s.edge()
+	if err != nil {
+		return nil, nil, err
+	}
+	e, err := edge.New(cfg, svc, log)
+	if err != nil {
+		return nil, nil, err
+	}
+	pages, err := web.NewOn(e, svc)
+	if err != nil {
+		return nil, nil, err
+	}
+	programs := api.New(svc, e)
+	mux := http.NewServeMux()
+	mux.Handle("/api/", programs)
+	mux.Handle("/healthz", programs)
+	mux.Handle("/readyz", programs)
+	mux.Handle("/", pages)
+	return e, mux, nil
+}
+
+// welcome says where the server is and gives a link that signs in once.
+func (c *call) welcome(ctx context.Context, svc *service.Service, s settings, at net.Addr) error {
+	secret, err := svc.NewSignInLink(ctx)
+	if err != nil {
+		return err
+	}
+	origin := s.Public
+	if origin == "" {
+		scheme := "http"
+		if s.TLSCert != "" {
+			scheme = "https"
+		}
+		origin = scheme + "://" + at.String()
+	}
+	_, err = fmt.Fprintf(c.stdout, "Kerfbook serves %s on %s\nSign in, once, within 15 minutes: %s%s\nStop with Ctrl-C.\n", s.Data, origin, origin, web.SignInPath(secret))
+	return err
+}
+
+// serveOn serves until ctx ends, then lets requests under way finish.
+func serveOn(ctx context.Context, l net.Listener, s settings, e *edge.Edge, server *http.Server) error {
+	ended := make(chan error, 1)
+	go func() {
+		if s.TLSCert != "" {
+			ended <- server.ServeTLS(l, s.TLSCert, s.TLSKey)
+		} else {
+			ended <- server.Serve(l)
+		}
+	}()
+	select {
+	case err := <-ended:
+		return err
+	case <-ctx.Done():
+	}
+	e.Gate.Drain()
+	stop, cancel := context.WithTimeout(context.WithoutCancel(ctx), shutdownTime)
+	defer cancel()
+	if err := server.Shutdown(stop); err != nil {
+		return errors.Join(err, server.Close())
+	}
+	if err := <-ended; !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return nil
+}
+
+func (c *call) logger(level string) (*slog.Logger, error) {
+	var l slog.Level
+	if err := l.UnmarshalText([]byte(level)); err != nil {
+		return nil, usagef("--log-level %q: debug, info, warn or error", level)
+	}
+	return slog.New(slog.NewJSONHandler(c.stderr, &slog.HandlerOptions{Level: l})), nil
+}

@@ -1,0 +1,148 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"net"
+	"net/netip"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"kerfbook/api/edge"
+	"kerfbook/costing/book/strict"
+)
+
+// settings are what a server needs to know. A flag goes before the environment,
+// the environment before the file.
+type settings struct {
+	Listen   string `book:"listen"`        // address and port
+	Data     string `book:"data"`          // SQLite file or postgres:// address
+	TLSCert  string `book:"tls_cert"`      // PEM file
+	TLSKey   string `book:"tls_key"`       // PEM file
+	Proxies  string `book:"behind_proxy"`  // networks, separated by commas
+	Public   string `book:"public_origin"` // https://costs.example
+	LogLevel string `book:"log_level"`     // debug, info, warn, error
+}
+
+// setting is one of them with its three names.
+type setting struct {
+	flag, env, help string
+	field           func(*settings) *string
+}
+
+func serverSettings() []setting {
+	return []setting{
+		{"listen", "KERFBOOK_LISTEN", "address and port to listen on", func(s *settings) *string { return &s.Listen }},
+		{"data", "KERFBOOK_DATA", "database: an SQLite file or a postgres:// address", func(s *settings) *string { return &s.Data }},
+		{"tls-cert", "KERFBOOK_TLS_CERT", "certificate to serve TLS with (PEM file)", func(s *settings) *string { return &s.TLSCert }},
+		{"tls-key", "KERFBOOK_TLS_KEY", "key of the certificate (PEM file)", func(s *settings) *string { return &s.TLSKey }},
+		{"behind-proxy", "KERFBOOK_BEHIND_PROXY", "networks of the proxy that ends TLS, such as 10.0.0.0/8", func(s *settings) *string { return &s.Proxies }},
+		{"public-origin", "KERFBOOK_PUBLIC_ORIGIN", "what browsers have in their address line, such as https://costs.example", func(s *settings) *string { return &s.Public }},
+		{"log-level", "KERFBOOK_LOG_LEVEL", "debug, info, warn or error", func(s *settings) *string { return &s.LogLevel }},
+	}
+}
+
+// settingFlags declares the flags of a server; the values come with resolve.
+type settingFlags struct {
+	flags  *flag.FlagSet
+	file   *string
+	values map[string]*string
+}
+
+func newSettingFlags(f *flag.FlagSet) settingFlags {
+	out := settingFlags{flags: f, values: map[string]*string{}}
+	out.file = f.String("config", os.Getenv("KERFBOOK_CONFIG"), "file with these settings, with underscores in their names")
+	for _, s := range serverSettings() {
+		out.values[s.flag] = f.String(s.flag, "", s.help+" (or "+s.env+")")
+	}
+	return out
+}
+
+// resolve gives the settings in force: standard values, then the file, the
+// environment and the flags that were given.
+func (f settingFlags) resolve(standard settings) (settings, error) {
+	out := standard
+	if *f.file != "" {
+		data, err := os.ReadFile(*f.file)
+		if err != nil {
+			return out, err
+		}
+		if _, err := strict.Decode(data, &out); err != nil {
+			return out, fmt.Errorf("%s: %w", *f.file, err)
+		}
+	}
+	given := map[string]bool{}
+	f.flags.Visit(func(fl *flag.Flag) { given[fl.Name] = true })
+	for _, s := range serverSettings() {
+		if v := os.Getenv(s.env); v != "" {
+			*s.field(&out) = v
+		}
+		if given[s.flag] {
+			*s.field(&out) = *f.values[s.flag]
+		}
+	}
+	return out, out.check()
+}
+
+// check refuses settings under which secrets would cross a network in the open.
+func (s settings) check() error {
+	host, _, err := net.SplitHostPort(s.Listen)
+	if err != nil {
+		return usagef("--listen %q: an address and a port such as 127.0.0.1:8087", s.Listen)
+	}
+	if (s.TLSCert == "") != (s.TLSKey == "") {
+		return usagef("--tls-cert and --tls-key go together")
+	}
+	if _, err := s.proxies(); err != nil {
+		return err
+	}
+	if !isLoopback(host) && s.TLSCert == "" && s.Proxies == "" {
+		return usagef("%s can be reached from other machines: give --tls-cert and --tls-key, or --behind-proxy with the networks of a proxy that ends TLS, or listen on 127.0.0.1", s.Listen)
+	}
+	return nil
+}
+
+func isLoopback(host string) bool {
+	if host == "localhost" {
+		return true
+	}
+	a, err := netip.ParseAddr(host)
+	return err == nil && a.IsLoopback()
+}
+
+func (s settings) proxies() ([]netip.Prefix, error) {
+	var out []netip.Prefix
+	for item := range strings.SplitSeq(s.Proxies, ",") {
+		if item = strings.TrimSpace(item); item == "" {
+			continue
+		}
+		p, err := netip.ParsePrefix(item)
+		if err != nil {
+			return nil, usagef("--behind-proxy %q is no network such as 10.0.0.0/8", item)
+		}
+		out = append(out, p)
+	}
+	return out, nil
+}
+
+// edge gives the part of the settings that the handlers need.
+func (s settings) edge() (edge.Config, error) {
+	proxies, err := s.proxies()
+	return edge.Config{TLS: s.TLSCert != "" || s.Proxies != "", PublicOrigin: s.Public, TrustedProxies: proxies}, err
+}
+
+// dataFile is where a database stands when nothing is said: in the user's folder
+// for data.
+func dataFile(name string) (string, error) {
+	dir := os.Getenv("XDG_DATA_HOME")
+	if dir == "" {
+		home, err := os.UserHomeDir()
+		if err != nil {
+			return "", err
+		}
+		dir = filepath.Join(home, ".local", "share")
+	}
+	dir = filepath.Join(dir, "kerfbook")
+	return filepath.Join(dir, name), os.MkdirAll(dir, 0o700)
+}

@@ -1,0 +1,152 @@
+package export_test
+
+import (
+	"bytes"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"kerfbook/costing/export"
+	"kerfbook/costing/quote"
+	"kerfbook/costing/show"
+)
+
+func pdf(t testing.TB, d *quote.Document, v show.QuoteView, paper export.Paper) []byte {
+	t.Helper()
+	var out bytes.Buffer
+	if err := export.WriteQuotePDF(&out, d, v, paper); err != nil {
+		t.Fatal(err)
+	}
+	if dir := os.Getenv("KEEP_FILES"); dir != "" {
+		name := strings.ReplaceAll(t.Name(), "/", "-") + "-" + string(paper) + ".pdf"
+		if err := os.WriteFile(filepath.Join(dir, name), out.Bytes(), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return out.Bytes()
+}
+
+// pdfText is what a reader finds in the file.
+func pdfText(t testing.TB, file []byte) string {
+	t.Helper()
+	tool, err := exec.LookPath("pdftotext")
+	if err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("pdftotext is not installed")
+		}
+		t.Skip("pdftotext is not installed")
+	}
+	cmd := exec.Command(tool, "-layout", "-", "-")
+	cmd.Stdin = bytes.NewReader(file)
+	text, err := cmd.Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+func TestQuotePDFSaysEverything(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct{ destination, term string }{{"PT", "DAP"}, {"GB", "DAP"}, {"US", "DDP"}, {"CH", "EXW"}} {
+		t.Run(c.destination+c.term, func(t *testing.T) {
+			t.Parallel()
+			d, v := issued(t, offer(c.destination, c.term))
+			for _, paper := range []export.Paper{export.A4, export.Letter} {
+				text := pdfText(t, pdf(t, d, v, paper))
+				for _, want := range wordsOf(v) {
+					if !strings.Contains(squeezed(text), squeezed(want)) {
+						t.Errorf("%s: %q is missing", paper, want)
+					}
+				}
+			}
+		})
+	}
+}
+
+// wordsOf lists what stands in a document, line by line.
+func wordsOf(v show.QuoteView) []string {
+	out := append([]string{v.Title, v.Hash, "page 1 of"}, append(v.Seller, v.Customer...)...)
+	for _, f := range v.Facts {
+		out = append(out, f.Text)
+	}
+	for _, l := range v.Lines {
+		out = append(out, l.Name, l.Quantity.Text, l.Price.Text, l.Total.Text)
+	}
+	for _, a := range append(append([]show.Amount{}, v.Sums...), v.Arrival...) {
+		out = append(out, a.Text)
+	}
+	return append(out, v.Notes...)
+}
+
+// squeezed takes all white space out, which depends on the layout.
+func squeezed(s string) string { return strings.Join(strings.Fields(s), "") }
+
+func TestQuotePDFIsTheSameEveryTime(t *testing.T) {
+	t.Parallel()
+	d, v := issued(t, offer("GB", "DAP"))
+	first := pdf(t, d, v, export.A4)
+	for range 3 {
+		if !bytes.Equal(first, pdf(t, d, v, export.A4)) {
+			t.Fatal("other bytes")
+		}
+	}
+}
+
+// Thirty lines, a name without spaces and odd characters stay on the paper.
+func TestLongQuoteFitsThePages(t *testing.T) {
+	t.Parallel()
+	b, req := manyTrims(t, 30)
+	req.Notes = "=cmd|' /C calc'!A0 \U0001F600 \uFFFE\n" + strings.Repeat("long ", 700)
+	d, v := issuedFrom(t, b, req)
+	for _, paper := range []export.Paper{export.A4, export.Letter} {
+		text := pdfText(t, pdf(t, d, v, paper))
+		pages := strings.Split(strings.TrimSuffix(text, "\f"), "\f")
+		if len(pages) < 4 {
+			t.Errorf("%s: %d pages", paper, len(pages))
+		}
+		for i, page := range pages {
+			if !strings.Contains(page, "page "+itoa(i+1)+" of "+itoa(len(pages))) {
+				t.Errorf("%s: page %d does not say so", paper, i+1)
+			}
+			if rows := strings.Contains(page, "Glow of run"); rows && !strings.Contains(page, "price per piece") {
+				t.Errorf("%s: page %d has lines without a head", paper, i+1)
+			}
+		}
+		for _, l := range v.Lines {
+			if !strings.Contains(squeezed(text), squeezed(l.Total.Text)) {
+				t.Errorf("%s: line %d is missing", paper, l.Number)
+			}
+		}
+		if !strings.Contains(inside(t, pdf(t, d, v, paper), paper), req.Customer.Name) {
+			t.Errorf("%s: the name of the customer is cut", paper)
+		}
+	}
+}
+
+// inside wants every word to stand between the margins, and gives the words of
+// the right half in a row.
+func inside(t *testing.T, file []byte, paper export.Paper) string {
+	t.Helper()
+	cmd := exec.Command("pdftotext", "-bbox", "-", "-")
+	cmd.Stdin = bytes.NewReader(file)
+	boxes, err := cmd.Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	words := boxForm.FindAllSubmatch(boxes, -1)
+	if len(words) < 300 {
+		t.Fatalf("%d words", len(words))
+	}
+	right, column := map[export.Paper]float64{export.A4: 595.28, export.Letter: 612}[paper]-18/25.4*72, ""
+	for _, w := range words {
+		if xMax := float(t, string(w[2])); xMax > right+0.5 {
+			t.Errorf("%s: %s ends at %v, beyond %v", paper, w[3], xMax, right)
+		}
+		if float(t, string(w[1])) > right/2 {
+			column += string(w[3])
+		}
+	}
+	return column
+}

@@ -1,0 +1,69 @@
+package codec
+
+// Version is the version of the form that is written; Decode reads it alone.
+const Version = 1
+
+// The form, in the order it is written. Units and sources stand in lists of
+// their own, in the order of their first use, since many figures share them.
+type form struct {
+	Version  int           `json:"kerfbook_graph"`
+	Units    []string      `json:"units"`
+	Sources  []sourceForm  `json:"sources"`
+	Nodes    []nodeForm    `json:"nodes"`
+	Values   []*string     `json:"values"` // null: undefined
+	Findings []findingForm `json:"findings"`
+}
+
+type sourceForm struct {
+	Where      string `json:"where,omitempty"`
+	Path       string `json:"path,omitempty"`
+	Cite       string `json:"cite,omitempty"`
+	CheckedOn  string `json:"checked_on,omitempty"`
+	Unverified bool   `json:"unverified,omitempty"`
+}
+
+type nodeForm struct {
+	Key      string        `json:"key"`
+	Label    string        `json:"label"`
+	Of       string        `json:"of,omitempty"`
+	Unit     int           `json:"unit"`
+	Op       string        `json:"op"`
+	Kind     string        `json:"kind,omitempty"`
+	Args     []int32       `json:"args,omitempty"`
+	Value    string        `json:"value,omitempty"`
+	Low      string        `json:"low,omitempty"`
+	High     string        `json:"high,omitempty"`
+	Compare  string        `json:"compare,omitempty"`
+	Axes     []axisForm    `json:"axes,omitempty"`
+	Decision *decisionForm `json:"decision,omitempty"`
+	Formula  string        `json:"formula,omitempty"`
+	Source   int           `json:"source"`
+}
+
+type axisForm struct {
+	BelowClosed []bool `json:"below_closed"`
+	HasLow      bool   `json:"has_low,omitempty"`
+	HasHigh     bool   `json:"has_high,omitempty"`
+	LowClosed   bool   `json:"low_closed,omitempty"`
+	HighClosed  bool   `json:"high_closed,omitempty"`
+}
+
+type decisionForm struct {
+	Solver  string       `json:"solver"`
+	Rule    string       `json:"rule"`
+	Options []string     `json:"options,omitempty"`
+	Valid   []windowForm `json:"valid,omitempty"`
+}
+
+type windowForm struct {
+	Input int32  `json:"input"`
+	Low   string `json:"low"`
+	High  string `json:"high"`
+}
+
+type findingForm struct {
+	Severity string `json:"severity"`
+	Key      string `json:"key"`
+	Message  string `json:"message"`
+	Path     string `json:"path,omitempty"`
+}

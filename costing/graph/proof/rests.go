@@ -1,0 +1,68 @@
+package proof
+
+import (
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/graph"
+)
+
+// Rests tells, per node, whether one of the given figures rests on it as it
+// stands: of a choice, an index or a table only the arm that was taken counts.
+func Rests(g *graph.Graph, values Values, figures ...graph.ID) []bool {
+	rests := make([]bool, g.Len())
+	for _, id := range figures {
+		if id != graph.None {
+			rests[id] = true
+		}
+	}
+	for id := graph.ID(g.Len() - 1); id >= 0; id-- {
+		if rests[id] {
+			for _, a := range taken(g.Node(id), values) {
+				rests[a] = true
+			}
+		}
+	}
+	return rests
+}
+
+// taken are the arguments a node was made of. Where the arm cannot be told, all
+// count.
+func taken(n *graph.Node, values Values) []graph.ID {
+	value := func(id graph.ID) (decimal.Decimal, bool) {
+		d, ok := values.Raw(id)
+		return d.Round(graph.SnapPlaces), ok
+	}
+	switch n.Op {
+	case graph.Choose:
+		a, okA := value(n.Args[0])
+		b, okB := value(n.Args[1])
+		if !okA || !okB {
+			return n.Args
+		}
+		if n.Compare.Holds(a.Cmp(b)) {
+			return n.Args[:3]
+		}
+		return []graph.ID{n.Args[0], n.Args[1], n.Args[3]}
+	case graph.At:
+		i, ok := value(n.Args[0])
+		if !ok || !i.IsInteger() || i.IntPart() < 1 || int(i.IntPart()) >= len(n.Args) {
+			return n.Args
+		}
+		return []graph.ID{n.Args[0], n.Args[i.IntPart()]}
+	default:
+		return n.Args
+	}
+}
+
+// Unverified tells, per node, whether it rests on a number without a source.
+func Unverified(g *graph.Graph, values Values) []bool {
+	out := make([]bool, g.Len())
+	for id := range graph.ID(g.Len()) {
+		n := g.Node(id)
+		out[id] = n.Source.Unverified
+		for _, a := range taken(n, values) {
+			out[id] = out[id] || out[a]
+		}
+	}
+	return out
+}

@@ -1,0 +1,79 @@
+package quote
+
+// Request is what a quote is asked for with. Numbers and days are the text a
+// person typed, so that everything wrong with a request can be said at once.
+type Request struct {
+	Lines []RequestLine `json:"lines"`
+	// Destination is a place the book sells to, such as GB or CA-ON.
+	Destination string `json:"destination"`
+	// Channel says whose prices hold; that of the destination if empty.
+	Channel string `json:"channel,omitempty"`
+	// Buyer is consumer or business; that of the destination if empty.
+	Buyer string `json:"buyer,omitempty"`
+	// Discount is a share of the goods, such as 0.05; what the channel grants if
+	// empty.
+	Discount string `json:"discount,omitempty"`
+
+	Seller   Party `json:"seller,omitzero"` // the name is that of the book
+	Customer Party `json:"customer"`
+
+	// Either of the two.
+	ValidDays  int    `json:"valid_days,omitempty"`
+	ValidUntil string `json:"valid_until,omitempty"`
+
+	Delivery     Delivery `json:"delivery"`
+	PaymentTerms string   `json:"payment_terms,omitempty"`
+	LeadTime     string   `json:"lead_time,omitempty"`
+	Notes        string   `json:"notes,omitempty"`
+	Language     string   `json:"language,omitempty"` // en
+
+	// ConfirmUnverified says that rows without a source have been looked at and
+	// are stood by.
+	ConfirmUnverified bool `json:"confirm_unverified,omitempty"`
+}
+
+// RequestLine is one variant with the pieces asked for.
+type RequestLine struct {
+	Product string            `json:"product"` // may be empty if one product has the trim
+	Trim    string            `json:"trim"`
+	Choices map[string]string `json:"choices,omitempty"` // in place of the trim's own
+	// Quantity is what is offered; Batch is the quantity made at once that it is
+	// priced at, the same if empty.
+	Quantity string `json:"quantity"`
+	Batch    string `json:"batch,omitempty"`
+}
+
+// Party is who sells or buys.
+type Party struct {
+	Name      string   `json:"name,omitempty"`
+	Address   []string `json:"address,omitempty"`
+	Country   string   `json:"country,omitempty"`
+	Contact   string   `json:"contact,omitempty"`
+	TaxNumber string   `json:"tax_number,omitempty"`
+}
+
+// Delivery is where goods and risk pass over.
+type Delivery struct {
+	Term  string `json:"term"`  // of Incoterms 2020: DAP
+	Place string `json:"place"` // named place: Munich
+	// Charge is what is asked for delivery, in the currency of the book and
+	// without tax; what the book asks if empty.
+	Charge string `json:"charge,omitempty"`
+}
+
+// FieldError is one thing wrong with a request: Path in words (lines[0].trim),
+// Pointer as a JSON pointer (/lines/0/trim).
+type FieldError struct {
+	Path, Pointer, Message string
+}
+
+// InvalidError is everything wrong with a request.
+type InvalidError struct{ Fields []FieldError }
+
+func (e *InvalidError) Error() string {
+	text := "the quote cannot be made as asked for"
+	for _, f := range e.Fields {
+		text += "\n" + f.Path + ": " + f.Message
+	}
+	return text
+}

@@ -1,0 +1,32 @@
+package show
+
+import (
+	"testing"
+
+	"kerfbook/bom"
+	"kerfbook/costing/quote"
+)
+
+func TestAmounts(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct{ value, unit, want string }{
+		{"1234567.5", "EUR", "1,234,567.50"}, {"999", "EUR/piece", "999.00"}, {"1000", "JPY", "1,000"}, {"-1234.5", "EUR", "-1,234.50"},
+		{"0", "EUR", "0.00"}, {"100", "KWD", "100.000"}, {"12", "piece", "12"},
+	} {
+		if got := QuoteAmount("", quote.Figure{Key: "k", Value: c.value, Unit: c.unit}).Text; got != c.want {
+			t.Errorf("%s %s is shown as %q, want %q", c.value, c.unit, got, c.want)
+		}
+	}
+	if a := QuoteAmount("", quote.Figure{Key: "k", Value: "5", Unit: "EUR"}).TakenOff(); a.Text != "-5.00" || !a.Negative {
+		t.Errorf("taken off: %+v", a)
+	}
+}
+
+func TestDays(t *testing.T) {
+	t.Parallel()
+	for day, want := range map[bom.Date]string{"2026-11-05": "5 November 2026", "2024-02-29": "29 February 2024", "soon": "soon", "2026-13-01": "2026-13-01"} {
+		if got := Day(day); got != want {
+			t.Errorf("%s is shown as %q, want %q", day, got, want)
+		}
+	}
+}

@@ -1,0 +1,114 @@
+package web
+
+import (
+	"github.com/go-chi/chi/v5"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+)
+
+// shelfBody lists the kinds of record.
+type shelfBody struct {
+	Empty bool
+	Kinds []recordKind
+}
+
+// kindBody lists the records of a kind.
+type kindBody struct {
+	Kind recordKind
+	Rows []headRow
+	Next string // address of the next page
+}
+
+// headRow is a record of a list.
+type headRow struct {
+	ID, Name, Href string
+	Revision       string
+	ChangedAt, By  string
+}
+
+// recordBody shows one record.
+type recordBody struct {
+	Kind     recordKind
+	ID, Name string
+	Href     string
+	Content  content
+	PartHref string // of a part, its own page
+	Head     headRow
+}
+
+// bookShelf lists what a book holds.
+func (s *site) bookShelf(c *call) error {
+	return c.show("book", c.page("book", "The book", &shelfBody{Empty: c.version == "", Kinds: kinds}))
+}
+
+// kind gives the kind of record an address names.
+func (c *call) kind() (recordKind, error) {
+	k, ok := kindOf(chi.URLParam(c.r, "kind"))
+	if !ok {
+		return k, &edge.Refusal{Kind: edge.NotFound, Detail: "a book has no such list"}
+	}
+	return k, nil
+}
+
+// recordList lists the records of a kind.
+func (s *site) recordList(c *call) error {
+	k, err := c.kind()
+	if err != nil {
+		return err
+	}
+	heads, next, err := s.svc.Records(c.r.Context(), k.Kind, c.r.Form.Get("after"), s.edge.Config.MaxPageSize)
+	if err != nil && service.CodeOf(err) != service.NotFound {
+		return err
+	}
+	body := kindBody{Kind: k}
+	for _, h := range heads {
+		body.Rows = append(body.Rows, headOf(h))
+	}
+	if next != "" {
+		body.Next = "/book/" + k.Kind + "?after=" + escape(next)
+	}
+	return c.show("kind", c.page("book", k.Name, &body))
+}
+
+func headOf(h service.RecordHead) headRow {
+	return headRow{
+		ID: h.ID, Name: h.Name, Href: recordHref(h.Kind, h.ID), Revision: digitsOf(h.Revision),
+		ChangedAt: moment(h.ChangedAt), By: h.ChangedBy,
+	}
+}
+
+// recordPage shows one record as it was entered.
+func (s *site) recordPage(c *call) error {
+	k, e, err := c.entry()
+	if err != nil {
+		return err
+	}
+	sheet, link, err := c.whole()
+	if err != nil {
+		return err
+	}
+	record, err := s.svc.Record(c.r.Context(), k.Kind, e.id, 0)
+	if err != nil {
+		return err
+	}
+	r := reader{sheet, link, e.kind, e.id, e.path}
+	body := recordBody{Kind: k, ID: e.id, Name: e.name, Href: e.Href(), Content: r.record("", e.value), Head: headOf(record.RecordHead)}
+	if k.Kind == "parts" {
+		body.PartHref = "/parts/" + e.id
+	}
+	return c.show("record", c.page("book", k.One+" "+e.id, &body))
+}
+
+// entry finds the record an address names.
+func (c *call) entry() (recordKind, entry, error) {
+	k, err := c.kind()
+	if err != nil {
+		return k, entry{}, err
+	}
+	e, ok := findEntry(c.book, k.Kind, chi.URLParam(c.r, "id"))
+	if !ok {
+		return k, e, &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
+	}
+	return k, e, nil
+}

@@ -1,0 +1,200 @@
+package web
+
+import (
+	"net/url"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+)
+
+// changeBody shows what a changed input does before it is saved.
+type changeBody struct {
+	Key, Label, Mix, Day string
+	Where                string // the record the input is in
+	Before               fig
+	Field                field
+	Version              string // of the book the effect is about
+	Conflict             bool   // somebody else changed the book in between
+	Asked                bool   // a value was given and taken
+	Rebuilt              bool
+	Tables               []effectTable
+}
+
+// effectTable compares figures before and after.
+type effectTable struct {
+	ID, Title string
+	Rows      []effectRow
+}
+
+// effectRow is one figure before and after.
+type effectRow struct {
+	Label                     string
+	Before, After, Difference fig
+}
+
+// whatIf shows the effect of a changed input; nothing is written.
+func (s *site) whatIf(c *call) error {
+	body, p, err := c.changePage()
+	if err != nil {
+		return err
+	}
+	if c.r.Form.Has("value") {
+		if err := c.effect(body, &p.Problems); err != nil {
+			return err
+		}
+		body.Field.Error = p.Problems.of("value")
+	}
+	return c.show("change", p)
+}
+
+// saveChange writes a changed input as the next revision of its record.
+func (s *site) saveChange(c *call) error {
+	body, p, err := c.changePage()
+	if err != nil {
+		return err
+	}
+	_, err = s.svc.ApplyChangeIn(c.r.Context(), c.actor, c.view.Lines, c.view.Day, c.changes(), service.Version(c.form("version")))
+	switch service.CodeOf(err) {
+	case service.Conflict, service.VersionMissing:
+		body.Conflict = true
+		if err := c.effect(body, &p.Problems); err != nil {
+			return err
+		}
+		p.Problems.add("value", "New value: somebody else changed the book in the meantime. Compare with what it says now, and save again if your value is still the right one")
+	case service.Invalid:
+		p.Problems = append(p.Problems, faultsOf(err, "value", "New value: ")...)
+	default:
+		if err != nil {
+			return err
+		}
+		return c.leadTo(prover(c.view).href(body.Key), "saved")
+	}
+	body.Field.Error = p.Problems.of("value")
+	return c.show("change", p)
+}
+
+// changes are what the form asks to change.
+func (c *call) changes() []service.Change {
+	return []service.Change{{Key: c.r.Form.Get("key"), Value: tidyNumber(c.r.Form.Get("value"))}}
+}
+
+// changePage starts the page of one input.
+func (c *call) changePage() (*changeBody, page, error) {
+	key := c.r.Form.Get("key")
+	if !c.faults.empty() {
+		return nil, page{}, &edge.Refusal{Kind: edge.BadRequest, Detail: c.faults[0].Message}
+	}
+	sheet, _, err := c.site.svc.Sheet(c.r.Context(), c.view.Lines, c.view.Day)
+	if err != nil {
+		return nil, page{}, err
+	}
+	f := sheet.Figure(key)
+	if _, ok := sheet.IsInput(key); !ok {
+		return nil, page{}, &edge.Refusal{Kind: edge.NotFound, Detail: "no number that was entered has this key"}
+	}
+	step, err := sheet.Explain(key, 0)
+	if err != nil {
+		return nil, page{}, err
+	}
+	body := &changeBody{
+		Key: key, Label: f.Label, Mix: mixText(c.view.Lines), Day: string(c.view.Day), Where: step.Source.Where,
+		Before: prover(c.view).plain(f), Version: string(c.version),
+		Field: field{Name: "value", Label: "New value", Value: c.typed("value", f.Value), Suffix: f.Unit, Mode: "decimal"},
+	}
+	return body, c.page("", "What if: "+f.Label, body), nil
+}
+
+// effect evaluates the batch with the change.
+func (c *call) effect(body *changeBody, found *problems) error {
+	answer, err := c.site.svc.WhatIf(c.r.Context(), c.view.Lines, c.view.Day, c.changes())
+	if service.CodeOf(err) == service.Invalid {
+		*found = append(*found, faultsOf(err, "value", "New value: ")...)
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	body.Asked, body.Rebuilt, body.Version = true, answer.Rebuilt, string(answer.Version)
+	before := prover(c.view)
+	after := linker{base: before.base, query: before.query + "&change=" + url.QueryEscape(c.changes()[0].Key+"="+c.changes()[0].Value)}
+	body.Tables, err = effects(answer, before, after)
+	return err
+}
+
+// effects compares the headline figures.
+func effects(answer service.WhatIf, before, after linker) ([]effectTable, error) {
+	var out []effectTable
+	for i, v := range answer.Before.Variants {
+		if i >= len(answer.After.Variants) {
+			break
+		}
+		t, err := compared("effect-"+fieldID(v.Trim), v.Name, headline(v), headline(answer.After.Variants[i]), before, after)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, t)
+	}
+	return out, nil
+}
+
+// shownFigure is a headline figure with its name and how it is written.
+type shownFigure struct {
+	label string
+	of    service.Figure
+	write func(linker, service.Figure) fig
+}
+
+// headline lists what a person wants to know first about a variant.
+func headline(v service.VariantPrices) []shownFigure {
+	out := []shownFigure{
+		{"material", v.Material, linker.money}, {"making", v.Making, linker.money},
+		{"cost of production", v.Production, linker.money}, {"full cost", v.Full, linker.money},
+	}
+	for _, ch := range v.Channels {
+		name := ", " + string(ch.Channel)
+		out = append(out, shownFigure{"price asked" + name, ch.Shelf, linker.money},
+			shownFigure{"profit" + name, ch.Profit, linker.money}, shownFigure{"margin" + name, ch.Margin, linker.percent})
+	}
+	for _, l := range v.Landed {
+		out = append(out, shownFigure{"landed, duty paid, " + l.Destination, l.DutyPaid.Total, linker.money},
+			shownFigure{"margin, duty paid, " + l.Destination, l.DutyPaid.Margin, linker.percent})
+	}
+	return out
+}
+
+// compared lays out figures before and after with their differences, which are
+// evaluated as figures themselves.
+func compared(id, title string, was, is []shownFigure, before, after linker) (effectTable, error) {
+	t := effectTable{ID: id, Title: title}
+	var a, b []service.Figure
+	for i := range min(len(was), len(is)) {
+		a, b = append(a, was[i].of), append(b, is[i].of)
+	}
+	rows, err := service.Compare(a, b)
+	if err != nil {
+		return t, err
+	}
+	for i, row := range rows {
+		out := effectRow{Label: was[i].label, Before: was[i].write(before, row.Before), After: was[i].write(after, row.After)}
+		if row.Difference.Key != "" {
+			out.Difference = was[i].write(linker{base: "#", query: ""}, row.Difference)
+			out.Difference.Href = after.href(row.After.Key)
+			out.Difference.Text = signed(out.Difference)
+		}
+		if unit := row.After.Unit; unit != "" {
+			out.Label += ", " + unit
+		}
+		t.Rows = append(t.Rows, out)
+	}
+	return t, nil
+}
+
+// signed writes a difference with its sign, so that its direction is never told
+// by colour alone.
+func signed(f fig) string {
+	d, ok := service.Figure{Value: f.Value}.Number()
+	if ok && d.IsPositive() {
+		return "+" + f.Text
+	}
+	return f.Text
+}

@@ -1,0 +1,126 @@
+package web
+
+import (
+	"context"
+	"net/http"
+	"net/url"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+)
+
+// chromium is where the browser is found.
+const chromium = "/usr/bin/chromium"
+
+// chrome starts one browser for a test; tabs of it are cheap.
+func chrome(t *testing.T) context.Context {
+	t.Helper()
+	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(chromium), chromedp.NoSandbox,
+		chromedp.Flag("disable-dev-shm-usage", true), chromedp.Flag("disable-background-networking", true),
+		chromedp.Flag("disable-gpu", true), chromedp.WindowSize(1280, 900))
+	allocator, stop := chromedp.NewExecAllocator(context.Background(), opts...)
+	t.Cleanup(stop)
+	ctx, cancel := chromedp.NewContext(allocator)
+	t.Cleanup(cancel)
+	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
+		t.Fatal(err)
+	}
+	return ctx
+}
+
+// tab is a tab of a browser that looks at a shop.
+type tab struct {
+	t    *testing.T
+	ctx  context.Context
+	shop *shop
+}
+
+// open opens a tab; it has a minute for all it does.
+func (s *shop) open(t *testing.T, ctx context.Context) *tab {
+	t.Helper()
+	own, cancel := chromedp.NewContext(ctx)
+	t.Cleanup(cancel)
+	if err := chromedp.Do(own, chromedp.Navigate("about:blank")); err != nil {
+		t.Fatal(err)
+	}
+	timed, stop := context.WithTimeout(own, time.Minute)
+	t.Cleanup(stop)
+	return &tab{t, timed, s}
+}
+
+// openSignedIn opens a tab that has the session of a signed-in browser.
+func (s *shop) openSignedIn(t *testing.T, ctx context.Context) *tab {
+	t.Helper()
+	b := s.signIn(t)
+	tb := s.open(t, ctx)
+	address, err := url.Parse(s.URL)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range b.Jar.Cookies(address) {
+		tb.cookie(c)
+	}
+	return tb
+}
+
+func (tb *tab) cookie(c *http.Cookie) {
+	tb.t.Helper()
+	if _, err := chromedp.Call(tb.ctx, network.SetCookie, network.SetCookieParams{Name: c.Name, Value: c.Value, URL: tb.shop.URL}); err != nil {
+		tb.t.Fatal(err)
+	}
+}
+
+// do runs steps that must succeed.
+func (tb *tab) do(steps ...chromedp.Action[chromedp.Void]) {
+	tb.t.Helper()
+	if err := chromedp.Do(tb.ctx, steps...); err != nil {
+		tb.t.Fatalf("at %s: %v", tb.where(), err)
+	}
+}
+
+func (tb *tab) where() string {
+	at, _ := chromedp.Run(tb.ctx, chromedp.Location())
+	return at
+}
+
+// visit goes to a page of the shop.
+func (tb *tab) visit(path string) {
+	tb.t.Helper()
+	tb.do(chromedp.Navigate(tb.shop.URL + path))
+}
+
+// eval runs a script and gives what it returns.
+func eval[T any](tb *tab, script string) T {
+	tb.t.Helper()
+	v, err := chromedp.Run(tb.ctx, chromedp.Evaluate[T](script))
+	if err != nil {
+		tb.t.Fatalf("at %s: %s: %v", tb.where(), script, err)
+	}
+	return v
+}
+
+// scheme makes the page light or dark.
+func (tb *tab) scheme(name string) {
+	tb.t.Helper()
+	if _, err := chromedp.Call(tb.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{
+		{Name: "prefers-color-scheme", Value: name}, {Name: "prefers-reduced-motion", Value: "reduce"}}}); err != nil {
+		tb.t.Fatal(err)
+	}
+}
+
+// width sets the width of the window.
+func (tb *tab) width(pixels int64) {
+	tb.t.Helper()
+	tb.do(chromedp.EmulateViewport(pixels, 900))
+}
+
+// noScripts switches scripts off.
+func (tb *tab) noScripts() {
+	tb.t.Helper()
+	if _, err := chromedp.Call(tb.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil {
+		tb.t.Fatal(err)
+	}
+}

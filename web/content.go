@@ -1,0 +1,262 @@
+package web
+
+import (
+	"reflect"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing/book/strict"
+)
+
+// content shows a record as it was entered: single values, lists as tables, and
+// records inside it.
+type content struct {
+	Title  string
+	Pairs  []pair
+	Tables []contentTable
+	Inner  []content
+}
+
+// pair is a value with its name.
+type pair struct {
+	Name  string
+	Value entered
+}
+
+// contentTable is a list of like records.
+type contentTable struct {
+	ID, Title string
+	Heads     []tableHead
+	Rows      [][]entered
+}
+
+// tableHead names a column; numbers stand to the right.
+type tableHead struct {
+	Name string
+	Num  bool
+}
+
+// entered is one value: a number that leads to its proof, or text.
+type entered struct {
+	Text      string
+	Number    fig
+	Low, High string // of a range
+	Code      bool   // a name of the book, not prose
+}
+
+// reader lays out records. Numbers that the batch uses have the key of their
+// figure; others are known by their place in the book.
+type reader struct {
+	sheet *service.Sheet
+	link  linker
+	kind  string
+	id    string
+	root  string // place of the record in the book
+}
+
+// record lays out a whole record.
+func (r reader) record(title string, v reflect.Value) content { return r.inside(title, v, "") }
+
+// inside lays out a struct at a place below the record.
+func (r reader) inside(title string, v reflect.Value, path string) content {
+	c := content{Title: title}
+	for i := range v.NumField() {
+		name, value := tagName(v.Type().Field(i)), v.Field(i)
+		if name == "" || value.IsZero() {
+			continue
+		}
+		r.add(&c, words(name), value, strict.Field(path, name))
+	}
+	return c
+}
+
+func (r reader) add(c *content, name string, v reflect.Value, path string) {
+	if v.Kind() == reflect.Pointer {
+		v = v.Elem()
+	}
+	switch {
+	case isSimple(v):
+		c.Pairs = append(c.Pairs, pair{name, r.simple(v, path)})
+	case v.Kind() == reflect.Struct:
+		c.Inner = append(c.Inner, r.inside(name, v, path))
+	case v.Kind() == reflect.Slice && isFlat(v):
+		c.Tables = append(c.Tables, r.table(name, v, path))
+	case v.Kind() == reflect.Slice:
+		for i := range v.Len() {
+			if item := v.Index(i); item.Kind() == reflect.Struct {
+				c.Inner = append(c.Inner, r.inside(name+": "+labelOf(item), item, strict.Index(path, i)))
+			}
+		}
+	}
+}
+
+// isSimple finds values that fit one cell.
+func isSimple(v reflect.Value) bool {
+	if v.Kind() == reflect.Pointer {
+		return v.IsNil() || isSimple(v.Elem())
+	}
+	if _, ok := v.Interface().(bom.Number); ok {
+		return true
+	}
+	switch v.Kind() {
+	case reflect.Struct:
+		return false
+	case reflect.Slice:
+		return v.Type().Elem().Kind() == reflect.String || v.Type().Elem().Kind() == reflect.Map
+	}
+	return true
+}
+
+// isFlat finds lists of records that have only simple values.
+func isFlat(list reflect.Value) bool {
+	for i := range list.Len() {
+		for j := range list.Index(i).NumField() {
+			if f := list.Index(i).Field(j); !f.IsZero() && !isSimple(f) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// table shows a list of flat records, with the columns any of them fills.
+func (r reader) table(title string, list reflect.Value, path string) contentTable {
+	t := contentTable{ID: "list-" + fieldID(r.root+path), Title: title}
+	var columns []int
+	elem := list.Type().Elem()
+	for j := range elem.NumField() {
+		for i := range list.Len() {
+			if !list.Index(i).Field(j).IsZero() {
+				columns = append(columns, j)
+				t.Heads = append(t.Heads, tableHead{words(tagName(elem.Field(j))), isNumeric(elem.Field(j).Type)})
+				break
+			}
+		}
+	}
+	for i := range list.Len() {
+		var row []entered
+		for _, j := range columns {
+			row = append(row, r.simple(list.Index(i).Field(j), strict.Field(strict.Index(path, i), tagName(elem.Field(j)))))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// isNumeric finds the types of fields that hold numbers.
+func isNumeric(t reflect.Type) bool {
+	if t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	return t.Kind() == reflect.Int || t == reflect.TypeFor[bom.Number]()
+}
+
+// simple shows a value that fits one cell.
+func (r reader) simple(v reflect.Value, path string) entered {
+	if v.Kind() == reflect.Pointer {
+		if v.IsNil() {
+			return entered{}
+		}
+		v = v.Elem()
+	}
+	if n, ok := v.Interface().(bom.Number); ok {
+		return r.number(n, path)
+	}
+	switch v.Kind() {
+	case reflect.Bool:
+		if v.Bool() {
+			return entered{Text: "yes"}
+		}
+		return entered{Text: "no"}
+	case reflect.Int:
+		return r.number(bom.Whole(v.Int()), path)
+	case reflect.Map:
+		return entered{Text: mapText(v), Code: true}
+	case reflect.Slice:
+		var parts []string
+		for i := range v.Len() {
+			parts = append(parts, r.simple(v.Index(i), path).Text)
+		}
+		return entered{Text: strings.Join(parts, ", "), Code: true}
+	}
+	return entered{Text: v.String(), Code: true}
+}
+
+// number shows a number that was entered. It is the figure of the batch where
+// the batch has it, with the same value; otherwise it is known by its place.
+func (r reader) number(n bom.Number, path string) entered {
+	text := n.Likely.String()
+	out := entered{Number: fig{Key: enteredKey(r.kind, r.id, path), Value: text, Text: minus(text), Label: words(path), Href: enteredHref(r.kind, r.id, path)}}
+	if r.root != "" && r.sheet != nil {
+		f := r.sheet.Entered(strict.Field(r.root, path))
+		if d, ok := f.Number(); ok && d.Equal(n.Likely) {
+			out.Number = r.link.write(f, decimal.Decimal.String)
+		}
+	}
+	if n.IsRange {
+		out.Low, out.High = n.Low.String(), n.High.String()
+	}
+	return out
+}
+
+// enteredKey names a number by its place in a record, for numbers that no figure
+// of a batch stands for.
+func enteredKey(kind, id, path string) string { return "book/" + kind + "/" + id + "/" + path }
+
+func enteredHref(kind, id, path string) string {
+	return linker{base: "/proof/"}.href(enteredKey(kind, id, path))
+}
+
+func mapText(v reflect.Value) string {
+	var parts []string
+	for it := v.MapRange(); it.Next(); {
+		value := it.Value()
+		text := ""
+		if value.Kind() == reflect.Slice {
+			var items []string
+			for i := range value.Len() {
+				items = append(items, value.Index(i).String())
+			}
+			text = strings.Join(items, " or ")
+		} else {
+			text = value.String()
+		}
+		parts = append(parts, it.Key().String()+" "+text)
+	}
+	return strings.Join(sorted(parts), ", ")
+}
+
+// labelOf names a record inside another by the first text it has.
+func labelOf(v reflect.Value) string {
+	for i := range v.NumField() {
+		f := v.Field(i)
+		if f.Kind() == reflect.String && f.String() != "" {
+			return f.String()
+		}
+		if f.Kind() == reflect.Slice && f.Len() > 0 && f.Index(0).Kind() == reflect.String {
+			return f.Index(0).String()
+		}
+	}
+	return ""
+}
+
+// words turns the name of a field into words; its unit stays behind.
+func words(name string) string {
+	if at := strings.LastIndex(name, "."); at >= 0 {
+		name = name[at+1:]
+	}
+	for _, u := range units {
+		if rest, ok := strings.CutSuffix(name, u.suffix); ok {
+			return strings.ReplaceAll(rest, "_", " ") + ", " + u.unit
+		}
+	}
+	return strings.ReplaceAll(name, "_", " ")
+}
+
+// units are the units that names of fields end in.
+var units = []struct{ suffix, unit string }{
+	{"_g_cm3", "g/cm³"}, {"_dm2", "dm²"}, {"_um", "µm"}, {"_mm", "mm"}, {"_min", "min"}, {"_g", "g"}, {"_per_h", "per h"},
+}

@@ -1,0 +1,170 @@
+package web
+
+import (
+	"kerfbook/api/service"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/rates"
+	"kerfbook/web/chart"
+)
+
+// costLine is one line of the cost sheet of a variant: the last element of its
+// key, and how the chart draws it.
+type costLine struct {
+	key, label, class string
+	total             bool // a subtotal that the chart draws too
+	tableOnly         bool
+}
+
+// costSheet lists the lines in the order costs are built up.
+func costSheet() []costLine {
+	var out []costLine
+	for _, k := range costing.Kinds() {
+		out = append(out, costLine{key: k.Key(), label: k.Label(), class: kindClass(k)})
+		switch k {
+		case costing.ReclaimCredit:
+			out = append(out, costLine{key: "material", label: "material", total: true, tableOnly: true})
+		case costing.MakingOverhead:
+			out = append(out, costLine{key: "making", label: "making", total: true, tableOnly: true})
+		}
+	}
+	return append(out,
+		costLine{key: "production", label: "cost of production", class: "sum", total: true},
+		costLine{key: "administration", label: "administration", class: "share"},
+		costLine{key: "selling", label: "selling", class: "share"},
+		costLine{key: "special-selling", label: "special direct selling cost", class: "share"},
+		costLine{key: "full", label: "full cost", class: "sum", total: true},
+	)
+}
+
+func kindClass(k costing.Kind) string {
+	switch {
+	case k == costing.ReclaimCredit:
+		return "credit"
+	case k < costing.ReclaimCredit:
+		return "material"
+	case k < costing.SpecialCost:
+		return "making"
+	}
+	return "special"
+}
+
+func (x costed) each(key string) service.Figure {
+	prefix := x.prefix
+	if prefix == "" {
+		prefix = "variant/"
+	}
+	return x.sheet.Figure(prefix + x.of.Trim + "/each/" + key)
+}
+
+// buildUp gives the bars of the cost of a variant.
+func buildUp(x costed) []chart.Step {
+	var out []chart.Step
+	for _, l := range costSheet() {
+		f := x.each(l.key)
+		if f.Key == "" || l.tableOnly {
+			continue
+		}
+		shown := x.link.money(f)
+		out = append(out, chart.Step{Mark: chart.Mark{Label: l.label, Text: shown.Text, Key: f.Key, Value: f.Value}, Total: l.total, Class: l.class})
+	}
+	return out
+}
+
+// costRows are the same lines as a table; a line that no variant has is left
+// out.
+func costRows(all []costed) []figureRow {
+	var out []figureRow
+	for _, l := range costSheet() {
+		row := figureRow{Label: l.label, Total: l.total}
+		found := false
+		for _, x := range all {
+			cell := x.link.money(x.each(l.key))
+			found = found || cell.Mark()
+			row.Cells = append(row.Cells, cell)
+		}
+		if found {
+			out = append(out, row)
+		}
+	}
+	return out
+}
+
+// channelTables lists the prices of the variants, one table for each channel that
+// any of them has a price in.
+func channelTables(b *book.Book, all []costed) []channelTable {
+	var out []channelTable
+	for _, c := range b.Channels {
+		columns, found := pricesIn(c, all)
+		if found {
+			out = append(out, channelTable{ID: "channel-" + fieldID(string(c.ID)), Name: "Prices in the channel " + c.Name, Rows: priceRows(columns)})
+		}
+	}
+	return out
+}
+
+// priced is a variant with its prices in one channel, empty if it has none.
+type priced struct {
+	costed
+	price service.ChannelPrices
+}
+
+func pricesIn(c rates.Channel, all []costed) (out []priced, found bool) {
+	for _, x := range all {
+		column := priced{costed: x}
+		for _, p := range x.of.Channels {
+			if p.Channel == c.ID {
+				column.price, found = p, true
+			}
+		}
+		out = append(out, column)
+	}
+	return out, found
+}
+
+func priceRows(columns []priced) []figureRow {
+	money, percent := linker.money, linker.percent
+	lines := []struct {
+		label string
+		total bool
+		write func(linker, service.Figure) fig
+		of    func(service.ChannelPrices) service.Figure
+	}{
+		{"price asked", true, money, func(p service.ChannelPrices) service.Figure { return p.Shelf }},
+		{"price without tax", false, money, func(p service.ChannelPrices) service.Figure { return p.ShelfNet }},
+		{"proceeds", false, money, func(p service.ChannelPrices) service.Figure { return p.Proceeds }},
+		{"cost the price allows", false, money, func(p service.ChannelPrices) service.Figure { return p.TargetCost }},
+		{"profit", true, money, func(p service.ChannelPrices) service.Figure { return p.Profit }},
+		{"margin", false, percent, func(p service.ChannelPrices) service.Figure { return p.Margin }},
+		{"markup", false, percent, func(p service.ChannelPrices) service.Figure { return p.Markup }},
+	}
+	var out []figureRow
+	for _, l := range lines {
+		row := figureRow{Label: l.label, Total: l.total}
+		found := false
+		for _, c := range columns {
+			cell := l.write(c.link, l.of(c.price))
+			found = found || cell.Mark()
+			row.Cells = append(row.Cells, cell)
+		}
+		if found {
+			out = append(out, row)
+		}
+	}
+	return out
+}
+
+// loads lists how long a batch occupies each work centre.
+func loads(b *book.Book, x batch) loadTable {
+	t := loadTable{ID: "load", Name: "the batch"}
+	if len(x.estimate.Variants) == 1 {
+		v := x.estimate.Variants[0]
+		t = loadTable{ID: "load-" + fieldID(v.Trim), Name: "the batch of " + v.Name}
+	}
+	for _, w := range b.WorkCentres {
+		if f := x.sheet.Figure("work-centre/" + string(w.ID) + "/occupied"); f.Key != "" {
+			t.Rows = append(t.Rows, figureRow{Label: w.Name, Cells: []fig{x.link.places(f, 1)}})
+		}
+	}
+	return t
+}

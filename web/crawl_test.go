@@ -1,0 +1,309 @@
+package web
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"math/big"
+	"net/http"
+	"net/url"
+	"reflect"
+	"strconv"
+	"strings"
+	"testing"
+
+	"golang.org/x/net/html"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing/graph/proof"
+	"kerfbook/costing/rates"
+)
+
+// crawler follows every link of the pages and recomputes every figure it meets.
+type crawler struct {
+	t        *testing.T
+	b        *browser
+	seen     map[string]bool
+	queue    []string
+	proofs   int             // pages of proofs that were opened
+	verified map[string]bool // figures that were recomputed, by batch and key
+	figures  int
+}
+
+// mostProofs bounds how many pages of proofs are opened; the figures behind all
+// others are recomputed all the same.
+const mostProofs = 60
+
+func TestEveryFigureIsRecomputed(t *testing.T) {
+	t.Parallel()
+	s := demoShop(t)
+	b := s.signIn(t)
+	issueDemoQuote(t, b)
+	c := &crawler{t: t, b: b, seen: map[string]bool{}, verified: map[string]bool{}}
+	c.queue = append(c.queue, demoPages...)
+	for len(c.queue) > 0 {
+		path := c.queue[0]
+		c.queue = c.queue[1:]
+		c.visit(path)
+	}
+	t.Logf("%d pages, %d figures shown, %d distinct ones recomputed with all they rest on", len(c.seen), c.figures, len(c.verified))
+	if len(c.seen) < 100 || c.figures < 5000 {
+		t.Errorf("the crawler saw %d pages with %d figures; it should see far more", len(c.seen), c.figures)
+	}
+}
+
+// visit reads a page, its figures and its links.
+func (c *crawler) visit(path string) {
+	path, _, _ = strings.Cut(path, "#")
+	if c.seen[path] || path == "" {
+		return
+	}
+	if strings.Contains(path, "/proof/") {
+		if c.proofs++; c.proofs > mostProofs {
+			return
+		}
+	}
+	c.seen[path] = true
+	r, err := c.b.Get(c.b.shop.URL + path)
+	code, text := c.b.read(r, err)
+	if code != http.StatusOK && code != http.StatusUnprocessableEntity {
+		c.t.Errorf("%s: %d", path, code)
+		return
+	}
+	if !strings.HasPrefix(r.Header.Get("Content-Type"), "text/html") {
+		return
+	}
+	checkPage(c.t, path, text)
+	doc := parsed(c.t, text)
+	c.readFigures(path, doc)
+	nodes(doc, func(n *html.Node) {
+		if n.Data == "a" && strings.HasPrefix(attr(n, "href"), "/") {
+			c.queue = append(c.queue, attr(n, "href"))
+		}
+	})
+}
+
+// readFigures recomputes the figures of a page. A mark of a chart must stand as a
+// linked figure on the same page.
+func (c *crawler) readFigures(path string, doc *html.Node) {
+	linked := map[string]bool{}
+	var marks []*html.Node
+	nodes(doc, func(n *html.Node) {
+		key := attr(n, "data-key")
+		switch {
+		case key == "":
+		case n.Data == "a":
+			c.figures++
+			linked[key+"="+attr(n, "data-value")] = true
+			c.figure(path, n, key)
+		case attr(n, "data-part") != "":
+			c.part(path, n, key)
+		default:
+			marks = append(marks, n)
+		}
+	})
+	for _, n := range marks {
+		c.figures++
+		if !linked[attr(n, "data-key")+"="+attr(n, "data-value")] {
+			c.t.Errorf("%s: the mark %s of a chart has no figure in a table", path, attr(n, "data-key"))
+		}
+	}
+}
+
+// figure recomputes one linked figure.
+func (c *crawler) figure(path string, n *html.Node, key string) {
+	value := attr(n, "data-value")
+	switch {
+	case strings.HasPrefix(key, "difference/"):
+		c.difference(path, n, value)
+	case strings.HasPrefix(key, "book/"):
+		c.entered(path, key, value)
+	default:
+		e, err := c.explainer(attr(n, "href"))
+		if err != nil {
+			c.t.Errorf("%s: %s: %v", path, key, err)
+			return
+		}
+		if got := c.verify(e, key); got != value {
+			c.t.Errorf("%s: %s shows %s, its proof gives %s", path, key, value, got)
+		}
+	}
+}
+
+type step = proof.Step
+
+// explained is a batch or quote that figures are explained in.
+type explained struct {
+	name string
+	step func(key string) (step, error)
+}
+
+// explainer reads from the address of a proof what is to be explained.
+func (c *crawler) explainer(href string) (explained, error) {
+	address, err := url.Parse(href)
+	if err != nil {
+		return explained{}, err
+	}
+	ctx, svc, q := context.Background(), c.b.shop.svc, address.Query()
+	if rest, ok := strings.CutPrefix(address.Path, "/quotes/"); ok {
+		number, _, _ := strings.Cut(rest, "/")
+		revision, _ := strconv.Atoi(q.Get("revision"))
+		return explained{number + "?" + q.Get("revision"), func(key string) (step, error) {
+			return svc.ExplainQuote(ctx, number, revision, key, 1)
+		}}, nil
+	}
+	b, _, err := svc.Book(ctx)
+	if err != nil {
+		return explained{}, err
+	}
+	mix, err := service.ParseMix(b, q.Get("mix"))
+	if err != nil {
+		return explained{}, err
+	}
+	day := bom.Date(q.Get("day"))
+	if change := q.Get("change"); change != "" {
+		key, value, _ := strings.Cut(change, "=")
+		sheet, err := svc.SheetWith(ctx, mix, day, []service.Change{{Key: key, Value: value}})
+		if err != nil {
+			return explained{}, err
+		}
+		return explained{address.RawQuery, func(key string) (step, error) { return sheet.Explain(key, 1) }}, nil
+	}
+	return explained{address.RawQuery, func(key string) (step, error) {
+		s, _, err := svc.ExplainKey(ctx, mix, day, key, 1)
+		return s, err
+	}}, nil
+}
+
+// verify recomputes a figure and everything it rests on, and gives its value.
+func (c *crawler) verify(e explained, key string) string {
+	s, err := e.step(key)
+	if err != nil {
+		c.t.Errorf("%s: %v", key, err)
+		return ""
+	}
+	if c.verified[e.name+" "+key] {
+		return s.Value
+	}
+	c.verified[e.name+" "+key] = true
+	want, ok, err := recompute(s)
+	if err != nil && s.Value != "" {
+		c.t.Errorf("%s: %v", key, err)
+	}
+	if ok && s.Value != "" {
+		got, read := new(big.Rat).SetString(s.Value)
+		if !read || !near(got, want) {
+			c.t.Errorf("%s: is %s, recomputed %s", key, s.Value, want.FloatString(34))
+		}
+	}
+	for _, a := range s.Arguments {
+		if !c.verified[e.name+" "+a] {
+			c.verify(e, a)
+		}
+	}
+	return s.Value
+}
+
+// difference checks the last column of a comparison against the two before it.
+func (c *crawler) difference(path string, n *html.Node, value string) {
+	row := n
+	for row.Data != "tr" {
+		row = row.Parent
+	}
+	var values []*big.Rat
+	nodes(row, func(n *html.Node) {
+		if n.Data == "a" && attr(n, "data-key") != "" {
+			v, _ := new(big.Rat).SetString(attr(n, "data-value"))
+			values = append(values, v)
+		}
+	})
+	got, _ := new(big.Rat).SetString(value)
+	if len(values) != 3 || new(big.Rat).Sub(values[1], values[0]).Cmp(got) != 0 && !near(got, new(big.Rat).Sub(values[1], values[0])) {
+		c.t.Errorf("%s: the difference %s does not follow from %v", path, value, values)
+	}
+}
+
+// entered reads a number of the book from the record as data.
+func (c *crawler) entered(path, key, value string) {
+	got, err := c.stored(key)
+	if err != nil || got != value {
+		c.t.Errorf("%s: %s shows %s, the book has %s (%v)", path, key, value, got, err)
+	}
+}
+
+// stored reads a number at its place by its key: book/kind/id/place.
+func (c *crawler) stored(key string) (string, error) {
+	parts := strings.SplitN(key, "/", 4)
+	if parts[1] == "reference" {
+		reference, err := rates.Reference()
+		if err != nil {
+			return "", err
+		}
+		n, ok := at(reflect.ValueOf(reference), parts[2]+"."+parts[3])
+		if !ok {
+			return "", fmt.Errorf("no such row")
+		}
+		return n.Likely.String(), nil
+	}
+	record, err := c.b.shop.svc.Record(context.Background(), parts[1], parts[2], 0)
+	if err != nil {
+		return "", err
+	}
+	var data any
+	if err := json.Unmarshal(record.JSON, &data); err != nil {
+		return "", err
+	}
+	for _, step := range strings.FieldsFunc(parts[3], func(r rune) bool { return r == '.' || r == '[' || r == ']' }) {
+		switch d := data.(type) {
+		case map[string]any:
+			data = d[step]
+		case []any:
+			i, err := strconv.Atoi(step)
+			if err != nil || i >= len(d) {
+				return "", fmt.Errorf("no entry %s", step)
+			}
+			data = d[i]
+		}
+	}
+	if ranged, ok := data.(map[string]any); ok {
+		data = ranged["likely"]
+	}
+	want, ok := new(big.Rat).SetString(fmt.Sprint(data))
+	if !ok {
+		return "", fmt.Errorf("%v is no number", data)
+	}
+	return bomText(want), nil
+}
+
+// bomText writes a number without trailing zeros.
+func bomText(r *big.Rat) string {
+	text := r.FloatString(20)
+	if strings.Contains(text, ".") {
+		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	}
+	return text
+}
+
+// part checks the low or high end of a range.
+func (c *crawler) part(path string, n *html.Node, key string) {
+	if strings.HasPrefix(key, "book/") {
+		return // its likely value was read from the record, beside it
+	}
+	href := ""
+	nodes(n.Parent.Parent, func(m *html.Node) {
+		if m.Data == "a" && attr(m, "data-key") == key {
+			href = attr(m, "href")
+		}
+	})
+	e, err := c.explainer(href)
+	if err != nil {
+		c.t.Errorf("%s: %s: %v", path, key, err)
+		return
+	}
+	s, err := e.step(key)
+	want := map[string]string{"low": s.Low, "high": s.High}[attr(n, "data-part")]
+	if err != nil || want != attr(n, "data-value") {
+		c.t.Errorf("%s: the %s of %s shows %s, the proof has %s", path, attr(n, "data-part"), key, attr(n, "data-value"), want)
+	}
+}

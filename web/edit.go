@@ -1,0 +1,251 @@
+package web
+
+import (
+	"errors"
+	"fmt"
+	"reflect"
+	"strconv"
+	"strings"
+
+	"github.com/go-chi/chi/v5"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+)
+
+// editBody edits a record as text.
+type editBody struct {
+	Kind    recordKind
+	ID      string // empty for a new record
+	Href    string
+	Text    field
+	Version string
+	Faults  []string
+	Stored  string // what is stored now, where somebody else changed it
+	Revert  string
+}
+
+// editRecord opens a record as text.
+func (s *site) editRecord(c *call) error {
+	k, err := c.kind()
+	if err != nil {
+		return err
+	}
+	record, err := s.svc.Record(c.r.Context(), k.Kind, chi.URLParam(c.r, "id"), 0)
+	if err != nil {
+		return err
+	}
+	return c.showEdit(k, record.ID, string(record.Text), string(record.Version), nil, "")
+}
+
+// newRecord opens the text of a record that is to be.
+func (s *site) newRecord(c *call) error {
+	k, err := c.kind()
+	if err != nil {
+		return err
+	}
+	return c.showEdit(k, "", skeleton(c.book, k.Kind), "", nil, "")
+}
+
+func (c *call) showEdit(k recordKind, id, text, version string, found problems, stored string) error {
+	body := editBody{Kind: k, ID: id, Version: version, Stored: stored, Href: recordHref(k.Kind, id), Text: field{
+		Name: "text", Label: "The record as text", Value: text, Rows: min(40, max(12, strings.Count(text, "\n")+3)), Wide: true,
+		Hint: "One field a line; what is inside a record is set in by two blanks. A number may be a range: {low: 4, likely: 5, high: 7}.",
+	}}
+	title := "Edit " + k.One + " " + id
+	if id == "" {
+		title, body.Href = "New "+k.One, "/book/"+k.Kind
+	}
+	for _, p := range found {
+		body.Faults = append(body.Faults, p.Message)
+	}
+	if len(found) > 0 {
+		body.Text.Error = "see what is listed beside the text"
+	}
+	p := c.page("book", title, &body)
+	p.Problems = found
+	return c.show("edit", p)
+}
+
+// putRecord saves the text of a record.
+func (s *site) putRecord(c *call) error {
+	k, err := c.kind()
+	if err != nil {
+		return err
+	}
+	id, text, version := chi.URLParam(c.r, "id"), c.form("text"), c.form("version")
+	if id == "" {
+		var found problems
+		if id, found = idOf(c.book, k.Kind, text); len(found) > 0 {
+			return c.showEdit(k, "", text, "", found, "")
+		}
+	}
+	record, err := s.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, []byte(text), service.Version(version))
+	if err == nil {
+		return c.leadTo(recordHref(k.Kind, record.ID), "saved")
+	}
+	return c.editAgain(k, id, text, version, err)
+}
+
+// editAgain shows what is wrong with a text, and loses nothing of it.
+func (c *call) editAgain(k recordKind, id, text, version string, err error) error {
+	shown := id
+	if chi.URLParam(c.r, "id") == "" {
+		shown = ""
+	}
+	switch service.CodeOf(err) {
+	case service.Invalid:
+		return c.showEdit(k, shown, text, version, faultsOf(err, "text", ""), "")
+	case service.Exists:
+		var found problems
+		found.add("text", "the book has a "+k.One+" "+id+" already; edit that one, or choose another name")
+		return c.showEdit(k, shown, text, version, found, "")
+	case service.Conflict, service.VersionMissing:
+		now, readErr := c.site.svc.Record(c.r.Context(), k.Kind, id, 0)
+		if readErr != nil {
+			return readErr
+		}
+		var found problems
+		found.add("text", "somebody else saved this "+k.One+" in the meantime; their text stands below yours. Take over what you want to keep, then save again")
+		return c.showEdit(k, id, text, string(now.Version), found, string(now.Text))
+	}
+	return err
+}
+
+// idOf reads which record a text is.
+func idOf(b *book.Book, kind, text string) (string, problems) {
+	var found problems
+	into := newOf(b, kind)
+	var wrong *strict.Errors
+	if _, err := strict.Decode([]byte(text), into.Interface()); errors.As(err, &wrong) {
+		for _, one := range wrong.List {
+			found.add("text", one.Error())
+		}
+		return "", found
+	}
+	id, _ := identity(into.Elem().Interface())
+	if id == "" {
+		found.add("text", "the record has no name it could be found by")
+	}
+	return id, found
+}
+
+// newOf makes an empty record of a kind.
+func newOf(b *book.Book, kind string) reflect.Value {
+	list := fieldByTag(reflect.ValueOf(b).Elem(), kind)
+	if list.IsValid() && list.Kind() == reflect.Slice {
+		return reflect.New(list.Type().Elem())
+	}
+	return reflect.New(reflect.TypeFor[shopRecord]())
+}
+
+// skeleton is the text of a record with the fields it needs, to be filled in.
+func skeleton(b *book.Book, kind string) string {
+	var out strings.Builder
+	t := newOf(b, kind).Type().Elem()
+	for i := range t.NumField() {
+		if name := tagName(t.Field(i)); strings.Contains(t.Field(i).Tag.Get("book"), ",required") {
+			fmt.Fprintf(&out, "%s: \n", name)
+		}
+	}
+	return out.String()
+}
+
+// removeRecord makes a revision that says that a record is no more.
+func (s *site) removeRecord(c *call) error {
+	k, err := c.kind()
+	if err != nil {
+		return err
+	}
+	id := chi.URLParam(c.r, "id")
+	err = s.svc.DeleteRecord(c.r.Context(), c.actor, k.Kind, id, service.Version(c.form("version")))
+	if service.CodeOf(err) == service.Invalid {
+		record, readErr := s.svc.Record(c.r.Context(), k.Kind, id, 0)
+		if readErr != nil {
+			return readErr
+		}
+		return c.showEdit(k, id, string(record.Text), string(record.Version), faultsOf(err, "text", "cannot be removed: "), "")
+	}
+	if err != nil {
+		return err
+	}
+	return c.leadTo(recordHref(k.Kind, id)+"/revisions", "removed")
+}
+
+// revisionsBody lists the revisions of a record.
+type revisionsBody struct {
+	Kind    recordKind
+	ID      string
+	Href    string
+	Version string
+	Rows    []revisionRow
+	Shown   string // text of the revision that is opened
+	ShownNo string
+}
+
+// revisionRow is one revision.
+type revisionRow struct {
+	Revision, At, By, Href string
+	Current, Deleted       bool
+}
+
+// revisions lists the revisions of a record, which can be opened and restored.
+func (s *site) revisions(c *call) error {
+	k, err := c.kind()
+	if err != nil {
+		return err
+	}
+	id := chi.URLParam(c.r, "id")
+	heads, err := s.svc.Revisions(c.r.Context(), k.Kind, id)
+	if err != nil {
+		return err
+	}
+	body := revisionsBody{Kind: k, ID: id, Href: recordHref(k.Kind, id)}
+	for i, h := range heads {
+		if i == 0 {
+			body.Version = string(h.Version)
+		}
+		body.Rows = append(body.Rows, revisionRow{digitsOf(h.Revision), moment(h.ChangedAt), h.ChangedBy,
+			body.Href + "/revisions?show=" + digitsOf(h.Revision), i == 0, h.Deleted})
+	}
+	if n, err := strconv.Atoi(c.r.Form.Get("show")); err == nil && n > 0 {
+		record, err := s.svc.Record(c.r.Context(), k.Kind, id, n)
+		if err != nil {
+			return err
+		}
+		body.Shown, body.ShownNo = string(record.Text), digitsOf(n)
+	}
+	return c.show("revisions", c.page("book", "Revisions of "+k.One+" "+id, &body))
+}
+
+// restore makes an old revision the next one.
+func (s *site) restore(c *call) error {
+	k, err := c.kind()
+	if err != nil {
+		return err
+	}
+	id := chi.URLParam(c.r, "id")
+	n, err := strconv.Atoi(c.form("revision"))
+	if err != nil || n < 1 {
+		return &edge.Refusal{Kind: edge.BadRequest, Detail: "say which revision is to be restored"}
+	}
+	old, err := s.svc.Record(c.r.Context(), k.Kind, id, n)
+	if err != nil {
+		return err
+	}
+	version := service.Version(c.form("version"))
+	if old.Deleted {
+		err = s.svc.DeleteRecord(c.r.Context(), c.actor, k.Kind, id, version)
+	} else {
+		_, err = s.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, old.Text, version)
+	}
+	if service.CodeOf(err) == service.Invalid {
+		return c.showEdit(k, id, string(old.Text), string(version), faultsOf(err, "text", ""), "")
+	}
+	if err != nil {
+		return err
+	}
+	return c.leadTo(recordHref(k.Kind, id), "restored")
+}

@@ -1,0 +1,148 @@
+package web
+
+import (
+	"errors"
+	"io"
+	"net/http"
+	"strings"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+	"kerfbook/testdata"
+)
+
+// importBody is the page that takes in a book.
+type importBody struct {
+	Empty    bool // nothing is stored yet
+	Text     field
+	Version  string
+	Checked  bool
+	Name     string
+	Warnings []string
+	Faults   []string
+}
+
+// exportBook sends the book as text.
+func (s *site) exportBook(c *call) error {
+	text, _, err := s.svc.ExportBook(c.r.Context())
+	if err != nil {
+		return err
+	}
+	return c.download(text, "book.yaml", "application/yaml; charset=utf-8")
+}
+
+// download sends a file.
+func (c *call) download(data []byte, name, mediaType string) error {
+	h := c.w.Header()
+	h.Set("Content-Type", mediaType)
+	h.Set("Content-Disposition", contentDisposition(name))
+	_, err := c.w.Write(data)
+	return err
+}
+
+// importForm shows where a book can come from.
+func (s *site) importForm(c *call) error { return c.showImport("", nil, false) }
+
+func (c *call) showImport(text string, found problems, checked bool) error {
+	body := importBody{Empty: c.version == "", Version: string(c.version), Checked: checked, Text: field{
+		Name: "book", Label: "Or its text", Value: text, Rows: 14, Wide: true, Error: found.of("book"),
+	}}
+	for _, p := range found {
+		body.Faults = append(body.Faults, p.Message)
+	}
+	if checked {
+		body.fill(text, c)
+	}
+	p := c.page("book", "Import a book", &body)
+	p.Problems = found
+	return c.show("import", p)
+}
+
+// fill says what a book that was checked is, and what is worth a look.
+func (b *importBody) fill(text string, c *call) {
+	parsed, places, err := book.Parse([]byte(text))
+	if err != nil {
+		return
+	}
+	b.Name = parsed.Name
+	for _, p := range book.Check(parsed, places, c.site.today()) {
+		b.Warnings = append(b.Warnings, p.Error())
+	}
+}
+
+// importBook checks a book, or takes in one that was checked.
+func (s *site) importBook(c *call) error {
+	text, err := c.bookText()
+	if err != nil {
+		return err
+	}
+	if c.form("act") != "import" {
+		found := checked(text, c)
+		return c.showImport(text, found, found.empty())
+	}
+	_, err = s.svc.ImportBook(c.r.Context(), c.actor, []byte(text), service.Version(c.form("version")))
+	switch service.CodeOf(err) {
+	case service.Invalid, service.TooLarge:
+		return c.showImport(text, faultsOf(err, "book", ""), false)
+	case service.Conflict, service.VersionMissing, service.Exists:
+		var found problems
+		found.add("book", "Book: it was changed by somebody else since you checked yours. Check again, then replace it if that is still right")
+		return c.showImport(text, found, false)
+	}
+	if err != nil {
+		return err
+	}
+	return c.leadTo("/", "imported")
+}
+
+// bookText takes the text from the file, the text area or the example.
+func (c *call) bookText() (string, error) {
+	if c.form("act") == "example" {
+		return string(testdata.Demo), nil
+	}
+	file, _, err := c.r.FormFile("file")
+	if errors.Is(err, http.ErrMissingFile) || errors.Is(err, http.ErrNotMultipart) {
+		return strings.ReplaceAll(c.form("book"), "\r\n", "\n"), nil
+	}
+	if err != nil {
+		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file cannot be read"}
+	}
+	defer file.Close()
+	data, err := io.ReadAll(io.LimitReader(file, c.site.edge.Config.BookLimit+1))
+	if err != nil {
+		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file ended before it was complete"}
+	}
+	if len(data) == 0 {
+		return strings.ReplaceAll(c.form("book"), "\r\n", "\n"), nil
+	}
+	return string(data), nil
+}
+
+// checked lists what is wrong with a book; nothing is written.
+func checked(text string, c *call) problems {
+	var found problems
+	if strings.TrimSpace(text) == "" {
+		found.add("book", "Book: choose a file or enter its text")
+		return found
+	}
+	b, places, err := book.Parse([]byte(text))
+	var wrong *strict.Errors
+	if errors.As(err, &wrong) {
+		for _, one := range wrong.List {
+			found.add("book", one.Error())
+		}
+		return found
+	}
+	if err != nil {
+		found.add("book", "Book: "+err.Error())
+		return found
+	}
+	for _, p := range book.Check(b, places, "") {
+		if p.Severity == book.Fault {
+			found.add("book", p.Error())
+		}
+	}
+	return found
+}

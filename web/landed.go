@@ -1,0 +1,213 @@
+package web
+
+import (
+	"kerfbook/api/service"
+	"kerfbook/costing/graph/proof"
+	"kerfbook/web/chart"
+)
+
+// landedBody shows what one trim costs the buyer in every destination.
+type landedBody struct {
+	Choices  []link // the trims, and the baskets
+	Name     string
+	Quantity fig
+	Fault    string
+	In       string // currency of the book
+	Places   []landedPlace
+	Findings []findingLine
+}
+
+// landedPlace is one destination.
+type landedPlace struct {
+	ID, Name, Currency string
+	Chart              chart.Stack
+	Line               []fig       // the line of the overview
+	Rows               []figureRow // at place and duty paid side by side
+	Common             []figureRow // what both ways have in common
+	Unverified         []proof.Source
+}
+
+// chosen is a consignment that can be looked at.
+type chosen struct {
+	id, name string
+	quantity service.Figure
+	landed   []service.LandedPrice
+	batch    batch
+}
+
+// landed shows the landed prices of a trim or basket.
+func (s *site) landed(c *call) error {
+	p := c.page("landed", "Landed prices", nil)
+	p.Problems = c.faults
+	body := landedBody{In: string(c.book.Currency)}
+	p.Body = &body
+	if !c.faults.empty() {
+		return c.show("landed", p)
+	}
+	batches, fault, err := c.batches()
+	if err != nil {
+		return err
+	}
+	body.Fault = fault
+	all := consignments(batches)
+	wanted := c.r.Form.Get("trim")
+	for i, x := range all {
+		current := x.id == wanted || wanted == "" && i == 0
+		body.Choices = append(body.Choices, link{x.name, "/landed?" + c.view.Query() + "&trim=" + x.id, current})
+		if current {
+			fillLanded(&body, x, placeNames(c.book))
+			p.Title = "Landed prices of " + x.name
+		}
+	}
+	if len(body.Places) > 0 {
+		p.Cautions = service.Cautions()
+	}
+	return c.show("landed", p)
+}
+
+// consignments lists what can be sent: each variant, then the baskets.
+func consignments(batches []batch) []chosen {
+	var out []chosen
+	for _, x := range batches {
+		for i, v := range x.estimate.Variants {
+			name := variantName(costed{line: x.lines[i], of: v})
+			out = append(out, chosen{v.Trim, name, v.Quantity, v.Landed, x})
+		}
+	}
+	for _, x := range batches {
+		byName := map[string]int{}
+		for _, l := range x.estimate.Baskets {
+			at, known := byName[l.Consignment]
+			if !known {
+				at = len(out)
+				byName[l.Consignment] = at
+				out = append(out, chosen{id: l.Consignment, name: "basket " + l.Consignment, batch: x})
+			}
+			out[at].landed = append(out[at].landed, l)
+		}
+	}
+	return out
+}
+
+func fillLanded(body *landedBody, x chosen, names map[string]string) {
+	body.Name, body.Quantity = x.name, x.batch.link.plain(x.quantity)
+	for _, l := range x.landed {
+		body.Places = append(body.Places, landedAt(l, x.batch, names))
+	}
+	body.Findings = findingLines(x.batch.estimate.Findings, x.batch.sheet, x.batch.link)
+}
+
+func landedAt(l service.LandedPrice, x batch, names map[string]string) landedPlace {
+	name := names[l.Destination]
+	if name == "" {
+		name = l.Destination
+	}
+	p := landedPlace{ID: "to-" + fieldID(l.Destination), Name: name, Currency: l.Currency}
+	prefix := "destination/" + l.Destination + "/" + l.Consignment + "/"
+	charges := [2]service.Figure{x.sheet.Figure(prefix + "charges"), x.sheet.Figure(prefix + "duty-paid/charges")}
+	p.Chart = chart.NewStack("stack-"+fieldID(l.Destination), "What the buyer in "+name+" pays, in "+l.Currency,
+		"Two bars: at place, with charges at the door, and duty paid in the price. The table beside has the same figures.",
+		pile("at place", l.AtPlace, charges[0], x.link), pile("duty paid", l.DutyPaid, charges[1], x.link))
+	p.Rows = settlementRows(l, charges, x.link)
+	p.Common = commonRows(l, x.link)
+	p.Line = overviewLine(l, x.link)
+	p.Unverified = unverified(x.sheet, l.AtPlace.Total.Key, l.DutyPaid.Total.Key)
+	return p
+}
+
+// pile stacks what the buyer pays; what is neither duty, tax, charge nor
+// clearance is for the goods and their delivery.
+func pile(label string, s service.Settlement, charges service.Figure, link linker) chart.Pile {
+	mark := func(label string, f service.Figure) chart.Mark {
+		return chart.Mark{Label: label, Text: link.money(f).Text, Key: f.Key, Value: f.Value}
+	}
+	return chart.Pile{Total: mark(label, s.Total), Segments: []chart.Segment{
+		{Class: "goods", Rest: true},
+		{Mark: mark("duty", s.Duty), Class: "duty"},
+		{Mark: mark("charges", charges), Class: "rest"},
+		{Mark: mark("tax", s.Tax), Class: "tax"},
+		{Mark: mark("clearance", s.Clearance), Class: "clearance"},
+	}}
+}
+
+func settlementRows(l service.LandedPrice, charges [2]service.Figure, link linker) []figureRow {
+	a, d := l.AtPlace, l.DutyPaid
+	money, percent := link.money, link.percent
+	lines := []struct {
+		label string
+		total bool
+		write func(service.Figure) fig
+		both  [2]service.Figure
+	}{
+		{"paid to the seller", false, money, [2]service.Figure{a.Price, d.Price}},
+		{"duty", false, money, [2]service.Figure{a.Duty, d.Duty}},
+		{"import charges", false, money, charges},
+		{"tax", false, money, [2]service.Figure{a.Tax, d.Tax}},
+		{"clearance", false, money, [2]service.Figure{a.Clearance, d.Clearance}},
+		{"paid at the door", false, money, [2]service.Figure{a.AtDoor, d.AtDoor}},
+		{"landed price", true, money, [2]service.Figure{a.Total, d.Total}},
+		{"kept by the seller", false, money, [2]service.Figure{a.Kept, d.Kept}},
+		{"profit", false, money, [2]service.Figure{a.Profit, d.Profit}},
+		{"margin", false, percent, [2]service.Figure{a.Margin, d.Margin}},
+	}
+	var out []figureRow
+	for _, line := range lines {
+		row := figureRow{Label: line.label, Total: line.total, Cells: []fig{line.write(line.both[0]), line.write(line.both[1])}}
+		if row.Cells[0].Mark() || row.Cells[1].Mark() {
+			out = append(out, row.withUnit())
+		}
+	}
+	return out
+}
+
+// overviewLine is a destination on one line.
+func overviewLine(l service.LandedPrice, link linker) []fig {
+	a, d := l.AtPlace, l.DutyPaid
+	var out []fig
+	for _, f := range []service.Figure{l.Goods, l.Delivery, a.Duty, a.Tax, a.Clearance, a.Total, a.Kept} {
+		out = append(out, link.money(f))
+	}
+	return append(out, link.percent(a.Margin), link.money(d.Total), link.money(d.Kept), link.percent(d.Margin))
+}
+
+func commonRows(l service.LandedPrice, link linker) []figureRow {
+	var out []figureRow
+	for _, line := range []struct {
+		label string
+		of    service.Figure
+	}{
+		{"goods without tax", l.Goods}, {"delivery charged", l.Delivery}, {"freight", l.Freight},
+		{"insurance", l.Insurance}, {"customs value", l.CustomsValue},
+	} {
+		if cell := link.money(line.of); cell.Mark() {
+			out = append(out, figureRow{Label: line.label, Cells: []fig{cell}}.withUnit())
+		}
+	}
+	return out
+}
+
+// withUnit puts the unit behind the label, for tables whose lines differ in it.
+func (r figureRow) withUnit() figureRow {
+	for _, c := range r.Cells {
+		if c.Unit != "" {
+			r.Label += ", " + c.Unit
+			break
+		}
+	}
+	return r
+}
+
+// unverified lists what either of two figures rests on without proof.
+func unverified(sheet *service.Sheet, keys ...string) []proof.Source {
+	seen := map[string]bool{}
+	var out []proof.Source
+	for _, key := range keys {
+		for _, src := range sheet.Unverified(key) {
+			if !seen[src.Where] {
+				seen[src.Where] = true
+				out = append(out, src)
+			}
+		}
+	}
+	return out
+}

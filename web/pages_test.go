@@ -1,0 +1,170 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+)
+
+// demoPages are pages that the demo book has, each reached by a GET.
+var demoPages = []string{
+	"/", "/?n.plain=250&n.glow=80&n.tune=&as=one", "/landed", "/landed?trim=tune", "/landed?trim=pair", "/parts", "/parts?search=heat+sink", "/parts?search=nothing-like-it",
+	"/parts/HS-010", "/parts/HS-020", "/parts/ENG-27M", "/parts/LB-27", "/parts/PLATE-W", "/rates", "/sources", "/sources?place=US", "/book", "/book/parts", "/book/destinations",
+	"/book/rules", "/book/shop", "/book/rate_cards/2026", "/book/products/LAMP", "/book/carriers/ROAD", "/book/offers/CU-60X20.METALIS", "/book/destinations/CA-ON", "/book/prices/LAMP._.direct",
+	"/book/parts/HS-010/edit", "/book/parts/new", "/book/parts/HS-010/revisions?show=1", "/book/import", "/changes", "/changes?verify=1", "/tokens", "/quotes", "/quotes/new",
+	"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/proof/part/HS-010/op/30/cutting?mix=plain%3D100", "/proof/tariff/US/940521_940529/2022-01-27/by-value?mix=plain%3D100",
+	"/proof/book/offers/CU-60X20.METALIS/breaks%5B1%5D.price", "/proof/book/reference/taxes%5B0%5D/rate",
+	"/change?key=work-centre/MILL/machine-rate&mix=plain%3D100,glow%3D100", "/change?key=work-centre/MILL/machine-rate&mix=plain%3D100,glow%3D100&value=41.50",
+	"/change?key=work-centre/MILL/machine-rate&mix=plain%3D100&value=-4",
+}
+
+// emptyPages are pages that say something useful about an empty book.
+var emptyPages = []string{"/", "/landed", "/parts", "/rates", "/sources", "/book", "/book/parts", "/book/parts/new", "/book/import", "/changes", "/tokens", "/quotes", "/quotes/new"}
+
+// anyPage gets a page, one with problems included.
+func (b *browser) anyPage(path string) string {
+	b.t.Helper()
+	code, body := b.get(path)
+	if code != http.StatusOK && code != http.StatusUnprocessableEntity {
+		b.t.Fatalf("%s: %d\n%s\nlog: %s", path, code, body, b.shop.log)
+	}
+	return body
+}
+
+func TestPagesOfTheDemoBook(t *testing.T) {
+	t.Parallel()
+	b := demoShop(t).signIn(t)
+	for _, path := range demoPages {
+		checkPage(t, path, b.anyPage(path))
+	}
+}
+
+func TestPagesOfAnEmptyBook(t *testing.T) {
+	t.Parallel()
+	b := emptyShop(t).signIn(t)
+	for _, path := range emptyPages {
+		text := b.page(path)
+		checkPage(t, path, text)
+		if path != "/book/import" && path != "/sources" && path != "/book/parts/new" && path != "/book" && path != "/changes" && !strings.Contains(text, `class="empty"`) {
+			t.Errorf("%s does not say what the page is for", path)
+		}
+	}
+}
+
+func TestErrorPages(t *testing.T) {
+	t.Parallel()
+	s := demoShop(t)
+	b := s.signIn(t)
+	for path, want := range map[string]int{
+		"/nowhere": http.StatusNotFound, "/parts/NONE": http.StatusNotFound, "/book/nothing": http.StatusNotFound, "/book/parts/NONE": http.StatusNotFound,
+		"/proof/no/such/key?mix=plain%3D100": http.StatusNotFound, "/proof/book/parts/HS-010/routing%5B99%5D.yield": http.StatusNotFound,
+		"/quotes/2026-9999": http.StatusNotFound, "/?n.plain=1e999999999": http.StatusUnprocessableEntity, "/?n.plain=": http.StatusUnprocessableEntity,
+		"/?mix=nobody%3D3": http.StatusUnprocessableEntity, "/?day=tomorrow": http.StatusUnprocessableEntity, "/sign-out": http.StatusMethodNotAllowed,
+	} {
+		code, body := b.get(path)
+		if code != want {
+			t.Errorf("%s: %d, want %d", path, code, want)
+		}
+		checkPage(t, path, body)
+		if !strings.Contains(body, "<title>Error: ") {
+			t.Errorf("%s: the title does not say that there is an error", path)
+		}
+	}
+}
+
+func TestWhatWasTypedStays(t *testing.T) {
+	t.Parallel()
+	b := demoShop(t).signIn(t)
+	_, body := b.get("/?n.plain=12%2C5&n.glow=70&day=2026-11-25")
+	for _, want := range []string{`value="12,5"`, `value="70"`, `href="#f-n-plain"`, "Quantity of Plain"} {
+		if !strings.Contains(body, want) {
+			t.Errorf("the page lacks %s", want)
+		}
+	}
+}
+
+func TestNobodySignedIn(t *testing.T) {
+	t.Parallel()
+	s := demoShop(t)
+	v := s.visitor(t)
+	v.CheckRedirect = func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }
+	for _, path := range append(append([]string{}, demoPages...), "/book/export") {
+		r, err := v.Get(s.URL + path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Body.Close()
+		if r.StatusCode != http.StatusSeeOther || r.Header.Get("Location") != "/sign-in" {
+			t.Errorf("%s: %d to %q, want to be asked to sign in", path, r.StatusCode, r.Header.Get("Location"))
+		}
+	}
+}
+
+func TestSignInLinkWorksOnce(t *testing.T) {
+	t.Parallel()
+	s := demoShop(t)
+	secret, err := s.svc.NewSignInLink(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, second := s.visitor(t), s.visitor(t)
+	for range 3 {
+		text := first.page(SignInPath(secret))
+		checkPage(t, "/sign-in", text)
+		if !strings.Contains(text, "Sign in</button>") {
+			t.Fatal("opening the link shows no button")
+		}
+	}
+	if code, body := first.post("/sign-in", url.Values{"link": {secret}}); code != http.StatusOK || !strings.Contains(body, "Trims side by side") {
+		t.Fatalf("the link does not sign in: %d", code)
+	}
+	code, body := second.post("/sign-in", url.Values{"link": {s.URL + SignInPath(secret)}})
+	checkPage(t, "spent link", body)
+	if code != http.StatusUnprocessableEntity || !strings.Contains(body, "used before") {
+		t.Errorf("a spent link: %d", code)
+	}
+	if strings.Contains(s.log.String(), secret) {
+		t.Error("the secret of the link is in the log")
+	}
+	if code, body := first.post("/sign-out", nil); code != http.StatusOK || !strings.Contains(body, "Sign in with a link") {
+		t.Errorf("sign-out: %d", code)
+	}
+	if _, body := first.get("/"); !strings.Contains(body, "Sign in with a link") {
+		t.Error("signed out, and the pages still open")
+	}
+}
+
+// TestHeaders checks what every answer carries.
+func TestHeaders(t *testing.T) {
+	t.Parallel()
+	b := demoShop(t).signIn(t)
+	for _, path := range []string{"/", "/nowhere", "/book/export"} {
+		r, err := b.Get(b.shop.URL + path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Body.Close()
+		policy := r.Header.Get("Content-Security-Policy")
+		if !strings.Contains(policy, "default-src 'none'") || strings.Contains(policy, "unsafe") || r.Header.Get("X-Content-Type-Options") != "nosniff" || r.Header.Get("Cache-Control") != "no-store" {
+			t.Errorf("%s: headers %v", path, r.Header)
+		}
+	}
+}
+
+// TestOtherSitesChangeNothing posts as a page of another site would.
+func TestOtherSitesChangeNothing(t *testing.T) {
+	t.Parallel()
+	b := demoShop(t).signIn(t)
+	for _, path := range []string{"/sign-in", "/sign-out", "/change", "/book/import", "/book/parts", "/book/parts/HS-010", "/book/parts/HS-010/remove", "/book/parts/HS-010/restore", "/quotes", "/quotes/2026-0001/withdraw", "/tokens", "/tokens/x/revoke"} {
+		req, err := http.NewRequest(http.MethodPost, b.shop.URL+path, strings.NewReader("act=issue"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		req.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+		req.Header.Set("Sec-Fetch-Site", "cross-site")
+		if code, _ := b.read(b.Do(req)); code != http.StatusForbidden {
+			t.Errorf("%s: %d, want 403", path, code)
+		}
+	}
+}

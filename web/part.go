@@ -1,0 +1,206 @@
+package web
+
+import (
+	"reflect"
+	"strconv"
+
+	"github.com/go-chi/chi/v5"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+	"kerfbook/costing/rates"
+	"kerfbook/web/chart"
+)
+
+// partBody is one part.
+type partBody struct {
+	Number, Name, Revision, Kind string
+	Need, Cost                   fig
+	Used                         bool // by the batch that is looked at
+	Safety                       []string
+	Chart                        *chart.Waterfall
+	Costs                        []figureRow
+	In                           string
+	Stock                        *stockBlock
+	Operations                   []operationRow
+	Children                     []childRow
+	Special                      *content
+	Offers                       []content
+	WhereUsed                    []useLine
+	EditHref, RevisionsHref      string
+}
+
+// stockBlock is what a part is cut from.
+type stockBlock struct {
+	Name, Href string
+	Blank      content
+	Layout     []figureRow // what a piece of stock yields and the batch takes
+}
+
+// operationRow is one operation with its times and costs in the batch.
+type operationRow struct {
+	Number                                entered
+	Name, Kind, Centre, CentreHref        string
+	Setup, Piece, UnitsIn, Yield          fig
+	Occupied, Attended                    fig
+	Machine, Labour, Tools, Overhead, Lot fig
+}
+
+// childRow is a part used in this one.
+type childRow struct {
+	Number, Name, Href  string
+	Quantity, Operation entered
+	Scrap               entered
+}
+
+// useLine is where a part is used.
+type useLine struct {
+	Label, Href string
+	Quantity    entered
+}
+
+// part shows one part.
+func (s *site) part(c *call) error {
+	number := chi.URLParam(c.r, "number")
+	e, ok := findEntry(c.book, "parts", number)
+	if !ok {
+		return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no part with this number"}
+	}
+	sheet, link, err := c.whole()
+	if err != nil {
+		return err
+	}
+	def := e.value.Interface().(bom.Part)
+	body := partShown(c.book, def, e, sheet, link, c.view)
+	p := c.page("parts", def.Name+" "+number, &body)
+	return c.show("part", p)
+}
+
+func partShown(b *book.Book, def bom.Part, e entry, sheet *service.Sheet, link linker, v view) partBody {
+	key := "part/" + e.id + "/"
+	r := reader{sheet, link, e.kind, e.id, e.path}
+	body := partBody{
+		Number: e.id, Name: def.Name, Revision: def.Revision, Kind: string(def.Kind), Safety: def.Safety,
+		Need: link.plain(sheet.Figure(key + "need")), Cost: link.money(sheet.Figure(key + "each/production")),
+		In: string(b.Currency), EditHref: e.Href() + "/edit", RevisionsHref: e.Href() + "/revisions",
+	}
+	body.Used = body.Need.Mark()
+	x := costed{of: service.VariantPrices{Trim: e.id}, sheet: sheet, link: link, prefix: "part/"}
+	body.Costs = costRows([]costed{x})
+	if steps := buildUp(x); len(steps) > 0 {
+		w := chart.NewWaterfall("build-up", "Build-up of the cost of "+def.Name,
+			"Each bar adds to the one before; the dark bar is the total. The table beside has the same figures.", steps, chart.Widest(steps))
+		body.Chart = &w
+	}
+	body.Stock = stockOf(b, def, r, sheet, link, key)
+	for i, op := range def.Routing {
+		body.Operations = append(body.Operations, operationOf(b, op, r, i, sheet, link, key))
+	}
+	body.Children = childrenOf(b, def, r, v)
+	if len(def.Special) > 0 {
+		special := r.inside("", reflect.ValueOf(struct {
+			Special []bom.SpecialCost `book:"special_direct"`
+		}{def.Special}), "")
+		body.Special = &special
+	}
+	body.Offers = offersFor(b, e.id, sheet, link)
+	body.WhereUsed = usesOf(b, bom.ID(e.id), sheet, link, v)
+	return body
+}
+
+func stockOf(b *book.Book, def bom.Part, r reader, sheet *service.Sheet, link linker, key string) *stockBlock {
+	if def.Blank == nil {
+		return nil
+	}
+	out := &stockBlock{Name: string(def.Blank.Stock), Href: recordHref("stocks", string(def.Blank.Stock)),
+		Blank: r.inside("", reflect.ValueOf(*def.Blank), "blank")}
+	if e, ok := findEntry(b, "stocks", string(def.Blank.Stock)); ok {
+		out.Name = e.name
+	}
+	for _, name := range []string{"per-stock", "start", "stock-needed"} {
+		if f := sheet.Figure(key + name); f.Key != "" {
+			out.Layout = append(out.Layout, figureRow{Label: f.Label, Cells: []fig{link.plain(f)}})
+		}
+	}
+	return out
+}
+
+func operationOf(b *book.Book, op bom.Operation, r reader, i int, sheet *service.Sheet, link linker, key string) operationRow {
+	at := key + "op/" + strconv.Itoa(op.Number) + "/"
+	two := func(name string) fig { return link.places(sheet.Figure(at+name), 2) }
+	money := func(name string) fig { return link.money(sheet.Figure(at + name)) }
+	row := operationRow{
+		Number: r.number(bom.Whole(int64(op.Number)), strict.Field(strict.Index("routing", i), "number")),
+		Name:   op.Name, Kind: string(op.Kind), Centre: string(op.WorkCentre),
+		Setup: two("setup-time"), Piece: two("piece-time"), UnitsIn: two("units-in"), Yield: link.percent(sheet.Figure(at + "yield")),
+		Occupied: two("occupied"), Attended: two("attended"),
+		Machine: money("machine-cost"), Labour: money("labour-cost"), Tools: money("tools-cost"),
+		Overhead: money("making-overhead"), Lot: money("lot"),
+	}
+	kind := "work_centres"
+	if op.Treatment != nil {
+		kind, row.Centre = "outside_processes", string(op.Treatment.Process)
+	}
+	if e, ok := findEntry(b, kind, row.Centre); ok {
+		row.Centre, row.CentreHref = e.name, e.Href()
+	}
+	return row
+}
+
+func childrenOf(b *book.Book, def bom.Part, r reader, v view) []childRow {
+	var out []childRow
+	for i, ch := range def.Children {
+		at := strict.Index("children", i)
+		row := childRow{Number: string(ch.Part), Href: partHref(ch.Part, v), Quantity: r.number(ch.Quantity, strict.Field(at, "quantity"))}
+		if e, ok := findEntry(b, "parts", string(ch.Part)); ok {
+			row.Name = e.name
+		}
+		if ch.Operation > 0 {
+			row.Operation = r.number(bom.Whole(int64(ch.Operation)), strict.Field(at, "operation"))
+		}
+		if ch.FittingScrap != nil {
+			row.Scrap = r.number(*ch.FittingScrap, strict.Field(at, "fitting_scrap"))
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+// offersFor lays out the offers for a part or stock.
+func offersFor(b *book.Book, id string, sheet *service.Sheet, link linker) []content {
+	var out []content
+	for _, e := range entries(b, "offers") {
+		offer := e.value.Interface().(rates.Offer)
+		if string(offer.For) == id {
+			r := reader{sheet, link, e.kind, e.id, e.path}
+			out = append(out, r.record("Offer of "+string(offer.Supplier), e.value))
+		}
+	}
+	return out
+}
+
+// usesOf lists where a part is used: in other parts, and in positions of
+// products.
+func usesOf(b *book.Book, number bom.ID, sheet *service.Sheet, link linker, v view) []useLine {
+	var out []useLine
+	for _, e := range entries(b, "parts") {
+		for i, ch := range e.value.Interface().(bom.Part).Children {
+			if ch.Part == number {
+				r := reader{sheet, link, e.kind, e.id, e.path}
+				out = append(out, useLine{e.id + " " + e.name, partHref(bom.ID(e.id), v), r.number(ch.Quantity, strict.Field(strict.Index("children", i), "quantity"))})
+			}
+		}
+	}
+	for _, e := range entries(b, "products") {
+		for i, pos := range e.value.Interface().(bom.Product).Positions {
+			if pos.Part == number {
+				r := reader{sheet, link, e.kind, e.id, e.path}
+				out = append(out, useLine{"product " + e.id + ", position " + strconv.Itoa(pos.Number), e.Href(), r.number(pos.Quantity, strict.Field(strict.Index("positions", i), "quantity"))})
+			}
+		}
+	}
+	return out
+}

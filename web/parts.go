@@ -1,0 +1,81 @@
+package web
+
+import (
+	"strings"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+)
+
+// partsBody is the list of parts.
+type partsBody struct {
+	Search field
+	Any    bool // the book holds parts at all
+	Rows   []partRow
+	In     string // what the costs are in
+}
+
+// partRow is one part of the list.
+type partRow struct {
+	Number, Name, Revision, Kind, Href string
+	Need, Cost                         fig
+}
+
+// parts lists the parts whose number, name or kind holds what is searched for.
+func (s *site) parts(c *call) error {
+	search := strings.TrimSpace(c.r.Form.Get("search"))
+	body := partsBody{
+		Search: field{Name: "search", Label: "Number, name or kind", Value: search, Kind: "search"},
+		Any:    len(c.book.Parts) > 0, In: string(c.book.Currency),
+	}
+	p := c.page("parts", "Parts", &body)
+	sheet, link, err := c.whole()
+	if err != nil {
+		return err
+	}
+	for _, part := range c.book.Parts {
+		if matches(part, search) {
+			body.Rows = append(body.Rows, partLine(part, sheet, link, c.view))
+		}
+	}
+	return c.show("parts", p)
+}
+
+func matches(p bom.Part, search string) bool {
+	text := strings.ToLower(string(p.Number) + " " + p.Name + " " + string(p.Kind))
+	for word := range strings.FieldsSeq(strings.ToLower(search)) {
+		if !strings.Contains(text, word) {
+			return false
+		}
+	}
+	return true
+}
+
+func partLine(p bom.Part, sheet *service.Sheet, link linker, v view) partRow {
+	row := partRow{Number: string(p.Number), Name: p.Name, Revision: p.Revision, Kind: string(p.Kind), Href: partHref(p.Number, v)}
+	key := "part/" + string(p.Number) + "/"
+	row.Need = link.plain(sheet.Figure(key + "need"))
+	row.Cost = link.money(sheet.Figure(key + "each/production"))
+	return row
+}
+
+func partHref(number bom.ID, v view) string {
+	if len(v.Lines) == 0 {
+		return "/parts/" + string(number)
+	}
+	return "/parts/" + string(number) + "?" + v.Query()
+}
+
+// whole estimates everything the view looks at as one batch, in which parts are
+// pooled. Without trims, or where they cannot be priced, the sheet is empty.
+func (c *call) whole() (*service.Sheet, linker, error) {
+	link := prover(c.view)
+	if len(c.view.Lines) == 0 || !c.faults.empty() {
+		return service.EmptySheet(), link, nil
+	}
+	sheet, _, err := c.site.svc.Sheet(c.r.Context(), c.view.Lines, c.view.Day)
+	if service.CodeOf(err) == service.Invalid {
+		return service.EmptySheet(), link, nil
+	}
+	return sheet, link, err
+}

@@ -1,0 +1,231 @@
+package web
+
+import (
+	"errors"
+	"net/http"
+	"net/url"
+	"strings"
+
+	"github.com/go-chi/chi/v5"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/costing/graph/proof"
+)
+
+// proofBody shows how a figure was made.
+type proofBody struct {
+	Figure   fig
+	Label    string
+	Step     proofStep
+	Change   *changeLink // for a number that was entered
+	UsedBy   []fig
+	Batch    string // what was estimated, in words
+	Day      string
+	More     string // address that opens one level more; empty if all is open
+	JSON     string // address of the same as data
+	Entered  *enteredProof
+	Number   string // of the quote the proof belongs to; empty for the book
+	BackHref string
+	Changed  string // what is changed but not saved: a key and its value
+}
+
+// proofStep is one level of a proof.
+type proofStep struct {
+	Figure    fig
+	Label     string
+	How       string
+	Formula   string
+	Low, High fig
+	Source    proof.Source
+	Steps     []proofStep
+	Again     bool
+	More      bool
+	Inputs    bool // a number without reasons: its source matters
+}
+
+// changeLink leads to the what-if of an input.
+type changeLink struct {
+	Key, Mix, Day, Unit string
+	Field               field
+}
+
+// enteredProof is the proof of a number that no batch uses: where it was
+// entered.
+type enteredProof struct {
+	Record, Href, EditHref string
+	Place                  string
+	Low, High              string
+}
+
+// openLevels is how many levels a proof shows at first; most levels go no deeper
+// than fit a page.
+const (
+	openLevels = 2
+	mostLevels = 6
+)
+
+// proof shows how a figure of a batch was made, or where a number was entered.
+func (s *site) proof(c *call) error {
+	key := wildcard(c.r)
+	if strings.HasPrefix(key, "book/") {
+		return s.enteredProof(c, key)
+	}
+	if !c.faults.empty() {
+		return &edge.Refusal{Kind: edge.BadRequest, Detail: c.faults[0].Message}
+	}
+	sheet, changed, err := c.changedSheet()
+	if err != nil {
+		return err
+	}
+	depth := levels(c.r.Form.Get("levels"))
+	step, err := sheet.Explain(key, depth)
+	var unknown *service.UnknownKeyError
+	if errors.As(err, &unknown) {
+		return &edge.Refusal{Kind: edge.NotFound, Detail: "this batch has no figure with the key " + key}
+	}
+	if err != nil {
+		return err
+	}
+	link := prover(c.view)
+	if changed != "" {
+		link.query += "&change=" + url.QueryEscape(changed)
+	}
+	body := proofShown(step, link, depth)
+	body.Changed = changed
+	body.Batch, body.Day = batchWords(c.view), string(c.view.Day)
+	if path, ok := sheet.IsInput(key); ok && path != "" && changed == "" {
+		body.Change = &changeLink{Key: key, Mix: mixText(c.view.Lines), Day: string(c.view.Day), Unit: step.Unit,
+			Field: field{Name: "value", Label: "New value", Value: step.Value, Suffix: step.Unit, Mode: "decimal"}}
+	}
+	for _, f := range sheet.UsedBy(key, 40) {
+		body.UsedBy = append(body.UsedBy, link.plain(f))
+	}
+	return c.show("proof", c.page("", "How "+step.Label+" was made", &body))
+}
+
+// changedSheet evaluates the batch of the view, with a change that is not saved
+// if the address names one, such as work-centre/MILL/machine-rate=40.
+func (c *call) changedSheet() (sheet *service.Sheet, changed string, err error) {
+	ctx := c.r.Context()
+	changed = c.r.Form.Get("change")
+	if changed == "" {
+		sheet, _, err = c.site.svc.Sheet(ctx, c.view.Lines, c.view.Day)
+		return sheet, "", err
+	}
+	key, value, _ := strings.Cut(changed, "=")
+	sheet, err = c.site.svc.SheetWith(ctx, c.view.Lines, c.view.Day, []service.Change{{Key: key, Value: value}})
+	return sheet, changed, err
+}
+
+// wildcard gives the rest of an address, as it was meant.
+func wildcard(r *http.Request) string {
+	rest := chi.URLParam(r, "*")
+	if text, err := url.PathUnescape(rest); err == nil && strings.Contains(rest, "%") {
+		return text
+	}
+	return rest
+}
+
+// levels reads how many levels are open.
+func levels(text string) int {
+	for n := openLevels; n <= mostLevels; n++ {
+		if text == digits[n] {
+			return n
+		}
+	}
+	return openLevels
+}
+
+var digits = [mostLevels + 1]string{"0", "1", "2", "3", "4", "5", "6"}
+
+func proofShown(step proof.Step, link linker, depth int) proofBody {
+	shown := shownStep(step, link)
+	body := proofBody{Figure: shown.Figure, Label: step.Label, Step: shown}
+	if hasMore(step) && depth < mostLevels {
+		body.More = link.href(step.Key) + separator(link.query) + "levels=" + digits[depth+1]
+	}
+	return body
+}
+
+func separator(query string) string {
+	if query == "" {
+		return "?"
+	}
+	return "&"
+}
+
+func hasMore(s proof.Step) bool {
+	if s.More {
+		return true
+	}
+	for _, sub := range s.Steps {
+		if hasMore(sub) {
+			return true
+		}
+	}
+	return false
+}
+
+func shownStep(s proof.Step, link linker) proofStep {
+	out := proofStep{
+		Figure: link.step(s), Label: s.Label, How: s.How, Formula: s.Formula, Source: s.Source,
+		Again: s.Again, More: s.More, Inputs: len(s.Arguments) == 0,
+	}
+	if s.Low != "" {
+		out.Low = fig{Key: s.Key, Value: s.Low, Text: s.Low}
+		out.High = fig{Key: s.Key, Value: s.High, Text: s.High}
+	}
+	for _, sub := range s.Steps {
+		out.Steps = append(out.Steps, shownStep(sub, link))
+	}
+	return out
+}
+
+// batchWords says what was estimated.
+func batchWords(v view) string {
+	var out []string
+	for _, l := range v.Lines {
+		out = append(out, l.Quantity.Likely.String()+" × "+strings.ReplaceAll(l.Name(), ".", " "))
+	}
+	return strings.Join(out, ", ")
+}
+
+// enteredProof shows where a number was entered that no figure of a batch stands
+// for: its key is book/, the kind and id of the record, and the place in it.
+func (s *site) enteredProof(c *call, key string) error {
+	parts := strings.SplitN(key, "/", 4)
+	if len(parts) < 4 {
+		return &edge.Refusal{Kind: edge.NotFound, Detail: "the key does not name a place in the book"}
+	}
+	if parts[1] == "reference" {
+		return referenceProof(c, parts[2], parts[3])
+	}
+	e, ok := findEntry(c.book, parts[1], parts[2])
+	if !ok {
+		return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
+	}
+	value, ok := at(e.value, parts[3])
+	if !ok {
+		return &edge.Refusal{Kind: edge.NotFound, Detail: "the record has no number at this place"}
+	}
+	r := reader{kind: e.kind, id: e.id}
+	shown := r.number(value, parts[3])
+	kind, _ := kindOf(e.kind)
+	body := proofBody{Figure: shown.Number, Label: words(parts[3]), Entered: &enteredProof{
+		Record: kind.One + " " + e.id, Href: e.Href(), EditHref: e.Href() + "/edit", Place: parts[3], Low: shown.Low, High: shown.High,
+	}}
+	return c.show("proof", c.page("", "Where "+words(parts[3])+" was entered", &body))
+}
+
+// referenceProof shows where a number of a row that ships with the program
+// stands.
+func referenceProof(c *call, id, path string) error {
+	value, ok := referenceNumber(id, path)
+	if !ok {
+		return &edge.Refusal{Kind: edge.NotFound, Detail: "there is no such reference row"}
+	}
+	shown := reader{kind: "reference", id: id}.number(value, path)
+	body := proofBody{Figure: shown.Number, Label: words(path), Entered: &enteredProof{Record: "reference rows", Href: "/sources", Place: id + "." + path, Low: shown.Low, High: shown.High}}
+	return c.show("proof", c.page("", "Where "+words(path)+" comes from", &body))
+}

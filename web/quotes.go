@@ -1,0 +1,191 @@
+package web
+
+import (
+	"strconv"
+	"strings"
+
+	"github.com/go-chi/chi/v5"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/costing/quote"
+	"kerfbook/costing/show"
+)
+
+// quotesBody lists quotes.
+type quotesBody struct {
+	Rows []quoteRow
+	Next string
+}
+
+// quoteRow is one quote of the list.
+type quoteRow struct {
+	Number, Revision, Customer, Place, Currency, State, ValidUntil, Href string
+	Total                                                                fig
+}
+
+// quotes lists quotes, the newest first.
+func (s *site) quotes(c *call) error {
+	heads, next, err := s.svc.Quotes(c.r.Context(), c.r.Form.Get("after"), s.edge.Config.PageSize)
+	if err != nil {
+		return err
+	}
+	names := placeNames(c.book)
+	body := quotesBody{}
+	for _, h := range heads {
+		place := names[h.Destination]
+		if place == "" {
+			place = h.Destination
+		}
+		total := service.Figure{Key: totalKey, Label: "total to pay", Value: h.Total.String(), Unit: h.Currency}
+		body.Rows = append(body.Rows, quoteRow{h.Number, digitsOf(h.Revision), h.Customer, place, h.Currency, string(h.State),
+			show.Day(h.ValidUntil), "/quotes/" + h.Number, quoteLinker(h.Number, h.Revision).money(total)})
+	}
+	if next != "" {
+		body.Next = "/quotes?after=" + escape(next)
+	}
+	return c.show("quotes", c.page("quotes", "Quotes", &body))
+}
+
+// totalKey is the key of what a quote comes to.
+const totalKey = "quote/total"
+
+// quoteLinker links to the proofs that a quote carries itself.
+func quoteLinker(number string, revision int) linker {
+	return linker{"/quotes/" + number + "/proof/", "?revision=" + digitsOf(revision)}
+}
+
+// quoteBody is one quote.
+type quoteBody struct {
+	View      show.QuoteView
+	Lines     []quoteLineRow
+	Sums      []amountRow
+	Arrival   []amountRow
+	Exchange  []amountRow
+	Href      string
+	Revisions []link
+	Latest    bool
+	CanRevise bool
+	Withdraw  bool
+	Files     []link
+	Cost      string // address of the cost workbook
+	Issue     *issueForm
+}
+
+// quoteLineRow is one line of goods.
+type quoteLineRow struct {
+	No                     fig
+	Name                   string
+	Details                []string
+	Quantity, Price, Total fig
+}
+
+// amountRow is an amount with its label.
+type amountRow struct {
+	Label, Note, Unit string
+	Strong            bool
+	Amount            fig
+}
+
+// revisionOf reads which revision an address names, 0 for the newest.
+func revisionOf(c *call) int {
+	n, err := strconv.Atoi(c.r.Form.Get("revision"))
+	if err != nil || n < 0 {
+		return 0
+	}
+	return n
+}
+
+// quote shows a revision of a quote as it was issued.
+func (s *site) quote(c *call) error {
+	d, err := s.svc.Quote(c.r.Context(), chi.URLParam(c.r, "number"), revisionOf(c))
+	if err != nil {
+		return err
+	}
+	body := quoteShown(d, quoteLinker(d.Number, d.Revision))
+	body.Href = "/quotes/" + d.Number
+	at := "?revision=" + digitsOf(d.Revision)
+	for _, f := range []link{{Label: "PDF, A4", Href: "pdf"}, {Label: "PDF, Letter", Href: "letter.pdf"}, {Label: "CSV for spreadsheets", Href: "csv"},
+		{Label: "CSV as data", Href: "data.csv"}, {Label: "Workbook", Href: "xlsx"}} {
+		body.Files = append(body.Files, link{Label: f.Label, Href: body.Href + "/file/" + f.Href + at})
+	}
+	body.Cost = body.Href + "/file/cost.xlsx" + at
+	for n := 1; n <= d.Latest; n++ {
+		body.Revisions = append(body.Revisions, link{"Revision " + digitsOf(n), body.Href + "?revision=" + digitsOf(n), n == d.Revision})
+	}
+	body.Latest = d.Revision == d.Latest
+	body.CanRevise = d.State != quote.Withdrawn
+	body.Withdraw = d.State == quote.Issued
+	p := c.page("quotes", body.View.Title, &body)
+	p.Cautions = nil // the document has its own
+	return c.show("quote", p)
+}
+
+// quoteShown lays a document out.
+func quoteShown(d service.QuoteDocument, link linker) quoteBody {
+	v := d.View()
+	body := quoteBody{View: v, Latest: true}
+	for _, l := range v.Lines {
+		body.Lines = append(body.Lines, quoteLineRow{Name: l.Name, Details: l.Details,
+			Quantity: link.amount(l.Quantity), Price: link.amount(l.Price), Total: link.amount(l.Total)})
+	}
+	body.Sums, body.Arrival, body.Exchange = link.amounts(v.Sums), link.amounts(v.Arrival), link.amounts(v.Exchange)
+	return body
+}
+
+// amount shows an amount of a document as the document itself writes it.
+func (l linker) amount(a show.Amount) fig {
+	if !a.Figure.Known() {
+		return fig{}
+	}
+	return fig{Key: a.Figure.Key, Value: a.Figure.Value, Label: a.Label, Unit: a.Unit, Text: minus(a.Text), Href: l.href(a.Figure.Key)}
+}
+
+func (l linker) amounts(list []show.Amount) []amountRow {
+	var out []amountRow
+	for _, a := range list {
+		if row := l.amount(a); row.Mark() {
+			out = append(out, amountRow{a.Label, a.Note, a.Unit, a.Strong, row})
+		}
+	}
+	return out
+}
+
+// quoteProof shows how a figure of a quote was made, from what is stored with it.
+func (s *site) quoteProof(c *call) error {
+	number, revision := chi.URLParam(c.r, "number"), revisionOf(c)
+	depth := levels(c.r.Form.Get("levels"))
+	step, err := s.svc.ExplainQuote(c.r.Context(), number, revision, wildcard(c.r), depth)
+	if err != nil {
+		return err
+	}
+	link := linker{"/quotes/" + number + "/proof/", "?revision=" + digitsOf(revision)}
+	body := proofShown(step, link, depth)
+	body.Number, body.BackHref = number, "/quotes/"+number+link.query
+	p := c.page("quotes", "How "+step.Label+" was made", &body)
+	return c.show("proof", p)
+}
+
+// quoteFile sends a quote as a file.
+func (s *site) quoteFile(c *call) error {
+	data, name, mediaType, err := s.svc.QuoteFile(c.r.Context(), chi.URLParam(c.r, "number"), revisionOf(c), chi.URLParam(c.r, "format"))
+	if err != nil {
+		return err
+	}
+	return c.download(data, name, mediaType)
+}
+
+// withdrawQuote takes a quote back for good.
+func (s *site) withdrawQuote(c *call) error {
+	number := chi.URLParam(c.r, "number")
+	if c.form("sure") != "yes" {
+		return &edge.Refusal{Kind: edge.BadRequest, Detail: "tick the box that says that the quote is to be withdrawn; it cannot be undone"}
+	}
+	if err := s.svc.WithdrawQuote(c.r.Context(), c.actor, number); err != nil {
+		return err
+	}
+	return c.leadTo("/quotes/"+number, "withdrawn")
+}
+
+// joined puts lines into one text.
+func joined(lines []string) string { return strings.Join(lines, "\n") }

@@ -1,0 +1,103 @@
+package web
+
+import (
+	"reflect"
+	"strings"
+
+	"kerfbook/api/service"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+	"kerfbook/costing/rates"
+)
+
+// ratesBody shows the rate cards and the lists that hold rates.
+type ratesBody struct {
+	Empty bool
+	Cards []rateCard
+	Lists []recordTable
+}
+
+// rateCard is a rate card as it was entered.
+type rateCard struct {
+	ID, Name, Href string
+	InForce        bool
+	Content        content
+}
+
+// recordTable shows all records of a kind, one a line.
+type recordTable struct {
+	ID, Name, Purpose, NewHref string
+	Heads                      []tableHead
+	Rows                       []recordLine
+}
+
+// recordLine is one record of it.
+type recordLine struct {
+	ID, Href string
+	Cells    []entered
+}
+
+// rates shows what an hour, a share and a currency cost.
+func (s *site) rates(c *call) error {
+	sheet, link, err := c.whole()
+	if err != nil {
+		return err
+	}
+	body := ratesBody{Empty: len(c.book.RateCards) == 0}
+	inForce, ok := rates.CardOn(c.book.RateCards, c.view.Day)
+	for _, e := range entries(c.book, "rate_cards") {
+		r := reader{sheet, link, e.kind, e.id, e.path}
+		body.Cards = append(body.Cards, rateCard{"card-" + fieldID(e.id), e.id, e.Href(), ok && string(inForce.ID) == e.id, r.record("", e.value)})
+	}
+	for _, kind := range []string{"work_centres", "materials", "outside_processes", "channels", "prices", "carriers", "destinations"} {
+		k, _ := kindOf(kind)
+		body.Lists = append(body.Lists, listOf(c.book, k, sheet, link))
+	}
+	return c.show("rates", c.page("rates", "Rates", &body))
+}
+
+// listOf lays out the simple fields of all records of a kind.
+func listOf(b *book.Book, k recordKind, sheet *service.Sheet, link linker) recordTable {
+	t := recordTable{ID: "list-" + strings.ReplaceAll(k.Kind, "_", "-"), Name: k.Name, Purpose: k.Purpose, NewHref: "/book/" + k.Kind + "/new"}
+	all := entries(b, k.Kind)
+	if len(all) == 0 {
+		return t
+	}
+	var columns []int
+	typ := all[0].value.Type()
+	for j := range typ.NumField() {
+		name := tagName(typ.Field(j))
+		if name == "id" || !filled(all, j) {
+			continue
+		}
+		columns = append(columns, j)
+		t.Heads = append(t.Heads, tableHead{words(name), isNumeric(typ.Field(j).Type)})
+	}
+	for _, e := range all {
+		r := reader{sheet, link, e.kind, e.id, e.path}
+		line := recordLine{ID: e.id, Href: e.Href()}
+		for _, j := range columns {
+			line.Cells = append(line.Cells, r.simple(e.value.Field(j), strict.Field("", tagName(typ.Field(j)))))
+		}
+		t.Rows = append(t.Rows, line)
+	}
+	return t
+}
+
+// filled finds the simple fields that any record has.
+func filled(all []entry, field int) bool {
+	any := false
+	for _, e := range all {
+		v := e.value.Field(field)
+		if v.Kind() == reflect.Pointer && !v.IsNil() {
+			v = v.Elem()
+		}
+		if !v.IsZero() {
+			if !isSimple(v) {
+				return false
+			}
+			any = true
+		}
+	}
+	return any
+}

@@ -1,0 +1,157 @@
+package web
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"net/http"
+	"path"
+	"strings"
+)
+
+//go:embed templates/*.html static/*
+var files embed.FS
+
+// page is what every page has around its own part.
+type page struct {
+	Title    string
+	Shop     string
+	Here     string // which entry of the navigation this is
+	Query    string // the view, kept along the pipeline
+	SignedIn bool
+	Problems problems
+	Notice   string
+	Cautions []string
+	Assets   assets
+	Secret   bool // holds a secret; is not packed
+	Body     any
+}
+
+// link is an entry of the navigation.
+type link struct {
+	Label, Href string
+	Current     bool
+}
+
+// Pipeline lists the steps from part to quote.
+func (p page) Pipeline() []link {
+	start, query := "/", ""
+	if p.Query != "" {
+		query = "?" + p.Query
+	}
+	return []link{
+		{"Parts", "/parts" + query, p.Here == "parts"},
+		{"Variants", start + query + "#variants", false},
+		{"Cost", start + query + "#cost", false},
+		{"Price", start + query + "#price", false},
+		{"Landed", "/landed" + query, p.Here == "landed"},
+		{"Batch", start + query + "#batch", false},
+		{"Quotes", "/quotes", p.Here == "quotes"},
+	}
+}
+
+// Shelf lists what the book is made of.
+func (p page) Shelf() []link {
+	return []link{
+		{"Rates", "/rates", p.Here == "rates"},
+		{"Sources", "/sources", p.Here == "sources"},
+		{"Book", "/book", p.Here == "book"},
+		{"Changes", "/changes", p.Here == "changes"},
+		{"Tokens", "/tokens", p.Here == "tokens"},
+	}
+}
+
+// assets are the addresses of the files every page needs. They hold a hash, so
+// that browsers may keep them for good.
+type assets struct {
+	Style, Script, Icon string
+}
+
+// pages holds the parsed templates by the name of their file, and the static
+// files by their address.
+type pages struct {
+	templates map[string]*template.Template
+	static    map[string]staticFile
+	assets    assets
+}
+
+// loadPages parses every template with the layout.
+func loadPages() (*pages, error) {
+	names, err := fs.Glob(files, "templates/*.html")
+	if err != nil {
+		return nil, err
+	}
+	p := &pages{templates: map[string]*template.Template{}, static: map[string]staticFile{}}
+	for _, name := range names {
+		base := strings.TrimSuffix(path.Base(name), ".html")
+		if base == "layout" {
+			continue
+		}
+		t, err := template.ParseFS(files, "templates/layout.html", name)
+		if err != nil {
+			return nil, err
+		}
+		p.templates[base] = t.Option("missingkey=error")
+	}
+	return p, p.loadStatic()
+}
+
+func (p *pages) loadStatic() error {
+	entries, err := fs.ReadDir(files, "static")
+	if err != nil {
+		return err
+	}
+	at := map[string]string{}
+	for _, e := range entries {
+		data, err := fs.ReadFile(files, "static/"+e.Name())
+		if err != nil {
+			return err
+		}
+		sum := sha256.Sum256(data)
+		address := "/static/" + hex.EncodeToString(sum[:6]) + "/" + e.Name()
+		if p.static[address], err = newStaticFile(e.Name(), data); err != nil {
+			return err
+		}
+		at[e.Name()] = address
+	}
+	p.assets = assets{at["style.css"], at["script.js"], at["icon.svg"]}
+	return nil
+}
+
+// render executes a page in memory, so that a fault never leaves half a page.
+func (p *pages) render(name string, data page) ([]byte, error) {
+	t, ok := p.templates[name]
+	if !ok {
+		return nil, fmt.Errorf("no page %q", name)
+	}
+	data.Assets = p.assets
+	var out bytes.Buffer
+	if err := t.ExecuteTemplate(&out, "layout", data); err != nil {
+		return nil, err
+	}
+	return out.Bytes(), nil
+}
+
+// serveStatic sends a file that never changes under its address; false if there
+// is none.
+func (p *pages) serveStatic(w http.ResponseWriter, r *http.Request) bool {
+	f, ok := p.static[r.URL.Path]
+	if !ok {
+		return false
+	}
+	h := w.Header()
+	h.Set("Cache-Control", "public, max-age=31536000, immutable")
+	h.Set("Content-Type", f.mediaType)
+	h.Set("Vary", "Accept-Encoding")
+	body := f.plain
+	if acceptsGzip(r) {
+		h.Set("Content-Encoding", "gzip")
+		body = f.packed
+	}
+	w.Write(body)
+	return true
+}

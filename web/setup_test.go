@@ -1,0 +1,155 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"crypto/rand"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/cookiejar"
+	"net/http/httptest"
+	"net/url"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/api/store"
+	"kerfbook/testdata"
+)
+
+// today is the day all tests are on.
+var today = time.Date(2026, 11, 25, 10, 30, 0, 0, time.UTC)
+
+// shop is a running server with its service, for one test.
+type shop struct {
+	*httptest.Server
+	svc *service.Service
+	log *lockedLog
+}
+
+var tester = service.Actor{Name: "tester", Scopes: service.AllScopes}
+
+// emptyShop serves a store without a book.
+func emptyShop(t testing.TB) *shop {
+	t.Helper()
+	ctx := context.Background()
+	st, err := store.Open(ctx, filepath.Join(t.TempDir(), "shop.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { st.Close() })
+	svc := service.New(st, func() time.Time { return today }, rand.Reader)
+	log := &lockedLog{}
+	h, err := New(svc, edge.Config{Now: func() time.Time { return today }}, slog.New(slog.NewJSONHandler(log, nil)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	srv := httptest.NewServer(h)
+	t.Cleanup(srv.Close)
+	return &shop{srv, svc, log}
+}
+
+// demoShop serves the demo book.
+func demoShop(t testing.TB) *shop {
+	t.Helper()
+	s := emptyShop(t)
+	if _, err := s.svc.ImportBook(context.Background(), tester, testdata.Demo, ""); err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// browser is a client with a session and the cookies of a browser.
+type browser struct {
+	t    testing.TB
+	shop *shop
+	http.Client
+}
+
+// signIn opens a session through the pages.
+func (s *shop) signIn(t testing.TB) *browser {
+	t.Helper()
+	b := s.visitor(t)
+	secret, err := s.svc.NewSignInLink(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if code, body := b.post("/sign-in", url.Values{"link": {secret}}); code != http.StatusOK {
+		t.Fatalf("sign-in: %d\n%s", code, body)
+	}
+	return b
+}
+
+// visitor is a browser that is not signed in.
+func (s *shop) visitor(t testing.TB) *browser {
+	t.Helper()
+	jar, err := cookiejar.New(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &browser{t, s, http.Client{Jar: jar}}
+}
+
+func (b *browser) get(path string) (int, string) {
+	b.t.Helper()
+	r, err := b.Get(b.shop.URL + path)
+	return b.read(r, err)
+}
+
+func (b *browser) post(path string, form url.Values) (int, string) {
+	b.t.Helper()
+	req, err := http.NewRequest(http.MethodPost, b.shop.URL+path, strings.NewReader(form.Encode()))
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	req.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	req.Header.Set("Sec-Fetch-Site", "same-origin")
+	r, err := b.Do(req)
+	return b.read(r, err)
+}
+
+func (b *browser) read(r *http.Response, err error) (int, string) {
+	b.t.Helper()
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	defer r.Body.Close()
+	body, err := io.ReadAll(r.Body)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return r.StatusCode, string(body)
+}
+
+// page gets a page that must be there.
+func (b *browser) page(path string) string {
+	b.t.Helper()
+	code, body := b.get(path)
+	if code != http.StatusOK {
+		b.t.Fatalf("%s: %d\n%s\nlog: %s", path, code, body, b.shop.log)
+	}
+	return body
+}
+
+// lockedLog keeps the lines of the log.
+type lockedLog struct {
+	mu  sync.Mutex
+	buf bytes.Buffer
+}
+
+func (l *lockedLog) Write(p []byte) (int, error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.buf.Write(p)
+}
+
+func (l *lockedLog) String() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.buf.String()
+}

@@ -1,0 +1,87 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+)
+
+// signInBody is the page that spends a link.
+type signInBody struct {
+	Secret string // of the link that was opened; empty without one
+	Field  field
+	Plain  bool // over plain HTTP
+}
+
+// SignInPath gives the address of a sign-in link below the origin of the server.
+func SignInPath(secret string) string { return "/sign-in?link=" + url.QueryEscape(secret) }
+
+// signInForm shows a button and spends nothing, so that programs that open links
+// in messages do not use them up.
+func (s *site) signInForm(w http.ResponseWriter, r *http.Request) {
+	if _, ok := s.who(r); ok && r.URL.Query().Get("link") == "" {
+		http.Redirect(w, r, "/", http.StatusSeeOther)
+		return
+	}
+	s.showSignIn(w, r, http.StatusOK, r.URL.Query().Get("link"), nil)
+}
+
+func (s *site) showSignIn(w http.ResponseWriter, r *http.Request, status int, secret string, found problems) {
+	body := signInBody{Secret: secret, Plain: !s.edge.Config.TLS, Field: field{
+		Name: "link", Label: "Link or its code", Wide: true, Error: found.of("link"),
+		Hint: "Paste the whole link or the code at its end.",
+	}}
+	p := page{Title: "Sign in", Problems: found, Body: body, Secret: true}
+	if err := s.show(w, r, status, "signin", p); err != nil {
+		s.tell(w, r, s.edge.Explain(r, err))
+	}
+}
+
+// signIn spends the link and opens a session.
+func (s *site) signIn(w http.ResponseWriter, r *http.Request) {
+	info := edge.RequestOf(r.Context())
+	if wait := s.edge.Attempts.Wait(info.Client); wait > 0 {
+		s.tell(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.TooMany, Detail: "too many wrong links from this address; wait a moment", Wait: wait}))
+		return
+	}
+	r.Body = http.MaxBytesReader(w, r.Body, s.edge.Config.BodyLimit)
+	session, cookie, err := s.svc.SignIn(r.Context(), linkSecret(r.PostFormValue("link")))
+	switch code := service.CodeOf(err); {
+	case err == nil:
+		s.edge.Attempts.Succeeded(info.Client)
+		info.Actor = session.Name
+		s.edge.SetSession(w, cookie)
+		http.Redirect(w, r, "/", http.StatusSeeOther)
+	case code == service.Internal || code == service.Busy:
+		s.tell(w, r, s.edge.Explain(r, err))
+	default:
+		s.edge.Attempts.Failed(info.Client)
+		var found problems
+		found.add("link", "Link: this one was used before, is too old or is not known; ask for a new one")
+		s.showSignIn(w, r, http.StatusUnprocessableEntity, "", found)
+	}
+}
+
+// linkSecret takes the code out of a whole link.
+func linkSecret(text string) string {
+	text = strings.TrimSpace(text)
+	if address, err := url.Parse(text); err == nil && address.Query().Get("link") != "" {
+		return address.Query().Get("link")
+	}
+	return text
+}
+
+// signOut ends the session, whatever it was.
+func (s *site) signOut(w http.ResponseWriter, r *http.Request) {
+	if secret := s.edge.SessionSecret(r); secret != "" {
+		if err := s.svc.SignOut(r.Context(), secret); err != nil {
+			s.tell(w, r, s.edge.Explain(r, err))
+			return
+		}
+	}
+	s.edge.ClearSession(w)
+	http.Redirect(w, r, "/sign-in", http.StatusSeeOther)
+}

@@ -1,0 +1,155 @@
+package web
+
+import (
+	"reflect"
+	"strconv"
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing/rates"
+)
+
+// sourcesBody shows the reference rows for a place.
+type sourcesBody struct {
+	Place  field
+	Tables []sourceTable
+}
+
+// sourceTable is one list of reference rows.
+type sourceTable struct {
+	ID, Title string
+	Rows      []sourceRow
+}
+
+// sourceRow is a reference row with where it came from.
+type sourceRow struct {
+	Name       string
+	Unverified bool
+	Content    content
+}
+
+// sources shows the rows of tax, duty and customs that ship with the program, for
+// one place at a time.
+func (s *site) sources(c *call) error {
+	reference, err := rates.Reference()
+	if err != nil {
+		return err
+	}
+	body := sourcesBody{Place: field{Name: "place", Label: "Place", Options: placeOptions(c, reference)}}
+	place := c.r.Form.Get("place")
+	if place == "" && len(c.book.Destinations) > 0 {
+		place = string(c.book.Destinations[0].Country)
+	} else if place == "" {
+		place = string(c.book.Country)
+	}
+	body.Place.Options = choose(body.Place.Options, place)
+	all := reflect.ValueOf(reference)
+	for i := range all.NumField() {
+		name := tagName(all.Type().Field(i))
+		if t := sourceRows(name, all.Field(i), namesOf(place, reference)); len(t.Rows) > 0 {
+			body.Tables = append(body.Tables, t)
+		}
+	}
+	return c.show("sources", c.page("sources", "Sources", &body))
+}
+
+// placeOptions lists the places of the reference rows, destinations of the book
+// first.
+func placeOptions(c *call, reference rates.Rules) []option {
+	var out []option
+	seen := map[string]bool{}
+	add := func(code, name string) {
+		if !seen[code] {
+			seen[code] = true
+			out = append(out, option{Value: code, Label: name})
+		}
+	}
+	names := placeNames(c.book)
+	for _, d := range c.book.Destinations {
+		add(string(d.Country), names[d.Place()])
+	}
+	for _, row := range reference.Countries {
+		add(string(row.Country), string(row.Country))
+	}
+	return out
+}
+
+// namesOf lists what rows may call a place: the country and its territories.
+func namesOf(place string, reference rates.Rules) map[string]bool {
+	out := map[string]bool{place: true}
+	for _, t := range reference.Territories {
+		for _, m := range t.Members {
+			if string(m) == place {
+				out[string(t.ID)] = true
+			}
+		}
+	}
+	return out
+}
+
+// sourceRows lists the rows of a table that are about a place.
+func sourceRows(name string, list reflect.Value, places map[string]bool) sourceTable {
+	t := sourceTable{ID: "rows-" + strings.ReplaceAll(name, "_", "-"), Title: words(name)}
+	for i := range list.Len() {
+		row := list.Index(i)
+		if !about(row, places) {
+			continue
+		}
+		r := reader{kind: "reference", id: name + "[" + strconv.Itoa(i) + "]"}
+		cite := fieldByTag(row, "cite").String()
+		t.Rows = append(t.Rows, sourceRow{Name: rowName(row), Unverified: strings.HasPrefix(cite, rates.FromMemory), Content: r.record("", row)})
+	}
+	return t
+}
+
+// about reports whether a row is for one of the places.
+func about(row reflect.Value, places map[string]bool) bool {
+	for _, name := range []string{"country", "place", "territory", "id"} {
+		if f := fieldByTag(row, name); f.IsValid() && f.Kind() == reflect.String && name != "id" {
+			return places[country(f.String())]
+		}
+	}
+	if f := fieldByTag(row, "members"); f.IsValid() {
+		for i := range f.Len() {
+			if places[f.Index(i).String()] {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// country takes the country out of a place such as CA-ON; territories stay as
+// they are.
+func country(place string) string {
+	if code, _, ok := strings.Cut(place, "-"); ok && len(code) == 2 {
+		return code
+	}
+	return place
+}
+
+func rowName(row reflect.Value) string {
+	for _, name := range []string{"name", "id", "hs_codes", "territory", "country"} {
+		if f := fieldByTag(row, name); f.IsValid() && !f.IsZero() {
+			if f.Kind() == reflect.Slice {
+				var codes []string
+				for i := range f.Len() {
+					codes = append(codes, f.Index(i).String())
+				}
+				return "classes " + strings.Join(codes, ", ")
+			}
+			return f.String()
+		}
+	}
+	return ""
+}
+
+// referenceNumber finds a number of a reference row by the id of its row, such as
+// taxes[3], and the place in it.
+func referenceNumber(id, path string) (bom.Number, bool) {
+	reference, err := rates.Reference()
+	if err != nil {
+		return bom.Number{}, false
+	}
+	return at(reflect.ValueOf(reference), id+"."+path)
+}

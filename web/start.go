@@ -1,0 +1,213 @@
+package web
+
+import (
+	"strings"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/web/chart"
+)
+
+// startBody shows trims side by side.
+type startBody struct {
+	Quantities []field
+	Together   bool
+	Day        field
+	PerPiece   string // what every amount is in
+	Fault      string // why a batch cannot be estimated
+	Trims      []trimColumn
+	Rows       []figureRow
+	Channels   []channelTable
+	Loads      []loadTable
+	Findings   []findingLine
+}
+
+// trimColumn is one trim of the comparison.
+type trimColumn struct {
+	Name       string
+	Quantity   fig
+	Full       fig
+	Choices    []choiceLine
+	Chart      chart.Waterfall
+	LandedHref string
+}
+
+// choiceLine is what a trim has of an option.
+type choiceLine struct{ Option, Choice string }
+
+// figureRow is a line of figures, one for each trim.
+type figureRow struct {
+	Label string
+	Total bool
+	Cells []fig
+}
+
+// channelTable holds the prices of one channel.
+type channelTable struct {
+	ID, Name string
+	Rows     []figureRow
+}
+
+// loadTable holds the times of the work centres in one batch.
+type loadTable struct {
+	ID, Name string
+	Rows     []figureRow
+}
+
+// costed is a variant with the batch it was estimated in.
+type costed struct {
+	line  costing.MixLine
+	of    service.VariantPrices
+	sheet *service.Sheet
+	link  linker
+	// prefix of the keys of its costs; empty stands for those of a variant.
+	prefix string
+}
+
+// start shows the trims of the view side by side.
+func (s *site) start(c *call) error {
+	body := startBody{
+		Quantities: quantityFields(c.book, c.view, c), Together: c.view.Together,
+		Day:      field{Name: "day", Label: "Rates and rules of the day", Value: c.typed("day", string(c.view.Day)), Error: c.faults.of("day")},
+		PerPiece: "in " + string(c.book.Currency),
+	}
+	p := c.page("start", "Trims side by side", &body)
+	p.Problems = c.faults
+	if !c.faults.empty() {
+		return c.show("start", p)
+	}
+	batches, fault, err := c.batches()
+	if err != nil {
+		return err
+	}
+	body.Fault = fault
+	fillStart(&body, c.book, batches, c.view)
+	p.Cautions = service.Cautions()
+	return c.show("start", p)
+}
+
+// batch is one estimate of the view.
+type batch struct {
+	estimate service.Estimate
+	sheet    *service.Sheet
+	lines    []costing.MixLine
+	link     linker
+}
+
+// batches estimates what the view looks at. A batch that cannot be estimated is
+// said to be so; that is no fault of the page.
+func (c *call) batches() (out []batch, fault string, err error) {
+	for i, mix := range c.view.mixes() {
+		e, _, err := c.site.svc.Estimate(c.r.Context(), mix, c.view.Day)
+		if err == nil {
+			var sheet *service.Sheet
+			if sheet, _, err = c.site.svc.Sheet(c.r.Context(), mix, c.view.Day); err == nil {
+				out = append(out, batch{e, sheet, mix, c.view.prover(i)})
+			}
+		}
+		if service.CodeOf(err) == service.Invalid {
+			fault = "A batch cannot be priced: " + err.Error()
+		} else if err != nil {
+			return nil, "", err
+		}
+	}
+	return out, fault, nil
+}
+
+// typed gives what was typed into a field, or what it stands at.
+func (c *call) typed(name, standard string) string {
+	if c.r.Form.Has(name) {
+		return c.r.Form.Get(name)
+	}
+	return standard
+}
+
+func quantityFields(b *book.Book, v view, c *call) []field {
+	at := map[bom.ID]string{}
+	for _, l := range v.Lines {
+		at[l.Trim] = l.Quantity.Likely.String()
+	}
+	var out []field
+	for _, p := range b.Products {
+		for _, t := range p.Trims {
+			name := quantityField(t.ID)
+			out = append(out, field{Name: name, Label: t.Name, Suffix: "piece", Mode: "numeric",
+				Value: c.typed(name, at[t.ID]), Error: c.faults.of(name)})
+		}
+	}
+	return out
+}
+
+// fillStart lays the figures out.
+func fillStart(body *startBody, b *book.Book, batches []batch, v view) {
+	var all []costed
+	for _, x := range batches {
+		for i, variant := range x.estimate.Variants {
+			all = append(all, costed{line: x.lines[i], of: variant, sheet: x.sheet, link: x.link})
+		}
+		body.Loads = append(body.Loads, loads(b, x))
+		body.Findings = append(body.Findings, findingLines(x.estimate.Findings, x.sheet, x.link)...)
+	}
+	body.Findings = distinct(body.Findings)
+	body.Rows = costRows(all)
+	body.Channels = channelTables(b, all)
+	body.Trims = trimColumns(b, all, v)
+}
+
+func trimColumns(b *book.Book, all []costed, v view) []trimColumn {
+	var steps [][]chart.Step
+	for _, x := range all {
+		steps = append(steps, buildUp(x))
+	}
+	widest := chart.Widest(steps...)
+	var out []trimColumn
+	for i, x := range all {
+		name := variantName(x)
+		out = append(out, trimColumn{
+			Name: name, Quantity: x.link.plain(x.of.Quantity), Full: x.link.money(x.of.Full), Choices: choiceLines(b, x.line),
+			Chart: chart.NewWaterfall("build-up-"+fieldID(x.of.Trim), "Build-up of the cost of "+name,
+				"Each bar adds to the one before; dark bars are totals. The table below has the same figures.", steps[i], widest),
+			LandedHref: "/landed?" + v.Query() + "&trim=" + x.of.Trim,
+		})
+	}
+	return out
+}
+
+// variantName names a trim, with the choices that differ from it.
+func variantName(x costed) string {
+	if words := choiceWords(x.line); len(words) > 0 {
+		return x.of.Name + " with " + strings.Join(words, ", ")
+	}
+	return x.of.Name
+}
+
+// choiceLines lists what a variant has of each option.
+func choiceLines(b *book.Book, l costing.MixLine) []choiceLine {
+	var out []choiceLine
+	for _, p := range b.Products {
+		if p.Number != l.Product {
+			continue
+		}
+		for _, o := range p.Options {
+			out = append(out, choiceLine{o.Name, choiceName(p, o, l)})
+		}
+	}
+	return out
+}
+
+func choiceName(p bom.Product, o bom.Option, l costing.MixLine) string {
+	chosen := l.Choices[o.ID]
+	for _, t := range p.Trims {
+		if t.ID == l.Trim && chosen == "" {
+			chosen = t.Choices[o.ID]
+		}
+	}
+	for _, c := range o.Choices {
+		if c.ID == chosen {
+			return c.Name
+		}
+	}
+	return string(chosen)
+}

@@ -1,0 +1,47 @@
+// Everything works without this file. It answers at once where a form asks
+// nothing but a view, and copies keys.
+"use strict";
+(() => {
+  const pause = 250;
+
+  // A form with data-live shows its answer while it is being filled in.
+  for (const form of document.querySelectorAll("form[data-live]")) {
+    let timer = 0, asked = 0;
+    const ask = async () => {
+      const mine = ++asked;
+      const url = new URL(form.action);
+      url.search = new URLSearchParams(new FormData(form)).toString();
+      try {
+        const answer = await fetch(url, { headers: { Accept: "text/html" } });
+        if (mine !== asked || !answer.ok) return;
+        const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector(form.dataset.live);
+        const old = document.querySelector(form.dataset.live);
+        if (!fresh || !old) return;
+        old.replaceWith(fresh);
+        say("The figures are up to date.");
+        if (form.method === "get" && !form.dataset.keepAddress) history.replaceState(null, "", url);
+      } catch { /* the button still works */ }
+    };
+    form.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(ask, pause); });
+  }
+
+  // Status is told to screen readers.
+  const status = document.createElement("p");
+  status.className = "said";
+  status.setAttribute("role", "status");
+  document.querySelector("main")?.append(status);
+  const say = (text) => { status.textContent = ""; status.textContent = text; };
+
+  for (const button of document.querySelectorAll("button[data-copy]")) {
+    button.hidden = false;
+    button.addEventListener("click", async () => {
+      try {
+        await navigator.clipboard.writeText(button.dataset.copy);
+        say("Copied.");
+        button.textContent = "Copied";
+      } catch { say("Copying is not allowed here."); }
+    });
+  }
+
+  document.getElementById("problems")?.focus();
+})();

@@ -1,0 +1,172 @@
+package web
+
+import (
+	"fmt"
+	"net/url"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+)
+
+// view is what a person looks at: which trims in which quantities, each in a
+// batch of its own or all in one, with the rates and rules of which day. It
+// travels in the address, so that a page can be sent to somebody else.
+type view struct {
+	Lines    []costing.MixLine
+	Together bool
+	Day      bom.Date
+}
+
+// standardQuantity is what every trim is looked at in where nothing is said.
+const standardQuantity = 100
+
+// standardView looks at every trim of a book in a batch of its own.
+func standardView(b *book.Book, day bom.Date) view {
+	v := view{Day: day}
+	for _, p := range b.Products {
+		for _, t := range p.Trims {
+			v.Lines = append(v.Lines, costing.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(standardQuantity)})
+		}
+	}
+	return v
+}
+
+// mixes gives the batches that are estimated.
+func (v view) mixes() [][]costing.MixLine {
+	if v.Together && len(v.Lines) > 0 {
+		return [][]costing.MixLine{v.Lines}
+	}
+	var out [][]costing.MixLine
+	for _, l := range v.Lines {
+		out = append(out, []costing.MixLine{l})
+	}
+	return out
+}
+
+// Query writes the view as the query of an address.
+func (v view) Query() string {
+	q := url.Values{"mix": {mixText(v.Lines)}, "day": {string(v.Day)}}
+	if v.Together {
+		q.Set("as", "one")
+	}
+	return q.Encode()
+}
+
+// mixText writes a mix the way service.ParseMix reads it.
+func mixText(lines []costing.MixLine) string {
+	var out []string
+	for _, l := range lines {
+		words := append([]string{string(l.Trim)}, choiceWords(l)...)
+		out = append(out, strings.Join(words, "+")+"="+l.Quantity.Likely.String())
+	}
+	return strings.Join(out, ",")
+}
+
+func choiceWords(l costing.MixLine) []string {
+	name := strings.TrimPrefix(l.Name(), string(l.Trim))
+	if name == "" {
+		return nil
+	}
+	return strings.Split(strings.TrimPrefix(name, "."), ".")
+}
+
+// quantityField names the field of the form that holds the quantity of a trim.
+func quantityField(trim bom.ID) string { return "n." + string(trim) }
+
+// readView takes the view from an address: the mix as one text, or the fields of
+// the form, which leave a trim out by leaving its quantity empty.
+func readView(b *book.Book, q url.Values, today bom.Date) (view, problems) {
+	v := view{Day: today, Together: q.Get("as") == "one"}
+	var found problems
+	if text := strings.TrimSpace(q.Get("day")); text != "" {
+		day, err := bom.ParseDate(text)
+		if err != nil {
+			found.add("day", "Day: write it as year-month-day, such as 2026-11-25")
+		} else {
+			v.Day = day
+		}
+	}
+	switch {
+	case q.Has("mix"):
+		v.Lines = readMix(b, q.Get("mix"), &found)
+	case hasQuantities(q):
+		v.Lines = readQuantities(b, q, &found)
+	default:
+		v.Lines = standardView(b, v.Day).Lines
+	}
+	return v, found
+}
+
+func hasQuantities(q url.Values) bool {
+	for name := range q {
+		if strings.HasPrefix(name, "n.") {
+			return true
+		}
+	}
+	return false
+}
+
+func readMix(b *book.Book, text string, found *problems) []costing.MixLine {
+	if text == "" {
+		return nil
+	}
+	lines, err := service.ParseMix(b, text)
+	if err != nil {
+		found.add("", "Batch: "+err.Error())
+	}
+	return lines
+}
+
+func readQuantities(b *book.Book, q url.Values, found *problems) []costing.MixLine {
+	var lines []costing.MixLine
+	for _, p := range b.Products {
+		for _, t := range p.Trims {
+			name := quantityField(t.ID)
+			text := tidyNumber(q.Get(name))
+			if text == "" {
+				continue
+			}
+			n, err := readQuantity(text)
+			if err != nil {
+				found.add(name, fmt.Sprintf("Quantity of %s: %v", t.Name, err))
+				continue
+			}
+			lines = append(lines, costing.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Exactly(n)})
+		}
+	}
+	if len(lines) == 0 && found.empty() {
+		found.add("", "Quantity: enter how many pieces of at least one trim")
+	}
+	return lines
+}
+
+// readQuantity reads a batch quantity.
+func readQuantity(text string) (decimal.Decimal, error) {
+	n, err := bom.ParseDecimal(text)
+	if err != nil {
+		return n, fmt.Errorf("enter a number such as 100 (%w)", err)
+	}
+	if !n.IsPositive() || !n.IsInteger() {
+		return n, fmt.Errorf("enter a whole number of pieces, 1 or more")
+	}
+	return n, nil
+}
+
+// tidyNumber takes out what people paste along with a number: spaces of any
+// width around and inside it. What a comma means is not guessed.
+func tidyNumber(text string) string {
+	return strings.Map(func(r rune) rune {
+		switch r {
+		case ' ', '\t', '\r', '\n', '\u00a0', '\u202f', '\u2009':
+			return -1
+		case '\u2212':
+			return '-'
+		}
+		return r
+	}, text)
+}

@@ -1,0 +1,115 @@
+package web
+
+import (
+	"log/slog"
+	"net/http"
+
+	"github.com/go-chi/chi/v5"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+)
+
+// site is what all pages share.
+type site struct {
+	svc   *service.Service
+	edge  *edge.Edge
+	pages *pages
+}
+
+// New makes the handler of all pages. It is to be mounted at the root, beside
+// the paths of other interfaces. The error is a fault of the configuration.
+func New(svc *service.Service, cfg edge.Config, log *slog.Logger) (http.Handler, error) {
+	e, err := edge.New(cfg, svc, log)
+	if err != nil {
+		return nil, err
+	}
+	return NewOn(e, svc)
+}
+
+// NewOn makes the handler on an edge that other interfaces share.
+func NewOn(e *edge.Edge, svc *service.Service) (http.Handler, error) {
+	p, err := loadPages()
+	if err != nil {
+		return nil, err
+	}
+	s := &site{svc: svc, edge: e, pages: p}
+	return e.Wrap(s.routes(), s.tell), nil
+}
+
+// routes lists every address of the pages.
+func (s *site) routes() http.Handler {
+	r := chi.NewRouter()
+	r.Use(edge.NoteRoute)
+	r.NotFound(func(w http.ResponseWriter, r *http.Request) {
+		s.tell(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.NotFound, Detail: "no page has this address"}))
+	})
+	r.MethodNotAllowed(func(w http.ResponseWriter, r *http.Request) {
+		s.tell(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.MethodNotAllowed}))
+	})
+	r.Get("/static/*", s.serveStatic)
+	r.Get("/sign-in", s.signInForm)
+	r.Post("/sign-in", s.signIn)
+	r.Post("/sign-out", s.signOut)
+	for _, a := range s.addresses() {
+		r.Method(a.method, a.pattern, s.signedIn(a.scope, a.handler))
+	}
+	return r
+}
+
+// address is a page that needs somebody signed in who has a scope.
+type address struct {
+	method, pattern string
+	scope           service.Scopes
+	handler         func(*call) error
+}
+
+const (
+	get  = http.MethodGet
+	post = http.MethodPost
+)
+
+func (s *site) addresses() []address {
+	return []address{
+		{get, "/", service.Read, s.start},
+		{get, "/landed", service.Read, s.landed},
+		{get, "/parts", service.Read, s.parts},
+		{get, "/parts/{number}", service.Read, s.part},
+		{get, "/proof/*", service.Read, s.proof},
+		{get, "/rates", service.Read, s.rates},
+		{get, "/sources", service.Read, s.sources},
+		{get, "/change", service.Read, s.whatIf},
+		{post, "/change", service.Write, s.saveChange},
+		{get, "/book", service.Read, s.bookShelf},
+		{get, "/book/export", service.Read, s.exportBook},
+		{get, "/book/import", service.Read, s.importForm},
+		{post, "/book/import", service.Write, s.importBook},
+		{get, "/book/{kind}", service.Read, s.recordList},
+		{get, "/book/{kind}/new", service.Read, s.newRecord},
+		{post, "/book/{kind}", service.Write, s.putRecord},
+		{get, "/book/{kind}/{id}", service.Read, s.recordPage},
+		{post, "/book/{kind}/{id}", service.Write, s.putRecord},
+		{get, "/book/{kind}/{id}/edit", service.Read, s.editRecord},
+		{post, "/book/{kind}/{id}/remove", service.Write, s.removeRecord},
+		{get, "/book/{kind}/{id}/revisions", service.Read, s.revisions},
+		{post, "/book/{kind}/{id}/restore", service.Write, s.restore},
+		{get, "/quotes", service.Read, s.quotes},
+		{get, "/quotes/new", service.Quote, s.newQuote},
+		{post, "/quotes", service.Quote, s.postQuote},
+		{get, "/quotes/{number}", service.Read, s.quote},
+		{get, "/quotes/{number}/revise", service.Quote, s.reviseQuote},
+		{post, "/quotes/{number}/withdraw", service.Quote, s.withdrawQuote},
+		{get, "/quotes/{number}/proof/*", service.Read, s.quoteProof},
+		{get, "/quotes/{number}/file/{format}", service.Read, s.quoteFile},
+		{get, "/changes", service.Read, s.changes},
+		{get, "/tokens", service.Admin, s.tokens},
+		{post, "/tokens", service.Admin, s.makeToken},
+		{post, "/tokens/{id}/revoke", service.Admin, s.revokeToken},
+	}
+}
+
+func (s *site) serveStatic(w http.ResponseWriter, r *http.Request) {
+	if !s.pages.serveStatic(w, r) {
+		s.tell(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.NotFound, Detail: "no file has this address"}))
+	}
+}
