@@ -69,9 +69,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		if c.name != args[0] {
 			continue
 		}
-		in := &call{flags: flag.NewFlagSet(c.name, flag.ContinueOnError), args: args[1:], stdin: stdin, stdout: stdout, stderr: stderr}
-		in.flags.SetOutput(io.Discard)
-		in.flags.Usage = func() {}
+		in := &call{flags: newFlagSet(c.name), args: args[1:], stdin: stdin, stdout: stdout, stderr: stderr}
 		in.flags.StringVar(&in.day, "day", time.Now().Format(time.DateOnly), "day whose rate card, offers and rules are used")
 		err := c.run(ctx, in)
 		if errors.Is(err, flag.ErrHelp) {
@@ -80,6 +78,14 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		return err
 	}
 	return usagef("there is no command %q; kerfbook help lists them", args[0])
+}
+
+// newFlagSet makes a flag set that leaves its complaints to the caller.
+func newFlagSet(name string) *flag.FlagSet {
+	f := flag.NewFlagSet(name, flag.ContinueOnError)
+	f.SetOutput(io.Discard)
+	f.Usage = func() {}
+	return f
 }
 
 func help(w io.Writer) error {

@@ -29,12 +29,8 @@ func worldwide() map[string]setup {
 // sweep runs over prices from a few cents to some thousands, dense around the
 // limits.
 func sweep() []string {
-	var out []string
-	for _, p := range []string{"0.05", "1.37", "19.99", "20", "20.01", "61", "63.5", "134.99", "135", "135.01", "149.99", "150.01",
-		"999.99", "1000", "1000.01", "2500", "2999.99", "3000", "9999", "10001", "54321.09"} {
-		out = append(out, p)
-	}
-	return out
+	return []string{"0.05", "1.37", "19.99", "20", "20.01", "61", "63.5", "134.99", "135", "135.01", "149.99", "150.01",
+		"999.99", "1000", "1000.01", "2500", "2999.99", "3000", "9999", "10001", "54321.09"}
 }
 
 func must(t *testing.T, v *exact.Values, id graph.ID) decimal.Decimal {

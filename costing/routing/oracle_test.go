@@ -53,9 +53,9 @@ func boxes(quantity, size *big.Rat) *big.Rat {
 // stage is one operation as the oracle sees it; the times are nil where the
 // book gives none.
 type stage struct {
-	started, setups, unitsIn   *big.Rat
-	piece, load                *big.Rat
-	occupied, attended, hourly *big.Rat
+	started, setups, unitsIn *big.Rat
+	piece, load              *big.Rat
+	occupied, attended       *big.Rat
 }
 
 // walk follows a batch back from the good pieces through a routing.

@@ -1,0 +1,226 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"errors"
+	"io"
+	"net/http"
+	"net/http/cookiejar"
+	"net/url"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+)
+
+// running is a server started as its user starts it.
+type running struct {
+	link   string
+	stop   context.CancelFunc
+	ended  chan error
+	output *lines
+}
+
+// lines collects what a server prints while it runs.
+type lines struct {
+	mu   sync.Mutex
+	text bytes.Buffer
+	link chan string
+}
+
+var signInLink = regexp.MustCompile(`http://\S+/sign-in\S+`)
+
+func (l *lines) Write(p []byte) (int, error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.text.Write(p)
+	if found := signInLink.Find(l.text.Bytes()); found != nil && bytes.Contains(l.text.Bytes(), []byte("Stop with")) {
+		select {
+		case l.link <- string(found):
+		default:
+		}
+	}
+	return len(p), nil
+}
+
+func start(t *testing.T, args ...string) running {
+	t.Helper()
+	ctx, stop := context.WithCancel(t.Context())
+	r := running{stop: stop, ended: make(chan error, 1), output: &lines{link: make(chan string, 1)}}
+	go func() {
+		r.ended <- run(ctx, append(args, "--listen", "127.0.0.1:0"), strings.NewReader(""), r.output, io.Discard)
+	}()
+	select {
+	case r.link = <-r.output.link:
+	case err := <-r.ended:
+		t.Fatalf("the server ended: %v", err)
+	case <-time.After(60 * time.Second):
+		t.Fatal("the server prints no link")
+	}
+	return r
+}
+
+// end stops the server as Ctrl-C does and wants a clean end.
+func (r running) end(t *testing.T) {
+	t.Helper()
+	r.stop()
+	if err := <-r.ended; err != nil {
+		t.Errorf("the server ended with %v", err)
+	}
+}
+
+// signIn spends the link and gives a browser that is signed in.
+func (r running) signIn(t *testing.T) (*http.Client, string) {
+	t.Helper()
+	jar, err := cookiejar.New(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	browser := &http.Client{Jar: jar}
+	at, err := url.Parse(r.link)
+	if err != nil {
+		t.Fatal(err)
+	}
+	origin := at.Scheme + "://" + at.Host
+	answer, err := browser.PostForm(origin+"/sign-in", url.Values{"link": {at.Query().Get("link")}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer answer.Body.Close()
+	if answer.StatusCode != http.StatusOK || answer.Request.URL.Path != "/" {
+		t.Fatalf("signing in leads to %s with %s", answer.Request.URL, answer.Status)
+	}
+	return browser, origin
+}
+
+func get(t *testing.T, browser *http.Client, address string) (int, string) {
+	t.Helper()
+	answer, err := browser.Get(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer answer.Body.Close()
+	body, err := io.ReadAll(bufio.NewReader(answer.Body))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return answer.StatusCode, string(body)
+}
+
+// TestDemoServes starts the demo twice on one database: the link works once, the
+// pages show the trims, and the second start finds the first one's data.
+func TestDemoServes(t *testing.T) {
+	t.Parallel()
+	data := filepath.Join(t.TempDir(), "demo.db")
+	first := start(t, "demo", "--data", data)
+	browser, origin := first.signIn(t)
+	if code, page := get(t, browser, origin+"/"); code != http.StatusOK || !strings.Contains(page, "Glow") {
+		t.Errorf("the first page answers %d", code)
+	}
+	if code, _ := get(t, http.DefaultClient, origin+"/readyz"); code != http.StatusOK {
+		t.Errorf("readyz answers %d", code)
+	}
+	at, _ := url.Parse(first.link)
+	answer, err := http.PostForm(origin+"/sign-in", url.Values{"link": {at.Query().Get("link")}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	answer.Body.Close()
+	if answer.StatusCode == http.StatusOK {
+		t.Error("a spent link signs in again")
+	}
+	before := mustRun(t, "audit", "verify", "--data", data)
+	first.end(t)
+
+	second := start(t, "demo", "--data", data)
+	second.end(t)
+	if after := mustRun(t, "audit", "verify", "--data", data); after != before {
+		t.Errorf("a second start changed the database:\n%s%s", before, after)
+	}
+}
+
+// TestTokenAndBackup makes a token, asks with it, backs the database up while it
+// is served and restores it.
+func TestTokenAndBackup(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	data, copied, back := filepath.Join(dir, "demo.db"), filepath.Join(dir, "copy.db"), filepath.Join(dir, "back.db")
+	server := start(t, "demo", "--data", data)
+	at, _ := url.Parse(server.link)
+	token, _, _ := strings.Cut(mustRun(t, "token", "planner", "--scopes", "read", "--data", data), "\n")
+	req, err := http.NewRequestWithContext(t.Context(), http.MethodGet, "http://"+at.Host+"/api/v1/book", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	req.Header.Set("Authorization", "Bearer "+token)
+	answer, err := http.DefaultClient.Do(req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	answer.Body.Close()
+	if answer.StatusCode != http.StatusOK {
+		t.Errorf("the book answers a token with %s", answer.Status)
+	}
+	mustRun(t, "backup", copied, "--data", data)
+	server.end(t)
+	mustRun(t, "restore", copied, "--data", back)
+	if a, b := mustRun(t, "audit", "verify", "--data", data), mustRun(t, "audit", "verify", "--data", back); a != b {
+		t.Errorf("the restored database differs:\n%s%s", a, b)
+	}
+	if _, _, err := kerfbook(t, "", "restore", copied, "--data", back); !errors.Is(err, os.ErrExist) {
+		t.Errorf("restoring over a database: %v", err)
+	}
+}
+
+func TestServeRefusesOpenNetworks(t *testing.T) {
+	t.Parallel()
+	data := filepath.Join(t.TempDir(), "shop.db")
+	for _, c := range []struct{ args, want string }{
+		{"--listen 0.0.0.0:8087", "reached from other machines"},
+		{"--listen :8087", "reached from other machines"},
+		{"--listen 8087", "an address and a port"},
+		{"--listen 192.0.2.1:8087 --tls-cert cert.pem", "go together"},
+		{"--listen 192.0.2.1:8087 --behind-proxy everywhere", "is no network"},
+		{"--log-level loud", "debug, info, warn or error"},
+	} {
+		_, _, err := kerfbook(t, "", append([]string{"serve", "--data", data}, strings.Fields(c.args)...)...)
+		var usage *usageError
+		if !errors.As(err, &usage) || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("serve %s: %v", c.args, err)
+		}
+	}
+}
+
+// TestSettingsOrder: a flag goes before the environment, that before the file.
+func TestSettingsOrder(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "kerfbook.yaml")
+	if err := os.WriteFile(file, []byte("listen: \"127.0.0.1:1\"\nlog_level: info\npublic_origin: \"https://file.example\"\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("KERFBOOK_LISTEN", "127.0.0.1:2")
+	t.Setenv("KERFBOOK_LOG_LEVEL", "error")
+	c := &call{flags: newFlagSet("serve"), args: []string{"--config", file, "--listen", "127.0.0.1:3"}}
+	flags := newSettingFlags(c.flags)
+	if _, err := c.parse(0, ""); err != nil {
+		t.Fatal(err)
+	}
+	s, err := flags.resolve(settings{Data: "standard"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s.Listen != "127.0.0.1:3" || s.LogLevel != "error" || s.Public != "https://file.example" || s.Data != "standard" {
+		t.Errorf("got %+v", s)
+	}
+}
+
+func TestVersion(t *testing.T) {
+	t.Parallel()
+	if out := mustRun(t, "--version"); !strings.HasPrefix(out, "kerfbook ") {
+		t.Errorf("--version prints %q", out)
+	}
+}
