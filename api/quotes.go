@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net/http"
 	"reflect"
@@ -165,7 +166,7 @@ func (a *API) reviseQuote(ctx context.Context, c *call, in *quoteID) (*answer, e
 			return 0, nil, err
 		}
 		d, err := a.service.ReviseQuote(ctx, c.actor, in.Number, request)
-		return quoteMade(d, err)
+		return quoteMade(d, stateFault(err))
 	})
 }
 
@@ -186,7 +187,7 @@ func (a *API) withdrawQuote(ctx context.Context, c *call, in *quoteID) (*answer,
 			return 0, nil, err
 		}
 		if err := a.service.WithdrawQuote(ctx, c.actor, in.Number); err != nil {
-			return 0, nil, err
+			return 0, nil, stateFault(err)
 		}
 		d, err := a.service.Quote(ctx, in.Number, 0)
 		if err != nil {
@@ -207,4 +208,14 @@ func (a *API) seen(ctx context.Context, number string, version service.Version) 
 		return &edge.Refusal{Kind: edge.VersionConflict, Detail: fmt.Sprintf("quote %s has changed since that version; read it again", d.Number)}
 	}
 	return nil
+}
+
+// stateFault tells a step that cannot be taken from a version that is old, which
+// seen has refused before.
+func stateFault(err error) error {
+	var known *service.Error
+	if errors.As(err, &known) && known.Code == service.Conflict {
+		return &edge.Refusal{Kind: edge.WrongState, Detail: known.Message}
+	}
+	return err
 }

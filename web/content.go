@@ -172,6 +172,9 @@ func (r reader) simple(v reflect.Value, path string) entered {
 		}
 		return entered{Text: "no"}
 	case reflect.Int:
+		if v.IsZero() {
+			return entered{} // left out
+		}
 		return r.number(bom.Whole(v.Int()), path)
 	case reflect.Map:
 		return entered{Text: mapText(v), Code: true}

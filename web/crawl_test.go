@@ -29,6 +29,7 @@ type crawler struct {
 	proofs   int             // pages of proofs that were opened
 	verified map[string]bool // figures that were recomputed, by batch and key
 	figures  int
+	quotes   map[string]step // what quotes explained, by number, revision and key
 }
 
 // mostProofs bounds how many pages of proofs are opened; the figures behind all
@@ -40,7 +41,7 @@ func TestEveryFigureIsRecomputed(t *testing.T) {
 	s := demoShop(t)
 	b := s.signIn(t)
 	issueDemoQuote(t, b)
-	c := &crawler{t: t, b: b, seen: map[string]bool{}, verified: map[string]bool{}}
+	c := &crawler{t: t, b: b, seen: map[string]bool{}, verified: map[string]bool{}, quotes: map[string]step{}}
 	c.queue = append(c.queue, demoPages...)
 	for len(c.queue) > 0 {
 		path := c.queue[0]
@@ -150,7 +151,7 @@ func (c *crawler) explainer(href string) (explained, error) {
 		number, _, _ := strings.Cut(rest, "/")
 		revision, _ := strconv.Atoi(q.Get("revision"))
 		return explained{number + "?" + q.Get("revision"), func(key string) (step, error) {
-			return svc.ExplainQuote(ctx, number, revision, key, 1)
+			return c.quoted(number, revision, key)
 		}}, nil
 	}
 	b, _, err := svc.Book(ctx)
@@ -174,6 +175,30 @@ func (c *crawler) explainer(href string) (explained, error) {
 		s, _, err := svc.ExplainKey(ctx, mix, day, key, 1)
 		return s, err
 	}}, nil
+}
+
+// quoted explains a figure of a quote. A quote opens its whole graph each time,
+// so everything is asked for at once.
+func (c *crawler) quoted(number string, revision int, key string) (step, error) {
+	name := fmt.Sprint(number, "@", revision, " ")
+	if s, ok := c.quotes[name+key]; ok {
+		return s, nil
+	}
+	whole, err := c.b.shop.svc.ExplainQuote(context.Background(), number, revision, key, -1)
+	if err != nil {
+		return whole, err
+	}
+	var keep func(step)
+	keep = func(s step) {
+		if !s.Again {
+			c.quotes[name+s.Key] = s
+		}
+		for _, sub := range s.Steps {
+			keep(sub)
+		}
+	}
+	keep(whole)
+	return whole, nil
 }
 
 // verify recomputes a figure and everything it rests on, and gives its value.

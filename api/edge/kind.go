@@ -18,7 +18,7 @@ const (
 	VersionConflict  Kind = "version_conflict"
 	VersionMissing   Kind = "version_missing"
 	Exists           Kind = "exists"
-	InProgress       Kind = "in_progress"
+	WrongState       Kind = "wrong_state"
 	KeyMissing       Kind = "idempotency_key_missing"
 	KeyReused        Kind = "idempotency_key_reused"
 	Gone             Kind = "gone"
@@ -59,9 +59,9 @@ var kinds = map[Kind]kindInfo{
 	VersionMissing: {http.StatusPreconditionRequired, "The version is missing",
 		"A change is made to a version that was seen. Send If-Match with the ETag of the last answer, or If-None-Match: * to make something new."},
 	Exists: {http.StatusConflict, "It exists already",
-		"Something with this name is there, or the state it is in does not allow this."},
-	InProgress: {http.StatusConflict, "The same request is being worked on",
-		"A request with this Idempotency-Key has not finished. Send it again in a moment to get its answer."},
+		"Something with this name is there. Take another name, or read what is there and change it."},
+	WrongState: {http.StatusConflict, "Its state does not allow this",
+		"What is asked for is a step that cannot follow on the present state: what is withdrawn stays withdrawn. Sending it again does not help."},
 	KeyMissing: {http.StatusBadRequest, "The Idempotency-Key is missing",
 		"What must not happen twice needs the header Idempotency-Key: a text of your own, new for each act, the same when an act is sent again."},
 	KeyReused: {http.StatusUnprocessableEntity, "The Idempotency-Key was used for something else",

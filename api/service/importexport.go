@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"kerfbook/bom"
@@ -90,20 +91,22 @@ func split(b *book.Book, places strict.Places) ([]draft, error) {
 	var out []draft
 	bad := invalid("the book cannot be kept")
 	for _, k := range kinds {
-		seen := map[string]int{}
+		taken := map[string]int{}
 		for i, value := range k.hold(b) {
-			d, err := newDraft(k, value, nil)
-			if err != nil {
-				return nil, internal(err)
-			}
-			if first, twice := seen[d.id]; twice {
+			ids, _ := k.identify(value)
+			free := slices.IndexFunc(ids, func(id string) bool { _, ok := taken[id]; return !ok })
+			if free < 0 {
 				path := k.prefix(i)
 				at := places.Of(path)
 				bad.Fields = append(bad.Fields, FieldError{path, strict.Pointer(path), at.Line, at.Column,
-					fmt.Sprintf("is %s %s, as is %s", k.name, d.id, k.prefix(first))})
+					fmt.Sprintf("is %s, as is %s; give one of them another name or another date", ids[0], k.prefix(taken[ids[0]]))})
 				continue
 			}
-			seen[d.id] = i
+			taken[ids[free]] = i
+			d, err := newDraft(k, ids[free], value, nil)
+			if err != nil {
+				return nil, internal(err)
+			}
 			out = append(out, d)
 		}
 	}

@@ -73,30 +73,41 @@ func kindOf(name string) (kind, error) {
 	return kinds[i], nil
 }
 
-// identify gives the id of a record and the field that holds it, or the first of
-// those that make it up.
-func (k kind) identify(record reflect.Value) (id, field string) {
+// identify gives the ids a record may have, the usual one first, and the field
+// that holds it, or the first of those that make it up. A record that is valid for
+// some time may stand beside another of the same name; the second takes the longer
+// id, with its date.
+func (k kind) identify(record reflect.Value) (ids []string, field string) {
 	switch r := record.Interface().(type) {
 	case rates.Offer:
-		return string(r.For) + "." + string(r.Supplier), "for"
+		return dated(string(r.For)+"."+string(r.Supplier), r.ValidUntil), "for"
+	case rates.Carrier:
+		return dated(string(r.ID), r.From), "id"
 	case rates.Price:
 		trim := string(r.Trim)
 		if trim == "" {
 			trim = "_"
 		}
-		return strings.Join([]string{string(r.Product), trim, string(r.Channel)}, "."), "product"
+		return []string{strings.Join([]string{string(r.Product), trim, string(r.Channel)}, ".")}, "product"
 	case rates.Destination:
-		return r.Place(), "country"
+		return []string{r.Place()}, "country"
 	}
 	if k.only {
-		return k.name, ""
+		return []string{k.name}, ""
 	}
 	for _, name := range []string{"id", "number"} {
 		if i := memberOf(k.typ, name); i >= 0 {
-			return record.Field(i).String(), name
+			return []string{record.Field(i).String()}, name
 		}
 	}
-	return "", ""
+	return nil, ""
+}
+
+func dated(id string, day bom.Date) []string {
+	if day == "" {
+		return []string{id}
+	}
+	return []string{id, id + "." + string(day)}
 }
 
 // memberOf finds the field of a struct by its name in the text form; -1 for none.

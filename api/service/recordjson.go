@@ -30,7 +30,7 @@ func (w *jsonWriter) value(v reflect.Value) {
 		w.number(x)
 		return
 	case decimal.Decimal:
-		w.text(x.String())
+		w.text(digits(x))
 		return
 	}
 	switch v.Kind() {
@@ -59,16 +59,24 @@ func (w *jsonWriter) value(v reflect.Value) {
 
 func (w *jsonWriter) number(n bom.Number) {
 	if !n.IsRange {
-		w.text(n.Likely.String())
+		w.text(digits(n.Likely))
 		return
 	}
 	w.out.WriteString(`{"low":`)
-	w.text(n.Low.String())
+	w.text(digits(n.Low))
 	w.out.WriteString(`,"likely":`)
-	w.text(n.Likely.String())
+	w.text(digits(n.Likely))
 	w.out.WriteString(`,"high":`)
-	w.text(n.High.String())
+	w.text(digits(n.High))
 	w.out.WriteByte('}')
+}
+
+// digits writes a decimal with the places it was given: 12.50 stays 12.50.
+func digits(d decimal.Decimal) string {
+	if places := -d.Exponent(); places > 0 {
+		return d.StringFixed(places)
+	}
+	return d.String()
 }
 
 // fields writes those fields of a struct that are there.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 
 	"kerfbook/costing/book/strict"
 )
@@ -136,12 +137,12 @@ func (k kind) draft(id string, body []byte) (draft, error) {
 	if err != nil {
 		return draft{}, malformed("the record", err)
 	}
-	if found, field := k.identify(value); found != id {
+	if ids, field := k.identify(value); !slices.Contains(ids, id) {
 		at := places.Of(field)
 		return draft{}, &Error{Code: Invalid, Message: "the record has another id than its address", Fields: []FieldError{{
-			field, strict.Pointer(field), at.Line, at.Column, fmt.Sprintf("this makes it %s, not %s", found, shortened(id))}}}
+			field, strict.Pointer(field), at.Line, at.Column, fmt.Sprintf("this makes it %s, not %s", strings.Join(ids, " or "), shortened(id))}}}
 	}
-	d, err := newDraft(k, value, places)
+	d, err := newDraft(k, id, value, places)
 	return d, internal(err)
 }
 

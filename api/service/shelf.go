@@ -112,12 +112,11 @@ type draft struct {
 }
 
 // newDraft writes a record's text.
-func newDraft(k kind, value reflect.Value, places strict.Places) (draft, error) {
+func newDraft(k kind, id string, value reflect.Value, places strict.Places) (draft, error) {
 	text, err := k.write(value)
 	if err != nil {
 		return draft{}, err
 	}
-	id, _ := k.identify(value)
 	return draft{kind: k, id: id, value: value, places: places, text: text}, nil
 }
 

@@ -35,7 +35,7 @@ func openPostgres(ctx context.Context, address string) (*Store, error) {
 	db := stdlib.OpenDBFromPool(pool)
 	s := &Store{dialect: postgresDialect, write: db, read: db, close: closing(db, pool)}
 	if s.schema, err = startPostgres(ctx, db); err != nil {
-		_ = s.Close()
+		_ = s.close()
 		return nil, err
 	}
 	return s, nil

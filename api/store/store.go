@@ -17,6 +17,7 @@ type Store struct {
 	write   *sql.DB
 	read    *sql.DB // the same on PostgreSQL
 	schema  int64
+	version *sql.Stmt // asked for with every figure, so it is prepared
 	close   func() error
 }
 
@@ -36,6 +37,9 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
+	if s.version, err = s.read.PrepareContext(ctx, bookVersion); err != nil {
+		return nil, errors.Join(err, s.close())
+	}
 	return s, nil
 }
 
@@ -44,7 +48,7 @@ func isPostgres(address string) bool {
 }
 
 // Close closes the database.
-func (s *Store) Close() error { return s.close() }
+func (s *Store) Close() error { return errors.Join(s.version.Close(), s.close()) }
 
 // attempts bound how often a transaction is run that the database asks for again.
 const attempts = 5
@@ -113,7 +117,7 @@ func (s *Store) View(ctx context.Context, f func(service.Tx) error) error {
 // BookVersion gives the version of the book.
 func (s *Store) BookVersion(ctx context.Context) (service.Version, error) {
 	var v service.Version
-	err := s.read.QueryRowContext(ctx, bookVersion).Scan(&v)
+	err := s.version.QueryRowContext(ctx).Scan(&v)
 	return v, s.explain(ctx, err)
 }
 

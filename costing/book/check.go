@@ -60,6 +60,7 @@ func Check(b *Book, places strict.Places, day bom.Date) []Problem {
 	c.products()
 	c.channels()
 	c.prices()
+	c.carriers()
 	c.destinations()
 	c.baskets()
 	slices.SortStableFunc(c.problems, func(p, q Problem) int {

@@ -164,7 +164,7 @@ func (s *quoteSums) taxes() string {
 	for i, t := range s.d.Taxes {
 		name := "_tax_" + itoa(i+1)
 		names = append(names, name)
-		label := t.Name + " " + t.Place
+		label := show.TaxName(t)
 		if t.OwnRounding || t.Base.Value != s.d.Totals.Net.Value {
 			s.given(name, label, t.Amount)
 			continue

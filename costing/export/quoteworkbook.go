@@ -153,6 +153,9 @@ func (q *quoteBook) words(title string, rows [][2]string) error {
 		return err
 	}
 	for _, r := range rows {
+		if r == ([2]string{}) {
+			continue
+		}
 		label, err1 := q.cell(styleKey{format: textFormat}, r[0])
 		text, err2 := q.cell(styleKey{format: textFormat, wrap: true, indent: true}, r[1])
 		err := firstError(func() error { return err1 }, func() error { return err2 },

@@ -1,6 +1,7 @@
 package quote
 
 import (
+	"fmt"
 	"slices"
 
 	"kerfbook/bom"
@@ -84,3 +85,6 @@ func (w *work) regimes() []rates.Regime {
 	}
 	return out
 }
+
+// place names an entry of a list of the book.
+func place(list string, i int) string { return fmt.Sprintf("%s[%d]", list, i) }

@@ -37,12 +37,12 @@ func newSharing(t *testing.T, lines int) *sharing {
 	t.Helper()
 	b := graph.NewBuilder(graph.Limits{})
 	s, eur := b.Root(), graph.Currency("EUR")
-	any := decimal.New(1, 0)
-	out := &sharing{amount: s.Input("amount", "amount", eur, any), total: s.Input("total", "total", eur, any), step: s.Input("step", "step", eur, any)}
+	pinned := decimal.New(1, 0)
+	out := &sharing{amount: s.Input("amount", "amount", eur, pinned), total: s.Input("total", "total", eur, pinned), step: s.Input("step", "step", eur, pinned)}
 	var scopes []graph.Scope
 	for i := range lines {
 		at := s.In("line", strconv.Itoa(i))
-		scopes, out.weights = append(scopes, at), append(out.weights, at.Input("weight", "weight", eur, any))
+		scopes, out.weights = append(scopes, at), append(out.weights, at.Input("weight", "weight", eur, pinned))
 	}
 	out.shares = shareOut(scopes, "share", "share", out.amount, out.total, out.step, out.weights)
 	g, err := b.Build()

@@ -92,7 +92,7 @@ func (w *work) writeImport() graph.ID {
 	base := w.perRegime("tax/at-import/base", "base of import tax", func(r rates.Regime) (string, bool) { return "tax-base", r.Tax == rates.TaxAtBorder })
 	if border != graph.None {
 		applies := w.flag("tax/at-import/applies", func(r rates.Regime) bool { return r.Tax == rates.TaxAtBorder })
-		z.taxes = append(z.taxes, taxFigures{place: w.destination.Place(), name: "import tax " + w.destination.Place(), key: "at-import",
+		z.taxes = append(z.taxes, taxFigures{place: w.destination.Place(), name: "import tax", key: "at-import",
 			base: base, amount: border, applies: applies, atImport: true, several: len(w.taxRowsThere()) != 1})
 	}
 	return at.Total
@@ -101,15 +101,15 @@ func (w *work) writeImport() graph.ID {
 // perRegime gives a figure of the regime that holds, nothing in the regimes that
 // do not have it, None where none has.
 func (w *work) perRegime(name, label string, of func(rates.Regime) (figure string, has bool)) graph.ID {
-	any := false
+	found := false
 	return w.pick(name, label, w.s.Zero(w.money), func(r rates.Regime, zero graph.ID) graph.ID {
 		figure, has := of(r)
 		if !has {
 			return zero
 		}
-		any = true
+		found = true
 		return w.figure("regime/" + string(r.ID) + "/" + figure)
-	}, &any)
+	}, &found)
 }
 
 // flag is 1 in the regimes that have a property.

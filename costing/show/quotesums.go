@@ -34,10 +34,7 @@ func quoteSums(d *quote.Document) []Amount {
 
 // taxRow names the tax, its rate and what it falls on.
 func taxRow(t quote.Tax) Amount {
-	label := t.Name + " " + t.Place
-	if t.AtImport {
-		label = strings.ToUpper(t.Name[:1]) + t.Name[1:] + ", paid by the seller"
-	}
+	label := TaxName(t)
 	if t.Rate.Known() {
 		label += ", " + Percent(value(t.Rate))
 	}
@@ -45,6 +42,14 @@ func taxRow(t quote.Tax) Amount {
 		label += " of " + amount("", t.Base).Text
 	}
 	return amount(label, t.Amount)
+}
+
+// TaxName names a tax with its place.
+func TaxName(t quote.Tax) string {
+	if t.AtImport {
+		return "Import tax " + t.Place + ", paid by the seller"
+	}
+	return t.Name + " " + t.Place
 }
 
 func taxNote(d *quote.Document) string {

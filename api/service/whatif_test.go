@@ -1,0 +1,237 @@
+package service
+
+import (
+	"fmt"
+	"os"
+	"reflect"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/graph"
+	"kerfbook/testdata"
+)
+
+// demoShelf is the demo book as if it were stored.
+func demoShelf(t testing.TB) *shelf {
+	t.Helper()
+	b, places, err := book.Parse(testdata.Demo)
+	if err != nil {
+		t.Fatal(err)
+	}
+	drafts, err := split(b, places)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var records []StoredRecord
+	count := map[string]int{}
+	for _, d := range drafts {
+		records = append(records, StoredRecord{Kind: d.kind.name, ID: d.id, Revision: 1, Position: count[d.kind.name], Text: d.text, Hash: hashOf(d.text)})
+		count[d.kind.name]++
+	}
+	s, err := newShelf("v1", records, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// TestPinsAndRebuildingAgree changes inputs of the demo one by one: pinned in the
+// graph, every figure must be what the book with the change gives.
+func TestPinsAndRebuildingAgree(t *testing.T) {
+	t.Parallel()
+	held := demoShelf(t)
+	mix := costing.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune")
+	before, err := fresh(held.book, mix, "2026-11-25")
+	if err != nil {
+		t.Fatal(err)
+	}
+	step := 23
+	if os.Getenv("CI") != "" {
+		step = 2
+	}
+	pinned, moved := 0, 0
+	inputs := inputsOf(before.est.Graph)
+	for i := 0; i < len(inputs); i += step {
+		n := before.est.Graph.Node(inputs[i])
+		for _, value := range []decimal.Decimal{n.Value.Mul(decimal.New(103, -2)).Round(6), n.Value.Mul(decimal.New(2, 0))} {
+			c := tryChange(t, held, before, mix, Change{n.Key, value.String()})
+			pinned += c.pinned
+			moved += c.moved
+			if t.Failed() {
+				t.Fatalf("%s = %s", n.Key, value)
+			}
+		}
+	}
+	t.Logf("%d changes pinned, %d of them moved a figure", pinned, moved)
+	if pinned < 20 || moved < pinned/2 {
+		t.Errorf("only %d changes were pinned and %d moved a figure; nothing is tested", pinned, moved)
+	}
+}
+
+func inputsOf(g *graph.Graph) []graph.ID {
+	var out []graph.ID
+	for id := range graph.ID(g.Len()) {
+		if n := g.Node(id); n.Kind == graph.Input {
+			out = append(out, id)
+		}
+	}
+	return out
+}
+
+type tried struct{ pinned, moved int }
+
+func tryChange(t *testing.T, held *shelf, before *evaluated, mix []costing.MixLine, c Change) tried {
+	edits, err := held.edits([]Change{c}, []*graph.Graph{before.est.Graph})
+	if err != nil {
+		t.Error(err)
+		return tried{}
+	}
+	drafts, err := held.drafts(edits)
+	if err != nil {
+		return tried{} // outside the bounds of the field
+	}
+	after, rebuilt, err := before.changed(held, mix, edits, drafts)
+	if err != nil {
+		t.Error(err)
+		return tried{}
+	}
+	if rebuilt {
+		return tried{}
+	}
+	made, err := newBuilt(held.with(drafts).book, withQuantities(mix, edits), before.est.Day)
+	if err != nil {
+		t.Logf("UNBUILDABLE %s=%s: %v", c.Key, c.Value, err)
+		return tried{}
+	}
+	want, err := made.evaluator.Evaluate(made.outsideBook(edits))
+	if err != nil {
+		t.Error(err)
+		return tried{}
+	}
+	return tried{1, compareAll(t, before, after, newEvaluated(made, want))}
+}
+
+// compareAll holds every figure against another evaluation and says whether any
+// moved.
+func compareAll(t *testing.T, before, got, want *evaluated) (moved int) {
+	g := got.est.Graph
+	if g.Len() != want.est.Graph.Len() {
+		t.Errorf("%d figures, rebuilt %d", g.Len(), want.est.Graph.Len())
+		return 0
+	}
+	for id := range graph.ID(g.Len()) {
+		key := g.Node(id).Key
+		other, ok := want.est.Graph.Find(key)
+		if !ok {
+			other = id // the key has the changed figure in it, as those of price breaks
+		}
+		a, defined := got.values.Raw(id)
+		b, alsoDefined := want.values.Raw(other)
+		if defined != alsoDefined || !a.Equal(b) {
+			t.Errorf("%s is %s, rebuilt %s", key, a, b)
+			return moved
+		}
+		if was, ok := before.values.Raw(id); g.Node(id).Kind != graph.Input && (ok != defined || !was.Equal(a)) {
+			moved = 1
+		}
+	}
+	return moved
+}
+
+// TestEveryInputHasItsPlace wants each input that names a place in the book to
+// find its own value there.
+func TestEveryInputHasItsPlace(t *testing.T) {
+	t.Parallel()
+	held := demoShelf(t)
+	e, err := fresh(held.book, costing.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune"), "2026-11-25")
+	if err != nil {
+		t.Fatal(err)
+	}
+	placed := 0
+	for _, id := range inputsOf(e.est.Graph) {
+		n := e.est.Graph.Node(id)
+		if n.Source.Path == "" {
+			continue
+		}
+		edits, err := held.edits([]Change{{n.Key, n.Value.String()}}, []*graph.Graph{e.est.Graph})
+		if err != nil || !edits[0].inBook() {
+			t.Errorf("%s has the place %s, which is in no record: %v", n.Key, n.Source.Path, err)
+			continue
+		}
+		placed++
+		found, _ := held.find(edits[0].kind.name, edits[0].id)
+		drafts, err := held.drafts(edits)
+		if err != nil {
+			t.Errorf("%s: %v", n.Key, err)
+			continue
+		}
+		if got := withoutZeros(drafts[0].text); n.Op == graph.Constant && got != withoutZeros(found.Text) {
+			t.Errorf("%s: writing its own value at %s gives\n%s\nnot\n%s", n.Key, n.Source.Path, got, found.Text)
+		}
+	}
+	if placed < 300 {
+		t.Errorf("only %d inputs have a place", placed)
+	}
+}
+
+// withoutZeros leaves out the zeros at the end of decimals.
+func withoutZeros(text []byte) string {
+	return endingZeros.ReplaceAllString(regexp.MustCompile(`\.0+\b`).ReplaceAllString(string(text), ""), "$1")
+}
+
+var endingZeros = regexp.MustCompile(`(\.[0-9]*[1-9])0+\b`)
+
+func TestSetFigure(t *testing.T) {
+	t.Parallel()
+	type inner struct {
+		Rate *bom.Number `book:"rate"`
+	}
+	type outer struct {
+		Name  string                     `book:"name"`
+		Days  int                        `book:"days"`
+		Plain decimal.Decimal            `book:"plain"`
+		List  []inner                    `book:"list"`
+		Table map[string]inner           `book:"table"`
+		Deep  map[bom.ID]decimal.Decimal `book:"deep"`
+	}
+	one := bom.Whole(1)
+	record := outer{Name: "x", List: []inner{{&one}, {}}, Table: map[string]inner{`a"].b`: {&one}}, Deep: map[bom.ID]decimal.Decimal{"k.1": {}}}
+	for _, c := range []struct{ path, fault string }{
+		{"days", ""}, {"plain", ""}, {"list[0].rate", ""}, {`table["a\"].b"].rate`, ""}, {`deep["k.1"]`, ""},
+		{"list[1].rate", "there is no figure"}, {"list[2].rate", "no such place"}, {"list[-1].rate", "no such place"}, {"name", "this is no figure"},
+		{"nothing", "no such place"}, {"", "this is no figure"}, {"list[x]", "no place"}, {`deep["z"]`, "no entry"}, {"list", "this is no figure"},
+		{"plain.low", "in a figure"}, {`table["a`, "no place"},
+	} {
+		err := setFigure(reflect.ValueOf(&record).Elem(), c.path, decimal.NewFromInt(7))
+		if (err == nil) != (c.fault == "") || err != nil && !strings.Contains(err.Error(), c.fault) {
+			t.Errorf("%s: %v, want %q", c.path, err, c.fault)
+		}
+	}
+	got := fmt.Sprint(record.Days, record.Plain, record.List[0].Rate.High, record.Table[`a"].b`].Rate.Low, record.Deep["k.1"])
+	if got != "7 7 7 7 7" {
+		t.Errorf("the figures are now %s", got)
+	}
+	if err := setFigure(reflect.ValueOf(&record).Elem(), "days", decimal.New(15, -1)); err == nil {
+		t.Error("1.5 days were taken")
+	}
+}
+
+func TestEveryTrimTriesEveryChoice(t *testing.T) {
+	t.Parallel()
+	held := demoShelf(t)
+	mixes := held.everyTrim()
+	if len(mixes[0]) != len(held.book.Products[0].Trims) {
+		t.Errorf("the first batch has %d lines", len(mixes[0]))
+	}
+	walls := slices.ContainsFunc(mixes, func(mix []costing.MixLine) bool { return mix[0].Choices["mount"] == "wall" })
+	if !walls {
+		t.Error("no batch with the wall mount")
+	}
+}
