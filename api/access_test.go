@@ -157,6 +157,14 @@ func TestSessionsAreTaken(t *testing.T) {
 	w.want(t, 200, q)
 	w.pass(31 * time.Minute)
 	w.want(t, 401, q)
+	// One that is used all day ends all the same.
+	q.header["Cookie"] = w.signIn(t)
+	for range 23 {
+		w.pass(20 * time.Minute)
+		w.want(t, 200, q)
+	}
+	w.pass(25 * time.Minute)
+	w.want(t, 401, q)
 }
 
 func TestTokens(t *testing.T) {

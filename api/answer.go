@@ -32,15 +32,15 @@ func (c *call) ok(status int, v any) (*answer, error) {
 
 // tagged answers with the entity tag of a version, or with 304 if a reading
 // client holds it.
-func (c *call) tagged(tag, mediaType string, data []byte) (*answer, error) {
+func (c *call) tagged(tag, mediaType string, data []byte) *answer {
 	h := c.w.Header()
 	h.Set("ETag", tag)
 	h.Set("Cache-Control", "private, no-cache")
 	if (c.r.Method == http.MethodGet || c.r.Method == http.MethodHead) && edge.Unchanged(c.r.Header, tag) {
-		return &answer{Status: http.StatusNotModified}, nil
+		return &answer{Status: http.StatusNotModified}
 	}
 	h.Set("Content-Type", mediaType)
-	return &answer{http.StatusOK, data}, nil
+	return &answer{http.StatusOK, data}
 }
 
 // nothing answers without content.

@@ -52,13 +52,13 @@ func (a *API) exportBook(ctx context.Context, c *call, _ *none) (*answer, error)
 		return nil, err
 	}
 	if !wantsJSON(c.r.Header.Get("Accept")) {
-		return c.tagged(edge.ETag(string(version)), yamlType, text)
+		return c.tagged(edge.ETag(string(version)), yamlType, text), nil
 	}
 	data, err := bookJSON(text)
 	if err != nil {
 		return nil, err
 	}
-	return c.tagged(edge.ETag(string(version)+jsonMark), jsonType, data)
+	return c.tagged(edge.ETag(string(version)+jsonMark), jsonType, data), nil
 }
 
 // wantsJSON reads the header Accept: text unless JSON is named and YAML is not.

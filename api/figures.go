@@ -80,11 +80,13 @@ func (a *API) figureRoutes() {
 	add(a, a.figureRoute("/price-lists", "price-list", "Prices of trims at batch quantities", list, reflect.TypeFor[PriceListRequest]()), a.priceList)
 	add(a, a.figureRoute("/estimates", "estimate", "All figures of a batch", estimate, reflect.TypeFor[EstimateRequest]()), a.estimate)
 	add(a, a.figureRoute("/proofs", "proof", "How a figure of a batch was made, and from what", step, reflect.TypeFor[ProofRequest]()), a.proof)
-	add(a, a.figureRoute("/what-ifs", "what-if", "A batch before and after changed inputs; nothing is written",
-		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.WhatIf]())}, reflect.TypeFor[WhatIfRequest]()), a.whatIf)
+	whatIf := a.figureRoute("/what-ifs", "what-if", "A batch before and after changed inputs; nothing is written",
+		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.WhatIf]())}, reflect.TypeFor[WhatIfRequest]())
+	whatIf.figure = false // asked once each
+	add(a, whatIf, a.whatIf)
 	change := a.figureRoute("/changes", "apply-change", "Write changed inputs into the book, as the next revisions of their records",
 		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[changed]())}, reflect.TypeFor[ChangeRequest]())
-	change.scope, change.changes = service.Write, true
+	change.scope, change.changes, change.figure = service.Write, true, false
 	change.about = "If-Match names the version of the book."
 	add(a, change, a.applyChange)
 	a.figureQueries(list, step)
@@ -94,21 +96,36 @@ func (a *API) figureRoutes() {
 // is POST.
 func (a *API) figureRoute(path, id, summary string, form answerForm, request reflect.Type) route {
 	return route{method: http.MethodPost, path: Base + path, id: id, tag: "figures", summary: summary, scope: service.Read, returns: form,
-		body: &body{schema: a.schemas.read(request), types: onlyJSON, limit: a.edge.Config.BodyLimit}}
+		figure: true,
+		body:   &body{schema: a.schemas.read(request), types: onlyJSON, limit: a.edge.Config.BodyLimit}}
 }
 
-// computed answers from the cache, or computes and keeps the answer. The version
-// of the book is part of the name under which it is kept, and so is the day, on
-// which a request that names none depends.
-func (a *API) computed(ctx context.Context, c *call, compute func(ctx context.Context) (any, service.Version, error)) (*answer, error) {
-	_, version, err := a.service.Book(ctx)
+// answered answers a question from the cache, if its answer is kept. It comes
+// before the parameters are read: what is kept was the answer to the same ones.
+func (a *API) answered(c *call) bool {
+	_, version, err := a.service.Book(c.r.Context())
 	if err != nil {
-		return nil, err
+		return false // the handler will meet the same and tell it
 	}
-	key := keyOf(string(version), c.r.URL.Path, c.r.URL.RawQuery, string(a.today()), string(c.body))
-	if kept, ok := a.cache.get(key); ok {
-		return c.tagged(kept.tag, jsonType, kept.body)
+	c.bookAt, c.key = version, a.keyOf(c, version)
+	kept, ok := a.cache.get(c.key)
+	if !ok {
+		return false
 	}
+	out := c.tagged(kept.tag, jsonType, kept.body)
+	c.w.WriteHeader(out.Status)
+	_, _ = c.w.Write(out.Body) // an error here is a client that has gone
+	return true
+}
+
+// keyOf names an answer. The day is part of it: a request that names none depends
+// on it.
+func (a *API) keyOf(c *call, version service.Version) cacheKey {
+	return keyOf(string(version), c.r.URL.Path, c.r.URL.RawQuery, string(a.today()), string(c.body))
+}
+
+// computed computes an answer and keeps it.
+func (a *API) computed(ctx context.Context, c *call, compute func(ctx context.Context) (any, service.Version, error)) (*answer, error) {
 	release, err := a.heavy(ctx)
 	if err != nil {
 		return nil, err
@@ -122,11 +139,11 @@ func (a *API) computed(ctx context.Context, c *call, compute func(ctx context.Co
 	if err != nil {
 		return nil, err
 	}
-	if of != version { // the book was changed in between
-		key = keyOf(string(of), c.r.URL.Path, c.r.URL.RawQuery, string(a.today()), string(c.body))
+	if of != c.bookAt { // the book was changed in between
+		c.key = a.keyOf(c, of)
 	}
-	kept := a.cache.put(key, data)
-	return c.tagged(kept.tag, jsonType, kept.body)
+	kept := a.cache.put(c.key, data)
+	return c.tagged(kept.tag, jsonType, kept.body), nil
 }
 
 // today is the day where a request names none.

@@ -143,9 +143,9 @@ func (f *queryFaults) ids(name, text string) []bom.ID {
 func (a *API) figureQueries(list, step answerForm) {
 	list.cached, step.cached = true, true
 	add(a, route{method: http.MethodGet, path: Base + "/price-lists", id: "get-price-list", tag: "figures", scope: service.Read,
-		summary: "Prices of trims at batch quantities", returns: list}, a.priceListQuery)
+		summary: "Prices of trims at batch quantities", figure: true, returns: list}, a.priceListQuery)
 	add(a, route{method: http.MethodGet, path: Base + "/proofs", id: "get-proof", tag: "figures", scope: service.Read,
-		summary: "How a figure of a batch was made, and from what", returns: step}, a.proofQuery)
+		summary: "How a figure of a batch was made, and from what", figure: true, returns: step}, a.proofQuery)
 }
 
 func (a *API) priceListQuery(ctx context.Context, c *call, in *priceQuery) (*answer, error) {

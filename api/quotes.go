@@ -95,7 +95,7 @@ func (a *API) quote(ctx context.Context, c *call, in *oneQuote) (*answer, error)
 	if err != nil {
 		return nil, err
 	}
-	return c.tagged(quoteTag(d), jsonType, data)
+	return c.tagged(quoteTag(d), jsonType, data), nil
 }
 
 func (a *API) quoteProof(ctx context.Context, c *call, in *quoteProof) (*answer, error) {

@@ -153,7 +153,7 @@ func (r recordsOf) get(ctx context.Context, c *call, id string, revision int) (*
 	if err != nil {
 		return nil, err
 	}
-	return c.tagged(edge.ETag(string(record.Version)), jsonType, data)
+	return c.tagged(edge.ETag(string(record.Version)), jsonType, data), nil
 }
 
 func (r recordsOf) put(ctx context.Context, c *call, id string) (*answer, error) {

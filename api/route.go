@@ -26,6 +26,9 @@ type route struct {
 	once         bool // needs Idempotency-Key
 	// creates says that If-None-Match: * may stand for If-Match.
 	creates bool
+	// figure says that the answer depends on the book, the request and the day
+	// alone, so that it is kept.
+	figure  bool
 	returns answerForm
 }
 
@@ -58,7 +61,9 @@ type call struct {
 	actor     service.Actor
 	body      []byte
 	mediaType string
-	strays    faults // parameters that the route does not have
+	strays    faults          // parameters that the route does not have
+	bookAt    service.Version // version of the book, of a figure
+	key       cacheKey        // of the answer, of a figure
 }
 
 type callKey struct{}
@@ -102,6 +107,9 @@ func (a *API) admit(ctx huma.Context, next func(huma.Context)) {
 	c := &call{r: r, w: w, strays: strays(r.URL.RawQuery, ctx.Operation())}
 	if err := a.enter(c, rt); err != nil {
 		edge.WriteProblem(w, r, a.edge.Explain(r, err))
+		return
+	}
+	if rt.figure && a.answered(c) {
 		return
 	}
 	next(huma.WithValue(ctx, callKey{}, c))

@@ -39,6 +39,7 @@ func (a *API) statelessRoutes() {
 
 func (a *API) statelessRoute(path, id, summary string, answers, request reflect.Type) route {
 	rt := a.figureRoute(path, id, summary, answerForm{status: 200, schema: a.schemas.wire(answers)}, request)
+	rt.figure = false // depends on no stored book
 	rt.tag, rt.about = "stateless", "Nothing is stored: the answer rests on the book in the body alone."
 	rt.body.types, rt.body.limit = jsonOrYAML, a.edge.Config.BookLimit
 	return rt

@@ -79,7 +79,7 @@ func (a *API) ready(ctx context.Context, c *call, _ *none) (*answer, error) {
 }
 
 func (a *API) openapi(_ context.Context, c *call, _ *none) (*answer, error) {
-	return c.tagged(documentTag, "application/openapi+yaml", document)
+	return c.tagged(documentTag, "application/openapi+yaml", document), nil
 }
 
 func (a *API) help(_ context.Context, c *call, in *kindParams) (*answer, error) {

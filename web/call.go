@@ -27,14 +27,18 @@ type call struct {
 // to sign in.
 func (s *site) signedIn(scope service.Scopes, handler func(*call) error) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		actor, ok := s.who(r)
+		actor, ok, err := s.who(r)
+		if err != nil {
+			s.tell(w, r, s.edge.Explain(r, err))
+			return
+		}
 		if !ok {
 			http.Redirect(w, r, "/sign-in", http.StatusSeeOther)
 			return
 		}
 		edge.RequestOf(r.Context()).Actor = actor.Name
 		c := &call{site: s, w: w, r: r, actor: actor}
-		err := c.begin(scope)
+		err = c.begin(scope)
 		if err == nil {
 			err = handler(c)
 		}
@@ -44,14 +48,18 @@ func (s *site) signedIn(scope service.Scopes, handler func(*call) error) http.Ha
 	})
 }
 
-// who gives the holder of the session cookie.
-func (s *site) who(r *http.Request) (service.Actor, bool) {
+// who gives the holder of the session cookie. The error is a fault of the server,
+// not a session that has ended.
+func (s *site) who(r *http.Request) (service.Actor, bool, error) {
 	secret := s.edge.SessionSecret(r)
 	if secret == "" {
-		return service.Actor{}, false
+		return service.Actor{}, false, nil
 	}
 	session, err := s.svc.SessionOf(r.Context(), secret)
-	return session.Actor, err == nil
+	if code := service.CodeOf(err); err != nil && (code == service.Internal || code == service.Busy) {
+		return service.Actor{}, false, err
+	}
+	return session.Actor, err == nil, nil
 }
 
 // begin reads what every page needs: the form, the book and the view.

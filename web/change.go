@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/url"
+	"strings"
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
@@ -193,8 +194,12 @@ func compared(id, title string, was, is []shownFigure, before, after linker) (ef
 // by colour alone.
 func signed(f fig) string {
 	d, ok := service.Figure{Value: f.Value}.Number()
-	if ok && d.IsPositive() {
-		return "+" + f.Text
+	text := f.Text
+	if share, isShare := strings.CutSuffix(text, " %"); isShare {
+		text = share + " points" // of a share, not a share of it
 	}
-	return f.Text
+	if ok && d.IsPositive() {
+		return "+" + text
+	}
+	return text
 }

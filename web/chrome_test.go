@@ -3,12 +3,12 @@ package web
 import (
 	"context"
 	"net/http"
-	"net/url"
 	"testing"
 	"time"
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/network"
+	cdpage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
 
@@ -38,7 +38,7 @@ type tab struct {
 	shop *shop
 }
 
-// open opens a tab; it has a minute for all it does.
+// open opens a tab; it has two minutes for all it does.
 func (s *shop) open(t *testing.T, ctx context.Context) *tab {
 	t.Helper()
 	own, cancel := chromedp.NewContext(ctx)
@@ -46,7 +46,7 @@ func (s *shop) open(t *testing.T, ctx context.Context) *tab {
 	if err := chromedp.Do(own, chromedp.Navigate("about:blank")); err != nil {
 		t.Fatal(err)
 	}
-	timed, stop := context.WithTimeout(own, time.Minute)
+	timed, stop := context.WithTimeout(own, 2*time.Minute)
 	t.Cleanup(stop)
 	return &tab{t, timed, s}
 }
@@ -56,11 +56,7 @@ func (s *shop) openSignedIn(t *testing.T, ctx context.Context) *tab {
 	t.Helper()
 	b := s.signIn(t)
 	tb := s.open(t, ctx)
-	address, err := url.Parse(s.URL)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, c := range b.Jar.Cookies(address) {
+	for _, c := range b.cookies() {
 		tb.cookie(c)
 	}
 	return tb
@@ -121,6 +117,15 @@ func (tb *tab) width(pixels int64) {
 func (tb *tab) noScripts() {
 	tb.t.Helper()
 	if _, err := chromedp.Call(tb.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil {
+		tb.t.Fatal(err)
+	}
+}
+
+// watchPolicy notes on every page to come what its content policy blocks.
+func (tb *tab) watchPolicy() {
+	tb.t.Helper()
+	const watch = `window.blocked = []; document.addEventListener("securitypolicyviolation", e => window.blocked.push(e.violatedDirective + " " + e.blockedURI));`
+	if _, err := chromedp.Call(tb.ctx, cdpage.AddScriptToEvaluateOnNewDocument, cdpage.AddScriptToEvaluateOnNewDocumentParams{Source: watch}); err != nil {
 		tb.t.Fatal(err)
 	}
 }

@@ -45,6 +45,7 @@ type entered struct {
 	Number    fig
 	Low, High string // of a range
 	Code      bool   // a name of the book, not prose
+	Num       bool   // in a column of numbers
 }
 
 // reader lays out records. Numbers that the batch uses have the key of their
@@ -83,7 +84,11 @@ func (r reader) add(c *content, name string, v reflect.Value, path string) {
 	case v.Kind() == reflect.Struct:
 		c.Inner = append(c.Inner, r.inside(name, v, path))
 	case v.Kind() == reflect.Slice && isFlat(v):
-		c.Tables = append(c.Tables, r.table(name, v, path))
+		title := name
+		if c.Title != "" {
+			title += " of " + c.Title
+		}
+		c.Tables = append(c.Tables, r.table(title, v, path))
 	case v.Kind() == reflect.Slice:
 		for i := range v.Len() {
 			if item := v.Index(i); item.Kind() == reflect.Struct {
@@ -139,7 +144,9 @@ func (r reader) table(title string, list reflect.Value, path string) contentTabl
 	for i := range list.Len() {
 		var row []entered
 		for _, j := range columns {
-			row = append(row, r.simple(list.Index(i).Field(j), strict.Field(strict.Index(path, i), tagName(elem.Field(j)))))
+			cell := r.simple(list.Index(i).Field(j), strict.Field(strict.Index(path, i), tagName(elem.Field(j))))
+			cell.Num = isNumeric(elem.Field(j).Type)
+			row = append(row, cell)
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -261,5 +268,5 @@ func words(name string) string {
 
 // units are the units that names of fields end in.
 var units = []struct{ suffix, unit string }{
-	{"_g_cm3", "g/cm³"}, {"_dm2", "dm²"}, {"_um", "µm"}, {"_mm", "mm"}, {"_min", "min"}, {"_g", "g"}, {"_per_h", "per h"},
+	{"_per_dm2_um", "per dm² and µm"}, {"_per_dm2", "per dm²"}, {"_g_cm3", "g/cm³"}, {"_dm2", "dm²"}, {"_um", "µm"}, {"_mm", "mm"}, {"_min", "min"}, {"_g", "g"}, {"_per_h", "per h"},
 }

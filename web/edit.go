@@ -95,7 +95,11 @@ func (c *call) editAgain(k recordKind, id, text, version string, err error) erro
 	if chi.URLParam(c.r, "id") == "" {
 		shown = ""
 	}
-	switch service.CodeOf(err) {
+	code := service.CodeOf(err)
+	if shown == "" && (code == service.Conflict || code == service.VersionMissing) {
+		code = service.Exists
+	}
+	switch code {
 	case service.Invalid:
 		return c.showEdit(k, shown, text, version, faultsOf(err, "text", ""), "")
 	case service.Exists:

@@ -10,8 +10,8 @@ import (
 	"kerfbook/testdata"
 )
 
-// input gives the value of a hidden field on a page.
-func input(t *testing.T, page, name string) string {
+// hidden gives the value of a hidden field on a page.
+func hidden(t *testing.T, page, name string) string {
 	t.Helper()
 	m := regexp.MustCompile(`name="` + regexp.QuoteMeta(name) + `" value="([^"]*)"`).FindStringSubmatch(page)
 	if m == nil {
@@ -26,7 +26,7 @@ func TestWhatIfThenSave(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
 	text := b.page("/change?" + millRate + "&value=41.50")
-	for _, want := range []string{"difference/variant/plain/each/full", "Save as the next revision", ">+"} {
+	for _, want := range []string{"difference/variant/plain/each/full", "Save as the next revision", ">&#43;"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the effect lacks %q", want)
 		}
@@ -36,13 +36,13 @@ func TestWhatIfThenSave(t *testing.T) {
 	}
 	form, _ := url.ParseQuery(millRate)
 	form.Set("value", "41.50")
-	form.Set("version", input(t, text, "version"))
+	form.Set("version", hidden(t, text, "version"))
 	if code, body := b.post("/change", form); code != http.StatusOK || !strings.Contains(body, "Saved as the next revision.") || !strings.Contains(body, "41.5") {
 		t.Fatalf("save: %d", code)
 	}
 	revisions := b.page("/book/work_centres/MILL/revisions")
 	checkPage(t, "revisions", revisions)
-	code, body := b.post("/book/work_centres/MILL/restore", url.Values{"revision": {"1"}, "version": {input(t, revisions, "version")}})
+	code, body := b.post("/book/work_centres/MILL/restore", url.Values{"revision": {"1"}, "version": {hidden(t, revisions, "version")}})
 	if code != http.StatusOK || !strings.Contains(body, "Restored as the next revision.") || strings.Contains(body, "41.5") {
 		t.Errorf("restore: %d", code)
 	}
@@ -53,7 +53,7 @@ func TestConflictLosesNothing(t *testing.T) {
 	b := demoShop(t).signIn(t)
 	first := b.page("/change?" + millRate + "&value=41.50")
 	form, _ := url.ParseQuery(millRate)
-	form.Set("version", input(t, first, "version"))
+	form.Set("version", hidden(t, first, "version"))
 	form.Set("value", "39")
 	if code, _ := b.post("/change", form); code != http.StatusOK {
 		t.Fatalf("the first to save: %d", code)
@@ -64,7 +64,7 @@ func TestConflictLosesNothing(t *testing.T) {
 	if code != http.StatusUnprocessableEntity || !strings.Contains(body, "Somebody else changed the book") || !strings.Contains(body, `value="41.50"`) || !strings.Contains(body, `data-value="39"`) {
 		t.Fatalf("the second: %d", code)
 	}
-	form.Set("version", input(t, body, "version"))
+	form.Set("version", hidden(t, body, "version"))
 	if code, body := b.post("/change", form); code != http.StatusOK || !strings.Contains(body, "41.5") {
 		t.Errorf("saving again: %d", code)
 	}
@@ -74,7 +74,7 @@ func TestRecordEditor(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
 	page := b.page("/book/work_centres/SAW/edit")
-	version := input(t, page, "version")
+	version := hidden(t, page, "version")
 	good := "id: SAW\nname: cold saw\nmachine_rate_per_h: 11.20\nlabour_rate_per_h: 21\n"
 	code, body := b.post("/book/work_centres/SAW", url.Values{"text": {"id: SAW\nname: cold saw\nmachine_rate_per_h: eleven\n"}, "version": {version}})
 	checkPage(t, "faulty", body)
@@ -104,11 +104,11 @@ func TestNewAndRemovedRecord(t *testing.T) {
 		t.Errorf("new again: %d", code)
 	}
 	edit := b.page("/book/work_centres/GRIND/edit")
-	if code, body := b.post("/book/work_centres/GRIND/remove", url.Values{"version": {input(t, edit, "version")}}); code != http.StatusOK || !strings.Contains(body, "Removed.") {
+	if code, body := b.post("/book/work_centres/GRIND/remove", url.Values{"version": {hidden(t, edit, "version")}}); code != http.StatusOK || !strings.Contains(body, "Removed.") {
 		t.Errorf("remove: %d", code)
 	}
 	edit = b.page("/book/work_centres/MILL/edit")
-	if code, body := b.post("/book/work_centres/MILL/remove", url.Values{"version": {input(t, edit, "version")}}); code != http.StatusUnprocessableEntity || !strings.Contains(body, "cannot be removed") {
+	if code, body := b.post("/book/work_centres/MILL/remove", url.Values{"version": {hidden(t, edit, "version")}}); code != http.StatusUnprocessableEntity || !strings.Contains(body, "cannot be removed") {
 		t.Errorf("removing what parts need: %d", code)
 	}
 }
@@ -137,7 +137,7 @@ func TestImport(t *testing.T) {
 	if code, _ := b.post("/book/import", url.Values{"act": {"import"}, "book": {exported}}); code != http.StatusUnprocessableEntity {
 		t.Errorf("an import that names no version: %d", code)
 	}
-	if code, _ := b.post("/book/import", url.Values{"act": {"import"}, "book": {exported}, "version": {input(t, b.checked(exported), "version")}}); code != http.StatusOK {
+	if code, _ := b.post("/book/import", url.Values{"act": {"import"}, "book": {exported}, "version": {hidden(t, b.checked(exported), "version")}}); code != http.StatusOK {
 		t.Errorf("the export as an import: %d", code)
 	}
 }

@@ -24,7 +24,7 @@ func (s *site) tell(w http.ResponseWriter, r *http.Request, f edge.Failure) {
 		body.Fields = append(body.Fields, text)
 	}
 	f.Headers(w.Header())
-	_, signedIn := s.who(r)
+	_, signedIn, _ := s.who(r) // what cannot be told is shown as signed out
 	p := page{Title: "Error: " + f.Kind.Title(), SignedIn: signedIn, Body: body}
 	if err := s.show(w, r, f.Kind.Status(), "error", p); err != nil {
 		http.Error(w, f.Kind.Title(), f.Kind.Status())

@@ -5,6 +5,8 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+
+	"kerfbook/testdata"
 )
 
 // demoPages are pages that the demo book has, each reached by a GET.
@@ -166,5 +168,34 @@ func TestOtherSitesChangeNothing(t *testing.T) {
 		if code, _ := b.read(b.Do(req)); code != http.StatusForbidden {
 			t.Errorf("%s: %d, want 403", path, code)
 		}
+	}
+}
+
+// TestLongAndHostileNames shows a book whose texts are long and look like markup,
+// formulas and scripts.
+func TestLongAndHostileNames(t *testing.T) {
+	t.Parallel()
+	long := strings.Repeat("heat sink with a very long name ", 4)
+	hostile := `</title><script>alert(1)</script>"'=1+1 & ` + long
+	text := strings.NewReplacer(
+		"name: heat sink\n", "name: '"+strings.ReplaceAll(hostile, "'", "''")+"'\n",
+		"name: Ostrel Workshop", "name: 'Ostrel <b>Workshop</b>'", "name: Plain,", `name: "<i>Plain</i>",`,
+	).Replace(string(testdata.Demo))
+	s := emptyShop(t)
+	if _, err := s.svc.ImportBook(t.Context(), tester, []byte(text), ""); err != nil {
+		t.Fatal(err)
+	}
+	b := s.signIn(t)
+	for _, path := range demoPages {
+		body := b.anyPage(path)
+		checkPage(t, path, body)
+		for _, raw := range []string{"<script>alert", "<b>Workshop", "<i>Plain"} {
+			if strings.Contains(body, raw) {
+				t.Errorf("%s shows %s as markup", path, raw)
+			}
+		}
+	}
+	if !strings.Contains(b.page("/parts/HS-010"), "alert(1)") {
+		t.Error("the hostile name is not shown at all, so that this test shows nothing")
 	}
 }

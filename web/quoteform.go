@@ -279,7 +279,7 @@ func (c *call) showQuoteForm(number string, values map[string]string, found prob
 		for _, t := range p.Trims {
 			body.Lines = append(body.Lines, quoteLineFields{t.Name,
 				fill(field{Name: "q." + string(t.ID), Label: "Pieces of " + t.Name, Mode: "numeric", Suffix: "piece"}),
-				fill(field{Name: "b." + string(t.ID), Label: "made at once", Mode: "numeric", Suffix: "piece"})})
+				fill(field{Name: "b." + string(t.ID), Label: t.Name + ", made at once", Mode: "numeric", Suffix: "piece"})})
 		}
 	}
 	body.Any = len(body.Lines) > 0 && len(c.book.Destinations) > 0

@@ -77,7 +77,9 @@ func listOf(b *book.Book, k recordKind, sheet *service.Sheet, link linker) recor
 		r := reader{sheet, link, e.kind, e.id, e.path}
 		line := recordLine{ID: e.id, Href: e.Href()}
 		for _, j := range columns {
-			line.Cells = append(line.Cells, r.simple(e.value.Field(j), strict.Field("", tagName(typ.Field(j)))))
+			cell := r.simple(e.value.Field(j), strict.Field("", tagName(typ.Field(j))))
+			cell.Num = isNumeric(typ.Field(j).Type)
+			line.Cells = append(line.Cells, cell)
 		}
 		t.Rows = append(t.Rows, line)
 	}

@@ -153,3 +153,13 @@ func (l *lockedLog) String() string {
 	defer l.mu.Unlock()
 	return l.buf.String()
 }
+
+// cookies are those the browser sends to the shop.
+func (b *browser) cookies() []*http.Cookie {
+	b.t.Helper()
+	address, err := url.Parse(b.shop.URL)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return b.Jar.Cookies(address)
+}

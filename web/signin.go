@@ -22,7 +22,7 @@ func SignInPath(secret string) string { return "/sign-in?link=" + url.QueryEscap
 // signInForm shows a button and spends nothing, so that programs that open links
 // in messages do not use them up.
 func (s *site) signInForm(w http.ResponseWriter, r *http.Request) {
-	if _, ok := s.who(r); ok && r.URL.Query().Get("link") == "" {
+	if _, ok, _ := s.who(r); ok && r.URL.Query().Get("link") == "" {
 		http.Redirect(w, r, "/", http.StatusSeeOther)
 		return
 	}

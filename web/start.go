@@ -84,7 +84,9 @@ func (s *site) start(c *call) error {
 	}
 	body.Fault = fault
 	fillStart(&body, c.book, batches, c.view)
-	p.Cautions = service.Cautions()
+	if len(body.Trims) > 0 {
+		p.Cautions = service.Cautions()
+	}
 	return c.show("start", p)
 }
 

@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 )
 
 // ReadBody reads a body of at most limit bytes whose media type is one of the
@@ -23,6 +24,9 @@ func ReadBody(w http.ResponseWriter, r *http.Request, limit int64, types ...stri
 	var over *http.MaxBytesError
 	switch {
 	case errors.As(err, &over):
+		// Without this the library would read on, in the hope of using the
+		// connection again. A writer without a connection has no deadline.
+		_ = http.NewResponseController(w).SetReadDeadline(time.Unix(1, 0))
 		return nil, "", bodyTooLarge(over.Limit)
 	case err != nil:
 		return nil, "", &Refusal{Kind: BadRequest, Detail: "the body ended before it was complete"}

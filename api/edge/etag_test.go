@@ -46,3 +46,15 @@ func TestUnchanged(t *testing.T) {
 		}
 	}
 }
+
+func TestAttachment(t *testing.T) {
+	t.Parallel()
+	for name, want := range map[string]string{
+		"quote-2026-0001.pdf":          `attachment; filename="quote-2026-0001.pdf"`,
+		"a\"; filename=\"b\r\nX: y/..": `attachment; filename="afilenamebXy.."`,
+	} {
+		if got := Attachment(name); got != want {
+			t.Errorf("%q: %s", name, got)
+		}
+	}
+}

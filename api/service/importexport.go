@@ -2,10 +2,8 @@ package service
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -201,13 +199,4 @@ func (r *replacement) finish(ctx context.Context) (err error) {
 	}
 	r.out.Version = bookVersion(r.last)
 	return r.tx.Records().SetVersion(ctx, r.out.Version)
-}
-
-// tooLarge reports whether a text was refused for its size alone.
-func tooLarge(err error) bool {
-	var found *strict.Errors
-	if !errors.As(err, &found) || len(found.List) != 1 || found.List[0].Path != "" {
-		return false
-	}
-	return strings.Contains(found.List[0].Message, "bytes") || strings.Contains(found.List[0].Message, "split it")
 }

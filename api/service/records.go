@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"kerfbook/costing/book"
 	"kerfbook/costing/book/strict"
 )
 
@@ -253,7 +254,8 @@ func (s *shelf) fits() error {
 	if err != nil {
 		return internal(err)
 	}
-	if _, err := strict.Decode(text, new(struct{})); err != nil && tooLarge(err) {
+	// What else could be wrong with it has been checked.
+	if _, _, err := book.Parse(text); err != nil {
 		return newError(TooLarge, "the book as a whole would be larger than can be read back")
 	}
 	return nil

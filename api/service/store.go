@@ -21,6 +21,8 @@ type Store interface {
 	// BookVersion gives the version of the book at little cost; empty if there
 	// is no book.
 	BookVersion(ctx context.Context) (Version, error)
+	// TokenByHash gives a token at little cost; NotFound if there is none.
+	TokenByHash(ctx context.Context, hash []byte) (StoredToken, error)
 	// Ready reports whether the database answers and has the schema this
 	// program knows.
 	Ready(ctx context.Context) error
@@ -150,6 +152,9 @@ type LogStore interface {
 	// Head gives the last entry; NotFound if there is none.
 	Head(ctx context.Context) (LogEntry, error)
 	Append(ctx context.Context, e LogEntry) error
+	// Page gives the entries before one, or the last ones if it is 0, the newest
+	// first.
+	Page(ctx context.Context, before int64, limit int) ([]LogEntry, error)
 	// Each hands over all entries in order.
 	Each(ctx context.Context, f func(LogEntry) error) error
 }

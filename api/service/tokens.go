@@ -73,16 +73,12 @@ func (s *Service) TokenOf(ctx context.Context, secret string) (Token, error) {
 		return Token{}, badToken()
 	}
 	hash, now := hashSecret(secret), s.clock()
-	var found StoredToken
-	err := s.view(ctx, func(tx Tx) (err error) {
-		found, err = tx.Access().TokenByHash(ctx, hash)
-		return err
-	})
+	found, err := s.store.TokenByHash(ctx, hash)
 	switch {
 	case CodeOf(err) == NotFound:
 		return Token{}, badToken()
 	case err != nil:
-		return Token{}, err
+		return Token{}, internal(err)
 	case !sameHash(hash, found.Hash) || !found.Revoked.IsZero() || !found.Expires.IsZero() && !now.Before(found.Expires):
 		return Token{}, badToken()
 	}

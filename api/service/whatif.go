@@ -84,7 +84,7 @@ func (e edit) figures(before, after *evaluated) ChangedFigure {
 // changed evaluates a batch with its inputs changed: in the same graph where its
 // decisions hold, otherwise in one built from the changed book.
 func (e *evaluated) changed(held *shelf, mix []costing.MixLine, edits []edit, drafts []draft) (*evaluated, bool, error) {
-	mix = withQuantities(mix, edits)
+	mix = e.withQuantities(mix, edits)
 	if err := wellFormed(mix, e.est.Day); err != nil {
 		return nil, false, err
 	}
@@ -150,19 +150,18 @@ func (b *built) outsideBook(edits []edit) exact.Pins {
 }
 
 // withQuantities is the mix with those of its quantities that are changed.
-func withQuantities(mix []costing.MixLine, edits []edit) []costing.MixLine {
+func (b *built) withQuantities(mix []costing.MixLine, edits []edit) []costing.MixLine {
 	out := slices.Clone(mix)
-	for i, l := range out {
+	for i := range out {
+		key := b.est.Graph.Node(b.est.Variants[i].Quantity).Key
 		for _, ed := range edits {
-			if ed.Key == quantityKey(l) {
+			if ed.Key == key {
 				out[i].Quantity = bom.Exactly(ed.value)
 			}
 		}
 	}
 	return out
 }
-
-func quantityKey(l costing.MixLine) string { return "mix/" + l.Name() }
 
 // ApplyChange writes changed inputs into the records they come from, as the next
 // revisions. Keys are looked for in today's estimates of every trim. ifMatch is

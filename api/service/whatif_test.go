@@ -52,9 +52,9 @@ func TestPinsAndRebuildingAgree(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	step := 23
+	step := 41
 	if os.Getenv("CI") != "" {
-		step = 2
+		step = 11
 	}
 	pinned, moved := 0, 0
 	inputs := inputsOf(before.est.Graph)
@@ -70,7 +70,7 @@ func TestPinsAndRebuildingAgree(t *testing.T) {
 		}
 	}
 	t.Logf("%d changes pinned, %d of them moved a figure", pinned, moved)
-	if pinned < 20 || moved < pinned/2 {
+	if pinned < 15 || moved < pinned/2 {
 		t.Errorf("only %d changes were pinned and %d moved a figure; nothing is tested", pinned, moved)
 	}
 }
@@ -105,9 +105,9 @@ func tryChange(t *testing.T, held *shelf, before *evaluated, mix []costing.MixLi
 	if rebuilt {
 		return tried{}
 	}
-	made, err := newBuilt(held.with(drafts).book, withQuantities(mix, edits), before.est.Day)
+	made, err := newBuilt(held.with(drafts).book, before.withQuantities(mix, edits), before.est.Day)
 	if err != nil {
-		t.Logf("UNBUILDABLE %s=%s: %v", c.Key, c.Value, err)
+		t.Errorf("%s = %s is taken and cannot be built: %v", c.Key, c.Value, err)
 		return tried{}
 	}
 	want, err := made.evaluator.Evaluate(made.outsideBook(edits))

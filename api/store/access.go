@@ -68,8 +68,10 @@ func scanToken(s scanner, t *service.StoredToken) error {
 	return s.Scan(&t.ID, &t.Name, &t.Hash, &t.Last4, &t.Scopes, moment{&t.Created}, moment{&t.Expires}, moment{&t.LastUsed}, moment{&t.Revoked})
 }
 
+const tokenByHash = tokenSelect + " WHERE hash = $1"
+
 func (a access) TokenByHash(ctx context.Context, hash []byte) (t service.StoredToken, err error) {
-	err = a.row(ctx, "such token", func(s scanner) error { return scanToken(s, &t) }, tokenSelect+" WHERE hash = $1", hash)
+	err = a.row(ctx, "such token", func(s scanner) error { return scanToken(s, &t) }, tokenByHash, hash)
 	return t, err
 }
 

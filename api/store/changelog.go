@@ -9,14 +9,14 @@ import (
 
 type changeLog struct{ *tx }
 
-const logSelect = "SELECT seq, at, actor, action, object, before_hash, after_hash, prev_hash, hash FROM change_log ORDER BY seq"
+const logSelect = "SELECT seq, at, actor, action, object, before_hash, after_hash, prev_hash, hash FROM change_log"
 
 func scanEntry(s scanner, e *service.LogEntry) error {
 	return s.Scan(&e.Seq, moment{&e.At}, &e.Actor, &e.Action, &e.Object, &e.Before, &e.After, &e.Prev, &e.Hash)
 }
 
 func (l changeLog) Head(ctx context.Context) (e service.LogEntry, err error) {
-	err = l.row(ctx, "entry in the change log", func(s scanner) error { return scanEntry(s, &e) }, logSelect+" DESC LIMIT 1")
+	err = l.row(ctx, "entry in the change log", func(s scanner) error { return scanEntry(s, &e) }, logSelect+" ORDER BY seq DESC LIMIT 1")
 	return e, err
 }
 
@@ -28,6 +28,16 @@ func (l changeLog) Append(ctx context.Context, e service.LogEntry) error {
 	return err
 }
 
+func (l changeLog) Page(ctx context.Context, before int64, limit int) (out []service.LogEntry, err error) {
+	err = l.each(ctx, func(s scanner) error {
+		var e service.LogEntry
+		err := scanEntry(s, &e)
+		out = append(out, e)
+		return err
+	}, logSelect+" WHERE $1 = 0 OR seq < $1 ORDER BY seq DESC LIMIT $2", before, limit)
+	return out, err
+}
+
 func (l changeLog) Each(ctx context.Context, f func(service.LogEntry) error) error {
 	return l.each(ctx, func(s scanner) error {
 		var e service.LogEntry
@@ -35,5 +45,5 @@ func (l changeLog) Each(ctx context.Context, f func(service.LogEntry) error) err
 			return err
 		}
 		return f(e)
-	}, logSelect)
+	}, logSelect+" ORDER BY seq")
 }

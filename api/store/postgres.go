@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"strings"
 
 	"github.com/jackc/pgx/v5/pgxpool"
 	"github.com/jackc/pgx/v5/stdlib"
@@ -18,6 +19,9 @@ var limits = map[string]string{
 	"idle_in_transaction_session_timeout": "60000",
 }
 
+// connections are how many are held at most, unless the address says so.
+const connections = 10
+
 func openPostgres(ctx context.Context, address string) (*Store, error) {
 	config, err := pgxpool.ParseConfig(address)
 	if err != nil {
@@ -27,6 +31,9 @@ func openPostgres(ctx context.Context, address string) (*Store, error) {
 		if _, given := config.ConnConfig.RuntimeParams[name]; !given {
 			config.ConnConfig.RuntimeParams[name] = value
 		}
+	}
+	if !strings.Contains(address, "pool_max_conns") {
+		config.MaxConns = max(config.MaxConns, connections)
 	}
 	pool, err := pgxpool.NewWithConfig(ctx, config)
 	if err != nil {

@@ -18,6 +18,7 @@ type Store struct {
 	read    *sql.DB // the same on PostgreSQL
 	schema  int64
 	version *sql.Stmt // asked for with every figure, so it is prepared
+	token   *sql.Stmt // asked for with every request of a program
 	close   func() error
 }
 
@@ -40,6 +41,9 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	if s.version, err = s.read.PrepareContext(ctx, bookVersion); err != nil {
 		return nil, errors.Join(err, s.close())
 	}
+	if s.token, err = s.read.PrepareContext(ctx, tokenByHash); err != nil {
+		return nil, errors.Join(err, s.version.Close(), s.close())
+	}
 	return s, nil
 }
 
@@ -48,7 +52,7 @@ func isPostgres(address string) bool {
 }
 
 // Close closes the database.
-func (s *Store) Close() error { return errors.Join(s.version.Close(), s.close()) }
+func (s *Store) Close() error { return errors.Join(s.version.Close(), s.token.Close(), s.close()) }
 
 // attempts bound how often a transaction is run that the database asks for again.
 const attempts = 5
@@ -119,6 +123,15 @@ func (s *Store) BookVersion(ctx context.Context) (service.Version, error) {
 	var v service.Version
 	err := s.version.QueryRowContext(ctx).Scan(&v)
 	return v, s.explain(ctx, err)
+}
+
+// TokenByHash gives the token of a hash without a transaction around it.
+func (s *Store) TokenByHash(ctx context.Context, hash []byte) (t service.StoredToken, err error) {
+	err = scanToken(s.token.QueryRowContext(ctx, hash), &t)
+	if errors.Is(err, sql.ErrNoRows) {
+		return t, &service.Error{Code: service.NotFound, Message: "there is no such token"}
+	}
+	return t, s.explain(ctx, err)
 }
 
 // readyWithin bounds how long a healthy database takes to answer.

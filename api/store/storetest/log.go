@@ -1,6 +1,7 @@
 package storetest
 
 import (
+	"context"
 	"crypto/rand"
 	"fmt"
 	"strings"
@@ -25,9 +26,37 @@ func logVerifies(t *testing.T, b *bench) {
 	wantCodes(t, errs, map[service.Code]int{"": 10})
 	after := b.verified(t)
 	b.runningClock(t)
+	b.logPages(t)
 	if after.Entries != before.Entries+10 || after.Head == before.Head || len(after.Head) != 64 {
 		t.Errorf("%d entries, then %d", before.Entries, after.Entries)
 	}
+}
+
+// logPages reads the log from its end in small pages.
+func (b *bench) logPages(t *testing.T) {
+	t.Helper()
+	b.view(t, func(ctx context.Context, tx service.Tx) error {
+		head, err := tx.Log().Head(ctx)
+		if err != nil {
+			return err
+		}
+		next := head.Seq
+		for before := int64(0); ; {
+			page, err := tx.Log().Page(ctx, before, 3)
+			if err != nil || len(page) == 0 {
+				if next != 0 {
+					t.Errorf("the pages end before entry %d", next)
+				}
+				return err
+			}
+			for _, e := range page {
+				if e.Seq != next {
+					t.Errorf("entry %d where %d should be", e.Seq, next)
+				}
+				next, before = next-1, e.Seq
+			}
+		}
+	})
 }
 
 // runningClock writes with a clock of which no two readings are the same.

@@ -1,0 +1,418 @@
+package service_test
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/json"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/service"
+	"kerfbook/api/store"
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/testdata"
+)
+
+// stored is a service with the demo book in a database of its own.
+func stored(t testing.TB) (*service.Service, service.Version) {
+	t.Helper()
+	st, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "book.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = st.Close() })
+	now := time.Date(2026, 11, 25, 10, 0, 0, 0, time.UTC)
+	s := service.New(st, func() time.Time { return now }, rand.Reader)
+	done, err := s.ImportBook(t.Context(), maker, testdata.Demo, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, done.Version
+}
+
+// wantField wants a fault at a place.
+func wantField(t *testing.T, err error, want service.FieldError) {
+	t.Helper()
+	e := wantCode(t, err, service.Invalid)
+	for _, f := range e.Fields {
+		if f.Path == want.Path && f.Pointer == want.Pointer && f.Line == want.Line && f.Column == want.Column && strings.Contains(f.Message, want.Message) {
+			return
+		}
+	}
+	t.Errorf("no fault %+v among %+v", want, e.Fields)
+}
+
+func TestEmptyStore(t *testing.T) {
+	t.Parallel()
+	st, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "book.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer st.Close()
+	s, ctx := service.New(st, time.Now, rand.Reader), t.Context()
+	_, _, err = s.Book(ctx)
+	wantCode(t, err, service.NotFound)
+	_, _, err = s.Estimate(ctx, costing.NewMix("LAMP", decimal.NewFromInt(1), "plain"), day)
+	wantCode(t, err, service.NotFound)
+	_, err = s.PutRecord(ctx, maker, "suppliers", "A", []byte("{id: A, name: a}"), "")
+	wantCode(t, err, service.NotFound)
+	_, err = s.ImportBook(ctx, maker, testdata.Demo, "some version")
+	wantCode(t, err, service.Conflict)
+	if err := s.Ready(ctx); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestRecordsReadBackAsJSON(t *testing.T) {
+	t.Parallel()
+	s, v := stored(t)
+	ctx, records := t.Context(), 0
+	for _, kind := range service.Kinds() {
+		list, _, err := s.Records(ctx, kind, "", 500)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, h := range list {
+			r, err := s.Record(ctx, kind, h.ID, 0)
+			if err != nil || r.Version != h.Version || !json.Valid(r.JSON) {
+				t.Fatalf("%s %s: %v, %s", kind, h.ID, err, r.JSON)
+			}
+			again, err := s.PutRecord(ctx, maker, kind, h.ID, r.JSON, h.Version)
+			if err != nil || again.Revision != 1 || string(again.Text) != string(r.Text) {
+				t.Errorf("%s %s put back as JSON: revision %d, %v\n%s\n%s", kind, h.ID, again.Revision, err, r.Text, again.Text)
+			}
+			records++
+		}
+	}
+	if _, now, err := s.Book(ctx); err != nil || now != v || records < 80 {
+		t.Errorf("%d records put back, version %s, now %s, %v", records, v, now, err)
+	}
+}
+
+func TestFaultsHaveTheirPlace(t *testing.T) {
+	t.Parallel()
+	s, _ := stored(t)
+	ctx := t.Context()
+	put := func(kind, id, body string) error {
+		_, err := s.PutRecord(ctx, maker, kind, id, []byte(body), service.AnyVersion)
+		return err
+	}
+	wantField(t, put("suppliers", "LUZIA", "id: LUZIA\nnmae: x\n"), service.FieldError{Path: "nmae", Pointer: "/nmae", Line: 2, Column: 1, Message: "did you mean name"})
+	wantField(t, put("suppliers", "LUZIA", "id: KELVIA\nname: x\n"), service.FieldError{Path: "id", Pointer: "/id", Line: 1, Column: 5, Message: "KELVIA, not LUZIA"})
+	wantField(t, put("work_centres", "SAW", `{"id":"SAW","name":"saw","machine_rate_per_h":"1e3"}`),
+		service.FieldError{Path: "machine_rate_per_h", Pointer: "/machine_rate_per_h", Line: 1, Column: 47, Message: "without an exponent"})
+	part := "number: NEW-1\nname: new\nkind: made\nrouting:\n  - {number: 10, name: mill, kind: machining, work_centre: NOWHERE, setup_min: 1, piece_min: 1}\nblank: {stock: CU-60X20, length_mm: 10}\n"
+	_, err := s.PutRecord(ctx, maker, "parts", "NEW-1", []byte(part), "")
+	wantField(t, err, service.FieldError{Path: "routing[0].work_centre", Pointer: "/routing/0/work_centre", Line: 5, Column: 60, Message: "there is no work centre NOWHERE"})
+	err = s.DeleteRecord(ctx, maker, "suppliers", "LUZIA", service.AnyVersion)
+	e := wantCode(t, err, service.Invalid)
+	if len(e.Fields) < 3 || !strings.HasPrefix(e.Fields[0].Path, "offers[") || !strings.Contains(e.Fields[0].Message, "offers ") || e.Fields[0].Line != 0 {
+		t.Errorf("deleting a supplier that has offers: %+v", e.Fields)
+	}
+	_, err = s.PutRecord(ctx, service.Actor{Name: "reader", Scopes: service.Read}, "suppliers", "LUZIA", []byte("{id: LUZIA, name: x}"), service.AnyVersion)
+	wantCode(t, err, service.Forbidden)
+	wantCode(t, put("gadgets", "x", "{}"), service.NotFound)
+	wantCode(t, s.DeleteRecord(ctx, maker, "shop", "shop", service.AnyVersion), service.Invalid)
+	if _, revisions, err := s.Records(ctx, "suppliers", "", 1); err != nil || revisions == "" {
+		t.Error(err)
+	}
+}
+
+func TestImportFaults(t *testing.T) {
+	t.Parallel()
+	s, v := stored(t)
+	bad := strings.Replace(string(testdata.Demo), "supplier: LUZIA", "supplier: LUCIA", 1)
+	line := 1 + strings.Count(bad[:strings.Index(bad, "LUCIA")], "\n")
+	_, err := s.ImportBook(t.Context(), maker, []byte(bad), v)
+	e := wantCode(t, err, service.Invalid)
+	if len(e.Fields) != 1 || e.Fields[0].Line != line || !strings.HasPrefix(e.Fields[0].Pointer, "/offers/") || !strings.HasSuffix(e.Fields[0].Pointer, "/supplier") {
+		t.Errorf("faults %+v, want one on line %d", e.Fields, line)
+	}
+	_, err = s.ImportBook(t.Context(), maker, []byte("kerfbook: 1\nname: x\ncountry: \"PT\"\ncurrency: EUR\nrate_cards: [{id: a, from: 2026-01-01}]\nname: y\n"), v)
+	if e := wantCode(t, err, service.Invalid); len(e.Fields) != 1 || e.Fields[0].Line != 6 || e.Fields[0].Pointer != "/name" {
+		t.Errorf("faults %+v", e.Fields)
+	}
+	if _, now, err := s.Book(t.Context()); err != nil || now != v {
+		t.Errorf("the book has changed: %v", err)
+	}
+}
+
+// TestRecordsOfTheSameName keeps an expired offer and last year's carrier beside
+// those of today.
+func TestRecordsOfTheSameName(t *testing.T) {
+	t.Parallel()
+	s, v := stored(t)
+	ctx := t.Context()
+	b := demoBook(t)
+	old := b.Offers[0]
+	old.ValidUntil = "2025-12-31"
+	b.Offers = append(b.Offers, old)
+	text, err := b.Write()
+	if err != nil {
+		t.Fatal(err)
+	}
+	done, err := s.ImportBook(ctx, maker, text, v)
+	if err != nil || done.Created != 1 || done.Changed > 0 {
+		t.Fatalf("%+v, %v", done, err)
+	}
+	id := string(old.For) + "." + string(old.Supplier)
+	r, err := s.Record(ctx, "offers", id+".2025-12-31", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.PutRecord(ctx, maker, "offers", id+".2025-12-31", r.JSON, r.Version); err != nil {
+		t.Error(err)
+	}
+	if again, _, err := s.ExportBook(ctx); err != nil || string(again) != string(text) {
+		t.Errorf("the book is another one, %v", err)
+	}
+}
+
+// TestStoredFiguresAreThoseOfTheBook holds what comes from memory, for a graph
+// built with another quantity, against the pure functions.
+func TestStoredFiguresAreThoseOfTheBook(t *testing.T) {
+	t.Parallel()
+	s, v := stored(t)
+	b := demoBook(t)
+	quantities := []decimal.Decimal{decimal.NewFromInt(100), decimal.NewFromInt(1), decimal.NewFromInt(2500)}
+	for _, together := range []bool{false, true} {
+		req := service.PriceRequest{Day: day, Quantities: quantities, Together: together}
+		want, err := service.Price(b, req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for range 2 { // the second time from memory
+			got, version, err := s.PriceList(t.Context(), req)
+			if err != nil || version != v || asJSON(t, got) != asJSON(t, want) {
+				t.Errorf("the stored price list differs (together %v), %v", together, err)
+			}
+		}
+	}
+	for _, q := range []int64{3, 700} {
+		mix := costing.NewMix("LAMP", decimal.NewFromInt(q), "glow")
+		for _, key := range []string{"variant/glow/each/full", "part/HS-010/need"} {
+			want, err := service.Explain(b, mix, day, key, -1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got, _, err := s.ExplainKey(t.Context(), mix, day, key, -1)
+			if err != nil || asJSON(t, got) != asJSON(t, want) {
+				t.Errorf("the stored proof of %s at %d differs, %v", key, q, err)
+			}
+		}
+	}
+}
+
+func asJSON(t *testing.T, v any) string {
+	t.Helper()
+	text, err := json.Marshal(v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+func TestRefusedBatches(t *testing.T) {
+	t.Parallel()
+	s, _ := stored(t)
+	ctx := t.Context()
+	one := decimal.NewFromInt(1)
+	for name, c := range map[string]struct {
+		mix  []costing.MixLine
+		day  bom.Date
+		want service.Code
+	}{
+		"no line":         {nil, day, service.Invalid},
+		"no day":          {costing.NewMix("LAMP", one, "glow"), "yesterday", service.Invalid},
+		"no such product": {costing.NewMix("SHIP", one, "glow"), day, service.Invalid},
+		"no such trim":    {costing.NewMix("LAMP", one, "gloom"), day, service.Invalid},
+		"no such choice":  {[]costing.MixLine{{Product: "LAMP", Trim: "glow", Choices: map[bom.ID]bom.ID{"mount": "moon"}, Quantity: bom.Whole(1)}}, day, service.Invalid},
+		"twice":           {costing.NewMix("LAMP", one, "glow", "glow"), day, service.Invalid},
+		"nothing":         {costing.NewMix("LAMP", decimal.Zero, "glow"), day, service.Invalid},
+		"before any card": {costing.NewMix("LAMP", one, "glow"), "1999-01-01", service.Invalid},
+		"huge":            {costing.NewMix("LAMP", decimal.New(1, 61), "glow"), day, service.Invalid},
+		"long":            {make([]costing.MixLine, 1000), day, service.TooLarge},
+	} {
+		if _, _, err := s.Estimate(ctx, c.mix, c.day); err == nil || service.CodeOf(err) != c.want {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	_, _, err := s.ExplainKey(ctx, costing.NewMix("LAMP", one, "glow"), day, "variant/glow/ful-cost", 1)
+	wantCode(t, err, service.NotFound)
+	_, _, err = s.PriceList(ctx, service.PriceRequest{Day: day, Trims: []bom.ID{"gloom"}, Quantities: []decimal.Decimal{one}})
+	wantCode(t, err, service.Invalid)
+	_, _, err = s.PriceList(ctx, service.PriceRequest{Day: day, Quantities: slices.Repeat([]decimal.Decimal{one}, 1000)})
+	wantCode(t, err, service.TooLarge)
+}
+
+const setup = "part/HS-010/op/20/setup-time"
+
+func TestWhatIfIsWhatSavingGives(t *testing.T) {
+	t.Parallel()
+	s, v := stored(t)
+	ctx := t.Context()
+	mix := costing.NewMix("LAMP", decimal.NewFromInt(150), "glow")
+	for name, changes := range map[string][]service.Change{
+		"one input":                {{Key: setup, Value: "47.5"}},
+		"two inputs of one record": {{Key: setup, Value: "12"}, {Key: "part/HS-010/mass", Value: "151"}},
+		"a rate":                   {{Key: "work-centre/MILL/machine-rate", Value: "61.20"}, {Key: "rate-card/selling", Value: "0.09"}},
+		"a decision taken anew":    {{Key: "part/SH-ACR/blank-diameter", Value: "131"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			what, err := s.WhatIf(ctx, mix, day, changes)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if what.Version != v || what.Rebuilt != (name == "a decision taken anew") || len(what.Changes) != len(changes) {
+				t.Errorf("version %s, rebuilt %v, %d changes", what.Version, what.Rebuilt, len(what.Changes))
+			}
+			before, _, err := s.Estimate(ctx, mix, day)
+			if err != nil || asJSON(t, before) != asJSON(t, what.Before) || asJSON(t, before) == asJSON(t, what.After) {
+				t.Errorf("before is not what it is now, or nothing changes; %v", err)
+			}
+			next, err := s.ApplyChangeIn(ctx, maker, mix, day, changes, v)
+			if err != nil {
+				t.Fatal(err)
+			}
+			after, version, err := s.Estimate(ctx, mix, day)
+			if err != nil || version != next || asJSON(t, after) != asJSON(t, what.After) {
+				t.Errorf("saved, the figures are others than shown before; %v", err)
+			}
+			wantCode(t, second(s.ApplyChangeIn(ctx, maker, mix, day, changes, v)), service.Conflict)
+			v = next
+		})
+	}
+	if r, err := s.Record(ctx, "parts", "HS-010", 0); err != nil || r.Revision != 3 {
+		t.Errorf("HS-010 is at revision %d, %v", r.Revision, err)
+	}
+	if report, err := s.VerifyLog(ctx); err != nil || len(report.Faults) > 0 {
+		t.Errorf("%+v, %v", report, err)
+	}
+}
+
+func second[T any](_ T, err error) error { return err }
+
+// TestWhatIfOfTheQuestion changes what is no part of the book.
+func TestWhatIfOfTheQuestion(t *testing.T) {
+	t.Parallel()
+	s, v := stored(t)
+	ctx := t.Context()
+	mix := costing.NewMix("LAMP", decimal.NewFromInt(150), "glow")
+	changes := []service.Change{{Key: "mix/glow", Value: "900"}}
+	what, err := s.WhatIf(ctx, mix, day, changes)
+	if err != nil {
+		t.Fatal(err)
+	}
+	more, _, err := s.Estimate(ctx, costing.NewMix("LAMP", decimal.NewFromInt(900), "glow"), day)
+	if err != nil || asJSON(t, more) != asJSON(t, what.After) || what.Changes[0].Before.Value != "150" || what.Changes[0].After.Value != "900" {
+		t.Errorf("900 pieces are not 900 pieces: %+v, %v", what.Changes, err)
+	}
+	tax := []service.Change{{Key: "tax/DE/vat/2024-01-01/rate", Value: "0.25"}}
+	if what, err = s.WhatIf(ctx, mix, day, tax); err != nil || asJSON(t, what.Before) == asJSON(t, what.After) {
+		t.Errorf("another tax changes nothing, %v", err)
+	}
+	for _, c := range [][]service.Change{changes, tax} {
+		wantField(t, second(s.ApplyChangeIn(ctx, maker, mix, day, c, v)), service.FieldError{Path: c[0].Key, Pointer: "/0/value", Message: "no part of the book"})
+	}
+	wantCode(t, second(s.WhatIf(ctx, mix, day, []service.Change{{Key: "mix/glow", Value: "0"}})), service.Invalid)
+}
+
+func TestRefusedChanges(t *testing.T) {
+	t.Parallel()
+	s, v := stored(t)
+	ctx := t.Context()
+	mix := costing.NewMix("LAMP", decimal.NewFromInt(150), "glow")
+	for _, c := range []struct {
+		key, value string
+		want       service.FieldError
+	}{
+		{"no/such/key", "1", service.FieldError{Pointer: "/1/key", Message: "no figure"}},
+		{"variant/glow/each/full", "1", service.FieldError{Pointer: "/1/key", Message: "is no input"}},
+		{setup, "2", service.FieldError{Pointer: "/1/value", Message: "twice"}},
+		{"part/HS-010/mass", "1,5", service.FieldError{Pointer: "/1/value", Message: "point for decimals"}},
+		{"part/HS-010/mass", "-1", service.FieldError{Pointer: "/1/value", Message: "more than 0"}},
+		{"carrier/ROAD/zone/home/up-to-5/mass", "99", service.FieldError{Message: "must rise"}},
+	} {
+		changes := []service.Change{{Key: setup, Value: "20"}, {Key: c.key, Value: c.value}}
+		for _, err := range []error{
+			second(s.WhatIf(ctx, mix, day, changes)), second(s.ApplyChangeIn(ctx, maker, mix, day, changes, v)), second(s.ApplyChange(ctx, maker, changes, v)),
+		} {
+			e := wantCode(t, err, service.Invalid)
+			if len(e.Fields) == 0 || !slices.ContainsFunc(e.Fields, func(f service.FieldError) bool {
+				return (c.want.Pointer == "" || f.Pointer == c.want.Pointer) && strings.Contains(f.Message, c.want.Message)
+			}) {
+				t.Errorf("%s = %s: %+v", c.key, c.value, e.Fields)
+			}
+		}
+	}
+	wantCode(t, second(s.ApplyChange(ctx, maker, []service.Change{{Key: setup, Value: "20"}}, "")), service.VersionMissing)
+	wantCode(t, second(s.ApplyChange(ctx, service.Actor{Name: "r", Scopes: service.Read}, []service.Change{{Key: setup, Value: "20"}}, v)), service.Forbidden)
+	wantCode(t, second(s.ApplyChange(ctx, maker, nil, v)), service.Invalid)
+}
+
+// TestChangeFindsInputsOfOtherChoices changes a part that no trim has as it is
+// sold.
+func TestChangeFindsInputsOfOtherChoices(t *testing.T) {
+	t.Parallel()
+	s, v := stored(t)
+	ctx := t.Context()
+	wall := []costing.MixLine{{Product: "LAMP", Trim: "glow", Choices: map[bom.ID]bom.ID{"mount": "wall"}, Quantity: bom.Whole(10)}}
+	key := "variant/glow.mount-wall/op/10/setup-time"
+	if _, err := s.WhatIf(ctx, wall, day, []service.Change{{Key: key, Value: "99"}}); err != nil {
+		t.Fatal(err)
+	}
+	if next, err := s.ApplyChange(ctx, maker, []service.Change{{Key: key, Value: "99"}}, v); err != nil || next == v {
+		t.Errorf("version %s, %v", next, err)
+	}
+	b, _, err := s.Book(ctx)
+	if err != nil || b.Products[0].Routing[0].SetupMin.Likely.String() != "99" {
+		t.Errorf("set-up time is not 99, %v", err)
+	}
+}
+
+// TestReadersAndWriters reads figures from many sides while the book changes:
+// every answer is that of one version.
+func TestReadersAndWriters(t *testing.T) {
+	t.Parallel()
+	s, _ := stored(t)
+	ctx, stop := context.WithCancel(t.Context())
+	var mu sync.Mutex
+	answers := map[service.Version]string{}
+	var wg sync.WaitGroup
+	for range 2 {
+		wg.Go(func() {
+			for ctx.Err() == nil {
+				e, v, err := s.Estimate(t.Context(), costing.NewMix("LAMP", decimal.NewFromInt(60), "plain"), day)
+				if err != nil {
+					t.Error(err)
+					return
+				}
+				text := e.Variants[0].Full.Value
+				mu.Lock()
+				if known, ok := answers[v]; ok && known != text {
+					t.Errorf("version %s costs %s and %s", v, known, text)
+				}
+				answers[v] = text
+				mu.Unlock()
+			}
+		})
+	}
+	for n := range 4 {
+		change := []service.Change{{Key: setup, Value: decimal.NewFromInt(int64(n + 50)).String()}}
+		if _, err := s.ApplyChange(t.Context(), maker, change, service.AnyVersion); err != nil {
+			t.Error(err)
+		}
+	}
+	stop()
+	wg.Wait()
+	if len(answers) < 2 {
+		t.Errorf("only %d versions were seen", len(answers))
+	}
+}

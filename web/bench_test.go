@@ -1,0 +1,46 @@
+package web
+
+import (
+	"net/http"
+	"net/http/httptest"
+	"slices"
+	"testing"
+	"time"
+
+	"kerfbook/api/edge"
+	"log/slog"
+)
+
+// BenchmarkPages times pages at the server, and reports the median beside the
+// mean.
+func BenchmarkPages(b *testing.B) {
+	s := demoShop(b)
+	cookies := s.signIn(b)
+	h, err := New(s.svc, edge.Config{Now: func() time.Time { return today }}, slog.New(slog.DiscardHandler))
+	if err != nil {
+		b.Fatal(err)
+	}
+	for _, path := range []string{"/", "/?n.plain=250&n.glow=80&n.tune=60&as=one", "/landed", "/parts", "/parts/HS-010", "/rates", "/book/products/LAMP",
+		"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/change?key=work-centre/MILL/machine-rate&mix=plain%3D100&day=2026-11-25&value=41.50"} {
+		b.Run(path, func(b *testing.B) {
+			var took []time.Duration
+			for b.Loop() {
+				r := httptest.NewRequest(http.MethodGet, path, nil)
+				r.Header.Set("Accept-Encoding", "gzip")
+				for _, c := range cookies.cookies() {
+					r.AddCookie(c)
+				}
+				w := httptest.NewRecorder()
+				began := time.Now()
+				h.ServeHTTP(w, r)
+				took = append(took, time.Since(began))
+				if w.Code != http.StatusOK {
+					b.Fatal(w.Code)
+				}
+				b.ReportMetric(float64(w.Body.Len()), "bytes")
+			}
+			slices.Sort(took)
+			b.ReportMetric(float64(took[len(took)/2].Microseconds())/1000, "ms-median")
+		})
+	}
+}
