@@ -27,6 +27,14 @@ func (s *Store) Backup(ctx context.Context, to string) error {
 	if err := os.Remove(part); err != nil && !errors.Is(err, os.ErrNotExist) {
 		return err
 	}
+	// An empty file of its owner's comes first: the copy takes its mode over.
+	f, err := os.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_EXCL, fileMode)
+	if err != nil {
+		return err
+	}
+	if err := f.Close(); err != nil {
+		return err
+	}
 	if _, err := s.write.ExecContext(ctx, "VACUUM INTO $1", part); err != nil {
 		return fmt.Errorf("writing the backup: %w", err)
 	}

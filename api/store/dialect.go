@@ -2,8 +2,11 @@ package store
 
 import (
 	"database/sql"
+	"database/sql/driver"
 	"errors"
+	"io"
 	"io/fs"
+	"net"
 
 	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/pressly/goose/v3"
@@ -69,13 +72,9 @@ var postgresDialect = dialect{
 }
 
 func postgresTrouble(err error) trouble {
-	var connect *pgconn.ConnectError
-	if errors.As(err, &connect) {
-		return away
-	}
 	var e *pgconn.PgError
 	if !errors.As(err, &e) {
-		return other
+		return lost(err)
 	}
 	switch e.Code {
 	case "23505": // unique_violation
@@ -84,10 +83,21 @@ func postgresTrouble(err error) trouble {
 		return again
 	case "55P03", "57014": // lock_not_available, query_canceled by a timeout
 		return locked
-	case "53300", "57P01", "57P02", "57P03": // too many connections, shutting down or starting
+	case "53300", "57P01", "57P02", "57P03", "08006", "25P03": // too many connections, shutting down or starting, connection lost
 		return away
 	case "53100": // disk_full
 		return full
+	}
+	return other
+}
+
+// lost tells a connection that broke from any other error.
+func lost(err error) trouble {
+	var connect *pgconn.ConnectError
+	var network net.Error
+	if pgconn.SafeToRetry(err) || errors.As(err, &connect) || errors.As(err, &network) || errors.Is(err, driver.ErrBadConn) ||
+		errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, net.ErrClosed) {
+		return away
 	}
 	return other
 }

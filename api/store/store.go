@@ -91,11 +91,12 @@ func (s *Store) updateOnce(ctx context.Context, f func(service.Tx) error) error 
 		if s.dialect.trouble(err) == again {
 			return err
 		}
-		return &service.Error{Code: service.Internal, Err: err,
-			Message: "it is not known whether this was saved; look before you try again, or ask again with the same key"}
+		return &service.Error{Code: service.Internal, Message: unknownOutcome, Err: err}
 	}
 	return nil
 }
+
+const unknownOutcome = "it is not known whether this was saved; look before you try again, or ask again with the same key"
 
 func pause(ctx context.Context, d time.Duration) error {
 	timer := time.NewTimer(d)

@@ -45,3 +45,6 @@ func (o owner) command(name string, args ...string) *exec.Cmd {
 	cmd.SysProcAttr = &syscall.SysProcAttr{Credential: o.as, Setpgid: true}
 	return cmd
 }
+
+// atOnce ends a server without any order: it recovers when it starts again.
+const atOnce = syscall.SIGQUIT

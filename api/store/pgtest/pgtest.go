@@ -9,7 +9,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
-	"strings"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -19,9 +18,12 @@ import (
 
 // Cluster is a running server.
 type Cluster struct {
-	folder string
-	user   string
-	made   atomic.Int64
+	folder  string
+	user    string
+	server  func() *exec.Cmd
+	running *exec.Cmd
+	ended   chan struct{}
+	made    atomic.Int64
 }
 
 // Start starts a cluster for the time of a test. Without PostgreSQL on the
@@ -52,9 +54,21 @@ func Start(t testing.TB) *Cluster {
 	if out, err := initialise.CombinedOutput(); err != nil {
 		t.Fatalf("initdb: %v\n%s", err, out)
 	}
-	c.run(t, owner.command(filepath.Join(bin, "postgres"), "-D", data, "-k", folder,
-		"-c", "listen_addresses=", "-c", "fsync=off", "-c", "max_connections=200"))
+	c.server = func() *exec.Cmd {
+		return owner.command(filepath.Join(bin, "postgres"), "-D", data, "-k", folder,
+			"-c", "listen_addresses=", "-c", "fsync=off", "-c", "max_connections=200")
+	}
+	if err := c.run(); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { c.stop(os.Interrupt) }) // disconnects everybody and ends in order
 	return c
+}
+
+// Crash ends the server at once, as a crash does, and starts it again.
+func (c *Cluster) Crash() error {
+	c.stop(atOnce)
+	return c.run()
 }
 
 func unavailable(t testing.TB, why error) {
@@ -84,34 +98,36 @@ func binaries() (string, error) {
 	return filepath.Dir(path), nil
 }
 
-// run starts the server, waits until it answers, and stops it after the test.
-func (c *Cluster) run(t testing.TB, server *exec.Cmd) {
-	t.Helper()
-	var log strings.Builder
-	server.Dir, server.Stdout, server.Stderr = c.folder, &log, &log
+// run starts the server and waits until it answers.
+func (c *Cluster) run() error {
+	server := c.server()
+	server.Dir = c.folder
 	if err := server.Start(); err != nil {
-		t.Fatal(err)
+		return err
 	}
-	ended := make(chan error, 1)
-	go func() { ended <- server.Wait() }()
-	t.Cleanup(func() {
-		_ = server.Process.Signal(os.Interrupt) // disconnects everybody and ends in order
-		select {
-		case <-ended:
-		case <-time.After(20 * time.Second):
-			_ = server.Process.Kill()
-			<-ended
-		}
-	})
+	c.running, c.ended = server, make(chan struct{})
+	go func() {
+		defer close(c.ended)
+		_ = server.Wait()
+	}()
 	for deadline := time.Now().Add(30 * time.Second); ; time.Sleep(20 * time.Millisecond) {
 		conn, err := pgx.Connect(context.Background(), c.address("postgres"))
 		if err == nil {
-			_ = conn.Close(context.Background())
-			return
+			return conn.Close(context.Background())
 		}
 		if time.Now().After(deadline) {
-			t.Fatalf("the server does not answer: %v", err)
+			return fmt.Errorf("the server does not answer: %w", err)
 		}
+	}
+}
+
+func (c *Cluster) stop(how os.Signal) {
+	_ = c.running.Process.Signal(how)
+	select {
+	case <-c.ended:
+	case <-time.After(20 * time.Second):
+		_ = c.running.Process.Kill()
+		<-c.ended
 	}
 }
 
