@@ -29,19 +29,35 @@ func (e *UnknownKeyError) Error() string {
 // negative depth opens everything. The error is an *UnknownKeyError for a key
 // that does not exist.
 func Explain(b *book.Book, mix []costing.MixLine, day bom.Date, key string, depth int) (proof.Step, error) {
-	est, err := costing.Build(b, mix, day)
+	e, err := NewExplainer(b, mix, day)
 	if err != nil {
 		return proof.Step{}, err
 	}
-	id, ok := est.Graph.Find(key)
+	return e.Explain(key, depth)
+}
+
+// Explainer gives the proofs of one estimate.
+type Explainer struct {
+	g      *graph.Graph
+	values *exact.Values
+}
+
+// NewExplainer builds and evaluates an estimate to be asked about.
+func NewExplainer(b *book.Book, mix []costing.MixLine, day bom.Date) (*Explainer, error) {
+	est, values, err := estimate(b, mix, day)
+	if err != nil {
+		return nil, err
+	}
+	return &Explainer{est.Graph, values}, nil
+}
+
+// Explain does as the function of that name.
+func (e *Explainer) Explain(key string, depth int) (proof.Step, error) {
+	id, ok := e.g.Find(key)
 	if !ok {
-		return proof.Step{}, &UnknownKeyError{key, similar(est.Graph, key)}
+		return proof.Step{}, &UnknownKeyError{key, similar(e.g, key)}
 	}
-	values, err := exact.Evaluate(est.Graph, nil)
-	if err != nil {
-		return proof.Step{}, err
-	}
-	return proof.Explain(est.Graph, values, id, depth), nil
+	return proof.Explain(e.g, e.values, id, depth), nil
 }
 
 // similar lists keys that share the last element of the one asked for, or

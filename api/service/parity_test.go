@@ -331,7 +331,7 @@ func TestDecidedCellsWatchTheirInputs(t *testing.T) {
 	if turned == 0 || turned == len(edits) {
 		t.Errorf("another layout is better after %d of %d changes; the check is not tested", turned, len(edits))
 	}
-	steps := s.steps(edits, 1)
+	steps := s.steps(edits, 12)
 	for i, cells := range recalctest.Live(t, s.file, s.watched(steps)) {
 		s.compare(t, edits[i].what, edits[i].values, cells)
 		for id := range edits[i].pins {

@@ -1,22 +1,22 @@
 package main
 
 import (
-	"cmp"
 	"encoding/json"
 	"fmt"
 	"maps"
 	"math/big"
 	"slices"
-	"strings"
 	"testing"
 
 	"kerfbook/api/service"
+	"kerfbook/costing/book"
 	"kerfbook/costing/graph/proof"
+	"kerfbook/testdata"
 )
 
 // TestEveryNumberIsExplained takes every figure price --json prints for one
-// batch, asks explain for its proof, and recomputes each step of the proof from
-// the values of its arguments.
+// batch, asks for its proof, and recomputes each step of all proofs from the
+// values of its arguments.
 func TestEveryNumberIsExplained(t *testing.T) {
 	t.Parallel()
 	var list service.PriceList
@@ -27,12 +27,8 @@ func TestEveryNumberIsExplained(t *testing.T) {
 	if len(figures) < 150 {
 		t.Fatalf("only %d figures are printed", len(figures))
 	}
-	steps := map[string]proof.Step{}
-	for _, key := range marginsFirst(figures) {
-		value := figures[key]
-		if _, known := steps[key]; !known {
-			explained(t, key, steps)
-		}
+	steps := allSteps(t, slices.Sorted(maps.Keys(figures)))
+	for key, value := range figures {
 		if steps[key].Value != value {
 			t.Errorf("%s is printed as %s and explained as %s", key, value, steps[key].Value)
 		}
@@ -45,21 +41,55 @@ func TestEveryNumberIsExplained(t *testing.T) {
 	t.Logf("%d figures, %d steps", len(figures), len(steps))
 }
 
-// marginsFirst orders keys so that those whose proofs hold most others come
-// first.
-func marginsFirst(figures map[string]string) []string {
-	keys := slices.Sorted(maps.Keys(figures))
-	slices.SortStableFunc(keys, func(a, b string) int {
-		return cmp.Compare(rank(a), rank(b))
-	})
-	return keys
+// TestExplainCommandGivesTheProof holds what the command writes against the proof
+// the test above recomputes.
+func TestExplainCommandGivesTheProof(t *testing.T) {
+	t.Parallel()
+	keys := []string{"variant/glow/each/full", "variant/glow/price/direct/margin", "destination/GB/glow/at-place/total", "destination/JP/glow/duty-paid/total"}
+	steps := allSteps(t, keys)
+	for _, key := range keys {
+		var root proof.Step
+		out := mustRun(t, "explain", "demo", key, "--json", "--day", "2026-11-25", "--mix", "glow=120", "--depth", "1")
+		if err := json.Unmarshal([]byte(out), &root); err != nil {
+			t.Fatal(err)
+		}
+		want := steps[key]
+		if root.Value != want.Value || root.How != want.How || !slices.Equal(root.Arguments, want.Arguments) || len(root.Steps) != len(root.Arguments) {
+			t.Errorf("%s: the command explains %+v", key, root)
+		}
+	}
 }
 
-func rank(key string) int {
-	if strings.HasSuffix(key, "/margin") {
-		return 0
+// allSteps opens the proofs of keys, and of what they rest on, step by step.
+func allSteps(t *testing.T, keys []string) map[string]proof.Step {
+	t.Helper()
+	b, _, err := book.Parse(testdata.Demo)
+	if err != nil {
+		t.Fatal(err)
 	}
-	return 1
+	mix, err := service.ParseMix(b, "glow=120")
+	if err != nil {
+		t.Fatal(err)
+	}
+	e, err := service.NewExplainer(b, mix, "2026-11-25")
+	if err != nil {
+		t.Fatal(err)
+	}
+	steps := map[string]proof.Step{}
+	for len(keys) > 0 {
+		key := keys[0]
+		keys = keys[1:]
+		if _, known := steps[key]; known {
+			continue
+		}
+		s, err := e.Explain(key, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		steps[key] = s
+		keys = append(keys, s.Arguments...)
+	}
+	return steps
 }
 
 // printed collects every figure below a value of the price list.
@@ -94,27 +124,6 @@ func printed(t *testing.T, v any) map[string]string {
 	}
 	walk(tree)
 	return out
-}
-
-// explained adds all steps of the proof of a key.
-func explained(t *testing.T, key string, steps map[string]proof.Step) {
-	t.Helper()
-	var root proof.Step
-	out := mustRun(t, "explain", "demo", key, "--json", "--day", "2026-11-25", "--mix", "glow=120", "--depth", "-1")
-	if err := json.Unmarshal([]byte(out), &root); err != nil {
-		t.Fatal(err)
-	}
-	var add func(proof.Step)
-	add = func(s proof.Step) {
-		for _, sub := range s.Steps {
-			add(sub)
-		}
-		s.Steps = nil
-		if !s.Again || steps[s.Key].Key == "" {
-			steps[s.Key] = s
-		}
-	}
-	add(root)
 }
 
 // recompute works a step out again from its arguments, in fractions, and holds

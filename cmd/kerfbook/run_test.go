@@ -164,7 +164,7 @@ func TestFaultsHaveLines(t *testing.T) {
 		{"a million digits", "amount: 480.00", "amount: " + strings.Repeat("9", 1_000_000), ``},
 		{"missing exchange rate", "{from: USD, to: EUR, kind: selling", "{from: USD, to: PLN, kind: selling", `USD`},
 		{"expired offer", "lead_days: 3, valid_until: 2032-12-31", "lead_days: 3, valid_until: 2026-01-31", `2026-01-31`},
-		{"NO as a country", `{country: "NO", carrier`, `{country: NO, carrier`, `quotes`},
+		{"NO as a country", `{country: "NO", name`, `{country: NO, name`, `quotes`},
 		{"leading zero", "mass_g: 402", "mass_g: 0402", `leading zero`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
