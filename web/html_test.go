@@ -60,7 +60,6 @@ type checkedPage struct {
 	labels  map[string]bool // ids that a label names
 	faults  []string
 	heading int
-	mains   int
 }
 
 // faultsOfPage lists where a page breaks a rule.
