@@ -95,7 +95,7 @@ func (c *call) serve(ctx context.Context, s settings, first []byte) error {
 	}
 	l, err := net.Listen("tcp", s.Listen)
 	if err != nil {
-		return err
+		return fmt.Errorf("%w; --listen names another address, with port 0 for any that is free", err)
 	}
 	if err := c.welcome(ctx, svc, s, l.Addr()); err != nil {
 		return errors.Join(err, l.Close())
