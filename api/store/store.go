@@ -5,6 +5,8 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"net/url"
+	"os"
 	"strings"
 	"time"
 
@@ -45,6 +47,33 @@ func Open(ctx context.Context, address string) (*Store, error) {
 		return nil, errors.Join(err, s.version.Close(), s.close())
 	}
 	return s, nil
+}
+
+// MustExist refuses the path of an SQLite file that is not there, for whoever
+// would be fooled by a new and empty database.
+func MustExist(address string) error {
+	if isPostgres(address) {
+		return nil
+	}
+	_, err := os.Stat(address)
+	return err
+}
+
+// Name is an address as it may be shown: without a password.
+func Name(address string) string {
+	if !isPostgres(address) {
+		return address
+	}
+	u, err := url.Parse(address)
+	if err != nil {
+		return "a PostgreSQL database"
+	}
+	query := u.Query()
+	if query.Has("password") {
+		query.Set("password", "xxxxx")
+		u.RawQuery = query.Encode()
+	}
+	return u.Redacted()
 }
 
 func isPostgres(address string) bool {

@@ -33,6 +33,9 @@ func (c *call) onData(ctx context.Context, data func() (string, error), do func(
 	if err != nil {
 		return err
 	}
+	if err := store.MustExist(address); err != nil {
+		return fmt.Errorf("%w; --data names the database", err)
+	}
 	st, err := store.Open(ctx, address)
 	if err != nil {
 		return err

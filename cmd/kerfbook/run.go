@@ -20,6 +20,7 @@ import (
 // command is one word of the command line.
 type command struct {
 	name, args, does string
+	dated            bool // its figures are those of a day
 	run              func(ctx context.Context, c *call) error
 }
 
@@ -41,18 +42,18 @@ func usagef(format string, args ...any) error { return &usageError{fmt.Sprintf(f
 
 func commands() []command {
 	return []command{
-		{"price", "BOOK", "price trims at batch quantities, landed in the book's destinations", runPrice},
-		{"explain", "BOOK KEY", "show how a figure was made, as a tree", runExplain},
-		{"check", "BOOK", "check a book and name every fault with its line", runCheck},
-		{"export", "WHAT BOOK", "write the book, the cost workbook or a CSV", runExport},
-		{"demo", "", "serve the demo book on this machine, or write it to a file", runDemo},
-		{"serve", "", "serve pages and API on a database", runServe},
-		{"link", "", "make a code that signs in once", runLink},
-		{"token", "NAME", "make a token for a program", runToken},
-		{"backup", "FILE", "write a copy of the database while it is in use", runBackup},
-		{"restore", "FILE", "put a backup where the database is to be", runRestore},
-		{"audit", "verify", "check that the change log and what it vouches for hold together", runAudit},
-		{"healthcheck", "", "ask a server on this machine whether it is ready", runHealthcheck},
+		{"price", "BOOK", "price trims at batch quantities, landed in the book's destinations", true, runPrice},
+		{"explain", "BOOK KEY", "show how a figure was made, as a tree", true, runExplain},
+		{"check", "BOOK", "check a book and name every fault with its line", true, runCheck},
+		{"export", "WHAT BOOK", "write the book, the cost workbook or a CSV", true, runExport},
+		{"demo", "", "serve the demo book on this machine, or write it to a file", false, runDemo},
+		{"serve", "", "serve pages and API on a database", false, runServe},
+		{"link", "", "make a code that signs in once", false, runLink},
+		{"token", "NAME", "make a token for a program", false, runToken},
+		{"backup", "FILE", "write a copy of the database while it is in use", false, runBackup},
+		{"restore", "FILE", "put a backup where the database is to be", false, runRestore},
+		{"audit", "verify", "check that the change log and what it vouches for hold together", false, runAudit},
+		{"healthcheck", "", "ask a server on this machine whether it is ready", false, runHealthcheck},
 	}
 }
 
@@ -70,7 +71,9 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 			continue
 		}
 		in := &call{flags: newFlagSet(c.name), args: args[1:], stdin: stdin, stdout: stdout, stderr: stderr}
-		in.flags.StringVar(&in.day, "day", time.Now().Format(time.DateOnly), "day whose rate card, offers and rules are used")
+		if c.dated {
+			in.flags.StringVar(&in.day, "day", time.Now().Format(time.DateOnly), "day whose rate card, offers and rules are used")
+		}
 		err := c.run(ctx, in)
 		if errors.Is(err, flag.ErrHelp) {
 			return in.help(c, stdout)

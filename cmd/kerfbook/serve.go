@@ -3,11 +3,14 @@ package main
 import (
 	"context"
 	"crypto/rand"
+	"crypto/tls"
 	"errors"
 	"fmt"
 	"log/slog"
 	"net"
 	"net/http"
+	"net/netip"
+	"os"
 	"time"
 
 	"kerfbook/api"
@@ -80,27 +83,48 @@ func (c *call) serve(ctx context.Context, s settings, first []byte) error {
 	if err != nil {
 		return err
 	}
-	st, err := store.Open(ctx, s.Data)
+	l, err := s.listener()
 	if err != nil {
 		return err
+	}
+	st, err := store.Open(ctx, s.Data)
+	if err != nil {
+		return errors.Join(err, l.Close())
 	}
 	defer st.Close()
 	svc := service.New(st, time.Now, rand.Reader)
-	if err := load(ctx, svc, first); err != nil {
-		return err
-	}
 	e, handler, err := handlers(s, svc, log)
+	if err == nil {
+		err = load(ctx, svc, first)
+	}
+	if err == nil {
+		err = c.welcome(ctx, svc, s, l.Addr())
+	}
 	if err != nil {
-		return err
+		return errors.Join(err, l.Close())
+	}
+	return serveOn(ctx, l, e, edge.Server(e.Config, handler, log))
+}
+
+// listener takes the address, and the certificate if there is one, before
+// anything is opened or promised.
+func (s settings) listener() (net.Listener, error) {
+	var pair []tls.Certificate
+	if s.TLSCert != "" {
+		c, err := tls.LoadX509KeyPair(s.TLSCert, s.TLSKey)
+		if err != nil {
+			return nil, fmt.Errorf("the certificate: %w", err)
+		}
+		pair = append(pair, c)
 	}
 	l, err := net.Listen("tcp", s.Listen)
 	if err != nil {
-		return fmt.Errorf("%w; --listen names another address, with port 0 for any that is free", err)
+		return nil, fmt.Errorf("%w; --listen names another address, with port 0 for any that is free", err)
 	}
-	if err := c.welcome(ctx, svc, s, l.Addr()); err != nil {
-		return errors.Join(err, l.Close())
+	if pair == nil {
+		return l, nil
 	}
-	return serveOn(ctx, l, s, e, edge.Server(e.Config, handler, log))
+	return tls.NewListener(l, &tls.Config{Certificates: pair, MinVersion: tls.VersionTLS12, NextProtos: []string{"h2", "http/1.1"}}), nil
 }
 
 // load puts a first book into a database that has none.
@@ -151,22 +175,31 @@ func (c *call) welcome(ctx context.Context, svc *service.Service, s settings, at
 		if s.TLSCert != "" {
 			scheme = "https"
 		}
-		origin = scheme + "://" + at.String()
+		origin = scheme + "://" + reachable(at)
 	}
-	_, err = fmt.Fprintf(c.stdout, "Kerfbook serves %s on %s\nSign in, once, within 15 minutes: %s%s\nStop with Ctrl-C.\n", s.Data, origin, origin, web.SignInPath(secret))
+	_, err = fmt.Fprintf(c.stdout, "Kerfbook serves %s on %s\nSign in, once, within 15 minutes: %s%s\nStop with Ctrl-C.\n", store.Name(s.Data), origin, origin, web.SignInPath(secret))
 	return err
 }
 
-// serveOn serves until ctx ends, then lets requests under way finish.
-func serveOn(ctx context.Context, l net.Listener, s settings, e *edge.Edge, server *http.Server) error {
-	ended := make(chan error, 1)
-	go func() {
-		if s.TLSCert != "" {
-			ended <- server.ServeTLS(l, s.TLSCert, s.TLSKey)
-		} else {
-			ended <- server.Serve(l)
+// reachable is an address a browser can be given: one that stands for all of a
+// machine becomes its name.
+func reachable(at net.Addr) string {
+	host, port, err := net.SplitHostPort(at.String())
+	if err != nil {
+		return at.String()
+	}
+	if a, err := netip.ParseAddr(host); err == nil && a.IsUnspecified() {
+		if name, err := os.Hostname(); err == nil {
+			return net.JoinHostPort(name, port)
 		}
-	}()
+	}
+	return at.String()
+}
+
+// serveOn serves until ctx ends, then lets requests under way finish.
+func serveOn(ctx context.Context, l net.Listener, e *edge.Edge, server *http.Server) error {
+	ended := make(chan error, 1)
+	go func() { ended <- server.Serve(l) }()
 	select {
 	case err := <-ended:
 		return err

@@ -218,6 +218,33 @@ func TestSettingsOrder(t *testing.T) {
 	}
 }
 
+// TestMistypedDatabase: what looks after a database never makes a new one.
+func TestMistypedDatabase(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	nowhere := filepath.Join(dir, "nowhere.db")
+	for _, args := range [][]string{{"audit", "verify"}, {"backup", filepath.Join(dir, "copy.db")}, {"token", "planner"}, {"link"}} {
+		if _, _, err := kerfbook(t, "", append(args, "--data", nowhere)...); !errors.Is(err, os.ErrNotExist) {
+			t.Errorf("%s: %v", args[0], err)
+		}
+	}
+	if files, err := os.ReadDir(dir); err != nil || len(files) != 0 {
+		t.Errorf("left behind: %v, %v", files, err)
+	}
+}
+
+func TestServeChecksBeforeItOpens(t *testing.T) {
+	t.Parallel()
+	data := filepath.Join(t.TempDir(), "shop.db")
+	out, _, err := kerfbook(t, "", "serve", "--data", data, "--listen", "127.0.0.1:0", "--tls-cert", "no.pem", "--tls-key", "no.pem")
+	if err == nil || strings.Contains(out, "sign-in") {
+		t.Errorf("a missing certificate gives %v and prints %q", err, out)
+	}
+	if _, err := os.Stat(data); !errors.Is(err, os.ErrNotExist) {
+		t.Error("a database was made all the same")
+	}
+}
+
 func TestVersion(t *testing.T) {
 	t.Parallel()
 	if out := mustRun(t, "--version"); !strings.HasPrefix(out, "kerfbook ") {
