@@ -2,6 +2,7 @@ package service
 
 import (
 	"context"
+	"fmt"
 	"time"
 )
 
@@ -37,10 +38,11 @@ func (s *Service) CreateToken(ctx context.Context, a Actor, name string, sc Scop
 	secret = tokenText(text)
 	t = Token{ID: id[:16], Name: name, Last4: secret[len(secret)-4:], Scopes: sc, Created: s.clock(), Expires: expires.UTC().Truncate(time.Microsecond)}
 	err = s.update(ctx, func(tx Tx) error {
-		if err := tx.Access().InsertToken(ctx, StoredToken{t, hashSecret(secret)}); err != nil {
+		stored := StoredToken{t, hashSecret(secret)}
+		if err := tx.Access().InsertToken(ctx, stored); err != nil {
 			return err
 		}
-		_, err := s.log(ctx, tx, a, "create token ("+sc.String()+")", tokenObject(t), "", "")
+		_, err := s.log(ctx, tx, a, "create token ("+sc.String()+")", tokenObject(t), "", stored.content())
 		return err
 	})
 	if err != nil {
@@ -63,6 +65,21 @@ func (s *Service) mayCreate(a Actor, name string, sc Scopes, expires time.Time) 
 		return invalid("the token would have expired already")
 	}
 	return a.need(sc)
+}
+
+// content is the SHA-256 of what must not change about a token behind the log's
+// back, in hex: everything but when it was last used.
+func (t StoredToken) content() string {
+	return hexOf(hashOf(fmt.Appendf(nil, "%q %q %q %d %d %d %d %x", t.ID, t.Name, t.Last4, t.Scopes,
+		micros(t.Created), micros(t.Expires), micros(t.Revoked), t.Hash)))
+}
+
+// micros is zero for no time.
+func micros(t time.Time) int64 {
+	if t.IsZero() {
+		return 0
+	}
+	return t.UnixMicro()
 }
 
 func tokenObject(t Token) string { return "tokens/" + t.ID + " " + t.Name }
@@ -117,10 +134,12 @@ func (s *Service) RevokeToken(ctx context.Context, a Actor, id string) error {
 		if err != nil || !t.Revoked.IsZero() {
 			return err
 		}
-		if err := tx.Access().RevokeToken(ctx, id, s.clock()); err != nil {
+		before := t.content()
+		t.Revoked = s.clock()
+		if err := tx.Access().RevokeToken(ctx, id, t.Revoked); err != nil {
 			return err
 		}
-		_, err = s.log(ctx, tx, a, "revoke token", tokenObject(t.Token), "", "")
+		_, err = s.log(ctx, tx, a, "revoke token", tokenObject(t.Token), before, t.content())
 		return err
 	})
 }

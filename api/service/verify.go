@@ -5,6 +5,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 )
@@ -23,12 +24,12 @@ type LogFault struct {
 	Message string
 }
 
-// VerifyLog checks the whole change log, and every stored revision and quote
-// against it.
+// VerifyLog checks the whole change log, and every stored revision, quote and
+// token against it.
 func (s *Service) VerifyLog(ctx context.Context) (LogReport, error) {
 	var v verification
 	err := s.view(ctx, func(tx Tx) error {
-		v = verification{entries: map[string]LogEntry{}, latest: map[string]int{}}
+		v = verification{entries: map[string]LogEntry{}, latest: map[string]int{}, access: map[string]LogEntry{}}
 		if err := tx.Log().Each(ctx, v.entry); err != nil {
 			return err
 		}
@@ -39,7 +40,7 @@ func (s *Service) VerifyLog(ctx context.Context) (LogReport, error) {
 			return err
 		}
 		v.missing()
-		return nil
+		return v.tokens(ctx, tx.Access())
 	})
 	return v.report, err
 }
@@ -50,6 +51,7 @@ type verification struct {
 	last    LogEntry
 	entries map[string]LogEntry // by object, of content not seen yet
 	order   []string            // objects of content, as logged
+	access  map[string]LogEntry // latest entry by token
 	latest  map[string]int      // revision by record, of those not deleted
 	version Version             // of the book, after the last entry about it
 }
@@ -77,6 +79,9 @@ func (v *verification) entry(e LogEntry) error {
 	v.report.Head = hexOf(e.Hash)
 	if e.Object == bookObject || isRecordEntry(e.Object) {
 		v.version = bookVersion(e)
+	}
+	if strings.HasPrefix(e.Object, "tokens/") {
+		v.access[e.Object] = e
 	}
 	if isRecordEntry(e.Object) || isQuoteEntry(e.Object) {
 		v.entries[e.Object] = e
@@ -177,4 +182,24 @@ func (v *verification) missing() {
 			delete(v.entries, object)
 		}
 	}
+}
+
+// tokens holds every token against the entry that made or revoked it.
+func (v *verification) tokens(ctx context.Context, stored AccessStore) error {
+	list, err := stored.Tokens(ctx)
+	for _, t := range list {
+		object := tokenObject(t.Token)
+		e, ok := v.access[object]
+		delete(v.access, object)
+		switch {
+		case !ok:
+			v.fault(0, object, "the change log does not know it")
+		case e.After != t.content():
+			v.fault(e.Seq, object, "was changed after it was written")
+		}
+	}
+	for _, object := range slices.Sorted(maps.Keys(v.access)) {
+		v.fault(v.access[object].Seq, object, "is missing")
+	}
+	return err
 }

@@ -79,6 +79,11 @@ func changedRows(t *testing.T, b *bench) {
 	if _, err := b.service.PutRecord(t.Context(), maker, "suppliers", "NEW", supplier("NEW", "Nova"), ""); err != nil {
 		t.Fatal(err)
 	}
+	_, token, err := b.service.CreateToken(t.Context(), maker, "script", service.Read, time.Time{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	tokenRow := "tokens/" + token.ID + " script"
 	for _, table := range []string{"change_log", "record_revisions"} {
 		if err := b.store.Unlock(table); err != nil {
 			t.Fatal(err)
@@ -92,6 +97,9 @@ func changedRows(t *testing.T, b *bench) {
 		{"UPDATE record_revisions SET name = 'x' WHERE id = 'NEW'", "UPDATE record_revisions SET name = 'Nova' WHERE id = 'NEW'", "suppliers/NEW@1"},
 		{"UPDATE record_revisions SET body = replace(body, 'Nova', 'Nava') WHERE id = 'NEW'",
 			"UPDATE record_revisions SET body = replace(body, 'Nava', 'Nova') WHERE id = 'NEW'", "suppliers/NEW@1"},
+		{"UPDATE tokens SET scopes = 15", "UPDATE tokens SET scopes = 1", tokenRow},
+		{"UPDATE tokens SET expires_at = 9000000000000000", "UPDATE tokens SET expires_at = 0", tokenRow},
+		{"UPDATE tokens SET revoked_at = 1", "UPDATE tokens SET revoked_at = 0", tokenRow},
 		{"UPDATE book_state SET version = version || 'x'", "UPDATE book_state SET version = substr(version, 1, 24)", "book"},
 		{fmt.Sprintf("UPDATE change_log SET seq = %d WHERE seq = 3", whole.Entries+1), fmt.Sprintf("UPDATE change_log SET seq = 3 WHERE seq = %d", whole.Entries+1),
 			fmt.Sprintf("change log entry %d", whole.Entries+1)},
@@ -109,7 +117,7 @@ func changedRows(t *testing.T, b *bench) {
 	if err := b.store.Behind(last); err != nil {
 		t.Fatal(err)
 	}
-	b.named(t, last, "suppliers/NEW@1")
+	b.named(t, last, tokenRow)
 }
 
 func (b *bench) named(t *testing.T, change, object string) {
