@@ -1,7 +1,6 @@
 package api
 
 import (
-	"fmt"
 	"time"
 
 	"kerfbook/api/edge"
@@ -44,6 +43,7 @@ type quoteOut struct {
 	Unverified  []quote.Unverified   `json:"unverified"`
 	Confirmed   bool                 `json:"confirmed"`
 	Day         bom.Date             `json:"priced_on"`
+	Book        service.Version      `json:"book_version,omitempty" doc:"Of a preview: the book it was made from. Sent with the request to issue, it refuses other figures"`
 	Request     service.QuoteRequest `json:"request"`
 	Mix         []quote.MixInput     `json:"mix"`
 }
@@ -69,22 +69,16 @@ type quotePage struct {
 	Next  string      `json:"next,omitempty" doc:"The cursor of the next page; absent on the last"`
 }
 
-// quoteVersion names one state of a quote: a revision, whether it is the newest,
-// and what has become of it.
-func quoteVersion(d service.QuoteDocument) string {
-	return fmt.Sprintf("%s.%d.%d.%s", d.Number, d.Revision, d.Latest, d.State)
-}
-
-func quoteTag(d service.QuoteDocument) string { return edge.ETag(quoteVersion(d)) }
+func quoteTag(d service.QuoteDocument) string { return edge.ETag(string(d.Version())) }
 
 func quoteWire(d service.QuoteDocument) quoteOut {
 	return quoteOut{
-		Number: d.Number, Revision: d.Revision, Latest: d.Latest, State: d.State, Version: quoteVersion(d), Hash: d.Hash,
+		Number: d.Number, Revision: d.Revision, Latest: d.Latest, State: d.State, Version: string(d.Version()), Hash: d.Hash,
 		CreatedAt: instantOf(d.CreatedAt), CreatedBy: d.CreatedBy, IssuedOn: d.IssuedOn, ValidUntil: d.ValidUntil,
 		Language: d.Language, Seller: d.Seller, Customer: d.Customer, Destination: d.Destination, Buyer: d.Buyer,
 		Channel: d.Channel, Currency: d.Currency, Lines: d.Lines, Totals: d.Totals, Taxes: d.Taxes, TaxCategory: d.TaxCategory,
 		Arrival: d.Arrival, Exchange: d.Exchange, Terms: d.Terms, Notes: d.Notes, Cautions: d.Cautions,
-		Unverified: d.Unverified, Confirmed: d.Confirmed, Day: d.Inputs.Day, Request: d.Inputs.Request, Mix: d.Inputs.Mix,
+		Unverified: d.Unverified, Confirmed: d.Confirmed, Day: d.Inputs.Day, Book: d.Book, Request: d.Inputs.Request, Mix: d.Inputs.Mix,
 	}
 }
 

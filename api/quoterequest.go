@@ -2,6 +2,7 @@ package api
 
 import (
 	"kerfbook/api/service"
+	"kerfbook/bom"
 	"kerfbook/costing/quote"
 )
 
@@ -29,6 +30,13 @@ type QuoteRequest struct {
 	Notes             wording            `book:"notes"`
 	Language          wording            `book:"language"`
 	ConfirmUnverified bool               `book:"confirm_unverified"`
+	BookVersion       wording            `book:"book_version"` // of the preview; other figures are refused
+	PricedOn          wording            `book:"priced_on"`    // day of the preview; other figures are refused
+}
+
+// seen gives the figures that were previewed.
+func (q QuoteRequest) seen() service.Seen {
+	return service.Seen{Book: service.Version(q.BookVersion), Day: bom.Date(q.PricedOn)}
 }
 
 // QuoteRequestLine is one variant with the pieces asked for.

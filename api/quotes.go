@@ -2,10 +2,12 @@ package api
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"net/http"
 	"reflect"
+	"strconv"
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
@@ -37,7 +39,7 @@ type quoteProof struct {
 func (a *API) quoteRoutes() {
 	document := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[quoteOut]())}
 	created := document
-	created.status = http.StatusCreated
+	created.status, created.located = http.StatusCreated, true
 	kept := document
 	kept.cached = true
 	add(a, a.quoteRoute(http.MethodGet, "/quotes", "list-quotes", "Quotes, the newest number first", service.Read,
@@ -122,7 +124,7 @@ func (a *API) quoteFile(ctx context.Context, c *call, in *quoteFile) (*answer, e
 }
 
 func (a *API) previewQuote(ctx context.Context, c *call, _ *none) (*answer, error) {
-	in, err := a.quoteRequest(c)
+	in, _, err := a.quoteRequest(c)
 	if err != nil {
 		return nil, err
 	}
@@ -133,23 +135,25 @@ func (a *API) previewQuote(ctx context.Context, c *call, _ *none) (*answer, erro
 	return c.ok(http.StatusOK, quoteWire(d))
 }
 
-func (a *API) quoteRequest(c *call) (service.QuoteRequest, error) {
+// quoteRequest reads what is asked for, and the figures it was decided on.
+func (a *API) quoteRequest(c *call) (service.QuoteRequest, service.Seen, error) {
 	var in QuoteRequest
 	if err := decode(c, &in); err != nil {
-		return service.QuoteRequest{}, err
+		return service.QuoteRequest{}, service.Seen{}, err
 	}
-	return in.request(), nil
+	return in.request(), in.seen(), nil
 }
 
 func (a *API) issueQuote(ctx context.Context, c *call, _ *none) (*answer, error) {
-	in, err := a.quoteRequest(c)
+	in, seen, err := a.quoteRequest(c)
 	if err != nil {
 		return nil, err
 	}
-	return a.once(ctx, c, func(ctx context.Context) (int, any, error) {
-		d, err := a.service.IssueQuote(ctx, c.actor, in)
+	made, err := a.once(ctx, c, func(ctx context.Context) (int, any, error) {
+		d, err := a.service.IssueQuote(ctx, c.actor, in, seen)
 		return quoteMade(d, err)
 	})
+	return located(c, made, err, "")
 }
 
 func (a *API) reviseQuote(ctx context.Context, c *call, in *quoteID) (*answer, error) {
@@ -157,17 +161,40 @@ func (a *API) reviseQuote(ctx context.Context, c *call, in *quoteID) (*answer, e
 	if err != nil {
 		return nil, err
 	}
-	request, err := a.quoteRequest(c)
+	request, seen, err := a.quoteRequest(c)
 	if err != nil {
 		return nil, err
 	}
-	return a.once(ctx, c, func(ctx context.Context) (int, any, error) {
+	made, err := a.once(ctx, c, func(ctx context.Context) (int, any, error) {
 		if err := a.seen(ctx, in.Number, version); err != nil {
 			return 0, nil, err
 		}
-		d, err := a.service.ReviseQuote(ctx, c.actor, in.Number, request)
+		d, err := a.service.ReviseQuote(ctx, c.actor, in.Number, request, seen)
 		return quoteMade(d, stateFault(err))
 	})
+	return located(c, made, err, "?revision=")
+}
+
+// located says where the quote that was issued is found and which version of it
+// the answer holds. Both come from the answer, so that a replay says the same.
+func located(c *call, made *answer, err error, revision string) (*answer, error) {
+	if err != nil {
+		return nil, err
+	}
+	var q struct {
+		Number   string `json:"number"`
+		Revision int    `json:"revision"`
+		Version  string `json:"version"`
+	}
+	if err := json.Unmarshal(made.Body, &q); err != nil {
+		return nil, err
+	}
+	if revision != "" {
+		revision += strconv.Itoa(q.Revision)
+	}
+	c.w.Header().Set("Location", Base+"/quotes/"+q.Number+revision)
+	c.w.Header().Set("ETag", edge.ETag(q.Version))
+	return made, nil
 }
 
 func quoteMade(d service.QuoteDocument, err error) (int, any, error) {
@@ -204,7 +231,7 @@ func (a *API) seen(ctx context.Context, number string, version service.Version) 
 	if err != nil {
 		return err
 	}
-	if quoteVersion(d) != string(version) {
+	if d.Version() != version {
 		return &edge.Refusal{Kind: edge.VersionConflict, Detail: fmt.Sprintf("quote %s has changed since that version; read it again", d.Number)}
 	}
 	return nil

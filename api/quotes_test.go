@@ -202,3 +202,49 @@ func TestFaultsOfAQuoteComeTogether(t *testing.T) {
 		t.Error("a refused quote changed something")
 	}
 }
+
+// TestQuoteIsIssuedAsPreviewed changes the book between a preview and the issue.
+func TestQuoteIsIssuedAsPreviewed(t *testing.T) {
+	t.Parallel()
+	w := newWorld(t)
+	preview := ask{method: "POST", path: "/api/v1/quote-previews", body: askedQuote}
+	first := into[quoteOut](t, w.want(t, 200, preview))
+	book := w.want(t, 200, ask{method: "GET", path: "/api/v1/book"}).Header().Get("ETag")
+	w.want(t, 200, ask{method: "POST", path: "/api/v1/changes", header: map[string]string{"If-Match": book, "Idempotency-Key": "change"},
+		body: `{"changes":[{"key":"work-centre/MILL/labour-rate","value":"127.50"}]}`})
+	before := w.rows(t)
+	seen := func(key string, p quoteOut) ask {
+		q := issueWith(key)
+		q.body = strings.TrimSuffix(askedQuote, "}") + fmt.Sprintf(`,"book_version":%q,"priced_on":%q}`, p.Book, p.Day)
+		return q
+	}
+	if p := w.problem(t, 409, seen("one", first)); p.Code != edge.FiguresChanged || w.rows(t) != before {
+		t.Errorf("%+v", p)
+	}
+	second := into[quoteOut](t, w.want(t, 200, preview))
+	late := second
+	late.Day = "2026-11-24"
+	if p := w.problem(t, 409, seen("one", late)); p.Code != edge.FiguresChanged {
+		t.Errorf("%+v", p)
+	}
+	issued := into[quoteOut](t, w.want(t, 201, seen("one", second)))
+	if issued.Totals != second.Totals || issued.Totals == first.Totals || issued.Book != "" {
+		t.Errorf("%+v", issued)
+	}
+}
+
+// TestIssuedQuoteIsLocated follows the headers of an answer and of its replay.
+func TestIssuedQuoteIsLocated(t *testing.T) {
+	t.Parallel()
+	w := newWorld(t)
+	for range 2 {
+		h := w.want(t, 201, issueWith("one")).Header()
+		if h.Get("Location") != "/api/v1/quotes/2026-0001" {
+			t.Fatalf("found at %q", h.Get("Location"))
+		}
+		read := w.want(t, 200, ask{method: "GET", path: h.Get("Location")})
+		if tag := read.Header().Get("ETag"); tag == "" || tag != h.Get("ETag") {
+			t.Errorf("issued with %s, read with %s", h.Get("ETag"), tag)
+		}
+	}
+}

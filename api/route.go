@@ -46,6 +46,7 @@ type answerForm struct {
 	files   []string     // other media types
 	created bool         // may answer 201 as well
 	cached  bool         // may answer 304 as well
+	located bool         // says where what was made is found, and its version
 }
 
 // answer is what a handler gives back.
@@ -143,6 +144,13 @@ func (a *API) responses(rt route) map[string]*huma.Response {
 	}
 	for _, t := range rt.returns.files {
 		good.Content[t] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString}}
+	}
+	if rt.returns.located {
+		text := &huma.Schema{Type: huma.TypeString}
+		good.Headers = map[string]*huma.Param{
+			"Location": {Description: "Where what was made is found", Schema: text},
+			"ETag":     {Description: "The version that the answer holds, which If-Match names", Schema: text},
+		}
 	}
 	out[strconv.Itoa(rt.returns.status)] = good
 	if rt.returns.created {

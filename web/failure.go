@@ -2,6 +2,8 @@ package web
 
 import (
 	"net/http"
+	"net/url"
+	"strings"
 
 	"kerfbook/api/edge"
 )
@@ -9,13 +11,14 @@ import (
 // errorBody is the page of an error.
 type errorBody struct {
 	Title, Detail, Help string
+	Back                string // address of the page that sent what failed
 	Fields              []string
 	RequestID           string
 }
 
 // tell writes a failure as a page.
 func (s *site) tell(w http.ResponseWriter, r *http.Request, f edge.Failure) {
-	body := errorBody{Title: f.Kind.Title(), Detail: f.Detail, Help: f.Kind.Help(), RequestID: edge.RequestOf(r.Context()).ID}
+	body := errorBody{Title: f.Kind.Title(), Detail: f.Detail, Help: advice(f.Kind), Back: cameFrom(r), RequestID: edge.RequestOf(r.Context()).ID}
 	for _, one := range f.Fields {
 		text := one.Detail
 		if one.Path != "" {
@@ -29,4 +32,49 @@ func (s *site) tell(w http.ResponseWriter, r *http.Request, f edge.Failure) {
 	if err := s.show(w, r, f.Kind.Status(), "error", p); err != nil {
 		http.Error(w, f.Kind.Title(), f.Kind.Status())
 	}
+}
+
+// advices say what a person in front of a page can do. What programs are told
+// speaks of headers and bodies.
+var advices = map[edge.Kind]string{
+	edge.BadRequest:       "Put it right as said above, then do it again.",
+	edge.Invalid:          "Put it right as said above, then do it again.",
+	edge.Unauthorized:     "Sign in, then do it again.",
+	edge.Forbidden:        "Your sign-in does not allow this. Ask whoever looks after the server for a link that does.",
+	edge.CrossOrigin:      "It was sent by a page of another site, so nothing was done. Open the page here and do it from there.",
+	edge.NotFound:         "The address is wrong, or what it led to was removed. The lists show what there is.",
+	edge.MethodNotAllowed: "This address takes what a form sends and is no page to open. Go to the page the form is on.",
+	edge.VersionConflict:  "Someone changed this meanwhile, and nothing was done. Look at what is there now, then do it again.",
+	edge.VersionMissing:   "The form does not say which state of the book you saw, and nothing was done. Open the page anew, then do it again.",
+	edge.Exists:           "Take another name, or look at what is there and change it.",
+	edge.WrongState:       "This step cannot follow on where it stands now. Doing it again does not help.",
+	edge.KeyMissing:       "The form is not complete, and nothing was done. Open the page anew, then do it again.",
+	edge.KeyReused:        "This form was sent before with other content. Open the page anew, then do it again.",
+	edge.Gone:             "What it led to was there and is spent or withdrawn.",
+	edge.TooLarge:         "Leave out what is not needed, or send it in parts.",
+	edge.MediaType:        "What was sent is no form of these pages.",
+	edge.TooMany:          "Wait a minute, then do it again.",
+	edge.Unverified:       "Look at the rows named above. Enter their sources, or confirm that they are to be used all the same.",
+	edge.FiguresChanged:   "The figures are no longer those you saw, and nothing was done. Look at the new ones, then do it again.",
+	edge.Internal:         "This is a fault of the server. Look whether it was done before you do it again. The request below finds the reason in the server's log.",
+	edge.Busy:             "Nothing was done. Do it again in a moment.",
+	edge.Unavailable:      "The server is starting, stopping or cannot reach its store. Do it again in a moment.",
+}
+
+// advice falls back on what holds after any failure.
+func advice(k edge.Kind) string {
+	if text, ok := advices[k]; ok {
+		return text
+	}
+	return "Look at what is there now before you do it again."
+}
+
+// cameFrom gives the page of this site whose form was sent, empty where the
+// browser does not say.
+func cameFrom(r *http.Request) string {
+	from, err := url.Parse(r.Referer())
+	if r.Method != http.MethodPost || err != nil || from.Host != r.Host || !strings.HasPrefix(from.Path, "/") || strings.HasPrefix(from.Path, "//") {
+		return ""
+	}
+	return (&url.URL{Path: from.Path, RawPath: from.RawPath, RawQuery: from.RawQuery}).String()
 }

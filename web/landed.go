@@ -56,6 +56,7 @@ func (s *site) landed(c *call) error {
 		body.Choices = append(body.Choices, link{x.name, "/landed?" + c.view.Query() + "&trim=" + x.id, current})
 		if current {
 			fillLanded(&body, x, placeNames(c.book))
+			p.Batch = c.batchLine(x.batch.lines)
 			p.Title = "Landed prices of " + x.name
 		}
 	}
@@ -103,12 +104,10 @@ func landedAt(l service.LandedPrice, x batch, names map[string]string) landedPla
 		name = l.Destination
 	}
 	p := landedPlace{ID: "to-" + fieldID(l.Destination), Name: name, Currency: l.Currency}
-	prefix := "destination/" + l.Destination + "/" + l.Consignment + "/"
-	charges := [2]service.Figure{x.sheet.Figure(prefix + "charges"), x.sheet.Figure(prefix + "duty-paid/charges")}
 	p.Chart = chart.NewStack("stack-"+fieldID(l.Destination), "What the buyer in "+name+" pays, in "+l.Currency,
 		"Two bars: at place, with charges at the door, and duty paid in the price. The table beside has the same figures.",
-		pile("at place", l.AtPlace, charges[0], x.link), pile("duty paid", l.DutyPaid, charges[1], x.link))
-	p.Rows = settlementRows(l, charges, x.link)
+		pile("at place", l.AtPlace, x.link), pile("duty paid", l.DutyPaid, x.link))
+	p.Rows = settlementRows(l, x.link)
 	p.Common = commonRows(l, x.link)
 	p.Line = overviewLine(l, x.link)
 	p.Unverified = unverified(x.sheet, l.AtPlace.Total.Key, l.DutyPaid.Total.Key)
@@ -117,20 +116,20 @@ func landedAt(l service.LandedPrice, x batch, names map[string]string) landedPla
 
 // pile stacks what the buyer pays; what is neither duty, tax, charge nor
 // clearance is for the goods and their delivery.
-func pile(label string, s service.Settlement, charges service.Figure, link linker) chart.Pile {
+func pile(label string, s service.Settlement, link linker) chart.Pile {
 	mark := func(label string, f service.Figure) chart.Mark {
 		return chart.Mark{Label: label, Text: link.money(f).Text, Key: f.Key, Value: f.Value}
 	}
 	return chart.Pile{Total: mark(label, s.Total), Segments: []chart.Segment{
 		{Class: "goods", Rest: true},
 		{Mark: mark("duty", s.Duty), Class: "duty"},
-		{Mark: mark("charges", charges), Class: "rest"},
+		{Mark: mark("charges", s.Charges), Class: "rest"},
 		{Mark: mark("tax", s.Tax), Class: "tax"},
 		{Mark: mark("clearance", s.Clearance), Class: "clearance"},
 	}}
 }
 
-func settlementRows(l service.LandedPrice, charges [2]service.Figure, link linker) []figureRow {
+func settlementRows(l service.LandedPrice, link linker) []figureRow {
 	a, d := l.AtPlace, l.DutyPaid
 	money, percent := link.money, link.percent
 	lines := []struct {
@@ -141,7 +140,7 @@ func settlementRows(l service.LandedPrice, charges [2]service.Figure, link linke
 	}{
 		{"paid to the seller", false, money, [2]service.Figure{a.Price, d.Price}},
 		{"duty", false, money, [2]service.Figure{a.Duty, d.Duty}},
-		{"import charges", false, money, charges},
+		{"import charges", false, money, [2]service.Figure{a.Charges, d.Charges}},
 		{"tax", false, money, [2]service.Figure{a.Tax, d.Tax}},
 		{"clearance", false, money, [2]service.Figure{a.Clearance, d.Clearance}},
 		{"paid at the door", false, money, [2]service.Figure{a.AtDoor, d.AtDoor}},
@@ -160,11 +159,12 @@ func settlementRows(l service.LandedPrice, charges [2]service.Figure, link linke
 	return out
 }
 
-// overviewLine is a destination on one line.
+// overviewLine is a destination on one line: what the buyer pays at place, part by
+// part up to the total, then what is kept, then the same duty paid.
 func overviewLine(l service.LandedPrice, link linker) []fig {
 	a, d := l.AtPlace, l.DutyPaid
 	var out []fig
-	for _, f := range []service.Figure{l.Goods, l.Delivery, a.Duty, a.Tax, a.Clearance, a.Total, a.Kept} {
+	for _, f := range []service.Figure{l.Goods, l.Delivery, a.Duty, a.Charges, a.Tax, a.Clearance, a.Total, a.Kept} {
 		out = append(out, link.money(f))
 	}
 	return append(out, link.percent(a.Margin), link.money(d.Total), link.money(d.Kept), link.percent(d.Margin))

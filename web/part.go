@@ -76,6 +76,9 @@ func (s *site) part(c *call) error {
 	def := e.value.Interface().(bom.Part)
 	body := partShown(c.book, def, e, sheet, link, c.view)
 	p := c.page("parts", def.Name+" "+number, &body)
+	if body.Used {
+		p.Batch = c.batchLine(c.view.Lines)
+	}
 	return c.show("part", p)
 }
 

@@ -33,10 +33,16 @@ func (s *site) parts(c *call) error {
 	if err != nil {
 		return err
 	}
+	priced := false
 	for _, part := range c.book.Parts {
 		if matches(part, search) {
-			body.Rows = append(body.Rows, partLine(part, sheet, link, c.view))
+			row := partLine(part, sheet, link, c.view)
+			body.Rows = append(body.Rows, row)
+			priced = priced || row.Need.Mark()
 		}
+	}
+	if priced {
+		p.Batch = c.batchLine(c.view.Lines)
 	}
 	return c.show("parts", p)
 }

@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"crypto/sha256"
 	"errors"
+	"maps"
 	"net/http"
 	"slices"
 	"strconv"
@@ -13,6 +14,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"kerfbook/api/service"
+	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/quote"
 )
@@ -21,6 +23,7 @@ import (
 type quoteFormBody struct {
 	Number     string // of the quote that is revised, empty for a new one
 	Any        bool   // there is something that could be quoted
+	Hidden     []field
 	Lines      []quoteLineFields
 	Goods      []field // destination, channel, buyer, discount
 	Customer   []field
@@ -66,40 +69,46 @@ func (s *site) reviseQuote(c *call) error {
 	if err != nil {
 		return err
 	}
-	return c.showQuoteForm(d.Number, valuesOf(d.Inputs.Request), nil)
+	values := valuesOf(d.Inputs.Request)
+	values["version"] = string(d.Version())
+	if days := daysOf(d); days > 0 {
+		values["valid_days"] = strconv.Itoa(days)
+	}
+	return c.showQuoteForm(d.Number, values, nil)
 }
 
 // postQuote previews a quote, goes back to the form, or issues it.
 func (s *site) postQuote(c *call) error {
-	number := c.form("number")
-	req := requestOf(c)
+	number, values := c.form("number"), formValues(c)
+	req := requestOf(c.book, values)
 	switch c.form("act") {
 	case "edit":
-		return c.showQuoteForm(number, formValues(c), nil)
+		return c.showQuoteForm(number, values, nil)
 	case "issue":
 		return s.issueQuote(c, number, req)
 	}
 	d, err := s.svc.PreviewQuote(c.r.Context(), req)
 	if service.CodeOf(err) == service.Invalid {
-		return c.showQuoteForm(number, formValues(c), quoteFaults(err, req))
+		return c.showQuoteForm(number, values, quoteFaults(err, lineKeys(c.book, values)))
 	}
 	if err != nil {
 		return err
 	}
-	return c.showPreview(d, number, nil)
+	return c.showPreview(d, number, values, nil)
 }
 
-// showPreview shows a quote as it would be issued.
-func (c *call) showPreview(d service.QuoteDocument, number string, found problems) error {
+// showPreview shows a quote as it would be issued, and keeps with it which book
+// and which day its figures are of.
+func (c *call) showPreview(d service.QuoteDocument, number string, values map[string]string, found problems) error {
 	body := quoteShown(d, previewLinker(d))
 	form := &issueForm{Number: number, Nonce: rand.Text(), Unverified: d.Unverified, ButtonText: "Issue the quote"}
 	if number != "" {
 		form.ButtonText = "Issue the next revision of " + number
 	}
-	for name, value := range formValues(c) {
-		form.Hidden = append(form.Hidden, field{Name: name, Value: value})
+	for _, name := range slices.Sorted(maps.Keys(values)) {
+		form.Hidden = append(form.Hidden, field{Name: name, Value: values[name]})
 	}
-	slices.SortFunc(form.Hidden, func(a, b field) int { return strings.Compare(a.Name, b.Name) })
+	form.Hidden = append(form.Hidden, field{Name: "book_version", Value: string(d.Book)}, field{Name: "priced_on", Value: string(d.Inputs.Day)})
 	body.Issue = form
 	p := c.page("quotes", "Preview of the quote", &body)
 	p.Problems = found
@@ -114,35 +123,68 @@ func (s *site) issueQuote(c *call, number string, req service.QuoteRequest) erro
 	req.ConfirmUnverified = c.form("confirm_unverified") == "yes"
 	fingerprint := sha256.Sum256([]byte(c.r.PostForm.Encode()))
 	_, issued, _, err := s.svc.Idempotent(c.r.Context(), c.actor, "page-"+c.form("nonce"), fingerprint, func(ctx context.Context) (int, []byte, error) {
-		d, err := s.issue(ctx, c.actor, number, req)
+		d, err := s.issue(ctx, c, number, req)
 		if err != nil {
 			return 0, nil, err
 		}
 		return http.StatusSeeOther, []byte(d.Number), nil
 	})
-	switch service.CodeOf(err) {
-	case service.Unverified:
-		d, previewErr := s.svc.PreviewQuote(c.r.Context(), req)
-		if previewErr != nil {
-			return previewErr
-		}
-		var found problems
-		found.add("confirm_unverified", "Rows without a source: look at them, then confirm that you stand by them")
-		return c.showPreview(d, number, found)
-	case service.Invalid:
-		return c.showQuoteForm(number, formValues(c), quoteFaults(err, req))
-	}
 	if err != nil {
-		return err
+		return s.notIssued(c, number, req, err)
 	}
 	return c.leadTo("/quotes/"+string(issued), "issued")
 }
 
-func (s *site) issue(ctx context.Context, a service.Actor, number string, req service.QuoteRequest) (service.QuoteDocument, error) {
+func (s *site) issue(ctx context.Context, c *call, number string, req service.QuoteRequest) (service.QuoteDocument, error) {
+	seen := service.Seen{Book: service.Version(c.form("book_version")), Day: bom.Date(c.form("priced_on")), Quote: service.Version(c.form("version"))}
 	if number != "" {
-		return s.svc.ReviseQuote(ctx, a, number, req)
+		return s.svc.ReviseQuote(ctx, c.actor, number, req, seen)
 	}
-	return s.svc.IssueQuote(ctx, a, req)
+	return s.svc.IssueQuote(ctx, c.actor, req, seen)
+}
+
+// notIssued shows what stands in the way, with everything that was typed: the
+// form where it is at fault, and a new preview where the world has moved on.
+func (s *site) notIssued(c *call, number string, req service.QuoteRequest, err error) error {
+	var found problems
+	values := formValues(c)
+	switch service.CodeOf(err) {
+	case service.Invalid:
+		return c.showQuoteForm(number, values, quoteFaults(err, lineKeys(c.book, values)))
+	case service.Unverified:
+		found.add("confirm_unverified", "Rows without a source: look at them, then confirm that you stand by them")
+	case service.FiguresChanged:
+		found.add("", "The figures have changed since the preview: look again, then issue")
+	case service.Conflict:
+		if number == "" {
+			return err
+		}
+		now, err := s.svc.Quote(c.r.Context(), number, 0)
+		if err != nil {
+			return err
+		}
+		values["version"] = string(now.Version())
+		found.add("", changedSince(now))
+	default:
+		return err
+	}
+	d, err := s.svc.PreviewQuote(c.r.Context(), req)
+	if service.CodeOf(err) == service.Invalid { // the book has lost what was asked for
+		return c.showQuoteForm(number, values, quoteFaults(err, lineKeys(c.book, values)))
+	}
+	if err != nil {
+		return err
+	}
+	return c.showPreview(d, number, values, found)
+}
+
+// changedSince says what has become of a quote that somebody else changed.
+func changedSince(now service.QuoteDocument) string {
+	text := "Quote " + now.Number + " has changed in the meantime: it is at revision " + digitsOf(now.Revision) + ", " + string(now.State) + ". "
+	if now.State == quote.Withdrawn {
+		return text + "It cannot be changed any more"
+	}
+	return text + "Look at that one, then decide again"
 }
 
 // formValues are the fields of the quote form that were sent.
@@ -150,7 +192,7 @@ func formValues(c *call) map[string]string {
 	out := map[string]string{}
 	for name, values := range c.r.PostForm {
 		switch name {
-		case "act", "nonce", "confirm_unverified", "number", "sure":
+		case "act", "nonce", "confirm_unverified", "number", "sure", "book_version", "priced_on":
 		default:
 			out[name] = values[0]
 		}
@@ -160,8 +202,8 @@ func formValues(c *call) map[string]string {
 
 // requestOf reads what was asked for. Numbers stay text: what is wrong with them
 // is said all at once.
-func requestOf(c *call) service.QuoteRequest {
-	get := func(name string) string { return strings.TrimSpace(c.r.PostForm.Get(name)) }
+func requestOf(b *book.Book, values map[string]string) service.QuoteRequest {
+	get := func(name string) string { return strings.TrimSpace(values[name]) }
 	req := service.QuoteRequest{
 		Destination: get("destination"), Channel: get("channel"), Buyer: get("buyer"), Discount: tidyNumber(get("discount")),
 		Seller: partyOf(get, "seller"), Customer: partyOf(get, "customer"), ValidUntil: get("valid_until"),
@@ -171,11 +213,9 @@ func requestOf(c *call) service.QuoteRequest {
 	if days, err := strconv.Atoi(tidyNumber(get("valid_days"))); err == nil && req.ValidUntil == "" {
 		req.ValidDays = days
 	}
-	for _, p := range c.book.Products {
-		for _, t := range p.Trims {
-			if n := tidyNumber(get("q." + string(t.ID))); n != "" {
-				req.Lines = append(req.Lines, quote.RequestLine{Product: string(p.Number), Trim: string(t.ID), Quantity: n, Batch: tidyNumber(get("b." + string(t.ID)))})
-			}
+	for _, l := range formLines(b, values) {
+		if n := tidyNumber(get("q." + l.key)); n != "" {
+			req.Lines = append(req.Lines, quote.RequestLine{Product: l.product, Trim: l.trim, Choices: l.choices, Quantity: n, Batch: tidyNumber(get("b." + l.key))})
 		}
 	}
 	return req
@@ -205,21 +245,19 @@ func valuesOf(req service.QuoteRequest) map[string]string {
 		out[who+".address"], out[who+".country"] = joined(p.Address), p.Country
 		out[who+".contact"], out[who+".tax_number"] = p.Contact, p.TaxNumber
 	}
-	for _, l := range req.Lines {
-		out["q."+l.Trim], out["b."+l.Trim] = l.Quantity, l.Batch
-	}
+	fillLines(out, req.Lines)
 	return out
 }
 
 // quoteFaults places what is wrong with a request at the fields of the form.
-func quoteFaults(err error, req service.QuoteRequest) problems {
+func quoteFaults(err error, lines []string) problems {
 	var found problems
 	var known *service.Error
 	if !errors.As(err, &known) {
 		return found
 	}
 	for _, f := range known.Fields {
-		name := fieldAt(f.Path, req)
+		name := fieldAt(f.Path, lines)
 		label := quoteLabels[name]
 		if label != "" {
 			label += ": "
@@ -232,8 +270,9 @@ func quoteFaults(err error, req service.QuoteRequest) problems {
 	return found
 }
 
-// fieldAt gives the field of the form for a place in the request.
-func fieldAt(path string, req service.QuoteRequest) string {
+// fieldAt gives the field of the form for a place in the request, whose lines
+// have the keys.
+func fieldAt(path string, lines []string) string {
 	rest, ok := strings.CutPrefix(path, "lines[")
 	if !ok {
 		name, _, _ := strings.Cut(path, "[")
@@ -244,13 +283,13 @@ func fieldAt(path string, req service.QuoteRequest) string {
 	}
 	index, rest, _ := strings.Cut(rest, "]")
 	i, err := strconv.Atoi(index)
-	if err != nil || i >= len(req.Lines) {
+	if err != nil || i < 0 || i >= len(lines) {
 		return ""
 	}
 	if strings.HasPrefix(rest, ".batch") {
-		return "b." + req.Lines[i].Trim
+		return "b." + lines[i]
 	}
-	return "q." + req.Lines[i].Trim
+	return "q." + lines[i]
 }
 
 // quoteLabels names the fields of the form.
@@ -275,12 +314,16 @@ func (c *call) showQuoteForm(number string, values map[string]string, found prob
 		}
 		return f
 	}
-	for _, p := range c.book.Products {
-		for _, t := range p.Trims {
-			body.Lines = append(body.Lines, quoteLineFields{t.Name,
-				fill(field{Name: "q." + string(t.ID), Label: "Pieces of " + t.Name, Mode: "numeric", Suffix: "piece"}),
-				fill(field{Name: "b." + string(t.ID), Label: t.Name + ", made at once", Mode: "numeric", Suffix: "piece"})})
+	for _, l := range formLines(c.book, values) {
+		body.Lines = append(body.Lines, quoteLineFields{l.name,
+			fill(field{Name: "q." + l.key, Label: "Pieces of " + l.name, Mode: "numeric", Suffix: "piece"}),
+			fill(field{Name: "b." + l.key, Label: l.name + ", made at once", Mode: "numeric", Suffix: "piece"})})
+		if kept := values[askedAs+l.key]; kept != "" {
+			body.Hidden = append(body.Hidden, field{Name: askedAs + l.key, Value: kept})
 		}
+	}
+	if version := values["version"]; version != "" {
+		body.Hidden = append(body.Hidden, field{Name: "version", Value: version})
 	}
 	body.Any = len(body.Lines) > 0 && len(c.book.Destinations) > 0
 	for _, f := range goodsFields(c.book) {

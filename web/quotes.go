@@ -6,7 +6,6 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
-	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/quote"
 	"kerfbook/costing/show"
@@ -67,6 +66,8 @@ type quoteBody struct {
 	Latest    bool
 	CanRevise bool
 	Withdraw  bool
+	Version   string // of the quote, for a change of it
+	SureError string
 	Files     []link
 	Cost      string // address of the cost workbook
 	Issue     *issueForm
@@ -98,7 +99,12 @@ func revisionOf(c *call) int {
 
 // quote shows a revision of a quote as it was issued.
 func (s *site) quote(c *call) error {
-	d, err := s.svc.Quote(c.r.Context(), chi.URLParam(c.r, "number"), revisionOf(c))
+	return s.showQuote(c, revisionOf(c), nil)
+}
+
+// showQuote shows a revision of a quote with what was wrong with a change of it.
+func (s *site) showQuote(c *call, revision int, found problems) error {
+	d, err := s.svc.Quote(c.r.Context(), chi.URLParam(c.r, "number"), revision)
 	if err != nil {
 		return err
 	}
@@ -116,8 +122,10 @@ func (s *site) quote(c *call) error {
 	body.Latest = d.Revision == d.Latest
 	body.CanRevise = d.State != quote.Withdrawn
 	body.Withdraw = d.State == quote.Issued
+	body.Version, body.SureError = string(d.Version()), found.of("sure")
 	p := c.page("quotes", body.View.Title, &body)
 	p.Cautions = nil // the document has its own
+	p.Problems = found
 	return c.show("quote", p)
 }
 
@@ -178,10 +186,21 @@ func (s *site) quoteFile(c *call) error {
 // withdrawQuote takes a quote back for good.
 func (s *site) withdrawQuote(c *call) error {
 	number := chi.URLParam(c.r, "number")
+	var found problems
 	if c.form("sure") != "yes" {
-		return &edge.Refusal{Kind: edge.BadRequest, Detail: "tick the box that says that the quote is to be withdrawn; it cannot be undone"}
+		found.add("sure", "Tick the box that says that the quote is to be withdrawn: it cannot be undone")
+		return s.showQuote(c, 0, found)
 	}
-	if err := s.svc.WithdrawQuote(c.r.Context(), c.actor, number); err != nil {
+	err := s.svc.WithdrawQuote(c.r.Context(), c.actor, number, service.Seen{Quote: service.Version(c.form("version"))})
+	if service.CodeOf(err) == service.Conflict {
+		now, err := s.svc.Quote(c.r.Context(), number, 0)
+		if err != nil {
+			return err
+		}
+		found.add("", changedSince(now))
+		return s.showQuote(c, 0, found)
+	}
+	if err != nil {
 		return err
 	}
 	return c.leadTo("/quotes/"+number, "withdrawn")

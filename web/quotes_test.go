@@ -155,9 +155,11 @@ func TestQuoteIsRevisedAndWithdrawn(t *testing.T) {
 	if old := b.page("/quotes/" + number + "?revision=1"); !strings.Contains(old, "revised") {
 		t.Error("the first revision does not say that it was revised")
 	}
-	if code, _ := b.post("/quotes/"+number+"/withdraw", nil); code != http.StatusBadRequest {
+	code, body = b.post("/quotes/"+number+"/withdraw", nil)
+	if code != http.StatusUnprocessableEntity || !strings.Contains(body, `href="#f-sure"`) || !strings.Contains(body, `id="f-sure-error"`) {
 		t.Errorf("withdrawn without being sure: %d", code)
 	}
+	checkPage(t, "not sure", body)
 	if code, body := b.post("/quotes/"+number+"/withdraw", url.Values{"sure": {"yes"}}); code != http.StatusOK || !strings.Contains(body, "withdrawn") {
 		t.Errorf("withdraw: %d", code)
 	}

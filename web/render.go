@@ -26,6 +26,7 @@ type page struct {
 	Problems problems
 	Notice   string
 	Cautions []string
+	Batch    batchLine // what the figures are of
 	Assets   assets
 	Secret   bool // holds a secret; is not packed
 	Body     any
@@ -35,6 +36,14 @@ type page struct {
 type link struct {
 	Label, Href string
 	Current     bool
+}
+
+// With gives an address that keeps the view.
+func (p page) With(path string) string {
+	if p.Query == "" {
+		return path
+	}
+	return path + "?" + p.Query
 }
 
 // Pipeline lists the steps from part to quote.

@@ -1,6 +1,8 @@
 package web
 
 import (
+	"errors"
+	"slices"
 	"strings"
 
 	"kerfbook/api/service"
@@ -85,6 +87,7 @@ func (s *site) start(c *call) error {
 	body.Fault = fault
 	fillStart(&body, c.book, batches, c.view)
 	if len(body.Trims) > 0 {
+		p.Batch = c.batchLine(c.view.mixes()...)
 		p.Cautions = service.Cautions()
 	}
 	return c.show("start", p)
@@ -110,12 +113,28 @@ func (c *call) batches() (out []batch, fault string, err error) {
 			}
 		}
 		if service.CodeOf(err) == service.Invalid {
-			fault = "A batch cannot be priced: " + err.Error()
+			fault = "A batch cannot be priced: " + onceEach(err) + "."
 		} else if err != nil {
 			return nil, "", err
 		}
 	}
 	return out, fault, nil
+}
+
+// onceEach puts what is wrong with a batch in words. A fault that says the same as
+// the whole is said once.
+func onceEach(err error) string {
+	var known *service.Error
+	if !errors.As(err, &known) {
+		return err.Error()
+	}
+	said := []string{known.Message}
+	for _, f := range known.Fields {
+		if !slices.Contains(said, f.Message) {
+			said = append(said, f.Message)
+		}
+	}
+	return strings.Join(said, "; ")
 }
 
 // typed gives what was typed into a field, or what it stands at.

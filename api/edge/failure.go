@@ -45,6 +45,7 @@ var codes = map[service.Code]Kind{
 	service.TooLarge:       TooLarge,
 	service.Busy:           Busy,
 	service.Unverified:     Unverified,
+	service.FiguresChanged: FiguresChanged,
 	service.Internal:       Internal,
 }
 

@@ -26,6 +26,7 @@ const (
 	MediaType        Kind = "media_type"
 	TooMany          Kind = "too_many"
 	Unverified       Kind = "unverified"
+	FiguresChanged   Kind = "figures_changed"
 	Internal         Kind = "internal"
 	Busy             Kind = "busy"
 	Unavailable      Kind = "unavailable"
@@ -76,6 +77,8 @@ var kinds = map[Kind]kindInfo{
 		"Wait as long as the header Retry-After says."},
 	Unverified: {http.StatusUnprocessableEntity, "It rests on figures nobody has verified",
 		"The rows that errors names are marked as unverified. Verify them, or confirm in the request that they are to be used all the same."},
+	FiguresChanged: {http.StatusConflict, "The figures have changed since the preview",
+		"The book or the day is not the one that the request names, so the quote would not come to what was previewed. Nothing was issued. Ask for a new preview, look at it, and issue with its book_version and priced_on."},
 	Internal: {http.StatusInternalServerError, "Something went wrong here",
 		"This is a fault of the server. Whether a change was made is not known: read the present state before trying again. The request id finds the reason in the server's log."},
 	Busy: {http.StatusServiceUnavailable, "The server is busy",

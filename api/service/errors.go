@@ -22,6 +22,7 @@ const (
 	TooLarge       Code = "too_large"       // more than the program takes
 	Busy           Code = "busy"            // try again soon; nothing was changed
 	Unverified     Code = "unverified"      // rests on figures without a source
+	FiguresChanged Code = "figures_changed" // it would not come to what was previewed
 	Internal       Code = "internal"        // our fault, or the database's
 )
 

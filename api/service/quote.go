@@ -23,6 +23,7 @@ type QuoteDocument struct {
 	Hash      string // of the content, in hex; empty for a draft
 	CreatedAt time.Time
 	CreatedBy string
+	Book      Version // of the book a draft was made from; empty once it is issued
 }
 
 // View gives the document in words, every number with its key.
@@ -48,24 +49,34 @@ func (s *Service) today() bom.Date { return bom.Date(s.clock().Format(time.DateO
 // PreviewQuote gives a quote as it would be issued today; nothing is written. Its
 // unverified rows are listed and need no confirmation yet.
 func (s *Service) PreviewQuote(ctx context.Context, req QuoteRequest) (QuoteDocument, error) {
-	d, err := s.draftQuote(ctx, req)
-	return QuoteDocument{Document: d, State: quote.Draft, Latest: 1}, err
+	d, version, err := s.draftQuote(ctx, req, nil)
+	return QuoteDocument{Document: d, State: quote.Draft, Latest: 1, Book: version}, err
 }
 
-func (s *Service) draftQuote(ctx context.Context, req QuoteRequest) (*quote.Document, error) {
+// draftQuote makes a quote of today from the stored book, and gives the version
+// of that book. What was seen is compared with the very book and day that the
+// figures are made from.
+func (s *Service) draftQuote(ctx context.Context, req QuoteRequest, seen []Seen) (*quote.Document, Version, error) {
 	held, err := s.current(ctx)
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
-	d, err := quote.Build(held.book, req, s.today())
-	return d, unquotable(err)
+	day := s.today()
+	for _, one := range seen {
+		if err := one.figures(held.version, day); err != nil {
+			return nil, "", err
+		}
+	}
+	d, err := quote.Build(held.book, req, day)
+	return d, held.version, unquotable(err)
 }
 
 // IssueQuote issues a quote under the next number of the year. The error is
 // Unverified where it rests on rows without a source that the request does not
-// confirm.
-func (s *Service) IssueQuote(ctx context.Context, a Actor, req QuoteRequest) (QuoteDocument, error) {
-	return s.issue(ctx, a, req, "issue quote", func(tx Tx, d *quote.Document) error {
+// confirm, and FiguresChanged where the figures that were seen are not those of
+// now.
+func (s *Service) IssueQuote(ctx context.Context, a Actor, req QuoteRequest, seen ...Seen) (QuoteDocument, error) {
+	return s.issue(ctx, a, req, seen, "issue quote", func(tx Tx, d *quote.Document) error {
 		series := string(d.IssuedOn[:4])
 		n, err := tx.Quotes().NextNumber(ctx, series)
 		d.Number, d.Revision = fmt.Sprintf("%s-%04d", series, n), 1
@@ -74,11 +85,14 @@ func (s *Service) IssueQuote(ctx context.Context, a Actor, req QuoteRequest) (Qu
 }
 
 // ReviseQuote issues the next revision of a quote. The error is Conflict for one
-// that was withdrawn.
-func (s *Service) ReviseQuote(ctx context.Context, a Actor, number string, req QuoteRequest) (QuoteDocument, error) {
-	return s.issue(ctx, a, req, "revise quote", func(tx Tx, d *quote.Document) error {
+// that was withdrawn or has changed since it was seen.
+func (s *Service) ReviseQuote(ctx context.Context, a Actor, number string, req QuoteRequest, seen ...Seen) (QuoteDocument, error) {
+	return s.issue(ctx, a, req, seen, "revise quote", func(tx Tx, d *quote.Document) error {
 		last, err := tx.Quotes().Get(ctx, number, 0)
 		if err != nil {
+			return err
+		}
+		if err := s.unchanged(last, seen); err != nil {
 			return err
 		}
 		d.Number, d.Revision = last.Number, last.Revision+1
@@ -89,11 +103,11 @@ func (s *Service) ReviseQuote(ctx context.Context, a Actor, number string, req Q
 
 // issue builds a document and stores it under the number that name gives it, all
 // in one transaction with its entry in the change log.
-func (s *Service) issue(ctx context.Context, a Actor, req QuoteRequest, action string, name func(Tx, *quote.Document) error) (QuoteDocument, error) {
+func (s *Service) issue(ctx context.Context, a Actor, req QuoteRequest, seen []Seen, action string, name func(Tx, *quote.Document) error) (QuoteDocument, error) {
 	if err := a.need(Quote); err != nil {
 		return QuoteDocument{}, err
 	}
-	draft, err := s.draftQuote(ctx, req)
+	draft, _, err := s.draftQuote(ctx, req, seen)
 	if err != nil {
 		return QuoteDocument{}, err
 	}
@@ -139,14 +153,18 @@ func storable(d *quote.Document) (StoredQuote, error) {
 	return q, err
 }
 
-// WithdrawQuote takes a quote back for good.
-func (s *Service) WithdrawQuote(ctx context.Context, a Actor, number string) error {
+// WithdrawQuote takes a quote back for good. The error is Conflict for one that
+// cannot be withdrawn or has changed since it was seen.
+func (s *Service) WithdrawQuote(ctx context.Context, a Actor, number string, seen ...Seen) error {
 	if err := a.need(Quote); err != nil {
 		return err
 	}
 	return internal(s.update(ctx, func(tx Tx) error {
 		q, err := tx.Quotes().Get(ctx, number, 0)
 		if err != nil {
+			return err
+		}
+		if err := s.unchanged(q, seen); err != nil {
 			return err
 		}
 		next, err := quote.State(q.State).Withdraw()

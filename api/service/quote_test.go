@@ -272,3 +272,39 @@ func TestQuoteViewCarriesKeys(t *testing.T) {
 		}
 	}
 }
+
+// TestQuoteIsChangedAsSeen names books, days and states that are no longer those
+// of now.
+func TestQuoteIsChangedAsSeen(t *testing.T) {
+	t.Parallel()
+	o, ctx := newOffice(t), t.Context()
+	preview, err := o.PreviewQuote(ctx, offer("GB"))
+	if err != nil || preview.Book == "" {
+		t.Fatalf("preview of the book %q, %v", preview.Book, err)
+	}
+	seen := service.Seen{Book: preview.Book, Day: preview.Inputs.Day}
+	o.pass(24 * time.Hour)
+	_, err = o.IssueQuote(ctx, maker, offer("GB"), seen)
+	wantCode(t, err, service.FiguresChanged)
+	seen.Day = ""
+	first, err := o.IssueQuote(ctx, maker, offer("GB"), seen)
+	if err != nil || first.Number != "2026-0001" {
+		t.Fatalf("issued %q, %v", first.Number, err)
+	}
+	_, err = o.ReviseQuote(ctx, maker, first.Number, offer("GB"), service.Seen{Book: "another"})
+	wantCode(t, err, service.FiguresChanged)
+	at := service.Seen{Quote: first.Version()}
+	if _, err := o.ReviseQuote(ctx, maker, first.Number, offer("GB"), at); err != nil {
+		t.Fatal(err)
+	}
+	_, err = o.ReviseQuote(ctx, maker, first.Number, offer("GB"), at)
+	wantCode(t, err, service.Conflict)
+	wantCode(t, o.WithdrawQuote(ctx, maker, first.Number, at), service.Conflict)
+	now, err := o.Quote(ctx, first.Number, 0)
+	if err != nil || now.Revision != 2 || now.State != quote.Issued {
+		t.Fatalf("revision %d %s, %v", now.Revision, now.State, err)
+	}
+	if err := o.WithdrawQuote(ctx, maker, first.Number, service.Seen{Quote: now.Version()}); err != nil {
+		t.Error(err)
+	}
+}

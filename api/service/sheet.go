@@ -20,6 +20,7 @@ type Sheet struct {
 	graph  *graph.Graph
 	values *exact.Values
 	byPath func() map[string]graph.ID
+	read   func() reader // marks figures that rest on a row without a source
 }
 
 // Sheet gives a batch of the stored book for looking up.
@@ -45,7 +46,9 @@ func NewSheet(b *book.Book, mix []costing.MixLine, day bom.Date) (*Sheet, error)
 }
 
 func sheetOf(g *graph.Graph, values *exact.Values) *Sheet {
-	return &Sheet{graph: g, values: values, byPath: sync.OnceValue(func() map[string]graph.ID { return inputsByPath(g) })}
+	return &Sheet{graph: g, values: values,
+		byPath: sync.OnceValue(func() map[string]graph.ID { return inputsByPath(g) }),
+		read:   sync.OnceValue(func() reader { return newReader(g, values) })}
 }
 
 // EmptySheet has no figures.
@@ -67,7 +70,7 @@ func inputsByPath(g *graph.Graph) map[string]graph.ID {
 // Figure looks up a key; the zero Figure stands for one that does not exist.
 func (s *Sheet) Figure(key string) Figure {
 	if id, ok := s.graph.Find(key); ok {
-		return figure(s.graph, s.values, id)
+		return s.read().figure(id)
 	}
 	return Figure{}
 }
@@ -76,7 +79,7 @@ func (s *Sheet) Figure(key string) Figure {
 // batch uses it.
 func (s *Sheet) Entered(path string) Figure {
 	if id, ok := s.byPath()[path]; ok {
-		return figure(s.graph, s.values, id)
+		return s.read().figure(id)
 	}
 	return Figure{}
 }
@@ -112,7 +115,7 @@ func (s *Sheet) UsedBy(key string, limit int) []Figure {
 	for id := of + 1; id < graph.ID(s.graph.Len()) && len(out) < limit; id++ {
 		for _, a := range s.graph.Node(id).Args {
 			if a == of {
-				out = append(out, figure(s.graph, s.values, id))
+				out = append(out, s.read().figure(id))
 				break
 			}
 		}
@@ -126,32 +129,25 @@ func (s *Sheet) Below(prefix, name string) []Figure {
 	var out []Figure
 	for id := range graph.ID(s.graph.Len()) {
 		if k := s.graph.Node(id).Key; strings.HasPrefix(k, prefix) && strings.HasSuffix(k, "/"+name) {
-			out = append(out, figure(s.graph, s.values, id))
+			out = append(out, s.read().figure(id))
 		}
 	}
 	return out
 }
 
-// Unverified lists the sources without proof that a figure rests on, each once.
+// Unverified lists the sources without proof that a figure rests on as it stands,
+// each once. A row that would bear only at another value is not among them.
 func (s *Sheet) Unverified(key string) []proof.Source {
 	id, ok := s.graph.Find(key)
-	if !ok {
+	if !ok || !s.read().unverified[id] {
 		return nil
 	}
 	var out []proof.Source
 	named := map[string]bool{}
-	seen := make([]bool, id+1)
-	seen[id] = true
-	// Arguments come before the nodes that use them.
+	rests := proof.Rests(s.graph, s.values, id)
 	for at := id; at >= 0; at-- {
-		if !seen[at] {
-			continue
-		}
-		n := s.graph.Node(at)
-		for _, a := range n.Args {
-			seen[a] = true
-		}
-		if src := n.Source; src.Unverified && !named[src.Where] {
+		src := s.graph.Node(at).Source
+		if rests[at] && src.Unverified && !named[src.Where] {
 			named[src.Where] = true
 			out = append(out, proof.Source{Where: src.Where, Path: src.Path, Cite: src.Cite, CheckedOn: src.CheckedOn, Unverified: true})
 		}

@@ -63,6 +63,19 @@ func TestSheetFindsUnverifiedRows(t *testing.T) {
 	if rows := s.Unverified("variant/plain/each/full"); len(rows) != 0 {
 		t.Errorf("the cost rests on %+v", rows)
 	}
+	if !s.Figure("destination/US/plain/at-place/total").Unverified {
+		t.Error("the landed price in the US is not marked")
+	}
+	// The tariff row of these places does not bear on a parcel of this value.
+	for _, place := range []string{"AU", "NZ"} {
+		key := "destination/" + place + "/plain/at-place/total"
+		if f := s.Figure(key); f.Key == "" || f.Unverified {
+			t.Errorf("%s: %+v", place, f)
+		}
+		if rows := s.Unverified(key); len(rows) != 0 {
+			t.Errorf("%s rests on %+v", place, rows)
+		}
+	}
 }
 
 func TestCompare(t *testing.T) {

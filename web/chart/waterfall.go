@@ -36,12 +36,12 @@ type Step struct {
 type Waterfall struct {
 	ID          string
 	Title, Desc string
-	Height      int
 	Bars        []Bar
 }
 
-// Bar is a bar with its place. X and Width are shares of the width; End is where
-// the next bar starts.
+// Bar is a bar with its place in a drawing of its own, so that a chart may break
+// between bars on paper. X and Width are shares of the width; End is where the
+// next bar starts.
 type Bar struct {
 	Mark
 	Class             string
@@ -61,10 +61,13 @@ const (
 // BarHeight is how high every bar is drawn.
 func (Bar) BarHeight() int { return barHeight }
 
+// RowHeight is how high the drawing of each bar is.
+func (Waterfall) RowHeight() int { return rowHeight }
+
 // NewWaterfall lays out the steps so that widest spans the whole width; charts
 // that share it can be compared.
 func NewWaterfall(id, title, desc string, steps []Step, widest decimal.Decimal) Waterfall {
-	w := Waterfall{ID: id, Title: title, Desc: desc, Height: rowHeight * len(steps)}
+	w := Waterfall{ID: id, Title: title, Desc: desc}
 	level := decimal.Zero
 	for i, s := range steps {
 		from := level
@@ -72,11 +75,10 @@ func NewWaterfall(id, title, desc string, steps []Step, widest decimal.Decimal) 
 			from = decimal.Zero
 		}
 		level = from.Add(s.number())
-		top := rowHeight * i
 		w.Bars = append(w.Bars, Bar{
 			Mark: s.Mark, Class: s.Class,
 			X: share(decimal.Min(from, level), widest), Width: share(s.number().Abs(), widest), End: share(level, widest),
-			TextY: top + textLine, Y: top + barTop, LinkEnd: top + rowHeight + barTop,
+			TextY: textLine, Y: barTop, LinkEnd: rowHeight + barTop,
 			Linked: i < len(steps)-1,
 		})
 	}

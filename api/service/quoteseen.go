@@ -1,0 +1,50 @@
+package service
+
+import (
+	"fmt"
+
+	"kerfbook/bom"
+	"kerfbook/costing/quote"
+)
+
+// Seen is what somebody had before them when they decided to issue, revise or
+// withdraw a quote. What is empty is not compared.
+type Seen struct {
+	Book  Version  // of the book that the preview was made from
+	Day   bom.Date // that the preview was priced on
+	Quote Version  // of the quote that is revised or withdrawn
+}
+
+// figures refuses to make a quote from another book, or on another day, than the
+// preview was made from.
+func (w Seen) figures(version Version, day bom.Date) error {
+	switch {
+	case w.Book != "" && w.Book != version:
+		return newError(FiguresChanged, "the book has changed since the preview; look at a new preview, then issue")
+	case w.Day != "" && w.Day != day:
+		return newError(FiguresChanged, "the preview was priced on %s and today is %s; look at a new preview, then issue", shortened(string(w.Day)), day)
+	}
+	return nil
+}
+
+// unchanged refuses a change of a quote that is not as it was seen. It runs in
+// the transaction of the change.
+func (s *Service) unchanged(q StoredQuote, seen []Seen) error {
+	state := quote.On(quote.State(q.State), q.Revision, q.Revision, q.ValidUntil, s.today())
+	for _, one := range seen {
+		if one.Quote != "" && one.Quote != quoteVersion(q.Number, q.Revision, q.Revision, state) {
+			return newError(Conflict, "quote %s has changed in the meantime: it is at revision %d, %s", q.Number, q.Revision, state)
+		}
+	}
+	return nil
+}
+
+// Version names one state of a quote: a revision, whether it is the newest, and
+// what has become of it.
+func (d QuoteDocument) Version() Version {
+	return quoteVersion(d.Number, d.Revision, d.Latest, d.State)
+}
+
+func quoteVersion(number string, revision, latest int, state quote.State) Version {
+	return Version(fmt.Sprintf("%s.%d.%d.%s", number, revision, latest, state))
+}

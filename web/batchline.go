@@ -1,0 +1,55 @@
+package web
+
+import (
+	"strings"
+
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+)
+
+// batchLine says in words which batches the figures of a page are of.
+type batchLine struct {
+	Text string // empty where nothing was estimated
+	Day  string // of the rates and rules
+}
+
+// batchLine puts batches of the view in words.
+func (c *call) batchLine(mixes ...[]costing.MixLine) batchLine {
+	var lines []costing.MixLine
+	for _, mix := range mixes {
+		lines = append(lines, mix...)
+	}
+	if len(lines) == 0 || !c.faults.empty() {
+		return batchLine{}
+	}
+	how := "In one batch of "
+	if len(mixes) > 1 {
+		how = "Each trim in a batch of its own: "
+	}
+	return batchLine{how + mixWords(c.book, lines), string(c.view.Day)}
+}
+
+// mixWords writes a mix with the names of its trims.
+func mixWords(b *book.Book, lines []costing.MixLine) string {
+	var out []string
+	for _, l := range lines {
+		name := trimName(b, l)
+		if words := choiceWords(l); len(words) > 0 {
+			name += " with " + strings.Join(words, " and ")
+		}
+		out = append(out, l.Quantity.Likely.String()+" × "+name)
+	}
+	return strings.Join(out, ", ")
+}
+
+// trimName gives a trim its name of the book, or the id it is asked for by.
+func trimName(b *book.Book, l costing.MixLine) string {
+	for _, p := range b.Products {
+		for _, t := range p.Trims {
+			if p.Number == l.Product && t.ID == l.Trim && t.Name != "" {
+				return t.Name
+			}
+		}
+	}
+	return string(l.Trim)
+}
