@@ -91,14 +91,14 @@ type line struct {
 func (a *assembly) down(mix []MixLine) {
 	named := map[string]bom.ID{}
 	for i, l := range mix {
-		if own, ok := a.trimChoices(l); ok {
-			l = l.without(own)
+		if _, trim, _ := a.find(l); trim != nil {
+			l = l.without(trim.Choices)
 			a.lines[i] = l
 		}
 		switch other, taken := named[l.Name()]; {
 		case !taken:
 			named[l.Name()] = l.Product
-			a.addVariant(i, l)
+			a.addVariant(l)
 		case other == l.Product:
 			a.fail("", "the mix names %s twice; add its quantities up", l.Name())
 		default:
@@ -113,55 +113,46 @@ func (a *assembly) down(mix []MixLine) {
 	}
 }
 
-// lineProduct finds the product of a line of the mix.
-func (a *assembly) lineProduct(l MixLine) (*bom.Product, string, bool) {
+// find gives the product and the trim that a line of the mix names, with the
+// product's place in the book; nil for what the book does not have.
+func (a *assembly) find(l MixLine) (product *bom.Product, trim *bom.Trim, path string) {
 	at := slices.IndexFunc(a.book.Products, func(p bom.Product) bool { return p.Number == l.Product })
 	if at < 0 {
-		a.fail("products", "there is no product %s", l.Product)
-		return nil, "", false
+		return nil, nil, ""
 	}
-	return &a.book.Products[at], index("products", at), true
+	product, path = &a.book.Products[at], index("products", at)
+	if of := slices.IndexFunc(product.Trims, func(t bom.Trim) bool { return t.ID == l.Trim }); of >= 0 {
+		trim = &product.Trims[of]
+	}
+	return product, trim, path
 }
 
-func (a *assembly) addVariant(i int, l MixLine) {
-	product, path, ok := a.lineProduct(l)
-	if !ok {
+func (a *assembly) addVariant(l MixLine) {
+	product, trim, path := a.find(l)
+	switch {
+	case product == nil:
+		a.fail("products", "there is no product %s", l.Product)
 		return
-	}
-	trim := slices.IndexFunc(product.Trims, func(t bom.Trim) bool { return t.ID == l.Trim })
-	if trim < 0 {
+	case trim == nil:
 		a.fail(path+".trims", "product %s has no trim %s", product.Number, l.Trim)
 		return
 	}
-	positions, err := variant.Resolve(product, l.selection(product.Trims[trim]))
+	positions, err := variant.Resolve(product, l.selection(*trim))
 	if err != nil {
 		a.problems = append(a.problems, fmt.Errorf("trim %s: %w", l.Name(), err))
 		return
 	}
 	src := graph.Source{Where: "product " + string(product.Number) + " revision " + product.Revision, Path: path}
-	name := product.Trims[trim].Name
-	s := a.root.In("variant", l.Name()).From(src).Of(name)
+	s := a.root.In("variant", l.Name()).From(src).Of(trim.Name)
 	v := &made{scope: s}
 	quantity := a.root.In("mix").From(graph.Source{Where: "the mix asked for"}).
-		Number(l.Name(), "batch quantity of "+name, graph.Piece, l.Quantity, "")
+		Number(l.Name(), "batch quantity of "+trim.Name, graph.Piece, l.Quantity, "")
 	v.flow = routing.Build(s, product.Routing, quantity, a.centre)
 	a.variants = append(a.variants, v)
 	for _, p := range positions {
 		a.use(v, line{fmt.Sprintf("position/%d", p.Number), p.Part, p.Quantity, p.Operation, p.FittingScrap,
 			index("positions", positionIndex(product, p.Number))})
 	}
-}
-
-// trimChoices are the trim's own choices.
-func (a *assembly) trimChoices(l MixLine) (map[bom.ID]bom.ID, bool) {
-	for _, p := range a.book.Products {
-		for _, t := range p.Trims {
-			if p.Number == l.Product && t.ID == l.Trim {
-				return t.Choices, true
-			}
-		}
-	}
-	return nil, false
 }
 
 func positionIndex(p *bom.Product, number int) int {

@@ -247,11 +247,11 @@ func slug(name string) string {
 func (a *assembly) costVariant(v *made) Variant {
 	i := slices.Index(a.variants, v)
 	l := a.lines[i]
-	product, _, _ := a.lineProduct(l)
+	product, trim, _ := a.find(l)
 	a.noCosts(v)
 	a.operations(v)
 	quantity := a.root.Lookup("mix/" + l.Name())
-	out := Variant{Line: l, Name: trimName(product, l), Quantity: quantity, Costs: a.costs(v, quantity, product.Special)}
+	out := Variant{Line: l, Name: trim.Name, Quantity: quantity, Costs: a.costs(v, quantity, product.Special)}
 	out.Full = a.full(v.scope, out.Production, product.SpecialSelling)
 	for j, p := range a.book.Prices {
 		if p.Product == l.Product && (p.Trim == "" || p.Trim == l.Trim) && !a.overridden(p, l) {
@@ -259,15 +259,6 @@ func (a *assembly) costVariant(v *made) Variant {
 		}
 	}
 	return out
-}
-
-func trimName(p *bom.Product, l MixLine) string {
-	for _, t := range p.Trims {
-		if t.ID == l.Trim {
-			return t.Name
-		}
-	}
-	return string(l.Trim)
 }
 
 // overridden reports that a price of the whole product gives way to one of the

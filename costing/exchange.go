@@ -24,5 +24,5 @@ func (s *shop) smallestCoin(code rates.Currency) graph.ID {
 		s.fail("currency", "%s is no currency of ISO 4217", code)
 		return graph.None
 	}
-	return s.root.Fixed("minor-unit-"+string(code), "smallest unit of "+string(code), graph.Currency(string(code)), c.MinorUnit(), "ISO 4217")
+	return exchange.SmallestUnit(s.root, code, c.MinorUnit())
 }

@@ -44,7 +44,7 @@ func (a *assembly) land(est *Estimate) {
 func (a *assembly) parcels() map[bom.ID]landed.Parcel {
 	out := map[bom.ID]landed.Parcel{}
 	for _, l := range a.lines {
-		p, path, _ := a.lineProduct(l)
+		p, _, path := a.find(l)
 		if _, done := out[p.Number]; done {
 			continue
 		}
@@ -62,7 +62,7 @@ func (a *assembly) saleLine(v Variant, d rates.Destination, parcels map[bom.ID]l
 	if at < 0 {
 		return landed.Line{}, false
 	}
-	product, _, _ := a.lineProduct(v.Line)
+	product, _, _ := a.find(v.Line)
 	return landed.Line{
 		Key: v.Line.Name(), Name: v.Name, Product: v.Line.Product, Trim: v.Line.Trim,
 		Price: v.Prices[at].ShelfNet, Quantity: a.root.One(graph.Piece), Cost: v.Full,

@@ -25,6 +25,7 @@ var mayCompute = map[string]string{
 	"costing/book/strict/scalar.go": "compares a size with its limit",
 	"costing/graph/proof/rests.go":  "compares as the evaluator does",
 	"costing/graph/exact":           "the exact evaluator",
+	"costing/fractiontest":          "fractions that tests recount figures with",
 	"costing/graph/graphtest":       "answers of the suite that holds the evaluators",
 	"web/chart":                     "lengths on the page; the figures beside them come from the graph",
 	"costing/money":                 "minor units as powers of ten",

@@ -48,6 +48,7 @@ var allowed = map[string][]string{
 	"costing/show":              {"bom", "costing/money", "costing/graph/proof", "costing/quote"},
 	"costing/export":            {"bom", "costing/graph", "costing/graph/workbook", "costing/quote", "costing/show", "costing/money"},
 	"costing/export/recalctest": {},
+	"costing/fractiontest":      {"bom"},
 
 	"api/service": {"bom", "bom/variant", "costing", "costing/book", "costing/book/strict", "costing/graph", "costing/graph/codec", "costing/graph/exact",
 		"costing/graph/proof", "costing/graph/workbook", "costing/landed", "costing/money", "costing/quote", "costing/rates", "costing/show", "costing/export"},

@@ -7,6 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 )
@@ -46,7 +47,7 @@ type barGraph struct {
 
 func newBarGraph(t *testing.T) *barGraph {
 	j := plain(bom.Bar)
-	j.blank = bom.Blank{Stock: "S", LengthMM: num("50"), KerfMM: num("1"), TrimMM: num("10"), GripMM: num("20")}
+	j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num("50"), KerfMM: fractiontest.Num("1"), TrimMM: fractiontest.Num("10"), GripMM: fractiontest.Num("20")}
 	g := &barGraph{built: j.build(t)}
 	for i, key := range []string{"stock/S/length", "trim", "grip", "blank-length", "kerf"} {
 		g.dims[i] = g.id(key)
@@ -159,7 +160,7 @@ func TestBarWithoutEntries(t *testing.T) {
 		{"2.5", "", "2.6", 18},
 	} {
 		j := plain(bom.Bar)
-		j.blank = bom.Blank{Stock: "S", LengthMM: num("50"), KerfMM: num(c.kerf), TrimMM: num(c.trim), GripMM: num(c.grip)}
+		j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num("50"), KerfMM: fractiontest.Num(c.kerf), TrimMM: fractiontest.Num(c.trim), GripMM: fractiontest.Num(c.grip)}
 		b := j.build(t)
 		if got := b.get(b.values(), "per-stock").IntPart(); got != c.blanks {
 			t.Errorf("kerf %q, trim %q, grip %q: %d blanks, want %d", c.kerf, c.trim, c.grip, got, c.blanks)
@@ -173,7 +174,7 @@ func TestBarTooShort(t *testing.T) {
 	t.Parallel()
 	for _, blank := range []string{"1000.1", "990", "2500"} {
 		j := plain(bom.Bar)
-		j.blank = bom.Blank{Stock: "S", LengthMM: num(blank), KerfMM: num("2"), TrimMM: num("8"), GripMM: num("100")}
+		j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num(blank), KerfMM: fractiontest.Num("2"), TrimMM: fractiontest.Num("8"), GripMM: fractiontest.Num("100")}
 		j.start = 40
 		b := j.build(t)
 		v := b.values()
@@ -185,7 +186,7 @@ func TestBarTooShort(t *testing.T) {
 		}
 	}
 	j := plain(bom.Bar)
-	j.blank = bom.Blank{Stock: "S", LengthMM: num("50"), TrimMM: num("400"), GripMM: num("900")}
+	j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num("50"), TrimMM: fractiontest.Num("400"), GripMM: fractiontest.Num("900")}
 	b := j.build(t)
 	v := b.values()
 	if cost, ok := v.Raw(b.charge.Stock); ok {

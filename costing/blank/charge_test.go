@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/rates"
 )
@@ -17,8 +18,8 @@ import (
 // 32.148 kg.
 func copper() job {
 	j := plain(bom.Bar)
-	j.stock.LengthMM, j.stock.WidthMM, j.stock.ThicknessMM = *num("3000"), num("60"), num("20")
-	j.blank = bom.Blank{Stock: "S", LengthMM: num("62"), KerfMM: num("1.8"), TrimMM: num("10"), GripMM: num("45")}
+	j.stock.LengthMM, j.stock.WidthMM, j.stock.ThicknessMM = *fractiontest.Num("3000"), fractiontest.Num("60"), fractiontest.Num("20")
+	j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num("62"), KerfMM: fractiontest.Num("1.8"), TrimMM: fractiontest.Num("10"), GripMM: fractiontest.Num("45")}
 	j.massG = "402"
 	return j
 }
@@ -44,7 +45,7 @@ func buy(start int, o rates.Offer, perBar *big.Rat) yard {
 	for blanks := 0; blanks < start; blanks += copperBlanks {
 		needed++
 	}
-	quantity := times(whole(needed), perBar)
+	quantity := fractiontest.Times(whole(needed), perBar)
 	if o.MOQ != nil && needed > 0 && quantity.Cmp(o.MOQ.Likely.Rat()) < 0 {
 		quantity = o.MOQ.Likely.Rat()
 	}
@@ -55,8 +56,8 @@ func buy(start int, o rates.Offer, perBar *big.Rat) yard {
 		}
 		quantity = packs
 	}
-	y := yard{bars: over(quantity, perBar), cost: times(quantity, o.Breaks[0].Price.Likely.Rat())}
-	for left := y.bars; left.Cmp(rat("1")) >= 0; left = minus(left, rat("1")) {
+	y := yard{bars: fractiontest.Over(quantity, perBar), cost: fractiontest.Times(quantity, o.Breaks[0].Price.Likely.Rat())}
+	for left := y.bars; left.Cmp(fractiontest.Rat("1")) >= 0; left = fractiontest.Minus(left, fractiontest.Rat("1")) {
 		y.leftover += copperBlanks
 	}
 	y.leftover -= start
@@ -67,7 +68,7 @@ func buy(start int, o rates.Offer, perBar *big.Rat) yard {
 func (y yard) charged(v *big.Rat) *big.Rat {
 	charge := y.cost
 	for range y.leftover {
-		charge = minus(charge, times(v, over(y.cost, times(y.bars, whole(copperBlanks)))))
+		charge = fractiontest.Minus(charge, fractiontest.Times(v, fractiontest.Over(y.cost, fractiontest.Times(y.bars, whole(copperBlanks)))))
 	}
 	return charge
 }
@@ -94,14 +95,14 @@ func TestCharge(t *testing.T) {
 		u := units[rng.IntN(len(units))]
 		j.offer.Unit, j.offer.MOQ, j.offer.Multiple = u.unit, optional(90), optional(25)
 		if u.unit == rates.PerPiece && j.offer.Multiple != nil {
-			j.offer.Multiple = num(fmt.Sprint(1 + rng.IntN(6)))
+			j.offer.Multiple = fractiontest.Num(fmt.Sprint(1 + rng.IntN(6)))
 		}
 		j.start, j.good = rng.IntN(200), 1
 		if rng.IntN(4) == 0 {
 			j.start = copperBlanks * rng.IntN(5) // bars used up
 		}
 		share := []string{"", "0", "0.6", "1"}[rng.IntN(4)]
-		j.blank.LeftoverValue = num(share)
+		j.blank.LeftoverValue = fractiontest.Num(share)
 		j.checkCharge(t, u.perBar, share)
 	}
 }
@@ -110,9 +111,9 @@ func (j job) checkCharge(t *testing.T, perBar, share string) {
 	t.Helper()
 	offered := j.offer
 	if offered.Unit != rates.PerPiece && offered.Multiple == nil {
-		offered.Multiple = num(perBar) // sold by mass or length, and still in whole bars
+		offered.Multiple = fractiontest.Num(perBar) // sold by mass or length, and still in whole bars
 	}
-	y := buy(j.start, offered, rat(perBar))
+	y := buy(j.start, offered, fractiontest.Rat(perBar))
 	b := j.build(t)
 	v := b.values()
 	what := fmt.Sprintf("start %d, by %s, MOQ %v, multiple %v, v %q", j.start, j.offer.Unit, j.offer.MOQ, j.offer.Multiple, share)
@@ -128,15 +129,15 @@ func (j job) checkCharge(t *testing.T, perBar, share string) {
 func TestChargeByHand(t *testing.T) {
 	t.Parallel()
 	for v, charged := range map[string]*big.Rat{
-		"": rat("288"), "0": rat("288"), "1": minus(rat("288"), over(rat("3648"), rat("46"))),
-		"0.6": minus(rat("288"), over(rat("2188.8"), rat("46"))),
+		"": fractiontest.Rat("288"), "0": fractiontest.Rat("288"), "1": fractiontest.Minus(fractiontest.Rat("288"), fractiontest.Over(fractiontest.Rat("3648"), fractiontest.Rat("46"))),
+		"0.6": fractiontest.Minus(fractiontest.Rat("288"), fractiontest.Over(fractiontest.Rat("2188.8"), fractiontest.Rat("46"))),
 	} {
 		j := copper()
-		j.offer.Breaks[0].Price = *num("96")
+		j.offer.Breaks[0].Price = *fractiontest.Num("96")
 		j.start, j.good = 100, 97
-		j.blank.LeftoverValue = num(v)
+		j.blank.LeftoverValue = fractiontest.Num(v)
 		b := j.build(t)
-		b.want(b.values(), "leftover", b.id("leftover"), rat("38"))
+		b.want(b.values(), "leftover", b.id("leftover"), fractiontest.Rat("38"))
 		b.want(b.values(), "charged at v = "+v, b.charge.Stock, charged)
 	}
 }
@@ -146,15 +147,15 @@ func TestChargeByHand(t *testing.T) {
 func TestWholeBarsByMass(t *testing.T) {
 	t.Parallel()
 	j := copper()
-	j.offer.Unit, j.offer.MOQ = rates.PerKilogram, num("40")
-	j.offer.Breaks[0].Price = *num("12.5")
-	j.blank.LeftoverValue = num("1")
+	j.offer.Unit, j.offer.MOQ = rates.PerKilogram, fractiontest.Num("40")
+	j.offer.Breaks[0].Price = *fractiontest.Num("12.5")
+	j.blank.LeftoverValue = fractiontest.Num("1")
 	j.start, j.good = 20, 20
 	b := j.build(t)
 	v := b.values()
-	b.want(v, "leftover", b.id("leftover"), rat("72"))
+	b.want(v, "leftover", b.id("leftover"), fractiontest.Rat("72"))
 	// 64.296 kg × 12.5, of which 72 of 92 blanks are left
-	b.want(v, "charged", b.charge.Stock, over(times(rat("803.7"), rat("20")), rat("92")))
+	b.want(v, "charged", b.charge.Stock, fractiontest.Over(fractiontest.Times(fractiontest.Rat("803.7"), fractiontest.Rat("20")), fractiontest.Rat("92")))
 }
 
 // TestMultipleThatIsNoWholeBar: a multiple of 1 kg buys 40 kg, one bar and a bit;
@@ -162,15 +163,15 @@ func TestWholeBarsByMass(t *testing.T) {
 func TestMultipleThatIsNoWholeBar(t *testing.T) {
 	t.Parallel()
 	j := copper()
-	j.offer.Unit, j.offer.MOQ, j.offer.Multiple = rates.PerKilogram, num("40"), num("1")
-	j.offer.Breaks[0].Price = *num("12.5")
-	j.blank.LeftoverValue = num("1")
+	j.offer.Unit, j.offer.MOQ, j.offer.Multiple = rates.PerKilogram, fractiontest.Num("40"), fractiontest.Num("1")
+	j.offer.Breaks[0].Price = *fractiontest.Num("12.5")
+	j.blank.LeftoverValue = fractiontest.Num("1")
 	j.start, j.good = 20, 20
 	b := j.build(t)
 	v := b.values()
-	b.want(v, "leftover", b.id("leftover"), rat("26"))
+	b.want(v, "leftover", b.id("leftover"), fractiontest.Rat("26"))
 	// 500 − 26 × 12.5 × 32.148 ÷ 46
-	b.want(v, "charged", b.charge.Stock, minus(rat("500"), over(rat("10448.1"), rat("46"))))
+	b.want(v, "charged", b.charge.Stock, fractiontest.Minus(fractiontest.Rat("500"), fractiontest.Over(fractiontest.Rat("10448.1"), fractiontest.Rat("46"))))
 }
 
 // TestReclaim is S4 piece by piece: a good piece sheds its share of the bar less
@@ -184,7 +185,7 @@ func TestReclaim(t *testing.T) {
 		u := units[rng.IntN(len(units))]
 		j.offer.Unit = u.unit
 		if rng.IntN(2) == 0 {
-			j.offer.MOQ = num(fmt.Sprint(1 + rng.IntN(90)))
+			j.offer.MOQ = fractiontest.Num(fmt.Sprint(1 + rng.IntN(90)))
 		}
 		j.good = rng.IntN(150)
 		j.start = j.good + rng.IntN(12)
@@ -192,7 +193,7 @@ func TestReclaim(t *testing.T) {
 			j.start = 0
 		}
 		j.reclaim, j.recovered = "5.1", []string{"", "0.92", "0"}[rng.IntN(3)]
-		j.blank.LeftoverValue = num([]string{"", "0", "0.6", "1"}[rng.IntN(4)])
+		j.blank.LeftoverValue = fractiontest.Num([]string{"", "0", "0.6", "1"}[rng.IntN(4)])
 		j.checkReclaim(t, u.perBar)
 	}
 }
@@ -201,34 +202,34 @@ func (j job) checkReclaim(t *testing.T, perBar string) {
 	t.Helper()
 	offered := j.offer
 	if offered.Unit != rates.PerPiece && offered.Multiple == nil {
-		offered.Multiple = num(perBar) // sold by mass or length, and still in whole bars
+		offered.Multiple = fractiontest.Num(perBar) // sold by mass or length, and still in whole bars
 	}
-	y := buy(j.start, offered, rat(perBar))
-	share := over(rat(barKg), whole(copperBlanks))
+	y := buy(j.start, offered, fractiontest.Rat(perBar))
+	share := fractiontest.Over(fractiontest.Rat(barKg), whole(copperBlanks))
 	chips := new(big.Rat)
 	for piece := range j.start {
-		chips = plus(chips, share)
+		chips = fractiontest.Plus(chips, share)
 		if piece < j.good {
-			chips = minus(chips, rat("0.402"))
+			chips = fractiontest.Minus(chips, fractiontest.Rat("0.402"))
 		}
 	}
-	for left := y.bars; ; left = minus(left, rat("1")) {
-		if left.Cmp(rat("1")) < 0 {
-			chips = plus(chips, times(left, rat(barKg)))
+	for left := y.bars; ; left = fractiontest.Minus(left, fractiontest.Rat("1")) {
+		if left.Cmp(fractiontest.Rat("1")) < 0 {
+			chips = fractiontest.Plus(chips, fractiontest.Times(left, fractiontest.Rat(barKg)))
 			break
 		}
 	}
 	b := j.build(t)
 	v := b.values()
-	recovered := rat("1")
+	recovered := fractiontest.Rat("1")
 	if j.recovered != "" {
-		recovered = rat(j.recovered)
+		recovered = fractiontest.Rat(j.recovered)
 	}
 	what := fmt.Sprintf("start %d, good %d, by %s, MOQ %v", j.start, j.good, j.offer.Unit, j.offer.MOQ)
-	b.want(v, what+": reclaim", b.charge.Reclaim, times(chips, times(recovered, rat("5.1"))))
-	balance := plus(plus(b.rat(v, "mass-chips"), b.rat(v, "mass-good")), b.rat(v, "mass-leftover"))
+	b.want(v, what+": reclaim", b.charge.Reclaim, fractiontest.Times(chips, fractiontest.Times(recovered, fractiontest.Rat("5.1"))))
+	balance := fractiontest.Plus(fractiontest.Plus(b.rat(v, "mass-chips"), b.rat(v, "mass-good")), b.rat(v, "mass-leftover"))
 	b.want(v, what+": chips + parts + leftover", b.id("mass-bought"), balance)
-	b.want(v, what+": bought", b.id("mass-bought"), times(y.bars, rat(barKg)))
+	b.want(v, what+": bought", b.id("mass-bought"), fractiontest.Times(y.bars, fractiontest.Rat(barKg)))
 }
 
 func (b *built) rat(v *exact.Values, key string) *big.Rat { return b.get(v, key).Rat() }
@@ -239,11 +240,11 @@ func TestNothingStarted(t *testing.T) {
 	for _, v := range []string{"", "0.6"} {
 		j := copper()
 		j.start, j.good, j.reclaim = 0, 0, "5.1"
-		j.offer.MOQ, j.offer.Inbound = num("3"), &rates.Inbound{Fixed: num("38")}
-		j.blank.LeftoverValue = num(v)
+		j.offer.MOQ, j.offer.Inbound = fractiontest.Num("3"), &rates.Inbound{Fixed: fractiontest.Num("38")}
+		j.blank.LeftoverValue = fractiontest.Num(v)
 		b := j.build(t)
-		b.want(b.values(), "charged", b.charge.Stock, rat("0"))
-		b.want(b.values(), "reclaim", b.charge.Reclaim, rat("0"))
+		b.want(b.values(), "charged", b.charge.Stock, fractiontest.Rat("0"))
+		b.want(b.values(), "reclaim", b.charge.Reclaim, fractiontest.Rat("0"))
 	}
 }
 
@@ -252,11 +253,11 @@ func TestNothingStarted(t *testing.T) {
 func TestInboundIsPartOfThePrice(t *testing.T) {
 	t.Parallel()
 	j := copper()
-	j.offer.Inbound = &rates.Inbound{Fixed: num("38"), PerUnit: num("2"), Share: num("0.05")}
-	j.blank.LeftoverValue = num("1")
+	j.offer.Inbound = &rates.Inbound{Fixed: fractiontest.Num("38"), PerUnit: fractiontest.Num("2"), Share: fractiontest.Num("0.05")}
+	j.blank.LeftoverValue = fractiontest.Num("1")
 	j.start, j.good = 23, 23
 	b := j.build(t)
-	b.want(b.values(), "half a bar of 145", b.charge.Stock, rat("72.5"))
+	b.want(b.values(), "half a bar of 145", b.charge.Stock, fractiontest.Rat("72.5"))
 }
 
 // TestHeavierThanBlank: a part cannot weigh more than what it is cut from.
@@ -273,21 +274,21 @@ func TestHeavierThanBlank(t *testing.T) {
 // TestStockMass: the four forms of stock, each with its own volume.
 func TestStockMass(t *testing.T) {
 	t.Parallel()
-	pi := rat("3.141592653589793238462643383279503")
+	pi := fractiontest.Rat("3.141592653589793238462643383279503")
 	for _, c := range []struct {
 		name  string
 		stock bom.Stock
 		kg    *big.Rat // at 8.93 g/cm³
 	}{
-		{"flat bar", bom.Stock{Form: bom.Bar, LengthMM: *num("3000"), WidthMM: num("60"), ThicknessMM: num("20")}, rat(barKg)},
-		{"round bar", bom.Stock{Form: bom.Bar, LengthMM: *num("1000"), DiameterMM: num("20")}, times(pi, rat("0.893"))},
-		{"tube", bom.Stock{Form: bom.Tube, LengthMM: *num("1000"), DiameterMM: num("20"), InnerDiameterMM: num("10")}, times(pi, rat("0.66975"))},
-		{"plate", bom.Stock{Form: bom.Plate, LengthMM: *num("1000"), WidthMM: num("500"), ThicknessMM: num("12")}, rat("53.58")},
+		{"flat bar", bom.Stock{Form: bom.Bar, LengthMM: *fractiontest.Num("3000"), WidthMM: fractiontest.Num("60"), ThicknessMM: fractiontest.Num("20")}, fractiontest.Rat(barKg)},
+		{"round bar", bom.Stock{Form: bom.Bar, LengthMM: *fractiontest.Num("1000"), DiameterMM: fractiontest.Num("20")}, fractiontest.Times(pi, fractiontest.Rat("0.893"))},
+		{"tube", bom.Stock{Form: bom.Tube, LengthMM: *fractiontest.Num("1000"), DiameterMM: fractiontest.Num("20"), InnerDiameterMM: fractiontest.Num("10")}, fractiontest.Times(pi, fractiontest.Rat("0.66975"))},
+		{"plate", bom.Stock{Form: bom.Plate, LengthMM: *fractiontest.Num("1000"), WidthMM: fractiontest.Num("500"), ThicknessMM: fractiontest.Num("12")}, fractiontest.Rat("53.58")},
 	} {
 		j := plain(c.stock.Form)
 		c.stock.ID = "S"
 		j.stock = c.stock
-		j.blank = bom.Blank{Stock: "S", LengthMM: num("100"), WidthMM: num("50")}
+		j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num("100"), WidthMM: fractiontest.Num("50")}
 		b := j.build(t)
 		b.want(b.values(), "mass of a "+c.name, b.id("stock/S/mass"), c.kg)
 	}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"kerfbook/bom"
+	"kerfbook/costing/fractiontest"
 )
 
 // disc is a disc set down: x of its left edge, and the row, whose distance from
@@ -18,25 +19,25 @@ type disc struct {
 // rowFits reports whether row r, counted from 0, ends within the width: the
 // centres of its discs lie r × pitch × √3/2 above those of the first.
 func rowFits(r int, v, d, pitch *big.Rat) bool {
-	room := minus(v, d)
+	room := fractiontest.Minus(v, d)
 	if room.Sign() < 0 {
 		return false
 	}
 	// r·pitch·√3/2 ≤ room, squared, so that no root is needed.
-	climb := times(times(whole(r), whole(r)), times(pitch, pitch))
-	return times(rat("3"), climb).Cmp(times(rat("4"), times(room, room))) <= 0
+	climb := fractiontest.Times(fractiontest.Times(whole(r), whole(r)), fractiontest.Times(pitch, pitch))
+	return fractiontest.Times(fractiontest.Rat("3"), climb).Cmp(fractiontest.Times(fractiontest.Rat("4"), fractiontest.Times(room, room))) <= 0
 }
 
 // place sets discs down in hexagonal rows along u, the first row from the edge
 // and every second one half a pitch further in.
 func place(u, v, d, gap *big.Rat) (discs []disc) {
-	pitch := plus(d, gap)
+	pitch := fractiontest.Plus(d, gap)
 	for r := 0; rowFits(r, v, d, pitch); r++ {
 		x := new(big.Rat)
 		if r%2 == 1 {
-			x = times(pitch, rat("0.5"))
+			x = fractiontest.Times(pitch, fractiontest.Rat("0.5"))
 		}
-		for ; plus(x, d).Cmp(u) <= 0; x = plus(x, pitch) {
+		for ; fractiontest.Plus(x, d).Cmp(u) <= 0; x = fractiontest.Plus(x, pitch) {
 			discs = append(discs, disc{x, r})
 		}
 		if d.Cmp(u) > 0 {
@@ -51,17 +52,17 @@ func placeRows(u, v, d, gap *big.Rat) int { return len(place(u, v, d, gap)) }
 // TestOracleKeepsTheGap: no two discs set down come closer than the pitch.
 func TestOracleKeepsTheGap(t *testing.T) {
 	t.Parallel()
-	d, gap := rat("98"), rat("4")
-	pitch := plus(d, gap)
-	discs := place(rat("988"), rat("588"), d, gap)
+	d, gap := fractiontest.Rat("98"), fractiontest.Rat("4")
+	pitch := fractiontest.Plus(d, gap)
+	discs := place(fractiontest.Rat("988"), fractiontest.Rat("588"), d, gap)
 	if len(discs) == 0 {
 		t.Fatal("nothing set down")
 	}
 	for i, a := range discs {
 		for _, b := range discs[:i] {
-			dx, rows := minus(a.x, b.x), whole(a.row-b.row)
-			up := times(rat("0.75"), times(times(rows, rows), times(pitch, pitch)))
-			if plus(times(dx, dx), up).Cmp(times(pitch, pitch)) < 0 {
+			dx, rows := fractiontest.Minus(a.x, b.x), whole(a.row-b.row)
+			up := fractiontest.Times(fractiontest.Rat("0.75"), fractiontest.Times(fractiontest.Times(rows, rows), fractiontest.Times(pitch, pitch)))
+			if fractiontest.Plus(fractiontest.Times(dx, dx), up).Cmp(fractiontest.Times(pitch, pitch)) < 0 {
 				t.Errorf("%v and %v overlap", a, b)
 			}
 		}
@@ -144,8 +145,8 @@ func TestDiscLayoutIsHeld(t *testing.T) {
 func TestDiscMass(t *testing.T) {
 	t.Parallel()
 	j := plain(bom.Sheet)
-	j.blank = bom.Blank{Stock: "S", DiameterMM: num("100")}
+	j.blank = bom.Blank{Stock: "S", DiameterMM: fractiontest.Num("100")}
 	b := j.build(t)
 	// π/4 × 100² × 10 × 0.00893, with π to 34 digits
-	b.want(b.values(), "mass of a disc", b.id("blank-mass"), times(rat("3.141592653589793238462643383279503"), rat("223.25")))
+	b.want(b.values(), "mass of a disc", b.id("blank-mass"), fractiontest.Times(fractiontest.Rat("3.141592653589793238462643383279503"), fractiontest.Rat("223.25")))
 }

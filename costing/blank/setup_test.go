@@ -9,30 +9,14 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/blank"
+	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/purchase"
 	"kerfbook/costing/rates"
 )
 
-func dec(text string) decimal.Decimal { return decimal.RequireFromString(text) }
-
-// num is a figure a person typed; "" is no entry.
-func num(text string) *bom.Number {
-	if text == "" {
-		return nil
-	}
-	n := bom.Exactly(dec(text))
-	return &n
-}
-
-func rat(text string) *big.Rat { return dec(text).Rat() }
-
-func whole(n int) *big.Rat         { return new(big.Rat).SetInt64(int64(n)) }
-func plus(a, b *big.Rat) *big.Rat  { return new(big.Rat).Add(a, b) }
-func minus(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }
-func times(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
-func over(a, b *big.Rat) *big.Rat  { return new(big.Rat).Quo(a, b) }
+func whole(n int) *big.Rat { return new(big.Rat).SetInt64(int64(n)) }
 
 // job is one part cut from one stock.
 type job struct {
@@ -49,10 +33,10 @@ type job struct {
 // plain is a job with one piece of stock at 100 and nothing else.
 func plain(form bom.StockForm) job {
 	return job{
-		stock:    bom.Stock{ID: "S", Form: form, LengthMM: *num("1000"), WidthMM: num("500"), ThicknessMM: num("10")},
-		material: rates.Material{ID: "M", Name: "metal", DensityGCM3: *num("8.93")},
+		stock:    bom.Stock{ID: "S", Form: form, LengthMM: *fractiontest.Num("1000"), WidthMM: fractiontest.Num("500"), ThicknessMM: fractiontest.Num("10")},
+		material: rates.Material{ID: "M", Name: "metal", DensityGCM3: *fractiontest.Num("8.93")},
 		offer: rates.Offer{For: "S", Supplier: "sup", Unit: rates.PerPiece, Currency: "EUR",
-			Breaks: []rates.PriceBreak{{From: *num("1"), Price: *num("100")}}},
+			Breaks: []rates.PriceBreak{{From: *fractiontest.Num("1"), Price: *fractiontest.Num("100")}}},
 		start: 1, good: 1,
 	}
 }
@@ -71,17 +55,17 @@ func (j job) build(t *testing.T) *built {
 	st := blank.NewStock(root.In("stock", "S"), &j.stock, j.material, root.In("material", "M"))
 	if j.reclaim != "" {
 		perKg := graph.Currency("EUR").Per(graph.Kilogram)
-		st.Reclaim = root.Input("reclaim", "price of chips", perKg, dec(j.reclaim))
+		st.Reclaim = root.Input("reclaim", "price of chips", perKg, fractiontest.Dec(j.reclaim))
 	}
 	if j.recovered != "" {
-		st.Recovered = root.Input("recovered", "share collected", graph.Plain, dec(j.recovered))
+		st.Recovered = root.Input("recovered", "share collected", graph.Plain, fractiontest.Dec(j.recovered))
 	}
 	st.Offers = []purchase.Offer{purchase.NewOffer(root.In("offer"), graph.Source{Where: "offer"}, j.offer, graph.Plain, graph.None)}
 	start := root.Input("start", "start", graph.Piece, decimal.New(int64(j.start), 0))
 	good := root.Input("good", "good", graph.Piece, decimal.New(int64(j.good), 0))
 	mass := graph.None
 	if j.massG != "" {
-		mass = root.Input("mass", "mass", graph.Gram.Per(graph.Piece), dec(j.massG))
+		mass = root.Input("mass", "mass", graph.Gram.Per(graph.Piece), fractiontest.Dec(j.massG))
 	}
 	out := &built{t: t, charge: blank.Build(root.In("part"), &j.blank, st, start, good, mass)}
 	g, err := b.Build()
@@ -108,7 +92,7 @@ func (b *built) id(key string) graph.ID {
 func (b *built) with(pins map[string]string) (*exact.Values, error) {
 	held := exact.Pins{}
 	for key, value := range pins {
-		held[b.id(key)] = dec(value)
+		held[b.id(key)] = fractiontest.Dec(value)
 	}
 	return exact.Evaluate(b.g, held)
 }
@@ -139,8 +123,8 @@ func (b *built) want(v *exact.Values, what string, id graph.ID, expected *big.Ra
 		b.t.Errorf("%s: %v", what, err)
 		return
 	}
-	diff := minus(got.Rat(), expected)
-	if bound := times(plus(rat("1"), new(big.Rat).Abs(expected)), rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
+	diff := fractiontest.Minus(got.Rat(), expected)
+	if bound := fractiontest.Times(fractiontest.Plus(fractiontest.Rat("1"), new(big.Rat).Abs(expected)), fractiontest.Rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
 		b.t.Errorf("%s is %s, want %s", what, got, expected.FloatString(25))
 	}
 }

@@ -9,12 +9,13 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/fractiontest"
 )
 
 // lay counts how often a blank can be set down along a side, a gap apart.
 func lay(side, blank, gap *big.Rat) (n int) {
-	for at := new(big.Rat); plus(at, blank).Cmp(side) <= 0; n++ {
-		at = plus(at, plus(blank, gap))
+	for at := new(big.Rat); fractiontest.Plus(at, blank).Cmp(side) <= 0; n++ {
+		at = fractiontest.Plus(at, fractiontest.Plus(blank, gap))
 	}
 	return n
 }
@@ -29,9 +30,9 @@ type sheet struct {
 
 func (s sheet) job() job {
 	j := plain(bom.Plate)
-	j.stock.LengthMM, j.stock.WidthMM = *num(s.length), num(s.width)
-	j.blank = bom.Blank{Stock: "S", LengthMM: num(s.a), WidthMM: num(s.b), DiameterMM: num(s.d),
-		KerfMM: num(s.gap), MarginMM: num(s.margin), Grain: s.grain}
+	j.stock.LengthMM, j.stock.WidthMM = *fractiontest.Num(s.length), fractiontest.Num(s.width)
+	j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num(s.a), WidthMM: fractiontest.Num(s.b), DiameterMM: fractiontest.Num(s.d),
+		KerfMM: fractiontest.Num(s.gap), MarginMM: fractiontest.Num(s.margin), Grain: s.grain}
 	return j
 }
 
@@ -39,13 +40,13 @@ func entry(text string) *big.Rat {
 	if text == "" {
 		return new(big.Rat)
 	}
-	return rat(text)
+	return fractiontest.Rat(text)
 }
 
 // usable gives the sides less a margin along each edge.
 func (s sheet) usable() (u, v *big.Rat) {
-	edges := times(rat("2"), entry(s.margin))
-	return minus(rat(s.length), edges), minus(rat(s.width), edges)
+	edges := fractiontest.Times(fractiontest.Rat("2"), entry(s.margin))
+	return fractiontest.Minus(fractiontest.Rat(s.length), edges), fractiontest.Minus(fractiontest.Rat(s.width), edges)
 }
 
 // counts are the blanks of each layout, in the order they are offered.
@@ -53,14 +54,14 @@ func (s sheet) counts() []int {
 	u, v := s.usable()
 	gap := entry(s.gap)
 	if s.d != "" {
-		d := rat(s.d)
+		d := fractiontest.Rat(s.d)
 		return []int{lay(u, d, gap) * lay(v, d, gap), placeRows(u, v, d, gap), placeRows(v, u, d, gap)}
 	}
-	drawn := lay(u, rat(s.a), gap) * lay(v, rat(s.b), gap)
+	drawn := lay(u, fractiontest.Rat(s.a), gap) * lay(v, fractiontest.Rat(s.b), gap)
 	if s.grain {
 		return []int{drawn}
 	}
-	return []int{drawn, lay(u, rat(s.b), gap) * lay(v, rat(s.a), gap)}
+	return []int{drawn, lay(u, fractiontest.Rat(s.b), gap) * lay(v, fractiontest.Rat(s.a), gap)}
 }
 
 // best is the first layout, from 1, with the most blanks.
@@ -169,7 +170,7 @@ func TestLayoutIsHeld(t *testing.T) {
 func TestRangesDecideAtLikely(t *testing.T) {
 	t.Parallel()
 	j := sheet{length: "1000", width: "600", d: "98", gap: "4"}.job()
-	j.blank.DiameterMM = &bom.Number{Low: dec("90"), Likely: dec("98"), High: dec("120"), IsRange: true}
+	j.blank.DiameterMM = &bom.Number{Low: fractiontest.Dec("90"), Likely: fractiontest.Dec("98"), High: fractiontest.Dec("120"), IsRange: true}
 	b := j.build(t)
 	layout := b.get(b.values(), "layout")
 	_, err := b.with(map[string]string{"blank-diameter": "110"})

@@ -1,8 +1,11 @@
-// Package exchange turns the exchange rates of a rate card into figures.
+// Package exchange turns what is known of currencies into figures: the exchange
+// rates of a rate card, and smallest units.
 package exchange
 
 import (
 	"fmt"
+
+	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
@@ -33,6 +36,11 @@ func Rate(root graph.Scope, card rates.RateCard, path string, from, to rates.Cur
 		return id, true
 	}
 	return s.Divide(name(from, to), label(kind, from, to), s.One(graph.Plain), direct), true
+}
+
+// SmallestUnit is the smallest amount of a currency, one figure for all users.
+func SmallestUnit(s graph.Scope, code rates.Currency, unit decimal.Decimal) graph.ID {
+	return s.Fixed("minor-unit-"+string(code), "smallest unit of "+string(code), graph.Currency(string(code)), unit, "ISO 4217")
 }
 
 func name(from, to rates.Currency) string { return string(from) + "-" + string(to) }

@@ -10,41 +10,11 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/finish"
+	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/rates"
 )
-
-func dec(text string) decimal.Decimal { return decimal.RequireFromString(text) }
-
-// num is a figure a person typed; "" is no entry.
-func num(text string) *bom.Number {
-	if text == "" {
-		return nil
-	}
-	n := bom.Exactly(dec(text))
-	return &n
-}
-
-func rat(text string) *big.Rat { return dec(text).Rat() }
-
-func plus(a, b *big.Rat) *big.Rat { return new(big.Rat).Add(a, b) }
-
-func times(factors ...*big.Rat) *big.Rat {
-	out := big.NewRat(1, 1)
-	for _, f := range factors {
-		out.Mul(out, f)
-	}
-	return out
-}
-
-// typed is zero for no entry: what a supplier does not ask for costs nothing.
-func typed(n *bom.Number) *big.Rat {
-	if n == nil {
-		return new(big.Rat)
-	}
-	return n.Likely.Rat()
-}
 
 // charge is what the supplier writes on the invoice of one lot: the racks are
 // hung one after another, and then every unit of surface is charged.
@@ -59,19 +29,19 @@ func charge(p rates.Process, w bom.Treatment, unitsIn *big.Rat) *big.Rat {
 			left = new(big.Rat).Sub(left, w.PiecesPerLoad.Likely.Rat())
 		}
 	}
-	lot := plus(typed(p.Fixed), times(big.NewRat(loads, 1), typed(p.LoadCharge)))
+	lot := fractiontest.Plus(fractiontest.Typed(p.Fixed), fractiontest.Times(big.NewRat(loads, 1), fractiontest.Typed(p.LoadCharge)))
 	for _, perPiece := range []*big.Rat{
-		typed(p.PiecePrice),
-		times(typed(w.AreaDM2), typed(p.AreaPrice)),
-		times(typed(w.AreaDM2), typed(w.ThicknessUM), typed(p.AreaMicronPrice)),
-		times(typed(w.Masks), typed(p.MaskPrice)),
+		fractiontest.Typed(p.PiecePrice),
+		fractiontest.Times(fractiontest.Typed(w.AreaDM2), fractiontest.Typed(p.AreaPrice)),
+		fractiontest.Times(fractiontest.Typed(w.AreaDM2), fractiontest.Typed(w.ThicknessUM), fractiontest.Typed(p.AreaMicronPrice)),
+		fractiontest.Times(fractiontest.Typed(w.Masks), fractiontest.Typed(p.MaskPrice)),
 	} {
-		lot = plus(lot, times(unitsIn, perPiece))
+		lot = fractiontest.Plus(lot, fractiontest.Times(unitsIn, perPiece))
 	}
-	if least := typed(p.Minimum); lot.Cmp(least) < 0 {
+	if least := fractiontest.Typed(p.Minimum); lot.Cmp(least) < 0 {
 		lot = least
 	}
-	return plus(lot, plus(typed(p.TransportThere), typed(p.TransportBack)))
+	return fractiontest.Plus(lot, fractiontest.Plus(fractiontest.Typed(p.TransportThere), fractiontest.Typed(p.TransportBack)))
 }
 
 // lot is a process and a treatment as a graph, with the units in left open.
@@ -87,9 +57,9 @@ func build(t *testing.T, p rates.Process, w bom.Treatment, rate string) *lot {
 	root := b.Root().From(graph.Source{Where: "test"})
 	exchange := graph.None
 	if rate != "" {
-		exchange = root.Input("rate", "exchange rate", graph.Currency("EUR").Per(graph.Currency(string(p.Currency))), dec(rate))
+		exchange = root.Input("rate", "exchange rate", graph.Currency("EUR").Per(graph.Currency(string(p.Currency))), fractiontest.Dec(rate))
 	}
-	l := &lot{t: t, unitsIn: root.Input("units-in", "units in", graph.Piece, dec("1"))}
+	l := &lot{t: t, unitsIn: root.Input("units-in", "units in", graph.Piece, fractiontest.Dec("1"))}
 	l.cost = finish.Build(root.In("op"), &w, finish.NewProcess(root.In("process"), p, exchange), l.unitsIn)
 	var err error
 	if l.g, err = b.Build(); err != nil {
@@ -100,7 +70,7 @@ func build(t *testing.T, p rates.Process, w bom.Treatment, rate string) *lot {
 
 func (l *lot) at(unitsIn string) *exact.Values {
 	l.t.Helper()
-	v, err := exact.Evaluate(l.g, exact.Pins{l.unitsIn: dec(unitsIn)})
+	v, err := exact.Evaluate(l.g, exact.Pins{l.unitsIn: fractiontest.Dec(unitsIn)})
 	if err != nil {
 		l.t.Fatal(err)
 	}
@@ -115,7 +85,7 @@ func (l *lot) want(unitsIn, what string, id graph.ID, expected *big.Rat) {
 		return
 	}
 	diff := new(big.Rat).Sub(got.Rat(), expected)
-	if bound := times(plus(rat("1"), new(big.Rat).Abs(expected)), rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
+	if bound := fractiontest.Times(fractiontest.Plus(fractiontest.Rat("1"), new(big.Rat).Abs(expected)), fractiontest.Rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
 		l.t.Errorf("%s of %s units in is %s, want %s", what, unitsIn, got, expected.FloatString(25))
 	}
 }
@@ -136,25 +106,25 @@ func TestLots(t *testing.T) {
 			PiecePrice: maybe(300, 2), AreaPrice: maybe(150, 2), AreaMicronPrice: maybe(40, 2), MaskPrice: maybe(90, 2),
 			TransportThere: maybe(2000, 2), TransportBack: maybe(2000, 2)}
 		w := bom.Treatment{AreaDM2: maybe(90, 1), ThicknessUM: maybe(25, 0), Masks: maybe(4, 0), PiecesPerLoad: maybe(80, 0)}
-		rate, exchange := rat("1"), ""
+		rate, exchange := fractiontest.Rat("1"), ""
 		if rng.IntN(2) == 0 {
-			p.Currency, exchange, rate = "CHF", "1.0625", rat("1.0625")
+			p.Currency, exchange, rate = "CHF", "1.0625", fractiontest.Rat("1.0625")
 		}
 		l := build(t, p, w, exchange)
 		if l.cost == graph.None {
 			continue // no entry that costs anything
 		}
 		for _, unitsIn := range []string{"0", "1", "59.5", "60", "101.0101010101010101", "480"} {
-			l.want(unitsIn, fmt.Sprintf("seed %d: lot", seed), l.cost, times(charge(p, w, rat(unitsIn)), rate))
+			l.want(unitsIn, fmt.Sprintf("seed %d: lot", seed), l.cost, fractiontest.Times(charge(p, w, fractiontest.Rat(unitsIn)), rate))
 		}
 	}
 }
 
 // nickel is a process with everything but a piece price.
-var nickel = rates.Process{Currency: "EUR", Minimum: num("140"), Fixed: num("35"), LoadCharge: num("22"), AreaPrice: num("0.85"),
-	AreaMicronPrice: num("0.16"), MaskPrice: num("0.35"), TransportThere: num("12"), TransportBack: num("13"), CoatingDensityGCM3: num("7.8")}
+var nickel = rates.Process{Currency: "EUR", Minimum: fractiontest.Num("140"), Fixed: fractiontest.Num("35"), LoadCharge: fractiontest.Num("22"), AreaPrice: fractiontest.Num("0.85"),
+	AreaMicronPrice: fractiontest.Num("0.16"), MaskPrice: fractiontest.Num("0.35"), TransportThere: fractiontest.Num("12"), TransportBack: fractiontest.Num("13"), CoatingDensityGCM3: fractiontest.Num("7.8")}
 
-var plating = bom.Treatment{AreaDM2: num("4.1"), ThicknessUM: num("12"), Masks: num("1"), PiecesPerLoad: num("60")}
+var plating = bom.Treatment{AreaDM2: fractiontest.Num("4.1"), ThicknessUM: fractiontest.Num("12"), Masks: fractiontest.Num("1"), PiecesPerLoad: fractiontest.Num("60")}
 
 // TestNickel by hand: a piece costs 4.1 × (0.85 + 12 × 0.16) + 0.35 = 11.707.
 func TestNickel(t *testing.T) {
@@ -169,7 +139,7 @@ func TestNickel(t *testing.T) {
 		"60.5": "812.2735", // a second rack for half a piece, which is charged as half a piece
 		"120":  "1508.84",
 	} {
-		l.want(unitsIn, "lot", l.cost, rat(cost))
+		l.want(unitsIn, "lot", l.cost, fractiontest.Rat(cost))
 	}
 }
 
@@ -179,10 +149,10 @@ func TestExactLoads(t *testing.T) {
 	t.Parallel()
 	b := graph.NewBuilder(graph.Limits{})
 	root := b.Root()
-	good := root.Input("good", "good", graph.Piece, dec("1"))
-	unitsIn := root.Divide("units-in", "units in", good, root.Input("yield", "yield", graph.Plain, dec("0.97")))
-	p := finish.NewProcess(root.In("process"), rates.Process{Currency: "EUR", LoadCharge: num("22")}, graph.None)
-	cost := finish.Build(root.In("op"), &bom.Treatment{PiecesPerLoad: num("30")}, p, unitsIn)
+	good := root.Input("good", "good", graph.Piece, fractiontest.Dec("1"))
+	unitsIn := root.Divide("units-in", "units in", good, root.Input("yield", "yield", graph.Plain, fractiontest.Dec("0.97")))
+	p := finish.NewProcess(root.In("process"), rates.Process{Currency: "EUR", LoadCharge: fractiontest.Num("22")}, graph.None)
+	cost := finish.Build(root.In("op"), &bom.Treatment{PiecesPerLoad: fractiontest.Num("30")}, p, unitsIn)
 	g, err := b.Build()
 	if err != nil {
 		t.Fatal(err)
@@ -206,8 +176,8 @@ func TestCoatingMass(t *testing.T) {
 	if !ok {
 		t.Fatal("the mass of the coating is not shown")
 	}
-	l.want("1", "coating", id, times(rat("410"), rat("12"), rat("0.0001"), rat("7.8"))) // 3.8376 g
-	for _, w := range []bom.Treatment{{AreaDM2: num("4.1")}, {ThicknessUM: num("12")}} {
+	l.want("1", "coating", id, fractiontest.Times(fractiontest.Rat("410"), fractiontest.Rat("12"), fractiontest.Rat("0.0001"), fractiontest.Rat("7.8"))) // 3.8376 g
+	for _, w := range []bom.Treatment{{AreaDM2: fractiontest.Num("4.1")}, {ThicknessUM: fractiontest.Num("12")}} {
 		if _, shown := build(t, nickel, w, "").g.Find("op/coating-mass"); shown {
 			t.Errorf("%+v has a coating mass", w)
 		}
@@ -222,16 +192,16 @@ func TestOnlySomeEntries(t *testing.T) {
 		process rates.Process
 		cost    string // of 100 units in
 	}{
-		{"minimum", rates.Process{Minimum: num("90")}, "90"},
-		{"transport", rates.Process{TransportBack: num("12")}, "12"},
-		{"minimum and transport", rates.Process{Minimum: num("90"), TransportThere: num("12")}, "102"},
-		{"lot charge", rates.Process{Fixed: num("35")}, "35"},
-		{"piece price", rates.Process{PiecePrice: num("0.2")}, "20"},
+		{"minimum", rates.Process{Minimum: fractiontest.Num("90")}, "90"},
+		{"transport", rates.Process{TransportBack: fractiontest.Num("12")}, "12"},
+		{"minimum and transport", rates.Process{Minimum: fractiontest.Num("90"), TransportThere: fractiontest.Num("12")}, "102"},
+		{"lot charge", rates.Process{Fixed: fractiontest.Num("35")}, "35"},
+		{"piece price", rates.Process{PiecePrice: fractiontest.Num("0.2")}, "20"},
 	} {
 		c.process.Currency = "EUR"
 		l := build(t, c.process, plating, "")
-		l.want("100", c.name, l.cost, rat(c.cost))
-		l.want("0", c.name, l.cost, rat("0"))
+		l.want("100", c.name, l.cost, fractiontest.Rat(c.cost))
+		l.want("0", c.name, l.cost, fractiontest.Rat("0"))
 	}
 	if l := build(t, rates.Process{Currency: "EUR"}, plating, ""); l.cost != graph.None {
 		t.Error("a process that asks for nothing has a cost")

@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"kerfbook/costing/exchange"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
@@ -8,12 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// minorUnit is the smallest amount of a currency.
-func minorUnit(s graph.Scope, code rates.Currency, unit decimal.Decimal) graph.ID {
-	return s.Fixed("minor-unit-"+string(code), "smallest unit of "+string(code), graph.Currency(string(code)), unit, "ISO 4217")
-}
-
-// minorPerPiece is the same for a price of one piece.
+// minorPerPiece is the smallest amount of a currency for a price of one piece.
 func minorPerPiece(s graph.Scope, code rates.Currency, unit decimal.Decimal) graph.ID {
 	return s.Fixed("minor-unit-"+string(code)+"-per-piece", "smallest unit of "+string(code)+" per piece",
 		graph.Currency(string(code)).Per(graph.Piece), unit, "ISO 4217")
@@ -44,5 +40,5 @@ func index(s graph.Scope, n int) graph.ID {
 // minorOf is the smallest amount of any currency of the list.
 func (w *work) minorOf(code rates.Currency) graph.ID {
 	c, _ := money.Lookup(string(code))
-	return minorUnit(w.root, code, c.MinorUnit())
+	return exchange.SmallestUnit(w.root, code, c.MinorUnit())
 }

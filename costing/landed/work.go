@@ -29,7 +29,7 @@ func newWork(root graph.Scope, p *plan) *work {
 		money: graph.Currency(string(p.to)), home: graph.Currency(string(p.ctx.Currency)),
 		flagged: map[string]bool{},
 	}
-	w.minor = minorUnit(root, p.to, p.currency.MinorUnit())
+	w.minor = exchange.SmallestUnit(root, p.to, p.currency.MinorUnit())
 	return w
 }
 

@@ -10,6 +10,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/rates"
@@ -33,7 +34,7 @@ func (d draw) channel() rates.Channel {
 	if d.IntN(3) > 0 {
 		steps := []string{"10", "5", "1", "0.5", "0.05", "20"}
 		endings := []string{"9.90", "4.95", "0.99", "0", "", "19"}
-		c.PricePoint = &rates.PricePoint{Step: *num(steps[d.IntN(len(steps))]), Ending: num(endings[d.IntN(len(endings))])}
+		c.PricePoint = &rates.PricePoint{Step: *fractiontest.Num(steps[d.IntN(len(steps))]), Ending: fractiontest.Num(endings[d.IntN(len(endings))])}
 	}
 	return c
 }
@@ -42,9 +43,9 @@ func (d draw) channel() rates.Channel {
 func (d draw) wanted(cost *big.Rat) (rates.Price, *big.Rat) {
 	n := bom.Exactly(decimal.New(d.Int64N(70), -2))
 	if d.IntN(2) == 0 {
-		return rates.Price{Markup: &n}, plus(cost, times(cost, n.Likely.Rat()))
+		return rates.Price{Markup: &n}, fractiontest.Plus(cost, fractiontest.Times(cost, n.Likely.Rat()))
 	}
-	return rates.Price{Margin: &n}, over(cost, minus(rat("1"), n.Likely.Rat()))
+	return rates.Price{Margin: &n}, fractiontest.Over(cost, fractiontest.Minus(fractiontest.Rat("1"), n.Likely.Rat()))
 }
 
 // TestForwardAndBackward: at the price before it is made a price point, what
@@ -63,7 +64,7 @@ func TestForwardAndBackward(t *testing.T) {
 		o.want(v, what+": net price wanted", o.f.TargetNet, target)
 
 		gross := o.wantedGross(v)
-		if diff := minus(till(c, gross), target); diff.Abs(diff).Cmp(rat("0.0000000000000000000000001")) > 0 {
+		if diff := fractiontest.Minus(till(c, gross), target); diff.Abs(diff).Cmp(fractiontest.Rat("0.0000000000000000000000001")) > 0 {
 			t.Errorf("%s: at the price wanted %s stays, want %s", what, till(c, gross).FloatString(25), target.FloatString(25))
 		}
 		free, _ := v.Raw(o.grossID())
@@ -74,7 +75,7 @@ func TestForwardAndBackward(t *testing.T) {
 			t.Errorf("%s: the price is %s, the smallest price point %s (wanted %s)", what, shelf.FloatString(4), want.FloatString(4), gross.FloatString(12))
 		}
 		o.earned(v, what, till(c, shelf), cost)
-		if short := minus(target, o.rat(v, o.f.Proceeds)); short.Cmp(rat("0.00000002")) > 0 { // the snap of a step of 20
+		if short := fractiontest.Minus(target, o.rat(v, o.f.Proceeds)); short.Cmp(fractiontest.Rat("0.00000002")) > 0 { // the snap of a step of 20
 			t.Errorf("%s: less stays than wanted", what)
 		}
 	}
@@ -101,18 +102,18 @@ func (o *offer) wantedGross(v *exact.Values) *big.Rat { return o.rat(v, o.grossI
 // smallestPoint steps down from above and back up to the first price that is
 // not below the one wanted; prices are told apart to the ninth place of a step.
 func smallestPoint(c rates.Channel, wanted *big.Rat) *big.Rat {
-	step, at := rat("0.01"), new(big.Rat)
+	step, at := fractiontest.Rat("0.01"), new(big.Rat)
 	if pt := c.PricePoint; pt != nil {
-		step, at = pt.Step.Likely.Rat(), typed(pt.Ending)
+		step, at = pt.Step.Likely.Rat(), fractiontest.Typed(pt.Ending)
 	}
-	enough := minus(wanted, times(step, rat("0.0000000005")))
-	near, _ := over(minus(enough, at), step).Float64() // only to save steps
-	at = plus(at, times(step, new(big.Rat).SetInt64(int64(near)-3)))
+	enough := fractiontest.Minus(wanted, fractiontest.Times(step, fractiontest.Rat("0.0000000005")))
+	near, _ := fractiontest.Over(fractiontest.Minus(enough, at), step).Float64() // only to save steps
+	at = fractiontest.Plus(at, fractiontest.Times(step, new(big.Rat).SetInt64(int64(near)-3)))
 	for at.Cmp(enough) >= 0 {
-		at = minus(at, step)
+		at = fractiontest.Minus(at, step)
 	}
 	for at.Cmp(enough) < 0 {
-		at = plus(at, step)
+		at = fractiontest.Plus(at, step)
 	}
 	return at
 }
@@ -120,11 +121,11 @@ func smallestPoint(c rates.Channel, wanted *big.Rat) *big.Rat {
 // earned compares what is earned with the till.
 func (o *offer) earned(v *exact.Values, what string, proceeds, cost *big.Rat) {
 	o.t.Helper()
-	profit := minus(proceeds, cost)
+	profit := fractiontest.Minus(proceeds, cost)
 	o.want(v, what+": proceeds", o.f.Proceeds, proceeds)
 	o.want(v, what+": profit", o.f.Profit, profit)
-	o.want(v, what+": margin", o.f.Margin, over(profit, proceeds))
-	o.want(v, what+": markup", o.f.Markup, over(profit, cost))
+	o.want(v, what+": margin", o.f.Margin, fractiontest.Over(profit, proceeds))
+	o.want(v, what+": markup", o.f.Markup, fractiontest.Over(profit, cost))
 }
 
 // TestMarginIsReached: the margin earned at the price asked is never below the
@@ -133,10 +134,10 @@ func TestMarginIsReached(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(200) {
 		d := draw{rand.New(rand.NewPCG(seed, 4))}
-		o := build(t, d.channel(), rates.Price{Margin: num("0.36")})
+		o := build(t, d.channel(), rates.Price{Margin: fractiontest.Num("0.36")})
 		for _, full := range []string{"0.5", "12.345", "86.21", "140"} {
 			got := o.rat(o.at(full, nil), o.f.Margin)
-			if got.Cmp(rat("0.359999999")) < 0 {
+			if got.Cmp(fractiontest.Rat("0.359999999")) < 0 {
 				t.Errorf("seed %d: full cost %s earns a margin of %s", seed, full, got.FloatString(9))
 			}
 		}
@@ -146,43 +147,43 @@ func TestMarginIsReached(t *testing.T) {
 // TestDirectSale by hand: the shop's own channel at home.
 func TestDirectSale(t *testing.T) {
 	t.Parallel()
-	c := rates.Channel{PaymentShare: num("0.019"), PaymentFixed: num("0.30"), Returns: num("2.10"), Warranty: num("1.40"),
-		Tax: num("0.23"), PricePoint: &rates.PricePoint{Step: *num("10"), Ending: num("9.90")}}
-	o := build(t, c, rates.Price{Margin: num("0.36")})
+	c := rates.Channel{PaymentShare: fractiontest.Num("0.019"), PaymentFixed: fractiontest.Num("0.30"), Returns: fractiontest.Num("2.10"), Warranty: fractiontest.Num("1.40"),
+		Tax: fractiontest.Num("0.23"), PricePoint: &rates.PricePoint{Step: *fractiontest.Num("10"), Ending: fractiontest.Num("9.90")}}
+	o := build(t, c, rates.Price{Margin: fractiontest.Num("0.36")})
 	v := o.at("76.5", nil)
-	o.want(v, "net price wanted", o.f.TargetNet, rat("125")) // 80 ÷ 0.64
+	o.want(v, "net price wanted", o.f.TargetNet, fractiontest.Rat("125")) // 80 ÷ 0.64
 	// (125 + 0.30) ÷ (1/1.23 − 0.019) = 157.80…
-	o.want(v, "price asked", o.f.Shelf, rat("159.90"))
-	o.want(v, "price without tax", o.f.ShelfNet, rat("130"))
-	o.want(v, "proceeds", o.f.Proceeds, rat("126.6619")) // 130 − 3.0381 − 0.30
-	o.want(v, "profit", o.f.Profit, rat("46.6619"))
-	o.want(v, "margin", o.f.Margin, over(rat("46.6619"), rat("126.6619")))
-	o.want(v, "markup", o.f.Markup, rat("0.58327375"))
+	o.want(v, "price asked", o.f.Shelf, fractiontest.Rat("159.90"))
+	o.want(v, "price without tax", o.f.ShelfNet, fractiontest.Rat("130"))
+	o.want(v, "proceeds", o.f.Proceeds, fractiontest.Rat("126.6619")) // 130 − 3.0381 − 0.30
+	o.want(v, "profit", o.f.Profit, fractiontest.Rat("46.6619"))
+	o.want(v, "margin", o.f.Margin, fractiontest.Over(fractiontest.Rat("46.6619"), fractiontest.Rat("126.6619")))
+	o.want(v, "markup", o.f.Markup, fractiontest.Rat("0.58327375"))
 }
 
 // TestReseller by hand: the dealer keeps 38 % of the net shelf price and pays
 // less 5 % and 2 %.
 func TestReseller(t *testing.T) {
 	t.Parallel()
-	c := rates.Channel{CashDiscount: num("0.02"), CustomerDiscount: num("0.05"), ResellerMargin: num("0.38"), Tax: num("0.23")}
-	o := build(t, c, rates.Price{Markup: num("0.25")})
+	c := rates.Channel{CashDiscount: fractiontest.Num("0.02"), CustomerDiscount: fractiontest.Num("0.05"), ResellerMargin: fractiontest.Num("0.38"), Tax: fractiontest.Num("0.23")}
+	o := build(t, c, rates.Price{Markup: fractiontest.Num("0.25")})
 	v := o.at("80", nil)
-	list := over(rat("100"), rat("0.931"))
+	list := fractiontest.Over(fractiontest.Rat("100"), fractiontest.Rat("0.931"))
 	o.want(v, "list price", o.f.List, list)
-	o.want(v, "price wanted", o.grossID(), times(over(list, rat("0.62")), rat("1.23")))
-	o.want(v, "price asked", o.f.Shelf, rat("213.10")) // 213.0911…
-	o.want(v, "proceeds", o.f.Proceeds, times(over(rat("213.10"), rat("1.23")), rat("0.57722")))
+	o.want(v, "price wanted", o.grossID(), fractiontest.Times(fractiontest.Over(list, fractiontest.Rat("0.62")), fractiontest.Rat("1.23")))
+	o.want(v, "price asked", o.f.Shelf, fractiontest.Rat("213.10")) // 213.0911…
+	o.want(v, "proceeds", o.f.Proceeds, fractiontest.Times(fractiontest.Over(fractiontest.Rat("213.10"), fractiontest.Rat("1.23")), fractiontest.Rat("0.57722")))
 }
 
 // TestFeeTax: tax on the fees that nobody gives back is a cost, on the share as
 // on the fixed fee.
 func TestFeeTax(t *testing.T) {
 	t.Parallel()
-	c := rates.Channel{PaymentShare: num("0.02"), MarketShare: num("0.08"), PaymentFixed: num("0.50"), FeeTaxCost: num("0.2")}
-	o := build(t, c, rates.Price{Margin: num("0")})
+	c := rates.Channel{PaymentShare: fractiontest.Num("0.02"), MarketShare: fractiontest.Num("0.08"), PaymentFixed: fractiontest.Num("0.50"), FeeTaxCost: fractiontest.Num("0.2")}
+	o := build(t, c, rates.Price{Margin: fractiontest.Num("0")})
 	v := o.at("87.4", nil)
-	o.want(v, "price asked", o.f.Shelf, rat("100")) // (87.4 + 0.6) ÷ (1 − 0.12)
-	o.want(v, "proceeds", o.f.Proceeds, rat("87.4"))
+	o.want(v, "price asked", o.f.Shelf, fractiontest.Rat("100")) // (87.4 + 0.6) ÷ (1 − 0.12)
+	o.want(v, "proceeds", o.f.Proceeds, fractiontest.Rat("87.4"))
 }
 
 // TestPricePoints by hand, the ones on the edge included.
@@ -203,10 +204,10 @@ func TestPricePoints(t *testing.T) {
 	} {
 		channel := rates.Channel{}
 		if c.step != "" {
-			channel.PricePoint = &rates.PricePoint{Step: *num(c.step), Ending: num(c.ending)}
+			channel.PricePoint = &rates.PricePoint{Step: *fractiontest.Num(c.step), Ending: fractiontest.Num(c.ending)}
 		}
-		o := build(t, channel, rates.Price{Margin: num("0")})
-		o.want(o.at(c.full, nil), fmt.Sprintf("price of %s by %s + %s", c.full, c.step, c.ending), o.f.Shelf, rat(c.price))
+		o := build(t, channel, rates.Price{Margin: fractiontest.Num("0")})
+		o.want(o.at(c.full, nil), fmt.Sprintf("price of %s by %s + %s", c.full, c.step, c.ending), o.f.Shelf, fractiontest.Rat(c.price))
 	}
 }
 
@@ -214,11 +215,11 @@ func TestPricePoints(t *testing.T) {
 // pushed to the next.
 func TestExactThird(t *testing.T) {
 	t.Parallel()
-	c := rates.Channel{PricePoint: &rates.PricePoint{Step: *num("10"), Ending: num("9.90")}}
-	o := build(t, c, rates.Price{Margin: num("0.3")})
+	c := rates.Channel{PricePoint: &rates.PricePoint{Step: *fractiontest.Num("10"), Ending: fractiontest.Num("9.90")}}
+	o := build(t, c, rates.Price{Margin: fractiontest.Num("0.3")})
 	for k := int64(0); k < 400; k++ { // full = 0.7 × (10k + 9.90)
 		point := decimal.New(1000*k+990, -2)
-		full := point.Mul(dec("0.7"))
+		full := point.Mul(fractiontest.Dec("0.7"))
 		o.want(o.at(full.String(), nil), "price of "+full.String(), o.f.Shelf, point.Rat())
 	}
 }
@@ -228,14 +229,14 @@ func TestExactThird(t *testing.T) {
 func TestNothingLeft(t *testing.T) {
 	t.Parallel()
 	for name, c := range map[string]rates.Channel{
-		"fees":             {PaymentShare: num("0.4"), MarketShare: num("0.7")},
-		"fees exactly":     {PaymentShare: num("0.3"), MarketShare: num("0.7")},
-		"tax and fees":     {Tax: num("0.25"), MarketShare: num("0.8")},
-		"tax on fees":      {MarketShare: num("0.9"), FeeTaxCost: num("0.2")},
-		"discounts":        {CashDiscount: num("0.3"), Commission: num("0.9")},
-		"discount exactly": {CashDiscount: num("0.1"), Commission: num("0.9")},
+		"fees":             {PaymentShare: fractiontest.Num("0.4"), MarketShare: fractiontest.Num("0.7")},
+		"fees exactly":     {PaymentShare: fractiontest.Num("0.3"), MarketShare: fractiontest.Num("0.7")},
+		"tax and fees":     {Tax: fractiontest.Num("0.25"), MarketShare: fractiontest.Num("0.8")},
+		"tax on fees":      {MarketShare: fractiontest.Num("0.9"), FeeTaxCost: fractiontest.Num("0.2")},
+		"discounts":        {CashDiscount: fractiontest.Num("0.3"), Commission: fractiontest.Num("0.9")},
+		"discount exactly": {CashDiscount: fractiontest.Num("0.1"), Commission: fractiontest.Num("0.9")},
 	} {
-		o := build(t, c, rates.Price{Margin: num("0.2")})
+		o := build(t, c, rates.Price{Margin: fractiontest.Num("0.2")})
 		v := o.at("50", nil)
 		if !o.failsACheck(v) {
 			t.Errorf("%s: every check holds", name)
@@ -268,7 +269,7 @@ func TestEnteredPrices(t *testing.T) {
 		d := draw{rand.New(rand.NewPCG(seed, 5))}
 		c := d.channel()
 		entered := bom.Exactly(decimal.New(2000+d.Int64N(40000), -2))
-		p := rates.Price{Margin: num("0.3")}
+		p := rates.Price{Margin: fractiontest.Num("0.3")}
 		what := fmt.Sprintf("seed %d, list price", seed)
 		if d.IntN(2) == 0 {
 			what, p.ShelfPrice = fmt.Sprintf("seed %d, price asked", seed), &entered
@@ -286,20 +287,20 @@ func TestEnteredPrices(t *testing.T) {
 			shelf = smallestPoint(c, o.wantedGross(v))
 		}
 		o.want(v, what+": price asked", o.f.Shelf, shelf)
-		o.earned(v, what, till(c, shelf), costs(c, rat("12.5")))
-		o.want(v, what+": cost allowed", o.f.Target, times(till(c, shelf), rat("0.7")))
-		o.want(v, what+": cost above it", o.id("price/cost-gap"), minus(costs(c, rat("12.5")), times(till(c, shelf), rat("0.7"))))
+		o.earned(v, what, till(c, shelf), costs(c, fractiontest.Rat("12.5")))
+		o.want(v, what+": cost allowed", o.f.Target, fractiontest.Times(till(c, shelf), fractiontest.Rat("0.7")))
+		o.want(v, what+": cost above it", o.id("price/cost-gap"), fractiontest.Minus(costs(c, fractiontest.Rat("12.5")), fractiontest.Times(till(c, shelf), fractiontest.Rat("0.7"))))
 	}
 }
 
 // TestEnteredWithoutMargin allows no cost, for nothing was wanted.
 func TestEnteredWithoutMargin(t *testing.T) {
 	t.Parallel()
-	o := build(t, rates.Channel{}, rates.Price{ListPrice: num("249")})
+	o := build(t, rates.Channel{}, rates.Price{ListPrice: fractiontest.Num("249")})
 	if o.f.Target != graph.None || o.f.TargetNet != graph.None {
 		t.Error("an entered price without a margin has a target")
 	}
 	v := o.at("100", nil)
-	o.want(v, "proceeds", o.f.Proceeds, rat("249"))
-	o.want(v, "profit", o.f.Profit, rat("149"))
+	o.want(v, "proceeds", o.f.Proceeds, fractiontest.Rat("249"))
+	o.want(v, "profit", o.f.Profit, fractiontest.Rat("149"))
 }

@@ -4,62 +4,38 @@ import (
 	"math/big"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"kerfbook/bom"
+	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/price"
 	"kerfbook/costing/rates"
 )
 
-func dec(text string) decimal.Decimal { return decimal.RequireFromString(text) }
-
-// num is a figure a person typed; "" is no entry.
-func num(text string) *bom.Number {
-	if text == "" {
-		return nil
-	}
-	n := bom.Exactly(dec(text))
-	return &n
-}
-
-func rat(text string) *big.Rat { return dec(text).Rat() }
-
-func plus(a, b *big.Rat) *big.Rat  { return new(big.Rat).Add(a, b) }
-func minus(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }
-func over(a, b *big.Rat) *big.Rat  { return new(big.Rat).Quo(a, b) }
-func times(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
-
-func typed(n *bom.Number) *big.Rat {
-	if n == nil {
-		return new(big.Rat)
-	}
-	return n.Likely.Rat()
-}
-
 // without is what is left of an amount after a share of it is taken off.
-func without(amount, share *big.Rat) *big.Rat { return minus(amount, times(amount, share)) }
+func without(amount, share *big.Rat) *big.Rat {
+	return fractiontest.Minus(amount, fractiontest.Times(amount, share))
+}
 
 // till follows the money of one sale at a gross price, step by step, to what
 // stays with the shop.
 func till(c rates.Channel, gross *big.Rat) *big.Rat {
-	net := over(gross, plus(rat("1"), typed(c.Tax)))
-	for _, share := range []*big.Rat{typed(c.PaymentShare), typed(c.MarketShare)} {
-		fee := times(gross, share)
-		net = minus(net, plus(fee, times(fee, typed(c.FeeTaxCost))))
+	net := fractiontest.Over(gross, fractiontest.Plus(fractiontest.Rat("1"), fractiontest.Typed(c.Tax)))
+	for _, share := range []*big.Rat{fractiontest.Typed(c.PaymentShare), fractiontest.Typed(c.MarketShare)} {
+		fee := fractiontest.Times(gross, share)
+		net = fractiontest.Minus(net, fractiontest.Plus(fee, fractiontest.Times(fee, fractiontest.Typed(c.FeeTaxCost))))
 	}
-	trade := without(net, typed(c.ResellerMargin))
-	invoice := without(trade, typed(c.CustomerDiscount))
-	paid := minus(minus(invoice, times(invoice, typed(c.CashDiscount))), times(invoice, typed(c.Commission)))
-	fee := typed(c.PaymentFixed) // once, whatever the discounts
-	return minus(paid, plus(fee, times(fee, typed(c.FeeTaxCost))))
+	trade := without(net, fractiontest.Typed(c.ResellerMargin))
+	invoice := without(trade, fractiontest.Typed(c.CustomerDiscount))
+	paid := fractiontest.Minus(fractiontest.Minus(invoice, fractiontest.Times(invoice, fractiontest.Typed(c.CashDiscount))), fractiontest.Times(invoice, fractiontest.Typed(c.Commission)))
+	fee := fractiontest.Typed(c.PaymentFixed) // once, whatever the discounts
+	return fractiontest.Minus(paid, fractiontest.Plus(fee, fractiontest.Times(fee, fractiontest.Typed(c.FeeTaxCost))))
 }
 
 // costs is full cost and what the channel puts on each piece.
 func costs(c rates.Channel, full *big.Rat) *big.Rat {
 	for _, n := range []*bom.Number{c.Returns, c.Warranty, c.Carriage} {
-		full = plus(full, typed(n))
+		full = fractiontest.Plus(full, fractiontest.Typed(n))
 	}
 	return full
 }
@@ -77,8 +53,8 @@ func build(t *testing.T, c rates.Channel, p rates.Price) *offer {
 	b := graph.NewBuilder(graph.Limits{})
 	root := b.Root().From(graph.Source{Where: "test"})
 	euro := graph.Currency("EUR")
-	o := &offer{t: t, full: root.Input("full", "full cost", euro.Per(graph.Piece), dec("1"))}
-	cent := root.Fixed("cent", "cent", euro, dec("0.01"), "ISO 4217")
+	o := &offer{t: t, full: root.Input("full", "full cost", euro.Per(graph.Piece), fractiontest.Dec("1"))}
+	cent := root.Fixed("cent", "cent", euro, fractiontest.Dec("0.01"), "ISO 4217")
 	o.f = price.Build(root.In("price"), p, price.NewChannel(root.In("channel"), c, "EUR", cent), o.full)
 	var err error
 	if o.g, err = b.Build(); err != nil {
@@ -90,7 +66,7 @@ func build(t *testing.T, c rates.Channel, p rates.Price) *offer {
 // at evaluates for a full cost, with other figures pinned.
 func (o *offer) at(full string, pins exact.Pins) *exact.Values {
 	o.t.Helper()
-	held := exact.Pins{o.full: dec(full)}
+	held := exact.Pins{o.full: fractiontest.Dec(full)}
 	for id, d := range pins {
 		held[id] = d
 	}
@@ -127,8 +103,8 @@ func (o *offer) want(v *exact.Values, what string, id graph.ID, expected *big.Ra
 		o.t.Errorf("%s: %v", what, err)
 		return
 	}
-	diff := minus(got.Rat(), expected)
-	if bound := times(plus(rat("1"), new(big.Rat).Abs(expected)), rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
+	diff := fractiontest.Minus(got.Rat(), expected)
+	if bound := fractiontest.Times(fractiontest.Plus(fractiontest.Rat("1"), new(big.Rat).Abs(expected)), fractiontest.Rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
 		o.t.Errorf("%s is %s, want %s", what, got, expected.FloatString(25))
 	}
 }

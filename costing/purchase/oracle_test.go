@@ -4,45 +4,18 @@ import (
 	"math/big"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
-	"kerfbook/bom"
+	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/purchase"
 	"kerfbook/costing/rates"
 )
 
-func dec(text string) decimal.Decimal { return decimal.RequireFromString(text) }
-
-// num is a figure a person typed; "" is no entry.
-func num(text string) *bom.Number {
-	if text == "" {
-		return nil
-	}
-	n := bom.Exactly(dec(text))
-	return &n
-}
-
-func rat(text string) *big.Rat { return dec(text).Rat() }
-
-func plus(a, b *big.Rat) *big.Rat  { return new(big.Rat).Add(a, b) }
-func minus(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }
-func times(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
-func over(a, b *big.Rat) *big.Rat  { return new(big.Rat).Quo(a, b) }
-
-func typed(n *bom.Number) *big.Rat {
-	if n == nil {
-		return new(big.Rat)
-	}
-	return n.Likely.Rat()
-}
-
 // breaks reads pairs of quantity and price.
 func breaks(texts ...string) []rates.PriceBreak {
 	var out []rates.PriceBreak
 	for i := 0; i < len(texts); i += 2 {
-		out = append(out, rates.PriceBreak{From: *num(texts[i]), Price: *num(texts[i+1])})
+		out = append(out, rates.PriceBreak{From: *fractiontest.Num(texts[i]), Price: *fractiontest.Num(texts[i+1])})
 	}
 	return out
 }
@@ -56,12 +29,12 @@ func cash(o rates.Offer, quantity *big.Rat) *big.Rat {
 			price = b.Price.Likely.Rat()
 		}
 	}
-	value := times(quantity, price)
+	value := fractiontest.Times(quantity, price)
 	if o.Inbound == nil {
 		return value
 	}
-	extra := plus(typed(o.Inbound.Fixed), times(quantity, typed(o.Inbound.PerUnit)))
-	return plus(plus(value, extra), times(value, typed(o.Inbound.Share)))
+	extra := fractiontest.Plus(fractiontest.Typed(o.Inbound.Fixed), fractiontest.Times(quantity, fractiontest.Typed(o.Inbound.PerUnit)))
+	return fractiontest.Plus(fractiontest.Plus(value, extra), fractiontest.Times(value, fractiontest.Typed(o.Inbound.Share)))
 }
 
 // bestOrder tries every quantity that may be ordered, from the smallest up: all
@@ -73,7 +46,7 @@ func bestOrder(o rates.Offer, need, grid *big.Rat) (quantity, cost *big.Rat) {
 		return new(big.Rat), new(big.Rat)
 	}
 	least := need
-	if m := typed(o.MOQ); m.Cmp(least) > 0 {
+	if m := fractiontest.Typed(o.MOQ); m.Cmp(least) > 0 {
 		least = m
 	}
 	for _, q := range candidates(o, least, grid) {
@@ -85,18 +58,18 @@ func bestOrder(o rates.Offer, need, grid *big.Rat) (quantity, cost *big.Rat) {
 }
 
 func candidates(o rates.Offer, least, grid *big.Rat) (out []*big.Rat) {
-	step, top := typed(o.Multiple), o.Breaks[len(o.Breaks)-1].From.Likely.Rat()
+	step, top := fractiontest.Typed(o.Multiple), o.Breaks[len(o.Breaks)-1].From.Likely.Rat()
 	if step.Sign() > 0 {
 		q := new(big.Rat)
 		for q.Cmp(least) < 0 {
-			q = plus(q, step)
+			q = fractiontest.Plus(q, step)
 		}
-		for ; len(out) == 0 || minus(q, step).Cmp(top) <= 0; q = plus(q, step) {
+		for ; len(out) == 0 || fractiontest.Minus(q, step).Cmp(top) <= 0; q = fractiontest.Plus(q, step) {
 			out = append(out, q)
 		}
 		return out
 	}
-	for q := least; len(out) == 0 || q.Cmp(top) <= 0; q = plus(q, grid) {
+	for q := least; len(out) == 0 || q.Cmp(top) <= 0; q = fractiontest.Plus(q, grid) {
 		out = append(out, q)
 	}
 	for _, b := range o.Breaks {
@@ -130,18 +103,18 @@ func (g goods) build(t *testing.T, offers ...rates.Offer) *counter {
 	t.Helper()
 	b := graph.NewBuilder(graph.Limits{})
 	root := b.Root().From(graph.Source{Where: "test"})
-	c := &counter{t: t, need: root.Input("need", "need", g.use, dec("1"))}
+	c := &counter{t: t, need: root.Input("need", "need", g.use, fractiontest.Dec("1"))}
 	need := purchase.Need{Quantity: c.need, MassKg: graph.None, LengthM: graph.None}
 	if g.kg != "" {
-		need.MassKg = root.Input("kg", "mass", graph.Kilogram, dec(g.kg))
-		need.LengthM = root.Input("m", "length", graph.Metre, dec(g.m))
+		need.MassKg = root.Input("kg", "mass", graph.Kilogram, fractiontest.Dec(g.kg))
+		need.LengthM = root.Input("m", "length", graph.Metre, fractiontest.Dec(g.m))
 	}
 	var list []purchase.Offer
 	for _, o := range offers {
 		rate := graph.None
 		if o.Currency != "EUR" {
 			unit := graph.Currency("EUR").Per(graph.Currency(string(o.Currency)))
-			rate = root.Input("rate-"+string(o.Supplier), "exchange rate", unit, dec(g.change[string(o.Currency)]))
+			rate = root.Input("rate-"+string(o.Supplier), "exchange rate", unit, fractiontest.Dec(g.change[string(o.Currency)]))
 		}
 		list = append(list, purchase.NewOffer(root.In("offer", string(o.Supplier)), graph.Source{Where: "offer"}, o, g.use, rate))
 	}
@@ -158,7 +131,7 @@ func (g goods) build(t *testing.T, offers ...rates.Offer) *counter {
 
 func (c *counter) at(need string) *exact.Values {
 	c.t.Helper()
-	v, err := exact.Evaluate(c.g, exact.Pins{c.need: dec(need)})
+	v, err := exact.Evaluate(c.g, exact.Pins{c.need: fractiontest.Dec(need)})
 	if err != nil {
 		c.t.Fatal(err)
 	}
@@ -172,8 +145,8 @@ func (c *counter) want(v *exact.Values, what string, id graph.ID, expected *big.
 		c.t.Errorf("%s: %v", what, err)
 		return
 	}
-	diff := minus(got.Rat(), expected)
-	if bound := times(plus(rat("1"), new(big.Rat).Abs(expected)), rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
+	diff := fractiontest.Minus(got.Rat(), expected)
+	if bound := fractiontest.Times(fractiontest.Plus(fractiontest.Rat("1"), new(big.Rat).Abs(expected)), fractiontest.Rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
 		c.t.Errorf("%s is %s, want %s", what, got, expected.FloatString(25))
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
@@ -73,7 +74,7 @@ func (d draw) offer(supplier string, unit rates.PurchaseUnit) rates.Offer {
 // the multiple of one piece.
 func (w way) inWholePieces(o rates.Offer) rates.Offer {
 	if (w.unit == rates.PerKilogram || w.unit == rates.PerMetre) && o.Multiple == nil {
-		o.Multiple = num(w.perUse)
+		o.Multiple = fractiontest.Num(w.perUse)
 	}
 	return o
 }
@@ -88,13 +89,13 @@ func TestOrders(t *testing.T) {
 		c := way.goods.build(t, o)
 		for range 5 {
 			need := fmt.Sprint(d.IntN(120))
-			quantity, cost := bestOrder(way.inWholePieces(o), times(rat(need), rat(way.perUse)), rat(way.grid))
+			quantity, cost := bestOrder(way.inWholePieces(o), fractiontest.Times(fractiontest.Rat(need), fractiontest.Rat(way.perUse)), fractiontest.Rat(way.grid))
 			v := c.at(need)
 			what := fmt.Sprintf("seed %d, %s by %s", seed, need, way.unit)
 			c.want(v, what+": cost", c.order.Cost, cost)
-			c.want(v, what+": bought", c.order.Bought, over(quantity, rat(way.perUse)))
+			c.want(v, what+": bought", c.order.Bought, fractiontest.Over(quantity, fractiontest.Rat(way.perUse)))
 			if way.goods.use == graph.Piece {
-				c.want(v, what+": charged", c.charged, charged(o, rat(need), over(quantity, rat(way.perUse)), cost))
+				c.want(v, what+": charged", c.charged, charged(o, fractiontest.Rat(need), fractiontest.Over(quantity, fractiontest.Rat(way.perUse)), cost))
 			}
 		}
 	}
@@ -105,8 +106,8 @@ func charged(o rates.Offer, need, bought, cost *big.Rat) *big.Rat {
 	if bought.Sign() == 0 {
 		return cost
 	}
-	unused := times(over(minus(bought, need), bought), cost) // this part of the cash lies on the shelf
-	return minus(cost, times(unused, typed(o.LeftoverValue)))
+	unused := fractiontest.Times(fractiontest.Over(fractiontest.Minus(bought, need), bought), cost) // this part of the cash lies on the shelf
+	return fractiontest.Minus(cost, fractiontest.Times(unused, fractiontest.Typed(o.LeftoverValue)))
 }
 
 // TestCashNeverFalls: whoever needs more never pays less, because the larger
@@ -146,22 +147,22 @@ func TestOrderExamples(t *testing.T) {
 		{"at the break", rates.Offer{Breaks: simple}, "100", "100", "100"},
 		{"above it", rates.Offer{Breaks: simple}, "101", "101", "101"},
 		{"below the first break its price holds", rates.Offer{Breaks: breaks("50", "3.6", "250", "2.55")}, "7", "7", "25.2"},
-		{"the minimum", rates.Offer{Breaks: breaks("1", "2"), MOQ: num("30")}, "7", "30", "60"},
-		{"the minimum rounded up", rates.Offer{Breaks: breaks("1", "2"), MOQ: num("30"), Multiple: num("25")}, "7", "50", "100"},
-		{"the break rounded up", rates.Offer{Breaks: breaks("1", "2", "100", "1"), Multiple: num("30")}, "61", "120", "120"},
-		{"the break rounded up is too dear", rates.Offer{Breaks: breaks("1", "2", "100", "1.6"), Multiple: num("30")}, "61", "90", "180"},
-		{"a multiple reached exactly", rates.Offer{Breaks: breaks("1", "2"), Multiple: num("0.3")}, "9", "9", "18"},
+		{"the minimum", rates.Offer{Breaks: breaks("1", "2"), MOQ: fractiontest.Num("30")}, "7", "30", "60"},
+		{"the minimum rounded up", rates.Offer{Breaks: breaks("1", "2"), MOQ: fractiontest.Num("30"), Multiple: fractiontest.Num("25")}, "7", "50", "100"},
+		{"the break rounded up", rates.Offer{Breaks: breaks("1", "2", "100", "1"), Multiple: fractiontest.Num("30")}, "61", "120", "120"},
+		{"the break rounded up is too dear", rates.Offer{Breaks: breaks("1", "2", "100", "1.6"), Multiple: fractiontest.Num("30")}, "61", "90", "180"},
+		{"a multiple reached exactly", rates.Offer{Breaks: breaks("1", "2"), Multiple: fractiontest.Num("0.3")}, "9", "9", "18"},
 		{"two breaks up", rates.Offer{Breaks: breaks("1", "10", "20", "9.9", "50", "3")}, "16", "50", "150"},
 		{"a higher price above", rates.Offer{Breaks: breaks("1", "1", "10", "3")}, "12", "12", "36"},
-		{"nothing", rates.Offer{Breaks: simple, MOQ: num("30"), Inbound: &rates.Inbound{Fixed: num("20")}}, "0", "0", "0"},
-		{"inbound by unit makes going up too dear", rates.Offer{Breaks: simple, Inbound: &rates.Inbound{PerUnit: num("0.1")}}, "81", "81", "109.35"},
-		{"inbound by value makes no difference", rates.Offer{Breaks: simple, Inbound: &rates.Inbound{Share: num("0.1"), Fixed: num("7")}}, "81", "100", "117"},
+		{"nothing", rates.Offer{Breaks: simple, MOQ: fractiontest.Num("30"), Inbound: &rates.Inbound{Fixed: fractiontest.Num("20")}}, "0", "0", "0"},
+		{"inbound by unit makes going up too dear", rates.Offer{Breaks: simple, Inbound: &rates.Inbound{PerUnit: fractiontest.Num("0.1")}}, "81", "81", "109.35"},
+		{"inbound by value makes no difference", rates.Offer{Breaks: simple, Inbound: &rates.Inbound{Share: fractiontest.Num("0.1"), Fixed: fractiontest.Num("7")}}, "81", "100", "117"},
 	} {
 		c.offer.Supplier, c.offer.Unit, c.offer.Currency = "sup", rates.PerPiece, "EUR"
 		n := part.build(t, c.offer)
 		v := n.at(c.need)
-		n.want(v, c.name+": bought", n.order.Bought, rat(c.bought))
-		n.want(v, c.name+": cost", n.order.Cost, rat(c.cost))
+		n.want(v, c.name+": bought", n.order.Bought, fractiontest.Rat(c.bought))
+		n.want(v, c.name+": cost", n.order.Cost, fractiontest.Rat(c.cost))
 	}
 }
 
@@ -169,15 +170,15 @@ func TestOrderExamples(t *testing.T) {
 func TestHundreds(t *testing.T) {
 	t.Parallel()
 	o := rates.Offer{Supplier: "sup", Unit: rates.PerHundred, Currency: "CNY", Breaks: breaks("1", "98", "10", "84"),
-		MOQ: num("2"), Multiple: num("1"), Inbound: &rates.Inbound{Fixed: num("120"), Share: num("0.05")}, LeftoverValue: num("0.8")}
+		MOQ: fractiontest.Num("2"), Multiple: fractiontest.Num("1"), Inbound: &rates.Inbound{Fixed: fractiontest.Num("120"), Share: fractiontest.Num("0.05")}, LeftoverValue: fractiontest.Num("0.8")}
 	c := goods{use: graph.Piece, change: map[string]string{"CNY": "0.121"}}.build(t, o)
 	v := c.at("437")
-	c.want(v, "bought", c.order.Bought, rat("500"))
-	c.want(v, "cost", c.order.Cost, rat("76.7745"))                              // (490 × 1.05 + 120) × 0.121
-	c.want(v, "charged", c.charged, minus(rat("76.7745"), rat("7.7388696")))     // 63/500 × 0.8
-	c.want(c.at("850"), "going up to ten hundreds", c.order.Bought, rat("1000")) // 882 against 840
-	c.want(c.at("800"), "staying with eight", c.order.Bought, rat("800"))        // 784 against 840
-	c.want(c.at("100"), "the minimum of two hundreds", c.order.Bought, rat("200"))
+	c.want(v, "bought", c.order.Bought, fractiontest.Rat("500"))
+	c.want(v, "cost", c.order.Cost, fractiontest.Rat("76.7745"))                                                    // (490 × 1.05 + 120) × 0.121
+	c.want(v, "charged", c.charged, fractiontest.Minus(fractiontest.Rat("76.7745"), fractiontest.Rat("7.7388696"))) // 63/500 × 0.8
+	c.want(c.at("850"), "going up to ten hundreds", c.order.Bought, fractiontest.Rat("1000"))                       // 882 against 840
+	c.want(c.at("800"), "staying with eight", c.order.Bought, fractiontest.Rat("800"))                              // 784 against 840
+	c.want(c.at("100"), "the minimum of two hundreds", c.order.Bought, fractiontest.Rat("200"))
 }
 
 // TestTwoOffers takes the one that costs less in the currency of the book, the
@@ -189,17 +190,17 @@ func TestTwoOffers(t *testing.T) {
 		d := draw{rand.New(rand.NewPCG(seed, 3))}
 		list := []rates.Offer{d.offer("a", rates.PerPiece), d.offer("b", rates.PerHundred), d.offer("c", rates.PerPiece)}
 		list[0].Currency, list[2].Currency = "USD", "SEK"
-		rate := []*big.Rat{rat("0.8"), rat("1"), rat("0.09")}
-		perUse := []*big.Rat{rat("1"), rat("0.01"), rat("1")}
+		rate := []*big.Rat{fractiontest.Rat("0.8"), fractiontest.Rat("1"), fractiontest.Rat("0.09")}
+		perUse := []*big.Rat{fractiontest.Rat("1"), fractiontest.Rat("0.01"), fractiontest.Rat("1")}
 		list = list[:2+d.IntN(2)]
 		c := goods{use: graph.Piece, change: change}.build(t, list...)
 		for _, need := range []string{"0", "1", "13", "60", "119"} {
 			var bought, cost, charge *big.Rat
 			for i, o := range list {
-				q, money := bestOrder(o, times(rat(need), perUse[i]), perUse[i])
-				if money = times(money, rate[i]); cost == nil || money.Cmp(cost) < 0 {
-					bought, cost = over(q, perUse[i]), money
-					charge = charged(o, rat(need), bought, cost)
+				q, money := bestOrder(o, fractiontest.Times(fractiontest.Rat(need), perUse[i]), perUse[i])
+				if money = fractiontest.Times(money, rate[i]); cost == nil || money.Cmp(cost) < 0 {
+					bought, cost = fractiontest.Over(q, perUse[i]), money
+					charge = charged(o, fractiontest.Rat(need), bought, cost)
 				}
 			}
 			v := c.at(need)
@@ -214,17 +215,17 @@ func TestTwoOffers(t *testing.T) {
 // TestTieOfOffers: of two equal offers the first in the book is taken.
 func TestTieOfOffers(t *testing.T) {
 	t.Parallel()
-	first := rates.Offer{Supplier: "a", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "2"), MOQ: num("10")}
-	second := rates.Offer{Supplier: "b", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "4"), LeftoverValue: num("1")}
+	first := rates.Offer{Supplier: "a", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "2"), MOQ: fractiontest.Num("10")}
+	second := rates.Offer{Supplier: "b", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "4"), LeftoverValue: fractiontest.Num("1")}
 	for _, c := range []struct {
 		offers []rates.Offer
 		bought string
 	}{{[]rates.Offer{first, second}, "10"}, {[]rates.Offer{second, first}, "5"}} {
 		n := part.build(t, c.offers...)
 		v := n.at("5")
-		n.want(v, "bought", n.order.Bought, rat(c.bought))
-		n.want(v, "cost", n.order.Cost, rat("20"))
-		n.want(v, "charged", n.charged, rat("20")) // no credit is agreed with a, nothing is left from b
+		n.want(v, "bought", n.order.Bought, fractiontest.Rat(c.bought))
+		n.want(v, "cost", n.order.Cost, fractiontest.Rat("20"))
+		n.want(v, "charged", n.charged, fractiontest.Rat("20")) // no credit is agreed with a, nothing is left from b
 	}
 }
 
@@ -232,14 +233,14 @@ func TestTieOfOffers(t *testing.T) {
 func TestLeftover(t *testing.T) {
 	t.Parallel()
 	for value, charge := range map[string]string{"": "60", "0": "60", "0.5": "37", "1": "14"} {
-		o := rates.Offer{Supplier: "sup", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "2"), MOQ: num("30"), LeftoverValue: num(value)}
+		o := rates.Offer{Supplier: "sup", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "2"), MOQ: fractiontest.Num("30"), LeftoverValue: fractiontest.Num(value)}
 		c := part.build(t, o)
 		v := c.at("7")
 		id, ok := c.g.Find("leftover")
 		if !ok {
 			t.Fatal("the leftover is not shown")
 		}
-		c.want(v, "leftover", id, rat("23"))
-		c.want(v, "charged at "+value, c.charged, rat(charge))
+		c.want(v, "leftover", id, fractiontest.Rat("23"))
+		c.want(v, "charged at "+value, c.charged, fractiontest.Rat(charge))
 	}
 }

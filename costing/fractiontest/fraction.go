@@ -1,0 +1,53 @@
+// Package fractiontest has the arithmetic in fractions that tests recount figures
+// with, so that no oracle shares code with what it checks. It is for tests only;
+// text that is no number stops the test.
+package fractiontest
+
+import (
+	"math/big"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+)
+
+// Dec reads a decimal.
+func Dec(text string) decimal.Decimal { return decimal.RequireFromString(text) }
+
+// Num is a figure a person typed; "" is no entry.
+func Num(text string) *bom.Number {
+	if text == "" {
+		return nil
+	}
+	n := bom.Exactly(Dec(text))
+	return &n
+}
+
+// Rat reads a decimal as a fraction.
+func Rat(text string) *big.Rat { return Dec(text).Rat() }
+
+// Typed is the fraction a person typed, zero for no entry.
+func Typed(n *bom.Number) *big.Rat {
+	if n == nil {
+		return new(big.Rat)
+	}
+	return n.Likely.Rat()
+}
+
+// Plus is a + b.
+func Plus(a, b *big.Rat) *big.Rat { return new(big.Rat).Add(a, b) }
+
+// Minus is a − b.
+func Minus(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }
+
+// Over is a ÷ b.
+func Over(a, b *big.Rat) *big.Rat { return new(big.Rat).Quo(a, b) }
+
+// Times is the product of its factors.
+func Times(factors ...*big.Rat) *big.Rat {
+	out := big.NewRat(1, 1)
+	for _, f := range factors {
+		out.Mul(out, f)
+	}
+	return out
+}
