@@ -30,7 +30,7 @@ func plain(v reflect.Value) any {
 		if !value.IsRange {
 			return digits(value.Likely)
 		}
-		return members{{"low", digits(value.Low)}, {"likely", digits(value.Likely)}, {"high", digits(value.High)}}
+		return plainRange(value)
 	}
 	switch v.Kind() {
 	case reflect.Pointer:
@@ -47,6 +47,18 @@ func plain(v reflect.Value) any {
 		return plainRecord(v)
 	}
 	return v.Interface()
+}
+
+// plainRange leaves out what a bare range means, as the text does.
+func plainRange(n bom.Number) members {
+	out := members{{"low", digits(n.Low)}, {"likely", digits(n.Likely)}, {"high", digits(n.High)}}
+	if n.Shape != bom.Triangular {
+		out = append(out, member{"shape", n.Shape.String()})
+	}
+	if n.Shape == bom.Normal {
+		out = append(out, member{"sd", digits(n.SD)})
+	}
+	return out
 }
 
 func plainRecord(v reflect.Value) members {

@@ -10,10 +10,12 @@ import (
 )
 
 // Number is a decimal that a person typed: one figure, or a range of low,
-// likely and high. For a single figure all three are equal.
+// likely and high with its shape. For a single figure all three are equal.
 type Number struct {
 	Low, Likely, High decimal.Decimal
 	IsRange           bool
+	Shape             Shape           // of a range; Triangular where none is named
+	SD                decimal.Decimal // deviation before cutting; Normal only
 }
 
 // Exactly gives the Number of a single figure.
@@ -24,7 +26,8 @@ func Whole(n int64) Number { return Exactly(decimal.NewFromInt(n)) }
 
 // Equal reports whether two numbers are the same figure or range.
 func (n Number) Equal(m Number) bool {
-	return n.IsRange == m.IsRange && n.Low.Equal(m.Low) && n.Likely.Equal(m.Likely) && n.High.Equal(m.High)
+	return n.IsRange == m.IsRange && n.Low.Equal(m.Low) && n.Likely.Equal(m.Likely) && n.High.Equal(m.High) &&
+		n.Shape == m.Shape && n.SD.Equal(m.SD)
 }
 
 // MaxDigits is the most digits a typed decimal may have.

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/bom"
 )
 
@@ -134,5 +136,12 @@ func TestNumberEqual(t *testing.T) {
 	}
 	if bom.Whole(2).Equal(bom.Whole(3)) || bom.Whole(2).Equal(bom.Number{Low: two, Likely: two, High: two, IsRange: true}) {
 		t.Error("different figures are equal")
+	}
+	bell := bom.Number{Low: two, Likely: two, High: two, IsRange: true, Shape: bom.Normal, SD: two}
+	flat, steeper := bell, bell
+	flat.Shape, flat.SD = bom.Uniform, decimal.Decimal{}
+	steeper.SD = decimal.NewFromInt(1)
+	if bell.Equal(flat) || bell.Equal(steeper) || !bell.Equal(bell) {
+		t.Error("ranges are told apart by their figures alone")
 	}
 }

@@ -30,6 +30,14 @@ func (l MixLine) Name() string {
 	return b.String()
 }
 
+// CheckQuantity refuses a range: a batch is made in one quantity.
+func (l MixLine) CheckQuantity() error {
+	if !l.Quantity.IsRange {
+		return nil
+	}
+	return &BuildError{"", fmt.Sprintf("the quantity of %s is a range, and a batch is made in one quantity; how cost changes with it is what the batch curve shows", l.Name())}
+}
+
 // without leaves out choices that are the trim's own, so that a variant has one
 // name.
 func (l MixLine) without(own map[bom.ID]bom.ID) MixLine {

@@ -44,6 +44,8 @@ type entered struct {
 	Text      string
 	Number    fig
 	Low, High string // of a range
+	Shape     string // of a range
+	SD        string // of a normal range
 	Code      bool   // a name of the book, not prose
 	Num       bool   // in a column of numbers
 }
@@ -207,7 +209,10 @@ func (r reader) number(n bom.Number, path string) entered {
 		}
 	}
 	if n.IsRange {
-		out.Low, out.High = n.Low.String(), n.High.String()
+		out.Low, out.High, out.Shape = n.Low.String(), n.High.String(), n.Shape.String()
+		if n.Shape == bom.Normal {
+			out.SD = n.SD.String()
+		}
 	}
 	return out
 }

@@ -37,6 +37,8 @@ type proofStep struct {
 	How       string
 	Formula   string
 	Low, High fig
+	Shape     string
+	SD        fig
 	Source    proof.Source
 	Steps     []proofStep
 	Again     bool
@@ -56,6 +58,7 @@ type enteredProof struct {
 	Record, Href, EditHref string
 	Place                  string
 	Low, High              string
+	Shape, SD              string
 }
 
 // openLevels is how many levels a proof shows at first; most levels go no deeper
@@ -175,6 +178,10 @@ func shownStep(s proof.Step, link linker) proofStep {
 	if s.Low != "" {
 		out.Low = fig{Key: s.Key, Value: s.Low, Text: s.Low}
 		out.High = fig{Key: s.Key, Value: s.High, Text: s.High}
+		out.Shape = s.Shape
+	}
+	if s.SD != "" {
+		out.SD = fig{Key: s.Key, Value: s.SD, Text: s.SD}
 	}
 	for _, sub := range s.Steps {
 		out.Steps = append(out.Steps, shownStep(sub, link))
@@ -213,7 +220,7 @@ func (s *site) enteredProof(c *call, key string) error {
 	shown := r.number(value, parts[3])
 	kind, _ := kindOf(e.kind)
 	body := proofBody{Figure: shown.Number, Label: words(parts[3]), Entered: &enteredProof{
-		Record: kind.One + " " + e.id, Href: e.Href(), EditHref: e.Href() + "/edit", Place: parts[3], Low: shown.Low, High: shown.High,
+		Record: kind.One + " " + e.id, Href: e.Href(), EditHref: e.Href() + "/edit", Place: parts[3], Low: shown.Low, High: shown.High, Shape: shown.Shape, SD: shown.SD,
 	}}
 	return c.show("proof", c.page("", "Where "+words(parts[3])+" was entered", &body))
 }
@@ -226,6 +233,6 @@ func referenceProof(c *call, id, path string) error {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "there is no such reference row"}
 	}
 	shown := reader{kind: "reference", id: id}.number(value, path)
-	body := proofBody{Figure: shown.Number, Label: words(path), Entered: &enteredProof{Record: "reference rows", Href: "/sources", Place: id + "." + path, Low: shown.Low, High: shown.High}}
+	body := proofBody{Figure: shown.Number, Label: words(path), Entered: &enteredProof{Record: "reference rows", Href: "/sources", Place: id + "." + path, Low: shown.Low, High: shown.High, Shape: shown.Shape, SD: shown.SD}}
 	return c.show("proof", c.page("", "Where "+words(path)+" comes from", &body))
 }

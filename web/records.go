@@ -150,3 +150,20 @@ func tagName(f reflect.StructField) string {
 	name, _, _ := strings.Cut(f.Tag.Get("book"), ",")
 	return name
 }
+
+// recordAt finds the record that a place of the book, such as
+// parts[3].routing[0].yield, lies in: words for it, and the address where it is
+// edited. Both are empty for a place in no record of the book.
+func recordAt(b *book.Book, path string) (words, edit string) {
+	list, _, _ := strings.Cut(path, "[")
+	k, ok := kindOf(list)
+	if !ok {
+		return "", ""
+	}
+	for _, e := range entries(b, k.Kind) {
+		if e.path == path || strings.HasPrefix(path, e.path+".") || strings.HasPrefix(path, e.path+"[") {
+			return k.One + " " + e.id, e.Href() + "/edit"
+		}
+	}
+	return "", ""
+}

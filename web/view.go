@@ -2,7 +2,9 @@ package web
 
 import (
 	"fmt"
+	"maps"
 	"net/url"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -67,12 +69,14 @@ func mixText(lines []costing.MixLine) string {
 	return strings.Join(out, ",")
 }
 
+// choiceWords writes the choices in place of a trim's own as service.ParseMix
+// reads them.
 func choiceWords(l costing.MixLine) []string {
-	name := strings.TrimPrefix(l.Name(), string(l.Trim))
-	if name == "" {
-		return nil
+	var out []string
+	for _, option := range slices.Sorted(maps.Keys(l.Choices)) {
+		out = append(out, string(option)+":"+string(l.Choices[option]))
 	}
-	return strings.Split(strings.TrimPrefix(name, "."), ".")
+	return out
 }
 
 // quantityField names the field of the form that holds the quantity of a trim.
@@ -147,12 +151,9 @@ func readQuantities(b *book.Book, q url.Values, found *problems) []costing.MixLi
 
 // readQuantity reads a batch quantity.
 func readQuantity(text string) (decimal.Decimal, error) {
-	n, err := bom.ParseDecimal(text)
+	n, err := service.ParseQuantity(text)
 	if err != nil {
-		return n, fmt.Errorf("enter a number such as 100 (%w)", err)
-	}
-	if !n.IsPositive() || !n.IsInteger() {
-		return n, fmt.Errorf("enter a whole number of pieces, 1 or more")
+		return n, fmt.Errorf("enter a whole number of pieces such as 100 (%w)", err)
 	}
 	return n, nil
 }

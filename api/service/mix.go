@@ -2,6 +2,7 @@ package service
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -36,11 +37,8 @@ func parseMixLine(b *book.Book, item string) (costing.MixLine, error) {
 	if !ok {
 		return costing.MixLine{}, fmt.Errorf("%q is no line of a mix; write trim=quantity, such as plain=100", item)
 	}
-	quantity, err := bom.ParseDecimal(count)
+	quantity, err := ParseQuantity(count)
 	if err != nil {
-		return costing.MixLine{}, fmt.Errorf("quantity of %s: %w", name, err)
-	}
-	if err := WholePieces(quantity); err != nil {
 		return costing.MixLine{}, fmt.Errorf("quantity of %s: %w", name, err)
 	}
 	words := strings.Split(name, "+")
@@ -66,17 +64,26 @@ func productOf(b *book.Book, trim bom.ID) (*bom.Product, error) {
 	return nil, fmt.Errorf("the book has no trim %q; it has %s", trim, strings.Join(names, ", "))
 }
 
-// WholePieces refuses what is no number of pieces to make.
-func WholePieces(quantity decimal.Decimal) error {
+// ParseQuantity reads how many pieces a batch is to give: a whole number, and no
+// range.
+func ParseQuantity(text string) (decimal.Decimal, error) {
+	quantity, err := bom.ParseDecimal(text)
 	switch {
+	case err != nil && looksLikeRange.MatchString(text):
+		return quantity, fmt.Errorf("%s is a range, and a batch is made in one quantity; how cost changes with it is what the batch curve shows", shortened(text))
+	case err != nil:
+		return quantity, err
 	case !quantity.IsPositive():
-		return fmt.Errorf("%s is not more than 0", quantity)
+		return quantity, fmt.Errorf("%s is not more than 0", quantity)
 	case !quantity.IsInteger():
-		return fmt.Errorf("%s is no whole number of pieces", quantity)
-	default:
-		return nil
+		return quantity, fmt.Errorf("%s is no whole number of pieces", quantity)
 	}
+	return quantity, nil
 }
+
+// looksLikeRange finds two numbers with something between them that people write
+// for "to", and the ranges of a book.
+var looksLikeRange = regexp.MustCompile(`^\s*(\{.*\}|[0-9.]+\s*(-|–|—|…|\.\.+|to)\s*[0-9.]+)\s*$`)
 
 func choicesOf(p *bom.Product, words []string) (map[bom.ID]bom.ID, error) {
 	choices := map[bom.ID]bom.ID{}

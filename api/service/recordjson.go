@@ -68,6 +68,14 @@ func (w *jsonWriter) number(n bom.Number) {
 	w.text(digits(n.Likely))
 	w.out.WriteString(`,"high":`)
 	w.text(digits(n.High))
+	if n.Shape != bom.Triangular {
+		w.out.WriteString(`,"shape":`)
+		w.text(n.Shape.String())
+	}
+	if n.Shape == bom.Normal {
+		w.out.WriteString(`,"sd":`)
+		w.text(digits(n.SD))
+	}
 	w.out.WriteByte('}')
 }
 

@@ -66,11 +66,15 @@ func walkTable(v reflect.Value, way []step, figure decimal.Decimal) error {
 	return nil
 }
 
-// put sets a figure; a range becomes a single figure.
+// put sets a figure; of a range it is the likely value.
 func put(v reflect.Value, figure decimal.Decimal) error {
 	switch {
 	case v.Type() == numberType:
-		v.Set(reflect.ValueOf(bom.Exactly(figure)))
+		n, err := likely(v.Interface().(bom.Number), figure)
+		if err != nil {
+			return err
+		}
+		v.Set(reflect.ValueOf(n))
 	case v.Type() == decimalType:
 		v.Set(reflect.ValueOf(figure))
 	case v.CanInt():
@@ -82,4 +86,16 @@ func put(v reflect.Value, figure decimal.Decimal) error {
 		return fmt.Errorf("this is no figure")
 	}
 	return nil
+}
+
+// likely gives a number with another figure. A range keeps its ends and its shape.
+func likely(n bom.Number, figure decimal.Decimal) (bom.Number, error) {
+	if !n.IsRange {
+		return bom.Exactly(figure), nil
+	}
+	if figure.LessThan(n.Low) || figure.GreaterThan(n.High) {
+		return n, fmt.Errorf("%s lies outside the estimate, which is between %s and %s; change its ends in the record first", digits(figure), digits(n.Low), digits(n.High))
+	}
+	n.Likely = figure
+	return n, nil
 }

@@ -187,13 +187,11 @@ func fresh(b *book.Book, mix []costing.MixLine, day bom.Date) (*evaluated, error
 	return newEvaluated(made, values), nil
 }
 
-// quantities pins the quantities of a mix; ranges are part of the structure.
+// quantities pins the quantities of a mix.
 func (b *built) quantities(mix []costing.MixLine) exact.Pins {
 	pins := exact.Pins{}
 	for i, l := range mix {
-		if !l.Quantity.IsRange {
-			pins[b.est.Variants[i].Quantity] = l.Quantity.Likely
-		}
+		pins[b.est.Variants[i].Quantity] = l.Quantity.Likely
 	}
 	return pins
 }
@@ -216,7 +214,10 @@ func wellFormed(mix []costing.MixLine, day bom.Date) error {
 			return invalid("the mix names %s twice", shortened(name))
 		}
 		seen[l.Name()] = true
-		if !l.Quantity.Low.IsPositive() {
+		if err := l.CheckQuantity(); err != nil {
+			return invalid("%s", err)
+		}
+		if !l.Quantity.Likely.IsPositive() {
 			return invalid("the quantity of %s is not more than 0", shortened(name))
 		}
 	}
@@ -230,9 +231,6 @@ func structure(mix []costing.MixLine) string {
 		fmt.Fprintf(&b, "%s/%s", l.Product, l.Trim)
 		for _, option := range slices.Sorted(maps.Keys(l.Choices)) {
 			fmt.Fprintf(&b, "+%s:%s", option, l.Choices[option])
-		}
-		if q := l.Quantity; q.IsRange {
-			fmt.Fprintf(&b, "=%s..%s..%s", q.Low, q.Likely, q.High)
 		}
 		b.WriteByte(';')
 	}

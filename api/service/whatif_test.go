@@ -172,7 +172,7 @@ func TestEveryInputHasItsPlace(t *testing.T) {
 			t.Errorf("%s: %v", n.Key, err)
 			continue
 		}
-		if got := withoutZeros(drafts[0].text); n.Op == graph.Constant && got != withoutZeros(found.Text) {
+		if got := withoutZeros(drafts[0].text); got != withoutZeros(found.Text) {
 			t.Errorf("%s: writing its own value at %s gives\n%s\nnot\n%s", n.Key, n.Source.Path, got, found.Text)
 		}
 	}
@@ -220,6 +220,31 @@ func TestSetFigure(t *testing.T) {
 	}
 	if err := setFigure(reflect.ValueOf(&record).Elem(), "days", decimal.New(15, -1)); err == nil {
 		t.Error("1.5 days were taken")
+	}
+}
+
+// A range keeps its ends, shape and deviation when its likely value is set.
+func TestSetLikelyOfARange(t *testing.T) {
+	t.Parallel()
+	dec := decimal.RequireFromString
+	before := bom.Number{Low: dec("4.2"), Likely: dec("4.8"), High: dec("6.10"), IsRange: true, Shape: bom.Normal, SD: dec("0.4")}
+	record := struct {
+		Minutes *bom.Number `book:"cutting_min"`
+	}{&before}
+	for value, fault := range map[string]string{
+		"4.2": "", "5.55": "", "6.1": "", "4.19": "4.19 lies outside the estimate, which is between 4.2 and 6.10", "6.11": "outside the estimate", "-1": "outside",
+	} {
+		want := *record.Minutes
+		if fault == "" {
+			want.Likely = dec(value)
+		}
+		err := setFigure(reflect.ValueOf(&record).Elem(), "cutting_min", dec(value))
+		if (err == nil) != (fault == "") || err != nil && !strings.Contains(err.Error(), fault) {
+			t.Errorf("%s: %v, want %q", value, err, fault)
+		}
+		if !record.Minutes.Equal(want) {
+			t.Errorf("%s: the range is now %+v, want %+v", value, *record.Minutes, want)
+		}
 	}
 }
 

@@ -80,11 +80,8 @@ func uncomputed(list service.PriceList) error {
 func quantities(text string) ([]decimal.Decimal, error) {
 	var out []decimal.Decimal
 	for item := range strings.SplitSeq(text, ",") {
-		q, err := bom.ParseDecimal(strings.TrimSpace(item))
+		q, err := service.ParseQuantity(strings.TrimSpace(item))
 		if err != nil {
-			return nil, usagef("--quantities: %v", err)
-		}
-		if err := service.WholePieces(q); err != nil {
 			return nil, usagef("--quantities: %v", err)
 		}
 		out = append(out, q)

@@ -31,6 +31,9 @@ func TestParseErrors(t *testing.T) {
 		{"missing id", "  - id: web\n    name", "  - ‸name", "channels[0].id", "missing; add this field"},
 		{"missing list", "rate_cards:", "‸rate_cart:", "rate_cart", "did you mean rate_cards?"},
 		{"date", "2026-12-31", "‸2026-13-31", "offers[0].valid_until", "is not a day"},
+		{"range of a least quantity", "moq: 10", "moq: ‸{low: 5, likely: 10, high: 20}", "offers[0].moq", "one figure is expected here, not a range"},
+		{"range of a count", "pieces_per_load: 2", "pieces_per_load: ‸{low: 1, likely: 2, high: 3}", "parts[0].routing[0].pieces_per_load", "a count is one whole number"},
+		{"deviation missing", "high: 15}", "high: 15, shape: ‸normal}", "parts[0].routing[0].cutting_min.sd", "a normal shape needs sd"},
 		{"later version", "kerfbook: 1", "kerfbook: ‸2\nnews: 1", "kerfbook", "this program reads version 1"},
 		{"wrong version", "kerfbook: 1", "kerfbook: ‸0", "kerfbook", "this program reads version 1"},
 		{"no version", "kerfbook: 1", "\n", "kerfbook", "missing"},
@@ -69,7 +72,7 @@ func TestWriteGivesTheIdenticalBook(t *testing.T) {
 	if err != nil || !bytes.Equal(text, again) {
 		t.Errorf("written twice gives other bytes: %v", err)
 	}
-	for _, kept := range []string{"price: 14.20", "14.20", "length_mm: 62.0", "{low: 8, likely: 10, high: 15}", `country: "PT"`, `"Glow: wall"`, `hs_code: "940521"`, "- {from: 50, price: 74.50}"} {
+	for _, kept := range []string{"price: 14.20", "14.20", "length_mm: 62.0", "{low: 8, likely: 10, high: 15}", "{low: 30, likely: 45, high: 70, shape: pert}", "{low: 5, likely: 6, high: 9, shape: normal, sd: 0.80}", `country: "PT"`, `"Glow: wall"`, `hs_code: "940521"`, "- {from: 50, price: 74.50}"} {
 		if !strings.Contains(string(text), kept) {
 			t.Errorf("the text does not hold %s", kept)
 		}

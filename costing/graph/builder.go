@@ -27,14 +27,19 @@ type Builder struct {
 }
 
 // NewBuilder gives an empty builder. Zero limits mean the defaults.
-func NewBuilder(limits Limits) *Builder {
+func NewBuilder(limits Limits) *Builder { return newBuilder(limits, expectedNodes) }
+
+// newBuilder has room for a number of nodes from the start, as far as the limits
+// allow.
+func newBuilder(limits Limits, room int) *Builder {
 	if limits.MaxNodes == 0 {
 		limits.MaxNodes = 200_000
 	}
 	if limits.MaxArgs == 0 {
 		limits.MaxArgs = 250
 	}
-	return &Builder{limits: limits, byKey: make(map[string]ID, expectedNodes), nodes: make([]Node, 0, expectedNodes)}
+	room = min(room, limits.MaxNodes)
+	return &Builder{limits: limits, byKey: make(map[string]ID, room), nodes: make([]Node, 0, room)}
 }
 
 // expectedNodes is what an everyday estimate has; a larger one grows.
@@ -201,11 +206,13 @@ func ownUnit(n *Node, args units) (Unit, string) {
 	if args.len() != 0 {
 		return Unit{}, fmt.Sprintf("%s takes no arguments", n.Op)
 	}
-	if tooWide(n.Value) || tooWide(n.Low) || tooWide(n.High) {
+	if tooWide(n.Value) || tooWide(n.Low) || tooWide(n.High) || tooWide(n.SD) {
 		return Unit{}, "more than 34 digits"
 	}
-	if n.Op == Range && (n.Low.GreaterThan(n.Value) || n.Value.GreaterThan(n.High)) {
-		return Unit{}, fmt.Sprintf("range %s, %s, %s is not in order low, likely, high", n.Low, n.Value, n.High)
+	if n.Op == Range {
+		if fault := n.Estimate().Fault(); fault != nil {
+			return Unit{}, fault.Problem
+		}
 	}
 	return n.Unit, ""
 }

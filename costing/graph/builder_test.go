@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 )
 
@@ -110,6 +111,9 @@ func TestNumbersAreChecked(t *testing.T) {
 		"huge exponent": func(s graph.Scope) graph.ID { return s.Input("x", "x", graph.Mm, decimal.New(1, 2_000_000_000)) },
 		"huge range": func(s graph.Scope) graph.ID {
 			return s.Range("x", "x", graph.Mm, dec("0"), dec("1"), decimal.New(1, 999_999_999))
+		},
+		"shape without deviation": func(s graph.Scope) graph.ID {
+			return s.Estimate("x", "x", graph.Mm, bom.Number{Low: dec("1"), Likely: dec("2"), High: dec("3"), IsRange: true, Shape: bom.Normal})
 		},
 		"low above likely": func(s graph.Scope) graph.ID { return s.Range("x", "x", graph.Mm, dec("2"), dec("1"), dec("3")) },
 		"likely above high": func(s graph.Scope) graph.ID {

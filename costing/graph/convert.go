@@ -16,6 +16,7 @@ const exactBySI = "exact by definition of the unit (SI; inch and pound of 1959)"
 func factors() []factor {
 	return []factor{
 		{Hour, Minute, decimal.New(60, 0), exactBySI},
+		{Minute, Second, decimal.New(60, 0), exactBySI},
 		{Metre, Mm, decimal.New(1000, 0), exactBySI},
 		{Dm, Mm, decimal.New(100, 0), exactBySI},
 		{Cm, Mm, decimal.New(10, 0), exactBySI},

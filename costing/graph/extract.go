@@ -1,6 +1,11 @@
 package graph
 
-import "github.com/shopspring/decimal"
+import (
+	"maps"
+	"slices"
+
+	"github.com/shopspring/decimal"
+)
 
 // Likely gives the typed value of a constant or the likely value of a range
 // built before; zero for any other node.
@@ -16,30 +21,24 @@ func (s Scope) Likely(id ID) decimal.Decimal {
 // built. It returns the graph and the given nodes' IDs in it; ok is false where
 // one of them is None.
 func (s Scope) Extract(ids ...ID) (g *Graph, in []ID, ok bool) {
-	needed := map[ID]bool{}
-	top := None
-	for _, id := range ids {
-		if id == None {
-			return nil, nil, false
-		}
-		needed[id] = true
-		top = max(top, id)
+	if slices.Contains(ids, None) {
+		return nil, nil, false
 	}
-	for id := top; id >= 0; id-- {
-		if needed[id] {
-			for _, a := range s.b.nodes[id].Args {
-				needed[a] = true
-			}
+	needed := map[ID]bool{}
+	for open := slices.Clone(ids); len(open) > 0; {
+		id := open[len(open)-1]
+		open = open[:len(open)-1]
+		if !needed[id] {
+			needed[id] = true
+			open = append(open, s.b.nodes[id].Args...)
 		}
 	}
 	g = &Graph{byKey: make(map[string]ID, len(needed))}
 	moved := make(map[ID]ID, len(needed))
-	for id := ID(0); id <= top; id++ {
-		if needed[id] {
-			moved[id] = ID(len(g.nodes))
-			g.nodes = append(g.nodes, s.b.nodes[id].moved(moved))
-			g.byKey[s.b.nodes[id].Key] = moved[id]
-		}
+	for _, id := range slices.Sorted(maps.Keys(needed)) {
+		moved[id] = ID(len(g.nodes))
+		g.nodes = append(g.nodes, s.b.nodes[id].moved(moved))
+		g.byKey[s.b.nodes[id].Key] = moved[id]
 	}
 	for _, id := range ids {
 		in = append(in, moved[id])
@@ -61,4 +60,11 @@ func (n Node) moved(to map[ID]ID) Node {
 		n.Decision = &held
 	}
 	return n
+}
+
+// Extract copies the nodes that the given ones rest on into a graph of their own,
+// as [Scope.Extract] does while building. It returns the graph and the given
+// nodes' IDs in it; ok is false where one of them is None.
+func (g *Graph) Extract(ids ...ID) (cone *Graph, in []ID, ok bool) {
+	return (&Builder{nodes: g.nodes, byKey: g.byKey}).Root().Extract(ids...)
 }

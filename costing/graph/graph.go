@@ -2,6 +2,8 @@ package graph
 
 import (
 	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
 )
 
 // ID is the index of a node. The arguments of a node always have smaller IDs
@@ -37,6 +39,8 @@ type Node struct {
 
 	Value     decimal.Decimal // Constant: the number; Range: likely; Decided: the decision
 	Low, High decimal.Decimal // Range only
+	Shape     bom.Shape       // Range only: how its values are spread
+	SD        decimal.Decimal // Range of normal shape only: deviation before it is cut off at low and high
 
 	Compare  Comparison // Choose, Check
 	Axes     []Bands    // Band: one, Band2: two
@@ -44,6 +48,11 @@ type Node struct {
 
 	Formula string // id of the formula, as in design tables: "S1"
 	Source  Source
+}
+
+// Estimate gives what was typed for a Range node.
+func (n *Node) Estimate() bom.Number {
+	return bom.Number{Low: n.Low, Likely: n.Value, High: n.High, IsRange: true, Shape: n.Shape, SD: n.SD}
 }
 
 // Source is where a number or a formula came from.

@@ -9,7 +9,7 @@ func (s Scope) Number(name, label string, unit Unit, n bom.Number, path string) 
 		s.source.Path += "." + path
 	}
 	if n.IsRange {
-		return s.Range(name, label, unit, n.Low, n.Likely, n.High)
+		return s.Estimate(name, label, unit, n)
 	}
 	return s.Input(name, label, unit, n.Likely)
 }

@@ -1,13 +1,17 @@
 package graph
 
-import "fmt"
+import (
+	"fmt"
+
+	"kerfbook/bom"
+)
 
 // Restore makes a graph of nodes and findings that were taken from one before.
 // Every node is checked as if it were built, and its unit must be the one its
 // operation gives, so that no bytes, however they came about, make a graph that
 // an evaluator or a writer could stumble over. The error joins *FaultError.
 func Restore(nodes []Node, findings []Finding) (*Graph, error) {
-	b := NewBuilder(Limits{})
+	b := newBuilder(Limits{}, len(nodes))
 	for _, n := range nodes {
 		if fault := b.restorable(n); fault != "" {
 			b.fault(BadArguments, n.Key, "%s", fault)
@@ -36,6 +40,9 @@ func (b *Builder) restorable(n Node) string {
 			return fmt.Sprintf("there is no figure %d before it", a)
 		}
 	}
+	if n.Op != Range && (n.Shape != bom.Triangular || !n.SD.IsZero()) {
+		return "a shape or a deviation of what is no range"
+	}
 	if (n.Op == Decided) != (n.Decision != nil) {
 		return "a decision without a record of it, or a record without a decision"
 	}
@@ -53,7 +60,7 @@ func (b *Builder) restorable(n Node) string {
 // Extend gives a builder that starts with the nodes and findings of a graph, so
 // that figures can be added that rest on them. The graph itself stays as it is.
 func Extend(g *Graph) *Builder {
-	b := NewBuilder(Limits{})
+	b := newBuilder(Limits{}, g.Len()+g.Len()/4)
 	b.nodes = append(b.nodes, g.nodes...)
 	for key, id := range g.byKey {
 		b.byKey[key] = id

@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 )
 
@@ -18,6 +19,8 @@ func nodes(t *testing.T) (*graph.Graph, []graph.Node) {
 	y := s.Input("y", "y", graph.Piece, decimal.New(2, 0))
 	s.Divide("each", "each", x, y)
 	s.Decided("lot", "lot", graph.Piece, decimal.New(2, 0), graph.Choice{Valid: []graph.Window{{Input: y, Low: decimal.New(1, 0), High: decimal.New(5, 0)}}})
+	s.Estimate("r", "r", graph.Minute, bom.Number{Low: decimal.New(1, 0), Likely: decimal.New(2, 0), High: decimal.New(4, 0), IsRange: true,
+		Shape: bom.Normal, SD: decimal.New(5, -1)})
 	s.Find(graph.Note, "x", "a remark")
 	g, err := b.Build()
 	if err != nil {
@@ -57,6 +60,13 @@ func TestRestoreRefusesWhatNoScopeWrites(t *testing.T) {
 		"no decision":        func(n []graph.Node) { n[3].Decision = nil },
 		"decision":           func(n []graph.Node) { n[0].Decision = &graph.Choice{} },
 		"window":             func(n []graph.Node) { n[3].Decision = &graph.Choice{Valid: []graph.Window{{Input: 77}}} },
+		"shape":              func(n []graph.Node) { n[0].Shape = bom.Pert },
+		"deviation":          func(n []graph.Node) { n[0].SD = decimal.New(1, 0) },
+		"range falls":        func(n []graph.Node) { n[4].Low = decimal.New(9, 0) },
+		"shape of a range":   func(n []graph.Node) { n[4].Shape = bom.ShapeCount },
+		"no deviation":       func(n []graph.Node) { n[4].SD = decimal.Decimal{} },
+		"spare deviation":    func(n []graph.Node) { n[4].Shape = bom.Pert },
+		"wide deviation":     func(n []graph.Node) { n[4].SD = decimal.New(1, 1200) },
 		"digits":             func(n []graph.Node) { n[0].Value = decimal.New(1, 5000) },
 	} {
 		_, all := nodes(t)

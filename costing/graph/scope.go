@@ -2,6 +2,8 @@ package graph
 
 import (
 	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
 )
 
 // Scope is what an estimator writes nodes with: a builder, a key prefix, a
@@ -92,10 +94,16 @@ func (s Scope) Input(name, label string, unit Unit, value decimal.Decimal) ID {
 	return s.b.add(n)
 }
 
-// Range adds an estimated number: low, likely, high.
+// Range adds an estimated number of triangular shape: low, likely, high.
 func (s Scope) Range(name, label string, unit Unit, low, likely, high decimal.Decimal) ID {
+	return s.Estimate(name, label, unit, bom.Number{Low: low, Likely: likely, High: high, IsRange: true})
+}
+
+// Estimate adds an estimated number of any shape. What is no range is a fault.
+func (s Scope) Estimate(name, label string, unit Unit, r bom.Number) ID {
 	n := s.node(name, label, Range)
-	n.Unit, n.Low, n.Value, n.High, n.Kind, n.Formula = unit, low, likely, high, Input, ""
+	n.Unit, n.Low, n.Value, n.High, n.Kind, n.Formula = unit, r.Low, r.Likely, r.High, Input, ""
+	n.Shape, n.SD = r.Shape, r.SD
 	return s.b.add(n)
 }
 

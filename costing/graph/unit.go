@@ -5,8 +5,8 @@ import (
 	"strings"
 )
 
-// Unit is a product of powers of base symbols: min, h, µm, mm, cm, dm, m, in, g,
-// kg, lb, piece, kW and each currency code. The zero Unit is that of a plain
+// Unit is a product of powers of base symbols: s, min, h, year, µm, mm, cm, dm, m,
+// in, g, kg, lb, N, A, piece, kW and each currency code. The zero Unit is that of a plain
 // number. Units are comparable with ==; two units of the same dimension (min and
 // h) are different units, and only a conversion factor node leads from one to
 // the other.
@@ -30,7 +30,9 @@ type symbol uint32
 
 const measured symbol = 1 << 24 // above the three letters of any currency
 
-var symbolNames = [...]string{"?", "kg", "g", "lb", "kW", "m", "dm", "cm", "mm", "µm", "in", "piece", "h", "min"}
+const pieces = measured + 13 // from here on: what is counted, and time
+
+var symbolNames = [...]string{"?", "kg", "g", "lb", "N", "kW", "A", "m", "dm", "cm", "mm", "µm", "in", "piece", "year", "h", "min", "s"}
 
 func (s symbol) String() string {
 	if s < measured {
@@ -47,16 +49,20 @@ var (
 	Kilogram = base(measured + 1)
 	Gram     = base(measured + 2)
 	Pound    = base(measured + 3)
-	Kilowatt = base(measured + 4)
-	Metre    = base(measured + 5)
-	Dm       = base(measured + 6)
-	Cm       = base(measured + 7)
-	Mm       = base(measured + 8)
-	Micron   = base(measured + 9)
-	Inch     = base(measured + 10)
-	Piece    = base(measured + 11)
-	Hour     = base(measured + 12)
-	Minute   = base(measured + 13)
+	Newton   = base(measured + 4)
+	Kilowatt = base(measured + 5)
+	Ampere   = base(measured + 6)
+	Metre    = base(measured + 7)
+	Dm       = base(measured + 8)
+	Cm       = base(measured + 9)
+	Mm       = base(measured + 10)
+	Micron   = base(measured + 11)
+	Inch     = base(measured + 12)
+	Piece    = base(measured + 13)
+	Year     = base(measured + 14)
+	Hour     = base(measured + 15)
+	Minute   = base(measured + 16)
+	Second   = base(measured + 17)
 )
 
 // Currency gives the unit of an amount of money, from its ISO 4217 code of three
@@ -162,7 +168,7 @@ func rank(sym symbol) int {
 	switch {
 	case sym < measured:
 		return 0
-	case sym >= measured+11:
+	case sym >= pieces:
 		return int(sym)
 	default:
 		return 1

@@ -44,10 +44,10 @@ type Carrier struct {
 	SideRounding *Rounding `book:"side_rounding"`
 	// Divisor is the volume per unit of mass (cm³ per kg, in³ per lb); absent
 	// means that volume does not matter.
-	Divisor *bom.Number `book:"volumetric_divisor,over=0"`
+	Divisor *bom.Number `book:"volumetric_divisor,over=0,single"`
 	// MassStep is the step up to which chargeable mass is rounded; absent means
 	// the exact mass.
-	MassStep   *bom.Number `book:"mass_step,over=0"`
+	MassStep   *bom.Number `book:"mass_step,over=0,single"`
 	Zones      []Zone      `book:"zones,required"`
 	Surcharges []Surcharge `book:"surcharges"`
 	Fuel       *bom.Number `book:"fuel_share,min=0"`
@@ -72,7 +72,7 @@ type Zone struct {
 
 // MassBand is the price of a parcel up to and including a chargeable mass.
 type MassBand struct {
-	UpTo  bom.Number `book:"up_to,required,over=0"`
+	UpTo  bom.Number `book:"up_to,required,over=0,single"`
 	Price bom.Number `book:"price,required,min=0"`
 }
 
@@ -111,7 +111,7 @@ type Clearance struct {
 // ClearanceTier is the fixed part below a goods value, or up to and including it
 // where closed; the last tier has no limit.
 type ClearanceTier struct {
-	UpTo   *bom.Number `book:"up_to,over=0"`
+	UpTo   *bom.Number `book:"up_to,over=0,single"`
 	Closed bool        `book:"closed"`
 	Fixed  bom.Number  `book:"fixed,required,min=0"`
 }

@@ -34,8 +34,8 @@ type Channel struct {
 // PricePoint is a rule for prices people are willing to see: the smallest price
 // of the form k × step + ending that is not below the target.
 type PricePoint struct {
-	Step   bom.Number  `book:"step,required,over=0"`
-	Ending *bom.Number `book:"ending,min=0"`
+	Step   bom.Number  `book:"step,required,over=0,single"`
+	Ending *bom.Number `book:"ending,min=0,single"`
 }
 
 // Price says how a product, or one trim of it, is priced in a channel: by

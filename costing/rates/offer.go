@@ -31,8 +31,8 @@ type Offer struct {
 	Unit       PurchaseUnit `book:"unit,required"`
 	Currency   Currency     `book:"currency,required"`
 	Breaks     []PriceBreak `book:"breaks,required"`
-	MOQ        *bom.Number  `book:"moq,over=0"`
-	Multiple   *bom.Number  `book:"multiple,over=0"`
+	MOQ        *bom.Number  `book:"moq,over=0,single"`
+	Multiple   *bom.Number  `book:"multiple,over=0,single"`
 	Inbound    *Inbound     `book:"inbound"`
 	LeadDays   int          `book:"lead_days,min=0"`
 	ValidUntil bom.Date     `book:"valid_until"`
@@ -44,7 +44,7 @@ type Offer struct {
 // PriceBreak is the price of one purchase unit from a quantity on; the first
 // price also holds below its quantity.
 type PriceBreak struct {
-	From  bom.Number `book:"from,required,min=0"`
+	From  bom.Number `book:"from,required,min=0,single"`
 	Price bom.Number `book:"price,required,min=0"`
 }
 

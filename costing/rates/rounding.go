@@ -19,7 +19,7 @@ func (RoundingMode) Values() []string { return []string{"half_up", "half_even", 
 // Rounding is one step of a rounding ladder; an absent mode means half_up. The
 // step is in the unit of what is rounded.
 type Rounding struct {
-	Step bom.Number   `book:"step,required,over=0"`
+	Step bom.Number   `book:"step,required,over=0,single"`
 	Mode RoundingMode `book:"mode"`
 }
 

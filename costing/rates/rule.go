@@ -43,7 +43,7 @@ func (ThresholdBasis) Values() []string { return []string{"item", "consignment"}
 type Threshold struct {
 	Measure Measure        `book:"measure,required"`
 	Basis   ThresholdBasis `book:"basis,required"`
-	Limit   bom.Number     `book:"limit,required,min=0"`
+	Limit   bom.Number     `book:"limit,required,min=0,single"`
 	Closed  bool           `book:"closed"`
 }
 
@@ -153,8 +153,8 @@ type ImportCharge struct {
 	Share     *bom.Number  `book:"share_of_goods,min=0"`
 	Minimum   *bom.Number  `book:"minimum,min=0"`
 	Maximum   *bom.Number  `book:"maximum,over=0"`
-	Above     *bom.Number  `book:"above_goods_value,min=0"`  // only above it
-	UpTo      *bom.Number  `book:"up_to_goods_value,over=0"` // only up to and including it
+	Above     *bom.Number  `book:"above_goods_value,min=0,single"`  // only above it
+	UpTo      *bom.Number  `book:"up_to_goods_value,over=0,single"` // only up to and including it
 	Tax       *bom.Number  `book:"tax_on_charge,min=0"`
 	InTaxBase bool         `book:"in_tax_base"`
 	From      bom.Date     `book:"from"`

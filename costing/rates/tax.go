@@ -25,7 +25,7 @@ type TaxRow struct {
 	BaseShare *bom.Number `book:"base_share,over=0"`
 	// NotLevied is the amount of import tax up to and including which it is not
 	// collected.
-	NotLevied *bom.Number `book:"not_levied_up_to,min=0"`
+	NotLevied *bom.Number `book:"not_levied_up_to,min=0,single"`
 	// Rounding holds for import tax; absent means the minor unit, half up.
 	Rounding  []Rounding `book:"rounding"`
 	Cite      string     `book:"cite"`
@@ -52,7 +52,7 @@ type DistanceSale struct {
 	Buyer     BuyerKind `book:"buyer"`
 	// Tax is by_seller, or none where the buyer accounts for it.
 	Tax       TaxCollection `book:"tax,required"`
-	Limit     *bom.Number   `book:"yearly_limit,min=0"`
+	Limit     *bom.Number   `book:"yearly_limit,min=0,single"`
 	Currency  Currency      `book:"currency"`
 	From      bom.Date      `book:"from"`
 	To        bom.Date      `book:"to"`

@@ -25,6 +25,12 @@ func Money(d decimal.Decimal, code string) string {
 // Percent writes a share such as 0.3519 as "35.2 %".
 func Percent(share decimal.Decimal) string { return share.Shift(2).StringFixed(1) + " %" }
 
+// PercentPlaces writes a share as a number of per cent with a fixed number of
+// decimals: 0.3519 as "35.190" with three.
+func PercentPlaces(share decimal.Decimal, places int32) string {
+	return share.Shift(2).StringFixed(places)
+}
+
 // Full writes a number with all its digits, or with twelve significant ones and
 // an ellipsis where it has more.
 func Full(d decimal.Decimal) string {

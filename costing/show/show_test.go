@@ -50,12 +50,12 @@ func TestTableAlignsByCharacter(t *testing.T) {
 func TestTreeShowsSourceAndDoubt(t *testing.T) {
 	t.Parallel()
 	var b strings.Builder
-	err := show.Tree(&b, proof.Step{Key: "tax/rate", Label: "tax", Value: "0.2", Low: "0.19", High: "0.21", How: "entered",
+	err := show.Tree(&b, proof.Step{Key: "tax/rate", Label: "tax", Value: "0.2", Low: "0.19", High: "0.21", How: "likely 0.2, between 0.19 and 0.21 (triangular)",
 		Source: proof.Source{Where: "reference row", Cite: "from memory", Unverified: true, CheckedOn: "2026-11-25"}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := "tax = 0.2 (0.19 … 0.21)   [tax/rate]\n    entered; reference row; source: from memory; UNVERIFIED, checked on 2026-11-25\n"
+	want := "tax = 0.2   [tax/rate]\n    likely 0.2, between 0.19 and 0.21 (triangular); reference row; source: from memory; UNVERIFIED, checked on 2026-11-25\n"
 	if b.String() != want {
 		t.Errorf("got\n%s\nwant\n%s", b.String(), want)
 	}

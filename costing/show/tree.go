@@ -59,11 +59,7 @@ func figure(s proof.Step) string {
 	if err != nil {
 		return "undefined"
 	}
-	text := WithUnit(Full(d), s.Unit)
-	if s.Low != "" {
-		text += fmt.Sprintf(" (%s … %s)", s.Low, s.High)
-	}
-	return text
+	return WithUnit(Full(d), s.Unit)
 }
 
 // reason joins how a figure was made with its formula and source.

@@ -27,6 +27,7 @@ type lamp struct {
 	Share     *bom.Number       `book:"share,min=0,under=1"`
 	Yield     *bom.Number       `book:"yield,over=0,max=1"`
 	Pieces    *bom.Number       `book:"pieces,over=0,whole"`
+	MOQ       *bom.Number       `book:"moq,over=0,single"`
 	Exact     decimal.Decimal   `book:"exact"`
 	Parts     []part            `book:"parts"`
 	Notes     []string          `book:"notes"`
@@ -159,11 +160,23 @@ func TestDecodeErrors(t *testing.T) {
 		{"whole share", head + "share: 1", 3, 8, "share", "it must be less than 1"},
 		{"piece and a half", head + "pieces: 1.5", 3, 9, "pieces", "must be a whole number"},
 		{"bound in a range", head + "yield: {low: 0, likely: 0.9, high: 1}", 3, 14, "yield.low", "must be more than 0"},
-		{"fraction in a range", head + "pieces: {low: 1, likely: 2, high: 2.5}", 3, 35, "pieces.high", "whole"},
-		{"falling range", head + "setup_min: {low: 2, likely: 1, high: 3}", 3, 12, "setup_min", "must not fall"},
-		{"falling end of a range", head + "setup_min: {low: 2, likely: 4, high: 3}", 3, 12, "setup_min", "must not fall"},
+		{"range of a count", head + "pieces: {low: 1, likely: 2, high: 3}", 3, 9, "pieces", "a count is one whole number"},
+		{"range of a least quantity", head + "moq: {low: 1, likely: 2, high: 3}", 3, 6, "moq", "one figure is expected here, not a range"},
+		{"range of a single value", head + "exact: {low: 1, likely: 2, high: 3}", 3, 8, "exact", "a single value is expected"},
+		{"falling range", head + "setup_min: {low: 2, likely: 1.50, high: 3}", 3, 18, "setup_min.low", "low 2 is above likely 1.50; low, likely and high must not fall"},
+		{"falling end of a range", head + "setup_min: {low: 2, likely: 4, high: 3}", 3, 38, "setup_min.high", "high 3 is below likely 4"},
+		{"strange shape", head + "setup_min: {low: 1, likely: 2, high: 3, shape: pret}", 3, 48, "setup_min.shape", "is not one of: triangular, pert, uniform, normal; did you mean pert?"},
+		{"blank shape", head + "setup_min: {low: 1, likely: 2, high: 3, shape: ''}", 3, 48, "setup_min.shape", "is not one of"},
+		{"no deviation", head + "setup_min: {low: 1, likely: 2, high: 3, shape: normal}", 3, 48, "setup_min.sd", "a normal shape needs sd"},
+		{"deviation without a shape", head + "setup_min: {low: 1, likely: 2, high: 3, sd: 0.4}", 3, 45, "setup_min.sd", "this one is triangular; leave sd out, or write shape: normal"},
+		{"deviation of another shape", head + "setup_min: {low: 1, likely: 2, high: 3, sd: 0.4, shape: pert}", 3, 45, "setup_min.sd", "this one is pert"},
+		{"deviation 0", head + "setup_min: {low: 1, likely: 2, high: 3, shape: normal, sd: 0}", 3, 60, "setup_min.sd", "must be more than 0"},
+		{"negative deviation", head + "setup_min: {low: 1, likely: 2, high: 3, shape: normal, sd: -0.4}", 3, 60, "setup_min.sd", "must be more than 0"},
+		{"huge deviation", head + "setup_min: {low: 1, likely: 2, high: 3, shape: normal, sd: 800000.1}", 3, 60, "setup_min.sd", "less than a millionth of a curve with sd 800000.1 lies between low 1 and high 3"},
+		{"deviation that is a range", head + "setup_min: {low: 1, likely: 2, high: 3, shape: normal, sd: {low: 1}}", 3, 60, "setup_min.sd", "a single value is expected"},
+		{"shape of one figure", head + "setup_min: {likely: 2, shape: pert}", 3, 12, "setup_min.low", "missing"},
 		{"half a range", head + "setup_min: {low: 2, high: 3}", 3, 12, "setup_min.likely", "missing"},
-		{"strange range", head + "setup_min: {low: 1, likely: 2, high: 3, mean: 2}", 3, 41, "setup_min.mean", "known here are low, likely, high"},
+		{"strange range", head + "setup_min: {low: 1, likely: 2, high: 3, mean: 2}", 3, 41, "setup_min.mean", "known here are low, likely, high, shape, sd"},
 		{"range where a count is meant", head + "days: {low: 1, likely: 2, high: 3}", 3, 7, "days", "a single value is expected"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

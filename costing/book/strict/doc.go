@@ -4,8 +4,14 @@
 //
 //	LengthMM *bom.Number `book:"length_mm,required,over=0"`
 //
-// Options are required, min= and max= (inclusive), over= and under= (exclusive)
-// and whole; bounds hold for every figure of a range. Decode reports every error
-// of a text at once, each with line, column and path. Scalars are decoded from
-// their literal text, so that NO stays Norway and 010 is an error, never 8.
+// Options are required, min= and max= (inclusive), over= and under= (exclusive),
+// whole (no fraction and no range) and single (no range). A number is one figure
+// or a range, of which low, likely and high keep to the bounds:
+//
+//	{low: 4, likely: 5, high: 7}
+//	{low: 4, likely: 5, high: 7, shape: normal, sd: 0.4}
+//
+// Decode reports every error of a text at once, each with line, column and path.
+// Scalars are decoded from their literal text, so that NO stays Norway and 010 is
+// an error, never 8.
 package strict

@@ -215,7 +215,7 @@ func (e *encoder) scalar(s *schema, value reflect.Value) string {
 		if !n.IsRange {
 			return e.figure(n.Likely)
 		}
-		return fmt.Sprintf("{low: %s, likely: %s, high: %s}", e.figure(n.Low), e.figure(n.Likely), e.figure(n.High))
+		return e.spreadText(n)
 	}
 	if s.typ == countryType {
 		// NO among bare codes would be the one that is misread.

@@ -54,6 +54,36 @@ shelf:
 
 const strictLong = "A-part-number-that-is-quite-long-indeed"
 
+// A range keeps its shape and deviation; a shape that a bare range has anyway is
+// not written.
+func TestRangesComeBack(t *testing.T) {
+	t.Parallel()
+	for text, want := range map[string]string{
+		"{low: 1, likely: 2, high: 3}":                                             "",
+		"{low: 1, likely: 2, high: 3, shape: triangular}":                          "{low: 1, likely: 2, high: 3}",
+		"{shape: pert, high: 3, likely: 2.0, low: 1}":                              "{low: 1, likely: 2.0, high: 3, shape: pert}",
+		"{low: 1, likely: 2, high: 3, shape: uniform}":                             "",
+		"{low: 1, likely: 2, high: 3, shape: normal, sd: 0.40}":                    "",
+		"{low: 2, likely: 2, high: 2}":                                             "",
+		"{low: 2, likely: 2, high: 2, shape: normal, sd: 5}":                       "",
+		"{low: 1, likely: 2, high: 3, shape: normal, sd: 800000}":                  "",
+		`{"low": "1", "likely": "2", "high": "3", "shape": "normal", "sd": "0.4"}`: "{low: 1, likely: 2, high: 3, shape: normal, sd: 0.4}",
+	} {
+		var read lamp
+		if _, err := strict.Decode([]byte(head+"setup_min: "+text), &read); err != nil {
+			t.Errorf("%s: %v", text, err)
+			continue
+		}
+		if want == "" {
+			want = text
+		}
+		written, err := strict.Encode(read)
+		if err != nil || !strings.HasSuffix(string(written), "\nsetup_min: "+want+"\n") {
+			t.Errorf("%s is written\n%s, %v; want %s", text, written, err, want)
+		}
+	}
+}
+
 func TestEncodeRefuses(t *testing.T) {
 	t.Parallel()
 	for name, v := range map[string]any{
@@ -63,6 +93,8 @@ func TestEncodeRefuses(t *testing.T) {
 		"too many digits":     lamp{Exact: decimal.RequireFromString("1" + strings.Repeat("0", 40))},
 		"far too many":        lamp{Exact: decimal.New(1, 1000000000)},
 		"far too many places": lamp{Exact: decimal.New(1, -1000000000)},
+		"falling range":       lamp{SetupMin: &bom.Number{Low: decimal.NewFromInt(2), IsRange: true}},
+		"range without sd":    lamp{SetupMin: &bom.Number{IsRange: true, Shape: bom.Normal}},
 		"type without form": struct {
 			A chan int `book:"a"`
 		}{},

@@ -18,6 +18,7 @@ func place(e strict.Error) string { return fmt.Sprintf("%d:%d %s", e.Line, e.Col
 func FuzzDecode(f *testing.F) {
 	for _, seed := range []string{
 		head, head + "length_mm: 12.50\nsetup_min: {low: 1, likely: 2, high: 3}\norigin: \"NO\"\n",
+		head + "setup_min: {low: 1, likely: 2, high: 3, shape: normal, sd: 0.40}\nlength_mm: {low: 1, likely: 2, high: 3, shape: pert}\n",
 		head + "parts:\n- part: A\n  quantity: 2\n- {part: B, quantity: '3'}\nnotes: [a, 'b ''c', \"d\\n\"]\n",
 		`{"number": "1", "name": "\u00e9", "when": [{"a": ["b"]}, {}], "choices": {"1": "2"}, "shelf": {"rows": []}}`,
 		head + "note: >-\n  folded\n  text\n# end\n", head + "note: |+\n  a\n\n", "---", "? a\n: b\n", "&a [*a]", "!!map {}", "%YAML 1.1\n---\n", "\t", "a:\n- b\n c", "[\"\\x41\"]", "\xEF\xBB\xBF{}", "a: \uFEFFb", "--- a\n...\n--- b", "'", "{", "- - - ?", "a: \r\n  b: c\r d",

@@ -13,14 +13,19 @@ import (
 type limits struct {
 	lower, upper         *decimal.Decimal
 	lowerOpen, upperOpen bool
-	whole                bool
+	whole                bool // no fraction, and no range
+	single               bool // no range
 }
 
 // set takes one option of a tag; it reports whether it is a bound.
 func (l *limits) set(option string) (bool, error) {
 	name, text, _ := strings.Cut(option, "=")
-	if option == "whole" {
+	switch option {
+	case "whole":
 		l.whole = true
+		return true, nil
+	case "single":
+		l.single = true
 		return true, nil
 	}
 	lower, upper := name == "min" || name == "over", name == "max" || name == "under"

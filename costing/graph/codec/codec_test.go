@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
+	"os"
 	"reflect"
 	"strconv"
 	"strings"
@@ -12,6 +13,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/codec"
 	"kerfbook/costing/graph/exact"
@@ -34,6 +36,13 @@ func every(t testing.TB) (*graph.Graph, *exact.Values) {
 	x := s.Input("x", "größe\u2028", graph.Currency("EUR").Per(graph.Piece), dec("0.10"))
 	s.Decided("lot", "lot", graph.Piece, dec("3"), graph.Choice{Solver: "try", Rule: "first", Options: []string{"a", "b", "c"},
 		Valid: []graph.Window{{Input: x, Low: dec("0"), High: dec("1.50")}}})
+	for shape := range bom.ShapeCount {
+		r := bom.Number{Low: dec("1"), Likely: dec("2.0"), High: dec("4"), IsRange: true, Shape: shape}
+		if shape == bom.Normal {
+			r.SD = dec("0.50")
+		}
+		s.Estimate("range-"+shape.String(), "range", graph.Minute, r)
+	}
 	s.SquareRoot("root", "root", s.Input("y", "y", graph.Micron, dec("4")))
 	s.Find(graph.Blocker, "x", "=cmd")
 	g, err := b.Build()
@@ -71,7 +80,7 @@ func TestDecodeGivesTheSameGraph(t *testing.T) {
 		a, b := g.Node(id), back.Node(id)
 		seen[a.Op] = true
 		if a.Key != b.Key || a.Label != b.Label || a.Of != b.Of || a.Unit != b.Unit || a.Op != b.Op || a.Kind != b.Kind || a.Source != b.Source ||
-			a.Formula != b.Formula || a.Compare != b.Compare || !a.Value.Equal(b.Value) || !a.Low.Equal(b.Low) || !a.High.Equal(b.High) {
+			a.Formula != b.Formula || a.Compare != b.Compare || !a.Value.Equal(b.Value) || !a.Low.Equal(b.Low) || !a.High.Equal(b.High) || a.Shape != b.Shape || !a.SD.Equal(b.SD) {
 			t.Errorf("node %d: %+v, want %+v", id, b, a)
 		}
 		va, oka := values.Raw(id)
@@ -118,7 +127,7 @@ func TestEveryFieldIsWritten(t *testing.T) {
 	for _, c := range []struct {
 		of     any
 		fields int
-	}{{graph.Node{}, 15}, {graph.Source{}, 5}, {graph.Choice{}, 4}, {graph.Window{}, 3}, {graph.Bands{}, 5}, {graph.Finding{}, 4}} {
+	}{{graph.Node{}, 17}, {graph.Source{}, 5}, {graph.Choice{}, 4}, {graph.Window{}, 3}, {graph.Bands{}, 5}, {graph.Finding{}, 4}} {
 		if n := reflect.TypeOf(c.of).NumField(); n != c.fields {
 			t.Errorf("%T has %d fields, the form knows %d", c.of, n, c.fields)
 		}
@@ -170,6 +179,30 @@ func TestBytesAreStable(t *testing.T) {
 	}
 }
 
+// Bytes written before ranges had shapes are read as triangular ones and written
+// as they were.
+func TestBytesFromBeforeShapes(t *testing.T) {
+	t.Parallel()
+	data, err := os.ReadFile("testdata/before-shapes.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if sum := sha256.Sum256(data); hex.EncodeToString(sum[:]) != goldenBytes {
+		t.Fatal("the file is not what it was")
+	}
+	g, values, err := codec.Decode(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	id, ok := g.Find("part/A/each")
+	if n := g.Node(id); !ok || n.Op != graph.Range || n.Shape != bom.Triangular || !n.SD.IsZero() || !n.High.Equal(dec("1.5")) {
+		t.Errorf("the range is read as %+v", n)
+	}
+	if !bytes.Equal(encoded(t, g, values), data) {
+		t.Error("written again the bytes differ")
+	}
+}
+
 func TestStrangeBytesAreRefused(t *testing.T) {
 	t.Parallel()
 	g, values := every(t)
@@ -182,6 +215,14 @@ func TestStrangeBytesAreRefused(t *testing.T) {
 		"unit":        {`"EUR*piece^-1"`, `"piece^-1*EUR"`},
 		"node unit":   {`"op":"range"`, `"op":"add"`},
 		"value":       {`"value":"0.10"`, `"value":"1e5"`},
+		"shape":       {`"shape":"pert"`, `"shape":"bell"`},
+		"shape out":   {`"shape":"pert"`, `"shape":"triangular"`},
+		"sd nowhere":  {`,"sd":"0.50"`, ``},
+		"sd zero":     {`,"sd":"0.50"`, `,"sd":"0"`},
+		"sd digits":   {`,"sd":"0.50"`, `,"sd":"1e-1"`},
+		"sd spare":    {`"shape":"pert"`, `"shape":"pert","sd":"0.50"`},
+		"sd too wide": {`,"sd":"0.50"`, `,"sd":"1200001"`},
+		"not a range": {`"op":"add"`, `"op":"add","shape":"pert"`},
 		"long value":  {`"value":"0.10"`, `"value":"` + strings.Repeat("1", 200) + `"`},
 		"forward":     {`"args":[`, `"args":[99999,`},
 		"negative":    {`"args":[`, `"args":[-1,`},

@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 )
 
@@ -117,6 +118,10 @@ func (d *decoder) node(f *nodeForm) graph.Node {
 		n.Value = d.number(f.Value)
 	case graph.Range:
 		n.Value, n.Low, n.High = d.number(f.Value), d.number(f.Low), d.number(f.High)
+		n.Shape = bom.Shape(d.word(shapeWords[:], f.Shape))
+		if n.Shape == bom.Normal {
+			n.SD = d.number(f.SD)
+		}
 	case graph.Choose, graph.Check:
 		n.Compare = graph.Comparison(d.word(compareWords[:], f.Compare))
 	}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 )
 
@@ -78,6 +79,10 @@ func (e *encoder) node(n *graph.Node) error {
 		f.Value = number(n.Value)
 	case graph.Range:
 		f.Value, f.Low, f.High = number(n.Value), number(n.Low), number(n.High)
+		f.Shape = shapeWords[n.Shape]
+		if n.Shape == bom.Normal {
+			f.SD = number(n.SD)
+		}
 	case graph.Choose, graph.Check:
 		f.Compare = compareWords[n.Compare]
 	}

@@ -33,6 +33,8 @@ type nodeForm struct {
 	Value    string        `json:"value,omitempty"`
 	Low      string        `json:"low,omitempty"`
 	High     string        `json:"high,omitempty"`
+	Shape    string        `json:"shape,omitempty"`
+	SD       string        `json:"sd,omitempty"`
 	Compare  string        `json:"compare,omitempty"`
 	Axes     []axisForm    `json:"axes,omitempty"`
 	Decision *decisionForm `json:"decision,omitempty"`

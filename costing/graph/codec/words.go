@@ -3,6 +3,7 @@ package codec
 import (
 	"slices"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 )
 
@@ -27,6 +28,8 @@ var compareWords = [...]string{
 }
 
 var severityWords = [...]string{graph.Note: "note", graph.Warning: "warning", graph.Blocker: "blocker"}
+
+var shapeWords = [bom.ShapeCount]string{bom.Triangular: "", bom.Pert: "pert", bom.Uniform: "uniform", bom.Normal: "normal"}
 
 // find gives the place of a word in a list.
 func find(words []string, word string) (int, bool) {

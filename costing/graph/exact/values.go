@@ -36,4 +36,13 @@ func (v *Values) Raw(id graph.ID) (d decimal.Decimal, ok bool) {
 	return v.values[id].decimal(), true
 }
 
+// Same reports that a figure has the same value in two evaluations of one graph,
+// or none in both.
+func (v *Values) Same(w *Values, id graph.ID) bool {
+	if v.Defined(id) && w.Defined(id) {
+		return v.values[id].cmp(w.values[id]) == 0
+	}
+	return v.Defined(id) == w.Defined(id)
+}
+
 func (v *Values) has(id graph.ID) bool { return id >= 0 && int(id) < len(v.values) }

@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 )
 
@@ -49,8 +50,18 @@ func makeRange(m *maker) bool {
 	below, above := decimal.New(m.rnd.Int64N(90), -2), decimal.New(m.rnd.Int64N(300), -2)
 	unit := units[m.rnd.IntN(len(units))]
 	return m.put(likely.InexactFloat64(), 3, func(name string) graph.ID {
-		return m.s.Range(name, "estimated", unit, likely.Sub(below), likely, likely.Add(above))
+		return m.s.Estimate(name, "estimated", unit, ranged(likely.Sub(below), likely, likely.Add(above)))
 	})
+}
+
+// ranged gives a range of a shape that follows from its figures.
+func ranged(low, likely, high decimal.Decimal) bom.Number {
+	r := bom.Number{Low: low, Likely: likely, High: high, IsRange: true}
+	r.Shape = bom.Shape(high.Sub(low).Shift(2).IntPart() % int64(bom.ShapeCount))
+	if r.Shape == bom.Normal {
+		r.SD = decimal.New(25, -2)
+	}
+	return r
 }
 
 func makeAdd(m *maker) bool {

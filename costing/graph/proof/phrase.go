@@ -31,7 +31,7 @@ func bracketed(label string) string {
 // phrases has one entry per operation.
 var phrases = [graph.OpCount]func(n *graph.Node, args []string) string{
 	graph.Constant:    constantPhrase,
-	graph.Range:       func(*graph.Node, []string) string { return "the likely value of an estimated range" },
+	graph.Range:       rangePhrase,
 	graph.Add:         func(_ *graph.Node, a []string) string { return strings.Join(a, " + ") },
 	graph.Multiply:    func(_ *graph.Node, a []string) string { return strings.Join(a, " × ") },
 	graph.Subtract:    func(_ *graph.Node, a []string) string { return a[0] + " − " + a[1] },
@@ -68,6 +68,14 @@ func constantPhrase(n *graph.Node, _ []string) string {
 		return "fixed"
 	}
 	return "entered"
+}
+
+func rangePhrase(n *graph.Node, _ []string) string {
+	shape := n.Shape.String()
+	if !n.SD.IsZero() {
+		shape += ", deviation " + n.SD.String()
+	}
+	return fmt.Sprintf("likely %s, between %s and %s (%s)", n.Value, n.Low, n.High, shape)
 }
 
 func sumProductsPhrase(_ *graph.Node, a []string) string {

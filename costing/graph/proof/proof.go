@@ -27,8 +27,10 @@ type Step struct {
 	Bands      []Axis   `json:"bands,omitempty"`
 	How        string   `json:"how"`
 	Formula    string   `json:"formula,omitempty"`
-	Low        string   `json:"low,omitempty"`  // of a range
-	High       string   `json:"high,omitempty"` // of a range
+	Low        string   `json:"low,omitempty"`   // of a range
+	High       string   `json:"high,omitempty"`  // of a range
+	Shape      string   `json:"shape,omitempty"` // of a range: how its values are spread
+	SD         string   `json:"sd,omitempty"`    // of a normal range: deviation before it is cut off
 	Source     Source   `json:"source"`
 	Arguments  []string `json:"arguments,omitempty"` // keys, in order
 	Steps      []Step   `json:"steps,omitempty"`     // one per argument, those already shown by key only
@@ -97,7 +99,10 @@ func (e *explainer) describe(id graph.ID, n *graph.Node) Step {
 		s.Value = v.String()
 	}
 	if n.Op == graph.Range {
-		s.Low, s.High = n.Low.String(), n.High.String()
+		s.Low, s.High, s.Shape = n.Low.String(), n.High.String(), n.Shape.String()
+		if !n.SD.IsZero() {
+			s.SD = n.SD.String()
+		}
 	}
 	if n.Op == graph.Choose || n.Op == graph.Check {
 		s.Comparison = n.Compare.Symbol()

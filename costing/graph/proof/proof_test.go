@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/graphtest"
@@ -78,6 +79,37 @@ func TestDepthAndRepetition(t *testing.T) {
 	cost := s.Steps[0]
 	if cost.How != "cutting minutes × machine rate (mill)" || cost.Formula != "C2" || cost.Value != "6.0" && cost.Value != "6" {
 		t.Errorf("cost is explained by %q, %s = %s", cost.How, cost.Formula, cost.Value)
+	}
+}
+
+func TestRangesInWords(t *testing.T) {
+	t.Parallel()
+	dec := decimal.RequireFromString
+	for _, c := range []struct {
+		shape   bom.Shape
+		sd, how string
+	}{
+		{bom.Triangular, "", "likely 4.8, between 4.2 and 6.1 (triangular)"},
+		{bom.Pert, "", "likely 4.8, between 4.2 and 6.1 (pert)"},
+		{bom.Normal, "0.4", "likely 4.8, between 4.2 and 6.1 (normal, deviation 0.4)"},
+	} {
+		r := bom.Number{Low: dec("4.2"), Likely: dec("4.80"), High: dec("6.1"), IsRange: true, Shape: c.shape}
+		if c.sd != "" {
+			r.SD = dec(c.sd)
+		}
+		b := graph.NewBuilder(graph.Limits{})
+		id := b.Root().Number("minutes", "cutting minutes", graph.Minute, r, "")
+		g, err := b.Build()
+		if err != nil {
+			t.Fatal(err)
+		}
+		values, err := exact.Evaluate(g, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s := proof.Explain(g, values, id, 0); s.How != c.how || s.Low != "4.2" || s.High != "6.1" || s.Shape != c.shape.String() || s.SD != c.sd {
+			t.Errorf("%v is explained by %+v", c.shape, s)
+		}
 	}
 }
 

@@ -147,9 +147,15 @@ func holdsNumber(n *graph.Node) bool {
 	return n.Op == graph.Constant || n.Op == graph.Range || n.Op == graph.Decided
 }
 
-// how says by which formula a figure was found, or by which solver.
+// how says by which formula a figure was found, by which solver, or how the values
+// of an estimate are spread.
 func how(n *graph.Node) string {
-	if n.Decision == nil {
+	switch {
+	case n.Op == graph.Range && n.SD.IsZero():
+		return "estimated, " + n.Shape.String()
+	case n.Op == graph.Range:
+		return "estimated, " + n.Shape.String() + ", deviation " + n.SD.String()
+	case n.Decision == nil:
 		return n.Formula
 	}
 	return join(": ", join(", ", "decided", n.Decision.Solver), n.Decision.Rule)

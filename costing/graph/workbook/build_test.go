@@ -11,6 +11,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/graphtest"
@@ -212,6 +213,7 @@ func TestRowsSayWhereNumbersComeFrom(t *testing.T) {
 	s.Decided("a/d", "process", graph.Plain, number("2"), graph.Choice{Solver: "tools", Rule: "cheapest",
 		Options: []string{"laser", "saw"}, Valid: []graph.Window{{Input: x, Low: number("1"), High: number("3")}}})
 	y := s.Add("a/y", "twice", x, x)
+	s.Estimate("a/z", "price", graph.Plain, bom.Number{Low: number("1"), Likely: number("2"), High: number("4"), IsRange: true, Shape: bom.Normal, SD: number("0.5")})
 	g := finish(t, b)
 	values, err := exact.Evaluate(g, nil)
 	if err != nil {
@@ -220,11 +222,14 @@ func TestRowsSayWhereNumbersComeFrom(t *testing.T) {
 	rows := build(t, g, values, y).Sheets[1].Rows
 
 	source := "rate card 2026-09; from memory; NOT VERIFIED, looked at 2026-08-30"
-	if r := rows[0]; r.Source != source || r.Low.Value.String() != "1" || r.High.Value.String() != "4" || r.Value.String() != "2" || r.Unit != "min" {
+	if r := rows[0]; r.Source != source || r.Low.Value.String() != "1" || r.High.Value.String() != "4" || r.Value.String() != "2" || r.Unit != "min" || r.FormulaID != "estimated, triangular" {
 		t.Errorf("range: %+v", r)
 	}
 	if r := rows[1]; r.FormulaID != "decided, tools: cheapest" || r.Source != source+"; 1 laser, 2 saw" {
 		t.Errorf("decision: %q, %q", r.FormulaID, r.Source)
+	}
+	if r := rows[3]; r.FormulaID != "estimated, normal, deviation 0.5" {
+		t.Errorf("normal range: %+v", r)
 	}
 	if r := rows[2]; r.FormulaID != "S1" || !r.Known || r.Value.String() != "4" || r.Formula != "_a_x+_a_x" {
 		t.Errorf("sum: %+v", r)

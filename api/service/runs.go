@@ -1,0 +1,209 @@
+package service
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"sync"
+	"sync/atomic"
+)
+
+// Room for runs: how many may be waiting or working at once, and how many that
+// have ended are kept to be read again.
+const (
+	runsAtOnce = 8
+	runsKept   = 32
+)
+
+// RunState is where work stands that may outlast a request.
+type RunState string
+
+// The states of a run.
+const (
+	RunWorking   RunState = "working"
+	RunDone      RunState = "done"
+	RunCancelled RunState = "cancelled"
+	RunFailed    RunState = "failed"
+)
+
+// Progress is how far a run has got.
+type Progress struct {
+	Run   string   `json:"run"` // names it
+	State RunState `json:"state"`
+	Done  int      `json:"steps_done"`
+	Total int      `json:"steps_total"` // 0 until it is known
+}
+
+// run is one piece of work under way, or its answer.
+type run[T any] struct {
+	id          string
+	done, total atomic.Int64
+	cancel      context.CancelFunc
+	ended       chan struct{} // closed once answer and err are set
+	answer      T
+	err         error
+}
+
+// runs does work apart from the request that asked for it. The same question
+// about the same state of the book is one run, however often it is asked.
+// Nothing of a run is stored.
+type runs[T any] struct {
+	mu     sync.Mutex
+	byID   map[string]*run[T]
+	order  []*run[T] // the oldest first
+	closed bool      // none may start any more
+}
+
+// runID names the run of a question by what it asks.
+func runID(question []byte) string {
+	sum := sha256.Sum256(question)
+	return hex.EncodeToString(sum[:16])
+}
+
+// work does the work of a run; it reports how much is done of how much.
+type work[T any] func(ctx context.Context, report func(done, total int)) (T, error)
+
+// start begins a run unless it is there already, and has not failed or been
+// cancelled.
+func (r *runs[T]) start(id string, do work[T]) (*run[T], error) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if old, ok := r.byID[id]; ok && !old.stopped() {
+		return old, nil
+	}
+	if r.closed {
+		return nil, newError(Busy, "the server is being stopped")
+	}
+	if r.working() >= runsAtOnce {
+		return nil, newError(Busy, "%d runs are under way; wait for one to end, or cancel one", runsAtOnce)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	made := &run[T]{id: id, cancel: cancel, ended: make(chan struct{})}
+	r.keep(made)
+	go made.run(ctx, do)
+	return made, nil
+}
+
+func (u *run[T]) run(ctx context.Context, do work[T]) {
+	defer close(u.ended)
+	defer u.cancel()
+	u.answer, u.err = do(ctx, func(done, total int) {
+		u.done.Store(int64(done))
+		u.total.Store(int64(total))
+	})
+}
+
+// keep takes a run in, in the place of an older one of its name, and forgets the
+// oldest that have ended.
+func (r *runs[T]) keep(made *run[T]) {
+	if r.byID == nil {
+		r.byID = map[string]*run[T]{}
+	}
+	r.drop(r.byID[made.id])
+	r.byID[made.id] = made
+	r.order = append(r.order, made)
+	for i := 0; len(r.order) > runsKept && i < len(r.order); {
+		if old := r.order[i]; old.hasEnded() {
+			r.drop(old)
+		} else {
+			i++
+		}
+	}
+}
+
+func (r *runs[T]) drop(old *run[T]) {
+	if old == nil {
+		return
+	}
+	delete(r.byID, old.id)
+	for i, u := range r.order {
+		if u == old {
+			r.order = append(r.order[:i], r.order[i+1:]...)
+			return
+		}
+	}
+}
+
+func (r *runs[T]) working() int {
+	n := 0
+	for _, u := range r.order {
+		if !u.hasEnded() {
+			n++
+		}
+	}
+	return n
+}
+
+// find gives a run by its name.
+func (r *runs[T]) find(id string) (*run[T], error) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if u, ok := r.byID[id]; ok {
+		return u, nil
+	}
+	return nil, newError(NotFound, "there is no run %s; its answer is no longer kept, ask again", shortened(id))
+}
+
+// forget drops a run, whatever it does.
+func (r *runs[T]) forget(u *run[T]) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.byID[u.id] == u {
+		r.drop(u)
+	}
+}
+
+// stopAll cancels every run and waits until all have ended. None starts after it.
+func (r *runs[T]) stopAll() {
+	r.mu.Lock()
+	r.closed = true
+	all := append([]*run[T](nil), r.order...)
+	r.mu.Unlock()
+	for _, u := range all {
+		u.cancel()
+	}
+	for _, u := range all {
+		<-u.ended
+	}
+}
+
+func (u *run[T]) hasEnded() bool {
+	select {
+	case <-u.ended:
+		return true
+	default:
+		return false
+	}
+}
+
+// stopped reports whether a run ended without an answer.
+func (u *run[T]) stopped() bool { return u.hasEnded() && u.err != nil }
+
+// wait waits for the answer until ctx ends. ok is false where the run goes on;
+// the error is that of the run. An answer that is there is given whatever ctx says.
+func (u *run[T]) wait(ctx context.Context) (answer T, ok bool, err error) {
+	select {
+	case <-u.ended:
+	case <-ctx.Done():
+		if !u.hasEnded() {
+			return answer, false, nil
+		}
+	}
+	return u.answer, u.err == nil, u.err
+}
+
+// progress tells how far the run has got.
+func (u *run[T]) progress() Progress {
+	p := Progress{Run: u.id, State: RunWorking, Done: int(u.done.Load()), Total: int(u.total.Load())}
+	switch {
+	case !u.hasEnded():
+	case u.err == nil:
+		p.State = RunDone
+	case errors.Is(u.err, context.Canceled):
+		p.State = RunCancelled
+	default:
+		p.State = RunFailed
+	}
+	return p
+}

@@ -1,0 +1,117 @@
+package service
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"testing"
+	"time"
+)
+
+// stepping is work that reports each of n steps it is let take.
+func stepping(n int, let <-chan struct{}) work[int] {
+	return func(ctx context.Context, report func(done, total int)) (int, error) {
+		for i := range n {
+			select {
+			case <-let:
+				report(i+1, n)
+			case <-ctx.Done():
+				return 0, ctx.Err()
+			}
+		}
+		return n, nil
+	}
+}
+
+func mustStart(t *testing.T, r *runs[int], id string, do work[int]) *run[int] {
+	t.Helper()
+	u, err := r.start(id, do)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return u
+}
+
+func TestRunTellsItsProgressAndAnswer(t *testing.T) {
+	t.Parallel()
+	var r runs[int]
+	let := make(chan struct{})
+	u := mustStart(t, &r, "a", stepping(2, let))
+	let <- struct{}{}
+	brief, cancel := context.WithTimeout(t.Context(), time.Millisecond)
+	defer cancel()
+	if _, ok, err := u.wait(brief); ok || err != nil {
+		t.Errorf("the run has an answer (%v, %v) before its last step", ok, err)
+	}
+	if p := u.progress(); p.State != RunWorking || p.Total != 2 {
+		t.Errorf("progress %+v", p)
+	}
+	let <- struct{}{}
+	if n, ok, err := u.wait(t.Context()); n != 2 || !ok || err != nil {
+		t.Errorf("answer %d, %v, %v", n, ok, err)
+	}
+	if p := u.progress(); p.State != RunDone || p.Done != 2 {
+		t.Errorf("progress at the end %+v", p)
+	}
+	if again := mustStart(t, &r, "a", stepping(1, nil)); again != u {
+		t.Error("the same question is worked on twice")
+	}
+}
+
+func TestRunCancelledCanBeAskedAgain(t *testing.T) {
+	t.Parallel()
+	var r runs[int]
+	u := mustStart(t, &r, "a", stepping(1, nil))
+	u.cancel()
+	if _, ok, err := u.wait(t.Context()); ok || !errors.Is(err, context.Canceled) {
+		t.Errorf("cancelled run: %v, %v", ok, err)
+	}
+	if p := u.progress(); p.State != RunCancelled {
+		t.Errorf("progress %+v", p)
+	}
+	let := make(chan struct{}, 1)
+	let <- struct{}{}
+	if _, ok, err := mustStart(t, &r, "a", stepping(1, let)).wait(t.Context()); !ok || err != nil {
+		t.Errorf("asked again: %v, %v", ok, err)
+	}
+}
+
+func TestRunsAreBounded(t *testing.T) {
+	t.Parallel()
+	var r runs[int]
+	for i := range runsAtOnce {
+		mustStart(t, &r, fmt.Sprint("waits", i), stepping(1, nil))
+	}
+	if _, err := r.start("more", stepping(1, nil)); CodeOf(err) != Busy {
+		t.Errorf("one more than may work at once: %v", err)
+	}
+	r.stopAll()
+	if n := r.working(); n != 0 {
+		t.Errorf("%d still work after all were stopped", n)
+	}
+	if _, err := r.start("late", stepping(1, nil)); CodeOf(err) != Busy {
+		t.Errorf("one started after all were stopped: %v", err)
+	}
+}
+
+func TestRunsAreForgotten(t *testing.T) {
+	t.Parallel()
+	var r runs[int]
+	done := make(chan struct{})
+	close(done)
+	for i := range 2 * runsKept {
+		u := mustStart(t, &r, fmt.Sprint("quick", i), stepping(1, done))
+		if _, _, err := u.wait(t.Context()); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if len(r.order) > runsKept+1 || len(r.order) != len(r.byID) {
+		t.Errorf("%d runs are kept, %d by name", len(r.order), len(r.byID))
+	}
+	if _, err := r.find("quick0"); CodeOf(err) != NotFound {
+		t.Errorf("the oldest: %v", err)
+	}
+	if _, err := r.find(fmt.Sprint("quick", 2*runsKept-1)); err != nil {
+		t.Error(err)
+	}
+}
