@@ -8,8 +8,11 @@ import (
 // Figures are the prices of one unit and what they earn, in money/piece unless
 // said otherwise.
 type Figures struct {
+	Wanted    graph.ID // margin or markup wanted, plain; None for entered prices
+	Beside    graph.ID // margin wanted beside an entered price, plain; None without one
 	TargetNet graph.ID // what must come in for the margin or markup wanted; None for entered prices
 	List      graph.ID // net list price before discounts
+	Free      graph.ID // price asked before the price point; None for an entered shelf price
 	Shelf     graph.ID // price asked, after tax, fees and price point
 	ShelfNet  graph.ID // price asked without tax
 	Proceeds  graph.ID // what is left of the price asked after tax, fees and discounts
@@ -17,14 +20,21 @@ type Figures struct {
 	Margin    graph.ID // plain, profit ÷ proceeds
 	Markup    graph.ID // plain, profit ÷ cost
 	Target    graph.ID // cost at which an entered price earns the margin wanted; None without one
+	// Required is the price asked that earns just what is wanted, before the price
+	// point: Free, or beside an entered price the price there would be instead;
+	// None where no margin or markup is wanted.
+	Required graph.ID
 }
 
 // Build writes the prices of one unit whose full cost is given.
 func Build(s graph.Scope, def rates.Price, c Channel, full graph.ID) Figures {
 	b := builder{s: s, def: def, c: c}
 	b.cost = s.By("P1").Total("cost-and-allowances", "full cost and allowances", full, c.Returns, c.Warranty, c.Carriage)
+	const none = graph.None
+	b.f = Figures{Wanted: none, Beside: none, TargetNet: none, Free: none, Target: none, Required: none}
 	b.forward()
 	b.backward()
+	b.require()
 	return b.f
 }
 
@@ -38,25 +48,31 @@ type builder struct {
 
 // forward goes from cost, or an entered price, to the price asked.
 func (b *builder) forward() {
-	b.f.TargetNet, b.f.Target = graph.None, graph.None
 	if b.def.ShelfPrice != nil {
 		unit := b.s.Unit(b.cost)
 		b.f.Shelf = b.s.Number("shelf-price", "price asked", unit, *b.def.ShelfPrice, "shelf_price")
 		b.f.List = graph.None
 		return
 	}
-	b.f.List = b.list()
-	b.f.Shelf = b.point(b.gross(b.shelfNet(b.f.List)))
+	b.f.List = b.listPrice()
+	b.f.Free = b.gross(b.shelfNet(b.f.List))
+	b.f.Shelf = b.point(b.f.Free)
 }
 
-// list is the net list price: entered, or the target net price with the fixed
-// payment fee, which no discount makes smaller, and the discounts put on top,
-// each as a share of the price it is taken off.
-func (b *builder) list() graph.ID {
+// listPrice is the net list price: entered, or what the margin or markup wanted
+// comes to.
+func (b *builder) listPrice() graph.ID {
 	if b.def.ListPrice != nil {
 		return b.s.Number("list-price", "net list price", b.s.Unit(b.cost), *b.def.ListPrice, "list_price")
 	}
 	b.f.TargetNet = b.targetNet(b.s.By("P1"))
+	return b.targetList()
+}
+
+// targetList is the target net price with the fixed payment fee, which no discount
+// makes smaller, and the discounts put on top, each as a share of the price it is
+// taken off.
+func (b *builder) targetList() graph.ID {
 	s, price := b.s.By("P2"), b.s.By("P3").Total("net-and-fee", "net price and payment fee per sale", b.f.TargetNet, b.c.PaymentFixed)
 	if b.c.takenOff != graph.None {
 		price = s.Divide("target-price", "price before cash discount and commission", price, b.c.takenOffDivisor)
@@ -72,9 +88,11 @@ func (b *builder) targetNet(s graph.Scope) graph.ID {
 	one := s.One(graph.Plain)
 	if b.def.Markup != nil {
 		wanted := s.Number("markup-wanted", "markup wanted", graph.Plain, *b.def.Markup, "markup")
+		b.f.Wanted = wanted
 		return s.Multiply("target-net", "net price wanted", b.cost, s.Add("markup-factor", "1 + markup", one, wanted))
 	}
 	wanted := s.Number("margin-wanted", "margin wanted", graph.Plain, *b.def.Margin, "margin")
+	b.f.Wanted = wanted
 	return s.Divide("target-net", "net price wanted", b.cost, s.Subtract("margin-factor", "1 − margin", one, wanted))
 }
 
@@ -177,12 +195,29 @@ func (b *builder) earned() {
 	b.f.Profit = s.Subtract("profit", "profit", b.f.Proceeds, b.cost)
 	b.f.Margin = s.Divide("margin", "margin", b.f.Profit, b.f.Proceeds)
 	b.f.Markup = s.Divide("markup", "markup", b.f.Profit, b.cost)
-	entered := b.def.ListPrice != nil || b.def.ShelfPrice != nil
-	if !entered || b.def.Margin == nil {
+	if !b.entered() || b.def.Margin == nil {
 		return
 	}
-	wanted := s.Number("margin-wanted", "margin wanted", graph.Plain, *b.def.Margin, "margin")
-	share := s.Subtract("margin-factor", "1 − margin", s.One(graph.Plain), wanted)
+	b.f.Beside = s.Number("margin-wanted", "margin wanted", graph.Plain, *b.def.Margin, "margin")
+	share := s.Subtract("margin-factor", "1 − margin", s.One(graph.Plain), b.f.Beside)
 	b.f.Target = s.Multiply("target-cost", "cost the price allows", b.f.Proceeds, share)
 	s.Subtract("cost-gap", "cost above what the price allows", b.cost, b.f.Target)
+}
+
+func (b *builder) entered() bool { return b.def.ListPrice != nil || b.def.ShelfPrice != nil }
+
+// require finds the price that earns just what is wanted. Beside an entered price
+// it is P1, P2 and P3 forwards, as if none were entered.
+func (b *builder) require() {
+	if !b.entered() {
+		b.f.Required = b.f.Free
+		return
+	}
+	if b.f.Beside == graph.None {
+		return
+	}
+	share := b.s.Lookup(b.s.Key("margin-factor"))
+	in := builder{s: b.s.In("required"), def: b.def, c: b.c, cost: b.cost}
+	in.f.TargetNet = in.s.By("P1").Divide("target-net", "net price wanted", b.cost, share)
+	b.f.Required = in.gross(in.shelfNet(in.targetList()))
 }

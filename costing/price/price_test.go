@@ -290,14 +290,24 @@ func TestEnteredPrices(t *testing.T) {
 		o.earned(v, what, till(c, shelf), costs(c, fractiontest.Rat("12.5")))
 		o.want(v, what+": cost allowed", o.f.Target, fractiontest.Times(till(c, shelf), fractiontest.Rat("0.7")))
 		o.want(v, what+": cost above it", o.id("price/cost-gap"), fractiontest.Minus(costs(c, fractiontest.Rat("12.5")), fractiontest.Times(till(c, shelf), fractiontest.Rat("0.7"))))
+		o.want(v, what+": margin wanted", o.f.Beside, fractiontest.Rat("0.3"))
+		atRequired := fractiontest.Times(till(c, o.rat(v, o.f.Required)), fractiontest.Rat("0.7"))
+		if !near(atRequired, costs(c, fractiontest.Rat("12.5"))) {
+			t.Errorf("%s: the price required allows a cost of %s", what, atRequired.FloatString(12))
+		}
 	}
+}
+
+// near tells apart what differs by more than roundings to 34 digits.
+func near(a, b *big.Rat) bool {
+	return new(big.Rat).Abs(fractiontest.Minus(a, b)).Cmp(fractiontest.Rat("0.0000000000000000000000001")) < 0
 }
 
 // TestEnteredWithoutMargin allows no cost, for nothing was wanted.
 func TestEnteredWithoutMargin(t *testing.T) {
 	t.Parallel()
 	o := build(t, rates.Channel{}, rates.Price{ListPrice: fractiontest.Num("249")})
-	if o.f.Target != graph.None || o.f.TargetNet != graph.None {
+	if o.f.Target != graph.None || o.f.TargetNet != graph.None || o.f.Required != graph.None || o.f.Beside != graph.None {
 		t.Error("an entered price without a margin has a target")
 	}
 	v := o.at("100", nil)

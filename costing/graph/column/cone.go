@@ -1,0 +1,172 @@
+package column
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+)
+
+// part is what a node is to a plan.
+type part uint8
+
+const (
+	apart  part = iota // no output rests on it
+	fixed              // the same for every draw
+	given              // a column is given for it
+	varied             // computed for every draw
+)
+
+// cone sorts the nodes of a graph into parts.
+type cone struct {
+	g     *graph.Graph
+	parts []part
+	held  map[graph.ID]float64
+}
+
+// newCone checks the options and finds what the outputs rest on and what of it
+// varies.
+func newCone(g *graph.Graph, o Options) (*cone, error) {
+	c := &cone{g: g, parts: make([]part, g.Len()), held: o.Hold}
+	if err := c.check(o); err != nil {
+		return nil, err
+	}
+	vary := make([]bool, g.Len())
+	for _, id := range o.Vary {
+		vary[id] = true
+	}
+	needed := c.needed(o.Outputs, vary)
+	for id := range graph.ID(g.Len()) {
+		switch {
+		case !needed[id]:
+		case vary[id]:
+			c.parts[id] = given
+		case !c.isHeld(id) && slices.ContainsFunc(restsOn(g.Node(id)), c.moves):
+			c.parts[id] = varied
+		default:
+			c.parts[id] = fixed
+		}
+	}
+	return c, nil
+}
+
+func (c *cone) isHeld(id graph.ID) bool {
+	_, held := c.held[id]
+	return held
+}
+
+// moves reports whether a figure differs between draws.
+func (c *cone) moves(id graph.ID) bool { return c.parts[id] >= given }
+
+// needed marks what the outputs rest on; what is varied or held rests on nothing.
+func (c *cone) needed(outputs []graph.ID, vary []bool) []bool {
+	needed := make([]bool, c.g.Len())
+	for _, id := range outputs {
+		needed[id] = true
+	}
+	for id := graph.ID(c.g.Len()) - 1; id >= 0; id-- {
+		if !needed[id] || vary[id] || c.isHeld(id) {
+			continue
+		}
+		for _, a := range restsOn(c.g.Node(id)) {
+			needed[a] = true
+		}
+	}
+	return needed
+}
+
+// restsOn are the figures a node is computed from: its arguments, or the inputs
+// that a decision holds for.
+func restsOn(n *graph.Node) []graph.ID {
+	if n.Op != graph.Decided || n.Decision == nil || len(n.Decision.Valid) == 0 {
+		return n.Args
+	}
+	out := make([]graph.ID, len(n.Decision.Valid))
+	for i, w := range n.Decision.Valid {
+		out[i] = w.Input
+	}
+	return out
+}
+
+// check refuses figures that do not exist and options that contradict another.
+func (c *cone) check(o Options) error {
+	seen := map[graph.ID]bool{}
+	for _, id := range o.Vary {
+		if err := c.known(id); err != nil {
+			return err
+		}
+		switch {
+		case seen[id]:
+			return c.fault(id, "varied twice")
+		case c.isHeld(id):
+			return c.fault(id, "varied and held")
+		}
+		seen[id] = true
+	}
+	for _, id := range o.Outputs {
+		if err := c.known(id); err != nil {
+			return err
+		}
+	}
+	for id, v := range o.Hold {
+		if err := c.known(id); err != nil {
+			return err
+		}
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return c.fault(id, "held at something that is no number")
+		}
+	}
+	return nil
+}
+
+func (c *cone) known(id graph.ID) error {
+	if id < 0 || int(id) >= c.g.Len() {
+		return &OptionError{ID: id, Detail: "there is no such figure"}
+	}
+	return nil
+}
+
+func (c *cone) fault(id graph.ID, detail string) error {
+	return &OptionError{ID: id, Key: c.g.Node(id).Key, Detail: detail}
+}
+
+// evaluate computes what does not vary. Where that fails, it may be for a figure
+// that no output rests on, or one that varies: they are pinned then, so that they
+// are neither computed nor can fail.
+func (c *cone) evaluate() (*exact.Values, error) {
+	pins := exact.Pins{}
+	for id, v := range c.held {
+		pins[id] = decimal.NewFromFloat(v)
+	}
+	e := exact.New(c.g)
+	if v, err := e.Evaluate(pins); err == nil {
+		return v, nil
+	}
+	for id := range graph.ID(c.g.Len()) {
+		if c.parts[id] != fixed && !c.isHeld(id) {
+			pins[id] = decimal.Zero
+		}
+	}
+	return e.Evaluate(pins)
+}
+
+// binary is the binary number nearest to a decimal. Fifteen digits and powers of
+// ten up to 22 are binary numbers themselves, so that one rounding is left.
+func binary(d decimal.Decimal) float64 {
+	if e := d.Exponent(); d.NumDigits() <= 15 && e >= -22 && e <= 22 {
+		c := float64(d.CoefficientInt64())
+		if e < 0 {
+			return c / math.Pow10(int(-e))
+		}
+		return c * math.Pow10(int(e))
+	}
+	v, err := strconv.ParseFloat(d.String(), 64)
+	if err != nil {
+		return math.NaN() // beyond what any figure can be
+	}
+	return v
+}

@@ -1,0 +1,5 @@
+//go:build !(goexperiment.simd && amd64)
+
+package column
+
+var fast = plain

@@ -1,0 +1,84 @@
+package column
+
+import (
+	"kerfbook/costing/graph"
+)
+
+// Block is the most draws that are computed together.
+const Block = 1024
+
+// Options say what is given, what is wanted and what is held.
+type Options struct {
+	// Vary are the figures given per draw: inputs, or any other figure, whose own
+	// operation is then not computed.
+	Vary []graph.ID
+	// Outputs are the figures wanted.
+	Outputs []graph.ID
+	// Hold are figures held at one value whatever they rest on: pins, decisions.
+	Hold map[graph.ID]float64
+}
+
+// Plan computes the outputs of a graph from the figures that vary. It does not
+// change, so that any number of goroutines may use it at once, each with Columns
+// of its own.
+type Plan struct {
+	g       *graph.Graph
+	steps   []step
+	nodes   int
+	shared  int      // slots that steps take turns in
+	own     []filled // slots behind those: given, wanted or constant
+	most    int      // arguments of one step
+	inputs  []slot   // per Options.Vary
+	outputs []slot   // per Options.Outputs
+	varies  []bool   // per Options.Outputs
+}
+
+// slot is the place of a column in memory.
+type slot int32
+
+// filled says what a column of its own holds from the start.
+type filled struct {
+	constant bool
+	value    float64
+}
+
+// step computes one column of a block, or adds to it. What its fields mean depends
+// on the kernel.
+type step struct {
+	do    kernel
+	out   slot
+	args  []slot
+	k     []float64
+	base  float64
+	by    float64
+	edges []float64
+	test  test
+	node  *graph.Node
+}
+
+// kernel computes the first n values of the column of a step.
+type kernel func(c *Columns, s *step, n int)
+
+// New plans the computation. The error is an [*OptionError], or that of the exact
+// evaluation of what does not vary: an [*exact.RangeError] or an
+// [*OutsideDecisionError].
+func New(g *graph.Graph, o Options) (*Plan, error) {
+	c, err := newCone(g, o)
+	if err != nil {
+		return nil, err
+	}
+	values, err := c.evaluate()
+	if err != nil {
+		return nil, err
+	}
+	m := newCompiler(c, values, o)
+	m.compile()
+	return m.assemble(o), nil
+}
+
+// Nodes is the number of figures computed per draw: those that the outputs rest on
+// and that vary without being given. Many of them need no step of their own.
+func (p *Plan) Nodes() int { return p.nodes }
+
+// Varies reports whether an output differs between draws.
+func (p *Plan) Varies(output int) bool { return p.varies[output] }
