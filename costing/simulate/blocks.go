@@ -1,0 +1,111 @@
+package simulate
+
+import (
+	"context"
+	"runtime"
+	"sync"
+	"sync/atomic"
+)
+
+// blockRunner does one block; each goroutine has one of its own.
+type blockRunner func(block int) error
+
+// pool does blocks on several goroutines and tells of its progress from the
+// goroutine that called it.
+type pool struct {
+	runners  []blockRunner
+	progress func(done int) // blocks done in all; may be nil
+	done     atomic.Int64
+}
+
+// cores is how many goroutines a request of some blocks wants.
+func (r *Request) cores(blocks int) int {
+	n := r.Cores
+	if n == 0 {
+		n = runtime.GOMAXPROCS(0)
+	}
+	return min(n, blocks)
+}
+
+// run does the blocks from, from+1, … to−1. It returns when all goroutines have
+// ended: after the last block, after an error, or within one block of the end of
+// the context. The error is that of the context, or that of the block with the
+// smallest number that failed.
+func (p *pool) run(ctx context.Context, from, to int) error {
+	w := &work{ctx: ctx, to: int64(to), pool: p, tick: make(chan struct{}, 1)}
+	w.next.Store(int64(from))
+	for _, runner := range p.runners {
+		w.running.Add(1)
+		go w.loop(runner)
+	}
+	ended := make(chan struct{})
+	go func() { w.running.Wait(); close(ended) }()
+	defer func() { w.next.Store(w.to); <-ended }() // also when progress panics
+	for {
+		select {
+		case <-w.tick:
+			p.tell()
+		case <-ended:
+			return w.outcome()
+		}
+	}
+}
+
+func (p *pool) tell() {
+	if p.progress != nil {
+		p.progress(int(p.done.Load()))
+	}
+}
+
+// work is one call of pool.run.
+type work struct {
+	ctx     context.Context
+	pool    *pool
+	next    atomic.Int64 // the block to be taken next
+	to      int64
+	tick    chan struct{}
+	running sync.WaitGroup
+
+	mu     sync.Mutex
+	failed int64
+	err    error
+}
+
+// loop takes blocks until there are none.
+func (w *work) loop(runner blockRunner) {
+	defer w.running.Done()
+	for w.ctx.Err() == nil {
+		block := w.next.Add(1) - 1
+		if block >= w.to {
+			return
+		}
+		if err := runner(int(block)); err != nil {
+			w.fail(block, err)
+			return
+		}
+		w.pool.done.Add(1)
+		select {
+		case w.tick <- struct{}{}:
+		default: // the last tick has not been seen yet
+		}
+	}
+}
+
+// fail keeps the error of the smallest block, and lets nobody take another.
+// Blocks are taken in order, so every smaller block that fails is still waited
+// for.
+func (w *work) fail(block int64, err error) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.err == nil || block < w.failed {
+		w.failed, w.err = block, err
+	}
+	w.next.Store(w.to)
+}
+
+func (w *work) outcome() error {
+	if w.err != nil {
+		return w.err
+	}
+	return w.ctx.Err()
+}

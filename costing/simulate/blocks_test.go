@@ -1,0 +1,80 @@
+package simulate
+
+import (
+	"context"
+	"errors"
+	"runtime"
+	"sync/atomic"
+	"testing"
+)
+
+// TestPoolWaits: nothing is at work any more when a pool returns, whichever way it
+// does.
+func TestPoolWaits(t *testing.T) {
+	t.Parallel()
+	broken := errors.New("broken")
+	ctx, cancel := context.WithCancel(context.Background())
+	for name, c := range map[string]struct {
+		progress func(int)
+		fails    int // the first block that fails
+		want     error
+	}{
+		"done":      {func(int) {}, 1000, nil},
+		"fails":     {func(int) {}, 40, broken},
+		"cancelled": {func(int) { cancel() }, 1000, context.Canceled},
+		"panics":    {func(int) { panic(broken) }, 1000, broken},
+	} {
+		var active atomic.Int64
+		runner := func(block int) error {
+			active.Add(1)
+			defer active.Add(-1)
+			for range 50 {
+				runtime.Gosched()
+			}
+			if block >= c.fails {
+				return broken
+			}
+			return nil
+		}
+		if err := recovered(ctx, &pool{runners: []blockRunner{runner, runner, runner}, progress: c.progress}); !errors.Is(err, c.want) {
+			t.Errorf("%s: error %v, want %v", name, err, c.want)
+		}
+		if n := active.Load(); n != 0 {
+			t.Errorf("%s: %d blocks still at work", name, n)
+		}
+		if name == "cancelled" {
+			ctx, cancel = context.WithCancel(context.Background())
+		}
+	}
+	cancel()
+}
+
+// recovered runs a pool over 500 blocks and gives its error, or what progress
+// panicked with.
+func recovered(ctx context.Context, p *pool) (err error) {
+	defer func() {
+		if panicked, ok := recover().(error); ok {
+			err = panicked
+		}
+	}()
+	return p.run(ctx, 0, 500)
+}
+
+// TestSmallestFailureIsGiven, though a later block fails first.
+func TestSmallestFailureIsGiven(t *testing.T) {
+	t.Parallel()
+	first, second := errors.New("block 0"), errors.New("block 1")
+	later := make(chan struct{})
+	runner := func(block int) error {
+		if block == 0 {
+			<-later
+			return first
+		}
+		defer close(later)
+		return second
+	}
+	p := &pool{runners: []blockRunner{runner, runner}}
+	if err := p.run(context.Background(), 0, 2); !errors.Is(err, first) {
+		t.Errorf("error %v", err)
+	}
+}

@@ -1,0 +1,114 @@
+package simulate
+
+import (
+	"slices"
+
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+)
+
+// Decision is a choice that could have come out otherwise had the ranges come out
+// otherwise.
+type Decision struct {
+	Figure
+	Choice string // what is chosen at the likely values, in words; may be empty
+}
+
+// decide pins the decisions that the outputs rest on at their values for the
+// likely case, the topmost first: what only a held decision rests on is out of
+// the picture. A choice without a value then has none to hold and stays free.
+func (s *subject) decide(values *exact.Values) {
+	s.markUncertain()
+	s.pins = exact.Pins{}
+	for id, v := range s.request.Hold {
+		s.pins[id] = v
+	}
+	needed := make([]bool, s.g.Len())
+	for _, id := range s.request.Outputs {
+		needed[id] = true
+	}
+	for id := graph.ID(s.g.Len() - 1); id >= 0; id-- {
+		if !needed[id] {
+			continue
+		}
+		if _, pinned := s.pins[id]; pinned {
+			continue
+		}
+		if s.hold(id, values) {
+			continue
+		}
+		for _, a := range s.g.Node(id).Args {
+			needed[a] = true
+		}
+	}
+	slices.Reverse(s.held)
+	slices.Reverse(s.free)
+}
+
+// hold pins a node if it is a decision to be held.
+func (s *subject) hold(id graph.ID, values *exact.Values) bool {
+	op := s.g.Node(id).Op
+	if op != graph.Decided && op != graph.Least {
+		return false
+	}
+	v, defined := values.Raw(id)
+	held := defined && !(op == graph.Least && s.request.Hindsight)
+	if s.uncertain[id] {
+		d := Decision{Figure: figureOf(s.g, id)}
+		if defined {
+			d.Choice = choice(s.g, s.g.Node(id), v.IntPart())
+		}
+		if held {
+			s.held = append(s.held, d)
+		} else {
+			s.free = append(s.free, d)
+		}
+	}
+	if held {
+		s.pins[id] = v
+	}
+	return held
+}
+
+// choice says in words what number, counted from 1, of a decision means.
+func choice(g *graph.Graph, n *graph.Node, number int64) string {
+	switch {
+	case n.Op == graph.Least && number >= 1 && number <= int64(len(n.Args)):
+		return candidate(g, n.Args, n.Args[number-1])
+	case n.Op == graph.Decided && n.Decision != nil && number >= 1 && number <= int64(len(n.Decision.Options)):
+		return n.Decision.Options[number-1]
+	}
+	return ""
+}
+
+// candidate names one of several figures, with where it comes from if another has
+// the same name.
+func candidate(g *graph.Graph, all []graph.ID, id graph.ID) string {
+	words := figureOf(g, id).Words()
+	for _, other := range all {
+		if where := g.Node(id).Source.Where; other != id && where != "" && figureOf(g, other).Words() == words {
+			return words + " (" + where + ")"
+		}
+	}
+	return words
+}
+
+// markUncertain marks every figure that rests on a range through arguments or through
+// the inputs that a decision was made for, whatever decisions are held.
+func (s *subject) markUncertain() {
+	s.uncertain = make([]bool, s.g.Len())
+	for id := range graph.ID(s.g.Len()) {
+		if _, pinned := s.request.Hold[id]; pinned {
+			continue
+		}
+		n := s.g.Node(id)
+		s.uncertain[id] = n.Op == graph.Range && n.Low.LessThan(n.High) || slices.ContainsFunc(n.Args, s.isUncertain)
+		if n.Op == graph.Decided && n.Decision != nil {
+			for _, w := range n.Decision.Valid {
+				s.uncertain[id] = s.uncertain[id] || s.uncertain[w.Input]
+			}
+		}
+	}
+}
+
+func (s *subject) isUncertain(id graph.ID) bool { return s.uncertain[id] }

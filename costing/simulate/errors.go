@@ -1,0 +1,44 @@
+package simulate
+
+import (
+	"fmt"
+	"strings"
+)
+
+// RequestError is a request that cannot be followed: which field of it, what is
+// wrong, and what would be right.
+type RequestError struct {
+	Field  string // as the request names it: "draws", "correlations[1].rank"
+	Detail string
+	Remedy string
+}
+
+func (e *RequestError) Error() string {
+	return fmt.Sprintf("%s: %s; %s", e.Field, e.Detail, e.Remedy)
+}
+
+// NotDefiniteError is a set of correlations that no joint spread can have: they
+// contradict one another.
+type NotDefiniteError struct {
+	Field  string   // "correlations"
+	Inputs []string // the inputs of the group, in words
+}
+
+func (e *NotDefiniteError) Error() string {
+	return fmt.Sprintf("%s: the rank correlations between %s contradict one another; bring them nearer to 0",
+		e.Field, strings.Join(e.Inputs, "; "))
+}
+
+// UndefinedError is a figure without a value at the likely values, so that there
+// is nothing to draw.
+type UndefinedError struct {
+	Field string // "outputs[0]"
+	Key   string
+	Cause error
+}
+
+func (e *UndefinedError) Error() string {
+	return fmt.Sprintf("%s: %v at the likely values; choose another figure or fill in what is missing", e.Field, e.Cause)
+}
+
+func (e *UndefinedError) Unwrap() error { return e.Cause }

@@ -1,0 +1,145 @@
+package simulate
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/column"
+)
+
+// Request says what to draw. The same request on the same graph gives the same
+// result to the last bit.
+type Request struct {
+	// Outputs are the figures wanted, at least one.
+	Outputs []graph.ID
+	// Draws is how many draws to make, 1 to MaxDraws. It is rounded up to whole
+	// blocks of [column.Block], to ten of them at least: standard errors need
+	// replicates.
+	Draws int
+	// Seed picks one of the possible sequences of draws.
+	Seed uint64
+	// Precision stops a Run as soon as a quantile is known well enough; nil makes
+	// all draws.
+	Precision *Precision
+	// Hindsight lets the choice of the least, an offer or an order quantity,
+	// follow each draw as if it were known beforehand. Otherwise the choice made
+	// at the likely values is held. What a solver decided is held either way.
+	Hindsight bool
+	// Correlations join inputs that tend to be high together, or high when the
+	// other is low. Inputs that no pair names are independent.
+	Correlations []Correlation
+	// Hold pins figures: quantities, prices, inputs for what-if. An input held
+	// here does not vary, and a decision held here overrules the solver's.
+	Hold map[graph.ID]decimal.Decimal
+	// Cores is how many goroutines compute at once; 0 is as many as the machine
+	// gives. It does not change the result.
+	Cores int
+}
+
+// Precision is a quantile and how well it must be known.
+type Precision struct {
+	Output   int     // index in Request.Outputs
+	P        float64 // between 0 and 1: 0.8 for P80
+	Relative float64 // standard error ÷ value at which to stop, above 0
+}
+
+// Correlation is the rank correlation of two inputs.
+type Correlation struct {
+	A, B graph.ID
+	Rank float64 // Spearman's, between −1 and 1, neither included
+}
+
+// The limits of a request.
+const (
+	MaxDraws = 10_000_000
+	// MaxFigures bounds draws × outputs, which are kept until the result is
+	// dropped, 8 bytes each.
+	MaxFigures = 20_000_000
+	// MaxCores bounds the goroutines of one request.
+	MaxCores = 256
+)
+
+// minBlocks is the fewest replicates that a standard error is taken from.
+const minBlocks = 10
+
+// blocks is the number of whole blocks that the draws are rounded up to.
+func (r *Request) blocks() int {
+	return max(minBlocks, (r.Draws+column.Block-1)/column.Block)
+}
+
+// check refuses what no graph could answer. The error is a [*RequestError].
+func (r *Request) check(g *graph.Graph) error {
+	if err := r.checkOutputs(g); err != nil {
+		return err
+	}
+	if err := r.checkHold(g); err != nil {
+		return err
+	}
+	if r.Cores < 0 || r.Cores > MaxCores {
+		return &RequestError{"cores", fmt.Sprint(r.Cores), fmt.Sprintf("give 0 for all or 1 to %d", MaxCores)}
+	}
+	return nil
+}
+
+// checkDrawing is for a request that is answered by draws.
+func (r *Request) checkDrawing() error {
+	if err := r.checkDraws(); err != nil {
+		return err
+	}
+	return r.checkPrecision()
+}
+
+func (r *Request) checkDraws() error {
+	const field = "draws"
+	switch {
+	case r.Draws < 1:
+		return &RequestError{field, fmt.Sprintf("%d draws show nothing", r.Draws), "ask for 1 or more; 10,000 is a good start"}
+	case r.Draws > MaxDraws:
+		return &RequestError{field, fmt.Sprintf("%d draws", r.Draws), fmt.Sprintf("ask for at most %d", MaxDraws)}
+	case r.Draws > MaxFigures/max(1, len(r.Outputs)):
+		return &RequestError{field, fmt.Sprintf("%d draws of %d figures", r.Draws, len(r.Outputs)),
+			fmt.Sprintf("ask for at most %d draws of so many figures", MaxFigures/len(r.Outputs))}
+	}
+	return nil
+}
+
+func (r *Request) checkOutputs(g *graph.Graph) error {
+	if len(r.Outputs) == 0 {
+		return &RequestError{"outputs", "no figure is asked for", "name at least one"}
+	}
+	for i, id := range r.Outputs {
+		if !has(g, id) {
+			return &RequestError{fmt.Sprintf("outputs[%d]", i), fmt.Sprintf("there is no figure %d", id), "name one of the estimate"}
+		}
+	}
+	return nil
+}
+
+func (r *Request) checkPrecision() error {
+	p := r.Precision
+	switch {
+	case p == nil:
+		return nil
+	case p.Output < 0 || p.Output >= len(r.Outputs):
+		return &RequestError{"precision.output", fmt.Sprintf("there is no output %d", p.Output), "count the outputs from 0"}
+	case !(p.P > 0 && p.P < 1):
+		return &RequestError{"precision.p", fmt.Sprintf("%v is no chance", p.P), "give one between 0 and 1, such as 0.8 for P80"}
+	case !(p.Relative > 0) || math.IsInf(p.Relative, 0):
+		return &RequestError{"precision.relative", fmt.Sprintf("%v cannot be reached", p.Relative), "give a share above 0, such as 0.001"}
+	}
+	return nil
+}
+
+func (r *Request) checkHold(g *graph.Graph) error {
+	for id := range r.Hold {
+		if !has(g, id) {
+			return &RequestError{"hold", fmt.Sprintf("there is no figure %d", id), "hold figures of the estimate"}
+		}
+	}
+	return nil
+}
+
+func has(g *graph.Graph, id graph.ID) bool { return id >= 0 && int(id) < g.Len() }

@@ -1,0 +1,144 @@
+package simulate
+
+import (
+	"context"
+
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/column"
+)
+
+// Run draws the ranges that the outputs rest on and tells how the outputs are
+// spread. progress, which may be nil, is called from the calling goroutine about
+// once per hundredth of the draws, last with done equal to total; total falls
+// where precision ends the run early. When Run returns, all its goroutines have
+// ended.
+//
+// The error is a [*RequestError], a [*NotDefiniteError], an [*UndefinedError], an
+// error of evaluation at the likely values, or that of the context, which is
+// noticed between blocks.
+func Run(ctx context.Context, g *graph.Graph, r Request, progress func(done, total int)) (*Result, error) {
+	if err := r.checkDrawing(); err != nil {
+		return nil, err
+	}
+	s, err := newSubject(g, &r)
+	if err != nil {
+		return nil, err
+	}
+	if len(s.inputs) == 0 {
+		return s.unvaried(), ctx.Err()
+	}
+	d, err := newDrawing(s, progress)
+	if err != nil {
+		return nil, err
+	}
+	if err := d.rounds(ctx); err != nil {
+		return nil, err
+	}
+	return d.result(ctx)
+}
+
+// drawing is a run under way.
+type drawing struct {
+	subject  *subject
+	plan     *column.Plan
+	samples  []*sample // per output
+	pool     *pool
+	progress *progress
+	made     int // blocks
+	reached  bool
+}
+
+func newDrawing(s *subject, tell func(done, total int)) (*drawing, error) {
+	r := s.request
+	plan, err := column.New(s.g, s.options(s.ids(), r.Outputs))
+	if err != nil {
+		return nil, err
+	}
+	total := r.blocks()
+	d := &drawing{subject: s, plan: plan, progress: newProgress(total, column.Block, tell), reached: r.Precision == nil}
+	d.pool = &pool{progress: d.progress.blocks}
+	for i := range r.Outputs {
+		if plan.Varies(i) {
+			d.samples = append(d.samples, newSample(total))
+		} else {
+			d.samples = append(d.samples, constantSample(s.likely[i].InexactFloat64()))
+		}
+	}
+	for range r.cores(total) {
+		d.pool.runners = append(d.pool.runners, d.runner(s.newWorker(plan, saltDraws)))
+	}
+	return d, nil
+}
+
+// runner draws a block and keeps the outputs that vary.
+func (d *drawing) runner(w *worker) blockRunner {
+	return func(block int) error {
+		if err := w.draw(block); err != nil {
+			return err
+		}
+		for i, s := range d.samples {
+			if d.plan.Varies(i) {
+				s.put(block, w.columns.Out(i))
+			}
+		}
+		return nil
+	}
+}
+
+// rounds draws all blocks, or fewer where the precision asked for is reached.
+func (d *drawing) rounds(ctx context.Context) error {
+	for total := d.subject.request.blocks(); d.made < total && !(d.made > 0 && d.reached); {
+		next := total
+		if d.subject.request.Precision != nil {
+			next = nextRound(d.made, total)
+		}
+		if err := d.pool.run(ctx, d.made, next); err != nil {
+			return err
+		}
+		d.made = next
+		if p := d.subject.request.Precision; p != nil {
+			d.reached = p.reached(d.sampleOf(p.Output))
+		}
+	}
+	d.progress.end(d.made)
+	return nil
+}
+
+// sampleOf is what has been drawn of an output so far.
+func (d *drawing) sampleOf(output int) *sample {
+	if !d.plan.Varies(output) {
+		return d.samples[output]
+	}
+	return d.samples[output].first(d.made)
+}
+
+func (d *drawing) result(ctx context.Context) (*Result, error) {
+	s := d.subject
+	out := s.result()
+	out.Blocks, out.Draws, out.Reached = d.made, d.made*column.Block, d.reached
+	for i, id := range s.request.Outputs {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		draws := 0 // a figure that does not vary has no draws to lack a value in
+		if d.plan.Varies(i) {
+			draws = out.Draws
+		}
+		out.Outputs = append(out.Outputs, newOutput(s.g, id, s.likely[i], d.sampleOf(i), draws))
+	}
+	return out, nil
+}
+
+// unvaried is the result where no input is a range.
+func (s *subject) unvaried() *Result {
+	out := s.result()
+	out.Reached = true
+	for i, id := range s.request.Outputs {
+		out.Outputs = append(out.Outputs, newOutput(s.g, id, s.likely[i], constantSample(s.likely[i].InexactFloat64()), 0))
+	}
+	return out
+}
+
+func (s *subject) result() *Result {
+	return &Result{Inputs: figuresOf(s.g, s.ids()), Held: s.held, Free: s.free}
+}
