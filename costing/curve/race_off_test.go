@@ -1,0 +1,5 @@
+//go:build !race
+
+package curve_test
+
+const fewer = 1
