@@ -156,7 +156,7 @@ func (p *checkedPage) element(n *html.Node) {
 			p.fail("a head cell has no scope: %s", textOf(n))
 		}
 	case "svg":
-		if attr(n, "aria-hidden") != "true" && attr(n, "role") != "img" {
+		if attr(n, "aria-hidden") != "true" && attr(n, "role") != "img" && !inside(n, "svg") {
 			p.fail("a drawing has no role")
 		}
 	}
@@ -179,16 +179,17 @@ var digit = regexp.MustCompile(`[0-9]`)
 // nameTags hold names and what people typed, whose digits are no figures.
 var nameTags = []string{"h1", "h2", "h3", "h4", "th", "dt", "caption", "figcaption", "label", "legend", "option", "title", "desc", "code", "time", "pre", "textarea", "summary", "script"}
 
-// nameClasses are the same by class.
-var nameClasses = []string{"name", "findings", "problems", "said", "mark", "bar-label", "hint", "error"}
+// nameClasses are the same by class; ticks are the marks of a scale.
+var nameClasses = []string{"name", "findings", "problems", "said", "mark", "bar-label", "hint", "error", "tick"}
 
-// number refuses digits that stand for no figure and are part of no name.
+// number refuses digits that stand for no figure and no statistic, and are part of
+// no name.
 func (p *checkedPage) number(n *html.Node) {
 	if !digit.MatchString(n.Data) {
 		return
 	}
 	for a := n.Parent; a != nil; a = a.Parent {
-		if hasAttr(a, "data-key") || slices.Contains(nameTags, a.Data) || slices.ContainsFunc(nameClasses, func(c string) bool { return hasClass(a, c) }) {
+		if hasAttr(a, "data-key") || hasAttr(a, "data-stat") && hasAttr(a, "data-value") || slices.Contains(nameTags, a.Data) || slices.ContainsFunc(nameClasses, func(c string) bool { return hasClass(a, c) }) {
 			return
 		}
 		if a.Data == "li" && hasClass(a.Parent, "faults") {

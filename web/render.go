@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"net/http"
 	"path"
+	"slices"
 	"strings"
 )
 
@@ -88,7 +89,10 @@ type pages struct {
 	assets    assets
 }
 
-// loadPages parses every template with the layout.
+// shared are the templates that every page may use.
+var shared = [...]string{"layout", "charts", "costpages"}
+
+// loadPages parses every template with the shared ones.
 func loadPages() (*pages, error) {
 	names, err := fs.Glob(files, "templates/*.html")
 	if err != nil {
@@ -97,10 +101,10 @@ func loadPages() (*pages, error) {
 	p := &pages{templates: map[string]*template.Template{}, static: map[string]staticFile{}}
 	for _, name := range names {
 		base := strings.TrimSuffix(path.Base(name), ".html")
-		if base == "layout" {
+		if slices.Contains(shared[:], base) {
 			continue
 		}
-		t, err := template.ParseFS(files, "templates/layout.html", name)
+		t, err := template.ParseFS(files, "templates/layout.html", "templates/charts.html", "templates/costpages.html", name)
 		if err != nil {
 			return nil, err
 		}

@@ -6,22 +6,6 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Mark is a figure that is drawn: how it is named and written, and the key and
-// exact value it has.
-type Mark struct {
-	Label, Text string
-	Key, Value  string
-}
-
-// number gives the value of a mark; an undefined one is drawn as nothing.
-func (m Mark) number() decimal.Decimal {
-	d, err := decimal.NewFromString(m.Value)
-	if err != nil {
-		return decimal.Decimal{}
-	}
-	return d
-}
-
 // Step is one bar of a waterfall.
 type Step struct {
 	Mark

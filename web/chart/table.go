@@ -1,0 +1,74 @@
+package chart
+
+// Table holds the numbers of a chart as a table.
+type Table struct {
+	ID, Caption string
+	// Folded is the summary under which a long table is folded; empty leaves it
+	// open.
+	Folded string
+	// ScreenOnly leaves the table out on paper.
+	ScreenOnly bool
+	Heads      []Head
+	Rows       []Row
+}
+
+// Head is the head of a column.
+type Head struct {
+	Name string
+	Num  bool // a column of numbers
+}
+
+// Row is a line of a table. Href is where its name leads to, if anywhere.
+type Row struct {
+	Name, Href string
+	Total      bool
+	Cells      []Mark
+}
+
+// longTable is how many rows a table has at most that is not folded.
+const longTable = 16
+
+// folded folds the table if it is long.
+func (t Table) folded(summary string) Table {
+	if len(t.Rows) > longTable {
+		t.Folded = summary
+	}
+	return t
+}
+
+// columns makes the heads of a table: words first, then numbers.
+func columns(first string, numbers ...string) []Head {
+	out := []Head{{Name: first}}
+	for _, n := range numbers {
+		out = append(out, Head{n, true})
+	}
+	return out
+}
+
+// spotTable lists marks with their standard errors and chances, where any has
+// one.
+func spotTable(id, caption, unit string, spots []Spot) Table {
+	errors, chances := false, false
+	for _, s := range spots {
+		errors, chances = errors || s.Error.Text != "", chances || s.Second.Text != ""
+	}
+	heads := columns("Mark", unit)
+	if errors {
+		heads = append(heads, Head{"Standard error", true})
+	}
+	if chances {
+		heads = append(heads, Head{"Chance of no more", true})
+	}
+	t := Table{ID: id + "-table", Caption: caption, Heads: heads}
+	for _, s := range spots {
+		row := Row{Name: s.Label, Cells: []Mark{s.Mark}}
+		if errors {
+			row.Cells = append(row.Cells, s.Error)
+		}
+		if chances {
+			row.Cells = append(row.Cells, s.Second)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}

@@ -1,0 +1,176 @@
+package chart
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strconv"
+)
+
+// Swing is how a figure moves with one input: its value with the input low and
+// with the input high, all others as they are likely.
+type Swing struct {
+	Name, Href string // the input in words, and where it is looked at
+	Low, High  End
+}
+
+// End is one end of a swing: what the input is there, and what the figure comes
+// to. A figure without a value is undefined there.
+type End struct {
+	Input, Figure Mark
+}
+
+// TornadoData is what a tornado chart is made of. Most is how many inputs are
+// drawn at most; 0 stands for twelve.
+type TornadoData struct {
+	ID, Title, Desc string
+	Unit            string
+	// LowName and HighName say which values of the input the ends stand for;
+	// empty stands for P10 and P90.
+	LowName, HighName string
+	Likely            Mark
+	Swings            []Swing
+	Most              int
+}
+
+// Tornado shows the inputs that move a figure most, the strongest on top.
+type Tornado struct {
+	ID, Title, Desc   string
+	Scale             Axis
+	Likely            Mark
+	LikelyX           string
+	LowName, HighName string
+	Rows              []SwingBar
+	More              int // inputs that only the table has
+	Table             Table
+}
+
+// SwingBar is an input with its bar. Left and Right are the ends as they stand on
+// the page.
+type SwingBar struct {
+	Swing
+	Parts       []Part
+	Left, Right Side
+}
+
+// Side is an end of a swing with the word for it.
+type Side struct {
+	End
+	Word, Class string
+}
+
+// Part is a piece of a bar with its place.
+type Part struct {
+	X, Width, Class string
+	Y, High         int // Y above the foot of the row, negative
+}
+
+const (
+	usualSwings = 12
+	swingHeight = 16
+)
+
+// NewTornado lays out a tornado chart. The inputs are ranked by how far apart
+// their ends are.
+func NewTornado(d TornadoData) (Tornado, error) {
+	if d.Most <= 0 {
+		d.Most = usualSwings
+	}
+	likely, ok, err := d.Likely.place(d.ID)
+	if err != nil {
+		return Tornado{}, err
+	}
+	if !ok {
+		return Tornado{}, &DataError{d.ID, "likely", "it has no value to stand around"}
+	}
+	ranked, low, high, err := d.ranked(likely)
+	if err != nil {
+		return Tornado{}, err
+	}
+	t := Tornado{ID: d.ID, Title: d.Title, Likely: d.Likely, Scale: newAxis(d.Unit, low, high),
+		LowName: cmp.Or(d.LowName, "P10"), HighName: cmp.Or(d.HighName, "P90"), More: max(0, len(ranked)-d.Most)}
+	t.LikelyX = percent(t.Scale.share(likely))
+	for _, s := range ranked[:len(ranked)-t.More] {
+		t.Rows = append(t.Rows, t.bar(s, likely))
+	}
+	t.Desc, t.Table = t.describe(d.Desc), t.table(ranked, d.Unit)
+	return t, nil
+}
+
+// measured is a swing with the places of its ends; an undefined end stays at the
+// likely figure.
+type measured struct {
+	Swing
+	low, high float64
+}
+
+func (d TornadoData) ranked(likely float64) (out []measured, low, high float64, err error) {
+	low, high = likely, likely
+	for _, s := range d.Swings {
+		m := measured{Swing: s, low: likely, high: likely}
+		for _, e := range []struct {
+			end End
+			at  *float64
+		}{{s.Low, &m.low}, {s.High, &m.high}} {
+			v, ok, err := e.end.Figure.place(d.ID)
+			if err != nil {
+				return nil, 0, 0, &DataError{d.ID, s.Name, strconv.Quote(e.end.Figure.Value) + " cannot be drawn"}
+			}
+			if ok {
+				*e.at = v
+			}
+		}
+		low, high = min(low, m.low, m.high), max(high, m.low, m.high)
+		out = append(out, m)
+	}
+	slices.SortStableFunc(out, func(a, b measured) int { return cmp.Compare(b.span(), a.span()) })
+	return out, low, high, nil
+}
+
+func (m measured) span() float64 { return math.Abs(m.high - m.low) }
+
+// bar draws each end from the likely figure. Ends on the same side of it share
+// the height.
+func (t Tornado) bar(m measured, likely float64) SwingBar {
+	b := SwingBar{Swing: m.Swing,
+		Left: Side{m.Low, t.LowName, "low"}, Right: Side{m.High, t.HighName, "high"}}
+	if m.low > m.high {
+		b.Left, b.Right = b.Right, b.Left
+	}
+	sameSide := (m.low-likely)*(m.high-likely) > 0
+	for i, e := range []struct {
+		at    float64
+		class string
+	}{{m.low, "low"}, {m.high, "high"}} {
+		p := t.part(likely, e.at, e.class)
+		if sameSide {
+			p.Y, p.High = p.Y+i*swingHeight/2, swingHeight/2
+		}
+		if e.at != likely {
+			b.Parts = append(b.Parts, p)
+		}
+	}
+	return b
+}
+
+func (t Tornado) part(a, b float64, class string) Part {
+	from, to := t.Scale.share(min(a, b)), t.Scale.share(max(a, b))
+	return Part{X: percent(from), Width: percent(to - from), Class: class, Y: -swingHeight - 2, High: swingHeight}
+}
+
+func (t Tornado) describe(desc string) string {
+	words := desc
+	for _, r := range t.Rows {
+		words += " " + r.Name + ": from " + r.Left.Figure.Text + " to " + r.Right.Figure.Text + "."
+	}
+	return words
+}
+
+func (t Tornado) table(ranked []measured, unit string) Table {
+	out := Table{ID: t.ID + "-table", Caption: t.Title + ", " + unit, Heads: columns("Input",
+		"Input at "+t.LowName, "Figure there", "Input at "+t.HighName, "Figure there")}
+	for _, m := range ranked {
+		out.Rows = append(out.Rows, Row{Name: m.Name, Href: m.Href, Cells: []Mark{m.Low.Input, m.Low.Figure, m.High.Input, m.High.Figure}})
+	}
+	return out.folded("All inputs as a table")
+}
