@@ -10,11 +10,11 @@ FUZZTIME ?= 20s
 .PHONY: test build bench fuzz tools
 
 test: tools
-	@unformatted=$$(gofmt -l api bom cmd costing $$(ls -d migrations web 2>/dev/null)); \
+	@unformatted=$$(gofmt -l api bom cmd costing testdata $$(ls -d migrations web 2>/dev/null)); \
 	  if [ -n "$$unformatted" ]; then echo "not formatted:"; echo "$$unformatted"; exit 1; fi
-	$(GO) vet ./... ./testdata
-	$(GO) run $(STATICCHECK) ./...
-	$(GO) test -race -timeout 14m ./...
+	$(GO) vet ./... ./testdata ./testdata/peers
+	$(GO) run $(STATICCHECK) ./... ./testdata ./testdata/peers
+	$(GO) test -race -timeout 14m ./... ./testdata/peers
 
 tools:
 	@sh .ci/tools
@@ -24,6 +24,8 @@ build:
 
 bench:
 	$(GO) test -run '^$$' -bench . -benchmem ./costing/...
+	$(GO) test -run '^$$' -bench . -benchtime 1x ./testdata/peers
+	GOEXPERIMENT=simd $(GO) test -run '^$$' -bench 'Peers|Curve' -benchtime 1x ./testdata/peers
 
 fuzz:
 	@$(GO) list -f '{{.ImportPath}}' ./... | while read -r pkg; do \

@@ -2,6 +2,8 @@ package api
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"net/http"
 
@@ -41,6 +43,16 @@ func (c *call) tagged(tag, mediaType string, data []byte) *answer {
 	}
 	h.Set("Content-Type", mediaType)
 	return &answer{http.StatusOK, data}
+}
+
+// hashed answers with JSON whose entity tag is the hash of what is said.
+func (c *call) hashed(v any) (*answer, error) {
+	data, err := encode(v)
+	if err != nil {
+		return nil, err
+	}
+	sum := sha256.Sum256(data)
+	return c.tagged(edge.ETag(hex.EncodeToString(sum[:16])), jsonType, data), nil
 }
 
 // nothing answers without content.

@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"runtime"
 	"slices"
+	"time"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humachi"
@@ -26,6 +27,9 @@ type API struct {
 	schemas schemas
 	cache   *cache
 	places  chan struct{} // for costly work
+	// patience is how long a question waits for its answer before it is told where
+	// the answer will be.
+	patience time.Duration
 }
 
 // New makes the handler of everything under /api/, of /healthz and of /readyz.
@@ -39,7 +43,7 @@ func build(s *service.Service, e *edge.Edge) *API {
 	router := chi.NewRouter()
 	router.Use(edge.NoteRoute, middleware.GetHead)
 	a := &API{service: s, edge: e, router: router, cache: newCache(e.Config.CacheBytes),
-		places: make(chan struct{}, runtime.GOMAXPROCS(0))}
+		places: make(chan struct{}, runtime.GOMAXPROCS(0)), patience: time.Second}
 	router.NotFound(func(w http.ResponseWriter, r *http.Request) {
 		edge.WriteProblem(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.NotFound, Detail: "there is nothing at this address"}))
 	})
@@ -51,6 +55,9 @@ func build(s *service.Service, e *edge.Edge) *API {
 	a.bookRoutes()
 	a.recordRoutes()
 	a.figureRoutes()
+	a.spreadRoutes()
+	a.curveRoutes()
+	a.comparisonRoutes()
 	a.statelessRoutes()
 	a.quoteRoutes()
 	a.accessRoutes()

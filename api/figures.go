@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"fmt"
 	"net/http"
 	"reflect"
 	"time"
@@ -283,7 +284,15 @@ func checkMix(mix []costing.MixLine, at string) error {
 	if len(mix) > maxMix {
 		f.add(at, "%d lines; at most %d are estimated at once", len(mix), maxMix)
 	}
-	return f.err("more is asked for than is computed at once")
+	if err := f.err("more is asked for than is computed at once"); err != nil {
+		return err
+	}
+	for i, l := range mix {
+		if err := l.CheckQuantity(); err != nil {
+			f.add(fmt.Sprintf("%s/%d/quantity", at, i), "%s", err)
+		}
+	}
+	return f.err("a batch is made in one quantity")
 }
 
 func checkChanges(mix []costing.MixLine, changes []InputChange) error {

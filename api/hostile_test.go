@@ -86,6 +86,24 @@ func (w *world) badRequests(t testing.TB) []bad {
 		{"more than 1 MiB", ask{method: "POST", path: "/api/v1/estimates", body: strings.Repeat(" ", 1<<20+1)}, 413, ""},
 		{"20 MB", ask{method: "PUT", path: "/api/v1/book", body: strings.Repeat("#", 20<<20), header: map[string]string{
 			"Content-Type": yamlType, "If-Match": `"x"`, "Idempotency-Key": "k"}}, 413, ""},
+		{"no draws", askSpread(`{` + glow + `,"draws":0}`), 422, "/draws"},
+		{"10^9 draws", askSpread(`{` + glow + `,"draws":1000000000}`), 422, "/draws"},
+		{"10^19 draws", askSpread(`{` + glow + `,"draws":10000000000000000000}`), 422, "/draws"},
+		{"half a draw", askSpread(`{` + glow + `,"draws":0.5}`), 422, "/draws"},
+		{"10^9 draws of a book sent along", statelessWith(t, "spread", "low: 4.2", "low: 4.2", `{`+glow+`,"draws":1000000000}`), 422, "/request/draws"},
+		{"no draws of a book sent along", statelessWith(t, "spread", "low: 4.2", "low: 4.2", `{`+glow+`,"draws":0}`), 422, "/request/draws"},
+		{"low above high", statelessWith(t, "spread", "{low: 4.2, likely: 4.8, high: 6.1}", "{low: 7.2, likely: 4.8, high: 6.1}", `{`+glow+`}`), 422, "/book/parts/0/routing/1/cutting_min/low"},
+		{"a range on a count", statelessWith(t, "spread", "pieces_per_load: 4, attended_share: 0.35", "pieces_per_load: {low: 3, likely: 4, high: 5}, attended_share: 0.35", `{`+glow+`}`), 422, "/book/parts/0/routing/1/pieces_per_load"},
+		{"a range as a quantity", askSpread(`{"mix":[{"product":"LAMP","trim":"glow","quantity":{"low":1,"likely":2,"high":3}}]}`), 422, "/mix/0/quantity"},
+		{"correlations that contradict one another", askSpread(`{` + glow + `,"correlations":[{"a":"part/HS-010/op/20/cutting","b":"part/HS-010/op/30/cutting","rank":"0.9"},` +
+			`{"a":"part/HS-010/op/30/cutting","b":"part/HS-010/op/40/piece-time","rank":"0.9"},{"a":"part/HS-010/op/20/cutting","b":"part/HS-010/op/40/piece-time","rank":"-0.9"}]}`), 422, "/correlations"},
+		{"a correlation of a count", askSpread(`{` + glow + `,"correlations":[{"a":"mix/glow","b":"part/HS-010/op/30/cutting","rank":"0.9"}]}`), 422, "/correlations/0/a"},
+		{"a correlation of 1e999999999", askSpread(`{` + glow + `,"correlations":[{"a":"mix/glow","b":"mix/glow","rank":1e999999999}]}`), 422, "/correlations/0/rank"},
+		{"a correlation of a million digits", askSpread(`{` + glow + `,"correlations":[{"a":"mix/glow","b":"mix/glow","rank":"` + long + `"}]}`), 422, ""},
+		{"a curve to 10^9", ask{method: "POST", path: "/api/v1/curves", body: `{"curves":[{"trim":"glow"}],"from":"1","to":"1000000000"}`}, 422, "/to"},
+		{"a curve from nothing", ask{method: "POST", path: "/api/v1/curves", body: `{"curves":[{"trim":"glow"}],"from":"0","to":"10"}`}, 422, "/from"},
+		{"a curve of halves", ask{method: "POST", path: "/api/v1/curves", body: `{"curves":[{"trim":"glow"}],"from":"1.5","to":"10"}`}, 422, "/from"},
+		{"a side with nothing", ask{method: "POST", path: "/api/v1/comparisons", body: `{"before":{},"after":{}}`}, 422, "/before/mix"},
 		{"an anchor", w.put(t, "/api/v1/suppliers/LUZIA", "id: &a LUZIA\nname: *a\n"), 422, ""},
 	}
 }

@@ -136,7 +136,8 @@ func TestEveryOperationSaysWhatItNeeds(t *testing.T) {
 		if bodiless != (op.RequestBody == nil) {
 			t.Errorf("%s %s: body %v", op.Method, op.Path, op.RequestBody)
 		}
-		if (op.Method == http.MethodPut || op.Method == http.MethodDelete && rt.tag != "access") != rt.changes && rt.method != http.MethodPost {
+		versionless := rt.tag == "access" || op.OperationID == "cancel-spread"
+		if (op.Method == http.MethodPut || op.Method == http.MethodDelete && !versionless) != rt.changes && rt.method != http.MethodPost {
 			t.Errorf("%s %s: If-Match needed: %t", op.Method, op.Path, rt.changes)
 		}
 	}

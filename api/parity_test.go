@@ -5,29 +5,33 @@ import (
 	"encoding/json"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
-// command builds the command line and runs it.
-func command(t *testing.T, args ...string) []byte {
+// command builds the command line, to be run.
+func command(t *testing.T) (run func(args ...string) []byte) {
 	t.Helper()
 	bin := filepath.Join(t.TempDir(), "kerfbook")
 	build := exec.CommandContext(t.Context(), "go", "build", "-o", bin, "kerfbook/cmd/kerfbook")
 	if out, err := build.CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}
-	out, err := exec.CommandContext(t.Context(), bin, args...).Output()
-	if err != nil {
-		t.Fatal(err)
+	return func(args ...string) []byte {
+		t.Helper()
+		out, err := exec.CommandContext(t.Context(), bin, args...).Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return out
 	}
-	return out
 }
 
 // TestFiguresAreThoseOfTheCommandLine compares price --json with the stored and
 // the stateless price list, figure by figure.
 func TestFiguresAreThoseOfTheCommandLine(t *testing.T) {
 	t.Parallel()
-	want := compact(t, command(t, "price", "demo", "--json", "--day", "2026-11-25", "--quantities", "50,120"))
+	want := compact(t, command(t)("price", "demo", "--json", "--day", "2026-11-25", "--quantities", "50,120"))
 	w := newWorld(t)
 	query := w.want(t, 200, ask{method: "GET", path: "/api/v1/price-lists?quantities=50,120"})
 	body := w.want(t, 200, ask{method: "POST", path: "/api/v1/price-lists", body: `{"day":"2026-11-25","quantities":["50","120"]}`})
@@ -97,5 +101,32 @@ func TestChangesAreWrittenAsShown(t *testing.T) {
 	after := w.want(t, 200, ask{method: "POST", path: "/api/v1/estimates", body: `{"mix":[{"product":"LAMP","trim":"plain","quantity":"100"}]}`})
 	if compact(t, after.Body.Bytes()) != compact(t, shown.After) {
 		t.Error("the figures after the change are not those shown before it")
+	}
+}
+
+// TestSpreadsCurvesAndComparisonsAreThoseOfTheCommandLine compares --json with the
+// answer about the same book sent along, byte for byte.
+func TestSpreadsCurvesAndComparisonsAreThoseOfTheCommandLine(t *testing.T) {
+	t.Parallel()
+	w, kerfbook := newWorld(t), command(t)
+	for question, c := range map[string]struct {
+		request string
+		args    []string
+	}{
+		"spread": {`{` + glow + `,"day":"2026-11-25","seed":5,"draws":12000,"precision":{"quantile":"0.8","relative":"0.0001"},"prices":[{"channel":"direct","price":"249.90"},{"chance":"0.7"}],` +
+			`"correlations":[{"a":"part/HS-010/op/20/cutting","b":"part/HS-010/op/30/cutting","rank":"0.6"}],"changes":[{"key":"exchange/selling/USD-EUR","value":"0.88"}]}`,
+			[]string{"--trim", "glow", "--quantity", "250", "--seed", "5", "--draws", "12000", "--precision", "0.8,0.0001", "--price", "direct=249.90", "--chance", "0.7",
+				"--correlate", "part/HS-010/op/20/cutting,part/HS-010/op/30/cutting,0.6", "--set", "exchange/selling/USD-EUR=0.88"}},
+		"curve": {`{"day":"2026-11-25","curves":[{"product":"LAMP","trim":"glow","choices":{}},{"product":"LAMP","trim":"plain","choices":{"mount":"wall"}}],"from":"30","to":"120","quantity":"100","breaks":6}`,
+			[]string{"--trim", "glow", "--against", "plain+wall", "--from", "30", "--to", "120", "--quantity", "100", "--breaks", "6"}},
+		"comparison": {`{"before":{"day":"2026-11-25","mix":[{"product":"LAMP","trim":"plain","quantity":"100"}]},"after":{"day":"2026-12-01",` + glow + `,"changes":[{"key":"work-centre/MILL/labour-rate","value":"27.50"}]},"most":6}`,
+			[]string{"--from", "plain@100", "--to", "glow@250@2026-12-01", "--set", "work-centre/MILL/labour-rate=27.50", "--most", "6"}},
+	} {
+		name := strings.Replace(question, "comparison", "compare", 1)
+		want := compact(t, kerfbook(append([]string{name, "demo", "--json", "--day", "2026-11-25"}, c.args...)...))
+		got := w.want(t, 200, statelessWith(t, question, "kerfbook: 1", "kerfbook: 1", c.request))
+		if got := compact(t, got.Body.Bytes()); got != want {
+			t.Errorf("%s differs from the command line: %d and %d bytes", question, len(got), len(want))
+		}
 	}
 }

@@ -47,6 +47,8 @@ type answerForm struct {
 	created bool         // may answer 201 as well
 	cached  bool         // may answer 304 as well
 	located bool         // says where what was made is found, and its version
+	// awaited is what it answers, with 202, while the answer is not there yet.
+	awaited *huma.Schema
 }
 
 // answer is what a handler gives back.
@@ -156,10 +158,24 @@ func (a *API) responses(rt route) map[string]*huma.Response {
 	if rt.returns.created {
 		out["201"] = &huma.Response{Description: "It is new", Content: good.Content}
 	}
+	if rt.returns.awaited != nil {
+		out["202"] = awaited(rt.returns.awaited)
+	}
 	if rt.returns.cached {
 		out["304"] = &huma.Response{Description: "Not changed since the version that If-None-Match names"}
 	}
 	return out
+}
+
+// awaited documents an answer that is still being worked on.
+func awaited(schema *huma.Schema) *huma.Response {
+	text := &huma.Schema{Type: huma.TypeString}
+	return &huma.Response{Description: "It is being worked on; ask again at Location",
+		Content: map[string]*huma.MediaType{jsonType: {Schema: schema}},
+		Headers: map[string]*huma.Param{
+			"Location":    {Description: "Where the answer will be", Schema: text},
+			"Retry-After": {Description: "Seconds to wait before asking again", Schema: text},
+		}}
 }
 
 // conditions documents the headers that guard a change.

@@ -85,11 +85,22 @@ func (s schemas) number() *huma.Schema {
 	if s.registry.Map()[name] == nil {
 		figure := s.read(reflect.TypeFor[decimal.Decimal]())
 		s.registry.Map()[name] = &huma.Schema{
-			Description: "One figure, or a range of low, likely and high",
-			OneOf:       []*huma.Schema{figure, object(map[string]*huma.Schema{"low": figure, "likely": figure, "high": figure})},
+			Description: "One figure, or a range of low, likely and high with the shape in which values are spread between them",
+			OneOf:       []*huma.Schema{figure, rangeOf(figure)},
 		}
 	}
 	return &huma.Schema{Ref: "#/components/schemas/" + name}
+}
+
+// rangeOf describes a range of figures.
+func rangeOf(figure *huma.Schema) *huma.Schema {
+	shape := &huma.Schema{Type: huma.TypeString, Description: "How the values are spread; triangular where left out"}
+	for _, name := range bom.ShapeNames() {
+		shape.Enum = append(shape.Enum, name)
+	}
+	sd := *figure
+	sd.Description = "Standard deviation before the curve is cut off at low and high: given for shape normal and for no other"
+	return object(map[string]*huma.Schema{"low": figure, "likely": figure, "high": figure, "shape": shape, "sd": &sd}, "shape", "sd")
 }
 
 // record describes a struct by its tags, under a name of its own.

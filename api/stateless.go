@@ -35,6 +35,8 @@ func (a *API) statelessRoutes() {
 		reflect.TypeFor[service.PriceList](), reflect.TypeFor[StatelessPriceList]()), a.statelessPriceList)
 	add(a, a.statelessRoute("/stateless/proof", "stateless-proof", "How a figure of the book sent along was made",
 		reflect.TypeFor[proof.Step](), reflect.TypeFor[StatelessProof]()), a.statelessProof)
+	add(a, a.statelessRoute("/stateless/spread", "stateless-spread", "How sure figures of the book sent along are, and what moves them",
+		reflect.TypeFor[service.Spread](), reflect.TypeFor[StatelessSpread]()), a.statelessSpread)
 }
 
 func (a *API) statelessRoute(path, id, summary string, answers, request reflect.Type) route {

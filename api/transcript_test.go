@@ -37,13 +37,25 @@ var transcripts = map[string][]ask{
 		{method: "GET", path: "/api/v1/price-lists?quantities=100,x&day=2026-13-01&together=perhaps&colour=red"},
 		{method: "GET", path: "/api/v1/price-lists?quantities=100&trims=plain&day=2026-11-25"},
 		{method: "POST", path: "/api/v1/price-lists", body: `{"quantities":["100"],"trims":["plane"]}`},
-		{method: "POST", path: "/api/v1/estimates", body: `{"mix":[{"product":"LAMP","trim":"glow","choices":{"mount":"wall"},"quantity":"50"},{"product":"LAMP","trim":"plain","quantity":{"low":"80","likely":"100","high":"120"}}]}`},
+		{method: "POST", path: "/api/v1/estimates", body: `{"mix":[{"product":"LAMP","trim":"glow","choices":{"mount":"wall"},"quantity":"50"},{"product":"LAMP","trim":"plain","quantity":"100"}]}`},
+		{method: "POST", path: "/api/v1/estimates", body: `{"mix":[{"product":"LAMP","trim":"plain","quantity":{"low":"80","likely":"100","high":"120"}}]}`},
 		{method: "GET", path: "/api/v1/proofs?mix=plain%3D100&key=variant/plain/each/full&depth=1"},
 		{method: "GET", path: "/api/v1/proofs?mix=plain%3D100&key=variant/plain/each/ful&depth=1"},
 		{method: "POST", path: "/api/v1/proofs", body: `{"mix":[{"product":"LAMP","trim":"plain","quantity":"100"}],"key":"mix/plain","depth":0}`},
 		{method: "POST", path: "/api/v1/what-ifs", body: `{"mix":[{"product":"LAMP","trim":"plain","quantity":"100"}],"changes":[{"key":"mix/plain","value":"0"},{"key":"no/such","value":"1"}]}`},
 		{method: "POST", path: "/api/v1/changes", body: `{"changes":[{"key":"work-centre/MILL/labour-rate","value":"27.50"}]}`},
 		{method: "POST", path: "/api/v1/stateless/proof", body: `{"book":{"kerfbook":1},"request":{"mix":[],"key":""}}`},
+	},
+	"spreads": {
+		askSpread(`{` + glow + `,"draws":0,"seed":-1}`),
+		askSpread(`{` + glow + `,"figures":["variant/glow/ful"],"prices":[{"channel":"fair","price":"249.90"}],"changes":[]}`),
+		askSpread(`{` + glow + `,"figures":["variant/glow/each/full"],"draws":10240,"prices":[{"channel":"direct","price":"249.90","chance":"0.7"}]}`),
+		{method: "GET", path: "/api/v1/spreads/0123456789abcdef0123456789abcdef"},
+		{method: "DELETE", path: "/api/v1/spreads/0123456789abcdef0123456789abcdef"},
+		{method: "POST", path: "/api/v1/curves", body: `{"curves":[{"trim":"glow"}],"from":"20","to":"22","breaks":1}`},
+		{method: "POST", path: "/api/v1/curves", body: `{"curves":[{"trim":"shiny"}],"from":"20","to":"10"}`},
+		{method: "POST", path: "/api/v1/comparisons", body: `{"before":{"mix":[{"product":"LAMP","trim":"plain","quantity":"100"}]},"after":{` + glow + `},"most":2}`},
+		{method: "POST", path: "/api/v1/comparisons", body: `{"before":{"quote":"2026-0001"},"after":{"quote":"2026-0001","today":true}}`},
 	},
 	"quotes": {
 		{method: "POST", path: "/api/v1/quotes", body: askedQuote},
@@ -249,7 +261,8 @@ func (w *world) matches(t *testing.T, q ask, schema *huma.Schema, data []byte) {
 // quantity.
 var counts = map[string]bool{"revision": true, "latest_revision": true, "status": true, "line": true, "column": true, "nodes": true,
 	"entries": true, "seq": true, "created": true, "changed": true, "deleted": true, "unchanged": true, "number": true,
-	"machines": true, "operation": true, "valid_days": true, "kerfbook": true, "lead_days": true}
+	"machines": true, "operation": true, "valid_days": true, "kerfbook": true, "lead_days": true,
+	"seed": true, "draws": true, "share_draws": true, "draws_without_value": true, "counts": true, "steps_done": true, "steps_total": true}
 
 func numbers(v any, name string, f func(name string)) {
 	switch v := v.(type) {

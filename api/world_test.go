@@ -121,6 +121,7 @@ func empty(t testing.TB) *world {
 		t.Fatal(err)
 	}
 	w.API = build(s, e)
+	w.patience = time.Minute // on a busy machine too
 	w.handler = e.Wrap(w.router, edge.WriteProblem)
 	return w
 }

@@ -21,8 +21,12 @@ func Check(b *book.Book, places strict.Places, day bom.Date) []book.Problem {
 		return problems
 	}
 	seen := map[string]bool{}
+	overrides := newOverrideUse(b, day)
 	for _, mix := range mixes(b, PriceRequest{}) {
-		_, err := costing.Build(b, mix, day)
+		est, err := costing.Build(b, mix, day)
+		if err == nil {
+			overrides.look(est.Graph)
+		}
 		for _, p := range obstacles(err, places) {
 			if !seen[p.Path+p.Message] {
 				seen[p.Path+p.Message] = true
@@ -30,6 +34,7 @@ func Check(b *book.Book, places strict.Places, day bom.Date) []book.Problem {
 			}
 		}
 	}
+	problems = append(problems, overrides.unused(places)...)
 	slices.SortStableFunc(problems, func(p, q book.Problem) int {
 		return cmp.Or(cmp.Compare(p.Line, q.Line), cmp.Compare(p.Column, q.Column))
 	})

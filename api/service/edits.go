@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -29,6 +30,10 @@ type edit struct {
 	kind kind
 	id   string
 	rest string
+	// field says that a field of a record is named by its place, whether or not
+	// it is a number of the batch; node stands in for the input then.
+	field bool
+	was   string // text of the field before
 }
 
 // inBook reports whether the input is a field of a record.
@@ -65,8 +70,15 @@ func (s *shelf) edits(changes []Change, graphs []*graph.Graph) ([]edit, error) {
 	return out, nil
 }
 
+// fieldPrefix begins the key of a change that names a field of a record by its
+// place, such as book/parts/A-10/routing[0].features[1].rz_um.
+const fieldPrefix = "book/"
+
 func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *FieldError) {
 	e := edit{Change: c, at: at}
+	if place, ok := strings.CutPrefix(c.Key, fieldPrefix); ok {
+		return s.fieldEdit(e, place)
+	}
 	refuse := func(field, format string, args ...any) (edit, *FieldError) {
 		return e, &FieldError{shortened(c.Key), fmt.Sprintf("/%d/%s", at, field), 0, 0, fmt.Sprintf(format, args...)}
 	}
@@ -91,6 +103,49 @@ func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *FieldError
 	return e, nil
 }
 
+// fieldEdit finds the record of a change that names a field by its place.
+func (s *shelf) fieldEdit(e edit, place string) (edit, *FieldError) {
+	parts := strings.SplitN(place, "/", 3)
+	refuse := func(format string, args ...any) (edit, *FieldError) {
+		return e, &FieldError{shortened(e.Key), fmt.Sprintf("/%d/key", e.at), 0, 0, fmt.Sprintf(format, args...)}
+	}
+	if len(parts) < 3 || parts[2] == "" {
+		return refuse("the key names no field of a record")
+	}
+	k, err := kindOf(parts[0])
+	if err != nil {
+		return refuse("%s", err)
+	}
+	position := slices.IndexFunc(s.records[k.name], func(h held) bool { return h.ID == parts[1] })
+	if position < 0 {
+		return refuse("there is no record %s %s", k.name, shortened(parts[1]))
+	}
+	e.kind, e.id, e.rest, e.field = k, parts[1], parts[2], true
+	e.was = fieldText(s.records[k.name][position].value, e.rest)
+	e.node = &graph.Node{Key: e.Key, Label: fieldLabel(e.rest), Of: k.title(s.records[k.name][position].value), Kind: graph.Input,
+		Source: graph.Source{Where: k.name + " " + e.id, Path: strict.Field(k.prefix(position), e.rest)}}
+	return e, nil
+}
+
+// fieldLabel names a field by the last element of its place.
+func fieldLabel(place string) string {
+	return strings.ReplaceAll(place[strings.LastIndex(place, ".")+1:], "_", " ")
+}
+
+// rebuilds reports whether a change may alter what is built: a field of any kind,
+// and the dimensions by which tools are found for a feature.
+func (e edit) rebuilds() bool {
+	return e.field || e.kind.name == "tools" || e.kind.name == "cutting_data" || strings.Contains(e.rest, ".features[")
+}
+
+// set writes the edit into a copy of its record.
+func (e edit) set(record reflect.Value) error {
+	if e.field {
+		return setField(record, e.rest, e.Value)
+	}
+	return setFigure(record, e.rest, e.value)
+}
+
 // drafts writes edits into the records they belong to, and checks the book with
 // them.
 func (s *shelf) drafts(edits []edit) ([]draft, error) {
@@ -108,7 +163,7 @@ func (s *shelf) drafts(edits []edit) ([]draft, error) {
 			}
 			at, out = len(out), append(out, d)
 		}
-		if err := setFigure(out[at].value, e.rest, e.value); err != nil {
+		if err := e.set(out[at].value); err != nil {
 			bad.Fields = append(bad.Fields, e.fail("%s", err))
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/proof"
+	"kerfbook/costing/show"
 )
 
 // Figure is a number with the key under which its proof is found. Value is the
@@ -20,6 +21,9 @@ type Figure struct {
 	Unit  string `json:"unit,omitempty"`
 	// Unverified marks a figure that rests on a row without a source.
 	Unverified bool `json:"unverified,omitempty"`
+	// Overridden marks a number that was entered in the place of the computed
+	// figure, which has the same key with /computed behind it.
+	Overridden bool `json:"overridden,omitempty"`
 }
 
 // Number gives the value of a figure; ok is false where it is undefined.
@@ -47,6 +51,7 @@ func (r reader) figure(id graph.ID) Figure {
 	n := r.g.Node(id)
 	f := Figure{Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String()}
 	f.Unverified = r.unverified != nil && r.unverified[id]
+	f.Overridden = n.Source.Where == graph.InPlace
 	if d, ok := r.v.Raw(id); ok {
 		f.Value = d.String()
 	}
@@ -75,9 +80,29 @@ func (r reader) findings(shown []graph.ID) []Finding {
 		if f.Severity == graph.Blocker && !bearing(f.Message) {
 			continue
 		}
-		out = append(out, Finding{severities[f.Severity], f.Key, f.Message, f.Path})
+		out = append(out, Finding{severities[f.Severity], f.Key, f.Message + r.inPlaceOf(f.Key), f.Path})
 	}
 	return append(append(out, r.undefined(shown)...), failedChecks(r.g, r.v)...)
+}
+
+// inPlaceOf says which number stands in the place of which; empty for a figure
+// that is not overridden.
+func (r reader) inPlaceOf(key string) string {
+	computed, ok := r.g.Computed(key)
+	if !ok {
+		return ""
+	}
+	entered, _ := r.g.Find(key)
+	return " (" + valueOf(r.figure(entered)) + " in place of " + valueOf(r.figure(computed)) + ")"
+}
+
+// valueOf writes a figure for a sentence.
+func valueOf(f Figure) string {
+	d, ok := f.Number()
+	if !ok {
+		return "an undefined figure"
+	}
+	return show.WithUnit(show.Full(d), f.Unit)
 }
 
 // undefined names each figure shown that cannot be computed, with the figure

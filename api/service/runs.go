@@ -5,6 +5,8 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
+	"fmt"
+	"runtime/debug"
 	"sync"
 	"sync/atomic"
 )
@@ -85,9 +87,15 @@ func (r *runs[T]) start(id string, do work[T]) (*run[T], error) {
 	return made, nil
 }
 
+// run does the work. A fault of ours in it ends this run, and not the server.
 func (u *run[T]) run(ctx context.Context, do work[T]) {
 	defer close(u.ended)
 	defer u.cancel()
+	defer func() {
+		if problem := recover(); problem != nil {
+			u.err = internal(fmt.Errorf("run %s: %v\n%s", u.id, problem, debug.Stack()))
+		}
+	}()
 	u.answer, u.err = do(ctx, func(done, total int) {
 		u.done.Store(int64(done))
 		u.total.Store(int64(total))

@@ -115,3 +115,15 @@ func TestRunsAreForgotten(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+func TestRunOutlivesAFaultOfOurs(t *testing.T) {
+	t.Parallel()
+	var r runs[int]
+	u := mustStart(t, &r, "a", func(context.Context, func(done, total int)) (int, error) { panic("a slip") })
+	if _, ok, err := u.wait(t.Context()); ok || CodeOf(err) != Internal {
+		t.Errorf("a run that panics: %v, %v", ok, err)
+	}
+	if p := u.progress(); p.State != RunFailed {
+		t.Errorf("progress %+v", p)
+	}
+}

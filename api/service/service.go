@@ -10,16 +10,17 @@ import (
 // Service holds the use cases on the stored book. It may be used by any number
 // of goroutines at once.
 type Service struct {
-	store  Store
-	now    func() time.Time
-	random io.Reader
-	memory *memory
+	store   Store
+	now     func() time.Time
+	random  io.Reader
+	memory  *memory
+	spreads *spreads
 }
 
 // New gives the use cases on a store. now is the clock and random the source of
 // secrets.
 func New(store Store, now func() time.Time, random io.Reader) *Service {
-	return &Service{store: store, now: now, random: random, memory: newMemory()}
+	return &Service{store: store, now: now, random: random, memory: newMemory(), spreads: newSpreads()}
 }
 
 // Actor is who does something, as the change log names them.

@@ -166,15 +166,7 @@ func (s *Service) SheetWith(ctx context.Context, mix []costing.MixLine, day bom.
 	if err != nil {
 		return nil, err
 	}
-	edits, err := held.edits(changes, []*graph.Graph{before.est.Graph})
-	if err != nil {
-		return nil, err
-	}
-	drafts, err := held.drafts(edits)
-	if err != nil {
-		return nil, err
-	}
-	after, _, err := before.changed(held, mix, edits, drafts)
+	after, err := held.changedBy(before, mix, changes)
 	if err != nil {
 		return nil, err
 	}

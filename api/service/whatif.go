@@ -3,6 +3,7 @@ package service
 import (
 	"context"
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing"
@@ -10,10 +11,12 @@ import (
 	"kerfbook/costing/graph/exact"
 )
 
-// Change is a new value for an input, by the key of its figure.
+// Change is a new value for an input, by the key of its figure; or a new text for
+// a field of a record, by its place: book/parts/A-10/routing[0].features[1].rz_um.
+// An empty text takes an optional field away.
 type Change struct {
 	Key   string `json:"key"`
-	Value string `json:"value"` // decimal text
+	Value string `json:"value"` // decimal text; of a field also a word, a name, names with commas, yes or no
 }
 
 // WhatIf is a batch before and after changes that nothing has been done about.
@@ -71,6 +74,12 @@ func (s *Service) WhatIf(ctx context.Context, mix []costing.MixLine, day bom.Dat
 // such input; then its new value stands for it.
 func (e edit) figures(before, after *evaluated) ChangedFigure {
 	out := ChangedFigure{Path: e.node.Source.Path, Kind: e.kind.name, ID: e.id}
+	if e.field {
+		out.Before = Figure{Key: e.Key, Label: e.node.Label, Of: e.node.Of, Value: e.was}
+		out.After = out.Before
+		out.After.Value = strings.TrimSpace(e.Value)
+		return out
+	}
 	id, _ := before.est.Graph.Find(e.Key)
 	out.Before = figure(before.est.Graph, before.values, id)
 	out.After = out.Before
@@ -117,7 +126,7 @@ func (e *evaluated) pins(mix []costing.MixLine, edits []edit) (exact.Pins, bool)
 	g := e.est.Graph
 	for _, ed := range edits {
 		id, found := g.Find(ed.Key)
-		if !found {
+		if !found || ed.rebuilds() {
 			return nil, false
 		}
 		pins[id] = ed.value

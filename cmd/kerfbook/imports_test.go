@@ -22,25 +22,32 @@ var allowed = map[string][]string{
 
 	"costing/graph":           {"bom"},
 	"costing/graph/exact":     {"costing/graph"},
+	"costing/graph/column":    {"costing/graph", "costing/graph/exact"},
 	"costing/graph/proof":     {"costing/graph"},
-	"costing/graph/codec":     {"costing/graph"},
+	"costing/graph/codec":     {"bom", "costing/graph"},
 	"costing/graph/workbook":  {"costing/graph"},
 	"costing/graph/graphtest": {"bom", "costing/graph"},
+
+	"costing/spread":   {"bom", "costing/graph"},
+	"costing/simulate": {"costing/graph", "costing/graph/column", "costing/graph/exact", "costing/spread"},
+	"costing/compare":  {"costing/graph", "costing/graph/column", "costing/graph/exact"},
 
 	"costing/money":       {},
 	"costing/rates":       {"bom", "costing/money", "costing/book/strict"},
 	"costing/book/strict": {"bom"},
 	"costing/book":        {"bom", "bom/variant", "costing/money", "costing/rates", "costing/book/strict"},
 
-	"costing/exchange": {"costing/graph", "costing/rates"},
-	"costing/routing":  {"bom", "costing/graph", "costing/rates"},
-	"costing/purchase": {"bom", "costing/graph", "costing/rates"},
-	"costing/blank":    {"bom", "costing/graph", "costing/graph/exact", "costing/purchase", "costing/rates"},
-	"costing/finish":   {"bom", "costing/graph", "costing/rates"},
-	"costing/price":    {"bom", "costing/graph", "costing/rates"},
-	"costing/landed":   {"bom", "costing/exchange", "costing/graph", "costing/money", "costing/rates"},
+	"costing/curve":     {"costing/graph", "costing/graph/column", "costing/graph/exact", "costing/money", "costing/price"},
+	"costing/exchange":  {"costing/graph", "costing/rates"},
+	"costing/routing":   {"bom", "costing/graph", "costing/rates"},
+	"costing/machining": {"bom", "costing/graph", "costing/rates"},
+	"costing/purchase":  {"bom", "costing/graph", "costing/rates"},
+	"costing/blank":     {"bom", "costing/graph", "costing/graph/exact", "costing/purchase", "costing/rates"},
+	"costing/finish":    {"bom", "costing/graph", "costing/rates"},
+	"costing/price":     {"bom", "costing/graph", "costing/rates"},
+	"costing/landed":    {"bom", "costing/exchange", "costing/graph", "costing/money", "costing/rates"},
 	"costing": {"bom", "bom/variant", "costing/graph", "costing/money", "costing/rates", "costing/book", "costing/exchange",
-		"costing/routing", "costing/purchase", "costing/blank", "costing/finish", "costing/price", "costing/landed"},
+		"costing/routing", "costing/purchase", "costing/blank", "costing/finish", "costing/price", "costing/landed", "costing/machining"},
 
 	"costing/quote": {"bom", "bom/variant", "costing", "costing/book", "costing/exchange", "costing/graph", "costing/graph/codec",
 		"costing/graph/exact", "costing/landed", "costing/money", "costing/rates"},
@@ -51,7 +58,8 @@ var allowed = map[string][]string{
 	"costing/fractiontest":      {"bom"},
 
 	"api/service": {"bom", "bom/variant", "costing", "costing/book", "costing/book/strict", "costing/graph", "costing/graph/codec", "costing/graph/exact",
-		"costing/graph/proof", "costing/graph/workbook", "costing/landed", "costing/money", "costing/quote", "costing/rates", "costing/show", "costing/export"},
+		"costing/graph/proof", "costing/graph/workbook", "costing/landed", "costing/money", "costing/quote", "costing/rates", "costing/show", "costing/export",
+		"costing/simulate", "costing/curve", "costing/compare"},
 	"api/store":           {"api/service", "migrations"},
 	"api/store/storetest": {"api/service", "bom", "costing", "costing/book", "testdata"},
 	"api/store/pgtest":    {},
@@ -65,7 +73,8 @@ var allowed = map[string][]string{
 
 	"cmd/kerfbook": {"api", "api/edge", "api/service", "api/store", "web", "bom", "costing", "costing/book", "costing/book/strict",
 		"costing/show", "costing/export", "testdata"},
-	"testdata": {},
+	"testdata":       {},
+	"testdata/peers": {},
 }
 
 // outside lists what touches the world outside: nothing under bom and costing

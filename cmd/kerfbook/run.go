@@ -44,6 +44,9 @@ func commands() []command {
 	return []command{
 		{"price", "BOOK", "price trims at batch quantities, landed in the book's destinations", true, runPrice},
 		{"explain", "BOOK KEY", "show how a figure was made, as a tree", true, runExplain},
+		{"spread", "BOOK", "say how sure figures and prices are, and what moves them", true, runSpread},
+		{"curve", "BOOK", "draw a cost against the batch quantity, with every step", true, runCurve},
+		{"compare", "BOOK", "say why two batches cost what they cost, line by line", true, runCompare},
 		{"check", "BOOK", "check a book and name every fault with its line", true, runCheck},
 		{"export", "WHAT BOOK", "write the book, the cost workbook or a CSV", true, runExport},
 		{"demo", "", "serve the demo book on this machine, or write it to a file", false, runDemo},

@@ -60,6 +60,10 @@ func TestGolden(t *testing.T) {
 		"together.txt": {"price", "demo", "--day", "2026-11-25", "--quantities", "100", "--together", "--trims", "plain,glow"},
 		"explain.txt":  {"explain", "demo", "variant/glow/each/stock", "--day", "2026-11-25", "--mix", "glow=120", "--depth", "4"},
 		"check.txt":    {"check", "demo", "--day", "2026-11-25"},
+		"spread.txt": {"spread", "demo", "--day", "2026-11-25", "--mix", "glow=250,plain=100", "--price", "direct=249.90", "--chance", "0.7",
+			"--correlate", "part/HS-010/op/20/cutting,part/HS-010/op/30/cutting,0.6", "--set", "exchange/selling/USD-EUR=0.88"},
+		"curve.txt":   {"curve", "demo", "--day", "2026-11-25", "--trim", "glow", "--against", "plain", "--quantity", "250", "--breaks", "4"},
+		"compare.txt": {"compare", "demo", "--day", "2026-11-25", "--from", "plain@250", "--to", "glow@250@2026-12-01", "--set", "work-centre/MILL/labour-rate=27.50"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -118,6 +122,8 @@ func TestUsageErrors(t *testing.T) {
 		{"price demo --quantities 1e9", "without an exponent"},
 		{"price demo --quantities -5", "not more than 0"},
 		{"price demo --quantities 010", "leading zero"},
+		{"price demo --quantities 10,50..500", "50..500 is a range, and a batch is made in one quantity; how cost changes with it is what the batch curve shows"},
+		{"explain demo variant/plain/each/full --mix plain=50-500", "50-500 is a range"},
 		{"price demo --day tomorrow", "is not a day"},
 		{"price demo --trims glow,", "is not a name"},
 		{"explain demo variant/plain/each/full --mix plain", "write trim=quantity"},
@@ -126,6 +132,18 @@ func TestUsageErrors(t *testing.T) {
 		{"explain demo variant/plain/each/full --mix plain=1,plain=2", "twice"},
 		{"export picture demo", "there is book, workbook and csv"},
 		{"price demo --colour", "flag provided but not defined"},
+		{"spread", "usage: kerfbook spread BOOK"},
+		{"spread demo --draws many", "invalid value"},
+		{"spread demo --trim shiny", `no trim "shiny"`},
+		{"spread demo --quantity 50..70", "is a range, and a batch is made in one quantity"},
+		{"spread demo --correlate a,b", "two inputs and their rank correlation"},
+		{"spread demo --precision 0.8", "0.8,0.001"},
+		{"spread demo --price direct", "channel=price"},
+		{"spread demo --set work-centre/MILL/labour-rate", "key=value"},
+		{"curve demo --trim plain,glow", "a curve is of one trim"},
+		{"compare demo --from plain@10", "--to"},
+		{"compare demo --from plain --to glow@10", "such as glow@250"},
+		{"compare demo --from plain@10@tomorrow --to glow@10", "is not a day"},
 	} {
 		t.Run(c.args, func(t *testing.T) {
 			t.Parallel()

@@ -93,6 +93,7 @@ func (c *call) serve(ctx context.Context, s settings, first []byte) error {
 	}
 	defer st.Close()
 	svc := service.New(st, time.Now, rand.Reader)
+	defer svc.Close() // before the database
 	e, handler, err := handlers(s, svc, log)
 	if err == nil {
 		err = load(ctx, svc, first)

@@ -16,7 +16,7 @@ import (
 type Break struct {
 	UpTo, From    int64             // From is UpTo + 1
 	Before, After []decimal.Decimal // the figures at the two quantities
-	Causes        []Step            // arguments before results
+	Causes        []Step            // arguments before results; their effects are 0 where figures only bend
 	Follows       []Step            // what steps here because of the causes
 	// Effect is what the batch costs at From beyond what it would with the causes
 	// as they were, in money; nil without a batch cost, or where it has no value.
@@ -129,6 +129,9 @@ func (s *search) run() (Break, error) {
 			return Break{}, err
 		}
 	}
+	if err := s.withoutCause(); err != nil {
+		return Break{}, err
+	}
 	s.figures()
 	for _, i := range s.all {
 		if !s.held[s.w.steps[i].node] {
@@ -137,6 +140,23 @@ func (s *search) run() (Break, error) {
 	}
 	s.out.Effect, err = s.meter.beyond(s.after, s.latest)
 	return s.out, err
+}
+
+// withoutCause names what was held where none of it makes a difference: figures
+// bend here and do not step, as where a need grows into the break price that was
+// ordered up to before.
+func (s *search) withoutCause() error {
+	if len(s.out.Causes) > 0 {
+		return nil
+	}
+	for _, i := range s.order {
+		bend, err := s.step(i), error(nil)
+		if bend.Effect, err = s.meter.beyond(s.latest, s.latest); err != nil {
+			return err
+		}
+		s.out.Causes = append(s.out.Causes, bend)
+	}
+	return nil
 }
 
 func (s *search) figures() {

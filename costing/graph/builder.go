@@ -24,6 +24,8 @@ type Builder struct {
 	findings []Finding
 	faults   []error
 	full     bool
+	// overrides are the numbers whose place has not been built yet, by key.
+	overrides map[string]Override
 }
 
 // NewBuilder gives an empty builder. Zero limits mean the defaults.
@@ -66,6 +68,7 @@ const (
 	BadUnit
 	BadArguments
 	TooLarge
+	BadOverride
 )
 
 // FaultError is a node that cannot be built: a mistake in an estimator or a
@@ -85,6 +88,9 @@ func (b *Builder) fault(kind FaultKind, key, format string, args ...any) ID {
 
 // add checks a node against the operation table and appends it.
 func (b *Builder) add(n Node) ID {
+	if o, ok := b.overrides[n.Key]; ok {
+		return b.override(n, o)
+	}
 	for _, a := range n.Args {
 		if a == None {
 			return None
@@ -126,8 +132,11 @@ func (b *Builder) add(n Node) ID {
 // has reports whether a node has been built; an ID may come from another builder.
 func (b *Builder) has(id ID) bool { return id >= 0 && int(id) < len(b.nodes) }
 
+// maxKey is the most bytes of a key.
+const maxKey = 200
+
 func validKey(key string) bool {
-	if key == "" || len(key) > 200 {
+	if key == "" || len(key) > maxKey {
 		return false
 	}
 	before := byte('/')

@@ -97,7 +97,7 @@ func (p Plot) rising(points []Point) string {
 func (p Plot) path(points []Point) string {
 	var b strings.Builder
 	for i, v := range points {
-		b.WriteByte("ML"[min(i, 1)])
+		b.WriteByte([...]byte{'M', 'L'}[min(i, 1)])
 		b.WriteString(pixels(1000 * p.X.share(v.X)))
 		b.WriteByte(' ')
 		b.WriteString(pixels(1000 * (1 - p.Y.share(v.Y))))

@@ -25,9 +25,6 @@ type Run struct {
 type Curve struct {
 	Name string
 	Runs []Run
-	// Steps is how many break quantities are told of; 0 stands for the places where
-	// runs meet.
-	Steps int
 }
 
 // CurveSpot marks a point of a curve: a quantity and the figure there.
@@ -42,7 +39,10 @@ type StepCurveData struct {
 	Quantity        string // axis along the page, such as "batch quantity, pieces"
 	Figure          string // upright axis, such as "EUR per piece"
 	Curves          []Curve
-	Marks           []CurveSpot
+	// Steps are how many break quantities are told of each curve; without them it is
+	// the places where its runs meet.
+	Steps []int
+	Marks []CurveSpot
 	// Table holds exact values at chosen quantities and at the breaks.
 	Table Table
 }
@@ -99,6 +99,9 @@ func NewStepCurve(d StepCurveData) (StepCurve, error) {
 	}
 	c := StepCurve{Plot: p, Table: d.Table, Marks: d.markTable()}
 	c.Lines = c.lines(d.Curves)
+	for i, n := range d.Steps {
+		c.Lines[i].Breaks = n
+	}
 	c.Desc = d.Desc
 	for _, l := range c.Lines {
 		c.Desc += fmt.Sprintf(" %s has %d break quantities.", l.Name, l.Breaks)

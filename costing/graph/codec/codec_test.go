@@ -30,7 +30,7 @@ func every(t testing.TB) (*graph.Graph, *exact.Values) {
 	t.Helper()
 	b := graph.NewBuilder(graph.Limits{})
 	for i, c := range graphtest.Cases() {
-		c.Build(b.Root().In("case", strconv.Itoa(i)))
+		c.In(b, "case", strconv.Itoa(i))
 	}
 	s := b.Root().Of("lamp").From(graph.Source{Where: "row <1> & \"2\"", Cite: "from memory", CheckedOn: "2026-09-01", Unverified: true})
 	x := s.Input("x", "größe\u2028", graph.Currency("EUR").Per(graph.Piece), dec("0.10"))

@@ -18,6 +18,7 @@ type judge struct {
 	g      *graph.Graph
 	v      *exact.Values
 	values []float64 // NaN where there is none
+	sizes  []float64 // what the tolerance is relative to
 }
 
 func newJudge(g *graph.Graph, pins exact.Pins) (*judge, error) {
@@ -25,14 +26,37 @@ func newJudge(g *graph.Graph, pins exact.Pins) (*judge, error) {
 	if err != nil {
 		return nil, err
 	}
-	j := &judge{g: g, v: v, values: make([]float64, g.Len())}
+	j := &judge{g: g, v: v, values: make([]float64, g.Len()), sizes: make([]float64, g.Len())}
 	for id := range j.values {
 		j.values[id] = math.NaN()
 		if d, ok := v.Raw(graph.ID(id)); ok {
 			j.values[id] = approximate(d)
 		}
+		j.sizes[id] = j.size(graph.ID(id))
 	}
 	return j, nil
+}
+
+// size is the figure or the largest of its arguments. What is selected from others
+// has rounded as they have: the smaller of 1 and ln 1 is 0, but for the rounding
+// of a logarithm of 1.
+func (j *judge) size(id graph.ID) float64 {
+	n := j.g.Node(id)
+	size := math.Abs(j.values[id])
+	if !(size >= 0) {
+		size = 0
+	}
+	for _, a := range n.Args {
+		v := math.Abs(j.values[a])
+		switch n.Op {
+		case graph.Minimum, graph.Maximum, graph.At, graph.Choose, graph.Band, graph.Band2:
+			v = j.sizes[a]
+		}
+		if v > size {
+			size = v
+		}
+	}
+	return size
 }
 
 // approximate is a decimal to fifteen digits, without the detour by fractions.
@@ -53,13 +77,7 @@ func (j *judge) agrees(id graph.ID, got float64) bool {
 	if math.IsNaN(want) || math.IsNaN(got) {
 		return math.IsNaN(want) && math.IsNaN(got)
 	}
-	size := math.Abs(want)
-	for _, a := range j.g.Node(id).Args {
-		if v := math.Abs(j.values[a]); v > size {
-			size = v
-		}
-	}
-	return math.Abs(got-want) <= tolerance*size && j.wholeAgrees(id, got, want)
+	return math.Abs(got-want) <= tolerance*j.sizes[id] && j.wholeAgrees(id, got, want)
 }
 
 // wholeAgrees compares the number of steps of a stepped figure, as far as binary

@@ -65,6 +65,8 @@ func FuzzRandom(f *testing.F) {
 	for seed := range uint64(4) {
 		f.Add(seed, uint16(100))
 	}
+	f.Add(uint64(7), uint16(280))  // ln 1
+	f.Add(uint64(95), uint16(335)) // more steps than binary numbers can count
 	f.Fuzz(func(t *testing.T, seed uint64, size uint16) {
 		newTrial(seed, int(size%400)).run(t)
 	})

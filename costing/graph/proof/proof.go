@@ -34,8 +34,11 @@ type Step struct {
 	Source     Source   `json:"source"`
 	Arguments  []string `json:"arguments,omitempty"` // keys, in order
 	Steps      []Step   `json:"steps,omitempty"`     // one per argument, those already shown by key only
-	Again      bool     `json:"again,omitempty"`     // shown before; not opened again
-	More       bool     `json:"more,omitempty"`      // has reasons beyond the depth asked for
+	// InPlaceOf is the key of the computed figure in whose place the number was
+	// entered.
+	InPlaceOf string `json:"in_place_of,omitempty"`
+	Again     bool   `json:"again,omitempty"` // shown before; not opened again
+	More      bool   `json:"more,omitempty"`  // has reasons beyond the depth asked for
 }
 
 // Source is where a number came from.
@@ -97,6 +100,9 @@ func (e *explainer) describe(id graph.ID, n *graph.Node) Step {
 	}
 	if v, ok := e.values.Raw(id); ok {
 		s.Value = v.String()
+	}
+	if computed, ok := e.g.Computed(n.Key); ok {
+		s.InPlaceOf = e.g.Node(computed).Key
 	}
 	if n.Op == graph.Range {
 		s.Low, s.High, s.Shape = n.Low.String(), n.High.String(), n.Shape.String()

@@ -1,0 +1,79 @@
+package api
+
+import (
+	"context"
+	"reflect"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+)
+
+// CurveRequest asks for figures against the batch quantity.
+type CurveRequest struct {
+	Day      bom.Date          `book:"day"`
+	Curves   []CurveSelection  `book:"curves,required"` // one, or two to hold against one another
+	From     decimal.Decimal   `book:"from,required,min=1,max=1000000000,whole"`
+	To       decimal.Decimal   `book:"to,required,min=1,max=1000000000,whole"`
+	Quantity *decimal.Decimal  `book:"quantity,min=1,max=1000000000,whole"` // of the batch that is to pay back; from if absent
+	Marks    []decimal.Decimal `book:"marks,min=1,max=1000000000,whole"`    // quantities wanted exactly; some round ones if absent
+	Breaks   int               `book:"breaks,min=0,max=200"`                // described, those with the largest effect; 40 if absent
+}
+
+// CurveSelection is a variant with a figure of it.
+type CurveSelection struct {
+	Product bom.ID            `book:"product"` // the one that has the trim if absent
+	Trim    bom.ID            `book:"trim,required"`
+	Choices map[bom.ID]bom.ID `book:"choices"` // in place of the trim's own
+	Changes []InputChange     `book:"changes"`
+	Figure  string            `book:"figure"` // key; the full cost if absent
+}
+
+// StatelessCurve is a book with a question about a curve.
+type StatelessCurve struct {
+	Book    book.Book    `book:"book,required"`
+	Request CurveRequest `book:"request,required"`
+}
+
+func (a *API) curveRoutes() {
+	add(a, a.figureRoute("/curves", "curve", "Figures against the batch quantity, with every step, the least and what pays back",
+		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.BatchCurves]())}, reflect.TypeFor[CurveRequest]()), a.curve)
+	add(a, a.statelessRoute("/stateless/curve", "stateless-curve", "Figures of the book sent along against the batch quantity",
+		reflect.TypeFor[service.BatchCurves](), reflect.TypeFor[StatelessCurve]()), a.statelessCurve)
+}
+
+func (a *API) curve(ctx context.Context, c *call, _ *none) (*answer, error) {
+	return a.computed(ctx, c, func(ctx context.Context) (any, service.Version, error) {
+		var in CurveRequest
+		if err := decode(c, &in); err != nil {
+			return nil, "", err
+		}
+		return asAny(a.service.Curve(ctx, a.curveRequest(in)))
+	})
+}
+
+func (a *API) statelessCurve(ctx context.Context, c *call, _ *none) (*answer, error) {
+	var in StatelessCurve
+	if err := decode(c, &in); err != nil {
+		return nil, err
+	}
+	return stateless(a, ctx, c, &in.Book, func() (service.BatchCurves, error) {
+		return service.CurveOf(ctx, &in.Book, a.curveRequest(in.Request))
+	})
+}
+
+func (a *API) curveRequest(in CurveRequest) service.CurveRequest {
+	out := service.CurveRequest{Day: a.dayOr(in.Day), From: in.From.IntPart(), To: in.To.IntPart(), Breaks: in.Breaks}
+	if in.Quantity != nil {
+		out.Quantity = in.Quantity.IntPart()
+	}
+	for _, m := range in.Marks {
+		out.Marks = append(out.Marks, m.IntPart())
+	}
+	for _, s := range in.Curves {
+		out.Curves = append(out.Curves, service.Selection{Product: s.Product, Trim: s.Trim, Choices: s.Choices, Changes: changesOf(s.Changes), Figure: s.Figure})
+	}
+	return out
+}

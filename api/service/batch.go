@@ -1,0 +1,154 @@
+package service
+
+import (
+	"context"
+	"errors"
+	"maps"
+
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+)
+
+// Batch is a mix on a day, with some inputs at other values if there are changes.
+type Batch struct {
+	Mix     []costing.MixLine
+	Day     bom.Date
+	Changes []Change
+}
+
+// origin is a state of the book in which batches are evaluated: the stored one,
+// from memory, or that of a book sent along.
+type origin struct {
+	version  Version // empty for a book sent along
+	book     *book.Book
+	shelf    func() (*shelf, error)
+	evaluate func(ctx context.Context, mix []costing.MixLine, day bom.Date) (*evaluated, error)
+}
+
+// origin gives the stored book.
+func (s *Service) origin(ctx context.Context) (origin, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return origin{}, err
+	}
+	return origin{held.version, held.book, func() (*shelf, error) { return held, nil },
+		func(ctx context.Context, mix []costing.MixLine, day bom.Date) (*evaluated, error) {
+			return s.evaluate(ctx, held, mix, day)
+		}}, nil
+}
+
+// originOf takes a book sent along. It is only put on a shelf where a change asks
+// for it, and a batch is evaluated once.
+func originOf(b *book.Book) origin {
+	done := map[asked]*evaluated{}
+	return origin{"", b, func() (*shelf, error) {
+		drafts, err := split(b, nil)
+		if err != nil {
+			return nil, err
+		}
+		return (&shelf{}).with(drafts), nil
+	}, func(_ context.Context, mix []costing.MixLine, day bom.Date) (*evaluated, error) {
+		if err := wellFormed(mix, day); err != nil {
+			return nil, err
+		}
+		key := asked{batch{"", day, structure(mix)}, quantities(mix)}
+		if e, ok := done[key]; ok {
+			return e, nil
+		}
+		e, err := fresh(b, mix, day)
+		if err == nil {
+			done[key] = e
+		}
+		return e, err
+	}}
+}
+
+// considered is an evaluated batch with what is held in it: its quantities and
+// its changed inputs.
+type considered struct {
+	*evaluated
+	hold    exact.Pins
+	changes []ChangedFigure
+	rebuilt bool // see WhatIf
+}
+
+// consider evaluates a batch with its changes made. Faults of the changes have
+// pointers below /changes.
+func (o origin) consider(ctx context.Context, b Batch) (*considered, error) {
+	before, err := o.evaluate(ctx, b.Mix, b.Day)
+	if err != nil {
+		return nil, err
+	}
+	if len(b.Changes) == 0 {
+		return &considered{evaluated: before, hold: before.quantities(b.Mix)}, nil
+	}
+	held, err := o.shelf()
+	if err != nil {
+		return nil, err
+	}
+	out, err := held.consider(before, b)
+	return out, pointedAt("/changes", err)
+}
+
+func (s *shelf) consider(before *evaluated, b Batch) (*considered, error) {
+	edits, err := s.edits(b.Changes, []*graph.Graph{before.est.Graph})
+	if err != nil {
+		return nil, err
+	}
+	drafts, err := s.drafts(edits)
+	if err != nil {
+		return nil, err
+	}
+	after, rebuilt, err := before.changed(s, b.Mix, edits, drafts)
+	if err != nil {
+		return nil, err
+	}
+	out := &considered{evaluated: after, rebuilt: rebuilt, hold: after.quantities(before.withQuantities(b.Mix, edits))}
+	maps.Copy(out.hold, after.asChanged(edits))
+	for _, e := range edits {
+		out.changes = append(out.changes, e.figures(before, after))
+	}
+	return out, nil
+}
+
+// asChanged holds changed inputs at their new values, so that a range whose value
+// is given is a range no more. With them go the other inputs from the same field
+// of the book.
+func (e *evaluated) asChanged(edits []edit) exact.Pins {
+	pins := exact.Pins{}
+	for id := range graph.ID(e.est.Graph.Len()) {
+		n := e.est.Graph.Node(id)
+		for _, ed := range edits {
+			same := n.Key == ed.Key || ed.inBook() && n.Source.Path == ed.node.Source.Path
+			if v, ok := e.values.Raw(id); ok && n.Kind == graph.Input && same {
+				pins[id] = v
+			}
+		}
+	}
+	return pins
+}
+
+// pointedAt puts the faults of a part of what was sent under the pointer of that
+// part, and their paths where these say the same. Faults of the book have no
+// pointer and stay.
+func pointedAt(pointer string, err error) error {
+	var known *Error
+	if !errors.As(err, &known) {
+		return err
+	}
+	moved := *known
+	moved.Fields = make([]FieldError, len(known.Fields))
+	for i, f := range known.Fields {
+		if f.Pointer != "" {
+			if f.Path == pathOf(f.Pointer) {
+				f.Path = pathOf(pointer + f.Pointer)
+			}
+			f.Pointer = pointer + f.Pointer
+		}
+		moved.Fields[i] = f
+	}
+	return &moved
+}

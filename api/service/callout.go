@@ -1,0 +1,189 @@
+package service
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// CallOut is a demand of a drawing, with what a piece of the part costs with it
+// and with it relaxed one usual step.
+type CallOut struct {
+	What    string // the demand: Rz 1 µm of mirror, operation 10
+	Relaxed string // what it is compared with: Rz 2 µm, twice as rough
+	// Change makes the comparison; it may be asked about like any other change.
+	Change Change
+	Cost   Comparison // of production by piece: relaxed, as called out, and what the demand costs
+	Fault  string     // why there is no comparison
+}
+
+// maxCallOuts bounds how many demands of one part are compared.
+const maxCallOuts = 24
+
+// CallOuts compares each demand of a part's drawing with a relaxed one, each by
+// itself, in a batch. Demands beyond the first 24 are counted in more. A part that
+// the batch does not use has none.
+func (s *Service) CallOuts(ctx context.Context, mix []costing.MixLine, day bom.Date, part bom.ID) (list []CallOut, more int, err error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return nil, 0, err
+	}
+	before, err := s.evaluate(ctx, held, mix, day)
+	if err != nil {
+		return nil, 0, err
+	}
+	at := slices.IndexFunc(held.book.Parts, func(p bom.Part) bool { return p.Number == part })
+	_, used := before.est.Graph.Find(productionKey(part))
+	if at < 0 || !used {
+		return nil, 0, nil
+	}
+	list = callOuts(held.book, &held.book.Parts[at])
+	more = max(0, len(list)-maxCallOuts)
+	list = list[:min(len(list), maxCallOuts)]
+	for i := range list {
+		if err := ctx.Err(); err != nil {
+			return nil, 0, newError(Busy, "it took too long")
+		}
+		if err := list[i].compare(held, before, mix, productionKey(part)); err != nil {
+			return nil, 0, err
+		}
+	}
+	return list, more, nil
+}
+
+func productionKey(part bom.ID) string { return "part/" + string(part) + "/each/production" }
+
+// compare evaluates the batch with the demand relaxed.
+func (c *CallOut) compare(held *shelf, before *evaluated, mix []costing.MixLine, key string) error {
+	after, err := held.changedBy(before, mix, []Change{c.Change})
+	if CodeOf(err) == Invalid {
+		c.Fault = err.Error()
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	read := func(e *evaluated) Figure {
+		if id, ok := e.est.Graph.Find(key); ok {
+			return figure(e.est.Graph, e.values, id)
+		}
+		return Figure{}
+	}
+	both, err := Compare([]Figure{read(after)}, []Figure{read(before)})
+	if err != nil {
+		return err
+	}
+	c.Cost = both[0]
+	return nil
+}
+
+// changedBy evaluates a batch with changes.
+func (s *shelf) changedBy(before *evaluated, mix []costing.MixLine, changes []Change) (*evaluated, error) {
+	edits, err := s.edits(changes, []*graph.Graph{before.est.Graph})
+	if err != nil {
+		return nil, err
+	}
+	drafts, err := s.drafts(edits)
+	if err != nil {
+		return nil, err
+	}
+	after, _, err := before.changed(s, mix, edits, drafts)
+	return after, err
+}
+
+// callOuts lists the demands of a part: roughness and corners of features, finish
+// of surfaces, what is measured.
+func callOuts(b *book.Book, p *bom.Part) []CallOut {
+	l := callOutList{number: p.Number}
+	for i := range p.Routing {
+		op := &p.Routing[i]
+		l.place, l.of = fmt.Sprintf("routing[%d]", i), fmt.Sprintf("operation %d", op.Number)
+		for j := range op.Features {
+			l.feature(j, &op.Features[j])
+		}
+		for j, c := range op.Characteristics {
+			if c.MeasureMin.Likely.IsPositive() {
+				l.add(fmt.Sprintf("characteristics[%d].measure_min", j), "0", c.Name+" measured", "not measured")
+			}
+		}
+		if op.Treatment != nil {
+			l.treatment(b, op.Treatment)
+		}
+	}
+	return l.list
+}
+
+// callOutList collects demands.
+type callOutList struct {
+	number    bom.ID
+	place, of string
+	list      []CallOut
+}
+
+func (l *callOutList) add(field, value, what, relaxed string) {
+	l.list = append(l.list, CallOut{What: what + ", " + l.of, Relaxed: relaxed,
+		Change: Change{Key: fmt.Sprintf("%sparts/%s/%s.%s", fieldPrefix, l.number, l.place, field), Value: value}})
+}
+
+func (l *callOutList) feature(j int, f *bom.Feature) {
+	at := fmt.Sprintf("features[%d].", j)
+	if f.RzUM != nil {
+		l.doubled(at+"rz_um", "Rz %s µm", " of "+f.Name, *f.RzUM, "twice as rough")
+	}
+	if f.RaUM != nil {
+		l.doubled(at+"ra_um", "Ra %s µm", " of "+f.Name, *f.RaUM, "twice as rough")
+	}
+	if f.CornerRadiusMM != nil {
+		l.doubled(at+"corner_radius_mm", "corner radius %s mm", " of "+f.Name, *f.CornerRadiusMM, "twice as large")
+	}
+}
+
+func (l *callOutList) doubled(field, words, of string, n bom.Number, how string) {
+	twice := digits(n.Likely.Mul(decimal.NewFromInt(2)))
+	l.add(field, twice, fmt.Sprintf(words, digits(n.Likely))+of, fmt.Sprintf(words, twice)+", "+how)
+}
+
+func (l *callOutList) treatment(b *book.Book, t *bom.Treatment) {
+	if t.ThicknessUM != nil {
+		half := digits(t.ThicknessUM.Likely.Mul(decimal.New(5, -1)))
+		l.add("treatment.thickness_um", half, "thickness "+digits(t.ThicknessUM.Likely)+" µm", half+" µm, half as thick")
+	} else if thinner := thinnerClass(b, t); thinner != "" {
+		l.add("treatment.class", thinner, "class "+t.Class, "class "+thinner+", the next thinner one")
+	}
+	if t.Masks != nil && t.Masks.Likely.IsPositive() {
+		l.add("treatment.masks", "", "masks", "without masks")
+	}
+}
+
+// thinnerClass is the class of the same finish with the next smaller least
+// thickness; empty if there is none.
+func thinnerClass(b *book.Book, t *bom.Treatment) string {
+	at := slices.IndexFunc(b.Processes, func(p rates.Process) bool { return p.ID == t.Process })
+	finishes, err := rates.ReferenceFinishes()
+	if t.Class == "" || at < 0 || err != nil {
+		return ""
+	}
+	own, err := finishes.Class(b.Processes[at].Finish, t.Class)
+	if err != nil || own.Value.LeastUM == nil {
+		return ""
+	}
+	thinner := slices.DeleteFunc(slices.Clone(finishes.Classes), func(c rates.FinishClass) bool {
+		return c.Finish != own.Value.Finish || c.LeastUM == nil || !c.LeastUM.Likely.LessThan(own.Value.LeastUM.Likely)
+	})
+	if len(thinner) == 0 {
+		return ""
+	}
+	next := slices.MaxFunc(thinner, func(c, d rates.FinishClass) int {
+		return cmp.Or(c.LeastUM.Likely.Cmp(d.LeastUM.Likely), cmp.Compare(string(d.ID), string(c.ID)))
+	})
+	return string(next.ID)
+}

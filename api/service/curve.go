@@ -1,0 +1,211 @@
+package service
+
+import (
+	"context"
+	"errors"
+	"maps"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+	"kerfbook/costing/curve"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+)
+
+// CurveRequest asks for figures against the batch quantity.
+type CurveRequest struct {
+	Day      bom.Date
+	Curves   []Selection // one or two
+	From, To int64
+	// Quantity is of the batch that is to pay back; 0 means From.
+	Quantity int64
+	// Marks are quantities wanted exactly; none means some round ones.
+	Marks []int64
+	// Breaks is how many breaks are described, those with the largest effect; 0
+	// means DefaultBreaks.
+	Breaks int
+}
+
+// Selection is a variant with a figure of it.
+type Selection struct {
+	Product bom.ID // empty: the one that has the trim
+	Trim    bom.ID
+	Choices map[bom.ID]bom.ID
+	Changes []Change
+	Figure  string // key; empty means full cost
+}
+
+// DefaultBreaks is how many breaks are described where nothing else is said.
+const DefaultBreaks = 40
+
+// Bounds of an answer.
+const (
+	maxPoints = 1_000 // beside the ends of runs
+	maxBreaks = 200
+	maxMarks  = 50
+)
+
+// Curve draws figures of the stored book against the batch quantity.
+func (s *Service) Curve(ctx context.Context, req CurveRequest) (BatchCurves, Version, error) {
+	o, err := s.origin(ctx)
+	if err != nil {
+		return BatchCurves{}, "", err
+	}
+	out, err := o.curves(ctx, req)
+	return out, o.version, err
+}
+
+// CurveOf does the same for a book sent along. Faults have pointers into the
+// request.
+func CurveOf(ctx context.Context, b *book.Book, req CurveRequest) (BatchCurves, error) {
+	return originOf(b).curves(ctx, req)
+}
+
+func (o origin) curves(ctx context.Context, req CurveRequest) (BatchCurves, error) {
+	req, err := req.filled()
+	if err != nil {
+		return BatchCurves{}, err
+	}
+	out := BatchCurves{Version: o.version, Book: o.book.Name, Day: req.Day, Currency: string(o.book.Currency),
+		From: Pieces(req.From), To: Pieces(req.To), Quantity: Pieces(req.Quantity)}
+	var drawn []*sweep
+	for i, sel := range req.Curves {
+		w, err := o.sweep(ctx, req, sel)
+		if err != nil {
+			return BatchCurves{}, curveFault(i, err)
+		}
+		c, err := w.read(ctx)
+		if err != nil {
+			return BatchCurves{}, curveFault(i, err)
+		}
+		drawn, out.Curves = append(drawn, w), append(out.Curves, c)
+	}
+	if len(drawn) == 2 {
+		duel, err := curve.Crossings(ctx, curve.Side{Curve: drawn[0].curve}, curve.Side{Curve: drawn[1].curve})
+		if err != nil {
+			return BatchCurves{}, curveFault(1, err)
+		}
+		out.Crossing = duelOf(duel)
+	}
+	return out, nil
+}
+
+// filled puts in what is meant where nothing is said, and checks the bounds of a
+// request as a whole.
+func (r CurveRequest) filled() (CurveRequest, error) {
+	bad := invalid("the curve cannot be drawn")
+	f := &finder{bad: bad}
+	if len(r.Curves) == 0 || len(r.Curves) > 2 {
+		f.add("/curves", "%d variants; name one, or two to hold against one another", len(r.Curves))
+	}
+	if r.Quantity == 0 {
+		r.Quantity = max(r.From, 1) // a range that begins with nothing is refused as such
+	}
+	if r.Quantity < 1 || r.Quantity > curve.MaxQuantity {
+		f.add("/quantity", "a batch has 1 to %d pieces", curve.MaxQuantity)
+	}
+	if r.Breaks == 0 {
+		r.Breaks = DefaultBreaks
+	}
+	if r.Breaks < 1 || r.Breaks > maxBreaks {
+		f.add("/breaks", "%d breaks; 1 to %d are described", r.Breaks, maxBreaks)
+	}
+	if len(r.Marks) > maxMarks {
+		f.add("/marks", "%d quantities; at most %d are marked", len(r.Marks), maxMarks)
+	}
+	if len(r.Marks) == 0 {
+		r.Marks = roundQuantities(r.From, r.To)
+	}
+	return r, f.err()
+}
+
+// roundQuantities are the ends of a range and 1, 2, 5, 10, … in between.
+func roundQuantities(from, to int64) []int64 {
+	out := []int64{from}
+	for power := int64(1); power < to; power *= 10 {
+		for _, q := range []int64{power, 2 * power, 5 * power} {
+			if q > from && q < to {
+				out = append(out, q)
+			}
+		}
+	}
+	if to > from {
+		out = append(out, to)
+	}
+	return out
+}
+
+// sweep is one curve under way.
+type sweep struct {
+	*considered
+	req     CurveRequest
+	variant costing.Variant
+	figure  graph.ID
+	hold    exact.Pins // without the quantity, which moves
+	curve   *curve.Curve
+}
+
+func (o origin) sweep(ctx context.Context, req CurveRequest, sel Selection) (*sweep, error) {
+	line, err := o.line(sel, req.Quantity)
+	if err != nil {
+		return nil, err
+	}
+	c, err := o.consider(ctx, Batch{[]costing.MixLine{line}, req.Day, sel.Changes})
+	if err != nil {
+		return nil, err
+	}
+	w := &sweep{considered: c, req: req, variant: c.est.Variants[0], hold: maps.Clone(c.hold)}
+	delete(w.hold, w.variant.Quantity)
+	w.figure = w.variant.Full
+	if sel.Figure != "" {
+		f := &finder{g: c.est.Graph, bad: invalid("the curve cannot be drawn")}
+		w.figure = f.key("/figure", sel.Figure)
+		if err := f.err(); err != nil {
+			return nil, err
+		}
+	}
+	w.curve, err = curve.Sweep(ctx, c.est.Graph, curve.Request{Figures: []graph.ID{w.figure}, Lines: []curve.Line{{Quantity: w.variant.Quantity}},
+		From: req.From, To: req.To, Hold: w.hold, Batch: []curve.Product{{Each: w.variant.Full, Pieces: w.variant.Quantity}}, Marks: req.Marks})
+	return w, err
+}
+
+// line is a variant as a batch.
+func (o origin) line(sel Selection, quantity int64) (costing.MixLine, error) {
+	if sel.Product == "" {
+		p, err := productOf(o.book, sel.Trim)
+		if err != nil {
+			return costing.MixLine{}, &Error{Code: Invalid, Message: "the curve cannot be drawn", Fields: []FieldError{{Path: "trim", Pointer: "/trim", Message: err.Error()}}}
+		}
+		sel.Product = p.Number
+	}
+	return costing.MixLine{Product: sel.Product, Trim: sel.Trim, Choices: sel.Choices, Quantity: bom.Exactly(decimal.New(quantity, 0))}, nil
+}
+
+// curveFault words an error about one of the curves. The range and the marks are
+// asked of all curves at once.
+func curveFault(i int, err error) error {
+	var request *curve.RequestError
+	var quantity *curve.QuantityError
+	at := strict.Index("curves", i)
+	switch {
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+		return err
+	case errors.As(err, &request):
+		field := request.Field
+		if whole, _, _ := strings.Cut(field, "["); !slices.Contains([]string{"from", "to", "marks"}, whole) {
+			field = at
+		}
+		return &Error{Code: Invalid, Message: "the curve cannot be drawn",
+			Fields: []FieldError{{Path: field, Pointer: strict.Pointer(field), Message: request.Message + "; " + request.Remedy}}}
+	case errors.As(err, &quantity):
+		return &Error{Code: Invalid, Message: "the curve cannot be drawn",
+			Fields: []FieldError{{Path: at, Pointer: strict.Pointer(at), Message: quantity.Error()}}}
+	}
+	return pointedAt(strict.Pointer(at), uncomputable(err))
+}

@@ -1,0 +1,190 @@
+package service
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/curve"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+)
+
+// read reads a curve that has been swept.
+func (w *sweep) read(ctx context.Context) (BatchCurve, error) {
+	c, r := w.curve, newReader(w.est.Graph, w.values)
+	out := BatchCurve{Product: w.variant.Line.Product, Trim: w.variant.Line.Name(), Name: w.variant.Name, Figure: r.figure(w.figure),
+		Flat: c.Figures[0].Flat, Changes: w.changes, Rebuilt: w.rebuilt, AllBreaks: Pieces(len(c.Runs(0)) - 1),
+		Runs: []CurveRun{}, Marks: []CurveAt{}, Counted: []CurveCounted{}, Findings: r.findings([]graph.ID{w.figure})}
+	for _, run := range c.Runs(0) {
+		out.Runs = append(out.Runs, CurveRun{Pieces(run.From), Pieces(run.To), run.Counted})
+	}
+	for _, p := range c.Marks {
+		out.Marks = append(out.Marks, CurveAt{Pieces(p.Quantity), p.Values[0].String(), true})
+	}
+	for _, n := range c.Counted {
+		out.Counted = append(out.Counted, CurveCounted{nameOf(n.Name), Pieces(n.Changes)})
+	}
+	first := 0
+	breaks, err := c.Breaks(ctx, curve.Select{Figure: &first, Most: w.req.Breaks})
+	if err != nil {
+		return out, err
+	}
+	out.Breaks = breaksOf(breaks)
+	out.Points = w.points(out)
+	least, err := c.Least(ctx, 0, c.From, c.To)
+	if err != nil {
+		return out, err
+	}
+	out.Least = CurveLeast{Pieces(least.Quantity), least.Value.String(), optional(least.Below), optional(least.Above), least.Flat}
+	out.PayBack, err = w.payBack(r)
+	return out, err
+}
+
+// points are those of the curve: the ends of every run, and between them all, or
+// evenly thinned out where there are very many. What is known exactly is given so.
+func (w *sweep) points(of BatchCurve) []CurveAt {
+	known := map[Pieces]string{}
+	for _, m := range of.Marks {
+		known[m.Quantity] = m.Value
+	}
+	for _, b := range of.Breaks {
+		known[b.UpTo], known[b.From] = b.Before, b.After
+	}
+	wanted := map[int64]bool{}
+	for _, r := range of.Runs {
+		wanted[int64(r.From)], wanted[int64(r.To)] = true, true
+	}
+	all := w.curve.To - w.curve.From + 1
+	step := (all + maxPoints - 1) / maxPoints
+	out := []CurveAt{}
+	for i := range all {
+		q := w.curve.From + i
+		text, exactly := known[Pieces(q)]
+		switch {
+		case exactly:
+			out = append(out, CurveAt{Pieces(q), text, true})
+		case i%step == 0 || wanted[q]:
+			out = append(out, CurveAt{Pieces(q), textOf(w.curve.Values[0][i], statisticDigits), false})
+		}
+	}
+	return out
+}
+
+func nameOf(n curve.Name) FigureName {
+	return FigureName{n.Key, n.Label, n.Of, n.Unit.String()}
+}
+
+func nameIf(n *curve.Name) *FigureName {
+	if n == nil {
+		return nil
+	}
+	out := nameOf(*n)
+	return &out
+}
+
+// optional writes a decimal that may not be there.
+func optional(d *decimal.Decimal) string {
+	if d == nil {
+		return ""
+	}
+	return d.String()
+}
+
+func breaksOf(of []curve.Break) []CurveBreak {
+	out := []CurveBreak{}
+	for _, b := range of {
+		out = append(out, CurveBreak{Pieces(b.UpTo), Pieces(b.From), b.Before[0].String(), b.After[0].String(), optional(b.Effect),
+			stepsOf(b.Causes), stepsOf(b.Follows)})
+	}
+	return out
+}
+
+func stepsOf(of []curve.Step) []CurveStep {
+	out := []CurveStep{}
+	for _, s := range of {
+		step := CurveStep{Figure: nameOf(s.Name), Was: optional(s.Was), Is: optional(s.Is), Took: nameIf(s.Took), Takes: nameIf(s.Takes), Effect: optional(s.Effect)}
+		step.Words = step.words()
+		out = append(out, step)
+	}
+	return out
+}
+
+// words says what steps.
+func (s CurveStep) words() string {
+	what := s.Figure.words()
+	if s.Took != nil && s.Takes != nil {
+		return fmt.Sprintf("%s: %s instead of %s", what, s.Takes.words(), s.Took.words())
+	}
+	unit := s.Figure.Unit
+	if unit != "" {
+		unit = " " + unit
+	}
+	return fmt.Sprintf("%s: %s instead of %s%s", what, orNone(s.Is), orNone(s.Was), unit)
+}
+
+func orNone(value string) string {
+	if value == "" {
+		return "no value"
+	}
+	return value
+}
+
+// words names a figure with its thing.
+func (n FigureName) words() string {
+	if n.Of == "" {
+		return n.Label
+	}
+	return n.Of + ": " + n.Label
+}
+
+// payBack asks, in every channel, what pays the batch back.
+func (w *sweep) payBack(r reader) ([]PayBack, error) {
+	out := []PayBack{}
+	for _, p := range w.variant.Prices {
+		one := PayBack{Channel: p.Channel, Unit: w.est.Graph.Node(p.Shelf).Unit.String(), Asked: r.figure(p.Shelf)}
+		hold := exact.Pins{w.variant.Quantity: decimal.New(w.req.Quantity, 0)}
+		for id, v := range w.hold {
+			hold[id] = v
+		}
+		back, err := curve.PayBack(w.est.Graph, curve.Sale{Pieces: w.variant.Quantity, Full: w.variant.Full, Price: p.Figures}, hold)
+		switch {
+		case err != nil && !outOfReach(err):
+			return nil, err
+		case err != nil:
+			one.Why = err.Error()
+		default:
+			one.Free, one.Point, one.Sell, one.Pays = optional(back.Free), optional(back.AtPoint), optional(back.Sell), back.Pays
+		}
+		out = append(out, one)
+	}
+	return out, nil
+}
+
+var lowerWords = map[curve.Lower]string{curve.First: LowerFirst, curve.Second: LowerSecond, curve.Equal: LowerEqual}
+
+func duelOf(c *curve.Comparison) *CurveDuel {
+	out := &CurveDuel{Stretches: []CurveStretch{}, Crossings: []CurveCrossing{}}
+	for _, s := range c.Stretches {
+		out.Stretches = append(out.Stretches, CurveStretch{Pieces(s.From), Pieces(s.To), lowerWords[s.Lower]})
+	}
+	for _, x := range c.Crossings {
+		one := CurveCrossing{UpTo: Pieces(x.UpTo), From: Pieces(x.From), Before: lowerWords[x.Before], After: lowerWords[x.After], Touches: x.Touches()}
+		if x.Level != nil {
+			one.Level = &CurveRun{From: Pieces(x.Level.From), To: Pieces(x.Level.To)}
+		}
+		for i, v := range x.Values {
+			one.Values[i] = CurvePair{Pieces(v.Quantity), v.First.String(), v.Second.String()}
+		}
+		out.Crossings = append(out.Crossings, one)
+	}
+	return out
+}
+
+// outOfReach tells a figure without a value from other errors.
+func outOfReach(err error) bool {
+	var none *exact.UndefinedError
+	return errors.As(err, &none)
+}

@@ -1,0 +1,54 @@
+package service
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// overrideUse finds the overrides in force on a day whose figure no estimate has.
+type overrideUse struct {
+	book   *book.Book
+	open   []int          // places of those not met yet
+	hints  map[int]string // a key that ends alike
+	looked bool           // at an estimate
+}
+
+func newOverrideUse(b *book.Book, day bom.Date) *overrideUse {
+	return &overrideUse{book: b, open: rates.OverridesOn(b.Overrides, day), hints: map[int]string{}}
+}
+
+// look notes which overrides an estimate uses.
+func (u *overrideUse) look(g *graph.Graph) {
+	u.looked = true
+	var left []int
+	for _, i := range u.open {
+		key := string(u.book.Overrides[i].Figure)
+		if _, used := g.Computed(key); used {
+			continue
+		}
+		left = append(left, i)
+		if near := similar(g, key); len(near) > 0 && u.hints[i] == "" {
+			u.hints[i] = "; there is " + near[0]
+		}
+	}
+	u.open = left
+}
+
+// unused warns of those that are left. Where nothing could be estimated it says
+// nothing.
+func (u *overrideUse) unused(places strict.Places) []book.Problem {
+	if !u.looked {
+		return nil
+	}
+	var out []book.Problem
+	for _, i := range u.open {
+		p := book.UnusedOverride(u.book, i, u.hints[i])
+		at := places.Of(p.Path)
+		p.Line, p.Column = at.Line, at.Column
+		out = append(out, p)
+	}
+	return out
+}

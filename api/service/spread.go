@@ -1,0 +1,199 @@
+package service
+
+import (
+	"context"
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/simulate"
+)
+
+// What is drawn where nothing else is said.
+const (
+	DefaultDraws = 20_000
+	DefaultSeed  = 1
+)
+
+// SpreadRequest asks how sure figures of a batch are and what moves them. Figures
+// are named by their keys.
+type SpreadRequest struct {
+	Batch
+	// Figures to draw; none means cost of production and full cost of every
+	// variant, and in every channel the price asked before the price point and the
+	// margin at the price asked.
+	Figures []string
+	// Movers is the figure whose inputs are ranked; empty means the full cost of
+	// the first variant.
+	Movers       string
+	Draws        int
+	Seed         uint64
+	Precision    *Precision // nil makes all draws
+	Hindsight    bool       // choices follow each draw, as if it were known beforehand
+	Correlations []Correlation
+	Prices       []PriceQuestion
+}
+
+// Precision ends the draws as soon as a quantile is known well enough.
+type Precision struct {
+	Figure   string          // empty means the one whose inputs are ranked
+	Quantile decimal.Decimal // between 0 and 1
+	Relative decimal.Decimal // standard error ÷ value
+}
+
+// Correlation is the rank correlation of two inputs that are ranges.
+type Correlation struct {
+	A, B string
+	Rank decimal.Decimal // between −1 and 1
+}
+
+// PriceQuestion asks for the chance at a price, and for the price with a chance.
+type PriceQuestion struct {
+	Trim    string // by its name in the mix; empty means every variant
+	Channel bom.ID // empty means every channel
+	Price   *decimal.Decimal
+	Chance  *decimal.Decimal
+}
+
+// SpreadOf answers about a book sent along. The answer to the same request is the
+// same to the last digit. report, which may be nil, is told how much is done.
+// Faults have pointers into the request.
+func SpreadOf(ctx context.Context, b *book.Book, req SpreadRequest, report func(done, total int)) (Spread, error) {
+	q, err := originOf(b).spreading(ctx, req)
+	if err != nil {
+		return Spread{}, err
+	}
+	return q.answer(ctx, report)
+}
+
+// spreading is a request with its figures found.
+type spreading struct {
+	*considered
+	origin  origin
+	req     SpreadRequest
+	reader  reader
+	shown   []graph.ID // figures of the answer
+	drawn   []graph.ID // those, and what the chances need
+	movers  graph.ID
+	pricing []pricing
+	draw    simulate.Request
+}
+
+// spreading finds what a request names, and refuses what can be refused without
+// a draw.
+func (o origin) spreading(ctx context.Context, req SpreadRequest) (*spreading, error) {
+	c, err := o.consider(ctx, req.Batch)
+	if err != nil {
+		return nil, err
+	}
+	q := &spreading{considered: c, origin: o, req: req, reader: newReader(c.est.Graph, c.values)}
+	if err := q.find(); err != nil {
+		return nil, err
+	}
+	return q, nil
+}
+
+// find collects all that is wrong with what is named.
+func (q *spreading) find() error {
+	f := &finder{g: q.est.Graph, bad: invalid("the spread cannot be drawn")}
+	q.pricing = q.channels()
+	f.questions(q.req.Prices, q.pricing)
+	q.movers = q.est.Variants[0].Full
+	if q.req.Movers != "" {
+		q.movers = f.key("/movers", q.req.Movers)
+	}
+	for i, key := range q.req.Figures {
+		id := f.key(indexed("/figures", i), key)
+		if id != graph.None && slices.Contains(q.shown, id) {
+			f.add(indexed("/figures", i), "%s is named twice", shortened(key))
+		}
+		q.shown = append(q.shown, id)
+	}
+	if len(q.req.Figures) == 0 {
+		q.shown = q.usual()
+	}
+	q.drawn = slices.Clone(q.shown)
+	for _, p := range q.pricing {
+		if p.why == "" {
+			q.drawn = append(q.drawn, p.Required)
+		}
+	}
+	q.drawn = compact(append(q.drawn, q.movers))
+	q.request(f)
+	return f.err()
+}
+
+// usual are the figures drawn where none are named: those that have a value.
+func (q *spreading) usual() []graph.ID {
+	var out []graph.ID
+	for _, v := range q.est.Variants {
+		out = append(out, v.Production, v.Full)
+		for _, p := range v.Prices {
+			out = append(out, p.Required, p.Margin)
+		}
+	}
+	return slices.DeleteFunc(compact(out), func(id graph.ID) bool { return !q.values.Defined(id) })
+}
+
+// request fills in what the engine is asked. Prices asked are held: what is drawn
+// is how well they do.
+func (q *spreading) request(f *finder) {
+	r := &q.draw
+	*r = simulate.Request{Outputs: q.drawn, Draws: q.req.Draws, Seed: q.req.Seed, Hindsight: q.req.Hindsight, Hold: map[graph.ID]decimal.Decimal{}}
+	for id, v := range q.hold {
+		r.Hold[id] = v
+	}
+	for _, p := range q.pricing {
+		if v, ok := q.values.Raw(p.Shelf); ok && p.Free != graph.None {
+			r.Hold[p.Shelf] = v
+		}
+	}
+	for i, c := range q.req.Correlations {
+		at := indexed("/correlations", i)
+		r.Correlations = append(r.Correlations, simulate.Correlation{A: f.key(at+"/a", c.A), B: f.key(at+"/b", c.B), Rank: floatOf(c.Rank)})
+	}
+	p := q.req.Precision
+	if p == nil {
+		return
+	}
+	of := q.movers
+	if p.Figure != "" {
+		of = f.key("/precision/figure", p.Figure)
+		r.Outputs = compact(append(r.Outputs, of))
+	}
+	r.Precision = &simulate.Precision{Output: slices.Index(r.Outputs, of), P: floatOf(p.Quantile), Relative: floatOf(p.Relative)}
+}
+
+// shareDraws bounds each of the two samples behind variance shares, which need
+// far fewer draws than the tail of a spread.
+const shareDraws = 20_000
+
+// answer draws.
+func (q *spreading) answer(ctx context.Context, report func(done, total int)) (Spread, error) {
+	if report == nil {
+		report = func(int, int) {}
+	}
+	result, err := simulate.Run(ctx, q.est.Graph, q.draw, func(done, total int) { report(done, total+shareDraws) })
+	if err != nil {
+		return Spread{}, q.fault(err)
+	}
+	out := q.spread(result)
+	if out.Channels, err = q.chances(result); err != nil {
+		return Spread{}, q.fault(err)
+	}
+	moved := q.draw
+	moved.Outputs, moved.Precision, moved.Draws = []graph.ID{q.movers}, nil, min(q.draw.Draws, shareDraws)
+	tornado, err := simulate.Tornado(ctx, q.est.Graph, moved, nil)
+	if err != nil {
+		return Spread{}, q.fault(err)
+	}
+	shares, err := simulate.Shares(ctx, q.est.Graph, moved, func(done, total int) { report(result.Draws+done, result.Draws+total) })
+	if err != nil {
+		return Spread{}, q.fault(err)
+	}
+	out.Movers = q.moverOf(tornado.Rankings[0], shares)
+	return out, nil
+}

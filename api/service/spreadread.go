@@ -1,0 +1,106 @@
+package service
+
+import (
+	"kerfbook/costing/graph"
+	"kerfbook/costing/simulate"
+)
+
+// spread reads the result of a run.
+func (q *spreading) spread(r *simulate.Result) Spread {
+	out := Spread{Version: q.origin.version, Book: q.origin.book.Name, Day: q.est.Day, Currency: string(q.origin.book.Currency),
+		Mix: q.mixLines(), Seed: q.draw.Seed, Draws: r.Draws, PrecisionReached: r.Reached, Hindsight: q.req.Hindsight,
+		Changes: q.changes, Rebuilt: q.rebuilt, Inputs: []VaryingInput{}, Figures: []SpreadFigure{},
+		Held: q.choices(r.Held), Free: q.choices(r.Free), Findings: q.reader.findings(q.shown)}
+	for _, in := range r.Inputs {
+		out.Inputs = append(out.Inputs, q.input(in.ID))
+	}
+	for _, p := range q.pricing {
+		if _, held := q.draw.Hold[p.Shelf]; held {
+			out.Held = append(out.Held, HeldChoice{Figure: q.reader.figure(p.Shelf)})
+		}
+	}
+	for i := range r.Outputs[:len(q.shown)] {
+		out.Figures = append(out.Figures, q.figure(&r.Outputs[i]))
+	}
+	return out
+}
+
+func (c *considered) mixLines() []MixLine {
+	var out []MixLine
+	for _, v := range c.est.Variants {
+		out = append(out, MixLine{v.Line.Product, v.Line.Name(), figure(c.est.Graph, c.values, v.Quantity)})
+	}
+	return out
+}
+
+// input reads a range.
+func (q *spreading) input(id graph.ID) VaryingInput {
+	n := q.est.Graph.Node(id)
+	in := VaryingInput{Input: q.reader.figure(id), Low: n.Low.String(), High: n.High.String(), Shape: n.Shape.String()}
+	if !n.SD.IsZero() {
+		in.Deviation = n.SD.String()
+	}
+	for _, c := range q.draw.Correlations {
+		in.Group = in.Group || c.Rank != 0 && (c.A == id || c.B == id)
+	}
+	return in
+}
+
+func (q *spreading) choices(of []simulate.Decision) []HeldChoice {
+	out := []HeldChoice{}
+	for _, d := range of {
+		out = append(out, HeldChoice{q.reader.figure(d.ID), d.Choice})
+	}
+	return out
+}
+
+func (q *spreading) figure(o *simulate.Output) SpreadFigure {
+	out := SpreadFigure{Figure: q.reader.figure(o.ID), Varies: o.Defined() != 1, Mean: statisticOf(o.Mean), Deviation: statisticOf(o.Deviation),
+		Quantiles: []QuantileValue{}, Histogram: binsOf(o.Histogram), Curve: []CurvePoint{}, Undefined: o.Undefined}
+	low, high := o.Ends()
+	out.Lowest, out.Highest = textOf(low, statisticDigits), textOf(high, statisticDigits)
+	for _, p := range o.Quantiles {
+		out.Quantiles = append(out.Quantiles, QuantileValue{textOf(p.P, statisticDigits), statisticOf(p.Estimated)})
+	}
+	for _, p := range o.Curve {
+		out.Curve = append(out.Curve, CurvePoint{textOf(p.X, statisticDigits), textOf(p.Share, statisticDigits)})
+	}
+	return out
+}
+
+func binsOf(h simulate.Histogram) Bins {
+	out := Bins{Edges: []string{}, Counts: h.Counts}
+	for _, e := range h.Edges {
+		out.Edges = append(out.Edges, textOf(e, statisticDigits))
+	}
+	if out.Counts == nil {
+		out.Counts = []int{}
+	}
+	return out
+}
+
+// moverOf reads both rankings of the one figure they were asked for.
+func (q *spreading) moverOf(t simulate.Ranking, p *simulate.Partitions) Movers {
+	out := Movers{Figure: q.reader.figure(t.ID), Tornado: []Swing{}, Shares: []VarianceShare{}, ShareDraws: p.Draws, Undefined: p.Outputs[0].Undefined}
+	for _, b := range t.Bars {
+		s := Swing{Input: q.reader.figure(b.Input.ID), P10: b.P10.String(), P90: b.P90.String(), Swing: b.Swing.String(), Correlated: b.Correlated}
+		if b.AtP10 == nil || b.AtP90 == nil {
+			s.Swing = ""
+		}
+		if b.AtP10 != nil {
+			s.FigureAtP10 = b.AtP10.String()
+		}
+		if b.AtP90 != nil {
+			s.FigureAtP90 = b.AtP90.String()
+		}
+		out.Tornado = append(out.Tornado, s)
+	}
+	for _, sh := range p.Outputs[0].Shares {
+		v := VarianceShare{Inputs: []Figure{}, First: statisticOf(sh.First), Total: statisticOf(sh.Total), NearZero: sh.Total.NearZero()}
+		for _, in := range sh.Inputs {
+			v.Inputs = append(v.Inputs, q.reader.figure(in.ID))
+		}
+		out.Shares = append(out.Shares, v)
+	}
+	return out
+}

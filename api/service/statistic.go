@@ -1,0 +1,94 @@
+package service
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/simulate"
+)
+
+// Statistic is what draws came to, with its standard error. Both are decimal text
+// with as many digits as mean something at most; empty where there is none. It is
+// never an amount of money that anybody promises.
+type Statistic struct {
+	Value string `json:"value"`
+	Error string `json:"standard_error"`
+}
+
+// Number gives the value; ok is false where there is none.
+func (s Statistic) Number() (v float64, ok bool) {
+	v, err := strconv.ParseFloat(s.Value, 64)
+	return v, err == nil
+}
+
+// Significant digits of statistics and of their errors.
+const (
+	statisticDigits = 9
+	errorDigits     = 3
+)
+
+func statisticOf(e simulate.Estimated) Statistic {
+	return Statistic{textOf(e.Value, statisticDigits), textOf(e.Error, errorDigits)}
+}
+
+// certain is a statistic of what does not vary.
+func certain(value string) Statistic { return Statistic{value, "0"} }
+
+// textOf writes a float in plain notation with some significant digits, trailing
+// zeros left out; empty where it is no number.
+func textOf(v float64, digits int) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return ""
+	}
+	mantissa, exponent, _ := strings.Cut(strconv.FormatFloat(v, 'e', digits-1, 64), "e")
+	if strings.Contains(mantissa, ".") {
+		mantissa = strings.TrimRight(strings.TrimRight(mantissa, "0"), ".")
+	}
+	d, err := decimal.NewFromString(mantissa + "e" + exponent)
+	if err != nil {
+		return ""
+	}
+	return d.String()
+}
+
+// floatOf is the float next to a decimal.
+func floatOf(d decimal.Decimal) float64 {
+	v, err := strconv.ParseFloat(d.String(), 64)
+	if err != nil {
+		return math.NaN()
+	}
+	return v
+}
+
+// aboutEqual is how far a drawn price may lie above one that it is compared with
+// and count as equal, as a share of it: drawn figures agree with the exact ones
+// to that.
+const aboutEqual = 1e-9
+
+// atMost gives the chance that a drawn figure does not exceed a price. One that
+// does not vary is compared exactly.
+func atMost(o *simulate.Output, price decimal.Decimal) Statistic {
+	if o.Defined() == 1 {
+		if o.Likely.LessThanOrEqual(price) {
+			return certain("1")
+		}
+		return certain("0")
+	}
+	p := floatOf(price)
+	return statisticOf(o.AtMost(p + math.Abs(p)*aboutEqual))
+}
+
+// quantileOf gives the value that a share of the draws does not exceed.
+func quantileOf(o *simulate.Output, share decimal.Decimal) (Statistic, error) {
+	if o.Defined() == 1 {
+		return certain(o.Likely.String()), nil
+	}
+	e, err := o.Quantile(floatOf(share))
+	return statisticOf(e), err
+}
+
+// bySize orders amounts for the eye, the largest first, whatever their sign.
+func bySize(a, b decimal.Decimal) int { return b.Abs().Cmp(a.Abs()) }

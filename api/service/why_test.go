@@ -1,0 +1,117 @@
+package service
+
+import (
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/book"
+)
+
+func mustDiffer(t testing.TB, b *book.Book, before, after DifferenceSide, most int) Difference {
+	t.Helper()
+	out, err := DifferenceOf(t.Context(), b, DifferenceRequest{Before: before, After: after, Most: most})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// sum adds texts up.
+func sum(t *testing.T, texts ...string) decimal.Decimal {
+	t.Helper()
+	all := decimal.Zero
+	for _, text := range texts {
+		all = all.Add(decimalOf(t, text))
+	}
+	return all
+}
+
+// TestDifferenceAddsUp holds every list of a comparison against the difference,
+// exactly and to the cent, and both ends against the price list.
+func TestDifferenceAddsUp(t *testing.T) {
+	t.Parallel()
+	b := demoWith(t)
+	plain, glow := DifferenceSide{Batch: batchOf(t, b, "plain=250")}, DifferenceSide{Batch: batchOf(t, b, "glow=250")}
+	glow.Changes = []Change{{"work-centre/MILL/labour-rate", "27.50"}}
+	d := mustDiffer(t, b, plain, glow, 5)
+	lists := map[string][2][]string{}
+	add := func(name, amount, cents string) {
+		l := lists[name]
+		lists[name] = [2][]string{append(l[0], amount), append(l[1], cents)}
+	}
+	for _, l := range d.Lines {
+		add("lines", l.Amount, l.Rounded.Amount)
+	}
+	for _, s := range d.Kinds {
+		add("kinds", s.Amount, s.Rounded.Amount)
+	}
+	for _, s := range d.Things {
+		add("things", s.Amount, s.Rounded.Amount)
+	}
+	for _, s := range d.Shares {
+		add("shares", s.Amount, s.Rounded.Amount)
+	}
+	if len(lists) != 4 || len(d.Things) != 6 || d.Things[5].Name.Key != "" {
+		t.Fatalf("%d lists, %d things", len(lists), len(d.Things))
+	}
+	for name, l := range lists {
+		if exactly, cents := sum(t, l[0]...), sum(t, l[1]...); !exactly.Equal(decimalOf(t, d.Difference)) || !cents.Equal(decimalOf(t, d.Rounded.Difference)) {
+			t.Errorf("%s come to %s and %s, the difference is %s and %s", name, exactly, cents, d.Difference, d.Rounded.Difference)
+		}
+	}
+	if got := fullCosts(t, b, "plain", 250)[250]; d.Before.Figure.Value != got || !sum(t, d.Before.Figure.Value, d.Difference).Equal(decimalOf(t, d.After.Figure.Value)) {
+		t.Errorf("from %s, %s in the price list, by %s to %s", d.Before.Figure.Value, got, d.Difference, d.After.Figure.Value)
+	}
+	if !sum(t, d.Rounded.Before, d.Rounded.Difference).Equal(decimalOf(t, d.Rounded.After)) {
+		t.Errorf("rounded: %+v", d.Rounded)
+	}
+	if d.Things[5].Rounded.Level != d.Rounded.After || d.Alike || d.Same {
+		t.Errorf("ends at %s, alike %t", d.Things[5].Rounded.Level, d.Alike)
+	}
+	input := false
+	for _, s := range d.Shares {
+		input = input || s.Kind == ShareOfInput && s.After.Key == "work-centre/MILL/labour-rate" && s.Before.Value == "26" && s.After.Value == "27.5"
+	}
+	if !input {
+		t.Error("the changed labour rate has no share")
+	}
+}
+
+// TestNoDifference has no lines that change and no shares.
+func TestNoDifference(t *testing.T) {
+	t.Parallel()
+	b := demoWith(t)
+	side := DifferenceSide{Batch: batchOf(t, b, "glow=250")}
+	d := mustDiffer(t, b, side, side, 0)
+	if !d.Same || d.Difference != "0" || len(d.Shares) != 0 || len(d.Things) != 0 || d.Rounded.Difference != "0" || d.Rounded.Before != d.Rounded.After {
+		t.Errorf("same %t, difference %s, %d shares, %+v", d.Same, d.Difference, len(d.Shares), d.Rounded)
+	}
+}
+
+// TestDifferenceOfTimes is not rounded to any coin.
+func TestDifferenceOfTimes(t *testing.T) {
+	t.Parallel()
+	b := demoWith(t)
+	before, after := DifferenceSide{Batch: batchOf(t, b, "glow=100"), Figure: "work-centre/MILL/occupied"}, DifferenceSide{Batch: batchOf(t, b, "glow=250"), Figure: "work-centre/MILL/occupied"}
+	d := mustDiffer(t, b, before, after, 0)
+	if d.Rounded != (RoundedEnds{}) || d.Unit != "min" || len(d.Things) == 0 || d.Things[0].Rounded != (RoundedAmount{}) {
+		t.Errorf("%s: %+v", d.Unit, d.Rounded)
+	}
+}
+
+// TestVariantsOfOneBatch: two trims of one mix are compared as they are in it.
+func TestVariantsOfOneBatch(t *testing.T) {
+	t.Parallel()
+	b := demoWith(t)
+	mix := batchOf(t, b, "plain=100,glow=150")
+	d := mustDiffer(t, b, DifferenceSide{Batch: mix, Figure: "variant/plain/each/full"}, DifferenceSide{Batch: mix, Figure: "variant/glow/each/full"}, 0)
+	for _, l := range d.Lines {
+		if l.Thing.Key == "part/ARM-D" && (!l.Alike || l.Change != LineStays) {
+			t.Errorf("a part that both use: %s %s", l.Name.Key, l.Change)
+		}
+	}
+	if d.Same || len(d.Before.Mix) != 2 {
+		t.Errorf("%+v", d.Before)
+	}
+}

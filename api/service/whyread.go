@@ -1,0 +1,119 @@
+package service
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/compare"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/money"
+)
+
+// read reads the result of a comparison.
+func (d *Difference) read(r *compare.Result, most int) error {
+	d.Before.Figure, d.After.Figure = comparedFigure(r.Before), comparedFigure(r.After)
+	d.Unit, d.Difference, d.Same, d.Alike = r.Before.Unit.String(), r.Difference.String(), r.Same, r.Alike
+	d.Lines, d.Shares, d.Method = []CostLine{}, []InputShare{}, methodOf(r.Method)
+	round := rounder{from: r.Before.Value, unit: r.Before.Unit}
+	d.Kinds = round.steps(slices.DeleteFunc(r.ByKind(), func(s compare.Step) bool { return s.Amount.IsZero() }))
+	d.Things = round.steps(compare.Ranked(r.ByThing(), most))
+	for i, cents := range rounded(&round, r.Lines, func(l compare.Line) decimal.Decimal { return l.Share }) {
+		l := r.Lines[i]
+		d.Lines = append(d.Lines, CostLine{Kind: comparedName(l.Kind), Thing: comparedName(l.Thing), Name: comparedName(l.Name), Change: l.Change.String(),
+			Before: optional(l.Before), After: optional(l.After), Amount: l.Share.String(), Alike: l.Alike, Rounded: cents})
+	}
+	amount := func(s compare.Share) decimal.Decimal { return s.Amount }
+	shares := slices.Clone(r.Shares)
+	slices.SortStableFunc(shares, func(a, b compare.Share) int { return bySize(a.Amount, b.Amount) })
+	for i, cents := range rounded(&round, shares, amount) {
+		d.Shares = append(d.Shares, shareOf(shares[i], cents))
+	}
+	d.Rounded = round.ends
+	return round.err
+}
+
+// rounder rounds lists of amounts to the smallest coin, so that each leads from
+// the figure before to the one after.
+type rounder struct {
+	from decimal.Decimal
+	unit graph.Unit
+	ends RoundedEnds
+	err  error
+}
+
+// coin is the smallest unit of a figure's currency; ok is false for what is no
+// money.
+func (r *rounder) coin() (step decimal.Decimal, ok bool) {
+	code, _, _ := strings.Cut(r.unit.String(), "/")
+	c, ok := money.Lookup(code)
+	return c.MinorUnit(), ok
+}
+
+// rounded rounds the amounts of a list; without a coin each is empty.
+func rounded[T any](r *rounder, list []T, amount func(T) decimal.Decimal) []RoundedAmount {
+	out := make([]RoundedAmount, len(list))
+	step, ok := r.coin()
+	if !ok || len(list) == 0 && r.ends != (RoundedEnds{}) {
+		return out
+	}
+	amounts := make([]decimal.Decimal, len(list))
+	for i, one := range list {
+		amounts[i] = amount(one)
+	}
+	all, err := compare.Round(r.from, amounts, r.unit, step)
+	if err != nil {
+		r.err = err
+		return out
+	}
+	r.ends = RoundedEnds{all.From.Value.String(), all.To.Value.String(), all.Difference.Value.String()}
+	for i, s := range all.Steps {
+		out[i] = RoundedAmount{Amount: s.Amount.Value.String(), Level: s.Level.Value.String()}
+		if s.Known {
+			out[i].Percent = s.Percent.Value.String()
+		}
+	}
+	return out
+}
+
+// steps rounds steps.
+func (r *rounder) steps(of []compare.Step) []CostStep {
+	out := []CostStep{}
+	for i, a := range rounded(r, of, func(s compare.Step) decimal.Decimal { return s.Amount }) {
+		out = append(out, CostStep{comparedName(of[i].Name), of[i].Change.String(), Pieces(of[i].Count), of[i].Amount.String(), a})
+	}
+	return out
+}
+
+var shareKinds = map[compare.ShareKind]string{
+	compare.OfInput: ShareOfInput, compare.OfDecision: ShareOfDecision, compare.OfLine: ShareOfLine, compare.OfAll: ShareOfAll,
+}
+
+func shareOf(s compare.Share, cents RoundedAmount) InputShare {
+	out := InputShare{Kind: shareKinds[s.Kind], Amount: s.Amount.String(), Rounded: cents}
+	switch s.Kind {
+	case compare.OfLine:
+		name := comparedName(s.Line.Name)
+		out.Line = &name
+	case compare.OfAll:
+		for _, p := range s.Inputs {
+			out.Inputs = append(out.Inputs, FigurePair{comparedFigure(p.Before), comparedFigure(p.After)})
+		}
+	default:
+		out.Before, out.After = comparedFigure(s.Before), comparedFigure(s.After)
+		out.BeforeChosen, out.AfterChosen = s.Before.Chosen, s.After.Chosen
+	}
+	return out
+}
+
+func comparedFigure(f compare.Figure) Figure {
+	return Figure{Key: f.Key, Label: f.Label, Of: f.Of, Value: f.Value.String(), Unit: f.Unit.String()}
+}
+
+func comparedName(n compare.Name) FigureName { return FigureName{Key: n.Key, Label: n.Label, Of: n.Of} }
+
+func methodOf(m compare.Method) SharingMethod {
+	return SharingMethod{Rule: m.Rule.String(), Inputs: Pieces(m.Inputs), Evaluations: Pieces(m.Evaluations), Pieces: Pieces(m.Pieces),
+		Settled: m.Settled, Tolerance: textOf(m.Tolerance, statisticDigits), Moved: textOf(m.Moved, errorDigits), Reason: m.Reason}
+}

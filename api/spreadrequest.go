@@ -1,0 +1,94 @@
+package api
+
+import (
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing"
+)
+
+// The most that one spread may ask for.
+const (
+	maxFigures      = 50
+	maxCorrelations = 200
+	maxQuestions    = 200
+)
+
+// SpreadRequest asks how sure figures of a batch are and what moves them.
+type SpreadRequest struct {
+	Day          bom.Date          `book:"day"`
+	Mix          []costing.MixLine `book:"mix,required"`
+	Changes      []InputChange     `book:"changes"`
+	Figures      []string          `book:"figures"` // keys; costs, prices and margins if absent
+	Movers       string            `book:"movers"`  // key of the figure whose inputs are ranked; the full cost of the first variant if absent
+	Draws        *int              `book:"draws"`   // 20,000 if absent
+	Seed         *int              `book:"seed,min=0,max=9007199254740991"`
+	Precision    *SpreadPrecision  `book:"precision"`
+	Hindsight    bool              `book:"hindsight"`
+	Correlations []RankCorrelation `book:"correlations"`
+	Prices       []PriceQuestion   `book:"prices"`
+}
+
+// SpreadPrecision ends the draws early.
+type SpreadPrecision struct {
+	Figure   string          `book:"figure"`            // the one whose inputs are ranked if absent
+	Quantile decimal.Decimal `book:"quantile,required"` // 0.8 for P80
+	Relative decimal.Decimal `book:"relative,required"` // standard error ÷ value
+}
+
+// RankCorrelation joins two inputs that are ranges.
+type RankCorrelation struct {
+	A    string          `book:"a,required"`
+	B    string          `book:"b,required"`
+	Rank decimal.Decimal `book:"rank,required"`
+}
+
+// PriceQuestion asks about a price, or for one.
+type PriceQuestion struct {
+	Trim    string           `book:"trim"`    // every variant if absent
+	Channel bom.ID           `book:"channel"` // every channel if absent
+	Price   *decimal.Decimal `book:"price"`
+	Chance  *decimal.Decimal `book:"chance"`
+}
+
+// check keeps what is asked for within bounds; at is the place of the request.
+func (in SpreadRequest) check(at string) error {
+	if err := checkMix(in.Mix, at+"/mix"); err != nil {
+		return err
+	}
+	var f faults
+	for _, list := range []struct {
+		name       string
+		have, most int
+	}{
+		{"changes", len(in.Changes), maxChanges}, {"figures", len(in.Figures), maxFigures},
+		{"correlations", len(in.Correlations), maxCorrelations}, {"prices", len(in.Prices), maxQuestions},
+	} {
+		if list.have > list.most {
+			f.add(at+"/"+list.name, "%d are given; at most %d are taken at once", list.have, list.most)
+		}
+	}
+	return f.err("more is asked for than is computed at once")
+}
+
+func (a *API) spreadRequest(in SpreadRequest) service.SpreadRequest {
+	out := service.SpreadRequest{Batch: service.Batch{Mix: in.Mix, Day: a.dayOr(in.Day), Changes: changesOf(in.Changes)},
+		Figures: in.Figures, Movers: in.Movers, Draws: service.DefaultDraws, Seed: service.DefaultSeed, Hindsight: in.Hindsight}
+	if in.Draws != nil {
+		out.Draws = *in.Draws
+	}
+	if in.Seed != nil {
+		out.Seed = uint64(*in.Seed)
+	}
+	if p := in.Precision; p != nil {
+		out.Precision = &service.Precision{Figure: p.Figure, Quantile: p.Quantile, Relative: p.Relative}
+	}
+	for _, c := range in.Correlations {
+		out.Correlations = append(out.Correlations, service.Correlation{A: c.A, B: c.B, Rank: c.Rank})
+	}
+	for _, p := range in.Prices {
+		out.Prices = append(out.Prices, service.PriceQuestion{Trim: p.Trim, Channel: p.Channel, Price: p.Price, Chance: p.Chance})
+	}
+	return out
+}

@@ -1,0 +1,100 @@
+package api
+
+import (
+	"context"
+	"net/http"
+	"reflect"
+
+	"kerfbook/api/service"
+)
+
+// runID names a run in a path.
+type runID struct {
+	Run string `path:"run" maxLength:"64"`
+}
+
+func (a *API) spreadRoutes() {
+	answer := a.schemas.wire(reflect.TypeFor[service.Spread]())
+	progress := a.schemas.wire(reflect.TypeFor[service.Progress]())
+	ask := a.figureRoute("/spreads", "spread", "How sure figures of a batch are, and what moves them",
+		answerForm{status: 200, schema: answer, awaited: progress}, reflect.TypeFor[SpreadRequest]())
+	ask.figure = false // kept as runs are
+	ask.about = "The draws begin at once. What takes longer than a second is told with 202 and its place; " +
+		"the same question about the same version of the book is the same run."
+	add(a, ask, a.spread)
+	add(a, route{method: http.MethodGet, path: Base + "/spreads/{run}", id: "spread-run", tag: "figures", scope: service.Read,
+		summary: "A spread that was asked for, or how far it has got",
+		returns: answerForm{status: 200, schema: answer, awaited: progress, cached: true}}, a.spreadRun)
+	add(a, route{method: http.MethodDelete, path: Base + "/spreads/{run}", id: "cancel-spread", tag: "figures", scope: service.Read,
+		summary: "Stop drawing a spread, or forget its answer", about: "A run is no record: it has no versions, and asking again begins it anew.",
+		returns: answerForm{status: 204}}, a.cancelSpread)
+}
+
+func (a *API) spread(ctx context.Context, c *call, _ *none) (*answer, error) {
+	var in SpreadRequest
+	if err := decode(c, &in); err != nil {
+		return nil, err
+	}
+	if err := in.check(""); err != nil {
+		return nil, err
+	}
+	run, err := a.beginSpread(ctx, a.spreadRequest(in))
+	if err != nil {
+		return nil, err
+	}
+	wait, cancel := context.WithTimeout(ctx, a.patience)
+	defer cancel()
+	return answerOf(c, run, wait)
+}
+
+// beginSpread takes a place only for what comes before the draws, which wait for
+// their own.
+func (a *API) beginSpread(ctx context.Context, req service.SpreadRequest) (*service.SpreadRun, error) {
+	release, err := a.heavy(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer release()
+	return a.service.Spread(ctx, req)
+}
+
+func (a *API) spreadRun(ctx context.Context, c *call, in *runID) (*answer, error) {
+	run, err := a.service.SpreadRun(in.Run)
+	if err != nil {
+		return nil, err
+	}
+	if run.Progress().State == service.RunWorking {
+		return underWay(c, run)
+	}
+	return answerOf(c, run, ctx)
+}
+
+func (a *API) cancelSpread(_ context.Context, _ *call, in *runID) (*answer, error) {
+	run, err := a.service.SpreadRun(in.Run)
+	if err != nil {
+		return nil, err
+	}
+	run.Cancel()
+	return nothing()
+}
+
+// answerOf gives the answer of a run if it is there before wait ends.
+func answerOf(c *call, run *service.SpreadRun, wait context.Context) (*answer, error) {
+	out, ok, err := run.Wait(wait)
+	if err != nil {
+		return nil, err
+	}
+	if !ok {
+		return underWay(c, run)
+	}
+	return c.hashed(out)
+}
+
+// underWay tells how far a run has got.
+func underWay(c *call, run *service.SpreadRun) (*answer, error) {
+	h := c.w.Header()
+	h.Set("Location", Base+"/spreads/"+run.ID())
+	h.Set("Retry-After", "1")
+	h.Set("Cache-Control", "no-store")
+	return c.ok(http.StatusAccepted, run.Progress())
+}

@@ -1,0 +1,82 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"net/http"
+
+	"kerfbook/api/service"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+)
+
+// maxStatelessDraws bounds a spread that is answered in one request.
+const maxStatelessDraws = 1_000_000
+
+// StatelessSpread is a book with a question about how sure its figures are.
+type StatelessSpread struct {
+	Book    book.Book     `book:"book,required"`
+	Request SpreadRequest `book:"request,required"`
+}
+
+// statelessSpread draws for as long as the client waits.
+func (a *API) statelessSpread(ctx context.Context, c *call, _ *none) (*answer, error) {
+	var in StatelessSpread
+	if err := decode(c, &in); err != nil {
+		return nil, err
+	}
+	req := a.spreadRequest(in.Request)
+	if err := errors.Join(in.Request.check("/request"), fewDraws(req.Draws)); err != nil {
+		return nil, err
+	}
+	return stateless(a, ctx, c, &in.Book, func() (service.Spread, error) {
+		return service.SpreadOf(ctx, &in.Book, req, nil)
+	})
+}
+
+func fewDraws(draws int) error {
+	var f faults
+	if draws > maxStatelessDraws {
+		f.add("/request/draws", "%d draws; at most %d are made in one request", draws, maxStatelessDraws)
+	}
+	return f.err("more is asked for than is computed at once")
+}
+
+// stateless answers a question about a book that was sent along, once the book is
+// checked and there is a place.
+func stateless[T any](a *API, ctx context.Context, c *call, b *book.Book, compute func() (T, error)) (*answer, error) {
+	if err := checkBook(b, a.today()); err != nil {
+		return nil, err
+	}
+	release, err := a.heavy(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer release()
+	out, err := compute()
+	if err != nil {
+		return nil, inRequest(err)
+	}
+	return c.ok(http.StatusOK, out)
+}
+
+// inRequest places faults of a use case in a body that holds a book and a
+// request: those with a pointer are faults of the request, the others of the book.
+func inRequest(err error) error {
+	var known *service.Error
+	if !errors.As(err, &known) {
+		return err
+	}
+	moved := *known
+	moved.Fields = make([]service.FieldError, len(known.Fields))
+	for i, f := range known.Fields {
+		switch {
+		case f.Pointer != "":
+			f.Pointer = "/request" + f.Pointer
+		case f.Path != "":
+			f.Pointer = "/book" + strict.Pointer(f.Path)
+		}
+		moved.Fields[i] = f
+	}
+	return &moved
+}

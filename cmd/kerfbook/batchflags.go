@@ -1,0 +1,84 @@
+package main
+
+import (
+	"strings"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+)
+
+// several is a flag that may be given more than once.
+type several []string
+
+func (s *several) String() string { return strings.Join(*s, " ") }
+
+// Set adds a value.
+func (s *several) Set(text string) error {
+	*s = append(*s, text)
+	return nil
+}
+
+// changes reads inputs with new values, each written key=value.
+func changes(flag string, items []string) ([]service.Change, error) {
+	var out []service.Change
+	for _, item := range items {
+		key, value, ok := strings.Cut(item, "=")
+		if !ok {
+			return nil, usagef("--%s %q: write key=value, such as work-centre/MILL/labour-rate=27.50", flag, item)
+		}
+		out = append(out, service.Change{Key: strings.TrimSpace(key), Value: strings.TrimSpace(value)})
+	}
+	return out, nil
+}
+
+// trimsAt reads trims such as glow,plain+wall as one batch of the same quantity
+// each.
+func trimsAt(b *book.Book, trims, quantity string) ([]costing.MixLine, error) {
+	var lines []string
+	for trim := range strings.SplitSeq(trims, ",") {
+		lines = append(lines, strings.TrimSpace(trim)+"="+quantity)
+	}
+	mix, err := service.ParseMix(b, strings.Join(lines, ","))
+	if err != nil {
+		return nil, usagef("%v", err)
+	}
+	return mix, nil
+}
+
+// firstTrim is the trim that is meant where none is named.
+func firstTrim(b *book.Book) string {
+	for _, p := range b.Products {
+		for _, t := range p.Trims {
+			return string(t.ID)
+		}
+	}
+	return ""
+}
+
+// side reads one side of a comparison: trim@quantity, or trim@quantity@day.
+func (c *call) side(b *book.Book, flag, text string, day bom.Date) (service.DifferenceSide, error) {
+	parts := strings.Split(text, "@")
+	if len(parts) < 2 || len(parts) > 3 {
+		return service.DifferenceSide{}, usagef("--%s %q: write a trim, its quantity and if you like a day, such as glow@250 or glow+wall@250@2027-01-31", flag, text)
+	}
+	mix, err := trimsAt(b, parts[0], parts[1])
+	if err != nil {
+		return service.DifferenceSide{}, usagef("--%s: %v", flag, err)
+	}
+	if len(parts) == 3 {
+		if day, err = bom.ParseDate(parts[2]); err != nil {
+			return service.DifferenceSide{}, usagef("--%s: %v", flag, err)
+		}
+	}
+	return service.DifferenceSide{Batch: service.Batch{Mix: mix, Day: day}}, nil
+}
+
+// sameFigure names the figure of another variant that corresponds to one.
+func sameFigure(key string, from, to costing.MixLine) string {
+	if rest, ok := strings.CutPrefix(key, "variant/"+from.Name()+"/"); ok {
+		return "variant/" + to.Name() + "/" + rest
+	}
+	return key
+}

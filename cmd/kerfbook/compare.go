@@ -1,0 +1,132 @@
+package main
+
+import (
+	"context"
+	"io"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/service"
+	"kerfbook/costing/show"
+)
+
+// runCompare says why two batches cost what they cost.
+func runCompare(ctx context.Context, c *call) error {
+	from := c.flags.String("from", "", "the batch before: a trim, its quantity and if you like a day, such as glow@50, plain+wall@250 or glow@250@2027-01-31")
+	to := c.flags.String("to", "", "the batch after, written the same way")
+	figure := c.flags.String("figure", "", "key of a figure of the batch before; of the one after the same (default: the full cost)")
+	most := c.flags.Int("most", mostRows, "parts to list by themselves; 0 lists all")
+	asJSON := c.flags.Bool("json", false, "write JSON with every line")
+	var set several
+	c.flags.Var(&set, "set", "an input of the batch after at another value: `key=value`; may be repeated")
+	args, err := c.parse(1, "BOOK --from TRIM@QUANTITY --to TRIM@QUANTITY")
+	if err != nil {
+		return err
+	}
+	b, day, err := c.open(args[0])
+	if err != nil {
+		return err
+	}
+	req := service.DifferenceRequest{Most: *most}
+	if req.Before, err = c.side(b, "from", *from, day); err != nil {
+		return err
+	}
+	if req.After, err = c.side(b, "to", *to, day); err != nil {
+		return err
+	}
+	if req.After.Changes, err = changes("set", set); err != nil {
+		return err
+	}
+	req.Before.Figure, req.After.Figure = *figure, sameFigure(*figure, req.Before.Mix[0], req.After.Mix[0])
+	out, err := service.DifferenceOf(ctx, b, req)
+	if err != nil {
+		return interrupted(err)
+	}
+	if *asJSON {
+		return c.json(out)
+	}
+	return compareTable(c.stdout, out)
+}
+
+// compareTable writes a comparison for people.
+func compareTable(w io.Writer, d service.Difference) error {
+	t := &tableWriter{w: w}
+	t.line("%s, %s", d.Before.Figure.Label, d.Unit)
+	t.lastLeft([]string{"", "", ""}, [][]string{
+		{"before", ends(d.Rounded.Before, d.Before.Figure), d.Before.Words},
+		{"after", ends(d.Rounded.After, d.After.Figure), d.After.Words},
+		{"difference", cell(orExact(d.Rounded.Difference, d.Difference), d.Unit), ""},
+	})
+	if d.Same {
+		t.line("\nNothing differs.")
+		return t.err
+	}
+	t.costSteps("By kind of cost", d.Kinds, d.Unit)
+	t.costSteps("By part", d.Things, d.Unit)
+	t.inputShares(d)
+	return t.err
+}
+
+func ends(rounded string, f service.Figure) string {
+	return cell(orExact(rounded, f.Value), f.Unit)
+}
+
+// orExact takes the exact number where none is rounded.
+func orExact(rounded, exactly string) string {
+	if rounded == "" {
+		return exactly
+	}
+	return rounded
+}
+
+func (t *tableWriter) costSteps(title string, steps []service.CostStep, unit string) {
+	var rows [][]string
+	for _, s := range steps {
+		name := s.Name.Label
+		if s.Name.Key == "" {
+			name = countOf(s.Count) + " " + name
+		}
+		rows = append(rows, []string{name, s.Change, cell(orExact(s.Rounded.Amount, s.Amount), unit), tenths(s.Rounded.Percent), cell(s.Rounded.Level, unit)})
+	}
+	t.line("\n%s", title)
+	t.table([]string{"", "", "adds", "%", "comes to"}, rows)
+}
+
+// inputShares shows the inputs that changed; lines without partner stand above.
+func (t *tableWriter) inputShares(d service.Difference) {
+	var rows [][]string
+	for _, s := range d.Shares {
+		row := []string{cell(orExact(s.Rounded.Amount, s.Amount), d.Unit), tenths(s.Rounded.Percent)}
+		switch s.Kind {
+		case service.ShareOfLine:
+			continue
+		case service.ShareOfAll:
+			row = append([]string{"all changed inputs together", "", ""}, row...)
+		default:
+			row = append([]string{named(s.After), orExact(s.BeforeChosen, input(s.Before.Value)), orExact(s.AfterChosen, input(s.After.Value))}, row...)
+		}
+		rows = append(rows, row)
+	}
+	if len(rows) == 0 {
+		return
+	}
+	title := "By input"
+	if !d.Alike {
+		title = "By input, of the lines that are built alike"
+	}
+	t.line("\n%s (rule: %s)", title, d.Method.Rule)
+	t.table([]string{"input", "before", "after", "adds", "%"}, rows[:min(len(rows), mostRows)])
+	t.more(len(rows))
+	if d.Method.Reason != "" {
+		t.line("  %s", d.Method.Reason)
+	}
+}
+
+// tenths writes a number of per cent with one decimal.
+func tenths(percent string) string {
+	d, err := decimal.NewFromString(percent)
+	if err != nil {
+		return "–"
+	}
+	return show.Places(d, 1)
+}

@@ -1,0 +1,211 @@
+package main
+
+import (
+	"context"
+	"io"
+	"strings"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing"
+	"kerfbook/costing/book"
+)
+
+// curveArgs are the flags of curve.
+type curveArgs struct {
+	trim, against, figure *string
+	from, to, quantity    *int64
+	breaks                *int
+	asJSON                *bool
+	set                   several
+}
+
+func curveFlags(c *call) *curveArgs {
+	f := c.flags
+	a := &curveArgs{
+		trim:     f.String("trim", "", "trim with choices in place of its own, such as glow or plain+wall (default: the first of the book)"),
+		against:  f.String("against", "", "a second trim to hold it against"),
+		figure:   f.String("figure", "", "key of a figure of the trim (default: its full cost)"),
+		from:     f.Int64("from", 10, "first batch quantity"),
+		to:       f.Int64("to", 500, "last batch quantity"),
+		quantity: f.Int64("quantity", 0, "the batch that is to pay back (default: the first quantity)"),
+		breaks:   f.Int("breaks", mostRows, "steps to describe, those with the largest effect"),
+		asJSON:   f.Bool("json", false, "write JSON with every point"),
+	}
+	f.Var(&a.set, "set", "an input of the second trim at another value, or without one of the first: `key=value`; may be repeated")
+	return a
+}
+
+// runCurve draws a cost against the batch quantity.
+func runCurve(ctx context.Context, c *call) error {
+	a := curveFlags(c)
+	args, err := c.parse(1, "BOOK")
+	if err != nil {
+		return err
+	}
+	b, day, err := c.open(args[0])
+	if err != nil {
+		return err
+	}
+	req, err := a.request(b, day)
+	if err != nil {
+		return err
+	}
+	out, err := service.CurveOf(ctx, b, req)
+	if err != nil {
+		return interrupted(err)
+	}
+	if *a.asJSON {
+		return c.json(out)
+	}
+	return curveTable(c.stdout, out)
+}
+
+func (a *curveArgs) request(b *book.Book, day bom.Date) (service.CurveRequest, error) {
+	req := service.CurveRequest{Day: day, From: *a.from, To: *a.to, Quantity: *a.quantity, Breaks: *a.breaks}
+	trims := []string{*a.trim}
+	if *a.trim == "" {
+		trims[0] = firstTrim(b)
+	}
+	if *a.against != "" {
+		trims = append(trims, *a.against)
+	}
+	var first costing.MixLine
+	for i, trim := range trims {
+		mix, err := trimsAt(b, trim, "1")
+		if err != nil {
+			return req, err
+		}
+		if len(mix) != 1 {
+			return req, usagef("%q: a curve is of one trim; --against names a second one", trim)
+		}
+		if i == 0 {
+			first = mix[0]
+		}
+		req.Curves = append(req.Curves, service.Selection{Product: mix[0].Product, Trim: mix[0].Trim, Choices: mix[0].Choices, Figure: sameFigure(*a.figure, first, mix[0])})
+	}
+	set, err := changes("set", a.set)
+	req.Curves[len(req.Curves)-1].Changes = set
+	return req, err
+}
+
+// curveTable writes curves for people.
+func curveTable(w io.Writer, s service.BatchCurves) error {
+	t := &tableWriter{w: w}
+	first := s.Curves[0]
+	t.line("%s, %s; %s, %s, batches of %d to %d", s.Book, s.Day, first.Figure.Label, first.Figure.Unit, s.From, s.To)
+	t.marks(s.Curves)
+	for _, c := range s.Curves {
+		t.steps(c)
+	}
+	t.duel(s)
+	for _, c := range s.Curves {
+		t.payBack(c, s.Quantity)
+	}
+	return t.err
+}
+
+// marks shows the curves side by side at round quantities.
+func (t *tableWriter) marks(curves []service.BatchCurve) {
+	head := []string{"batch"}
+	for _, c := range curves {
+		head = append(head, curveName(c))
+	}
+	var rows [][]string
+	for i, m := range curves[0].Marks {
+		row := []string{countOf(m.Quantity)}
+		for _, c := range curves {
+			row = append(row, cell(c.Marks[i].Value, c.Figure.Unit))
+		}
+		rows = append(rows, row)
+	}
+	least := []string{"least at"}
+	for _, c := range curves {
+		least = append(least, countOf(c.Least.Quantity)+": "+cell(c.Least.Value, c.Figure.Unit))
+	}
+	t.line("")
+	t.table(head, append(rows, least))
+}
+
+// curveName tells variants of one trim apart.
+func curveName(c service.BatchCurve) string {
+	if len(c.Changes) > 0 {
+		return c.Trim + ", changed"
+	}
+	return c.Trim
+}
+
+func countOf(p service.Pieces) string {
+	text, _ := p.MarshalText() // never fails
+	return string(text)
+}
+
+// steps shows where the curve steps.
+func (t *tableWriter) steps(c service.BatchCurve) {
+	if len(c.Breaks) == 0 {
+		return
+	}
+	t.line("\n%s steps at %s quantities; the largest, with what they add to the cost of the batch:", curveName(c), countOf(c.AllBreaks))
+	var rows [][]string
+	for _, b := range c.Breaks {
+		row := []string{"from " + countOf(b.From), cell(b.Before, c.Figure.Unit), cell(b.After, c.Figure.Unit), cell(b.Effect, c.Figure.Unit)}
+		rows = append(rows, append(row, because(b.Causes)))
+	}
+	t.lastLeft([]string{"batch", "before", "after", "effect", "because"}, rows)
+}
+
+// lastLeft writes a table whose last column is text.
+func (t *tableWriter) lastLeft(head []string, rows [][]string) {
+	widest := 0
+	for _, row := range append([][]string{head}, rows...) {
+		widest = max(widest, len([]rune(row[len(row)-1])))
+	}
+	pad := func(row []string) []string {
+		last := len(row) - 1
+		row[last] += strings.Repeat(" ", widest-len([]rune(row[last])))
+		return row
+	}
+	for i := range rows {
+		rows[i] = pad(rows[i])
+	}
+	t.table(pad(head), rows)
+}
+
+func because(causes []service.CurveStep) string {
+	var words []string
+	for _, s := range causes {
+		words = append(words, s.Words)
+	}
+	return strings.Join(words, "; ")
+}
+
+// duel says which of two curves is lower where.
+func (t *tableWriter) duel(s service.BatchCurves) {
+	if s.Crossing == nil {
+		return
+	}
+	names := map[string]string{service.LowerFirst: curveName(s.Curves[0]) + " is lower", service.LowerSecond: curveName(s.Curves[1]) + " is lower", service.LowerEqual: "both are equal"}
+	t.line("\nWhich is lower")
+	for _, x := range s.Crossing.Stretches {
+		t.line("  %s to %s: %s", countOf(x.From), countOf(x.To), names[x.Lower])
+	}
+}
+
+// payBack says what pays a batch back.
+func (t *tableWriter) payBack(c service.BatchCurve, quantity service.Pieces) {
+	if len(c.PayBack) == 0 {
+		return
+	}
+	t.line("\nA batch of %s %s pays back", countOf(quantity), curveName(c))
+	for _, p := range c.PayBack {
+		at := "no price does"
+		if p.Point != "" {
+			at = "all sold at " + cell(p.Point, p.Unit)
+		}
+		sold := "no number sold does"
+		if p.Sell != "" {
+			sold = p.Sell + " sold"
+		}
+		t.line("  %s: %s; at the price asked, %s: %s", p.Channel, at, amount(p.Asked), sold)
+	}
+}

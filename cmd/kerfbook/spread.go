@@ -1,0 +1,151 @@
+package main
+
+import (
+	"context"
+	"strings"
+	"time"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+)
+
+// spreadArgs are the flags of spread.
+type spreadArgs struct {
+	trim, quantity, mix        *string
+	figures, movers, precision *string
+	chance                     *string
+	draws                      *int
+	seed                       *uint64
+	hindsight, asJSON          *bool
+	correlate, set, price      several
+}
+
+func spreadFlags(c *call) *spreadArgs {
+	f := c.flags
+	a := &spreadArgs{
+		trim:      f.String("trim", "", "trim with choices in place of its own, such as glow or plain+wall; several with commas are one batch (default: the first of the book)"),
+		quantity:  f.String("quantity", "100", "batch quantity of each trim"),
+		mix:       f.String("mix", "", "the batch, such as plain=100,glow+wall=50, in place of --trim and --quantity"),
+		figures:   f.String("figures", "", "keys of the figures to draw, separated by commas (default: costs, prices and margins)"),
+		movers:    f.String("movers", "", "key of the figure whose inputs are ranked (default: the full cost of the first trim)"),
+		precision: f.String("precision", "", "stop as soon as a quantile of that figure is known well enough: quantile,standard error ÷ value, such as 0.8,0.001"),
+		chance:    f.String("chance", "", "a chance to give prices for, such as 0.75, beside 0.5, 0.8, 0.9 and 0.95"),
+		draws:     f.Int("draws", service.DefaultDraws, "draws to make"),
+		seed:      f.Uint64("seed", service.DefaultSeed, "which of the possible sequences of draws; the same gives the same figures"),
+		hindsight: f.Bool("hindsight", false, "let offers and order quantities follow each draw, as if it were known beforehand"),
+		asJSON:    f.Bool("json", false, "write JSON with histograms and curves"),
+	}
+	f.Var(&a.correlate, "correlate", "rank correlation of two inputs that are ranges: `key,key,rank`; may be repeated")
+	f.Var(&a.set, "set", "an input at another value: `key=value`; may be repeated")
+	f.Var(&a.price, "price", "a price to give the chance at: `channel=price`; may be repeated")
+	return a
+}
+
+// runSpread says how sure figures are and what moves them.
+func runSpread(ctx context.Context, c *call) error {
+	a := spreadFlags(c)
+	args, err := c.parse(1, "BOOK")
+	if err != nil {
+		return err
+	}
+	b, day, err := c.open(args[0])
+	if err != nil {
+		return err
+	}
+	req, err := a.request(b, day)
+	if err != nil {
+		return err
+	}
+	out, err := service.SpreadOf(ctx, b, req, newProgress(c.stderr, time.Now).report)
+	if err != nil {
+		return interrupted(err)
+	}
+	if *a.asJSON {
+		return c.json(out)
+	}
+	return spreadTable(c.stdout, out)
+}
+
+func (a *spreadArgs) request(b *book.Book, day bom.Date) (req service.SpreadRequest, err error) {
+	req = service.SpreadRequest{Batch: service.Batch{Day: day}, Movers: *a.movers, Draws: *a.draws, Seed: *a.seed, Hindsight: *a.hindsight}
+	if *a.mix != "" {
+		req.Mix, err = mixOf(b, *a.mix)
+	} else {
+		trim := *a.trim
+		if trim == "" {
+			trim = firstTrim(b)
+		}
+		req.Mix, err = trimsAt(b, trim, *a.quantity)
+	}
+	if err != nil {
+		return req, err
+	}
+	if req.Changes, err = changes("set", a.set); err != nil {
+		return req, err
+	}
+	if *a.figures != "" {
+		req.Figures = strings.Split(*a.figures, ",")
+	}
+	if req.Precision, err = precisionOf(*a.precision); err != nil {
+		return req, err
+	}
+	if req.Correlations, err = correlations(a.correlate); err != nil {
+		return req, err
+	}
+	req.Prices, err = a.questions()
+	return req, err
+}
+
+func precisionOf(text string) (*service.Precision, error) {
+	if text == "" {
+		return nil, nil
+	}
+	quantile, relative, _ := strings.Cut(text, ",")
+	q, err := bom.ParseDecimal(quantile)
+	if err != nil {
+		return nil, usagef("--precision: quantile: %v", err)
+	}
+	r, err := bom.ParseDecimal(relative)
+	if err != nil {
+		return nil, usagef("--precision: write the quantile and the standard error ÷ value, such as 0.8,0.001: %v", err)
+	}
+	return &service.Precision{Quantile: q, Relative: r}, nil
+}
+
+func correlations(items []string) ([]service.Correlation, error) {
+	var out []service.Correlation
+	for _, item := range items {
+		parts := strings.Split(item, ",")
+		if len(parts) != 3 {
+			return nil, usagef("--correlate %q: write the keys of two inputs and their rank correlation, separated by commas", item)
+		}
+		rank, err := bom.ParseDecimal(parts[2])
+		if err != nil {
+			return nil, usagef("--correlate: rank correlation: %v", err)
+		}
+		out = append(out, service.Correlation{A: parts[0], B: parts[1], Rank: rank})
+	}
+	return out, nil
+}
+
+// questions asks about each price named, and for the chance in every channel.
+func (a *spreadArgs) questions() ([]service.PriceQuestion, error) {
+	var out []service.PriceQuestion
+	for _, item := range a.price {
+		channel, text, _ := strings.Cut(item, "=")
+		price, err := bom.ParseDecimal(text)
+		if err != nil {
+			return nil, usagef("--price %q: write channel=price: %v", item, err)
+		}
+		out = append(out, service.PriceQuestion{Channel: bom.ID(channel), Price: &price})
+	}
+	if *a.chance == "" {
+		return out, nil
+	}
+	chance, err := bom.ParseDecimal(*a.chance)
+	if err != nil {
+		return nil, usagef("--chance: %v", err)
+	}
+	return append(out, service.PriceQuestion{Chance: &chance}), nil
+}

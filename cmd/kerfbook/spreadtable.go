@@ -1,0 +1,222 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/service"
+	"kerfbook/costing/show"
+)
+
+// mostRows is how many inputs a ranking shows.
+const mostRows = 10
+
+// spreadTable writes a spread for people.
+func spreadTable(w io.Writer, s service.Spread) error {
+	t := &tableWriter{w: w}
+	t.line("%s, %s; %s; %d draws, seed %d", s.Book, s.Day, batch(s.Mix), s.Draws, s.Seed)
+	if s.Draws == 0 {
+		t.line("No input of these figures is a range, so nothing varies.")
+	}
+	if !s.PrecisionReached {
+		t.line("The precision asked for was not reached; ask for more draws.")
+	}
+	t.spreads(s.Figures)
+	t.chances(s.Channels)
+	t.tornado(s.Movers)
+	t.shares(s.Movers)
+	t.held("Held as they are", s.Held)
+	t.held("Following each draw", s.Free)
+	return t.err
+}
+
+// spreads shows likely values, mean, quantiles, and how well P80 is known.
+func (t *tableWriter) spreads(figures []service.SpreadFigure) {
+	head := []string{"figure", "", "likely", "mean", "sd"}
+	var rows [][]string
+	for _, f := range figures {
+		row := []string{named(f.Figure), unitOf(f.Figure), cell(f.Figure.Value, f.Figure.Unit), cell(f.Mean.Value, f.Figure.Unit), cell(f.Deviation.Value, f.Figure.Unit)}
+		for _, q := range f.Quantiles {
+			row = append(row, cell(q.Value, f.Figure.Unit))
+			if len(rows) == 0 {
+				head = append(head, "P"+percentOf(q.Share))
+			}
+		}
+		rows = append(rows, row)
+		if f.Undefined > 0 {
+			rows = append(rows, []string{fmt.Sprintf("  %d draws without a value are left out", f.Undefined)})
+		}
+	}
+	t.line("")
+	t.table(head, rows)
+}
+
+// chances shows how sure each price is, and what would be as sure.
+func (t *tableWriter) chances(channels []service.ChannelChance) {
+	if len(channels) == 0 {
+		return
+	}
+	t.line("\nChance that what is wanted is met, and the price that meets it with a chance (as price point)")
+	head := []string{"variant, channel", "wanted", "price asked", "chance, %"}
+	var rows [][]string
+	var without []string
+	for _, c := range channels {
+		if c.Why != "" {
+			without = append(without, fmt.Sprintf("  %s, %s: %s", c.Trim, c.Channel, c.Why))
+			continue
+		}
+		row := []string{c.Trim + ", " + string(c.Channel), percent(c.Wanted), amount(c.Asked), chance(c.Chance)}
+		for _, p := range c.Prices {
+			if len(rows) == 0 {
+				head = append(head, "at "+percentOf(p.Chance)+" %")
+			}
+			row = append(row, priceCell(p, c.Unit))
+		}
+		rows = append(rows, row)
+		for _, a := range c.At {
+			rows = append(rows, []string{"  at the price given", "", cell(a.Price, c.Unit), chance(&a.Chance)})
+		}
+	}
+	t.ragged(head, rows)
+	for _, line := range without {
+		t.line("%s", line)
+	}
+}
+
+func priceCell(p service.PriceAtChance, unit string) string {
+	text := cell(p.Price.Value, unit)
+	if p.Point != "" {
+		text += " (" + cell(p.Point, unit) + ")"
+	}
+	return text
+}
+
+func chance(s *service.Statistic) string {
+	if s == nil {
+		return "–"
+	}
+	text := cell(s.Value, "")
+	d, err := decimal.NewFromString(s.Error)
+	if err != nil || d.IsZero() {
+		return text
+	}
+	if places := show.PercentPlaces(d, 1); places != "0.0" {
+		return text + " ± " + places
+	}
+	return text + " ± <0.1"
+}
+
+// tornado shows the widest swings.
+func (t *tableWriter) tornado(m service.Movers) {
+	if len(m.Tornado) == 0 {
+		return
+	}
+	t.line("\nWhat moves %s (%s, likely %s), one input at a time", named(m.Figure), unitOf(m.Figure), cell(m.Figure.Value, m.Figure.Unit))
+	var rows [][]string
+	for _, s := range m.Tornado[:min(mostRows, len(m.Tornado))] {
+		rows = append(rows, []string{named(s.Input), s.Input.Unit, input(s.P10), input(s.P90), cell(s.FigureAtP10, m.Figure.Unit), cell(s.FigureAtP90, m.Figure.Unit), cell(s.Swing, m.Figure.Unit)})
+	}
+	t.table([]string{"input", "", "P10", "P90", "at P10", "at P90", "swing"}, rows)
+	t.more(len(m.Tornado))
+}
+
+func (t *tableWriter) more(of int) {
+	if of > mostRows {
+		t.line("  … and %d more; --json lists all", of-mostRows)
+	}
+}
+
+// shares shows who accounts for the variance.
+func (t *tableWriter) shares(m service.Movers) {
+	if len(m.Shares) == 0 {
+		return
+	}
+	t.line("\nShares of its variance, from %d draws", m.ShareDraws)
+	var rows [][]string
+	for _, s := range m.Shares[:min(mostRows, len(m.Shares))] {
+		var names []string
+		for _, in := range s.Inputs {
+			names = append(names, named(in))
+		}
+		rows = append(rows, []string{strings.Join(names, " together with "), chance(&s.First), chance(&s.Total)})
+	}
+	t.table([]string{"input", "by itself, %", "with others, %"}, rows)
+	t.more(len(m.Shares))
+}
+
+func (t *tableWriter) held(title string, choices []service.HeldChoice) {
+	for i, h := range choices {
+		if i == 0 {
+			t.line("\n%s", title)
+		}
+		text := h.Choice
+		if text == "" {
+			text = amount(h.Figure)
+		}
+		t.line("  %s: %s", named(h.Figure), text)
+	}
+}
+
+// ragged fills rows up to the length of the head.
+func (t *tableWriter) ragged(head []string, rows [][]string) {
+	for i := range rows {
+		for len(rows[i]) < len(head) {
+			rows[i] = append(rows[i], "")
+		}
+	}
+	t.table(head, rows)
+}
+
+// named is a figure with the thing it is of.
+func named(f service.Figure) string {
+	if f.Of == "" {
+		return f.Label
+	}
+	return f.Of + ": " + f.Label
+}
+
+// unitOf is the unit of a figure, % for a share.
+func unitOf(f service.Figure) string {
+	if f.Unit == "" {
+		return "%"
+	}
+	return f.Unit
+}
+
+// cell writes a number of a unit for the eye: an amount with the decimals of its
+// currency, a share in per cent, anything else with at most twelve digits.
+func cell(text, unit string) string {
+	d, err := decimal.NewFromString(text)
+	if err != nil {
+		return "–"
+	}
+	code, _, _ := strings.Cut(unit, "/")
+	switch {
+	case unit == "":
+		return strings.TrimSuffix(show.Percent(d), " %")
+	case len(code) == 3 && strings.ToUpper(code) == code:
+		return show.Money(d, code)
+	}
+	return show.Full(d)
+}
+
+// input writes the value of an input with six digits at most.
+func input(text string) string {
+	d, err := decimal.NewFromString(text)
+	if err != nil {
+		return "–"
+	}
+	return strings.TrimSuffix(strings.TrimRight(show.Places(d, 4), "0"), ".")
+}
+
+// percentOf writes a share as a number of per cent without needless digits.
+func percentOf(share string) string {
+	d, err := decimal.NewFromString(share)
+	if err != nil {
+		return "–"
+	}
+	return strings.TrimSuffix(show.PercentPlaces(d, 1), ".0")
+}
