@@ -21,6 +21,7 @@ type Part struct {
 	Kind     PartKind `book:"kind,required"`
 	// MassG is the mass of the finished part.
 	MassG    *Number       `book:"mass_g,over=0"`
+	Finished *Finished     `book:"finished"`
 	Blank    *Blank        `book:"blank"`
 	Routing  []Operation   `book:"routing"`
 	Children []Child       `book:"children"`
@@ -99,4 +100,11 @@ type Blank struct {
 	// LeftoverValue is the share v of the price paid at which usable leftover
 	// is credited, 0 ≤ v ≤ 1.
 	LeftoverValue *Number `book:"leftover_value,min=0,max=1"`
+	// KeepRemnantMM is the least length at which the remnant of a bar is kept
+	// as stock, and the least side at which an offcut of a sheet is; absent
+	// means that remnants are not kept.
+	KeepRemnantMM *Number `book:"keep_remnant_mm,over=0"`
+	// ShareStock lays the blank out together with those of other parts of the
+	// batch that are cut from the same stock and say so too.
+	ShareStock bool `book:"share_stock"`
 }

@@ -49,6 +49,16 @@ type Operation struct {
 	// SampledShare is the share of pieces an inspection looks at; absent means
 	// all.
 	SampledShare *Number `book:"sampled_share,min=0,max=1"`
+	// Characteristics are what an inspection measures, in place of a time per
+	// piece and a sampled share.
+	Characteristics []Characteristic `book:"characteristics"`
+	// MinPerDM2 is the time that polishing, blasting or masking takes by area;
+	// it is added to the other parts of the time per piece. AreaDM2 is the area
+	// of one piece that is worked on; absent means its surface, computed.
+	MinPerDM2 *Number `book:"min_per_dm2,over=0"`
+	AreaDM2   *Number `book:"area_dm2,over=0"`
+	// Learning is how the time per piece falls with practice.
+	Learning *Learning `book:"learning"`
 	// ToolsPerPiece is the cost of tools worn per piece, in the currency of
 	// the book.
 	ToolsPerPiece *Number `book:"tools_per_piece,min=0"`
@@ -56,13 +66,26 @@ type Operation struct {
 	Yield *Number `book:"yield,over=0,max=1"`
 
 	Treatment *Treatment `book:"treatment"`
+
+	// Features are what a machining operation cuts, in place of entered times
+	// of cutting, tool changes and worn edges, and of entered cost of tools.
+	Features []Feature `book:"features"`
+	// Material is what the features are cut in; absent means that of the blank,
+	// or the one material that all parts in an assembly consist of.
+	Material ID `book:"material"`
 }
 
 // Treatment is what an outside process does to each piece.
 type Treatment struct {
 	Process ID `book:"process,required"`
-	// AreaDM2 is the treated area of one piece.
-	AreaDM2       *Number `book:"area_dm2,over=0"`
+	// AreaDM2 is the area of one piece that enters the bath; absent means its
+	// surface, computed. MaskedDM2 of it stays bare.
+	AreaDM2   *Number `book:"area_dm2,over=0"`
+	MaskedDM2 *Number `book:"masked_dm2,min=0"`
+	// Class is that of the standard for the finish: SC2, AA15; or, for nickel, a
+	// designation such as NiP(10)15. It sets the least thickness.
+	Class string `book:"class"`
+	// ThicknessUM absent means the least thickness of the class.
 	ThicknessUM   *Number `book:"thickness_um,over=0"`
 	Masks         *Number `book:"masks,min=0"`
 	PiecesPerLoad *Number `book:"pieces_per_load,over=0,whole"`

@@ -19,16 +19,24 @@ type Book struct {
 	Materials   []rates.Material   `book:"materials"`
 	Suppliers   []rates.Supplier   `book:"suppliers"`
 	Stocks      []bom.Stock        `book:"stocks"`
-	Offers      []rates.Offer      `book:"offers"`
-	Processes   []rates.Process    `book:"outside_processes"`
-	Parts       []bom.Part         `book:"parts"`
-	Products    []bom.Product      `book:"products"`
-	Channels    []rates.Channel    `book:"channels"`
-	Prices      []rates.Price      `book:"prices"`
+	Tools       []bom.Tool         `book:"tools"`
+	// CuttingData are the shop's own rows; they go before the reference rows.
+	CuttingData []rates.CuttingRow `book:"cutting_data"`
+	// Factors are measured ÷ computed, where the shop has measured.
+	Factors []rates.Factor `book:"factors"`
+
+	Offers    []rates.Offer   `book:"offers"`
+	Processes []rates.Process `book:"outside_processes"`
+	Parts     []bom.Part      `book:"parts"`
+	Products  []bom.Product   `book:"products"`
+	Channels  []rates.Channel `book:"channels"`
+	Prices    []rates.Price   `book:"prices"`
 
 	Carriers     []rates.Carrier     `book:"carriers"`
 	Destinations []rates.Destination `book:"destinations"`
 	Baskets      []rates.Basket      `book:"baskets"`
+	// Overrides are numbers in the place of computed figures.
+	Overrides []rates.Override `book:"overrides"`
 	// Rules are the shop's own rows of tax, duty and customs; they go before
 	// the reference rows.
 	Rules rates.Rules `book:"rules"`

@@ -7,6 +7,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book/strict"
+	"kerfbook/costing/rates"
 )
 
 // Severity says what a problem means for the figures.
@@ -53,9 +54,14 @@ func Check(b *Book, places strict.Places, day bom.Date) []Problem {
 	c.rateCards()
 	c.currencies()
 	c.stocks()
+	c.cutting()
 	c.offers()
 	c.processes()
+	c.workCentres()
+	c.finishes()
+	c.work()
 	c.parts()
+	c.sharedStocks()
 	c.containment()
 	c.products()
 	c.channels()
@@ -63,6 +69,7 @@ func Check(b *Book, places strict.Places, day bom.Date) []Problem {
 	c.carriers()
 	c.destinations()
 	c.baskets()
+	c.overrides()
 	slices.SortStableFunc(c.problems, func(p, q Problem) int {
 		return cmp.Or(cmp.Compare(p.Line, q.Line), cmp.Compare(p.Column, q.Column))
 	})
@@ -80,12 +87,13 @@ type checker struct {
 	places   strict.Places
 	day      bom.Date
 	known    indexes
+	data     rates.CuttingTables
 	problems []Problem
 }
 
 // indexes hold where in its list each record is.
 type indexes struct {
-	centres, materials, suppliers, stocks, processes, parts, products, channels map[bom.ID]int
+	centres, materials, suppliers, stocks, tools, processes, parts, products, channels map[bom.ID]int
 }
 
 func (c *checker) fail(path, format string, args ...any) {

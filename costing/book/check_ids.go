@@ -22,11 +22,15 @@ func (c *checker) index() {
 		materials: c.unique("materials", "id", ids(b.Materials, func(i int) bom.ID { return b.Materials[i].ID })),
 		suppliers: c.unique("suppliers", "id", ids(b.Suppliers, func(i int) bom.ID { return b.Suppliers[i].ID })),
 		stocks:    c.unique("stocks", "id", ids(b.Stocks, func(i int) bom.ID { return b.Stocks[i].ID })),
+		tools:     c.unique("tools", "id", ids(b.Tools, func(i int) bom.ID { return b.Tools[i].ID })),
 		processes: c.unique("outside_processes", "id", ids(b.Processes, func(i int) bom.ID { return b.Processes[i].ID })),
 		parts:     c.unique("parts", "number", ids(b.Parts, func(i int) bom.ID { return b.Parts[i].Number })),
 		products:  c.unique("products", "number", ids(b.Products, func(i int) bom.ID { return b.Products[i].Number })),
 		channels:  c.unique("channels", "id", ids(b.Channels, func(i int) bom.ID { return b.Channels[i].ID })),
 	}
+	c.unique("cutting_data", "id", ids(b.CuttingData, func(i int) bom.ID { return b.CuttingData[i].ID }))
+	c.unique("factors", "id", ids(b.Factors, func(i int) bom.ID { return b.Factors[i].ID }))
+	c.unique("overrides", "id", ids(b.Overrides, func(i int) bom.ID { return b.Overrides[i].ID }))
 	for i := range b.Parts {
 		if _, both := c.known.stocks[b.Parts[i].Number]; both {
 			c.fail(entry("parts", i, "number"), "%s is also the name of a stock; an offer could not tell them apart, so rename one", b.Parts[i].Number)

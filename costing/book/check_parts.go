@@ -20,6 +20,7 @@ func (c *checker) parts() {
 			c.blank(path+".blank", p.Blank)
 		}
 		c.routing(path+".routing", p.Routing)
+		c.features(path+".routing", p.Routing, p)
 		c.children(path+".children", p)
 		c.specials(path+".special_direct", p.Special)
 	}

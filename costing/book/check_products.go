@@ -16,6 +16,7 @@ func (c *checker) products() {
 	for i := range c.book.Products {
 		p := &productCheck{checker: c, product: &c.book.Products[i], path: strict.Index("products", i)}
 		c.routing(p.path+".routing", p.product.Routing)
+		c.features(p.path+".routing", p.product.Routing, nil)
 		c.specials(p.path+".special_direct", p.product.Special)
 		p.options()
 		p.places()

@@ -110,13 +110,17 @@ func (c *checker) blank(path string, b *bom.Blank) {
 
 func (c *checker) within(path string, s *bom.Stock, d dimension) {
 	if less(&s.LengthMM, d.value) {
-		c.fail(strict.Field(path, d.field), "%s mm is longer than the stock %s, which has %s mm", d.value.Likely, s.ID, s.LengthMM.Likely)
+		c.fail(strict.Field(path, d.field), "%s mm is longer than the stock %s, which has %s mm; shorten the blank or take longer stock", d.value.Likely, s.ID, s.LengthMM.Likely)
 	}
 }
 
 func (c *checker) disc(path string, s *bom.Stock, b *bom.Blank) {
-	if less(&s.LengthMM, b.DiameterMM) || s.WidthMM != nil && less(s.WidthMM, b.DiameterMM) {
-		c.fail(path+".diameter_mm", "%s mm is larger than the stock %s", b.DiameterMM.Likely, s.ID)
+	if s.WidthMM == nil {
+		return // stocks reports it
+	}
+	if less(&s.LengthMM, b.DiameterMM) || less(s.WidthMM, b.DiameterMM) {
+		c.fail(path+".diameter_mm", "%s mm is larger than the stock %s of %s × %s mm; make the blank smaller or take a larger %s",
+			b.DiameterMM.Likely, s.ID, s.LengthMM.Likely, s.WidthMM.Likely, s.Form)
 	}
 }
 
@@ -128,7 +132,32 @@ func (c *checker) rectangle(path string, s *bom.Stock, b *bom.Blank) {
 	straight := !less(&s.LengthMM, b.LengthMM) && !less(s.WidthMM, b.WidthMM)
 	turned := !less(&s.LengthMM, b.WidthMM) && !less(s.WidthMM, b.LengthMM)
 	if !straight && (b.Grain || !turned) {
-		c.fail(path+".length_mm", "%s × %s mm does not fit on the stock %s of %s × %s mm",
-			b.LengthMM.Likely, b.WidthMM.Likely, s.ID, s.LengthMM.Likely, s.WidthMM.Likely)
+		remedy := "make the blank smaller or take a larger " + string(s.Form)
+		if b.Grain && turned {
+			remedy += ", or leave grain out if the blank may be turned"
+		}
+		c.fail(path+".length_mm", "%s × %s mm does not fit on the stock %s of %s × %s mm; %s",
+			b.LengthMM.Likely, b.WidthMM.Likely, s.ID, s.LengthMM.Likely, s.WidthMM.Likely, remedy)
+	}
+}
+
+// sharedStocks wants blanks that are cut from the same pieces to be cut alike.
+func (c *checker) sharedStocks() {
+	first := map[bom.ID]int{}
+	for i := range c.book.Parts {
+		b := c.book.Parts[i].Blank
+		if b == nil || !b.ShareStock {
+			continue
+		}
+		at, shared := first[b.Stock]
+		if !shared {
+			first[b.Stock] = i
+			continue
+		}
+		other := &c.book.Parts[at]
+		if field := other.Blank.CutUnlike(b); field != "" {
+			c.fail(entry("parts", i, "blank."+field), "parts %s and %s share the stock %s and differ in %s; give both the same, or leave share_stock out of one",
+				other.Number, c.book.Parts[i].Number, b.Stock, field)
+		}
 	}
 }

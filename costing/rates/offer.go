@@ -69,11 +69,26 @@ type Process struct {
 	// AreaPrice is per dm²; AreaMicronPrice is per dm² and µm.
 	AreaPrice       *bom.Number `book:"price_per_dm2,min=0"`
 	AreaMicronPrice *bom.Number `book:"price_per_dm2_um,min=0"`
-	MaskPrice       *bom.Number `book:"mask_price,min=0"`
-	TransportThere  *bom.Number `book:"transport_there,min=0"`
-	TransportBack   *bom.Number `book:"transport_back,min=0"`
-	// CoatingDensityGCM3 lets the deposited mass be shown.
+	// A mask has a price, or takes a time that is charged by the hour.
+	MaskPrice      *bom.Number `book:"mask_price,min=0"`
+	MaskMin        *bom.Number `book:"mask_min,min=0"`
+	MaskRatePerH   *bom.Number `book:"mask_rate_per_h,min=0"`
+	TransportThere *bom.Number `book:"transport_there,min=0"`
+	TransportBack  *bom.Number `book:"transport_back,min=0"`
+
+	// Finish lets treatments name a class, and lets growth, mass and time in the
+	// bath be shown. Phosphorus is that of a nickel deposit.
+	Finish     FinishKind `book:"finish"`
+	Phosphorus Phosphorus `book:"phosphorus"`
+	// CoatingDensityGCM3 and DepositUMH go before those of the reference rows.
 	CoatingDensityGCM3 *bom.Number `book:"coating_density_g_cm3,over=0"`
-	LeadDays           int         `book:"lead_days,min=0"`
-	ValidUntil         bom.Date    `book:"valid_until"`
+	DepositUMH         *bom.Number `book:"deposit_um_h,over=0"`
+	// CurrentADM2 is the current density of anodising.
+	CurrentADM2 *bom.Number `book:"current_a_dm2,over=0"`
+	// LoadDM2 is the area that one load holds, where a treatment does not say
+	// how many pieces.
+	LoadDM2 *bom.Number `book:"load_dm2,over=0"`
+
+	LeadDays   int      `book:"lead_days,min=0"`
+	ValidUntil bom.Date `book:"valid_until"`
 }

@@ -22,6 +22,9 @@ var Reference = sync.OnceValues(func() (Rules, error) {
 		return all, err
 	}
 	for _, name := range names {
+		if name == cuttingFile {
+			continue
+		}
 		data, err := referenceFiles.ReadFile(name)
 		if err != nil {
 			return all, err

@@ -17,8 +17,12 @@ type RateCard struct {
 	Making         *Overhead   `book:"making_overhead"`
 	Administration *bom.Number `book:"administration,min=0"`
 	Selling        *bom.Number `book:"selling,min=0"`
-	Exchange       []Exchange  `book:"exchange"`
-	Source         string      `book:"source"`
+	// EnergyPerKWh and InterestPerYear stand in for those that a built-up hour
+	// rate does not give.
+	EnergyPerKWh    *bom.Number `book:"energy_per_kwh,min=0"`
+	InterestPerYear *bom.Number `book:"interest_per_year,min=0"`
+	Exchange        []Exchange  `book:"exchange"`
+	Source          string      `book:"source"`
 }
 
 // OverheadBase is what a manufacturing overhead is charged on.
@@ -76,9 +80,24 @@ type WorkCentre struct {
 	Name            string      `book:"name,required"`
 	Machines        int         `book:"machines,min=0"`
 	MachineRatePerH *bom.Number `book:"machine_rate_per_h,min=0"`
-	LabourRatePerH  *bom.Number `book:"labour_rate_per_h,min=0"`
-	// Allowance is added to attended time as a share of work time.
-	Allowance *bom.Number `book:"allowance,min=0"`
+	// HourRate builds the machine rate up, in place of an entered one.
+	HourRate       *HourRate   `book:"hour_rate"`
+	LabourRatePerH *bom.Number `book:"labour_rate_per_h,min=0"`
+	// Allowance is added to attended time, as a share of work time or, where
+	// the base says so, of shift time.
+	Allowance     *bom.Number   `book:"allowance,min=0"`
+	AllowanceBase AllowanceBase `book:"allowance_base"`
+
+	// Limits of the spindle. Efficiency is the share of its power that reaches
+	// the cut; absent means all.
+	SpindleMaxPerMin  *bom.Number `book:"spindle_max_per_min,over=0"`
+	SpindlePowerKW    *bom.Number `book:"spindle_power_kw,over=0"`
+	SpindleTorqueNM   *bom.Number `book:"spindle_torque_nm,over=0"`
+	SpindleEfficiency *bom.Number `book:"spindle_efficiency,over=0,max=1"`
+	// RapidMMMin is the speed of moves that do not cut.
+	RapidMMMin   *bom.Number `book:"rapid_mm_min,over=0"`
+	ToolChangeS  *bom.Number `book:"tool_change_s,min=0"`
+	TapReversalS *bom.Number `book:"tap_reversal_s,min=0"` // per tapped hole
 }
 
 // Material is what stock consists of.
@@ -91,6 +110,14 @@ type Material struct {
 	ReclaimPerKg   *bom.Number `book:"reclaim_per_kg,min=0"`
 	RecoveredShare *bom.Number `book:"recovered_share,min=0,max=1"`
 	Source         string      `book:"source"`
+
+	// CuttingAs names the material of the reference rows, or another of the
+	// book, whose cutting data hold for this one where it has none of its own.
+	CuttingAs bom.ID `book:"cutting_as"`
+	// Kc11NMM2 is the specific cutting force at a chip of 1 mm² and 1 mm
+	// thickness, MC how it falls with thicker chips.
+	Kc11NMM2 *bom.Number `book:"kc11_n_mm2,over=0"`
+	MC       *bom.Number `book:"mc,min=0,under=1"`
 }
 
 // CardOn gives the rate card in force on a day: the latest that has begun.

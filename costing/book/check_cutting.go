@@ -1,0 +1,202 @@
+package book
+
+import (
+	"slices"
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book/strict"
+	"kerfbook/costing/rates"
+)
+
+// cutting checks tools, cutting data, measured factors and what materials say
+// about how they cut.
+func (c *checker) cutting() {
+	reference, err := rates.ReferenceCutting()
+	if err != nil {
+		c.fail("cutting_data", "the reference rows cannot be read: %s", err)
+	}
+	c.data = rates.CuttingTables{Own: c.book.CuttingData, Reference: reference.Rows, Forces: reference.Forces}
+	named := map[bom.ID]int{}
+	for i, id := range reference.Materials() {
+		named[id] = i
+	}
+	for id, i := range c.known.materials {
+		named[id] = i
+	}
+	for i := range c.book.Materials {
+		c.cutsAs(strict.Index("materials", i), &c.book.Materials[i], named)
+	}
+	for i := range c.book.Tools {
+		c.tool(strict.Index("tools", i), &c.book.Tools[i])
+	}
+	for i := range c.book.CuttingData {
+		c.cuttingRow(strict.Index("cutting_data", i), &c.book.CuttingData[i], named)
+	}
+	for i := range c.book.Factors {
+		c.factor(strict.Index("factors", i), &c.book.Factors[i])
+	}
+}
+
+func (c *checker) cutsAs(path string, m *rates.Material, named map[bom.ID]int) {
+	if m.CuttingAs != "" {
+		c.refer(path+".cutting_as", m.CuttingAs, "material of the book or of the reference rows", named)
+	}
+	if m.CuttingAs == m.ID {
+		c.fail(path+".cutting_as", "%s cuts as itself; delete it", m.ID)
+	}
+	if m.MC != nil && m.Kc11NMM2 == nil {
+		c.fail(path+".mc", "mc says how kc11_n_mm2 falls; give that too")
+	}
+}
+
+func (c *checker) tool(path string, t *bom.Tool) {
+	for _, f := range t.Faults() {
+		c.fail(placed(path, f.Field), "%s", f.Message)
+	}
+	for i, id := range t.WorkCentres {
+		c.refer(strict.Index(path+".work_centres", i), id, "work centre", c.known.centres)
+	}
+	if t.EdgeCost != nil && !t.HasLife() {
+		c.warn(path+".edge_cost", "the edge costs nothing until its life is known; give life_min, or taylor_n and taylor_c")
+	}
+}
+
+// placed is the path of a field, or of the record where the field is empty.
+func placed(path, field string) string {
+	if field == "" {
+		return path
+	}
+	return strict.Field(path, field)
+}
+
+func (c *checker) cuttingRow(path string, r *rates.CuttingRow, named map[bom.ID]int) {
+	c.refer(path+".material", r.Material, "material of the book or of the reference rows", named)
+	if r.Source == "" && !r.Measured {
+		c.fail(path, "cutting data need a source; name it, or set measured if the shop has measured them")
+	}
+	if r.FromDiameterMM != nil && r.ToDiameterMM != nil && less(r.ToDiameterMM, r.FromDiameterMM) {
+		c.fail(path+".to_diameter_mm", "%s is below from_diameter_mm %s", r.ToDiameterMM.Likely, r.FromDiameterMM.Likely)
+	}
+	feeds := dimension{"feeds", nil}
+	if len(r.Feeds) > 0 {
+		feeds.value = &r.Feeds[0].FeedMM
+	}
+	c.oneOf(path, dimension{"feed_mm", r.FeedMM}, dimension{"feed_per_diameter", r.FeedPerDiameter}, feeds)
+	c.oneOf(path, dimension{"depth_mm", r.DepthMM}, dimension{"depth_per_diameter", r.DepthPerDiameter})
+	c.oneOf(path, dimension{"width_mm", r.WidthMM}, dimension{"width_per_diameter", r.WidthPerDiameter})
+	for i, f := range r.Feeds {
+		if slices.ContainsFunc(r.Feeds[:i], func(g rates.FeedAt) bool { return g.DiameterMM.Likely.Equal(f.DiameterMM.Likely) }) {
+			c.fail(strict.Index(path+".feeds", i)+".diameter_mm", "%s mm is given twice", f.DiameterMM.Likely)
+		}
+	}
+}
+
+// oneOf refuses a value that is given in more than one form.
+func (c *checker) oneOf(path string, forms ...dimension) {
+	first := ""
+	for _, d := range forms {
+		switch {
+		case d.value == nil:
+		case first == "":
+			first = d.field
+		default:
+			c.fail(strict.Field(path, d.field), "is given beside %s; keep one or the other", first)
+		}
+	}
+}
+
+func (c *checker) factor(path string, f *rates.Factor) {
+	c.refer(path+".work_centre", f.WorkCentre, "work centre", c.known.centres)
+	if f.Material != "" {
+		c.refer(path+".material", f.Material, "material", c.known.materials)
+	}
+	if f.Minutes == nil && f.Roughness == nil {
+		c.fail(path, "give minutes or roughness, measured ÷ computed")
+	}
+	if f.Roughness != nil && !f.Feature.TakesRoughness() {
+		c.fail(path+".roughness", "%s takes no roughness; delete it", f.Feature.Noun())
+	}
+}
+
+// features checks what the machining operations of a part cut, and that a tool can
+// cut it. part is nil for the routing of a product.
+func (c *checker) features(path string, routing []bom.Operation, part *bom.Part) {
+	for i := range routing {
+		o := &routing[i]
+		at := strict.Index(path, i)
+		if o.Material != "" {
+			c.refer(at+".material", o.Material, "material", c.known.materials)
+		}
+		if len(o.Features) == 0 {
+			if o.Material != "" {
+				c.fail(at+".material", "only an operation with features has a material; delete it")
+			}
+			continue
+		}
+		if o.Kind != bom.Machining {
+			c.fail(at+".features", "only an operation of kind machining has features")
+			continue
+		}
+		c.enteredBeside(at, o)
+		c.cuts(at, o, part)
+	}
+}
+
+// enteredBeside refuses times and costs that follow from the features.
+func (c *checker) enteredBeside(path string, o *bom.Operation) {
+	for _, d := range []dimension{{"piece_min", o.PieceMin}, {"cutting_min", o.CuttingMin}, {"worn_edge_min", o.WornEdgeMin},
+		{"load_min", o.LoadMin}, {"tool_change_min", o.ToolChangeMin}, {"tools_per_piece", o.ToolsPerPiece}} {
+		if d.value == nil {
+			continue
+		}
+		remedy := "delete it, or delete the features"
+		if d.field == "load_min" {
+			remedy = "enter load_handling_min and probing_min in its place"
+		}
+		c.fail(strict.Field(path, d.field), "follows from the features; %s", remedy)
+	}
+}
+
+// maxFeatures keeps the sums of an operation within what a spreadsheet adds up.
+const maxFeatures = 200
+
+func (c *checker) cuts(path string, o *bom.Operation, part *bom.Part) {
+	if len(o.Features) > maxFeatures {
+		c.fail(path+".features", "%d features in one operation; at most %d, so split it", len(o.Features), maxFeatures)
+		return
+	}
+	c.unique(path+".features", "id", ids(o.Features, func(i int) bom.ID { return o.Features[i].ID }))
+	material := o.Material
+	if material == "" && part != nil {
+		material = bom.MaterialOf(part, bom.PartsByNumber(c.book.Parts), c.book.Stocks)
+	}
+	if material == "" {
+		c.fail(path, "it is not known what operation %d cuts; name its material", o.Number)
+	}
+	for i := range o.Features {
+		f := &o.Features[i]
+		at := strict.Index(path+".features", i)
+		faults := f.Faults()
+		for _, fault := range faults {
+			c.fail(placed(at, fault.Field), "%s", fault.Message)
+		}
+		known := true
+		for j, id := range f.Tools {
+			known = c.refer(strict.Index(at+".tools", j), id, "tool", c.known.tools) && known
+		}
+		if _, in := c.known.materials[material]; in && len(faults) == 0 && known {
+			c.cuttable(at, o, f, material)
+		}
+	}
+}
+
+// cuttable wants a tool that can cut the feature, and says why each one named, or
+// each one of the work centre, cannot.
+func (c *checker) cuttable(path string, o *bom.Operation, f *bom.Feature, material bom.ID) {
+	search := rates.ToolSearch{Tools: c.book.Tools, Data: c.data, Centre: o.WorkCentre,
+		Materials: rates.MaterialNames(c.book.Materials, material), Day: c.day}
+	if found, why := search.For(f); len(found) == 0 {
+		c.fail(path, "no tool can cut %s: %s", strings.TrimSpace(f.Name), why)
+	}
+}

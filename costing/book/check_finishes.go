@@ -1,0 +1,99 @@
+package book
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/book/strict"
+	"kerfbook/costing/rates"
+)
+
+// finishes checks what outside processes say of their finish and masks.
+func (c *checker) finishes() {
+	for i := range c.book.Processes {
+		p := &c.book.Processes[i]
+		path := strict.Index("outside_processes", i)
+		anodised := p.Finish == rates.Anodising || p.Finish == rates.HardAnodising
+		if p.Phosphorus != "" && p.Finish != rates.ElectrolessNickel {
+			c.fail(path+".phosphorus", "only electroless nickel holds phosphorus; make the finish electroless_nickel or delete it")
+		}
+		if p.CurrentADM2 != nil && !anodised {
+			c.fail(path+".current_a_dm2", "only anodising draws current; make the finish anodising or hard_anodising, or delete it")
+		}
+		switch timed := p.MaskMin != nil || p.MaskRatePerH != nil; {
+		case timed && p.MaskPrice != nil:
+			c.fail(path+".mask_price", "is given, and a time per mask too; keep one or the other")
+		case timed && (p.MaskMin == nil || p.MaskRatePerH == nil):
+			c.fail(path, "the time of a mask needs both mask_min and mask_rate_per_h")
+		}
+	}
+}
+
+// treatment checks class, thickness and area against the process.
+func (c *checker) treatment(path string, t *bom.Treatment, surface bool) {
+	at, known := c.known.processes[t.Process]
+	if !known {
+		return // reported where it is named
+	}
+	p := &c.book.Processes[at]
+	least := c.class(path, t, p)
+	if p.AreaMicronPrice != nil && t.ThicknessUM == nil && !least {
+		c.fail(path, "%s charges by thickness: give thickness_um, or a class that sets one", p.ID)
+	}
+	if (p.AreaPrice != nil || p.AreaMicronPrice != nil) && t.AreaDM2 == nil && !surface {
+		c.fail(path, "%s charges by area: give area_dm2, since %s", p.ID, noSurface)
+	}
+	if t.MaskedDM2 != nil && t.AreaDM2 != nil && less(t.AreaDM2, t.MaskedDM2) {
+		c.fail(path+".masked_dm2", "%s dm² is more than the area of the piece, %s dm²", t.MaskedDM2.Likely, t.AreaDM2.Likely)
+	}
+	if p.LoadDM2 != nil && t.PiecesPerLoad == nil && t.AreaDM2 != nil && less(p.LoadDM2, t.AreaDM2) {
+		c.fail(path+".area_dm2", "a piece of %s dm² is larger than a load of %s, which holds %s dm²", t.AreaDM2.Likely, p.ID, p.LoadDM2.Likely)
+	}
+}
+
+// class checks the class of a treatment and reports whether it sets a thickness.
+func (c *checker) class(path string, t *bom.Treatment, p *rates.Process) bool {
+	if t.Class == "" {
+		return false
+	}
+	if p.Finish == "" {
+		c.fail(path+".class", "%s names no finish, so it has no classes; write finish in the outside process", p.ID)
+		return false
+	}
+	finishes, err := rates.ReferenceFinishes()
+	if err != nil {
+		c.fail(path+".class", "%s", err)
+		return false
+	}
+	row, err := finishes.Class(p.Finish, t.Class)
+	if err != nil {
+		c.fail(path+".class", "%s", err)
+		return false
+	}
+	class := &row.Value
+	c.phosphorus(path+".class", class, p, finishes)
+	c.thickness(path+".thickness_um", t, class)
+	return class.LeastUM != nil
+}
+
+// thickness compares the entered thickness with the class.
+func (c *checker) thickness(path string, t *bom.Treatment, class *rates.FinishClass) {
+	if t.ThicknessUM == nil {
+		return
+	}
+	if class.LeastUM != nil && less(t.ThicknessUM, class.LeastUM) {
+		c.fail(path, "%s µm is less than class %s asks for, %s µm; raise it or choose another class", t.ThicknessUM.Likely, t.Class, class.LeastUM.Likely)
+	}
+	if class.UsualFromUM != nil && (less(t.ThicknessUM, class.UsualFromUM) || less(class.UsualToUM, t.ThicknessUM)) {
+		c.warn(path, "%s µm is outside of what is usual for %s, %s to %s µm", t.ThicknessUM.Likely, class.Name, class.UsualFromUM.Likely, class.UsualToUM.Likely)
+	}
+}
+
+// phosphorus compares what a designation asks for with what the process gives.
+func (c *checker) phosphorus(path string, class *rates.FinishClass, p *rates.Process, finishes rates.Finishes) {
+	if class.Percent == nil || p.Phosphorus == "" {
+		return
+	}
+	if row, ok := finishes.Deposit(p.Phosphorus); ok && !row.Value.Holds(*class.Percent) {
+		c.fail(path, "%s asks for %s %% phosphorus, and %s gives %s to %s %%", class.Name, class.Percent.Likely, p.ID,
+			row.Value.FromPercent.Likely, row.Value.ToPercent.Likely)
+	}
+}

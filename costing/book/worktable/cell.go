@@ -1,0 +1,150 @@
+package worktable
+
+import (
+	"fmt"
+	"reflect"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+)
+
+// between stands between the figures of a range.
+const between = ".."
+
+// put reads a cell into a field; an empty one clears it.
+func put(v reflect.Value, text string) error {
+	if text == "" {
+		v.SetZero()
+		return nil
+	}
+	switch {
+	case v.Type() == numberType:
+		n, err := number(text)
+		if err == nil {
+			v.Set(reflect.ValueOf(n))
+		}
+		return err
+	case v.Kind() == reflect.Pointer:
+		n := reflect.New(v.Type().Elem())
+		if err := put(n.Elem(), text); err != nil {
+			return err
+		}
+		v.Set(n)
+		return nil
+	case v.Kind() == reflect.Bool:
+		if text != "yes" && text != "no" {
+			return fmt.Errorf("write yes or no")
+		}
+		v.SetBool(text == "yes")
+	case v.Kind() == reflect.Slice:
+		v.Set(names(v.Type(), text))
+	default:
+		v.SetString(text)
+	}
+	return nil
+}
+
+func names(t reflect.Type, text string) reflect.Value {
+	list := reflect.MakeSlice(t, 0, 4)
+	for name := range strings.FieldsSeq(text) {
+		list = reflect.Append(list, reflect.ValueOf(name).Convert(t.Elem()))
+	}
+	return list
+}
+
+// number reads one figure, or a range with its shape.
+func number(text string) (bom.Number, error) {
+	if !strings.Contains(text, between) {
+		d, err := bom.ParseDecimal(text)
+		return bom.Exactly(d), err
+	}
+	words := strings.Fields(text)
+	ends := strings.Split(words[0], between)
+	if len(ends) != 3 || len(words) > 3 {
+		return bom.Number{}, fmt.Errorf("%q is no range such as 4..5..7, with pert, uniform or normal 0.5 behind it where it is not triangular", shorten(text))
+	}
+	var figures [3]decimal.Decimal
+	for i, end := range ends {
+		var err error
+		if figures[i], err = bom.ParseDecimal(end); err != nil {
+			return bom.Number{}, err
+		}
+	}
+	n := bom.Number{Low: figures[0], Likely: figures[1], High: figures[2], IsRange: true}
+	if err := shape(&n, words[1:]); err != nil {
+		return bom.Number{}, err
+	}
+	if fault := n.Fault(); fault != nil {
+		return bom.Number{}, fmt.Errorf("%s", fault.Problem)
+	}
+	return n, nil
+}
+
+func shape(n *bom.Number, words []string) error {
+	if len(words) == 0 {
+		return nil
+	}
+	var ok bool
+	if n.Shape, ok = bom.ParseShape(words[0]); !ok {
+		return fmt.Errorf("%q is no shape; there are %s", shorten(words[0]), strings.Join(bom.ShapeNames(), ", "))
+	}
+	if (n.Shape == bom.Normal) != (len(words) == 2) {
+		return fmt.Errorf("only a normal range has a deviation, and needs one: 4..5..7 normal 0.5")
+	}
+	if n.Shape != bom.Normal {
+		return nil
+	}
+	var err error
+	n.SD, err = bom.ParseDecimal(words[1])
+	return err
+}
+
+// text writes a field as put reads it.
+func text(v reflect.Value) string {
+	switch {
+	case v.Type() == numberType:
+		return numberText(v.Interface().(bom.Number))
+	case v.Kind() == reflect.Pointer && v.IsNil():
+		return ""
+	case v.Kind() == reflect.Pointer:
+		return text(v.Elem())
+	case v.Kind() == reflect.Bool && v.Bool():
+		return "yes"
+	case v.Kind() == reflect.Bool:
+		return ""
+	case v.Kind() == reflect.Slice:
+		var out []string
+		for i := range v.Len() {
+			out = append(out, v.Index(i).String())
+		}
+		return strings.Join(out, " ")
+	}
+	return v.String()
+}
+
+func numberText(n bom.Number) string {
+	if !n.IsRange {
+		return digits(n.Likely)
+	}
+	out := digits(n.Low) + between + digits(n.Likely) + between + digits(n.High)
+	if n.Shape != bom.Triangular {
+		out += " " + n.Shape.String()
+	}
+	if n.Shape == bom.Normal {
+		out += " " + digits(n.SD)
+	}
+	return out
+}
+
+// digits writes a decimal with the places it was given.
+func digits(d decimal.Decimal) string { return d.StringFixed(max(0, -d.Exponent())) }
+
+func shorten(text string) string {
+	const most = 24
+	if len(text) <= most {
+		return text
+	}
+	return strings.ToValidUTF8(text[:most], "") + "…"
+}

@@ -1,0 +1,303 @@
+package worktable
+
+import (
+	"errors"
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book/strict"
+)
+
+// Placement tells where in a file the values of a part were read.
+type Placement struct {
+	Places strict.Places // by path in the part; columns count cells
+	heads  []string
+}
+
+// Header names the column at a place; empty for a row as a whole.
+func (p Placement) Header(at strict.Position) string {
+	if at.Column < 1 || at.Column > len(p.heads) {
+		return ""
+	}
+	return p.heads[at.Column-1]
+}
+
+// Read gives a part the operations of a table. What a record of the part alone can
+// tell to be wrong is checked; all of it comes back at once as *Errors.
+func Read(data []byte, part bom.Part) (bom.Part, Placement, error) {
+	s, err := split(data)
+	if err != nil {
+		return part, Placement{}, err
+	}
+	r := &reader{part: part, columns: map[string]int{}, places: Placement{strict.Places{}, s.heads}, old: part.Routing}
+	r.part.Routing = nil
+	r.header(s.heads)
+	if len(r.errors) > 0 {
+		return part, r.places, errorsOf(r.errors)
+	}
+	for _, line := range s.rows {
+		r.row(line)
+	}
+	out, err := r.checked()
+	return out, r.places, err
+}
+
+// reader builds a routing row by row.
+type reader struct {
+	part    bom.Part
+	old     []bom.Operation
+	columns map[string]int // by name
+	places  Placement
+	errors  []Error
+}
+
+func (r *reader) fail(line, column int, format string, args ...any) {
+	e := Error{Line: line, Column: column, Header: r.places.Header(strict.Position{Line: line, Column: column}), Message: fmt.Sprintf(format, args...)}
+	r.errors = append(r.errors, e)
+}
+
+func (r *reader) header(heads []string) {
+	var known []string
+	for _, c := range columns {
+		known = append(known, c.Name)
+	}
+	for i, name := range heads {
+		switch _, twice := r.columns[name]; {
+		case name == "":
+			r.fail(1, i+1, "column %d has no name", i+1)
+		case twice:
+			r.fail(1, i+1, "there are two columns of this name")
+		case !slices.Contains(known, name):
+			hint := ""
+			if near, ok := strict.Nearest(name, known); ok {
+				hint = "; did you mean " + near + "?"
+			}
+			r.fail(1, i+1, "there is no column of this name%s", hint)
+		}
+		r.columns[name] = i
+	}
+	if _, ok := r.columns[operationColumn]; !ok && len(r.errors) == 0 {
+		r.fail(1, 0, "there is no column %s", operationColumn)
+	}
+}
+
+// cell gives the text of a column in a row, and its number from 1.
+func (r *reader) cell(line row, name string) (text string, column int) {
+	at, ok := r.columns[name]
+	if !ok || at >= len(line.cells) {
+		return "", at + 1
+	}
+	return line.cells[at], at + 1
+}
+
+func (r *reader) row(line row) {
+	if len(line.cells) > len(r.places.heads) {
+		r.fail(line.line, 0, "the row has %d cells, and there are %d columns", len(line.cells), len(r.places.heads))
+		return
+	}
+	number, column := r.number(line)
+	if number == 0 {
+		return
+	}
+	feature, at := r.cell(line, featureColumn)
+	characteristic, other := r.cell(line, characteristicColumn)
+	switch {
+	case feature != "" && characteristic != "":
+		r.fail(line.line, other, "a row names a feature or a characteristic, not both")
+	case feature != "":
+		r.feature(line, number, feature, at)
+	case characteristic != "":
+		r.characteristic(line, number, characteristic, other)
+	default:
+		r.operation(line, number, column)
+	}
+}
+
+// number is that of the operation; 0 where it cannot be read.
+func (r *reader) number(line row) (number, column int) {
+	text, column := r.cell(line, operationColumn)
+	d, err := bom.ParseDecimal(text)
+	const most = 1_000_000
+	if err != nil || !d.IsInteger() || !d.IsPositive() || d.GreaterThan(bom.Whole(most).Likely) {
+		r.fail(line.line, column, "%q is no number of an operation such as 20", shorten(text))
+		return 0, column
+	}
+	return int(d.IntPart()), column
+}
+
+func (r *reader) operation(line row, number, column int) {
+	if r.find(number) >= 0 {
+		r.fail(line.line, column, "operation %d has a row already", number)
+		return
+	}
+	op := bom.Operation{Number: number}
+	if at := slices.IndexFunc(r.old, func(o bom.Operation) bool { return o.Number == number }); at >= 0 {
+		op = r.old[at]
+	}
+	if _, ok := r.columns[featureColumn]; ok {
+		op.Features = nil
+	}
+	if _, ok := r.columns[characteristicColumn]; ok {
+		op.Characteristics = nil
+	}
+	path := strict.Index("routing", len(r.part.Routing))
+	r.place(path, line.line, 0)
+	r.place(path+".number", line.line, column)
+	r.fill(line, OperationRow, reflect.ValueOf(&op).Elem(), path)
+	r.part.Routing = append(r.part.Routing, op)
+}
+
+// find gives the place of an operation among those read; -1 for none.
+func (r *reader) find(number int) int {
+	return slices.IndexFunc(r.part.Routing, func(o bom.Operation) bool { return o.Number == number })
+}
+
+func (r *reader) feature(line row, number int, id string, column int) {
+	at := r.find(number)
+	if at < 0 {
+		_, c := r.cell(line, operationColumn)
+		r.fail(line.line, c, "operation %d has no row of its own above", number)
+		return
+	}
+	op := &r.part.Routing[at]
+	same := func(f bom.Feature) bool { return string(f.ID) == id }
+	if slices.ContainsFunc(op.Features, same) {
+		r.fail(line.line, column, "operation %d has feature %s already", number, shorten(id))
+		return
+	}
+	f := bom.Feature{ID: bom.ID(id)}
+	for _, old := range r.old {
+		if i := slices.IndexFunc(old.Features, same); old.Number == number && i >= 0 {
+			f = old.Features[i]
+		}
+	}
+	path := strict.Index(strict.Index("routing", at)+".features", len(op.Features))
+	r.place(path, line.line, 0)
+	r.place(path+".id", line.line, column)
+	r.fill(line, FeatureRow, reflect.ValueOf(&f).Elem(), path)
+	op.Features = append(op.Features, f)
+}
+
+func (r *reader) characteristic(line row, number int, name string, column int) {
+	at := r.find(number)
+	if at < 0 {
+		_, c := r.cell(line, operationColumn)
+		r.fail(line.line, c, "operation %d has no row of its own above", number)
+		return
+	}
+	op := &r.part.Routing[at]
+	same := func(c bom.Characteristic) bool { return c.Name == name }
+	if slices.ContainsFunc(op.Characteristics, same) {
+		r.fail(line.line, column, "operation %d measures %s already", number, shorten(name))
+		return
+	}
+	c := bom.Characteristic{Name: name}
+	for _, old := range r.old {
+		if i := slices.IndexFunc(old.Characteristics, same); old.Number == number && i >= 0 {
+			c = old.Characteristics[i]
+		}
+	}
+	path := strict.Index(strict.Index("routing", at)+".characteristics", len(op.Characteristics))
+	r.place(path, line.line, 0)
+	r.place(path+".name", line.line, column)
+	r.fill(line, CharacteristicRow, reflect.ValueOf(&c).Elem(), path)
+	op.Characteristics = append(op.Characteristics, c)
+}
+
+func (r *reader) place(path string, line, column int) {
+	r.places.Places[path] = strict.Position{Line: line, Column: column}
+}
+
+// fill reads the cells of a row into its record.
+func (r *reader) fill(line row, kind RowKind, record reflect.Value, path string) {
+	for _, head := range r.places.heads {
+		if slices.Contains(nameColumns[:], head) {
+			continue
+		}
+		text, column := r.cell(line, head)
+		f, own := fieldsOf[kind][head]
+		switch {
+		case !own && text != "":
+			r.fail(line.line, column, "a row of %s has no %s; leave it empty", an(kind), head)
+		case own && text == "" && f.required:
+			r.fail(line.line, column, "%s needs a %s", an(kind), head)
+		case own:
+			r.place(strict.Field(path, f.path), line.line, column)
+			if err := put(inside(record, f.way), text); err != nil {
+				r.fail(line.line, column, "%s", err)
+			}
+		}
+	}
+	dropEmpty(record)
+	r.required(line, kind, record)
+}
+
+func an(kind RowKind) string {
+	if kind == OperationRow {
+		return "an operation"
+	}
+	return "a " + kind.String()
+}
+
+// required wants the columns without which a new record cannot be.
+func (r *reader) required(line row, kind RowKind, record reflect.Value) {
+	for _, c := range columns {
+		f, own := fieldsOf[kind][c.Name]
+		_, there := r.columns[c.Name]
+		if own && f.required && !there && record.FieldByIndex(f.way).IsZero() {
+			r.fail(line.line, 0, "%s that is new needs a column %s", an(kind), c.Name)
+		}
+	}
+}
+
+// inside gives a field of a record, or of a record within it, which is copied first
+// and begun where it is not there.
+func inside(record reflect.Value, way []int) reflect.Value {
+	v := record.Field(way[0])
+	if len(way) == 1 {
+		return v
+	}
+	fresh := reflect.New(v.Type().Elem())
+	if !v.IsNil() {
+		fresh.Elem().Set(v.Elem())
+	}
+	v.Set(fresh)
+	return fresh.Elem().Field(way[1])
+}
+
+// dropEmpty takes records within a record away that hold nothing.
+func dropEmpty(record reflect.Value) {
+	for i := range record.NumField() {
+		v := record.Field(i)
+		if v.Kind() == reflect.Pointer && v.Type().Elem().Kind() == reflect.Struct && v.Type().Elem() != numberType && !v.IsNil() && v.Elem().IsZero() {
+			v.SetZero()
+		}
+	}
+}
+
+// checked writes the part and reads it again, which holds every field against its
+// bounds.
+func (r *reader) checked() (bom.Part, error) {
+	text, err := strict.Encode(r.part)
+	if err != nil {
+		r.errors = append(r.errors, Error{Message: strings.TrimPrefix(err.Error(), "strict: ")})
+		return r.part, errorsOf(r.errors)
+	}
+	var again bom.Part
+	_, err = strict.Decode(text, &again)
+	var found *strict.Errors
+	if errors.As(err, &found) {
+		for _, e := range found.List {
+			at := r.places.Places.Of(e.Path)
+			if !slices.ContainsFunc(r.errors, func(o Error) bool { return o.Line == at.Line && o.Column == at.Column }) {
+				r.fail(at.Line, at.Column, "%s", e.Message)
+			}
+		}
+	} else if err != nil {
+		return r.part, err
+	}
+	return again, errorsOf(r.errors)
+}

@@ -1,0 +1,81 @@
+package rates
+
+import (
+	"kerfbook/bom"
+)
+
+// Cutting are the rows of cutting data of one file.
+type Cutting struct {
+	Rows   []CuttingRow   `book:"cutting_data"`
+	Forces []CuttingForce `book:"cutting_forces"`
+}
+
+// CuttingRow says how a kind of tool cuts a material: values that a trained
+// machinist on a guarded machine starts from. What depends on the diameter D of
+// the tool is given in mm, as a share of D, or at stated diameters.
+type CuttingRow struct {
+	ID bom.ID `book:"id,required"`
+	// Material is one of the book or of the reference rows.
+	Material bom.ID        `book:"material,required"`
+	Tool     bom.ToolKind  `book:"tool,required"`
+	Grade    bom.ToolGrade `book:"grade"` // absent: any
+	// For narrows the row to kinds of feature.
+	For []bom.FeatureKind `book:"for"`
+	// The row holds for diameters from and up to these.
+	FromDiameterMM *bom.Number `book:"from_diameter_mm,over=0"`
+	ToDiameterMM   *bom.Number `book:"to_diameter_mm,over=0"`
+
+	SpeedMMin *bom.Number `book:"speed_m_min,over=0"`
+	// Feed is per tooth (milling) or per revolution (drilling, turning).
+	FeedMM          *bom.Number `book:"feed_mm,over=0"`
+	FeedPerDiameter *bom.Number `book:"feed_per_diameter,over=0"`
+	Feeds           []FeedAt    `book:"feeds"`
+
+	DepthMM          *bom.Number `book:"depth_mm,over=0"`
+	DepthPerDiameter *bom.Number `book:"depth_per_diameter,over=0"`
+	WidthMM          *bom.Number `book:"width_mm,over=0"`
+	WidthPerDiameter *bom.Number `book:"width_per_diameter,over=0,max=1"`
+
+	// MinChipMM is the chip thickness below which the edge rubs.
+	MinChipMM *bom.Number `book:"min_chip_mm,over=0"`
+	// TapForceNMM2 is the specific cutting force of tapping.
+	TapForceNMM2 *bom.Number `book:"tap_force_n_mm2,over=0"`
+
+	From     bom.Date `book:"from,required"`
+	Source   string   `book:"source"`
+	Measured bool     `book:"measured"` // by the shop itself
+}
+
+// FeedAt is the feed of a tool of a diameter.
+type FeedAt struct {
+	DiameterMM bom.Number `book:"diameter_mm,required,over=0"`
+	FeedMM     bom.Number `book:"feed_mm,required,over=0"`
+}
+
+// CuttingForce is the specific cutting force of a material: kc = kc1.1·h^(−mc).
+type CuttingForce struct {
+	Material bom.ID     `book:"material,required"`
+	Kc11NMM2 bom.Number `book:"kc11_n_mm2,required,over=0"`
+	MC       bom.Number `book:"mc,required,min=0,under=1"`
+	From     bom.Date   `book:"from,required"`
+	Source   string     `book:"source,required"`
+}
+
+// Factor is what was measured ÷ what was computed at a work centre for a kind of
+// feature: of minutes, or of roughness.
+type Factor struct {
+	ID         bom.ID          `book:"id,required"`
+	WorkCentre bom.ID          `book:"work_centre,required"`
+	Feature    bom.FeatureKind `book:"feature,required"`
+	Material   bom.ID          `book:"material"` // absent: any
+	Minutes    *bom.Number     `book:"minutes,over=0"`
+	Roughness  *bom.Number     `book:"roughness,over=0"`
+	From       bom.Date        `book:"from,required"`
+	Source     string          `book:"source,required"`
+}
+
+// HasFeed reports whether the row gives a feed for a tool; feeds by diameter are
+// for tools that have one.
+func (r *CuttingRow) HasFeed(t *bom.Tool) bool {
+	return r.FeedMM != nil || t.DiameterMM != nil && (r.FeedPerDiameter != nil || len(r.Feeds) > 0)
+}

@@ -1,0 +1,212 @@
+package rates
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book/strict"
+)
+
+const cuttingFile = "reference/cutting.yaml"
+
+// ReferenceCutting gives the cutting data that ship with the program: starting
+// values, each dated and with its source. What was recalled and not looked up
+// says so.
+var ReferenceCutting = sync.OnceValues(func() (Cutting, error) {
+	var all Cutting
+	data, err := referenceFiles.ReadFile(cuttingFile)
+	if err != nil {
+		return all, err
+	}
+	if _, err := strict.Decode(data, &all); err != nil {
+		return all, fmt.Errorf("%s: %w", cuttingFile, err)
+	}
+	return all, nil
+})
+
+// Materials lists the materials that the rows speak of, in order of their names.
+func (c Cutting) Materials() []bom.ID {
+	var out []bom.ID
+	for i := range c.Rows {
+		out = append(out, c.Rows[i].Material)
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// CuttingTables are the rows of a shop in front of the reference rows.
+type CuttingTables struct {
+	Own, Reference []CuttingRow
+	Forces         []CuttingForce
+}
+
+// CuttingUse is what cutting data are looked up for.
+type CuttingUse struct {
+	Materials []bom.ID // names of the material, narrowest first
+	Tool      *bom.Tool
+	Feature   bom.FeatureKind
+	Day       bom.Date
+}
+
+// For gives the rows that fit a use, the one that counts first: what the shop has
+// measured before its other rows, and those before the reference rows; among
+// equals the narrower material, rows for the kind of feature, for the grade and
+// for a range of diameters, then the one that began last. Each value is taken
+// from the first row that has it.
+func (t CuttingTables) For(u CuttingUse) []Row[*CuttingRow] {
+	var found []candidateRow
+	for i, rows := range [][]CuttingRow{t.Own, t.Reference} {
+		for j := range rows {
+			if c, ok := u.rank(&rows[j]); ok {
+				c.table, c.at = 2*i, j
+				if i == 0 && !rows[j].Measured {
+					c.table = 1
+				}
+				found = append(found, c)
+			}
+		}
+	}
+	slices.SortStableFunc(found, candidateRow.compare)
+	out := make([]Row[*CuttingRow], len(found))
+	for i, c := range found {
+		out[i] = Row[*CuttingRow]{c.row, c.provenance()}
+	}
+	return out
+}
+
+// candidateRow is a row that fits, with what ranks it; less goes first.
+type candidateRow struct {
+	row                       *CuttingRow
+	table, material           int
+	feature, grade, diameters int // 0 where the row is narrowed to it
+	at                        int
+}
+
+func (u CuttingUse) rank(r *CuttingRow) (candidateRow, bool) {
+	material := slices.Index(u.Materials, r.Material)
+	switch {
+	case material < 0 || r.Tool != u.Tool.Kind || u.Day != "" && r.From > u.Day:
+		return candidateRow{}, false
+	case len(r.For) > 0 && !slices.Contains(r.For, u.Feature):
+		return candidateRow{}, false
+	case r.Grade != "" && r.Grade != u.Tool.GradeOf():
+		return candidateRow{}, false
+	case !r.holdsFor(u.Tool.DiameterMM):
+		return candidateRow{}, false
+	}
+	banded := r.FromDiameterMM != nil || r.ToDiameterMM != nil
+	return candidateRow{row: r, material: material, feature: yes(len(r.For) == 0), grade: yes(r.Grade == ""), diameters: yes(!banded)}, true
+}
+
+// holdsFor reports whether a diameter lies in the range of the row, both ends
+// included.
+func (r *CuttingRow) holdsFor(d *bom.Number) bool {
+	if r.FromDiameterMM != nil && (d == nil || d.Likely.LessThan(r.FromDiameterMM.Likely)) {
+		return false
+	}
+	return r.ToDiameterMM == nil || d != nil && !d.Likely.GreaterThan(r.ToDiameterMM.Likely)
+}
+
+func (c candidateRow) compare(d candidateRow) int {
+	return cmp.Or(cmp.Compare(c.table, d.table), cmp.Compare(c.material, d.material), cmp.Compare(c.feature, d.feature),
+		cmp.Compare(c.grade, d.grade), cmp.Compare(c.diameters, d.diameters), cmp.Compare(d.row.From, c.row.From))
+}
+
+func (c candidateRow) provenance() Provenance {
+	p := Provenance{Where: "reference cutting data " + c.row.Name() + " from " + string(c.row.From), Cite: c.row.Source}
+	switch c.table {
+	case 0:
+		p.Where, p.Path = "measured cutting data "+c.row.Name()+" from "+string(c.row.From), fmt.Sprintf("cutting_data[%d]", c.at)
+		if p.Cite == "" {
+			p.Cite = "measured by the shop"
+		}
+	case 1:
+		p.Where, p.Path = "own cutting data "+c.row.Name()+" from "+string(c.row.From), fmt.Sprintf("cutting_data[%d]", c.at)
+	}
+	return p
+}
+
+// Name tells what the row is for; rows of one name differ by date or by who wrote
+// them. It is made of the letters a key may have.
+func (r *CuttingRow) Name() string {
+	parts := []string{string(r.Material), string(r.Tool)}
+	if r.Grade != "" {
+		parts = append(parts, string(r.Grade))
+	}
+	for _, f := range r.For {
+		parts = append(parts, string(f))
+	}
+	if r.FromDiameterMM != nil {
+		parts = append(parts, "from-"+r.FromDiameterMM.Likely.String())
+	}
+	if r.ToDiameterMM != nil {
+		parts = append(parts, "to-"+r.ToDiameterMM.Likely.String())
+	}
+	return strings.Join(parts, ".")
+}
+
+// ForceOf gives the specific cutting force of a material that goes by these
+// names, the narrowest first, and of its rows the one that began last.
+func (t CuttingTables) ForceOf(materials []bom.ID, day bom.Date) (Row[CuttingForce], bool) {
+	for _, m := range materials {
+		at := -1
+		for i, f := range t.Forces {
+			if f.Material == m && (day == "" || f.From <= day) && (at < 0 || f.From > t.Forces[at].From) {
+				at = i
+			}
+		}
+		if at >= 0 {
+			f := t.Forces[at]
+			return Row[CuttingForce]{f, Provenance{Where: fmt.Sprintf("reference cutting force %s from %s", f.Material, f.From), Cite: f.Source}}, true
+		}
+	}
+	return Row[CuttingForce]{}, false
+}
+
+// MaterialNames gives the names under which cutting data may speak of a
+// material: its own, then what it cuts as, and so on.
+func MaterialNames(materials []Material, id bom.ID) []bom.ID {
+	var out []bom.ID
+	for id != "" && !slices.Contains(out, id) {
+		out = append(out, id)
+		at := slices.IndexFunc(materials, func(m Material) bool { return m.ID == id })
+		if at < 0 {
+			break
+		}
+		id = materials[at].CuttingAs
+	}
+	return out
+}
+
+// FactorFor gives the place of the factor in force for a kind of feature at a
+// work centre: one for the material, the narrower name first, before one for any,
+// then the one that began last. has says which of its values is wanted.
+func FactorFor(factors []Factor, centre bom.ID, kind bom.FeatureKind, materials []bom.ID, day bom.Date, has func(Factor) bool) (at int, ok bool) {
+	at, top := -1, 0
+	for i, f := range factors {
+		if f.WorkCentre != centre || f.Feature != kind || day != "" && f.From > day || !has(f) {
+			continue
+		}
+		rank := 1
+		if f.Material != "" {
+			rank = narrowness(string(f.Material), texts(materials))
+			rank += yes(rank > 0)
+		}
+		if rank > top || rank > 0 && rank == top && f.From > factors[at].From {
+			at, top = i, rank
+		}
+	}
+	return at, at >= 0
+}
+
+func texts(ids []bom.ID) []string {
+	out := make([]string, len(ids))
+	for i, id := range ids {
+		out[i] = string(id)
+	}
+	return out
+}

@@ -1,0 +1,87 @@
+package rates
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"kerfbook/bom"
+)
+
+// ToolSearch looks for the tools that can cut a feature.
+type ToolSearch struct {
+	Tools     []bom.Tool
+	Data      CuttingTables
+	Centre    bom.ID
+	Materials []bom.ID // names of the material cut, narrowest first
+	Day       bom.Date // empty: rows of any day
+}
+
+// For gives the places of the tools that can cut a feature, in the order of the
+// book, or says why each tool of the right kind, or each that the feature names,
+// cannot.
+func (s ToolSearch) For(f *bom.Feature) (places []int, why string) {
+	var reasons []string
+	others := 0
+	for at := range s.Tools {
+		t := &s.Tools[at]
+		named := slices.Contains(f.Tools, t.ID)
+		if len(f.Tools) > 0 && !named {
+			continue
+		}
+		if !named && !slices.Contains(f.Kind.ToolKinds(), t.Kind) {
+			others++
+			continue
+		}
+		reason := t.Misfit(f, s.Centre)
+		if reason == "" {
+			reason = s.lacks(t, f)
+		}
+		if reason == "" {
+			places = append(places, at)
+		} else {
+			reasons = append(reasons, string(t.ID)+" "+reason)
+		}
+	}
+	if len(places) > 0 {
+		return places, ""
+	}
+	return nil, strings.Join(append(reasons, s.other(f, others)...), "; ")
+}
+
+// other tells of the tools of kinds that do not cut the feature.
+func (s ToolSearch) other(f *bom.Feature, others int) []string {
+	kinds := make([]string, 0, 4)
+	for _, k := range f.Kind.ToolKinds() {
+		kinds = append(kinds, string(k))
+	}
+	wanted := f.Kind.Noun() + " is cut by a " + strings.Join(kinds, " or ")
+	switch {
+	case len(s.Tools) == 0:
+		return []string{"there is no tool; " + wanted + ", so add one or enter the minutes"}
+	case others > 0:
+		return []string{fmt.Sprintf("%d tools are of another kind; %s", others, wanted)}
+	}
+	return nil
+}
+
+// lacks says which cutting data a tool lacks for a feature.
+func (s ToolSearch) lacks(t *bom.Tool, f *bom.Feature) string {
+	speed, feed := f.SpeedMMin != nil, f.FeedMM != nil || t.Kind == bom.TapTool
+	for _, row := range s.Data.For(CuttingUse{Materials: s.Materials, Tool: t, Feature: f.Kind, Day: s.Day}) {
+		speed = speed || row.Value.SpeedMMin != nil
+		feed = feed || row.Value.HasFeed(t)
+	}
+	var missing string
+	switch {
+	case speed && feed:
+		return ""
+	case !speed && !feed:
+		missing = "cutting data"
+	case !speed:
+		missing = "cutting speed"
+	default:
+		missing = "feed"
+	}
+	return fmt.Sprintf("has no %s for %s (%s, %s); add a row to cutting_data, or cutting_as to the material", missing, s.Materials[0], t.Kind, t.GradeOf())
+}
