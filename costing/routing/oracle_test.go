@@ -58,17 +58,18 @@ type stage struct {
 	occupied, attended       *big.Rat
 }
 
-// walk follows a batch back from the good pieces through a routing.
-func walk(ops []bom.Operation, good, allowance *big.Rat) []stage {
+// walk follows a batch back from the good pieces through a routing; with is what
+// attended time is multiplied by for the allowance.
+func walk(ops []bom.Operation, good, with *big.Rat) []stage {
 	out := make([]stage, len(ops))
 	for i := len(ops) - 1; i >= 0; i-- {
-		out[i] = stageOf(ops[i], good, allowance)
+		out[i] = stageOf(ops[i], good, with)
 		good = out[i].unitsIn
 	}
 	return out
 }
 
-func stageOf(op bom.Operation, good, allowance *big.Rat) stage {
+func stageOf(op bom.Operation, good, with *big.Rat) stage {
 	st := stage{started: over(good, typed(op.Yield, "1"))}
 	st.setups = rat("0")
 	switch {
@@ -78,17 +79,24 @@ func stageOf(op bom.Operation, good, allowance *big.Rat) stage {
 		st.setups = rat("1")
 	}
 	st.unitsIn = plus(st.started, times(st.setups, typed(op.SetupPieces, "0")))
-	st.times(op, allowance)
+	st.times(op, with)
 	return st
 }
 
-// times computes M14 to M16 from the words of the formulas, minute by minute.
-func (st *stage) times(op bom.Operation, allowance *big.Rat) {
+// times computes M14 to M16 from the words of the formulas, minute by minute. with
+// is what attended time is multiplied by for the allowance.
+func (st *stage) times(op bom.Operation, with *big.Rat) {
 	st.piece = sum(op.PieceMin, op.CuttingMin, op.PositioningMin, op.WornEdgeMin, op.HandlingMin)
+	if op.MinPerDM2 != nil {
+		st.piece = plus(orNothing(st.piece), times(op.MinPerDM2.Likely.Rat(), op.AreaDM2.Likely.Rat()))
+	}
+	for _, c := range op.Characteristics {
+		st.piece = plus(orNothing(st.piece), times(c.MeasureMin.Likely.Rat(), typed(c.SampledShare, "1")))
+	}
 	st.load = sum(op.LoadMin, op.ToolChangeMin, op.LoadHandlingMin, op.ProbingMin)
 	each := typed(op.SetupMin, "0")
 	if op.SetupContainsAllowance {
-		each = over(each, plus(rat("1"), allowance))
+		each = over(each, with)
 	}
 	setup, run := times(st.setups, each), new(big.Rat)
 	if st.piece != nil {
@@ -99,7 +107,14 @@ func (st *stage) times(op bom.Operation, allowance *big.Rat) {
 		run = plus(run, times(boxes(st.unitsIn, typed(op.PiecesPerLoad, "1")), st.load))
 	}
 	st.occupied = plus(setup, run)
-	st.attended = times(plus(setup, times(run, typed(op.AttendedShare, "1"))), plus(rat("1"), allowance))
+	st.attended = times(plus(setup, times(run, typed(op.AttendedShare, "1"))), with)
+}
+
+func orNothing(r *big.Rat) *big.Rat {
+	if r == nil {
+		return new(big.Rat)
+	}
+	return r
 }
 
 // sum adds the figures that are given; nil for none.
@@ -128,14 +143,21 @@ type shop struct {
 // newShop builds a routing at a work centre; no allowance is none.
 func newShop(t *testing.T, ops []bom.Operation, allowance *bom.Number) *shop {
 	t.Helper()
+	return shopAt(t, ops, allowance, false)
+}
+
+// shopAt builds a routing at a work centre with an allowance of work time or of
+// shift time.
+func shopAt(t *testing.T, ops []bom.Operation, allowance *bom.Number, ofShift bool) *shop {
+	t.Helper()
 	b := graph.NewBuilder(graph.Limits{})
 	s := b.Root().From(graph.Source{Where: "test", Path: "part"})
 	w := &shop{t: t, good: s.Input("good", "good pieces", graph.Piece, decimal.New(1, 0))}
-	c := routing.Centre{MachineRate: graph.None, LabourRate: graph.None, Allowance: graph.None}
+	c := routing.Centre{MachineRate: graph.None, LabourRate: graph.None, Allowance: graph.None, OfShift: ofShift}
 	if allowance != nil {
 		c.Allowance = s.Number("allowance", "allowance", graph.Plain, *allowance, "allowance")
 	}
-	w.flow = routing.Build(s, ops, w.good, func(bom.ID) routing.Centre { return c })
+	w.flow = routing.Build(s, ops, w.good, routing.Shop{Centre: func(bom.ID) routing.Centre { return c }})
 	g, err := b.Build()
 	if err != nil {
 		t.Fatal(err)
@@ -188,6 +210,17 @@ func (d draw) operation(number int) bom.Operation {
 		SetupContainsAllowance: d.IntN(2) == 0, SampledShare: d.maybe(100, 2)}
 	if op.Yield != nil {
 		op.Yield = num(decimal.New(1, 0).Sub(op.Yield.Likely.Div(decimal.New(2, 0))).String())
+	}
+	if d.IntN(4) == 0 {
+		op.Kind, op.SampledShare, op.LoadMin = bom.Inspection, nil, d.maybe(500, 2)
+		op.Characteristics = []bom.Characteristic{{Name: "Rz of the face", MeasureMin: *num("1.25"), SampledShare: d.maybe(100, 2)},
+			{Name: "Pull of the magnet", MeasureMin: *num("0.4")}}
+		return op
+	}
+	if op.MinPerDM2 = d.maybe(300, 2); op.MinPerDM2 != nil {
+		op.AreaDM2 = num("4.15")
+		op.CuttingMin, op.LoadMin = d.maybe(900, 2), d.maybe(500, 2)
+		return op
 	}
 	if d.IntN(2) == 0 {
 		op.PieceMin, op.LoadMin = d.maybe(2000, 2), d.maybe(500, 2)

@@ -19,6 +19,41 @@ type Step struct {
 	LoadTime  graph.ID    // min, None without a time per load
 	Occupied  graph.ID    // min, None for an outside process
 	Attended  graph.ID    // min, None where nobody attends
+	Cut       Cut         // what its features take, if it has some
+
+	// Surface is that of a piece as it comes to the operation, in dm²/piece; None
+	// where nothing is worked by area.
+	Surface graph.ID
+	average graph.ID // min/piece, of this batch, where the time falls with practice; else None
+}
+
+// Cut is what the features of an operation take in place of entered times; None
+// where they take nothing.
+type Cut struct {
+	Cutting       graph.ID // min/piece
+	Positioning   graph.ID // min/piece
+	WornEdge      graph.ID // min/piece
+	ToolChanges   graph.ID // min per load
+	ToolsPerPiece graph.ID // money/piece
+	Removed       graph.ID // mm³/piece
+	Area          graph.ID // mm²/piece, surface gained
+}
+
+// NoCut is the cut of an operation without features.
+func NoCut() Cut {
+	return Cut{graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None}
+}
+
+// Shop is what a routing asks of the shop.
+type Shop struct {
+	// Centre gives a work centre as figures.
+	Centre func(bom.ID) Centre
+	// Cut writes the features of an operation in its scope; nil where no
+	// operation has features.
+	Cut func(s graph.Scope, op *bom.Operation) Cut
+	// Surface writes the surface of a piece as it comes to an operation, in
+	// dm²/piece; nil or None where it is not known.
+	Surface func(f Flow, at int) graph.ID
 }
 
 // Flow is the batch on its way through a routing.
@@ -41,19 +76,29 @@ func (f Flow) Consumed(operation int) graph.ID {
 
 // Build writes the quantities of a routing, back from the good pieces wanted,
 // and the times of its operations.
-func Build(s graph.Scope, operations []bom.Operation, good graph.ID, centre func(bom.ID) Centre) Flow {
+func Build(s graph.Scope, operations []bom.Operation, good graph.ID, shop Shop) Flow {
 	flow := Flow{Steps: make([]Step, len(operations)), UnitsIn: good}
 	for i := len(operations) - 1; i >= 0; i-- {
 		op := &operations[i]
 		number := strconv.Itoa(op.Number)
 		at := s.In("op", number).Within("routing[" + strconv.Itoa(i) + "]").Of(s.Thing() + ", operation " + number)
 		step := Step{Operation: op, Scope: at, Yield: graph.None, PieceTime: graph.None, LoadTime: graph.None,
-			Occupied: graph.None, Attended: graph.None}
+			Occupied: graph.None, Attended: graph.None, average: graph.None, Cut: NoCut(), Surface: graph.None}
 		step.quantities(flow.UnitsIn)
-		if op.Kind != bom.Outside {
-			step.times(centre(op.WorkCentre))
-		}
 		flow.Steps[i], flow.UnitsIn = step, step.UnitsIn
+	}
+	for i := range flow.Steps { // forwards: features change the surface that later operations find
+		st := &flow.Steps[i]
+		if st.Operation.Kind == bom.Outside {
+			continue
+		}
+		if len(st.Operation.Features) > 0 {
+			st.Cut = shop.Cut(st.Scope, st.Operation)
+		}
+		if WorksByArea(st.Operation) && shop.Surface != nil {
+			st.Surface = shop.Surface(flow, i)
+		}
+		st.times(shop.Centre(st.Operation.WorkCentre))
 	}
 	flow.Start = s.By("Y1").Whole("start", "pieces to start", flow.UnitsIn)
 	flow.rolledYield(s.By("Y1"))

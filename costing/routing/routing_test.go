@@ -20,10 +20,14 @@ func TestRandomRoutings(t *testing.T) {
 	for seed := range uint64(300) {
 		d := draw{rand.New(rand.NewPCG(seed, 7))}
 		ops, allowance := d.routing(), d.maybe(30, 2)
-		w := newShop(t, ops, allowance)
+		with := plus(rat("1"), typed(allowance, "0"))
+		if seed%2 == 1 { // of shift time
+			with = over(rat("1"), plus(rat("1"), times(rat("-1"), typed(allowance, "0"))))
+		}
+		w := shopAt(t, ops, allowance, seed%2 == 1)
 		for _, good := range []string{"0", "1", "48", "300"} {
 			v := w.at(good)
-			for i, st := range walk(ops, rat(good), typed(allowance, "0")) {
+			for i, st := range walk(ops, rat(good), with) {
 				compare(t, v, fmt.Sprintf("seed %d, %s good, operation %d", seed, good, ops[i].Number), w.flow.Steps[i], st)
 			}
 		}

@@ -9,13 +9,16 @@ import (
 type Centre struct {
 	MachineRate graph.ID // money/h
 	LabourRate  graph.ID // money/h
-	Allowance   graph.ID // plain, share added to attended time
+	Allowance   graph.ID // plain, share of work time or of shift time
+	OfShift     bool     // the allowance is a share of shift time
 }
 
-// part is one contribution to a time: its field, name and label.
+// part is one contribution to a time: entered, with its field, name and label, or
+// computed.
 type part struct {
 	number            *bom.Number
 	name, label, path string
+	computed          graph.ID
 }
 
 // times writes M14 to M16 for one operation.
@@ -32,17 +35,24 @@ func (st *Step) times(c Centre) {
 // pieceTime is cutting + positioning + worn-edge share + piece handling, or the
 // time entered whole; an inspection looks at its sampled share.
 func (st *Step) pieceTime(s graph.Scope) graph.ID {
+	if len(st.Operation.Characteristics) > 0 {
+		return st.measured(s)
+	}
 	op, unit := st.Operation, graph.Minute.Per(graph.Piece)
-	whole := part{op.PieceMin, "piece-time", "time per piece", "piece_min"}
+	whole := part{op.PieceMin, "piece-time", "time per piece", "piece_min", graph.None}
+	if len(op.Features) > 0 {
+		return s.Sum(whole.name, whole.label, st.Cut.Cutting, st.Cut.Positioning, st.Cut.WornEdge,
+			s.Optional("handling", "handling time per piece", unit, op.HandlingMin, "handling_min"), st.areaTime(s))
+	}
 	if op.SampledShare != nil {
 		whole.name, whole.label = "checked-piece-time", "time per piece looked at"
 	}
 	t := entered(s, unit, whole, []part{
-		{op.CuttingMin, "cutting", "cutting time per piece", "cutting_min"},
-		{op.PositioningMin, "positioning", "positioning time per piece", "positioning_min"},
-		{op.WornEdgeMin, "worn-edge", "share of edge changes per piece", "worn_edge_min"},
-		{op.HandlingMin, "handling", "handling time per piece", "handling_min"},
-	})
+		{op.CuttingMin, "cutting", "cutting time per piece", "cutting_min", graph.None},
+		{op.PositioningMin, "positioning", "positioning time per piece", "positioning_min", graph.None},
+		{op.WornEdgeMin, "worn-edge", "share of edge changes per piece", "worn_edge_min", graph.None},
+		{op.HandlingMin, "handling", "handling time per piece", "handling_min", graph.None},
+	}, st.areaTime(s))
 	if op.SampledShare == nil || t == graph.None {
 		return t
 	}
@@ -53,28 +63,28 @@ func (st *Step) pieceTime(s graph.Scope) graph.ID {
 // loadTime is tool changes + load handling + probing, or the time entered whole.
 func (st *Step) loadTime(s graph.Scope) graph.ID {
 	op := st.Operation
-	return entered(s, graph.Minute, part{op.LoadMin, "load-time", "time per load", "load_min"}, []part{
-		{op.ToolChangeMin, "tool-changes", "tool changes per load", "tool_change_min"},
-		{op.LoadHandlingMin, "load-handling", "handling of a load", "load_handling_min"},
-		{op.ProbingMin, "probing", "probing per load", "probing_min"},
+	return entered(s, graph.Minute, part{op.LoadMin, "load-time", "time per load", "load_min", graph.None}, []part{
+		{op.ToolChangeMin, "tool-changes", "tool changes per load", "tool_change_min", st.Cut.ToolChanges},
+		{op.LoadHandlingMin, "load-handling", "handling of a load", "load_handling_min", graph.None},
+		{op.ProbingMin, "probing", "probing per load", "probing_min", graph.None},
 	})
 }
 
-// entered gives a time entered whole, or the sum of its parts, or None.
-func entered(s graph.Scope, unit graph.Unit, whole part, parts []part) graph.ID {
+// entered gives a time entered whole, or the sum of its parts, or None. Parts that
+// are computed come last; None for those that do not occur.
+func entered(s graph.Scope, unit graph.Unit, whole part, parts []part, computed ...graph.ID) graph.ID {
 	if whole.number != nil {
 		return s.Number(whole.name, whole.label, unit, *whole.number, whole.path)
 	}
 	var given []graph.ID
 	for _, p := range parts {
-		if p.number != nil {
+		if p.computed != graph.None {
+			given = append(given, p.computed)
+		} else if p.number != nil {
 			given = append(given, s.Number(p.name, p.label, unit, *p.number, p.path))
 		}
 	}
-	if len(given) == 0 {
-		return graph.None
-	}
-	return s.Add(whole.name, whole.label, given...)
+	return s.Sum(whole.name, whole.label, append(given, computed...)...)
 }
 
 // setupTime is the time of all set-ups. A time entered with the allowance in it
@@ -87,19 +97,19 @@ func (st *Step) setupTime(s graph.Scope, c Centre) graph.ID {
 	var each graph.ID
 	if op.SetupContainsAllowance && c.Allowance != graph.None {
 		entered := s.Number("setup-time-entered", "set-up time with allowance", graph.Minute, *op.SetupMin, "setup_min")
-		factor := s.Add("setup-allowance-factor", "1 + allowance", s.One(graph.Plain), c.Allowance)
-		each = s.Divide("setup-time", "set-up time", entered, factor)
+		each = c.withoutAllowance(s, entered)
 	} else {
 		each = s.Number("setup-time", "set-up time", graph.Minute, *op.SetupMin, "setup_min")
 	}
 	return s.Multiply("setup-total", "time of all set-ups", st.Setups, each)
 }
 
-// runTime is units in × piece time + loads × load time.
+// runTime is units in × piece time, or what the learning curve makes of it, +
+// loads × load time.
 func (st *Step) runTime(s graph.Scope) graph.ID {
 	pieces, loads := graph.None, graph.None
 	if st.PieceTime != graph.None {
-		pieces = s.Multiply("run-pieces", "run time of all pieces", st.UnitsIn, st.PieceTime)
+		pieces = st.runPieces(s)
 	}
 	if st.LoadTime != graph.None {
 		loads = s.Multiply("run-loads", "time of all loads", st.loads(s), st.LoadTime)
@@ -124,23 +134,27 @@ func (st *Step) perLoad(s graph.Scope) graph.ID {
 	return s.Number("pieces-per-load", "pieces per load", graph.Piece, *st.Operation.PiecesPerLoad, "pieces_per_load")
 }
 
-// cycle is for display only: piece time + load time ÷ pieces per load.
+// cycle is for display only: piece time + load time ÷ pieces per load. Where the
+// time falls with practice it is the average of this batch.
 func (st *Step) cycle(s graph.Scope) {
+	each := st.PieceTime
+	if st.average != graph.None {
+		each = st.average
+	}
 	share := s.Divide("load-time-share", "load time per piece", st.LoadTime, st.perLoad(s))
-	s.Total("cycle-time", "cycle time", st.PieceTime, share)
+	s.Total("cycle-time", "cycle time", each, share)
 }
 
 // attendedTime is (set-ups × set-up time + run and load minutes × attended
-// share) × (1 + allowance).
+// share) × (1 + allowance), or ÷ (1 − allowance) where it is one of shift time.
 func (st *Step) attendedTime(s graph.Scope, setup, run graph.ID, c Centre) graph.ID {
 	if run != graph.None && st.Operation.AttendedShare != nil {
-		share := s.Number("attended-share", "attended share", graph.Plain, *st.Operation.AttendedShare, "attended_share")
+		share := s.Shared("attended-share", "attended share", graph.Plain, *st.Operation.AttendedShare, "attended_share")
 		run = s.Multiply("attended-run", "run time attended", run, share)
 	}
 	t := s.Total("attended-net", "attended time before allowance", setup, run)
 	if t == graph.None || c.Allowance == graph.None {
 		return t
 	}
-	factor := s.Add("allowance-factor", "1 + allowance", s.One(graph.Plain), c.Allowance)
-	return s.Multiply("attended", "attended time", t, factor)
+	return c.withAllowance(s, t)
 }

@@ -1,0 +1,102 @@
+package machining
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+)
+
+// roughFeed is M9: the feed per revolution that leaves a roughness, f =
+// √(8·r·Rz/k) or, for Ra, √(18·√3·r·Ra/k), r the nose radius, k the roughness
+// measured ÷ theoretical. It is None where no roughness is asked, or a wiper
+// levels it.
+func (c *cut) roughFeed() graph.ID {
+	if c.roughness == graph.None || c.k.Wiper {
+		return graph.None
+	}
+	s := c.s.By("M9")
+	height := s.Convert("rough-height", "roughness in mm", c.roughness, graph.Micron, graph.Mm)
+	factor := eight(s)
+	if c.f.RaUM != nil {
+		factor = raConstant(s)
+	}
+	square := s.Divide("rough-square", "feed for the roughness, squared", s.Multiply("rough-product", "constant × nose radius × roughness", factor, c.k.noseRadius(), height), c.achieved)
+	return s.SquareRoot("roughness-feed", "feed for the roughness", square)
+}
+
+// reached writes the roughness that a feed per revolution leaves: Rz =
+// 1000·f²/(8·r)·k and Ra = 1000·f²/(18·√3·r)·k, µm, for display.
+func (c *cut) reached(feed graph.ID) {
+	r := c.k.noseRadius()
+	if r == graph.None || c.k.Wiper {
+		return
+	}
+	s := c.s.By("M9")
+	square := s.Divide("rough-curve", "feed² ÷ nose radius × measured ÷ theoretical", s.Multiply("rough-feed-square", "feed², × measured ÷ theoretical", feed, feed, c.achieved), r)
+	if c.f.RaUM != nil {
+		s.Convert("ra", "roughness Ra", s.Divide("ra-mm", "roughness Ra in mm", square, raConstant(s)), graph.Mm, graph.Micron)
+		return
+	}
+	s.Convert("rz", "roughness Rz", s.Divide("rz-mm", "roughness Rz in mm", square, eight(s)), graph.Mm, graph.Micron)
+}
+
+// finishFace finishes an open face: a ball mill by the height of its scallops
+// (M10), any other by its feed (M9). Path = ceil(width/ae) × (length + D +
+// clearances), of a ball without its diameter. Source: K R10.
+func (c *cut) finishFace() {
+	both := c.ends()
+	wide, table := c.mostWidth(), c.k.table
+	s := c.s.By("M3")
+	ends := []graph.ID{c.length, both}
+	if c.k.Kind == bom.BallMill {
+		wide = c.scallops(wide)
+	} else {
+		table = c.finishFeed()
+		ends = append(ends, c.k.diameter())
+	}
+	rows := c.passes("rows", "passes side by side", c.dims.width, wide)
+	if c.depth != graph.None {
+		used := c.s.By("M4").Minimum("width-used", "width of cut used", wide, c.dims.width)
+		c.whole = true // a finish is taken in one pass
+		c.load(c.remove(c.depth, used, table), c.k.engaged(c.s, used), c.k.n, c.s)
+	}
+	one := s.Add("pass-path", "path of one pass", ends...)
+	c.feedTime(c.times("path", "path", rows, one), table)
+	c.rapid = both
+}
+
+// finishFeed is the table feed for the roughness, never above the feed of the
+// cutting data. One insert stands proud, so that the feed is by revolution.
+func (c *cut) finishFeed() graph.ID {
+	s := c.s.By("M9")
+	rev := c.times("feed-revolution", "feed per revolution", c.k.feed, c.k.teeth())
+	rough := c.roughFeed()
+	if rough == graph.None {
+		c.reached(rev)
+		return c.k.table
+	}
+	feed := s.Minimum("feed-finishing", "feed per revolution for the roughness", rev, rough)
+	c.reached(feed)
+	return c.s.By("M2").Multiply("table-feed-finishing", "table feed for the roughness", feed, c.k.n)
+}
+
+// scallops is M10: ae = 2·√(2·R·h − h²) for scallops of height h left by a ball of
+// radius R; without a height, h = R − √(R² − (ae/2)²) is shown.
+func (c *cut) scallops(wide graph.ID) graph.ID {
+	s := c.s.By("M10")
+	d := c.k.diameter()
+	if c.roughness != graph.None {
+		h := s.Convert("scallop-height", "height of scallops in mm", c.roughness, graph.Micron, graph.Mm)
+		square := s.Subtract("scallop-square", "half the step-over, squared", s.Multiply("scallop-product", "diameter × height", d, h), s.Multiply("scallop-height-2", "height, squared", h, h))
+		step := s.Multiply("scallop-step", "step-over for the scallops", two(s), s.SquareRoot("scallop-half", "half the step-over", square))
+		if c.f.WidthOfCutMM == nil {
+			return step
+		}
+		return s.Minimum("step-over", "step-over", step, wide)
+	}
+	r := s.Multiply("ball-radius", "radius of the ball", half(s), d)
+	a := s.Multiply("half-step", "half the step-over", half(s), wide)
+	under := s.Subtract("scallop-under", "radius² less half the step-over²", s.Multiply("ball-radius-2", "radius, squared", r, r), s.Multiply("half-step-2", "half the step-over, squared", a, a))
+	h := s.Subtract("scallop-mm", "height of scallops in mm", r, s.SquareRoot("scallop-root", "its root", under))
+	s.Convert("scallop", "height of scallops", h, graph.Mm, graph.Micron)
+	return wide
+}

@@ -1,0 +1,99 @@
+package machining
+
+import "kerfbook/costing/graph"
+
+// engaged gives the mean chip of a mill that turns through an angle φ of
+// engagement: hm = 2·ae·fz/(D·φ), φ = arccos(1 − 2·ae/D), ae the radial width.
+// Source: M12; K P06. A full slot has φ = π and ae = D.
+func (k *cutter) engaged(s graph.Scope, radial graph.ID) graph.ID {
+	if id := s.Lookup(s.Key("mean-chip")); id != graph.None {
+		return id
+	}
+	s = s.By("M12")
+	if radial == graph.None {
+		return s.Divide("mean-chip", "mean chip thickness", s.Multiply("chip-double", "twice the feed per tooth", two(s), k.feed), pi(s))
+	}
+	ratio := s.Divide("engaged-share", "width of cut ÷ diameter", radial, k.diameter())
+	twice := s.Multiply("engaged-double", "twice that", two(s), ratio)
+	phi := s.ArcCosine("engaged-angle", "angle of engagement", s.Subtract("engaged-cosine", "cosine of the angle of engagement", s.One(graph.Plain), twice))
+	return s.Divide("mean-chip", "mean chip thickness", s.Multiply("chip-area", "twice width × feed ÷ diameter", twice, k.feed), phi)
+}
+
+// force is kc = kc1.1·h^(−mc).
+func (m material) force(s graph.Scope, chip graph.ID) graph.ID {
+	if id := s.Lookup(s.Key("kc")); id != graph.None {
+		return id
+	}
+	s = s.By("M12")
+	plain := s.Divide("chip-plain", "chip thickness, a plain number of mm", chip, s.One(graph.Mm))
+	return s.Multiply("kc", "specific cutting force", m.kc11, s.Power("force-rise", "rise of the force with thinner chips", plain, m.rise))
+}
+
+// load writes M11 and M12 for a removal rate in mm³/min and a mean chip: the power
+// and what the limits of the spindle leave of the feed. It gives into how many
+// passes each pass is split because the chip would get too thin; None for one.
+//
+// The torque falls with the feed per tooth as fz^(1−mc), the power with the speed.
+func (c *cut) load(removal, chip, n graph.ID, shared graph.Scope) (split graph.ID) {
+	c.thin(chip)
+	split = graph.None
+	if c.mat.kc11 == graph.None {
+		return split
+	}
+	s := c.s.By("M12")
+	kc := c.mat.force(shared, chip)
+	power := s.Divide("power", "cutting power", s.Multiply("force-rate", "removal rate × specific force", removal, kc), perKilowatt(s))
+	share := graph.None
+	if c.centre.torque != graph.None {
+		split, share, power = c.torqueLimit(s, power, n)
+		c.thin(c.times("chip-held", "mean chip at the feed held", chip, share))
+	}
+	if c.centre.available != graph.None {
+		room := s.Divide("power-room", "power there is ÷ power", c.centre.available, power)
+		slower := s.Minimum("power-share", "share of the speed that the power drives", s.One(graph.Plain), room)
+		share = c.times("spindle-share", "share of the feed left", slower, share)
+	}
+	c.slow = share
+	return split
+}
+
+// thin compares the chip with the thinnest that is cut.
+func (c *cut) thin(chip graph.ID) {
+	if c.k.minChip != graph.None && chip != graph.None {
+		name := "chip-share"
+		if c.chip != graph.None {
+			name = "chip-share-held"
+		}
+		c.chip = c.s.By("M12").Divide(name, "mean chip ÷ thinnest chip that is cut", chip, c.k.minChip)
+	}
+}
+
+// torqueLimit lowers the feed per tooth until the torque is within the limit; where
+// the chip would get too thin, each pass is split into the fewest equal ones that
+// keep it. Torque = 60000·Pc/(2π·n).
+func (c *cut) torqueLimit(s graph.Scope, power, n graph.ID) (split, share, left graph.ID) {
+	split = graph.None
+	one := s.One(graph.Plain)
+	work := s.Divide("turn-work", "work of one turn", s.Multiply("power-work", "power as work", power, perKilowatt(s)), n)
+	torque := s.Divide("torque", "torque", s.Convert("turn-work-m", "work of one turn", work, graph.Mm, graph.Metre),
+		s.Multiply("two-pi", "2π", two(s), pi(s)))
+	fall := s.Subtract("torque-fall", "1 − mc", one, c.mat.mc)
+	if c.chip != graph.None && !c.whole {
+		// A chip that is too thin at the full feed gets no thinner by a split.
+		thin := s.Minimum("chip-least", "thinnest chip ÷ mean chip, at most one", one, s.Divide("chip-inverse", "thinnest chip ÷ mean chip", one, c.chip))
+		thinnest := s.Power("thin-torque", "torque at the thinnest chip ÷ torque", thin, fall)
+		needed := s.Divide("split-exact", "passes before rounding", s.Multiply("torque-thin", "torque at the thinnest chip", torque, thinnest), c.centre.torque)
+		split = s.Maximum("split", "passes that each pass is split into", one, s.Whole("split-whole", "passes, rounded up", needed))
+	}
+	each := torque
+	if split != graph.None {
+		each = s.Divide("torque-split", "torque of a split pass", torque, split)
+	}
+	room := s.Minimum("torque-room", "share of the torque that the spindle has", one, s.Divide("torque-ratio", "torque there is ÷ torque", c.centre.torque, each))
+	share = s.Power("torque-share", "share of the feed per tooth that the torque drives", room, s.Divide("torque-exponent", "1 ÷ (1 − mc)", one, fall))
+	left = s.Multiply("power-held", "power at the feed held", power, room)
+	if split != graph.None {
+		left = s.Divide("power-split", "power of a split pass", left, split)
+	}
+	return split, share, left
+}

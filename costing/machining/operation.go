@@ -1,0 +1,229 @@
+package machining
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// Rates are the hour rates of a work centre, as figures; None where the book gives
+// no number.
+type Rates struct {
+	Machine graph.ID // money/h
+	Labour  graph.ID // money/h attended, with its allowance
+}
+
+// Result is what a machining operation takes for each piece, and what its features
+// do to the piece; None where nothing is taken.
+type Result struct {
+	Cutting     graph.ID // min/piece
+	Positioning graph.ID // min/piece
+	WornEdge    graph.ID // min/piece, share of edge changes
+	ToolChanges graph.ID // min, per load
+	Tools       graph.ID // money/piece, worn edges
+	Removed     graph.ID // mm³/piece
+	Area        graph.ID // mm²/piece, surface gained
+}
+
+// none is the result of an operation without features.
+var none = Result{graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None}
+
+// Problem is a definition that cannot be built, with the field below the
+// operation.
+type Problem struct{ Field, Message string }
+
+// operation is one operation being built.
+type operation struct {
+	*Shop
+	s        graph.Scope
+	op       *bom.Operation
+	centre   *centre
+	mat      material
+	minute   graph.ID // money/min; None without any rate
+	share    graph.ID // min, one tool change by piece; None without a change time
+	used     map[int]toolUse
+	order    []int // tools in the order of their first use
+	sums     sums
+	problems []Problem
+}
+
+// sums collect what is added up over the features.
+type sums struct{ cutting, rapid, change, tools, removed, area []graph.ID }
+
+// toolUse says whether a tool is used: always, or where one of the choices falls
+// on it.
+type toolUse struct {
+	always  bool
+	choices []graph.ID // 1 where the choice of a feature is this tool
+}
+
+// Build writes the features of an operation in the scope of the operation. Keys of
+// the results are cutting, positioning, worn-edge, tool-changes and
+// tools-per-piece. mat is the material cut.
+func (m *Shop) Build(s graph.Scope, op *bom.Operation, mat bom.ID, r Rates) (Result, []Problem) {
+	if len(op.Features) == 0 {
+		return none, nil
+	}
+	o := &operation{Shop: m, s: s, op: op, used: map[int]toolUse{}}
+	var ok bool
+	if o.centre, ok = m.centre(op.WorkCentre); !ok {
+		return none, []Problem{{"work_centre", fmt.Sprintf("there is no work centre %s", op.WorkCentre)}}
+	}
+	if o.mat, ok = m.material(mat); !ok {
+		return none, []Problem{{"material", fmt.Sprintf("there is no material %q to cut the features of operation %d in", mat, op.Number)}}
+	}
+	m.warn()
+	o.minuteCost(r)
+	o.changeShare()
+	for i := range op.Features {
+		o.feature(i)
+	}
+	if len(o.problems) > 0 {
+		return none, o.problems
+	}
+	return o.result(), nil
+}
+
+func (o *operation) fail(field, format string, args ...any) {
+	o.problems = append(o.problems, Problem{field, fmt.Sprintf(format, args...)})
+}
+
+// minuteCost is what a minute at the machine costs: machine rate + labour rate ×
+// attended share, by which tools are compared. Overheads are left out.
+func (o *operation) minuteCost(r Rates) {
+	s := o.s.By("C2")
+	labour := r.Labour
+	if labour != graph.None && o.op.AttendedShare != nil {
+		share := s.Shared("attended-share", "attended share", graph.Plain, *o.op.AttendedShare, "attended_share")
+		labour = s.Multiply("labour-attended", "labour rate by hour of the machine", labour, share)
+	}
+	hour := s.Total("hour-cost", "cost of an hour of machine and labour", existing([]graph.ID{r.Machine, labour})...)
+	o.minute = s.Convert("minute-cost", "cost of a minute of machine and labour", hour, graph.Hour, graph.Minute)
+}
+
+// changeShare is one tool change by piece of a full load.
+func (o *operation) changeShare() {
+	o.share = o.centre.change
+	if o.share == graph.None || o.op.PiecesPerLoad == nil {
+		return
+	}
+	s := o.s.By("M14")
+	per := s.Shared("pieces-per-load", "pieces per load", graph.Piece, *o.op.PiecesPerLoad, "pieces_per_load")
+	o.share = s.Divide("change-share", "one tool change by piece of a load", o.centre.change, s.Divide("load-pieces", "pieces per load, a plain number", per, s.One(graph.Piece)))
+}
+
+// feature writes one feature with every tool that may cut it, and chooses.
+func (o *operation) feature(i int) {
+	f := &o.op.Features[i]
+	path := fmt.Sprintf("features[%d]", i)
+	if faults := f.Faults(); len(faults) > 0 {
+		for _, fault := range faults {
+			o.fail(strings.TrimSuffix(path+"."+fault.Field, "."), "%s", fault.Message)
+		}
+		return
+	}
+	s := o.s.In("feature", string(f.ID)).Within(path).Of(o.s.Thing() + ", " + f.Name)
+	w := work{operation: o, s: s, f: f, path: path, d: newDims(s, f), slots: graph.None, achieved: graph.None}
+	if f.Kind == bom.SlotArray {
+		w.slots = slots(s.By("M5"), w.d, f.OpenEdges)
+	}
+	if f.RzUM != nil || f.RaUM != nil || f.Kind == bom.Turn || f.Kind == bom.FaceTurn || f.Kind == bom.Bore || f.Kind == bom.FinishFace {
+		w.achieved = o.roughness(f.Kind)
+	}
+	w.tools()
+}
+
+// roughness is what is measured ÷ what theory says, of this machine and material;
+// two where the shop has not measured.
+func (o *operation) roughness(kind bom.FeatureKind) graph.ID {
+	const label = "roughness measured ÷ theoretical"
+	at, ok := rates.FactorFor(o.def.Factors, o.op.WorkCentre, kind, o.mat.names, o.def.Day, func(f rates.Factor) bool { return f.Roughness != nil })
+	if ok {
+		return o.factor(at).Shared("roughness", label, graph.Plain, *o.def.Factors[at].Roughness, "roughness")
+	}
+	s := o.root.In("cutting").From(graph.Source{Where: "assumption", Cite: rates.FromMemory})
+	return s.Shared("roughness-factor", label, graph.Plain, bom.Whole(2), "")
+}
+
+func (o *operation) factor(at int) graph.Scope {
+	f := o.def.Factors[at]
+	keys := []string{string(f.WorkCentre), string(f.Feature)}
+	if f.Material != "" {
+		keys = append(keys, string(f.Material))
+	}
+	return o.root.In("factor").In(keys...).Of("measured at " + string(f.WorkCentre)).From(graph.Source{
+		Where: "factor " + string(f.ID), Path: fmt.Sprintf("factors[%d]", at), Cite: f.Source})
+}
+
+// minutesFactor is what is measured ÷ what is computed; None where the shop has
+// not measured.
+func (o *operation) minutesFactor(kind bom.FeatureKind) graph.ID {
+	at, ok := rates.FactorFor(o.def.Factors, o.op.WorkCentre, kind, o.mat.names, o.def.Day, func(f rates.Factor) bool { return f.Minutes != nil })
+	if !ok {
+		return graph.None
+	}
+	return o.factor(at).Shared("minutes", "minutes measured ÷ computed", graph.Plain, *o.def.Factors[at].Minutes, "minutes")
+}
+
+// use notes that a tool is used, always (choice is None) or as chosen.
+func (o *operation) use(at int, choice graph.ID) {
+	u, known := o.used[at]
+	if !known {
+		o.order = append(o.order, at)
+	}
+	if choice == graph.None {
+		u.always = true
+	} else {
+		u.choices = append(u.choices, choice)
+	}
+	o.used[at] = u
+}
+
+// result adds up the features.
+func (o *operation) result() Result {
+	s := o.s.By("M14")
+	piece := s.One(graph.Piece)
+	per := func(name, label string, ids []graph.ID) graph.ID {
+		all := s.Sum(name+"-features", label+" of all features", ids...)
+		if all == graph.None {
+			return graph.None
+		}
+		return s.Divide(name, label+" per piece", all, piece)
+	}
+	out := Result{
+		Cutting:     per("cutting", "cutting time", o.sums.cutting),
+		Positioning: per("positioning", "positioning time", o.sums.rapid),
+		WornEdge:    per("worn-edge", "share of edge changes", o.sums.change),
+		Tools:       per("tools-per-piece", "worn edges", o.sums.tools),
+		Removed:     per("removed", "volume taken away", o.sums.removed),
+		Area:        per("area", "surface gained", o.sums.area),
+		ToolChanges: graph.None,
+	}
+	if o.centre.change != graph.None {
+		out.ToolChanges = s.Multiply("tool-changes", "tool changes per load", o.distinct(s), o.centre.change)
+	}
+	if o.op.PositioningMin != nil {
+		entered := s.Number("positioning-entered", "further positioning time", graph.Minute.Per(graph.Piece), *o.op.PositioningMin, "positioning_min")
+		out.Positioning = s.Sum("positioning-all", "positioning time per piece, with what is entered", out.Positioning, entered)
+	}
+	return out
+}
+
+// distinct is the number of different tools that a load takes.
+func (o *operation) distinct(s graph.Scope) graph.ID {
+	ones := make([]graph.ID, 0, len(o.order))
+	slices.Sort(o.order)
+	for _, at := range o.order {
+		id := s.One(graph.Plain)
+		if u := o.used[at]; !u.always {
+			name := string(o.def.Tools[at].ID)
+			id = s.Maximum("uses/"+name, "the operation uses "+o.def.Tools[at].Name, u.choices...)
+		}
+		ones = append(ones, id)
+	}
+	return s.Add("tools-used", "different tools", ones...)
+}
