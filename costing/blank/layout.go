@@ -20,6 +20,7 @@ type plan struct {
 	blankDiameter graph.ID
 	kerf, trim    graph.ID
 	grip, margin  graph.ID
+	keep          graph.ID // least size of a remnant that is kept
 }
 
 // perStock writes the number of blanks from one piece of stock, in piece.
@@ -31,7 +32,7 @@ func (p plan) perStock() graph.ID {
 	case p.blankDiameter != graph.None:
 		count = p.best("S2", p.discPatterns())
 	default:
-		count = p.best("S2", p.gridPatterns())
+		count = p.best("S2", p.rectanglePatterns())
 	}
 	s := p.s.By("S1")
 	if !p.form.Linear() {
@@ -79,14 +80,15 @@ type pattern struct {
 	count graph.ID
 }
 
-// gridPatterns are the two orientations of a rectangle; grain forbids turning.
-func (p plan) gridPatterns() []pattern {
+// rectanglePatterns are the two orientations of a rectangle and the best mixture
+// of both; grain forbids turning.
+func (p plan) rectanglePatterns() []pattern {
 	u, v := p.usable()
-	patterns := []pattern{{"as drawn", p.grid("as-drawn", u, v, p.blankLength, p.blankWidth)}}
-	if !p.grain {
-		patterns = append(patterns, pattern{"turned", p.grid("turned", u, v, p.blankWidth, p.blankLength)})
+	patterns := []pattern{{asDrawn, p.grid("as-drawn", u, v, p.blankLength, p.blankWidth)}}
+	if p.grain {
+		return patterns
 	}
-	return patterns
+	return append(patterns, pattern{turned, p.grid("turned", u, v, p.blankWidth, p.blankLength)}, p.mixedPattern(u, v))
 }
 
 // usable gives the two sides of the sheet less its margins.
@@ -95,6 +97,9 @@ func (p plan) usable() (u, v graph.ID) {
 		return p.length, p.width
 	}
 	s := p.s.By("S2")
+	if length := s.Lookup(s.Key("usable-length")); length != graph.None {
+		return length, s.Lookup(s.Key("usable-width"))
+	}
 	both := s.Add("margins", "both margins", p.margin, p.margin)
 	return s.Subtract("usable-length", "usable length", p.length, both), s.Subtract("usable-width", "usable width", p.width, both)
 }
@@ -116,13 +121,20 @@ func (p plan) along(s graph.Scope, name, label string, side, blank graph.ID) gra
 	return s.Maximum(name, label, floor, s.Zero(graph.Plain))
 }
 
+// The names of the patterns of discs.
+const (
+	squareRows = "square rows"
+	hexLength  = "hexagonal rows along the length"
+	hexWidth   = "hexagonal rows along the width"
+)
+
 // discPatterns are square rows, and hexagonal rows both ways round.
 func (p plan) discPatterns() []pattern {
 	u, v := p.usable()
 	return []pattern{
-		{"square rows", p.grid("square", u, v, p.blankDiameter, p.blankDiameter)},
-		{"hexagonal rows along the length", p.hexagonal("hexagonal-length", u, v)},
-		{"hexagonal rows along the width", p.hexagonal("hexagonal-width", v, u)},
+		{squareRows, p.grid("square", u, v, p.blankDiameter, p.blankDiameter)},
+		{hexLength, p.hexagonal("hexagonal-length", u, v)},
+		{hexWidth, p.hexagonal("hexagonal-width", v, u)},
 	}
 }
 

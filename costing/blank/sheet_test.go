@@ -74,13 +74,25 @@ func best(counts []int) (layout, most int) {
 	return layout, most
 }
 
-// check builds the sheet and compares count, layout and checks.
+// check builds the sheet and compares count, layout and checks. Rectangles that may
+// be turned can have a third layout with more blanks: it is drawn, and the drawing
+// is held to the sheet.
 func (s sheet) check(t *testing.T) {
 	t.Helper()
-	layout, most := best(s.counts())
+	counts := s.counts()
 	b := s.job().build(t)
 	v := b.values()
 	what := fmt.Sprintf("%+v", s)
+	if s.d == "" && !s.grain {
+		b.want(v, what+" as drawn", b.id("layout/as-drawn/count"), whole(counts[0]))
+		b.want(v, what+" turned", b.id("layout/turned/count"), whole(counts[1]))
+		b.want(v, what+" mixed has room", b.id("layout/mixed/area-fits"), whole(1))
+		counts = append(counts, int(b.get(v, "layout/mixed/count").IntPart()))
+	}
+	layout, most := best(counts)
+	if most < 300 {
+		s.drawn(t, most)
+	}
 	b.want(v, what+" blanks", b.id("per-stock"), whole(most))
 	if s.grain {
 		if _, decided := b.g.Find("part/layout"); decided {
@@ -121,22 +133,24 @@ func TestSheetExamples(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct {
 		sheet
-		blanks int
+		rows, blanks int // in the best rows, and in the best layout
 	}{
-		{sheet{length: "1000", width: "500", a: "250", b: "100"}, 20},
-		{sheet{length: "1000", width: "500", a: "100", b: "250"}, 20},
-		{sheet{length: "1000", width: "500", a: "250", b: "100", gap: "0.1"}, 12}, // 3 × 4; turned 9 × 1
-		{sheet{length: "1000", width: "500", a: "120", b: "80", gap: "2", margin: "10", grain: true}, 40},
-		{sheet{length: "1000", width: "500", a: "480", b: "980", margin: "10"}, 1},
-		{sheet{length: "1000", width: "500", a: "480", b: "980", margin: "10", grain: true}, 0},
-		{sheet{length: "1000", width: "500", a: "1200", b: "80"}, 0},
-		{sheet{length: "100", width: "100", a: "20", b: "20", margin: "60"}, 0},
-		{sheet{length: "100", width: "100", d: "40", margin: "60"}, 0},
-		{sheet{length: "1000", width: "600", d: "98", gap: "4", margin: "6"}, 55}, // 11 rows of 5; square 9 × 5, the other way 6 rows of 9
+		{sheet{length: "1000", width: "500", a: "250", b: "100"}, 20, 20},
+		{sheet{length: "1000", width: "500", a: "100", b: "250"}, 20, 20},
+		{sheet{length: "1000", width: "500", a: "250", b: "100", gap: "0.1"}, 12, 15}, // 3 × 4 and 3 turned beside; turned 9 × 1
+		{sheet{length: "1000", width: "500", a: "120", b: "80", gap: "2", margin: "10", grain: true}, 40, 40},
+		{sheet{length: "1000", width: "500", a: "480", b: "980", margin: "10"}, 1, 1},
+		{sheet{length: "1000", width: "500", a: "480", b: "980", margin: "10", grain: true}, 0, 0},
+		{sheet{length: "1000", width: "500", a: "1200", b: "80"}, 0, 0},
+		{sheet{length: "100", width: "100", a: "20", b: "20", margin: "60"}, 0, 0},
+		{sheet{length: "100", width: "100", d: "40", margin: "60"}, 0, 0},
+		{sheet{length: "1000", width: "600", d: "98", gap: "4", margin: "6"}, 55, 55}, // 11 rows of 5; square 9 × 5, the other way 6 rows of 9
 	} {
-		if _, most := best(c.counts()); most != c.blanks {
-			t.Errorf("%+v: the oracle sets down %d, want %d", c.sheet, most, c.blanks)
+		if _, most := best(c.counts()); most != c.rows {
+			t.Errorf("%+v: the oracle sets down %d, want %d", c.sheet, most, c.rows)
 		}
+		b := c.job().build(t)
+		b.want(b.values(), fmt.Sprintf("%+v", c.sheet), b.id("per-stock"), whole(c.blanks))
 		c.check(t)
 	}
 }
@@ -156,7 +170,7 @@ func TestLayoutIsHeld(t *testing.T) {
 		length       string
 		blanks, best int
 	}{{"900", 9, 1}, {"1200", 12, 1}, {"800", 6, 0}, {"1000", 9, 0}} {
-		v, err := b.with(map[string]string{"stock/S/length": c.length, "layout": "1"})
+		v, err := b.with(map[string]string{"stock/S/length": c.length, "layout": "1", "layout/mixed/count": "9"})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -192,5 +206,41 @@ func TestGrainNeedsNoDecision(t *testing.T) {
 		}
 		s.length = length
 		b.want(v, "blanks of a sheet of "+length, b.id("per-stock"), whole(s.counts()[0]))
+	}
+}
+
+// TestLargerSheetsNeverYieldFewer, grain never yields more, and blanks never take
+// more area than the sheet has.
+func TestLargerSheetsNeverYieldFewer(t *testing.T) {
+	t.Parallel()
+	rng := rand.New(rand.NewPCG(17, 29))
+	yield := func(s sheet) int64 {
+		b := s.job().build(t)
+		return b.get(b.values(), "per-stock").IntPart()
+	}
+	for i := range 120 {
+		s := sheet{margin: tenths(rng.Int64N(100)), gap: tenths(rng.Int64N(60)), a: tenths(400 + rng.Int64N(3000)), b: tenths(400 + rng.Int64N(3000))}
+		if i%3 == 0 {
+			s.d, s.a, s.b = s.a, "", ""
+		}
+		length, width := 3000+rng.Int64N(9000), 3000+rng.Int64N(6000)
+		s.length, s.width = tenths(length), tenths(width)
+		n := yield(s)
+		if i%3 != 0 {
+			taken := fractiontest.Times(whole(int(n)), fractiontest.Rat(s.a), fractiontest.Rat(s.b))
+			if taken.Cmp(fractiontest.Times(fractiontest.Rat(s.length), fractiontest.Rat(s.width))) > 0 {
+				t.Errorf("%+v: %d blanks take more area than there is", s, n)
+			}
+			along := s
+			along.grain = true
+			if m := yield(along); m > n {
+				t.Errorf("%+v: %d blanks with grain, %d without", s, m, n)
+			}
+		}
+		larger := s
+		larger.length, larger.width = tenths(length+rng.Int64N(400)), tenths(width+rng.Int64N(400))
+		if m := yield(larger); m < n {
+			t.Errorf("%+v yields %d, the larger sheet of %s × %s only %d", s, n, larger.length, larger.width, m)
+		}
 	}
 }

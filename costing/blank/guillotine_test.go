@@ -1,0 +1,157 @@
+package blank
+
+import (
+	"math/rand/v2"
+	"testing"
+)
+
+// allCuts is the most blanks that any sequence of cuts from edge to edge yields,
+// tried at every step of both sides.
+type allCuts struct {
+	a, b  int64
+	known map[[2]int64]int64
+}
+
+func (c *allCuts) most(u, v int64) int64 {
+	if n, ok := c.known[[2]int64{u, v}]; ok {
+		return n
+	}
+	n := int64(0)
+	if u >= c.a && v >= c.b || u >= c.b && v >= c.a {
+		n = 1
+	}
+	for x := int64(1); x < u; x++ {
+		n = max(n, c.most(x, v)+c.most(u-x, v))
+	}
+	for y := int64(1); y < v; y++ {
+		n = max(n, c.most(u, y)+c.most(u, v-y))
+	}
+	c.known[[2]int64{u, v}] = n
+	return n
+}
+
+// count goes through the layout found and adds up its grids.
+func (m *mixer) counted(t *testing.T, u, v int64) (n int64) {
+	t.Helper()
+	w := walk{mixer: m, a: m.a, b: m.b, scale: 1, cut: func(p box, at int64, along bool) {
+		if at <= 0 || along && at >= p.length || !along && at >= p.width {
+			t.Errorf("a cut at %d of %+v", at, p)
+		}
+	}}
+	w.grid = func(p box, g blankGrid) {
+		if g.columns*g.a > p.length || g.rows*g.b > p.width {
+			t.Errorf("%d × %d blanks of %d × %d on %+v", g.columns, g.rows, g.a, g.b, p)
+		}
+		n += g.columns * g.rows
+	}
+	w.piece(box{0, 0, u, v}, len(m.xs)-1, len(m.ys)-1, true)
+	return n
+}
+
+// TestMixedAgainstAllCuts: on every small sheet the search finds what trying every
+// cut finds, and the layout it gives has as many blanks as it says.
+func TestMixedAgainstAllCuts(t *testing.T) {
+	t.Parallel()
+	better := 0
+	for a := int64(2); a <= 9; a++ {
+		for b := int64(1); b <= a; b++ {
+			oracle := &allCuts{a, b, map[[2]int64]int64{}}
+			for u := int64(1); u <= 26; u++ {
+				for v := int64(1); v <= u; v++ {
+					m := newMixer(u, v, a, b)
+					if want := oracle.most(u, v); m.top.count != want || m.how != complete {
+						t.Fatalf("%d × %d of %d × %d: %d found (%v), %d by all cuts", a, b, u, v, m.top.count, m.how, want)
+					}
+					if n := m.counted(t, u, v); n != m.top.count {
+						t.Fatalf("%d × %d of %d × %d: the layout has %d blanks, not %d", a, b, u, v, n, m.top.count)
+					}
+					if m.top.count > m.grid(u, v) {
+						better++
+					}
+				}
+			}
+		}
+	}
+	if better == 0 {
+		t.Error("a mixed layout is never better; the cases are too tame")
+	}
+}
+
+// TestMixedExamples are layouts that can be checked on paper.
+func TestMixedExamples(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		u, v, a, b, want int64
+		why              string
+	}{
+		{9, 6, 3, 2, 9, "the area is used up, no layout can be better"},
+		{5, 5, 3, 2, 3, "four go round a hole in the middle, which no cut from edge to edge makes"},
+		{13, 10, 4, 3, 10, "120 of 130; grids have 9"},
+		{10, 10, 7, 3, 4, "two lying, one strip of 3 standing: 3 + 1"},
+		{7, 3, 7, 4, 0, "too wide either way"},
+		{3, 7, 7, 3, 1, "only turned"},
+	} {
+		m := newMixer(c.u, c.v, c.a, c.b)
+		oracle := &allCuts{c.a, c.b, map[[2]int64]int64{}}
+		if want := oracle.most(c.u, c.v); want != c.want {
+			t.Errorf("%+v: all cuts give %d", c, want)
+		}
+		if m.top.count != c.want {
+			t.Errorf("%+v: found %d", c, m.top.count)
+		}
+	}
+}
+
+// TestMixedIsMonotone: a longer or wider sheet never yields fewer, blanks never
+// take more area than there is, and no grid has more.
+func TestMixedIsMonotone(t *testing.T) {
+	t.Parallel()
+	rng := rand.New(rand.NewPCG(7, 11))
+	for range 150 {
+		a, b := 20+rng.Int64N(200), 20+rng.Int64N(200)
+		u, v := 100+rng.Int64N(900), 100+rng.Int64N(900)
+		m := newMixer(u, v, a, b)
+		if m.top.count*a*b > u*v || m.top.count < m.grid(u, v) {
+			t.Errorf("%d × %d of %d × %d: %d", a, b, u, v, m.top.count)
+		}
+		if n := m.counted(t, u, v); n != m.top.count {
+			t.Errorf("%d × %d of %d × %d: the layout has %d blanks, not %d", a, b, u, v, n, m.top.count)
+		}
+		if m.how != complete {
+			continue
+		}
+		for _, more := range [][2]int64{{u + 1, v}, {u, v + 1}, {u + rng.Int64N(50), v + rng.Int64N(50)}} {
+			if larger := newMixer(more[0], more[1], a, b); larger.how == complete && larger.top.count < m.top.count {
+				t.Errorf("%d × %d of %d × %d: %d, but only %d of %v", a, b, u, v, m.top.count, larger.top.count, more)
+			}
+		}
+	}
+}
+
+// TestSmallBlanksOnLargeSheets: searches that would take too long end early, say
+// so, and are no worse than the grids.
+func TestSmallBlanksOnLargeSheets(t *testing.T) {
+	t.Parallel()
+	seen := map[search]bool{}
+	for _, c := range [][4]int64{
+		{3000_0000, 1500_0000, 1_0000, 1_0000}, {3000_0000, 1500_0000, 1_0001, 9999}, {3000, 1500, 2, 1},
+		{30000, 15000, 307, 211}, {2147483000, 2147483000, 3, 2}, {30000, 15000, 1307, 911}, {12500, 10000, 433, 297}, {12500, 10000, 1433, 1297},
+	} {
+		m := newMixer(c[0], c[1], c[2], c[3])
+		seen[m.how] = true
+		if m.top.count < m.grid(c[0], c[1]) {
+			t.Errorf("%v: %d is fewer than a grid", c, m.top.count)
+		}
+		if n := m.counted(t, c[0], c[1]); n != m.top.count {
+			t.Errorf("%v (%v): the layout has %d blanks, not %d", c, m.how, n, m.top.count)
+		}
+		if m.looks < -1 {
+			t.Errorf("%v: %d looks beyond the bound", c, -m.looks)
+		}
+	}
+	for how := complete; how <= gridsOnly; how++ {
+		if !seen[how] {
+			t.Errorf("no case ends as %q", how.rule())
+		}
+	}
+}

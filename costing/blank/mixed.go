@@ -1,0 +1,75 @@
+package blank
+
+import (
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/graph"
+)
+
+// mixedPattern writes the best layout of blanks both ways round. The count comes
+// from a search and holds for the dimensions it was made with; the checks are that
+// the blanks have room by their area and, in best, that no grid has more.
+func (p plan) mixedPattern(u, v graph.ID) pattern {
+	s := p.s.In("layout", "mixed").By("S2")
+	found, how := p.mixedCount()
+	count := s.Decided("count", "blanks in a mixed layout", graph.Plain, decimal.NewFromInt(found), graph.Choice{
+		Solver: "sheet layout", Rule: how.rule(), Valid: p.windows()})
+	long := s.Total("blank-length", "blank length and gap", p.blankLength, p.kerf)
+	wide := s.Total("blank-width", "blank width and gap", p.blankWidth, p.kerf)
+	taken := s.Multiply("area-taken", "area taken by blanks and gaps", count, long, wide)
+	room := s.Multiply("area-room", "usable area, a gap beyond two edges included",
+		s.Total("length-room", "usable length and gap", u, p.kerf), s.Total("width-room", "usable width and gap", v, p.kerf))
+	s.Check("area-fits", "the blanks of the mixed layout have room on the sheet", taken, graph.LessOrEqual, room)
+	return pattern{mixed, count}
+}
+
+// The names of the patterns of rectangles.
+const (
+	asDrawn = "as drawn"
+	turned  = "turned"
+	mixed   = "mixed"
+)
+
+// mixedCount searches with the likely dimensions.
+func (p plan) mixedCount() (int64, search) {
+	m, _, ok := p.mixer()
+	if !ok {
+		return 0, gridsOnly
+	}
+	return m.top.count, m.how
+}
+
+// mixer lays the sheet out; it is false where the dimensions have too many digits
+// for the search.
+func (p plan) mixer() (*mixer, sheetSteps, bool) {
+	d, ok := p.sheetSteps()
+	if !ok {
+		return nil, d, false
+	}
+	return newMixer(d.u+d.gap, d.v+d.gap, d.a+d.gap, d.b+d.gap), d, true
+}
+
+// sheetSteps are the dimensions of a sheet and its rectangular blank on a ruler.
+type sheetSteps struct {
+	ruler
+	length, width, margin, u, v, a, b, gap int64
+}
+
+func (p plan) sheetSteps() (sheetSteps, bool) {
+	ids := []graph.ID{p.length, p.width, p.margin, p.blankLength, p.blankWidth, p.kerf}
+	lengths := make([]decimal.Decimal, len(ids))
+	for i, id := range ids {
+		lengths[i] = p.s.Likely(id)
+	}
+	r, ok := newRuler(0, lengths...)
+	if !ok {
+		return sheetSteps{}, false
+	}
+	n := make([]int64, len(ids))
+	for i, d := range lengths {
+		n[i], _ = r.steps(d)
+	}
+	d := sheetSteps{ruler: r, length: n[0], width: n[1], margin: n[2], a: n[3], b: n[4], gap: n[5]}
+	d.u, d.v = d.length-2*d.margin, d.width-2*d.margin
+	return d, d.a > 0 && d.b > 0
+}
