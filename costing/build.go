@@ -9,6 +9,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/bom/variant"
+	"kerfbook/costing/blank"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/routing"
@@ -22,6 +23,7 @@ func Build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 		return nil, &BuildError{"", "the mix names no variant"}
 	}
 	builder := graph.NewBuilder(graph.Limits{})
+	override(builder, b.Overrides, day)
 	s, err := newShop(b, day, builder.Root())
 	if err != nil {
 		return nil, err
@@ -38,7 +40,7 @@ func Build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 		return nil, errors.Join(s.problems...)
 	}
 	est.Graph, err = builder.Build()
-	return est, err
+	return est, misplaced(b, day, err)
 }
 
 // assembly is one estimate being built: variants and parts on the way down
@@ -49,20 +51,29 @@ type assembly struct {
 	variants []*made // one per line
 	parts    map[bom.ID]*pooled
 	order    []*pooled // parents before children
+	// shared holds, by stock, the charges of the parts that are cut from it
+	// together.
+	shared map[bom.ID]map[bom.ID]blank.Charge
 }
 
 // use is a child within its parent: the unrounded pieces needed.
 type use struct {
-	part *pooled
-	need graph.ID
+	part      *pooled
+	need      graph.ID
+	operation int // that consumes it; 0 is the first
 }
 
 // made is a batch of something that is put together: a variant, or a part.
 type made struct {
+	part  *pooled // nil for a variant
+	place string  // in the book
 	scope graph.Scope
 	flow  routing.Flow
 	uses  []use
 	kinds [kindCount]graph.ID // own cost of the batch, money
+
+	material []graph.ID            // those of the kinds that come before the first operation
+	work     [][kindCount]graph.ID // of each operation
 }
 
 // pooled is a part with what the whole mix needs of it.
@@ -91,6 +102,9 @@ type line struct {
 func (a *assembly) down(mix []MixLine) {
 	named := map[string]bom.ID{}
 	for i, l := range mix {
+		if err := l.CheckQuantity(); err != nil {
+			a.problems = append(a.problems, err)
+		}
 		if _, trim, _ := a.find(l); trim != nil {
 			l = l.without(trim.Choices)
 			a.lines[i] = l
@@ -144,10 +158,11 @@ func (a *assembly) addVariant(l MixLine) {
 	}
 	src := graph.Source{Where: "product " + string(product.Number) + " revision " + product.Revision, Path: path}
 	s := a.root.In("variant", l.Name()).From(src).Of(trim.Name)
-	v := &made{scope: s}
+	v := &made{scope: s, place: path}
 	quantity := a.root.In("mix").From(graph.Source{Where: "the mix asked for"}).
 		Number(l.Name(), "batch quantity of "+trim.Name, graph.Piece, l.Quantity, "")
-	v.flow = routing.Build(s, product.Routing, quantity, a.centre)
+	v.flow = routing.Build(s, product.Routing, quantity, a.workshop(nil, product.Routing, path))
+	a.worksByArea(v.flow, path)
 	a.variants = append(a.variants, v)
 	for _, p := range positions {
 		a.use(v, line{fmt.Sprintf("position/%d", p.Number), p.Part, p.Quantity, p.Operation, p.FittingScrap,
@@ -184,7 +199,7 @@ func (a *assembly) use(parent *made, l line) {
 		need = s.Divide("need", child.def.Name+" needed", need, s.Subtract("fitting-yield", "1 − fitting scrap", s.One(graph.Plain), scrap))
 	}
 	child.needs = append(child.needs, need)
-	parent.uses = append(parent.uses, use{child, need})
+	parent.uses = append(parent.uses, use{child, need, l.operation})
 }
 
 // part finds a part of the book, and on its first use walks its children so that
@@ -205,6 +220,7 @@ func (a *assembly) part(id bom.ID, path string) (*pooled, bool) {
 		}
 	}
 	p := &pooled{def: &a.book.Parts[at], path: index("parts", at)}
+	p.part, p.place = p, p.path
 	a.parts[id] = p
 	for i, c := range p.def.Children {
 		if _, ok := a.part(c.Part, fmt.Sprintf("%s.children[%d].part", p.path, i)); !ok {
@@ -224,7 +240,10 @@ func (a *assembly) pool(p *pooled) {
 	s := p.scope.By("Y2")
 	p.unrounded = s.Sum("need-unrounded", "pieces needed, before rounding", p.needs...)
 	p.need = s.Whole("need", "pieces needed", p.unrounded)
-	p.flow = routing.Build(p.scope, d.Routing, p.need, a.centre)
+	shop := a.workshop(d, d.Routing, p.path)
+	shop.Surface = func(f routing.Flow, at int) graph.ID { return a.surfaceAt(p, f, at) }
+	p.flow = routing.Build(p.scope, d.Routing, p.need, shop)
+	a.worksByArea(p.flow, p.path)
 	for i, c := range d.Children {
 		name := "child/" + string(c.Part)
 		if c.Operation > 0 {

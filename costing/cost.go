@@ -1,13 +1,10 @@
 package costing
 
 import (
-	"cmp"
 	"slices"
-	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/blank"
-	"kerfbook/costing/finish"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/price"
 	"kerfbook/costing/purchase"
@@ -40,6 +37,8 @@ func (a *assembly) costPart(p *pooled) {
 	}
 	a.operations(&p.made)
 	p.costs = a.costs(&p.made, p.unrounded, p.def.Special)
+	a.perPiece(&p.made, p.unrounded)
+	a.rejects(&p.made)
 }
 
 func (a *assembly) noCosts(m *made) {
@@ -81,11 +80,7 @@ func (a *assembly) cut(p *pooled) {
 		a.fail(p.path+".blank", "the blank of part %s lacks a dimension for stock %s", p.def.Number, st.Def.ID)
 		return
 	}
-	mass := graph.None
-	if p.def.MassG != nil {
-		mass = p.scope.Number("mass", "mass of the finished part", graph.Gram.Per(graph.Piece), *p.def.MassG, "mass_g")
-	}
-	charge := blank.Build(p.scope, p.def.Blank, st, p.flow.Start, p.need, mass)
+	charge := a.blanks(p, st, massOf(p, st))
 	p.kinds[StockCost] = charge.Stock
 	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "material-overhead", "material overhead", charge.Stock, a.overheads.material)
 	if charge.Reclaim != graph.None {
@@ -101,25 +96,36 @@ func (a *assembly) operations(m *made) {
 			byKind[k] = append(byKind[k], id)
 		}
 	}
-	for _, st := range m.flow.Steps {
-		s := st.Scope.By("C2")
-		if st.Operation.Kind == bom.Outside {
-			lot := a.outside(st)
-			add(OutsideCost, lot)
-			add(MaterialOverhead, a.overhead(s, "outside-overhead", "overhead on the outside process", lot, a.overheads.outside))
-			continue
+	m.material = slices.Clone(m.kinds[:])
+	for i := range m.flow.Steps {
+		own := a.operation(m, i)
+		m.work = append(m.work, own)
+		for k, id := range own {
+			add(Kind(k), id)
 		}
-		w := a.work(s, st)
-		add(MachineCost, w.machine)
-		add(LabourCost, w.labour)
-		add(ToolCost, w.tools)
-		add(MakingOverhead, w.overhead)
 	}
 	for k, ids := range byKind {
 		name := "operations-" + Kind(k).Key()
 		ids = append([]graph.ID{m.kinds[k]}, ids...)
 		m.kinds[k] = m.scope.By("C2").Total(name, Kind(k).Label()+" of the batch", ids...)
 	}
+}
+
+// operation is the cost of one operation of a batch by kind, in money.
+func (a *assembly) operation(m *made, at int) (own [kindCount]graph.ID) {
+	for k := range own {
+		own[k] = graph.None
+	}
+	st := m.flow.Steps[at]
+	s := st.Scope.By("C2")
+	if st.Operation.Kind == bom.Outside {
+		own[OutsideCost] = a.outside(m, at)
+		own[MaterialOverhead] = a.overhead(s, "outside-overhead", "overhead on the outside process", own[OutsideCost], a.overheads.outside)
+		return own
+	}
+	w := a.work(s, st)
+	own[MachineCost], own[LabourCost], own[ToolCost], own[MakingOverhead] = w.machine, w.labour, w.tools, w.overhead
+	return own
 }
 
 // work is the cost of one operation of a batch in the shop, in money.
@@ -139,7 +145,11 @@ func (a *assembly) work(s graph.Scope, st routing.Step) work {
 		labourH = s.Convert("labour-hours", "attended hours", st.Attended, graph.Minute, graph.Hour)
 		w.labour = a.overhead(s, "labour-cost", "cost of attended labour", labourH, c.LabourRate)
 	}
-	if st.Operation.ToolsPerPiece != nil {
+	if len(st.Operation.Features) > 0 {
+		if st.Cut.ToolsPerPiece != graph.None {
+			w.tools = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, st.Cut.ToolsPerPiece)
+		}
+	} else if st.Operation.ToolsPerPiece != nil {
 		each := s.Number("tools-per-piece", "tools per piece", a.money.Per(graph.Piece), *st.Operation.ToolsPerPiece, "tools_per_piece")
 		w.tools = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, each)
 	}
@@ -148,17 +158,6 @@ func (a *assembly) work(s graph.Scope, st routing.Step) work {
 		w.overhead = a.overhead(s, "making-overhead", "manufacturing overhead", base, a.overheads.making)
 	}
 	return w
-}
-
-func (a *assembly) outside(st routing.Step) graph.ID {
-	if st.Operation.Treatment == nil {
-		return graph.None
-	}
-	p, ok := a.process(st.Operation.Treatment.Process)
-	if !ok {
-		return graph.None
-	}
-	return finish.Build(st.Scope, st.Operation.Treatment, p, st.UnitsIn)
 }
 
 // costs writes the cost of one piece by kind, children included, and C1 to C4.
@@ -222,25 +221,12 @@ func formulaOf(k Kind) string {
 func (a *assembly) special(s graph.Scope, list []bom.SpecialCost) graph.ID {
 	var shares []graph.ID
 	for i, sp := range list {
-		at := s.In("special", slug(sp.Name)).Within(index("special_direct", i)).By("C3")
+		at := s.In("special", bom.Slug(sp.Name)).Within(index("special_direct", i)).By("C3")
 		amount := at.Number("amount", sp.Name, a.money, sp.Amount, "amount")
 		over := at.Number("over", "pieces that "+sp.Name+" is recovered over", graph.Piece, sp.RecoverUnits, "recover_over_pieces")
 		shares = append(shares, at.Divide("share", sp.Name+" per piece", amount, over))
 	}
 	return s.By("C3").Total("special-own", "special direct cost of its own, per piece", shares...)
-}
-
-// slug writes a name with the letters a key may have.
-func slug(name string) string {
-	var b strings.Builder
-	for _, r := range strings.ToLower(name) {
-		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
-			b.WriteRune(r)
-		} else if b.Len() > 0 && !strings.HasSuffix(b.String(), "-") {
-			b.WriteByte('-')
-		}
-	}
-	return cmp.Or(strings.TrimSuffix(b.String(), "-"), "other")
 }
 
 // costVariant writes C1 to C5 and the prices of a variant.
@@ -252,6 +238,7 @@ func (a *assembly) costVariant(v *made) Variant {
 	a.operations(v)
 	quantity := a.root.Lookup("mix/" + l.Name())
 	out := Variant{Line: l, Name: trim.Name, Quantity: quantity, Costs: a.costs(v, quantity, product.Special)}
+	a.rejects(v)
 	out.Full = a.full(v.scope, out.Production, product.SpecialSelling)
 	for j, p := range a.book.Prices {
 		if p.Product == l.Product && (p.Trim == "" || p.Trim == l.Trim) && !a.overridden(p, l) {

@@ -10,6 +10,7 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/finish"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/machining"
 	"kerfbook/costing/price"
 	"kerfbook/costing/purchase"
 	"kerfbook/costing/rates"
@@ -32,6 +33,7 @@ type shop struct {
 	stocks    map[bom.ID]blank.Stock
 	processes map[bom.ID]finish.Process
 	channels  map[bom.ID]price.Channel
+	cutting   *machining.Shop
 	problems  []error
 }
 
@@ -57,6 +59,13 @@ func newShop(b *book.Book, day bom.Date, root graph.Scope) (*shop, error) {
 	s.cards = root.In("rate-card").From(graph.Source{
 		Where: "rate card " + string(card.ID), Path: s.cardPath, Cite: card.Source})
 	s.overheads = s.newOverheads()
+	reference, err := rates.ReferenceCutting()
+	if err != nil {
+		return nil, err
+	}
+	s.cutting = machining.New(root, s.money, machining.Definitions{
+		Day: day, Tools: b.Tools, Materials: b.Materials, Centres: b.WorkCentres, Factors: b.Factors,
+		Data: rates.CuttingTables{Own: b.CuttingData, Reference: reference.Rows, Forces: reference.Forces}})
 	return s, nil
 }
 
@@ -119,14 +128,13 @@ func (s *shop) centre(id bom.ID) routing.Centre {
 	w := s.book.WorkCentres[at]
 	sc := s.root.In("work-centre", string(id)).From(graph.Source{Where: "work centre " + w.Name, Path: index("work_centres", at)}).Of(w.Name)
 	perHour := s.money.Per(graph.Hour)
-	if w.MachineRatePerH != nil {
-		c.MachineRate = sc.Number("machine-rate", "machine rate", perHour, *w.MachineRatePerH, "machine_rate_per_h")
-	}
+	c.MachineRate = s.machineRate(sc, &w, at)
 	if w.LabourRatePerH != nil {
 		c.LabourRate = sc.Number("labour-rate", "labour rate", perHour, *w.LabourRatePerH, "labour_rate_per_h")
 	}
 	if w.Allowance != nil {
 		c.Allowance = sc.Number("allowance", "allowance", graph.Plain, *w.Allowance, "allowance")
+		c.OfShift = w.AllowanceBase == rates.OfShift
 	}
 	s.centres[id] = c
 	return c
@@ -231,7 +239,12 @@ func (s *shop) process(id bom.ID) (finish.Process, bool) {
 		return finish.Process{}, false
 	}
 	sc := s.root.In("process", string(id)).From(graph.Source{Where: "outside process " + def.Name, Path: path}).Of(def.Name)
-	p := finish.NewProcess(sc, def, ex)
+	finishes, err := rates.ReferenceFinishes()
+	if err != nil {
+		s.problems = append(s.problems, err)
+		return finish.Process{}, false
+	}
+	p := finish.NewProcess(sc, def, ex, finishes)
 	s.processes[id] = p
 	return p, true
 }

@@ -107,7 +107,7 @@ func TestOneMix(t *testing.T) {
 
 // changedBook is the demo book some time later.
 var changedBook = []string{
-	"machine_rate_per_h: 38.00", "machine_rate_per_h: 41.50",
+	"replacement: 168000", "replacement: 189000",
 	"machine_rate_per_h: 9.50, labour_rate_per_h: 21.00", "machine_rate_per_h: 10.00, labour_rate_per_h: 22.00",
 	"machine_rate_per_h: 2.20, labour_rate_per_h: 19.50", "machine_rate_per_h: 2.40, labour_rate_per_h: 20.80",
 	"rate: {low: 0.83, likely: 0.86, high: 0.90", "rate: {low: 0.88, likely: 0.91, high: 0.95",

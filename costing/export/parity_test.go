@@ -76,7 +76,7 @@ func allCases(t *testing.T) (*graph.Graph, []graphtest.Case, [][]graph.ID) {
 	cases := slices.DeleteFunc(graphtest.Cases(), func(c graphtest.Case) bool { return c.Precise })
 	out := make([][]graph.ID, len(cases))
 	for i, c := range cases {
-		out[i] = c.Build(b.Root().In("case", strconv.Itoa(i)))
+		out[i] = c.In(b, "case", strconv.Itoa(i))
 	}
 	g, err := b.Build()
 	if err != nil {

@@ -22,19 +22,21 @@ func charge(p rates.Process, w bom.Treatment, unitsIn *big.Rat) *big.Rat {
 	if unitsIn.Sign() == 0 {
 		return new(big.Rat)
 	}
+	area := fractiontest.Minus(fractiontest.Typed(w.AreaDM2), fractiontest.Typed(w.MaskedDM2))
 	loads := int64(1)
-	if w.PiecesPerLoad != nil {
+	if perLoad := hung(p, w, area); perLoad != nil {
 		loads = 0
 		for left := unitsIn; left.Sign() > 0; loads++ {
-			left = new(big.Rat).Sub(left, w.PiecesPerLoad.Likely.Rat())
+			left = new(big.Rat).Sub(left, perLoad)
 		}
 	}
 	lot := fractiontest.Plus(fractiontest.Typed(p.Fixed), fractiontest.Times(big.NewRat(loads, 1), fractiontest.Typed(p.LoadCharge)))
 	for _, perPiece := range []*big.Rat{
 		fractiontest.Typed(p.PiecePrice),
-		fractiontest.Times(fractiontest.Typed(w.AreaDM2), fractiontest.Typed(p.AreaPrice)),
-		fractiontest.Times(fractiontest.Typed(w.AreaDM2), fractiontest.Typed(w.ThicknessUM), fractiontest.Typed(p.AreaMicronPrice)),
+		fractiontest.Times(area, fractiontest.Typed(p.AreaPrice)),
+		fractiontest.Times(area, fractiontest.Typed(w.ThicknessUM), fractiontest.Typed(p.AreaMicronPrice)),
 		fractiontest.Times(fractiontest.Typed(w.Masks), fractiontest.Typed(p.MaskPrice)),
+		fractiontest.Times(fractiontest.Typed(w.Masks), fractiontest.Typed(p.MaskMin), fractiontest.Typed(p.MaskRatePerH), big.NewRat(1, 60)),
 	} {
 		lot = fractiontest.Plus(lot, fractiontest.Times(unitsIn, perPiece))
 	}
@@ -42,6 +44,22 @@ func charge(p rates.Process, w bom.Treatment, unitsIn *big.Rat) *big.Rat {
 		lot = least
 	}
 	return fractiontest.Plus(lot, fractiontest.Plus(fractiontest.Typed(p.TransportThere), fractiontest.Typed(p.TransportBack)))
+}
+
+// hung is how many pieces hang in a load: the number given, or one after the other
+// until the area of the load is used up; nil where neither is given.
+func hung(p rates.Process, w bom.Treatment, area *big.Rat) *big.Rat {
+	if w.PiecesPerLoad != nil || p.LoadDM2 == nil || w.AreaDM2 == nil {
+		if w.PiecesPerLoad == nil {
+			return nil
+		}
+		return w.PiecesPerLoad.Likely.Rat()
+	}
+	n := int64(0)
+	for used := area; used.Cmp(p.LoadDM2.Likely.Rat()) <= 0; used = fractiontest.Plus(used, area) {
+		n++
+	}
+	return big.NewRat(max(n, 1), 1)
 }
 
 // lot is a process and a treatment as a graph, with the units in left open.
@@ -60,12 +78,24 @@ func build(t *testing.T, p rates.Process, w bom.Treatment, rate string) *lot {
 		exchange = root.Input("rate", "exchange rate", graph.Currency("EUR").Per(graph.Currency(string(p.Currency))), fractiontest.Dec(rate))
 	}
 	l := &lot{t: t, unitsIn: root.Input("units-in", "units in", graph.Piece, fractiontest.Dec("1"))}
-	l.cost = finish.Build(root.In("op"), &w, finish.NewProcess(root.In("process"), p, exchange), l.unitsIn)
 	var err error
+	l.cost, err = finish.Build(root.In("op"), &w, finish.NewProcess(root.In("process"), p, exchange, finishes(t)), graph.None, l.unitsIn)
+	if err != nil {
+		t.Fatal(err)
+	}
 	if l.g, err = b.Build(); err != nil {
 		t.Fatal(err)
 	}
 	return l
+}
+
+func finishes(t *testing.T) rates.Finishes {
+	t.Helper()
+	f, err := rates.ReferenceFinishes()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
 }
 
 func (l *lot) at(unitsIn string) *exact.Values {
@@ -103,9 +133,16 @@ func TestLots(t *testing.T) {
 			return &n
 		}
 		p := rates.Process{Currency: "EUR", Minimum: maybe(40000, 2), Fixed: maybe(5000, 2), LoadCharge: maybe(3000, 2),
-			PiecePrice: maybe(300, 2), AreaPrice: maybe(150, 2), AreaMicronPrice: maybe(40, 2), MaskPrice: maybe(90, 2),
+			PiecePrice: maybe(300, 2), AreaPrice: maybe(150, 2), AreaMicronPrice: maybe(40, 2), MaskPrice: maybe(90, 2), LoadDM2: maybe(90, 0),
 			TransportThere: maybe(2000, 2), TransportBack: maybe(2000, 2)}
 		w := bom.Treatment{AreaDM2: maybe(90, 1), ThicknessUM: maybe(25, 0), Masks: maybe(4, 0), PiecesPerLoad: maybe(80, 0)}
+		if w.AreaDM2 != nil && rng.IntN(2) == 0 {
+			half := bom.Exactly(w.AreaDM2.Likely.Mul(decimal.New(5, -1)))
+			w.MaskedDM2 = &half
+		}
+		if p.MaskPrice == nil {
+			p.MaskMin, p.MaskRatePerH = maybe(40, 1), fractiontest.Num("27.50")
+		}
 		rate, exchange := fractiontest.Rat("1"), ""
 		if rng.IntN(2) == 0 {
 			p.Currency, exchange, rate = "CHF", "1.0625", fractiontest.Rat("1.0625")
@@ -151,8 +188,11 @@ func TestExactLoads(t *testing.T) {
 	root := b.Root()
 	good := root.Input("good", "good", graph.Piece, fractiontest.Dec("1"))
 	unitsIn := root.Divide("units-in", "units in", good, root.Input("yield", "yield", graph.Plain, fractiontest.Dec("0.97")))
-	p := finish.NewProcess(root.In("process"), rates.Process{Currency: "EUR", LoadCharge: fractiontest.Num("22")}, graph.None)
-	cost := finish.Build(root.In("op"), &bom.Treatment{PiecesPerLoad: fractiontest.Num("30")}, p, unitsIn)
+	p := finish.NewProcess(root.In("process"), rates.Process{Currency: "EUR", LoadCharge: fractiontest.Num("22")}, graph.None, finishes(t))
+	cost, err := finish.Build(root.In("op"), &bom.Treatment{PiecesPerLoad: fractiontest.Num("30")}, p, graph.None, unitsIn)
+	if err != nil {
+		t.Fatal(err)
+	}
 	g, err := b.Build()
 	if err != nil {
 		t.Fatal(err)

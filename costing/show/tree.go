@@ -42,6 +42,9 @@ func (t *treeWriter) step(s proof.Step, head, below string) {
 	if reason := reason(s); reason != "" {
 		t.line("%s    %s", below, reason)
 	}
+	if s.InPlaceOf != "" {
+		t.line("%s    the computed figure is kept; explain %s", below, s.InPlaceOf)
+	}
 	if s.More {
 		t.line("%s    … more below; explain %s", below, s.Key)
 	}

@@ -420,7 +420,9 @@ func TestWords(t *testing.T) {
 		words = append(words, fmt.Sprint(in.Words(), ", ", in.Unit))
 	}
 	for _, want := range []string{
-		"heat sink, operation 20: cutting time per piece, min/piece",
+		"cutting data copper.end_mill.carbide: cutting speed, m/min",
+		"heat sink, operation 40: time per piece, min/piece",
+		"acrylic light ring, operation 20: time per area, min/dm²",
 		"desk base, operation 10: time per piece, min/piece",
 		"offer of METALIS for CU-60X20: price from 1, EUR/kg",
 	} {

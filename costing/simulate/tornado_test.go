@@ -86,7 +86,7 @@ func TestTornadoOfADemoTrim(t *testing.T) {
 			}
 		}
 	}
-	if len(s.Rankings[0].Bars) != 10 {
+	if len(s.Rankings[0].Bars) != 16 {
 		t.Errorf("%d inputs", len(s.Rankings[0].Bars))
 	}
 	for i, bar := range s.Rankings[0].Bars {

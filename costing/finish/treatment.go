@@ -1,0 +1,122 @@
+package finish
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// treatment is what is done to one piece, as figures; None where nothing is known.
+type treatment struct {
+	area, thickness, masks, perLoad graph.ID
+	coating                         coating
+	growthShare, edgeRadius         graph.ID
+}
+
+func newTreatment(s graph.Scope, def *bom.Treatment, p Process, surface graph.ID) (treatment, error) {
+	t := treatment{
+		masks:   s.Optional("masks", "masks per piece", graph.Plain.Per(graph.Piece), def.Masks, "masks"),
+		coating: p.coating, growthShare: p.growth, edgeRadius: p.edgeRadius,
+	}
+	var class rates.Row[rates.FinishClass]
+	if def.Class != "" {
+		var err error
+		if class, err = p.finishes.Class(p.def.Finish, def.Class); err != nil {
+			return t, err
+		}
+		if percent := class.Value.Percent; percent != nil && p.def.Phosphorus == "" {
+			if row, known := p.finishes.DepositOf(*percent); known {
+				t.coating = t.coating.or(s, row)
+			}
+		}
+	}
+	t.area = platedArea(s, def, surface)
+	t.thickness = thickness(s, def, class)
+	t.perLoad = piecesPerLoad(s, def, p, t.area)
+	return t, nil
+}
+
+// platedArea is the area of a piece less what is masked: what is charged, and
+// what the coating is deposited on.
+func platedArea(s graph.Scope, def *bom.Treatment, surface graph.ID) graph.ID {
+	unit := graph.Dm.Power(2).Per(graph.Piece)
+	area := surface
+	if def.AreaDM2 != nil {
+		area = s.Number("area", "treated area of a piece", unit, *def.AreaDM2, "area_dm2")
+	}
+	if area == graph.None || def.MaskedDM2 == nil {
+		return area
+	}
+	masked := s.Number("masked-area", "masked area of a piece", unit, *def.MaskedDM2, "masked_dm2")
+	s.Check("masked-fits", "the masked area is not larger than the area of the piece", masked, graph.LessOrEqual, area)
+	return s.Subtract("plated-area", "plated area of a piece", area, masked)
+}
+
+// thickness is the one entered, or the least that the class asks for.
+func thickness(s graph.Scope, def *bom.Treatment, class rates.Row[rates.FinishClass]) graph.ID {
+	least := s
+	if class.Where != "" {
+		least = s.From(source(class.Provenance))
+	}
+	least.Optional("class-local", "least local thickness of class "+def.Class, graph.Micron, class.Value.LeastLocalUM, "")
+	if def.ThicknessUM == nil {
+		return least.Optional("thickness", "thickness of the coating, least of class "+def.Class, graph.Micron, class.Value.LeastUM, classPath(class))
+	}
+	entered := s.Number("thickness", "thickness of the coating", graph.Micron, *def.ThicknessUM, "thickness_um")
+	if class.Value.LeastUM != nil {
+		want := least.Number("class-thickness", "least thickness of class "+def.Class, graph.Micron, *class.Value.LeastUM, classPath(class))
+		s.Check("thickness-fits", "the thickness is at least that of the class", entered, graph.GreaterOrEqual, want)
+	}
+	return entered
+}
+
+// classPath is the field of the book that a thickness was typed in: that of a
+// designation.
+func classPath(class rates.Row[rates.FinishClass]) string {
+	if class.Where != "" {
+		return ""
+	}
+	return "class"
+}
+
+// piecesPerLoad is the number entered, or how many pieces of this area a load
+// holds; a piece larger than a load is one load.
+func piecesPerLoad(s graph.Scope, def *bom.Treatment, p Process, area graph.ID) graph.ID {
+	if def.PiecesPerLoad != nil || p.loadArea == graph.None || area == graph.None {
+		return s.Optional("pieces-per-load", "pieces per load", graph.Piece, def.PiecesPerLoad, "pieces_per_load")
+	}
+	one := s.One(graph.Piece)
+	exact := s.Divide("pieces-per-load-exact", "pieces per load before rounding", p.loadArea, area)
+	s.Check("piece-fits", "the area of a piece is not larger than that of a load", one, graph.LessOrEqual, exact)
+	return s.Maximum("pieces-per-load", "pieces per load", one, s.Floor("pieces-per-load-whole", "whole pieces per load", exact, one))
+}
+
+// mass is F1: area × thickness × density, in g/piece.
+func (t treatment) mass(s graph.Scope) {
+	if t.area == graph.None || t.thickness == graph.None || t.coating.density == graph.None {
+		return
+	}
+	area := s.Convert("area-mm", "treated area in mm²", t.area, graph.Dm, graph.Mm)
+	thickness := s.Convert("thickness-mm", "thickness in mm", t.thickness, graph.Micron, graph.Mm)
+	s.Multiply("coating-mass", "mass of the coating", area, thickness, t.coating.density)
+}
+
+// growth writes by how much surfaces, outer diameters and holes change, so that
+// the drawing can allow for it: a surface grows by its share of the thickness, a
+// diameter by twice that, and a hole becomes smaller by as much.
+func (t treatment) growth(s graph.Scope) {
+	if t.growthShare == graph.None || t.thickness == graph.None {
+		return
+	}
+	surface := s.Multiply("growth", "growth of a surface", t.growthShare, t.thickness)
+	mm := s.Convert("growth-mm", "growth of a surface in mm", surface, graph.Micron, graph.Mm)
+	diameter := s.Add("growth-diameter", "growth of an outer diameter", mm, mm)
+	s.Subtract("growth-hole", "change of the diameter of a hole", s.Zero(graph.Mm), diameter)
+	if t.edgeRadius != graph.None {
+		thick := s.Lookup(s.Key("thickness-mm"))
+		if thick == graph.None {
+			thick = s.Convert("thickness-mm", "thickness in mm", t.thickness, graph.Micron, graph.Mm)
+		}
+		s.Multiply("edge-radius", "least radius of edges", t.edgeRadius, thick)
+	}
+}
