@@ -33,11 +33,7 @@ func (c *call) batchLine(mixes ...[]costing.MixLine) batchLine {
 func mixWords(b *book.Book, lines []costing.MixLine) string {
 	var out []string
 	for _, l := range lines {
-		name := trimName(b, l)
-		if words := choiceWords(l); len(words) > 0 {
-			name += " with " + strings.Join(words, " and ")
-		}
-		out = append(out, l.Quantity.Likely.String()+" × "+name)
+		out = append(out, l.Quantity.Likely.String()+" × "+lineWords(b, l))
 	}
 	return strings.Join(out, ", ")
 }
@@ -52,4 +48,21 @@ func trimName(b *book.Book, l costing.MixLine) string {
 		}
 	}
 	return string(l.Trim)
+}
+
+// lineWords names a variant: its trim, with the choices in place of the trim's own.
+func lineWords(b *book.Book, l costing.MixLine) string {
+	name := trimName(b, l)
+	var words []string
+	for _, p := range b.Products {
+		for _, o := range p.Options {
+			if p.Number == l.Product && l.Choices[o.ID] != "" {
+				words = append(words, choiceName(p, o, l))
+			}
+		}
+	}
+	if len(words) > 0 {
+		name += " with " + strings.Join(words, " and ")
+	}
+	return name
 }

@@ -3,6 +3,7 @@ package web
 import (
 	"log/slog"
 	"net/http"
+	"time"
 
 	"github.com/go-chi/chi/v5"
 
@@ -12,10 +13,14 @@ import (
 
 // site is what all pages share.
 type site struct {
-	svc   *service.Service
-	edge  *edge.Edge
-	pages *pages
+	svc      *service.Service
+	edge     *edge.Edge
+	pages    *pages
+	patience time.Duration // how long a page waits for draws before it shows how far they have got
 }
+
+// usualPatience is how long people wait without being told why.
+const usualPatience = time.Second
 
 // New makes the handler of all pages. It is to be mounted at the root, beside
 // the paths of other interfaces. The error is a fault of the configuration.
@@ -29,12 +34,16 @@ func New(svc *service.Service, cfg edge.Config, log *slog.Logger) (http.Handler,
 
 // NewOn makes the handler on an edge that other interfaces share.
 func NewOn(e *edge.Edge, svc *service.Service) (http.Handler, error) {
-	p, err := loadPages()
+	s, err := newSite(e, svc)
 	if err != nil {
 		return nil, err
 	}
-	s := &site{svc: svc, edge: e, pages: p}
 	return e.Wrap(s.routes(), s.tell), nil
+}
+
+func newSite(e *edge.Edge, svc *service.Service) (*site, error) {
+	p, err := loadPages()
+	return &site{svc: svc, edge: e, pages: p, patience: usualPatience}, err
 }
 
 // routes lists every address of the pages.
@@ -72,6 +81,11 @@ const (
 func (s *site) addresses() []address {
 	return []address{
 		{get, "/", service.Read, s.start},
+		{get, "/spread", service.Read, s.spread},
+		{get, "/spread/cancelled", service.Read, s.spreadCancelled},
+		{post, "/spread/cancel", service.Read, s.cancelSpread},
+		{get, "/curve", service.Read, s.curve},
+		{get, "/compare", service.Read, s.compare},
 		{get, "/landed", service.Read, s.landed},
 		{get, "/parts", service.Read, s.parts},
 		{get, "/parts/{number}", service.Read, s.part},

@@ -1,0 +1,278 @@
+package web
+
+import (
+	"errors"
+	"net/url"
+	"strings"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing"
+)
+
+// compareBody shows why two figures differ.
+type compareBody struct {
+	View   []link
+	Pages  []link
+	Sides  []sideForm
+	Figure field
+	Fault  string
+	Shown  *compareShown
+}
+
+// sideForm asks for one side of a comparison.
+type sideForm struct {
+	Title  string
+	Fields []field
+}
+
+// What a side may be beside a trim.
+const (
+	quoteSide = "quote" // as it was issued
+	todaySide = "today" // what it asks for, from the book as it is
+)
+
+// compareFigures are the figures that can be compared, by the last element of
+// their keys, and what a quote comes to.
+var compareFigures = []option{{Value: "full", Label: "full cost of a piece"}, {Value: "production", Label: "cost of production of a piece"},
+	{Value: "material", Label: "material of a piece"}, {Value: "making", Label: "making of a piece"}, {Value: totalKey, Label: "total of the quote"}}
+
+// compareSide is one side as it was asked for.
+type compareSide struct {
+	prefix, title string
+	form          sideForm
+	line          *costing.MixLine
+	of            service.DifferenceSide
+	asked         bool
+}
+
+// compare says why the figure of one side differs from that of another.
+func (s *site) compare(c *call) error {
+	found := c.faults
+	before, after := c.sides(&found)
+	body := &compareBody{View: c.hiddenView(), Sides: []sideForm{before.form, after.form}, Figure: c.compareFigure(&found)}
+	body.Pages = c.costPages(selection{lines: linesOf(before.line)}, "compare")
+	p := c.page("compare", "Why they differ", body)
+	p.Query = c.view.Query()
+	if found.empty() && before.asked && after.asked {
+		if err := c.answerDifference(body, before, after, &found); err != nil {
+			return err
+		}
+		body.Sides = []sideForm{before.form, after.form}
+	}
+	if body.Shown != nil && body.Shown.Alone != "" {
+		p.Batch = batchLine{Text: body.Shown.Alone, Day: string(before.of.Day)}
+	}
+	p.Problems = found
+	return c.show("compare", p)
+}
+
+func linesOf(l *costing.MixLine) []costing.MixLine {
+	if l == nil {
+		return nil
+	}
+	return []costing.MixLine{*l}
+}
+
+// sides reads both sides.
+func (c *call) sides(found *problems) (before, after *compareSide) {
+	before = c.side(beforeSide, "From", c.view.Lines, found)
+	return before, c.side(afterSide, "To", c.linesBeside(before.line), found)
+}
+
+// linesBeside lists what the view has beside a line, or all of it if there is
+// nothing else.
+func (c *call) linesBeside(line *costing.MixLine) []costing.MixLine {
+	for i, l := range c.view.Lines {
+		if line == nil || l.Trim != line.Trim {
+			return c.view.Lines[i:]
+		}
+	}
+	return c.view.Lines
+}
+
+// side reads one side. Where nothing is said it is the first of the usual lines.
+func (c *call) side(prefix, title string, usual []costing.MixLine, found *problems) *compareSide {
+	s := &compareSide{prefix: prefix, title: title, form: sideForm{Title: title}}
+	p := c.onlyOne()
+	p.amount = "Pieces in the batch"
+	p.extra = []option{{Value: quoteSide, Label: "a quote, as issued"}, {Value: todaySide, Label: "a quote, computed today"}}
+	if len(usual) > 0 {
+		p.first = &usual[0]
+	}
+	sel := p.read(prefix, found)
+	day := c.sideDay(prefix, found)
+	s.form.Fields = sel.fields
+	switch {
+	case sel.trim == quoteSide, sel.trim == todaySide:
+		number := field{Name: prefix + "quote", Label: "Number of the quote", Value: c.r.Form.Get(prefix + "quote")}
+		s.of.Quote, s.of.Today = strings.TrimSpace(number.Value), sel.trim == todaySide
+		revision := c.revisionField(prefix, found)
+		s.of.Revision = revision.n
+		s.asked = s.of.Quote != ""
+		if c.r.Form.Has(number.Name) && s.of.Quote == "" {
+			found.add(number.Name, title+", number of the quote: enter one such as 2026-0001")
+			number.Error = found.of(number.Name)
+		}
+		s.form.Fields = append(s.form.Fields, number, revision.field)
+	case len(sel.lines) == 1:
+		s.line, s.asked = &sel.lines[0], true
+		s.of.Mix, s.of.Day = sel.lines, bom.Date(day.Value)
+		s.form.Fields = append(s.form.Fields, day)
+	}
+	return s
+}
+
+// typedRevision is the revision of a quote with the field it was typed into.
+type typedRevision struct {
+	field field
+	n     int // 0 for the newest
+}
+
+func (c *call) revisionField(prefix string, found *problems) typedRevision {
+	out := typedRevision{field: field{Name: prefix + "revision", Label: "Revision", Hint: "Leave empty for the newest.", Mode: "numeric", Value: c.r.Form.Get(prefix + "revision")}}
+	if out.field.Value == "" {
+		return out
+	}
+	n, err := wholeNumber(out.field.Value)
+	if err != nil || n < 1 {
+		found.add(out.field.Name, "Revision: enter a whole number from 1 up, or leave it empty")
+		out.field.Error = found.of(out.field.Name)
+	}
+	out.n = n
+	return out
+}
+
+// quoteAgainstToday is the address that compares a quote with what the same would
+// cost today.
+func quoteAgainstToday(number string, revision int) string {
+	q := url.Values{}
+	for prefix, kind := range map[string]string{beforeSide: quoteSide, afterSide: todaySide} {
+		q.Set(prefix+"trim", kind)
+		q.Set(prefix+"quote", number)
+		q.Set(prefix+"revision", digitsOf(revision))
+	}
+	return "/compare?" + q.Encode()
+}
+
+// sideDay reads the day of a side; the view's is the usual one.
+func (c *call) sideDay(prefix string, found *problems) field {
+	f := field{Name: prefix + "day", Label: "Rates and rules of the day", Value: strings.TrimSpace(c.typed(prefix+"day", string(c.view.Day)))}
+	if _, err := bom.ParseDate(f.Value); err != nil {
+		found.add(f.Name, "Day: write it as year-month-day, such as 2026-11-25")
+		f.Error = found.of(f.Name)
+	}
+	return f
+}
+
+// compareFigure reads which figure is compared.
+func (c *call) compareFigure(found *problems) field {
+	f := field{Name: "figure", Label: "Figure", Options: choose(compareFigures, c.typed("figure", compareFigures[0].Value))}
+	for _, o := range f.Options {
+		if o.Chosen {
+			return f
+		}
+	}
+	found.add(f.Name, "Figure: choose one of the list; there is no "+shortened(c.r.Form.Get(f.Name)))
+	f.Error = found.of(f.Name)
+	return f
+}
+
+// answerDifference compares the sides. What is wrong with what was asked becomes a
+// problem of the form, or a fault of a batch.
+func (c *call) answerDifference(body *compareBody, before, after *compareSide, found *problems) error {
+	req, err := c.differenceRequest(before, after)
+	var answer service.Difference
+	if err == nil {
+		answer, _, err = c.site.svc.Difference(c.r.Context(), req)
+	}
+	switch service.CodeOf(err) {
+	case service.Invalid, service.NotFound:
+		body.Fault = c.refuseSides(err, before, after, found)
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	body.Shown, err = c.compareShown(answer, before, after)
+	return err
+}
+
+// differenceRequest asks about the same figure on both sides.
+func (c *call) differenceRequest(before, after *compareSide) (req service.DifferenceRequest, err error) {
+	name := c.typed("figure", compareFigures[0].Value)
+	req = service.DifferenceRequest{Before: before.of, After: after.of}
+	if req.Before.Figure, err = c.keyOn(before, name); err == nil {
+		req.After.Figure, err = c.keyOn(after, name)
+	}
+	return req, err
+}
+
+// keyOn gives the key of a figure on a side.
+func (c *call) keyOn(s *compareSide, name string) (string, error) {
+	switch {
+	case name == totalKey:
+		return totalKey, nil
+	case s.line != nil:
+		return "variant/" + s.line.Name() + "/each/" + name, nil
+	}
+	d, err := c.site.svc.Quote(c.r.Context(), s.of.Quote, s.of.Revision)
+	if err != nil {
+		return "", &quoteNotFound{s, err}
+	}
+	return "variant/" + d.Inputs.Mix[0].Trim + "/each/" + name, nil
+}
+
+// quoteNotFound is a quote that a side names and nobody issued.
+type quoteNotFound struct {
+	side *compareSide
+	err  error
+}
+
+func (e *quoteNotFound) Error() string { return e.err.Error() }
+
+func (e *quoteNotFound) Unwrap() error { return e.err }
+
+// refuseSides gives each fault to the field it is about; the others are a fault of
+// the whole.
+func (c *call) refuseSides(err error, before, after *compareSide, found *problems) (fault string) {
+	var missing *quoteNotFound
+	if errors.As(err, &missing) {
+		missing.side.wrong("quote", "number of the quote: "+err.Error(), found)
+		return ""
+	}
+	var known *service.Error
+	if !errors.As(err, &known) {
+		return err.Error()
+	}
+	rest := *known
+	rest.Fields = nil
+	for _, f := range known.Fields {
+		side := before
+		if strings.HasPrefix(f.Pointer, "/after") {
+			side = after
+		}
+		switch {
+		case strings.HasSuffix(f.Pointer, "/quote"):
+			side.wrong("quote", "number of the quote: "+f.Message, found)
+		case strings.HasSuffix(f.Pointer, "/figure"):
+			found.add("figure", "Figure: "+f.Message)
+		default:
+			rest.Fields = append(rest.Fields, f)
+		}
+	}
+	if len(rest.Fields) == 0 && len(known.Fields) > 0 {
+		return ""
+	}
+	return "The sides cannot be compared: " + onceEach(&rest) + "."
+}
+
+// wrong notes what is wrong with a field of a side.
+func (s *compareSide) wrong(name, message string, found *problems) {
+	found.add(s.prefix+name, s.title+", "+message)
+	for i := range s.form.Fields {
+		if f := &s.form.Fields[i]; f.Name == s.prefix+name {
+			f.Error = found.of(f.Name)
+		}
+	}
+}

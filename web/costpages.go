@@ -1,0 +1,65 @@
+package web
+
+import (
+	"net/url"
+
+	"kerfbook/costing"
+)
+
+// Prefixes of the two sides of a comparison, which the other pages link to.
+const (
+	beforeSide = "a."
+	afterSide  = "b."
+)
+
+// costPages links the pages that say more about the cost of a selection.
+func (c *call) costPages(sel selection, here string) []link {
+	q := c.viewValues()
+	cost := link{"Cost", "/?" + q.Encode() + "#cost", false}
+	sel.prefix = ""
+	sel.put(q)
+	out := []link{cost, {"How sure", "/spread?" + q.Encode(), here == "spread"}}
+	if len(sel.lines) != 1 {
+		q = c.viewValues()
+	}
+	out = append(out, link{"Batch curve", "/curve?" + q.Encode(), here == "curve"})
+	q = c.viewValues()
+	if len(sel.lines) == 1 {
+		putLine(q, beforeSide, sel.lines[0])
+	}
+	return append(out, link{"Why they differ", "/compare?" + q.Encode(), here == "compare"})
+}
+
+// lineHref is the address of a page about one line of the view.
+func lineHref(path string, v view, prefix string, l costing.MixLine) string {
+	q := viewQuery(v)
+	putLine(q, prefix, l)
+	return path + "?" + q.Encode()
+}
+
+func (c *call) viewValues() url.Values { return viewQuery(c.view) }
+
+func viewQuery(v view) url.Values {
+	q, err := url.ParseQuery(v.Query())
+	if err != nil {
+		return url.Values{}
+	}
+	return q
+}
+
+// hiddenView keeps the view in a form that has fields of its own beside it. The
+// day is such a field.
+func (c *call) hiddenView() []link {
+	var out []link
+	for _, name := range []string{"mix", "as"} {
+		if v := c.viewValues().Get(name); v != "" {
+			out = append(out, link{Label: name, Href: v})
+		}
+	}
+	return out
+}
+
+// dayField asks for the day of rates and rules.
+func (c *call) dayField() field {
+	return field{Name: "day", Label: "Rates and rules of the day", Value: c.typed("day", string(c.view.Day)), Error: c.faults.of("day")}
+}

@@ -1,0 +1,190 @@
+package web
+
+import (
+	"errors"
+	"strconv"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing"
+)
+
+// curveBody shows a cost against the batch quantity.
+type curveBody struct {
+	View   []link
+	Pages  []link
+	First  []field
+	Second []field
+	Range  []field
+	Fault  string
+	Shown  *curveShown
+}
+
+// What is drawn where nothing is said.
+const (
+	curveFrom = 10
+	curveTo   = 500
+)
+
+// curveFigures are the costs of a piece that can be drawn, by the last element of
+// their keys.
+var curveFigures = []option{{Value: "full", Label: "full cost"}, {Value: "production", Label: "cost of production"}, {Value: "material", Label: "material"}, {Value: "making", Label: "making"}}
+
+// curveAsk reads the form of a curve and makes the request of it.
+type curveAsk struct {
+	body  *curveBody
+	found *problems
+	req   service.CurveRequest
+	lines []costing.MixLine // of the curves
+}
+
+// curve draws the cost of one variant, or of two, against the batch quantity.
+func (s *site) curve(c *call) error {
+	found := c.faults
+	a := c.askCurve(&found)
+	body := a.body
+	p := c.page("curve", "Batch curve", body)
+	p.Query = c.view.Query()
+	if found.empty() && len(a.lines) > 0 {
+		if err := a.draw(c); err != nil {
+			return err
+		}
+	}
+	if body.Shown != nil {
+		p.Batch = batchLine{Text: "Each quantity in a batch of its own", Day: string(c.view.Day)}
+	}
+	p.Problems = found
+	return c.show("curve", p)
+}
+
+// askCurve reads the form of a curve.
+func (c *call) askCurve(found *problems) *curveAsk {
+	first := c.onlyOne().read("", found)
+	other := c.onlyOne()
+	other.none, other.amount = "none", ""
+	second := other.read(afterSide, found)
+	a := &curveAsk{found: found, body: &curveBody{View: c.hiddenView(), Pages: c.costPages(first, "curve"), First: first.fields, Second: second.fields}}
+	if len(first.lines) > 0 {
+		a.lines = append(first.lines, second.lines...)
+	}
+	a.read(c)
+	return a
+}
+
+// onlyOne picks single variants.
+func (c *call) onlyOne() variantPicker {
+	p := c.picker()
+	p.whole, p.amount = false, "Batch that is to pay back"
+	return p
+}
+
+// read reads the range and the figure.
+func (a *curveAsk) read(c *call) {
+	a.req = service.CurveRequest{Day: c.view.Day}
+	figure := field{Name: "figure", Label: "Cost of a piece", Options: choose(curveFigures, curveFigures[0].Value)}
+	name := curveFigures[0].Value
+	if c.r.Form.Get("figure") != "" {
+		name = c.r.Form.Get("figure")
+		figure.Options = choose(curveFigures, name)
+	}
+	a.req.From = a.quantity(c, "from", "From", curveFrom)
+	a.req.To = a.quantity(c, "to", "To", curveTo)
+	known := false
+	for _, o := range figure.Options {
+		known = known || o.Chosen
+	}
+	if !known {
+		a.found.add(figure.Name, "Cost of a piece: choose one of the list; there is no "+shortened(name))
+		figure.Error = a.found.of(figure.Name)
+	}
+	a.body.Range = append(a.body.Range, figure, c.dayField())
+	for i, l := range a.lines {
+		if i == 0 {
+			a.req.Quantity = l.Quantity.Likely.IntPart()
+		}
+		a.req.Curves = append(a.req.Curves, service.Selection{Product: l.Product, Trim: l.Trim, Choices: l.Choices, Figure: "variant/" + l.Name() + "/each/" + name})
+	}
+}
+
+// quantity reads an end of the range.
+func (a *curveAsk) quantity(c *call, name, label string, usual int64) int64 {
+	f := field{Name: name, Label: label, Suffix: "piece", Mode: "numeric", Value: c.typed(name, strconv.FormatInt(usual, 10))}
+	n, err := readQuantity(tidyNumber(f.Value))
+	if err != nil {
+		a.found.add(name, label+": "+err.Error())
+		f.Error = a.found.of(name)
+		n = decimal.New(usual, 0)
+	}
+	a.body.Range = append(a.body.Range, f)
+	if n.NumDigits() > 18 {
+		return 1 << 62 // refused as too many
+	}
+	return n.IntPart()
+}
+
+func (a *curveAsk) draw(c *call) error {
+	answer, _, err := c.site.svc.Curve(c.r.Context(), a.req)
+	if service.CodeOf(err) == service.Invalid {
+		a.refuse(err)
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	a.body.Shown, err = c.curveShown(answer, a.lines)
+	return err
+}
+
+// refuse turns what the use case says is wrong into problems of the fields, or
+// into a fault of the batch.
+func (a *curveAsk) refuse(err error) {
+	var known *service.Error
+	if !errors.As(err, &known) {
+		return
+	}
+	rest := *known
+	rest.Fields = nil
+	for _, f := range known.Fields {
+		name := curveField(f.Pointer)
+		if name == "" {
+			rest.Fields = append(rest.Fields, f)
+			continue
+		}
+		a.found.add(name, curveLabels[name]+": "+f.Message)
+		for _, list := range [][]field{a.body.Range, a.body.First, a.body.Second} {
+			for i := range list {
+				if list[i].Name == name {
+					list[i].Error = a.found.of(name)
+				}
+			}
+		}
+	}
+	if len(rest.Fields) > 0 || len(known.Fields) == 0 {
+		a.body.Fault = "The curve cannot be drawn: " + onceEach(&rest) + "."
+	}
+}
+
+var curveLabels = map[string]string{"from": "From", "to": "To", "pieces": "Batch that is to pay back", "figure": "Cost of a piece"}
+
+// curveField names the field that a place of the request comes from.
+func curveField(pointer string) string {
+	head, rest, _ := strings.Cut(strings.TrimPrefix(pointer, "/"), "/")
+	switch {
+	case head == "from", head == "to":
+		return head
+	case head == "quantity":
+		return "pieces"
+	case head == "curves" && strings.HasSuffix(rest, "figure"):
+		return "figure"
+	}
+	return ""
+}
+
+// at is one variant in a batch of some pieces.
+func atPieces(l costing.MixLine, n service.Pieces) costing.MixLine {
+	l.Quantity = bom.Whole(int64(n))
+	return l
+}

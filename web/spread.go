@@ -1,0 +1,143 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"net/http"
+	"net/url"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+)
+
+// spreadBody shows how sure the figures of a batch are.
+type spreadBody struct {
+	Form      *spreadForm
+	Pages     []link // the other pages about the cost
+	Fault     string
+	Cancelled bool
+	Shown     *spreadShown
+}
+
+// progressBody shows how far a run has got.
+type progressBody struct {
+	Pages   []link
+	Percent int
+	Known   bool // how much there is to do
+	Run     string
+	Back    string // query of the page that asked
+	Again   string // address of it
+}
+
+// spread draws the figures of a selection, or shows how far the draws have got.
+func (s *site) spread(c *call) error { return s.spreadPage(c, false) }
+
+// spreadCancelled shows the form of a run that was ended.
+func (s *site) spreadCancelled(c *call) error { return s.spreadPage(c, true) }
+
+func (s *site) spreadPage(c *call, cancelled bool) error {
+	found := c.faults
+	sel, ask, fault, err := c.askSpread(&found)
+	if err != nil {
+		return err
+	}
+	ask.form.View, ask.form.Day = c.hiddenView(), c.dayField()
+	body := &spreadBody{Form: &ask.form, Pages: c.costPages(sel, "spread"), Fault: fault, Cancelled: cancelled}
+	p := c.page("spread", "How sure", body)
+	p.Query = c.view.Query()
+	if !cancelled && fault == "" && found.empty() && len(sel.lines) > 0 {
+		p.Batch = c.batchLine(sel.lines)
+		done, err := s.draw(c, ask, body, p)
+		if err != nil || done {
+			return err
+		}
+	}
+	p.Problems = found
+	return c.show("spread", p)
+}
+
+// askSpread reads the form of a spread. A selection that cannot be estimated is
+// said to be so.
+func (c *call) askSpread(found *problems) (sel selection, ask *spreadAsk, fault string, err error) {
+	sel = c.picker().read("", found)
+	known, fault, err := c.spreadChoices(sel)
+	if err != nil {
+		return sel, nil, "", err
+	}
+	return sel, readSpread(c.r.Form, sel, c.view.Day, known, found), fault, nil
+}
+
+// spreadChoices lists what can be asked about a selection; one that cannot be
+// estimated is said to be so.
+func (c *call) spreadChoices(sel selection) (known service.SpreadChoices, fault string, err error) {
+	if !c.faults.empty() || len(sel.lines) == 0 {
+		return known, "", nil
+	}
+	known, err = c.site.svc.SpreadChoices(c.r.Context(), service.Batch{Mix: sel.lines, Day: c.view.Day})
+	if service.CodeOf(err) == service.Invalid {
+		return known, "The batch cannot be priced: " + onceEach(err) + ".", nil
+	}
+	return known, "", err
+}
+
+// draw waits for the draws for as long as a page may take. done tells that a page
+// was sent: how far the draws have got. What is wrong with the request becomes a
+// problem of the form.
+func (s *site) draw(c *call, ask *spreadAsk, body *spreadBody, p page) (done bool, err error) {
+	run, err := s.svc.Spread(c.r.Context(), ask.req)
+	if err != nil {
+		return false, ask.refused(err)
+	}
+	waiting, stop := context.WithTimeout(c.r.Context(), s.patience)
+	defer stop()
+	answer, ok, err := run.Wait(waiting)
+	switch {
+	case errors.Is(err, context.Canceled) && c.r.Context().Err() == nil:
+		body.Cancelled = true // by somebody else who looks at it
+		return false, nil
+	case err != nil:
+		return false, ask.refused(err)
+	case !ok:
+		return true, s.showProgress(c, run.Progress(), body, p)
+	}
+	body.Shown, err = c.spreadShown(answer, ask)
+	return false, err
+}
+
+// refused takes what is wrong with a request into the form, and gives back any
+// other error.
+func (a *spreadAsk) refused(err error) error {
+	if service.CodeOf(err) != service.Invalid {
+		return err
+	}
+	a.refuse(err)
+	return nil
+}
+
+// showProgress sends a page that asks again by itself, without scripts.
+func (s *site) showProgress(c *call, at service.Progress, asked *spreadBody, p page) error {
+	query := c.r.URL.RawQuery
+	body := progressBody{Pages: asked.Pages, Run: at.Run, Back: query, Again: "/spread?" + query}
+	if at.Total > 0 {
+		body.Known, body.Percent = true, min(99, 100*at.Done/at.Total)
+	}
+	p.Title, p.Body = "Drawing", &body
+	c.w.Header().Set("Refresh", "1")
+	return c.show("progress", p)
+}
+
+// cancelSpread ends a run, and leads back to the form that began it.
+func (s *site) cancelSpread(c *call) error {
+	run, err := s.svc.SpreadRun(c.form("run"))
+	if err == nil {
+		run.Cancel()
+	} else if service.CodeOf(err) != service.NotFound {
+		return err
+	}
+	back, err := url.ParseQuery(c.form("back"))
+	if err != nil {
+		return &edge.Refusal{Kind: edge.BadRequest, Detail: "what was sent is no form that can be read"}
+	}
+	http.Redirect(c.w, c.r, "/spread/cancelled?"+back.Encode(), http.StatusSeeOther)
+	return nil
+}
