@@ -8,3 +8,9 @@ import _ "embed"
 //
 //go:embed demo/ostrel.yaml
 var Demo []byte
+
+// Features is a small book of the same workshop whose parts are described by
+// features.
+//
+//go:embed workpiece/features.yaml
+var Features []byte

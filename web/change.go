@@ -1,11 +1,12 @@
 package web
 
 import (
-	"net/url"
+	"strconv"
 	"strings"
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
+	"kerfbook/bom"
 )
 
 // changeBody shows what a changed input does before it is saved.
@@ -13,6 +14,8 @@ type changeBody struct {
 	Key, Label, Mix, Day string
 	Where                string // the record the input is in
 	Before               fig
+	Now                  string // of a field that is no number; empty where it is not there
+	Part                 string // address of the part that the changed field is in
 	Field                field
 	Version              string // of the book the effect is about
 	Conflict             bool   // somebody else changed the book in between
@@ -68,6 +71,9 @@ func (s *site) saveChange(c *call) error {
 		if err != nil {
 			return err
 		}
+		if body.Part != "" {
+			return c.leadTo(body.Part, "saved")
+		}
 		return c.leadTo(prover(c.view).href(body.Key), "saved")
 	}
 	body.Field.Error = p.Problems.of("value")
@@ -76,7 +82,11 @@ func (s *site) saveChange(c *call) error {
 
 // changes are what the form asks to change.
 func (c *call) changes() []service.Change {
-	return []service.Change{{Key: c.r.Form.Get("key"), Value: tidyNumber(c.r.Form.Get("value"))}}
+	key, value := c.r.Form.Get("key"), c.r.Form.Get("value")
+	if _, _, _, ok := fieldKey(key); ok {
+		return []service.Change{{Key: key, Value: strings.TrimSpace(value)}}
+	}
+	return []service.Change{{Key: key, Value: tidyNumber(value)}}
 }
 
 // changePage starts the page of one input.
@@ -88,6 +98,9 @@ func (c *call) changePage() (*changeBody, page, error) {
 	sheet, _, err := c.site.svc.Sheet(c.r.Context(), c.view.Lines, c.view.Day)
 	if err != nil {
 		return nil, page{}, err
+	}
+	if _, _, _, ok := fieldKey(key); ok {
+		return c.fieldPage(key)
 	}
 	f := sheet.Figure(key)
 	if _, ok := sheet.IsInput(key); !ok {
@@ -105,6 +118,26 @@ func (c *call) changePage() (*changeBody, page, error) {
 	return body, c.page("", "What if: "+f.Label, body), nil
 }
 
+// fieldPage starts the page of a field of a record, which need not be a number of
+// the batch.
+func (c *call) fieldPage(key string) (*changeBody, page, error) {
+	kind, id, path, _ := fieldKey(key)
+	number, text, ok := fieldNow(c.book, kind, id, path)
+	if !ok {
+		return nil, page{}, &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
+	}
+	label := words(path)
+	body := &changeBody{
+		Key: key, Label: label, Mix: mixText(c.view.Lines), Day: string(c.view.Day), Where: words(kind) + " " + id,
+		Before: number, Now: text, Version: string(c.version),
+		Field: field{Name: "value", Label: "New value", Value: c.typed("value", text), Hint: "A number or a name; nothing takes an optional field away."},
+	}
+	if kind == "parts" {
+		body.Part = partHref(bom.ID(id), c.view)
+	}
+	return body, c.page("", "What if: "+label, body), nil
+}
+
 // effect evaluates the batch with the change.
 func (c *call) effect(body *changeBody, found *problems) error {
 	answer, err := c.site.svc.WhatIf(c.r.Context(), c.view.Lines, c.view.Day, c.changes())
@@ -117,9 +150,59 @@ func (c *call) effect(body *changeBody, found *problems) error {
 	}
 	body.Asked, body.Rebuilt, body.Version = true, answer.Rebuilt, string(answer.Version)
 	before := prover(c.view)
-	after := linker{base: before.base, query: before.query + "&change=" + url.QueryEscape(c.changes()[0].Key+"="+c.changes()[0].Value)}
-	body.Tables, err = effects(answer, before, after)
+	after := before.changedBy(c.changes()[0])
+	if body.Tables, err = effects(answer, before, after); err != nil {
+		return err
+	}
+	for _, ch := range answer.Changes {
+		if ch.Kind == "parts" {
+			return c.partEffect(body, ch.ID, before, after)
+		}
+	}
+	return nil
+}
+
+// partEffect puts what a piece of the changed part takes and costs before the
+// headline figures.
+func (c *call) partEffect(body *changeBody, number string, before, after linker) error {
+	ctx := c.r.Context()
+	was, _, err := c.site.svc.Sheet(ctx, c.view.Lines, c.view.Day)
+	if err != nil {
+		return err
+	}
+	is, err := c.site.svc.SheetWith(ctx, c.view.Lines, c.view.Day, c.changes())
+	if err != nil {
+		return err
+	}
+	e, ok := findEntry(c.book, "parts", number)
+	if !ok {
+		return nil
+	}
+	def := e.value.Interface().(bom.Part)
+	t, err := compared("effect-part", def.Name+", a piece", pieceFigures(&def, was), pieceFigures(&def, is), before, after)
+	if len(t.Rows) > 0 {
+		body.Tables = append([]effectTable{t}, body.Tables...)
+	}
 	return err
+}
+
+// pieceFigures are the minutes of the operations of a part and what a piece costs.
+func pieceFigures(def *bom.Part, sheet *service.Sheet) []shownFigure {
+	key := "part/" + string(def.Number) + "/"
+	minutes := func(l linker, f service.Figure) fig { return l.places(f, 2) }
+	var out []shownFigure
+	for _, op := range def.Routing {
+		number := strconv.Itoa(op.Number)
+		if f := sheet.Figure(key + "op/" + number + "/each/minutes"); f.Key != "" {
+			out = append(out, shownFigure{number + " " + op.Name, f, minutes})
+		}
+	}
+	for _, line := range []struct{ name, label string }{{"material", "material"}, {"making", "making"}, {"production", "cost of production"}} {
+		if f := sheet.Figure(key + "each/" + line.name); f.Key != "" {
+			out = append(out, shownFigure{line.label, f, linker.money})
+		}
+	}
+	return out
 }
 
 // effects compares the headline figures.

@@ -226,3 +226,14 @@ func TestCheckerFinds(t *testing.T) {
 		}
 	}
 }
+
+// withClass lists the elements that have a class.
+func withClass(doc *html.Node, name string) []*html.Node {
+	var out []*html.Node
+	nodes(doc, func(n *html.Node) {
+		if hasClass(n, name) {
+			out = append(out, n)
+		}
+	})
+	return out
+}

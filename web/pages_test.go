@@ -19,10 +19,11 @@ var demoPages = []string{
 	"/proof/book/offers/CU-60X20.METALIS/breaks%5B1%5D.price", "/proof/book/reference/taxes%5B0%5D/rate",
 	"/change?key=work-centre/MILL/machine-rate&mix=plain%3D100,glow%3D100", "/change?key=work-centre/MILL/machine-rate&mix=plain%3D100,glow%3D100&value=41.50",
 	"/change?key=work-centre/MILL/machine-rate&mix=plain%3D100&value=-4",
+	"/spread", "/spread?trim=glow&pieces=250&c.mount=wall", "/curve?trim=plain&b.trim=glow", "/compare?a.trim=plain&b.trim=glow", "/compare?a.trim=plain&a.pieces=100&b.trim=plain&b.pieces=400",
 }
 
 // emptyPages are pages that say something useful about an empty book.
-var emptyPages = []string{"/", "/landed", "/parts", "/rates", "/sources", "/book", "/book/parts", "/book/parts/new", "/book/import", "/changes", "/tokens", "/quotes", "/quotes/new"}
+var emptyPages = []string{"/", "/spread", "/curve", "/compare", "/landed", "/parts", "/rates", "/sources", "/book", "/book/parts", "/book/parts/new", "/book/import", "/changes", "/tokens", "/quotes", "/quotes/new"}
 
 // anyPage gets a page, one with problems included.
 func (b *browser) anyPage(path string) string {
@@ -83,6 +84,15 @@ func TestWhatWasTypedStays(t *testing.T) {
 		if !strings.Contains(body, want) {
 			t.Errorf("the page lacks %s", want)
 		}
+	}
+}
+
+func TestARangeOfABatchIsRefused(t *testing.T) {
+	t.Parallel()
+	b := demoShop(t).signIn(t)
+	code, body := b.get("/?n.plain=50+%E2%80%93+500&n.glow=70&day=2026-11-25")
+	if code != http.StatusUnprocessableEntity || !strings.Contains(body, "50–500 is a range, and a batch is made in one quantity") || !strings.Contains(body, "batch curve") {
+		t.Errorf("status %d, without what a range means for a batch", code)
 	}
 }
 
@@ -158,7 +168,7 @@ func TestHeaders(t *testing.T) {
 func TestOtherSitesChangeNothing(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
-	for _, path := range []string{"/sign-in", "/sign-out", "/change", "/book/import", "/book/parts", "/book/parts/HS-010", "/book/parts/HS-010/remove", "/book/parts/HS-010/restore", "/quotes", "/quotes/2026-0001/withdraw", "/tokens", "/tokens/x/revoke"} {
+	for _, path := range []string{"/sign-in", "/sign-out", "/change", "/book/import", "/book/parts", "/book/parts/HS-010", "/book/parts/HS-010/remove", "/book/parts/HS-010/restore", "/quotes", "/quotes/2026-0001/withdraw", "/spread/cancel", "/tokens", "/tokens/x/revoke"} {
 		req, err := http.NewRequest(http.MethodPost, b.shop.URL+path, strings.NewReader("act=issue"))
 		if err != nil {
 			t.Fatal(err)

@@ -26,6 +26,12 @@ type partBody struct {
 	In                           string
 	Stock                        *stockBlock
 	Operations                   []operationRow
+	Work                         *workBlock
+	Features                     []featureTable
+	Finishes                     []finishBlock
+	CallOuts                     *callOutBlock
+	Try                          *tryBlock
+	CSVHref                      string // of operations and features; empty where a part has none
 	Children                     []childRow
 	Special                      *content
 	Offers                       []content
@@ -38,6 +44,7 @@ type stockBlock struct {
 	Name, Href string
 	Blank      content
 	Layout     []figureRow // what a piece of stock yields and the batch takes
+	Picture    *layoutBlock
 }
 
 // operationRow is one operation with its times and costs in the batch.
@@ -47,6 +54,7 @@ type operationRow struct {
 	Setup, Piece, UnitsIn, Yield          fig
 	Occupied, Attended                    fig
 	Machine, Labour, Tools, Overhead, Lot fig
+	Each                                  pieceRow
 }
 
 // childRow is a part used in this one.
@@ -78,6 +86,13 @@ func (s *site) part(c *call) error {
 	p := c.page("parts", def.Name+" "+number, &body)
 	if body.Used {
 		p.Batch = c.batchLine(c.view.Lines)
+		p.Cautions = service.MakingCautions(&def)
+		if body.CallOuts, err = c.callOuts(def.Number); err != nil {
+			return err
+		}
+		if len(def.Routing) > 0 || def.Blank != nil {
+			body.Try = tryOf(&def, c.view)
+		}
 	}
 	return c.show("part", p)
 }
@@ -99,6 +114,12 @@ func partShown(b *book.Book, def bom.Part, e entry, sheet *service.Sheet, link l
 		body.Chart = &w
 	}
 	body.Stock = stockOf(b, def, r, sheet, link, key)
+	body.Work = workOf(def, sheet, link, key)
+	body.Features = featuresOf(b, &def, r, sheet, link, key)
+	body.Finishes = finishesOf(&def, sheet, link, key)
+	if def.Kind != bom.Bought {
+		body.CSVHref = "/parts/" + e.id + "/operations.csv"
+	}
 	for i, op := range def.Routing {
 		body.Operations = append(body.Operations, operationOf(b, op, r, i, sheet, link, key))
 	}
@@ -123,11 +144,8 @@ func stockOf(b *book.Book, def bom.Part, r reader, sheet *service.Sheet, link li
 	if e, ok := findEntry(b, "stocks", string(def.Blank.Stock)); ok {
 		out.Name = e.name
 	}
-	for _, name := range []string{"per-stock", "start", "stock-needed"} {
-		if f := sheet.Figure(key + name); f.Key != "" {
-			out.Layout = append(out.Layout, figureRow{Label: f.Label, Cells: []fig{link.plain(f)}})
-		}
-	}
+	out.Layout = figuresBelow(sheet, link, key, stockFigures)
+	out.Picture = layoutOf(b, &def, out.Name, sheet)
 	return out
 }
 
@@ -141,7 +159,7 @@ func operationOf(b *book.Book, op bom.Operation, r reader, i int, sheet *service
 		Setup: two("setup-time"), Piece: two("piece-time"), UnitsIn: two("units-in"), Yield: link.percent(sheet.Figure(at + "yield")),
 		Occupied: two("occupied"), Attended: two("attended"),
 		Machine: money("machine-cost"), Labour: money("labour-cost"), Tools: money("tools-cost"),
-		Overhead: money("making-overhead"), Lot: money("lot"),
+		Overhead: money("making-overhead"), Lot: money("lot"), Each: pieceOf(sheet, link, at),
 	}
 	kind := "work_centres"
 	if op.Treatment != nil {

@@ -15,3 +15,11 @@ func placeNames(b *book.Book) map[string]string {
 	}
 	return out
 }
+
+// channelName gives a channel the name the book has for it, or its id.
+func channelName(b *book.Book, id string) string {
+	if e, ok := findEntry(b, "channels", id); ok && e.name != "" {
+		return e.name
+	}
+	return id
+}

@@ -70,6 +70,7 @@ type quoteBody struct {
 	SureError string
 	Files     []link
 	Cost      string // address of the cost workbook
+	Compare   string // address of the comparison with what it would cost today
 	Issue     *issueForm
 }
 
@@ -116,6 +117,7 @@ func (s *site) showQuote(c *call, revision int, found problems) error {
 		body.Files = append(body.Files, link{Label: f.Label, Href: body.Href + "/file/" + f.Href + at})
 	}
 	body.Cost = body.Href + "/file/cost.xlsx" + at
+	body.Compare = quoteAgainstToday(d.Number, d.Revision)
 	for n := 1; n <= d.Latest; n++ {
 		body.Revisions = append(body.Revisions, link{"Revision " + digitsOf(n), body.Href + "?revision=" + digitsOf(n), n == d.Revision})
 	}

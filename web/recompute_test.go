@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"math"
 	"math/big"
 	"testing"
 
@@ -63,10 +64,45 @@ func computed(operation string, a []*big.Rat) (*big.Rat, error) {
 		out.Mul(whole(operation, snapped(new(big.Rat).Quo(a[0], a[1]))), a[1])
 	case "square root":
 		return root(a[0]), nil
+	case "power", "natural logarithm", "exponential", "arc cosine":
+		return inBinary(operation, a)
 	default:
 		return nil, fmt.Errorf("the operation %q is not known here", operation)
 	}
 	return out, nil
+}
+
+// inBinary computes what has no fraction for an answer, to the digits of a binary
+// number.
+func inBinary(operation string, a []*big.Rat) (*big.Rat, error) {
+	x, _ := a[0].Float64()
+	var f float64
+	switch operation {
+	case "power":
+		y, _ := a[1].Float64()
+		f = math.Pow(x, y)
+	case "natural logarithm":
+		f = math.Log(x)
+	case "exponential":
+		f = math.Exp(x)
+	case "arc cosine":
+		f = math.Acos(x)
+	}
+	out := new(big.Rat).SetFloat64(f)
+	if out == nil {
+		return nil, fmt.Errorf("%s of %v has no value", operation, x)
+	}
+	return out, nil
+}
+
+// agrees compares with as many digits as the answer has.
+func agrees(operation string, got, want *big.Rat) bool {
+	switch operation {
+	case "power", "natural logarithm", "exponential", "arc cosine":
+		off := new(big.Rat).Abs(new(big.Rat).Sub(got, want))
+		return off.Cmp(new(big.Rat).Mul(new(big.Rat).Abs(want), big.NewRat(1, 1_000_000_000_000))) <= 0
+	}
+	return near(got, want)
 }
 
 // whole rounds to a whole number.

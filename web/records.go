@@ -20,6 +20,9 @@ var kinds = []recordKind{
 	{"rate_cards", "Rate cards", "rate card", "Dated overheads and exchange rates. The latest one that has begun counts."},
 	{"work_centres", "Work centres", "work centre", "Machines and benches with their hour rates."},
 	{"materials", "Materials", "material", "What stock consists of, and what chips bring."},
+	{"tools", "Tools", "tool", "Cutting tools with their edges, and where they are kept."},
+	{"cutting_data", "Cutting data", "row of cutting data", "Your own speeds, feeds and depths; they go before the reference rows."},
+	{"factors", "Factors", "factor", "Measured ÷ computed minutes and roughness, where you have measured."},
 	{"suppliers", "Suppliers", "supplier", "Who sells parts, stock and outside processes."},
 	{"stocks", "Stocks", "stock", "Bars, tubes, plates and sheets that blanks are cut from."},
 	{"offers", "Offers", "offer", "Prices of suppliers by quantity."},
@@ -31,6 +34,7 @@ var kinds = []recordKind{
 	{"carriers", "Carriers", "carrier", "Parcel services with zones, steps and fees."},
 	{"destinations", "Destinations", "destination", "Where you send to."},
 	{"baskets", "Baskets", "basket", "Consignments of several pieces."},
+	{"overrides", "Overrides", "override", "Numbers in the place of computed figures, each with its reason."},
 	{"rules", "Own rules", "own rules", "Your own rows of tax, duty and customs; they go before the reference rows."},
 	{"shop", "Shop", "shop", "Name, country and currency of the shop."},
 }
@@ -102,6 +106,14 @@ func identity(record any) (id, name string) {
 		return string(r.ID), r.Name
 	case rates.Material:
 		return string(r.ID), r.Name
+	case bom.Tool:
+		return string(r.ID), r.Name
+	case rates.CuttingRow:
+		return string(r.ID), string(r.Material) + ", " + words(string(r.Tool))
+	case rates.Factor:
+		return string(r.ID), words(string(r.Feature)) + " at " + string(r.WorkCentre)
+	case rates.Override:
+		return string(r.ID), string(r.Figure)
 	case rates.Supplier:
 		return string(r.ID), r.Name
 	case bom.Stock:

@@ -34,6 +34,7 @@ type trimColumn struct {
 	Choices    []choiceLine
 	Chart      chart.Waterfall
 	LandedHref string
+	More       []link // pages that say more about the cost
 }
 
 // choiceLine is what a trim has of an option.
@@ -190,10 +191,16 @@ func trimColumns(b *book.Book, all []costed, v view) []trimColumn {
 			Name: name, Quantity: x.link.plain(x.of.Quantity), Full: x.link.money(x.of.Full), Choices: choiceLines(b, x.line),
 			Chart: chart.NewWaterfall("build-up-"+fieldID(x.of.Trim), "Build-up of the cost of "+name,
 				"Each bar adds to the one before; dark bars are totals. The table below has the same figures.", steps[i], widest),
-			LandedHref: "/landed?" + v.Query() + "&trim=" + x.of.Trim,
+			LandedHref: "/landed?" + v.Query() + "&trim=" + x.of.Trim, More: moreAbout(name, v, x.line),
 		})
 	}
 	return out
+}
+
+// moreAbout links the pages that say more about the cost of a variant.
+func moreAbout(name string, v view, l costing.MixLine) []link {
+	return []link{{Label: "How sure the cost of " + name + " is", Href: lineHref("/spread", v, "", l)}, {Label: "Batch curve of " + name, Href: lineHref("/curve", v, "", l)},
+		{Label: "Compare " + name + " with another", Href: lineHref("/compare", v, beforeSide, l)}}
 }
 
 // variantName names a trim, with the choices that differ from it.

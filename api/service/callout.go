@@ -148,13 +148,13 @@ func (l *callOutList) feature(j int, f *bom.Feature) {
 }
 
 func (l *callOutList) doubled(field, words, of string, n bom.Number, how string) {
-	twice := digits(n.Likely.Mul(decimal.NewFromInt(2)))
+	twice := n.Likely.Mul(decimal.NewFromInt(2)).String()
 	l.add(field, twice, fmt.Sprintf(words, digits(n.Likely))+of, fmt.Sprintf(words, twice)+", "+how)
 }
 
 func (l *callOutList) treatment(b *book.Book, t *bom.Treatment) {
 	if t.ThicknessUM != nil {
-		half := digits(t.ThicknessUM.Likely.Mul(decimal.New(5, -1)))
+		half := t.ThicknessUM.Likely.Mul(decimal.New(5, -1)).String()
 		l.add("treatment.thickness_um", half, "thickness "+digits(t.ThicknessUM.Likely)+" µm", half+" µm, half as thick")
 	} else if thinner := thinnerClass(b, t); thinner != "" {
 		l.add("treatment.class", thinner, "class "+t.Class, "class "+thinner+", the next thinner one")

@@ -24,6 +24,24 @@ func Cautions() []string {
 	}
 }
 
+// MakingCautions are those that concern how a part is made.
+func MakingCautions(p *bom.Part) []string {
+	var cutting, baths bool
+	for _, op := range p.Routing {
+		cutting = cutting || len(op.Features) > 0 || op.Kind == bom.Machining
+		baths = baths || op.Treatment != nil
+	}
+	all := Cautions()
+	var out []string
+	if cutting {
+		out = append(out, all[0])
+	}
+	if cutting || baths {
+		out = append(out, all[1])
+	}
+	return out
+}
+
 // CostWorkbook writes the whole cost model of a batch as a workbook of live
 // formulas.
 func CostWorkbook(b *book.Book, mix []costing.MixLine, day bom.Date) ([]byte, error) {

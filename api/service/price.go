@@ -91,6 +91,9 @@ func Price(b *book.Book, req PriceRequest) (PriceList, error) {
 		}
 		for _, q := range req.Quantities {
 			e, err := evaluate(est, q)
+			if outsideDecision(err) {
+				e, err = decidedFor(b, mix, req.Day, q)
+			}
 			if err != nil {
 				return PriceList{}, err
 			}
@@ -127,6 +130,19 @@ func evaluate(est *costing.Estimate, q decimal.Decimal) (Estimate, error) {
 		pins[v.Quantity] = q
 	}
 	values, err := exact.Evaluate(est.Graph, pins)
+	if err != nil {
+		return Estimate{}, err
+	}
+	return figuresOf(est, values), nil
+}
+
+// decidedFor builds a batch with its decisions taken for just this quantity.
+func decidedFor(b *book.Book, mix []costing.MixLine, day bom.Date, q decimal.Decimal) (Estimate, error) {
+	mix = slices.Clone(mix)
+	for i := range mix {
+		mix[i].Quantity = bom.Exactly(q)
+	}
+	est, values, err := estimate(b, mix, day)
 	if err != nil {
 		return Estimate{}, err
 	}

@@ -139,3 +139,13 @@ func fieldText(record reflect.Value, path string) string {
 	}
 	return fmt.Sprint(v.Interface())
 }
+
+// FieldText gives the text of a field of a record by its place, such as
+// features[0].rz_um: what a change of the field would replace.
+func FieldText(record any, path string) string {
+	v := reflect.ValueOf(record)
+	if v.Kind() == reflect.Pointer {
+		v = v.Elem()
+	}
+	return fieldText(v, path)
+}

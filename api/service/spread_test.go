@@ -247,7 +247,7 @@ func TestSpreadIsTheSameOnAnyNumberOfCores(t *testing.T) {
 	t.Parallel()
 	b := demoWith(t)
 	req := glow(t, b)
-	req.Correlations = []Correlation{{"part/HS-010/op/20/cutting", "part/HS-010/op/30/cutting", decimal.New(6, -1)}}
+	req.Correlations = []Correlation{{"cutting/copper.end_mill.carbide/speed", "cutting/copper.slitting_saw.carbide/speed", decimal.New(6, -1)}}
 	req.Precision = &Precision{Quantile: decimal.New(8, -1), Relative: decimal.New(2, -4)}
 	var first []byte
 	for _, cores := range []int{1, 2, 3, 7} {
@@ -284,7 +284,7 @@ func TestCorrelatedInputsShareTogether(t *testing.T) {
 	b := demoWith(t)
 	req := glow(t, b)
 	alone := mustSpread(t, b, req)
-	req.Correlations = []Correlation{{"part/HS-010/op/20/cutting", "part/HS-010/op/30/cutting", decimal.New(9, -1)}}
+	req.Correlations = []Correlation{{"cutting/copper.end_mill.carbide/speed", "cutting/copper.slitting_saw.carbide/speed", decimal.New(9, -1)}}
 	joined := mustSpread(t, b, req)
 	group := 0
 	for _, s := range joined.Movers.Shares {
@@ -296,7 +296,7 @@ func TestCorrelatedInputsShareTogether(t *testing.T) {
 		t.Errorf("%d groups among %d shares, %d without correlation", group, len(joined.Movers.Shares), len(alone.Movers.Shares))
 	}
 	if number(t, joined.Figures[1].Deviation.Value) <= number(t, alone.Figures[1].Deviation.Value) {
-		t.Error("two costs that are high together do not widen the spread")
+		t.Error("two speeds that are low together do not widen the spread")
 	}
 }
 
@@ -304,7 +304,7 @@ func TestCorrelatedInputsShareTogether(t *testing.T) {
 func TestBadSpreads(t *testing.T) {
 	t.Parallel()
 	b := demoWith(t)
-	const fins, base, polish = "part/HS-010/op/30/cutting", "part/HS-010/op/20/cutting", "part/HS-010/op/40/piece-time"
+	const fins, base, polish = "cutting/copper.slitting_saw.carbide/speed", "cutting/copper.end_mill.carbide/speed", "part/HS-010/op/40/piece-time"
 	zero, two := decimal.Zero, decimal.New(2, 0)
 	for what, c := range map[string]struct {
 		change  func(r *SpreadRequest)
@@ -349,8 +349,8 @@ func TestBadSpreads(t *testing.T) {
 func TestBadBooks(t *testing.T) {
 	t.Parallel()
 	for what, c := range map[string]struct{ old, new, says string }{
-		"low above high":     {"cutting_min: {low: 4.2, likely: 4.8, high: 6.1}", "cutting_min: {low: 7.2, likely: 4.8, high: 6.1}", "cutting_min"},
-		"a range on a count": {"pieces_per_load: 4, attended_share: 0.35", "pieces_per_load: {low: 3, likely: 4, high: 5}, attended_share: 0.35", "a count is one whole number"},
+		"low above high":     {"piece_min: {low: 5.2, likely: 6.0, high: 7.5}", "piece_min: {low: 7.2, likely: 6.0, high: 7.5}", "piece_min"},
+		"a range on a count": {"pieces_per_load: 2, attended_share: 0.35", "pieces_per_load: {low: 1, likely: 2, high: 3}, attended_share: 0.35", "a count is one whole number"},
 	} {
 		text := strings.Replace(string(testdata.Demo), c.old, c.new, 1)
 		before, _, found := strings.Cut(text, c.new)

@@ -262,7 +262,8 @@ func TestWhatIfIsWhatSavingGives(t *testing.T) {
 	for name, changes := range map[string][]service.Change{
 		"one input":                {{Key: setup, Value: "47.5"}},
 		"two inputs of one record": {{Key: setup, Value: "12"}, {Key: "part/HS-010/mass", Value: "151"}},
-		"a rate":                   {{Key: "work-centre/MILL/machine-rate", Value: "61.20"}, {Key: "rate-card/selling", Value: "0.09"}},
+		"a rate":                   {{Key: "work-centre/LATHE/machine-rate", Value: "61.20"}, {Key: "rate-card/selling", Value: "0.09"}},
+		"what a rate is built of":  {{Key: "work-centre/MILL/hour-rate/replacement", Value: "231000"}},
 		"a decision taken anew":    {{Key: "part/SH-ACR/blank-diameter", Value: "131"}},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -32,10 +32,11 @@ var allowed = map[string][]string{
 	"costing/simulate": {"costing/graph", "costing/graph/column", "costing/graph/exact", "costing/spread"},
 	"costing/compare":  {"costing/graph", "costing/graph/column", "costing/graph/exact"},
 
-	"costing/money":       {},
-	"costing/rates":       {"bom", "costing/money", "costing/book/strict"},
-	"costing/book/strict": {"bom"},
-	"costing/book":        {"bom", "bom/variant", "costing/money", "costing/rates", "costing/book/strict"},
+	"costing/money":          {},
+	"costing/rates":          {"bom", "costing/money", "costing/book/strict"},
+	"costing/book/strict":    {"bom"},
+	"costing/book":           {"bom", "bom/variant", "costing/money", "costing/rates", "costing/book/strict"},
+	"costing/book/worktable": {"bom", "costing/book/strict"},
 
 	"costing/curve":     {"costing/graph", "costing/graph/column", "costing/graph/exact", "costing/money", "costing/price"},
 	"costing/exchange":  {"costing/graph", "costing/rates"},
@@ -57,7 +58,7 @@ var allowed = map[string][]string{
 	"costing/export/recalctest": {},
 	"costing/fractiontest":      {"bom"},
 
-	"api/service": {"bom", "bom/variant", "costing", "costing/book", "costing/book/strict", "costing/graph", "costing/graph/codec", "costing/graph/exact",
+	"api/service": {"bom", "bom/variant", "costing", "costing/blank", "costing/book", "costing/book/strict", "costing/book/worktable", "costing/graph", "costing/graph/codec", "costing/graph/exact",
 		"costing/graph/proof", "costing/graph/workbook", "costing/landed", "costing/money", "costing/quote", "costing/rates", "costing/show", "costing/export",
 		"costing/simulate", "costing/curve", "costing/compare"},
 	"api/store":           {"api/service", "migrations"},

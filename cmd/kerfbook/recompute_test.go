@@ -127,7 +127,7 @@ func printed(t *testing.T, v any) map[string]string {
 	return out
 }
 
-// transcendental works a power or an arc cosine out again in binary numbers and
+// transcendental works a power, a logarithm, an exponential or an arc cosine out again in binary numbers and
 // accepts the value if they agree to twelve digits: that finds a wrong argument or
 // order; further digits are held by the tests of the exact evaluator.
 func transcendental(s proof.Step, a []*big.Rat) *big.Rat {
@@ -137,10 +137,17 @@ func transcendental(s proof.Step, a []*big.Rat) *big.Rat {
 		return nil
 	}
 	got, _ := want.Float64()
-	again := math.Acos(x)
-	if s.Operation == "power" {
+	var again float64
+	switch s.Operation {
+	case "power":
 		y, _ := a[1].Float64()
 		again = math.Pow(x, y)
+	case "arc cosine":
+		again = math.Acos(x)
+	case "natural logarithm":
+		again = math.Log(x)
+	case "exponential":
+		again = math.Exp(x)
 	}
 	if math.Abs(got-again) > 1e-12*math.Abs(again)+1e-14 {
 		return new(big.Rat).SetFloat64(again)
@@ -240,7 +247,7 @@ func reckon(s proof.Step, a []*big.Rat) *big.Rat {
 		root := new(big.Float).SetPrec(200).SetRat(a[0])
 		r, _ := root.Sqrt(root).Rat(nil)
 		return r
-	case "power", "arc cosine":
+	case "power", "arc cosine", "natural logarithm", "exponential":
 		return transcendental(s, a)
 	case "choose", "check":
 		return compared(s, a)

@@ -77,10 +77,10 @@ func TestBadSpreadIsRefused(t *testing.T) {
 		{"spread demo --chance 1", "prices[0].chance: 1 is no chance"},
 		{"spread demo --precision 80,0.001", "precision.quantile: 80 is no chance"},
 		{"spread demo --set x=1", "x: no figure has this key"},
-		{"spread demo --correlate mix/plain,part/HS-010/op/20/cutting,0.5", "correlations[0].a: batch quantity of Plain is not a range"},
-		{"spread demo --correlate part/HS-010/op/20/cutting,part/HS-010/op/30/cutting,1", "correlations[0].rank: 1 is no rank correlation"},
-		{"spread demo --correlate part/HS-010/op/20/cutting,part/HS-010/op/30/cutting,0.9 --correlate part/HS-010/op/30/cutting,part/HS-010/op/40/piece-time,0.9 " +
-			"--correlate part/HS-010/op/20/cutting,part/HS-010/op/40/piece-time,-0.9", "contradict one another"},
+		{"spread demo --correlate mix/plain,cutting/copper.end_mill.carbide/speed,0.5", "correlations[0].a: batch quantity of Plain is not a range"},
+		{"spread demo --correlate cutting/copper.end_mill.carbide/speed,cutting/copper.slitting_saw.carbide/speed,1", "correlations[0].rank: 1 is no rank correlation"},
+		{"spread demo --correlate cutting/copper.end_mill.carbide/speed,cutting/copper.slitting_saw.carbide/speed,0.9 --correlate cutting/copper.slitting_saw.carbide/speed,part/HS-010/op/40/piece-time,0.9 " +
+			"--correlate cutting/copper.end_mill.carbide/speed,part/HS-010/op/40/piece-time,-0.9", "contradict one another"},
 		{"curve demo --from 50 --to 10", "to: the range ends at 10"},
 		{"curve demo --from 0", "from: a batch of 0 pieces is none"},
 		{"curve demo --to 1000000000", "to: 999999991 quantities are more than the 20000 of one curve"},
@@ -102,8 +102,8 @@ func TestBadSpreadIsRefused(t *testing.T) {
 func TestBadRangesHaveLines(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct{ old, new, want string }{
-		{"{low: 4.2, likely: 4.8, high: 6.1}", "{low: 7.2, likely: 4.8, high: 6.1}", "low 7.2 is above likely 4.8"},
-		{"pieces_per_load: 4, attended_share: 0.35", "pieces_per_load: {low: 3, likely: 4, high: 5}, attended_share: 0.35", "a count is one whole number"},
+		{"{low: 5.2, likely: 6.0, high: 7.5}", "{low: 7.2, likely: 6.0, high: 7.5}", "low 7.2 is above likely 6"},
+		{"pieces_per_load: 2, attended_share: 0.35", "pieces_per_load: {low: 1, likely: 2, high: 3}, attended_share: 0.35", "a count is one whole number"},
 	} {
 		text := strings.Replace(string(testdata.Demo), c.old, c.new, 1)
 		before, _, found := strings.Cut(text, c.new)

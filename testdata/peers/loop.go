@@ -3,7 +3,7 @@
 // range of it drawn. formula.go, c/formula.c and python/formula.py are printed from the
 // graph by the test of this package (go test ./testdata/peers -update), one line
 // per figure that varies, with what does not vary worked out beforehand: as a
-// person would write it who had to write some two hundred lines. The lines are not
+// person would write it who had to write some four hundred lines. The lines are not
 // joined any further, as the column evaluator joins them by algebra; that is part
 // of what is compared. Nothing here is used by the program.
 package peers

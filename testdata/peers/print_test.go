@@ -97,6 +97,12 @@ func (p *printer) print(id graph.ID) {
 		}
 		word := map[graph.Op]string{graph.Floor: "FLOOR(%s * %s + 5e-10) * %s", graph.Ceiling: "CEIL(%s * %s - 5e-10) * %s"}[n.Op]
 		p.set(id, fmt.Sprintf(word, arg(0).text(), number(1/step.v).text(), step.text()))
+	case graph.Power:
+		p.set(id, fmt.Sprintf("POW(%s, %s)", arg(0).text(), arg(1).text()))
+	case graph.SquareRoot:
+		p.set(id, fmt.Sprintf("SQRT(%s)", arg(0).text()))
+	case graph.ArcCosine:
+		p.set(id, fmt.Sprintf("ACOS(%s)", arg(0).text()))
 	case graph.At:
 		if !arg(0).fixed {
 			p.t.Fatalf("%s: an index that varies", n.Key)
@@ -250,7 +256,7 @@ func (p *printer) goText(ranges [][3]float64, result string) []byte {
 		fmt.Fprintf(&b, "{%v, %v, %v},\n", r[0], r[1], r[2])
 	}
 	fmt.Fprintf(&b, "}\n\n// Formula is the full cost of one lamp.\nfunc Formula(x *[Inputs]float64) float64 {\n")
-	words := strings.NewReplacer("FLOOR(", "math.Floor(", "CEIL(", "math.Ceil(", "MIN(", "min(", "MAX(", "max(")
+	words := strings.NewReplacer("FLOOR(", "math.Floor(", "CEIL(", "math.Ceil(", "MIN(", "min(", "MAX(", "max(", "POW(", "math.Pow(", "SQRT(", "math.Sqrt(", "ACOS(", "math.Acos(")
 	for _, s := range p.statements {
 		if s.cond == "" {
 			fmt.Fprintf(&b, "%s := %s\n", s.name, words.Replace(s.expr))
@@ -268,8 +274,10 @@ func (p *printer) goText(ranges [][3]float64, result string) []byte {
 
 func importMath(statements []statement) string {
 	for _, s := range statements {
-		if strings.Contains(s.expr, "FLOOR") || strings.Contains(s.expr, "CEIL") {
-			return "import \"math\"\n"
+		for _, word := range []string{"FLOOR(", "CEIL(", "POW(", "SQRT(", "ACOS("} {
+			if strings.Contains(s.expr, word) {
+				return "import \"math\"\n"
+			}
 		}
 	}
 	return ""
@@ -283,7 +291,7 @@ func (p *printer) cText(ranges [][3]float64, result string) []byte {
 		fmt.Fprintf(&b, "  {%v, %v, %v},\n", r[0], r[1], r[2])
 	}
 	fmt.Fprintf(&b, "};\n\nstatic inline double formula(const double *x) {\n")
-	words := strings.NewReplacer("FLOOR(", "floor(", "CEIL(", "ceil(", "MIN(", "least(", "MAX(", "most(")
+	words := strings.NewReplacer("FLOOR(", "floor(", "CEIL(", "ceil(", "MIN(", "least(", "MAX(", "most(", "POW(", "pow(", "SQRT(", "sqrt(", "ACOS(", "acos(")
 	for _, s := range p.statements {
 		if s.cond == "" {
 			fmt.Fprintf(&b, "  double %s = %s;\n", s.name, words.Replace(s.expr))
@@ -303,7 +311,7 @@ func (p *printer) pythonText(ranges [][3]float64, result string) []byte {
 		fmt.Fprintf(&b, "    (%v, %v, %v),\n", r[0], r[1], r[2])
 	}
 	fmt.Fprintf(&b, "]\n\n\ndef formula(*x):\n")
-	words := strings.NewReplacer("FLOOR(", "np.floor(", "CEIL(", "np.ceil(", "MIN(", "np.minimum(", "MAX(", "np.maximum(")
+	words := strings.NewReplacer("FLOOR(", "np.floor(", "CEIL(", "np.ceil(", "MIN(", "np.minimum(", "MAX(", "np.maximum(", "POW(", "np.power(", "SQRT(", "np.sqrt(", "ACOS(", "np.arccos(")
 	for _, s := range p.statements {
 		if s.cond == "" {
 			fmt.Fprintf(&b, "    %s = %s\n", s.name, words.Replace(s.expr))

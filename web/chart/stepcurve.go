@@ -99,7 +99,7 @@ func NewStepCurve(d StepCurveData) (StepCurve, error) {
 	}
 	c := StepCurve{Plot: p, Table: d.Table, Marks: d.markTable()}
 	c.Lines = c.lines(d.Curves)
-	for i, n := range d.Steps {
+	for i, n := range d.Steps[:min(len(d.Steps), len(c.Lines))] {
 		c.Lines[i].Breaks = n
 	}
 	c.Desc = d.Desc

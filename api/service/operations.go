@@ -1,0 +1,177 @@
+package service
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"slices"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
+	"kerfbook/costing/book/worktable"
+	"kerfbook/costing/export"
+)
+
+// OperationsImport is a table of operations and features taken into a part, or what
+// it would do.
+type OperationsImport struct {
+	Part    string
+	Version Version // of the part: before a preview, after an import
+	worktable.Differences
+	Record []byte // the part as text, with the table taken in
+}
+
+// OperationsCSV writes the operations and features of a part as a table.
+func OperationsCSV(p *bom.Part, profile export.Profile) ([]byte, error) {
+	var rows [][]export.Cell
+	for _, line := range worktable.Write(p) {
+		rows = append(rows, texts(line...))
+	}
+	var out bytes.Buffer
+	err := export.WriteCSV(&out, rows, profile)
+	return out.Bytes(), err
+}
+
+// PartOperations writes the table of a part of the stored book, and gives the
+// version of the part.
+func (s *Service) PartOperations(ctx context.Context, number string, profile export.Profile) ([]byte, Version, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return nil, "", err
+	}
+	found, p, err := held.part(number)
+	if err != nil {
+		return nil, "", err
+	}
+	data, err := OperationsCSV(&p, profile)
+	return data, recordVersion(found.StoredRecord), internal(err)
+}
+
+func (s *shelf) part(number string) (held, bom.Part, error) {
+	found, ok := s.find("parts", number)
+	if !ok {
+		return held{}, bom.Part{}, newError(NotFound, "there is no part %s", shortened(number))
+	}
+	return found, found.value.Interface().(bom.Part), nil
+}
+
+// PreviewOperations says what a table would add, change and take away. Nothing is
+// written. All that is wrong comes back at once: each fault with the line of the
+// file, the number of the cell, and the name of the column as its path.
+func (s *Service) PreviewOperations(ctx context.Context, number string, table []byte) (OperationsImport, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return OperationsImport{}, err
+	}
+	out, _, err := held.tabled(number, table)
+	return out, err
+}
+
+// ImportOperations takes a table into a part, as the next revision of its record.
+// ifMatch is the version of the part.
+func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, table []byte, ifMatch Version) (out OperationsImport, err error) {
+	if err := a.need(Write); err != nil {
+		return out, err
+	}
+	err = s.update(ctx, func(tx Tx) error {
+		held, err := s.shelf(ctx, tx)
+		if err != nil {
+			return err
+		}
+		if held.empty() {
+			return newError(NotFound, "there is no book yet; import one")
+		}
+		if _, _, err := held.part(number); err != nil {
+			return err
+		}
+		if err := held.matches("parts", number, ifMatch); err != nil {
+			return err
+		}
+		var d draft
+		if out, d, err = held.tabled(number, table); err != nil {
+			return err
+		}
+		if err := s.change(ctx, tx, a, "import", held, []draft{d}); err != nil {
+			return err
+		}
+		stored, err := tx.Records().Get(ctx, "parts", number, 0)
+		out.Version = recordVersion(stored)
+		return err
+	})
+	return out, err
+}
+
+// TableOperations takes a table into a part of a book that is not stored.
+func TableOperations(b *book.Book, number string, table []byte) (OperationsImport, error) {
+	drafts, err := split(b, nil)
+	if err != nil {
+		return OperationsImport{}, err
+	}
+	out, _, err := (&shelf{}).with(drafts).tabled(number, table)
+	return out, err
+}
+
+// tabled takes a table into a part and holds it against the whole book.
+func (s *shelf) tabled(number string, table []byte) (OperationsImport, draft, error) {
+	found, before, err := s.part(number)
+	if err != nil {
+		return OperationsImport{}, draft{}, err
+	}
+	k, err := kindOf("parts")
+	if err != nil {
+		return OperationsImport{}, draft{}, err
+	}
+	after, placed, err := worktable.Read(table, before)
+	if err != nil {
+		return OperationsImport{}, draft{}, misread(err)
+	}
+	text, err := strict.Encode(after)
+	if err != nil {
+		return OperationsImport{}, draft{}, internal(err)
+	}
+	value, _, err := k.read(text)
+	if err != nil {
+		return OperationsImport{}, draft{}, internal(err)
+	}
+	d := draft{kind: k, id: number, value: value, places: placed.Places, text: text}
+	if err := s.check([]draft{d}, s.with([]draft{d})); err != nil {
+		return OperationsImport{}, draft{}, inTable(err, placed)
+	}
+	return OperationsImport{Part: number, Version: recordVersion(found.StoredRecord), Differences: worktable.Between(&before, &after), Record: text}, d, nil
+}
+
+// misread turns what is wrong with a table into an error with a field for each.
+func misread(err error) error {
+	var found *worktable.Errors
+	if !errors.As(err, &found) {
+		return internal(err)
+	}
+	out := invalid("the table cannot be taken in; nothing was written")
+	for _, e := range found.List {
+		out.Fields = append(out.Fields, FieldError{Path: e.Header, Line: e.Line, Column: e.Column, Message: e.Message})
+	}
+	if found.More > 0 {
+		out.Message += "; more faults are not listed"
+	}
+	return out
+}
+
+// inTable names the columns at fault where the faults of a record have a place in
+// the table, and leaves out pointers into what was not sent.
+func inTable(err error, placed worktable.Placement) error {
+	var known *Error
+	if !errors.As(err, &known) {
+		return err
+	}
+	out := *known
+	out.Message = "the table does not fit the book; nothing was written"
+	out.Fields = slices.Clone(known.Fields)
+	for i, f := range out.Fields {
+		if f.Line > 0 {
+			out.Fields[i].Path = placed.Header(strict.Position{Line: f.Line, Column: f.Column})
+			out.Fields[i].Pointer = ""
+		}
+	}
+	return &out
+}

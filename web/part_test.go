@@ -1,0 +1,179 @@
+package web
+
+import (
+	"context"
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"golang.org/x/net/html"
+
+	"kerfbook/testdata"
+)
+
+// featureShop serves the book whose parts are described by features.
+func featureShop(t testing.TB) *shop {
+	t.Helper()
+	s := emptyShop(t)
+	if _, err := s.svc.ImportBook(context.Background(), tester, testdata.Features, ""); err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+const sinkMix = "?mix=bare%3D100&day=2026-11-25"
+
+// featurePages are pages of that book, each with something of its own.
+var featurePages = []string{
+	"/parts/HS-110" + sinkMix, "/parts/CO-120" + sinkMix, "/parts/DISC-130" + sinkMix, "/parts/PLATE-140" + sinkMix, "/parts/HS-110",
+	"/change" + sinkMix + "&key=book/parts/HS-110/routing[0].features[1].fin_width_mm&value=0.6",
+	"/change" + sinkMix + "&key=book/parts/HS-110/routing[0].features[5].rz_um&value=",
+	"/change" + sinkMix + "&key=book/parts/HS-110/routing[0].features[1].tools&value=EM1",
+	"/change" + sinkMix + "&key=book/parts/HS-110/routing[3].treatment.class&value=SC9",
+	"/change" + sinkMix + "&key=part/HS-110/op/20/feature/FINS/fin-width&value=0.6",
+}
+
+// TestFiguresOfFeatures recomputes every figure of the pages, those with a change
+// that is not saved included.
+func TestFiguresOfFeatures(t *testing.T) {
+	t.Parallel()
+	b := featureShop(t).signIn(t)
+	c := &crawler{t: t, b: b, seen: map[string]bool{}, verified: map[string]bool{}, quotes: map[string]step{}, views: map[string]int{}}
+	for _, path := range featurePages {
+		text := b.anyPage(path)
+		checkPage(t, path, text)
+		c.readFigures(path, parsed(t, text))
+	}
+	if c.figures < 300 || len(c.verified) < 1500 {
+		t.Errorf("%d figures were seen, %d recomputed", c.figures, len(c.verified))
+	}
+}
+
+// rowsOf gives the rows of the table with a caption of an id, as texts of cells.
+func rowsOf(doc *html.Node, id string) [][]string {
+	var out [][]string
+	nodes(doc, func(n *html.Node) {
+		if n.Data != "tr" {
+			return
+		}
+		table := n
+		for table.Data != "table" {
+			table = table.Parent
+		}
+		if attr(table.FirstChild, "id") != id {
+			return
+		}
+		var row []string
+		for cell := n.FirstChild; cell != nil; cell = cell.NextSibling {
+			if cell.Type == html.ElementNode {
+				row = append(row, textOf(cell))
+			}
+		}
+		out = append(out, row)
+	})
+	return out
+}
+
+func TestPartPageShowsHowItIsMade(t *testing.T) {
+	t.Parallel()
+	b := featureShop(t).signIn(t)
+	doc := parsed(t, b.page("/parts/HS-110"+sinkMix))
+	features := rowsOf(doc, "features-20")
+	if len(features) != 7 {
+		t.Fatalf("%d rows of features: %v", len(features), features)
+	}
+	for name, want := range map[int][]string{
+		1: {"top face", "face mill 50", "spindle torque"}, 2: {"fins", "slitting saw 1", "end mill 1"},
+		3: {"seat", "end mill 3", "highest spindle speed"}, 6: {"mirror", "fly cutter 70", "roughness"},
+	} {
+		text := strings.Join(features[name], " | ")
+		for _, w := range want {
+			if !strings.Contains(text, w) {
+				t.Errorf("row %d lacks %q: %s", name, w, text)
+			}
+		}
+	}
+	callOuts := rowsOf(doc, "call-outs")
+	text := ""
+	for _, row := range callOuts {
+		text += strings.Join(row, " | ") + "\n"
+	}
+	for _, want := range []string{"Rz 1 µm of mirror, operation 20 | Rz 2 µm, twice as rough", "corner radius 1.5 mm of seat", "flatness measured, operation 40 | not measured",
+		"class SC2, operation 50 | class SC1, the next thinner one", "masks, operation 50 | without masks"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("call-outs lack %q:\n%s", want, text)
+		}
+	}
+	if len(withClass(doc, "sheet")) != 1 || !strings.Contains(textOf(doc), "36 blanks on a piece of stock") {
+		t.Error("no picture of the bar")
+	}
+	words := textOf(doc)
+	for _, want := range []string{"mass of stock bought by mass of good pieces", "chips, trims and remnants", "growth of a surface", "change of the diameter of a hole"} {
+		if !strings.Contains(words, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+	if n := strings.Count(words, "Cutting data are starting values"); n != 1 {
+		t.Errorf("the caution about cutting data stands %d times", n)
+	}
+}
+
+// TestWhatIfOfAFieldIsNotSaved tries a dimension and a demand, and then saves one.
+func TestWhatIfOfAFieldIsNotSaved(t *testing.T) {
+	t.Parallel()
+	s := featureShop(t)
+	b := s.signIn(t)
+	const key = "book/parts/HS-110/routing[0].features[5].rz_um"
+	path := "/change" + sinkMix + "&key=" + key
+	doc := parsed(t, b.page(path+"&value=2"))
+	part := rowsOf(doc, "effect-part")
+	if len(part) < 5 || part[1][0] != "20 mill, min/piece" || !strings.HasPrefix(part[1][3], "−") {
+		t.Errorf("the part before and after: %v", part)
+	}
+	if rows := rowsOf(doc, "effect-f-bare"); len(rows) < 4 || !strings.HasPrefix(rows[len(rows)-1][3], "−") {
+		t.Errorf("the trim before and after: %v", rows)
+	}
+	record, err := s.svc.Record(context.Background(), "parts", "HS-110", 0)
+	if err != nil || record.Revision != 1 {
+		t.Fatalf("revision %d, %v", record.Revision, err)
+	}
+	if text := b.anyPage("/change" + sinkMix + "&key=book/parts/HS-110/routing[0].features[1].slot_width_mm&value=0.5"); !strings.Contains(text, "no tool can cut") {
+		t.Error("a slot that is too narrow for every tool is not refused")
+	}
+	form := url.Values{"mix": {"bare=100"}, "day": {"2026-11-25"}, "key": {key}, "value": {""}, "version": {attrOf(doc, "version")}}
+	r, err := b.PostForm(s.URL+"/change", form)
+	code, body := b.read(r, err)
+	if code != http.StatusOK || !strings.Contains(body, "Saved as the next revision") {
+		t.Errorf("saving gives %d", code)
+	}
+	if record, err = s.svc.Record(context.Background(), "parts", "HS-110", 0); err != nil || record.Revision != 2 || strings.Contains(string(record.Text), "rz_um: 1}") || strings.Contains(string(record.Text), "rz_um: 1\n") {
+		t.Errorf("the roughness is still there in revision %d, %v", record.Revision, err)
+	}
+}
+
+// attrOf is the value of a hidden input.
+func attrOf(doc *html.Node, name string) (value string) {
+	nodes(doc, func(n *html.Node) {
+		if n.Data == "input" && attr(n, "name") == name {
+			value = attr(n, "value")
+		}
+	})
+	return value
+}
+
+// TestSharedSheetIsDrawn shows the blanks of both parts that are cut together.
+func TestSharedSheetIsDrawn(t *testing.T) {
+	t.Parallel()
+	b := featureShop(t).signIn(t)
+	doc := parsed(t, b.page("/parts/STRIP-150"+sinkMix))
+	if len(withClass(doc, "sheet")) == 0 || len(withClass(doc, "blank-other")) < 2 {
+		t.Errorf("%d sheets, %d areas of the other part", len(withClass(doc, "sheet")), len(withClass(doc, "blank-other")))
+	}
+	disc := parsed(t, b.page("/parts/DISC-130"+sinkMix))
+	found := false
+	nodes(disc, func(n *html.Node) { found = found || n.Data == "path" && strings.Contains(attr(n, "d"), "a35 35") })
+	if !found {
+		t.Error("no discs are drawn")
+	}
+}

@@ -1,0 +1,41 @@
+package web
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// TestPartPagesInTheBrowser looks at the pages of parts as they are drawn, and tries
+// a demand out from the page of a part. With the flag -artifacts it keeps what they
+// look like.
+func TestPartPagesInTheBrowser(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	ctx, s := chrome(t), featureShop(t)
+	t.Run("axe", func(t *testing.T) { t.Parallel(); axe(s.openSignedIn(t, ctx), featurePages) })
+	t.Run("narrow", func(t *testing.T) { t.Parallel(); narrow(s.openSignedIn(t, ctx), featurePages) })
+	t.Run("what if", func(t *testing.T) { tryOut(s.openSignedIn(t, ctx)) })
+	for name, path := range map[string]string{"part": featurePages[0], "part-shared": featurePages[3], "part-discs": featurePages[2], "part-change": featurePages[5]} {
+		t.Run("pictures of "+name, func(t *testing.T) { t.Parallel(); picture(s.openSignedIn(t, ctx), name, path) })
+	}
+}
+
+// tryOut chooses a dimension on the page of a part, without scripts, and reads what
+// a thinner fin costs.
+func tryOut(tb *tab) {
+	tb.noScripts()
+	tb.visit(featurePages[0])
+	tb.do(chromedp.Focus(chromedp.CSS("#f-key")), chromedp.KeyEvent("fin width"))
+	tb.fill("#f-value", "0.6")
+	tb.do(chromedp.SetValue(chromedp.CSS("#f-key"), "book/parts/HS-110/routing[0].features[1].fin_width_mm"))
+	tb.press("#form button[type=submit]")
+	tb.expect("h1", "fin width")
+	tb.expect("main h2", "Effect")
+	tb.expect("#effect-part", "heat sink")
+	if text := eval[string](tb, `document.querySelector("tbody tr td:last-child").textContent`); !strings.HasPrefix(text, "+") {
+		tb.t.Errorf("thinner fins take %s minutes more", text)
+	}
+}
