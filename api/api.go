@@ -58,6 +58,7 @@ func build(s *service.Service, e *edge.Edge) *API {
 	a.spreadRoutes()
 	a.curveRoutes()
 	a.comparisonRoutes()
+	a.operationRoutes()
 	a.statelessRoutes()
 	a.quoteRoutes()
 	a.accessRoutes()

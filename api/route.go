@@ -23,6 +23,7 @@ type route struct {
 	scope        service.Scopes // none: open to everyone
 	body         *body
 	changes      bool // needs If-Match
+	previews     bool // needs it only if the query does not ask for a preview
 	once         bool // needs Idempotency-Key
 	// creates says that If-None-Match: * may stand for If-Match.
 	creates bool
@@ -183,7 +184,7 @@ func conditions(rt route) []*huma.Param {
 	var out []*huma.Param
 	text := &huma.Schema{Type: huma.TypeString}
 	if rt.changes {
-		out = append(out, &huma.Param{Name: "If-Match", In: "header", Required: !rt.creates, Schema: text,
+		out = append(out, &huma.Param{Name: "If-Match", In: "header", Required: !rt.creates && !rt.previews, Schema: text,
 			Description: "The ETag of the version that is changed"})
 	}
 	if rt.creates {

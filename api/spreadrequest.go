@@ -22,7 +22,7 @@ type SpreadRequest struct {
 	Changes      []InputChange     `book:"changes"`
 	Figures      []string          `book:"figures"` // keys; costs, prices and margins if absent
 	Movers       string            `book:"movers"`  // key of the figure whose inputs are ranked; the full cost of the first variant if absent
-	Draws        *int              `book:"draws"`   // 20,000 if absent
+	Draws        *int              `book:"draws"`   // 20,000 if absent; rounded up to whole blocks of 1,024, at least ten
 	Seed         *int              `book:"seed,min=0,max=9007199254740991"`
 	Precision    *SpreadPrecision  `book:"precision"`
 	Hindsight    bool              `book:"hindsight"`

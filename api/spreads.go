@@ -20,7 +20,7 @@ func (a *API) spreadRoutes() {
 		answerForm{status: 200, schema: answer, awaited: progress}, reflect.TypeFor[SpreadRequest]())
 	ask.figure = false // kept as runs are
 	ask.about = "The draws begin at once. What takes longer than a second is told with 202 and its place; " +
-		"the same question about the same version of the book is the same run."
+		"the same question about the same version of the book is the same run. " + drawLimit
 	add(a, ask, a.spread)
 	add(a, route{method: http.MethodGet, path: Base + "/spreads/{run}", id: "spread-run", tag: "figures", scope: service.Read,
 		summary: "A spread that was asked for, or how far it has got",
@@ -29,6 +29,9 @@ func (a *API) spreadRoutes() {
 		summary: "Stop drawing a spread, or forget its answer", about: "A run is no record: it has no versions, and asking again begins it anew.",
 		returns: answerForm{status: 204}}, a.cancelSpread)
 }
+
+// drawLimit is the bound of simulate, in words.
+var drawLimit = "Draws are rounded up to whole blocks of 1,024, to ten of them at least. " + service.DrawLimit
 
 func (a *API) spread(ctx context.Context, c *call, _ *none) (*answer, error) {
 	var in SpreadRequest

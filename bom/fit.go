@@ -3,7 +3,6 @@ package bom
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/shopspring/decimal"
 )
@@ -29,6 +28,8 @@ func (f *Feature) sizeFaults() []FieldFault {
 		add(to.LessThanOrEqual(from), "to_diameter_mm", "%s is not more than diameter_mm %s; boring makes a hole larger", plain(to), plain(from))
 	case SlotArray:
 		out = append(out, f.slotFaults()...)
+	case Pocket:
+		out = append(out, f.cornerFaults()...)
 	}
 	cut, field := f.cutDepth()
 	add(f.AllowanceMM != nil && likely(f.AllowanceMM).GreaterThanOrEqual(cut), "allowance_mm",
@@ -61,6 +62,43 @@ func (f *Feature) slotFaults() []FieldFault {
 	return nil
 }
 
+// cornerFaults refuses corners that do not fit side by side.
+func (f *Feature) cornerFaults() []FieldFault {
+	if f.CornerRadiusMM == nil {
+		return nil
+	}
+	side, field := f.WidthMM, "width"
+	if f.LengthMM.Likely.LessThan(f.WidthMM.Likely) {
+		side, field = f.LengthMM, "length"
+	}
+	if both := f.CornerRadiusMM.Likely.Mul(decimal.New(2, 0)); both.LessThanOrEqual(side.Likely) {
+		return nil
+	}
+	return []FieldFault{{"corner_radius_mm", fmt.Sprintf("%s is more than half the %s of %s mm; two corners would not fit beside one another",
+		plain(f.CornerRadiusMM.Likely), field, plain(side.Likely))}}
+}
+
+// halfDiameter is the radius of the tool, in mm.
+func (t *Tool) halfDiameter() decimal.Decimal { return likely(t.DiameterMM).Mul(decimal.New(5, -1)) }
+
+// reachesArbor reports whether a saw is said to reach its own centre.
+func (t *Tool) reachesArbor() bool {
+	return t.Kind == SlittingSaw && t.ReachMM != nil && t.DiameterMM != nil && t.ReachMM.Likely.GreaterThanOrEqual(t.halfDiameter())
+}
+
+// Beyond reports whether the product of numbers at their likely values is more
+// than so many times the product of limits at their high ones.
+func Beyond(numbers []Number, times int64, limits ...Number) bool {
+	value, most := decimal.New(1, 0), decimal.New(times, 0)
+	for _, n := range numbers {
+		value = value.Mul(n.Likely)
+	}
+	for _, n := range limits {
+		most = most.Mul(n.High)
+	}
+	return value.GreaterThan(most)
+}
+
 func likely(n *Number) decimal.Decimal {
 	if n == nil {
 		return decimal.Decimal{}
@@ -75,11 +113,7 @@ func (t *Tool) Misfit(f *Feature, centre ID) string {
 		return "is not kept at " + string(centre)
 	}
 	if kinds := f.Kind.ToolKinds(); !slices.Contains(kinds, t.Kind) {
-		words := make([]string, len(kinds))
-		for i, k := range kinds {
-			words[i] = string(k)
-		}
-		return fmt.Sprintf("is a %s, and %s is cut by a %s", t.Kind, f.Kind.Noun(), strings.Join(words, " or "))
+		return fmt.Sprintf("is %s, and %s is cut by %s", t.Kind.Noun(), f.Kind.Noun(), ToolNouns(kinds))
 	}
 	if faults := t.Faults(); len(faults) > 0 {
 		return faults[0].Message

@@ -32,7 +32,7 @@ type Part struct {
 // Child is one line of an assembly.
 type Child struct {
 	Part     ID     `book:"part,required"`
-	Quantity Number `book:"quantity,required,over=0"`
+	Quantity Number `book:"quantity,required,over=0,whole"`
 	// Operation is the number of the operation that consumes the child; 0
 	// means the first.
 	Operation int `book:"operation,min=0"`
@@ -45,7 +45,7 @@ type Child struct {
 type SpecialCost struct {
 	Name         string `book:"name,required"`
 	Amount       Number `book:"amount,required,min=0"`
-	RecoverUnits Number `book:"recover_over_pieces,required,over=0"`
+	RecoverUnits Number `book:"recover_over_pieces,required,over=0,whole"`
 }
 
 // StockForm is the form in which stock is bought.

@@ -29,7 +29,7 @@ type Operation struct {
 	// allowance of the work centre; it is divided out.
 	SetupContainsAllowance bool    `book:"setup_contains_allowance"`
 	PiecesPerSetup         *Number `book:"pieces_per_setup,over=0,whole"`
-	SetupPieces            *Number `book:"setup_pieces,min=0"`
+	SetupPieces            *Number `book:"setup_pieces,min=0,whole"`
 
 	PieceMin       *Number `book:"piece_min,min=0"`
 	CuttingMin     *Number `book:"cutting_min,min=0"`
@@ -87,6 +87,6 @@ type Treatment struct {
 	Class string `book:"class"`
 	// ThicknessUM absent means the least thickness of the class.
 	ThicknessUM   *Number `book:"thickness_um,over=0"`
-	Masks         *Number `book:"masks,min=0"`
+	Masks         *Number `book:"masks,min=0,whole"`
 	PiecesPerLoad *Number `book:"pieces_per_load,over=0,whole"`
 }

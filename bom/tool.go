@@ -1,5 +1,7 @@
 package bom
 
+import "strings"
+
 // ToolKind is the kind of a cutting tool.
 type ToolKind string
 
@@ -24,6 +26,18 @@ const (
 func (ToolKind) Values() []string {
 	return []string{"face_mill", "end_mill", "ball_mill", "slitting_saw", "fly_cutter", "drill", "tap", "thread_mill",
 		"chamfer_mill", "engraver", "turning", "boring", "parting"}
+}
+
+// Noun is the kind as a person says it: "an end mill".
+func (k ToolKind) Noun() string { return toolForms[k].noun }
+
+// ToolNouns are kinds as a person says them: "an end mill or a slitting saw".
+func ToolNouns(kinds []ToolKind) string {
+	words := make([]string, len(kinds))
+	for i, k := range kinds {
+		words[i] = k.Noun()
+	}
+	return strings.Join(words, " or ")
 }
 
 // Rotates reports whether the tool turns and the workpiece stands; it then has a

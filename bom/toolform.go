@@ -1,26 +1,27 @@
 package bom
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 )
 
-// toolForms lists the dimensions that a kind of tool must have, and those only it
-// may have.
-var toolForms = map[ToolKind]struct{ needs, uses string }{
-	FaceMill:     {"diameter_mm", ""},
-	EndMill:      {"diameter_mm", ""},
-	BallMill:     {"diameter_mm", ""},
-	SlittingSaw:  {"diameter_mm width_mm", ""},
-	FlyCutter:    {"diameter_mm", ""},
-	DrillTool:    {"diameter_mm", "point_angle_deg"},
-	TapTool:      {"diameter_mm pitch_mm", ""},
-	ThreadMiller: {"diameter_mm", "pitch_mm"},
-	ChamferMill:  {"diameter_mm", "point_angle_deg"},
-	Engraver:     {"diameter_mm", "point_angle_deg"},
-	TurningTool:  {"", ""},
-	BoringTool:   {"diameter_mm", ""},
-	PartingBlade: {"width_mm", ""},
+// toolForms lists what a kind of tool is called, the dimensions that it must have,
+// and those only it may have.
+var toolForms = map[ToolKind]struct{ noun, needs, uses string }{
+	FaceMill:     {"a face mill", "diameter_mm", ""},
+	EndMill:      {"an end mill", "diameter_mm", ""},
+	BallMill:     {"a ball mill", "diameter_mm", ""},
+	SlittingSaw:  {"a slitting saw", "diameter_mm width_mm", ""},
+	FlyCutter:    {"a fly cutter", "diameter_mm", ""},
+	DrillTool:    {"a drill", "diameter_mm", "point_angle_deg"},
+	TapTool:      {"a tap", "diameter_mm pitch_mm", ""},
+	ThreadMiller: {"a thread mill", "diameter_mm", "pitch_mm"},
+	ChamferMill:  {"a chamfer mill", "diameter_mm", "point_angle_deg"},
+	Engraver:     {"an engraver", "diameter_mm", "point_angle_deg"},
+	TurningTool:  {"a turning tool", "", ""},
+	BoringTool:   {"a boring tool", "diameter_mm", ""},
+	PartingBlade: {"a parting blade", "width_mm", ""},
 }
 
 // Faults gives what is wrong with the fields of a tool.
@@ -37,11 +38,15 @@ func (t *Tool) Faults() []FieldFault {
 		case needed && d.value == nil:
 			missing = append(missing, d.name)
 		case !needed && d.value != nil && !slices.Contains(uses, d.name):
-			out = append(out, FieldFault{d.name, "a tool of kind " + string(t.Kind) + " has no " + d.name + "; delete it"})
+			out = append(out, FieldFault{d.name, t.Kind.Noun() + " has no " + d.name + "; delete it"})
 		}
 	}
 	if len(missing) > 0 {
-		out = append(out, FieldFault{"", "a tool of kind " + string(t.Kind) + " needs " + strings.Join(missing, " and ")})
+		out = append(out, FieldFault{"", t.Kind.Noun() + " needs " + strings.Join(missing, " and ")})
+	}
+	if t.reachesArbor() {
+		out = append(out, FieldFault{"reach_mm", fmt.Sprintf("a saw of diameter %s mm cuts less than half of that deep, since its arbor is in the way; enter a reach below %s mm",
+			plain(t.DiameterMM.Likely), plain(t.halfDiameter()))})
 	}
 	return append(out, t.lifeFaults()...)
 }

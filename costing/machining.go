@@ -2,6 +2,7 @@ package costing
 
 import (
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
@@ -20,12 +21,32 @@ func (a *assembly) workshop(part *bom.Part, operations []bom.Operation, path str
 		if a.lacksStock(part) {
 			problems = nil
 		}
+		problems = append(problems, a.outgrown(part, op)...)
 		for _, p := range problems {
 			a.fail(path+"."+index("routing", at)+"."+p.Field, "%s", p.Message)
 		}
 		return routing.Cut{Cutting: r.Cutting, Positioning: r.Positioning, WornEdge: r.WornEdge, ToolChanges: r.ToolChanges,
 			ToolsPerPiece: r.Tools, Removed: r.Removed, Area: r.Area}
 	}}
+}
+
+// outgrown gives the features of an operation that are larger than the blank.
+func (a *assembly) outgrown(part *bom.Part, op *bom.Operation) []machining.Problem {
+	room, known := bom.RoomOf(part, a.book.Stocks)
+	if !known {
+		return nil
+	}
+	var out []machining.Problem
+	for i := range op.Features {
+		f := &op.Features[i]
+		if len(f.Faults()) > 0 {
+			continue // told by the build
+		}
+		for _, fault := range room.Outgrown(f) {
+			out = append(out, machining.Problem{Field: strings.TrimSuffix(index("features", i)+"."+fault.Field, "."), Message: fault.Message})
+		}
+	}
+	return out
 }
 
 // materialOf gives the material that an operation cuts; empty where it is not

@@ -41,7 +41,8 @@ func newRecount(t *testing.T, b *book.Book, s sheet, words ...string) *recount {
 // reckoning: parts to 25 digits, variants to 13, because assembly is learnt.
 func TestRecount(t *testing.T) {
 	t.Parallel()
-	more := [][]string{{"plain=100"}, {"glow=250"}, {"tune=1000"}, {"plain+mount:wall=30", "tune+face:milled=75"}}
+	more := [][]string{{"plain=100"}, {"glow=250"}, {"tune=1000"}, {"plain+mount:wall=30", "tune+face:milled=75"},
+		{"tune=101"}} // 104.08 shades are anodised, just more than two loads of 52
 	for _, words := range slices.Concat(mixes, more) {
 		b := atHome(t)
 		s := estimate(t, b, words...)

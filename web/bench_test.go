@@ -21,7 +21,7 @@ func BenchmarkPages(b *testing.B) {
 		b.Fatal(err)
 	}
 	for _, path := range []string{"/", "/?n.plain=250&n.glow=80&n.tune=60&as=one", "/landed", "/parts", "/parts/HS-010", "/rates", "/book/products/LAMP",
-		"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/change?key=work-centre/MILL/machine-rate&mix=plain%3D100&day=2026-11-25&value=41.50"} {
+		"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&day=2026-11-25&value=41.50"} {
 		b.Run(path, func(b *testing.B) {
 			var took []time.Duration
 			for b.Loop() {

@@ -58,7 +58,7 @@ func browserPages() []string {
 		"/book", "/book/parts", "/book/products/LAMP", "/book/carriers/AIR", "/book/parts/HS-010/edit", "/book/parts/new", "/book/parts/HS-010/revisions?show=1",
 		"/book/import", "/changes?verify=1", "/tokens", "/quotes", "/quotes/new", "/nowhere",
 		"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/proof/work-centre/MILL/machine-rate?mix=plain%3D100&day=2026-11-25",
-		"/change?key=work-centre/MILL/machine-rate&mix=plain%3D100&day=2026-11-25&value=41.50", "/change?key=work-centre/MILL/machine-rate&mix=plain%3D100&value=-4",
+		"/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&day=2026-11-25&value=41.50", "/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&value=-4",
 	}
 }
 
@@ -152,7 +152,7 @@ func (tb *tab) expectFigure(key, value string) {
 
 // instant types a value and waits for the effect without pressing anything.
 func instant(tb *tab) {
-	tb.visit("/change?key=work-centre/MILL/machine-rate&mix=plain%3D100&day=2026-11-25")
+	tb.visit("/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&day=2026-11-25")
 	tb.fill("#f-value", "44")
 	tb.do(chromedp.WaitVisible(chromedp.CSS(`#effect a[data-key^="difference/"]`)))
 	tb.visit("/")

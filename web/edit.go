@@ -11,6 +11,7 @@ import (
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
+	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/strict"
 )
@@ -46,7 +47,11 @@ func (s *site) newRecord(c *call) error {
 	if err != nil {
 		return err
 	}
-	return c.showEdit(k, "", skeleton(c.book, k.Kind), "", nil, "")
+	text := skeleton(c.book, k.Kind)
+	if key := c.r.Form.Get("figure"); k.Kind == "overrides" && key != "" {
+		text = overrideOf(key, c.r.Form.Get("unit"), c.site.today())
+	}
+	return c.showEdit(k, "", text, "", nil, "")
 }
 
 func (c *call) showEdit(k recordKind, id, text, version string, found problems, stored string) error {
@@ -155,6 +160,16 @@ func skeleton(b *book.Book, kind string) string {
 		}
 	}
 	return out.String()
+}
+
+// overrideOf is the text of an override of a figure, to be filled in. What came in
+// an address is written as a text of YAML, whatever it is.
+func overrideOf(key, unit string, day bom.Date) string {
+	text := "id: \nfigure: " + strconv.Quote(key) + "\nvalue: \n"
+	if unit != "" {
+		text += "unit: " + strconv.Quote(unit) + "\n"
+	}
+	return text + "reason: \nfrom: " + string(day) + "\n"
 }
 
 // removeRecord makes a revision that says that a record is no more.

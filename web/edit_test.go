@@ -20,7 +20,7 @@ func hidden(t *testing.T, page, name string) string {
 	return unescaped(m[1])
 }
 
-const millRate = "key=work-centre/MILL/machine-rate&mix=plain%3D100&day=2026-11-25"
+const millRate = "key=work-centre/MILL/labour-rate&mix=plain%3D100&day=2026-11-25"
 
 func TestWhatIfThenSave(t *testing.T) {
 	t.Parallel()

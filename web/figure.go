@@ -19,6 +19,7 @@ type fig struct {
 	Text       string
 	Unit       string
 	Href       string
+	Entered    bool // stands in the place of the computed figure
 }
 
 // Mark tells whether there is a figure at all.
@@ -55,7 +56,7 @@ func (l linker) write(f service.Figure, text func(decimal.Decimal) string) fig {
 	if f.Key == "" {
 		return fig{}
 	}
-	out := fig{Key: f.Key, Value: f.Value, Label: f.Label, Unit: f.Unit, Text: "undefined", Href: l.href(f.Key)}
+	out := fig{Key: f.Key, Value: f.Value, Label: f.Label, Unit: f.Unit, Text: "undefined", Href: l.href(f.Key), Entered: f.Overridden}
 	if d, ok := f.Number(); ok {
 		out.Text = minus(text(d))
 	}

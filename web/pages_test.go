@@ -17,8 +17,8 @@ var demoPages = []string{
 	"/book/parts/HS-010/edit", "/book/parts/new", "/book/parts/HS-010/revisions?show=1", "/book/import", "/changes", "/changes?verify=1", "/tokens", "/quotes", "/quotes/new",
 	"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/proof/part/HS-010/op/30/cutting?mix=plain%3D100", "/proof/tariff/US/940521_940529/2022-01-27/by-value?mix=plain%3D100",
 	"/proof/book/offers/CU-60X20.METALIS/breaks%5B1%5D.price", "/proof/book/reference/taxes%5B0%5D/rate",
-	"/change?key=work-centre/MILL/machine-rate&mix=plain%3D100,glow%3D100", "/change?key=work-centre/MILL/machine-rate&mix=plain%3D100,glow%3D100&value=41.50",
-	"/change?key=work-centre/MILL/machine-rate&mix=plain%3D100&value=-4",
+	"/change?key=work-centre/MILL/labour-rate&mix=plain%3D100,glow%3D100", "/change?key=work-centre/MILL/labour-rate&mix=plain%3D100,glow%3D100&value=41.50",
+	"/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&value=-4",
 	"/spread", "/spread?trim=glow&pieces=250&c.mount=wall", "/curve?trim=plain&b.trim=glow", "/compare?a.trim=plain&b.trim=glow", "/compare?a.trim=plain&a.pieces=100&b.trim=plain&b.pieces=400",
 }
 

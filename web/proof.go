@@ -28,6 +28,9 @@ type proofBody struct {
 	Number   string // of the quote the proof belongs to; empty for the book
 	BackHref string
 	Changed  string // what is changed but not saved: a key and its value
+	Computed fig    // the computed figure in whose place a number was entered
+	// OverrideHref begins an override of a computed figure.
+	OverrideHref string
 }
 
 // proofStep is one level of a proof.
@@ -100,6 +103,12 @@ func (s *site) proof(c *call) error {
 	if path, ok := sheet.IsInput(key); ok && path != "" && changed == "" {
 		body.Change = &changeLink{Key: key, Mix: mixText(c.view.Lines), Day: string(c.view.Day), Unit: step.Unit,
 			Field: field{Name: "value", Label: "New value", Value: step.Value, Suffix: step.Unit, Mode: "decimal"}}
+	}
+	if step.InPlaceOf != "" {
+		body.Computed = link.plain(sheet.Figure(step.InPlaceOf))
+	}
+	if sheet.IsComputed(key) && changed == "" {
+		body.OverrideHref = "/book/overrides/new?" + url.Values{"figure": {key}, "unit": {step.Unit}}.Encode()
 	}
 	for _, f := range sheet.UsedBy(key, 40) {
 		body.UsedBy = append(body.UsedBy, link.plain(f))

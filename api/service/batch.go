@@ -73,11 +73,16 @@ type considered struct {
 	hold    exact.Pins
 	changes []ChangedFigure
 	rebuilt bool // see WhatIf
+	// fixed are ranges that a change gave one value.
+	fixed []graph.ID
 }
 
 // consider evaluates a batch with its changes made. Faults of the changes have
 // pointers below /changes.
 func (o origin) consider(ctx context.Context, b Batch) (*considered, error) {
+	if err := b.wholePieces(); err != nil {
+		return nil, err
+	}
 	before, err := o.evaluate(ctx, b.Mix, b.Day)
 	if err != nil {
 		return nil, err
@@ -91,6 +96,17 @@ func (o origin) consider(ctx context.Context, b Batch) (*considered, error) {
 	}
 	out, err := held.consider(before, b)
 	return out, pointedAt("/changes", err)
+}
+
+// wholePieces refuses a mix with a part of a piece.
+func (b Batch) wholePieces() error {
+	f := &finder{bad: invalid("the batch cannot be made")}
+	for i, l := range b.Mix {
+		if err := wholePieces(l.Quantity.Likely); err != nil {
+			f.add(indexed("/mix", i)+"/quantity", "%s", err)
+		}
+	}
+	return f.err()
 }
 
 func (s *shelf) consider(before *evaluated, b Batch) (*considered, error) {
@@ -108,6 +124,7 @@ func (s *shelf) consider(before *evaluated, b Batch) (*considered, error) {
 	}
 	out := &considered{evaluated: after, rebuilt: rebuilt, hold: after.quantities(before.withQuantities(b.Mix, edits))}
 	maps.Copy(out.hold, after.asChanged(edits))
+	out.fixed = after.fixedRanges(before.est.Graph, out.hold)
 	for _, e := range edits {
 		out.changes = append(out.changes, e.figures(before, after))
 	}
@@ -129,6 +146,23 @@ func (e *evaluated) asChanged(edits []edit) exact.Pins {
 		}
 	}
 	return pins
+}
+
+// fixedRanges lists what is held and was a range before.
+func (e *evaluated) fixedRanges(before *graph.Graph, held exact.Pins) []graph.ID {
+	var out []graph.ID
+	for id := range graph.ID(before.Len()) {
+		n := before.Node(id)
+		if n.Op != graph.Range || !n.Low.LessThan(n.High) {
+			continue
+		}
+		if now, ok := e.est.Graph.Find(n.Key); ok {
+			if _, is := held[now]; is {
+				out = append(out, now)
+			}
+		}
+	}
+	return out
 }
 
 // pointedAt puts the faults of a part of what was sent under the pointer of that

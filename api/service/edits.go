@@ -97,6 +97,11 @@ func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *FieldError
 	if e.value, err = bom.ParseDecimal(strings.TrimSpace(c.Value)); err != nil {
 		return refuse("value", "%s", err)
 	}
+	if strings.HasPrefix(c.Key, "mix/") {
+		if err := wholePieces(e.value); err != nil {
+			return refuse("value", "%s", err)
+		}
+	}
 	if k, position, rest, ok := locate(e.node.Source.Path); ok && position < len(s.records[k.name]) {
 		e.kind, e.id, e.rest = k, s.records[k.name][position].ID, rest
 	}

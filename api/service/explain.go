@@ -59,17 +59,3 @@ func (e *Explainer) Explain(key string, depth int) (proof.Step, error) {
 	}
 	return proof.Explain(e.g, e.values, id, depth), nil
 }
-
-// similar lists keys that share the last element of the one asked for, or
-// contain it.
-func similar(g *graph.Graph, key string) []string {
-	last := key[strings.LastIndex(key, "/")+1:]
-	var out []string
-	for id := range graph.ID(g.Len()) {
-		k := g.Node(id).Key
-		if (strings.HasSuffix(k, "/"+last) || strings.Contains(k, key)) && len(out) < 10 {
-			out = append(out, k)
-		}
-	}
-	return out
-}

@@ -75,10 +75,16 @@ func ParseQuantity(text string) (decimal.Decimal, error) {
 		return quantity, err
 	case !quantity.IsPositive():
 		return quantity, fmt.Errorf("%s is not more than 0", quantity)
-	case !quantity.IsInteger():
-		return quantity, fmt.Errorf("%s is no whole number of pieces", quantity)
 	}
-	return quantity, nil
+	return quantity, wholePieces(quantity)
+}
+
+// wholePieces refuses a part of a piece.
+func wholePieces(quantity decimal.Decimal) error {
+	if quantity.IsInteger() {
+		return nil
+	}
+	return fmt.Errorf("%s is no whole number of pieces", shortened(quantity.String()))
 }
 
 // looksLikeRange finds two numbers with something between them that people write

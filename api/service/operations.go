@@ -138,7 +138,11 @@ func (s *shelf) tabled(number string, table []byte) (OperationsImport, draft, er
 	if err := s.check([]draft{d}, s.with([]draft{d})); err != nil {
 		return OperationsImport{}, draft{}, inTable(err, placed)
 	}
-	return OperationsImport{Part: number, Version: recordVersion(found.StoredRecord), Differences: worktable.Between(&before, &after), Record: text}, d, nil
+	out := OperationsImport{Part: number, Differences: worktable.Between(&before, &after), Record: text}
+	if found.Revision > 0 { // of a book sent along there is none
+		out.Version = recordVersion(found.StoredRecord)
+	}
+	return out, d, nil
 }
 
 // misread turns what is wrong with a table into an error with a field for each.
@@ -174,4 +178,11 @@ func inTable(err error, placed worktable.Placement) error {
 		}
 	}
 	return &out
+}
+
+// PartOf reads the text of a part.
+func PartOf(text []byte) (bom.Part, error) {
+	var p bom.Part
+	_, err := strict.Decode(text, &p)
+	return p, err
 }

@@ -95,6 +95,13 @@ func (s *Sheet) IsInput(key string) (path string, ok bool) {
 	return path, path != ""
 }
 
+// IsComputed reports whether a number may be put in the place of a figure: it is
+// computed, and none has been.
+func (s *Sheet) IsComputed(key string) bool {
+	id, found := s.graph.Find(key)
+	return found && s.graph.Node(id).Kind == graph.Computed && !strings.HasSuffix(key, "/computed")
+}
+
 // Explain gives the proof of a figure down to a depth. The error is an
 // *UnknownKeyError for a key that does not exist.
 func (s *Sheet) Explain(key string, depth int) (proof.Step, error) {

@@ -18,6 +18,10 @@ const (
 	DefaultSeed  = 1
 )
 
+// DrawLimit says in words how many draws can be asked for; what the chances of
+// prices need and the figure whose inputs are ranked are figures too.
+const DrawLimit = "At most 10,000,000 draws are made, and at most 20,000,000 draws × figures."
+
 // SpreadRequest asks how sure figures of a batch are and what moves them. Figures
 // are named by their keys.
 type SpreadRequest struct {

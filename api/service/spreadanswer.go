@@ -15,8 +15,8 @@ type Spread struct {
 	Mix      []MixLine `json:"mix"`
 	Seed     uint64    `json:"seed"`
 	Draws    int       `json:"draws"` // made; 0 where no input is a range
-	// PrecisionReached is true where no precision was asked for.
-	PrecisionReached bool            `json:"precision_reached"`
+	// PrecisionReached is left out where no precision was asked for.
+	PrecisionReached *bool           `json:"precision_reached,omitempty"`
 	Hindsight        bool            `json:"hindsight"`
 	Changes          []ChangedFigure `json:"changes,omitempty"`
 	Rebuilt          bool            `json:"rebuilt"` // see WhatIf
@@ -121,7 +121,8 @@ type Movers struct {
 	Tornado []Swing         `json:"tornado"` // the widest first
 	Shares  []VarianceShare `json:"shares"`  // the largest total first
 	// Draws in each of the two samples behind the shares, and how many of all had
-	// no value.
+	// no value. No draws where a single input, or group, has all of the variance,
+	// which needs no estimate.
 	ShareDraws int `json:"share_draws"`
 	Undefined  int `json:"draws_without_value"`
 }
@@ -141,7 +142,8 @@ type Swing struct {
 
 // VarianceShare is how much of the variance of the figure is due to an input, or
 // to inputs that are correlated, together. First is what would go if they were
-// known, Total what would stay if all others were.
+// known, Total what would stay if all others were. Each is estimated by itself, so
+// that a sampling error may leave First above Total, or either outside 0 to 1.
 type VarianceShare struct {
 	Inputs []Figure  `json:"inputs"`
 	First  Statistic `json:"first_order"`

@@ -25,7 +25,7 @@ func (s *Service) SpreadChoices(ctx context.Context, b Batch) (SpreadChoices, er
 	}
 	var out SpreadChoices
 	for _, id := range q.shown {
-		out.Figures = append(out.Figures, q.reader.figure(id))
+		out.Figures = append(out.Figures, q.called(id))
 	}
 	g := q.est.Graph
 	reached := behind(g, q.drawn)

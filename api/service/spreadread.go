@@ -8,9 +8,12 @@ import (
 // spread reads the result of a run.
 func (q *spreading) spread(r *simulate.Result) Spread {
 	out := Spread{Version: q.origin.version, Book: q.origin.book.Name, Day: q.est.Day, Currency: string(q.origin.book.Currency),
-		Mix: q.mixLines(), Seed: q.draw.Seed, Draws: r.Draws, PrecisionReached: r.Reached, Hindsight: q.req.Hindsight,
+		Mix: q.mixLines(), Seed: q.draw.Seed, Draws: r.Draws, Hindsight: q.req.Hindsight,
 		Changes: q.changes, Rebuilt: q.rebuilt, Inputs: []VaryingInput{}, Figures: []SpreadFigure{},
 		Held: q.choices(r.Held), Free: q.choices(r.Free), Findings: q.reader.findings(q.shown)}
+	if q.req.Precision != nil {
+		out.PrecisionReached = &r.Reached
+	}
 	for _, in := range r.Inputs {
 		out.Inputs = append(out.Inputs, q.input(in.ID))
 	}
@@ -18,6 +21,10 @@ func (q *spreading) spread(r *simulate.Result) Spread {
 		if _, held := q.draw.Hold[p.Shelf]; held {
 			out.Held = append(out.Held, HeldChoice{Figure: q.reader.figure(p.Shelf)})
 		}
+	}
+	for _, id := range q.fixed {
+		f := q.reader.figure(id)
+		out.Held = append(out.Held, HeldChoice{f, "fixed at " + valueOf(f) + ", no longer a range"})
 	}
 	for i := range r.Outputs[:len(q.shown)] {
 		out.Figures = append(out.Figures, q.figure(&r.Outputs[i]))
@@ -55,7 +62,7 @@ func (q *spreading) choices(of []simulate.Decision) []HeldChoice {
 }
 
 func (q *spreading) figure(o *simulate.Output) SpreadFigure {
-	out := SpreadFigure{Figure: q.reader.figure(o.ID), Varies: o.Defined() != 1, Mean: statisticOf(o.Mean), Deviation: statisticOf(o.Deviation),
+	out := SpreadFigure{Figure: q.called(o.ID), Varies: o.Defined() != 1, Mean: statisticOf(o.Mean), Deviation: statisticOf(o.Deviation),
 		Quantiles: []QuantileValue{}, Histogram: binsOf(o.Histogram), Curve: []CurvePoint{}, Undefined: o.Undefined}
 	low, high := o.Ends()
 	out.Lowest, out.Highest = textOf(low, statisticDigits), textOf(high, statisticDigits)
@@ -81,7 +88,7 @@ func binsOf(h simulate.Histogram) Bins {
 
 // moverOf reads both rankings of the one figure they were asked for.
 func (q *spreading) moverOf(t simulate.Ranking, p *simulate.Partitions) Movers {
-	out := Movers{Figure: q.reader.figure(t.ID), Tornado: []Swing{}, Shares: []VarianceShare{}, ShareDraws: p.Draws, Undefined: p.Outputs[0].Undefined}
+	out := Movers{Figure: q.called(t.ID), Tornado: []Swing{}, Shares: []VarianceShare{}, ShareDraws: p.Draws, Undefined: p.Outputs[0].Undefined}
 	for _, b := range t.Bars {
 		s := Swing{Input: q.reader.figure(b.Input.ID), P10: b.P10.String(), P90: b.P90.String(), Swing: b.Swing.String(), Correlated: b.Correlated}
 		if b.AtP10 == nil || b.AtP90 == nil {
@@ -102,5 +109,22 @@ func (q *spreading) moverOf(t simulate.Ranking, p *simulate.Partitions) Movers {
 		}
 		out.Shares = append(out.Shares, v)
 	}
+	if len(out.Shares) == 1 {
+		only := &out.Shares[0]
+		only.First, only.Total, only.NearZero = certain("1"), certain("1"), false
+		out.ShareDraws = 0
+	}
 	return out
+}
+
+// called reads a figure that is drawn. A price that meets what is wanted is called
+// so, lest it be taken for the price asked.
+func (q *spreading) called(id graph.ID) Figure {
+	f := q.reader.figure(id)
+	for _, p := range q.pricing {
+		if p.Required == id && p.wanted() != graph.None {
+			f.Label = "price needed for the " + q.est.Graph.Node(p.wanted()).Label
+		}
+	}
+	return f
 }

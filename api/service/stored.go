@@ -220,6 +220,9 @@ func wellFormed(mix []costing.MixLine, day bom.Date) error {
 		if !l.Quantity.Likely.IsPositive() {
 			return invalid("the quantity of %s is not more than 0", shortened(name))
 		}
+		if err := wholePieces(l.Quantity.Likely); err != nil {
+			return invalid("the quantity of %s: %s", shortened(name), err)
+		}
 	}
 	return nil
 }

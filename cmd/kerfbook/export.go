@@ -9,18 +9,23 @@ import (
 	"kerfbook/costing/export"
 )
 
-// runExport writes a book, a cost workbook or a CSV.
+// runExport writes a book, a cost workbook, a CSV of figures or of a part.
 func runExport(_ context.Context, c *call) error {
 	mixText := c.flags.String("mix", "", "the batch of the workbook or CSV (default: 100 of every trim in one batch)")
 	out := c.flags.String("o", "", "file to write, which must not exist (default: standard output)")
 	sheet := c.flags.Bool("for-spreadsheets", false, "write a CSV that spreadsheets open safely")
-	args, err := c.parse(2, "book|workbook|csv BOOK")
+	part := c.flags.String("part", "", "the part whose operations and features are written as CSV")
+	args, err := c.parse(2, "book|workbook|csv|operations BOOK")
 	if err != nil {
 		return err
 	}
 	b, day, err := c.open(args[1])
 	if err != nil {
 		return err
+	}
+	profile := export.Data
+	if *sheet {
+		profile = export.Spreadsheet
 	}
 	var data []byte
 	switch args[0] {
@@ -35,13 +40,11 @@ func runExport(_ context.Context, c *call) error {
 			data, err = service.CostWorkbook(b, mix, day)
 			break
 		}
-		profile := export.Data
-		if *sheet {
-			profile = export.Spreadsheet
-		}
 		data, err = service.FiguresCSV(b, mix, day, profile)
+	case "operations":
+		data, err = operationsOf(b, *part, profile)
 	default:
-		return usagef("export %q: there is book, workbook and csv", args[0])
+		return usagef("export %q: there is book, workbook, csv and operations", args[0])
 	}
 	if err != nil {
 		return err

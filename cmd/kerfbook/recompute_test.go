@@ -127,9 +127,10 @@ func printed(t *testing.T, v any) map[string]string {
 	return out
 }
 
-// transcendental works a power, a logarithm, an exponential or an arc cosine out again in binary numbers and
-// accepts the value if they agree to twelve digits: that finds a wrong argument or
-// order; further digits are held by the tests of the exact evaluator.
+// transcendental works a power, a logarithm, an exponential or an arc cosine out
+// again in binary numbers and accepts the value if they agree to twelve digits:
+// that finds a wrong argument or order; further digits are held by the tests of
+// the exact evaluator.
 func transcendental(s proof.Step, a []*big.Rat) *big.Rat {
 	x, _ := a[0].Float64()
 	want := number(s.Value)

@@ -49,6 +49,7 @@ func commands() []command {
 		{"compare", "BOOK", "say why two batches cost what they cost, line by line", true, runCompare},
 		{"check", "BOOK", "check a book and name every fault with its line", true, runCheck},
 		{"export", "WHAT BOOK", "write the book, the cost workbook or a CSV", true, runExport},
+		{"import", "BOOK PART FILE", "take operations and features of a part from a CSV", true, runImportOperations},
 		{"demo", "", "serve the demo book on this machine, or write it to a file", false, runDemo},
 		{"serve", "", "serve pages and API on a database", false, runServe},
 		{"link", "", "make a code that signs in once", false, runLink},
@@ -98,7 +99,7 @@ func help(w io.Writer) error {
 	fmt.Fprintln(w, "kerfbook prices machined, finished, assembled products from one book.")
 	fmt.Fprintln(w)
 	for _, c := range commands() {
-		fmt.Fprintf(w, "  kerfbook %-18s %s\n", c.name+" "+c.args, c.does)
+		fmt.Fprintf(w, "  kerfbook %-22s %s\n", c.name+" "+c.args, c.does)
 	}
 	_, err := fmt.Fprint(w, "\nBOOK is a file, - for standard input, or the word demo for the book that is\nbuilt in. kerfbook COMMAND --help lists the flags of a command.\n")
 	return err

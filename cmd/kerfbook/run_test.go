@@ -130,7 +130,7 @@ func TestUsageErrors(t *testing.T) {
 		{"explain demo variant/plain/each/full --mix shiny=5", `no trim "shiny"; it has plain, glow, tune`},
 		{"explain demo variant/plain/each/full --mix plain+gold=5", `no choice "gold"`},
 		{"explain demo variant/plain/each/full --mix plain=1,plain=2", "twice"},
-		{"export picture demo", "there is book, workbook and csv"},
+		{"export picture demo", "there is book, workbook, csv and operations"},
 		{"price demo --colour", "flag provided but not defined"},
 		{"spread", "usage: kerfbook spread BOOK"},
 		{"spread demo --draws many", "invalid value"},

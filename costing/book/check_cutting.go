@@ -1,6 +1,8 @@
 package book
 
 import (
+	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -40,7 +42,7 @@ func (c *checker) cutting() {
 
 func (c *checker) cutsAs(path string, m *rates.Material, named map[bom.ID]int) {
 	if m.CuttingAs != "" {
-		c.refer(path+".cutting_as", m.CuttingAs, "material of the book or of the reference rows", named)
+		c.cutName(path+".cutting_as", m.CuttingAs, named)
 	}
 	if m.CuttingAs == m.ID {
 		c.fail(path+".cutting_as", "%s cuts as itself; delete it", m.ID)
@@ -49,6 +51,26 @@ func (c *checker) cutsAs(path string, m *rates.Material, named map[bom.ID]int) {
 		c.fail(path+".mc", "mc says how kc11_n_mm2 falls; give that too")
 	}
 }
+
+// cutName wants a name of which cutting data may speak, and lists those there are.
+func (c *checker) cutName(path string, name bom.ID, named map[bom.ID]int) {
+	known := slices.Sorted(maps.Keys(named))
+	if slices.Contains(known, name) {
+		return
+	}
+	words := make([]string, min(len(known), maxListed))
+	for i := range words {
+		words[i] = string(known[i])
+	}
+	more := ""
+	if len(known) > maxListed {
+		more = fmt.Sprintf(" and %d more", len(known)-maxListed)
+	}
+	c.fail(path, "there is no material of the book or of the reference rows %s%s; known are %s%s", name, nearest(name, known), strings.Join(words, ", "), more)
+}
+
+// maxListed keeps a message on a screen.
+const maxListed = 20
 
 func (c *checker) tool(path string, t *bom.Tool) {
 	for _, f := range t.Faults() {
@@ -71,7 +93,7 @@ func placed(path, field string) string {
 }
 
 func (c *checker) cuttingRow(path string, r *rates.CuttingRow, named map[bom.ID]int) {
-	c.refer(path+".material", r.Material, "material of the book or of the reference rows", named)
+	c.cutName(path+".material", r.Material, named)
 	if r.Source == "" && !r.Measured {
 		c.fail(path, "cutting data need a source; name it, or set measured if the shop has measured them")
 	}
@@ -185,10 +207,25 @@ func (c *checker) cuts(path string, o *bom.Operation, part *bom.Part) {
 		for j, id := range f.Tools {
 			known = c.refer(strict.Index(at+".tools", j), id, "tool", c.known.tools) && known
 		}
-		if _, in := c.known.materials[material]; in && len(faults) == 0 && known {
+		if room, sized := bom.RoomOf(part, c.book.Stocks); sized && len(faults) == 0 {
+			for _, fault := range room.Outgrown(f) {
+				c.fail(placed(at, fault.Field), "%s", fault.Message)
+			}
+		}
+		if c.cutsAsKnown(material) && len(faults) == 0 && known {
 			c.cuttable(at, o, f, material)
 		}
 	}
+}
+
+// cutsAsKnown reports whether it is known what a material cuts as; a name that
+// stands for nothing is told where it is written.
+func (c *checker) cutsAsKnown(material bom.ID) bool {
+	if _, in := c.known.materials[material]; !in {
+		return false
+	}
+	_, unknown := c.data.Unknown(c.book.Materials, material)
+	return !unknown
 }
 
 // cuttable wants a tool that can cut the feature, and says why each one named, or

@@ -28,7 +28,7 @@ func TestParseErrors(t *testing.T) {
 		{"currency", "currency: SEK", "currency: ‸Sek", "offers[4].currency", "SEK"},
 		{"unknown currency", "currency: SEK", "currency: ‸XQQ", "offers[4].currency", "ISO 4217"},
 		{"kind of part", "kind: bought, mass", "kind: ‸buy, mass", "parts[4].kind", "made, bought, assembly"},
-		{"missing id", "  - id: web\n    name", "  - ‸name", "channels[0].id", "missing; add this field"},
+		{"missing id", "  - id: web\n    name", "  - ‸name", "channels[0].id", "id is missing; add this field"},
 		{"missing list", "rate_cards:", "‸rate_cart:", "rate_cart", "did you mean rate_cards?"},
 		{"date", "2026-12-31", "‸2026-13-31", "offers[0].valid_until", "is not a day"},
 		{"range of a least quantity", "moq: 10", "moq: ‸{low: 5, likely: 10, high: 20}", "offers[0].moq", "one figure is expected here, not a range"},

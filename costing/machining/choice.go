@@ -44,6 +44,7 @@ func (w *work) tools() {
 		c := &cut{dims: w.d, s: s, f: w.f, k: w.cutter(s, w.tool(at), w.centre, w.mat, w.f), centre: w.centre, mat: w.mat,
 			slots: w.slots, achieved: w.achieved, removal: graph.None, minutes: graph.None, rapid: graph.None, slow: graph.None, chip: graph.None}
 		c.write()
+		w.notes(c)
 		list = append(list, w.price(c))
 	}
 	if len(list) > 0 {

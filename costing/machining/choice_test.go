@@ -134,7 +134,7 @@ func TestNoTool(t *testing.T) {
 		t.Fatal(problems)
 	}
 	for _, part := range []string{"SHORT reaches 5 mm deep, and the depth is 8 mm", "WIDE has a diameter of 32 mm, which is wider than the pocket of 30 mm",
-		"AWAY is not kept at MILL", "PLAIN has no cutting data for M (end_mill, carbide); add a row to cutting_data, or cutting_as to the material", "1 tools are of another kind"} {
+		"AWAY is not kept at MILL", "PLAIN has no cutting data for M (an end mill of carbide); add a row to cutting_data, or cutting_as to the material", "1 tool is of another kind"} {
 		if !strings.Contains(problems[0].Message, part) {
 			t.Errorf("%q lacks %q", problems[0].Message, part)
 		}

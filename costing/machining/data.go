@@ -75,24 +75,14 @@ func (r rowScope) feed(into *graph.ID, s graph.Scope, t tool) {
 	if *into != graph.None || len(r.row.Feeds) == 0 || t.DiameterMM == nil {
 		return
 	}
-	at := -1
-	smallest := 0
-	for i, f := range r.row.Feeds {
-		if f.DiameterMM.Likely.LessThan(r.row.Feeds[smallest].DiameterMM.Likely) {
-			smallest = i
-		}
-		fits := !f.DiameterMM.Likely.GreaterThan(t.DiameterMM.Likely)
-		if fits && (at < 0 || f.DiameterMM.Likely.GreaterThan(r.row.Feeds[at].DiameterMM.Likely)) {
-			at = i
-		}
-	}
-	if at >= 0 {
+	at, below := r.row.FeedFrom(t.DiameterMM)
+	if !below {
 		*into = r.feedAt(at)
 		return
 	}
-	d := r.s.Shared("smallest-diameter", "smallest stated diameter", graph.Mm, r.row.Feeds[smallest].DiameterMM, feedPath(smallest, "diameter_mm"))
+	d := r.s.Shared("smallest-diameter", "smallest stated diameter", graph.Mm, r.row.Feeds[at].DiameterMM, feedPath(at, "diameter_mm"))
 	*into = s.Divide("feed-by-diameter", "feed, falling with the diameter",
-		s.Multiply("feed-times-diameter", "feed × diameter", r.feedAt(smallest), t.diameter()), d)
+		s.Multiply("feed-times-diameter", "feed × diameter", r.feedAt(at), t.diameter()), d)
 }
 
 func (r rowScope) feedAt(i int) graph.ID {

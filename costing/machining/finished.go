@@ -40,43 +40,60 @@ func (c *cut) reached(feed graph.ID) {
 }
 
 // finishFace finishes an open face: a ball mill by the height of its scallops
-// (M10), any other by its feed (M9). Path = ceil(width/ae) × (length + D +
-// clearances), of a ball without its diameter. Source: K R10.
+// (M10), any other by its feed (M9). Path = rows × (length + D + clearances), of a
+// ball without its diameter; rows = ceil(width/ae), and one of a cutter at least as
+// wide as the face, since a finish bears no seam. Source: K R10.
 func (c *cut) finishFace() {
 	both := c.ends()
-	wide, table := c.mostWidth(), c.k.table
+	wide, table, feed := c.mostWidth(), c.k.table, c.k.feed
 	s := c.s.By("M3")
 	ends := []graph.ID{c.length, both}
 	if c.k.Kind == bom.BallMill {
 		wide = c.scallops(wide)
 	} else {
-		table = c.finishFeed()
+		table, feed = c.finishFeed()
+		wide = c.finishWidth(wide)
 		ends = append(ends, c.k.diameter())
 	}
 	rows := c.passes("rows", "passes side by side", c.dims.width, wide)
 	if c.depth != graph.None {
 		used := c.s.By("M4").Minimum("width-used", "width of cut used", wide, c.dims.width)
 		c.whole = true // a finish is taken in one pass
-		c.load(c.remove(c.depth, used, table), c.k.engaged(c.s, used), c.k.n, c.s)
+		c.load(c.remove(c.depth, used, table), c.k.engaged(c.s, used, feed), c.k.n, c.s)
 	}
 	one := s.Add("pass-path", "path of one pass", ends...)
 	c.feedTime(c.times("path", "path", rows, one), table)
 	c.rapid = both
 }
 
+// finishWidth is the widest pass of a finish: the whole face where the cutter is as
+// wide, unless the feature states a width of cut.
+func (c *cut) finishWidth(wide graph.ID) graph.ID {
+	if c.f.WidthOfCutMM != nil {
+		return wide
+	}
+	return c.s.By("M4").Choose("finish-width", "widest pass of a finish", c.k.diameter(), graph.GreaterOrEqual, c.dims.width, c.dims.width, wide)
+}
+
 // finishFeed is the table feed for the roughness, never above the feed of the
-// cutting data. One insert stands proud, so that the feed is by revolution.
-func (c *cut) finishFeed() graph.ID {
+// cutting data, and the feed per tooth that it comes to. One insert stands proud,
+// so that the feed is by revolution.
+func (c *cut) finishFeed() (table, tooth graph.ID) {
 	s := c.s.By("M9")
 	rev := c.times("feed-revolution", "feed per revolution", c.k.feed, c.k.teeth())
 	rough := c.roughFeed()
 	if rough == graph.None {
 		c.reached(rev)
-		return c.k.table
+		return c.k.table, c.k.feed
 	}
 	feed := s.Minimum("feed-finishing", "feed per revolution for the roughness", rev, rough)
 	c.reached(feed)
-	return c.s.By("M2").Multiply("table-feed-finishing", "table feed for the roughness", feed, c.k.n)
+	s = c.s.By("M2")
+	tooth = feed
+	if c.k.Teeth != nil {
+		tooth = s.Divide("feed-tooth-finishing", "feed per tooth for the roughness", feed, c.k.teeth())
+	}
+	return s.Multiply("table-feed-finishing", "table feed for the roughness", feed, c.k.n), tooth
 }
 
 // scallops is M10: ae = 2·√(2·R·h − h²) for scallops of height h left by a ball of

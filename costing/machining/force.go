@@ -4,19 +4,19 @@ import "kerfbook/costing/graph"
 
 // engaged gives the mean chip of a mill that turns through an angle φ of
 // engagement: hm = 2·ae·fz/(D·φ), φ = arccos(1 − 2·ae/D), ae the radial width.
-// Source: M12; K P06. A full slot has φ = π and ae = D.
-func (k *cutter) engaged(s graph.Scope, radial graph.ID) graph.ID {
+// Source: M12; K P06. A full slot has φ = π and ae = D. feed is that per tooth.
+func (k *cutter) engaged(s graph.Scope, radial, feed graph.ID) graph.ID {
 	if id := s.Lookup(s.Key("mean-chip")); id != graph.None {
 		return id
 	}
 	s = s.By("M12")
 	if radial == graph.None {
-		return s.Divide("mean-chip", "mean chip thickness", s.Multiply("chip-double", "twice the feed per tooth", two(s), k.feed), pi(s))
+		return s.Divide("mean-chip", "mean chip thickness", s.Multiply("chip-double", "twice the feed per tooth", two(s), feed), pi(s))
 	}
 	ratio := s.Divide("engaged-share", "width of cut ÷ diameter", radial, k.diameter())
 	twice := s.Multiply("engaged-double", "twice that", two(s), ratio)
 	phi := s.ArcCosine("engaged-angle", "angle of engagement", s.Subtract("engaged-cosine", "cosine of the angle of engagement", s.One(graph.Plain), twice))
-	return s.Divide("mean-chip", "mean chip thickness", s.Multiply("chip-area", "twice width × feed ÷ diameter", twice, k.feed), phi)
+	return s.Divide("mean-chip", "mean chip thickness", s.Multiply("chip-area", "twice width × feed ÷ diameter", twice, feed), phi)
 }
 
 // force is kc = kc1.1·h^(−mc).

@@ -36,7 +36,7 @@ func (c *cut) face() {
 	wide := c.mostWidth()
 	rows := c.passes("rows", "passes side by side", c.dims.width, wide)
 	used := c.s.By("M4").Minimum("width-used", "width of cut used", wide, c.dims.width)
-	split := c.load(c.remove(l.each, used, c.k.table), c.k.engaged(c.s, used), c.k.n, c.s)
+	split := c.load(c.remove(l.each, used, c.k.table), c.k.engaged(c.s, used, c.k.feed), c.k.n, c.s)
 	one := c.s.By("M3").Add("pass-path", "path of one pass", c.length, c.k.diameter(), both)
 	c.feedTime(c.times("path", "path", l.passes, split, rows, one), c.k.table)
 	c.inAndOut(c.depth, both, c.times("level-passes", "levels", l.passes, split))
@@ -46,20 +46,34 @@ func (c *cut) face() {
 // clearances), approach √(ae·(D − ae)), that of a mill coming in from the side.
 // Source: sheet section 1.5; K19, K23, K24.
 func (c *cut) contour() {
-	l, both := c.levels(c.cutDepth(c.depth), c.mostDepth()), c.ends()
-	used, rows := c.mostWidth(), graph.None
+	used, rows, both := c.mostWidth(), graph.None, c.ends()
 	shared, radial := c.engagement(used)
 	if c.dims.width != graph.None {
 		rows = c.passes("rows", "passes side by side", c.dims.width, used)
 		used = c.s.By("M4").Minimum("width-used", "width of cut used", used, c.dims.width)
 		shared, radial = c.s, used
 	}
-	split := c.load(c.remove(l.each, used, c.k.table), c.k.engaged(shared, radial), c.k.n, shared)
+	l := c.levels(c.cutDepth(c.depth), c.sideDepth(used))
+	split := c.load(c.remove(l.each, used, c.k.table), c.k.engaged(shared, radial, c.k.feed), c.k.n, shared)
 	s := c.s.By("M6")
 	into := s.Minimum("approach-width", "width of cut, at most half the diameter", used, s.Multiply("radius", "half the diameter", half(s), c.k.diameter()))
 	one := c.s.By("M3").Add("pass-path", "path of one pass", c.path, c.approach(into), both)
 	c.feedTime(c.times("path", "path", l.passes, split, rows, one), c.k.table)
 	c.inAndOut(c.depth, both, c.times("pass-count", "passes", l.passes, split, rows))
+}
+
+// sideDepth is the deepest pass along a side: where the width of cut is at most
+// 0.15 of the diameter, the whole cutting edge, which is common practice; else as
+// anywhere. A depth of cut that the feature states holds.
+func (c *cut) sideDepth(used graph.ID) graph.ID {
+	most := c.mostDepth()
+	if c.f.DepthOfCutMM != nil || c.k.CuttingLengthMM == nil {
+		return most
+	}
+	s := c.s.By("M4")
+	light := s.Multiply("side-light", "widest cut that the whole edge takes", fixed(s, "light-share", "share of the diameter", "0.15", "common practice"), c.k.diameter())
+	edge := c.k.number("cutting-length", "length of the cutting edge", graph.Mm, c.k.CuttingLengthMM, "cutting_length_mm")
+	return s.Choose("side-depth", "deepest pass along the side", used, graph.LessOrEqual, light, edge, most)
 }
 
 // approach is the way from first touch to full width: √(x·(D − x)), x the radial
@@ -93,7 +107,7 @@ func (c *cut) pocket() {
 	across := s.Subtract("room-width", "width less the diameter", c.dims.width, c.k.diameter())
 	rows := s.Add("rows", "rows", s.Whole("rows-further", "further rows", s.Divide("rows-exact", "further rows before rounding", across, wide)), s.One(graph.Plain))
 	shared, radial := c.engagement(wide)
-	split := c.load(c.remove(l.each, wide, c.k.table), c.k.engaged(shared, radial), c.k.n, shared)
+	split := c.load(c.remove(l.each, wide, c.k.table), c.k.engaged(shared, radial, c.k.feed), c.k.n, shared)
 	s = c.s.By("M3")
 	one := s.SumProducts("level-path", "path of one level: rows and wall", rows, along, s.One(graph.Plain), across, two(s), along, two(s), across)
 	c.feedTime(c.times("path", "path", l.passes, split, one), c.k.table)
@@ -116,10 +130,10 @@ func (c *cut) slotted() {
 	if c.k.Kind == bom.SlittingSaw {
 		side = c.passes("side", "passes beside one another", wide, c.k.tool.width())
 		approach = c.approach(l.each)
-		split = c.load(c.remove(l.each, c.k.tool.width(), c.k.table), c.k.engaged(c.s, l.each), c.k.n, c.s)
+		split = c.load(c.remove(l.each, c.k.tool.width(), c.k.table), c.k.engaged(c.s, l.each, c.k.feed), c.k.n, c.s)
 	} else {
 		side, approach = c.milledSides(wide), c.k.diameter()
-		split = c.load(c.remove(l.each, c.k.diameter(), c.k.table), c.k.engaged(c.k.s, graph.None), c.k.n, c.k.s)
+		split = c.load(c.remove(l.each, c.k.diameter(), c.k.table), c.k.engaged(c.k.s, graph.None, c.k.feed), c.k.n, c.k.s)
 	}
 	s := c.s.By("M5")
 	one := s.Add("travel", "travel of one pass", c.length, approach, both)

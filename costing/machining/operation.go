@@ -76,6 +76,9 @@ func (m *Shop) Build(s graph.Scope, op *bom.Operation, mat bom.ID, r Rates) (Res
 	if o.mat, ok = m.material(mat); !ok {
 		return none, []Problem{{"material", fmt.Sprintf("there is no material %q to cut the features of operation %d in", mat, op.Number)}}
 	}
+	if name, unknown := m.def.Data.Unknown(m.def.Materials, mat); unknown {
+		return none, []Problem{{"material", fmt.Sprintf("%s cuts as %s, of which neither the book nor the reference rows know", mat, name)}}
+	}
 	m.warn()
 	o.minuteCost(r)
 	o.changeShare()

@@ -26,13 +26,14 @@ type Shop struct {
 	def     Definitions
 	cutters map[cutterKey]*cutter
 	centres map[bom.ID]*centre
+	held    map[int]bool // tools whose entered life has been spoken of
 	warned  bool
 }
 
 // New gives a shop that writes shared figures below root; money is the currency
 // of the book.
 func New(root graph.Scope, money graph.Unit, def Definitions) *Shop {
-	return &Shop{root: root, money: money, def: def, cutters: map[cutterKey]*cutter{}, centres: map[bom.ID]*centre{}}
+	return &Shop{root: root, money: money, def: def, cutters: map[cutterKey]*cutter{}, centres: map[bom.ID]*centre{}, held: map[int]bool{}}
 }
 
 // caution is said once in an estimate that uses cutting data.

@@ -74,6 +74,45 @@ type Factor struct {
 	Source     string          `book:"source,required"`
 }
 
+// FeedFrom gives the place in Feeds of the feed for a diameter: that of the largest
+// stated diameter not above it. Where every stated one is above it, below is true
+// and the place that of the smallest.
+func (r *CuttingRow) FeedFrom(d *bom.Number) (at int, below bool) {
+	at, smallest := -1, 0
+	for i, f := range r.Feeds {
+		if f.DiameterMM.Likely.LessThan(r.Feeds[smallest].DiameterMM.Likely) {
+			smallest = i
+		}
+		fits := !f.DiameterMM.Likely.GreaterThan(d.Likely)
+		if fits && (at < 0 || f.DiameterMM.Likely.GreaterThan(r.Feeds[at].DiameterMM.Likely)) {
+			at = i
+		}
+	}
+	if at < 0 {
+		return smallest, true
+	}
+	return at, false
+}
+
+// FeedFar reports whether a feed is more than twice the highest that the row gives
+// a tool, and names that: "0.06 mm".
+func (r *CuttingRow) FeedFar(feed bom.Number, t *bom.Tool) (highest string, far bool) {
+	const twice = 2
+	switch {
+	case r.FeedMM != nil:
+		return r.FeedMM.High.String() + " mm", bom.Beyond([]bom.Number{feed}, twice, *r.FeedMM)
+	case r.FeedPerDiameter != nil:
+		return r.FeedPerDiameter.High.String() + " of the diameter", bom.Beyond([]bom.Number{feed}, twice, *r.FeedPerDiameter, *t.DiameterMM)
+	}
+	at, below := r.FeedFrom(t.DiameterMM)
+	stated := r.Feeds[at]
+	highest = stated.FeedMM.High.String() + " mm at a diameter of " + stated.DiameterMM.Likely.String() + " mm"
+	if below { // the feed falls with the diameter
+		return highest, bom.Beyond([]bom.Number{feed, stated.DiameterMM}, twice, stated.FeedMM, *t.DiameterMM)
+	}
+	return highest, bom.Beyond([]bom.Number{feed}, twice, stated.FeedMM)
+}
+
 // HasFeed reports whether the row gives a feed for a tool; feeds by diameter are
 // for tools that have one.
 func (r *CuttingRow) HasFeed(t *bom.Tool) bool {

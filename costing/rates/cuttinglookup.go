@@ -182,6 +182,20 @@ func MaterialNames(materials []Material, id bom.ID) []bom.ID {
 	return out
 }
 
+// Unknown gives what a material is said to cut as, where that is neither a
+// material of the book nor one that any row speaks of.
+func (t CuttingTables) Unknown(materials []Material, id bom.ID) (name bom.ID, unknown bool) {
+	names := MaterialNames(materials, id)
+	if len(names) < 2 {
+		return "", false
+	}
+	name = names[len(names)-1]
+	speaks := func(r CuttingRow) bool { return r.Material == name }
+	known := slices.ContainsFunc(materials, func(m Material) bool { return m.ID == name }) || slices.ContainsFunc(t.Own, speaks) ||
+		slices.ContainsFunc(t.Reference, speaks) || slices.ContainsFunc(t.Forces, func(f CuttingForce) bool { return f.Material == name })
+	return name, !known
+}
+
 // FactorFor gives the place of the factor in force for a kind of feature at a
 // work centre: one for the material, the narrower name first, before one for any,
 // then the one that began last. has says which of its values is wanted.

@@ -51,15 +51,13 @@ func (s ToolSearch) For(f *bom.Feature) (places []int, why string) {
 
 // other tells of the tools of kinds that do not cut the feature.
 func (s ToolSearch) other(f *bom.Feature, others int) []string {
-	kinds := make([]string, 0, 4)
-	for _, k := range f.Kind.ToolKinds() {
-		kinds = append(kinds, string(k))
-	}
-	wanted := f.Kind.Noun() + " is cut by a " + strings.Join(kinds, " or ")
+	wanted := f.Kind.Noun() + " is cut by " + bom.ToolNouns(f.Kind.ToolKinds())
 	switch {
 	case len(s.Tools) == 0:
 		return []string{"there is no tool; " + wanted + ", so add one or enter the minutes"}
-	case others > 0:
+	case others == 1:
+		return []string{"1 tool is of another kind; " + wanted}
+	case others > 1:
 		return []string{fmt.Sprintf("%d tools are of another kind; %s", others, wanted)}
 	}
 	return nil
@@ -83,5 +81,13 @@ func (s ToolSearch) lacks(t *bom.Tool, f *bom.Feature) string {
 	default:
 		missing = "feed"
 	}
-	return fmt.Sprintf("has no %s for %s (%s, %s); add a row to cutting_data, or cutting_as to the material", missing, s.Materials[0], t.Kind, t.GradeOf())
+	return fmt.Sprintf("has no %s for %s (%s of %s); add a row to cutting_data, or cutting_as to the material", missing, s.Materials[0], t.Kind.Noun(), gradeWords(t.GradeOf()))
+}
+
+// gradeWords is a grade as a person says it.
+func gradeWords(g bom.ToolGrade) string {
+	if g == bom.HSS {
+		return "high-speed steel"
+	}
+	return string(g)
 }

@@ -91,7 +91,7 @@ func (s *subject) checkCorrelations() error {
 		case seen[pair(c.A, c.B)]:
 			return &RequestError{at, words + " and " + figureOf(s.g, c.B).Words() + " are named twice", "give each pair once"}
 		case !(math.Abs(c.Rank) < 1):
-			return &RequestError{at + ".rank", fmt.Sprintf("%v is no rank correlation of two inputs", c.Rank), "give one between −1 and 1; for 1 make both the same input"}
+			return &RequestError{at + ".rank", fmt.Sprintf("%v is no rank correlation of two inputs", c.Rank), "give one between −1 and 1, neither included, such as 0.9; inputs that are always equal are one input, entered once"}
 		}
 		seen[pair(c.A, c.B)] = true
 	}

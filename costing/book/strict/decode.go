@@ -167,7 +167,7 @@ func (d *decoder) record(n *yaml.Node, path string, s *schema, bounds limits, ou
 	}
 	for i := range s.fields {
 		if s.fields[i].required && !given[i] {
-			d.fail(n, Field(path, s.fields[i].name), "missing; add this field"+wordsHint(s.fields[i].schema))
+			d.fail(n, Field(path, s.fields[i].name), s.fields[i].name+" is missing; add this field"+wordsHint(s.fields[i].schema))
 		}
 	}
 }

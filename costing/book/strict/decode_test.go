@@ -97,7 +97,7 @@ func TestDecodeErrors(t *testing.T) {
 		{"duplicate key", head + "parts:\n  - part: A\n    quantity: 1\n    part: B", 6, 5, "parts[0].part", "given twice; the first is on line 4"},
 		{"duplicate key of a table", head + "choices: {a: b, a: c}", 3, 17, "choices.a", "given twice"},
 		{"duplicate of an unknown key", head + "x: 1\nx: 1", 4, 1, "x", "given twice"},
-		{"missing field", "number: L-1", 1, 1, "name", "missing; add this field"},
+		{"missing field", "number: L-1", 1, 1, "name", "name is missing; add this field"},
 		{"missing field of an entry", head + "parts:\n  - {part: A}", 4, 5, "parts[0].quantity", "missing"},
 		{"blank text", "number: L-1\nname: '  '", 2, 7, "name", "the text is empty"},
 		{"list for a value", head + "kind: [made]", 3, 7, "kind", "a single value is expected here, not a list"},

@@ -1,0 +1,66 @@
+package api
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+)
+
+// TestOperationsOfAPartAsATable reads the table of a part, previews it changed, writes
+// it, and reads it back.
+func TestOperationsOfAPartAsATable(t *testing.T) {
+	t.Parallel()
+	w := newWorld(t)
+	const path = "/api/v1/parts/HS-010/operations"
+	got := w.want(t, 200, ask{method: "GET", path: path})
+	table := got.Body.String()
+	if got.Header().Get("Content-Type") != "text/csv; charset=utf-8" || !strings.HasPrefix(table, "operation,feature,") || got.Header().Get("ETag") == "" {
+		t.Fatalf("%v\n%s", got.Header(), table)
+	}
+	if again := w.want(t, 304, ask{method: "GET", path: path, header: map[string]string{"If-None-Match": got.Header().Get("ETag")}}); again.Body.Len() > 0 {
+		t.Error("a table that is the same is sent again")
+	}
+	csv := map[string]string{"Content-Type": "text/csv; charset=utf-8"}
+	changed := strings.Replace(table, "deburr", "deburr and wash", 1)
+	if changed == table {
+		t.Fatalf("no deburring in\n%s", table)
+	}
+	preview := w.operations(t, 200, ask{method: "POST", path: path + "?preview=true", body: changed, header: csv})
+	if preview.Written || len(preview.Changed) != 1 || preview.Changed[0].Fields[0].After != "deburr and wash" || len(preview.Added)+len(preview.Removed) > 0 {
+		t.Errorf("%+v", preview)
+	}
+	w.want(t, 428, ask{method: "POST", path: path, body: changed, header: csv})
+	match := map[string]string{"Content-Type": "text/csv", "If-Match": `"` + preview.Version + `"`}
+	done := w.operations(t, 200, ask{method: "POST", path: path, body: changed, header: match})
+	if !done.Written || done.Version == preview.Version {
+		t.Errorf("%+v", done)
+	}
+	w.want(t, 412, ask{method: "POST", path: path, body: changed, header: match})
+	if now := w.want(t, 200, ask{method: "GET", path: path}).Body.String(); now != changed {
+		t.Errorf("what was sent came back as\n%s", now)
+	}
+}
+
+func (w *world) operations(t *testing.T, status int, q ask) (out operationsOut) {
+	t.Helper()
+	if err := json.Unmarshal(w.want(t, status, q).Body.Bytes(), &out); err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+func TestFaultsOfATableHavePlaces(t *testing.T) {
+	t.Parallel()
+	w := newWorld(t)
+	const path = "/api/v1/parts/HS-010/operations?preview=true"
+	csv := map[string]string{"Content-Type": "text/csv"}
+	text := w.want(t, 422, ask{method: "POST", path: path, header: csv, body: "operation,name,kind,yield\n10,saw,sawing,x\n"}).Body.String()
+	for _, want := range []string{`"line":2`, `"column":3`, `"column":4`, `is not one of`, "nothing was written"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %s in %s", want, text)
+		}
+	}
+	w.want(t, 415, ask{method: "POST", path: path, body: "operation\n", header: map[string]string{"Content-Type": "application/json"}})
+	w.want(t, 404, ask{method: "GET", path: "/api/v1/parts/HS-999/operations"})
+	w.want(t, 413, ask{method: "POST", path: path, body: strings.Repeat("x", 2<<20), header: csv})
+}

@@ -1,0 +1,152 @@
+package bom
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/shopspring/decimal"
+)
+
+// Room is the piece that the features of a part are cut from: a box, or a round
+// piece. Sizes are likely values, in mm.
+type Room struct {
+	what             string // the blank, or the finished part
+	length           decimal.Decimal
+	width, thickness decimal.Decimal // of a box; of a round piece its diameter
+	round            bool
+}
+
+// RoomOf gives the blank of a part, or its finished shape where it has no blank.
+// It is not known for an assembly that states none.
+func RoomOf(p *Part, stocks []Stock) (r Room, known bool) {
+	switch {
+	case p == nil:
+		return r, false
+	case p.Blank != nil:
+		at := slices.IndexFunc(stocks, func(s Stock) bool { return s.ID == p.Blank.Stock })
+		if at < 0 {
+			return r, false
+		}
+		return p.Blank.room(&stocks[at])
+	case p.Finished == nil:
+		return r, false
+	case p.Finished.DiameterMM != nil:
+		return roundRoom("finished part", p.Finished.LengthMM, p.Finished.DiameterMM)
+	}
+	return boxRoom("finished part", p.Finished.LengthMM, p.Finished.WidthMM, p.Finished.ThicknessMM)
+}
+
+func (b *Blank) room(s *Stock) (Room, bool) {
+	const what = "blank"
+	switch {
+	case s.Form.Linear() && s.DiameterMM != nil:
+		return roundRoom(what, b.LengthMM, s.DiameterMM)
+	case s.Form.Linear():
+		return boxRoom(what, b.LengthMM, s.WidthMM, s.ThicknessMM)
+	case b.DiameterMM != nil:
+		return roundRoom(what, s.ThicknessMM, b.DiameterMM)
+	}
+	return boxRoom(what, b.LengthMM, b.WidthMM, s.ThicknessMM)
+}
+
+func roundRoom(what string, length, diameter *Number) (Room, bool) {
+	if length == nil || diameter == nil {
+		return Room{}, false
+	}
+	return Room{what, length.Likely, diameter.Likely, diameter.Likely, true}, true
+}
+
+func boxRoom(what string, length, width, thickness *Number) (Room, bool) {
+	if length == nil || width == nil || thickness == nil {
+		return Room{}, false
+	}
+	return Room{what, length.Likely, width.Likely, thickness.Likely, false}, true
+}
+
+func (r Room) String() string {
+	if r.round {
+		return fmt.Sprintf("the %s of diameter %s mm and length %s mm", r.what, plain(r.width), plain(r.length))
+	}
+	return fmt.Sprintf("the %s of %s × %s × %s mm", r.what, plain(r.length), plain(r.width), plain(r.thickness))
+}
+
+// side is one dimension of a feature by its name in the book.
+type side struct {
+	field string
+	value *Number
+}
+
+// sides are the dimensions of the box that a feature takes up, whichever way it
+// lies. Of turning it is what is left that must lie within the piece. A feature
+// along a path has only its depth, and a chamfer nothing.
+func (f *Feature) sides() []side {
+	length, depth := side{"length_mm", f.LengthMM}, side{"depth_mm", f.DepthMM}
+	diameter, to := side{"diameter_mm", f.DiameterMM}, side{"to_diameter_mm", f.ToDiameterMM}
+	switch f.Kind {
+	case Face, Pocket, Slot, SlotArray, FinishFace:
+		return []side{length, {"width_mm", f.WidthMM}, depth}
+	case Contour, Engrave, FaceTurn:
+		return []side{depth}
+	case Drill, Tap, ThreadMill:
+		return []side{diameter, diameter, depth}
+	case Bore:
+		return []side{to, to, depth}
+	case Turn:
+		return []side{to, to, length}
+	}
+	return nil
+}
+
+// Outgrown gives what is larger than the piece it is to be cut from, at likely
+// sizes. A feature may lie on any side of the piece; turning follows the axis of a
+// round one.
+func (r Room) Outgrown(f *Feature) []FieldFault {
+	if r.round {
+		if out := r.outturned(f); len(out) > 0 {
+			return out
+		}
+	}
+	sides := slices.DeleteFunc(f.sides(), func(s side) bool { return s.value == nil })
+	room := r.sorted()
+	for _, s := range sides {
+		if s.value.Likely.GreaterThan(room[0]) {
+			return []FieldFault{r.larger(s)}
+		}
+	}
+	slices.SortStableFunc(sides, func(a, b side) int { return b.value.Likely.Cmp(a.value.Likely) })
+	for i, s := range sides {
+		if s.value.Likely.GreaterThan(room[i]) {
+			return []FieldFault{{"", fmt.Sprintf("%s of this size has no room in %s, whichever way it lies", f.Kind.Noun(), r)}}
+		}
+	}
+	return nil
+}
+
+// outturned compares turning with the diameter and the length of a round piece.
+func (r Room) outturned(f *Feature) []FieldFault {
+	if f.Kind != Turn && f.Kind != FaceTurn && f.Kind != PartOff {
+		return nil
+	}
+	if s := (side{"diameter_mm", f.DiameterMM}); s.value.Likely.GreaterThan(r.width) {
+		return []FieldFault{r.larger(s)}
+	}
+	along := side{"length_mm", f.LengthMM}
+	if f.Kind == FaceTurn {
+		along = side{"depth_mm", f.DepthMM}
+	}
+	if along.value != nil && along.value.Likely.GreaterThan(r.length) {
+		return []FieldFault{r.larger(along)}
+	}
+	return nil
+}
+
+func (r Room) larger(s side) FieldFault {
+	return FieldFault{s.field, fmt.Sprintf("%s has no room in %s", plain(s.value.Likely), r)}
+}
+
+// sorted are the sides of the piece, the longest first.
+func (r Room) sorted() []decimal.Decimal {
+	out := []decimal.Decimal{r.length, r.width, r.thickness}
+	slices.SortFunc(out, func(a, b decimal.Decimal) int { return b.Cmp(a) })
+	return out
+}

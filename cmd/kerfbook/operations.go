@@ -1,0 +1,111 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/worktable"
+	"kerfbook/costing/export"
+)
+
+// runImportOperations takes a table of operations and features into a part of a
+// book, and prints the part. The book is not touched; -o writes a new one.
+func runImportOperations(_ context.Context, c *call) error {
+	out := c.flags.String("o", "", "file for the book with the part changed, which must not exist (default: the part alone, on standard output)")
+	args, err := c.parse(3, "BOOK PART FILE.csv")
+	if err != nil {
+		return err
+	}
+	if args[0] == "-" && args[2] == "-" {
+		return usagef("import: only one of the two can come from standard input")
+	}
+	b, _, err := c.open(args[0])
+	if err != nil {
+		return err
+	}
+	table, err := c.text(args[2])
+	if err != nil {
+		return err
+	}
+	done, err := service.TableOperations(b, args[1], table)
+	if err != nil {
+		return c.tableFaults(args[2], err)
+	}
+	c.differences(done)
+	if *out == "" {
+		_, err = c.stdout.Write(done.Record)
+		return err
+	}
+	data, err := withPart(b, done)
+	if err != nil {
+		return err
+	}
+	return writeNew(*out, data)
+}
+
+// withPart writes a book with a part changed.
+func withPart(b *book.Book, done service.OperationsImport) ([]byte, error) {
+	p, err := service.PartOf(done.Record)
+	if err != nil {
+		return nil, err
+	}
+	changed := *b
+	changed.Parts = slices.Clone(b.Parts)
+	for i := range changed.Parts {
+		if changed.Parts[i].Number == p.Number {
+			changed.Parts[i] = p
+		}
+	}
+	return changed.Write()
+}
+
+// tableFaults writes what is wrong with a table; the error then only counts.
+func (c *call) tableFaults(name string, err error) error {
+	var known *service.Error
+	if !errors.As(err, &known) || len(known.Fields) == 0 {
+		return err
+	}
+	for _, f := range known.Fields {
+		fmt.Fprintf(c.stderr, "%s: %s\n", name, worktable.Error{Line: f.Line, Column: f.Column, Header: f.Path, Message: f.Message})
+	}
+	return fmt.Errorf("%s: %s; nothing was written", name, count(len(known.Fields), "fault"))
+}
+
+// differences says on standard error what the table does.
+func (c *call) differences(done service.OperationsImport) {
+	for _, g := range []struct {
+		word string
+		rows []worktable.Difference
+	}{{"adds", done.Added}, {"changes", done.Changed}, {"takes away", done.Removed}} {
+		for _, d := range g.rows {
+			fmt.Fprintf(c.stderr, "%s %s\n", g.word, d.Name)
+			for _, f := range d.Fields {
+				if g.word == "changes" {
+					fmt.Fprintf(c.stderr, "  %s: %s → %s\n", f.Column, orNothing(f.Before), orNothing(f.After))
+				}
+			}
+		}
+	}
+	fmt.Fprintf(c.stderr, "%s as before\n", count(done.Same, "row"))
+}
+
+func orNothing(text string) string {
+	if text == "" {
+		return "nothing"
+	}
+	return text
+}
+
+// operationsOf writes the table of a part of a book.
+func operationsOf(b *book.Book, part string, profile export.Profile) ([]byte, error) {
+	at := slices.IndexFunc(b.Parts, func(p bom.Part) bool { return string(p.Number) == part })
+	if at < 0 {
+		return nil, usagef("--part: the book has no part %q", part)
+	}
+	return service.OperationsCSV(&b.Parts[at], profile)
+}

@@ -1,0 +1,95 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"mime/multipart"
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+)
+
+// TestOperationsComeAndGoAsTables downloads the table of a part, changes it, looks at
+// what it would do, and saves it.
+func TestOperationsComeAndGoAsTables(t *testing.T) {
+	t.Parallel()
+	s := featureShop(t)
+	b := s.signIn(t)
+	checkPage(t, "import", b.page("/parts/HS-110/import"))
+	r, err := b.Get(s.URL + "/parts/HS-110/operations.csv")
+	code, table := b.read(r, err)
+	if code != http.StatusOK || r.Header.Get("Content-Type") != "text/csv; charset=utf-8" || !strings.HasPrefix(table, "\xEF\xBB\xBF\"operation\",\"feature\"") {
+		t.Fatalf("%d %s\n%s", code, r.Header.Get("Content-Type"), table)
+	}
+	code, text := b.sendTable("/parts/HS-110/import", table)
+	if checkPage(t, "nothing new", text); code != http.StatusOK || !strings.Contains(text, "the part says all of this already") {
+		t.Errorf("the table that was downloaded changes something: %d", code)
+	}
+	thinner := strings.Replace(table, `"1","1","yes"`, `"1","0.6","yes"`, 1)
+	code, text = b.sendTable("/parts/HS-110/import", thinner)
+	doc := parsed(t, text)
+	checkPage(t, "a change", text)
+	if rows := rowsOf(doc, "changed"); code != http.StatusOK || len(rows) != 2 || strings.Join(rows[1], " | ") != "operation 20, feature FINS | fin_width_mm 1 → 0.6" {
+		t.Errorf("%d %v", code, rows)
+	}
+	form := url.Values{"act": {"import"}, "table": {thinner}, "version": {attrOf(doc, "version")}}
+	r, err = b.PostForm(s.URL+"/parts/HS-110/import", form)
+	if code, text = b.read(r, err); code != http.StatusOK || !strings.Contains(text, "Saved as the next revision") {
+		t.Errorf("saving gives %d", code)
+	}
+	r, err = b.PostForm(s.URL+"/parts/HS-110/import", form)
+	if code, text = b.read(r, err); code != http.StatusUnprocessableEntity || !strings.Contains(text, "somebody else changed the part") {
+		t.Errorf("saving again against the version before gives %d", code)
+	}
+	record, err := s.svc.Record(context.Background(), "parts", "HS-110", 0)
+	if err != nil || record.Revision != 2 || !strings.Contains(string(record.Text), "fin_width_mm: 0.6") {
+		t.Errorf("revision %d, %v", record.Revision, err)
+	}
+}
+
+func TestFaultsOfATableAreAllListed(t *testing.T) {
+	t.Parallel()
+	s := featureShop(t)
+	b := s.signIn(t)
+	code, text := b.sendTable("/parts/HS-110/import", "operation,feature,name,kind,setup_min,depth_mm\n20,,mill,machining,x,\n20,P,pocket,pocketing,,1e3\n")
+	checkPage(t, "faults", text)
+	if code != http.StatusUnprocessableEntity || !strings.Contains(text, "Nothing was written.") {
+		t.Errorf("%d", code)
+	}
+	words := textOf(parsed(t, text))
+	for _, want := range []string{`line 2, column 5 (setup_min): "x"`, "line 3, column 4 (kind):", `line 3, column 6 (depth_mm): "1e3"`} {
+		if !strings.Contains(words, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+	if code, _ := b.sendTable("/parts/HS-110/import", strings.Repeat("x", 1<<20+1)); code != http.StatusUnprocessableEntity {
+		t.Errorf("a table that is too large gives %d", code)
+	}
+	if code, _ := b.get("/parts/HS-999/import"); code != http.StatusNotFound {
+		t.Errorf("a part that is not there gives %d", code)
+	}
+	code, example := b.get("/parts/HS-110/import/example.csv")
+	if code != http.StatusOK {
+		t.Errorf("the example gives %d", code)
+	}
+	if code, text := b.sendTable("/parts/CO-120/import", example); code != http.StatusOK || !strings.Contains(text, "Taken away") {
+		t.Errorf("the example cannot be taken in: %d", code)
+	}
+}
+
+// sendTable sends a table as a file, as a browser does.
+func (b *browser) sendTable(path, table string) (int, string) {
+	b.t.Helper()
+	var body bytes.Buffer
+	w := multipart.NewWriter(&body)
+	part, err := w.CreateFormFile("file", "table.csv")
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	part.Write([]byte(table))
+	w.WriteField("act", "check")
+	w.Close()
+	r, err := b.Post(b.shop.URL+path, w.FormDataContentType(), &body)
+	return b.read(r, err)
+}
