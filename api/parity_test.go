@@ -115,7 +115,7 @@ func TestSpreadsCurvesAndComparisonsAreThoseOfTheCommandLine(t *testing.T) {
 	}{
 		"spread": {`{` + glow + `,"day":"2026-11-25","seed":5,"draws":12000,"precision":{"quantile":"0.8","relative":"0.0001"},"prices":[{"channel":"direct","price":"249.90"},{"chance":"0.7"}],` +
 			`"correlations":[{"a":"cutting/copper.end_mill.carbide/speed","b":"cutting/copper.slitting_saw.carbide/speed","rank":"0.6"}],"changes":[{"key":"exchange/selling/USD-EUR","value":"0.88"}]}`,
-			[]string{"--trim", "glow", "--quantity", "250", "--seed", "5", "--draws", "12000", "--precision", "0.8,0.0001", "--price", "direct=249.90", "--chance", "0.7",
+			[]string{"--trim", "glow", "--quantity", "250", "--seed", "5", "--draws", "12000", "--precision", "80,0.01", "--price", "direct=249.90", "--chance", "70",
 				"--correlate", "cutting/copper.end_mill.carbide/speed,cutting/copper.slitting_saw.carbide/speed,0.6", "--set", "exchange/selling/USD-EUR=0.88"}},
 		"curve": {`{"day":"2026-11-25","curves":[{"product":"LAMP","trim":"glow","choices":{}},{"product":"LAMP","trim":"plain","choices":{"mount":"wall"}}],"from":"30","to":"120","quantity":"100","breaks":6}`,
 			[]string{"--trim", "glow", "--against", "plain+wall", "--from", "30", "--to", "120", "--quantity", "100", "--breaks", "6"}},

@@ -47,7 +47,7 @@ func likely(n *bom.Number) float64 {
 
 // cutter looks the data up: the copper rows of the reference sheet.
 func (m machinist) cutter(t *bom.Tool, f *bom.Feature) cutter {
-	c := cutter{t: t, d: likely(t.DiameterMM), z: math.Max(1, likely(t.Teeth)), life: likely(t.LifeMin)}
+	c := cutter{t: t, d: likely(t.DiameterMM), z: math.Max(1, likely(t.Teeth))}
 	speed, feeds := map[bom.ToolKind]float64{bom.FaceMill: 450, bom.EndMill: 155, bom.SlittingSaw: 120, bom.FlyCutter: 540, bom.DrillTool: 120, bom.TapTool: 10, bom.ChamferMill: 120}[t.Kind],
 		map[bom.ToolKind][][2]float64{
 			bom.FaceMill: {{0, 0.2}}, bom.EndMill: {{3.2, 0.025}, {6.4, 0.051}, {9.5, 0.064}, {12.7, 0.076}}, bom.SlittingSaw: {{0, 0.01}},
@@ -77,6 +77,7 @@ func (m machinist) cutter(t *bom.Tool, f *bom.Feature) cutter {
 		c.depth = math.Min(c.depth, edge)
 	}
 	c.n = math.Min(1000*speed/(math.Pi*c.d), likely(m.centre.SpindleMaxPerMin))
+	c.life = math.Pow(likely(t.TaylorC)/(math.Pi*c.d*c.n/1000), 1/likely(t.TaylorN))
 	c.table = c.feed * c.n
 	if t.Kind != bom.DrillTool && t.Kind != bom.TapTool {
 		c.table *= c.z
@@ -94,6 +95,9 @@ func (m machinist) cut(c cutter, f *bom.Feature) (minutes, rapid float64) {
 		return levels * math.Ceil(w/c.width-1e-9) * (l + c.d + 2*gap) / c.table, levels * (2*gap + 2*h)
 	case bom.Contour:
 		used := math.Min(w, c.width)
+		if used <= 0.15*c.d {
+			levels = math.Ceil(h/likely(c.t.CuttingLengthMM) - 1e-9)
+		}
 		side := math.Ceil(w/c.width - 1e-9)
 		into := math.Min(used, c.d/2)
 		return levels * side * (path + math.Sqrt(into*(c.d-into)) + 2*gap) / c.table, levels * side * (2*gap + 2*h)
@@ -112,7 +116,10 @@ func (m machinist) cut(c cutter, f *bom.Feature) (minutes, rapid float64) {
 		return (path + 2*gap) / c.table, 2 * gap
 	case bom.FinishFace:
 		feed := math.Min(c.feed*c.z, math.Sqrt(8*likely(c.t.NoseRadiusMM)*likely(f.RzUM)/1000/2))
-		return math.Ceil(w/c.width-1e-9) * (l + c.d + 2*gap) / (feed * c.n), 2 * gap
+		if c.d < w {
+			m.t.Fatal("no cutter of the demo is narrower than its mirror; this recount knows one pass only")
+		}
+		return (l + c.d + 2*gap) / (feed * c.n), 2 * gap
 	}
 	m.t.Fatalf("the demo has a %s, which this recount does not know", f.Kind)
 	return 0, 0
@@ -158,14 +165,15 @@ func (m machinist) price(f *bom.Feature) pricedCut {
 		if t.Misfit(f, m.op.WorkCentre) != "" {
 			continue
 		}
-		minutes, rapid := m.cut(m.cutter(t, f), f)
+		c := m.cutter(t, f)
+		minutes, rapid := m.cut(c, f)
 		count, factor := math.Max(1, likely(f.Count)), 1.0
 		for _, x := range m.b.Factors {
 			if x.WorkCentre == m.op.WorkCentre && x.Feature == f.Kind && x.Minutes != nil {
 				factor = likely(x.Minutes)
 			}
 		}
-		edges := count * minutes / likely(t.LifeMin)
+		edges := count * minutes / c.life
 		p := pricedCut{tool: t.ID, cutting: factor * count * minutes, move: factor * count * rapid / likely(m.centre.RapidMMMin),
 			change: edges * likely(t.EdgeChangeMin), edge: edges * likely(t.EdgeCost)}
 		share := likely(m.centre.ToolChangeS) / 60 / math.Max(1, likely(m.op.PiecesPerLoad))

@@ -79,7 +79,7 @@ type compareLayout struct {
 }
 
 func (c *call) compareShown(d service.Difference, before, after *compareSide) (*compareShown, error) {
-	l := &compareLayout{c: c, d: d, manner: mannerOf(d.Unit), links: [2]linker{c.proofsOf(before, d.Before), c.proofsOf(after, d.After)}}
+	l := &compareLayout{c: c, d: d, manner: mannerOf(d.Before.Figure), links: [2]linker{c.proofsOf(before, d.Before), c.proofsOf(after, d.After)}}
 	if before.line != nil && after.line != nil {
 		l.samePieces = before.line.Quantity.Likely.Equal(after.line.Quantity.Likely)
 	}
@@ -225,7 +225,7 @@ func (l *compareLayout) bridge(out *compareShown) (*chart.Bridge, error) {
 
 // things is the difference by what costs lines belong to.
 func (l *compareLayout) things() *chart.Table {
-	t := &chart.Table{ID: "things", Caption: "By part, the largest first, " + l.manner.words(), Heads: []chart.Head{{Name: "Part"}, {Name: "Difference", Num: true}}}
+	t := &chart.Table{ID: "things", Caption: l.manner.behind("By part, the largest first"), Heads: []chart.Head{{Name: "Part"}, {Name: "Difference", Num: true}}}
 	for i, k := range l.d.Things {
 		name := k.Name.Label
 		if k.Change == service.LineAppears || k.Change == service.LineVanishes {
@@ -300,9 +300,18 @@ func (l *compareLayout) nameShare(row *shareRow, at string, s service.InputShare
 			row.Together = append(row.Together, inWords(p.After))
 		}
 	default:
-		row.Name = inWords(s.After)
+		row.Name = onBothSides(s)
 		row.Before, row.After = l.end(0, at+"/before/value", s.Before, s.BeforeChosen), l.end(1, at+"/after/value", s.After, s.AfterChosen)
 	}
+}
+
+// onBothSides names an input, by both names where each side calls it otherwise.
+func onBothSides(s service.InputShare) string {
+	before, after := inWords(s.Before), inWords(s.After)
+	if before == after {
+		return after
+	}
+	return before + "; after: " + after
 }
 
 // onSide tells on which side a line without a partner is.

@@ -23,6 +23,9 @@ type curveShown struct {
 	Curves []curveTables
 	Pieces chart.Mark // of the batch that is to pay back
 	Money  string
+	// Outside tells that the batch that is to pay back lies outside the range drawn.
+	Outside  bool
+	From, To chart.Mark
 }
 
 // leastLine says where one curve is least.
@@ -79,10 +82,10 @@ type breakRow struct {
 // causeLine is one thing that steps, with the address of its proof after the step.
 type causeLine struct{ Words, Href string }
 
-// countedRow is something counted piece by piece.
+// countedRow is what is counted piece by piece and changes equally often.
 type countedRow struct {
-	Words, Href string
-	Changes     chart.Mark
+	Changes chart.Mark
+	Figures []causeLine
 }
 
 // payBackRow says what pays the batch back in one channel.
@@ -105,7 +108,8 @@ type curveLayout struct {
 
 func (c *call) curveShown(answer service.BatchCurves, lines []costing.MixLine) (*curveShown, error) {
 	l := &curveLayout{c, answer, lines, c.view.Day}
-	out := &curveShown{Unit: l.manner().words(), Money: answer.Currency, Pieces: l.pieces("/quantity", answer.Quantity)}
+	out := &curveShown{Unit: l.manner().words(), Money: answer.Currency, Pieces: l.pieces("/quantity", answer.Quantity),
+		Outside: answer.Quantity < answer.From || answer.Quantity > answer.To, From: l.pieces("/from", answer.From), To: l.pieces("/to", answer.To)}
 	for i, one := range answer.Curves {
 		out.Least = append(out.Least, l.least(i, one))
 		t, err := l.tables(i, one)
@@ -122,7 +126,7 @@ func (c *call) curveShown(answer service.BatchCurves, lines []costing.MixLine) (
 	return out, err
 }
 
-func (l *curveLayout) manner() manner { return mannerOf(l.answer.Curves[0].Figure.Unit) }
+func (l *curveLayout) manner() manner { return mannerOf(l.answer.Curves[0].Figure) }
 
 // pieces makes a mark of a quantity at a place of the answer.
 func (l *curveLayout) pieces(at string, n service.Pieces) chart.Mark {
@@ -190,9 +194,7 @@ func (l *curveLayout) tables(i int, of service.BatchCurve) (curveTables, error) 
 			out.Breaks = append(out.Breaks, l.breakRow(i, at+"/breaks/"+strconv.Itoa(k), b))
 		}
 	}
-	for k, n := range of.Counted {
-		out.Counted = append(out.Counted, countedRow{nameWords(n.Figure), l.link(i, l.answer.Quantity).href(n.Figure.Key), l.pieces(at+"/counted_steps/"+strconv.Itoa(k)+"/changes", n.Changes)})
-	}
+	out.Counted = l.counted(i, at, of.Counted)
 	for k, p := range of.PayBack {
 		out.PayBack = append(out.PayBack, l.payBack(i, at+"/pay_back/"+strconv.Itoa(k), p))
 	}
@@ -202,6 +204,25 @@ func (l *curveLayout) tables(i int, of service.BatchCurve) (curveTables, error) 
 	}
 	out.Findings = findingLines(of.Findings, sheet, l.link(i, l.answer.Quantity))
 	return out, nil
+}
+
+// counted groups what is counted piece by piece by how often it changes, the most
+// often first. The count stands at the first of a group in the answer.
+func (l *curveLayout) counted(i int, at string, of []service.CurveCounted) []countedRow {
+	groups := map[service.Pieces]*countedRow{}
+	for k, n := range of {
+		row := groups[n.Changes]
+		if row == nil {
+			row = &countedRow{Changes: l.pieces(at+"/counted_steps/"+strconv.Itoa(k)+"/changes", n.Changes)}
+			groups[n.Changes] = row
+		}
+		row.Figures = append(row.Figures, causeLine{nameWords(n.Figure), l.link(i, l.answer.Quantity).href(n.Figure.Key)})
+	}
+	var out []countedRow
+	for _, changes := range slices.Backward(slices.Sorted(maps.Keys(groups))) {
+		out = append(out, *groups[changes])
+	}
+	return out
 }
 
 // fewBreaks is how many breaks are shown at first.
@@ -233,7 +254,7 @@ func (l *curveLayout) allBreaks(id string) string {
 }
 
 func (l *curveLayout) breakRow(i int, at string, b service.CurveBreak) breakRow {
-	money := tally{manner{unit: l.answer.Currency, places: l.manner().places}, at + "/effect"}
+	money := tally{mannerOfUnit(l.answer.Currency), at + "/effect"}
 	after := l.link(i, b.From)
 	row := breakRow{UpTo: l.pieces(at+"/up_to", b.UpTo), From: l.pieces(at+"/from", b.From),
 		Before: l.value(i, b.UpTo, b.Before), After: l.value(i, b.From, b.After), Effect: money.number("effect", b.Effect)}
@@ -247,7 +268,7 @@ func (l *curveLayout) breakRow(i int, at string, b service.CurveBreak) breakRow 
 }
 
 func (l *curveLayout) payBack(i int, at string, p service.PayBack) payBackRow {
-	m := tally{mannerOf(p.Unit), at}
+	m := tally{mannerOfUnit(p.Unit), at}
 	row := payBackRow{Channel: channelName(l.c.book, string(p.Channel)), Asked: m.manner.write(l.link(i, l.answer.Quantity), p.Asked), Why: p.Why, Pays: p.Pays,
 		Free: m.in("pays_at").number("pays back at", p.Free), Point: m.in("pays_at_price_point").number("at the price point", p.Point)}
 	row.NeverSells = p.Why == "" && p.Sell == ""

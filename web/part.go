@@ -144,7 +144,7 @@ func stockOf(b *book.Book, def bom.Part, r reader, sheet *service.Sheet, link li
 	if e, ok := findEntry(b, "stocks", string(def.Blank.Stock)); ok {
 		out.Name = e.name
 	}
-	out.Layout = figuresBelow(sheet, link, key, stockFigures)
+	out.Layout = append(figuresBelow(sheet, link, key, stockFigures), figuresBelow(sheet, link, "stock/"+string(def.Blank.Stock)+"/shared/", sharedFigures)...)
 	out.Picture = layoutOf(b, &def, out.Name, sheet)
 	return out
 }

@@ -177,3 +177,51 @@ func TestSharedSheetIsDrawn(t *testing.T) {
 		t.Error("no discs are drawn")
 	}
 }
+
+// TestANumberInThePlaceOfAFigure begins an override from the proof of a figure, saves
+// it, and sees it wherever the figure stands.
+func TestANumberInThePlaceOfAFigure(t *testing.T) {
+	t.Parallel()
+	s := featureShop(t)
+	b := s.signIn(t)
+	const proof = "/proof/part/HS-110/op/20/feature/FINS/cutting" + sinkMix
+	doc := parsed(t, b.page(proof))
+	href := ""
+	nodes(doc, func(n *html.Node) {
+		if n.Data == "a" && strings.HasPrefix(attr(n, "href"), "/book/overrides/new?") {
+			href = attr(n, "href")
+		}
+	})
+	form := b.page(href)
+	checkPage(t, href, form)
+	if !strings.Contains(form, "figure: &#34;part/HS-110/op/20/feature/FINS/cutting&#34;") || !strings.Contains(form, "unit: &#34;min&#34;") || !strings.Contains(form, "from: 2026-11-25") {
+		t.Errorf("the form of an override is\n%s", form)
+	}
+	record := "id: timed\nfigure: \"part/HS-110/op/20/feature/FINS/cutting\"\nvalue: 12.5\nunit: \"min\"\nreason: timed on the first ten\nfrom: 2026-11-25\n"
+	r, err := b.PostForm(s.URL+"/book/overrides", url.Values{"text": {record}})
+	if code, _ := b.read(r, err); code != http.StatusOK {
+		t.Fatalf("saving gives %d", code)
+	}
+	text := b.page(proof)
+	checkPage(t, proof, text)
+	for _, want := range []string{"entered in place of the computed figure", "timed on the first ten, since 2026-11-25", "It was entered in place of the computed figure, which is"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the proof lacks %q", want)
+		}
+	}
+	if strings.Contains(text, "/book/overrides/new") {
+		t.Error("a figure that is overridden is offered to be so again")
+	}
+	c := &crawler{t: t, b: b, seen: map[string]bool{}, verified: map[string]bool{}, quotes: map[string]step{}, views: map[string]int{}}
+	page := b.page("/parts/HS-110" + sinkMix)
+	c.readFigures("/parts/HS-110", parsed(t, page))
+	if n := strings.Count(page, `title="Entered in place of the computed figure"`); n != 1 {
+		t.Errorf("%d figures of the page say that they were entered", n)
+	}
+	if start := b.page("/" + sinkMix); !strings.Contains(start, "timed on the first ten (12.5 min in place of 14.7") {
+		t.Error("the page of the trims has no finding about it")
+	}
+	for _, path := range []string{"/book/overrides", "/book/overrides/timed", "/book/tools", "/book/cutting_data", "/book/factors", "/book/tools/FLY70"} {
+		checkPage(t, path, b.page(path))
+	}
+}

@@ -99,6 +99,9 @@ func countOf(n int, what string) string {
 // stockFigures are the figures of a blank on its stock, in order.
 var stockFigures = []string{"per-stock", "stock-use", "start", "stock-needed", "bar-remnant", "remnant", "blank-mass", "mass", "mass-bought", "mass-remnants", "buy-to-fly", "mass-chips"}
 
+// sharedFigures are those of stock that several parts of the batch share.
+var sharedFigures = []string{"pieces", "alone"}
+
 // roughly are figures that nobody reads to the last digit.
 var roughly = []string{"mass", "mass-bought", "mass-remnants", "buy-to-fly", "mass-chips", "plated-area", "coating-mass", "bath-time"}
 

@@ -17,3 +17,19 @@ func readPercent(text string) (decimal.Decimal, error) {
 	}
 	return d.Shift(-2), nil
 }
+
+// readChance reads a chance in per cent, as a share. One below 1 % is more likely a
+// share, which programs write.
+func readChance(text string) (decimal.Decimal, error) {
+	d, err := readPercent(text)
+	percent := d.Shift(2)
+	switch {
+	case err != nil:
+		return d, err
+	case percent.IsPositive() && percent.LessThan(decimal.New(1, 0)):
+		return d, fmt.Errorf("%s %% - did you mean %s? A chance is given in per cent", shortened(percent.String()), shortened(percent.Shift(2).String()))
+	case !percent.IsPositive(), !percent.LessThan(decimal.New(100, 0)):
+		return d, fmt.Errorf("%s %% is no chance; give one between 0 and 100, such as 80", shortened(percent.String()))
+	}
+	return d, nil
+}

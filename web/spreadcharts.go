@@ -52,7 +52,7 @@ func floatAt(text string) float64 {
 // movers draws both rankings of the inputs.
 func (l *spreadLayout) movers(out *spreadShown) error {
 	m := l.answer.Movers
-	at := tally{mannerOf(m.Figure.Unit), "/movers"}
+	at := tally{mannerOf(m.Figure), "/movers"}
 	d := chart.TornadoData{ID: "tornado", Title: "What moves it: " + inWords(m.Figure), Unit: at.manner.words(),
 		Desc:   "Each bar shows the figure with one input at its P10 and at its P90, the others at their likely values.",
 		Likely: called("likely", markOf(at.manner.write(l.link, m.Figure)))}
@@ -65,12 +65,13 @@ func (l *spreadLayout) movers(out *spreadShown) error {
 		return err
 	}
 	out.Tornado = &t
+	out.Sampled = m.ShareDraws > 0
 	out.ShareDraws = l.top().in("movers/share_draws").count(m.ShareDraws)
 	return l.shares(out)
 }
 
 func (l *spreadLayout) swing(at tally, s service.Swing) chart.Swing {
-	input := tally{mannerOf(s.Input.Unit), at.at}
+	input := tally{mannerOf(s.Input), at.at}
 	end := func(input chart.Mark, figure chart.Mark, unit string) chart.End {
 		if figure.Value == "" {
 			figure = chart.Mark{Text: "undefined"}
@@ -122,7 +123,7 @@ type channelChance struct {
 func (l *spreadLayout) channels() []channelChance {
 	var out []channelChance
 	for i, c := range l.answer.Channels {
-		at := tally{mannerOf(c.Unit), ""}.in("channels/%d", i)
+		at := tally{mannerOfUnit(c.Unit), ""}.in("channels/%d", i)
 		row := channelChance{Title: l.trimName(c.Trim) + " in the channel " + channelName(l.c.book, string(c.Channel)), Why: c.Why, Unit: at.manner.words(),
 			Wanted: l.link.percent(c.Wanted), Asked: at.manner.write(l.link, c.Asked), Word: c.Wanted.Label}
 		if c.Why == "" {

@@ -100,7 +100,8 @@ func (a *spreadAsk) figure() {
 }
 
 func (a *spreadAsk) draws() {
-	draws := field{Name: "draws", Label: "Draws", Mode: "numeric", Value: strconv.Itoa(service.DefaultDraws)}
+	draws := field{Name: "draws", Label: "Draws", Mode: "numeric", Value: strconv.Itoa(service.DefaultDraws),
+		Hint: "Rounded up to whole blocks of 1,024, to ten of them at least."}
 	if a.values.Has(draws.Name) {
 		draws.Value = a.values.Get(draws.Name)
 		n, err := wholeNumber(draws.Value)
@@ -146,7 +147,7 @@ func (a *spreadAsk) precision() {
 		if p.Relative, err = readPercent(relative.Value); err != nil {
 			a.wrong(&relative, err.Error())
 		}
-		if p.Quantile, err = readPercent(quantile.Value); err != nil {
+		if p.Quantile, err = readChance(quantile.Value); err != nil {
 			a.wrong(&quantile, err.Error())
 		}
 		a.req.Precision = &p
@@ -181,13 +182,15 @@ func (a *spreadAsk) questions() {
 		q.Price = &d
 	}
 	if chance.Value != "" {
-		d, err := readPercent(chance.Value)
+		d, err := readChance(chance.Value)
 		if err != nil {
 			a.wrong(&chance, err.Error())
 		}
 		q.Chance = &d
 	}
-	if q.Price != nil || q.Chance != nil {
+	if q.Price != nil && len(ids) > 1 {
+		a.wrong(&channel, "choose the one that the price is asked in; a price of one says nothing about another")
+	} else if q.Price != nil || q.Chance != nil {
 		for _, id := range ids {
 			q.Channel = bom.ID(id)
 			a.req.Prices = append(a.req.Prices, q)

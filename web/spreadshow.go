@@ -28,6 +28,7 @@ type spreadShown struct {
 	Tornado    *chart.Tornado
 	Shares     *chart.Shares
 	ShareDraws chart.Mark
+	Sampled    bool // the shares are estimates
 	Grouped    bool // some inputs move together
 	NearZero   bool // some share may as well be nothing
 	Inputs     []inputRow
@@ -80,8 +81,8 @@ func (c *call) spreadShown(answer service.Spread, ask *spreadAsk) (*spreadShown,
 		return out, nil
 	}
 	l.headline(out)
-	out.Missed = ask.req.Precision != nil && !answer.PrecisionReached
-	out.Reached = ask.req.Precision != nil && answer.PrecisionReached
+	out.Missed = answer.PrecisionReached != nil && !*answer.PrecisionReached
+	out.Reached = answer.PrecisionReached != nil && *answer.PrecisionReached
 	out.Others = l.others()
 	out.Channels = l.channels()
 	if err := l.curves(out); err != nil {
@@ -94,7 +95,7 @@ func (l *spreadLayout) figure() service.SpreadFigure { return l.answer.Figures[l
 
 // place gives the place of a number of the i-th figure in the answer.
 func (l *spreadLayout) place(i int) tally {
-	return tally{mannerOf(l.answer.Figures[i].Figure.Unit), ""}.in("figures/%d", i)
+	return tally{mannerOf(l.answer.Figures[i].Figure), ""}.in("figures/%d", i)
 }
 
 // top gives the place of the answer itself, for counts.
@@ -155,7 +156,7 @@ func isPriceWanted(key string, c service.ChannelChance) bool {
 func (l *spreadLayout) quantiles() chart.Table {
 	f, at := l.figure(), l.place(l.of)
 	t := chart.Table{ID: "quantiles", Caption: "What the draws come to: " + inWords(f.Figure) + ". P80 is what 80 % of the draws do not exceed",
-		Heads: []chart.Head{{Name: "Estimate"}, {Name: "Value, " + at.manner.words(), Num: true}, {Name: "Standard error", Num: true}}}
+		Heads: []chart.Head{{Name: "Estimate"}, {Name: at.manner.behind("Value"), Num: true}, {Name: "Standard error", Num: true}}}
 	row := func(name string, place tally, s service.Statistic) {
 		v, e := place.statistic(name, s)
 		t.Rows = append(t.Rows, chart.Row{Name: name, Cells: []chart.Mark{v, e}})
@@ -176,7 +177,7 @@ func (l *spreadLayout) others() chart.Table {
 		Heads: []chart.Head{{Name: "Figure"}, {Name: "Likely", Num: true}, {Name: "P10", Num: true}, {Name: "±", Num: true}, {Name: "P50", Num: true}, {Name: "±", Num: true}, {Name: "P90", Num: true}, {Name: "±", Num: true}}}
 	for i, f := range l.answer.Figures {
 		at := l.place(i)
-		row := chart.Row{Name: inWords(f.Figure) + ", " + at.manner.words(), Cells: []chart.Mark{markOf(at.manner.write(l.link, f.Figure))}}
+		row := chart.Row{Name: at.manner.behind(inWords(f.Figure)), Cells: []chart.Mark{markOf(at.manner.write(l.link, f.Figure))}}
 		for k, q := range f.Quantiles {
 			if q.Share == "0.1" || q.Share == "0.5" || q.Share == "0.9" {
 				v, e := at.in("quantiles/%d", k).statistic("", q.Statistic)
@@ -205,10 +206,7 @@ func (l *spreadLayout) inputs() []inputRow {
 func (l *spreadLayout) held(of []service.HeldChoice) []heldRow {
 	var out []heldRow
 	for _, h := range of {
-		row := heldRow{Name: inWords(h.Figure), Choice: h.Choice, Figure: mannerOf(h.Figure.Unit).write(l.link, h.Figure)}
-		if h.Figure.Unit == "" {
-			row.Figure = l.link.plain(h.Figure)
-		}
+		row := heldRow{Name: inWords(h.Figure), Choice: h.Choice, Figure: mannerOf(h.Figure).write(l.link, h.Figure)}
 		if h.Choice != "" {
 			row.Figure.Text = h.Choice
 		}

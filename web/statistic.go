@@ -19,15 +19,23 @@ type manner struct {
 	places  int32 // decimals of money; -1 where the number itself decides
 }
 
-// mannerOf reads the unit of a figure: money has the decimals of its currency, a
-// number without a unit is a share. An exchange rate is no money.
-func mannerOf(unit string) manner {
+// mannerOf reads what a figure is: only what is known to be a share is told in per
+// cent.
+func mannerOf(f service.Figure) manner {
+	m := mannerOfUnit(f.Unit)
+	m.percent = f.IsShare()
+	return m
+}
+
+// mannerOfUnit reads a unit: money has the decimals of its currency. An exchange
+// rate is no money.
+func mannerOfUnit(unit string) manner {
 	code, per, _ := strings.Cut(unit, "/")
 	_, rate := money.Lookup(per)
 	if c, ok := money.Lookup(code); ok && !rate {
 		return manner{unit: unit, places: c.Places}
 	}
-	return manner{unit: unit, percent: unit == "", places: -1}
+	return manner{unit: unit, places: -1}
 }
 
 // words names the unit on an axis and in the head of a column.
@@ -39,6 +47,14 @@ func (m manner) words() string {
 		return strings.TrimSuffix(m.unit, "/piece") + " per piece"
 	}
 	return m.unit
+}
+
+// behind puts the words for the unit, if there are any, behind a heading.
+func (m manner) behind(heading string) string {
+	if m.words() == "" {
+		return heading
+	}
+	return heading + ", " + m.words()
 }
 
 // write shows a figure in the manner of its unit.

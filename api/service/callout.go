@@ -29,6 +29,18 @@ type CallOut struct {
 // maxCallOuts bounds how many demands of one part are compared.
 const maxCallOuts = 24
 
+// demanded names the call-outs of a part in a batch.
+type demanded struct {
+	asked
+	part bom.ID
+}
+
+// comparedDemands are the call-outs of a part, which must not be changed.
+type comparedDemands struct {
+	list []CallOut
+	more int
+}
+
 // CallOuts compares each demand of a part's drawing with a relaxed one, each by
 // itself, in a batch. Demands beyond the first 24 are counted in more. A part that
 // the batch does not use has none.
@@ -37,27 +49,34 @@ func (s *Service) CallOuts(ctx context.Context, mix []costing.MixLine, day bom.D
 	if err != nil {
 		return nil, 0, err
 	}
+	key := demanded{asked{batch{held.version, day, structure(mix)}, quantities(mix)}, part}
+	found, err := s.memory.demands.get(ctx, key, func() (comparedDemands, error) {
+		return s.compareDemands(ctx, held, mix, day, part)
+	})
+	return slices.Clone(found.list), found.more, err
+}
+
+func (s *Service) compareDemands(ctx context.Context, held *shelf, mix []costing.MixLine, day bom.Date, part bom.ID) (out comparedDemands, err error) {
 	before, err := s.evaluate(ctx, held, mix, day)
 	if err != nil {
-		return nil, 0, err
+		return out, err
 	}
 	at := slices.IndexFunc(held.book.Parts, func(p bom.Part) bool { return p.Number == part })
-	_, used := before.est.Graph.Find(productionKey(part))
-	if at < 0 || !used {
-		return nil, 0, nil
+	if _, used := before.est.Graph.Find(productionKey(part)); at < 0 || !used {
+		return out, nil
 	}
-	list = callOuts(held.book, &held.book.Parts[at])
-	more = max(0, len(list)-maxCallOuts)
-	list = list[:min(len(list), maxCallOuts)]
-	for i := range list {
-		if err := ctx.Err(); err != nil {
-			return nil, 0, newError(Busy, "it took too long")
+	list := callOuts(held.book, &held.book.Parts[at])
+	out.more = max(0, len(list)-maxCallOuts)
+	out.list = list[:min(len(list), maxCallOuts)]
+	for i := range out.list {
+		if ctx.Err() != nil {
+			return out, newError(Busy, "it took too long")
 		}
-		if err := list[i].compare(held, before, mix, productionKey(part)); err != nil {
-			return nil, 0, err
+		if err := out.list[i].compare(held, before, mix, productionKey(part)); err != nil {
+			return out, err
 		}
 	}
-	return list, more, nil
+	return out, nil
 }
 
 func productionKey(part bom.ID) string { return "part/" + string(part) + "/each/production" }

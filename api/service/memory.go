@@ -12,6 +12,7 @@ type memory struct {
 	shelves *cache[Version, *shelf]
 	graphs  *cache[batch, *built]
 	results *cache[asked, *evaluated]
+	demands *cache[demanded, comparedDemands]
 }
 
 // Room in memory: states of the book, and nodes of graphs and of evaluations.
@@ -20,6 +21,7 @@ const (
 	shelfRoom  = 4
 	graphRoom  = 300_000
 	resultRoom = 600_000
+	demandRoom = 100 // parts whose call-outs have been compared
 )
 
 func newMemory() *memory {
@@ -27,6 +29,7 @@ func newMemory() *memory {
 		shelves: newCache[Version](shelfRoom, func(*shelf) int { return 1 }),
 		graphs:  newCache[batch](graphRoom, func(b *built) int { return b.est.Graph.Len() }),
 		results: newCache[asked](resultRoom, func(e *evaluated) int { return e.est.Graph.Len() }),
+		demands: newCache[demanded](demandRoom, func(comparedDemands) int { return 1 }),
 	}
 }
 

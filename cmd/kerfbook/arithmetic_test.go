@@ -38,6 +38,7 @@ var mayCompute = map[string]string{
 	"costing/graph/graphtest":       "answers of the suite that holds the evaluators",
 	"web/curvechart.go":             "where open ends of a curve stand on the page",
 	"web/percent.go":                "reads per cent as a share",
+	"cmd/kerfbook/percent.go":       "reads per cent as a share",
 	"web/chart":                     "lengths on the page; the figures beside them come from the graph",
 	"api/service/callout.go":        "the relaxed demand that one of a drawing is compared with; both costs come from the graph",
 	"api/service/statistic.go":      "statistics of draws compared with a price; amounts put in order of size",

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 
 	"github.com/shopspring/decimal"
@@ -23,6 +24,9 @@ func runCompare(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
+	if *most < 0 {
+		return usagef("--most %d: list 1 or more parts, or 0 for all", *most)
+	}
 	b, day, err := c.open(args[0])
 	if err != nil {
 		return err
@@ -40,7 +44,7 @@ func runCompare(ctx context.Context, c *call) error {
 	req.Before.Figure, req.After.Figure = *figure, sameFigure(*figure, req.Before.Mix[0], req.After.Mix[0])
 	out, err := service.DifferenceOf(ctx, b, req)
 	if err != nil {
-		return interrupted(err)
+		return flagFaults(err, compareFlag)
 	}
 	if *asJSON {
 		return c.json(out)
@@ -51,24 +55,26 @@ func runCompare(ctx context.Context, c *call) error {
 // compareTable writes a comparison for people.
 func compareTable(w io.Writer, d service.Difference) error {
 	t := &tableWriter{w: w}
-	t.line("%s, %s", d.Before.Figure.Label, d.Unit)
+	unit := unitOf(d.Before.Figure)
+	t.line("%s", withUnit(d.Before.Figure.Label, unit))
 	t.lastLeft([]string{"", "", ""}, [][]string{
 		{"before", ends(d.Rounded.Before, d.Before.Figure), d.Before.Words},
 		{"after", ends(d.Rounded.After, d.After.Figure), d.After.Words},
-		{"difference", cell(orExact(d.Rounded.Difference, d.Difference), d.Unit), ""},
+		{"difference", cell(orExact(d.Rounded.Difference, d.Difference), unit), ""},
 	})
 	if d.Same {
 		t.line("\nNothing differs.")
 		return t.err
 	}
-	t.costSteps("By kind of cost", d.Kinds, d.Unit)
-	t.costSteps("By part", d.Things, d.Unit)
+	t.costSteps("By kind of cost", "kinds", d.Kinds, unit)
+	t.costSteps("By part", "parts", d.Things, unit)
 	t.inputShares(d)
+	t.lineShares(d)
 	return t.err
 }
 
 func ends(rounded string, f service.Figure) string {
-	return cell(orExact(rounded, f.Value), f.Unit)
+	return cell(orExact(rounded, f.Value), unitOf(f))
 }
 
 // orExact takes the exact number where none is rounded.
@@ -79,31 +85,32 @@ func orExact(rounded, exactly string) string {
 	return rounded
 }
 
-func (t *tableWriter) costSteps(title string, steps []service.CostStep, unit string) {
+// costSteps shows what things, called so, add to the difference.
+func (t *tableWriter) costSteps(title, things string, steps []service.CostStep, unit string) {
 	var rows [][]string
 	for _, s := range steps {
 		name := s.Name.Label
 		if s.Name.Key == "" {
-			name = countOf(s.Count) + " " + name
+			name = fmt.Sprintf("other %s (%s)", things, count(int(s.Count), "line"))
 		}
 		rows = append(rows, []string{name, s.Change, cell(orExact(s.Rounded.Amount, s.Amount), unit), tenths(s.Rounded.Percent), cell(s.Rounded.Level, unit)})
 	}
 	t.line("\n%s", title)
-	t.table([]string{"", "", "adds", "%", "comes to"}, rows)
+	t.table([]string{"", "", "adds", "% of the difference", "comes to"}, rows)
 }
 
 // inputShares shows the inputs that changed; lines without partner stand above.
 func (t *tableWriter) inputShares(d service.Difference) {
 	var rows [][]string
 	for _, s := range d.Shares {
-		row := []string{cell(orExact(s.Rounded.Amount, s.Amount), d.Unit), tenths(s.Rounded.Percent)}
+		row := []string{cell(orExact(s.Rounded.Amount, s.Amount), unitOf(d.Before.Figure)), tenths(s.Rounded.Percent)}
 		switch s.Kind {
 		case service.ShareOfLine:
 			continue
 		case service.ShareOfAll:
 			row = append([]string{"all changed inputs together", "", ""}, row...)
 		default:
-			row = append([]string{named(s.After), orExact(s.BeforeChosen, input(s.Before.Value)), orExact(s.AfterChosen, input(s.After.Value))}, row...)
+			row = append([]string{onBothSides(s), orExact(s.BeforeChosen, input(s.Before.Value)), orExact(s.AfterChosen, input(s.After.Value))}, row...)
 		}
 		rows = append(rows, row)
 	}
@@ -115,10 +122,37 @@ func (t *tableWriter) inputShares(d service.Difference) {
 		title = "By input, of the lines that are built alike"
 	}
 	t.line("\n%s (rule: %s)", title, d.Method.Rule)
-	t.table([]string{"input", "before", "after", "adds", "%"}, rows[:min(len(rows), mostRows)])
+	t.table([]string{"input", "before", "after", "adds", "% of the difference"}, rows[:min(len(rows), mostRows)])
 	t.more(len(rows))
 	if d.Method.Reason != "" {
 		t.line("  %s", d.Method.Reason)
+	}
+}
+
+// onBothSides names an input, by both names where each side calls it otherwise.
+func onBothSides(s service.InputShare) string {
+	before, after := named(s.Before), named(s.After)
+	if before == after {
+		return after
+	}
+	return before + "; after: " + after
+}
+
+// lineShares tells of the lines that stand by themselves, so that the shares listed
+// are not taken for the whole difference.
+func (t *tableWriter) lineShares(d service.Difference) {
+	lines := 0
+	for _, s := range d.Shares {
+		if s.Kind == service.ShareOfLine {
+			lines++
+		}
+	}
+	switch {
+	case lines == 0:
+	case lines == len(d.Shares):
+		t.line("\nThere are no shares by input: all of the difference lies in %s of cost that only one side has or that are built differently; --json lists each.", count(lines, "line"))
+	default:
+		t.line("\nThe rest of the difference lies in %s of cost that only one side has or that are built differently; --json lists each with its share.", count(lines, "line"))
 	}
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"strings"
 
@@ -53,7 +54,7 @@ func runCurve(ctx context.Context, c *call) error {
 	}
 	out, err := service.CurveOf(ctx, b, req)
 	if err != nil {
-		return interrupted(err)
+		return flagFaults(err, curveFlag)
 	}
 	if *a.asJSON {
 		return c.json(out)
@@ -93,14 +94,14 @@ func (a *curveArgs) request(b *book.Book, day bom.Date) (service.CurveRequest, e
 func curveTable(w io.Writer, s service.BatchCurves) error {
 	t := &tableWriter{w: w}
 	first := s.Curves[0]
-	t.line("%s, %s; %s, %s, batches of %d to %d", s.Book, s.Day, first.Figure.Label, first.Figure.Unit, s.From, s.To)
+	t.line("%s, %s; %s, batches of %d to %d", s.Book, s.Day, withUnit(first.Figure.Label, unitOf(first.Figure)), s.From, s.To)
 	t.marks(s.Curves)
 	for _, c := range s.Curves {
-		t.steps(c)
+		t.steps(c, s.Currency)
 	}
 	t.duel(s)
 	for _, c := range s.Curves {
-		t.payBack(c, s.Quantity)
+		t.payBack(c, s)
 	}
 	return t.err
 }
@@ -115,13 +116,13 @@ func (t *tableWriter) marks(curves []service.BatchCurve) {
 	for i, m := range curves[0].Marks {
 		row := []string{countOf(m.Quantity)}
 		for _, c := range curves {
-			row = append(row, cell(c.Marks[i].Value, c.Figure.Unit))
+			row = append(row, cell(c.Marks[i].Value, unitOf(c.Figure)))
 		}
 		rows = append(rows, row)
 	}
 	least := []string{"least at"}
 	for _, c := range curves {
-		least = append(least, countOf(c.Least.Quantity)+": "+cell(c.Least.Value, c.Figure.Unit))
+		least = append(least, countOf(c.Least.Quantity)+": "+cell(c.Least.Value, unitOf(c.Figure)))
 	}
 	t.line("")
 	t.table(head, append(rows, least))
@@ -140,15 +141,16 @@ func countOf(p service.Pieces) string {
 	return string(text)
 }
 
-// steps shows where the curve steps.
-func (t *tableWriter) steps(c service.BatchCurve) {
+// steps shows where the curve steps, and by how much money.
+func (t *tableWriter) steps(c service.BatchCurve, currency string) {
 	if len(c.Breaks) == 0 {
 		return
 	}
-	t.line("\n%s steps at %s quantities; the largest, with what they add to the cost of the batch:", curveName(c), countOf(c.AllBreaks))
+	t.line("\n%s steps at %s quantities; the largest, with what they add to the cost of the batch, %s:", curveName(c), countOf(c.AllBreaks), currency)
+	unit := unitOf(c.Figure)
 	var rows [][]string
 	for _, b := range c.Breaks {
-		row := []string{"from " + countOf(b.From), cell(b.Before, c.Figure.Unit), cell(b.After, c.Figure.Unit), cell(b.Effect, c.Figure.Unit)}
+		row := []string{"from " + countOf(b.From), cell(b.Before, unit), cell(b.After, unit), cell(b.Effect, currency)}
 		rows = append(rows, append(row, because(b.Causes)))
 	}
 	t.lastLeft([]string{"batch", "before", "after", "effect", "because"}, rows)
@@ -192,11 +194,15 @@ func (t *tableWriter) duel(s service.BatchCurves) {
 }
 
 // payBack says what pays a batch back.
-func (t *tableWriter) payBack(c service.BatchCurve, quantity service.Pieces) {
+func (t *tableWriter) payBack(c service.BatchCurve, of service.BatchCurves) {
 	if len(c.PayBack) == 0 {
 		return
 	}
-	t.line("\nA batch of %s %s pays back", countOf(quantity), curveName(c))
+	outside := ""
+	if of.Quantity < of.From || of.Quantity > of.To {
+		outside = fmt.Sprintf(", which is outside the range of %s to %s,", countOf(of.From), countOf(of.To))
+	}
+	t.line("\nA batch of %s %s%s pays back", countOf(of.Quantity), curveName(c), outside)
 	for _, p := range c.PayBack {
 		at := "no price does"
 		if p.Point != "" {

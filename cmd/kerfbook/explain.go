@@ -20,6 +20,9 @@ func runExplain(_ context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
+	if *depth < -1 {
+		return usagef("--depth %d: open 0 or more levels, or -1 for all", *depth)
+	}
 	b, day, err := c.open(args[0])
 	if err != nil {
 		return err

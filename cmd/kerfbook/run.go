@@ -121,7 +121,7 @@ func (c *call) parse(n int, names string) ([]string, error) {
 			if errors.Is(err, flag.ErrHelp) {
 				return nil, err
 			}
-			return nil, usagef("%s: %v", c.flags.Name(), err)
+			return nil, usagef("%s: %s", c.flags.Name(), flagWords(err))
 		}
 		if c.flags.NArg() == 0 {
 			break

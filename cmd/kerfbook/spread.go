@@ -2,6 +2,8 @@ package main
 
 import (
 	"context"
+	"errors"
+	"flag"
 	"strings"
 	"time"
 
@@ -29,9 +31,9 @@ func spreadFlags(c *call) *spreadArgs {
 		mix:       f.String("mix", "", "the batch, such as plain=100,glow+wall=50, in place of --trim and --quantity"),
 		figures:   f.String("figures", "", "keys of the figures to draw, separated by commas (default: costs, prices and margins)"),
 		movers:    f.String("movers", "", "key of the figure whose inputs are ranked (default: the full cost of the first trim)"),
-		precision: f.String("precision", "", "stop as soon as a quantile of that figure is known well enough: quantile,standard error ÷ value, such as 0.8,0.001"),
-		chance:    f.String("chance", "", "a chance to give prices for, such as 0.75, beside 0.5, 0.8, 0.9 and 0.95"),
-		draws:     f.Int("draws", service.DefaultDraws, "draws to make"),
+		precision: f.String("precision", "", "stop as soon as a quantile of that figure is known well enough: quantile,standard error ÷ value, both in per cent, such as 80,0.1"),
+		chance:    f.String("chance", "", "a chance to give prices for, in per cent, such as 75, beside 50, 80, 90 and 95"),
+		draws:     f.Int("draws", service.DefaultDraws, "draws to make, rounded up to whole blocks of 1,024, to ten of them at least. "+service.DrawLimit),
 		seed:      f.Uint64("seed", service.DefaultSeed, "which of the possible sequences of draws; the same gives the same figures"),
 		hindsight: f.Bool("hindsight", false, "let offers and order quantities follow each draw, as if it were known beforehand"),
 		asJSON:    f.Bool("json", false, "write JSON with histograms and curves"),
@@ -53,18 +55,31 @@ func runSpread(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
+	if err := a.oneBatch(c); err != nil {
+		return err
+	}
 	req, err := a.request(b, day)
 	if err != nil {
 		return err
 	}
 	out, err := service.SpreadOf(ctx, b, req, newProgress(c.stderr, time.Now).report)
 	if err != nil {
-		return interrupted(err)
+		return flagFaults(err, spreadFlag)
 	}
 	if *a.asJSON {
 		return c.json(out)
 	}
-	return spreadTable(c.stdout, out)
+	return spreadTable(c.stdout, out, *a.draws)
+}
+
+// oneBatch refuses a batch that is named twice.
+func (a *spreadArgs) oneBatch(c *call) (err error) {
+	c.flags.Visit(func(f *flag.Flag) {
+		if *a.mix != "" && (f.Name == "trim" || f.Name == "quantity") {
+			err = usagef("--mix and --%s: name the batch either by --mix or by --trim and --quantity", f.Name)
+		}
+	})
+	return err
 }
 
 func (a *spreadArgs) request(b *book.Book, day bom.Date) (req service.SpreadRequest, err error) {
@@ -102,13 +117,13 @@ func precisionOf(text string) (*service.Precision, error) {
 		return nil, nil
 	}
 	quantile, relative, _ := strings.Cut(text, ",")
-	q, err := bom.ParseDecimal(quantile)
+	q, err := chanceOf(quantile)
 	if err != nil {
 		return nil, usagef("--precision: quantile: %v", err)
 	}
-	r, err := bom.ParseDecimal(relative)
+	r, err := shareOf(relative)
 	if err != nil {
-		return nil, usagef("--precision: write the quantile and the standard error ÷ value, such as 0.8,0.001: %v", err)
+		return nil, usagef("--precision: write the quantile and the standard error ÷ value, both in per cent, such as 80,0.1: %v", err)
 	}
 	return &service.Precision{Quantile: q, Relative: r}, nil
 }
@@ -135,6 +150,9 @@ func (a *spreadArgs) questions() ([]service.PriceQuestion, error) {
 	for _, item := range a.price {
 		channel, text, _ := strings.Cut(item, "=")
 		price, err := bom.ParseDecimal(text)
+		if err == nil && channel == "" {
+			err = errors.New("no channel is named")
+		}
 		if err != nil {
 			return nil, usagef("--price %q: write channel=price: %v", item, err)
 		}
@@ -143,7 +161,7 @@ func (a *spreadArgs) questions() ([]service.PriceQuestion, error) {
 	if *a.chance == "" {
 		return out, nil
 	}
-	chance, err := bom.ParseDecimal(*a.chance)
+	chance, err := chanceOf(*a.chance)
 	if err != nil {
 		return nil, usagef("--chance: %v", err)
 	}

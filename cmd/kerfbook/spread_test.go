@@ -69,22 +69,25 @@ func TestStoppedBeforeItBegan(t *testing.T) {
 func TestBadSpreadIsRefused(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct{ args, want string }{
-		{"spread demo --draws 0", "draws: 0 draws show nothing; ask for 1 or more"},
-		{"spread demo --draws 1000000000", "draws: 1000000000 draws; ask for at most 10000000"},
-		{"spread demo --figures variant/plain/full", "figures[0]: no figure has the key"},
-		{"spread demo --movers x", "movers: no figure"},
-		{"spread demo --price fair=10", "prices[0].channel: the mix has no price of any variant in fair"},
-		{"spread demo --chance 1", "prices[0].chance: 1 is no chance"},
-		{"spread demo --precision 80,0.001", "precision.quantile: 80 is no chance"},
-		{"spread demo --set x=1", "x: no figure has this key"},
-		{"spread demo --correlate mix/plain,cutting/copper.end_mill.carbide/speed,0.5", "correlations[0].a: batch quantity of Plain is not a range"},
-		{"spread demo --correlate cutting/copper.end_mill.carbide/speed,cutting/copper.slitting_saw.carbide/speed,1", "correlations[0].rank: 1 is no rank correlation"},
+		{"spread demo --draws 0", "--draws: 0 draws show nothing; ask for 1 or more"},
+		{"spread demo --draws 1000000000", "--draws: 1000000000 draws; ask for at most 10000000"},
+		{"spread demo --figures variant/plain/full", "--figures: no figure has the key"},
+		{"spread demo --movers x", "--movers: no figure"},
+		{"spread demo --price fair=10", "--price: the mix has no price of any variant in fair"},
+		{"spread demo --precision 80,0", "--precision: 0 cannot be reached"},
+		{"spread demo --set mix/plain=2.5", "--set mix/plain: 2.5 is no whole number of pieces"},
+		{"curve demo --set mix/plain=2.5", "--set mix/plain: 2.5 is no whole number of pieces"},
+		{"compare demo --from plain@10 --to glow@10 --set mix/glow=2.5", "--set mix/glow: 2.5 is no whole number of pieces"},
+		{"curve demo --figure no/such", "--figure: no figure has the key"},
+		{"spread demo --set x=1", "--set x: no figure has this key"},
+		{"spread demo --correlate mix/plain,cutting/copper.end_mill.carbide/speed,0.5", "--correlate: batch quantity of Plain is not a range"},
+		{"spread demo --correlate cutting/copper.end_mill.carbide/speed,cutting/copper.slitting_saw.carbide/speed,1", "--correlate: 1 is no rank correlation"},
 		{"spread demo --correlate cutting/copper.end_mill.carbide/speed,cutting/copper.slitting_saw.carbide/speed,0.9 --correlate cutting/copper.slitting_saw.carbide/speed,part/HS-010/op/40/piece-time,0.9 " +
 			"--correlate cutting/copper.end_mill.carbide/speed,part/HS-010/op/40/piece-time,-0.9", "contradict one another"},
-		{"curve demo --from 50 --to 10", "to: the range ends at 10"},
-		{"curve demo --from 0", "from: a batch of 0 pieces is none"},
-		{"curve demo --to 1000000000", "to: 999999991 quantities are more than the 20000 of one curve"},
-		{"compare demo --from plain@10 --to glow@10 --figure mix/plain", "after.figure"},
+		{"curve demo --from 50 --to 10", "--to: the range ends at 10"},
+		{"curve demo --from 0", "--from: a batch of 0 pieces is none"},
+		{"curve demo --to 1000000000", "--to: 999999991 quantities are more than the 20000 of one curve"},
+		{"compare demo --from plain@10 --to glow@10 --figure mix/plain", "--figure"},
 	} {
 		t.Run(c.args, func(t *testing.T) {
 			t.Parallel()

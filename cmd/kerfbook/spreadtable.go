@@ -14,14 +14,18 @@ import (
 // mostRows is how many inputs a ranking shows.
 const mostRows = 10
 
-// spreadTable writes a spread for people.
-func spreadTable(w io.Writer, s service.Spread) error {
+// spreadTable writes a spread for people; asked is how many draws were asked for.
+func spreadTable(w io.Writer, s service.Spread, asked int) error {
 	t := &tableWriter{w: w}
-	t.line("%s, %s; %s; %d draws, seed %d", s.Book, s.Day, batch(s.Mix), s.Draws, s.Seed)
+	made := fmt.Sprintf("%d draws", s.Draws)
+	if s.Draws > asked {
+		made += fmt.Sprintf(" (%d asked for, rounded up to whole blocks of 1,024, at least ten)", asked)
+	}
+	t.line("%s, %s; %s; %s, seed %d", s.Book, s.Day, batch(s.Mix), made, s.Seed)
 	if s.Draws == 0 {
 		t.line("No input of these figures is a range, so nothing varies.")
 	}
-	if !s.PrecisionReached {
+	if s.PrecisionReached != nil && !*s.PrecisionReached {
 		t.line("The precision asked for was not reached; ask for more draws.")
 	}
 	t.spreads(s.Figures)
@@ -38,9 +42,10 @@ func (t *tableWriter) spreads(figures []service.SpreadFigure) {
 	head := []string{"figure", "", "likely", "mean", "sd"}
 	var rows [][]string
 	for _, f := range figures {
-		row := []string{named(f.Figure), unitOf(f.Figure), cell(f.Figure.Value, f.Figure.Unit), cell(f.Mean.Value, f.Figure.Unit), cell(f.Deviation.Value, f.Figure.Unit)}
+		unit := unitOf(f.Figure)
+		row := []string{named(f.Figure), unit, cell(f.Figure.Value, unit), cell(f.Mean.Value, unit), cell(f.Deviation.Value, unit)}
 		for _, q := range f.Quantiles {
-			row = append(row, cell(q.Value, f.Figure.Unit))
+			row = append(row, cell(q.Value, unit))
 			if len(rows) == 0 {
 				head = append(head, "P"+percentOf(q.Share))
 			}
@@ -98,7 +103,7 @@ func chance(s *service.Statistic) string {
 	if s == nil {
 		return "–"
 	}
-	text := cell(s.Value, "")
+	text := cell(s.Value, sharesUnit)
 	d, err := decimal.NewFromString(s.Error)
 	if err != nil || d.IsZero() {
 		return text
@@ -114,10 +119,11 @@ func (t *tableWriter) tornado(m service.Movers) {
 	if len(m.Tornado) == 0 {
 		return
 	}
-	t.line("\nWhat moves %s (%s, likely %s), one input at a time", named(m.Figure), unitOf(m.Figure), cell(m.Figure.Value, m.Figure.Unit))
+	unit := unitOf(m.Figure)
+	t.line("\nWhat moves %s (%s), one input at a time", named(m.Figure), strings.TrimPrefix(withUnit("", unit)+", likely "+cell(m.Figure.Value, unit), ", "))
 	var rows [][]string
 	for _, s := range m.Tornado[:min(mostRows, len(m.Tornado))] {
-		rows = append(rows, []string{named(s.Input), s.Input.Unit, input(s.P10), input(s.P90), cell(s.FigureAtP10, m.Figure.Unit), cell(s.FigureAtP90, m.Figure.Unit), cell(s.Swing, m.Figure.Unit)})
+		rows = append(rows, []string{named(s.Input), s.Input.Unit, input(s.P10), input(s.P90), cell(s.FigureAtP10, unit), cell(s.FigureAtP90, unit), cell(s.Swing, unit)})
 	}
 	t.table([]string{"input", "", "P10", "P90", "at P10", "at P90", "swing"}, rows)
 	t.more(len(m.Tornado))
@@ -134,7 +140,11 @@ func (t *tableWriter) shares(m service.Movers) {
 	if len(m.Shares) == 0 {
 		return
 	}
-	t.line("\nShares of its variance, from %d draws", m.ShareDraws)
+	title := "Shares of its variance: one input has all of it"
+	if m.ShareDraws > 0 {
+		title = fmt.Sprintf("Shares of its variance, estimated from %d draws", m.ShareDraws)
+	}
+	t.line("\n%s", title)
 	var rows [][]string
 	for _, s := range m.Shares[:min(mostRows, len(m.Shares))] {
 		var names []string
@@ -145,6 +155,9 @@ func (t *tableWriter) shares(m service.Movers) {
 	}
 	t.table([]string{"input", "by itself, %", "with others, %"}, rows)
 	t.more(len(m.Shares))
+	if m.ShareDraws > 0 {
+		t.line("  Each share is an estimate of its own: one below 0 or above 100, or less with others than by itself, is sampling error.")
+	}
 }
 
 func (t *tableWriter) held(title string, choices []service.HeldChoice) {
@@ -178,12 +191,23 @@ func named(f service.Figure) string {
 	return f.Of + ": " + f.Label
 }
 
-// unitOf is the unit of a figure, % for a share.
+// sharesUnit is what stands for the unit of shares, which are told in per cent.
+const sharesUnit = "%"
+
+// unitOf is the unit of a figure; a plain number has none.
 func unitOf(f service.Figure) string {
-	if f.Unit == "" {
-		return "%"
+	if f.IsShare() {
+		return sharesUnit
 	}
 	return f.Unit
+}
+
+// withUnit puts a unit, if there is one, behind a heading.
+func withUnit(heading, unit string) string {
+	if unit == "" {
+		return heading
+	}
+	return heading + ", " + unit
 }
 
 // cell writes a number of a unit for the eye: an amount with the decimals of its
@@ -195,7 +219,7 @@ func cell(text, unit string) string {
 	}
 	code, _, _ := strings.Cut(unit, "/")
 	switch {
-	case unit == "":
+	case unit == sharesUnit:
 		return strings.TrimSuffix(show.Percent(d), " %")
 	case len(code) == 3 && strings.ToUpper(code) == code:
 		return show.Money(d, code)

@@ -71,6 +71,14 @@ func TestCheckCutting(t *testing.T) {
 		edits         []string
 		path, message string
 	}{
+		{"longer than the blank", []string{"length_mm: 40, width_mm: 20", "length_mm: 440, width_mm: 20"}, op + ".features[0].length_mm", "440 has no room in the blank of 62 × 60 × 20 mm"},
+		{"too large whichever way it lies", []string{"length_mm: 40, width_mm: 20, depth_mm: 8", "length_mm: 60, width_mm: 60, depth_mm: 25"}, op + ".features[0]", "a pocket of this size has no room in the blank of 62 × 60 × 20 mm, whichever way it lies"},
+		{"hole deeper than the blank is long", []string{"depth_mm: 10, through", "depth_mm: 63, through"}, op + ".features[2].depth_mm", "63 has no room"},
+		{"corner larger than half the side", []string{"depth_mm: 8}", "depth_mm: 8, corner_radius_mm: 10.5}"}, op + ".features[0].corner_radius_mm", "10.5 is more than half the width of 20 mm"},
+		{"turned longer than the blank", []string{"kind: pocket, length_mm: 40, width_mm: 20, depth_mm: 8", "kind: turn, length_mm: 63, diameter_mm: 20, to_diameter_mm: 18"}, op + ".features[0].length_mm", "63 has no room"},
+		{"turned from more than the bar", []string{"width_mm: 60, thickness_mm: 20", "diameter_mm: 60", "kind: pocket, length_mm: 40, width_mm: 20, depth_mm: 8", "kind: turn, length_mm: 40, diameter_mm: 61, to_diameter_mm: 58"}, op + ".features[0].diameter_mm", "61 has no room in the blank of diameter 60 mm and length 62 mm"},
+		{"a saw that reaches its arbor", []string{"teeth: 64}", "teeth: 64, reach_mm: 40}"}, "tools[1].reach_mm", "enter a reach below 40.0 mm"},
+		{"data for nothing known", []string{"id: own, material: CU", "id: own, material: CO"}, "cutting_data[0].material", "known are CU, X, acrylic"},
 		{"cutter wider than the slot", []string{"slot_width_mm: 1.5", "slot_width_mm: 0.8"}, op + ".features[1]", "SAW has a width of 1 mm, which is wider than the slot of 0.8 mm"},
 		{"deeper than the reach", []string{"depth_mm: 8}", "depth_mm: 21}"}, op + ".features[0]", "EM8 reaches 20 mm deep, and the depth is 21 mm"},
 		{"deeper than the saw", []string{"depth_mm: 12", "depth_mm: 40"}, op + ".features[1]", "SAW of diameter 80 mm does not cut 40 mm deep"},
@@ -83,7 +91,7 @@ func TestCheckCutting(t *testing.T) {
 		{"no cutting data", []string{"material: CU, form", "material: X, form", "material: CU, tool", "material: X, tool"}, op + ".features[1]", "SAW has no cutting data for X (a slitting saw of carbide); add a row to cutting_data, or cutting_as to the material"},
 		{"no feed", []string{"material: CU, form", "material: X, form", "material: CU, tool", "material: X, tool"}, op + ".features[0]", "EM8 has no feed for X"},
 		{"unknown material of an operation", []string{"work_centre: MILL\n        features", "work_centre: MILL\n        material: CI\n        features"}, op + ".material", "there is no material CI; did you mean CU?"},
-		{"cuts as nothing known", []string{"cutting_as: copper", "cutting_as: coper"}, "materials[0].cutting_as", "there is no material of the book or of the reference rows coper; did you mean copper?"},
+		{"cuts as nothing known", []string{"cutting_as: copper", "cutting_as: coper"}, "materials[0].cutting_as", "there is no material of the book or of the reference rows coper; did you mean copper?; known are CU, X, acrylic, aluminium-6082, "},
 		{"a dimension missing", []string{"depth_mm: 8}", "}"}, op + ".features[0]", "a pocket needs depth_mm"},
 		{"a dimension of no use", []string{"depth_mm: 8}", "depth_mm: 8, fin_width_mm: 2}"}, op + ".features[0].fin_width_mm", "a pocket has no fin_width_mm; delete it"},
 		{"roughness on a hole", []string{"through: true}", "ra_um: 3.2}"}, op + ".features[2].ra_um", "a drilled hole takes no roughness; ask it of a finish_face"},
@@ -130,6 +138,35 @@ func TestZeroSpeed(t *testing.T) {
 		_, _, err := book.Parse([]byte(strings.Replace(cuttingBook, c.old, c.new, 1)))
 		if err == nil || !strings.Contains(err.Error(), c.message) {
 			t.Errorf("%s: got %v, want %q", c.new, err, c.message)
+		}
+	}
+}
+
+// TestCutsAsNothing: a name that stands for nothing is told once, not again by
+// every feature that nothing can then cut.
+func TestCutsAsNothing(t *testing.T) {
+	t.Parallel()
+	problems := checkCutting(t, "cutting_as: copper", "cutting_as: coper", "material: CU, tool", "material: X, tool")
+	if len(problems) != 1 || problems[0].Path != "materials[0].cutting_as" {
+		t.Errorf("one name is wrong, and the problems are %v", problems)
+	}
+}
+
+// TestRoomIsKnown: features as large as the blank are in order, and where no blank
+// is known nothing is compared.
+func TestRoomIsKnown(t *testing.T) {
+	t.Parallel()
+	const pocket = "kind: pocket, length_mm: 40, width_mm: 20, depth_mm: 8"
+	for name, edits := range map[string][]string{
+		"as large as the blank":    {pocket, "kind: face, length_mm: 62, width_mm: 60, depth_mm: 20", "depth_mm: 10, through", "depth_mm: 62, through", "reach_mm: 20", "reach_mm: 30"},
+		"on its edge":              {pocket, "kind: pocket, length_mm: 20, width_mm: 10, depth_mm: 60", "reach_mm: 20", "reach_mm: 70"},
+		"a path goes where it may": {pocket, "kind: contour, path_mm: 4000, depth_mm: 20"},
+		"an assembly":              {"kind: made\n    blank: {stock: BAR, length_mm: 62}", "kind: assembly\n    children: [{part: B, quantity: 1}]", "length_mm: 40, width_mm: 20", "length_mm: 440, width_mm: 400", "parts:\n", "parts:\n  - {number: B, name: blank, kind: made, blank: {stock: BAR, length_mm: 62}}\n"},
+	} {
+		for _, p := range checkCutting(t, edits...) {
+			if p.Severity == book.Fault {
+				t.Errorf("%s: %v", name, p)
+			}
 		}
 	}
 }

@@ -1,6 +1,8 @@
 package finish
 
 import (
+	"fmt"
+
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
@@ -66,9 +68,15 @@ func thickness(s graph.Scope, def *bom.Treatment, class rates.Row[rates.FinishCl
 	if class.Value.LeastUM != nil {
 		want := least.Number("class-thickness", "least thickness of class "+def.Class, graph.Micron, *class.Value.LeastUM, classPath(class))
 		s.Check("thickness-fits", "the thickness is at least that of the class", entered, graph.GreaterOrEqual, want)
+		if bom.Beyond([]bom.Number{*def.ThicknessUM}, unusual, *class.Value.LeastUM) {
+			s.Find(graph.Note, "thickness", fmt.Sprintf("the thickness of %s µm is more than ten times the %s µm of class %s; look at it again", def.ThicknessUM.Likely, class.Value.LeastUM.Likely, def.Class))
+		}
 	}
 	return entered
 }
+
+// unusual is how many times the least thickness of its class is worth a remark.
+const unusual = 10
 
 // classPath is the field of the book that a thickness was typed in: that of a
 // designation.

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math/big"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -209,4 +211,20 @@ func lackingScope() graph.Scope {
 	s := b.Root()
 	s.Input("l", "length", graph.Mm, decimal.New(1, 0))
 	return s
+}
+
+// TestThickFinish: a thickness beyond ten times that of its class is told of, and
+// charged all the same.
+func TestThickFinish(t *testing.T) {
+	t.Parallel()
+	p := nickelOf(func(p *rates.Process) { p.Phosphorus = "high" })
+	for entered, want := range map[string]bool{"250": false, "250.1": true} {
+		l := build(t, p, bom.Treatment{AreaDM2: fractiontest.Num("2"), Class: "SC3", ThicknessUM: fractiontest.Num(entered)}, "")
+		told := slices.ContainsFunc(l.g.Findings(), func(f graph.Finding) bool {
+			return f.Severity == graph.Note && strings.Contains(f.Message, "more than ten times the 25 µm of class SC3")
+		})
+		if told != want {
+			t.Errorf("%s µm: told %v, want %v", entered, told, want)
+		}
+	}
 }

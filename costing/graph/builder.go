@@ -45,7 +45,7 @@ func newBuilder(limits Limits, room int) *Builder {
 }
 
 // expectedNodes is what an everyday estimate has; a larger one grows.
-const expectedNodes = 4096
+const expectedNodes = 6144
 
 // Root gives the scope without a key prefix.
 func (b *Builder) Root() Scope { return Scope{b: b} }

@@ -58,7 +58,7 @@ func (d *decoder) spread(n *yaml.Node, path string, bounds limits, out reflect.V
 	}
 	shape, _ := bom.ParseShape(string(r.Shape)) // a word that is none is reported; no word is triangular
 	if shape == bom.Normal && r.SD == nil {
-		d.fail(entry(n, "shape"), Field(path, "sd"), "sd is missing; a normal shape needs it, the standard deviation before it is cut off at low and high")
+		d.fail(entry(n, "shape"), Field(path, "sd"), "sd is missing; a normal shape needs sd, the standard deviation before it is cut off at low and high")
 		return
 	}
 	value := bom.Number{Low: r.Low, Likely: r.Likely, High: r.High, IsRange: true, Shape: shape}
