@@ -48,4 +48,22 @@ func (a *assembly) timesPerPiece(s graph.Scope, st routing.Step, pieces graph.ID
 			s.By("M14").Divide(part.name, part.label+" per piece of a full load", t, load)
 		}
 	}
+	a.timeRest(s, st)
+}
+
+// timeRest writes what is left of the time by good piece: loads that are not
+// full, pieces that turn out bad, and what practice takes off.
+func (a *assembly) timeRest(s graph.Scope, st routing.Step) {
+	minutes := st.Scope.Lookup(s.Key("minutes"))
+	if minutes == graph.None {
+		return
+	}
+	shown := []graph.ID{st.Scope.Lookup(s.Key("setup"))}
+	if st.Operation.Learning == nil {
+		shown = append(shown, st.PieceTime, st.Scope.Lookup(st.Scope.Key("load-time-share")))
+	}
+	known := s.Sum("known", "set-up, piece and load time of a piece", shown...)
+	if known != graph.None {
+		s.Subtract("rest", "part-filled loads, rejects and practice, per piece", minutes, known)
+	}
 }

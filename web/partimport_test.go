@@ -73,7 +73,7 @@ func TestFaultsOfATableAreAllListed(t *testing.T) {
 	if code != http.StatusOK {
 		t.Errorf("the example gives %d", code)
 	}
-	if code, text := b.sendTable("/parts/CO-120/import", example); code != http.StatusOK || !strings.Contains(text, "Taken away") {
+	if code, text := b.sendTable("/parts/HS-110/import", example); code != http.StatusOK || !strings.Contains(text, "Taken away") {
 		t.Errorf("the example cannot be taken in: %d", code)
 	}
 }

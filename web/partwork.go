@@ -59,8 +59,13 @@ var timeKinds = []struct {
 	{timeKind{"load handling", "load"}, []string{"each/load-handling"}},
 	{timeKind{"probing", "special"}, []string{"each/probing"}},
 	{timeKind{"time entered whole", "whole"}, []string{"piece-time"}},
+	{timeKind{loadName, "load"}, []string{"load-time-share"}},
 	{timeKind{"set-up share", "sum"}, []string{"each/setup"}},
+	{timeKind{restName, "rest"}, []string{"each/rest"}},
 }
+
+// loadName is the time of a load that is entered whole.
+const loadName = "load time entered whole"
 
 // restName is the time of an operation that none of its parts holds.
 const restName = "part-filled loads, rejects and practice"
@@ -86,7 +91,6 @@ func workOf(def bom.Part, sheet *service.Sheet, link linker, key string) *workBl
 				pile.Segments = append(pile.Segments, chart.Segment{Mark: chart.Mark{Label: f.Name, Text: cell.Text, Key: f.figure.Key, Value: f.figure.Value}, Class: f.Class})
 			}
 		}
-		pile.Segments = append(pile.Segments, chart.Segment{Class: "rest", Rest: true})
 		piles, w.Rows = append(piles, pile), append(w.Rows, row)
 	}
 	if len(piles) == 0 {
@@ -99,7 +103,6 @@ func workOf(def bom.Part, sheet *service.Sheet, link linker, key string) *workBl
 		}
 	}
 	w.narrow()
-	w.Key = append(w.Key, timeKind{restName, "rest"})
 	return w
 }
 
@@ -118,7 +121,11 @@ func timesOf(op *bom.Operation, sheet *service.Sheet, at string) []timePart {
 	for _, k := range timeKinds {
 		part := timePart{timeKind: k.timeKind}
 		isWhole := k.Name == "time entered whole"
-		if k.Name == "set-up share" || op.Learning == nil && isWhole == whole || op.Learning == nil && !isWhole && loadKinds[k.Name] {
+		switch {
+		case k.Name == "set-up share" || k.Name == restName:
+			part.figure = firstFigure(sheet, at, k.keys)
+		case op.Learning != nil || k.Name == loadName && op.LoadMin == nil:
+		case isWhole == whole || loadKinds[k.Name]:
 			part.figure = firstFigure(sheet, at, k.keys)
 		}
 		out = append(out, part)
@@ -127,7 +134,7 @@ func timesOf(op *bom.Operation, sheet *service.Sheet, at string) []timePart {
 }
 
 // loadKinds are times of a load, which stand beside a time entered whole.
-var loadKinds = map[string]bool{"tool changes": true, "load handling": true, "probing": true}
+var loadKinds = map[string]bool{"tool changes": true, "load handling": true, "probing": true, loadName: true}
 
 func firstFigure(sheet *service.Sheet, at string, names []string) service.Figure {
 	for _, name := range names {

