@@ -101,8 +101,8 @@ func TestCancelledSpreadLeavesNothing(t *testing.T) {
 			w.problem(t, 404, ask{method: "GET", path: at})
 		}
 	}
-	for i := 0; runtime.NumGoroutine() > before && i < 1000; i++ {
-		runtime.Gosched() // one that has closed its channel has a few steps to its end
+	for i := 0; runtime.NumGoroutine() > before && i < 5000; i++ {
+		time.Sleep(time.Millisecond) // one that has closed its channel has a few steps to its end
 	}
 	if n := runtime.NumGoroutine(); n > before {
 		t.Errorf("%d goroutines, %d before", n, before)
