@@ -187,7 +187,7 @@ func TestCurveOfAnotherDecision(t *testing.T) {
 	req := CurveRequest{Day: "2026-11-25", Curves: []Selection{{Trim: "glow", Changes: []Change{{key, value}}}}, From: 100, To: 140, Quantity: 120, Breaks: 1}
 	c := mustCurve(t, held.book, req).Curves[0]
 	after := mustChange(t, held, before, SpreadRequest{Batch: Batch{Mix: mix, Day: "2026-11-25", Changes: req.Curves[0].Changes}})
-	if want := after.figures().Variants[0].Full.Value; !c.Rebuilt || c.Figure.Value != want {
+	if want := after.figures().Variants[0].Full.Value; c.Rebuilt != (before.decides(after) || after.decides(before)) || c.Figure.Value != want {
 		t.Errorf("%s = %s: rebuilt %t, %s instead of %s", key, value, c.Rebuilt, c.Figure.Value, want)
 	}
 	for _, p := range c.Points {
