@@ -163,3 +163,21 @@ func (b *browser) cookies() []*http.Cookie {
 	}
 	return b.Jar.Cookies(address)
 }
+
+// refuses asks for pages that must name what is wrong, each with words it must
+// have: a link to the field, and what was typed.
+func (b *browser) refuses(address string, cases map[string][]string) {
+	b.t.Helper()
+	for query, want := range cases {
+		code, body := b.get(address + query)
+		checkPage(b.t, query, body)
+		if code != http.StatusUnprocessableEntity {
+			b.t.Errorf("%s: %d", query, code)
+		}
+		for _, words := range append(want, "<title>Error: ", "There is a problem") {
+			if !strings.Contains(body, words) {
+				b.t.Errorf("%s: the page lacks %s", query, words)
+			}
+		}
+	}
+}
