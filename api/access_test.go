@@ -15,7 +15,7 @@ import (
 // sample gives a request for an operation with things that exist in its path.
 func (w *world) sample(op *huma.Operation) ask {
 	id := map[string]string{
-		"parts": "HS-010", "rate cards": "2026", "work centres": "MILL", "materials": "CU-ETP", "suppliers": "LUZIA",
+		"parts": "HS-010", "rate cards": "2026", "work centres": "MILL", "materials": "CU-ETP", "suppliers": "DRUSAVEL",
 		"products": "LAMP", "destinations": "GB", "quotes": "2026-0001",
 	}[op.Tags[0]]
 	if id == "" {

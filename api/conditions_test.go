@@ -18,8 +18,8 @@ import (
 func TestChangesNeedTheirVersion(t *testing.T) {
 	t.Parallel()
 	w := newWorld(t)
-	path := "/api/v1/suppliers/LUZIA"
-	body := `{"id":"LUZIA","name":"Luzia e Filhos"}`
+	path := "/api/v1/suppliers/DRUSAVEL"
+	body := `{"id":"DRUSAVEL","name":"Drusavel e Filhos"}`
 	first := w.want(t, 200, ask{method: "GET", path: path}).Header().Get("ETag")
 	before := w.rows(t)
 	for _, method := range []string{"PUT", "DELETE"} {
@@ -41,12 +41,12 @@ func TestChangesNeedTheirVersion(t *testing.T) {
 	}
 	put := w.want(t, 200, ask{method: "PUT", path: path, body: body, header: map[string]string{"If-Match": first}})
 	second := put.Header().Get("ETag")
-	if got := into[recordOut](t, put); got.Revision != 2 || got.Name != "Luzia e Filhos" || second == first || edge.ETag(got.Version) != second {
+	if got := into[recordOut](t, put); got.Revision != 2 || got.Name != "Drusavel e Filhos" || second == first || edge.ETag(got.Version) != second {
 		t.Errorf("%+v with %s after %s", got, second, first)
 	}
 	w.problem(t, 412, ask{method: "PUT", path: path, body: body, header: map[string]string{"If-Match": first}})
 	old := w.want(t, 200, ask{method: "GET", path: path + "?revision=1"})
-	if old.Header().Get("ETag") != first || !strings.Contains(old.Body.String(), "Luzia Componentes") {
+	if old.Header().Get("ETag") != first || !strings.Contains(old.Body.String(), "Drusavel Componentes") {
 		t.Errorf("the first revision: %s", old.Body)
 	}
 	if h := into[recordPage](t, w.want(t, 200, ask{method: "GET", path: path + "/revisions"})); len(h.Items) != 2 || h.Items[0].Revision != 2 {
@@ -59,7 +59,7 @@ func TestSomethingNewAndItsEnd(t *testing.T) {
 	w := newWorld(t)
 	path := "/api/v1/suppliers/NOVO"
 	w.problem(t, 404, ask{method: "GET", path: path})
-	q := ask{method: "PUT", path: path, body: "id: NOVO\nname: Novo Metal\n", header: map[string]string{"If-None-Match": "*", "Content-Type": "application/yaml"}}
+	q := ask{method: "PUT", path: path, body: "id: NOVO\nname: Novo Exemplo\n", header: map[string]string{"If-None-Match": "*", "Content-Type": "application/yaml"}}
 	tag := w.want(t, 201, q).Header().Get("ETag")
 	w.problem(t, 412, q)
 	w.want(t, 204, ask{method: "DELETE", path: path, header: map[string]string{"If-Match": tag}})
@@ -73,14 +73,14 @@ func TestSomethingNewAndItsEnd(t *testing.T) {
 func TestOneOfManyWins(t *testing.T) {
 	t.Parallel()
 	w := newWorld(t)
-	path := "/api/v1/suppliers/LUZIA"
+	path := "/api/v1/suppliers/DRUSAVEL"
 	tag := w.want(t, 200, ask{method: "GET", path: path}).Header().Get("ETag")
 	statuses := make([]int, 50)
 	var wg sync.WaitGroup
 	for i := range statuses {
 		wg.Go(func() {
 			statuses[i] = w.do(ask{method: "PUT", path: path, header: map[string]string{"If-Match": tag},
-				body: fmt.Sprintf(`{"id":"LUZIA","name":"Luzia %d"}`, i)}).Code
+				body: fmt.Sprintf(`{"id":"DRUSAVEL","name":"Drusavel %d"}`, i)}).Code
 		})
 	}
 	wg.Wait()

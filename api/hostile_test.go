@@ -52,11 +52,11 @@ func (w *world) badRequests(t testing.TB) []bad {
 	long := strings.Repeat("9", 1_000_000)
 	plain := map[string]string{"Content-Type": "text/plain"}
 	return []bad{
-		{"an unknown field", w.put(t, "/api/v1/suppliers/LUZIA", "id: LUZIA\nname: L\ncolour: red\n"), 422, "/colour"},
-		{"a name given twice", w.put(t, "/api/v1/suppliers/LUZIA", "id: LUZIA\nname: L\nname: M\n"), 422, "/name"},
-		{"another id", w.put(t, "/api/v1/suppliers/LUZIA", "id: OTHER\nname: L\n"), 422, "/id"},
+		{"an unknown field", w.put(t, "/api/v1/suppliers/DRUSAVEL", "id: DRUSAVEL\nname: L\ncolour: red\n"), 422, "/colour"},
+		{"a name given twice", w.put(t, "/api/v1/suppliers/DRUSAVEL", "id: DRUSAVEL\nname: L\nname: M\n"), 422, "/name"},
+		{"another id", w.put(t, "/api/v1/suppliers/DRUSAVEL", "id: OTHER\nname: L\n"), 422, "/id"},
 		{"a wrong unit", w.put(t, "/api/v1/materials/CU-ETP", "id: CU-ETP\nname: copper\ndensity_g_cm3: 8.93 kg/m3\n"), 422, "/density_g_cm3"},
-		{"a part that is nowhere", w.put(t, "/api/v1/offers/"+w.anOffer(t), "for: NOWHERE\nsupplier: LUZIA\ncurrency: EUR\nbreaks: [{from: 1, price: 2}]\n"), 422, ""},
+		{"a part that is nowhere", w.put(t, "/api/v1/offers/"+w.anOffer(t), "for: NOWHERE\nsupplier: DRUSAVEL\ncurrency: EUR\nbreaks: [{from: 1, price: 2}]\n"), 422, ""},
 		{"NO as a country", w.put(t, "/api/v1/shop", "name: S\ncountry: NO\ncurrency: EUR\n"), 422, "/country"},
 		{"010", w.put(t, "/api/v1/work-centres/MILL", "id: MILL\nname: m\nmachines: 010\nmachine_rate_per_h: 1\nlabour_rate_per_h: 1\n"), 422, "/machines"},
 		{"a quantity below 0", estimateOf(`"-1"`), 422, "/mix/0/quantity"},
@@ -104,7 +104,7 @@ func (w *world) badRequests(t testing.TB) []bad {
 		{"a curve from nothing", ask{method: "POST", path: "/api/v1/curves", body: `{"curves":[{"trim":"glow"}],"from":"0","to":"10"}`}, 422, "/from"},
 		{"a curve of halves", ask{method: "POST", path: "/api/v1/curves", body: `{"curves":[{"trim":"glow"}],"from":"1.5","to":"10"}`}, 422, "/from"},
 		{"a side with nothing", ask{method: "POST", path: "/api/v1/comparisons", body: `{"before":{},"after":{}}`}, 422, "/before/mix"},
-		{"an anchor", w.put(t, "/api/v1/suppliers/LUZIA", "id: &a LUZIA\nname: *a\n"), 422, ""},
+		{"an anchor", w.put(t, "/api/v1/suppliers/DRUSAVEL", "id: &a DRUSAVEL\nname: *a\n"), 422, ""},
 	}
 }
 

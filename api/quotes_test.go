@@ -11,7 +11,7 @@ import (
 )
 
 const askedQuote = `{"lines":[{"trim":"plain","quantity":"20","batch":"100"},{"trim":"glow","quantity":"10","batch":"100"}],
-"destination":"GB","customer":{"name":"Lume Interiors","country":"GB"},"valid_days":30,
+"destination":"GB","customer":{"name":"Example Interiors","country":"GB"},"valid_days":30,
 "delivery":{"term":"DAP","place":"Leeds"},"payment_terms":"30 days","confirm_unverified":true}`
 
 func issueWith(key string) ask {
@@ -160,7 +160,7 @@ func TestQuotesAreIssuedOnce(t *testing.T) {
 		}
 	}
 	other := issueWith("same")
-	other.body = strings.Replace(askedQuote, "Lume", "Lux", 1)
+	other.body = strings.Replace(askedQuote, "Interiors", "Lamps", 1)
 	if p := w.problem(t, 422, other); p.Code != edge.KeyReused {
 		t.Errorf("%+v", p)
 	}

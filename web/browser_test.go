@@ -92,7 +92,7 @@ func tour(tb *tab) {
 	tb.expect("p.big a", "0.09")
 
 	tb.visit("/quotes/new")
-	for sel, text := range map[string]string{"#f-q-plain": "40", "#f-customer-name": "Lichthaus Weber", "#f-customer-country": "DE", "#f-delivery-place": "Munich", "#f-valid_days": "30"} {
+	for sel, text := range map[string]string{"#f-q-plain": "40", "#f-customer-name": "Beispiel Wohnen", "#f-customer-country": "DE", "#f-delivery-place": "Munich", "#f-valid_days": "30"} {
 		tb.fill(sel, text)
 	}
 	tb.do(chromedp.Focus(chromedp.CSS("#f-destination")), chromedp.KeyEvent("Ger"))

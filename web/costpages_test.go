@@ -6,8 +6,8 @@ import "testing"
 var costPagePaths = []string{
 	"/spread", "/spread?trim=glow&pieces=250&c.mount=wall", "/spread?mix=plain%3D100%2Cglow%3D50&as=one&day=2026-11-25",
 	"/spread?trim=plain&pieces=100&figure=variant%2Fplain%2Fprice%2Fdirect%2Fgross-wanted&price=262.50&chance=75&channel=direct&draws=30000&seed=7&decide=hindsight&precision=0.01",
-	"/spread?trim=plain&pair1.a=offer%2FCU-60X20%2FMETALIS%2Fbreak%2F1%2Fprice&pair1.b=exchange%2Fselling%2FUSD-EUR&pair1.rank=0.6",
-	"/spread?trim=plain&draws=0&seed=x&price=a&chance=120&pair1.a=offer%2FCU-60X20%2FMETALIS%2Fbreak%2F1%2Fprice&pair1.rank=2&precision=-1&pieces=2.5",
+	"/spread?trim=plain&pair1.a=offer%2FCU-60X20%2FORVENDA%2Fbreak%2F1%2Fprice&pair1.b=exchange%2Fselling%2FUSD-EUR&pair1.rank=0.6",
+	"/spread?trim=plain&draws=0&seed=x&price=a&chance=120&pair1.a=offer%2FCU-60X20%2FORVENDA%2Fbreak%2F1%2Fprice&pair1.rank=2&precision=-1&pieces=2.5",
 	"/spread?trim=plain&draws=1000000000", "/spread?trim=nobody", "/spread?trim=plain&c.light=tunable",
 	"/compare", "/compare?a.trim=plain&a.pieces=100&b.trim=glow&b.pieces=100", "/compare?a.trim=plain&a.pieces=100&b.trim=plain&b.pieces=400&figure=production",
 	"/compare?a.trim=plain&a.day=2026-11-25&b.trim=plain&b.c.mount=wall&b.day=2026-11-25", "/compare?a.trim=plain&a.pieces=100&b.trim=plain&b.pieces=100",

@@ -12,7 +12,7 @@ import (
 func demoQuote() url.Values {
 	return url.Values{
 		"act": {"preview"}, "q.plain": {"40"}, "q.glow": {" 60 "}, "b.glow": {"250"}, "destination": {"DE"},
-		"customer.name": {"Lichthaus Weber"}, "customer.address": {"Beispielweg 4\r\n80331 Munich"}, "customer.country": {"de"},
+		"customer.name": {"Beispiel Wohnen"}, "customer.address": {"Beispielweg 4\r\n80331 Munich"}, "customer.country": {"de"},
 		"delivery.term": {"DAP"}, "delivery.place": {"Munich"}, "valid_days": {"30"},
 		"payment_terms": {"30 days net"}, "lead_time": {"six weeks from the order"}, "notes": {"Without bulbs.\r\nDesk mount."},
 	}
@@ -58,7 +58,7 @@ func TestQuoteFromFormToFiles(t *testing.T) {
 	b := demoShop(t).signIn(t)
 	number, body := issueDemoQuote(t, b)
 	checkPage(t, "quote", body)
-	for _, want := range []string{"Lichthaus Weber", "Beispielweg 4", "DAP Munich", "Incoterms 2020", "30 days net", "six weeks from the order", "Without bulbs.", "The quote is issued."} {
+	for _, want := range []string{"Beispiel Wohnen", "Beispielweg 4", "DAP Munich", "Incoterms 2020", "30 days net", "six weeks from the order", "Without bulbs.", "The quote is issued."} {
 		if !strings.Contains(body, want) {
 			t.Errorf("the quote lacks %q", want)
 		}
@@ -141,7 +141,7 @@ func TestQuoteIsRevisedAndWithdrawn(t *testing.T) {
 	number, _ := issueDemoQuote(t, b)
 	form := b.page("/quotes/" + number + "/revise")
 	checkPage(t, "revise", form)
-	if !strings.Contains(form, "Lichthaus Weber") || !strings.Contains(form, `value="250"`) {
+	if !strings.Contains(form, "Beispiel Wohnen") || !strings.Contains(form, `value="250"`) {
 		t.Error("revising does not begin with what was asked for")
 	}
 	again := demoQuote()

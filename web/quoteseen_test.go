@@ -66,7 +66,7 @@ func TestQuoteRevisionKeepsWhatWasAskedFor(t *testing.T) {
 	first, err := b.shop.svc.IssueQuote(context.Background(), tester, service.QuoteRequest{
 		Lines: []quote.RequestLine{{Trim: "glow", Choices: wall, Quantity: "50", Batch: "250"}, {Trim: "plain", Quantity: "20"},
 			{Trim: "plain", Choices: wall, Quantity: "7"}},
-		Destination: "GB", Customer: quote.Party{Name: "Lamps & Co"}, ValidUntil: "2026-12-10",
+		Destination: "GB", Customer: quote.Party{Name: "Example & Co"}, ValidUntil: "2026-12-10",
 		Delivery: quote.Delivery{Term: "DAP", Place: "Leeds"}, ConfirmUnverified: true,
 	})
 	if err != nil {
@@ -74,7 +74,7 @@ func TestQuoteRevisionKeepsWhatWasAskedFor(t *testing.T) {
 	}
 	form := b.page("/quotes/" + first.Number + "/revise")
 	checkPage(t, "revise", form)
-	fields := url.Values{"act": {"preview"}, "destination": {"GB"}, "customer.name": {"Lamps & Co"}, "delivery.term": {"DAP"}, "delivery.place": {"Leeds"}}
+	fields := url.Values{"act": {"preview"}, "destination": {"GB"}, "customer.name": {"Example & Co"}, "delivery.term": {"DAP"}, "delivery.place": {"Leeds"}}
 	for _, m := range hiddenField.FindAllStringSubmatch(form, -1) {
 		fields.Set(m[1], unescaped(m[2]))
 	}

@@ -82,7 +82,7 @@ func TestSpreadIsWhatTheServiceSays(t *testing.T) {
 func TestSpreadProblems(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
-	const cutting, other = "offer%2FCU-60X20%2FMETALIS%2Fbreak%2F1%2Fprice", "exchange%2Fselling%2FUSD-EUR"
+	const cutting, other = "offer%2FCU-60X20%2FORVENDA%2Fbreak%2F1%2Fprice", "exchange%2Fselling%2FUSD-EUR"
 	b.refuses("/spread?", map[string][]string{
 		"draws=0":                       {`href="#f-draws"`, "show nothing", `value="0"`},
 		"draws=1000000000":              {`href="#f-draws"`, `value="1000000000"`},

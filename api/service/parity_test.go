@@ -270,7 +270,7 @@ func (s *sheetOf) chosenEdits(t *testing.T) []edit {
 	vary("product/LAMP/parcel/height", "100", "154", "155", "156", "200", "248", "249", "300")
 	vary("variant/glow/price/direct/margin-wanted", "0", "0.05", "0.1", "0.15", "0.2", "0.25", "0.5", "0.7")
 	vary("stock/CU-60X20/length", "62", "119", "1000", "2999", "3001", "6000")
-	s.mustDiffer(t, edits, "a price break", "/order/KELVIA/candidate/base/price")
+	s.mustDiffer(t, edits, "a price break", "/order/USTRELIN/candidate/base/price")
 	s.mustDiffer(t, edits, "the break gone up to", "/best-quantity")
 	s.mustDiffer(t, edits, "a bar count", "part/HS-010/stock-needed")
 	s.mustDiffer(t, edits, "a weight step", "/chargeable-mass")

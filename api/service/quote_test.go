@@ -57,7 +57,7 @@ func (o *office) pass(d time.Duration) {
 func offer(destination string) service.QuoteRequest {
 	return service.QuoteRequest{
 		Lines:       []quote.RequestLine{{Trim: "glow", Quantity: "50", Batch: "250"}, {Trim: "plain", Quantity: "20"}},
-		Destination: destination, Customer: quote.Party{Name: "Lamps & Co"}, ValidDays: 30,
+		Destination: destination, Customer: quote.Party{Name: "Example & Co"}, ValidDays: 30,
 		Delivery: quote.Delivery{Term: "DAP", Place: "Leeds"},
 	}
 }

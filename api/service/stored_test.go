@@ -104,19 +104,19 @@ func TestFaultsHaveTheirPlace(t *testing.T) {
 		_, err := s.PutRecord(ctx, maker, kind, id, []byte(body), service.AnyVersion)
 		return err
 	}
-	wantField(t, put("suppliers", "LUZIA", "id: LUZIA\nnmae: x\n"), service.FieldError{Path: "nmae", Pointer: "/nmae", Line: 2, Column: 1, Message: "did you mean name"})
-	wantField(t, put("suppliers", "LUZIA", "id: KELVIA\nname: x\n"), service.FieldError{Path: "id", Pointer: "/id", Line: 1, Column: 5, Message: "KELVIA, not LUZIA"})
+	wantField(t, put("suppliers", "DRUSAVEL", "id: DRUSAVEL\nnmae: x\n"), service.FieldError{Path: "nmae", Pointer: "/nmae", Line: 2, Column: 1, Message: "did you mean name"})
+	wantField(t, put("suppliers", "DRUSAVEL", "id: USTRELIN\nname: x\n"), service.FieldError{Path: "id", Pointer: "/id", Line: 1, Column: 5, Message: "USTRELIN, not DRUSAVEL"})
 	wantField(t, put("work_centres", "SAW", `{"id":"SAW","name":"saw","machine_rate_per_h":"1e3"}`),
 		service.FieldError{Path: "machine_rate_per_h", Pointer: "/machine_rate_per_h", Line: 1, Column: 47, Message: "without an exponent"})
 	part := "number: NEW-1\nname: new\nkind: made\nrouting:\n  - {number: 10, name: mill, kind: machining, work_centre: NOWHERE, setup_min: 1, piece_min: 1}\nblank: {stock: CU-60X20, length_mm: 10}\n"
 	_, err := s.PutRecord(ctx, maker, "parts", "NEW-1", []byte(part), "")
 	wantField(t, err, service.FieldError{Path: "routing[0].work_centre", Pointer: "/routing/0/work_centre", Line: 5, Column: 60, Message: "there is no work centre NOWHERE"})
-	err = s.DeleteRecord(ctx, maker, "suppliers", "LUZIA", service.AnyVersion)
+	err = s.DeleteRecord(ctx, maker, "suppliers", "DRUSAVEL", service.AnyVersion)
 	e := wantCode(t, err, service.Invalid)
 	if len(e.Fields) < 3 || !strings.HasPrefix(e.Fields[0].Path, "offers[") || !strings.Contains(e.Fields[0].Message, "offers ") || e.Fields[0].Line != 0 {
 		t.Errorf("deleting a supplier that has offers: %+v", e.Fields)
 	}
-	_, err = s.PutRecord(ctx, service.Actor{Name: "reader", Scopes: service.Read}, "suppliers", "LUZIA", []byte("{id: LUZIA, name: x}"), service.AnyVersion)
+	_, err = s.PutRecord(ctx, service.Actor{Name: "reader", Scopes: service.Read}, "suppliers", "DRUSAVEL", []byte("{id: DRUSAVEL, name: x}"), service.AnyVersion)
 	wantCode(t, err, service.Forbidden)
 	wantCode(t, put("gadgets", "x", "{}"), service.NotFound)
 	wantCode(t, s.DeleteRecord(ctx, maker, "shop", "shop", service.AnyVersion), service.Invalid)
@@ -128,8 +128,8 @@ func TestFaultsHaveTheirPlace(t *testing.T) {
 func TestImportFaults(t *testing.T) {
 	t.Parallel()
 	s, v := stored(t)
-	bad := strings.Replace(string(testdata.Demo), "supplier: LUZIA", "supplier: LUCIA", 1)
-	line := 1 + strings.Count(bad[:strings.Index(bad, "LUCIA")], "\n")
+	bad := strings.Replace(string(testdata.Demo), "supplier: DRUSAVEL", "supplier: DRUSAVOL", 1)
+	line := 1 + strings.Count(bad[:strings.Index(bad, "DRUSAVOL")], "\n")
 	_, err := s.ImportBook(t.Context(), maker, []byte(bad), v)
 	e := wantCode(t, err, service.Invalid)
 	if len(e.Fields) != 1 || e.Fields[0].Line != line || !strings.HasPrefix(e.Fields[0].Pointer, "/offers/") || !strings.HasSuffix(e.Fields[0].Pointer, "/supplier") {

@@ -58,13 +58,13 @@ func benchmarks(b *testing.B, address string) {
 	})
 	run("import of the same", func(int) error { _, err := s.ImportBook(ctx, crasher, testdata.Demo, done.Version); return err })
 	run("put", func(n int) error {
-		body := fmt.Appendf(nil, "{id: LUZIA, name: L %d %d}", n, time.Now().UnixNano())
-		_, err := s.PutRecord(ctx, crasher, "suppliers", "LUZIA", body, service.AnyVersion)
+		body := fmt.Appendf(nil, "{id: DRUSAVEL, name: L %d %d}", n, time.Now().UnixNano())
+		_, err := s.PutRecord(ctx, crasher, "suppliers", "DRUSAVEL", body, service.AnyVersion)
 		return err
 	})
 	run("estimate after a put", func(n int) error {
-		body := fmt.Appendf(nil, "{id: LUZIA, name: L %d %d}", n, time.Now().UnixNano())
-		if _, err := s.PutRecord(ctx, crasher, "suppliers", "LUZIA", body, service.AnyVersion); err != nil {
+		body := fmt.Appendf(nil, "{id: DRUSAVEL, name: L %d %d}", n, time.Now().UnixNano())
+		if _, err := s.PutRecord(ctx, crasher, "suppliers", "DRUSAVEL", body, service.AnyVersion); err != nil {
 			return err
 		}
 		_, _, err := s.Estimate(ctx, mix, day)

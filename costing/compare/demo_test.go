@@ -120,7 +120,7 @@ func quoted(t testing.TB, replaced ...string) Side {
 	t.Helper()
 	doc, err := quote.Build(demo(t, replaced...), quote.Request{
 		Lines:       []quote.RequestLine{{Trim: "glow", Quantity: "50", Batch: "250"}, {Trim: "tune", Quantity: "37"}},
-		Destination: "PT", Customer: quote.Party{Name: "Leselicht Handels GmbH", Address: []string{"Am Beispielplatz 1"}, Contact: "A. Beispiel"},
+		Destination: "PT", Customer: quote.Party{Name: "Beispielhandel GmbH", Address: []string{"Am Beispielplatz 1"}, Contact: "A. Beispiel"},
 		ValidDays: 30, Delivery: quote.Delivery{Term: "DAP", Place: "Porto"}, ConfirmUnverified: true,
 	}, demoDay)
 	if err != nil {

@@ -23,7 +23,7 @@ func offer(destination, term string) quote.Request {
 		},
 		Destination: destination, Discount: "0.035",
 		Seller:       quote.Party{Address: []string{"Rua do Exemplo 12", "4000-000 Porto"}, Contact: "oficina@ostrel.example", TaxNumber: "PT 000 000 000"},
-		Customer:     quote.Party{Name: "Leselicht Handels GmbH", Address: []string{"Am Beispielplatz 1", "80000 München"}, Contact: "A. Beispiel"},
+		Customer:     quote.Party{Name: "Beispielhandel GmbH", Address: []string{"Am Beispielplatz 1", "80000 München"}, Contact: "A. Beispiel"},
 		ValidDays:    30,
 		Delivery:     quote.Delivery{Term: term, Place: "Munich"},
 		PaymentTerms: "30 days net", LeadTime: "six weeks after the order",

@@ -28,7 +28,7 @@ func request(destination string) quote.Request {
 			{Trim: "tune", Choices: map[string]string{"mount": "wall"}, Quantity: "37"},
 		},
 		Destination: destination,
-		Customer:    quote.Party{Name: "Leselicht Handels GmbH", Address: []string{"Am Beispielplatz 1", "80000 München"}, Contact: "A. Beispiel"},
+		Customer:    quote.Party{Name: "Beispielhandel GmbH", Address: []string{"Am Beispielplatz 1", "80000 München"}, Contact: "A. Beispiel"},
 		ValidDays:   30, Delivery: quote.Delivery{Term: "DAP", Place: "Munich"},
 		PaymentTerms: "30 days net", LeadTime: "six weeks after the order", ConfirmUnverified: true,
 	}

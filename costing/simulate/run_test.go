@@ -424,7 +424,7 @@ func TestWords(t *testing.T) {
 		"heat sink, operation 40: time per piece, min/piece",
 		"acrylic light ring, operation 20: time per area, min/dm²",
 		"desk base, operation 10: time per piece, min/piece",
-		"offer of METALIS for CU-60X20: price from 1, EUR/kg",
+		"offer of ORVENDA for CU-60X20: price from 1, EUR/kg",
 	} {
 		if !slices.Contains(words, want) {
 			t.Errorf("no %q among\n%s", want, strings.Join(words, "\n"))
@@ -434,7 +434,7 @@ func TestWords(t *testing.T) {
 	for _, d := range r.Held {
 		held[d.Words()] = d.Choice
 	}
-	if got := held["heat sink: offer that costs least"]; got != "heat sink: order cost (offer of METALIS for CU-60X20)" {
+	if got := held["heat sink: offer that costs least"]; got != "heat sink: order cost (offer of ORVENDA for CU-60X20)" {
 		t.Errorf("the offer held is %q among %v", got, held)
 	}
 }

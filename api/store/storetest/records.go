@@ -79,24 +79,24 @@ func optimisticVersions(t *testing.T, b *bench) {
 	b.small(t)
 	ctx := t.Context()
 	for round := range 3 {
-		before, err := b.service.Record(ctx, "suppliers", "LUZIA", 0)
+		before, err := b.service.Record(ctx, "suppliers", "DRUSAVEL", 0)
 		if err != nil {
 			t.Fatal(err)
 		}
 		errs := parallel(12, func(i int) error {
-			body := supplier("LUZIA", fmt.Sprintf("Luzia %d.%d", round, i))
-			_, err := b.service.PutRecord(ctx, maker, "suppliers", "LUZIA", body, before.Version)
+			body := supplier("DRUSAVEL", fmt.Sprintf("Drusavel %d.%d", round, i))
+			_, err := b.service.PutRecord(ctx, maker, "suppliers", "DRUSAVEL", body, before.Version)
 			return err
 		})
 		wantCodes(t, errs, map[service.Code]int{"": 1, service.Conflict: 11})
-		after, err := b.service.Record(ctx, "suppliers", "LUZIA", 0)
+		after, err := b.service.Record(ctx, "suppliers", "DRUSAVEL", 0)
 		if err != nil || after.Revision != before.Revision+1 || after.Version == before.Version {
 			t.Errorf("revision %d after %d, %v", after.Revision, before.Revision, err)
 		}
 	}
-	_, err := b.service.PutRecord(ctx, maker, "suppliers", "LUZIA", supplier("LUZIA", "x"), "")
+	_, err := b.service.PutRecord(ctx, maker, "suppliers", "DRUSAVEL", supplier("DRUSAVEL", "x"), "")
 	wantCode(t, err, service.VersionMissing)
-	wantCode(t, b.service.DeleteRecord(ctx, maker, "suppliers", "LUZIA", "1-old"), service.Conflict)
+	wantCode(t, b.service.DeleteRecord(ctx, maker, "suppliers", "DRUSAVEL", "1-old"), service.Conflict)
 	b.verified(t)
 }
 
@@ -122,7 +122,7 @@ func immutable(t *testing.T, b *bench) {
 	b.verified(t)
 	b.quote(t, "Q-1", 1)
 	for _, statement := range []string{
-		"UPDATE record_revisions SET body = 'x'", "DELETE FROM record_revisions WHERE id = 'LUZIA'",
+		"UPDATE record_revisions SET body = 'x'", "DELETE FROM record_revisions WHERE id = 'DRUSAVEL'",
 		"UPDATE change_log SET actor = 'x' WHERE seq = 1", "DELETE FROM change_log WHERE seq = 1",
 		"UPDATE quote_revisions SET customer = 'x'", "DELETE FROM quote_revisions",
 	} {

@@ -109,10 +109,10 @@ currency: EUR
 rate_cards:
   - {id: "2026-09", from: 2026-09-01}
 suppliers:
-  - {id: LUZIA, name: Luzia Componentes}
-  - {id: BARRAS, name: Barras do Norte}
-  - {id: PLACA, name: Placa e Folha}
-  - {id: KELVIA, name: Kelvia Optoelectronics}
+  - {id: DRUSAVEL, name: Drusavel Componentes}
+  - {id: BARRAS, name: Barras Tesquim}
+  - {id: PLACA, name: Placas Zurbeiro}
+  - {id: USTRELIN, name: Ustrelin Optoelectronics}
   - {id: CAIXA, name: Caixa Alta}
 `
 
