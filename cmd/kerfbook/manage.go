@@ -18,11 +18,7 @@ import (
 func (c *call) dataFlag() func() (string, error) {
 	flags := newSettingFlags(c.flags)
 	return func() (string, error) {
-		standard, err := standardSettings("kerfbook.db")
-		if err != nil {
-			return "", err
-		}
-		s, err := flags.resolve(standard)
+		s, err := flags.resolve("kerfbook.db")
 		return s.Data, err
 	}
 }

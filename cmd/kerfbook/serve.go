@@ -34,11 +34,7 @@ func runServe(ctx context.Context, c *call) error {
 	if _, err := c.parse(0, ""); err != nil {
 		return err
 	}
-	standard, err := standardSettings("kerfbook.db")
-	if err != nil {
-		return err
-	}
-	s, err := flags.resolve(standard)
+	s, err := flags.resolve("kerfbook.db")
 	if err != nil {
 		return err
 	}
@@ -60,20 +56,11 @@ func runDemo(ctx context.Context, c *call) error {
 		_, err := fmt.Fprintf(c.stdout, "wrote the demo book to %s; try: kerfbook price %s\n", *write, *write)
 		return err
 	}
-	standard, err := standardSettings("demo.db")
-	if err != nil {
-		return err
-	}
-	s, err := flags.resolve(standard)
+	s, err := flags.resolve("demo.db")
 	if err != nil {
 		return err
 	}
 	return c.serve(ctx, s, testdata.Demo)
-}
-
-func standardSettings(file string) (settings, error) {
-	data, err := dataFile(file)
-	return settings{Listen: "127.0.0.1:8087", Data: data, LogLevel: "warn"}, err
 }
 
 // serve opens the database, loads the first book into an empty one, prints a

@@ -209,11 +209,12 @@ func TestSettingsOrder(t *testing.T) {
 	if _, err := c.parse(0, ""); err != nil {
 		t.Fatal(err)
 	}
-	s, err := flags.resolve(settings{Data: "standard"})
+	t.Setenv("XDG_DATA_HOME", filepath.Dir(file))
+	s, err := flags.resolve("standard.db")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s.Listen != "127.0.0.1:3" || s.LogLevel != "error" || s.Public != "https://file.example" || s.Data != "standard" {
+	if s.Listen != "127.0.0.1:3" || s.LogLevel != "error" || s.Public != "https://file.example" || s.Data != filepath.Join(filepath.Dir(file), "kerfbook", "standard.db") {
 		t.Errorf("got %+v", s)
 	}
 }

@@ -60,9 +60,10 @@ func newSettingFlags(f *flag.FlagSet) settingFlags {
 }
 
 // resolve gives the settings in force: standard values, then the file, the
-// environment and the flags that were given.
-func (f settingFlags) resolve(standard settings) (settings, error) {
-	out := standard
+// environment and the flags that were given. The database called name in the
+// user's folder is looked for only where none of them says another.
+func (f settingFlags) resolve(name string) (settings, error) {
+	out := settings{Listen: "127.0.0.1:8087", LogLevel: "warn"}
 	if *f.file != "" {
 		data, err := os.ReadFile(*f.file)
 		if err != nil {
@@ -82,7 +83,12 @@ func (f settingFlags) resolve(standard settings) (settings, error) {
 			*s.field(&out) = *f.values[s.flag]
 		}
 	}
-	return out, out.check()
+	if err := out.check(); err != nil || out.Data != "" {
+		return out, err
+	}
+	var err error
+	out.Data, err = dataFile(name)
+	return out, err
 }
 
 // check refuses settings under which secrets would cross a network in the open.
@@ -139,7 +145,7 @@ func dataFile(name string) (string, error) {
 	if dir == "" {
 		home, err := os.UserHomeDir()
 		if err != nil {
-			return "", err
+			return "", usagef("this user has no home directory to keep a database in; --data or KERFBOOK_DATA names the database")
 		}
 		dir = filepath.Join(home, ".local", "share")
 	}
