@@ -48,22 +48,26 @@ func (a *assembly) timesPerPiece(s graph.Scope, st routing.Step, pieces graph.ID
 			s.By("M14").Divide(part.name, part.label+" per piece of a full load", t, load)
 		}
 	}
-	a.timeRest(s, st)
+	timeRest(s, st, pieces, load)
 }
 
 // timeRest writes what is left of the time by good piece: loads that are not
-// full, pieces that turn out bad, and what practice takes off.
-func (a *assembly) timeRest(s graph.Scope, st routing.Step) {
-	minutes := st.Scope.Lookup(s.Key("minutes"))
-	if minutes == graph.None {
-		return
-	}
-	shown := []graph.ID{st.Scope.Lookup(s.Key("setup"))}
+// full, pieces that turn out bad, and what practice takes off. It is taken off the
+// time of the batch by the products that time consists of, so that where nothing is
+// left there is nothing, and not what rounding leaves of shares of a piece.
+func timeRest(s graph.Scope, st routing.Step, pieces, load graph.ID) {
+	known := []graph.ID{st.Scope.Lookup(st.Scope.Key("setup-total"))}
 	if st.Operation.Learning == nil {
-		shown = append(shown, st.PieceTime, st.Scope.Lookup(st.Scope.Key("load-time-share")))
+		run := s.Multiply("known-pieces", "piece time of the good pieces", pieces, st.PieceTime)
+		if st.LoadTime != graph.None {
+			full := s.Divide("full-loads", "loads of the good pieces, if all were full", pieces, load)
+			run = s.Sum("known-run", "piece and load time of the good pieces", run, s.Multiply("known-loads", "load time of the good pieces", full, st.LoadTime))
+		}
+		known = append(known, run)
 	}
-	known := s.Sum("known", "set-up, piece and load time of a piece", shown...)
-	if known != graph.None {
-		s.Subtract("rest", "part-filled loads, rejects and practice, per piece", minutes, known)
+	rest := st.Occupied
+	if known := s.Sum("known-batch", "set-up, piece and load time of the good pieces", known...); known != graph.None {
+		rest = s.Subtract("rest-batch", "part-filled loads, rejects and practice, of the batch", rest, known)
 	}
+	s.Divide("rest", "part-filled loads, rejects and practice, per piece", rest, pieces)
 }

@@ -41,3 +41,46 @@ func TestOperationsByPieceAddUp(t *testing.T) {
 		t.Errorf("only %d parts were made of stock", parts)
 	}
 }
+
+// TestTimeLeftOverIsNoDust: set-up, piece, load and what is left over add up to the
+// minutes by piece, and where nothing is left over that is nothing at all, and not
+// what rounding to 34 digits leaves.
+func TestTimeLeftOverIsNoDust(t *testing.T) {
+	t.Parallel()
+	dust := rat("0.00000000000000000001")
+	none, some := 0, 0
+	for _, mix := range [][]string{{"plain=37", "glow=11"}, {"plain=7"}, {"glow=13"}, {"plain=300", "glow=90"}} {
+		b := atHome(t)
+		for i := range b.Parts {
+			for j := range b.Parts[i].Routing {
+				if op := &b.Parts[i].Routing[j]; j%2 == 0 || i%2 == 0 { // nothing is lost, and no load is part-filled
+					op.Yield, op.SetupPieces, op.PiecesPerLoad = nil, nil, nil
+				}
+			}
+		}
+		s := estimate(t, b, mix...)
+		for _, p := range s.est.Parts {
+			for _, op := range p.Def.Routing {
+				at := fmt.Sprintf("part/%s/op/%d/", p.Def.Number, op.Number)
+				if !s.has(at+"each/rest") || op.Learning != nil {
+					continue
+				}
+				sum := s.key(at + "each/rest")
+				if new(big.Rat).Abs(sum).Cmp(dust) >= 0 {
+					some++
+				} else if none++; sum.Sign() != 0 {
+					t.Errorf("%v: %seach/rest is %s", mix, at, sum.FloatString(40))
+				}
+				for _, name := range []string{"each/setup", "piece-time", "load-time-share"} {
+					if s.has(at + name) {
+						sum = plus(sum, s.key(at+name))
+					}
+				}
+				same(t, at, sum, s.key(at+"each/minutes"))
+			}
+		}
+	}
+	if none < 5 || some < 5 {
+		t.Errorf("%d operations with nothing left over, %d with something", none, some)
+	}
+}
