@@ -39,9 +39,32 @@ func sixty() (shop, []bom.Feature) {
 	return s, list
 }
 
+// BenchmarkManyTools builds and evaluates sixty features with some sixty tools, of
+// which about eight suit each.
+func BenchmarkManyTools(b *testing.B) {
+	s, list := sixty()
+	for _, t := range s.tools {
+		if t.Kind == bom.EndMill {
+			continue
+		}
+		for i := range 7 {
+			t.ID, t.EdgeCost = bom.ID(fmt.Sprint(t.ID, "-", i)), num(fmt.Sprint(5+i))
+			s.tools = append(s.tools, t)
+		}
+	}
+	for _, d := range []string{"2", "4", "5", "8", "12"} {
+		s.tools = append(s.tools, endMill("EM"+d, d, "3"))
+	}
+	benchmark(b, s, list)
+}
+
 // BenchmarkSixtyFeatures builds and evaluates them.
 func BenchmarkSixtyFeatures(b *testing.B) {
 	s, list := sixty()
+	benchmark(b, s, list)
+}
+
+func benchmark(b *testing.B, s shop, list []bom.Feature) {
 	nodes := 0
 	for b.Loop() {
 		g, _, problems := s.build(b, list...)

@@ -9,8 +9,9 @@ import (
 	"kerfbook/costing/rates"
 )
 
-// maxCandidates bounds the tools that one feature is priced with.
-const maxCandidates = 8
+// maxCandidates is how many tools one choice takes; more are refused, since to
+// leave some out could leave out the cheapest.
+const maxCandidates = 240
 
 // work is one feature being built.
 type work struct {
@@ -35,8 +36,8 @@ type candidate struct {
 	cost    graph.ID // money, or min without rates
 }
 
-// tools prices the feature with every suitable tool and takes the cheapest, the
-// first on ties.
+// tools prices the feature with every suitable tool and takes the cheapest, that
+// with the lowest id on ties.
 func (w *work) tools() {
 	var list []candidate
 	for _, at := range w.suitable() {
@@ -52,8 +53,8 @@ func (w *work) tools() {
 	}
 }
 
-// suitable gives the places of the tools that can cut the feature, or records why
-// none can.
+// suitable gives the places of all tools that can cut the feature, in order of
+// their ids, or records why none can.
 func (w *work) suitable() []int {
 	for _, id := range w.f.Tools {
 		if !slices.ContainsFunc(w.def.Tools, func(t bom.Tool) bool { return t.ID == id }) {
@@ -66,7 +67,11 @@ func (w *work) suitable() []int {
 	if len(found) == 0 {
 		w.fail(w.path, "no tool can cut %s: %s", w.f.Name, why)
 	}
-	return found[:min(len(found), maxCandidates)]
+	if len(found) > maxCandidates {
+		w.fail(w.path+".tools", "%d tools can cut %s, and %d are compared at most; name those that may cut it", len(found), w.f.Name, maxCandidates)
+		return nil
+	}
+	return found
 }
 
 // price writes what the cut costs by piece: M13 and M14.

@@ -32,14 +32,14 @@ func plainPocket() bom.Feature {
 // less. The cost of both stands in the graph, and the choice is the least.
 func TestCheapestTool(t *testing.T) {
 	t.Parallel()
-	for cost, want := range map[string]string{"1": "2", "2000": "1"} {
+	for cost, want := range map[string]string{"1": "1", "2000": "2"} { // counted by id: LARGE, SMALL
 		b := pair(cost).cut(t, plainPocket())
 		b.want("op/feature/F/tool", want)
 		small, large := b.figure("op/feature/F/with/SMALL/cost"), b.figure("op/feature/F/with/LARGE/cost")
-		if small.LessThan(large) != (want == "1") {
+		if small.LessThan(large) != (want == "2") {
 			t.Errorf("edge at %s: small %s, large %s, chosen %s", cost, small, large, want)
 		}
-		chosen := map[string]string{"1": "SMALL", "2": "LARGE"}[want]
+		chosen := map[string]string{"1": "LARGE", "2": "SMALL"}[want]
 		if !b.figure("op/feature/F/cutting").Equal(b.figure("op/feature/F/with/" + chosen + "/cutting")) {
 			t.Errorf("the cutting time is not that of %s", chosen)
 		}
@@ -69,7 +69,7 @@ func TestHourCost(t *testing.T) {
 	if b.has("op/minute-cost") {
 		t.Error("no rate, and a cost of minutes")
 	}
-	b.want("op/feature/F/tool", "2") // by time
+	b.want("op/feature/F/tool", "1") // LARGE, by time
 }
 
 // TestToolChanges counts different tools once per load, by what is chosen.

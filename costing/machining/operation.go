@@ -1,6 +1,7 @@
 package machining
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -219,7 +220,7 @@ func (o *operation) result() Result {
 // distinct is the number of different tools that a load takes.
 func (o *operation) distinct(s graph.Scope) graph.ID {
 	ones := make([]graph.ID, 0, len(o.order))
-	slices.Sort(o.order)
+	slices.SortFunc(o.order, func(a, b int) int { return cmp.Compare(o.def.Tools[a].ID, o.def.Tools[b].ID) })
 	for _, at := range o.order {
 		id := s.One(graph.Plain)
 		if u := o.used[at]; !u.always {

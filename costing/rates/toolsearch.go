@@ -1,6 +1,7 @@
 package rates
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -17,9 +18,9 @@ type ToolSearch struct {
 	Day       bom.Date // empty: rows of any day
 }
 
-// For gives the places of the tools that can cut a feature, in the order of the
-// book, or says why each tool of the right kind, or each that the feature names,
-// cannot.
+// For gives the places of the tools that can cut a feature, in order of their ids,
+// since the place of a tool in a list means nothing, or says why each tool of the
+// right kind, or each that the feature names, cannot.
 func (s ToolSearch) For(f *bom.Feature) (places []int, why string) {
 	var reasons []string
 	others := 0
@@ -44,6 +45,7 @@ func (s ToolSearch) For(f *bom.Feature) (places []int, why string) {
 		}
 	}
 	if len(places) > 0 {
+		slices.SortFunc(places, func(a, b int) int { return cmp.Compare(s.Tools[a].ID, s.Tools[b].ID) })
 		return places, ""
 	}
 	return nil, strings.Join(append(reasons, s.other(f, others)...), "; ")
