@@ -278,27 +278,42 @@ func (s *search) differsLater(i int) (bool, error) {
 	if s.i+2 >= s.scan.all || states[s.i+1] != states[s.i+2] {
 		return false, nil
 	}
+	differs, err := s.differsAt(s.out.From+1, i)
+	if s.out.From+1 > s.w.request.To {
+		return differs, nil // what lies behind the range is of no concern
+	}
+	return differs, err
+}
+
+// differsAt asks whether a figure differs at a quantity, the one behind the break,
+// with a step as it was at i.
+func (s *search) differsAt(quantity int64, i int) (bool, error) {
 	pins := exact.Pins{}
-	free, err := s.w.at(s.out.From+1, pins)
+	free, err := s.w.at(quantity, pins)
+	if err != nil {
+		return false, err
+	}
 	for k, st := range s.w.steps {
-		if err != nil {
-			return false, nil // behind the range
-		}
 		if !s.scan.breaks[k][s.i+1] {
 			continue
 		}
 		if pin, ok := st.as(s.scan.states[k][s.i+1], free, s.after); ok {
 			pins[st.node] = pin
-			free, err = s.w.at(s.out.From+1, pins)
+			if free, err = s.w.at(quantity, pins); err != nil {
+				return false, err
+			}
 		}
 	}
 	pin, ok := s.asBefore(i, free)
-	if err != nil || !ok {
+	if !ok {
 		return false, nil
 	}
 	pins[s.w.steps[i].node] = pin
-	held, err := s.w.at(s.out.From+1, pins)
-	return err == nil && s.differ(free, held), nil
+	held, err := s.w.at(quantity, pins)
+	if err != nil {
+		return false, err
+	}
+	return s.differ(free, held), nil
 }
 
 // step describes a step from i to i+1.

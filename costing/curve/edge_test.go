@@ -459,3 +459,27 @@ func TestCancel(t *testing.T) {
 		}
 	}
 }
+
+// TestFaultOfAHeldStepIsTold holds the boxes as they were: at 11 that makes no
+// difference, and at 12 the charge is too large to be computed. That is an error
+// with its quantity, and not the answer that the boxes make no difference.
+func TestFaultOfAHeldStepIsTold(t *testing.T) {
+	t.Parallel()
+	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		plain := func(name, text string) graph.ID { return s.Input(name, name, graph.Plain, ft.Dec(text)) }
+		boxes := s.Ceiling("boxes", "boxes", q, pieces(s, "box", "10"))
+		packs := s.Ceiling("packs", "packs", q, pieces(s, "pack", "10"))
+		away := s.Add("away", "away", s.Divide("short-by", "short", s.Subtract("short", "short", q, boxes), pieces(s, "one", "1")), plain("middle", "4.5"))
+		places := s.Multiply("places", "places", plain("steepness", "1.8"), s.Multiply("squared", "squared", away, away))
+		charge := s.Power("charge", "charge", plain("ten", "10"), places)
+		late := s.Maximum("late", "late", s.Zero(graph.Plain), s.Divide("late-by", "late", s.Subtract("after", "after", q, pieces(s, "eleven", "11")), pieces(s, "a-piece", "1")))
+		return s.Add("batch", "batch", s.Multiply("paid", "paid", packs, perPiece(s, "price", "3")),
+			s.Multiply("extra", "extra", s.Multiply("charged", "charged", charge, late), s.Input("euro", "euro", euro, ft.Dec("1"))))
+	})
+	r.To = 15
+	_, err := sweep(t, g, r).Breaks(t.Context(), curve.Select{})
+	var at *curve.QuantityError
+	if !errors.As(err, &at) || at.Quantity != 12 {
+		t.Errorf("%v, want an error at 12", err)
+	}
+}
