@@ -2,6 +2,7 @@ package costing
 
 import (
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/blank"
@@ -154,7 +155,11 @@ func (a *assembly) work(s graph.Scope, st routing.Step) work {
 		w.tools = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, each)
 	}
 	if o := a.card.Making; o != nil {
-		base := map[rates.OverheadBase]graph.ID{rates.LabourCost: w.labour, rates.LabourHours: labourH, rates.MachineHours: machineH}[o.Base]
+		base, known := map[rates.OverheadBase]graph.ID{rates.LabourCost: w.labour, rates.LabourHours: labourH, rates.MachineHours: machineH}[o.Base]
+		if !known {
+			a.fail("", "manufacturing overhead is charged on %q, which is no base; there are %s", o.Base, strings.Join(o.Base.Values(), ", "))
+			return w
+		}
 		w.overhead = a.overhead(s, "making-overhead", "manufacturing overhead", base, a.overheads.making)
 	}
 	return w
