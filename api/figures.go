@@ -30,6 +30,7 @@ type PriceListRequest struct {
 	Trims      []bom.ID          `book:"trims"` // all if absent
 	Quantities []decimal.Decimal `book:"quantities,required,over=0"`
 	Together   bool              `book:"together"` // one batch of all
+	All        bool              `book:"all"`      // every figure of each batch
 }
 
 // EstimateRequest asks for the figures of a batch.
@@ -178,7 +179,7 @@ func (a *API) price(ctx context.Context, in PriceListRequest, at string) (any, s
 }
 
 func (a *API) priceRequest(in PriceListRequest) service.PriceRequest {
-	return service.PriceRequest{Day: a.dayOr(in.Day), Trims: in.Trims, Quantities: in.Quantities, Together: in.Together}
+	return service.PriceRequest{Day: a.dayOr(in.Day), Trims: in.Trims, Quantities: in.Quantities, Together: in.Together, All: in.All}
 }
 
 // check keeps what is computed within bounds.

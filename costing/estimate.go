@@ -30,12 +30,20 @@ func (l MixLine) Name() string {
 	return b.String()
 }
 
-// CheckQuantity refuses a range: a batch is made in one quantity.
+// MostPieces is the largest batch that is estimated: beyond it the powers of a
+// learning curve leave the range in which figures are exact.
+const MostPieces = 10_000_000
+
+// CheckQuantity refuses a range, since a batch is made in one quantity, and more
+// than [MostPieces].
 func (l MixLine) CheckQuantity() error {
-	if !l.Quantity.IsRange {
-		return nil
+	switch {
+	case l.Quantity.IsRange:
+		return &BuildError{"", fmt.Sprintf("the quantity of %s is a range, and a batch is made in one quantity; how cost changes with it is what the batch curve shows", l.Name())}
+	case l.Quantity.Likely.GreaterThan(decimal.NewFromInt(MostPieces)):
+		return &BuildError{"", fmt.Sprintf("the quantity of %s is above %d pieces, the largest batch that is estimated; ask for fewer", l.Name(), MostPieces)}
 	}
-	return &BuildError{"", fmt.Sprintf("the quantity of %s is a range, and a batch is made in one quantity; how cost changes with it is what the batch curve shows", l.Name())}
+	return nil
 }
 
 // without leaves out choices that are the trim's own, so that a variant has one

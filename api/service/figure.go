@@ -58,6 +58,15 @@ func (r reader) figure(id graph.ID) Figure {
 	return f
 }
 
+// all reads every node.
+func (r reader) all() []Figure {
+	out := make([]Figure, r.g.Len())
+	for id := range graph.ID(r.g.Len()) {
+		out[id] = r.figure(id)
+	}
+	return out
+}
+
 // figure reads a single node, without asking what it rests on.
 func figure(g *graph.Graph, v *exact.Values, id graph.ID) Figure {
 	return reader{g: g, v: v}.figure(id)

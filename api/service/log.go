@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -86,13 +87,19 @@ func canonicalText(text string) string {
 func plainName(what, text string) error {
 	const most = 80
 	ok := text != "" && len(text) <= most && utf8.ValidString(text) && strings.TrimSpace(text) == text
-	for _, r := range text {
-		ok = ok && r >= ' ' && r != 0x7f && r != utf8.RuneError
-	}
+	ok = ok && !strings.ContainsFunc(text, unseen)
 	if !ok {
-		return invalid("%s must be a name of 1 to %d bytes without control characters", what, most)
+		return invalid("%s must be a name of 1 to %d bytes without control or invisible characters", what, most)
 	}
 	return nil
+}
+
+// unseen finds characters that leave no mark, so that two names that look the same
+// are the same: controls, formats such as joiners and marks of direction, fillers
+// that are drawn as nothing, and spaces but the ordinary one.
+func unseen(r rune) bool {
+	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp, unicode.Other_Default_Ignorable_Code_Point, unicode.Variation_Selector) ||
+		unicode.IsSpace(r) && r != ' ' || r == '\u2800' || r == utf8.RuneError
 }
 
 // bookVersion names the state of the book that a change left behind.

@@ -79,12 +79,15 @@ func ParseQuantity(text string) (decimal.Decimal, error) {
 	return quantity, wholePieces(quantity)
 }
 
-// wholePieces refuses a part of a piece.
+// wholePieces refuses a part of a piece, and more pieces than are estimated.
 func wholePieces(quantity decimal.Decimal) error {
-	if quantity.IsInteger() {
-		return nil
+	switch {
+	case !quantity.IsInteger():
+		return fmt.Errorf("%s is no whole number of pieces", shortened(quantity.String()))
+	case quantity.GreaterThan(decimal.NewFromInt(costing.MostPieces)):
+		return fmt.Errorf("%s is above %d pieces, the largest batch that is estimated; ask for fewer", shortened(quantity.String()), costing.MostPieces)
 	}
-	return fmt.Errorf("%s is no whole number of pieces", shortened(quantity.String()))
+	return nil
 }
 
 // looksLikeRange finds two numbers with something between them that people write

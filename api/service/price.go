@@ -22,6 +22,8 @@ type PriceRequest struct {
 	// Together prices the trims as one batch that shares parts and set-ups,
 	// each trim at the quantity; otherwise each trim is a batch of its own.
 	Together bool
+	// All asks for every figure of each batch and not only those of the table.
+	All bool
 }
 
 // PriceList is the answer: one estimate per batch.
@@ -39,6 +41,8 @@ type Estimate struct {
 	Variants []VariantPrices `json:"variants"`
 	Baskets  []LandedPrice   `json:"baskets,omitempty"`
 	Findings []Finding       `json:"findings"`
+	// Figures are all of the batch, in the order of the graph, if asked for.
+	Figures []Figure `json:"figures,omitempty"`
 }
 
 // MixLine is a variant with its quantity.
@@ -90,12 +94,17 @@ func Price(b *book.Book, req PriceRequest) (PriceList, error) {
 			return PriceList{}, err
 		}
 		for _, q := range req.Quantities {
-			e, err := evaluate(est, q)
+			batch := est
+			values, err := evaluate(est, q)
 			if outsideDecision(err) {
-				e, err = decidedFor(b, mix, req.Day, q)
+				batch, values, err = decidedFor(b, mix, req.Day, q)
 			}
 			if err != nil {
 				return PriceList{}, err
+			}
+			e := figuresOf(batch, values)
+			if req.All {
+				e.Figures = newReader(batch.Graph, values).all()
 			}
 			list.Estimates = append(list.Estimates, e)
 		}
@@ -123,30 +132,22 @@ func mixes(b *book.Book, req PriceRequest) [][]costing.MixLine {
 	return out
 }
 
-// evaluate gives the figures with every quantity of the mix set to q.
-func evaluate(est *costing.Estimate, q decimal.Decimal) (Estimate, error) {
+// evaluate computes a batch with every quantity of the mix set to q.
+func evaluate(est *costing.Estimate, q decimal.Decimal) (*exact.Values, error) {
 	pins := exact.Pins{}
 	for _, v := range est.Variants {
 		pins[v.Quantity] = q
 	}
-	values, err := exact.Evaluate(est.Graph, pins)
-	if err != nil {
-		return Estimate{}, err
-	}
-	return figuresOf(est, values), nil
+	return exact.Evaluate(est.Graph, pins)
 }
 
 // decidedFor builds a batch with its decisions taken for just this quantity.
-func decidedFor(b *book.Book, mix []costing.MixLine, day bom.Date, q decimal.Decimal) (Estimate, error) {
+func decidedFor(b *book.Book, mix []costing.MixLine, day bom.Date, q decimal.Decimal) (*costing.Estimate, *exact.Values, error) {
 	mix = slices.Clone(mix)
 	for i := range mix {
 		mix[i].Quantity = bom.Exactly(q)
 	}
-	est, values, err := estimate(b, mix, day)
-	if err != nil {
-		return Estimate{}, err
-	}
-	return figuresOf(est, values), nil
+	return estimate(b, mix, day)
 }
 
 // figuresOf reads the headline figures of an evaluated estimate.

@@ -13,7 +13,7 @@ import (
 func runExport(_ context.Context, c *call) error {
 	mixText := c.flags.String("mix", "", "the batch of the workbook or CSV (default: 100 of every trim in one batch)")
 	out := c.flags.String("o", "", "file to write, which must not exist (default: standard output)")
-	sheet := c.flags.Bool("for-spreadsheets", false, "write a CSV that spreadsheets open safely")
+	plain := c.flags.Bool("plain", false, "write a CSV as plain data for programs: no byte order mark, nothing guarded against being run as a formula")
 	part := c.flags.String("part", "", "the part whose operations and features are written as CSV")
 	args, err := c.parse(2, "book|workbook|csv|operations BOOK")
 	if err != nil {
@@ -23,9 +23,9 @@ func runExport(_ context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	profile := export.Data
-	if *sheet {
-		profile = export.Spreadsheet
+	profile := export.Spreadsheet
+	if *plain {
+		profile = export.Data
 	}
 	var data []byte
 	switch args[0] {

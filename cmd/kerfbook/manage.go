@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"runtime"
 	"runtime/debug"
 	"strings"
 	"time"
@@ -169,17 +170,21 @@ func runHealthcheck(ctx context.Context, c *call) error {
 	return err
 }
 
-// version names the build: the module's version and the commit it was made of.
-func version() string {
-	info, ok := debug.ReadBuildInfo()
-	if !ok {
-		return "unknown"
-	}
-	out := info.Main.Version
-	for _, s := range info.Settings {
-		if s.Key == "vcs.revision" {
-			out += " " + s.Value
+// version names the build: version and commit, what it was built with, and the
+// schema of its databases.
+func version(ctx context.Context) (string, error) {
+	release, commit := "unknown", "unknown"
+	if info, ok := debug.ReadBuildInfo(); ok {
+		release = info.Main.Version
+		for _, s := range info.Settings {
+			switch {
+			case s.Key == "vcs.revision":
+				commit = s.Value
+			case s.Key == "vcs.modified" && s.Value == "true":
+				commit += " with changes"
+			}
 		}
 	}
-	return out
+	built, err := store.BuiltWith(ctx)
+	return fmt.Sprintf("kerfbook %s\ncommit %s\n%s\nSQLite %s\nschema %d", release, commit, runtime.Version(), built.SQLite, built.Schema), err
 }

@@ -25,7 +25,7 @@ func TestOperationsByTable(t *testing.T) {
 	t.Parallel()
 	book := featuresFile(t)
 	const day = "2026-11-25"
-	table := mustRun(t, "export", "operations", book, "--part", "HS-110", "--day", day)
+	table := mustRun(t, "export", "operations", book, "--part", "HS-110", "--day", day, "--plain")
 	if !strings.HasPrefix(table, "operation,feature,characteristic,name,") || strings.Count(table, "\r\n") != 13 {
 		t.Errorf("the table is\n%s", table)
 	}

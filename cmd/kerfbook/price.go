@@ -26,6 +26,7 @@ func runPrice(_ context.Context, c *call) error {
 type priceArgs struct {
 	trims, quantities *string
 	together, asJSON  *bool
+	all               *bool
 }
 
 func priceFlags(c *call) priceArgs {
@@ -33,7 +34,8 @@ func priceFlags(c *call) priceArgs {
 		trims:      c.flags.String("trims", "", "trims to price, separated by commas (default: all)"),
 		quantities: c.flags.String("quantities", "50,100,250,500", "batch quantities, separated by commas"),
 		together:   c.flags.Bool("together", false, "price the trims as one batch that shares parts and set-ups"),
-		asJSON:     c.flags.Bool("json", false, "write JSON with every figure and its key"),
+		asJSON:     c.flags.Bool("json", false, "write JSON: the figures of the table, each with its key"),
+		all:        c.flags.Bool("all", false, "with --json, write every figure that these rest on as well"),
 	}
 }
 
@@ -42,7 +44,10 @@ func (c *call) price(name string, flags priceArgs) error {
 	if err != nil {
 		return err
 	}
-	req := service.PriceRequest{Day: day, Together: *flags.together}
+	if *flags.all && !*flags.asJSON {
+		return usagef("--all goes with --json; the table shows the figures it has room for")
+	}
+	req := service.PriceRequest{Day: day, Together: *flags.together, All: *flags.all}
 	if req.Quantities, err = quantities(*flags.quantities); err != nil {
 		return err
 	}

@@ -64,7 +64,11 @@ func commands() []command {
 // run executes one command. A *usageError is a call that cannot be understood.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) error {
 	if len(args) > 0 && (args[0] == "--version" || args[0] == "version") {
-		_, err := fmt.Fprintln(stdout, "kerfbook", version())
+		text, err := version(ctx)
+		if err != nil {
+			return err
+		}
+		_, err = fmt.Fprintln(stdout, text)
 		return err
 	}
 	if len(args) == 0 || args[0] == "help" || args[0] == "-h" || args[0] == "--help" {

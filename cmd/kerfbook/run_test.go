@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"kerfbook/api/service"
 	"kerfbook/costing/book"
 	"kerfbook/testdata"
 )
@@ -104,13 +105,38 @@ func TestExportNeverOverwrites(t *testing.T) {
 
 func TestExportCSV(t *testing.T) {
 	t.Parallel()
-	data := mustRun(t, "export", "csv", "demo", "--mix", "plain=10", "--day", "2026-11-25")
+	data := mustRun(t, "export", "csv", "demo", "--mix", "plain=10", "--day", "2026-11-25", "--plain")
 	if !strings.Contains(data, "\r\nmix/plain,batch quantity of Plain,10,piece,,the mix asked for\r\n") {
 		t.Errorf("no row of the quantity in\n%.300s", data)
 	}
-	sheet := mustRun(t, "export", "csv", "demo", "--mix", "plain=10", "--day", "2026-11-25", "--for-spreadsheets")
+	sheet := mustRun(t, "export", "csv", "demo", "--mix", "plain=10", "--day", "2026-11-25")
 	if !strings.HasPrefix(sheet, "\uFEFF\"key\",") {
-		t.Errorf("the spreadsheet profile begins %.40q", sheet)
+		t.Errorf("what people get without a flag begins %.40q", sheet)
+	}
+}
+
+// TestEveryFigureOnRequest holds price --json --all to the whole graph.
+func TestEveryFigureOnRequest(t *testing.T) {
+	t.Parallel()
+	ask := func(more ...string) service.Estimate {
+		var list service.PriceList
+		args := append([]string{"price", "demo", "--json", "--day", "2026-11-25", "--trims", "plain", "--quantities", "50"}, more...)
+		if err := json.Unmarshal([]byte(mustRun(t, args...)), &list); err != nil {
+			t.Fatal(err)
+		}
+		return list.Estimates[0]
+	}
+	if e := ask(); e.Figures != nil {
+		t.Errorf("%d further figures without --all", len(e.Figures))
+	}
+	e := ask("--all")
+	if len(e.Figures) != e.Nodes || e.Nodes == 0 {
+		t.Errorf("%d figures of a graph of %d", len(e.Figures), e.Nodes)
+	}
+	for _, f := range e.Figures {
+		if f.Key == e.Variants[0].Full.Key && f.Value != e.Variants[0].Full.Value {
+			t.Errorf("%s is %s in one place and %s in the other", f.Key, f.Value, e.Variants[0].Full.Value)
+		}
 	}
 }
 
@@ -122,6 +148,8 @@ func TestUsageErrors(t *testing.T) {
 		{"price demo --quantities 1e9", "without an exponent"},
 		{"price demo --quantities -5", "not more than 0"},
 		{"price demo --quantities 010", "leading zero"},
+		{"price demo --quantities 1000000000", "--quantities: 1000000000 is above 10000000 pieces, the largest batch that is estimated; ask for fewer"},
+		{"price demo --all", "--all goes with --json"},
 		{"price demo --quantities 10,50..500", "50..500 is a range, and a batch is made in one quantity; how cost changes with it is what the batch curve shows"},
 		{"explain demo variant/plain/each/full --mix plain=50-500", "50-500 is a range"},
 		{"price demo --day tomorrow", "is not a day"},

@@ -248,7 +248,8 @@ func TestServeChecksBeforeItOpens(t *testing.T) {
 
 func TestVersion(t *testing.T) {
 	t.Parallel()
-	if out := mustRun(t, "--version"); !strings.HasPrefix(out, "kerfbook ") {
+	out := mustRun(t, "--version")
+	if want := regexp.MustCompile(`^kerfbook \S+\ncommit .+\ngo1\.\d+\S*\nSQLite 3\.\d+\.\d+\nschema [1-9]\d*\n$`); !want.MatchString(out) {
 		t.Errorf("--version prints %q", out)
 	}
 }

@@ -78,7 +78,7 @@ type Currency string
 type WorkCentre struct {
 	ID              bom.ID      `book:"id,required"`
 	Name            string      `book:"name,required"`
-	Machines        int         `book:"machines,min=0"`
+	Machines        int         `book:"machines,over=0"`
 	MachineRatePerH *bom.Number `book:"machine_rate_per_h,min=0"`
 	// HourRate builds the machine rate up, in place of an entered one.
 	HourRate       *HourRate   `book:"hour_rate"`

@@ -116,6 +116,10 @@ func tokens(t *testing.T, b *bench) {
 	}
 	_, _, err = b.service.CreateToken(ctx, maker, "script", service.Read, time.Time{})
 	wantCode(t, err, service.Exists)
+	for _, twin := range []string{"scri\u200bpt", "script\u2060", "\u202escript", "scri\u00adpt", "script\ufe0f", "script\u3164", "a\u00a0b", "a\u2028b"} {
+		_, _, err = b.service.CreateToken(ctx, maker, twin, service.Read, time.Time{})
+		wantCode(t, err, service.Invalid)
+	}
 	_, _, err = b.service.CreateToken(ctx, service.Actor{Name: "w", Scopes: service.Write}, "x", service.Read, time.Time{})
 	wantCode(t, err, service.Forbidden)
 	_, _, err = b.service.CreateToken(ctx, service.Actor{Name: "w", Scopes: service.Admin}, "x", service.Write, time.Time{})
