@@ -29,7 +29,7 @@ func Build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 		return nil, err
 	}
 	a := &assembly{shop: s, lines: slices.Clone(mix), parts: map[bom.ID]*pooled{}}
-	est := &Estimate{Book: b, Day: day}
+	est := &Estimate{Book: b, Day: day, Channels: s.channels}
 	a.down(mix)
 	if len(s.problems) > 0 {
 		return nil, errors.Join(s.problems...)

@@ -8,6 +8,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/channel"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/price"
 )
@@ -68,6 +69,8 @@ type Estimate struct {
 	Variants []Variant
 	Parts    []Part // parents before children
 	Landed   []Landed
+	// Channels are those that prices are in, as figures.
+	Channels map[bom.ID]channel.Channel
 }
 
 // Variant holds the headline figures of one variant of the mix.

@@ -1,6 +1,8 @@
 package costing
 
 import (
+	"cmp"
+	"fmt"
 	"slices"
 
 	"kerfbook/bom"
@@ -33,7 +35,12 @@ func (a *assembly) land(est *Estimate) {
 		path := index("destinations", i)
 		for _, v := range est.Variants {
 			if l, ok := a.saleLine(v, d, parcels); ok {
-				a.consign(est, tables, d, path, landed.Consignment{Key: v.Line.Name(), Lines: []landed.Line{l}})
+				if l.among > 1 {
+					a.destination(d, path, v.Line.Name()).Find(graph.Note, "", fmt.Sprintf(
+						"%s names no channel, and %s has a price in %d of them: that in %s, the first by id, is taken; name one at the destination",
+						d.Place(), v.Name, l.among, l.channel))
+				}
+				a.consign(est, tables, d, path, []saleLine{l}, landed.Consignment{Key: v.Line.Name()})
 			}
 		}
 		a.baskets(est, tables, d, path, parcels)
@@ -55,19 +62,37 @@ func (a *assembly) parcels() map[bom.ID]landed.Parcel {
 	return out
 }
 
-// saleLine is one piece of a variant at the price of the destination's channel,
-// or of the first channel that has a price.
-func (a *assembly) saleLine(v Variant, d rates.Destination, parcels map[bom.ID]landed.Parcel) (landed.Line, bool) {
-	at := slices.IndexFunc(v.Prices, func(p ChannelPrice) bool { return d.Channel == "" || p.Channel == d.Channel })
-	if at < 0 {
-		return landed.Line{}, false
+// saleLine is a line of a consignment with the channel it is sold in.
+type saleLine struct {
+	landed.Line
+	channel bom.ID
+	among   int // channels it could be sold in
+}
+
+// saleLine is one piece of a variant at its price in the destination's channel, or
+// in the channel with the lowest id where the destination names none.
+func (a *assembly) saleLine(v Variant, d rates.Destination, parcels map[bom.ID]landed.Parcel) (saleLine, bool) {
+	var in []ChannelPrice
+	for _, p := range v.Prices {
+		if d.Channel == "" || p.Channel == d.Channel {
+			in = append(in, p)
+		}
 	}
+	if len(in) == 0 {
+		return saleLine{}, false
+	}
+	price := slices.MinFunc(in, func(p, q ChannelPrice) int { return cmp.Compare(p.Channel, q.Channel) })
 	product, _, _ := a.find(v.Line)
-	return landed.Line{
+	return saleLine{landed.Line{
 		Key: v.Line.Name(), Name: v.Name, Product: v.Line.Product, Trim: v.Line.Trim,
-		Price: v.Prices[at].ShelfNet, Quantity: a.root.One(graph.Piece), Cost: v.Full,
+		Price: price.ShelfNet, Quantity: a.root.One(graph.Piece), Cost: v.Full,
 		HSCode: product.HSCode, Origin: product.Origin, Parcel: parcels[product.Number],
-	}, true
+	}, price.Channel, len(in)}, true
+}
+
+// destination is the scope of a consignment.
+func (a *assembly) destination(d rates.Destination, path, key string) graph.Scope {
+	return a.root.In("destination", d.Place(), key).From(graph.Source{Where: "destination " + d.Place(), Path: path}).Of(key + " to " + d.Place())
 }
 
 // baskets writes the consignments of several lines that go to a destination.
@@ -77,7 +102,7 @@ func (a *assembly) baskets(est *Estimate, tables rates.Tables, d rates.Destinati
 			continue
 		}
 		at := index("baskets", i)
-		var lines []landed.Line
+		var lines []saleLine
 		for j, bl := range b.Lines {
 			l, ok := a.basketLine(est, bl, d, parcels)
 			if !ok {
@@ -88,29 +113,45 @@ func (a *assembly) baskets(est *Estimate, tables rates.Tables, d rates.Destinati
 			lines = append(lines, l)
 		}
 		if len(lines) == len(b.Lines) {
-			a.consign(est, tables, d, path, landed.Consignment{Key: string(b.ID), Lines: lines, Basket: &a.book.Baskets[i], BasketPath: at})
+			a.consign(est, tables, d, path, lines, landed.Consignment{Key: string(b.ID), Basket: &a.book.Baskets[i], BasketPath: at})
 		}
 	}
 }
 
 // basketLine finds the variant of a line of a basket in the mix.
-func (a *assembly) basketLine(est *Estimate, bl rates.BasketLine, d rates.Destination, parcels map[bom.ID]landed.Parcel) (landed.Line, bool) {
+func (a *assembly) basketLine(est *Estimate, bl rates.BasketLine, d rates.Destination, parcels map[bom.ID]landed.Parcel) (saleLine, bool) {
 	at := slices.IndexFunc(est.Variants, func(v Variant) bool {
 		return v.Line.Product == bl.Product && v.Line.Name() == string(bl.Trim)
 	})
 	if at < 0 {
-		return landed.Line{}, false
+		return saleLine{}, false
 	}
 	return a.saleLine(est.Variants[at], d, parcels)
 }
 
-func (a *assembly) consign(est *Estimate, tables rates.Tables, d rates.Destination, path string, c landed.Consignment) {
+// consign writes the figures of a consignment. It is sold in one channel: fees and
+// price points are of all that is in it, so lines of different channels leave it
+// blank.
+func (a *assembly) consign(est *Estimate, tables rates.Tables, d rates.Destination, path string, lines []saleLine, c landed.Consignment) {
+	channel := bom.ID("")
+	for i, l := range lines {
+		c.Lines = append(c.Lines, l.Line)
+		if i == 0 {
+			channel = l.channel
+		}
+		if l.channel != channel {
+			a.blank(est, tables, d, path, c, fmt.Sprintf("%s is sold in channel %s and %s in %s; what goes in one consignment is sold in one channel: name it at the destination",
+				lines[0].Name, channel, l.Name, l.channel))
+			return
+		}
+	}
 	ctx := landed.Context{
 		Day: a.day, Dispatch: a.book.Country, Currency: a.book.Currency, Card: a.card, CardPath: a.cardPath,
 		Tables: tables, Carriers: a.book.Carriers, Destination: d, Path: path,
 	}
-	if at := slices.IndexFunc(a.book.Channels, func(ch rates.Channel) bool { return ch.ID == a.channelOf(est, d) }); at >= 0 {
-		ctx.Channel, ctx.ChannelPath = &a.book.Channels[at], index("channels", at)
+	if len(lines) > 0 {
+		ch, _ := a.channel(channel)
+		ctx.Channel = &ch
 	}
 	f, err := landed.Build(a.root, ctx, c)
 	if err != nil {
@@ -120,15 +161,9 @@ func (a *assembly) consign(est *Estimate, tables rates.Tables, d rates.Destinati
 	est.Landed = append(est.Landed, Landed{Consignment: c.Key, Basket: c.Basket != nil, Figures: f})
 }
 
-// channelOf is the channel a destination is sold in.
-func (a *assembly) channelOf(est *Estimate, d rates.Destination) bom.ID {
-	if d.Channel != "" {
-		return d.Channel
-	}
-	for _, v := range est.Variants {
-		for _, p := range v.Prices {
-			return p.Channel
-		}
-	}
-	return ""
+// blank leaves a consignment without figures and says why.
+func (a *assembly) blank(est *Estimate, tables rates.Tables, d rates.Destination, path string, c landed.Consignment, why string) {
+	row, _ := tables.CurrencyOf(d.Country, a.day)
+	a.destination(d, path, c.Key).Find(graph.Warning, "", why)
+	est.Landed = append(est.Landed, Landed{Consignment: c.Key, Basket: c.Basket != nil, Figures: landed.Blank(d, row.Value.Currency, why)})
 }

@@ -20,6 +20,7 @@ type landedBody struct {
 // landedPlace is one destination.
 type landedPlace struct {
 	ID, Name, Currency string
+	Why                string // there are no figures
 	Chart              chart.Stack
 	Line               []fig       // the line of the overview
 	Rows               []figureRow // at place and duty paid side by side
@@ -103,13 +104,15 @@ func landedAt(l service.LandedPrice, x batch, names map[string]string) landedPla
 	if name == "" {
 		name = l.Destination
 	}
-	p := landedPlace{ID: "to-" + fieldID(l.Destination), Name: name, Currency: l.Currency}
+	p := landedPlace{ID: "to-" + fieldID(l.Destination), Name: name, Currency: l.Currency, Why: l.Why, Line: overviewLine(l, x.link)}
+	if p.Why != "" {
+		return p
+	}
 	p.Chart = chart.NewStack("stack-"+fieldID(l.Destination), "What the buyer in "+name+" pays, in "+l.Currency,
 		"Two bars: at place, with charges at the door, and duty paid in the price. The table beside has the same figures.",
 		pile("at place", l.AtPlace, x.link), pile("duty paid", l.DutyPaid, x.link))
 	p.Rows = settlementRows(l, x.link)
 	p.Common = commonRows(l, x.link)
-	p.Line = overviewLine(l, x.link)
 	p.Unverified = unverified(x.sheet, l.AtPlace.Total.Key, l.DutyPaid.Total.Key)
 	return p
 }

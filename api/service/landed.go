@@ -19,6 +19,8 @@ type LandedPrice struct {
 	CustomsValue Figure     `json:"customs_value"`
 	AtPlace      Settlement `json:"at_place"`
 	DutyPaid     Settlement `json:"duty_paid"`
+	// Why says why there are no figures; empty where there are.
+	Why string `json:"why_blank,omitempty"`
 }
 
 // Settlement is who pays what in one way of selling.
@@ -43,7 +45,7 @@ func landedPrice(l costing.Landed, read func(graph.ID) Figure) LandedPrice {
 	return LandedPrice{
 		Destination: f.Place, Currency: string(f.Currency), Consignment: l.Consignment,
 		Goods: read(f.Goods), Delivery: read(f.Delivery), Freight: read(f.Freight), Insurance: read(f.Insurance),
-		CustomsValue: read(f.CustomsValue), AtPlace: settlement(f.AtPlace, read), DutyPaid: settlement(f.DutyPaid, read),
+		CustomsValue: read(f.CustomsValue), AtPlace: settlement(f.AtPlace, read), DutyPaid: settlement(f.DutyPaid, read), Why: f.Why,
 	}
 }
 

@@ -45,9 +45,10 @@ var allowed = map[string][]string{
 	"costing/purchase":  {"bom", "costing/graph", "costing/rates"},
 	"costing/blank":     {"bom", "costing/graph", "costing/graph/exact", "costing/purchase", "costing/rates"},
 	"costing/finish":    {"bom", "costing/graph", "costing/rates"},
-	"costing/price":     {"bom", "costing/graph", "costing/rates"},
-	"costing/landed":    {"bom", "costing/exchange", "costing/graph", "costing/money", "costing/rates"},
-	"costing": {"bom", "bom/variant", "costing/graph", "costing/money", "costing/rates", "costing/book", "costing/exchange",
+	"costing/channel":   {"bom", "costing/graph", "costing/rates"},
+	"costing/price":     {"costing/channel", "costing/graph", "costing/rates"},
+	"costing/landed":    {"bom", "costing/channel", "costing/exchange", "costing/graph", "costing/money", "costing/rates"},
+	"costing": {"bom", "bom/variant", "costing/graph", "costing/money", "costing/rates", "costing/book", "costing/channel", "costing/exchange",
 		"costing/routing", "costing/purchase", "costing/blank", "costing/finish", "costing/price", "costing/landed", "costing/machining"},
 
 	"costing/quote": {"bom", "bom/variant", "costing", "costing/book", "costing/exchange", "costing/graph", "costing/graph/codec",

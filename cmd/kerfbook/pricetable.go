@@ -146,13 +146,20 @@ func (t *tableWriter) consignments(list []service.LandedPrice) {
 			amount(a.Clearance), amount(a.Total), amount(a.Kept), percent(a.Margin), amount(d.Total), amount(d.Kept), percent(d.Margin)})
 	}
 	t.table(head, rows)
+	for _, l := range list {
+		if l.Why != "" {
+			t.line("  %s is blank: %s", l.Destination, l.Why)
+		}
+	}
 }
 
 func keptUnit(list []service.LandedPrice) string {
-	if len(list) == 0 {
-		return ""
+	for _, l := range list {
+		if l.Why == "" {
+			return "in " + l.AtPlace.Kept.Unit
+		}
 	}
-	return "in " + list[0].AtPlace.Kept.Unit
+	return ""
 }
 
 // findings lists each remark once, however many batches and trims it concerns.

@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/channel"
 	"kerfbook/costing/curve"
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
@@ -26,7 +27,7 @@ func sale(t testing.TB, c rates.Channel, p rates.Price, fixed, each string, batc
 	out := curve.Sale{Pieces: s.Input("quantity", "quantity", graph.Piece, decimal.New(batch, 0))}
 	out.Full = s.Add("full", "full cost", s.Divide("share", "share", s.Input("fixed", "fixed", euro, ft.Dec(fixed)), out.Pieces), perPiece(s, "each", each))
 	cent := s.Fixed("cent", "cent", euro, ft.Dec("0.01"), "ISO 4217")
-	out.Price = price.Build(s.In("price"), p, price.NewChannel(s.In("channel"), c, "EUR", cent), out.Full)
+	out.Price = price.Build(s.In("price"), p, channel.New(s.In("channel"), c, "EUR", cent), out.Full)
 	g, err := b.Build()
 	if err != nil {
 		t.Fatal(err)

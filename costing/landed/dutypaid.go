@@ -3,6 +3,7 @@ package landed
 import (
 	"fmt"
 
+	"kerfbook/costing/channel"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
@@ -42,38 +43,27 @@ func (w *work) pointOfPieces(s graph.Scope, atPlace graph.ID) graph.ID {
 	return s.Multiply("price", "duty-paid price", each, q)
 }
 
-// pricePoint is the smallest price of the form k × step + ending that is not
-// below the target; the steps are those of the destination, of the channel where
-// its currency is the book's, or the minor unit.
+// pricePoint is the smallest price not below the target that the rule allows: that
+// of the destination, of the channel where its currency is the book's, or none but
+// the minor unit.
 func (w *work) pricePoint(s graph.Scope, name string, target graph.ID, unit graph.Unit) graph.ID {
-	step, ending := w.pointSteps(unit)
-	if ending == graph.None {
-		return s.Ceiling(name, "duty-paid price", target, step)
-	}
-	return s.Add(name, "duty-paid price", s.Ceiling(name+"-without-ending", "steps to the price point",
-		s.Subtract(name+"-above-ending", "landed price less the ending", target, ending), step), ending)
+	return w.pointRule(s, unit).Reach(s, channel.Asked{Price: name, Label: "duty-paid price", Above: name + "-above-ending", Base: name + "-without-ending"}, target)
 }
 
-func (w *work) pointSteps(unit graph.Unit) (step, ending graph.ID) {
-	point, s := w.ctx.Destination.PricePoint, w.root.In("destination", w.ctx.Destination.Place()).
+func (w *work) pointRule(s graph.Scope, unit graph.Unit) channel.Point {
+	def, of := w.ctx.Destination.PricePoint, w.root.In("destination", w.ctx.Destination.Place()).
 		From(graph.Source{Where: "destination " + w.ctx.Destination.Place(), Path: w.ctx.Path})
-	if point == nil && w.to == w.ctx.Currency && w.ctx.Channel != nil {
-		point, s = w.ctx.Channel.PricePoint, w.root.In("destination", w.ctx.Destination.Place(), "channel").
-			From(graph.Source{Where: "channel " + w.ctx.Channel.Name, Path: w.ctx.ChannelPath})
+	inBook := def == nil && w.to == w.ctx.Currency && w.ctx.Channel != nil && w.ctx.Channel.Def.PricePoint != nil
+	switch {
+	case unit == w.money && inBook:
+		return w.ctx.Channel.Point
+	case unit == w.money:
+		return channel.NewPoint(of, "", unit, def, w.minor)
+	case inBook:
+		return w.ctx.Channel.Point.PerPiece(s)
+	default:
+		return channel.NewPoint(of, "-per-piece", unit, def, minorPerPiece(w.root, w.to, w.currency.MinorUnit()))
 	}
-	ending, name := graph.None, ""
-	if unit != w.money {
-		name = "-per-piece"
-	}
-	if point == nil {
-		if unit == w.money {
-			return w.minor, graph.None
-		}
-		return minorPerPiece(w.root, w.to, w.currency.MinorUnit()), graph.None
-	}
-	step = s.Shared("point-step"+name, "distance of price points", unit, point.Step, "price_point.step")
-	ending = optional(s, "point-ending"+name, "ending of price points", unit, point.Ending, "price_point.ending")
-	return step, ending
 }
 
 // dutyPaid is the sale at one price that covers delivery, duty, tax and

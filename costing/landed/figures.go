@@ -2,6 +2,7 @@ package landed
 
 import (
 	"kerfbook/bom"
+	"kerfbook/costing/channel"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
@@ -19,8 +20,7 @@ type Context struct {
 	Destination rates.Destination
 	Path        string // place of the destination in the book
 
-	Channel     *rates.Channel // nil without fees and price points
-	ChannelPath string
+	Channel *channel.Channel // nil without fees and price points
 }
 
 // Line is one kind of goods in a consignment. The sides and mass are those of
@@ -102,6 +102,16 @@ type Figures struct {
 
 	// Reclaims says that the buyer gets import tax back.
 	Reclaims bool
+	// Why says why there are no figures; empty where there are.
+	Why string
+}
+
+// Blank are the figures of a consignment that has none, for the reason given.
+func Blank(d rates.Destination, currency rates.Currency, why string) Figures {
+	const none = graph.None
+	s := Settlement{none, none, none, none, none, none, none, none, none, none, none, none, none, none, none, none, none}
+	return Figures{Place: d.Place(), Currency: currency, Goods: none, Freight: none, Insurance: none, Delivery: none, IntrinsicValue: none,
+		CustomsValue: none, Regime: none, AtPlace: s, DutyPaid: s, Reclaims: d.BuyerReclaims, Why: why}
 }
 
 // Regime names one way of treating the consignment.

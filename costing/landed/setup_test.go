@@ -6,9 +6,12 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/channel"
+	"kerfbook/costing/exchange"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/landed"
+	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 )
 
@@ -59,8 +62,7 @@ func (u setup) context(t *testing.T) landed.Context {
 		u.currency = row.Value.Currency
 	}
 	return landed.Context{Day: u.day, Dispatch: u.dispatch, Currency: u.currency, Card: rates.RateCard{ID: "card", Exchange: u.exchange},
-		CardPath: "rate_cards[0]", Tables: tables, Carriers: u.carriers, Destination: u.to, Path: "destinations[0]",
-		Channel: u.channel, ChannelPath: "channels[0]"}
+		CardPath: "rate_cards[0]", Tables: tables, Carriers: u.carriers, Destination: u.to, Path: "destinations[0]"}
 }
 
 // built is a consignment with its graph; prices and quantities can be pinned.
@@ -78,6 +80,12 @@ func (u setup) try(t *testing.T) (built, error) {
 	ctx := u.context(t)
 	builder := graph.NewBuilder(graph.Limits{})
 	s := builder.Root()
+	if u.channel != nil {
+		home, _ := money.Lookup(string(ctx.Currency))
+		minor := exchange.SmallestUnit(s, ctx.Currency, home.MinorUnit())
+		ch := channel.New(s.In("channel", string(u.channel.ID)).From(graph.Source{Path: "channels[0]"}), *u.channel, string(ctx.Currency), minor)
+		ctx.Channel = &ch
+	}
 	b := built{t: t, place: u.to.Place()}
 	c := landed.Consignment{Key: key, Basket: u.basket, BasketPath: "baskets[0]"}
 	unit := graph.Currency(string(ctx.Currency)).Per(graph.Piece)

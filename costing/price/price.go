@@ -1,6 +1,7 @@
 package price
 
 import (
+	"kerfbook/costing/channel"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
@@ -27,13 +28,15 @@ type Figures struct {
 }
 
 // Build writes the prices of one unit whose full cost is given.
-func Build(s graph.Scope, def rates.Price, c Channel, full graph.ID) Figures {
+func Build(s graph.Scope, def rates.Price, c channel.Channel, full graph.ID) Figures {
 	b := builder{s: s, def: def, c: c}
 	b.cost = s.By("P1").Total("cost-and-allowances", "full cost and allowances", full, c.Returns, c.Warranty, c.Carriage)
 	const none = graph.None
 	b.f = Figures{Wanted: none, Beside: none, TargetNet: none, Free: none, Target: none, Required: none}
 	b.forward()
-	b.backward()
+	b.f.ShelfNet = c.WithoutTax(s, b.f.Shelf)
+	b.f.Proceeds = c.Proceeds(s, b.f.Shelf, b.f.ShelfNet)
+	b.earned()
 	b.require()
 	return b.f
 }
@@ -41,12 +44,13 @@ func Build(s graph.Scope, def rates.Price, c Channel, full graph.ID) Figures {
 type builder struct {
 	s    graph.Scope
 	def  rates.Price
-	c    Channel
+	c    channel.Channel
 	cost graph.ID
 	f    Figures
 }
 
-// forward goes from cost, or an entered price, to the price asked.
+// forward goes from cost, or an entered price, to the price asked: rounded up to a
+// price point, or to the smallest coin.
 func (b *builder) forward() {
 	if b.def.ShelfPrice != nil {
 		unit := b.s.Unit(b.cost)
@@ -54,33 +58,21 @@ func (b *builder) forward() {
 		b.f.List = graph.None
 		return
 	}
-	b.f.List = b.listPrice()
-	b.f.Free = b.gross(b.shelfNet(b.f.List))
-	b.f.Shelf = b.point(b.f.Free)
+	b.f.Free = b.free()
+	s := b.s.By("P3")
+	b.f.Shelf = b.c.Point.PerPiece(s).Reach(s, channel.Asked{Price: "shelf-price", Label: "price asked", Above: "above-ending", Base: "point-base"}, b.f.Free)
 }
 
-// listPrice is the net list price: entered, or what the margin or markup wanted
-// comes to.
-func (b *builder) listPrice() graph.ID {
+// free is the price asked before the price point, from a net list price entered or
+// from what the margin or markup wanted comes to.
+func (b *builder) free() graph.ID {
 	if b.def.ListPrice != nil {
-		return b.s.Number("list-price", "net list price", b.s.Unit(b.cost), *b.def.ListPrice, "list_price")
+		b.f.List = b.s.Number("list-price", "net list price", b.s.Unit(b.cost), *b.def.ListPrice, "list_price")
+		return b.c.Gross(b.s, b.c.WithFee(b.s, b.c.ShelfNet(b.s, b.f.List)))
 	}
 	b.f.TargetNet = b.targetNet(b.s.By("P1"))
-	return b.targetList()
-}
-
-// targetList is the target net price with the fixed payment fee, which no discount
-// makes smaller, and the discounts put on top, each as a share of the price it is
-// taken off.
-func (b *builder) targetList() graph.ID {
-	s, price := b.s.By("P2"), b.s.By("P3").Total("net-and-fee", "net price and payment fee per sale", b.f.TargetNet, b.c.PaymentFixed)
-	if b.c.takenOff != graph.None {
-		price = s.Divide("target-price", "price before cash discount and commission", price, b.c.takenOffDivisor)
-	}
-	if b.c.afterCustomer != graph.None {
-		price = s.Divide("list-price", "net list price", price, b.c.afterCustomer)
-	}
-	return price
+	b.f.List = b.c.ListPrice(b.s, b.c.WithFee(b.s, b.f.TargetNet))
+	return b.c.Gross(b.s, b.c.ShelfNet(b.s, b.f.List))
 }
 
 // targetNet is cost ÷ (1 − margin) or cost × (1 + markup).
@@ -94,98 +86,6 @@ func (b *builder) targetNet(s graph.Scope) graph.ID {
 	wanted := s.Number("margin-wanted", "margin wanted", graph.Plain, *b.def.Margin, "margin")
 	b.f.Wanted = wanted
 	return s.Divide("target-net", "net price wanted", b.cost, s.Subtract("margin-factor", "1 − margin", one, wanted))
-}
-
-// shelfNet puts the reseller's margin, a share of the net shelf price, on top.
-func (b *builder) shelfNet(list graph.ID) graph.ID {
-	if b.c.ResellerMargin == graph.None {
-		return list
-	}
-	s := b.s.By("P2")
-	left := s.Subtract("reseller-factor", "1 − margin of the reseller", s.One(graph.Plain), b.c.ResellerMargin)
-	return s.Divide("shelf-net-wanted", "net shelf price", list, left)
-}
-
-// gross is P3: net with the fixed fee ÷ share left after tax and fees.
-func (b *builder) gross(net graph.ID) graph.ID {
-	s := b.s.By("P3")
-	if b.f.TargetNet == graph.None {
-		net = s.Total("net-and-fee", "net price and payment fee per sale", net, b.c.PaymentFixed)
-	}
-	if b.c.factor == graph.None {
-		return net
-	}
-	return s.Divide("gross-wanted", "price with tax and fees", net, b.c.factor)
-}
-
-// point is the smallest price of the form k × step + ending not below the price
-// wanted; without a rule, the price is rounded up to the smallest coin.
-func (b *builder) point(price graph.ID) graph.ID {
-	s, c := b.s.By("P3"), b.c
-	perPiece := func(name, label string, id graph.ID) graph.ID {
-		return s.Divide(name, label, id, s.One(graph.Piece))
-	}
-	if c.PointStep == graph.None {
-		return s.Ceiling("shelf-price", "price asked", price, perPiece("smallest-coin", "smallest coin", c.Minor))
-	}
-	step := perPiece("point-step", "distance of price points", c.PointStep)
-	if c.PointEnding == graph.None {
-		return s.Ceiling("shelf-price", "price asked", price, step)
-	}
-	ending := perPiece("point-ending", "ending of price points", c.PointEnding)
-	above := s.Subtract("above-ending", "price wanted less the ending", price, ending)
-	steps := s.Ceiling("point-base", "price point without its ending", above, step)
-	shelf := s.Add("shelf-price", "price asked", steps, ending)
-	return shelf
-}
-
-// backward goes from the price asked to what it earns.
-func (b *builder) backward() {
-	s, c, one := b.s.By("P3"), b.c, b.s.One(graph.Plain)
-	b.f.ShelfNet = b.f.Shelf
-	if c.Tax != graph.None {
-		b.f.ShelfNet = s.Divide("shelf-net", "price asked without tax", b.f.Shelf, s.Add("shelf-tax-factor", "1 + tax", one, c.Tax))
-		s.Subtract("shelf-tax", "tax in the price asked", b.f.Shelf, b.f.ShelfNet)
-	}
-	kept := b.lessShares(b.f.ShelfNet)
-	if c.ResellerMargin != graph.None {
-		kept = s.Multiply("trade-price", "price to the reseller", kept, s.Subtract("trade-factor", "1 − margin of the reseller", one, c.ResellerMargin))
-	}
-	b.f.Proceeds = b.lessFixed(b.lessDiscounts(kept))
-	b.earned()
-}
-
-// lessShares takes the fees that are shares of the gross price off the net.
-func (b *builder) lessShares(net graph.ID) graph.ID {
-	if b.c.fees == graph.None {
-		return net
-	}
-	s := b.s.By("P3")
-	fees := s.Multiply("fee-by-share", "fees by share of the price", b.f.Shelf, b.c.fees)
-	s.Sum("fees", "payment and market fees", fees, b.c.PaymentFixed) // for display
-	return s.Subtract("after-fee-shares", "left after tax and fees by share", net, fees)
-}
-
-func (b *builder) lessDiscounts(price graph.ID) graph.ID {
-	s, left := b.s.By("P2"), []graph.ID{price}
-	for _, share := range []graph.ID{b.c.afterCustomer, b.c.takenOff} {
-		if share != graph.None {
-			left = append(left, share)
-		}
-	}
-	if len(left) == 1 {
-		return price
-	}
-	return s.Multiply("after-discounts", "left after discounts", left...)
-}
-
-// lessFixed takes the payment fee of the sale off, which is paid once whatever
-// the discounts.
-func (b *builder) lessFixed(price graph.ID) graph.ID {
-	if b.c.PaymentFixed == graph.None {
-		return price
-	}
-	return b.s.By("P3").Subtract("after-fees", "left after all fees", price, b.c.PaymentFixed)
 }
 
 // earned writes profit, margin and markup, and for an entered price with a
@@ -217,7 +117,7 @@ func (b *builder) require() {
 		return
 	}
 	share := b.s.Lookup(b.s.Key("margin-factor"))
-	in := builder{s: b.s.In("required"), def: b.def, c: b.c, cost: b.cost}
-	in.f.TargetNet = in.s.By("P1").Divide("target-net", "net price wanted", b.cost, share)
-	b.f.Required = in.gross(in.shelfNet(in.targetList()))
+	in := b.s.In("required")
+	net := in.By("P1").Divide("target-net", "net price wanted", b.cost, share)
+	b.f.Required = b.c.Gross(in, b.c.ShelfNet(in, b.c.ListPrice(in, b.c.WithFee(in, net))))
 }

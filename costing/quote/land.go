@@ -25,10 +25,11 @@ func (w *work) land() error {
 	for _, l := range w.lines {
 		c.Lines = append(c.Lines, w.landedLine(l, parcels))
 	}
+	ch := w.est.Channels[w.channel.ID]
 	f, err := landed.Build(w.root, landed.Context{
 		Day: w.day, Dispatch: w.book.Country, Currency: w.book.Currency, Card: w.card, CardPath: w.at,
 		Tables: w.tables, Carriers: w.book.Carriers, Destination: d, Path: w.path,
-		Channel: &w.channel, ChannelPath: w.channelPath,
+		Channel: &ch,
 	}, c)
 	w.landed = f
 	return err

@@ -34,7 +34,6 @@ type order struct {
 	destination rates.Destination
 	path        string // of the destination in the book
 	channel     rates.Channel
-	channelPath string
 	term        term
 	discount    *bom.Number
 	charge      *bom.Number
@@ -89,23 +88,50 @@ func (o *order) checkChannel() {
 	if id == "" {
 		id = o.destination.Channel
 	}
-	if id == "" && len(o.book.Prices) > 0 {
-		id = o.book.Prices[0].Channel
+	if id == "" {
+		if id = o.pricedIn(); id == "" && len(o.fields) == 0 {
+			o.fail("channel", "no channel has a price for all lines; enter the prices that are missing, or quote the lines apart")
+			return
+		}
 	}
 	at := slices.IndexFunc(o.book.Channels, func(c rates.Channel) bool { return c.ID == id })
 	if at < 0 {
 		o.fail("channel", "the book has no channel %s", shown(string(id)))
 		return
 	}
-	o.channel, o.channelPath = o.book.Channels[at], fmt.Sprintf("channels[%d]", at)
+	o.channel = o.book.Channels[at]
 	for i, l := range o.mix {
-		priced := slices.ContainsFunc(o.book.Prices, func(p rates.Price) bool {
-			return p.Product == l.Product && (p.Trim == "" || p.Trim == l.Trim) && p.Channel == id
-		})
-		if !priced && l.Product != "" {
+		if !slices.Contains(o.channelsOf(l), id) && l.Product != "" {
 			o.fail(fmt.Sprintf("lines[%d].trim", i), "%s has no price in channel %s", l.Trim, id)
 		}
 	}
+}
+
+// pricedIn is the channel with the lowest id that all lines have a price in.
+func (o *order) pricedIn() bom.ID {
+	if len(o.mix) == 0 {
+		return ""
+	}
+	in := o.channelsOf(o.mix[0])
+	for _, l := range o.mix[1:] {
+		also := o.channelsOf(l)
+		in = slices.DeleteFunc(in, func(id bom.ID) bool { return !slices.Contains(also, id) })
+	}
+	if len(in) == 0 {
+		return ""
+	}
+	return slices.Min(in)
+}
+
+// channelsOf lists the channels a line has a price in.
+func (o *order) channelsOf(l costing.MixLine) []bom.ID {
+	var in []bom.ID
+	for _, p := range o.book.Prices {
+		if p.Product == l.Product && (p.Trim == "" || p.Trim == l.Trim) {
+			in = append(in, p.Channel)
+		}
+	}
+	return in
 }
 
 func (o *order) checkParties() {

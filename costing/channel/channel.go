@@ -1,0 +1,113 @@
+// Package channel turns a way of selling into figures: what is put on top of a
+// price on the way to the shelf, what is taken off it on the way back (formulas P2
+// and P3), and the prices people are willing to see.
+package channel
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// Channel is a channel as figures; None where the book gives no number.
+type Channel struct {
+	Def                         rates.Channel
+	Returns, Warranty, Carriage graph.ID // money/piece
+	Point                       Point    // in money
+
+	cashDiscount, commission graph.ID // shares
+	customerDiscount         graph.ID
+	resellerMargin           graph.ID
+	paymentShare, market     graph.ID
+	paymentFixed             graph.ID // money/piece, with tax that stays a cost
+	feeTaxCost               graph.ID // share of tax on the fees that stays a cost
+	tax                      graph.ID // share on the net price at home
+
+	takenOff, afterCustomer graph.ID // shares left after discounts
+	takenOffDivisor         graph.ID // takenOff as a divisor
+	fees, factor            graph.ID // fees, and what is left, as shares of the gross price
+}
+
+// New writes the figures of a channel in the scope channel/ID. minor is the
+// smallest unit of the currency the channel is priced in.
+func New(s graph.Scope, def rates.Channel, currency string, minor graph.ID) Channel {
+	money := graph.Currency(currency)
+	share := func(name, label string, n *bom.Number, path string) graph.ID {
+		return s.Optional(name, label, graph.Plain, n, path)
+	}
+	c := Channel{
+		Def:              def,
+		cashDiscount:     share("cash-discount", "cash discount", def.CashDiscount, "cash_discount"),
+		commission:       share("commission", "commission", def.Commission, "commission"),
+		customerDiscount: share("customer-discount", "customer discount", def.CustomerDiscount, "customer_discount"),
+		resellerMargin:   share("reseller-margin", "margin of the reseller", def.ResellerMargin, "reseller_margin"),
+		paymentShare:     share("payment-share", "payment fee as a share of the gross price", def.PaymentShare, "payment_share"),
+		market:           share("market-share", "market fee as a share of the gross price", def.MarketShare, "market_share"),
+		feeTaxCost:       share("fee-tax-cost", "tax on fees that is not reclaimed", def.FeeTaxCost, "fee_tax_cost"),
+		tax:              share("tax", "tax in shelf prices at home", def.Tax, "tax"),
+		paymentFixed:     s.Optional("payment-fixed", "payment fee per sale", money.Per(graph.Piece), def.PaymentFixed, "payment_fixed"),
+		Returns:          s.Optional("returns", "allowance for returns", money.Per(graph.Piece), def.Returns, "returns_per_piece"),
+		Warranty:         s.Optional("warranty", "allowance for warranty", money.Per(graph.Piece), def.Warranty, "warranty_per_piece"),
+		Carriage:         s.Optional("carriage", "carriage borne by the seller", money.Per(graph.Piece), def.Carriage, "carriage_per_piece"),
+		Point:            NewPoint(s, "", money, def.PricePoint, minor),
+	}
+	return c.withFactors(s)
+}
+
+// withFactors writes what does not depend on the product: the shares of a price
+// that remain after discounts, and the divisor of P3.
+func (c Channel) withFactors(s graph.Scope) Channel {
+	one := s.One(graph.Plain)
+	c.takenOff, c.afterCustomer, c.fees, c.factor = graph.None, graph.None, graph.None, graph.None
+	c.takenOffDivisor = graph.None
+	if off := s.By("P2").Total("target-discounts", "cash discount and commission", c.cashDiscount, c.commission); off != graph.None {
+		c.takenOff = s.By("P2").Subtract("after-target-discounts", "share left after cash discount and commission", one, off)
+		c.takenOffDivisor = positive(s.By("P2"), "after-target-discounts", "cash discount and commission leave something of the price", c.takenOff)
+	}
+	if c.customerDiscount != graph.None {
+		c.afterCustomer = s.By("P2").Subtract("after-customer-discount", "share left after customer discount", one, c.customerDiscount)
+	}
+	return c.withGrossFactor(s.By("P3"))
+}
+
+// withGrossFactor writes 1 ÷ (1 + v) − (p + k) × (1 + tax on fees that is not
+// reclaimed), the share of a gross price that is left after tax and fees.
+func (c Channel) withGrossFactor(s graph.Scope) Channel {
+	one := s.One(graph.Plain)
+	left := one
+	if c.tax != graph.None {
+		left = s.Divide("net-share", "share of a gross price without tax", one, s.Add("tax-factor", "1 + tax", one, c.tax))
+	}
+	fees := s.Total("fee-shares", "fees as shares of the gross price", c.paymentShare, c.market)
+	fees = c.withFeeTax(s, "fee-shares-cost", "fees as shares of the gross price, with tax that stays a cost", fees)
+	c.paymentFixed = c.withFeeTax(s, "payment-fixed-cost", "payment fee per sale, with tax that stays a cost", c.paymentFixed)
+	c.fees = fees
+	if fees != graph.None {
+		left = s.Subtract("gross-factor", "share of a gross price left after tax and fees", left, fees)
+		left = positive(s, "gross-factor", "tax and fees leave something of the price", left)
+	}
+	if left != one {
+		c.factor = left
+	}
+	return c
+}
+
+// positive checks that a share that prices are divided by is above zero, and
+// gives it as a divisor. Where nothing is left no price reaches the target: the
+// divisor is then zero, so that the price has no value instead of one below zero.
+func positive(s graph.Scope, name, label string, share graph.ID) graph.ID {
+	zero := s.Zero(graph.Plain)
+	s.Check(name+"-positive", label, share, graph.Greater, zero)
+	return s.Maximum(name+"-divisor", s.Label(share)+", or nothing", share, zero)
+}
+
+func (c Channel) withFeeTax(s graph.Scope, name, label string, fee graph.ID) graph.ID {
+	if fee == graph.None || c.feeTaxCost == graph.None {
+		return fee
+	}
+	factor := s.Lookup(s.Key("fee-tax-factor"))
+	if factor == graph.None {
+		factor = s.Add("fee-tax-factor", "1 + tax on fees that is not reclaimed", s.One(graph.Plain), c.feeTaxCost)
+	}
+	return s.Multiply(name, label, fee, factor)
+}

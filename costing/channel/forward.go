@@ -1,0 +1,41 @@
+package channel
+
+import "kerfbook/costing/graph"
+
+// WithFee puts the payment fee of the sale on a net price, which no discount makes
+// smaller. (P3)
+func (c Channel) WithFee(s graph.Scope, net graph.ID) graph.ID {
+	return s.By("P3").Total("net-and-fee", "net price and payment fee per sale", net, c.paymentFixed)
+}
+
+// ListPrice puts the discounts on a net price with its fee, each as a share of the
+// price it is taken off. (P2)
+func (c Channel) ListPrice(s graph.Scope, price graph.ID) graph.ID {
+	s = s.By("P2")
+	if c.takenOff != graph.None {
+		price = s.Divide("target-price", "price before cash discount and commission", price, c.takenOffDivisor)
+	}
+	if c.afterCustomer != graph.None {
+		price = s.Divide("list-price", "net list price", price, c.afterCustomer)
+	}
+	return price
+}
+
+// ShelfNet puts the reseller's margin, a share of the net shelf price, on a list
+// price. (P2)
+func (c Channel) ShelfNet(s graph.Scope, list graph.ID) graph.ID {
+	if c.resellerMargin == graph.None {
+		return list
+	}
+	s = s.By("P2")
+	left := s.Subtract("reseller-factor", "1 − margin of the reseller", s.One(graph.Plain), c.resellerMargin)
+	return s.Divide("shelf-net-wanted", "net shelf price", list, left)
+}
+
+// Gross is a net price with its fee ÷ the share left after tax and fees. (P3)
+func (c Channel) Gross(s graph.Scope, net graph.ID) graph.ID {
+	if c.factor == graph.None {
+		return net
+	}
+	return s.By("P3").Divide("gross-wanted", "price with tax and fees", net, c.factor)
+}

@@ -1,0 +1,51 @@
+package channel
+
+import (
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// Point is a rule for prices people are willing to see, as figures: they have the
+// form k × step + ending. Without an ending, None, they are multiples of the step.
+type Point struct {
+	Step, Ending graph.ID
+	ruled        bool
+}
+
+// NewPoint writes a rule in a unit, behind a suffix of its names; without a rule
+// prices are multiples of the smallest coin.
+func NewPoint(s graph.Scope, suffix string, unit graph.Unit, def *rates.PricePoint, coin graph.ID) Point {
+	if def == nil {
+		return Point{coin, graph.None, false}
+	}
+	p := Point{s.Shared("point-step"+suffix, "distance of price points", unit, def.Step, "price_point.step"), graph.None, true}
+	if def.Ending != nil {
+		p.Ending = s.Shared("point-ending"+suffix, "ending of price points", unit, *def.Ending, "price_point.ending")
+	}
+	return p
+}
+
+// PerPiece is a rule in money as one for the price of a piece.
+func (p Point) PerPiece(s graph.Scope) Point {
+	one := s.One(graph.Piece)
+	if !p.ruled {
+		return Point{s.Divide("smallest-coin", "smallest coin", p.Step, one), graph.None, false}
+	}
+	out := Point{s.Divide("point-step", "distance of price points", p.Step, one), graph.None, true}
+	if p.Ending != graph.None {
+		out.Ending = s.Divide("point-ending", "ending of price points", p.Ending, one)
+	}
+	return out
+}
+
+// Asked names the figures of a price at a price point.
+type Asked struct{ Price, Label, Above, Base string }
+
+// Reach is the smallest price of the rule that is not below the one wanted. (P3)
+func (p Point) Reach(s graph.Scope, as Asked, wanted graph.ID) graph.ID {
+	if p.Ending == graph.None {
+		return s.Ceiling(as.Price, as.Label, wanted, p.Step)
+	}
+	above := s.Subtract(as.Above, "price wanted less the ending", wanted, p.Ending)
+	return s.Add(as.Price, as.Label, s.Ceiling(as.Base, "price point without its ending", above, p.Step), p.Ending)
+}
