@@ -56,7 +56,7 @@ func (s *site) who(r *http.Request) (service.Actor, bool, error) {
 		return service.Actor{}, false, nil
 	}
 	session, err := s.svc.SessionOf(r.Context(), secret)
-	if code := service.CodeOf(err); err != nil && (code == service.Internal || code == service.Busy) {
+	if err != nil && service.CodeOf(err).Server() {
 		return service.Actor{}, false, err
 	}
 	return session.Actor, err == nil, nil

@@ -58,6 +58,9 @@ var advices = map[edge.Kind]string{
 	edge.FiguresChanged:   "The figures are no longer those you saw, and nothing was done. Look at the new ones, then do it again.",
 	edge.Internal:         "This is a fault of the server. Look whether it was done before you do it again. The request below finds the reason in the server's log.",
 	edge.Busy:             "Nothing was done. Do it again in a moment.",
+	edge.NoSpace:          "Nothing was done. Whoever looks after the server has to free room on its disk; then do it again.",
+	edge.StoreFailed:      "Nothing was done. Whoever looks after the server finds the reason in its log.",
+	edge.OutcomeUnknown:   "Look whether it was done before you do it again. Whoever looks after the server finds the reason in its log.",
 	edge.Unavailable:      "The server is starting, stopping or cannot reach its store. Do it again in a moment.",
 }
 

@@ -55,7 +55,7 @@ func (s *site) signIn(w http.ResponseWriter, r *http.Request) {
 		info.Actor = session.Name
 		s.edge.SetSession(w, cookie)
 		http.Redirect(w, r, "/", http.StatusSeeOther)
-	case code == service.Internal || code == service.Busy:
+	case code.Server():
 		s.tell(w, r, s.edge.Explain(r, err))
 	default:
 		s.edge.Attempts.Failed(info.Client)

@@ -182,6 +182,7 @@ func TestEveryCodeOfTheUseCasesIsTold(t *testing.T) {
 	for _, code := range []service.Code{
 		service.Invalid, service.NotFound, service.Conflict, service.VersionMissing, service.Exists, service.Unauthorized,
 		service.Forbidden, service.Gone, service.TooLarge, service.Busy, service.Unverified, service.FiguresChanged, service.Internal,
+		service.NoSpace, service.StoreFailed, service.OutcomeUnknown,
 	} {
 		kind, ok := codes[code]
 		if !ok {
@@ -193,7 +194,7 @@ func TestEveryCodeOfTheUseCasesIsTold(t *testing.T) {
 			t.Errorf("%s: %+v", code, f)
 		}
 	}
-	if len(codes) != 13 {
+	if len(codes) != 16 {
 		t.Errorf("%d codes", len(codes))
 	}
 	if f := FailureOf(errors.New("secret")); f.Kind != Internal || strings.Contains(f.Detail, "secret") {

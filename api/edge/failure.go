@@ -46,6 +46,9 @@ var codes = map[service.Code]Kind{
 	service.Busy:           Busy,
 	service.Unverified:     Unverified,
 	service.FiguresChanged: FiguresChanged,
+	service.NoSpace:        NoSpace,
+	service.StoreFailed:    StoreFailed,
+	service.OutcomeUnknown: OutcomeUnknown,
 	service.Internal:       Internal,
 }
 
@@ -86,10 +89,16 @@ func failureOfService(err *service.Error) Failure {
 // log.
 func (e *Edge) Explain(r *http.Request, err error) Failure {
 	f := FailureOf(err)
-	if f.Kind == Internal && err != nil {
-		e.Log.LogAttrs(r.Context(), slog.LevelError, "fault",
-			slog.String("request_id", RequestOf(r.Context()).ID), slog.String("reason", err.Error()))
+	var refusal *Refusal // holds no more than it tells
+	if err == nil || f.Kind.Status() < http.StatusInternalServerError || errors.As(err, &refusal) {
+		return f
 	}
+	level := slog.LevelError
+	if f.Kind == Busy {
+		level = slog.LevelWarn
+	}
+	e.Log.LogAttrs(r.Context(), level, "fault",
+		slog.String("request_id", RequestOf(r.Context()).ID), slog.String("reason", err.Error()))
 	return f
 }
 

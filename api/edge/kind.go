@@ -30,6 +30,9 @@ const (
 	Internal         Kind = "internal"
 	Busy             Kind = "busy"
 	Unavailable      Kind = "unavailable"
+	NoSpace          Kind = "no_space"
+	StoreFailed      Kind = "store_failed"
+	OutcomeUnknown   Kind = "outcome_unknown"
 )
 
 // kindInfo is what is told about a kind, always the same.
@@ -85,6 +88,12 @@ var kinds = map[Kind]kindInfo{
 		"Nothing was done. Try again after the time in the header Retry-After."},
 	Unavailable: {http.StatusServiceUnavailable, "The server is not ready",
 		"It is starting, stopping or cannot reach its store. Try again after the time in the header Retry-After."},
+	NoSpace: {http.StatusInsufficientStorage, "There is no room left on the server's disk",
+		"Nothing was done. Reading goes on. Free room on the disk the database is on, then send it again; the server goes on by itself."},
+	StoreFailed: {http.StatusServiceUnavailable, "The database fails",
+		"Nothing was done. The disk or the database does not do what it is asked to; the request id finds the reason in the server's log."},
+	OutcomeUnknown: {http.StatusServiceUnavailable, "It is not known whether it was saved",
+		"The disk or the database failed while the change was being kept, so it may be there or not. Read the present state, or send the same request with the same Idempotency-Key: it then has one effect. The request id finds the reason in the server's log."},
 }
 
 // Kinds lists all kinds.

@@ -2,8 +2,12 @@ package edge
 
 import (
 	"context"
+	"errors"
+	"log/slog"
 	"net/http"
 	"sync/atomic"
+
+	"kerfbook/api/service"
 )
 
 // Gate tells whether requests are taken. A server that starts takes none until
@@ -40,8 +44,15 @@ func (e *Edge) Ready(ctx context.Context, check func(context.Context) error) err
 	}
 	ctx, cancel := context.WithTimeout(ctx, e.Config.ReadyTimeout)
 	defer cancel()
-	if err := check(ctx); err != nil {
-		return notReady()
+	err := check(ctx)
+	if err == nil {
+		return nil
 	}
-	return nil
+	e.Log.LogAttrs(ctx, slog.LevelWarn, "not ready", slog.String("reason", err.Error()))
+	refusal := notReady()
+	var known *service.Error
+	if errors.As(err, &known) && known.Code != service.Internal {
+		refusal.Detail += ": " + known.Message
+	}
+	return refusal
 }

@@ -30,7 +30,7 @@ func badVersion() error {
 	return &Refusal{Kind: BadRequest, Detail: "If-Match holds one strong entity tag, such as \"v7\" with its quotes"}
 }
 
-func notReady() error {
+func notReady() *Refusal {
 	return &Refusal{Kind: Unavailable, Detail: "the server is not ready to answer", Wait: 2 * time.Second}
 }
 

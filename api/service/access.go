@@ -101,10 +101,11 @@ func (s *Service) SessionOf(ctx context.Context, cookie string) (Session, error)
 	return session, s.touch(ctx, func(tx Tx) error { return tx.Access().TouchSession(ctx, hash, now) })
 }
 
-// touch notes a use. A store too busy to take the note turns nobody away.
+// touch notes a use. A store that is too busy to take the note, or cannot write,
+// turns nobody away.
 func (s *Service) touch(ctx context.Context, note func(Tx) error) error {
 	err := s.update(ctx, note)
-	if CodeOf(err) == Busy {
+	if code := CodeOf(err); code.Server() && code != Internal {
 		return nil
 	}
 	return err

@@ -23,8 +23,17 @@ const (
 	Busy           Code = "busy"            // try again soon; nothing was changed
 	Unverified     Code = "unverified"      // rests on figures without a source
 	FiguresChanged Code = "figures_changed" // it would not come to what was previewed
-	Internal       Code = "internal"        // our fault, or the database's
+	NoSpace        Code = "no_space"        // the disk is full; nothing was changed
+	StoreFailed    Code = "store_failed"    // the disk or the database fails; nothing was changed
+	OutcomeUnknown Code = "outcome_unknown" // it is not known whether it was changed
+	Internal       Code = "internal"        // our fault
 )
+
+// Server says that the fault lies with the server and its store, and not with
+// what was asked.
+func (c Code) Server() bool {
+	return c == Busy || c == NoSpace || c == StoreFailed || c == OutcomeUnknown || c == Internal
+}
 
 // Error is what went wrong in a use case. Message and Fields may be shown to
 // whoever asked; Err is for the log only.

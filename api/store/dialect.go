@@ -28,6 +28,8 @@ type dialect struct {
 	view *sql.TxOptions
 	// trouble says what kind an error of the database is.
 	trouble func(error) trouble
+	// undone says that a commit which failed with an error certainly did nothing.
+	undone func(error) bool
 }
 
 // trouble is what an error of the database means to us.
@@ -40,12 +42,16 @@ const (
 	locked            // another writer did not finish in time
 	away              // the database cannot be reached
 	full              // no room left
+	failing           // the disk, or a limit on it, refuses
+	unkept            // the disk did not keep what it took
+	damage            // what is stored is not what was written
 )
 
 var sqliteDialect = dialect{
 	name: "SQLite", goose: goose.DialectSQLite3, steps: migrations.SQLite(),
 	view:    &sql.TxOptions{ReadOnly: true},
 	trouble: sqliteTrouble,
+	undone:  sqliteUndone,
 }
 
 func sqliteTrouble(err error) trouble {
@@ -54,6 +60,10 @@ func sqliteTrouble(err error) trouble {
 		return other
 	}
 	switch code := e.Code(); {
+	case code == sqlite3.SQLITE_IOERR_FSYNC || code == sqlite3.SQLITE_IOERR_DIR_FSYNC:
+		return unkept
+	case code == sqlite3.SQLITE_IOERR_SHMSIZE:
+		return full // the file of the index beside the log cannot grow
 	case code == sqlite3.SQLITE_CONSTRAINT_UNIQUE || code == sqlite3.SQLITE_CONSTRAINT_PRIMARYKEY:
 		return duplicate
 	case code&0xff == sqlite3.SQLITE_BUSY || code&0xff == sqlite3.SQLITE_LOCKED:
@@ -61,7 +71,21 @@ func sqliteTrouble(err error) trouble {
 	case code&0xff == sqlite3.SQLITE_FULL:
 		return full
 	}
+	switch e.Code() & 0xff {
+	case sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN:
+		return failing
+	case sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB:
+		return damage
+	}
 	return other
+}
+
+// sqliteUndone: a commit is written to the log up to its last frame and then
+// synced. One that finds no room lacks that frame; after any other fault of the
+// disk the next start may find the commit whole.
+func sqliteUndone(err error) bool {
+	kind := sqliteTrouble(err)
+	return kind != other && kind != failing && kind != unkept && kind != damage
 }
 
 var postgresDialect = dialect{
@@ -69,6 +93,7 @@ var postgresDialect = dialect{
 	lock:    "SELECT id FROM book_state WHERE id = 1 FOR UPDATE",
 	view:    &sql.TxOptions{ReadOnly: true, Isolation: sql.LevelRepeatableRead},
 	trouble: postgresTrouble,
+	undone:  postgresUndone,
 }
 
 func postgresTrouble(err error) trouble {
@@ -87,8 +112,20 @@ func postgresTrouble(err error) trouble {
 		return away
 	case "53100": // disk_full
 		return full
+	case "58030": // io_error
+		return failing
+	case "XX001", "XX002": // data_corrupted, index_corrupted
+		return damage
 	}
 	return other
+}
+
+// postgresUndone: an error with which the server goes on has ended the
+// transaction; where the server or the connection ended, the commit may have been
+// before that.
+func postgresUndone(err error) bool {
+	var e *pgconn.PgError
+	return errors.As(err, &e) && e.SeverityUnlocalized == "ERROR"
 }
 
 // lost tells a connection that broke from any other error.

@@ -61,15 +61,9 @@ func (w *writer) insist(t *testing.T, key string) (answer string, failures int) 
 			return answer, failures
 		}
 		failures++
-		if code := service.CodeOf(err); code != service.Busy && !isUnknown(err) || time.Now().After(deadline) {
+		if code := service.CodeOf(err); code != service.Busy && code != service.OutcomeUnknown || time.Now().After(deadline) {
 			t.Errorf("%s: %s: %v", key, code, err)
 			return "", failures
 		}
 	}
-}
-
-// isUnknown finds a commit of which nobody knows how it ended.
-func isUnknown(err error) bool {
-	e, ok := err.(*service.Error)
-	return ok && e.Message == unknownOutcome
 }

@@ -37,7 +37,7 @@ func openSQLite(ctx context.Context, path string) (*Store, error) {
 	write.SetMaxOpenConns(1)
 	s := &Store{dialect: sqliteDialect, write: write, close: write.Close}
 	if s.schema, err = startSQLite(ctx, write, path); err != nil {
-		return nil, errors.Join(err, write.Close())
+		return nil, errors.Join(unopened(path, err), write.Close())
 	}
 	s.read, err = sql.Open("sqlite", dataSource(path, pinned+"&_pragma=query_only(1)"))
 	if err != nil {
@@ -104,13 +104,16 @@ func foreign(path string) error {
 func startSQLite(ctx context.Context, db *sql.DB, path string) (int64, error) {
 	var id, tables int64
 	if err := db.QueryRowContext(ctx, "SELECT (SELECT count(*) FROM sqlite_schema), application_id FROM pragma_application_id").Scan(&tables, &id); err != nil {
-		return 0, damaged(path, err.Error())
+		return 0, err
 	}
 	if id != applicationID && (id != 0 || tables > 0) {
 		return 0, foreign(path)
 	}
 	var verdict string
-	if err := db.QueryRowContext(ctx, "PRAGMA quick_check(1)").Scan(&verdict); err != nil || verdict != "ok" {
+	if err := db.QueryRowContext(ctx, "PRAGMA quick_check(1)").Scan(&verdict); err != nil {
+		return 0, err
+	}
+	if verdict != "ok" {
 		return 0, damaged(path, verdict)
 	}
 	// The id goes in first: a start that is killed half-way leaves a file that
@@ -121,6 +124,21 @@ func startSQLite(ctx context.Context, db *sql.DB, path string) (int64, error) {
 		}
 	}
 	return migrate(ctx, sqliteDialect, db)
+}
+
+// unopened says why a database cannot be opened. Only what a check found is
+// damage: whoever restores a backup for less loses what came after it.
+func unopened(path string, err error) error {
+	switch sqliteTrouble(err) {
+	case damage:
+		return damaged(path, err.Error())
+	case full:
+		return fmt.Errorf("there is no room left on the disk of %s, and nothing in it was changed; free some room there, then start again: %w", path, err)
+	case failing, unkept:
+		return fmt.Errorf("the disk of %s does not do what it is asked to, because a quota or a limit is used up or because it fails; "+
+			"no damage was found, and nothing is to be restored before the disk has been looked after: %w", path, err)
+	}
+	return err
 }
 
 func damaged(path, detail string) error {

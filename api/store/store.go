@@ -22,6 +22,7 @@ type Store struct {
 	version *sql.Stmt // asked for with every figure, so it is prepared
 	token   *sql.Stmt // asked for with every request of a program
 	close   func() error
+	health  health
 }
 
 var _ service.Store = (*Store)(nil)
@@ -88,6 +89,9 @@ const attempts = 5
 
 // Update runs f in the one transaction that may write.
 func (s *Store) Update(ctx context.Context, f func(service.Tx) error) error {
+	if err := s.health.mayWrite(); err != nil {
+		return err
+	}
 	for attempt := 1; ; attempt++ {
 		err := s.updateOnce(ctx, f)
 		if err == nil || s.dialect.trouble(err) != again {
@@ -116,16 +120,13 @@ func (s *Store) updateOnce(ctx context.Context, f func(service.Tx) error) error 
 	if err := f(&tx{sqlTx, s.dialect}); err != nil {
 		return err
 	}
-	if err := sqlTx.Commit(); err != nil {
-		if s.dialect.trouble(err) == again {
-			return err
-		}
-		return &service.Error{Code: service.Internal, Message: unknownOutcome, Err: err}
+	err = sqlTx.Commit()
+	if err == nil || s.dialect.undone(err) {
+		return err
 	}
-	return nil
+	s.health.note(s.dialect.trouble(err))
+	return &service.Error{Code: service.OutcomeUnknown, Message: unknownOutcome, Err: err}
 }
-
-const unknownOutcome = "it is not known whether this was saved; look before you try again, or ask again with the same key"
 
 func pause(ctx context.Context, d time.Duration) error {
 	timer := time.NewTimer(d)
@@ -167,10 +168,13 @@ func (s *Store) TokenByHash(ctx context.Context, hash []byte) (t service.StoredT
 // readyWithin bounds how long a healthy database takes to answer.
 const readyWithin = time.Second
 
-// Ready asks the database for its schema.
+// Ready asks the database for its schema, and to write where that failed before.
 func (s *Store) Ready(ctx context.Context) error {
 	ctx, stop := context.WithTimeout(ctx, readyWithin)
 	defer stop()
+	if err := s.writable(ctx); err != nil {
+		return err
+	}
 	var schema int64
 	err := s.read.QueryRowContext(ctx, "SELECT max(version_id) FROM goose_db_version").Scan(&schema)
 	if err != nil {
@@ -184,25 +188,35 @@ func (s *Store) Ready(ctx context.Context) error {
 }
 
 // explain turns an error of the database into one the service knows; its own
-// errors pass.
+// errors pass, unless one only hides what the database said.
 func (s *Store) explain(ctx context.Context, err error) error {
 	var known *service.Error
-	if err == nil || errors.As(err, &known) {
+	if err == nil || errors.As(err, &known) && known.Code != service.Internal {
 		return err
 	}
-	busy := func(message string) error { return &service.Error{Code: service.Busy, Message: message, Err: err} }
-	switch s.dialect.trouble(err) {
+	told := func(code service.Code, message string) error {
+		return &service.Error{Code: code, Message: message, Err: err}
+	}
+	kind := s.dialect.trouble(err)
+	s.health.note(kind)
+	switch kind {
 	case duplicate:
-		return &service.Error{Code: service.Exists, Message: "it is there already", Err: err}
+		return told(service.Exists, "it is there already")
 	case again, locked:
-		return busy("another change takes long; nothing was saved, try again")
+		return told(service.Busy, "another change takes long; nothing was saved, try again")
 	case away:
-		return busy("the database does not answer; nothing was saved, try again")
+		return told(service.Busy, "the database does not answer; nothing was saved, try again")
 	case full:
-		return busy("there is no room left on the disk; nothing was saved")
+		return told(service.NoSpace, noRoom)
+	case failing:
+		return told(service.StoreFailed, refused)
+	case unkept:
+		return told(service.StoreFailed, still)
+	case damage:
+		return told(service.StoreFailed, whole)
 	}
 	if ctx.Err() != nil {
-		return busy("it took too long, or the caller left; nothing was saved")
+		return told(service.Busy, "it took too long, or the caller left; nothing was saved")
 	}
-	return &service.Error{Code: service.Internal, Message: "the database failed", Err: err}
+	return told(service.Internal, "the database failed")
 }

@@ -48,6 +48,12 @@ func (l *lines) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
+func (l *lines) String() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.text.String()
+}
+
 func start(t *testing.T, args ...string) running {
 	t.Helper()
 	ctx, stop := context.WithCancel(t.Context())

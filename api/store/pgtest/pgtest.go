@@ -138,15 +138,36 @@ func (c *Cluster) address(database string) string {
 // Database makes an empty database and gives its address.
 func (c *Cluster) Database(t testing.TB) string {
 	t.Helper()
+	name := fmt.Sprintf("book_%d", c.made.Add(1))
+	c.exec(t, "CREATE DATABASE "+name)
+	return c.address(name)
+}
+
+// DatabaseIn makes an empty database whose tables lie in a folder of their own.
+func (c *Cluster) DatabaseIn(t testing.TB, folder string) string {
+	t.Helper()
+	owner, err := findOwner()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := owner.give(folder); err != nil {
+		t.Fatal(err)
+	}
+	name := fmt.Sprintf("book_%d", c.made.Add(1))
+	c.exec(t, fmt.Sprintf("CREATE TABLESPACE of_%s LOCATION '%s'", name, folder))
+	c.exec(t, fmt.Sprintf("CREATE DATABASE %s TABLESPACE of_%s", name, name))
+	return c.address(name)
+}
+
+func (c *Cluster) exec(t testing.TB, statement string) {
+	t.Helper()
 	ctx := context.Background()
 	conn, err := pgx.Connect(ctx, c.address("postgres"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer conn.Close(ctx)
-	name := fmt.Sprintf("book_%d", c.made.Add(1))
-	if _, err := conn.Exec(ctx, "CREATE DATABASE "+name); err != nil {
+	if _, err := conn.Exec(ctx, statement); err != nil {
 		t.Fatal(err)
 	}
-	return c.address(name)
 }
