@@ -99,6 +99,14 @@ func Beyond(numbers []Number, times int64, limits ...Number) bool {
 	return value.GreaterThan(most)
 }
 
+// BeyondLine is [Beyond] with a limit that lies, at x, on the straight line between
+// two points.
+func BeyondLine(n Number, times int64, x Number, xs, ys [2]Number) bool {
+	left, right := x.Likely.Sub(xs[0].Likely), xs[1].Likely.Sub(x.Likely)
+	most := ys[0].High.Mul(right).Add(ys[1].High.Mul(left)).Mul(decimal.New(times, 0))
+	return n.Likely.Mul(left.Add(right)).GreaterThan(most)
+}
+
 func likely(n *Number) decimal.Decimal {
 	if n == nil {
 		return decimal.Decimal{}

@@ -1,6 +1,7 @@
 package machining
 
 import (
+	"fmt"
 	"strconv"
 
 	"kerfbook/bom"
@@ -66,28 +67,58 @@ func (r rowScope) share(into *graph.ID, s graph.Scope, t tool, name, label strin
 	*into = s.Multiply(name+"-by-diameter", label+" by diameter", of, t.diameter())
 }
 
-// feed fills with the feed of the row: as it stands, by diameter, or that of the
-// largest stated diameter not above the tool's, which stands in the source as it
-// is. Below the smallest stated diameter the feed falls with the diameter.
+// feed fills with the feed of the row: as it stands, as a share of the diameter, or
+// on the line between stated diameters.
 func (r rowScope) feed(into *graph.ID, s graph.Scope, t tool) {
 	r.take(into, "feed", "feed", graph.Mm, r.row.FeedMM, "feed_mm")
 	r.share(into, s, t, "feed", "feed", r.row.FeedPerDiameter)
-	if *into != graph.None || len(r.row.Feeds) == 0 || t.DiameterMM == nil {
-		return
+	if *into == graph.None && len(r.row.Feeds) > 0 && t.DiameterMM != nil {
+		*into = r.feedLine(t)
 	}
-	at, below := r.row.FeedFrom(t.DiameterMM)
-	if !below {
-		*into = r.feedAt(at)
-		return
-	}
-	d := r.s.Shared("smallest-diameter", "smallest stated diameter", graph.Mm, r.row.Feeds[at].DiameterMM, feedPath(at, "diameter_mm"))
-	*into = s.Divide("feed-by-diameter", "feed, falling with the diameter",
-		s.Multiply("feed-times-diameter", "feed × diameter", r.feedAt(at), t.diameter()), d)
 }
 
-func (r rowScope) feedAt(i int) graph.ID {
-	f := r.row.Feeds[i]
-	return r.s.Shared("feed-at-"+f.DiameterMM.Likely.String(), "feed from "+f.DiameterMM.Likely.String()+" mm", graph.Mm, f.FeedMM, feedPath(i, "feed_mm"))
+// feedLine is the feed on the straight line between the feeds of the two stated
+// diameters around the tool's: from + (to − from)·(D − D from) ÷ (D to − D from).
+// Below the smallest the line comes from nought, above the largest its feed holds.
+// Which diameters are around is looked up, so that it holds for every diameter.
+func (r rowScope) feedLine(t tool) graph.ID {
+	s := r.s.In("with", string(t.ID)).Of(r.s.Thing() + " with " + t.Name).By("M2")
+	if id := s.Lookup(s.Key("feed")); id != graph.None {
+		return id
+	}
+	nought := s.Zero(graph.Mm)
+	sizes, feeds := []graph.ID{nought}, []graph.ID{nought}
+	for _, i := range r.row.FeedLine() {
+		f := r.row.Feeds[i]
+		size, path := f.DiameterMM.Likely.String(), "feeds["+strconv.Itoa(i)+"]."
+		sizes = append(sizes, r.s.Shared("size-"+size, "stated diameter "+size+" mm", graph.Mm, f.DiameterMM, path+"diameter_mm"))
+		feeds = append(feeds, r.s.Shared("feed-at-"+size, "feed at "+size+" mm", graph.Mm, f.FeedMM, path+"feed_mm"))
+	}
+	last := len(sizes) - 1
+	d := s.Minimum("diameter", "diameter, at most the largest stated", t.diameter(), sizes[last])
+	around := func(name, label string, values []graph.ID) (from, to, rise graph.ID) {
+		from, to = values[0], values[1]
+		if last > 1 {
+			axis := graph.Axis{X: d, Bands: graph.Bands{BelowClosed: make([]bool, last-1)}, Edges: sizes[1:last]}
+			from = s.Band(name+"-from", label+" at the stated diameter below, nought where none is", axis, values[:last]...)
+			to = s.Band(name+"-to", label+" at the stated diameter above", axis, values[1:]...)
+		}
+		return from, to, s.Subtract(name+"-rise", label+" from one to the other", to, from)
+	}
+	size, _, step := around("size", "diameter", sizes)
+	feed, _, rise := around("feed", "feed", feeds)
+	share := s.Divide("share", "share of the way between them", s.Subtract("beyond", "diameter beyond the one below", d, size), step)
+	r.outside(s, t)
+	return s.Add("feed", "feed by diameter", feed, s.Multiply("added", "feed added on the way", rise, share))
 }
 
-func feedPath(i int, field string) string { return "feeds[" + strconv.Itoa(i) + "]." + field }
+// outside says where a tool lies beyond the stated diameters.
+func (r rowScope) outside(s graph.Scope, t tool) {
+	const text = "%s: %s mm is %s the %s diameter stated, %s mm: %s"
+	switch from, to := r.row.FeedAround(t.DiameterMM); {
+	case from == nil:
+		s.Find(graph.Note, "feed", fmt.Sprintf(text, s.Thing(), t.DiameterMM.Likely, "below", "smallest", to.DiameterMM.Likely, "the feed falls with the diameter"))
+	case to == nil && t.DiameterMM.Likely.GreaterThan(from.DiameterMM.Likely):
+		s.Find(graph.Note, "feed", fmt.Sprintf(text, s.Thing(), t.DiameterMM.Likely, "above", "largest", from.DiameterMM.Likely, "its feed holds"))
+	}
+}

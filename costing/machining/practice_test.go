@@ -103,15 +103,17 @@ func TestLifeFallsWithSpeed(t *testing.T) {
 }
 
 // TestFarFeed: a feed above twice the highest of the cutting data is told of: as it
-// stands, by diameter, and below the smallest stated diameter.
+// stands, by diameter, and at, between, below and above the stated diameters.
 func TestFarFeed(t *testing.T) {
 	t.Parallel()
 	feed := bom.Number{Low: decimal.New(4, -2), Likely: decimal.New(5, -2), High: decimal.New(6, -2), IsRange: true}
 	perDiameter := num("0.006")
 	for name, row := range map[string]rates.CuttingRow{
 		"as it stands": {FeedMM: &feed}, "by diameter": {FeedPerDiameter: perDiameter},
-		"stated": {Feeds: []rates.FeedAt{{DiameterMM: *num("10"), FeedMM: feed}, {DiameterMM: *num("12"), FeedMM: *num("1")}}},
-		"below":  {Feeds: []rates.FeedAt{{DiameterMM: *num("20"), FeedMM: *num("0.12")}}},
+		"stated":  {Feeds: []rates.FeedAt{{DiameterMM: *num("10"), FeedMM: feed}, {DiameterMM: *num("12"), FeedMM: *num("1")}}},
+		"between": {Feeds: []rates.FeedAt{{DiameterMM: *num("15"), FeedMM: *num("0.1")}, {DiameterMM: *num("5"), FeedMM: *num("0.02")}}},
+		"above":   {Feeds: []rates.FeedAt{{DiameterMM: *num("5"), FeedMM: feed}}},
+		"below":   {Feeds: []rates.FeedAt{{DiameterMM: *num("20"), FeedMM: *num("0.12")}}},
 	} {
 		row.ID, row.Material, row.Tool, row.SpeedMMin, row.From, row.Source = "R", "M", bom.EndMill, num("100"), "2026-01-01", "test"
 		for entered, want := range map[string]bool{"0.12": false, "0.121": true} {

@@ -1,6 +1,8 @@
 package rates
 
 import (
+	"slices"
+
 	"kerfbook/bom"
 )
 
@@ -74,24 +76,28 @@ type Factor struct {
 	Source     string          `book:"source,required"`
 }
 
-// FeedFrom gives the place in Feeds of the feed for a diameter: that of the largest
-// stated diameter not above it. Where every stated one is above it, below is true
-// and the place that of the smallest.
-func (r *CuttingRow) FeedFrom(d *bom.Number) (at int, below bool) {
-	at, smallest := -1, 0
-	for i, f := range r.Feeds {
-		if f.DiameterMM.Likely.LessThan(r.Feeds[smallest].DiameterMM.Likely) {
-			smallest = i
-		}
-		fits := !f.DiameterMM.Likely.GreaterThan(d.Likely)
-		if fits && (at < 0 || f.DiameterMM.Likely.GreaterThan(r.Feeds[at].DiameterMM.Likely)) {
-			at = i
-		}
+// FeedLine gives the places in Feeds in order of their diameters. The feed of a
+// tool lies on the straight line between those of the diameters around its own;
+// above the largest its feed holds, below the smallest it falls with the diameter.
+func (r *CuttingRow) FeedLine() []int {
+	places := make([]int, len(r.Feeds))
+	for i := range places {
+		places[i] = i
 	}
-	if at < 0 {
-		return smallest, true
+	slices.SortStableFunc(places, func(a, b int) int { return r.Feeds[a].DiameterMM.Likely.Cmp(r.Feeds[b].DiameterMM.Likely) })
+	return places
+}
+
+// FeedAround gives the stated feeds of the diameters around one: of the largest not
+// above it, nil where all are above, and of the smallest above it, nil where none is.
+func (r *CuttingRow) FeedAround(d *bom.Number) (from, to *FeedAt) {
+	for _, i := range r.FeedLine() {
+		if f := &r.Feeds[i]; f.DiameterMM.Likely.GreaterThan(d.Likely) {
+			return from, f
+		}
+		from = &r.Feeds[i]
 	}
-	return at, false
+	return from, nil
 }
 
 // FeedFar reports whether a feed is more than twice the highest that the row gives
@@ -104,13 +110,19 @@ func (r *CuttingRow) FeedFar(feed bom.Number, t *bom.Tool) (highest string, far 
 	case r.FeedPerDiameter != nil:
 		return r.FeedPerDiameter.High.String() + " of the diameter", bom.Beyond([]bom.Number{feed}, twice, *r.FeedPerDiameter, *t.DiameterMM)
 	}
-	at, below := r.FeedFrom(t.DiameterMM)
-	stated := r.Feeds[at]
-	highest = stated.FeedMM.High.String() + " mm at a diameter of " + stated.DiameterMM.Likely.String() + " mm"
-	if below { // the feed falls with the diameter
-		return highest, bom.Beyond([]bom.Number{feed, stated.DiameterMM}, twice, stated.FeedMM, *t.DiameterMM)
+	switch from, to := r.FeedAround(t.DiameterMM); {
+	case to == nil:
+		return from.highest(), bom.Beyond([]bom.Number{feed}, twice, from.FeedMM)
+	case from == nil:
+		return to.highest(), bom.Beyond([]bom.Number{feed, to.DiameterMM}, twice, to.FeedMM, *t.DiameterMM)
+	default:
+		return from.highest() + " and " + to.highest(), bom.BeyondLine(feed, twice, *t.DiameterMM,
+			[2]bom.Number{from.DiameterMM, to.DiameterMM}, [2]bom.Number{from.FeedMM, to.FeedMM})
 	}
-	return highest, bom.Beyond([]bom.Number{feed}, twice, stated.FeedMM)
+}
+
+func (f *FeedAt) highest() string {
+	return f.FeedMM.High.String() + " mm at a diameter of " + f.DiameterMM.Likely.String() + " mm"
 }
 
 // HasFeed reports whether the row gives a feed for a tool; feeds by diameter are

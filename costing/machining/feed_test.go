@@ -1,0 +1,113 @@
+package machining_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/rates"
+)
+
+// stating is a mill of a diameter with one row of feeds by diameter: diameter, feed,
+// diameter, feed, …
+func stating(diameter bom.Number, figures ...string) shop {
+	mill := endMill("T", "1", "2")
+	mill.DiameterMM = &diameter
+	s := milling(mill)
+	row := rates.CuttingRow{ID: "R", Material: "M", Tool: bom.EndMill, SpeedMMin: num("100"), From: "2026-01-01", Source: "test"}
+	for i := 0; i < len(figures); i += 2 {
+		row.Feeds = append(row.Feeds, rates.FeedAt{DiameterMM: *num(figures[i]), FeedMM: *num(figures[i+1])})
+	}
+	s.data = []rates.CuttingRow{row}
+	return s
+}
+
+const feedKey = "cutting/M.end_mill/with/T/feed"
+
+// TestFeedBetweenRows: a feed between two stated diameters lies on the straight line
+// between their feeds, at a stated diameter it is the one stated, above the largest
+// that of the largest holds, and below the smallest it falls with the diameter. The
+// last two are told of, once for a tool.
+func TestFeedBetweenRows(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct{ diameter, feed, told string }{
+		{"6", "0.048", ""},      // 0.0254 + 0.0254 · 2.825 / 3.175
+		{"6.35", "0.0508", ""},  // as stated
+		{"3.175", "0.0254", ""}, // as stated
+		{"10", "0.0654", ""},    // 0.0635 + 0.0127 · 0.475 / 3.175
+		{"12.7", "0.0762", ""},  // as stated
+		{"16", "0.0762", "16 mm is above the largest diameter stated, 12.7 mm: its feed holds"},                      // held
+		{"1.5", "0.012", "1.5 mm is below the smallest diameter stated, 3.175 mm: the feed falls with the diameter"}, // 0.0254 · 1.5 / 3.175
+	} {
+		// The order in which a row lists its sizes changes nothing.
+		b := stating(*num(c.diameter), "12.7", "0.0762", "3.175", "0.0254", "9.525", "0.0635", "6.35", "0.0508").cut(t, plainPocket(), twin())
+		b.want(feedKey, c.feed)
+		var told []string
+		for _, f := range b.g.Findings() {
+			if f.Key == feedKey {
+				told = append(told, f.Message)
+			}
+		}
+		if c.told == "" && len(told) > 0 || c.told != "" && (len(told) != 1 || !strings.Contains(told[0], c.told)) {
+			t.Errorf("at %s mm it is told: %q, want %q", c.diameter, told, c.told)
+		}
+	}
+}
+
+func twin() bom.Feature {
+	f := plainPocket()
+	f.ID = "G"
+	return f
+}
+
+// TestFeedOfUncertainDiameter: a diameter that is a range draws its feed along the
+// whole line, across stated diameters and past both ends, and each stated feed is
+// one input. Compared with the line in binary numbers.
+func TestFeedOfUncertainDiameter(t *testing.T) {
+	t.Parallel()
+	draw := rand.New(rand.NewPCG(7, 7))
+	for range 40 {
+		n := 1 + draw.IntN(5)
+		sizes, feeds := rising(draw, n, 100, 2000), rising(draw, n, 1, 40)
+		var figures []string
+		for i := range sizes {
+			figures = append(figures, sizes[i], feeds[i])
+		}
+		d := bom.Number{Low: decimal.New(5, -1), Likely: decimal.New(8, 0), High: decimal.New(30, 0), IsRange: true}
+		b := stating(d, figures...).cut(t, plainPocket())
+		for _, size := range sizes {
+			b.figure("cutting/M.end_mill/feed-at-" + decimal.RequireFromString(size).String())
+		}
+		ids := b.ids("tool/T/diameter", feedKey)
+		for _, at := range append([]string{"0.5", "8", "30", "11.37"}, sizes...) {
+			v, err := exact.Evaluate(b.g, exact.Pins{ids[0]: decimal.RequireFromString(at)})
+			if err != nil {
+				t.Fatal(err)
+			}
+			got, _ := v.Get(ids[1])
+			if want := line(at, sizes, feeds); math.Abs(binary(got.String())-want) > 1e-12 {
+				t.Errorf("at %s of %v %v the feed is %s, want %g", at, sizes, feeds, got, want)
+			}
+		}
+	}
+}
+
+func binary(text string) float64 { f, _ := decimal.RequireFromString(text).Float64(); return f }
+
+// line is the feed of a diameter by hand; sizes rise.
+func line(at string, sizes, feeds []string) float64 {
+	d, x0, y0 := binary(at), 0.0, 0.0
+	for i := range sizes {
+		x, y := binary(sizes[i]), binary(feeds[i])
+		if d < x {
+			return y0 + (y-y0)*(d-x0)/(x-x0)
+		}
+		x0, y0 = x, y
+	}
+	return y0
+}
