@@ -48,19 +48,11 @@ func likely(n *bom.Number) float64 {
 // cutter looks the data up: the copper rows of the reference sheet.
 func (m machinist) cutter(t *bom.Tool, f *bom.Feature) cutter {
 	c := cutter{t: t, d: likely(t.DiameterMM), z: math.Max(1, likely(t.Teeth))}
-	speed, feeds := map[bom.ToolKind]float64{bom.FaceMill: 450, bom.EndMill: 155, bom.SlittingSaw: 120, bom.FlyCutter: 540, bom.DrillTool: 120, bom.TapTool: 10, bom.ChamferMill: 120}[t.Kind],
+	speed, feeds := map[bom.ToolKind]float64{bom.FaceMill: 450, bom.EndMill: 155, bom.SlittingSaw: 120, bom.FlyCutter: 540, bom.DrillTool: 80, bom.TapTool: 10, bom.ChamferMill: 120}[t.Kind],
 		map[bom.ToolKind][][2]float64{
-			bom.FaceMill: {{0, 0.2}}, bom.EndMill: {{3.2, 0.025}, {6.4, 0.051}, {9.5, 0.064}, {12.7, 0.076}}, bom.SlittingSaw: {{0, 0.01}},
-			bom.FlyCutter: {{0, 0.1}}, bom.DrillTool: {{6, 0.20}, {12, 0.25}}, bom.TapTool: {{0, 0}}, bom.ChamferMill: {{0, 0.03}}}[t.Kind]
-	c.feed = feeds[0][1]
-	if smallest := feeds[0][0]; c.d < smallest {
-		c.feed *= c.d / smallest
-	}
-	for _, at := range feeds {
-		if c.d >= at[0] {
-			c.feed = at[1]
-		}
-	}
+			bom.FaceMill: {{0, 0.2}}, bom.EndMill: {{3.175, 0.0254}, {6.35, 0.0508}, {9.525, 0.0635}, {12.7, 0.0762}}, bom.SlittingSaw: {{0, 0.01}},
+			bom.FlyCutter: {{0, 0.1}}, bom.DrillTool: {{3.175, 0.0508}, {6.35, 0.1016}}, bom.TapTool: {{0, 0}}, bom.ChamferMill: {{0, 0.03}}}[t.Kind]
+	c.feed = along(c.d, feeds)
 	slotted := f.Kind == bom.Slot || f.Kind == bom.SlotArray
 	switch t.Kind {
 	case bom.FaceMill:
@@ -83,6 +75,20 @@ func (m machinist) cutter(t *bom.Tool, f *bom.Feature) cutter {
 		c.table *= c.z
 	}
 	return c
+}
+
+// along is the feed of a diameter: on the chord between stated points, down to nought
+// at nought, and level beyond the last.
+func along(d float64, points [][2]float64) float64 {
+	last := [2]float64{}
+	for _, p := range points {
+		if d <= p[0] {
+			t := (p[0] - d) / (p[0] - last[0])
+			return t*last[1] + (1-t)*p[1]
+		}
+		last = p
+	}
+	return last[1]
 }
 
 // cut gives minutes of cutting and mm of rapid moves of one feature.

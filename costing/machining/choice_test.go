@@ -156,20 +156,17 @@ func TestRangesOfData(t *testing.T) {
 	if n.Op != graph.Range || n.Low.String() != "200" || n.Value.String() != "325" || n.High.String() != "450" || !strings.Contains(n.Source.Cite, "group N2") {
 		t.Errorf("the speed is %s %s–%s–%s from %q", n.Op, n.Low, n.Value, n.High, n.Source.Cite)
 	}
-	// 12 mm: the largest stated diameter not above it is 9.5 mm.
-	b.want("cutting/aluminium-6082.end_mill.carbide/feed-at-9.5", "0.076")
-	if b.has("cutting/aluminium-6082.end_mill.carbide/feed-at-12.7") {
-		t.Error("the feed of a larger mill is used")
-	}
+	// 12 mm lies between 9.525 mm and 12.7 mm: 0.0762 + 0.0254 · 2.475 / 3.175.
+	b.want("cutting/aluminium-6082.end_mill.carbide/with/LARGE/feed", "0.0960")
 }
 
 // TestSmallTool: below the smallest stated diameter the feed falls with the
-// diameter: 0.025 mm at 3.2 mm is 0.0125 mm at 1.6 mm.
+// diameter: 0.0254 mm at 3.175 mm is 0.0128 mm at 1.6 mm.
 func TestSmallTool(t *testing.T) {
 	t.Parallel()
 	s := pair("1")
 	s.tools = []bom.Tool{endMill("TINY", "1.6", "2")}
-	s.cut(t, plainPocket()).want("cut/MILL/TINY/M/pocket/feed-by-diameter", "0.0125")
+	s.cut(t, plainPocket()).want("cutting/aluminium-6082.end_mill.carbide/with/TINY/feed", "0.0128")
 }
 
 // TestTriedOutSizes: a size that is tried out, and that the tool does not fit, is

@@ -3,12 +3,14 @@ package machining_test
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/rates"
 )
@@ -65,6 +67,18 @@ func twin() bom.Feature {
 	return f
 }
 
+// TestReferenceMillOfSix: the reference rows print 0.001 in for 1/8 in and 0.002 in
+// for 1/4 in, so a mill of 6 mm cuts 0.008 of its diameter in copper, brass and
+// aluminium: 0.048 mm.
+func TestReferenceMillOfSix(t *testing.T) {
+	t.Parallel()
+	for _, material := range []bom.ID{"copper", "brass", "aluminium-6082"} {
+		s := copper(endMill("T", "6", "3"))
+		s.mat.CuttingAs = material
+		s.cut(t, plainPocket()).want("cutting/"+string(material)+".end_mill.carbide/with/T/feed", "0.048")
+	}
+}
+
 // TestFeedOfUncertainDiameter: a diameter that is a range draws its feed along the
 // whole line, across stated diameters and past both ends, and each stated feed is
 // one input. Compared with the line in binary numbers.
@@ -110,4 +124,34 @@ func line(at string, sizes, feeds []string) float64 {
 		x0, y0 = x, y
 	}
 	return y0
+}
+
+// TestFeedIsProved: the steps of the line are nodes, and the stated figures are
+// inputs with the source of the row.
+func TestFeedIsProved(t *testing.T) {
+	t.Parallel()
+	b := copper(endMill("T", "6", "3")).cut(t, plainPocket())
+	id := b.ids("cutting/copper.end_mill.carbide/with/T/feed")[0]
+	var inputs []string
+	seen := map[graph.ID]bool{}
+	var walk func(graph.ID)
+	walk = func(id graph.ID) {
+		if seen[id] {
+			return
+		}
+		seen[id] = true
+		n := b.g.Node(id)
+		if n.Kind == graph.Input && n.Source.Cite != "" {
+			inputs = append(inputs, n.Key)
+		}
+		for _, a := range n.Args {
+			walk(a)
+		}
+	}
+	walk(id)
+	for _, want := range []string{"feed-at-3.175", "feed-at-6.35", "size-3.175", "size-6.35"} {
+		if !slices.Contains(inputs, "cutting/copper.end_mill.carbide/"+want) {
+			t.Errorf("the feed does not rest on %s; it rests on %v", want, inputs)
+		}
+	}
 }

@@ -43,9 +43,12 @@ type CuttingRow struct {
 	// TapForceNMM2 is the specific cutting force of tapping.
 	TapForceNMM2 *bom.Number `book:"tap_force_n_mm2,over=0"`
 
-	From     bom.Date `book:"from,required"`
-	Source   string   `book:"source"`
-	Measured bool     `book:"measured"` // by the shop itself
+	From   bom.Date `book:"from,required"`
+	Source string   `book:"source"`
+	// ReadAgainst is what a second source has. A reference row without one says in
+	// its source that it has one source, or is from memory.
+	ReadAgainst string `book:"read_against"`
+	Measured    bool   `book:"measured"` // by the shop itself
 }
 
 // FeedAt is the feed of a tool of a diameter.

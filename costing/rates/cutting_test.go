@@ -1,6 +1,7 @@
 package rates
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -19,7 +20,8 @@ func cutting(t *testing.T) Cutting {
 }
 
 // TestReferenceCutting wants a speed and a feed of every kind of tool in every
-// material, each row with a source, an id of its own and an order in its range.
+// material, of carbide and of high-speed steel, each row with a source and an id of
+// its own. What cuts with high-speed steel never takes a speed of carbide.
 func TestReferenceCutting(t *testing.T) {
 	t.Parallel()
 	c := cutting(t)
@@ -33,13 +35,16 @@ func TestReferenceCutting(t *testing.T) {
 	}
 	three := bom.Whole(3)
 	for _, m := range []bom.ID{"copper", "brass", "aluminium-6082", "pom-c", "acrylic", "stainless-304"} {
-		for _, kind := range bom.ToolKind("").Values() {
-			tool := bom.Tool{Kind: bom.ToolKind(kind)}
+		for i, kind := range slices.Repeat(bom.ToolKind("").Values(), 2) {
+			tool := bom.Tool{Kind: bom.ToolKind(kind), Grade: []bom.ToolGrade{bom.Carbide, bom.HSS}[i%2]}
 			if tool.Kind != bom.TurningTool && tool.Kind != bom.PartingBlade {
 				tool.DiameterMM = &three
 			}
 			speed, feed := false, tool.Kind == bom.TapTool
 			for _, row := range tables.For(CuttingUse{Materials: []bom.ID{m}, Tool: &tool, Day: "2026-11-25"}) {
+				if !speed && row.Value.SpeedMMin != nil && tool.Grade == bom.HSS && row.Value.Grade != bom.HSS && tool.Kind != bom.TapTool {
+					t.Errorf("%s of high-speed steel in %s takes the speed of %s", kind, m, row.Value.ID)
+				}
 				speed = speed || row.Value.SpeedMMin != nil
 				feed = feed || row.Value.HasFeed(&tool)
 			}
@@ -54,40 +59,83 @@ func TestReferenceCutting(t *testing.T) {
 	}
 }
 
-// TestConvertedSpeeds works out again the speeds that sources print in ft/min, and
-// the feeds they print in inches.
-func TestConvertedSpeeds(t *testing.T) {
+func (c Cutting) row(t *testing.T, id bom.ID) CuttingRow {
+	t.Helper()
+	at := slices.IndexFunc(c.Rows, func(r CuttingRow) bool { return r.ID == id })
+	if at < 0 {
+		t.Fatalf("there is no row %s", id)
+	}
+	return c.Rows[at]
+}
+
+// TestConvertedExactly works out again the speeds that sources print in ft/min, and
+// the sizes and feeds they print in inches: 1 ft = 0.3048 m, 1 in = 25.4 mm. Sizes
+// rounded up once put a 6.35 mm mill below its row.
+func TestConvertedExactly(t *testing.T) {
 	t.Parallel()
 	c := cutting(t)
-	row := func(id bom.ID) CuttingRow {
-		for _, r := range c.Rows {
-			if r.ID == id {
-				return r
+	same := func(what string, got decimal.Decimal, printed, unit string) {
+		if want := decimal.RequireFromString(printed).Mul(decimal.RequireFromString(unit)); !got.Equal(want) {
+			t.Errorf("%s is %s, printed %s is %s", what, got, printed, want)
+		}
+	}
+	for id, feet := range map[bom.ID][3]string{
+		"BR-EM": {"400", "800", "1500"}, "POM-EM": {"920", "1280", "1640"}, "PMMA-EM": {"200", "400", "600"},
+		"BR-EM-HSS": {"150", "250", "450"}, "SS-EM-HSS": {"55", "", "75"}, "AL-DR-HSS": {"200", "300", "400"}, "CU-DR-HSS": {"70", "", ""},
+		"CU-TU-HSS": {"100", "175", "250"}, "BR-TU-HSS": {"250", "375", "500"}, "SS-TU-HSS": {"20", "50", "80"}} {
+		v := c.row(t, id).SpeedMMin
+		for i, got := range []decimal.Decimal{v.Low, v.Likely, v.High} {
+			if feet[i] != "" {
+				same(string(id), got, feet[i], "0.3048")
 			}
 		}
-		t.Fatalf("there is no row %s", id)
-		return CuttingRow{}
 	}
-	near := func(what string, got decimal.Decimal, printed, unit, within string) {
-		exact := decimal.RequireFromString(printed).Mul(decimal.RequireFromString(unit))
-		if got.Sub(exact).Abs().GreaterThan(decimal.RequireFromString(within)) {
-			t.Errorf("%s is %s, printed %s are %s", what, got, printed, exact)
+	sizes := []string{"0.125", "0.25", "0.375", "0.5", "0.75", "1"}
+	for id, feeds := range map[bom.ID][]string{
+		"CU-EM": {"0.001", "0.002", "0.0025", "0.003", "0.004", "0.005"}, "BR-EM": {"0.001", "0.002", "0.0025", "0.003", "0.004", "0.005"},
+		"AL-EM": {"0.001", "0.002", "0.003", "0.004", "0.006", "0.007"}, "PMMA-EM": {"0.001", "0.003", "0.004", "0.006", "0.010", "0.015"},
+		"POM-EM": {"0.002", "0.003", "", "0.006", "0.010", "0.012"}, "SS-EM-HSS": {"", "0.001", "", "", "", "0.004"},
+		"CU-DR-HSS": {"0.002", "0.004", "", "0.007", "", "0.015"}, "AL-DR": {"0.003", "0.006", "", "0.010", "", "0.015"}} {
+		at, row := 0, c.row(t, id)
+		for i, feed := range feeds {
+			if feed != "" {
+				same(string(id)+" size", row.Feeds[at].DiameterMM.Likely, sizes[i], "25.4")
+				same(string(id)+" feed", row.Feeds[at].FeedMM.Likely, feed, "25.4")
+				at++
+			}
+		}
+		if at != len(row.Feeds) {
+			t.Errorf("%s has %d feeds, %d are read", id, len(row.Feeds), at)
 		}
 	}
-	for id, feet := range map[bom.ID][3]string{"BR-EM": {"400", "800", "1500"}, "POM-EM": {"920", "1280", "1640"}, "PMMA-EM": {"200", "400", "600"}} {
-		v := row(id).SpeedMMin
-		for i, got := range []decimal.Decimal{v.Low, v.Likely, v.High} {
-			near(string(id), got, feet[i], "0.3048", "0.6")
+}
+
+// TestReadAgainst: every value of a reference row was read against a second source,
+// or the row says that there is one, or that it was recalled or is common practice.
+func TestReadAgainst(t *testing.T) {
+	t.Parallel()
+	for _, r := range cutting(t).Rows {
+		for value, given := range map[string]bool{"speed": r.SpeedMMin != nil, "feed": r.FeedMM != nil || r.FeedPerDiameter != nil || len(r.Feeds) > 0,
+			"depth": r.DepthMM != nil || r.DepthPerDiameter != nil, "specific force": r.TapForceNMM2 != nil} {
+			if given && !r.told(value) {
+				t.Errorf("%s does not say how far its %s is to be trusted: %q", r.ID, value, r.Source)
+			}
 		}
 	}
-	inches := map[string]string{"0.025": "0.001", "0.051": "0.002", "0.064": "0.0025", "0.076": "0.003", "0.102": "0.004", "0.152": "0.006"}
-	sizes := map[string]string{"3.2": "0.125", "6.4": "0.25", "9.5": "0.375", "12.7": "0.5"}
-	for _, id := range []bom.ID{"CU-EM", "BR-EM", "AL-EM", "POM-EM", "PMMA-EM"} {
-		for _, f := range row(id).Feeds {
-			near(string(id), f.FeedMM.Likely, inches[f.FeedMM.Likely.String()], "25.4", "0.0006")
-			near(string(id), f.DiameterMM.Likely, sizes[f.DiameterMM.Likely.String()], "25.4", "0.06")
+}
+
+// told reports whether a row says of a value how many sources it has.
+func (r CuttingRow) told(value string) bool {
+	if strings.HasPrefix(r.Source, FromMemory) {
+		return true
+	}
+	for _, clause := range strings.Split(r.Source, "; ") {
+		named, _, _ := strings.Cut(strings.Replace(clause, FromMemory, ": "+FromMemory, 1), ":")
+		if strings.Contains(named, value) && (strings.Contains(clause, "one source") || strings.Contains(clause, FromMemory) || strings.Contains(clause, "common practice")) {
+			return true
 		}
 	}
+	return slices.ContainsFunc(strings.Split(r.ReadAgainst, "; "), func(clause string) bool { return strings.HasPrefix(clause, value+": ") })
 }
 
 // TestPrecedence: measured before own before reference, later before earlier, and

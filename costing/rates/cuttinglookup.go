@@ -118,6 +118,9 @@ func (c candidateRow) compare(d candidateRow) int {
 
 func (c candidateRow) provenance() Provenance {
 	p := Provenance{Where: "reference cutting data " + c.row.Name() + " from " + string(c.row.From), Cite: c.row.Source}
+	if c.row.ReadAgainst != "" {
+		p.Cite += "; read against " + c.row.ReadAgainst
+	}
 	switch c.table {
 	case 0:
 		p.Where, p.Path = "measured cutting data "+c.row.Name()+" from "+string(c.row.From), fmt.Sprintf("cutting_data[%d]", c.at)
