@@ -64,6 +64,9 @@ func (m machinist) cutter(t *bom.Tool, f *bom.Feature) cutter {
 		if slotted {
 			c.depth = c.d
 		}
+		if deep := likely(f.DepthMM); deep > 4*c.d {
+			c.depth *= math.Pow(4*c.d/deep, 3)
+		}
 	}
 	if edge := likely(t.CuttingLengthMM); edge > 0 {
 		c.depth = math.Min(c.depth, edge)

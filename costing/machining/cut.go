@@ -128,10 +128,10 @@ func (c *cut) passes(name, label string, all, most graph.ID) graph.ID {
 	return c.s.By("M4").Whole(name, label, exact)
 }
 
-// mostDepth is the deepest pass: stated by the feature, or of the cutting data, and no
-// deeper than the edge is long.
+// mostDepth is the deepest pass: stated by the feature, or of the cutting data for
+// the reach it takes, and no deeper than the edge is long.
 func (c *cut) mostDepth() graph.ID {
-	most := c.k.depth
+	most := c.reachingDepth(c.k.depth)
 	if c.f.DepthOfCutMM != nil {
 		most = c.s.Number("depth-of-cut", "deepest pass", graph.Mm, *c.f.DepthOfCutMM, "depth_of_cut_mm")
 	}
@@ -143,6 +143,21 @@ func (c *cut) mostDepth() graph.ID {
 		return edge
 	}
 	return c.s.By("M4").Minimum("depth-of-cut-held", "deepest pass of the edge", most, edge)
+}
+
+// reachingDepth is the deepest pass of an end mill that has to reach as deep as the
+// feature. It bends with the cube of its overhang, so that beyond four diameters
+// its pass falls with (4·D/depth)³ and bends it as far as at four. Source: M4;
+// tool-maker's course "Length of cut", mmc-carbide.com/permanent/courses/70; the
+// four is common practice. It is taken to be held as short as the depth allows.
+func (c *cut) reachingDepth(most graph.ID) graph.ID {
+	if most == graph.None || c.k.Kind != bom.EndMill || c.depth == graph.None || c.f.DepthOfCutMM != nil {
+		return most
+	}
+	s := c.s.By("M4")
+	free := s.Multiply("overhang-free", "overhang at which an end mill begins to bend", four(s), c.k.diameter())
+	share := s.Minimum("overhang-share", "that overhang ÷ depth, at most one", s.One(graph.Plain), s.Divide("overhang-ratio", "that overhang ÷ depth", free, c.depth))
+	return s.Multiply("overhang-depth", "deepest pass for this reach", most, share, share, share)
 }
 
 // mostWidth is the widest pass: stated by the feature, or of the cutting data, or

@@ -1,0 +1,35 @@
+package machining_test
+
+import (
+	"testing"
+
+	"kerfbook/bom"
+)
+
+// TestDeepCutsAreShallow: an end mill that reaches deeper than four times its
+// diameter takes less at once, as it bends with the cube of its overhang. Twice the
+// overhang bends it eight times as far: tool-maker's course "Length of cut",
+// mmc-carbide.com/permanent/courses/70/length-of-cut.html; so an eighth of the
+// depth bends it as far as before. Where bending begins to limit, about 4:1:
+// formulafactory.tools/cnc-calculators/tool-deflection-calculator.
+func TestDeepCutsAreShallow(t *testing.T) {
+	t.Parallel()
+	slot := func(depth string) bom.Feature {
+		return bom.Feature{ID: "S", Name: "slot", Kind: bom.Slot, LengthMM: num("60"), WidthMM: num("2"), DepthMM: num(depth)}
+	}
+	inCopper := func(f bom.Feature) built {
+		s := milling(endMill("EM2", "2", "3"))
+		s.mat.CuttingAs = "copper" // slots one diameter deep
+		return s.cut(t, f)
+	}
+	const levels = "op/feature/S/with/EM2/levels"
+	inCopper(slot("8")).want(levels, "4")   // 4 D deep: 2 mm at once
+	inCopper(slot("16")).want(levels, "64") // 8 D: an eighth, 0.25 mm
+	inCopper(slot("15")).want(levels, "50") // 7.5 D: 2·(8/15)³ = 0.303 mm
+	inCopper(slot("8.1")).want(levels, "5") // no step where the limit begins
+	inCopper(slot("7.9")).want(levels, "4")
+
+	stated := slot("16")
+	stated.DepthOfCutMM = num("1")
+	inCopper(stated).want(levels, "16") // a depth of cut that is stated holds
+}
