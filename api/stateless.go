@@ -13,7 +13,6 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/strict"
 	"kerfbook/costing/graph/proof"
-	"kerfbook/costing/landed"
 )
 
 // StatelessPriceList is a book with a question about it.
@@ -131,15 +130,12 @@ func engineFault(err error) error {
 
 func fieldOf(err error) edge.Field {
 	var build *costing.BuildError
-	var missing *landed.MissingError
 	var unknown *service.UnknownKeyError
 	switch {
 	case errors.As(err, &unknown):
 		return edge.Field{Pointer: "/request/key", Detail: err.Error()}
 	case errors.As(err, &build):
 		return edge.Field{Pointer: "/book" + strict.Pointer(build.Path), Path: build.Path, Detail: build.Message}
-	case errors.As(err, &missing):
-		return edge.Field{Pointer: "/book" + strict.Pointer(missing.Path), Path: missing.Path, Detail: missing.Error()}
 	}
 	return edge.Field{Pointer: "/book", Detail: err.Error()}
 }

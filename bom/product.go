@@ -19,10 +19,19 @@ type Product struct {
 	// currency of the book.
 	SpecialSelling *Number `book:"special_selling_per_piece,min=0"`
 
-	Parcel *Parcel  `book:"parcel"`
-	HSCode string   `book:"hs_code"`
-	Origin Country  `book:"origin"`
-	Safety []string `book:"safety_notes"`
+	Parcel *Parcel `book:"parcel"`
+	HSCode string  `book:"hs_code"`
+	// National are longer codes of single places, where the first six digits do
+	// not decide the duty.
+	National []NationalCode `book:"national_codes"`
+	Origin   Country        `book:"origin"`
+	Safety   []string       `book:"safety_notes"`
+}
+
+// NationalCode is the classification of goods in the tariff of one place.
+type NationalCode struct {
+	Place string `book:"place,required"` // a country or customs territory
+	Code  string `book:"hs_code,required"`
 }
 
 // Country is an ISO 3166-1 alpha-2 code.

@@ -82,11 +82,11 @@ func (a *assembly) saleLine(v Variant, d rates.Destination, parcels map[bom.ID]l
 		return saleLine{}, false
 	}
 	price := slices.MinFunc(in, func(p, q ChannelPrice) int { return cmp.Compare(p.Channel, q.Channel) })
-	product, _, _ := a.find(v.Line)
+	product, _, path := a.find(v.Line)
 	return saleLine{landed.Line{
 		Key: v.Line.Name(), Name: v.Name, Product: v.Line.Product, Trim: v.Line.Trim,
 		Price: price.ShelfNet, Quantity: a.root.One(graph.Piece), Cost: v.Full,
-		HSCode: product.HSCode, Origin: product.Origin, Parcel: parcels[product.Number],
+		HSCode: product.HSCode, National: product.National, Origin: product.Origin, Parcel: parcels[product.Number], Path: path,
 	}, price.Channel, len(in)}, true
 }
 
@@ -140,8 +140,9 @@ func (a *assembly) consign(est *Estimate, tables rates.Tables, d rates.Destinati
 			channel = l.channel
 		}
 		if l.channel != channel {
-			a.blank(est, tables, d, path, c, fmt.Sprintf("%s is sold in channel %s and %s in %s; what goes in one consignment is sold in one channel: name it at the destination",
-				lines[0].Name, channel, l.Name, l.channel))
+			a.blank(est, tables, d, path, c, &landed.MissingError{Place: d.Place(), Path: path, What: fmt.Sprintf(
+				"%s is sold in channel %s and %s in %s; what goes in one consignment is sold in one channel: name it at the destination",
+				lines[0].Name, channel, l.Name, l.channel)})
 			return
 		}
 	}
@@ -155,15 +156,17 @@ func (a *assembly) consign(est *Estimate, tables rates.Tables, d rates.Destinati
 	}
 	f, err := landed.Build(a.root, ctx, c)
 	if err != nil {
-		a.problems = append(a.problems, err)
+		a.blank(est, tables, d, path, c, landed.Missing(err)...)
 		return
 	}
 	est.Landed = append(est.Landed, Landed{Consignment: c.Key, Basket: c.Basket != nil, Figures: f})
 }
 
 // blank leaves a consignment without figures and says why.
-func (a *assembly) blank(est *Estimate, tables rates.Tables, d rates.Destination, path string, c landed.Consignment, why string) {
+func (a *assembly) blank(est *Estimate, tables rates.Tables, d rates.Destination, path string, c landed.Consignment, missing ...*landed.MissingError) {
 	row, _ := tables.CurrencyOf(d.Country, a.day)
-	a.destination(d, path, c.Key).Find(graph.Warning, "", why)
-	est.Landed = append(est.Landed, Landed{Consignment: c.Key, Basket: c.Basket != nil, Figures: landed.Blank(d, row.Value.Currency, why)})
+	for _, m := range missing {
+		a.destination(d, m.Path, c.Key).Find(graph.Warning, "", m.Text())
+	}
+	est.Landed = append(est.Landed, Landed{Consignment: c.Key, Basket: c.Basket != nil, Figures: landed.Blank(d, row.Value.Currency, missing)})
 }

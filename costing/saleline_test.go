@@ -59,7 +59,7 @@ func TestEverySaleHasItsChannel(t *testing.T) {
 	for _, mix := range [][]costing.MixLine{lines("alpha"), lines("beta"), lines("alpha", "beta"), lines("beta", "alpha")} {
 		s := evaluate(t, build(t, b, mix), nil)
 		for _, l := range s.est.Landed {
-			if l.Why != "" {
+			if l.Missing != nil {
 				continue
 			}
 			margin := s.rat(l.AtPlace.Margin).FloatString(30)
@@ -84,8 +84,8 @@ func TestLinesOfDifferentChannels(t *testing.T) {
 	t.Parallel()
 	est := build(t, smallBook(t, twoChannels), lines("alpha", "beta"))
 	for _, l := range est.Landed {
-		if blank := l.AtPlace.Total == graph.None; blank != (l.Consignment == "both") || blank != (l.Why != "") {
-			t.Errorf("%s: blank is %t, the reason %q", l.Consignment, blank, l.Why)
+		if blank := l.AtPlace.Total == graph.None; blank != (l.Consignment == "both") || blank != (l.Missing != nil) {
+			t.Errorf("%s: blank is %t, the reasons %v", l.Consignment, blank, l.Missing)
 		}
 	}
 	told := slices.ContainsFunc(est.Graph.Findings(), func(f graph.Finding) bool {

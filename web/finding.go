@@ -7,7 +7,7 @@ type findingLine struct {
 	Severity, Word, Message, Href string
 }
 
-var severityWords = map[string]string{"note": "Note:", "warning": "Check:", "blocker": "Not to be quoted as it is:"}
+var severityWords = map[string]string{"note": "Note:", "warning": "Check:", "blocker": "Not to be quoted as it is:", "error": "Not known:"}
 
 // findingLines writes findings, those that stop a quote first.
 func findingLines(found []service.Finding, sheet *service.Sheet, link linker) []findingLine {
@@ -18,7 +18,7 @@ func findingLines(found []service.Finding, sheet *service.Sheet, link linker) []
 		return link.href(key)
 	}
 	var out []findingLine
-	for _, severity := range []string{"blocker", "warning", "note"} {
+	for _, severity := range []string{"error", "blocker", "warning", "note"} {
 		for _, f := range found {
 			if f.Severity == severity {
 				out = append(out, findingLine{f.Severity, severityWords[f.Severity], f.Message, address(f.Key)})

@@ -1,7 +1,11 @@
 package web
 
 import (
+	"strings"
+
 	"kerfbook/api/service"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/strict"
 	"kerfbook/costing/graph/proof"
 	"kerfbook/web/chart"
 )
@@ -20,13 +24,17 @@ type landedBody struct {
 // landedPlace is one destination.
 type landedPlace struct {
 	ID, Name, Currency string
-	Why                string // there are no figures
 	Chart              chart.Stack
 	Line               []fig       // the line of the overview
 	Rows               []figureRow // at place and duty paid side by side
 	Common             []figureRow // what both ways have in common
 	Unverified         []proof.Source
+	Missing            []gapLine // why a price is blank
 }
+
+// gapLine is what the book lacks for a price, with the address of the field where
+// that is one of a product.
+type gapLine struct{ Message, Href string }
 
 // chosen is a consignment that can be looked at.
 type chosen struct {
@@ -56,7 +64,7 @@ func (s *site) landed(c *call) error {
 		current := x.id == wanted || wanted == "" && i == 0
 		body.Choices = append(body.Choices, link{x.name, "/landed?" + c.view.Query() + "&trim=" + x.id, current})
 		if current {
-			fillLanded(&body, x, placeNames(c.book))
+			fillLanded(&body, x, c.book)
 			p.Batch = c.batchLine(x.batch.lines)
 			p.Title = "Landed prices of " + x.name
 		}
@@ -91,10 +99,15 @@ func consignments(batches []batch) []chosen {
 	return out
 }
 
-func fillLanded(body *landedBody, x chosen, names map[string]string) {
+func fillLanded(body *landedBody, x chosen, b *book.Book) {
 	body.Name, body.Quantity = x.name, x.batch.link.plain(x.quantity)
+	names := placeNames(b)
 	for _, l := range x.landed {
-		body.Places = append(body.Places, landedAt(l, x.batch, names))
+		p := landedAt(l, x.batch, names)
+		for _, gap := range l.Missing {
+			p.Missing = append(p.Missing, gapLine{gap.Message, productField(b, gap.Path)})
+		}
+		body.Places = append(body.Places, p)
 	}
 	body.Findings = findingLines(x.batch.estimate.Findings, x.batch.sheet, x.batch.link)
 }
@@ -104,8 +117,8 @@ func landedAt(l service.LandedPrice, x batch, names map[string]string) landedPla
 	if name == "" {
 		name = l.Destination
 	}
-	p := landedPlace{ID: "to-" + fieldID(l.Destination), Name: name, Currency: l.Currency, Why: l.Why, Line: overviewLine(l, x.link)}
-	if p.Why != "" {
+	p := landedPlace{ID: "to-" + fieldID(l.Destination), Name: name, Currency: l.Currency, Line: overviewLine(l, x.link)}
+	if l.Goods.Key == "" {
 		return p
 	}
 	p.Chart = chart.NewStack("stack-"+fieldID(l.Destination), "What the buyer in "+name+" pays, in "+l.Currency,
@@ -115,6 +128,17 @@ func landedAt(l service.LandedPrice, x batch, names map[string]string) landedPla
 	p.Common = commonRows(l, x.link)
 	p.Unverified = unverified(x.sheet, l.AtPlace.Total.Key, l.DutyPaid.Total.Key)
 	return p
+}
+
+// productField is the address of the field of a product with a place in the book;
+// empty for other places.
+func productField(b *book.Book, path string) string {
+	for i, p := range b.Products {
+		if field, ok := strings.CutPrefix(path, strict.Index("products", i)+"."); ok {
+			return recordHref("products", string(p.Number)) + "#" + fieldID(field)
+		}
+	}
+	return ""
 }
 
 // pile stacks what the buyer pays; what is neither duty, tax, charge nor

@@ -9,7 +9,7 @@ import (
 	"kerfbook/costing"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/strict"
-	"kerfbook/costing/landed"
+	"kerfbook/costing/graph"
 )
 
 // Check gives all problems of a book: how its records fit together, and, where
@@ -24,10 +24,12 @@ func Check(b *book.Book, places strict.Places, day bom.Date) []book.Problem {
 	overrides := newOverrideUse(b, day)
 	for _, mix := range mixes(b, PriceRequest{}) {
 		est, err := costing.Build(b, mix, day)
+		found := obstacles(err, places)
 		if err == nil {
 			overrides.look(est.Graph)
+			found = gaps(est, places)
 		}
-		for _, p := range obstacles(err, places) {
+		for _, p := range found {
 			if !seen[p.Path+p.Message] {
 				seen[p.Path+p.Message] = true
 				problems = append(problems, p)
@@ -39,6 +41,26 @@ func Check(b *book.Book, places strict.Places, day bom.Date) []book.Problem {
 		return cmp.Or(cmp.Compare(p.Line, q.Line), cmp.Compare(p.Column, q.Column))
 	})
 	return problems
+}
+
+// gaps lists what the book lacks for single prices, which stay blank without it.
+func gaps(est *costing.Estimate, places strict.Places) []book.Problem {
+	var out []book.Problem
+	add := func(message, path string) {
+		at := places.Of(path)
+		out = append(out, book.Problem{Severity: book.Warning, Path: path, Message: message, Line: at.Line, Column: at.Column})
+	}
+	for _, l := range est.Landed {
+		for _, m := range l.Missing {
+			add(m.Text(), m.Path)
+		}
+	}
+	for _, f := range est.Graph.Findings() {
+		if f.Severity == graph.Gap {
+			add(f.Message, f.Path)
+		}
+	}
+	return out
 }
 
 // obstacles takes a joined error of costing apart, each part with its place.
@@ -55,12 +77,8 @@ func obstacles(err error, places strict.Places) []book.Problem {
 	}
 	p := book.Problem{Severity: book.Fault, Message: err.Error()}
 	var build *costing.BuildError
-	var missing *landed.MissingError
-	switch {
-	case errors.As(err, &build):
+	if errors.As(err, &build) {
 		p.Path, p.Message = build.Path, build.Message
-	case errors.As(err, &missing):
-		p.Path, p.Message = missing.Path, "destination "+missing.Place+": "+missing.What
 	}
 	at := places.Of(p.Path)
 	p.Line, p.Column = at.Line, at.Column

@@ -1,6 +1,7 @@
 package service
 
 import (
+	"errors"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -86,7 +87,7 @@ func (r reader) findings(shown []graph.ID) []Finding {
 	bearing := r.unverifiedRows(shown)
 	out := []Finding{}
 	for _, f := range r.g.Findings() {
-		if f.Severity == graph.Blocker && !bearing(f.Message) {
+		if f.Severity == graph.Gap || f.Severity == graph.Blocker && !bearing(f.Message) {
 			continue
 		}
 		out = append(out, Finding{severities[f.Severity], f.Key, f.Message + r.inPlaceOf(f.Key), f.Path})
@@ -114,17 +115,38 @@ func valueOf(f Figure) string {
 	return show.WithUnit(show.Full(d), f.Unit)
 }
 
-// undefined names each figure shown that cannot be computed, with the figure
-// that stops it.
+// undefined names each figure shown that cannot be computed, with what stops it;
+// what the book lacks is said once.
 func (r reader) undefined(shown []graph.ID) []Finding {
 	var out []Finding
+	said := map[string]bool{}
 	for _, id := range shown {
-		if _, err := r.v.Get(id); err != nil {
-			n := r.g.Node(id)
+		n, gap := r.g.Node(id), r.gap(id)
+		switch _, err := r.v.Get(id); {
+		case err == nil || said[gap.Message]:
+		case gap.Message != "":
+			said[gap.Message] = true
+			out = append(out, Finding{"error", n.Key, gap.Message, gap.Path})
+		default:
 			out = append(out, Finding{"error", n.Key, n.Label + " cannot be computed: " + err.Error(), n.Source.Path})
 		}
 	}
 	return out
+}
+
+// Gap is what the book lacks for a figure, and the place to enter it.
+type Gap struct {
+	Message string `json:"message"`
+	Path    string `json:"path,omitempty"`
+}
+
+// gap tells why a figure has no value; nothing is said of one that has.
+func (r reader) gap(id graph.ID) Gap {
+	var undefined *exact.UndefinedError
+	if _, err := r.v.Get(id); errors.As(err, &undefined) {
+		return Gap{undefined.Why, undefined.Path}
+	}
+	return Gap{}
 }
 
 // unverifiedRows tells of a remark on a row without a source whether a figure

@@ -1,6 +1,8 @@
 package service
 
 import (
+	"slices"
+
 	"kerfbook/costing"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/landed"
@@ -19,8 +21,8 @@ type LandedPrice struct {
 	CustomsValue Figure     `json:"customs_value"`
 	AtPlace      Settlement `json:"at_place"`
 	DutyPaid     Settlement `json:"duty_paid"`
-	// Why says why there are no figures; empty where there are.
-	Why string `json:"why_blank,omitempty"`
+	// Missing says why a landed price is blank.
+	Missing []Gap `json:"missing,omitempty"`
 }
 
 // Settlement is who pays what in one way of selling.
@@ -40,13 +42,22 @@ type Settlement struct {
 	Margin    Figure `json:"margin"`
 }
 
-func landedPrice(l costing.Landed, read func(graph.ID) Figure) LandedPrice {
-	f := l.Figures
-	return LandedPrice{
+func landedPrice(l costing.Landed, r reader) LandedPrice {
+	f, read := l.Figures, r.figure
+	out := LandedPrice{
 		Destination: f.Place, Currency: string(f.Currency), Consignment: l.Consignment,
 		Goods: read(f.Goods), Delivery: read(f.Delivery), Freight: read(f.Freight), Insurance: read(f.Insurance),
-		CustomsValue: read(f.CustomsValue), AtPlace: settlement(f.AtPlace, read), DutyPaid: settlement(f.DutyPaid, read), Why: f.Why,
+		CustomsValue: read(f.CustomsValue), AtPlace: settlement(f.AtPlace, read), DutyPaid: settlement(f.DutyPaid, read),
 	}
+	for _, m := range f.Missing {
+		out.Missing = append(out.Missing, Gap{m.Text(), m.Path})
+	}
+	for _, total := range compact([]graph.ID{f.AtPlace.Total, f.DutyPaid.Total}) {
+		if gap := r.gap(total); gap.Message != "" && !slices.Contains(out.Missing, gap) {
+			out.Missing = append(out.Missing, gap)
+		}
+	}
+	return out
 }
 
 func settlement(s landed.Settlement, read func(graph.ID) Figure) Settlement {

@@ -160,14 +160,14 @@ func figuresOf(est *costing.Estimate, values *exact.Values) Estimate {
 		out := variantPrices(v, read)
 		for _, l := range est.Landed {
 			if l.Consignment == out.Trim && !l.Basket {
-				out.Landed = append(out.Landed, landedPrice(l, read))
+				out.Landed = append(out.Landed, landedPrice(l, r))
 			}
 		}
 		e.Variants = append(e.Variants, out)
 	}
 	for _, l := range est.Landed {
 		if l.Basket {
-			e.Baskets = append(e.Baskets, landedPrice(l, read))
+			e.Baskets = append(e.Baskets, landedPrice(l, r))
 		}
 	}
 	return e

@@ -27,6 +27,10 @@ func unquotable(err error) error {
 		return unconfirmed(unverified)
 	case errors.As(err, &gap):
 		return incomplete(err)
+	case errors.As(err, &undefined) && undefined.Why != "":
+		out := invalid("the book lacks what this destination needs")
+		out.Fields = []FieldError{{Path: undefined.Path, Message: undefined.Why}}
+		return out
 	case errors.As(err, &undefined):
 		return invalid("the quote cannot be computed: %s", undefined)
 	}

@@ -16,7 +16,6 @@ import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/proof"
-	"kerfbook/costing/landed"
 )
 
 // Bounds of one request.
@@ -271,12 +270,9 @@ func unbuildable(err error) error {
 		var place *costing.BuildError
 		var node *graph.FaultError
 		var selection *variant.InvalidError
-		var missing *landed.MissingError
 		switch {
 		case errors.As(one, &place):
 			out.Fields = append(out.Fields, FieldError{Path: place.Path, Message: place.Message})
-		case errors.As(one, &missing):
-			out.Fields = append(out.Fields, FieldError{Path: missing.Path, Message: "destination " + missing.Place + ": " + missing.What})
 		case errors.As(one, &node) && node.Kind == graph.TooLarge:
 			return newError(TooLarge, "%s", node.Detail)
 		case errors.As(one, &node):

@@ -147,15 +147,15 @@ func (t *tableWriter) consignments(list []service.LandedPrice) {
 	}
 	t.table(head, rows)
 	for _, l := range list {
-		if l.Why != "" {
-			t.line("  %s is blank: %s", l.Destination, l.Why)
+		for _, gap := range l.Missing {
+			t.line("  blank: %s [%s]", gap.Message, gap.Path)
 		}
 	}
 }
 
 func keptUnit(list []service.LandedPrice) string {
 	for _, l := range list {
-		if l.Why == "" {
+		if l.AtPlace.Kept.Key != "" {
 			return "in " + l.AtPlace.Kept.Unit
 		}
 	}

@@ -97,6 +97,7 @@ const (
 	Note    Severity = iota // worth knowing
 	Warning                 // probably a mistake
 	Blocker                 // the figure must not be quoted as it is
+	Gap                     // the figure has no value, for the reason given; said where something shown rests on it
 )
 
 // Finding is a remark made while building, about the figure with the key.

@@ -8,9 +8,13 @@ import (
 // seller collects it. (L9)
 func (w *work) atPlace(g goods, d delivery, in declared, values []graph.ID, f *Figures) Settlement {
 	var of []outcome
-	for _, r := range w.regimes {
+	for i, r := range w.regimes {
 		s := w.s.In("regime", string(r.ID))
-		of = append(of, w.atBorder(s, r, values, g, w.extraBase(in), f.IntrinsicValue, func(duty graph.ID) graph.ID {
+		if len(w.unknown[i]) > 0 {
+			of = append(of, blankOutcome(w.gap(s, r.Name, w.unknown[i])))
+			continue
+		}
+		of = append(of, w.atBorder(s, r, values, g, in, f.IntrinsicValue, func(duty graph.ID) graph.ID {
 			return w.sellerTax(s, w.taxes, g, d, duty, r.TaxInOne)
 		}))
 	}

@@ -1,6 +1,9 @@
 package landed
 
 import (
+	"fmt"
+	"strings"
+
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
@@ -14,6 +17,10 @@ func Build(s graph.Scope, ctx Context, c Consignment) (Figures, error) {
 		return Figures{}, err
 	}
 	w := newWork(s, p)
+	if regions := ctx.Tables.TaxRegions(ctx.Destination); ctx.Destination.Region == "" && len(regions) > 0 {
+		w.s.Find(graph.Warning, "", fmt.Sprintf("%s: its taxes differ by region and none is entered, so those of the country alone are in the price; write the region, one of %s",
+			ctx.Destination.Place(), strings.Join(regions, ", ")))
+	}
 	f := Figures{
 		Place: ctx.Destination.Place(), Currency: p.to, Reclaims: ctx.Destination.BuyerReclaims,
 		IntrinsicValue: graph.None, CustomsValue: graph.None, Regime: graph.None,
@@ -63,10 +70,10 @@ type outcome struct {
 }
 
 // atBorder writes duty, charges, tax and clearance of a regime from customs
-// values. extra joins the base of import tax, worth is the goods value that
-// charges and fees look at, and seller writes the tax where the seller collects
-// it.
-func (w *work) atBorder(s graph.Scope, r rates.Regime, values []graph.ID, g goods, extra []graph.ID, worth graph.ID, seller func(duty graph.ID) graph.ID) outcome {
+// values. Delivery as declared joins the base of import tax, worth is the goods
+// value that charges and fees look at, and seller writes the tax where the seller
+// collects it.
+func (w *work) atBorder(s graph.Scope, r rates.Regime, values []graph.ID, g goods, d declared, worth graph.ID, seller func(duty graph.ID) graph.ID) outcome {
 	o := outcome{value: s.By("L5").Add("customs-value", "customs value", values...)}
 	o.duty = w.regimeDuty(s, r, values, g)
 	ch := w.chargesOn(s, r, worth)
@@ -77,12 +84,20 @@ func (w *work) atBorder(s graph.Scope, r rates.Regime, values []graph.ID, g good
 	o.base, o.atSeller = zero, zero
 	switch r.Tax {
 	case rates.TaxAtBorder:
-		o.base = w.taxBase(s, o, ch, fixed, extra)
-		o.tax = w.borderTax(s, o.base)
+		beside := append([]graph.ID{ch.inBase}, w.extraBase(d)...)
+		if w.rule.Value.Base.Clearance {
+			beside = append(beside, fixed)
+		}
+		o.base, o.tax = w.importTax(s, r, o, values, beside, d)
 		advanced = append(advanced, o.tax)
 	case rates.TaxBySeller:
 		o.tax = seller(w.recharged(r, o.duty))
 		o.atSeller = o.tax
+		if r.DutyTaxedApart {
+			onDuty := w.borderTax(s.In("on-duty"), o.duty)
+			o.charges = s.By("L7").Add("charges-with-tax-on-duty", "import charges and tax on the duty", o.charges, onDuty)
+			advanced = append(advanced, onDuty)
+		}
 	default:
 		o.tax = s.By("L7").Add("tax", "no tax", zero)
 	}
@@ -117,15 +132,21 @@ func (w *work) divideDues(s graph.Scope, r rates.Regime, o outcome) outcome {
 	return o
 }
 
+// importTax is the base of import tax and the tax: in one, or by kind of goods
+// where the ladder says so. (L7)
+func (w *work) importTax(s graph.Scope, r rates.Regime, o outcome, values, beside []graph.ID, d declared) (base, tax graph.ID) {
+	if w.rule.Value.Ladder.ByLine {
+		return w.taxByLine(s, r, o, values, beside, d)
+	}
+	base = w.taxBase(s, append([]graph.ID{o.value, o.duty}, beside...))
+	return base, w.borderTax(s, base)
+}
+
 // taxBase adds up what import tax falls on: unrounded customs value, duty,
 // charges, freight and insurance not yet in it, and clearance where the place
 // counts it; then the ladder's step for the base. (L7)
-func (w *work) taxBase(s graph.Scope, o outcome, ch charges, fixedFee graph.ID, extra []graph.ID) graph.ID {
+func (w *work) taxBase(s graph.Scope, parts []graph.ID) graph.ID {
 	s = s.By("L7")
-	parts := append([]graph.ID{o.value, o.duty, ch.inBase}, extra...)
-	if w.rule.Value.Base.Clearance {
-		parts = append(parts, fixedFee)
-	}
 	steps := w.rule.Value.Ladder.Base
 	if len(steps) == 0 {
 		return w.total(s, "tax-base", "base of import tax", parts...)

@@ -1,8 +1,6 @@
 package landed
 
 import (
-	"slices"
-
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
@@ -18,7 +16,7 @@ type charges struct {
 func (w *work) chargesOn(s graph.Scope, r rates.Regime, value graph.ID) charges {
 	var all, base []graph.ID
 	for _, c := range w.charges {
-		if len(c.Value.Regimes) > 0 && !slices.Contains(c.Value.Regimes, r.ID) {
+		if !c.Value.On(r) {
 			continue
 		}
 		amount := w.charge(s.In("charge", string(c.Value.ID)), c, value)

@@ -76,11 +76,16 @@ func (w *work) dutyPaid(g goods, d delivery, in declared, f *Figures) Settlement
 	cost := w.declaredCost(s, in, d)
 	var of []outcome
 	var back []backward
-	for _, r := range w.regimes {
+	for i, r := range w.regimes {
 		rs := s.In("regime", string(r.ID))
+		if len(w.unknown[i]) > 0 {
+			gap := w.gap(rs, r.Name, w.unknown[i])
+			back, of = append(back, w.blankBackward(gap)), append(of, blankOutcome(gap))
+			continue
+		}
 		b := w.backward(rs, r, price, cost, g)
 		back = append(back, b)
-		of = append(of, w.atBorder(rs, r, b.values, g, w.extraBase(cost), b.fees, func(graph.ID) graph.ID {
+		of = append(of, w.atBorder(rs, r, b.values, g, cost, b.fees, func(graph.ID) graph.ID {
 			exact := rs.By("L7").Subtract("tax-unrounded", "tax in the price before rounding", price, b.net)
 			return w.round(rs.By("L7"), "tax", "tax in the price", exact)
 		}))

@@ -1,6 +1,9 @@
 package landed
 
-import "fmt"
+import (
+	"errors"
+	"fmt"
+)
 
 // MissingError is something a consignment needs and the book lacks. Path is the
 // place in the book where it can be added or corrected.
@@ -11,5 +14,24 @@ type MissingError struct {
 }
 
 func (e *MissingError) Error() string {
-	return fmt.Sprintf("%s: destination %s: %s", e.Path, e.Place, e.What)
+	return fmt.Sprintf("%s: %s", e.Path, e.Text())
+}
+
+// Text says what is missing without its place in the book.
+func (e *MissingError) Text() string { return fmt.Sprintf("destination %s: %s", e.Place, e.What) }
+
+// Missing takes an error of [Build] apart.
+func Missing(err error) []*MissingError {
+	var one *MissingError
+	if joined, ok := err.(interface{ Unwrap() []error }); ok {
+		var out []*MissingError
+		for _, e := range joined.Unwrap() {
+			out = append(out, Missing(e)...)
+		}
+		return out
+	}
+	if errors.As(err, &one) {
+		return []*MissingError{one}
+	}
+	return nil
 }

@@ -1,6 +1,8 @@
 package landed
 
 import (
+	"cmp"
+
 	"kerfbook/bom"
 	"kerfbook/costing/channel"
 	"kerfbook/costing/graph"
@@ -35,10 +37,15 @@ type Line struct {
 	// price rounded.
 	Net    *graph.ID
 	HSCode string
-	Origin bom.Country
-	Parcel Parcel
-	Cost   graph.ID // full cost of one piece, book currency per piece; None if unknown
+	// National are the longer codes of places where six digits do not decide.
+	National []bom.NationalCode
+	Origin   bom.Country
+	Path     string // place of the product in the book
+	Parcel   Parcel
+	Cost     graph.ID // full cost of one piece, book currency per piece; None if unknown
 }
+
+func (l Line) path() string { return cmp.Or(l.Path, "products") }
 
 // Parcel is a packed parcel as figures: sides in mm, mass in g.
 type Parcel struct {
@@ -102,16 +109,16 @@ type Figures struct {
 
 	// Reclaims says that the buyer gets import tax back.
 	Reclaims bool
-	// Why says why there are no figures; empty where there are.
-	Why string
+	// Missing says why there are no figures; nil where there are.
+	Missing []*MissingError
 }
 
-// Blank are the figures of a consignment that has none, for the reason given.
-func Blank(d rates.Destination, currency rates.Currency, why string) Figures {
+// Blank are the figures of a consignment that has none, for the reasons given.
+func Blank(d rates.Destination, currency rates.Currency, missing []*MissingError) Figures {
 	const none = graph.None
 	s := Settlement{none, none, none, none, none, none, none, none, none, none, none, none, none, none, none, none, none}
 	return Figures{Place: d.Place(), Currency: currency, Goods: none, Freight: none, Insurance: none, Delivery: none, IntrinsicValue: none,
-		CustomsValue: none, Regime: none, AtPlace: s, DutyPaid: s, Reclaims: d.BuyerReclaims, Why: why}
+		CustomsValue: none, Regime: none, AtPlace: s, DutyPaid: s, Reclaims: d.BuyerReclaims, Missing: missing}
 }
 
 // Regime names one way of treating the consignment.

@@ -66,8 +66,23 @@ func TestFormsOfDuty(t *testing.T) {
 // the unrounded value; duty and both taxes down to 100.
 func TestLadderOrder(t *testing.T) {
 	b := setup{to: rates.Destination{Country: "JP"}, own: duty("JP", "0.05"), lines: lamp("15999")}.build(t)
-	b.want(b.at(""), "regime/ordinary/line/a/dutiable-value", "15000", "duty", "700", "regime/ordinary/tax-base-unrounded", "16699",
-		"tax-base", "16000", "regime/ordinary/tax-national", "1200", "regime/ordinary/tax-local-step-1", "338", "tax", "1500")
+	b.want(b.at(""), "regime/ordinary/line/a/dutiable-value", "15000", "duty", "700", "regime/ordinary/line/a/tax-base-unrounded", "16699",
+		"tax-base", "16000", "regime/ordinary/tax-national", "1200", "regime/ordinary/line/a/tax-local-before-last", "338", "tax", "1500")
+}
+
+// The example of Japan Customs, question 1111: two kinds of goods go through the
+// ladder one by one. Its second kind bears a reduced rate, which rows of ours do
+// not have, so taxes are checked on the first and the totals follow from 7.8 % on
+// both: 47,502 + 11,154 = 58,656 and 13,397 + 3,130 = 16,527.
+func TestLadderByKindOfGoods(t *testing.T) {
+	two := []goods{{price: "534795", quantity: "1", code: "9405.21"}, {price: "126258", quantity: "1", code: "9405.29"}}
+	b := setup{to: rates.Destination{Country: "JP"}, own: duty("JP", "0.14"), lines: two}.build(t)
+	b.want(b.at(""), "regime/ordinary/line/a/duty", "74760", "regime/ordinary/line/b/duty", "17640", "duty", "92400",
+		"regime/ordinary/line/a/tax-base-unrounded", "609495", "regime/ordinary/line/a/tax-base", "609000",
+		"regime/ordinary/line/b/tax-base-unrounded", "143858", "regime/ordinary/line/b/tax-base", "143000",
+		"regime/ordinary/line/a/tax-national-unrounded", "47502", "regime/ordinary/line/a/tax-national", "47500",
+		"regime/ordinary/line/a/tax-local-before-last", "13397",
+		"regime/ordinary/tax-national", "58600", "regime/ordinary/tax-local", "16500", "tax", "75100")
 }
 
 // Two lines of one class add up before the duty is rounded.

@@ -7,6 +7,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/landed"
 	"kerfbook/costing/rates"
 )
@@ -20,8 +21,6 @@ func TestMissing(t *testing.T) {
 		path, text string
 	}{
 		{"exchange rate", setup{to: gb, currency: "EUR"}, "rate_cards[0].exchange", "customs exchange rate from EUR to GBP"},
-		{"tariff row", setup{to: gb, lines: []goods{{price: "1", quantity: "1", code: "0101.21"}}}, "rules.tariff", "no duty for 0101.21"},
-		{"classification", setup{to: gb, lines: []goods{{price: "1", quantity: "1"}}}, "products", "no hs_code"},
 		{"currency", setup{to: rates.Destination{Country: "BR"}, currency: "EUR"}, "rules.countries", "currency of BR"},
 		{"rule for the day", setup{to: gb, day: "2020-06-01"}, "rules.import_rules", "no import rule for goods from PT on 2020-06-01"},
 		{"tax rate", setup{dispatch: "US", to: rates.Destination{Country: "US"}}, "rules.taxes", "no tax rate of US"},
@@ -30,7 +29,10 @@ func TestMissing(t *testing.T) {
 		{"parcel", setup{to: rates.Destination{Country: "DE", Carrier: "post"}, carriers: []rates.Carrier{simpleCarrier("DE")}}, "products", "no parcel"},
 		{"bands", setup{to: rates.Destination{Country: "DE", Carrier: "post"}, carriers: []rates.Carrier{descending()}}, "carriers[0].zones", "do not ascend at up_to 2"},
 		{"lines", setup{to: gb, lines: []goods{}}, "baskets[0]", "has no lines"},
-		{"mass", setup{to: gb, own: tariffOf(rates.TariffRow{Duty: rates.Duty{PerKg: num("1")}})}, "products", "no parcel.mass_g"},
+		{"province in words", setup{to: rates.Destination{Country: "CA", Region: "Ontario"}}, "destinations[0].region", "write one of AB, BC, MB"},
+		{"province of a business", setup{to: rates.Destination{Country: "CA", Region: "Ontario", Buyer: rates.Business}}, "destinations[0].region", "write one of AB, BC, MB"},
+		{"Northern Ireland", setup{to: rates.Destination{Country: "GB", Region: "NIR"}}, "destinations[0].region", "write one of ENG, SCT, WLS, or add rows of your own for GB-NIR"},
+		{"region of a country without", setup{to: rates.Destination{Country: "PT", Region: "30"}}, "destinations[0].region", "leave the region out where those of PT hold"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if c.setup.lines == nil {
@@ -45,6 +47,59 @@ func TestMissing(t *testing.T) {
 				t.Errorf("got %v, want %s: …%s…", err, c.path, c.text)
 			}
 		})
+	}
+}
+
+// What only one way of treating a consignment needs leaves the others alone: a
+// price is blank where that one applies, and the reason stands with its place.
+func TestGapsOfOneRegime(t *testing.T) {
+	gb, au := rates.Destination{Country: "GB"}, rates.Destination{Country: "AU"}
+	terms := simpleCarrier("GB")
+	terms.Currency, terms.Clearance = "GBP", []rates.Clearance{{Places: []string{"US"}, Currency: "USD"}}
+	carried := gb
+	carried.Carrier = "post"
+	for _, c := range []struct {
+		name          string
+		setup         setup
+		known, blank  string // prices in and beyond the regime without the gap
+		path, message string
+	}{
+		{"tariff row", setup{to: gb, lines: []goods{{price: "1", quantity: "1", code: "0101.21"}}}, "135", "136", "products[0].hs_code", "no duty on 0101.21"},
+		{"classification", setup{to: au, lines: []goods{{price: "1", quantity: "1"}}}, "1000", "1001", "products[0].hs_code", "no hs_code"},
+		{"mass", setup{to: gb, own: tariffOf(rates.TariffRow{Duty: rates.Duty{PerKg: num("1")}}), lines: lamp("1")}, "135", "136", "products[0].parcel", "no parcel.mass_g"},
+		{"exchange rate of a duty", setup{to: gb, own: tariffOf(rates.TariffRow{Duty: rates.Duty{PerPiece: num("1"), Currency: "SEK"}}), lines: lamp("1")}, "135", "136", "rate_cards[0].exchange", "from SEK to GBP"},
+		{"digits of the place", setup{to: au, lines: lamp("1"), own: tariffOf(rates.TariffRow{Territory: "AU", Codes: []string{"94052191"}, Duty: rates.Duty{Share: num("0")}})}, "1", "", "", ""},
+		{"clearance", setup{to: carried, carriers: []rates.Carrier{terms}, lines: []goods{{price: "1", quantity: "1", code: "9405.21", parcel: parcel("1000")}}}, "135", "136", "carriers[0].clearance", "none for GB"},
+		{"charge", setup{to: au, day: "2023-01-01", lines: lamp("1")}, "1000", "1001", "rules.import_charges", "biosecurity of AU on 2023-01-01"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := c.setup.build(t)
+			for _, total := range []graph.ID{b.figures.AtPlace.Total, b.figures.DutyPaid.Total} {
+				must(t, b.at(c.known), total)
+			}
+			if c.blank == "" {
+				return
+			}
+			_, err := b.at(c.blank).Get(b.figures.AtPlace.Total)
+			var undefined *exact.UndefinedError
+			if !errors.As(err, &undefined) || undefined.Path != c.path || !strings.Contains(undefined.Why, c.message) {
+				t.Errorf("at %s: got %+v, want %s: …%s…", c.blank, err, c.path, c.message)
+			}
+		})
+	}
+}
+
+// A lamp of brass and one of steel bear different duties in a place that looks
+// at more than six digits.
+func TestNationalCodes(t *testing.T) {
+	us := rates.Destination{Country: "US"}
+	b := setup{to: us, lines: []goods{{price: "100", quantity: "1", code: "9405.21"}}}.build(t)
+	if _, err := b.at("").Get(b.figures.AtPlace.Total); err == nil || !strings.Contains(err.Error(), "enter the one of 94052140, 94052160, 94052180") {
+		t.Errorf("six digits: %v", err)
+	}
+	for code, duty := range map[string]string{"9405.21.40": "3.70", "9405.21.60": "6.00"} {
+		b := setup{to: us, lines: []goods{{price: "100", quantity: "1", code: "9405.21", national: []bom.NationalCode{{Place: "GB", Code: "0101"}, {Place: "US", Code: code}}}}}.build(t)
+		b.want(b.at(""), "duty", duty)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
@@ -13,7 +14,8 @@ import (
 
 // plan holds the rows that apply to a consignment on a day. It is complete
 // before the first figure is written, so that a gap in the book is reported
-// whole and leaves nothing half built.
+// whole and leaves nothing half built. What only some regimes need is missing in
+// those alone.
 type plan struct {
 	ctx         Context
 	consignment Consignment
@@ -23,6 +25,7 @@ type plan struct {
 	within  bool // one customs territory
 	rule    rates.Row[rates.ImportRule]
 	regimes []rates.Regime
+	unknown [][]error // per regime, what it needs and the book lacks
 	taxes   []rates.Row[rates.TaxRow]
 	tariff  [][]rates.Row[rates.TariffRow] // per line
 	charges []rates.Row[rates.ImportCharge]
@@ -51,9 +54,10 @@ func newPlan(ctx Context, c Consignment) (*plan, error) {
 		p.miss(c.BasketPath, "the consignment %s has no lines", c.Key)
 	}
 	p.findCurrency()
+	p.checkRegion()
 	d := ctx.Destination
 	home, there := ctx.Tables.TerritoryOf(ctx.Dispatch, ctx.Day), ctx.Tables.TerritoryOf(d.Country, ctx.Day)
-	p.taxes = ctx.Tables.TaxesOf(d.Country, d.Region, ctx.Day)
+	p.taxes = ctx.Tables.TaxesOf(d.Country, d.Region, d.BuyerKind(), ctx.Day)
 	p.findCarrier()
 	if p.within = home == there; p.within {
 		p.findDistanceSale(there)
@@ -94,7 +98,7 @@ func (p *plan) findDistanceSale(territory string) {
 		return
 	}
 	p.needTaxes(p.taxes, string(d.Country))
-	p.originTaxes = p.ctx.Tables.TaxesOf(p.ctx.Dispatch, "", p.ctx.Day)
+	p.originTaxes = p.ctx.Tables.TaxesOf(p.ctx.Dispatch, "", d.BuyerKind(), p.ctx.Day)
 	p.needTaxes(p.originTaxes, string(p.ctx.Dispatch))
 }
 
@@ -115,32 +119,87 @@ func (p *plan) findImport() {
 	p.rule = row
 	p.findRegimes()
 	p.charges = ctx.Tables.ChargesAt(d, ctx.Day)
-	if slices.ContainsFunc(p.regimes, func(r rates.Regime) bool { return r.Tax != rates.NoTax }) {
-		p.needTaxes(p.taxes, d.Place())
-	}
-	if slices.ContainsFunc(p.regimes, func(r rates.Regime) bool { return r.Duty == rates.TariffDuty }) {
-		p.findTariff()
+	noTariff := p.collect(p.findTariff)
+	for _, r := range p.regimes {
+		p.unknown = append(p.unknown, p.collect(func() { p.needsOf(r, noTariff) }))
 	}
 }
 
-// findRegimes keeps the regimes open to the seller, up to the first without a
-// threshold.
+// collect gives what a search misses, without making the plan itself miss it.
+func (p *plan) collect(search func()) []error {
+	before := p.missing
+	p.missing = nil
+	search()
+	found := p.missing
+	p.missing = before
+	return found
+}
+
+// needsOf looks for what one regime takes: rates of tax, duties, charges and
+// terms of clearance.
+func (p *plan) needsOf(r rates.Regime, noTariff []error) {
+	if r.Tax != rates.NoTax || r.DutyTaxedApart {
+		p.needTaxes(p.taxes, p.ctx.Destination.Place())
+	}
+	if r.Duty == rates.TariffDuty {
+		p.missing = append(p.missing, noTariff...)
+	}
+	if r.Duty == rates.FlatPerClass && r.Flat == nil {
+		p.miss(p.rulePath(), "regime %s of rule %s needs flat_per_class", r.ID, p.rule.Value.ID)
+	}
+	p.needCharges(r)
+	if r.Cleared() && p.carrier != nil && p.clearance == nil && len(p.carrier.Clearance) > 0 {
+		p.miss(p.carrierPath+".clearance", "carrier %s has terms of clearance, but none for %s; add them, with fixed: 0 if it asks nothing", p.carrier.ID, p.ctx.Destination.Place())
+	}
+	if r.Cleared() && p.clearance != nil {
+		p.needRate(p.clearance.Currency, p.to, rates.ForSelling)
+	}
+}
+
+// needCharges wants a row for each charge the regime names, and the exchange
+// rates of all.
+func (p *plan) needCharges(r rates.Regime) {
+	for _, id := range r.Charges {
+		if !slices.ContainsFunc(p.charges, func(c rates.Row[rates.ImportCharge]) bool { return c.Value.ID == id }) {
+			p.miss("rules.import_charges", "the import charge %s of %s on %s is not known; add a row", id, p.ctx.Destination.Place(), p.ctx.Day)
+		}
+	}
+	for _, c := range p.charges {
+		if c.Value.On(r) {
+			p.needRate(c.Value.Currency, p.to, rates.ForCustoms)
+		}
+	}
+}
+
+// findRegimes keeps the regimes open to seller and buyer, up to the first
+// without a threshold. A regime that ends where one before it does cannot apply.
 func (p *plan) findRegimes() {
 	for _, r := range p.rule.Value.Regimes {
-		closed := r.Seller == rates.RegisteredOnly && !p.ctx.Destination.Registered ||
-			r.Seller == rates.UnregisteredOnly && p.ctx.Destination.Registered
-		if closed {
+		d := p.ctx.Destination
+		closed := r.Seller == rates.RegisteredOnly && !d.Registered || r.Seller == rates.UnregisteredOnly && d.Registered ||
+			r.Buyer != "" && r.Buyer != d.BuyerKind()
+		if closed || slices.ContainsFunc(p.regimes, func(before rates.Regime) bool { return before.Up.Same(r.Up) }) {
 			continue
 		}
 		p.regimes = append(p.regimes, r)
-		if r.Duty == rates.FlatPerClass && r.Flat == nil {
-			p.miss(p.rulePath(), "regime %s of rule %s needs flat_per_class", r.ID, p.rule.Value.ID)
-		}
 		if r.Up == nil {
 			return
 		}
 	}
 	p.miss(p.rulePath(), "rule %s has no last regime without a threshold", p.rule.Value.ID)
+}
+
+// checkRegion refuses a region for which no row is known to hold.
+func (p *plan) checkRegion() {
+	d, path := p.ctx.Destination, p.ctx.Path+".region"
+	known, fits := p.ctx.Tables.RegionsOf(d, p.ctx.Day)
+	switch {
+	case fits:
+	case len(known) > 0:
+		p.miss(path, "no rules are known for region %s of %s; write one of %s, or add rows of your own for %s under rules", d.Region, d.Country, strings.Join(known, ", "), d.Place())
+	default:
+		p.miss(path, "no rules are known for region %s of %s; leave the region out where those of %s hold, or add rows of your own for %s under rules", d.Region, d.Country, d.Country, d.Place())
+	}
 }
 
 func (p *plan) rulePath() string {
@@ -151,14 +210,19 @@ func (p *plan) rulePath() string {
 }
 
 func (p *plan) findTariff() {
+	if !slices.ContainsFunc(p.regimes, func(r rates.Regime) bool { return r.Duty == rates.TariffDuty }) {
+		return
+	}
 	for _, l := range p.consignment.Lines {
-		goods := rates.Goods{HSCode: l.HSCode, Origin: l.Origin}
+		goods := rates.Goods{HSCode: l.HSCode, National: l.National, Origin: l.Origin}
 		rows, ok := p.ctx.Tables.TariffFor(goods, p.ctx.Destination, p.ctx.Day)
-		switch {
+		switch longer := p.ctx.Tables.LongerCodes(goods, p.ctx.Destination, p.ctx.Day); {
 		case goods.Class() == "":
-			p.miss("products", "%s has no hs_code, so its duty is not known", l.Name)
+			p.miss(l.path()+".hs_code", "%s has no hs_code, so its duty is not known", l.Name)
+		case !ok && len(longer) > 0:
+			p.miss(l.path()+".hs_code", "the duty on %s (%s) depends on more digits: enter the one of %s that fits under national_codes of the product", l.HSCode, l.Name, strings.Join(longer, ", "))
 		case !ok:
-			p.miss("rules.tariff", "no duty for %s (%s) from %s on %s is known; add a row", l.HSCode, l.Name, l.Origin, p.ctx.Day)
+			p.miss(l.path()+".hs_code", "no duty on %s (%s) from %s on %s is known; look at the code, or add a row under rules.tariff", l.HSCode, l.Name, l.Origin, p.ctx.Day)
 		}
 		p.checkTariff(l, rows)
 		p.tariff = append(p.tariff, rows)
@@ -171,8 +235,9 @@ func (p *plan) checkTariff(l Line, rows []rates.Row[rates.TariffRow]) {
 	for _, r := range rows {
 		d := r.Value.Duty
 		if (d.PerKg != nil || len(d.Contents) > 0) && l.Parcel.MassG == graph.None {
-			p.miss("products", "%s has no parcel.mass_g, which its duty is by", l.Name)
+			p.miss(l.path()+".parcel", "%s has no parcel.mass_g, which its duty is by", l.Name)
 		}
+		p.needRate(d.Currency, p.to, rates.ForCustoms)
 	}
 }
 
@@ -256,13 +321,13 @@ func (p *plan) needParcels() {
 	}
 	for _, l := range p.consignment.Lines {
 		if !l.Parcel.Known() {
-			p.miss("products", "%s has no parcel, so carrier %s cannot be priced", l.Name, p.carrier.ID)
+			p.miss(l.path()+".parcel", "%s has no parcel, so carrier %s cannot be priced", l.Name, p.carrier.ID)
 		}
 	}
 }
 
-// needRates checks that every exchange rate the figures will ask for is on the
-// rate card.
+// needRates checks that the exchange rates every regime asks for are on the rate
+// card.
 func (p *plan) needRates() {
 	home := p.ctx.Currency
 	p.needRate(home, p.to, rates.ForSelling)
@@ -270,19 +335,8 @@ func (p *plan) needRates() {
 		p.needRate(home, p.to, rates.ForCustoms)
 		p.needRate(p.rule.Value.Currency, p.to, rates.ForCustoms)
 	}
-	for _, c := range p.charges {
-		p.needRate(c.Value.Currency, p.to, rates.ForCustoms)
-	}
-	for _, rows := range p.tariff {
-		for _, r := range rows {
-			p.needRate(r.Value.Duty.Currency, p.to, rates.ForCustoms)
-		}
-	}
 	if p.carrier != nil {
 		p.needRate(p.carrier.Currency, home, rates.ForSelling)
-	}
-	if p.clearance != nil {
-		p.needRate(p.clearance.Currency, p.to, rates.ForSelling)
 	}
 	if p.distance != nil && p.distance.Value.Limit != nil {
 		p.needRate(home, p.distance.Value.Currency, rates.ForSelling)

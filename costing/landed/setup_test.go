@@ -33,6 +33,7 @@ type setup struct {
 type goods struct {
 	price, quantity string
 	code            string
+	national        []bom.NationalCode
 	parcel          *bom.Parcel
 	cost            string
 }
@@ -91,7 +92,7 @@ func (u setup) try(t *testing.T) (built, error) {
 	unit := graph.Currency(string(ctx.Currency)).Per(graph.Piece)
 	for i, g := range u.lines {
 		name := string(rune('a' + i))
-		l := landed.Line{Key: name, Name: name, Product: bom.ID(name), HSCode: g.code, Origin: ctx.Dispatch, Cost: graph.None,
+		l := landed.Line{Key: name, Name: name, Product: bom.ID(name), HSCode: g.code, Origin: ctx.Dispatch, Cost: graph.None, National: g.national, Path: "products[0]",
 			Parcel: landed.NewParcel(s.In("product", name, "parcel"), g.parcel)}
 		l.Price = s.In(name).Input("price", "price", unit, decimal.RequireFromString(g.price))
 		l.Quantity = s.In(name).Input("quantity", "quantity", graph.Piece, decimal.RequireFromString(g.quantity))
@@ -157,7 +158,10 @@ func (b built) want(v *exact.Values, figures ...string) {
 	}
 }
 
-func lamp(price string) []goods { return []goods{{price: price, quantity: "1", code: "9405.21"}} }
+// lamp is one lamp of steel.
+func lamp(price string) []goods {
+	return []goods{{price: price, quantity: "1", code: "9405.21", national: []bom.NationalCode{{Place: "US", Code: "9405.21.60"}}}}
+}
 
 // duty is an own row with a rate by value, so that examples do not lean on
 // reference rows.

@@ -115,18 +115,23 @@ func (w *work) borderTax(s graph.Scope, base graph.ID) graph.ID {
 	return s.Add("tax", "import tax", amounts...)
 }
 
-// oneBorderTax rounds one tax and drops it where it is too small to be levied.
+// oneBorderTax is one tax on a base.
 func (w *work) oneBorderTax(s graph.Scope, r rates.Row[rates.TaxRow], base graph.ID) graph.ID {
+	name := "tax-" + string(r.Value.ID)
+	return w.levied(s, r, s.Multiply(name+"-unrounded", r.Value.Name+" before rounding", base, w.taxRate(r)), r.Value.Rounding)
+}
+
+// levied rounds one tax and drops it where it is too small to be levied.
+func (w *work) levied(s graph.Scope, r rates.Row[rates.TaxRow], exact graph.ID, steps []rates.Rounding) graph.ID {
 	v := r.Value
 	name := "tax-" + string(v.ID)
-	exact := s.Multiply(name+"-unrounded", v.Name+" before rounding", base, w.taxRate(r))
 	rounded, levied := name, name
 	if v.NotLevied != nil {
 		rounded = name + "-rounded"
 	}
 	var amount graph.ID
-	if len(v.Rounding) > 0 {
-		amount = w.ladder(s, rounded, v.Name, exact, v.Rounding)
+	if len(steps) > 0 {
+		amount = w.ladder(s, rounded, v.Name, exact, steps)
 	} else {
 		amount = w.round(s, rounded, v.Name, exact)
 	}

@@ -1,8 +1,12 @@
 package landed_test
 
 import (
+	"strconv"
+	"strings"
 	"testing"
 
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
 
@@ -27,7 +31,7 @@ func TestRegimeAtTheEdgeOfAThreshold(t *testing.T) {
 			c.setup.lines = lamp("50")
 			b := c.setup.build(t)
 			b.want(b.at(c.inside), "regime", "1")
-			b.want(b.at(c.first), "regime", "2")
+			b.want(b.at(c.first), "regime", strconv.Itoa(len(b.figures.Regimes)))
 		})
 	}
 }
@@ -75,4 +79,65 @@ func TestLimitInAnotherCurrency(t *testing.T) {
 		{From: "EUR", To: "PLN", Kind: rates.ForCustoms, Rate: *num("4.2567")}}}.build(t)
 	b.want(b.at("638.50"), "regime", "1", "duty", "12.77") // limit 638.505, duty 12.7701
 	b.want(b.at("638.51"), "regime", "2")
+}
+
+// A scheme under which sellers collect tax from consumers leaves a business out:
+// it accounts for the tax itself, or pays it at the border.
+func TestSchemesForConsumers(t *testing.T) {
+	for _, c := range []struct {
+		name, dispatch, country, day, price string
+		consumer, business                  string // tax, and who collects it
+	}{
+		{"Australia", "PT", "AU", "", "500", "seller 50.00", "door 0.00"},
+		{"New Zealand", "PT", "NZ", "", "500", "seller 75.00", "door 0.00"},
+		{"Norway", "PT", "NO", "", "500", "seller 125.00", "door 125.00"},
+		{"EU before July 2026", "GB", "DE", "2026-06-30", "100", "seller 19.00", "door 19.00"},
+		{"EU since", "GB", "DE", "2026-07-01", "100", "seller 19.57", "door 19.51"}, // 3 of flat duty, or 2.7 % of 100
+	} {
+		for buyer, want := range map[rates.BuyerKind]string{rates.Consumer: c.consumer, rates.Business: c.business} {
+			to := rates.Destination{Country: bom.Country(c.country), Buyer: buyer, Registered: true}
+			b := setup{dispatch: bom.Country(c.dispatch), day: bom.Date(c.day), to: to, lines: lamp(c.price)}.build(t)
+			v := b.at("")
+			who := "door "
+			if must(t, v, b.figures.AtPlace.Collected).IsPositive() {
+				who = "seller "
+			}
+			if got := who + must(t, v, b.figures.AtPlace.Tax).StringFixed(2); got != want {
+				t.Errorf("%s, %s: got %s, want %s", c.name, buyer, got, want)
+			}
+		}
+	}
+}
+
+// Commercial goods bear the tax of a Canadian province only when they are sold
+// on.
+func TestProvincialTaxFallsOnConsumers(t *testing.T) {
+	for place, want := range map[string][2]string{"ON": {"13.91", "5.35"}, "QC": {"16.02", "5.35"}, "BC": {"12.84", "5.35"}, "AB": {"5.35", "5.35"}} {
+		for i, buyer := range []rates.BuyerKind{rates.Consumer, rates.Business} {
+			b := setup{to: rates.Destination{Country: "CA", Region: place, Buyer: buyer}, own: duty("CA", "0.07"), lines: lamp("100")}.build(t)
+			b.want(b.at(""), "tax", want[i])
+		}
+	}
+	b := setup{to: rates.Destination{Country: "CA"}, lines: lamp("100")}.build(t)
+	if f := b.graph.Findings(); len(f) == 0 || f[0].Severity != graph.Warning || !strings.Contains(f[0].Message, "write the region, one of AB, BC, MB") {
+		t.Errorf("no province is entered, and the findings are %v", f)
+	}
+}
+
+// A parcel above the limit for consignments bears duty and entry charges though
+// each of its items is below the limit for items.
+func TestSmallItemsInALargeParcel(t *testing.T) {
+	for _, c := range []struct{ country, day, collected, duty, charges, door, total string }{
+		// (1,500 + 75) × 10 % at the border
+		{"AU", "2026-08-03", "0.00", "75.00", "95.00", "327.50", "1827.50"},
+		// 15 % of 1,500 at checkout; at the border 75, 15 % of it, and two charges
+		{"NZ", "2026-03-31", "225.00", "75.00", "118.05", "193.05", "1918.05"},
+	} {
+		u := setup{day: bom.Date(c.day), to: rates.Destination{Country: bom.Country(c.country), Registered: true}, own: duty(c.country, "0.05"),
+			lines: []goods{{price: "500", quantity: "3", code: "9405.21"}}}
+		b := u.build(t)
+		v := b.at("")
+		b.want(v, "duty", c.duty, "charges", c.charges, "due-to-seller", c.collected, "due-at-door", c.door, "at-place/total", c.total)
+		b.want(b.at("333.33"), "duty", "0.00", "due-at-door", map[string]string{"AU": "0.00", "NZ": "0.00"}[c.country])
+	}
 }

@@ -38,8 +38,15 @@ func newWork(root graph.Scope, p *plan) *work {
 func (w *work) from(p rates.Provenance) graph.Source {
 	if p.Unverified && !w.flagged[p.Where] {
 		w.flagged[p.Where] = true
-		w.s.Find(graph.Blocker, "", fmt.Sprintf("%s has no source (last looked at %s) and cannot be quoted without confirmation; "+
-			"a confirmed row of your own under rules replaces it", p.Where, p.CheckedOn))
+		remedy := "a confirmed row of your own under rules replaces it"
+		if p.Path != "" {
+			remedy = "write where it is from under cite"
+		}
+		looked := ""
+		if p.CheckedOn != "" {
+			looked = " (last looked at " + p.CheckedOn + ")"
+		}
+		w.s.Find(graph.Blocker, "", fmt.Sprintf("%s has no source%s and cannot be quoted without confirmation; %s", p.Where, looked, remedy))
 	}
 	return graph.Source(p)
 }

@@ -55,7 +55,7 @@ func (w *work) landedLine(l lineFigures, parcels map[bom.ID]landed.Parcel) lande
 	return landed.Line{
 		Key: l.variant.Line.Name(), Name: l.variant.Name, Product: l.variant.Line.Product, Trim: l.variant.Line.Trim,
 		Price: price, Quantity: l.quantity, Net: ptr(l.net), Cost: l.variant.Full,
-		HSCode: p.HSCode, Origin: p.Origin, Parcel: parcels[p.Number],
+		HSCode: p.HSCode, National: p.National, Origin: p.Origin, Parcel: parcels[p.Number], Path: path,
 	}
 }
 

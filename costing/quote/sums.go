@@ -155,7 +155,7 @@ func (w *work) collectedTax(recharged graph.ID) []taxFigures {
 }
 
 func (w *work) taxRowsThere() []rates.Row[rates.TaxRow] {
-	return w.tables.TaxesOf(w.destination.Country, w.destination.Region, w.day)
+	return w.tables.TaxesOf(w.destination.Country, w.destination.Region, w.destination.BuyerKind(), w.day)
 }
 
 // taxesWithin are the taxes of a sale within one customs territory: those of the
@@ -182,7 +182,7 @@ func (w *work) taxesWithin() []taxFigures {
 // the consignment's.
 func (w *work) taxRows(prefix string, country bom.Country, region string, applies graph.ID) []taxFigures {
 	var out []taxFigures
-	for _, r := range w.tables.TaxesOf(country, region, w.day) {
+	for _, r := range w.tables.TaxesOf(country, region, w.destination.BuyerKind(), w.day) {
 		key := fmt.Sprintf("%s-%s", country, r.Value.ID)
 		s := w.s.In("tax", key)
 		from := prefix + "tax-" + string(r.Value.ID)

@@ -56,7 +56,7 @@ func best[T any](own, reference []T, rank func(T) int, tell func(T, int, bool) P
 
 // provenance makes the provenance of a row of a table.
 func provenance(table, what string, from bom.Date, cite string, checked bom.Date, at int, own bool) Provenance {
-	p := Provenance{Cite: cite, CheckedOn: string(checked), Unverified: strings.HasPrefix(cite, FromMemory)}
+	p := Provenance{Cite: cite, CheckedOn: string(checked), Unverified: cite == "" || strings.HasPrefix(cite, FromMemory)}
 	since := ""
 	if from != "" {
 		since = " from " + string(from)
@@ -67,7 +67,6 @@ func provenance(table, what string, from bom.Date, cite string, checked bom.Date
 		return p
 	}
 	p.Where = fmt.Sprintf("reference row %s %s%s", table, what, since)
-	p.Unverified = p.Unverified || cite == ""
 	return p
 }
 
@@ -145,13 +144,42 @@ func (t Tables) DistanceSaleFor(territory string, buyer BuyerKind, day bom.Date)
 	})
 }
 
-// TaxesOf gives the taxes of a place on a day in the order of their rows, none
-// if no row is known. Rows of a region replace those of the country; at the same
+// RegionsOf lists the regions of a destination's country whose rules are known;
+// fits says whether the destination's is one of them, or has a row of its own.
+func (t Tables) RegionsOf(d Destination, day bom.Date) (known []string, fits bool) {
+	row, _ := t.CurrencyOf(d.Country, day)
+	known = slices.Concat(row.Value.Regions, t.TaxRegions(d))
+	place := d.Place()
+	fits = d.Region == ""
+	for _, rules := range []Rules{t.Own, t.Reference} {
+		fits = fits || slices.ContainsFunc(rules.ImportRules, func(r ImportRule) bool { return r.Place == place }) ||
+			slices.ContainsFunc(rules.ImportCharges, func(r ImportCharge) bool { return r.Place == place }) ||
+			slices.ContainsFunc(rules.Tariff, func(r TariffRow) bool { return r.Territory == place })
+	}
+	slices.Sort(known)
+	return slices.Compact(known), fits || slices.Contains(known, d.Region)
+}
+
+// TaxRegions lists the regions of a destination's country in which its buyer
+// bears taxes of their own.
+func (t Tables) TaxRegions(d Destination) []string {
+	var out []string
+	for _, r := range slices.Concat(t.Own.Taxes, t.Reference.Taxes) {
+		if r.Country == d.Country && r.Region != "" && (r.Buyer == "" || r.Buyer == d.BuyerKind()) {
+			out = append(out, r.Region)
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// TaxesOf gives the taxes a kind of buyer bears in a place on a day in the order
+// of their rows, none if no row is known. Rows of a region replace those of the country; at the same
 // level own rows replace reference rows.
-func (t Tables) TaxesOf(country bom.Country, region string, day bom.Date) []Row[TaxRow] {
+func (t Tables) TaxesOf(country bom.Country, region string, buyer BuyerKind, day bom.Date) []Row[TaxRow] {
 	for _, reg := range slices.Compact([]string{region, ""}) {
 		for i, rows := range [][]TaxRow{t.Own.Taxes, t.Reference.Taxes} {
-			if found := taxesIn(rows, country, reg, day, i == 0); len(found) > 0 {
+			if found := taxesIn(rows, country, reg, buyer, day, i == 0); len(found) > 0 {
 				return found
 			}
 		}
@@ -159,10 +187,10 @@ func (t Tables) TaxesOf(country bom.Country, region string, day bom.Date) []Row[
 	return nil
 }
 
-func taxesIn(rows []TaxRow, country bom.Country, region string, day bom.Date, own bool) []Row[TaxRow] {
+func taxesIn(rows []TaxRow, country bom.Country, region string, buyer BuyerKind, day bom.Date, own bool) []Row[TaxRow] {
 	var found []Row[TaxRow]
 	for i, r := range rows {
-		if r.Country == country && r.Region == region && during(r.From, r.To, day) {
+		if r.Country == country && r.Region == region && (r.Buyer == "" || r.Buyer == buyer) && during(r.From, r.To, day) {
 			what := strings.TrimSuffix(string(r.Country)+"-"+r.Region, "-") + " " + string(r.ID)
 			found = append(found, Row[TaxRow]{r, provenance("taxes", what, r.From, r.Cite, r.CheckedOn, i, own)})
 		}

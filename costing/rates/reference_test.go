@@ -116,7 +116,7 @@ func TestTaxOnTheDaysAroundAChange(t *testing.T) {
 		{"SK", "2024-12-31", "0.2"}, {"SK", "2025-01-01", "0.23"},
 		{"FI", "2024-08-31", "0.24"}, {"FI", "2024-09-01", "0.255"},
 	} {
-		found := tb.TaxesOf(c.country, "", c.day)
+		found := tb.TaxesOf(c.country, "", Consumer, c.day)
 		if len(found) != 1 || found[0].Value.Rate.Likely.String() != c.rate {
 			t.Errorf("%s on %s: got %v, want one rate of %s", c.country, c.day, found, c.rate)
 		}
@@ -152,7 +152,7 @@ func TestRegionRowsReplaceThoseOfTheCountry(t *testing.T) {
 	tb := tables(t)
 	for region, want := range map[string]string{"": "gst 0.05", "AB": "gst 0.05", "ON": "hst 0.13", "QC": "gst 0.05 qst 0.09975"} {
 		var got []string
-		for _, r := range tb.TaxesOf("CA", region, "2026-08-01") {
+		for _, r := range tb.TaxesOf("CA", region, Consumer, "2026-08-01") {
 			got = append(got, string(r.Value.ID)+" "+r.Value.Rate.Likely.String())
 		}
 		if s := strings.Join(got, " "); s != want {
@@ -203,7 +203,7 @@ func TestOwnRowsGoFirst(t *testing.T) {
 		Taxes:  []TaxRow{{ID: "vat", Country: "PT", Rate: bom.Whole(1), Cite: "office"}},
 		Tariff: []TariffRow{{Codes: []string{"94"}, Territory: "GB", Duty: Duty{}}},
 	}
-	if found := tb.TaxesOf("PT", "", "2026-08-01"); len(found) != 1 || found[0].Path != "rules.taxes[0]" || found[0].Unverified {
+	if found := tb.TaxesOf("PT", "", Consumer, "2026-08-01"); len(found) != 1 || found[0].Path != "rules.taxes[0]" || found[0].Unverified {
 		t.Errorf("got %+v", found)
 	}
 	// The shorter prefix of an own row beats the longer one of a reference row.

@@ -31,4 +31,7 @@ type Ladder struct {
 	CustomsValue []Rounding `book:"customs_value"` // of each line, before its duty
 	Duty         []Rounding `book:"duty"`          // of the sum over lines
 	Base         []Rounding `book:"tax_base"`
+	// ByLine takes base and taxes of each kind of goods through all steps but
+	// the last of a tax, which is taken on the sum.
+	ByLine bool `book:"by_line"`
 }

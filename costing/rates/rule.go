@@ -1,6 +1,10 @@
 package rates
 
-import "kerfbook/bom"
+import (
+	"slices"
+
+	"kerfbook/bom"
+)
 
 // ValueBasis says how far the customs value reaches.
 type ValueBasis string
@@ -45,6 +49,12 @@ type Threshold struct {
 	Basis   ThresholdBasis `book:"basis,required"`
 	Limit   bom.Number     `book:"limit,required,min=0,single"`
 	Closed  bool           `book:"closed"`
+}
+
+// Same reports whether two thresholds end at the same amount; nil is none.
+func (t *Threshold) Same(other *Threshold) bool {
+	return t != nil && other != nil && t.Measure == other.Measure && t.Basis == other.Basis && t.Closed == other.Closed &&
+		t.Limit.Likely.Equal(other.Limit.Likely)
 }
 
 // DutyTreatment is what a regime does about duty.
@@ -121,16 +131,25 @@ type TaxBase struct {
 // Regime is one way of treating a consignment. The last regime of a rule has no
 // threshold.
 type Regime struct {
-	ID     bom.ID        `book:"id,required"`
-	Name   string        `book:"name,required"`
-	Seller Standing      `book:"seller"`
-	Up     *Threshold    `book:"up_to"`
-	Duty   DutyTreatment `book:"duty,required"`
-	Flat   *bom.Number   `book:"flat_per_class,min=0"`
-	Tax    TaxCollection `book:"tax,required"`
+	ID     bom.ID   `book:"id,required"`
+	Name   string   `book:"name,required"`
+	Seller Standing `book:"seller"`
+	// Buyer limits the regime to consumers or to businesses that account for
+	// the tax themselves; absent means either.
+	Buyer BuyerKind     `book:"buyer"`
+	Up    *Threshold    `book:"up_to"`
+	Duty  DutyTreatment `book:"duty,required"`
+	Flat  *bom.Number   `book:"flat_per_class,min=0"`
+	Tax   TaxCollection `book:"tax,required"`
 	// DutyRecharged says that the seller pays the duty, charges it to the buyer,
 	// and owes tax on it as part of the consideration.
 	DutyRecharged bool `book:"duty_recharged"`
+	// Charges names the import charges that are certain to be due. Where one has
+	// no row for the day, the price is not known.
+	Charges []bom.ID `book:"charges"`
+	// DutyTaxedApart has the border collect tax on the duty although the seller
+	// collects that on the goods.
+	DutyTaxedApart bool `book:"duty_taxed_apart"`
 	// TaxInOne rounds seller-collected tax once over all lines instead of line
 	// by line.
 	TaxInOne bool `book:"tax_rounded_in_one"`
@@ -161,6 +180,11 @@ type ImportCharge struct {
 	To        bom.Date     `book:"to"`
 	Cite      string       `book:"cite"`
 	CheckedOn bom.Date     `book:"checked_on"`
+}
+
+// On reports whether the charge is due under a regime.
+func (c ImportCharge) On(r Regime) bool {
+	return len(c.Regimes) == 0 || slices.Contains(c.Regimes, r.ID)
 }
 
 // CountingUnit is what an amount is counted by.

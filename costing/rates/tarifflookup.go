@@ -10,8 +10,23 @@ import (
 
 // Goods are what a tariff looks at in one line of a consignment.
 type Goods struct {
-	HSCode string // with or without points
-	Origin bom.Country
+	HSCode   string // with or without points
+	National []bom.NationalCode
+	Origin   bom.Country
+}
+
+// in gives the goods with the code that holds in the first of several places
+// that has one of its own.
+func (g Goods) in(names []string) Goods {
+	for _, name := range names {
+		for _, n := range g.National {
+			if n.Place == name {
+				g.HSCode = n.Code
+				return g
+			}
+		}
+	}
+	return g
 }
 
 // Class gives the digits of the code.
@@ -35,6 +50,7 @@ func (g Goods) SixDigits() string {
 // in order of their names. ok is false where no base row is known.
 func (t Tables) TariffFor(g Goods, d Destination, day bom.Date) (rows []Row[TariffRow], ok bool) {
 	names := t.places(d.Country, d.Region, day)
+	g = g.in(names)
 	find := func(layer bom.ID) (Row[TariffRow], bool) {
 		return best(t.Own.Tariff, t.Reference.Tariff, func(r TariffRow) int {
 			if r.Layer != layer {
@@ -57,6 +73,23 @@ func (t Tables) TariffFor(g Goods, d Destination, day bom.Date) (rows []Row[Tari
 		}
 	}
 	return withoutExcluded(rows), true
+}
+
+// LongerCodes lists the codes of rows that hold in a place and begin with the
+// code of the goods.
+func (t Tables) LongerCodes(g Goods, d Destination, day bom.Date) []string {
+	names := t.places(d.Country, d.Region, day)
+	class := g.in(names).Class()
+	var out []string
+	for _, r := range slices.Concat(t.Own.Tariff, t.Reference.Tariff) {
+		for _, c := range r.Codes {
+			if narrowness(r.Territory, names) > 0 && during(r.From, r.To, day) && r.Layer == "" && len(c) > len(class) && strings.HasPrefix(c, class) {
+				out = append(out, c)
+			}
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 // layers lists the names of all layers, in order.

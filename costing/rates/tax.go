@@ -9,8 +9,10 @@ type TaxRow struct {
 	Name    string      `book:"name,required"`
 	Country bom.Country `book:"country,required"`
 	Region  string      `book:"region"`
-	From    bom.Date    `book:"from"`
-	To      bom.Date    `book:"to"` // the last day
+	// Buyer limits the row to consumers or to businesses; absent means both.
+	Buyer BuyerKind `book:"buyer"`
+	From  bom.Date  `book:"from"`
+	To    bom.Date  `book:"to"` // the last day
 	// Rate is the share of the base; with Per it is rate ÷ per.
 	Rate bom.Number  `book:"rate,required,min=0"`
 	Per  *bom.Number `book:"per,over=0"`
@@ -60,14 +62,17 @@ type DistanceSale struct {
 	CheckedOn bom.Date      `book:"checked_on"`
 }
 
-// CountryRow gives the currency of a country.
+// CountryRow gives the currency of a country and the regions that are known.
 type CountryRow struct {
-	Country   bom.Country `book:"country,required"`
-	Currency  Currency    `book:"currency,required"`
-	From      bom.Date    `book:"from"`
-	To        bom.Date    `book:"to"`
-	Cite      string      `book:"cite"`
-	CheckedOn bom.Date    `book:"checked_on"`
+	Country  bom.Country `book:"country,required"`
+	Currency Currency    `book:"currency,required"`
+	// Regions are those the rows of the country hold in. Any other needs a row
+	// that names it.
+	Regions   []string `book:"regions"`
+	From      bom.Date `book:"from"`
+	To        bom.Date `book:"to"`
+	Cite      string   `book:"cite"`
+	CheckedOn bom.Date `book:"checked_on"`
 }
 
 // Rules are the dated rows that decide taxes and duties. A book holds the shop's

@@ -27,7 +27,7 @@ var compareWords = [...]string{
 	graph.Less: "<", graph.LessOrEqual: "<=", graph.Equal: "=", graph.GreaterOrEqual: ">=", graph.Greater: ">", graph.NotEqual: "<>",
 }
 
-var severityWords = [...]string{graph.Note: "note", graph.Warning: "warning", graph.Blocker: "blocker"}
+var severityWords = [...]string{graph.Note: "note", graph.Warning: "warning", graph.Blocker: "blocker", graph.Gap: "gap"}
 
 var shapeWords = [bom.ShapeCount]string{bom.Triangular: "", bom.Pert: "pert", bom.Uniform: "uniform", bom.Normal: "normal"}
 

@@ -22,9 +22,14 @@ func (e *RangeError) Error() string {
 type UndefinedError struct {
 	Key   string // the figure asked for
 	Cause string // the figure whose own operation has no value; it may be Key
+	// Why says what is missing and Path where in the book, if the graph knows.
+	Why, Path string
 }
 
 func (e *UndefinedError) Error() string {
+	if e.Why != "" {
+		return fmt.Sprintf("%s has no value: %s", e.Key, e.Why)
+	}
 	if e.Key == e.Cause {
 		return fmt.Sprintf("%s has no value", e.Key)
 	}

@@ -20,9 +20,19 @@ func (v *Values) Get(id graph.ID) (decimal.Decimal, error) {
 		return decimal.Decimal{}, &NoNodeError{ID: id}
 	}
 	if cause := v.causes[id]; cause != defined {
-		return decimal.Decimal{}, &UndefinedError{Key: v.g.Node(id).Key, Cause: v.g.Node(cause).Key}
+		return decimal.Decimal{}, v.undefined(id, cause)
 	}
 	return v.values[id].decimal(), nil
+}
+
+func (v *Values) undefined(id, cause graph.ID) *UndefinedError {
+	e := &UndefinedError{Key: v.g.Node(id).Key, Cause: v.g.Node(cause).Key}
+	for _, f := range v.g.Findings() {
+		if f.Severity == graph.Gap && f.Key == e.Cause {
+			e.Why, e.Path = f.Message, f.Path
+		}
+	}
+	return e
 }
 
 // Defined reports whether a figure has a value.

@@ -1,0 +1,67 @@
+package landed
+
+import (
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// taxByLine takes each kind of goods through base and taxes by itself and adds
+// up before the last step of each tax, as Japan Customs does (question 1111).
+// (L7)
+func (w *work) taxByLine(s graph.Scope, r rates.Regime, o outcome, values, beside []graph.ID, d declared) (base, tax graph.ID) {
+	s = s.By("L7")
+	var bases []graph.ID
+	rest := w.total(s, "beside-value-and-duty", "charges, delivery and clearance in the base of tax", beside...)
+	open := make([][]graph.ID, len(w.taxes))
+	for i, l := range w.consignment.Lines {
+		ls := s.In("line", l.Key)
+		exact := ls.Add("tax-base-unrounded", "base of import tax on "+l.Name+" before rounding", values[i],
+			w.lineDutyInBase(ls, r, o.duty, i, d), d.share(ls, "beside-value-and-duty", "charges, delivery and clearance, part of "+l.Name, i, rest))
+		on := w.ladder(ls, "tax-base", "base of import tax on "+l.Name, exact, w.rule.Value.Ladder.Base)
+		bases = append(bases, on)
+		for j, amount := range w.lineTaxes(ls, on) {
+			open[j] = append(open[j], amount)
+		}
+	}
+	amounts := make([]graph.ID, len(w.taxes))
+	for j, row := range w.taxes {
+		_, last := lastStep(row.Value.Rounding)
+		amounts[j] = w.levied(s, row, s.Add("tax-"+string(row.Value.ID)+"-unrounded", row.Value.Name+" before rounding", open[j]...), last)
+	}
+	return s.Add("tax-base", "base of import tax", bases...), s.Add("tax", "import tax", amounts...)
+}
+
+// lineDutyInBase is the duty of a line as it enters the base of tax: by the
+// tariff, rounded as the sum is; otherwise a share of the duty on all.
+func (w *work) lineDutyInBase(s graph.Scope, r rates.Regime, all graph.ID, line int, d declared) graph.ID {
+	label := "duty on " + w.consignment.Lines[line].Name + " in the base of tax"
+	if r.Duty != rates.TariffDuty {
+		return d.share(s, "duty-in-base", label, line, all)
+	}
+	return w.ladder(s, "duty-in-base", label, s.Lookup(s.Key("duty")), w.rule.Value.Ladder.Duty)
+}
+
+// lineTaxes are the taxes of one line before their last step. A tax on or of
+// another takes that rounded.
+func (w *work) lineTaxes(s graph.Scope, base graph.ID) []graph.ID {
+	open, closed := make([]graph.ID, len(w.taxes)), make([]graph.ID, len(w.taxes))
+	for i, r := range w.taxes {
+		v, on, name := r.Value, base, "tax-"+string(r.Value.ID)
+		if parent := taxIndex(w.taxes[:i], v.ShareOf); parent >= 0 {
+			on = closed[parent]
+		} else if inner := contained(w.taxes[:i], v.BaseContains, closed); len(inner) > 0 {
+			on = s.Add("base-of-"+string(v.ID), "base of "+v.Name, append([]graph.ID{base}, inner...)...)
+		}
+		first, last := lastStep(v.Rounding)
+		exact := s.Multiply(name+"-unrounded", v.Name+" before rounding", on, w.taxRate(r))
+		open[i] = w.ladder(s, name+"-before-last", v.Name+" before its last rounding", exact, first)
+		closed[i] = w.ladder(s, name, v.Name, open[i], last)
+	}
+	return open
+}
+
+// lastStep divides rounding steps before the last.
+func lastStep(steps []rates.Rounding) (first, last []rates.Rounding) {
+	at := max(0, len(steps)-1)
+	return steps[:at], steps[at:]
+}
