@@ -190,7 +190,7 @@ func TestFaultsOfAQuoteComeTogether(t *testing.T) {
 		}
 	}
 	unconfirmed := strings.Replace(askedQuote, `,"confirm_unverified":true`, "", 1)
-	q.body = strings.Replace(unconfirmed, `"GB"`, `"NO"`, 1)
+	q.body = strings.Replace(unconfirmed, `"GB"`, `"JP"`, 1)
 	if p := w.problem(t, 422, q); p.Code != edge.Unverified {
 		t.Errorf("%+v", p)
 	}
