@@ -19,6 +19,21 @@ import (
 // is wrong: *BuildError, *variant errors with the trim and place they name, and
 // *graph.FaultError.
 func Build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
+	est, err := build(b, mix, day)
+	if err == nil || len(b.Unread) == 0 {
+		return est, err
+	}
+	all := []error{err}
+	if joined, ok := err.(interface{ Unwrap() []error }); ok {
+		all = joined.Unwrap()
+	}
+	for _, problem := range b.UnreadProblems() { // may be the reason
+		all = append(all, &BuildError{"", problem})
+	}
+	return nil, errors.Join(all...)
+}
+
+func build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 	if len(mix) == 0 {
 		return nil, &BuildError{"", "the mix names no variant"}
 	}
@@ -27,6 +42,9 @@ func Build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 	s, err := newShop(b, day, builder.Root())
 	if err != nil {
 		return nil, err
+	}
+	for _, problem := range b.UnreadProblems() {
+		builder.Root().Find(graph.Warning, "book", problem)
 	}
 	a := &assembly{shop: s, lines: slices.Clone(mix), parts: map[bom.ID]*pooled{}}
 	est := &Estimate{Book: b, Day: day, Channels: s.channels}

@@ -102,8 +102,8 @@ func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *FieldError
 			return refuse("value", "%s", err)
 		}
 	}
-	if k, position, rest, ok := locate(e.node.Source.Path); ok && position < len(s.records[k.name]) {
-		e.kind, e.id, e.rest = k, s.records[k.name][position].ID, rest
+	if k, position, rest, ok := locate(e.node.Source.Path); ok && position < len(s.readable(k.name)) {
+		e.kind, e.id, e.rest = k, s.readable(k.name)[position].ID, rest
 	}
 	return e, nil
 }
@@ -121,13 +121,14 @@ func (s *shelf) fieldEdit(e edit, place string) (edit, *FieldError) {
 	if err != nil {
 		return refuse("%s", err)
 	}
-	position := slices.IndexFunc(s.records[k.name], func(h held) bool { return h.ID == parts[1] })
+	list := s.readable(k.name)
+	position := slices.IndexFunc(list, func(h held) bool { return h.ID == parts[1] })
 	if position < 0 {
-		return refuse("there is no record %s %s", k.name, shortened(parts[1]))
+		return refuse("there is no record %s %s that can be read", k.name, shortened(parts[1]))
 	}
 	e.kind, e.id, e.rest, e.field = k, parts[1], parts[2], true
-	e.was = fieldText(s.records[k.name][position].value, e.rest)
-	e.node = &graph.Node{Key: e.Key, Label: fieldLabel(e.rest), Of: k.title(s.records[k.name][position].value), Kind: graph.Input,
+	e.was = fieldText(list[position].value, e.rest)
+	e.node = &graph.Node{Key: e.Key, Label: fieldLabel(e.rest), Of: k.title(list[position].value), Kind: graph.Input,
 		Source: graph.Source{Where: k.name + " " + e.id, Path: strict.Field(k.prefix(position), e.rest)}}
 	return e, nil
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/strict"
@@ -57,6 +58,11 @@ func (s *shelf) check(drafts []draft, next *shelf) error {
 		return nil
 	}
 	before := s.faults()
+	// What is deleted may have been missing before because it could not be read;
+	// what refers to it still keeps it.
+	before = slices.DeleteFunc(before, func(f fault) bool {
+		return slices.ContainsFunc(drafts, func(d draft) bool { return d.deleted && strings.Contains(f.message, " "+d.id) })
+	})
 	out := invalid("the records of the book would not fit together")
 	for _, f := range faults {
 		if !slices.ContainsFunc(before, f.same) && len(out.Fields) < maxFields {
@@ -90,8 +96,10 @@ func (s *shelf) faults() []fault {
 			continue
 		}
 		f := fault{path: p.Path, rest: p.Path, message: p.Message}
-		if k, position, rest, ok := locate(p.Path); ok && position < len(s.records[k.name]) {
-			f.kind, f.id, f.rest = k.name, s.records[k.name][position].ID, rest
+		if k, position, rest, ok := locate(p.Path); ok {
+			if list := s.readable(k.name); position < len(list) {
+				f.kind, f.id, f.rest = k.name, list[position].ID, rest
+			}
 		}
 		out = append(out, f)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -25,8 +26,21 @@ func (s *Service) ExportBook(ctx context.Context) (text []byte, v Version, err e
 	if err != nil {
 		return nil, "", err
 	}
-	text, err = b.Write()
+	text, err = BookText(b)
 	return text, v, internal(err)
+}
+
+// BookText writes a book. Comments say which stored records it leaves out.
+func BookText(b *book.Book) ([]byte, error) {
+	var out []byte
+	for _, problem := range b.UnreadProblems() {
+		out = fmt.Appendf(out, "# %s\n", strings.ReplaceAll(problem, "\n", " "))
+	}
+	if len(out) > 0 {
+		out = append(out, "# It is left out of this text: importing the text over the same book removes it. Its revisions stay.\n\n"...)
+	}
+	text, err := b.Write()
+	return append(out, text...), err
 }
 
 // ImportBook replaces the whole book. Records that are the same keep their

@@ -53,6 +53,9 @@ func (s *shelf) part(number string) (held, bom.Part, error) {
 	if !ok {
 		return held{}, bom.Part{}, newError(NotFound, "there is no part %s", shortened(number))
 	}
+	if found.unread != nil {
+		return held{}, bom.Part{}, invalid("part %s cannot be read by this program; put its record right first", shortened(number))
+	}
 	return found, found.value.Interface().(bom.Part), nil
 }
 

@@ -61,6 +61,13 @@ func (s *Service) draftQuote(ctx context.Context, req QuoteRequest, seen []Seen)
 	if err != nil {
 		return nil, "", err
 	}
+	if problems := held.book.UnreadProblems(); len(problems) > 0 {
+		out := invalid("no quote is made while stored records cannot be read, as its figures could lack them")
+		for _, problem := range problems {
+			out.Fields = append(out.Fields, FieldError{Message: problem})
+		}
+		return nil, "", out
+	}
 	day := s.today()
 	for _, one := range seen {
 		if err := one.figures(held.version, day); err != nil {

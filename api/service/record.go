@@ -25,6 +25,8 @@ type Record struct {
 	RecordHead
 	Text []byte // the strict text form, always the same for the same record
 	JSON []byte // the same as JSON, decimals as strings
+	// Unread says why this program cannot read Text; then there is no JSON.
+	Unread []FieldError
 }
 
 // Imported says what an import did.

@@ -59,21 +59,23 @@ func (s *Service) Record(ctx context.Context, kind, id string, revision int) (Re
 	if found.Deleted && revision == 0 {
 		return Record{}, newError(NotFound, "record %s %s was deleted", kind, shortened(id))
 	}
-	return k.record(found)
+	return k.record(found), nil
 }
 
 // record gives a stored revision with its content as JSON.
-func (k kind) record(r StoredRecord) (Record, error) {
+func (k kind) record(r StoredRecord) Record {
 	out := Record{RecordHead: headOf(r)}
 	if r.Deleted {
-		return out, nil
+		return out
 	}
+	out.Text = r.Text
 	value, _, err := k.read(r.Text)
 	if err != nil {
-		return Record{}, internal(err)
+		out.Unread = unreadFields(err)
+		return out
 	}
-	out.Text, out.JSON = r.Text, jsonOf(value)
-	return out, nil
+	out.JSON = jsonOf(value)
+	return out
 }
 
 // Revisions lists the revisions of a record, the newest first.
@@ -126,8 +128,8 @@ func (s *Service) PutRecord(ctx context.Context, a Actor, kind, id string, body 
 		if err != nil {
 			return err
 		}
-		out, err = k.record(stored)
-		return err
+		out = k.record(stored)
+		return nil
 	})
 	return out, err
 }

@@ -4,9 +4,11 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"reflect"
 	"slices"
+	"strings"
 
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/strict"
@@ -20,10 +22,11 @@ type shelf struct {
 	records map[string][]held // by kind, in the order of the list
 }
 
-// held is a current record with its content.
+// held is a current record with its content, or with what kept it from being read.
 type held struct {
 	StoredRecord
-	value reflect.Value
+	value  reflect.Value
+	unread error
 }
 
 func (s *shelf) empty() bool { return len(s.records) == 0 }
@@ -44,38 +47,42 @@ type identity struct {
 }
 
 // newShelf puts records together. Their content is taken from an older state
-// where it has not changed since.
-func newShelf(version Version, records []StoredRecord, older *shelf) (*shelf, error) {
+// where it has not changed since. A record that an earlier program took and this
+// one refuses is kept as it is and takes no part.
+func newShelf(version Version, records []StoredRecord, older *shelf) *shelf {
 	s := &shelf{version: version, records: map[string][]held{}}
 	known := older.contents()
 	for _, r := range records {
-		value, ok := known[identity{r.Kind, r.ID, r.Revision}]
+		h, ok := known[identity{r.Kind, r.ID, r.Revision}]
 		if !ok {
-			k, err := kindOf(r.Kind)
-			if err != nil {
-				return nil, err
-			}
-			if value, _, err = k.read(r.Text); err != nil {
-				return nil, fmt.Errorf("stored record %s %s revision %d: %w", r.Kind, r.ID, r.Revision, err)
+			var k kind
+			if k, h.unread = kindOf(r.Kind); h.unread == nil {
+				h.value, _, h.unread = k.read(r.Text)
 			}
 		}
-		s.records[r.Kind] = append(s.records[r.Kind], held{r, value})
+		h.StoredRecord = r
+		s.records[r.Kind] = append(s.records[r.Kind], h)
 	}
 	s.book = s.join()
-	return s, nil
+	return s
 }
 
-func (s *shelf) contents() map[identity]reflect.Value {
-	out := map[identity]reflect.Value{}
+func (s *shelf) contents() map[identity]held {
+	out := map[identity]held{}
 	if s == nil {
 		return out
 	}
 	for _, list := range s.records {
 		for _, h := range list {
-			out[identity{h.Kind, h.ID, h.Revision}] = h.value
+			out[identity{h.Kind, h.ID, h.Revision}] = h
 		}
 	}
 	return out
+}
+
+// readable lists the records of a kind that are in the book, at their places there.
+func (s *shelf) readable(kind string) []held {
+	return slices.DeleteFunc(slices.Clone(s.records[kind]), func(h held) bool { return h.unread != nil })
 }
 
 // join puts the book together.
@@ -83,12 +90,42 @@ func (s *shelf) join() *book.Book {
 	b := &book.Book{Version: book.Version}
 	for _, k := range kinds {
 		var values []reflect.Value
-		for _, h := range s.records[k.name] {
+		for _, h := range s.readable(k.name) {
 			values = append(values, h.value)
 		}
 		k.fill(b, values)
 	}
+	for name, list := range s.records {
+		for _, h := range list {
+			if h.unread == nil {
+				continue
+			}
+			if b.Unread == nil {
+				b.Unread = map[string]string{}
+			}
+			b.Unread[name+" "+h.ID] = unreadWords(h.unread)
+		}
+	}
 	return b
+}
+
+// unreadWords says in one line why a stored record cannot be read.
+func unreadWords(err error) string {
+	fields := unreadFields(err)
+	words := make([]string, len(fields))
+	for i, f := range fields {
+		words[i] = f.Error()
+	}
+	return strings.Join(words, "; ")
+}
+
+// unreadFields lists why, each with its place in the stored text.
+func unreadFields(err error) []FieldError {
+	var e *Error
+	if errors.As(malformed("the record", err), &e) && len(e.Fields) > 0 {
+		return e.Fields
+	}
+	return []FieldError{{Message: err.Error()}}
 }
 
 // read reads a record's text strictly.
@@ -135,10 +172,10 @@ func (s *shelf) with(drafts []draft) *shelf {
 			list = slices.Delete(list, at, at+1)
 		case d.deleted:
 		case at >= 0:
-			list[at].value, list[at].Text = d.value, d.text
+			list[at].value, list[at].Text, list[at].unread = d.value, d.text, nil
 		default:
 			r := StoredRecord{Kind: d.kind.name, ID: d.id, Text: d.text, Position: nextPosition(list)}
-			list = append(list, held{r, d.value})
+			list = append(list, held{StoredRecord: r, value: d.value})
 		}
 		next.records[d.kind.name] = list
 	}
@@ -167,10 +204,7 @@ func (s *Service) shelf(ctx context.Context, tx Tx) (*shelf, error) {
 	if err != nil {
 		return nil, err
 	}
-	made, err := newShelf(version, records, s.memory.shelves.newest())
-	if err != nil {
-		return nil, internal(err)
-	}
+	made := newShelf(version, records, s.memory.shelves.newest())
 	s.memory.shelves.put(version, made)
 	return made, nil
 }

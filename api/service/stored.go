@@ -41,13 +41,35 @@ func (s *Service) PriceList(ctx context.Context, req PriceRequest) (PriceList, V
 				mix[i].Quantity = bom.Exactly(q)
 			}
 			e, err := s.evaluate(ctx, held, mix, req.Day)
-			if err != nil {
+			switch {
+			case err == nil:
+				list.Estimates = append(list.Estimates, e.figures())
+			case len(held.book.Unread) > 0 && CodeOf(err) == Invalid:
+				list.Estimates = append(list.Estimates, blankEstimate(mix, err))
+			default:
 				return PriceList{}, "", err
 			}
-			list.Estimates = append(list.Estimates, e.figures())
 		}
 	}
 	return list, held.version, nil
+}
+
+// blankEstimate is a batch without figures, with the reasons.
+func blankEstimate(mix []costing.MixLine, err error) Estimate {
+	out := Estimate{Variants: []VariantPrices{}, Findings: []Finding{}}
+	for _, l := range mix {
+		out.Mix = append(out.Mix, MixLine{l.Product, l.Name(), Figure{Value: l.Quantity.Likely.String()}})
+	}
+	var known *Error
+	if errors.As(err, &known) {
+		for _, f := range known.Fields {
+			out.Findings = append(out.Findings, Finding{Severity: "error", Message: f.Message, Path: f.Path})
+		}
+	}
+	if len(out.Findings) == 0 {
+		out.Findings = append(out.Findings, Finding{Severity: "error", Message: err.Error()})
+	}
+	return out
 }
 
 // priceable refuses a price list of trims that do not exist, or a very long one.

@@ -35,11 +35,7 @@ func demoShelf(t testing.TB) *shelf {
 		records = append(records, StoredRecord{Kind: d.kind.name, ID: d.id, Revision: 1, Position: count[d.kind.name], Text: d.text, Hash: hashOf(d.text)})
 		count[d.kind.name]++
 	}
-	s, err := newShelf("v1", records, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
+	return newShelf("v1", records, nil)
 }
 
 // TestPinsAndRebuildingAgree changes inputs of the demo one by one: pinned in the

@@ -3,6 +3,9 @@
 package book
 
 import (
+	"maps"
+	"slices"
+
 	"kerfbook/bom"
 	"kerfbook/costing/rates"
 )
@@ -40,4 +43,17 @@ type Book struct {
 	// Rules are the shop's own rows of tax, duty and customs; they go before
 	// the reference rows.
 	Rules rates.Rules `book:"rules"`
+
+	// Unread says of stored records that cannot be read why, by list and id such
+	// as "parts A-10". They are in no list above, nor in the text form.
+	Unread map[string]string
+}
+
+// UnreadProblems words the records that cannot be read, in order.
+func (b *Book) UnreadProblems() []string {
+	var out []string
+	for _, name := range slices.Sorted(maps.Keys(b.Unread)) {
+		out = append(out, name+" cannot be read by this program and takes no part in any figure until it is put right, replaced or removed: "+b.Unread[name])
+	}
+	return out
 }

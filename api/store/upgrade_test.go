@@ -1,0 +1,190 @@
+package store_test
+
+import (
+	"bytes"
+	"compress/gzip"
+	"crypto/rand"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/service"
+	"kerfbook/api/store"
+)
+
+// earlier are databases as earlier programs left them, each with the demo book of
+// its day and one quote.
+var earlier = []struct {
+	file, total string
+	token       string // that program gave out
+	unread      string // record that later programs refuse
+}{
+	{"first-with-quotes", "14819.58", "", ""},
+	// One shade takes 1.5 pieces to set up. Since then such counts are whole.
+	{"first-with-tokens", "14819.58", "kb_xno8tOP7bq5Dvu3VIgpThFNi1ROLF1cCOhx7inlKVzK1D1jfd", "SH-POM"},
+	{"2026-11-25", "14321.38", "kb_7OBrib3T3SJO4N65PfuTqJ2rF4emwC1qzKCjEEFvL8010vZkw", ""},
+}
+
+// unpacked gives a copy of an earlier database.
+func unpacked(t *testing.T, name string) string {
+	t.Helper()
+	f, err := os.Open(filepath.Join("testdata", name+".db.gz"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	in, err := gzip.NewReader(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := io.ReadAll(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "shop.db")
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func opened(t *testing.T, path string) *service.Service {
+	t.Helper()
+	st, err := store.Open(t.Context(), path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = st.Close() })
+	return service.New(st, func() time.Time { return time.Date(2026, 11, 26, 9, 0, 0, 0, time.UTC) }, rand.Reader)
+}
+
+// TestEarlierDatabases opens databases of earlier programs: the log, the quote and
+// the token hold, and the book is priced.
+func TestEarlierDatabases(t *testing.T) {
+	t.Parallel()
+	for _, old := range earlier {
+		t.Run(old.file, func(t *testing.T) {
+			t.Parallel()
+			ctx, s := t.Context(), opened(t, unpacked(t, old.file))
+			if report, err := s.VerifyLog(ctx); err != nil || len(report.Faults) > 0 || report.Entries == 0 {
+				t.Errorf("the log: %+v, %v", report, err)
+			}
+			q, err := s.Quote(ctx, "2026-0001", 0)
+			if err != nil || q.Totals.Total.Value != old.total {
+				t.Fatalf("the quote comes to %v, not %s; %v", q.Document, old.total, err)
+			}
+			if old.token != "" {
+				if token, err := s.TokenOf(ctx, old.token); err != nil || token.Name != "spreadsheet" {
+					t.Errorf("the token: %+v, %v", token, err)
+				}
+			}
+			wantPriced(t, s, old.unread)
+		})
+	}
+}
+
+// wantPriced wants figures of every trim, but for those made of a part that cannot
+// be read: they are blank and say so.
+func wantPriced(t *testing.T, s *service.Service, unread string) {
+	t.Helper()
+	list, _, err := s.PriceList(t.Context(), service.PriceRequest{Day: "2026-11-26", Quantities: []decimal.Decimal{decimal.NewFromInt(100)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(list.Estimates) != 3 {
+		t.Fatalf("%d estimates, want one for each trim", len(list.Estimates))
+	}
+	for _, e := range list.Estimates {
+		blank := unread != "" && e.Mix[0].Trim == "plain"
+		if got := len(e.Variants) == 0; got != blank {
+			t.Errorf("%s is blank: %t, want %t; %+v", e.Mix[0].Trim, got, blank, e.Findings)
+		}
+		said := false
+		for _, f := range e.Findings {
+			said = said || strings.Contains(f.Message, unread+" cannot be read") && (f.Severity == "error") == blank
+		}
+		if said != (unread != "") {
+			t.Errorf("%s: it is said that %q cannot be read: %t", e.Mix[0].Trim, unread, said)
+		}
+	}
+}
+
+// TestUnreadableRecord wants a record that this program refuses to be seen, named
+// and kept, and everything else to go on.
+func TestUnreadableRecord(t *testing.T) {
+	t.Parallel()
+	ctx, s := t.Context(), opened(t, unpacked(t, "first-with-tokens"))
+	maker := service.Actor{Name: "maker", Scopes: service.AllScopes}
+	seen, err := s.Record(ctx, "parts", "SH-POM", 0)
+	if err != nil || len(seen.Unread) != 1 || !strings.Contains(seen.Unread[0].Message, "whole") || seen.Unread[0].Path != "routing[0].setup_pieces" {
+		t.Fatalf("the record: %+v, %v", seen, err)
+	}
+	if b, _, err := s.Book(ctx); err != nil || len(b.Unread) != 1 {
+		t.Errorf("the book says %v, %v", b.Unread, err)
+	}
+	text, _, err := s.ExportBook(ctx)
+	if err != nil || !strings.Contains(string(text), "# parts SH-POM") {
+		t.Errorf("the exported text is silent about what it leaves out: %v\n%.300s", err, text)
+	}
+	other, err := s.Record(ctx, "suppliers", firstOf(t, s, "suppliers"), 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.PutRecord(ctx, maker, "suppliers", other.ID, bytes.Replace(other.Text, []byte("name: "), []byte("name: New "), 1), other.Version); err != nil {
+		t.Errorf("another record cannot be changed: %v", err)
+	}
+	if err := s.DeleteRecord(ctx, maker, "parts", "SH-POM", seen.Version); service.CodeOf(err) != service.Invalid || !strings.Contains(err.Error(), "no part SH-POM") {
+		t.Errorf("a part that a product is made of is deleted: %v", err)
+	}
+	if _, err := s.PutRecord(ctx, maker, "parts", "SH-POM", seen.Text, seen.Version); service.CodeOf(err) != service.Invalid {
+		t.Errorf("the refused text was taken again: %v", err)
+	}
+	wantPriced(t, s, "SH-POM")
+	if report, err := s.VerifyLog(ctx); err != nil || len(report.Faults) > 0 {
+		t.Errorf("the log: %+v, %v", report, err)
+	}
+}
+
+// TestUnreadableRecordMended wants an unreadable record to be replaced where it
+// stands, and no quote to be issued as long as it is there.
+func TestUnreadableRecordMended(t *testing.T) {
+	t.Parallel()
+	ctx, s := t.Context(), opened(t, unpacked(t, "first-with-tokens"))
+	maker := service.Actor{Name: "maker", Scopes: service.AllScopes}
+	old, err := s.Quote(ctx, "2026-0001", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	req := service.QuoteRequest{Lines: old.Inputs.Request.Lines[:1], Destination: "GB",
+		Customer: old.Inputs.Request.Customer, ValidDays: 30, Delivery: old.Inputs.Request.Delivery, ConfirmUnverified: true}
+	if _, err := s.IssueQuote(ctx, maker, req); service.CodeOf(err) != service.Invalid || !strings.Contains(err.Error(), "SH-POM cannot be read") {
+		t.Errorf("a quote beside a record that cannot be read: %v", err)
+	}
+	seen, err := s.Record(ctx, "parts", "SH-POM", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	mended := strings.Replace(string(seen.Text), "setup_pieces: 1.5", "setup_pieces: 2", 1)
+	if _, err := s.PutRecord(ctx, maker, "parts", "SH-POM", []byte(mended), seen.Version); err != nil {
+		t.Fatal(err)
+	}
+	wantPriced(t, s, "")
+	again, err := s.Record(ctx, "parts", "SH-POM", 1)
+	if err != nil || len(again.Unread) != 1 || len(again.Text) == 0 {
+		t.Errorf("its first revision: %+v, %v", again, err)
+	}
+}
+
+func firstOf(t *testing.T, s *service.Service, kind string) string {
+	t.Helper()
+	heads, _, err := s.Records(t.Context(), kind, "", 1)
+	if err != nil || len(heads) == 0 {
+		t.Fatal(heads, err)
+	}
+	return heads[0].ID
+}
