@@ -1,6 +1,7 @@
 package api
 
 import (
+	"bytes"
 	"context"
 	"net/http"
 	"reflect"
@@ -54,6 +55,9 @@ func (a *API) exportBook(ctx context.Context, c *call, _ *none) (*answer, error)
 	if !wantsJSON(c.r.Header.Get("Accept")) {
 		return c.tagged(edge.ETag(string(version)), yamlType, text), nil
 	}
+	if bytes.HasPrefix(text, []byte("#")) {
+		return nil, &service.Error{Code: service.Invalid, Message: "stored records that cannot be read are left out, which JSON has no place to say; take the book as text, which names them"}
+	}
 	data, err := bookJSON(text)
 	if err != nil {
 		return nil, err
@@ -88,10 +92,14 @@ func (a *API) importBook(ctx context.Context, c *call, _ *none) (*answer, error)
 }
 
 func importedOut(done service.Imported) imported {
-	out := imported{Version: string(done.Version), Created: done.Created, Changed: done.Changed, Deleted: done.Deleted,
-		Unchanged: done.Unchanged, Warnings: []warning{}}
-	for _, w := range done.Warnings {
-		out.Warnings = append(out.Warnings, warning{w.Path, w.Line, w.Column, w.Message})
+	return imported{Version: string(done.Version), Created: done.Created, Changed: done.Changed, Deleted: done.Deleted,
+		Unchanged: done.Unchanged, Warnings: warningsOut(done.Warnings)}
+}
+
+func warningsOut(list []service.FieldError) []warning {
+	out := make([]warning, len(list))
+	for i, w := range list {
+		out[i] = warning{w.Path, w.Line, w.Column, w.Message}
 	}
 	return out
 }

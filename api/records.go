@@ -30,6 +30,13 @@ type recordHead struct {
 type recordOut struct {
 	recordHead
 	Record json.RawMessage `json:"record,omitempty"`
+	unreadRecord
+}
+
+// unreadRecord is what there is of a record that this program cannot read.
+type unreadRecord struct {
+	Text   string    `json:"text,omitempty" doc:"The record as it is stored, where this program cannot read it; it takes no part in any figure"`
+	Unread []warning `json:"unread,omitempty" doc:"Why it cannot be read"`
 }
 
 // recordPage is a page of a list.
@@ -116,11 +123,15 @@ func (r recordsOf) putRoute(path string) route {
 // schema describes a record of the kind with its head.
 func (r recordsOf) schema() *huma.Schema {
 	head := r.schemas.wire(reflect.TypeFor[recordHead]())
+	whole := r.schemas.wire(reflect.TypeFor[unreadRecord]())
 	fields := map[string]*huma.Schema{"record": r.schemas.read(r.kind.typ)}
+	for _, name := range []string{"text", "unread"} {
+		fields[name] = r.schemas.registry.SchemaFromRef(whole.Ref).Properties[name]
+	}
 	for name, s := range r.schemas.registry.SchemaFromRef(head.Ref).Properties {
 		fields[name] = s
 	}
-	return object(fields, "record", "name", "deleted")
+	return object(fields, "record", "name", "deleted", "text", "unread")
 }
 
 func (r recordsOf) list(ctx context.Context, c *call, in *pageParams) (*answer, error) {
@@ -205,6 +216,10 @@ func recordWire(r service.Record) recordOut {
 	out := recordOut{recordHead: headOut(r.RecordHead)}
 	if len(r.JSON) > 0 {
 		out.Record = r.JSON
+	}
+	if len(r.Unread) > 0 {
+		out.Text = string(r.Text)
+		out.Unread = warningsOut(r.Unread)
 	}
 	return out
 }

@@ -35,6 +35,8 @@ type recordBody struct {
 	Content  content
 	PartHref string // of a part, its own page
 	Head     headRow
+	Text     string   // of a record that cannot be read
+	Faults   []string // why
 }
 
 // bookShelf lists what a book holds.
@@ -80,6 +82,9 @@ func headOf(h service.RecordHead) headRow {
 
 // recordPage shows one record as it was entered.
 func (s *site) recordPage(c *call) error {
+	if k, err := c.kind(); err == nil && c.book.Unread[k.Kind+" "+chi.URLParam(c.r, "id")] != "" {
+		return s.unreadPage(c, k, chi.URLParam(c.r, "id"))
+	}
 	k, e, err := c.entry()
 	if err != nil {
 		return err
@@ -98,6 +103,19 @@ func (s *site) recordPage(c *call) error {
 		body.PartHref = "/parts/" + e.id
 	}
 	return c.show("record", c.page("book", k.One+" "+e.id, &body))
+}
+
+// unreadPage shows a stored record that cannot be read as its text, with why.
+func (s *site) unreadPage(c *call, k recordKind, id string) error {
+	record, err := s.svc.Record(c.r.Context(), k.Kind, id, 0)
+	if err != nil {
+		return err
+	}
+	body := recordBody{Kind: k, ID: id, Name: record.Name, Href: recordHref(k.Kind, id), Head: headOf(record.RecordHead), Text: string(record.Text)}
+	for _, f := range record.Unread {
+		body.Faults = append(body.Faults, f.Error())
+	}
+	return c.show("record", c.page("book", k.One+" "+id, &body))
 }
 
 // entry finds the record an address names.

@@ -2,8 +2,11 @@ package web
 
 import (
 	"errors"
+	"maps"
 	"net/http"
 	"net/url"
+	"slices"
+	"strings"
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
@@ -113,6 +116,10 @@ func (c *call) page(here, title string, body any) page {
 	p := page{Title: title, Shop: c.book.Name, Here: here, SignedIn: true, Body: body}
 	if c.version != "" && len(c.view.Lines) > 0 {
 		p.Query = c.view.Query()
+	}
+	for _, name := range slices.Sorted(maps.Keys(c.book.Unread)) {
+		kind, id, _ := strings.Cut(name, " ")
+		p.Unread = append(p.Unread, link{Label: name, Href: recordHref(kind, id)})
 	}
 	if notice := c.r.URL.Query().Get("done"); notice != "" {
 		p.Notice = notices[notice]

@@ -26,6 +26,7 @@ type page struct {
 	SignedIn bool
 	Problems problems
 	Notice   string
+	Unread   []link // stored records that cannot be read
 	Cautions []string
 	Batch    batchLine // what the figures are of
 	Assets   assets

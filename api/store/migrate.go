@@ -34,6 +34,10 @@ func newProvider(d dialect, db *sql.DB) (*goose.Provider, error) {
 	return goose.NewProvider(d.goose, db, d.steps, options...)
 }
 
+// schemaStep is what is done about the schema of a database that is opened: migrate
+// or asItIs.
+type schemaStep func(context.Context, dialect, *sql.DB) (int64, error)
+
 // migrate brings the schema up to date and gives its version. SQLite has no lock
 // for it: of two programs that start at once on a new file, one fails at a step
 // the other has done, and finds it done when it looks again.
@@ -55,6 +59,26 @@ func migrate(ctx context.Context, d dialect, db *sql.DB) (int64, error) {
 		}
 	}
 }
+
+// asItIs gives the version of a schema and changes nothing.
+func asItIs(ctx context.Context, d dialect, db *sql.DB) (int64, error) {
+	p, err := newProvider(d, db)
+	if err != nil {
+		return 0, err
+	}
+	steps := p.ListSources()
+	known := steps[len(steps)-1].Version
+	var found int64
+	if err := db.QueryRowContext(ctx, schemaVersion).Scan(&found); err != nil {
+		return 0, fmt.Errorf("reading the version of the schema: %w", err)
+	}
+	if found > known {
+		return 0, &NewerError{found, known}
+	}
+	return found, nil
+}
+
+const schemaVersion = "SELECT max(version_id) FROM goose_db_version"
 
 func migrateOnce(ctx context.Context, p *goose.Provider) (int64, error) {
 	found, known, err := p.GetVersions(ctx)

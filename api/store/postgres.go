@@ -22,7 +22,7 @@ var limits = map[string]string{
 // connections are how many are held at most, unless the address says so.
 const connections = 10
 
-func openPostgres(ctx context.Context, address string) (*Store, error) {
+func openPostgres(ctx context.Context, address string, schema schemaStep) (*Store, error) {
 	config, err := pgxpool.ParseConfig(address)
 	if err != nil {
 		return nil, fmt.Errorf("the address of the database: %w", err)
@@ -41,7 +41,7 @@ func openPostgres(ctx context.Context, address string) (*Store, error) {
 	}
 	db := stdlib.OpenDBFromPool(pool)
 	s := &Store{dialect: postgresDialect, write: db, read: db, close: closing(db, pool)}
-	if s.schema, err = startPostgres(ctx, db); err != nil {
+	if s.schema, err = startPostgres(ctx, db, schema); err != nil {
 		_ = s.close()
 		return nil, err
 	}
@@ -56,9 +56,9 @@ func closing(db *sql.DB, pool *pgxpool.Pool) func() error {
 	}
 }
 
-func startPostgres(ctx context.Context, db *sql.DB) (int64, error) {
+func startPostgres(ctx context.Context, db *sql.DB, schema schemaStep) (int64, error) {
 	if err := db.PingContext(ctx); err != nil {
 		return 0, fmt.Errorf("the database does not answer: %w", err)
 	}
-	return migrate(ctx, postgresDialect, db)
+	return schema(ctx, postgresDialect, db)
 }

@@ -50,6 +50,32 @@ func openSQLite(ctx context.Context, path string) (*Store, error) {
 	return s, nil
 }
 
+// lookSQLite opens a file that is there, with settings under which nothing is
+// written to it.
+func lookSQLite(ctx context.Context, path, settings string) (*Store, error) {
+	if err := checkOurs(path); err != nil {
+		return nil, err
+	}
+	db, err := sql.Open("sqlite", dataSource(path, settings))
+	if err != nil {
+		return nil, err
+	}
+	s := &Store{dialect: sqliteDialect, write: db, read: db, close: db.Close}
+	if s.schema, err = asItIs(ctx, sqliteDialect, db); err != nil {
+		return nil, errors.Join(err, db.Close())
+	}
+	return s, nil
+}
+
+// checkOurs refuses a file that is no database of ours.
+func checkOurs(path string) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(ours(f, path), f.Close())
+}
+
 // dataSource names the file in a way that takes any character of a path.
 func dataSource(path, settings string) string {
 	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + settings

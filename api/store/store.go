@@ -34,13 +34,36 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	var s *Store
 	var err error
 	if isPostgres(address) {
-		s, err = openPostgres(ctx, address)
+		s, err = openPostgres(ctx, address, migrate)
 	} else {
 		s, err = openSQLite(ctx, address)
 	}
 	if err != nil {
 		return nil, err
 	}
+	return s.prepared(ctx)
+}
+
+// Look opens a database as it is: one that is not there is not made, the schema is
+// not brought up to date, and nothing can be written.
+func Look(ctx context.Context, address string) (*Store, error) {
+	if isPostgres(address) {
+		s, err := openPostgres(ctx, address, asItIs)
+		if err != nil {
+			return nil, err
+		}
+		return s.prepared(ctx)
+	}
+	s, err := lookSQLite(ctx, address, "_pragma=busy_timeout(5000)&_pragma=query_only(1)")
+	if err != nil {
+		return nil, err
+	}
+	return s.prepared(ctx)
+}
+
+// prepared readies the statements that are run most.
+func (s *Store) prepared(ctx context.Context) (*Store, error) {
+	var err error
 	if s.version, err = s.read.PrepareContext(ctx, bookVersion); err != nil {
 		return nil, errors.Join(err, s.close())
 	}
@@ -176,7 +199,7 @@ func (s *Store) Ready(ctx context.Context) error {
 		return err
 	}
 	var schema int64
-	err := s.read.QueryRowContext(ctx, "SELECT max(version_id) FROM goose_db_version").Scan(&schema)
+	err := s.read.QueryRowContext(ctx, schemaVersion).Scan(&schema)
 	if err != nil {
 		return s.explain(ctx, err)
 	}

@@ -1,0 +1,95 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"crypto/rand"
+	"crypto/sha256"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/api/store"
+	"kerfbook/testdata"
+)
+
+// unreadShop serves the demo book with one record as an earlier program took it:
+// a shade that takes one and a half pieces to set up.
+func unreadShop(t *testing.T) *shop {
+	t.Helper()
+	ctx := t.Context()
+	st, err := store.Open(ctx, filepath.Join(t.TempDir(), "shop.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { st.Close() })
+	svc := service.New(st, func() time.Time { return today }, rand.Reader)
+	if _, err := svc.ImportBook(ctx, tester, testdata.Demo, ""); err != nil {
+		t.Fatal(err)
+	}
+	err = st.Update(ctx, func(tx service.Tx) error {
+		r, err := tx.Records().Get(ctx, "parts", "SH-POM", 0)
+		if err != nil {
+			return err
+		}
+		r.Text = bytes.Replace(r.Text, []byte("setup_pieces: 1\n"), []byte("setup_pieces: 1.5\n"), 1)
+		sum := sha256.Sum256(r.Text)
+		r.Revision, r.Hash = 2, sum[:]
+		if err := tx.Records().Append(ctx, r); err != nil {
+			return err
+		}
+		return tx.Records().SetVersion(ctx, "an earlier one")
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	h, err := New(svc, edge.Config{Now: func() time.Time { return today }}, slog.New(slog.DiscardHandler))
+	if err != nil {
+		t.Fatal(err)
+	}
+	srv := httptest.NewServer(h)
+	t.Cleanup(srv.Close)
+	return &shop{srv, svc, &lockedLog{}}
+}
+
+// TestPagesBesideAnUnreadableRecord wants every page to answer, to name the record,
+// and to put it right.
+func TestPagesBesideAnUnreadableRecord(t *testing.T) {
+	t.Parallel()
+	b := unreadShop(t).signIn(t)
+	for _, address := range []string{"/", "/parts", "/parts/HS-010", "/landed", "/quotes", "/quotes/new", "/rates", "/sources", "/book", "/book/import",
+		"/book/parts", "/book/parts/SH-POM", "/book/parts/SH-POM/edit", "/book/parts/SH-POM/revisions?show=2", "/book/suppliers", "/changes", "/tokens",
+		"/spread", "/curve?mix=glow%3D100", "/compare"} {
+		status, body := b.get(address)
+		if status >= http.StatusInternalServerError || !strings.Contains(body, `href="/book/parts/SH-POM"`) {
+			t.Errorf("%s: status %d, the record is named: %t", address, status, strings.Contains(body, "SH-POM"))
+		}
+	}
+	start := b.page("/")
+	if !strings.Contains(start, "Glow") || !strings.Contains(start, "there is no part SH-POM") || !strings.Contains(start, "1.5 must be a whole number") {
+		t.Error("the first page does not give the other trims with the reason why one is blank")
+	}
+	shown := b.page("/book/parts/SH-POM")
+	if !strings.Contains(shown, "routing[0].setup_pieces: 1.5 must be a whole number") || !strings.Contains(shown, "setup_pieces: 1.5\n") {
+		t.Error("the page of the record has neither its text nor what is wrong with it")
+	}
+	seen, err := b.shop.svc.Record(context.Background(), "parts", "SH-POM", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	status, _ := b.post("/book/parts/SH-POM", url.Values{"version": {string(seen.Version)},
+		"text": {strings.Replace(string(seen.Text), "setup_pieces: 1.5", "setup_pieces: 2", 1)}})
+	if status != http.StatusOK {
+		t.Errorf("the record is not saved: status %d", status)
+	}
+	if after := b.page("/"); strings.Contains(after, "cannot read") || !strings.Contains(after, "Plain") {
+		t.Error("the record is put right and the first page still says that it cannot be read")
+	}
+}
