@@ -4,13 +4,15 @@ import (
 	"context"
 	"fmt"
 
+	"kerfbook/api/store"
 	"kerfbook/costing/book"
 )
 
 // runCheck names every fault of a book with its line, or says that there is
 // none.
-func runCheck(_ context.Context, c *call) error {
-	args, err := c.parse(1, "BOOK")
+func runCheck(ctx context.Context, c *call) error {
+	c.dataInstead()
+	args, err := c.parseBook(1, "BOOK", 0)
 	if err != nil {
 		return err
 	}
@@ -18,7 +20,15 @@ func runCheck(_ context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	b, err := c.book(args[0], day)
+	var b *book.Book
+	if c.stored() {
+		faults := 0
+		if b, faults, err = c.storedBook(ctx, day); err == nil && faults > 0 {
+			err = fmt.Errorf("%s: %s", store.Name(*c.data), count(faults, "fault"))
+		}
+	} else {
+		b, err = c.book(args[0], day)
+	}
 	if err != nil {
 		return err
 	}

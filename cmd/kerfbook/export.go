@@ -6,20 +6,23 @@ import (
 	"os"
 
 	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/export"
 )
 
 // runExport writes a book, a cost workbook, a CSV of figures or of a part.
-func runExport(_ context.Context, c *call) error {
+func runExport(ctx context.Context, c *call) error {
+	c.dataInstead()
 	mixText := c.flags.String("mix", "", "the batch of the workbook or CSV (default: 100 of every trim in one batch)")
 	out := c.flags.String("o", "", "file to write, which must not exist (default: standard output)")
 	plain := c.flags.Bool("plain", false, "write a CSV as plain data for programs: no byte order mark, nothing guarded against being run as a formula")
 	part := c.flags.String("part", "", "the part whose operations and features are written as CSV")
-	args, err := c.parse(2, "book|workbook|csv|operations BOOK")
+	args, err := c.parseBook(2, "book|workbook|csv|operations BOOK", 1)
 	if err != nil {
 		return err
 	}
-	b, day, err := c.open(args[1])
+	b, day, err := c.openAny(ctx, args[1])
 	if err != nil {
 		return err
 	}
@@ -30,7 +33,7 @@ func runExport(_ context.Context, c *call) error {
 	var data []byte
 	switch args[0] {
 	case "book":
-		data, err = b.Write()
+		data, err = service.BookText(b)
 	case "workbook", "csv":
 		mix, mixErr := mixOf(b, *mixText)
 		if mixErr != nil {
@@ -54,6 +57,20 @@ func runExport(_ context.Context, c *call) error {
 	}
 	_, err = c.stdout.Write(data)
 	return err
+}
+
+// openAny opens a book of a file or a database. What is wrong with a stored one is
+// said and stops nothing but the figures that rest on it.
+func (c *call) openAny(ctx context.Context, name string) (*book.Book, bom.Date, error) {
+	if !c.stored() {
+		return c.open(name)
+	}
+	day, err := c.date()
+	if err != nil {
+		return nil, "", err
+	}
+	b, _, err := c.storedBook(ctx, day)
+	return b, day, err
 }
 
 // writeNew writes a file that must not exist, so that nothing is lost.

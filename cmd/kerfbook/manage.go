@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
+	"io/fs"
 	"net/http"
 	"runtime"
 	"runtime/debug"
@@ -22,6 +23,18 @@ func (c *call) dataFlag() func() (string, error) {
 		s, err := flags.resolve("kerfbook.db")
 		return s.Data, err
 	}
+}
+
+// onLook runs a use case on a database, which stays as it is.
+func (c *call) onLook(ctx context.Context, address string, do func(*store.Store, *service.Service) error) error {
+	st, err := store.Look(ctx, address)
+	if errors.Is(err, fs.ErrNotExist) {
+		err = fmt.Errorf("%w; --data names the database", err)
+	}
+	if err != nil {
+		return err
+	}
+	return errors.Join(do(st, service.New(st, time.Now, rand.Reader)), st.Close())
 }
 
 // onData runs a use case on the database asked for.

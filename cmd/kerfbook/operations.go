@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"kerfbook/api/service"
+	"kerfbook/api/store"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/worktable"
@@ -14,12 +15,17 @@ import (
 )
 
 // runImportOperations takes a table of operations and features into a part of a
-// book, and prints the part. The book is not touched; -o writes a new one.
-func runImportOperations(_ context.Context, c *call) error {
+// book, and prints the part. A file is not touched, -o writes a new one; in a
+// database it is the next revision of the part.
+func runImportOperations(ctx context.Context, c *call) error {
+	c.dataInstead()
 	out := c.flags.String("o", "", "file for the book with the part changed, which must not exist (default: the part alone, on standard output)")
-	args, err := c.parse(3, "BOOK PART FILE.csv")
+	args, err := c.parseBook(3, "BOOK PART FILE.csv", 0)
 	if err != nil {
 		return err
+	}
+	if c.stored() {
+		return c.importStored(ctx, args[1], args[2], *out)
 	}
 	if args[0] == "-" && args[2] == "-" {
 		return usagef("import: only one of the two can come from standard input")
@@ -46,6 +52,30 @@ func runImportOperations(_ context.Context, c *call) error {
 		return err
 	}
 	return writeNew(*out, data)
+}
+
+// importStored takes a table into a part of the book of a database.
+func (c *call) importStored(ctx context.Context, part, file, out string) error {
+	if out != "" {
+		return usagef("import: -o writes a file, and --data changes a database; give one of them")
+	}
+	table, err := c.text(file)
+	if err != nil {
+		return err
+	}
+	return c.onData(ctx, func() (string, error) { return *c.data, nil }, func(_ *store.Store, svc *service.Service) error {
+		_, version, err := svc.PartOperations(ctx, part, export.Data)
+		if err != nil {
+			return err
+		}
+		done, err := svc.ImportOperations(ctx, maker(), part, table, version)
+		if err != nil {
+			return c.tableFaults(file, err)
+		}
+		c.differences(done)
+		_, err = c.stdout.Write(done.Record)
+		return err
+	})
 }
 
 // withPart writes a book with a part changed.

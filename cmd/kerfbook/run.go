@@ -7,10 +7,12 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 	"time"
 
 	"kerfbook/api/service"
+	"kerfbook/api/store"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/strict"
@@ -31,6 +33,7 @@ type call struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	day            string
+	data           *string // database in place of a book's file, where a command takes one
 }
 
 // usageError is a call that cannot be understood.
@@ -133,10 +136,31 @@ func (c *call) parse(n int, names string) ([]string, error) {
 		plain = append(plain, c.flags.Arg(0))
 		rest = c.flags.Args()[1:]
 	}
+	if c.stored() {
+		n--
+	}
 	if len(plain) != n {
 		return nil, usagef("usage: kerfbook %s %s", c.flags.Name(), names)
 	}
 	return plain, nil
+}
+
+// dataInstead declares the flag for a database in the place of BOOK.
+func (c *call) dataInstead() {
+	c.data = c.flags.String("data", "", "database in place of BOOK: an SQLite file or a postgres:// address")
+}
+
+// stored reports whether the book is that of a database.
+func (c *call) stored() bool { return c.data != nil && *c.data != "" }
+
+// parseBook reads the arguments of a command whose argument at a place is a book;
+// it is empty for that of a database.
+func (c *call) parseBook(n int, names string, at int) ([]string, error) {
+	args, err := c.parse(n, names)
+	if err == nil && c.stored() {
+		args = slices.Insert(args, at, "")
+	}
+	return args, err
 }
 
 // date is the day asked for.
@@ -186,6 +210,18 @@ func (c *call) book(name string, day bom.Date) (*book.Book, error) {
 	return b, nil
 }
 
+// storedBook reads and checks the book of a database, and counts its faults.
+func (c *call) storedBook(ctx context.Context, day bom.Date) (b *book.Book, faults int, err error) {
+	err = c.onLook(ctx, *c.data, func(_ *store.Store, svc *service.Service) error {
+		b, _, err = svc.Book(ctx)
+		return err
+	})
+	if err != nil {
+		return nil, 0, err
+	}
+	return b, c.problems(store.Name(*c.data), service.Check(b, nil, day)), nil
+}
+
 // problems writes what does not fit together in a book and counts the faults;
 // warnings do not stop a figure.
 func (c *call) problems(name string, list []book.Problem) int {
@@ -196,6 +232,10 @@ func (c *call) problems(name string, list []book.Problem) int {
 			faults++
 		} else {
 			severity = "warning: "
+		}
+		if p.Line == 0 { // of a database
+			fmt.Fprintf(c.stderr, "%s: %s\n", name, p.Error())
+			continue
 		}
 		fmt.Fprintf(c.stderr, "%s:%d:%d: %s%s\n", name, p.Line, p.Column, severity, p.Message)
 	}

@@ -86,6 +86,9 @@ func (c *call) serve(ctx context.Context, s settings, first []byte) error {
 		err = load(ctx, svc, first)
 	}
 	if err == nil {
+		err = readAll(ctx, svc, log)
+	}
+	if err == nil {
 		err = c.welcome(ctx, svc, s, l.Addr())
 	}
 	if err != nil {
@@ -126,6 +129,24 @@ func load(ctx context.Context, svc *service.Service, text []byte) error {
 	}
 	_, err = svc.ImportBook(ctx, maker(), text, version)
 	return err
+}
+
+// readAll reads every stored record before the first request does, and names those
+// that this program refuses.
+func readAll(ctx context.Context, svc *service.Service, log *slog.Logger) error {
+	b, version, err := svc.Book(ctx)
+	if service.CodeOf(err) == service.NotFound {
+		log.InfoContext(ctx, "there is no book yet")
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	for _, problem := range b.UnreadProblems() {
+		log.WarnContext(ctx, "a stored record cannot be read", "record", problem)
+	}
+	log.InfoContext(ctx, "every stored record was looked at", "book", version, "cannot_be_read", len(b.Unread))
+	return nil
 }
 
 // handlers mounts the API and the pages side by side on one edge.
