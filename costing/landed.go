@@ -70,7 +70,8 @@ type saleLine struct {
 }
 
 // saleLine is one piece of a variant at its price in the destination's channel, or
-// in the channel with the lowest id where the destination names none.
+// in the channel with the lowest id where the destination names none. A reseller
+// pays what its invoice asks.
 func (a *assembly) saleLine(v Variant, d rates.Destination, parcels map[bom.ID]landed.Parcel) (saleLine, bool) {
 	var in []ChannelPrice
 	for _, p := range v.Prices {
@@ -83,9 +84,18 @@ func (a *assembly) saleLine(v Variant, d rates.Destination, parcels map[bom.ID]l
 	}
 	price := slices.MinFunc(in, func(p, q ChannelPrice) int { return cmp.Compare(p.Channel, q.Channel) })
 	product, _, path := a.find(v.Line)
+	net, shelf := price.ShelfNet, (*graph.ID)(nil)
+	if ch, ok := a.channel(price.Channel); ok && ch.Resells() {
+		shelf = &price.ShelfNet
+		net = ch.Invoiced(a.root.In("variant", v.Line.Name(), "price", string(price.Channel)).Of(v.Name+", "+string(price.Channel)), price.ShelfNet)
+	}
+	var margin *graph.ID
+	if price.MarginWanted != graph.None {
+		margin = &price.MarginWanted
+	}
 	return saleLine{landed.Line{
 		Key: v.Line.Name(), Name: v.Name, Product: v.Line.Product, Trim: v.Line.Trim,
-		Price: price.ShelfNet, Quantity: a.root.One(graph.Piece), Cost: v.Full,
+		Price: net, Shelf: shelf, Margin: margin, Quantity: a.root.One(graph.Piece), Cost: v.Full,
 		HSCode: product.HSCode, National: product.National, Origin: product.Origin, Parcel: parcels[product.Number], Path: path,
 	}, price.Channel, len(in)}, true
 }
@@ -152,6 +162,10 @@ func (a *assembly) consign(est *Estimate, tables rates.Tables, d rates.Destinati
 	}
 	if len(lines) > 0 {
 		ch, _ := a.channel(channel)
+		if ch.Resells() && d.Buyer == "" {
+			ctx.Destination.Buyer = rates.Business
+		}
+		ch = ch.BehindInvoice()
 		ctx.Channel = &ch
 	}
 	f, err := landed.Build(a.root, ctx, c)

@@ -205,6 +205,7 @@ func commonRows(l service.LandedPrice, link linker) []figureRow {
 	}{
 		{"goods without tax", l.Goods}, {"delivery charged", l.Delivery}, {"freight", l.Freight},
 		{"insurance", l.Insurance}, {"customs value", l.CustomsValue},
+		{"a consumer pays the reseller", l.Consumer},
 	} {
 		if cell := link.money(line.of); cell.Mark() {
 			out = append(out, figureRow{Label: line.label, Cells: []fig{cell}}.withUnit())

@@ -179,7 +179,7 @@ func failedChecks(g *graph.Graph, v *exact.Values) []Finding {
 		if n.Op != graph.Check {
 			continue
 		}
-		if d, ok := v.Raw(id); !ok || d.IsZero() {
+		if d, ok := v.Raw(id); !ok && (reader{g: g, v: v}).gap(id).Message == "" || ok && d.IsZero() {
 			out = append(out, Finding{"warning", n.Key, "does not hold: " + n.Label, n.Source.Path})
 		}
 	}

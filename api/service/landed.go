@@ -19,6 +19,7 @@ type LandedPrice struct {
 	Freight      Figure     `json:"freight"`
 	Insurance    Figure     `json:"insurance"`
 	CustomsValue Figure     `json:"customs_value"`
+	Consumer     Figure     `json:"consumer_pays_reseller"`
 	AtPlace      Settlement `json:"at_place"`
 	DutyPaid     Settlement `json:"duty_paid"`
 	// Missing says why a landed price is blank.
@@ -47,7 +48,7 @@ func landedPrice(l costing.Landed, r reader) LandedPrice {
 	out := LandedPrice{
 		Destination: f.Place, Currency: string(f.Currency), Consignment: l.Consignment,
 		Goods: read(f.Goods), Delivery: read(f.Delivery), Freight: read(f.Freight), Insurance: read(f.Insurance),
-		CustomsValue: read(f.CustomsValue), AtPlace: settlement(f.AtPlace, read), DutyPaid: settlement(f.DutyPaid, read),
+		CustomsValue: read(f.CustomsValue), Consumer: read(f.Consumer), AtPlace: settlement(f.AtPlace, read), DutyPaid: settlement(f.DutyPaid, read),
 	}
 	for _, m := range f.Missing {
 		out.Missing = append(out.Missing, Gap{m.Text(), m.Path})

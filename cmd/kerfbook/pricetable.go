@@ -147,6 +147,9 @@ func (t *tableWriter) consignments(list []service.LandedPrice) {
 	}
 	t.table(head, rows)
 	for _, l := range list {
+		if l.Consumer.Key != "" {
+			t.line("  %s: %s, %s %s", l.Destination, l.Consumer.Label, amount(l.Consumer), l.Consumer.Unit)
+		}
 		for _, gap := range l.Missing {
 			t.line("  blank: %s [%s]", gap.Message, gap.Path)
 		}

@@ -102,3 +102,26 @@ func (c Channel) feesOf(s graph.Scope, sale Sale, paid graph.ID) graph.ID {
 	}
 	return sale.Round("fees", "payment and market fees", exact)
 }
+
+// Resells reports whether the channel sells to somebody who sells on.
+func (c Channel) Resells() bool { return c.resellerMargin != graph.None }
+
+// Invoiced is what the invoice to a reseller asks for one piece, without tax: the
+// shelf price less its margin and the customer discount. (P2)
+func (c Channel) Invoiced(s graph.Scope, shelfNet graph.ID) graph.ID {
+	if id := s.Lookup(s.Key("invoiced")); id != graph.None {
+		return id
+	}
+	s = s.By("P2")
+	parts := []graph.ID{shelfNet, s.Subtract("invoiced-factor", "1 − margin of the reseller", s.One(graph.Plain), c.resellerMargin)}
+	if c.afterCustomer != graph.None {
+		parts = append(parts, c.afterCustomer)
+	}
+	return s.Multiply("invoiced", "price on the invoice to the reseller", parts...)
+}
+
+// BehindInvoice is the channel with what is taken off an invoiced price.
+func (c Channel) BehindInvoice() Channel {
+	c.resellerMargin, c.afterCustomer = graph.None, graph.None
+	return c
+}

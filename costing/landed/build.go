@@ -23,10 +23,11 @@ func Build(s graph.Scope, ctx Context, c Consignment) (Figures, error) {
 	}
 	f := Figures{
 		Place: ctx.Destination.Place(), Currency: p.to, Reclaims: ctx.Destination.BuyerReclaims,
-		IntrinsicValue: graph.None, CustomsValue: graph.None, Regime: graph.None,
+		Consumer: graph.None, IntrinsicValue: graph.None, CustomsValue: graph.None, Regime: graph.None,
 	}
 	g := w.goods()
 	d := w.delivery(g)
+	f.Consumer = w.consumerPrice()
 	f.Goods, f.Freight, f.Insurance, f.Delivery = g.sum, d.freight, d.insurance, d.charged
 	if p.within {
 		w.settleWithin(&f, g, d)

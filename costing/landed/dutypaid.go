@@ -116,5 +116,7 @@ func (w *work) settleDutyPaid(s graph.Scope, price graph.ID, g goods, d delivery
 	net := w.pick(s, "net", "price without tax", regime, nets, func(o outcome) graph.ID { return o.value })
 	out := Settlement{Regime: regime, Price: price, Duty: o.duty, Charges: o.charges, Tax: o.tax, Clearance: o.clearance, Collected: graph.None,
 		Door: s.Add("at-door", "due at the door", s.Zero(w.money)), Total: s.Add("total", "landed price, duty paid", price)}
-	return w.seller(s, out, d, w.goodsIn(s, net, d, o.duty, o.charges, o.clearance), o.tax, o.duty, o.charges, o.clearance)
+	out = w.seller(s, out, d, w.goodsIn(s, net, d, o.duty, o.charges, o.clearance), o.tax, o.duty, o.charges, o.clearance)
+	w.keepsMargin(s, out)
+	return out
 }

@@ -35,7 +35,12 @@ type Line struct {
 	// Net is the price of all pieces without tax in the currency of the
 	// destination, where a document gives it; nil means price × quantity, the
 	// price rounded.
-	Net    *graph.ID
+	Net *graph.ID
+	// Shelf is what a reseller asks for one piece, without tax, in book currency;
+	// nil where the buyer uses the goods.
+	Shelf *graph.ID
+	// Margin is the margin wanted; nil without one.
+	Margin *graph.ID
 	HSCode string
 	// National are the longer codes of places where six digits do not decide.
 	National []bom.NationalCode
@@ -100,6 +105,7 @@ type Figures struct {
 	Freight        graph.ID // L3, book currency
 	Insurance      graph.ID // L4, book currency
 	Delivery       graph.ID // what the buyer pays for both, without tax
+	Consumer       graph.ID // what a consumer pays a reseller there for the goods; None without one
 	IntrinsicValue graph.ID
 	CustomsValue   graph.ID   // L5
 	Regime         graph.ID   // index into Regimes, from 1, at place
@@ -117,7 +123,7 @@ type Figures struct {
 func Blank(d rates.Destination, currency rates.Currency, missing []*MissingError) Figures {
 	const none = graph.None
 	s := Settlement{none, none, none, none, none, none, none, none, none, none, none, none, none, none, none, none, none}
-	return Figures{Place: d.Place(), Currency: currency, Goods: none, Freight: none, Insurance: none, Delivery: none, IntrinsicValue: none,
+	return Figures{Place: d.Place(), Currency: currency, Goods: none, Freight: none, Insurance: none, Delivery: none, Consumer: none, IntrinsicValue: none,
 		CustomsValue: none, Regime: none, AtPlace: s, DutyPaid: s, Reclaims: d.BuyerReclaims, Missing: missing}
 }
 

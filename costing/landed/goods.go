@@ -121,3 +121,23 @@ func (w *work) customsValues(d declared) []graph.ID {
 	}
 	return out
 }
+
+// consumerPrice is what a consumer of the place pays a reseller for the goods: the
+// shelf price with the tax a consumer bears. None where nobody sells them on.
+func (w *work) consumerPrice() graph.ID {
+	var net []graph.ID
+	for _, l := range w.consignment.Lines {
+		if l.Shelf == nil {
+			return graph.None
+		}
+		net = append(net, *l.Shelf, l.Quantity)
+	}
+	s, d := w.s.In("consumer").By("L10"), w.ctx.Destination
+	exact := w.convert(s, "shelf-price", "shelf price without tax at the selling rate", s.SumProducts("shelf-price-book", "shelf price without tax", net...), w.ctx.Currency, w.to, rates.ForSelling)
+	label := "what a consumer pays the reseller, without tax"
+	if rate := w.combinedRate("consumer-tax-rate", w.ctx.Tables.TaxesOf(d.Country, d.Region, rates.Consumer, w.ctx.Day)); rate != graph.None {
+		label = "what a consumer pays the reseller, with tax"
+		exact = s.Multiply("with-tax", label+", before rounding", exact, s.Add("tax-factor", "1 + tax rate", s.One(graph.Plain), rate))
+	}
+	return w.round(s, "price", label, exact)
+}

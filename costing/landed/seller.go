@@ -3,6 +3,8 @@ package landed
 import (
 	"slices"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/costing/channel"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
@@ -80,6 +82,39 @@ func (w *work) profit(s graph.Scope, out Settlement) Settlement {
 	ratio := s.Divide("margin-of-kept", "profit ÷ kept", out.Profit, out.KeptBook)
 	out.Margin = s.Choose("margin", "margin: profit ÷ kept", out.KeptBook, graph.Greater, s.Zero(w.home), ratio, s.Zero(graph.Plain))
 	return out
+}
+
+// keepsMargin checks that a duty-paid price, which moves in steps, keeps the margin
+// wanted as people see it, to a tenth of a per cent.
+func (w *work) keepsMargin(s graph.Scope, out Settlement) {
+	wanted := w.marginWanted()
+	if wanted == graph.None || out.Margin == graph.None {
+		return
+	}
+	tenth := s.Fixed("tenth-of-a-percent", "0.1 %", graph.Plain, decimal.New(1, -3), "as margins are shown")
+	s.Check("keeps-margin", "the duty-paid price of "+w.s.Thing()+" keeps the margin wanted",
+		s.Round("margin-shown", "margin to a tenth of a per cent", out.Margin, tenth), graph.GreaterOrEqual,
+		s.Round("margin-wanted", "margin wanted to a tenth of a per cent", wanted, tenth))
+}
+
+// marginWanted is that of the goods together: 1 − cost ÷ what must be kept of each;
+// None where a line has none.
+func (w *work) marginWanted() graph.ID {
+	s, one := w.s.By("P1"), w.s.One(graph.Plain)
+	var needed []graph.ID
+	for _, l := range w.consignment.Lines {
+		if l.Margin == nil || l.Cost == graph.None {
+			return graph.None
+		}
+		if len(w.consignment.Lines) == 1 {
+			return *l.Margin
+		}
+		ls := s.In("line", l.Key)
+		cost := ls.Multiply("cost", "full cost and allowances of all "+l.Name, s.Total(l.Key+"-cost", "full cost and allowances of one "+l.Name, append(w.allowances(), l.Cost)...), l.Quantity)
+		needed = append(needed, ls.Divide("needed", "what must be kept of all "+l.Name, cost, ls.Subtract("margin-factor", "1 − margin wanted", one, *l.Margin)))
+	}
+	return s.Subtract("margin-wanted", "margin wanted of the goods together", one,
+		s.Divide("cost-of-needed", "cost as a share of what must be kept", w.s.Lookup(w.s.Key("cost")), s.Add("needed", "what must be kept", needed...)))
 }
 
 // allowances are the channel's allowances per piece.

@@ -21,6 +21,7 @@ func (w *work) settleWithin(f *Figures, g goods, d delivery) {
 	out := Settlement{Regime: graph.None, Price: price, Duty: graph.None, Charges: graph.None, Tax: contained,
 		Clearance: graph.None, Door: graph.None, Collected: graph.None, Total: s.Add("total", "landed price, duty paid", price)}
 	f.DutyPaid = w.seller(s, out, d, w.goodsIn(s, net, d), contained)
+	w.keepsMargin(s, f.DutyPaid)
 }
 
 // withinTax is the tax the seller collects and its combined rate on the net

@@ -9,18 +9,21 @@ import (
 // Figures are the prices of one unit and what they earn, in money/piece unless
 // said otherwise.
 type Figures struct {
-	Wanted    graph.ID // margin or markup wanted, plain; None for entered prices
-	Beside    graph.ID // margin wanted beside an entered price, plain; None without one
-	TargetNet graph.ID // what must come in for the margin or markup wanted; None for entered prices
-	List      graph.ID // net list price before discounts
-	Free      graph.ID // price asked before the price point; None for an entered shelf price
-	Shelf     graph.ID // price asked, after tax, fees and price point
-	ShelfNet  graph.ID // price asked without tax
-	Proceeds  graph.ID // what is left of the price asked after tax, fees and discounts
-	Profit    graph.ID // proceeds less full cost and allowances
-	Margin    graph.ID // plain, profit ÷ proceeds
-	Markup    graph.ID // plain, profit ÷ cost
-	Target    graph.ID // cost at which an entered price earns the margin wanted; None without one
+	Wanted graph.ID // margin or markup wanted, plain; None for entered prices
+	Beside graph.ID // margin wanted beside an entered price, plain; None without one
+	// MarginWanted is Wanted or Beside as a share of the proceeds; None for entered
+	// prices.
+	MarginWanted graph.ID
+	TargetNet    graph.ID // what must come in for the margin or markup wanted; None for entered prices
+	List         graph.ID // net list price before discounts
+	Free         graph.ID // price asked before the price point; None for an entered shelf price
+	Shelf        graph.ID // price asked, after tax, fees and price point
+	ShelfNet     graph.ID // price asked without tax
+	Proceeds     graph.ID // what is left of the price asked after tax, fees and discounts
+	Profit       graph.ID // proceeds less full cost and allowances
+	Margin       graph.ID // plain, profit ÷ proceeds
+	Markup       graph.ID // plain, profit ÷ cost
+	Target       graph.ID // cost at which an entered price earns the margin wanted; None without one
 	// Required is the price asked that earns just what is wanted, before the price
 	// point: Free, or beside an entered price the price there would be instead;
 	// None where no margin or markup is wanted.
@@ -32,7 +35,7 @@ func Build(s graph.Scope, def rates.Price, c channel.Channel, full graph.ID) Fig
 	b := builder{s: s, def: def, c: c}
 	b.cost = s.By("P1").Total("cost-and-allowances", "full cost and allowances", full, c.Returns, c.Warranty, c.Carriage)
 	const none = graph.None
-	b.f = Figures{Wanted: none, Beside: none, TargetNet: none, Free: none, Target: none, Required: none}
+	b.f = Figures{Wanted: none, Beside: none, MarginWanted: none, TargetNet: none, Free: none, Target: none, Required: none}
 	b.forward()
 	b.f.ShelfNet = c.WithoutTax(s, b.f.Shelf)
 	b.f.Proceeds = c.Proceeds(s, b.f.Shelf, b.f.ShelfNet)
@@ -81,10 +84,12 @@ func (b *builder) targetNet(s graph.Scope) graph.ID {
 	if b.def.Markup != nil {
 		wanted := s.Number("markup-wanted", "markup wanted", graph.Plain, *b.def.Markup, "markup")
 		b.f.Wanted = wanted
-		return s.Multiply("target-net", "net price wanted", b.cost, s.Add("markup-factor", "1 + markup", one, wanted))
+		factor := s.Add("markup-factor", "1 + markup", one, wanted)
+		b.f.MarginWanted = s.Divide("margin-of-markup", "markup wanted as a margin", wanted, factor)
+		return s.Multiply("target-net", "net price wanted", b.cost, factor)
 	}
 	wanted := s.Number("margin-wanted", "margin wanted", graph.Plain, *b.def.Margin, "margin")
-	b.f.Wanted = wanted
+	b.f.Wanted, b.f.MarginWanted = wanted, wanted
 	return s.Divide("target-net", "net price wanted", b.cost, s.Subtract("margin-factor", "1 − margin", one, wanted))
 }
 
@@ -99,6 +104,7 @@ func (b *builder) earned() {
 		return
 	}
 	b.f.Beside = s.Number("margin-wanted", "margin wanted", graph.Plain, *b.def.Margin, "margin")
+	b.f.MarginWanted = b.f.Beside
 	share := s.Subtract("margin-factor", "1 − margin", s.One(graph.Plain), b.f.Beside)
 	b.f.Target = s.Multiply("target-cost", "cost the price allows", b.f.Proceeds, share)
 	s.Subtract("cost-gap", "cost above what the price allows", b.cost, b.f.Target)
