@@ -60,7 +60,7 @@ var workOf = map[bom.ToolKind]string{
 var feedBands = map[bom.ToolKind]band{
 	bom.EndMill: {0.001, 0.017}, bom.BallMill: {0.001, 0.017}, bom.DrillTool: {0.004, 0.034},
 	bom.FaceMill: {0.05, 0.4}, bom.FlyCutter: {0.01, 0.2}, bom.SlittingSaw: {0.004, 0.05}, bom.ThreadMiller: {0.01, 0.1}, bom.ChamferMill: {0.01, 0.1},
-	bom.Engraver: {0.003, 0.03}, bom.TurningTool: {0.03, 0.4}, bom.BoringTool: {0.02, 0.3}, bom.PartingBlade: {0.02, 0.2}}
+	bom.Engraver: {0.003, 0.04}, bom.TurningTool: {0.03, 0.4}, bom.BoringTool: {0.02, 0.3}, bom.PartingBlade: {0.02, 0.2}}
 
 // outside names the rows that lie outside their band on purpose, with the reason.
 var outside = map[bom.ID]string{}
