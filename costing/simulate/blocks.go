@@ -2,13 +2,26 @@ package simulate
 
 import (
 	"context"
+	"fmt"
 	"runtime"
+	"runtime/debug"
 	"sync"
 	"sync/atomic"
 )
 
 // blockRunner does one block; each goroutine has one of its own.
 type blockRunner func(block int) error
+
+// guarded does a block. A panic becomes its error: in a goroutine of its own it
+// would end the whole program.
+func (r blockRunner) guarded(block int) (err error) {
+	defer func() {
+		if problem := recover(); problem != nil {
+			err = &PanicError{Block: block, Kind: fmt.Sprintf("%T", problem), Stack: debug.Stack()}
+		}
+	}()
+	return r(block)
+}
 
 // pool does blocks on several goroutines and tells of its progress from the
 // goroutine that called it.
@@ -79,7 +92,7 @@ func (w *work) loop(runner blockRunner) {
 		if block >= w.to {
 			return
 		}
-		if err := runner(int(block)); err != nil {
+		if err := runner.guarded(int(block)); err != nil {
 			w.fail(block, err)
 			return
 		}

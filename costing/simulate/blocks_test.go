@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"runtime"
+	"strings"
 	"sync/atomic"
 	"testing"
 )
@@ -47,6 +48,23 @@ func TestPoolWaits(t *testing.T) {
 		}
 	}
 	cancel()
+}
+
+// TestPanicsOfBlocksAreHandedBack: a fault in a goroutine of a pool is an error of
+// the pool, with where it was and without what the value said.
+func TestPanicsOfBlocksAreHandedBack(t *testing.T) {
+	t.Parallel()
+	runner := func(block int) error {
+		if block == 7 {
+			panic("a text of the user")
+		}
+		return nil
+	}
+	err := (&pool{runners: []blockRunner{runner, runner}}).run(t.Context(), 0, 500)
+	var fault *PanicError
+	if !errors.As(err, &fault) || !strings.Contains(err.Error(), "TestPanicsOfBlocksAreHandedBack") || strings.Contains(err.Error(), "a text") {
+		t.Errorf("%v", err)
+	}
 }
 
 // recovered runs a pool over 500 blocks and gives its error, or what progress

@@ -42,3 +42,15 @@ func (e *UndefinedError) Error() string {
 }
 
 func (e *UndefinedError) Unwrap() error { return e.Cause }
+
+// PanicError is a fault of this program in one of its goroutines. Its text is for
+// the log; the value of the panic, which may hold what a user typed, is left out.
+type PanicError struct {
+	Block int
+	Kind  string // type of the value
+	Stack []byte
+}
+
+func (e *PanicError) Error() string {
+	return fmt.Sprintf("panic of %s in block %d\n%s", e.Kind, e.Block, e.Stack)
+}
