@@ -2,7 +2,6 @@ package api
 
 import (
 	"net/http"
-	"runtime"
 	"slices"
 	"time"
 
@@ -26,7 +25,6 @@ type API struct {
 	huma    huma.API
 	schemas schemas
 	cache   *cache
-	places  chan struct{} // for costly work
 	// patience is how long a question waits for its answer before it is told where
 	// the answer will be.
 	patience time.Duration
@@ -42,8 +40,7 @@ func New(s *service.Service, e *edge.Edge) http.Handler {
 func build(s *service.Service, e *edge.Edge) *API {
 	router := chi.NewRouter()
 	router.Use(edge.NoteRoute, middleware.GetHead)
-	a := &API{service: s, edge: e, router: router, cache: newCache(e.Config.CacheBytes),
-		places: make(chan struct{}, runtime.GOMAXPROCS(0)), patience: time.Second}
+	a := &API{service: s, edge: e, router: router, cache: newCache(e.Config.CacheBytes), patience: time.Second}
 	router.NotFound(func(w http.ResponseWriter, r *http.Request) {
 		edge.WriteProblem(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.NotFound, Detail: "there is nothing at this address"}))
 	})

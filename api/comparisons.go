@@ -57,7 +57,7 @@ func (a *API) comparison(ctx context.Context, c *call, _ *none) (*answer, error)
 	if err := in.check(""); err != nil {
 		return nil, err
 	}
-	release, err := a.heavy(ctx)
+	release, err := a.edge.Place(ctx)
 	if err != nil {
 		return nil, err
 	}

@@ -128,7 +128,7 @@ func (a *API) keyOf(c *call, version service.Version) cacheKey {
 
 // computed computes an answer and keeps it.
 func (a *API) computed(ctx context.Context, c *call, compute func(ctx context.Context) (any, service.Version, error)) (*answer, error) {
-	release, err := a.heavy(ctx)
+	release, err := a.edge.Place(ctx)
 	if err != nil {
 		return nil, err
 	}

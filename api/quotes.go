@@ -109,7 +109,7 @@ func (a *API) quoteProof(ctx context.Context, c *call, in *quoteProof) (*answer,
 }
 
 func (a *API) quoteFile(ctx context.Context, c *call, in *quoteFile) (*answer, error) {
-	release, err := a.heavy(ctx)
+	release, err := a.edge.Place(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -128,6 +128,11 @@ func (a *API) previewQuote(ctx context.Context, c *call, _ *none) (*answer, erro
 	if err != nil {
 		return nil, err
 	}
+	release, err := a.edge.Place(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer release()
 	d, err := a.service.PreviewQuote(ctx, in)
 	if err != nil {
 		return nil, err

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -82,19 +83,22 @@ func testsOfTheModule(t *testing.T) map[string]bool {
 func TestCostlyRequestsWaitTheirTurn(t *testing.T) {
 	t.Parallel()
 	w := newWorld(t)
-	for range cap(w.places) {
-		if _, err := w.heavy(t.Context()); err != nil {
+	var releases []func()
+	for range runtime.GOMAXPROCS(0) {
+		release, err := w.edge.Place(t.Context())
+		if err != nil {
 			t.Fatal(err)
 		}
+		releases = append(releases, release)
 	}
 	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Millisecond)
 	defer cancel()
-	_, err := w.heavy(ctx)
+	_, err := w.edge.Place(ctx)
 	if f := edge.FailureOf(err); f.Kind != edge.Busy || f.Wait == 0 {
 		t.Errorf("%+v", f)
 	}
-	<-w.places
-	if release, err := w.heavy(t.Context()); err != nil {
+	releases[0]()
+	if release, err := w.edge.Place(t.Context()); err != nil {
 		t.Error(err)
 	} else {
 		release()

@@ -53,7 +53,7 @@ func (a *API) spread(ctx context.Context, c *call, _ *none) (*answer, error) {
 // beginSpread takes a place only for what comes before the draws, which wait for
 // their own.
 func (a *API) beginSpread(ctx context.Context, req service.SpreadRequest) (*service.SpreadRun, error) {
-	release, err := a.heavy(ctx)
+	release, err := a.edge.Place(ctx)
 	if err != nil {
 		return nil, err
 	}

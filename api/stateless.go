@@ -54,14 +54,14 @@ func (a *API) statelessPriceList(ctx context.Context, c *call, _ *none) (*answer
 	if err := errors.Join(in.Request.check("/request/quantities"), unknownTrims(&in.Book, in.Request.Trims)); err != nil {
 		return nil, err
 	}
-	if err := checkBook(&in.Book, a.dayOr(in.Request.Day)); err != nil {
-		return nil, err
-	}
-	release, err := a.heavy(ctx)
+	release, err := a.edge.Place(ctx)
 	if err != nil {
 		return nil, err
 	}
 	defer release()
+	if err := checkBook(&in.Book, a.dayOr(in.Request.Day)); err != nil {
+		return nil, err
+	}
 	list, err := service.Price(&in.Book, a.priceRequest(in.Request))
 	if err != nil {
 		return nil, engineFault(err)
@@ -75,14 +75,14 @@ func (a *API) statelessProof(ctx context.Context, c *call, _ *none) (*answer, er
 		return nil, err
 	}
 	day := a.dayOr(in.Request.Day)
-	if err := errors.Join(checkMix(in.Request.Mix, "/request/mix"), checkBook(&in.Book, day)); err != nil {
-		return nil, err
-	}
-	release, err := a.heavy(ctx)
+	release, err := a.edge.Place(ctx)
 	if err != nil {
 		return nil, err
 	}
 	defer release()
+	if err := errors.Join(checkMix(in.Request.Mix, "/request/mix"), checkBook(&in.Book, day)); err != nil {
+		return nil, err
+	}
 	step, err := service.Explain(&in.Book, in.Request.Mix, day, in.Request.Key, depthOr(in.Request.Depth))
 	if err != nil {
 		return nil, engineFault(err)

@@ -42,17 +42,17 @@ func fewDraws(draws int) error {
 	return f.err("more is asked for than is computed at once")
 }
 
-// stateless answers a question about a book that was sent along, once the book is
-// checked and there is a place.
+// stateless answers a question about a book that was sent along, once there is
+// a place and the book is checked.
 func stateless[T any](a *API, ctx context.Context, c *call, b *book.Book, compute func() (T, error)) (*answer, error) {
-	if err := checkBook(b, a.today()); err != nil {
-		return nil, err
-	}
-	release, err := a.heavy(ctx)
+	release, err := a.edge.Place(ctx)
 	if err != nil {
 		return nil, err
 	}
 	defer release()
+	if err := checkBook(b, a.today()); err != nil {
+		return nil, err
+	}
 	out, err := compute()
 	if err != nil {
 		return nil, inRequest(err)

@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"slices"
 	"strings"
+	"sync"
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
@@ -24,6 +25,7 @@ type call struct {
 	version service.Version // of the book; empty if none is stored
 	view    view
 	faults  problems // of the view
+	release func()   // of the place of a costly page
 }
 
 // signedIn lets through who has a session with a scope, and asks everybody else
@@ -49,6 +51,21 @@ func (s *site) signedIn(scope service.Scopes, handler func(*call) error) http.Ha
 			s.tell(w, r, s.edge.Explain(r, err))
 		}
 	})
+}
+
+// costly lets a handler work in one of the places for costly work, which it gives
+// back when its answer begins.
+func costly(handler func(*call) error) func(*call) error {
+	return func(c *call) error {
+		release, err := c.site.edge.Place(c.r.Context())
+		if err != nil {
+			return err
+		}
+		c.release = sync.OnceFunc(release)
+		defer c.release()
+		c.w = edge.Releasing(c.w, c.release)
+		return handler(c)
+	}
 }
 
 // who gives the holder of the session cookie. The error is a fault of the server,

@@ -88,6 +88,7 @@ func (s *site) draw(c *call, ask *spreadAsk, body *spreadBody, p page) (done boo
 	if err != nil {
 		return false, ask.refused(err)
 	}
+	c.release() // draws wait for places of their own
 	waiting, stop := context.WithTimeout(c.r.Context(), s.patience)
 	defer stop()
 	answer, ok, err := run.Wait(waiting)

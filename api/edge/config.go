@@ -41,6 +41,9 @@ type Config struct {
 	WriteTimeout time.Duration
 	// IdleTimeout is how long a connection is kept without a request; 120 s.
 	IdleTimeout time.Duration
+	// PlaceWait is how long a request waits for a processor before it is asked to
+	// come again; 5 s.
+	PlaceWait time.Duration
 	// ReadyTimeout is how long a check of readiness waits for the store; 1 s.
 	ReadyTimeout time.Duration
 
@@ -73,6 +76,7 @@ func (c Config) WithDefaults() Config {
 	or(&c.ReadTimeout, 30*time.Second)
 	or(&c.WriteTimeout, 60*time.Second)
 	or(&c.IdleTimeout, 120*time.Second)
+	or(&c.PlaceWait, 5*time.Second)
 	or(&c.ReadyTimeout, time.Second)
 	or(&c.Attempts, 5)
 	or(&c.AttemptsPause, 15*time.Minute)

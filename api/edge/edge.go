@@ -3,6 +3,7 @@ package edge
 import (
 	"log/slog"
 	"net/http"
+	"runtime"
 
 	"kerfbook/api/service"
 )
@@ -13,6 +14,7 @@ type Edge struct {
 	Log      *slog.Logger
 	Gate     *Gate
 	Attempts *Attempts
+	places   chan struct{} // for costly work
 	accounts Accounts
 	origins  *http.CrossOriginProtection
 }
@@ -28,6 +30,7 @@ func New(c Config, accounts Accounts, log *slog.Logger) (*Edge, error) {
 	}
 	return &Edge{
 		Config: c, Log: log, Gate: new(Gate), Attempts: newAttempts(c), accounts: accounts, origins: origins,
+		places: make(chan struct{}, runtime.GOMAXPROCS(0)),
 	}, nil
 }
 

@@ -51,13 +51,18 @@ const (
 	maxMarks  = 50
 )
 
-// Curve draws figures of the stored book against the batch quantity.
+// Curve draws figures of the stored book against the batch quantity. Of those who
+// ask the same at once one works it out; nobody may change the answer.
 func (s *Service) Curve(ctx context.Context, req CurveRequest) (BatchCurves, Version, error) {
 	o, err := s.origin(ctx)
 	if err != nil {
 		return BatchCurves{}, "", err
 	}
-	out, err := o.curves(ctx, req)
+	question, err := questionID(o.version, req)
+	if err != nil {
+		return BatchCurves{}, "", err
+	}
+	out, err := s.memory.curves.get(ctx, question, func() (BatchCurves, error) { return o.curves(ctx, req) })
 	return out, o.version, err
 }
 

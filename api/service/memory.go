@@ -13,6 +13,7 @@ type memory struct {
 	graphs  *cache[batch, *built]
 	results *cache[asked, *evaluated]
 	demands *cache[demanded, comparedDemands]
+	curves  *cache[string, BatchCurves] // by the name of the question
 }
 
 // Room in memory: states of the book, and nodes of graphs and of evaluations.
@@ -22,6 +23,7 @@ const (
 	graphRoom  = 300_000
 	resultRoom = 600_000
 	demandRoom = 100 // parts whose call-outs have been compared
+	curveRoom  = 32  // curves that have been drawn
 )
 
 func newMemory() *memory {
@@ -30,6 +32,7 @@ func newMemory() *memory {
 		graphs:  newCache[batch](graphRoom, func(b *built) int { return b.est.Graph.Len() }),
 		results: newCache[asked](resultRoom, func(e *evaluated) int { return e.est.Graph.Len() }),
 		demands: newCache[demanded](demandRoom, func(comparedDemands) int { return 1 }),
+		curves:  newCache[string](curveRoom, func(BatchCurves) int { return 1 }),
 	}
 }
 

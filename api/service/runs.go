@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"runtime/debug"
@@ -57,10 +58,14 @@ type runs[T any] struct {
 	closed bool      // none may start any more
 }
 
-// runID names the run of a question by what it asks.
-func runID(question []byte) string {
+// questionID names what is asked of a state of the book, and its run.
+func questionID(version Version, request any) (string, error) {
+	question, err := json.Marshal(struct {
+		Version Version
+		Request any
+	}{version, request})
 	sum := sha256.Sum256(question)
-	return hex.EncodeToString(sum[:16])
+	return hex.EncodeToString(sum[:16]), internal(err)
 }
 
 // work does the work of a run; it reports how much is done of how much.
@@ -93,7 +98,7 @@ func (u *run[T]) run(ctx context.Context, do work[T]) {
 	defer u.cancel()
 	defer func() {
 		if problem := recover(); problem != nil {
-			u.err = internal(fmt.Errorf("run %s: %v\n%s", u.id, problem, debug.Stack()))
+			u.err = internal(fmt.Errorf("run %s: panic of %T\n%s", u.id, problem, debug.Stack()))
 		}
 	}()
 	u.answer, u.err = do(ctx, func(done, total int) {

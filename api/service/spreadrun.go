@@ -1,9 +1,6 @@
 package service
 
-import (
-	"context"
-	"encoding/json"
-)
+import "context"
 
 // drawsAtOnce is how many runs compute at the same time, each on all processors;
 // the others wait for their turn.
@@ -51,14 +48,10 @@ func (s *Service) Spread(ctx context.Context, req SpreadRequest) (*SpreadRun, er
 	if err != nil {
 		return nil, err
 	}
-	question, err := json.Marshal(struct {
-		Version Version
-		Request SpreadRequest
-	}{o.version, req})
+	id, err := questionID(o.version, req)
 	if err != nil {
-		return nil, internal(err)
+		return nil, err
 	}
-	id := runID(question)
 	if old, err := s.spreads.find(id); err == nil && !old.stopped() {
 		return &SpreadRun{old, &s.spreads.runs}, nil
 	}

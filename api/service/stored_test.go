@@ -417,3 +417,32 @@ func TestReadersAndWriters(t *testing.T) {
 		t.Errorf("only %d versions were seen", len(answers))
 	}
 }
+
+// TestSameCurveIsDrawnOnce lets fifty ask for the same curve at once: one works it
+// out, and all get that answer.
+func TestSameCurveIsDrawnOnce(t *testing.T) {
+	t.Parallel()
+	s, _ := stored(t)
+	req := service.CurveRequest{Day: "2026-11-25", Curves: []service.Selection{{Trim: "plain"}}, From: 40, To: 80}
+	var asking sync.WaitGroup
+	answers := make(chan *service.BatchCurve, 50)
+	for range cap(answers) {
+		asking.Go(func() {
+			out, _, err := s.Curve(t.Context(), req)
+			if err != nil {
+				t.Error(err)
+				return
+			}
+			answers <- &out.Curves[0]
+		})
+	}
+	asking.Wait()
+	close(answers)
+	drawn := map[*service.BatchCurve]bool{}
+	for a := range answers {
+		drawn[a] = true
+	}
+	if len(drawn) != 1 {
+		t.Errorf("the curve was drawn %d times", len(drawn))
+	}
+}

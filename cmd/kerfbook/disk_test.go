@@ -90,6 +90,7 @@ type child struct {
 	t             *testing.T
 	cmd           *exec.Cmd
 	log           *lines
+	link          string
 	origin, token string
 }
 
@@ -108,8 +109,8 @@ func serveChild(t *testing.T, data, token string) *child {
 	}
 	t.Cleanup(func() { _ = c.cmd.Process.Kill() })
 	select {
-	case link := <-out.link:
-		c.origin, _, _ = strings.Cut(link, "/sign-in")
+	case c.link = <-out.link:
+		c.origin, _, _ = strings.Cut(c.link, "/sign-in")
 	case <-time.After(60 * time.Second):
 		t.Fatalf("the server prints no link: %s", c.log.String())
 	}
