@@ -4,6 +4,8 @@ import (
 	"context"
 	"net/http"
 	"net/url"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -116,6 +118,45 @@ func TestPartPageShowsHowItIsMade(t *testing.T) {
 	}
 	if n := strings.Count(words, "Cutting data are starting values"); n != 1 {
 		t.Errorf("the caution about cutting data stands %d times", n)
+	}
+}
+
+// TestFeatureTableWithoutWearOrMoves: tool, spindle speed, feed and power stand in the
+// table also where tools have no life, and a machine neither rapid rate nor change
+// time nor limits, since nothing of that is needed to cut.
+func TestFeatureTableWithoutWearOrMoves(t *testing.T) {
+	t.Parallel()
+	unneeded := regexp.MustCompile(`, (life_min|edge_cost|edge_change_min|rapid_mm_min|tool_change_s|tap_reversal_s|spindle_[a-z_]+): [0-9.]+`)
+	for name, text := range map[string][]byte{"as it is": testdata.Features, "bare": unneeded.ReplaceAll(testdata.Features, nil)} {
+		s := emptyShop(t)
+		if _, err := s.svc.ImportBook(context.Background(), tester, text, ""); err != nil {
+			t.Fatal(err)
+		}
+		b := s.signIn(t)
+		for part, table := range map[string]string{"HS-110": "features-20", "CO-120": "features-10"} {
+			rows := rowsOf(parsed(t, b.page("/parts/"+part+sinkMix)), table)
+			if len(rows) < 3 {
+				t.Fatalf("rows of features: %v", rows)
+			}
+			for _, row := range rows[1:] {
+				for i, head := range rows[0] {
+					needed := slices.Contains([]string{"Tool", "Spindle, 1/min", "Speed, m/min", "Feed, mm/min or mm", "Cutting, min", "Cost"}, head) ||
+						head == "At the cut, kW" && !strings.HasPrefix(row[0], "mirror") && !strings.HasPrefix(row[0], "threads")
+					if needed && strings.HasPrefix(row[i], "—") {
+						t.Errorf("%s: %s has no %s", name, row[0], head)
+					}
+				}
+			}
+		}
+	}
+}
+
+// TestPowerAtTheMotor: the power at the cut ÷ the efficiency of the spindle, 0.8.
+func TestPowerAtTheMotor(t *testing.T) {
+	t.Parallel()
+	rows := rowsOf(parsed(t, featureShop(t).signIn(t).page("/parts/HS-110"+sinkMix)), "features-20")
+	if cut, motor := rows[1][6], rows[1][7]; cut != "1.20" || motor != "1.50" { // held back by the power
+		t.Errorf("a face that takes all the power: %s kW at the cut, %s kW at the motor", cut, motor)
 	}
 }
 

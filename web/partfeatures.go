@@ -23,6 +23,7 @@ type featureRow struct {
 	Name, Kind                 string
 	Tool, ToolHref             string
 	Spindle, Speed, Feed, Path fig
+	AtCut, AtMotor             fig // kW
 	Minutes, Moves, Cost       fig
 	Limits                     []limitLink
 	Others                     []otherTool
@@ -88,7 +89,8 @@ func (l featureLook) row(f *bom.Feature) featureRow {
 	}
 	of := func(names ...string) service.Figure { return l.ofTool(at, chosen, string(f.Kind), names...) }
 	row.Spindle, row.Speed = l.link.places(of("spindle-speed"), 0), l.link.places(of("speed"), 1)
-	row.Feed, row.Path = l.link.places(of("feed-held", "table-feed-finishing", "table-feed", "feed-finishing", "feed"), 2), l.link.places(of("path", "pass-path"), 1)
+	row.Feed, row.Path = l.link.places(of("feed-held", "table-feed-finishing", "table-feed", "feed-finishing", "feed-revolution"), 2), l.link.places(of("path", "pass-path"), 1)
+	row.AtCut, row.AtMotor = l.link.places(of("power-at-cut"), 2), l.link.places(of("power-at-motor"), 2)
 	row.Limits = l.limits(at, chosen)
 	return row
 }

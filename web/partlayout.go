@@ -103,7 +103,7 @@ var stockFigures = []string{"per-stock", "stock-use", "start", "stock-needed", "
 var sharedFigures = []string{"pieces", "alone"}
 
 // roughly are figures that nobody reads to the last digit.
-var roughly = []string{"mass", "mass-bought", "mass-remnants", "buy-to-fly", "mass-chips", "plated-area", "coating-mass", "bath-time"}
+var roughly = []string{"blank-mass", "mass", "mass-bought", "mass-remnants", "buy-to-fly", "mass-chips", "plated-area", "coating-mass", "bath-time"}
 
 // finishFigures are what a finish does to the size of a piece.
 var finishFigures = []string{"thickness", "plated-area", "growth", "growth-diameter", "growth-hole", "edge-radius", "coating-mass", "bath-time"}

@@ -86,7 +86,7 @@ func workOf(def bom.Part, sheet *service.Sheet, link linker, key string) *workBl
 		for _, f := range timesOf(&op, sheet, at) {
 			cell := link.places(f.figure, 2)
 			row.Cells = append(row.Cells, cell)
-			if cell.Mark() {
+			if cell.Mark() && f.figure.Value != "0" {
 				w.used[f.Name] = true
 				pile.Segments = append(pile.Segments, chart.Segment{Mark: chart.Mark{Label: f.Name, Text: cell.Text, Key: f.figure.Key, Value: f.figure.Value}, Class: f.Class})
 			}

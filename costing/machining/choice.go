@@ -98,7 +98,7 @@ func (w *work) price(c *cut) candidate {
 			p.tools = s.By("M13").Multiply("edge-cost", "cost of worn edges", p.edges, cost)
 		}
 	}
-	minutes := s.By("M14").Total("minutes", "minutes by piece, with shares of changes", p.cutting, p.move, p.change, w.share)
+	minutes := s.By("M14").Sum("minutes", "minutes by piece, with shares of changes", p.cutting, p.move, p.change, w.share)
 	p.cost = minutes
 	if w.minute != graph.None {
 		p.cost = s.By("C2").Sum("cost", "cost by piece", s.By("C2").Multiply("time-cost", "cost of the minutes", minutes, w.minute), p.tools)

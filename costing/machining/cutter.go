@@ -53,7 +53,11 @@ func (m *Shop) cutter(s graph.Scope, t tool, c *centre, mat material, f *bom.Fea
 // turns writes M1 and M2 of a tool that turns.
 func (k *cutter) turns(c *centre) {
 	k.wanted, k.n, k.vc, k.table = graph.None, graph.None, graph.None, graph.None
-	if !k.Kind.Rotates() || k.speed == graph.None {
+	if !k.Kind.Rotates() {
+		k.s.By("M2").Sum("feed-revolution", "feed per revolution", k.feed)
+		return
+	}
+	if k.speed == graph.None {
 		return
 	}
 	k.wanted, k.n, k.vc = spin(k.s, c, k.speed, k.diameter())

@@ -48,13 +48,27 @@ func (c *cut) load(removal, chip, n graph.ID, shared graph.Scope) (split graph.I
 		split, share, power = c.torqueLimit(s, power, n)
 		c.thin(c.times("chip-held", "mean chip at the feed held", chip, share))
 	}
-	if c.centre.available != graph.None {
-		room := s.Divide("power-room", "power there is ÷ power", c.centre.available, power)
-		slower := s.Minimum("power-share", "share of the speed that the power drives", s.One(graph.Plain), room)
-		share = c.times("spindle-share", "share of the feed left", slower, share)
-	}
-	c.slow = share
+	c.slow = c.times("spindle-share", "share of the feed left", c.powerLimit(s, power), share)
 	return split
+}
+
+// powerLimit gives the share of the speed that the power drives, None where no
+// limit is known, and writes the power at that speed: at the cut, and at the motor
+// where the efficiency of the spindle is known.
+func (c *cut) powerLimit(s graph.Scope, power graph.ID) graph.ID {
+	const name, label = "power-at-cut", "power at the cut, within the limits"
+	slower, held := graph.None, graph.None
+	if c.centre.available == graph.None {
+		held = s.Sum(name, label, power)
+	} else {
+		room := s.Divide("power-room", "power there is ÷ power", c.centre.available, power)
+		slower = s.Minimum("power-share", "share of the speed that the power drives", s.One(graph.Plain), room)
+		held = s.Multiply(name, label, power, slower)
+	}
+	if c.centre.efficiency != graph.None {
+		s.Divide("power-at-motor", "power at the motor", held, c.centre.efficiency)
+	}
+	return slower
 }
 
 // thin compares the chip with the thinnest that is cut.

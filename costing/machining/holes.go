@@ -98,9 +98,7 @@ func (c *cut) tapTorque() {
 		s.Check("torque-free", "the spindle has the torque that "+c.k.Name+" needs", torque, graph.LessOrEqual, c.centre.torque)
 	}
 	power := s.Divide("power", "cutting power", s.Multiply("power-turns", "torque × turns", two(s), pi(s), work, c.k.n), perKilowatt(s))
-	if c.centre.available != graph.None {
-		c.slow = s.Minimum("power-share", "share of the speed that the power drives", s.One(graph.Plain), s.Divide("power-room", "power there is ÷ power", c.centre.available, power))
-	}
+	c.slow = c.powerLimit(s, power)
 }
 
 // threadMill runs round the thread: once where the edge is as long as the thread

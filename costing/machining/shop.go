@@ -119,6 +119,7 @@ type centre struct {
 	s          graph.Scope
 	spindleMax graph.ID // 1/min
 	available  graph.ID // kW at the cut
+	efficiency graph.ID // power at the cut ÷ power at the motor
 	torque     graph.ID // N·m
 	rapid      graph.ID // mm/min
 	change     graph.ID // min, one tool change
@@ -135,15 +136,17 @@ func (m *Shop) centre(id bom.ID) (*centre, bool) {
 	}
 	w := &m.def.Centres[at]
 	s := m.root.In("work-centre", string(id)).From(graph.Source{Where: "work centre " + w.Name, Path: fmt.Sprintf("work_centres[%d]", at)}).Of(w.Name)
-	c := &centre{def: w, s: s, available: graph.None, change: graph.None, reversal: graph.None}
+	c := &centre{def: w, s: s, available: graph.None, efficiency: graph.None, change: graph.None, reversal: graph.None}
 	c.spindleMax = s.Optional("spindle-max", "highest spindle speed", graph.Plain.Per(graph.Minute), w.SpindleMaxPerMin, "spindle_max_per_min")
 	c.torque = s.Optional("spindle-torque", "spindle torque", graph.Newton.Times(graph.Metre), w.SpindleTorqueNM, "spindle_torque_nm")
 	c.rapid = s.Optional("rapid", "speed of rapid moves", graph.Mm.Per(graph.Minute), w.RapidMMMin, "rapid_mm_min")
 	if w.SpindlePowerKW != nil {
 		c.available = s.Number("spindle-power", "spindle power", graph.Kilowatt, *w.SpindlePowerKW, "spindle_power_kw")
 		if w.SpindleEfficiency != nil {
-			share := s.Number("spindle-efficiency", "share of the power that reaches the cut", graph.Plain, *w.SpindleEfficiency, "spindle_efficiency")
-			c.available = s.By("M12").Multiply("spindle-available", "power at the cut", c.available, share)
+			c.efficiency = s.Number("spindle-efficiency", "share of the power that reaches the cut", graph.Plain, *w.SpindleEfficiency, "spindle_efficiency")
+			c.available = s.By("M12").Multiply("spindle-available", "power at the cut", c.available, c.efficiency)
+		} else {
+			s.Find(graph.Note, "spindle-power", "no spindle_efficiency is entered for "+w.Name+", so that all of spindle_power_kw counts at the cut; belts and bearings lose a part of it")
 		}
 	}
 	c.change = inMinutes(s, "tool-change", "one tool change", w.ToolChangeS, "tool_change_s")
