@@ -29,7 +29,7 @@ var featureForms = map[FeatureKind]featureForm{
 	Tap:        {"a tapped thread", "diameter_mm depth_mm pitch_mm", "starts return_factor overrun_mm", []ToolKind{TapTool}},
 	ThreadMill: {"a milled thread", "diameter_mm depth_mm pitch_mm", "starts", []ToolKind{ThreadMiller}},
 	Chamfer:    {"a chamfer", "path_mm", "width_mm", []ToolKind{ChamferMill}},
-	Engrave:    {"an engraving", "path_mm depth_mm", "depth_of_cut_mm", []ToolKind{Engraver, BallMill}},
+	Engrave:    {"an engraving", "path_mm depth_mm", "width_mm depth_of_cut_mm", []ToolKind{Engraver, BallMill}},
 	FinishFace: {"a finished face", "length_mm width_mm", "depth_mm rz_um ra_um width_of_cut_mm", []ToolKind{FlyCutter, BallMill, EndMill, FaceMill}},
 	Turn:       {"a turned length", "length_mm diameter_mm to_diameter_mm", "rz_um ra_um allowance_mm overrun_mm depth_of_cut_mm", []ToolKind{TurningTool}},
 	FaceTurn:   {"a turned face", "diameter_mm", "to_diameter_mm depth_mm rz_um ra_um allowance_mm depth_of_cut_mm", []ToolKind{TurningTool}},

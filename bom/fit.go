@@ -183,6 +183,8 @@ func (t *Tool) tooWide(f *Feature) string {
 		return t.roundsCorner(f)
 	case Bore:
 		return wider(f.DiameterMM, "hole before boring")
+	case Engrave:
+		return t.wideLine(f)
 	case ThreadMill:
 		if likely(width).GreaterThanOrEqual(likely(f.DiameterMM)) {
 			return fmt.Sprintf("of diameter %s mm has no room in a thread of %s mm", plain(likely(width)), plain(likely(f.DiameterMM)))

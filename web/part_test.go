@@ -1,6 +1,7 @@
 package web
 
 import (
+	"bytes"
 	"context"
 	"net/http"
 	"net/url"
@@ -157,6 +158,24 @@ func TestPowerAtTheMotor(t *testing.T) {
 	rows := rowsOf(parsed(t, featureShop(t).signIn(t).page("/parts/HS-110"+sinkMix)), "features-20")
 	if cut, motor := rows[1][6], rows[1][7]; cut != "1.20" || motor != "1.50" { // held back by the power
 		t.Errorf("a face that takes all the power: %s kW at the cut, %s kW at the motor", cut, motor)
+	}
+}
+
+// TestLineOfAnEngraving: the width that the tool cuts stands with the engraving, and
+// that none was entered.
+func TestLineOfAnEngraving(t *testing.T) {
+	t.Parallel()
+	for width, want := range map[string]string{"": "logoengrave, a line of 1.873 mm in a pass; no width entered", ", width_mm: 0.4": "logoengrave, a line of 0.300 mm in a pass"} {
+		text := bytes.Replace(testdata.Features, []byte("parts:\n"), []byte("  - {id: BALL, name: ball mill 6, kind: ball_mill, diameter_mm: 6, teeth: 2}\n  - {id: TIP, name: engraver, kind: engraver, diameter_mm: 0.3}\nparts:\n"), 1)
+		text = bytes.Replace(text, []byte("          - {id: MIRROR"), []byte("          - {id: LOGO, name: logo, kind: engrave, path_mm: 200, depth_mm: 0.15"+width+"}\n          - {id: MIRROR"), 1)
+		s := emptyShop(t)
+		if _, err := s.svc.ImportBook(context.Background(), tester, text, ""); err != nil {
+			t.Fatal(err)
+		}
+		row := rowsOf(parsed(t, s.signIn(t).page("/parts/HS-110"+sinkMix)), "features-20")[6]
+		if row[0] != want {
+			t.Errorf("got %q, want %q", row[0], want)
+		}
 	}
 }
 

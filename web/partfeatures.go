@@ -21,6 +21,8 @@ type featureTable struct {
 // featureRow is one feature as the tool chosen cuts it.
 type featureRow struct {
 	Name, Kind                 string
+	Line                       fig  // mm, of an engraving
+	AnyLine                    bool // no width is entered for it
 	Tool, ToolHref             string
 	Spindle, Speed, Feed, Path fig
 	AtCut, AtMotor             fig // kW
@@ -77,7 +79,7 @@ type featureLook struct {
 
 func (l featureLook) row(f *bom.Feature) featureRow {
 	at := l.at + string(f.ID) + "/"
-	row := featureRow{Name: f.Name, Kind: strings.ReplaceAll(string(f.Kind), "_", " "),
+	row := featureRow{Name: f.Name, Kind: strings.ReplaceAll(string(f.Kind), "_", " "), Line: l.link.places(l.sheet.Figure(at+"line-width"), 3), AnyLine: f.WidthMM == nil,
 		Minutes: l.link.places(l.sheet.Figure(at+"cutting"), 3), Moves: l.link.places(l.sheet.Figure(at+"positioning"), 3), Cost: l.link.money(l.sheet.Figure(at + "cost"))}
 	chosen, others := l.candidates(at)
 	if chosen == "" {

@@ -22,6 +22,7 @@ import (
 // and why. Everywhere else a cost is a node of the graph.
 var mayCompute = map[string]string{
 	"bom/explosion.go":              "nominal quantities, no cost",
+	"bom/engraving.go":              "compares the width of a line with what a tool cuts",
 	"bom/fit.go":                    "compares sizes of tools and features",
 	"bom/shape.go":                  "compares a deviation with the width of its range",
 	"costing/spread":                "distributions of ranges: where drawn values lie, never a cost",

@@ -43,7 +43,7 @@ func (w *work) tools() {
 	for _, at := range w.suitable() {
 		s := w.s.In("with", string(w.def.Tools[at].ID)).Of(w.s.Thing() + " with " + w.def.Tools[at].Name)
 		c := &cut{dims: w.d, s: s, f: w.f, k: w.cutter(s, w.tool(at), w.centre, w.mat, w.f), centre: w.centre, mat: w.mat,
-			slots: w.slots, achieved: w.achieved, removal: graph.None, minutes: graph.None, rapid: graph.None, slow: graph.None, chip: graph.None}
+			slots: w.slots, achieved: w.achieved, removal: graph.None, minutes: graph.None, rapid: graph.None, slow: graph.None, chip: graph.None, line: graph.None}
 		c.write()
 		w.notes(c)
 		list = append(list, w.price(c))
@@ -134,6 +134,7 @@ func (w *work) take(list []candidate) {
 		picker{w.s.By("C2"), choice, list}.of("cost", "cost by piece: minutes, worn edges and a share of a tool change", func(c candidate) graph.ID { return c.cost })
 	}
 	w.volumes(pick)
+	w.lines(pick)
 	w.checks(pick)
 }
 
@@ -202,6 +203,10 @@ func (w *work) fitting(p picker) {
 	p.s = s
 	room, compare := w.d.width, graph.LessOrEqual
 	switch w.f.Kind {
+	case bom.Engrave:
+		if room == graph.None {
+			return
+		}
 	case bom.Slot, bom.Pocket:
 	case bom.SlotArray:
 		room = w.d.slot
@@ -211,7 +216,10 @@ func (w *work) fitting(p picker) {
 		return
 	}
 	size := p.of("tool-size", "size of the tool", func(c candidate) graph.ID {
-		if c.k.Kind == bom.SlittingSaw {
+		switch {
+		case c.line != graph.None:
+			return c.line
+		case c.k.Kind == bom.SlittingSaw:
 			return c.k.tool.width()
 		}
 		return c.k.diameter()

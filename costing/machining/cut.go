@@ -71,6 +71,7 @@ type cut struct {
 	wanted  graph.ID // 1/min, spindle speed that the cutting speed asks for
 	vc      graph.ID // m/min
 	slow    graph.ID // share of the feed left by the limits of the spindle; None where nothing limits
+	line    graph.ID // mm, width of the line that is engraved
 	chip    graph.ID // mean chip ÷ thinnest chip that is cut; None where not known
 }
 

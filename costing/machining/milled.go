@@ -160,7 +160,8 @@ func (c *cut) chamfer() {
 	c.rapid = both
 }
 
-// engrave follows its lines level by level, plunging into each at a third of the
+// engrave follows its lines level by level, and in passes beside one another where
+// they are wider than the tool cuts, plunging into each at a third of the
 // feed, which is common practice; K39.
 func (c *cut) engrave() {
 	l := c.levels(c.cutDepth(c.depth), c.mostDepth())
@@ -168,6 +169,6 @@ func (c *cut) engrave() {
 	third := fixed(s, "three", "three", "3", "definition")
 	plunge := s.SumProducts("plunge-path", "plunge at a third of the feed, as path", third, c.clearance, third, l.each)
 	one := s.Add("pass-path", "path of one pass", c.path, plunge)
-	c.feedTime(c.times("path", "path", l.passes, one), c.k.table)
+	c.feedTime(c.times("path", "path", l.passes, c.sides(), one), c.k.table)
 	c.inAndOut(c.depth, c.ends(), graph.None)
 }
