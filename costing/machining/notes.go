@@ -51,3 +51,15 @@ func (w *work) farFeed(c *cut) {
 		return
 	}
 }
+
+// slender says that a turned length bends where nothing holds its far end. Four
+// diameters are common practice.
+func (w *work) slender() {
+	if w.f.Kind != bom.Turn {
+		return
+	}
+	if bom.Beyond([]bom.Number{*w.f.LengthMM}, 4, *w.f.ToDiameterMM) {
+		w.s.Find(graph.Note, "length", fmt.Sprintf("%s is %s mm long at a diameter of %s mm, more than four times that: it bends unless its far end is held, and neither the time of a tailstock nor lighter cuts are counted",
+			w.f.Name, w.f.LengthMM.Likely, w.f.ToDiameterMM.Likely))
+	}
+}

@@ -139,6 +139,7 @@ func (o *operation) feature(i int) {
 		w.achieved = o.roughness(f.Kind)
 	}
 	w.tools()
+	w.slender()
 }
 
 // roughness is what is measured ÷ what theory says, of this machine and material;

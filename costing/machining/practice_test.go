@@ -138,3 +138,20 @@ func TestCutsAsNothing(t *testing.T) {
 		t.Errorf("got %v", problems)
 	}
 }
+
+// TestSlenderTurning: a turned length of more than four times its diameter bends
+// where nothing holds its far end, which is common practice and said.
+func TestSlenderTurning(t *testing.T) {
+	t.Parallel()
+	turned := func(length string) bom.Feature {
+		return bom.Feature{ID: "T", Name: "shank", Kind: bom.Turn, LengthMM: num(length), DiameterMM: num("20"), ToDiameterMM: num("18"), SpeedMMin: num("100"), FeedMM: num("0.1")}
+	}
+	s := milling(bom.Tool{ID: "TU", Name: "turning tool", Kind: bom.TurningTool})
+	const text = "shank is 148 mm long at a diameter of 18 mm, more than four times that: it bends unless its far end is held"
+	if !s.cut(t, turned("148")).noted(text) {
+		t.Error("no word that a shank of eight times its diameter bends")
+	}
+	if s.cut(t, turned("72")).noted("bends") {
+		t.Error("a shank of four times its diameter is said to bend")
+	}
+}
