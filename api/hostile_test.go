@@ -164,14 +164,15 @@ func points(p edge.Problem, pointer string) bool {
 	return false
 }
 
-// TestExpiredOffersAreRefused prices on a day on which an offer no longer holds.
-func TestExpiredOffersAreRefused(t *testing.T) {
+// TestExpiredOffersAreTold prices on a day on which no offer holds any more.
+func TestExpiredOffersAreTold(t *testing.T) {
 	t.Parallel()
 	w := newWorld(t)
 	q := estimateOf(`"100"`)
 	q.body = strings.Replace(q.body, "{", `{"day":"2036-01-01",`, 1)
-	if p := w.problem(t, 422, q); len(p.Errors) == 0 {
-		t.Errorf("%+v", p)
+	body := w.want(t, 200, q).Body.String()
+	if !strings.Contains(body, `"out_of_date_days":1096`) || !strings.Contains(body, "ran out on 31 December 2032, 1096 days ago") {
+		t.Errorf("%.2000s", body)
 	}
 }
 

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
-	"time"
 
 	"github.com/shopspring/decimal"
 )
@@ -81,17 +80,6 @@ func decimalReason(text string) string {
 	default:
 		return "not a plain decimal number such as 12.50"
 	}
-}
-
-// Date is a civil day, YYYY-MM-DD. Dates compare as text.
-type Date string
-
-// ParseDate checks a civil day.
-func ParseDate(text string) (Date, error) {
-	if _, err := time.Parse(time.DateOnly, text); err != nil {
-		return "", fmt.Errorf("%q is not a day such as 2026-11-25", shorten(text))
-	}
-	return Date(text), nil
 }
 
 // ID names a record of the book: letters, digits, '.', '_' and '-', at most 40,

@@ -12,7 +12,6 @@ import (
 	"kerfbook/costing/finish"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/machining"
-	"kerfbook/costing/purchase"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/routing"
 )
@@ -187,66 +186,6 @@ func (s *shop) reclaim(sc graph.Scope, m rates.Material) (price, recovered graph
 		recovered = sc.Number("recovered-share", "share of chips collected", graph.Plain, *m.RecoveredShare, "recovered_share")
 	}
 	return price, recovered
-}
-
-// offers gives the offers for a part or stock that are valid on the day; use is
-// the unit in which the shop uses the goods, of the kind of goods, and path their
-// place in the book.
-func (s *shop) offers(target bom.ID, use graph.Unit, of, path string) []purchase.Offer {
-	var out []purchase.Offer
-	valid := map[bom.ID]int{} // by supplier, the place of the offer
-	for i, o := range s.book.Offers {
-		if o.For != target || (o.ValidUntil != "" && o.ValidUntil < s.day) {
-			continue
-		}
-		at := index("offers", i)
-		if first, twice := valid[o.Supplier]; twice {
-			s.fail(at, "%s has another offer for %s that is valid on %s, %s; only one of a supplier can be used", o.Supplier, target, s.day, index("offers", first))
-			continue
-		}
-		valid[o.Supplier] = i
-		ex, ok := s.toBook(o.Currency, at+".currency")
-		if !ok {
-			continue
-		}
-		src := graph.Source{Where: "offer of " + string(o.Supplier) + " for " + string(target), Path: at}
-		sc := s.root.In("offer", string(target), string(o.Supplier)).Of("offer of " + string(o.Supplier) + " for " + string(target))
-		out = append(out, purchase.NewOffer(sc, src, o, use, ex))
-	}
-	if len(valid) == 0 {
-		s.fail(path, "%s %s has no offer that is valid on %s", of, target, s.day)
-	}
-	return out
-}
-
-// process gives an outside process as figures.
-func (s *shop) process(id bom.ID) (finish.Process, bool) {
-	if p, ok := s.processes[id]; ok {
-		return p, true
-	}
-	at := slices.IndexFunc(s.book.Processes, func(p rates.Process) bool { return p.ID == id })
-	if at < 0 {
-		s.fail("outside_processes", "there is no outside process %s", id)
-		return finish.Process{}, false
-	}
-	def, path := s.book.Processes[at], index("outside_processes", at)
-	if def.ValidUntil != "" && def.ValidUntil < s.day {
-		s.fail(path+".valid_until", "the price of outside process %s ended on %s", id, def.ValidUntil)
-		return finish.Process{}, false
-	}
-	ex, ok := s.toBook(def.Currency, path+".currency")
-	if !ok {
-		return finish.Process{}, false
-	}
-	sc := s.root.In("process", string(id)).From(graph.Source{Where: "outside process " + def.Name, Path: path}).Of(def.Name)
-	finishes, err := rates.ReferenceFinishes()
-	if err != nil {
-		s.problems = append(s.problems, err)
-		return finish.Process{}, false
-	}
-	p := finish.NewProcess(sc, def, ex, finishes)
-	s.processes[id] = p
-	return p, true
 }
 
 // channel gives a channel as figures.

@@ -20,6 +20,7 @@ type fig struct {
 	Unit       string
 	Href       string
 	Entered    bool // stands in the place of the computed figure
+	Age        int  // days since the oldest price it rests on ran out
 }
 
 // Mark tells whether there is a figure at all.
@@ -56,7 +57,7 @@ func (l linker) write(f service.Figure, text func(decimal.Decimal) string) fig {
 	if f.Key == "" {
 		return fig{}
 	}
-	out := fig{Key: f.Key, Value: f.Value, Label: f.Label, Unit: f.Unit, Text: "undefined", Href: l.href(f.Key), Entered: f.Overridden}
+	out := fig{Key: f.Key, Value: f.Value, Label: f.Label, Unit: f.Unit, Text: "undefined", Href: l.href(f.Key), Entered: f.Overridden, Age: f.OutOfDateDays}
 	if d, ok := f.Number(); ok {
 		out.Text = minus(text(d))
 	}
@@ -81,7 +82,7 @@ func (l linker) plain(f service.Figure) fig { return l.write(f, show.Full) }
 
 // step writes the figure of a proof.
 func (l linker) step(s proof.Step) fig {
-	return l.plain(service.Figure{Key: s.Key, Label: s.Label, Value: s.Value, Unit: s.Unit})
+	return l.plain(service.Figure{Key: s.Key, Label: s.Label, Value: s.Value, Unit: s.Unit, OutOfDateDays: s.OutOfDateDays})
 }
 
 // currencyOf gives the currency a unit such as EUR/piece begins with.

@@ -24,6 +24,7 @@ type landedBody struct {
 // landedPlace is one destination.
 type landedPlace struct {
 	ID, Name, Currency string
+	Age                int // days since the oldest price a figure of the line rests on ran out
 	Chart              chart.Stack
 	Line               []fig       // the line of the overview
 	Rows               []figureRow // at place and duty paid side by side
@@ -118,6 +119,9 @@ func landedAt(l service.LandedPrice, x batch, names map[string]string) landedPla
 		name = l.Destination
 	}
 	p := landedPlace{ID: "to-" + fieldID(l.Destination), Name: name, Currency: l.Currency, Line: overviewLine(l, x.link)}
+	for i := range p.Line {
+		p.Age, p.Line[i].Age = max(p.Age, p.Line[i].Age), 0
+	}
 	if l.Goods.Key == "" {
 		return p
 	}

@@ -44,6 +44,7 @@ type issueForm struct {
 	Hidden     []field
 	Nonce      string
 	Unverified []quote.Unverified
+	RanOut     []quote.RanOut
 	ButtonText string
 }
 
@@ -101,7 +102,7 @@ func (s *site) postQuote(c *call) error {
 // and which day its figures are of.
 func (c *call) showPreview(d service.QuoteDocument, number string, values map[string]string, found problems) error {
 	body := quoteShown(d, previewLinker(d))
-	form := &issueForm{Number: number, Nonce: rand.Text(), Unverified: d.Unverified, ButtonText: "Issue the quote"}
+	form := &issueForm{Number: number, Nonce: rand.Text(), Unverified: d.Unverified, RanOut: d.RanOut, ButtonText: "Issue the quote"}
 	if number != "" {
 		form.ButtonText = "Issue the next revision of " + number
 	}
@@ -152,7 +153,7 @@ func (s *site) notIssued(c *call, number string, req service.QuoteRequest, err e
 	case service.Invalid:
 		return c.showQuoteForm(number, values, quoteFaults(err, lineKeys(c.book, values)))
 	case service.Unverified:
-		found.add("confirm_unverified", "Rows without a source: look at them, then confirm that you stand by them")
+		found.add("confirm_unverified", "Rows without a source or prices that have run out: look at them, then confirm that you stand by them")
 	case service.FiguresChanged:
 		found.add("", "The figures have changed since the preview: look again, then issue")
 	case service.Conflict:

@@ -38,7 +38,7 @@ func (s *site) quotes(c *call) error {
 		}
 		total := service.Figure{Key: totalKey, Label: "total to pay", Value: h.Total.String(), Unit: h.Currency}
 		body.Rows = append(body.Rows, quoteRow{h.Number, digitsOf(h.Revision), h.Customer, place, h.Currency, string(h.State),
-			show.Day(h.ValidUntil), "/quotes/" + h.Number, quoteLinker(h.Number, h.Revision).money(total)})
+			h.ValidUntil.Words(), "/quotes/" + h.Number, quoteLinker(h.Number, h.Revision).money(total)})
 	}
 	if next != "" {
 		body.Next = "/quotes?after=" + escape(next)

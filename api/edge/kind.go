@@ -79,7 +79,7 @@ var kinds = map[Kind]kindInfo{
 	TooMany: {http.StatusTooManyRequests, "Too many attempts",
 		"Wait as long as the header Retry-After says."},
 	Unverified: {http.StatusUnprocessableEntity, "It rests on figures nobody has verified",
-		"The rows that errors names are marked as unverified. Verify them, or confirm in the request that they are to be used all the same."},
+		"The rows that errors names are marked as unverified, or are prices that have run out. Verify or replace them, or confirm in the request that they are to be used all the same."},
 	FiguresChanged: {http.StatusConflict, "The figures have changed since the preview",
 		"The book or the day is not the one that the request names, so the quote would not come to what was previewed. Nothing was issued. Ask for a new preview, look at it, and issue with its book_version and priced_on."},
 	Internal: {http.StatusInternalServerError, "Something went wrong here",

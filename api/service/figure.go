@@ -25,6 +25,9 @@ type Figure struct {
 	// Overridden marks a number that was entered in the place of the computed
 	// figure, which has the same key with /computed behind it.
 	Overridden bool `json:"overridden,omitempty"`
+	// OutOfDateDays is the age of the oldest price the figure rests on that has run
+	// out.
+	OutOfDateDays int `json:"out_of_date_days,omitempty"`
 }
 
 // Number gives the value of a figure; ok is false where it is undefined.
@@ -38,10 +41,11 @@ type reader struct {
 	g          *graph.Graph
 	v          *exact.Values
 	unverified []bool
+	ages       []int // nil where no price has run out
 }
 
 func newReader(g *graph.Graph, v *exact.Values) reader {
-	return reader{g, v, proof.Unverified(g, v)}
+	return reader{g, v, proof.Unverified(g, v), proof.Ages(g, v)}
 }
 
 // figure reads a node; the zero Figure stands for None.
@@ -53,6 +57,9 @@ func (r reader) figure(id graph.ID) Figure {
 	f := Figure{Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String()}
 	f.Unverified = r.unverified != nil && r.unverified[id]
 	f.Overridden = n.Source.Where == graph.InPlace
+	if r.ages != nil {
+		f.OutOfDateDays = r.ages[id]
+	}
 	if d, ok := r.v.Raw(id); ok {
 		f.Value = d.String()
 	}

@@ -2,6 +2,8 @@ package service
 
 import (
 	"errors"
+	"fmt"
+	"strings"
 
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/landed"
@@ -41,9 +43,19 @@ func unquotable(err error) error {
 	return uncomputable(err)
 }
 
-// unconfirmed lists the rows that somebody must stand by.
+// unconfirmed lists the rows and old prices that somebody must stand by.
 func unconfirmed(e *quote.UnverifiedError) error {
-	out := newError(Unverified, "the quote rests on %d rows without a source; look at them, then confirm them or enter rows of your own", len(e.Rows))
+	var what []string
+	if n := len(e.Rows); n > 0 {
+		what = append(what, fmt.Sprintf("%d rows without a source: confirm them or enter rows of your own", n))
+	}
+	if n := len(e.RanOut); n > 0 {
+		what = append(what, fmt.Sprintf("%d prices that have run out: enter new ones, or confirm that the old are to be used", n))
+	}
+	out := newError(Unverified, "the quote rests on %s", strings.Join(what, "; and on "))
+	for _, r := range e.RanOut {
+		out.Fields = append(out.Fields, FieldError{Path: "confirm_unverified", Pointer: "/confirm_unverified", Message: r.Words()})
+	}
 	for _, r := range e.Rows {
 		message := r.Where
 		if r.CheckedOn != "" {

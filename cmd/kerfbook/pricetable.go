@@ -142,6 +142,8 @@ func (t *tableWriter) consignments(list []service.LandedPrice) {
 		if a.Total.Unverified || d.Total.Unverified {
 			to += " *"
 		}
+		to += age(max(a.Kept.OutOfDateDays, d.Kept.OutOfDateDays, a.Total.OutOfDateDays, d.Total.OutOfDateDays))
+		amount, percent := bare(amount), bare(percent)
 		rows = append(rows, []string{to, l.Currency, amount(l.Goods), amount(l.Delivery), amount(a.Duty), amount(a.Charges), amount(a.Tax),
 			amount(a.Clearance), amount(a.Total), amount(a.Kept), percent(a.Margin), amount(d.Total), amount(d.Kept), percent(d.Margin)})
 	}
@@ -195,7 +197,7 @@ func amount(f service.Figure) string {
 		return "undefined"
 	}
 	code, _, _ := strings.Cut(f.Unit, "/")
-	return show.Money(d, code)
+	return show.Money(d, code) + age(f.OutOfDateDays)
 }
 
 func plain(f service.Figure) string {
@@ -213,5 +215,21 @@ func percent(f service.Figure) string {
 	if !ok {
 		return "undefined"
 	}
-	return show.Percent(d)
+	return show.Percent(d) + age(f.OutOfDateDays)
+}
+
+// age says how old the oldest price is that has run out and a figure rests on.
+func age(days int) string {
+	if days == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" (%d d old)", days)
+}
+
+// bare writes figures without their age, where the row bears it.
+func bare(write func(service.Figure) string) func(service.Figure) string {
+	return func(f service.Figure) string {
+		f.OutOfDateDays = 0
+		return write(f)
+	}
 }

@@ -11,6 +11,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"unicode"
 
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
@@ -217,7 +218,6 @@ func TestFaultsHaveLines(t *testing.T) {
 		{"huge exponent", "amount: 480.00", "amount: 1e999999999", `exponent`},
 		{"a million digits", "amount: 480.00", "amount: " + strings.Repeat("9", 1_000_000), ``},
 		{"missing exchange rate", "{from: USD, to: EUR, kind: selling", "{from: USD, to: PLN, kind: selling", `USD`},
-		{"expired offer", "lead_days: 3, valid_until: 2032-12-31", "lead_days: 3, valid_until: 2026-01-31", `2026-01-31`},
 		{"NO as a country", `{country: "NO", name`, `{country: NO, name`, `quotes`},
 		{"leading zero", "mass_g: 395", "mass_g: 0395", `leading zero`},
 	} {
@@ -232,6 +232,39 @@ func TestFaultsHaveLines(t *testing.T) {
 				t.Errorf("got %v and\n%.500s", err, errs)
 			}
 		})
+	}
+}
+
+// TestPriceThatRanOut: one old offer and one old process stop nothing. They are told
+// where they are used, with their age at each figure that rests on them.
+func TestPriceThatRanOut(t *testing.T) {
+	t.Parallel()
+	text := strings.NewReplacer("lead_days: 3, valid_until: 2032-12-31", "lead_days: 3, valid_until: 2026-11-17",
+		"load_dm2: 170, lead_days: 6, valid_until: 2032-12-31", "load_dm2: 170, lead_days: 6, valid_until: 2026-11-24").Replace(string(testdata.Demo))
+	day := []string{"--day", "2026-11-25"}
+	now, _, err := kerfbook(t, string(testdata.Demo), append([]string{"price", "-"}, day...)...)
+	old, _, errOld := kerfbook(t, text, append([]string{"price", "-"}, day...)...)
+	if err != nil || errOld != nil {
+		t.Fatal(err, errOld)
+	}
+	figures := func(text string) string {
+		table, _, _ := strings.Cut(text, "To look at")
+		return strings.Join(strings.FieldsFunc(regexp.MustCompile(`\(\d+ d old\)`).ReplaceAllString(table, ""), func(r rune) bool { return unicode.IsSpace(r) || r == '-' }), " ")
+	}
+	if figures(old) != figures(now) {
+		t.Errorf("other figures:\n%s\nwere\n%s", old, now)
+	}
+	for _, said := range []string{"(8 d old)", "'s price for SC-M3 ran out on 17 November 2026, 8 days ago, and is still used", "'s price for anodising 15 µm black ran out on 24 November 2026, 1 day ago"} {
+		if !strings.Contains(old, said) {
+			t.Errorf("not said: %s in\n%s", said, old)
+		}
+	}
+	if _, errs, err := kerfbook(t, text, append([]string{"check", "-"}, day...)...); err != nil || !strings.Contains(errs, "the last one goes on being used") {
+		t.Errorf("check: %v, %s", err, errs)
+	}
+	tree, _, err := kerfbook(t, text, append([]string{"explain", "-", "part/SC-M3/each/bought"}, day...)...)
+	if err != nil || !strings.Contains(tree, "rests on a price that ran out 8 days ago") || !strings.Contains(tree, "RAN OUT on 17 November 2026, 8 days ago") {
+		t.Errorf("explain: %v\n%s", err, tree)
 	}
 }
 

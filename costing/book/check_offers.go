@@ -9,7 +9,7 @@ import (
 	"kerfbook/costing/rates"
 )
 
-// offers checks each offer and that something is left to buy from on the day.
+// offers checks each offer and whether one still holds on the day.
 func (c *checker) offers() {
 	byTarget := map[bom.ID][]int{}
 	var targets []bom.ID // in the order of the book
@@ -70,8 +70,8 @@ func (c *checker) breaks(path string, list []rates.PriceBreak) {
 	}
 }
 
-// expiredOffers reports the expired offers for one target: errors if none is
-// left.
+// expiredOffers reports the offers for one target that have run out, and whether
+// they are still used.
 func (c *checker) expiredOffers(target bom.ID, list []int) {
 	valid := slices.ContainsFunc(list, func(i int) bool { return !c.expired(c.book.Offers[i].ValidUntil) })
 	for _, i := range list {
@@ -79,9 +79,9 @@ func (c *checker) expiredOffers(target bom.ID, list []int) {
 		switch path := entry("offers", i, "valid_until"); {
 		case !c.expired(until):
 		case valid:
-			c.warn(path, "the offer for %s expired on %s; others are still valid", target, until)
+			c.warn(path, "the offer for %s ran out on %s; others are still valid", target, until.Words())
 		default:
-			c.fail(path, "the offer for %s expired on %s and no other is valid on %s; ask for a new one", target, until, c.day)
+			c.warn(path, "the offer for %s ran out on %s and no other is valid on %s; the last one goes on being used: ask for a new one", target, until.Words(), c.day)
 		}
 	}
 }
@@ -123,9 +123,9 @@ func (c *checker) processes() {
 		switch path := entry("outside_processes", i, "valid_until"); {
 		case !c.expired(p.ValidUntil):
 		case used[p.ID]:
-			c.fail(path, "the prices of %s expired on %s; ask for new ones", p.ID, p.ValidUntil)
+			c.warn(path, "the prices of %s ran out on %s and go on being used; ask for new ones", p.ID, p.ValidUntil.Words())
 		default:
-			c.warn(path, "the prices of %s expired on %s; nothing uses them", p.ID, p.ValidUntil)
+			c.warn(path, "the prices of %s ran out on %s; nothing uses them", p.ID, p.ValidUntil.Words())
 		}
 	}
 }

@@ -15,7 +15,7 @@ func TestCheckSample(t *testing.T) {
 	if len(problems) != 1 || book.HasFault(problems) {
 		t.Fatalf("got %v, want one warning", problems)
 	}
-	if got := problems[0].Error(); !strings.Contains(got, "warning: offers[5].valid_until: the offer for LED-1 expired on 2026-06-30; others") {
+	if got := problems[0].Error(); !strings.Contains(got, "warning: offers[5].valid_until: the offer for LED-1 ran out on 30 June 2026; others") {
 		t.Errorf("got %s", got)
 	}
 }
@@ -61,7 +61,7 @@ var checkCases = []struct {
 	{"bought part without an offer", []string{"for: SCREW-M3", "for: LED-1", "number: SCREW-M3", "number: ‸SCREW-M3"}, "parts[5].number", "has no offer"},
 	{"stock without an offer", []string{"for: alu-sheet", "for: pom-rod", "unit: sheet", "unit: m", "id: alu-sheet", "id: ‸alu-sheet"}, "stocks[3].id", "has no offer"},
 	{"process supplier", []string{"supplier: gleam", "supplier: ‸glam"}, "outside_processes[0].supplier", "did you mean gleam?"},
-	{"expired process", []string{"    lead_days: 7", "    valid_until: ‸2026-01-31"}, "outside_processes[0].valid_until", "expired on 2026-01-31"},
+	{"expired process", []string{"    lead_days: 7", "    valid_until: ‸2026-01-31"}, "outside_processes[0].valid_until", "ran out on 31 January 2026"},
 
 	{"made without a blank", []string{"- number: SHADE-POM", "- ‸number: SHADE-POM", "    blank: {stock: pom-rod, length_mm: 62, kerf_mm: 3}\n", ""}, "parts[1]", "needs a blank"},
 	{"made without a routing", []string{"- number: PLATE-W", "- ‸number: PLATE-W", "    routing:\n      - {number: 10, name: Deburr, kind: manual, work_centre: bench, piece_min: 2}\n", ""}, "parts[3]", "no routing"},
@@ -155,10 +155,27 @@ func TestCheck(t *testing.T) {
 	}
 }
 
+// A price that has run out goes on being used: that is a warning, no fault.
+func TestPricesThatRanOutAreWarnings(t *testing.T) {
+	t.Parallel()
+	text, _ := edit(t, "valid_until: 2026-12-31", "valid_until: 2026-11-24", "    lead_days: 7", "    valid_until: 2026-01-31")
+	b, places := parse(t, text)
+	var said []string
+	for _, p := range book.Check(b, places, sampleDay) {
+		if p.Severity == book.Fault {
+			t.Errorf("a fault: %s", p.Error())
+		}
+		said = append(said, p.Path)
+	}
+	if got := strings.Join(said, " "); got != "offers[0].valid_until offers[5].valid_until outside_processes[0].valid_until" {
+		t.Errorf("said of %s", got)
+	}
+}
+
 func TestCheckReportsAllProblems(t *testing.T) {
 	t.Parallel()
 	text, _ := edit(t, "currency: SEK", "currency: JPY", "part: LED-1, quantity", "part: LED-9, quantity",
-		"supplier: gleam", "supplier: gleem", "valid_until: 2026-12-31", "valid_until: 2026-10-31", "trim: glow, channel", "trim: glov, channel")
+		"supplier: gleam", "supplier: gleem", "trim: glow, channel", "trim: glov, channel")
 	b, places := parse(t, text)
 	var faults []string
 	for _, p := range book.Check(b, places, sampleDay) {
@@ -166,7 +183,7 @@ func TestCheckReportsAllProblems(t *testing.T) {
 			faults = append(faults, p.Path)
 		}
 	}
-	want := "offers[0].valid_until offers[4].currency outside_processes[0].supplier parts[6].children[1].part prices[1].trim"
+	want := "offers[4].currency outside_processes[0].supplier parts[6].children[1].part prices[1].trim"
 	if got := strings.Join(faults, " "); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}

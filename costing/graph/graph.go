@@ -69,6 +69,11 @@ type Source struct {
 	// Unverified marks a row without a source; what rests on it cannot be
 	// quoted without confirmation.
 	Unverified bool
+	// RanOut is the last day on which a price held (YYYY-MM-DD) that is used
+	// AgeDays after it; empty for what holds. What rests on it cannot be quoted
+	// without confirmation.
+	RanOut  string
+	AgeDays int
 }
 
 // Choice records how a decided value was found.

@@ -48,7 +48,7 @@ func (w *work) from(p rates.Provenance) graph.Source {
 		}
 		w.s.Find(graph.Blocker, "", fmt.Sprintf("%s has no source%s and cannot be quoted without confirmation; %s", p.Where, looked, remedy))
 	}
-	return graph.Source(p)
+	return graph.Source{Where: p.Where, Path: p.Path, Cite: p.Cite, CheckedOn: p.CheckedOn, Unverified: p.Unverified}
 }
 
 // optional is a shared number for a field that may be absent; None then.

@@ -36,7 +36,7 @@ func (w *work) document(g *graph.Graph, values *exact.Values) (*Document, error)
 		Terms: Agreed{w.term.code, w.request.Delivery.Place, w.request.PaymentTerms, w.request.LeadTime},
 		Notes: w.request.Notes, Cautions: w.cautions(), Confirmed: w.request.ConfirmUnverified,
 	}
-	d.Unverified, d.TaxCategory = a.unverified(), a.category(d.Taxes)
+	d.Unverified, d.RanOut, d.TaxCategory = a.unverified(), a.ranOut(), a.category(d.Taxes)
 	if err := a.consistent(); err != nil {
 		return nil, err
 	}

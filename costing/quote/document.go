@@ -37,7 +37,10 @@ type Document struct {
 	Notes      string       `json:"notes,omitempty"`
 	Cautions   []string     `json:"cautions"`
 	Unverified []Unverified `json:"unverified"`
-	// Confirmed says that the unverified rows were confirmed.
+	// RanOut are prices that have run out. They are the shop's matter: no document
+	// for the customer names them.
+	RanOut []RanOut `json:"ran_out,omitempty"`
+	// Confirmed says that the unverified rows and old prices were confirmed.
 	Confirmed bool `json:"confirmed"`
 
 	Inputs Inputs `json:"inputs"`
@@ -135,6 +138,14 @@ type Agreed struct {
 	Place    string `json:"place"`
 	Payment  string `json:"payment,omitempty"`
 	LeadTime string `json:"lead_time,omitempty"`
+}
+
+// RanOut is a price that the quote rests on after its last day.
+type RanOut struct {
+	Where   string   `json:"where"`
+	On      bom.Date `json:"on"` // its last day
+	AgeDays int      `json:"age_days"`
+	Key     string   `json:"key"` // a figure that comes from it
 }
 
 // Unverified is a row without a source that the quote rests on.

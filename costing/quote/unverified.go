@@ -2,28 +2,41 @@ package quote
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 )
 
-// UnverifiedError is a quote that rests on rows without a source which nobody
-// has confirmed.
-type UnverifiedError struct{ Rows []Unverified }
+// UnverifiedError is a quote that rests on rows without a source, or on prices that
+// have run out, which nobody has confirmed.
+type UnverifiedError struct {
+	Rows   []Unverified
+	RanOut []RanOut
+}
 
 func (e *UnverifiedError) Error() string {
 	var rows []string
 	for _, r := range e.Rows {
-		rows = append(rows, r.Where)
+		rows = append(rows, r.Where+" has no source")
 	}
-	return fmt.Sprintf("the quote rests on rows without a source; look at them and confirm: %s", strings.Join(rows, "; "))
+	for _, r := range e.RanOut {
+		rows = append(rows, r.Words())
+	}
+	return fmt.Sprintf("the quote rests on what must be looked at and confirmed: %s", strings.Join(rows, "; "))
+}
+
+// Words says what ran out, and when.
+func (r RanOut) Words() string {
+	return fmt.Sprintf("%s ran out on %s", r.Where, r.On.Words())
 }
 
 // Issuable says whether the document may be sent. The error is an
 // *UnverifiedError.
 func (d *Document) Issuable() error {
-	if len(d.Unverified) > 0 && !d.Confirmed {
-		return &UnverifiedError{d.Unverified}
+	if len(d.Unverified)+len(d.RanOut) > 0 && !d.Confirmed {
+		return &UnverifiedError{d.Unverified, d.RanOut}
 	}
 	return nil
 }
@@ -31,6 +44,32 @@ func (d *Document) Issuable() error {
 // unverified lists the rows without a source that a figure of the document rests
 // on, each once, and those that decided how the consignment is treated.
 func (a *assembly) unverified() []Unverified {
+	rests := a.rests()
+	out, named := []Unverified{}, map[string]bool{}
+	for id := range graph.ID(a.g.Len()) {
+		src := a.g.Node(id).Source
+		if rests[id] && src.Unverified && !named[src.Where] {
+			named[src.Where] = true
+			out = append(out, Unverified{src.Where, src.CheckedOn, a.g.Node(id).Key})
+		}
+	}
+	return append(out, a.blockers(named)...)
+}
+
+// ranOut lists the prices past their day that a figure of the document rests on.
+func (a *assembly) ranOut() []RanOut {
+	var out []RanOut
+	for id, rests := range a.rests() {
+		n := a.g.Node(graph.ID(id))
+		if rests && n.Source.RanOut != "" && !slices.ContainsFunc(out, func(r RanOut) bool { return r.Where == n.Source.Where }) {
+			out = append(out, RanOut{n.Source.Where, bom.Date(n.Source.RanOut), n.Source.AgeDays, n.Key})
+		}
+	}
+	return out
+}
+
+// rests tells, per figure, whether one of the document rests on it.
+func (a *assembly) rests() []bool {
 	rests := make([]bool, a.g.Len())
 	for _, id := range a.shown {
 		rests[id] = true
@@ -42,15 +81,7 @@ func (a *assembly) unverified() []Unverified {
 			}
 		}
 	}
-	out, named := []Unverified{}, map[string]bool{}
-	for id := range graph.ID(a.g.Len()) {
-		src := a.g.Node(id).Source
-		if rests[id] && src.Unverified && !named[src.Where] {
-			named[src.Where] = true
-			out = append(out, Unverified{src.Where, src.CheckedOn, a.g.Node(id).Key})
-		}
-	}
-	return append(out, a.blockers(named)...)
+	return rests
 }
 
 // blockers are the rows that stopped the consignment without being a figure.

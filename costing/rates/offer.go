@@ -1,6 +1,11 @@
 package rates
 
-import "kerfbook/bom"
+import (
+	"cmp"
+	"slices"
+
+	"kerfbook/bom"
+)
 
 // PurchaseUnit is the unit a supplier counts in.
 type PurchaseUnit string
@@ -39,6 +44,29 @@ type Offer struct {
 	// LeftoverValue is the share of the price paid at which leftover of a
 	// bought part is credited; stock has it on the blank.
 	LeftoverValue *bom.Number `book:"leftover_value,min=0,max=1"`
+}
+
+// OffersOn lists the places of the offers for a part or stock that are used on a
+// day, by supplier: those that hold, or, where none does, those that held last.
+func OffersOn(offers []Offer, target bom.ID, day bom.Date) []int {
+	var hold, ran []int
+	last := bom.Date("")
+	for i, o := range offers {
+		switch {
+		case o.For != target:
+		case o.ValidUntil == "" || o.ValidUntil >= day:
+			hold = append(hold, i)
+		case o.ValidUntil > last:
+			last, ran = o.ValidUntil, []int{i}
+		case o.ValidUntil == last:
+			ran = append(ran, i)
+		}
+	}
+	if len(hold) == 0 {
+		hold = ran
+	}
+	slices.SortStableFunc(hold, func(a, b int) int { return cmp.Compare(offers[a].Supplier, offers[b].Supplier) })
+	return hold
 }
 
 // PriceBreak is the price of one purchase unit from a quantity on; the first

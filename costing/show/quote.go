@@ -115,8 +115,8 @@ func quoteFacts(d *quote.Document, state quote.State) []Fact {
 	}
 	facts := []Fact{
 		{"Quote number", number}, {"Revision", strconv.Itoa(d.Revision)},
-		{"Issued on", Day(d.IssuedOn)},
-		{"Valid until", "the end of " + Day(d.ValidUntil) + " where the seller is"},
+		{"Issued on", d.IssuedOn.Words()},
+		{"Valid until", "the end of " + d.ValidUntil.Words() + " where the seller is"},
 		{"State", string(state)},
 		{"Delivery", d.Terms.Delivery + " " + d.Terms.Place + ", Incoterms 2020 (" + quote.TermName(d.Terms.Delivery) + ")"},
 		{"Destination", d.Destination},

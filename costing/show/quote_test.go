@@ -3,7 +3,6 @@ package show
 import (
 	"testing"
 
-	"kerfbook/bom"
 	"kerfbook/costing/quote"
 )
 
@@ -19,14 +18,5 @@ func TestAmounts(t *testing.T) {
 	}
 	if a := QuoteAmount("", quote.Figure{Key: "k", Value: "5", Unit: "EUR"}).TakenOff(); a.Text != "-5.00" || !a.Negative {
 		t.Errorf("taken off: %+v", a)
-	}
-}
-
-func TestDays(t *testing.T) {
-	t.Parallel()
-	for day, want := range map[bom.Date]string{"2026-11-05": "5 November 2026", "2024-02-29": "29 February 2024", "soon": "soon", "2026-13-01": "2026-13-01"} {
-		if got := Day(day); got != want {
-			t.Errorf("%s is shown as %q, want %q", day, got, want)
-		}
 	}
 }

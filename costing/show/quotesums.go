@@ -75,7 +75,7 @@ func quoteArrival(d *quote.Document) ([]Amount, string) {
 		who = "Duty paid: the seller pays this, and it is in the total."
 		door.Label = "Due at the border, paid by the seller"
 	}
-	note := "Estimated as of " + Day(d.Inputs.Day) + " (" + a.Regime + "). " + who
+	note := "Estimated as of " + d.Inputs.Day.Words() + " (" + a.Regime + "). " + who
 	if a.Reclaims {
 		note += " The buyer can reclaim the import tax."
 	}
@@ -90,7 +90,7 @@ func quoteArrival(d *quote.Document) ([]Amount, string) {
 // quoteBasis says what the figures rest on and what they leave out.
 func quoteBasis(d *quote.Document) []string {
 	out := []string{
-		"Prices are for the quantities stated, made as one batch, with the rates of " + Day(d.Inputs.Day) + ".",
+		"Prices are for the quantities stated, made as one batch, with the rates of " + d.Inputs.Day.Words() + ".",
 		"Amounts are rounded to the smallest unit of " + d.Currency + ", halves away from zero: the price of a piece, each line, the discount, the delivery; tax once per rate over all lines.",
 	}
 	if d.Totals.Delivery.Known() && value(d.Totals.Delivery).IsZero() {

@@ -3,10 +3,12 @@ package show
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph/proof"
 )
 
@@ -41,6 +43,9 @@ func (t *treeWriter) step(s proof.Step, head, below string) {
 	}
 	if reason := reason(s); reason != "" {
 		t.line("%s    %s", below, reason)
+	}
+	if s.OutOfDateDays > 0 && len(s.Arguments) > 0 {
+		t.line("%s    rests on a price that ran out %s ago", below, Days(s.OutOfDateDays))
 	}
 	if s.InPlaceOf != "" {
 		t.line("%s    the computed figure is kept; explain %s", below, s.InPlaceOf)
@@ -91,5 +96,16 @@ func origin(src proof.Source) []string {
 	if src.Unverified {
 		out = append(out, "UNVERIFIED, checked on "+src.CheckedOn)
 	}
+	if src.RanOut != "" {
+		out = append(out, "RAN OUT on "+bom.Date(src.RanOut).Words()+", "+Days(src.AgeDays)+" ago")
+	}
 	return out
+}
+
+// Days writes a number of days.
+func Days(n int) string {
+	if n == 1 {
+		return "1 day"
+	}
+	return strconv.Itoa(n) + " days"
 }

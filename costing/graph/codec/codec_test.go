@@ -32,7 +32,7 @@ func every(t testing.TB) (*graph.Graph, *exact.Values) {
 	for i, c := range graphtest.Cases() {
 		c.In(b, "case", strconv.Itoa(i))
 	}
-	s := b.Root().Of("lamp").From(graph.Source{Where: "row <1> & \"2\"", Cite: "from memory", CheckedOn: "2026-09-01", Unverified: true})
+	s := b.Root().Of("lamp").From(graph.Source{Where: "row <1> & \"2\"", Cite: "from memory", CheckedOn: "2026-09-01", Unverified: true, RanOut: "2026-09-20", AgeDays: 8})
 	x := s.Input("x", "größe\u2028", graph.Currency("EUR").Per(graph.Piece), dec("0.10"))
 	s.Decided("lot", "lot", graph.Piece, dec("3"), graph.Choice{Solver: "try", Rule: "first", Options: []string{"a", "b", "c"},
 		Valid: []graph.Window{{Input: x, Low: dec("0"), High: dec("1.50")}}})
@@ -127,7 +127,7 @@ func TestEveryFieldIsWritten(t *testing.T) {
 	for _, c := range []struct {
 		of     any
 		fields int
-	}{{graph.Node{}, 17}, {graph.Source{}, 5}, {graph.Choice{}, 4}, {graph.Window{}, 3}, {graph.Bands{}, 5}, {graph.Finding{}, 4}} {
+	}{{graph.Node{}, 17}, {graph.Source{}, 7}, {graph.Choice{}, 4}, {graph.Window{}, 3}, {graph.Bands{}, 5}, {graph.Finding{}, 4}} {
 		if n := reflect.TypeOf(c.of).NumField(); n != c.fields {
 			t.Errorf("%T has %d fields, the form knows %d", c.of, n, c.fields)
 		}

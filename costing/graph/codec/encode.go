@@ -60,7 +60,7 @@ type encoder struct {
 }
 
 func (e *encoder) node(n *graph.Node) error {
-	for _, text := range []string{n.Label, n.Of, n.Formula, n.Source.Where, n.Source.Path, n.Source.Cite, n.Source.CheckedOn} {
+	for _, text := range []string{n.Label, n.Of, n.Formula, n.Source.Where, n.Source.Path, n.Source.Cite, n.Source.CheckedOn, n.Source.RanOut} {
 		if !utf8.ValidString(text) {
 			return &TextError{n.Key}
 		}

@@ -20,6 +20,8 @@ type sourceForm struct {
 	Cite       string `json:"cite,omitempty"`
 	CheckedOn  string `json:"checked_on,omitempty"`
 	Unverified bool   `json:"unverified,omitempty"`
+	RanOut     string `json:"ran_out,omitempty"`
+	AgeDays    int    `json:"age_days,omitempty"`
 }
 
 type nodeForm struct {

@@ -17,23 +17,25 @@ type Values interface {
 // Step is one figure with its reasons. Value is the exact figure, empty where it
 // is undefined.
 type Step struct {
-	Key        string   `json:"key"`
-	Label      string   `json:"label"`
-	Of         string   `json:"of,omitempty"` // the thing it is a figure of
-	Value      string   `json:"value"`
-	Unit       string   `json:"unit,omitempty"`
-	Operation  string   `json:"operation"`
-	Comparison string   `json:"comparison,omitempty"`
-	Bands      []Axis   `json:"bands,omitempty"`
-	How        string   `json:"how"`
-	Formula    string   `json:"formula,omitempty"`
-	Low        string   `json:"low,omitempty"`   // of a range
-	High       string   `json:"high,omitempty"`  // of a range
-	Shape      string   `json:"shape,omitempty"` // of a range: how its values are spread
-	SD         string   `json:"sd,omitempty"`    // of a normal range: deviation before it is cut off
-	Source     Source   `json:"source"`
-	Arguments  []string `json:"arguments,omitempty"` // keys, in order
-	Steps      []Step   `json:"steps,omitempty"`     // one per argument, those already shown by key only
+	Key        string `json:"key"`
+	Label      string `json:"label"`
+	Of         string `json:"of,omitempty"` // the thing it is a figure of
+	Value      string `json:"value"`
+	Unit       string `json:"unit,omitempty"`
+	Operation  string `json:"operation"`
+	Comparison string `json:"comparison,omitempty"`
+	Bands      []Axis `json:"bands,omitempty"`
+	How        string `json:"how"`
+	Formula    string `json:"formula,omitempty"`
+	Low        string `json:"low,omitempty"`   // of a range
+	High       string `json:"high,omitempty"`  // of a range
+	Shape      string `json:"shape,omitempty"` // of a range: how its values are spread
+	SD         string `json:"sd,omitempty"`    // of a normal range: deviation before it is cut off
+	Source     Source `json:"source"`
+	// OutOfDateDays is the age of the oldest price it rests on that has run out.
+	OutOfDateDays int      `json:"out_of_date_days,omitempty"`
+	Arguments     []string `json:"arguments,omitempty"` // keys, in order
+	Steps         []Step   `json:"steps,omitempty"`     // one per argument, those already shown by key only
 	// InPlaceOf is the key of the computed figure in whose place the number was
 	// entered.
 	InPlaceOf string `json:"in_place_of,omitempty"`
@@ -48,6 +50,9 @@ type Source struct {
 	Cite       string `json:"cite,omitempty"`
 	CheckedOn  string `json:"checked_on,omitempty"`
 	Unverified bool   `json:"unverified,omitempty"`
+	// RanOut is the last day a price held that is still used, AgeDays after it.
+	RanOut  string `json:"ran_out,omitempty"`
+	AgeDays int    `json:"age_days,omitempty"`
 }
 
 // Axis describes the bands of a lookup: per inner edge whether it still belongs
@@ -63,7 +68,7 @@ type Axis struct {
 // Explain opens the reasons behind a figure down to a depth; 0 gives the figure
 // alone, a negative depth everything. A figure met a second time is referred to.
 func Explain(g *graph.Graph, values Values, id graph.ID, depth int) Step {
-	e := explainer{g: g, values: values, seen: map[graph.ID]bool{}}
+	e := explainer{g: g, values: values, seen: map[graph.ID]bool{}, ages: Ages(g, values)}
 	return e.step(id, depth)
 }
 
@@ -71,6 +76,7 @@ type explainer struct {
 	g      *graph.Graph
 	values Values
 	seen   map[graph.ID]bool
+	ages   []int // nil where no price has run out
 }
 
 func (e *explainer) step(id graph.ID, depth int) Step {
@@ -96,7 +102,10 @@ func (e *explainer) describe(id graph.ID, n *graph.Node) Step {
 	s := Step{
 		Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String(), Operation: n.Op.String(), Formula: n.Formula,
 		How:    phrase(e.g, n),
-		Source: Source{n.Source.Where, n.Source.Path, n.Source.Cite, n.Source.CheckedOn, n.Source.Unverified},
+		Source: Source(n.Source),
+	}
+	if e.ages != nil {
+		s.OutOfDateDays = e.ages[id]
 	}
 	if v, ok := e.values.Raw(id); ok {
 		s.Value = v.String()

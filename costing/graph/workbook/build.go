@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -169,6 +170,9 @@ func source(n *graph.Node) string {
 		if n.Source.CheckedOn != "" {
 			text += ", looked at " + n.Source.CheckedOn
 		}
+	}
+	if n.Source.RanOut != "" {
+		text = join("; ", text, "RAN OUT on "+n.Source.RanOut+", days before: "+strconv.Itoa(n.Source.AgeDays))
 	}
 	if n.Decision != nil {
 		text = join("; ", text, options(n.Decision.Options))
