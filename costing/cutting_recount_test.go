@@ -101,6 +101,9 @@ func (m machinist) cut(c cutter, f *bom.Feature) (minutes, rapid float64) {
 	levels := math.Ceil(h/c.depth - 1e-9)
 	switch f.Kind {
 	case bom.Face:
+		if c.d >= w {
+			c.width = w
+		}
 		return levels * math.Ceil(w/c.width-1e-9) * (l + c.d + 2*gap) / c.table, levels * (2*gap + 2*h)
 	case bom.Contour:
 		used := math.Min(w, c.width)

@@ -45,14 +45,14 @@ func (c *cut) reached(feed graph.ID) {
 // wide as the face, since a finish bears no seam. Source: K R10.
 func (c *cut) finishFace() {
 	both := c.ends()
-	wide, table, feed := c.mostWidth(), c.k.table, c.k.feed
+	wide, table, feed := graph.None, c.k.table, c.k.feed
 	s := c.s.By("M3")
 	ends := []graph.ID{c.length, both}
 	if c.k.Kind == bom.BallMill {
-		wide = c.scallops(wide)
+		wide = c.scallops(c.mostWidth())
 	} else {
 		table, feed = c.finishFeed()
-		wide = c.finishWidth(wide)
+		wide = c.faceWidth()
 		ends = append(ends, c.k.diameter())
 	}
 	rows := c.passes("rows", "passes side by side", c.dims.width, wide)
@@ -64,15 +64,6 @@ func (c *cut) finishFace() {
 	one := s.Add("pass-path", "path of one pass", ends...)
 	c.feedTime(c.times("path", "path", rows, one), table)
 	c.rapid = both
-}
-
-// finishWidth is the widest pass of a finish: the whole face where the cutter is as
-// wide, unless the feature states a width of cut.
-func (c *cut) finishWidth(wide graph.ID) graph.ID {
-	if c.f.WidthOfCutMM != nil {
-		return wide
-	}
-	return c.s.By("M4").Choose("finish-width", "widest pass of a finish", c.k.diameter(), graph.GreaterOrEqual, c.dims.width, c.dims.width, wide)
 }
 
 // finishFeed is the table feed for the roughness, never above the feed of the

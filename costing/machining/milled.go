@@ -30,16 +30,29 @@ func (c *cut) inAndOut(depth, both, passes graph.ID) {
 }
 
 // face clears an open face in parallel passes that begin and end clear of it:
-// path = levels × ceil(width/ae) × (length + D + clearances). Source: M4; K K08.
+// path = levels × rows × (length + D + clearances), rows = ceil(width/ae), and one
+// of a cutter at least as wide as the face. Source: M4; K K08.
 func (c *cut) face() {
 	l, both := c.levels(c.cutDepth(c.depth), c.mostDepth()), c.ends()
-	wide := c.mostWidth()
+	wide := c.faceWidth()
 	rows := c.passes("rows", "passes side by side", c.dims.width, wide)
 	used := c.s.By("M4").Minimum("width-used", "width of cut used", wide, c.dims.width)
 	split := c.load(c.remove(l.each, used, c.k.table), c.k.engaged(c.s, used, c.k.feed), c.k.n, c.s)
 	one := c.s.By("M3").Add("pass-path", "path of one pass", c.length, c.k.diameter(), both)
 	c.feedTime(c.times("path", "path", l.passes, split, rows, one), c.k.table)
 	c.inAndOut(c.depth, both, c.times("level-passes", "levels", l.passes, split))
+}
+
+// faceWidth is the widest pass over a face: the whole face where the cutter is as
+// wide, unless the feature states a width of cut. Source: tool-maker course page
+// "Selecting the tool diameter", mmc-carbide.com/permanent/courses/73: several
+// passes are for a face wider than the cutter.
+func (c *cut) faceWidth() graph.ID {
+	wide := c.mostWidth()
+	if c.f.WidthOfCutMM != nil {
+		return wide
+	}
+	return c.s.By("M4").Choose("face-width", "widest pass over the face", c.k.diameter(), graph.GreaterOrEqual, c.dims.width, c.dims.width, wide)
 }
 
 // contour follows an outline: path = levels × rows × (outline + approach +

@@ -50,6 +50,27 @@ func TestOneFinishingPass(t *testing.T) {
 	}
 }
 
+// TestNarrowFace: a cutter at least as wide as the face clears it in one pass,
+// however narrow the cut of the data is (0.7 × 50 = 35 mm): tool-maker course page
+// "Selecting the tool diameter", mmc-carbide.com/permanent/courses/73, a cutter of
+// 1.2 to 1.3 times the width, and several passes where the face is wider. A width of
+// cut that is asked for holds.
+func TestNarrowFace(t *testing.T) {
+	t.Parallel()
+	s := copper(bom.Tool{ID: "FM", Name: "face mill", Kind: bom.FaceMill, DiameterMM: num("50"), Teeth: num("5")})
+	face := func(width string) bom.Feature {
+		return bom.Feature{ID: "F", Name: "face", Kind: bom.Face, LengthMM: num("60"), WidthMM: num(width), DepthMM: num("1")}
+	}
+	for _, c := range []struct{ width, rows, path string }{{"40", "1", "114"}, {"50", "1", "114"}, {"50.01", "2", "228"}, {"71", "3", "342"}} {
+		b := s.cut(t, face(c.width))
+		b.want("op/feature/F/with/FM/rows", c.rows)
+		b.want("op/feature/F/with/FM/path", c.path)
+	}
+	asked := face("40")
+	asked.WidthOfCutMM = num("25")
+	s.cut(t, asked).want("op/feature/F/with/FM/rows", "2")
+}
+
 // TestForceAtTheFeedUsed: the chip of a mirror is that of the feed for its
 // roughness, √(8 · 0.8 · 0.0004 / 2) = 0.035777 mm, and not of the cutting data:
 // hm = 2 · 60 · 0.035777 / (70 · arccos(1 − 120/70)) = 0.025918 mm.
