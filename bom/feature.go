@@ -39,6 +39,8 @@ type Feature struct {
 	Tools []ID `book:"tools"`
 	// Count is how many alike there are; absent means one.
 	Count *Number `book:"count,over=0,whole"`
+	// SpacingMM is the way from one of them to the next; in a grid, its pitch.
+	SpacingMM *Number `book:"spacing_mm,over=0"`
 
 	LengthMM       *Number `book:"length_mm,over=0"`
 	WidthMM        *Number `book:"width_mm,over=0"`

@@ -48,7 +48,7 @@ func TestFeatureFieldsAreKnown(t *testing.T) {
 	one := bom.Whole(1)
 	for _, f := range reflect.VisibleFields(reflect.TypeFor[bom.Feature]()) {
 		name, _, _ := strings.Cut(f.Tag.Get("book"), ",")
-		feature := bom.Feature{ID: "F", Kind: bom.Chamfer, PathMM: &one}
+		feature := bom.Feature{ID: "F", Kind: bom.Chamfer, Count: &one, PathMM: &one}
 		value := reflect.ValueOf(&feature).Elem().FieldByIndex(f.Index)
 		switch value.Interface().(type) {
 		case *bom.Number:

@@ -38,7 +38,7 @@ var featureForms = map[FeatureKind]featureForm{
 }
 
 // everyFeature are the fields that every kind may have.
-const everyFeature = "count clearance_mm speed_m_min feed_mm"
+const everyFeature = "count spacing_mm clearance_mm speed_m_min feed_mm"
 
 // Noun is the kind as a person says it: "a pocket".
 func (k FeatureKind) Noun() string { return featureForms[k].noun }
@@ -66,7 +66,7 @@ type field struct {
 func (f *Feature) fields() []field {
 	number := func(name string, n *Number) field { return field{name, n != nil} }
 	return []field{
-		number("count", f.Count), number("length_mm", f.LengthMM), number("width_mm", f.WidthMM), number("depth_mm", f.DepthMM),
+		number("count", f.Count), number("spacing_mm", f.SpacingMM), number("length_mm", f.LengthMM), number("width_mm", f.WidthMM), number("depth_mm", f.DepthMM),
 		number("diameter_mm", f.DiameterMM), number("to_diameter_mm", f.ToDiameterMM), number("path_mm", f.PathMM),
 		number("corner_radius_mm", f.CornerRadiusMM), number("slot_width_mm", f.SlotWidthMM), number("fin_width_mm", f.FinWidthMM),
 		{"open_edges", f.OpenEdges}, number("pitch_mm", f.PitchMM), number("starts", f.Starts), number("return_factor", f.ReturnFactor),
@@ -97,6 +97,9 @@ func (f *Feature) Faults() []FieldFault {
 		case d.given && !needed && !slices.Contains(uses, d.name):
 			out = append(out, FieldFault{d.name, form.noun + " has no " + d.name + "; delete it"})
 		}
+	}
+	if f.SpacingMM != nil && f.Count == nil {
+		out = append(out, FieldFault{"spacing_mm", "is the way from one to the next of several alike; enter their count too, or delete it"})
 	}
 	if len(missing) > 0 {
 		out = append(out, FieldFault{"", form.noun + " needs " + strings.Join(missing, " and ")})

@@ -70,11 +70,10 @@ const learningExamples = "O29 O30 O31 O32 O33 O35 O37 O38 O38a"
 
 // cuttingExamples are those of cutting: kinematics, power, roughness, tool life. Not
 // among them, since no figure of an estimate is made that way: K16 (drill for a
-// share of the thread), K40 (moves so short that the machine does not reach its
-// speed), P07 (the approximate mean chip; P06 has the exact one), R04 (a sharp tool),
+// share of the thread), P07 (the approximate mean chip; P06 has the exact one), R04 (a sharp tool),
 // R05 (side of a peripheral mill), R08 (roughness scales by rule of thumb).
 const cuttingExamples = `F07 K01 K02 K03 K04 K05 K06 K07 K08 K09 K11 K12 K13 K15 K17 K18 K19 K23 K24 K25 K26 K27 K30 K31 K32 K33 K34
-	K35 K36 K37 K39 P01 P02 P05 P06 R01 R02 R03 R07 R09 R10 L01 L02 L04 L06 L07 L08 L09`
+	K35 K36 K37 K39 K40 P01 P02 P05 P06 R01 R02 R03 R07 R09 R10 L01 L02 L04 L06 L07 L08 L09`
 
 func TestPublishedLanded(t *testing.T) {
 	t.Parallel()

@@ -40,13 +40,14 @@ type candidate struct {
 // with the lowest id on ties.
 func (w *work) tools() {
 	var list []candidate
+	between := w.between()
 	for _, at := range w.suitable() {
 		s := w.s.In("with", string(w.def.Tools[at].ID)).Of(w.s.Thing() + " with " + w.def.Tools[at].Name)
-		c := &cut{dims: w.d, s: s, f: w.f, k: w.cutter(s, w.tool(at), w.centre, w.mat, w.f), centre: w.centre, mat: w.mat,
-			slots: w.slots, achieved: w.achieved, removal: graph.None, minutes: graph.None, rapid: graph.None, slow: graph.None, chip: graph.None, line: graph.None}
+		c := &cut{dims: w.d, s: s, feature: w.s, f: w.f, k: w.cutter(s, w.tool(at), w.centre, w.mat, w.f), centre: w.centre, mat: w.mat,
+			slots: w.slots, achieved: w.achieved, removal: graph.None, minutes: graph.None, slow: graph.None, chip: graph.None, line: graph.None}
 		c.write()
 		w.notes(c)
-		list = append(list, w.price(c))
+		list = append(list, w.price(c, between))
 	}
 	if len(list) > 0 {
 		w.take(list)
@@ -74,16 +75,20 @@ func (w *work) suitable() []int {
 	return found
 }
 
-// price writes what the cut costs by piece: M13 and M14.
-func (w *work) price(c *cut) candidate {
+// price writes what the cut costs by piece: M13 and M14. between is the time of the
+// ways to and between the features alike.
+func (w *work) price(c *cut, between graph.ID) candidate {
 	s := c.s.By("M3")
 	p := candidate{cut: c, move: graph.None, edges: graph.None, change: graph.None, tools: graph.None}
 	computed := c.times("computed", "cutting time computed", c.count, c.minutes)
 	factor := w.minutesFactor(c.f.Kind)
 	p.cutting = s.Sum("cutting", "cutting time", c.times("measured", "cutting time as measured", computed, factor))
-	if c.centre.rapid != graph.None && c.rapid != graph.None {
-		move := c.times("moves", "moves that do not cut", c.count, c.rapid)
-		p.move = c.times("moving-measured", "positioning time as measured", s.By("M14").Divide("positioning", "positioning time", move, c.centre.rapid), factor)
+	move := c.moved()
+	if move != graph.None {
+		move = c.times("moves", "moves that do not cut", c.count, move)
+	}
+	if move = s.By("M14").Sum("positioning", "positioning time", move, between); move != graph.None {
+		p.move = c.times("moving-measured", "positioning time as measured", move, factor)
 	}
 	at := c.s
 	if c.wanted == c.k.wanted {

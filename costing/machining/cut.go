@@ -53,11 +53,12 @@ func newDims(s graph.Scope, f *bom.Feature) dims {
 // cut is one feature cut by one tool.
 type cut struct {
 	dims
-	s      graph.Scope // …/feature/F/with/T
-	f      *bom.Feature
-	k      *cutter
-	centre *centre
-	mat    material
+	s       graph.Scope // …/feature/F/with/T
+	feature graph.Scope // …/feature/F
+	f       *bom.Feature
+	k       *cutter
+	centre  *centre
+	mat     material
 	// slots is the number of slots of an array.
 	slots graph.ID
 	// achieved is roughness measured ÷ theoretical.
@@ -67,7 +68,7 @@ type cut struct {
 	// What the cut takes, for one feature.
 	minutes graph.ID // min
 	removal graph.ID // mm³/min, of a mill; else None
-	rapid   graph.ID // mm of moves that do not cut
+	moving  []move
 	wanted  graph.ID // 1/min, spindle speed that the cutting speed asks for
 	vc      graph.ID // m/min
 	slow    graph.ID // share of the feed left by the limits of the spindle; None where nothing limits

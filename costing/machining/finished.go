@@ -63,7 +63,7 @@ func (c *cut) finishFace() {
 	}
 	one := s.Add("pass-path", "path of one pass", ends...)
 	c.feedTime(c.times("path", "path", rows, one), table)
-	c.rapid = both
+	c.inAndOut(graph.None, graph.None)
 }
 
 // finishFeed is the table feed for the roughness, never above the feed of the

@@ -37,12 +37,12 @@ func (c *cut) drill() {
 	c.whole = true
 	c.load(c.drilled(), c.edgeChip(), c.k.n, c.k.s)
 	c.feedTime(path, c.k.table)
-	c.rapid = path
+	c.moves(c.s, "back", "way back", graph.None, path)
 	if c.peck != graph.None {
 		pecks := s.Whole("pecks", "pecks", s.Divide("pecks-exact", "pecks before rounding", c.depth, c.peck))
-		again := s.Subtract("pecks-back", "times out of the hole and in again", pecks, s.One(graph.Plain))
-		way := s.Add("peck-way", "mean way out and in again", c.depth, c.ends())
-		c.rapid = s.Add("rapid-path", "moves that do not cut", path, s.Multiply("peck-path", "way of the pecks", again, way))
+		again := s.Multiply("pecks-back", "ways out of the hole and in again", two(s), s.Subtract("pecks-further", "pecks after the first", pecks, s.One(graph.Plain)))
+		way := s.Add("peck-way", "mean way out, or in again", s.Multiply("half-depth", "half the depth", half(s), c.depth), c.clearance)
+		c.moves(c.s, "peck", "way of a peck", again, way)
 	}
 }
 
@@ -114,5 +114,5 @@ func (c *cut) threadMill() {
 	turns = c.times("start-turns", "turns of all starts", turns, c.starts)
 	all := s.Add("turns", "turns, with the ways in and out", turns, s.One(graph.Plain))
 	c.feedTime(s.Multiply("path", "path", all, pi(s), c.diameter), c.k.table)
-	c.inAndOut(c.depth, c.ends(), graph.None)
+	c.inAndOut(c.depth, graph.None)
 }

@@ -23,12 +23,6 @@ func (c *cut) remove(each, wide, table graph.ID) graph.ID {
 	return c.removal
 }
 
-// inAndOut is the way down to the cut and out again, per level.
-func (c *cut) inAndOut(depth, both, passes graph.ID) {
-	way := c.s.By("M14").Total("in-and-out", "way in and out", both, depth, depth)
-	c.rapid = c.times("rapid-path", "moves that do not cut", passes, way)
-}
-
 // face clears an open face in parallel passes that begin and end clear of it:
 // path = levels × rows × (length + D + clearances), rows = ceil(width/ae), and one
 // of a cutter at least as wide as the face. Source: M4; K K08.
@@ -40,7 +34,7 @@ func (c *cut) face() {
 	split := c.load(c.remove(l.each, used, c.k.table), c.k.engaged(c.s, used, c.k.feed), c.k.n, c.s)
 	one := c.s.By("M3").Add("pass-path", "path of one pass", c.length, c.k.diameter(), both)
 	c.feedTime(c.times("path", "path", l.passes, split, rows, one), c.k.table)
-	c.inAndOut(c.depth, both, c.times("level-passes", "levels", l.passes, split))
+	c.inAndOut(c.depth, c.times("level-passes", "levels", l.passes, split))
 }
 
 // faceWidth is the widest pass over a face: the whole face where the cutter is as
@@ -72,7 +66,7 @@ func (c *cut) contour() {
 	into := s.Minimum("approach-width", "width of cut, at most half the diameter", used, s.Multiply("radius", "half the diameter", half(s), c.k.diameter()))
 	one := c.s.By("M3").Add("pass-path", "path of one pass", c.path, c.approach(into), both)
 	c.feedTime(c.times("path", "path", l.passes, split, rows, one), c.k.table)
-	c.inAndOut(c.depth, both, c.times("pass-count", "passes", l.passes, split, rows))
+	c.inAndOut(c.depth, c.times("pass-count", "passes", l.passes, split, rows))
 }
 
 // sideDepth is the deepest pass along a side: where the width of cut is at most
@@ -115,7 +109,7 @@ func (c *cut) engagement(wide graph.ID) (graph.Scope, graph.ID) {
 // (W − D))), and a ramp of 3° into the depth. Source: sheet section 1.6; K34.
 func (c *cut) pocket() {
 	s := c.s.By("M4")
-	l, both, wide := c.levels(c.cutDepth(c.depth), c.mostDepth()), c.ends(), c.mostWidth()
+	l, wide := c.levels(c.cutDepth(c.depth), c.mostDepth()), c.mostWidth()
 	along := s.Subtract("room-length", "length less the diameter", c.length, c.k.diameter())
 	across := s.Subtract("room-width", "width less the diameter", c.dims.width, c.k.diameter())
 	rows := s.Add("rows", "rows", s.Whole("rows-further", "further rows", s.Divide("rows-exact", "further rows before rounding", across, wide)), s.One(graph.Plain))
@@ -126,7 +120,7 @@ func (c *cut) pocket() {
 	c.feedTime(c.times("path", "path", l.passes, split, one), c.k.table)
 	ramp := s.Multiply("entry-path", "ramp into the depth", l.depth, rampFactor(s))
 	c.minutes = s.Add("time", "cutting time of one, with its entry", c.minutes, s.Divide("entry-time", "time of the entry", ramp, c.k.table))
-	c.inAndOut(c.depth, both, c.times("level-passes", "levels", l.passes, split))
+	c.inAndOut(c.depth, c.times("level-passes", "levels", l.passes, split))
 }
 
 // slotted cuts a slot, or the slots of an array, open at both ends: path = slots ×
@@ -152,10 +146,10 @@ func (c *cut) slotted() {
 	one := s.Add("travel", "travel of one pass", c.length, approach, both)
 	count := c.times("passes", "passes", slots, l.passes, split, side)
 	c.feedTime(c.times("path", "path", count, one), c.k.table)
-	back := s.Add("return", "way back of one pass", one, c.depth, c.depth)
-	c.rapid = c.times("return-path", "way back of all passes", count, back)
+	c.moves(c.s, "back", "way back of one pass", count, one)
+	c.moves(c.feature, "lift", "way out of the slot, or into it", c.times("lifts", "ways out and in", two(s), count), c.depth)
 	if slots != graph.None {
-		c.rapid = s.Add("rapid-path", "way back, and across the array", c.rapid, c.dims.width)
+		c.moves(c.feature, "across", "way across the array", graph.None, c.dims.width)
 	}
 }
 
@@ -168,9 +162,8 @@ func (c *cut) milledSides(wide graph.ID) graph.ID {
 
 // chamfer follows an edge once.
 func (c *cut) chamfer() {
-	both := c.ends()
-	c.feedTime(c.s.By("M3").Add("path", "path", c.path, both), c.k.table)
-	c.rapid = both
+	c.feedTime(c.s.By("M3").Add("path", "path", c.path, c.ends()), c.k.table)
+	c.inAndOut(graph.None, graph.None)
 }
 
 // engrave follows its lines level by level, and in passes beside one another where
@@ -183,5 +176,5 @@ func (c *cut) engrave() {
 	plunge := s.SumProducts("plunge-path", "plunge at a third of the feed, as path", third, c.clearance, third, l.each)
 	one := s.Add("pass-path", "path of one pass", c.path, plunge)
 	c.feedTime(c.times("path", "path", l.passes, c.sides(), one), c.k.table)
-	c.inAndOut(c.depth, c.ends(), graph.None)
+	c.inAndOut(c.depth, graph.None)
 }

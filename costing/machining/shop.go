@@ -121,9 +121,15 @@ type centre struct {
 	available  graph.ID // kW at the cut
 	efficiency graph.ID // power at the cut ÷ power at the motor
 	torque     graph.ID // N·m
-	rapid      graph.ID // mm/min
 	change     graph.ID // min, one tool change
 	reversal   graph.ID // min, per tapped hole
+
+	rapid        graph.ID // mm/min
+	acceleration graph.ID // mm/min²
+	rampTime     graph.ID // min, to the full rapid rate
+	rampWay      graph.ID // mm, to the full rate and to rest again
+	settling     graph.ID // min, per position
+	approach     graph.ID // min, per feature
 }
 
 func (m *Shop) centre(id bom.ID) (*centre, bool) {
@@ -136,10 +142,10 @@ func (m *Shop) centre(id bom.ID) (*centre, bool) {
 	}
 	w := &m.def.Centres[at]
 	s := m.root.In("work-centre", string(id)).From(graph.Source{Where: "work centre " + w.Name, Path: fmt.Sprintf("work_centres[%d]", at)}).Of(w.Name)
-	c := &centre{def: w, s: s, available: graph.None, efficiency: graph.None, change: graph.None, reversal: graph.None}
+	c := &centre{def: w, s: s, available: graph.None, efficiency: graph.None, rampTime: graph.None, rampWay: graph.None}
 	c.spindleMax = s.Optional("spindle-max", "highest spindle speed", graph.Plain.Per(graph.Minute), w.SpindleMaxPerMin, "spindle_max_per_min")
 	c.torque = s.Optional("spindle-torque", "spindle torque", graph.Newton.Times(graph.Metre), w.SpindleTorqueNM, "spindle_torque_nm")
-	c.rapid = s.Optional("rapid", "speed of rapid moves", graph.Mm.Per(graph.Minute), w.RapidMMMin, "rapid_mm_min")
+	c.motion()
 	if w.SpindlePowerKW != nil {
 		c.available = s.Number("spindle-power", "spindle power", graph.Kilowatt, *w.SpindlePowerKW, "spindle_power_kw")
 		if w.SpindleEfficiency != nil {
@@ -149,7 +155,9 @@ func (m *Shop) centre(id bom.ID) (*centre, bool) {
 			s.Find(graph.Note, "spindle-power", "no spindle_efficiency is entered for "+w.Name+", so that all of spindle_power_kw counts at the cut; belts and bearings lose a part of it")
 		}
 	}
-	c.change = inMinutes(s, "tool-change", "one tool change", w.ToolChangeS, "tool_change_s")
+	c.change = s.By("M14").Total("tool-change-all", "one tool change, until the tool is ready",
+		inMinutes(s, "tool-change", "one tool change", w.ToolChangeS, "tool_change_s"),
+		inMinutes(s, "tool-settling", "until spindle and coolant run", w.ToolSettlingS, "tool_settling_s"))
 	c.reversal = inMinutes(s, "tap-reversal", "reversal of a tap", w.TapReversalS, "tap_reversal_s")
 	m.centres[id] = c
 	return c, true

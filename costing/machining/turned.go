@@ -26,7 +26,7 @@ func (c *cut) turn() {
 	travel := c.s.By("M3").Sum("pass-path", "path of one pass", length, c.clearance, c.out())
 	passes := c.times("passes", "passes", l.passes, split)
 	c.revolve(c.s.By("M3").Divide("pass-turns", "path ÷ spindle speed of one pass", travel, n), passes)
-	c.rapid = c.times("rapid-path", "way back of all passes", passes, travel)
+	c.moves(c.s, "back", "way back of one pass", passes, travel)
 }
 
 // revolve writes the time of passes from the time × feed of one: all at the feed
@@ -80,7 +80,7 @@ func (c *cut) inward() {
 	}
 	passes := c.times("passes", "passes", l.passes, split)
 	c.revolve(c.inwardTurns(outer, inner, around), passes)
-	c.rapid = c.times("rapid-path", "way back of all passes", passes, s.Multiply("rapid-radius", "way back of one pass", half(s), outer))
+	c.moves(c.s, "back", "way back of one pass", passes, s.Multiply("back-radius", "way back of one pass", half(s), outer))
 }
 
 // inwardTurns is the time × feed of one pass, in mm·min.

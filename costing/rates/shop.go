@@ -94,10 +94,18 @@ type WorkCentre struct {
 	SpindlePowerKW    *bom.Number `book:"spindle_power_kw,over=0"`
 	SpindleTorqueNM   *bom.Number `book:"spindle_torque_nm,over=0"`
 	SpindleEfficiency *bom.Number `book:"spindle_efficiency,over=0,max=1"`
-	// RapidMMMin is the speed of moves that do not cut.
-	RapidMMMin   *bom.Number `book:"rapid_mm_min,over=0"`
-	ToolChangeS  *bom.Number `book:"tool_change_s,min=0"`
-	TapReversalS *bom.Number `book:"tap_reversal_s,min=0"` // per tapped hole
+	// RapidMMMin is the speed of moves that do not cut, AccelerationMS2 how fast
+	// it is reached, SettlingS what every position takes to come to rest.
+	RapidMMMin      *bom.Number `book:"rapid_mm_min,over=0"`
+	AccelerationMS2 *bom.Number `book:"acceleration_m_s2,over=0"`
+	SettlingS       *bom.Number `book:"settling_s,min=0"`
+	// ApproachMM is the way of a tool to each feature.
+	ApproachMM *bom.Number `book:"approach_mm,min=0"`
+	// ToolChangeS is from chip to chip; ToolSettlingS what each tool takes in
+	// addition until spindle and coolant run.
+	ToolChangeS   *bom.Number `book:"tool_change_s,min=0"`
+	ToolSettlingS *bom.Number `book:"tool_settling_s,min=0"`
+	TapReversalS  *bom.Number `book:"tap_reversal_s,min=0"` // per tapped hole
 }
 
 // Material is what stock consists of.

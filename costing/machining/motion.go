@@ -1,0 +1,110 @@
+package machining
+
+import (
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+)
+
+// move is a way at the rapid rate that begins and ends at rest, so many times; once
+// where times is None.
+type move struct{ times, time graph.ID }
+
+// travel gives the time of a way from rest to rest: s/v + v/a, or 2·√(s/a) where it
+// is shorter than v²/a and the full speed v is not reached; without an acceleration
+// s/v. It is None without a rapid rate. Source: sheet section 1.8; K40.
+func (c *centre) travel(s graph.Scope, name, label string, way graph.ID) graph.ID {
+	if c.rapid == graph.None || way == graph.None {
+		return graph.None
+	}
+	if id := s.Lookup(s.Key(name + "-time")); id != graph.None {
+		return id
+	}
+	s = s.By("M14")
+	if c.acceleration == graph.None {
+		return s.Divide(name+"-time", label, way, c.rapid)
+	}
+	full := s.Add(name+"-long", label+", reaching the full speed", s.Divide(name+"-even", label+" at the full speed", way, c.rapid), c.rampTime)
+	short := s.Multiply(name+"-short", label+", not reaching the full speed", two(s),
+		s.SquareRoot(name+"-half", "half of it", s.Divide(name+"-square", "half of it, squared", way, c.acceleration)))
+	return s.Choose(name+"-time", label, way, graph.GreaterOrEqual, c.rampWay, full, short)
+}
+
+// motion reads what moves of the work centre rest on, and says what is not entered.
+func (c *centre) motion() {
+	s, w := c.s, c.def
+	c.rapid = s.Optional("rapid", "speed of rapid moves", graph.Mm.Per(graph.Minute), w.RapidMMMin, "rapid_mm_min")
+	entered := s.Optional("acceleration-m-s2", "acceleration of rapid moves", graph.Metre.Per(graph.Second.Power(2)), w.AccelerationMS2, "acceleration_m_s2")
+	c.acceleration = s.Convert("acceleration", "acceleration, in mm/min²", s.Convert("acceleration-mm-s2", "acceleration, in mm/s²", entered, graph.Metre, graph.Mm), graph.Second, graph.Minute)
+	if by := s.By("M14"); c.rapid != graph.None && c.acceleration != graph.None {
+		c.rampTime = by.Divide("ramp-time", "time to the full speed", c.rapid, c.acceleration)
+		c.rampWay = by.Multiply("ramp-way", "way to the full speed and to rest again", c.rapid, c.rampTime)
+	}
+	c.settling = inMinutes(s, "settling", "coming to rest at a position", w.SettlingS, "settling_s")
+	approach := s.Optional("approach", "way of a tool to each feature", graph.Mm, w.ApproachMM, "approach_mm")
+	c.approach = c.travel(s, "approach", "approach of each feature", approach)
+	var missing []string
+	for _, f := range []struct {
+		name  string
+		value *bom.Number
+	}{{"rapid_mm_min", w.RapidMMMin}, {"acceleration_m_s2", w.AccelerationMS2}, {"settling_s", w.SettlingS}, {"approach_mm", w.ApproachMM}} {
+		if f.value == nil {
+			missing = append(missing, f.name)
+		}
+	}
+	if len(missing) > 0 {
+		s.Find(graph.Note, "rapid", w.Name+" has no "+strings.Join(missing, ", ")+", so the time of moves between cuts and features is too short; enter them")
+	}
+}
+
+// moves adds moves of one length, each named after its way.
+func (c *cut) moves(s graph.Scope, name, label string, times, way graph.ID) {
+	if time := c.centre.travel(s, name, label, way); time != graph.None {
+		c.moving = append(c.moving, move{times, time})
+	}
+}
+
+// inAndOut is the way down to the cut and out again, so many times.
+func (c *cut) inAndOut(depth, times graph.ID) {
+	s := c.feature.By("M14")
+	way := s.Lookup(s.Key("in"))
+	if way == graph.None {
+		way = s.Sum("in", "way in", c.clearance, depth)
+	}
+	c.moves(s, "in", "way in", c.times("ways-in-and-out", "ways in and out", two(s), times), way)
+}
+
+// moved is the time of all moves of one feature.
+func (c *cut) moved() graph.ID {
+	s := c.s.By("M14")
+	var pairs []graph.ID
+	for _, m := range c.moving {
+		pairs = append(pairs, or(m.times, s.One(graph.Plain)), m.time)
+	}
+	if len(pairs) == 0 {
+		return graph.None
+	}
+	return s.SumProducts("moving", "moves of one that do not cut", pairs...)
+}
+
+// between is the time of the ways to and between the features alike: an approach,
+// the spacing to each further one, and coming to rest at each.
+func (w *work) between() graph.ID {
+	s, c := w.s.By("M14"), w.centre
+	further := graph.None
+	switch {
+	case w.f.Count == nil || c.rapid == graph.None:
+	case w.f.SpacingMM == nil:
+		w.s.Find(graph.Note, "count", w.f.Name+": the ways from one to the next are not counted, since spacing_mm is not entered")
+	default:
+		way := s.Number("spacing", "way from one to the next", graph.Mm, *w.f.SpacingMM, "spacing_mm")
+		time := c.travel(s, "spacing", "way from one to the next", way)
+		further = s.Multiply("further", "ways from one to the next", s.Subtract("further-count", "further ones", w.d.count, s.One(graph.Plain)), time)
+	}
+	rest := c.settling
+	if rest != graph.None && w.d.count != graph.None {
+		rest = s.Multiply("settled", "coming to rest at each", w.d.count, rest)
+	}
+	return s.Sum("between", "ways to and between them", c.approach, further, rest)
+}
