@@ -94,8 +94,9 @@ func along(d float64, points [][2]float64) float64 {
 	return last[1]
 }
 
-// cut gives minutes of cutting and mm of rapid moves of one feature.
-func (m machinist) cut(c cutter, f *bom.Feature) (minutes, rapid float64) {
+// cut gives minutes of cutting of one feature, and the ways of its rapid moves in
+// mm, one by one.
+func (m machinist) cut(c cutter, f *bom.Feature) (minutes float64, moves []float64) {
 	l, w, h, path := likely(f.LengthMM), likely(f.WidthMM), likely(f.DepthMM), likely(f.PathMM)
 	const gap = 2.0
 	levels := math.Ceil(h/c.depth - 1e-9)
@@ -104,7 +105,7 @@ func (m machinist) cut(c cutter, f *bom.Feature) (minutes, rapid float64) {
 		if c.d >= w {
 			c.width = w
 		}
-		return levels * math.Ceil(w/c.width-1e-9) * (l + c.d + 2*gap) / c.table, levels * (2*gap + 2*h)
+		return levels * math.Ceil(w/c.width-1e-9) * (l + c.d + 2*gap) / c.table, downAndUp(levels, gap+h)
 	case bom.Contour:
 		used := math.Min(w, c.width)
 		if used <= 0.15*c.d {
@@ -112,32 +113,50 @@ func (m machinist) cut(c cutter, f *bom.Feature) (minutes, rapid float64) {
 		}
 		side := math.Ceil(w/c.width - 1e-9)
 		into := math.Min(used, c.d/2)
-		return levels * side * (path + math.Sqrt(into*(c.d-into)) + 2*gap) / c.table, levels * side * (2*gap + 2*h)
+		return levels * side * (path + math.Sqrt(into*(c.d-into)) + 2*gap) / c.table, downAndUp(levels*side, gap+h)
 	case bom.Pocket:
 		rows := math.Ceil((w-c.d)/c.width-1e-9) + 1
 		level := rows*(l-c.d) + (w - c.d) + 2*(l-c.d) + 2*(w-c.d)
-		return (levels*level + h/math.Tan(3*math.Pi/180)) / c.table, levels * (2*gap + 2*h)
+		return (levels*level + h/math.Tan(3*math.Pi/180)) / c.table, downAndUp(levels, gap+h)
 	case bom.SlotArray:
 		return m.slots(c, f)
 	case bom.Drill:
 		return m.drill(c, f)
 	case bom.Tap:
 		pitch := likely(f.PitchMM)
-		return 2*(h+3*pitch+gap)/(pitch*c.n) + likely(m.centre.TapReversalS)/60, 0
+		return 2*(h+3*pitch+gap)/(pitch*c.n) + likely(m.centre.TapReversalS)/60, nil
 	case bom.Chamfer:
-		return (path + 2*gap) / c.table, 2 * gap
+		return (path + 2*gap) / c.table, downAndUp(1, gap)
 	case bom.FinishFace:
 		feed := math.Min(c.feed*c.z, math.Sqrt(8*likely(c.t.NoseRadiusMM)*likely(f.RzUM)/1000/2))
 		if c.d < w {
 			m.t.Fatal("no cutter of the demo is narrower than its mirror; this recount knows one pass only")
 		}
-		return (l + c.d + 2*gap) / (feed * c.n), 2 * gap
+		return (l + c.d + 2*gap) / (feed * c.n), downAndUp(1, gap)
 	}
 	m.t.Fatalf("the demo has a %s, which this recount does not know", f.Kind)
-	return 0, 0
+	return 0, nil
 }
 
-func (m machinist) slots(c cutter, f *bom.Feature) (minutes, rapid float64) {
+func downAndUp(times, way float64) (moves []float64) {
+	for range int(times) {
+		moves = append(moves, way, way)
+	}
+	return moves
+}
+
+// travel is the time of moves that begin and end at rest, in minutes: speeding up
+// and slowing down at the acceleration, and the rest at the highest speed reached.
+func (m machinist) travel(moves ...float64) (minutes float64) {
+	v, a := likely(m.centre.RapidMMMin)/60, 1000*likely(m.centre.AccelerationMS2)
+	for _, s := range moves {
+		peak := math.Min(v, math.Sqrt(s*a))
+		minutes += (2*peak/a + (s-peak*peak/a)/v) / 60
+	}
+	return minutes
+}
+
+func (m machinist) slots(c cutter, f *bom.Feature) (minutes float64, moves []float64) {
 	const gap = 2.0
 	l, w, h, s, fin := likely(f.LengthMM), likely(f.WidthMM), likely(f.DepthMM), likely(f.SlotWidthMM), likely(f.FinWidthMM)
 	n, side, approach, levels := 0.0, 1.0, c.d, 1.0
@@ -150,10 +169,13 @@ func (m machinist) slots(c cutter, f *bom.Feature) (minutes, rapid float64) {
 		levels, side = math.Ceil(h/c.depth-1e-9), math.Ceil((s-c.d)/c.width-1e-9)+1
 	}
 	one := l + approach + 2*gap
-	return n * levels * side * one / c.table, n*levels*side*(one+2*h) + w
+	for range int(n * levels * side) {
+		moves = append(moves, h, one, h)
+	}
+	return n * levels * side * one / c.table, append(moves, w)
 }
 
-func (m machinist) drill(c cutter, f *bom.Feature) (minutes, rapid float64) {
+func (m machinist) drill(c cutter, f *bom.Feature) (minutes float64, moves []float64) {
 	const gap = 2.0
 	h, out := likely(f.DepthMM), 0.0
 	if f.Through {
@@ -161,7 +183,7 @@ func (m machinist) drill(c cutter, f *bom.Feature) (minutes, rapid float64) {
 	}
 	travel := gap + h + out + c.d/2/math.Tan(likely(c.t.PointAngleDeg)/2*math.Pi/180)
 	pecks := math.Ceil(h/likely(f.PeckMM) - 1e-9)
-	return travel / c.table, travel + (pecks-1)*(h+2*gap)
+	return travel / c.table, append(downAndUp(pecks-1, h/2+gap), travel)
 }
 
 // pricedCut is a feature cut by one tool.
@@ -178,15 +200,19 @@ func (m machinist) price(f *bom.Feature) pricedCut {
 			continue
 		}
 		c := m.cutter(t, f)
-		minutes, rapid := m.cut(c, f)
+		minutes, moves := m.cut(c, f)
 		count, factor := math.Max(1, likely(f.Count)), 1.0
+		way := m.travel(likely(m.centre.ApproachMM)) + likely(m.centre.SettlingS)/60 + m.travel(moves...)
+		for range int(count) - 1 {
+			way += m.travel(likely(f.SpacingMM)) + likely(m.centre.SettlingS)/60 + m.travel(moves...)
+		}
 		for _, x := range m.b.Factors {
 			if x.WorkCentre == m.op.WorkCentre && x.Feature == f.Kind && x.Minutes != nil {
 				factor = likely(x.Minutes)
 			}
 		}
 		edges := count * minutes / c.life
-		p := pricedCut{tool: t.ID, cutting: factor * count * minutes, move: factor * count * rapid / likely(m.centre.RapidMMMin),
+		p := pricedCut{tool: t.ID, cutting: factor * count * minutes, move: factor * way,
 			change: edges * likely(t.EdgeChangeMin), edge: edges * likely(t.EdgeCost)}
 		share := likely(m.centre.ToolChangeS) / 60 / math.Max(1, likely(m.op.PiecesPerLoad))
 		p.cost = (p.cutting+p.move+p.change+share)*m.minute + p.edge
