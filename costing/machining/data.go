@@ -80,36 +80,61 @@ func (r rowScope) feed(into *graph.ID, s graph.Scope, t tool) {
 // feedLine is the feed on the straight line between the feeds of the two stated
 // diameters around the tool's: from + (to − from)·(D − D from) ÷ (D to − D from).
 // Below the smallest the line comes from nought, above the largest its feed holds.
-// Which diameters are around is looked up, so that it holds for every diameter.
+// Checks say between which diameters it holds.
 func (r rowScope) feedLine(t tool) graph.ID {
-	s := r.s.In("with", string(t.ID)).Of(r.s.Thing() + " with " + t.Name).By("M2")
+	row := r.s.In("with", string(t.ID)).Of(r.s.Thing() + " with " + t.Name)
+	s := row.From(graph.Source{Where: "tool " + t.Name}).By("M2")
 	if id := s.Lookup(s.Key("feed")); id != graph.None {
 		return id
 	}
-	nought := s.Zero(graph.Mm)
-	sizes, feeds := []graph.ID{nought}, []graph.ID{nought}
-	for _, i := range r.row.FeedLine() {
+	r.outside(row, t)
+	sizes, feeds, above := r.around(s, t)
+	if len(sizes) == 1 {
+		return s.Sum("feed", "feed by diameter, as stated", feeds[0])
+	}
+	d := t.diameter()
+	if above {
+		d = s.Minimum("diameter", "diameter, at most the largest stated", d, sizes[len(sizes)-1])
+	}
+	size, step := ends(s, d, "size", "stated diameter", sizes, sizes)
+	feed, rise := ends(s, d, "feed", "feed at the stated diameter", sizes, feeds)
+	share := s.Divide("share", "share of the way between them", s.Subtract("beyond", "diameter beyond the one below", d, size), step)
+	return s.Add("feed", "feed by diameter", feed, s.Multiply("added", "feed added on the way", rise, share))
+}
+
+// around are the stated diameters and feeds that the diameter of a tool lies
+// between, two but for a diameter that is a range or stated itself.
+func (r rowScope) around(s graph.Scope, t tool) (sizes, feeds []graph.ID, above bool) {
+	places, below, above := r.row.FeedReach(t.DiameterMM)
+	if below {
+		sizes, feeds = append(sizes, s.Zero(graph.Mm)), append(feeds, s.Zero(graph.Mm))
+	}
+	for _, i := range places {
 		f := r.row.Feeds[i]
 		size, path := f.DiameterMM.Likely.String(), "feeds["+strconv.Itoa(i)+"]."
 		sizes = append(sizes, r.s.Shared("size-"+size, "stated diameter "+size+" mm", graph.Mm, f.DiameterMM, path+"diameter_mm"))
 		feeds = append(feeds, r.s.Shared("feed-at-"+size, "feed at "+size+" mm", graph.Mm, f.FeedMM, path+"feed_mm"))
 	}
-	last := len(sizes) - 1
-	d := s.Minimum("diameter", "diameter, at most the largest stated", t.diameter(), sizes[last])
-	around := func(name, label string, values []graph.ID) (from, to, rise graph.ID) {
-		from, to = values[0], values[1]
-		if last > 1 {
-			axis := graph.Axis{X: d, Bands: graph.Bands{BelowClosed: make([]bool, last-1)}, Edges: sizes[1:last]}
-			from = s.Band(name+"-from", label+" at the stated diameter below, nought where none is", axis, values[:last]...)
-			to = s.Band(name+"-to", label+" at the stated diameter above", axis, values[1:]...)
-		}
-		return from, to, s.Subtract(name+"-rise", label+" from one to the other", to, from)
+	if !below {
+		s.Check("from", "the diameter is at least the stated one below", t.diameter(), graph.GreaterOrEqual, sizes[0])
 	}
-	size, _, step := around("size", "diameter", sizes)
-	feed, _, rise := around("feed", "feed", feeds)
-	share := s.Divide("share", "share of the way between them", s.Subtract("beyond", "diameter beyond the one below", d, size), step)
-	r.outside(s, t)
-	return s.Add("feed", "feed by diameter", feed, s.Multiply("added", "feed added on the way", rise, share))
+	if !above {
+		s.Check("to", "the diameter is at most the stated one above", t.diameter(), graph.LessOrEqual, sizes[len(sizes)-1])
+	}
+	return sizes, feeds, above
+}
+
+// ends gives the value at the stated diameter below and how far it is to the one
+// above, looked up where there are more than two.
+func ends(s graph.Scope, d graph.ID, name, label string, sizes, values []graph.ID) (from, rise graph.ID) {
+	last := len(sizes) - 1
+	from, to := values[0], values[last]
+	if last > 1 {
+		axis := graph.Axis{X: d, Bands: graph.Bands{BelowClosed: make([]bool, last-1)}, Edges: sizes[1:last]}
+		from = s.Band(name+"-from", label+" below", axis, values[:last]...)
+		to = s.Band(name+"-to", label+" above", axis, values[1:]...)
+	}
+	return from, s.Subtract(name+"-rise", label+" above, less that below", to, from)
 }
 
 // outside says where a tool lies beyond the stated diameters.

@@ -80,8 +80,8 @@ func TestReferenceMillOfSix(t *testing.T) {
 }
 
 // TestFeedOfUncertainDiameter: a diameter that is a range draws its feed along the
-// whole line, across stated diameters and past both ends, and each stated feed is
-// one input. Compared with the line in binary numbers.
+// whole line, across stated diameters and past both ends. Compared with the
+// line in binary numbers.
 func TestFeedOfUncertainDiameter(t *testing.T) {
 	t.Parallel()
 	draw := rand.New(rand.NewPCG(7, 7))
@@ -92,20 +92,23 @@ func TestFeedOfUncertainDiameter(t *testing.T) {
 		for i := range sizes {
 			figures = append(figures, sizes[i], feeds[i])
 		}
-		d := bom.Number{Low: decimal.New(5, -1), Likely: decimal.New(8, 0), High: decimal.New(30, 0), IsRange: true}
-		b := stating(d, figures...).cut(t, plainPocket())
-		for _, size := range sizes {
-			b.figure("cutting/M.end_mill/feed-at-" + decimal.RequireFromString(size).String())
-		}
-		ids := b.ids("tool/T/diameter", feedKey)
-		for _, at := range append([]string{"0.5", "8", "30", "11.37"}, sizes...) {
-			v, err := exact.Evaluate(b.g, exact.Pins{ids[0]: decimal.RequireFromString(at)})
-			if err != nil {
-				t.Fatal(err)
-			}
-			got, _ := v.Get(ids[1])
-			if want := line(at, sizes, feeds); math.Abs(binary(got.String())-want) > 1e-12 {
-				t.Errorf("at %s of %v %v the feed is %s, want %g", at, sizes, feeds, got, want)
+		for _, ends := range [][2]string{{"0.5", "30"}, {"5", "12"}} {
+			low, high := decimal.RequireFromString(ends[0]), decimal.RequireFromString(ends[1])
+			b := stating(bom.Number{Low: low, Likely: decimal.New(8, 0), High: high, IsRange: true}, figures...).cut(t, plainPocket())
+			ids := b.ids("tool/T/diameter", feedKey)
+			for _, text := range append([]string{"0.5", "5", "8", "11.37", "12", "30"}, sizes...) {
+				at := decimal.RequireFromString(text)
+				if at.LessThan(low) || at.GreaterThan(high) {
+					continue
+				}
+				v, err := exact.Evaluate(b.g, exact.Pins{ids[0]: at})
+				if err != nil {
+					t.Fatal(err)
+				}
+				got, _ := v.Get(ids[1])
+				if want := line(text, sizes, feeds); math.Abs(binary(got.String())-want) > 1e-12 {
+					t.Errorf("at %s of %v %v the feed is %s, want %g", text, sizes, feeds, got, want)
+				}
 			}
 		}
 	}
@@ -126,8 +129,35 @@ func line(at string, sizes, feeds []string) float64 {
 	return y0
 }
 
-// TestFeedIsProved: the steps of the line are nodes, and the stated figures are
-// inputs with the source of the row.
+// TestTriedOutDiameter: a check fails where a diameter is tried out that lies between
+// other stated ones, so that nothing is read off the wrong line.
+func TestTriedOutDiameter(t *testing.T) {
+	t.Parallel()
+	for entered, tried := range map[string]map[string]bool{
+		"6":    {"6": true, "3.175": true, "6.35": true, "3.1": false, "6.4": false},
+		"6.35": {"6.35": true, "6": false, "7": false}, "1": {"1": true, "0.1": true, "3.175": true, "4": false}, "30": {"30": true, "25.4": true, "40": true, "25": false}} {
+		b := copper(endMill("T", entered, "3")).cut(t, plainPocket())
+		for d, want := range tried {
+			v, err := exact.Evaluate(b.g, exact.Pins{b.ids("tool/T/diameter")[0]: decimal.RequireFromString(d)})
+			if err != nil {
+				t.Fatal(err)
+			}
+			holds := true
+			for _, name := range []string{"from", "to"} {
+				if id, ok := b.g.Find("cutting/copper.end_mill.carbide/with/T/" + name); ok {
+					got, _ := v.Get(id)
+					holds = holds && !got.IsZero()
+				}
+			}
+			if holds != want {
+				t.Errorf("a mill of %s mm tried at %s: checks hold %v, want %v", entered, d, holds, want)
+			}
+		}
+	}
+}
+
+// TestFeedIsProved: the feed rests on the two stated diameters around and their
+// feeds, which have the source of the row.
 func TestFeedIsProved(t *testing.T) {
 	t.Parallel()
 	b := copper(endMill("T", "6", "3")).cut(t, plainPocket())
@@ -149,9 +179,9 @@ func TestFeedIsProved(t *testing.T) {
 		}
 	}
 	walk(id)
-	for _, want := range []string{"feed-at-3.175", "feed-at-6.35", "size-3.175", "size-6.35"} {
-		if !slices.Contains(inputs, "cutting/copper.end_mill.carbide/"+want) {
-			t.Errorf("the feed does not rest on %s; it rests on %v", want, inputs)
-		}
+	slices.Sort(inputs)
+	const row = "cutting/copper.end_mill.carbide/"
+	if want := []string{row + "feed-at-3.175", row + "feed-at-6.35", row + "size-3.175", row + "size-6.35"}; !slices.Equal(inputs, want) {
+		t.Errorf("the feed rests on %v, want %v", inputs, want)
 	}
 }

@@ -79,10 +79,27 @@ type Factor struct {
 	Source     string          `book:"source,required"`
 }
 
-// FeedLine gives the places in Feeds in order of their diameters. The feed of a
-// tool lies on the straight line between those of the diameters around its own;
-// above the largest its feed holds, below the smallest it falls with the diameter.
-func (r *CuttingRow) FeedLine() []int {
+// FeedReach gives the places in Feeds, in order of their diameters, between which a
+// diameter lies from its low to its high end, and whether it goes below the smallest
+// or above the largest. The feed of a tool lies on the straight line between those
+// of the diameters around its own; above the largest its feed holds, below the
+// smallest it falls with the diameter.
+func (r *CuttingRow) FeedReach(d *bom.Number) (places []int, below, above bool) {
+	places = r.feedLine()
+	from := slices.IndexFunc(places, func(i int) bool { return r.Feeds[i].DiameterMM.Likely.GreaterThan(d.Low) })
+	to := slices.IndexFunc(places, func(i int) bool { return r.Feeds[i].DiameterMM.Likely.GreaterThanOrEqual(d.High) })
+	below, above = from == 0, to < 0
+	if from < 0 {
+		from = len(places)
+	}
+	if above {
+		to = len(places) - 1
+	}
+	return places[max(from-1, 0) : to+1], below, above
+}
+
+// feedLine gives the places in Feeds in order of their diameters.
+func (r *CuttingRow) feedLine() []int {
 	places := make([]int, len(r.Feeds))
 	for i := range places {
 		places[i] = i
@@ -94,7 +111,7 @@ func (r *CuttingRow) FeedLine() []int {
 // FeedAround gives the stated feeds of the diameters around one: of the largest not
 // above it, nil where all are above, and of the smallest above it, nil where none is.
 func (r *CuttingRow) FeedAround(d *bom.Number) (from, to *FeedAt) {
-	for _, i := range r.FeedLine() {
+	for _, i := range r.feedLine() {
 		if f := &r.Feeds[i]; f.DiameterMM.Likely.GreaterThan(d.Likely) {
 			return from, f
 		}
