@@ -3,6 +3,7 @@ package service
 import (
 	"context"
 	"crypto/subtle"
+	"fmt"
 	"time"
 )
 
@@ -35,9 +36,35 @@ func (s *Service) NewSignInLink(ctx context.Context) (secret string, err error) 
 		if err := tx.Access().Forget(ctx, now); err != nil {
 			return err
 		}
-		return tx.Access().InsertLink(ctx, hashSecret(secret), now, now.Add(linkLife))
+		link := StoredLink{Hash: hashSecret(secret), Created: now, Expires: now.Add(linkLife)}
+		if err := tx.Access().InsertLink(ctx, link); err != nil {
+			return err
+		}
+		_, err := s.logAt(ctx, tx, now, Actor{Name: "command line"}, "make sign-in link", linkObject(link.Hash), "", link.content())
+		return err
 	})
 	return secret, err
+}
+
+// linkObject and sessionObject name a link and a session in the log by the
+// beginning of the hash of their secret.
+func linkObject(hash []byte) string    { return linkPrefix + hexOf(hash)[:16] }
+func sessionObject(hash []byte) string { return sessionPrefix + hexOf(hash)[:16] }
+
+const (
+	linkPrefix    = "sign-in-links/"
+	sessionPrefix = "sessions/"
+)
+
+// content is the SHA-256 of what must not change about a link behind the log's
+// back, in hex; that it is spent is logged by itself.
+func (l StoredLink) content() string {
+	return hexOf(hashOf(fmt.Appendf(nil, "%x %d %d", l.Hash, micros(l.Created), micros(l.Expires))))
+}
+
+// content is the same of a session: everything but when it was last seen.
+func (s StoredSession) content() string {
+	return hexOf(hashOf(fmt.Appendf(nil, "%x %q %d %d %d", s.Hash, s.Name, s.Scopes, micros(s.Created), micros(s.Expires))))
 }
 
 // SignIn spends a link and opens a session; the cookie is its secret.
@@ -55,11 +82,16 @@ func (s *Service) SignIn(ctx context.Context, secret string) (Session, string, e
 		if err := tx.Access().SpendLink(ctx, hashSecret(secret), now); err != nil {
 			return unknownLink(err)
 		}
-		if _, err := s.log(ctx, tx, session.Actor, "sign in", "sessions", "", ""); err != nil {
+		stored := StoredSession{Hash: hashSecret(cookie), Name: session.Name, Scopes: session.Scopes,
+			Created: now, Seen: now, Expires: session.Expires}
+		if err := tx.Access().InsertSession(ctx, stored); err != nil {
 			return err
 		}
-		return tx.Access().InsertSession(ctx, StoredSession{Hash: hashSecret(cookie), Name: session.Name, Scopes: session.Scopes,
-			Created: now, Seen: now, Expires: session.Expires})
+		if _, err := s.logAt(ctx, tx, now, session.Actor, "use sign-in link", linkObject(hashSecret(secret)), "", ""); err != nil {
+			return err
+		}
+		_, err := s.logAt(ctx, tx, now, session.Actor, "sign in", sessionObject(stored.Hash), "", stored.content())
+		return err
 	})
 	if err != nil {
 		return Session{}, "", err
@@ -115,7 +147,20 @@ func signedOut() error { return newError(Unauthorized, "not signed in, or signed
 
 // SignOut ends a session; one that has ended already is no error.
 func (s *Service) SignOut(ctx context.Context, cookie string) error {
-	return s.update(ctx, func(tx Tx) error { return tx.Access().DeleteSession(ctx, hashSecret(cookie)) })
+	hash := hashSecret(cookie)
+	return s.update(ctx, func(tx Tx) error {
+		found, err := tx.Access().Session(ctx, hash)
+		if CodeOf(err) == NotFound {
+			return nil
+		}
+		if err == nil {
+			err = tx.Access().DeleteSession(ctx, hash)
+		}
+		if err == nil {
+			_, err = s.log(ctx, tx, Actor{Name: found.Name}, "sign out", sessionObject(hash), found.content(), "")
+		}
+		return err
+	})
 }
 
 // sameHash compares hashes in a time that tells nothing about them.

@@ -206,8 +206,8 @@ func (r *replacement) finish(ctx context.Context) (err error) {
 		r.out.Version = r.held.version
 		return nil
 	}
-	if r.reordered {
-		if r.last, err = r.s.log(ctx, r.tx, r.actor, "reorder", bookObject, "", ""); err != nil {
+	if r.reordered || r.out.Created > 0 || r.out.Deleted > 0 {
+		if r.last, err = r.s.logOrder(ctx, r.tx, r.actor); err != nil {
 			return err
 		}
 	}

@@ -216,13 +216,40 @@ func (s *Service) change(ctx context.Context, tx Tx, a Actor, action string, hel
 		return err
 	}
 	var last LogEntry
+	moved := false // the places of records
 	for _, d := range drafts {
 		var err error
 		if last, err = s.append(ctx, tx, a, action, d, next.position(d)); err != nil {
 			return err
 		}
+		_, before := held.find(d.kind.name, d.id)
+		moved = moved || d.deleted || !before
+	}
+	if moved {
+		var err error
+		if last, err = s.logOrder(ctx, tx, a); err != nil {
+			return err
+		}
 	}
 	return tx.Records().SetVersion(ctx, bookVersion(last))
+}
+
+// logOrder logs which records the book has and where each stands in its list.
+func (s *Service) logOrder(ctx context.Context, tx Tx, a Actor) (LogEntry, error) {
+	current, err := tx.Records().Current(ctx)
+	if err != nil {
+		return LogEntry{}, err
+	}
+	return s.log(ctx, tx, a, "order", bookObject, "", orderHash(current))
+}
+
+// orderHash covers the places of records, which are listed by kind and place.
+func orderHash(current []StoredRecord) string {
+	var out []byte
+	for _, r := range current {
+		out = fmt.Appendf(out, "%q %q %d\n", r.Kind, r.ID, r.Position)
+	}
+	return hexOf(hashOf(out))
 }
 
 // has reports whether a draft says what the record says already.

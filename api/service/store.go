@@ -80,6 +80,8 @@ type QuoteStore interface {
 	// NextNumber counts a series up and gives the new count, 1 for the first.
 	// It is given back if the transaction fails, so that no number is left out.
 	NextNumber(ctx context.Context, series string) (int64, error)
+	// Counted gives how far each series has been counted.
+	Counted(ctx context.Context) (map[string]int64, error)
 	// Insert adds a revision of a quote and makes it the latest one; Exists if
 	// the number has that revision.
 	Insert(ctx context.Context, q StoredQuote) error
@@ -113,7 +115,10 @@ type StoredQuote struct {
 
 // AccessStore keeps who may come in. It sees hashes of secrets, never a secret.
 type AccessStore interface {
-	InsertLink(ctx context.Context, hash []byte, created, expires time.Time) error
+	InsertLink(ctx context.Context, l StoredLink) error
+	// Links and Sessions list those that have not been forgotten.
+	Links(ctx context.Context) ([]StoredLink, error)
+	Sessions(ctx context.Context) ([]StoredSession, error)
 	// SpendLink marks a link as used; Gone if it was used before or has expired,
 	// NotFound if there is none.
 	SpendLink(ctx context.Context, hash []byte, at time.Time) error
@@ -130,6 +135,13 @@ type AccessStore interface {
 	RevokeToken(ctx context.Context, id string, at time.Time) error
 	// Forget removes links and sessions that ended before a time.
 	Forget(ctx context.Context, before time.Time) error
+}
+
+// StoredLink is a sign-in link under the hash of its secret.
+type StoredLink struct {
+	Hash             []byte
+	Created, Expires time.Time
+	Spent            time.Time // zero: not yet
 }
 
 // StoredSession is a session under the hash of its cookie.

@@ -14,6 +14,7 @@ import (
 type LogReport struct {
 	Entries int64
 	Head    string // hash of the last entry in hex; keep it elsewhere, and a log cut short shows
+	Kept    int64  // the entry whose hash was kept elsewhere; 0 for none
 	Faults  []LogFault
 }
 
@@ -24,12 +25,17 @@ type LogFault struct {
 	Message string
 }
 
-// VerifyLog checks the whole change log, and every stored revision, quote and
-// token against it.
-func (s *Service) VerifyLog(ctx context.Context) (LogReport, error) {
+// VerifyLog checks the whole change log, and everything stored against it:
+// revisions of records and their places, quotes and their counters, tokens,
+// sign-in links and sessions.
+func (s *Service) VerifyLog(ctx context.Context) (LogReport, error) { return s.VerifyLogWith(ctx, "") }
+
+// VerifyLogWith does the same, and wants the log to hold the entry of a head that
+// was kept elsewhere.
+func (s *Service) VerifyLogWith(ctx context.Context, kept string) (LogReport, error) {
 	var v verification
 	err := s.view(ctx, func(tx Tx) error {
-		v = verification{entries: map[string]LogEntry{}, latest: map[string]int{}, access: map[string]LogEntry{}}
+		v = verification{entries: map[string]LogEntry{}, latest: map[string]int{}, access: map[string]LogEntry{}, visits: newVisits(), kept: kept}
 		if err := tx.Log().Each(ctx, v.entry); err != nil {
 			return err
 		}
@@ -40,8 +46,17 @@ func (s *Service) VerifyLog(ctx context.Context) (LogReport, error) {
 			return err
 		}
 		v.missing()
+		if err := v.counters(ctx, tx.Quotes()); err != nil {
+			return err
+		}
+		if err := v.signIns(ctx, tx.Access(), s.clock()); err != nil {
+			return err
+		}
 		return v.tokens(ctx, tx.Access())
 	})
+	if err == nil && kept != "" && v.report.Kept == 0 {
+		v.fault(0, "change log", "no entry has the fingerprint that was kept elsewhere: since then the log was cut short or written anew")
+	}
 	return v.report, err
 }
 
@@ -54,6 +69,9 @@ type verification struct {
 	access  map[string]LogEntry // latest entry by token
 	latest  map[string]int      // revision by record, of those not deleted
 	version Version             // of the book, after the last entry about it
+	places  LogEntry            // says where records stand; none if its number is 0
+	visits  visits
+	kept    string // head kept elsewhere
 }
 
 func (v *verification) fault(seq int64, object, format string, args ...any) {
@@ -77,8 +95,24 @@ func (v *verification) entry(e LogEntry) error {
 	v.last = e
 	v.report.Entries++
 	v.report.Head = hexOf(e.Hash)
+	if v.kept != "" && v.kept == v.report.Head {
+		v.report.Kept = e.Seq
+	}
+	v.follow(e)
+	return nil
+}
+
+// follow notes what an entry says of what is stored now.
+func (v *verification) follow(e LogEntry) {
+	v.visits.follow(e)
 	if e.Object == bookObject || isRecordEntry(e.Object) {
 		v.version = bookVersion(e)
+	}
+	switch { // a record that comes or goes is followed by an entry about places
+	case e.Object == bookObject && e.After != "":
+		v.places = e
+	case e.Object == bookObject, isRecordEntry(e.Object) && (e.Before == "" || e.After == ""):
+		v.places = LogEntry{}
 	}
 	if strings.HasPrefix(e.Object, "tokens/") {
 		v.access[e.Object] = e
@@ -87,7 +121,6 @@ func (v *verification) entry(e LogEntry) error {
 		v.entries[e.Object] = e
 		v.order = append(v.order, e.Object)
 	}
-	return nil
 }
 
 // bookObject is the book as a whole in the log, such as the order of its lists.
@@ -132,6 +165,9 @@ func (v *verification) records(ctx context.Context, store RecordStore) error {
 		return err
 	}
 	v.heads(current)
+	if v.places.Seq > 0 && v.places.After != orderHash(current) {
+		v.fault(v.places.Seq, bookObject, "which records it has, or where they stand in their lists, was changed behind the log")
+	}
 	version, err := store.Version(ctx)
 	if err == nil && version != v.version {
 		v.fault(0, bookObject, "its version is not that of the last change logged")

@@ -9,10 +9,20 @@ import (
 
 type access struct{ *tx }
 
-func (a access) InsertLink(ctx context.Context, hash []byte, created, expires time.Time) error {
-	_, err := a.exec(ctx, "the link", "INSERT INTO sign_in_links (hash, created_at, expires_at, spent_at) VALUES ($1, $2, $3, 0)",
-		hash, at(created), at(expires))
+func (a access) InsertLink(ctx context.Context, l service.StoredLink) error {
+	_, err := a.exec(ctx, "the link", "INSERT INTO sign_in_links (hash, created_at, expires_at, spent_at) VALUES ($1, $2, $3, $4)",
+		l.Hash, at(l.Created), at(l.Expires), at(l.Spent))
 	return err
+}
+
+func (a access) Links(ctx context.Context) (out []service.StoredLink, err error) {
+	err = a.each(ctx, func(s scanner) error {
+		var l service.StoredLink
+		err := s.Scan(&l.Hash, moment{&l.Created}, moment{&l.Expires}, moment{&l.Spent})
+		out = append(out, l)
+		return err
+	}, "SELECT hash, created_at, expires_at, spent_at FROM sign_in_links ORDER BY created_at, hash")
+	return out, err
 }
 
 func (a access) SpendLink(ctx context.Context, hash []byte, now time.Time) error {
@@ -38,10 +48,24 @@ func (a access) InsertSession(ctx context.Context, s service.StoredSession) erro
 }
 
 func (a access) Session(ctx context.Context, hash []byte) (one service.StoredSession, err error) {
-	err = a.row(ctx, "such session", func(s scanner) error {
-		return s.Scan(&one.Hash, &one.Name, &one.Scopes, moment{&one.Created}, moment{&one.Seen}, moment{&one.Expires})
-	}, "SELECT hash, name, scopes, created_at, seen_at, expires_at FROM sessions WHERE hash = $1", hash)
+	err = a.row(ctx, "such session", func(s scanner) error { return scanSession(s, &one) }, sessionSelect+" WHERE hash = $1", hash)
 	return one, err
+}
+
+const sessionSelect = "SELECT hash, name, scopes, created_at, seen_at, expires_at FROM sessions"
+
+func scanSession(s scanner, one *service.StoredSession) error {
+	return s.Scan(&one.Hash, &one.Name, &one.Scopes, moment{&one.Created}, moment{&one.Seen}, moment{&one.Expires})
+}
+
+func (a access) Sessions(ctx context.Context) (out []service.StoredSession, err error) {
+	err = a.each(ctx, func(s scanner) error {
+		var one service.StoredSession
+		err := scanSession(s, &one)
+		out = append(out, one)
+		return err
+	}, sessionSelect+" ORDER BY created_at, hash")
+	return out, err
 }
 
 func (a access) TouchSession(ctx context.Context, hash []byte, now time.Time) error {

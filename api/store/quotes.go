@@ -16,6 +16,18 @@ func (q quotes) NextNumber(ctx context.Context, series string) (n int64, err err
 	return n, err
 }
 
+func (q quotes) Counted(ctx context.Context) (map[string]int64, error) {
+	out := map[string]int64{}
+	err := q.each(ctx, func(s scanner) error {
+		var series string
+		var last int64
+		err := s.Scan(&series, &last)
+		out[series] = last
+		return err
+	}, "SELECT series, last FROM quote_series")
+	return out, err
+}
+
 func (q quotes) Insert(ctx context.Context, n service.StoredQuote) error {
 	what := fmt.Sprintf("quote %s revision %d", n.Number, n.Revision)
 	_, err := q.exec(ctx, what, `INSERT INTO quote_revisions

@@ -27,7 +27,8 @@ func logVerifies(t *testing.T, b *bench) {
 	after := b.verified(t)
 	b.runningClock(t)
 	b.logPages(t)
-	if after.Entries != before.Entries+10 || after.Head == before.Head || len(after.Head) != 64 {
+	// A new record is one entry, and where it stands another.
+	if after.Entries != before.Entries+20 || after.Head == before.Head || len(after.Head) != 64 {
 		t.Errorf("%d entries, then %d", before.Entries, after.Entries)
 	}
 }
@@ -79,6 +80,7 @@ func changedRows(t *testing.T, b *bench) {
 	if _, err := b.service.PutRecord(t.Context(), maker, "suppliers", "NEW", supplier("NEW", "Nova"), ""); err != nil {
 		t.Fatal(err)
 	}
+	rows := b.visits(t)
 	_, token, err := b.service.CreateToken(t.Context(), maker, "script", service.Read, time.Time{})
 	if err != nil {
 		t.Fatal(err)
@@ -101,6 +103,13 @@ func changedRows(t *testing.T, b *bench) {
 		{"UPDATE tokens SET expires_at = 9000000000000000", "UPDATE tokens SET expires_at = 0", tokenRow},
 		{"UPDATE tokens SET revoked_at = 1", "UPDATE tokens SET revoked_at = 0", tokenRow},
 		{"UPDATE book_state SET version = version || 'x'", "UPDATE book_state SET version = substr(version, 1, 24)", "book"},
+		{"UPDATE record_heads SET position = 9 WHERE id = 'NEW'", "UPDATE record_heads SET position = 5 WHERE id = 'NEW'", "book"},
+		{"INSERT INTO quote_series (series, last) VALUES ('2026', 7)", "DELETE FROM quote_series", "quote numbers of 2026"},
+		{"UPDATE sign_in_links SET spent_at = 0 WHERE spent_at > 0", rows.spend, rows.used},
+		{"UPDATE sign_in_links SET expires_at = expires_at + 1 WHERE spent_at = 0", "UPDATE sign_in_links SET expires_at = expires_at - 1 WHERE spent_at = 0", rows.unused},
+		{"UPDATE sessions SET scopes = 1", "UPDATE sessions SET scopes = 15", rows.session},
+		{"UPDATE sessions SET expires_at = expires_at + 1", "UPDATE sessions SET expires_at = expires_at - 1", rows.session},
+		{"UPDATE sessions SET created_at = created_at - 90000000", "UPDATE sessions SET created_at = created_at + 90000000", rows.session},
 		{fmt.Sprintf("UPDATE change_log SET seq = %d WHERE seq = 3", whole.Entries+1), fmt.Sprintf("UPDATE change_log SET seq = 3 WHERE seq = %d", whole.Entries+1),
 			fmt.Sprintf("change log entry %d", whole.Entries+1)},
 	} {
@@ -118,6 +127,44 @@ func changedRows(t *testing.T, b *bench) {
 		t.Fatal(err)
 	}
 	b.named(t, last, tokenRow)
+}
+
+// visitRows are the objects of a used link, an unused one and a session, and what
+// marks the one as used again.
+type visitRows struct{ used, unused, session, spend string }
+
+// visits makes two links, signs in with one, and signs another visit in and out.
+func (b *bench) visits(t *testing.T) (out visitRows) {
+	t.Helper()
+	if err := b.service.SignOut(t.Context(), b.signIn(t)); err != nil {
+		t.Fatal(err)
+	}
+	b.verified(t)
+	b.clock.advance(20 * time.Minute) // the next link forgets those before
+	b.signIn(t)
+	b.clock.advance(time.Second)
+	b.link(t)
+	b.view(t, func(ctx context.Context, tx service.Tx) error {
+		page, err := tx.Log().Page(ctx, 0, 10)
+		for _, e := range page {
+			switch e.Action {
+			case "use sign-in link":
+				if out.used == "" {
+					out.used, out.spend = e.Object, fmt.Sprintf("UPDATE sign_in_links SET spent_at = %d WHERE expires_at < %d", e.At.UnixMicro(), e.At.Add(15*time.Minute+time.Millisecond).UnixMicro())
+				}
+			case "make sign-in link":
+				if out.unused == "" {
+					out.unused = e.Object
+				}
+			case "sign in":
+				if out.session == "" {
+					out.session = e.Object
+				}
+			}
+		}
+		return err
+	})
+	return out
 }
 
 func (b *bench) named(t *testing.T, change, object string) {
