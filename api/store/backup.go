@@ -8,10 +8,20 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 )
 
 // ErrNoFile is a backup asked of a database that is no file.
 var ErrNoFile = errors.New("this database is no SQLite file; back it up with pg_dump and restore it with pg_restore")
+
+// LookAtCopy opens a backup as it is.
+func LookAtCopy(ctx context.Context, path string) (*Store, error) {
+	s, err := lookSQLite(ctx, path, "mode=ro&immutable=1")
+	if err != nil {
+		return nil, err
+	}
+	return s.prepared(ctx)
+}
 
 // Backup writes a consistent copy of an SQLite database to a file that must not
 // exist, while the database is in use. The copy is checked and on the disk when
@@ -41,13 +51,31 @@ func (s *Store) Backup(ctx context.Context, to string) error {
 	return finish(ctx, part, to)
 }
 
-// Restore copies a backup to where a database is to be, which must not exist.
-// The copy is checked before it gets its name.
-func Restore(ctx context.Context, from, to string) error {
+// Restore copies a backup to where a database is to be, which must not exist, nor
+// be served. The copy is checked before it gets its name. SQLite would play a log
+// that was left there over the copy: with force it is deleted, else nothing is
+// restored.
+func Restore(ctx context.Context, from, to string, force bool) (err error) {
 	if isPostgres(to) {
 		return ErrNoFile
 	}
+	unlock, err := Lock(to)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, unlock()) }()
 	if err := mustNotExist(to); err != nil {
+		return err
+	}
+	left, err := leftBeside(to)
+	if err != nil {
+		return err
+	}
+	if len(left) > 0 && !force {
+		return fmt.Errorf("%s was left by a database that stood at %s and would be played over what is restored; nothing was restored: move it away, or give --force to delete it",
+			strings.Join(left, " and "), to)
+	}
+	if err := notInUse(from); err != nil {
 		return err
 	}
 	if err := checkFile(ctx, from); err != nil {
@@ -57,7 +85,35 @@ func Restore(ctx context.Context, from, to string) error {
 	if err := copyFile(from, part); err != nil {
 		return err
 	}
+	for _, name := range left {
+		if err := os.Remove(name); err != nil {
+			return errors.Join(err, os.Remove(part))
+		}
+	}
 	return finish(ctx, part, to)
+}
+
+// leftBeside lists the files that SQLite would read with a database of a name.
+func leftBeside(path string) (out []string, err error) {
+	for _, name := range []string{path + "-wal", path + "-shm", path + "-journal"} {
+		switch _, err := os.Lstat(name); {
+		case err == nil:
+			out = append(out, name)
+		case !errors.Is(err, os.ErrNotExist):
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// notInUse refuses a file whose last changes are in a log beside it: it is a
+// database and no backup.
+func notInUse(path string) error {
+	info, err := os.Stat(path + "-wal")
+	if err != nil || info.Size() == 0 {
+		return nil
+	}
+	return fmt.Errorf("%s has its last changes in %s-wal and is no backup; make one with kerfbook backup", path, path)
 }
 
 func mustNotExist(path string) error {

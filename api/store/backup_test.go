@@ -26,10 +26,10 @@ func TestBackupAndRestore(t *testing.T) {
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if err := store.Restore(ctx, backup, back); err != nil {
+	if err := store.Restore(ctx, backup, back, false); err != nil {
 		t.Fatal(err)
 	}
-	if err := store.Restore(ctx, backup, back); !errors.Is(err, os.ErrExist) {
+	if err := store.Restore(ctx, backup, back, false); !errors.Is(err, os.ErrExist) {
 		t.Errorf("a restore over a database: %v", err)
 	}
 	again, err := store.Open(ctx, back)
@@ -51,7 +51,7 @@ func TestRestoreRefusesDamage(t *testing.T) {
 	if err := os.WriteFile(text, []byte("not a database"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if err := store.Restore(ctx, text, to); err == nil {
+	if err := store.Restore(ctx, text, to, false); err == nil {
 		t.Error("a text was restored as a database")
 	}
 	if _, err := os.Stat(to); !errors.Is(err, os.ErrNotExist) {

@@ -52,6 +52,9 @@ var crasher = service.Actor{Name: "writer", Scopes: service.AllScopes}
 // acknowledged, a line each.
 func writeUntilKilled(address string) error {
 	ctx := context.Background()
+	if _, err := Lock(address); err != nil { // the writer before was killed with it
+		return err
+	}
 	st, err := Open(ctx, address)
 	if err != nil {
 		return err

@@ -60,7 +60,9 @@ func lookSQLite(ctx context.Context, path, settings string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{dialect: sqliteDialect, write: db, read: db, close: db.Close}
+	d := sqliteDialect
+	d.lock = "PRAGMA query_only = 1" // not in the address: it would stop a backup as well
+	s := &Store{dialect: d, write: db, read: db, close: db.Close}
 	if s.schema, err = asItIs(ctx, sqliteDialect, db); err != nil {
 		return nil, errors.Join(err, db.Close())
 	}

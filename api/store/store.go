@@ -52,9 +52,10 @@ func Look(ctx context.Context, address string) (*Store, error) {
 		if err != nil {
 			return nil, err
 		}
+		s.dialect.lock = "SET TRANSACTION READ ONLY"
 		return s.prepared(ctx)
 	}
-	s, err := lookSQLite(ctx, address, "_pragma=busy_timeout(5000)&_pragma=query_only(1)")
+	s, err := lookSQLite(ctx, address, "_pragma=busy_timeout(5000)")
 	if err != nil {
 		return nil, err
 	}

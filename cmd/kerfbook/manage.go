@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io/fs"
 	"net/http"
+	"regexp"
 	"runtime"
 	"runtime/debug"
 	"strings"
@@ -102,22 +103,21 @@ func runBackup(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	return c.onData(ctx, data, func(st *store.Store, svc *service.Service) error {
-		report, err := svc.VerifyLog(ctx)
-		if err != nil {
-			return err
-		}
-		if err := st.Backup(ctx, args[0]); err != nil {
-			return err
-		}
-		_, err = fmt.Fprintf(c.stdout, "wrote %s; the change log ends at entry %d, %s\n", args[0], report.Entries, report.Head)
+	from, err := data()
+	if err != nil {
 		return err
-	})
+	}
+	err = c.onLook(ctx, from, func(st *store.Store, _ *service.Service) error { return st.Backup(ctx, args[0]) })
+	if err != nil {
+		return err
+	}
+	return c.verified(ctx, "wrote", args[0])
 }
 
 // runRestore puts a backup where the database is to be.
 func runRestore(ctx context.Context, c *call) error {
 	data := c.dataFlag()
+	force := c.flags.Bool("force", false, "delete the log that a database left where the backup is put")
 	args, err := c.parse(1, "FILE")
 	if err != nil {
 		return err
@@ -126,16 +126,49 @@ func runRestore(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	if err := store.Restore(ctx, args[0], to); err != nil {
+	if err := store.Restore(ctx, args[0], to, *force); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(c.stdout, "restored %s to %s\n", args[0], to)
-	return err
+	return c.verified(ctx, "restored "+args[0]+" to", to)
+}
+
+// verified says what was written and where its change log ends. It is kept whatever
+// the log is like.
+func (c *call) verified(ctx context.Context, done, path string) error {
+	st, err := store.LookAtCopy(ctx, path)
+	if err != nil {
+		return err
+	}
+	report, err := service.New(st, time.Now, rand.Reader).VerifyLog(ctx)
+	if err = errors.Join(err, st.Close()); err != nil {
+		return err
+	}
+	head := "is empty"
+	if report.Entries > 0 {
+		head = fmt.Sprintf("ends at entry %d, %s", report.Entries, report.Head)
+	}
+	fmt.Fprintf(c.stdout, "%s %s; its change log %s\n", done, path, head)
+	if err := c.logFaults(report); err != nil {
+		return fmt.Errorf("%s was written and is kept, and its change log does not hold together: %w", path, err)
+	}
+	return nil
+}
+
+// logFaults writes the faults of a change log; the error counts them.
+func (c *call) logFaults(report service.LogReport) error {
+	for _, f := range report.Faults {
+		fmt.Fprintf(c.stdout, "entry %d, %s: %s\n", f.Seq, f.Object, f.Message)
+	}
+	if len(report.Faults) > 0 {
+		return fmt.Errorf("%s in %d entries of the change log", count(len(report.Faults), "fault"), report.Entries)
+	}
+	return nil
 }
 
 // runAudit checks the chain of the change log and everything it vouches for.
 func runAudit(ctx context.Context, c *call) error {
 	data := c.dataFlag()
+	kept := c.flags.String("head", "", "fingerprint of the last entry as it was kept elsewhere; the log must still hold it")
 	args, err := c.parse(1, "verify")
 	if err != nil {
 		return err
@@ -143,21 +176,30 @@ func runAudit(ctx context.Context, c *call) error {
 	if args[0] != "verify" {
 		return usagef("audit %q: there is audit verify", args[0])
 	}
-	return c.onData(ctx, data, func(_ *store.Store, svc *service.Service) error {
-		report, err := svc.VerifyLog(ctx)
+	if !isHead.MatchString(*kept) {
+		return usagef("--head: a fingerprint is 64 digits from 0 to f, as backup and audit verify print it")
+	}
+	address, err := data()
+	if err != nil {
+		return err
+	}
+	return c.onLook(ctx, address, func(_ *store.Store, svc *service.Service) error {
+		report, err := svc.VerifyLogWith(ctx, *kept)
+		if err == nil {
+			err = c.logFaults(report)
+		}
 		if err != nil {
 			return err
 		}
-		for _, f := range report.Faults {
-			fmt.Fprintf(c.stdout, "entry %d, %s: %s\n", f.Seq, f.Object, f.Message)
+		fmt.Fprintf(c.stdout, "%d entries of the change log hold together; the last is %s\n", report.Entries, report.Head)
+		if *kept != "" {
+			fmt.Fprintf(c.stdout, "the fingerprint kept elsewhere is that of entry %d\n", report.Kept)
 		}
-		if len(report.Faults) > 0 {
-			return fmt.Errorf("%s in %d entries of the change log", count(len(report.Faults), "fault"), report.Entries)
-		}
-		_, err = fmt.Fprintf(c.stdout, "%d entries of the change log hold together; the last is %s\n", report.Entries, report.Head)
-		return err
+		return nil
 	})
 }
+
+var isHead = regexp.MustCompile(`^([0-9a-f]{64})?$`)
 
 // runHealthcheck asks a server on this machine whether it is ready.
 func runHealthcheck(ctx context.Context, c *call) error {

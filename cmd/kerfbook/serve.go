@@ -74,6 +74,11 @@ func (c *call) serve(ctx context.Context, s settings, first []byte) error {
 	if err != nil {
 		return err
 	}
+	unlock, err := store.Lock(s.Data)
+	if err != nil {
+		return errors.Join(err, l.Close())
+	}
+	defer unlock() //nolint:errcheck // it ends with the process
 	st, err := store.Open(ctx, s.Data)
 	if err != nil {
 		return errors.Join(err, l.Close())
