@@ -1,6 +1,7 @@
 package rates
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -174,5 +175,23 @@ func TestPrecedence(t *testing.T) {
 		if text := strings.Join(got, " "); text != c.want {
 			t.Errorf("%s at %s mm: %s, want %s", c.feature, c.diameter.Likely, text, c.want)
 		}
+	}
+}
+
+// TestDiamondInAcrylic: a diamond fly cutter takes the row of diamond and not that of
+// carbide, whose 150 m/min at 0.1 mm move a cutter of 60 mm at 80 mm/min. The row of
+// diamond, 1200 m/min at 0.04 mm, moves it at 255: from memory 200 to 800 mm/min.
+func TestDiamondInAcrylic(t *testing.T) {
+	t.Parallel()
+	d := bom.Whole(60)
+	rows := CuttingTables{Reference: cutting(t).Rows}.For(CuttingUse{Materials: []bom.ID{"acrylic"}, Day: "2026-11-25",
+		Tool: &bom.Tool{Kind: bom.FlyCutter, Grade: bom.Diamond, DiameterMM: &d}})
+	if len(rows) == 0 || rows[0].Value.ID != "PMMA-FLY-DIA" {
+		t.Fatalf("the first row is %v", rows)
+	}
+	speed, _ := rows[0].Value.SpeedMMin.Likely.Float64()
+	feed, _ := rows[0].Value.FeedMM.Likely.Float64()
+	if table := feed * 1000 * speed / (math.Pi * 60); table < 200 || table > 800 {
+		t.Errorf("the table moves at %.0f mm/min", table)
 	}
 }
