@@ -106,6 +106,13 @@ func (p *plan) needTaxes(rows []rates.Row[rates.TaxRow], place string) {
 	if len(rows) == 0 {
 		p.miss("rules.taxes", "no tax rate of %s on %s is known", place, p.ctx.Day)
 	}
+	for _, r := range rows {
+		for _, id := range slices.Concat([]bom.ID{r.Value.ShareOf}, r.Value.BaseContains, r.Value.With) {
+			if id != "" && taxIndex(rows, id) < 0 {
+				p.miss("rules.taxes", "the tax %s of %s on %s is not known, which goes with %s", id, place, p.ctx.Day, r.Value.Name)
+			}
+		}
+	}
 }
 
 // findImport looks up rule, regimes, tariff and charges.

@@ -68,11 +68,12 @@ func (u setup) context(t *testing.T) landed.Context {
 
 // built is a consignment with its graph; prices and quantities can be pinned.
 type built struct {
-	t       *testing.T
-	graph   *graph.Graph
-	figures landed.Figures
-	price   []graph.ID
-	place   string
+	t        *testing.T
+	graph    *graph.Graph
+	figures  landed.Figures
+	price    []graph.ID
+	quantity []graph.ID
+	place    string
 }
 
 // try writes the figures and gives the error.
@@ -99,7 +100,7 @@ func (u setup) try(t *testing.T) (built, error) {
 		if g.cost != "" {
 			l.Cost = s.In(name).Input("cost", "cost", unit, decimal.RequireFromString(g.cost))
 		}
-		b.price = append(b.price, l.Price)
+		b.price, b.quantity = append(b.price, l.Price), append(b.quantity, l.Quantity)
 		c.Lines = append(c.Lines, l)
 	}
 	var err error

@@ -174,10 +174,15 @@ func (t Tables) TaxRegions(d Destination) []string {
 }
 
 // TaxesOf gives the taxes a kind of buyer bears in a place on a day in the order
-// of their rows, none if no row is known. Rows of a region replace those of the country; at the same
-// level own rows replace reference rows.
+// of their rows, none if no row is known. Where a country has rows by region, those
+// of the country hold only where no region is named; at the same level own rows
+// replace reference rows.
 func (t Tables) TaxesOf(country bom.Country, region string, buyer BuyerKind, day bom.Date) []Row[TaxRow] {
-	for _, reg := range slices.Compact([]string{region, ""}) {
+	levels := []string{region}
+	if region != "" && !t.taxedByRegion(country) {
+		levels = append(levels, "")
+	}
+	for _, reg := range levels {
 		for i, rows := range [][]TaxRow{t.Own.Taxes, t.Reference.Taxes} {
 			if found := taxesIn(rows, country, reg, buyer, day, i == 0); len(found) > 0 {
 				return found
@@ -185,6 +190,10 @@ func (t Tables) TaxesOf(country bom.Country, region string, buyer BuyerKind, day
 		}
 	}
 	return nil
+}
+
+func (t Tables) taxedByRegion(country bom.Country) bool {
+	return slices.ContainsFunc(slices.Concat(t.Own.Taxes, t.Reference.Taxes), func(r TaxRow) bool { return r.Country == country && r.Region != "" })
 }
 
 func taxesIn(rows []TaxRow, country bom.Country, region string, buyer BuyerKind, day bom.Date, own bool) []Row[TaxRow] {

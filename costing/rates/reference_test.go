@@ -42,7 +42,7 @@ func rows(r Rules) []dated {
 		add(fmt.Sprint("distance ", x.Territory, x.Buyer), x.From, x.To, x.Cite, x.CheckedOn)
 	}
 	for _, x := range r.Taxes {
-		add(fmt.Sprint("tax ", x.Country, x.Region, x.ID), x.From, x.To, x.Cite, x.CheckedOn)
+		add(fmt.Sprint("tax ", x.Country, x.Region, x.Buyer, x.ID), x.From, x.To, x.Cite, x.CheckedOn)
 	}
 	for _, x := range r.ImportRules {
 		add(fmt.Sprint("rule ", x.Place, x.DispatchedFrom, x.Buyer), x.From, x.To, x.Cite, x.CheckedOn)

@@ -20,6 +20,8 @@ type TaxRow struct {
 	ShareOf bom.ID `book:"share_of"`
 	// BaseContains names taxes that are part of the base of this one.
 	BaseContains []bom.ID `book:"base_contains"`
+	// With names taxes that are always levied beside this one.
+	With []bom.ID `book:"levied_with"`
 	// InsideBase says that the base contains the tax itself: rate ÷ (1 − rate)
 	// of the base without it.
 	InsideBase bool `book:"inside_base"`
