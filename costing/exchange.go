@@ -7,12 +7,12 @@ import (
 	"kerfbook/costing/rates"
 )
 
-// toBook gives the selling rate from a currency into that of the book; None
+// toBook gives the buying rate from a currency into that of the book; None
 // where they are the same. path is what asked for it.
 func (s *shop) toBook(from rates.Currency, path string) (graph.ID, bool) {
-	id, ok := exchange.Rate(s.root, s.card, s.cardPath, from, s.book.Currency, rates.ForSelling)
+	id, ok := exchange.Rate(s.root, s.card, s.cardPath, from, s.book.Currency, rates.ForBuying)
 	if !ok {
-		s.fail(path, "rate card %s has no %s exchange rate from %s to %s; add one under exchange", s.card.ID, rates.ForSelling, from, s.book.Currency)
+		s.fail(path, "rate card %s has no buying or selling exchange rate from %s to %s; add one under exchange", s.card.ID, from, s.book.Currency)
 	}
 	return id, ok
 }

@@ -82,11 +82,8 @@ func (c *checker) exchangeable(path string, from rates.Currency, card *rates.Rat
 	if from == home {
 		return
 	}
-	for _, x := range card.Exchange {
-		direct, inverse := x.From == from && x.To == home, x.From == home && x.To == from
-		if x.Kind == rates.ForSelling && (direct || inverse) {
-			return
-		}
+	if _, _, ok := rates.FindExchange(*card, from, home, rates.ForBuying); ok {
+		return
 	}
-	c.fail(path, "rate card %s has no selling exchange rate between %s and %s; add it under exchange", card.ID, from, home)
+	c.fail(path, "rate card %s has no buying or selling exchange rate between %s and %s; add it under exchange", card.ID, from, home)
 }

@@ -36,8 +36,8 @@ var checkCases = []struct {
 	{"overhead twice", []string{"{base: labour_cost,", "‸{base: labour_cost, rate: 1,"}, "rate_cards[0].making_overhead", "not both"},
 	{"exchange twice", []string{"    source: yearly", "      - ‸{from: USD, to: EUR, kind: selling, rate: 0.93}\n    source: yearly"}, "rate_cards[0].exchange[2]", "given twice"},
 	{"exchange for itself", []string{"from: USD, to: EUR", "from: EUR, to: ‸EUR"}, "rate_cards[0].exchange[0].to", "for itself"},
-	{"missing exchange rate", []string{"currency: SEK", "currency: ‸JPY"}, "offers[4].currency", "no selling exchange rate between JPY and EUR"},
-	{"customs rate only", []string{"to: EUR, kind: selling", "to: EUR, kind: customs", "currency: USD", "currency: ‸USD"}, "offers[5].currency", "no selling exchange rate"},
+	{"missing exchange rate", []string{"currency: SEK", "currency: ‸JPY"}, "offers[4].currency", "no buying or selling exchange rate between JPY and EUR"},
+	{"customs rate only", []string{"to: EUR, kind: selling", "to: EUR, kind: customs", "currency: USD", "currency: ‸USD"}, "offers[5].currency", "no buying or selling exchange rate"},
 	{"exchange for a process", []string{"gleam\n    currency: EUR", "gleam\n    currency: ‸GBP"}, "outside_processes[0].currency", "between GBP and EUR"},
 
 	{"dangling material", []string{"material: pom, form", "material: ‸pon, form"}, "stocks[1].material", "there is no material pon; did you mean pom?"},

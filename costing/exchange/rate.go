@@ -14,8 +14,9 @@ import (
 // Rate gives an exchange rate of a kind: money of the one currency per money of
 // the other, None where they are the same. A rate entered the other way round is
 // inverted. All users of a rate share its figures, in the scope exchange/KIND
-// below root. ok is false where the card has no such rate. path is the place of
-// the card in the book.
+// below root. Where the card has no buying rate it is the selling rate, with a note.
+// ok is false where the card has no such rate. path is the place of the card in the
+// book.
 func Rate(root graph.Scope, card rates.RateCard, path string, from, to rates.Currency, kind rates.ExchangeKind) (id graph.ID, ok bool) {
 	if from == to {
 		return graph.None, true
@@ -25,8 +26,12 @@ func Rate(root graph.Scope, card rates.RateCard, path string, from, to rates.Cur
 		return graph.None, false
 	}
 	x := card.Exchange[at]
-	s := root.In("exchange", string(kind)).From(graph.Source{
+	s := root.In("exchange", string(x.Kind)).From(graph.Source{
 		Where: "rate card " + string(card.ID), Path: fmt.Sprintf("%s.exchange[%d]", path, at), Cite: x.Source})
+	if x.Kind != kind {
+		s.Find(graph.Note, name(from, to), fmt.Sprintf("rate card %s has no %s rate from %s to %s, so the %s rate is used for what is bought; enter one under exchange", card.ID, kind, from, to, x.Kind))
+		kind = x.Kind
+	}
 	unit := graph.Currency(string(x.To)).Per(graph.Currency(string(x.From)))
 	direct := s.Shared(name(x.From, x.To), label(kind, x.From, x.To), unit, x.Rate, "rate")
 	if !inverse {

@@ -1,6 +1,8 @@
 package graph
 
 import (
+	"slices"
+
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
@@ -73,14 +75,16 @@ func (s Scope) Unit(id ID) Unit {
 	return s.b.nodes[id].Unit
 }
 
-// Find records a finding about a key of this scope; an empty name means the
-// scope itself.
+// Find records a finding about a key of this scope, once however often it is met; an
+// empty name means the scope itself.
 func (s Scope) Find(sev Severity, name, message string) {
 	key := s.Key(name)
 	if name == "" && len(s.prefix) > 0 {
 		key = s.prefix[:len(s.prefix)-1]
 	}
-	s.b.findings = append(s.b.findings, Finding{sev, key, message, s.source.Path})
+	if f := (Finding{sev, key, message, s.source.Path}); !slices.Contains(s.b.findings, f) {
+		s.b.findings = append(s.b.findings, f)
+	}
 }
 
 func (s Scope) node(name, label string, op Op, args ...ID) Node {

@@ -78,7 +78,7 @@ func (w *work) carriage(g goods) (freight, insurance graph.ID) {
 	}
 	s := w.s.By("L3")
 	charged := s.Add(name, "freight with fuel", w.parcels(g)...)
-	freight = w.convert(s, "freight", "freight with fuel in the currency of the book", charged, w.carrier.Currency, home, rates.ForSelling)
+	freight = w.convert(s, "freight", "freight with fuel in the currency of the book", charged, w.carrier.Currency, home, rates.ForBuying)
 	return freight, w.premium(g, charged)
 }
 

@@ -89,7 +89,7 @@ func (w *work) premium(g goods, freight graph.ID) graph.ID {
 		return graph.None
 	}
 	s, cs, currency := w.s.By("L4"), w.carrierScope().Within("insurance"), w.carrier.Currency
-	goods := w.convert(s, "insured-goods", "price of the goods in the carrier's currency", g.book, w.ctx.Currency, currency, rates.ForSelling)
+	goods := w.convert(s, "insured-goods", "price of the goods in the carrier's currency", g.book, w.ctx.Currency, currency, rates.ForBuying)
 	rate := cs.Shared("insurance-rate", "insurance rate", graph.Plain, ins.Rate, "rate")
 	cover := insuredShare(s)
 	if ins.InsuredShare != nil {
@@ -113,5 +113,5 @@ func (w *work) roundPremium(s graph.Scope, exact graph.ID) graph.ID {
 		name = "insurance-as-invoiced"
 	}
 	rounded := s.Round(name, "insurance premium", exact, w.minorOf(currency))
-	return w.convert(s, "insurance", "insurance premium in the currency of the book", rounded, currency, w.ctx.Currency, rates.ForSelling)
+	return w.convert(s, "insurance", "insurance premium in the currency of the book", rounded, currency, w.ctx.Currency, rates.ForBuying)
 }

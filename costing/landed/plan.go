@@ -343,7 +343,7 @@ func (p *plan) needRates() {
 		p.needRate(p.rule.Value.Currency, p.to, rates.ForCustoms)
 	}
 	if p.carrier != nil {
-		p.needRate(p.carrier.Currency, home, rates.ForSelling)
+		p.needRate(p.carrier.Currency, home, rates.ForBuying)
 	}
 	if p.distance != nil && p.distance.Value.Limit != nil {
 		p.needRate(home, p.distance.Value.Currency, rates.ForSelling)

@@ -49,17 +49,22 @@ type Overhead struct {
 	BaseBudget *bom.Number  `book:"base_budget,over=0"`
 }
 
-// ExchangeKind tells exchange rates of different use apart.
+// ExchangeKind tells exchange rates of different use apart. They are named from the
+// side of the shop: the buying rate is what it pays for foreign money to buy with,
+// which is the bank's selling rate, since banks name theirs from their own side (as
+// the telegraphic transfer buying rate of rule 26, Income-tax Rules 1962, India: the
+// rate the bank adopts "for buying such currency").
 type ExchangeKind string
 
 // The kinds of exchange rate.
 const (
-	ForSelling ExchangeKind = "selling"
-	ForCustoms ExchangeKind = "customs"
+	ForBuying  ExchangeKind = "buying"  // offers, outside processes, carriers
+	ForSelling ExchangeKind = "selling" // prices in the currency of a destination
+	ForCustoms ExchangeKind = "customs" // what customs looks at
 )
 
 // Values lists the words of the book.
-func (ExchangeKind) Values() []string { return []string{"selling", "customs"} }
+func (ExchangeKind) Values() []string { return []string{"buying", "selling", "customs"} }
 
 // Exchange says how many units of To one unit of From is worth.
 type Exchange struct {
@@ -141,18 +146,20 @@ func CardOn(cards []RateCard, day bom.Date) (RateCard, bool) {
 }
 
 // FindExchange finds a rate of a kind on a card, as entered or, where inverse is
-// true, the other way round.
+// true and none is entered so, the other way round. Where there is no buying rate
+// the selling rate is found.
 func FindExchange(card RateCard, from, to Currency, kind ExchangeKind) (at int, inverse, ok bool) {
 	for i, x := range card.Exchange {
-		if x.Kind != kind {
-			continue
-		}
-		if x.From == from && x.To == to {
+		switch {
+		case x.Kind != kind:
+		case x.From == from && x.To == to:
 			return i, false, true
-		}
-		if x.From == to && x.To == from {
-			return i, true, true
+		case x.From == to && x.To == from && !ok:
+			at, inverse, ok = i, true, true
 		}
 	}
-	return 0, false, false
+	if !ok && kind == ForBuying {
+		return FindExchange(card, from, to, ForSelling)
+	}
+	return at, inverse, ok
 }
