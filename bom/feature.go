@@ -69,7 +69,8 @@ type Feature struct {
 	// scallops.
 	RzUM *Number `book:"rz_um,over=0"`
 	RaUM *Number `book:"ra_um,over=0"`
-	// AllowanceMM is what this feature leaves for finishing.
+	// AllowanceMM is what this feature leaves for finishing; of a turned or bored one
+	// with a roughness, what its own finishing pass takes.
 	AllowanceMM *Number `book:"allowance_mm,min=0"`
 	ClearanceMM *Number `book:"clearance_mm,min=0"`
 	OverrunMM   *Number `book:"overrun_mm,min=0"`

@@ -81,6 +81,16 @@ func (f *Feature) cornerFaults() []FieldFault {
 // halfDiameter is the radius of the tool, in mm.
 func (t *Tool) halfDiameter() decimal.Decimal { return likely(t.DiameterMM).Mul(decimal.New(5, -1)) }
 
+// Slender reports whether a boring bar has to reach deeper than four times its
+// diameter, at likely sizes.
+func (t *Tool) Slender(f *Feature) bool {
+	bar := likely(t.DiameterMM).Mul(decimal.New(8, -1))
+	if t.BarDiameterMM != nil {
+		bar = t.BarDiameterMM.Likely
+	}
+	return likely(f.DepthMM).GreaterThan(bar.Mul(decimal.New(4, 0)))
+}
+
 // reachesArbor reports whether a saw is said to reach its own centre.
 func (t *Tool) reachesArbor() bool {
 	return t.Kind == SlittingSaw && t.ReachMM != nil && t.DiameterMM != nil && t.ReachMM.Likely.GreaterThanOrEqual(t.halfDiameter())

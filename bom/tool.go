@@ -66,6 +66,9 @@ type Tool struct {
 	// DiameterMM is the cutting diameter; of a boring tool, the smallest hole
 	// it enters.
 	DiameterMM *Number `book:"diameter_mm,over=0"`
+	// BarDiameterMM is that of the bar of a boring tool; absent means 0.8 of the
+	// smallest hole.
+	BarDiameterMM *Number `book:"bar_diameter_mm,over=0"`
 	// WidthMM is the width of a saw or parting blade.
 	WidthMM *Number `book:"width_mm,over=0"`
 	// Teeth absent means one.

@@ -20,7 +20,7 @@ var toolForms = map[ToolKind]struct{ noun, needs, uses string }{
 	ChamferMill:  {"a chamfer mill", "diameter_mm", "point_angle_deg"},
 	Engraver:     {"an engraver", "diameter_mm", "point_angle_deg"},
 	TurningTool:  {"a turning tool", "", ""},
-	BoringTool:   {"a boring tool", "diameter_mm", ""},
+	BoringTool:   {"a boring tool", "diameter_mm", "bar_diameter_mm"},
 	PartingBlade: {"a parting blade", "width_mm", ""},
 }
 
@@ -33,7 +33,7 @@ func (t *Tool) Faults() []FieldFault {
 	for _, d := range []struct {
 		name  string
 		value *Number
-	}{{"diameter_mm", t.DiameterMM}, {"width_mm", t.WidthMM}, {"pitch_mm", t.PitchMM}, {"point_angle_deg", t.PointAngleDeg}} {
+	}{{"diameter_mm", t.DiameterMM}, {"width_mm", t.WidthMM}, {"pitch_mm", t.PitchMM}, {"bar_diameter_mm", t.BarDiameterMM}, {"point_angle_deg", t.PointAngleDeg}} {
 		switch needed := slices.Contains(needs, d.name); {
 		case needed && d.value == nil:
 			missing = append(missing, d.name)

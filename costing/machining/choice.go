@@ -44,7 +44,7 @@ func (w *work) tools() {
 	for _, at := range w.suitable() {
 		s := w.s.In("with", string(w.def.Tools[at].ID)).Of(w.s.Thing() + " with " + w.def.Tools[at].Name)
 		c := &cut{dims: w.d, s: s, feature: w.s, f: w.f, k: w.cutter(s, w.tool(at), w.centre, w.mat, w.f), centre: w.centre, mat: w.mat,
-			slots: w.slots, achieved: w.achieved, removal: graph.None, minutes: graph.None, slow: graph.None, chip: graph.None, line: graph.None}
+			slots: w.slots, achieved: w.achieved, removal: graph.None, minutes: graph.None, slow: graph.None, slower: graph.None, fewer: graph.None, chip: graph.None, line: graph.None}
 		c.write()
 		w.notes(c)
 		list = append(list, w.price(c, between))

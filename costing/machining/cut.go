@@ -73,6 +73,8 @@ type cut struct {
 	vc      graph.ID // m/min
 	slow    graph.ID // share of the feed left by the limits of the spindle; None where nothing limits
 	line    graph.ID // mm, width of the line that is engraved
+	slower  graph.ID // the part of it by which the power lowers the speed
+	fewer   graph.ID // the part of it by which the torque lowers the feed of each turn
 	chip    graph.ID // mean chip ÷ thinnest chip that is cut; None where not known
 }
 
@@ -147,17 +149,18 @@ func (c *cut) mostDepth() graph.ID {
 	return c.s.By("M4").Minimum("depth-of-cut-held", "deepest pass of the edge", most, edge)
 }
 
-// reachingDepth is the deepest pass of an end mill that has to reach as deep as the
-// feature. It bends with the cube of its overhang, so that beyond four diameters
-// its pass falls with (4·D/depth)³ and bends it as far as at four. Source: M4;
-// tool-maker's course "Length of cut", mmc-carbide.com/permanent/courses/70; the
-// four is common practice. It is taken to be held as short as the depth allows.
+// reachingDepth is the deepest pass of an end mill or a boring bar that has to reach
+// as deep as the feature. It bends with the cube of its overhang, so that beyond four
+// diameters its pass falls with (4·D/depth)³ and bends it as far as at four. Source:
+// M4; tool-maker's course "Length of cut", mmc-carbide.com/permanent/courses/70; four
+// diameters of a bar of steel: docs.steelcam.org/widia/obshij-katalog-widia-2017-page376,
+// of a mill common practice. It is taken to be held as short as the depth allows.
 func (c *cut) reachingDepth(most graph.ID) graph.ID {
-	if most == graph.None || c.k.Kind != bom.EndMill || c.depth == graph.None || c.f.DepthOfCutMM != nil {
+	if most == graph.None || c.depth == graph.None || c.f.DepthOfCutMM != nil || c.k.Kind != bom.EndMill && c.k.Kind != bom.BoringTool {
 		return most
 	}
 	s := c.s.By("M4")
-	free := s.Multiply("overhang-free", "overhang at which an end mill begins to bend", four(s), c.k.diameter())
+	free := s.Multiply("overhang-free", "overhang at which "+c.k.Name+" begins to bend", four(s), c.k.tool.bar())
 	share := s.Minimum("overhang-share", "that overhang ÷ depth, at most one", s.One(graph.Plain), s.Divide("overhang-ratio", "that overhang ÷ depth", free, c.depth))
 	return s.Multiply("overhang-depth", "deepest pass for this reach", most, share, share, share)
 }

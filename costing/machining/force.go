@@ -48,7 +48,8 @@ func (c *cut) load(removal, chip, n graph.ID, shared graph.Scope) (split graph.I
 		split, share, power = c.torqueLimit(s, power, n)
 		c.thin(c.times("chip-held", "mean chip at the feed held", chip, share))
 	}
-	c.slow = c.times("spindle-share", "share of the feed left", c.powerLimit(s, power), share)
+	c.fewer, c.slower = share, c.powerLimit(s, power)
+	c.slow = c.times("spindle-share", "share of the feed left", c.slower, share)
 	return split
 }
 

@@ -12,6 +12,9 @@ import (
 func (w *work) notes(c *cut) {
 	w.heldLife(c.k)
 	w.farFeed(c)
+	if c.k.Kind == bom.BoringTool && c.f.DepthOfCutMM == nil && c.k.Tool.Slender(c.f) {
+		c.s.Find(graph.Note, "overhang-depth", c.k.Name+" reaches deeper than four diameters of its bar in "+c.f.Name+", the most for a bar of steel, so its passes are shallower")
+	}
 	if c.f.Kind == bom.FinishFace && c.k.Kind != bom.BallMill && c.leavesSeam() {
 		c.s.Find(graph.Note, "rows", fmt.Sprintf("%s takes %s in more than one pass, which leaves a seam; a cutter at least as wide as the face leaves none", c.k.Name, c.f.Name))
 	}

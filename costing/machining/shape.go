@@ -163,7 +163,7 @@ func (b body) turned() (removed, area graph.ID) {
 			return graph.None, graph.None
 		}
 	}
-	if b.d.allowance != graph.None { // what is left stands proud of both walls
+	if b.d.allowance != graph.None && b.d.roughness == graph.None { // what is left stands proud of both walls
 		left := s.Multiply("allowance-both", "allowance on both sides", two(s), b.d.allowance)
 		if b.f.Kind == bom.Turn {
 			small = s.Add("left-diameter", "diameter left", small, left)

@@ -70,6 +70,22 @@ func (t tool) diameter() graph.ID {
 	return t.number("diameter", "diameter", graph.Mm, t.DiameterMM, "diameter_mm")
 }
 
+// bar is the diameter of what holds the edge: of a mill its own, of a boring tool
+// that of its bar, 0.8 of the smallest hole where none is entered.
+func (t tool) bar() graph.ID {
+	if t.Kind != bom.BoringTool {
+		return t.diameter()
+	}
+	if id := t.s.Lookup(t.s.Key("bar")); id != graph.None {
+		return id
+	}
+	if t.BarDiameterMM != nil {
+		return t.number("bar", "diameter of the bar", graph.Mm, t.BarDiameterMM, "bar_diameter_mm")
+	}
+	s := t.s.By("M4")
+	return s.Multiply("bar", "diameter of the bar", t.diameter(), fixed(s, "bar-share", "bar ÷ smallest hole", "0.8", "common practice"))
+}
+
 func (t tool) width() graph.ID {
 	return t.number("width", "width", graph.Mm, t.WidthMM, "width_mm")
 }
