@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -19,8 +20,13 @@ var limits = map[string]string{
 	"idle_in_transaction_session_timeout": "60000",
 }
 
-// connections are how many are held at most, unless the address says so.
-const connections = 10
+// connections are how many are held at most, unless the address says so; writers
+// are those of them that write. They wait for one another, so more would only take
+// the places of readers.
+const (
+	connections = 10
+	writers     = 2
+)
 
 func openPostgres(ctx context.Context, address string, schema schemaStep) (*Store, error) {
 	config, err := pgxpool.ParseConfig(address)
@@ -35,23 +41,35 @@ func openPostgres(ctx context.Context, address string, schema schemaStep) (*Stor
 	if !strings.Contains(address, "pool_max_conns") {
 		config.MaxConns = max(config.MaxConns, connections)
 	}
-	pool, err := pgxpool.NewWithConfig(ctx, config)
+	s := &Store{dialect: postgresDialect}
+	config.MaxConns = max(1, config.MaxConns-writers)
+	reading, err := pgxpool.NewWithConfig(ctx, config)
 	if err != nil {
 		return nil, fmt.Errorf("opening the database: %w", err)
 	}
-	db := stdlib.OpenDBFromPool(pool)
-	s := &Store{dialect: postgresDialect, write: db, read: db, close: closing(db, pool)}
-	if s.schema, err = startPostgres(ctx, db, schema); err != nil {
+	config = config.Copy()
+	config.MaxConns = writers
+	config.MinConns, config.MinIdleConns = 0, 0
+	writing, err := pgxpool.NewWithConfig(ctx, config)
+	if err != nil {
+		reading.Close()
+		return nil, fmt.Errorf("opening the database: %w", err)
+	}
+	s.read, s.write = stdlib.OpenDBFromPool(reading), stdlib.OpenDBFromPool(writing)
+	s.close = closing(s.read, s.write, reading, writing)
+	if s.schema, err = startPostgres(ctx, s.read, schema); err != nil {
 		_ = s.close()
 		return nil, err
 	}
 	return s, nil
 }
 
-func closing(db *sql.DB, pool *pgxpool.Pool) func() error {
+func closing(read, write *sql.DB, pools ...*pgxpool.Pool) func() error {
 	return func() error {
-		err := db.Close()
-		pool.Close()
+		err := errors.Join(read.Close(), write.Close())
+		for _, pool := range pools {
+			pool.Close()
+		}
 		return err
 	}
 }

@@ -17,7 +17,7 @@ import (
 type Store struct {
 	dialect dialect
 	write   *sql.DB
-	read    *sql.DB // the same on PostgreSQL
+	read    *sql.DB
 	schema  int64
 	version *sql.Stmt // asked for with every figure, so it is prepared
 	token   *sql.Stmt // asked for with every request of a program
@@ -131,7 +131,12 @@ func (s *Store) Update(ctx context.Context, f func(service.Tx) error) error {
 }
 
 func (s *Store) updateOnce(ctx context.Context, f func(service.Tx) error) error {
-	sqlTx, err := s.write.BeginTx(ctx, nil)
+	conn, err := s.turn(ctx)
+	if err != nil {
+		return err
+	}
+	defer conn.Close()
+	sqlTx, err := conn.BeginTx(ctx, nil)
 	if err != nil {
 		return err
 	}
@@ -150,6 +155,20 @@ func (s *Store) updateOnce(ctx context.Context, f func(service.Tx) error) error 
 	}
 	s.health.note(s.dialect.trouble(err))
 	return &service.Error{Code: service.OutcomeUnknown, Message: unknownOutcome, Err: err}
+}
+
+// turnWithin bounds how long a writer waits for those before it.
+const turnWithin = 10 * time.Second
+
+// turn waits for a connection that writes.
+func (s *Store) turn(ctx context.Context) (*sql.Conn, error) {
+	wait, stop := context.WithTimeout(ctx, turnWithin)
+	defer stop()
+	conn, err := s.write.Conn(wait)
+	if err != nil && wait.Err() != nil && ctx.Err() == nil {
+		err = &service.Error{Code: service.Busy, Message: "other changes take long; nothing was saved, try again", Err: err}
+	}
+	return conn, err
 }
 
 func pause(ctx context.Context, d time.Duration) error {
