@@ -62,7 +62,7 @@ func (a *API) beginSpread(ctx context.Context, req service.SpreadRequest) (*serv
 }
 
 func (a *API) spreadRun(ctx context.Context, c *call, in *runID) (*answer, error) {
-	run, err := a.service.SpreadRun(in.Run)
+	run, err := a.service.SpreadRun(ctx, in.Run)
 	if err != nil {
 		return nil, err
 	}
@@ -72,12 +72,10 @@ func (a *API) spreadRun(ctx context.Context, c *call, in *runID) (*answer, error
 	return answerOf(c, run, ctx)
 }
 
-func (a *API) cancelSpread(_ context.Context, _ *call, in *runID) (*answer, error) {
-	run, err := a.service.SpreadRun(in.Run)
-	if err != nil {
+func (a *API) cancelSpread(ctx context.Context, _ *call, in *runID) (*answer, error) {
+	if err := a.service.CancelSpread(ctx, in.Run); err != nil {
 		return nil, err
 	}
-	run.Cancel()
 	return nothing()
 }
 

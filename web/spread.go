@@ -129,10 +129,7 @@ func (s *site) showProgress(c *call, at service.Progress, asked *spreadBody, p p
 
 // cancelSpread ends a run, and leads back to the form that began it.
 func (s *site) cancelSpread(c *call) error {
-	run, err := s.svc.SpreadRun(c.form("run"))
-	if err == nil {
-		run.Cancel()
-	} else if service.CodeOf(err) != service.NotFound {
+	if err := s.svc.CancelSpread(c.r.Context(), c.form("run")); err != nil && service.CodeOf(err) != service.NotFound {
 		return err
 	}
 	back, err := url.ParseQuery(c.form("back"))

@@ -182,7 +182,7 @@ func TestProgressAndCancel(t *testing.T) {
 	for _, m := range hiddenField.FindAllStringSubmatch(body, -1) {
 		form.Set(m[1], unescaped(m[2]))
 	}
-	run, err := s.svc.SpreadRun(form.Get("run"))
+	run, err := s.svc.SpreadRun(t.Context(), form.Get("run"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -196,7 +196,7 @@ func TestProgressAndCancel(t *testing.T) {
 	if p := run.Progress(); p.State != service.RunCancelled {
 		t.Errorf("the run is %s", p.State)
 	}
-	if _, err := s.svc.SpreadRun(form.Get("run")); service.CodeOf(err) != service.NotFound {
+	if _, err := s.svc.SpreadRun(t.Context(), form.Get("run")); service.CodeOf(err) != service.NotFound {
 		t.Errorf("the run is still kept: %v", err)
 	}
 }

@@ -42,6 +42,7 @@ type Progress struct {
 type run[T any] struct {
 	id          string
 	done, total atomic.Int64
+	noted       atomic.Bool // its question is stored
 	cancel      context.CancelFunc
 	ended       chan struct{} // closed once answer and err are set
 	answer      T
@@ -49,8 +50,8 @@ type run[T any] struct {
 }
 
 // runs does work apart from the request that asked for it. The same question
-// about the same state of the book is one run, however often it is asked.
-// Nothing of a run is stored.
+// about the same state of the book is one run, however often it is asked. Of a run
+// only the question is stored.
 type runs[T any] struct {
 	mu     sync.Mutex
 	byID   map[string]*run[T]

@@ -1,6 +1,12 @@
 package service
 
-import "context"
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"sync/atomic"
+	"time"
+)
 
 // drawsAtOnce is how many runs compute at the same time, each on all processors;
 // the others wait for their turn.
@@ -40,6 +46,13 @@ func (r *SpreadRun) Cancel() {
 	<-r.run.ended
 }
 
+// question is what a run is asked: it names the run, and is what another server
+// begins it from.
+type question struct {
+	Version Version
+	Request SpreadRequest
+}
+
 // Spread begins to draw a spread of the stored book. The same question about the
 // same version of the book is the same run. What can be refused without a draw is
 // refused here.
@@ -59,20 +72,134 @@ func (s *Service) Spread(ctx context.Context, req SpreadRequest) (*SpreadRun, er
 	if err != nil {
 		return nil, err
 	}
-	made, err := s.spreads.start(id, s.spreads.inTurn(q.answer))
+	noted, err := s.note(ctx, id, question{o.version, req})
 	if err != nil {
 		return nil, err
 	}
+	made, err := s.spreads.start(id, s.spreads.inTurn(s.unlessDropped(id, q.answer)))
+	if err != nil {
+		return nil, errors.Join(err, s.unnote(ctx, id))
+	}
+	made.noted.Store(noted)
 	return &SpreadRun{made, &s.spreads.runs}, nil
 }
 
-// SpreadRun finds a run by its name.
-func (s *Service) SpreadRun(id string) (*SpreadRun, error) {
-	found, err := s.spreads.find(id)
+// note stores what a run is asked. A store that cannot take it stops no run; then
+// other servers do not know it.
+func (s *Service) note(ctx context.Context, id string, asked question) (noted bool, err error) {
+	text, err := json.Marshal(asked)
 	if err != nil {
-		return nil, err
+		return false, internal(err)
 	}
-	return &SpreadRun{found, &s.spreads.runs}, nil
+	err = s.touch(ctx, func(tx Tx) error {
+		now := s.clock()
+		err := tx.Runs().Forget(ctx, now.Add(-questionLife))
+		if err == nil {
+			err = tx.Runs().Insert(ctx, id, text, now)
+		}
+		noted = err == nil
+		return err
+	})
+	return noted, err
+}
+
+// unnote drops what a run was asked.
+func (s *Service) unnote(ctx context.Context, id string) error {
+	err := s.touch(ctx, func(tx Tx) error { return tx.Runs().Delete(ctx, id) })
+	if CodeOf(err) == NotFound {
+		return nil
+	}
+	return err
+}
+
+const (
+	// questionLife is how long any server can answer for a run.
+	questionLife = 24 * time.Hour
+	// lookEvery is how soon a server ends a run that was cancelled at another.
+	lookEvery = 200 * time.Millisecond
+)
+
+// SpreadRun finds a run by its name. One that another server has begun, or this one
+// before it was started anew, is begun here from its question, if the book is still
+// that of the question: its answer is the same to the last byte.
+func (s *Service) SpreadRun(ctx context.Context, id string) (*SpreadRun, error) {
+	here, err := s.spreads.find(id)
+	if err == nil && !here.noted.Load() {
+		return &SpreadRun{here, &s.spreads.runs}, nil
+	}
+	asked, stored := s.questionOf(ctx, id)
+	switch {
+	case err == nil && CodeOf(stored) == NotFound: // cancelled at another server
+		(&SpreadRun{here, &s.spreads.runs}).Cancel()
+		_, err = s.spreads.find(id)
+		return nil, err
+	case err == nil:
+		return &SpreadRun{here, &s.spreads.runs}, nil
+	case CodeOf(stored) == NotFound:
+		return nil, err
+	case stored != nil:
+		return nil, stored
+	}
+	version, err := s.store.BookVersion(ctx)
+	if err != nil {
+		return nil, internal(err)
+	}
+	if version != asked.Version {
+		return nil, newError(Gone, "the book has changed since run %s was asked for, and its answer is not kept here; ask again", shortened(id))
+	}
+	return s.Spread(ctx, asked.Request)
+}
+
+// questionOf gives the question of a run.
+func (s *Service) questionOf(ctx context.Context, id string) (asked question, err error) {
+	err = s.view(ctx, func(tx Tx) error {
+		text, err := tx.Runs().Question(ctx, id)
+		if err != nil {
+			return err
+		}
+		return json.Unmarshal(text, &asked)
+	})
+	return asked, err
+}
+
+// CancelSpread ends a run, whichever server works on it: another one ends it within
+// a moment. When it returns, nothing is computed here any more.
+func (s *Service) CancelSpread(ctx context.Context, id string) error {
+	here, err := s.spreads.find(id)
+	if err == nil {
+		(&SpreadRun{here, &s.spreads.runs}).Cancel()
+	}
+	dropped := s.update(ctx, func(tx Tx) error { return tx.Runs().Delete(ctx, id) })
+	if CodeOf(dropped) == NotFound {
+		return err
+	}
+	return dropped
+}
+
+// unlessDropped ends work whose question was dropped at another server.
+func (s *Service) unlessDropped(id string, do work[Spread]) work[Spread] {
+	return func(ctx context.Context, report func(done, total int)) (Spread, error) {
+		ctx, stop := context.WithCancel(ctx)
+		defer stop()
+		var looked atomic.Int64
+		looked.Store(s.now().UnixNano())
+		answer, err := do(ctx, func(done, total int) {
+			report(done, total)
+			last, now := looked.Load(), s.now().UnixNano()
+			if now-last < int64(lookEvery) || !looked.CompareAndSwap(last, now) {
+				return
+			}
+			if here, err := s.spreads.find(id); err == nil && here.noted.Load() {
+				if _, err := s.questionOf(ctx, id); CodeOf(err) == NotFound {
+					stop()
+				}
+			}
+		})
+		if err != nil && ctx.Err() == nil { // a refused question is not kept
+			err = errors.Join(err, s.unnote(ctx, id))
+		}
+		return answer, err
+	}
 }
 
 // inTurn lets work wait for a place.

@@ -36,6 +36,7 @@ type Tx interface {
 	Access() AccessStore
 	Log() LogStore
 	Idempotency() IdempotencyStore
+	Runs() RunStore
 }
 
 // RecordStore keeps the records of the book: all revisions for ever, and which of
@@ -176,6 +177,19 @@ type IdempotencyStore interface {
 	Get(ctx context.Context, actor, key string) (StoredAnswer, error)
 	Insert(ctx context.Context, a StoredAnswer) error
 	// Forget removes answers given before a time.
+	Forget(ctx context.Context, before time.Time) error
+}
+
+// RunStore keeps what runs were asked for, so that every server of one database can
+// answer for them.
+type RunStore interface {
+	// Insert keeps a question under the name of its run; one that is there stays.
+	Insert(ctx context.Context, id string, question []byte, asked time.Time) error
+	// Question gives it; NotFound if there is none.
+	Question(ctx context.Context, id string) ([]byte, error)
+	// Delete removes a question; NotFound if there is none.
+	Delete(ctx context.Context, id string) error
+	// Forget removes questions asked before a time.
 	Forget(ctx context.Context, before time.Time) error
 }
 

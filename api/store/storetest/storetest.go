@@ -52,6 +52,7 @@ func Exercise(t *testing.T, open func(t *testing.T) service.Store) {
 		{"sessions expire", sessionsExpire},
 		{"tokens let in what they are for", tokens},
 		{"only hashes of secrets are kept", hashesOnly},
+		{"a run is known to every server", runsAreShared},
 	} {
 		t.Run(one.name, func(t *testing.T) {
 			t.Parallel()
