@@ -28,7 +28,7 @@ func Build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 		all = joined.Unwrap()
 	}
 	for _, problem := range b.UnreadProblems() { // may be the reason
-		all = append(all, &BuildError{"", problem})
+		all = append(all, &BuildError{problem.Path, problem.Message})
 	}
 	return nil, errors.Join(all...)
 }
@@ -44,7 +44,7 @@ func build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 		return nil, err
 	}
 	for _, problem := range b.UnreadProblems() {
-		builder.Root().Find(graph.Warning, "book", problem)
+		builder.Root().Find(graph.Warning, "book", problem.Message)
 	}
 	a := &assembly{shop: s, lines: slices.Clone(mix), parts: map[bom.ID]*pooled{}}
 	est := &Estimate{Book: b, Day: day, Channels: s.channels}

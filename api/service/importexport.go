@@ -34,7 +34,7 @@ func (s *Service) ExportBook(ctx context.Context) (text []byte, v Version, err e
 func BookText(b *book.Book) ([]byte, error) {
 	var out []byte
 	for _, problem := range b.UnreadProblems() {
-		out = fmt.Appendf(out, "# %s\n", strings.ReplaceAll(problem, "\n", " "))
+		out = fmt.Appendf(out, "# %s\n", strings.ReplaceAll(problem.Message, "\n", " "))
 	}
 	if len(out) > 0 {
 		out = append(out, "# It is left out of this text: importing the text over the same book removes it. Its revisions stay.\n\n"...)

@@ -64,7 +64,7 @@ func (s *Service) draftQuote(ctx context.Context, req QuoteRequest, seen []Seen)
 	if problems := held.book.UnreadProblems(); len(problems) > 0 {
 		out := invalid("no quote is made while stored records cannot be read, as its figures could lack them")
 		for _, problem := range problems {
-			out.Fields = append(out.Fields, FieldError{Message: problem})
+			out.Fields = append(out.Fields, FieldError{Path: problem.Path, Message: problem.Message})
 		}
 		return nil, "", out
 	}

@@ -148,7 +148,7 @@ func readAll(ctx context.Context, svc *service.Service, log *slog.Logger) error 
 		return err
 	}
 	for _, problem := range b.UnreadProblems() {
-		log.WarnContext(ctx, "a stored record cannot be read", "record", problem)
+		log.WarnContext(ctx, "a stored record cannot be read", "record", problem.Message)
 	}
 	log.InfoContext(ctx, "every stored record was looked at", "book", version, "cannot_be_read", len(b.Unread))
 	return nil

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"crypto/rand"
 	"crypto/sha256"
 	"os"
@@ -96,5 +97,32 @@ func TestUnreadableRecordOfADatabase(t *testing.T) {
 	}
 	if out, _, err := kerfbook(t, "", "export", "csv", "--data", path, "--mix", "glow=100", "--day", "2026-11-25"); err != nil || !strings.Contains(out, "variant/glow/") {
 		t.Errorf("figures that do not rest on it: %v", err)
+	}
+}
+
+// TestStartNamesUnreadableRecords wants a server to say at its start which records
+// it cannot read.
+func TestStartNamesUnreadableRecords(t *testing.T) {
+	t.Parallel()
+	path := shopFile(t, true)
+	ctx, stop := context.WithCancel(t.Context())
+	out, log := &lines{link: make(chan string, 1)}, &lines{}
+	ended := make(chan error, 1)
+	go func() {
+		ended <- run(ctx, []string{"serve", "--data", path, "--listen", "127.0.0.1:0", "--log-level", "info"}, strings.NewReader(""), out, log)
+	}()
+	select {
+	case <-out.link:
+	case err := <-ended:
+		t.Fatal(err)
+	}
+	stop()
+	if err := <-ended; err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{`"a stored record cannot be read"`, "parts SH-POM", `"cannot_be_read":1`} {
+		if !strings.Contains(log.text.String(), want) {
+			t.Errorf("the log lacks %s: %s", want, log.text.String())
+		}
 	}
 }

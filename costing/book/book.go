@@ -5,6 +5,7 @@ package book
 import (
 	"maps"
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/rates"
@@ -49,11 +50,13 @@ type Book struct {
 	Unread map[string]string
 }
 
-// UnreadProblems words the records that cannot be read, in order.
-func (b *Book) UnreadProblems() []string {
-	var out []string
+// UnreadProblems words the records that cannot be read, in order. They have no
+// place in the book but their list.
+func (b *Book) UnreadProblems() []Problem {
+	var out []Problem
 	for _, name := range slices.Sorted(maps.Keys(b.Unread)) {
-		out = append(out, name+" cannot be read by this program and takes no part in any figure until it is put right, replaced or removed: "+b.Unread[name])
+		list, _, _ := strings.Cut(name, " ")
+		out = append(out, Problem{Severity: Fault, Path: list, Message: name + " cannot be read by this program and takes no part in any figure until it is put right, replaced or removed: " + b.Unread[name]})
 	}
 	return out
 }

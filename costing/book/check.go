@@ -50,9 +50,7 @@ func (p Problem) Error() string {
 func Check(b *Book, places strict.Places, day bom.Date) []Problem {
 	c := &checker{book: b, places: places, day: day}
 	c.version()
-	for _, problem := range b.UnreadProblems() {
-		c.fail("", "%s", problem)
-	}
+	c.problems = append(c.problems, b.UnreadProblems()...)
 	c.index()
 	c.rateCards()
 	c.currencies()

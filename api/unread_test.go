@@ -1,0 +1,74 @@
+package api
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"net/http"
+	"strings"
+	"testing"
+
+	"kerfbook/api/service"
+	"kerfbook/api/store"
+)
+
+// spoil makes a record what an earlier program took and this one refuses.
+func (w *world) spoil(t *testing.T) {
+	t.Helper()
+	ctx := context.Background()
+	st, err := store.Open(ctx, w.file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer st.Close()
+	err = st.Update(ctx, func(tx service.Tx) error {
+		r, err := tx.Records().Get(ctx, "parts", "SH-POM", 0)
+		if err != nil {
+			return err
+		}
+		r.Text = bytes.Replace(r.Text, []byte("setup_pieces: 1\n"), []byte("setup_pieces: 1.5\n"), 1)
+		sum := sha256.Sum256(r.Text)
+		r.Revision, r.Hash = r.Revision+1, sum[:]
+		if err := tx.Records().Append(ctx, r); err != nil {
+			return err
+		}
+		return tx.Records().SetVersion(ctx, "as an earlier program left it")
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestUnreadableRecord wants the record as text with the reason, the other figures,
+// and the record to be put right.
+func TestUnreadableRecord(t *testing.T) {
+	t.Parallel()
+	w := newWorld(t)
+	w.spoil(t)
+	const path = Base + "/parts/SH-POM"
+	out := w.want(t, http.StatusOK, ask{method: "GET", path: path})
+	seen := into[recordOut](t, out)
+	if len(seen.Record) > 0 || !strings.Contains(seen.Text, "setup_pieces: 1.5") || len(seen.Unread) != 1 || seen.Unread[0].Path != "routing[0].setup_pieces" {
+		t.Errorf("the record is shown as %s", out.Body)
+	}
+	prices := w.want(t, http.StatusOK, ask{method: "POST", path: Base + "/price-lists", body: `{"day":"2026-11-25","quantities":["100"]}`})
+	list := into[service.PriceList](t, prices)
+	for _, e := range list.Estimates {
+		if blank := e.Mix[0].Trim == "plain"; blank != (len(e.Variants) == 0) || len(e.Findings) == 0 {
+			t.Errorf("%s: %d variants, %v", e.Mix[0].Trim, len(e.Variants), e.Findings)
+		}
+	}
+	if p := w.problem(t, http.StatusUnprocessableEntity, ask{method: "POST", path: Base + "/estimates",
+		body: `{"day":"2026-11-25","mix":[{"product":"LAMP","trim":"plain","quantity":"100"}]}`}); len(p.Errors) != 2 || p.Errors[1].Path != "parts" {
+		t.Errorf("a batch that needs it: %+v", p)
+	}
+	if text := w.want(t, http.StatusOK, ask{method: "GET", path: Base + "/book"}).Body.String(); !strings.HasPrefix(text, "# parts SH-POM cannot be read") {
+		t.Errorf("the text of the book begins %.80s", text)
+	}
+	w.problem(t, http.StatusUnprocessableEntity, ask{method: "GET", path: Base + "/book", header: map[string]string{"Accept": "application/json"}})
+	w.want(t, http.StatusOK, ask{method: "PUT", path: path, body: strings.Replace(seen.Text, "setup_pieces: 1.5", "setup_pieces: 2", 1),
+		header: map[string]string{"If-Match": out.Header().Get("ETag"), "Content-Type": yamlType}})
+	if again := into[recordOut](t, w.want(t, http.StatusOK, ask{method: "GET", path: path})); len(again.Record) == 0 || again.Text != "" {
+		t.Error("the record was put right and is still shown as text")
+	}
+}
