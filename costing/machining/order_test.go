@@ -17,16 +17,21 @@ import (
 // but their names, and features that name some of them.
 func randomShop(draw *rand.Rand) (shop, []bom.Feature) {
 	some := func(low, high int) *bom.Number { return num(rising(draw, 1, low, high)[0]) }
-	tools := []bom.Tool{endMill("A", "6", "3"), {ID: "B", Name: "saw", Kind: bom.SlittingSaw, DiameterMM: num("80"), WidthMM: num("1")}}
+	tools := []bom.Tool{endMill("A", "6", "3"), {ID: "B", Name: "saw", Kind: bom.SlittingSaw, DiameterMM: num("80"), WidthMM: num("1")},
+		{ID: "C", Name: "drill", Kind: bom.DrillTool, DiameterMM: num("5")}, {ID: "D", Name: "turning tool", Kind: bom.TurningTool, NoseRadiusMM: num("0.4")}}
 	for i := range 12 + draw.IntN(18) {
 		t := endMill("", some(200, 1200).Likely.String(), fmt.Sprint(2+draw.IntN(3)))
-		switch draw.IntN(6) {
+		switch draw.IntN(8) {
 		case 0:
 			t.Kind = bom.BallMill
 		case 1:
 			t.Kind = bom.FaceMill
 		case 2:
 			t = bom.Tool{Kind: bom.SlittingSaw, DiameterMM: num("80"), WidthMM: some(20, 200), Teeth: num("48")}
+		case 3:
+			t = bom.Tool{Kind: bom.DrillTool, DiameterMM: num("5"), PointAngleDeg: some(9000, 15000)}
+		case 4:
+			t = bom.Tool{Kind: bom.TurningTool, NoseRadiusMM: some(20, 120)}
 		}
 		if draw.IntN(2) == 0 {
 			t.LifeMin, t.EdgeCost, t.EdgeChangeMin = some(1000, 9000), some(50, 3000), some(10, 200)
@@ -48,6 +53,8 @@ func randomShop(draw *rand.Rand) (shop, []bom.Feature) {
 	fins.SpeedMMin, fins.FeedMM = nil, nil
 	list := []bom.Feature{plainPocket(), slot, fins,
 		{ID: "FACE", Name: "face", Kind: bom.Face, LengthMM: num("62"), WidthMM: num("60"), DepthMM: num("1")},
+		{ID: "HOLE", Name: "hole", Kind: bom.Drill, DiameterMM: num("5"), DepthMM: num("12")},
+		{ID: "TURN", Name: "length", Kind: bom.Turn, LengthMM: num("40"), DiameterMM: num("60"), ToDiameterMM: num("52"), RaUM: num("1.6")},
 		{ID: "SIDE", Name: "side", Kind: bom.Contour, PathMM: num("120"), DepthMM: num("6")}}
 	named := plainPocket()
 	named.ID = "NAMED"
