@@ -32,7 +32,7 @@ func TestLandedPriceIsBlankWithoutItsClassification(t *testing.T) {
 		var undefined *exact.UndefinedError
 		if errors.As(err, &undefined) {
 			blank = append(blank, l.Place)
-			if undefined.Path != "products[0].hs_code" || !strings.Contains(undefined.Why, "Glow has no hs_code") {
+			if undefined.Path != "products[0].hs_code" || !strings.Contains(undefined.Why, "product LAMP has no hs_code") {
 				t.Errorf("%s: %s at %s", l.Place, undefined.Why, undefined.Path)
 			}
 		}

@@ -144,8 +144,14 @@ func (t *tableWriter) consignments(list []service.LandedPrice) {
 		}
 		to += age(max(a.Kept.OutOfDateDays, d.Kept.OutOfDateDays, a.Total.OutOfDateDays, d.Total.OutOfDateDays))
 		amount, percent := bare(amount), bare(percent)
-		rows = append(rows, []string{to, l.Currency, amount(l.Goods), amount(l.Delivery), amount(a.Duty), amount(a.Charges), amount(a.Tax),
-			amount(a.Clearance), amount(a.Total), amount(a.Kept), percent(a.Margin), amount(d.Total), amount(d.Kept), percent(d.Margin)})
+		row := []string{to, l.Currency, amount(l.Goods), amount(l.Delivery), amount(a.Duty), amount(a.Charges), amount(a.Tax),
+			amount(a.Clearance), amount(a.Total), amount(a.Kept), percent(a.Margin), amount(d.Total), amount(d.Kept), percent(d.Margin)}
+		for i := range row {
+			if len(l.Missing) > 0 && row[i] == "undefined" {
+				row[i] = "" // the reason stands below
+			}
+		}
+		rows = append(rows, row)
 	}
 	t.table(head, rows)
 	for _, l := range list {

@@ -225,11 +225,11 @@ func (p *plan) findTariff() {
 		rows, ok := p.ctx.Tables.TariffFor(goods, p.ctx.Destination, p.ctx.Day)
 		switch longer := p.ctx.Tables.LongerCodes(goods, p.ctx.Destination, p.ctx.Day); {
 		case goods.Class() == "":
-			p.miss(l.path()+".hs_code", "%s has no hs_code, so its duty is not known", l.Name)
+			p.miss(l.path()+".hs_code", "product %s has no hs_code, so its duty is not known", l.Product)
 		case !ok && len(longer) > 0:
-			p.miss(l.path()+".hs_code", "the duty on %s (%s) depends on more digits: enter the one of %s that fits under national_codes of the product", l.HSCode, l.Name, strings.Join(longer, ", "))
+			p.miss(l.path()+".hs_code", "the duty on %s, the code of product %s, depends on more digits: enter the one of %s that fits under national_codes of the product", l.HSCode, l.Product, strings.Join(longer, ", "))
 		case !ok:
-			p.miss(l.path()+".hs_code", "no duty on %s (%s) from %s on %s is known; look at the code, or add a row under rules.tariff", l.HSCode, l.Name, l.Origin, p.ctx.Day)
+			p.miss(l.path()+".hs_code", "no duty on %s, the code of product %s, from %s on %s is known; look at the code, or add a row under rules.tariff", l.HSCode, l.Product, l.Origin, p.ctx.Day)
 		}
 		p.checkTariff(l, rows)
 		p.tariff = append(p.tariff, rows)
@@ -242,7 +242,7 @@ func (p *plan) checkTariff(l Line, rows []rates.Row[rates.TariffRow]) {
 	for _, r := range rows {
 		d := r.Value.Duty
 		if (d.PerKg != nil || len(d.Contents) > 0) && l.Parcel.MassG == graph.None {
-			p.miss(l.path()+".parcel", "%s has no parcel.mass_g, which its duty is by", l.Name)
+			p.miss(l.path()+".parcel", "product %s has no parcel.mass_g, which its duty is by", l.Product)
 		}
 		p.needRate(d.Currency, p.to, rates.ForCustoms)
 	}
@@ -328,7 +328,7 @@ func (p *plan) needParcels() {
 	}
 	for _, l := range p.consignment.Lines {
 		if !l.Parcel.Known() {
-			p.miss(l.path()+".parcel", "%s has no parcel, so carrier %s cannot be priced", l.Name, p.carrier.ID)
+			p.miss(l.path()+".parcel", "product %s has no parcel, so carrier %s cannot be priced", l.Product, p.carrier.ID)
 		}
 	}
 }
