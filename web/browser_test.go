@@ -232,7 +232,7 @@ func (tb *tab) tabTo(selector string) {
 func narrow(tb *tab, paths []string) {
 	tb.width(320)
 	for _, path := range paths {
-		tb.visit(path)
+		tb.visitDone(path)
 		if w := eval[int](tb, `document.documentElement.scrollWidth`); w > 320 {
 			wide := eval[string](tb, `[...document.querySelectorAll("main *, header *")].filter(e => e.getBoundingClientRect().right > 321 && !e.closest(".scroll") && !e.closest("pre")).slice(0, 4).map(e => e.outerHTML.slice(0, 90)).join("\n")`)
 			tb.t.Errorf("%s is %d wide:\n%s", path, w, wide)
@@ -260,7 +260,7 @@ func axe(tb *tab, paths []string) {
 	tb.watchPolicy()
 	for _, path := range paths {
 		tb.scheme("light")
-		tb.visit(path)
+		tb.visitDone(path)
 		if blocked := eval[string](tb, `(window.blocked || ["not watched"]).concat(performance.getEntriesByType("resource").map(e => e.name).filter(n => !n.startsWith(location.origin))).join(", ")`); blocked != "" {
 			tb.t.Errorf("%s: the content policy blocks, or the page asks elsewhere for: %s", path, blocked)
 		}

@@ -88,6 +88,21 @@ func (tb *tab) visit(path string) {
 	tb.do(chromedp.Navigate(tb.shop.URL + path))
 }
 
+// visitDone visits a page and waits while it shows progress: such a page loads
+// itself anew at any moment, and takes with it what a test has put there.
+func (tb *tab) visitDone(path string) {
+	tb.t.Helper()
+	tb.visit(path)
+	for end := time.Now().Add(2 * time.Minute); time.Now().Before(end); time.Sleep(100 * time.Millisecond) {
+		// An error is a page that was exchanged while it was asked.
+		done, err := chromedp.Run(tb.ctx, chromedp.Evaluate[bool](`document.readyState === "complete" && !document.querySelector("progress")`))
+		if err == nil && done {
+			return
+		}
+	}
+	tb.t.Fatalf("%s is not done", path)
+}
+
 // eval runs a script and gives what it returns.
 func eval[T any](tb *tab, script string) T {
 	tb.t.Helper()

@@ -37,7 +37,7 @@ func TestCostPagesInTheBrowser(t *testing.T) {
 func picture(tb *tab, name, path string) {
 	for _, width := range []int64{320, 1280} {
 		tb.width(width)
-		tb.visit(path)
+		tb.visitDone(path)
 		if eval[bool](tb, `document.querySelector(".plotted") !== null`) {
 			tb.textsApart(width, 3)
 		}
