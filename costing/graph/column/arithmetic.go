@@ -83,7 +83,7 @@ func compileDivide(m *compiler, n *graph.Node) form {
 }
 
 // reciprocal computes 1 ÷ x.
-func reciprocal(c *Columns, s *step, n int) { fast.reciprocals(c.cols[s.out][:n], c.cols[s.args[0]]) }
+func reciprocal(c *Columns, s *step, n int) { loopReciprocals(c.cols[s.out][:n], c.cols[s.args[0]]) }
 
 // extreme is the smallest or the largest.
 type extreme struct {
@@ -93,8 +93,8 @@ type extreme struct {
 }
 
 var (
-	smallest = extreme{math.Min, fast.minimum, fast.minimumOf}
-	largest  = extreme{math.Max, fast.maximum, fast.maximumOf}
+	smallest = extreme{math.Min, loopMinimum, loopMinimumOf}
+	largest  = extreme{math.Max, loopMaximum, loopMaximumOf}
 )
 
 // compileExtreme joins what does not vary into one bound.

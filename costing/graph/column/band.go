@@ -112,7 +112,7 @@ func passed(edges []float64, x float64) int {
 
 // lookUp gives the entry of a table by the number of edges passed.
 func lookUp(c *Columns, s *step, n int) {
-	fast.lookUp(c.cols[s.out][:n], c.cols[s.args[0]], s.edges, s.k)
+	loopLookUp(c.cols[s.out][:n], c.cols[s.args[0]], s.edges, s.k)
 }
 
 // band looks up among edges that vary.

@@ -109,11 +109,11 @@ func (m *compiler) selected(n *graph.Node, yes, no form) form {
 }
 
 func selectWithin(c *Columns, s *step, n int) {
-	fast.within(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], c.cols[s.args[2]], s.test.from, s.test.below)
+	loopWithin(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], c.cols[s.args[2]], s.test.from, s.test.below)
 }
 
 func selectOrder(c *Columns, s *step, n int) {
-	fast.ordered(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], c.cols[s.args[2]], c.cols[s.args[3]], s.test)
+	loopOrdered(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], c.cols[s.args[2]], c.cols[s.args[3]], s.test)
 }
 
 func compileLeast(m *compiler, n *graph.Node) form {
@@ -121,7 +121,7 @@ func compileLeast(m *compiler, n *graph.Node) form {
 }
 
 // least gives the index, from 1, of the smallest argument by the ninth place.
-func least(c *Columns, s *step, n int) { fast.least(c.cols[s.out][:n], c.gather(s, n)) }
+func least(c *Columns, s *step, n int) { loopLeast(c.cols[s.out][:n], c.gather(s, n)) }
 
 func compileAt(m *compiler, n *graph.Node) form { return m.picked(m.form(n.Args[0]), n.Args[1:]) }
 
@@ -148,7 +148,7 @@ func wholeIndex(x float64, n int) int {
 // pick gives the argument with an index.
 func pick(c *Columns, s *step, n int) {
 	args := c.gather(s, n)
-	fast.pick(c.cols[s.out][:n], args[0], args[1:])
+	loopPick(c.cols[s.out][:n], args[0], args[1:])
 }
 
 func compileDecided(m *compiler, n *graph.Node) form {

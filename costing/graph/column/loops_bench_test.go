@@ -18,27 +18,27 @@ func BenchmarkLoop(b *testing.B) {
 	out, x, y, z, w := make([]float64, chunk), col(1, 9), col(1, 9), col(1, 9), col(1, 9)
 	edges, table := []float64{2, 4, 6}, []float64{1, 2, 3, 4}
 	two, index := [][]float64{x, y}, make([]float64, chunk)
-	plain.least(index, two)
+	loopLeast(index, two)
 	for _, l := range []struct {
 		name string
 		run  func()
 	}{
-		{"linear1", func() { fast.linear1(out, x, 1, 2) }},
-		{"linear2", func() { fast.linear2(out, x, y, 1, 2, 3) }},
-		{"linear4", func() { fast.linear4(out, x, y, z, w, 1, 2, 3, 4, 5) }},
-		{"add-linear4", func() { fast.addLinear4(out, x, y, z, w, 1e-9, 3e-9, -2e-9, -2e-9) }},
-		{"product", func() { fast.product(out, x, y, 1, 2) }},
-		{"reciprocals", func() { fast.reciprocals(out, x) }},
-		{"minimum", func() { fast.minimum(out, x, y) }},
-		{"maximum-of", func() { fast.maximumOf(out, x, 5) }},
-		{"ceilings", func() { fast.ceilings(out, x, 20, 0, 0.05) }},
-		{"rounds", func() { fast.rounds(out, x, 20, 0, 0.05) }},
-		{"evens", func() { fast.evens(out, x, 20, 0, 0.05) }},
-		{"within", func() { fast.within(out, x, y, z, 3, 6) }},
-		{"ordered", func() { fast.ordered(out, x, y, z, w, testOf(0)) }},
-		{"look-up", func() { fast.lookUp(out, x, edges, table) }},
-		{"least", func() { fast.least(out, two) }},
-		{"pick", func() { fast.pick(out, index, two) }},
+		{"linear1", func() { loopLinear1(out, x, 1, 2) }},
+		{"linear2", func() { loopLinear2(out, x, y, 1, 2, 3) }},
+		{"linear4", func() { loopLinear4(out, x, y, z, w, 1, 2, 3, 4, 5) }},
+		{"add-linear4", func() { loopAddLinear4(out, x, y, z, w, 1e-9, 3e-9, -2e-9, -2e-9) }},
+		{"product", func() { loopProduct(out, x, y, 1, 2) }},
+		{"reciprocals", func() { loopReciprocals(out, x) }},
+		{"minimum", func() { loopMinimum(out, x, y) }},
+		{"maximum-of", func() { loopMaximumOf(out, x, 5) }},
+		{"ceilings", func() { loopCeilings(out, x, 20, 0, 0.05) }},
+		{"rounds", func() { loopRounds(out, x, 20, 0, 0.05) }},
+		{"evens", func() { loopEvens(out, x, 20, 0, 0.05) }},
+		{"within", func() { loopWithin(out, x, y, z, 3, 6) }},
+		{"ordered", func() { loopOrdered(out, x, y, z, w, testOf(0)) }},
+		{"look-up", func() { loopLookUp(out, x, edges, table) }},
+		{"least", func() { loopLeast(out, two) }},
+		{"pick", func() { loopPick(out, index, two) }},
 		{"square-roots", func() { squareRoots(out, x) }},
 		{"natural-logs", func() { naturalLogs(out, x) }},
 		{"exponentials", func() { exponentials(out, x) }},

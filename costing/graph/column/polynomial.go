@@ -4,33 +4,33 @@ package column
 // few terms, the others add to it.
 var (
 	firstLinear = [...]kernel{1: func(c *Columns, s *step, n int) {
-		fast.linear1(c.cols[s.out][:n], c.cols[s.args[0]], s.base, s.k[0])
+		loopLinear1(c.cols[s.out][:n], c.cols[s.args[0]], s.base, s.k[0])
 	}, 2: func(c *Columns, s *step, n int) {
-		fast.linear2(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], s.base, s.k[0], s.k[1])
+		loopLinear2(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], s.base, s.k[0], s.k[1])
 	}, 3: func(c *Columns, s *step, n int) {
-		fast.linear3(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], c.cols[s.args[2]], s.base, s.k[0], s.k[1], s.k[2])
+		loopLinear3(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], c.cols[s.args[2]], s.base, s.k[0], s.k[1], s.k[2])
 	}, 4: func(c *Columns, s *step, n int) {
-		fast.linear4(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], c.cols[s.args[2]], c.cols[s.args[3]],
+		loopLinear4(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], c.cols[s.args[2]], c.cols[s.args[3]],
 			s.base, s.k[0], s.k[1], s.k[2], s.k[3])
 	}}
 	moreLinear = [...]kernel{1: func(c *Columns, s *step, n int) {
-		fast.addLinear1(c.cols[s.out][:n], c.cols[s.args[0]], s.k[0])
+		loopAddLinear1(c.cols[s.out][:n], c.cols[s.args[0]], s.k[0])
 	}, 2: func(c *Columns, s *step, n int) {
-		fast.addLinear2(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], s.k[0], s.k[1])
+		loopAddLinear2(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], s.k[0], s.k[1])
 	}, 3: func(c *Columns, s *step, n int) {
-		fast.addLinear3(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], c.cols[s.args[2]], s.k[0], s.k[1], s.k[2])
+		loopAddLinear3(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], c.cols[s.args[2]], s.k[0], s.k[1], s.k[2])
 	}, 4: func(c *Columns, s *step, n int) {
-		fast.addLinear4(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], c.cols[s.args[2]], c.cols[s.args[3]],
+		loopAddLinear4(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], c.cols[s.args[2]], c.cols[s.args[3]],
 			s.k[0], s.k[1], s.k[2], s.k[3])
 	}}
 )
 
 func firstProduct(c *Columns, s *step, n int) {
-	fast.product(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], s.base, s.k[0])
+	loopProduct(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], s.base, s.k[0])
 }
 
 func moreProduct(c *Columns, s *step, n int) {
-	fast.addProduct(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], s.k[0])
+	loopAddProduct(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], s.k[0])
 }
 
 const widest = len(firstLinear) - 1

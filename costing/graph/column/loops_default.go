@@ -1,5 +1,0 @@
-//go:build !(goexperiment.simd && amd64)
-
-package column
-
-var fast = plain
