@@ -128,29 +128,3 @@ func TestFindCycle(t *testing.T) {
 		t.Errorf("a ring of %d parts gives a path of %d", long, len(got))
 	}
 }
-
-func TestWhereUsed(t *testing.T) {
-	t.Parallel()
-	products := []bom.Product{{Number: "GLOW", Positions: []bom.Position{
-		{Number: 10, Part: "LAMP", Quantity: figure("1")}, {Number: 20, Part: "SCREW", Quantity: figure("6")}, {Number: 30, Part: "TAPE", Quantity: figure("1")},
-	}}}
-	uses, err := bom.WhereUsed(lamp(), products, "SCREW")
-	if err != nil {
-		t.Fatal(err)
-	}
-	text := ""
-	for _, u := range uses {
-		text += fmt.Sprintf("%d %s/%d %s; ", u.Level, u.Part, u.Position, u.Quantity)
-	}
-	want := "1 ARM/0 2; 1 FOOT/0 1; 1 HEAD/0 6; 1 LAMP/0 11; 1 GLOW/20 6; 2 GLOW/10 11; "
-	if text != want {
-		t.Errorf("got  %s\nwant %s", text, want)
-	}
-	if uses, err := bom.WhereUsed(lamp(), products, "NOTHING"); err != nil || len(uses) > 0 {
-		t.Errorf("got %v, %v", uses, err)
-	}
-	var cycle *bom.CycleError
-	if _, err := bom.WhereUsed([]bom.Part{assembly("A", "A 1")}, nil, "A"); !errors.As(err, &cycle) {
-		t.Errorf("got %v", err)
-	}
-}
