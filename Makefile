@@ -29,5 +29,5 @@ bench:
 fuzz:
 	@$(GO) list -f '{{.ImportPath}}' ./... | while read -r pkg; do \
 	  for target in $$($(GO) test -list '^Fuzz' "$$pkg" | grep '^Fuzz'); do \
-	    echo "$$pkg $$target"; $(GO) test -run '^$$' -fuzz "^$$target\$$" -fuzztime $(FUZZTIME) "$$pkg" || exit 1; \
+	    echo "$$pkg $$target"; $(GO) test -run '^$$' -fuzz "^$$target\$$" -fuzztime $(FUZZTIME) -fuzzminimizetime 10x "$$pkg" || exit 1; \
 	  done; done
