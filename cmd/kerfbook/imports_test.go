@@ -32,6 +32,7 @@ var allowed = map[string][]string{
 	"costing/simulate": {"costing/graph", "costing/graph/column", "costing/graph/exact", "costing/spread"},
 	"costing/compare":  {"costing/graph", "costing/graph/column", "costing/graph/exact"},
 
+	"costing/fonts":          {},
 	"costing/money":          {},
 	"costing/rates":          {"bom", "costing/money", "costing/book/strict"},
 	"costing/book/strict":    {"bom"},
@@ -51,11 +52,11 @@ var allowed = map[string][]string{
 	"costing": {"bom", "bom/variant", "costing/graph", "costing/money", "costing/rates", "costing/book", "costing/channel", "costing/exchange",
 		"costing/routing", "costing/purchase", "costing/blank", "costing/finish", "costing/price", "costing/landed", "costing/machining"},
 
-	"costing/quote": {"bom", "bom/variant", "costing", "costing/book", "costing/exchange", "costing/graph", "costing/graph/codec",
+	"costing/quote": {"bom", "bom/variant", "costing", "costing/book", "costing/exchange", "costing/fonts", "costing/graph", "costing/graph/codec",
 		"costing/graph/exact", "costing/landed", "costing/money", "costing/rates"},
 
 	"costing/show":              {"bom", "costing/money", "costing/graph/proof", "costing/quote"},
-	"costing/export":            {"bom", "costing/graph", "costing/graph/workbook", "costing/quote", "costing/show", "costing/money"},
+	"costing/export":            {"bom", "costing/fonts", "costing/graph", "costing/graph/workbook", "costing/quote", "costing/show", "costing/money"},
 	"costing/export/recalctest": {},
 	"costing/fractiontest":      {"bom"},
 

@@ -1,21 +1,15 @@
 package export
 
 import (
-	_ "embed"
 	"strings"
 	"time"
 	"unicode"
 
 	"codeberg.org/go-pdf/fpdf"
 
+	"kerfbook/costing/fonts"
 	"kerfbook/costing/show"
 )
-
-//go:embed fonts/DejaVuSans.ttf
-var regularFont []byte
-
-//go:embed fonts/DejaVuSans-Bold.ttf
-var boldFont []byte
 
 // Measures of a page, in mm.
 const (
@@ -52,8 +46,8 @@ func newQuotePages(v show.QuoteView, paper Paper, at time.Time, of int) *quotePa
 	pdf.SetAuthor(printable(v.Seller[0]), true)
 	pdf.SetProducer("Kerfbook", true)
 	pdf.SetLang("en")
-	pdf.AddUTF8FontFromBytes("sans", "", regularFont)
-	pdf.AddUTF8FontFromBytes("sans", "B", boldFont)
+	pdf.AddUTF8FontFromBytes("sans", "", fonts.Regular())
+	pdf.AddUTF8FontFromBytes("sans", "B", fonts.Bold())
 	wide, high := pdf.GetPageSize()
 	return &quotePages{pdf: pdf, v: v, of: of, left: marginMM, width: wide - 2*marginMM, bottom: high - footMM - 4}
 }

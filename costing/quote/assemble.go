@@ -43,6 +43,9 @@ func (w *work) document(g *graph.Graph, values *exact.Values) (*Document, error)
 	if err := w.needTaxNumber(d); err != nil {
 		return nil, err
 	}
+	if err := w.needGlyphs(d); err != nil {
+		return nil, err
+	}
 	return d, a.inputs(d)
 }
 

@@ -169,6 +169,8 @@ func (o *order) checkWords(path, text string, most int, controls string) {
 		o.fail(path, "more than %d characters", most)
 	case strings.ContainsFunc(text, func(r rune) bool { return unicode.IsControl(r) && !strings.ContainsRune(controls, r) }):
 		o.fail(path, "control characters are not possible here")
+	case undrawn(text) != "":
+		o.fail(path, "%s", undrawn(text))
 	}
 }
 
