@@ -147,6 +147,23 @@ func TestSignInLinkWorksOnce(t *testing.T) {
 	}
 }
 
+// TestARightLinkNeverWaits sends wrong links until the answer is to wait, and then
+// a right one from the same address.
+func TestARightLinkNeverWaits(t *testing.T) {
+	t.Parallel()
+	s := demoShop(t)
+	b := s.visitor(t)
+	codes := map[int]int{}
+	for range 20 {
+		code, _ := b.post("/sign-in", url.Values{"link": {strings.Repeat("a", 43)}})
+		codes[code]++
+	}
+	if codes[http.StatusUnprocessableEntity] == 0 || codes[http.StatusTooManyRequests] == 0 || len(codes) != 2 {
+		t.Errorf("wrong links: %v", codes)
+	}
+	s.signIn(t)
+}
+
 // TestHeaders checks what every answer carries.
 func TestHeaders(t *testing.T) {
 	t.Parallel()

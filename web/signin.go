@@ -43,10 +43,6 @@ func (s *site) showSignIn(w http.ResponseWriter, r *http.Request, status int, se
 // signIn spends the link and opens a session.
 func (s *site) signIn(w http.ResponseWriter, r *http.Request) {
 	info := edge.RequestOf(r.Context())
-	if wait := s.edge.Attempts.Wait(info.Client); wait > 0 {
-		s.tell(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.TooMany, Detail: "too many wrong links from this address; wait a moment", Wait: wait}))
-		return
-	}
 	r.Body = http.MaxBytesReader(w, r.Body, s.edge.Config.BodyLimit)
 	session, cookie, err := s.svc.SignIn(r.Context(), linkSecret(r.PostFormValue("link")))
 	switch code := service.CodeOf(err); {
@@ -58,6 +54,12 @@ func (s *site) signIn(w http.ResponseWriter, r *http.Request) {
 	case code.Server():
 		s.tell(w, r, s.edge.Explain(r, err))
 	default:
+		// As with tokens, only wrong ones wait: a link cannot be guessed, and who
+		// shares an address with a broken script should not suffer for it.
+		if wait := s.edge.Attempts.Wait(info.Client); wait > 0 {
+			s.tell(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.TooMany, Detail: "too many wrong links from this address; wait a moment", Wait: wait}))
+			return
+		}
 		s.edge.Attempts.Failed(info.Client)
 		var found problems
 		found.add("link", "Link: this one was used before, is too old or is not known; ask for a new one")
