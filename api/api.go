@@ -44,7 +44,7 @@ func build(s *service.Service, e *edge.Edge) *API {
 	router.NotFound(func(w http.ResponseWriter, r *http.Request) {
 		edge.WriteProblem(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.NotFound, Detail: "there is nothing at this address"}))
 	})
-	router.MethodNotAllowed(a.methodNotAllowed)
+	router.MethodNotAllowed(edge.MethodsOf(router, edge.WriteProblem))
 	a.huma = problems{humachi.New(router, humaConfig())}
 	a.huma.UseMiddleware(a.admit)
 	a.schemas = schemas{registry: a.huma.OpenAPI().Components.Schemas}
@@ -89,24 +89,6 @@ func humaConfig() huma.Config {
 		Formats:       map[string]huma.Format{jsonType: huma.DefaultJSONFormat, problemType: huma.DefaultJSONFormat},
 		DefaultFormat: jsonType,
 	}
-}
-
-// methodNotAllowed says which methods an address has.
-func (a *API) methodNotAllowed(w http.ResponseWriter, r *http.Request) {
-	allow := ""
-	for _, m := range []string{http.MethodGet, http.MethodHead, http.MethodPost, http.MethodPut, http.MethodDelete} {
-		asked := m
-		if m == http.MethodHead {
-			asked = http.MethodGet // answered by the same route
-		}
-		if a.router.Match(chi.NewRouteContext(), asked, r.URL.EscapedPath()) {
-			if allow != "" {
-				allow += ", "
-			}
-			allow += m
-		}
-	}
-	edge.WriteProblem(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.MethodNotAllowed, Detail: "this address takes " + allow, Allow: allow}))
 }
 
 // scopeNames lists the words of a scope for the document.

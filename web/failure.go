@@ -42,6 +42,7 @@ var advices = map[edge.Kind]string{
 	edge.Unauthorized:     "Sign in, then do it again.",
 	edge.Forbidden:        "Your sign-in does not allow this. Ask whoever looks after the server for a link that does.",
 	edge.CrossOrigin:      "It was sent by a page of another site, so nothing was done. Open the page here and do it from there.",
+	edge.NotThroughProxy:  "Nothing was done. Open the public address of these pages.",
 	edge.NotFound:         "The address is wrong, or what it led to was removed. The lists show what there is.",
 	edge.MethodNotAllowed: "This address takes what a form sends and is no page to open. Go to the page the form is on.",
 	edge.VersionConflict:  "Someone changed this meanwhile, and nothing was done. Look at what is there now, then do it again.",

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"github.com/go-chi/chi/v5"
+	"github.com/go-chi/chi/v5/middleware"
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
@@ -49,13 +50,11 @@ func newSite(e *edge.Edge, svc *service.Service) (*site, error) {
 // routes lists every address of the pages.
 func (s *site) routes() http.Handler {
 	r := chi.NewRouter()
-	r.Use(edge.NoteRoute)
+	r.Use(edge.NoteRoute, middleware.GetHead)
 	r.NotFound(func(w http.ResponseWriter, r *http.Request) {
 		s.tell(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.NotFound, Detail: "no page has this address"}))
 	})
-	r.MethodNotAllowed(func(w http.ResponseWriter, r *http.Request) {
-		s.tell(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.MethodNotAllowed}))
-	})
+	r.MethodNotAllowed(edge.MethodsOf(r, s.tell))
 	r.Get("/static/*", s.serveStatic)
 	r.Get("/sign-in", s.signInForm)
 	r.Post("/sign-in", s.signIn)

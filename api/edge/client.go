@@ -11,11 +11,7 @@ import (
 // chain of stated proxies goes: everything before it could have been written by
 // anyone.
 func (e *Edge) client(r *http.Request) netip.Addr {
-	peer, err := netip.ParseAddrPort(r.RemoteAddr)
-	if err != nil {
-		return netip.Addr{}
-	}
-	addr := peer.Addr().Unmap().WithZone("")
+	addr := peer(r)
 	if !e.isProxy(addr) {
 		return addr
 	}
@@ -30,6 +26,22 @@ func (e *Edge) client(r *http.Request) netip.Addr {
 		}
 	}
 	return addr
+}
+
+// peer is the address at the other end of the connection; invalid if unknown.
+func peer(r *http.Request) netip.Addr {
+	p, err := netip.ParseAddrPort(r.RemoteAddr)
+	if err != nil {
+		return netip.Addr{}
+	}
+	return p.Addr().Unmap().WithZone("")
+}
+
+// throughProxy refuses what came past the stated proxies, where there are any:
+// secrets may have crossed the network in the open. Whether the server is alive
+// and ready is no secret.
+func (e *Edge) throughProxy(r *http.Request) bool {
+	return len(e.Config.TrustedProxies) == 0 || isCheck(r) || e.isProxy(peer(r))
 }
 
 func (e *Edge) isProxy(a netip.Addr) bool {

@@ -41,3 +41,27 @@ func TestClientBehindProxies(t *testing.T) {
 		}
 	}
 }
+
+// TestPeersPastTheProxyAreRefused: behind a proxy, only that is answered, but for
+// the checks of life.
+func TestPeersPastTheProxyAreRefused(t *testing.T) {
+	t.Parallel()
+	e, log := newEdge(t, Config{TLS: true, TrustedProxies: []netip.Prefix{netip.MustParsePrefix("10.0.0.0/8")}}, nil)
+	for _, c := range []struct {
+		peer, path string
+		want       int
+	}{
+		{"10.1.1.1:9", "/", 200}, {"[::ffff:10.1.1.1]:9", "/", 200},
+		{"192.0.2.1:9", "/", 403}, {"127.0.0.1:9", "/api/v1/book", 403}, {"pipe", "/", 403},
+		{"127.0.0.1:9", "/readyz", 200}, {"192.0.2.1:9", "/healthz", 200},
+	} {
+		r := httptest.NewRequest("GET", c.path, nil)
+		r.RemoteAddr = c.peer
+		r.Header.Set("X-Forwarded-For", "10.2.2.2")
+		log.Reset()
+		w := send(e, fine, r)
+		if w.Code != c.want || w.Code == 403 && problemIn(t, w).Code != NotThroughProxy || log.Len() == 0 {
+			t.Errorf("%s from %s: %d %s", c.path, c.peer, w.Code, w.Body)
+		}
+	}
+}

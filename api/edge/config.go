@@ -22,7 +22,7 @@ type Config struct {
 	// trusted as the origin of requests that change something.
 	PublicOrigin string
 	// TrustedProxies are the addresses whose X-Forwarded-For is believed; none
-	// by default.
+	// by default. With any, requests from others are refused.
 	TrustedProxies []netip.Prefix
 
 	// BodyLimit is the largest body of an ordinary request; 1 MiB.
@@ -108,6 +108,8 @@ func Server(c Config, h http.Handler, log *slog.Logger) *http.Server {
 		IdleTimeout:       c.IdleTimeout,
 		// The library reads 4096 bytes more than it is told.
 		MaxHeaderBytes: max(1, c.HeaderLimit-4096),
-		ErrorLog:       slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+		// It would answer OPTIONS * by itself, past the edge.
+		DisableGeneralOptionsHandler: true,
+		ErrorLog:                     slog.NewLogLogger(log.Handler(), slog.LevelWarn),
 	}
 }

@@ -69,7 +69,9 @@ func (e *Edge) refuse(r *http.Request) (Failure, bool) {
 	case !e.Gate.guard(r):
 		return FailureOf(notReady()), true
 	case r.Method == http.MethodTrace || r.Method == http.MethodConnect:
-		return FailureOf(&Refusal{Kind: MethodNotAllowed}), true
+		return FailureOf(badMethod("this server", methods)), true
+	case !e.throughProxy(r):
+		return FailureOf(&Refusal{Kind: NotThroughProxy, Detail: "this server takes requests from its proxy only"}), true
 	case e.origins.Check(r) != nil:
 		return FailureOf(&Refusal{Kind: CrossOrigin}), true
 	}

@@ -13,6 +13,7 @@ const (
 	Unauthorized     Kind = "unauthorized"
 	Forbidden        Kind = "forbidden"
 	CrossOrigin      Kind = "cross_origin"
+	NotThroughProxy  Kind = "not_through_proxy"
 	NotFound         Kind = "not_found"
 	MethodNotAllowed Kind = "method_not_allowed"
 	VersionConflict  Kind = "version_conflict"
@@ -54,6 +55,8 @@ var kinds = map[Kind]kindInfo{
 		"The token is good, but lacks the scope that the detail names. Ask whoever looks after the server for a token that has it."},
 	CrossOrigin: {http.StatusForbidden, "The request comes from another site",
 		"A browser sent this request for a page of another site, so nothing was done. Behind a proxy, pass the Host header on or state the public origin in the configuration."},
+	NotThroughProxy: {http.StatusForbidden, "The request did not come through the proxy",
+		"The server stands behind a proxy that ends TLS, and what comes past it may have crossed the network in the open, so nothing was done. Use the public address. If this came from the proxy, state its network in --behind-proxy."},
 	NotFound: {http.StatusNotFound, "There is no such thing",
 		"The address or what it names does not exist. Lists show what there is."},
 	MethodNotAllowed: {http.StatusMethodNotAllowed, "The method does not apply here",

@@ -33,8 +33,11 @@ func (g *Gate) Drain() { g.state.Store(draining) }
 // guard refuses requests while the server starts, except whether it is alive
 // and ready.
 func (g *Gate) guard(r *http.Request) bool {
-	return g.state.Load() != starting || r.URL.Path == "/healthz" || r.URL.Path == "/readyz"
+	return g.state.Load() != starting || isCheck(r)
 }
+
+// isCheck finds the questions whether the server is alive and ready.
+func isCheck(r *http.Request) bool { return r.URL.Path == "/healthz" || r.URL.Path == "/readyz" }
 
 // Ready reports why the server should be sent no requests now, nil if it should.
 // The store gets no longer to answer than the configuration allows.

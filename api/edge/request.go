@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"net/http"
 	"net/netip"
+	"strings"
 
 	"github.com/go-chi/chi/v5"
 )
@@ -47,4 +48,29 @@ func NoteRoute(next http.Handler) http.Handler {
 		}()
 		next.ServeHTTP(w, r)
 	})
+}
+
+// methods are those of any address.
+var methods = []string{http.MethodGet, http.MethodHead, http.MethodPost, http.MethodPut, http.MethodDelete}
+
+// MethodsOf refuses a method by naming those that an address of a router has.
+func MethodsOf(router chi.Routes, tell Teller) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		var allow []string
+		for _, m := range methods {
+			asked := m
+			if m == http.MethodHead {
+				asked = http.MethodGet // answered by the same route
+			}
+			if router.Match(chi.NewRouteContext(), asked, r.URL.EscapedPath()) {
+				allow = append(allow, m)
+			}
+		}
+		tell(w, r, FailureOf(badMethod("this address", allow)))
+	}
+}
+
+func badMethod(where string, allow []string) error {
+	list := strings.Join(allow, ", ")
+	return &Refusal{Kind: MethodNotAllowed, Detail: where + " takes " + list, Allow: list}
 }

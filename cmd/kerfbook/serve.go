@@ -11,6 +11,7 @@ import (
 	"net/http"
 	"net/netip"
 	"os"
+	"strings"
 	"time"
 
 	"kerfbook/api"
@@ -168,13 +169,19 @@ func handlers(s settings, svc *service.Service, log *slog.Logger) (*edge.Edge, h
 	if err != nil {
 		return nil, nil, err
 	}
-	programs := api.New(svc, e)
-	mux := http.NewServeMux()
-	mux.Handle("/api/", programs)
-	mux.Handle("/healthz", programs)
-	mux.Handle("/readyz", programs)
-	mux.Handle("/", pages)
-	return e, mux, nil
+	return e, front(api.New(svc, e), pages), nil
+}
+
+// front hands each request to programs or pages and answers none itself, so that
+// every answer has passed the edge.
+func front(programs, pages http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if p := r.URL.Path; p == "/healthz" || p == "/readyz" || strings.HasPrefix(p, "/api/") {
+			programs.ServeHTTP(w, r)
+			return
+		}
+		pages.ServeHTTP(w, r)
+	})
 }
 
 // welcome says where the server is and gives a link that signs in once.

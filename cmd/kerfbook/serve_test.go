@@ -200,6 +200,8 @@ func TestServeRefusesOpenNetworks(t *testing.T) {
 		{"--listen 8087", "an address and a port"},
 		{"--listen 192.0.2.1:8087 --tls-cert cert.pem", "go together"},
 		{"--listen 192.0.2.1:8087 --behind-proxy everywhere", "is no network"},
+		{"--listen 192.0.2.1:8087 --behind-proxy 10.0.0.0/8", "--public-origin"},
+		{"--listen 127.0.0.1:0 --behind-proxy 10.0.0.0/8 --public-origin http://costs.example", "--public-origin"},
 		{"--log-level loud", "debug, info, warn or error"},
 	} {
 		_, _, err := kerfbook(t, "", append([]string{"serve", "--data", data}, strings.Fields(c.args)...)...)

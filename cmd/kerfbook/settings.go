@@ -103,6 +103,9 @@ func (s settings) check() error {
 	if _, err := s.proxies(); err != nil {
 		return err
 	}
+	if s.Proxies != "" && !strings.HasPrefix(s.Public, "https://") {
+		return usagef("--behind-proxy needs --public-origin with what browsers have in their address line, such as https://costs.example")
+	}
 	if !isLoopback(host) && s.TLSCert == "" && s.Proxies == "" {
 		return usagef("%s can be reached from other machines: give --tls-cert and --tls-key, or --behind-proxy with the networks of a proxy that ends TLS, or listen on 127.0.0.1", s.Listen)
 	}
