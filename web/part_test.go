@@ -285,3 +285,13 @@ func TestANumberInThePlaceOfAFigure(t *testing.T) {
 		checkPage(t, path, b.page(path))
 	}
 }
+
+// TestWordsOfMotion: the unit of an acceleration is not that of a time.
+func TestWordsOfMotion(t *testing.T) {
+	t.Parallel()
+	for name, want := range map[string]string{"acceleration_m_s2": "acceleration, m/s²", "settling_s": "settling, s", "spacing_mm": "spacing, mm"} {
+		if got := words(name); got != want {
+			t.Errorf("%s is shown as %q, want %q", name, got, want)
+		}
+	}
+}
