@@ -35,8 +35,9 @@ type recordBody struct {
 	Content  content
 	PartHref string // of a part, its own page
 	Head     headRow
-	Text     string   // of a record that cannot be read
-	Faults   []string // why
+	Missing  []service.Gap // what it lacks for landed prices
+	Text     string        // of a record that cannot be read
+	Faults   []string      // why
 }
 
 // bookShelf lists what a book holds.
@@ -98,7 +99,8 @@ func (s *site) recordPage(c *call) error {
 		return err
 	}
 	r := reader{sheet, link, e.kind, e.id, e.path}
-	body := recordBody{Kind: k, ID: e.id, Name: e.name, Href: e.Href(), Content: r.record("", e.value), Head: headOf(record.RecordHead)}
+	body := recordBody{Kind: k, ID: e.id, Name: e.name, Href: e.Href(), Content: r.record("", e.value), Head: headOf(record.RecordHead),
+		Missing: sheet.Gaps(e.path)}
 	if k.Kind == "parts" {
 		body.PartHref = "/parts/" + e.id
 	}

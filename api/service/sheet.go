@@ -2,6 +2,7 @@ package service
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"sync"
 
@@ -82,6 +83,19 @@ func (s *Sheet) Entered(path string) Figure {
 		return s.read().figure(id)
 	}
 	return Figure{}
+}
+
+// Gaps lists what a record of the book, given by its place, lacks for landed prices.
+func (s *Sheet) Gaps(record string) []Gap {
+	var out []Gap
+	for _, f := range s.graph.Findings() {
+		gap := Gap{f.Message, f.Path}
+		lacking := f.Severity == graph.Gap || f.Severity == graph.Warning && strings.HasPrefix(f.Key, "destination/")
+		if lacking && strings.HasPrefix(f.Path, record+".") && !slices.Contains(out, gap) {
+			out = append(out, gap)
+		}
+	}
+	return out
 }
 
 // IsInput reports whether a key is a number that was entered and may be changed,

@@ -174,6 +174,24 @@ func TestUnverifiedRowsBlock(t *testing.T) {
 	}
 }
 
+// A row of the shop's own without a source is as unconfirmed as one from memory,
+// and says where to write it.
+func TestOwnRowsWithoutASourceBlock(t *testing.T) {
+	own := duty("AU", "0.05")
+	own.Tariff[0].Cite = ""
+	b := setup{to: rates.Destination{Country: "AU"}, lines: lamp("2000"), own: own}.build(t)
+	var told []string
+	for _, f := range b.graph.Findings() {
+		if f.Severity == graph.Blocker {
+			told = append(told, f.Message)
+		}
+	}
+	want := "own row tariff AU 9405 has no source and cannot be quoted without confirmation; write where it is from under cite"
+	if len(told) != 1 || told[0] != want {
+		t.Errorf("told %q, want %q", told, want)
+	}
+}
+
 // Every input says where it came from.
 func TestInputsHaveASource(t *testing.T) {
 	for name, u := range worldwide() {
