@@ -19,6 +19,7 @@ type QuoteRequest struct {
 	Destination       wording            `book:"destination,required"` // a place the book sells to
 	Channel           wording            `book:"channel"`              // that of the destination if absent
 	Buyer             wording            `book:"buyer"`                // consumer or business
+	BuyerReason       wording            `book:"buyer_reason"`         // why a consumer buys in a channel for resellers
 	Discount          wording            `book:"discount"`             // share of the goods
 	Seller            QuoteParty         `book:"seller"`
 	Customer          QuoteParty         `book:"customer,required"`
@@ -67,7 +68,7 @@ type QuoteDelivery struct {
 // request gives it to the use case.
 func (q QuoteRequest) request() service.QuoteRequest {
 	out := service.QuoteRequest{
-		Destination: string(q.Destination), Channel: string(q.Channel), Buyer: string(q.Buyer), Discount: string(q.Discount),
+		Destination: string(q.Destination), Channel: string(q.Channel), Buyer: string(q.Buyer), BuyerReason: string(q.BuyerReason), Discount: string(q.Discount),
 		ValidDays: q.ValidDays, ValidUntil: string(q.ValidUntil), PaymentTerms: string(q.PaymentTerms), LeadTime: string(q.LeadTime),
 		Notes: string(q.Notes), Language: string(q.Language), ConfirmUnverified: q.ConfirmUnverified,
 	}

@@ -206,7 +206,7 @@ func formValues(c *call) map[string]string {
 func requestOf(b *book.Book, values map[string]string) service.QuoteRequest {
 	get := func(name string) string { return strings.TrimSpace(values[name]) }
 	req := service.QuoteRequest{
-		Destination: get("destination"), Channel: get("channel"), Buyer: get("buyer"), Discount: tidyNumber(get("discount")),
+		Destination: get("destination"), Channel: get("channel"), Buyer: get("buyer"), BuyerReason: get("buyer_reason"), Discount: tidyNumber(get("discount")),
 		Seller: partyOf(get, "seller"), Customer: partyOf(get, "customer"), ValidUntil: get("valid_until"),
 		Delivery:     quote.Delivery{Term: get("delivery.term"), Place: get("delivery.place"), Charge: tidyNumber(get("delivery.charge"))},
 		PaymentTerms: get("payment_terms"), LeadTime: get("lead_time"), Notes: strings.ReplaceAll(get("notes"), "\r\n", "\n"),
@@ -238,7 +238,7 @@ func partyOf(get func(string) string, who string) quote.Party {
 // valuesOf fills the form with what a quote was asked for with.
 func valuesOf(req service.QuoteRequest) map[string]string {
 	out := map[string]string{
-		"destination": req.Destination, "channel": req.Channel, "buyer": req.Buyer, "discount": req.Discount,
+		"destination": req.Destination, "channel": req.Channel, "buyer": req.Buyer, "buyer_reason": req.BuyerReason, "discount": req.Discount,
 		"valid_days": "30", "delivery.term": req.Delivery.Term, "delivery.place": req.Delivery.Place, "delivery.charge": req.Delivery.Charge,
 		"payment_terms": req.PaymentTerms, "lead_time": req.LeadTime, "notes": req.Notes, "customer.name": req.Customer.Name,
 	}
@@ -295,7 +295,7 @@ func fieldAt(path string, lines []string) string {
 
 // quoteLabels names the fields of the form.
 var quoteLabels = map[string]string{
-	"lines": "Goods", "destination": "Destination", "channel": "Channel", "buyer": "Buyer", "discount": "Discount",
+	"lines": "Goods", "destination": "Destination", "channel": "Channel", "buyer": "Buyer", "buyer_reason": "Why a consumer", "discount": "Discount",
 	"customer.name": "Customer", "customer.address": "Address", "customer.country": "Country", "customer.contact": "Contact", "customer.tax_number": "Tax number",
 	"valid_days": "Valid for", "valid_until": "Valid until", "delivery.term": "Delivery term", "delivery.place": "Named place", "delivery.charge": "Delivery charge",
 	"payment_terms": "Payment", "lead_time": "Lead time", "notes": "Notes",
@@ -363,7 +363,8 @@ func goodsFields(b *book.Book) []field {
 	return []field{
 		{Name: "destination", Options: places},
 		{Name: "channel", Options: channels},
-		{Name: "buyer", Options: []option{{Value: "", Label: "that of the destination"}, {Value: "consumer", Label: "consumer"}, {Value: "business", Label: "business"}}},
+		{Name: "buyer", Options: []option{{Value: "", Label: "that of the channel or destination"}, {Value: "consumer", Label: "consumer"}, {Value: "business", Label: "business"}}},
+		{Name: "buyer_reason", Hint: "Only where a consumer buys in a channel for resellers; the customer does not see it."},
 		{Name: "discount", Label: "Discount, as a share", Hint: "Such as 0.05. Empty means what the channel grants.", Mode: "decimal"},
 	}
 }

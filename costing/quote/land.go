@@ -25,7 +25,7 @@ func (w *work) land() error {
 	for _, l := range w.lines {
 		c.Lines = append(c.Lines, w.landedLine(l, parcels))
 	}
-	ch := w.est.Channels[w.channel.ID]
+	ch := w.est.Channels[w.channel.ID].BehindInvoice() // margin and discount are off the price already
 	f, err := landed.Build(w.root, landed.Context{
 		Day: w.day, Dispatch: w.book.Country, Currency: w.book.Currency, Card: w.card, CardPath: w.at,
 		Tables: w.tables, Carriers: w.book.Carriers, Destination: d, Path: w.path,

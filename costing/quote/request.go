@@ -9,7 +9,11 @@ type Request struct {
 	// Channel says whose prices hold; that of the destination if empty.
 	Channel string `json:"channel,omitempty"`
 	// Buyer is consumer or business; that of the destination if empty.
+	// A channel that sells to resellers sells to businesses, whatever the
+	// destination says.
 	Buyer string `json:"buyer,omitempty"`
+	// BuyerReason says why a consumer buys in such a channel.
+	BuyerReason string `json:"buyer_reason,omitempty"`
 	// Discount is a share of the goods, such as 0.05; what the channel grants if
 	// empty.
 	Discount string `json:"discount,omitempty"`

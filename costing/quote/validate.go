@@ -100,10 +100,24 @@ func (o *order) checkChannel() {
 		return
 	}
 	o.channel = o.book.Channels[at]
+	o.checkReseller()
 	for i, l := range o.mix {
 		if !slices.Contains(o.channelsOf(l), id) && l.Product != "" {
 			o.fail(fmt.Sprintf("lines[%d].trim", i), "%s has no price in channel %s", l.Trim, id)
 		}
+	}
+}
+
+// checkReseller makes the buyer in a channel for resellers a business, which bears
+// other taxes than a consumer.
+func (o *order) checkReseller() {
+	o.checkText("buyer_reason", o.request.BuyerReason)
+	switch {
+	case o.channel.ResellerMargin == nil:
+	case o.request.Buyer == "":
+		o.destination.Buyer = rates.Business
+	case o.request.Buyer == string(rates.Consumer) && strings.TrimSpace(o.request.BuyerReason) == "":
+		o.fail("buyer", "channel %s sells to resellers, who are businesses; take business, take another channel, or say under buyer_reason why a consumer buys at a reseller's price", o.channel.ID)
 	}
 }
 
