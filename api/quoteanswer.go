@@ -14,7 +14,7 @@ import (
 // stands, and what it was asked for with. The graph and the book it rests on are
 // in its cost workbook; its proofs are asked for by key.
 type quoteOut struct {
-	Number      string               `json:"number" doc:"Empty before it is issued"`
+	Number      string               `json:"number" doc:"Empty in the preview of a new quote"`
 	Revision    int                  `json:"revision"`
 	Latest      int                  `json:"latest_revision"`
 	State       quote.State          `json:"state" enum:"draft,issued,revised,withdrawn,expired"`

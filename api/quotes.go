@@ -18,6 +18,10 @@ type quoteID struct {
 	Number string `path:"number" maxLength:"40"`
 }
 
+type quotePreview struct {
+	Revises string `query:"revises" maxLength:"40" doc:"Number of the quote that would be revised; absent for a new one"`
+}
+
 type oneQuote struct {
 	Number   string `path:"number" maxLength:"40"`
 	Revision int    `query:"revision" minimum:"1" doc:"An older revision; the newest if absent"`
@@ -123,8 +127,8 @@ func (a *API) quoteFile(ctx context.Context, c *call, in *quoteFile) (*answer, e
 	return &answer{http.StatusOK, data}, nil
 }
 
-func (a *API) previewQuote(ctx context.Context, c *call, _ *none) (*answer, error) {
-	in, _, err := a.quoteRequest(c)
+func (a *API) previewQuote(ctx context.Context, c *call, in *quotePreview) (*answer, error) {
+	request, _, err := a.quoteRequest(c)
 	if err != nil {
 		return nil, err
 	}
@@ -133,7 +137,7 @@ func (a *API) previewQuote(ctx context.Context, c *call, _ *none) (*answer, erro
 		return nil, err
 	}
 	defer release()
-	d, err := a.service.PreviewQuote(ctx, in)
+	d, err := a.service.PreviewRevision(ctx, in.Revises, request)
 	if err != nil {
 		return nil, err
 	}

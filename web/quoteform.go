@@ -88,7 +88,7 @@ func (s *site) postQuote(c *call) error {
 	case "issue":
 		return s.issueQuote(c, number, req)
 	}
-	d, err := s.svc.PreviewQuote(c.r.Context(), req)
+	d, err := s.svc.PreviewRevision(c.r.Context(), number, req)
 	if service.CodeOf(err) == service.Invalid {
 		return c.showQuoteForm(number, values, quoteFaults(err, lineKeys(c.book, values)))
 	}
@@ -169,7 +169,7 @@ func (s *site) notIssued(c *call, number string, req service.QuoteRequest, err e
 	default:
 		return err
 	}
-	d, err := s.svc.PreviewQuote(c.r.Context(), req)
+	d, err := s.svc.PreviewRevision(c.r.Context(), number, req)
 	if service.CodeOf(err) == service.Invalid { // the book has lost what was asked for
 		return c.showQuoteForm(number, values, quoteFaults(err, lineKeys(c.book, values)))
 	}

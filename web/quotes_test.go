@@ -148,6 +148,9 @@ func TestQuoteIsRevisedAndWithdrawn(t *testing.T) {
 	again.Set("number", number)
 	again.Set("q.plain", "45")
 	_, preview := b.post("/quotes", again)
+	if !strings.Contains(preview, number+", revision 2") || !strings.Contains(preview, ">2</dd>") {
+		t.Error("the preview does not name the revision it will be")
+	}
 	code, body := b.post("/quotes", previewForm(preview))
 	if code != http.StatusOK || !strings.Contains(body, number+", revision 2") {
 		t.Fatalf("revision: %d\n%s", code, body)

@@ -53,6 +53,21 @@ func (s *Service) PreviewQuote(ctx context.Context, req QuoteRequest) (QuoteDocu
 	return QuoteDocument{Document: d, State: quote.Draft, Latest: 1, Book: version}, err
 }
 
+// PreviewRevision gives the next revision of a quote as it would be issued today,
+// under the number it would have; of a new quote if number is empty.
+func (s *Service) PreviewRevision(ctx context.Context, number string, req QuoteRequest) (QuoteDocument, error) {
+	d, err := s.PreviewQuote(ctx, req)
+	if err != nil || number == "" {
+		return d, err
+	}
+	last, err := s.Quote(ctx, number, 0)
+	if err != nil {
+		return QuoteDocument{}, err
+	}
+	d.Number, d.Revision, d.Latest = last.Number, last.Latest+1, last.Latest
+	return d, nil
+}
+
 // draftQuote makes a quote of today from the stored book, and gives the version
 // of that book. What was seen is compared with the very book and day that the
 // figures are made from.

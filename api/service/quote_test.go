@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/rand"
 	"errors"
+	"fmt"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -127,6 +128,25 @@ func wantHonestLog(t *testing.T, o *office) {
 }
 
 // Fifty quotes at once take the numbers 1 to 50; those that fail take none.
+// The preview of a revision names the revision that it would be.
+func TestPreviewOfARevision(t *testing.T) {
+	t.Parallel()
+	o := newOffice(t)
+	first := o.issue(t, offer("PT"))
+	for want := 2; want <= 3; want++ {
+		d, err := o.PreviewRevision(t.Context(), first.Number, offer("PT"))
+		if err != nil || d.Number != first.Number || d.Revision != want || d.State != quote.Draft || d.View().Title != fmt.Sprintf("Quote %s, revision %d", first.Number, want) {
+			t.Fatalf("preview of revision %d: %q, %v", want, d.View().Title, err)
+		}
+		made, err := o.ReviseQuote(t.Context(), maker, first.Number, offer("PT"))
+		if err != nil || made.Revision != d.Revision || made.View().Title != d.View().Title {
+			t.Fatalf("issued as %q, %v", made.View().Title, err)
+		}
+	}
+	_, err := o.PreviewRevision(t.Context(), "2026-0099", offer("PT"))
+	wantCode(t, err, service.NotFound)
+}
+
 func TestQuoteNumbersHaveNoGaps(t *testing.T) {
 	t.Parallel()
 	o := newOffice(t)
