@@ -44,7 +44,7 @@ func (w *work) tools() {
 	for _, at := range w.suitable() {
 		s := w.s.In("with", string(w.def.Tools[at].ID)).Of(w.s.Thing() + " with " + w.def.Tools[at].Name)
 		c := &cut{dims: w.d, s: s, feature: w.s, f: w.f, k: w.cutter(s, w.tool(at), w.centre, w.mat, w.f), centre: w.centre, mat: w.mat,
-			slots: w.slots, achieved: w.achieved, removal: graph.None, minutes: graph.None, slow: graph.None, slower: graph.None, fewer: graph.None, chip: graph.None, line: graph.None}
+			slots: w.slots, achieved: w.achieved, removal: graph.None, minutes: graph.None, slow: graph.None, slower: graph.None, fewer: graph.None, stiff: graph.None, chip: graph.None, line: graph.None}
 		c.write()
 		w.notes(c)
 		list = append(list, w.price(c, between))
@@ -198,6 +198,7 @@ func (w *work) checks(p picker) {
 		}
 	}
 	full("power-free", "share of the feed that the spindle drives", "the spindle has the power and torque to cut "+w.f.Name+" at the full feed", func(c candidate) graph.ID { return c.slow })
+	full("reach-free", "share of the depth of cut for this reach", "the tool is stiff enough to cut "+w.f.Name+" at the full depth of cut", func(c candidate) graph.ID { return c.stiff })
 	full("chip-cut", "mean chip ÷ thinnest chip that is cut", "the edge cuts "+w.f.Name+" and does not rub", func(c candidate) graph.ID { return c.chip })
 }
 

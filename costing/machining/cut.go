@@ -75,6 +75,7 @@ type cut struct {
 	line    graph.ID // mm, width of the line that is engraved
 	slower  graph.ID // the part of it by which the power lowers the speed
 	fewer   graph.ID // the part of it by which the torque lowers the feed of each turn
+	stiff   graph.ID // share of the depth of cut that the overhang leaves; None where it limits nothing
 	chip    graph.ID // mean chip ÷ thinnest chip that is cut; None where not known
 }
 
@@ -162,7 +163,11 @@ func (c *cut) reachingDepth(most graph.ID) graph.ID {
 	s := c.s.By("M4")
 	free := s.Multiply("overhang-free", "overhang at which "+c.k.Name+" begins to bend", four(s), c.k.tool.bar())
 	share := s.Minimum("overhang-share", "that overhang ÷ depth, at most one", s.One(graph.Plain), s.Divide("overhang-ratio", "that overhang ÷ depth", free, c.depth))
-	return s.Multiply("overhang-depth", "deepest pass for this reach", most, share, share, share)
+	left := s.Multiply("overhang-left", "share of the depth of cut for this reach", share, share, share)
+	if c.f.Kind != bom.Contour { // a light cut along a side takes the whole edge
+		c.stiff = left
+	}
+	return s.Multiply("overhang-depth", "deepest pass for this reach", most, left)
 }
 
 // mostWidth is the widest pass: stated by the feature, or of the cutting data, or

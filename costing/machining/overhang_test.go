@@ -29,6 +29,9 @@ func TestDeepCutsAreShallow(t *testing.T) {
 	inCopper(slot("8.1")).want(levels, "5") // no step where the limit begins
 	inCopper(slot("7.9")).want(levels, "4")
 
+	inCopper(slot("8")).want("op/feature/S/reach-free", "1") // and it is told where it limits
+	inCopper(slot("15")).want("op/feature/S/reach-free", "0")
+
 	stated := slot("16")
 	stated.DepthOfCutMM = num("1")
 	inCopper(stated).want(levels, "16") // a depth of cut that is stated holds
