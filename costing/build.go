@@ -50,12 +50,12 @@ func build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 	est := &Estimate{Book: b, Day: day, Channels: s.channels}
 	a.down(mix)
 	if len(s.problems) > 0 {
-		return nil, errors.Join(s.problems...)
+		return nil, cmp.Or(builder.BeyondLimits(), errors.Join(s.problems...))
 	}
 	a.up(est)
 	a.land(est)
 	if len(s.problems) > 0 {
-		return nil, errors.Join(s.problems...)
+		return nil, cmp.Or(builder.BeyondLimits(), errors.Join(s.problems...))
 	}
 	est.Graph, err = builder.Build()
 	return est, misplaced(b, day, err)

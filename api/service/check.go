@@ -80,6 +80,10 @@ func obstacles(err error, places strict.Places) []book.Problem {
 	if errors.As(err, &build) {
 		p.Path, p.Message = build.Path, build.Message
 	}
+	var node *graph.FaultError
+	if errors.As(err, &node) {
+		p.Path, p.Message = node.Path, node.Detail
+	}
 	at := places.Of(p.Path)
 	p.Line, p.Column = at.Line, at.Column
 	return []book.Problem{p}

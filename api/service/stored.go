@@ -296,7 +296,9 @@ func unbuildable(err error) error {
 		case errors.As(one, &place):
 			out.Fields = append(out.Fields, FieldError{Path: place.Path, Message: place.Message})
 		case errors.As(one, &node) && node.Kind == graph.TooLarge:
-			return newError(TooLarge, "%s", node.Detail)
+			out = newError(TooLarge, "%s", node.Detail)
+			out.Fields = append(out.Fields, FieldError{Path: node.Path, Message: node.Detail})
+			return out
 		case errors.As(one, &node):
 			return internal(err)
 		case errors.As(one, &selection):

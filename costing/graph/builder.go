@@ -77,13 +77,32 @@ type FaultError struct {
 	Kind   FaultKind
 	Key    string
 	Detail string
+	Path   string // place in the book that the node came from, if any
 }
 
 func (e *FaultError) Error() string { return fmt.Sprintf("node %s: %s", e.Key, e.Detail) }
 
 func (b *Builder) fault(kind FaultKind, key, format string, args ...any) ID {
-	b.faults = append(b.faults, &FaultError{kind, key, fmt.Sprintf(format, args...)})
+	b.faults = append(b.faults, &FaultError{Kind: kind, Key: key, Detail: fmt.Sprintf(format, args...)})
 	return None
+}
+
+// refuse records a fault of a node, with the place it came from.
+func (b *Builder) refuse(kind FaultKind, n *Node, format string, args ...any) ID {
+	b.faults = append(b.faults, &FaultError{kind, n.Key, fmt.Sprintf(format, args...), n.Source.Path})
+	return None
+}
+
+// BeyondLimits gives the faults of a graph that grew too large. What else is wrong
+// then may follow from them.
+func (b *Builder) BeyondLimits() error {
+	var found []error
+	for _, err := range b.faults {
+		if f, ok := err.(*FaultError); ok && f.Kind == TooLarge {
+			found = append(found, err)
+		}
+	}
+	return errors.Join(found...)
 }
 
 // add checks a node against the operation table and appends it.
@@ -96,7 +115,7 @@ func (b *Builder) add(n Node) ID {
 			return None
 		}
 		if !b.has(a) {
-			return b.fault(BadArguments, n.Key, "there is no figure %d", a)
+			return b.refuse(BadArguments, &n, "there is no figure %d", a)
 		}
 	}
 	if len(b.nodes) >= b.limits.MaxNodes {
@@ -104,16 +123,16 @@ func (b *Builder) add(n Node) ID {
 			return None
 		}
 		b.full = true
-		return b.fault(TooLarge, n.Key, "more than %d figures in one estimate", b.limits.MaxNodes)
+		return b.refuse(TooLarge, &n, "more than %d figures in one estimate; price fewer trims at once, or a book with fewer operations, tools and destinations", b.limits.MaxNodes)
 	}
 	if len(n.Args) > b.limits.MaxArgs {
-		return b.fault(TooLarge, n.Key, "%d arguments, at most %d", len(n.Args), b.limits.MaxArgs)
+		return b.refuse(TooLarge, &n, "%s is made of %d figures, at most %d; divide what it is made of", n.Label, len(n.Args), b.limits.MaxArgs)
 	}
 	if !validKey(n.Key) {
-		return b.fault(BadKey, n.Key, "keys are elements of letters, digits, '.', '_' and '-' joined by '/'")
+		return b.refuse(BadKey, &n, "keys are elements of letters, digits, '.', '_' and '-' joined by '/'")
 	}
 	if _, taken := b.byKey[n.Key]; taken {
-		return b.fault(DuplicateKey, n.Key, "built twice")
+		return b.refuse(DuplicateKey, &n, "built twice")
 	}
 	id := ID(len(b.nodes))
 	b.nodes = append(b.nodes, n)
@@ -121,7 +140,7 @@ func (b *Builder) add(n Node) ID {
 	unit, problem := b.unitOf(held)
 	if problem != "" {
 		b.nodes = b.nodes[:id]
-		return b.fault(BadUnit, n.Key, "%s", problem)
+		return b.refuse(BadUnit, &n, "%s", problem)
 	}
 	held.Unit = unit
 	held.Args = slices.Clone(held.Args) // the caller may go on using its slice

@@ -2,6 +2,7 @@ package graph
 
 import (
 	"slices"
+	"strconv"
 
 	"github.com/shopspring/decimal"
 
@@ -166,9 +167,24 @@ func keyForm(u Unit) string {
 	return string(out)
 }
 
+// partial gives partial sums of more terms than a node takes, and the terms
+// themselves of fewer. A term is made of a number of arguments.
+func (s Scope) partial(name, label string, op Op, size int, args []ID) []ID {
+	most := s.b.limits.MaxArgs / size * size
+	if len(args) <= most || most == 0 {
+		return args
+	}
+	var sums []ID
+	for part := range slices.Chunk(args, most) {
+		n := strconv.Itoa(len(sums) + 1)
+		sums = append(sums, s.b.add(s.node(name+"-part-"+n, label+", part "+n, op, part...)))
+	}
+	return s.partial(name+"-parts", label, Add, 1, sums)
+}
+
 // Add adds a + b + …
 func (s Scope) Add(name, label string, args ...ID) ID {
-	return s.b.add(s.node(name, label, Add, args...))
+	return s.b.add(s.node(name, label, Add, s.partial(name, label, Add, 1, args)...))
 }
 
 // Multiply adds a × b × …
@@ -188,6 +204,9 @@ func (s Scope) Divide(name, label string, a, b ID) ID {
 
 // SumProducts adds a₁×b₁ + a₂×b₂ + …
 func (s Scope) SumProducts(name, label string, pairs ...ID) ID {
+	if parts := s.partial(name, label, SumProducts, 2, pairs); len(parts) < len(pairs) {
+		return s.b.add(s.node(name, label, Add, parts...))
+	}
 	return s.b.add(s.node(name, label, SumProducts, pairs...))
 }
 
