@@ -113,16 +113,18 @@ func (a *assembly) baskets(est *Estimate, tables rates.Tables, d rates.Destinati
 		}
 		at := index("baskets", i)
 		var lines []saleLine
-		for j, bl := range b.Lines {
+		for _, bl := range b.Lines {
 			l, ok := a.basketLine(est, bl, d, parcels)
 			if !ok {
 				break
 			}
-			s := a.root.In("basket", string(b.ID), string(bl.Trim)).From(graph.Source{Where: "basket " + string(b.ID), Path: at})
-			l.Quantity = s.Shared("quantity", "pieces of "+l.Name+" in the basket", graph.Piece, bl.Quantity, index("lines", j)+".quantity")
 			lines = append(lines, l)
 		}
 		if len(lines) == len(b.Lines) {
+			for j, bl := range b.Lines {
+				s := a.root.In("basket", string(b.ID), string(bl.Trim)).From(graph.Source{Where: "basket " + string(b.ID), Path: at})
+				lines[j].Quantity = s.Shared("quantity", "pieces of "+lines[j].Name+" in the basket", graph.Piece, bl.Quantity, index("lines", j)+".quantity")
+			}
 			a.consign(est, tables, d, path, lines, landed.Consignment{Key: string(b.ID), Basket: &a.book.Baskets[i], BasketPath: at})
 		}
 	}

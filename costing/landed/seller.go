@@ -100,15 +100,16 @@ func (w *work) keepsMargin(s graph.Scope, out Settlement) {
 // marginWanted is that of the goods together: 1 − cost ÷ what must be kept of each;
 // None where a line has none.
 func (w *work) marginWanted() graph.ID {
+	lines := w.consignment.Lines
+	switch {
+	case slices.ContainsFunc(lines, func(l Line) bool { return l.Margin == nil || l.Cost == graph.None }):
+		return graph.None
+	case len(lines) == 1:
+		return *lines[0].Margin
+	}
 	s, one := w.s.By("P1"), w.s.One(graph.Plain)
 	var needed []graph.ID
-	for _, l := range w.consignment.Lines {
-		if l.Margin == nil || l.Cost == graph.None {
-			return graph.None
-		}
-		if len(w.consignment.Lines) == 1 {
-			return *l.Margin
-		}
+	for _, l := range lines {
 		ls := s.In("line", l.Key)
 		cost := ls.Multiply("cost", "full cost and allowances of all "+l.Name, s.Total(l.Key+"-cost", "full cost and allowances of one "+l.Name, append(w.allowances(), l.Cost)...), l.Quantity)
 		needed = append(needed, ls.Divide("needed", "what must be kept of all "+l.Name, cost, ls.Subtract("margin-factor", "1 − margin wanted", one, *l.Margin)))

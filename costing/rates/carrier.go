@@ -119,13 +119,17 @@ type ClearanceTier struct {
 // InForce reports whether the prices hold on a day.
 func (c *Carrier) InForce(day bom.Date) bool { return during(c.From, c.To, day) }
 
-// ZoneFor gives the zone that holds the first of the names any zone holds.
-func (c *Carrier) ZoneFor(names []string) (Zone, bool) {
+// ZoneFor gives the zone that holds the first of the names any zone holds; of
+// several, that with the lowest id.
+func (c *Carrier) ZoneFor(names []string) (found Zone, ok bool) {
 	for _, n := range names {
 		for _, z := range c.Zones {
-			if slices.Contains(z.Places, n) {
-				return z, true
+			if slices.Contains(z.Places, n) && (!ok || z.ID < found.ID) {
+				found, ok = z, true
 			}
+		}
+		if ok {
+			return found, true
 		}
 	}
 	return Zone{}, false

@@ -1,6 +1,7 @@
 package rates
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -43,7 +44,8 @@ func best[T any](own, reference []T, rank func(T) int, tell func(T, int, bool) P
 	for i, rows := range [][]T{own, reference} {
 		at, top := -1, 0
 		for j, r := range rows {
-			if n := rank(r); n > top {
+			n := rank(r)
+			if n > top || n == top && at >= 0 && tell(r, j, i == 0).Where > tell(rows[at], at, i == 0).Where {
 				at, top = j, n
 			}
 		}
@@ -75,7 +77,7 @@ func provenance(table, what string, from bom.Date, cite string, checked bom.Date
 func (t Tables) TerritoryOf(country bom.Country, day bom.Date) string {
 	row, ok := best(t.Own.Territories, t.Reference.Territories, func(r Territory) int {
 		return yes(during(r.From, r.To, day) && slices.Contains(r.Members, country))
-	}, func(Territory, int, bool) Provenance { return Provenance{} })
+	}, func(r Territory, _ int, _ bool) Provenance { return Provenance{Where: string(r.ID)} })
 	if !ok {
 		return string(country)
 	}
@@ -204,7 +206,23 @@ func taxesIn(rows []TaxRow, country bom.Country, region string, buyer BuyerKind,
 			found = append(found, Row[TaxRow]{r, provenance("taxes", what, r.From, r.Cite, r.CheckedOn, i, own)})
 		}
 	}
-	return found
+	return dependents(found)
+}
+
+// dependents puts taxes in the order of their ids, each after those it is a share of
+// or contains in its base.
+func dependents(rows []Row[TaxRow]) []Row[TaxRow] {
+	slices.SortStableFunc(rows, func(a, b Row[TaxRow]) int { return cmp.Compare(a.Value.ID, b.Value.ID) })
+	out := make([]Row[TaxRow], 0, len(rows))
+	for len(rows) > 0 {
+		at := max(0, slices.IndexFunc(rows, func(r Row[TaxRow]) bool {
+			return !slices.ContainsFunc(rows, func(of Row[TaxRow]) bool {
+				return of.Value.ID != r.Value.ID && (of.Value.ID == r.Value.ShareOf || slices.Contains(r.Value.BaseContains, of.Value.ID))
+			})
+		}))
+		out, rows = append(out, rows[at]), slices.Delete(rows, at, at+1)
+	}
+	return out
 }
 
 // ChargesAt gives the import charges of a place on a day. An own row replaces
