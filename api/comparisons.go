@@ -74,6 +74,8 @@ func (a *API) statelessComparison(ctx context.Context, c *call, _ *none) (*answe
 	if err := decode(c, &in); err != nil {
 		return nil, err
 	}
+	a.dayIn(&in.Book, &in.Request.Before.Day)
+	a.dayIn(&in.Book, &in.Request.After.Day)
 	if err := in.Request.check("/request"); err != nil {
 		return nil, err
 	}

@@ -59,6 +59,7 @@ func (a *API) statelessCurve(ctx context.Context, c *call, _ *none) (*answer, er
 	if err := decode(c, &in); err != nil {
 		return nil, err
 	}
+	a.dayIn(&in.Book, &in.Request.Day)
 	return stateless(a, ctx, c, &in.Book, func() (service.BatchCurves, error) {
 		return service.CurveOf(ctx, &in.Book, a.curveRequest(in.Request))
 	})

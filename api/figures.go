@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"net/http"
 	"reflect"
-	"time"
 
 	"github.com/shopspring/decimal"
 
@@ -13,6 +12,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing"
+	"kerfbook/costing/book"
 	"kerfbook/costing/graph/proof"
 )
 
@@ -149,7 +149,14 @@ func (a *API) computed(ctx context.Context, c *call, compute func(ctx context.Co
 }
 
 // today is the day where a request names none.
-func (a *API) today() bom.Date { return bom.Date(a.edge.Config.Now().Format(time.DateOnly)) }
+func (a *API) today() bom.Date { return a.service.Today() }
+
+// dayIn puts in the day where a request about a book sent along names none.
+func (a *API) dayIn(b *book.Book, day *bom.Date) {
+	if *day == "" {
+		*day = b.TimeZone.Day(a.edge.Config.Now())
+	}
+}
 
 func (a *API) dayOr(day bom.Date) bom.Date {
 	if day == "" {

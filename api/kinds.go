@@ -27,6 +27,7 @@ type Shop struct {
 	Name     string         `book:"name,required"`
 	Country  bom.Country    `book:"country,required"`
 	Currency rates.Currency `book:"currency,required"`
+	TimeZone book.TimeZone  `book:"time_zone"`
 }
 
 // recordKinds reads the kinds off the book itself, so that a list added there has

@@ -51,6 +51,7 @@ func (a *API) statelessPriceList(ctx context.Context, c *call, _ *none) (*answer
 	if err := decode(c, &in); err != nil {
 		return nil, err
 	}
+	a.dayIn(&in.Book, &in.Request.Day)
 	if err := errors.Join(in.Request.check("/request/quantities"), unknownTrims(&in.Book, in.Request.Trims)); err != nil {
 		return nil, err
 	}
@@ -59,7 +60,7 @@ func (a *API) statelessPriceList(ctx context.Context, c *call, _ *none) (*answer
 		return nil, err
 	}
 	defer release()
-	if err := checkBook(&in.Book, a.dayOr(in.Request.Day)); err != nil {
+	if err := checkBook(&in.Book, in.Request.Day); err != nil {
 		return nil, err
 	}
 	list, err := service.Price(&in.Book, a.priceRequest(in.Request))
@@ -74,16 +75,16 @@ func (a *API) statelessProof(ctx context.Context, c *call, _ *none) (*answer, er
 	if err := decode(c, &in); err != nil {
 		return nil, err
 	}
-	day := a.dayOr(in.Request.Day)
+	a.dayIn(&in.Book, &in.Request.Day)
 	release, err := a.edge.Place(ctx)
 	if err != nil {
 		return nil, err
 	}
 	defer release()
-	if err := errors.Join(checkMix(in.Request.Mix, "/request/mix"), checkBook(&in.Book, day)); err != nil {
+	if err := errors.Join(checkMix(in.Request.Mix, "/request/mix"), checkBook(&in.Book, in.Request.Day)); err != nil {
 		return nil, err
 	}
-	step, err := service.Explain(&in.Book, in.Request.Mix, day, in.Request.Key, depthOr(in.Request.Depth))
+	step, err := service.Explain(&in.Book, in.Request.Mix, in.Request.Day, in.Request.Key, depthOr(in.Request.Depth))
 	if err != nil {
 		return nil, engineFault(err)
 	}

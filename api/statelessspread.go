@@ -25,6 +25,7 @@ func (a *API) statelessSpread(ctx context.Context, c *call, _ *none) (*answer, e
 	if err := decode(c, &in); err != nil {
 		return nil, err
 	}
+	a.dayIn(&in.Book, &in.Request.Day)
 	req := a.spreadRequest(in.Request)
 	if err := errors.Join(in.Request.check("/request"), fewDraws(req.Draws)); err != nil {
 		return nil, err
@@ -50,7 +51,7 @@ func stateless[T any](a *API, ctx context.Context, c *call, b *book.Book, comput
 		return nil, err
 	}
 	defer release()
-	if err := checkBook(b, a.today()); err != nil {
+	if err := checkBook(b, b.TimeZone.Day(a.edge.Config.Now())); err != nil {
 		return nil, err
 	}
 	out, err := compute()

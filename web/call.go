@@ -11,7 +11,6 @@ import (
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
-	"kerfbook/bom"
 	"kerfbook/costing/book"
 )
 
@@ -99,7 +98,7 @@ func (c *call) begin(scope service.Scopes) error {
 	default:
 		return err
 	}
-	c.view, c.faults = readView(c.book, c.r.Form, c.site.today())
+	c.view, c.faults = readView(c.book, c.r.Form, c.site.svc.Today())
 	return nil
 }
 
@@ -118,11 +117,6 @@ func (c *call) readForm() error {
 		return &edge.Refusal{Kind: edge.BadRequest, Detail: "what was sent is no form that can be read"}
 	}
 	return nil
-}
-
-// today is the day by the clock of the server, in UTC.
-func (s *site) today() bom.Date {
-	return bom.Date(s.edge.Config.Now().UTC().Format("2006-01-02"))
 }
 
 // form gives a field of the form without blanks around it.

@@ -61,5 +61,9 @@ func (c *call) hiddenView() []link {
 
 // dayField asks for the day of rates and rules.
 func (c *call) dayField() field {
-	return field{Name: "day", Label: "Rates and rules of the day", Value: c.typed("day", string(c.view.Day)), Error: c.faults.of("day")}
+	f := field{Name: "day", Label: "Rates and rules of the day", Value: c.typed("day", string(c.view.Day)), Error: c.faults.of("day")}
+	if c.book.TimeZone == "" {
+		f.Hint = "Today is the day by UTC, since the shop names no time zone."
+	}
+	return f
 }

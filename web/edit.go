@@ -49,7 +49,7 @@ func (s *site) newRecord(c *call) error {
 	}
 	text := skeleton(c.book, k.Kind)
 	if key := c.r.Form.Get("figure"); k.Kind == "overrides" && key != "" {
-		text = overrideOf(key, c.r.Form.Get("unit"), c.site.today())
+		text = overrideOf(key, c.r.Form.Get("unit"), c.site.svc.Today())
 	}
 	return c.showEdit(k, "", text, "", nil, "")
 }

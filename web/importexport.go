@@ -67,7 +67,7 @@ func (b *importBody) fill(text string, c *call) {
 		return
 	}
 	b.Name = parsed.Name
-	for _, p := range book.Check(parsed, places, c.site.today()) {
+	for _, p := range book.Check(parsed, places, parsed.TimeZone.Day(c.site.edge.Config.Now())) {
 		b.Warnings = append(b.Warnings, p.Error())
 	}
 }

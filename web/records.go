@@ -36,7 +36,7 @@ var kinds = []recordKind{
 	{"baskets", "Baskets", "basket", "Consignments of several pieces."},
 	{"overrides", "Overrides", "override", "Numbers in the place of computed figures, each with its reason."},
 	{"rules", "Own rules", "own rules", "Your own rows of tax, duty and customs; they go before the reference rows."},
-	{"shop", "Shop", "shop", "Name, country and currency of the shop."},
+	{"shop", "Shop", "shop", "Name, country, currency and time zone of the shop."},
 }
 
 // kindOf finds a kind by its word.
@@ -62,7 +62,7 @@ func (e entry) Href() string { return recordHref(e.kind, e.id) }
 // entries lists the records of a kind.
 func entries(b *book.Book, kind string) []entry {
 	if kind == "shop" {
-		return []entry{{kind, "shop", b.Name, "", reflect.ValueOf(shopRecord{b.Name, b.Country, b.Currency})}}
+		return []entry{{kind, "shop", b.Name, "", reflect.ValueOf(shopRecord{b.Name, b.Country, b.Currency, b.TimeZone})}}
 	}
 	list := fieldByTag(reflect.ValueOf(b).Elem(), kind)
 	if !list.IsValid() {
@@ -85,6 +85,7 @@ type shopRecord struct {
 	Name     string         `book:"name,required"`
 	Country  bom.Country    `book:"country,required"`
 	Currency rates.Currency `book:"currency,required"`
+	TimeZone book.TimeZone  `book:"time_zone"`
 }
 
 // findEntry finds a record.

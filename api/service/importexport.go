@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/strict"
 )
@@ -90,7 +89,7 @@ func (s *shelf) replaceable(ifMatch Version) error {
 // warnings are remarks about a book as of today, what has run out included.
 func (s *Service) warnings(b *book.Book, places strict.Places) []FieldError {
 	var out []FieldError
-	for _, p := range book.Check(b, places, bom.Date(s.now().Format("2006-01-02"))) {
+	for _, p := range book.Check(b, places, b.TimeZone.Day(s.now())) {
 		if len(out) < maxFields {
 			out = append(out, fieldOf(p))
 		}

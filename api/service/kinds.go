@@ -15,6 +15,7 @@ type shopRecord struct {
 	Name     string         `book:"name,required"`
 	Country  bom.Country    `book:"country,required"`
 	Currency rates.Currency `book:"currency,required"`
+	TimeZone book.TimeZone  `book:"time_zone"`
 }
 
 // Records of which there is one.
@@ -131,7 +132,7 @@ func (k kind) title(record reflect.Value) string {
 // hold reads the records of a kind out of a book, in order.
 func (k kind) hold(b *book.Book) []reflect.Value {
 	if k.name == shopKind {
-		return []reflect.Value{reflect.ValueOf(shopRecord{b.Name, b.Country, b.Currency})}
+		return []reflect.Value{reflect.ValueOf(shopRecord{b.Name, b.Country, b.Currency, b.TimeZone})}
 	}
 	v := reflect.ValueOf(b).Elem().Field(k.field)
 	if k.only {
@@ -154,7 +155,7 @@ func (k kind) fill(b *book.Book, records []reflect.Value) {
 	}
 	if k.name == shopKind {
 		r := records[0].Interface().(shopRecord)
-		b.Name, b.Country, b.Currency = r.Name, r.Country, r.Currency
+		b.Name, b.Country, b.Currency, b.TimeZone = r.Name, r.Country, r.Currency, r.TimeZone
 		return
 	}
 	v := reflect.ValueOf(b).Elem().Field(k.field)

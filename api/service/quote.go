@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/quote"
 	"kerfbook/costing/show"
 )
@@ -43,8 +44,17 @@ type QuoteHead struct {
 	CreatedBy       string
 }
 
-// today is the day of the clock, by UTC.
-func (s *Service) today() bom.Date { return bom.Date(s.clock().Format(time.DateOnly)) }
+// Today is the day it is in the shop, by the state of the book last read.
+func (s *Service) Today() bom.Date {
+	held := s.memory.shelves.newest()
+	if held == nil {
+		held, _ = s.current(context.Background()) // without a book there is no zone either
+	}
+	if held == nil {
+		return book.TimeZone("").Day(s.now())
+	}
+	return held.book.TimeZone.Day(s.now())
+}
 
 // PreviewQuote gives a quote as it would be issued today; nothing is written. Its
 // unverified rows are listed and need no confirmation yet.
@@ -83,7 +93,7 @@ func (s *Service) draftQuote(ctx context.Context, req QuoteRequest, seen []Seen)
 		}
 		return nil, "", out
 	}
-	day := s.today()
+	day := s.Today()
 	for _, one := range seen {
 		if err := one.figures(held.version, day); err != nil {
 			return nil, "", err

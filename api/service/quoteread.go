@@ -29,7 +29,7 @@ func (s *Service) Quotes(ctx context.Context, after string, limit int) (page []Q
 }
 
 func (s *Service) head(q StoredQuote) QuoteHead {
-	return QuoteHead{Number: q.Number, Revision: q.Revision, State: quote.On(quote.State(q.State), q.Revision, q.Revision, q.ValidUntil, s.today()),
+	return QuoteHead{Number: q.Number, Revision: q.Revision, State: quote.On(quote.State(q.State), q.Revision, q.Revision, q.ValidUntil, s.Today()),
 		Customer: q.Customer, Destination: q.Destination, Currency: q.Currency, Net: q.Net, Tax: q.Tax, Total: q.Total,
 		ValidUntil: q.ValidUntil, CreatedAt: q.CreatedAt, CreatedBy: q.CreatedBy}
 }
@@ -62,7 +62,7 @@ func (s *Service) readQuote(q StoredQuote, latest int) (QuoteDocument, error) {
 	if err != nil {
 		return QuoteDocument{}, internal(err)
 	}
-	return QuoteDocument{Document: d, State: quote.On(quote.State(q.State), q.Revision, latest, d.ValidUntil, s.today()),
+	return QuoteDocument{Document: d, State: quote.On(quote.State(q.State), q.Revision, latest, d.ValidUntil, s.Today()),
 		Latest: latest, Hash: hash, CreatedAt: q.CreatedAt, CreatedBy: q.CreatedBy}, nil
 }
 

@@ -30,7 +30,7 @@ func (w Seen) figures(version Version, day bom.Date) error {
 // unchanged refuses a change of a quote that is not as it was seen. It runs in
 // the transaction of the change.
 func (s *Service) unchanged(q StoredQuote, seen []Seen) error {
-	state := quote.On(quote.State(q.State), q.Revision, q.Revision, q.ValidUntil, s.today())
+	state := quote.On(quote.State(q.State), q.Revision, q.Revision, q.ValidUntil, s.Today())
 	for _, one := range seen {
 		if one.Quote != "" && one.Quote != quoteVersion(q.Number, q.Revision, q.Revision, state) {
 			return newError(Conflict, "quote %s has changed in the meantime: it is at revision %d, %s", q.Number, q.Revision, state)

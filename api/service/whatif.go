@@ -215,7 +215,7 @@ func (b *built) withQuantities(mix []costing.MixLine, edits []edit) []costing.Mi
 // revisions. Keys are looked for in today's estimates of every trim. ifMatch is
 // the version of the book.
 func (s *Service) ApplyChange(ctx context.Context, a Actor, changes []Change, ifMatch Version) (Version, error) {
-	today := bom.Date(s.now().Format("2006-01-02"))
+	today := s.Today()
 	return s.apply(ctx, a, changes, ifMatch, func(held *shelf) ([]*graph.Graph, error) {
 		return s.graphsWith(ctx, held, changes, today)
 	})

@@ -138,7 +138,7 @@ func (s *Service) quoteSide(ctx context.Context, o origin, side DifferenceSide) 
 	if side.Today {
 		req := d.Inputs.Request
 		req.ValidDays, req.ValidUntil = todayValid, ""
-		if d, err = quote.Build(o.book, req, s.today()); err != nil {
+		if d, err = quote.Build(o.book, req, s.Today()); err != nil {
 			return nil, unquotable(err)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"kerfbook/api/store"
+	"kerfbook/bom"
 	"kerfbook/costing/book"
 )
 
@@ -16,21 +17,21 @@ func runCheck(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	day, err := c.date()
-	if err != nil {
-		return err
-	}
 	var b *book.Book
+	var day bom.Date
 	if c.stored() {
 		faults := 0
-		if b, faults, err = c.storedBook(ctx, day); err == nil && faults > 0 {
+		if b, day, faults, err = c.storedBook(ctx); err == nil && faults > 0 {
 			err = fmt.Errorf("%s: %s", store.Name(*c.data), count(faults, "fault"))
 		}
 	} else {
-		b, err = c.book(args[0], day)
+		b, day, err = c.book(args[0])
 	}
 	if err != nil {
 		return err
+	}
+	if b.TimeZone == "" && c.day == "" {
+		fmt.Fprintln(c.stderr, "note: today is the day by UTC, since the book names no time_zone such as Europe/Lisbon")
 	}
 	_, err = fmt.Fprintf(c.stdout, "%s: no faults on %s (%s)\n", b.Name, day, contents(b))
 	return err

@@ -133,8 +133,7 @@ func (c *child) ask(method, path, key string) (int, edge.Problem) {
 	c.t.Helper()
 	var body io.Reader
 	if key != "" {
-		body = strings.NewReader(`{"lines":[{"trim":"plain","quantity":"20"}],"destination":"GB","customer":{"name":"Example Interiors","country":"GB"},
-			"valid_days":30,"delivery":{"term":"DAP","place":"Leeds"},"confirm_unverified":true}`)
+		body = strings.NewReader(aQuote)
 	}
 	r, err := http.NewRequestWithContext(c.t.Context(), method, c.origin+path, body)
 	if err != nil {

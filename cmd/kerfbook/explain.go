@@ -43,12 +43,7 @@ func runExplain(_ context.Context, c *call) error {
 
 // open reads a book for the day asked for.
 func (c *call) open(name string) (*book.Book, bom.Date, error) {
-	day, err := c.date()
-	if err != nil {
-		return nil, "", err
-	}
-	b, err := c.book(name, day)
-	return b, day, err
+	return c.book(name)
 }
 
 func (c *call) json(v any) error {

@@ -65,11 +65,7 @@ func (c *call) openAny(ctx context.Context, name string) (*book.Book, bom.Date, 
 	if !c.stored() {
 		return c.open(name)
 	}
-	day, err := c.date()
-	if err != nil {
-		return nil, "", err
-	}
-	b, _, err := c.storedBook(ctx, day)
+	b, day, _, err := c.storedBook(ctx)
 	return b, day, err
 }
 

@@ -92,6 +92,7 @@ var exceptions = map[string]string{
 	"costing/export/workbook.go:time":      "dates a file with the day it is for; reads no clock",
 	"costing/export/quotepages.go:time":    "dates a file with the day it is for; reads no clock",
 	"costing/export/zip.go:time":           "dates a file with the day it is for; reads no clock",
+	"costing/book/zone.go:time":            "turns an instant into the day of the shop; reads no clock",
 	"costing/quote/days.go:time":           "counts days; reads no clock",
 	"costing/export/recalctest:*":          "runs a spreadsheet engine for tests only",
 	"costing/graph/graphtest:math/rand/v2": "seeded generator for tests only",

@@ -34,6 +34,7 @@ type call struct {
 	stdout, stderr io.Writer
 	day            string
 	data           *string // database in place of a book's file, where a command takes one
+	now            func() time.Time
 }
 
 // usageError is a call that cannot be understood.
@@ -81,9 +82,9 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		if c.name != args[0] {
 			continue
 		}
-		in := &call{flags: newFlagSet(c.name), args: args[1:], stdin: stdin, stdout: stdout, stderr: stderr}
+		in := &call{flags: newFlagSet(c.name), args: args[1:], stdin: stdin, stdout: stdout, stderr: stderr, now: time.Now}
 		if c.dated {
-			in.flags.StringVar(&in.day, "day", time.Now().Format(time.DateOnly), "day whose rate card, offers and rules are used")
+			in.flags.StringVar(&in.day, "day", "", "day whose rate card, offers and rules are used (default today in the shop's time_zone)")
 		}
 		err := c.run(ctx, in)
 		if errors.Is(err, flag.ErrHelp) {
@@ -163,8 +164,11 @@ func (c *call) parseBook(n int, names string, at int) ([]string, error) {
 	return args, err
 }
 
-// date is the day asked for.
-func (c *call) date() (bom.Date, error) {
+// date is the day asked for, or today in the shop.
+func (c *call) date(b *book.Book) (bom.Date, error) {
+	if c.day == "" {
+		return b.TimeZone.Day(c.now()), nil
+	}
 	d, err := bom.ParseDate(c.day)
 	if err != nil {
 		return "", usagef("--day: %v", err)
@@ -195,31 +199,38 @@ func (c *call) text(name string) ([]byte, error) {
 
 // book reads and checks a book. Faults are written to stderr, each with its
 // place; the error then only counts them.
-func (c *call) book(name string, day bom.Date) (*book.Book, error) {
+func (c *call) book(name string) (*book.Book, bom.Date, error) {
 	data, err := c.text(name)
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
 	b, places, err := book.Parse(data)
 	if err != nil {
-		return nil, c.report(name, err)
+		return nil, "", c.report(name, err)
+	}
+	day, err := c.date(b)
+	if err != nil {
+		return nil, "", err
 	}
 	if n := c.problems(name, service.Check(b, places, day)); n > 0 {
-		return nil, fmt.Errorf("%s: %s", name, count(n, "fault"))
+		return nil, "", fmt.Errorf("%s: %s", name, count(n, "fault"))
 	}
-	return b, nil
+	return b, day, nil
 }
 
 // storedBook reads and checks the book of a database, and counts its faults.
-func (c *call) storedBook(ctx context.Context, day bom.Date) (b *book.Book, faults int, err error) {
+func (c *call) storedBook(ctx context.Context) (b *book.Book, day bom.Date, faults int, err error) {
 	err = c.onLook(ctx, *c.data, func(_ *store.Store, svc *service.Service) error {
 		b, _, err = svc.Book(ctx)
 		return err
 	})
-	if err != nil {
-		return nil, 0, err
+	if err == nil {
+		day, err = c.date(b)
 	}
-	return b, c.problems(store.Name(*c.data), service.Check(b, nil, day)), nil
+	if err != nil {
+		return nil, "", 0, err
+	}
+	return b, day, c.problems(store.Name(*c.data), service.Check(b, nil, day)), nil
 }
 
 // problems writes what does not fit together in a book and counts the faults;

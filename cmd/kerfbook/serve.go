@@ -161,6 +161,10 @@ func handlers(s settings, svc *service.Service, log *slog.Logger) (*edge.Edge, h
 	if err != nil {
 		return nil, nil, err
 	}
+	return handlersAt(cfg, svc, log)
+}
+
+func handlersAt(cfg edge.Config, svc *service.Service, log *slog.Logger) (*edge.Edge, http.Handler, error) {
 	e, err := edge.New(cfg, svc, log)
 	if err != nil {
 		return nil, nil, err

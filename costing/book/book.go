@@ -17,6 +17,7 @@ type Book struct {
 	Name     string         `book:"name,required"`
 	Country  bom.Country    `book:"country,required"` // where goods are dispatched
 	Currency rates.Currency `book:"currency,required"`
+	TimeZone TimeZone       `book:"time_zone"` // by which a day begins; UTC if absent
 
 	RateCards   []rates.RateCard   `book:"rate_cards,required"`
 	WorkCentres []rates.WorkCentre `book:"work_centres"`
