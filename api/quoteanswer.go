@@ -45,6 +45,7 @@ type quoteOut struct {
 	Confirmed   bool                 `json:"confirmed"`
 	Day         bom.Date             `json:"priced_on"`
 	Book        service.Version      `json:"book_version,omitempty" doc:"Of a preview: the book it was made from. Sent with the request to issue, it refuses other figures"`
+	Basis       *quote.Basis         `json:"basis,omitempty" doc:"Of a preview: the batch that each price rests on and its full cost. Never on the customer's document"`
 	Request     service.QuoteRequest `json:"request"`
 	Mix         []quote.MixInput     `json:"mix"`
 }
@@ -79,7 +80,7 @@ func quoteWire(d service.QuoteDocument) quoteOut {
 		Language: d.Language, Seller: d.Seller, Customer: d.Customer, Destination: d.Destination, Buyer: d.Buyer,
 		Channel: d.Channel, Currency: d.Currency, Lines: d.Lines, Totals: d.Totals, Taxes: d.Taxes, TaxCategory: d.TaxCategory,
 		Arrival: d.Arrival, Exchange: d.Exchange, Terms: d.Terms, Notes: d.Notes, Cautions: d.Cautions,
-		Unverified: d.Unverified, RanOut: d.RanOut, Confirmed: d.Confirmed, Day: d.Inputs.Day, Book: d.Book, Request: d.Inputs.Request, Mix: d.Inputs.Mix,
+		Unverified: d.Unverified, RanOut: d.RanOut, Confirmed: d.Confirmed, Day: d.Inputs.Day, Book: d.Book, Basis: d.Basis, Request: d.Inputs.Request, Mix: d.Inputs.Mix,
 	}
 }
 

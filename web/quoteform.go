@@ -111,6 +111,7 @@ func (c *call) showPreview(d service.QuoteDocument, number string, values map[st
 	}
 	form.Hidden = append(form.Hidden, field{Name: "book_version", Value: string(d.Book)}, field{Name: "priced_on", Value: string(d.Inputs.Day)})
 	body.Issue = form
+	body.Basis, body.Notes = basisShown(d.Basis, previewLinker(d)), d.Basis.Notes
 	p := c.page("quotes", "Preview of the quote", &body)
 	p.Problems = found
 	return c.show("quote", p)

@@ -72,6 +72,26 @@ type quoteBody struct {
 	Cost      string // address of the cost workbook
 	Compare   string // address of the comparison with what it would cost today
 	Issue     *issueForm
+	Basis     []basisRow // of a preview, for the shop only
+	Notes     []string   // beside it
+}
+
+// basisRow is what the price of a line rests on.
+type basisRow struct {
+	Name, Unit                            string
+	Quantity, Batch, PieceCost, BatchCost fig
+	Notes                                 []string
+}
+
+// basisShown lays out what the seller looks at before a quote is issued.
+func basisShown(b *quote.Basis, link linker) (rows []basisRow) {
+	for _, l := range b.Lines {
+		pieces := func(f quote.Figure) fig { return link.plain(service.Figure{Key: f.Key, Value: f.Value, Unit: f.Unit}) }
+		money := func(label string, f quote.Figure) fig { return link.amount(show.QuoteAmount(label, f)) }
+		rows = append(rows, basisRow{l.Name, l.BatchCost.Unit, pieces(l.Quantity), pieces(l.Batch),
+			money("full cost of one piece", l.PieceCost), money("full cost of the batch", l.BatchCost), l.Notes})
+	}
+	return rows
 }
 
 // quoteLineRow is one line of goods.

@@ -78,6 +78,25 @@ func TestQuoteFromFormToFiles(t *testing.T) {
 	}
 }
 
+// What a price rests on stands in the preview, and on nothing the customer gets.
+func TestPreviewShowsTheBatch(t *testing.T) {
+	t.Parallel()
+	b := demoShop(t).signIn(t)
+	_, preview := b.post("/quotes", demoQuote())
+	checkPage(t, "preview", preview)
+	for _, want := range []string{"What the prices rest on", "Full cost of the batch", "quote/line/glow/batch-cost", "is itself the batch: the price is that of 40", "only if 250 are made at once; 60 of them"} {
+		if !strings.Contains(preview, want) {
+			t.Errorf("the preview lacks %q", want)
+		}
+	}
+	number, issued := issueDemoQuote(t, b)
+	for _, body := range []string{issued, b.page("/quotes/" + number + "/file/csv"), b.page("/quotes/" + number + "/file/data.csv")} {
+		if strings.Contains(body, "Full cost") || strings.Contains(body, "batch-cost") || strings.Contains(body, "itself the batch") {
+			t.Error("what is issued shows the cost of the batch")
+		}
+	}
+}
+
 func TestQuoteIsIssuedOnce(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)

@@ -24,7 +24,8 @@ type QuoteDocument struct {
 	Hash      string // of the content, in hex; empty for a draft
 	CreatedAt time.Time
 	CreatedBy string
-	Book      Version // of the book a draft was made from; empty once it is issued
+	Book      Version      // of the book a draft was made from; empty once it is issued
+	Basis     *quote.Basis // of a draft: what its prices rest on; nil once it is issued
 }
 
 // View gives the document in words, every number with its key.
@@ -60,7 +61,11 @@ func (s *Service) Today() bom.Date {
 // unverified rows are listed and need no confirmation yet.
 func (s *Service) PreviewQuote(ctx context.Context, req QuoteRequest) (QuoteDocument, error) {
 	d, version, err := s.draftQuote(ctx, req, nil)
-	return QuoteDocument{Document: d, State: quote.Draft, Latest: 1, Book: version}, err
+	if err != nil {
+		return QuoteDocument{}, err
+	}
+	basis, err := d.Basis()
+	return QuoteDocument{Document: d, State: quote.Draft, Latest: 1, Book: version, Basis: basis}, internal(err)
 }
 
 // PreviewRevision gives the next revision of a quote as it would be issued today,

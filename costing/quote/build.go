@@ -138,6 +138,7 @@ func (w *work) writeLines() {
 		}
 		l.price = l.s.Round("price", "price of one piece without tax", local, w.minorPerPiece())
 		l.total = l.s.Round("total", "line total without tax", l.s.Multiply("total-unrounded", "price × quantity", l.price, l.quantity), w.minor)
+		l.s.By("C5").Multiply("batch-cost", "full cost of the batch that the price rests on", v.Full, v.Quantity)
 		totals = append(totals, l.total)
 		w.lines = append(w.lines, l)
 	}

@@ -1,0 +1,96 @@
+package quote
+
+import (
+	"fmt"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/codec"
+	"kerfbook/costing/rates"
+)
+
+// Basis is what the seller looks at before a quote is issued. It is the shop's
+// matter: no document for the customer has it.
+type Basis struct {
+	Lines []LineBasis `json:"lines"`
+	Notes []string    `json:"notes,omitempty"`
+}
+
+// LineBasis is what the price of a line rests on.
+type LineBasis struct {
+	Line      int      `json:"line"`
+	Name      string   `json:"name"`
+	Quantity  Figure   `json:"quantity"`
+	Batch     Figure   `json:"batch"`
+	PieceCost Figure   `json:"piece_cost,omitzero"` // full cost of one piece
+	BatchCost Figure   `json:"batch_cost,omitzero"` // full cost of the batch
+	Notes     []string `json:"notes,omitempty"`
+}
+
+// Basis reads it off the figures that are kept with the document. A figure that
+// has no value, or that an older document lacks, is left out. The error is that of
+// [Document.Computed].
+func (d *Document) Basis() (*Basis, error) {
+	g, values, err := d.Computed()
+	if err != nil {
+		return nil, err
+	}
+	r := basisReader{g, values}
+	out := &Basis{Notes: d.buyerNotes(r)}
+	for _, l := range d.Lines {
+		b := LineBasis{Line: l.Number, Name: l.Name, Quantity: l.Quantity, Batch: l.Batch,
+			PieceCost: r.figure("variant/" + l.Trim + "/each/full"), BatchCost: r.figure("quote/line/" + l.Trim + "/batch-cost")}
+		b.Notes = batchNotes(l)
+		out.Lines = append(out.Lines, b)
+	}
+	return out, nil
+}
+
+type basisReader struct {
+	g      *graph.Graph
+	values *codec.Values
+}
+
+func (r basisReader) figure(key string) Figure {
+	id, ok := r.g.Find(key)
+	if !ok {
+		return Figure{}
+	}
+	v, ok := r.values.Raw(id)
+	if !ok {
+		return Figure{}
+	}
+	return Figure{Key: key, Value: v.String(), Unit: r.g.Node(id).Unit.String()}
+}
+
+func (d *Document) buyerNotes(r basisReader) []string {
+	switch resells := r.figure("channel/" + d.Channel + "/reseller-margin").Known(); {
+	case resells && d.Buyer == string(rates.Business):
+		return []string{"Channel " + d.Channel + " sells to resellers: the buyer is taken as a business."}
+	case resells:
+		return []string{"The buyer is a " + d.Buyer + " although channel " + d.Channel + " sells to resellers: " + d.Inputs.Request.BuyerReason}
+	}
+	return nil
+}
+
+// batchNotes says in words how the pieces asked for stand to the batch.
+func batchNotes(l Line) []string {
+	asked, batch := l.Quantity.number(), l.Batch.number()
+	switch asked.Cmp(batch) {
+	case 0:
+		return []string{fmt.Sprintf("The quantity asked for is itself the batch: the price is that of %s made at once. Where more are made at once, enter that number.", batch)}
+	case 1:
+		return []string{fmt.Sprintf("More are asked for than the batch: the price is that of %s made at once, again and again until there are %s.", batch, asked)}
+	}
+	return []string{fmt.Sprintf("The price holds only if %s are made at once; %s of them are asked for here.", batch, asked)}
+}
+
+// number is the value of a figure of pieces.
+func (f Figure) number() decimal.Decimal {
+	n, err := decimal.NewFromString(f.Value)
+	if err != nil {
+		return decimal.Decimal{} // a figure that the document does not have
+	}
+	return n
+}
