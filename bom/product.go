@@ -20,6 +20,7 @@ type Product struct {
 	SpecialSelling *Number `book:"special_selling_per_piece,min=0"`
 
 	Parcel *Parcel `book:"parcel"`
+	Carton *Carton `book:"carton"` // of several parcels; without it each goes alone
 	HSCode string  `book:"hs_code"`
 	// National are longer codes of single places, where the first six digits do
 	// not decide the duty.
@@ -98,6 +99,16 @@ type Trim struct {
 	ID      ID        `book:"id,required"`
 	Name    string    `book:"name,required"`
 	Choices map[ID]ID `book:"choices"`
+}
+
+// Carton holds several packed products, which then go as one parcel.
+type Carton struct {
+	Pieces   Number `book:"pieces_per_carton,required,min=2,whole"`
+	LengthMM Number `book:"length_mm,required,over=0"`
+	WidthMM  Number `book:"width_mm,required,over=0"`
+	HeightMM Number `book:"height_mm,required,over=0"`
+	// EmptyG is the mass of the carton with its padding and nothing in it.
+	EmptyG Number `book:"empty_mass_g,required,min=0"`
 }
 
 // Parcel is the packed product as the carrier measures it.

@@ -55,9 +55,7 @@ func (a *assembly) parcels() map[bom.ID]landed.Parcel {
 		if _, done := out[p.Number]; done {
 			continue
 		}
-		s := a.root.In("product", string(p.Number), "parcel").From(graph.Source{
-			Where: "product " + string(p.Number) + " revision " + p.Revision, Path: path + ".parcel"})
-		out[p.Number] = landed.NewParcel(s, p.Parcel)
+		out[p.Number] = landed.NewPacking(a.root.In("product", string(p.Number)), p, path)
 	}
 	return out
 }

@@ -18,6 +18,9 @@ func (c *checker) products() {
 		c.routing(p.path+".routing", p.product.Routing)
 		c.features(p.path+".routing", p.product.Routing, nil)
 		c.specials(p.path+".special_direct", p.product.Special)
+		if p.product.Carton != nil && p.product.Parcel == nil {
+			c.fail(p.path+".carton", "a carton holds packed pieces, and the product has no parcel: enter the packed piece under parcel")
+		}
 		p.options()
 		p.places()
 		p.rules()

@@ -46,6 +46,30 @@ func TestBasketParcel(t *testing.T) {
 	b.want(b.at(""), "freight", "10.70")
 }
 
+// Pieces share cartons: full ones, one more for what is left, and the parcel of a
+// piece for a single one.
+func TestPiecesShareCartons(t *testing.T) {
+	carton := &bom.Carton{Pieces: bom.Whole(5), LengthMM: bom.Whole(400), WidthMM: bom.Whole(300), HeightMM: bom.Whole(200), EmptyG: bom.Whole(500)}
+	for pieces, want := range map[string]string{
+		"1":  "9.00",  // its parcel of 1 kg
+		"2":  "10.70", // a carton of 2.5 kg
+		"4":  "10.70",
+		"5":  "10.70", // a full carton of 5.5 kg
+		"6":  "19.70", // and a parcel
+		"10": "21.40",
+		"12": "32.10", // and a carton of 2.5 kg
+	} {
+		b := carried(simpleCarrier("DE"), goods{price: "100", quantity: pieces, code: "9405.21", parcel: parcel("1000"), carton: carton}).build(t)
+		b.want(b.at(""), "freight", want)
+	}
+	heavy := *carton
+	heavy.Pieces = bom.Whole(20)
+	b := carried(simpleCarrier("DE"), goods{price: "100", quantity: "3", code: "9405.21", parcel: parcel("1000"), carton: &heavy}).build(t)
+	b.want(b.at(""), "freight", "10.70") // a full one would not be taken, and none goes
+	b = carried(simpleCarrier("DE"), goods{price: "100", quantity: "3", code: "9405.21", parcel: parcel("1000")}).build(t)
+	b.want(b.at(""), "freight", "27.00")
+}
+
 // A carrier that invoices in other money.
 func TestCarrierInOtherMoney(t *testing.T) {
 	c := simpleCarrier("DE")

@@ -93,16 +93,46 @@ func (w *work) parcels(g goods) []graph.ID {
 	for i, l := range w.consignment.Lines {
 		s := w.s.In("parcel", l.Key)
 		one := w.parcelFreight(s, l.Parcel)
+		if l.Parcel.Carton != nil {
+			out = append(out, w.cartons(s, l, one))
+			continue
+		}
 		out = append(out, s.By("L3").Multiply("freight-of-all", "freight of all parcels of "+l.Name, one, g.pieces[i]))
 	}
 	return out
+}
+
+// cartons writes the freight of pieces that share cartons: full ones, and what is
+// left over in one more of the same size, or in the parcel of a piece if it is a
+// single one. (L3)
+func (w *work) cartons(s graph.Scope, l Line, one graph.ID) graph.ID {
+	c, money, piece := l.Parcel.Carton, graph.Currency(string(w.carrier.Currency)), s.One(graph.Piece)
+	s = s.By("L3")
+	inFull := s.Floor("pieces-in-full-cartons", "pieces of "+l.Name+" in full cartons", l.Quantity, c.Pieces)
+	full := s.Divide("full-cartons", "full cartons of "+l.Name, inFull, c.Pieces)
+	rest := s.Subtract("pieces-left-over", "pieces of "+l.Name+" left over", l.Quantity, inFull)
+	freight := func(name, label string, pieces graph.ID) graph.ID {
+		in := s.In(name)
+		filled := *c
+		filled.MassG = in.Add("mass-packed", "mass of the "+label, c.MassG,
+			in.Multiply("mass-of-pieces", "mass of the pieces in the "+label, l.Parcel.MassG, in.Divide("pieces", "pieces in the "+label, pieces, piece)))
+		return w.parcelFreight(in, filled.Parcel)
+	}
+	zero := s.Zero(money)
+	// A full carton that the carrier does not take is no matter where none goes.
+	ofFull := s.Choose("freight-of-full", "freight of full cartons", full, graph.Greater, s.Zero(graph.Plain),
+		s.Multiply("freight-if-full", "full cartons × freight of one", freight("full-carton", "full carton", c.Pieces), full), zero)
+	ofSingle := s.Choose("freight-of-single", "freight of a single piece left over", rest, graph.Greater, s.Zero(graph.Piece), one, zero)
+	ofRest := s.Choose("freight-of-rest", "freight of what is left over", rest, graph.Greater, piece,
+		freight("part-filled-carton", "part-filled carton", rest), ofSingle)
+	return s.Add("freight-of-all", "freight of all parcels of "+l.Name, ofFull, ofRest)
 }
 
 // sharedParcel finds the parcel of a basket again that went to another
 // destination.
 func sharedParcel(s graph.Scope, p *bom.Parcel) Parcel {
 	if l := s.Lookup(s.Key("length")); l != graph.None {
-		return Parcel{l, s.Lookup(s.Key("width")), s.Lookup(s.Key("height")), s.Lookup(s.Key("mass"))}
+		return Parcel{LengthMM: l, WidthMM: s.Lookup(s.Key("width")), HeightMM: s.Lookup(s.Key("height")), MassG: s.Lookup(s.Key("mass"))}
 	}
 	return NewParcel(s, p)
 }

@@ -35,6 +35,7 @@ type goods struct {
 	code            string
 	national        []bom.NationalCode
 	parcel          *bom.Parcel
+	carton          *bom.Carton
 	cost            string
 }
 
@@ -94,7 +95,7 @@ func (u setup) try(t *testing.T) (built, error) {
 	for i, g := range u.lines {
 		name := string(rune('a' + i))
 		l := landed.Line{Key: name, Name: name, Product: bom.ID(name), HSCode: g.code, Origin: ctx.Dispatch, Cost: graph.None, National: g.national, Path: "products[0]",
-			Parcel: landed.NewParcel(s.In("product", name, "parcel"), g.parcel)}
+			Parcel: landed.NewPacking(s.In("product", name), &bom.Product{Number: bom.ID(name), Parcel: g.parcel, Carton: g.carton}, "products[0]")}
 		l.Price = s.In(name).Input("price", "price", unit, decimal.RequireFromString(g.price))
 		l.Quantity = s.In(name).Input("quantity", "quantity", graph.Piece, decimal.RequireFromString(g.quantity))
 		if g.cost != "" {

@@ -41,7 +41,7 @@ func (d *Document) Basis() (*Basis, error) {
 	for _, l := range d.Lines {
 		b := LineBasis{Line: l.Number, Name: l.Name, Quantity: l.Quantity, Batch: l.Batch,
 			PieceCost: r.figure("variant/" + l.Trim + "/each/full"), BatchCost: r.figure("quote/line/" + l.Trim + "/batch-cost")}
-		b.Notes = batchNotes(l)
+		b.Notes = append(batchNotes(l), d.packing(r, l)...)
 		out.Lines = append(out.Lines, b)
 	}
 	return out, nil
@@ -84,6 +84,26 @@ func batchNotes(l Line) []string {
 		return []string{fmt.Sprintf("More are asked for than the batch: the price is that of %s made at once, again and again until there are %s.", batch, asked)}
 	}
 	return []string{fmt.Sprintf("The price holds only if %s are made at once; %s of them are asked for here.", batch, asked)}
+}
+
+// packing says in how many parcels the pieces of a line go, where a carrier takes
+// more than one.
+func (d *Document) packing(r basisReader, l Line) []string {
+	key := "destination/" + d.Destination + "/" + consignmentKey + "/parcel/" + l.Trim + "/"
+	if !r.figure(key+"freight-of-all").Known() || l.Quantity.Value == "1" {
+		return nil
+	}
+	full := r.figure(key + "full-cartons")
+	if !full.Known() {
+		return []string{fmt.Sprintf("They go as %s parcels, each piece in one of its own: product %s has no carton. Enter one there if pieces go together.", l.Quantity.Value, l.Product)}
+	}
+	text := fmt.Sprintf("They go in %s full cartons of %s", full.Value, r.figure("product/"+l.Product+"/carton/pieces").Value)
+	if rest := r.figure(key + "pieces-left-over").Value; rest == "1" {
+		text += " and a parcel of one"
+	} else if rest != "0" {
+		text += " and a carton with " + rest
+	}
+	return []string{text + "."}
 }
 
 // number is the value of a figure of pieces.

@@ -1,15 +1,53 @@
 package quote_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/quote"
 )
 
 func dec(text string) decimal.Decimal { return decimal.RequireFromString(text) }
+
+// How the pieces are packed is said, and several share a carton.
+func TestPiecesShareACarton(t *testing.T) {
+	t.Parallel()
+	b, req := demo(t), request("DE")
+	req.Lines = []quote.RequestLine{{Trim: "glow", Quantity: "75"}}
+	said := func() (note, freight string) {
+		d, err := quote.Build(b, req, day)
+		if err != nil {
+			t.Fatal(err)
+		}
+		basis, err := d.Basis()
+		if err != nil || len(basis.Lines[0].Notes) != 2 {
+			t.Fatalf("%+v, %v", basis, err)
+		}
+		return basis.Lines[0].Notes[1], d.Totals.Delivery.Value
+	}
+	note, alone := said()
+	if !strings.Contains(note, "75 parcels") || !strings.Contains(note, "has no carton") {
+		t.Error(note)
+	}
+	b.Products[0].Carton = &bom.Carton{Pieces: bom.Whole(6), LengthMM: bom.Whole(860), WidthMM: bom.Whole(500), HeightMM: bom.Whole(340), EmptyG: bom.Whole(900)}
+	note, together := said()
+	if note != "They go in 12 full cartons of 6 and a carton with 3." || !dec(together).LessThan(dec(alone)) {
+		t.Errorf("%s: %s, alone %s", note, together, alone)
+	}
+	req.Lines[0].Quantity = "73"
+	if note, _ = said(); note != "They go in 12 full cartons of 6 and a parcel of one." {
+		t.Error(note)
+	}
+	b.Products[0].Parcel = nil
+	if findings := book.Check(b, nil, day); !strings.Contains(fmt.Sprint(findings), "a carton holds packed pieces") {
+		t.Errorf("a carton without a parcel: %v", findings)
+	}
+}
 
 // The seller sees the batch that a price rests on and what it costs in all.
 func TestBasisOfTheLines(t *testing.T) {

@@ -41,8 +41,7 @@ func ptr(id graph.ID) *graph.ID { return &id }
 func (w *work) landedLine(l lineFigures, parcels map[bom.ID]landed.Parcel) landed.Line {
 	p, path := w.product(l.variant.Line.Product)
 	if _, done := parcels[p.Number]; !done {
-		parcels[p.Number] = landed.NewParcel(w.root.In("product", string(p.Number), "parcel").From(graph.Source{
-			Where: "product " + string(p.Number) + " revision " + p.Revision, Path: path + ".parcel"}).Of(p.Name+", parcel"), p.Parcel)
+		parcels[p.Number] = landed.NewPacking(w.root.In("product", string(p.Number)).Of(p.Name+", parcel"), p, path)
 	}
 	price := l.priceBook
 	if w.share != graph.None {
