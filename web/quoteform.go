@@ -278,8 +278,11 @@ func fieldAt(path string, lines []string) string {
 	rest, ok := strings.CutPrefix(path, "lines[")
 	if !ok {
 		name, _, _ := strings.Cut(path, "[")
-		if name == "valid_until" || name == "valid_days" {
+		switch name {
+		case "valid_until", "valid_days":
 			return "valid_days"
+		case "seller.name": // that of the book
+			return ""
 		}
 		return name
 	}

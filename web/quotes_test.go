@@ -119,12 +119,13 @@ func TestQuoteFormFaults(t *testing.T) {
 	form.Set("q.plain", "1e9")
 	form.Set("customer.name", "")
 	form.Set("delivery.place", "")
+	form.Set("customer.contact", "山田")
 	code, body := b.post("/quotes", form)
 	if code != http.StatusUnprocessableEntity {
 		t.Fatalf("%d", code)
 	}
 	checkPage(t, "form", body)
-	for _, want := range []string{`value="1e9"`, `href="#f-q-plain"`, `href="#f-customer-name"`, `href="#f-delivery-place"`, "80331 Munich", "<title>Error: "} {
+	for _, want := range []string{`value="1e9"`, `href="#f-q-plain"`, `href="#f-customer-name"`, `href="#f-delivery-place"`, `href="#f-customer-contact"`, "cannot draw 山 (U+5C71), 田 (U+7530)", "80331 Munich", "<title>Error: "} {
 		if !strings.Contains(body, want) {
 			t.Errorf("the form lacks %s", want)
 		}

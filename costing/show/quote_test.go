@@ -1,10 +1,26 @@
 package show
 
 import (
+	"strings"
 	"testing"
 
 	"kerfbook/costing/quote"
 )
+
+// The document does not call one batch what is priced at another.
+func TestBasisNamesTheBatch(t *testing.T) {
+	t.Parallel()
+	line := func(quantity, batch string) quote.Line {
+		return quote.Line{Quantity: quote.Figure{Value: quantity}, Batch: quote.Figure{Value: batch}}
+	}
+	for want, lines := range map[string][]quote.Line{
+		"made as one batch": {line("10", "10")}, "each line made at its batch": {line("10", "10"), line("75", "250")},
+	} {
+		if got := quoteBasis(&quote.Document{Lines: lines})[0]; !strings.Contains(got, want) {
+			t.Errorf("%s, want %s", got, want)
+		}
+	}
+}
 
 func TestAmounts(t *testing.T) {
 	t.Parallel()

@@ -1,6 +1,7 @@
 package show
 
 import (
+	"slices"
 	"strings"
 
 	"kerfbook/costing/quote"
@@ -89,8 +90,12 @@ func quoteArrival(d *quote.Document) ([]Amount, string) {
 
 // quoteBasis says what the figures rest on and what they leave out.
 func quoteBasis(d *quote.Document) []string {
+	made := "made as one batch"
+	if slices.ContainsFunc(d.Lines, func(l quote.Line) bool { return l.Batch.Value != l.Quantity.Value }) {
+		made = "each line made at its batch"
+	}
 	out := []string{
-		"Prices are for the quantities stated, made as one batch, with the rates of " + d.Inputs.Day.Words() + ".",
+		"Prices are for the quantities stated, " + made + ", with the rates of " + d.Inputs.Day.Words() + ".",
 		"Amounts are rounded to the smallest unit of " + d.Currency + ", halves away from zero: the price of a piece, each line, the discount, the delivery; tax once per rate over all lines.",
 	}
 	if d.Totals.Delivery.Known() && value(d.Totals.Delivery).IsZero() {
