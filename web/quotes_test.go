@@ -125,7 +125,7 @@ func TestQuoteFormFaults(t *testing.T) {
 		t.Fatalf("%d", code)
 	}
 	checkPage(t, "form", body)
-	for _, want := range []string{`value="1e9"`, `href="#f-q-plain"`, `href="#f-customer-name"`, `href="#f-delivery-place"`, `href="#f-customer-contact"`, "cannot draw 山 (U+5C71), 田 (U+7530)", "80331 Munich", "<title>Error: "} {
+	for _, want := range []string{`value="1e9"`, `href="#f-q-plain"`, `href="#f-customer-name"`, `href="#f-delivery-place"`, `href="#f-customer-contact"`, "cannot draw 山 (U&#43;5C71), 田 (U&#43;7530)", "80331 Munich", "<title>Error: "} {
 		if !strings.Contains(body, want) {
 			t.Errorf("the form lacks %s", want)
 		}
