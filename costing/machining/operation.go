@@ -109,15 +109,24 @@ func (o *operation) minuteCost(r Rates) {
 	o.minute = s.Convert("minute-cost", "cost of a minute of machine and labour", hour, graph.Hour, graph.Minute)
 }
 
-// changeShare is one tool change by piece of a full load.
+// changeShare is one tool change by piece of a full load. Turned pieces are made
+// one after another, those of one bar too, so that each takes all its tools.
 func (o *operation) changeShare() {
 	o.share = o.centre.change
-	if o.share == graph.None || o.op.PiecesPerLoad == nil {
+	if o.share == graph.None || o.op.PiecesPerLoad == nil || o.turns() {
 		return
 	}
 	s := o.s.By("M14")
 	per := s.Shared("pieces-per-load", "pieces per load", graph.Piece, *o.op.PiecesPerLoad, "pieces_per_load")
 	o.share = s.Divide("change-share", "one tool change by piece of a load", o.centre.change, s.Divide("load-pieces", "pieces per load, a plain number", per, s.One(graph.Piece)))
+}
+
+// turns reports whether the piece turns and not the tool.
+func (o *operation) turns() bool {
+	return slices.ContainsFunc(o.op.Features, func(f bom.Feature) bool {
+		kinds := f.Kind.ToolKinds()
+		return len(kinds) > 0 && !kinds[0].Rotates()
+	})
 }
 
 // feature writes one feature with every tool that may cut it, and chooses.
@@ -209,7 +218,12 @@ func (o *operation) result() Result {
 		ToolChanges: graph.None,
 	}
 	if o.centre.change != graph.None {
-		out.ToolChanges = s.Multiply("tool-changes", "tool changes per load", o.distinct(s), o.centre.change)
+		changes := []graph.ID{o.distinct(s), o.centre.change}
+		if o.op.PiecesPerLoad != nil && o.turns() {
+			per := s.Shared("pieces-per-load", "pieces per load", graph.Piece, *o.op.PiecesPerLoad, "pieces_per_load")
+			changes = append(changes, s.Divide("load-pieces", "pieces per load, a plain number", per, piece))
+		}
+		out.ToolChanges = s.Multiply("tool-changes", "tool changes per load", changes...)
 	}
 	if o.op.PositioningMin != nil {
 		entered := s.Number("positioning-entered", "further positioning time", graph.Minute.Per(graph.Piece), *o.op.PositioningMin, "positioning_min")

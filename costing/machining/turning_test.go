@@ -195,3 +195,15 @@ func TestMoreToTurn(t *testing.T) {
 		neverMore(t, "larger holes", "op/feature/F/with/B/cutting", bores)
 	}
 }
+
+// TestPiecesOfOneBarTakeAllTheirTools: a bar of fifty pieces is one load to handle, but
+// each piece is turned by all its tools. A mill takes its tools once for a load.
+func TestPiecesOfOneBarTakeAllTheirTools(t *testing.T) {
+	t.Parallel()
+	s := lathe()
+	s.centre.ToolChangeS, s.op.PiecesPerLoad = num("6"), num("50")
+	s.cut(t, turned("60", "52")).want("op/tool-changes", "5") // min: 50 × 6 s
+	mill := moving()
+	mill.centre.ToolChangeS, mill.op.PiecesPerLoad = num("6"), num("50")
+	mill.cut(t, holes("4", "10")).seconds("op/tool-changes", "6")
+}
