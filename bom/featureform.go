@@ -77,6 +77,14 @@ func (f *Feature) fields() []field {
 	}
 }
 
+// instead says where a dimension stands that belongs to something else.
+func instead(kind FeatureKind, name string) string {
+	if kind == PartOff && name == "width_mm" {
+		return ": the width of the cut is width_mm of the blade, and kerf_mm of the blank"
+	}
+	return ""
+}
+
 // Faults gives what is wrong with the dimensions of a feature: those that its
 // kind needs and lacks, those that it has no use for, and those that leave
 // nothing to cut.
@@ -95,7 +103,7 @@ func (f *Feature) Faults() []FieldFault {
 		case d.given && !needed && (d.name == "rz_um" || d.name == "ra_um") && !f.Kind.TakesRoughness():
 			out = append(out, FieldFault{d.name, form.noun + " takes no roughness; ask it of a finish_face, turn, face_turn or bore"})
 		case d.given && !needed && !slices.Contains(uses, d.name):
-			out = append(out, FieldFault{d.name, form.noun + " has no " + d.name + "; delete it"})
+			out = append(out, FieldFault{d.name, form.noun + " has no " + d.name + "; delete it" + instead(f.Kind, d.name)})
 		}
 	}
 	if f.SpacingMM != nil && f.Count == nil {

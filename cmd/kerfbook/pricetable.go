@@ -136,11 +136,12 @@ func (t *tableWriter) consignments(list []service.LandedPrice) {
 	}
 	head := []string{"to", "", "goods", "delivery", "duty", "charges", "tax", "clearance", "at place", kept, "margin", "duty paid", kept, "margin"}
 	var rows [][]string
+	unsourced := false
 	for _, l := range list {
 		a, d := l.AtPlace, l.DutyPaid
 		to := l.Destination
 		if a.Total.Unverified || d.Total.Unverified {
-			to += " *"
+			to, unsourced = to+" *", true
 		}
 		to += age(max(a.Kept.OutOfDateDays, d.Kept.OutOfDateDays, a.Total.OutOfDateDays, d.Total.OutOfDateDays))
 		amount, percent := bare(amount), bare(percent)
@@ -154,6 +155,9 @@ func (t *tableWriter) consignments(list []service.LandedPrice) {
 		rows = append(rows, row)
 	}
 	t.table(head, rows)
+	if unsourced {
+		t.line("  * rests on a row without a source")
+	}
 	for _, l := range list {
 		if l.Consumer.Key != "" {
 			t.line("  %s: %s, %s %s", l.Destination, l.Consumer.Label, amount(l.Consumer), l.Consumer.Unit)
@@ -186,7 +190,7 @@ func (t *tableWriter) findings(list service.PriceList) {
 				continue
 			}
 			if len(seen) == 0 {
-				t.line("\nTo look at (* rests on a row without a source)")
+				t.line("\nTo look at")
 			}
 			seen[once] = true
 			t.line("  %s: %s [%s]", f.Severity, f.Message, f.Key)

@@ -141,6 +141,19 @@ func TestEveryFigureOnRequest(t *testing.T) {
 	}
 }
 
+// TestBookWithoutATrim prices a book that sells nothing yet: it says what is missing, and is
+// not silent.
+func TestBookWithoutATrim(t *testing.T) {
+	t.Parallel()
+	const shop = "kerfbook: 1\nname: Ostrel Workshop\ncountry: PT\ncurrency: EUR\nrate_cards: [{id: \"2026\", from: 2026-01-01}]\n"
+	for _, args := range [][]string{{"price", "-"}, {"spread", "-"}, {"explain", "-", "variant/x/each/full", "--mix", "KNOB=100"}} {
+		_, _, err := kerfbook(t, shop, append(args, "--day", "2026-11-25")...)
+		if err == nil || !strings.Contains(err.Error(), "the book has no product with a trim, and a price is that of a trim: add a product") {
+			t.Errorf("%s: %v", args, err)
+		}
+	}
+}
+
 func TestUsageErrors(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct{ args, want string }{

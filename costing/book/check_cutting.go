@@ -79,7 +79,10 @@ func (c *checker) tool(path string, t *bom.Tool) {
 	for i, id := range t.WorkCentres {
 		c.refer(strict.Index(path+".work_centres", i), id, "work centre", c.known.centres)
 	}
-	if t.EdgeCost != nil && !t.HasLife() {
+	switch {
+	case t.EdgeCost == nil:
+		c.warn(path, "no edge_cost is entered, so wear of %s costs nothing; a written 0 says that it is meant", t.Name)
+	case t.EdgeCost.Likely.IsPositive() && !t.HasLife():
 		c.warn(path+".edge_cost", "the edge costs nothing until its life is known; give life_min, or taylor_n and taylor_c")
 	}
 }

@@ -20,10 +20,10 @@ materials:
 suppliers: [{id: S, name: supplier}]
 stocks: [{id: BAR, name: bar, material: CU, form: bar, length_mm: 3000, width_mm: 60, thickness_mm: 20}]
 tools:
-  - {id: EM8, name: end mill, kind: end_mill, diameter_mm: 8, teeth: 3, reach_mm: 20}
-  - {id: SAW, name: saw, kind: slitting_saw, diameter_mm: 80, width_mm: 1, teeth: 64}
-  - {id: DR, name: drill, kind: drill, diameter_mm: 5}
-  - {id: FLY, name: fly cutter, kind: fly_cutter, diameter_mm: 70, nose_radius_mm: 0.8}
+  - {id: EM8, name: end mill, kind: end_mill, diameter_mm: 8, teeth: 3, reach_mm: 20, edge_cost: 0}
+  - {id: SAW, name: saw, kind: slitting_saw, diameter_mm: 80, width_mm: 1, teeth: 64, edge_cost: 0}
+  - {id: DR, name: drill, kind: drill, edge_cost: 0, diameter_mm: 5}
+  - {id: FLY, name: fly cutter, kind: fly_cutter, diameter_mm: 70, nose_radius_mm: 0.8, edge_cost: 0}
 cutting_data:
   - {id: own, material: CU, tool: end_mill, speed_m_min: {low: 100, likely: 150, high: 200}, from: 2026-01-01, source: trials}
 factors:
@@ -77,7 +77,7 @@ func TestCheckCutting(t *testing.T) {
 		{"corner larger than half the side", []string{"depth_mm: 8}", "depth_mm: 8, corner_radius_mm: 10.5}"}, op + ".features[0].corner_radius_mm", "10.5 is more than half the width of 20 mm"},
 		{"turned longer than the blank", []string{"kind: pocket, length_mm: 40, width_mm: 20, depth_mm: 8", "kind: turn, length_mm: 63, diameter_mm: 20, to_diameter_mm: 18"}, op + ".features[0].length_mm", "63 has no room"},
 		{"turned from more than the bar", []string{"width_mm: 60, thickness_mm: 20", "diameter_mm: 60", "kind: pocket, length_mm: 40, width_mm: 20, depth_mm: 8", "kind: turn, length_mm: 40, diameter_mm: 61, to_diameter_mm: 58"}, op + ".features[0].diameter_mm", "61 has no room in the blank of diameter 60 mm and length 62 mm"},
-		{"a saw that reaches its arbor", []string{"teeth: 64}", "teeth: 64, reach_mm: 40}"}, "tools[1].reach_mm", "enter a reach below 40.0 mm"},
+		{"a saw that reaches its arbor", []string{"teeth: 64, edge_cost: 0}", "teeth: 64, edge_cost: 0, reach_mm: 40}"}, "tools[1].reach_mm", "enter a reach below 40.0 mm"},
 		{"data for nothing known", []string{"id: own, material: CU", "id: own, material: CO"}, "cutting_data[0].material", "known are CU, X, acrylic"},
 		{"cutter wider than the slot", []string{"slot_width_mm: 1.5", "slot_width_mm: 0.8"}, op + ".features[1]", "SAW has a width of 1 mm, which is wider than the slot of 0.8 mm"},
 		{"deeper than the reach", []string{"depth_mm: 8}", "depth_mm: 21}"}, op + ".features[0]", "EM8 reaches 20 mm deep, and the depth is 21 mm"},
@@ -87,7 +87,7 @@ func TestCheckCutting(t *testing.T) {
 		{"unknown tool", []string{"rz_um: 1}", "rz_um: 1, tools: [FLI]}"}, op + ".features[3].tools[0]", "there is no tool FLI; did you mean FLY?"},
 		{"named tool of another kind", []string{"rz_um: 1}", "rz_um: 1, tools: [SAW]}"}, op + ".features[3]", "SAW is a slitting saw, and a finished face is cut by a fly cutter or"},
 		{"no tool of the kind", []string{"kind: pocket, length_mm: 40, width_mm: 20, depth_mm: 8", "kind: chamfer, path_mm: 40"}, op + ".features[0]", "4 tools are of another kind; a chamfer is cut by a chamfer mill"},
-		{"tool kept elsewhere", []string{"reach_mm: 20}", "work_centres: [LATHE]}"}, op + ".features[0]", "EM8 is not kept at MILL"},
+		{"tool kept elsewhere", []string{"reach_mm: 20, edge_cost: 0}", "work_centres: [LATHE]}"}, op + ".features[0]", "EM8 is not kept at MILL"},
 		{"no cutting data", []string{"material: CU, form", "material: X, form", "material: CU, tool", "material: X, tool"}, op + ".features[1]", "SAW has no cutting data for X (a slitting saw of carbide); add a row to cutting_data, or cutting_as to the material"},
 		{"no feed", []string{"material: CU, form", "material: X, form", "material: CU, tool", "material: X, tool"}, op + ".features[0]", "EM8 has no feed for X"},
 		{"unknown material of an operation", []string{"work_centre: MILL\n        features", "work_centre: MILL\n        material: CI\n        features"}, op + ".material", "there is no material CI; did you mean CU?"},
@@ -109,8 +109,9 @@ func TestCheckCutting(t *testing.T) {
 		{"life twice", []string{"teeth: 3,", "teeth: 3, life_min: 30, taylor_n: 0.2, taylor_c: 300,"}, "tools[0].life_min", "beside taylor_n and taylor_c"},
 		{"half of Taylor", []string{"teeth: 3,", "teeth: 3, taylor_n: 0.2,"}, "tools[0]", "needs taylor_n and taylor_c"},
 		{"a saw without its width", []string{"diameter_mm: 80, width_mm: 1,", "diameter_mm: 80,"}, "tools[1]", "a slitting saw needs width_mm"},
-		{"a drill with a pitch", []string{"kind: drill, diameter_mm: 5}", "kind: drill, diameter_mm: 5, pitch_mm: 1}"}, "tools[2].pitch_mm", "a drill has no pitch_mm"},
-		{"edge cost without a life", []string{"teeth: 3,", "teeth: 3, edge_cost: 4,"}, "tools[0].edge_cost", "costs nothing until its life is known"},
+		{"a drill with a pitch", []string{"edge_cost: 0, diameter_mm: 5}", "edge_cost: 0, diameter_mm: 5, pitch_mm: 1}"}, "tools[2].pitch_mm", "a drill has no pitch_mm"},
+		{"no edge cost", []string{"reach_mm: 20, edge_cost: 0", "reach_mm: 20"}, "tools[0]", "no edge_cost is entered, so wear of end mill costs nothing; a written 0 says that it is meant"},
+		{"edge cost without a life", []string{"reach_mm: 20, edge_cost: 0", "reach_mm: 20, edge_cost: 4"}, "tools[0].edge_cost", "costs nothing until its life is known"},
 		{"factor at no work centre", []string{"work_centre: MILL, feature", "work_centre: MIL, feature"}, "factors[0].work_centre", "did you mean MILL?"},
 		{"factor of nothing", []string{"minutes: 1.1, ", ""}, "factors[0]", "give minutes or roughness"},
 		{"roughness factor of a pocket", []string{"minutes: 1.1,", "roughness: 1.1,"}, "factors[0].roughness", "a pocket takes no roughness"},

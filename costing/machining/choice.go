@@ -183,7 +183,7 @@ func (w *work) checks(p picker) {
 		for i, c := range p.list {
 			wanted[i] = c.wanted
 		}
-		s.By("M1").Check("spindle-free", "the spindle turns as fast as the cutting data ask for "+w.f.Name, p.at("spindle-wanted", "spindle speed wanted", wanted), graph.LessOrEqual, w.centre.spindleMax)
+		s.By("M1").Check("spindle-free", "the spindle reaches the speed that the cutting data ask for "+w.f.Name+" (where it does not, the minutes are those of its highest speed)", p.at("spindle-wanted", "spindle speed wanted", wanted), graph.LessOrEqual, w.centre.spindleMax)
 	}
 	w.fitting(p)
 	one := s.One(graph.Plain)

@@ -48,13 +48,13 @@ func (c *centre) motion() {
 	for _, f := range []struct {
 		name  string
 		value *bom.Number
-	}{{"rapid_mm_min", w.RapidMMMin}, {"acceleration_m_s2", w.AccelerationMS2}, {"settling_s", w.SettlingS}, {"approach_mm", w.ApproachMM}} {
+	}{{"rapid_mm_min", w.RapidMMMin}, {"acceleration_m_s2", w.AccelerationMS2}, {"settling_s", w.SettlingS}, {"approach_mm", w.ApproachMM}, {"tool_change_s", w.ToolChangeS}} {
 		if f.value == nil {
 			missing = append(missing, f.name)
 		}
 	}
 	if len(missing) > 0 {
-		s.Find(graph.Note, "rapid", w.Name+" has no "+strings.Join(missing, ", ")+", so the time of moves between cuts and features is too short; enter them")
+		s.Find(graph.Note, "rapid", w.Name+" has no "+strings.Join(missing, ", ")+", so the time between cuts, features and tools is too short; enter them")
 	}
 }
 

@@ -67,7 +67,7 @@ func unknownField(name string, known []string) string {
 	if near, ok := Nearest(name, known); ok {
 		return fmt.Sprintf("unknown field; did you mean %s?", near)
 	}
-	return "unknown field; known here are " + strings.Join(known, ", ")
+	return fmt.Sprintf("unknown field %.40q; known here are %s", name, strings.Join(known, ", "))
 }
 
 // Nearest finds the known name that was probably meant: the one with the fewest
