@@ -41,6 +41,14 @@ func TestQuoteThroughItsLife(t *testing.T) {
 	w.quoteFigures(t, path, issued)
 	w.quoteFiles(t, path)
 
+	if preview.Basis == nil || len(preview.Basis.Lines) != 2 || !preview.Basis.Lines[0].BatchCost.Known() || issued.Basis != nil {
+		t.Errorf("a preview shows the cost of its batches, and a quote does not: %+v, %+v", preview.Basis, issued.Basis)
+	}
+	next := into[quoteOut](t, w.want(t, 200, ask{method: "POST", path: "/api/v1/quote-previews?revises=2026-0001", body: askedQuote}))
+	if next.Number != "2026-0001" || next.Revision != 2 || next.State != "draft" {
+		t.Errorf("the preview of a revision is %s, revision %d, %s", next.Number, next.Revision, next.State)
+	}
+
 	revise := ask{method: "POST", path: path + "/revisions", body: strings.Replace(askedQuote, `"20"`, `"25"`, 1),
 		header: map[string]string{"Idempotency-Key": "two"}}
 	w.problem(t, 428, revise)
