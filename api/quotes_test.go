@@ -3,6 +3,8 @@ package api
 import (
 	"encoding/json"
 	"fmt"
+	"net/http"
+	"net/http/httptest"
 	"strings"
 	"sync"
 	"testing"
@@ -134,6 +136,16 @@ func (w *world) quoteFiles(t *testing.T, path string) {
 	w.problem(t, 404, ask{method: "GET", path: path + "/files/..%2F..%2Fetc"})
 }
 
+// doInTurn asks again as long as it is told that others are being served, as a busy
+// machine does.
+func (w *world) doInTurn(q ask) *httptest.ResponseRecorder {
+	for {
+		if got := w.do(q); got.Code != http.StatusServiceUnavailable {
+			return got
+		}
+	}
+}
+
 // TestQuotesAreIssuedOnce sends the same request many times at once, and many
 // requests with keys of their own.
 func TestQuotesAreIssuedOnce(t *testing.T) {
@@ -145,7 +157,7 @@ func TestQuotesAreIssuedOnce(t *testing.T) {
 	bodies := make([]string, 20)
 	var wg sync.WaitGroup
 	for i := range bodies {
-		wg.Go(func() { bodies[i] = w.do(issueWith("same")).Body.String() })
+		wg.Go(func() { bodies[i] = w.doInTurn(issueWith("same")).Body.String() })
 	}
 	wg.Wait()
 	for _, b := range bodies {
@@ -155,7 +167,7 @@ func TestQuotesAreIssuedOnce(t *testing.T) {
 	}
 	numbers := make([]string, 10)
 	for i := range numbers {
-		wg.Go(func() { numbers[i] = into[quoteOut](t, w.do(issueWith(fmt.Sprint("own-", i)))).Number })
+		wg.Go(func() { numbers[i] = into[quoteOut](t, w.doInTurn(issueWith(fmt.Sprint("own-", i)))).Number })
 	}
 	wg.Wait()
 	seen := map[string]bool{}
