@@ -207,3 +207,28 @@ func TestPiecesOfOneBarTakeAllTheirTools(t *testing.T) {
 	mill.centre.ToolChangeS, mill.op.PiecesPerLoad = num("6"), num("50")
 	mill.cut(t, holes("4", "10")).seconds("op/tool-changes", "6")
 }
+
+// TestSurfaceOfTurnedFeatures: a length turned from D to d loses the wall π·(D − d)·L,
+// its ends staying what they are together; a face turned off by t loses π·D·t of the
+// side; a blind bore gains the wall, a through bore less the two rings π/4·(D² − d²) of
+// its openings. Closed forms of the cylinder.
+func TestSurfaceOfTurnedFeatures(t *testing.T) {
+	t.Parallel()
+	bore := bom.Feature{ID: "F", Name: "bore", Kind: bom.Bore, DepthMM: num("40"), DiameterMM: num("25"), ToDiameterMM: num("31")}
+	through := bore
+	through.Through = true
+	for _, c := range []struct {
+		f    bom.Feature
+		want float64
+	}{
+		{turned("60", "52"), -math.Pi * 8 * 98},
+		{bom.Feature{ID: "F", Name: "face", Kind: bom.FaceTurn, DiameterMM: num("60"), DepthMM: num("2")}, -math.Pi * 60 * 2},
+		{bore, math.Pi * 6 * 40},
+		{through, math.Pi*6*40 - math.Pi/2*(31*31-25*25)},
+	} {
+		got, _ := lathe().cut(t, c.f).figure("op/feature/F/area").Float64()
+		if math.Abs(got-c.want) > 1e-6*math.Abs(c.want) {
+			t.Errorf("%s, through %v: surface gained %v mm², want %v", c.f.Kind, c.f.Through, got, c.want)
+		}
+	}
+}
