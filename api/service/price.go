@@ -87,11 +87,12 @@ func Price(b *book.Book, req PriceRequest) (PriceList, error) {
 			return PriceList{}, err
 		}
 	}
-	if !slices.ContainsFunc(b.Products, func(p bom.Product) bool { return len(p.Trims) > 0 }) {
+	asked := mixes(b, req)
+	if len(asked) == 0 {
 		return PriceList{}, noTrim()
 	}
 	list := PriceList{Book: b.Name, Day: req.Day, Currency: string(b.Currency), Estimates: []Estimate{}}
-	for _, mix := range mixes(b, req) {
+	for _, mix := range asked {
 		est, err := costing.Build(b, mix, req.Day)
 		if err != nil {
 			return PriceList{}, err

@@ -116,9 +116,14 @@ func (o *operation) changeShare() {
 	if o.share == graph.None || o.op.PiecesPerLoad == nil || o.turns() {
 		return
 	}
+	o.share = o.s.By("M14").Divide("change-share", "one tool change by piece of a load", o.centre.change, o.loadPieces())
+}
+
+// loadPieces is the pieces of a load as a plain number.
+func (o *operation) loadPieces() graph.ID {
 	s := o.s.By("M14")
 	per := s.Shared("pieces-per-load", "pieces per load", graph.Piece, *o.op.PiecesPerLoad, "pieces_per_load")
-	o.share = s.Divide("change-share", "one tool change by piece of a load", o.centre.change, s.Divide("load-pieces", "pieces per load, a plain number", per, s.One(graph.Piece)))
+	return s.Divide("load-pieces", "pieces per load, a plain number", per, s.One(graph.Piece))
 }
 
 // turns reports whether the piece turns and not the tool.
@@ -220,8 +225,7 @@ func (o *operation) result() Result {
 	if o.centre.change != graph.None {
 		changes := []graph.ID{o.distinct(s), o.centre.change}
 		if o.op.PiecesPerLoad != nil && o.turns() {
-			per := s.Shared("pieces-per-load", "pieces per load", graph.Piece, *o.op.PiecesPerLoad, "pieces_per_load")
-			changes = append(changes, s.Divide("load-pieces", "pieces per load, a plain number", per, piece))
+			changes = append(changes, o.loadPieces())
 		}
 		out.ToolChanges = s.Multiply("tool-changes", "tool changes per load", changes...)
 	}
