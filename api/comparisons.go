@@ -7,8 +7,8 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 )
 
 // defaultMost is how many things a comparison lists by themselves.
@@ -24,13 +24,13 @@ type ComparisonRequest struct {
 // ComparisonSide is a batch, or a quote: as it was issued, or what it asks for
 // computed today.
 type ComparisonSide struct {
-	Day      bom.Date          `book:"day"`
-	Mix      []costing.MixLine `book:"mix"`
-	Changes  []InputChange     `book:"changes"`
-	Quote    string            `book:"quote"` // its number
-	Revision int               `book:"revision,min=0"`
-	Today    bool              `book:"today"`
-	Figure   string            `book:"figure"` // key; the full cost of the first variant if absent
+	Day      bom.Date           `book:"day"`
+	Mix      []estimate.MixLine `book:"mix"`
+	Changes  []InputChange      `book:"changes"`
+	Quote    string             `book:"quote"` // its number
+	Revision int                `book:"revision,min=0"`
+	Today    bool               `book:"today"`
+	Figure   string             `book:"figure"` // key; the full cost of the first variant if absent
 }
 
 // StatelessComparison is a book with two of its batches to compare.

@@ -9,7 +9,7 @@ import (
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // Media types.
@@ -31,8 +31,8 @@ func decode(c *call, into any) error {
 	if err := c.checkSyntax(); err != nil {
 		return err
 	}
-	_, err := strict.Decode(c.body, into)
-	var found *strict.Errors
+	_, err := text.Decode(c.body, into)
+	var found *text.Errors
 	if !errors.As(err, &found) {
 		return err
 	}
@@ -42,7 +42,7 @@ func decode(c *call, into any) error {
 	}
 	for _, e := range found.List {
 		refusal.Fields = append(refusal.Fields, edge.Field{
-			Pointer: strict.Pointer(e.Path), Path: e.Path, Line: e.Line, Column: e.Column, Detail: e.Message,
+			Pointer: text.Pointer(e.Path), Path: e.Path, Line: e.Line, Column: e.Column, Detail: e.Message,
 		})
 	}
 	return refusal

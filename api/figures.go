@@ -11,8 +11,8 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph/proof"
 )
 
@@ -35,31 +35,31 @@ type PriceListRequest struct {
 
 // EstimateRequest asks for the figures of a batch.
 type EstimateRequest struct {
-	Day bom.Date          `book:"day"`
-	Mix []costing.MixLine `book:"mix,required"`
+	Day bom.Date           `book:"day"`
+	Mix []estimate.MixLine `book:"mix,required"`
 }
 
 // ProofRequest asks for the reasons behind a figure of a batch.
 type ProofRequest struct {
-	Day   bom.Date          `book:"day"`
-	Mix   []costing.MixLine `book:"mix,required"`
-	Key   string            `book:"key,required"`
-	Depth *int              `book:"depth,min=-1,max=1000"` // 3 if absent; -1 opens all
+	Day   bom.Date           `book:"day"`
+	Mix   []estimate.MixLine `book:"mix,required"`
+	Key   string             `book:"key,required"`
+	Depth *int               `book:"depth,min=-1,max=1000"` // 3 if absent; -1 opens all
 }
 
 // WhatIfRequest asks what changed inputs would do to a batch.
 type WhatIfRequest struct {
-	Day     bom.Date          `book:"day"`
-	Mix     []costing.MixLine `book:"mix,required"`
-	Changes []InputChange     `book:"changes,required"`
+	Day     bom.Date           `book:"day"`
+	Mix     []estimate.MixLine `book:"mix,required"`
+	Changes []InputChange      `book:"changes,required"`
 }
 
 // ChangeRequest asks to write changed inputs into the book: those of a batch, or
 // without one of any trim today.
 type ChangeRequest struct {
-	Day     bom.Date          `book:"day"`
-	Mix     []costing.MixLine `book:"mix"`
-	Changes []InputChange     `book:"changes,required"`
+	Day     bom.Date           `book:"day"`
+	Mix     []estimate.MixLine `book:"mix"`
+	Changes []InputChange      `book:"changes,required"`
 }
 
 // InputChange is a new value for an input, by the key of its figure.
@@ -77,10 +77,10 @@ const defaultDepth = 3
 
 func (a *API) figureRoutes() {
 	list := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.PriceList]())}
-	estimate := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.Estimate]())}
+	estimateForm := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.Estimate]())}
 	step := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[proof.Step]())}
 	add(a, a.figureRoute("/price-lists", "price-list", "Prices of trims at batch quantities", list, reflect.TypeFor[PriceListRequest]()), a.priceList)
-	add(a, a.figureRoute("/estimates", "estimate", "All figures of a batch", estimate, reflect.TypeFor[EstimateRequest]()), a.estimate)
+	add(a, a.figureRoute("/estimates", "estimate", "All figures of a batch", estimateForm, reflect.TypeFor[EstimateRequest]()), a.estimate)
 	add(a, a.figureRoute("/proofs", "proof", "How a figure of a batch was made, and from what", step, reflect.TypeFor[ProofRequest]()), a.proof)
 	whatIf := a.figureRoute("/what-ifs", "what-if", "A batch before and after changed inputs; nothing is written",
 		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.WhatIf]())}, reflect.TypeFor[WhatIfRequest]())
@@ -287,7 +287,7 @@ func changesOf(in []InputChange) []service.Change {
 	return out
 }
 
-func checkMix(mix []costing.MixLine, at string) error {
+func checkMix(mix []estimate.MixLine, at string) error {
 	var f faults
 	if len(mix) > maxMix {
 		f.add(at, "%d lines; at most %d are estimated at once", len(mix), maxMix)
@@ -303,7 +303,7 @@ func checkMix(mix []costing.MixLine, at string) error {
 	return f.err("a batch is made in one quantity")
 }
 
-func checkChanges(mix []costing.MixLine, changes []InputChange) error {
+func checkChanges(mix []estimate.MixLine, changes []InputChange) error {
 	if err := checkMix(mix, "/mix"); err != nil {
 		return err
 	}

@@ -6,8 +6,8 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing/quote"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/papers/show"
 )
 
 // quoteOut is a revision of a quote as it is answered: the document, where it

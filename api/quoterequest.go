@@ -3,7 +3,7 @@ package api
 import (
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing/quote"
+	"kerfbook/costing/papers/quote"
 )
 
 // wording is text that the quote itself looks at, so that all faults of a request

@@ -10,8 +10,8 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
-	"kerfbook/costing/quote"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/text"
 )
 
 // schemas describes Go types for the document: answers by their JSON names, as
@@ -65,13 +65,13 @@ func (s schemas) read(t reflect.Type) *huma.Schema {
 	case reflect.Int, reflect.Int32, reflect.Int64:
 		return &huma.Schema{Type: huma.TypeInteger}
 	}
-	return text(t)
+	return textSchema(t)
 }
 
-// text describes a kind of string, with its words if it has some.
-func text(t reflect.Type) *huma.Schema {
+// textSchema describes a kind of string, with its words if it has some.
+func textSchema(t reflect.Type) *huma.Schema {
 	out := &huma.Schema{Type: huma.TypeString}
-	if words, ok := reflect.Zero(t).Interface().(strict.Words); ok {
+	if words, ok := reflect.Zero(t).Interface().(text.Words); ok {
 		for _, w := range words.Values() {
 			out.Enum = append(out.Enum, w)
 		}

@@ -5,7 +5,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
+	"kerfbook/costing/estimate"
 )
 
 // The most that one spread may ask for.
@@ -17,17 +17,17 @@ const (
 
 // SpreadRequest asks how sure figures of a batch are and what moves them.
 type SpreadRequest struct {
-	Day          bom.Date          `book:"day"`
-	Mix          []costing.MixLine `book:"mix,required"`
-	Changes      []InputChange     `book:"changes"`
-	Figures      []string          `book:"figures"` // keys; costs, prices and margins if absent
-	Movers       string            `book:"movers"`  // key of the figure whose inputs are ranked; the full cost of the first variant if absent
-	Draws        *int              `book:"draws"`   // 20,000 if absent; rounded up to whole blocks of 1,024, at least ten
-	Seed         *int              `book:"seed,min=0,max=9007199254740991"`
-	Precision    *SpreadPrecision  `book:"precision"`
-	Hindsight    bool              `book:"hindsight"`
-	Correlations []RankCorrelation `book:"correlations"`
-	Prices       []PriceQuestion   `book:"prices"`
+	Day          bom.Date           `book:"day"`
+	Mix          []estimate.MixLine `book:"mix,required"`
+	Changes      []InputChange      `book:"changes"`
+	Figures      []string           `book:"figures"` // keys; costs, prices and margins if absent
+	Movers       string             `book:"movers"`  // key of the figure whose inputs are ranked; the full cost of the first variant if absent
+	Draws        *int               `book:"draws"`   // 20,000 if absent; rounded up to whole blocks of 1,024, at least ten
+	Seed         *int               `book:"seed,min=0,max=9007199254740991"`
+	Precision    *SpreadPrecision   `book:"precision"`
+	Hindsight    bool               `book:"hindsight"`
+	Correlations []RankCorrelation  `book:"correlations"`
+	Prices       []PriceQuestion    `book:"prices"`
 }
 
 // SpreadPrecision ends the draws early.

@@ -9,10 +9,10 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph/proof"
+	"kerfbook/costing/text"
 )
 
 // StatelessPriceList is a book with a question about it.
@@ -96,7 +96,7 @@ func checkBook(b *book.Book, day bom.Date) error {
 	var f faults
 	for _, p := range book.Check(b, nil, day) {
 		if p.Severity == book.Fault {
-			f = append(f, edge.Field{Pointer: "/book" + strict.Pointer(p.Path), Path: p.Path, Detail: p.Message})
+			f = append(f, edge.Field{Pointer: "/book" + text.Pointer(p.Path), Path: p.Path, Detail: p.Message})
 		}
 	}
 	return f.err("the book does not fit together")
@@ -114,7 +114,7 @@ func unknownTrims(b *book.Book, trims []bom.ID) error {
 	var f faults
 	for i, t := range trims {
 		if !known[t] {
-			f.add("/request/trims"+strict.Pointer(strict.Index("", i)), "the book has no trim %s", t)
+			f.add("/request/trims"+text.Pointer(text.Index("", i)), "the book has no trim %s", t)
 		}
 	}
 	return f.err("the request does not fit the book")
@@ -130,13 +130,13 @@ func engineFault(err error) error {
 }
 
 func fieldOf(err error) edge.Field {
-	var build *costing.BuildError
+	var build *estimate.BuildError
 	var unknown *service.UnknownKeyError
 	switch {
 	case errors.As(err, &unknown):
 		return edge.Field{Pointer: "/request/key", Detail: err.Error()}
 	case errors.As(err, &build):
-		return edge.Field{Pointer: "/book" + strict.Pointer(build.Path), Path: build.Path, Detail: build.Message}
+		return edge.Field{Pointer: "/book" + text.Pointer(build.Path), Path: build.Path, Detail: build.Message}
 	}
 	return edge.Field{Pointer: "/book", Detail: err.Error()}
 }

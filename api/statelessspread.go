@@ -7,7 +7,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // maxStatelessDraws bounds a spread that is answered in one request.
@@ -75,7 +75,7 @@ func inRequest(err error) error {
 		case f.Pointer != "":
 			f.Pointer = "/request" + f.Pointer
 		case f.Path != "":
-			f.Pointer = "/book" + strict.Pointer(f.Path)
+			f.Pointer = "/book" + text.Pointer(f.Path)
 		}
 		moved.Fields[i] = f
 	}

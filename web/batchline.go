@@ -3,8 +3,8 @@ package web
 import (
 	"strings"
 
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 )
 
 // batchLine says in words which batches the figures of a page are of.
@@ -14,8 +14,8 @@ type batchLine struct {
 }
 
 // batchLine puts batches of the view in words.
-func (c *call) batchLine(mixes ...[]costing.MixLine) batchLine {
-	var lines []costing.MixLine
+func (c *call) batchLine(mixes ...[]estimate.MixLine) batchLine {
+	var lines []estimate.MixLine
 	for _, mix := range mixes {
 		lines = append(lines, mix...)
 	}
@@ -30,7 +30,7 @@ func (c *call) batchLine(mixes ...[]costing.MixLine) batchLine {
 }
 
 // mixWords writes a mix with the names of its trims.
-func mixWords(b *book.Book, lines []costing.MixLine) string {
+func mixWords(b *book.Book, lines []estimate.MixLine) string {
 	var out []string
 	for _, l := range lines {
 		out = append(out, l.Quantity.Likely.String()+" × "+lineWords(b, l))
@@ -39,7 +39,7 @@ func mixWords(b *book.Book, lines []costing.MixLine) string {
 }
 
 // trimName gives a trim its name of the book, or the id it is asked for by.
-func trimName(b *book.Book, l costing.MixLine) string {
+func trimName(b *book.Book, l estimate.MixLine) string {
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
 			if p.Number == l.Product && t.ID == l.Trim && t.Name != "" {
@@ -51,7 +51,7 @@ func trimName(b *book.Book, l costing.MixLine) string {
 }
 
 // lineWords names a variant: its trim, with the choices in place of the trim's own.
-func lineWords(b *book.Book, l costing.MixLine) string {
+func lineWords(b *book.Book, l estimate.MixLine) string {
 	name := trimName(b, l)
 	var words []string
 	for _, p := range b.Products {

@@ -7,7 +7,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
+	"kerfbook/costing/estimate"
 )
 
 // compareBody shows why two figures differ.
@@ -41,7 +41,7 @@ var compareFigures = []option{{Value: "full", Label: "full cost of a piece"}, {V
 type compareSide struct {
 	prefix, title string
 	form          sideForm
-	line          *costing.MixLine
+	line          *estimate.MixLine
 	of            service.DifferenceSide
 	asked         bool
 }
@@ -67,11 +67,11 @@ func (s *site) compare(c *call) error {
 	return c.show("compare", p)
 }
 
-func linesOf(l *costing.MixLine) []costing.MixLine {
+func linesOf(l *estimate.MixLine) []estimate.MixLine {
 	if l == nil {
 		return nil
 	}
-	return []costing.MixLine{*l}
+	return []estimate.MixLine{*l}
 }
 
 // sides reads both sides.
@@ -82,7 +82,7 @@ func (c *call) sides(found *problems) (before, after *compareSide) {
 
 // linesBeside lists what the view has beside a line, or all of it if there is
 // nothing else.
-func (c *call) linesBeside(line *costing.MixLine) []costing.MixLine {
+func (c *call) linesBeside(line *estimate.MixLine) []estimate.MixLine {
 	for i, l := range c.view.Lines {
 		if line == nil || l.Trim != line.Trim {
 			return c.view.Lines[i:]
@@ -92,7 +92,7 @@ func (c *call) linesBeside(line *costing.MixLine) []costing.MixLine {
 }
 
 // side reads one side. Where nothing is said it is the first of the usual lines.
-func (c *call) side(prefix, title string, usual []costing.MixLine, found *problems) *compareSide {
+func (c *call) side(prefix, title string, usual []estimate.MixLine, found *problems) *compareSide {
 	s := &compareSide{prefix: prefix, title: title, form: sideForm{Title: title}}
 	p := c.onlyOne()
 	p.amount = "Pieces in the batch"

@@ -8,9 +8,9 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
-	"kerfbook/costing/show"
+	"kerfbook/costing/estimate"
+	"kerfbook/costing/papers/show"
 	"kerfbook/web/chart"
 )
 
@@ -110,11 +110,11 @@ func (c *call) compareShown(d service.Difference, before, after *compareSide) (*
 func (c *call) proofsOf(s *compareSide, shown service.SideShown) linker {
 	switch {
 	case s.line != nil:
-		return prover(view{Lines: []costing.MixLine{*s.line}, Day: s.of.Day})
+		return prover(view{Lines: []estimate.MixLine{*s.line}, Day: s.of.Day})
 	case !shown.Today:
 		return quoteLinker(shown.Quote, shown.Revision)
 	}
-	var lines []costing.MixLine
+	var lines []estimate.MixLine
 	for _, m := range shown.Mix {
 		line, ok := lineNamed(c.book, m.Trim)
 		n, isNumber := m.Quantity.Number()
@@ -128,14 +128,14 @@ func (c *call) proofsOf(s *compareSide, shown service.SideShown) linker {
 }
 
 // lineNamed finds the variant that a name such as glow.mount-wall stands for.
-func lineNamed(b *book.Book, name string) (costing.MixLine, bool) {
+func lineNamed(b *book.Book, name string) (estimate.MixLine, bool) {
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
 			rest, ok := strings.CutPrefix(name, string(t.ID))
 			if !ok || rest != "" && !strings.HasPrefix(rest, ".") {
 				continue
 			}
-			l := costing.MixLine{Product: p.Number, Trim: t.ID, Choices: map[bom.ID]bom.ID{}}
+			l := estimate.MixLine{Product: p.Number, Trim: t.ID, Choices: map[bom.ID]bom.ID{}}
 			for _, o := range p.Options {
 				for _, ch := range o.Choices {
 					if strings.Contains(rest+".", "."+string(o.ID)+"-"+string(ch.ID)+".") {
@@ -148,7 +148,7 @@ func lineNamed(b *book.Book, name string) (costing.MixLine, bool) {
 			}
 		}
 	}
-	return costing.MixLine{}, false
+	return estimate.MixLine{}, false
 }
 
 func (l *compareLayout) side(i int, at string, shown service.SideShown, asked *compareSide) shownSide {
@@ -163,7 +163,7 @@ func (l *compareLayout) side(i int, at string, shown service.SideShown, asked *c
 }
 
 // words names a batch by what the other side does not have in common with it.
-func (l *compareLayout) words(line costing.MixLine, day bom.Date) string {
+func (l *compareLayout) words(line estimate.MixLine, day bom.Date) string {
 	out := lineWords(l.c.book, line)
 	if !l.samePieces {
 		out += ", " + line.Quantity.Likely.String() + " pieces"

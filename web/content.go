@@ -8,7 +8,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // content shows a record as it was entered: single values, lists as tables, and
@@ -71,7 +71,7 @@ func (r reader) inside(title string, v reflect.Value, path string) content {
 		if name == "" || value.IsZero() {
 			continue
 		}
-		r.add(&c, words(name), value, strict.Field(path, name))
+		r.add(&c, words(name), value, text.Field(path, name))
 	}
 	return c
 }
@@ -94,7 +94,7 @@ func (r reader) add(c *content, name string, v reflect.Value, path string) {
 	case v.Kind() == reflect.Slice:
 		for i := range v.Len() {
 			if item := v.Index(i); item.Kind() == reflect.Struct {
-				c.Inner = append(c.Inner, r.inside(name+": "+labelOf(item), item, strict.Index(path, i)))
+				c.Inner = append(c.Inner, r.inside(name+": "+labelOf(item), item, text.Index(path, i)))
 			}
 		}
 	}
@@ -146,7 +146,7 @@ func (r reader) table(title string, list reflect.Value, path string) contentTabl
 	for i := range list.Len() {
 		var row []entered
 		for _, j := range columns {
-			cell := r.simple(list.Index(i).Field(j), strict.Field(strict.Index(path, i), tagName(elem.Field(j))))
+			cell := r.simple(list.Index(i).Field(j), text.Field(text.Index(path, i), tagName(elem.Field(j))))
 			cell.Num = isNumeric(elem.Field(j).Type)
 			row = append(row, cell)
 		}
@@ -200,10 +200,10 @@ func (r reader) simple(v reflect.Value, path string) entered {
 // number shows a number that was entered. It is the figure of the batch where
 // the batch has it, with the same value; otherwise it is known by its place.
 func (r reader) number(n bom.Number, path string) entered {
-	text := n.Likely.String()
-	out := entered{Number: fig{Key: enteredKey(r.kind, r.id, path), Value: text, Text: minus(text), Label: words(path), Href: enteredHref(r.kind, r.id, path)}}
+	written := n.Likely.String()
+	out := entered{Number: fig{Key: enteredKey(r.kind, r.id, path), Value: written, Text: minus(written), Label: words(path), Href: enteredHref(r.kind, r.id, path)}}
 	if r.root != "" && r.sheet != nil {
-		f := r.sheet.Entered(strict.Field(r.root, path))
+		f := r.sheet.Entered(text.Field(r.root, path))
 		if d, ok := f.Number(); ok && d.Equal(n.Likely) {
 			out.Number = r.link.write(f, decimal.Decimal.String)
 		}
@@ -229,17 +229,17 @@ func mapText(v reflect.Value) string {
 	var parts []string
 	for it := v.MapRange(); it.Next(); {
 		value := it.Value()
-		text := ""
+		written := ""
 		if value.Kind() == reflect.Slice {
 			var items []string
 			for i := range value.Len() {
 				items = append(items, value.Index(i).String())
 			}
-			text = strings.Join(items, " or ")
+			written = strings.Join(items, " or ")
 		} else {
-			text = value.String()
+			written = value.String()
 		}
-		parts = append(parts, it.Key().String()+" "+text)
+		parts = append(parts, it.Key().String()+" "+written)
 	}
 	return strings.Join(sorted(parts), ", ")
 }

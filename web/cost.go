@@ -2,8 +2,8 @@ package web
 
 import (
 	"kerfbook/api/service"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/rates"
 	"kerfbook/web/chart"
 )
@@ -19,12 +19,12 @@ type costLine struct {
 // costSheet lists the lines in the order costs are built up.
 func costSheet() []costLine {
 	var out []costLine
-	for _, k := range costing.Kinds() {
+	for _, k := range estimate.Kinds() {
 		out = append(out, costLine{key: k.Key(), label: k.Label(), class: kindClass(k)})
 		switch k {
-		case costing.ReclaimCredit:
+		case estimate.ReclaimCredit:
 			out = append(out, costLine{key: "material", label: "material", total: true, tableOnly: true})
-		case costing.MakingOverhead:
+		case estimate.MakingOverhead:
 			out = append(out, costLine{key: "making", label: "making", total: true, tableOnly: true})
 		}
 	}
@@ -37,13 +37,13 @@ func costSheet() []costLine {
 	)
 }
 
-func kindClass(k costing.Kind) string {
+func kindClass(k estimate.Kind) string {
 	switch {
-	case k == costing.ReclaimCredit:
+	case k == estimate.ReclaimCredit:
 		return "credit"
-	case k < costing.ReclaimCredit:
+	case k < estimate.ReclaimCredit:
 		return "material"
-	case k < costing.SpecialCost:
+	case k < estimate.SpecialCost:
 		return "making"
 	}
 	return "special"

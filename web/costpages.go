@@ -3,7 +3,7 @@ package web
 import (
 	"net/url"
 
-	"kerfbook/costing"
+	"kerfbook/costing/estimate"
 )
 
 // Prefixes of the two sides of a comparison, which the other pages link to.
@@ -31,7 +31,7 @@ func (c *call) costPages(sel selection, here string) []link {
 }
 
 // lineHref is the address of a page about one line of the view.
-func lineHref(path string, v view, prefix string, l costing.MixLine) string {
+func lineHref(path string, v view, prefix string, l estimate.MixLine) string {
 	q := viewQuery(v)
 	putLine(q, prefix, l)
 	return path + "?" + q.Encode()

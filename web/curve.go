@@ -9,7 +9,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
+	"kerfbook/costing/estimate"
 )
 
 // curveBody shows a cost against the batch quantity.
@@ -38,7 +38,7 @@ type curveAsk struct {
 	body  *curveBody
 	found *problems
 	req   service.CurveRequest
-	lines []costing.MixLine // of the curves
+	lines []estimate.MixLine // of the curves
 }
 
 // curve draws the cost of one variant, or of two, against the batch quantity.
@@ -184,7 +184,7 @@ func curveField(pointer string) string {
 }
 
 // at is one variant in a batch of some pieces.
-func atPieces(l costing.MixLine, n service.Pieces) costing.MixLine {
+func atPieces(l estimate.MixLine, n service.Pieces) estimate.MixLine {
 	l.Quantity = bom.Whole(int64(n))
 	return l
 }

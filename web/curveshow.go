@@ -10,7 +10,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
+	"kerfbook/costing/estimate"
 	"kerfbook/web/chart"
 )
 
@@ -102,11 +102,11 @@ type payBackRow struct {
 type curveLayout struct {
 	c      *call
 	answer service.BatchCurves
-	lines  []costing.MixLine
+	lines  []estimate.MixLine
 	day    bom.Date
 }
 
-func (c *call) curveShown(answer service.BatchCurves, lines []costing.MixLine) (*curveShown, error) {
+func (c *call) curveShown(answer service.BatchCurves, lines []estimate.MixLine) (*curveShown, error) {
 	l := &curveLayout{c, answer, lines, c.view.Day}
 	out := &curveShown{Unit: l.manner().words(), Money: answer.Currency, Pieces: l.pieces("/quantity", answer.Quantity),
 		Outside: answer.Quantity < answer.From || answer.Quantity > answer.To, From: l.pieces("/from", answer.From), To: l.pieces("/to", answer.To)}
@@ -142,7 +142,7 @@ func (l *curveLayout) value(i int, n service.Pieces, value string) fig {
 }
 
 func (l *curveLayout) link(i int, n service.Pieces) linker {
-	return prover(view{Lines: []costing.MixLine{atPieces(l.lines[i], n)}, Day: l.day})
+	return prover(view{Lines: []estimate.MixLine{atPieces(l.lines[i], n)}, Day: l.day})
 }
 
 // name tells the curves apart.
@@ -198,7 +198,7 @@ func (l *curveLayout) tables(i int, of service.BatchCurve) (curveTables, error) 
 	for k, p := range of.PayBack {
 		out.PayBack = append(out.PayBack, l.payBack(i, at+"/pay_back/"+strconv.Itoa(k), p))
 	}
-	sheet, _, err := l.c.site.svc.Sheet(l.c.r.Context(), []costing.MixLine{atPieces(l.lines[i], l.answer.Quantity)}, l.day)
+	sheet, _, err := l.c.site.svc.Sheet(l.c.r.Context(), []estimate.MixLine{atPieces(l.lines[i], l.answer.Quantity)}, l.day)
 	if err != nil {
 		return out, err
 	}

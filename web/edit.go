@@ -13,7 +13,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // editBody edits a record as text.
@@ -47,16 +47,16 @@ func (s *site) newRecord(c *call) error {
 	if err != nil {
 		return err
 	}
-	text := skeleton(c.book, k.Kind)
+	written := skeleton(c.book, k.Kind)
 	if key := c.r.Form.Get("figure"); k.Kind == "overrides" && key != "" {
-		text = overrideOf(key, c.r.Form.Get("unit"), c.site.svc.Today())
+		written = overrideOf(key, c.r.Form.Get("unit"), c.site.svc.Today())
 	}
-	return c.showEdit(k, "", text, "", nil, "")
+	return c.showEdit(k, "", written, "", nil, "")
 }
 
-func (c *call) showEdit(k recordKind, id, text, version string, found problems, stored string) error {
+func (c *call) showEdit(k recordKind, id, written, version string, found problems, stored string) error {
 	body := editBody{Kind: k, ID: id, Version: version, Stored: stored, Href: recordHref(k.Kind, id), Text: field{
-		Name: "text", Label: "The record as text", Value: text, Rows: min(40, max(12, strings.Count(text, "\n")+3)), Wide: true,
+		Name: "text", Label: "The record as text", Value: written, Rows: min(40, max(12, strings.Count(written, "\n")+3)), Wide: true,
 		Hint: "One field a line; what is inside a record is set in by two blanks. A number may be a range: {low: 4, likely: 5, high: 7}.",
 	}}
 	title := "Edit " + k.One + " " + id
@@ -80,22 +80,22 @@ func (s *site) putRecord(c *call) error {
 	if err != nil {
 		return err
 	}
-	id, text, version := chi.URLParam(c.r, "id"), c.form("text"), c.form("version")
+	id, written, version := chi.URLParam(c.r, "id"), c.form("text"), c.form("version")
 	if id == "" {
 		var found problems
-		if id, found = idOf(c.book, k.Kind, text); len(found) > 0 {
-			return c.showEdit(k, "", text, "", found, "")
+		if id, found = idOf(c.book, k.Kind, written); len(found) > 0 {
+			return c.showEdit(k, "", written, "", found, "")
 		}
 	}
-	record, err := s.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, []byte(text), service.Version(version))
+	record, err := s.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, []byte(written), service.Version(version))
 	if err == nil {
 		return c.leadTo(recordHref(k.Kind, record.ID), "saved")
 	}
-	return c.editAgain(k, id, text, version, err)
+	return c.editAgain(k, id, written, version, err)
 }
 
 // editAgain shows what is wrong with a text, and loses nothing of it.
-func (c *call) editAgain(k recordKind, id, text, version string, err error) error {
+func (c *call) editAgain(k recordKind, id, written, version string, err error) error {
 	shown := id
 	if chi.URLParam(c.r, "id") == "" {
 		shown = ""
@@ -106,11 +106,11 @@ func (c *call) editAgain(k recordKind, id, text, version string, err error) erro
 	}
 	switch code {
 	case service.Invalid:
-		return c.showEdit(k, shown, text, version, faultsOf(err, "text", ""), "")
+		return c.showEdit(k, shown, written, version, faultsOf(err, "text", ""), "")
 	case service.Exists:
 		var found problems
 		found.add("text", "the book has a "+k.One+" "+id+" already; edit that one, or choose another name")
-		return c.showEdit(k, shown, text, version, found, "")
+		return c.showEdit(k, shown, written, version, found, "")
 	case service.Conflict, service.VersionMissing:
 		now, readErr := c.site.svc.Record(c.r.Context(), k.Kind, id, 0)
 		if readErr != nil {
@@ -118,17 +118,17 @@ func (c *call) editAgain(k recordKind, id, text, version string, err error) erro
 		}
 		var found problems
 		found.add("text", "somebody else saved this "+k.One+" in the meantime; their text stands below yours. Take over what you want to keep, then save again")
-		return c.showEdit(k, id, text, string(now.Version), found, string(now.Text))
+		return c.showEdit(k, id, written, string(now.Version), found, string(now.Text))
 	}
 	return err
 }
 
 // idOf reads which record a text is.
-func idOf(b *book.Book, kind, text string) (string, problems) {
+func idOf(b *book.Book, kind, written string) (string, problems) {
 	var found problems
 	into := newOf(b, kind)
-	var wrong *strict.Errors
-	if _, err := strict.Decode([]byte(text), into.Interface()); errors.As(err, &wrong) {
+	var wrong *text.Errors
+	if _, err := text.Decode([]byte(written), into.Interface()); errors.As(err, &wrong) {
 		for _, one := range wrong.List {
 			found.add("text", one.Error())
 		}
@@ -165,11 +165,11 @@ func skeleton(b *book.Book, kind string) string {
 // overrideOf is the text of an override of a figure, to be filled in. What came in
 // an address is written as a text of YAML, whatever it is.
 func overrideOf(key, unit string, day bom.Date) string {
-	text := "id: \nfigure: " + strconv.Quote(key) + "\nvalue: \n"
+	written := "id: \nfigure: " + strconv.Quote(key) + "\nvalue: \n"
 	if unit != "" {
-		text += "unit: " + strconv.Quote(unit) + "\n"
+		written += "unit: " + strconv.Quote(unit) + "\n"
 	}
-	return text + "reason: \nfrom: " + string(day) + "\n"
+	return written + "reason: \nfrom: " + string(day) + "\n"
 }
 
 // removeRecord makes a revision that says that a record is no more.

@@ -8,7 +8,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/costing/graph/proof"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/show"
 )
 
 // fig is a figure as a page shows it: rounded for the eye, with the key and exact

@@ -9,7 +9,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/show"
 	"kerfbook/web/chart"
 )
 

@@ -9,7 +9,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 	"kerfbook/testdata"
 )
 
@@ -26,11 +26,11 @@ type importBody struct {
 
 // exportBook sends the book as text.
 func (s *site) exportBook(c *call) error {
-	text, _, err := s.svc.ExportBook(c.r.Context())
+	written, _, err := s.svc.ExportBook(c.r.Context())
 	if err != nil {
 		return err
 	}
-	return c.download(text, "book.yaml", "application/yaml; charset=utf-8")
+	return c.download(written, "book.yaml", "application/yaml; charset=utf-8")
 }
 
 // download sends a file.
@@ -45,15 +45,15 @@ func (c *call) download(data []byte, name, mediaType string) error {
 // importForm shows where a book can come from.
 func (s *site) importForm(c *call) error { return c.showImport("", nil, false) }
 
-func (c *call) showImport(text string, found problems, checked bool) error {
+func (c *call) showImport(written string, found problems, checked bool) error {
 	body := importBody{Empty: c.version == "", Version: string(c.version), Checked: checked, Text: field{
-		Name: "book", Label: "Or its text", Value: text, Rows: 14, Wide: true, Error: found.of("book"),
+		Name: "book", Label: "Or its text", Value: written, Rows: 14, Wide: true, Error: found.of("book"),
 	}}
 	for _, p := range found {
 		body.Faults = append(body.Faults, p.Message)
 	}
 	if checked {
-		body.fill(text, c)
+		body.fill(written, c)
 	}
 	p := c.page("book", "Import a book", &body)
 	p.Problems = found
@@ -61,8 +61,8 @@ func (c *call) showImport(text string, found problems, checked bool) error {
 }
 
 // fill says what a book that was checked is, and what is worth a look.
-func (b *importBody) fill(text string, c *call) {
-	parsed, places, err := book.Parse([]byte(text))
+func (b *importBody) fill(written string, c *call) {
+	parsed, places, err := book.Parse([]byte(written))
 	if err != nil {
 		return
 	}
@@ -74,22 +74,22 @@ func (b *importBody) fill(text string, c *call) {
 
 // importBook checks a book, or takes in one that was checked.
 func (s *site) importBook(c *call) error {
-	text, err := c.bookText()
+	written, err := c.bookText()
 	if err != nil {
 		return err
 	}
 	if c.form("act") != "import" {
-		found := checked(text, c)
-		return c.showImport(text, found, found.empty())
+		found := checked(written, c)
+		return c.showImport(written, found, found.empty())
 	}
-	_, err = s.svc.ImportBook(c.r.Context(), c.actor, []byte(text), service.Version(c.form("version")))
+	_, err = s.svc.ImportBook(c.r.Context(), c.actor, []byte(written), service.Version(c.form("version")))
 	switch service.CodeOf(err) {
 	case service.Invalid, service.TooLarge:
-		return c.showImport(text, faultsOf(err, "book", ""), false)
+		return c.showImport(written, faultsOf(err, "book", ""), false)
 	case service.Conflict, service.VersionMissing, service.Exists:
 		var found problems
 		found.add("book", "Book: it was changed by somebody else since you checked yours. Check again, then replace it if that is still right")
-		return c.showImport(text, found, false)
+		return c.showImport(written, found, false)
 	}
 	if err != nil {
 		return err
@@ -121,14 +121,14 @@ func (c *call) bookText() (string, error) {
 }
 
 // checked lists what is wrong with a book; nothing is written.
-func checked(text string, c *call) problems {
+func checked(written string, c *call) problems {
 	var found problems
-	if strings.TrimSpace(text) == "" {
+	if strings.TrimSpace(written) == "" {
 		found.add("book", "Book: choose a file or enter its text")
 		return found
 	}
-	b, places, err := book.Parse([]byte(text))
-	var wrong *strict.Errors
+	b, places, err := book.Parse([]byte(written))
+	var wrong *text.Errors
 	if errors.As(err, &wrong) {
 		for _, one := range wrong.List {
 			found.add("book", one.Error())

@@ -5,8 +5,8 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/graph/proof"
+	"kerfbook/costing/text"
 	"kerfbook/web/chart"
 )
 
@@ -138,7 +138,7 @@ func landedAt(l service.LandedPrice, x batch, names map[string]string) landedPla
 // empty for other places.
 func productField(b *book.Book, path string) string {
 	for i, p := range b.Products {
-		if field, ok := strings.CutPrefix(path, strict.Index("products", i)+"."); ok {
+		if field, ok := strings.CutPrefix(path, text.Index("products", i)+"."); ok {
 			return recordHref("products", string(p.Number)) + "#" + fieldID(field)
 		}
 	}

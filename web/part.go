@@ -10,8 +10,8 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 	"kerfbook/web/chart"
 )
 
@@ -154,7 +154,7 @@ func operationOf(b *book.Book, op bom.Operation, r reader, i int, sheet *service
 	two := func(name string) fig { return link.places(sheet.Figure(at+name), 2) }
 	money := func(name string) fig { return link.money(sheet.Figure(at + name)) }
 	row := operationRow{
-		Number: r.number(bom.Whole(int64(op.Number)), strict.Field(strict.Index("routing", i), "number")),
+		Number: r.number(bom.Whole(int64(op.Number)), text.Field(text.Index("routing", i), "number")),
 		Name:   op.Name, Kind: string(op.Kind), Centre: string(op.WorkCentre),
 		Setup: two("setup-time"), Piece: two("piece-time"), UnitsIn: two("units-in"), Yield: link.percent(sheet.Figure(at + "yield")),
 		Occupied: two("occupied"), Attended: two("attended"),
@@ -174,16 +174,16 @@ func operationOf(b *book.Book, op bom.Operation, r reader, i int, sheet *service
 func childrenOf(b *book.Book, def bom.Part, r reader, v view) []childRow {
 	var out []childRow
 	for i, ch := range def.Children {
-		at := strict.Index("children", i)
-		row := childRow{Number: string(ch.Part), Href: partHref(ch.Part, v), Quantity: r.number(ch.Quantity, strict.Field(at, "quantity"))}
+		at := text.Index("children", i)
+		row := childRow{Number: string(ch.Part), Href: partHref(ch.Part, v), Quantity: r.number(ch.Quantity, text.Field(at, "quantity"))}
 		if e, ok := findEntry(b, "parts", string(ch.Part)); ok {
 			row.Name = e.name
 		}
 		if ch.Operation > 0 {
-			row.Operation = r.number(bom.Whole(int64(ch.Operation)), strict.Field(at, "operation"))
+			row.Operation = r.number(bom.Whole(int64(ch.Operation)), text.Field(at, "operation"))
 		}
 		if ch.FittingScrap != nil {
-			row.Scrap = r.number(*ch.FittingScrap, strict.Field(at, "fitting_scrap"))
+			row.Scrap = r.number(*ch.FittingScrap, text.Field(at, "fitting_scrap"))
 		}
 		out = append(out, row)
 	}
@@ -211,7 +211,7 @@ func usesOf(b *book.Book, number bom.ID, sheet *service.Sheet, link linker, v vi
 		for i, ch := range e.value.Interface().(bom.Part).Children {
 			if ch.Part == number {
 				r := reader{sheet, link, e.kind, e.id, e.path}
-				out = append(out, useLine{e.id + " " + e.name, partHref(bom.ID(e.id), v), r.number(ch.Quantity, strict.Field(strict.Index("children", i), "quantity"))})
+				out = append(out, useLine{e.id + " " + e.name, partHref(bom.ID(e.id), v), r.number(ch.Quantity, text.Field(text.Index("children", i), "quantity"))})
 			}
 		}
 	}
@@ -219,7 +219,7 @@ func usesOf(b *book.Book, number bom.ID, sheet *service.Sheet, link linker, v vi
 		for i, pos := range e.value.Interface().(bom.Product).Positions {
 			if pos.Part == number {
 				r := reader{sheet, link, e.kind, e.id, e.path}
-				out = append(out, useLine{"product " + e.id + ", position " + strconv.Itoa(pos.Number), e.Href(), r.number(pos.Quantity, strict.Field(strict.Index("positions", i), "quantity"))})
+				out = append(out, useLine{"product " + e.id + ", position " + strconv.Itoa(pos.Number), e.Href(), r.number(pos.Quantity, text.Field(text.Index("positions", i), "quantity"))})
 			}
 		}
 	}

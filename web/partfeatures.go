@@ -8,7 +8,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // featureTable is what an operation cuts.
@@ -54,7 +54,7 @@ func featuresOf(b *book.Book, def *bom.Part, r reader, sheet *service.Sheet, lin
 		for j := range op.Features {
 			t.Rows = append(t.Rows, look.row(&op.Features[j]))
 		}
-		t.Dimensions = r.table("Dimensions entered for operation "+number, reflect.ValueOf(op.Features), strict.Field(strict.Index("routing", i), "features"))
+		t.Dimensions = r.table("Dimensions entered for operation "+number, reflect.ValueOf(op.Features), text.Field(text.Index("routing", i), "features"))
 		out = append(out, t)
 	}
 	return out

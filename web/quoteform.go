@@ -16,7 +16,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/quote"
+	"kerfbook/costing/papers/quote"
 )
 
 // quoteFormBody asks for a quote.

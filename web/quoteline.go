@@ -10,7 +10,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
-	"kerfbook/costing/quote"
+	"kerfbook/costing/papers/quote"
 )
 
 // askedAs begins the name of the hidden field that keeps which product and which

@@ -7,8 +7,8 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"kerfbook/api/service"
-	"kerfbook/costing/quote"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/papers/show"
 )
 
 // quotesBody lists quotes.

@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"kerfbook/api/service"
-	"kerfbook/costing/quote"
+	"kerfbook/costing/papers/quote"
 )
 
 // raiseMillRate changes a figure that every quote of the demo book rests on.

@@ -6,8 +6,8 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 )
 
 // ratesBody shows the rate cards and the lists that hold rates.
@@ -77,7 +77,7 @@ func listOf(b *book.Book, k recordKind, sheet *service.Sheet, link linker) recor
 		r := reader{sheet, link, e.kind, e.id, e.path}
 		line := recordLine{ID: e.id, Href: e.Href()}
 		for _, j := range columns {
-			cell := r.simple(e.value.Field(j), strict.Field("", tagName(typ.Field(j))))
+			cell := r.simple(e.value.Field(j), text.Field("", tagName(typ.Field(j))))
 			cell.Num = isNumeric(typ.Field(j).Type)
 			line.Cells = append(line.Cells, cell)
 		}

@@ -6,8 +6,8 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 )
 
 // recordKind is a list of the book as people know it.
@@ -75,7 +75,7 @@ func entries(b *book.Book, kind string) []entry {
 	for i := range list.Len() {
 		v := list.Index(i)
 		id, name := identity(v.Interface())
-		out = append(out, entry{kind, id, name, strict.Index(kind, i), v})
+		out = append(out, entry{kind, id, name, text.Index(kind, i), v})
 	}
 	return out
 }

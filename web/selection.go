@@ -6,8 +6,8 @@ import (
 	"net/url"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 )
 
 // selection is what a page about the cost looks at: one variant in a batch of its
@@ -17,7 +17,7 @@ import (
 type selection struct {
 	prefix string
 	trim   string // as chosen: the id of a trim, or wholeBatch
-	lines  []costing.MixLine
+	lines  []estimate.MixLine
 	fields []field // the form of it
 }
 
@@ -36,7 +36,7 @@ type variantPicker struct {
 	// amount is what the quantity is called; empty where none is asked for.
 	amount string
 	// first is the line taken where nothing is chosen, if there is one.
-	first *costing.MixLine
+	first *estimate.MixLine
 }
 
 func (c *call) picker() variantPicker {
@@ -62,7 +62,7 @@ func (p variantPicker) read(prefix string, found *problems) selection {
 		if p.amount != "" {
 			s.fields = append(s.fields, p.pieces(&line, prefix, found))
 		}
-		s.lines = []costing.MixLine{line}
+		s.lines = []estimate.MixLine{line}
 	case s.trim == wholeBatch && p.whole:
 		s.lines = p.view.Lines
 	}
@@ -80,7 +80,7 @@ func (p variantPicker) usual() string {
 }
 
 // line starts from what the view says of a trim.
-func (p variantPicker) line(trim string) (costing.MixLine, *bom.Product) {
+func (p variantPicker) line(trim string) (estimate.MixLine, *bom.Product) {
 	for i := range p.book.Products {
 		product := &p.book.Products[i]
 		for _, t := range product.Trims {
@@ -93,10 +93,10 @@ func (p variantPicker) line(trim string) (costing.MixLine, *bom.Product) {
 					return l, product
 				}
 			}
-			return costing.MixLine{Product: product.Number, Trim: t.ID, Quantity: bom.Whole(standardQuantity)}, product
+			return estimate.MixLine{Product: product.Number, Trim: t.ID, Quantity: bom.Whole(standardQuantity)}, product
 		}
 	}
-	return costing.MixLine{}, nil
+	return estimate.MixLine{}, nil
 }
 
 func (p variantPicker) trimField(s selection, found *problems) field {
@@ -126,7 +126,7 @@ func (p variantPicker) trimField(s selection, found *problems) field {
 }
 
 // choose reads the choices in place of the trim's own.
-func (p variantPicker) choose(line *costing.MixLine, product *bom.Product, prefix string, found *problems) []field {
+func (p variantPicker) choose(line *estimate.MixLine, product *bom.Product, prefix string, found *problems) []field {
 	own := trimOf(product, line.Trim).Choices
 	choices := map[bom.ID]bom.ID{}
 	var out []field
@@ -172,7 +172,7 @@ func trimOf(p *bom.Product, id bom.ID) bom.Trim {
 	return bom.Trim{}
 }
 
-func (p variantPicker) pieces(line *costing.MixLine, prefix string, found *problems) field {
+func (p variantPicker) pieces(line *estimate.MixLine, prefix string, found *problems) field {
 	f := field{Name: prefix + "pieces", Label: p.amount, Suffix: "piece", Mode: "numeric", Value: line.Quantity.Likely.String()}
 	if !p.form.Has(f.Name) {
 		return f
@@ -198,7 +198,7 @@ func (s selection) put(q url.Values) {
 }
 
 // putLine writes one variant as a selection.
-func putLine(q url.Values, prefix string, l costing.MixLine) {
+func putLine(q url.Values, prefix string, l estimate.MixLine) {
 	q.Set(prefix+"trim", string(l.Trim))
 	q.Set(prefix+"pieces", l.Quantity.Likely.String())
 	for option, choice := range l.Choices {

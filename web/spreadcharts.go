@@ -4,7 +4,7 @@ import (
 	"strconv"
 
 	"kerfbook/api/service"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/show"
 	"kerfbook/web/chart"
 )
 

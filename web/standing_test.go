@@ -6,8 +6,8 @@ import (
 
 	"golang.org/x/net/html"
 
-	"kerfbook/costing/quote"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/papers/show"
 )
 
 // TestAQuoteSaysThatItNoLongerHolds looks at the notice above a quote, which

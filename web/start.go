@@ -7,8 +7,8 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/web/chart"
 )
 
@@ -61,7 +61,7 @@ type loadTable struct {
 
 // costed is a variant with the batch it was estimated in.
 type costed struct {
-	line  costing.MixLine
+	line  estimate.MixLine
 	of    service.VariantPrices
 	sheet *service.Sheet
 	link  linker
@@ -98,7 +98,7 @@ func (s *site) start(c *call) error {
 type batch struct {
 	estimate service.Estimate
 	sheet    *service.Sheet
-	lines    []costing.MixLine
+	lines    []estimate.MixLine
 	link     linker
 }
 
@@ -198,7 +198,7 @@ func trimColumns(b *book.Book, all []costed, v view) []trimColumn {
 }
 
 // moreAbout links the pages that say more about the cost of a variant.
-func moreAbout(name string, v view, l costing.MixLine) []link {
+func moreAbout(name string, v view, l estimate.MixLine) []link {
 	return []link{{Label: "How sure the cost of " + name + " is", Href: lineHref("/spread", v, "", l)}, {Label: "Batch curve of " + name, Href: lineHref("/curve", v, "", l)},
 		{Label: "Compare " + name + " with another", Href: lineHref("/compare", v, beforeSide, l)}}
 }
@@ -212,7 +212,7 @@ func variantName(x costed) string {
 }
 
 // choiceLines lists what a variant has of each option.
-func choiceLines(b *book.Book, l costing.MixLine) []choiceLine {
+func choiceLines(b *book.Book, l estimate.MixLine) []choiceLine {
 	var out []choiceLine
 	for _, p := range b.Products {
 		if p.Number != l.Product {
@@ -225,7 +225,7 @@ func choiceLines(b *book.Book, l costing.MixLine) []choiceLine {
 	return out
 }
 
-func choiceName(p bom.Product, o bom.Option, l costing.MixLine) string {
+func choiceName(p bom.Product, o bom.Option, l estimate.MixLine) string {
 	chosen := l.Choices[o.ID]
 	for _, t := range p.Trims {
 		if t.ID == l.Trim && chosen == "" {

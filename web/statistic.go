@@ -8,7 +8,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/costing/money"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/show"
 	"kerfbook/web/chart"
 )
 

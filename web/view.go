@@ -11,15 +11,15 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 )
 
 // view is what a person looks at: which trims in which quantities, each in a
 // batch of its own or all in one, with the rates and rules of which day. It
 // travels in the address, so that a page can be sent to somebody else.
 type view struct {
-	Lines    []costing.MixLine
+	Lines    []estimate.MixLine
 	Together bool
 	Day      bom.Date
 }
@@ -32,20 +32,20 @@ func standardView(b *book.Book, day bom.Date) view {
 	v := view{Day: day}
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
-			v.Lines = append(v.Lines, costing.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(standardQuantity)})
+			v.Lines = append(v.Lines, estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(standardQuantity)})
 		}
 	}
 	return v
 }
 
 // mixes gives the batches that are estimated.
-func (v view) mixes() [][]costing.MixLine {
+func (v view) mixes() [][]estimate.MixLine {
 	if v.Together && len(v.Lines) > 0 {
-		return [][]costing.MixLine{v.Lines}
+		return [][]estimate.MixLine{v.Lines}
 	}
-	var out [][]costing.MixLine
+	var out [][]estimate.MixLine
 	for _, l := range v.Lines {
-		out = append(out, []costing.MixLine{l})
+		out = append(out, []estimate.MixLine{l})
 	}
 	return out
 }
@@ -60,7 +60,7 @@ func (v view) Query() string {
 }
 
 // mixText writes a mix the way service.ParseMix reads it.
-func mixText(lines []costing.MixLine) string {
+func mixText(lines []estimate.MixLine) string {
 	var out []string
 	for _, l := range lines {
 		words := append([]string{string(l.Trim)}, choiceWords(l)...)
@@ -71,7 +71,7 @@ func mixText(lines []costing.MixLine) string {
 
 // choiceWords writes the choices in place of a trim's own as service.ParseMix
 // reads them.
-func choiceWords(l costing.MixLine) []string {
+func choiceWords(l estimate.MixLine) []string {
 	var out []string
 	for _, option := range slices.Sorted(maps.Keys(l.Choices)) {
 		out = append(out, string(option)+":"+string(l.Choices[option]))
@@ -115,7 +115,7 @@ func hasQuantities(q url.Values) bool {
 	return false
 }
 
-func readMix(b *book.Book, text string, found *problems) []costing.MixLine {
+func readMix(b *book.Book, text string, found *problems) []estimate.MixLine {
 	if text == "" {
 		return nil
 	}
@@ -126,8 +126,8 @@ func readMix(b *book.Book, text string, found *problems) []costing.MixLine {
 	return lines
 }
 
-func readQuantities(b *book.Book, q url.Values, found *problems) []costing.MixLine {
-	var lines []costing.MixLine
+func readQuantities(b *book.Book, q url.Values, found *problems) []estimate.MixLine {
+	var lines []estimate.MixLine
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
 			name := quantityField(t.ID)
@@ -140,7 +140,7 @@ func readQuantities(b *book.Book, q url.Values, found *problems) []costing.MixLi
 				found.add(name, fmt.Sprintf("Quantity of %s: %v", t.Name, err))
 				continue
 			}
-			lines = append(lines, costing.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Exactly(n)})
+			lines = append(lines, estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Exactly(n)})
 		}
 	}
 	if len(lines) == 0 && found.empty() {

@@ -6,7 +6,7 @@ import (
 	"net/netip"
 	"time"
 
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // Config sets the limits of everything that is served. The zero value of a field
@@ -70,7 +70,7 @@ type Config struct {
 // WithDefaults fills in every limit that is not set.
 func (c Config) WithDefaults() Config {
 	or(&c.BodyLimit, 1<<20)
-	or(&c.BookLimit, strict.MaxBytes)
+	or(&c.BookLimit, text.MaxBytes)
 	or(&c.HeaderLimit, 32<<10)
 	or(&c.HeaderTimeout, 5*time.Second)
 	or(&c.ReadTimeout, 30*time.Second)

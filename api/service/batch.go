@@ -6,15 +6,15 @@ import (
 	"maps"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 )
 
 // Batch is a mix on a day, with some inputs at other values if there are changes.
 type Batch struct {
-	Mix     []costing.MixLine
+	Mix     []estimate.MixLine
 	Day     bom.Date
 	Changes []Change
 }
@@ -25,7 +25,7 @@ type origin struct {
 	version  Version // empty for a book sent along
 	book     *book.Book
 	shelf    func() (*shelf, error)
-	evaluate func(ctx context.Context, mix []costing.MixLine, day bom.Date) (*evaluated, error)
+	evaluate func(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*evaluated, error)
 }
 
 // origin gives the stored book.
@@ -35,7 +35,7 @@ func (s *Service) origin(ctx context.Context) (origin, error) {
 		return origin{}, err
 	}
 	return origin{held.version, held.book, func() (*shelf, error) { return held, nil },
-		func(ctx context.Context, mix []costing.MixLine, day bom.Date) (*evaluated, error) {
+		func(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*evaluated, error) {
 			return s.evaluate(ctx, held, mix, day)
 		}}, nil
 }
@@ -50,7 +50,7 @@ func originOf(b *book.Book) origin {
 			return nil, err
 		}
 		return (&shelf{}).with(drafts), nil
-	}, func(_ context.Context, mix []costing.MixLine, day bom.Date) (*evaluated, error) {
+	}, func(_ context.Context, mix []estimate.MixLine, day bom.Date) (*evaluated, error) {
 		if err := wellFormed(mix, day); err != nil {
 			return nil, err
 		}

@@ -9,8 +9,8 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
@@ -44,7 +44,7 @@ type comparedDemands struct {
 // CallOuts compares each demand of a part's drawing with a relaxed one, each by
 // itself, in a batch. Demands beyond the first 24 are counted in more. A part that
 // the batch does not use has none.
-func (s *Service) CallOuts(ctx context.Context, mix []costing.MixLine, day bom.Date, part bom.ID) (list []CallOut, more int, err error) {
+func (s *Service) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Date, part bom.ID) (list []CallOut, more int, err error) {
 	held, err := s.current(ctx)
 	if err != nil {
 		return nil, 0, err
@@ -56,7 +56,7 @@ func (s *Service) CallOuts(ctx context.Context, mix []costing.MixLine, day bom.D
 	return slices.Clone(found.list), found.more, err
 }
 
-func (s *Service) compareDemands(ctx context.Context, held *shelf, mix []costing.MixLine, day bom.Date, part bom.ID) (out comparedDemands, err error) {
+func (s *Service) compareDemands(ctx context.Context, held *shelf, mix []estimate.MixLine, day bom.Date, part bom.ID) (out comparedDemands, err error) {
 	before, err := s.evaluate(ctx, held, mix, day)
 	if err != nil {
 		return out, err
@@ -82,7 +82,7 @@ func (s *Service) compareDemands(ctx context.Context, held *shelf, mix []costing
 func productionKey(part bom.ID) string { return "part/" + string(part) + "/each/production" }
 
 // compare evaluates the batch with the demand relaxed.
-func (c *CallOut) compare(held *shelf, before *evaluated, mix []costing.MixLine, key string) error {
+func (c *CallOut) compare(held *shelf, before *evaluated, mix []estimate.MixLine, key string) error {
 	after, err := held.changedBy(before, mix, []Change{c.Change})
 	if CodeOf(err) == Invalid {
 		c.Fault = err.Error()
@@ -106,7 +106,7 @@ func (c *CallOut) compare(held *shelf, before *evaluated, mix []costing.MixLine,
 }
 
 // changedBy evaluates a batch with changes.
-func (s *shelf) changedBy(before *evaluated, mix []costing.MixLine, changes []Change) (*evaluated, error) {
+func (s *shelf) changedBy(before *evaluated, mix []estimate.MixLine, changes []Change) (*evaluated, error) {
 	edits, err := s.edits(changes, []*graph.Graph{before.est.Graph})
 	if err != nil {
 		return nil, err

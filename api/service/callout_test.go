@@ -12,8 +12,8 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/api/store"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/testdata"
 )
 
@@ -33,8 +33,8 @@ func featured(t testing.TB) (*service.Service, service.Version) {
 	return s, done.Version
 }
 
-func bareMix(n int64) []costing.MixLine {
-	return costing.NewMix("SINK", decimal.NewFromInt(n), "bare")
+func bareMix(n int64) []estimate.MixLine {
+	return estimate.NewMix("SINK", decimal.NewFromInt(n), "bare")
 }
 
 // production prices the book with a text replaced, and gives what a piece of the

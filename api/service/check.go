@@ -6,16 +6,16 @@ import (
 	"slices"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/text"
 )
 
 // Check gives all problems of a book: how its records fit together, and, where
 // they do, what stops an estimate of each trim, to every destination, on the
 // day. Places are those the book was read with.
-func Check(b *book.Book, places strict.Places, day bom.Date) []book.Problem {
+func Check(b *book.Book, places text.Places, day bom.Date) []book.Problem {
 	problems := book.Check(b, places, day)
 	if book.HasFault(problems) {
 		return problems
@@ -23,7 +23,7 @@ func Check(b *book.Book, places strict.Places, day bom.Date) []book.Problem {
 	seen := map[string]bool{}
 	overrides := newOverrideUse(b, day)
 	for _, mix := range mixes(b, PriceRequest{}) {
-		est, err := costing.Build(b, mix, day)
+		est, err := estimate.Build(b, mix, day)
 		found := obstacles(err, places)
 		if err == nil {
 			overrides.look(est.Graph)
@@ -44,7 +44,7 @@ func Check(b *book.Book, places strict.Places, day bom.Date) []book.Problem {
 }
 
 // gaps lists what the book lacks for single prices, which stay blank without it.
-func gaps(est *costing.Estimate, places strict.Places) []book.Problem {
+func gaps(est *estimate.Estimate, places text.Places) []book.Problem {
 	var out []book.Problem
 	add := func(message, path string) {
 		at := places.Of(path)
@@ -64,7 +64,7 @@ func gaps(est *costing.Estimate, places strict.Places) []book.Problem {
 }
 
 // obstacles takes a joined error of costing apart, each part with its place.
-func obstacles(err error, places strict.Places) []book.Problem {
+func obstacles(err error, places text.Places) []book.Problem {
 	if err == nil {
 		return nil
 	}
@@ -76,7 +76,7 @@ func obstacles(err error, places strict.Places) []book.Problem {
 		return out
 	}
 	p := book.Problem{Severity: book.Fault, Message: err.Error()}
-	var build *costing.BuildError
+	var build *estimate.BuildError
 	if errors.As(err, &build) {
 		p.Path, p.Message = build.Path, build.Message
 	}

@@ -10,12 +10,12 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
+	"kerfbook/costing/ask/curve"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
-	"kerfbook/costing/curve"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/text"
 )
 
 // CurveRequest asks for figures against the batch quantity.
@@ -150,7 +150,7 @@ func roundQuantities(from, to int64) []int64 {
 type sweep struct {
 	*considered
 	req     CurveRequest
-	variant costing.Variant
+	variant estimate.Variant
 	figure  graph.ID
 	hold    exact.Pins // without the quantity, which moves
 	curve   *curve.Curve
@@ -161,7 +161,7 @@ func (o origin) sweep(ctx context.Context, req CurveRequest, sel Selection) (*sw
 	if err != nil {
 		return nil, err
 	}
-	c, err := o.consider(ctx, Batch{[]costing.MixLine{line}, req.Day, sel.Changes})
+	c, err := o.consider(ctx, Batch{[]estimate.MixLine{line}, req.Day, sel.Changes})
 	if err != nil {
 		return nil, err
 	}
@@ -181,15 +181,15 @@ func (o origin) sweep(ctx context.Context, req CurveRequest, sel Selection) (*sw
 }
 
 // line is a variant as a batch.
-func (o origin) line(sel Selection, quantity int64) (costing.MixLine, error) {
+func (o origin) line(sel Selection, quantity int64) (estimate.MixLine, error) {
 	if sel.Product == "" {
 		p, err := productOf(o.book, sel.Trim)
 		if err != nil {
-			return costing.MixLine{}, &Error{Code: Invalid, Message: "the curve cannot be drawn", Fields: []FieldError{{Path: "trim", Pointer: "/trim", Message: err.Error()}}}
+			return estimate.MixLine{}, &Error{Code: Invalid, Message: "the curve cannot be drawn", Fields: []FieldError{{Path: "trim", Pointer: "/trim", Message: err.Error()}}}
 		}
 		sel.Product = p.Number
 	}
-	return costing.MixLine{Product: sel.Product, Trim: sel.Trim, Choices: sel.Choices, Quantity: bom.Exactly(decimal.New(quantity, 0))}, nil
+	return estimate.MixLine{Product: sel.Product, Trim: sel.Trim, Choices: sel.Choices, Quantity: bom.Exactly(decimal.New(quantity, 0))}, nil
 }
 
 // curveFault words an error about one of the curves. The range and the marks are
@@ -197,7 +197,7 @@ func (o origin) line(sel Selection, quantity int64) (costing.MixLine, error) {
 func curveFault(i int, err error) error {
 	var request *curve.RequestError
 	var quantity *curve.QuantityError
-	at := strict.Index("curves", i)
+	at := text.Index("curves", i)
 	switch {
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
 		return err
@@ -207,10 +207,10 @@ func curveFault(i int, err error) error {
 			field = at
 		}
 		return &Error{Code: Invalid, Message: "the curve cannot be drawn",
-			Fields: []FieldError{{Path: field, Pointer: strict.Pointer(field), Message: request.Message + "; " + request.Remedy}}}
+			Fields: []FieldError{{Path: field, Pointer: text.Pointer(field), Message: request.Message + "; " + request.Remedy}}}
 	case errors.As(err, &quantity):
 		return &Error{Code: Invalid, Message: "the curve cannot be drawn",
-			Fields: []FieldError{{Path: at, Pointer: strict.Pointer(at), Message: quantity.Error()}}}
+			Fields: []FieldError{{Path: at, Pointer: text.Pointer(at), Message: quantity.Error()}}}
 	}
-	return pointedAt(strict.Pointer(at), uncomputable(err))
+	return pointedAt(text.Pointer(at), uncomputable(err))
 }

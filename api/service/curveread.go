@@ -7,7 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/costing/curve"
+	"kerfbook/costing/ask/curve"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 )

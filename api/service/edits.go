@@ -11,9 +11,9 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/text"
 )
 
 // maxChanges is the most inputs changed at once.
@@ -129,7 +129,7 @@ func (s *shelf) fieldEdit(e edit, place string) (edit, *FieldError) {
 	e.kind, e.id, e.rest, e.field = k, parts[1], parts[2], true
 	e.was = fieldText(list[position].value, e.rest)
 	e.node = &graph.Node{Key: e.Key, Label: fieldLabel(e.rest), Of: k.title(list[position].value), Kind: graph.Input,
-		Source: graph.Source{Where: k.name + " " + e.id, Path: strict.Field(k.prefix(position), e.rest)}}
+		Source: graph.Source{Where: k.name + " " + e.id, Path: text.Field(k.prefix(position), e.rest)}}
 	return e, nil
 }
 
@@ -197,16 +197,16 @@ func (s *shelf) copyOf(e edit) (draft, error) {
 // renew writes the text of a changed record and reads it back, which holds the
 // new figures against the bounds of their fields.
 func (d *draft) renew(edits []edit) error {
-	text, err := d.kind.write(d.value)
+	written, err := d.kind.write(d.value)
 	if err != nil {
 		return invalid("%s %s cannot be written: %s", d.kind.name, d.id, err)
 	}
-	value, places, err := d.kind.read(text)
-	var found *strict.Errors
+	value, places, err := d.kind.read(written)
+	var found *text.Errors
 	if errors.As(err, &found) {
 		return placed(malformed("the record", err), edits)
 	}
-	d.value, d.places, d.text = value, places, text
+	d.value, d.places, d.written = value, places, written
 	return internal(err)
 }
 
@@ -229,19 +229,19 @@ func placed(err error, edits []edit) error {
 
 // everyTrim gives the batches in which an input is looked for: all trims of a
 // product, then each trim with each choice that differs from its own.
-func (s *shelf) everyTrim() [][]costing.MixLine {
-	var out [][]costing.MixLine
+func (s *shelf) everyTrim() [][]estimate.MixLine {
+	var out [][]estimate.MixLine
 	for _, p := range s.book.Products {
-		var all []costing.MixLine
-		var other [][]costing.MixLine
+		var all []estimate.MixLine
+		var other [][]estimate.MixLine
 		for _, t := range p.Trims {
-			l := costing.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(1)}
+			l := estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(1)}
 			all = append(all, l)
 			for _, o := range p.Options {
 				for _, c := range o.Choices {
 					if t.Choices[o.ID] != c.ID {
 						l.Choices = map[bom.ID]bom.ID{o.ID: c.ID}
-						other = append(other, []costing.MixLine{l})
+						other = append(other, []estimate.MixLine{l})
 					}
 				}
 			}

@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/proof"
@@ -28,7 +28,7 @@ func (e *UnknownKeyError) Error() string {
 // Explain gives the proof of a figure of an estimate, down to a depth; a
 // negative depth opens everything. The error is an *UnknownKeyError for a key
 // that does not exist.
-func Explain(b *book.Book, mix []costing.MixLine, day bom.Date, key string, depth int) (proof.Step, error) {
+func Explain(b *book.Book, mix []estimate.MixLine, day bom.Date, key string, depth int) (proof.Step, error) {
 	e, err := NewExplainer(b, mix, day)
 	if err != nil {
 		return proof.Step{}, err
@@ -43,8 +43,8 @@ type Explainer struct {
 }
 
 // NewExplainer builds and evaluates an estimate to be asked about.
-func NewExplainer(b *book.Book, mix []costing.MixLine, day bom.Date) (*Explainer, error) {
-	est, values, err := estimate(b, mix, day)
+func NewExplainer(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Explainer, error) {
+	est, values, err := evaluateMix(b, mix, day)
 	if err != nil {
 		return nil, err
 	}

@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/export"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
@@ -44,8 +44,8 @@ func MakingCautions(p *bom.Part) []string {
 
 // CostWorkbook writes the whole cost model of a batch as a workbook of live
 // formulas.
-func CostWorkbook(b *book.Book, mix []costing.MixLine, day bom.Date) ([]byte, error) {
-	est, values, err := estimate(b, mix, day)
+func CostWorkbook(b *book.Book, mix []estimate.MixLine, day bom.Date) ([]byte, error) {
+	est, values, err := evaluateMix(b, mix, day)
 	if err != nil {
 		return nil, err
 	}
@@ -62,8 +62,8 @@ func CostWorkbook(b *book.Book, mix []costing.MixLine, day bom.Date) ([]byte, er
 }
 
 // FiguresCSV writes every figure of a batch, one row each.
-func FiguresCSV(b *book.Book, mix []costing.MixLine, day bom.Date, profile export.Profile) ([]byte, error) {
-	est, values, err := estimate(b, mix, day)
+func FiguresCSV(b *book.Book, mix []estimate.MixLine, day bom.Date, profile export.Profile) ([]byte, error) {
+	est, values, err := evaluateMix(b, mix, day)
 	if err != nil {
 		return nil, err
 	}
@@ -90,9 +90,9 @@ func texts(words ...string) []export.Cell {
 	return out
 }
 
-// estimate builds a batch and evaluates it as it was asked for.
-func estimate(b *book.Book, mix []costing.MixLine, day bom.Date) (*costing.Estimate, *exact.Values, error) {
-	est, err := costing.Build(b, mix, day)
+// evaluateMix builds a batch and evaluates it as it was asked for.
+func evaluateMix(b *book.Book, mix []estimate.MixLine, day bom.Date) (*estimate.Estimate, *exact.Values, error) {
+	est, err := estimate.Build(b, mix, day)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -101,7 +101,7 @@ func estimate(b *book.Book, mix []costing.MixLine, day bom.Date) (*costing.Estim
 }
 
 // headline lists the figures a person looks for first.
-func headline(est *costing.Estimate) []graph.ID {
+func headline(est *estimate.Estimate) []graph.ID {
 	var out []graph.ID
 	for _, v := range est.Variants {
 		out = append(out, v.Quantity, v.Material, v.Making, v.Special, v.Production, v.Full)
@@ -128,7 +128,7 @@ func compact(ids []graph.ID) []graph.ID {
 	return out
 }
 
-func mixText(mix []costing.MixLine) string {
+func mixText(mix []estimate.MixLine) string {
 	var names []string
 	for _, l := range mix {
 		names = append(names, fmt.Sprintf("%s × %s", l.Quantity.Likely, l.Name()))

@@ -7,22 +7,22 @@ import (
 	"strings"
 
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // maxFields is the most fields one error lists.
-const maxFields = strict.MaxListed
+const maxFields = text.MaxListed
 
 // malformed turns what is wrong with the form of a text into an error with a
 // field for each.
 func malformed(what string, err error) error {
-	var found *strict.Errors
+	var found *text.Errors
 	if !errors.As(err, &found) {
 		return internal(err)
 	}
 	out := invalid("%s cannot be read", what)
 	for _, e := range found.List {
-		out.Fields = append(out.Fields, FieldError{e.Path, strict.Pointer(e.Path), e.Line, e.Column, e.Message})
+		out.Fields = append(out.Fields, FieldError{e.Path, text.Pointer(e.Path), e.Line, e.Column, e.Message})
 	}
 	if found.More > 0 {
 		out.Message += fmt.Sprintf("; %d more faults are not listed", found.More)
@@ -46,7 +46,7 @@ func broken(problems []book.Problem) error {
 }
 
 func fieldOf(p book.Problem) FieldError {
-	return FieldError{p.Path, strict.Pointer(p.Path), p.Line, p.Column, p.Message}
+	return FieldError{p.Path, text.Pointer(p.Path), p.Line, p.Column, p.Message}
 }
 
 // check refuses changes after which the book would not fit together. A fault in
@@ -110,7 +110,7 @@ func (f fault) field(drafts []draft) FieldError {
 	for _, d := range drafts {
 		if d.kind.name == f.kind && d.id == f.id && !d.deleted {
 			at := d.places.Of(f.rest)
-			return FieldError{f.rest, strict.Pointer(f.rest), at.Line, at.Column, f.message}
+			return FieldError{f.rest, text.Pointer(f.rest), at.Line, at.Column, f.message}
 		}
 	}
 	if f.id != "" && f.kind != f.id {

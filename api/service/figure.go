@@ -9,7 +9,7 @@ import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/proof"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/show"
 )
 
 // Figure is a number with the key under which its proof is found. Value is the

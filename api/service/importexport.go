@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // Book gives the stored book, which must not be changed, and its version.
@@ -20,13 +20,13 @@ func (s *Service) Book(ctx context.Context) (*book.Book, Version, error) {
 }
 
 // ExportBook gives the stored book as text; importing it gives the same book.
-func (s *Service) ExportBook(ctx context.Context) (text []byte, v Version, err error) {
+func (s *Service) ExportBook(ctx context.Context) (written []byte, v Version, err error) {
 	b, v, err := s.Book(ctx)
 	if err != nil {
 		return nil, "", err
 	}
-	text, err = BookText(b)
-	return text, v, internal(err)
+	written, err = BookText(b)
+	return written, v, internal(err)
 }
 
 // BookText writes a book. Comments say which stored records it leaves out.
@@ -38,17 +38,17 @@ func BookText(b *book.Book) ([]byte, error) {
 	if len(out) > 0 {
 		out = append(out, "# It is left out of this text: importing the text over the same book removes it. Its revisions stay.\n\n"...)
 	}
-	text, err := b.Write()
-	return append(out, text...), err
+	written, err := b.Write()
+	return append(out, written...), err
 }
 
 // ImportBook replaces the whole book. Records that are the same keep their
 // revision. An empty ifMatch is right only if there is no book yet.
-func (s *Service) ImportBook(ctx context.Context, a Actor, text []byte, ifMatch Version) (Imported, error) {
+func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMatch Version) (Imported, error) {
 	if err := a.need(Write); err != nil {
 		return Imported{}, err
 	}
-	b, places, err := book.Parse(text)
+	b, places, err := book.Parse(written)
 	if err != nil {
 		return Imported{}, malformed("the book", err)
 	}
@@ -87,7 +87,7 @@ func (s *shelf) replaceable(ifMatch Version) error {
 }
 
 // warnings are remarks about a book as of today, what has run out included.
-func (s *Service) warnings(b *book.Book, places strict.Places) []FieldError {
+func (s *Service) warnings(b *book.Book, places text.Places) []FieldError {
 	var out []FieldError
 	for _, p := range book.Check(b, places, b.TimeZone.Day(s.now())) {
 		if len(out) < maxFields {
@@ -98,7 +98,7 @@ func (s *Service) warnings(b *book.Book, places strict.Places) []FieldError {
 }
 
 // split takes a book apart, in order. Records that would share an id are refused.
-func split(b *book.Book, places strict.Places) ([]draft, error) {
+func split(b *book.Book, places text.Places) ([]draft, error) {
 	var out []draft
 	bad := invalid("the book cannot be kept")
 	for _, k := range kinds {
@@ -109,7 +109,7 @@ func split(b *book.Book, places strict.Places) ([]draft, error) {
 			if free < 0 {
 				path := k.prefix(i)
 				at := places.Of(path)
-				bad.Fields = append(bad.Fields, FieldError{path, strict.Pointer(path), at.Line, at.Column,
+				bad.Fields = append(bad.Fields, FieldError{path, text.Pointer(path), at.Line, at.Column,
 					fmt.Sprintf("is %s, as is %s; give one of them another name or another date", ids[0], k.prefix(taken[ids[0]]))})
 				continue
 			}

@@ -3,9 +3,9 @@ package service
 import (
 	"slices"
 
-	"kerfbook/costing"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/landed"
+	"kerfbook/costing/selling/landed"
 )
 
 // LandedPrice is one consignment to one destination, both ways of selling side
@@ -43,7 +43,7 @@ type Settlement struct {
 	Margin    Figure `json:"margin"`
 }
 
-func landedPrice(l costing.Landed, r reader) LandedPrice {
+func landedPrice(l estimate.Landed, r reader) LandedPrice {
 	f, read := l.Figures, r.figure
 	out := LandedPrice{
 		Destination: f.Place, Currency: string(f.Currency), Consignment: l.Consignment,

@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing/blank"
 	"kerfbook/costing/book"
+	"kerfbook/costing/making/blank"
 )
 
 // Pictures draws how the blanks of a made part lie on its stock: one full piece,

@@ -8,15 +8,15 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 )
 
 // ParseMix reads a mix such as "plain=100,glow+wall=50": trims with quantities in
 // whole pieces, each followed by choices in place of the trim's own. A choice that
 // two options have is written option:choice.
-func ParseMix(b *book.Book, text string) ([]costing.MixLine, error) {
-	var mix []costing.MixLine
+func ParseMix(b *book.Book, text string) ([]estimate.MixLine, error) {
+	var mix []estimate.MixLine
 	seen := map[string]bool{}
 	for item := range strings.SplitSeq(text, ",") {
 		l, err := parseMixLine(b, strings.TrimSpace(item))
@@ -32,22 +32,22 @@ func ParseMix(b *book.Book, text string) ([]costing.MixLine, error) {
 	return mix, nil
 }
 
-func parseMixLine(b *book.Book, item string) (costing.MixLine, error) {
+func parseMixLine(b *book.Book, item string) (estimate.MixLine, error) {
 	name, count, ok := strings.Cut(item, "=")
 	if !ok {
-		return costing.MixLine{}, fmt.Errorf("%q is no line of a mix; write trim=quantity, such as plain=100", item)
+		return estimate.MixLine{}, fmt.Errorf("%q is no line of a mix; write trim=quantity, such as plain=100", item)
 	}
 	quantity, err := ParseQuantity(count)
 	if err != nil {
-		return costing.MixLine{}, fmt.Errorf("quantity of %s: %w", name, err)
+		return estimate.MixLine{}, fmt.Errorf("quantity of %s: %w", name, err)
 	}
 	words := strings.Split(name, "+")
 	product, err := productOf(b, bom.ID(words[0]))
 	if err != nil {
-		return costing.MixLine{}, err
+		return estimate.MixLine{}, err
 	}
 	choices, err := choicesOf(product, words[1:])
-	return costing.MixLine{Product: product.Number, Trim: bom.ID(words[0]), Choices: choices, Quantity: bom.Exactly(quantity)}, err
+	return estimate.MixLine{Product: product.Number, Trim: bom.ID(words[0]), Choices: choices, Quantity: bom.Exactly(quantity)}, err
 }
 
 // productOf finds the product that has a trim.
@@ -92,8 +92,8 @@ func wholePieces(quantity decimal.Decimal) error {
 	switch {
 	case !quantity.IsInteger():
 		return fmt.Errorf("%s is no whole number of pieces", shortened(quantity.String()))
-	case quantity.GreaterThan(decimal.NewFromInt(costing.MostPieces)):
-		return fmt.Errorf("%s is above %d pieces, the largest batch that is estimated; ask for fewer", shortened(quantity.String()), costing.MostPieces)
+	case quantity.GreaterThan(decimal.NewFromInt(estimate.MostPieces)):
+		return fmt.Errorf("%s is above %d pieces, the largest batch that is estimated; ask for fewer", shortened(quantity.String()), estimate.MostPieces)
 	}
 	return nil
 }

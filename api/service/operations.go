@@ -8,9 +8,9 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/book/worktable"
 	"kerfbook/costing/export"
+	"kerfbook/costing/text"
 )
 
 // OperationsImport is a table of operations and features taken into a part, or what
@@ -129,19 +129,19 @@ func (s *shelf) tabled(number string, table []byte) (OperationsImport, draft, er
 	if err != nil {
 		return OperationsImport{}, draft{}, misread(err)
 	}
-	text, err := strict.Encode(after)
+	written, err := text.Encode(after)
 	if err != nil {
 		return OperationsImport{}, draft{}, internal(err)
 	}
-	value, _, err := k.read(text)
+	value, _, err := k.read(written)
 	if err != nil {
 		return OperationsImport{}, draft{}, internal(err)
 	}
-	d := draft{kind: k, id: number, value: value, places: placed.Places, text: text}
+	d := draft{kind: k, id: number, value: value, places: placed.Places, written: written}
 	if err := s.check([]draft{d}, s.with([]draft{d})); err != nil {
 		return OperationsImport{}, draft{}, inTable(err, placed)
 	}
-	out := OperationsImport{Part: number, Differences: worktable.Between(&before, &after), Record: text}
+	out := OperationsImport{Part: number, Differences: worktable.Between(&before, &after), Record: written}
 	if found.Revision > 0 { // of a book sent along there is none
 		out.Version = recordVersion(found.StoredRecord)
 	}
@@ -176,7 +176,7 @@ func inTable(err error, placed worktable.Placement) error {
 	out.Fields = slices.Clone(known.Fields)
 	for i, f := range out.Fields {
 		if f.Line > 0 {
-			out.Fields[i].Path = placed.Header(strict.Position{Line: f.Line, Column: f.Column})
+			out.Fields[i].Path = placed.Header(text.Position{Line: f.Line, Column: f.Column})
 			out.Fields[i].Pointer = ""
 		}
 	}
@@ -184,8 +184,8 @@ func inTable(err error, placed worktable.Placement) error {
 }
 
 // PartOf reads the text of a part.
-func PartOf(text []byte) (bom.Part, error) {
+func PartOf(written []byte) (bom.Part, error) {
 	var p bom.Part
-	_, err := strict.Decode(text, &p)
+	_, err := text.Decode(written, &p)
 	return p, err
 }

@@ -3,9 +3,9 @@ package service
 import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 )
 
 // overrideUse finds the overrides in force on a day whose figure no estimate has.
@@ -39,7 +39,7 @@ func (u *overrideUse) look(g *graph.Graph) {
 
 // unused warns of those that are left. Where nothing could be estimated it says
 // nothing.
-func (u *overrideUse) unused(places strict.Places) []book.Problem {
+func (u *overrideUse) unused(places text.Places) []book.Problem {
 	if !u.looked {
 		return nil
 	}

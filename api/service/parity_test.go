@@ -12,8 +12,8 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/export"
 	"kerfbook/costing/export/recalctest"
 	"kerfbook/costing/graph"
@@ -44,7 +44,7 @@ func demoBook(t testing.TB) *book.Book {
 
 func newSheet(t testing.TB, trim bom.ID, quantity int64) *sheetOf {
 	t.Helper()
-	est, err := costing.Build(demoBook(t), costing.NewMix("LAMP", decimal.NewFromInt(quantity), trim), day)
+	est, err := estimate.Build(demoBook(t), estimate.NewMix("LAMP", decimal.NewFromInt(quantity), trim), day)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,10 +5,10 @@ import (
 	"strconv"
 	"strings"
 
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
-func index(list string, i int) string { return strict.Index(list, i) }
+func index(list string, i int) string { return text.Index(list, i) }
 
 // step is one step of a path: a field, an entry of a list, or a key of a table.
 type step struct {

@@ -6,8 +6,8 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 )
@@ -93,7 +93,7 @@ func Price(b *book.Book, req PriceRequest) (PriceList, error) {
 	}
 	list := PriceList{Book: b.Name, Day: req.Day, Currency: string(b.Currency), Estimates: []Estimate{}}
 	for _, mix := range asked {
-		est, err := costing.Build(b, mix, req.Day)
+		est, err := estimate.Build(b, mix, req.Day)
 		if err != nil {
 			return PriceList{}, err
 		}
@@ -117,27 +117,27 @@ func Price(b *book.Book, req PriceRequest) (PriceList, error) {
 }
 
 // mixes gives the batches asked for: one per trim, or all trims in one.
-func mixes(b *book.Book, req PriceRequest) [][]costing.MixLine {
-	var lines []costing.MixLine
+func mixes(b *book.Book, req PriceRequest) [][]estimate.MixLine {
+	var lines []estimate.MixLine
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
 			if len(req.Trims) == 0 || slices.Contains(req.Trims, t.ID) {
-				lines = append(lines, costing.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(1)})
+				lines = append(lines, estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(1)})
 			}
 		}
 	}
 	if req.Together && len(lines) > 0 {
-		return [][]costing.MixLine{lines}
+		return [][]estimate.MixLine{lines}
 	}
-	var out [][]costing.MixLine
+	var out [][]estimate.MixLine
 	for _, l := range lines {
-		out = append(out, []costing.MixLine{l})
+		out = append(out, []estimate.MixLine{l})
 	}
 	return out
 }
 
 // evaluate computes a batch with every quantity of the mix set to q.
-func evaluate(est *costing.Estimate, q decimal.Decimal) (*exact.Values, error) {
+func evaluate(est *estimate.Estimate, q decimal.Decimal) (*exact.Values, error) {
 	pins := exact.Pins{}
 	for _, v := range est.Variants {
 		pins[v.Quantity] = q
@@ -146,16 +146,16 @@ func evaluate(est *costing.Estimate, q decimal.Decimal) (*exact.Values, error) {
 }
 
 // decidedFor builds a batch with its decisions taken for just this quantity.
-func decidedFor(b *book.Book, mix []costing.MixLine, day bom.Date, q decimal.Decimal) (*costing.Estimate, *exact.Values, error) {
+func decidedFor(b *book.Book, mix []estimate.MixLine, day bom.Date, q decimal.Decimal) (*estimate.Estimate, *exact.Values, error) {
 	mix = slices.Clone(mix)
 	for i := range mix {
 		mix[i].Quantity = bom.Exactly(q)
 	}
-	return estimate(b, mix, day)
+	return evaluateMix(b, mix, day)
 }
 
 // figuresOf reads the headline figures of an evaluated estimate.
-func figuresOf(est *costing.Estimate, values *exact.Values) Estimate {
+func figuresOf(est *estimate.Estimate, values *exact.Values) Estimate {
 	r := newReader(est.Graph, values)
 	read := r.figure
 	e := Estimate{Nodes: est.Graph.Len(), Findings: r.findings(headline(est))}
@@ -177,7 +177,7 @@ func figuresOf(est *costing.Estimate, values *exact.Values) Estimate {
 	return e
 }
 
-func variantPrices(v costing.Variant, read func(graph.ID) Figure) VariantPrices {
+func variantPrices(v estimate.Variant, read func(graph.ID) Figure) VariantPrices {
 	out := VariantPrices{
 		Trim: v.Line.Name(), Name: v.Name, Quantity: read(v.Quantity),
 		Material: read(v.Material), Making: read(v.Making), Special: read(v.Special),

@@ -7,7 +7,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 )
@@ -18,7 +18,7 @@ import (
 func TestOneBuildServesAllQuantities(t *testing.T) {
 	t.Parallel()
 	b := demoBook(t)
-	once, err := costing.Build(b, costing.NewMix("LAMP", decimal.NewFromInt(1), "plain", "glow", "tune"), day)
+	once, err := estimate.Build(b, estimate.NewMix("LAMP", decimal.NewFromInt(1), "plain", "glow", "tune"), day)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -28,7 +28,7 @@ func TestOneBuildServesAllQuantities(t *testing.T) {
 		for _, v := range once.Variants {
 			pins[v.Quantity] = n
 		}
-		again, err := costing.Build(b, costing.NewMix("LAMP", n, "plain", "glow", "tune"), day)
+		again, err := estimate.Build(b, estimate.NewMix("LAMP", n, "plain", "glow", "tune"), day)
 		if err != nil {
 			t.Fatal(err)
 		}

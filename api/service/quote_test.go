@@ -14,7 +14,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/costing/export/recalctest"
-	"kerfbook/costing/quote"
+	"kerfbook/costing/papers/quote"
 	"kerfbook/testdata"
 )
 

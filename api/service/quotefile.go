@@ -11,8 +11,8 @@ import (
 	"kerfbook/costing/export"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/workbook"
-	"kerfbook/costing/quote"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/papers/show"
 )
 
 // Media types of files.

@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/landed"
-	"kerfbook/costing/quote"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/selling/landed"
 )
 
 // unquotable words why a quote cannot be made or issued.

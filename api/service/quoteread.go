@@ -4,7 +4,7 @@ import (
 	"context"
 
 	"kerfbook/costing/graph/proof"
-	"kerfbook/costing/quote"
+	"kerfbook/costing/papers/quote"
 )
 
 // Quotes lists quotes by their newest revisions, the newest number first. next

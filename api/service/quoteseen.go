@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"kerfbook/bom"
-	"kerfbook/costing/quote"
+	"kerfbook/costing/papers/quote"
 )
 
 // Seen is what somebody had before them when they decided to issue, revise or

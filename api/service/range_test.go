@@ -9,7 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
+	"kerfbook/costing/estimate"
 )
 
 func TestParseQuantity(t *testing.T) {
@@ -28,7 +28,7 @@ func TestParseQuantity(t *testing.T) {
 
 func TestARangeOfABatchIsRefused(t *testing.T) {
 	t.Parallel()
-	mix := costing.NewMix("LAMP", decimal.NewFromInt(120), "plain")
+	mix := estimate.NewMix("LAMP", decimal.NewFromInt(120), "plain")
 	if err := wellFormed(mix, "2026-11-25"); err != nil {
 		t.Fatal(err)
 	}
@@ -36,7 +36,7 @@ func TestARangeOfABatchIsRefused(t *testing.T) {
 	if err := wellFormed(mix, "2026-11-25"); CodeOf(err) != Invalid || !strings.Contains(err.Error(), "the quantity of plain is a range") || !strings.Contains(err.Error(), "batch curve") {
 		t.Errorf("the service says %v", err)
 	}
-	if _, err := costing.Build(demoShelf(t).book, mix, "2026-11-25"); err == nil || !strings.Contains(err.Error(), "the quantity of plain is a range") {
+	if _, err := estimate.Build(demoShelf(t).book, mix, "2026-11-25"); err == nil || !strings.Contains(err.Error(), "the quantity of plain is a range") {
 		t.Errorf("the engine says %v", err)
 	}
 }

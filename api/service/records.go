@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // Records lists the records of a kind in the order of their ids, after an id;
@@ -143,7 +143,7 @@ func (k kind) draft(id string, body []byte) (draft, error) {
 	if ids, field := k.identify(value); !slices.Contains(ids, id) {
 		at := places.Of(field)
 		return draft{}, &Error{Code: Invalid, Message: "the record has another id than its address", Fields: []FieldError{{
-			field, strict.Pointer(field), at.Line, at.Column, fmt.Sprintf("this makes it %s, not %s", strings.Join(ids, " or "), shortened(id))}}}
+			field, text.Pointer(field), at.Line, at.Column, fmt.Sprintf("this makes it %s, not %s", strings.Join(ids, " or "), shortened(id))}}}
 	}
 	d, err := newDraft(k, id, value, places)
 	return d, internal(err)
@@ -258,7 +258,7 @@ func (s *shelf) has(d draft) bool {
 	if d.deleted || !ok {
 		return d.deleted && !ok
 	}
-	return string(found.Text) == string(d.text)
+	return string(found.Text) == string(d.written)
 }
 
 // position is where a record stands in its list; 0 for one that is deleted.
@@ -276,15 +276,15 @@ func (s *shelf) fits() error {
 			size += len(h.Text)
 		}
 	}
-	if size < strict.MaxBytes/8 {
+	if size < text.MaxBytes/8 {
 		return nil
 	}
-	text, err := s.book.Write()
+	written, err := s.book.Write()
 	if err != nil {
 		return internal(err)
 	}
 	// What else could be wrong with it has been checked.
-	if _, _, err := book.Parse(text); err != nil {
+	if _, _, err := book.Parse(written); err != nil {
 		return newError(TooLarge, "the book as a whole would be larger than can be read back")
 	}
 	return nil
@@ -298,7 +298,7 @@ func (s *Service) append(ctx context.Context, tx Tx, a Actor, action string, d d
 	}
 	next := StoredRecord{
 		Kind: d.kind.name, ID: d.id, Revision: before.Revision + 1, Position: position,
-		Text: d.text, Hash: hashOf(d.text), Deleted: d.deleted, ChangedAt: s.clock(), ChangedBy: a.Name,
+		Text: d.written, Hash: hashOf(d.written), Deleted: d.deleted, ChangedAt: s.clock(), ChangedBy: a.Name,
 	}
 	if !d.deleted {
 		next.Name = d.kind.title(d.value)

@@ -8,7 +8,7 @@ import (
 	"testing"
 	"time"
 
-	"kerfbook/costing/simulate"
+	"kerfbook/costing/ask/simulate"
 )
 
 // stepping is work that reports each of n steps it is let take.

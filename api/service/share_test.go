@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"kerfbook/costing/simulate"
+	"kerfbook/costing/ask/simulate"
 )
 
 // TestOnlyKnownSharesAreShares: a number without a unit is a share by what it is,

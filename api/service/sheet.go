@@ -7,8 +7,8 @@ import (
 	"sync"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/proof"
@@ -25,7 +25,7 @@ type Sheet struct {
 }
 
 // Sheet gives a batch of the stored book for looking up.
-func (s *Service) Sheet(ctx context.Context, mix []costing.MixLine, day bom.Date) (*Sheet, Version, error) {
+func (s *Service) Sheet(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*Sheet, Version, error) {
 	held, err := s.current(ctx)
 	if err != nil {
 		return nil, "", err
@@ -38,8 +38,8 @@ func (s *Service) Sheet(ctx context.Context, mix []costing.MixLine, day bom.Date
 }
 
 // NewSheet estimates a batch for looking up.
-func NewSheet(b *book.Book, mix []costing.MixLine, day bom.Date) (*Sheet, error) {
-	est, values, err := estimate(b, mix, day)
+func NewSheet(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Sheet, error) {
+	est, values, err := evaluateMix(b, mix, day)
 	if err != nil {
 		return nil, err
 	}
@@ -178,7 +178,7 @@ func (s *Sheet) Unverified(key string) []proof.Source {
 
 // SheetWith gives a batch as it would be after changes that nothing has been
 // done about.
-func (s *Service) SheetWith(ctx context.Context, mix []costing.MixLine, day bom.Date, changes []Change) (*Sheet, error) {
+func (s *Service) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (*Sheet, error) {
 	held, err := s.current(ctx)
 	if err != nil {
 		return nil, err

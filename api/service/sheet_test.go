@@ -3,8 +3,8 @@ package service
 import (
 	"testing"
 
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/testdata"
 
 	"github.com/shopspring/decimal"
@@ -16,7 +16,7 @@ func demoSheet(t *testing.T) (*Sheet, *book.Book) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := NewSheet(b, costing.NewMix("LAMP", decimal.NewFromInt(100), "plain"), "2026-11-25")
+	s, err := NewSheet(b, estimate.NewMix("LAMP", decimal.NewFromInt(100), "plain"), "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,7 +11,7 @@ import (
 	"strings"
 
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // shelf is the stored book in one state: its records and, put together, the book.
@@ -129,32 +129,32 @@ func unreadFields(err error) []FieldError {
 }
 
 // read reads a record's text strictly.
-func (k kind) read(text []byte) (reflect.Value, strict.Places, error) {
+func (k kind) read(written []byte) (reflect.Value, text.Places, error) {
 	into := reflect.New(k.typ)
-	places, err := strict.Decode(text, into.Interface())
+	places, err := text.Decode(written, into.Interface())
 	return into.Elem(), places, err
 }
 
 // write gives the text form of a record.
-func (k kind) write(record reflect.Value) ([]byte, error) { return strict.Encode(record.Interface()) }
+func (k kind) write(record reflect.Value) ([]byte, error) { return text.Encode(record.Interface()) }
 
 // draft is a record as it is to be next. A deleted one has no content.
 type draft struct {
 	kind    kind
 	id      string
 	value   reflect.Value
-	places  strict.Places // of the text it was sent as
-	text    []byte
+	places  text.Places // of the text it was sent as
+	written []byte
 	deleted bool
 }
 
 // newDraft writes a record's text.
-func newDraft(k kind, id string, value reflect.Value, places strict.Places) (draft, error) {
-	text, err := k.write(value)
+func newDraft(k kind, id string, value reflect.Value, places text.Places) (draft, error) {
+	written, err := k.write(value)
 	if err != nil {
 		return draft{}, err
 	}
-	return draft{kind: k, id: id, value: value, places: places, text: text}, nil
+	return draft{kind: k, id: id, value: value, places: places, written: written}, nil
 }
 
 // with gives the state after changes, not stored yet: its version is empty. A new
@@ -172,9 +172,9 @@ func (s *shelf) with(drafts []draft) *shelf {
 			list = slices.Delete(list, at, at+1)
 		case d.deleted:
 		case at >= 0:
-			list[at].value, list[at].Text, list[at].unread = d.value, d.text, nil
+			list[at].value, list[at].Text, list[at].unread = d.value, d.written, nil
 		default:
-			r := StoredRecord{Kind: d.kind.name, ID: d.id, Text: d.text, Position: nextPosition(list)}
+			r := StoredRecord{Kind: d.kind.name, ID: d.id, Text: d.written, Position: nextPosition(list)}
 			list = append(list, held{StoredRecord: r, value: d.value})
 		}
 		next.records[d.kind.name] = list
@@ -234,8 +234,8 @@ func (s *Service) current(ctx context.Context) (*shelf, error) {
 	return found, nil
 }
 
-func hashOf(text []byte) []byte {
-	sum := sha256.Sum256(text)
+func hashOf(written []byte) []byte {
+	sum := sha256.Sum256(written)
 	return sum[:]
 }
 

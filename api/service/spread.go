@@ -7,9 +7,9 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/simulate"
 )
 
 // What is drawn where nothing else is said.

@@ -10,9 +10,9 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/simulate"
 	"kerfbook/testdata"
 )
 

@@ -10,9 +10,9 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/simulate"
+	"kerfbook/costing/text"
 )
 
 // finder finds what a request names and collects what it does not find.
@@ -109,7 +109,7 @@ func (q *spreading) fault(err error) error {
 	var undefined *simulate.UndefinedError
 	bad := invalid("the spread cannot be drawn")
 	at := func(field, message string) error {
-		bad.Fields = append(bad.Fields, FieldError{Path: field, Pointer: strict.Pointer(field), Message: message})
+		bad.Fields = append(bad.Fields, FieldError{Path: field, Pointer: text.Pointer(field), Message: message})
 		return bad
 	}
 	switch {

@@ -6,15 +6,15 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/costing"
+	"kerfbook/costing/ask/simulate"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/simulate"
 )
 
 // pricing is a price of a variant in a channel, with what is asked about it.
 type pricing struct {
-	costing.ChannelPrice
+	estimate.ChannelPrice
 	trim   string
 	why    string // there are no chances; empty where there are
 	prices []decimal.Decimal
@@ -41,7 +41,7 @@ func (q *spreading) channels() []pricing {
 }
 
 // noChance says why there is no chance that what is wanted is met.
-func (q *spreading) noChance(p costing.ChannelPrice) string {
+func (q *spreading) noChance(p estimate.ChannelPrice) string {
 	if p.Required == graph.None {
 		return "the price is entered by hand and no margin is wanted beside it, so there is none to meet; enter a margin beside the price"
 	}

@@ -1,8 +1,8 @@
 package service
 
 import (
+	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/simulate"
 )
 
 // spread reads the result of a run.

@@ -7,7 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/costing/simulate"
+	"kerfbook/costing/ask/simulate"
 )
 
 // Statistic is what draws came to, with its standard error. Both are decimal text

@@ -11,8 +11,8 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/bom/variant"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/proof"
@@ -55,7 +55,7 @@ func (s *Service) PriceList(ctx context.Context, req PriceRequest) (PriceList, V
 }
 
 // blankEstimate is a batch without figures, with the reasons.
-func blankEstimate(mix []costing.MixLine, err error) Estimate {
+func blankEstimate(mix []estimate.MixLine, err error) Estimate {
 	out := Estimate{Variants: []VariantPrices{}, Findings: []Finding{}}
 	for _, l := range mix {
 		out.Mix = append(out.Mix, MixLine{l.Product, l.Name(), Figure{Value: l.Quantity.Likely.String()}})
@@ -86,7 +86,7 @@ func priceable(b *book.Book, req PriceRequest, batches int) error {
 }
 
 // Estimate gives the figures of a batch.
-func (s *Service) Estimate(ctx context.Context, mix []costing.MixLine, day bom.Date) (Estimate, Version, error) {
+func (s *Service) Estimate(ctx context.Context, mix []estimate.MixLine, day bom.Date) (Estimate, Version, error) {
 	held, err := s.current(ctx)
 	if err != nil {
 		return Estimate{}, "", err
@@ -100,7 +100,7 @@ func (s *Service) Estimate(ctx context.Context, mix []costing.MixLine, day bom.D
 
 // ExplainKey gives the proof of a figure of a batch, down to a depth; a negative
 // depth opens everything.
-func (s *Service) ExplainKey(ctx context.Context, mix []costing.MixLine, day bom.Date, key string, depth int) (proof.Step, Version, error) {
+func (s *Service) ExplainKey(ctx context.Context, mix []estimate.MixLine, day bom.Date, key string, depth int) (proof.Step, Version, error) {
 	held, err := s.current(ctx)
 	if err != nil {
 		return proof.Step{}, "", err
@@ -130,7 +130,7 @@ type batch struct {
 
 // built is a graph ready to be evaluated for any quantities.
 type built struct {
-	est       *costing.Estimate
+	est       *estimate.Estimate
 	evaluator *exact.Evaluator
 }
 
@@ -159,7 +159,7 @@ func (e *evaluated) figures() Estimate {
 }
 
 // evaluate gives a batch of a state of the book, from memory if it can.
-func (s *Service) evaluate(ctx context.Context, held *shelf, mix []costing.MixLine, day bom.Date) (*evaluated, error) {
+func (s *Service) evaluate(ctx context.Context, held *shelf, mix []estimate.MixLine, day bom.Date) (*evaluated, error) {
 	if err := wellFormed(mix, day); err != nil {
 		return nil, err
 	}
@@ -181,14 +181,14 @@ func (s *Service) evaluate(ctx context.Context, held *shelf, mix []costing.MixLi
 }
 
 // build gives the graph of a batch, from memory if it can.
-func (s *Service) build(ctx context.Context, held *shelf, mix []costing.MixLine, day bom.Date) (*built, error) {
+func (s *Service) build(ctx context.Context, held *shelf, mix []estimate.MixLine, day bom.Date) (*built, error) {
 	return s.memory.graphs.get(ctx, batch{held.version, day, structure(mix)}, func() (*built, error) {
 		return newBuilt(held.book, mix, day)
 	})
 }
 
-func newBuilt(b *book.Book, mix []costing.MixLine, day bom.Date) (*built, error) {
-	est, err := costing.Build(b, mix, day)
+func newBuilt(b *book.Book, mix []estimate.MixLine, day bom.Date) (*built, error) {
+	est, err := estimate.Build(b, mix, day)
 	if err != nil {
 		return nil, unbuildable(err)
 	}
@@ -196,7 +196,7 @@ func newBuilt(b *book.Book, mix []costing.MixLine, day bom.Date) (*built, error)
 }
 
 // fresh builds a batch with its decisions taken for just these quantities.
-func fresh(b *book.Book, mix []costing.MixLine, day bom.Date) (*evaluated, error) {
+func fresh(b *book.Book, mix []estimate.MixLine, day bom.Date) (*evaluated, error) {
 	made, err := newBuilt(b, mix, day)
 	if err != nil {
 		return nil, err
@@ -209,7 +209,7 @@ func fresh(b *book.Book, mix []costing.MixLine, day bom.Date) (*evaluated, error
 }
 
 // quantities pins the quantities of a mix.
-func (b *built) quantities(mix []costing.MixLine) exact.Pins {
+func (b *built) quantities(mix []estimate.MixLine) exact.Pins {
 	pins := exact.Pins{}
 	for i, l := range mix {
 		pins[b.est.Variants[i].Quantity] = l.Quantity.Likely
@@ -218,7 +218,7 @@ func (b *built) quantities(mix []costing.MixLine) exact.Pins {
 }
 
 // wellFormed refuses a mix that the engine would not understand.
-func wellFormed(mix []costing.MixLine, day bom.Date) error {
+func wellFormed(mix []estimate.MixLine, day bom.Date) error {
 	if _, err := bom.ParseDate(string(day)); err != nil {
 		return invalid("day: %s", err)
 	}
@@ -249,7 +249,7 @@ func wellFormed(mix []costing.MixLine, day bom.Date) error {
 }
 
 // structure names what the graph of a mix depends on.
-func structure(mix []costing.MixLine) string {
+func structure(mix []estimate.MixLine) string {
 	var b strings.Builder
 	for _, l := range mix {
 		fmt.Fprintf(&b, "%s/%s", l.Product, l.Trim)
@@ -261,7 +261,7 @@ func structure(mix []costing.MixLine) string {
 	return b.String()
 }
 
-func quantities(mix []costing.MixLine) string {
+func quantities(mix []estimate.MixLine) string {
 	var b strings.Builder
 	for _, l := range mix {
 		b.WriteString(l.Quantity.Likely.String() + ";")
@@ -289,7 +289,7 @@ func uncomputable(err error) error {
 func unbuildable(err error) error {
 	out := invalid("the batch cannot be estimated")
 	for _, one := range unjoined(err) {
-		var place *costing.BuildError
+		var place *estimate.BuildError
 		var node *graph.FaultError
 		var selection *variant.InvalidError
 		switch {

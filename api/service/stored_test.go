@@ -16,7 +16,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/bom"
-	"kerfbook/costing"
+	"kerfbook/costing/estimate"
 	"kerfbook/testdata"
 )
 
@@ -59,7 +59,7 @@ func TestEmptyStore(t *testing.T) {
 	s, ctx := service.New(st, time.Now, rand.Reader), t.Context()
 	_, _, err = s.Book(ctx)
 	wantCode(t, err, service.NotFound)
-	_, _, err = s.Estimate(ctx, costing.NewMix("LAMP", decimal.NewFromInt(1), "plain"), day)
+	_, _, err = s.Estimate(ctx, estimate.NewMix("LAMP", decimal.NewFromInt(1), "plain"), day)
 	wantCode(t, err, service.NotFound)
 	_, err = s.PutRecord(ctx, maker, "suppliers", "A", []byte("{id: A, name: a}"), "")
 	wantCode(t, err, service.NotFound)
@@ -196,7 +196,7 @@ func TestStoredFiguresAreThoseOfTheBook(t *testing.T) {
 		}
 	}
 	for _, q := range []int64{3, 700} {
-		mix := costing.NewMix("LAMP", decimal.NewFromInt(q), "glow")
+		mix := estimate.NewMix("LAMP", decimal.NewFromInt(q), "glow")
 		for _, key := range []string{"variant/glow/each/full", "part/HS-010/need"} {
 			want, err := service.Explain(b, mix, day, key, -1)
 			if err != nil {
@@ -225,26 +225,26 @@ func TestRefusedBatches(t *testing.T) {
 	ctx := t.Context()
 	one := decimal.NewFromInt(1)
 	for name, c := range map[string]struct {
-		mix  []costing.MixLine
+		mix  []estimate.MixLine
 		day  bom.Date
 		want service.Code
 	}{
 		"no line":         {nil, day, service.Invalid},
-		"no day":          {costing.NewMix("LAMP", one, "glow"), "yesterday", service.Invalid},
-		"no such product": {costing.NewMix("SHIP", one, "glow"), day, service.Invalid},
-		"no such trim":    {costing.NewMix("LAMP", one, "gloom"), day, service.Invalid},
-		"no such choice":  {[]costing.MixLine{{Product: "LAMP", Trim: "glow", Choices: map[bom.ID]bom.ID{"mount": "moon"}, Quantity: bom.Whole(1)}}, day, service.Invalid},
-		"twice":           {costing.NewMix("LAMP", one, "glow", "glow"), day, service.Invalid},
-		"nothing":         {costing.NewMix("LAMP", decimal.Zero, "glow"), day, service.Invalid},
-		"before any card": {costing.NewMix("LAMP", one, "glow"), "1999-01-01", service.Invalid},
-		"huge":            {costing.NewMix("LAMP", decimal.New(1, 61), "glow"), day, service.Invalid},
-		"long":            {make([]costing.MixLine, 1000), day, service.TooLarge},
+		"no day":          {estimate.NewMix("LAMP", one, "glow"), "yesterday", service.Invalid},
+		"no such product": {estimate.NewMix("SHIP", one, "glow"), day, service.Invalid},
+		"no such trim":    {estimate.NewMix("LAMP", one, "gloom"), day, service.Invalid},
+		"no such choice":  {[]estimate.MixLine{{Product: "LAMP", Trim: "glow", Choices: map[bom.ID]bom.ID{"mount": "moon"}, Quantity: bom.Whole(1)}}, day, service.Invalid},
+		"twice":           {estimate.NewMix("LAMP", one, "glow", "glow"), day, service.Invalid},
+		"nothing":         {estimate.NewMix("LAMP", decimal.Zero, "glow"), day, service.Invalid},
+		"before any card": {estimate.NewMix("LAMP", one, "glow"), "1999-01-01", service.Invalid},
+		"huge":            {estimate.NewMix("LAMP", decimal.New(1, 61), "glow"), day, service.Invalid},
+		"long":            {make([]estimate.MixLine, 1000), day, service.TooLarge},
 	} {
 		if _, _, err := s.Estimate(ctx, c.mix, c.day); err == nil || service.CodeOf(err) != c.want {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	_, _, err := s.ExplainKey(ctx, costing.NewMix("LAMP", one, "glow"), day, "variant/glow/ful-cost", 1)
+	_, _, err := s.ExplainKey(ctx, estimate.NewMix("LAMP", one, "glow"), day, "variant/glow/ful-cost", 1)
 	wantCode(t, err, service.NotFound)
 	_, _, err = s.PriceList(ctx, service.PriceRequest{Day: day, Trims: []bom.ID{"gloom"}, Quantities: []decimal.Decimal{one}})
 	wantCode(t, err, service.Invalid)
@@ -258,7 +258,7 @@ func TestWhatIfIsWhatSavingGives(t *testing.T) {
 	t.Parallel()
 	s, v := stored(t)
 	ctx := t.Context()
-	mix := costing.NewMix("LAMP", decimal.NewFromInt(150), "glow")
+	mix := estimate.NewMix("LAMP", decimal.NewFromInt(150), "glow")
 	for name, changes := range map[string][]service.Change{
 		"one input":                {{Key: setup, Value: "47.5"}},
 		"two inputs of one record": {{Key: setup, Value: "12"}, {Key: "part/HS-010/mass", Value: "151"}},
@@ -305,13 +305,13 @@ func TestWhatIfOfTheQuestion(t *testing.T) {
 	t.Parallel()
 	s, v := stored(t)
 	ctx := t.Context()
-	mix := costing.NewMix("LAMP", decimal.NewFromInt(150), "glow")
+	mix := estimate.NewMix("LAMP", decimal.NewFromInt(150), "glow")
 	changes := []service.Change{{Key: "mix/glow", Value: "900"}}
 	what, err := s.WhatIf(ctx, mix, day, changes)
 	if err != nil {
 		t.Fatal(err)
 	}
-	more, _, err := s.Estimate(ctx, costing.NewMix("LAMP", decimal.NewFromInt(900), "glow"), day)
+	more, _, err := s.Estimate(ctx, estimate.NewMix("LAMP", decimal.NewFromInt(900), "glow"), day)
 	if err != nil || asJSON(t, more) != asJSON(t, what.After) || what.Changes[0].Before.Value != "150" || what.Changes[0].After.Value != "900" {
 		t.Errorf("900 pieces are not 900 pieces: %+v, %v", what.Changes, err)
 	}
@@ -329,7 +329,7 @@ func TestRefusedChanges(t *testing.T) {
 	t.Parallel()
 	s, v := stored(t)
 	ctx := t.Context()
-	mix := costing.NewMix("LAMP", decimal.NewFromInt(150), "glow")
+	mix := estimate.NewMix("LAMP", decimal.NewFromInt(150), "glow")
 	for _, c := range []struct {
 		key, value string
 		want       service.FieldError
@@ -364,7 +364,7 @@ func TestChangeFindsInputsOfOtherChoices(t *testing.T) {
 	t.Parallel()
 	s, v := stored(t)
 	ctx := t.Context()
-	wall := []costing.MixLine{{Product: "LAMP", Trim: "glow", Choices: map[bom.ID]bom.ID{"mount": "wall"}, Quantity: bom.Whole(10)}}
+	wall := []estimate.MixLine{{Product: "LAMP", Trim: "glow", Choices: map[bom.ID]bom.ID{"mount": "wall"}, Quantity: bom.Whole(10)}}
 	key := "variant/glow.mount-wall/op/10/setup-time"
 	if _, err := s.WhatIf(ctx, wall, day, []service.Change{{Key: key, Value: "99"}}); err != nil {
 		t.Fatal(err)
@@ -390,7 +390,7 @@ func TestReadersAndWriters(t *testing.T) {
 	for range 2 {
 		wg.Go(func() {
 			for ctx.Err() == nil {
-				e, v, err := s.Estimate(t.Context(), costing.NewMix("LAMP", decimal.NewFromInt(60), "plain"), day)
+				e, v, err := s.Estimate(t.Context(), estimate.NewMix("LAMP", decimal.NewFromInt(60), "plain"), day)
 				if err != nil {
 					t.Error(err)
 					return

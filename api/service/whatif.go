@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 )
@@ -42,7 +42,7 @@ type ChangedFigure struct {
 // WhatIf gives a batch before and after changes of its inputs; nothing is
 // written. Faults are fields whose Pointer is below the list of changes
 // (/0/value) and whose Path is the key.
-func (s *Service) WhatIf(ctx context.Context, mix []costing.MixLine, day bom.Date, changes []Change) (WhatIf, error) {
+func (s *Service) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (WhatIf, error) {
 	held, err := s.current(ctx)
 	if err != nil {
 		return WhatIf{}, err
@@ -130,7 +130,7 @@ func (e *evaluated) failsWhatHeld(values *exact.Values) bool {
 // changed evaluates a batch with its inputs changed: in the same graph where its
 // decisions and checks hold, otherwise in one built from the changed book. It reports
 // whether a decision is another one then.
-func (e *evaluated) changed(held *shelf, mix []costing.MixLine, edits []edit, drafts []draft) (*evaluated, bool, error) {
+func (e *evaluated) changed(held *shelf, mix []estimate.MixLine, edits []edit, drafts []draft) (*evaluated, bool, error) {
 	mix = e.withQuantities(mix, edits)
 	if err := wellFormed(mix, e.est.Day); err != nil {
 		return nil, false, err
@@ -160,7 +160,7 @@ func (e *evaluated) changed(held *shelf, mix []costing.MixLine, edits []edit, dr
 // pins gives the inputs to pin. One field of the book may stand behind several
 // inputs, which change together; it is not ok where they do not have the same
 // value, so that only the changed book says what each becomes.
-func (e *evaluated) pins(mix []costing.MixLine, edits []edit) (exact.Pins, bool) {
+func (e *evaluated) pins(mix []estimate.MixLine, edits []edit) (exact.Pins, bool) {
 	pins := e.quantities(mix)
 	g := e.est.Graph
 	for _, ed := range edits {
@@ -198,7 +198,7 @@ func (b *built) outsideBook(edits []edit) exact.Pins {
 }
 
 // withQuantities is the mix with those of its quantities that are changed.
-func (b *built) withQuantities(mix []costing.MixLine, edits []edit) []costing.MixLine {
+func (b *built) withQuantities(mix []estimate.MixLine, edits []edit) []estimate.MixLine {
 	out := slices.Clone(mix)
 	for i := range out {
 		key := b.est.Graph.Node(b.est.Variants[i].Quantity).Key
@@ -223,7 +223,7 @@ func (s *Service) ApplyChange(ctx context.Context, a Actor, changes []Change, if
 
 // ApplyChangeIn does the same for the inputs of one batch on a day, as WhatIf
 // showed it.
-func (s *Service) ApplyChangeIn(ctx context.Context, a Actor, mix []costing.MixLine, day bom.Date, changes []Change, ifMatch Version) (Version, error) {
+func (s *Service) ApplyChangeIn(ctx context.Context, a Actor, mix []estimate.MixLine, day bom.Date, changes []Change, ifMatch Version) (Version, error) {
 	return s.apply(ctx, a, changes, ifMatch, func(held *shelf) ([]*graph.Graph, error) {
 		e, err := s.evaluate(ctx, held, mix, day)
 		if err != nil {

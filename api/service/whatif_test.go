@@ -12,8 +12,8 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/testdata"
 )
@@ -32,7 +32,7 @@ func demoShelf(t testing.TB) *shelf {
 	var records []StoredRecord
 	count := map[string]int{}
 	for _, d := range drafts {
-		records = append(records, StoredRecord{Kind: d.kind.name, ID: d.id, Revision: 1, Position: count[d.kind.name], Text: d.text, Hash: hashOf(d.text)})
+		records = append(records, StoredRecord{Kind: d.kind.name, ID: d.id, Revision: 1, Position: count[d.kind.name], Text: d.written, Hash: hashOf(d.written)})
 		count[d.kind.name]++
 	}
 	return newShelf("v1", records, nil)
@@ -43,7 +43,7 @@ func demoShelf(t testing.TB) *shelf {
 func TestPinsAndRebuildingAgree(t *testing.T) {
 	t.Parallel()
 	held := demoShelf(t)
-	mix := costing.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune")
+	mix := estimate.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune")
 	before, err := fresh(held.book, mix, "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
@@ -83,7 +83,7 @@ func inputsOf(g *graph.Graph) []graph.ID {
 
 type tried struct{ pinned, moved int }
 
-func tryChange(t *testing.T, held *shelf, before *evaluated, mix []costing.MixLine, c Change) tried {
+func tryChange(t *testing.T, held *shelf, before *evaluated, mix []estimate.MixLine, c Change) tried {
 	edits, err := held.edits([]Change{c}, []*graph.Graph{before.est.Graph})
 	if err != nil {
 		t.Error(err)
@@ -148,7 +148,7 @@ func compareAll(t *testing.T, before, got, want *evaluated) (moved int) {
 func TestEveryInputHasItsPlace(t *testing.T) {
 	t.Parallel()
 	held := demoShelf(t)
-	e, err := fresh(held.book, costing.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune"), "2026-11-25")
+	e, err := fresh(held.book, estimate.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune"), "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -170,7 +170,7 @@ func TestEveryInputHasItsPlace(t *testing.T) {
 			t.Errorf("%s: %v", n.Key, err)
 			continue
 		}
-		if got := withoutZeros(drafts[0].text); got != withoutZeros(found.Text) {
+		if got := withoutZeros(drafts[0].written); got != withoutZeros(found.Text) {
 			t.Errorf("%s: writing its own value at %s gives\n%s\nnot\n%s", n.Key, n.Source.Path, got, found.Text)
 		}
 	}
@@ -253,7 +253,7 @@ func TestEveryTrimTriesEveryChoice(t *testing.T) {
 	if len(mixes[0]) != len(held.book.Products[0].Trims) {
 		t.Errorf("the first batch has %d lines", len(mixes[0]))
 	}
-	walls := slices.ContainsFunc(mixes, func(mix []costing.MixLine) bool { return mix[0].Choices["mount"] == "wall" })
+	walls := slices.ContainsFunc(mixes, func(mix []estimate.MixLine) bool { return mix[0].Choices["mount"] == "wall" })
 	if !walls {
 		t.Error("no batch with the wall mount")
 	}

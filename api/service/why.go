@@ -8,9 +8,9 @@ import (
 	"strings"
 
 	"kerfbook/bom"
+	"kerfbook/costing/ask/compare"
 	"kerfbook/costing/book"
-	"kerfbook/costing/compare"
-	"kerfbook/costing/quote"
+	"kerfbook/costing/papers/quote"
 )
 
 // DifferenceRequest asks why the figure of one side differs from that of another.

@@ -6,7 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/costing/compare"
+	"kerfbook/costing/ask/compare"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/money"
 )

@@ -12,7 +12,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/api/store/pgtest"
 	"kerfbook/bom"
-	"kerfbook/costing"
+	"kerfbook/costing/estimate"
 	"kerfbook/testdata"
 )
 
@@ -44,12 +44,12 @@ func benchmarks(b *testing.B, address string) {
 			}
 		})
 	}
-	mix := costing.NewMix("LAMP", decimal.NewFromInt(250), "glow")
+	mix := estimate.NewMix("LAMP", decimal.NewFromInt(250), "glow")
 	const day = bom.Date("2026-11-25")
 	run("version of the book", func(int) error { _, err := st.BookVersion(ctx); return err })
 	run("estimate known", func(int) error { _, _, err := s.Estimate(ctx, mix, day); return err })
 	run("estimate at another quantity", func(n int) error {
-		_, _, err := s.Estimate(ctx, costing.NewMix("LAMP", decimal.New(int64(n+1), 0), "glow"), day)
+		_, _, err := s.Estimate(ctx, estimate.NewMix("LAMP", decimal.New(int64(n+1), 0), "glow"), day)
 		return err
 	})
 	run("what-if", func(n int) error {

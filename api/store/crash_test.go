@@ -22,7 +22,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/api/store/pgtest"
-	"kerfbook/costing/quote"
+	"kerfbook/costing/papers/quote"
 	"kerfbook/testdata"
 )
 

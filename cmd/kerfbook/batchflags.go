@@ -5,8 +5,8 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 )
 
 // several is a flag that may be given more than once.
@@ -35,7 +35,7 @@ func changes(flag string, items []string) ([]service.Change, error) {
 
 // trimsAt reads trims such as glow,plain+wall as one batch of the same quantity
 // each.
-func trimsAt(b *book.Book, trims, quantity string) ([]costing.MixLine, error) {
+func trimsAt(b *book.Book, trims, quantity string) ([]estimate.MixLine, error) {
 	var lines []string
 	for trim := range strings.SplitSeq(trims, ",") {
 		lines = append(lines, strings.TrimSpace(trim)+"="+quantity)
@@ -76,7 +76,7 @@ func (c *call) side(b *book.Book, flag, text string, day bom.Date) (service.Diff
 }
 
 // sameFigure names the figure of another variant that corresponds to one.
-func sameFigure(key string, from, to costing.MixLine) string {
+func sameFigure(key string, from, to estimate.MixLine) string {
 	if rest, ok := strings.CutPrefix(key, "variant/"+from.Name()+"/"); ok {
 		return "variant/" + to.Name() + "/" + rest
 	}

@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/service"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/show"
 )
 
 // runCompare says why two batches cost what they cost.

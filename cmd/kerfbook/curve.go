@@ -8,8 +8,8 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 )
 
 // curveArgs are the flags of curve.
@@ -71,7 +71,7 @@ func (a *curveArgs) request(b *book.Book, day bom.Date) (service.CurveRequest, e
 	if *a.against != "" {
 		trims = append(trims, *a.against)
 	}
-	var first costing.MixLine
+	var first estimate.MixLine
 	for i, trim := range trims {
 		mix, err := trimsAt(b, trim, "1")
 		if err != nil {

@@ -6,9 +6,9 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
-	"kerfbook/costing/show"
+	"kerfbook/costing/estimate"
+	"kerfbook/costing/papers/show"
 )
 
 // runExplain shows the proof of a figure.
@@ -54,7 +54,7 @@ func (c *call) json(v any) error {
 }
 
 // mixOf reads a mix; without one it is a hundred of every trim in one batch.
-func mixOf(b *book.Book, text string) ([]costing.MixLine, error) {
+func mixOf(b *book.Book, text string) ([]estimate.MixLine, error) {
 	if text != "" {
 		mix, err := service.ParseMix(b, text)
 		if err != nil {
@@ -62,10 +62,10 @@ func mixOf(b *book.Book, text string) ([]costing.MixLine, error) {
 		}
 		return mix, nil
 	}
-	var mix []costing.MixLine
+	var mix []estimate.MixLine
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
-			mix = append(mix, costing.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(100)})
+			mix = append(mix, estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(100)})
 		}
 	}
 	return mix, nil

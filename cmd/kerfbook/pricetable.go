@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"kerfbook/api/service"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/show"
 )
 
 // priceTable writes a price list for people: per trim one row a batch quantity,

@@ -15,7 +15,7 @@ import (
 	"kerfbook/api/store"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 	"kerfbook/testdata"
 )
 
@@ -68,11 +68,11 @@ func commands() []command {
 // run executes one command. A *usageError is a call that cannot be understood.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) error {
 	if len(args) > 0 && (args[0] == "--version" || args[0] == "version") {
-		text, err := version(ctx)
+		written, err := version(ctx)
 		if err != nil {
 			return err
 		}
-		_, err = fmt.Fprintln(stdout, text)
+		_, err = fmt.Fprintln(stdout, written)
 		return err
 	}
 	if len(args) == 0 || args[0] == "help" || args[0] == "-h" || args[0] == "--help" {
@@ -255,7 +255,7 @@ func (c *call) problems(name string, list []book.Problem) int {
 
 // report writes the faults of a text that cannot be read.
 func (c *call) report(name string, err error) error {
-	var faults *strict.Errors
+	var faults *text.Errors
 	if !errors.As(err, &faults) {
 		return fmt.Errorf("%s: %w", name, err)
 	}

@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"kerfbook/api/edge"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // settings are what a server needs to know. A flag goes before the environment,
@@ -69,7 +69,7 @@ func (f settingFlags) resolve(name string) (settings, error) {
 		if err != nil {
 			return out, err
 		}
-		if _, err := strict.Decode(data, &out); err != nil {
+		if _, err := text.Decode(data, &out); err != nil {
 			return out, fmt.Errorf("%s: %w", *f.file, err)
 		}
 	}

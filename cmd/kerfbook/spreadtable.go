@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/service"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/show"
 )
 
 // mostRows is how many inputs a ranking shows.

@@ -6,8 +6,8 @@ import (
 	"slices"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 )
 
 // Severity says what a problem means for the figures.
@@ -30,24 +30,24 @@ type Problem struct {
 }
 
 func (p Problem) Error() string {
-	text := p.Message
+	written := p.Message
 	if p.Path != "" {
-		text = p.Path + ": " + text
+		written = p.Path + ": " + written
 	}
 	if p.Severity == Warning {
-		text = "warning: " + text
+		written = "warning: " + written
 	}
 	if p.Line == 0 {
-		return text
+		return written
 	}
-	return fmt.Sprintf("line %d, column %d: %s", p.Line, p.Column, text)
+	return fmt.Sprintf("line %d, column %d: %s", p.Line, p.Column, written)
 }
 
 // Check holds the records of a book against one another and gives all problems,
 // in the order of the text. Places are those Parse gave, nil for a book that was
 // not read from text. What depends on the day (rate card, exchange rates, offers
 // that expire) is checked for the given day, and left out if it is empty.
-func Check(b *Book, places strict.Places, day bom.Date) []Problem {
+func Check(b *Book, places text.Places, day bom.Date) []Problem {
 	c := &checker{book: b, places: places, day: day}
 	c.version()
 	c.problems = append(c.problems, b.UnreadProblems()...)
@@ -85,7 +85,7 @@ func HasFault(problems []Problem) bool {
 // checker carries what one check finds.
 type checker struct {
 	book     *Book
-	places   strict.Places
+	places   text.Places
 	day      bom.Date
 	known    indexes
 	data     rates.CuttingTables
@@ -118,5 +118,5 @@ func (c *checker) version() {
 
 // entry gives the path of a field of an entry of a list.
 func entry(list string, i int, field string) string {
-	return strict.Field(strict.Index(list, i), field)
+	return text.Field(text.Index(list, i), field)
 }

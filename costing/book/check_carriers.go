@@ -1,8 +1,8 @@
 package book
 
 import (
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 )
 
 // carriers checks the price tables of carriers, whether or not a destination uses
@@ -11,10 +11,10 @@ func (c *checker) carriers() {
 	for i := range c.book.Carriers {
 		carrier := &c.book.Carriers[i]
 		for j, zone := range carrier.Zones {
-			c.bands(entry("carriers", i, strict.Index("zones", j)+".bands"), zone.Bands)
+			c.bands(entry("carriers", i, text.Index("zones", j)+".bands"), zone.Bands)
 		}
 		for j, clearance := range carrier.Clearance {
-			c.tiers(entry("carriers", i, strict.Index("clearance", j)+".tiers"), clearance.Tiers)
+			c.tiers(entry("carriers", i, text.Index("clearance", j)+".tiers"), clearance.Tiers)
 		}
 	}
 }

@@ -2,8 +2,8 @@ package book
 
 import (
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 
 	"github.com/shopspring/decimal"
 )
@@ -12,7 +12,7 @@ import (
 func (c *checker) workCentres() {
 	for i := range c.book.WorkCentres {
 		w := &c.book.WorkCentres[i]
-		path := strict.Index("work_centres", i)
+		path := text.Index("work_centres", i)
 		if w.HourRate != nil {
 			if w.MachineRatePerH != nil {
 				c.fail(path+".machine_rate_per_h", "is given, and hour_rate builds it up; keep one or the other")
@@ -62,7 +62,7 @@ func (c *checker) distinct(path string, n int, name func(int) string) {
 	for i := range n {
 		key := bom.Slug(name(i))
 		if at, twice := first[key]; twice {
-			c.fail(strict.Field(strict.Index(path, i), "name"), "named like another; %s", c.firstUse(strict.Index(path, at)))
+			c.fail(text.Field(text.Index(path, i), "name"), "named like another; %s", c.firstUse(text.Index(path, at)))
 			continue
 		}
 		first[key] = i

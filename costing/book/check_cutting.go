@@ -7,8 +7,8 @@ import (
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 )
 
 // cutting checks tools, cutting data, measured factors and what materials say
@@ -27,16 +27,16 @@ func (c *checker) cutting() {
 		named[id] = i
 	}
 	for i := range c.book.Materials {
-		c.cutsAs(strict.Index("materials", i), &c.book.Materials[i], named)
+		c.cutsAs(text.Index("materials", i), &c.book.Materials[i], named)
 	}
 	for i := range c.book.Tools {
-		c.tool(strict.Index("tools", i), &c.book.Tools[i])
+		c.tool(text.Index("tools", i), &c.book.Tools[i])
 	}
 	for i := range c.book.CuttingData {
-		c.cuttingRow(strict.Index("cutting_data", i), &c.book.CuttingData[i], named)
+		c.cuttingRow(text.Index("cutting_data", i), &c.book.CuttingData[i], named)
 	}
 	for i := range c.book.Factors {
-		c.factor(strict.Index("factors", i), &c.book.Factors[i])
+		c.factor(text.Index("factors", i), &c.book.Factors[i])
 	}
 }
 
@@ -77,7 +77,7 @@ func (c *checker) tool(path string, t *bom.Tool) {
 		c.fail(placed(path, f.Field), "%s", f.Message)
 	}
 	for i, id := range t.WorkCentres {
-		c.refer(strict.Index(path+".work_centres", i), id, "work centre", c.known.centres)
+		c.refer(text.Index(path+".work_centres", i), id, "work centre", c.known.centres)
 	}
 	switch {
 	case t.EdgeCost == nil:
@@ -92,7 +92,7 @@ func placed(path, field string) string {
 	if field == "" {
 		return path
 	}
-	return strict.Field(path, field)
+	return text.Field(path, field)
 }
 
 func (c *checker) cuttingRow(path string, r *rates.CuttingRow, named map[bom.ID]int) {
@@ -112,7 +112,7 @@ func (c *checker) cuttingRow(path string, r *rates.CuttingRow, named map[bom.ID]
 	c.oneOf(path, dimension{"width_mm", r.WidthMM}, dimension{"width_per_diameter", r.WidthPerDiameter})
 	for i, f := range r.Feeds {
 		if slices.ContainsFunc(r.Feeds[:i], func(g rates.FeedAt) bool { return g.DiameterMM.Likely.Equal(f.DiameterMM.Likely) }) {
-			c.fail(strict.Index(path+".feeds", i)+".diameter_mm", "%s mm is given twice", f.DiameterMM.Likely)
+			c.fail(text.Index(path+".feeds", i)+".diameter_mm", "%s mm is given twice", f.DiameterMM.Likely)
 		}
 	}
 }
@@ -126,7 +126,7 @@ func (c *checker) oneOf(path string, forms ...dimension) {
 		case first == "":
 			first = d.field
 		default:
-			c.fail(strict.Field(path, d.field), "is given beside %s; keep one or the other", first)
+			c.fail(text.Field(path, d.field), "is given beside %s; keep one or the other", first)
 		}
 	}
 }
@@ -149,7 +149,7 @@ func (c *checker) factor(path string, f *rates.Factor) {
 func (c *checker) features(path string, routing []bom.Operation, part *bom.Part) {
 	for i := range routing {
 		o := &routing[i]
-		at := strict.Index(path, i)
+		at := text.Index(path, i)
 		if o.Material != "" {
 			c.refer(at+".material", o.Material, "material", c.known.materials)
 		}
@@ -179,7 +179,7 @@ func (c *checker) enteredBeside(path string, o *bom.Operation) {
 		if d.field == "load_min" {
 			remedy = "enter load_handling_min and probing_min in its place"
 		}
-		c.fail(strict.Field(path, d.field), "follows from the features; %s", remedy)
+		c.fail(text.Field(path, d.field), "follows from the features; %s", remedy)
 	}
 }
 
@@ -201,14 +201,14 @@ func (c *checker) cuts(path string, o *bom.Operation, part *bom.Part) {
 	}
 	for i := range o.Features {
 		f := &o.Features[i]
-		at := strict.Index(path+".features", i)
+		at := text.Index(path+".features", i)
 		faults := f.Faults()
 		for _, fault := range faults {
 			c.fail(placed(at, fault.Field), "%s", fault.Message)
 		}
 		known := true
 		for j, id := range f.Tools {
-			known = c.refer(strict.Index(at+".tools", j), id, "tool", c.known.tools) && known
+			known = c.refer(text.Index(at+".tools", j), id, "tool", c.known.tools) && known
 		}
 		if room, sized := bom.RoomOf(part, c.book.Stocks); sized && len(faults) == 0 {
 			for _, fault := range room.Outgrown(f) {

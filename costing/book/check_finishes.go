@@ -2,15 +2,15 @@ package book
 
 import (
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 )
 
 // finishes checks what outside processes say of their finish and masks.
 func (c *checker) finishes() {
 	for i := range c.book.Processes {
 		p := &c.book.Processes[i]
-		path := strict.Index("outside_processes", i)
+		path := text.Index("outside_processes", i)
 		anodised := p.Finish == rates.Anodising || p.Finish == rates.HardAnodising
 		if p.Phosphorus != "" && p.Finish != rates.ElectrolessNickel {
 			c.fail(path+".phosphorus", "only electroless nickel holds phosphorus; make the finish electroless_nickel or delete it")

@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // index finds every record by its name and refuses names given twice.
@@ -83,7 +83,7 @@ func nearest(name bom.ID, known []bom.ID) string {
 		words[i] = string(id)
 	}
 	slices.Sort(words)
-	if near, ok := strict.Nearest(string(name), words); ok {
+	if near, ok := text.Nearest(string(name), words); ok {
 		return "; did you mean " + near + "?"
 	}
 	return ""

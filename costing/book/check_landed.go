@@ -2,7 +2,7 @@ package book
 
 import (
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // destinations checks what each destination refers to.
@@ -16,7 +16,7 @@ func (c *checker) destinations() {
 	c.unique("destinations", "country", ids(list, func(i int) bom.ID { return bom.ID(list[i].Place()) }))
 	for i := range list {
 		d := &list[i]
-		path := strict.Index("destinations", i)
+		path := text.Index("destinations", i)
 		if d.Channel != "" {
 			c.refer(path+".channel", d.Channel, "channel", c.known.channels)
 		}
@@ -24,7 +24,7 @@ func (c *checker) destinations() {
 			c.refer(path+".carrier", d.Carrier, "carrier", carriers)
 		}
 		for j, p := range d.Delivered {
-			c.soldTrim(strict.Index(path+".delivered_prices", j), p.Product, p.Trim)
+			c.soldTrim(text.Index(path+".delivered_prices", j), p.Product, p.Trim)
 		}
 	}
 }
@@ -48,10 +48,10 @@ func (c *checker) baskets() {
 			c.fail(entry("baskets", i, "id"), "a trim is called %s too; give the basket another id", list[i].ID)
 		}
 		for j, line := range list[i].Lines {
-			c.soldTrim(strict.Index(entry("baskets", i, "lines"), j), line.Product, line.Trim)
+			c.soldTrim(text.Index(entry("baskets", i, "lines"), j), line.Product, line.Trim)
 		}
 		for j, place := range list[i].Destinations {
-			c.refer(strict.Index(entry("baskets", i, "destinations"), j), bom.ID(place), "destination", places)
+			c.refer(text.Index(entry("baskets", i, "destinations"), j), bom.ID(place), "destination", places)
 		}
 	}
 }

@@ -5,8 +5,8 @@ import (
 	"slices"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 )
 
 // offers checks each offer and whether one still holds on the day.
@@ -15,7 +15,7 @@ func (c *checker) offers() {
 	var targets []bom.ID // in the order of the book
 	for i := range c.book.Offers {
 		o := &c.book.Offers[i]
-		path := strict.Index("offers", i)
+		path := text.Index("offers", i)
 		c.refer(path+".supplier", o.Supplier, "supplier", c.known.suppliers)
 		c.offerTarget(path, o)
 		c.breaks(path+".breaks", o.Breaks)

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 
 	"github.com/shopspring/decimal"
 )
@@ -14,7 +14,7 @@ import (
 func (c *checker) parts() {
 	for i := range c.book.Parts {
 		p := &c.book.Parts[i]
-		path := strict.Index("parts", i)
+		path := text.Index("parts", i)
 		c.partKind(path, p)
 		if p.Blank != nil {
 			c.blank(path+".blank", p.Blank)
@@ -54,7 +54,7 @@ func (c *checker) children(path string, p *bom.Part) {
 	}
 	seen := map[line]bool{}
 	for i, child := range p.Children {
-		at := strict.Index(path, i)
+		at := text.Index(path, i)
 		c.refer(at+".part", child.Part, "part", c.known.parts)
 		c.consumed(at+".operation", child.Operation, p.Routing)
 		key := line{child.Part, child.Operation}
@@ -102,7 +102,7 @@ func (c *checker) specials(path string, list []bom.SpecialCost) {
 	for i, sp := range list {
 		name := strings.Map(letterOrDash, strings.ToLower(sp.Name))
 		if at, twice := first[name]; twice {
-			c.fail(strict.Index(path, i)+".name", "named like another; %s", c.firstUse(strict.Index(path, at)))
+			c.fail(text.Index(path, i)+".name", "named like another; %s", c.firstUse(text.Index(path, at)))
 			continue
 		}
 		first[name] = i

@@ -4,8 +4,8 @@ import (
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 )
 
 func (c *checker) prices() {
@@ -13,13 +13,13 @@ func (c *checker) prices() {
 	seen := map[subject]int{}
 	for i := range c.book.Prices {
 		p := &c.book.Prices[i]
-		path := strict.Index("prices", i)
+		path := text.Index("prices", i)
 		c.refer(path+".channel", p.Channel, "channel", c.known.channels)
 		c.soldTrim(path, p.Product, p.Trim)
 		c.priceForm(path, p)
 		key := subject{p.Product, p.Trim, p.Channel}
 		if first, twice := seen[key]; twice {
-			c.fail(path, "this is priced twice in channel %s; %s", p.Channel, c.firstUse(strict.Index("prices", first)))
+			c.fail(path, "this is priced twice in channel %s; %s", p.Channel, c.firstUse(text.Index("prices", first)))
 		} else {
 			seen[key] = i
 		}
@@ -62,7 +62,7 @@ func (c *checker) priceForm(path string, p *rates.Price) {
 func (c *checker) channels() {
 	for i := range c.book.Channels {
 		ch := &c.book.Channels[i]
-		path := strict.Index("channels", i)
+		path := text.Index("channels", i)
 		for _, fee := range []dimension{{"payment_share", ch.PaymentShare}, {"payment_fixed", ch.PaymentFixed}, {"market_share", ch.MarketShare}} {
 			if fee.value != nil && ch.ResellerMargin != nil {
 				c.fail(path+"."+fee.field, "the reseller takes the money and bears this fee; leave it out beside reseller_margin")

@@ -8,13 +8,13 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/bom/variant"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 func (c *checker) products() {
 	c.trimNames()
 	for i := range c.book.Products {
-		p := &productCheck{checker: c, product: &c.book.Products[i], path: strict.Index("products", i)}
+		p := &productCheck{checker: c, product: &c.book.Products[i], path: text.Index("products", i)}
 		c.routing(p.path+".routing", p.product.Routing)
 		c.features(p.path+".routing", p.product.Routing, nil)
 		c.specials(p.path+".special_direct", p.product.Special)
@@ -35,8 +35,8 @@ func (c *checker) trimNames() {
 	first := map[bom.ID]string{}
 	for i, p := range c.book.Products {
 		for j, t := range p.Trims {
-			path := strict.Field(strict.Index(strict.Index("products", i)+".trims", j), "id")
-			if at, taken := first[t.ID]; taken && !strings.HasPrefix(at, strict.Index("products", i)+".") {
+			path := text.Field(text.Index(text.Index("products", i)+".trims", j), "id")
+			if at, taken := first[t.ID]; taken && !strings.HasPrefix(at, text.Index("products", i)+".") {
 				c.fail(path, "another product has a trim %s; %s", t.ID, c.firstUse(at))
 			} else if !taken {
 				first[t.ID] = path
@@ -74,7 +74,7 @@ func (p *productCheck) places() {
 
 func (p *productCheck) rules() {
 	for i, r := range p.product.Rules {
-		at := strict.Index(p.path+".rules", i)
+		at := text.Index(p.path+".rules", i)
 		p.condition(at+".if", r.If)
 		p.condition(at+".then", r.Then)
 	}
@@ -82,12 +82,12 @@ func (p *productCheck) rules() {
 
 func (p *productCheck) condition(path string, when bom.When) {
 	for _, option := range slices.Sorted(maps.Keys(when)) {
-		at := strict.Key(path, string(option))
+		at := text.Key(path, string(option))
 		if !p.option(at, option) {
 			continue
 		}
 		for i, choice := range when[option] {
-			p.refer(strict.Index(at, i), choice, "choice", p.choices[option])
+			p.refer(text.Index(at, i), choice, "choice", p.choices[option])
 		}
 	}
 }
@@ -103,7 +103,7 @@ func (p *productCheck) option(path string, option bom.ID) bool {
 func (p *productCheck) positions() {
 	numbers := map[int]int{}
 	for i, line := range p.product.Positions {
-		at := strict.Index(p.path+".positions", i)
+		at := text.Index(p.path+".positions", i)
 		if first, twice := numbers[line.Number]; twice {
 			p.fail(at+".number", "position %d is used twice; %s", line.Number, p.firstUse(entry(p.path+".positions", first, "number")))
 		} else {
@@ -115,7 +115,7 @@ func (p *productCheck) positions() {
 			p.refer(at+".place", line.Place, "place", p.spots)
 		}
 		for j, when := range line.When {
-			p.condition(strict.Index(at+".when", j), when)
+			p.condition(text.Index(at+".when", j), when)
 		}
 	}
 }
@@ -140,9 +140,9 @@ func (p *productCheck) trimFault(path string, trim bom.ID, fault error) {
 	var choice *variant.UnknownChoiceError
 	switch {
 	case errors.As(fault, &option):
-		p.option(strict.Key(path, string(option.Option)), option.Option)
+		p.option(text.Key(path, string(option.Option)), option.Option)
 	case errors.As(fault, &choice):
-		p.fail(strict.Key(path, string(choice.Option.ID)), "trim %s: %v", trim, fault)
+		p.fail(text.Key(path, string(choice.Option.ID)), "trim %s: %v", trim, fault)
 	default:
 		p.fail(path, "trim %s: %v", trim, fault)
 	}

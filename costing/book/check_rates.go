@@ -2,8 +2,8 @@ package book
 
 import (
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 )
 
 // rateCards checks each card and that one is in force on the day.
@@ -11,7 +11,7 @@ func (c *checker) rateCards() {
 	begun := map[bom.Date]int{}
 	for i := range c.book.RateCards {
 		card := &c.book.RateCards[i]
-		path := strict.Index("rate_cards", i)
+		path := text.Index("rate_cards", i)
 		if first, twice := begun[card.From]; twice {
 			c.fail(path+".from", "two rate cards begin on %s; %s", card.From, c.firstUse(entry("rate_cards", first, "from")))
 		} else {
@@ -48,14 +48,14 @@ func (c *checker) exchange(path string, list []rates.Exchange) {
 	}
 	seen := map[pair]int{}
 	for i, x := range list {
-		at := strict.Index(path+".exchange", i)
+		at := text.Index(path+".exchange", i)
 		key := pair{x.From, x.To, x.Kind}
 		first, twice := seen[key]
 		switch {
 		case x.From == x.To:
 			c.fail(at+".to", "%s is exchanged for itself; delete this rate", x.From)
 		case twice:
-			c.fail(at, "the %s rate from %s to %s is given twice; %s", x.Kind, x.From, x.To, c.firstUse(strict.Index(path+".exchange", first)))
+			c.fail(at, "the %s rate from %s to %s is given twice; %s", x.Kind, x.From, x.To, c.firstUse(text.Index(path+".exchange", first)))
 		default:
 			seen[key] = i
 		}

@@ -4,14 +4,14 @@ import (
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // routing checks the operations of a part or product.
 func (c *checker) routing(path string, routing []bom.Operation) {
 	for i := range routing {
 		o := &routing[i]
-		at := strict.Index(path, i)
+		at := text.Index(path, i)
 		if i > 0 && o.Number <= routing[i-1].Number {
 			c.fail(at+".number", "operation %d follows %d; number operations in rising order, each once", o.Number, routing[i-1].Number)
 		}
@@ -66,6 +66,6 @@ func (c *checker) eitherOr(path string, whole dimension, parts ...dimension) {
 		}
 	}
 	if whole.value != nil && len(given) > 0 {
-		c.fail(strict.Field(path, whole.field), "is given whole and in parts (%s); keep one or the other", strings.Join(given, ", "))
+		c.fail(text.Field(path, whole.field), "is given whole and in parts (%s); keep one or the other", strings.Join(given, ", "))
 	}
 }

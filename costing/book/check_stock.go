@@ -4,14 +4,14 @@ import (
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // stocks checks that the dimensions of each stock are those of its form.
 func (c *checker) stocks() {
 	for i := range c.book.Stocks {
 		s := &c.book.Stocks[i]
-		path := strict.Index("stocks", i)
+		path := text.Index("stocks", i)
 		c.refer(path+".material", s.Material, "material", c.known.materials)
 		switch s.Form {
 		case bom.Bar:
@@ -72,7 +72,7 @@ func (c *checker) need(path, subject string, dimensions ...dimension) bool {
 func (c *checker) refuse(path, subject string, dimensions ...dimension) {
 	for _, d := range dimensions {
 		if d.value != nil {
-			c.fail(strict.Field(path, d.field), "%s has no %s; delete it", subject, d.field)
+			c.fail(text.Field(path, d.field), "%s has no %s; delete it", subject, d.field)
 		}
 	}
 }
@@ -110,7 +110,7 @@ func (c *checker) blank(path string, b *bom.Blank) {
 
 func (c *checker) within(path string, s *bom.Stock, d dimension) {
 	if less(&s.LengthMM, d.value) {
-		c.fail(strict.Field(path, d.field), "%s mm is longer than the stock %s, which has %s mm; shorten the blank or take longer stock", d.value.Likely, s.ID, s.LengthMM.Likely)
+		c.fail(text.Field(path, d.field), "%s mm is longer than the stock %s, which has %s mm; shorten the blank or take longer stock", d.value.Likely, s.ID, s.LengthMM.Likely)
 	}
 }
 

@@ -2,7 +2,7 @@ package book
 
 import (
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // work checks what operations say of area, of characteristics measured and of
@@ -10,18 +10,18 @@ import (
 func (c *checker) work() {
 	for i := range c.book.Parts {
 		p := &c.book.Parts[i]
-		path := strict.Index("parts", i)
+		path := text.Index("parts", i)
 		c.finished(path+".finished", p.Finished)
 		c.workOf(path+".routing", p.Routing, c.hasSurface(p, 0))
 	}
 	for i := range c.book.Products {
-		c.workOf(strict.Index("products", i)+".routing", c.book.Products[i].Routing, false)
+		c.workOf(text.Index("products", i)+".routing", c.book.Products[i].Routing, false)
 	}
 }
 
 func (c *checker) workOf(path string, routing []bom.Operation, surface bool) {
 	for i := range routing {
-		o, at := &routing[i], strict.Index(path, i)
+		o, at := &routing[i], text.Index(path, i)
 		c.byArea(at, o, surface)
 		c.measured(at, o)
 		if o.Learning != nil {
@@ -94,7 +94,7 @@ func (c *checker) measured(path string, o *bom.Operation) {
 	for _, d := range []dimension{{"piece_min", o.PieceMin}, {"cutting_min", o.CuttingMin}, {"positioning_min", o.PositioningMin},
 		{"worn_edge_min", o.WornEdgeMin}, {"handling_min", o.HandlingMin}, {"min_per_dm2", o.MinPerDM2}, {"sampled_share", o.SampledShare}} {
 		if d.value != nil {
-			c.fail(strict.Field(path, d.field), "is given beside characteristics, which have their own times and shares; keep one or the other")
+			c.fail(text.Field(path, d.field), "is given beside characteristics, which have their own times and shares; keep one or the other")
 		}
 	}
 	c.distinct(path+".characteristics", len(o.Characteristics), func(i int) string { return o.Characteristics[i].Name })

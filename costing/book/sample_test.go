@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // sample is the book of the fictional Ostrel Workshop, valid on sampleDay but for
@@ -19,23 +19,23 @@ const sampleDay = "2026-11-25"
 
 // edit replaces text of the sample, which must occur. A ‸ in the new text marks
 // where a problem is expected; it is taken out.
-func edit(t *testing.T, replacements ...string) (text string, want strict.Position) {
+func edit(t *testing.T, replacements ...string) (written string, want text.Position) {
 	t.Helper()
-	text = sample
+	written = sample
 	for i := 0; i < len(replacements); i += 2 {
-		if !strings.Contains(text, replacements[i]) {
+		if !strings.Contains(written, replacements[i]) {
 			t.Fatalf("the sample has no %q", replacements[i])
 		}
-		text = strings.Replace(text, replacements[i], replacements[i+1], 1)
+		written = strings.Replace(written, replacements[i], replacements[i+1], 1)
 	}
-	before, after, _ := strings.Cut(text, "‸")
+	before, after, _ := strings.Cut(written, "‸")
 	line := before[strings.LastIndexByte(before, '\n')+1:]
-	return before + after, strict.Position{Line: strings.Count(before, "\n") + 1, Column: len([]rune(line)) + 1}
+	return before + after, text.Position{Line: strings.Count(before, "\n") + 1, Column: len([]rune(line)) + 1}
 }
 
-func parse(t *testing.T, text string) (*book.Book, strict.Places) {
+func parse(t *testing.T, written string) (*book.Book, text.Places) {
 	t.Helper()
-	b, places, err := book.Parse([]byte(text))
+	b, places, err := book.Parse([]byte(written))
 	if err != nil {
 		t.Fatal(err)
 	}

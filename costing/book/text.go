@@ -4,26 +4,26 @@ import (
 	"errors"
 	"fmt"
 
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // Version is the version of the text form that this program reads and writes.
 const Version = 1
 
 // Parse reads the text form of a book. All that is wrong with the form comes
-// back at once as *strict.Errors; whether the records fit together is for Check,
+// back at once as *text.Errors; whether the records fit together is for Check,
 // to which the places are of use.
-func Parse(data []byte) (*Book, strict.Places, error) {
+func Parse(data []byte) (*Book, text.Places, error) {
 	b := new(Book)
-	places, err := strict.Decode(data, b)
-	var found *strict.Errors
+	places, err := text.Decode(data, b)
+	var found *text.Errors
 	if err != nil && !errors.As(err, &found) {
 		return nil, nil, err
 	}
 	if b.Version != Version && (err == nil || b.Version != 0) {
 		at := places.Of("kerfbook")
 		// In a book of another version every other complaint is noise.
-		return nil, places, strict.NewErrors([]strict.Error{{
+		return nil, places, text.NewErrors([]text.Error{{
 			Line: at.Line, Column: at.Column, Path: "kerfbook", Message: versionMessage(b.Version),
 		}})
 	}
@@ -35,7 +35,7 @@ func Parse(data []byte) (*Book, strict.Places, error) {
 
 // Write gives the text form of a book. Parsing it gives an identical book, and
 // the same book always gives the same text.
-func (b *Book) Write() ([]byte, error) { return strict.Encode(b) }
+func (b *Book) Write() ([]byte, error) { return text.Encode(b) }
 
 func versionMessage(version int) string {
 	return fmt.Sprintf("version %d of the text form is not known; this program reads version %d", version, Version)

@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 func TestParseErrors(t *testing.T) {
@@ -40,11 +40,11 @@ func TestParseErrors(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
-			text, want := edit(t, c.old, c.new)
-			_, places, err := book.Parse([]byte(text))
-			var found *strict.Errors
+			written, want := edit(t, c.old, c.new)
+			_, places, err := book.Parse([]byte(written))
+			var found *text.Errors
 			if !errors.As(err, &found) {
-				t.Fatalf("got %v with %d places, want *strict.Errors", err, len(places))
+				t.Fatalf("got %v with %d places, want *text.Errors", err, len(places))
 			}
 			for _, e := range found.List {
 				if e.Path == c.path && strings.Contains(e.Message, c.message) &&
@@ -60,20 +60,20 @@ func TestParseErrors(t *testing.T) {
 func TestWriteGivesTheIdenticalBook(t *testing.T) {
 	t.Parallel()
 	first, _ := parse(t, sample)
-	text, err := first.Write()
+	written, err := first.Write()
 	if err != nil {
 		t.Fatal(err)
 	}
-	second, _ := parse(t, string(text))
+	second, _ := parse(t, string(written))
 	if !reflect.DeepEqual(first, second) {
 		t.Error("the book read back is another one")
 	}
 	again, err := second.Write()
-	if err != nil || !bytes.Equal(text, again) {
+	if err != nil || !bytes.Equal(written, again) {
 		t.Errorf("written twice gives other bytes: %v", err)
 	}
 	for _, kept := range []string{"price: 14.20", "14.20", "length_mm: 62.0", "{low: 8, likely: 10, high: 15}", "{low: 30, likely: 45, high: 70, shape: pert}", "{low: 5, likely: 6, high: 9, shape: normal, sd: 0.80}", `country: "PT"`, `"Glow: wall"`, `hs_code: "940521"`, "- {from: 50, price: 74.50}"} {
-		if !strings.Contains(string(text), kept) {
+		if !strings.Contains(string(written), kept) {
 			t.Errorf("the text does not hold %s", kept)
 		}
 	}
@@ -81,14 +81,14 @@ func TestWriteGivesTheIdenticalBook(t *testing.T) {
 
 func TestParseTakesJSON(t *testing.T) {
 	t.Parallel()
-	text, err := json.MarshalIndent(map[string]any{
+	written, err := json.MarshalIndent(map[string]any{
 		"kerfbook": 1, "name": "Ostrel / Porto", "country": "NO", "currency": "NOK",
 		"rate_cards": []any{map[string]any{"id": "2026", "from": "2026-01-01", "material_overhead": "0.10"}},
 	}, "", "\t")
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, places := parse(t, string(text))
+	b, places := parse(t, string(written))
 	if b.Country != "NO" || b.RateCards[0].MaterialOverhead.Likely.String() != "0.1" {
 		t.Errorf("got %+v", b)
 	}
@@ -111,16 +111,16 @@ func FuzzParse(f *testing.F) {
 				t.Fatalf("a problem without a place: %+v", p)
 			}
 		}
-		text, err := b.Write()
+		written, err := b.Write()
 		if err != nil {
 			t.Fatal(err)
 		}
-		again, _, err := book.Parse(text)
+		again, _, err := book.Parse(written)
 		if err != nil {
-			t.Fatalf("cannot read what was written: %v\n%s", err, text)
+			t.Fatalf("cannot read what was written: %v\n%s", err, written)
 		}
-		if second, err := again.Write(); err != nil || !bytes.Equal(text, second) {
-			t.Fatalf("written twice: %v\n%s\n%s", err, text, second)
+		if second, err := again.Write(); err != nil || !bytes.Equal(written, second) {
+			t.Fatalf("written twice: %v\n%s\n%s", err, written, second)
 		}
 	})
 }

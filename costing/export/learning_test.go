@@ -9,7 +9,7 @@ import (
 	"kerfbook/costing/export/recalctest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/routing"
+	"kerfbook/costing/making/routing"
 )
 
 // TestLearningRecalculates: the learning curves in a spreadsheet give the exact

@@ -5,8 +5,8 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/costing/quote"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/papers/show"
 )
 
 // quoteHead are the columns of a quote as a table. The first says what a row is:

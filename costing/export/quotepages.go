@@ -7,8 +7,8 @@ import (
 
 	"codeberg.org/go-pdf/fpdf"
 
-	"kerfbook/costing/fonts"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/fonts"
+	"kerfbook/costing/papers/show"
 )
 
 // Measures of a page, in mm.

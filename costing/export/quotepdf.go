@@ -3,8 +3,8 @@ package export
 import (
 	"io"
 
-	"kerfbook/costing/quote"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/papers/show"
 )
 
 // Paper is a size of paper.

@@ -9,8 +9,8 @@ import (
 	"testing"
 
 	"kerfbook/costing/export"
-	"kerfbook/costing/quote"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/papers/show"
 )
 
 func pdf(t testing.TB, d *quote.Document, v show.QuoteView, paper export.Paper) []byte {

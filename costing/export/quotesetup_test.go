@@ -9,8 +9,8 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/quote"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/papers/show"
 	"kerfbook/testdata"
 )
 

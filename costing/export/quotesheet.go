@@ -5,8 +5,8 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"kerfbook/costing/quote"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/papers/show"
 )
 
 // quoteHeadRow is the row of the quote sheet that names the columns: a title and

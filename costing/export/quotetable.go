@@ -1,6 +1,6 @@
 package export
 
-import "kerfbook/costing/show"
+import "kerfbook/costing/papers/show"
 
 // quoteColumns are the columns of the lines; the description takes what is left.
 var quoteColumns = []struct {

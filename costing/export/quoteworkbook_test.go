@@ -11,8 +11,8 @@ import (
 
 	"kerfbook/costing/export"
 	"kerfbook/costing/export/recalctest"
-	"kerfbook/costing/quote"
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/papers/show"
 )
 
 func customerBook(t testing.TB, d *quote.Document, v show.QuoteView) []byte {

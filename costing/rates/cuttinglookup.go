@@ -8,7 +8,7 @@ import (
 	"sync"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 const cuttingFile = "reference/cutting.yaml"
@@ -22,7 +22,7 @@ var ReferenceCutting = sync.OnceValues(func() (Cutting, error) {
 	if err != nil {
 		return all, err
 	}
-	if _, err := strict.Decode(data, &all); err != nil {
+	if _, err := text.Decode(data, &all); err != nil {
 		return all, fmt.Errorf("%s: %w", cuttingFile, err)
 	}
 	return all, nil

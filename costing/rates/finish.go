@@ -10,7 +10,7 @@ import (
 	"sync"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // FinishKind is the kind of finish that an outside process gives.
@@ -90,7 +90,7 @@ var finishFile []byte
 // ReferenceFinishes gives the rows of finishes that ship with the program.
 var ReferenceFinishes = sync.OnceValues(func() (Finishes, error) {
 	var all Finishes
-	if _, err := strict.Decode(finishFile, &all); err != nil {
+	if _, err := text.Decode(finishFile, &all); err != nil {
 		return all, fmt.Errorf("finishes.yaml: %w", err)
 	}
 	return all, nil

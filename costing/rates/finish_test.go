@@ -99,13 +99,13 @@ func TestClasses(t *testing.T) {
 			t.Errorf("%s: %v", c.class, err)
 			continue
 		}
-		if text(row.Value.LeastUM) != c.least || text(row.Value.Percent) != c.percent {
-			t.Errorf("%s: at least %s µm, %s %%", c.class, text(row.Value.LeastUM), text(row.Value.Percent))
+		if likelyText(row.Value.LeastUM) != c.least || likelyText(row.Value.Percent) != c.percent {
+			t.Errorf("%s: at least %s µm, %s %%", c.class, likelyText(row.Value.LeastUM), likelyText(row.Value.Percent))
 		}
 	}
 }
 
-func text(n *bom.Number) string {
+func likelyText(n *bom.Number) string {
 	if n == nil {
 		return ""
 	}

@@ -6,7 +6,7 @@ import (
 	"io/fs"
 	"sync"
 
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 //go:embed reference/*.yaml
@@ -30,7 +30,7 @@ var Reference = sync.OnceValues(func() (Rules, error) {
 			return all, err
 		}
 		var part Rules
-		if _, err := strict.Decode(data, &part); err != nil {
+		if _, err := text.Decode(data, &part); err != nil {
 			return all, fmt.Errorf("%s: %w", name, err)
 		}
 		all = all.and(part)

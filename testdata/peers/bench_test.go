@@ -10,9 +10,9 @@ import (
 	"testing"
 	"time"
 
+	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
-	"kerfbook/costing/simulate"
 	"kerfbook/testdata/peers"
 )
 

@@ -14,12 +14,12 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
+	"kerfbook/costing/ask/shape"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/spread"
 	"kerfbook/testdata"
 	"kerfbook/testdata/peers"
 )
@@ -45,7 +45,7 @@ func newLamp(t testing.TB) *lamp {
 	if err != nil {
 		t.Fatal(err)
 	}
-	est, err := costing.Build(b, costing.NewMix("LAMP", decimal.New(250, 0), "glow"), "2026-11-25")
+	est, err := estimate.Build(b, estimate.NewMix("LAMP", decimal.New(250, 0), "glow"), "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -127,7 +127,7 @@ var golden uint64 = peers.Golden // a variable: products of it overflow on purpo
 type ours struct {
 	p        *column.Plan
 	c        *column.Columns
-	samplers []*spread.Sampler
+	samplers []*shape.Sampler
 }
 
 func (l *lamp) ours(t testing.TB) *ours {
@@ -138,7 +138,7 @@ func (l *lamp) ours(t testing.TB) *ours {
 	}
 	o := &ours{p: p, c: p.Columns()}
 	for _, id := range l.ranges {
-		s := spread.Of(l.g.Node(id))
+		s := shape.Of(l.g.Node(id))
 		s.Shape = bom.Triangular // what the peers draw
 		o.samplers = append(o.samplers, s.Sampler())
 	}

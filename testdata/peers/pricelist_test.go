@@ -11,8 +11,8 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/export"
 	"kerfbook/costing/export/recalctest"
 	"kerfbook/costing/graph"
@@ -71,9 +71,9 @@ func (p *priceTimes) add(b *testing.B, trim bom.ID) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	var est *costing.Estimate
+	var est *estimate.Estimate
 	p.build += seconds(func() {
-		if est, err = costing.Build(demo, costing.NewMix("LAMP", decimal.New(quantities[0], 0), trim), "2026-11-25"); err != nil {
+		if est, err = estimate.Build(demo, estimate.NewMix("LAMP", decimal.New(quantities[0], 0), trim), "2026-11-25"); err != nil {
 			b.Fatal(err)
 		}
 	})
@@ -109,7 +109,7 @@ func (p *priceTimes) add(b *testing.B, trim bom.ID) {
 }
 
 // priced evaluates every quantity.
-func priced(b *testing.B, est *costing.Estimate, wanted []graph.ID) (out [][]decimal.Decimal) {
+func priced(b *testing.B, est *estimate.Estimate, wanted []graph.ID) (out [][]decimal.Decimal) {
 	e := exact.New(est.Graph)
 	for _, q := range quantities {
 		v, err := e.Evaluate(exact.Pins{est.Variants[0].Quantity: decimal.New(q, 0)})
@@ -139,7 +139,7 @@ func comparePrices(b *testing.B, names []string, want [][]decimal.Decimal, got [
 }
 
 // sheet is the cost workbook of an estimate and the names of its cells.
-func sheet(b *testing.B, est *costing.Estimate) ([]byte, map[graph.ID]string) {
+func sheet(b *testing.B, est *estimate.Estimate) ([]byte, map[graph.ID]string) {
 	values, err := exact.Evaluate(est.Graph, nil)
 	if err != nil {
 		b.Fatal(err)
@@ -171,7 +171,7 @@ func emptyBook(b *testing.B) []byte {
 	if err != nil {
 		b.Fatal(err)
 	}
-	file, _ := sheet(b, &costing.Estimate{Graph: g, Variants: []costing.Variant{{Full: one}}})
+	file, _ := sheet(b, &estimate.Estimate{Graph: g, Variants: []estimate.Variant{{Full: one}}})
 	return file
 }
 

@@ -8,7 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/costing/show"
+	"kerfbook/costing/papers/show"
 )
 
 // Axis is a scale with round ticks: one, two or five times a power of ten.

@@ -10,7 +10,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/service"
-	"kerfbook/costing"
+	"kerfbook/costing/estimate"
 )
 
 // server is another server on the store, with a memory of its own.
@@ -24,7 +24,7 @@ func (b *bench) server(t *testing.T) *service.Service {
 func (b *bench) ask(t *testing.T, s *service.Service, draws int, seed uint64) *service.SpreadRun {
 	t.Helper()
 	run, err := s.Spread(t.Context(), service.SpreadRequest{Draws: draws, Seed: seed, Batch: service.Batch{
-		Mix: costing.NewMix("LAMP", decimal.NewFromInt(250), "glow"), Day: "2026-11-25"}})
+		Mix: estimate.NewMix("LAMP", decimal.NewFromInt(250), "glow"), Day: "2026-11-25"}})
 	if err != nil {
 		t.Fatal(err)
 	}

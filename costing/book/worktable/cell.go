@@ -101,15 +101,15 @@ func shape(n *bom.Number, words []string) error {
 	return err
 }
 
-// text writes a field as put reads it.
-func text(v reflect.Value) string {
+// cellText writes a field as put reads it.
+func cellText(v reflect.Value) string {
 	switch {
 	case v.Type() == numberType:
 		return numberText(v.Interface().(bom.Number))
 	case v.Kind() == reflect.Pointer && v.IsNil():
 		return ""
 	case v.Kind() == reflect.Pointer:
-		return text(v.Elem())
+		return cellText(v.Elem())
 	case v.Kind() == reflect.Bool && v.Bool():
 		return "yes"
 	case v.Kind() == reflect.Bool:

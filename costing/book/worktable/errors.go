@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // Error is one thing wrong with a table. Lines count those of the file from 1,
@@ -31,7 +31,7 @@ func (e Error) Error() string {
 
 // Errors is all that is wrong with a table, in its order.
 type Errors struct {
-	List []Error // at most strict.MaxListed
+	List []Error // at most text.MaxListed
 	More int     // how many are not listed
 }
 
@@ -52,6 +52,6 @@ func errorsOf(list []Error) error {
 		return nil
 	}
 	slices.SortStableFunc(list, func(a, b Error) int { return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column)) })
-	kept := min(len(list), strict.MaxListed)
+	kept := min(len(list), text.MaxListed)
 	return &Errors{list[:kept:kept], len(list) - kept}
 }

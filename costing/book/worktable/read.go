@@ -8,17 +8,17 @@ import (
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book/strict"
+	"kerfbook/costing/text"
 )
 
 // Placement tells where in a file the values of a part were read.
 type Placement struct {
-	Places strict.Places // by path in the part; columns count cells
+	Places text.Places // by path in the part; columns count cells
 	heads  []string
 }
 
 // Header names the column at a place; empty for a row as a whole.
-func (p Placement) Header(at strict.Position) string {
+func (p Placement) Header(at text.Position) string {
 	if at.Column < 1 || at.Column > len(p.heads) {
 		return ""
 	}
@@ -32,7 +32,7 @@ func Read(data []byte, part bom.Part) (bom.Part, Placement, error) {
 	if err != nil {
 		return part, Placement{}, err
 	}
-	r := &reader{part: part, columns: map[string]int{}, places: Placement{strict.Places{}, s.heads}, old: part.Routing}
+	r := &reader{part: part, columns: map[string]int{}, places: Placement{text.Places{}, s.heads}, old: part.Routing}
 	r.part.Routing = nil
 	r.header(s.heads)
 	if len(r.errors) > 0 {
@@ -55,7 +55,7 @@ type reader struct {
 }
 
 func (r *reader) fail(line, column int, format string, args ...any) {
-	e := Error{Line: line, Column: column, Header: r.places.Header(strict.Position{Line: line, Column: column}), Message: fmt.Sprintf(format, args...)}
+	e := Error{Line: line, Column: column, Header: r.places.Header(text.Position{Line: line, Column: column}), Message: fmt.Sprintf(format, args...)}
 	r.errors = append(r.errors, e)
 }
 
@@ -72,7 +72,7 @@ func (r *reader) header(heads []string) {
 			r.fail(1, i+1, "there are two columns of this name")
 		case !slices.Contains(known, name):
 			hint := ""
-			if near, ok := strict.Nearest(name, known); ok {
+			if near, ok := text.Nearest(name, known); ok {
 				hint = "; did you mean " + near + "?"
 			}
 			r.fail(1, i+1, "there is no column of this name%s", hint)
@@ -85,7 +85,7 @@ func (r *reader) header(heads []string) {
 }
 
 // cell gives the text of a column in a row, and its number from 1.
-func (r *reader) cell(line row, name string) (text string, column int) {
+func (r *reader) cell(line row, name string) (written string, column int) {
 	at, ok := r.columns[name]
 	if !ok || at >= len(line.cells) {
 		return "", at + 1
@@ -118,11 +118,11 @@ func (r *reader) row(line row) {
 
 // number is that of the operation; 0 where it cannot be read.
 func (r *reader) number(line row) (number, column int) {
-	text, column := r.cell(line, operationColumn)
-	d, err := bom.ParseDecimal(text)
+	written, column := r.cell(line, operationColumn)
+	d, err := bom.ParseDecimal(written)
 	const most = 1_000_000
 	if err != nil || !d.IsInteger() || !d.IsPositive() || d.GreaterThan(bom.Whole(most).Likely) {
-		r.fail(line.line, column, "%q is no number of an operation such as 20", shorten(text))
+		r.fail(line.line, column, "%q is no number of an operation such as 20", shorten(written))
 		return 0, column
 	}
 	return int(d.IntPart()), column
@@ -143,7 +143,7 @@ func (r *reader) operation(line row, number, column int) {
 	if _, ok := r.columns[characteristicColumn]; ok {
 		op.Characteristics = nil
 	}
-	path := strict.Index("routing", len(r.part.Routing))
+	path := text.Index("routing", len(r.part.Routing))
 	r.place(path, line.line, 0)
 	r.place(path+".number", line.line, column)
 	r.fill(line, OperationRow, reflect.ValueOf(&op).Elem(), path)
@@ -174,7 +174,7 @@ func (r *reader) feature(line row, number int, id string, column int) {
 			f = old.Features[i]
 		}
 	}
-	path := strict.Index(strict.Index("routing", at)+".features", len(op.Features))
+	path := text.Index(text.Index("routing", at)+".features", len(op.Features))
 	r.place(path, line.line, 0)
 	r.place(path+".id", line.line, column)
 	r.fill(line, FeatureRow, reflect.ValueOf(&f).Elem(), path)
@@ -200,7 +200,7 @@ func (r *reader) characteristic(line row, number int, name string, column int) {
 			c = old.Characteristics[i]
 		}
 	}
-	path := strict.Index(strict.Index("routing", at)+".characteristics", len(op.Characteristics))
+	path := text.Index(text.Index("routing", at)+".characteristics", len(op.Characteristics))
 	r.place(path, line.line, 0)
 	r.place(path+".name", line.line, column)
 	r.fill(line, CharacteristicRow, reflect.ValueOf(&c).Elem(), path)
@@ -208,7 +208,7 @@ func (r *reader) characteristic(line row, number int, name string, column int) {
 }
 
 func (r *reader) place(path string, line, column int) {
-	r.places.Places[path] = strict.Position{Line: line, Column: column}
+	r.places.Places[path] = text.Position{Line: line, Column: column}
 }
 
 // fill reads the cells of a row into its record.
@@ -217,16 +217,16 @@ func (r *reader) fill(line row, kind RowKind, record reflect.Value, path string)
 		if slices.Contains(nameColumns[:], head) {
 			continue
 		}
-		text, column := r.cell(line, head)
+		cell, column := r.cell(line, head)
 		f, own := fieldsOf[kind][head]
 		switch {
-		case !own && text != "":
+		case !own && cell != "":
 			r.fail(line.line, column, "a row of %s has no %s; leave it empty", an(kind), head)
-		case own && text == "" && f.required:
+		case own && cell == "" && f.required:
 			r.fail(line.line, column, "%s needs a %s", an(kind), head)
 		case own:
-			r.place(strict.Field(path, f.path), line.line, column)
-			if err := put(inside(record, f.way), text); err != nil {
+			r.place(text.Field(path, f.path), line.line, column)
+			if err := put(inside(record, f.way), cell); err != nil {
 				r.fail(line.line, column, "%s", err)
 			}
 		}
@@ -281,14 +281,14 @@ func dropEmpty(record reflect.Value) {
 // checked writes the part and reads it again, which holds every field against its
 // bounds.
 func (r *reader) checked() (bom.Part, error) {
-	text, err := strict.Encode(r.part)
+	written, err := text.Encode(r.part)
 	if err != nil {
-		r.errors = append(r.errors, Error{Message: strings.TrimPrefix(err.Error(), "strict: ")})
+		r.errors = append(r.errors, Error{Message: strings.TrimPrefix(err.Error(), "text: ")})
 		return r.part, errorsOf(r.errors)
 	}
 	var again bom.Part
-	_, err = strict.Decode(text, &again)
-	var found *strict.Errors
+	_, err = text.Decode(written, &again)
+	var found *text.Errors
 	if errors.As(err, &found) {
 		for _, e := range found.List {
 			at := r.places.Places.Of(e.Path)

@@ -11,8 +11,8 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/strict"
 	"kerfbook/costing/book/worktable"
+	"kerfbook/costing/text"
 	"kerfbook/testdata"
 )
 
@@ -39,7 +39,7 @@ func written(t testing.TB, p *bom.Part, comma rune) []byte {
 
 func textOf(t testing.TB, p bom.Part) string {
 	t.Helper()
-	text, err := strict.Encode(p)
+	text, err := text.Encode(p)
 	if err != nil {
 		t.Fatal(err)
 	}

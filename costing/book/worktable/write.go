@@ -81,12 +81,12 @@ func lineOf(name string, kind RowKind, record reflect.Value, number, own string)
 func textOf(record reflect.Value, way []int) string {
 	v := record.Field(way[0])
 	if len(way) == 1 {
-		return text(v)
+		return cellText(v)
 	}
 	if v.IsNil() {
 		return ""
 	}
-	return text(v.Elem().Field(way[1]))
+	return cellText(v.Elem().Field(way[1]))
 }
 
 // Difference is a row that a table adds, changes or takes away.

@@ -6,8 +6,8 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
 	"kerfbook/costing/graph/exact"
@@ -18,13 +18,13 @@ import (
 const demoDay = "2026-11-25"
 
 // demoTrim builds the estimate of a trim of the demo book.
-func demoTrim(t testing.TB, trim bom.ID, quantity int64) *costing.Estimate {
+func demoTrim(t testing.TB, trim bom.ID, quantity int64) *estimate.Estimate {
 	t.Helper()
 	b, _, err := book.Parse(testdata.Demo)
 	if err != nil {
 		t.Fatal(err)
 	}
-	est, err := costing.Build(b, costing.NewMix("LAMP", decimal.New(quantity, 0), trim), demoDay)
+	est, err := estimate.Build(b, estimate.NewMix("LAMP", decimal.New(quantity, 0), trim), demoDay)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,0 +1,150 @@
+package curve_test
+
+import (
+	"math/big"
+	"reflect"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/ask/curve"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+)
+
+// TestDemoAgrees compares the curves of all trims of the demo with the exact
+// evaluator.
+func TestDemoAgrees(t *testing.T) {
+	t.Parallel()
+	for _, trim := range []string{"plain", "glow", "tune"} {
+		est := demo(t, trim)
+		r := whole(est.Variants[0], 1, 2000)
+		c := sweep(t, est.Graph, r)
+		e := exact.New(est.Graph)
+		for q := int64(1); q <= 2000; q += 13 * fewer {
+			v, err := e.Evaluate(exact.Pins{est.Variants[0].Quantity: decimal.New(q, 0)})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for f, id := range r.Figures {
+				want, err := v.Get(id)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if w, got := want.InexactFloat64(), c.Values[f][q-1]; !close9(max(got, -got), max(w, -w)) || got*w < 0 {
+					t.Errorf("%s: %s of %d pieces is %v on the curve, %s exactly", trim, c.Figures[f].Key, q, got, want)
+				}
+			}
+		}
+	}
+}
+
+// TestDemoBreaks holds every break of a demo trim against the exact evaluator.
+func TestDemoBreaks(t *testing.T) {
+	t.Parallel()
+	est := demo(t, "tune")
+	v := est.Variants[0]
+	c := sweep(t, est.Graph, whole(v, 1, int64(400/fewer)))
+	got := breaks(t, c)
+	if len(got) != len(c.Places) || len(got) < 20 {
+		t.Fatalf("%d breaks, %d places", len(got), len(c.Places))
+	}
+	for i, b := range got {
+		if b.UpTo != c.Places[i].UpTo || len(b.Causes) == 0 || !reflect.DeepEqual(b.Touches, c.Places[i].Touches) {
+			t.Fatalf("break %+v at place %+v", b, c.Places[i])
+		}
+		sum := new(big.Rat)
+		for _, s := range b.Causes {
+			sum.Add(sum, s.Effect.Rat())
+			checkStep(t, est.Graph, v.Quantity, b.UpTo, s)
+		}
+		if !near(sum, b.Effect.Rat()) {
+			t.Errorf("up to %d: the effects add up to %s, not to %s", b.UpTo, sum.FloatString(6), b.Effect)
+		}
+		before, _ := c.At(b.UpTo)
+		after, _ := c.At(b.From)
+		if !reflect.DeepEqual(before.Values, b.Before) || !reflect.DeepEqual(after.Values, b.After) {
+			t.Errorf("up to %d: %v to %v", b.UpTo, b.Before, b.After)
+		}
+	}
+
+}
+
+// checkStep evaluates a cause in the whole graph at both quantities.
+func checkStep(t *testing.T, g *graph.Graph, quantity graph.ID, upTo int64, s curve.Step) {
+	t.Helper()
+	for at, want := range map[int64]*decimal.Decimal{upTo: s.Was, upTo + 1: s.Is} {
+		v, err := exact.Evaluate(g, exact.Pins{quantity: decimal.New(at, 0)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, err := v.Get(s.ID); err != nil || want == nil || !got.Equal(*want) || g.Node(s.ID).Key != s.Key {
+			t.Errorf("%s at %d is %s, not %s (%v)", s.Key, at, got, want, err)
+		}
+	}
+}
+
+// TestDeterministic sweeps twice.
+func TestDeterministic(t *testing.T) {
+	t.Parallel()
+	est := demo(t, "plain", "glow")
+	r := whole(est.Variants[0], 50, 400)
+	r.Lines = append(r.Lines, curve.Line{Quantity: est.Variants[1].Quantity, Per: 2})
+	var first []curve.Break
+	var runs []curve.Run
+	for i := range 3 {
+		c := sweep(t, est.Graph, r)
+		got, err := c.Breaks(t.Context(), curve.Select{Most: 15})
+		if err != nil || len(got) != 15 {
+			t.Fatal(len(got), err)
+		}
+		if i == 0 {
+			first, runs = got, c.Runs(0)
+		}
+		if !reflect.DeepEqual(first, got) || !reflect.DeepEqual(runs, c.Runs(0)) {
+			t.Error("another sweep, other breaks")
+		}
+	}
+}
+
+// TestSelect takes breaks by place, by figure and by size.
+func TestSelect(t *testing.T) {
+	t.Parallel()
+	est := demo(t, "plain")
+	c := sweep(t, est.Graph, whole(est.Variants[0], 1, 300))
+	all := breaks(t, c)
+	most, err := c.Breaks(t.Context(), curve.Select{Most: 5})
+	if err != nil || len(most) != 5 {
+		t.Fatal(err)
+	}
+	least := most[0].Effect.Abs()
+	for _, b := range most {
+		least = decimal.Min(least, b.Effect.Abs())
+	}
+	larger := 0
+	for _, b := range all {
+		if b.Effect.Abs().GreaterThanOrEqual(least) {
+			larger++
+		}
+	}
+	if larger != 5 {
+		t.Errorf("%d breaks are as large as the smallest of the five largest", larger)
+	}
+	some, err := c.Breaks(t.Context(), curve.Select{From: 100, To: 150})
+	for _, b := range some {
+		if b.UpTo < 100 || b.UpTo > 150 {
+			t.Errorf("break at %d", b.UpTo)
+		}
+	}
+	if err != nil || len(some) == 0 || len(some) == len(all) {
+		t.Errorf("%d of %d breaks, %v", len(some), len(all), err)
+	}
+	for _, sel := range []curve.Select{{Most: -1}, {From: 5, To: 4}, {Figure: new(int)}} {
+		if sel.Figure != nil {
+			*sel.Figure = 99
+		}
+		if _, err := c.Breaks(t.Context(), sel); err == nil {
+			t.Errorf("%+v is no error", sel)
+		}
+	}
+}

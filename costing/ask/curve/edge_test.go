@@ -1,0 +1,485 @@
+package curve_test
+
+import (
+	"context"
+	"errors"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/ask/curve"
+	ft "kerfbook/costing/fractiontest"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+)
+
+// small builds a graph of a quantity; f gives the batch cost.
+func small(t testing.TB, f func(s graph.Scope, q graph.ID) graph.ID) (g *graph.Graph, r curve.Request) {
+	t.Helper()
+	b := graph.NewBuilder(graph.Limits{})
+	s := b.Root()
+	q := s.Input("quantity", "quantity", graph.Piece, ft.Dec("1"))
+	batch := f(s, q)
+	each := s.Divide("each", "cost per piece", batch, q)
+	g, err := b.Build()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return g, curve.Request{Figures: []graph.ID{each}, Lines: []curve.Line{{Quantity: q}}, From: 1, To: 200,
+		Batch: []curve.Product{{Each: each, Pieces: q}}}
+}
+
+func sweep(t testing.TB, g *graph.Graph, r curve.Request) *curve.Curve {
+	t.Helper()
+	c, err := curve.Sweep(t.Context(), g, r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+func breaks(t testing.TB, c *curve.Curve) []curve.Break {
+	t.Helper()
+	out, err := c.Breaks(t.Context(), curve.Select{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+func perPiece(s graph.Scope, name, text string) graph.ID {
+	return s.Input(name, name, euro.Per(graph.Piece), ft.Dec(text))
+}
+
+func pieces(s graph.Scope, name, text string) graph.ID {
+	return s.Input(name, name, graph.Piece, ft.Dec(text))
+}
+
+// TestBars is S1's bar of 65 blanks: the 65th belongs to the first bar. In binary
+// numbers it yields 64.
+func TestBars(t *testing.T) {
+	t.Parallel()
+	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		s = s.Of("heat sink")
+		mm := func(name, text string) graph.ID { return s.Input(name, name, graph.Mm, ft.Dec(text)) }
+		usable := s.Subtract("usable", "usable length", mm("bar", "3000"), mm("trim-and-grip", "114"))
+		exactly := s.Divide("exact", "blanks before rounding", usable, s.Add("pitch", "blank and kerf", mm("blank", "43.2"), mm("kerf", "1.2")))
+		perBar := s.Multiply("per-bar", "blanks per bar", s.Floor("whole", "whole blanks", exactly, s.One(graph.Plain)), s.One(graph.Piece))
+		bars := s.Whole("bars", "bars needed", s.Divide("bars-exact", "bars before rounding", q, perBar))
+		return s.Multiply("batch", "batch", bars, s.Input("price", "price of a bar", euro, ft.Dec("52.40")))
+	})
+	got := breaks(t, sweep(t, g, r))
+	if len(got) != 3 {
+		t.Fatalf("%d breaks, want 3", len(got))
+	}
+	for i, b := range got {
+		s := b.Causes[0]
+		if b.UpTo != int64(65*(i+1)) || b.From != b.UpTo+1 || s.Of != "heat sink" || s.Label != "bars needed" ||
+			!s.Was.Equal(decimal.New(int64(i+1), 0)) || !s.Is.Equal(decimal.New(int64(i+2), 0)) ||
+			!near(b.Effect.Rat(), ft.Rat("52.4")) {
+			t.Errorf("break %d: %+v, effect %s", i, b, b.Effect)
+		}
+	}
+}
+
+// TestPriceBreakEnds holds both ends: "from 100" gives 100 the new price, "up to
+// and including 100" the old one.
+func TestPriceBreakEnds(t *testing.T) {
+	t.Parallel()
+	for closed, upTo := range map[bool]int64{false: 99, true: 100} {
+		g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+			axis := graph.Axis{X: q, Edges: []graph.ID{pieces(s, "edge", "100")}, Bands: graph.Bands{BelowClosed: []bool{closed}}}
+			return s.Multiply("batch", "batch", q, s.Band("price", "price", axis, perPiece(s, "old", "3"), perPiece(s, "new", "2.75")))
+		})
+		got := breaks(t, sweep(t, g, r))
+		if len(got) != 1 || got[0].UpTo != upTo {
+			t.Fatalf("closed %t: %+v", closed, got)
+		}
+		b := got[0]
+		if want := ft.Times(ft.Rat("-0.25"), rat(upTo+1)); !near(b.Effect.Rat(), want) || b.Causes[0].Took.Key != "old" || b.Causes[0].Takes.Key != "new" {
+			t.Errorf("closed %t: effect %s, %+v", closed, b.Effect, b.Causes[0])
+		}
+		if !b.Before[0].Equal(ft.Dec("3")) || !b.After[0].Equal(ft.Dec("2.75")) {
+			t.Errorf("closed %t: %s to %s", closed, b.Before[0], b.After[0])
+		}
+	}
+}
+
+// TestEqualArms is a choice whose arms meet where it turns: nothing jumps, but the
+// curve bends, from the quantity the graph says.
+func TestEqualArms(t *testing.T) {
+	t.Parallel()
+	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		hundred := pieces(s, "hundred", "100")
+		low := s.Multiply("low", "low", q, perPiece(s, "dear", "4"))
+		high := s.Add("high", "high", s.Input("fixed", "fixed", euro, ft.Dec("300")), s.Multiply("value", "value", q, perPiece(s, "cheap", "1")))
+		return s.Choose("batch", "batch", q, graph.GreaterOrEqual, hundred, high, low)
+	})
+	got := breaks(t, sweep(t, g, r))
+	if len(got) != 1 || got[0].UpTo != 99 || len(got[0].Causes) != 1 || !near(got[0].Effect.Rat(), ft.Rat("0")) {
+		t.Fatalf("%+v", got)
+	}
+}
+
+// TestSilentStep is the price of what is left over, which turns to nothing when
+// nothing is left: no break, since nothing times any price is nothing.
+func TestSilentStep(t *testing.T) {
+	t.Parallel()
+	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		box := pieces(s, "box", "50")
+		bought := s.Ceiling("bought", "bought", q, box)
+		left := s.Subtract("left", "left over", bought, q)
+		price, none := perPiece(s, "price", "2"), s.Zero(euro.Per(graph.Piece))
+		credit := s.Multiply("credit", "credit", left, s.Choose("left-price", "price of what is left", left, graph.Greater, s.Zero(graph.Piece), price, none))
+		return s.Subtract("batch", "batch", s.Multiply("value", "value", bought, perPiece(s, "paid", "3")), credit)
+	})
+	got := breaks(t, sweep(t, g, r))
+	if len(got) != 3 {
+		t.Fatalf("%d breaks, want 3: %+v", len(got), got)
+	}
+	for i, b := range got {
+		// Fifty more at 3, of which 50 are left at 2, beyond a bought quantity held
+		// that is one short: what is left is then −1, at no price, as at its end.
+		if b.UpTo != int64(50*(i+1)) || len(b.Causes) != 1 || b.Causes[0].Key != "bought" || !near(b.Effect.Rat(), ft.Rat("52")) {
+			t.Errorf("%d: %+v effect %s", i, keys(b.Causes), b.Effect)
+		}
+	}
+}
+
+// TestHeldTooSmall buys screws in hundreds and gives credit for what is left: held
+// at the packs it had, the batch lacks some, and the price of what is left must not
+// turn to nothing because of that.
+func TestHeldTooSmall(t *testing.T) {
+	t.Parallel()
+	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		need := s.Multiply("need", "screws needed", q, s.Input("per-lamp", "per lamp", graph.Plain, ft.Dec("7")))
+		bought := s.Ceiling("bought", "bought", need, pieces(s, "pack", "100"))
+		left, none := s.Subtract("left", "left over", bought, need), s.Zero(euro.Per(graph.Piece))
+		price := s.Choose("left-price", "price of what is left", left, graph.Greater, s.Zero(graph.Piece), perPiece(s, "credit-price", "2"), none)
+		return s.Subtract("batch", "batch", s.Multiply("value", "value", bought, perPiece(s, "paid", "3")), s.Multiply("credit", "credit", left, price))
+	})
+	r.To = 90
+	got := breaks(t, sweep(t, g, r))
+	if len(got) != 6 {
+		t.Fatalf("%d breaks, want 6", len(got))
+	}
+	for _, b := range got {
+		if len(b.Causes) != 1 || b.Causes[0].Key != "bought" || len(b.Follows) != 0 || !near(b.Effect.Rat(), rat(100)) {
+			t.Errorf("up to %d: %v, then %v, effect %s", b.UpTo, keys(b.Causes), keys(b.Follows), b.Effect)
+		}
+	}
+}
+
+// TestArmLeft leaves an arm at the quantity at which it would step itself.
+func TestArmLeft(t *testing.T) {
+	t.Parallel()
+	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		bars := s.Whole("bars", "bars", s.Divide("exact", "exact", q, pieces(s, "per-bar", "50")))
+		own := s.Multiply("own", "own bars", bars, s.Input("bar", "bar", euro, ft.Dec("80")))
+		ready := s.Multiply("ready", "ready blanks", q, perPiece(s, "blank", "1.5"))
+		return s.Choose("batch", "batch", q, graph.Greater, pieces(s, "hundred", "100"), ready, own)
+	})
+	got := breaks(t, sweep(t, g, r))
+	if len(got) != 2 || got[1].UpTo != 100 {
+		t.Fatalf("%+v", got)
+	}
+	// 101 × 1.50 beyond two bars.
+	if b := got[1]; !reflect.DeepEqual(keys(b.Causes), []string{"batch"}) || len(b.Follows) != 0 || !near(b.Effect.Rat(), ft.Rat("-8.5")) ||
+		b.Causes[0].Took.Label != "own bars" || b.Causes[0].Takes.Label != "ready blanks" {
+		t.Errorf("%+v, then %v, effect %s", b.Causes, keys(b.Follows), b.Effect)
+	}
+}
+
+// TestNearTie compares amounts so large that binary numbers cannot tell their
+// eighth place: equal at one quantity exactly, or not quite.
+func TestNearTie(t *testing.T) {
+	t.Parallel()
+	for offset, upTo := range map[string][]int64{"0": {92, 93}, "0.00000002": nil} {
+		g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+			limit := s.Add("limit", "limit", s.Input("ninety-three", "93 pieces", euro, ft.Dec("114814813.77")), s.Input("offset", "offset", euro, ft.Dec(offset)))
+			value := s.Multiply("value", "value", q, perPiece(s, "making", "1234567.89"))
+			extra := s.Choose("extra", "extra", value, graph.Equal, limit, s.Input("surcharge", "surcharge", euro, ft.Dec("5")), s.Zero(euro))
+			return s.Add("batch", "batch", extra, s.Multiply("small", "small", q, perPiece(s, "little", "1")))
+		})
+		var got []int64
+		for _, b := range breaks(t, sweep(t, g, r)) {
+			got = append(got, b.UpTo)
+		}
+		if !reflect.DeepEqual(got, upTo) {
+			t.Errorf("offset %s: breaks up to %v, want %v", offset, got, upTo)
+		}
+	}
+}
+
+// TestGrainIsLocal is a price that falls by a price point with every piece at
+// first, and then ever more seldom.
+func TestGrainIsLocal(t *testing.T) {
+	t.Parallel()
+	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		setup := s.Divide("setup-each", "set-up", s.Input("setup", "set-up", euro, ft.Dec("5000")), q)
+		price := s.Ceiling("price", "price asked", setup, perPiece(s, "point", "5"))
+		return s.Multiply("batch", "batch", q, price)
+	})
+	r.To = 600
+	c := sweep(t, g, r)
+	got := breaks(t, c)
+	if len(c.Counted) != 1 || c.Counted[0].Key != "price" {
+		t.Fatalf("counted piece by piece: %+v", c.Counted)
+	}
+	for _, b := range got {
+		// The price is 5·k as long as (k−1) times the pieces is less than 1000.
+		k := b.Causes[0].Was.IntPart() / 5
+		if (k-1)*b.UpTo >= 1000 || (k-1)*b.From < 1000 || b.UpTo < 30 {
+			t.Errorf("%s up to %d", b.Causes[0].Was, b.UpTo)
+		}
+	}
+	if runs := c.Runs(0); !runs[0].Counted || runs[len(runs)-1].Counted || len(got) < 10 {
+		t.Errorf("%d breaks, runs %+v", len(got), runs)
+	}
+}
+
+// TestCoinsAreGrain is a price in whole cents.
+func TestCoinsAreGrain(t *testing.T) {
+	t.Parallel()
+	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		setup := s.Divide("setup-each", "set-up", s.Input("setup", "set-up", euro, ft.Dec("20")), q)
+		price := s.Ceiling("price", "price asked", s.Add("sum", "sum", setup, perPiece(s, "making", "90")), perPiece(s, "coin", "0.01"))
+		return s.Multiply("batch", "batch", q, price)
+	})
+	r.From, r.To = 150, 400
+	c := sweep(t, g, r)
+	if len(c.Places) != 0 || len(c.Counted) != 1 || c.Counted[0].Changes >= 84 {
+		t.Errorf("%d breaks, counted %+v", len(c.Places), c.Counted)
+	}
+}
+
+// TestGrowingSize counts lots whose size grows with the batch: what steps is how
+// many there are, not how large they are.
+func TestGrowingSize(t *testing.T) {
+	t.Parallel()
+	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		size := s.Add("size", "size of a lot", pieces(s, "least", "7"), s.Multiply("grown", "grown", q, s.Input("share", "share", graph.Plain, ft.Dec("0.03"))))
+		made := s.Ceiling("made", "pieces in whole lots", q, size)
+		return s.Multiply("batch", "batch", made, perPiece(s, "making", "3"))
+	})
+	lots := func(q int64) int64 { return counted(rat(q), ft.Plus(rat(7), ft.Times(rat(q), ft.Rat("0.03")))) }
+	var want, got []int64
+	for q := int64(1); q < 200; q++ {
+		if lots(q) != lots(q+1) {
+			want = append(want, q)
+		}
+	}
+	for _, b := range breaks(t, sweep(t, g, r)) {
+		got = append(got, b.UpTo)
+	}
+	if !reflect.DeepEqual(got, want) || len(want) < 8 {
+		t.Errorf("breaks up to %v, counted %v", got, want)
+	}
+}
+
+// TestShortRange judges the grain of one step of two quantities by what follows.
+func TestShortRange(t *testing.T) {
+	t.Parallel()
+	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		loads := s.Whole("loads", "loads", s.Divide("exact", "exact", q, pieces(s, "per-load", "10")))
+		started := s.Whole("started", "started", s.Divide("started-exact", "exact", q, s.Input("yield", "yield", graph.Plain, ft.Dec("0.9"))))
+		return s.SumProducts("batch", "batch", loads, s.Input("load", "load", euro, ft.Dec("7")), started, perPiece(s, "making", "1"))
+	})
+	r.From, r.To = 70, 71
+	c := sweep(t, g, r)
+	got := breaks(t, c)
+	if len(got) != 1 || len(got[0].Causes) != 1 || got[0].Causes[0].Key != "loads" || len(c.Counted) != 1 || c.Counted[0].Key != "started" {
+		t.Errorf("%+v, counted %+v", got, c.Counted)
+	}
+	if one := sweep(t, g, curve.Request{Figures: r.Figures, Lines: r.Lines, From: 70, To: 70}); len(one.Places) != 0 || len(one.Runs(0)) != 1 {
+		t.Errorf("one quantity has breaks: %+v", one.Places)
+	}
+}
+
+// decided is a graph with a decision that holds for 20 to 120 pieces.
+func decided(t *testing.T) (*graph.Graph, curve.Request) {
+	return small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		lot := s.Decided("lot", "lot size", graph.Piece, ft.Dec("25"), graph.Choice{Solver: "lot size",
+			Valid: []graph.Window{{Input: q, Low: ft.Dec("20"), High: ft.Dec("120")}}})
+		return s.Multiply("batch", "batch", s.Divide("lots", "lots", q, lot), s.Input("lot-cost", "lot", euro, ft.Dec("9")))
+	})
+}
+
+func TestDecisionWindow(t *testing.T) {
+	t.Parallel()
+	g, r := decided(t)
+	var at *curve.QuantityError
+	var outside *exact.OutsideDecisionError
+	for _, c := range []struct{ from, to, first int64 }{{1, 50, 1}, {30, 200, 121}, {115, 2000, 121}} {
+		r.From, r.To = c.from, c.to
+		_, err := curve.Sweep(t.Context(), g, r)
+		if !errors.As(err, &at) || !errors.As(err, &outside) || at.Quantity != c.first || outside.Key != "lot" || at.Remedy == "" {
+			t.Errorf("%d to %d: %v", c.from, c.to, err)
+		}
+	}
+	r.From, r.To = 100, 120 // the grain is not judged beyond the window
+	sweep(t, g, r)
+	lot, _ := g.Find("lot")
+	r.From, r.To, r.Hold = 1, 2000, exact.Pins{lot: ft.Dec("25")}
+	if c := sweep(t, g, r); c.Figures[0].Flat || len(c.Places) != 0 {
+		t.Errorf("held: %+v", c.Places)
+	}
+}
+
+func TestUndefined(t *testing.T) {
+	t.Parallel()
+	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		axis := graph.Axis{X: q, High: pieces(s, "most", "1500"), Bands: graph.Bands{HasHigh: true, HighClosed: true}}
+		return s.Multiply("batch", "batch", q, s.Band("tariff", "tariff", axis, perPiece(s, "price", "2")))
+	})
+	r.From, r.To = 400, 3000
+	_, err := curve.Sweep(t.Context(), g, r)
+	var at *curve.QuantityError
+	var none *exact.UndefinedError
+	if !errors.As(err, &at) || at.Quantity != 1501 || !errors.As(err, &none) || none.Key != "each" || none.Cause != "tariff" {
+		t.Fatalf("%v", err)
+	}
+	r.To = 1500
+	sweep(t, g, r)
+}
+
+func TestRequestErrors(t *testing.T) {
+	t.Parallel()
+	g, good := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		return s.Multiply("batch", "batch", q, perPiece(s, "each-in", "2"))
+	})
+	q := good.Lines[0].Quantity
+	for _, c := range []struct {
+		field  string
+		change func(r *curve.Request)
+	}{
+		{"from", func(r *curve.Request) { r.From = 0 }},
+		{"from", func(r *curve.Request) { r.From = -5 }},
+		{"to", func(r *curve.Request) { r.From, r.To = 10, 9 }},
+		{"to", func(r *curve.Request) { r.To = 20_001 }},
+		{"to", func(r *curve.Request) { r.From, r.To = 999_999_999, 1_000_000_001 }},
+		{"figures", func(r *curve.Request) { r.Figures = nil }},
+		{"figures", func(r *curve.Request) { r.Figures = make([]graph.ID, 101) }},
+		{"figures[1]", func(r *curve.Request) { r.Figures = []graph.ID{q, 99} }},
+		{"figures[0]", func(r *curve.Request) { r.Figures = []graph.ID{graph.None} }},
+		{"lines", func(r *curve.Request) { r.Lines = nil }},
+		{"lines[0].quantity", func(r *curve.Request) { r.Lines = []curve.Line{{Quantity: -1}} }},
+		{"lines[1].quantity", func(r *curve.Request) { r.Lines = []curve.Line{{Quantity: q}, {Quantity: q}} }},
+		{"lines[0].quantity", func(r *curve.Request) { r.Hold = exact.Pins{q: ft.Dec("5")} }},
+		{"lines[0].per", func(r *curve.Request) { r.Lines = []curve.Line{{Quantity: q, Per: -1}} }},
+		{"lines[0].per", func(r *curve.Request) { r.Lines = []curve.Line{{Quantity: q, Per: 1e15}} }},
+		{"hold[77]", func(r *curve.Request) { r.Hold = exact.Pins{77: ft.Dec("5")} }},
+		{"hold[1]", func(r *curve.Request) { r.Hold = exact.Pins{1: ft.Dec("0." + strings.Repeat("123456789", 9))} }},
+		{"batch[0].each", func(r *curve.Request) { r.Batch = []curve.Product{{Each: 99, Pieces: q}} }},
+		{"batch", func(r *curve.Request) { r.Batch = append(r.Batch, curve.Product{Each: q, Pieces: q}) }},
+		{"marks[1]", func(r *curve.Request) { r.Marks = []int64{5, 201} }},
+	} {
+		r := good
+		c.change(&r)
+		_, err := curve.Sweep(t.Context(), g, r)
+		var bad *curve.RequestError
+		if !errors.As(err, &bad) || bad.Field != c.field || bad.Message == "" || bad.Remedy == "" {
+			t.Errorf("want an error of %s, got %v", c.field, err)
+		}
+	}
+}
+
+// TestFlat draws a figure that does not rest on the quantity.
+func TestFlat(t *testing.T) {
+	t.Parallel()
+	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		bars := s.Whole("bars", "bars", s.Divide("exact", "exact", q, pieces(s, "per-bar", "20")))
+		return s.Multiply("batch", "batch", bars, s.Multiply("bar", "bar", s.Input("bar-price", "price", euro, ft.Dec("3"))))
+	})
+	bar, _ := g.Find("bar")
+	r.Figures = append(r.Figures, bar)
+	c := sweep(t, g, r)
+	l, err := c.Least(t.Context(), 1, 40, 90)
+	if c.Figures[0].Flat || !c.Figures[1].Flat || len(c.Runs(1)) != 1 || len(c.Runs(0)) != 10 || err != nil || !l.Flat || l.Quantity != 40 || !l.Value.Equal(ft.Dec("3")) {
+		t.Errorf("%+v %+v %+v %v", c.Figures, c.Runs(1), l, err)
+	}
+	if c.Values[1][0] != 3 || c.Values[1][199] != 3 {
+		t.Errorf("flat at %v and %v", c.Values[1][0], c.Values[1][199])
+	}
+	figure := 1
+	if got, err := c.Breaks(t.Context(), curve.Select{Figure: &figure}); err != nil || len(got) != 0 {
+		t.Errorf("breaks of a flat figure: %v %v", got, err)
+	}
+}
+
+// TestLines moves one line of a mix, or two at two to one.
+func TestLines(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	s := b.Root()
+	p, q := pieces(s, "plain", "10"), pieces(s, "glow", "30")
+	bars := s.Whole("bars", "bars", s.Divide("exact", "exact", s.Add("sum", "sum", p, q), pieces(s, "per-bar", "60")))
+	each := s.Divide("each", "each", s.Multiply("batch", "batch", bars, s.Input("bar", "bar", euro, ft.Dec("60"))), p)
+	g, err := b.Build()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		lines []curve.Line
+		upTo  []int64
+	}{
+		{[]curve.Line{{Quantity: p}}, []int64{30, 90}},
+		{[]curve.Line{{Quantity: p}, {Quantity: q}}, []int64{30, 60, 90}},
+		{[]curve.Line{{Quantity: p, Per: 2}, {Quantity: q}}, []int64{20, 40, 60, 80}},
+	} {
+		r := curve.Request{Figures: []graph.ID{each}, Lines: c.lines, From: 1, To: 99}
+		var got []int64
+		for _, b := range breaks(t, sweep(t, g, r)) {
+			got = append(got, b.UpTo)
+			if b.Effect != nil {
+				t.Error("an effect without a batch cost")
+			}
+		}
+		if !reflect.DeepEqual(got, c.upTo) {
+			t.Errorf("%+v: breaks up to %v, want %v", c.lines, got, c.upTo)
+		}
+	}
+}
+
+func TestCancel(t *testing.T) {
+	t.Parallel()
+	est := demo(t, "plain")
+	ctx, cancel := context.WithCancel(t.Context())
+	c := sweep(t, est.Graph, whole(est.Variants[0], 1, 100))
+	cancel()
+	_, swept := curve.Sweep(ctx, est.Graph, whole(est.Variants[0], 1, 5000))
+	_, named := c.Breaks(ctx, curve.Select{})
+	_, least := c.Least(ctx, 0, 1, 100)
+	_, crossed := curve.Crossings(ctx, curve.Side{Curve: c}, curve.Side{Curve: c, Figure: 1})
+	for _, err := range []error{swept, named, least, crossed} {
+		if !errors.Is(err, context.Canceled) {
+			t.Errorf("cancelled: %v", err)
+		}
+	}
+}
+
+// TestFaultOfAHeldStepIsTold holds the boxes as they were: at 11 that makes no
+// difference, and at 12 the charge is too large to be computed. That is an error
+// with its quantity, and not the answer that the boxes make no difference.
+func TestFaultOfAHeldStepIsTold(t *testing.T) {
+	t.Parallel()
+	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+		plain := func(name, text string) graph.ID { return s.Input(name, name, graph.Plain, ft.Dec(text)) }
+		boxes := s.Ceiling("boxes", "boxes", q, pieces(s, "box", "10"))
+		packs := s.Ceiling("packs", "packs", q, pieces(s, "pack", "10"))
+		away := s.Add("away", "away", s.Divide("short-by", "short", s.Subtract("short", "short", q, boxes), pieces(s, "one", "1")), plain("middle", "4.5"))
+		places := s.Multiply("places", "places", plain("steepness", "1.8"), s.Multiply("squared", "squared", away, away))
+		charge := s.Power("charge", "charge", plain("ten", "10"), places)
+		late := s.Maximum("late", "late", s.Zero(graph.Plain), s.Divide("late-by", "late", s.Subtract("after", "after", q, pieces(s, "eleven", "11")), pieces(s, "a-piece", "1")))
+		return s.Add("batch", "batch", s.Multiply("paid", "paid", packs, perPiece(s, "price", "3")),
+			s.Multiply("extra", "extra", s.Multiply("charged", "charged", charge, late), s.Input("euro", "euro", euro, ft.Dec("1"))))
+	})
+	r.To = 15
+	_, err := sweep(t, g, r).Breaks(t.Context(), curve.Select{})
+	var at *curve.QuantityError
+	if !errors.As(err, &at) || at.Quantity != 12 {
+		t.Errorf("%v, want an error at 12", err)
+	}
+}

@@ -1,0 +1,114 @@
+// Package shape holds the distributions of estimated ranges: where the values of
+// a range lie between low and high, as curves in float64. It knows no graph
+// beyond the node of a range, no generator and no cost: a caller brings uniform
+// numbers and gets values of the input.
+//
+// Every figure is in the unit of the range. A range whose low and high are equal
+// is a constant, whatever its shape.
+package shape
+
+import (
+	"math"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+)
+
+// Spread is the distribution of one range. Low ≤ Likely ≤ High; SD > 0 for the
+// normal shape and unused for the others.
+type Spread struct {
+	Shape                 bom.Shape
+	Low, Likely, High, SD float64
+}
+
+// Of gives the distribution of a Range node; any other node is a constant at its
+// value.
+func Of(n *graph.Node) Spread {
+	likely := n.Value.InexactFloat64()
+	if n.Op != graph.Range {
+		return Spread{Low: likely, Likely: likely, High: likely}
+	}
+	return Spread{Shape: n.Shape, Low: n.Low.InexactFloat64(), Likely: likely, High: n.High.InexactFloat64(), SD: n.SD.InexactFloat64()}
+}
+
+// curve is one shape with its figures worked out. Shares are of the values drawn,
+// from 0 to 1; distances are from one end of the range, so that they keep their
+// relative precision close to it.
+type curve interface {
+	below(x float64) float64 // the share below x, Low < x < High
+	mean() float64
+	deviation() float64
+	// ends gives the two tails and where each starts: values are start + distance
+	// for low and start − distance for high.
+	ends() (low, high end)
+}
+
+// end is one tail of a curve: the distance from start within which a share q lies,
+// 0 < q ≤ 0.5, and how fast the distance grows with the share. A guess of the
+// distance makes it quicker; 0 is none.
+type end struct {
+	start    float64
+	distance func(q, guess float64) (distance, slope float64)
+}
+
+func (s Spread) curve() curve {
+	width := s.High - s.Low
+	switch {
+	case !(width > 0), s.Shape == bom.Normal && !(s.SD > 0): // a deviation too small for a float64
+		return constant{s.Likely}
+	case s.Shape == bom.Pert:
+		return newPert(s)
+	case s.Shape == bom.Uniform:
+		return uniform{s}
+	case s.Shape == bom.Normal:
+		return newNormal(s)
+	default:
+		return newTriangular(s)
+	}
+}
+
+// Quantile gives the value that a share p of all draws does not exceed, 0 ≤ p ≤ 1;
+// NaN for NaN. It is right to 1e-12 of the width of the range.
+func (s Spread) Quantile(p float64) float64 {
+	switch {
+	case math.IsNaN(p):
+		return p
+	case p <= 0:
+		return s.Low
+	case p >= 1:
+		return s.High
+	}
+	low, high := s.curve().ends()
+	return s.at(low, high, p)
+}
+
+// at looks from the nearer end, where small shares keep their digits.
+func (s Spread) at(low, high end, p float64) float64 {
+	if p <= 0.5 {
+		d, _ := low.distance(p, 0)
+		return s.within(low.start + d)
+	}
+	d, _ := high.distance(1-p, 0)
+	return s.within(high.start - d)
+}
+
+func (s Spread) within(x float64) float64 { return math.Min(math.Max(x, s.Low), s.High) }
+
+// CDF gives the share of draws that do not exceed x; NaN for NaN.
+func (s Spread) CDF(x float64) float64 {
+	switch {
+	case math.IsNaN(x):
+		return x
+	case x >= s.High:
+		return 1
+	case x <= s.Low:
+		return 0
+	}
+	return s.curve().below(x)
+}
+
+// Mean gives the expected value, from a closed form.
+func (s Spread) Mean() float64 { return s.curve().mean() }
+
+// Deviation gives the standard deviation, from a closed form.
+func (s Spread) Deviation() float64 { return s.curve().deviation() }

@@ -1,0 +1,112 @@
+package simulate
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/ask/shape"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/column"
+	"kerfbook/costing/graph/exact"
+)
+
+// subject is a graph made ready to be drawn: what varies, what is held, and the
+// likely figures.
+type subject struct {
+	g         *graph.Graph
+	request   *Request
+	exact     *exact.Evaluator
+	likely    []decimal.Decimal // per output
+	pins      exact.Pins        // Request.Hold and the decisions
+	held      []Decision        // see Result
+	free      []Decision
+	uncertain []bool  // per figure: it could come out otherwise
+	inputs    []input // that vary, by key
+	groups    []group // of correlated inputs
+}
+
+// input is a range that the outputs rest on.
+type input struct {
+	id     graph.ID
+	key    uint64 // hash of its key
+	spread shape.Spread
+	sample *shape.Sampler
+	group  int // index in subject.groups, −1 for an independent one
+}
+
+// newSubject checks a request, evaluates the likely figures and settles what
+// varies and what is held. The error is a [*RequestError], a [*NotDefiniteError],
+// an [*UndefinedError] or one of exact evaluation.
+func newSubject(g *graph.Graph, r *Request) (*subject, error) {
+	if err := r.check(g); err != nil {
+		return nil, err
+	}
+	s := &subject{g: g, request: r, exact: exact.New(g)}
+	values, err := s.exact.Evaluate(r.Hold)
+	if err != nil {
+		return nil, err
+	}
+	for i, id := range r.Outputs {
+		v, err := values.Get(id)
+		if err != nil {
+			return nil, &UndefinedError{Field: place("outputs", i), Key: g.Node(id).Key, Cause: err}
+		}
+		s.likely = append(s.likely, v)
+	}
+	s.decide(values)
+	s.vary()
+	return s, s.correlate()
+}
+
+// vary finds the ranges that the outputs rest on.
+func (s *subject) vary() {
+	for _, id := range s.needed() {
+		n := s.g.Node(id)
+		if _, pinned := s.pins[id]; n.Op == graph.Range && !pinned && n.Low.LessThan(n.High) {
+			s.inputs = append(s.inputs, input{id: id, key: keyHash(n.Key), spread: shape.Of(n), sample: shape.Of(n).Sampler(), group: -1})
+		}
+	}
+	slices.SortFunc(s.inputs, func(a, b input) int { return cmp.Compare(s.g.Node(a.id).Key, s.g.Node(b.id).Key) })
+}
+
+// needed lists what the outputs rest on, pins resting on nothing, in order.
+func (s *subject) needed() []graph.ID {
+	marked := make([]bool, s.g.Len())
+	for _, id := range s.request.Outputs {
+		marked[id] = true
+	}
+	var out []graph.ID
+	for id := graph.ID(s.g.Len() - 1); id >= 0; id-- {
+		if !marked[id] {
+			continue
+		}
+		out = append(out, id)
+		if _, pinned := s.pins[id]; !pinned {
+			for _, a := range s.g.Node(id).Args {
+				marked[a] = true
+			}
+		}
+	}
+	slices.Reverse(out)
+	return out
+}
+
+// options are those of a plan that varies and wants the given figures.
+func (s *subject) options(vary, outputs []graph.ID) column.Options {
+	o := column.Options{Vary: vary, Outputs: outputs, Hold: make(map[graph.ID]float64, len(s.pins))}
+	for id, v := range s.pins {
+		o.Hold[id] = v.InexactFloat64()
+	}
+	return o
+}
+
+// ids lists the inputs that vary.
+func (s *subject) ids() []graph.ID {
+	out := make([]graph.ID, len(s.inputs))
+	for i, in := range s.inputs {
+		out[i] = in.id
+	}
+	return out
+}

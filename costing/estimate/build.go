@@ -1,0 +1,276 @@
+package estimate
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+
+	"kerfbook/bom"
+	"kerfbook/bom/variant"
+	"kerfbook/costing/book"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/making/blank"
+	"kerfbook/costing/making/routing"
+)
+
+// Build writes the estimate of a mix on a day. The error joins everything that
+// is wrong: *BuildError, *variant errors with the trim and place they name, and
+// *graph.FaultError.
+func Build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
+	est, err := build(b, mix, day)
+	if err == nil || len(b.Unread) == 0 {
+		return est, err
+	}
+	all := []error{err}
+	if joined, ok := err.(interface{ Unwrap() []error }); ok {
+		all = joined.Unwrap()
+	}
+	for _, problem := range b.UnreadProblems() { // may be the reason
+		all = append(all, &BuildError{problem.Path, problem.Message})
+	}
+	return nil, errors.Join(all...)
+}
+
+func build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
+	if len(mix) == 0 {
+		return nil, &BuildError{"", "the mix names no variant"}
+	}
+	builder := graph.NewBuilder(graph.Limits{})
+	override(builder, b.Overrides, day)
+	s, err := newShop(b, day, builder.Root())
+	if err != nil {
+		return nil, err
+	}
+	for _, problem := range b.UnreadProblems() {
+		builder.Root().Find(graph.Warning, "book", problem.Message)
+	}
+	a := &assembly{shop: s, lines: slices.Clone(mix), parts: map[bom.ID]*pooled{}}
+	est := &Estimate{Book: b, Day: day, Channels: s.channels}
+	a.down(mix)
+	if len(s.problems) > 0 {
+		return nil, cmp.Or(builder.BeyondLimits(), errors.Join(s.problems...))
+	}
+	a.up(est)
+	a.land(est)
+	if len(s.problems) > 0 {
+		return nil, cmp.Or(builder.BeyondLimits(), errors.Join(s.problems...))
+	}
+	est.Graph, err = builder.Build()
+	return est, misplaced(b, day, err)
+}
+
+// assembly is one estimate being built: variants and parts on the way down
+// (quantities) and up (costs).
+type assembly struct {
+	*shop
+	lines    []MixLine
+	variants []*made // one per line
+	parts    map[bom.ID]*pooled
+	order    []*pooled // parents before children
+	// shared holds, by stock, the charges of the parts that are cut from it
+	// together.
+	shared map[bom.ID]map[bom.ID]blank.Charge
+}
+
+// use is a child within its parent: the unrounded pieces needed.
+type use struct {
+	part      *pooled
+	need      graph.ID
+	operation int // that consumes it; 0 is the first
+}
+
+// made is a batch of something that is put together: a variant, or a part.
+type made struct {
+	part  *pooled // nil for a variant
+	place string  // in the book
+	scope graph.Scope
+	flow  routing.Flow
+	uses  []use
+	kinds [kindCount]graph.ID // own cost of the batch, money
+
+	material []graph.ID            // those of the kinds that come before the first operation
+	work     [][kindCount]graph.ID // of each operation
+}
+
+// pooled is a part with what the whole mix needs of it.
+type pooled struct {
+	made
+	def       *bom.Part
+	path      string
+	needs     []graph.ID // contributions, unrounded
+	unrounded graph.ID   // their sum
+	need      graph.ID   // the sum in whole pieces
+	costs     Costs
+}
+
+// line is one child of a variant or part, in the form both share.
+type line struct {
+	name      string // last element of its key
+	part      bom.ID
+	quantity  bom.Number
+	operation int
+	scrap     *bom.Number
+	path      string
+}
+
+// down writes quantities: the variants' routings, then every part once its
+// parents have said what they need.
+func (a *assembly) down(mix []MixLine) {
+	named := map[string]bom.ID{}
+	for i, l := range mix {
+		if err := l.CheckQuantity(); err != nil {
+			a.problems = append(a.problems, err)
+		}
+		if _, trim, _ := a.find(l); trim != nil {
+			l = l.without(trim.Choices)
+			a.lines[i] = l
+		}
+		switch other, taken := named[l.Name()]; {
+		case !taken:
+			named[l.Name()] = l.Product
+			a.addVariant(l)
+		case other == l.Product:
+			a.fail("", "the mix names %s twice; add its quantities up", l.Name())
+		default:
+			a.fail("", "products %s and %s both have a trim %s; they cannot be in one mix", other, l.Product, l.Name())
+		}
+	}
+	if len(a.problems) > 0 {
+		return
+	}
+	for _, p := range a.order {
+		a.pool(p)
+	}
+}
+
+// find gives the product and the trim that a line of the mix names, with the
+// product's place in the book; nil for what the book does not have.
+func (a *assembly) find(l MixLine) (product *bom.Product, trim *bom.Trim, path string) {
+	at := slices.IndexFunc(a.book.Products, func(p bom.Product) bool { return p.Number == l.Product })
+	if at < 0 {
+		return nil, nil, ""
+	}
+	product, path = &a.book.Products[at], index("products", at)
+	if of := slices.IndexFunc(product.Trims, func(t bom.Trim) bool { return t.ID == l.Trim }); of >= 0 {
+		trim = &product.Trims[of]
+	}
+	return product, trim, path
+}
+
+func (a *assembly) addVariant(l MixLine) {
+	product, trim, path := a.find(l)
+	switch {
+	case product == nil:
+		a.fail("products", "there is no product %s", l.Product)
+		return
+	case trim == nil:
+		a.fail(path+".trims", "product %s has no trim %s", product.Number, l.Trim)
+		return
+	}
+	positions, err := variant.Resolve(product, l.selection(*trim))
+	if err != nil {
+		a.problems = append(a.problems, fmt.Errorf("trim %s: %w", l.Name(), err))
+		return
+	}
+	src := graph.Source{Where: "product " + string(product.Number) + " revision " + product.Revision, Path: path}
+	s := a.root.In("variant", l.Name()).From(src).Of(trim.Name)
+	v := &made{scope: s, place: path}
+	quantity := a.root.In("mix").From(graph.Source{Where: "the mix asked for"}).
+		Number(l.Name(), "batch quantity of "+trim.Name, graph.Piece, l.Quantity, "")
+	v.flow = routing.Build(s, product.Routing, quantity, a.workshop(nil, product.Routing, path))
+	a.worksByArea(v.flow, path)
+	a.variants = append(a.variants, v)
+	for _, p := range positions {
+		a.use(v, line{fmt.Sprintf("position/%d", p.Number), p.Part, p.Quantity, p.Operation, p.FittingScrap,
+			index("positions", positionIndex(product, p.Number))})
+	}
+}
+
+func positionIndex(p *bom.Product, number int) int {
+	return slices.IndexFunc(p.Positions, func(x bom.Position) bool { return x.Number == number })
+}
+
+// selection is the trim's choices with those of the line in their place.
+func (l MixLine) selection(t bom.Trim) map[bom.ID]bom.ID {
+	out := maps.Clone(t.Choices)
+	if out == nil {
+		out = map[bom.ID]bom.ID{}
+	}
+	maps.Copy(out, l.Choices)
+	return out
+}
+
+// use writes Y2, the need of a child: units in at the operation that consumes it
+// × quantity per ÷ (1 − fitting scrap).
+func (a *assembly) use(parent *made, l line) {
+	child, ok := a.part(l.part, l.path)
+	if !ok {
+		return
+	}
+	s := parent.scope.In(l.name).By("Y2").Within(l.path)
+	each := s.Number("quantity", "quantity of "+child.def.Name+" per piece", graph.Plain, l.quantity, "quantity")
+	need := s.Multiply("fitted", child.def.Name+" fitted", parent.flow.Consumed(l.operation), each)
+	if l.scrap != nil {
+		scrap := s.Number("fitting-scrap", "share lost while fitting", graph.Plain, *l.scrap, "fitting_scrap")
+		need = s.Divide("need", child.def.Name+" needed", need, s.Subtract("fitting-yield", "1 − fitting scrap", s.One(graph.Plain), scrap))
+	}
+	child.needs = append(child.needs, need)
+	parent.uses = append(parent.uses, use{child, need, l.operation})
+}
+
+// part finds a part of the book, and on its first use walks its children so that
+// parts end up ordered parents first.
+func (a *assembly) part(id bom.ID, path string) (*pooled, bool) {
+	if p, ok := a.parts[id]; ok {
+		return p, true
+	}
+	at := slices.IndexFunc(a.book.Parts, func(p bom.Part) bool { return p.Number == id })
+	if at < 0 {
+		a.fail(path, "there is no part %s", id)
+		return nil, false
+	}
+	if len(a.parts) == 0 {
+		if cycle := bom.FindCycle(a.book.Parts); cycle != nil {
+			a.fail("parts", "a part contains itself: %s", bom.CycleText(cycle))
+			return nil, false
+		}
+	}
+	p := &pooled{def: &a.book.Parts[at], path: index("parts", at)}
+	p.part, p.place = p, p.path
+	a.parts[id] = p
+	for i, c := range p.def.Children {
+		if _, ok := a.part(c.Part, fmt.Sprintf("%s.children[%d].part", p.path, i)); !ok {
+			return nil, false
+		}
+	}
+	a.order = slices.Insert(a.order, 0, p)
+	return p, true
+}
+
+// pool adds up the needs of a part, rounds them once, and writes its routing and
+// the needs of its children.
+func (a *assembly) pool(p *pooled) {
+	d := p.def
+	p.scope = a.root.In("part", string(d.Number)).From(graph.Source{
+		Where: "part " + string(d.Number) + " revision " + cmp.Or(d.Revision, "A"), Path: p.path}).Of(d.Name)
+	s := p.scope.By("Y2")
+	p.unrounded = s.Sum("need-unrounded", "pieces needed, before rounding", p.needs...)
+	p.need = s.Whole("need", "pieces needed", p.unrounded)
+	shop := a.workshop(d, d.Routing, p.path)
+	shop.Surface = func(f routing.Flow, at int) graph.ID { return a.surfaceAt(p, f, at) }
+	p.flow = routing.Build(p.scope, d.Routing, p.need, shop)
+	a.worksByArea(p.flow, p.path)
+	for i, c := range d.Children {
+		name := "child/" + string(c.Part)
+		if c.Operation > 0 {
+			name += fmt.Sprintf("/at/%d", c.Operation)
+		}
+		a.use(&p.made, line{name, c.Part, c.Quantity, c.Operation, c.FittingScrap, index("children", i)})
+	}
+}
+
+func sortedIDs[V any](m map[bom.ID]V) []bom.ID {
+	return slices.Sorted(maps.Keys(m))
+}

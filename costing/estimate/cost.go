@@ -1,0 +1,316 @@
+package estimate
+
+import (
+	"slices"
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/making/blank"
+	"kerfbook/costing/making/purchase"
+	"kerfbook/costing/making/routing"
+	"kerfbook/costing/rates"
+	"kerfbook/costing/selling/price"
+)
+
+// up writes costs: every part after its children, then the variants.
+func (a *assembly) up(est *Estimate) {
+	for _, p := range slices.Backward(a.order) {
+		a.costPart(p)
+	}
+	for _, p := range a.order {
+		est.Parts = append(est.Parts, Part{Def: p.def, Need: p.need, Costs: p.costs})
+	}
+	for _, v := range a.variants {
+		est.Variants = append(est.Variants, a.costVariant(v))
+	}
+	a.loads()
+}
+
+// costPart writes the cost of one needed piece of a part.
+func (a *assembly) costPart(p *pooled) {
+	a.noCosts(&p.made)
+	switch p.def.Kind {
+	case bom.Bought:
+		a.buy(p)
+	case bom.Made:
+		a.cut(p)
+	}
+	a.operations(&p.made)
+	p.costs = a.costs(&p.made, p.unrounded, p.def.Special)
+	a.perPiece(&p.made, p.unrounded)
+	a.rejects(&p.made)
+}
+
+func (a *assembly) noCosts(m *made) {
+	for k := range m.kinds {
+		m.kinds[k] = graph.None
+	}
+}
+
+// buy charges a bought part at the best of its offers, with the overhead on
+// bought parts.
+func (a *assembly) buy(p *pooled) {
+	offers := a.offers(p.def.Number, graph.Piece, "part", p.path)
+	if len(offers) == 0 {
+		return
+	}
+	need := purchase.Need{Quantity: p.need, MassKg: graph.None, LengthM: graph.None}
+	p.kinds[BoughtCost] = purchase.Part(p.scope, purchase.Build(p.scope, need, offers), p.need)
+	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "bought-overhead", "overhead on bought parts", p.kinds[BoughtCost], a.overheads.bought)
+}
+
+func (a *assembly) overhead(s graph.Scope, name, label string, base, rate graph.ID) graph.ID {
+	if base == graph.None || rate == graph.None {
+		return graph.None
+	}
+	return s.Multiply(name, label, base, rate)
+}
+
+// cut charges a made part with its stock, the overhead on it and the reclaim of
+// its chips.
+func (a *assembly) cut(p *pooled) {
+	if p.def.Blank == nil {
+		return
+	}
+	st, ok := a.stock(p.def.Blank.Stock)
+	if !ok {
+		return
+	}
+	if !blank.Dimensioned(st.Def, p.def.Blank) {
+		a.fail(p.path+".blank", "the blank of part %s lacks a dimension for stock %s", p.def.Number, st.Def.ID)
+		return
+	}
+	charge := a.blanks(p, st, massOf(p, st))
+	p.kinds[StockCost] = charge.Stock
+	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "material-overhead", "material overhead", charge.Stock, a.overheads.material)
+	if charge.Reclaim != graph.None {
+		p.kinds[ReclaimCredit] = p.scope.By("S4").Subtract("reclaim-credit", "reclaim of chips, as a credit", p.scope.Zero(a.money), charge.Reclaim)
+	}
+}
+
+// operations adds the cost of each operation of a routing to the batch.
+func (a *assembly) operations(m *made) {
+	var byKind [kindCount][]graph.ID
+	add := func(k Kind, id graph.ID) {
+		if id != graph.None {
+			byKind[k] = append(byKind[k], id)
+		}
+	}
+	m.material = slices.Clone(m.kinds[:])
+	for i := range m.flow.Steps {
+		own := a.operation(m, i)
+		m.work = append(m.work, own)
+		for k, id := range own {
+			add(Kind(k), id)
+		}
+	}
+	for k, ids := range byKind {
+		name := "operations-" + Kind(k).Key()
+		ids = append([]graph.ID{m.kinds[k]}, ids...)
+		m.kinds[k] = m.scope.By("C2").Total(name, Kind(k).Label()+" of the batch", ids...)
+	}
+}
+
+// operation is the cost of one operation of a batch by kind, in money.
+func (a *assembly) operation(m *made, at int) (own [kindCount]graph.ID) {
+	for k := range own {
+		own[k] = graph.None
+	}
+	st := m.flow.Steps[at]
+	s := st.Scope.By("C2")
+	if st.Operation.Kind == bom.Outside {
+		own[OutsideCost] = a.outside(m, at)
+		own[MaterialOverhead] = a.overhead(s, "outside-overhead", "overhead on the outside process", own[OutsideCost], a.overheads.outside)
+		return own
+	}
+	w := a.work(s, st)
+	own[MachineCost], own[LabourCost], own[ToolCost], own[MakingOverhead] = w.machine, w.labour, w.tools, w.overhead
+	return own
+}
+
+// work is the cost of one operation of a batch in the shop, in money.
+type work struct {
+	machine, labour, tools, overhead graph.ID
+}
+
+func (a *assembly) work(s graph.Scope, st routing.Step) work {
+	c := a.centre(st.Operation.WorkCentre)
+	w := work{graph.None, graph.None, graph.None, graph.None}
+	machineH, labourH := graph.None, graph.None
+	if st.Occupied != graph.None {
+		machineH = s.Convert("machine-hours", "machine hours", st.Occupied, graph.Minute, graph.Hour)
+		w.machine = a.overhead(s, "machine-cost", "cost of machine time", machineH, c.MachineRate)
+	}
+	if st.Attended != graph.None {
+		labourH = s.Convert("labour-hours", "attended hours", st.Attended, graph.Minute, graph.Hour)
+		w.labour = a.overhead(s, "labour-cost", "cost of attended labour", labourH, c.LabourRate)
+	}
+	if len(st.Operation.Features) > 0 {
+		if st.Cut.ToolsPerPiece != graph.None {
+			w.tools = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, st.Cut.ToolsPerPiece)
+		}
+	} else if st.Operation.ToolsPerPiece != nil {
+		each := s.Number("tools-per-piece", "tools per piece", a.money.Per(graph.Piece), *st.Operation.ToolsPerPiece, "tools_per_piece")
+		w.tools = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, each)
+	}
+	if o := a.card.Making; o != nil {
+		base, known := map[rates.OverheadBase]graph.ID{rates.LabourCost: w.labour, rates.LabourHours: labourH, rates.MachineHours: machineH}[o.Base]
+		if !known {
+			a.fail("", "manufacturing overhead is charged on %q, which is no base; there are %s", o.Base, strings.Join(o.Base.Values(), ", "))
+			return w
+		}
+		w.overhead = a.overhead(s, "making-overhead", "manufacturing overhead", base, a.overheads.making)
+	}
+	return w
+}
+
+// costs writes the cost of one piece by kind, children included, and C1 to C4.
+func (a *assembly) costs(m *made, pieces graph.ID, special []bom.SpecialCost) Costs {
+	var c Costs
+	s := m.scope.In("each")
+	for _, k := range Kinds() {
+		c.Kinds[k] = a.each(s, m, k, pieces, special)
+	}
+	c.Material = s.By("C1").Sum("material", "material", c.Kinds[StockCost:ReclaimCredit+1]...)
+	c.Making = s.By("C2").Sum("making", "making", c.Kinds[MachineCost:MakingOverhead+1]...)
+	c.Special = c.Kinds[SpecialCost]
+	c.Production = s.By("C4").Sum("production", "cost of production", c.Material, c.Making, c.Special)
+	return c
+}
+
+// each is the cost of one kind by piece: what the batch itself and its children
+// cost, divided by the pieces; special direct cost is by piece already.
+func (a *assembly) each(s graph.Scope, m *made, k Kind, pieces graph.ID, special []bom.SpecialCost) graph.ID {
+	var pairs []graph.ID
+	for _, u := range m.uses {
+		if id := u.part.costs.Kinds[k]; id != graph.None {
+			pairs = append(pairs, u.need, id)
+		}
+	}
+	label := k.Label()
+	batch := m.scope.In("batch").By(formulaOf(k))
+	children := graph.None
+	if len(pairs) > 0 {
+		children = batch.SumProducts(k.Key()+"-children", label+" in the parts used", pairs...)
+	}
+	own := m.kinds[k]
+	total := batch.Total(k.Key(), label+" of the batch", own, children)
+	by := graph.None
+	if total != graph.None {
+		name := k.Key()
+		if k == SpecialCost {
+			name += "-children"
+		}
+		by = s.By(formulaOf(k)).Divide(name, label+" per piece", total, pieces)
+	}
+	if k != SpecialCost {
+		return by
+	}
+	return s.By("C3").Sum(k.Key(), label+" per piece", by, a.special(m.scope, special))
+}
+
+func formulaOf(k Kind) string {
+	switch {
+	case k <= ReclaimCredit:
+		return "C1"
+	case k < SpecialCost:
+		return "C2"
+	default:
+		return "C3"
+	}
+}
+
+// special is C3: each special direct cost divided by the pieces it is recovered
+// over. Its key is made of its name.
+func (a *assembly) special(s graph.Scope, list []bom.SpecialCost) graph.ID {
+	var shares []graph.ID
+	for i, sp := range list {
+		at := s.In("special", bom.Slug(sp.Name)).Within(index("special_direct", i)).By("C3")
+		amount := at.Number("amount", sp.Name, a.money, sp.Amount, "amount")
+		over := at.Number("over", "pieces that "+sp.Name+" is recovered over", graph.Piece, sp.RecoverUnits, "recover_over_pieces")
+		shares = append(shares, at.Divide("share", sp.Name+" per piece", amount, over))
+	}
+	return s.By("C3").Total("special-own", "special direct cost of its own, per piece", shares...)
+}
+
+// costVariant writes C1 to C5 and the prices of a variant.
+func (a *assembly) costVariant(v *made) Variant {
+	i := slices.Index(a.variants, v)
+	l := a.lines[i]
+	product, trim, _ := a.find(l)
+	a.noCosts(v)
+	a.operations(v)
+	quantity := a.root.Lookup("mix/" + l.Name())
+	out := Variant{Line: l, Name: trim.Name, Quantity: quantity, Costs: a.costs(v, quantity, product.Special)}
+	a.rejects(v)
+	out.Full = a.full(v.scope, out.Production, product.SpecialSelling)
+	for j, p := range a.book.Prices {
+		if p.Product == l.Product && (p.Trim == "" || p.Trim == l.Trim) && !a.overridden(p, l) {
+			out.Prices = append(out.Prices, a.price(v.scope, p, index("prices", j), out.Full))
+		}
+	}
+	return out
+}
+
+// overridden reports that a price of the whole product gives way to one of the
+// trim in the same channel.
+func (a *assembly) overridden(p rates.Price, l MixLine) bool {
+	return p.Trim == "" && slices.ContainsFunc(a.book.Prices, func(q rates.Price) bool {
+		return q.Product == p.Product && q.Channel == p.Channel && q.Trim == l.Trim
+	})
+}
+
+// full is C5: cost of production + administration + selling, each a share of it,
+// + special direct selling cost, which bears no overhead.
+func (a *assembly) full(s graph.Scope, production graph.ID, selling *bom.Number) graph.ID {
+	at := s.In("each").By("C5")
+	share := func(name, label string, rate graph.ID) graph.ID {
+		return a.overhead(at, name, label, production, rate)
+	}
+	special := graph.None
+	if selling != nil {
+		special = at.Number("special-selling", "special direct selling cost", a.money.Per(graph.Piece), *selling, "special_selling_per_piece")
+	}
+	full := at.Sum("full", "full cost", production,
+		share("administration", "administration", a.overheads.administration),
+		share("selling", "selling", a.overheads.selling), special)
+	if full == graph.None {
+		return at.Sum("full", "full cost", at.Zero(a.money.Per(graph.Piece)))
+	}
+	return full
+}
+
+func (a *assembly) price(s graph.Scope, def rates.Price, path string, full graph.ID) ChannelPrice {
+	c, ok := a.channel(def.Channel)
+	if !ok {
+		return ChannelPrice{}
+	}
+	if def.Margin == nil && def.Markup == nil && def.ListPrice == nil && def.ShelfPrice == nil {
+		a.fail(path, "give one of margin, markup, list_price and shelf_price")
+		return ChannelPrice{}
+	}
+	at := s.In("price", string(def.Channel)).Of(s.Thing() + ", " + string(def.Channel)).From(graph.Source{Where: "price of " + string(def.Product), Path: path})
+	return ChannelPrice{def.Channel, price.Build(at, def, c, full)}
+}
+
+// loads adds up the time each work centre is occupied by the whole mix.
+func (a *assembly) loads() {
+	occupied := map[bom.ID][]graph.ID{}
+	collect := func(m *made) {
+		for _, st := range m.flow.Steps {
+			if st.Occupied != graph.None {
+				occupied[st.Operation.WorkCentre] = append(occupied[st.Operation.WorkCentre], st.Occupied)
+			}
+		}
+	}
+	for _, v := range a.variants {
+		collect(v)
+	}
+	for _, p := range a.order {
+		collect(&p.made)
+	}
+	for _, id := range sortedIDs(occupied) {
+		a.root.In("work-centre", string(id)).Of(string(id)).By("M15").Add("occupied", "time occupied by the batch", occupied[id]...)
+	}
+}

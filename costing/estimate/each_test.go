@@ -1,0 +1,86 @@
+package estimate_test
+
+import (
+	"fmt"
+	"math/big"
+	"testing"
+)
+
+// TestOperationsByPieceAddUp: what the operations of a part without children cost
+// by piece is its making, and the minutes by piece are those of the batch.
+func TestOperationsByPieceAddUp(t *testing.T) {
+	t.Parallel()
+	s := evaluatedBatch(t, atHome(t), "plain=37", "glow=11")
+	parts := 0
+	for _, p := range s.est.Parts {
+		key := "part/" + string(p.Def.Number) + "/"
+		making := new(big.Rat)
+		for _, op := range p.Def.Routing {
+			at := fmt.Sprintf("%sop/%d/", key, op.Number)
+			cost := new(big.Rat)
+			for _, name := range []string{"machine", "labour", "tools", "outside", "overhead"} {
+				if s.has(at + "each/" + name) {
+					cost = plus(cost, s.key(at+"each/"+name))
+				}
+			}
+			making = plus(making, cost)
+			if s.has(at + "each/material-overhead") {
+				cost = plus(cost, s.key(at+"each/material-overhead"))
+			}
+			same(t, at+"each/cost", s.key(at+"each/cost"), cost)
+			if s.has(at + "occupied") {
+				same(t, at+"each/minutes", multiply(s.key(at+"each/minutes"), s.key(key+"need-unrounded")), s.key(at+"occupied"))
+			}
+		}
+		if len(p.Def.Routing) > 0 && len(p.Def.Children) == 0 {
+			parts++
+			same(t, key, making, s.rat(p.Making))
+		}
+	}
+	if parts < 4 {
+		t.Errorf("only %d parts were made of stock", parts)
+	}
+}
+
+// TestTimeLeftOverIsNoDust: set-up, piece, load and what is left over add up to the
+// minutes by piece, and where nothing is left over that is nothing at all, and not
+// what rounding to 34 digits leaves.
+func TestTimeLeftOverIsNoDust(t *testing.T) {
+	t.Parallel()
+	dust := rat("0.00000000000000000001")
+	none, some := 0, 0
+	for _, mix := range [][]string{{"plain=37", "glow=11"}, {"plain=7"}, {"glow=13"}, {"plain=300", "glow=90"}} {
+		b := atHome(t)
+		for i := range b.Parts {
+			for j := range b.Parts[i].Routing {
+				if op := &b.Parts[i].Routing[j]; j%2 == 0 || i%2 == 0 { // nothing is lost, and no load is part-filled
+					op.Yield, op.SetupPieces, op.PiecesPerLoad = nil, nil, nil
+				}
+			}
+		}
+		s := evaluatedBatch(t, b, mix...)
+		for _, p := range s.est.Parts {
+			for _, op := range p.Def.Routing {
+				at := fmt.Sprintf("part/%s/op/%d/", p.Def.Number, op.Number)
+				if !s.has(at+"each/rest") || op.Learning != nil {
+					continue
+				}
+				sum := s.key(at + "each/rest")
+				if new(big.Rat).Abs(sum).Cmp(dust) >= 0 {
+					some++
+				} else if none++; sum.Sign() != 0 {
+					t.Errorf("%v: %seach/rest is %s", mix, at, sum.FloatString(40))
+				}
+				for _, name := range []string{"each/setup", "piece-time", "load-time-share"} {
+					if s.has(at + name) {
+						sum = plus(sum, s.key(at+name))
+					}
+				}
+				same(t, at, sum, s.key(at+"each/minutes"))
+			}
+		}
+	}
+	if none < 5 || some < 5 {
+		t.Errorf("%d operations with nothing left over, %d with something", none, some)
+	}
+}

@@ -1,0 +1,176 @@
+package estimate
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/selling/channel"
+	"kerfbook/costing/selling/price"
+)
+
+// MixLine is one variant of a batch.
+type MixLine struct {
+	Product  bom.ID            `book:"product,required"`
+	Trim     bom.ID            `book:"trim,required"`
+	Choices  map[bom.ID]bom.ID `book:"choices"` // in place of the trim's own
+	Quantity bom.Number        `book:"quantity,required,over=0"`
+}
+
+// Name is the trim, with the choices in place of its own: plain.mount-wall.
+func (l MixLine) Name() string {
+	var b strings.Builder
+	b.WriteString(string(l.Trim))
+	for _, option := range sortedIDs(l.Choices) {
+		fmt.Fprintf(&b, ".%s-%s", option, l.Choices[option])
+	}
+	return b.String()
+}
+
+// MostPieces is the largest batch that is estimated: beyond it the powers of a
+// learning curve leave the range in which figures are exact.
+const MostPieces = 10_000_000
+
+// CheckQuantity refuses a range, since a batch is made in one quantity, and more
+// than [MostPieces].
+func (l MixLine) CheckQuantity() error {
+	switch {
+	case l.Quantity.IsRange:
+		return &BuildError{"", fmt.Sprintf("the quantity of %s is a range, and a batch is made in one quantity; how cost changes with it is what the batch curve shows", l.Name())}
+	case l.Quantity.Likely.GreaterThan(decimal.NewFromInt(MostPieces)):
+		return &BuildError{"", fmt.Sprintf("the quantity of %s is above %d pieces, the largest batch that is estimated; ask for fewer", l.Name(), MostPieces)}
+	}
+	return nil
+}
+
+// without leaves out choices that are the trim's own, so that a variant has one
+// name.
+func (l MixLine) without(own map[bom.ID]bom.ID) MixLine {
+	choices := map[bom.ID]bom.ID{}
+	for option, choice := range l.Choices {
+		if own[option] != choice {
+			choices[option] = choice
+		}
+	}
+	l.Choices = choices
+	return l
+}
+
+// Estimate is what a batch is expected to cost and earn. The figures are IDs of
+// nodes of the graph.
+type Estimate struct {
+	Graph    *graph.Graph
+	Book     *book.Book
+	Day      bom.Date
+	Variants []Variant
+	Parts    []Part // parents before children
+	Landed   []Landed
+	// Channels are those that prices are in, as figures.
+	Channels map[bom.ID]channel.Channel
+}
+
+// Variant holds the headline figures of one variant of the mix.
+type Variant struct {
+	Line     MixLine
+	Name     string // of the trim, for people
+	Quantity graph.ID
+	Costs
+	Full   graph.ID // C5, money/piece
+	Prices []ChannelPrice
+}
+
+// ChannelPrice is the price of a variant in one channel.
+type ChannelPrice struct {
+	Channel bom.ID
+	price.Figures
+}
+
+// Part holds the headline figures of one part, pooled over the mix.
+type Part struct {
+	Def  *bom.Part
+	Need graph.ID // piece, whole
+	Costs
+}
+
+// Costs are the costs of one piece by kind, children included, in money/piece.
+type Costs struct {
+	Kinds      [kindCount]graph.ID // None where a kind does not occur
+	Material   graph.ID            // C1
+	Making     graph.ID            // C2
+	Special    graph.ID            // C3, None without any
+	Production graph.ID            // C4
+}
+
+// Kind is a kind of cost. Materials come first, then making, then special direct
+// cost.
+type Kind int
+
+// The kinds of cost.
+const (
+	StockCost Kind = iota
+	BoughtCost
+	MaterialOverhead
+	ReclaimCredit // negative
+	MachineCost
+	LabourCost
+	ToolCost
+	OutsideCost
+	MakingOverhead
+	SpecialCost
+	kindCount
+)
+
+// Kinds lists the kinds of cost in order.
+func Kinds() []Kind {
+	out := make([]Kind, kindCount)
+	for i := range out {
+		out[i] = Kind(i)
+	}
+	return out
+}
+
+var kindNames = [kindCount]struct{ key, label string }{
+	StockCost:        {"stock", "stock"},
+	BoughtCost:       {"bought", "bought parts"},
+	MaterialOverhead: {"material-overhead", "material overhead"},
+	ReclaimCredit:    {"reclaim", "reclaim of chips"},
+	MachineCost:      {"machine", "machine time"},
+	LabourCost:       {"labour", "attended labour"},
+	ToolCost:         {"tools", "tools"},
+	OutsideCost:      {"outside", "outside processes"},
+	MakingOverhead:   {"making-overhead", "manufacturing overhead"},
+	SpecialCost:      {"special", "special direct cost"},
+}
+
+// Label names the kind for people.
+func (k Kind) Label() string { return kindNames[k].label }
+
+// Key is the last element of the kind's keys.
+func (k Kind) Key() string { return kindNames[k].key }
+
+// BuildError is a mix that cannot be estimated, with the place in the book where
+// there is one.
+type BuildError struct {
+	Path    string
+	Message string
+}
+
+func (e *BuildError) Error() string {
+	if e.Path == "" {
+		return e.Message
+	}
+	return e.Path + ": " + e.Message
+}
+
+// NewMix gives one line per trim named, each with the same quantity.
+func NewMix(product bom.ID, quantity decimal.Decimal, trims ...bom.ID) []MixLine {
+	mix := make([]MixLine, len(trims))
+	for i, t := range trims {
+		mix[i] = MixLine{Product: product, Trim: t, Quantity: bom.Exactly(quantity)}
+	}
+	return mix
+}

@@ -1,0 +1,186 @@
+package estimate
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+	"kerfbook/costing/selling/landed"
+)
+
+// Landed holds the figures of one consignment to one destination.
+type Landed struct {
+	Consignment string // trim or basket
+	Basket      bool
+	landed.Figures
+}
+
+// land writes the landed prices of every variant, and of every basket whose
+// trims are in the mix, in every destination of the book.
+func (a *assembly) land(est *Estimate) {
+	if len(a.book.Destinations) == 0 {
+		return
+	}
+	reference, err := rates.Reference()
+	if err != nil {
+		a.problems = append(a.problems, err)
+		return
+	}
+	tables := rates.Tables{Own: a.book.Rules, Reference: reference}
+	parcels := a.parcels()
+	for i, d := range a.book.Destinations {
+		path := index("destinations", i)
+		for _, v := range est.Variants {
+			if l, ok := a.saleLine(v, d, parcels); ok {
+				if l.among > 1 {
+					a.destination(d, path, v.Line.Name()).Find(graph.Note, "", fmt.Sprintf(
+						"%s names no channel, and %s has a price in %d of them: that in %s, the first by id, is taken; name one at the destination",
+						d.Place(), v.Name, l.among, l.channel))
+				}
+				a.consign(est, tables, d, path, []saleLine{l}, landed.Consignment{Key: v.Line.Name()})
+			}
+		}
+		a.baskets(est, tables, d, path, parcels)
+	}
+}
+
+// parcels writes the packed measures of every product of the mix once.
+func (a *assembly) parcels() map[bom.ID]landed.Parcel {
+	out := map[bom.ID]landed.Parcel{}
+	for _, l := range a.lines {
+		p, _, path := a.find(l)
+		if _, done := out[p.Number]; done {
+			continue
+		}
+		out[p.Number] = landed.NewPacking(a.root.In("product", string(p.Number)), p, path)
+	}
+	return out
+}
+
+// saleLine is a line of a consignment with the channel it is sold in.
+type saleLine struct {
+	landed.Line
+	channel bom.ID
+	among   int // channels it could be sold in
+}
+
+// saleLine is one piece of a variant at its price in the destination's channel, or
+// in the channel with the lowest id where the destination names none. A reseller
+// pays what its invoice asks.
+func (a *assembly) saleLine(v Variant, d rates.Destination, parcels map[bom.ID]landed.Parcel) (saleLine, bool) {
+	var in []ChannelPrice
+	for _, p := range v.Prices {
+		if d.Channel == "" || p.Channel == d.Channel {
+			in = append(in, p)
+		}
+	}
+	if len(in) == 0 {
+		return saleLine{}, false
+	}
+	price := slices.MinFunc(in, func(p, q ChannelPrice) int { return cmp.Compare(p.Channel, q.Channel) })
+	product, _, path := a.find(v.Line)
+	net, shelf := price.ShelfNet, (*graph.ID)(nil)
+	if ch, ok := a.channel(price.Channel); ok && ch.Resells() {
+		shelf = &price.ShelfNet
+		net = ch.Invoiced(a.root.In("variant", v.Line.Name(), "price", string(price.Channel)).Of(v.Name+", "+string(price.Channel)), price.ShelfNet)
+	}
+	var margin *graph.ID
+	if price.MarginWanted != graph.None {
+		margin = &price.MarginWanted
+	}
+	return saleLine{landed.Line{
+		Key: v.Line.Name(), Name: v.Name, Product: v.Line.Product, Trim: v.Line.Trim,
+		Price: net, Shelf: shelf, Margin: margin, Quantity: a.root.One(graph.Piece), Cost: v.Full,
+		HSCode: product.HSCode, National: product.National, Origin: product.Origin, Parcel: parcels[product.Number], Path: path,
+	}, price.Channel, len(in)}, true
+}
+
+// destination is the scope of a consignment.
+func (a *assembly) destination(d rates.Destination, path, key string) graph.Scope {
+	return a.root.In("destination", d.Place(), key).From(graph.Source{Where: "destination " + d.Place(), Path: path}).Of(key + " to " + d.Place())
+}
+
+// baskets writes the consignments of several lines that go to a destination.
+func (a *assembly) baskets(est *Estimate, tables rates.Tables, d rates.Destination, path string, parcels map[bom.ID]landed.Parcel) {
+	for i, b := range a.book.Baskets {
+		if len(b.Destinations) > 0 && !slices.Contains(b.Destinations, d.Place()) {
+			continue
+		}
+		at := index("baskets", i)
+		var lines []saleLine
+		for _, bl := range b.Lines {
+			l, ok := a.basketLine(est, bl, d, parcels)
+			if !ok {
+				break
+			}
+			lines = append(lines, l)
+		}
+		if len(lines) == len(b.Lines) {
+			for j, bl := range b.Lines {
+				s := a.root.In("basket", string(b.ID), string(bl.Trim)).From(graph.Source{Where: "basket " + string(b.ID), Path: at})
+				lines[j].Quantity = s.Shared("quantity", "pieces of "+lines[j].Name+" in the basket", graph.Piece, bl.Quantity, index("lines", j)+".quantity")
+			}
+			a.consign(est, tables, d, path, lines, landed.Consignment{Key: string(b.ID), Basket: &a.book.Baskets[i], BasketPath: at})
+		}
+	}
+}
+
+// basketLine finds the variant of a line of a basket in the mix.
+func (a *assembly) basketLine(est *Estimate, bl rates.BasketLine, d rates.Destination, parcels map[bom.ID]landed.Parcel) (saleLine, bool) {
+	at := slices.IndexFunc(est.Variants, func(v Variant) bool {
+		return v.Line.Product == bl.Product && v.Line.Name() == string(bl.Trim)
+	})
+	if at < 0 {
+		return saleLine{}, false
+	}
+	return a.saleLine(est.Variants[at], d, parcels)
+}
+
+// consign writes the figures of a consignment. It is sold in one channel: fees and
+// price points are of all that is in it, so lines of different channels leave it
+// blank.
+func (a *assembly) consign(est *Estimate, tables rates.Tables, d rates.Destination, path string, lines []saleLine, c landed.Consignment) {
+	channel := bom.ID("")
+	for i, l := range lines {
+		c.Lines = append(c.Lines, l.Line)
+		if i == 0 {
+			channel = l.channel
+		}
+		if l.channel != channel {
+			a.blank(est, tables, d, path, c, &landed.MissingError{Place: d.Place(), Path: path, What: fmt.Sprintf(
+				"%s is sold in channel %s and %s in %s; what goes in one consignment is sold in one channel: name it at the destination",
+				lines[0].Name, channel, l.Name, l.channel)})
+			return
+		}
+	}
+	ctx := landed.Context{
+		Day: a.day, Dispatch: a.book.Country, Currency: a.book.Currency, Card: a.card, CardPath: a.cardPath,
+		Tables: tables, Carriers: a.book.Carriers, Destination: d, Path: path,
+	}
+	if len(lines) > 0 {
+		ch, _ := a.channel(channel)
+		if ch.Resells() && d.Buyer == "" {
+			ctx.Destination.Buyer = rates.Business
+		}
+		ch = ch.BehindInvoice()
+		ctx.Channel = &ch
+	}
+	f, err := landed.Build(a.root, ctx, c)
+	if err != nil {
+		a.blank(est, tables, d, path, c, landed.Missing(err)...)
+		return
+	}
+	est.Landed = append(est.Landed, Landed{Consignment: c.Key, Basket: c.Basket != nil, Figures: f})
+}
+
+// blank leaves a consignment without figures and says why.
+func (a *assembly) blank(est *Estimate, tables rates.Tables, d rates.Destination, path string, c landed.Consignment, missing ...*landed.MissingError) {
+	row, _ := tables.CurrencyOf(d.Country, a.day)
+	for _, m := range missing {
+		a.destination(d, m.Path, c.Key).Find(graph.Warning, "", m.Text())
+	}
+	est.Landed = append(est.Landed, Landed{Consignment: c.Key, Basket: c.Basket != nil, Figures: landed.Blank(d, row.Value.Currency, missing)})
+}

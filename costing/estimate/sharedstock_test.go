@@ -1,0 +1,325 @@
+package estimate_test
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"math/big"
+	"math/rand/v2"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
+	"kerfbook/costing/export"
+	"kerfbook/costing/export/recalctest"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/workbook"
+	"kerfbook/costing/making/blank"
+)
+
+// stockBook is a shop with one bar and one sheet and as many parts as there are
+// blanks, one of each in the product.
+func stockBook(t testing.TB, blanks ...string) *book.Book {
+	t.Helper()
+	var parts, positions strings.Builder
+	for i, b := range blanks {
+		fmt.Fprintf(&parts, "  - {number: P%d, name: part %d, kind: made, mass_g: 10, blank: {%s}}\n", i, i, b)
+		fmt.Fprintf(&positions, "{number: %d, part: P%d, quantity: 1},", 10*(i+1), i)
+	}
+	text := `kerfbook: 1
+name: stock
+country: "PT"
+currency: EUR
+rate_cards: [{id: card, from: 2026-01-01}]
+materials: [{id: M, name: metal, density_g_cm3: 8, reclaim_per_kg: 2, recovered_share: 0.9, source: invented}]
+suppliers: [{id: S, name: supplier}]
+stocks:
+  - {id: BAR, name: bar, material: M, form: bar, length_mm: 3000, width_mm: 50, thickness_mm: 10}
+  - {id: SHEET, name: sheet, material: M, form: sheet, length_mm: 1000, width_mm: 500, thickness_mm: 2}
+offers:
+  - {for: BAR, supplier: S, unit: piece, currency: EUR, breaks: [{from: 1, price: 30}, {from: 10, price: 27}], inbound: {fixed: 12}}
+  - {for: SHEET, supplier: S, unit: sheet, currency: EUR, breaks: [{from: 1, price: 40}]}
+parts:
+` + parts.String() + `products:
+  - number: X
+    name: product
+    positions: [` + positions.String() + `]
+    trims: [{id: only, name: Only}]
+`
+	b, _, err := book.Parse([]byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func (s sheet) of(format string, args ...any) *big.Rat {
+	s.t.Helper()
+	return s.key(fmt.Sprintf(format, args...))
+}
+
+func priced(t *testing.T, b *book.Book, quantity int64) sheet {
+	t.Helper()
+	return evaluate(t, build(t, b, estimate.NewMix("X", decimal.NewFromInt(quantity), "only")), nil)
+}
+
+// TestSharedBars: two parts on one bar. Each alone takes a bar for 5 blanks of
+// 580; 2 of 1400 leave 192 in a bar of 3000. Together they are cut from fewer.
+func TestSharedBars(t *testing.T) {
+	t.Parallel()
+	const common = "stock: BAR, kerf_mm: 2, trim_mm: 10, grip_mm: 40, leftover_value: 0.5"
+	b := stockBook(t, common+", length_mm: 1700, share_stock: true", common+", length_mm: 580, share_stock: true")
+	s := priced(t, b, 8)
+	// 1702 + 2 × 582 = 2866 of 2950: eight bars with the long ones hold 16 short.
+	same(t, "pieces", s.of("stock/BAR/shared/pieces"), rat("8"))
+	same(t, "long ones alone", s.of("part/P0/stock-alone"), rat("8"))
+	same(t, "short ones alone", s.of("part/P1/stock-alone"), rat("2"))
+	for _, check := range []string{"stock/BAR/shared/at-least", "stock/BAR/shared/no-more-than-alone", "part/P0/shared-enough", "part/P1/shared-enough"} {
+		same(t, check, s.key(check), rat("1"))
+	}
+	cost := plus(multiply(rat("8"), rat("30")), rat("12"))
+	same(t, "cost", plus(s.of("part/P0/shared-cost"), s.of("part/P1/shared-cost")), cost)
+	same(t, "by length", s.of("part/P0/shared-cost"), multiply(cost, divide(rat("1702"), rat("2284"))))
+	same(t, "nothing left over", s.of("stock/BAR/shared/leftover"), rat("0"))
+
+	apart := stockBook(t, common+", length_mm: 1700", common+", length_mm: 580, share_stock: true")
+	alone, never := priced(t, apart, 8), priced(t, stockBook(t, common+", length_mm: 1700", common+", length_mm: 580"), 8)
+	if alone.has("stock/BAR/shared/pieces") {
+		t.Error("a part that has its stock for itself shares it")
+	}
+	same(t, "one sharer alone", alone.rat(alone.est.Variants[0].Full), never.rat(never.est.Variants[0].Full))
+	if s.rat(s.est.Variants[0].Full).Cmp(never.rat(never.est.Variants[0].Full)) >= 0 {
+		t.Error("sharing saves nothing")
+	}
+}
+
+// TestSharedStockAddsUp: whatever is shared, bars or sheets, the shares are the
+// cost of the order, chips + parts + what is kept are the mass bought, and no more
+// stock is needed than apart.
+func TestSharedStockAddsUp(t *testing.T) {
+	t.Parallel()
+	rng := rand.New(rand.NewPCG(3, 9))
+	saved := 0
+	for i := range 60 {
+		stock, n := "BAR", 2+rng.IntN(3)
+		keep := []string{"", ", keep_remnant_mm: 150"}[rng.IntN(2)]
+		var blanks []string
+		for range n {
+			if i%2 == 0 {
+				blanks = append(blanks, fmt.Sprintf("stock: BAR, kerf_mm: 2.5, trim_mm: 8, grip_mm: 30, length_mm: %d.%d, share_stock: true, leftover_value: 0.%d%s",
+					60+rng.IntN(1500), rng.IntN(10), rng.IntN(10), keep))
+				continue
+			}
+			stock = "SHEET"
+			size := fmt.Sprintf("length_mm: %d, width_mm: %d, grain: %v", 40+rng.IntN(400), 40+rng.IntN(300), rng.IntN(3) == 0)
+			if rng.IntN(4) == 0 {
+				size = fmt.Sprintf("diameter_mm: %d", 40+rng.IntN(250))
+			}
+			blanks = append(blanks, fmt.Sprintf("stock: SHEET, kerf_mm: 3, margin_mm: 5, share_stock: true, leftover_value: 0.%d, %s%s", rng.IntN(10), size, keep))
+		}
+		s := priced(t, stockBook(t, blanks...), 1+rng.Int64N(90))
+		if s.sharedAddsUp(fmt.Sprint(blanks), stock, n) {
+			saved++
+		}
+	}
+	if saved < 15 {
+		t.Errorf("sharing saves stock in %d cases only; they are too tame", saved)
+	}
+}
+
+func (s sheet) sharedAddsUp(what, stock string, n int) (saved bool) {
+	s.t.Helper()
+	cost, mass, alone := new(big.Rat), new(big.Rat), new(big.Rat)
+	for i := range n {
+		part := fmt.Sprintf("part/P%d/", i)
+		cost = plus(cost, s.key(part+"shared-cost"))
+		mass = plus(mass, plus(s.key(part+"mass-chips"), plus(s.key(part+"mass-good"), s.key(part+"mass-leftover"))))
+		alone = plus(alone, s.key(part+"stock-alone"))
+		same(s.t, what+": enough", s.key(part+"shared-enough"), rat("1"))
+		if s.key(part+"mass-chips").Sign() < 0 || s.key(part+"charged").Sign() < 0 {
+			s.t.Errorf("%s: part %d has chips of %s kg and is charged %s", what, i, s.key(part+"mass-chips").FloatString(6), s.key(part+"charged").FloatString(6))
+		}
+	}
+	shared := "stock/" + stock + "/shared/"
+	same(s.t, what+": cost", cost, s.key(shared+"order/S/order-cost"))
+	bought := multiply(s.key(shared+"order/S/order-quantity"), s.of("stock/%s/mass", stock))
+	same(s.t, what+": mass", mass, bought)
+	for _, check := range []string{"at-least", "no-more-than-alone"} {
+		same(s.t, what+": "+check, s.key(shared+check), rat("1"))
+	}
+	same(s.t, what+": needed", s.key(shared+"stock-needed"), s.key(shared+"pieces"))
+	return s.key(shared+"pieces").Cmp(alone) < 0
+}
+
+// TestSharedStockHoldsForItsQuantities: another quantity asks for another layout;
+// the estimate built for it has the one that fits.
+func TestSharedStockHoldsForItsQuantities(t *testing.T) {
+	t.Parallel()
+	const common = "stock: BAR, kerf_mm: 2, trim_mm: 10, grip_mm: 40, share_stock: true"
+	b := stockBook(t, common+", length_mm: 1700", common+", length_mm: 580")
+	est := build(t, b, estimate.NewMix("X", decimal.NewFromInt(8), "only"))
+	quantity := est.Variants[0].Quantity
+	_, err := exact.Evaluate(est.Graph, exact.Pins{quantity: decimal.NewFromInt(9)})
+	var outside *exact.OutsideDecisionError
+	if !errors.As(err, &outside) || !strings.HasPrefix(outside.Input, "part/P") {
+		t.Errorf("another quantity: %v", err)
+	}
+	for q := int64(1); q < 30; q++ {
+		again := build(t, b, estimate.NewMix("X", decimal.NewFromInt(q), "only"))
+		if a, b := keys(est), keys(again); len(a) != len(b) {
+			t.Fatalf("%d figures for 8 pieces, %d for %d", len(a), len(b), q)
+		}
+		same(t, fmt.Sprintf("%d pieces", q), evaluate(t, again, nil).of("stock/BAR/shared/pieces"), big.NewRat(q, 1))
+	}
+}
+
+// TestSharedLayoutIsTheOneCounted draws shared stock and counts pieces and blanks.
+func TestSharedLayoutIsTheOneCounted(t *testing.T) {
+	t.Parallel()
+	const common = "stock: SHEET, kerf_mm: 3, margin_mm: 5, share_stock: true"
+	b := stockBook(t, common+", length_mm: 310, width_mm: 205", common+", diameter_mm: 122", common+", length_mm: 95, width_mm: 60, grain: true")
+	s := priced(t, b, 23)
+	var lot []blank.SharedBlank
+	for i := range b.Parts {
+		per := s.of("part/P%d/per-stock", i)
+		lot = append(lot, blank.SharedBlank{Part: b.Parts[i].Number, Def: b.Parts[i].Blank, Start: 23, PerStock: per.Num().Int64()})
+	}
+	pictures, err := blank.SharedLayout(lot, &b.Stocks[1])
+	if err != nil {
+		t.Fatal(err)
+	}
+	pieces, drawn := 0, map[bom.ID]int{}
+	for _, p := range pictures {
+		pieces += p.Pieces
+		for _, a := range p.Areas {
+			if a.Role == blank.BlankArea {
+				drawn[a.Part] += p.Pieces
+			}
+		}
+	}
+	same(t, "pieces", s.of("stock/SHEET/shared/pieces"), big.NewRat(int64(pieces), 1))
+	for _, p := range b.Parts {
+		if drawn[p.Number] != 23 {
+			t.Errorf("%d blanks of %s drawn", drawn[p.Number], p.Number)
+		}
+	}
+}
+
+// TestUnlikeBlanksCannotShare: a bar is trimmed and held one way.
+func TestUnlikeBlanksCannotShare(t *testing.T) {
+	t.Parallel()
+	b := stockBook(t, "stock: BAR, length_mm: 100, kerf_mm: 2, share_stock: true", "stock: BAR, length_mm: 200, kerf_mm: 3, share_stock: true")
+	_, err := estimate.Build(b, estimate.NewMix("X", decimal.NewFromInt(5), "only"), demoDay)
+	says(t, messages(err), "parts[1].blank.kerf_mm", "P0 and P1", "kerf_mm", "share_stock")
+	found := false
+	for _, p := range book.Check(b, nil, demoDay) {
+		found = found || p.Path == "parts[1].blank.kerf_mm" && p.Severity == book.Fault
+	}
+	if !found {
+		t.Error("the check of the book says nothing")
+	}
+}
+
+// TestMisfits: a blank that the stock does not yield, and a part heavier than its
+// blank, with both sizes and a remedy. The check of a book finds what needs no
+// count: a blank larger than its stock.
+func TestMisfits(t *testing.T) {
+	t.Parallel()
+	for blanks, words := range map[string][]string{
+		"stock: BAR, length_mm: 2990, trim_mm: 8, grip_mm: 40":                                         {"parts[0].blank.length_mm", "2990 mm", "3000 mm", "8 mm trimmed and 40 mm held", "shorten"},
+		"stock: SHEET, length_mm: 700, width_mm: 496, margin_mm: 5":                                    {"parts[0].blank.length_mm", "700 × 496", "1000 × 500", "5 mm left free", "larger sheet"},
+		"stock: SHEET, length_mm: 480, width_mm: 700, grain: true":                                     {"parts[0].blank.length_mm", "480 × 700", "1000 × 500", "grain"},
+		"stock: SHEET, diameter_mm: 495, margin_mm: 4":                                                 {"parts[0].blank.diameter_mm", "495", "1000 × 500", "larger sheet"},
+		"stock: BAR, length_mm: 2.4":                                                                   {"parts[0].mass_g", "10 g", "9.600 g", "density"},
+		"stock: BAR, length_mm: 2990, trim_mm: 8, grip_mm: 40, share_stock: true":                      {"parts[0].blank.length_mm", "2990 mm", "shorten"},
+		"stock: SHEET, length_mm: 10, width_mm: 10, share_stock: true, kerf_mm: 2, keep_remnant_mm: 1": {"parts[0].mass_g", "10 g", "1.600 g"},
+	} {
+		b := stockBook(t, blanks, strings.Replace(blanks, "2990", "100", 1))
+		_, err := estimate.Build(b, estimate.NewMix("X", decimal.NewFromInt(5), "only"), demoDay)
+		says(t, messages(err), words...)
+	}
+	if _, err := estimate.Build(stockBook(t, "stock: BAR, length_mm: 2.5"), estimate.NewMix("X", decimal.NewFromInt(5), "only"), demoDay); err != nil {
+		t.Errorf("a part as heavy as its blank: %v", err)
+	}
+	if _, err := estimate.Build(stockBook(t, "stock: BAR, length_mm: {low: 2.3, likely: 2.4, high: 2.9}"), estimate.NewMix("X", decimal.NewFromInt(5), "only"), demoDay); err != nil {
+		t.Errorf("a range that may hold the part: %v", err)
+	}
+}
+
+// TestRemnantsKept: 100 blanks of 410 from bars of 3000 with 50 held; seven go on a
+// bar and leave 3000 − 7 × 412 = 116.
+func TestRemnantsKept(t *testing.T) {
+	t.Parallel()
+	const bar = "stock: BAR, length_mm: 410, kerf_mm: 2, grip_mm: 50, leftover_value: 0.6"
+	without, with := priced(t, stockBook(t, bar), 100), priced(t, stockBook(t, bar+", keep_remnant_mm: 116"), 100)
+	short := priced(t, stockBook(t, bar+", keep_remnant_mm: 116.1"), 100)
+	same(t, "charged with a remnant too short", short.of("part/P0/remnant/charged"), without.of("part/P0/charged"))
+	same(t, "share of a bar", with.of("part/P0/remnant/share"), divide(rat("116"), rat("3000")))
+	pieces := multiply(divide(rat("100"), rat("7")), divide(rat("116"), rat("3000")))
+	same(t, "remnants", with.of("part/P0/remnant/pieces"), pieces)
+	perBar := plus(rat("27"), divide(rat("12"), rat("15")))
+	same(t, "charged", with.of("part/P0/remnant/charged"), less(without.of("part/P0/charged"), multiply(multiply(pieces, perBar), rat("0.6"))))
+	same(t, "chips", with.of("part/P0/mass-chips"), less(without.of("part/P0/mass-chips"), multiply(pieces, rat("12"))))
+
+	// A sheet of 1000 × 500 with 3 × 2 blanks of 300 × 200 leaves 100 × 500 and 900 × 100.
+	const plate = "stock: SHEET, length_mm: 300, width_mm: 200, grain: true, leftover_value: 1"
+	for keep, area := range map[string]string{"100": "140000", "100.5": "0", "40": "140000"} {
+		s := priced(t, stockBook(t, plate+", keep_remnant_mm: "+keep), 12)
+		same(t, "offcuts of at least "+keep, multiply(s.of("part/P0/remnant/share"), rat("500000")), rat(area))
+	}
+}
+
+// TestBuyToFly is the mass bought for each kilogram of good pieces.
+func TestBuyToFly(t *testing.T) {
+	t.Parallel()
+	s := priced(t, stockBook(t, "stock: BAR, length_mm: 50"), 120)
+	same(t, "bought", s.of("part/P0/mass-bought"), rat("24"))
+	same(t, "buy to fly", s.of("part/P0/buy-to-fly"), rat("20"))
+	same(t, "use of a bar", s.of("part/P0/stock-use"), rat("1"))
+	if id := s.id("part/P0/mass-chips"); s.est.Graph.Node(id).Unit != graph.Kilogram {
+		t.Error("chips are not in kg")
+	}
+}
+
+// TestSharedStockInAWorkbook: the figures of shared stock are live formulas, with
+// their checks, and give what the engine gives.
+func TestSharedStockInAWorkbook(t *testing.T) {
+	t.Parallel()
+	const bar = "stock: BAR, kerf_mm: 2.4, trim_mm: 10, grip_mm: 40, share_stock: true, leftover_value: 0.5, keep_remnant_mm: 90"
+	const plate = "stock: SHEET, kerf_mm: 3, margin_mm: 5, share_stock: true, keep_remnant_mm: 60, leftover_value: 1"
+	b := stockBook(t, bar+", length_mm: 434.6", bar+", length_mm: 151.2", plate+", length_mm: 310, width_mm: 205", plate+", diameter_mm: 122",
+		"stock: SHEET, length_mm: 120, width_mm: 80, kerf_mm: 3, margin_mm: 10, keep_remnant_mm: 40, leftover_value: 0.4")
+	s := priced(t, b, 37)
+	model, err := workbook.Build(s.est.Graph, s.v, []graph.ID{s.est.Variants[0].Full})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	if err := export.WriteWorkbook(&out, model, export.Meta{Title: "shared", Day: demoDay}); err != nil {
+		t.Fatal(err)
+	}
+	cells, compared := recalctest.Recalculate(t, out.Bytes())[0], 0
+	for _, sh := range model.Sheets {
+		for _, r := range sh.Rows {
+			if sh.Role == workbook.Headline || r.ID == graph.None || r.Name == "" {
+				continue
+			}
+			want, ok := s.v.Raw(r.ID)
+			got, err := strconv.ParseFloat(cells[r.Name], 64)
+			if w := want.InexactFloat64(); !ok || err != nil || math.Abs(got-w) > 1e-9*max(math.Abs(w), 1e-3) {
+				t.Errorf("%s is %q in the workbook, %s exactly", s.est.Graph.Node(r.ID).Key, cells[r.Name], want)
+			}
+			compared++
+		}
+	}
+	if compared < s.est.Graph.Len()/2 {
+		t.Errorf("%d of %d figures compared", compared, s.est.Graph.Len())
+	}
+}

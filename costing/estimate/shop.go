@@ -1,0 +1,206 @@
+package estimate
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/making/blank"
+	"kerfbook/costing/making/finish"
+	"kerfbook/costing/making/machining"
+	"kerfbook/costing/making/routing"
+	"kerfbook/costing/rates"
+	"kerfbook/costing/selling/channel"
+)
+
+// shop builds what several parts or variants share, each thing once: work
+// centres, stocks, processes, exchange rates, channels.
+type shop struct {
+	book  *book.Book
+	day   bom.Date
+	card  rates.RateCard
+	root  graph.Scope
+	money graph.Unit
+
+	cardPath  string
+	cards     graph.Scope // source: the rate card in force
+	overheads overheads
+	centres   map[bom.ID]routing.Centre
+	stocks    map[bom.ID]blank.Stock
+	processes map[bom.ID]finish.Process
+	channels  map[bom.ID]channel.Channel
+	cutting   *machining.Shop
+	problems  []error
+}
+
+// overheads are the figures of the rate card; None where it gives none.
+type overheads struct {
+	material, bought, outside graph.ID
+	making                    graph.ID
+	administration, selling   graph.ID
+}
+
+func newShop(b *book.Book, day bom.Date, root graph.Scope) (*shop, error) {
+	card, ok := rates.CardOn(b.RateCards, day)
+	if !ok {
+		return nil, &BuildError{"rate_cards", fmt.Sprintf("no rate card is in force on %s", day)}
+	}
+	s := &shop{
+		book: b, day: day, card: card, root: root, money: graph.Currency(string(b.Currency)),
+		centres: map[bom.ID]routing.Centre{}, stocks: map[bom.ID]blank.Stock{},
+		processes: map[bom.ID]finish.Process{}, channels: map[bom.ID]channel.Channel{},
+	}
+	at := slices.IndexFunc(b.RateCards, func(c rates.RateCard) bool { return c.ID == card.ID })
+	s.cardPath = index("rate_cards", at)
+	s.cards = root.In("rate-card").From(graph.Source{
+		Where: "rate card " + string(card.ID), Path: s.cardPath, Cite: card.Source})
+	s.overheads = s.newOverheads()
+	reference, err := rates.ReferenceCutting()
+	if err != nil {
+		return nil, err
+	}
+	s.cutting = machining.New(root, s.money, machining.Definitions{
+		Day: day, Tools: b.Tools, Materials: b.Materials, Centres: b.WorkCentres, Factors: b.Factors,
+		Data: rates.CuttingTables{Own: b.CuttingData, Reference: reference.Rows, Forces: reference.Forces}})
+	return s, nil
+}
+
+func index(list string, i int) string { return fmt.Sprintf("%s[%d]", list, i) }
+
+// fail records a problem once, however many parts or operations run into it.
+func (s *shop) fail(path, format string, args ...any) {
+	e := BuildError{path, fmt.Sprintf(format, args...)}
+	if !slices.ContainsFunc(s.problems, func(p error) bool { b, ok := p.(*BuildError); return ok && *b == e }) {
+		s.problems = append(s.problems, &e)
+	}
+}
+
+func (s *shop) newOverheads() overheads {
+	share := func(name, label string, n *bom.Number) graph.ID {
+		if n == nil {
+			return graph.None
+		}
+		return s.cards.Number(name, label, graph.Plain, *n, strings.ReplaceAll(name, "-", "_"))
+	}
+	return overheads{
+		material:       share("material-overhead", "material overhead", s.card.MaterialOverhead),
+		bought:         share("bought-overhead", "overhead on bought parts", s.card.BoughtOverhead),
+		outside:        share("outside-overhead", "overhead on outside processes", s.card.OutsideOverhead),
+		administration: share("administration", "administration", s.card.Administration),
+		selling:        share("selling", "selling", s.card.Selling),
+		making:         s.makingRate(),
+	}
+}
+
+// makingRate is the rate of manufacturing overhead, entered or from a budget.
+func (s *shop) makingRate() graph.ID {
+	o := s.card.Making
+	if o == nil {
+		return graph.None
+	}
+	base := graph.Hour
+	if o.Base == rates.LabourCost {
+		base = s.money
+	}
+	if o.Rate != nil {
+		return s.cards.Number("making-overhead", "manufacturing overhead", s.money.Per(base), *o.Rate, "making_overhead.rate")
+	}
+	budget := s.cards.Number("making-budget", "budgeted manufacturing overhead", s.money, *o.Budget, "making_overhead.budget")
+	spread := s.cards.Number("making-base", "budgeted base of manufacturing overhead", base, *o.BaseBudget, "making_overhead.base_budget")
+	return s.cards.By("C2").Divide("making-overhead", "manufacturing overhead", budget, spread)
+}
+
+// centre gives a work centre as figures.
+func (s *shop) centre(id bom.ID) routing.Centre {
+	if c, ok := s.centres[id]; ok {
+		return c
+	}
+	c := routing.Centre{MachineRate: graph.None, LabourRate: graph.None, Allowance: graph.None}
+	at := slices.IndexFunc(s.book.WorkCentres, func(w rates.WorkCentre) bool { return w.ID == id })
+	if at < 0 {
+		s.fail("work_centres", "there is no work centre %s", id)
+		return c
+	}
+	w := s.book.WorkCentres[at]
+	sc := s.root.In("work-centre", string(id)).From(graph.Source{Where: "work centre " + w.Name, Path: index("work_centres", at)}).Of(w.Name)
+	perHour := s.money.Per(graph.Hour)
+	c.MachineRate = s.machineRate(sc, &w, at)
+	if w.LabourRatePerH != nil {
+		c.LabourRate = sc.Number("labour-rate", "labour rate", perHour, *w.LabourRatePerH, "labour_rate_per_h")
+	}
+	if w.Allowance != nil {
+		c.Allowance = sc.Number("allowance", "allowance", graph.Plain, *w.Allowance, "allowance")
+		c.OfShift = w.AllowanceBase == rates.OfShift
+	}
+	s.centres[id] = c
+	return c
+}
+
+// stock gives a stock as figures, with the offers for it.
+func (s *shop) stock(id bom.ID) (blank.Stock, bool) {
+	if st, ok := s.stocks[id]; ok {
+		return st, true
+	}
+	at := slices.IndexFunc(s.book.Stocks, func(st bom.Stock) bool { return st.ID == id })
+	if at < 0 {
+		s.fail("stocks", "there is no stock %s", id)
+		return blank.Stock{}, false
+	}
+	def := &s.book.Stocks[at]
+	m, of := s.material(def.Material)
+	if of < 0 {
+		s.fail(index("stocks", at)+".material", "there is no material %s", def.Material)
+		return blank.Stock{}, false
+	}
+	ms := s.root.In("material", string(m.ID)).From(graph.Source{Where: "material " + m.Name, Path: index("materials", of), Cite: m.Source}).Of(m.Name)
+	sc := s.root.In("stock", string(id)).From(graph.Source{Where: "stock " + def.Name, Path: index("stocks", at)}).Of(def.Name)
+	st := blank.NewStock(sc, def, m, ms)
+	st.Reclaim, st.Recovered = s.reclaim(ms, m)
+	st.Offers = s.offers(id, graph.Plain, "stock", index("stocks", at))
+	if len(st.Offers) == 0 {
+		return st, false
+	}
+	s.stocks[id] = st
+	return st, true
+}
+
+func (s *shop) material(id bom.ID) (rates.Material, int) {
+	at := slices.IndexFunc(s.book.Materials, func(m rates.Material) bool { return m.ID == id })
+	if at < 0 {
+		return rates.Material{}, at
+	}
+	return s.book.Materials[at], at
+}
+
+// reclaim gives the price of chips and the share collected, shared by all stocks
+// of the material.
+func (s *shop) reclaim(sc graph.Scope, m rates.Material) (price, recovered graph.ID) {
+	price, recovered = sc.Lookup(sc.Key("reclaim")), sc.Lookup(sc.Key("recovered-share"))
+	if price == graph.None && m.ReclaimPerKg != nil {
+		price = sc.Number("reclaim", "reclaim price", s.money.Per(graph.Kilogram), *m.ReclaimPerKg, "reclaim_per_kg")
+	}
+	if recovered == graph.None && m.RecoveredShare != nil {
+		recovered = sc.Number("recovered-share", "share of chips collected", graph.Plain, *m.RecoveredShare, "recovered_share")
+	}
+	return price, recovered
+}
+
+// channel gives a channel as figures.
+func (s *shop) channel(id bom.ID) (channel.Channel, bool) {
+	if c, ok := s.channels[id]; ok {
+		return c, true
+	}
+	at := slices.IndexFunc(s.book.Channels, func(c rates.Channel) bool { return c.ID == id })
+	if at < 0 {
+		s.fail("channels", "there is no channel %s", id)
+		return channel.Channel{}, false
+	}
+	def := s.book.Channels[at]
+	sc := s.root.In("channel", string(id)).From(graph.Source{Where: "channel " + def.Name, Path: index("channels", at)}).Of(def.Name)
+	c := channel.New(sc, def, string(s.book.Currency), s.smallestCoin(s.book.Currency))
+	s.channels[id] = c
+	return c, true
+}

@@ -1,0 +1,154 @@
+package estimate
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/making/finish"
+	"kerfbook/costing/making/routing"
+)
+
+// surfaceAt writes the surface of a piece of a part as it comes to an operation
+// of its routing, in dm²/piece: that of its outline, and what the features before
+// the operation add. None where the outline is not known.
+func (a *assembly) surfaceAt(p *pooled, f routing.Flow, at int) graph.ID {
+	bare := a.bare(p)
+	if bare == graph.None {
+		return graph.None
+	}
+	s := f.Steps[at].Scope
+	parts := append([]graph.ID{bare}, changes(p.def, f.Steps[:at])...)
+	return s.Convert("surface", "surface of a piece", s.Sum("surface-mm", "surface of a piece in mm²", parts...), graph.Mm, graph.Dm)
+}
+
+// bare is the surface in mm²/piece before the operations of a part: that of its
+// outline, or of the one piece that an assembly is made of.
+func (a *assembly) bare(p *pooled) graph.ID {
+	if p.def.Kind == bom.Assembly && p.def.Finished == nil {
+		return a.madeOf(p)
+	}
+	const name = "outline"
+	if known := p.scope.Lookup(p.scope.Key(name)); known != graph.None {
+		return known
+	}
+	o, ok := a.outlineOf(p)
+	if !ok {
+		return graph.None
+	}
+	return o.Area(p.scope, name)
+}
+
+// madeOf is the finished surface of the child of an assembly that consists of one
+// piece of one part; surfaces that touch in others are not known.
+func (a *assembly) madeOf(p *pooled) graph.ID {
+	children := p.def.Children
+	if len(children) != 1 || children[0].Quantity.IsRange || children[0].Quantity.Likely.String() != "1" {
+		return graph.None
+	}
+	child, ok := a.parts[children[0].Part]
+	if !ok || child.scope.Key("") == "" {
+		return graph.None // the routing of a parent is written before that of its child
+	}
+	const name = "surface-mm"
+	if known := child.scope.Lookup(child.scope.Key(name)); known != graph.None {
+		return known
+	}
+	bare := a.bare(child)
+	if bare == graph.None {
+		return graph.None
+	}
+	return child.scope.Sum(name, "surface of the finished piece", append([]graph.ID{bare}, changes(child.def, child.flow.Steps)...)...)
+}
+
+// changes are what the features of operations add to the surface. Where the
+// finished outline is entered, only what goes into it counts: facing and turning
+// have made the outline.
+func changes(def *bom.Part, steps []routing.Step) []graph.ID {
+	var out []graph.ID
+	for _, st := range steps {
+		if def.Finished == nil {
+			out = append(out, st.Cut.Area)
+			continue
+		}
+		out = append(out, recesses(st))
+	}
+	return out
+}
+
+// recesses is what the features of one operation that go into the outline add to
+// the surface, in mm²/piece.
+func recesses(st routing.Step) graph.ID {
+	s := st.Scope
+	const name = "recesses"
+	if known := s.Lookup(s.Key(name)); known != graph.None {
+		return known
+	}
+	var areas []graph.ID
+	for _, f := range st.Operation.Features {
+		if goesInto(f.Kind) {
+			areas = append(areas, s.Lookup(s.Key("feature/"+string(f.ID)+"/area")))
+		}
+	}
+	all := s.Sum(name+"-features", "surface gained by what goes into the outline", areas...)
+	if all == graph.None {
+		return graph.None
+	}
+	return s.Divide(name, "surface gained by what goes into the outline, per piece", all, s.One(graph.Piece))
+}
+
+// goesInto reports whether a kind of feature leaves the outline as it is.
+func goesInto(k bom.FeatureKind) bool {
+	switch k {
+	case bom.Pocket, bom.Slot, bom.SlotArray, bom.Drill, bom.Bore:
+		return true
+	}
+	return false
+}
+
+// outlineOf gives the outside dimensions of a part: those entered as finished, or
+// those of its blank.
+func (a *assembly) outlineOf(p *pooled) (finish.Outline, bool) {
+	if f := p.def.Finished; f != nil {
+		s := p.scope.In("finished").Within("finished")
+		length := func(name, label string, n *bom.Number, path string) graph.ID {
+			return s.Optional(name, label, graph.Mm, n, path)
+		}
+		return finish.Outline{
+			Length:    length("length", "finished length", f.LengthMM, "length_mm"),
+			Width:     length("width", "finished width", f.WidthMM, "width_mm"),
+			Thickness: length("thickness", "finished thickness", f.ThicknessMM, "thickness_mm"),
+			Diameter:  length("diameter", "finished diameter", f.DiameterMM, "diameter_mm"),
+			Inner:     length("inner-diameter", "finished inner diameter", f.InnerDiameterMM, "inner_diameter_mm"),
+		}, true
+	}
+	if p.def.Blank == nil {
+		return finish.Outline{}, false
+	}
+	st, ok := a.stock(p.def.Blank.Stock)
+	if !ok {
+		return finish.Outline{}, false
+	}
+	return a.blankOutline(p, st.Def), true
+}
+
+// blankOutline are the dimensions of a blank, those it has from its stock
+// included. The figures are shared with what counts the blanks.
+func (a *assembly) blankOutline(p *pooled, st *bom.Stock) finish.Outline {
+	s := p.scope.Within("blank")
+	own := func(name, label string, n *bom.Number, path string) graph.ID {
+		if n == nil {
+			return graph.None
+		}
+		return s.Shared(name, label, graph.Mm, *n, path)
+	}
+	of := func(name string) graph.ID { return a.root.Lookup("stock/" + string(st.ID) + "/" + name) }
+	b := p.def.Blank
+	o := finish.Outline{Length: own("blank-length", "blank length", b.LengthMM, "length_mm"),
+		Width: own("blank-width", "blank width", b.WidthMM, "width_mm"), Thickness: of("thickness"), Diameter: graph.None, Inner: graph.None}
+	switch {
+	case st.Form.Linear():
+		o.Width, o.Diameter, o.Inner = of("width"), of("diameter"), of("inner-diameter")
+	case b.DiameterMM != nil:
+		o.Length, o.Diameter = o.Thickness, own("blank-diameter", "blank diameter", b.DiameterMM, "diameter_mm")
+	}
+	return o
+}

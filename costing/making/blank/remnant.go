@@ -1,0 +1,127 @@
+package blank
+
+import (
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/graph"
+	"kerfbook/costing/making/purchase"
+)
+
+// remnants is what the blanks used leave as remnants worth keeping, in pieces of
+// stock: each blank used has its share of the remnant of a full piece, as each
+// leftover blank has it at its price (S3). None where remnants are not kept.
+func (p plan) remnants(stockUsed graph.ID) graph.ID {
+	if p.keep == graph.None {
+		return graph.None
+	}
+	s := p.s.In("remnant").By("S3")
+	kept, whole := graph.None, p.length
+	if p.form.Linear() {
+		kept = p.barRemnant(s)
+	} else {
+		kept = p.sheetRemnant(s)
+		whole = p.s.Lookup(p.s.Key("stock-area"))
+	}
+	share := s.Divide("share", "share of a piece of stock that is kept as remnant", kept, whole)
+	return s.Multiply("pieces", "remnants kept, in pieces of stock", stockUsed, share)
+}
+
+// barRemnant is the length left of a full bar once the last blank is cut off, what
+// is held included, if it is long enough to keep.
+func (p plan) barRemnant(s graph.Scope) graph.ID {
+	from := p.length
+	if p.trim != graph.None {
+		from = p.s.Lookup(p.s.Key("bar-after-trim"))
+	}
+	rest := s.Subtract("length", "remnant of a full bar, cut off", from, p.s.Lookup(p.s.Key("bar-taken")))
+	return s.Choose("kept-length", "length of remnant kept", rest, graph.GreaterOrEqual, p.keep, rest, s.Zero(graph.Mm))
+}
+
+// sheetRemnant is the area of the offcuts of a full sheet whose sides are both
+// long enough to keep.
+func (p plan) sheetRemnant(s graph.Scope) graph.ID {
+	u, v := p.usable()
+	zero := s.Zero(graph.Mm.Power(2))
+	if p.blankDiameter != graph.None {
+		square := p.gridRemnant("square", u, v, p.blankDiameter, p.blankDiameter)
+		return s.At("kept-area", "area of offcuts kept", p.s.Lookup(p.s.Key("layout")), square, zero, zero)
+	}
+	drawn := p.gridRemnant("as-drawn", u, v, p.blankLength, p.blankWidth)
+	if p.grain {
+		return drawn
+	}
+	return s.At("kept-area", "area of offcuts kept", p.s.Lookup(p.s.Key("layout")), drawn,
+		p.gridRemnant("turned", u, v, p.blankWidth, p.blankLength), p.mixedRemnant())
+}
+
+// gridRemnant is the strip beside the columns of a grid and the strip above its
+// rows. The one beside the columns is cut off first.
+func (p plan) gridRemnant(name string, u, v, a, b graph.ID) graph.ID {
+	layout := p.s.In("layout", name)
+	s := layout.In("remnant").By("S3")
+	taken := func(side, label string, blank graph.ID) graph.ID {
+		pitch := s.Total(side+"-pitch", "blank and gap along the "+side, blank, p.kerf)
+		return s.Multiply(side+"-taken", label, layout.Lookup(layout.Key("along-"+side)), pitch)
+	}
+	takenX, takenY := taken("length", "length taken by blanks and gaps", a), taken("width", "width taken by blanks and gaps", b)
+	beside := s.Subtract("beside", "length left beside the columns", u, takenX)
+	above := s.Subtract("above", "width left above the rows", v, takenY)
+	long := takenX
+	if p.kerf != graph.None {
+		long = s.Subtract("columns", "length of the columns", takenX, p.kerf)
+	}
+	zero := s.Zero(graph.Mm)
+	strip := func(key, label string, side, other graph.ID) graph.ID {
+		least := s.Minimum(key+"-least", "lesser side of the offcut "+label, side, other)
+		return s.Choose(key+"-kept", "width of the offcut "+label+", if kept", least, graph.GreaterOrEqual, p.keep, side, zero)
+	}
+	return s.SumProducts("kept", "area of offcuts kept", strip("beside", "beside the columns", beside, v), v, strip("above", "above the rows", above, long), long)
+}
+
+// mixedRemnant is the area of the offcuts of the mixed layout, found with it.
+func (p plan) mixedRemnant() graph.ID {
+	s := p.s.In("layout", "mixed").By("S3")
+	keep := p.s.Likely(p.keep)
+	windows := append(p.windows(), graph.Window{Input: p.keep, Low: keep, High: keep})
+	area := decimal.Decimal{}
+	if m, d, ok := p.mixer(); ok && m.top.count > 0 {
+		area = m.offcuts(d, keep)
+	}
+	return s.Decided("remnant-kept", "area of offcuts of a mixed layout that are kept", graph.Mm.Power(2), area, graph.Choice{
+		Solver: "sheet layout", Rule: "pieces left whose sides are both long enough", Valid: windows})
+}
+
+// offcuts is the area of the pieces left whose sides are both at least keep, in
+// mm².
+func (m *mixer) offcuts(d sheetSteps, keep decimal.Decimal) decimal.Decimal {
+	var steps int64
+	w := walk{mixer: m, gap: d.gap, scale: 1, a: d.a, b: d.b, cut: func(box, int64, bool) {}}
+	w.grid = func(piece box, g blankGrid) {
+		for _, b := range g.offcuts(piece) {
+			if !d.mm(min(b.length, b.width)).LessThan(keep) {
+				steps += b.length * b.width
+			}
+		}
+	}
+	w.piece(box{0, 0, d.u + d.gap, d.v + d.gap}, len(m.xs)-1, len(m.ys)-1, true)
+	return decimal.New(steps, -2*d.places)
+}
+
+// remnantMass is the mass of the remnants kept, in kg.
+func remnantMass(s graph.Scope, remnants, massKg graph.ID) graph.ID {
+	if remnants == graph.None || massKg == graph.None {
+		return graph.None
+	}
+	return s.Multiply("mass-remnants", "mass of remnants kept", remnants, massKg)
+}
+
+// remnantCredit takes off what remnants are worth at the price paid.
+func remnantCredit(s graph.Scope, order purchase.Order, charged, remnants, value graph.ID) graph.ID {
+	if remnants == graph.None {
+		return charged
+	}
+	at := s.In("remnant")
+	price := purchase.PricePaid(at, remnants, order.Cost, order.Bought)
+	credit := at.Multiply("credit", "credit for remnants", remnants, price, value)
+	return at.Subtract("charged", "cost charged after leftover and remnants", charged, credit)
+}

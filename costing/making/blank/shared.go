@@ -1,0 +1,323 @@
+package blank
+
+import (
+	"fmt"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/making/purchase"
+)
+
+// Sharer is a part whose blanks are cut from stock that it shares with others.
+// Start and good are in whole pieces, mass in g/piece or None.
+type Sharer struct {
+	Part              bom.ID
+	Def               *bom.Blank
+	Scope             graph.Scope // of the part
+	Start, Good, Mass graph.ID
+}
+
+// BuildShared writes the blanks of several parts cut from the same stock: how many
+// pieces of it they need together, one order for all, and the share of each part
+// by the length or area its blanks take with their cuts. s is the scope of the
+// stock. Blanks must be [Dimensioned] and agree in kerf, trim, grip, margin and
+// keep_remnant_mm ([bom.Blank.CutUnlike]).
+//
+// How many pieces are needed is decided for just the quantities started; below a
+// quantity that is drawn higher the need follows the sum of lengths or areas.
+func BuildShared(s graph.Scope, st Stock, list []Sharer) []Charge {
+	g := newSharing(s, st, list)
+	found, ok := g.find()
+	charges := make([]Charge, len(list))
+	for i := range list {
+		charges[i] = Uncharged()
+		charges[i].fit = g.parts[i].fit
+	}
+	if !ok {
+		return charges // a blank that does not fit, which Misfit tells, or a fault
+	}
+	need := g.need(found)
+	at := s.By("S3")
+	order := purchase.Build(at, purchase.Need{Quantity: need, MassKg: st.MassKg, LengthM: st.LengthM}, st.Offers)
+	kept := g.kept(order, need, found)
+	price := purchase.PricePaid(at, kept, order.Cost, order.Bought)
+	var before []graph.ID
+	for i := range g.parts {
+		cost := g.cost(i, order, before)
+		before = append(before, cost)
+		charges[i].Stock = g.charged(i, cost, kept, price)
+		charges[i].Reclaim = g.reclaim(i, order, kept)
+	}
+	return charges
+}
+
+// sharing is the graph side of one shared stock.
+type sharing struct {
+	s           graph.Scope
+	st          Stock
+	parts       []sharerPlan
+	room, total graph.ID // of a piece; taken by all parts: mm or mm²
+}
+
+// sharerPlan is one part of it.
+type sharerPlan struct {
+	Sharer
+	plan
+	fit
+	per, alone graph.ID // blanks per piece; pieces if it had them for itself
+	cell       graph.ID // what a blank takes with its cut or gap: mm or mm²
+	used       graph.ID // by all that are started
+	share      graph.ID // of the total
+}
+
+func newSharing(s graph.Scope, st Stock, list []Sharer) *sharing {
+	g := &sharing{s: s, st: st, total: graph.None}
+	var used []graph.ID
+	for _, sh := range list {
+		p := newSharerPlan(sh, st)
+		g.parts = append(g.parts, p)
+		used = append(used, p.used)
+	}
+	at := s.By("S3")
+	g.room = g.roomOfPiece()
+	taken := at.Add("taken", g.size()+" taken by the blanks of all parts", used...)
+	g.total = at.Divide("total", g.size()+" taken by all parts", taken, at.One(graph.Piece))
+	for i := range g.parts {
+		g.parts[i].share = g.share(i)
+	}
+	return g
+}
+
+func newSharerPlan(sh Sharer, st Stock) sharerPlan {
+	s := sh.Scope.Within("blank")
+	p := sharerPlan{Sharer: sh, plan: newPlan(s, sh.Def, st)}
+	p.per = p.perStock()
+	p.stockUse()
+	p.fit = p.heavierThanBlank(st, sh.Mass)
+	p.fit.count = p.per
+	at := s.By("S3")
+	p.alone = at.Whole("stock-alone", "pieces of stock if the part had them for itself",
+		at.Divide("stock-exact", "pieces of stock before rounding", sh.Start, p.per))
+	p.cell = p.taken()
+	p.used = at.Multiply("shared-used", "length or area taken by the blanks started", sh.Start, p.cell)
+	return p
+}
+
+// taken is what one blank takes with its cut or gap.
+func (p plan) taken() graph.ID {
+	s := p.s.By("S3")
+	switch {
+	case p.form.Linear():
+		if pitch := s.Lookup(s.Key("pitch")); pitch != graph.None {
+			return pitch
+		}
+		return p.blankLength
+	case p.blankDiameter != graph.None:
+		return circle(s, "cell", "disc with its gap", s.Total("cell-diameter", "diameter and gap", p.blankDiameter, p.kerf))
+	default:
+		return s.Multiply("cell", "area of a blank with its gap", s.Total("cell-length", "blank length and gap", p.blankLength, p.kerf),
+			s.Total("cell-width", "blank width and gap", p.blankWidth, p.kerf))
+	}
+}
+
+func (g *sharing) size() string {
+	if g.st.Def.Form.Linear() {
+		return "length"
+	}
+	return "area"
+}
+
+// roomOfPiece is what a piece of stock has for blanks and their cuts, from the
+// figures of the first part; they agree.
+func (g *sharing) roomOfPiece() graph.ID {
+	p := g.parts[0].plan
+	if p.form.Linear() {
+		if id := p.s.Lookup(p.s.Key("bar-usable")); id != graph.None {
+			return id
+		}
+		return p.barUsableFound()
+	}
+	u, v := p.usable()
+	s := g.s.By("S2")
+	return s.Multiply("room", "usable area of a sheet, a gap beyond two edges included",
+		s.Total("room-length", "usable length and gap", u, p.kerf), s.Total("room-width", "usable width and gap", v, p.kerf))
+}
+
+// barUsableFound is the usable length of a bar without kerf to save on the last
+// cut, where barUsable is no figure of its own.
+func (p plan) barUsableFound() graph.ID {
+	for _, key := range []string{"bar-after-grip", "bar-after-trim"} {
+		if id := p.s.Lookup(p.s.Key(key)); id != graph.None {
+			return id
+		}
+	}
+	return p.length
+}
+
+// share is the part of the total that a part takes; nothing where nothing is
+// started.
+func (g *sharing) share(i int) graph.ID {
+	p := g.parts[i]
+	s := p.s.By("S3")
+	mine := s.Divide("shared-mine", "length or area taken by this part", p.used, s.One(graph.Piece))
+	part := s.Divide("shared-part", "share before it is asked whether anything is started", mine, g.total)
+	return s.Choose("shared-share", "share of the stock used together", g.total, graph.Greater, s.Zero(s.Unit(g.total)), part, s.Zero(graph.Plain))
+}
+
+// need writes the decision with its checks, and the pieces of stock needed: what
+// was decided, or more where the sum of lengths or areas asks for more.
+func (g *sharing) need(found shared) graph.ID {
+	s := g.s.By("S3")
+	least := s.Whole("least", "pieces of stock at least, by "+g.size(), s.Divide("least-exact", "pieces of stock by "+g.size()+", before rounding", g.total, g.room))
+	pieces := s.Decided("pieces", "pieces of stock for all parts together", graph.Plain, decimal.NewFromInt(found.pieces), graph.Choice{
+		Solver: "shared stock", Rule: found.rule, Valid: g.windows(found)})
+	s.Check("at-least", "the pieces are no fewer than the sum of "+g.size()+"s asks for", pieces, graph.GreaterOrEqual, least)
+	alone := make([]graph.ID, len(g.parts))
+	for i, p := range g.parts {
+		alone[i] = p.alone
+		at := p.s.By("S3")
+		placed := at.Decided("shared-laid", "blanks laid out on shared stock", graph.Piece, decimal.NewFromInt(found.started[i]), graph.Choice{
+			Solver: "shared stock", Rule: found.rule, Valid: g.windows(found)})
+		at.Check("shared-enough", "all blanks started are laid out", placed, graph.GreaterOrEqual, p.Start)
+	}
+	s.Check("no-more-than-alone", "sharing takes no more stock than each part for itself", pieces, graph.LessOrEqual, s.Add("alone", "pieces of stock if each part had them for itself", alone...))
+	return s.Maximum("stock-needed", "pieces of stock needed", pieces, least)
+}
+
+// windows are the quantities and dimensions a layout holds for.
+func (g *sharing) windows(found shared) []graph.Window {
+	var out []graph.Window
+	seen := map[graph.ID]bool{}
+	for i, p := range g.parts {
+		n := decimal.NewFromInt(found.started[i])
+		out = append(out, graph.Window{Input: p.Start, Low: n, High: n})
+		for _, w := range append(p.windows(), p.barWindows()...) {
+			if !seen[w.Input] {
+				seen[w.Input] = true
+				out = append(out, w)
+			}
+		}
+	}
+	return out
+}
+
+// barWindows are the dimensions that only bars have.
+func (p plan) barWindows() []graph.Window {
+	var out []graph.Window
+	for _, id := range []graph.ID{p.trim, p.grip, p.keep} {
+		if id != graph.None {
+			v := p.s.Likely(id)
+			out = append(out, graph.Window{Input: id, Low: v, High: v})
+		}
+	}
+	return out
+}
+
+// kept is what is left over in pieces of stock: whole ones that are not cut, and
+// remnants that are long or large enough.
+func (g *sharing) kept(order purchase.Order, need graph.ID, found shared) graph.ID {
+	s := g.s.By("S3")
+	whole := s.Floor("stock-whole", "whole pieces of stock bought", order.Bought, s.One(graph.Plain))
+	left := s.Subtract("leftover", "pieces of stock left over", whole, need)
+	if g.parts[0].keep == graph.None {
+		return left
+	}
+	unit, whole := graph.Mm, g.st.Length
+	if !g.st.Def.Form.Linear() {
+		unit, whole = graph.Mm.Power(2), g.parts[0].s.Lookup(g.parts[0].s.Key("stock-area"))
+	}
+	remnants := s.Decided("remnants", g.size()+" of the remnants kept", unit, found.remnants, graph.Choice{
+		Solver: "shared stock", Rule: "remnants of the layout that are large enough to keep", Valid: g.windows(found)})
+	return s.Add("kept", "left over and kept, in pieces of stock", left, s.Divide("remnant-pieces", "remnants kept, in pieces of stock", remnants, whole))
+}
+
+// cost is the share of a part in what the stock costs; the last part takes what is
+// left, so that the shares add up.
+func (g *sharing) cost(i int, order purchase.Order, before []graph.ID) graph.ID {
+	s := g.parts[i].s.By("S3")
+	if i < len(g.parts)-1 {
+		return s.Multiply("shared-cost", "share of the cost of the stock", order.Cost, g.parts[i].share)
+	}
+	return s.Subtract("shared-cost", "rest of the cost of the stock", order.Cost, s.Total("shared-cost-others", "shares of the other parts", before...))
+}
+
+// charged is the cost less the credit for the share of what is kept.
+func (g *sharing) charged(i int, cost, kept, price graph.ID) graph.ID {
+	p := g.parts[i]
+	if p.Def.LeftoverValue == nil {
+		return cost
+	}
+	s := p.s.By("S3")
+	value := s.Number("leftover-value", "share of the price credited for leftover", graph.Plain, *p.Def.LeftoverValue, "leftover_value")
+	return s.Subtract("charged", "cost charged to the batch", cost, s.Multiply("leftover-credit", "credit for leftover", kept, price, p.share, value))
+}
+
+// reclaim is S4 for the share of a part in the stock bought and kept.
+func (g *sharing) reclaim(i int, order purchase.Order, kept graph.ID) graph.ID {
+	p := g.parts[i]
+	if p.Mass == graph.None || g.st.MassKg == graph.None {
+		return graph.None
+	}
+	s := p.s.By("S4")
+	pieces := s.Multiply("shared-pieces", "share of the stock bought, in pieces", order.Bought, p.share)
+	left := s.Multiply("mass-leftover", "mass of the share of what is kept", kept, p.share, g.st.MassKg)
+	return reclaim(s, g.st, p.chips(pieces, g.st, keptMass{left, graph.None}, p.Good, p.Mass))
+}
+
+// shared is what the solver found.
+type shared struct {
+	pieces   int64
+	started  []int64
+	rule     string
+	remnants decimal.Decimal // mm or mm², those kept
+}
+
+// maxStarted bounds the quantities that are laid out together.
+const maxStarted = 100_000_000
+
+// find evaluates what is started and lays it out. It is false where a blank does
+// not fit or a figure has no value.
+func (g *sharing) find() (shared, bool) {
+	var ids []graph.ID
+	for _, p := range g.parts {
+		ids = append(ids, p.Start, p.per)
+	}
+	extract, in, ok := g.s.Extract(ids...)
+	if !ok {
+		return shared{}, false
+	}
+	values, err := exact.Evaluate(extract, nil)
+	if err != nil {
+		return shared{}, false
+	}
+	lot := make([]SharedBlank, len(g.parts))
+	for i, p := range g.parts {
+		start, okStart := values.Raw(in[2*i])
+		per, okPer := values.Raw(in[2*i+1])
+		if !okStart || !okPer || !per.IsPositive() || start.IsNegative() || start.GreaterThan(decimal.NewFromInt(maxStarted)) {
+			return shared{}, false
+		}
+		lot[i] = SharedBlank{p.Part, p.Def, start.IntPart(), per.IntPart()}
+	}
+	return layOut(lot, g.st.Def).found(lot)
+}
+
+func (l layout) found(lot []SharedBlank) (shared, bool) {
+	out := shared{pieces: l.pieces(), rule: l.rule, remnants: l.remnants}
+	for _, b := range lot {
+		out.started = append(out.started, b.Start)
+	}
+	return out, true
+}
+
+// The rules a layout of shared stock is found by.
+const (
+	ruleBars   = "fewest bars found: longest blanks first, fullest bars first, and a bounded search over the last %d bars"
+	ruleSheets = "fewest sheets found: full sheets of one part, the rest cut from edge to edge into the piece it fits best"
+	ruleAlone  = "each part for itself: the sizes have too many digits for a common layout"
+)
+
+func barsRule() string { return fmt.Sprintf(ruleBars, searchBars) }

@@ -1,0 +1,96 @@
+package blank
+
+import (
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/making/purchase"
+	"kerfbook/costing/rates"
+)
+
+// Stock is a stock as figures; its nodes are shared by all parts cut from it.
+type Stock struct {
+	Def           *bom.Stock
+	Length, Width graph.ID // mm; Width is None for round stock
+	MassKg        graph.ID // kg of one bar, plate or sheet
+	LengthM       graph.ID // m
+	Section       graph.ID // mm², of bar and tube; thickness in mm of plate and sheet
+	Density       graph.ID // g/mm³
+	Reclaim       graph.ID // money/kg, None without a price for chips
+	Recovered     graph.ID // share of chips collected, None means all
+	Offers        []purchase.Offer
+}
+
+// Pi to 34 digits, OEIS A000796.
+const piDigits = "3.141592653589793238462643383279503"
+
+// NewStock writes the dimensions and the mass of a stock, in the scope
+// stock/ID.
+func NewStock(s graph.Scope, def *bom.Stock, material rates.Material, materialScope graph.Scope) Stock {
+	st := Stock{Def: def, Width: graph.None, Reclaim: graph.None, Recovered: graph.None}
+	st.Length = s.Number("length", "stock length", graph.Mm, def.LengthMM, "length_mm")
+	st.LengthM = s.Convert("length-m", "stock length in metres", st.Length, graph.Mm, graph.Metre)
+	st.Density = density(materialScope, material)
+	st.Section = st.section(s)
+	volume := s.Total("volume", "stock volume", st.volume(s))
+	mass := s.By("S4").Multiply("mass-g", "stock mass in grams", volume, st.Density)
+	st.MassKg = s.Convert("mass", "stock mass", mass, graph.Gram, graph.Kilogram)
+	return st
+}
+
+// density is entered in g/cm³ and used in g/mm³; it is shared by all stocks of
+// the material.
+func density(s graph.Scope, m rates.Material) graph.ID {
+	if id := s.Lookup(s.Key("density-mm")); id != graph.None {
+		return id
+	}
+	entered := s.Number("density", "density", graph.Gram.Per(graph.Cm.Power(3)), m.DensityGCM3, "density_g_cm3")
+	return s.Convert("density-mm", "density by mm³", entered, graph.Cm, graph.Mm)
+}
+
+// section is the cross-section of bar and tube, or the thickness of plate and
+// sheet.
+func (st *Stock) section(s graph.Scope) graph.ID {
+	d := st.Def
+	if d.WidthMM != nil {
+		st.Width = s.Number("width", "stock width", graph.Mm, *d.WidthMM, "width_mm")
+	}
+	switch {
+	case d.DiameterMM != nil && d.InnerDiameterMM != nil:
+		outer := circle(s, "outer", "outer", s.Number("diameter", "outer diameter", graph.Mm, *d.DiameterMM, "diameter_mm"))
+		inner := circle(s, "inner", "inner", s.Number("inner-diameter", "inner diameter", graph.Mm, *d.InnerDiameterMM, "inner_diameter_mm"))
+		return s.Subtract("section", "cross-section", outer, inner)
+	case d.DiameterMM != nil:
+		return circle(s, "round", "round", s.Number("diameter", "diameter", graph.Mm, *d.DiameterMM, "diameter_mm"))
+	}
+	if d.ThicknessMM == nil {
+		return graph.None
+	}
+	thickness := s.Number("thickness", "thickness", graph.Mm, *d.ThicknessMM, "thickness_mm")
+	if !d.Form.Linear() || st.Width == graph.None {
+		return thickness
+	}
+	return s.Multiply("section", "cross-section", st.Width, thickness)
+}
+
+// circle is π/4 × D².
+func circle(s graph.Scope, name, label string, d graph.ID) graph.ID {
+	pi, _ := decimal.NewFromString(piDigits)
+	quarter := s.Multiply(name+"-quarter-pi", "π/4", s.Fixed("pi", "π", graph.Plain, pi, "OEIS A000796"),
+		s.Fixed("quarter", "one quarter", graph.Plain, decimal.New(25, -2), "definition"))
+	return s.Multiply(name+"-area", label+" cross-section", quarter, d, d)
+}
+
+func (st *Stock) volume(s graph.Scope) graph.ID {
+	if st.Section == graph.None {
+		return graph.None
+	}
+	if st.Def.Form.Linear() {
+		return s.Multiply("volume", "stock volume", st.Section, st.Length)
+	}
+	if st.Width == graph.None {
+		return graph.None
+	}
+	return s.Multiply("volume", "stock volume", st.Length, st.Width, st.Section)
+}

@@ -1,0 +1,249 @@
+package finish_test
+
+import (
+	"fmt"
+	"math/big"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/fractiontest"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/making/finish"
+	"kerfbook/costing/rates"
+)
+
+// charge is what the supplier writes on the invoice of one lot: the racks are
+// hung one after another, and then every unit of surface is charged.
+func charge(p rates.Process, w bom.Treatment, unitsIn *big.Rat) *big.Rat {
+	if unitsIn.Sign() == 0 {
+		return new(big.Rat)
+	}
+	area := fractiontest.Minus(fractiontest.Typed(w.AreaDM2), fractiontest.Typed(w.MaskedDM2))
+	loads := int64(1)
+	if perLoad := hung(p, w, area); perLoad != nil {
+		loads = 0
+		for left := unitsIn; left.Sign() > 0; loads++ {
+			left = new(big.Rat).Sub(left, perLoad)
+		}
+	}
+	lot := fractiontest.Plus(fractiontest.Typed(p.Fixed), fractiontest.Times(big.NewRat(loads, 1), fractiontest.Typed(p.LoadCharge)))
+	for _, perPiece := range []*big.Rat{
+		fractiontest.Typed(p.PiecePrice),
+		fractiontest.Times(area, fractiontest.Typed(p.AreaPrice)),
+		fractiontest.Times(area, fractiontest.Typed(w.ThicknessUM), fractiontest.Typed(p.AreaMicronPrice)),
+		fractiontest.Times(fractiontest.Typed(w.Masks), fractiontest.Typed(p.MaskPrice)),
+		fractiontest.Times(fractiontest.Typed(w.Masks), fractiontest.Typed(p.MaskMin), fractiontest.Typed(p.MaskRatePerH), big.NewRat(1, 60)),
+	} {
+		lot = fractiontest.Plus(lot, fractiontest.Times(unitsIn, perPiece))
+	}
+	if least := fractiontest.Typed(p.Minimum); lot.Cmp(least) < 0 {
+		lot = least
+	}
+	return fractiontest.Plus(lot, fractiontest.Plus(fractiontest.Typed(p.TransportThere), fractiontest.Typed(p.TransportBack)))
+}
+
+// hung is how many pieces hang in a load: the number given, or one after the other
+// until the area of the load is used up; nil where neither is given.
+func hung(p rates.Process, w bom.Treatment, area *big.Rat) *big.Rat {
+	if w.PiecesPerLoad != nil || p.LoadDM2 == nil || w.AreaDM2 == nil {
+		if w.PiecesPerLoad == nil {
+			return nil
+		}
+		return w.PiecesPerLoad.Likely.Rat()
+	}
+	n := int64(0)
+	for used := area; used.Cmp(p.LoadDM2.Likely.Rat()) <= 0; used = fractiontest.Plus(used, area) {
+		n++
+	}
+	return big.NewRat(max(n, 1), 1)
+}
+
+// lot is a process and a treatment as a graph, with the units in left open.
+type lot struct {
+	t             *testing.T
+	g             *graph.Graph
+	unitsIn, cost graph.ID
+}
+
+func build(t *testing.T, p rates.Process, w bom.Treatment, rate string) *lot {
+	t.Helper()
+	b := graph.NewBuilder(graph.Limits{})
+	root := b.Root().From(graph.Source{Where: "test"})
+	exchange := graph.None
+	if rate != "" {
+		exchange = root.Input("rate", "exchange rate", graph.Currency("EUR").Per(graph.Currency(string(p.Currency))), fractiontest.Dec(rate))
+	}
+	l := &lot{t: t, unitsIn: root.Input("units-in", "units in", graph.Piece, fractiontest.Dec("1"))}
+	var err error
+	l.cost, err = finish.Build(root.In("op"), &w, finish.NewProcess(root.In("process"), p, exchange, finishes(t)), graph.None, l.unitsIn)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if l.g, err = b.Build(); err != nil {
+		t.Fatal(err)
+	}
+	return l
+}
+
+func finishes(t *testing.T) rates.Finishes {
+	t.Helper()
+	f, err := rates.ReferenceFinishes()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+func (l *lot) at(unitsIn string) *exact.Values {
+	l.t.Helper()
+	v, err := exact.Evaluate(l.g, exact.Pins{l.unitsIn: fractiontest.Dec(unitsIn)})
+	if err != nil {
+		l.t.Fatal(err)
+	}
+	return v
+}
+
+func (l *lot) want(unitsIn, what string, id graph.ID, expected *big.Rat) {
+	l.t.Helper()
+	got, err := l.at(unitsIn).Get(id)
+	if err != nil {
+		l.t.Errorf("%s of %s: %v", what, unitsIn, err)
+		return
+	}
+	diff := new(big.Rat).Sub(got.Rat(), expected)
+	if bound := fractiontest.Times(fractiontest.Plus(fractiontest.Rat("1"), new(big.Rat).Abs(expected)), fractiontest.Rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
+		l.t.Errorf("%s of %s units in is %s, want %s", what, unitsIn, got, expected.FloatString(25))
+	}
+}
+
+// TestLots compares F2 with an invoice written line by line.
+func TestLots(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(400) {
+		rng := rand.New(rand.NewPCG(seed, 2))
+		maybe := func(limit int64, places int32) *bom.Number {
+			if rng.IntN(3) == 0 {
+				return nil
+			}
+			n := bom.Exactly(decimal.New(1+rng.Int64N(limit), -places))
+			return &n
+		}
+		p := rates.Process{Currency: "EUR", Minimum: maybe(40000, 2), Fixed: maybe(5000, 2), LoadCharge: maybe(3000, 2),
+			PiecePrice: maybe(300, 2), AreaPrice: maybe(150, 2), AreaMicronPrice: maybe(40, 2), MaskPrice: maybe(90, 2), LoadDM2: maybe(90, 0),
+			TransportThere: maybe(2000, 2), TransportBack: maybe(2000, 2)}
+		w := bom.Treatment{AreaDM2: maybe(90, 1), ThicknessUM: maybe(25, 0), Masks: maybe(4, 0), PiecesPerLoad: maybe(80, 0)}
+		if w.AreaDM2 != nil && rng.IntN(2) == 0 {
+			half := bom.Exactly(w.AreaDM2.Likely.Mul(decimal.New(5, -1)))
+			w.MaskedDM2 = &half
+		}
+		if p.MaskPrice == nil {
+			p.MaskMin, p.MaskRatePerH = maybe(40, 1), fractiontest.Num("27.50")
+		}
+		rate, exchange := fractiontest.Rat("1"), ""
+		if rng.IntN(2) == 0 {
+			p.Currency, exchange, rate = "CHF", "1.0625", fractiontest.Rat("1.0625")
+		}
+		l := build(t, p, w, exchange)
+		if l.cost == graph.None {
+			continue // no entry that costs anything
+		}
+		for _, unitsIn := range []string{"0", "1", "59.5", "60", "101.0101010101010101", "480"} {
+			l.want(unitsIn, fmt.Sprintf("seed %d: lot", seed), l.cost, fractiontest.Times(charge(p, w, fractiontest.Rat(unitsIn)), rate))
+		}
+	}
+}
+
+// nickel is a process with everything but a piece price.
+var nickel = rates.Process{Currency: "EUR", Minimum: fractiontest.Num("140"), Fixed: fractiontest.Num("35"), LoadCharge: fractiontest.Num("22"), AreaPrice: fractiontest.Num("0.85"),
+	AreaMicronPrice: fractiontest.Num("0.16"), MaskPrice: fractiontest.Num("0.35"), TransportThere: fractiontest.Num("12"), TransportBack: fractiontest.Num("13"), CoatingDensityGCM3: fractiontest.Num("7.8")}
+
+var plating = bom.Treatment{AreaDM2: fractiontest.Num("4.1"), ThicknessUM: fractiontest.Num("12"), Masks: fractiontest.Num("1"), PiecesPerLoad: fractiontest.Num("60")}
+
+// TestNickel by hand: a piece costs 4.1 × (0.85 + 12 × 0.16) + 0.35 = 11.707.
+func TestNickel(t *testing.T) {
+	t.Parallel()
+	l := build(t, nickel, plating, "")
+	for unitsIn, cost := range map[string]string{
+		"0":    "0",
+		"1":    "165", // 35 + 22 + 11.707 is below the minimum; transport comes on top
+		"7":    "165",
+		"8":    "175.656",
+		"60":   "784.42",
+		"60.5": "812.2735", // a second rack for half a piece, which is charged as half a piece
+		"120":  "1508.84",
+	} {
+		l.want(unitsIn, "lot", l.cost, fractiontest.Rat(cost))
+	}
+}
+
+// TestExactLoads: units in that are exactly whole racks after a division take no
+// rack more.
+func TestExactLoads(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	root := b.Root()
+	good := root.Input("good", "good", graph.Piece, fractiontest.Dec("1"))
+	unitsIn := root.Divide("units-in", "units in", good, root.Input("yield", "yield", graph.Plain, fractiontest.Dec("0.97")))
+	p := finish.NewProcess(root.In("process"), rates.Process{Currency: "EUR", LoadCharge: fractiontest.Num("22")}, graph.None, finishes(t))
+	cost, err := finish.Build(root.In("op"), &bom.Treatment{PiecesPerLoad: fractiontest.Num("30")}, p, graph.None, unitsIn)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g, err := b.Build()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for racks := int64(1); racks <= 400; racks++ { // 29.1 good pieces a rack
+		v, err := exact.Evaluate(g, exact.Pins{good: decimal.New(291*racks, -1)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, err := v.Get(cost); err != nil || !got.Equal(decimal.New(22*racks, 0)) {
+			t.Fatalf("%d racks cost %s (%v)", racks, got, err)
+		}
+	}
+}
+
+// TestCoatingMass is F1: cm² × µm × 10⁻⁴ × g/cm³.
+func TestCoatingMass(t *testing.T) {
+	t.Parallel()
+	l := build(t, nickel, plating, "")
+	id, ok := l.g.Find("op/coating-mass")
+	if !ok {
+		t.Fatal("the mass of the coating is not shown")
+	}
+	l.want("1", "coating", id, fractiontest.Times(fractiontest.Rat("410"), fractiontest.Rat("12"), fractiontest.Rat("0.0001"), fractiontest.Rat("7.8"))) // 3.8376 g
+	for _, w := range []bom.Treatment{{AreaDM2: fractiontest.Num("4.1")}, {ThicknessUM: fractiontest.Num("12")}} {
+		if _, shown := build(t, nickel, w, "").g.Find("op/coating-mass"); shown {
+			t.Errorf("%+v has a coating mass", w)
+		}
+	}
+}
+
+// TestOnlySomeEntries: a process may ask for one thing only.
+func TestOnlySomeEntries(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		name    string
+		process rates.Process
+		cost    string // of 100 units in
+	}{
+		{"minimum", rates.Process{Minimum: fractiontest.Num("90")}, "90"},
+		{"transport", rates.Process{TransportBack: fractiontest.Num("12")}, "12"},
+		{"minimum and transport", rates.Process{Minimum: fractiontest.Num("90"), TransportThere: fractiontest.Num("12")}, "102"},
+		{"lot charge", rates.Process{Fixed: fractiontest.Num("35")}, "35"},
+		{"piece price", rates.Process{PiecePrice: fractiontest.Num("0.2")}, "20"},
+	} {
+		c.process.Currency = "EUR"
+		l := build(t, c.process, plating, "")
+		l.want("100", c.name, l.cost, fractiontest.Rat(c.cost))
+		l.want("0", c.name, l.cost, fractiontest.Rat("0"))
+	}
+	if l := build(t, rates.Process{Currency: "EUR"}, plating, ""); l.cost != graph.None {
+		t.Error("a process that asks for nothing has a cost")
+	}
+}

@@ -1,0 +1,230 @@
+package finish_test
+
+import (
+	"errors"
+	"fmt"
+	"math/big"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/fractiontest"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/making/finish"
+	"kerfbook/costing/rates"
+)
+
+func (l *lot) has(key string) bool {
+	_, ok := l.g.Find("op/" + key)
+	return ok
+}
+
+// figures wants figures of one lot of 60 units by key, exactly.
+func (l *lot) figures(what string, wanted map[string]string) {
+	l.t.Helper()
+	v := l.at("60")
+	for key, text := range wanted {
+		id, ok := l.g.Find("op/" + key)
+		if !ok {
+			l.t.Errorf("%s: there is no figure %s", what, key)
+			continue
+		}
+		if d, err := v.Get(id); err != nil || !d.Equal(fractiontest.Dec(text)) {
+			l.t.Errorf("%s: %s is %s (%v), want %s", what, key, d, err, text)
+		}
+	}
+}
+
+func nickelOf(change func(*rates.Process)) rates.Process {
+	p := rates.Process{Currency: "EUR", AreaPrice: fractiontest.Num("0.50"), AreaMicronPrice: fractiontest.Num("0.10"), Finish: rates.ElectrolessNickel}
+	change(&p)
+	return p
+}
+
+// TestClassSetsTheThickness: the least thickness of the class is charged and
+// deposited where none is entered; an entered one is checked against it.
+func TestClassSetsTheThickness(t *testing.T) {
+	t.Parallel()
+	p := nickelOf(func(p *rates.Process) { p.Phosphorus = "high" })
+	w := bom.Treatment{AreaDM2: fractiontest.Num("2"), Class: "SC3"}
+	build(t, p, w, "").figures("least of SC3", map[string]string{
+		"thickness": "25", "piece-charge": "6", "coating-mass": "3.875", // 200 cm² × 25 × 10⁻⁴ × 7.75
+		"growth": "25", "growth-mm": "0.025", "growth-diameter": "0.05", "growth-hole": "-0.05",
+	})
+	w.ThicknessUM = fractiontest.Num("30")
+	build(t, p, w, "").figures("thicker than SC3", map[string]string{"thickness": "30", "class-thickness": "25", "thickness-fits": "1", "piece-charge": "7"})
+	w.ThicknessUM = fractiontest.Num("20")
+	build(t, p, w, "").figures("thinner than SC3", map[string]string{"thickness-fits": "0", "piece-charge": "5"})
+}
+
+// TestDesignation takes thickness and phosphorus from what the drawing says.
+func TestDesignation(t *testing.T) {
+	t.Parallel()
+	w := bom.Treatment{AreaDM2: fractiontest.Num("1"), Class: "NiP(8)10"}
+	build(t, nickelOf(func(*rates.Process) {}), w, "").figures("NiP(8)10", map[string]string{"thickness": "10", "coating-mass": "0.81"})
+	entered := nickelOf(func(p *rates.Process) { p.CoatingDensityGCM3 = fractiontest.Num("8") })
+	build(t, entered, w, "").figures("with a density entered", map[string]string{"coating-mass": "0.8"})
+	between := bom.Treatment{AreaDM2: fractiontest.Num("1"), Class: "NiP(9.5)10"} // no row is read for 9.5 %
+	if l := build(t, nickelOf(func(*rates.Process) {}), between, ""); l.has("coating-mass") || !l.has("growth") {
+		t.Error("a mass is computed from a density that nobody knows, or the growth is not")
+	}
+}
+
+// TestMaskedArea is charged neither by area nor by mass, but by mask.
+func TestMaskedArea(t *testing.T) {
+	t.Parallel()
+	p := nickelOf(func(p *rates.Process) {
+		p.CoatingDensityGCM3, p.MaskMin, p.MaskRatePerH = fractiontest.Num("8"), fractiontest.Num("3"), fractiontest.Num("24")
+	})
+	w := bom.Treatment{AreaDM2: fractiontest.Num("2"), MaskedDM2: fractiontest.Num("0.5"), ThicknessUM: fractiontest.Num("10"), Masks: fractiontest.Num("2")}
+	build(t, p, w, "").figures("masked", map[string]string{
+		"plated-area": "1.5", "masked-fits": "1", "coating-mass": "1.2", "area-charge": "2.25", "masks-charge": "2.4"})
+}
+
+// TestLoadsByArea: as many pieces hang in a load as its area holds, exact fits
+// included; one larger than a load is a load, and the check says so.
+func TestLoadsByArea(t *testing.T) {
+	t.Parallel()
+	p := rates.Process{Currency: "EUR", LoadCharge: fractiontest.Num("10"), LoadDM2: fractiontest.Num("8.4")}
+	for area, wanted := range map[string]map[string]string{
+		"1.2": {"pieces-per-load": "7", "loads": "9", "loads-charge": "90"}, // 8.4 ÷ 1.2 = 7 exactly
+		"1.3": {"pieces-per-load": "6", "loads": "10", "piece-fits": "1"},
+		"9":   {"pieces-per-load": "1", "loads": "60", "piece-fits": "0"},
+	} {
+		build(t, p, bom.Treatment{AreaDM2: fractiontest.Num(area)}, "").figures(area+" dm²", wanted)
+	}
+	entered := bom.Treatment{AreaDM2: fractiontest.Num("1.2"), PiecesPerLoad: fractiontest.Num("5")}
+	build(t, p, entered, "").figures("entered", map[string]string{"pieces-per-load": "5", "loads": "12"})
+}
+
+// TestAnodising: decorative films grow by a third, from memory; hard ones by half,
+// and their time does not follow from the 720 rule.
+func TestAnodising(t *testing.T) {
+	t.Parallel()
+	w := bom.Treatment{AreaDM2: fractiontest.Num("1"), Class: "AA10"}
+	soft := rates.Process{Currency: "EUR", AreaPrice: fractiontest.Num("1"), Finish: rates.Anodising, CurrentADM2: fractiontest.Num("1.5"), LoadDM2: fractiontest.Num("30")}
+	build(t, soft, w, "").figures("AA10", map[string]string{
+		"thickness": "10", "class-local": "8", "growth": "3.3", "growth-hole": "-0.0066", "current-piece": "1.5", "current-load": "45"})
+	hard := rates.Process{Currency: "EUR", AreaPrice: fractiontest.Num("1"), Finish: rates.HardAnodising, CurrentADM2: fractiontest.Num("3")}
+	w = bom.Treatment{AreaDM2: fractiontest.Num("1"), Class: "ISO10074", ThicknessUM: fractiontest.Num("50")}
+	l := build(t, hard, w, "")
+	l.figures("hard", map[string]string{"growth": "25", "growth-diameter": "0.05", "edge-radius": "0.5", "current-piece": "3"})
+	if l.has("bath-time") {
+		t.Error("hard anodising has a time by a rule that does not hold for it")
+	}
+	hard.DepositUMH = fractiontest.Num("25")
+	build(t, hard, w, "").figures("hard, with a rate", map[string]string{"bath-time": "2"})
+}
+
+func TestUnknownClassStops(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	root := b.Root()
+	p := finish.NewProcess(root.In("process"), nickelOf(func(*rates.Process) {}), graph.None, finishes(t))
+	_, err := finish.Build(root.In("op"), &bom.Treatment{Class: "SC9"}, p, graph.None, root.Input("in", "in", graph.Piece, fractiontest.Dec("1")))
+	var unknown *rates.UnknownClassError
+	if !errors.As(err, &unknown) {
+		t.Errorf("class SC9 gives %v", err)
+	}
+}
+
+// TestThickerNeverCheaper, and larger areas neither.
+func TestThickerNeverCheaper(t *testing.T) {
+	t.Parallel()
+	p := nickel
+	rise := func(what string, change func(*bom.Treatment, *bom.Number), steps ...string) {
+		before := decimal.Zero
+		for _, step := range steps {
+			w := plating
+			change(&w, fractiontest.Num(step))
+			l := build(t, p, w, "")
+			got, err := l.at("200").Get(l.cost)
+			if err != nil || got.LessThan(before) {
+				t.Errorf("%s of %s costs %s (%v), less of it %s", what, step, got, err, before)
+			}
+			before = got
+		}
+	}
+	rise("a thickness", func(w *bom.Treatment, n *bom.Number) { w.ThicknessUM = n }, "0.1", "5", "5.5", "13", "25", "75")
+	rise("an area", func(w *bom.Treatment, n *bom.Number) { w.AreaDM2 = n }, "0.01", "0.5", "4", "4.1", "90")
+	rise("a number of masks", func(w *bom.Treatment, n *bom.Number) { w.Masks = n }, "0", "1", "2", "7")
+}
+
+// TestFullerLoadsNeverCostMore: at the same charge per load, more pieces in each
+// never cost more by piece.
+func TestFullerLoadsNeverCostMore(t *testing.T) {
+	t.Parallel()
+	for _, unitsIn := range []string{"1", "59.5", "60", "61", "487"} {
+		before := decimal.New(1, 12)
+		for perLoad := int64(1); perLoad <= 90; perLoad++ {
+			w := plating
+			n := bom.Whole(perLoad)
+			w.PiecesPerLoad = &n
+			l := build(t, nickel, w, "")
+			got, err := l.at(unitsIn).Get(l.cost)
+			if err != nil || got.GreaterThan(before) {
+				t.Errorf("%s pieces in loads of %d cost %s (%v), in smaller ones %s", unitsIn, perLoad, got, err, before)
+			}
+			before = got
+		}
+	}
+}
+
+// TestOutlines compares the surfaces with their parts one by one: six sides, a
+// shell and its ends, two shells and their rings.
+func TestOutlines(t *testing.T) {
+	t.Parallel()
+	pi := fractiontest.Rat("3.141592653589793238462643383279503")
+	quarter := fractiontest.Rat("0.25")
+	for _, c := range []struct {
+		l, w, th, d, inner string
+		area               *big.Rat
+	}{
+		{l: "62", w: "60", th: "20", area: fractiontest.Rat("12320")}, // 2 × (3720 + 1240 + 1200)
+		{l: "48", d: "90", area: fractiontest.Times(pi, fractiontest.Plus(fractiontest.Rat("4320"), fractiontest.Times(fractiontest.Rat("2"), quarter, fractiontest.Rat("8100"))))},
+		{l: "58", d: "90", inner: "80", area: fractiontest.Times(pi, fractiontest.Plus(fractiontest.Rat("9860"), fractiontest.Times(fractiontest.Rat("2"), quarter, fractiontest.Rat("1700"))))},
+	} {
+		b := graph.NewBuilder(graph.Limits{})
+		root := b.Root()
+		length := func(name, text string) graph.ID {
+			return root.Optional(name, name, graph.Mm, fractiontest.Num(text), "")
+		}
+		o := finish.Outline{Length: length("l", c.l), Width: length("w", c.w), Thickness: length("t", c.th), Diameter: length("d", c.d), Inner: length("i", c.inner)}
+		area := o.Area(root, "outline")
+		g, err := b.Build()
+		if err != nil {
+			t.Fatal(err)
+		}
+		l := &lot{t: t, g: g, unitsIn: o.Length} // any input serves as the open one
+		l.want(c.l, fmt.Sprintf("surface of %s × %s%s %s", c.l, c.w, c.d, c.inner), area, c.area)
+	}
+	if lacking := (finish.Outline{Length: 0, Width: graph.None, Thickness: graph.None, Diameter: graph.None, Inner: graph.None}); lacking.Area(lackingScope(), "outline") != graph.None {
+		t.Error("a box without a width has a surface")
+	}
+}
+
+func lackingScope() graph.Scope {
+	b := graph.NewBuilder(graph.Limits{})
+	s := b.Root()
+	s.Input("l", "length", graph.Mm, decimal.New(1, 0))
+	return s
+}
+
+// TestThickFinish: a thickness beyond ten times that of its class is told of, and
+// charged all the same.
+func TestThickFinish(t *testing.T) {
+	t.Parallel()
+	p := nickelOf(func(p *rates.Process) { p.Phosphorus = "high" })
+	for entered, want := range map[string]bool{"250": false, "250.1": true} {
+		l := build(t, p, bom.Treatment{AreaDM2: fractiontest.Num("2"), Class: "SC3", ThicknessUM: fractiontest.Num(entered)}, "")
+		told := slices.ContainsFunc(l.g.Findings(), func(f graph.Finding) bool {
+			return f.Severity == graph.Note && strings.Contains(f.Message, "more than ten times the 25 µm of class SC3")
+		})
+		if told != want {
+			t.Errorf("%s µm: told %v, want %v", entered, told, want)
+		}
+	}
+}

@@ -1,0 +1,243 @@
+package routing_test
+
+import (
+	"math/big"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/making/routing"
+)
+
+// num is a figure a person typed; a mistyped one stops the test.
+func num(text string) *bom.Number {
+	n := bom.Exactly(decimal.RequireFromString(text))
+	return &n
+}
+
+func rat(text string) *big.Rat {
+	r, ok := new(big.Rat).SetString(text)
+	if !ok {
+		panic(text)
+	}
+	return r
+}
+
+// typed is the fraction a person typed, or what stands for no entry.
+func typed(n *bom.Number, absent string) *big.Rat {
+	if n == nil {
+		return rat(absent)
+	}
+	return n.Likely.Rat()
+}
+
+func plus(a, b *big.Rat) *big.Rat  { return new(big.Rat).Add(a, b) }
+func times(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
+func over(a, b *big.Rat) *big.Rat  { return new(big.Rat).Quo(a, b) }
+
+// boxes counts how many boxes of a size a quantity fills, the last one perhaps
+// in part.
+func boxes(quantity, size *big.Rat) *big.Rat {
+	n, held := new(big.Rat), new(big.Rat)
+	for held.Cmp(quantity) < 0 {
+		held.Add(held, size)
+		n.Add(n, rat("1"))
+	}
+	return n
+}
+
+// stage is one operation as the oracle sees it; the times are nil where the
+// book gives none.
+type stage struct {
+	started, setups, unitsIn *big.Rat
+	piece, load              *big.Rat
+	occupied, attended       *big.Rat
+}
+
+// walk follows a batch back from the good pieces through a routing; with is what
+// attended time is multiplied by for the allowance.
+func walk(ops []bom.Operation, good, with *big.Rat) []stage {
+	out := make([]stage, len(ops))
+	for i := len(ops) - 1; i >= 0; i-- {
+		out[i] = stageOf(ops[i], good, with)
+		good = out[i].unitsIn
+	}
+	return out
+}
+
+func stageOf(op bom.Operation, good, with *big.Rat) stage {
+	st := stage{started: over(good, typed(op.Yield, "1"))}
+	st.setups = rat("0")
+	switch {
+	case op.PiecesPerSetup != nil:
+		st.setups = boxes(st.started, op.PiecesPerSetup.Likely.Rat())
+	case st.started.Sign() > 0:
+		st.setups = rat("1")
+	}
+	st.unitsIn = plus(st.started, times(st.setups, typed(op.SetupPieces, "0")))
+	st.times(op, with)
+	return st
+}
+
+// times computes M14 to M16 from the words of the formulas, minute by minute. with
+// is what attended time is multiplied by for the allowance.
+func (st *stage) times(op bom.Operation, with *big.Rat) {
+	st.piece = sum(op.PieceMin, op.CuttingMin, op.PositioningMin, op.WornEdgeMin, op.HandlingMin)
+	if op.MinPerDM2 != nil {
+		st.piece = plus(orNothing(st.piece), times(op.MinPerDM2.Likely.Rat(), op.AreaDM2.Likely.Rat()))
+	}
+	for _, c := range op.Characteristics {
+		st.piece = plus(orNothing(st.piece), times(c.MeasureMin.Likely.Rat(), typed(c.SampledShare, "1")))
+	}
+	st.load = sum(op.LoadMin, op.ToolChangeMin, op.LoadHandlingMin, op.ProbingMin)
+	each := typed(op.SetupMin, "0")
+	if op.SetupContainsAllowance {
+		each = over(each, with)
+	}
+	setup, run := times(st.setups, each), new(big.Rat)
+	if st.piece != nil {
+		st.piece = times(st.piece, typed(op.SampledShare, "1"))
+		run = times(st.unitsIn, st.piece)
+	}
+	if st.load != nil {
+		run = plus(run, times(boxes(st.unitsIn, typed(op.PiecesPerLoad, "1")), st.load))
+	}
+	st.occupied = plus(setup, run)
+	st.attended = times(plus(setup, times(run, typed(op.AttendedShare, "1"))), with)
+}
+
+func orNothing(r *big.Rat) *big.Rat {
+	if r == nil {
+		return new(big.Rat)
+	}
+	return r
+}
+
+// sum adds the figures that are given; nil for none.
+func sum(list ...*bom.Number) *big.Rat {
+	var total *big.Rat
+	for _, n := range list {
+		if n == nil {
+			continue
+		}
+		if total == nil {
+			total = new(big.Rat)
+		}
+		total.Add(total, n.Likely.Rat())
+	}
+	return total
+}
+
+// shop is a routing built as a graph, with its good quantity open.
+type shop struct {
+	t    *testing.T
+	g    *graph.Graph
+	good graph.ID
+	flow routing.Flow
+}
+
+// newShop builds a routing at a work centre; no allowance is none.
+func newShop(t *testing.T, ops []bom.Operation, allowance *bom.Number) *shop {
+	t.Helper()
+	return shopAt(t, ops, allowance, false)
+}
+
+// shopAt builds a routing at a work centre with an allowance of work time or of
+// shift time.
+func shopAt(t *testing.T, ops []bom.Operation, allowance *bom.Number, ofShift bool) *shop {
+	t.Helper()
+	b := graph.NewBuilder(graph.Limits{})
+	s := b.Root().From(graph.Source{Where: "test", Path: "part"})
+	w := &shop{t: t, good: s.Input("good", "good pieces", graph.Piece, decimal.New(1, 0))}
+	c := routing.Centre{MachineRate: graph.None, LabourRate: graph.None, Allowance: graph.None, OfShift: ofShift}
+	if allowance != nil {
+		c.Allowance = s.Number("allowance", "allowance", graph.Plain, *allowance, "allowance")
+	}
+	w.flow = routing.Build(s, ops, w.good, routing.Shop{Centre: func(bom.ID) routing.Centre { return c }})
+	g, err := b.Build()
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.g = g
+	return w
+}
+
+// at evaluates for a number of good pieces.
+func (w *shop) at(good string) *exact.Values {
+	w.t.Helper()
+	v, err := exact.Evaluate(w.g, exact.Pins{w.good: decimal.RequireFromString(good)})
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	return v
+}
+
+// want compares a figure with a fraction; 34 digits leave room for 25 to be
+// right after a chain of divisions.
+func want(t *testing.T, v *exact.Values, what string, id graph.ID, expected *big.Rat) {
+	t.Helper()
+	got, err := v.Get(id)
+	if err != nil {
+		t.Fatalf("%s: %v", what, err)
+	}
+	diff := new(big.Rat).Sub(got.Rat(), expected)
+	bound := times(plus(rat("1"), new(big.Rat).Abs(expected)), rat("1e-25"))
+	if diff.Abs(diff).Cmp(bound) > 0 {
+		t.Errorf("%s is %s, want %s", what, got, expected.FloatString(30))
+	}
+}
+
+// draw makes random figures of a routing.
+type draw struct{ *rand.Rand }
+
+// maybe gives a decimal of some places up to a limit, or no entry.
+func (d draw) maybe(limit, places int) *bom.Number {
+	if d.IntN(3) == 0 {
+		return nil
+	}
+	n := bom.Exactly(decimal.New(int64(1+d.IntN(limit)), int32(-places)))
+	return &n
+}
+
+func (d draw) operation(number int) bom.Operation {
+	op := bom.Operation{Number: number, Kind: bom.Machining, WorkCentre: "mill",
+		Yield: d.maybe(400, 3), PiecesPerSetup: d.maybe(90, 0), PiecesPerLoad: d.maybe(12, 0),
+		AttendedShare: d.maybe(100, 2), SetupPieces: d.maybe(30, 1), SetupMin: d.maybe(900, 1),
+		SetupContainsAllowance: d.IntN(2) == 0, SampledShare: d.maybe(100, 2)}
+	if op.Yield != nil {
+		op.Yield = num(decimal.New(1, 0).Sub(op.Yield.Likely.Div(decimal.New(2, 0))).String())
+	}
+	if d.IntN(4) == 0 {
+		op.Kind, op.SampledShare, op.LoadMin = bom.Inspection, nil, d.maybe(500, 2)
+		op.Characteristics = []bom.Characteristic{{Name: "Rz of the face", MeasureMin: *num("1.25"), SampledShare: d.maybe(100, 2)},
+			{Name: "Pull of the magnet", MeasureMin: *num("0.4")}}
+		return op
+	}
+	if op.MinPerDM2 = d.maybe(300, 2); op.MinPerDM2 != nil {
+		op.AreaDM2 = num("4.15")
+		op.CuttingMin, op.LoadMin = d.maybe(900, 2), d.maybe(500, 2)
+		return op
+	}
+	if d.IntN(2) == 0 {
+		op.PieceMin, op.LoadMin = d.maybe(2000, 2), d.maybe(500, 2)
+		return op
+	}
+	op.CuttingMin, op.PositioningMin, op.WornEdgeMin, op.HandlingMin = d.maybe(900, 2), d.maybe(99, 2), d.maybe(99, 3), d.maybe(99, 1)
+	op.ToolChangeMin, op.LoadHandlingMin, op.ProbingMin = d.maybe(99, 2), d.maybe(99, 2), d.maybe(99, 2)
+	return op
+}
+
+func (d draw) routing() []bom.Operation {
+	ops := make([]bom.Operation, 1+d.IntN(5))
+	for i := range ops {
+		ops[i] = d.operation(10 * (i + 1))
+		if d.IntN(6) == 0 {
+			ops[i].Kind, ops[i].SetupMin = bom.Outside, nil
+		}
+	}
+	return ops
+}

@@ -1,0 +1,189 @@
+package quote
+
+import (
+	"fmt"
+	"slices"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/money"
+	"kerfbook/costing/rates"
+	"kerfbook/costing/selling/exchange"
+	"kerfbook/costing/selling/landed"
+)
+
+// consignmentKey names the consignment of a quote among the figures of its
+// destination. No trim and no basket can have it.
+const consignmentKey = "_quote"
+
+// work writes the figures of a quote behind those of the estimate.
+type work struct {
+	*order
+	est    *estimate.Estimate
+	tables rates.Tables
+	root   graph.Scope
+	s      graph.Scope // quote/
+	card   rates.RateCard
+	at     string // place of the card in the book
+
+	currency rates.Currency // of the destination
+	money    graph.Unit
+	minor    graph.ID
+	rate     graph.ID // selling rate from the currency of the book; None in it
+
+	lines  []lineFigures
+	goods  graph.ID // before discount
+	share  graph.ID // of the discount, None without
+	off    graph.ID // discount, None without
+	net    graph.ID // goods after discount
+	landed landed.Figures
+	sums   sums
+}
+
+// lineFigures are the figures of one line, in the currency of the destination.
+type lineFigures struct {
+	s         graph.Scope
+	variant   estimate.Variant
+	quantity  graph.ID
+	priceBook graph.ID // of a piece before discount, in the currency of the book
+	price     graph.ID // of a piece before discount, rounded
+	total     graph.ID
+	off       graph.ID // share of the discount, None without
+	net       graph.ID
+	extras    graph.ID // share of delivery and import charges
+	tax       graph.ID // share of tax
+	toPay     graph.ID
+}
+
+// Build makes the document of a request on a day, without a number yet. The
+// error is an *InvalidError for what is wrong with the request, or what the book
+// cannot be priced for: the errors of [estimate.Build] and [landed.Build].
+func Build(b *book.Book, req Request, day bom.Date) (*Document, error) {
+	o, err := check(b, req, day)
+	if err != nil {
+		return nil, err
+	}
+	w, builder, err := newWork(o)
+	if err != nil {
+		return nil, err
+	}
+	w.writeLines()
+	w.writeDiscount()
+	if err := w.land(); err != nil {
+		return nil, err
+	}
+	w.writeSums()
+	w.writeShares()
+	g, err := builder.Build()
+	if err != nil {
+		return nil, err
+	}
+	values, err := exact.Evaluate(g, nil)
+	if err != nil {
+		return nil, err
+	}
+	return w.document(g, values)
+}
+
+// newWork estimates the batch. The landed prices of the book's destinations are
+// left out: the quote has one consignment of its own.
+func newWork(o *order) (*work, *graph.Builder, error) {
+	shop := *o.book
+	shop.Destinations, shop.Baskets = nil, nil
+	est, err := estimate.Build(&shop, o.mix, o.day)
+	if err != nil {
+		return nil, nil, err
+	}
+	reference, err := rates.Reference()
+	if err != nil {
+		return nil, nil, err
+	}
+	builder := graph.Extend(est.Graph)
+	w := &work{order: o, est: est, tables: rates.Tables{Own: o.book.Rules, Reference: reference}, root: builder.Root()}
+	w.s = w.root.In("quote").From(graph.Source{Where: "the quote asked for"}).Of("quote")
+	return w, builder, w.findCurrency()
+}
+
+// findCurrency looks up what the buyer pays in, and the rate to it.
+func (w *work) findCurrency() error {
+	row, ok := w.tables.CurrencyOf(w.destination.Country, w.day)
+	if !ok {
+		return &InvalidError{[]FieldError{{"destination", "/destination", fmt.Sprintf("the currency of %s is not known; add it under rules.countries", w.destination.Country)}}}
+	}
+	c, ok := money.Lookup(string(row.Value.Currency))
+	w.card, _ = rates.CardOn(w.book.RateCards, w.day)
+	w.at = fmt.Sprintf("rate_cards[%d]", slices.IndexFunc(w.book.RateCards, func(c rates.RateCard) bool { return c.ID == w.card.ID }))
+	rate, known := exchange.Rate(w.root, w.card, w.at, w.book.Currency, row.Value.Currency, rates.ForSelling)
+	if !ok || !known {
+		return &InvalidError{[]FieldError{{"destination", "/destination", fmt.Sprintf("rate card %s has no selling rate from %s to %s", w.card.ID, w.book.Currency, row.Value.Currency)}}}
+	}
+	w.currency, w.money, w.rate = row.Value.Currency, graph.Currency(c.Code), rate
+	w.minor = w.s.Fixed("minor-unit-"+c.Code, "smallest unit of "+c.Code, w.money, c.MinorUnit(), "ISO 4217")
+	return nil
+}
+
+// writeLines writes quantity, price and total of each line.
+func (w *work) writeLines() {
+	var totals []graph.ID
+	for i, v := range w.est.Variants {
+		l := lineFigures{s: w.s.In("line", v.Line.Name()).Of(v.Name), variant: v}
+		l.quantity = l.s.Number("quantity", "pieces offered", graph.Piece, w.quantities[i], "")
+		l.priceBook = w.tradePrice(l)
+		local := l.priceBook
+		if w.rate != graph.None {
+			local = l.s.Multiply("price-unrounded", "price of one piece at the selling rate", l.priceBook, w.rate)
+		}
+		l.price = l.s.Round("price", "price of one piece without tax", local, w.minorPerPiece())
+		l.total = l.s.Round("total", "line total without tax", l.s.Multiply("total-unrounded", "price × quantity", l.price, l.quantity), w.minor)
+		l.s.By("C5").Multiply("batch-cost", "full cost of the batch that the price rests on", v.Full, v.Quantity)
+		totals = append(totals, l.total)
+		w.lines = append(w.lines, l)
+	}
+	w.goods = w.s.Add("goods", "sum of the lines without tax", totals...)
+}
+
+// tradePrice is what a piece is sold at in the channel, without tax: the price
+// asked, less the margin of the reseller who buys.
+func (w *work) tradePrice(l lineFigures) graph.ID {
+	at := slices.IndexFunc(l.variant.Prices, func(p estimate.ChannelPrice) bool { return p.Channel == w.channel.ID })
+	if at < 0 {
+		return graph.None // checked before
+	}
+	asked := l.variant.Prices[at].ShelfNet
+	margin := w.root.Lookup("channel/" + string(w.channel.ID) + "/reseller-margin")
+	if margin == graph.None {
+		return l.s.Add("price-book", "price of one piece in the currency of the book", asked)
+	}
+	left := l.s.By("P2").Subtract("reseller-factor", "1 − margin of the reseller", l.s.One(graph.Plain), margin)
+	return l.s.By("P2").Multiply("price-book", "price of one piece to the reseller in the currency of the book", asked, left)
+}
+
+func (w *work) minorPerPiece() graph.ID {
+	c, _ := money.Lookup(string(w.currency))
+	return w.s.Fixed("minor-unit-"+c.Code+"-per-piece", "smallest unit of "+c.Code+" per piece", w.money.Per(graph.Piece), c.MinorUnit(), "ISO 4217")
+}
+
+// writeDiscount takes the discount off the sum and shares it out to the lines.
+func (w *work) writeDiscount() {
+	w.share, w.off, w.net = graph.None, graph.None, w.goods
+	var totals []graph.ID
+	var scopes []graph.Scope
+	for i := range w.lines {
+		l := &w.lines[i]
+		l.off, l.net = graph.None, l.total
+		totals, scopes = append(totals, l.total), append(scopes, l.s)
+	}
+	if w.discount == nil {
+		return
+	}
+	w.share = w.s.Number("discount-share", "discount as a share of the goods", graph.Plain, *w.discount, "")
+	w.off = w.s.Round("discount", "discount", w.s.Multiply("discount-unrounded", "discount before rounding", w.goods, w.share), w.minor)
+	w.net = w.s.Subtract("goods-net", "goods after discount", w.goods, w.off)
+	for i, off := range shareOut(scopes, "discount", "share of the discount", w.off, w.goods, w.minor, totals) {
+		l := &w.lines[i]
+		l.off, l.net = off, l.s.Subtract("net", "line after discount", l.total, off)
+	}
+}

@@ -1,0 +1,112 @@
+package show
+
+import (
+	"slices"
+	"strings"
+
+	"kerfbook/costing/papers/quote"
+)
+
+// quoteSums are the rows below the lines, from the goods to the total.
+func quoteSums(d *quote.Document) []Amount {
+	t := d.Totals
+	rows := []Amount{amount("Goods", t.Goods)}
+	if t.Discount.Known() {
+		off := amount("Discount of "+Percent(value(t.DiscountShare)), t.Discount)
+		rows = append(rows, off.TakenOff(), amount("Goods after discount", t.GoodsNet))
+	}
+	rows = append(rows, amount("Delivery to "+d.Terms.Place, t.Delivery))
+	for _, r := range []Amount{amount("Import duty, paid by the seller", t.Duty), amount("Import charges, paid by the seller", t.Charges),
+		amount("Clearance, paid by the seller", t.Clearance)} {
+		if r.Figure.Known() {
+			rows = append(rows, r)
+		}
+	}
+	net := amount("Total without tax", t.Net)
+	net.Strong = true
+	rows = append(rows, net)
+	for _, tax := range d.Taxes {
+		rows = append(rows, taxRow(tax))
+	}
+	total := amount("Total to pay", t.Total)
+	total.Strong = true
+	return append(rows, amount("Tax", t.Tax), total)
+}
+
+// taxRow names the tax, its rate and what it falls on.
+func taxRow(t quote.Tax) Amount {
+	label := TaxName(t)
+	if t.Rate.Known() {
+		label += ", " + Percent(value(t.Rate))
+	}
+	if t.Base.Known() {
+		label += " of " + amount("", t.Base).Text
+	}
+	return amount(label, t.Amount)
+}
+
+// TaxName names a tax with its place.
+func TaxName(t quote.Tax) string {
+	if t.AtImport {
+		return "Import tax " + t.Place + ", paid by the seller"
+	}
+	return t.Name + " " + t.Place
+}
+
+func taxNote(d *quote.Document) string {
+	switch d.TaxCategory {
+	case "K":
+		return "No tax is charged: the buyer accounts for it (reverse charge). Tax category K."
+	case "G":
+		return "The seller charges no tax of its own: the goods leave the customs territory. Tax category G."
+	default:
+		return ""
+	}
+}
+
+// quoteArrival are the estimates of import, and who pays.
+func quoteArrival(d *quote.Document) ([]Amount, string) {
+	a := d.Arrival
+	if a == nil {
+		return nil, ""
+	}
+	who := "At place, the buyer pays this on arrival beside the price; delivered duty paid, it would be in the price."
+	door := amount("Due on arrival beside the price", a.Door)
+	if a.DutyPaid {
+		who = "Duty paid: the seller pays this, and it is in the total."
+		door.Label = "Due at the border, paid by the seller"
+	}
+	note := "Estimated as of " + d.Inputs.Day.Words() + " (" + a.Regime + "). " + who
+	if a.Reclaims {
+		note += " The buyer can reclaim the import tax."
+	}
+	landed := amount("Landed price in all", a.Landed)
+	landed.Strong = true
+	return []Amount{
+		amount("Customs value", a.CustomsValue), amount("Import duty", a.Duty), amount("Import charges", a.Charges),
+		amount("Import tax", a.Tax), amount("Fee for clearance", a.Clearance), door, landed,
+	}, note
+}
+
+// quoteBasis says what the figures rest on and what they leave out.
+func quoteBasis(d *quote.Document) []string {
+	made := "made as one batch"
+	if slices.ContainsFunc(d.Lines, func(l quote.Line) bool { return l.Batch.Value != l.Quantity.Value }) {
+		made = "each line made at its batch"
+	}
+	out := []string{
+		"Prices are for the quantities stated, " + made + ", with the rates of " + d.Inputs.Day.Words() + ".",
+		"Amounts are rounded to the smallest unit of " + d.Currency + ", halves away from zero: the price of a piece, each line, the discount, the delivery; tax once per rate over all lines.",
+	}
+	if d.Totals.Delivery.Known() && value(d.Totals.Delivery).IsZero() {
+		out = append(out, "Freight, and what depends on it, is not part of this quote.")
+	}
+	if len(d.Unverified) > 0 && d.Confirmed {
+		var rows []string
+		for _, u := range d.Unverified {
+			rows = append(rows, u.Where)
+		}
+		out = append(out, "Estimates of import rest on rates that the seller confirmed without a published source: "+strings.Join(rows, "; ")+".")
+	}
+	return out
+}

@@ -1,0 +1,122 @@
+package landed
+
+import (
+	"fmt"
+
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+	"kerfbook/costing/selling/channel"
+)
+
+// allIn is the duty-paid price of the consignment: as entered, or the landed
+// price at place rounded up to a price people are willing to see. (L9)
+func (w *work) allIn(s graph.Scope, atPlace graph.ID) graph.ID {
+	if b := w.consignment.Basket; b != nil {
+		if b.DeliveredPrice == nil {
+			return w.pricePoint(s, "price", atPlace, w.money)
+		}
+		entered := s.From(graph.Source{Where: "basket " + string(b.ID), Path: w.consignment.BasketPath}).
+			Number("entered-price", "duty-paid price of the basket as entered", w.money, *b.DeliveredPrice, "delivered_price")
+		return s.Add("price", "duty-paid price", entered)
+	}
+	var entered []graph.ID
+	for _, l := range w.consignment.Lines {
+		n, at, ok := w.deliveredPrice(l)
+		if !ok {
+			return w.pointOfPieces(s, atPlace)
+		}
+		each := s.In("line", l.Key).Within(fmt.Sprintf("delivered_prices[%d]", at)).
+			Number("entered-price", "duty-paid price of one "+l.Name+" as entered", w.money.Per(graph.Piece), n, "price")
+		entered = append(entered, s.In("line", l.Key).Multiply("entered-price-of-all", "duty-paid price of all "+l.Name, each, l.Quantity))
+	}
+	return s.Add("price", "duty-paid price", entered...)
+}
+
+// pointOfPieces rounds the price of one piece where there is one kind of goods,
+// and that of the consignment otherwise.
+func (w *work) pointOfPieces(s graph.Scope, atPlace graph.ID) graph.ID {
+	if len(w.consignment.Lines) != 1 {
+		return w.pricePoint(s, "price", atPlace, w.money)
+	}
+	q := w.consignment.Lines[0].Quantity
+	each := w.pricePoint(s, "price-of-one", s.Divide("total-of-one", "landed price at place of one piece", atPlace, q), w.money.Per(graph.Piece))
+	return s.Multiply("price", "duty-paid price", each, q)
+}
+
+// pricePoint is the smallest price not below the target that the rule allows: that
+// of the destination, of the channel where its currency is the book's, or none but
+// the minor unit.
+func (w *work) pricePoint(s graph.Scope, name string, target graph.ID, unit graph.Unit) graph.ID {
+	return w.pointRule(s, unit).Reach(s, channel.Asked{Price: name, Label: "duty-paid price", Above: name + "-above-ending", Base: name + "-without-ending"}, target)
+}
+
+func (w *work) pointRule(s graph.Scope, unit graph.Unit) channel.Point {
+	def, of := w.ctx.Destination.PricePoint, w.root.In("destination", w.ctx.Destination.Place()).
+		From(graph.Source{Where: "destination " + w.ctx.Destination.Place(), Path: w.ctx.Path})
+	inBook := def == nil && w.to == w.ctx.Currency && w.ctx.Channel != nil && w.ctx.Channel.Def.PricePoint != nil
+	switch {
+	case unit == w.money && inBook:
+		return w.ctx.Channel.Point
+	case unit == w.money:
+		return channel.NewPoint(of, "", unit, def, w.minor)
+	case inBook:
+		return w.ctx.Channel.Point.PerPiece(s)
+	default:
+		return channel.NewPoint(of, "-per-piece", unit, def, minorPerPiece(w.root, w.to, w.currency.MinorUnit()))
+	}
+}
+
+// dutyPaid is the sale at one price that covers delivery, duty, tax and
+// clearance. What is declared follows backwards from the price, regime by
+// regime; the first regime whose own value keeps within its threshold applies,
+// or the last. (L5, L9)
+func (w *work) dutyPaid(g goods, d delivery, in declared, f *Figures) Settlement {
+	s := w.s.In("duty-paid")
+	price := w.allIn(s.By("L9"), f.AtPlace.Total)
+	cost := w.declaredCost(s, in, d)
+	var of []outcome
+	var back []backward
+	for i, r := range w.regimes {
+		rs := s.In("regime", string(r.ID))
+		if len(w.unknown[i]) > 0 {
+			gap := w.gap(rs, r.Name, w.unknown[i])
+			back, of = append(back, w.blankBackward(gap)), append(of, blankOutcome(gap))
+			continue
+		}
+		b := w.backward(rs, r, price, cost, g)
+		back = append(back, b)
+		of = append(of, w.atBorder(rs, r, b.values, g, cost, b.fees, func(graph.ID) graph.ID {
+			exact := rs.By("L7").Subtract("tax-unrounded", "tax in the price before rounding", price, b.net)
+			return w.round(rs.By("L7"), "tax", "tax in the price", exact)
+		}))
+	}
+	regime := w.choose(s, w.measuresBack(s, back))
+	return w.settleDutyPaid(s, price, g, d, regime, of, back)
+}
+
+// declaredCost is the delivery contained in the price, as customs sees it.
+func (w *work) declaredCost(s graph.Scope, in declared, d delivery) declared {
+	s = s.By("L5")
+	rate := w.rate(w.ctx.Currency, w.to, rates.ForCustoms)
+	cost := s.Add("delivery", "delivery contained in the price", d.costBook)
+	if rate != graph.None {
+		cost = s.Multiply("declared-delivery", "delivery contained in the price, at the customs rate of exchange", d.costBook, rate)
+	}
+	return w.splitDelivery(s, "delivery", in, cost)
+}
+
+// settleDutyPaid adds up what the seller keeps of the price.
+func (w *work) settleDutyPaid(s graph.Scope, price graph.ID, g goods, d delivery, regime graph.ID, of []outcome, back []backward) Settlement {
+	s = s.By("L9")
+	o := w.picked(s, regime, of)
+	nets := make([]outcome, len(back))
+	for i, b := range back {
+		nets[i] = outcome{value: b.net}
+	}
+	net := w.pick(s, "net", "price without tax", regime, nets, func(o outcome) graph.ID { return o.value })
+	out := Settlement{Regime: regime, Price: price, Duty: o.duty, Charges: o.charges, Tax: o.tax, Clearance: o.clearance, Collected: graph.None,
+		Door: s.Add("at-door", "due at the door", s.Zero(w.money)), Total: s.Add("total", "landed price, duty paid", price)}
+	out = w.seller(s, out, d, w.goodsIn(s, net, d, o.duty, o.charges, o.clearance), o.tax, o.duty, o.charges, o.clearance)
+	w.keepsMargin(s, out)
+	return out
+}

@@ -1,0 +1,172 @@
+package landed_test
+
+import (
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/money"
+	"kerfbook/costing/rates"
+	"kerfbook/costing/selling/channel"
+	"kerfbook/costing/selling/exchange"
+	"kerfbook/costing/selling/landed"
+)
+
+// setup is a consignment under test. What is left out is Porto, a day in August
+// 2026, and prices in the currency of the destination.
+type setup struct {
+	dispatch bom.Country
+	currency rates.Currency
+	day      bom.Date
+	to       rates.Destination
+	lines    []goods
+	own      rates.Rules
+	carriers []rates.Carrier
+	channel  *rates.Channel
+	exchange []rates.Exchange
+	basket   *rates.Basket
+}
+
+type goods struct {
+	price, quantity string
+	code            string
+	national        []bom.NationalCode
+	parcel          *bom.Parcel
+	carton          *bom.Carton
+	cost            string
+}
+
+const key = "parcel"
+
+func num(text string) *bom.Number {
+	n := bom.Exactly(decimal.RequireFromString(text))
+	return &n
+}
+
+func (u setup) context(t *testing.T) landed.Context {
+	t.Helper()
+	reference, err := rates.Reference()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if u.dispatch == "" {
+		u.dispatch = "PT"
+	}
+	if u.day == "" {
+		u.day = "2026-08-03"
+	}
+	tables := rates.Tables{Own: u.own, Reference: reference}
+	if u.currency == "" {
+		row, _ := tables.CurrencyOf(u.to.Country, u.day)
+		u.currency = row.Value.Currency
+	}
+	return landed.Context{Day: u.day, Dispatch: u.dispatch, Currency: u.currency, Card: rates.RateCard{ID: "card", Exchange: u.exchange},
+		CardPath: "rate_cards[0]", Tables: tables, Carriers: u.carriers, Destination: u.to, Path: "destinations[0]"}
+}
+
+// built is a consignment with its graph; prices and quantities can be pinned.
+type built struct {
+	t        *testing.T
+	graph    *graph.Graph
+	figures  landed.Figures
+	price    []graph.ID
+	quantity []graph.ID
+	place    string
+}
+
+// try writes the figures and gives the error.
+func (u setup) try(t *testing.T) (built, error) {
+	t.Helper()
+	ctx := u.context(t)
+	builder := graph.NewBuilder(graph.Limits{})
+	s := builder.Root()
+	if u.channel != nil {
+		home, _ := money.Lookup(string(ctx.Currency))
+		minor := exchange.SmallestUnit(s, ctx.Currency, home.MinorUnit())
+		ch := channel.New(s.In("channel", string(u.channel.ID)).From(graph.Source{Path: "channels[0]"}), *u.channel, string(ctx.Currency), minor)
+		ctx.Channel = &ch
+	}
+	b := built{t: t, place: u.to.Place()}
+	c := landed.Consignment{Key: key, Basket: u.basket, BasketPath: "baskets[0]"}
+	unit := graph.Currency(string(ctx.Currency)).Per(graph.Piece)
+	for i, g := range u.lines {
+		name := string(rune('a' + i))
+		l := landed.Line{Key: name, Name: name, Product: bom.ID(name), HSCode: g.code, Origin: ctx.Dispatch, Cost: graph.None, National: g.national, Path: "products[0]",
+			Parcel: landed.NewPacking(s.In("product", name), &bom.Product{Number: bom.ID(name), Parcel: g.parcel, Carton: g.carton}, "products[0]")}
+		l.Price = s.In(name).Input("price", "price", unit, decimal.RequireFromString(g.price))
+		l.Quantity = s.In(name).Input("quantity", "quantity", graph.Piece, decimal.RequireFromString(g.quantity))
+		if g.cost != "" {
+			l.Cost = s.In(name).Input("cost", "cost", unit, decimal.RequireFromString(g.cost))
+		}
+		b.price, b.quantity = append(b.price, l.Price), append(b.quantity, l.Quantity)
+		c.Lines = append(c.Lines, l)
+	}
+	var err error
+	if b.figures, err = landed.Build(s, ctx, c); err != nil {
+		return b, err
+	}
+	b.graph, err = builder.Build()
+	return b, err
+}
+
+func (u setup) build(t *testing.T) built {
+	t.Helper()
+	b, err := u.try(t)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// at evaluates with the first line at a price; an empty price leaves it.
+func (b built) at(price string) *exact.Values {
+	b.t.Helper()
+	pins := exact.Pins{}
+	if price != "" {
+		pins[b.price[0]] = decimal.RequireFromString(price)
+	}
+	v, err := exact.Evaluate(b.graph, pins)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return v
+}
+
+func (b built) id(name string) graph.ID {
+	b.t.Helper()
+	id, ok := b.graph.Find("destination/" + b.place + "/" + key + "/" + name)
+	if !ok {
+		b.t.Fatalf("no figure %s", name)
+	}
+	return id
+}
+
+// want compares figures by name at the places they are written with.
+func (b built) want(v *exact.Values, figures ...string) {
+	b.t.Helper()
+	for i := 0; i < len(figures); i += 2 {
+		got, err := v.Get(b.id(figures[i]))
+		if err != nil {
+			b.t.Errorf("%s: %v", figures[i], err)
+			continue
+		}
+		want := decimal.RequireFromString(figures[i+1])
+		if !got.Round(-want.Exponent()).Equal(want) {
+			b.t.Errorf("%s: got %s, want %s", figures[i], got, want)
+		}
+	}
+}
+
+// lamp is one lamp of steel.
+func lamp(price string) []goods {
+	return []goods{{price: price, quantity: "1", code: "9405.21", national: []bom.NationalCode{{Place: "US", Code: "9405.21.60"}}}}
+}
+
+// duty is an own row with a rate by value, so that examples do not lean on
+// reference rows.
+func duty(territory, rate string) rates.Rules {
+	return rates.Rules{Tariff: []rates.TariffRow{{Codes: []string{"9405"}, Territory: territory, Duty: rates.Duty{Share: num(rate)}, Cite: "example"}}}
+}

@@ -1,0 +1,129 @@
+package price
+
+import (
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+	"kerfbook/costing/selling/channel"
+)
+
+// Figures are the prices of one unit and what they earn, in money/piece unless
+// said otherwise.
+type Figures struct {
+	Wanted graph.ID // margin or markup wanted, plain; None for entered prices
+	Beside graph.ID // margin wanted beside an entered price, plain; None without one
+	// MarginWanted is Wanted or Beside as a share of the proceeds; None for entered
+	// prices.
+	MarginWanted graph.ID
+	TargetNet    graph.ID // what must come in for the margin or markup wanted; None for entered prices
+	List         graph.ID // net list price before discounts
+	Free         graph.ID // price asked before the price point; None for an entered shelf price
+	Shelf        graph.ID // price asked, after tax, fees and price point
+	ShelfNet     graph.ID // price asked without tax
+	Proceeds     graph.ID // what is left of the price asked after tax, fees and discounts
+	Profit       graph.ID // proceeds less full cost and allowances
+	Margin       graph.ID // plain, profit ÷ proceeds
+	Markup       graph.ID // plain, profit ÷ cost
+	Target       graph.ID // cost at which an entered price earns the margin wanted; None without one
+	// Required is the price asked that earns just what is wanted, before the price
+	// point: Free, or beside an entered price the price there would be instead;
+	// None where no margin or markup is wanted.
+	Required graph.ID
+}
+
+// Build writes the prices of one unit whose full cost is given.
+func Build(s graph.Scope, def rates.Price, c channel.Channel, full graph.ID) Figures {
+	b := builder{s: s, def: def, c: c}
+	b.cost = s.By("P1").Total("cost-and-allowances", "full cost and allowances", full, c.Returns, c.Warranty, c.Carriage)
+	const none = graph.None
+	b.f = Figures{Wanted: none, Beside: none, MarginWanted: none, TargetNet: none, Free: none, Target: none, Required: none}
+	b.forward()
+	b.f.ShelfNet = c.WithoutTax(s, b.f.Shelf)
+	b.f.Proceeds = c.Proceeds(s, b.f.Shelf, b.f.ShelfNet)
+	b.earned()
+	b.require()
+	return b.f
+}
+
+type builder struct {
+	s    graph.Scope
+	def  rates.Price
+	c    channel.Channel
+	cost graph.ID
+	f    Figures
+}
+
+// forward goes from cost, or an entered price, to the price asked: rounded up to a
+// price point, or to the smallest coin.
+func (b *builder) forward() {
+	if b.def.ShelfPrice != nil {
+		unit := b.s.Unit(b.cost)
+		b.f.Shelf = b.s.Number("shelf-price", "price asked", unit, *b.def.ShelfPrice, "shelf_price")
+		b.f.List = graph.None
+		return
+	}
+	b.f.Free = b.free()
+	s := b.s.By("P3")
+	b.f.Shelf = b.c.Point.PerPiece(s).Reach(s, channel.Asked{Price: "shelf-price", Label: "price asked", Above: "above-ending", Base: "point-base"}, b.f.Free)
+}
+
+// free is the price asked before the price point, from a net list price entered or
+// from what the margin or markup wanted comes to.
+func (b *builder) free() graph.ID {
+	if b.def.ListPrice != nil {
+		b.f.List = b.s.Number("list-price", "net list price", b.s.Unit(b.cost), *b.def.ListPrice, "list_price")
+		return b.c.Gross(b.s, b.c.WithFee(b.s, b.c.ShelfNet(b.s, b.f.List)))
+	}
+	b.f.TargetNet = b.targetNet(b.s.By("P1"))
+	b.f.List = b.c.ListPrice(b.s, b.c.WithFee(b.s, b.f.TargetNet))
+	return b.c.Gross(b.s, b.c.ShelfNet(b.s, b.f.List))
+}
+
+// targetNet is cost ÷ (1 − margin) or cost × (1 + markup).
+func (b *builder) targetNet(s graph.Scope) graph.ID {
+	one := s.One(graph.Plain)
+	if b.def.Markup != nil {
+		wanted := s.Number("markup-wanted", "markup wanted", graph.Plain, *b.def.Markup, "markup")
+		b.f.Wanted = wanted
+		factor := s.Add("markup-factor", "1 + markup", one, wanted)
+		b.f.MarginWanted = s.Divide("margin-of-markup", "markup wanted as a margin", wanted, factor)
+		return s.Multiply("target-net", "net price wanted", b.cost, factor)
+	}
+	wanted := s.Number("margin-wanted", "margin wanted", graph.Plain, *b.def.Margin, "margin")
+	b.f.Wanted, b.f.MarginWanted = wanted, wanted
+	return s.Divide("target-net", "net price wanted", b.cost, s.Subtract("margin-factor", "1 − margin", one, wanted))
+}
+
+// earned writes profit, margin and markup, and for an entered price with a
+// margin wanted the cost it allows.
+func (b *builder) earned() {
+	s := b.s.By("P1")
+	b.f.Profit = s.Subtract("profit", "profit", b.f.Proceeds, b.cost)
+	b.f.Margin = s.Divide("margin", "margin", b.f.Profit, b.f.Proceeds)
+	b.f.Markup = s.Divide("markup", "markup", b.f.Profit, b.cost)
+	if !b.entered() || b.def.Margin == nil {
+		return
+	}
+	b.f.Beside = s.Number("margin-wanted", "margin wanted", graph.Plain, *b.def.Margin, "margin")
+	b.f.MarginWanted = b.f.Beside
+	share := s.Subtract("margin-factor", "1 − margin", s.One(graph.Plain), b.f.Beside)
+	b.f.Target = s.Multiply("target-cost", "cost the price allows", b.f.Proceeds, share)
+	s.Subtract("cost-gap", "cost above what the price allows", b.cost, b.f.Target)
+}
+
+func (b *builder) entered() bool { return b.def.ListPrice != nil || b.def.ShelfPrice != nil }
+
+// require finds the price that earns just what is wanted. Beside an entered price
+// it is P1, P2 and P3 forwards, as if none were entered.
+func (b *builder) require() {
+	if !b.entered() {
+		b.f.Required = b.f.Free
+		return
+	}
+	if b.f.Beside == graph.None {
+		return
+	}
+	share := b.s.Lookup(b.s.Key("margin-factor"))
+	in := b.s.In("required")
+	net := in.By("P1").Divide("target-net", "net price wanted", b.cost, share)
+	b.f.Required = b.c.Gross(in, b.c.ShelfNet(in, b.c.ListPrice(in, b.c.WithFee(in, net))))
+}

@@ -1,0 +1,63 @@
+package text
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// reserved are the words that some reader of YAML takes for truth, nothing or a
+// number.
+var reserved = map[string]bool{
+	"y": true, "n": true, "yes": true, "no": true, "on": true, "off": true,
+	"true": true, "false": true, "null": true, "nan": true, "inf": true,
+}
+
+// scalarText writes text bare if no reader can take it for anything else, and in
+// double quotes otherwise.
+func scalarText(text string) (string, error) {
+	if !utf8.ValidString(text) {
+		return "", fmt.Errorf("text: the text %q is not UTF-8", shorten(text))
+	}
+	if isPlain(text) {
+		return text, nil
+	}
+	return quoted(text), nil
+}
+
+// isPlain wants a letter first, so that numbers, dates and special characters
+// never come first, and harmless characters after it.
+func isPlain(text string) bool {
+	if text == "" || reserved[strings.ToLower(text)] || strings.HasSuffix(text, " ") {
+		return false
+	}
+	for i, r := range text {
+		harmless := unicode.IsLetter(r) || i > 0 && (unicode.IsDigit(r) || strings.ContainsRune(" _-./()+%&'=°·×–", r))
+		if !harmless {
+			return false
+		}
+	}
+	return true
+}
+
+// quoted writes text in double quotes, as JSON would.
+func quoted(text string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range text {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case r > 0xFFFF && !unicode.IsPrint(r):
+			fmt.Fprintf(&b, `\U%08X`, r)
+		case r != ' ' && !unicode.IsPrint(r):
+			fmt.Fprintf(&b, `\u%04X`, r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}

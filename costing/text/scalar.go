@@ -1,0 +1,132 @@
+package text
+
+import (
+	"errors"
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"kerfbook/bom"
+
+	"github.com/shopspring/decimal"
+	"go.yaml.in/yaml/v3"
+)
+
+// MaxText is the most characters of one text.
+const MaxText = 500
+
+// maxInteger keeps counts, day counts and the numbers of operations small.
+const maxInteger = 1_000_000_000
+
+const quotedStyle = yaml.DoubleQuotedStyle | yaml.SingleQuotedStyle | yaml.LiteralStyle | yaml.FoldedStyle
+
+// scalar reads a single value from its literal text.
+func (d *decoder) scalar(n *yaml.Node, path string, s *schema, bounds limits, out reflect.Value) {
+	if !d.expect(n, path, yaml.ScalarNode) {
+		return
+	}
+	var err error
+	switch s.kind {
+	case text:
+		err = setText(n.Value, out)
+	case checked:
+		err = out.Interface().(TextChecker).CheckText(n.Value, n.Style&quotedStyle != 0)
+		out.SetString(n.Value)
+	case words:
+		err = checkWord(n.Value, valuesOf(s))
+		out.SetString(n.Value)
+	case identifier:
+		_, err = bom.ParseID(n.Value)
+		out.SetString(n.Value)
+	case date:
+		_, err = bom.ParseDate(n.Value)
+		out.SetString(n.Value)
+	case truth:
+		err = setTruth(n, out)
+	case integer, figure:
+		d.plainFigure(n, path, s, bounds, out)
+	}
+	if err != nil {
+		d.fail(n, path, err.Error())
+	}
+}
+
+func setText(value string, out reflect.Value) error {
+	value = strings.TrimSpace(value)
+	if length := utf8.RuneCountInString(value); length > MaxText {
+		return fmt.Errorf("the text has %d characters; at most %d are kept", length, MaxText)
+	}
+	for _, r := range value {
+		if unicode.IsControl(r) || r == '\u2028' || r == '\u2029' || r == '\uFEFF' || r == utf8.RuneError {
+			return fmt.Errorf("the text holds the character %U; write it on one line, without control characters", r)
+		}
+	}
+	out.SetString(value)
+	return nil
+}
+
+func setTruth(n *yaml.Node, out reflect.Value) error {
+	if n.Value != "true" && n.Value != "false" || n.Style&quotedStyle != 0 {
+		return fmt.Errorf("%q is neither true nor false; write one of these, without quotes", shorten(n.Value))
+	}
+	out.SetBool(n.Value == "true")
+	return nil
+}
+
+func valuesOf(s *schema) []string {
+	return reflect.Zero(s.typ).Interface().(Words).Values()
+}
+
+func checkWord(value string, known []string) error {
+	if slices.Contains(known, value) {
+		return nil
+	}
+	hint := ""
+	if near, ok := Nearest(value, known); ok {
+		hint = "; did you mean " + near + "?"
+	}
+	return fmt.Errorf("%q is not one of: %s%s", shorten(value), strings.Join(known, ", "), hint)
+}
+
+func (d *decoder) plainFigure(n *yaml.Node, path string, s *schema, bounds limits, out reflect.Value) {
+	value, ok := d.decimal(n, path, bounds)
+	switch {
+	case !ok:
+	case s.kind == figure:
+		out.Set(reflect.ValueOf(value))
+	case !value.IsInteger():
+		d.fail(n, path, fmt.Sprintf("%s must be a whole number", decimalText(value)))
+	case value.Abs().GreaterThan(decimal.NewFromInt(maxInteger)):
+		d.fail(n, path, fmt.Sprintf("%s is too large; it must be %d or less", decimalText(value), maxInteger))
+	default:
+		out.SetInt(value.IntPart())
+	}
+}
+
+// decimal reads one figure and holds it against its bounds.
+func (d *decoder) decimal(n *yaml.Node, path string, bounds limits) (decimal.Decimal, bool) {
+	value, err := bom.ParseDecimal(n.Value)
+	if err != nil {
+		d.fail(n, path, decimalMessage(err, path))
+		return value, false
+	}
+	if breach := bounds.breach(value); breach != "" {
+		d.fail(n, path, breach)
+		return value, false
+	}
+	return value, true
+}
+
+// decimalMessage adds the unit of the field to an error, since "43.2 in" in a
+// field of millimetres is the likeliest mistake.
+func decimalMessage(err error, path string) string {
+	name := path[strings.LastIndexByte(path, '.')+1:]
+	var problem *bom.DecimalError
+	if _, unit, ok := splitUnit(name); ok && errors.As(err, &problem) {
+		return fmt.Sprintf("%v; %s", err, unit.words)
+	}
+	return err.Error()
+}

@@ -1,0 +1,189 @@
+package text
+
+import (
+	"fmt"
+	"reflect"
+	"strings"
+
+	"kerfbook/bom"
+
+	"github.com/shopspring/decimal"
+)
+
+// TextChecker is a string type with a rule of form of its own. Quoted says
+// whether the text stood in quotes, since some readers of YAML take bare words
+// for something else.
+type TextChecker interface {
+	CheckText(text string, quoted bool) error
+}
+
+// Words is a string type that takes one of a few words.
+type Words interface {
+	Values() []string
+}
+
+type kind int
+
+const (
+	text kind = iota
+	checked
+	words
+	identifier
+	date
+	truth
+	integer
+	figure  // a decimal
+	number  // a decimal or a range
+	pointer // elem
+	list    // elem
+	table   // key, elem
+	record  // fields
+)
+
+// schema is what a Go type expects of a text.
+type schema struct {
+	kind   kind
+	typ    reflect.Type
+	elem   *schema
+	key    *schema
+	fields []member
+	names  []string // of the fields
+}
+
+// member is one field of a record.
+type member struct {
+	name     string
+	index    int
+	required bool
+	limits   limits
+	schema   *schema
+}
+
+func (s *schema) member(name string) (int, bool) {
+	for i := range s.fields {
+		if s.fields[i].name == name {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+var (
+	checkerType = reflect.TypeFor[TextChecker]()
+	wordsType   = reflect.TypeFor[Words]()
+	scalarTypes = map[reflect.Type]kind{
+		reflect.TypeFor[bom.Number]():      number,
+		reflect.TypeFor[decimal.Decimal](): figure,
+		reflect.TypeFor[bom.Date]():        date,
+		reflect.TypeFor[bom.ID]():          identifier,
+	}
+)
+
+// compiler turns types into schemas, each type once.
+type compiler map[reflect.Type]*schema
+
+func (c compiler) compile(t reflect.Type) (*schema, error) {
+	if s, ok := c[t]; ok {
+		return s, nil
+	}
+	s := &schema{typ: t}
+	c[t] = s
+	if k, ok := scalarKind(t); ok {
+		s.kind = k
+		return s, nil
+	}
+	var err error
+	switch t.Kind() {
+	case reflect.Pointer:
+		s.kind = pointer
+		s.elem, err = c.compile(t.Elem())
+	case reflect.Slice:
+		s.kind = list
+		s.elem, err = c.compile(t.Elem())
+	case reflect.Map:
+		err = c.table(s, t)
+	case reflect.Struct:
+		err = c.record(s, t)
+	default:
+		err = fmt.Errorf("text: %s has no text form", t)
+	}
+	return s, err
+}
+
+func scalarKind(t reflect.Type) (kind, bool) {
+	if k, ok := scalarTypes[t]; ok {
+		return k, true
+	}
+	switch t.Kind() {
+	case reflect.String:
+		switch {
+		case t.Implements(checkerType):
+			return checked, true
+		case t.Implements(wordsType):
+			return words, true
+		}
+		return text, true
+	case reflect.Bool:
+		return truth, true
+	case reflect.Int, reflect.Int32, reflect.Int64:
+		return integer, true
+	}
+	return 0, false
+}
+
+func (c compiler) table(s *schema, t reflect.Type) (err error) {
+	if t.Key().Kind() != reflect.String {
+		return fmt.Errorf("text: the keys of %s have no text form", t)
+	}
+	s.kind = table
+	if s.key, err = c.compile(t.Key()); err != nil {
+		return err
+	}
+	s.elem, err = c.compile(t.Elem())
+	return err
+}
+
+func (c compiler) record(s *schema, t reflect.Type) error {
+	s.kind = record
+	for i := range t.NumField() {
+		tag, ok := t.Field(i).Tag.Lookup("book")
+		if !ok || tag == "-" {
+			continue
+		}
+		f, err := parseTag(tag)
+		if err != nil {
+			return fmt.Errorf("text: field %s of %s: %w", t.Field(i).Name, t, err)
+		}
+		f.index = i
+		if f.schema, err = c.compile(t.Field(i).Type); err != nil {
+			return err
+		}
+		s.fields = append(s.fields, f)
+		s.names = append(s.names, f.name)
+	}
+	return nil
+}
+
+func parseTag(tag string) (member, error) {
+	name, options, _ := strings.Cut(tag, ",")
+	f := member{name: name}
+	if name == "" {
+		return f, fmt.Errorf("the tag %q names no field", tag)
+	}
+	for option := range strings.SplitSeq(options, ",") {
+		switch {
+		case option == "":
+		case option == "required":
+			f.required = true
+		default:
+			known, err := f.limits.set(option)
+			if err != nil {
+				return f, err
+			}
+			if !known {
+				return f, fmt.Errorf("unknown option %q", option)
+			}
+		}
+	}
+	return f, nil
+}
