@@ -3,38 +3,41 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 )
 
 const tourMark = "<!-- tour: "
 
-// TestReadmeTour runs every command of the README's tour and holds the output
-// shown below it against what comes out.
+// TestReadmeTour runs every command of the README and of the longer tour and holds the
+// output shown below it against what comes out.
 func TestReadmeTour(t *testing.T) {
 	t.Parallel()
-	path := filepath.Join(moduleRoot(t), "README.md")
-	data, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	want := withOutputs(t, string(data))
-	if *update {
-		if err := os.WriteFile(path, []byte(want), 0o644); err != nil {
+	for file, least := range map[string]int{"README.md": 2, filepath.Join("testdata", "tour.md"): 7} {
+		path := filepath.Join(moduleRoot(t), file)
+		data, err := os.ReadFile(path)
+		if err != nil {
 			t.Fatal(err)
 		}
-		return
-	}
-	if want != string(data) {
-		t.Error("the output shown in README.md is not what the commands print; run this test with -update and read the change")
-	}
-	if strings.Count(want, tourMark) < 3 {
-		t.Error("the tour is gone")
+		want := withOutputs(t, string(data))
+		if *update {
+			if err := os.WriteFile(path, []byte(want), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
+		if want != string(data) {
+			t.Errorf("the output shown in %s is not what the commands print; run this test with -update and read the change", file)
+		}
+		if n := strings.Count(want, tourMark); n < least {
+			t.Errorf("%s shows %d commands, fewer than %d", file, n, least)
+		}
 	}
 }
 
 // withOutputs gives the text with each tour mark followed by its command and its
-// real output, in place of what followed it before.
+// real output, or the first lines of it, in place of what followed it before.
 func withOutputs(t *testing.T, text string) string {
 	t.Helper()
 	parts := strings.Split(text, tourMark)
@@ -44,7 +47,16 @@ func withOutputs(t *testing.T, text string) string {
 		if after, shown := strings.CutPrefix(rest, "\n```\n"); shown {
 			_, rest, _ = strings.Cut(after, "\n```\n")
 		}
-		output := strings.TrimRight(mustRun(t, strings.Fields(command)...), "\n")
+		run, head, cut := strings.Cut(command, " | head -")
+		output := strings.TrimRight(mustRun(t, strings.Fields(run)...), "\n")
+		if cut {
+			n, err := strconv.Atoi(head)
+			if err != nil {
+				t.Fatal(err)
+			}
+			lines := strings.Split(output, "\n")
+			output = strings.Join(lines[:min(n, len(lines))], "\n")
+		}
 		result += tourMark + command + " -->\n\n```\n$ kerfbook " + command + "\n" + output + "\n```\n" + rest
 	}
 	return result
