@@ -1,30 +1,56 @@
-# make test   everything the continuous integration runs
+# make check  the loop while writing, under a minute: format, vet, the two rules and the short tests of what differs from main
+# make test   what the continuous integration runs: all tests as they are by day
+# make night  all tests in full depth with a seed of its own, everything with goroutines under the race detector, fuzzing
+# make lines  lines of product and tests by package; fails above 3,500 in one
 # make build  the one binary, in bin/
-# make bench  the benchmarks
+# make bench  the benchmarks, and the same work in other languages
 # make fuzz   each fuzz target for a short while
 
 GO ?= go
-STATICCHECK = honnef.co/go/tools/cmd/staticcheck@v0.8.2
 FUZZTIME ?= 30s
+ifndef SEED
+SEED := $(shell od -An -N4 -tu4 /dev/urandom | tr -d ' ')
+endif
+ALL = ./... ./testdata ./testdata/depth ./testdata/peers
+# Packages that start goroutines or are called from several at a time. By day the race detector watches the tests that do
+# either (.ci/race finds them), at night all tests of these.
+RACE = ./api/... ./cmd/... ./web/... ./costing/ask/simulate ./costing/graph/...
 
-.PHONY: test build bench fuzz tools
+.PHONY: check test night lines build bench fuzz tools format
 
-test: tools
-	@unformatted=$$(gofmt -l api bom cmd costing testdata $$(ls -d migrations web 2>/dev/null)); \
+check: format
+	@changed=$$(sh .ci/changed); if [ -n "$$changed" ]; then set -x; \
+	  $(GO) vet $$changed && $(GO) test -vet=off -short -timeout 60s $$changed; fi
+	$(GO) test -vet=off ./cmd/kerfbook -run 'Imports|Arithmetic'
+
+test: tools format
+	$(GO) vet $(ALL)
+	$(GO) tool staticcheck $(ALL)
+	$(GO) test -vet=off -timeout 15m ./... ./testdata/depth
+	@sh .ci/race $(RACE)
+
+night: tools format
+	@echo "night $(SEED); to have it again: make night SEED=$(SEED)"
+	KERFBOOK_NIGHT=$(SEED) $(GO) test -timeout 60m $(ALL)
+	KERFBOOK_NIGHT=$(SEED) $(GO) test -race -timeout 120m $(RACE)
+	@$(MAKE) fuzz FUZZTIME=5s
+
+format:
+	@unformatted=$$(gofmt -l api bom cmd costing migrations testdata web); \
 	  if [ -n "$$unformatted" ]; then echo "not formatted:"; echo "$$unformatted"; exit 1; fi
-	$(GO) vet ./... ./testdata ./testdata/peers
-	$(GO) run $(STATICCHECK) ./... ./testdata ./testdata/peers
-	$(GO) test -race -timeout 30m ./... ./testdata/peers
 
 tools:
 	@sh .ci/tools
+
+lines:
+	@sh .ci/lines
 
 build:
 	CGO_ENABLED=0 $(GO) build -trimpath -o bin/kerfbook ./cmd/kerfbook
 
 bench:
 	$(GO) test -run '^$$' -bench . -benchmem ./costing/...
-	$(GO) test -run '^$$' -bench . -benchtime 1x ./testdata/peers
+	$(GO) test -bench . -benchtime 1x ./testdata/peers
 
 fuzz:
 	@$(GO) list -f '{{.ImportPath}}' ./... | while read -r pkg; do \

@@ -24,6 +24,7 @@ import (
 	"kerfbook/api/store/pgtest"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/testdata"
+	"kerfbook/testdata/depth"
 )
 
 // TestMain runs the tests, or, in a child of the crash tests, the writer that
@@ -42,7 +43,6 @@ func TestMain(m *testing.M) {
 const (
 	crashAddress = "KERFBOOK_TEST_CRASH"
 	crashRound   = "KERFBOOK_TEST_CRASH_ROUND"
-	crashRounds  = "KERFBOOK_TEST_CRASH_ROUNDS"
 	crashWriters = 4
 )
 
@@ -156,18 +156,9 @@ func TestKilledOnPostgres(t *testing.T) {
 }
 
 // killed kills a writer at random moments, again and again on the same database,
-// and looks each time for what it had acknowledged. CI runs all rounds, others a
-// tenth of them unless they say how many.
+// and looks each time for what it had acknowledged.
 func killed(t *testing.T, address string, rounds int) {
-	if os.Getenv("CI") == "" {
-		rounds /= 10
-	}
-	if text := os.Getenv(crashRounds); text != "" {
-		var err error
-		if rounds, err = strconv.Atoi(text); err != nil {
-			t.Fatal(err)
-		}
-	}
+	rounds = depth.Of(rounds)
 	h := &history{t: t, address: address, acknowledged: map[string]string{}}
 	h.prepare()
 	seed := uint64(time.Now().UnixNano())

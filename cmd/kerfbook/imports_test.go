@@ -70,7 +70,7 @@ var rooms = map[string]room{
 	"demo":       {packages: []string{"testdata"}},
 
 	// What only tests import.
-	"helpers": {packages: []string{"costing/fractiontest", "costing/export/recalctest", "api/store/storetest", "api/store/pgtest", "testdata/peers"},
+	"helpers": {packages: []string{"costing/fractiontest", "costing/export/recalctest", "api/store/storetest", "api/store/pgtest", "testdata/peers", "testdata/depth"},
 		below: []string{"bom", "estimate", "book", "service", "demo"}},
 }
 
