@@ -6,7 +6,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/money"
 )
 
 // kind is one list of the book, or one of the records there is only one of.
@@ -24,10 +24,10 @@ func (k kind) words() string { return strings.ReplaceAll(k.name, "_", " ") }
 
 // Shop is the head of the book.
 type Shop struct {
-	Name     string         `book:"name,required"`
-	Country  bom.Country    `book:"country,required"`
-	Currency rates.Currency `book:"currency,required"`
-	TimeZone book.TimeZone  `book:"time_zone"`
+	Name     string        `book:"name,required"`
+	Country  bom.Country   `book:"country,required"`
+	Currency money.Code    `book:"currency,required"`
+	TimeZone book.TimeZone `book:"time_zone"`
 }
 
 // recordKinds reads the kinds off the book itself, so that a list added there has

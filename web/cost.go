@@ -4,7 +4,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 	"kerfbook/web/chart"
 )
 
@@ -109,7 +109,7 @@ type priced struct {
 	price service.ChannelPrices
 }
 
-func pricesIn(c rates.Channel, all []costed) (out []priced, found bool) {
+func pricesIn(c trade.Channel, all []costed) (out []priced, found bool) {
 	for _, x := range all {
 		column := priced{costed: x}
 		for _, p := range x.of.Channels {

@@ -17,7 +17,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/graph/proof"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // crawler follows every link of the pages and recomputes every figure it meets.
@@ -297,7 +297,7 @@ func (c *crawler) entered(path, key, value string) {
 func (c *crawler) stored(key string) (string, error) {
 	parts := strings.SplitN(key, "/", 4)
 	if parts[1] == "reference" {
-		reference, err := rates.Reference()
+		reference, err := trade.Reference()
 		if err != nil {
 			return "", err
 		}

@@ -6,8 +6,10 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
+	"kerfbook/costing/trade"
 )
 
 // recordKind is a list of the book as people know it.
@@ -82,10 +84,10 @@ func entries(b *book.Book, kind string) []entry {
 
 // shopRecord is what the shop itself says in the book.
 type shopRecord struct {
-	Name     string         `book:"name,required"`
-	Country  bom.Country    `book:"country,required"`
-	Currency rates.Currency `book:"currency,required"`
-	TimeZone book.TimeZone  `book:"time_zone"`
+	Name     string        `book:"name,required"`
+	Country  bom.Country   `book:"country,required"`
+	Currency money.Code    `book:"currency,required"`
+	TimeZone book.TimeZone `book:"time_zone"`
 }
 
 // findEntry finds a record.
@@ -113,7 +115,7 @@ func identity(record any) (id, name string) {
 		return string(r.ID), string(r.Material) + ", " + words(string(r.Tool))
 	case rates.Factor:
 		return string(r.ID), words(string(r.Feature)) + " at " + string(r.WorkCentre)
-	case rates.Override:
+	case book.Override:
 		return string(r.ID), string(r.Figure)
 	case rates.Supplier:
 		return string(r.ID), r.Name
@@ -127,21 +129,21 @@ func identity(record any) (id, name string) {
 		return string(r.Number), r.Name
 	case bom.Product:
 		return string(r.Number), r.Name
-	case rates.Channel:
+	case trade.Channel:
 		return string(r.ID), r.Name
-	case rates.Price:
+	case trade.Price:
 		return priceID(r)
-	case rates.Carrier:
+	case trade.Carrier:
 		return string(r.ID), r.Name
-	case rates.Destination:
+	case trade.Destination:
 		return r.Place(), r.Name
-	case rates.Basket:
+	case trade.Basket:
 		return string(r.ID), r.Name
 	}
 	return "", ""
 }
 
-func priceID(r rates.Price) (id, name string) {
+func priceID(r trade.Price) (id, name string) {
 	trim := string(r.Trim)
 	if trim == "" {
 		trim = "_"

@@ -6,7 +6,8 @@ import (
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
+	"kerfbook/costing/trade"
 )
 
 // sourcesBody shows the reference rows for a place.
@@ -31,7 +32,7 @@ type sourceRow struct {
 // sources shows the rows of tax, duty and customs that ship with the program, for
 // one place at a time.
 func (s *site) sources(c *call) error {
-	reference, err := rates.Reference()
+	reference, err := trade.Reference()
 	if err != nil {
 		return err
 	}
@@ -55,7 +56,7 @@ func (s *site) sources(c *call) error {
 
 // placeOptions lists the places of the reference rows, destinations of the book
 // first.
-func placeOptions(c *call, reference rates.Rules) []option {
+func placeOptions(c *call, reference trade.Rules) []option {
 	var out []option
 	seen := map[string]bool{}
 	add := func(code, name string) {
@@ -75,7 +76,7 @@ func placeOptions(c *call, reference rates.Rules) []option {
 }
 
 // namesOf lists what rows may call a place: the country and its territories.
-func namesOf(place string, reference rates.Rules) map[string]bool {
+func namesOf(place string, reference trade.Rules) map[string]bool {
 	out := map[string]bool{place: true}
 	for _, t := range reference.Territories {
 		for _, m := range t.Members {
@@ -97,7 +98,7 @@ func sourceRows(name string, list reflect.Value, places map[string]bool) sourceT
 		}
 		r := reader{kind: "reference", id: name + "[" + strconv.Itoa(i) + "]"}
 		cite := fieldByTag(row, "cite").String()
-		t.Rows = append(t.Rows, sourceRow{Name: rowName(row), Unverified: strings.HasPrefix(cite, rates.FromMemory), Content: r.record("", row)})
+		t.Rows = append(t.Rows, sourceRow{Name: rowName(row), Unverified: strings.HasPrefix(cite, reference.FromMemory), Content: r.record("", row)})
 	}
 	return t
 }
@@ -147,7 +148,7 @@ func rowName(row reflect.Value) string {
 // referenceNumber finds a number of a reference row by the id of its row, such as
 // taxes[3], and the place in it.
 func referenceNumber(id, path string) (bom.Number, bool) {
-	reference, err := rates.Reference()
+	reference, err := trade.Reference()
 	if err != nil {
 		return bom.Number{}, false
 	}

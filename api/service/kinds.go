@@ -7,15 +7,17 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // shopRecord is what the book says about the shop itself.
 type shopRecord struct {
-	Name     string         `book:"name,required"`
-	Country  bom.Country    `book:"country,required"`
-	Currency rates.Currency `book:"currency,required"`
-	TimeZone book.TimeZone  `book:"time_zone"`
+	Name     string        `book:"name,required"`
+	Country  bom.Country   `book:"country,required"`
+	Currency money.Code    `book:"currency,required"`
+	TimeZone book.TimeZone `book:"time_zone"`
 }
 
 // Records of which there is one.
@@ -82,15 +84,15 @@ func (k kind) identify(record reflect.Value) (ids []string, field string) {
 	switch r := record.Interface().(type) {
 	case rates.Offer:
 		return dated(string(r.For)+"."+string(r.Supplier), r.ValidUntil), "for"
-	case rates.Carrier:
+	case trade.Carrier:
 		return dated(string(r.ID), r.From), "id"
-	case rates.Price:
+	case trade.Price:
 		trim := string(r.Trim)
 		if trim == "" {
 			trim = "_"
 		}
 		return []string{strings.Join([]string{string(r.Product), trim, string(r.Channel)}, ".")}, "product"
-	case rates.Destination:
+	case trade.Destination:
 		return []string{r.Place()}, "country"
 	}
 	if k.only {

@@ -4,7 +4,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
+
 	"kerfbook/costing/text"
 )
 
@@ -17,7 +17,7 @@ type overrideUse struct {
 }
 
 func newOverrideUse(b *book.Book, day bom.Date) *overrideUse {
-	return &overrideUse{book: b, open: rates.OverridesOn(b.Overrides, day), hints: map[int]string{}}
+	return &overrideUse{book: b, open: book.OverridesOn(b.Overrides, day), hints: map[int]string{}}
 }
 
 // look notes which overrides an estimate uses.

@@ -36,35 +36,37 @@ var rooms = map[string]room{
 		"costing/graph/workbook":  {"costing/graph"},
 		"costing/graph/graphtest": {"costing/graph"},
 	}},
-	"rates": {packages: []string{"costing/rates"}, below: []string{"bom", "money", "text"}},
-	"book":  {packages: []string{"costing/book/..."}, below: []string{"bom", "money", "text", "rates"}},
+	"reference": {packages: []string{"costing/reference"}, below: []string{"bom", "text"}},
+	"rates":     {packages: []string{"costing/rates"}, below: []string{"bom", "money", "reference"}},
+	"trade":     {packages: []string{"costing/trade"}, below: []string{"bom", "money", "reference"}},
+	"book":      {packages: []string{"costing/book/..."}, below: []string{"bom", "money", "text", "rates", "trade"}},
 
-	"making": {packages: []string{"costing/making/..."}, below: []string{"bom", "graph", "rates"}, arrows: map[string][]string{
+	"making": {packages: []string{"costing/making/..."}, below: []string{"bom", "graph", "reference", "rates"}, arrows: map[string][]string{
 		"costing/making/blank": {"costing/making/purchase"},
 	}},
-	"selling": {packages: []string{"costing/selling/..."}, below: []string{"bom", "money", "graph", "rates"}, arrows: map[string][]string{
+	"selling": {packages: []string{"costing/selling/..."}, below: []string{"bom", "money", "graph", "reference", "rates", "trade"}, arrows: map[string][]string{
 		"costing/selling/price":  {"costing/selling/channel"},
 		"costing/selling/landed": {"costing/selling/channel", "costing/selling/exchange"},
 	}},
-	"estimate": {packages: []string{"costing/estimate"}, below: []string{"bom", "money", "graph", "rates", "book", "making", "selling"}},
+	"estimate": {packages: []string{"costing/estimate"}, below: []string{"bom", "money", "graph", "rates", "trade", "book", "making", "selling"}},
 	"ask": {packages: []string{"costing/ask/..."}, below: []string{"bom", "money", "graph", "selling"}, arrows: map[string][]string{
 		"costing/ask/simulate": {"costing/ask/shape"},
 	}},
-	"papers": {packages: []string{"costing/papers/...", "costing/export"}, below: []string{"bom", "money", "graph", "rates", "book", "selling", "estimate"}, arrows: map[string][]string{
+	"papers": {packages: []string{"costing/papers/...", "costing/export"}, below: []string{"bom", "money", "graph", "reference", "rates", "trade", "book", "selling", "estimate"}, arrows: map[string][]string{
 		"costing/papers/quote": {"costing/papers/fonts"},
 		"costing/papers/show":  {"costing/papers/quote"},
 		"costing/export":       {"costing/papers/fonts", "costing/papers/quote", "costing/papers/show"},
 	}},
 
 	"service": {packages: []string{"api/service"},
-		below: []string{"bom", "text", "money", "graph", "rates", "book", "making", "selling", "estimate", "ask", "papers"}},
+		below: []string{"bom", "text", "money", "graph", "rates", "trade", "book", "making", "selling", "estimate", "ask", "papers"}},
 	"edge":  {packages: []string{"api/edge"}, below: []string{"text", "service"}},
 	"store": {packages: []string{"api/store"}, below: []string{"service", "migrations"}},
-	"api":   {packages: []string{"api"}, below: []string{"bom", "text", "graph", "rates", "book", "selling", "estimate", "papers", "service", "edge"}},
-	"web": {packages: []string{"web/..."}, below: []string{"bom", "text", "money", "graph", "rates", "book", "estimate", "papers", "service", "edge", "demo"},
+	"api":   {packages: []string{"api"}, below: []string{"bom", "text", "graph", "money", "rates", "trade", "book", "selling", "estimate", "papers", "service", "edge"}},
+	"web": {packages: []string{"web/..."}, below: []string{"bom", "text", "money", "graph", "reference", "rates", "trade", "book", "estimate", "papers", "service", "edge", "demo"},
 		arrows: map[string][]string{"web": {"web/chart"}}},
 	"command": {packages: []string{"cmd/kerfbook"},
-		below: []string{"bom", "text", "rates", "book", "estimate", "papers", "service", "edge", "store", "api", "web", "demo"}},
+		below: []string{"bom", "text", "book", "estimate", "papers", "service", "edge", "store", "api", "web", "demo"}},
 
 	"migrations": {packages: []string{"migrations"}},
 	"demo":       {packages: []string{"testdata"}},

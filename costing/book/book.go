@@ -8,16 +8,18 @@ import (
 	"strings"
 
 	"kerfbook/bom"
+	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // Book is all that one shop knows.
 type Book struct {
-	Version  int            `book:"kerfbook,required"` // of the text form; this program reads 1
-	Name     string         `book:"name,required"`
-	Country  bom.Country    `book:"country,required"` // where goods are dispatched
-	Currency rates.Currency `book:"currency,required"`
-	TimeZone TimeZone       `book:"time_zone"` // by which a day begins; UTC if absent
+	Version  int         `book:"kerfbook,required"` // of the text form; this program reads 1
+	Name     string      `book:"name,required"`
+	Country  bom.Country `book:"country,required"` // where goods are dispatched
+	Currency money.Code  `book:"currency,required"`
+	TimeZone TimeZone    `book:"time_zone"` // by which a day begins; UTC if absent
 
 	RateCards   []rates.RateCard   `book:"rate_cards,required"`
 	WorkCentres []rates.WorkCentre `book:"work_centres"`
@@ -34,17 +36,17 @@ type Book struct {
 	Processes []rates.Process `book:"outside_processes"`
 	Parts     []bom.Part      `book:"parts"`
 	Products  []bom.Product   `book:"products"`
-	Channels  []rates.Channel `book:"channels"`
-	Prices    []rates.Price   `book:"prices"`
+	Channels  []trade.Channel `book:"channels"`
+	Prices    []trade.Price   `book:"prices"`
 
-	Carriers     []rates.Carrier     `book:"carriers"`
-	Destinations []rates.Destination `book:"destinations"`
-	Baskets      []rates.Basket      `book:"baskets"`
+	Carriers     []trade.Carrier     `book:"carriers"`
+	Destinations []trade.Destination `book:"destinations"`
+	Baskets      []trade.Basket      `book:"baskets"`
 	// Overrides are numbers in the place of computed figures.
-	Overrides []rates.Override `book:"overrides"`
+	Overrides []Override `book:"overrides"`
 	// Rules are the shop's own rows of tax, duty and customs; they go before
 	// the reference rows.
-	Rules rates.Rules `book:"rules"`
+	Rules trade.Rules `book:"rules"`
 
 	// Unread says of stored records that cannot be read why, by list and id such
 	// as "parts A-10". They are in no list above, nor in the text form.

@@ -1,8 +1,8 @@
 package book
 
 import (
-	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
+	"kerfbook/costing/trade"
 )
 
 // carriers checks the price tables of carriers, whether or not a destination uses
@@ -19,7 +19,7 @@ func (c *checker) carriers() {
 	}
 }
 
-func (c *checker) bands(path string, list []rates.MassBand) {
+func (c *checker) bands(path string, list []trade.MassBand) {
 	for i := 1; i < len(list); i++ {
 		if !less(&list[i-1].UpTo, &list[i].UpTo) {
 			c.fail(entry(path, i, "up_to"), "%s does not come after %s; the bands of a zone must rise", list[i].UpTo.Likely, list[i-1].UpTo.Likely)
@@ -28,7 +28,7 @@ func (c *checker) bands(path string, list []rates.MassBand) {
 }
 
 // tiers may leave the upper end of the last one open.
-func (c *checker) tiers(path string, list []rates.ClearanceTier) {
+func (c *checker) tiers(path string, list []trade.ClearanceTier) {
 	for i := 1; i < len(list); i++ {
 		if list[i-1].UpTo == nil || list[i].UpTo != nil && !less(list[i-1].UpTo, list[i].UpTo) {
 			c.fail(entry(path, i, "up_to"), "the tiers of clearance must rise; only the last may have no end")

@@ -2,15 +2,13 @@ package book
 
 import (
 	"fmt"
-
-	"kerfbook/costing/rates"
 )
 
 // overrides checks that no figure has two numbers from the same day. Whether a
 // figure of the key exists is seen only when an estimate is built.
 func (c *checker) overrides() {
 	type start struct {
-		figure rates.FigureKey
+		figure FigureKey
 		from   string
 	}
 	first := map[start]int{}

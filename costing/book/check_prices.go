@@ -4,8 +4,8 @@ import (
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
+	"kerfbook/costing/trade"
 )
 
 func (c *checker) prices() {
@@ -40,7 +40,7 @@ func (c *checker) soldTrim(path string, product, trim bom.ID) {
 
 // priceForm wants exactly one way of pricing; beside an entered price, a margin
 // asks what the price allows the goods to cost.
-func (c *checker) priceForm(path string, p *rates.Price) {
+func (c *checker) priceForm(path string, p *trade.Price) {
 	ways := []dimension{{"margin", p.Margin}, {"markup", p.Markup}, {"list_price", p.ListPrice}, {"shelf_price", p.ShelfPrice}}
 	var given []string
 	for _, w := range ways {

@@ -2,6 +2,7 @@ package book
 
 import (
 	"kerfbook/bom"
+	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
 )
@@ -43,7 +44,7 @@ func (c *checker) overhead(path string, o *rates.Overhead) {
 
 func (c *checker) exchange(path string, list []rates.Exchange) {
 	type pair struct {
-		from, to rates.Currency
+		from, to money.Code
 		kind     rates.ExchangeKind
 	}
 	seen := map[pair]int{}
@@ -77,7 +78,7 @@ func (c *checker) currencies() {
 	}
 }
 
-func (c *checker) exchangeable(path string, from rates.Currency, card *rates.RateCard) {
+func (c *checker) exchangeable(path string, from money.Code, card *rates.RateCard) {
 	home := c.book.Currency
 	if from == home {
 		return

@@ -11,6 +11,7 @@ import (
 	"kerfbook/costing/making/routing"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/price"
+	"kerfbook/costing/trade"
 )
 
 // up writes costs: every part after its children, then the variants.
@@ -255,8 +256,8 @@ func (a *assembly) costVariant(v *made) Variant {
 
 // overridden reports that a price of the whole product gives way to one of the
 // trim in the same channel.
-func (a *assembly) overridden(p rates.Price, l MixLine) bool {
-	return p.Trim == "" && slices.ContainsFunc(a.book.Prices, func(q rates.Price) bool {
+func (a *assembly) overridden(p trade.Price, l MixLine) bool {
+	return p.Trim == "" && slices.ContainsFunc(a.book.Prices, func(q trade.Price) bool {
 		return q.Product == p.Product && q.Channel == p.Channel && q.Trim == l.Trim
 	})
 }
@@ -281,7 +282,7 @@ func (a *assembly) full(s graph.Scope, production graph.ID, selling *bom.Number)
 	return full
 }
 
-func (a *assembly) price(s graph.Scope, def rates.Price, path string, full graph.ID) ChannelPrice {
+func (a *assembly) price(s graph.Scope, def trade.Price, path string, full graph.ID) ChannelPrice {
 	c, ok := a.channel(def.Channel)
 	if !ok {
 		return ChannelPrice{}

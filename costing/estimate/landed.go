@@ -7,8 +7,8 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/landed"
+	"kerfbook/costing/trade"
 )
 
 // Landed holds the figures of one consignment to one destination.
@@ -24,12 +24,12 @@ func (a *assembly) land(est *Estimate) {
 	if len(a.book.Destinations) == 0 {
 		return
 	}
-	reference, err := rates.Reference()
+	reference, err := trade.Reference()
 	if err != nil {
 		a.problems = append(a.problems, err)
 		return
 	}
-	tables := rates.Tables{Own: a.book.Rules, Reference: reference}
+	tables := trade.Tables{Own: a.book.Rules, Reference: reference}
 	parcels := a.parcels()
 	for i, d := range a.book.Destinations {
 		path := index("destinations", i)
@@ -70,7 +70,7 @@ type saleLine struct {
 // saleLine is one piece of a variant at its price in the destination's channel, or
 // in the channel with the lowest id where the destination names none. A reseller
 // pays what its invoice asks.
-func (a *assembly) saleLine(v Variant, d rates.Destination, parcels map[bom.ID]landed.Parcel) (saleLine, bool) {
+func (a *assembly) saleLine(v Variant, d trade.Destination, parcels map[bom.ID]landed.Parcel) (saleLine, bool) {
 	var in []ChannelPrice
 	for _, p := range v.Prices {
 		if d.Channel == "" || p.Channel == d.Channel {
@@ -99,12 +99,12 @@ func (a *assembly) saleLine(v Variant, d rates.Destination, parcels map[bom.ID]l
 }
 
 // destination is the scope of a consignment.
-func (a *assembly) destination(d rates.Destination, path, key string) graph.Scope {
+func (a *assembly) destination(d trade.Destination, path, key string) graph.Scope {
 	return a.root.In("destination", d.Place(), key).From(graph.Source{Where: "destination " + d.Place(), Path: path}).Of(key + " to " + d.Place())
 }
 
 // baskets writes the consignments of several lines that go to a destination.
-func (a *assembly) baskets(est *Estimate, tables rates.Tables, d rates.Destination, path string, parcels map[bom.ID]landed.Parcel) {
+func (a *assembly) baskets(est *Estimate, tables trade.Tables, d trade.Destination, path string, parcels map[bom.ID]landed.Parcel) {
 	for i, b := range a.book.Baskets {
 		if len(b.Destinations) > 0 && !slices.Contains(b.Destinations, d.Place()) {
 			continue
@@ -129,7 +129,7 @@ func (a *assembly) baskets(est *Estimate, tables rates.Tables, d rates.Destinati
 }
 
 // basketLine finds the variant of a line of a basket in the mix.
-func (a *assembly) basketLine(est *Estimate, bl rates.BasketLine, d rates.Destination, parcels map[bom.ID]landed.Parcel) (saleLine, bool) {
+func (a *assembly) basketLine(est *Estimate, bl trade.BasketLine, d trade.Destination, parcels map[bom.ID]landed.Parcel) (saleLine, bool) {
 	at := slices.IndexFunc(est.Variants, func(v Variant) bool {
 		return v.Line.Product == bl.Product && v.Line.Name() == string(bl.Trim)
 	})
@@ -142,7 +142,7 @@ func (a *assembly) basketLine(est *Estimate, bl rates.BasketLine, d rates.Destin
 // consign writes the figures of a consignment. It is sold in one channel: fees and
 // price points are of all that is in it, so lines of different channels leave it
 // blank.
-func (a *assembly) consign(est *Estimate, tables rates.Tables, d rates.Destination, path string, lines []saleLine, c landed.Consignment) {
+func (a *assembly) consign(est *Estimate, tables trade.Tables, d trade.Destination, path string, lines []saleLine, c landed.Consignment) {
 	channel := bom.ID("")
 	for i, l := range lines {
 		c.Lines = append(c.Lines, l.Line)
@@ -163,7 +163,7 @@ func (a *assembly) consign(est *Estimate, tables rates.Tables, d rates.Destinati
 	if len(lines) > 0 {
 		ch, _ := a.channel(channel)
 		if ch.Resells() && d.Buyer == "" {
-			ctx.Destination.Buyer = rates.Business
+			ctx.Destination.Buyer = trade.Business
 		}
 		ch = ch.BehindInvoice()
 		ctx.Channel = &ch
@@ -177,7 +177,7 @@ func (a *assembly) consign(est *Estimate, tables rates.Tables, d rates.Destinati
 }
 
 // blank leaves a consignment without figures and says why.
-func (a *assembly) blank(est *Estimate, tables rates.Tables, d rates.Destination, path string, c landed.Consignment, missing ...*landed.MissingError) {
+func (a *assembly) blank(est *Estimate, tables trade.Tables, d trade.Destination, path string, c landed.Consignment, missing ...*landed.MissingError) {
 	row, _ := tables.CurrencyOf(d.Country, a.day)
 	for _, m := range missing {
 		a.destination(d, m.Path, c.Key).Find(graph.Warning, "", m.Text())

@@ -15,7 +15,7 @@ import (
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // severalBook has two or three of everything that a choice is made among.
@@ -230,8 +230,8 @@ func drawn(base *book.Book, rnd *rand.Rand) (*book.Book, []estimate.MixLine) {
 		b.Destinations[i].Channel = []bom.ID{"", "", "shop", "dealer"}[rnd.IntN(4)]
 		b.Destinations[i].Registered = rnd.IntN(2) == 0
 	}
-	b.Prices = slices.DeleteFunc(b.Prices, func(p rates.Price) bool { return p.Channel == "dealer" && rnd.IntN(2) == 0 })
-	b.Rules.Tariff = slices.DeleteFunc(b.Rules.Tariff, func(rates.TariffRow) bool { return rnd.IntN(6) == 0 })
+	b.Prices = slices.DeleteFunc(b.Prices, func(p trade.Price) bool { return p.Channel == "dealer" && rnd.IntN(2) == 0 })
+	b.Rules.Tariff = slices.DeleteFunc(b.Rules.Tariff, func(trade.TariffRow) bool { return rnd.IntN(6) == 0 })
 	mix := []estimate.MixLine{{Product: "X", Trim: "alpha"}, {Product: "X", Trim: "beta"}, {Product: "Y", Trim: "gamma"}}
 	mix = mix[rnd.IntN(3):]
 	for i := range mix {

@@ -6,13 +6,12 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
 )
 
 // override puts the numbers of a book that are in force on a day in the place of
 // computed figures.
-func override(b *graph.Builder, list []rates.Override, day bom.Date) {
-	for _, i := range rates.OverridesOn(list, day) {
+func override(b *graph.Builder, list []book.Override, day bom.Date) {
+	for _, i := range book.OverridesOn(list, day) {
 		o := list[i]
 		b.Override(string(o.Figure), graph.Override{
 			Number: o.Value, Unit: o.Unit, Reason: o.Reason, Since: o.From, Path: index("overrides", i) + ".value"})
@@ -30,7 +29,7 @@ func misplaced(b *book.Book, day bom.Date, err error) error {
 	for _, one := range joined.Unwrap() {
 		var f *graph.FaultError
 		if errors.As(one, &f) && f.Kind == graph.BadOverride {
-			for _, i := range rates.OverridesOn(b.Overrides, day) {
+			for _, i := range book.OverridesOn(b.Overrides, day) {
 				if string(b.Overrides[i].Figure) == f.Key {
 					one = &BuildError{index("overrides", i), f.Detail}
 				}

@@ -13,6 +13,7 @@ import (
 	"kerfbook/bom/variant"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
+	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 )
 
@@ -301,7 +302,7 @@ func (r *recount) order(target bom.ID, need, kg, m *big.Rat) (quantity, cash *bi
 		if perUse == nil {
 			perUse = rat("1")
 		}
-		euros := map[rates.Currency]*big.Rat{"EUR": rat("1"), "USD": rat("0.86"), "CNY": rat("0.121")}[o.Currency]
+		euros := map[money.Code]*big.Rat{"EUR": rat("1"), "USD": rat("0.86"), "CNY": rat("0.121")}[o.Currency]
 		for _, least := range append([]rates.PriceBreak{{}}, o.Breaks...) {
 			q := largest(multiply(need, perUse), or(o.MOQ, "0"), least.From.Likely.Rat())
 			pack := typedOr(o.Multiple, nil)

@@ -14,6 +14,7 @@ import (
 	"kerfbook/costing/making/routing"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/channel"
+	"kerfbook/costing/trade"
 )
 
 // shop builds what several parts or variants share, each thing once: work
@@ -193,7 +194,7 @@ func (s *shop) channel(id bom.ID) (channel.Channel, bool) {
 	if c, ok := s.channels[id]; ok {
 		return c, true
 	}
-	at := slices.IndexFunc(s.book.Channels, func(c rates.Channel) bool { return c.ID == id })
+	at := slices.IndexFunc(s.book.Channels, func(c trade.Channel) bool { return c.ID == id })
 	if at < 0 {
 		s.fail("channels", "there is no channel %s", id)
 		return channel.Channel{}, false

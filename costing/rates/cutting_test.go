@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/reference"
 )
 
 func cutting(t *testing.T) Cutting {
@@ -127,12 +128,12 @@ func TestReadAgainst(t *testing.T) {
 
 // told reports whether a row says of a value how many sources it has.
 func (r CuttingRow) told(value string) bool {
-	if strings.HasPrefix(r.Source, FromMemory) {
+	if strings.HasPrefix(r.Source, reference.FromMemory) {
 		return true
 	}
 	for _, clause := range strings.Split(r.Source, "; ") {
-		named, _, _ := strings.Cut(strings.Replace(clause, FromMemory, ": "+FromMemory, 1), ":")
-		if strings.Contains(named, value) && (strings.Contains(clause, "one source") || strings.Contains(clause, FromMemory) || strings.Contains(clause, "common practice")) {
+		named, _, _ := strings.Cut(strings.Replace(clause, reference.FromMemory, ": "+reference.FromMemory, 1), ":")
+		if strings.Contains(named, value) && (strings.Contains(clause, "one source") || strings.Contains(clause, reference.FromMemory) || strings.Contains(clause, "common practice")) {
 			return true
 		}
 	}

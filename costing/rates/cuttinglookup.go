@@ -5,28 +5,15 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"sync"
 
 	"kerfbook/bom"
-	"kerfbook/costing/text"
+	"kerfbook/costing/reference"
 )
-
-const cuttingFile = "reference/cutting.yaml"
 
 // ReferenceCutting gives the cutting data that ship with the program: starting
 // values, each dated and with its source. What was recalled and not looked up
 // says so.
-var ReferenceCutting = sync.OnceValues(func() (Cutting, error) {
-	var all Cutting
-	data, err := referenceFiles.ReadFile(cuttingFile)
-	if err != nil {
-		return all, err
-	}
-	if _, err := text.Decode(data, &all); err != nil {
-		return all, fmt.Errorf("%s: %w", cuttingFile, err)
-	}
-	return all, nil
-})
+var ReferenceCutting = reference.Rows[Cutting]("cutting.yaml")
 
 // Materials lists the materials that the rows speak of, in order of their names.
 func (c Cutting) Materials() []bom.ID {
@@ -57,7 +44,7 @@ type CuttingUse struct {
 // equals the narrower material, rows for the kind of feature, for the grade and
 // for a range of diameters, then the one that began last. Each value is taken
 // from the first row that has it.
-func (t CuttingTables) For(u CuttingUse) []Row[*CuttingRow] {
+func (t CuttingTables) For(u CuttingUse) []reference.Row[*CuttingRow] {
 	var found []candidateRow
 	for i, rows := range [][]CuttingRow{t.Own, t.Reference} {
 		for j := range rows {
@@ -71,9 +58,9 @@ func (t CuttingTables) For(u CuttingUse) []Row[*CuttingRow] {
 		}
 	}
 	slices.SortStableFunc(found, candidateRow.compare)
-	out := make([]Row[*CuttingRow], len(found))
+	out := make([]reference.Row[*CuttingRow], len(found))
 	for i, c := range found {
-		out[i] = Row[*CuttingRow]{c.row, c.provenance()}
+		out[i] = reference.Row[*CuttingRow]{Value: c.row, Provenance: c.provenance()}
 	}
 	return out
 }
@@ -99,7 +86,7 @@ func (u CuttingUse) rank(r *CuttingRow) (candidateRow, bool) {
 		return candidateRow{}, false
 	}
 	banded := r.FromDiameterMM != nil || r.ToDiameterMM != nil
-	return candidateRow{row: r, material: material, feature: yes(len(r.For) == 0), grade: yes(r.Grade == ""), diameters: yes(!banded)}, true
+	return candidateRow{row: r, material: material, feature: behind(len(r.For) == 0), grade: behind(r.Grade == ""), diameters: behind(!banded)}, true
 }
 
 // holdsFor reports whether a diameter lies in the range of the row, both ends
@@ -116,8 +103,8 @@ func (c candidateRow) compare(d candidateRow) int {
 		cmp.Compare(c.grade, d.grade), cmp.Compare(c.diameters, d.diameters), cmp.Compare(d.row.From, c.row.From))
 }
 
-func (c candidateRow) provenance() Provenance {
-	p := Provenance{Where: "reference cutting data " + c.row.Name() + " from " + string(c.row.From), Cite: c.row.Source}
+func (c candidateRow) provenance() reference.Provenance {
+	p := reference.Provenance{Where: "reference cutting data " + c.row.Name() + " from " + string(c.row.From), Cite: c.row.Source}
 	if c.row.ReadAgainst != "" {
 		p.Cite += "; read against " + c.row.ReadAgainst
 	}
@@ -154,7 +141,7 @@ func (r *CuttingRow) Name() string {
 
 // ForceOf gives the specific cutting force of a material that goes by these
 // names, the narrowest first, and of its rows the one that began last.
-func (t CuttingTables) ForceOf(materials []bom.ID, day bom.Date) (Row[CuttingForce], bool) {
+func (t CuttingTables) ForceOf(materials []bom.ID, day bom.Date) (reference.Row[CuttingForce], bool) {
 	for _, m := range materials {
 		at := -1
 		for i, f := range t.Forces {
@@ -164,10 +151,10 @@ func (t CuttingTables) ForceOf(materials []bom.ID, day bom.Date) (Row[CuttingFor
 		}
 		if at >= 0 {
 			f := t.Forces[at]
-			return Row[CuttingForce]{f, Provenance{Where: fmt.Sprintf("reference cutting force %s from %s", f.Material, f.From), Cite: f.Source}}, true
+			return reference.Row[CuttingForce]{Value: f, Provenance: reference.Provenance{Where: fmt.Sprintf("reference cutting force %s from %s", f.Material, f.From), Cite: f.Source}}, true
 		}
 	}
-	return Row[CuttingForce]{}, false
+	return reference.Row[CuttingForce]{}, false
 }
 
 // MaterialNames gives the names under which cutting data may speak of a
@@ -210,20 +197,23 @@ func FactorFor(factors []Factor, centre bom.ID, kind bom.FeatureKind, materials 
 		}
 		rank := 1
 		if f.Material != "" {
-			rank = narrowness(string(f.Material), texts(materials))
-			rank += yes(rank > 0)
+			at := slices.Index(materials, f.Material)
+			if at < 0 {
+				continue
+			}
+			rank += len(materials) - at
 		}
-		if rank > top || rank > 0 && rank == top && f.From > factors[at].From {
+		if rank > top || rank == top && f.From > factors[at].From {
 			at, top = i, rank
 		}
 	}
 	return at, at >= 0
 }
 
-func texts(ids []bom.ID) []string {
-	out := make([]string, len(ids))
-	for i, id := range ids {
-		out[i] = string(id)
+// behind is 1 for a row that stands behind those that are narrower.
+func behind(wide bool) int {
+	if wide {
+		return 1
 	}
-	return out
+	return 0
 }

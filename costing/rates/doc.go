@@ -1,4 +1,4 @@
-// Package rates holds the dated data an estimate is priced with: rate cards,
-// work centres, materials, offers, outside processes, channels and destinations,
-// with their lookup by day, and the reference rows that ship with the program.
+// Package rates holds what a shop pays and works with: rate cards, work centres,
+// materials, offers, outside processes, cutting data and finishes, with their
+// look-up by day.
 package rates

@@ -2,15 +2,13 @@ package rates
 
 import (
 	"cmp"
-	_ "embed"
 	"fmt"
 	"regexp"
 	"slices"
 	"strings"
-	"sync"
 
 	"kerfbook/bom"
-	"kerfbook/costing/text"
+	"kerfbook/costing/reference"
 )
 
 // FinishKind is the kind of finish that an outside process gives.
@@ -84,17 +82,8 @@ type FinishGrowth struct {
 	CheckedOn  bom.Date    `book:"checked_on,required"`
 }
 
-//go:embed reference/finish/finishes.yaml
-var finishFile []byte
-
 // ReferenceFinishes gives the rows of finishes that ship with the program.
-var ReferenceFinishes = sync.OnceValues(func() (Finishes, error) {
-	var all Finishes
-	if _, err := text.Decode(finishFile, &all); err != nil {
-		return all, fmt.Errorf("finishes.yaml: %w", err)
-	}
-	return all, nil
-})
+var ReferenceFinishes = reference.Rows[Finishes]("finishes.yaml")
 
 // UnknownClassError is a class that a finish does not have.
 type UnknownClassError struct {
@@ -119,42 +108,41 @@ var designation = regexp.MustCompile(`^(?:.{0,60}/)?NiP\(([0-9]{1,2}(?:\.[0-9]{1
 
 // Class gives the class of a finish with a name, or what a designation says. The
 // error is an *UnknownClassError.
-func (f Finishes) Class(finish FinishKind, name string) (Row[FinishClass], error) {
+func (f Finishes) Class(finish FinishKind, name string) (reference.Row[FinishClass], error) {
 	e := &UnknownClassError{Class: name, Finish: finish}
 	for _, c := range f.Classes {
 		if c.Finish != finish {
 			continue
 		}
 		if string(c.ID) == name {
-			return Row[FinishClass]{c, finishProvenance("class "+name+", "+c.Standard, c.Source, c.CheckedOn)}, nil
+			return reference.Row[FinishClass]{Value: c, Provenance: finishProvenance("class "+name+", "+c.Standard, c.Source, c.CheckedOn)}, nil
 		}
 		e.Known = append(e.Known, string(c.ID))
 	}
 	found := designation.FindStringSubmatch(name)
 	if found == nil || finish != ElectrolessNickel {
-		return Row[FinishClass]{}, e
+		return reference.Row[FinishClass]{}, e
 	}
 	percent, err1 := bom.ParseDecimal(found[1])
 	least, err2 := bom.ParseDecimal(found[2])
 	if cmp.Or(err1, err2) != nil || !least.IsPositive() {
-		return Row[FinishClass]{}, e
+		return reference.Row[FinishClass]{}, e
 	}
 	p, t := bom.Exactly(percent), bom.Exactly(least)
-	return Row[FinishClass]{Value: FinishClass{Finish: finish, Name: name, Standard: "ISO 4527", LeastUM: &t, Percent: &p}}, nil
+	return reference.Row[FinishClass]{Value: FinishClass{Finish: finish, Name: name, Standard: "ISO 4527", LeastUM: &t, Percent: &p}}, nil
 }
 
-func finishProvenance(what, cite string, checked bom.Date) Provenance {
-	return Provenance{Where: "reference row of finishes, " + what, Cite: cite, CheckedOn: string(checked),
-		Unverified: strings.HasPrefix(cite, FromMemory)}
+func finishProvenance(what, cite string, checked bom.Date) reference.Provenance {
+	return reference.Told("reference row of finishes, "+what, cite, checked)
 }
 
 // Deposit gives the row of a level of phosphorus.
-func (f Finishes) Deposit(level Phosphorus) (Row[NickelDeposit], bool) {
+func (f Finishes) Deposit(level Phosphorus) (reference.Row[NickelDeposit], bool) {
 	return f.deposit(func(d NickelDeposit) bool { return d.Level == level })
 }
 
 // DepositOf gives the row of a share of phosphorus in per cent.
-func (f Finishes) DepositOf(percent bom.Number) (Row[NickelDeposit], bool) {
+func (f Finishes) DepositOf(percent bom.Number) (reference.Row[NickelDeposit], bool) {
 	return f.deposit(func(d NickelDeposit) bool { return d.Holds(percent) })
 }
 
@@ -163,21 +151,21 @@ func (d NickelDeposit) Holds(percent bom.Number) bool {
 	return !percent.Likely.LessThan(d.FromPercent.Likely) && !percent.Likely.GreaterThan(d.ToPercent.Likely)
 }
 
-func (f Finishes) deposit(is func(NickelDeposit) bool) (Row[NickelDeposit], bool) {
+func (f Finishes) deposit(is func(NickelDeposit) bool) (reference.Row[NickelDeposit], bool) {
 	at := slices.IndexFunc(f.Deposits, is)
 	if at < 0 {
-		return Row[NickelDeposit]{}, false
+		return reference.Row[NickelDeposit]{}, false
 	}
 	d := f.Deposits[at]
-	return Row[NickelDeposit]{d, finishProvenance("phosphorus "+string(d.Level), d.Source, d.CheckedOn)}, true
+	return reference.Row[NickelDeposit]{Value: d, Provenance: finishProvenance("phosphorus "+string(d.Level), d.Source, d.CheckedOn)}, true
 }
 
 // GrowthOf gives the growth of a finish.
-func (f Finishes) GrowthOf(finish FinishKind) (Row[FinishGrowth], bool) {
+func (f Finishes) GrowthOf(finish FinishKind) (reference.Row[FinishGrowth], bool) {
 	for _, g := range f.Growth {
 		if g.Finish == finish {
-			return Row[FinishGrowth]{g, finishProvenance("growth of "+finish.Words(), g.Source, g.CheckedOn)}, true
+			return reference.Row[FinishGrowth]{Value: g, Provenance: finishProvenance("growth of "+finish.Words(), g.Source, g.CheckedOn)}, true
 		}
 	}
-	return Row[FinishGrowth]{}, false
+	return reference.Row[FinishGrowth]{}, false
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"kerfbook/bom"
+	"kerfbook/costing/money"
 )
 
 // PurchaseUnit is the unit a supplier counts in.
@@ -34,7 +35,7 @@ type Offer struct {
 	For        bom.ID       `book:"for,required"` // part number or stock id
 	Supplier   bom.ID       `book:"supplier,required"`
 	Unit       PurchaseUnit `book:"unit,required"`
-	Currency   Currency     `book:"currency,required"`
+	Currency   money.Code   `book:"currency,required"`
 	Breaks     []PriceBreak `book:"breaks,required"`
 	MOQ        *bom.Number  `book:"moq,over=0,single"`
 	Multiple   *bom.Number  `book:"multiple,over=0,single"`
@@ -89,7 +90,7 @@ type Process struct {
 	ID         bom.ID      `book:"id,required"`
 	Name       string      `book:"name,required"`
 	Supplier   bom.ID      `book:"supplier,required"`
-	Currency   Currency    `book:"currency,required"`
+	Currency   money.Code  `book:"currency,required"`
 	Minimum    *bom.Number `book:"minimum,min=0"`
 	Fixed      *bom.Number `book:"fixed,min=0"`
 	LoadCharge *bom.Number `book:"load_charge,min=0"`

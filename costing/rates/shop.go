@@ -2,6 +2,7 @@ package rates
 
 import (
 	"kerfbook/bom"
+	"kerfbook/costing/money"
 )
 
 // RateCard is a dated set of overheads and exchange rates.
@@ -68,15 +69,12 @@ func (ExchangeKind) Values() []string { return []string{"buying", "selling", "cu
 
 // Exchange says how many units of To one unit of From is worth.
 type Exchange struct {
-	From   Currency     `book:"from,required"`
-	To     Currency     `book:"to,required"`
+	From   money.Code   `book:"from,required"`
+	To     money.Code   `book:"to,required"`
 	Kind   ExchangeKind `book:"kind,required"`
 	Rate   bom.Number   `book:"rate,required,over=0"`
 	Source string       `book:"source"`
 }
-
-// Currency is an ISO 4217 code.
-type Currency string
 
 // WorkCentre is a machine or bench. Rates are per hour, in the currency of the
 // book.
@@ -148,7 +146,7 @@ func CardOn(cards []RateCard, day bom.Date) (RateCard, bool) {
 // FindExchange finds a rate of a kind on a card, as entered or, where inverse is
 // true and none is entered so, the other way round. Where there is no buying rate
 // the selling rate is found.
-func FindExchange(card RateCard, from, to Currency, kind ExchangeKind) (at int, inverse, ok bool) {
+func FindExchange(card RateCard, from, to money.Code, kind ExchangeKind) (at int, inverse, ok bool) {
 	for i, x := range card.Exchange {
 		switch {
 		case x.Kind != kind:

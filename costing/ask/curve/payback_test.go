@@ -13,14 +13,14 @@ import (
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/channel"
 	"kerfbook/costing/selling/price"
+	"kerfbook/costing/trade"
 )
 
 // sale builds a batch with a full cost per piece of fixed ÷ pieces + each, sold in
 // a channel.
-func sale(t testing.TB, c rates.Channel, p rates.Price, fixed, each string, batch int64) (*graph.Graph, curve.Sale) {
+func sale(t testing.TB, c trade.Channel, p trade.Price, fixed, each string, batch int64) (*graph.Graph, curve.Sale) {
 	t.Helper()
 	b := graph.NewBuilder(graph.Limits{})
 	s := b.Root().From(graph.Source{Where: "test"})
@@ -37,7 +37,7 @@ func sale(t testing.TB, c rates.Channel, p rates.Price, fixed, each string, batc
 
 // keeps follows the money of one sale at a gross price to what stays with the
 // shop after the allowances of a piece sold.
-func keeps(c rates.Channel, gross *big.Rat) *big.Rat {
+func keeps(c trade.Channel, gross *big.Rat) *big.Rat {
 	one := rat(1)
 	net := ft.Over(gross, ft.Plus(one, ft.Typed(c.Tax)))
 	net = ft.Minus(net, ft.Times(gross, ft.Typed(c.PaymentShare)))
@@ -46,7 +46,7 @@ func keeps(c rates.Channel, gross *big.Rat) *big.Rat {
 	return ft.Minus(net, ft.Plus(ft.Typed(c.Returns), ft.Typed(c.Warranty)))
 }
 
-func drawChannel(rnd *rand.Rand) rates.Channel {
+func drawChannel(rnd *rand.Rand) trade.Channel {
 	maybe := func(limit int64, places int32) *bom.Number {
 		if rnd.IntN(2) == 0 {
 			return nil
@@ -54,10 +54,10 @@ func drawChannel(rnd *rand.Rand) rates.Channel {
 		n := bom.Exactly(decimal.New(1+rnd.Int64N(limit), -places))
 		return &n
 	}
-	c := rates.Channel{ID: "c", Tax: maybe(27, 2), PaymentShare: maybe(40, 3), CustomerDiscount: maybe(30, 2), CashDiscount: maybe(4, 2),
+	c := trade.Channel{ID: "c", Tax: maybe(27, 2), PaymentShare: maybe(40, 3), CustomerDiscount: maybe(30, 2), CashDiscount: maybe(4, 2),
 		PaymentFixed: maybe(60, 2), Returns: maybe(300, 2), Warranty: maybe(200, 2)}
 	if rnd.IntN(2) == 0 {
-		c.PricePoint = &rates.PricePoint{Step: *ft.Num("10"), Ending: ft.Num("9.90")}
+		c.PricePoint = &trade.PricePoint{Step: *ft.Num("10"), Ending: ft.Num("9.90")}
 	}
 	return c
 }
@@ -70,7 +70,7 @@ func TestPayBackAgainstCounting(t *testing.T) {
 		rnd := rand.New(rand.NewPCG(seed, 6))
 		c, batch := drawChannel(rnd), 1+rnd.Int64N(400)
 		fixed, each := cents(rnd, 0, 4000), cents(rnd, 5, 150)
-		wanted := []rates.Price{{Margin: ft.Num("0.36")}, {Markup: ft.Num("0.5")}, {ShelfPrice: ft.Num(cents(rnd, 20, 300))}, {ListPrice: ft.Num(cents(rnd, 20, 300))}}[seed%4]
+		wanted := []trade.Price{{Margin: ft.Num("0.36")}, {Markup: ft.Num("0.5")}, {ShelfPrice: ft.Num(cents(rnd, 20, 300))}, {ListPrice: ft.Num(cents(rnd, 20, 300))}}[seed%4]
 		g, s := sale(t, c, wanted, fixed, each, batch)
 		p, err := curve.PayBack(g, s, nil)
 		if err != nil {
@@ -101,7 +101,7 @@ func TestPayBackAgainstCounting(t *testing.T) {
 	}
 }
 
-func checkPrice(t *testing.T, seed uint64, c rates.Channel, wanted rates.Price, full *big.Rat, p *curve.Payback) {
+func checkPrice(t *testing.T, seed uint64, c trade.Channel, wanted trade.Price, full *big.Rat, p *curve.Payback) {
 	t.Helper()
 	if p.AtPoint == nil {
 		t.Fatalf("seed %d: no price pays", seed)
@@ -138,7 +138,7 @@ func checkPrice(t *testing.T, seed uint64, c rates.Channel, wanted rates.Price, 
 func TestPublishedPayBack(t *testing.T) {
 	t.Parallel()
 	for batch, pays := range map[int64]bool{224: false, 225: true, 300: true} {
-		g, s := sale(t, rates.Channel{}, rates.Price{ShelfPrice: ft.Num("100")}, "18000", "20", batch)
+		g, s := sale(t, trade.Channel{}, trade.Price{ShelfPrice: ft.Num("100")}, "18000", "20", batch)
 		p, err := curve.PayBack(g, s, nil)
 		if err != nil || p.Pays != pays {
 			t.Fatalf("%d: %+v %v", batch, p, err)
@@ -152,8 +152,8 @@ func TestPublishedPayBack(t *testing.T) {
 // TestNoPricePays has fees that eat every price.
 func TestNoPricePays(t *testing.T) {
 	t.Parallel()
-	c := rates.Channel{PaymentShare: ft.Num("0.6"), MarketShare: ft.Num("0.4")}
-	for _, p := range []rates.Price{{Margin: ft.Num("0.2")}, {ShelfPrice: ft.Num("50")}} {
+	c := trade.Channel{PaymentShare: ft.Num("0.6"), MarketShare: ft.Num("0.4")}
+	for _, p := range []trade.Price{{Margin: ft.Num("0.2")}, {ShelfPrice: ft.Num("50")}} {
 		g, s := sale(t, c, p, "100", "5", 20)
 		got, err := curve.PayBack(g, s, nil)
 		if err != nil || got.AtPoint != nil || got.Free != nil || got.Sell != nil {
@@ -164,7 +164,7 @@ func TestNoPricePays(t *testing.T) {
 
 func TestPayBackErrors(t *testing.T) {
 	t.Parallel()
-	g, good := sale(t, rates.Channel{}, rates.Price{Margin: ft.Num("0.2")}, "100", "5", 20)
+	g, good := sale(t, trade.Channel{}, trade.Price{Margin: ft.Num("0.2")}, "100", "5", 20)
 	for field, change := range map[string]func(s *curve.Sale){
 		"pieces":      func(s *curve.Sale) { s.Pieces = graph.None },
 		"full":        func(s *curve.Sale) { s.Full = 999 },

@@ -4,6 +4,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
 )
 
 // Process is an outside process as figures, in its own currency; None where the
@@ -95,7 +96,7 @@ func (p *Process) newFinish(s graph.Scope) {
 var micronsPerHour = graph.Micron.Per(graph.Hour)
 
 // or fills in what is not entered from a reference row.
-func (c coating) or(s graph.Scope, row rates.Row[rates.NickelDeposit]) coating {
+func (c coating) or(s graph.Scope, row reference.Row[rates.NickelDeposit]) coating {
 	s = s.From(source(row.Provenance))
 	if c.density == graph.None {
 		c.density = density(s, row.Value.DensityGCM3, "")
@@ -111,6 +112,6 @@ func density(s graph.Scope, n bom.Number, path string) graph.ID {
 	return s.Convert("coating-density-mm", "density of the coating by mm³", entered, graph.Cm, graph.Mm)
 }
 
-func source(p rates.Provenance) graph.Source {
+func source(p reference.Provenance) graph.Source {
 	return graph.Source{Where: p.Where, Path: p.Path, Cite: p.Cite, CheckedOn: p.CheckedOn, Unverified: p.Unverified}
 }

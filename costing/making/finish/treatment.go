@@ -6,6 +6,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
 )
 
 // treatment is what is done to one piece, as figures; None where nothing is known.
@@ -20,7 +21,7 @@ func newTreatment(s graph.Scope, def *bom.Treatment, p Process, surface graph.ID
 		masks:   s.Optional("masks", "masks per piece", graph.Plain.Per(graph.Piece), def.Masks, "masks"),
 		coating: p.coating, growthShare: p.growth, edgeRadius: p.edgeRadius,
 	}
-	var class rates.Row[rates.FinishClass]
+	var class reference.Row[rates.FinishClass]
 	if def.Class != "" {
 		var err error
 		if class, err = p.finishes.Class(p.def.Finish, def.Class); err != nil {
@@ -55,7 +56,7 @@ func platedArea(s graph.Scope, def *bom.Treatment, surface graph.ID) graph.ID {
 }
 
 // thickness is the one entered, or the least that the class asks for.
-func thickness(s graph.Scope, def *bom.Treatment, class rates.Row[rates.FinishClass]) graph.ID {
+func thickness(s graph.Scope, def *bom.Treatment, class reference.Row[rates.FinishClass]) graph.ID {
 	least := s
 	if class.Where != "" {
 		least = s.From(source(class.Provenance))
@@ -80,7 +81,7 @@ const unusual = 10
 
 // classPath is the field of the book that a thickness was typed in: that of a
 // designation.
-func classPath(class rates.Row[rates.FinishClass]) string {
+func classPath(class reference.Row[rates.FinishClass]) string {
 	if class.Where != "" {
 		return ""
 	}

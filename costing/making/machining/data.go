@@ -7,6 +7,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
 )
 
 // data are the cutting data of a tool in a material for a kind of feature; None
@@ -45,7 +46,7 @@ type rowScope struct {
 	s   graph.Scope
 }
 
-func (m *Shop) row(r rates.Row[*rates.CuttingRow]) rowScope {
+func (m *Shop) row(r reference.Row[*rates.CuttingRow]) rowScope {
 	name := r.Value.Name()
 	return rowScope{r.Value, m.root.In("cutting", name).Of("cutting data " + name).From(graph.Source{
 		Where: r.Where, Path: r.Path, Cite: r.Cite})}

@@ -9,6 +9,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
 )
 
 // Rates are the hour rates of a work centre, as figures; None where the book gives
@@ -164,7 +165,7 @@ func (o *operation) roughness(kind bom.FeatureKind) graph.ID {
 	if ok {
 		return o.factor(at).Shared("roughness", label, graph.Plain, *o.def.Factors[at].Roughness, "roughness")
 	}
-	s := o.root.In("cutting").From(graph.Source{Where: "assumption", Cite: rates.FromMemory})
+	s := o.root.In("cutting").From(graph.Source{Where: "assumption", Cite: reference.FromMemory})
 	return s.Shared("roughness-factor", label, graph.Plain, bom.Whole(2), "")
 }
 

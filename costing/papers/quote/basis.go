@@ -7,7 +7,7 @@ import (
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/codec"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // Basis is what the seller looks at before a quote is issued. It is the shop's
@@ -66,7 +66,7 @@ func (r basisReader) figure(key string) Figure {
 
 func (d *Document) buyerNotes(r basisReader) []string {
 	switch resells := r.figure("channel/" + d.Channel + "/reseller-margin").Known(); {
-	case resells && d.Buyer == string(rates.Business):
+	case resells && d.Buyer == string(trade.Business):
 		return []string{"Channel " + d.Channel + " sells to resellers: the buyer is taken as a business."}
 	case resells:
 		return []string{"The buyer is a " + d.Buyer + " although channel " + d.Channel + " sells to resellers: " + d.Inputs.Request.BuyerReason}

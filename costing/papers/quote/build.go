@@ -13,6 +13,7 @@ import (
 	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/exchange"
 	"kerfbook/costing/selling/landed"
+	"kerfbook/costing/trade"
 )
 
 // consignmentKey names the consignment of a quote among the figures of its
@@ -23,13 +24,13 @@ const consignmentKey = "_quote"
 type work struct {
 	*order
 	est    *estimate.Estimate
-	tables rates.Tables
+	tables trade.Tables
 	root   graph.Scope
 	s      graph.Scope // quote/
 	card   rates.RateCard
 	at     string // place of the card in the book
 
-	currency rates.Currency // of the destination
+	currency money.Code // of the destination
 	money    graph.Unit
 	minor    graph.ID
 	rate     graph.ID // selling rate from the currency of the book; None in it
@@ -97,12 +98,12 @@ func newWork(o *order) (*work, *graph.Builder, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	reference, err := rates.Reference()
+	reference, err := trade.Reference()
 	if err != nil {
 		return nil, nil, err
 	}
 	builder := graph.Extend(est.Graph)
-	w := &work{order: o, est: est, tables: rates.Tables{Own: o.book.Rules, Reference: reference}, root: builder.Root()}
+	w := &work{order: o, est: est, tables: trade.Tables{Own: o.book.Rules, Reference: reference}, root: builder.Root()}
 	w.s = w.root.In("quote").From(graph.Source{Where: "the quote asked for"}).Of("quote")
 	return w, builder, w.findCurrency()
 }

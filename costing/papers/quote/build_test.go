@@ -12,7 +12,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/papers/quote"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 func number(t testing.TB, f quote.Figure) decimal.Decimal {
@@ -137,7 +137,7 @@ func TestTaxByDestination(t *testing.T) {
 func TestTaxByTheYearsSales(t *testing.T) {
 	t.Parallel()
 	b := demo(t)
-	at := slices.IndexFunc(b.Destinations, func(d rates.Destination) bool { return d.Place() == "DE" })
+	at := slices.IndexFunc(b.Destinations, func(d trade.Destination) bool { return d.Place() == "DE" })
 	b.Destinations[at].SalesToDate = nil
 	req := request("DE")
 	req.Lines = []quote.RequestLine{{Trim: "plain", Quantity: "10", Batch: "100"}}

@@ -6,8 +6,8 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/landed"
+	"kerfbook/costing/trade"
 )
 
 // land writes freight, duty and tax of the lines as one consignment.
@@ -73,9 +73,9 @@ func (w *work) within() bool { return len(w.landed.Regimes) == 0 }
 
 // regimes are the ways the consignment may be treated at import, as its figures
 // number them.
-func (w *work) regimes() []rates.Regime {
+func (w *work) regimes() []trade.Regime {
 	row, _ := w.tables.ImportRuleFor(w.book.Country, w.destination, w.day)
-	var out []rates.Regime
+	var out []trade.Regime
 	for _, known := range w.landed.Regimes {
 		for _, r := range row.Value.Regimes {
 			if string(r.ID) == known.ID {

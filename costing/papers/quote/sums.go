@@ -5,7 +5,8 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
+	"kerfbook/costing/trade"
 )
 
 // sums are the amounts of the document below its lines, in the currency of the
@@ -79,7 +80,7 @@ func (w *work) writeArrival() {
 // what the buyer pays the seller by the landed price.
 func (w *work) writeImport() graph.ID {
 	at, z := w.landed.AtPlace, &w.sums
-	recharged := w.perRegime("duty-recharged", "duty recharged by the seller", func(r rates.Regime) (string, bool) { return "duty", r.DutyRecharged })
+	recharged := w.perRegime("duty-recharged", "duty recharged by the seller", func(r trade.Regime) (string, bool) { return "duty", r.DutyRecharged })
 	z.taxes = w.collectedTax(recharged)
 	if !w.term.dutyPaid {
 		z.duty = recharged
@@ -88,10 +89,10 @@ func (w *work) writeImport() graph.ID {
 	z.duty = w.s.Add("duty", "import duty", at.Duty)
 	z.charges = w.s.Add("charges", "import charges beside duty and tax", at.Charges)
 	z.clearance = w.s.Add("clearance", "fee for clearance", at.Clearance)
-	border := w.perRegime("tax/at-import/amount", "import tax paid by the seller", func(r rates.Regime) (string, bool) { return "tax", r.Tax == rates.TaxAtBorder })
-	base := w.perRegime("tax/at-import/base", "base of import tax", func(r rates.Regime) (string, bool) { return "tax-base", r.Tax == rates.TaxAtBorder })
+	border := w.perRegime("tax/at-import/amount", "import tax paid by the seller", func(r trade.Regime) (string, bool) { return "tax", r.Tax == trade.TaxAtBorder })
+	base := w.perRegime("tax/at-import/base", "base of import tax", func(r trade.Regime) (string, bool) { return "tax-base", r.Tax == trade.TaxAtBorder })
 	if border != graph.None {
-		applies := w.flag("tax/at-import/applies", func(r rates.Regime) bool { return r.Tax == rates.TaxAtBorder })
+		applies := w.flag("tax/at-import/applies", func(r trade.Regime) bool { return r.Tax == trade.TaxAtBorder })
 		z.taxes = append(z.taxes, taxFigures{place: w.destination.Place(), name: "import tax", key: "at-import",
 			base: base, amount: border, applies: applies, atImport: true, several: len(w.taxRowsThere()) != 1})
 	}
@@ -100,9 +101,9 @@ func (w *work) writeImport() graph.ID {
 
 // perRegime gives a figure of the regime that holds, nothing in the regimes that
 // do not have it, None where none has.
-func (w *work) perRegime(name, label string, of func(rates.Regime) (figure string, has bool)) graph.ID {
+func (w *work) perRegime(name, label string, of func(trade.Regime) (figure string, has bool)) graph.ID {
 	found := false
-	return w.pick(name, label, w.s.Zero(w.money), func(r rates.Regime, zero graph.ID) graph.ID {
+	return w.pick(name, label, w.s.Zero(w.money), func(r trade.Regime, zero graph.ID) graph.ID {
 		figure, has := of(r)
 		if !has {
 			return zero
@@ -113,9 +114,9 @@ func (w *work) perRegime(name, label string, of func(rates.Regime) (figure strin
 }
 
 // flag is 1 in the regimes that have a property.
-func (w *work) flag(name string, has func(rates.Regime) bool) graph.ID {
+func (w *work) flag(name string, has func(trade.Regime) bool) graph.ID {
 	yes := true
-	return w.pick(name, "1 where the row is charged", w.s.Zero(graph.Plain), func(r rates.Regime, zero graph.ID) graph.ID {
+	return w.pick(name, "1 where the row is charged", w.s.Zero(graph.Plain), func(r trade.Regime, zero graph.ID) graph.ID {
 		if has(r) {
 			return w.s.One(graph.Plain)
 		}
@@ -123,7 +124,7 @@ func (w *work) flag(name string, has func(rates.Regime) bool) graph.ID {
 	}, &yes)
 }
 
-func (w *work) pick(name, label string, zero graph.ID, of func(rates.Regime, graph.ID) graph.ID, want *bool) graph.ID {
+func (w *work) pick(name, label string, zero graph.ID, of func(trade.Regime, graph.ID) graph.ID, want *bool) graph.ID {
 	var each []graph.ID
 	for _, r := range w.regimes() {
 		each = append(each, of(r, zero))
@@ -139,8 +140,8 @@ func (w *work) pick(name, label string, zero graph.ID, of func(rates.Regime, gra
 
 // collectedTax is the tax the seller collects for the country of import.
 func (w *work) collectedTax(recharged graph.ID) []taxFigures {
-	bySeller := func(r rates.Regime) bool { return r.Tax == rates.TaxBySeller }
-	amount := w.perRegime("tax/collected/amount", "tax collected by the seller", func(r rates.Regime) (string, bool) { return "tax", bySeller(r) })
+	bySeller := func(r trade.Regime) bool { return r.Tax == trade.TaxBySeller }
+	amount := w.perRegime("tax/collected/amount", "tax collected by the seller", func(r trade.Regime) (string, bool) { return "tax", bySeller(r) })
 	if amount == graph.None {
 		return nil
 	}
@@ -154,7 +155,7 @@ func (w *work) collectedTax(recharged graph.ID) []taxFigures {
 		applies: w.flag("tax/collected/applies", bySeller)}}
 }
 
-func (w *work) taxRowsThere() []rates.Row[rates.TaxRow] {
+func (w *work) taxRowsThere() []reference.Row[trade.TaxRow] {
 	return w.tables.TaxesOf(w.destination.Country, w.destination.Region, w.destination.BuyerKind(), w.day)
 }
 

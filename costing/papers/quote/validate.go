@@ -10,7 +10,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // Limits of a request.
@@ -31,9 +31,9 @@ type order struct {
 
 	mix         []estimate.MixLine // at batch quantities
 	quantities  []bom.Number
-	destination rates.Destination
+	destination trade.Destination
 	path        string // of the destination in the book
-	channel     rates.Channel
+	channel     trade.Channel
 	term        term
 	discount    *bom.Number
 	charge      *bom.Number
@@ -64,7 +64,7 @@ func (o *order) fail(path, format string, args ...any) {
 }
 
 func (o *order) checkDestination() {
-	at := slices.IndexFunc(o.book.Destinations, func(d rates.Destination) bool { return d.Place() == o.request.Destination })
+	at := slices.IndexFunc(o.book.Destinations, func(d trade.Destination) bool { return d.Place() == o.request.Destination })
 	if at < 0 {
 		var places []string
 		for _, d := range o.book.Destinations {
@@ -74,9 +74,9 @@ func (o *order) checkDestination() {
 		return
 	}
 	o.destination, o.path = o.book.Destinations[at], fmt.Sprintf("destinations[%d]", at)
-	switch kind := rates.BuyerKind(o.request.Buyer); kind {
+	switch kind := trade.BuyerKind(o.request.Buyer); kind {
 	case "":
-	case rates.Consumer, rates.Business:
+	case trade.Consumer, trade.Business:
 		o.destination.Buyer = kind
 	default:
 		o.fail("buyer", "%s is no kind of buyer; write consumer or business", shown(o.request.Buyer))
@@ -94,7 +94,7 @@ func (o *order) checkChannel() {
 			return
 		}
 	}
-	at := slices.IndexFunc(o.book.Channels, func(c rates.Channel) bool { return c.ID == id })
+	at := slices.IndexFunc(o.book.Channels, func(c trade.Channel) bool { return c.ID == id })
 	if at < 0 {
 		o.fail("channel", "the book has no channel %s", shown(string(id)))
 		return
@@ -115,8 +115,8 @@ func (o *order) checkReseller() {
 	switch {
 	case o.channel.ResellerMargin == nil:
 	case o.request.Buyer == "":
-		o.destination.Buyer = rates.Business
-	case o.request.Buyer == string(rates.Consumer) && strings.TrimSpace(o.request.BuyerReason) == "":
+		o.destination.Buyer = trade.Business
+	case o.request.Buyer == string(trade.Consumer) && strings.TrimSpace(o.request.BuyerReason) == "":
 		o.fail("buyer", "channel %s sells to resellers, who are businesses; take business, take another channel, or say under buyer_reason why a consumer buys at a reseller's price", o.channel.ID)
 	}
 }

@@ -6,12 +6,12 @@ package channel
 import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // Channel is a channel as figures; None where the book gives no number.
 type Channel struct {
-	Def                         rates.Channel
+	Def                         trade.Channel
 	Returns, Warranty, Carriage graph.ID // money/piece
 	Point                       Point    // in money
 
@@ -30,7 +30,7 @@ type Channel struct {
 
 // New writes the figures of a channel in the scope channel/ID. minor is the
 // smallest unit of the currency the channel is priced in.
-func New(s graph.Scope, def rates.Channel, currency string, minor graph.ID) Channel {
+func New(s graph.Scope, def trade.Channel, currency string, minor graph.ID) Channel {
 	money := graph.Currency(currency)
 	share := func(name, label string, n *bom.Number, path string) graph.ID {
 		return s.Optional(name, label, graph.Plain, n, path)

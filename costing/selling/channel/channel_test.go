@@ -9,12 +9,12 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/channel"
+	"kerfbook/costing/trade"
 )
 
 // draw gives a channel in which each number stands or not.
-func draw(rnd *rand.Rand) rates.Channel {
+func draw(rnd *rand.Rand) trade.Channel {
 	maybe := func(top int64, exp int32) *bom.Number {
 		if rnd.IntN(2) == 0 {
 			return nil
@@ -22,7 +22,7 @@ func draw(rnd *rand.Rand) rates.Channel {
 		n := bom.Exactly(decimal.New(1+rnd.Int64N(top), exp))
 		return &n
 	}
-	return rates.Channel{
+	return trade.Channel{
 		CashDiscount: maybe(5, -2), Commission: maybe(20, -2), CustomerDiscount: maybe(30, -2), ResellerMargin: maybe(50, -2),
 		PaymentShare: maybe(40, -3), PaymentFixed: maybe(90, -2), MarketShare: maybe(15, -2), FeeTaxCost: maybe(25, -2), Tax: maybe(27, -2),
 	}

@@ -2,7 +2,7 @@ package channel
 
 import (
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // Point is a rule for prices people are willing to see, as figures: they have the
@@ -14,7 +14,7 @@ type Point struct {
 
 // NewPoint writes a rule in a unit, behind a suffix of its names; without a rule
 // prices are multiples of the smallest coin.
-func NewPoint(s graph.Scope, suffix string, unit graph.Unit, def *rates.PricePoint, coin graph.ID) Point {
+func NewPoint(s graph.Scope, suffix string, unit graph.Unit, def *trade.PricePoint, coin graph.ID) Point {
 	if def == nil {
 		return Point{coin, graph.None, false}
 	}

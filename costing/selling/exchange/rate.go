@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
+	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 )
 
@@ -17,7 +18,7 @@ import (
 // below root. Where the card has no buying rate it is the selling rate, with a note.
 // ok is false where the card has no such rate. path is the place of the card in the
 // book.
-func Rate(root graph.Scope, card rates.RateCard, path string, from, to rates.Currency, kind rates.ExchangeKind) (id graph.ID, ok bool) {
+func Rate(root graph.Scope, card rates.RateCard, path string, from, to money.Code, kind rates.ExchangeKind) (id graph.ID, ok bool) {
 	if from == to {
 		return graph.None, true
 	}
@@ -44,12 +45,12 @@ func Rate(root graph.Scope, card rates.RateCard, path string, from, to rates.Cur
 }
 
 // SmallestUnit is the smallest amount of a currency, one figure for all users.
-func SmallestUnit(s graph.Scope, code rates.Currency, unit decimal.Decimal) graph.ID {
+func SmallestUnit(s graph.Scope, code money.Code, unit decimal.Decimal) graph.ID {
 	return s.Fixed("minor-unit-"+string(code), "smallest unit of "+string(code), graph.Currency(string(code)), unit, "ISO 4217")
 }
 
-func name(from, to rates.Currency) string { return string(from) + "-" + string(to) }
+func name(from, to money.Code) string { return string(from) + "-" + string(to) }
 
-func label(kind rates.ExchangeKind, from, to rates.Currency) string {
+func label(kind rates.ExchangeKind, from, to money.Code) string {
 	return fmt.Sprintf("%s rate %s to %s", kind, from, to)
 }

@@ -2,7 +2,7 @@ package landed
 
 import (
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // backward is what one regime reads out of a duty-paid price.
@@ -18,11 +18,11 @@ type backward struct {
 // CV = (T/(1 + v) − F₁ − F₂ − I)/(1 + d) on the FOB basis, line by line. Where
 // tax falls on less than the whole price, what bears none is taken out before
 // the tax. (L5)
-func (w *work) backward(s graph.Scope, r rates.Regime, price graph.ID, cost declared, g goods) backward {
+func (w *work) backward(s graph.Scope, r trade.Regime, price graph.ID, cost declared, g goods) backward {
 	s = s.By("L5")
 	beyond := w.beyondValue(cost)
 	rest, inBase := price, beyond
-	if r.Tax == rates.TaxAtBorder && !w.rule.Value.Base.Freight {
+	if r.Tax == trade.TaxAtBorder && !w.rule.Value.Base.Freight {
 		if beyond != graph.None {
 			rest = s.Subtract("taxed-price", "price less what bears no tax", price, beyond)
 		}
@@ -60,30 +60,30 @@ func (w *work) worthBack(s graph.Scope, b backward, beyond graph.ID) backward {
 	}
 	b.worth = w.round(s, "intrinsic-value", "intrinsic value implied by the price", worth)
 	b.fees = b.worth
-	if w.rule.Value.Basis == rates.FOB {
+	if w.rule.Value.Basis == trade.FOB {
 		b.fees = w.round(s, "value-for-charges", "value of the goods implied by the price, rounded", b.sum)
 	}
 	return b
 }
 
 // rateOf is the combined tax rate contained in a price under a regime.
-func (w *work) rateOf(r rates.Regime) graph.ID {
-	if r.Tax == rates.NoTax {
+func (w *work) rateOf(r trade.Regime) graph.ID {
+	if r.Tax == trade.NoTax {
 		return graph.None
 	}
 	return w.combinedRate("tax-rate", w.taxes)
 }
 
 // clearanceInBase is the fixed fee where the place taxes it.
-func (w *work) clearanceInBase(s graph.Scope, r rates.Regime, price graph.ID) graph.ID {
-	if r.Tax != rates.TaxAtBorder || !w.rule.Value.Base.Clearance {
+func (w *work) clearanceInBase(s graph.Scope, r trade.Regime, price graph.ID) graph.ID {
+	if r.Tax != trade.TaxAtBorder || !w.rule.Value.Base.Clearance {
 		return graph.None
 	}
 	return w.fixedFee(s.In("backward"), price)
 }
 
-func (w *work) flatDuty(s graph.Scope, r rates.Regime) graph.ID {
-	if r.Duty != rates.FlatPerClass {
+func (w *work) flatDuty(s graph.Scope, r trade.Regime) graph.ID {
+	if r.Duty != trade.FlatPerClass {
 		return graph.None
 	}
 	return s.By("L6").Multiply("flat-duty", "duty by item classes", w.flat(r), w.itemClasses())
@@ -91,12 +91,12 @@ func (w *work) flatDuty(s graph.Scope, r rates.Regime) graph.ID {
 
 // measuresBack looks at what each regime reads out of the price.
 func (w *work) measuresBack(s graph.Scope, back []backward) measures {
-	return func(t *rates.Threshold, number int) graph.ID {
+	return func(t *trade.Threshold, number int) graph.ID {
 		b, rs := back[number], s.In("regime", string(w.regimes[number].ID))
 		switch {
-		case t.Basis == rates.PerItem:
+		case t.Basis == trade.PerItem:
 			return w.perPiece(rs, "item-value", "value implied by the price", w.itemValues(rs, t, b))
-		case t.Measure == rates.CustomsValue:
+		case t.Measure == trade.CustomsValue:
 			return w.round(rs, "customs-value-compared", "customs value as compared with limits", b.sum)
 		default:
 			return b.worth
@@ -105,8 +105,8 @@ func (w *work) measuresBack(s graph.Scope, back []backward) measures {
 }
 
 // itemValues are the values of the lines a threshold per item looks at.
-func (w *work) itemValues(s graph.Scope, t *rates.Threshold, b backward) []graph.ID {
-	if t.Measure == rates.CustomsValue || len(b.values) > 1 {
+func (w *work) itemValues(s graph.Scope, t *trade.Threshold, b backward) []graph.ID {
+	if t.Measure == trade.CustomsValue || len(b.values) > 1 {
 		return b.values
 	}
 	return []graph.ID{b.worth}

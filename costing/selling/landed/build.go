@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // Build writes the figures of a consignment to a destination. s must have no
@@ -74,7 +74,7 @@ type outcome struct {
 // values. Delivery as declared joins the base of import tax, worth is the goods
 // value that charges and fees look at, and seller writes the tax where the seller
 // collects it.
-func (w *work) atBorder(s graph.Scope, r rates.Regime, values []graph.ID, g goods, d declared, worth graph.ID, seller func(duty graph.ID) graph.ID) outcome {
+func (w *work) atBorder(s graph.Scope, r trade.Regime, values []graph.ID, g goods, d declared, worth graph.ID, seller func(duty graph.ID) graph.ID) outcome {
 	o := outcome{value: s.By("L5").Add("customs-value", "customs value", values...)}
 	o.duty = w.regimeDuty(s, r, values, g)
 	ch := w.chargesOn(s, r, worth)
@@ -84,14 +84,14 @@ func (w *work) atBorder(s graph.Scope, r rates.Regime, values []graph.ID, g good
 	zero := s.Zero(w.money)
 	o.base, o.atSeller = zero, zero
 	switch r.Tax {
-	case rates.TaxAtBorder:
+	case trade.TaxAtBorder:
 		beside := append([]graph.ID{ch.inBase}, w.extraBase(d)...)
 		if w.rule.Value.Base.Clearance {
 			beside = append(beside, fixed)
 		}
 		o.base, o.tax = w.importTax(s, r, o, values, beside, d)
 		advanced = append(advanced, o.tax)
-	case rates.TaxBySeller:
+	case trade.TaxBySeller:
 		o.tax = seller(w.recharged(r, o.duty))
 		o.atSeller = o.tax
 		if r.DutyTaxedApart {
@@ -111,7 +111,7 @@ func (w *work) atBorder(s graph.Scope, r rates.Regime, values []graph.ID, g good
 }
 
 // recharged is the duty a regime makes part of the consideration; None without.
-func (w *work) recharged(r rates.Regime, duty graph.ID) graph.ID {
+func (w *work) recharged(r trade.Regime, duty graph.ID) graph.ID {
 	if r.DutyRecharged {
 		return duty
 	}
@@ -119,14 +119,14 @@ func (w *work) recharged(r rates.Regime, duty graph.ID) graph.ID {
 }
 
 // divideDues tells what is due at the door from what the seller collects.
-func (w *work) divideDues(s graph.Scope, r rates.Regime, o outcome) outcome {
+func (w *work) divideDues(s graph.Scope, r trade.Regime, o outcome) outcome {
 	door := []graph.ID{o.charges, o.clearance}
 	if r.DutyRecharged {
 		o.atSeller = s.Add("due-to-seller", "tax and duty collected by the seller", o.atSeller, o.duty)
 	} else {
 		door = append(door, o.duty)
 	}
-	if r.Tax == rates.TaxAtBorder {
+	if r.Tax == trade.TaxAtBorder {
 		door = append(door, o.tax)
 	}
 	o.atDoor = s.By("L9").Add("due-at-door", "due at the door", door...)
@@ -135,7 +135,7 @@ func (w *work) divideDues(s graph.Scope, r rates.Regime, o outcome) outcome {
 
 // importTax is the base of import tax and the tax: in one, or by kind of goods
 // where the ladder says so. (L7)
-func (w *work) importTax(s graph.Scope, r rates.Regime, o outcome, values, beside []graph.ID, d declared) (base, tax graph.ID) {
+func (w *work) importTax(s graph.Scope, r trade.Regime, o outcome, values, beside []graph.ID, d declared) (base, tax graph.ID) {
 	if w.rule.Value.Ladder.ByLine {
 		return w.taxByLine(s, r, o, values, beside, d)
 	}
@@ -158,7 +158,7 @@ func (w *work) taxBase(s graph.Scope, parts []graph.ID) graph.ID {
 // beyondValue is the delivery that is not in the customs value: that behind the
 // border, or all of it on the FOB basis.
 func (w *work) beyondValue(d declared) graph.ID {
-	if w.rule.Value.Basis == rates.FOB {
+	if w.rule.Value.Basis == trade.FOB {
 		return d.whole
 	}
 	return d.inland

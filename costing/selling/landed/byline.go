@@ -2,13 +2,13 @@ package landed
 
 import (
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // taxByLine takes each kind of goods through base and taxes by itself and adds
 // up before the last step of each tax, as Japan Customs does (question 1111).
 // (L7)
-func (w *work) taxByLine(s graph.Scope, r rates.Regime, o outcome, values, beside []graph.ID, d declared) (base, tax graph.ID) {
+func (w *work) taxByLine(s graph.Scope, r trade.Regime, o outcome, values, beside []graph.ID, d declared) (base, tax graph.ID) {
 	s = s.By("L7")
 	var bases []graph.ID
 	rest := w.total(s, "beside-value-and-duty", "charges, delivery and clearance in the base of tax", beside...)
@@ -33,9 +33,9 @@ func (w *work) taxByLine(s graph.Scope, r rates.Regime, o outcome, values, besid
 
 // lineDutyInBase is the duty of a line as it enters the base of tax: by the
 // tariff, rounded as the sum is; otherwise a share of the duty on all.
-func (w *work) lineDutyInBase(s graph.Scope, r rates.Regime, all graph.ID, line int, d declared) graph.ID {
+func (w *work) lineDutyInBase(s graph.Scope, r trade.Regime, all graph.ID, line int, d declared) graph.ID {
 	label := "duty on " + w.consignment.Lines[line].Name + " in the base of tax"
-	if r.Duty != rates.TariffDuty {
+	if r.Duty != trade.TariffDuty {
 		return d.share(s, "duty-in-base", label, line, all)
 	}
 	return w.ladder(s, "duty-in-base", label, s.Lookup(s.Key("duty")), w.rule.Value.Ladder.Duty)
@@ -61,7 +61,7 @@ func (w *work) lineTaxes(s graph.Scope, base graph.ID) []graph.ID {
 }
 
 // lastStep divides rounding steps before the last.
-func lastStep(steps []rates.Rounding) (first, last []rates.Rounding) {
+func lastStep(steps []trade.Rounding) (first, last []trade.Rounding) {
 	at := max(0, len(steps)-1)
 	return steps[:at], steps[at:]
 }

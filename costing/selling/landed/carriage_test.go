@@ -4,18 +4,18 @@ import (
 	"testing"
 
 	"kerfbook/bom"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
-func carried(c rates.Carrier, lines ...goods) setup {
-	return setup{to: rates.Destination{Country: "DE", Carrier: c.ID}, carriers: []rates.Carrier{c}, lines: lines}
+func carried(c trade.Carrier, lines ...goods) setup {
+	return setup{to: trade.Destination{Country: "DE", Carrier: c.ID}, carriers: []trade.Carrier{c}, lines: lines}
 }
 
 // Surcharges that bear fuel join the table price before it, others after.
 func TestFuelAndSurcharges(t *testing.T) {
 	c := simpleCarrier("DE")
 	c.Fuel = num("0.27")
-	c.Surcharges = []rates.Surcharge{
+	c.Surcharges = []trade.Surcharge{
 		{ID: "remote", Name: "remote area", Amount: num("31"), BearsFuel: true},
 		{ID: "paper", Name: "paperwork", Amount: num("1.5")},
 		{ID: "peak", Name: "peak", Share: num("0.1")},
@@ -38,10 +38,10 @@ func TestPriceAboveTheLastBand(t *testing.T) {
 func TestBasketParcel(t *testing.T) {
 	lines := []goods{{price: "100", quantity: "2", code: "9405.21", parcel: parcel("1000")}, {price: "50", quantity: "1", code: "8504.40", parcel: parcel("500")}}
 	u := carried(simpleCarrier("DE"), lines...)
-	u.basket = &rates.Basket{ID: "gift"}
+	u.basket = &trade.Basket{ID: "gift"}
 	b := u.build(t)
 	b.want(b.at(""), "freight", "27.00")
-	u.basket = &rates.Basket{ID: "gift", Parcel: &bom.Parcel{LengthMM: bom.Whole(400), WidthMM: bom.Whole(300), HeightMM: bom.Whole(200), MassG: bom.Whole(2500)}}
+	u.basket = &trade.Basket{ID: "gift", Parcel: &bom.Parcel{LengthMM: bom.Whole(400), WidthMM: bom.Whole(300), HeightMM: bom.Whole(200), MassG: bom.Whole(2500)}}
 	b = u.build(t)
 	b.want(b.at(""), "freight", "10.70")
 }
@@ -74,7 +74,7 @@ func TestPiecesShareCartons(t *testing.T) {
 func TestCarrierInOtherMoney(t *testing.T) {
 	c := simpleCarrier("DE")
 	c.Currency = "GBP"
-	c.Insurance = &rates.Insurance{Rate: *num("0.005"), Minimum: num("2")}
+	c.Insurance = &trade.Insurance{Rate: *num("0.005"), Minimum: num("2")}
 	u := carried(c, goods{price: "100", quantity: "1", code: "9405.21", parcel: parcel("1000")})
 	u.exchange = euroToPound()
 	b := u.build(t)
@@ -86,20 +86,20 @@ func TestCarrierInOtherMoney(t *testing.T) {
 func TestClearance(t *testing.T) {
 	c := simpleCarrier("GB")
 	c.Currency = "GBP"
-	u := setup{to: rates.Destination{Country: "GB", Carrier: "post"}, carriers: []rates.Carrier{c}, own: duty("GB", "0.02"),
+	u := setup{to: trade.Destination{Country: "GB", Carrier: "post"}, carriers: []trade.Carrier{c}, own: duty("GB", "0.02"),
 		lines: []goods{{price: "1000", quantity: "1", code: "9405.21", parcel: parcel("1000")}}}
 	for name, x := range map[string]struct {
-		terms rates.Clearance
+		terms trade.Clearance
 		price string
 		want  string
 	}{
-		"share":          {rates.Clearance{Share: num("0.02"), Minimum: num("1")}, "991", "4.48"}, // of 20 + 204
-		"minimum, taxed": {rates.Clearance{Share: num("0.02"), Minimum: num("12.50"), Tax: num("0.19")}, "991", "14.88"},
-		"maximum":        {rates.Clearance{Fixed: num("3"), Share: num("0.02"), Maximum: num("2")}, "991", "5.00"},
-		"not cleared":    {rates.Clearance{Fixed: num("12")}, "120", "0.00"},
+		"share":          {trade.Clearance{Share: num("0.02"), Minimum: num("1")}, "991", "4.48"}, // of 20 + 204
+		"minimum, taxed": {trade.Clearance{Share: num("0.02"), Minimum: num("12.50"), Tax: num("0.19")}, "991", "14.88"},
+		"maximum":        {trade.Clearance{Fixed: num("3"), Share: num("0.02"), Maximum: num("2")}, "991", "5.00"},
+		"not cleared":    {trade.Clearance{Fixed: num("12")}, "120", "0.00"},
 	} {
 		x.terms.Places, x.terms.Currency = []string{"GB"}, "GBP"
-		u.carriers[0].Clearance = []rates.Clearance{x.terms}
+		u.carriers[0].Clearance = []trade.Clearance{x.terms}
 		b := u.build(t)
 		t.Log(name)
 		b.want(b.at(x.price), "clearance", x.want)
@@ -110,8 +110,8 @@ func TestClearance(t *testing.T) {
 func TestNothingToClear(t *testing.T) {
 	c := simpleCarrier("NZ")
 	c.Currency = "NZD"
-	c.Clearance = []rates.Clearance{{Places: []string{"NZ"}, Currency: "NZD", Fixed: num("12.5")}}
-	b := setup{to: rates.Destination{Country: "NZ", Carrier: "post"}, carriers: []rates.Carrier{c}, own: duty("NZ", "0.05"),
+	c.Clearance = []trade.Clearance{{Places: []string{"NZ"}, Currency: "NZD", Fixed: num("12.5")}}
+	b := setup{to: trade.Destination{Country: "NZ", Carrier: "post"}, carriers: []trade.Carrier{c}, own: duty("NZ", "0.05"),
 		lines: []goods{{price: "100", quantity: "1", code: "9405.21", parcel: parcel("1000")}}}.build(t)
 	b.want(b.at(""), "charges", "2.54", "clearance", "0.00")
 	b.want(b.at("1001"), "clearance", "12.50")

@@ -2,7 +2,8 @@ package landed
 
 import (
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
+	"kerfbook/costing/trade"
 )
 
 // charges are the import charges of a regime: those within the tax base and all.
@@ -13,7 +14,7 @@ type charges struct {
 
 // chargesOn writes the charges due at import beside duty and tax, on a value of
 // goods.
-func (w *work) chargesOn(s graph.Scope, r rates.Regime, value graph.ID) charges {
+func (w *work) chargesOn(s graph.Scope, r trade.Regime, value graph.ID) charges {
 	var all, base []graph.ID
 	for _, c := range w.charges {
 		if !c.Value.On(r) {
@@ -32,7 +33,7 @@ func (w *work) chargesOn(s graph.Scope, r rates.Regime, value graph.ID) charges 
 }
 
 // charge is one charge with its limits by value and the tax on it.
-func (w *work) charge(s graph.Scope, c rates.Row[rates.ImportCharge], value graph.ID) graph.ID {
+func (w *work) charge(s graph.Scope, c reference.Row[trade.ImportCharge], value graph.ID) graph.ID {
 	v := c.Value
 	in := w.root.In("import-charge", keyPart(v.Place), string(v.ID)).From(w.from(c.Provenance))
 	if v.From != "" {
@@ -57,7 +58,7 @@ func (w *work) charge(s graph.Scope, c rates.Row[rates.ImportCharge], value grap
 
 // chargeAmount is the amount of a charge before rounding: an amount by count and
 // a share of the goods, within minimum and maximum.
-func (w *work) chargeAmount(s, in graph.Scope, v rates.ImportCharge, value graph.ID) graph.ID {
+func (w *work) chargeAmount(s, in graph.Scope, v trade.ImportCharge, value graph.ID) graph.ID {
 	var parts []graph.ID
 	if v.Amount != nil {
 		each := w.ruleAmount(in, "amount", v.Name, *v.Amount, v.Currency, "amount")
@@ -77,11 +78,11 @@ func (w *work) chargeAmount(s, in graph.Scope, v rates.ImportCharge, value graph
 	return amount
 }
 
-func (w *work) count(unit rates.CountingUnit) graph.ID {
+func (w *work) count(unit trade.CountingUnit) graph.ID {
 	switch unit {
-	case rates.ByClass:
+	case trade.ByClass:
 		return w.itemClasses()
-	case rates.ByLine:
+	case trade.ByLine:
 		return w.reuse(w.s, "lines", func() graph.ID { return whole(w.s, "lines", "lines of the consignment", len(w.consignment.Lines)) })
 	default:
 		return w.s.One(graph.Plain)

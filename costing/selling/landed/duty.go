@@ -7,7 +7,10 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
+	"kerfbook/costing/trade"
 )
 
 // tariffDuty is the duty on customs values by the tariff, summed over lines and
@@ -49,14 +52,14 @@ func (w *work) lineDuty(s graph.Scope, line int, value, pieces graph.ID) graph.I
 // no such part.
 type dutyTerms struct {
 	name, label string
-	combine     rates.Combining
+	combine     trade.Combining
 	share       graph.ID // of the customs value
 	fixed       graph.ID // by quantity, mass and content, money
 	ofBase      graph.ID // share of the base duty
 }
 
 // terms writes the rates of a duty and what it comes to by quantity.
-func (w *work) terms(line int, r rates.Row[rates.TariffRow], pieces graph.ID) dutyTerms {
+func (w *work) terms(line int, r reference.Row[trade.TariffRow], pieces graph.ID) dutyTerms {
 	d, name := r.Value.Duty, "duty-base"
 	label := "duty on " + w.consignment.Lines[line].Name
 	if r.Value.Layer != "" {
@@ -84,7 +87,7 @@ func (w *work) reuse(s graph.Scope, name string, write func() graph.ID) graph.ID
 }
 
 // tariffScope is where the figures of a tariff row stand.
-func (w *work) tariffScope(r rates.Row[rates.TariffRow]) graph.Scope {
+func (w *work) tariffScope(r reference.Row[trade.TariffRow]) graph.Scope {
 	v := r.Value
 	key := keyPart(v.Codes...)
 	if len(key) > 60 {
@@ -101,7 +104,7 @@ func (w *work) tariffScope(r rates.Row[rates.TariffRow]) graph.Scope {
 	return s
 }
 
-func origins(v rates.TariffRow) string {
+func origins(v trade.TariffRow) string {
 	words := make([]string, len(v.Origin))
 	for i, o := range v.Origin {
 		words[i] = string(o)
@@ -111,7 +114,7 @@ func origins(v rates.TariffRow) string {
 
 // fixedDuty is the part of a duty that depends on pieces and mass only, None
 // without.
-func (w *work) fixedDuty(in graph.Scope, line int, d rates.Duty, name string, pieces graph.ID) graph.ID {
+func (w *work) fixedDuty(in graph.Scope, line int, d trade.Duty, name string, pieces graph.ID) graph.ID {
 	s := w.s.By("L6").In("line", w.consignment.Lines[line].Key)
 	key := name + "-by-quantity"
 	if id := s.Lookup(s.Key(key)); id != graph.None {
@@ -155,9 +158,9 @@ func (t dutyTerms) amount(s graph.Scope, value, base graph.ID) graph.ID {
 		return t.fixed
 	case t.fixed == graph.None:
 		return byValue
-	case t.combine == rates.TheGreater:
+	case t.combine == trade.TheGreater:
 		return s.Maximum(t.name, t.label, byValue, t.fixed)
-	case t.combine == rates.TheSmaller:
+	case t.combine == trade.TheSmaller:
 		return s.Minimum(t.name, t.label, byValue, t.fixed)
 	default:
 		return s.Add(t.name, t.label, byValue, t.fixed)
@@ -165,7 +168,7 @@ func (t dutyTerms) amount(s graph.Scope, value, base graph.ID) graph.ID {
 }
 
 // perKg writes an amount per kilogram in the destination's currency.
-func (w *work) perKg(s graph.Scope, name, label string, n bom.Number, currency rates.Currency, path string) graph.ID {
+func (w *work) perKg(s graph.Scope, name, label string, n bom.Number, currency money.Code, path string) graph.ID {
 	if currency == "" {
 		currency = w.to
 	}
@@ -190,19 +193,19 @@ func (w *work) itemClasses() graph.ID {
 	return w.reuse(w.s, "item-classes", func() graph.ID {
 		seen := map[string]bool{}
 		for _, l := range w.consignment.Lines {
-			seen[rates.Goods{HSCode: l.HSCode}.SixDigits()] = true
+			seen[trade.Goods{HSCode: l.HSCode}.SixDigits()] = true
 		}
 		return whole(w.s, "item-classes", "distinct six-digit classes", len(seen))
 	})
 }
 
 // regimeDuty is the duty of a regime on customs values. (L6)
-func (w *work) regimeDuty(s graph.Scope, r rates.Regime, values []graph.ID, g goods) graph.ID {
+func (w *work) regimeDuty(s graph.Scope, r trade.Regime, values []graph.ID, g goods) graph.ID {
 	s = s.By("L6")
 	switch r.Duty {
-	case rates.FlatPerClass:
+	case trade.FlatPerClass:
 		return w.round(s, "duty", "duty by item classes", s.Multiply("duty-unrounded", "duty by item classes before rounding", w.flat(r), w.itemClasses()))
-	case rates.TariffDuty:
+	case trade.TariffDuty:
 		return s.Add("duty", "duty by the tariff", w.tariffDuty(s, values, g))
 	default:
 		return s.Add("duty", "no duty", s.Zero(w.money))
@@ -210,7 +213,7 @@ func (w *work) regimeDuty(s graph.Scope, r rates.Regime, values []graph.ID, g go
 }
 
 // flat is the duty per item class.
-func (w *work) flat(r rates.Regime) graph.ID {
+func (w *work) flat(r trade.Regime) graph.ID {
 	return w.ruleAmount(w.ruleScope().In(string(r.ID)), "flat-per-class", "duty per item class", *r.Flat, w.rule.Value.Currency, "")
 }
 

@@ -5,21 +5,23 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/channel"
+	"kerfbook/costing/trade"
 )
 
 // Context is what a consignment is sent under.
 type Context struct {
 	Day      bom.Date
 	Dispatch bom.Country    // where goods leave from
-	Currency rates.Currency // of the book
+	Currency money.Code     // of the book
 	Card     rates.RateCard // whose exchange rates are used
 	CardPath string         // place of the card in the book
-	Tables   rates.Tables
-	Carriers []rates.Carrier // all of the book
+	Tables   trade.Tables
+	Carriers []trade.Carrier // all of the book
 
-	Destination rates.Destination
+	Destination trade.Destination
 	Path        string // place of the destination in the book
 
 	Channel *channel.Channel // nil without fees and price points
@@ -110,7 +112,7 @@ func (p Parcel) Known() bool {
 type Consignment struct {
 	Key        string
 	Lines      []Line
-	Basket     *rates.Basket // nil for a lone product
+	Basket     *trade.Basket // nil for a lone product
 	BasketPath string        // place of the basket in the book
 	// Charge is what a document asks for delivery, in book currency; nil means
 	// what the book asks.
@@ -125,7 +127,7 @@ type Consignment struct {
 // not exist, as duty within one customs territory.
 type Figures struct {
 	Place    string
-	Currency rates.Currency
+	Currency money.Code
 
 	Goods          graph.ID // price of the goods without tax
 	Freight        graph.ID // L3, book currency
@@ -146,7 +148,7 @@ type Figures struct {
 }
 
 // Blank are the figures of a consignment that has none, for the reasons given.
-func Blank(d rates.Destination, currency rates.Currency, missing []*MissingError) Figures {
+func Blank(d trade.Destination, currency money.Code, missing []*MissingError) Figures {
 	const none = graph.None
 	s := Settlement{none, none, none, none, none, none, none, none, none, none, none, none, none, none, none, none, none}
 	return Figures{Place: d.Place(), Currency: currency, Goods: none, Freight: none, Insurance: none, Delivery: none, Consumer: none, IntrinsicValue: none,

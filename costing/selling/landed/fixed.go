@@ -3,14 +3,14 @@ package landed
 import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/money"
-	"kerfbook/costing/rates"
+
 	"kerfbook/costing/selling/exchange"
 
 	"github.com/shopspring/decimal"
 )
 
 // minorPerPiece is the smallest amount of a currency for a price of one piece.
-func minorPerPiece(s graph.Scope, code rates.Currency, unit decimal.Decimal) graph.ID {
+func minorPerPiece(s graph.Scope, code money.Code, unit decimal.Decimal) graph.ID {
 	return s.Fixed("minor-unit-"+string(code)+"-per-piece", "smallest unit of "+string(code)+" per piece",
 		graph.Currency(string(code)).Per(graph.Piece), unit, "ISO 4217")
 }
@@ -38,7 +38,7 @@ func index(s graph.Scope, n int) graph.ID {
 }
 
 // minorOf is the smallest amount of any currency of the list.
-func (w *work) minorOf(code rates.Currency) graph.ID {
+func (w *work) minorOf(code money.Code) graph.ID {
 	c, _ := money.Lookup(string(code))
 	return exchange.SmallestUnit(w.root, code, c.MinorUnit())
 }

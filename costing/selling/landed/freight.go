@@ -4,6 +4,8 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
+	"kerfbook/costing/trade"
 )
 
 // delivery is what bringing the consignment to the buyer costs, and what the
@@ -70,7 +72,7 @@ func (w *work) carrierScope() graph.Scope {
 // carriage writes freight and insurance in book currency.
 func (w *work) carriage(g goods) (freight, insurance graph.ID) {
 	if w.carrier.Unverified() {
-		w.from(rates.Provenance{Where: "carrier " + w.carrier.Name, CheckedOn: string(w.carrier.CheckedOn), Unverified: true})
+		w.from(reference.Provenance{Where: "carrier " + w.carrier.Name, CheckedOn: string(w.carrier.CheckedOn), Unverified: true})
 	}
 	name, home := "freight", w.ctx.Currency
 	if w.carrier.Currency != home {
@@ -146,14 +148,14 @@ func (w *work) parcelFreight(s graph.Scope, p Parcel) graph.ID {
 // step. (L1, L2)
 func (w *work) chargeableMass(s graph.Scope, p Parcel) graph.ID {
 	cs, mass := w.carrierScope(), graph.Kilogram
-	if w.carrier.MassUnit == rates.Pounds {
+	if w.carrier.MassUnit == trade.Pounds {
 		mass = graph.Pound
 	}
 	real := s.By("L2").Convert("mass", "mass of the parcel", p.MassG, graph.Gram, mass)
 	counts := real
 	if n := w.carrier.Divisor; n != nil {
 		length := graph.Cm
-		if w.carrier.LengthUnit == rates.Inches {
+		if w.carrier.LengthUnit == trade.Inches {
 			length = graph.Inch
 		}
 		divisor := cs.Shared("volumetric-divisor", "volume that counts as one "+mass.String(), length.Power(3).Per(mass), *n, "volumetric_divisor")

@@ -5,6 +5,7 @@ import (
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // tablePrice looks up the price of a parcel and adds surcharges and fuel. (L3)
@@ -28,7 +29,7 @@ func (w *work) tablePrice(s graph.Scope, mass graph.ID) graph.ID {
 	return s.Total("freight", "freight of one parcel", append([]graph.ID{sum}, other...)...)
 }
 
-func (w *work) surcharge(s graph.Scope, i int, x rates.Surcharge, table graph.ID) graph.ID {
+func (w *work) surcharge(s graph.Scope, i int, x trade.Surcharge, table graph.ID) graph.ID {
 	cs := w.carrierScope().Within(fmt.Sprintf("surcharges[%d]", i)).In("surcharge", string(x.ID))
 	money := graph.Currency(string(w.carrier.Currency))
 	amount := optional(cs, "amount", x.Name, money, x.Amount, "amount")

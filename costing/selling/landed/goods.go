@@ -3,6 +3,7 @@ package landed
 import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // goods are the values of the goods of a consignment, line by line and in all.
@@ -112,7 +113,7 @@ func (w *work) customsValues(d declared) []graph.ID {
 	var out []graph.ID
 	for i, l := range w.consignment.Lines {
 		s := w.s.By("L5").In("line", l.Key)
-		if w.rule.Value.Basis == rates.FOB {
+		if w.rule.Value.Basis == trade.FOB {
 			out = append(out, s.Add("customs-value", "customs value of "+l.Name, d.lines[i]))
 			continue
 		}
@@ -135,7 +136,7 @@ func (w *work) consumerPrice() graph.ID {
 	s, d := w.s.In("consumer").By("L10"), w.ctx.Destination
 	exact := w.convert(s, "shelf-price", "shelf price without tax at the selling rate", s.SumProducts("shelf-price-book", "shelf price without tax", net...), w.ctx.Currency, w.to, rates.ForSelling)
 	label := "what a consumer pays the reseller, without tax"
-	if rate := w.combinedRate("consumer-tax-rate", w.ctx.Tables.TaxesOf(d.Country, d.Region, rates.Consumer, w.ctx.Day)); rate != graph.None {
+	if rate := w.combinedRate("consumer-tax-rate", w.ctx.Tables.TaxesOf(d.Country, d.Region, trade.Consumer, w.ctx.Day)); rate != graph.None {
 		label = "what a consumer pays the reseller, with tax"
 		exact = s.Multiply("with-tax", label+", before rounding", exact, s.Add("tax-factor", "1 + tax rate", s.One(graph.Plain), rate))
 	}

@@ -4,14 +4,14 @@ import (
 	"fmt"
 
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // withoutDuty takes the duty by the tariff out of goods with their duty: the
 // customs value of all lines, which share in it as they do in the goods. (L5)
-func (w *work) withoutDuty(s graph.Scope, r rates.Regime, goods graph.ID, cost declared, g goods) graph.ID {
+func (w *work) withoutDuty(s graph.Scope, r trade.Regime, goods graph.ID, cost declared, g goods) graph.ID {
 	label := "customs value implied by the price"
-	if r.Duty != rates.TariffDuty {
+	if r.Duty != trade.TariffDuty {
 		return s.Add("implied-value", label, goods)
 	}
 	terms := w.allTerms(g)
@@ -27,7 +27,7 @@ func (w *work) withoutDuty(s graph.Scope, r rates.Regime, goods graph.ID, cost d
 		name := fmt.Sprintf("implied-value-case-%d", way+1)
 		solutions = append(solutions, w.solve(s, name, fmt.Sprintf("%s, case %d", label, way+1), goods, cost, pickParts(terms, mixed, way)))
 	}
-	if terms[mixed[0].line][mixed[0].term].combine == rates.TheGreater {
+	if terms[mixed[0].line][mixed[0].term].combine == trade.TheGreater {
 		return s.Minimum("implied-value", label, solutions...)
 	}
 	return s.Maximum("implied-value", label, solutions...)
@@ -52,7 +52,7 @@ func mixedTerms(terms [][]dutyTerms) []termAt {
 	var out []termAt
 	for i, line := range terms {
 		for j, t := range line {
-			if t.combine == rates.TheGreater || t.combine == rates.TheSmaller {
+			if t.combine == trade.TheGreater || t.combine == trade.TheSmaller {
 				out = append(out, termAt{i, j})
 			}
 		}

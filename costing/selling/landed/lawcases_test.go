@@ -11,6 +11,7 @@ import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // lawPlace is a place with the days around each of its changes, its limits, and a
@@ -43,13 +44,13 @@ func lawPlaces() []lawPlace {
 // lawSetup is the same consignment for the product, and what the law needs to
 // know of it.
 func lawSetup(l lawPlace, day bom.Date, business, registered bool, codes []string, delivered bool) (setup, parcelOf) {
-	to := rates.Destination{Country: bom.Country(l.place[:2]), Registered: registered, DeliveryCharge: num("0")}
+	to := trade.Destination{Country: bom.Country(l.place[:2]), Registered: registered, DeliveryCharge: num("0")}
 	if len(l.place) > 2 {
 		to.Region = l.place[3:]
 	}
 	p := parcelOf{place: l.place, day: day, business: business, registered: registered, code: codes, freight: new(big.Rat), inland: new(big.Rat), euro: fr("1")}
 	if business {
-		to.Buyer = rates.Business
+		to.Buyer = trade.Business
 	}
 	if delivered {
 		charge := map[string]string{"JP": "1237"}[l.place]
@@ -64,15 +65,15 @@ func lawSetup(l lawPlace, day bom.Date, business, registered bool, codes []strin
 	case "DE", "FR", "RO":
 		u.dispatch = "GB"
 	case "JP":
-		u.own.Tariff = []rates.TariffRow{
-			{Codes: []string{"9405"}, Territory: "JP", Duty: rates.Duty{Share: num("0.047")}, Cite: "test"},
-			{Codes: []string{"8504"}, Territory: "JP", Duty: rates.Duty{Share: num("0.013")}, Cite: "test"}}
+		u.own.Tariff = []trade.TariffRow{
+			{Codes: []string{"9405"}, Territory: "JP", Duty: trade.Duty{Share: num("0.047")}, Cite: "test"},
+			{Codes: []string{"8504"}, Territory: "JP", Duty: trade.Duty{Share: num("0.013")}, Cite: "test"}}
 	case "CH":
 		p.clearance = fr("13")
 		u.to.Carrier = "post"
-		u.carriers = []rates.Carrier{simpleCarrier("CH")}
+		u.carriers = []trade.Carrier{simpleCarrier("CH")}
 		u.carriers[0].Currency = "CHF"
-		u.carriers[0].Clearance = []rates.Clearance{{Places: []string{"CH"}, Currency: "CHF", Fixed: num("13")}}
+		u.carriers[0].Clearance = []trade.Clearance{{Places: []string{"CH"}, Currency: "CHF", Fixed: num("13")}}
 	}
 	if l.place == "RO" {
 		u.exchange = []rates.Exchange{{From: "EUR", To: "RON", Kind: rates.ForCustoms, Rate: *num("4.977")}}

@@ -8,31 +8,32 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
 	"kerfbook/costing/selling/landed"
+	"kerfbook/costing/trade"
 )
 
 // A gap in the book is a typed error that says what to add and where.
 func TestMissing(t *testing.T) {
-	gb := rates.Destination{Country: "GB"}
+	gb := trade.Destination{Country: "GB"}
 	for _, c := range []struct {
 		name       string
 		setup      setup
 		path, text string
 	}{
 		{"exchange rate", setup{to: gb, currency: "EUR"}, "rate_cards[0].exchange", "customs exchange rate from EUR to GBP"},
-		{"currency", setup{to: rates.Destination{Country: "BR"}, currency: "EUR"}, "rules.countries", "currency of BR"},
+		{"currency", setup{to: trade.Destination{Country: "BR"}, currency: "EUR"}, "rules.countries", "currency of BR"},
 		{"rule for the day", setup{to: gb, day: "2020-06-01"}, "rules.import_rules", "no import rule for goods from PT on 2020-06-01"},
-		{"tax rate", setup{dispatch: "US", to: rates.Destination{Country: "US"}}, "rules.taxes", "no tax rate of US"},
-		{"carrier", setup{to: rates.Destination{Country: "DE", Carrier: "post"}}, "destinations[0].carrier", "no carrier post"},
-		{"zone", setup{to: rates.Destination{Country: "DE", Carrier: "post"}, carriers: []rates.Carrier{{ID: "post", Currency: "EUR"}}}, "carriers[0].zones", "no zone with DE"},
-		{"parcel", setup{to: rates.Destination{Country: "DE", Carrier: "post"}, carriers: []rates.Carrier{simpleCarrier("DE")}}, "products", "no parcel"},
-		{"bands", setup{to: rates.Destination{Country: "DE", Carrier: "post"}, carriers: []rates.Carrier{descending()}}, "carriers[0].zones", "do not ascend at up_to 2"},
+		{"tax rate", setup{dispatch: "US", to: trade.Destination{Country: "US"}}, "rules.taxes", "no tax rate of US"},
+		{"carrier", setup{to: trade.Destination{Country: "DE", Carrier: "post"}}, "destinations[0].carrier", "no carrier post"},
+		{"zone", setup{to: trade.Destination{Country: "DE", Carrier: "post"}, carriers: []trade.Carrier{{ID: "post", Currency: "EUR"}}}, "carriers[0].zones", "no zone with DE"},
+		{"parcel", setup{to: trade.Destination{Country: "DE", Carrier: "post"}, carriers: []trade.Carrier{simpleCarrier("DE")}}, "products", "no parcel"},
+		{"bands", setup{to: trade.Destination{Country: "DE", Carrier: "post"}, carriers: []trade.Carrier{descending()}}, "carriers[0].zones", "do not ascend at up_to 2"},
 		{"lines", setup{to: gb, lines: []goods{}}, "baskets[0]", "has no lines"},
-		{"province in words", setup{to: rates.Destination{Country: "CA", Region: "Ontario"}}, "destinations[0].region", "write one of AB, BC, MB"},
-		{"province of a business", setup{to: rates.Destination{Country: "CA", Region: "Ontario", Buyer: rates.Business}}, "destinations[0].region", "write one of AB, BC, MB"},
-		{"Northern Ireland", setup{to: rates.Destination{Country: "GB", Region: "NIR"}}, "destinations[0].region", "write one of ENG, SCT, WLS, or add rows of your own for GB-NIR"},
-		{"region of a country without", setup{to: rates.Destination{Country: "PT", Region: "30"}}, "destinations[0].region", "leave the region out where those of PT hold"},
+		{"province in words", setup{to: trade.Destination{Country: "CA", Region: "Ontario"}}, "destinations[0].region", "write one of AB, BC, MB"},
+		{"province of a business", setup{to: trade.Destination{Country: "CA", Region: "Ontario", Buyer: trade.Business}}, "destinations[0].region", "write one of AB, BC, MB"},
+		{"Northern Ireland", setup{to: trade.Destination{Country: "GB", Region: "NIR"}}, "destinations[0].region", "write one of ENG, SCT, WLS, or add rows of your own for GB-NIR"},
+		{"region of a country without", setup{to: trade.Destination{Country: "PT", Region: "30"}}, "destinations[0].region", "leave the region out where those of PT hold"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if c.setup.lines == nil {
@@ -53,9 +54,9 @@ func TestMissing(t *testing.T) {
 // What only one way of treating a consignment needs leaves the others alone: a
 // price is blank where that one applies, and the reason stands with its place.
 func TestGapsOfOneRegime(t *testing.T) {
-	gb, au := rates.Destination{Country: "GB"}, rates.Destination{Country: "AU"}
+	gb, au := trade.Destination{Country: "GB"}, trade.Destination{Country: "AU"}
 	terms := simpleCarrier("GB")
-	terms.Currency, terms.Clearance = "GBP", []rates.Clearance{{Places: []string{"US"}, Currency: "USD"}}
+	terms.Currency, terms.Clearance = "GBP", []trade.Clearance{{Places: []string{"US"}, Currency: "USD"}}
 	carried := gb
 	carried.Carrier = "post"
 	for _, c := range []struct {
@@ -66,10 +67,10 @@ func TestGapsOfOneRegime(t *testing.T) {
 	}{
 		{"tariff row", setup{to: gb, lines: []goods{{price: "1", quantity: "1", code: "0101.21"}}}, "135", "136", "products[0].hs_code", "no duty on 0101.21"},
 		{"classification", setup{to: au, lines: []goods{{price: "1", quantity: "1"}}}, "1000", "1001", "products[0].hs_code", "no hs_code"},
-		{"mass", setup{to: gb, own: tariffOf(rates.TariffRow{Duty: rates.Duty{PerKg: num("1")}}), lines: lamp("1")}, "135", "136", "products[0].parcel", "no parcel.mass_g"},
-		{"exchange rate of a duty", setup{to: gb, own: tariffOf(rates.TariffRow{Duty: rates.Duty{PerPiece: num("1"), Currency: "SEK"}}), lines: lamp("1")}, "135", "136", "rate_cards[0].exchange", "from SEK to GBP"},
-		{"digits of the place", setup{to: au, lines: lamp("1"), own: tariffOf(rates.TariffRow{Territory: "AU", Codes: []string{"94052191"}, Duty: rates.Duty{Share: num("0")}})}, "1", "", "", ""},
-		{"clearance", setup{to: carried, carriers: []rates.Carrier{terms}, lines: []goods{{price: "1", quantity: "1", code: "9405.21", parcel: parcel("1000")}}}, "135", "136", "carriers[0].clearance", "none for GB"},
+		{"mass", setup{to: gb, own: tariffOf(trade.TariffRow{Duty: trade.Duty{PerKg: num("1")}}), lines: lamp("1")}, "135", "136", "products[0].parcel", "no parcel.mass_g"},
+		{"exchange rate of a duty", setup{to: gb, own: tariffOf(trade.TariffRow{Duty: trade.Duty{PerPiece: num("1"), Currency: "SEK"}}), lines: lamp("1")}, "135", "136", "rate_cards[0].exchange", "from SEK to GBP"},
+		{"digits of the place", setup{to: au, lines: lamp("1"), own: tariffOf(trade.TariffRow{Territory: "AU", Codes: []string{"94052191"}, Duty: trade.Duty{Share: num("0")}})}, "1", "", "", ""},
+		{"clearance", setup{to: carried, carriers: []trade.Carrier{terms}, lines: []goods{{price: "1", quantity: "1", code: "9405.21", parcel: parcel("1000")}}}, "135", "136", "carriers[0].clearance", "none for GB"},
 		{"charge", setup{to: au, day: "2023-01-01", lines: lamp("1")}, "1000", "1001", "rules.import_charges", "biosecurity of AU on 2023-01-01"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -92,7 +93,7 @@ func TestGapsOfOneRegime(t *testing.T) {
 // A lamp of brass and one of steel bear different duties in a place that looks
 // at more than six digits.
 func TestNationalCodes(t *testing.T) {
-	us := rates.Destination{Country: "US"}
+	us := trade.Destination{Country: "US"}
 	b := setup{to: us, lines: []goods{{price: "100", quantity: "1", code: "9405.21"}}}.build(t)
 	if _, err := b.at("").Get(b.figures.AtPlace.Total); err == nil || !strings.Contains(err.Error(), "enter the one of 94052140, 94052160, 94052180") {
 		t.Errorf("six digits: %v", err)
@@ -103,13 +104,13 @@ func TestNationalCodes(t *testing.T) {
 	}
 }
 
-func simpleCarrier(place string) rates.Carrier {
-	return rates.Carrier{ID: "post", Name: "post", Currency: "EUR", LengthUnit: rates.Centimetres, MassUnit: rates.Kilograms,
-		Zones: []rates.Zone{{ID: "one", Places: []string{place}, Bands: []rates.MassBand{{UpTo: *num("2"), Price: *num("9")}, {UpTo: *num("10"), Price: *num("10.7")}}}}}
+func simpleCarrier(place string) trade.Carrier {
+	return trade.Carrier{ID: "post", Name: "post", Currency: "EUR", LengthUnit: trade.Centimetres, MassUnit: trade.Kilograms,
+		Zones: []trade.Zone{{ID: "one", Places: []string{place}, Bands: []trade.MassBand{{UpTo: *num("2"), Price: *num("9")}, {UpTo: *num("10"), Price: *num("10.7")}}}}}
 }
 
 // descending is a carrier whose bands stand in the wrong order.
-func descending() rates.Carrier {
+func descending() trade.Carrier {
 	c := simpleCarrier("DE")
 	b := c.Zones[0].Bands
 	b[0], b[1] = b[1], b[0]
@@ -123,7 +124,7 @@ func parcel(massG string) *bom.Parcel {
 // A parcel above the last band has no price; a check says so in words.
 func TestParcelTooHeavyForTheCarrier(t *testing.T) {
 	for mass, carried := range map[string]bool{"10000": true, "10001": false} {
-		b := setup{to: rates.Destination{Country: "DE", Carrier: "post"}, carriers: []rates.Carrier{simpleCarrier("DE")},
+		b := setup{to: trade.Destination{Country: "DE", Carrier: "post"}, carriers: []trade.Carrier{simpleCarrier("DE")},
 			lines: []goods{{price: "100", quantity: "1", code: "9405.21", parcel: parcel(mass)}}}.build(t)
 		v := b.at("")
 		check := b.id("parcel/a/carried")
@@ -141,7 +142,7 @@ func TestParcelTooHeavyForTheCarrier(t *testing.T) {
 
 // A row from memory marks what rests on it and blocks a quote.
 func TestUnverifiedRowsBlock(t *testing.T) {
-	b := setup{to: rates.Destination{Country: "AU"}, lines: lamp("2000")}.build(t)
+	b := setup{to: trade.Destination{Country: "AU"}, lines: lamp("2000")}.build(t)
 	blockers := 0
 	for _, f := range b.graph.Findings() {
 		if f.Severity == graph.Blocker {
@@ -158,7 +159,7 @@ func TestUnverifiedRowsBlock(t *testing.T) {
 	for i := range b.graph.Len() {
 		if n := b.graph.Node(graph.ID(i)); n.Source.Unverified && n.Kind == graph.Input {
 			marked++
-			if n.Source.CheckedOn != "2026-11-25" || !strings.HasPrefix(n.Source.Cite, rates.FromMemory) {
+			if n.Source.CheckedOn != "2026-11-25" || !strings.HasPrefix(n.Source.Cite, reference.FromMemory) {
 				t.Errorf("%s: source %+v", n.Key, n.Source)
 			}
 		}
@@ -166,7 +167,7 @@ func TestUnverifiedRowsBlock(t *testing.T) {
 	if marked != 1 {
 		t.Errorf("%d inputs are marked unverified, want the rate of duty alone", marked)
 	}
-	b = setup{to: rates.Destination{Country: "AU"}, lines: lamp("2000"), own: duty("AU", "0.05")}.build(t)
+	b = setup{to: trade.Destination{Country: "AU"}, lines: lamp("2000"), own: duty("AU", "0.05")}.build(t)
 	for _, f := range b.graph.Findings() {
 		if f.Severity == graph.Blocker {
 			t.Errorf("a confirmed row of the shop leaves %+v", f)
@@ -179,7 +180,7 @@ func TestUnverifiedRowsBlock(t *testing.T) {
 func TestOwnRowsWithoutASourceBlock(t *testing.T) {
 	own := duty("AU", "0.05")
 	own.Tariff[0].Cite = ""
-	b := setup{to: rates.Destination{Country: "AU"}, lines: lamp("2000"), own: own}.build(t)
+	b := setup{to: trade.Destination{Country: "AU"}, lines: lamp("2000"), own: own}.build(t)
 	var told []string
 	for _, f := range b.graph.Findings() {
 		if f.Severity == graph.Blocker {

@@ -10,6 +10,8 @@ import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
+	"kerfbook/costing/trade"
 )
 
 // plan holds the rows that apply to a consignment on a day. It is complete
@@ -20,25 +22,25 @@ type plan struct {
 	ctx         Context
 	consignment Consignment
 	currency    money.Currency // of the destination
-	to          rates.Currency
+	to          money.Code
 
 	within  bool // one customs territory
-	rule    rates.Row[rates.ImportRule]
-	regimes []rates.Regime
+	rule    reference.Row[trade.ImportRule]
+	regimes []trade.Regime
 	unknown [][]error // per regime, what it needs and the book lacks
-	taxes   []rates.Row[rates.TaxRow]
-	tariff  [][]rates.Row[rates.TariffRow] // per line
-	charges []rates.Row[rates.ImportCharge]
+	taxes   []reference.Row[trade.TaxRow]
+	tariff  [][]reference.Row[trade.TariffRow] // per line
+	charges []reference.Row[trade.ImportCharge]
 
 	// distance is the rule for a sale across a border within the territory; nil
 	// at home. originTaxes are those below its yearly limit.
-	distance    *rates.Row[rates.DistanceSale]
-	originTaxes []rates.Row[rates.TaxRow]
+	distance    *reference.Row[trade.DistanceSale]
+	originTaxes []reference.Row[trade.TaxRow]
 
-	carrier     *rates.Carrier
+	carrier     *trade.Carrier
 	carrierPath string
-	zone        rates.Zone
-	clearance   *rates.Clearance
+	zone        trade.Zone
+	clearance   *trade.Clearance
 
 	missing []error
 }
@@ -94,7 +96,7 @@ func (p *plan) findDistanceSale(territory string) {
 		return
 	}
 	p.distance = &row
-	if row.Value.Tax == rates.NoTax {
+	if row.Value.Tax == trade.NoTax {
 		return
 	}
 	p.needTaxes(p.taxes, string(d.Country))
@@ -102,7 +104,7 @@ func (p *plan) findDistanceSale(territory string) {
 	p.needTaxes(p.originTaxes, string(p.ctx.Dispatch))
 }
 
-func (p *plan) needTaxes(rows []rates.Row[rates.TaxRow], place string) {
+func (p *plan) needTaxes(rows []reference.Row[trade.TaxRow], place string) {
 	if len(rows) == 0 {
 		p.miss("rules.taxes", "no tax rate of %s on %s is known", place, p.ctx.Day)
 	}
@@ -144,14 +146,14 @@ func (p *plan) collect(search func()) []error {
 
 // needsOf looks for what one regime takes: rates of tax, duties, charges and
 // terms of clearance.
-func (p *plan) needsOf(r rates.Regime, noTariff []error) {
-	if r.Tax != rates.NoTax || r.DutyTaxedApart {
+func (p *plan) needsOf(r trade.Regime, noTariff []error) {
+	if r.Tax != trade.NoTax || r.DutyTaxedApart {
 		p.needTaxes(p.taxes, p.ctx.Destination.Place())
 	}
-	if r.Duty == rates.TariffDuty {
+	if r.Duty == trade.TariffDuty {
 		p.missing = append(p.missing, noTariff...)
 	}
-	if r.Duty == rates.FlatPerClass && r.Flat == nil {
+	if r.Duty == trade.FlatPerClass && r.Flat == nil {
 		p.miss(p.rulePath(), "regime %s of rule %s needs flat_per_class", r.ID, p.rule.Value.ID)
 	}
 	p.needCharges(r)
@@ -165,9 +167,9 @@ func (p *plan) needsOf(r rates.Regime, noTariff []error) {
 
 // needCharges wants a row for each charge the regime names, and the exchange
 // rates of all.
-func (p *plan) needCharges(r rates.Regime) {
+func (p *plan) needCharges(r trade.Regime) {
 	for _, id := range r.Charges {
-		if !slices.ContainsFunc(p.charges, func(c rates.Row[rates.ImportCharge]) bool { return c.Value.ID == id }) {
+		if !slices.ContainsFunc(p.charges, func(c reference.Row[trade.ImportCharge]) bool { return c.Value.ID == id }) {
 			p.miss("rules.import_charges", "the import charge %s of %s on %s is not known; add a row", id, p.ctx.Destination.Place(), p.ctx.Day)
 		}
 	}
@@ -183,9 +185,9 @@ func (p *plan) needCharges(r rates.Regime) {
 func (p *plan) findRegimes() {
 	for _, r := range p.rule.Value.Regimes {
 		d := p.ctx.Destination
-		closed := r.Seller == rates.RegisteredOnly && !d.Registered || r.Seller == rates.UnregisteredOnly && d.Registered ||
+		closed := r.Seller == trade.RegisteredOnly && !d.Registered || r.Seller == trade.UnregisteredOnly && d.Registered ||
 			r.Buyer != "" && r.Buyer != d.BuyerKind()
-		if closed || slices.ContainsFunc(p.regimes, func(before rates.Regime) bool { return before.Up.Same(r.Up) }) {
+		if closed || slices.ContainsFunc(p.regimes, func(before trade.Regime) bool { return before.Up.Same(r.Up) }) {
 			continue
 		}
 		p.regimes = append(p.regimes, r)
@@ -217,11 +219,11 @@ func (p *plan) rulePath() string {
 }
 
 func (p *plan) findTariff() {
-	if !slices.ContainsFunc(p.regimes, func(r rates.Regime) bool { return r.Duty == rates.TariffDuty }) {
+	if !slices.ContainsFunc(p.regimes, func(r trade.Regime) bool { return r.Duty == trade.TariffDuty }) {
 		return
 	}
 	for _, l := range p.consignment.Lines {
-		goods := rates.Goods{HSCode: l.HSCode, National: l.National, Origin: l.Origin}
+		goods := trade.Goods{HSCode: l.HSCode, National: l.National, Origin: l.Origin}
 		rows, ok := p.ctx.Tables.TariffFor(goods, p.ctx.Destination, p.ctx.Day)
 		switch longer := p.ctx.Tables.LongerCodes(goods, p.ctx.Destination, p.ctx.Day); {
 		case goods.Class() == "":
@@ -238,7 +240,7 @@ func (p *plan) findTariff() {
 }
 
 // checkTariff wants the mass where a duty is by mass.
-func (p *plan) checkTariff(l Line, rows []rates.Row[rates.TariffRow]) {
+func (p *plan) checkTariff(l Line, rows []reference.Row[trade.TariffRow]) {
 	for _, r := range rows {
 		d := r.Value.Duty
 		if (d.PerKg != nil || len(d.Contents) > 0) && l.Parcel.MassG == graph.None {
@@ -254,10 +256,10 @@ func (p *plan) checkTariff(l Line, rows []rates.Row[rates.TariffRow]) {
 const maxMixed = 4
 
 func (p *plan) checkMixed() {
-	kinds, n := map[rates.Combining]bool{}, 0
+	kinds, n := map[trade.Combining]bool{}, 0
 	for _, rows := range p.tariff {
 		for _, r := range rows {
-			if c := r.Value.Duty.Combine; c == rates.TheGreater || c == rates.TheSmaller {
+			if c := r.Value.Duty.Combine; c == trade.TheGreater || c == trade.TheSmaller {
 				kinds[c] = true
 				n++
 			}
@@ -275,7 +277,7 @@ func (p *plan) findCarrier() {
 	if d.Carrier == "" {
 		return
 	}
-	at := slices.IndexFunc(p.ctx.Carriers, func(c rates.Carrier) bool { return c.ID == d.Carrier && c.InForce(p.ctx.Day) })
+	at := slices.IndexFunc(p.ctx.Carriers, func(c trade.Carrier) bool { return c.ID == d.Carrier && c.InForce(p.ctx.Day) })
 	if at < 0 {
 		p.miss(p.ctx.Path+".carrier", "there is no carrier %s with prices for %s", d.Carrier, p.ctx.Day)
 		return
@@ -313,7 +315,7 @@ func (p *plan) checkCarrier() {
 	}
 }
 
-func (p *plan) checkTiers(tiers []rates.ClearanceTier) {
+func (p *plan) checkTiers(tiers []trade.ClearanceTier) {
 	for i := 1; i < len(tiers); i++ {
 		a, b := tiers[i-1].UpTo, tiers[i].UpTo
 		if a == nil || b != nil && !b.Likely.GreaterThan(a.Likely) {
@@ -350,7 +352,7 @@ func (p *plan) needRates() {
 	}
 }
 
-func (p *plan) needRate(from, to rates.Currency, kind rates.ExchangeKind) {
+func (p *plan) needRate(from, to money.Code, kind rates.ExchangeKind) {
 	if from == "" || to == "" || from == to {
 		return
 	}

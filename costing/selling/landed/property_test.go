@@ -9,7 +9,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // worldwide are consignments to every place with reference rows.
@@ -17,12 +17,12 @@ func worldwide() map[string]setup {
 	out := map[string]setup{}
 	for _, c := range []bom.Country{"PT", "DE", "FR", "IE", "GB", "CH", "US", "NO", "CA", "AU", "NZ", "JP"} {
 		for _, registered := range []bool{false, true} {
-			u := setup{to: rates.Destination{Country: c, Registered: registered, DeliveryCharge: num("12.5")}, lines: lamp("50")}
+			u := setup{to: trade.Destination{Country: c, Registered: registered, DeliveryCharge: num("12.5")}, lines: lamp("50")}
 			out[fmt.Sprintf("%s registered %t", c, registered)] = u
 		}
 	}
-	out["CA-ON"] = setup{to: rates.Destination{Country: "CA", Region: "ON", DeliveryCharge: num("12.5")}, lines: lamp("50")}
-	out["DE from GB"] = setup{dispatch: "GB", to: rates.Destination{Country: "DE"}, lines: lamp("50")}
+	out["CA-ON"] = setup{to: trade.Destination{Country: "CA", Region: "ON", DeliveryCharge: num("12.5")}, lines: lamp("50")}
+	out["DE from GB"] = setup{dispatch: "GB", to: trade.Destination{Country: "DE"}, lines: lamp("50")}
 	return out
 }
 
@@ -78,7 +78,7 @@ func TestDutyRisesWithThePriceWithinARegime(t *testing.T) {
 
 // What buyer and seller pay and get adds up, whoever collects.
 func TestMoneyAddsUp(t *testing.T) {
-	channel := &rates.Channel{ID: "direct", Name: "direct", PaymentShare: num("0.029"), PaymentFixed: num("0.3"), MarketShare: num("0.05"), ResellerMargin: num("0.1")}
+	channel := &trade.Channel{ID: "direct", Name: "direct", PaymentShare: num("0.029"), PaymentFixed: num("0.3"), MarketShare: num("0.05"), ResellerMargin: num("0.1")}
 	for name, u := range worldwide() {
 		u.channel = channel
 		b := u.build(t)
@@ -128,11 +128,11 @@ func TestStructureDoesNotDependOnAmounts(t *testing.T) {
 func TestBackwardMeetsForward(t *testing.T) {
 	for _, c := range []bom.Country{"GB", "NO", "CA", "AU", "NZ", "CH"} {
 		for _, inland := range []string{"0", "0.3"} {
-			d := rates.Destination{Country: c, DeliveryCharge: num("120"), InlandShare: num(inland)}
+			d := trade.Destination{Country: c, DeliveryCharge: num("120"), InlandShare: num(inland)}
 			u := setup{to: d, lines: []goods{{price: "4000", quantity: "1", code: "9405.21"}, {price: "1000", quantity: "2", code: "8504.40"}},
-				own: rates.Rules{ImportCharges: free(territory(c)), Tariff: []rates.TariffRow{
-					{Codes: []string{"9405"}, Territory: territory(c), Duty: rates.Duty{Share: num("0.05")}},
-					{Codes: []string{"8504"}, Territory: territory(c), Duty: rates.Duty{Share: num("0.01"), PerPiece: num("7")}}}}}
+				own: trade.Rules{ImportCharges: free(territory(c)), Tariff: []trade.TariffRow{
+					{Codes: []string{"9405"}, Territory: territory(c), Duty: trade.Duty{Share: num("0.05")}},
+					{Codes: []string{"8504"}, Territory: territory(c), Duty: trade.Duty{Share: num("0.01"), PerPiece: num("7")}}}}}
 			b := u.build(t)
 			v := b.at("")
 			forward, back := must(t, v, b.id("customs-value")), must(t, v, b.id("duty-paid/regime/"+b.lastRegime()+"/implied-value"))
@@ -145,10 +145,10 @@ func TestBackwardMeetsForward(t *testing.T) {
 }
 
 // free replaces the entry charges of a place, which a price does not show apart.
-func free(place string) []rates.ImportCharge {
-	var out []rates.ImportCharge
+func free(place string) []trade.ImportCharge {
+	var out []trade.ImportCharge
 	for _, id := range []bom.ID{"processing", "processing_from_10000", "biosecurity", "entry"} {
-		out = append(out, rates.ImportCharge{ID: id, Place: place, Amount: num("0"), Cite: "test"})
+		out = append(out, trade.ImportCharge{ID: id, Place: place, Amount: num("0"), Cite: "test"})
 	}
 	return out
 }

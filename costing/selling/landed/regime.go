@@ -2,12 +2,12 @@ package landed
 
 import (
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // measures gives the amount a threshold looks at, rounded to the minor unit, for
 // the regime with the number.
-type measures func(t *rates.Threshold, number int) graph.ID
+type measures func(t *trade.Threshold, number int) graph.ID
 
 // choose writes the index, from 1, of the first regime whose threshold holds;
 // the last has none. (L6)
@@ -35,10 +35,10 @@ func (w *work) choose(s graph.Scope, m measures) graph.ID {
 }
 
 // limit is the threshold of a regime, per piece where it looks at items.
-func (w *work) limit(r rates.Regime) graph.ID {
+func (w *work) limit(r trade.Regime) graph.ID {
 	s := w.ruleScope().In(string(r.ID))
 	amount := w.ruleAmount(s, "limit", "limit of "+r.Name, r.Up.Limit, w.rule.Value.Currency, "")
-	if r.Up.Basis != rates.PerItem {
+	if r.Up.Basis != trade.PerItem {
 		return amount
 	}
 	name := "limit-per-piece-" + string(w.to)
@@ -61,17 +61,17 @@ func (w *work) perPiece(s graph.Scope, name, label string, lines []graph.ID) gra
 
 // measuresAtPlace looks at the goods as declared and their customs values.
 func (w *work) measuresAtPlace(in declared, values []graph.ID, f *Figures) measures {
-	return func(t *rates.Threshold, _ int) graph.ID {
+	return func(t *trade.Threshold, _ int) graph.ID {
 		switch {
-		case t.Measure == rates.CustomsValue && t.Basis == rates.PerItem:
+		case t.Measure == trade.CustomsValue && t.Basis == trade.PerItem:
 			return w.reuse(w.s, "highest-item-customs-value", func() graph.ID {
 				return w.perPiece(w.s, "item-customs-value", "customs value", values)
 			})
-		case t.Measure == rates.CustomsValue:
+		case t.Measure == trade.CustomsValue:
 			return w.reuse(w.s, "customs-value-compared", func() graph.ID {
 				return w.round(w.s, "customs-value-compared", "customs value as compared with limits", f.CustomsValue)
 			})
-		case t.Basis == rates.PerItem:
+		case t.Basis == trade.PerItem:
 			return w.reuse(w.s, "highest-item-intrinsic-value", func() graph.ID {
 				return w.perPiece(w.s, "item-intrinsic-value", "intrinsic value", in.lines)
 			})

@@ -13,8 +13,8 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/landed"
+	"kerfbook/costing/trade"
 	"kerfbook/testdata"
 )
 
@@ -22,7 +22,7 @@ import (
 // change.
 type shop struct {
 	book  *book.Book
-	rules rates.Rules
+	rules trade.Rules
 }
 
 func newShop(t *testing.T) shop {
@@ -31,7 +31,7 @@ func newShop(t *testing.T) shop {
 	if err != nil {
 		t.Fatal(err)
 	}
-	reference, err := rates.Reference()
+	reference, err := trade.Reference()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -55,7 +55,7 @@ func (s shop) answers(t *testing.T) map[string]answer {
 	return out
 }
 
-func (s shop) answer(t *testing.T, d rates.Destination, path string) answer {
+func (s shop) answer(t *testing.T, d trade.Destination, path string) answer {
 	t.Helper()
 	builder := graph.NewBuilder(graph.Limits{})
 	root, p := builder.Root(), s.book.Products[0]
@@ -64,7 +64,7 @@ func (s shop) answer(t *testing.T, d rates.Destination, path string) answer {
 		Path: "products[0]", Price: root.Input("price", "price", unit, decimal.New(20317, -2)), Cost: root.Input("cost", "cost", unit, decimal.New(120, 0)),
 		Quantity: root.Input("quantity", "quantity", graph.Piece, decimal.New(1, 0)), Parcel: landed.NewParcel(root.In("parcel"), p.Parcel)}
 	f, err := landed.Build(root, landed.Context{Day: "2026-11-25", Dispatch: s.book.Country, Currency: s.book.Currency, Card: s.book.RateCards[0],
-		CardPath: "rate_cards[0]", Tables: rates.Tables{Reference: s.rules}, Carriers: s.book.Carriers, Destination: d, Path: path},
+		CardPath: "rate_cards[0]", Tables: trade.Tables{Reference: s.rules}, Carriers: s.book.Carriers, Destination: d, Path: path},
 		landed.Consignment{Key: "glow", Lines: []landed.Line{line}})
 	if err != nil {
 		return answer{"", true, err.Error()}

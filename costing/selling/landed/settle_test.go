@@ -5,6 +5,7 @@ import (
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 func euroToPound() []rates.Exchange {
@@ -16,20 +17,20 @@ func euroToPound() []rates.Exchange {
 
 // Prices go at the selling rate, declared values at the customs rate.
 func TestTwoExchangeRates(t *testing.T) {
-	b := setup{to: rates.Destination{Country: "GB", DeliveryCharge: num("25")}, currency: "EUR", exchange: euroToPound(), own: duty("GB", "0.02"), lines: lamp("200")}.build(t)
+	b := setup{to: trade.Destination{Country: "GB", DeliveryCharge: num("25")}, currency: "EUR", exchange: euroToPound(), own: duty("GB", "0.02"), lines: lamp("200")}.build(t)
 	b.want(b.at(""), "goods", "160.00", "delivery", "20.00", "declared-goods", "180.00", "customs-value", "202.50", "duty", "4.05",
 		"tax", "41.31", "at-place/total", "225.36", "at-place/kept", "160.00", "at-place/kept-book", "200.00")
 }
 
 // What the seller keeps is what the buyer pays less everything owed on.
 func TestSellerKeeps(t *testing.T) {
-	channel := &rates.Channel{ID: "market", Name: "market", PaymentShare: num("0.029"), PaymentFixed: num("0.3"), MarketShare: num("0.1"), FeeTaxCost: num("0.2")}
-	u := setup{to: rates.Destination{Country: "GB", DeliveryCharge: num("10")}, channel: channel, lines: []goods{{price: "100", quantity: "1", code: "9405.21", cost: "50"}}}
+	channel := &trade.Channel{ID: "market", Name: "market", PaymentShare: num("0.029"), PaymentFixed: num("0.3"), MarketShare: num("0.1"), FeeTaxCost: num("0.2")}
+	u := setup{to: trade.Destination{Country: "GB", DeliveryCharge: num("10")}, channel: channel, lines: []goods{{price: "100", quantity: "1", code: "9405.21", cost: "50"}}}
 	b := u.build(t)
 	// 132 × 0.129 + 0.3 = 17.328, and a fifth more
 	b.want(b.at(""), "at-place/price", "132.00", "at-place/fees", "20.79", "at-place/kept", "79.21", "at-place/profit", "29.21", "at-place/margin", "0.3688")
 	b.want(b.at("0"), "at-place/margin", "0") // no price, no margin, and no division by zero
-	u.channel = &rates.Channel{ID: "reseller", Name: "reseller", ResellerMargin: num("0.35")}
+	u.channel = &trade.Channel{ID: "reseller", Name: "reseller", ResellerMargin: num("0.35")}
 	b = u.build(t)
 	b.want(b.at(""), "at-place/reseller", "35.00", "at-place/kept", "65.00")
 	if b.figures.AtPlace.AfterReclaim != graph.None {
@@ -38,7 +39,7 @@ func TestSellerKeeps(t *testing.T) {
 }
 
 func TestBuyerWhoReclaims(t *testing.T) {
-	b := setup{to: rates.Destination{Country: "GB", Buyer: rates.Business, BuyerReclaims: true}, own: duty("GB", "0.02"), lines: lamp("1000")}.build(t)
+	b := setup{to: trade.Destination{Country: "GB", Buyer: trade.Business, BuyerReclaims: true}, own: duty("GB", "0.02"), lines: lamp("1000")}.build(t)
 	b.want(b.at(""), "at-place/total", "1224.00", "at-place/after-reclaim", "1020.00")
 	if !b.figures.Reclaims {
 		t.Error("the figures do not say that tax is reclaimed")
@@ -47,36 +48,36 @@ func TestBuyerWhoReclaims(t *testing.T) {
 
 // Within one customs territory there is tax and nothing else.
 func TestWithinOneTerritory(t *testing.T) {
-	home := setup{to: rates.Destination{Country: "PT"}, lines: lamp("100")}.build(t)
+	home := setup{to: trade.Destination{Country: "PT"}, lines: lamp("100")}.build(t)
 	home.want(home.at(""), "tax", "23.00", "at-place/total", "123.00", "duty-paid/total", "123.00", "duty-paid/tax", "23.00")
 	for name, id := range map[string]graph.ID{"customs value": home.figures.CustomsValue, "duty": home.figures.AtPlace.Duty, "clearance": home.figures.AtPlace.Clearance} {
 		if id != graph.None {
 			t.Errorf("at home there is a %s", name)
 		}
 	}
-	opted := setup{to: rates.Destination{Country: "DE", Registered: true}, lines: lamp("100")}.build(t)
+	opted := setup{to: trade.Destination{Country: "DE", Registered: true}, lines: lamp("100")}.build(t)
 	opted.want(opted.at(""), "tax", "19.00")
-	small := setup{to: rates.Destination{Country: "DE"}, lines: lamp("100")}.build(t)
+	small := setup{to: trade.Destination{Country: "DE"}, lines: lamp("100")}.build(t)
 	small.want(small.at(""), "tax-rate", "0.23")
 	small.want(small.at("10000.00"), "tax-rate", "0.23", "tax", "2300.00")
 	small.want(small.at("10000.01"), "tax-rate", "0.19", "duty-paid/tax", "1900.00")
-	firm := setup{to: rates.Destination{Country: "DE", Buyer: rates.Business}, lines: lamp("100")}.build(t)
+	firm := setup{to: trade.Destination{Country: "DE", Buyer: trade.Business}, lines: lamp("100")}.build(t)
 	firm.want(firm.at(""), "tax", "0.00", "at-place/total", "100.00")
 }
 
 // The duty-paid price goes up to the next price point, or is as entered.
 func TestDutyPaidPrice(t *testing.T) {
-	point := &rates.PricePoint{Step: *num("10"), Ending: num("9.90")}
+	point := &trade.PricePoint{Step: *num("10"), Ending: num("9.90")}
 	for name, c := range map[string]struct {
 		u    setup
 		want string
 	}{
-		"minor unit":           {setup{to: rates.Destination{Country: "GB"}}, "144.00"},
-		"point of the place":   {setup{to: rates.Destination{Country: "GB", PricePoint: point}}, "149.90"},
-		"point of the channel": {setup{to: rates.Destination{Country: "GB"}, channel: &rates.Channel{ID: "c", Name: "c", PricePoint: point}}, "149.90"},
-		"entered":              {setup{to: rates.Destination{Country: "GB", Delivered: []rates.DeliveredPrice{{Product: "a", Price: *num("155")}}}}, "155.00"},
-		"channel, other money": {setup{to: rates.Destination{Country: "GB"}, currency: "EUR", exchange: euroToPound(), channel: &rates.Channel{ID: "c", Name: "c", PricePoint: point}}, "115.20"},
-		"exactly at a point":   {setup{to: rates.Destination{Country: "GB", PricePoint: &rates.PricePoint{Step: *num("12")}}}, "144.00"},
+		"minor unit":           {setup{to: trade.Destination{Country: "GB"}}, "144.00"},
+		"point of the place":   {setup{to: trade.Destination{Country: "GB", PricePoint: point}}, "149.90"},
+		"point of the channel": {setup{to: trade.Destination{Country: "GB"}, channel: &trade.Channel{ID: "c", Name: "c", PricePoint: point}}, "149.90"},
+		"entered":              {setup{to: trade.Destination{Country: "GB", Delivered: []trade.DeliveredPrice{{Product: "a", Price: *num("155")}}}}, "155.00"},
+		"channel, other money": {setup{to: trade.Destination{Country: "GB"}, currency: "EUR", exchange: euroToPound(), channel: &trade.Channel{ID: "c", Name: "c", PricePoint: point}}, "115.20"},
+		"exactly at a point":   {setup{to: trade.Destination{Country: "GB", PricePoint: &trade.PricePoint{Step: *num("12")}}}, "144.00"},
 	} {
 		c.u.lines = lamp("120")
 		b := c.u.build(t)
@@ -90,7 +91,7 @@ func TestDutyPaidPrice(t *testing.T) {
 // Duty charged on at checkout is taxed and owed on; without registration it is
 // due at the door.
 func TestFlatDutyBothWays(t *testing.T) {
-	u := setup{dispatch: "GB", to: rates.Destination{Country: "DE", Registered: true}, lines: lamp("100")}
+	u := setup{dispatch: "GB", to: trade.Destination{Country: "DE", Registered: true}, lines: lamp("100")}
 	b := u.build(t)
 	b.want(b.at(""), "duty", "3.00", "tax", "19.57", "at-place/price", "122.57", "due-at-door", "0.00", "at-place/kept", "100.00")
 	u.to.Registered = false
@@ -100,8 +101,8 @@ func TestFlatDutyBothWays(t *testing.T) {
 
 // Free delivery is in the price already and is not declared a second time.
 func TestFreeDeliveryIsNotCountedTwice(t *testing.T) {
-	u := setup{to: rates.Destination{Country: "GB", Carrier: "post", DeliveryCharge: num("0")}, own: duty("GB", "0.02"), exchange: nil,
-		carriers: []rates.Carrier{simpleCarrier("GB")}, lines: []goods{{price: "200", quantity: "1", code: "9405.21", parcel: parcel("1000")}}}
+	u := setup{to: trade.Destination{Country: "GB", Carrier: "post", DeliveryCharge: num("0")}, own: duty("GB", "0.02"), exchange: nil,
+		carriers: []trade.Carrier{simpleCarrier("GB")}, lines: []goods{{price: "200", quantity: "1", code: "9405.21", parcel: parcel("1000")}}}
 	u.carriers[0].Currency = "GBP"
 	b := u.build(t)
 	b.want(b.at(""), "freight", "9.00", "delivery", "0.00", "customs-value", "200.00", "at-place/total", "244.80", "at-place/kept", "191.00")
@@ -110,14 +111,14 @@ func TestFreeDeliveryIsNotCountedTwice(t *testing.T) {
 // Tax rounded in one and line by line differ where halves pile up.
 func TestSellerTaxRounding(t *testing.T) {
 	three := []goods{{price: "10.02", quantity: "1", code: "9405.21"}, {price: "10.02", quantity: "1", code: "9405.21"}, {price: "10.02", quantity: "1", code: "9405.21"}}
-	u := setup{to: rates.Destination{Country: "GB"}, lines: three, own: rates.Rules{}}
+	u := setup{to: trade.Destination{Country: "GB"}, lines: three, own: trade.Rules{}}
 	b := u.build(t)
 	b.want(b.at(""), "tax", "6.00") // 3 × 2.004
 	row, _ := u.context(t).Tables.ImportRuleFor("PT", u.to, "2026-08-03")
 	rule := row.Value
-	rule.Regimes = append([]rates.Regime(nil), rule.Regimes...)
+	rule.Regimes = append([]trade.Regime(nil), rule.Regimes...)
 	rule.Regimes[0].TaxInOne = true
-	u.own.ImportRules = []rates.ImportRule{rule}
+	u.own.ImportRules = []trade.ImportRule{rule}
 	b = u.build(t)
 	b.want(b.at(""), "tax", "6.01") // 6.012
 }
@@ -125,16 +126,16 @@ func TestSellerTaxRounding(t *testing.T) {
 // A preference claimed with origin takes the duty away.
 func TestPreferenceClaimed(t *testing.T) {
 	own := duty("GB", "0.02")
-	own.Tariff = append(own.Tariff, rates.TariffRow{Codes: []string{"9405"}, Territory: "GB", Preference: "trade agreement", Duty: rates.Duty{Share: num("0")}})
+	own.Tariff = append(own.Tariff, trade.TariffRow{Codes: []string{"9405"}, Territory: "GB", Preference: "trade agreement", Duty: trade.Duty{Share: num("0")}})
 	for claim, want := range map[string]string{"": "20.00", "trade agreement": "0.00"} {
-		b := setup{to: rates.Destination{Country: "GB", Preference: claim}, own: own, lines: lamp("1000")}.build(t)
+		b := setup{to: trade.Destination{Country: "GB", Preference: claim}, own: own, lines: lamp("1000")}.build(t)
 		b.want(b.at(""), "duty", want)
 	}
 }
 
 // The processing fee of a duty-paid sale falls on the goods without freight.
 func TestChargesOfADutyPaidSale(t *testing.T) {
-	to := rates.Destination{Country: "US", DeliveryCharge: num("500"), Delivered: []rates.DeliveredPrice{{Product: "a", Price: *num("10500")}}}
+	to := trade.Destination{Country: "US", DeliveryCharge: num("500"), Delivered: []trade.DeliveredPrice{{Product: "a", Price: *num("10500")}}}
 	b := setup{to: to, lines: []goods{{price: "10000", quantity: "1", code: "9405.99"}}, own: duty("US", "0")}.build(t)
 	b.want(b.at(""), "duty-paid/regime/entry/implied-value", "10000.00", "charges", "34.64", "duty-paid/charges", "34.64", "duty-paid/kept", "9965.36")
 }

@@ -13,21 +13,22 @@ import (
 	"kerfbook/costing/selling/channel"
 	"kerfbook/costing/selling/exchange"
 	"kerfbook/costing/selling/landed"
+	"kerfbook/costing/trade"
 )
 
 // setup is a consignment under test. What is left out is Porto, a day in August
 // 2026, and prices in the currency of the destination.
 type setup struct {
 	dispatch bom.Country
-	currency rates.Currency
+	currency money.Code
 	day      bom.Date
-	to       rates.Destination
+	to       trade.Destination
 	lines    []goods
-	own      rates.Rules
-	carriers []rates.Carrier
-	channel  *rates.Channel
+	own      trade.Rules
+	carriers []trade.Carrier
+	channel  *trade.Channel
 	exchange []rates.Exchange
-	basket   *rates.Basket
+	basket   *trade.Basket
 }
 
 type goods struct {
@@ -48,7 +49,7 @@ func num(text string) *bom.Number {
 
 func (u setup) context(t *testing.T) landed.Context {
 	t.Helper()
-	reference, err := rates.Reference()
+	reference, err := trade.Reference()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -58,7 +59,7 @@ func (u setup) context(t *testing.T) landed.Context {
 	if u.day == "" {
 		u.day = "2026-08-03"
 	}
-	tables := rates.Tables{Own: u.own, Reference: reference}
+	tables := trade.Tables{Own: u.own, Reference: reference}
 	if u.currency == "" {
 		row, _ := tables.CurrencyOf(u.to.Country, u.day)
 		u.currency = row.Value.Currency
@@ -167,6 +168,6 @@ func lamp(price string) []goods {
 
 // duty is an own row with a rate by value, so that examples do not lean on
 // reference rows.
-func duty(territory, rate string) rates.Rules {
-	return rates.Rules{Tariff: []rates.TariffRow{{Codes: []string{"9405"}, Territory: territory, Duty: rates.Duty{Share: num(rate)}, Cite: "example"}}}
+func duty(territory, rate string) trade.Rules {
+	return trade.Rules{Tariff: []trade.TariffRow{{Codes: []string{"9405"}, Territory: territory, Duty: trade.Duty{Share: num(rate)}, Cite: "example"}}}
 }

@@ -5,11 +5,12 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
+	"kerfbook/costing/trade"
 )
 
 // taxScope is where the figures of a tax row stand.
-func (w *work) taxScope(r rates.Row[rates.TaxRow]) graph.Scope {
+func (w *work) taxScope(r reference.Row[trade.TaxRow]) graph.Scope {
 	v := r.Value
 	place := string(v.Country)
 	if v.Region != "" {
@@ -23,7 +24,7 @@ func (w *work) taxScope(r rates.Row[rates.TaxRow]) graph.Scope {
 }
 
 // taxRate is the rate of a row on its own base.
-func (w *work) taxRate(r rates.Row[rates.TaxRow]) graph.ID {
+func (w *work) taxRate(r reference.Row[trade.TaxRow]) graph.ID {
 	s, v := w.taxScope(r), r.Value
 	rate := s.Shared("rate", "rate of "+v.Name, graph.Plain, v.Rate, "rate")
 	if v.Per != nil {
@@ -47,7 +48,7 @@ func (w *work) taxRate(r rates.Row[rates.TaxRow]) graph.ID {
 
 // effectiveRates are the rates of taxes on the net amount, those on or of other
 // taxes included. (L7)
-func (w *work) effectiveRates(rows []rates.Row[rates.TaxRow]) []graph.ID {
+func (w *work) effectiveRates(rows []reference.Row[trade.TaxRow]) []graph.ID {
 	out := make([]graph.ID, len(rows))
 	for i, r := range rows {
 		v, rate := r.Value, w.taxRate(r)
@@ -69,15 +70,15 @@ func (w *work) effectiveRates(rows []rates.Row[rates.TaxRow]) []graph.ID {
 	return out
 }
 
-func taxIndex(rows []rates.Row[rates.TaxRow], id bom.ID) int {
+func taxIndex(rows []reference.Row[trade.TaxRow], id bom.ID) int {
 	if id == "" {
 		return -1
 	}
-	return slices.IndexFunc(rows, func(r rates.Row[rates.TaxRow]) bool { return r.Value.ID == id })
+	return slices.IndexFunc(rows, func(r reference.Row[trade.TaxRow]) bool { return r.Value.ID == id })
 }
 
 // contained picks the figures of the taxes named.
-func contained(rows []rates.Row[rates.TaxRow], ids []bom.ID, figures []graph.ID) []graph.ID {
+func contained(rows []reference.Row[trade.TaxRow], ids []bom.ID, figures []graph.ID) []graph.ID {
 	var out []graph.ID
 	for _, id := range ids {
 		if i := taxIndex(rows, id); i >= 0 {
@@ -89,7 +90,7 @@ func contained(rows []rates.Row[rates.TaxRow], ids []bom.ID, figures []graph.ID)
 
 // combinedRate is the rate of all taxes together on the net amount; None without
 // any.
-func (w *work) combinedRate(name string, rows []rates.Row[rates.TaxRow]) graph.ID {
+func (w *work) combinedRate(name string, rows []reference.Row[trade.TaxRow]) graph.ID {
 	if len(rows) == 0 {
 		return graph.None
 	}
@@ -116,13 +117,13 @@ func (w *work) borderTax(s graph.Scope, base graph.ID) graph.ID {
 }
 
 // oneBorderTax is one tax on a base.
-func (w *work) oneBorderTax(s graph.Scope, r rates.Row[rates.TaxRow], base graph.ID) graph.ID {
+func (w *work) oneBorderTax(s graph.Scope, r reference.Row[trade.TaxRow], base graph.ID) graph.ID {
 	name := "tax-" + string(r.Value.ID)
 	return w.levied(s, r, s.Multiply(name+"-unrounded", r.Value.Name+" before rounding", base, w.taxRate(r)), r.Value.Rounding)
 }
 
 // levied rounds one tax and drops it where it is too small to be levied.
-func (w *work) levied(s graph.Scope, r rates.Row[rates.TaxRow], exact graph.ID, steps []rates.Rounding) graph.ID {
+func (w *work) levied(s graph.Scope, r reference.Row[trade.TaxRow], exact graph.ID, steps []trade.Rounding) graph.ID {
 	v := r.Value
 	name := "tax-" + string(v.ID)
 	rounded, levied := name, name
@@ -144,7 +145,7 @@ func (w *work) levied(s graph.Scope, r rates.Row[rates.TaxRow], exact graph.ID, 
 
 // sellerTax is the tax a seller collects on goods, delivery and any duty charged
 // on: rounded line by line, or once. (L7)
-func (w *work) sellerTax(s graph.Scope, rows []rates.Row[rates.TaxRow], g goods, d delivery, duty graph.ID, inOne bool) graph.ID {
+func (w *work) sellerTax(s graph.Scope, rows []reference.Row[trade.TaxRow], g goods, d delivery, duty graph.ID, inOne bool) graph.ID {
 	s = s.By("L7")
 	var parts []graph.ID
 	for i, rate := range w.effectiveRates(rows) {

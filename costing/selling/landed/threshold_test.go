@@ -8,24 +8,25 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // Each limit is tried at the limit and one minor unit above or below.
 func TestRegimeAtTheEdgeOfAThreshold(t *testing.T) {
-	registered := func(c rates.Destination) rates.Destination { c.Registered = true; return c }
+	registered := func(c trade.Destination) trade.Destination { c.Registered = true; return c }
 	for _, c := range []struct {
 		name          string
 		setup         setup
 		inside, first string // the highest price within, the lowest beyond
 	}{
-		{"GB, closed", setup{to: rates.Destination{Country: "GB"}}, "135.00", "135.01"},
-		{"EU, closed", setup{dispatch: "GB", to: rates.Destination{Country: "DE"}}, "150.00", "150.01"},
-		{"EU, registered", setup{dispatch: "GB", to: registered(rates.Destination{Country: "IE"})}, "150.00", "150.01"},
-		{"NO, open", setup{to: registered(rates.Destination{Country: "NO"})}, "2999.99", "3000.00"},
-		{"CA, closed", setup{to: rates.Destination{Country: "CA"}}, "20.00", "20.01"},
-		{"JP, closed", setup{to: rates.Destination{Country: "JP"}}, "10000", "10001"},
-		{"AU, closed", setup{to: rates.Destination{Country: "AU"}}, "1000.00", "1000.01"},
-		{"NZ, registered", setup{to: registered(rates.Destination{Country: "NZ"})}, "1000.00", "1000.01"},
+		{"GB, closed", setup{to: trade.Destination{Country: "GB"}}, "135.00", "135.01"},
+		{"EU, closed", setup{dispatch: "GB", to: trade.Destination{Country: "DE"}}, "150.00", "150.01"},
+		{"EU, registered", setup{dispatch: "GB", to: registered(trade.Destination{Country: "IE"})}, "150.00", "150.01"},
+		{"NO, open", setup{to: registered(trade.Destination{Country: "NO"})}, "2999.99", "3000.00"},
+		{"CA, closed", setup{to: trade.Destination{Country: "CA"}}, "20.00", "20.01"},
+		{"JP, closed", setup{to: trade.Destination{Country: "JP"}}, "10000", "10001"},
+		{"AU, closed", setup{to: trade.Destination{Country: "AU"}}, "1000.00", "1000.01"},
+		{"NZ, registered", setup{to: registered(trade.Destination{Country: "NZ"})}, "1000.00", "1000.01"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			c.setup.lines = lamp("50")
@@ -38,7 +39,7 @@ func TestRegimeAtTheEdgeOfAThreshold(t *testing.T) {
 
 // A price is compared as it is declared, rounded to the minor unit.
 func TestThresholdComparesRoundedAmounts(t *testing.T) {
-	b := setup{to: rates.Destination{Country: "GB"}, currency: "EUR", lines: lamp("100"), exchange: []rates.Exchange{
+	b := setup{to: trade.Destination{Country: "GB"}, currency: "EUR", lines: lamp("100"), exchange: []rates.Exchange{
 		{From: "EUR", To: "GBP", Kind: rates.ForSelling, Rate: *num("0.9")},
 		{From: "EUR", To: "GBP", Kind: rates.ForCustoms, Rate: *num("0.86")},
 	}}.build(t)
@@ -49,7 +50,7 @@ func TestThresholdComparesRoundedAmounts(t *testing.T) {
 // One item over a limit per item puts the whole consignment outside; many items
 // below it stay inside.
 func TestThresholdPerItem(t *testing.T) {
-	to := rates.Destination{Country: "NO", Registered: true}
+	to := trade.Destination{Country: "NO", Registered: true}
 	many := setup{to: to, lines: []goods{{price: "2500", quantity: "4", code: "9405.21"}}}.build(t)
 	many.want(many.at(""), "regime", "1", "intrinsic-value", "10000")
 	one := setup{to: to, lines: []goods{{price: "100", quantity: "1", code: "9405.21"}, {price: "3000", quantity: "1", code: "9405.29"}}}.build(t)
@@ -59,8 +60,8 @@ func TestThresholdPerItem(t *testing.T) {
 // The duty-paid price has its own regime: the one whose value, read out of the
 // price, keeps within its own threshold.
 func TestDutyPaidTakesTheConsistentRegime(t *testing.T) {
-	price := func(text string) rates.Destination {
-		return rates.Destination{Country: "GB", Delivered: []rates.DeliveredPrice{{Product: "a", Price: *num(text)}}}
+	price := func(text string) trade.Destination {
+		return trade.Destination{Country: "GB", Delivered: []trade.DeliveredPrice{{Product: "a", Price: *num(text)}}}
 	}
 	for _, c := range []struct{ price, regime, tax, duty string }{
 		{"162.00", "1", "27.00", "0.00"}, // 135 without tax
@@ -75,7 +76,7 @@ func TestDutyPaidTakesTheConsistentRegime(t *testing.T) {
 
 // A limit in another currency is converted at the customs rate.
 func TestLimitInAnotherCurrency(t *testing.T) {
-	b := setup{dispatch: "GB", to: rates.Destination{Country: "PL"}, lines: lamp("100"), exchange: []rates.Exchange{
+	b := setup{dispatch: "GB", to: trade.Destination{Country: "PL"}, lines: lamp("100"), exchange: []rates.Exchange{
 		{From: "EUR", To: "PLN", Kind: rates.ForCustoms, Rate: *num("4.2567")}}}.build(t)
 	b.want(b.at("638.50"), "regime", "1", "duty", "12.77") // limit 638.505, duty 12.7701
 	b.want(b.at("638.51"), "regime", "2")
@@ -94,8 +95,8 @@ func TestSchemesForConsumers(t *testing.T) {
 		{"EU before July 2026", "GB", "DE", "2026-06-30", "100", "seller 19.00", "door 19.00"},
 		{"EU since", "GB", "DE", "2026-07-01", "100", "seller 19.57", "door 19.51"}, // 3 of flat duty, or 2.7 % of 100
 	} {
-		for buyer, want := range map[rates.BuyerKind]string{rates.Consumer: c.consumer, rates.Business: c.business} {
-			to := rates.Destination{Country: bom.Country(c.country), Buyer: buyer, Registered: true}
+		for buyer, want := range map[trade.BuyerKind]string{trade.Consumer: c.consumer, trade.Business: c.business} {
+			to := trade.Destination{Country: bom.Country(c.country), Buyer: buyer, Registered: true}
 			b := setup{dispatch: bom.Country(c.dispatch), day: bom.Date(c.day), to: to, lines: lamp(c.price)}.build(t)
 			v := b.at("")
 			who := "door "
@@ -113,12 +114,12 @@ func TestSchemesForConsumers(t *testing.T) {
 // on.
 func TestProvincialTaxFallsOnConsumers(t *testing.T) {
 	for place, want := range map[string][2]string{"ON": {"13.91", "5.35"}, "QC": {"16.02", "5.35"}, "BC": {"12.84", "5.35"}, "AB": {"5.35", "5.35"}} {
-		for i, buyer := range []rates.BuyerKind{rates.Consumer, rates.Business} {
-			b := setup{to: rates.Destination{Country: "CA", Region: place, Buyer: buyer}, own: duty("CA", "0.07"), lines: lamp("100")}.build(t)
+		for i, buyer := range []trade.BuyerKind{trade.Consumer, trade.Business} {
+			b := setup{to: trade.Destination{Country: "CA", Region: place, Buyer: buyer}, own: duty("CA", "0.07"), lines: lamp("100")}.build(t)
 			b.want(b.at(""), "tax", want[i])
 		}
 	}
-	b := setup{to: rates.Destination{Country: "CA"}, lines: lamp("100")}.build(t)
+	b := setup{to: trade.Destination{Country: "CA"}, lines: lamp("100")}.build(t)
 	if f := b.graph.Findings(); len(f) == 0 || f[0].Severity != graph.Warning || !strings.Contains(f[0].Message, "write the region, one of AB, BC, MB") {
 		t.Errorf("no province is entered, and the findings are %v", f)
 	}
@@ -133,7 +134,7 @@ func TestSmallItemsInALargeParcel(t *testing.T) {
 		// 15 % of 1,500 at checkout; at the border 75, 15 % of it, and two charges
 		{"NZ", "2026-03-31", "225.00", "75.00", "118.05", "193.05", "1918.05"},
 	} {
-		u := setup{day: bom.Date(c.day), to: rates.Destination{Country: bom.Country(c.country), Registered: true}, own: duty(c.country, "0.05"),
+		u := setup{day: bom.Date(c.day), to: trade.Destination{Country: bom.Country(c.country), Registered: true}, own: duty(c.country, "0.05"),
 			lines: []goods{{price: "500", quantity: "3", code: "9405.21"}}}
 		b := u.build(t)
 		v := b.at("")

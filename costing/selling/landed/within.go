@@ -3,6 +3,7 @@ package landed
 import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // settleWithin writes both ways of selling within one customs territory, where
@@ -27,7 +28,7 @@ func (w *work) settleWithin(f *Figures, g goods, d delivery) {
 // withinTax is the tax the seller collects and its combined rate on the net
 // amount.
 func (w *work) withinTax(g goods, d delivery) (tax, rate graph.ID) {
-	if w.distance != nil && w.distance.Value.Tax == rates.NoTax {
+	if w.distance != nil && w.distance.Value.Tax == trade.NoTax {
 		w.from(w.distance.Provenance)
 		return w.s.By("L7").Add("tax", "no tax: the buyer accounts for it", w.s.Zero(w.money)), graph.None
 	}

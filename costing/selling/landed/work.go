@@ -6,8 +6,11 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
 	"kerfbook/costing/selling/exchange"
+	"kerfbook/costing/trade"
 )
 
 // work writes the figures of one consignment.
@@ -35,7 +38,7 @@ func newWork(root graph.Scope, p *plan) *work {
 
 // from gives the source of a row. A row that was not verified blocks a quote of
 // whatever rests on it.
-func (w *work) from(p rates.Provenance) graph.Source {
+func (w *work) from(p reference.Provenance) graph.Source {
 	if p.Unverified && !w.flagged[p.Where] {
 		w.flagged[p.Where] = true
 		remedy := "a confirmed row of your own under rules replaces it"
@@ -60,14 +63,14 @@ func optional(s graph.Scope, name, label string, unit graph.Unit, n *bom.Number,
 }
 
 // rate is the exchange rate between two currencies, None where they are one.
-func (w *work) rate(from, to rates.Currency, kind rates.ExchangeKind) graph.ID {
+func (w *work) rate(from, to money.Code, kind rates.ExchangeKind) graph.ID {
 	id, _ := exchange.Rate(w.root, w.ctx.Card, w.ctx.CardPath, from, to, kind)
 	return id
 }
 
 // convert gives an amount in another currency; the amount itself where there is
 // only one.
-func (w *work) convert(s graph.Scope, name, label string, amount graph.ID, from, to rates.Currency, kind rates.ExchangeKind) graph.ID {
+func (w *work) convert(s graph.Scope, name, label string, amount graph.ID, from, to money.Code, kind rates.ExchangeKind) graph.ID {
 	if amount == graph.None {
 		return graph.None
 	}
@@ -80,7 +83,7 @@ func (w *work) convert(s graph.Scope, name, label string, amount graph.ID, from,
 
 // ruleAmount writes an amount of the import rule, whose currency may differ from
 // the destination's.
-func (w *work) ruleAmount(s graph.Scope, name, label string, n bom.Number, currency rates.Currency, path string) graph.ID {
+func (w *work) ruleAmount(s graph.Scope, name, label string, n bom.Number, currency money.Code, path string) graph.ID {
 	if currency == "" {
 		currency = w.to
 	}
@@ -103,7 +106,7 @@ func (w *work) round(s graph.Scope, name, label string, amount graph.ID) graph.I
 // ladder takes an amount through the steps of a rounding rule; every step but
 // the last has a key of its own. Without steps, an amount goes to the minor unit
 // if it must be rounded, and stays as it is otherwise.
-func (w *work) ladder(s graph.Scope, name, label string, amount graph.ID, steps []rates.Rounding) graph.ID {
+func (w *work) ladder(s graph.Scope, name, label string, amount graph.ID, steps []trade.Rounding) graph.ID {
 	for i, st := range steps {
 		key := name
 		if i < len(steps)-1 {
@@ -115,13 +118,13 @@ func (w *work) ladder(s graph.Scope, name, label string, amount graph.ID, steps 
 	return amount
 }
 
-func roundBy(s graph.Scope, name, label string, x, step graph.ID, mode rates.RoundingMode) graph.ID {
+func roundBy(s graph.Scope, name, label string, x, step graph.ID, mode trade.RoundingMode) graph.ID {
 	switch mode {
-	case rates.Down:
+	case trade.Down:
 		return s.Floor(name, label, x, step)
-	case rates.Up:
+	case trade.Up:
 		return s.Ceiling(name, label, x, step)
-	case rates.HalfEven:
+	case trade.HalfEven:
 		return s.RoundEven(name, label, x, step)
 	default:
 		return s.Round(name, label, x, step)

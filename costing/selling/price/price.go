@@ -2,8 +2,8 @@ package price
 
 import (
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/channel"
+	"kerfbook/costing/trade"
 )
 
 // Figures are the prices of one unit and what they earn, in money/piece unless
@@ -31,7 +31,7 @@ type Figures struct {
 }
 
 // Build writes the prices of one unit whose full cost is given.
-func Build(s graph.Scope, def rates.Price, c channel.Channel, full graph.ID) Figures {
+func Build(s graph.Scope, def trade.Price, c channel.Channel, full graph.ID) Figures {
 	b := builder{s: s, def: def, c: c}
 	b.cost = s.By("P1").Total("cost-and-allowances", "full cost and allowances", full, c.Returns, c.Warranty, c.Carriage)
 	const none = graph.None
@@ -46,7 +46,7 @@ func Build(s graph.Scope, def rates.Price, c channel.Channel, full graph.ID) Fig
 
 type builder struct {
 	s    graph.Scope
-	def  rates.Price
+	def  trade.Price
 	c    channel.Channel
 	cost graph.ID
 	f    Figures

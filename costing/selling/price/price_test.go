@@ -13,7 +13,7 @@ import (
 	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // draw makes random channels that leave something of the price.
@@ -27,25 +27,25 @@ func (d draw) maybe(limit int64, places int32) *bom.Number {
 	return &n
 }
 
-func (d draw) channel() rates.Channel {
-	c := rates.Channel{ID: "c", CashDiscount: d.maybe(5, 2), Commission: d.maybe(15, 2), CustomerDiscount: d.maybe(40, 2),
+func (d draw) channel() trade.Channel {
+	c := trade.Channel{ID: "c", CashDiscount: d.maybe(5, 2), Commission: d.maybe(15, 2), CustomerDiscount: d.maybe(40, 2),
 		ResellerMargin: d.maybe(50, 2), PaymentShare: d.maybe(40, 3), PaymentFixed: d.maybe(60, 2), MarketShare: d.maybe(18, 2),
 		FeeTaxCost: d.maybe(25, 2), Returns: d.maybe(400, 2), Warranty: d.maybe(300, 2), Carriage: d.maybe(900, 2), Tax: d.maybe(27, 2)}
 	if d.IntN(3) > 0 {
 		steps := []string{"10", "5", "1", "0.5", "0.05", "20"}
 		endings := []string{"9.90", "4.95", "0.99", "0", "", "19"}
-		c.PricePoint = &rates.PricePoint{Step: *fractiontest.Num(steps[d.IntN(len(steps))]), Ending: fractiontest.Num(endings[d.IntN(len(endings))])}
+		c.PricePoint = &trade.PricePoint{Step: *fractiontest.Num(steps[d.IntN(len(steps))]), Ending: fractiontest.Num(endings[d.IntN(len(endings))])}
 	}
 	return c
 }
 
 // wanted is a margin or a markup, with the net price it asks for.
-func (d draw) wanted(cost *big.Rat) (rates.Price, *big.Rat) {
+func (d draw) wanted(cost *big.Rat) (trade.Price, *big.Rat) {
 	n := bom.Exactly(decimal.New(d.Int64N(70), -2))
 	if d.IntN(2) == 0 {
-		return rates.Price{Markup: &n}, fractiontest.Plus(cost, fractiontest.Times(cost, n.Likely.Rat()))
+		return trade.Price{Markup: &n}, fractiontest.Plus(cost, fractiontest.Times(cost, n.Likely.Rat()))
 	}
-	return rates.Price{Margin: &n}, fractiontest.Over(cost, fractiontest.Minus(fractiontest.Rat("1"), n.Likely.Rat()))
+	return trade.Price{Margin: &n}, fractiontest.Over(cost, fractiontest.Minus(fractiontest.Rat("1"), n.Likely.Rat()))
 }
 
 // TestForwardAndBackward: at the price before it is made a price point, what
@@ -101,7 +101,7 @@ func (o *offer) wantedGross(v *exact.Values) *big.Rat { return o.rat(v, o.grossI
 
 // smallestPoint steps down from above and back up to the first price that is
 // not below the one wanted; prices are told apart to the ninth place of a step.
-func smallestPoint(c rates.Channel, wanted *big.Rat) *big.Rat {
+func smallestPoint(c trade.Channel, wanted *big.Rat) *big.Rat {
 	step, at := fractiontest.Rat("0.01"), new(big.Rat)
 	if pt := c.PricePoint; pt != nil {
 		step, at = pt.Step.Likely.Rat(), fractiontest.Typed(pt.Ending)
@@ -134,7 +134,7 @@ func TestMarginIsReached(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(200) {
 		d := draw{rand.New(rand.NewPCG(seed, 4))}
-		o := build(t, d.channel(), rates.Price{Margin: fractiontest.Num("0.36")})
+		o := build(t, d.channel(), trade.Price{Margin: fractiontest.Num("0.36")})
 		for _, full := range []string{"0.5", "12.345", "86.21", "140"} {
 			got := o.rat(o.at(full, nil), o.f.Margin)
 			if got.Cmp(fractiontest.Rat("0.359999999")) < 0 {
@@ -147,9 +147,9 @@ func TestMarginIsReached(t *testing.T) {
 // TestDirectSale by hand: the shop's own channel at home.
 func TestDirectSale(t *testing.T) {
 	t.Parallel()
-	c := rates.Channel{PaymentShare: fractiontest.Num("0.019"), PaymentFixed: fractiontest.Num("0.30"), Returns: fractiontest.Num("2.10"), Warranty: fractiontest.Num("1.40"),
-		Tax: fractiontest.Num("0.23"), PricePoint: &rates.PricePoint{Step: *fractiontest.Num("10"), Ending: fractiontest.Num("9.90")}}
-	o := build(t, c, rates.Price{Margin: fractiontest.Num("0.36")})
+	c := trade.Channel{PaymentShare: fractiontest.Num("0.019"), PaymentFixed: fractiontest.Num("0.30"), Returns: fractiontest.Num("2.10"), Warranty: fractiontest.Num("1.40"),
+		Tax: fractiontest.Num("0.23"), PricePoint: &trade.PricePoint{Step: *fractiontest.Num("10"), Ending: fractiontest.Num("9.90")}}
+	o := build(t, c, trade.Price{Margin: fractiontest.Num("0.36")})
 	v := o.at("76.5", nil)
 	o.want(v, "net price wanted", o.f.TargetNet, fractiontest.Rat("125")) // 80 ÷ 0.64
 	// (125 + 0.30) ÷ (1/1.23 − 0.019) = 157.80…
@@ -165,8 +165,8 @@ func TestDirectSale(t *testing.T) {
 // less 5 % and 2 %.
 func TestReseller(t *testing.T) {
 	t.Parallel()
-	c := rates.Channel{CashDiscount: fractiontest.Num("0.02"), CustomerDiscount: fractiontest.Num("0.05"), ResellerMargin: fractiontest.Num("0.38"), Tax: fractiontest.Num("0.23")}
-	o := build(t, c, rates.Price{Markup: fractiontest.Num("0.25")})
+	c := trade.Channel{CashDiscount: fractiontest.Num("0.02"), CustomerDiscount: fractiontest.Num("0.05"), ResellerMargin: fractiontest.Num("0.38"), Tax: fractiontest.Num("0.23")}
+	o := build(t, c, trade.Price{Markup: fractiontest.Num("0.25")})
 	v := o.at("80", nil)
 	list := fractiontest.Over(fractiontest.Rat("100"), fractiontest.Rat("0.931"))
 	o.want(v, "list price", o.f.List, list)
@@ -179,8 +179,8 @@ func TestReseller(t *testing.T) {
 // on the fixed fee.
 func TestFeeTax(t *testing.T) {
 	t.Parallel()
-	c := rates.Channel{PaymentShare: fractiontest.Num("0.02"), MarketShare: fractiontest.Num("0.08"), PaymentFixed: fractiontest.Num("0.50"), FeeTaxCost: fractiontest.Num("0.2")}
-	o := build(t, c, rates.Price{Margin: fractiontest.Num("0")})
+	c := trade.Channel{PaymentShare: fractiontest.Num("0.02"), MarketShare: fractiontest.Num("0.08"), PaymentFixed: fractiontest.Num("0.50"), FeeTaxCost: fractiontest.Num("0.2")}
+	o := build(t, c, trade.Price{Margin: fractiontest.Num("0")})
 	v := o.at("87.4", nil)
 	o.want(v, "price asked", o.f.Shelf, fractiontest.Rat("100")) // (87.4 + 0.6) ÷ (1 − 0.12)
 	o.want(v, "proceeds", o.f.Proceeds, fractiontest.Rat("87.4"))
@@ -202,11 +202,11 @@ func TestPricePoints(t *testing.T) {
 		{"", "", "3.331", "3.34"},
 		{"", "", "3.33", "3.33"},
 	} {
-		channel := rates.Channel{}
+		channel := trade.Channel{}
 		if c.step != "" {
-			channel.PricePoint = &rates.PricePoint{Step: *fractiontest.Num(c.step), Ending: fractiontest.Num(c.ending)}
+			channel.PricePoint = &trade.PricePoint{Step: *fractiontest.Num(c.step), Ending: fractiontest.Num(c.ending)}
 		}
-		o := build(t, channel, rates.Price{Margin: fractiontest.Num("0")})
+		o := build(t, channel, trade.Price{Margin: fractiontest.Num("0")})
 		o.want(o.at(c.full, nil), fmt.Sprintf("price of %s by %s + %s", c.full, c.step, c.ending), o.f.Shelf, fractiontest.Rat(c.price))
 	}
 }
@@ -215,8 +215,8 @@ func TestPricePoints(t *testing.T) {
 // pushed to the next.
 func TestExactThird(t *testing.T) {
 	t.Parallel()
-	c := rates.Channel{PricePoint: &rates.PricePoint{Step: *fractiontest.Num("10"), Ending: fractiontest.Num("9.90")}}
-	o := build(t, c, rates.Price{Margin: fractiontest.Num("0.3")})
+	c := trade.Channel{PricePoint: &trade.PricePoint{Step: *fractiontest.Num("10"), Ending: fractiontest.Num("9.90")}}
+	o := build(t, c, trade.Price{Margin: fractiontest.Num("0.3")})
 	for k := int64(0); k < 400; k++ { // full = 0.7 × (10k + 9.90)
 		point := decimal.New(1000*k+990, -2)
 		full := point.Mul(fractiontest.Dec("0.7"))
@@ -228,7 +228,7 @@ func TestExactThird(t *testing.T) {
 // reaches the target. The check says so, and no price is shown.
 func TestNothingLeft(t *testing.T) {
 	t.Parallel()
-	for name, c := range map[string]rates.Channel{
+	for name, c := range map[string]trade.Channel{
 		"fees":             {PaymentShare: fractiontest.Num("0.4"), MarketShare: fractiontest.Num("0.7")},
 		"fees exactly":     {PaymentShare: fractiontest.Num("0.3"), MarketShare: fractiontest.Num("0.7")},
 		"tax and fees":     {Tax: fractiontest.Num("0.25"), MarketShare: fractiontest.Num("0.8")},
@@ -236,7 +236,7 @@ func TestNothingLeft(t *testing.T) {
 		"discounts":        {CashDiscount: fractiontest.Num("0.3"), Commission: fractiontest.Num("0.9")},
 		"discount exactly": {CashDiscount: fractiontest.Num("0.1"), Commission: fractiontest.Num("0.9")},
 	} {
-		o := build(t, c, rates.Price{Margin: fractiontest.Num("0.2")})
+		o := build(t, c, trade.Price{Margin: fractiontest.Num("0.2")})
 		v := o.at("50", nil)
 		if !o.failsACheck(v) {
 			t.Errorf("%s: every check holds", name)
@@ -269,7 +269,7 @@ func TestEnteredPrices(t *testing.T) {
 		d := draw{rand.New(rand.NewPCG(seed, 5))}
 		c := d.channel()
 		entered := bom.Exactly(decimal.New(2000+d.Int64N(40000), -2))
-		p := rates.Price{Margin: fractiontest.Num("0.3")}
+		p := trade.Price{Margin: fractiontest.Num("0.3")}
 		what := fmt.Sprintf("seed %d, list price", seed)
 		if d.IntN(2) == 0 {
 			what, p.ShelfPrice = fmt.Sprintf("seed %d, price asked", seed), &entered
@@ -306,7 +306,7 @@ func near(a, b *big.Rat) bool {
 // TestEnteredWithoutMargin allows no cost, for nothing was wanted.
 func TestEnteredWithoutMargin(t *testing.T) {
 	t.Parallel()
-	o := build(t, rates.Channel{}, rates.Price{ListPrice: fractiontest.Num("249")})
+	o := build(t, trade.Channel{}, trade.Price{ListPrice: fractiontest.Num("249")})
 	if o.f.Target != graph.None || o.f.TargetNet != graph.None || o.f.Required != graph.None || o.f.Beside != graph.None {
 		t.Error("an entered price without a margin has a target")
 	}

@@ -8,9 +8,9 @@ import (
 	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/channel"
 	"kerfbook/costing/selling/price"
+	"kerfbook/costing/trade"
 )
 
 // without is what is left of an amount after a share of it is taken off.
@@ -20,7 +20,7 @@ func without(amount, share *big.Rat) *big.Rat {
 
 // till follows the money of one sale at a gross price, step by step, to what
 // stays with the shop.
-func till(c rates.Channel, gross *big.Rat) *big.Rat {
+func till(c trade.Channel, gross *big.Rat) *big.Rat {
 	net := fractiontest.Over(gross, fractiontest.Plus(fractiontest.Rat("1"), fractiontest.Typed(c.Tax)))
 	for _, share := range []*big.Rat{fractiontest.Typed(c.PaymentShare), fractiontest.Typed(c.MarketShare)} {
 		fee := fractiontest.Times(gross, share)
@@ -34,7 +34,7 @@ func till(c rates.Channel, gross *big.Rat) *big.Rat {
 }
 
 // costs is full cost and what the channel puts on each piece.
-func costs(c rates.Channel, full *big.Rat) *big.Rat {
+func costs(c trade.Channel, full *big.Rat) *big.Rat {
 	for _, n := range []*bom.Number{c.Returns, c.Warranty, c.Carriage} {
 		full = fractiontest.Plus(full, fractiontest.Typed(n))
 	}
@@ -49,7 +49,7 @@ type offer struct {
 	f    price.Figures
 }
 
-func build(t *testing.T, c rates.Channel, p rates.Price) *offer {
+func build(t *testing.T, c trade.Channel, p trade.Price) *offer {
 	t.Helper()
 	b := graph.NewBuilder(graph.Limits{})
 	root := b.Root().From(graph.Source{Where: "test"})

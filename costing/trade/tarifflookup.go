@@ -1,4 +1,4 @@
-package rates
+package trade
 
 import (
 	"slices"
@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kerfbook/bom"
+	"kerfbook/costing/reference"
 )
 
 // Goods are what a tariff looks at in one line of a consignment.
@@ -48,16 +49,16 @@ func (g Goods) SixDigits() string {
 
 // TariffFor gives the duty rows for goods: the base row first, then the layers
 // in order of their names. ok is false where no base row is known.
-func (t Tables) TariffFor(g Goods, d Destination, day bom.Date) (rows []Row[TariffRow], ok bool) {
+func (t Tables) TariffFor(g Goods, d Destination, day bom.Date) (rows []reference.Row[TariffRow], ok bool) {
 	names := t.places(d.Country, d.Region, day)
 	g = g.in(names)
-	find := func(layer bom.ID) (Row[TariffRow], bool) {
+	find := func(layer bom.ID) (reference.Row[TariffRow], bool) {
 		return best(t.Own.Tariff, t.Reference.Tariff, func(r TariffRow) int {
 			if r.Layer != layer {
 				return 0
 			}
 			return r.rank(g, d.Preference, names, day)
-		}, func(r TariffRow, at int, own bool) Provenance {
+		}, func(r TariffRow, at int, own bool) reference.Provenance {
 			what := r.Territory + " " + strings.Join(r.Codes, ", ")
 			return provenance("tariff", what, r.From, r.Cite, r.CheckedOn, at, own)
 		})
@@ -107,12 +108,12 @@ func (t Tables) layers() []bom.ID {
 }
 
 // withoutExcluded drops layers that another layer switches off.
-func withoutExcluded(rows []Row[TariffRow]) []Row[TariffRow] {
+func withoutExcluded(rows []reference.Row[TariffRow]) []reference.Row[TariffRow] {
 	present := map[bom.ID]bool{}
 	for _, r := range rows {
 		present[r.Value.Layer] = true
 	}
-	return slices.DeleteFunc(rows, func(r Row[TariffRow]) bool {
+	return slices.DeleteFunc(rows, func(r reference.Row[TariffRow]) bool {
 		return slices.ContainsFunc(r.Value.Unless, func(l bom.ID) bool { return present[l] })
 	})
 }

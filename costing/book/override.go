@@ -1,4 +1,4 @@
-package rates
+package book
 
 import (
 	"fmt"

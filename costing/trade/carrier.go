@@ -1,10 +1,11 @@
-package rates
+package trade
 
 import (
 	"slices"
-	"strings"
 
 	"kerfbook/bom"
+	"kerfbook/costing/money"
+	"kerfbook/costing/reference"
 )
 
 // LengthUnit is the unit a carrier measures parcels in.
@@ -36,7 +37,7 @@ func (MassUnit) Values() []string { return []string{"kg", "lb"} }
 type Carrier struct {
 	ID         bom.ID     `book:"id,required"`
 	Name       string     `book:"name,required"`
-	Currency   Currency   `book:"currency,required"`
+	Currency   money.Code `book:"currency,required"`
 	LengthUnit LengthUnit `book:"length_unit,required"`
 	MassUnit   MassUnit   `book:"mass_unit,required"`
 	// SideRounding is applied to each side in the length unit before the volume
@@ -99,7 +100,7 @@ type Insurance struct {
 // and maximum, + tax on both.
 type Clearance struct {
 	Places   []string        `book:"places,required"`
-	Currency Currency        `book:"currency,required"`
+	Currency money.Code      `book:"currency,required"`
 	Fixed    *bom.Number     `book:"fixed,min=0"`
 	Tiers    []ClearanceTier `book:"tiers"` // by goods value; they replace the fixed part
 	Share    *bom.Number     `book:"share_of_advanced,min=0"`
@@ -149,4 +150,4 @@ func (c *Carrier) ClearanceFor(names []string) int {
 
 // Unverified reports that the prices have no source, or were recalled and not
 // looked up.
-func (c *Carrier) Unverified() bool { return c.Cite == "" || strings.HasPrefix(c.Cite, FromMemory) }
+func (c *Carrier) Unverified() bool { return reference.Unverified(c.Cite) }

@@ -1,4 +1,4 @@
-package rates
+package trade
 
 import "kerfbook/bom"
 

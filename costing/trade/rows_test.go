@@ -1,4 +1,4 @@
-package rates
+package trade
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 	"kerfbook/costing/money"
 )
 
-func reference(t *testing.T) Rules {
+func shipped(t *testing.T) Rules {
 	t.Helper()
 	r, err := Reference()
 	if err != nil {
@@ -59,7 +59,7 @@ func rows(r Rules) []dated {
 }
 
 func TestReferenceRowsHaveASource(t *testing.T) {
-	for _, r := range rows(reference(t)) {
+	for _, r := range rows(shipped(t)) {
 		if r.cite == "" {
 			t.Errorf("%s from %s has neither a source nor the remark that it is from memory", r.key, r.from)
 		}
@@ -74,7 +74,7 @@ func TestReferenceRowsHaveASource(t *testing.T) {
 
 func TestReferenceRowsDoNotOverlap(t *testing.T) {
 	byKey := map[string][]dated{}
-	for _, r := range rows(reference(t)) {
+	for _, r := range rows(shipped(t)) {
 		for _, other := range byKey[r.key] {
 			apart := (r.to != "" && r.to < other.from) || (other.to != "" && other.to < r.from)
 			if !apart {
@@ -86,7 +86,7 @@ func TestReferenceRowsDoNotOverlap(t *testing.T) {
 }
 
 func TestReferenceCurrenciesAreKnown(t *testing.T) {
-	for _, c := range reference(t).Countries {
+	for _, c := range shipped(t).Countries {
 		if _, ok := money.Lookup(string(c.Currency)); !ok {
 			t.Errorf("the currency %s of %s is not on the list", c.Currency, c.Country)
 		}
@@ -94,7 +94,7 @@ func TestReferenceCurrenciesAreKnown(t *testing.T) {
 }
 
 func TestReferenceRegimesEndWithoutThreshold(t *testing.T) {
-	for _, r := range reference(t).ImportRules {
+	for _, r := range shipped(t).ImportRules {
 		last := r.Regimes[len(r.Regimes)-1]
 		if last.Up != nil || last.Seller != "" {
 			t.Errorf("rule %s of %s does not end with a regime for all", r.ID, r.Place)
@@ -102,7 +102,7 @@ func TestReferenceRegimesEndWithoutThreshold(t *testing.T) {
 	}
 }
 
-func tables(t *testing.T) Tables { return Tables{Reference: reference(t)} }
+func tables(t *testing.T) Tables { return Tables{Reference: shipped(t)} }
 
 func TestTaxOnTheDaysAroundAChange(t *testing.T) {
 	tb := tables(t)

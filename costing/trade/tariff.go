@@ -1,6 +1,9 @@
-package rates
+package trade
 
-import "kerfbook/bom"
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/money"
+)
 
 // TariffRow is the duty on a class of goods imported into a territory.
 type TariffRow struct {
@@ -53,7 +56,7 @@ type Duty struct {
 	Contents    []Content   `book:"contents"`
 	ShareOfBase *bom.Number `book:"share_of_base_duty,min=0"`
 	Combine     Combining   `book:"combine"`
-	Currency    Currency    `book:"currency"`
+	Currency    money.Code  `book:"currency"`
 }
 
 // Content is a duty on the mass of one content of the goods.

@@ -1,6 +1,10 @@
-package rates
+package trade
 
-import "kerfbook/bom"
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/money"
+	"kerfbook/costing/reference"
+)
 
 // TaxRow is one value added, goods and services or sales tax of a country; rows
 // with a region replace those of the country there.
@@ -57,7 +61,7 @@ type DistanceSale struct {
 	// Tax is by_seller, or none where the buyer accounts for it.
 	Tax       TaxCollection `book:"tax,required"`
 	Limit     *bom.Number   `book:"yearly_limit,min=0,single"`
-	Currency  Currency      `book:"currency"`
+	Currency  money.Code    `book:"currency"`
 	From      bom.Date      `book:"from"`
 	To        bom.Date      `book:"to"`
 	Cite      string        `book:"cite"`
@@ -67,7 +71,7 @@ type DistanceSale struct {
 // CountryRow gives the currency of a country and the regions that are known.
 type CountryRow struct {
 	Country  bom.Country `book:"country,required"`
-	Currency Currency    `book:"currency,required"`
+	Currency money.Code  `book:"currency,required"`
 	// Regions are those the rows of the country hold in. Any other needs a row
 	// that names it.
 	Regions   []string `book:"regions"`
@@ -88,3 +92,6 @@ type Rules struct {
 	ImportCharges []ImportCharge `book:"import_charges"`
 	Tariff        []TariffRow    `book:"tariff"`
 }
+
+// Reference gives the rows that ship with the program.
+var Reference = reference.Rows[Rules]("places.yaml", "rules.yaml", "tariff.yaml", "taxes.yaml")

@@ -1,9 +1,10 @@
-package rates
+package trade
 
 import (
 	"slices"
 
 	"kerfbook/bom"
+	"kerfbook/costing/money"
 )
 
 // ValueBasis says how far the customs value reaches.
@@ -108,7 +109,7 @@ type ImportRule struct {
 	Buyer          BuyerKind  `book:"buyer"`
 	From           bom.Date   `book:"from"`
 	To             bom.Date   `book:"to"` // the last day
-	Currency       Currency   `book:"currency,required"`
+	Currency       money.Code `book:"currency,required"`
 	Basis          ValueBasis `book:"value_basis,required"`
 	Regimes        []Regime   `book:"regimes,required"` // the first that holds applies
 	Base           TaxBase    `book:"tax_base,required"`
@@ -166,7 +167,7 @@ type ImportCharge struct {
 	Name      string       `book:"name,required"`
 	Place     string       `book:"place,required"`
 	Regimes   []bom.ID     `book:"regimes"` // absent means all
-	Currency  Currency     `book:"currency,required"`
+	Currency  money.Code   `book:"currency,required"`
 	Counted   CountingUnit `book:"per"`
 	Amount    *bom.Number  `book:"amount,min=0"`
 	Share     *bom.Number  `book:"share_of_goods,min=0"`

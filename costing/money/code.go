@@ -1,15 +1,16 @@
-package rates
+package money
 
 import (
 	"fmt"
 	"strings"
-
-	"kerfbook/costing/money"
 )
 
+// Code is the ISO 4217 code of a currency.
+type Code string
+
 // CheckText checks the text of a currency code.
-func (Currency) CheckText(text string, _ bool) error {
-	if _, ok := money.Lookup(text); ok {
+func (Code) CheckText(text string, _ bool) error {
+	if _, ok := Lookup(text); ok {
 		return nil
 	}
 	const codeLength = 3
@@ -17,7 +18,7 @@ func (Currency) CheckText(text string, _ bool) error {
 		return fmt.Errorf("a currency is a code of three capital letters such as EUR (ISO 4217)")
 	}
 	upper := strings.ToUpper(text)
-	if _, ok := money.Lookup(upper); ok && upper != text {
+	if _, ok := Lookup(upper); ok && upper != text {
 		return fmt.Errorf("%q is not a currency code; write %s in capitals", text, upper)
 	}
 	return fmt.Errorf("%q is not a known currency code (ISO 4217)", text)

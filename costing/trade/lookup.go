@@ -1,4 +1,4 @@
-package rates
+package trade
 
 import (
 	"cmp"
@@ -7,25 +7,8 @@ import (
 	"strings"
 
 	"kerfbook/bom"
+	"kerfbook/costing/reference"
 )
-
-// Provenance says where a row came from, in the terms of a figure's source.
-type Provenance struct {
-	Where      string // "reference row tax PT vat from 2011-01-01"
-	Path       string // place in the book, for own rows
-	Cite       string
-	CheckedOn  string
-	Unverified bool
-}
-
-// Row is a row that was found, with its provenance.
-type Row[T any] struct {
-	Value T
-	Provenance
-}
-
-// FromMemory is the citation of a row that was recalled and not looked up.
-const FromMemory = "from memory"
 
 // Tables are the rows of a shop in front of the reference rows: where one of the
 // shop's own rows fits, no reference row is looked at.
@@ -40,8 +23,8 @@ func during(from, to, day bom.Date) bool {
 
 // best gives the row with the highest rank above zero, looking at own rows
 // first; among equals the one that began last.
-func best[T any](own, reference []T, rank func(T) int, tell func(T, int, bool) Provenance) (Row[T], bool) {
-	for i, rows := range [][]T{own, reference} {
+func best[T any](own, shipped []T, rank func(T) int, tell func(T, int, bool) reference.Provenance) (reference.Row[T], bool) {
+	for i, rows := range [][]T{own, shipped} {
 		at, top := -1, 0
 		for j, r := range rows {
 			n := rank(r)
@@ -50,15 +33,15 @@ func best[T any](own, reference []T, rank func(T) int, tell func(T, int, bool) P
 			}
 		}
 		if at >= 0 {
-			return Row[T]{rows[at], tell(rows[at], at, i == 0)}, true
+			return reference.Row[T]{Value: rows[at], Provenance: tell(rows[at], at, i == 0)}, true
 		}
 	}
-	return Row[T]{}, false
+	return reference.Row[T]{}, false
 }
 
 // provenance makes the provenance of a row of a table.
-func provenance(table, what string, from bom.Date, cite string, checked bom.Date, at int, own bool) Provenance {
-	p := Provenance{Cite: cite, CheckedOn: string(checked), Unverified: cite == "" || strings.HasPrefix(cite, FromMemory)}
+func provenance(table, what string, from bom.Date, cite string, checked bom.Date, at int, own bool) reference.Provenance {
+	p := reference.Told("", cite, checked)
 	since := ""
 	if from != "" {
 		since = " from " + string(from)
@@ -77,7 +60,9 @@ func provenance(table, what string, from bom.Date, cite string, checked bom.Date
 func (t Tables) TerritoryOf(country bom.Country, day bom.Date) string {
 	row, ok := best(t.Own.Territories, t.Reference.Territories, func(r Territory) int {
 		return yes(during(r.From, r.To, day) && slices.Contains(r.Members, country))
-	}, func(r Territory, _ int, _ bool) Provenance { return Provenance{Where: string(r.ID)} })
+	}, func(r Territory, _ int, _ bool) reference.Provenance {
+		return reference.Provenance{Where: string(r.ID)}
+	})
 	if !ok {
 		return string(country)
 	}
@@ -92,10 +77,10 @@ func yes(b bool) int {
 }
 
 // CurrencyOf gives the currency of a country on a day.
-func (t Tables) CurrencyOf(country bom.Country, day bom.Date) (Row[CountryRow], bool) {
+func (t Tables) CurrencyOf(country bom.Country, day bom.Date) (reference.Row[CountryRow], bool) {
 	return best(t.Own.Countries, t.Reference.Countries, func(r CountryRow) int {
 		return yes(r.Country == country && during(r.From, r.To, day))
-	}, func(r CountryRow, at int, own bool) Provenance {
+	}, func(r CountryRow, at int, own bool) reference.Provenance {
 		return provenance("countries", string(r.Country), r.From, r.Cite, r.CheckedOn, at, own)
 	})
 }
@@ -121,7 +106,7 @@ func narrowness(place string, names []string) int {
 // ImportRuleFor gives the rule for goods dispatched from one country to a
 // destination of another customs territory. A narrower place goes before a rule
 // of one dispatch place, and that before one of the buyer kind.
-func (t Tables) ImportRuleFor(dispatch bom.Country, d Destination, day bom.Date) (Row[ImportRule], bool) {
+func (t Tables) ImportRuleFor(dispatch bom.Country, d Destination, day bom.Date) (reference.Row[ImportRule], bool) {
 	to, from := t.places(d.Country, d.Region, day), t.places(dispatch, "", day)
 	return best(t.Own.ImportRules, t.Reference.ImportRules, func(r ImportRule) int {
 		place := narrowness(r.Place, to)
@@ -131,17 +116,17 @@ func (t Tables) ImportRuleFor(dispatch bom.Country, d Destination, day bom.Date)
 			return 0
 		}
 		return 4*place + 2*yes(origin) + yes(r.Buyer != "")
-	}, func(r ImportRule, at int, own bool) Provenance {
+	}, func(r ImportRule, at int, own bool) reference.Provenance {
 		return provenance("import_rules", string(r.ID), r.From, r.Cite, r.CheckedOn, at, own)
 	})
 }
 
 // DistanceSaleFor gives the rule for sales across borders within a territory.
-func (t Tables) DistanceSaleFor(territory string, buyer BuyerKind, day bom.Date) (Row[DistanceSale], bool) {
+func (t Tables) DistanceSaleFor(territory string, buyer BuyerKind, day bom.Date) (reference.Row[DistanceSale], bool) {
 	return best(t.Own.DistanceSales, t.Reference.DistanceSales, func(r DistanceSale) int {
 		fits := string(r.Territory) == territory && during(r.From, r.To, day) && (r.Buyer == "" || r.Buyer == buyer)
 		return yes(fits) + yes(fits && r.Buyer != "")
-	}, func(r DistanceSale, at int, own bool) Provenance {
+	}, func(r DistanceSale, at int, own bool) reference.Provenance {
 		return provenance("distance_sales", string(r.Territory), r.From, r.Cite, r.CheckedOn, at, own)
 	})
 }
@@ -179,7 +164,7 @@ func (t Tables) TaxRegions(d Destination) []string {
 // of their rows, none if no row is known. Where a country has rows by region, those
 // of the country hold only where no region is named; at the same level own rows
 // replace reference rows.
-func (t Tables) TaxesOf(country bom.Country, region string, buyer BuyerKind, day bom.Date) []Row[TaxRow] {
+func (t Tables) TaxesOf(country bom.Country, region string, buyer BuyerKind, day bom.Date) []reference.Row[TaxRow] {
 	levels := []string{region}
 	if region != "" && !t.taxedByRegion(country) {
 		levels = append(levels, "")
@@ -198,12 +183,12 @@ func (t Tables) taxedByRegion(country bom.Country) bool {
 	return slices.ContainsFunc(slices.Concat(t.Own.Taxes, t.Reference.Taxes), func(r TaxRow) bool { return r.Country == country && r.Region != "" })
 }
 
-func taxesIn(rows []TaxRow, country bom.Country, region string, buyer BuyerKind, day bom.Date, own bool) []Row[TaxRow] {
-	var found []Row[TaxRow]
+func taxesIn(rows []TaxRow, country bom.Country, region string, buyer BuyerKind, day bom.Date, own bool) []reference.Row[TaxRow] {
+	var found []reference.Row[TaxRow]
 	for i, r := range rows {
 		if r.Country == country && r.Region == region && (r.Buyer == "" || r.Buyer == buyer) && during(r.From, r.To, day) {
 			what := strings.TrimSuffix(string(r.Country)+"-"+r.Region, "-") + " " + string(r.ID)
-			found = append(found, Row[TaxRow]{r, provenance("taxes", what, r.From, r.Cite, r.CheckedOn, i, own)})
+			found = append(found, reference.Row[TaxRow]{Value: r, Provenance: provenance("taxes", what, r.From, r.Cite, r.CheckedOn, i, own)})
 		}
 	}
 	return dependents(found)
@@ -211,12 +196,12 @@ func taxesIn(rows []TaxRow, country bom.Country, region string, buyer BuyerKind,
 
 // dependents puts taxes in the order of their ids, each after those it is a share of
 // or contains in its base.
-func dependents(rows []Row[TaxRow]) []Row[TaxRow] {
-	slices.SortStableFunc(rows, func(a, b Row[TaxRow]) int { return cmp.Compare(a.Value.ID, b.Value.ID) })
-	out := make([]Row[TaxRow], 0, len(rows))
+func dependents(rows []reference.Row[TaxRow]) []reference.Row[TaxRow] {
+	slices.SortStableFunc(rows, func(a, b reference.Row[TaxRow]) int { return cmp.Compare(a.Value.ID, b.Value.ID) })
+	out := make([]reference.Row[TaxRow], 0, len(rows))
 	for len(rows) > 0 {
-		at := max(0, slices.IndexFunc(rows, func(r Row[TaxRow]) bool {
-			return !slices.ContainsFunc(rows, func(of Row[TaxRow]) bool {
+		at := max(0, slices.IndexFunc(rows, func(r reference.Row[TaxRow]) bool {
+			return !slices.ContainsFunc(rows, func(of reference.Row[TaxRow]) bool {
 				return of.Value.ID != r.Value.ID && (of.Value.ID == r.Value.ShareOf || slices.Contains(r.Value.BaseContains, of.Value.ID))
 			})
 		}))
@@ -227,16 +212,16 @@ func dependents(rows []Row[TaxRow]) []Row[TaxRow] {
 
 // ChargesAt gives the import charges of a place on a day. An own row replaces
 // the reference rows with its id.
-func (t Tables) ChargesAt(d Destination, day bom.Date) []Row[ImportCharge] {
+func (t Tables) ChargesAt(d Destination, day bom.Date) []reference.Row[ImportCharge] {
 	names := t.places(d.Country, d.Region, day)
-	var found []Row[ImportCharge]
+	var found []reference.Row[ImportCharge]
 	taken := map[bom.ID]bool{}
 	for i, rows := range [][]ImportCharge{t.Own.ImportCharges, t.Reference.ImportCharges} {
 		mine := map[bom.ID]bool{}
 		for j, r := range rows {
 			if narrowness(r.Place, names) > 0 && during(r.From, r.To, day) && !taken[r.ID] {
 				p := provenance("import_charges", r.Place+" "+string(r.ID), r.From, r.Cite, r.CheckedOn, j, i == 0)
-				found = append(found, Row[ImportCharge]{r, p})
+				found = append(found, reference.Row[ImportCharge]{Value: r, Provenance: p})
 				mine[r.ID] = true
 			}
 		}

@@ -1,0 +1,3 @@
+// Package reference holds the rows that ship with the program, and says of any row
+// that was found where it came from.
+package reference
