@@ -84,13 +84,13 @@ func (e *FaultError) Error() string { return fmt.Sprintf("node %s: %s", e.Key, e
 
 func (b *Builder) fault(kind FaultKind, key, format string, args ...any) ID {
 	b.faults = append(b.faults, &FaultError{Kind: kind, Key: key, Detail: fmt.Sprintf(format, args...)})
-	return None
+	return Failed
 }
 
 // refuse records a fault of a node, with the place it came from.
 func (b *Builder) refuse(kind FaultKind, n *Node, format string, args ...any) ID {
 	b.faults = append(b.faults, &FaultError{kind, n.Key, fmt.Sprintf(format, args...), n.Source.Path})
-	return None
+	return Failed
 }
 
 // BeyondLimits gives the faults of a graph that grew too large. What else is wrong
@@ -110,6 +110,9 @@ func (b *Builder) add(n Node) ID {
 	if o, ok := b.overrides[n.Key]; ok {
 		return b.override(n, o)
 	}
+	if slices.Contains(n.Args, Failed) {
+		return Failed
+	}
 	for _, a := range n.Args {
 		if a == None {
 			return None
@@ -120,7 +123,7 @@ func (b *Builder) add(n Node) ID {
 	}
 	if len(b.nodes) >= b.limits.MaxNodes {
 		if b.full {
-			return None
+			return Failed
 		}
 		b.full = true
 		return b.refuse(TooLarge, &n, "more than %d figures in one estimate; price fewer trims at once, or a book with fewer operations, tools and destinations", b.limits.MaxNodes)

@@ -32,8 +32,8 @@ func factors() []factor {
 // shows it. Without a power of "from", or without a factor between the two, it
 // records a fault.
 func (s Scope) Convert(name, label string, x ID, from, to Unit) ID {
-	if x == None {
-		return None
+	if x < 0 {
+		return x
 	}
 	f, multiply, ok := findFactor(from, to)
 	power := s.Unit(x).powerOf(from)

@@ -79,7 +79,7 @@ func TestConvertFaults(t *testing.T) {
 		s := b.Root()
 		id := s.Convert("x", "x", input(s, "a", c[0]), c[1], c[2])
 		found := faults(t, b)
-		if id != graph.None || len(found) != 1 || found[0].Kind != graph.BadUnit || found[0].Key != "x" {
+		if id != graph.Failed || len(found) != 1 || found[0].Kind != graph.BadUnit || found[0].Key != "x" {
 			t.Errorf("%s: %v", name, found)
 		}
 	}

@@ -10,7 +10,7 @@ import (
 // Likely gives the typed value of a constant or the likely value of a range
 // built before; zero for any other node.
 func (s Scope) Likely(id ID) decimal.Decimal {
-	if id == None {
+	if id < 0 {
 		return decimal.Decimal{}
 	}
 	return s.b.nodes[id].Value
@@ -19,9 +19,9 @@ func (s Scope) Likely(id ID) decimal.Decimal {
 // Extract copies the nodes that the given ones rest on into a graph of their
 // own, so that a solver can price its candidates while the whole is still being
 // built. It returns the graph and the given nodes' IDs in it; ok is false where
-// one of them is None.
+// one of them is not there.
 func (s Scope) Extract(ids ...ID) (g *Graph, in []ID, ok bool) {
-	if slices.Contains(ids, None) {
+	if slices.ContainsFunc(ids, func(id ID) bool { return id < 0 }) {
 		return nil, nil, false
 	}
 	needed := map[ID]bool{}
@@ -64,7 +64,7 @@ func (n Node) moved(to map[ID]ID) Node {
 
 // Extract copies the nodes that the given ones rest on into a graph of their own,
 // as [Scope.Extract] does while building. It returns the graph and the given
-// nodes' IDs in it; ok is false where one of them is None.
+// nodes' IDs in it; ok is false where one of them is not there.
 func (g *Graph) Extract(ids ...ID) (cone *Graph, in []ID, ok bool) {
 	return (&Builder{nodes: g.nodes, byKey: g.byKey}).Root().Extract(ids...)
 }

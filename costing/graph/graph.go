@@ -10,10 +10,13 @@ import (
 // than the node, so nodes in order are a valid evaluation order.
 type ID int32
 
-// None is the ID of no node. A scope that gets it as an argument adds nothing
-// and returns None again: the first fault has been recorded, the rest would only
-// repeat it.
+// None is the ID of what is absent: sums leave it out, and a node that needs it is
+// absent too.
 const None ID = -1
+
+// Failed is the ID of a node that could not be built. Its fault has been recorded;
+// what is built of it fails without another word, sums included.
+const Failed ID = -2
 
 // Kind says what a number is to the person who reads it.
 type Kind uint8
@@ -45,6 +48,10 @@ type Node struct {
 	Compare  Comparison // Choose, Check
 	Axes     []Bands    // Band: one, Band2: two
 	Decision *Choice    // Decided only
+
+	// Missing names, for people, an input that nobody has entered: "wage of
+	// BENCH". It counts as 0; see [Graph.Standing].
+	Missing string
 
 	Formula string // id of the formula, as in design tables: "S1"
 	Source  Source

@@ -49,8 +49,8 @@ func (b *Builder) override(n Node, o Override) ID {
 	}
 	n.Key = key + computedName
 	computed := b.add(n)
-	if computed == None {
-		return None
+	if computed < 0 {
+		return computed
 	}
 	unit := b.nodes[computed].Unit
 	if unit.String() != o.Unit {

@@ -19,7 +19,7 @@ func Restore(nodes []Node, findings []Finding) (*Graph, error) {
 		}
 		unit := n.Unit
 		id := b.add(n)
-		if id == None {
+		if id < 0 {
 			break // what follows counts on this one
 		}
 		if got := b.nodes[id].Unit; got != unit {
@@ -42,6 +42,9 @@ func (b *Builder) restorable(n Node) string {
 	}
 	if n.Op != Range && (n.Shape != bom.Triangular || !n.SD.IsZero()) {
 		return "a shape or a deviation of what is no range"
+	}
+	if n.Missing != "" && (n.Op != Constant || n.Kind != Input || !n.Value.IsZero()) {
+		return "something missing that has a value"
 	}
 	if (n.Op == Decided) != (n.Decision != nil) {
 		return "a decision without a record of it, or a record without a decision"

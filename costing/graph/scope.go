@@ -62,15 +62,15 @@ func (s Scope) Lookup(fullKey string) ID {
 
 // Label gives the label of a node built before.
 func (s Scope) Label(id ID) string {
-	if id == None {
+	if id < 0 {
 		return "?"
 	}
 	return s.b.nodes[id].Label
 }
 
-// Unit gives the unit of a node built before; plain for None.
+// Unit gives the unit of a node built before; plain for what is not there.
 func (s Scope) Unit(id ID) Unit {
-	if id == None {
+	if id < 0 {
 		return Plain
 	}
 	return s.b.nodes[id].Unit
@@ -96,6 +96,15 @@ func (s Scope) node(name, label string, op Op, args ...ID) Node {
 func (s Scope) Input(name, label string, unit Unit, value decimal.Decimal) ID {
 	n := s.node(name, label, Constant)
 	n.Unit, n.Value, n.Kind, n.Formula = unit, value, Input, ""
+	return s.b.add(n)
+}
+
+// Missing adds an input that nobody has entered, with its name for people: "wage of
+// BENCH". It counts as 0, and what rests on it is at least what it shows, or
+// withheld.
+func (s Scope) Missing(name, label string, unit Unit, what string) ID {
+	n := s.node(name, label, Constant)
+	n.Unit, n.Kind, n.Formula, n.Missing = unit, Input, "", what
 	return s.b.add(n)
 }
 
@@ -242,8 +251,8 @@ func (s Scope) Ceiling(name, label string, x, step ID) ID {
 
 // Whole rounds x up to a whole number of its unit.
 func (s Scope) Whole(name, label string, x ID) ID {
-	if x == None {
-		return None
+	if x < 0 {
+		return x
 	}
 	return s.Ceiling(name, label, x, s.One(s.Unit(x)))
 }
@@ -330,8 +339,8 @@ func (s Scope) Choose(name, label string, a ID, c Comparison, b, then, otherwise
 func (s Scope) Decided(name, label string, unit Unit, value decimal.Decimal, how Choice) ID {
 	for _, w := range how.Valid {
 		switch {
-		case w.Input == None:
-			return None
+		case w.Input < 0:
+			return w.Input
 		case !s.b.has(w.Input):
 			return s.b.fault(BadArguments, s.Key(name), "there is no figure %d", w.Input)
 		case tooWide(w.Low) || tooWide(w.High) || w.Low.GreaterThan(w.High):

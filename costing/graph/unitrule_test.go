@@ -140,7 +140,7 @@ func TestUnitRules(t *testing.T) {
 				if len(found) > 0 || s.Unit(id).String() != c.want {
 					t.Errorf("unit %q, want %q; faults %v", s.Unit(id), c.want, found)
 				}
-			case len(found) != 1 || found[0].Kind != graph.BadUnit || found[0].Key != "x" || id != graph.None:
+			case len(found) != 1 || found[0].Kind != graph.BadUnit || found[0].Key != "x" || id != graph.Failed:
 				t.Errorf("faults %v", found)
 			}
 		})

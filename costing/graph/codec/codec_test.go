@@ -44,6 +44,7 @@ func every(t testing.TB) (*graph.Graph, *exact.Values) {
 		s.Estimate("range-"+shape.String(), "range", graph.Minute, r)
 	}
 	s.SquareRoot("root", "root", s.Input("y", "y", graph.Micron, dec("4")))
+	s.Missing("wage", "wage", graph.Minute, "wage of BENCH")
 	s.Find(graph.Blocker, "x", "=cmd")
 	g, err := b.Build()
 	if err != nil {
@@ -80,7 +81,7 @@ func TestDecodeGivesTheSameGraph(t *testing.T) {
 		a, b := g.Node(id), back.Node(id)
 		seen[a.Op] = true
 		if a.Key != b.Key || a.Label != b.Label || a.Of != b.Of || a.Unit != b.Unit || a.Op != b.Op || a.Kind != b.Kind || a.Source != b.Source ||
-			a.Formula != b.Formula || a.Compare != b.Compare || !a.Value.Equal(b.Value) || !a.Low.Equal(b.Low) || !a.High.Equal(b.High) || a.Shape != b.Shape || !a.SD.Equal(b.SD) {
+			a.Formula != b.Formula || a.Missing != b.Missing || a.Compare != b.Compare || !a.Value.Equal(b.Value) || !a.Low.Equal(b.Low) || !a.High.Equal(b.High) || a.Shape != b.Shape || !a.SD.Equal(b.SD) {
 			t.Errorf("node %d: %+v, want %+v", id, b, a)
 		}
 		va, oka := values.Raw(id)
@@ -127,7 +128,7 @@ func TestEveryFieldIsWritten(t *testing.T) {
 	for _, c := range []struct {
 		of     any
 		fields int
-	}{{graph.Node{}, 17}, {graph.Source{}, 7}, {graph.Choice{}, 4}, {graph.Window{}, 3}, {graph.Bands{}, 5}, {graph.Finding{}, 4}} {
+	}{{graph.Node{}, 18}, {graph.Source{}, 7}, {graph.Choice{}, 4}, {graph.Window{}, 3}, {graph.Bands{}, 5}, {graph.Finding{}, 4}} {
 		if n := reflect.TypeOf(c.of).NumField(); n != c.fields {
 			t.Errorf("%T has %d fields, the form knows %d", c.of, n, c.fields)
 		}

@@ -102,7 +102,7 @@ func (d *decoder) read(data []byte) error {
 }
 
 func (d *decoder) node(f *nodeForm) graph.Node {
-	n := graph.Node{Key: f.Key, Label: f.Label, Of: f.Of, Formula: f.Formula}
+	n := graph.Node{Key: f.Key, Label: f.Label, Of: f.Of, Missing: f.Missing, Formula: f.Formula}
 	if f.Unit < 0 || f.Unit >= len(d.units) || f.Source < 0 || f.Source >= len(d.in.Sources) {
 		d.fail("%.40q has a unit or source that is not listed", f.Key)
 		return n

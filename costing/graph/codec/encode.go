@@ -60,7 +60,7 @@ type encoder struct {
 }
 
 func (e *encoder) node(n *graph.Node) error {
-	for _, text := range []string{n.Label, n.Of, n.Formula, n.Source.Where, n.Source.Path, n.Source.Cite, n.Source.CheckedOn, n.Source.RanOut} {
+	for _, text := range []string{n.Label, n.Of, n.Missing, n.Formula, n.Source.Where, n.Source.Path, n.Source.Cite, n.Source.CheckedOn, n.Source.RanOut} {
 		if !utf8.ValidString(text) {
 			return &TextError{n.Key}
 		}
@@ -70,7 +70,7 @@ func (e *encoder) node(n *graph.Node) error {
 		return err
 	}
 	f := nodeForm{Key: n.Key, Label: n.Label, Of: n.Of, Unit: unit, Op: opWords[n.Op], Kind: kindWords[n.Kind],
-		Decision: decisionOf(n.Decision), Formula: n.Formula, Source: e.source(n.Source)}
+		Decision: decisionOf(n.Decision), Missing: n.Missing, Formula: n.Formula, Source: e.source(n.Source)}
 	for _, a := range n.Args {
 		f.Args = append(f.Args, int32(a))
 	}

@@ -40,6 +40,7 @@ type nodeForm struct {
 	Compare  string        `json:"compare,omitempty"`
 	Axes     []axisForm    `json:"axes,omitempty"`
 	Decision *decisionForm `json:"decision,omitempty"`
+	Missing  string        `json:"missing,omitempty"`
 	Formula  string        `json:"formula,omitempty"`
 	Source   int           `json:"source"`
 }

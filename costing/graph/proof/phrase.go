@@ -64,7 +64,10 @@ var phrases = [graph.OpCount]func(n *graph.Node, args []string) string{
 }
 
 func constantPhrase(n *graph.Node, _ []string) string {
-	if n.Kind == graph.Fixed {
+	switch {
+	case n.Missing != "":
+		return "missing: nothing is entered, and it counts as nothing"
+	case n.Kind == graph.Fixed:
 		return "fixed"
 	}
 	return "entered"

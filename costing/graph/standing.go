@@ -1,0 +1,210 @@
+package graph
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+)
+
+// State says what a figure is worth when something is missing.
+type State uint8
+
+// The states.
+const (
+	Clean    State = iota // rests on nothing that is missing
+	AtLeast               // whatever is entered for what is missing, it does not get less
+	Withheld              // it may get more or less, so its value says nothing
+)
+
+// Standing says of every figure what is missing behind it. It follows from the
+// structure and from the numbers that were entered, never from computed figures.
+type Standing struct {
+	g      *Graph
+	given  map[ID]decimal.Decimal
+	states []State // nil where nothing is missing
+}
+
+// Standing tells the figures apart by what is missing behind them. Given are the
+// figures that are held at a value: nothing is missing there.
+func (g *Graph) Standing(given map[ID]decimal.Decimal) *Standing {
+	s := &Standing{g: g, given: given}
+	if !slices.ContainsFunc(g.nodes, func(n Node) bool { return n.Missing != "" }) {
+		return s
+	}
+	s.states = make([]State, g.Len())
+	positive := make([]bool, g.Len()) // not negative, whatever is entered for what is missing
+	for id := range ID(g.Len()) {
+		n := &g.nodes[id]
+		if v, held := given[id]; held {
+			positive[id] = !v.IsNegative()
+			continue
+		}
+		positive[id] = s.positive(n, positive)
+		s.states[id] = s.state(n, positive)
+	}
+	return s
+}
+
+// state is that of a figure whose arguments have theirs.
+func (s *Standing) state(n *Node, positive []bool) State {
+	if n.Missing != "" {
+		return AtLeast
+	}
+	if n.Decision != nil && slices.ContainsFunc(n.Decision.Valid, func(w Window) bool { return s.states[w.Input] != Clean }) {
+		return Withheld
+	}
+	out := Clean
+	for i, a := range n.Args {
+		switch {
+		case s.states[a] == Clean:
+		case s.states[a] == Withheld || !rises[n.Op](n.Args, i, positive):
+			return Withheld
+		default:
+			out = AtLeast
+		}
+	}
+	return out
+}
+
+// Of gives the state of a figure; that of none is clean.
+func (s *Standing) Of(id ID) State {
+	if id < 0 || s.states == nil {
+		return Clean
+	}
+	return s.states[id]
+}
+
+// Missing names what is missing behind some figures, each once, in the order in
+// which it was built.
+func (s *Standing) Missing(ids ...ID) []*Node {
+	if s.states == nil {
+		return nil
+	}
+	reached := make([]bool, s.g.Len())
+	for _, id := range ids {
+		if s.Of(id) != Clean {
+			reached[id] = true
+		}
+	}
+	var out []*Node
+	for id := ID(s.g.Len() - 1); id >= 0; id-- {
+		n := &s.g.nodes[id]
+		if !reached[id] || s.states[id] == Clean {
+			continue
+		}
+		for _, a := range n.Args {
+			reached[a] = true
+		}
+		if n.Decision != nil {
+			for _, w := range n.Decision.Valid {
+				reached[w.Input] = true
+			}
+		}
+		if n.Missing != "" && !slices.ContainsFunc(out, func(m *Node) bool { return m.Missing == n.Missing }) {
+			out = append(out, n)
+		}
+	}
+	slices.Reverse(out)
+	return out
+}
+
+// rises says, per operation, whether the result follows argument i: where that is
+// entered higher, the result rises or stays. Positive are the figures that cannot
+// be negative. What does not follow is withheld behind something missing.
+var rises = [OpCount]func(args []ID, i int, positive []bool) bool{
+	Constant:    never, // no arguments
+	Range:       never, // no arguments
+	Decided:     never, // found with what was entered then
+	Add:         always,
+	Multiply:    amongPositive,
+	Subtract:    first,
+	Divide:      overPositive,
+	SumProducts: besidePositive,
+	Minimum:     always,
+	Maximum:     always,
+	Least:       never,
+	At:          never,
+	Floor:       first,
+	Ceiling:     first,
+	Round:       first,
+	RoundEven:   first,
+	Power:       never,
+	SquareRoot:  never,
+	NaturalLog:  never,
+	Exponential: never,
+	ArcCosine:   never,
+	Band:        never,
+	Band2:       never,
+	Choose:      never,
+	Check:       never,
+}
+
+func always([]ID, int, []bool) bool      { return true }
+func never([]ID, int, []bool) bool       { return false }
+func first(_ []ID, i int, _ []bool) bool { return i == 0 }
+func overPositive(args []ID, i int, positive []bool) bool {
+	return i == 0 && positive[args[1]]
+}
+
+// amongPositive wants every other factor not negative.
+func amongPositive(args []ID, i int, positive []bool) bool {
+	for j, a := range args {
+		if j != i && !positive[a] {
+			return false
+		}
+	}
+	return true
+}
+
+// besidePositive wants the other factor of the pair not negative.
+func besidePositive(args []ID, i int, positive []bool) bool { return positive[args[i^1]] }
+
+// positive proves from the operation and from what was entered that a figure is
+// never negative; of what it cannot prove it says false.
+func (s *Standing) positive(n *Node, positive []bool) bool {
+	all := func(args []ID) bool {
+		return !slices.ContainsFunc(args, func(a ID) bool { return !positive[a] })
+	}
+	switch n.Op {
+	case Constant, Decided:
+		return !n.Value.IsNegative()
+	case Range:
+		return !n.Low.IsNegative()
+	case Subtract: // 1 − a share
+		least, _, okA := s.bounds(n.Args[0])
+		_, most, okB := s.bounds(n.Args[1])
+		return okA && okB && least.GreaterThanOrEqual(most)
+	case Maximum:
+		return slices.ContainsFunc(n.Args, func(a ID) bool { return positive[a] })
+	case Floor, Ceiling, Round, RoundEven:
+		return positive[n.Args[0]]
+	case At:
+		return all(n.Args[1:])
+	case Choose:
+		return all(n.Args[2:])
+	case Band, Band2:
+		_, values := n.BandArgs()
+		return all(values)
+	case Least, SquareRoot, Power, Exponential, ArcCosine, Check:
+		return true
+	case NaturalLog:
+		return false
+	default: // sums, products, quotients, minima
+		return all(n.Args)
+	}
+}
+
+// bounds are the ends of what was entered for a figure; ok is false for one that
+// is computed or missing.
+func (s *Standing) bounds(id ID) (least, most decimal.Decimal, ok bool) {
+	n := &s.g.nodes[id]
+	v, held := s.given[id]
+	switch {
+	case held:
+		return v, v, true
+	case n.Op == Range:
+		return n.Low, n.High, true
+	default:
+		return n.Value, n.Value, n.Op == Constant && n.Missing == ""
+	}
+}
