@@ -103,7 +103,7 @@ func (w *work) addBatch(b *graph.Builder) error {
 		return nil
 	}
 	w.batch = b.Root().In("curve").By("C5").SumProducts("batch-cost", "cost of the batch", pairs...)
-	if w.batch != graph.None {
+	if w.batch != graph.Failed {
 		return nil
 	}
 	_, err := b.Build()
