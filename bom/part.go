@@ -27,6 +27,8 @@ type Part struct {
 	Children []Child       `book:"children"`
 	Special  []SpecialCost `book:"special_direct"`
 	Safety   []string      `book:"safety_notes"`
+	// NotCounted is what the shop says of matters that have no figure.
+	NotCounted []Counting `book:"not_counted"`
 }
 
 // Child is one line of an assembly.

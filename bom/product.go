@@ -27,6 +27,8 @@ type Product struct {
 	National []NationalCode `book:"national_codes"`
 	Origin   Country        `book:"origin"`
 	Safety   []string       `book:"safety_notes"`
+	// NotCounted is what the shop says of matters that have no figure.
+	NotCounted []Counting `book:"not_counted"`
 }
 
 // NationalCode is the classification of goods in the tariff of one place.

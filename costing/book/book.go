@@ -20,6 +20,9 @@ type Book struct {
 	Country  bom.Country `book:"country,required"` // where goods are dispatched
 	Currency money.Code  `book:"currency,required"`
 	TimeZone TimeZone    `book:"time_zone"` // by which a day begins; UTC if absent
+	// NotCounted is what the shop says of matters that have no figure, wherever
+	// neither the part nor the work centre says it.
+	NotCounted []bom.Counting `book:"not_counted"`
 
 	RateCards   []rates.RateCard   `book:"rate_cards,required"`
 	WorkCentres []rates.WorkCentre `book:"work_centres"`

@@ -71,6 +71,7 @@ func Check(b *Book, places text.Places, day bom.Date) []Problem {
 	c.destinations()
 	c.baskets()
 	c.overrides()
+	c.countedTwice()
 	slices.SortStableFunc(c.problems, func(p, q Problem) int {
 		return cmp.Or(cmp.Compare(p.Line, q.Line), cmp.Compare(p.Column, q.Column))
 	})

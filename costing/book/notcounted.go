@@ -1,0 +1,229 @@
+package book
+
+import (
+	"fmt"
+	"slices"
+
+	"kerfbook/bom"
+	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
+	"kerfbook/costing/trade"
+)
+
+// Omission is a matter that usually costs something and that a part or product
+// neither has a figure for nor says why it needs none. If Answer is set the shop
+// has said why.
+type Omission struct {
+	What      bom.Matter
+	Of        string // "operation 20", "destination CH"; empty for the part as a whole
+	Path      string // of the record or operation, in the book
+	ToEnter   string // the fields that would count it
+	Answer    bom.CountingAnswer
+	Where     string // what the shop says contains it
+	Contained bool   // Answer is set
+}
+
+// String words the omission as a sentence without its end.
+func (o Omission) String() string {
+	of := ""
+	if o.Of != "" {
+		of = " of " + o.Of
+	}
+	if !o.Contained {
+		return fmt.Sprintf("%s%s: not counted; enter %s, or say under not_counted why there is none", o.What.Noun(), of, o.ToEnter)
+	}
+	where := ""
+	if o.Where != "" {
+		where = " (" + o.Where + ")"
+	}
+	return o.What.Noun() + of + ": " + answerWords[o.Answer] + where
+}
+
+var answerWords = map[bom.CountingAnswer]string{
+	bom.EnteredHere: "entered elsewhere",
+	bom.NoneAtAll:   "none",
+	bom.InRate:      "in the hour rate or an overhead",
+}
+
+// Omissions lists what is usual in the trade and not entered for a part, in the
+// order of its routing.
+func (b *Book) Omissions(p *bom.Part, path string) []Omission {
+	var out []Omission
+	for _, m := range b.matters(p.Routing, p.Special, path, p.Kind != bom.Bought) {
+		out = m.omitted(out, p.NotCounted, m.centreAnswers(), b.NotCounted)
+	}
+	return out
+}
+
+// ProductOmissions lists the same for a product: its own routing, what it is packed in
+// and its clearance at the destinations behind a border on the day.
+func (b *Book) ProductOmissions(p *bom.Product, path string, day bom.Date) []Omission {
+	list := b.matters(p.Routing, p.Special, path, true)
+	list = append(list, matter{what: bom.Packing, path: path, toEnter: "what it is packed in and the operation that packs it, and name them with answer: entered"})
+	list = append(list, b.clearances(path, day)...)
+	var out []Omission
+	for _, m := range list {
+		out = m.omitted(out, p.NotCounted, m.centreAnswers(), b.NotCounted)
+	}
+	return out
+}
+
+// matter is one thing that may have been left out at one place.
+type matter struct {
+	what     bom.Matter
+	of, path string
+	toEnter  string
+	entered  bool
+	centre   *rates.WorkCentre
+}
+
+func (m matter) centreAnswers() []bom.Counting {
+	if m.centre == nil {
+		return nil
+	}
+	return m.centre.NotCounted
+}
+
+// omitted adds the matter if no figure counts it, with the nearest answer.
+func (m matter) omitted(out []Omission, answers ...[]bom.Counting) []Omission {
+	if m.entered {
+		return out
+	}
+	o := Omission{What: m.what, Of: m.of, Path: m.path, ToEnter: m.toEnter}
+	for _, list := range answers {
+		if i := slices.IndexFunc(list, func(c bom.Counting) bool { return c.What == m.what }); i >= 0 {
+			o.Answer, o.Where, o.Contained = list[i].Answer, list[i].Where, true
+			break
+		}
+	}
+	return append(out, o)
+}
+
+// matters lists what a routing may have left out, entered or not.
+func (b *Book) matters(routing []bom.Operation, special []bom.SpecialCost, path string, worked bool) []matter {
+	if !worked || len(routing) == 0 {
+		return nil
+	}
+	var out []matter
+	checked, scrapped, machined := false, false, false
+	for i := range routing {
+		o := &routing[i]
+		out = append(out, b.mattersOf(o, text.Index(path+".routing", i))...)
+		checked = checked || o.Kind == bom.Inspection || o.ProbingMin != nil
+		scrapped = scrapped || o.Yield != nil || o.SetupPieces != nil
+		machined = machined || o.Kind == bom.Machining
+	}
+	out = append(out,
+		matter{what: bom.Checking, path: path, toEnter: "an operation of kind inspection, or probing_min", entered: checked},
+		matter{what: bom.Scrap, path: path, toEnter: "yield or setup_pieces of an operation", entered: scrapped})
+	if machined {
+		out = append(out, matter{what: bom.Programming, path: path, toEnter: "special_direct", entered: len(special) > 0})
+	}
+	return out
+}
+
+// mattersOf lists what one operation may have left out. A time per piece that is
+// entered whole contains moves and tool changes.
+func (b *Book) mattersOf(o *bom.Operation, path string) []matter {
+	if o.Kind != bom.Machining {
+		return nil
+	}
+	var centre rates.WorkCentre
+	if i := slices.IndexFunc(b.WorkCentres, func(w rates.WorkCentre) bool { return w.ID == o.WorkCentre }); i >= 0 {
+		centre = b.WorkCentres[i]
+	}
+	whole := o.PieceMin != nil
+	out := []matter{
+		{what: bom.Loading, toEnter: "load_min, handling_min or load_handling_min", entered: o.LoadMin != nil || o.HandlingMin != nil || o.LoadHandlingMin != nil},
+		{what: bom.ToolChanges, toEnter: "tool_change_min, or tool_change_s of " + string(o.WorkCentre), entered: whole || o.ToolChangeMin != nil || centre.ToolChangeS != nil},
+		{what: bom.Moves, toEnter: "positioning_min, or rapid_mm_min and approach_mm of " + string(o.WorkCentre), entered: whole || o.PositioningMin != nil || centre.RapidMMMin != nil && centre.ApproachMM != nil},
+		{what: bom.Edges, toEnter: "tools_per_piece, or edge_cost and a life of the tools", entered: o.ToolsPerPiece != nil || len(o.Features) > 0 && b.edgesCost(o)},
+		{what: bom.SettingUp, toEnter: "setup_min", entered: o.SetupMin != nil},
+	}
+	for i := range out {
+		out[i].of, out[i].path, out[i].centre = fmt.Sprintf("operation %d", o.Number), path, &centre
+	}
+	return out
+}
+
+// edgesCost reports whether every tool that may cut the features has a price and a
+// life.
+func (b *Book) edgesCost(o *bom.Operation) bool {
+	for i := range o.Features {
+		f := &o.Features[i]
+		for _, t := range b.Tools {
+			may := slices.Contains(f.Tools, t.ID) || len(f.Tools) == 0 && slices.Contains(f.Kind.ToolKinds(), t.Kind) &&
+				(len(t.WorkCentres) == 0 || slices.Contains(t.WorkCentres, o.WorkCentre))
+			if may && (t.EdgeCost == nil || t.LifeMin == nil && (t.TaylorN == nil || t.TaylorC == nil)) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// clearances lists the destinations behind a customs border, and whether their
+// carrier has terms of clearance for them.
+func (b *Book) clearances(path string, day bom.Date) []matter {
+	reference, err := trade.Reference()
+	if err != nil || day == "" {
+		return nil // the build says that the reference cannot be read
+	}
+	tables := trade.Tables{Own: b.Rules, Reference: reference}
+	home := tables.TerritoryOf(b.Country, day)
+	var out []matter
+	for _, d := range b.Destinations {
+		territory := tables.TerritoryOf(d.Country, day)
+		if territory == home {
+			continue
+		}
+		named := []string{string(d.Country), territory, string(d.Country) + "-" + d.Region}
+		terms := slices.ContainsFunc(b.Carriers, func(c trade.Carrier) bool {
+			return c.ID == d.Carrier && slices.ContainsFunc(c.Clearance, func(t trade.Clearance) bool {
+				return slices.ContainsFunc(t.Places, func(place string) bool { return slices.Contains(named, place) })
+			})
+		})
+		out = append(out, matter{what: bom.Clearing, of: "destination " + string(d.Country), path: path, toEnter: "clearance of carrier " + string(d.Carrier), entered: terms})
+	}
+	return out
+}
+
+// countedTwice warns of an answer that a figure contradicts.
+func (c *checker) countedTwice() {
+	for i := range c.book.Parts {
+		p, path := &c.book.Parts[i], text.Index("parts", i)
+		c.answersOf(path, c.book.matters(p.Routing, p.Special, path, p.Kind != bom.Bought), p.NotCounted)
+	}
+	for i := range c.book.Products {
+		p, path := &c.book.Products[i], text.Index("products", i)
+		list := append(c.book.matters(p.Routing, p.Special, path, true), c.book.clearances(path, c.day)...)
+		c.answersOf(path, list, p.NotCounted)
+	}
+}
+
+// answersOf holds the nearest answer to each matter that is entered against the
+// figure entered.
+func (c *checker) answersOf(path string, list []matter, own []bom.Counting) {
+	for _, m := range list {
+		if !m.entered {
+			continue
+		}
+		for _, from := range []struct {
+			answers []bom.Counting
+			name    string
+		}{{own, "this record"}, {m.centreAnswers(), "its work centre"}, {c.book.NotCounted, "the shop"}} {
+			i := slices.IndexFunc(from.answers, func(a bom.Counting) bool { return a.What == m.what })
+			if i < 0 {
+				continue
+			}
+			if from.answers[i].Answer == bom.InRate {
+				of := ""
+				if m.of != "" {
+					of = " of " + m.of
+				}
+				c.warn(m.path, "%s%s: a figure is entered, and %s says it is in the hour rate or an overhead; it is counted twice: delete one of them", m.what.Noun(), of, from.name)
+			}
+			break
+		}
+	}
+}

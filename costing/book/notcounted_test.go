@@ -1,0 +1,167 @@
+package book_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/rates"
+	"kerfbook/testdata"
+)
+
+const omissionDay = bom.Date("2026-11-25")
+
+func demoPart(t *testing.T, b *book.Book, number bom.ID) *bom.Part {
+	t.Helper()
+	i := slices.IndexFunc(b.Parts, func(p bom.Part) bool { return p.Number == number })
+	if i < 0 {
+		t.Fatalf("the demo has no part %s", number)
+	}
+	return &b.Parts[i]
+}
+
+func demoBook(t *testing.T) *book.Book {
+	t.Helper()
+	b, _, err := book.Parse(testdata.Demo)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func open(list []book.Omission) []string {
+	var out []string
+	for _, o := range list {
+		if !o.Contained {
+			out = append(out, o.String())
+		}
+	}
+	return out
+}
+
+// TestOmissionsSpeak takes out, one at a time, what counts a matter, and wants just
+// that matter to be told.
+func TestOmissionsSpeak(t *testing.T) {
+	t.Parallel()
+	sink := func(b *book.Book) *bom.Part { return demoPart(t, b, "HS-010") }
+	milled := func(b *book.Book) *bom.Operation { return &sink(b).Routing[1] }
+	mill := func(b *book.Book) int {
+		return slices.IndexFunc(b.WorkCentres, func(w rates.WorkCentre) bool { return w.ID == "MILL" })
+	}
+	for what, c := range map[bom.Matter]struct {
+		takeOut func(*book.Book)
+		of      string
+	}{
+		bom.Loading:     {func(b *book.Book) { milled(b).LoadHandlingMin = nil }, "operation 20"},
+		bom.ToolChanges: {func(b *book.Book) { b.WorkCentres[mill(b)].ToolChangeS = nil }, "operation 20"},
+		bom.Moves:       {func(b *book.Book) { b.WorkCentres[mill(b)].RapidMMMin = nil }, "operation 20"},
+		bom.Edges:       {func(b *book.Book) { b.Tools[0].EdgeCost = nil }, "operation 20"},
+		bom.SettingUp:   {func(b *book.Book) { milled(b).SetupMin = nil }, "operation 20"},
+		bom.Checking: {func(b *book.Book) {
+			sink(b).Routing = sink(b).Routing[:4]
+			milled(b).ProbingMin = nil
+		}, ""},
+		bom.Scrap: {func(b *book.Book) {
+			for i := range sink(b).Routing {
+				sink(b).Routing[i].Yield, sink(b).Routing[i].SetupPieces = nil, nil
+			}
+		}, ""},
+		bom.Programming: {func(b *book.Book) { sink(b).Special = nil }, ""},
+	} {
+		b := demoBook(t)
+		before := open(b.Omissions(sink(b), "parts[0]"))
+		c.takeOut(b)
+		var added []string
+		for _, o := range b.Omissions(sink(b), "parts[0]") {
+			if o.What == what && o.Of == c.of && !o.Contained && !slices.Contains(before, o.String()) {
+				added = append(added, o.String())
+			}
+		}
+		if len(added) != 1 || !strings.HasPrefix(added[0], what.Noun()) {
+			t.Errorf("%s taken out: told %q", what, added)
+		}
+	}
+}
+
+// TestOmissionsOfAProduct wants packing to be answered, and clearance to be told
+// behind a border alone, where the carrier has no terms for it.
+func TestOmissionsOfAProduct(t *testing.T) {
+	t.Parallel()
+	b := demoBook(t)
+	lamp := &b.Products[0]
+	lamp.NotCounted = nil
+	if got := open(b.ProductOmissions(lamp, "products[0]", omissionDay)); len(got) != 1 || !strings.HasPrefix(got[0], "packing") {
+		t.Errorf("the demo's product: %q", got)
+	}
+	for i := range b.Carriers {
+		b.Carriers[i].Clearance = nil
+	}
+	var told []string
+	for _, o := range b.ProductOmissions(lamp, "products[0]", omissionDay) {
+		if o.What == bom.Clearing {
+			told = append(told, strings.TrimPrefix(o.Of, "destination "))
+		}
+	}
+	for _, d := range b.Destinations {
+		within := slices.Contains([]bom.Country{"PT", "DE", "FR", "IE"}, d.Country)
+		if within == slices.Contains(told, string(d.Country)) {
+			t.Errorf("clearance at %s: told %t", d.Country, !within)
+		}
+	}
+}
+
+// TestAnswersToOmissions asks the nearest record: part, work centre, shop.
+func TestAnswersToOmissions(t *testing.T) {
+	t.Parallel()
+	b := demoBook(t)
+	p := demoPart(t, b, "HS-010")
+	p.Routing[1].LoadHandlingMin = nil
+	answer := func() bom.CountingAnswer {
+		list := b.Omissions(p, "parts[0]")
+		i := slices.IndexFunc(list, func(o book.Omission) bool { return o.What == bom.Loading })
+		return list[i].Answer
+	}
+	if got := answer(); got != "" {
+		t.Errorf("nobody has answered, yet %q", got)
+	}
+	b.NotCounted = []bom.Counting{{What: bom.Loading, Answer: bom.NoneAtAll}}
+	if got := answer(); got != bom.NoneAtAll {
+		t.Errorf("the shop says none, not %q", got)
+	}
+	i := slices.IndexFunc(b.WorkCentres, func(w rates.WorkCentre) bool { return w.ID == "MILL" })
+	b.WorkCentres[i].NotCounted = []bom.Counting{{What: bom.Loading, Answer: bom.InRate, Where: "hour rate"}}
+	if got := answer(); got != bom.InRate {
+		t.Errorf("the work centre is nearer than the shop, not %q", got)
+	}
+	p.NotCounted = []bom.Counting{{What: bom.Loading, Answer: bom.EnteredHere, Where: "operation 40"}}
+	if got := answer(); got != bom.EnteredHere {
+		t.Errorf("the part is nearest, not %q", got)
+	}
+}
+
+// TestCountedTwice warns where an hour rate is said to hold what has a figure.
+func TestCountedTwice(t *testing.T) {
+	t.Parallel()
+	warned := func(change func(*book.Book)) (out []string) {
+		b := demoBook(t)
+		change(b)
+		for _, p := range book.Check(b, nil, omissionDay) {
+			if strings.Contains(p.Message, "counted twice") {
+				out = append(out, p.Path+" "+p.Message)
+			}
+		}
+		return out
+	}
+	if got := warned(func(*book.Book) {}); len(got) > 0 {
+		t.Errorf("the demo counts twice: %q", got)
+	}
+	in := []bom.Counting{{What: bom.SettingUp, Answer: bom.InRate}}
+	if got := warned(func(b *book.Book) { demoPart(t, b, "HS-010").NotCounted = in }); len(got) != 3 || !strings.Contains(got[0], "this record") {
+		t.Errorf("three operations of the part have a set-up time: %q", got)
+	}
+	if got := warned(func(b *book.Book) { b.NotCounted = in }); len(got) < 3 || !strings.Contains(got[0], "the shop") {
+		t.Errorf("all operations of the shop with a set-up time: %q", got)
+	}
+}
