@@ -149,7 +149,8 @@ func (w *sweep) payBack(r reader) ([]PayBack, error) {
 		for id, v := range w.hold {
 			hold[id] = v
 		}
-		back, err := curve.PayBack(w.est.Graph, curve.Sale{Pieces: w.variant.Quantity, Full: w.variant.Full, Price: p.Figures}, hold)
+		back, err := curve.PayBack(w.est.Graph, curve.Sale{Pieces: w.variant.Quantity, Full: w.variant.Full,
+			Price: curve.Price{Wanted: p.Wanted, List: p.List, Free: p.Free, Shelf: p.Shelf, Profit: p.Profit}}, hold)
 		switch {
 		case err != nil && !outOfReach(err):
 			return nil, err

@@ -49,7 +49,7 @@ var rooms = map[string]room{
 		"costing/selling/landed": {"costing/selling/channel", "costing/selling/exchange"},
 	}},
 	"estimate": {packages: []string{"costing/estimate"}, below: []string{"bom", "money", "graph", "rates", "trade", "book", "making", "selling"}},
-	"ask": {packages: []string{"costing/ask/..."}, below: []string{"bom", "money", "graph", "selling"}, arrows: map[string][]string{
+	"ask": {packages: []string{"costing/ask/..."}, below: []string{"bom", "money", "graph"}, arrows: map[string][]string{
 		"costing/ask/simulate": {"costing/ask/shape"},
 	}},
 	"papers": {packages: []string{"costing/papers/...", "costing/export"}, below: []string{"bom", "money", "graph", "reference", "rates", "trade", "book", "selling", "estimate"}, arrows: map[string][]string{

@@ -10,14 +10,22 @@ import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/money"
-	"kerfbook/costing/selling/price"
 )
 
 // Sale is one variant of a batch in one channel.
 type Sale struct {
 	Pieces graph.ID // the batch quantity
 	Full   graph.ID // full cost, money/piece
-	Price  price.Figures
+	Price  Price
+}
+
+// Price are the figures of a price, in money/piece; None for what it has not.
+type Price struct {
+	Wanted graph.ID // margin or markup wanted, plain; None for an entered price
+	List   graph.ID // net list price; None for an entered shelf price
+	Free   graph.ID // price asked before the price point; None for an entered shelf price
+	Shelf  graph.ID // price asked
+	Profit graph.ID
 }
 
 // Payback says what pays a batch back.

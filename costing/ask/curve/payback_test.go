@@ -27,7 +27,8 @@ func sale(t testing.TB, c trade.Channel, p trade.Price, fixed, each string, batc
 	out := curve.Sale{Pieces: s.Input("quantity", "quantity", graph.Piece, decimal.New(batch, 0))}
 	out.Full = s.Add("full", "full cost", s.Divide("share", "share", s.Input("fixed", "fixed", euro, ft.Dec(fixed)), out.Pieces), perPiece(s, "each", each))
 	cent := s.Fixed("cent", "cent", euro, ft.Dec("0.01"), "ISO 4217")
-	out.Price = price.Build(s.In("price"), p, channel.New(s.In("channel"), c, "EUR", cent), out.Full)
+	f := price.Build(s.In("price"), p, channel.New(s.In("channel"), c, "EUR", cent), out.Full)
+	out.Price = curve.Price{Wanted: f.Wanted, List: f.List, Free: f.Free, Shelf: f.Shelf, Profit: f.Profit}
 	g, err := b.Build()
 	if err != nil {
 		t.Fatal(err)
