@@ -8,6 +8,7 @@ import (
 
 	"kerfbook/costing/ask/curve"
 	ft "kerfbook/costing/fractiontest"
+	"kerfbook/testdata/depth"
 )
 
 // keysOf are the nodes of the states.
@@ -88,9 +89,9 @@ func (s shop) later(i, k int, all []states) bool {
 // counting loops in fractions: place, causes, what follows, values and effects.
 func TestBreaksAgainstCounting(t *testing.T) {
 	t.Parallel()
-	seeds := uint64(2000 / fewer)
+	const shops = 2000
 	found, ties := map[string]int{}, 0
-	for seed := range seeds {
+	for seed := range depth.Seeds(shops) {
 		s := draw(seed)
 		o := s.build(t)
 		c, err := curve.Sweep(t.Context(), o.g, o.request(s))
@@ -122,11 +123,11 @@ func TestBreaksAgainstCounting(t *testing.T) {
 		}
 	}
 	for _, k := range keysOf {
-		if found[k] < int(seeds)/10 {
+		if found[k] < depth.Of(shops)/10 {
 			t.Errorf("only %d breaks of %s", found[k], k)
 		}
 	}
-	if ties < int(seeds)/5 {
+	if ties < depth.Of(shops)/5 {
 		t.Errorf("only %d ties", ties)
 	}
 }
@@ -196,7 +197,7 @@ func checkRuns(t *testing.T, c *curve.Curve, want []expected) {
 // quantity with the same counting.
 func TestValuesAgainstCounting(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(300 / fewer) {
+	for seed := range depth.Seeds(300) {
 		s := draw(seed + 9000)
 		o := s.build(t)
 		r := o.request(s)

@@ -11,6 +11,7 @@ import (
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/testdata/depth"
 )
 
 // line is a way of making: fixed cost and cost per piece.
@@ -110,7 +111,7 @@ func TestMakeOrBuy(t *testing.T) {
 func TestCrossingsAgainstCounting(t *testing.T) {
 	t.Parallel()
 	several, levels := 0, 0
-	for seed := range uint64(400 / fewer) {
+	for seed := range depth.Seeds(400) {
 		s := draw(seed + 50_000)
 		u := s
 		u.perBar, u.perLoad, u.edge, u.closed = s.perBar+int64(seed%9)-4, s.perLoad+int64(seed%5), s.edge-7, !s.closed
@@ -143,7 +144,7 @@ func TestCrossingsAgainstCounting(t *testing.T) {
 			}
 		}
 	}
-	if several < 40/fewer || levels < 40/fewer {
+	if several < depth.Of(400)/10 || levels < depth.Of(400)/10 {
 		t.Errorf("%d comparisons with several crossings, %d levels", several, levels)
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"kerfbook/costing/ask/curve"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/testdata/depth"
 )
 
 // TestDemoAgrees compares the curves of all trims of the demo with the exact
@@ -21,7 +22,7 @@ func TestDemoAgrees(t *testing.T) {
 		r := whole(est.Variants[0], 1, 2000)
 		c := sweep(t, est.Graph, r)
 		e := exact.New(est.Graph)
-		for q := int64(1); q <= 2000; q += 13 * fewer {
+		for q := int64(1); q <= 2000; q += int64(2000 / depth.Of(2000/13)) {
 			v, err := e.Evaluate(exact.Pins{est.Variants[0].Quantity: decimal.New(q, 0)})
 			if err != nil {
 				t.Fatal(err)
@@ -44,7 +45,7 @@ func TestDemoBreaks(t *testing.T) {
 	t.Parallel()
 	est := demo(t, "tune")
 	v := est.Variants[0]
-	c := sweep(t, est.Graph, whole(v, 1, int64(400/fewer)))
+	c := sweep(t, est.Graph, whole(v, 1, 400))
 	got := breaks(t, c)
 	if len(got) != len(c.Places) || len(got) < 20 {
 		t.Fatalf("%d breaks, %d places", len(got), len(c.Places))

@@ -16,6 +16,7 @@ import (
 	"kerfbook/costing/selling/channel"
 	"kerfbook/costing/selling/price"
 	"kerfbook/costing/trade"
+	"kerfbook/testdata/depth"
 )
 
 // sale builds a batch with a full cost per piece of fixed ÷ pieces + each, sold in
@@ -67,7 +68,7 @@ func drawChannel(rnd *rand.Rand) trade.Channel {
 // is earned, and the pieces are counted one by one until the batch is paid.
 func TestPayBackAgainstCounting(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(400 / fewer) {
+	for seed := range depth.Seeds(400) {
 		rnd := rand.New(rand.NewPCG(seed, 6))
 		c, batch := drawChannel(rnd), 1+rnd.Int64N(400)
 		fixed, each := cents(rnd, 0, 4000), cents(rnd, 5, 150)

@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"runtime/debug"
+	"slices"
 	"sync/atomic"
 	"testing"
 
@@ -13,9 +14,8 @@ import (
 	"kerfbook/costing/graph/column"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/graphtest"
+	"kerfbook/testdata/depth"
 )
-
-const randomGraphs = 10_000
 
 // TestMain collects garbage seldom: the random graphs are many and small.
 func TestMain(m *testing.M) {
@@ -29,13 +29,14 @@ func TestMain(m *testing.M) {
 func TestRandom(t *testing.T) {
 	t.Parallel()
 	const batches = 20
+	seeds := slices.Collect(depth.Seeds(10_000))
 	var drawn, left atomic.Int64
 	t.Run("all", func(t *testing.T) {
-		for batch := range uint64(batches) {
+		for batch := range batches {
 			t.Run("", func(t *testing.T) {
 				t.Parallel()
-				for seed := batch; seed < randomGraphs; seed += batches {
-					r := newTrial(seed, sizeOf(seed))
+				for i := batch; i < len(seeds); i += batches {
+					r := newTrial(seeds[i], sizeOf(seeds[i]))
 					r.run(t)
 					drawn.Add(int64(r.drawn))
 					left.Add(int64(r.left))

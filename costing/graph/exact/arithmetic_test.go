@@ -4,6 +4,8 @@ import (
 	"math/big"
 	"math/rand/v2"
 	"testing"
+
+	"kerfbook/testdata/depth"
 )
 
 // draw gives a num of 1 to 34 digits; small numbers, round numbers and numbers
@@ -28,7 +30,10 @@ func draw(rnd *rand.Rand) num {
 	return fromBig(c, rnd.IntN(71)-50)
 }
 
-func source(seed uint64) *rand.Rand { return rand.New(rand.NewPCG(seed, 34)) }
+func source(t *testing.T, seed uint64) *rand.Rand {
+	t.Helper()
+	return rand.New(rand.NewPCG(depth.Seed(t, seed), 34))
+}
 
 func (a num) rat() *big.Rat {
 	r := new(big.Rat).SetInt(a.big())
@@ -87,7 +92,7 @@ func decimals(args []num) (out []string) {
 
 func TestAddIsNearest(t *testing.T) {
 	t.Parallel()
-	rnd := source(1)
+	rnd := source(t, 1)
 	for range 1500 {
 		args := make([]num, rnd.IntN(5)+1)
 		sum := new(big.Rat)
@@ -102,7 +107,7 @@ func TestAddIsNearest(t *testing.T) {
 
 func TestMultiplyIsNearest(t *testing.T) {
 	t.Parallel()
-	rnd := source(2)
+	rnd := source(t, 2)
 	for range 1500 {
 		args := make([]num, rnd.IntN(3)+1)
 		p := big.NewRat(1, 1)
@@ -116,7 +121,7 @@ func TestMultiplyIsNearest(t *testing.T) {
 
 func TestSumProductsIsNearest(t *testing.T) {
 	t.Parallel()
-	rnd := source(3)
+	rnd := source(t, 3)
 	for range 1200 {
 		args := make([]num, 2*(rnd.IntN(4)+1))
 		sum := new(big.Rat)
@@ -132,7 +137,7 @@ func TestSumProductsIsNearest(t *testing.T) {
 
 func TestDivideIsNearest(t *testing.T) {
 	t.Parallel()
-	rnd := source(4)
+	rnd := source(t, 4)
 	for range 2500 {
 		a, b := draw(rnd), draw(rnd)
 		if b.isZero() {
@@ -151,7 +156,7 @@ func TestDivideIsNearest(t *testing.T) {
 // TestDivideTies builds quotients that end exactly in the middle of two results.
 func TestDivideTies(t *testing.T) {
 	t.Parallel()
-	rnd := source(5)
+	rnd := source(t, 5)
 	for range 1000 {
 		c := new(big.Int).SetUint64(rnd.Uint64() | 1)
 		c.Mul(c, new(big.Int).SetUint64(rnd.Uint64()>>17|1))
@@ -164,7 +169,7 @@ func TestDivideTies(t *testing.T) {
 
 func TestCompareIsExact(t *testing.T) {
 	t.Parallel()
-	rnd := source(6)
+	rnd := source(t, 6)
 	for range 5000 {
 		a, b := draw(rnd), draw(rnd)
 		if rnd.IntN(3) == 0 { // the same number, written longer
@@ -181,7 +186,7 @@ func TestCompareIsExact(t *testing.T) {
 
 func TestWideDivision(t *testing.T) {
 	t.Parallel()
-	rnd := source(7)
+	rnd := source(t, 7)
 	word := func() uint64 {
 		switch rnd.IntN(4) {
 		case 0:
@@ -251,7 +256,7 @@ func fuzzNum(hi, lo uint64, exp int8) num {
 
 func TestScaleUp(t *testing.T) {
 	t.Parallel()
-	rnd := source(8)
+	rnd := source(t, 8)
 	room := new(big.Int).Lsh(big.NewInt(1), 252)
 	for range 3000 {
 		a, k := draw(rnd), rnd.IntN(90)

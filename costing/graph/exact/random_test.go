@@ -8,13 +8,14 @@ import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/graphtest"
+	"kerfbook/testdata/depth"
 )
 
 // TestRandom compares with the estimates of the graphs' maker: two computations
 // that share nothing.
 func TestRandom(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(150) {
+	for seed := range depth.Seeds(150) {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
 			t.Parallel()
 			g, estimates := graphtest.RandomEstimated(seed, 300)

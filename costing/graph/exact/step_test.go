@@ -8,7 +8,7 @@ import (
 // TestStepOfMultiples: k·step, computed and divided again, stays k steps.
 func TestStepOfMultiples(t *testing.T) {
 	t.Parallel()
-	rnd := source(11)
+	rnd := source(t, 11)
 	for range 1500 {
 		step := fromInt(rnd.Uint64N(100000) + 1)
 		step.exp = -int32(rnd.IntN(6))
@@ -30,7 +30,7 @@ func TestStepOfMultiples(t *testing.T) {
 // TestStepAgainstFractions takes the rule literally, in fractions.
 func TestStepAgainstFractions(t *testing.T) {
 	t.Parallel()
-	rnd := source(12)
+	rnd := source(t, 12)
 	for range 800 {
 		x, step := draw(rnd), draw(rnd)
 		if step.neg = false; step.isZero() {
@@ -54,7 +54,7 @@ func TestStepAgainstFractions(t *testing.T) {
 
 func TestSnapped(t *testing.T) {
 	t.Parallel()
-	rnd := source(13)
+	rnd := source(t, 13)
 	for i := range 800 {
 		x := draw(rnd)
 		if i%2 == 0 { // a tie of the ninth place, long or short

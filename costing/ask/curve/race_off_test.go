@@ -1,5 +1,0 @@
-//go:build !race
-
-package curve_test
-
-const fewer = 1

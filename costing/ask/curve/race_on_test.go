@@ -1,6 +1,0 @@
-//go:build race
-
-package curve_test
-
-// fewer is by how much generated cases are thinned out under the race detector.
-const fewer = 8
