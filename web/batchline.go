@@ -3,6 +3,7 @@ package web
 import (
 	"strings"
 
+	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 )
@@ -65,4 +66,27 @@ func lineWords(b *book.Book, l estimate.MixLine) string {
 		name += " with " + strings.Join(words, " and ")
 	}
 	return name
+}
+
+// variantName names a trim, with the choices that differ from it.
+func variantName(x costed) string {
+	if words := choiceWords(x.line); len(words) > 0 {
+		return x.of.Name + " with " + strings.Join(words, ", ")
+	}
+	return x.of.Name
+}
+
+func choiceName(p bom.Product, o bom.Option, l estimate.MixLine) string {
+	chosen := l.Choices[o.ID]
+	for _, t := range p.Trims {
+		if t.ID == l.Trim && chosen == "" {
+			chosen = t.Choices[o.ID]
+		}
+	}
+	for _, c := range o.Choices {
+		if c.ID == chosen {
+			return c.Name
+		}
+	}
+	return string(chosen)
 }

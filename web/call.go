@@ -184,3 +184,11 @@ func (c *call) leadTo(path, done string) error {
 	http.Redirect(c.w, c.r, address.String(), http.StatusSeeOther)
 	return nil
 }
+
+// typed gives what was typed into a field, or what it stands at.
+func (c *call) typed(name, standard string) string {
+	if c.r.Form.Has(name) {
+		return c.r.Form.Get(name)
+	}
+	return standard
+}

@@ -2,7 +2,6 @@ package web
 
 import (
 	"errors"
-	"net/url"
 	"strings"
 
 	"kerfbook/api/service"
@@ -25,12 +24,6 @@ type sideForm struct {
 	Title  string
 	Fields []field
 }
-
-// What a side may be beside a trim.
-const (
-	quoteSide = "quote" // as it was issued
-	todaySide = "today" // what it asks for, from the book as it is
-)
 
 // compareFigures are the figures that can be compared, by the last element of
 // their keys, and what a quote comes to.
@@ -141,18 +134,6 @@ func (c *call) revisionField(prefix string, found *problems) typedRevision {
 	}
 	out.n = n
 	return out
-}
-
-// quoteAgainstToday is the address that compares a quote with what the same would
-// cost today.
-func quoteAgainstToday(number string, revision int) string {
-	q := url.Values{}
-	for prefix, kind := range map[string]string{beforeSide: quoteSide, afterSide: todaySide} {
-		q.Set(prefix+"trim", kind)
-		q.Set(prefix+"quote", number)
-		q.Set(prefix+"revision", digitsOf(revision))
-	}
-	return "/compare?" + q.Encode()
 }
 
 // sideDay reads the day of a side; the view's is the usual one.

@@ -2,14 +2,6 @@ package web
 
 import (
 	"net/url"
-
-	"kerfbook/costing/estimate"
-)
-
-// Prefixes of the two sides of a comparison, which the other pages link to.
-const (
-	beforeSide = "a."
-	afterSide  = "b."
 )
 
 // costPages links the pages that say more about the cost of a selection.
@@ -30,22 +22,7 @@ func (c *call) costPages(sel selection, here string) []link {
 	return append(out, link{"Why they differ", "/compare?" + q.Encode(), here == "compare"})
 }
 
-// lineHref is the address of a page about one line of the view.
-func lineHref(path string, v view, prefix string, l estimate.MixLine) string {
-	q := viewQuery(v)
-	putLine(q, prefix, l)
-	return path + "?" + q.Encode()
-}
-
 func (c *call) viewValues() url.Values { return viewQuery(c.view) }
-
-func viewQuery(v view) url.Values {
-	q, err := url.ParseQuery(v.Query())
-	if err != nil {
-		return url.Values{}
-	}
-	return q
-}
 
 // hiddenView keeps the view in a form that has fields of its own beside it. The
 // day is such a field.

@@ -16,3 +16,12 @@ func contentDisposition(name string) string {
 	}, name)
 	return `attachment; filename="` + plain + `"; filename*=UTF-8''` + url.PathEscape(name)
 }
+
+// download sends a file.
+func (c *call) download(data []byte, name, mediaType string) error {
+	h := c.w.Header()
+	h.Set("Content-Type", mediaType)
+	h.Set("Content-Disposition", contentDisposition(name))
+	_, err := c.w.Write(data)
+	return err
+}

@@ -102,3 +102,17 @@ func minus(text string) string {
 // field gives the decimal text of a figure for an input, where a hyphen is what
 // people type.
 func (f fig) Input() string { return f.Value }
+
+// totalKey is the key of what a quote comes to.
+const totalKey = "quote/total"
+
+// quoteLinker links to the proofs that a quote carries itself.
+func quoteLinker(number string, revision int) linker {
+	return linker{"/quotes/" + number + "/proof/", "?revision=" + digitsOf(revision)}
+}
+
+// changedBy links to the proofs of the batch with a change that is not saved.
+func (l linker) changedBy(ch service.Change) linker {
+	l.query += "&change=" + url.QueryEscape(ch.Key+"="+ch.Value)
+	return l
+}

@@ -33,15 +33,6 @@ func (s *site) exportBook(c *call) error {
 	return c.download(written, "book.yaml", "application/yaml; charset=utf-8")
 }
 
-// download sends a file.
-func (c *call) download(data []byte, name, mediaType string) error {
-	h := c.w.Header()
-	h.Set("Content-Type", mediaType)
-	h.Set("Content-Disposition", contentDisposition(name))
-	_, err := c.w.Write(data)
-	return err
-}
-
 // importForm shows where a book can come from.
 func (s *site) importForm(c *call) error { return c.showImport("", nil, false) }
 

@@ -218,17 +218,6 @@ func commonRows(l service.LandedPrice, link linker) []figureRow {
 	return out
 }
 
-// withUnit puts the unit behind the label, for tables whose lines differ in it.
-func (r figureRow) withUnit() figureRow {
-	for _, c := range r.Cells {
-		if c.Unit != "" {
-			r.Label += ", " + c.Unit
-			break
-		}
-	}
-	return r
-}
-
 // unverified lists what either of two figures rests on without proof.
 func unverified(sheet *service.Sheet, keys ...string) []proof.Source {
 	seen := map[string]bool{}

@@ -45,12 +45,6 @@ func (c *call) callOuts(part bom.ID) (*callOutBlock, error) {
 	return out, nil
 }
 
-// changedBy links to the proofs of the batch with a change that is not saved.
-func (l linker) changedBy(ch service.Change) linker {
-	l.query += "&change=" + url.QueryEscape(ch.Key+"="+ch.Value)
-	return l
-}
-
 // changeHref is the address at which a change is tried out.
 func changeHref(v view, ch service.Change) string {
 	q := url.Values{"key": {ch.Key}, "value": {ch.Value}, "mix": {mixText(v.Lines)}, "day": {string(v.Day)}}

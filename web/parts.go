@@ -71,17 +71,3 @@ func partHref(number bom.ID, v view) string {
 	}
 	return "/parts/" + string(number) + "?" + v.Query()
 }
-
-// whole estimates everything the view looks at as one batch, in which parts are
-// pooled. Without trims, or where they cannot be priced, the sheet is empty.
-func (c *call) whole() (*service.Sheet, linker, error) {
-	link := prover(c.view)
-	if len(c.view.Lines) == 0 || !c.faults.empty() {
-		return service.EmptySheet(), link, nil
-	}
-	sheet, _, err := c.site.svc.Sheet(c.r.Context(), c.view.Lines, c.view.Day)
-	if service.CodeOf(err) == service.Invalid {
-		return service.EmptySheet(), link, nil
-	}
-	return sheet, link, err
-}

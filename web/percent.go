@@ -1,7 +1,9 @@
 package web
 
 import (
+	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -33,3 +35,15 @@ func readChance(text string) (decimal.Decimal, error) {
 	}
 	return d, nil
 }
+
+// wholeNumber reads a count. One that is too large to be counted with is as large
+// as can be, and refused as too many.
+func wholeNumber(text string) (int, error) {
+	n, err := strconv.Atoi(tidyNumber(text))
+	if errors.Is(err, strconv.ErrRange) {
+		return n, nil
+	}
+	return n, err
+}
+
+func decimalTyped(text string) (decimal.Decimal, error) { return bom.ParseDecimal(tidyNumber(text)) }

@@ -46,14 +46,6 @@ func (s *site) quotes(c *call) error {
 	return c.show("quotes", c.page("quotes", "Quotes", &body))
 }
 
-// totalKey is the key of what a quote comes to.
-const totalKey = "quote/total"
-
-// quoteLinker links to the proofs that a quote carries itself.
-func quoteLinker(number string, revision int) linker {
-	return linker{"/quotes/" + number + "/proof/", "?revision=" + digitsOf(revision)}
-}
-
 // quoteBody is one quote.
 type quoteBody struct {
 	View      show.QuoteView

@@ -205,3 +205,42 @@ func putLine(q url.Values, prefix string, l estimate.MixLine) {
 		q.Set(prefix+"c."+string(option), string(choice))
 	}
 }
+
+// Prefixes of the two sides of a comparison, which the other pages link to.
+const (
+	beforeSide = "a."
+	afterSide  = "b."
+)
+
+// lineHref is the address of a page about one line of the view.
+func lineHref(path string, v view, prefix string, l estimate.MixLine) string {
+	q := viewQuery(v)
+	putLine(q, prefix, l)
+	return path + "?" + q.Encode()
+}
+
+func viewQuery(v view) url.Values {
+	q, err := url.ParseQuery(v.Query())
+	if err != nil {
+		return url.Values{}
+	}
+	return q
+}
+
+// What a side may be beside a trim.
+const (
+	quoteSide = "quote" // as it was issued
+	todaySide = "today" // what it asks for, from the book as it is
+)
+
+// quoteAgainstToday is the address that compares a quote with what the same would
+// cost today.
+func quoteAgainstToday(number string, revision int) string {
+	q := url.Values{}
+	for prefix, kind := range map[string]string{beforeSide: quoteSide, afterSide: todaySide} {
+		q.Set(prefix+"trim", kind)
+		q.Set(prefix+"quote", number)
+		q.Set(prefix+"revision", digitsOf(revision))
+	}
+	return "/compare?" + q.Encode()
+}

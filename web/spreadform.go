@@ -8,8 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/shopspring/decimal"
-
 	"kerfbook/api/service"
 	"kerfbook/bom"
 )
@@ -123,16 +121,6 @@ func (a *spreadAsk) draws() {
 	a.form.Draws = []field{draws, seed}
 }
 
-// wholeNumber reads a count. One that is too large to be counted with is as large
-// as can be, and refused as too many.
-func wholeNumber(text string) (int, error) {
-	n, err := strconv.Atoi(tidyNumber(text))
-	if errors.Is(err, strconv.ErrRange) {
-		return n, nil
-	}
-	return n, err
-}
-
 // precision reads when the draws may end early.
 func (a *spreadAsk) precision() {
 	relative := field{Name: "precision", Label: "End early once the standard error is at most", Suffix: "% of the value", Mode: "decimal",
@@ -235,8 +223,6 @@ func (a *spreadAsk) pair(i int) {
 	}
 	a.form.Pairs = append(a.form.Pairs, p)
 }
-
-func decimalTyped(text string) (decimal.Decimal, error) { return bom.ParseDecimal(tidyNumber(text)) }
 
 // input is a choice among the inputs that vary.
 func (a *spreadAsk) input(name, label string) field {

@@ -1,10 +1,6 @@
 package web
 
 import (
-	"errors"
-	"slices"
-	"strings"
-
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -39,13 +35,6 @@ type trimColumn struct {
 
 // choiceLine is what a trim has of an option.
 type choiceLine struct{ Option, Choice string }
-
-// figureRow is a line of figures, one for each trim.
-type figureRow struct {
-	Label string
-	Total bool
-	Cells []fig
-}
 
 // channelTable holds the prices of one channel.
 type channelTable struct {
@@ -92,58 +81,6 @@ func (s *site) start(c *call) error {
 		p.Cautions = service.Cautions()
 	}
 	return c.show("start", p)
-}
-
-// batch is one estimate of the view.
-type batch struct {
-	estimate service.Estimate
-	sheet    *service.Sheet
-	lines    []estimate.MixLine
-	link     linker
-}
-
-// batches estimates what the view looks at. A batch that cannot be estimated is
-// said to be so; that is no fault of the page.
-func (c *call) batches() (out []batch, fault string, err error) {
-	for i, mix := range c.view.mixes() {
-		e, _, err := c.site.svc.Estimate(c.r.Context(), mix, c.view.Day)
-		if err == nil {
-			var sheet *service.Sheet
-			if sheet, _, err = c.site.svc.Sheet(c.r.Context(), mix, c.view.Day); err == nil {
-				out = append(out, batch{e, sheet, mix, c.view.prover(i)})
-			}
-		}
-		if service.CodeOf(err) == service.Invalid {
-			fault = "A batch cannot be priced: " + onceEach(err) + "."
-		} else if err != nil {
-			return nil, "", err
-		}
-	}
-	return out, fault, nil
-}
-
-// onceEach puts what is wrong with a batch in words. A fault that says the same as
-// the whole is said once.
-func onceEach(err error) string {
-	var known *service.Error
-	if !errors.As(err, &known) {
-		return err.Error()
-	}
-	said := []string{known.Message}
-	for _, f := range known.Fields {
-		if !slices.Contains(said, f.Message) {
-			said = append(said, f.Message)
-		}
-	}
-	return strings.Join(said, "; ")
-}
-
-// typed gives what was typed into a field, or what it stands at.
-func (c *call) typed(name, standard string) string {
-	if c.r.Form.Has(name) {
-		return c.r.Form.Get(name)
-	}
-	return standard
 }
 
 func quantityFields(b *book.Book, v view, c *call) []field {
@@ -203,14 +140,6 @@ func moreAbout(name string, v view, l estimate.MixLine) []link {
 		{Label: "Compare " + name + " with another", Href: lineHref("/compare", v, beforeSide, l)}}
 }
 
-// variantName names a trim, with the choices that differ from it.
-func variantName(x costed) string {
-	if words := choiceWords(x.line); len(words) > 0 {
-		return x.of.Name + " with " + strings.Join(words, ", ")
-	}
-	return x.of.Name
-}
-
 // choiceLines lists what a variant has of each option.
 func choiceLines(b *book.Book, l estimate.MixLine) []choiceLine {
 	var out []choiceLine
@@ -223,19 +152,4 @@ func choiceLines(b *book.Book, l estimate.MixLine) []choiceLine {
 		}
 	}
 	return out
-}
-
-func choiceName(p bom.Product, o bom.Option, l estimate.MixLine) string {
-	chosen := l.Choices[o.ID]
-	for _, t := range p.Trims {
-		if t.ID == l.Trim && chosen == "" {
-			chosen = t.Choices[o.ID]
-		}
-	}
-	for _, c := range o.Choices {
-		if c.ID == chosen {
-			return c.Name
-		}
-	}
-	return string(chosen)
 }

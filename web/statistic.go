@@ -199,12 +199,3 @@ func inWords(f service.Figure) string {
 	}
 	return f.Of + ": " + f.Label
 }
-
-// shortened keeps what a message repeats of the input small.
-func shortened(text string) string {
-	const most = 40
-	if len(text) <= most {
-		return text
-	}
-	return strings.ToValidUTF8(text[:most], "") + "…"
-}

@@ -1,0 +1,137 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+
+	"github.com/go-chi/chi/v5"
+
+	"kerfbook/costing/graph/proof"
+)
+
+// proofBody shows how a figure was made.
+type proofBody struct {
+	Figure   fig
+	Label    string
+	Step     proofStep
+	Change   *changeLink // for a number that was entered
+	UsedBy   []fig
+	Batch    string // what was estimated, in words
+	Day      string
+	More     string // address that opens one level more; empty if all is open
+	JSON     string // address of the same as data
+	Entered  *enteredProof
+	Number   string // of the quote the proof belongs to; empty for the book
+	BackHref string
+	Changed  string // what is changed but not saved: a key and its value
+	Computed fig    // the computed figure in whose place a number was entered
+	// OverrideHref begins an override of a computed figure.
+	OverrideHref string
+}
+
+// proofStep is one level of a proof.
+type proofStep struct {
+	Figure    fig
+	Label     string
+	How       string
+	Formula   string
+	Low, High fig
+	Shape     string
+	SD        fig
+	Source    proof.Source
+	Steps     []proofStep
+	Again     bool
+	More      bool
+	Inputs    bool // a number without reasons: its source matters
+}
+
+// changeLink leads to the what-if of an input.
+type changeLink struct {
+	Key, Mix, Day, Unit string
+	Field               field
+}
+
+// enteredProof is the proof of a number that no batch uses: where it was
+// entered.
+type enteredProof struct {
+	Record, Href, EditHref string
+	Place                  string
+	Low, High              string
+	Shape, SD              string
+}
+
+// openLevels is how many levels a proof shows at first; most levels go no deeper
+// than fit a page.
+const (
+	openLevels = 2
+	mostLevels = 6
+)
+
+// wildcard gives the rest of an address, as it was meant.
+func wildcard(r *http.Request) string {
+	rest := chi.URLParam(r, "*")
+	if text, err := url.PathUnescape(rest); err == nil && strings.Contains(rest, "%") {
+		return text
+	}
+	return rest
+}
+
+// levels reads how many levels are open.
+func levels(text string) int {
+	for n := openLevels; n <= mostLevels; n++ {
+		if text == digits[n] {
+			return n
+		}
+	}
+	return openLevels
+}
+
+var digits = [mostLevels + 1]string{"0", "1", "2", "3", "4", "5", "6"}
+
+func proofShown(step proof.Step, link linker, depth int) proofBody {
+	shown := shownStep(step, link)
+	body := proofBody{Figure: shown.Figure, Label: step.Label, Step: shown}
+	if hasMore(step) && depth < mostLevels {
+		body.More = link.href(step.Key) + separator(link.query) + "levels=" + digits[depth+1]
+	}
+	return body
+}
+
+func separator(query string) string {
+	if query == "" {
+		return "?"
+	}
+	return "&"
+}
+
+func hasMore(s proof.Step) bool {
+	if s.More {
+		return true
+	}
+	for _, sub := range s.Steps {
+		if hasMore(sub) {
+			return true
+		}
+	}
+	return false
+}
+
+func shownStep(s proof.Step, link linker) proofStep {
+	out := proofStep{
+		Figure: link.step(s), Label: s.Label, How: s.How, Formula: s.Formula, Source: s.Source,
+		Again: s.Again, More: s.More, Inputs: len(s.Arguments) == 0,
+	}
+	if s.Low != "" {
+		out.Low = fig{Key: s.Key, Value: s.Low, Text: s.Low}
+		out.High = fig{Key: s.Key, Value: s.High, Text: s.High}
+		out.Shape = s.Shape
+	}
+	if s.SD != "" {
+		out.SD = fig{Key: s.Key, Value: s.SD, Text: s.SD}
+	}
+	for _, sub := range s.Steps {
+		out.Steps = append(out.Steps, shownStep(sub, link))
+	}
+	return out
+}
