@@ -69,11 +69,11 @@ func lineWords(b *book.Book, l estimate.MixLine) string {
 }
 
 // variantName names a trim, with the choices that differ from it.
-func variantName(x costed) string {
-	if words := choiceWords(x.line); len(words) > 0 {
-		return x.of.Name + " with " + strings.Join(words, ", ")
+func variantName(name string, l estimate.MixLine) string {
+	if words := choiceWords(l); len(words) > 0 {
+		return name + " with " + strings.Join(words, ", ")
 	}
-	return x.of.Name
+	return name
 }
 
 func choiceName(p bom.Product, o bom.Option, l estimate.MixLine) string {

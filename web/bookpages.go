@@ -41,12 +41,12 @@ type recordBody struct {
 }
 
 // bookShelf lists what a book holds.
-func (s *site) bookShelf(c *call) error {
+func bookShelf(c *call) error {
 	return c.show("book", c.page("book", "The book", &shelfBody{Empty: c.version == "", Kinds: kinds}))
 }
 
 // kind gives the kind of record an address names.
-func (c *call) kind() (recordKind, error) {
+func kindAsked(c *call) (recordKind, error) {
 	k, ok := kindOf(chi.URLParam(c.r, "kind"))
 	if !ok {
 		return k, &edge.Refusal{Kind: edge.NotFound, Detail: "a book has no such list"}
@@ -55,12 +55,12 @@ func (c *call) kind() (recordKind, error) {
 }
 
 // recordList lists the records of a kind.
-func (s *site) recordList(c *call) error {
-	k, err := c.kind()
+func recordList(c *call) error {
+	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
-	heads, next, err := s.svc.Records(c.r.Context(), k.Kind, c.r.Form.Get("after"), s.edge.Config.MaxPageSize)
+	heads, next, err := c.site.svc.Records(c.r.Context(), k.Kind, c.r.Form.Get("after"), c.site.edge.Config.MaxPageSize)
 	if err != nil && service.CodeOf(err) != service.NotFound {
 		return err
 	}
@@ -82,11 +82,11 @@ func headOf(h service.RecordHead) headRow {
 }
 
 // recordPage shows one record as it was entered.
-func (s *site) recordPage(c *call) error {
-	if k, err := c.kind(); err == nil && c.book.Unread[k.Kind+" "+chi.URLParam(c.r, "id")] != "" {
-		return s.unreadPage(c, k, chi.URLParam(c.r, "id"))
+func recordPage(c *call) error {
+	if k, err := kindAsked(c); err == nil && c.book.Unread[k.Kind+" "+chi.URLParam(c.r, "id")] != "" {
+		return unreadPage(c, k, chi.URLParam(c.r, "id"))
 	}
-	k, e, err := c.entry()
+	k, e, err := entryAsked(c)
 	if err != nil {
 		return err
 	}
@@ -94,7 +94,7 @@ func (s *site) recordPage(c *call) error {
 	if err != nil {
 		return err
 	}
-	record, err := s.svc.Record(c.r.Context(), k.Kind, e.id, 0)
+	record, err := c.site.svc.Record(c.r.Context(), k.Kind, e.id, 0)
 	if err != nil {
 		return err
 	}
@@ -108,8 +108,8 @@ func (s *site) recordPage(c *call) error {
 }
 
 // unreadPage shows a stored record that cannot be read as its text, with why.
-func (s *site) unreadPage(c *call, k recordKind, id string) error {
-	record, err := s.svc.Record(c.r.Context(), k.Kind, id, 0)
+func unreadPage(c *call, k recordKind, id string) error {
+	record, err := c.site.svc.Record(c.r.Context(), k.Kind, id, 0)
 	if err != nil {
 		return err
 	}
@@ -121,8 +121,8 @@ func (s *site) unreadPage(c *call, k recordKind, id string) error {
 }
 
 // entry finds the record an address names.
-func (c *call) entry() (recordKind, entry, error) {
-	k, err := c.kind()
+func entryAsked(c *call) (recordKind, entry, error) {
+	k, err := kindAsked(c)
 	if err != nil {
 		return k, entry{}, err
 	}

@@ -37,13 +37,13 @@ type effectRow struct {
 }
 
 // whatIf shows the effect of a changed input; nothing is written.
-func (s *site) whatIf(c *call) error {
-	body, p, err := c.changePage()
+func whatIf(c *call) error {
+	body, p, err := changePage(c)
 	if err != nil {
 		return err
 	}
 	if c.r.Form.Has("value") {
-		if err := c.effect(body, &p.Problems); err != nil {
+		if err := effect(c, body, &p.Problems); err != nil {
 			return err
 		}
 		body.Field.Error = p.Problems.of("value")
@@ -52,16 +52,16 @@ func (s *site) whatIf(c *call) error {
 }
 
 // saveChange writes a changed input as the next revision of its record.
-func (s *site) saveChange(c *call) error {
-	body, p, err := c.changePage()
+func saveChange(c *call) error {
+	body, p, err := changePage(c)
 	if err != nil {
 		return err
 	}
-	_, err = s.svc.ApplyChangeIn(c.r.Context(), c.actor, c.view.Lines, c.view.Day, c.changes(), service.Version(c.form("version")))
+	_, err = c.site.svc.ApplyChangeIn(c.r.Context(), c.actor, c.view.Lines, c.view.Day, changesAsked(c), service.Version(c.form("version")))
 	switch service.CodeOf(err) {
 	case service.Conflict, service.VersionMissing:
 		body.Conflict = true
-		if err := c.effect(body, &p.Problems); err != nil {
+		if err := effect(c, body, &p.Problems); err != nil {
 			return err
 		}
 		p.Problems.add("value", "New value: somebody else changed the book in the meantime. Compare with what it says now, and save again if your value is still the right one")
@@ -81,7 +81,7 @@ func (s *site) saveChange(c *call) error {
 }
 
 // changes are what the form asks to change.
-func (c *call) changes() []service.Change {
+func changesAsked(c *call) []service.Change {
 	key, value := c.r.Form.Get("key"), c.r.Form.Get("value")
 	if _, _, _, ok := fieldKey(key); ok {
 		return []service.Change{{Key: key, Value: strings.TrimSpace(value)}}
@@ -90,7 +90,7 @@ func (c *call) changes() []service.Change {
 }
 
 // changePage starts the page of one input.
-func (c *call) changePage() (*changeBody, page, error) {
+func changePage(c *call) (*changeBody, page, error) {
 	key := c.r.Form.Get("key")
 	if !c.faults.empty() {
 		return nil, page{}, &edge.Refusal{Kind: edge.BadRequest, Detail: c.faults[0].Message}
@@ -100,7 +100,7 @@ func (c *call) changePage() (*changeBody, page, error) {
 		return nil, page{}, err
 	}
 	if _, _, _, ok := fieldKey(key); ok {
-		return c.fieldPage(key)
+		return fieldPage(c, key)
 	}
 	f := sheet.Figure(key)
 	if _, ok := sheet.IsInput(key); !ok {
@@ -120,7 +120,7 @@ func (c *call) changePage() (*changeBody, page, error) {
 
 // fieldPage starts the page of a field of a record, which need not be a number of
 // the batch.
-func (c *call) fieldPage(key string) (*changeBody, page, error) {
+func fieldPage(c *call, key string) (*changeBody, page, error) {
 	kind, id, path, _ := fieldKey(key)
 	number, text, ok := fieldNow(c.book, kind, id, path)
 	if !ok {
@@ -139,8 +139,8 @@ func (c *call) fieldPage(key string) (*changeBody, page, error) {
 }
 
 // effect evaluates the batch with the change.
-func (c *call) effect(body *changeBody, found *problems) error {
-	answer, err := c.site.svc.WhatIf(c.r.Context(), c.view.Lines, c.view.Day, c.changes())
+func effect(c *call, body *changeBody, found *problems) error {
+	answer, err := c.site.svc.WhatIf(c.r.Context(), c.view.Lines, c.view.Day, changesAsked(c))
 	if service.CodeOf(err) == service.Invalid {
 		*found = append(*found, faultsOf(err, "value", "New value: ")...)
 		return nil
@@ -150,13 +150,13 @@ func (c *call) effect(body *changeBody, found *problems) error {
 	}
 	body.Asked, body.Rebuilt, body.Version = true, answer.Rebuilt, string(answer.Version)
 	before := prover(c.view)
-	after := before.changedBy(c.changes()[0])
+	after := before.changedBy(changesAsked(c)[0])
 	if body.Tables, err = effects(answer, before, after); err != nil {
 		return err
 	}
 	for _, ch := range answer.Changes {
 		if ch.Kind == "parts" {
-			return c.partEffect(body, ch.ID, before, after)
+			return partEffect(c, body, ch.ID, before, after)
 		}
 	}
 	return nil
@@ -164,13 +164,13 @@ func (c *call) effect(body *changeBody, found *problems) error {
 
 // partEffect puts what a piece of the changed part takes and costs before the
 // headline figures.
-func (c *call) partEffect(body *changeBody, number string, before, after linker) error {
+func partEffect(c *call, body *changeBody, number string, before, after linker) error {
 	ctx := c.r.Context()
 	was, _, err := c.site.svc.Sheet(ctx, c.view.Lines, c.view.Day)
 	if err != nil {
 		return err
 	}
-	is, err := c.site.svc.SheetWith(ctx, c.view.Lines, c.view.Day, c.changes())
+	is, err := c.site.svc.SheetWith(ctx, c.view.Lines, c.view.Day, changesAsked(c))
 	if err != nil {
 		return err
 	}

@@ -22,9 +22,9 @@ type changeRow struct {
 }
 
 // changes shows the change log, and checks it when asked to.
-func (s *site) changes(c *call) error {
+func changeLog(c *call) error {
 	before, _ := strconv.ParseInt(c.r.Form.Get("before"), 10, 64) // what is no number asks for the last page
-	entries, more, err := s.svc.History(c.r.Context(), max(0, before), s.edge.Config.PageSize)
+	entries, more, err := c.site.svc.History(c.r.Context(), max(0, before), c.site.edge.Config.PageSize)
 	if err != nil {
 		return err
 	}
@@ -36,7 +36,7 @@ func (s *site) changes(c *call) error {
 		body.Next = "/changes?before=" + body.Rows[len(body.Rows)-1].Seq
 	}
 	if c.r.Form.Get("verify") != "" {
-		report, err := s.svc.VerifyLog(c.r.Context())
+		report, err := c.site.svc.VerifyLog(c.r.Context())
 		if err != nil {
 			return err
 		}

@@ -40,15 +40,15 @@ type compareSide struct {
 }
 
 // compare says why the figure of one side differs from that of another.
-func (s *site) compare(c *call) error {
+func compare(c *call) error {
 	found := c.faults
-	before, after := c.sides(&found)
-	body := &compareBody{View: c.hiddenView(), Sides: []sideForm{before.form, after.form}, Figure: c.compareFigure(&found)}
-	body.Pages = c.costPages(selection{lines: linesOf(before.line)}, "compare")
+	before, after := sides(c, &found)
+	body := &compareBody{View: hiddenView(c), Sides: []sideForm{before.form, after.form}, Figure: compareFigure(c, &found)}
+	body.Pages = costPages(c, selection{lines: linesOf(before.line)}, "compare")
 	p := c.page("compare", "Why they differ", body)
 	p.Query = c.view.Query()
 	if found.empty() && before.asked && after.asked {
-		if err := c.answerDifference(body, before, after, &found); err != nil {
+		if err := answerDifference(c, body, before, after, &found); err != nil {
 			return err
 		}
 		body.Sides = []sideForm{before.form, after.form}
@@ -68,14 +68,14 @@ func linesOf(l *estimate.MixLine) []estimate.MixLine {
 }
 
 // sides reads both sides.
-func (c *call) sides(found *problems) (before, after *compareSide) {
-	before = c.side(beforeSide, "From", c.view.Lines, found)
-	return before, c.side(afterSide, "To", c.linesBeside(before.line), found)
+func sides(c *call, found *problems) (before, after *compareSide) {
+	before = side(c, beforeSide, "From", c.view.Lines, found)
+	return before, side(c, afterSide, "To", linesBeside(c, before.line), found)
 }
 
 // linesBeside lists what the view has beside a line, or all of it if there is
 // nothing else.
-func (c *call) linesBeside(line *estimate.MixLine) []estimate.MixLine {
+func linesBeside(c *call, line *estimate.MixLine) []estimate.MixLine {
 	for i, l := range c.view.Lines {
 		if line == nil || l.Trim != line.Trim {
 			return c.view.Lines[i:]
@@ -85,22 +85,22 @@ func (c *call) linesBeside(line *estimate.MixLine) []estimate.MixLine {
 }
 
 // side reads one side. Where nothing is said it is the first of the usual lines.
-func (c *call) side(prefix, title string, usual []estimate.MixLine, found *problems) *compareSide {
+func side(c *call, prefix, title string, usual []estimate.MixLine, found *problems) *compareSide {
 	s := &compareSide{prefix: prefix, title: title, form: sideForm{Title: title}}
-	p := c.onlyOne()
+	p := onlyOne(c)
 	p.amount = "Pieces in the batch"
 	p.extra = []option{{Value: quoteSide, Label: "a quote, as issued"}, {Value: todaySide, Label: "a quote, computed today"}}
 	if len(usual) > 0 {
 		p.first = &usual[0]
 	}
 	sel := p.read(prefix, found)
-	day := c.sideDay(prefix, found)
+	day := sideDay(c, prefix, found)
 	s.form.Fields = sel.fields
 	switch {
 	case sel.trim == quoteSide, sel.trim == todaySide:
 		number := field{Name: prefix + "quote", Label: "Number of the quote", Value: c.r.Form.Get(prefix + "quote")}
 		s.of.Quote, s.of.Today = strings.TrimSpace(number.Value), sel.trim == todaySide
-		revision := c.revisionField(prefix, found)
+		revision := revisionField(c, prefix, found)
 		s.of.Revision = revision.n
 		s.asked = s.of.Quote != ""
 		if c.r.Form.Has(number.Name) && s.of.Quote == "" {
@@ -122,7 +122,7 @@ type typedRevision struct {
 	n     int // 0 for the newest
 }
 
-func (c *call) revisionField(prefix string, found *problems) typedRevision {
+func revisionField(c *call, prefix string, found *problems) typedRevision {
 	out := typedRevision{field: field{Name: prefix + "revision", Label: "Revision", Hint: "Leave empty for the newest.", Mode: "numeric", Value: c.r.Form.Get(prefix + "revision")}}
 	if out.field.Value == "" {
 		return out
@@ -137,7 +137,7 @@ func (c *call) revisionField(prefix string, found *problems) typedRevision {
 }
 
 // sideDay reads the day of a side; the view's is the usual one.
-func (c *call) sideDay(prefix string, found *problems) field {
+func sideDay(c *call, prefix string, found *problems) field {
 	f := field{Name: prefix + "day", Label: "Rates and rules of the day", Value: strings.TrimSpace(c.typed(prefix+"day", string(c.view.Day)))}
 	if _, err := bom.ParseDate(f.Value); err != nil {
 		found.add(f.Name, "Day: write it as year-month-day, such as 2026-11-25")
@@ -147,7 +147,7 @@ func (c *call) sideDay(prefix string, found *problems) field {
 }
 
 // compareFigure reads which figure is compared.
-func (c *call) compareFigure(found *problems) field {
+func compareFigure(c *call, found *problems) field {
 	f := field{Name: "figure", Label: "Figure", Options: choose(compareFigures, c.typed("figure", compareFigures[0].Value))}
 	for _, o := range f.Options {
 		if o.Chosen {
@@ -161,36 +161,36 @@ func (c *call) compareFigure(found *problems) field {
 
 // answerDifference compares the sides. What is wrong with what was asked becomes a
 // problem of the form, or a fault of a batch.
-func (c *call) answerDifference(body *compareBody, before, after *compareSide, found *problems) error {
-	req, err := c.differenceRequest(before, after)
+func answerDifference(c *call, body *compareBody, before, after *compareSide, found *problems) error {
+	req, err := differenceRequest(c, before, after)
 	var answer service.Difference
 	if err == nil {
 		answer, _, err = c.site.svc.Difference(c.r.Context(), req)
 	}
 	switch service.CodeOf(err) {
 	case service.Invalid, service.NotFound:
-		body.Fault = c.refuseSides(err, before, after, found)
+		body.Fault = refuseSides(c, err, before, after, found)
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	body.Shown, err = c.compareShown(answer, before, after)
+	body.Shown, err = showDifference(c, answer, before, after)
 	return err
 }
 
 // differenceRequest asks about the same figure on both sides.
-func (c *call) differenceRequest(before, after *compareSide) (req service.DifferenceRequest, err error) {
+func differenceRequest(c *call, before, after *compareSide) (req service.DifferenceRequest, err error) {
 	name := c.typed("figure", compareFigures[0].Value)
 	req = service.DifferenceRequest{Before: before.of, After: after.of}
-	if req.Before.Figure, err = c.keyOn(before, name); err == nil {
-		req.After.Figure, err = c.keyOn(after, name)
+	if req.Before.Figure, err = keyOn(c, before, name); err == nil {
+		req.After.Figure, err = keyOn(c, after, name)
 	}
 	return req, err
 }
 
 // keyOn gives the key of a figure on a side.
-func (c *call) keyOn(s *compareSide, name string) (string, error) {
+func keyOn(c *call, s *compareSide, name string) (string, error) {
 	switch {
 	case name == totalKey:
 		return totalKey, nil
@@ -216,7 +216,7 @@ func (e *quoteNotFound) Unwrap() error { return e.err }
 
 // refuseSides gives each fault to the field it is about; the others are a fault of
 // the whole.
-func (c *call) refuseSides(err error, before, after *compareSide, found *problems) (fault string) {
+func refuseSides(c *call, err error, before, after *compareSide, found *problems) (fault string) {
 	var missing *quoteNotFound
 	if errors.As(err, &missing) {
 		missing.side.wrong("quote", "number of the quote: "+err.Error(), found)

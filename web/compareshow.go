@@ -78,8 +78,8 @@ type compareLayout struct {
 	samePieces bool
 }
 
-func (c *call) compareShown(d service.Difference, before, after *compareSide) (*compareShown, error) {
-	l := &compareLayout{c: c, d: d, manner: mannerOf(d.Before.Figure), links: [2]linker{c.proofsOf(before, d.Before), c.proofsOf(after, d.After)}}
+func showDifference(c *call, d service.Difference, before, after *compareSide) (*compareShown, error) {
+	l := &compareLayout{c: c, d: d, manner: mannerOf(d.Before.Figure), links: [2]linker{proofsOf(c, before, d.Before), proofsOf(c, after, d.After)}}
 	if before.line != nil && after.line != nil {
 		l.samePieces = before.line.Quantity.Likely.Equal(after.line.Quantity.Likely)
 	}
@@ -107,7 +107,7 @@ func (c *call) compareShown(d service.Difference, before, after *compareSide) (*
 
 // proofsOf links to the proofs of a side. What a quote asks for today is the batch
 // that it was worked out for.
-func (c *call) proofsOf(s *compareSide, shown service.SideShown) linker {
+func proofsOf(c *call, s *compareSide, shown service.SideShown) linker {
 	switch {
 	case s.line != nil:
 		return prover(view{Lines: []estimate.MixLine{*s.line}, Day: s.of.Day})

@@ -5,31 +5,31 @@ import (
 )
 
 // costPages links the pages that say more about the cost of a selection.
-func (c *call) costPages(sel selection, here string) []link {
-	q := c.viewValues()
+func costPages(c *call, sel selection, here string) []link {
+	q := viewValues(c)
 	cost := link{"Cost", "/?" + q.Encode() + "#cost", false}
 	sel.prefix = ""
 	sel.put(q)
 	out := []link{cost, {"How sure", "/spread?" + q.Encode(), here == "spread"}}
 	if len(sel.lines) != 1 {
-		q = c.viewValues()
+		q = viewValues(c)
 	}
 	out = append(out, link{"Batch curve", "/curve?" + q.Encode(), here == "curve"})
-	q = c.viewValues()
+	q = viewValues(c)
 	if len(sel.lines) == 1 {
 		putLine(q, beforeSide, sel.lines[0])
 	}
 	return append(out, link{"Why they differ", "/compare?" + q.Encode(), here == "compare"})
 }
 
-func (c *call) viewValues() url.Values { return viewQuery(c.view) }
+func viewValues(c *call) url.Values { return viewQuery(c.view) }
 
 // hiddenView keeps the view in a form that has fields of its own beside it. The
 // day is such a field.
-func (c *call) hiddenView() []link {
+func hiddenView(c *call) []link {
 	var out []link
 	for _, name := range []string{"mix", "as"} {
-		if v := c.viewValues().Get(name); v != "" {
+		if v := viewValues(c).Get(name); v != "" {
 			out = append(out, link{Label: name, Href: v})
 		}
 	}
@@ -37,7 +37,7 @@ func (c *call) hiddenView() []link {
 }
 
 // dayField asks for the day of rates and rules.
-func (c *call) dayField() field {
+func dayField(c *call) field {
 	f := field{Name: "day", Label: "Rates and rules of the day", Value: c.typed("day", string(c.view.Day)), Error: c.faults.of("day")}
 	if c.book.TimeZone == "" {
 		f.Hint = "Today is the day by UTC, since the shop names no time zone."

@@ -25,11 +25,11 @@ func (s *shop) answered(t *testing.T, path string) (answer any) {
 		answer, err = c.spreadAnswer()
 	case "/curve":
 		found := c.faults
-		answer, _, err = c.site.svc.Curve(t.Context(), c.askCurve(&found).req)
+		answer, _, err = c.site.svc.Curve(t.Context(), askCurve(c, &found).req)
 	case "/compare":
 		found := c.faults
-		before, after := c.sides(&found)
-		req, asked := c.differenceRequest(before, after)
+		before, after := sides(c, &found)
+		req, asked := differenceRequest(c, before, after)
 		if asked != nil {
 			t.Fatal(asked)
 		}
@@ -45,7 +45,7 @@ func (s *shop) answered(t *testing.T, path string) (answer any) {
 
 func (c *call) spreadAnswer() (any, error) {
 	found := c.faults
-	_, ask, _, err := c.askSpread(&found)
+	_, ask, _, err := askSpread(c, &found)
 	if err != nil {
 		return nil, err
 	}

@@ -42,9 +42,9 @@ type curveAsk struct {
 }
 
 // curve draws the cost of one variant, or of two, against the batch quantity.
-func (s *site) curve(c *call) error {
+func curve(c *call) error {
 	found := c.faults
-	a := c.askCurve(&found)
+	a := askCurve(c, &found)
 	body := a.body
 	p := c.page("curve", "Batch curve", body)
 	p.Query = c.view.Query()
@@ -61,12 +61,12 @@ func (s *site) curve(c *call) error {
 }
 
 // askCurve reads the form of a curve.
-func (c *call) askCurve(found *problems) *curveAsk {
-	first := c.onlyOne().read("", found)
-	other := c.onlyOne()
+func askCurve(c *call, found *problems) *curveAsk {
+	first := onlyOne(c).read("", found)
+	other := onlyOne(c)
 	other.none, other.amount = "none", ""
 	second := other.read(afterSide, found)
-	a := &curveAsk{found: found, body: &curveBody{View: c.hiddenView(), Pages: c.costPages(first, "curve"), First: first.fields, Second: second.fields}}
+	a := &curveAsk{found: found, body: &curveBody{View: hiddenView(c), Pages: costPages(c, first, "curve"), First: first.fields, Second: second.fields}}
 	if len(first.lines) > 0 {
 		a.lines = append(first.lines, second.lines...)
 	}
@@ -75,8 +75,8 @@ func (c *call) askCurve(found *problems) *curveAsk {
 }
 
 // onlyOne picks single variants.
-func (c *call) onlyOne() variantPicker {
-	p := c.picker()
+func onlyOne(c *call) variantPicker {
+	p := pickerOf(c)
 	p.whole, p.amount = false, "Batch that is to pay back"
 	return p
 }
@@ -100,7 +100,7 @@ func (a *curveAsk) read(c *call) {
 		a.found.add(figure.Name, "Cost of a piece: choose one of the list; there is no "+shortened(name))
 		figure.Error = a.found.of(figure.Name)
 	}
-	a.body.Range = append(a.body.Range, figure, c.dayField())
+	a.body.Range = append(a.body.Range, figure, dayField(c))
 	for i, l := range a.lines {
 		if i == 0 {
 			a.req.Quantity = l.Quantity.Likely.IntPart()
@@ -134,7 +134,7 @@ func (a *curveAsk) draw(c *call) error {
 	if err != nil {
 		return err
 	}
-	a.body.Shown, err = c.curveShown(answer, a.lines)
+	a.body.Shown, err = showCurves(c, answer, a.lines)
 	return err
 }
 

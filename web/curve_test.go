@@ -92,7 +92,7 @@ func TestCrossingInWords(t *testing.T) {
 	body := s.signIn(t).page(path)
 	c := s.callAt(t, path)
 	found := c.faults
-	answer, _, err := s.svc.Curve(t.Context(), c.askCurve(&found).req)
+	answer, _, err := s.svc.Curve(t.Context(), askCurve(c, &found).req)
 	if err != nil || len(answer.Crossing.Crossings) != 1 {
 		t.Fatalf("%+v %v", answer.Crossing, err)
 	}

@@ -106,7 +106,7 @@ type curveLayout struct {
 	day    bom.Date
 }
 
-func (c *call) curveShown(answer service.BatchCurves, lines []estimate.MixLine) (*curveShown, error) {
+func showCurves(c *call, answer service.BatchCurves, lines []estimate.MixLine) (*curveShown, error) {
 	l := &curveLayout{c, answer, lines, c.view.Day}
 	out := &curveShown{Unit: l.manner().words(), Money: answer.Currency, Pieces: l.pieces("/quantity", answer.Quantity),
 		Outside: answer.Quantity < answer.From || answer.Quantity > answer.To, From: l.pieces("/from", answer.From), To: l.pieces("/to", answer.To)}

@@ -29,21 +29,21 @@ type editBody struct {
 }
 
 // editRecord opens a record as text.
-func (s *site) editRecord(c *call) error {
-	k, err := c.kind()
+func editRecord(c *call) error {
+	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
-	record, err := s.svc.Record(c.r.Context(), k.Kind, chi.URLParam(c.r, "id"), 0)
+	record, err := c.site.svc.Record(c.r.Context(), k.Kind, chi.URLParam(c.r, "id"), 0)
 	if err != nil {
 		return err
 	}
-	return c.showEdit(k, record.ID, string(record.Text), string(record.Version), nil, "")
+	return showEdit(c, k, record.ID, string(record.Text), string(record.Version), nil, "")
 }
 
 // newRecord opens the text of a record that is to be.
-func (s *site) newRecord(c *call) error {
-	k, err := c.kind()
+func newRecord(c *call) error {
+	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
@@ -51,10 +51,10 @@ func (s *site) newRecord(c *call) error {
 	if key := c.r.Form.Get("figure"); k.Kind == "overrides" && key != "" {
 		written = overrideOf(key, c.r.Form.Get("unit"), c.site.svc.Today())
 	}
-	return c.showEdit(k, "", written, "", nil, "")
+	return showEdit(c, k, "", written, "", nil, "")
 }
 
-func (c *call) showEdit(k recordKind, id, written, version string, found problems, stored string) error {
+func showEdit(c *call, k recordKind, id, written, version string, found problems, stored string) error {
 	body := editBody{Kind: k, ID: id, Version: version, Stored: stored, Href: recordHref(k.Kind, id), Text: field{
 		Name: "text", Label: "The record as text", Value: written, Rows: min(40, max(12, strings.Count(written, "\n")+3)), Wide: true,
 		Hint: "One field a line; what is inside a record is set in by two blanks. A number may be a range: {low: 4, likely: 5, high: 7}.",
@@ -75,8 +75,8 @@ func (c *call) showEdit(k recordKind, id, written, version string, found problem
 }
 
 // putRecord saves the text of a record.
-func (s *site) putRecord(c *call) error {
-	k, err := c.kind()
+func putRecord(c *call) error {
+	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
@@ -84,18 +84,18 @@ func (s *site) putRecord(c *call) error {
 	if id == "" {
 		var found problems
 		if id, found = idOf(c.book, k.Kind, written); len(found) > 0 {
-			return c.showEdit(k, "", written, "", found, "")
+			return showEdit(c, k, "", written, "", found, "")
 		}
 	}
-	record, err := s.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, []byte(written), service.Version(version))
+	record, err := c.site.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, []byte(written), service.Version(version))
 	if err == nil {
 		return c.leadTo(recordHref(k.Kind, record.ID), "saved")
 	}
-	return c.editAgain(k, id, written, version, err)
+	return editAgain(c, k, id, written, version, err)
 }
 
 // editAgain shows what is wrong with a text, and loses nothing of it.
-func (c *call) editAgain(k recordKind, id, written, version string, err error) error {
+func editAgain(c *call, k recordKind, id, written, version string, err error) error {
 	shown := id
 	if chi.URLParam(c.r, "id") == "" {
 		shown = ""
@@ -106,11 +106,11 @@ func (c *call) editAgain(k recordKind, id, written, version string, err error) e
 	}
 	switch code {
 	case service.Invalid:
-		return c.showEdit(k, shown, written, version, faultsOf(err, "text", ""), "")
+		return showEdit(c, k, shown, written, version, faultsOf(err, "text", ""), "")
 	case service.Exists:
 		var found problems
 		found.add("text", "the book has a "+k.One+" "+id+" already; edit that one, or choose another name")
-		return c.showEdit(k, shown, written, version, found, "")
+		return showEdit(c, k, shown, written, version, found, "")
 	case service.Conflict, service.VersionMissing:
 		now, readErr := c.site.svc.Record(c.r.Context(), k.Kind, id, 0)
 		if readErr != nil {
@@ -118,7 +118,7 @@ func (c *call) editAgain(k recordKind, id, written, version string, err error) e
 		}
 		var found problems
 		found.add("text", "somebody else saved this "+k.One+" in the meantime; their text stands below yours. Take over what you want to keep, then save again")
-		return c.showEdit(k, id, written, string(now.Version), found, string(now.Text))
+		return showEdit(c, k, id, written, string(now.Version), found, string(now.Text))
 	}
 	return err
 }
@@ -173,19 +173,19 @@ func overrideOf(key, unit string, day bom.Date) string {
 }
 
 // removeRecord makes a revision that says that a record is no more.
-func (s *site) removeRecord(c *call) error {
-	k, err := c.kind()
+func removeRecord(c *call) error {
+	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
 	id := chi.URLParam(c.r, "id")
-	err = s.svc.DeleteRecord(c.r.Context(), c.actor, k.Kind, id, service.Version(c.form("version")))
+	err = c.site.svc.DeleteRecord(c.r.Context(), c.actor, k.Kind, id, service.Version(c.form("version")))
 	if service.CodeOf(err) == service.Invalid {
-		record, readErr := s.svc.Record(c.r.Context(), k.Kind, id, 0)
+		record, readErr := c.site.svc.Record(c.r.Context(), k.Kind, id, 0)
 		if readErr != nil {
 			return readErr
 		}
-		return c.showEdit(k, id, string(record.Text), string(record.Version), faultsOf(err, "text", "cannot be removed: "), "")
+		return showEdit(c, k, id, string(record.Text), string(record.Version), faultsOf(err, "text", "cannot be removed: "), "")
 	}
 	if err != nil {
 		return err
@@ -211,13 +211,13 @@ type revisionRow struct {
 }
 
 // revisions lists the revisions of a record, which can be opened and restored.
-func (s *site) revisions(c *call) error {
-	k, err := c.kind()
+func revisions(c *call) error {
+	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
 	id := chi.URLParam(c.r, "id")
-	heads, err := s.svc.Revisions(c.r.Context(), k.Kind, id)
+	heads, err := c.site.svc.Revisions(c.r.Context(), k.Kind, id)
 	if err != nil {
 		return err
 	}
@@ -230,7 +230,7 @@ func (s *site) revisions(c *call) error {
 			body.Href + "/revisions?show=" + digitsOf(h.Revision), i == 0, h.Deleted})
 	}
 	if n, err := strconv.Atoi(c.r.Form.Get("show")); err == nil && n > 0 {
-		record, err := s.svc.Record(c.r.Context(), k.Kind, id, n)
+		record, err := c.site.svc.Record(c.r.Context(), k.Kind, id, n)
 		if err != nil {
 			return err
 		}
@@ -240,8 +240,8 @@ func (s *site) revisions(c *call) error {
 }
 
 // restore makes an old revision the next one.
-func (s *site) restore(c *call) error {
-	k, err := c.kind()
+func restore(c *call) error {
+	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
@@ -250,18 +250,18 @@ func (s *site) restore(c *call) error {
 	if err != nil || n < 1 {
 		return &edge.Refusal{Kind: edge.BadRequest, Detail: "say which revision is to be restored"}
 	}
-	old, err := s.svc.Record(c.r.Context(), k.Kind, id, n)
+	old, err := c.site.svc.Record(c.r.Context(), k.Kind, id, n)
 	if err != nil {
 		return err
 	}
 	version := service.Version(c.form("version"))
 	if old.Deleted {
-		err = s.svc.DeleteRecord(c.r.Context(), c.actor, k.Kind, id, version)
+		err = c.site.svc.DeleteRecord(c.r.Context(), c.actor, k.Kind, id, version)
 	} else {
-		_, err = s.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, old.Text, version)
+		_, err = c.site.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, old.Text, version)
 	}
 	if service.CodeOf(err) == service.Invalid {
-		return c.showEdit(k, id, string(old.Text), string(version), faultsOf(err, "text", ""), "")
+		return showEdit(c, k, id, string(old.Text), string(version), faultsOf(err, "text", ""), "")
 	}
 	if err != nil {
 		return err

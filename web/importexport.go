@@ -25,8 +25,8 @@ type importBody struct {
 }
 
 // exportBook sends the book as text.
-func (s *site) exportBook(c *call) error {
-	written, _, err := s.svc.ExportBook(c.r.Context())
+func exportBook(c *call) error {
+	written, _, err := c.site.svc.ExportBook(c.r.Context())
 	if err != nil {
 		return err
 	}
@@ -34,9 +34,9 @@ func (s *site) exportBook(c *call) error {
 }
 
 // importForm shows where a book can come from.
-func (s *site) importForm(c *call) error { return c.showImport("", nil, false) }
+func importForm(c *call) error { return showImport(c, "", nil, false) }
 
-func (c *call) showImport(written string, found problems, checked bool) error {
+func showImport(c *call, written string, found problems, checked bool) error {
 	body := importBody{Empty: c.version == "", Version: string(c.version), Checked: checked, Text: field{
 		Name: "book", Label: "Or its text", Value: written, Rows: 14, Wide: true, Error: found.of("book"),
 	}}
@@ -64,23 +64,23 @@ func (b *importBody) fill(written string, c *call) {
 }
 
 // importBook checks a book, or takes in one that was checked.
-func (s *site) importBook(c *call) error {
-	written, err := c.bookText()
+func importBook(c *call) error {
+	written, err := bookText(c)
 	if err != nil {
 		return err
 	}
 	if c.form("act") != "import" {
 		found := checked(written, c)
-		return c.showImport(written, found, found.empty())
+		return showImport(c, written, found, found.empty())
 	}
-	_, err = s.svc.ImportBook(c.r.Context(), c.actor, []byte(written), service.Version(c.form("version")))
+	_, err = c.site.svc.ImportBook(c.r.Context(), c.actor, []byte(written), service.Version(c.form("version")))
 	switch service.CodeOf(err) {
 	case service.Invalid, service.TooLarge:
-		return c.showImport(written, faultsOf(err, "book", ""), false)
+		return showImport(c, written, faultsOf(err, "book", ""), false)
 	case service.Conflict, service.VersionMissing, service.Exists:
 		var found problems
 		found.add("book", "Book: it was changed by somebody else since you checked yours. Check again, then replace it if that is still right")
-		return c.showImport(written, found, false)
+		return showImport(c, written, found, false)
 	}
 	if err != nil {
 		return err
@@ -89,7 +89,7 @@ func (s *site) importBook(c *call) error {
 }
 
 // bookText takes the text from the file, the text area or the example.
-func (c *call) bookText() (string, error) {
+func bookText(c *call) (string, error) {
 	if c.form("act") == "example" {
 		return string(testdata.Demo), nil
 	}

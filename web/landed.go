@@ -46,7 +46,7 @@ type chosen struct {
 }
 
 // landed shows the landed prices of a trim or basket.
-func (s *site) landed(c *call) error {
+func landed(c *call) error {
 	p := c.page("landed", "Landed prices", nil)
 	p.Problems = c.faults
 	body := landedBody{In: string(c.book.Currency)}
@@ -81,7 +81,7 @@ func consignments(batches []batch) []chosen {
 	var out []chosen
 	for _, x := range batches {
 		for i, v := range x.estimate.Variants {
-			name := variantName(costed{line: x.lines[i], of: v})
+			name := variantName(v.Name, x.lines[i])
 			out = append(out, chosen{v.Trim, name, v.Quantity, v.Landed, x})
 		}
 	}

@@ -71,7 +71,7 @@ type useLine struct {
 }
 
 // part shows one part.
-func (s *site) part(c *call) error {
+func part(c *call) error {
 	number := chi.URLParam(c.r, "number")
 	e, ok := findEntry(c.book, "parts", number)
 	if !ok {
@@ -87,7 +87,7 @@ func (s *site) part(c *call) error {
 	if body.Used {
 		p.Batch = c.batchLine(c.view.Lines)
 		p.Cautions = service.MakingCautions(&def)
-		if body.CallOuts, err = c.callOuts(def.Number); err != nil {
+		if body.CallOuts, err = callOuts(c, def.Number); err != nil {
 			return err
 		}
 		if len(def.Routing) > 0 || def.Blank != nil {

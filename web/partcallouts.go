@@ -25,7 +25,7 @@ type callOutRow struct {
 
 // callOuts compares the demands of a part in the batch of the view; nil where
 // there are none.
-func (c *call) callOuts(part bom.ID) (*callOutBlock, error) {
+func callOuts(c *call, part bom.ID) (*callOutBlock, error) {
 	list, more, err := c.site.svc.CallOuts(c.r.Context(), c.view.Lines, c.view.Day, part)
 	if err != nil || len(list) == 0 {
 		return nil, err

@@ -38,9 +38,9 @@ type tableColumn struct{ Name, Meaning, Of string }
 
 // operationsCSV sends the operations and features of a part as a table that a
 // spreadsheet opens safely.
-func (s *site) operationsCSV(c *call) error {
+func operationsCSV(c *call) error {
 	number := chi.URLParam(c.r, "number")
-	data, _, err := s.svc.PartOperations(c.r.Context(), number, export.Spreadsheet)
+	data, _, err := c.site.svc.PartOperations(c.r.Context(), number, export.Spreadsheet)
 	if err != nil {
 		return err
 	}
@@ -48,15 +48,15 @@ func (s *site) operationsCSV(c *call) error {
 }
 
 // exampleCSV sends a table to begin with.
-func (s *site) exampleCSV(c *call) error {
+func exampleCSV(c *call) error {
 	return c.download(bytes.ReplaceAll(worktable.Example, []byte("\n"), []byte("\r\n")), "operations example.csv", "text/csv; charset=utf-8")
 }
 
-func (s *site) tableForm(c *call) error {
-	return c.showTable("", nil, service.OperationsImport{}, false)
+func tableForm(c *call) error {
+	return showTable(c, "", nil, service.OperationsImport{}, false)
 }
 
-func (c *call) showTable(text string, found problems, done service.OperationsImport, checked bool) error {
+func showTable(c *call, text string, found problems, done service.OperationsImport, checked bool) error {
 	e, ok := findEntry(c.book, "parts", chi.URLParam(c.r, "number"))
 	if !ok {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no part with this number"}
@@ -90,25 +90,25 @@ func tableColumns() []tableColumn {
 }
 
 // importTable shows what a table would do, or takes in one that was looked at.
-func (s *site) importTable(c *call) error {
-	text, err := c.tableText()
+func importTable(c *call) error {
+	text, err := tableText(c)
 	if err != nil {
 		return err
 	}
 	number := chi.URLParam(c.r, "number")
 	var done service.OperationsImport
 	if c.form("act") == "import" {
-		_, err = s.svc.ImportOperations(c.r.Context(), c.actor, number, []byte(text), service.Version(c.form("version")))
+		_, err = c.site.svc.ImportOperations(c.r.Context(), c.actor, number, []byte(text), service.Version(c.form("version")))
 	} else {
-		done, err = s.svc.PreviewOperations(c.r.Context(), number, []byte(text))
+		done, err = c.site.svc.PreviewOperations(c.r.Context(), number, []byte(text))
 	}
 	switch service.CodeOf(err) {
 	case service.Invalid, service.TooLarge:
-		return c.showTable(text, tableFaults(err), service.OperationsImport{}, false)
+		return showTable(c, text, tableFaults(err), service.OperationsImport{}, false)
 	case service.Conflict, service.VersionMissing:
 		var found problems
 		found.add("table", "Table: somebody else changed the part since you looked. Look again, then import it if that is still right")
-		return c.showTable(text, found, service.OperationsImport{}, false)
+		return showTable(c, text, found, service.OperationsImport{}, false)
 	}
 	if err != nil {
 		return err
@@ -116,7 +116,7 @@ func (s *site) importTable(c *call) error {
 	if c.form("act") == "import" {
 		return c.leadTo("/parts/"+number, "saved")
 	}
-	return c.showTable(text, nil, done, true)
+	return showTable(c, text, nil, done, true)
 }
 
 // tableFaults words what is wrong with a table, with line, cell and column.
@@ -140,7 +140,7 @@ func tableFaults(err error) problems {
 }
 
 // tableText takes the table from the file or the text area.
-func (c *call) tableText() (string, error) {
+func tableText(c *call) (string, error) {
 	file, _, err := c.r.FormFile("file")
 	if errors.Is(err, http.ErrMissingFile) || errors.Is(err, http.ErrNotMultipart) {
 		return c.r.PostFormValue("table"), nil

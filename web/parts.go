@@ -22,7 +22,7 @@ type partRow struct {
 }
 
 // parts lists the parts whose number, name or kind holds what is searched for.
-func (s *site) parts(c *call) error {
+func parts(c *call) error {
 	search := strings.TrimSpace(c.r.Form.Get("search"))
 	body := partsBody{
 		Search: field{Name: "search", Label: "Number, name or kind", Value: search, Kind: "search"},

@@ -10,15 +10,15 @@ import (
 )
 
 // proof shows how a figure of a batch was made, or where a number was entered.
-func (s *site) proof(c *call) error {
+func proofPage(c *call) error {
 	key := wildcard(c.r)
 	if strings.HasPrefix(key, "book/") {
-		return s.enteredProof(c, key)
+		return showEntered(c, key)
 	}
 	if !c.faults.empty() {
 		return &edge.Refusal{Kind: edge.BadRequest, Detail: c.faults[0].Message}
 	}
-	sheet, changed, err := c.changedSheet()
+	sheet, changed, err := changedSheet(c)
 	if err != nil {
 		return err
 	}
@@ -56,7 +56,7 @@ func (s *site) proof(c *call) error {
 
 // changedSheet evaluates the batch of the view, with a change that is not saved
 // if the address names one, such as work-centre/MILL/machine-rate=40.
-func (c *call) changedSheet() (sheet *service.Sheet, changed string, err error) {
+func changedSheet(c *call) (sheet *service.Sheet, changed string, err error) {
 	ctx := c.r.Context()
 	changed = c.r.Form.Get("change")
 	if changed == "" {
@@ -79,7 +79,7 @@ func batchWords(v view) string {
 
 // enteredProof shows where a number was entered that no figure of a batch stands
 // for: its key is book/, the kind and id of the record, and the place in it.
-func (s *site) enteredProof(c *call, key string) error {
+func showEntered(c *call, key string) error {
 	parts := strings.SplitN(key, "/", 4)
 	if len(parts) < 4 {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "the key does not name a place in the book"}

@@ -49,7 +49,7 @@ type issueForm struct {
 }
 
 // newQuote asks for a quote.
-func (s *site) newQuote(c *call) error {
+func newQuote(c *call) error {
 	values := map[string]string{}
 	for _, l := range c.view.Lines {
 		values["q."+string(l.Trim)] = l.Quantity.Likely.String()
@@ -60,13 +60,13 @@ func (s *site) newQuote(c *call) error {
 		}
 	}
 	values["valid_days"], values["delivery.term"] = "30", "DAP"
-	return c.showQuoteForm("", values, nil)
+	return showQuoteForm(c, "", values, nil)
 }
 
 // reviseQuote asks for the next revision, beginning with what the last one was
 // asked for with.
-func (s *site) reviseQuote(c *call) error {
-	d, err := s.svc.Quote(c.r.Context(), chi.URLParam(c.r, "number"), 0)
+func reviseQuote(c *call) error {
+	d, err := c.site.svc.Quote(c.r.Context(), chi.URLParam(c.r, "number"), 0)
 	if err != nil {
 		return err
 	}
@@ -75,32 +75,32 @@ func (s *site) reviseQuote(c *call) error {
 	if days := daysOf(d); days > 0 {
 		values["valid_days"] = strconv.Itoa(days)
 	}
-	return c.showQuoteForm(d.Number, values, nil)
+	return showQuoteForm(c, d.Number, values, nil)
 }
 
 // postQuote previews a quote, goes back to the form, or issues it.
-func (s *site) postQuote(c *call) error {
+func postQuote(c *call) error {
 	number, values := c.form("number"), formValues(c)
 	req := requestOf(c.book, values)
 	switch c.form("act") {
 	case "edit":
-		return c.showQuoteForm(number, values, nil)
+		return showQuoteForm(c, number, values, nil)
 	case "issue":
-		return s.issueQuote(c, number, req)
+		return issueQuote(c, number, req)
 	}
-	d, err := s.svc.PreviewRevision(c.r.Context(), number, req)
+	d, err := c.site.svc.PreviewRevision(c.r.Context(), number, req)
 	if service.CodeOf(err) == service.Invalid {
-		return c.showQuoteForm(number, values, quoteFaults(err, lineKeys(c.book, values)))
+		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.book, values)))
 	}
 	if err != nil {
 		return err
 	}
-	return c.showPreview(d, number, values, nil)
+	return showPreview(c, d, number, values, nil)
 }
 
 // showPreview shows a quote as it would be issued, and keeps with it which book
 // and which day its figures are of.
-func (c *call) showPreview(d service.QuoteDocument, number string, values map[string]string, found problems) error {
+func showPreview(c *call, d service.QuoteDocument, number string, values map[string]string, found problems) error {
 	body := quoteShown(d, previewLinker(d))
 	form := &issueForm{Number: number, Nonce: rand.Text(), Unverified: d.Unverified, RanOut: d.RanOut, ButtonText: "Issue the quote"}
 	if number != "" {
@@ -121,38 +121,38 @@ func (c *call) showPreview(d service.QuoteDocument, number string, values map[st
 func previewLinker(service.QuoteDocument) linker { return linker{base: ""} }
 
 // issueQuote issues a quote once, however often its button is pressed.
-func (s *site) issueQuote(c *call, number string, req service.QuoteRequest) error {
+func issueQuote(c *call, number string, req service.QuoteRequest) error {
 	req.ConfirmUnverified = c.form("confirm_unverified") == "yes"
 	fingerprint := sha256.Sum256([]byte(c.r.PostForm.Encode()))
-	_, issued, _, err := s.svc.Idempotent(c.r.Context(), c.actor, "page-"+c.form("nonce"), fingerprint, func(ctx context.Context) (int, []byte, error) {
-		d, err := s.issue(ctx, c, number, req)
+	_, issued, _, err := c.site.svc.Idempotent(c.r.Context(), c.actor, "page-"+c.form("nonce"), fingerprint, func(ctx context.Context) (int, []byte, error) {
+		d, err := issue(ctx, c, number, req)
 		if err != nil {
 			return 0, nil, err
 		}
 		return http.StatusSeeOther, []byte(d.Number), nil
 	})
 	if err != nil {
-		return s.notIssued(c, number, req, err)
+		return notIssued(c, number, req, err)
 	}
 	return c.leadTo("/quotes/"+string(issued), "issued")
 }
 
-func (s *site) issue(ctx context.Context, c *call, number string, req service.QuoteRequest) (service.QuoteDocument, error) {
+func issue(ctx context.Context, c *call, number string, req service.QuoteRequest) (service.QuoteDocument, error) {
 	seen := service.Seen{Book: service.Version(c.form("book_version")), Day: bom.Date(c.form("priced_on")), Quote: service.Version(c.form("version"))}
 	if number != "" {
-		return s.svc.ReviseQuote(ctx, c.actor, number, req, seen)
+		return c.site.svc.ReviseQuote(ctx, c.actor, number, req, seen)
 	}
-	return s.svc.IssueQuote(ctx, c.actor, req, seen)
+	return c.site.svc.IssueQuote(ctx, c.actor, req, seen)
 }
 
 // notIssued shows what stands in the way, with everything that was typed: the
 // form where it is at fault, and a new preview where the world has moved on.
-func (s *site) notIssued(c *call, number string, req service.QuoteRequest, err error) error {
+func notIssued(c *call, number string, req service.QuoteRequest, err error) error {
 	var found problems
 	values := formValues(c)
 	switch service.CodeOf(err) {
 	case service.Invalid:
-		return c.showQuoteForm(number, values, quoteFaults(err, lineKeys(c.book, values)))
+		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.book, values)))
 	case service.Unverified:
 		found.add("confirm_unverified", "Rows without a source or prices that have run out: look at them, then confirm that you stand by them")
 	case service.FiguresChanged:
@@ -161,7 +161,7 @@ func (s *site) notIssued(c *call, number string, req service.QuoteRequest, err e
 		if number == "" {
 			return err
 		}
-		now, err := s.svc.Quote(c.r.Context(), number, 0)
+		now, err := c.site.svc.Quote(c.r.Context(), number, 0)
 		if err != nil {
 			return err
 		}
@@ -170,14 +170,14 @@ func (s *site) notIssued(c *call, number string, req service.QuoteRequest, err e
 	default:
 		return err
 	}
-	d, err := s.svc.PreviewRevision(c.r.Context(), number, req)
+	d, err := c.site.svc.PreviewRevision(c.r.Context(), number, req)
 	if service.CodeOf(err) == service.Invalid { // the book has lost what was asked for
-		return c.showQuoteForm(number, values, quoteFaults(err, lineKeys(c.book, values)))
+		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.book, values)))
 	}
 	if err != nil {
 		return err
 	}
-	return c.showPreview(d, number, values, found)
+	return showPreview(c, d, number, values, found)
 }
 
 // changedSince says what has become of a quote that somebody else changed.
@@ -307,7 +307,7 @@ var quoteLabels = map[string]string{
 }
 
 // showQuoteForm shows the form with what was typed.
-func (c *call) showQuoteForm(number string, values map[string]string, found problems) error {
+func showQuoteForm(c *call, number string, values map[string]string, found problems) error {
 	body := quoteFormBody{Number: number}
 	fill := func(f field) field {
 		f.Value, f.Error = values[f.Name], found.of(f.Name)

@@ -24,8 +24,8 @@ type quoteRow struct {
 }
 
 // quotes lists quotes, the newest first.
-func (s *site) quotes(c *call) error {
-	heads, next, err := s.svc.Quotes(c.r.Context(), c.r.Form.Get("after"), s.edge.Config.PageSize)
+func quotes(c *call) error {
+	heads, next, err := c.site.svc.Quotes(c.r.Context(), c.r.Form.Get("after"), c.site.edge.Config.PageSize)
 	if err != nil {
 		return err
 	}
@@ -79,7 +79,7 @@ type basisRow struct {
 func basisShown(b *quote.Basis, link linker) (rows []basisRow) {
 	for _, l := range b.Lines {
 		pieces := func(f quote.Figure) fig { return link.plain(service.Figure{Key: f.Key, Value: f.Value, Unit: f.Unit}) }
-		money := func(label string, f quote.Figure) fig { return link.amount(show.QuoteAmount(label, f)) }
+		money := func(label string, f quote.Figure) fig { return amount(link, show.QuoteAmount(label, f)) }
 		rows = append(rows, basisRow{l.Name, l.BatchCost.Unit, pieces(l.Quantity), pieces(l.Batch),
 			money("full cost of one piece", l.PieceCost), money("full cost of the batch", l.BatchCost), l.Notes})
 	}
@@ -111,13 +111,13 @@ func revisionOf(c *call) int {
 }
 
 // quote shows a revision of a quote as it was issued.
-func (s *site) quote(c *call) error {
-	return s.showQuote(c, revisionOf(c), nil)
+func quotePage(c *call) error {
+	return showQuote(c, revisionOf(c), nil)
 }
 
 // showQuote shows a revision of a quote with what was wrong with a change of it.
-func (s *site) showQuote(c *call, revision int, found problems) error {
-	d, err := s.svc.Quote(c.r.Context(), chi.URLParam(c.r, "number"), revision)
+func showQuote(c *call, revision int, found problems) error {
+	d, err := c.site.svc.Quote(c.r.Context(), chi.URLParam(c.r, "number"), revision)
 	if err != nil {
 		return err
 	}
@@ -149,24 +149,24 @@ func quoteShown(d service.QuoteDocument, link linker) quoteBody {
 	body := quoteBody{View: v, Latest: true}
 	for _, l := range v.Lines {
 		body.Lines = append(body.Lines, quoteLineRow{Name: l.Name, Details: l.Details,
-			Quantity: link.amount(l.Quantity), Price: link.amount(l.Price), Total: link.amount(l.Total)})
+			Quantity: amount(link, l.Quantity), Price: amount(link, l.Price), Total: amount(link, l.Total)})
 	}
-	body.Sums, body.Arrival, body.Exchange = link.amounts(v.Sums), link.amounts(v.Arrival), link.amounts(v.Exchange)
+	body.Sums, body.Arrival, body.Exchange = amounts(link, v.Sums), amounts(link, v.Arrival), amounts(link, v.Exchange)
 	return body
 }
 
 // amount shows an amount of a document as the document itself writes it.
-func (l linker) amount(a show.Amount) fig {
+func amount(l linker, a show.Amount) fig {
 	if !a.Figure.Known() {
 		return fig{}
 	}
 	return fig{Key: a.Figure.Key, Value: a.Figure.Value, Label: a.Label, Unit: a.Unit, Text: minus(a.Text), Href: l.href(a.Figure.Key)}
 }
 
-func (l linker) amounts(list []show.Amount) []amountRow {
+func amounts(l linker, list []show.Amount) []amountRow {
 	var out []amountRow
 	for _, a := range list {
-		if row := l.amount(a); row.Mark() {
+		if row := amount(l, a); row.Mark() {
 			out = append(out, amountRow{a.Label, a.Note, a.Unit, a.Strong, row})
 		}
 	}
@@ -174,10 +174,10 @@ func (l linker) amounts(list []show.Amount) []amountRow {
 }
 
 // quoteProof shows how a figure of a quote was made, from what is stored with it.
-func (s *site) quoteProof(c *call) error {
+func quoteProof(c *call) error {
 	number, revision := chi.URLParam(c.r, "number"), revisionOf(c)
 	depth := levels(c.r.Form.Get("levels"))
-	step, err := s.svc.ExplainQuote(c.r.Context(), number, revision, wildcard(c.r), depth)
+	step, err := c.site.svc.ExplainQuote(c.r.Context(), number, revision, wildcard(c.r), depth)
 	if err != nil {
 		return err
 	}
@@ -189,8 +189,8 @@ func (s *site) quoteProof(c *call) error {
 }
 
 // quoteFile sends a quote as a file.
-func (s *site) quoteFile(c *call) error {
-	data, name, mediaType, err := s.svc.QuoteFile(c.r.Context(), chi.URLParam(c.r, "number"), revisionOf(c), chi.URLParam(c.r, "format"))
+func quoteFile(c *call) error {
+	data, name, mediaType, err := c.site.svc.QuoteFile(c.r.Context(), chi.URLParam(c.r, "number"), revisionOf(c), chi.URLParam(c.r, "format"))
 	if err != nil {
 		return err
 	}
@@ -198,21 +198,21 @@ func (s *site) quoteFile(c *call) error {
 }
 
 // withdrawQuote takes a quote back for good.
-func (s *site) withdrawQuote(c *call) error {
+func withdrawQuote(c *call) error {
 	number := chi.URLParam(c.r, "number")
 	var found problems
 	if c.form("sure") != "yes" {
 		found.add("sure", "Tick the box that says that the quote is to be withdrawn: it cannot be undone")
-		return s.showQuote(c, 0, found)
+		return showQuote(c, 0, found)
 	}
-	err := s.svc.WithdrawQuote(c.r.Context(), c.actor, number, service.Seen{Quote: service.Version(c.form("version"))})
+	err := c.site.svc.WithdrawQuote(c.r.Context(), c.actor, number, service.Seen{Quote: service.Version(c.form("version"))})
 	if service.CodeOf(err) == service.Conflict {
-		now, err := s.svc.Quote(c.r.Context(), number, 0)
+		now, err := c.site.svc.Quote(c.r.Context(), number, 0)
 		if err != nil {
 			return err
 		}
 		found.add("", changedSince(now))
-		return s.showQuote(c, 0, found)
+		return showQuote(c, 0, found)
 	}
 	if err != nil {
 		return err

@@ -38,7 +38,7 @@ type recordLine struct {
 }
 
 // rates shows what an hour, a share and a currency cost.
-func (s *site) rates(c *call) error {
+func ratesPage(c *call) error {
 	sheet, link, err := c.whole()
 	if err != nil {
 		return err

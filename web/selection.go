@@ -39,7 +39,7 @@ type variantPicker struct {
 	first *estimate.MixLine
 }
 
-func (c *call) picker() variantPicker {
+func pickerOf(c *call) variantPicker {
 	p := variantPicker{book: c.book, view: c.view, form: c.r.Form, amount: "Pieces in the batch", whole: c.view.Together && len(c.view.Lines) > 1}
 	if len(c.view.Lines) > 0 {
 		p.first = &c.view.Lines[0]

@@ -31,7 +31,7 @@ type sourceRow struct {
 
 // sources shows the rows of tax, duty and customs that ship with the program, for
 // one place at a time.
-func (s *site) sources(c *call) error {
+func sources(c *call) error {
 	reference, err := trade.Reference()
 	if err != nil {
 		return err

@@ -30,24 +30,24 @@ type progressBody struct {
 }
 
 // spread draws the figures of a selection, or shows how far the draws have got.
-func (s *site) spread(c *call) error { return s.spreadPage(c, false) }
+func spread(c *call) error { return spreadPage(c, false) }
 
 // spreadCancelled shows the form of a run that was ended.
-func (s *site) spreadCancelled(c *call) error { return s.spreadPage(c, true) }
+func spreadCancelled(c *call) error { return spreadPage(c, true) }
 
-func (s *site) spreadPage(c *call, cancelled bool) error {
+func spreadPage(c *call, cancelled bool) error {
 	found := c.faults
-	sel, ask, fault, err := c.askSpread(&found)
+	sel, ask, fault, err := askSpread(c, &found)
 	if err != nil {
 		return err
 	}
-	ask.form.View, ask.form.Day = c.hiddenView(), c.dayField()
-	body := &spreadBody{Form: &ask.form, Pages: c.costPages(sel, "spread"), Fault: fault, Cancelled: cancelled}
+	ask.form.View, ask.form.Day = hiddenView(c), dayField(c)
+	body := &spreadBody{Form: &ask.form, Pages: costPages(c, sel, "spread"), Fault: fault, Cancelled: cancelled}
 	p := c.page("spread", "How sure", body)
 	p.Query = c.view.Query()
 	if !cancelled && fault == "" && found.empty() && len(sel.lines) > 0 {
 		p.Batch = c.batchLine(sel.lines)
-		done, err := s.draw(c, ask, body, p)
+		done, err := draw(c, ask, body, p)
 		if err != nil || done {
 			return err
 		}
@@ -58,9 +58,9 @@ func (s *site) spreadPage(c *call, cancelled bool) error {
 
 // askSpread reads the form of a spread. A selection that cannot be estimated is
 // said to be so.
-func (c *call) askSpread(found *problems) (sel selection, ask *spreadAsk, fault string, err error) {
-	sel = c.picker().read("", found)
-	known, fault, err := c.spreadChoices(sel)
+func askSpread(c *call, found *problems) (sel selection, ask *spreadAsk, fault string, err error) {
+	sel = pickerOf(c).read("", found)
+	known, fault, err := spreadChoices(c, sel)
 	if err != nil {
 		return sel, nil, "", err
 	}
@@ -69,7 +69,7 @@ func (c *call) askSpread(found *problems) (sel selection, ask *spreadAsk, fault 
 
 // spreadChoices lists what can be asked about a selection; one that cannot be
 // estimated is said to be so.
-func (c *call) spreadChoices(sel selection) (known service.SpreadChoices, fault string, err error) {
+func spreadChoices(c *call, sel selection) (known service.SpreadChoices, fault string, err error) {
 	if !c.faults.empty() || len(sel.lines) == 0 {
 		return known, "", nil
 	}
@@ -83,13 +83,13 @@ func (c *call) spreadChoices(sel selection) (known service.SpreadChoices, fault 
 // draw waits for the draws for as long as a page may take. done tells that a page
 // was sent: how far the draws have got. What is wrong with the request becomes a
 // problem of the form.
-func (s *site) draw(c *call, ask *spreadAsk, body *spreadBody, p page) (done bool, err error) {
-	run, err := s.svc.Spread(c.r.Context(), ask.req)
+func draw(c *call, ask *spreadAsk, body *spreadBody, p page) (done bool, err error) {
+	run, err := c.site.svc.Spread(c.r.Context(), ask.req)
 	if err != nil {
 		return false, ask.refused(err)
 	}
 	c.release() // draws wait for places of their own
-	waiting, stop := context.WithTimeout(c.r.Context(), s.patience)
+	waiting, stop := context.WithTimeout(c.r.Context(), c.site.patience)
 	defer stop()
 	answer, ok, err := run.Wait(waiting)
 	switch {
@@ -99,9 +99,9 @@ func (s *site) draw(c *call, ask *spreadAsk, body *spreadBody, p page) (done boo
 	case err != nil:
 		return false, ask.refused(err)
 	case !ok:
-		return true, s.showProgress(c, run.Progress(), body, p)
+		return true, showProgress(c, run.Progress(), body, p)
 	}
-	body.Shown, err = c.spreadShown(answer, ask)
+	body.Shown, err = showSpread(c, answer, ask)
 	return false, err
 }
 
@@ -116,7 +116,7 @@ func (a *spreadAsk) refused(err error) error {
 }
 
 // showProgress sends a page that asks again by itself, without scripts.
-func (s *site) showProgress(c *call, at service.Progress, asked *spreadBody, p page) error {
+func showProgress(c *call, at service.Progress, asked *spreadBody, p page) error {
 	query := c.r.URL.RawQuery
 	body := progressBody{Pages: asked.Pages, Run: at.Run, Back: query, Again: "/spread?" + query}
 	if at.Total > 0 {
@@ -128,8 +128,8 @@ func (s *site) showProgress(c *call, at service.Progress, asked *spreadBody, p p
 }
 
 // cancelSpread ends a run, and leads back to the form that began it.
-func (s *site) cancelSpread(c *call) error {
-	if err := s.svc.CancelSpread(c.r.Context(), c.form("run")); err != nil && service.CodeOf(err) != service.NotFound {
+func cancelSpread(c *call) error {
+	if err := c.site.svc.CancelSpread(c.r.Context(), c.form("run")); err != nil && service.CodeOf(err) != service.NotFound {
 		return err
 	}
 	back, err := url.ParseQuery(c.form("back"))

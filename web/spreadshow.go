@@ -67,7 +67,7 @@ type spreadLayout struct {
 	of     int // the figure looked at
 }
 
-func (c *call) spreadShown(answer service.Spread, ask *spreadAsk) (*spreadShown, error) {
+func showSpread(c *call, answer service.Spread, ask *spreadAsk) (*spreadShown, error) {
 	sheet, _, err := c.site.svc.Sheet(c.r.Context(), ask.req.Mix, ask.req.Day)
 	if err != nil {
 		return nil, err

@@ -59,7 +59,7 @@ type costed struct {
 }
 
 // start shows the trims of the view side by side.
-func (s *site) start(c *call) error {
+func start(c *call) error {
 	body := startBody{
 		Quantities: quantityFields(c.book, c.view, c), Together: c.view.Together,
 		Day:      field{Name: "day", Label: "Rates and rules of the day", Value: c.typed("day", string(c.view.Day)), Error: c.faults.of("day")},
@@ -123,7 +123,7 @@ func trimColumns(b *book.Book, all []costed, v view) []trimColumn {
 	widest := chart.Widest(steps...)
 	var out []trimColumn
 	for i, x := range all {
-		name := variantName(x)
+		name := variantName(x.of.Name, x.line)
 		out = append(out, trimColumn{
 			Name: name, Quantity: x.link.plain(x.of.Quantity), Full: x.link.money(x.of.Full), Choices: choiceLines(b, x.line),
 			Chart: chart.NewWaterfall("build-up-"+fieldID(x.of.Trim), "Build-up of the cost of "+name,

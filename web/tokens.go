@@ -36,9 +36,9 @@ var scopeWords = []option{
 	{Value: "admin", Label: "admin: make and revoke tokens"},
 }
 
-func (s *site) tokens(c *call) error { return c.showTokens(nil, nil) }
+func tokens(c *call) error { return showTokens(c, nil, nil) }
 
-func (c *call) showTokens(made *madeToken, found problems) error {
+func showTokens(c *call, made *madeToken, found problems) error {
 	tokens, err := c.site.svc.Tokens(c.r.Context())
 	if err != nil {
 		return err
@@ -62,7 +62,7 @@ func (c *call) showTokens(made *madeToken, found problems) error {
 }
 
 // makeToken makes a token and shows its secret once.
-func (s *site) makeToken(c *call) error {
+func makeToken(c *call) error {
 	var found problems
 	name := strings.TrimSpace(c.form("name"))
 	if name == "" {
@@ -76,27 +76,27 @@ func (s *site) makeToken(c *call) error {
 	if text := strings.TrimSpace(c.form("expires")); text != "" {
 		day, err := time.Parse(time.DateOnly, text)
 		expires = day.AddDate(0, 0, 1)
-		if err != nil || !expires.After(s.edge.Config.Now()) {
+		if err != nil || !expires.After(c.site.edge.Config.Now()) {
 			found.add("expires", "Last day: write a day to come as year-month-day, such as 2027-06-30")
 		}
 	}
 	if !found.empty() {
-		return c.showTokens(nil, found)
+		return showTokens(c, nil, found)
 	}
-	secret, t, err := s.svc.CreateToken(c.r.Context(), c.actor, name, scopes, expires)
+	secret, t, err := c.site.svc.CreateToken(c.r.Context(), c.actor, name, scopes, expires)
 	switch service.CodeOf(err) {
 	case service.Invalid, service.Exists:
-		return c.showTokens(nil, faultsOf(err, "name", "Name: "))
+		return showTokens(c, nil, faultsOf(err, "name", "Name: "))
 	}
 	if err != nil {
 		return err
 	}
-	return c.showTokens(&madeToken{t.Name, secret}, nil)
+	return showTokens(c, &madeToken{t.Name, secret}, nil)
 }
 
 // revokeToken ends a token at once.
-func (s *site) revokeToken(c *call) error {
-	if err := s.svc.RevokeToken(c.r.Context(), c.actor, chi.URLParam(c.r, "id")); err != nil {
+func revokeToken(c *call) error {
+	if err := c.site.svc.RevokeToken(c.r.Context(), c.actor, chi.URLParam(c.r, "id")); err != nil {
 		return err
 	}
 	return c.leadTo("/tokens", "revoked")
