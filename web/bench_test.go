@@ -6,9 +6,6 @@ import (
 	"slices"
 	"testing"
 	"time"
-
-	"kerfbook/api/edge"
-	"log/slog"
 )
 
 // BenchmarkPages times pages at the server, and reports the median beside the
@@ -16,10 +13,6 @@ import (
 func BenchmarkPages(b *testing.B) {
 	s := demoShop(b)
 	cookies := s.signIn(b)
-	h, err := New(s.svc, edge.Config{Now: func() time.Time { return today }}, slog.New(slog.DiscardHandler))
-	if err != nil {
-		b.Fatal(err)
-	}
 	for _, path := range []string{"/", "/?n.plain=250&n.glow=80&n.tune=60&as=one", "/landed", "/parts", "/parts/HS-010", "/rates", "/book/products/LAMP",
 		"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&day=2026-11-25&value=41.50"} {
 		b.Run(path, func(b *testing.B) {
@@ -32,7 +25,7 @@ func BenchmarkPages(b *testing.B) {
 				}
 				w := httptest.NewRecorder()
 				began := time.Now()
-				h.ServeHTTP(w, r)
+				s.Config.Handler.ServeHTTP(w, r)
 				took = append(took, time.Since(began))
 				if w.Code != http.StatusOK {
 					b.Fatal(w.Code)

@@ -21,7 +21,7 @@ func TestCostlyPagesWaitTheirTurn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	pages, err := NewOn(e, s.svc)
+	pages, err := New(e, s.svc)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -28,8 +28,9 @@ var today = time.Date(2026, 11, 25, 10, 30, 0, 0, time.UTC)
 // shop is a running server with its service, for one test.
 type shop struct {
 	*httptest.Server
-	svc *service.Service
-	log *lockedLog
+	svc  *service.Service
+	data service.Store
+	log  *lockedLog
 }
 
 var tester = service.Actor{Name: "tester", Scopes: service.AllScopes}
@@ -45,13 +46,17 @@ func emptyShop(t testing.TB) *shop {
 	t.Cleanup(func() { st.Close() })
 	svc := service.New(st, func() time.Time { return today }, rand.Reader)
 	log := &lockedLog{}
-	h, err := New(svc, edge.Config{Now: func() time.Time { return today }}, slog.New(slog.NewJSONHandler(log, nil)))
+	e, err := edge.New(edge.Config{Now: func() time.Time { return today }}, svc, slog.New(slog.NewJSONHandler(log, nil)))
 	if err != nil {
 		t.Fatal(err)
 	}
-	srv := httptest.NewServer(h)
+	pages, err := New(e, svc)
+	if err != nil {
+		t.Fatal(err)
+	}
+	srv := httptest.NewServer(pages)
 	t.Cleanup(srv.Close)
-	return &shop{srv, svc, log}
+	return &shop{srv, svc, st, log}
 }
 
 // demoShop serves the demo book.

@@ -159,7 +159,7 @@ func impatientShop(t testing.TB) *shop {
 		t.Fatal(err)
 	}
 	pages.patience = 20 * time.Millisecond
-	srv := httptest.NewServer(e.Wrap(pages.routes(), pages.tell))
+	srv := httptest.NewServer(pages.handler(addresses()))
 	t.Cleanup(srv.Close)
 	t.Cleanup(s.svc.Close)
 	return &shop{Server: srv, svc: s.svc, log: s.log}

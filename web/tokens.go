@@ -1,6 +1,7 @@
 package web
 
 import (
+	"net/http"
 	"slices"
 	"strings"
 	"time"
@@ -47,7 +48,7 @@ func showTokens(c *call, made *madeToken, found problems) error {
 		Name:    field{Name: "name", Label: "Name", Hint: "What uses it, such as nightly export.", Error: found.of("name"), Wide: true},
 		Expires: field{Name: "expires", Label: "Last day", Hint: "Such as 2027-06-30. Empty means that it does not expire.", Error: found.of("expires")},
 	}
-	if made == nil && c.r.Method == post {
+	if made == nil && c.r.Method == http.MethodPost {
 		body.Name.Value, body.Expires.Value = c.form("name"), c.form("expires")
 		for i := range body.Scopes {
 			body.Scopes[i].Chosen = slices.Contains(c.r.PostForm["scopes"], body.Scopes[i].Value)

@@ -3,38 +3,21 @@ package web
 import (
 	"bytes"
 	"context"
-	"crypto/rand"
 	"crypto/sha256"
-	"log/slog"
 	"net/http"
-	"net/http/httptest"
 	"net/url"
-	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
-	"kerfbook/api/edge"
 	"kerfbook/api/service"
-	"kerfbook/api/store"
-	"kerfbook/testdata"
 )
 
 // unreadShop serves the demo book with one record as an earlier program took it:
 // a shade that takes one and a half pieces to set up.
 func unreadShop(t *testing.T) *shop {
 	t.Helper()
-	ctx := t.Context()
-	st, err := store.Open(ctx, filepath.Join(t.TempDir(), "shop.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { st.Close() })
-	svc := service.New(st, func() time.Time { return today }, rand.Reader)
-	if _, err := svc.ImportBook(ctx, tester, testdata.Demo, ""); err != nil {
-		t.Fatal(err)
-	}
-	err = st.Update(ctx, func(tx service.Tx) error {
+	s, ctx := demoShop(t), t.Context()
+	err := s.data.Update(ctx, func(tx service.Tx) error {
 		r, err := tx.Records().Get(ctx, "parts", "SH-POM", 0)
 		if err != nil {
 			return err
@@ -50,13 +33,7 @@ func unreadShop(t *testing.T) *shop {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h, err := New(svc, edge.Config{Now: func() time.Time { return today }}, slog.New(slog.DiscardHandler))
-	if err != nil {
-		t.Fatal(err)
-	}
-	srv := httptest.NewServer(h)
-	t.Cleanup(srv.Close)
-	return &shop{srv, svc, &lockedLog{}}
+	return s
 }
 
 // TestPagesBesideAnUnreadableRecord wants every page to answer, to name the record,

@@ -169,7 +169,7 @@ func handlersAt(cfg edge.Config, svc *service.Service, log *slog.Logger) (*edge.
 	if err != nil {
 		return nil, nil, err
 	}
-	pages, err := web.NewOn(e, svc)
+	pages, err := web.New(e, svc)
 	if err != nil {
 		return nil, nil, err
 	}
