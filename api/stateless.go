@@ -10,7 +10,6 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/text"
 )
@@ -63,7 +62,10 @@ func (a *API) statelessPriceList(ctx context.Context, c *call, _ *none) (*answer
 	if err := checkBook(&in.Book, in.Request.Day); err != nil {
 		return nil, err
 	}
-	list, err := service.Price(&in.Book, a.priceRequest(in.Request))
+	list, err := service.Of(&in.Book).Price(ctx, a.priceRequest(in.Request))
+	if err == nil && len(list.Estimates) == 0 {
+		err = service.NoTrim()
+	}
 	if err != nil {
 		return nil, engineFault(err)
 	}
@@ -84,7 +86,11 @@ func (a *API) statelessProof(ctx context.Context, c *call, _ *none) (*answer, er
 	if err := errors.Join(checkMix(in.Request.Mix, "/request/mix"), checkBook(&in.Book, in.Request.Day)); err != nil {
 		return nil, err
 	}
-	step, err := service.Explain(&in.Book, in.Request.Mix, in.Request.Day, in.Request.Key, depthOr(in.Request.Depth))
+	sheet, err := service.Of(&in.Book).Sheet(ctx, in.Request.Mix, in.Request.Day)
+	if err != nil {
+		return nil, engineFault(err)
+	}
+	step, err := sheet.Explain(in.Request.Key, depthOr(in.Request.Depth))
 	if err != nil {
 		return nil, engineFault(err)
 	}
@@ -123,33 +129,19 @@ func unknownTrims(b *book.Book, trims []bom.ID) error {
 // engineFault tells why a book that fits together still gives no figures.
 func engineFault(err error) error {
 	var f faults
-	for _, one := range flat(err) {
-		f = append(f, fieldOf(one))
-	}
-	return f.err("no figures can be computed from this book")
-}
-
-func fieldOf(err error) edge.Field {
-	var build *estimate.BuildError
+	var known *service.Error
 	var unknown *service.UnknownKeyError
 	switch {
 	case errors.As(err, &unknown):
-		return edge.Field{Pointer: "/request/key", Detail: err.Error()}
-	case errors.As(err, &build):
-		return edge.Field{Pointer: "/book" + text.Pointer(build.Path), Path: build.Path, Detail: build.Message}
+		f = faults{{Pointer: "/request/key", Detail: err.Error()}}
+	case !errors.As(err, &known) || known.Code == service.Internal:
+		return err
+	case len(known.Fields) == 0:
+		f = faults{{Pointer: "/book", Detail: known.Message}}
+	default:
+		for _, one := range known.Fields {
+			f = append(f, edge.Field{Pointer: "/book" + text.Pointer(one.Path), Path: one.Path, Detail: one.Message})
+		}
 	}
-	return edge.Field{Pointer: "/book", Detail: err.Error()}
-}
-
-// flat takes joined errors apart.
-func flat(err error) []error {
-	joined, ok := err.(interface{ Unwrap() []error })
-	if !ok {
-		return []error{err}
-	}
-	var out []error
-	for _, e := range joined.Unwrap() {
-		out = append(out, flat(e)...)
-	}
-	return out
+	return f.err("no figures can be computed from this book")
 }

@@ -112,7 +112,7 @@ func wanted(t *testing.T, trim bom.ID, quantity int64) service.VariantPrices {
 	if err != nil {
 		t.Fatal(err)
 	}
-	list, err := service.Price(b, service.PriceRequest{Day: "2026-11-25", Trims: []bom.ID{trim}, Quantities: []decimal.Decimal{decimal.NewFromInt(quantity)}})
+	list, err := service.Of(b).Price(t.Context(), service.PriceRequest{Day: "2026-11-25", Trims: []bom.ID{trim}, Quantities: []decimal.Decimal{decimal.NewFromInt(quantity)}})
 	if err != nil {
 		t.Fatal(err)
 	}

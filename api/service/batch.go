@@ -19,13 +19,10 @@ type Batch struct {
 	Changes []Change
 }
 
-// origin is a state of the book in which batches are evaluated: the stored one,
-// from memory, or that of a book sent along.
+// origin is a book to be asked, with its records.
 type origin struct {
-	version  Version // empty for a book sent along
-	book     *book.Book
-	shelf    func() (*shelf, error)
-	evaluate func(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*evaluated, error)
+	Origin
+	shelf func() (*shelf, error)
 }
 
 // origin gives the stored book.
@@ -34,35 +31,22 @@ func (s *Service) origin(ctx context.Context) (origin, error) {
 	if err != nil {
 		return origin{}, err
 	}
-	return origin{held.version, held.book, func() (*shelf, error) { return held, nil },
-		func(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*evaluated, error) {
-			return s.evaluate(ctx, held, mix, day)
-		}}, nil
+	return origin{s.originOf(held), func() (*shelf, error) { return held, nil }}, nil
+}
+
+func (s *Service) originOf(held *shelf) Origin {
+	return Origin{held.version, held.book, s.memory.built}
 }
 
 // originOf takes a book sent along. It is only put on a shelf where a change asks
-// for it, and a batch is evaluated once.
+// for it.
 func originOf(b *book.Book) origin {
-	done := map[asked]*evaluated{}
-	return origin{"", b, func() (*shelf, error) {
+	return origin{Of(b), func() (*shelf, error) {
 		drafts, err := split(b, nil)
 		if err != nil {
 			return nil, err
 		}
 		return (&shelf{}).with(drafts), nil
-	}, func(_ context.Context, mix []estimate.MixLine, day bom.Date) (*evaluated, error) {
-		if err := wellFormed(mix, day); err != nil {
-			return nil, err
-		}
-		key := asked{batch{"", day, structure(mix)}, quantities(mix)}
-		if e, ok := done[key]; ok {
-			return e, nil
-		}
-		e, err := fresh(b, mix, day)
-		if err == nil {
-			done[key] = e
-		}
-		return e, err
 	}}
 }
 
@@ -83,7 +67,7 @@ func (o origin) consider(ctx context.Context, b Batch) (*considered, error) {
 	if err := b.wholePieces(); err != nil {
 		return nil, err
 	}
-	before, err := o.evaluate(ctx, b.Mix, b.Day)
+	before, err := o.Evaluate(ctx, b.Mix, b.Day)
 	if err != nil {
 		return nil, err
 	}

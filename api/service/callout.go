@@ -57,7 +57,7 @@ func (s *Service) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.
 }
 
 func (s *Service) compareDemands(ctx context.Context, held *shelf, mix []estimate.MixLine, day bom.Date, part bom.ID) (out comparedDemands, err error) {
-	before, err := s.evaluate(ctx, held, mix, day)
+	before, err := s.originOf(held).Evaluate(ctx, mix, day)
 	if err != nil {
 		return out, err
 	}

@@ -49,7 +49,7 @@ func production(t *testing.T, old, replaced string) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	sheet, err := service.NewSheet(b, bareMix(100), day)
+	sheet, err := service.Of(b).Sheet(t.Context(), bareMix(100), day)
 	if err != nil {
 		t.Fatal(err)
 	}

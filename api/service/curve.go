@@ -58,12 +58,12 @@ func (s *Service) Curve(ctx context.Context, req CurveRequest) (BatchCurves, Ver
 	if err != nil {
 		return BatchCurves{}, "", err
 	}
-	question, err := questionID(o.version, req)
+	question, err := questionID(o.Version, req)
 	if err != nil {
 		return BatchCurves{}, "", err
 	}
 	out, err := s.memory.curves.get(ctx, question, func() (BatchCurves, error) { return o.curves(ctx, req) })
-	return out, o.version, err
+	return out, o.Version, err
 }
 
 // CurveOf does the same for a book sent along. Faults have pointers into the
@@ -77,7 +77,7 @@ func (o origin) curves(ctx context.Context, req CurveRequest) (BatchCurves, erro
 	if err != nil {
 		return BatchCurves{}, err
 	}
-	out := BatchCurves{Version: o.version, Book: o.book.Name, Day: req.Day, Currency: string(o.book.Currency),
+	out := BatchCurves{Version: o.Version, Book: o.Book.Name, Day: req.Day, Currency: string(o.Book.Currency),
 		From: Pieces(req.From), To: Pieces(req.To), Quantity: Pieces(req.Quantity)}
 	var drawn []*sweep
 	for i, sel := range req.Curves {
@@ -183,7 +183,7 @@ func (o origin) sweep(ctx context.Context, req CurveRequest, sel Selection) (*sw
 // line is a variant as a batch.
 func (o origin) line(sel Selection, quantity int64) (estimate.MixLine, error) {
 	if sel.Product == "" {
-		p, err := productOf(o.book, sel.Trim)
+		p, err := productOf(o.Book, sel.Trim)
 		if err != nil {
 			return estimate.MixLine{}, &Error{Code: Invalid, Message: "the curve cannot be drawn", Fields: []FieldError{{Path: "trim", Pointer: "/trim", Message: err.Error()}}}
 		}

@@ -27,7 +27,7 @@ func fullCosts(t *testing.T, b *book.Book, trim string, at ...Pieces) map[Pieces
 	for _, q := range at {
 		quantities = append(quantities, decimal.New(int64(q), 0))
 	}
-	list, err := Price(b, PriceRequest{Day: "2026-11-25", Trims: []bom.ID{bom.ID(trim)}, Quantities: quantities})
+	list, err := Of(b).Price(t.Context(), PriceRequest{Day: "2026-11-25", Trims: []bom.ID{bom.ID(trim)}, Quantities: quantities})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -126,7 +126,7 @@ func TestPayBackEarnsNothing(t *testing.T) {
 	p := mustCurve(t, b, CurveRequest{Day: "2026-11-25", Curves: []Selection{{Trim: "glow"}}, From: 10, To: 300, Quantity: 250}).Curves[0].PayBack[0]
 	for price, earns := range map[string]bool{p.Point: true, decimalOf(t, p.Point).Sub(decimal.New(10, 0)).String(): false} {
 		entered := demoWith(t, "{product: LAMP, channel: direct, margin: 0.36}", "{product: LAMP, channel: direct, shelf_price: "+price+"}")
-		list, err := Price(entered, PriceRequest{Day: "2026-11-25", Trims: []bom.ID{"glow"}, Quantities: []decimal.Decimal{decimal.New(250, 0)}})
+		list, err := Of(entered).Price(t.Context(), PriceRequest{Day: "2026-11-25", Trims: []bom.ID{"glow"}, Quantities: []decimal.Decimal{decimal.New(250, 0)}})
 		if err != nil {
 			t.Fatal(err)
 		}

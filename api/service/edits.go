@@ -262,7 +262,7 @@ func (s *Service) graphsWith(ctx context.Context, held *shelf, changes []Change,
 	}
 	var out []*graph.Graph
 	for _, mix := range held.everyTrim() {
-		b, err := s.build(ctx, held, mix, day)
+		b, err := s.originOf(held).build(ctx, mix, day)
 		if CodeOf(err) == Busy {
 			return nil, err
 		}

@@ -46,6 +46,9 @@ type Error struct {
 
 func (e *Error) Error() string {
 	var b strings.Builder
+	if len(e.Fields) == 1 && e.Fields[0].Message == e.Message { // said once, with its place
+		return e.Fields[0].Error()
+	}
 	b.WriteString(e.Message)
 	for _, f := range e.Fields {
 		b.WriteString("\n" + f.Error())

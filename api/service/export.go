@@ -2,15 +2,14 @@ package service
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/export"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/workbook"
 )
 
@@ -44,34 +43,34 @@ func MakingCautions(p *bom.Part) []string {
 
 // CostWorkbook writes the whole cost model of a batch as a workbook of live
 // formulas.
-func CostWorkbook(b *book.Book, mix []estimate.MixLine, day bom.Date) ([]byte, error) {
-	est, values, err := evaluateMix(b, mix, day)
+func (o Origin) CostWorkbook(ctx context.Context, mix []estimate.MixLine, day bom.Date) ([]byte, error) {
+	e, err := o.Evaluate(ctx, mix, day)
 	if err != nil {
 		return nil, err
 	}
-	model, err := workbook.Build(est.Graph, values, headline(est))
+	model, err := workbook.Build(e.est.Graph, e.values, headline(e.est))
 	if err != nil {
 		return nil, err
 	}
 	var out bytes.Buffer
 	err = export.WriteWorkbook(&out, model, export.Meta{
 		Title: "Cost of " + mixText(mix), Subject: "Batch priced with the rates of " + string(day),
-		Author: b.Name, Day: day, Cautions: Cautions(),
+		Author: o.Book.Name, Day: day, Cautions: Cautions(),
 	})
 	return out.Bytes(), err
 }
 
 // FiguresCSV writes every figure of a batch, one row each.
-func FiguresCSV(b *book.Book, mix []estimate.MixLine, day bom.Date, profile export.Profile) ([]byte, error) {
-	est, values, err := evaluateMix(b, mix, day)
+func (o Origin) FiguresCSV(ctx context.Context, mix []estimate.MixLine, day bom.Date, profile export.Profile) ([]byte, error) {
+	e, err := o.Evaluate(ctx, mix, day)
 	if err != nil {
 		return nil, err
 	}
 	rows := [][]export.Cell{texts("key", "figure", "value", "unit", "formula", "source")}
-	for id := range graph.ID(est.Graph.Len()) {
-		n := est.Graph.Node(id)
+	for id := range graph.ID(e.est.Graph.Len()) {
+		n := e.est.Graph.Node(id)
 		value := export.Text("")
-		if d, ok := values.Raw(id); ok {
+		if d, ok := e.values.Raw(id); ok {
 			value = export.Number(d)
 		}
 		rows = append(rows, []export.Cell{export.Text(n.Key), export.Text(n.Label), value,
@@ -88,16 +87,6 @@ func texts(words ...string) []export.Cell {
 		out[i] = export.Text(w)
 	}
 	return out
-}
-
-// evaluateMix builds a batch and evaluates it as it was asked for.
-func evaluateMix(b *book.Book, mix []estimate.MixLine, day bom.Date) (*estimate.Estimate, *exact.Values, error) {
-	est, err := estimate.Build(b, mix, day)
-	if err != nil {
-		return nil, nil, err
-	}
-	values, err := exact.Evaluate(est.Graph, nil)
-	return est, values, err
 }
 
 // headline lists the figures a person looks for first.

@@ -1,27 +1,17 @@
 package service
 
-import (
-	"container/list"
-	"context"
-	"sync"
-)
-
 // memory is what the service keeps to answer quickly. Everything in it follows
 // from the stored book of one version and can be made again.
 type memory struct {
 	shelves *cache[Version, *shelf]
-	graphs  *cache[batch, *built]
-	results *cache[asked, *evaluated]
+	built   *Memory
 	demands *cache[demanded, comparedDemands]
 	curves  *cache[string, BatchCurves] // by the name of the question
 }
 
-// Room in memory: states of the book, and nodes of graphs and of evaluations.
-// One more than fits pushes out what was used longest ago.
+// Room in memory. One more than fits pushes out what was used longest ago.
 const (
-	shelfRoom  = 4
-	graphRoom  = 300_000
-	resultRoom = 600_000
+	shelfRoom  = 4   // states of the book
 	demandRoom = 100 // parts whose call-outs have been compared
 	curveRoom  = 32  // curves that have been drawn
 )
@@ -29,110 +19,8 @@ const (
 func newMemory() *memory {
 	return &memory{
 		shelves: newCache[Version](shelfRoom, func(*shelf) int { return 1 }),
-		graphs:  newCache[batch](graphRoom, func(b *built) int { return b.est.Graph.Len() }),
-		results: newCache[asked](resultRoom, func(e *evaluated) int { return e.est.Graph.Len() }),
+		built:   NewMemory(),
 		demands: newCache[demanded](demandRoom, func(comparedDemands) int { return 1 }),
 		curves:  newCache[string](curveRoom, func(BatchCurves) int { return 1 }),
 	}
-}
-
-// cache keeps values up to a total weight, the newest always, and makes a value
-// that several ask for at once only once.
-type cache[K comparable, V any] struct {
-	room   int
-	weight func(V) int
-
-	mu      sync.Mutex
-	used    int
-	order   *list.List // of *kept, the last used first
-	entries map[K]*list.Element
-	making  map[K]chan struct{}
-}
-
-type kept[K comparable, V any] struct {
-	key   K
-	value V
-}
-
-func newCache[K comparable, V any](room int, weight func(V) int) *cache[K, V] {
-	return &cache[K, V]{room: room, weight: weight, order: list.New(), entries: map[K]*list.Element{}, making: map[K]chan struct{}{}}
-}
-
-func (c *cache[K, V]) peek(key K) (value V, ok bool) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	return c.look(key)
-}
-
-func (c *cache[K, V]) look(key K) (value V, ok bool) {
-	e, ok := c.entries[key]
-	if !ok {
-		return value, false
-	}
-	c.order.MoveToFront(e)
-	return e.Value.(*kept[K, V]).value, true
-}
-
-// newest gives the value used last, or the zero value.
-func (c *cache[K, V]) newest() (value V) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if e := c.order.Front(); e != nil {
-		return e.Value.(*kept[K, V]).value
-	}
-	return value
-}
-
-func (c *cache[K, V]) put(key K, value V) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if _, ok := c.look(key); ok {
-		return
-	}
-	c.entries[key] = c.order.PushFront(&kept[K, V]{key, value})
-	c.used += c.weight(value)
-	for c.used > c.room && c.order.Len() > 1 {
-		last := c.order.Remove(c.order.Back()).(*kept[K, V])
-		delete(c.entries, last.key)
-		c.used -= c.weight(last.value)
-	}
-}
-
-// get gives the value of a key, made now if it is not there. Of those who ask at
-// once one makes it; should that fail, the next tries. Errors are not kept.
-func (c *cache[K, V]) get(ctx context.Context, key K, create func() (V, error)) (V, error) {
-	for {
-		c.mu.Lock()
-		value, ok := c.look(key)
-		waiting := c.making[key]
-		if !ok && waiting == nil {
-			c.making[key] = make(chan struct{})
-		}
-		c.mu.Unlock()
-		switch {
-		case ok:
-			return value, nil
-		case waiting == nil:
-			return c.create(key, create)
-		}
-		select {
-		case <-waiting:
-		case <-ctx.Done():
-			return value, newError(Busy, "it took too long")
-		}
-	}
-}
-
-func (c *cache[K, V]) create(key K, create func() (V, error)) (V, error) {
-	defer func() {
-		c.mu.Lock()
-		defer c.mu.Unlock()
-		close(c.making[key])
-		delete(c.making, key)
-	}()
-	value, err := create()
-	if err == nil {
-		c.put(key, value)
-	}
-	return value, err
 }

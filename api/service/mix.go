@@ -62,13 +62,13 @@ func productOf(b *book.Book, trim bom.ID) (*bom.Product, error) {
 		}
 	}
 	if len(names) == 0 {
-		return nil, noTrim()
+		return nil, NoTrim()
 	}
 	return nil, fmt.Errorf("the book has no trim %q; it has %s", trim, strings.Join(names, ", "))
 }
 
-// noTrim says what a book lacks in which nothing can be priced.
-func noTrim() error {
+// NoTrim says what a book lacks in which nothing can be priced.
+func NoTrim() error {
 	return invalid("the book has no product with a trim, and a price is that of a trim: add a product whose positions name the parts that go into it, with a trim under which it is sold")
 }
 

@@ -1,6 +1,8 @@
 package service
 
 import (
+	"context"
+	"errors"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -9,7 +11,6 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
 )
 
 // PriceRequest asks for prices of trims at batch quantities.
@@ -79,42 +80,58 @@ type ChannelPrices struct {
 	TargetCost Figure `json:"target_cost"`
 }
 
-// Price prices trims at batch quantities. Each batch is built once and evaluated
-// for every quantity.
-func Price(b *book.Book, req PriceRequest) (PriceList, error) {
+// Price prices trims at batch quantities. A batch that lacks a record which cannot
+// be read is in the list without figures, with the reasons.
+func (o Origin) Price(ctx context.Context, req PriceRequest) (PriceList, error) {
 	for _, t := range req.Trims {
-		if _, err := productOf(b, t); err != nil {
-			return PriceList{}, err
+		if _, err := productOf(o.Book, t); err != nil {
+			return PriceList{}, invalid("%s", err)
 		}
 	}
-	asked := mixes(b, req)
-	if len(asked) == 0 {
-		return PriceList{}, noTrim()
-	}
-	list := PriceList{Book: b.Name, Day: req.Day, Currency: string(b.Currency), Estimates: []Estimate{}}
-	for _, mix := range asked {
-		est, err := estimate.Build(b, mix, req.Day)
-		if err != nil {
-			return PriceList{}, err
-		}
+	list := PriceList{Book: o.Book.Name, Day: req.Day, Currency: string(o.Book.Currency), Estimates: []Estimate{}}
+	for _, mix := range mixes(o.Book, req) {
 		for _, q := range req.Quantities {
-			batch := est
-			values, err := evaluate(est, q)
-			if outsideDecision(err) {
-				batch, values, err = decidedFor(b, mix, req.Day, q)
+			for i := range mix {
+				mix[i].Quantity = bom.Exactly(q)
 			}
-			if err != nil {
+			e, err := o.Evaluate(ctx, mix, req.Day)
+			switch {
+			case err == nil:
+				priced := e.figures()
+				if req.All {
+					priced.Figures = newReader(e.est.Graph, e.values).all()
+				}
+				list.Estimates = append(list.Estimates, priced)
+			case len(o.Book.Unread) > 0 && CodeOf(err) == Invalid:
+				list.Estimates = append(list.Estimates, blankEstimate(mix, err))
+			default:
 				return PriceList{}, err
 			}
-			e := figuresOf(batch, values)
-			if req.All {
-				e.Figures = newReader(batch.Graph, values).all()
-			}
-			list.Estimates = append(list.Estimates, e)
 		}
 	}
 	return list, nil
 }
+
+// blankEstimate is a batch without figures, with the reasons.
+func blankEstimate(mix []estimate.MixLine, err error) Estimate {
+	out := Estimate{Variants: []VariantPrices{}, Findings: []Finding{}}
+	for _, l := range mix {
+		out.Mix = append(out.Mix, MixLine{l.Product, l.Name(), Figure{Value: l.Quantity.Likely.String()}})
+	}
+	var known *Error
+	if errors.As(err, &known) {
+		for _, f := range known.Fields {
+			out.Findings = append(out.Findings, Finding{Severity: "error", Message: f.Message, Path: f.Path})
+		}
+	}
+	if len(out.Findings) == 0 {
+		out.Findings = append(out.Findings, Finding{Severity: "error", Message: err.Error()})
+	}
+	return out
+}
+
+// Batches counts the batches that are asked for.
+func (r PriceRequest) Batches(b *book.Book) int { return len(mixes(b, r)) * len(r.Quantities) }
 
 // mixes gives the batches asked for: one per trim, or all trims in one.
 func mixes(b *book.Book, req PriceRequest) [][]estimate.MixLine {
@@ -136,45 +153,27 @@ func mixes(b *book.Book, req PriceRequest) [][]estimate.MixLine {
 	return out
 }
 
-// evaluate computes a batch with every quantity of the mix set to q.
-func evaluate(est *estimate.Estimate, q decimal.Decimal) (*exact.Values, error) {
-	pins := exact.Pins{}
-	for _, v := range est.Variants {
-		pins[v.Quantity] = q
-	}
-	return exact.Evaluate(est.Graph, pins)
-}
-
-// decidedFor builds a batch with its decisions taken for just this quantity.
-func decidedFor(b *book.Book, mix []estimate.MixLine, day bom.Date, q decimal.Decimal) (*estimate.Estimate, *exact.Values, error) {
-	mix = slices.Clone(mix)
-	for i := range mix {
-		mix[i].Quantity = bom.Exactly(q)
-	}
-	return evaluateMix(b, mix, day)
-}
-
-// figuresOf reads the headline figures of an evaluated estimate.
-func figuresOf(est *estimate.Estimate, values *exact.Values) Estimate {
-	r := newReader(est.Graph, values)
+// headlines reads the headline figures of a batch.
+func (e *evaluated) headlines() Estimate {
+	est, r := e.est, newReader(e.est.Graph, e.values)
 	read := r.figure
-	e := Estimate{Nodes: est.Graph.Len(), Findings: r.findings(headline(est))}
+	out := Estimate{Nodes: est.Graph.Len(), Findings: r.findings(headline(est))}
 	for _, v := range est.Variants {
-		e.Mix = append(e.Mix, MixLine{v.Line.Product, v.Line.Name(), read(v.Quantity)})
-		out := variantPrices(v, read)
+		out.Mix = append(out.Mix, MixLine{v.Line.Product, v.Line.Name(), read(v.Quantity)})
+		of := variantPrices(v, read)
 		for _, l := range est.Landed {
-			if l.Consignment == out.Trim && !l.Basket {
-				out.Landed = append(out.Landed, landedPrice(l, r))
+			if l.Consignment == of.Trim && !l.Basket {
+				of.Landed = append(of.Landed, landedPrice(l, r))
 			}
 		}
-		e.Variants = append(e.Variants, out)
+		out.Variants = append(out.Variants, of)
 	}
 	for _, l := range est.Landed {
 		if l.Basket {
-			e.Baskets = append(e.Baskets, landedPrice(l, r))
+			out.Baskets = append(out.Baskets, landedPrice(l, r))
 		}
 	}
-	return e
+	return out
 }
 
 func variantPrices(v estimate.Variant, read func(graph.ID) Figure) VariantPrices {

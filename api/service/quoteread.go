@@ -77,9 +77,6 @@ func (s *Service) ExplainQuote(ctx context.Context, number string, revision int,
 	if err != nil {
 		return proof.Step{}, internal(err)
 	}
-	id, ok := g.Find(key)
-	if !ok {
-		return proof.Step{}, unknownKey(g, key)
-	}
-	return proof.Explain(g, values, id, depth), nil
+	step, err := explain(g, values, key, depth)
+	return step, unknownKey(err)
 }

@@ -144,18 +144,22 @@ func TestNearKeys(t *testing.T) {
 	t.Parallel()
 	b := demoWith(t)
 	batch := batchOf(t, b, "glow=100")
+	sheet, err := Of(b).Sheet(t.Context(), batch.Mix, batch.Day)
+	if err != nil {
+		t.Fatal(err)
+	}
 	for wrong, want := range map[string]string{
 		"part/HS-010/op/40/piece-timee": "part/HS-010/op/40/piece-time",
 		"part/HS-01/op/40/piece-time":   "part/HS-010/op/40/piece-time",
 		"variant/glow/full":             "variant/glow/each/full",
 	} {
-		_, err := Explain(b, batch.Mix, batch.Day, wrong, 0)
+		_, err := sheet.Explain(wrong, 0)
 		unknown, ok := err.(*UnknownKeyError)
 		if !ok || len(unknown.Similar) == 0 || unknown.Similar[0] != want {
 			t.Errorf("%s: %v, want %s first", wrong, err, want)
 		}
 	}
-	if _, err := Explain(b, batch.Mix, batch.Day, "zzzz", 0); err == nil || strings.Contains(err.Error(), "similar") {
+	if _, err := sheet.Explain("zzzz", 0); err == nil || strings.Contains(err.Error(), "similar") {
 		t.Errorf("%v", err)
 	}
 }

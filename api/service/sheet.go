@@ -2,12 +2,12 @@ package service
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"strings"
 	"sync"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
@@ -24,26 +24,13 @@ type Sheet struct {
 	read   func() reader // marks figures that rest on a row without a source
 }
 
-// Sheet gives a batch of the stored book for looking up.
-func (s *Service) Sheet(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*Sheet, Version, error) {
-	held, err := s.current(ctx)
-	if err != nil {
-		return nil, "", err
-	}
-	e, err := s.evaluate(ctx, held, mix, day)
-	if err != nil {
-		return nil, "", err
-	}
-	return sheetOf(e.est.Graph, e.values), held.version, nil
-}
-
-// NewSheet estimates a batch for looking up.
-func NewSheet(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Sheet, error) {
-	est, values, err := evaluateMix(b, mix, day)
+// Sheet gives a batch for looking up.
+func (o Origin) Sheet(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*Sheet, error) {
+	e, err := o.Evaluate(ctx, mix, day)
 	if err != nil {
 		return nil, err
 	}
-	return sheetOf(est.Graph, values), nil
+	return sheetOf(e.est.Graph, e.values), nil
 }
 
 func sheetOf(g *graph.Graph, values *exact.Values) *Sheet {
@@ -119,11 +106,15 @@ func (s *Sheet) IsComputed(key string) bool {
 // Explain gives the proof of a figure down to a depth. The error is an
 // *UnknownKeyError for a key that does not exist.
 func (s *Sheet) Explain(key string, depth int) (proof.Step, error) {
-	id, ok := s.graph.Find(key)
+	return explain(s.graph, s.values, key, depth)
+}
+
+func explain(g *graph.Graph, values proof.Values, key string, depth int) (proof.Step, error) {
+	id, ok := g.Find(key)
 	if !ok {
-		return proof.Step{}, &UnknownKeyError{key, similar(s.graph, key)}
+		return proof.Step{}, &UnknownKeyError{key, similar(g, key)}
 	}
-	return proof.Explain(s.graph, s.values, id, depth), nil
+	return proof.Explain(g, values, id, depth), nil
 }
 
 // UsedBy lists the figures computed directly from one, at most limit.
@@ -176,20 +167,15 @@ func (s *Sheet) Unverified(key string) []proof.Source {
 	return out
 }
 
-// SheetWith gives a batch as it would be after changes that nothing has been
-// done about.
-func (s *Service) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (*Sheet, error) {
-	held, err := s.current(ctx)
-	if err != nil {
-		return nil, err
+// UnknownKeyError is a key that no figure of the estimate has.
+type UnknownKeyError struct {
+	Key     string
+	Similar []string // keys that contain or resemble it, at most ten
+}
+
+func (e *UnknownKeyError) Error() string {
+	if len(e.Similar) == 0 {
+		return fmt.Sprintf("no figure has the key %q", e.Key)
 	}
-	before, err := s.evaluate(ctx, held, mix, day)
-	if err != nil {
-		return nil, err
-	}
-	after, err := held.changedBy(before, mix, changes)
-	if err != nil {
-		return nil, err
-	}
-	return sheetOf(after.est.Graph, after.values), nil
+	return fmt.Sprintf("no figure has the key %q; similar keys:\n  %s", e.Key, strings.Join(e.Similar, "\n  "))
 }

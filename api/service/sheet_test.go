@@ -16,7 +16,7 @@ func demoSheet(t *testing.T) (*Sheet, *book.Book) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := NewSheet(b, estimate.NewMix("LAMP", decimal.NewFromInt(100), "plain"), "2026-11-25")
+	s, err := Of(b).Sheet(t.Context(), estimate.NewMix("LAMP", decimal.NewFromInt(100), "plain"), "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,7 +7,7 @@ import (
 
 // spread reads the result of a run.
 func (q *spreading) spread(r *simulate.Result) Spread {
-	out := Spread{Version: q.origin.version, Book: q.origin.book.Name, Day: q.est.Day, Currency: string(q.origin.book.Currency),
+	out := Spread{Version: q.origin.Version, Book: q.origin.Book.Name, Day: q.est.Day, Currency: string(q.origin.Book.Currency),
 		Mix: q.mixLines(), Seed: q.draw.Seed, Draws: r.Draws, Hindsight: q.req.Hindsight,
 		Changes: q.changes, Rebuilt: q.rebuilt, Inputs: []VaryingInput{}, Figures: []SpreadFigure{},
 		Held: q.choices(r.Held), Free: q.choices(r.Free), Findings: q.reader.findings(q.shown)}

@@ -61,7 +61,7 @@ func (s *Service) Spread(ctx context.Context, req SpreadRequest) (*SpreadRun, er
 	if err != nil {
 		return nil, err
 	}
-	id, err := questionID(o.version, req)
+	id, err := questionID(o.Version, req)
 	if err != nil {
 		return nil, err
 	}
@@ -72,7 +72,7 @@ func (s *Service) Spread(ctx context.Context, req SpreadRequest) (*SpreadRun, er
 	if err != nil {
 		return nil, err
 	}
-	noted, err := s.note(ctx, id, question{o.version, req})
+	noted, err := s.note(ctx, id, question{o.Version, req})
 	if err != nil {
 		return nil, err
 	}

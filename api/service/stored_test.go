@@ -176,7 +176,7 @@ func TestRecordsOfTheSameName(t *testing.T) {
 }
 
 // TestStoredFiguresAreThoseOfTheBook holds what comes from memory, for a graph
-// built with another quantity, against the pure functions.
+// built with another quantity, against a book that is not stored.
 func TestStoredFiguresAreThoseOfTheBook(t *testing.T) {
 	t.Parallel()
 	s, v := stored(t)
@@ -184,7 +184,7 @@ func TestStoredFiguresAreThoseOfTheBook(t *testing.T) {
 	quantities := []decimal.Decimal{decimal.NewFromInt(100), decimal.NewFromInt(1), decimal.NewFromInt(2500)}
 	for _, together := range []bool{false, true} {
 		req := service.PriceRequest{Day: day, Quantities: quantities, Together: together}
-		want, err := service.Price(b, req)
+		want, err := service.Of(b).Price(t.Context(), req)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -198,7 +198,11 @@ func TestStoredFiguresAreThoseOfTheBook(t *testing.T) {
 	for _, q := range []int64{3, 700} {
 		mix := estimate.NewMix("LAMP", decimal.NewFromInt(q), "glow")
 		for _, key := range []string{"variant/glow/each/full", "part/HS-010/need"} {
-			want, err := service.Explain(b, mix, day, key, -1)
+			fresh, err := service.Of(b).Sheet(t.Context(), mix, day)
+			if err != nil {
+				t.Fatal(err)
+			}
+			want, err := fresh.Explain(key, -1)
 			if err != nil {
 				t.Fatal(err)
 			}

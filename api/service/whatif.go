@@ -47,7 +47,7 @@ func (s *Service) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Da
 	if err != nil {
 		return WhatIf{}, err
 	}
-	before, err := s.evaluate(ctx, held, mix, day)
+	before, err := s.originOf(held).Evaluate(ctx, mix, day)
 	if err != nil {
 		return WhatIf{}, err
 	}
@@ -225,7 +225,7 @@ func (s *Service) ApplyChange(ctx context.Context, a Actor, changes []Change, if
 // showed it.
 func (s *Service) ApplyChangeIn(ctx context.Context, a Actor, mix []estimate.MixLine, day bom.Date, changes []Change, ifMatch Version) (Version, error) {
 	return s.apply(ctx, a, changes, ifMatch, func(held *shelf) ([]*graph.Graph, error) {
-		e, err := s.evaluate(ctx, held, mix, day)
+		e, err := s.originOf(held).Evaluate(ctx, mix, day)
 		if err != nil {
 			return nil, err
 		}
@@ -282,4 +282,22 @@ func (s *shelf) applied(changes []Change, graphs func(*shelf) ([]*graph.Graph, e
 		return nil, bad
 	}
 	return s.drafts(edits)
+}
+
+// SheetWith gives a batch as it would be after changes that nothing has been
+// done about.
+func (s *Service) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (*Sheet, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return nil, err
+	}
+	before, err := s.originOf(held).Evaluate(ctx, mix, day)
+	if err != nil {
+		return nil, err
+	}
+	after, err := held.changedBy(before, mix, changes)
+	if err != nil {
+		return nil, err
+	}
+	return sheetOf(after.est.Graph, after.values), nil
 }

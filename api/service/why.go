@@ -37,7 +37,7 @@ func (s *Service) Difference(ctx context.Context, req DifferenceRequest) (Differ
 		return Difference{}, "", err
 	}
 	out, err := o.difference(ctx, req, s.quoteSide)
-	return out, o.version, err
+	return out, o.Version, err
 }
 
 // DifferenceOf compares sides of a book sent along. Faults have pointers into the
@@ -69,7 +69,7 @@ func (o origin) difference(ctx context.Context, req DifferenceRequest, quotes qu
 	if err != nil {
 		return Difference{}, differenceFault(err)
 	}
-	out := Difference{Version: o.version, Book: o.book.Name, Before: before.shown, After: after.shown}
+	out := Difference{Version: o.Version, Book: o.Book.Name, Before: before.shown, After: after.shown}
 	return out, internal(out.read(r, req.Most))
 }
 
@@ -138,7 +138,7 @@ func (s *Service) quoteSide(ctx context.Context, o origin, side DifferenceSide) 
 	if side.Today {
 		req := d.Inputs.Request
 		req.ValidDays, req.ValidUntil = todayValid, ""
-		if d, err = quote.Build(o.book, req, s.Today()); err != nil {
+		if d, err = quote.Build(o.Book, req, s.Today()); err != nil {
 			return nil, unquotable(err)
 		}
 	}

@@ -107,7 +107,7 @@ func recomputed(t *testing.T, path string) {
 		t.Fatal(err)
 	}
 	req := service.PriceRequest{Day: "2026-11-25", Quantities: []decimal.Decimal{decimal.NewFromInt(100)}}
-	want, err := service.Price(b, req)
+	want, err := service.Of(b).Price(t.Context(), req)
 	if err != nil {
 		t.Fatal(err)
 	}

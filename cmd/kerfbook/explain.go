@@ -12,7 +12,7 @@ import (
 )
 
 // runExplain shows the proof of a figure.
-func runExplain(_ context.Context, c *call) error {
+func runExplain(ctx context.Context, c *call) error {
 	mixText := c.flags.String("mix", "", "the batch, such as plain=100,glow+wall=50 (default: 100 of every trim in one batch)")
 	depth := c.flags.Int("depth", 3, "levels to open; -1 opens all")
 	asJSON := c.flags.Bool("json", false, "write JSON")
@@ -31,7 +31,11 @@ func runExplain(_ context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	step, err := service.Explain(b, mix, day, args[1], *depth)
+	sheet, err := service.Of(b).Sheet(ctx, mix, day)
+	if err != nil {
+		return err
+	}
+	step, err := sheet.Explain(args[1], *depth)
 	if err != nil {
 		return err
 	}

@@ -40,10 +40,10 @@ func runExport(ctx context.Context, c *call) error {
 			return mixErr
 		}
 		if args[0] == "workbook" {
-			data, err = service.CostWorkbook(b, mix, day)
+			data, err = service.Of(b).CostWorkbook(ctx, mix, day)
 			break
 		}
-		data, err = service.FiguresCSV(b, mix, day, profile)
+		data, err = service.Of(b).FiguresCSV(ctx, mix, day, profile)
 	case "operations":
 		data, err = operationsOf(b, *part, profile)
 	default:

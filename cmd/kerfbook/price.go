@@ -13,13 +13,13 @@ import (
 )
 
 // runPrice prices trims at batch quantities.
-func runPrice(_ context.Context, c *call) error {
+func runPrice(ctx context.Context, c *call) error {
 	req := priceFlags(c)
 	args, err := c.parse(1, "BOOK")
 	if err != nil {
 		return err
 	}
-	return c.price(args[0], req)
+	return c.price(ctx, args[0], req)
 }
 
 // priceArgs are the flags of price and demo.
@@ -39,7 +39,7 @@ func priceFlags(c *call) priceArgs {
 	}
 }
 
-func (c *call) price(name string, flags priceArgs) error {
+func (c *call) price(ctx context.Context, name string, flags priceArgs) error {
 	b, day, err := c.open(name)
 	if err != nil {
 		return err
@@ -54,7 +54,10 @@ func (c *call) price(name string, flags priceArgs) error {
 	if req.Trims, err = trims(*flags.trims); err != nil {
 		return err
 	}
-	list, err := service.Price(b, req)
+	list, err := service.Of(b).Price(ctx, req)
+	if err == nil && len(list.Estimates) == 0 {
+		err = service.NoTrim()
+	}
 	if err != nil {
 		return err
 	}

@@ -72,7 +72,7 @@ func allSteps(t *testing.T, keys []string) map[string]proof.Step {
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, err := service.NewExplainer(b, mix, "2026-11-25")
+	e, err := service.Of(b).Sheet(t.Context(), mix, "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}
