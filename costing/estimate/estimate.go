@@ -9,7 +9,6 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/selling/channel"
 	"kerfbook/costing/selling/price"
 )
 
@@ -70,7 +69,7 @@ type Estimate struct {
 	Parts    []Part // parents before children
 	Landed   []Landed
 	// Channels are those that prices are in, as figures.
-	Channels map[bom.ID]channel.Channel
+	Channels map[bom.ID]price.Channel
 }
 
 // Variant holds the headline figures of one variant of the mix.

@@ -13,7 +13,7 @@ import (
 	"kerfbook/costing/making/machining"
 	"kerfbook/costing/making/routing"
 	"kerfbook/costing/rates"
-	"kerfbook/costing/selling/channel"
+	"kerfbook/costing/selling/price"
 	"kerfbook/costing/trade"
 )
 
@@ -32,7 +32,7 @@ type shop struct {
 	centres   map[bom.ID]routing.Centre
 	stocks    map[bom.ID]blank.Stock
 	processes map[bom.ID]finish.Process
-	channels  map[bom.ID]channel.Channel
+	channels  map[bom.ID]price.Channel
 	cutting   *machining.Shop
 	problems  []error
 }
@@ -52,7 +52,7 @@ func newShop(b *book.Book, day bom.Date, root graph.Scope) (*shop, error) {
 	s := &shop{
 		book: b, day: day, card: card, root: root, money: graph.Currency(string(b.Currency)),
 		centres: map[bom.ID]routing.Centre{}, stocks: map[bom.ID]blank.Stock{},
-		processes: map[bom.ID]finish.Process{}, channels: map[bom.ID]channel.Channel{},
+		processes: map[bom.ID]finish.Process{}, channels: map[bom.ID]price.Channel{},
 	}
 	at := slices.IndexFunc(b.RateCards, func(c rates.RateCard) bool { return c.ID == card.ID })
 	s.cardPath = index("rate_cards", at)
@@ -190,18 +190,18 @@ func (s *shop) reclaim(sc graph.Scope, m rates.Material) (price, recovered graph
 }
 
 // channel gives a channel as figures.
-func (s *shop) channel(id bom.ID) (channel.Channel, bool) {
+func (s *shop) channel(id bom.ID) (price.Channel, bool) {
 	if c, ok := s.channels[id]; ok {
 		return c, true
 	}
 	at := slices.IndexFunc(s.book.Channels, func(c trade.Channel) bool { return c.ID == id })
 	if at < 0 {
 		s.fail("channels", "there is no channel %s", id)
-		return channel.Channel{}, false
+		return price.Channel{}, false
 	}
 	def := s.book.Channels[at]
 	sc := s.root.In("channel", string(id)).From(graph.Source{Where: "channel " + def.Name, Path: index("channels", at)}).Of(def.Name)
-	c := channel.New(sc, def, string(s.book.Currency), s.smallestCoin(s.book.Currency))
+	c := price.NewChannel(sc, def, string(s.book.Currency), s.smallestCoin(s.book.Currency))
 	s.channels[id] = c
 	return c, true
 }

@@ -13,7 +13,6 @@ import (
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/selling/channel"
 	"kerfbook/costing/selling/price"
 	"kerfbook/costing/trade"
 	"kerfbook/testdata/depth"
@@ -28,7 +27,7 @@ func sale(t testing.TB, c trade.Channel, p trade.Price, fixed, each string, batc
 	out := curve.Sale{Pieces: s.Input("quantity", "quantity", graph.Piece, decimal.New(batch, 0))}
 	out.Full = s.Add("full", "full cost", s.Divide("share", "share", s.Input("fixed", "fixed", euro, ft.Dec(fixed)), out.Pieces), perPiece(s, "each", each))
 	cent := s.Fixed("cent", "cent", euro, ft.Dec("0.01"), "ISO 4217")
-	f := price.Build(s.In("price"), p, channel.New(s.In("channel"), c, "EUR", cent), out.Full)
+	f := price.Build(s.In("price"), p, price.NewChannel(s.In("channel"), c, "EUR", cent), out.Full)
 	out.Price = curve.Price{Wanted: f.Wanted, List: f.List, Free: f.Free, Shelf: f.Shelf, Profit: f.Profit}
 	g, err := b.Build()
 	if err != nil {

@@ -5,7 +5,7 @@ import (
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
-	"kerfbook/costing/selling/channel"
+	"kerfbook/costing/selling/price"
 )
 
 // allIn is the duty-paid price of the consignment: as entered, or the landed
@@ -47,10 +47,10 @@ func (w *work) pointOfPieces(s graph.Scope, atPlace graph.ID) graph.ID {
 // of the destination, of the channel where its currency is the book's, or none but
 // the minor unit.
 func (w *work) pricePoint(s graph.Scope, name string, target graph.ID, unit graph.Unit) graph.ID {
-	return w.pointRule(s, unit).Reach(s, channel.Asked{Price: name, Label: "duty-paid price", Above: name + "-above-ending", Base: name + "-without-ending"}, target)
+	return w.pointRule(s, unit).Reach(s, price.Asked{Price: name, Label: "duty-paid price", Above: name + "-above-ending", Base: name + "-without-ending"}, target)
 }
 
-func (w *work) pointRule(s graph.Scope, unit graph.Unit) channel.Point {
+func (w *work) pointRule(s graph.Scope, unit graph.Unit) price.Point {
 	def, of := w.ctx.Destination.PricePoint, w.root.In("destination", w.ctx.Destination.Place()).
 		From(graph.Source{Where: "destination " + w.ctx.Destination.Place(), Path: w.ctx.Path})
 	inBook := def == nil && w.to == w.ctx.Currency && w.ctx.Channel != nil && w.ctx.Channel.Def.PricePoint != nil
@@ -58,11 +58,11 @@ func (w *work) pointRule(s graph.Scope, unit graph.Unit) channel.Point {
 	case unit == w.money && inBook:
 		return w.ctx.Channel.Point
 	case unit == w.money:
-		return channel.NewPoint(of, "", unit, def, w.minor)
+		return price.NewPoint(of, "", unit, def, w.minor)
 	case inBook:
 		return w.ctx.Channel.Point.PerPiece(s)
 	default:
-		return channel.NewPoint(of, "-per-piece", unit, def, minorPerPiece(w.root, w.to, w.currency.MinorUnit()))
+		return price.NewPoint(of, "-per-piece", unit, def, minorPerPiece(w.root, w.to, w.currency.MinorUnit()))
 	}
 }
 

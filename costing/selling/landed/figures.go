@@ -7,7 +7,7 @@ import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
-	"kerfbook/costing/selling/channel"
+	"kerfbook/costing/selling/price"
 	"kerfbook/costing/trade"
 )
 
@@ -24,7 +24,7 @@ type Context struct {
 	Destination trade.Destination
 	Path        string // place of the destination in the book
 
-	Channel *channel.Channel // nil without fees and price points
+	Channel *price.Channel // nil without fees and price points
 }
 
 // Line is one kind of goods in a consignment. The sides and mass are those of

@@ -7,7 +7,7 @@ import (
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
-	"kerfbook/costing/selling/channel"
+	"kerfbook/costing/selling/price"
 )
 
 // seller completes a settlement with what the seller keeps: what the buyer pays
@@ -43,10 +43,10 @@ func (w *work) toBook(s graph.Scope, name, label string, amount graph.ID) graph.
 }
 
 // takenOff is what the channel takes off the sale; without one, no fees.
-func (w *work) takenOff(s graph.Scope, gross, net graph.ID) channel.Taken {
-	t := channel.Taken{Reseller: graph.None, Discounts: graph.None, Fees: graph.None}
+func (w *work) takenOff(s graph.Scope, gross, net graph.ID) price.Taken {
+	t := price.Taken{Reseller: graph.None, Discounts: graph.None, Fees: graph.None}
 	if w.ctx.Channel != nil {
-		t = w.ctx.Channel.TakenOff(s, channel.Sale{Gross: gross, Net: net,
+		t = w.ctx.Channel.TakenOff(s, price.Sale{Gross: gross, Net: net,
 			Fixed: func(perPiece graph.ID) graph.ID {
 				sale := s.By("P3").Multiply("fixed-fee-book", "payment fee of one sale", perPiece, s.One(graph.Piece))
 				return w.convert(s.By("P3"), "fixed-fee", "payment fee of one sale at the selling rate", sale, w.ctx.Currency, w.to, rates.ForSelling)

@@ -10,9 +10,9 @@ import (
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
-	"kerfbook/costing/selling/channel"
 	"kerfbook/costing/selling/exchange"
 	"kerfbook/costing/selling/landed"
+	"kerfbook/costing/selling/price"
 	"kerfbook/costing/trade"
 )
 
@@ -87,7 +87,7 @@ func (u setup) try(t *testing.T) (built, error) {
 	if u.channel != nil {
 		home, _ := money.Lookup(string(ctx.Currency))
 		minor := exchange.SmallestUnit(s, ctx.Currency, home.MinorUnit())
-		ch := channel.New(s.In("channel", string(u.channel.ID)).From(graph.Source{Path: "channels[0]"}), *u.channel, string(ctx.Currency), minor)
+		ch := price.NewChannel(s.In("channel", string(u.channel.ID)).From(graph.Source{Path: "channels[0]"}), *u.channel, string(ctx.Currency), minor)
 		ctx.Channel = &ch
 	}
 	b := built{t: t, place: u.to.Place()}

@@ -2,7 +2,6 @@ package price
 
 import (
 	"kerfbook/costing/graph"
-	"kerfbook/costing/selling/channel"
 	"kerfbook/costing/trade"
 )
 
@@ -31,7 +30,7 @@ type Figures struct {
 }
 
 // Build writes the prices of one unit whose full cost is given.
-func Build(s graph.Scope, def trade.Price, c channel.Channel, full graph.ID) Figures {
+func Build(s graph.Scope, def trade.Price, c Channel, full graph.ID) Figures {
 	b := builder{s: s, def: def, c: c}
 	b.cost = s.By("P1").Total("cost-and-allowances", "full cost and allowances", full, c.Returns, c.Warranty, c.Carriage)
 	const none = graph.None
@@ -47,7 +46,7 @@ func Build(s graph.Scope, def trade.Price, c channel.Channel, full graph.ID) Fig
 type builder struct {
 	s    graph.Scope
 	def  trade.Price
-	c    channel.Channel
+	c    Channel
 	cost graph.ID
 	f    Figures
 }
@@ -63,7 +62,7 @@ func (b *builder) forward() {
 	}
 	b.f.Free = b.free()
 	s := b.s.By("P3")
-	b.f.Shelf = b.c.Point.PerPiece(s).Reach(s, channel.Asked{Price: "shelf-price", Label: "price asked", Above: "above-ending", Base: "point-base"}, b.f.Free)
+	b.f.Shelf = b.c.Point.PerPiece(s).Reach(s, Asked{Price: "shelf-price", Label: "price asked", Above: "above-ending", Base: "point-base"}, b.f.Free)
 }
 
 // free is the price asked before the price point, from a net list price entered or

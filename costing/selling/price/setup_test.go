@@ -8,7 +8,6 @@ import (
 	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/selling/channel"
 	"kerfbook/costing/selling/price"
 	"kerfbook/costing/trade"
 )
@@ -56,7 +55,7 @@ func build(t *testing.T, c trade.Channel, p trade.Price) *offer {
 	euro := graph.Currency("EUR")
 	o := &offer{t: t, full: root.Input("full", "full cost", euro.Per(graph.Piece), fractiontest.Dec("1"))}
 	cent := root.Fixed("cent", "cent", euro, fractiontest.Dec("0.01"), "ISO 4217")
-	o.f = price.Build(root.In("price"), p, channel.New(root.In("channel"), c, "EUR", cent), o.full)
+	o.f = price.Build(root.In("price"), p, price.NewChannel(root.In("channel"), c, "EUR", cent), o.full)
 	var err error
 	if o.g, err = b.Build(); err != nil {
 		t.Fatal(err)

@@ -1,4 +1,4 @@
-package channel
+package price
 
 import (
 	"kerfbook/costing/graph"

@@ -1,7 +1,4 @@
-// Package channel turns a way of selling into figures: what is put on top of a
-// price on the way to the shelf, what is taken off it on the way back (formulas P2
-// and P3), and the prices people are willing to see.
-package channel
+package price
 
 import (
 	"kerfbook/bom"
@@ -28,9 +25,9 @@ type Channel struct {
 	fees, factor            graph.ID // fees, and what is left, as shares of the gross price
 }
 
-// New writes the figures of a channel in the scope channel/ID. minor is the
+// NewChannel writes the figures of a channel in the scope channel/ID. minor is the
 // smallest unit of the currency the channel is priced in.
-func New(s graph.Scope, def trade.Channel, currency string, minor graph.ID) Channel {
+func NewChannel(s graph.Scope, def trade.Channel, currency string, minor graph.ID) Channel {
 	money := graph.Currency(currency)
 	share := func(name, label string, n *bom.Number, path string) graph.ID {
 		return s.Optional(name, label, graph.Plain, n, path)

@@ -1,4 +1,4 @@
-package channel_test
+package price_test
 
 import (
 	"math/rand/v2"
@@ -6,46 +6,29 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/selling/channel"
-	"kerfbook/costing/trade"
+	"kerfbook/costing/selling/price"
 )
-
-// draw gives a channel in which each number stands or not.
-func draw(rnd *rand.Rand) trade.Channel {
-	maybe := func(top int64, exp int32) *bom.Number {
-		if rnd.IntN(2) == 0 {
-			return nil
-		}
-		n := bom.Exactly(decimal.New(1+rnd.Int64N(top), exp))
-		return &n
-	}
-	return trade.Channel{
-		CashDiscount: maybe(5, -2), Commission: maybe(20, -2), CustomerDiscount: maybe(30, -2), ResellerMargin: maybe(50, -2),
-		PaymentShare: maybe(40, -3), PaymentFixed: maybe(90, -2), MarketShare: maybe(15, -2), FeeTaxCost: maybe(25, -2), Tax: maybe(27, -2),
-	}
-}
 
 // TestWhatIsTakenOffIsWhatIsNotKept: the amounts a channel takes off a sale are what
 // its proceeds are less than the net price, and a list price made for a net price
 // brings that net price in.
 func TestWhatIsTakenOffIsWhatIsNotKept(t *testing.T) {
 	t.Parallel()
-	rnd := rand.New(rand.NewPCG(1, 52))
+	d := draw{rand.New(rand.NewPCG(1, 52))}
 	for range 200 {
-		def := draw(rnd)
+		def := d.channel()
 		b := graph.NewBuilder(graph.Limits{})
 		root := b.Root().From(graph.Source{Where: "test"})
 		perPiece := graph.Currency("EUR").Per(graph.Piece)
-		c := channel.New(root.In("channel"), def, "EUR", root.Fixed("cent", "cent", graph.Currency("EUR"), decimal.New(1, -2), "ISO 4217"))
-		wanted := root.Input("wanted", "net price wanted", perPiece, decimal.New(1000+rnd.Int64N(90000), -2))
+		c := price.NewChannel(root.In("channel"), def, "EUR", root.Fixed("cent", "cent", graph.Currency("EUR"), decimal.New(1, -2), "ISO 4217"))
+		wanted := root.Input("wanted", "net price wanted", perPiece, decimal.New(1000+d.Int64N(90000), -2))
 		f, p, k := root.In("forward"), root.In("back"), root.In("taken")
 		gross := c.Gross(f, c.ShelfNet(f, c.ListPrice(f, c.WithFee(f, wanted))))
 		net := c.WithoutTax(p, gross)
 		kept := c.Proceeds(p, gross, net)
-		taken := c.TakenOff(k, channel.Sale{Gross: gross, Net: net, Fixed: func(id graph.ID) graph.ID { return id },
+		taken := c.TakenOff(k, price.Sale{Gross: gross, Net: net, Fixed: func(id graph.ID) graph.ID { return id },
 			Round: func(name, label string, x graph.ID) graph.ID { return root.In("taken").Add(name, label, x) }})
 		left := k.Sum("back-to-net", "what is kept and what is taken off", kept, taken.Reseller, taken.Discounts, taken.Fees)
 		g, err := b.Build()
