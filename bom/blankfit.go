@@ -70,33 +70,6 @@ func (r Room) String() string {
 	return fmt.Sprintf("the %s of %s × %s × %s mm", r.what, plain(r.length), plain(r.width), plain(r.thickness))
 }
 
-// side is one dimension of a feature by its name in the book.
-type side struct {
-	field string
-	value *Number
-}
-
-// sides are the dimensions of the box that a feature takes up, whichever way it
-// lies. Of turning it is what is left that must lie within the piece. A feature
-// along a path has only its depth, and a chamfer nothing.
-func (f *Feature) sides() []side {
-	length, depth := side{"length_mm", f.LengthMM}, side{"depth_mm", f.DepthMM}
-	diameter, to := side{"diameter_mm", f.DiameterMM}, side{"to_diameter_mm", f.ToDiameterMM}
-	switch f.Kind {
-	case Face, Pocket, Slot, SlotArray, FinishFace:
-		return []side{length, {"width_mm", f.WidthMM}, depth}
-	case Contour, Engrave, FaceTurn:
-		return []side{depth}
-	case Drill, Tap, ThreadMill:
-		return []side{diameter, diameter, depth}
-	case Bore:
-		return []side{to, to, depth}
-	case Turn:
-		return []side{to, to, length}
-	}
-	return nil
-}
-
 // Outgrown gives what is larger than the piece it is to be cut from, at likely
 // sizes. A feature may lie on any side of the piece; turning follows the axis of a
 // round one.
@@ -106,14 +79,14 @@ func (r Room) Outgrown(f *Feature) []FieldFault {
 			return out
 		}
 	}
-	sides := slices.DeleteFunc(f.sides(), func(s side) bool { return s.value == nil })
+	sides := f.given(f.Kind.form().box)
 	room := r.sorted()
 	for _, s := range sides {
 		if s.value.Likely.GreaterThan(room[0]) {
 			return []FieldFault{r.larger(s)}
 		}
 	}
-	slices.SortStableFunc(sides, func(a, b side) int { return b.value.Likely.Cmp(a.value.Likely) })
+	slices.SortStableFunc(sides, func(a, b field) int { return b.value.Likely.Cmp(a.value.Likely) })
 	for i, s := range sides {
 		if s.value.Likely.GreaterThan(room[i]) {
 			return []FieldFault{{"", fmt.Sprintf("%s of this size has no room in %s, whichever way it lies", f.Kind.Noun(), r)}}
@@ -124,24 +97,24 @@ func (r Room) Outgrown(f *Feature) []FieldFault {
 
 // outturned compares turning with the diameter and the length of a round piece.
 func (r Room) outturned(f *Feature) []FieldFault {
-	if f.Kind != Turn && f.Kind != FaceTurn && f.Kind != PartOff {
+	form := f.Kind.form()
+	if !form.turned {
 		return nil
 	}
-	if s := (side{"diameter_mm", f.DiameterMM}); s.value.Likely.GreaterThan(r.width) {
-		return []FieldFault{r.larger(s)}
-	}
-	along := side{"length_mm", f.LengthMM}
-	if f.Kind == FaceTurn {
-		along = side{"depth_mm", f.DepthMM}
-	}
-	if along.value != nil && along.value.Likely.GreaterThan(r.length) {
-		return []FieldFault{r.larger(along)}
+	for _, d := range f.given("diameter_mm " + form.axis) {
+		most := r.width
+		if d.name == form.axis {
+			most = r.length
+		}
+		if d.value.Likely.GreaterThan(most) {
+			return []FieldFault{r.larger(d)}
+		}
 	}
 	return nil
 }
 
-func (r Room) larger(s side) FieldFault {
-	return FieldFault{s.field, fmt.Sprintf("%s has no room in %s", plain(s.value.Likely), r)}
+func (r Room) larger(s field) FieldFault {
+	return FieldFault{s.name, fmt.Sprintf("%s has no room in %s", plain(s.value.Likely), r)}
 }
 
 // sorted are the sides of the piece, the longest first.

@@ -1,33 +1,5 @@
 package bom
 
-// FeatureKind is the kind of a machined feature.
-type FeatureKind string
-
-// The kinds of feature.
-const (
-	Face       FeatureKind = "face"
-	Contour    FeatureKind = "contour"
-	Pocket     FeatureKind = "pocket"
-	Slot       FeatureKind = "slot"
-	SlotArray  FeatureKind = "slot_array" // fins
-	Drill      FeatureKind = "drill"
-	Tap        FeatureKind = "tap"
-	ThreadMill FeatureKind = "thread_mill"
-	Chamfer    FeatureKind = "chamfer"
-	Engrave    FeatureKind = "engrave"
-	FinishFace FeatureKind = "finish_face"
-	Turn       FeatureKind = "turn"
-	FaceTurn   FeatureKind = "face_turn" // at constant surface speed
-	Bore       FeatureKind = "bore"
-	PartOff    FeatureKind = "part_off"
-)
-
-// Values lists the words of the book.
-func (FeatureKind) Values() []string {
-	return []string{"face", "contour", "pocket", "slot", "slot_array", "drill", "tap", "thread_mill", "chamfer", "engrave",
-		"finish_face", "turn", "face_turn", "bore", "part_off"}
-}
-
 // Feature is a shape that one machining operation cuts. Lengths are mm; which of
 // them a kind needs and takes is told by [Feature.Faults].
 type Feature struct {

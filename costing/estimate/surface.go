@@ -84,7 +84,7 @@ func recesses(st routing.Step) graph.ID {
 	}
 	var areas []graph.ID
 	for _, f := range st.Operation.Features {
-		if goesInto(f.Kind) {
+		if f.Kind.Recess() {
 			areas = append(areas, s.Lookup(s.Key("feature/"+string(f.ID)+"/area")))
 		}
 	}
@@ -93,15 +93,6 @@ func recesses(st routing.Step) graph.ID {
 		return graph.None
 	}
 	return s.Divide(name, "surface gained by what goes into the outline, per piece", all, s.One(graph.Piece))
-}
-
-// goesInto reports whether a kind of feature leaves the outline as it is.
-func goesInto(k bom.FeatureKind) bool {
-	switch k {
-	case bom.Pocket, bom.Slot, bom.SlotArray, bom.Drill, bom.Bore:
-		return true
-	}
-	return false
 }
 
 // outlineOf gives the outside dimensions of a part: those entered as finished, or

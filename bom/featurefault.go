@@ -1,0 +1,172 @@
+package bom
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+)
+
+// FieldFault is what is wrong with one field of a record, and how to mend it. An
+// empty field means the record itself.
+type FieldFault struct {
+	Field, Message string
+}
+
+// field is one figure of a feature by its name in the book.
+type field struct {
+	name  string
+	value *Number // nil of a yes or no
+	given bool
+}
+
+func (f *Feature) fields() []field {
+	number := func(name string, n *Number) field { return field{name, n, n != nil} }
+	return []field{
+		number("count", f.Count), number("spacing_mm", f.SpacingMM), number("length_mm", f.LengthMM), number("width_mm", f.WidthMM), number("depth_mm", f.DepthMM),
+		number("diameter_mm", f.DiameterMM), number("to_diameter_mm", f.ToDiameterMM), number("path_mm", f.PathMM),
+		number("corner_radius_mm", f.CornerRadiusMM), number("slot_width_mm", f.SlotWidthMM), number("fin_width_mm", f.FinWidthMM),
+		{"open_edges", nil, f.OpenEdges}, number("pitch_mm", f.PitchMM), number("starts", f.Starts), number("return_factor", f.ReturnFactor),
+		{"through", nil, f.Through}, number("peck_mm", f.PeckMM), number("rz_um", f.RzUM), number("ra_um", f.RaUM),
+		number("allowance_mm", f.AllowanceMM), number("clearance_mm", f.ClearanceMM), number("overrun_mm", f.OverrunMM),
+		number("speed_m_min", f.SpeedMMin), number("feed_mm", f.FeedMM),
+		number("depth_of_cut_mm", f.DepthOfCutMM), number("width_of_cut_mm", f.WidthOfCutMM),
+	}
+}
+
+// given are the figures of a feature with the names of a list, but for those that the
+// book does not give.
+func (f *Feature) given(names string) []field {
+	var out []field
+	all := f.fields()
+	for _, name := range strings.Fields(names) {
+		if at := slices.IndexFunc(all, func(d field) bool { return d.name == name }); at >= 0 && all[at].given {
+			out = append(out, all[at])
+		}
+	}
+	return out
+}
+
+// Faults gives what is wrong with the dimensions of a feature: those that its
+// kind needs and lacks, those that it has no use for, and those that leave
+// nothing to cut.
+func (f *Feature) Faults() []FieldFault {
+	form := f.Kind.form()
+	if form.kind == "" {
+		return []FieldFault{{"kind", string(f.Kind) + " is no kind of feature"}}
+	}
+	needs, uses := f.Kind.Dimensions()
+	var out []FieldFault
+	var missing []string
+	for _, d := range f.fields() {
+		switch needed := slices.Contains(needs, d.name); {
+		case needed && !d.given:
+			missing = append(missing, d.name)
+		case d.given && !needed && (d.name == "rz_um" || d.name == "ra_um") && !form.rough():
+			out = append(out, FieldFault{d.name, form.noun + " takes no roughness; ask it of a " + roughKinds()})
+		case d.given && !needed && !slices.Contains(uses, d.name):
+			out = append(out, FieldFault{d.name, form.noun + " has no " + d.name + "; delete it" + form.elsewhere[d.name]})
+		}
+	}
+	if f.SpacingMM != nil && f.Count == nil {
+		out = append(out, FieldFault{"spacing_mm", "is the way from one to the next of several alike; enter their count too, or delete it"})
+	}
+	if len(missing) > 0 {
+		out = append(out, FieldFault{"", form.noun + " needs " + strings.Join(missing, " and ")})
+	}
+	if len(out) > 0 {
+		return out
+	}
+	return f.sizeFaults(form)
+}
+
+// sizeFaults compares the dimensions of a feature with one another, at their
+// likely values.
+func (f *Feature) sizeFaults(form featureForm) []FieldFault {
+	var out []FieldFault
+	if f.RzUM != nil && f.RaUM != nil {
+		out = append(out, FieldFault{"ra_um", "one roughness is enough; keep rz_um or ra_um"})
+	}
+	if form.faults != nil {
+		out = append(out, form.faults(f)...)
+	}
+	cut, field := likely(f.DepthMM), "depth"
+	if form.wall != nil {
+		cut, field = form.wall(f)
+	}
+	if f.AllowanceMM != nil && likely(f.AllowanceMM).GreaterThanOrEqual(cut) {
+		out = append(out, FieldFault{"allowance_mm", fmt.Sprintf("leaves nothing to cut; it must be less than the %s %s", field, plain(cut))})
+	}
+	return out
+}
+
+func (f *Feature) turnFaults() []FieldFault {
+	var out []FieldFault
+	from, to := likely(f.DiameterMM), likely(f.ToDiameterMM)
+	if !to.IsPositive() {
+		out = append(out, FieldFault{"to_diameter_mm", "a turned length keeps a diameter of more than 0; use face_turn for a face"})
+	}
+	if to.GreaterThanOrEqual(from) {
+		out = append(out, FieldFault{"to_diameter_mm", fmt.Sprintf("%s is not less than diameter_mm %s; turning makes it smaller", plain(to), plain(from))})
+	}
+	return out
+}
+
+func (f *Feature) inwardFaults() []FieldFault {
+	from, to := likely(f.DiameterMM), likely(f.ToDiameterMM)
+	if to.LessThan(from) {
+		return nil
+	}
+	return []FieldFault{{"to_diameter_mm", fmt.Sprintf("%s is not less than diameter_mm %s; the cut runs inwards", plain(to), plain(from))}}
+}
+
+func (f *Feature) boreFaults() []FieldFault {
+	from, to := likely(f.DiameterMM), likely(f.ToDiameterMM)
+	if to.GreaterThan(from) {
+		return nil
+	}
+	return []FieldFault{{"to_diameter_mm", fmt.Sprintf("%s is not more than diameter_mm %s; boring makes a hole larger", plain(to), plain(from))}}
+}
+
+func (f *Feature) turnedOff() (decimal.Decimal, string) { return f.toTheMiddle(), "depth turned off," }
+func (f *Feature) boredOut() (decimal.Decimal, string) {
+	return f.toTheMiddle().Neg(), "depth bored out,"
+}
+
+// toTheMiddle is half of what the diameter gets smaller by.
+func (f *Feature) toTheMiddle() decimal.Decimal {
+	return likely(f.DiameterMM).Sub(likely(f.ToDiameterMM)).Mul(decimal.New(5, -1))
+}
+
+// fromOutside is the reach to what lies open.
+func (f *Feature) fromOutside() decimal.Decimal { return decimal.Decimal{} }
+
+// slotFaults refuses an array in which no slot has room.
+func (f *Feature) slotFaults() []FieldFault {
+	room, slot, fin := likely(f.WidthMM), likely(f.SlotWidthMM), likely(f.FinWidthMM)
+	if !f.OpenEdges {
+		room = room.Sub(fin).Sub(fin)
+	}
+	if slot.GreaterThan(room) {
+		return []FieldFault{{"slot_width_mm", fmt.Sprintf("no slot of %s mm has room in a width of %s mm with fins of %s mm",
+			plain(slot), plain(likely(f.WidthMM)), plain(fin))}}
+	}
+	return nil
+}
+
+// cornerFaults refuses corners that do not fit side by side.
+func (f *Feature) cornerFaults() []FieldFault {
+	if f.CornerRadiusMM == nil {
+		return nil
+	}
+	side, field := f.WidthMM, "width"
+	if f.LengthMM.Likely.LessThan(f.WidthMM.Likely) {
+		side, field = f.LengthMM, "length"
+	}
+	if both := f.CornerRadiusMM.Likely.Mul(decimal.New(2, 0)); both.LessThanOrEqual(side.Likely) {
+		return nil
+	}
+	return []FieldFault{{"corner_radius_mm", fmt.Sprintf("%s is more than half the %s of %s mm; two corners would not fit beside one another",
+		plain(f.CornerRadiusMM.Likely), field, plain(side.Likely))}}
+}

@@ -1,0 +1,154 @@
+package bom
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+)
+
+// FeatureKind is the kind of a machined feature.
+type FeatureKind string
+
+// The kinds of feature.
+const (
+	Face       FeatureKind = "face"
+	Contour    FeatureKind = "contour"
+	Pocket     FeatureKind = "pocket"
+	Slot       FeatureKind = "slot"
+	SlotArray  FeatureKind = "slot_array" // fins
+	Drill      FeatureKind = "drill"
+	Tap        FeatureKind = "tap"
+	ThreadMill FeatureKind = "thread_mill"
+	Chamfer    FeatureKind = "chamfer"
+	Engrave    FeatureKind = "engrave"
+	FinishFace FeatureKind = "finish_face"
+	Turn       FeatureKind = "turn"
+	FaceTurn   FeatureKind = "face_turn" // at constant surface speed
+	Bore       FeatureKind = "bore"
+	PartOff    FeatureKind = "part_off"
+)
+
+// featureForm is the form of a kind of feature: its dimensions, and the sizes that it
+// and its tools may have. How it is cut is told by costing/making/machining/feature.
+type featureForm struct {
+	kind        FeatureKind
+	noun        string
+	needs, uses string // dimensions it must and may have, but for everyFeature
+	tools       []ToolKind
+	// box are the sides of the box that it takes up, whichever way it lies; of turning
+	// what is left. A feature along a path has only its depth, and a chamfer nothing.
+	box string
+	// recess says that it goes into the outline and leaves it as it is.
+	recess bool
+	// turned says that it lies along the axis of a round blank; axis is the dimension
+	// that does.
+	turned bool
+	axis   string
+	// deep is how deep a tool has to reach into the piece; nil: its depth.
+	deep func(*Feature) decimal.Decimal
+	// wall is the depth that an allowance is taken off, and what it is called; nil: its
+	// depth.
+	wall func(*Feature) (decimal.Decimal, string)
+	// faults are of its dimensions among one another, at likely values.
+	faults func(*Feature) []FieldFault
+	// misfit says why a tool of a right kind, long enough, has not the size; "" where it has.
+	misfit func(*Tool, *Feature) string
+	// elsewhere says where a dimension stands that belongs to something else.
+	elsewhere map[string]string
+}
+
+var featureForms = []featureForm{
+	{kind: Face, noun: "a face", needs: "length_mm width_mm depth_mm", uses: "allowance_mm depth_of_cut_mm width_of_cut_mm",
+		tools: []ToolKind{FaceMill, EndMill, FlyCutter}, box: "length_mm width_mm depth_mm"},
+	{kind: Contour, noun: "a contour", needs: "path_mm depth_mm", uses: "width_mm corner_radius_mm allowance_mm depth_of_cut_mm width_of_cut_mm",
+		tools: []ToolKind{EndMill}, box: "depth_mm", misfit: (*Tool).roundsCorner},
+	{kind: Pocket, noun: "a pocket", needs: "length_mm width_mm depth_mm", uses: "corner_radius_mm allowance_mm depth_of_cut_mm width_of_cut_mm",
+		tools: []ToolKind{EndMill}, box: "length_mm width_mm depth_mm", recess: true, faults: (*Feature).cornerFaults, misfit: (*Tool).widePocket},
+	{kind: Slot, noun: "a slot", needs: "length_mm width_mm depth_mm", uses: "allowance_mm depth_of_cut_mm width_of_cut_mm",
+		tools: []ToolKind{EndMill, SlittingSaw}, box: "length_mm width_mm depth_mm", recess: true,
+		misfit: func(t *Tool, f *Feature) string { return t.wider(f.WidthMM, "slot") }},
+	{kind: SlotArray, noun: "a slot array", needs: "length_mm width_mm depth_mm slot_width_mm fin_width_mm", uses: "open_edges depth_of_cut_mm width_of_cut_mm",
+		tools: []ToolKind{SlittingSaw, EndMill}, box: "length_mm width_mm depth_mm", recess: true, faults: (*Feature).slotFaults,
+		misfit: func(t *Tool, f *Feature) string { return t.wider(f.SlotWidthMM, "slot") }},
+	{kind: Drill, noun: "a drilled hole", needs: "diameter_mm depth_mm", uses: "through peck_mm overrun_mm",
+		tools: []ToolKind{DrillTool}, box: "diameter_mm diameter_mm depth_mm", recess: true, misfit: (*Tool).otherDiameter},
+	{kind: Tap, noun: "a tapped thread", needs: "diameter_mm depth_mm pitch_mm", uses: "starts return_factor overrun_mm",
+		tools: []ToolKind{TapTool}, box: "diameter_mm diameter_mm depth_mm",
+		misfit: func(t *Tool, f *Feature) string { return cmp.Or(t.otherDiameter(f), t.otherPitch(f)) }},
+	{kind: ThreadMill, noun: "a milled thread", needs: "diameter_mm depth_mm pitch_mm", uses: "starts",
+		tools: []ToolKind{ThreadMiller}, box: "diameter_mm diameter_mm depth_mm", misfit: (*Tool).wideThread},
+	{kind: Chamfer, noun: "a chamfer", needs: "path_mm", uses: "width_mm", tools: []ToolKind{ChamferMill}},
+	{kind: Engrave, noun: "an engraving", needs: "path_mm depth_mm", uses: "width_mm depth_of_cut_mm",
+		tools: []ToolKind{Engraver, BallMill}, box: "depth_mm", misfit: (*Tool).wideLine},
+	{kind: FinishFace, noun: "a finished face", needs: "length_mm width_mm", uses: "depth_mm rz_um ra_um width_of_cut_mm",
+		tools: []ToolKind{FlyCutter, BallMill, EndMill, FaceMill}, box: "length_mm width_mm depth_mm", deep: (*Feature).fromOutside},
+	{kind: Turn, noun: "a turned length", needs: "length_mm diameter_mm to_diameter_mm", uses: "rz_um ra_um allowance_mm overrun_mm depth_of_cut_mm",
+		tools: []ToolKind{TurningTool}, box: "to_diameter_mm to_diameter_mm length_mm", turned: true, axis: "length_mm",
+		wall: (*Feature).turnedOff, faults: (*Feature).turnFaults},
+	{kind: FaceTurn, noun: "a turned face", needs: "diameter_mm", uses: "to_diameter_mm depth_mm rz_um ra_um allowance_mm depth_of_cut_mm",
+		tools: []ToolKind{TurningTool}, box: "depth_mm", turned: true, axis: "depth_mm", deep: (*Feature).fromOutside, faults: (*Feature).inwardFaults},
+	{kind: Bore, noun: "a bored hole", needs: "diameter_mm to_diameter_mm depth_mm", uses: "through rz_um ra_um allowance_mm overrun_mm depth_of_cut_mm",
+		tools: []ToolKind{BoringTool}, box: "to_diameter_mm to_diameter_mm depth_mm", recess: true,
+		wall: (*Feature).boredOut, faults: (*Feature).boreFaults,
+		misfit: func(t *Tool, f *Feature) string { return t.wider(f.DiameterMM, "hole before boring") }},
+	{kind: PartOff, noun: "a parting cut", needs: "diameter_mm", uses: "to_diameter_mm",
+		tools: []ToolKind{PartingBlade}, turned: true, deep: (*Feature).toTheMiddle, faults: (*Feature).inwardFaults,
+		elsewhere: map[string]string{"width_mm": ": the width of the cut is width_mm of the blade, and kerf_mm of the blank"}},
+}
+
+// everyFeature are the fields that every kind may have.
+const everyFeature = "count spacing_mm clearance_mm speed_m_min feed_mm"
+
+// form is that of the kind, or an empty one of a word that is no kind.
+func (k FeatureKind) form() featureForm {
+	for _, form := range featureForms {
+		if form.kind == k {
+			return form
+		}
+	}
+	return featureForm{}
+}
+
+// Values lists the words of the book.
+func (FeatureKind) Values() []string {
+	words := make([]string, len(featureForms))
+	for i, form := range featureForms {
+		words[i] = string(form.kind)
+	}
+	return words
+}
+
+// Noun is the kind as a person says it: "a pocket".
+func (k FeatureKind) Noun() string { return k.form().noun }
+
+// ToolKinds are the kinds of tool that cut the kind of feature.
+func (k FeatureKind) ToolKinds() []ToolKind { return k.form().tools }
+
+// Recess reports whether a kind of feature goes into the outline of the piece and
+// leaves it as it is.
+func (k FeatureKind) Recess() bool { return k.form().recess }
+
+// TakesRoughness reports whether a roughness can be asked of the kind.
+func (k FeatureKind) TakesRoughness() bool { return k.form().rough() }
+
+func (form featureForm) rough() bool { return slices.Contains(strings.Fields(form.uses), "rz_um") }
+
+// roughKinds names the kinds that a roughness can be asked of.
+func roughKinds() string {
+	var words []string
+	for _, form := range featureForms {
+		if form.rough() {
+			words = append(words, string(form.kind))
+		}
+	}
+	last := len(words) - 1
+	return strings.Join(words[:last], ", ") + " or " + words[last]
+}
+
+// Dimensions lists the fields that the kind must have, and those it may have.
+func (k FeatureKind) Dimensions() (needs, uses []string) {
+	form := k.form()
+	return strings.Fields(form.needs), append(strings.Fields(form.uses), strings.Fields(everyFeature)...)
+}
