@@ -42,7 +42,8 @@ var rooms = map[string]room{
 	"book":      {packages: []string{"costing/book/..."}, below: []string{"bom", "money", "text", "rates", "trade"}},
 
 	"making": {packages: []string{"costing/making/..."}, below: []string{"bom", "graph", "reference", "rates"}, arrows: map[string][]string{
-		"costing/making/blank": {"costing/making/purchase"},
+		"costing/making/machining": {"costing/making/machining/feature"},
+		"costing/making/blank":     {"costing/making/purchase"},
 	}},
 	"selling": {packages: []string{"costing/selling/..."}, below: []string{"bom", "money", "graph", "reference", "rates", "trade"}, arrows: map[string][]string{
 		"costing/selling/landed": {"costing/selling/exchange", "costing/selling/price"},

@@ -6,36 +6,26 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/making/machining/feature"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/reference"
 )
 
-// data are the cutting data of a tool in a material for a kind of feature; None
-// where no row has the value.
-type data struct {
-	speed    graph.ID // m/min
-	feed     graph.ID // mm, per tooth or revolution
-	depth    graph.ID // mm, most per pass
-	width    graph.ID // mm, most per pass
-	minChip  graph.ID // mm
-	tapForce graph.ID // N/mm²
-}
-
 // data takes each value from the first row that has it. s is the scope for what
 // is computed from the diameter of the tool.
-func (m *Shop) data(s graph.Scope, t tool, mat material, kind bom.FeatureKind) data {
-	d := data{graph.None, graph.None, graph.None, graph.None, graph.None, graph.None}
+func (m *Shop) data(s graph.Scope, t feature.Tool, mat feature.Material, kind bom.FeatureKind) feature.Data {
+	d := feature.Data{Speed: graph.None, Feed: graph.None, Depth: graph.None, Width: graph.None, MinChip: graph.None, TapForce: graph.None}
 	force := graph.Newton.Per(graph.Mm.Power(2))
-	for _, row := range m.def.Data.For(rates.CuttingUse{Materials: mat.names, Tool: t.Tool, Feature: kind, Day: m.def.Day}) {
+	for _, row := range m.def.Data.For(rates.CuttingUse{Materials: mat.Names, Tool: t.Tool, Feature: kind, Day: m.def.Day}) {
 		r := m.row(row)
-		r.take(&d.speed, "speed", "cutting speed", graph.Metre.Per(graph.Minute), r.row.SpeedMMin, "speed_m_min")
-		r.feed(&d.feed, s, t)
-		r.take(&d.depth, "depth", "depth of cut", graph.Mm, r.row.DepthMM, "depth_mm")
-		r.share(&d.depth, s, t, "depth", "depth of cut", r.row.DepthPerDiameter)
-		r.take(&d.width, "width", "width of cut", graph.Mm, r.row.WidthMM, "width_mm")
-		r.share(&d.width, s, t, "width", "width of cut", r.row.WidthPerDiameter)
-		r.take(&d.minChip, "min-chip", "thinnest chip that is cut", graph.Mm, r.row.MinChipMM, "min_chip_mm")
-		r.take(&d.tapForce, "tap-force", "specific force of tapping", force, r.row.TapForceNMM2, "tap_force_n_mm2")
+		r.take(&d.Speed, "speed", "cutting speed", graph.Metre.Per(graph.Minute), r.row.SpeedMMin, "speed_m_min")
+		r.feed(&d.Feed, s, t)
+		r.take(&d.Depth, "depth", "depth of cut", graph.Mm, r.row.DepthMM, "depth_mm")
+		r.share(&d.Depth, s, t, "depth", "depth of cut", r.row.DepthPerDiameter)
+		r.take(&d.Width, "width", "width of cut", graph.Mm, r.row.WidthMM, "width_mm")
+		r.share(&d.Width, s, t, "width", "width of cut", r.row.WidthPerDiameter)
+		r.take(&d.MinChip, "min-chip", "thinnest chip that is cut", graph.Mm, r.row.MinChipMM, "min_chip_mm")
+		r.take(&d.TapForce, "tap-force", "specific force of tapping", force, r.row.TapForceNMM2, "tap_force_n_mm2")
 	}
 	return d
 }
@@ -60,17 +50,17 @@ func (r rowScope) take(into *graph.ID, name, label string, unit graph.Unit, n *b
 }
 
 // share fills with a share of the diameter.
-func (r rowScope) share(into *graph.ID, s graph.Scope, t tool, name, label string, n *bom.Number) {
+func (r rowScope) share(into *graph.ID, s graph.Scope, t feature.Tool, name, label string, n *bom.Number) {
 	if *into != graph.None || n == nil || t.DiameterMM == nil {
 		return
 	}
 	of := r.s.Shared(name+"-per-diameter", label+" ÷ diameter", graph.Plain, *n, name+"_per_diameter")
-	*into = s.Multiply(name+"-by-diameter", label+" by diameter", of, t.diameter())
+	*into = s.Multiply(name+"-by-diameter", label+" by diameter", of, t.Diameter())
 }
 
 // feed fills with the feed of the row: as it stands, as a share of the diameter, or
 // on the line between stated diameters.
-func (r rowScope) feed(into *graph.ID, s graph.Scope, t tool) {
+func (r rowScope) feed(into *graph.ID, s graph.Scope, t feature.Tool) {
 	r.take(into, "feed", "feed", graph.Mm, r.row.FeedMM, "feed_mm")
 	r.share(into, s, t, "feed", "feed", r.row.FeedPerDiameter)
 	if *into == graph.None && len(r.row.Feeds) > 0 && t.DiameterMM != nil {
@@ -82,7 +72,7 @@ func (r rowScope) feed(into *graph.ID, s graph.Scope, t tool) {
 // diameters around the tool's: from + (to − from)·(D − D from) ÷ (D to − D from).
 // Below the smallest the line comes from nought, above the largest its feed holds.
 // Checks say between which diameters it holds.
-func (r rowScope) feedLine(t tool) graph.ID {
+func (r rowScope) feedLine(t feature.Tool) graph.ID {
 	row := r.s.In("with", string(t.ID)).Of(r.s.Thing() + " with " + t.Name)
 	s := row.From(graph.Source{Where: "tool " + t.Name}).By("M2")
 	if id := s.Lookup(s.Key("feed")); id != graph.None {
@@ -93,7 +83,7 @@ func (r rowScope) feedLine(t tool) graph.ID {
 	if len(sizes) == 1 {
 		return s.Sum("feed", "feed by diameter, as stated", feeds[0])
 	}
-	d := t.diameter()
+	d := t.Diameter()
 	if above {
 		d = s.Minimum("diameter", "diameter, at most the largest stated", d, sizes[len(sizes)-1])
 	}
@@ -105,7 +95,7 @@ func (r rowScope) feedLine(t tool) graph.ID {
 
 // around are the stated diameters and feeds that the diameter of a tool lies
 // between, two but for a diameter that is a range or stated itself.
-func (r rowScope) around(s graph.Scope, t tool) (sizes, feeds []graph.ID, above bool) {
+func (r rowScope) around(s graph.Scope, t feature.Tool) (sizes, feeds []graph.ID, above bool) {
 	places, below, above := r.row.FeedReach(t.DiameterMM)
 	if below {
 		sizes, feeds = append(sizes, s.Zero(graph.Mm)), append(feeds, s.Zero(graph.Mm))
@@ -117,10 +107,10 @@ func (r rowScope) around(s graph.Scope, t tool) (sizes, feeds []graph.ID, above 
 		feeds = append(feeds, r.s.Shared("feed-at-"+size, "feed at "+size+" mm", graph.Mm, f.FeedMM, path+"feed_mm"))
 	}
 	if !below {
-		s.Check("from", "the diameter is at least the stated one below", t.diameter(), graph.GreaterOrEqual, sizes[0])
+		s.Check("from", "the diameter is at least the stated one below", t.Diameter(), graph.GreaterOrEqual, sizes[0])
 	}
 	if !above {
-		s.Check("to", "the diameter is at most the stated one above", t.diameter(), graph.LessOrEqual, sizes[len(sizes)-1])
+		s.Check("to", "the diameter is at most the stated one above", t.Diameter(), graph.LessOrEqual, sizes[len(sizes)-1])
 	}
 	return sizes, feeds, above
 }
@@ -139,7 +129,7 @@ func ends(s graph.Scope, d graph.ID, name, label string, sizes, values []graph.I
 }
 
 // outside says where a tool lies beyond the stated diameters.
-func (r rowScope) outside(s graph.Scope, t tool) {
+func (r rowScope) outside(s graph.Scope, t feature.Tool) {
 	const text = "%s: %s mm is %s the %s diameter stated, %s mm: %s"
 	switch from, to := r.row.FeedAround(t.DiameterMM); {
 	case from == nil:

@@ -1,13 +1,14 @@
 package machining
 
 import (
-	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/making/machining/feature"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/reference"
 )
@@ -43,12 +44,11 @@ type operation struct {
 	*Shop
 	s        graph.Scope
 	op       *bom.Operation
-	centre   *centre
-	mat      material
+	centre   *feature.Centre
+	mat      feature.Material
 	minute   graph.ID // money/min; None without any rate
 	share    graph.ID // min, one tool change by piece; None without a change time
-	used     map[int]toolUse
-	order    []int // tools in the order of their first use
+	needs    map[bom.ID]*toolNeed
 	sums     sums
 	problems []Problem
 }
@@ -56,9 +56,10 @@ type operation struct {
 // sums collect what is added up over the features.
 type sums struct{ cutting, rapid, change, tools, removed, area []graph.ID }
 
-// toolUse says whether a tool is used: always, or where one of the choices falls
+// toolNeed says when a load takes a tool: always, or where one of the choices falls
 // on it.
-type toolUse struct {
+type toolNeed struct {
+	name    string
 	always  bool
 	choices []graph.ID // 1 where the choice of a feature is this tool
 }
@@ -70,7 +71,7 @@ func (m *Shop) Build(s graph.Scope, op *bom.Operation, mat bom.ID, r Rates) (Res
 	if len(op.Features) == 0 {
 		return none, nil
 	}
-	o := &operation{Shop: m, s: s, op: op, used: map[int]toolUse{}}
+	o := &operation{Shop: m, s: s, op: op, needs: map[bom.ID]*toolNeed{}}
 	var ok bool
 	if o.centre, ok = m.centre(op.WorkCentre); !ok {
 		return none, []Problem{{"work_centre", fmt.Sprintf("there is no work centre %s", op.WorkCentre)}}
@@ -106,18 +107,18 @@ func (o *operation) minuteCost(r Rates) {
 		share := s.Shared("attended-share", "attended share", graph.Plain, *o.op.AttendedShare, "attended_share")
 		labour = s.Multiply("labour-attended", "labour rate by hour of the machine", labour, share)
 	}
-	hour := s.Total("hour-cost", "cost of an hour of machine and labour", existing([]graph.ID{r.Machine, labour})...)
+	hour := s.Total("hour-cost", "cost of an hour of machine and labour", r.Machine, labour)
 	o.minute = s.Convert("minute-cost", "cost of a minute of machine and labour", hour, graph.Hour, graph.Minute)
 }
 
 // changeShare is one tool change by piece of a full load. Turned pieces are made
 // one after another, those of one bar too, so that each takes all its tools.
 func (o *operation) changeShare() {
-	o.share = o.centre.change
+	o.share = o.centre.Change
 	if o.share == graph.None || o.op.PiecesPerLoad == nil || o.turns() {
 		return
 	}
-	o.share = o.s.By("M14").Divide("change-share", "one tool change by piece of a load", o.centre.change, o.loadPieces())
+	o.share = o.s.By("M14").Divide("change-share", "one tool change by piece of a load", o.centre.Change, o.loadPieces())
 }
 
 // loadPieces is the pieces of a load as a plain number.
@@ -146,22 +147,18 @@ func (o *operation) feature(i int) {
 		return
 	}
 	s := o.s.In("feature", string(f.ID)).Within(path).Of(o.s.Thing() + ", " + f.Name)
-	w := work{operation: o, s: s, f: f, path: path, d: newDims(s, f), slots: graph.None, achieved: graph.None}
-	if f.Kind == bom.SlotArray {
-		w.slots = slots(s.By("M5"), w.d, f.OpenEdges)
-	}
-	if f.RzUM != nil || f.RaUM != nil || f.Kind == bom.Turn || f.Kind == bom.FaceTurn || f.Kind == bom.Bore || f.Kind == bom.FinishFace {
-		w.achieved = o.roughness(f.Kind)
+	w := work{operation: o, Feature: feature.New(s, f), path: path}
+	if w.Rough() {
+		w.Achieved = o.roughness(f.Kind)
 	}
 	w.tools()
-	w.slender()
 }
 
 // roughness is what is measured ÷ what theory says, of this machine and material;
 // two where the shop has not measured.
 func (o *operation) roughness(kind bom.FeatureKind) graph.ID {
 	const label = "roughness measured ÷ theoretical"
-	at, ok := rates.FactorFor(o.def.Factors, o.op.WorkCentre, kind, o.mat.names, o.def.Day, func(f rates.Factor) bool { return f.Roughness != nil })
+	at, ok := rates.FactorFor(o.def.Factors, o.op.WorkCentre, kind, o.mat.Names, o.def.Day, func(f rates.Factor) bool { return f.Roughness != nil })
 	if ok {
 		return o.factor(at).Shared("roughness", label, graph.Plain, *o.def.Factors[at].Roughness, "roughness")
 	}
@@ -182,25 +179,25 @@ func (o *operation) factor(at int) graph.Scope {
 // minutesFactor is what is measured ÷ what is computed; None where the shop has
 // not measured.
 func (o *operation) minutesFactor(kind bom.FeatureKind) graph.ID {
-	at, ok := rates.FactorFor(o.def.Factors, o.op.WorkCentre, kind, o.mat.names, o.def.Day, func(f rates.Factor) bool { return f.Minutes != nil })
+	at, ok := rates.FactorFor(o.def.Factors, o.op.WorkCentre, kind, o.mat.Names, o.def.Day, func(f rates.Factor) bool { return f.Minutes != nil })
 	if !ok {
 		return graph.None
 	}
 	return o.factor(at).Shared("minutes", "minutes measured ÷ computed", graph.Plain, *o.def.Factors[at].Minutes, "minutes")
 }
 
-// use notes that a tool is used, always (choice is None) or as chosen.
-func (o *operation) use(at int, choice graph.ID) {
-	u, known := o.used[at]
-	if !known {
-		o.order = append(o.order, at)
+// need notes that a load takes a tool, always (choice is None) or as chosen.
+func (o *operation) need(k *feature.Cutter, choice graph.ID) {
+	n := o.needs[k.ID]
+	if n == nil {
+		n = &toolNeed{name: k.Name}
+		o.needs[k.ID] = n
 	}
 	if choice == graph.None {
-		u.always = true
+		n.always = true
 	} else {
-		u.choices = append(u.choices, choice)
+		n.choices = append(n.choices, choice)
 	}
-	o.used[at] = u
 }
 
 // result adds up the features.
@@ -223,8 +220,8 @@ func (o *operation) result() Result {
 		Area:        per("area", "surface gained", o.sums.area),
 		ToolChanges: graph.None,
 	}
-	if o.centre.change != graph.None {
-		changes := []graph.ID{o.distinct(s), o.centre.change}
+	if o.centre.Change != graph.None {
+		changes := []graph.ID{o.distinct(s), o.centre.Change}
 		if o.op.PiecesPerLoad != nil && o.turns() {
 			changes = append(changes, o.loadPieces())
 		}
@@ -239,15 +236,13 @@ func (o *operation) result() Result {
 
 // distinct is the number of different tools that a load takes.
 func (o *operation) distinct(s graph.Scope) graph.ID {
-	ones := make([]graph.ID, 0, len(o.order))
-	slices.SortFunc(o.order, func(a, b int) int { return cmp.Compare(o.def.Tools[a].ID, o.def.Tools[b].ID) })
-	for _, at := range o.order {
-		id := s.One(graph.Plain)
-		if u := o.used[at]; !u.always {
-			name := string(o.def.Tools[at].ID)
-			id = s.Maximum("uses/"+name, "the operation uses "+o.def.Tools[at].Name, u.choices...)
+	var ones []graph.ID
+	for _, id := range slices.Sorted(maps.Keys(o.needs)) {
+		one, n := s.One(graph.Plain), o.needs[id]
+		if !n.always {
+			one = s.Maximum("uses/"+string(id), "the operation uses "+n.name, n.choices...)
 		}
-		ones = append(ones, id)
+		ones = append(ones, one)
 	}
 	return s.Add("tools-used", "different tools", ones...)
 }

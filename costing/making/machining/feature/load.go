@@ -1,26 +1,56 @@
-package machining
+package feature
 
-import "kerfbook/costing/graph"
+import (
+	"fmt"
 
-// engaged gives the mean chip of a mill that turns through an angle φ of
-// engagement: hm = 2·ae·fz/(D·φ), φ = arccos(1 − 2·ae/D), ae the radial width.
-// Source: M12; K P06. A full slot has φ = π and ae = D. feed is that per tooth.
-func (k *cutter) engaged(s graph.Scope, radial, feed graph.ID) graph.ID {
-	if id := s.Lookup(s.Key("mean-chip")); id != graph.None {
-		return id
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+)
+
+// Material is what is cut, with its names for cutting data.
+type Material struct {
+	ID         bom.ID
+	Label      string
+	Names      []bom.ID // for cutting data, narrowest first
+	kc11, rise graph.ID // N/mm², and −mc; None where no force is known
+	mc         graph.ID
+}
+
+// NewMaterial writes the forces of one of the materials of a book: its own, or those of
+// what it cuts as.
+func NewMaterial(root graph.Scope, all []rates.Material, at int, data rates.CuttingTables, day bom.Date) Material {
+	def := &all[at]
+	out := Material{ID: def.ID, Label: def.Name, Names: rates.MaterialNames(all, def.ID), kc11: graph.None, rise: graph.None, mc: graph.None}
+	s := root.In("material", string(def.ID)).Of(def.Name)
+	if kc := s.Lookup(s.Key("kc11")); kc != graph.None {
+		out.kc11, out.mc, out.rise = kc, s.Lookup(s.Key("mc")), s.Lookup(s.Key("force-fall"))
+		return out
 	}
-	s = s.By("M12")
-	if radial == graph.None {
-		return s.Divide("mean-chip", "mean chip thickness", s.Multiply("chip-double", "twice the feed per tooth", two(s), feed), pi(s))
+	unit := graph.Newton.Per(graph.Mm.Power(2))
+	const kcLabel, mcLabel = "specific cutting force at a chip of 1 mm", "fall of the force with thicker chips, mc"
+	switch row, known := data.ForceOf(out.Names, day); {
+	case def.Kc11NMM2 != nil:
+		own := s.From(graph.Source{Where: "material " + def.Name, Path: fmt.Sprintf("materials[%d]", at), Cite: def.Source})
+		out.kc11 = own.Number("kc11", kcLabel, unit, *def.Kc11NMM2, "kc11_n_mm2")
+		mc := bom.Number{}
+		if def.MC != nil {
+			mc = *def.MC
+		}
+		out.mc = own.Number("mc", mcLabel, graph.Plain, mc, "mc")
+	case known:
+		ref := s.From(graph.Source{Where: row.Where, Cite: row.Cite})
+		out.kc11 = ref.Number("kc11", kcLabel, unit, row.Value.Kc11NMM2, "")
+		out.mc = ref.Number("mc", mcLabel, graph.Plain, row.Value.MC, "")
+	default:
+		return out
 	}
-	ratio := s.Divide("engaged-share", "width of cut ÷ diameter", radial, k.diameter())
-	twice := s.Multiply("engaged-double", "twice that", two(s), ratio)
-	phi := s.ArcCosine("engaged-angle", "angle of engagement", s.Subtract("engaged-cosine", "cosine of the angle of engagement", s.One(graph.Plain), twice))
-	return s.Divide("mean-chip", "mean chip thickness", s.Multiply("chip-area", "twice width × feed ÷ diameter", twice, feed), phi)
+	out.rise = s.By("M12").Subtract("force-fall", "−mc", s.Zero(graph.Plain), out.mc)
+	return out
 }
 
 // force is kc = kc1.1·h^(−mc).
-func (m material) force(s graph.Scope, chip graph.ID) graph.ID {
+func (m Material) force(s graph.Scope, chip graph.ID) graph.ID {
 	if id := s.Lookup(s.Key("kc")); id != graph.None {
 		return id
 	}
@@ -29,12 +59,29 @@ func (m material) force(s graph.Scope, chip graph.ID) graph.ID {
 	return s.Multiply("kc", "specific cutting force", m.kc11, s.Power("force-rise", "rise of the force with thinner chips", plain, m.rise))
 }
 
+// engaged gives the mean chip of a mill that turns through an angle φ of
+// engagement: hm = 2·ae·fz/(D·φ), φ = arccos(1 − 2·ae/D), ae the radial width.
+// Source: M12; K P06. A full slot has φ = π and ae = D. feed is that per tooth.
+func (k *Cutter) engaged(s graph.Scope, radial, feed graph.ID) graph.ID {
+	if id := s.Lookup(s.Key("mean-chip")); id != graph.None {
+		return id
+	}
+	s = s.By("M12")
+	if radial == graph.None {
+		return s.Divide("mean-chip", "mean chip thickness", s.Multiply("chip-double", "twice the feed per tooth", two(s), feed), pi(s))
+	}
+	ratio := s.Divide("engaged-share", "width of cut ÷ diameter", radial, k.Diameter())
+	twice := s.Multiply("engaged-double", "twice that", two(s), ratio)
+	phi := s.ArcCosine("engaged-angle", "angle of engagement", s.Subtract("engaged-cosine", "cosine of the angle of engagement", s.One(graph.Plain), twice))
+	return s.Divide("mean-chip", "mean chip thickness", s.Multiply("chip-area", "twice width × feed ÷ diameter", twice, feed), phi)
+}
+
 // load writes M11 and M12 for a removal rate in mm³/min and a mean chip: the power
 // and what the limits of the spindle leave of the feed. It gives into how many
 // passes each pass is split because the chip would get too thin; None for one.
 //
 // The torque falls with the feed per tooth as fz^(1−mc), the power with the speed.
-func (c *cut) load(removal, chip, n graph.ID, shared graph.Scope) (split graph.ID) {
+func (c *Cut) load(removal, chip, n graph.ID, shared graph.Scope) (split graph.ID) {
 	c.thin(chip)
 	split = graph.None
 	if c.mat.kc11 == graph.None {
@@ -46,17 +93,17 @@ func (c *cut) load(removal, chip, n graph.ID, shared graph.Scope) (split graph.I
 	share := graph.None
 	if c.centre.torque != graph.None {
 		split, share, power = c.torqueLimit(s, power, n)
-		c.thin(c.times("chip-held", "mean chip at the feed held", chip, share))
+		c.thin(c.Times("chip-held", "mean chip at the feed held", chip, share))
 	}
 	c.fewer, c.slower = share, c.powerLimit(s, power)
-	c.slow = c.times("spindle-share", "share of the feed left", c.slower, share)
+	c.slow = c.Times("spindle-share", "share of the feed left", c.slower, share)
 	return split
 }
 
 // powerLimit gives the share of the speed that the power drives, None where no
 // limit is known, and writes the power at that speed: at the cut, and at the motor
 // where the efficiency of the spindle is known.
-func (c *cut) powerLimit(s graph.Scope, power graph.ID) graph.ID {
+func (c *Cut) powerLimit(s graph.Scope, power graph.ID) graph.ID {
 	const name, label = "power-at-cut", "power at the cut, within the limits"
 	slower, held := graph.None, graph.None
 	if c.centre.available == graph.None {
@@ -73,20 +120,20 @@ func (c *cut) powerLimit(s graph.Scope, power graph.ID) graph.ID {
 }
 
 // thin compares the chip with the thinnest that is cut.
-func (c *cut) thin(chip graph.ID) {
-	if c.k.minChip != graph.None && chip != graph.None {
+func (c *Cut) thin(chip graph.ID) {
+	if c.k.MinChip != graph.None && chip != graph.None {
 		name := "chip-share"
 		if c.chip != graph.None {
 			name = "chip-share-held"
 		}
-		c.chip = c.s.By("M12").Divide(name, "mean chip ÷ thinnest chip that is cut", chip, c.k.minChip)
+		c.chip = c.s.By("M12").Divide(name, "mean chip ÷ thinnest chip that is cut", chip, c.k.MinChip)
 	}
 }
 
 // torqueLimit lowers the feed per tooth until the torque is within the limit; where
 // the chip would get too thin, each pass is split into the fewest equal ones that
 // keep it. Torque = 60000·Pc/(2π·n).
-func (c *cut) torqueLimit(s graph.Scope, power, n graph.ID) (split, share, left graph.ID) {
+func (c *Cut) torqueLimit(s graph.Scope, power, n graph.ID) (split, share, left graph.ID) {
 	split = graph.None
 	one := s.One(graph.Plain)
 	work := s.Divide("turn-work", "work of one turn", s.Multiply("power-work", "power as work", power, perKilowatt(s)), n)

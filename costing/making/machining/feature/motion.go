@@ -1,4 +1,4 @@
-package machining
+package feature
 
 import (
 	"strings"
@@ -14,7 +14,7 @@ type move struct{ times, time graph.ID }
 // travel gives the time of a way from rest to rest: s/v + v/a, or 2·√(s/a) where it
 // is shorter than v²/a and the full speed v is not reached; without an acceleration
 // s/v. It is None without a rapid rate. Source: sheet section 1.8; K40.
-func (c *centre) travel(s graph.Scope, name, label string, way graph.ID) graph.ID {
+func (c *Centre) travel(s graph.Scope, name, label string, way graph.ID) graph.ID {
 	if c.rapid == graph.None || way == graph.None {
 		return graph.None
 	}
@@ -32,8 +32,8 @@ func (c *centre) travel(s graph.Scope, name, label string, way graph.ID) graph.I
 }
 
 // motion reads what moves of the work centre rest on, and says what is not entered.
-func (c *centre) motion() {
-	s, w := c.s, c.def
+func (c *Centre) motion() {
+	s, w := c.s, c.Def
 	c.rapid = s.Optional("rapid", "speed of rapid moves", graph.Mm.Per(graph.Minute), w.RapidMMMin, "rapid_mm_min")
 	entered := s.Optional("acceleration-m-s2", "acceleration of rapid moves", graph.Metre.Per(graph.Second.Power(2)), w.AccelerationMS2, "acceleration_m_s2")
 	c.acceleration = s.Convert("acceleration", "acceleration, in mm/min²", s.Convert("acceleration-mm-s2", "acceleration, in mm/s²", entered, graph.Metre, graph.Mm), graph.Second, graph.Minute)
@@ -59,24 +59,24 @@ func (c *centre) motion() {
 }
 
 // moves adds moves of one length, each named after its way.
-func (c *cut) moves(s graph.Scope, name, label string, times, way graph.ID) {
+func (c *Cut) moves(s graph.Scope, name, label string, times, way graph.ID) {
 	if time := c.centre.travel(s, name, label, way); time != graph.None {
 		c.moving = append(c.moving, move{times, time})
 	}
 }
 
 // inAndOut is the way down to the cut and out again, so many times.
-func (c *cut) inAndOut(depth, times graph.ID) {
-	s := c.feature.By("M14")
+func (c *Cut) inAndOut(depth, times graph.ID) {
+	s := c.Feature.Scope.By("M14")
 	way := s.Lookup(s.Key("in"))
 	if way == graph.None {
 		way = s.Sum("in", "way in", c.clearance, depth)
 	}
-	c.moves(s, "in", "way in", c.times("ways-in-and-out", "ways in and out", two(s), times), way)
+	c.moves(s, "in", "way in", c.Times("ways-in-and-out", "ways in and out", two(s), times), way)
 }
 
-// moved is the time of all moves of one feature.
-func (c *cut) moved() graph.ID {
+// Moved is the time of all moves of one feature.
+func (c *Cut) Moved() graph.ID {
 	s := c.s.By("M14")
 	var pairs []graph.ID
 	for _, m := range c.moving {
@@ -88,23 +88,23 @@ func (c *cut) moved() graph.ID {
 	return s.SumProducts("moving", "moves of one that do not cut", pairs...)
 }
 
-// between is the time of the ways to and between the features alike: an approach,
+// Between is the time of the ways to and between the features alike: an approach,
 // the spacing to each further one, and coming to rest at each.
-func (w *work) between() graph.ID {
-	s, c := w.s.By("M14"), w.centre
+func (f *Feature) Between(c *Centre) graph.ID {
+	s := f.Scope.By("M14")
 	further := graph.None
 	switch {
-	case w.f.Count == nil || c.rapid == graph.None:
-	case w.f.SpacingMM == nil:
-		w.s.Find(graph.Note, "count", w.f.Name+": the ways from one to the next are not counted, since spacing_mm is not entered")
+	case f.Def.Count == nil || c.rapid == graph.None:
+	case f.Def.SpacingMM == nil:
+		f.Scope.Find(graph.Note, "count", f.Def.Name+": the ways from one to the next are not counted, since spacing_mm is not entered")
 	default:
-		way := s.Number("spacing", "way from one to the next", graph.Mm, *w.f.SpacingMM, "spacing_mm")
+		way := s.Number("spacing", "way from one to the next", graph.Mm, *f.Def.SpacingMM, "spacing_mm")
 		time := c.travel(s, "spacing", "way from one to the next", way)
-		further = s.Multiply("further", "ways from one to the next", s.Subtract("further-count", "further ones", w.d.count, s.One(graph.Plain)), time)
+		further = s.Multiply("further", "ways from one to the next", s.Subtract("further-count", "further ones", f.Count, s.One(graph.Plain)), time)
 	}
 	rest := c.settling
-	if rest != graph.None && w.d.count != graph.None {
-		rest = s.Multiply("settled", "coming to rest at each", w.d.count, rest)
+	if rest != graph.None && f.Count != graph.None {
+		rest = s.Multiply("settled", "coming to rest at each", f.Count, rest)
 	}
 	return s.Sum("between", "ways to and between them", c.approach, further, rest)
 }

@@ -1,4 +1,4 @@
-package machining
+package feature
 
 import (
 	"github.com/shopspring/decimal"

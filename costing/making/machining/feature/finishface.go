@@ -1,51 +1,27 @@
-package machining
+package feature
 
 import (
+	"fmt"
+
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 )
 
-// roughFeed is M9: the feed per revolution that leaves a roughness, f =
-// √(8·r·Rz/k) or, for Ra, √(18·√3·r·Ra/k), r the nose radius, k the roughness
-// measured ÷ theoretical. It is None where no roughness is asked, or a wiper
-// levels it.
-func (c *cut) roughFeed() graph.ID {
-	if c.roughness == graph.None || c.k.Wiper {
-		return graph.None
-	}
-	s := c.s.By("M9")
-	height := s.Convert("rough-height", "roughness in mm", c.roughness, graph.Micron, graph.Mm)
-	factor := eight(s)
-	if c.f.RaUM != nil {
-		factor = raConstant(s)
-	}
-	square := s.Divide("rough-square", "feed for the roughness, squared", s.Multiply("rough-product", "constant × nose radius × roughness", factor, c.k.noseRadius(), height), c.achieved)
-	return s.SquareRoot("roughness-feed", "feed for the roughness", square)
-}
-
-// reached writes the roughness that a feed per revolution leaves: Rz =
-// 1000·f²/(8·r)·k and Ra = 1000·f²/(18·√3·r)·k, µm, for display.
-func (c *cut) reached(feed graph.ID) {
-	r := c.k.noseRadius()
-	if r == graph.None || c.k.Wiper {
-		return
-	}
-	s := c.s.By("M9")
-	square := s.Divide("rough-curve", "feed² ÷ nose radius × measured ÷ theoretical", s.Multiply("rough-feed-square", "feed², × measured ÷ theoretical", feed, feed, c.achieved), r)
-	if c.f.RaUM != nil {
-		s.Convert("ra", "roughness Ra", s.Divide("ra-mm", "roughness Ra in mm", square, raConstant(s)), graph.Mm, graph.Micron)
-		return
-	}
-	s.Convert("rz", "roughness Rz", s.Divide("rz-mm", "roughness Rz in mm", square, eight(s)), graph.Mm, graph.Micron)
-}
+var finishFace = Kind{cut: (*Cut).finishFace, rough: true, caution: (*Cut).seam,
+	shape: func(b body) (removed, area graph.ID) {
+		if b.depth == graph.None {
+			return graph.None, graph.None
+		}
+		return b.block()
+	}}
 
 // finishFace finishes an open face: a ball mill by the height of its scallops
 // (M10), any other by its feed (M9). Path = rows × (length + D + clearances), of a
 // ball without its diameter; rows = ceil(width/ae), and one of a cutter at least as
 // wide as the face, since a finish bears no seam. Source: K R10.
-func (c *cut) finishFace() {
+func (c *Cut) finishFace() {
 	both := c.ends()
-	wide, table, feed := graph.None, c.k.table, c.k.feed
+	wide, table, feed := graph.None, c.k.table, c.k.Feed
 	s := c.s.By("M3")
 	ends := []graph.ID{c.length, both}
 	if c.k.Kind == bom.BallMill {
@@ -53,29 +29,29 @@ func (c *cut) finishFace() {
 	} else {
 		table, feed = c.finishFeed()
 		wide = c.faceWidth()
-		ends = append(ends, c.k.diameter())
+		ends = append(ends, c.k.Diameter())
 	}
-	rows := c.passes("rows", "passes side by side", c.dims.width, wide)
+	rows := c.passes("rows", "passes side by side", c.width, wide)
 	if c.depth != graph.None {
-		used := c.s.By("M4").Minimum("width-used", "width of cut used", wide, c.dims.width)
+		used := c.s.By("M4").Minimum("width-used", "width of cut used", wide, c.width)
 		c.whole = true // a finish is taken in one pass
 		c.load(c.remove(c.depth, used, table), c.k.engaged(c.s, used, feed), c.k.n, c.s)
 	}
 	one := s.Add("pass-path", "path of one pass", ends...)
-	c.feedTime(c.times("path", "path", rows, one), table)
+	c.feedTime(c.Times("path", "path", rows, one), table)
 	c.inAndOut(graph.None, graph.None)
 }
 
 // finishFeed is the table feed for the roughness, never above the feed of the
 // cutting data, and the feed per tooth that it comes to. One insert stands proud,
 // so that the feed is by revolution.
-func (c *cut) finishFeed() (table, tooth graph.ID) {
+func (c *Cut) finishFeed() (table, tooth graph.ID) {
 	s := c.s.By("M9")
-	rev := c.times("feed-revolution", "feed per revolution", c.k.feed, c.k.teeth())
+	rev := c.Times("feed-revolution", "feed per revolution", c.k.Feed, c.k.teeth())
 	rough := c.roughFeed()
 	if rough == graph.None {
 		c.reached(rev)
-		return c.k.table, c.k.feed
+		return c.k.table, c.k.Feed
 	}
 	feed := s.Minimum("feed-finishing", "feed per revolution for the roughness", rev, rough)
 	c.reached(feed)
@@ -89,14 +65,14 @@ func (c *cut) finishFeed() (table, tooth graph.ID) {
 
 // scallops is M10: ae = 2·√(2·R·h − h²) for scallops of height h left by a ball of
 // radius R; without a height, h = R − √(R² − (ae/2)²) is shown.
-func (c *cut) scallops(wide graph.ID) graph.ID {
+func (c *Cut) scallops(wide graph.ID) graph.ID {
 	s := c.s.By("M10")
-	d := c.k.diameter()
+	d := c.k.Diameter()
 	if c.roughness != graph.None {
 		h := s.Convert("scallop-height", "height of scallops in mm", c.roughness, graph.Micron, graph.Mm)
 		square := s.Subtract("scallop-square", "half the step-over, squared", s.Multiply("scallop-product", "diameter × height", d, h), s.Multiply("scallop-height-2", "height, squared", h, h))
 		step := s.Multiply("scallop-step", "step-over for the scallops", two(s), s.SquareRoot("scallop-half", "half the step-over", square))
-		if c.f.WidthOfCutMM == nil {
+		if c.Def.WidthOfCutMM == nil {
 			return step
 		}
 		return s.Minimum("step-over", "step-over", step, wide)
@@ -107,4 +83,15 @@ func (c *cut) scallops(wide graph.ID) graph.ID {
 	h := s.Subtract("scallop-mm", "height of scallops in mm", r, s.SquareRoot("scallop-root", "its root", under))
 	s.Convert("scallop", "height of scallops", h, graph.Mm, graph.Micron)
 	return wide
+}
+
+// seam says that a finishing pass is narrower than the face, at likely sizes.
+func (c *Cut) seam() {
+	pass := c.k.DiameterMM
+	if c.Def.WidthOfCutMM != nil {
+		pass = c.Def.WidthOfCutMM
+	}
+	if c.k.Kind != bom.BallMill && pass.Likely.LessThan(c.Def.WidthMM.Likely) {
+		c.s.Find(graph.Note, "rows", fmt.Sprintf("%s takes %s in more than one pass, which leaves a seam; a cutter at least as wide as the face leaves none", c.k.Name, c.Def.Name))
+	}
 }

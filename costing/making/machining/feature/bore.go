@@ -1,0 +1,19 @@
+package feature
+
+import "kerfbook/costing/graph"
+
+var bore = Kind{cut: func(c *Cut) { c.along(c.to, c.diameter, c.depth, true) }, shape: body.bored, rough: true}
+
+// bored is a ring taken out of a hole; one right through takes it off both faces too.
+func (b body) bored() (removed, area graph.ID) {
+	s, large := b.s, b.cutTo()
+	if left := b.proud(); left != graph.None {
+		large = s.Subtract("left-diameter", "diameter left", large, left)
+	}
+	ring := b.ring(large, b.diameter)
+	removed, area = s.Multiply("removed-one", "volume", ring, b.depth), b.wallChange(large, b.diameter, b.depth)
+	if b.Def.Through {
+		area = s.Subtract("area-one", "surface gained", area, s.Multiply("openings", "openings", two(s), ring))
+	}
+	return removed, area
+}

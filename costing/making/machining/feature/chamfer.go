@@ -1,0 +1,19 @@
+package feature
+
+import (
+	"kerfbook/costing/graph"
+)
+
+var chamfer = Kind{cut: (*Cut).chamfer,
+	shape: func(b body) (removed, area graph.ID) {
+		if b.width == graph.None {
+			return graph.None, graph.None
+		}
+		return b.s.Multiply("removed-one", "volume", b.path, b.width, b.width, half(b.s)), graph.None
+	}}
+
+// chamfer follows an edge once.
+func (c *Cut) chamfer() {
+	c.feedTime(c.s.By("M3").Add("path", "path", c.path, c.ends()), c.k.table)
+	c.inAndOut(graph.None, graph.None)
+}

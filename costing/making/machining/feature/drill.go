@@ -1,0 +1,63 @@
+package feature
+
+import (
+	"kerfbook/costing/graph"
+)
+
+var drill = Kind{cut: (*Cut).drill, shape: body.hole, size: itsOwn}
+
+// itsOwn wants a tool of the diameter.
+func itsOwn(f *Feature) (room graph.ID, compare graph.Comparison) { return f.diameter, graph.Equal }
+
+// drill is M7: travel = clearance + full-diameter depth + point (+ overrun if
+// through); back at the rapid rate, and out and in again for each peck. Source: B2,
+// B5, B7 of the sheet; K09, K12, K17, K18. The misprint of B6 is not followed.
+func (c *Cut) drill() {
+	s := c.s.By("M7")
+	tip := s.Add("tip-depth", "depth of the tip", c.depth, c.k.pointLength())
+	path := s.Sum("path", "travel", c.clearance, tip, c.out())
+	c.whole = true
+	c.load(c.drilled(), c.edgeChip(), c.k.n, c.k.Scope)
+	c.feedTime(path, c.k.table)
+	c.moves(c.s, "back", "way back", graph.None, path)
+	if c.peck != graph.None {
+		pecks := s.Whole("pecks", "pecks", s.Divide("pecks-exact", "pecks before rounding", c.depth, c.peck))
+		again := s.Multiply("pecks-back", "ways out of the hole and in again", two(s), s.Subtract("pecks-further", "pecks after the first", pecks, s.One(graph.Plain)))
+		way := s.Add("peck-way", "mean way out, or in again", s.Multiply("half-depth", "half the depth", half(s), c.depth), c.clearance)
+		c.moves(c.s, "peck", "way of a peck", again, way)
+	}
+}
+
+// drilled is the removal rate of a drill, π/4·D²·feed, shared by its holes.
+func (c *Cut) drilled() graph.ID {
+	s := c.k.Scope.By("M11")
+	if id := s.Lookup(s.Key("removal")); id != graph.None {
+		return id
+	}
+	d := c.k.Diameter()
+	return s.Multiply("removal", "removal rate", pi(s), fixed(s, "quarter", "one quarter", "0.25", "definition"), d, d, c.k.table)
+}
+
+// edgeChip is the chip of each of two lips: half the feed × sine of half the point
+// angle.
+func (c *Cut) edgeChip() graph.ID {
+	s := c.k.Scope.By("M12")
+	if id := s.Lookup(s.Key("mean-chip")); id != graph.None {
+		return id
+	}
+	return s.Multiply("mean-chip", "chip thickness", half(s), c.k.Feed, c.k.point().sin)
+}
+
+// hole gains its wall; a through hole loses two openings, a blind one gains the
+// floor it loses above: π·d·l − π·d²/2, π·d·l. Source: sheet section 6.3; F07. The
+// point of the drill is left out.
+func (b body) hole() (removed, area graph.ID) {
+	s, d := b.s, b.diameter
+	quarter := fixed(s, "quarter", "one quarter", "0.25", "definition")
+	wall := s.Multiply("wall", "wall of the hole", pi(s), d, b.depth)
+	removed = s.Multiply("removed-one", "volume", quarter, d, wall)
+	if !b.Def.Through {
+		return removed, wall
+	}
+	return removed, s.Subtract("area-one", "surface gained", wall, s.Multiply("openings", "openings", half(s), pi(s), d, d))
+}

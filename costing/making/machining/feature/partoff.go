@@ -1,0 +1,12 @@
+package feature
+
+import "kerfbook/costing/graph"
+
+// partOff takes nothing off the piece: its cut is kerf of the stock.
+var partOff = Kind{cut: func(c *Cut) { c.inward(c.blade) }}
+
+// blade cuts its whole width, and its cut cannot be split.
+func (c *Cut) blade(inner graph.ID) layers {
+	c.whole = true
+	return layers{rough: inner, fine: graph.None, step: graph.None, deepest: c.k.Tool.width()}
+}

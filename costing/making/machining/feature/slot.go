@@ -1,0 +1,50 @@
+package feature
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+)
+
+var slot = Kind{cut: func(c *Cut) { c.slotted(c.width) }, size: within,
+	shape: func(b body) (removed, area graph.ID) { return b.walls(b.width, b.s.One(graph.Plain)) }}
+
+// slotted cuts a slot, or the slots of an array, open at both ends: path = slots ×
+// levels × side × (length + approach + clearances). A saw of width b takes
+// ceil(slot/b) passes beside one another and approaches by √(ap·(D − ap)); a mill
+// takes ceil((slot − D)/ae) + 1 and approaches by its diameter. Source: M5, M6; K37.
+func (c *Cut) slotted(wide graph.ID) {
+	l, both := c.levels(c.cutDepth(c.depth), c.mostDepth()), c.ends()
+	var side, approach, split graph.ID
+	if c.k.Kind == bom.SlittingSaw {
+		side = c.passes("side", "passes beside one another", wide, c.k.Tool.width())
+		approach = c.approach(l.each)
+		split = c.load(c.remove(l.each, c.k.Tool.width(), c.k.table), c.k.engaged(c.s, l.each, c.k.Feed), c.k.n, c.s)
+	} else {
+		side, approach = c.milledSides(wide), c.k.Diameter()
+		split = c.load(c.remove(l.each, c.k.Diameter(), c.k.table), c.k.engaged(c.k.Scope, graph.None, c.k.Feed), c.k.n, c.k.Scope)
+	}
+	s := c.s.By("M5")
+	one := s.Add("travel", "travel of one pass", c.length, approach, both)
+	count := c.Times("passes", "passes", c.slots, l.passes, split, side)
+	c.feedTime(c.Times("path", "path", count, one), c.k.table)
+	c.moves(c.s, "back", "way back of one pass", count, one)
+	c.moves(c.Feature.Scope, "lift", "way out of the slot, or into it", c.Times("lifts", "ways out and in", two(s), count), c.depth)
+	if c.slots != graph.None {
+		c.moves(c.Feature.Scope, "across", "way across the array", graph.None, c.width)
+	}
+}
+
+func (c *Cut) milledSides(wide graph.ID) graph.ID {
+	s := c.s.By("M5")
+	spare := s.Subtract("side-spare", "slot less the diameter", wide, c.k.Diameter())
+	further := s.Whole("side-further", "further passes", s.Divide("side-exact", "further passes before rounding", spare, c.mostWidth()))
+	return s.Add("side", "passes beside one another", further, s.One(graph.Plain))
+}
+
+// walls of a slot: it length gains two walls and loses two openings at its ends:
+// 2·h·(L − s). Source: sheet section 6.3.
+func (b body) walls(wide, n graph.ID) (removed, area graph.ID) {
+	s, depth := b.s, b.cutDepth()
+	beyond := s.Subtract("wall-less", "length less the slot width", b.length, wide)
+	return s.Multiply("removed-one", "volume", n, b.length, wide, depth), s.Multiply("area-one", "surface gained", two(s), n, depth, beyond)
+}
