@@ -10,6 +10,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 )
 
 // imported says what an import did.
@@ -58,11 +59,11 @@ func (a *API) exportBook(ctx context.Context, c *call, _ *none) (*answer, error)
 	if bytes.HasPrefix(text, []byte("#")) {
 		return nil, &service.Error{Code: service.Invalid, Message: "stored records that cannot be read are left out, which JSON has no place to say; take the book as text, which names them"}
 	}
-	data, err := bookJSON(text)
+	b, _, err := book.Parse(text)
 	if err != nil {
 		return nil, err
 	}
-	return c.tagged(edge.ETag(string(version)+jsonMark), jsonType, data), nil
+	return c.tagged(edge.ETag(string(version)+jsonMark), jsonType, append(record.JSON(reflect.ValueOf(*b)), '\n')), nil
 }
 
 // wantsJSON reads the header Accept: text unless JSON is named and YAML is not.

@@ -14,6 +14,7 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph/proof"
+	"kerfbook/costing/text"
 )
 
 // The most that one request may ask to be computed.
@@ -282,7 +283,7 @@ func (a *API) write(ctx context.Context, c *call, in ChangeRequest, version serv
 func changesOf(in []InputChange) []service.Change {
 	out := make([]service.Change, len(in))
 	for i, ch := range in {
-		out[i] = service.Change{Key: ch.Key, Value: digits(ch.Value)}
+		out[i] = service.Change{Key: ch.Key, Value: text.Digits(ch.Value)}
 	}
 	return out
 }

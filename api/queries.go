@@ -30,22 +30,13 @@ func strays(query string, op *huma.Operation) faults {
 		known := slices.ContainsFunc(op.Parameters, func(p *huma.Param) bool { return p.In == "query" && p.Name == name })
 		switch {
 		case !known:
-			f.parameter(shortened(name), "there is no such parameter here")
+			f.parameter(bom.Shorten(name), "there is no such parameter here")
 		case len(given) > 1:
 			f.parameter(name, "given twice")
 		}
 	}
 	slices.SortFunc(f, func(a, b edge.Field) int { return strings.Compare(a.Parameter, b.Parameter) })
 	return f
-}
-
-// shortened keeps what is repeated of a request small.
-func shortened(text string) string {
-	const most = 40
-	if len(text) <= most {
-		return text
-	}
-	return strings.ToValidUTF8(text[:most], "") + "…"
 }
 
 // priceQuery is a price list asked for in the query.

@@ -6,12 +6,14 @@ import (
 	"errors"
 	"net/http"
 	"reflect"
+	"strings"
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
+	"kerfbook/costing/book/record"
 )
 
 // recordHead is a record without its content.
@@ -60,9 +62,9 @@ type oneRecord struct {
 }
 
 func (a *API) recordRoutes() {
-	for _, k := range recordKinds() {
+	for _, k := range record.Kinds() {
 		r := recordsOf{a, k}
-		if k.one {
+		if k.Only {
 			r.oneRoutes()
 		} else {
 			r.listRoutes()
@@ -73,18 +75,24 @@ func (a *API) recordRoutes() {
 // recordsOf are the routes of one kind.
 type recordsOf struct {
 	*API
-	kind kind
+	kind record.Kind
 }
 
+// segment is the kind in a path.
+func (r recordsOf) segment() string { return strings.ReplaceAll(r.kind.Name, "_", "-") }
+
+// words is the kind for people.
+func (r recordsOf) words() string { return strings.ReplaceAll(r.kind.Name, "_", " ") }
+
 func (r recordsOf) route(method, path, act, summary string, scope service.Scopes, form answerForm) route {
-	return route{method: method, path: Base + "/" + r.kind.segment() + path, id: act + "-" + r.kind.segment(),
-		tag: r.kind.words(), summary: summary, scope: scope, returns: form}
+	return route{method: method, path: Base + "/" + r.segment() + path, id: act + "-" + r.segment(),
+		tag: r.words(), summary: summary, scope: scope, returns: form}
 }
 
 func (r recordsOf) listRoutes() {
 	page := answerForm{status: 200, schema: r.schemas.wire(reflect.TypeFor[recordPage]())}
 	record := answerForm{status: 200, schema: r.schema(), cached: true}
-	words := r.kind.words()
+	words := r.words()
 	add(r.API, r.route(http.MethodGet, "", "list", "List the "+words, service.Read, page), r.list)
 	add(r.API, r.route(http.MethodGet, "/{id}", "get", "One of the "+words, service.Read, record),
 		func(ctx context.Context, c *call, in *oneRecord) (*answer, error) {
@@ -102,20 +110,20 @@ func (r recordsOf) listRoutes() {
 func (r recordsOf) oneRoutes() {
 	record := answerForm{status: 200, schema: r.schema(), cached: true}
 	page := answerForm{status: 200, schema: r.schemas.wire(reflect.TypeFor[recordPage]())}
-	add(r.API, r.route(http.MethodGet, "", "get", "The "+r.kind.words()+" of the book", service.Read, record),
+	add(r.API, r.route(http.MethodGet, "", "get", "The "+r.words()+" of the book", service.Read, record),
 		func(ctx context.Context, c *call, in *revisionParam) (*answer, error) {
-			return r.get(ctx, c, r.kind.name, in.Revision)
+			return r.get(ctx, c, r.kind.Name, in.Revision)
 		})
 	add(r.API, r.route(http.MethodGet, "/revisions", "history", "Its revisions, the newest first", service.Read, page),
-		func(ctx context.Context, c *call, _ *none) (*answer, error) { return r.revisions(ctx, c, r.kind.name) })
-	add(r.API, r.putRoute(""), func(ctx context.Context, c *call, _ *none) (*answer, error) { return r.put(ctx, c, r.kind.name) })
+		func(ctx context.Context, c *call, _ *none) (*answer, error) { return r.revisions(ctx, c, r.kind.Name) })
+	add(r.API, r.putRoute(""), func(ctx context.Context, c *call, _ *none) (*answer, error) { return r.put(ctx, c, r.kind.Name) })
 }
 
 func (r recordsOf) putRoute(path string) route {
 	rt := r.route(http.MethodPut, path, "put", "Make the next revision, or something new", service.Write,
 		answerForm{status: 200, schema: r.schema(), created: true})
 	rt.about = "The record is held against the whole book; faults elsewhere that it would cause are listed too."
-	rt.body = &body{schema: r.schemas.read(r.kind.typ), types: jsonOrYAML, limit: r.edge.Config.BodyLimit}
+	rt.body = &body{schema: r.schemas.read(r.kind.Type), types: jsonOrYAML, limit: r.edge.Config.BodyLimit}
 	rt.changes, rt.creates = true, true
 	return rt
 }
@@ -124,7 +132,7 @@ func (r recordsOf) putRoute(path string) route {
 func (r recordsOf) schema() *huma.Schema {
 	head := r.schemas.wire(reflect.TypeFor[recordHead]())
 	whole := r.schemas.wire(reflect.TypeFor[unreadRecord]())
-	fields := map[string]*huma.Schema{"record": r.schemas.read(r.kind.typ)}
+	fields := map[string]*huma.Schema{"record": r.schemas.read(r.kind.Type)}
 	for _, name := range []string{"text", "unread"} {
 		fields[name] = r.schemas.registry.SchemaFromRef(whole.Ref).Properties[name]
 	}
@@ -135,20 +143,20 @@ func (r recordsOf) schema() *huma.Schema {
 }
 
 func (r recordsOf) list(ctx context.Context, c *call, in *pageParams) (*answer, error) {
-	after, size, err := r.page(r.kind.name, *in)
+	after, size, err := r.page(r.kind.Name, *in)
 	if err != nil {
 		return nil, err
 	}
-	heads, next, err := r.service.Records(ctx, r.kind.name, after, size)
+	heads, next, err := r.service.Records(ctx, r.kind.Name, after, size)
 	if err != nil {
 		return nil, err
 	}
-	out := recordPage{Items: headsOut(heads), Next: cursor(r.kind.name, next)}
+	out := recordPage{Items: headsOut(heads), Next: cursor(r.kind.Name, next)}
 	return c.ok(http.StatusOK, out)
 }
 
 func (r recordsOf) revisions(ctx context.Context, c *call, id string) (*answer, error) {
-	heads, err := r.service.Revisions(ctx, r.kind.name, id)
+	heads, err := r.service.Revisions(ctx, r.kind.Name, id)
 	if err != nil {
 		return nil, err
 	}
@@ -156,7 +164,7 @@ func (r recordsOf) revisions(ctx context.Context, c *call, id string) (*answer, 
 }
 
 func (r recordsOf) get(ctx context.Context, c *call, id string, revision int) (*answer, error) {
-	record, err := r.service.Record(ctx, r.kind.name, id, revision)
+	record, err := r.service.Record(ctx, r.kind.Name, id, revision)
 	if err != nil {
 		return nil, err
 	}
@@ -172,14 +180,14 @@ func (r recordsOf) put(ctx context.Context, c *call, id string) (*answer, error)
 		return nil, err
 	}
 	if edge.MustBeNew(c.r.Header) {
-		record, err := r.service.PutRecord(ctx, c.actor, r.kind.name, id, c.body, "")
+		record, err := r.service.PutRecord(ctx, c.actor, r.kind.Name, id, c.body, "")
 		return r.stored(c, http.StatusCreated, record, alreadyThere(err))
 	}
 	version, err := c.version()
 	if err != nil {
 		return nil, err
 	}
-	record, err := r.service.PutRecord(ctx, c.actor, r.kind.name, id, c.body, version)
+	record, err := r.service.PutRecord(ctx, c.actor, r.kind.Name, id, c.body, version)
 	return r.stored(c, http.StatusOK, record, err)
 }
 
@@ -196,7 +204,7 @@ func (r recordsOf) remove(ctx context.Context, c *call, in *recordID) (*answer, 
 	if err != nil {
 		return nil, err
 	}
-	if err := r.service.DeleteRecord(ctx, c.actor, r.kind.name, in.ID, version); err != nil {
+	if err := r.service.DeleteRecord(ctx, c.actor, r.kind.Name, in.ID, version); err != nil {
 		return nil, err
 	}
 	return nothing()

@@ -10,6 +10,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/text"
 )
@@ -59,7 +60,7 @@ func (s schemas) read(t reflect.Type) *huma.Schema {
 	case reflect.Map:
 		return &huma.Schema{Type: huma.TypeObject, AdditionalProperties: s.read(t.Elem())}
 	case reflect.Struct:
-		return s.record(t)
+		return s.structure(t)
 	case reflect.Bool:
 		return &huma.Schema{Type: huma.TypeBoolean}
 	case reflect.Int, reflect.Int32, reflect.Int64:
@@ -103,10 +104,10 @@ func rangeOf(figure *huma.Schema) *huma.Schema {
 	return object(map[string]*huma.Schema{"low": figure, "likely": figure, "high": figure, "shape": shape, "sd": &sd}, "shape", "sd")
 }
 
-// record describes a struct by its tags, under a name of its own.
-func (s schemas) record(t reflect.Type) *huma.Schema {
+// structure describes a struct by its tags, under a name of its own.
+func (s schemas) structure(t reflect.Type) *huma.Schema {
 	name := "Book" + t.Name()
-	if t.Name() == "Book" || t.PkgPath() == reflect.TypeFor[API]().PkgPath() {
+	if t.Name() == "Book" || t == reflect.TypeFor[record.Shop]() || t.PkgPath() == reflect.TypeFor[API]().PkgPath() {
 		name = t.Name()
 	}
 	ref := &huma.Schema{Ref: "#/components/schemas/" + name}

@@ -49,5 +49,5 @@ func (Country) CheckText(text string, quoted bool) error {
 	case upper.Known():
 		return fmt.Errorf("%q is not a country code; write %s in capitals", text, upper)
 	}
-	return fmt.Errorf("%q is not a country code of two capital letters such as PT (ISO 3166-1)", shorten(text))
+	return fmt.Errorf("%q is not a country code of two capital letters such as PT (ISO 3166-1)", Shorten(text))
 }

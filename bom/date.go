@@ -12,7 +12,7 @@ type Date string
 // ParseDate checks a civil day.
 func ParseDate(text string) (Date, error) {
 	if _, err := time.Parse(time.DateOnly, text); err != nil {
-		return "", fmt.Errorf("%q is not a day such as 2026-11-25", shorten(text))
+		return "", fmt.Errorf("%q is not a day such as 2026-11-25", Shorten(text))
 	}
 	return Date(text), nil
 }

@@ -47,19 +47,21 @@ func (e *DecimalError) Error() string { return fmt.Sprintf("%q: %s", e.Text, e.R
 // input can make it compute for long. The error is a *DecimalError.
 func ParseDecimal(text string) (decimal.Decimal, error) {
 	if len(text) > MaxDigits+2 || strings.Count(text, "")-1-strings.Count(text, ".")-strings.Count(text, "-") > MaxDigits {
-		return decimal.Decimal{}, &DecimalError{shorten(text), fmt.Sprintf("more than %d digits", MaxDigits)}
+		return decimal.Decimal{}, &DecimalError{Shorten(text), fmt.Sprintf("more than %d digits", MaxDigits)}
 	}
 	if !plainDecimal.MatchString(text) {
-		return decimal.Decimal{}, &DecimalError{shorten(text), decimalReason(text)}
+		return decimal.Decimal{}, &DecimalError{Shorten(text), decimalReason(text)}
 	}
 	return decimal.NewFromString(text)
 }
 
-func shorten(text string) string {
-	if len(text) <= 24 {
+// Shorten keeps what a message repeats of an input small.
+func Shorten(text string) string {
+	const most = 40
+	if len(text) <= most {
 		return text
 	}
-	return strings.ToValidUTF8(text[:20], "") + "…"
+	return strings.ToValidUTF8(text[:most], "") + "…"
 }
 
 func decimalReason(text string) string {
@@ -91,7 +93,7 @@ var idForm = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]{0,39}$`)
 // ParseID checks the form of an ID.
 func ParseID(text string) (ID, error) {
 	if !idForm.MatchString(text) {
-		return "", fmt.Errorf("%q is not a name of letters, digits, '.', '_' or '-' (at most 40)", shorten(text))
+		return "", fmt.Errorf("%q is not a name of letters, digits, '.', '_' or '-' (at most 40)", Shorten(text))
 	}
 	return ID(text), nil
 }

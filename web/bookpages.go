@@ -5,6 +5,7 @@ import (
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
+	"kerfbook/costing/book/record"
 )
 
 // shelfBody lists the kinds of record.
@@ -94,17 +95,17 @@ func recordPage(c *call) error {
 	if err != nil {
 		return err
 	}
-	record, err := c.site.svc.Record(c.r.Context(), k.Kind, e.id, 0)
+	record, err := c.site.svc.Record(c.r.Context(), k.Kind, e.ID, 0)
 	if err != nil {
 		return err
 	}
-	r := reader{sheet, link, e.kind, e.id, e.path}
-	body := recordBody{Kind: k, ID: e.id, Name: e.name, Href: e.Href(), Content: r.record("", e.value), Head: headOf(record.RecordHead),
-		Missing: sheet.Gaps(e.path)}
+	r := reader{sheet, link, e.Kind.Name, e.ID, e.Path}
+	body := recordBody{Kind: k, ID: e.ID, Name: nameOf(e), Href: recordAddress(e), Content: r.record("", e.Value), Head: headOf(record.RecordHead),
+		Missing: sheet.Gaps(e.Path)}
 	if k.Kind == "parts" {
-		body.PartHref = "/parts/" + e.id
+		body.PartHref = "/parts/" + e.ID
 	}
-	return c.show("record", c.page("book", k.One+" "+e.id, &body))
+	return c.show("record", c.page("book", k.One+" "+e.ID, &body))
 }
 
 // unreadPage shows a stored record that cannot be read as its text, with why.
@@ -121,12 +122,12 @@ func unreadPage(c *call, k recordKind, id string) error {
 }
 
 // entry finds the record an address names.
-func entryAsked(c *call) (recordKind, entry, error) {
+func entryAsked(c *call) (recordKind, record.Record, error) {
 	k, err := kindAsked(c)
 	if err != nil {
-		return k, entry{}, err
+		return k, record.Record{}, err
 	}
-	e, ok := findEntry(c.book, k.Kind, chi.URLParam(c.r, "id"))
+	e, ok := record.Find(c.book, k.Kind, chi.URLParam(c.r, "id"))
 	if !ok {
 		return k, e, &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
 	}

@@ -7,6 +7,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
+	"kerfbook/costing/book/record"
 )
 
 // changeBody shows what a changed input does before it is saved.
@@ -174,11 +175,11 @@ func partEffect(c *call, body *changeBody, number string, before, after linker) 
 	if err != nil {
 		return err
 	}
-	e, ok := findEntry(c.book, "parts", number)
+	e, ok := record.Find(c.book, "parts", number)
 	if !ok {
 		return nil
 	}
-	def := e.value.Interface().(bom.Part)
+	def := e.Value.Interface().(bom.Part)
 	t, err := compared("effect-part", def.Name+", a piece", pieceFigures(&def, was), pieceFigures(&def, is), before, after)
 	if len(t.Rows) > 0 {
 		body.Tables = append([]effectTable{t}, body.Tables...)

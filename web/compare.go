@@ -154,7 +154,7 @@ func compareFigure(c *call, found *problems) field {
 			return f
 		}
 	}
-	found.add(f.Name, "Figure: choose one of the list; there is no "+shortened(c.r.Form.Get(f.Name)))
+	found.add(f.Name, "Figure: choose one of the list; there is no "+bom.Shorten(c.r.Form.Get(f.Name)))
 	f.Error = found.of(f.Name)
 	return f
 }

@@ -8,6 +8,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 )
 
@@ -67,7 +68,7 @@ func (r reader) record(title string, v reflect.Value) content { return r.inside(
 func (r reader) inside(title string, v reflect.Value, path string) content {
 	c := content{Title: title}
 	for i := range v.NumField() {
-		name, value := tagName(v.Type().Field(i)), v.Field(i)
+		name, value := record.FieldName(v.Type().Field(i)), v.Field(i)
 		if name == "" || value.IsZero() {
 			continue
 		}
@@ -138,7 +139,7 @@ func (r reader) table(title string, list reflect.Value, path string) contentTabl
 		for i := range list.Len() {
 			if !list.Index(i).Field(j).IsZero() {
 				columns = append(columns, j)
-				t.Heads = append(t.Heads, tableHead{words(tagName(elem.Field(j))), isNumeric(elem.Field(j).Type)})
+				t.Heads = append(t.Heads, tableHead{words(record.FieldName(elem.Field(j))), isNumeric(elem.Field(j).Type)})
 				break
 			}
 		}
@@ -146,7 +147,7 @@ func (r reader) table(title string, list reflect.Value, path string) contentTabl
 	for i := range list.Len() {
 		var row []entered
 		for _, j := range columns {
-			cell := r.simple(list.Index(i).Field(j), text.Field(text.Index(path, i), tagName(elem.Field(j))))
+			cell := r.simple(list.Index(i).Field(j), text.Field(text.Index(path, i), record.FieldName(elem.Field(j))))
 			cell.Num = isNumeric(elem.Field(j).Type)
 			row = append(row, cell)
 		}

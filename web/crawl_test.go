@@ -16,6 +16,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/trade"
 )
@@ -301,7 +302,7 @@ func (c *crawler) stored(key string) (string, error) {
 		if err != nil {
 			return "", err
 		}
-		n, ok := at(reflect.ValueOf(reference), parts[2]+"."+parts[3])
+		n, ok := record.Number(reflect.ValueOf(reference), parts[2]+"."+parts[3])
 		if !ok {
 			return "", fmt.Errorf("no such row")
 		}

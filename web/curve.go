@@ -97,7 +97,7 @@ func (a *curveAsk) read(c *call) {
 		known = known || o.Chosen
 	}
 	if !known {
-		a.found.add(figure.Name, "Cost of a piece: choose one of the list; there is no "+shortened(name))
+		a.found.add(figure.Name, "Cost of a piece: choose one of the list; there is no "+bom.Shorten(name))
 		figure.Error = a.found.of(figure.Name)
 	}
 	a.body.Range = append(a.body.Range, figure, dayField(c))

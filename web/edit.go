@@ -2,8 +2,6 @@ package web
 
 import (
 	"errors"
-	"fmt"
-	"reflect"
 	"strconv"
 	"strings"
 
@@ -12,7 +10,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 )
 
@@ -47,7 +45,8 @@ func newRecord(c *call) error {
 	if err != nil {
 		return err
 	}
-	written := skeleton(c.book, k.Kind)
+	of, _ := record.KindOf(k.Kind) // the table names kinds of the book
+	written := of.Skeleton()
 	if key := c.r.Form.Get("figure"); k.Kind == "overrides" && key != "" {
 		written = overrideOf(key, c.r.Form.Get("unit"), c.site.svc.Today())
 	}
@@ -83,7 +82,7 @@ func putRecord(c *call) error {
 	id, written, version := chi.URLParam(c.r, "id"), c.form("text"), c.form("version")
 	if id == "" {
 		var found problems
-		if id, found = idOf(c.book, k.Kind, written); len(found) > 0 {
+		if id, found = idOf(k.Kind, written); len(found) > 0 {
 			return showEdit(c, k, "", written, "", found, "")
 		}
 	}
@@ -124,42 +123,19 @@ func editAgain(c *call, k recordKind, id, written, version string, err error) er
 }
 
 // idOf reads which record a text is.
-func idOf(b *book.Book, kind, written string) (string, problems) {
+func idOf(kind, written string) (string, problems) {
 	var found problems
-	into := newOf(b, kind)
+	k, _ := record.KindOf(kind) // the address names one
+	value, _, err := k.Read([]byte(written))
 	var wrong *text.Errors
-	if _, err := text.Decode([]byte(written), into.Interface()); errors.As(err, &wrong) {
+	if errors.As(err, &wrong) {
 		for _, one := range wrong.List {
 			found.add("text", one.Error())
 		}
 		return "", found
 	}
-	id, _ := identity(into.Elem().Interface())
-	if id == "" {
-		found.add("text", "the record has no name it could be found by")
-	}
-	return id, found
-}
-
-// newOf makes an empty record of a kind.
-func newOf(b *book.Book, kind string) reflect.Value {
-	list := fieldByTag(reflect.ValueOf(b).Elem(), kind)
-	if list.IsValid() && list.Kind() == reflect.Slice {
-		return reflect.New(list.Type().Elem())
-	}
-	return reflect.New(reflect.TypeFor[shopRecord]())
-}
-
-// skeleton is the text of a record with the fields it needs, to be filled in.
-func skeleton(b *book.Book, kind string) string {
-	var out strings.Builder
-	t := newOf(b, kind).Type().Elem()
-	for i := range t.NumField() {
-		if name := tagName(t.Field(i)); strings.Contains(t.Field(i).Tag.Get("book"), ",required") {
-			fmt.Fprintf(&out, "%s: \n", name)
-		}
-	}
-	return out.String()
+	ids, _ := k.Identify(value)
+	return ids[0], found
 }
 
 // overrideOf is the text of an override of a figure, to be filled in. What came in

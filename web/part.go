@@ -10,6 +10,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
 	"kerfbook/web/chart"
@@ -73,7 +74,7 @@ type useLine struct {
 // part shows one part.
 func part(c *call) error {
 	number := chi.URLParam(c.r, "number")
-	e, ok := findEntry(c.book, "parts", number)
+	e, ok := record.Find(c.book, "parts", number)
 	if !ok {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no part with this number"}
 	}
@@ -81,7 +82,7 @@ func part(c *call) error {
 	if err != nil {
 		return err
 	}
-	def := e.value.Interface().(bom.Part)
+	def := e.Value.Interface().(bom.Part)
 	body := partShown(c.book, def, e, sheet, link, c.view)
 	p := c.page("parts", def.Name+" "+number, &body)
 	if body.Used {
@@ -97,16 +98,16 @@ func part(c *call) error {
 	return c.show("part", p)
 }
 
-func partShown(b *book.Book, def bom.Part, e entry, sheet *service.Sheet, link linker, v view) partBody {
-	key := "part/" + e.id + "/"
-	r := reader{sheet, link, e.kind, e.id, e.path}
+func partShown(b *book.Book, def bom.Part, e record.Record, sheet *service.Sheet, link linker, v view) partBody {
+	key := "part/" + e.ID + "/"
+	r := reader{sheet, link, e.Kind.Name, e.ID, e.Path}
 	body := partBody{
-		Number: e.id, Name: def.Name, Revision: def.Revision, Kind: string(def.Kind), Safety: def.Safety,
+		Number: e.ID, Name: def.Name, Revision: def.Revision, Kind: string(def.Kind), Safety: def.Safety,
 		Need: link.plain(sheet.Figure(key + "need")), Cost: link.money(sheet.Figure(key + "each/production")),
-		In: string(b.Currency), EditHref: e.Href() + "/edit", RevisionsHref: e.Href() + "/revisions",
+		In: string(b.Currency), EditHref: recordAddress(e) + "/edit", RevisionsHref: recordAddress(e) + "/revisions",
 	}
 	body.Used = body.Need.Mark()
-	x := costed{of: service.VariantPrices{Trim: e.id}, sheet: sheet, link: link, prefix: "part/"}
+	x := costed{of: service.VariantPrices{Trim: e.ID}, sheet: sheet, link: link, prefix: "part/"}
 	body.Costs = costRows([]costed{x})
 	if steps := buildUp(x); len(steps) > 0 {
 		w := chart.NewWaterfall("build-up", "Build-up of the cost of "+def.Name,
@@ -118,7 +119,7 @@ func partShown(b *book.Book, def bom.Part, e entry, sheet *service.Sheet, link l
 	body.Features = featuresOf(b, &def, r, sheet, link, key)
 	body.Finishes = finishesOf(&def, sheet, link, key)
 	if def.Kind != bom.Bought {
-		body.CSVHref = "/parts/" + e.id + "/operations.csv"
+		body.CSVHref = "/parts/" + e.ID + "/operations.csv"
 	}
 	for i, op := range def.Routing {
 		body.Operations = append(body.Operations, operationOf(b, op, r, i, sheet, link, key))
@@ -130,8 +131,8 @@ func partShown(b *book.Book, def bom.Part, e entry, sheet *service.Sheet, link l
 		}{def.Special}), "")
 		body.Special = &special
 	}
-	body.Offers = offersFor(b, e.id, sheet, link)
-	body.WhereUsed = usesOf(b, bom.ID(e.id), sheet, link, v)
+	body.Offers = offersFor(b, e.ID, sheet, link)
+	body.WhereUsed = usesOf(b, bom.ID(e.ID), sheet, link, v)
 	return body
 }
 
@@ -141,8 +142,8 @@ func stockOf(b *book.Book, def bom.Part, r reader, sheet *service.Sheet, link li
 	}
 	out := &stockBlock{Name: string(def.Blank.Stock), Href: recordHref("stocks", string(def.Blank.Stock)),
 		Blank: r.inside("", reflect.ValueOf(*def.Blank), "blank")}
-	if e, ok := findEntry(b, "stocks", string(def.Blank.Stock)); ok {
-		out.Name = e.name
+	if e, ok := record.Find(b, "stocks", string(def.Blank.Stock)); ok {
+		out.Name = nameOf(e)
 	}
 	out.Layout = append(figuresBelow(sheet, link, key, stockFigures), figuresBelow(sheet, link, "stock/"+string(def.Blank.Stock)+"/shared/", sharedFigures)...)
 	out.Picture = layoutOf(b, &def, out.Name, sheet)
@@ -165,8 +166,8 @@ func operationOf(b *book.Book, op bom.Operation, r reader, i int, sheet *service
 	if op.Treatment != nil {
 		kind, row.Centre = "outside_processes", string(op.Treatment.Process)
 	}
-	if e, ok := findEntry(b, kind, row.Centre); ok {
-		row.Centre, row.CentreHref = e.name, e.Href()
+	if e, ok := record.Find(b, kind, row.Centre); ok {
+		row.Centre, row.CentreHref = nameOf(e), recordAddress(e)
 	}
 	return row
 }
@@ -176,8 +177,8 @@ func childrenOf(b *book.Book, def bom.Part, r reader, v view) []childRow {
 	for i, ch := range def.Children {
 		at := text.Index("children", i)
 		row := childRow{Number: string(ch.Part), Href: partHref(ch.Part, v), Quantity: r.number(ch.Quantity, text.Field(at, "quantity"))}
-		if e, ok := findEntry(b, "parts", string(ch.Part)); ok {
-			row.Name = e.name
+		if e, ok := record.Find(b, "parts", string(ch.Part)); ok {
+			row.Name = nameOf(e)
 		}
 		if ch.Operation > 0 {
 			row.Operation = r.number(bom.Whole(int64(ch.Operation)), text.Field(at, "operation"))
@@ -193,11 +194,11 @@ func childrenOf(b *book.Book, def bom.Part, r reader, v view) []childRow {
 // offersFor lays out the offers for a part or stock.
 func offersFor(b *book.Book, id string, sheet *service.Sheet, link linker) []content {
 	var out []content
-	for _, e := range entries(b, "offers") {
-		offer := e.value.Interface().(rates.Offer)
+	for _, e := range recordsOf(b, "offers") {
+		offer := e.Value.Interface().(rates.Offer)
 		if string(offer.For) == id {
-			r := reader{sheet, link, e.kind, e.id, e.path}
-			out = append(out, r.record("Offer of "+string(offer.Supplier), e.value))
+			r := reader{sheet, link, e.Kind.Name, e.ID, e.Path}
+			out = append(out, r.record("Offer of "+string(offer.Supplier), e.Value))
 		}
 	}
 	return out
@@ -207,19 +208,19 @@ func offersFor(b *book.Book, id string, sheet *service.Sheet, link linker) []con
 // products.
 func usesOf(b *book.Book, number bom.ID, sheet *service.Sheet, link linker, v view) []useLine {
 	var out []useLine
-	for _, e := range entries(b, "parts") {
-		for i, ch := range e.value.Interface().(bom.Part).Children {
+	for _, e := range recordsOf(b, "parts") {
+		for i, ch := range e.Value.Interface().(bom.Part).Children {
 			if ch.Part == number {
-				r := reader{sheet, link, e.kind, e.id, e.path}
-				out = append(out, useLine{e.id + " " + e.name, partHref(bom.ID(e.id), v), r.number(ch.Quantity, text.Field(text.Index("children", i), "quantity"))})
+				r := reader{sheet, link, e.Kind.Name, e.ID, e.Path}
+				out = append(out, useLine{e.ID + " " + nameOf(e), partHref(bom.ID(e.ID), v), r.number(ch.Quantity, text.Field(text.Index("children", i), "quantity"))})
 			}
 		}
 	}
-	for _, e := range entries(b, "products") {
-		for i, pos := range e.value.Interface().(bom.Product).Positions {
+	for _, e := range recordsOf(b, "products") {
+		for i, pos := range e.Value.Interface().(bom.Product).Positions {
 			if pos.Part == number {
-				r := reader{sheet, link, e.kind, e.id, e.path}
-				out = append(out, useLine{"product " + e.id + ", position " + strconv.Itoa(pos.Number), e.Href(), r.number(pos.Quantity, text.Field(text.Index("positions", i), "quantity"))})
+				r := reader{sheet, link, e.Kind.Name, e.ID, e.Path}
+				out = append(out, useLine{"product " + e.ID + ", position " + strconv.Itoa(pos.Number), recordAddress(e), r.number(pos.Quantity, text.Field(text.Index("positions", i), "quantity"))})
 			}
 		}
 	}

@@ -2,12 +2,14 @@ package web
 
 import (
 	"net/url"
+	"reflect"
 	"strconv"
 	"strings"
 
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 )
 
 // callOutBlock is what each demand of a drawing costs.
@@ -92,7 +94,7 @@ func (t *tryBlock) add(def *bom.Part, name, at string, fields []string) {
 	g := tryGroup{Name: name}
 	for _, f := range fields {
 		label := words(f)
-		if now := service.FieldText(def, at+f); now != "" {
+		if now := record.Text(reflect.ValueOf(*def), at+f); now != "" {
 			label += ": " + now
 		}
 		g.Fields = append(g.Fields, option{Value: "book/parts/" + string(def.Number) + "/" + at + f, Label: label})
@@ -113,13 +115,13 @@ func fieldKey(key string) (kind, id, path string, ok bool) {
 // fieldNow shows what a field of a record says now: a number that leads to where it
 // was entered, or text; nothing for one that is not there.
 func fieldNow(b *book.Book, kind, id, path string) (number fig, text string, found bool) {
-	e, ok := findEntry(b, kind, id)
+	e, ok := record.Find(b, kind, id)
 	if !ok {
 		return fig{}, "", false
 	}
-	text = service.FieldText(e.value.Interface(), path)
-	if n, isNumber := at(e.value, path); isNumber {
-		return reader{kind: e.kind, id: e.id}.number(n, path).Number, text, true
+	text = record.Text(e.Value, path)
+	if n, isNumber := record.Number(e.Value, path); isNumber {
+		return reader{kind: e.Kind.Name, id: e.ID}.number(n, path).Number, text, true
 	}
 	return fig{}, text, true
 }

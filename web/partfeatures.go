@@ -8,6 +8,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 )
 
@@ -121,8 +122,8 @@ func (l featureLook) candidates(at string) (chosen string, others []string) {
 }
 
 func (l featureLook) toolName(id string) string {
-	if e, ok := findEntry(l.book, "tools", id); ok {
-		return e.name
+	if e, ok := record.Find(l.book, "tools", id); ok {
+		return nameOf(e)
 	}
 	return id
 }

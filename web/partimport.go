@@ -11,6 +11,7 @@ import (
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/book/worktable"
 	"kerfbook/costing/export"
 )
@@ -57,11 +58,11 @@ func tableForm(c *call) error {
 }
 
 func showTable(c *call, text string, found problems, done service.OperationsImport, checked bool) error {
-	e, ok := findEntry(c.book, "parts", chi.URLParam(c.r, "number"))
+	e, ok := record.Find(c.book, "parts", chi.URLParam(c.r, "number"))
 	if !ok {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no part with this number"}
 	}
-	body := tableBody{Number: e.id, Name: e.name, Href: "/parts/" + e.id, Version: string(done.Version), Checked: checked,
+	body := tableBody{Number: e.ID, Name: nameOf(e), Href: "/parts/" + e.ID, Version: string(done.Version), Checked: checked,
 		Text: field{Name: "table", Label: "Or its text", Value: text, Rows: 12, Wide: true, Error: found.of("table")}, Columns: tableColumns()}
 	for _, p := range found {
 		body.Faults = append(body.Faults, p.Message)

@@ -29,9 +29,9 @@ func readChance(text string) (decimal.Decimal, error) {
 	case err != nil:
 		return d, err
 	case percent.IsPositive() && percent.LessThan(decimal.New(1, 0)):
-		return d, fmt.Errorf("%s %% - did you mean %s? A chance is given in per cent", shortened(percent.String()), shortened(percent.Shift(2).String()))
+		return d, fmt.Errorf("%s %% - did you mean %s? A chance is given in per cent", bom.Shorten(percent.String()), bom.Shorten(percent.Shift(2).String()))
 	case !percent.IsPositive(), !percent.LessThan(decimal.New(100, 0)):
-		return d, fmt.Errorf("%s %% is no chance; give one between 0 and 100, such as 80", shortened(percent.String()))
+		return d, fmt.Errorf("%s %% is no chance; give one between 0 and 100, such as 80", bom.Shorten(percent.String()))
 	}
 	return d, nil
 }

@@ -1,6 +1,9 @@
 package web
 
-import "kerfbook/costing/book"
+import (
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
+)
 
 // placeNames gives the destinations of a book their names: the one the book has,
 // or the code.
@@ -18,8 +21,8 @@ func placeNames(b *book.Book) map[string]string {
 
 // channelName gives a channel the name the book has for it, or its id.
 func channelName(b *book.Book, id string) string {
-	if e, ok := findEntry(b, "channels", id); ok && e.name != "" {
-		return e.name
+	if e, ok := record.Find(b, "channels", id); ok && nameOf(e) != "" {
+		return nameOf(e)
 	}
 	return id
 }

@@ -67,12 +67,3 @@ func placed(f service.FieldError) string {
 	}
 	return text
 }
-
-// shortened keeps what a message repeats of the input small.
-func shortened(text string) string {
-	const most = 40
-	if len(text) <= most {
-		return text
-	}
-	return strings.ToValidUTF8(text[:most], "") + "…"
-}

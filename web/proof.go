@@ -7,6 +7,7 @@ import (
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
+	"kerfbook/costing/book/record"
 )
 
 // proof shows how a figure of a batch was made, or where a number was entered.
@@ -87,19 +88,19 @@ func showEntered(c *call, key string) error {
 	if parts[1] == "reference" {
 		return referenceProof(c, parts[2], parts[3])
 	}
-	e, ok := findEntry(c.book, parts[1], parts[2])
+	e, ok := record.Find(c.book, parts[1], parts[2])
 	if !ok {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
 	}
-	value, ok := at(e.value, parts[3])
+	value, ok := record.Number(e.Value, parts[3])
 	if !ok {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "the record has no number at this place"}
 	}
-	r := reader{kind: e.kind, id: e.id}
+	r := reader{kind: e.Kind.Name, id: e.ID}
 	shown := r.number(value, parts[3])
-	kind, _ := kindOf(e.kind)
+	kind, _ := kindOf(e.Kind.Name)
 	body := proofBody{Figure: shown.Number, Label: words(parts[3]), Entered: &enteredProof{
-		Record: kind.One + " " + e.id, Href: e.Href(), EditHref: e.Href() + "/edit", Place: parts[3], Low: shown.Low, High: shown.High, Shape: shown.Shape, SD: shown.SD,
+		Record: kind.One + " " + e.ID, Href: recordAddress(e), EditHref: recordAddress(e) + "/edit", Place: parts[3], Low: shown.Low, High: shown.High, Shape: shown.Shape, SD: shown.SD,
 	}}
 	return c.show("proof", c.page("", "Where "+words(parts[3])+" was entered", &body))
 }

@@ -6,6 +6,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
 )
@@ -45,9 +46,9 @@ func ratesPage(c *call) error {
 	}
 	body := ratesBody{Empty: len(c.book.RateCards) == 0}
 	inForce, ok := rates.CardOn(c.book.RateCards, c.view.Day)
-	for _, e := range entries(c.book, "rate_cards") {
-		r := reader{sheet, link, e.kind, e.id, e.path}
-		body.Cards = append(body.Cards, rateCard{"card-" + fieldID(e.id), e.id, e.Href(), ok && string(inForce.ID) == e.id, r.record("", e.value)})
+	for _, e := range recordsOf(c.book, "rate_cards") {
+		r := reader{sheet, link, e.Kind.Name, e.ID, e.Path}
+		body.Cards = append(body.Cards, rateCard{"card-" + fieldID(e.ID), e.ID, recordAddress(e), ok && string(inForce.ID) == e.ID, r.record("", e.Value)})
 	}
 	for _, kind := range []string{"work_centres", "materials", "outside_processes", "channels", "prices", "carriers", "destinations"} {
 		k, _ := kindOf(kind)
@@ -59,14 +60,14 @@ func ratesPage(c *call) error {
 // listOf lays out the simple fields of all records of a kind.
 func listOf(b *book.Book, k recordKind, sheet *service.Sheet, link linker) recordTable {
 	t := recordTable{ID: "list-" + strings.ReplaceAll(k.Kind, "_", "-"), Name: k.Name, Purpose: k.Purpose, NewHref: "/book/" + k.Kind + "/new"}
-	all := entries(b, k.Kind)
+	all := recordsOf(b, k.Kind)
 	if len(all) == 0 {
 		return t
 	}
 	var columns []int
-	typ := all[0].value.Type()
+	typ := all[0].Value.Type()
 	for j := range typ.NumField() {
-		name := tagName(typ.Field(j))
+		name := record.FieldName(typ.Field(j))
 		if name == "id" || !filled(all, j) {
 			continue
 		}
@@ -74,10 +75,10 @@ func listOf(b *book.Book, k recordKind, sheet *service.Sheet, link linker) recor
 		t.Heads = append(t.Heads, tableHead{words(name), isNumeric(typ.Field(j).Type)})
 	}
 	for _, e := range all {
-		r := reader{sheet, link, e.kind, e.id, e.path}
-		line := recordLine{ID: e.id, Href: e.Href()}
+		r := reader{sheet, link, e.Kind.Name, e.ID, e.Path}
+		line := recordLine{ID: e.ID, Href: recordAddress(e)}
 		for _, j := range columns {
-			cell := r.simple(e.value.Field(j), text.Field("", tagName(typ.Field(j))))
+			cell := r.simple(e.Value.Field(j), text.Field("", record.FieldName(typ.Field(j))))
 			cell.Num = isNumeric(typ.Field(j).Type)
 			line.Cells = append(line.Cells, cell)
 		}
@@ -87,10 +88,10 @@ func listOf(b *book.Book, k recordKind, sheet *service.Sheet, link linker) recor
 }
 
 // filled finds the simple fields that any record has.
-func filled(all []entry, field int) bool {
+func filled(all []record.Record, field int) bool {
 	any := false
 	for _, e := range all {
-		v := e.value.Field(field)
+		v := e.Value.Field(field)
 		if v.Kind() == reflect.Pointer && !v.IsNil() {
 			v = v.Elem()
 		}

@@ -1,15 +1,9 @@
 package web
 
 import (
-	"reflect"
-	"strings"
-
-	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/money"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/rates"
-	"kerfbook/costing/text"
-	"kerfbook/costing/trade"
 )
 
 // recordKind is a list of the book as people know it.
@@ -51,134 +45,44 @@ func kindOf(word string) (recordKind, bool) {
 	return recordKind{}, false
 }
 
-// entry is a record of the book with its place.
-type entry struct {
-	kind, id, name string
-	path           string // place in the book, such as parts[3]
-	value          reflect.Value
-}
+// recordAddress is that of the page of a record.
+func recordAddress(r record.Record) string { return recordHref(r.Kind.Name, r.ID) }
 
-// Href is the address of the record's page.
-func (e entry) Href() string { return recordHref(e.kind, e.id) }
-
-// entries lists the records of a kind.
-func entries(b *book.Book, kind string) []entry {
-	if kind == "shop" {
-		return []entry{{kind, "shop", b.Name, "", reflect.ValueOf(shopRecord{b.Name, b.Country, b.Currency, b.TimeZone})}}
-	}
-	list := fieldByTag(reflect.ValueOf(b).Elem(), kind)
-	if !list.IsValid() {
-		return nil
-	}
-	if kind == "rules" {
-		return []entry{{kind, "rules", "", kind, list}}
-	}
-	var out []entry
-	for i := range list.Len() {
-		v := list.Index(i)
-		id, name := identity(v.Interface())
-		out = append(out, entry{kind, id, name, text.Index(kind, i), v})
-	}
-	return out
-}
-
-// shopRecord is what the shop itself says in the book.
-type shopRecord struct {
-	Name     string        `book:"name,required"`
-	Country  bom.Country   `book:"country,required"`
-	Currency money.Code    `book:"currency,required"`
-	TimeZone book.TimeZone `book:"time_zone"`
-}
-
-// findEntry finds a record.
-func findEntry(b *book.Book, kind, id string) (entry, bool) {
-	for _, e := range entries(b, kind) {
-		if e.id == id {
-			return e, true
-		}
-	}
-	return entry{}, false
-}
-
-// identity gives the id and name of a record as the store knows it.
-func identity(record any) (id, name string) {
-	switch r := record.(type) {
+// nameOf is a record's name for people. Kinds that are given none are told by what
+// they are about.
+func nameOf(r record.Record) string {
+	switch v := r.Value.Interface().(type) {
 	case rates.RateCard:
-		return string(r.ID), "from " + string(r.From)
-	case rates.WorkCentre:
-		return string(r.ID), r.Name
-	case rates.Material:
-		return string(r.ID), r.Name
-	case bom.Tool:
-		return string(r.ID), r.Name
+		return "from " + string(v.From)
 	case rates.CuttingRow:
-		return string(r.ID), string(r.Material) + ", " + words(string(r.Tool))
+		return string(v.Material) + ", " + words(string(v.Tool))
 	case rates.Factor:
-		return string(r.ID), words(string(r.Feature)) + " at " + string(r.WorkCentre)
+		return words(string(v.Feature)) + " at " + string(v.WorkCentre)
 	case book.Override:
-		return string(r.ID), string(r.Figure)
-	case rates.Supplier:
-		return string(r.ID), r.Name
-	case bom.Stock:
-		return string(r.ID), r.Name
+		return string(v.Figure)
 	case rates.Offer:
-		return string(r.For) + "." + string(r.Supplier), string(r.For) + " from " + string(r.Supplier)
-	case rates.Process:
-		return string(r.ID), r.Name
-	case bom.Part:
-		return string(r.Number), r.Name
-	case bom.Product:
-		return string(r.Number), r.Name
-	case trade.Channel:
-		return string(r.ID), r.Name
-	case trade.Price:
-		return priceID(r)
-	case trade.Carrier:
-		return string(r.ID), r.Name
-	case trade.Destination:
-		return r.Place(), r.Name
-	case trade.Basket:
-		return string(r.ID), r.Name
+		return string(v.For) + " from " + string(v.Supplier)
 	}
-	return "", ""
+	return r.Title()
 }
 
-func priceID(r trade.Price) (id, name string) {
-	trim := string(r.Trim)
-	if trim == "" {
-		trim = "_"
-	}
-	return string(r.Product) + "." + trim + "." + string(r.Channel), ""
-}
-
-// fieldByTag finds a field of a struct by its name in the book.
-func fieldByTag(v reflect.Value, name string) reflect.Value {
-	for i := range v.NumField() {
-		if tagName(v.Type().Field(i)) == name {
-			return v.Field(i)
-		}
-	}
-	return reflect.Value{}
-}
-
-func tagName(f reflect.StructField) string {
-	name, _, _ := strings.Cut(f.Tag.Get("book"), ",")
-	return name
+// recordsOf lists the records of a kind.
+func recordsOf(b *book.Book, kind string) []record.Record {
+	k, _ := record.KindOf(kind) // the callers name kinds of the table above
+	return record.All(b, k)
 }
 
 // recordAt finds the record that a place of the book, such as
 // parts[3].routing[0].yield, lies in: words for it, and the address where it is
-// edited. Both are empty for a place in no record of the book.
+// edited. Both are empty for a place in no record of a list.
 func recordAt(b *book.Book, path string) (words, edit string) {
-	list, _, _ := strings.Cut(path, "[")
-	k, ok := kindOf(list)
+	r, ok := record.At(b, path)
 	if !ok {
 		return "", ""
 	}
-	for _, e := range entries(b, k.Kind) {
-		if e.path == path || strings.HasPrefix(path, e.path+".") || strings.HasPrefix(path, e.path+"[") {
-			return k.One + " " + e.id, e.Href() + "/edit"
-		}
+	k, ok := kindOf(r.Kind.Name)
+	if !ok || k.Kind == record.ShopKind {
+		return "", ""
 	}
-	return "", ""
+	return k.One + " " + r.ID, recordAddress(r) + "/edit"
 }

@@ -119,7 +119,7 @@ func (p variantPicker) trimField(s selection, found *problems) field {
 		}
 	}
 	if s.trim != "" {
-		found.add(f.Name, "Trim: choose one of the list; the book has no "+shortened(s.trim))
+		found.add(f.Name, "Trim: choose one of the list; the book has no "+bom.Shorten(s.trim))
 		f.Error = found.of(f.Name)
 	}
 	return f
@@ -152,7 +152,7 @@ func (p variantPicker) choose(line *estimate.MixLine, product *bom.Product, pref
 			f.Options = append([]option{{Label: "none", Chosen: chosen == ""}}, f.Options...)
 		}
 		if !known {
-			found.add(f.Name, fmt.Sprintf("%s: choose one of the list; there is no %s", o.Name, shortened(chosen)))
+			found.add(f.Name, fmt.Sprintf("%s: choose one of the list; there is no %s", o.Name, bom.Shorten(chosen)))
 			f.Error = found.of(f.Name)
 		} else if chosen != "" {
 			choices[o.ID] = bom.ID(chosen)

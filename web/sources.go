@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/reference"
 	"kerfbook/costing/trade"
 )
@@ -46,7 +47,7 @@ func sources(c *call) error {
 	body.Place.Options = choose(body.Place.Options, place)
 	all := reflect.ValueOf(reference)
 	for i := range all.NumField() {
-		name := tagName(all.Type().Field(i))
+		name := record.FieldName(all.Type().Field(i))
 		if t := sourceRows(name, all.Field(i), namesOf(place, reference)); len(t.Rows) > 0 {
 			body.Tables = append(body.Tables, t)
 		}
@@ -97,7 +98,7 @@ func sourceRows(name string, list reflect.Value, places map[string]bool) sourceT
 			continue
 		}
 		r := reader{kind: "reference", id: name + "[" + strconv.Itoa(i) + "]"}
-		cite := fieldByTag(row, "cite").String()
+		cite := record.Field(row, "cite").String()
 		t.Rows = append(t.Rows, sourceRow{Name: rowName(row), Unverified: strings.HasPrefix(cite, reference.FromMemory), Content: r.record("", row)})
 	}
 	return t
@@ -106,11 +107,11 @@ func sourceRows(name string, list reflect.Value, places map[string]bool) sourceT
 // about reports whether a row is for one of the places.
 func about(row reflect.Value, places map[string]bool) bool {
 	for _, name := range []string{"country", "place", "territory", "id"} {
-		if f := fieldByTag(row, name); f.IsValid() && f.Kind() == reflect.String && name != "id" {
+		if f := record.Field(row, name); f.IsValid() && f.Kind() == reflect.String && name != "id" {
 			return places[country(f.String())]
 		}
 	}
-	if f := fieldByTag(row, "members"); f.IsValid() {
+	if f := record.Field(row, "members"); f.IsValid() {
 		for i := range f.Len() {
 			if places[f.Index(i).String()] {
 				return true
@@ -131,7 +132,7 @@ func country(place string) string {
 
 func rowName(row reflect.Value) string {
 	for _, name := range []string{"name", "id", "hs_codes", "territory", "country"} {
-		if f := fieldByTag(row, name); f.IsValid() && !f.IsZero() {
+		if f := record.Field(row, name); f.IsValid() && !f.IsZero() {
 			if f.Kind() == reflect.Slice {
 				var codes []string
 				for i := range f.Len() {
@@ -152,5 +153,5 @@ func referenceNumber(id, path string) (bom.Number, bool) {
 	if err != nil {
 		return bom.Number{}, false
 	}
-	return at(reflect.ValueOf(reference), id+"."+path)
+	return record.Number(reflect.ValueOf(reference), id+"."+path)
 }

@@ -87,7 +87,7 @@ func (a *spreadAsk) figure() {
 		chosen = keys[1] // after the cost of production: the full cost
 	}
 	if chosen != "" && !slices.Contains(keys, chosen) {
-		f.Options = append(f.Options, option{Value: chosen, Label: shortened(chosen)})
+		f.Options = append(f.Options, option{Value: chosen, Label: bom.Shorten(chosen)})
 		if len(keys) > 0 {
 			a.req.Figures = append(keys, chosen)
 		}
@@ -154,7 +154,7 @@ func (a *spreadAsk) questions() {
 	chosen := a.text(channel.Name)
 	if chosen != "" {
 		if !slices.Contains(ids, chosen) {
-			channel.Options = append(channel.Options, option{Value: chosen, Label: shortened(chosen)})
+			channel.Options = append(channel.Options, option{Value: chosen, Label: bom.Shorten(chosen)})
 		}
 		ids = []string{chosen}
 	}
@@ -232,7 +232,7 @@ func (a *spreadAsk) input(name, label string) field {
 	}
 	chosen := a.text(name)
 	if chosen != "" && !slices.ContainsFunc(f.Options, func(o option) bool { return o.Value == chosen }) {
-		f.Options = append(f.Options, option{Value: chosen, Label: shortened(chosen)})
+		f.Options = append(f.Options, option{Value: chosen, Label: bom.Shorten(chosen)})
 	}
 	f.Options = choose(f.Options, chosen)
 	return f

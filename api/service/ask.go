@@ -74,6 +74,6 @@ func unknownKey(err error) error {
 	if !errors.As(err, &unknown) {
 		return internal(err)
 	}
-	short := UnknownKeyError{shortened(unknown.Key), unknown.Similar}
+	short := UnknownKeyError{bom.Shorten(unknown.Key), unknown.Similar}
 	return &Error{Code: NotFound, Message: short.Error()}
 }

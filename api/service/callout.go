@@ -13,6 +13,7 @@ import (
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 )
 
 // CallOut is a demand of a drawing, with what a piece of the part costs with it
@@ -168,13 +169,13 @@ func (l *callOutList) feature(j int, f *bom.Feature) {
 
 func (l *callOutList) doubled(field, words, of string, n bom.Number, how string) {
 	twice := n.Likely.Mul(decimal.NewFromInt(2)).String()
-	l.add(field, twice, fmt.Sprintf(words, digits(n.Likely))+of, fmt.Sprintf(words, twice)+", "+how)
+	l.add(field, twice, fmt.Sprintf(words, text.Digits(n.Likely))+of, fmt.Sprintf(words, twice)+", "+how)
 }
 
 func (l *callOutList) treatment(b *book.Book, t *bom.Treatment) {
 	if t.ThicknessUM != nil {
 		half := t.ThicknessUM.Likely.Mul(decimal.New(5, -1)).String()
-		l.add("treatment.thickness_um", half, "thickness "+digits(t.ThicknessUM.Likely)+" µm", half+" µm, half as thick")
+		l.add("treatment.thickness_um", half, "thickness "+text.Digits(t.ThicknessUM.Likely)+" µm", half+" µm, half as thick")
 	} else if thinner := thinnerClass(b, t); thinner != "" {
 		l.add("treatment.class", thinner, "class "+t.Class, "class "+thinner+", the next thinner one")
 	}

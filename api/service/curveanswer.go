@@ -17,7 +17,7 @@ func (p Pieces) MarshalText() ([]byte, error) { return strconv.AppendInt(nil, in
 func (p *Pieces) UnmarshalText(text []byte) error {
 	n, err := strconv.ParseInt(string(text), 10, 64)
 	if err != nil {
-		return fmt.Errorf("%q is no whole number of pieces", shortened(string(text)))
+		return fmt.Errorf("%q is no whole number of pieces", bom.Shorten(string(text)))
 	}
 	*p = Pieces(n)
 	return nil

@@ -11,6 +11,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/text"
@@ -27,7 +28,7 @@ type edit struct {
 	node  *graph.Node
 	// kind, id and rest are the place of the input in the book; kind and id are
 	// empty for an input that is no part of it.
-	kind kind
+	kind record.Kind
 	id   string
 	rest string
 	// field says that a field of a record is named by its place, whether or not
@@ -80,7 +81,7 @@ func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *FieldError
 		return s.fieldEdit(e, place)
 	}
 	refuse := func(field, format string, args ...any) (edit, *FieldError) {
-		return e, &FieldError{shortened(c.Key), fmt.Sprintf("/%d/%s", at, field), 0, 0, fmt.Sprintf(format, args...)}
+		return e, &FieldError{bom.Shorten(c.Key), fmt.Sprintf("/%d/%s", at, field), 0, 0, fmt.Sprintf(format, args...)}
 	}
 	for _, g := range graphs {
 		if id, ok := g.Find(c.Key); ok && e.node == nil {
@@ -102,8 +103,8 @@ func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *FieldError
 			return refuse("value", "%s", err)
 		}
 	}
-	if k, position, rest, ok := locate(e.node.Source.Path); ok && position < len(s.readable(k.name)) {
-		e.kind, e.id, e.rest = k, s.readable(k.name)[position].ID, rest
+	if k, position, rest, ok := record.Locate(e.node.Source.Path); ok && position < len(s.readable(k.Name)) {
+		e.kind, e.id, e.rest = k, s.readable(k.Name)[position].ID, rest
 	}
 	return e, nil
 }
@@ -112,7 +113,7 @@ func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *FieldError
 func (s *shelf) fieldEdit(e edit, place string) (edit, *FieldError) {
 	parts := strings.SplitN(place, "/", 3)
 	refuse := func(format string, args ...any) (edit, *FieldError) {
-		return e, &FieldError{shortened(e.Key), fmt.Sprintf("/%d/key", e.at), 0, 0, fmt.Sprintf(format, args...)}
+		return e, &FieldError{bom.Shorten(e.Key), fmt.Sprintf("/%d/key", e.at), 0, 0, fmt.Sprintf(format, args...)}
 	}
 	if len(parts) < 3 || parts[2] == "" {
 		return refuse("the key names no field of a record")
@@ -121,15 +122,15 @@ func (s *shelf) fieldEdit(e edit, place string) (edit, *FieldError) {
 	if err != nil {
 		return refuse("%s", err)
 	}
-	list := s.readable(k.name)
+	list := s.readable(k.Name)
 	position := slices.IndexFunc(list, func(h held) bool { return h.ID == parts[1] })
 	if position < 0 {
-		return refuse("there is no record %s %s that can be read", k.name, shortened(parts[1]))
+		return refuse("there is no record %s %s that can be read", k.Name, bom.Shorten(parts[1]))
 	}
 	e.kind, e.id, e.rest, e.field = k, parts[1], parts[2], true
-	e.was = fieldText(list[position].value, e.rest)
-	e.node = &graph.Node{Key: e.Key, Label: fieldLabel(e.rest), Of: k.title(list[position].value), Kind: graph.Input,
-		Source: graph.Source{Where: k.name + " " + e.id, Path: text.Field(k.prefix(position), e.rest)}}
+	e.was = record.Text(list[position].value, e.rest)
+	e.node = &graph.Node{Key: e.Key, Label: fieldLabel(e.rest), Of: k.Title(list[position].value), Kind: graph.Input,
+		Source: graph.Source{Where: k.Name + " " + e.id, Path: text.Field(k.Path(position), e.rest)}}
 	return e, nil
 }
 
@@ -141,15 +142,15 @@ func fieldLabel(place string) string {
 // rebuilds reports whether a change may alter what is built: a field of any kind,
 // and the dimensions by which tools are found for a feature.
 func (e edit) rebuilds() bool {
-	return e.field || e.kind.name == "tools" || e.kind.name == "cutting_data" || strings.Contains(e.rest, ".features[")
+	return e.field || e.kind.Name == "tools" || e.kind.Name == "cutting_data" || strings.Contains(e.rest, ".features[")
 }
 
 // set writes the edit into a copy of its record.
-func (e edit) set(record reflect.Value) error {
+func (e edit) set(into reflect.Value) error {
 	if e.field {
-		return setField(record, e.rest, e.Value)
+		return record.SetText(into, e.rest, e.Value)
 	}
-	return setFigure(record, e.rest, e.value)
+	return record.SetFigure(into, e.rest, e.value)
 }
 
 // drafts writes edits into the records they belong to, and checks the book with
@@ -161,7 +162,7 @@ func (s *shelf) drafts(edits []edit) ([]draft, error) {
 		if !e.inBook() {
 			continue
 		}
-		at := slices.IndexFunc(out, func(d draft) bool { return d.kind.name == e.kind.name && d.id == e.id })
+		at := slices.IndexFunc(out, func(d draft) bool { return d.kind.Name == e.kind.Name && d.id == e.id })
 		if at < 0 {
 			d, err := s.copyOf(e)
 			if err != nil {
@@ -189,19 +190,19 @@ func (s *shelf) drafts(edits []edit) ([]draft, error) {
 
 // copyOf reads the record of an edit anew, so that it can be changed.
 func (s *shelf) copyOf(e edit) (draft, error) {
-	found, _ := s.find(e.kind.name, e.id)
-	value, places, err := e.kind.read(found.Text)
+	found, _ := s.find(e.kind.Name, e.id)
+	value, places, err := e.kind.Read(found.Text)
 	return draft{kind: e.kind, id: e.id, value: value, places: places}, err
 }
 
 // renew writes the text of a changed record and reads it back, which holds the
 // new figures against the bounds of their fields.
 func (d *draft) renew(edits []edit) error {
-	written, err := d.kind.write(d.value)
+	written, err := d.kind.Write(d.value)
 	if err != nil {
-		return invalid("%s %s cannot be written: %s", d.kind.name, d.id, err)
+		return invalid("%s %s cannot be written: %s", d.kind.Name, d.id, err)
 	}
-	value, places, err := d.kind.read(written)
+	value, places, err := d.kind.Read(written)
 	var found *text.Errors
 	if errors.As(err, &found) {
 		return placed(malformed("the record", err), edits)

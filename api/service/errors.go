@@ -106,12 +106,3 @@ func internal(err error) error {
 	}
 	return &Error{Code: Internal, Message: "something went wrong on our side", Err: err}
 }
-
-// shortened keeps what a message repeats of the input small.
-func shortened(text string) string {
-	const most = 40
-	if len(text) <= most {
-		return text
-	}
-	return strings.ToValidUTF8(text[:most], "") + "…"
-}

@@ -167,17 +167,17 @@ func wellFormed(mix []estimate.MixLine, day bom.Date) error {
 	for _, l := range mix {
 		name := string(l.Product) + "/" + l.Name()
 		if seen[l.Name()] {
-			return invalid("the mix names %s twice", shortened(name))
+			return invalid("the mix names %s twice", bom.Shorten(name))
 		}
 		seen[l.Name()] = true
 		if err := l.CheckQuantity(); err != nil {
 			return invalid("%s", err)
 		}
 		if !l.Quantity.Likely.IsPositive() {
-			return invalid("the quantity of %s is not more than 0", shortened(name))
+			return invalid("the quantity of %s is not more than 0", bom.Shorten(name))
 		}
 		if err := wholePieces(l.Quantity.Likely); err != nil {
-			return invalid("the quantity of %s: %s", shortened(name), err)
+			return invalid("the quantity of %s: %s", bom.Shorten(name), err)
 		}
 	}
 	return nil

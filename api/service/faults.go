@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 )
 
@@ -96,9 +97,9 @@ func (s *shelf) faults() []fault {
 			continue
 		}
 		f := fault{path: p.Path, rest: p.Path, message: p.Message}
-		if k, position, rest, ok := locate(p.Path); ok {
-			if list := s.readable(k.name); position < len(list) {
-				f.kind, f.id, f.rest = k.name, list[position].ID, rest
+		if k, position, rest, ok := record.Locate(p.Path); ok {
+			if list := s.readable(k.Name); position < len(list) {
+				f.kind, f.id, f.rest = k.Name, list[position].ID, rest
 			}
 		}
 		out = append(out, f)
@@ -108,7 +109,7 @@ func (s *shelf) faults() []fault {
 
 func (f fault) field(drafts []draft) FieldError {
 	for _, d := range drafts {
-		if d.kind.name == f.kind && d.id == f.id && !d.deleted {
+		if d.kind.Name == f.kind && d.id == f.id && !d.deleted {
 			at := d.places.Of(f.rest)
 			return FieldError{f.rest, text.Pointer(f.rest), at.Line, at.Column, f.message}
 		}

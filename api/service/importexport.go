@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 )
 
@@ -101,16 +102,16 @@ func (s *Service) warnings(b *book.Book, places text.Places) []FieldError {
 func split(b *book.Book, places text.Places) ([]draft, error) {
 	var out []draft
 	bad := invalid("the book cannot be kept")
-	for _, k := range kinds {
+	for _, k := range record.Kinds() {
 		taken := map[string]int{}
-		for i, value := range k.hold(b) {
-			ids, _ := k.identify(value)
+		for i, value := range k.Take(b) {
+			ids, _ := k.Identify(value)
 			free := slices.IndexFunc(ids, func(id string) bool { _, ok := taken[id]; return !ok })
 			if free < 0 {
-				path := k.prefix(i)
+				path := k.Path(i)
 				at := places.Of(path)
 				bad.Fields = append(bad.Fields, FieldError{path, text.Pointer(path), at.Line, at.Column,
-					fmt.Sprintf("is %s, as is %s; give one of them another name or another date", ids[0], k.prefix(taken[ids[0]]))})
+					fmt.Sprintf("is %s, as is %s; give one of them another name or another date", ids[0], k.Path(taken[ids[0]]))})
 				continue
 			}
 			taken[ids[free]] = i
@@ -132,7 +133,7 @@ func (s *Service) replace(ctx context.Context, tx Tx, a Actor, held *shelf, draf
 	r := replacement{s: s, tx: tx, actor: a, held: held, out: out}
 	wanted := map[string]map[string]bool{}
 	for _, d := range drafts {
-		kind := d.kind.name
+		kind := d.kind.Name
 		if wanted[kind] == nil {
 			wanted[kind] = map[string]bool{}
 		}
@@ -160,14 +161,14 @@ type replacement struct {
 
 // put writes one record at its place, unless it is there.
 func (r *replacement) put(ctx context.Context, d draft, position int) error {
-	found, there := r.held.find(d.kind.name, d.id)
+	found, there := r.held.find(d.kind.Name, d.id)
 	if there && r.held.has(d) {
 		r.out.Unchanged++
 		if found.Position == position {
 			return nil
 		}
 		r.reordered = true
-		return r.tx.Records().Place(ctx, d.kind.name, d.id, position)
+		return r.tx.Records().Place(ctx, d.kind.Name, d.id, position)
 	}
 	if there {
 		r.out.Changed++
@@ -184,9 +185,9 @@ func (r *replacement) append(ctx context.Context, d draft, position int) (err er
 
 // drop deletes the records that the new book does not have.
 func (r *replacement) drop(ctx context.Context, wanted map[string]map[string]bool) error {
-	for _, k := range kinds {
-		for _, h := range r.held.records[k.name] {
-			if wanted[k.name][h.ID] {
+	for _, k := range record.Kinds() {
+		for _, h := range r.held.records[k.Name] {
+			if wanted[k.Name][h.ID] {
 				continue
 			}
 			r.out.Deleted++

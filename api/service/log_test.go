@@ -67,31 +67,6 @@ func TestSecrets(t *testing.T) {
 	}
 }
 
-func TestPathsOfRecords(t *testing.T) {
-	t.Parallel()
-	for _, c := range []struct {
-		path, kind string
-		position   int
-		rest       string
-		ok         bool
-	}{
-		{"parts[12].routing[0].setup_min", "parts", 12, "routing[0].setup_min", true},
-		{"parts[12]", "parts", 12, "", true},
-		{"rules.taxes[0].rate", "rules", 0, "taxes[0].rate", true},
-		{"currency", "shop", 0, "currency", true},
-		{"rate_cards", "", 0, "", false},
-		{"nothing[1].x", "", 0, "", false},
-		{"", "", 0, "", false},
-		{"parts.x", "", 0, "", false},
-		{"parts[x]", "", 0, "", false},
-	} {
-		k, position, rest, ok := locate(c.path)
-		if ok != c.ok || ok && (k.name != c.kind || position != c.position || rest != c.rest) {
-			t.Errorf("%s is %s %d %q %v", c.path, k.name, position, rest, ok)
-		}
-	}
-}
-
 func TestScopes(t *testing.T) {
 	t.Parallel()
 	all, err := ParseScopes([]string{"read", "write", "quote", "admin"})

@@ -78,7 +78,7 @@ func ParseQuantity(text string) (decimal.Decimal, error) {
 	quantity, err := bom.ParseDecimal(text)
 	switch {
 	case err != nil && looksLikeRange.MatchString(text):
-		return quantity, fmt.Errorf("%s is a range, and a batch is made in one quantity; how cost changes with it is what the batch curve shows", shortened(text))
+		return quantity, fmt.Errorf("%s is a range, and a batch is made in one quantity; how cost changes with it is what the batch curve shows", bom.Shorten(text))
 	case err != nil:
 		return quantity, err
 	case !quantity.IsPositive():
@@ -91,9 +91,9 @@ func ParseQuantity(text string) (decimal.Decimal, error) {
 func wholePieces(quantity decimal.Decimal) error {
 	switch {
 	case !quantity.IsInteger():
-		return fmt.Errorf("%s is no whole number of pieces", shortened(quantity.String()))
+		return fmt.Errorf("%s is no whole number of pieces", bom.Shorten(quantity.String()))
 	case quantity.GreaterThan(decimal.NewFromInt(estimate.MostPieces)):
-		return fmt.Errorf("%s is above %d pieces, the largest batch that is estimated; ask for fewer", shortened(quantity.String()), estimate.MostPieces)
+		return fmt.Errorf("%s is above %d pieces, the largest batch that is estimated; ask for fewer", bom.Shorten(quantity.String()), estimate.MostPieces)
 	}
 	return nil
 }

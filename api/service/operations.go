@@ -51,10 +51,10 @@ func (s *Service) PartOperations(ctx context.Context, number string, profile exp
 func (s *shelf) part(number string) (held, bom.Part, error) {
 	found, ok := s.find("parts", number)
 	if !ok {
-		return held{}, bom.Part{}, newError(NotFound, "there is no part %s", shortened(number))
+		return held{}, bom.Part{}, newError(NotFound, "there is no part %s", bom.Shorten(number))
 	}
 	if found.unread != nil {
-		return held{}, bom.Part{}, invalid("part %s cannot be read by this program; put its record right first", shortened(number))
+		return held{}, bom.Part{}, invalid("part %s cannot be read by this program; put its record right first", bom.Shorten(number))
 	}
 	return found, found.value.Interface().(bom.Part), nil
 }
@@ -133,7 +133,7 @@ func (s *shelf) tabled(number string, table []byte) (OperationsImport, draft, er
 	if err != nil {
 		return OperationsImport{}, draft{}, internal(err)
 	}
-	value, _, err := k.read(written)
+	value, _, err := k.Read(written)
 	if err != nil {
 		return OperationsImport{}, draft{}, internal(err)
 	}

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"kerfbook/bom"
 	"kerfbook/costing/export"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/workbook"
@@ -66,7 +67,7 @@ func QuoteFormats() []string {
 func (s *Service) QuoteFile(ctx context.Context, number string, revision int, format string) (data []byte, name, mediaType string, err error) {
 	at := slices.IndexFunc(quoteFormats, func(f quoteFormat) bool { return f.name == format })
 	if at < 0 {
-		return nil, "", "", newError(NotFound, "a quote is not written as %q; there are %s", shortened(format), strings.Join(QuoteFormats(), ", "))
+		return nil, "", "", newError(NotFound, "a quote is not written as %q; there are %s", bom.Shorten(format), strings.Join(QuoteFormats(), ", "))
 	}
 	d, err := s.Quote(ctx, number, revision)
 	if err != nil {

@@ -22,7 +22,7 @@ func (w Seen) figures(version Version, day bom.Date) error {
 	case w.Book != "" && w.Book != version:
 		return newError(FiguresChanged, "the book has changed since the preview; look at a new preview, then issue")
 	case w.Day != "" && w.Day != day:
-		return newError(FiguresChanged, "the preview was priced on %s and today is %s; look at a new preview, then issue", shortened(string(w.Day)), day)
+		return newError(FiguresChanged, "the preview was priced on %s and today is %s; look at a new preview, then issue", bom.Shorten(string(w.Day)), day)
 	}
 	return nil
 }

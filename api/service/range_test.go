@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/estimate"
 )
 
@@ -47,24 +48,24 @@ func TestRecordsComeBackFromJSON(t *testing.T) {
 	t.Parallel()
 	held := demoShelf(t)
 	seen := map[string]bool{}
-	for _, k := range kinds {
-		for _, r := range held.records[k.name] {
-			value, _, err := k.read(r.Text)
+	for _, k := range record.Kinds() {
+		for _, r := range held.records[k.Name] {
+			value, _, err := k.Read(r.Text)
 			if err != nil {
 				t.Fatal(err)
 			}
-			form := jsonOf(reflect.ValueOf(value.Interface()))
+			form := record.JSON(reflect.ValueOf(value.Interface()))
 			for _, shape := range bom.ShapeNames() {
 				seen[shape] = seen[shape] || bytes.Contains(form, []byte(`"shape":"`+shape+`"`))
 			}
-			back, _, err := k.read(form)
+			back, _, err := k.Read(form)
 			if err != nil {
-				t.Errorf("%s %s: %v", k.name, r.ID, err)
+				t.Errorf("%s %s: %v", k.Name, r.ID, err)
 				continue
 			}
-			text, err := k.write(back)
+			text, err := k.Write(back)
 			if err != nil || !bytes.Equal(text, r.Text) {
-				t.Errorf("%s %s comes back as\n%s\n%v, was\n%s", k.name, r.ID, text, err, r.Text)
+				t.Errorf("%s %s comes back as\n%s\n%v, was\n%s", k.Name, r.ID, text, err, r.Text)
 			}
 		}
 	}

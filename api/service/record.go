@@ -1,6 +1,12 @@
 package service
 
-import "time"
+import (
+	"strings"
+	"time"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book/record"
+)
 
 // Version names one state of the book or of a record, opaque to everyone else.
 // AnyVersion, as the version a change is for, stands for whatever is there.
@@ -35,4 +41,22 @@ type Imported struct {
 	Created, Changed, Deleted, Unchanged int
 	// Warnings are remarks about the book as of today; the figures are right.
 	Warnings []FieldError
+}
+
+// kindOf finds a kind of record by its name.
+func kindOf(name string) (record.Kind, error) {
+	k, ok := record.KindOf(name)
+	if !ok {
+		return k, newError(NotFound, "there is no kind of record %q; there are %s", bom.Shorten(name), strings.Join(Kinds(), ", "))
+	}
+	return k, nil
+}
+
+// Kinds lists the kinds of record in the order of the book.
+func Kinds() []string {
+	var out []string
+	for _, k := range record.Kinds() {
+		out = append(out, k.Name)
+	}
+	return out
 }

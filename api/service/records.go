@@ -6,7 +6,9 @@ import (
 	"slices"
 	"strings"
 
+	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 )
 
@@ -57,24 +59,24 @@ func (s *Service) Record(ctx context.Context, kind, id string, revision int) (Re
 		return Record{}, err
 	}
 	if found.Deleted && revision == 0 {
-		return Record{}, newError(NotFound, "record %s %s was deleted", kind, shortened(id))
+		return Record{}, newError(NotFound, "record %s %s was deleted", kind, bom.Shorten(id))
 	}
-	return k.record(found), nil
+	return recordOf(k, found), nil
 }
 
-// record gives a stored revision with its content as JSON.
-func (k kind) record(r StoredRecord) Record {
+// recordOf gives a stored revision with its content as JSON.
+func recordOf(k record.Kind, r StoredRecord) Record {
 	out := Record{RecordHead: headOf(r)}
 	if r.Deleted {
 		return out
 	}
 	out.Text = r.Text
-	value, _, err := k.read(r.Text)
+	value, _, err := k.Read(r.Text)
 	if err != nil {
 		out.Unread = unreadFields(err)
 		return out
 	}
-	out.JSON = jsonOf(value)
+	out.JSON = record.JSON(value)
 	return out
 }
 
@@ -92,7 +94,7 @@ func (s *Service) Revisions(ctx context.Context, kind, id string) ([]RecordHead,
 		return err
 	})
 	if err == nil && len(out) == 0 {
-		err = newError(NotFound, "there is no record %s %s", kind, shortened(id))
+		err = newError(NotFound, "there is no record %s %s", kind, bom.Shorten(id))
 	}
 	return out, err
 }
@@ -108,7 +110,7 @@ func (s *Service) PutRecord(ctx context.Context, a Actor, kind, id string, body 
 	if err != nil {
 		return Record{}, err
 	}
-	d, err := k.draft(id, body)
+	d, err := draftOf(k, id, body)
 	if err != nil {
 		return Record{}, err
 	}
@@ -128,22 +130,22 @@ func (s *Service) PutRecord(ctx context.Context, a Actor, kind, id string, body 
 		if err != nil {
 			return err
 		}
-		out = k.record(stored)
+		out = recordOf(k, stored)
 		return nil
 	})
 	return out, err
 }
 
-// draft reads what was sent as a record with an id.
-func (k kind) draft(id string, body []byte) (draft, error) {
-	value, places, err := k.read(body)
+// draftOf reads what was sent as a record with an id.
+func draftOf(k record.Kind, id string, body []byte) (draft, error) {
+	value, places, err := k.Read(body)
 	if err != nil {
 		return draft{}, malformed("the record", err)
 	}
-	if ids, field := k.identify(value); !slices.Contains(ids, id) {
+	if ids, field := k.Identify(value); !slices.Contains(ids, id) {
 		at := places.Of(field)
 		return draft{}, &Error{Code: Invalid, Message: "the record has another id than its address", Fields: []FieldError{{
-			field, text.Pointer(field), at.Line, at.Column, fmt.Sprintf("this makes it %s, not %s", strings.Join(ids, " or "), shortened(id))}}}
+			field, text.Pointer(field), at.Line, at.Column, fmt.Sprintf("this makes it %s, not %s", strings.Join(ids, " or "), bom.Shorten(id))}}}
 	}
 	d, err := newDraft(k, id, value, places)
 	return d, internal(err)
@@ -158,7 +160,7 @@ func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, if
 	if err != nil {
 		return err
 	}
-	if k.name == shopKind {
+	if k.Name == record.ShopKind {
 		return invalid("the shop itself cannot be deleted")
 	}
 	return s.update(ctx, func(tx Tx) error {
@@ -167,7 +169,7 @@ func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, if
 			return err
 		}
 		if _, ok := held.find(kind, id); !ok {
-			return newError(NotFound, "there is no record %s %s", kind, shortened(id))
+			return newError(NotFound, "there is no record %s %s", kind, bom.Shorten(id))
 		}
 		if err := held.matches(kind, id, ifMatch); err != nil {
 			return err
@@ -183,7 +185,7 @@ func (s *shelf) matches(kind, id string, ifMatch Version) error {
 	case !ok && ifMatch == "":
 		return nil
 	case !ok:
-		return newError(Conflict, "there is no record %s %s any more", kind, shortened(id))
+		return newError(Conflict, "there is no record %s %s any more", kind, bom.Shorten(id))
 	}
 	return matching("record "+kind+" "+id, recordVersion(found.StoredRecord), ifMatch)
 }
@@ -222,7 +224,7 @@ func (s *Service) change(ctx context.Context, tx Tx, a Actor, action string, hel
 		if last, err = s.append(ctx, tx, a, action, d, next.position(d)); err != nil {
 			return err
 		}
-		_, before := held.find(d.kind.name, d.id)
+		_, before := held.find(d.kind.Name, d.id)
 		moved = moved || d.deleted || !before
 	}
 	if moved {
@@ -254,7 +256,7 @@ func orderHash(current []StoredRecord) string {
 
 // has reports whether a draft says what the record says already.
 func (s *shelf) has(d draft) bool {
-	found, ok := s.find(d.kind.name, d.id)
+	found, ok := s.find(d.kind.Name, d.id)
 	if d.deleted || !ok {
 		return d.deleted && !ok
 	}
@@ -263,7 +265,7 @@ func (s *shelf) has(d draft) bool {
 
 // position is where a record stands in its list; 0 for one that is deleted.
 func (s *shelf) position(d draft) int {
-	found, _ := s.find(d.kind.name, d.id)
+	found, _ := s.find(d.kind.Name, d.id)
 	return found.Position
 }
 
@@ -292,16 +294,16 @@ func (s *shelf) fits() error {
 
 // append writes the next revision of a record and logs it.
 func (s *Service) append(ctx context.Context, tx Tx, a Actor, action string, d draft, position int) (LogEntry, error) {
-	before, err := tx.Records().Get(ctx, d.kind.name, d.id, 0)
+	before, err := tx.Records().Get(ctx, d.kind.Name, d.id, 0)
 	if err != nil && CodeOf(err) != NotFound {
 		return LogEntry{}, err
 	}
 	next := StoredRecord{
-		Kind: d.kind.name, ID: d.id, Revision: before.Revision + 1, Position: position,
+		Kind: d.kind.Name, ID: d.id, Revision: before.Revision + 1, Position: position,
 		Text: d.written, Hash: hashOf(d.written), Deleted: d.deleted, ChangedAt: s.clock(), ChangedBy: a.Name,
 	}
 	if !d.deleted {
-		next.Name = d.kind.title(d.value)
+		next.Name = d.kind.Title(d.value)
 	}
 	if err := tx.Records().Append(ctx, next); err != nil {
 		return LogEntry{}, err

@@ -10,6 +10,8 @@ import (
 	"runtime/debug"
 	"sync"
 	"sync/atomic"
+
+	"kerfbook/bom"
 )
 
 // Room for runs: how many may be waiting or working at once, and how many that
@@ -156,7 +158,7 @@ func (r *runs[T]) find(id string) (*run[T], error) {
 	if u, ok := r.byID[id]; ok {
 		return u, nil
 	}
-	return nil, newError(NotFound, "there is no run %s; its answer is no longer kept, ask again", shortened(id))
+	return nil, newError(NotFound, "there is no run %s; its answer is no longer kept, ask again", bom.Shorten(id))
 }
 
 // forget drops a run, whatever it does.

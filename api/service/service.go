@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"kerfbook/bom"
 )
 
 // Service holds the use cases on the stored book. It may be used by any number
@@ -66,7 +68,7 @@ func ParseScopes(names []string) (Scopes, error) {
 	for _, name := range names {
 		i := slices.Index(scopeNames, name)
 		if i < 0 {
-			return 0, invalid("%q is no scope; there are %s", shortened(name), strings.Join(scopeNames, ", "))
+			return 0, invalid("%q is no scope; there are %s", bom.Shorten(name), strings.Join(scopeNames, ", "))
 		}
 		out |= 1 << i
 	}

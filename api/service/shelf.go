@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 )
 
@@ -55,9 +56,9 @@ func newShelf(version Version, records []StoredRecord, older *shelf) *shelf {
 	for _, r := range records {
 		h, ok := known[identity{r.Kind, r.ID, r.Revision}]
 		if !ok {
-			var k kind
+			var k record.Kind
 			if k, h.unread = kindOf(r.Kind); h.unread == nil {
-				h.value, _, h.unread = k.read(r.Text)
+				h.value, _, h.unread = k.Read(r.Text)
 			}
 		}
 		h.StoredRecord = r
@@ -88,12 +89,12 @@ func (s *shelf) readable(kind string) []held {
 // join puts the book together.
 func (s *shelf) join() *book.Book {
 	b := &book.Book{Version: book.Version}
-	for _, k := range kinds {
+	for _, k := range record.Kinds() {
 		var values []reflect.Value
-		for _, h := range s.readable(k.name) {
+		for _, h := range s.readable(k.Name) {
 			values = append(values, h.value)
 		}
-		k.fill(b, values)
+		k.Fill(b, values)
 	}
 	for name, list := range s.records {
 		for _, h := range list {
@@ -128,19 +129,9 @@ func unreadFields(err error) []FieldError {
 	return []FieldError{{Message: err.Error()}}
 }
 
-// read reads a record's text strictly.
-func (k kind) read(written []byte) (reflect.Value, text.Places, error) {
-	into := reflect.New(k.typ)
-	places, err := text.Decode(written, into.Interface())
-	return into.Elem(), places, err
-}
-
-// write gives the text form of a record.
-func (k kind) write(record reflect.Value) ([]byte, error) { return text.Encode(record.Interface()) }
-
 // draft is a record as it is to be next. A deleted one has no content.
 type draft struct {
-	kind    kind
+	kind    record.Kind
 	id      string
 	value   reflect.Value
 	places  text.Places // of the text it was sent as
@@ -149,8 +140,8 @@ type draft struct {
 }
 
 // newDraft writes a record's text.
-func newDraft(k kind, id string, value reflect.Value, places text.Places) (draft, error) {
-	written, err := k.write(value)
+func newDraft(k record.Kind, id string, value reflect.Value, places text.Places) (draft, error) {
+	written, err := k.Write(value)
 	if err != nil {
 		return draft{}, err
 	}
@@ -165,7 +156,7 @@ func (s *shelf) with(drafts []draft) *shelf {
 		next.records[name] = slices.Clone(list)
 	}
 	for _, d := range drafts {
-		list := next.records[d.kind.name]
+		list := next.records[d.kind.Name]
 		at := slices.IndexFunc(list, func(h held) bool { return h.ID == d.id })
 		switch {
 		case d.deleted && at >= 0:
@@ -174,10 +165,10 @@ func (s *shelf) with(drafts []draft) *shelf {
 		case at >= 0:
 			list[at].value, list[at].Text, list[at].unread = d.value, d.written, nil
 		default:
-			r := StoredRecord{Kind: d.kind.name, ID: d.id, Text: d.written, Position: nextPosition(list)}
+			r := StoredRecord{Kind: d.kind.Name, ID: d.id, Text: d.written, Position: nextPosition(list)}
 			list = append(list, held{StoredRecord: r, value: d.value})
 		}
-		next.records[d.kind.name] = list
+		next.records[d.kind.Name] = list
 	}
 	next.book = next.join()
 	return next

@@ -112,7 +112,7 @@ func (q *spreading) find() error {
 	for i, key := range q.req.Figures {
 		id := f.key(indexed("/figures", i), key)
 		if id != graph.None && slices.Contains(q.shown, id) {
-			f.add(indexed("/figures", i), "%s is named twice", shortened(key))
+			f.add(indexed("/figures", i), "%s is named twice", bom.Shorten(key))
 		}
 		q.shown = append(q.shown, id)
 	}

@@ -10,6 +10,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/text"
@@ -36,7 +37,7 @@ func (f *finder) add(pointer, format string, args ...any) {
 func (f *finder) key(pointer, key string) graph.ID {
 	id, ok := f.g.Find(key)
 	if !ok {
-		f.add(pointer, "%s", (&UnknownKeyError{shortened(key), similar(f.g, key)}).Error())
+		f.add(pointer, "%s", (&UnknownKeyError{bom.Shorten(key), similar(f.g, key)}).Error())
 		return graph.None
 	}
 	return id
@@ -63,7 +64,7 @@ func (f *finder) questions(asked []PriceQuestion, of []pricing) {
 			}
 		}
 		if !found {
-			f.add(at+"/channel", "the mix has no price of %s in %s", cmp.Or(shortened(a.Trim), "any variant"), cmp.Or(shortened(string(a.Channel)), "any channel"))
+			f.add(at+"/channel", "the mix has no price of %s in %s", cmp.Or(bom.Shorten(a.Trim), "any variant"), cmp.Or(bom.Shorten(string(a.Channel)), "any channel"))
 		}
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"errors"
 	"sync/atomic"
 	"time"
+
+	"kerfbook/bom"
 )
 
 // drawsAtOnce is how many runs compute at the same time, each on all processors;
@@ -145,7 +147,7 @@ func (s *Service) SpreadRun(ctx context.Context, id string) (*SpreadRun, error) 
 		return nil, internal(err)
 	}
 	if version != asked.Version {
-		return nil, newError(Gone, "the book has changed since run %s was asked for, and its answer is not kept here; ask again", shortened(id))
+		return nil, newError(Gone, "the book has changed since run %s was asked for, and its answer is not kept here; ask again", bom.Shorten(id))
 	}
 	return s.Spread(ctx, asked.Request)
 }

@@ -8,6 +8,8 @@ import (
 	"maps"
 	"slices"
 	"strings"
+
+	"kerfbook/costing/book/record"
 )
 
 // LogReport is what a check of the change log found.
@@ -129,7 +131,8 @@ const bookObject = "book"
 // isRecordEntry reports whether an entry is about a revision of a record.
 func isRecordEntry(object string) bool {
 	list, _, _ := strings.Cut(object, "/")
-	return slices.ContainsFunc(kinds, func(k kind) bool { return k.name == list })
+	_, known := record.KindOf(list)
+	return known
 }
 
 func (v *verification) revision(r StoredRecord) error {
@@ -182,8 +185,8 @@ func named(r StoredRecord) bool {
 	if err != nil {
 		return true
 	}
-	value, _, err := k.read(r.Text)
-	return err != nil || k.title(value) == r.Name
+	value, _, err := k.Read(r.Text)
+	return err != nil || k.Title(value) == r.Name
 }
 
 // take gives the entry about a row and crosses it off.

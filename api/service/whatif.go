@@ -73,7 +73,7 @@ func (s *Service) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Da
 // figures gives the input before and after. A change of structure may leave no
 // such input; then its new value stands for it.
 func (e edit) figures(before, after *evaluated) ChangedFigure {
-	out := ChangedFigure{Path: e.node.Source.Path, Kind: e.kind.name, ID: e.id}
+	out := ChangedFigure{Path: e.node.Source.Path, Kind: e.kind.Name, ID: e.id}
 	if e.field {
 		out.Before = Figure{Key: e.Key, Label: e.node.Label, Of: e.node.Of, Value: e.was}
 		out.After = out.Before

@@ -1,17 +1,13 @@
 package service
 
 import (
-	"fmt"
 	"os"
-	"reflect"
 	"regexp"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
@@ -32,8 +28,8 @@ func demoShelf(t testing.TB) *shelf {
 	var records []StoredRecord
 	count := map[string]int{}
 	for _, d := range drafts {
-		records = append(records, StoredRecord{Kind: d.kind.name, ID: d.id, Revision: 1, Position: count[d.kind.name], Text: d.written, Hash: hashOf(d.written)})
-		count[d.kind.name]++
+		records = append(records, StoredRecord{Kind: d.kind.Name, ID: d.id, Revision: 1, Position: count[d.kind.Name], Text: d.written, Hash: hashOf(d.written)})
+		count[d.kind.Name]++
 	}
 	return newShelf("v1", records, nil)
 }
@@ -164,7 +160,7 @@ func TestEveryInputHasItsPlace(t *testing.T) {
 			continue
 		}
 		placed++
-		found, _ := held.find(edits[0].kind.name, edits[0].id)
+		found, _ := held.find(edits[0].kind.Name, edits[0].id)
 		drafts, err := held.drafts(edits)
 		if err != nil {
 			t.Errorf("%s: %v", n.Key, err)
@@ -185,66 +181,6 @@ func withoutZeros(text []byte) string {
 }
 
 var endingZeros = regexp.MustCompile(`(\.[0-9]*[1-9])0+\b`)
-
-func TestSetFigure(t *testing.T) {
-	t.Parallel()
-	type inner struct {
-		Rate *bom.Number `book:"rate"`
-	}
-	type outer struct {
-		Name  string                     `book:"name"`
-		Days  int                        `book:"days"`
-		Plain decimal.Decimal            `book:"plain"`
-		List  []inner                    `book:"list"`
-		Table map[string]inner           `book:"table"`
-		Deep  map[bom.ID]decimal.Decimal `book:"deep"`
-	}
-	one := bom.Whole(1)
-	record := outer{Name: "x", List: []inner{{&one}, {}}, Table: map[string]inner{`a"].b`: {&one}}, Deep: map[bom.ID]decimal.Decimal{"k.1": {}}}
-	for _, c := range []struct{ path, fault string }{
-		{"days", ""}, {"plain", ""}, {"list[0].rate", ""}, {`table["a\"].b"].rate`, ""}, {`deep["k.1"]`, ""},
-		{"list[1].rate", "there is no figure"}, {"list[2].rate", "no such place"}, {"list[-1].rate", "no such place"}, {"name", "this is no figure"},
-		{"nothing", "no such place"}, {"", "this is no figure"}, {"list[x]", "no place"}, {`deep["z"]`, "no entry"}, {"list", "this is no figure"},
-		{"plain.low", "in a figure"}, {`table["a`, "no place"},
-	} {
-		err := setFigure(reflect.ValueOf(&record).Elem(), c.path, decimal.NewFromInt(7))
-		if (err == nil) != (c.fault == "") || err != nil && !strings.Contains(err.Error(), c.fault) {
-			t.Errorf("%s: %v, want %q", c.path, err, c.fault)
-		}
-	}
-	got := fmt.Sprint(record.Days, record.Plain, record.List[0].Rate.High, record.Table[`a"].b`].Rate.Low, record.Deep["k.1"])
-	if got != "7 7 7 7 7" {
-		t.Errorf("the figures are now %s", got)
-	}
-	if err := setFigure(reflect.ValueOf(&record).Elem(), "days", decimal.New(15, -1)); err == nil {
-		t.Error("1.5 days were taken")
-	}
-}
-
-// A range keeps its ends, shape and deviation when its likely value is set.
-func TestSetLikelyOfARange(t *testing.T) {
-	t.Parallel()
-	dec := decimal.RequireFromString
-	before := bom.Number{Low: dec("4.2"), Likely: dec("4.8"), High: dec("6.10"), IsRange: true, Shape: bom.Normal, SD: dec("0.4")}
-	record := struct {
-		Minutes *bom.Number `book:"cutting_min"`
-	}{&before}
-	for value, fault := range map[string]string{
-		"4.2": "", "5.55": "", "6.1": "", "4.19": "4.19 lies outside the estimate, which is between 4.2 and 6.10", "6.11": "outside the estimate", "-1": "outside",
-	} {
-		want := *record.Minutes
-		if fault == "" {
-			want.Likely = dec(value)
-		}
-		err := setFigure(reflect.ValueOf(&record).Elem(), "cutting_min", dec(value))
-		if (err == nil) != (fault == "") || err != nil && !strings.Contains(err.Error(), fault) {
-			t.Errorf("%s: %v, want %q", value, err, fault)
-		}
-		if !record.Minutes.Equal(want) {
-			t.Errorf("%s: the range is now %+v, want %+v", value, *record.Minutes, want)
-		}
-	}
-}
 
 func TestEveryTrimTriesEveryChoice(t *testing.T) {
 	t.Parallel()

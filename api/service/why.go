@@ -108,7 +108,7 @@ func (o origin) side(ctx context.Context, side DifferenceSide, quotes quoteSides
 func (s *sided) find() error {
 	id, ok := s.Graph.Find(s.Headline)
 	if !ok {
-		return badSide("/figure", "%s", (&UnknownKeyError{shortened(s.Headline), similar(s.Graph, s.Headline)}).Error())
+		return badSide("/figure", "%s", (&UnknownKeyError{bom.Shorten(s.Headline), similar(s.Graph, s.Headline)}).Error())
 	}
 	n := s.Graph.Node(id)
 	s.shown.Figure = Figure{Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String()}

@@ -39,7 +39,9 @@ var rooms = map[string]room{
 	"reference": {packages: []string{"costing/reference"}, below: []string{"bom", "text"}},
 	"rates":     {packages: []string{"costing/rates"}, below: []string{"bom", "money", "reference"}},
 	"trade":     {packages: []string{"costing/trade"}, below: []string{"bom", "money", "reference"}},
-	"book":      {packages: []string{"costing/book/..."}, below: []string{"bom", "money", "text", "rates", "trade"}},
+	"book": {packages: []string{"costing/book/..."}, below: []string{"bom", "money", "text", "rates", "trade"}, arrows: map[string][]string{
+		"costing/book/record": {"costing/book"},
+	}},
 
 	"making": {packages: []string{"costing/making/..."}, below: []string{"bom", "graph", "reference", "rates"}, arrows: map[string][]string{
 		"costing/making/machining": {"costing/making/machining/feature"},

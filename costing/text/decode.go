@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"go.yaml.in/yaml/v3"
+
+	"kerfbook/bom"
 )
 
 // Decode reads text into the struct that into points at. It reports all that is
@@ -126,7 +128,7 @@ func (d *decoder) table(n *yaml.Node, path string, s *schema, bounds limits, out
 		if name.Kind != yaml.ScalarNode || isMerge(name) {
 			continue // reported
 		}
-		at := Key(path, shorten(name.Value))
+		at := Key(path, bom.Shorten(name.Value))
 		key, entry := reflect.New(s.key.typ).Elem(), reflect.New(s.elem.typ).Elem()
 		d.value(name, at, s.key, limits{}, key)
 		d.value(value, at, s.elem, bounds, entry)
@@ -157,7 +159,7 @@ func (d *decoder) record(n *yaml.Node, path string, s *schema, bounds limits, ou
 		}
 		index, known := s.member(name.Value)
 		if !known {
-			d.fail(name, Key(path, shorten(name.Value)), unknownField(name.Value, s.names))
+			d.fail(name, Key(path, bom.Shorten(name.Value)), unknownField(name.Value, s.names))
 			continue
 		}
 		if !given[index] {

@@ -235,7 +235,7 @@ func (e *encoder) figure(d decimal.Decimal) string {
 		e.fail(fmt.Errorf("text: a figure has more than %d digits", bom.MaxDigits))
 		return ""
 	}
-	text := decimalText(d)
+	text := Digits(d)
 	if _, err := bom.ParseDecimal(text); err != nil {
 		e.fail(fmt.Errorf("text: %w", err))
 	}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"go.yaml.in/yaml/v3"
+
+	"kerfbook/bom"
 )
 
 // inspect walks the whole document for what a reader of another make could take
@@ -17,13 +19,13 @@ func (d *decoder) inspect(n *yaml.Node, path string, depth int) {
 		d.fail(n, path, fmt.Sprintf("nested deeper than %d levels", MaxDepth))
 		return
 	case n.Kind == yaml.AliasNode:
-		d.fail(n, path, fmt.Sprintf("the alias *%s is not read; write the value itself, or put the text in quotes", shorten(n.Value)))
+		d.fail(n, path, fmt.Sprintf("the alias *%s is not read; write the value itself, or put the text in quotes", bom.Shorten(n.Value)))
 		return
 	case n.Anchor != "":
-		d.fail(n, path, fmt.Sprintf("the anchor &%s is not read; leave it out, or put the text in quotes", shorten(n.Anchor)))
+		d.fail(n, path, fmt.Sprintf("the anchor &%s is not read; leave it out, or put the text in quotes", bom.Shorten(n.Anchor)))
 	}
 	if n.Style&yaml.TaggedStyle != 0 {
-		d.fail(n, path, fmt.Sprintf("the tag %s is not read; leave it out, or put the text in quotes", shorten(n.Tag)))
+		d.fail(n, path, fmt.Sprintf("the tag %s is not read; leave it out, or put the text in quotes", bom.Shorten(n.Tag)))
 	}
 	switch n.Kind {
 	case yaml.SequenceNode:
@@ -39,7 +41,7 @@ func (d *decoder) inspectKeys(n *yaml.Node, path string, depth int) {
 	first := make(map[string]int, len(n.Content)/2)
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		key := n.Content[i]
-		at := Key(path, shorten(key.Value))
+		at := Key(path, bom.Shorten(key.Value))
 		d.inspect(key, at, depth+1)
 		d.inspect(n.Content[i+1], at, depth+1)
 		switch line, twice := first[key.Value]; {

@@ -46,7 +46,7 @@ func (l *limits) set(option string) (bool, error) {
 
 // breach says which bound a figure breaks, "" if none.
 func (l limits) breach(figure decimal.Decimal) string {
-	text := decimalText(figure)
+	text := Digits(figure)
 	if l.lower != nil {
 		switch order := figure.Cmp(*l.lower); {
 		case order < 0 && !l.lowerOpen:
@@ -69,6 +69,6 @@ func (l limits) breach(figure decimal.Decimal) string {
 	return ""
 }
 
-// decimalText writes a decimal with the places it was typed with: 12.50 stays
+// Digits writes a decimal with the places it was typed with: 12.50 stays
 // 12.50.
-func decimalText(d decimal.Decimal) string { return d.StringFixed(max(0, -d.Exponent())) }
+func Digits(d decimal.Decimal) string { return d.StringFixed(max(0, -d.Exponent())) }

@@ -45,36 +45,68 @@ func Key(path, key string) string {
 	return path + "[" + strconv.Quote(key) + "]"
 }
 
+// Step is one step of a path.
+type Step struct {
+	Name  string // of a field, or of a key of a table
+	Index int    // of an entry of a list; -1 for a name
+	At    int    // where it begins in the path
+}
+
+// Steps takes a path apart: routing[0].setup_min, choices["1.5"]. On an error it
+// gives the steps before it.
+func Steps(path string) ([]Step, error) {
+	var out []Step
+	for at := 0; at < len(path); {
+		s := Step{Index: -1, At: at}
+		rest := strings.TrimPrefix(path[at:], ".")
+		inner, inBrackets := strings.CutPrefix(rest, "[")
+		var err error
+		switch {
+		case !inBrackets:
+			end := strings.IndexAny(rest, ".[")
+			if end < 0 {
+				end = len(rest)
+			}
+			s.Name, rest = rest[:end], rest[end:]
+		case strings.HasPrefix(inner, `"`):
+			var key string
+			if key, err = strconv.QuotedPrefix(inner); err == nil {
+				rest = strings.TrimPrefix(inner[len(key):], "]")
+				s.Name, err = strconv.Unquote(key)
+			}
+		default:
+			var digits string
+			digits, rest, _ = strings.Cut(inner, "]")
+			s.Index, err = strconv.Atoi(digits)
+		}
+		if err != nil {
+			return out, err
+		}
+		out = append(out, s)
+		at = len(path) - len(rest)
+	}
+	return out, nil
+}
+
 // Pointer writes a path as a JSON pointer: parts[2].kind becomes /parts/2/kind.
 func Pointer(path string) string {
 	var b strings.Builder
 	escape := strings.NewReplacer("~", "~0", "/", "~1")
-	for path != "" {
-		cut := lastStep(path)
-		step := strings.Trim(strings.TrimPrefix(path[cut:], "."), "[]")
-		if text, err := strconv.Unquote(step); err == nil && step[0] == '"' {
-			step = text
+	way, _ := Steps(path) // paths are written by this package
+	for _, s := range way {
+		if s.Index >= 0 {
+			s.Name = strconv.Itoa(s.Index)
 		}
-		rest := b.String()
-		b.Reset()
-		b.WriteString("/" + escape.Replace(step) + rest)
-		path = path[:cut]
+		b.WriteString("/" + escape.Replace(s.Name))
 	}
 	return b.String()
 }
 
-func parent(path string) string { return path[:lastStep(path)] }
-
-// lastStep finds where the last step of a path begins. A quoted key may hold
-// any character, but its own quotes are escaped.
-func lastStep(path string) int {
-	if strings.HasSuffix(path, `"]`) {
-		for at := strings.LastIndex(path, `["`); at > 0; at = strings.LastIndex(path[:at], `["`) {
-			if _, err := strconv.Unquote(path[at+1 : len(path)-1]); err == nil {
-				return at
-			}
-		}
-		return 0
+// parent takes the last step off a path.
+func parent(path string) string {
+	way, _ := Steps(path)
+	if len(way) == 0 {
+		return ""
 	}
-	return max(strings.LastIndexAny(path, ".["), 0)
+	return path[:way[len(way)-1].At]
 }

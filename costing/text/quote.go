@@ -5,6 +5,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"kerfbook/bom"
 )
 
 // reserved are the words that some reader of YAML takes for truth, nothing or a
@@ -18,7 +20,7 @@ var reserved = map[string]bool{
 // double quotes otherwise.
 func scalarText(text string) (string, error) {
 	if !utf8.ValidString(text) {
-		return "", fmt.Errorf("text: the text %q is not UTF-8", shorten(text))
+		return "", fmt.Errorf("text: the text %q is not UTF-8", bom.Shorten(text))
 	}
 	if isPlain(text) {
 		return text, nil

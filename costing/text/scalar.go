@@ -70,7 +70,7 @@ func setText(value string, out reflect.Value) error {
 
 func setTruth(n *yaml.Node, out reflect.Value) error {
 	if n.Value != "true" && n.Value != "false" || n.Style&quotedStyle != 0 {
-		return fmt.Errorf("%q is neither true nor false; write one of these, without quotes", shorten(n.Value))
+		return fmt.Errorf("%q is neither true nor false; write one of these, without quotes", bom.Shorten(n.Value))
 	}
 	out.SetBool(n.Value == "true")
 	return nil
@@ -88,7 +88,7 @@ func checkWord(value string, known []string) error {
 	if near, ok := Nearest(value, known); ok {
 		hint = "; did you mean " + near + "?"
 	}
-	return fmt.Errorf("%q is not one of: %s%s", shorten(value), strings.Join(known, ", "), hint)
+	return fmt.Errorf("%q is not one of: %s%s", bom.Shorten(value), strings.Join(known, ", "), hint)
 }
 
 func (d *decoder) plainFigure(n *yaml.Node, path string, s *schema, bounds limits, out reflect.Value) {
@@ -98,9 +98,9 @@ func (d *decoder) plainFigure(n *yaml.Node, path string, s *schema, bounds limit
 	case s.kind == figure:
 		out.Set(reflect.ValueOf(value))
 	case !value.IsInteger():
-		d.fail(n, path, fmt.Sprintf("%s must be a whole number", decimalText(value)))
+		d.fail(n, path, fmt.Sprintf("%s must be a whole number", Digits(value)))
 	case value.Abs().GreaterThan(decimal.NewFromInt(maxInteger)):
-		d.fail(n, path, fmt.Sprintf("%s is too large; it must be %d or less", decimalText(value), maxInteger))
+		d.fail(n, path, fmt.Sprintf("%s is too large; it must be %d or less", Digits(value), maxInteger))
 	default:
 		out.SetInt(value.IntPart())
 	}

@@ -119,12 +119,3 @@ func distance(a, b string) int {
 	}
 	return rows[len(x)][len(y)]
 }
-
-// shorten cuts what a text says for display in a message.
-func shorten(text string) string {
-	const most = 40
-	if len(text) <= most {
-		return text
-	}
-	return strings.ToValidUTF8(text[:most-4], "") + "…"
-}

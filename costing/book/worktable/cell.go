@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/text"
 )
 
 // between stands between the figures of a range.
@@ -63,7 +64,7 @@ func number(text string) (bom.Number, error) {
 	words := strings.Fields(text)
 	ends := strings.Split(words[0], between)
 	if len(ends) != 3 || len(words) > 3 {
-		return bom.Number{}, fmt.Errorf("%q is no range such as 4..5..7, with pert, uniform or normal 0.5 behind it where it is not triangular", shorten(text))
+		return bom.Number{}, fmt.Errorf("%q is no range such as 4..5..7, with pert, uniform or normal 0.5 behind it where it is not triangular", bom.Shorten(text))
 	}
 	var figures [3]decimal.Decimal
 	for i, end := range ends {
@@ -88,7 +89,7 @@ func shape(n *bom.Number, words []string) error {
 	}
 	var ok bool
 	if n.Shape, ok = bom.ParseShape(words[0]); !ok {
-		return fmt.Errorf("%q is no shape; there are %s", shorten(words[0]), strings.Join(bom.ShapeNames(), ", "))
+		return fmt.Errorf("%q is no shape; there are %s", bom.Shorten(words[0]), strings.Join(bom.ShapeNames(), ", "))
 	}
 	if (n.Shape == bom.Normal) != (len(words) == 2) {
 		return fmt.Errorf("only a normal range has a deviation, and needs one: 4..5..7 normal 0.5")
@@ -126,25 +127,14 @@ func cellText(v reflect.Value) string {
 
 func numberText(n bom.Number) string {
 	if !n.IsRange {
-		return digits(n.Likely)
+		return text.Digits(n.Likely)
 	}
-	out := digits(n.Low) + between + digits(n.Likely) + between + digits(n.High)
+	out := text.Digits(n.Low) + between + text.Digits(n.Likely) + between + text.Digits(n.High)
 	if n.Shape != bom.Triangular {
 		out += " " + n.Shape.String()
 	}
 	if n.Shape == bom.Normal {
-		out += " " + digits(n.SD)
+		out += " " + text.Digits(n.SD)
 	}
 	return out
-}
-
-// digits writes a decimal with the places it was given.
-func digits(d decimal.Decimal) string { return d.StringFixed(max(0, -d.Exponent())) }
-
-func shorten(text string) string {
-	const most = 24
-	if len(text) <= most {
-		return text
-	}
-	return strings.ToValidUTF8(text[:most], "") + "…"
 }

@@ -122,7 +122,7 @@ func (r *reader) number(line row) (number, column int) {
 	d, err := bom.ParseDecimal(written)
 	const most = 1_000_000
 	if err != nil || !d.IsInteger() || !d.IsPositive() || d.GreaterThan(bom.Whole(most).Likely) {
-		r.fail(line.line, column, "%q is no number of an operation such as 20", shorten(written))
+		r.fail(line.line, column, "%q is no number of an operation such as 20", bom.Shorten(written))
 		return 0, column
 	}
 	return int(d.IntPart()), column
@@ -165,7 +165,7 @@ func (r *reader) feature(line row, number int, id string, column int) {
 	op := &r.part.Routing[at]
 	same := func(f bom.Feature) bool { return string(f.ID) == id }
 	if slices.ContainsFunc(op.Features, same) {
-		r.fail(line.line, column, "operation %d has feature %s already", number, shorten(id))
+		r.fail(line.line, column, "operation %d has feature %s already", number, bom.Shorten(id))
 		return
 	}
 	f := bom.Feature{ID: bom.ID(id)}
@@ -191,7 +191,7 @@ func (r *reader) characteristic(line row, number int, name string, column int) {
 	op := &r.part.Routing[at]
 	same := func(c bom.Characteristic) bool { return c.Name == name }
 	if slices.ContainsFunc(op.Characteristics, same) {
-		r.fail(line.line, column, "operation %d measures %s already", number, shorten(name))
+		r.fail(line.line, column, "operation %d measures %s already", number, bom.Shorten(name))
 		return
 	}
 	c := bom.Characteristic{Name: name}

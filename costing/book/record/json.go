@@ -1,4 +1,4 @@
-package service
+package record
 
 import (
 	"bytes"
@@ -11,12 +11,13 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/text"
 )
 
-// jsonOf writes a record as JSON that reads back as the same record: fields in
+// JSON writes a record, or a whole book, as JSON that reads back as the same record: fields in
 // the order of the text form, absent ones left out, decimals as strings so that
 // no reader makes floats of them.
-func jsonOf(record reflect.Value) []byte {
+func JSON(record reflect.Value) []byte {
 	w := jsonWriter{}
 	w.value(record)
 	return w.out.Bytes()
@@ -30,7 +31,7 @@ func (w *jsonWriter) value(v reflect.Value) {
 		w.number(x)
 		return
 	case decimal.Decimal:
-		w.text(digits(x))
+		w.text(text.Digits(x))
 		return
 	}
 	switch v.Kind() {
@@ -59,32 +60,24 @@ func (w *jsonWriter) value(v reflect.Value) {
 
 func (w *jsonWriter) number(n bom.Number) {
 	if !n.IsRange {
-		w.text(digits(n.Likely))
+		w.text(text.Digits(n.Likely))
 		return
 	}
 	w.out.WriteString(`{"low":`)
-	w.text(digits(n.Low))
+	w.text(text.Digits(n.Low))
 	w.out.WriteString(`,"likely":`)
-	w.text(digits(n.Likely))
+	w.text(text.Digits(n.Likely))
 	w.out.WriteString(`,"high":`)
-	w.text(digits(n.High))
+	w.text(text.Digits(n.High))
 	if n.Shape != bom.Triangular {
 		w.out.WriteString(`,"shape":`)
 		w.text(n.Shape.String())
 	}
 	if n.Shape == bom.Normal {
 		w.out.WriteString(`,"sd":`)
-		w.text(digits(n.SD))
+		w.text(text.Digits(n.SD))
 	}
 	w.out.WriteByte('}')
-}
-
-// digits writes a decimal with the places it was given: 12.50 stays 12.50.
-func digits(d decimal.Decimal) string {
-	if places := -d.Exponent(); places > 0 {
-		return d.StringFixed(places)
-	}
-	return d.String()
 }
 
 // fields writes those fields of a struct that are there.

@@ -1,0 +1,85 @@
+package record
+
+import (
+	"reflect"
+	"slices"
+	"strings"
+
+	"kerfbook/costing/book"
+)
+
+// Record is a record of a book.
+type Record struct {
+	Kind  Kind
+	ID    string
+	Path  string // its place in the book, such as parts[3]
+	Value reflect.Value
+}
+
+// Title is its name for people; empty where its kind has none.
+func (r Record) Title() string { return r.Kind.Title(r.Value) }
+
+// All lists the records of a kind in a book, in order.
+func All(b *book.Book, k Kind) []Record {
+	var out []Record
+	taken := map[string]bool{}
+	for i, value := range k.Take(b) {
+		ids, _ := k.Identify(value)
+		id := ids[0]
+		if free := slices.IndexFunc(ids, func(id string) bool { return !taken[id] }); free >= 0 {
+			id = ids[free]
+		}
+		taken[id] = true
+		out = append(out, Record{k, id, k.Path(i), value})
+	}
+	return out
+}
+
+// Find gives a record of a book by the name of its kind and its id.
+func Find(b *book.Book, kind, id string) (Record, bool) {
+	k, ok := KindOf(kind)
+	if !ok {
+		return Record{}, false
+	}
+	all := All(b, k)
+	if at := slices.IndexFunc(all, func(r Record) bool { return r.ID == id }); at >= 0 {
+		return all[at], true
+	}
+	// It keeps the longer id that it took beside another which is gone since.
+	at := slices.IndexFunc(all, func(r Record) bool {
+		ids, _ := k.Identify(r.Value)
+		return slices.Contains(ids, id)
+	})
+	if at < 0 {
+		return Record{}, false
+	}
+	all[at].ID = id
+	return all[at], true
+}
+
+// At finds the record that a place of the book, such as parts[3].routing[0].yield,
+// lies in.
+func At(b *book.Book, path string) (Record, bool) {
+	k, position, _, ok := Locate(path)
+	if !ok {
+		return Record{}, false
+	}
+	all := All(b, k)
+	if position >= len(all) {
+		return Record{}, false
+	}
+	return all[position], true
+}
+
+// Skeleton is the text of a record of the kind with the fields it needs, to be
+// filled in.
+func (k Kind) Skeleton() string {
+	var out strings.Builder
+	for i := range k.Type.NumField() {
+		f := k.Type.Field(i)
+		if strings.Contains(f.Tag.Get("book"), ",required") {
+			out.WriteString(FieldName(f) + ": \n")
+		}
+	}
+	return out.String()
+}
