@@ -73,7 +73,7 @@ func (a *API) accessRoutes() {
 		returns: answerForm{status: 204}}, a.revokeToken)
 }
 
-func (a *API) tokens(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) tokens(ctx context.Context, c *call, _ *none) (*reply, error) {
 	all, err := a.service.Tokens(ctx)
 	if err != nil {
 		return nil, err
@@ -85,7 +85,7 @@ func (a *API) tokens(ctx context.Context, c *call, _ *none) (*answer, error) {
 	return c.ok(http.StatusOK, out)
 }
 
-func (a *API) createToken(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) createToken(ctx context.Context, c *call, _ *none) (*reply, error) {
 	var in TokenRequest
 	if err := decode(c, &in); err != nil {
 		return nil, err
@@ -111,7 +111,7 @@ func (a *API) createToken(ctx context.Context, c *call, _ *none) (*answer, error
 	return c.ok(http.StatusCreated, newToken{secret, tokenWire(token)})
 }
 
-func (a *API) revokeToken(ctx context.Context, c *call, in *tokenID) (*answer, error) {
+func (a *API) revokeToken(ctx context.Context, c *call, in *tokenID) (*reply, error) {
 	if err := a.service.RevokeToken(ctx, c.actor, in.ID); err != nil {
 		return nil, err
 	}

@@ -7,8 +7,8 @@ import (
 	"encoding/json"
 	"net/http"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
-	"kerfbook/api/service"
 )
 
 // encode writes a value as JSON the way the command line does, without spaces.
@@ -23,30 +23,30 @@ func encode(v any) ([]byte, error) {
 }
 
 // ok answers with JSON.
-func (c *call) ok(status int, v any) (*answer, error) {
+func (c *call) ok(status int, v any) (*reply, error) {
 	data, err := encode(v)
 	if err != nil {
 		return nil, err
 	}
 	c.w.Header().Set("Content-Type", "application/json")
-	return &answer{status, data}, nil
+	return &reply{status, data}, nil
 }
 
 // tagged answers with the entity tag of a version, or with 304 if a reading
 // client holds it.
-func (c *call) tagged(tag, mediaType string, data []byte) *answer {
+func (c *call) tagged(tag, mediaType string, data []byte) *reply {
 	h := c.w.Header()
 	h.Set("ETag", tag)
 	h.Set("Cache-Control", "private, no-cache")
 	if (c.r.Method == http.MethodGet || c.r.Method == http.MethodHead) && edge.Unchanged(c.r.Header, tag) {
-		return &answer{Status: http.StatusNotModified}
+		return &reply{Status: http.StatusNotModified}
 	}
 	h.Set("Content-Type", mediaType)
-	return &answer{http.StatusOK, data}
+	return &reply{http.StatusOK, data}
 }
 
 // hashed answers with JSON whose entity tag is the hash of what is said.
-func (c *call) hashed(v any) (*answer, error) {
+func (c *call) hashed(v any) (*reply, error) {
 	data, err := encode(v)
 	if err != nil {
 		return nil, err
@@ -56,10 +56,10 @@ func (c *call) hashed(v any) (*answer, error) {
 }
 
 // nothing answers without content.
-func nothing() (*answer, error) { return &answer{Status: http.StatusNoContent}, nil }
+func nothing() (*reply, error) { return &reply{Status: http.StatusNoContent}, nil }
 
 // version reads which version a change is made to.
-func (c *call) version() (service.Version, error) {
+func (c *call) version() (answer.Version, error) {
 	v, err := edge.IfMatch(c.r.Header)
-	return service.Version(v), err
+	return answer.Version(v), err
 }

@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
@@ -47,7 +48,7 @@ func (a *API) bookRoutes() {
 // two representations of one version.
 const jsonMark = ".json"
 
-func (a *API) exportBook(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) exportBook(ctx context.Context, c *call, _ *none) (*reply, error) {
 	c.w.Header().Set("Vary", "Accept")
 	text, version, err := a.service.ExportBook(ctx)
 	if err != nil {
@@ -57,7 +58,7 @@ func (a *API) exportBook(ctx context.Context, c *call, _ *none) (*answer, error)
 		return c.tagged(edge.ETag(string(version)), yamlType, text), nil
 	}
 	if bytes.HasPrefix(text, []byte("#")) {
-		return nil, &service.Error{Code: service.Invalid, Message: "stored records that cannot be read are left out, which JSON has no place to say; take the book as text, which names them"}
+		return nil, &answer.Error{Code: answer.Invalid, Message: "stored records that cannot be read are left out, which JSON has no place to say; take the book as text, which names them"}
 	}
 	b, _, err := book.Parse(text)
 	if err != nil {
@@ -71,14 +72,14 @@ func wantsJSON(accept string) bool {
 	return strings.Contains(accept, "json") && !strings.Contains(accept, "yaml")
 }
 
-func (a *API) importBook(ctx context.Context, c *call, _ *none) (*answer, error) {
-	version := service.Version("")
+func (a *API) importBook(ctx context.Context, c *call, _ *none) (*reply, error) {
+	version := answer.Version("")
 	if !edge.MustBeNew(c.r.Header) {
 		var err error
 		if version, err = c.version(); err != nil {
 			return nil, err
 		}
-		version = service.Version(strings.TrimSuffix(string(version), jsonMark))
+		version = answer.Version(strings.TrimSuffix(string(version), jsonMark))
 	}
 	if err := c.checkSyntax(); err != nil {
 		return nil, err
@@ -97,7 +98,7 @@ func importedOut(done service.Imported) imported {
 		Unchanged: done.Unchanged, Warnings: warningsOut(done.Warnings)}
 }
 
-func warningsOut(list []service.FieldError) []warning {
+func warningsOut(list []answer.FieldError) []warning {
 	out := make([]warning, len(list))
 	for i, w := range list {
 		out[i] = warning{w.Path, w.Line, w.Column, w.Message}

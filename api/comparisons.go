@@ -49,7 +49,7 @@ func (a *API) comparisonRoutes() {
 		reflect.TypeFor[service.Difference](), reflect.TypeFor[StatelessComparison]()), a.statelessComparison)
 }
 
-func (a *API) comparison(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) comparison(ctx context.Context, c *call, _ *none) (*reply, error) {
 	var in ComparisonRequest
 	if err := decode(c, &in); err != nil {
 		return nil, err
@@ -69,7 +69,7 @@ func (a *API) comparison(ctx context.Context, c *call, _ *none) (*answer, error)
 	return c.hashed(out)
 }
 
-func (a *API) statelessComparison(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) statelessComparison(ctx context.Context, c *call, _ *none) (*reply, error) {
 	var in StatelessComparison
 	if err := decode(c, &in); err != nil {
 		return nil, err

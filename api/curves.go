@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -44,8 +45,8 @@ func (a *API) curveRoutes() {
 		reflect.TypeFor[service.BatchCurves](), reflect.TypeFor[StatelessCurve]()), a.statelessCurve)
 }
 
-func (a *API) curve(ctx context.Context, c *call, _ *none) (*answer, error) {
-	return a.computed(ctx, c, func(ctx context.Context) (any, service.Version, error) {
+func (a *API) curve(ctx context.Context, c *call, _ *none) (*reply, error) {
+	return a.computed(ctx, c, func(ctx context.Context) (any, answer.Version, error) {
 		var in CurveRequest
 		if err := decode(c, &in); err != nil {
 			return nil, "", err
@@ -54,7 +55,7 @@ func (a *API) curve(ctx context.Context, c *call, _ *none) (*answer, error) {
 	})
 }
 
-func (a *API) statelessCurve(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) statelessCurve(ctx context.Context, c *call, _ *none) (*reply, error) {
 	var in StatelessCurve
 	if err := decode(c, &in); err != nil {
 		return nil, err

@@ -7,8 +7,8 @@ import (
 	"fmt"
 	"unicode/utf8"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
-	"kerfbook/api/service"
 	"kerfbook/costing/text"
 )
 
@@ -74,12 +74,12 @@ func position(before []byte) (line, column int) {
 
 // below puts the faults of a part of the body under the pointer of that part.
 func below(pointer string, err error) error {
-	var known *service.Error
+	var known *answer.Error
 	if !errors.As(err, &known) {
 		return err
 	}
 	moved := *known
-	moved.Fields = make([]service.FieldError, len(known.Fields))
+	moved.Fields = make([]answer.FieldError, len(known.Fields))
 	for i, f := range known.Fields {
 		f.Pointer = pointer + f.Pointer
 		moved.Fields[i] = f

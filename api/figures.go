@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
@@ -77,8 +78,8 @@ type changed struct {
 const defaultDepth = 3
 
 func (a *API) figureRoutes() {
-	list := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.PriceList]())}
-	estimateForm := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.Estimate]())}
+	list := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[answer.PriceList]())}
+	estimateForm := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[answer.Estimate]())}
 	step := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[proof.Step]())}
 	add(a, a.figureRoute("/price-lists", "price-list", "Prices of trims at batch quantities", list, reflect.TypeFor[PriceListRequest]()), a.priceList)
 	add(a, a.figureRoute("/estimates", "estimate", "All figures of a batch", estimateForm, reflect.TypeFor[EstimateRequest]()), a.estimate)
@@ -123,12 +124,12 @@ func (a *API) answered(c *call) bool {
 
 // keyOf names an answer. The day is part of it: a request that names none depends
 // on it.
-func (a *API) keyOf(c *call, version service.Version) cacheKey {
+func (a *API) keyOf(c *call, version answer.Version) cacheKey {
 	return keyOf(string(version), c.r.URL.Path, c.r.URL.RawQuery, string(a.today()), string(c.body))
 }
 
 // computed computes an answer and keeps it.
-func (a *API) computed(ctx context.Context, c *call, compute func(ctx context.Context) (any, service.Version, error)) (*answer, error) {
+func (a *API) computed(ctx context.Context, c *call, compute func(ctx context.Context) (any, answer.Version, error)) (*reply, error) {
 	release, err := a.edge.Place(ctx)
 	if err != nil {
 		return nil, err
@@ -166,8 +167,8 @@ func (a *API) dayOr(day bom.Date) bom.Date {
 	return day
 }
 
-func (a *API) priceList(ctx context.Context, c *call, _ *none) (*answer, error) {
-	return a.computed(ctx, c, func(ctx context.Context) (any, service.Version, error) {
+func (a *API) priceList(ctx context.Context, c *call, _ *none) (*reply, error) {
+	return a.computed(ctx, c, func(ctx context.Context) (any, answer.Version, error) {
 		var in PriceListRequest
 		if err := decode(c, &in); err != nil {
 			return nil, "", err
@@ -178,7 +179,7 @@ func (a *API) priceList(ctx context.Context, c *call, _ *none) (*answer, error) 
 
 // price prices trims of the stored book; at names the place of the quantities for
 // a fault.
-func (a *API) price(ctx context.Context, in PriceListRequest, at string) (any, service.Version, error) {
+func (a *API) price(ctx context.Context, in PriceListRequest, at string) (any, answer.Version, error) {
 	if err := in.check(at); err != nil {
 		return nil, "", err
 	}
@@ -186,8 +187,8 @@ func (a *API) price(ctx context.Context, in PriceListRequest, at string) (any, s
 	return list, version, err
 }
 
-func (a *API) priceRequest(in PriceListRequest) service.PriceRequest {
-	return service.PriceRequest{Day: a.dayOr(in.Day), Trims: in.Trims, Quantities: in.Quantities, Together: in.Together, All: in.All}
+func (a *API) priceRequest(in PriceListRequest) answer.PriceRequest {
+	return answer.PriceRequest{Day: a.dayOr(in.Day), Trims: in.Trims, Quantities: in.Quantities, Together: in.Together, All: in.All}
 }
 
 // check keeps what is computed within bounds.
@@ -202,8 +203,8 @@ func (in PriceListRequest) check(at string) error {
 	return f.err("more is asked for than is computed at once")
 }
 
-func (a *API) estimate(ctx context.Context, c *call, _ *none) (*answer, error) {
-	return a.computed(ctx, c, func(ctx context.Context) (any, service.Version, error) {
+func (a *API) estimate(ctx context.Context, c *call, _ *none) (*reply, error) {
+	return a.computed(ctx, c, func(ctx context.Context) (any, answer.Version, error) {
 		var in EstimateRequest
 		if err := decode(c, &in); err != nil {
 			return nil, "", err
@@ -215,8 +216,8 @@ func (a *API) estimate(ctx context.Context, c *call, _ *none) (*answer, error) {
 	})
 }
 
-func (a *API) proof(ctx context.Context, c *call, _ *none) (*answer, error) {
-	return a.computed(ctx, c, func(ctx context.Context) (any, service.Version, error) {
+func (a *API) proof(ctx context.Context, c *call, _ *none) (*reply, error) {
+	return a.computed(ctx, c, func(ctx context.Context) (any, answer.Version, error) {
 		var in ProofRequest
 		if err := decode(c, &in); err != nil {
 			return nil, "", err
@@ -228,7 +229,7 @@ func (a *API) proof(ctx context.Context, c *call, _ *none) (*answer, error) {
 	})
 }
 
-func asAny[T any](v T, version service.Version, err error) (any, service.Version, error) {
+func asAny[T any](v T, version answer.Version, err error) (any, answer.Version, error) {
 	return v, version, err
 }
 
@@ -239,7 +240,7 @@ func depthOr(depth *int) int {
 	return *depth
 }
 
-func (a *API) whatIf(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) whatIf(ctx context.Context, c *call, _ *none) (*reply, error) {
 	var in WhatIfRequest
 	if err := decode(c, &in); err != nil {
 		return nil, err
@@ -254,7 +255,7 @@ func (a *API) whatIf(ctx context.Context, c *call, _ *none) (*answer, error) {
 	return c.ok(http.StatusOK, out)
 }
 
-func (a *API) applyChange(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) applyChange(ctx context.Context, c *call, _ *none) (*reply, error) {
 	version, err := c.version()
 	if err != nil {
 		return nil, err
@@ -273,7 +274,7 @@ func (a *API) applyChange(ctx context.Context, c *call, _ *none) (*answer, error
 	return c.ok(http.StatusOK, changed{string(version)})
 }
 
-func (a *API) write(ctx context.Context, c *call, in ChangeRequest, version service.Version) (service.Version, error) {
+func (a *API) write(ctx context.Context, c *call, in ChangeRequest, version answer.Version) (answer.Version, error) {
 	if len(in.Mix) == 0 {
 		return a.service.ApplyChange(ctx, c.actor, changesOf(in.Changes), version)
 	}

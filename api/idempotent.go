@@ -6,8 +6,8 @@ import (
 	"net/http"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
-	"kerfbook/api/service"
 )
 
 // maxKey is the longest Idempotency-Key.
@@ -15,7 +15,7 @@ const maxKey = 128
 
 // once does what must not happen twice. The same key with the same request gives
 // the kept answer, byte for byte.
-func (a *API) once(ctx context.Context, c *call, do func(ctx context.Context) (status int, v any, err error)) (*answer, error) {
+func (a *API) once(ctx context.Context, c *call, do func(ctx context.Context) (status int, v any, err error)) (*reply, error) {
 	key, err := idempotencyKey(c.r.Header)
 	if err != nil {
 		return nil, err
@@ -30,7 +30,7 @@ func (a *API) once(ctx context.Context, c *call, do func(ctx context.Context) (s
 		data, err := encode(v)
 		return status, data, err
 	})
-	if !begun && err != nil && service.CodeOf(err) == service.Invalid {
+	if !begun && err != nil && answer.CodeOf(err) == answer.Invalid {
 		return nil, &edge.Refusal{Kind: edge.KeyReused, Detail: err.Error()}
 	}
 	if err != nil {
@@ -40,7 +40,7 @@ func (a *API) once(ctx context.Context, c *call, do func(ctx context.Context) (s
 		c.w.Header().Set("Idempotency-Replayed", "true")
 	}
 	c.w.Header().Set("Content-Type", jsonType)
-	return &answer{status, data}, nil
+	return &reply{status, data}, nil
 }
 
 // idempotencyKey reads the key, as a quoted text or without the quotes.

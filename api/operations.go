@@ -60,7 +60,7 @@ func (a *API) operationRoutes() {
 		returns: answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[operationsOut]())}}, a.importOperations)
 }
 
-func (a *API) operations(ctx context.Context, c *call, in *recordID) (*answer, error) {
+func (a *API) operations(ctx context.Context, c *call, in *recordID) (*reply, error) {
 	data, version, err := a.service.PartOperations(ctx, in.ID, export.Data)
 	if err != nil {
 		return nil, err
@@ -68,7 +68,7 @@ func (a *API) operations(ctx context.Context, c *call, in *recordID) (*answer, e
 	return c.tagged(edge.ETag(string(version)+".csv"), csvType+"; charset=utf-8", data), nil
 }
 
-func (a *API) importOperations(ctx context.Context, c *call, in *operationsQuery) (*answer, error) {
+func (a *API) importOperations(ctx context.Context, c *call, in *operationsQuery) (*reply, error) {
 	if in.Preview {
 		done, err := a.service.PreviewOperations(ctx, in.ID, c.body)
 		if err != nil {

@@ -11,6 +11,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
@@ -139,20 +140,20 @@ func (a *API) figureQueries(list, step answerForm) {
 		summary: "How a figure of a batch was made, and from what", figure: true, returns: step}, a.proofQuery)
 }
 
-func (a *API) priceListQuery(ctx context.Context, c *call, in *priceQuery) (*answer, error) {
-	return a.computed(ctx, c, func(ctx context.Context) (any, service.Version, error) {
+func (a *API) priceListQuery(ctx context.Context, c *call, in *priceQuery) (*reply, error) {
+	return a.computed(ctx, c, func(ctx context.Context) (any, answer.Version, error) {
 		return a.price(ctx, in.request, "")
 	})
 }
 
-func (a *API) proofQuery(ctx context.Context, c *call, in *proofQuery) (*answer, error) {
-	return a.computed(ctx, c, func(ctx context.Context) (any, service.Version, error) {
+func (a *API) proofQuery(ctx context.Context, c *call, in *proofQuery) (*reply, error) {
+	return a.computed(ctx, c, func(ctx context.Context) (any, answer.Version, error) {
 		b, _, err := a.service.Book(ctx)
 		if err != nil {
 			return nil, "", err
 		}
 		// A plus sign means a space in a query; nobody names a trim with one.
-		mix, err := service.ParseMix(b, strings.ReplaceAll(in.Mix, " ", "+"))
+		mix, err := answer.ParseMix(b, strings.ReplaceAll(in.Mix, " ", "+"))
 		if err != nil {
 			return nil, "", &edge.Refusal{Kind: edge.Invalid, Detail: badParameters,
 				Fields: []edge.Field{{Parameter: "mix", Detail: err.Error()}}}

@@ -3,6 +3,7 @@ package api
 import (
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
@@ -44,7 +45,7 @@ type quoteOut struct {
 	RanOut      []quote.RanOut       `json:"ran_out,omitempty" doc:"Prices the quote rests on that have run out"`
 	Confirmed   bool                 `json:"confirmed"`
 	Day         bom.Date             `json:"priced_on"`
-	Book        service.Version      `json:"book_version,omitempty" doc:"Of a preview: the book it was made from. Sent with the request to issue, it refuses other figures"`
+	Book        answer.Version       `json:"book_version,omitempty" doc:"Of a preview: the book it was made from. Sent with the request to issue, it refuses other figures"`
 	Basis       *quote.Basis         `json:"basis,omitempty" doc:"Of a preview: the batch that each price rests on and its full cost. Never on the customer's document"`
 	Request     service.QuoteRequest `json:"request"`
 	Mix         []quote.MixInput     `json:"mix"`

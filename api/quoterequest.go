@@ -1,6 +1,7 @@
 package api
 
 import (
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/papers/quote"
@@ -37,7 +38,7 @@ type QuoteRequest struct {
 
 // seen gives the figures that were previewed.
 func (q QuoteRequest) seen() service.Seen {
-	return service.Seen{Book: service.Version(q.BookVersion), Day: bom.Date(q.PricedOn)}
+	return service.Seen{Book: answer.Version(q.BookVersion), Day: bom.Date(q.PricedOn)}
 }
 
 // QuoteRequestLine is one variant with the pieces asked for.

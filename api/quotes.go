@@ -9,6 +9,7 @@ import (
 	"reflect"
 	"strconv"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/graph/proof"
@@ -76,7 +77,7 @@ func (a *API) withQuote(rt route) route {
 	return rt
 }
 
-func (a *API) quotes(ctx context.Context, c *call, in *pageParams) (*answer, error) {
+func (a *API) quotes(ctx context.Context, c *call, in *pageParams) (*reply, error) {
 	after, size, err := a.page("quotes", *in)
 	if err != nil {
 		return nil, err
@@ -92,7 +93,7 @@ func (a *API) quotes(ctx context.Context, c *call, in *pageParams) (*answer, err
 	return c.ok(http.StatusOK, out)
 }
 
-func (a *API) quote(ctx context.Context, c *call, in *oneQuote) (*answer, error) {
+func (a *API) quote(ctx context.Context, c *call, in *oneQuote) (*reply, error) {
 	d, err := a.service.Quote(ctx, in.Number, in.Revision)
 	if err != nil {
 		return nil, err
@@ -104,7 +105,7 @@ func (a *API) quote(ctx context.Context, c *call, in *oneQuote) (*answer, error)
 	return c.tagged(quoteTag(d), jsonType, data), nil
 }
 
-func (a *API) quoteProof(ctx context.Context, c *call, in *quoteProof) (*answer, error) {
+func (a *API) quoteProof(ctx context.Context, c *call, in *quoteProof) (*reply, error) {
 	step, err := a.service.ExplainQuote(ctx, in.Number, in.Revision, in.Key, in.Depth)
 	if err != nil {
 		return nil, err
@@ -112,7 +113,7 @@ func (a *API) quoteProof(ctx context.Context, c *call, in *quoteProof) (*answer,
 	return c.ok(http.StatusOK, step)
 }
 
-func (a *API) quoteFile(ctx context.Context, c *call, in *quoteFile) (*answer, error) {
+func (a *API) quoteFile(ctx context.Context, c *call, in *quoteFile) (*reply, error) {
 	release, err := a.edge.Place(ctx)
 	if err != nil {
 		return nil, err
@@ -124,10 +125,10 @@ func (a *API) quoteFile(ctx context.Context, c *call, in *quoteFile) (*answer, e
 	}
 	c.w.Header().Set("Content-Type", mediaType)
 	c.w.Header().Set("Content-Disposition", edge.Attachment(name))
-	return &answer{http.StatusOK, data}, nil
+	return &reply{http.StatusOK, data}, nil
 }
 
-func (a *API) previewQuote(ctx context.Context, c *call, in *quotePreview) (*answer, error) {
+func (a *API) previewQuote(ctx context.Context, c *call, in *quotePreview) (*reply, error) {
 	request, _, err := a.quoteRequest(c)
 	if err != nil {
 		return nil, err
@@ -153,7 +154,7 @@ func (a *API) quoteRequest(c *call) (service.QuoteRequest, service.Seen, error) 
 	return in.request(), in.seen(), nil
 }
 
-func (a *API) issueQuote(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) issueQuote(ctx context.Context, c *call, _ *none) (*reply, error) {
 	in, seen, err := a.quoteRequest(c)
 	if err != nil {
 		return nil, err
@@ -165,7 +166,7 @@ func (a *API) issueQuote(ctx context.Context, c *call, _ *none) (*answer, error)
 	return located(c, made, err, "")
 }
 
-func (a *API) reviseQuote(ctx context.Context, c *call, in *quoteID) (*answer, error) {
+func (a *API) reviseQuote(ctx context.Context, c *call, in *quoteID) (*reply, error) {
 	version, err := c.version()
 	if err != nil {
 		return nil, err
@@ -186,7 +187,7 @@ func (a *API) reviseQuote(ctx context.Context, c *call, in *quoteID) (*answer, e
 
 // located says where the quote that was issued is found and which version of it
 // the answer holds. Both come from the answer, so that a replay says the same.
-func located(c *call, made *answer, err error, revision string) (*answer, error) {
+func located(c *call, made *reply, err error, revision string) (*reply, error) {
 	if err != nil {
 		return nil, err
 	}
@@ -213,7 +214,7 @@ func quoteMade(d service.QuoteDocument, err error) (int, any, error) {
 	return http.StatusCreated, quoteWire(d), nil
 }
 
-func (a *API) withdrawQuote(ctx context.Context, c *call, in *quoteID) (*answer, error) {
+func (a *API) withdrawQuote(ctx context.Context, c *call, in *quoteID) (*reply, error) {
 	version, err := c.version()
 	if err != nil {
 		return nil, err
@@ -235,7 +236,7 @@ func (a *API) withdrawQuote(ctx context.Context, c *call, in *quoteID) (*answer,
 
 // seen refuses a change of a quote that has changed since it was read. It runs in
 // the transaction of the change.
-func (a *API) seen(ctx context.Context, number string, version service.Version) error {
+func (a *API) seen(ctx context.Context, number string, version answer.Version) error {
 	d, err := a.service.Quote(ctx, number, 0)
 	if err != nil {
 		return err
@@ -249,8 +250,8 @@ func (a *API) seen(ctx context.Context, number string, version service.Version) 
 // stateFault tells a step that cannot be taken from a version that is old, which
 // seen has refused before.
 func stateFault(err error) error {
-	var known *service.Error
-	if errors.As(err, &known) && known.Code == service.Conflict {
+	var known *answer.Error
+	if errors.As(err, &known) && known.Code == answer.Conflict {
 		return &edge.Refusal{Kind: edge.WrongState, Detail: known.Message}
 	}
 	return err

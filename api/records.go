@@ -11,6 +11,7 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book/record"
@@ -95,12 +96,12 @@ func (r recordsOf) listRoutes() {
 	words := r.words()
 	add(r.API, r.route(http.MethodGet, "", "list", "List the "+words, service.Read, page), r.list)
 	add(r.API, r.route(http.MethodGet, "/{id}", "get", "One of the "+words, service.Read, record),
-		func(ctx context.Context, c *call, in *oneRecord) (*answer, error) {
+		func(ctx context.Context, c *call, in *oneRecord) (*reply, error) {
 			return r.get(ctx, c, in.ID, in.Revision)
 		})
 	add(r.API, r.route(http.MethodGet, "/{id}/revisions", "history", "Its revisions, the newest first", service.Read, page),
-		func(ctx context.Context, c *call, in *recordID) (*answer, error) { return r.revisions(ctx, c, in.ID) })
-	add(r.API, r.putRoute("/{id}"), func(ctx context.Context, c *call, in *recordID) (*answer, error) { return r.put(ctx, c, in.ID) })
+		func(ctx context.Context, c *call, in *recordID) (*reply, error) { return r.revisions(ctx, c, in.ID) })
+	add(r.API, r.putRoute("/{id}"), func(ctx context.Context, c *call, in *recordID) (*reply, error) { return r.put(ctx, c, in.ID) })
 	remove := r.route(http.MethodDelete, "/{id}", "delete", "Take one of the "+words+" out of the book; its revisions stay", service.Write, answerForm{status: 204})
 	remove.changes = true
 	add(r.API, remove, r.remove)
@@ -111,12 +112,12 @@ func (r recordsOf) oneRoutes() {
 	record := answerForm{status: 200, schema: r.schema(), cached: true}
 	page := answerForm{status: 200, schema: r.schemas.wire(reflect.TypeFor[recordPage]())}
 	add(r.API, r.route(http.MethodGet, "", "get", "The "+r.words()+" of the book", service.Read, record),
-		func(ctx context.Context, c *call, in *revisionParam) (*answer, error) {
+		func(ctx context.Context, c *call, in *revisionParam) (*reply, error) {
 			return r.get(ctx, c, r.kind.Name, in.Revision)
 		})
 	add(r.API, r.route(http.MethodGet, "/revisions", "history", "Its revisions, the newest first", service.Read, page),
-		func(ctx context.Context, c *call, _ *none) (*answer, error) { return r.revisions(ctx, c, r.kind.Name) })
-	add(r.API, r.putRoute(""), func(ctx context.Context, c *call, _ *none) (*answer, error) { return r.put(ctx, c, r.kind.Name) })
+		func(ctx context.Context, c *call, _ *none) (*reply, error) { return r.revisions(ctx, c, r.kind.Name) })
+	add(r.API, r.putRoute(""), func(ctx context.Context, c *call, _ *none) (*reply, error) { return r.put(ctx, c, r.kind.Name) })
 }
 
 func (r recordsOf) putRoute(path string) route {
@@ -142,7 +143,7 @@ func (r recordsOf) schema() *huma.Schema {
 	return object(fields, "record", "name", "deleted", "text", "unread")
 }
 
-func (r recordsOf) list(ctx context.Context, c *call, in *pageParams) (*answer, error) {
+func (r recordsOf) list(ctx context.Context, c *call, in *pageParams) (*reply, error) {
 	after, size, err := r.page(r.kind.Name, *in)
 	if err != nil {
 		return nil, err
@@ -155,7 +156,7 @@ func (r recordsOf) list(ctx context.Context, c *call, in *pageParams) (*answer, 
 	return c.ok(http.StatusOK, out)
 }
 
-func (r recordsOf) revisions(ctx context.Context, c *call, id string) (*answer, error) {
+func (r recordsOf) revisions(ctx context.Context, c *call, id string) (*reply, error) {
 	heads, err := r.service.Revisions(ctx, r.kind.Name, id)
 	if err != nil {
 		return nil, err
@@ -163,7 +164,7 @@ func (r recordsOf) revisions(ctx context.Context, c *call, id string) (*answer, 
 	return c.ok(http.StatusOK, recordPage{Items: headsOut(heads)})
 }
 
-func (r recordsOf) get(ctx context.Context, c *call, id string, revision int) (*answer, error) {
+func (r recordsOf) get(ctx context.Context, c *call, id string, revision int) (*reply, error) {
 	record, err := r.service.Record(ctx, r.kind.Name, id, revision)
 	if err != nil {
 		return nil, err
@@ -175,7 +176,7 @@ func (r recordsOf) get(ctx context.Context, c *call, id string, revision int) (*
 	return c.tagged(edge.ETag(string(record.Version)), jsonType, data), nil
 }
 
-func (r recordsOf) put(ctx context.Context, c *call, id string) (*answer, error) {
+func (r recordsOf) put(ctx context.Context, c *call, id string) (*reply, error) {
 	if err := c.checkSyntax(); err != nil {
 		return nil, err
 	}
@@ -191,7 +192,7 @@ func (r recordsOf) put(ctx context.Context, c *call, id string) (*answer, error)
 	return r.stored(c, http.StatusOK, record, err)
 }
 
-func (r recordsOf) stored(c *call, status int, record service.Record, err error) (*answer, error) {
+func (r recordsOf) stored(c *call, status int, record service.Record, err error) (*reply, error) {
 	if err != nil {
 		return nil, err
 	}
@@ -199,7 +200,7 @@ func (r recordsOf) stored(c *call, status int, record service.Record, err error)
 	return c.ok(status, recordWire(record))
 }
 
-func (r recordsOf) remove(ctx context.Context, c *call, in *recordID) (*answer, error) {
+func (r recordsOf) remove(ctx context.Context, c *call, in *recordID) (*reply, error) {
 	version, err := c.version()
 	if err != nil {
 		return nil, err
@@ -213,8 +214,8 @@ func (r recordsOf) remove(ctx context.Context, c *call, in *recordID) (*answer, 
 // alreadyThere turns the refusal to create what exists into that of the condition
 // If-None-Match: * (RFC 9110: 412).
 func alreadyThere(err error) error {
-	var known *service.Error
-	if errors.As(err, &known) && (known.Code == service.VersionMissing || known.Code == service.Exists) {
+	var known *answer.Error
+	if errors.As(err, &known) && (known.Code == answer.VersionMissing || known.Code == answer.Exists) {
 		return &edge.Refusal{Kind: edge.VersionConflict, Detail: "it exists already; read it and send If-Match to change it"}
 	}
 	return err

@@ -9,6 +9,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humachi"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 )
@@ -53,7 +54,7 @@ type answerForm struct {
 }
 
 // answer is what a handler gives back.
-type answer struct {
+type reply struct {
 	Status int
 	Body   []byte
 }
@@ -65,16 +66,16 @@ type call struct {
 	actor     service.Actor
 	body      []byte
 	mediaType string
-	strays    faults          // parameters that the route does not have
-	bookAt    service.Version // version of the book, of a figure
-	key       cacheKey        // of the answer, of a figure
+	strays    faults         // parameters that the route does not have
+	bookAt    answer.Version // version of the book, of a figure
+	key       cacheKey       // of the answer, of a figure
 }
 
 type callKey struct{}
 
 // add registers a route. The handler gets the request with its caller already
 // admitted and its body already read.
-func add[I any](a *API, rt route, handle func(ctx context.Context, c *call, in *I) (*answer, error)) {
+func add[I any](a *API, rt route, handle func(ctx context.Context, c *call, in *I) (*reply, error)) {
 	op := huma.Operation{
 		OperationID: rt.id, Method: rt.method, Path: rt.path, Summary: rt.summary, Description: rt.about, Tags: []string{rt.tag},
 		DefaultStatus: rt.returns.status,
@@ -85,7 +86,7 @@ func add[I any](a *API, rt route, handle func(ctx context.Context, c *call, in *
 		op.Security = []map[string][]string{{"token": names}, {"session": names}}
 	}
 	op.Parameters = append(op.Parameters, conditions(rt)...)
-	huma.Register(a.huma, op, func(ctx context.Context, in *I) (*answer, error) {
+	huma.Register(a.huma, op, func(ctx context.Context, in *I) (*reply, error) {
 		c, _ := ctx.Value(callKey{}).(*call)
 		if err := c.strays.err(badParameters); err != nil {
 			return nil, a.fail(c, err)

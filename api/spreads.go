@@ -33,7 +33,7 @@ func (a *API) spreadRoutes() {
 // drawLimit is the bound of simulate, in words.
 var drawLimit = "Draws are rounded up to whole blocks of 1,024, to ten of them at least. " + service.DrawLimit
 
-func (a *API) spread(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) spread(ctx context.Context, c *call, _ *none) (*reply, error) {
 	var in SpreadRequest
 	if err := decode(c, &in); err != nil {
 		return nil, err
@@ -61,7 +61,7 @@ func (a *API) beginSpread(ctx context.Context, req service.SpreadRequest) (*serv
 	return a.service.Spread(ctx, req)
 }
 
-func (a *API) spreadRun(ctx context.Context, c *call, in *runID) (*answer, error) {
+func (a *API) spreadRun(ctx context.Context, c *call, in *runID) (*reply, error) {
 	run, err := a.service.SpreadRun(ctx, in.Run)
 	if err != nil {
 		return nil, err
@@ -72,7 +72,7 @@ func (a *API) spreadRun(ctx context.Context, c *call, in *runID) (*answer, error
 	return answerOf(c, run, ctx)
 }
 
-func (a *API) cancelSpread(ctx context.Context, _ *call, in *runID) (*answer, error) {
+func (a *API) cancelSpread(ctx context.Context, _ *call, in *runID) (*reply, error) {
 	if err := a.service.CancelSpread(ctx, in.Run); err != nil {
 		return nil, err
 	}
@@ -80,7 +80,7 @@ func (a *API) cancelSpread(ctx context.Context, _ *call, in *runID) (*answer, er
 }
 
 // answerOf gives the answer of a run if it is there before wait ends.
-func answerOf(c *call, run *service.SpreadRun, wait context.Context) (*answer, error) {
+func answerOf(c *call, run *service.SpreadRun, wait context.Context) (*reply, error) {
 	out, ok, err := run.Wait(wait)
 	if err != nil {
 		return nil, err
@@ -92,7 +92,7 @@ func answerOf(c *call, run *service.SpreadRun, wait context.Context) (*answer, e
 }
 
 // underWay tells how far a run has got.
-func underWay(c *call, run *service.SpreadRun) (*answer, error) {
+func underWay(c *call, run *service.SpreadRun) (*reply, error) {
 	h := c.w.Header()
 	h.Set("Location", Base+"/spreads/"+run.ID())
 	h.Set("Retry-After", "1")

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"reflect"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
@@ -30,7 +31,7 @@ type StatelessProof struct {
 // is stored.
 func (a *API) statelessRoutes() {
 	add(a, a.statelessRoute("/stateless/price-list", "stateless-price-list", "Prices of trims of the book sent along",
-		reflect.TypeFor[service.PriceList](), reflect.TypeFor[StatelessPriceList]()), a.statelessPriceList)
+		reflect.TypeFor[answer.PriceList](), reflect.TypeFor[StatelessPriceList]()), a.statelessPriceList)
 	add(a, a.statelessRoute("/stateless/proof", "stateless-proof", "How a figure of the book sent along was made",
 		reflect.TypeFor[proof.Step](), reflect.TypeFor[StatelessProof]()), a.statelessProof)
 	add(a, a.statelessRoute("/stateless/spread", "stateless-spread", "How sure figures of the book sent along are, and what moves them",
@@ -45,7 +46,7 @@ func (a *API) statelessRoute(path, id, summary string, answers, request reflect.
 	return rt
 }
 
-func (a *API) statelessPriceList(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) statelessPriceList(ctx context.Context, c *call, _ *none) (*reply, error) {
 	var in StatelessPriceList
 	if err := decode(c, &in); err != nil {
 		return nil, err
@@ -62,9 +63,9 @@ func (a *API) statelessPriceList(ctx context.Context, c *call, _ *none) (*answer
 	if err := checkBook(&in.Book, in.Request.Day); err != nil {
 		return nil, err
 	}
-	list, err := service.Of(&in.Book).Price(ctx, a.priceRequest(in.Request))
+	list, err := answer.Of(&in.Book).Price(ctx, a.priceRequest(in.Request))
 	if err == nil && len(list.Estimates) == 0 {
-		err = service.NoTrim()
+		err = answer.NoTrim()
 	}
 	if err != nil {
 		return nil, engineFault(err)
@@ -72,7 +73,7 @@ func (a *API) statelessPriceList(ctx context.Context, c *call, _ *none) (*answer
 	return c.ok(http.StatusOK, list)
 }
 
-func (a *API) statelessProof(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) statelessProof(ctx context.Context, c *call, _ *none) (*reply, error) {
 	var in StatelessProof
 	if err := decode(c, &in); err != nil {
 		return nil, err
@@ -86,7 +87,7 @@ func (a *API) statelessProof(ctx context.Context, c *call, _ *none) (*answer, er
 	if err := errors.Join(checkMix(in.Request.Mix, "/request/mix"), checkBook(&in.Book, in.Request.Day)); err != nil {
 		return nil, err
 	}
-	sheet, err := service.Of(&in.Book).Sheet(ctx, in.Request.Mix, in.Request.Day)
+	sheet, err := answer.Of(&in.Book).Sheet(ctx, in.Request.Mix, in.Request.Day)
 	if err != nil {
 		return nil, engineFault(err)
 	}
@@ -129,12 +130,12 @@ func unknownTrims(b *book.Book, trims []bom.ID) error {
 // engineFault tells why a book that fits together still gives no figures.
 func engineFault(err error) error {
 	var f faults
-	var known *service.Error
-	var unknown *service.UnknownKeyError
+	var known *answer.Error
+	var unknown *answer.UnknownKeyError
 	switch {
 	case errors.As(err, &unknown):
 		f = faults{{Pointer: "/request/key", Detail: err.Error()}}
-	case !errors.As(err, &known) || known.Code == service.Internal:
+	case !errors.As(err, &known) || known.Code == answer.Internal:
 		return err
 	case len(known.Fields) == 0:
 		f = faults{{Pointer: "/book", Detail: known.Message}}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"net/http"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
 	"kerfbook/costing/text"
@@ -20,7 +21,7 @@ type StatelessSpread struct {
 }
 
 // statelessSpread draws for as long as the client waits.
-func (a *API) statelessSpread(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) statelessSpread(ctx context.Context, c *call, _ *none) (*reply, error) {
 	var in StatelessSpread
 	if err := decode(c, &in); err != nil {
 		return nil, err
@@ -45,7 +46,7 @@ func fewDraws(draws int) error {
 
 // stateless answers a question about a book that was sent along, once there is
 // a place and the book is checked.
-func stateless[T any](a *API, ctx context.Context, c *call, b *book.Book, compute func() (T, error)) (*answer, error) {
+func stateless[T any](a *API, ctx context.Context, c *call, b *book.Book, compute func() (T, error)) (*reply, error) {
 	release, err := a.edge.Place(ctx)
 	if err != nil {
 		return nil, err
@@ -64,12 +65,12 @@ func stateless[T any](a *API, ctx context.Context, c *call, b *book.Book, comput
 // inRequest places faults of a use case in a body that holds a book and a
 // request: those with a pointer are faults of the request, the others of the book.
 func inRequest(err error) error {
-	var known *service.Error
+	var known *answer.Error
 	if !errors.As(err, &known) {
 		return err
 	}
 	moved := *known
-	moved.Fields = make([]service.FieldError, len(known.Fields))
+	moved.Fields = make([]answer.FieldError, len(known.Fields))
 	for i, f := range known.Fields {
 		switch {
 		case f.Pointer != "":

@@ -67,22 +67,22 @@ func (a *API) systemRoutes() {
 		summary: "Check the whole change log, and every stored revision and quote against it"}, a.audit)
 }
 
-func (a *API) health(_ context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) health(_ context.Context, c *call, _ *none) (*reply, error) {
 	return c.ok(http.StatusOK, state{"ok"})
 }
 
-func (a *API) ready(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) ready(ctx context.Context, c *call, _ *none) (*reply, error) {
 	if err := a.edge.Ready(ctx, a.service.Ready); err != nil {
 		return nil, err
 	}
 	return c.ok(http.StatusOK, state{"ok"})
 }
 
-func (a *API) openapi(_ context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) openapi(_ context.Context, c *call, _ *none) (*reply, error) {
 	return c.tagged(documentTag, "application/openapi+yaml", document), nil
 }
 
-func (a *API) help(_ context.Context, c *call, in *kindParams) (*answer, error) {
+func (a *API) help(_ context.Context, c *call, in *kindParams) (*reply, error) {
 	kind := edge.Kind(in.Kind)
 	if kind.Status() == 0 {
 		return nil, &edge.Refusal{Kind: edge.NotFound, Detail: "there is no such kind of failure"}
@@ -90,10 +90,10 @@ func (a *API) help(_ context.Context, c *call, in *kindParams) (*answer, error) 
 	c.w.Header().Set("Content-Type", "text/plain; charset=utf-8")
 	c.w.Header().Set("Cache-Control", "no-cache")
 	text := fmt.Sprintf("%s (%s, status %d)\n\n%s\n", kind.Title(), kind, kind.Status(), kind.Help())
-	return &answer{http.StatusOK, []byte(text)}, nil
+	return &reply{http.StatusOK, []byte(text)}, nil
 }
 
-func (a *API) audit(ctx context.Context, c *call, _ *none) (*answer, error) {
+func (a *API) audit(ctx context.Context, c *call, _ *none) (*reply, error) {
 	report, err := a.service.VerifyLog(ctx)
 	if err != nil {
 		return nil, err

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 )
@@ -52,7 +53,7 @@ func TestUnreadableRecord(t *testing.T) {
 		t.Errorf("the record is shown as %s", out.Body)
 	}
 	prices := w.want(t, http.StatusOK, ask{method: "POST", path: Base + "/price-lists", body: `{"day":"2026-11-25","quantities":["100"]}`})
-	list := into[service.PriceList](t, prices)
+	list := into[answer.PriceList](t, prices)
 	for _, e := range list.Estimates {
 		if blank := e.Mix[0].Trim == "plain"; blank != (len(e.Variants) == 0) || len(e.Findings) == 0 {
 			t.Errorf("%s: %d variants, %v", e.Mix[0].Trim, len(e.Variants), e.Findings)

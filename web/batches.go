@@ -5,14 +5,14 @@ import (
 	"slices"
 	"strings"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/costing/estimate"
 )
 
 // batch is one estimate of the view.
 type batch struct {
-	estimate service.Estimate
-	sheet    *service.Sheet
+	estimate answer.Estimate
+	sheet    *answer.Sheet
 	lines    []estimate.MixLine
 	link     linker
 }
@@ -23,12 +23,12 @@ func (c *call) batches() (out []batch, fault string, err error) {
 	for i, mix := range c.view.mixes() {
 		e, _, err := c.site.svc.Estimate(c.r.Context(), mix, c.view.Day)
 		if err == nil {
-			var sheet *service.Sheet
+			var sheet *answer.Sheet
 			if sheet, _, err = c.site.svc.Sheet(c.r.Context(), mix, c.view.Day); err == nil {
 				out = append(out, batch{e, sheet, mix, c.view.prover(i)})
 			}
 		}
-		if service.CodeOf(err) == service.Invalid {
+		if answer.CodeOf(err) == answer.Invalid {
 			fault = "A batch cannot be priced: " + onceEach(err) + "."
 		} else if err != nil {
 			return nil, "", err
@@ -40,7 +40,7 @@ func (c *call) batches() (out []batch, fault string, err error) {
 // onceEach puts what is wrong with a batch in words. A fault that says the same as
 // the whole is said once.
 func onceEach(err error) string {
-	var known *service.Error
+	var known *answer.Error
 	if !errors.As(err, &known) {
 		return err.Error()
 	}
@@ -55,14 +55,14 @@ func onceEach(err error) string {
 
 // whole estimates everything the view looks at as one batch, in which parts are
 // pooled. Without trims, or where they cannot be priced, the sheet is empty.
-func (c *call) whole() (*service.Sheet, linker, error) {
+func (c *call) whole() (*answer.Sheet, linker, error) {
 	link := prover(c.view)
 	if len(c.view.Lines) == 0 || !c.faults.empty() {
-		return service.EmptySheet(), link, nil
+		return answer.EmptySheet(), link, nil
 	}
 	sheet, _, err := c.site.svc.Sheet(c.r.Context(), c.view.Lines, c.view.Day)
-	if service.CodeOf(err) == service.Invalid {
-		return service.EmptySheet(), link, nil
+	if answer.CodeOf(err) == answer.Invalid {
+		return answer.EmptySheet(), link, nil
 	}
 	return sheet, link, err
 }

@@ -3,6 +3,7 @@ package web
 import (
 	"github.com/go-chi/chi/v5"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book/record"
@@ -36,9 +37,9 @@ type recordBody struct {
 	Content  content
 	PartHref string // of a part, its own page
 	Head     headRow
-	Missing  []service.Gap // what it lacks for landed prices
-	Text     string        // of a record that cannot be read
-	Faults   []string      // why
+	Missing  []answer.Gap // what it lacks for landed prices
+	Text     string       // of a record that cannot be read
+	Faults   []string     // why
 }
 
 // bookShelf lists what a book holds.
@@ -62,7 +63,7 @@ func recordList(c *call) error {
 		return err
 	}
 	heads, next, err := c.site.svc.Records(c.r.Context(), k.Kind, c.r.Form.Get("after"), c.site.edge.Config.MaxPageSize)
-	if err != nil && service.CodeOf(err) != service.NotFound {
+	if err != nil && answer.CodeOf(err) != answer.NotFound {
 		return err
 	}
 	body := kindBody{Kind: k}

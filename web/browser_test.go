@@ -11,11 +11,11 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/testdata"
 
 	"github.com/shopspring/decimal"
+	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 )
 
@@ -106,13 +106,13 @@ func tour(tb *tab) {
 }
 
 // wanted is what the engine says without any store or page.
-func wanted(t *testing.T, trim bom.ID, quantity int64) service.VariantPrices {
+func wanted(t *testing.T, trim bom.ID, quantity int64) answer.VariantPrices {
 	t.Helper()
 	b, _, err := book.Parse(testdata.Demo)
 	if err != nil {
 		t.Fatal(err)
 	}
-	list, err := service.Of(b).Price(t.Context(), service.PriceRequest{Day: "2026-11-25", Trims: []bom.ID{trim}, Quantities: []decimal.Decimal{decimal.NewFromInt(quantity)}})
+	list, err := answer.Of(b).Price(t.Context(), answer.PriceRequest{Day: "2026-11-25", Trims: []bom.ID{trim}, Quantities: []decimal.Decimal{decimal.NewFromInt(quantity)}})
 	if err != nil {
 		t.Fatal(err)
 	}

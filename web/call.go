@@ -9,6 +9,7 @@ import (
 	"strings"
 	"sync"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
@@ -20,8 +21,8 @@ type call struct {
 	w       http.ResponseWriter
 	r       *http.Request
 	actor   service.Actor
-	book    *book.Book      // an empty one if none is stored
-	version service.Version // of the book; empty if none is stored
+	book    *book.Book     // an empty one if none is stored
+	version answer.Version // of the book; empty if none is stored
 	view    view
 	faults  problems // of the view
 	release func()   // of the place of a costly page
@@ -75,7 +76,7 @@ func (s *site) who(r *http.Request) (service.Actor, bool, error) {
 		return service.Actor{}, false, nil
 	}
 	session, err := s.svc.SessionOf(r.Context(), secret)
-	if err != nil && service.CodeOf(err).Server() {
+	if err != nil && answer.CodeOf(err).Server() {
 		return service.Actor{}, false, err
 	}
 	return session.Actor, err == nil, nil
@@ -93,7 +94,7 @@ func (c *call) begin(scope service.Scopes) error {
 	switch {
 	case err == nil:
 		c.book, c.version = b, version
-	case service.CodeOf(err) == service.NotFound:
+	case answer.CodeOf(err) == answer.NotFound:
 		c.book = &book.Book{}
 	default:
 		return err

@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
@@ -58,15 +59,15 @@ func saveChange(c *call) error {
 	if err != nil {
 		return err
 	}
-	_, err = c.site.svc.ApplyChangeIn(c.r.Context(), c.actor, c.view.Lines, c.view.Day, changesAsked(c), service.Version(c.form("version")))
-	switch service.CodeOf(err) {
-	case service.Conflict, service.VersionMissing:
+	_, err = c.site.svc.ApplyChangeIn(c.r.Context(), c.actor, c.view.Lines, c.view.Day, changesAsked(c), answer.Version(c.form("version")))
+	switch answer.CodeOf(err) {
+	case answer.Conflict, answer.VersionMissing:
 		body.Conflict = true
 		if err := effect(c, body, &p.Problems); err != nil {
 			return err
 		}
 		p.Problems.add("value", "New value: somebody else changed the book in the meantime. Compare with what it says now, and save again if your value is still the right one")
-	case service.Invalid:
+	case answer.Invalid:
 		p.Problems = append(p.Problems, faultsOf(err, "value", "New value: ")...)
 	default:
 		if err != nil {
@@ -141,21 +142,21 @@ func fieldPage(c *call, key string) (*changeBody, page, error) {
 
 // effect evaluates the batch with the change.
 func effect(c *call, body *changeBody, found *problems) error {
-	answer, err := c.site.svc.WhatIf(c.r.Context(), c.view.Lines, c.view.Day, changesAsked(c))
-	if service.CodeOf(err) == service.Invalid {
+	result, err := c.site.svc.WhatIf(c.r.Context(), c.view.Lines, c.view.Day, changesAsked(c))
+	if answer.CodeOf(err) == answer.Invalid {
 		*found = append(*found, faultsOf(err, "value", "New value: ")...)
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	body.Asked, body.Rebuilt, body.Version = true, answer.Rebuilt, string(answer.Version)
+	body.Asked, body.Rebuilt, body.Version = true, result.Rebuilt, string(result.Version)
 	before := prover(c.view)
 	after := before.changedBy(changesAsked(c)[0])
-	if body.Tables, err = effects(answer, before, after); err != nil {
+	if body.Tables, err = effects(result, before, after); err != nil {
 		return err
 	}
-	for _, ch := range answer.Changes {
+	for _, ch := range result.Changes {
 		if ch.Kind == "parts" {
 			return partEffect(c, body, ch.ID, before, after)
 		}
@@ -188,9 +189,9 @@ func partEffect(c *call, body *changeBody, number string, before, after linker) 
 }
 
 // pieceFigures are the minutes of the operations of a part and what a piece costs.
-func pieceFigures(def *bom.Part, sheet *service.Sheet) []shownFigure {
+func pieceFigures(def *bom.Part, sheet *answer.Sheet) []shownFigure {
 	key := "part/" + string(def.Number) + "/"
-	minutes := func(l linker, f service.Figure) fig { return l.places(f, 2) }
+	minutes := func(l linker, f answer.Figure) fig { return l.places(f, 2) }
 	var out []shownFigure
 	for _, op := range def.Routing {
 		number := strconv.Itoa(op.Number)
@@ -207,13 +208,13 @@ func pieceFigures(def *bom.Part, sheet *service.Sheet) []shownFigure {
 }
 
 // effects compares the headline figures.
-func effects(answer service.WhatIf, before, after linker) ([]effectTable, error) {
+func effects(result service.WhatIf, before, after linker) ([]effectTable, error) {
 	var out []effectTable
-	for i, v := range answer.Before.Variants {
-		if i >= len(answer.After.Variants) {
+	for i, v := range result.Before.Variants {
+		if i >= len(result.After.Variants) {
 			break
 		}
-		t, err := compared("effect-"+fieldID(v.Trim), v.Name, headline(v), headline(answer.After.Variants[i]), before, after)
+		t, err := compared("effect-"+fieldID(v.Trim), v.Name, headline(v), headline(result.After.Variants[i]), before, after)
 		if err != nil {
 			return nil, err
 		}
@@ -225,12 +226,12 @@ func effects(answer service.WhatIf, before, after linker) ([]effectTable, error)
 // shownFigure is a headline figure with its name and how it is written.
 type shownFigure struct {
 	label string
-	of    service.Figure
-	write func(linker, service.Figure) fig
+	of    answer.Figure
+	write func(linker, answer.Figure) fig
 }
 
 // headline lists what a person wants to know first about a variant.
-func headline(v service.VariantPrices) []shownFigure {
+func headline(v answer.VariantPrices) []shownFigure {
 	out := []shownFigure{
 		{"material", v.Material, linker.money}, {"making", v.Making, linker.money},
 		{"cost of production", v.Production, linker.money}, {"full cost", v.Full, linker.money},
@@ -251,11 +252,11 @@ func headline(v service.VariantPrices) []shownFigure {
 // evaluated as figures themselves.
 func compared(id, title string, was, is []shownFigure, before, after linker) (effectTable, error) {
 	t := effectTable{ID: id, Title: title}
-	var a, b []service.Figure
+	var a, b []answer.Figure
 	for i := range min(len(was), len(is)) {
 		a, b = append(a, was[i].of), append(b, is[i].of)
 	}
-	rows, err := service.Compare(a, b)
+	rows, err := answer.Compare(a, b)
 	if err != nil {
 		return t, err
 	}
@@ -277,7 +278,7 @@ func compared(id, title string, was, is []shownFigure, before, after linker) (ef
 // signed writes a difference with its sign, so that its direction is never told
 // by colour alone.
 func signed(f fig) string {
-	d, ok := service.Figure{Value: f.Value}.Number()
+	d, ok := answer.Figure{Value: f.Value}.Number()
 	text := f.Text
 	if share, isShare := strings.CutSuffix(text, " %"); isShare {
 		text = share + " points" // of a share, not a share of it

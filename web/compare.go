@@ -4,6 +4,7 @@ import (
 	"errors"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
@@ -163,19 +164,19 @@ func compareFigure(c *call, found *problems) field {
 // problem of the form, or a fault of a batch.
 func answerDifference(c *call, body *compareBody, before, after *compareSide, found *problems) error {
 	req, err := differenceRequest(c, before, after)
-	var answer service.Difference
+	var result service.Difference
 	if err == nil {
-		answer, _, err = c.site.svc.Difference(c.r.Context(), req)
+		result, _, err = c.site.svc.Difference(c.r.Context(), req)
 	}
-	switch service.CodeOf(err) {
-	case service.Invalid, service.NotFound:
+	switch answer.CodeOf(err) {
+	case answer.Invalid, answer.NotFound:
 		body.Fault = refuseSides(c, err, before, after, found)
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	body.Shown, err = showDifference(c, answer, before, after)
+	body.Shown, err = showDifference(c, result, before, after)
 	return err
 }
 
@@ -222,7 +223,7 @@ func refuseSides(c *call, err error, before, after *compareSide, found *problems
 		missing.side.wrong("quote", "number of the quote: "+err.Error(), found)
 		return ""
 	}
-	var known *service.Error
+	var known *answer.Error
 	if !errors.As(err, &known) {
 		return err.Error()
 	}

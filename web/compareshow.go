@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -324,7 +325,7 @@ func (l *compareLayout) onSide(side int, key string) bool {
 	return false
 }
 
-func (l *compareLayout) end(side int, at string, f service.Figure, chosen string) shareEnd {
+func (l *compareLayout) end(side int, at string, f answer.Figure, chosen string) shareEnd {
 	out := shareEnd{Chosen: chosen, Unit: f.Unit}
 	if l.proven(side, f.Key) {
 		out.Figure = l.links[side].plain(f)

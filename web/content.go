@@ -6,7 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
@@ -54,7 +54,7 @@ type entered struct {
 // reader lays out records. Numbers that the batch uses have the key of their
 // figure; others are known by their place in the book.
 type reader struct {
-	sheet *service.Sheet
+	sheet *answer.Sheet
 	link  linker
 	kind  string
 	id    string

@@ -1,7 +1,7 @@
 package web
 
 import (
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/trade"
@@ -49,7 +49,7 @@ func kindClass(k estimate.Kind) string {
 	return "special"
 }
 
-func (x costed) each(key string) service.Figure {
+func (x costed) each(key string) answer.Figure {
 	prefix := x.prefix
 	if prefix == "" {
 		prefix = "variant/"
@@ -106,7 +106,7 @@ func channelTables(b *book.Book, all []costed) []channelTable {
 // priced is a variant with its prices in one channel, empty if it has none.
 type priced struct {
 	costed
-	price service.ChannelPrices
+	price answer.ChannelPrices
 }
 
 func pricesIn(c trade.Channel, all []costed) (out []priced, found bool) {
@@ -127,16 +127,16 @@ func priceRows(columns []priced) []figureRow {
 	lines := []struct {
 		label string
 		total bool
-		write func(linker, service.Figure) fig
-		of    func(service.ChannelPrices) service.Figure
+		write func(linker, answer.Figure) fig
+		of    func(answer.ChannelPrices) answer.Figure
 	}{
-		{"price asked", true, money, func(p service.ChannelPrices) service.Figure { return p.Shelf }},
-		{"price without tax", false, money, func(p service.ChannelPrices) service.Figure { return p.ShelfNet }},
-		{"proceeds", false, money, func(p service.ChannelPrices) service.Figure { return p.Proceeds }},
-		{"cost the price allows", false, money, func(p service.ChannelPrices) service.Figure { return p.TargetCost }},
-		{"profit", true, money, func(p service.ChannelPrices) service.Figure { return p.Profit }},
-		{"margin", false, percent, func(p service.ChannelPrices) service.Figure { return p.Margin }},
-		{"markup", false, percent, func(p service.ChannelPrices) service.Figure { return p.Markup }},
+		{"price asked", true, money, func(p answer.ChannelPrices) answer.Figure { return p.Shelf }},
+		{"price without tax", false, money, func(p answer.ChannelPrices) answer.Figure { return p.ShelfNet }},
+		{"proceeds", false, money, func(p answer.ChannelPrices) answer.Figure { return p.Proceeds }},
+		{"cost the price allows", false, money, func(p answer.ChannelPrices) answer.Figure { return p.TargetCost }},
+		{"profit", true, money, func(p answer.ChannelPrices) answer.Figure { return p.Profit }},
+		{"margin", false, percent, func(p answer.ChannelPrices) answer.Figure { return p.Margin }},
+		{"markup", false, percent, func(p answer.ChannelPrices) answer.Figure { return p.Markup }},
 	}
 	var out []figureRow
 	for _, l := range lines {

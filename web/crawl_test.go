@@ -14,6 +14,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
@@ -190,7 +191,7 @@ func (c *crawler) explainer(href string) (explained, error) {
 	if err != nil {
 		return explained{}, err
 	}
-	mix, err := service.ParseMix(b, q.Get("mix"))
+	mix, err := answer.ParseMix(b, q.Get("mix"))
 	if err != nil {
 		return explained{}, err
 	}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
@@ -126,22 +127,22 @@ func (a *curveAsk) quantity(c *call, name, label string, usual int64) int64 {
 }
 
 func (a *curveAsk) draw(c *call) error {
-	answer, _, err := c.site.svc.Curve(c.r.Context(), a.req)
-	if service.CodeOf(err) == service.Invalid {
+	result, _, err := c.site.svc.Curve(c.r.Context(), a.req)
+	if answer.CodeOf(err) == answer.Invalid {
 		a.refuse(err)
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	a.body.Shown, err = showCurves(c, answer, a.lines)
+	a.body.Shown, err = showCurves(c, result, a.lines)
 	return err
 }
 
 // refuse turns what the use case says is wrong into problems of the fields, or
 // into a fault of the batch.
 func (a *curveAsk) refuse(err error) {
-	var known *service.Error
+	var known *answer.Error
 	if !errors.As(err, &known) {
 		return
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -43,7 +44,7 @@ func TestCurveIsWhatTheServiceSays(t *testing.T) {
 // would be without the step, and the one after begins filled.
 func TestCurveEnds(t *testing.T) {
 	t.Parallel()
-	c := service.BatchCurve{Trim: "plain", Figure: service.Figure{Key: "variant/plain/each/full"},
+	c := service.BatchCurve{Trim: "plain", Figure: answer.Figure{Key: "variant/plain/each/full"},
 		Runs:   []service.CurveRun{{From: 1, To: 3}, {From: 4, To: 5}, {From: 6, To: 7, Counted: true}},
 		Points: []service.CurveAt{{Quantity: 1, Value: "12"}, {Quantity: 2, Value: "11"}, {Quantity: 3, Value: "10"}, {Quantity: 4, Value: "14"}, {Quantity: 5, Value: "13"}, {Quantity: 6, Value: "9"}, {Quantity: 7, Value: "8"}},
 		Breaks: []service.CurveBreak{{UpTo: 3, From: 4, Before: "10", After: "14", Effect: "18"}}}
@@ -92,11 +93,11 @@ func TestCrossingInWords(t *testing.T) {
 	body := s.signIn(t).page(path)
 	c := s.callAt(t, path)
 	found := c.faults
-	answer, _, err := s.svc.Curve(t.Context(), askCurve(c, &found).req)
-	if err != nil || len(answer.Crossing.Crossings) != 1 {
-		t.Fatalf("%+v %v", answer.Crossing, err)
+	result, _, err := s.svc.Curve(t.Context(), askCurve(c, &found).req)
+	if err != nil || len(result.Crossing.Crossings) != 1 {
+		t.Fatalf("%+v %v", result.Crossing, err)
 	}
-	x := answer.Crossing.Crossings[0]
+	x := result.Crossing.Crossings[0]
 	names := map[string]string{service.LowerFirst: "Plain", service.LowerSecond: "Plain with aluminium shade and wall"}
 	doc := parsed(t, body)
 	lead := ""

@@ -7,8 +7,8 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
-	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
@@ -86,7 +86,7 @@ func putRecord(c *call) error {
 			return showEdit(c, k, "", written, "", found, "")
 		}
 	}
-	record, err := c.site.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, []byte(written), service.Version(version))
+	record, err := c.site.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, []byte(written), answer.Version(version))
 	if err == nil {
 		return c.leadTo(recordHref(k.Kind, record.ID), "saved")
 	}
@@ -99,18 +99,18 @@ func editAgain(c *call, k recordKind, id, written, version string, err error) er
 	if chi.URLParam(c.r, "id") == "" {
 		shown = ""
 	}
-	code := service.CodeOf(err)
-	if shown == "" && (code == service.Conflict || code == service.VersionMissing) {
-		code = service.Exists
+	code := answer.CodeOf(err)
+	if shown == "" && (code == answer.Conflict || code == answer.VersionMissing) {
+		code = answer.Exists
 	}
 	switch code {
-	case service.Invalid:
+	case answer.Invalid:
 		return showEdit(c, k, shown, written, version, faultsOf(err, "text", ""), "")
-	case service.Exists:
+	case answer.Exists:
 		var found problems
 		found.add("text", "the book has a "+k.One+" "+id+" already; edit that one, or choose another name")
 		return showEdit(c, k, shown, written, version, found, "")
-	case service.Conflict, service.VersionMissing:
+	case answer.Conflict, answer.VersionMissing:
 		now, readErr := c.site.svc.Record(c.r.Context(), k.Kind, id, 0)
 		if readErr != nil {
 			return readErr
@@ -155,8 +155,8 @@ func removeRecord(c *call) error {
 		return err
 	}
 	id := chi.URLParam(c.r, "id")
-	err = c.site.svc.DeleteRecord(c.r.Context(), c.actor, k.Kind, id, service.Version(c.form("version")))
-	if service.CodeOf(err) == service.Invalid {
+	err = c.site.svc.DeleteRecord(c.r.Context(), c.actor, k.Kind, id, answer.Version(c.form("version")))
+	if answer.CodeOf(err) == answer.Invalid {
 		record, readErr := c.site.svc.Record(c.r.Context(), k.Kind, id, 0)
 		if readErr != nil {
 			return readErr
@@ -230,13 +230,13 @@ func restore(c *call) error {
 	if err != nil {
 		return err
 	}
-	version := service.Version(c.form("version"))
+	version := answer.Version(c.form("version"))
 	if old.Deleted {
 		err = c.site.svc.DeleteRecord(c.r.Context(), c.actor, k.Kind, id, version)
 	} else {
 		_, err = c.site.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, old.Text, version)
 	}
-	if service.CodeOf(err) == service.Invalid {
+	if answer.CodeOf(err) == answer.Invalid {
 		return showEdit(c, k, id, string(old.Text), string(version), faultsOf(err, "text", ""), "")
 	}
 	if err != nil {

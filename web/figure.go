@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/papers/show"
@@ -53,7 +54,7 @@ func (l linker) href(key string) string {
 
 // write shows a figure through a way of writing numbers; a figure without a value
 // is said to have none.
-func (l linker) write(f service.Figure, text func(decimal.Decimal) string) fig {
+func (l linker) write(f answer.Figure, text func(decimal.Decimal) string) fig {
 	if f.Key == "" {
 		return fig{}
 	}
@@ -65,24 +66,24 @@ func (l linker) write(f service.Figure, text func(decimal.Decimal) string) fig {
 }
 
 // money writes an amount with the decimals of the currency in its unit.
-func (l linker) money(f service.Figure) fig {
+func (l linker) money(f answer.Figure) fig {
 	return l.write(f, func(d decimal.Decimal) string { return show.Money(d, currencyOf(f.Unit)) })
 }
 
 // percent writes a share.
-func (l linker) percent(f service.Figure) fig { return l.write(f, show.Percent) }
+func (l linker) percent(f answer.Figure) fig { return l.write(f, show.Percent) }
 
 // places writes a number with fixed decimals.
-func (l linker) places(f service.Figure, places int32) fig {
+func (l linker) places(f answer.Figure, places int32) fig {
 	return l.write(f, func(d decimal.Decimal) string { return show.Places(d, places) })
 }
 
 // plain writes a number as it is, shortened where it has many digits.
-func (l linker) plain(f service.Figure) fig { return l.write(f, show.Full) }
+func (l linker) plain(f answer.Figure) fig { return l.write(f, show.Full) }
 
 // step writes the figure of a proof.
 func (l linker) step(s proof.Step) fig {
-	return l.plain(service.Figure{Key: s.Key, Label: s.Label, Value: s.Value, Unit: s.Unit, OutOfDateDays: s.OutOfDateDays})
+	return l.plain(answer.Figure{Key: s.Key, Label: s.Label, Value: s.Value, Unit: s.Unit, OutOfDateDays: s.OutOfDateDays})
 }
 
 // currencyOf gives the currency a unit such as EUR/piece begins with.

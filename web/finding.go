@@ -1,6 +1,6 @@
 package web
 
-import "kerfbook/api/service"
+import "kerfbook/api/answer"
 
 // findingLine is a remark about a figure.
 type findingLine struct {
@@ -10,7 +10,7 @@ type findingLine struct {
 var severityWords = map[string]string{"note": "Note:", "warning": "Check:", "blocker": "Not to be quoted as it is:", "error": "Not known:"}
 
 // findingLines writes findings, those that stop a quote first.
-func findingLines(found []service.Finding, sheet *service.Sheet, link linker) []findingLine {
+func findingLines(found []answer.Finding, sheet *answer.Sheet, link linker) []findingLine {
 	address := func(key string) string {
 		if sheet.Figure(key).Key == "" {
 			return ""

@@ -6,8 +6,8 @@ import (
 	"net/http"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
-	"kerfbook/api/service"
 	"kerfbook/costing/book"
 	"kerfbook/costing/text"
 	"kerfbook/testdata"
@@ -73,11 +73,11 @@ func importBook(c *call) error {
 		found := checked(written, c)
 		return showImport(c, written, found, found.empty())
 	}
-	_, err = c.site.svc.ImportBook(c.r.Context(), c.actor, []byte(written), service.Version(c.form("version")))
-	switch service.CodeOf(err) {
-	case service.Invalid, service.TooLarge:
+	_, err = c.site.svc.ImportBook(c.r.Context(), c.actor, []byte(written), answer.Version(c.form("version")))
+	switch answer.CodeOf(err) {
+	case answer.Invalid, answer.TooLarge:
 		return showImport(c, written, faultsOf(err, "book", ""), false)
-	case service.Conflict, service.VersionMissing, service.Exists:
+	case answer.Conflict, answer.VersionMissing, answer.Exists:
 		var found problems
 		found.add("book", "Book: it was changed by somebody else since you checked yours. Check again, then replace it if that is still right")
 		return showImport(c, written, found, false)

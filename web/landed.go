@@ -3,7 +3,7 @@ package web
 import (
 	"strings"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/text"
@@ -40,8 +40,8 @@ type gapLine struct{ Message, Href string }
 // chosen is a consignment that can be looked at.
 type chosen struct {
 	id, name string
-	quantity service.Figure
-	landed   []service.LandedPrice
+	quantity answer.Figure
+	landed   []answer.LandedPrice
 	batch    batch
 }
 
@@ -71,7 +71,7 @@ func landed(c *call) error {
 		}
 	}
 	if len(body.Places) > 0 {
-		p.Cautions = service.Cautions()
+		p.Cautions = answer.Cautions()
 	}
 	return c.show("landed", p)
 }
@@ -113,7 +113,7 @@ func fillLanded(body *landedBody, x chosen, b *book.Book) {
 	body.Findings = findingLines(x.batch.estimate.Findings, x.batch.sheet, x.batch.link)
 }
 
-func landedAt(l service.LandedPrice, x batch, names map[string]string) landedPlace {
+func landedAt(l answer.LandedPrice, x batch, names map[string]string) landedPlace {
 	name := names[l.Destination]
 	if name == "" {
 		name = l.Destination
@@ -147,8 +147,8 @@ func productField(b *book.Book, path string) string {
 
 // pile stacks what the buyer pays; what is neither duty, tax, charge nor
 // clearance is for the goods and their delivery.
-func pile(label string, s service.Settlement, link linker) chart.Pile {
-	mark := func(label string, f service.Figure) chart.Mark {
+func pile(label string, s answer.Settlement, link linker) chart.Pile {
+	mark := func(label string, f answer.Figure) chart.Mark {
 		return chart.Mark{Label: label, Text: link.money(f).Text, Key: f.Key, Value: f.Value}
 	}
 	return chart.Pile{Total: mark(label, s.Total), Segments: []chart.Segment{
@@ -160,25 +160,25 @@ func pile(label string, s service.Settlement, link linker) chart.Pile {
 	}}
 }
 
-func settlementRows(l service.LandedPrice, link linker) []figureRow {
+func settlementRows(l answer.LandedPrice, link linker) []figureRow {
 	a, d := l.AtPlace, l.DutyPaid
 	money, percent := link.money, link.percent
 	lines := []struct {
 		label string
 		total bool
-		write func(service.Figure) fig
-		both  [2]service.Figure
+		write func(answer.Figure) fig
+		both  [2]answer.Figure
 	}{
-		{"paid to the seller", false, money, [2]service.Figure{a.Price, d.Price}},
-		{"duty", false, money, [2]service.Figure{a.Duty, d.Duty}},
-		{"import charges", false, money, [2]service.Figure{a.Charges, d.Charges}},
-		{"tax", false, money, [2]service.Figure{a.Tax, d.Tax}},
-		{"clearance", false, money, [2]service.Figure{a.Clearance, d.Clearance}},
-		{"paid at the door", false, money, [2]service.Figure{a.AtDoor, d.AtDoor}},
-		{"landed price", true, money, [2]service.Figure{a.Total, d.Total}},
-		{"kept by the seller", false, money, [2]service.Figure{a.Kept, d.Kept}},
-		{"profit", false, money, [2]service.Figure{a.Profit, d.Profit}},
-		{"margin", false, percent, [2]service.Figure{a.Margin, d.Margin}},
+		{"paid to the seller", false, money, [2]answer.Figure{a.Price, d.Price}},
+		{"duty", false, money, [2]answer.Figure{a.Duty, d.Duty}},
+		{"import charges", false, money, [2]answer.Figure{a.Charges, d.Charges}},
+		{"tax", false, money, [2]answer.Figure{a.Tax, d.Tax}},
+		{"clearance", false, money, [2]answer.Figure{a.Clearance, d.Clearance}},
+		{"paid at the door", false, money, [2]answer.Figure{a.AtDoor, d.AtDoor}},
+		{"landed price", true, money, [2]answer.Figure{a.Total, d.Total}},
+		{"kept by the seller", false, money, [2]answer.Figure{a.Kept, d.Kept}},
+		{"profit", false, money, [2]answer.Figure{a.Profit, d.Profit}},
+		{"margin", false, percent, [2]answer.Figure{a.Margin, d.Margin}},
 	}
 	var out []figureRow
 	for _, line := range lines {
@@ -192,20 +192,20 @@ func settlementRows(l service.LandedPrice, link linker) []figureRow {
 
 // overviewLine is a destination on one line: what the buyer pays at place, part by
 // part up to the total, then what is kept, then the same duty paid.
-func overviewLine(l service.LandedPrice, link linker) []fig {
+func overviewLine(l answer.LandedPrice, link linker) []fig {
 	a, d := l.AtPlace, l.DutyPaid
 	var out []fig
-	for _, f := range []service.Figure{l.Goods, l.Delivery, a.Duty, a.Charges, a.Tax, a.Clearance, a.Total, a.Kept} {
+	for _, f := range []answer.Figure{l.Goods, l.Delivery, a.Duty, a.Charges, a.Tax, a.Clearance, a.Total, a.Kept} {
 		out = append(out, link.money(f))
 	}
 	return append(out, link.percent(a.Margin), link.money(d.Total), link.money(d.Kept), link.percent(d.Margin))
 }
 
-func commonRows(l service.LandedPrice, link linker) []figureRow {
+func commonRows(l answer.LandedPrice, link linker) []figureRow {
 	var out []figureRow
 	for _, line := range []struct {
 		label string
-		of    service.Figure
+		of    answer.Figure
 	}{
 		{"goods without tax", l.Goods}, {"delivery charged", l.Delivery}, {"freight", l.Freight},
 		{"insurance", l.Insurance}, {"customs value", l.CustomsValue},
@@ -219,7 +219,7 @@ func commonRows(l service.LandedPrice, link linker) []figureRow {
 }
 
 // unverified lists what either of two figures rests on without proof.
-func unverified(sheet *service.Sheet, keys ...string) []proof.Source {
+func unverified(sheet *answer.Sheet, keys ...string) []proof.Source {
 	seen := map[string]bool{}
 	var out []proof.Source
 	for _, key := range keys {

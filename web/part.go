@@ -6,8 +6,8 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
-	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
@@ -87,7 +87,7 @@ func part(c *call) error {
 	p := c.page("parts", def.Name+" "+number, &body)
 	if body.Used {
 		p.Batch = c.batchLine(c.view.Lines)
-		p.Cautions = service.MakingCautions(&def)
+		p.Cautions = answer.MakingCautions(&def)
 		if body.CallOuts, err = callOuts(c, def.Number); err != nil {
 			return err
 		}
@@ -98,7 +98,7 @@ func part(c *call) error {
 	return c.show("part", p)
 }
 
-func partShown(b *book.Book, def bom.Part, e record.Record, sheet *service.Sheet, link linker, v view) partBody {
+func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet, link linker, v view) partBody {
 	key := "part/" + e.ID + "/"
 	r := reader{sheet, link, e.Kind.Name, e.ID, e.Path}
 	body := partBody{
@@ -107,7 +107,7 @@ func partShown(b *book.Book, def bom.Part, e record.Record, sheet *service.Sheet
 		In: string(b.Currency), EditHref: recordAddress(e) + "/edit", RevisionsHref: recordAddress(e) + "/revisions",
 	}
 	body.Used = body.Need.Mark()
-	x := costed{of: service.VariantPrices{Trim: e.ID}, sheet: sheet, link: link, prefix: "part/"}
+	x := costed{of: answer.VariantPrices{Trim: e.ID}, sheet: sheet, link: link, prefix: "part/"}
 	body.Costs = costRows([]costed{x})
 	if steps := buildUp(x); len(steps) > 0 {
 		w := chart.NewWaterfall("build-up", "Build-up of the cost of "+def.Name,
@@ -136,7 +136,7 @@ func partShown(b *book.Book, def bom.Part, e record.Record, sheet *service.Sheet
 	return body
 }
 
-func stockOf(b *book.Book, def bom.Part, r reader, sheet *service.Sheet, link linker, key string) *stockBlock {
+func stockOf(b *book.Book, def bom.Part, r reader, sheet *answer.Sheet, link linker, key string) *stockBlock {
 	if def.Blank == nil {
 		return nil
 	}
@@ -150,7 +150,7 @@ func stockOf(b *book.Book, def bom.Part, r reader, sheet *service.Sheet, link li
 	return out
 }
 
-func operationOf(b *book.Book, op bom.Operation, r reader, i int, sheet *service.Sheet, link linker, key string) operationRow {
+func operationOf(b *book.Book, op bom.Operation, r reader, i int, sheet *answer.Sheet, link linker, key string) operationRow {
 	at := key + "op/" + strconv.Itoa(op.Number) + "/"
 	two := func(name string) fig { return link.places(sheet.Figure(at+name), 2) }
 	money := func(name string) fig { return link.money(sheet.Figure(at + name)) }
@@ -192,7 +192,7 @@ func childrenOf(b *book.Book, def bom.Part, r reader, v view) []childRow {
 }
 
 // offersFor lays out the offers for a part or stock.
-func offersFor(b *book.Book, id string, sheet *service.Sheet, link linker) []content {
+func offersFor(b *book.Book, id string, sheet *answer.Sheet, link linker) []content {
 	var out []content
 	for _, e := range recordsOf(b, "offers") {
 		offer := e.Value.Interface().(rates.Offer)
@@ -206,7 +206,7 @@ func offersFor(b *book.Book, id string, sheet *service.Sheet, link linker) []con
 
 // usesOf lists where a part is used: in other parts, and in positions of
 // products.
-func usesOf(b *book.Book, number bom.ID, sheet *service.Sheet, link linker, v view) []useLine {
+func usesOf(b *book.Book, number bom.ID, sheet *answer.Sheet, link linker, v view) []useLine {
 	var out []useLine
 	for _, e := range recordsOf(b, "parts") {
 		for i, ch := range e.Value.Interface().(bom.Part).Children {

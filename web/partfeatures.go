@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
@@ -42,7 +42,7 @@ type otherTool struct {
 }
 
 // featuresOf lays out the operations of a part that are described by features.
-func featuresOf(b *book.Book, def *bom.Part, r reader, sheet *service.Sheet, link linker, key string) []featureTable {
+func featuresOf(b *book.Book, def *bom.Part, r reader, sheet *answer.Sheet, link linker, key string) []featureTable {
 	var out []featureTable
 	for i := range def.Routing {
 		op := &def.Routing[i]
@@ -70,7 +70,7 @@ func materialOf(b *book.Book, def *bom.Part, op *bom.Operation) bom.ID {
 
 // featureLook looks up the figures of the features of one operation.
 type featureLook struct {
-	sheet    *service.Sheet
+	sheet    *answer.Sheet
 	link     linker
 	at       string // …/op/20/feature/
 	shared   string // cut/MILL/
@@ -90,7 +90,7 @@ func (l featureLook) row(f *bom.Feature) featureRow {
 	for _, id := range others {
 		row.Others = append(row.Others, otherTool{l.toolName(id), l.link.money(l.sheet.Figure(at + "with/" + id + "/cost"))})
 	}
-	of := func(names ...string) service.Figure { return l.ofTool(at, chosen, string(f.Kind), names...) }
+	of := func(names ...string) answer.Figure { return l.ofTool(at, chosen, string(f.Kind), names...) }
 	row.Spindle, row.Speed = l.link.places(of("spindle-speed"), 0), l.link.places(of("speed"), 1)
 	row.Feed, row.Path = l.link.places(of("feed-held", "table-feed-finishing", "table-feed", "feed-finishing", "feed-revolution"), 2), l.link.places(of("path", "pass-path"), 1)
 	row.AtCut, row.AtMotor = l.link.places(of("power-at-cut"), 2), l.link.places(of("power-at-motor"), 2)
@@ -130,7 +130,7 @@ func (l featureLook) toolName(id string) string {
 
 // ofTool finds a figure of the tool at work: of this feature, or shared by all
 // features alike.
-func (l featureLook) ofTool(at, tool, kind string, names ...string) service.Figure {
+func (l featureLook) ofTool(at, tool, kind string, names ...string) answer.Figure {
 	for _, name := range names {
 		for _, prefix := range []string{at + "with/" + tool + "/", l.shared + tool + "/" + l.material + "/" + kind + "/"} {
 			if f := l.sheet.Figure(prefix + name); f.Key != "" {
@@ -138,7 +138,7 @@ func (l featureLook) ofTool(at, tool, kind string, names ...string) service.Figu
 			}
 		}
 	}
-	return service.Figure{}
+	return answer.Figure{}
 }
 
 // limits says what holds a feature back: the spindle, the roughness, or a chip that

@@ -9,6 +9,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book/record"
@@ -99,14 +100,14 @@ func importTable(c *call) error {
 	number := chi.URLParam(c.r, "number")
 	var done service.OperationsImport
 	if c.form("act") == "import" {
-		_, err = c.site.svc.ImportOperations(c.r.Context(), c.actor, number, []byte(text), service.Version(c.form("version")))
+		_, err = c.site.svc.ImportOperations(c.r.Context(), c.actor, number, []byte(text), answer.Version(c.form("version")))
 	} else {
 		done, err = c.site.svc.PreviewOperations(c.r.Context(), number, []byte(text))
 	}
-	switch service.CodeOf(err) {
-	case service.Invalid, service.TooLarge:
+	switch answer.CodeOf(err) {
+	case answer.Invalid, answer.TooLarge:
 		return showTable(c, text, tableFaults(err), service.OperationsImport{}, false)
-	case service.Conflict, service.VersionMissing:
+	case answer.Conflict, answer.VersionMissing:
 		var found problems
 		found.add("table", "Table: somebody else changed the part since you looked. Look again, then import it if that is still right")
 		return showTable(c, text, found, service.OperationsImport{}, false)
@@ -122,7 +123,7 @@ func importTable(c *call) error {
 
 // tableFaults words what is wrong with a table, with line, cell and column.
 func tableFaults(err error) problems {
-	var known *service.Error
+	var known *answer.Error
 	var found problems
 	if !errors.As(err, &known) {
 		return found

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strconv"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/web/chart"
@@ -30,7 +30,7 @@ var areaKinds = []timeKind{
 }
 
 // layoutOf draws the stock of a part; nil for a part without a blank.
-func layoutOf(b *book.Book, def *bom.Part, stock string, sheet *service.Sheet) *layoutBlock {
+func layoutOf(b *book.Book, def *bom.Part, stock string, sheet *answer.Sheet) *layoutBlock {
 	pictures, err := sheet.Pictures(b, def)
 	if err != nil {
 		return &layoutBlock{Fault: err.Error()}
@@ -115,7 +115,7 @@ type finishBlock struct {
 }
 
 // finishesOf lists the finishes of a part.
-func finishesOf(def *bom.Part, sheet *service.Sheet, link linker, key string) []finishBlock {
+func finishesOf(def *bom.Part, sheet *answer.Sheet, link linker, key string) []finishBlock {
 	var out []finishBlock
 	for _, op := range def.Routing {
 		if op.Treatment == nil {
@@ -131,7 +131,7 @@ func finishesOf(def *bom.Part, sheet *service.Sheet, link linker, key string) []
 }
 
 // figuresBelow lists those of some figures that exist.
-func figuresBelow(sheet *service.Sheet, link linker, at string, names []string) []figureRow {
+func figuresBelow(sheet *answer.Sheet, link linker, at string, names []string) []figureRow {
 	var out []figureRow
 	for _, name := range names {
 		f := sheet.Figure(at + name)

@@ -3,7 +3,7 @@ package web
 import (
 	"strings"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 )
 
@@ -57,7 +57,7 @@ func matches(p bom.Part, search string) bool {
 	return true
 }
 
-func partLine(p bom.Part, sheet *service.Sheet, link linker, v view) partRow {
+func partLine(p bom.Part, sheet *answer.Sheet, link linker, v view) partRow {
 	row := partRow{Number: string(p.Number), Name: p.Name, Revision: p.Revision, Kind: string(p.Kind), Href: partHref(p.Number, v)}
 	key := "part/" + string(p.Number) + "/"
 	row.Need = link.plain(sheet.Figure(key + "need"))

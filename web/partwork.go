@@ -3,7 +3,7 @@ package web
 import (
 	"strconv"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/web/chart"
 )
@@ -31,7 +31,7 @@ type pieceRow struct {
 	Minutes, Attended, Machine, Labour, Tools, Outside, Overhead, Cost fig
 }
 
-func pieceOf(sheet *service.Sheet, link linker, at string) pieceRow {
+func pieceOf(sheet *answer.Sheet, link linker, at string) pieceRow {
 	each := at + "each/"
 	money := func(name string) fig { return link.money(sheet.Figure(each + name)) }
 	overhead := money("overhead")
@@ -71,7 +71,7 @@ const loadName = "load time entered whole"
 const restName = "part-filled loads, rejects and practice"
 
 // workOf lays out where the minutes of a part go; nil where nothing is known.
-func workOf(def bom.Part, sheet *service.Sheet, link linker, key string) *workBlock {
+func workOf(def bom.Part, sheet *answer.Sheet, link linker, key string) *workBlock {
 	w := &workBlock{used: map[string]bool{}}
 	var piles []chart.Pile
 	for _, op := range def.Routing {
@@ -110,12 +110,12 @@ func workOf(def bom.Part, sheet *service.Sheet, link linker, key string) *workBl
 // none.
 type timePart struct {
 	timeKind
-	figure service.Figure
+	figure answer.Figure
 }
 
 // timesOf gives the parts of an operation's time, one for each kind. A time that is
 // entered whole, or falls with practice, has no parts but the set-up.
-func timesOf(op *bom.Operation, sheet *service.Sheet, at string) []timePart {
+func timesOf(op *bom.Operation, sheet *answer.Sheet, at string) []timePart {
 	whole := op.PieceMin != nil || len(op.Characteristics) > 0 || op.SampledShare != nil
 	var out []timePart
 	for _, k := range timeKinds {
@@ -136,13 +136,13 @@ func timesOf(op *bom.Operation, sheet *service.Sheet, at string) []timePart {
 // loadKinds are times of a load, which stand beside a time entered whole.
 var loadKinds = map[string]bool{"tool changes": true, "load handling": true, "probing": true, loadName: true}
 
-func firstFigure(sheet *service.Sheet, at string, names []string) service.Figure {
+func firstFigure(sheet *answer.Sheet, at string, names []string) answer.Figure {
 	for _, name := range names {
 		if f := sheet.Figure(at + name); f.Key != "" {
 			return f
 		}
 	}
-	return service.Figure{}
+	return answer.Figure{}
 }
 
 // narrow leaves out the columns of kinds of time that no operation has.

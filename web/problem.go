@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"strings"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 )
 
 // problem is one thing to put right: the field it is about, empty for the whole
@@ -43,7 +43,7 @@ func (p problems) of(field string) string {
 // message without fields stands for itself.
 func faultsOf(err error, field, label string) problems {
 	var found problems
-	var known *service.Error
+	var known *answer.Error
 	if !errors.As(err, &known) {
 		return found
 	}
@@ -57,7 +57,7 @@ func faultsOf(err error, field, label string) problems {
 }
 
 // placed writes a fault with its place in the text or the book.
-func placed(f service.FieldError) string {
+func placed(f answer.FieldError) string {
 	text := f.Message
 	if f.Path != "" && !strings.Contains(f.Path, "/") {
 		text = f.Path + ": " + text

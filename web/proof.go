@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book/record"
@@ -25,7 +26,7 @@ func proofPage(c *call) error {
 	}
 	depth := levels(c.r.Form.Get("levels"))
 	step, err := sheet.Explain(key, depth)
-	var unknown *service.UnknownKeyError
+	var unknown *answer.UnknownKeyError
 	if errors.As(err, &unknown) {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "this batch has no figure with the key " + key}
 	}
@@ -57,7 +58,7 @@ func proofPage(c *call) error {
 
 // changedSheet evaluates the batch of the view, with a change that is not saved
 // if the address names one, such as work-centre/MILL/machine-rate=40.
-func changedSheet(c *call) (sheet *service.Sheet, changed string, err error) {
+func changedSheet(c *call) (sheet *answer.Sheet, changed string, err error) {
 	ctx := c.r.Context()
 	changed = c.r.Form.Get("change")
 	if changed == "" {

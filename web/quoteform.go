@@ -13,6 +13,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -89,7 +90,7 @@ func postQuote(c *call) error {
 		return issueQuote(c, number, req)
 	}
 	d, err := c.site.svc.PreviewRevision(c.r.Context(), number, req)
-	if service.CodeOf(err) == service.Invalid {
+	if answer.CodeOf(err) == answer.Invalid {
 		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.book, values)))
 	}
 	if err != nil {
@@ -138,7 +139,7 @@ func issueQuote(c *call, number string, req service.QuoteRequest) error {
 }
 
 func issue(ctx context.Context, c *call, number string, req service.QuoteRequest) (service.QuoteDocument, error) {
-	seen := service.Seen{Book: service.Version(c.form("book_version")), Day: bom.Date(c.form("priced_on")), Quote: service.Version(c.form("version"))}
+	seen := service.Seen{Book: answer.Version(c.form("book_version")), Day: bom.Date(c.form("priced_on")), Quote: answer.Version(c.form("version"))}
 	if number != "" {
 		return c.site.svc.ReviseQuote(ctx, c.actor, number, req, seen)
 	}
@@ -150,14 +151,14 @@ func issue(ctx context.Context, c *call, number string, req service.QuoteRequest
 func notIssued(c *call, number string, req service.QuoteRequest, err error) error {
 	var found problems
 	values := formValues(c)
-	switch service.CodeOf(err) {
-	case service.Invalid:
+	switch answer.CodeOf(err) {
+	case answer.Invalid:
 		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.book, values)))
-	case service.Unverified:
+	case answer.Unverified:
 		found.add("confirm_unverified", "Rows without a source or prices that have run out: look at them, then confirm that you stand by them")
-	case service.FiguresChanged:
+	case answer.FiguresChanged:
 		found.add("", "The figures have changed since the preview: look again, then issue")
-	case service.Conflict:
+	case answer.Conflict:
 		if number == "" {
 			return err
 		}
@@ -171,7 +172,7 @@ func notIssued(c *call, number string, req service.QuoteRequest, err error) erro
 		return err
 	}
 	d, err := c.site.svc.PreviewRevision(c.r.Context(), number, req)
-	if service.CodeOf(err) == service.Invalid { // the book has lost what was asked for
+	if answer.CodeOf(err) == answer.Invalid { // the book has lost what was asked for
 		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.book, values)))
 	}
 	if err != nil {
@@ -254,7 +255,7 @@ func valuesOf(req service.QuoteRequest) map[string]string {
 // quoteFaults places what is wrong with a request at the fields of the form.
 func quoteFaults(err error, lines []string) problems {
 	var found problems
-	var known *service.Error
+	var known *answer.Error
 	if !errors.As(err, &known) {
 		return found
 	}

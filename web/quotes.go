@@ -6,6 +6,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/papers/show"
@@ -36,7 +37,7 @@ func quotes(c *call) error {
 		if place == "" {
 			place = h.Destination
 		}
-		total := service.Figure{Key: totalKey, Label: "total to pay", Value: h.Total.String(), Unit: h.Currency}
+		total := answer.Figure{Key: totalKey, Label: "total to pay", Value: h.Total.String(), Unit: h.Currency}
 		body.Rows = append(body.Rows, quoteRow{h.Number, digitsOf(h.Revision), h.Customer, place, h.Currency, string(h.State),
 			h.ValidUntil.Words(), "/quotes/" + h.Number, quoteLinker(h.Number, h.Revision).money(total)})
 	}
@@ -78,7 +79,7 @@ type basisRow struct {
 // basisShown lays out what the seller looks at before a quote is issued.
 func basisShown(b *quote.Basis, link linker) (rows []basisRow) {
 	for _, l := range b.Lines {
-		pieces := func(f quote.Figure) fig { return link.plain(service.Figure{Key: f.Key, Value: f.Value, Unit: f.Unit}) }
+		pieces := func(f quote.Figure) fig { return link.plain(answer.Figure{Key: f.Key, Value: f.Value, Unit: f.Unit}) }
 		money := func(label string, f quote.Figure) fig { return amount(link, show.QuoteAmount(label, f)) }
 		rows = append(rows, basisRow{l.Name, l.BatchCost.Unit, pieces(l.Quantity), pieces(l.Batch),
 			money("full cost of one piece", l.PieceCost), money("full cost of the batch", l.BatchCost), l.Notes})
@@ -205,8 +206,8 @@ func withdrawQuote(c *call) error {
 		found.add("sure", "Tick the box that says that the quote is to be withdrawn: it cannot be undone")
 		return showQuote(c, 0, found)
 	}
-	err := c.site.svc.WithdrawQuote(c.r.Context(), c.actor, number, service.Seen{Quote: service.Version(c.form("version"))})
-	if service.CodeOf(err) == service.Conflict {
+	err := c.site.svc.WithdrawQuote(c.r.Context(), c.actor, number, service.Seen{Quote: answer.Version(c.form("version"))})
+	if answer.CodeOf(err) == answer.Conflict {
 		now, err := c.site.svc.Quote(c.r.Context(), number, 0)
 		if err != nil {
 			return err

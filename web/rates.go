@@ -4,7 +4,7 @@ import (
 	"reflect"
 	"strings"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/rates"
@@ -58,7 +58,7 @@ func ratesPage(c *call) error {
 }
 
 // listOf lays out the simple fields of all records of a kind.
-func listOf(b *book.Book, k recordKind, sheet *service.Sheet, link linker) recordTable {
+func listOf(b *book.Book, k recordKind, sheet *answer.Sheet, link linker) recordTable {
 	t := recordTable{ID: "list-" + strings.ReplaceAll(k.Kind, "_", "-"), Name: k.Name, Purpose: k.Purpose, NewHref: "/book/" + k.Kind + "/new"}
 	all := recordsOf(b, k.Kind)
 	if len(all) == 0 {

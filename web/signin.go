@@ -5,8 +5,8 @@ import (
 	"net/url"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
-	"kerfbook/api/service"
 )
 
 // signInBody is the page that spends a link.
@@ -45,7 +45,7 @@ func (s *site) signIn(w http.ResponseWriter, r *http.Request) {
 	info := edge.RequestOf(r.Context())
 	r.Body = http.MaxBytesReader(w, r.Body, s.edge.Config.BodyLimit)
 	session, cookie, err := s.svc.SignIn(r.Context(), linkSecret(r.PostFormValue("link")))
-	switch code := service.CodeOf(err); {
+	switch code := answer.CodeOf(err); {
 	case err == nil:
 		s.edge.Attempts.Succeeded(info.Client)
 		info.Actor = session.Name

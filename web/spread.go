@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"net/url"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 )
@@ -74,7 +75,7 @@ func spreadChoices(c *call, sel selection) (known service.SpreadChoices, fault s
 		return known, "", nil
 	}
 	known, err = c.site.svc.SpreadChoices(c.r.Context(), service.Batch{Mix: sel.lines, Day: c.view.Day})
-	if service.CodeOf(err) == service.Invalid {
+	if answer.CodeOf(err) == answer.Invalid {
 		return known, "The batch cannot be priced: " + onceEach(err) + ".", nil
 	}
 	return known, "", err
@@ -91,7 +92,7 @@ func draw(c *call, ask *spreadAsk, body *spreadBody, p page) (done bool, err err
 	c.release() // draws wait for places of their own
 	waiting, stop := context.WithTimeout(c.r.Context(), c.site.patience)
 	defer stop()
-	answer, ok, err := run.Wait(waiting)
+	result, ok, err := run.Wait(waiting)
 	switch {
 	case errors.Is(err, context.Canceled) && c.r.Context().Err() == nil:
 		body.Cancelled = true // by somebody else who looks at it
@@ -101,14 +102,14 @@ func draw(c *call, ask *spreadAsk, body *spreadBody, p page) (done bool, err err
 	case !ok:
 		return true, showProgress(c, run.Progress(), body, p)
 	}
-	body.Shown, err = showSpread(c, answer, ask)
+	body.Shown, err = showSpread(c, result, ask)
 	return false, err
 }
 
 // refused takes what is wrong with a request into the form, and gives back any
 // other error.
 func (a *spreadAsk) refused(err error) error {
-	if service.CodeOf(err) != service.Invalid {
+	if answer.CodeOf(err) != answer.Invalid {
 		return err
 	}
 	a.refuse(err)
@@ -129,7 +130,7 @@ func showProgress(c *call, at service.Progress, asked *spreadBody, p page) error
 
 // cancelSpread ends a run, and leads back to the form that began it.
 func cancelSpread(c *call) error {
-	if err := c.site.svc.CancelSpread(c.r.Context(), c.form("run")); err != nil && service.CodeOf(err) != service.NotFound {
+	if err := c.site.svc.CancelSpread(c.r.Context(), c.form("run")); err != nil && answer.CodeOf(err) != answer.NotFound {
 		return err
 	}
 	back, err := url.ParseQuery(c.form("back"))

@@ -13,6 +13,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 )
@@ -36,11 +37,11 @@ func TestSpreadIsWhatTheServiceSays(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	mix, err := service.ParseMix(b, "glow+wall=250")
+	mix, err := answer.ParseMix(b, "glow+wall=250")
 	if err != nil {
 		t.Fatal(err)
 	}
-	price, chance := service.Figure{Value: "300"}, service.Figure{Value: "0.75"}
+	price, chance := answer.Figure{Value: "300"}, answer.Figure{Value: "0.75"}
 	p, _ := price.Number()
 	q, _ := chance.Number()
 	run, err := s.svc.Spread(t.Context(), service.SpreadRequest{Batch: service.Batch{Mix: mix, Day: "2026-11-25"}, Draws: 12_000, Seed: 9, Hindsight: true,
@@ -196,7 +197,7 @@ func TestProgressAndCancel(t *testing.T) {
 	if p := run.Progress(); p.State != service.RunCancelled {
 		t.Errorf("the run is %s", p.State)
 	}
-	if _, err := s.svc.SpreadRun(t.Context(), form.Get("run")); service.CodeOf(err) != service.NotFound {
+	if _, err := s.svc.SpreadRun(t.Context(), form.Get("run")); answer.CodeOf(err) != answer.NotFound {
 		t.Errorf("the run is still kept: %v", err)
 	}
 }
@@ -252,15 +253,15 @@ func TestSpreadChoicesAreWhatIsDrawn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	answer, _, err := run.Wait(t.Context())
+	result, _, err := run.Wait(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
 	figures, inputs := map[string]bool{}, map[string]bool{}
-	for _, f := range answer.Figures {
+	for _, f := range result.Figures {
 		figures[f.Figure.Key] = true
 	}
-	for _, in := range answer.Inputs {
+	for _, in := range result.Inputs {
 		inputs[in.Input.Key] = true
 	}
 	if len(choices.Figures) != len(figures) || len(choices.Ranges) != len(inputs) || len(inputs) == 0 {

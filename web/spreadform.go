@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/bom"
 )
@@ -188,7 +189,7 @@ func (a *spreadAsk) questions() {
 }
 
 // channelsOf lists the channels that figures are of: variant/plain/price/direct/…
-func channelsOf(figures []service.Figure) []string {
+func channelsOf(figures []answer.Figure) []string {
 	var out []string
 	for _, f := range figures {
 		parts := strings.Split(f.Key, "/")
@@ -240,7 +241,7 @@ func (a *spreadAsk) input(name, label string) field {
 
 // refuse turns what the use case says is wrong into problems of the fields.
 func (a *spreadAsk) refuse(err error) {
-	var known *service.Error
+	var known *answer.Error
 	if !errors.As(err, &known) {
 		return
 	}

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/web/chart"
 )
@@ -62,27 +63,27 @@ type heldRow struct {
 type spreadLayout struct {
 	c      *call
 	answer service.Spread
-	sheet  *service.Sheet
+	sheet  *answer.Sheet
 	link   linker
 	of     int // the figure looked at
 }
 
-func showSpread(c *call, answer service.Spread, ask *spreadAsk) (*spreadShown, error) {
+func showSpread(c *call, result service.Spread, ask *spreadAsk) (*spreadShown, error) {
 	sheet, _, err := c.site.svc.Sheet(c.r.Context(), ask.req.Mix, ask.req.Day)
 	if err != nil {
 		return nil, err
 	}
-	l := &spreadLayout{c: c, answer: answer, sheet: sheet, link: prover(view{Lines: ask.req.Mix, Day: ask.req.Day})}
-	l.of = slices.IndexFunc(answer.Figures, func(f service.SpreadFigure) bool { return f.Figure.Key == answer.Movers.Figure.Key })
-	out := &spreadShown{Any: len(answer.Inputs) > 0, Hindsight: answer.Hindsight}
-	out.Inputs, out.Held, out.Free = l.inputs(), l.held(answer.Held), l.held(answer.Free)
-	out.Findings = findingLines(answer.Findings, sheet, l.link)
+	l := &spreadLayout{c: c, answer: result, sheet: sheet, link: prover(view{Lines: ask.req.Mix, Day: ask.req.Day})}
+	l.of = slices.IndexFunc(result.Figures, func(f service.SpreadFigure) bool { return f.Figure.Key == result.Movers.Figure.Key })
+	out := &spreadShown{Any: len(result.Inputs) > 0, Hindsight: result.Hindsight}
+	out.Inputs, out.Held, out.Free = l.inputs(), l.held(result.Held), l.held(result.Free)
+	out.Findings = findingLines(result.Findings, sheet, l.link)
 	if !out.Any || l.of < 0 {
 		return out, nil
 	}
 	l.headline(out)
-	out.Missed = answer.PrecisionReached != nil && !*answer.PrecisionReached
-	out.Reached = answer.PrecisionReached != nil && *answer.PrecisionReached
+	out.Missed = result.PrecisionReached != nil && !*result.PrecisionReached
+	out.Reached = result.PrecisionReached != nil && *result.PrecisionReached
 	out.Others = l.others()
 	out.Channels = l.channels()
 	if err := l.curves(out); err != nil {

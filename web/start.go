@@ -1,7 +1,7 @@
 package web
 
 import (
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
@@ -51,8 +51,8 @@ type loadTable struct {
 // costed is a variant with the batch it was estimated in.
 type costed struct {
 	line  estimate.MixLine
-	of    service.VariantPrices
-	sheet *service.Sheet
+	of    answer.VariantPrices
+	sheet *answer.Sheet
 	link  linker
 	// prefix of the keys of its costs; empty stands for those of a variant.
 	prefix string
@@ -78,7 +78,7 @@ func start(c *call) error {
 	fillStart(&body, c.book, batches, c.view)
 	if len(body.Trims) > 0 {
 		p.Batch = c.batchLine(c.view.mixes()...)
-		p.Cautions = service.Cautions()
+		p.Cautions = answer.Cautions()
 	}
 	return c.show("start", p)
 }

@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/costing/money"
 	"kerfbook/costing/papers/show"
@@ -21,7 +22,7 @@ type manner struct {
 
 // mannerOf reads what a figure is: only what is known to be a share is told in per
 // cent.
-func mannerOf(f service.Figure) manner {
+func mannerOf(f answer.Figure) manner {
 	m := mannerOfUnit(f.Unit)
 	m.percent = f.IsShare()
 	return m
@@ -58,7 +59,7 @@ func (m manner) behind(heading string) string {
 }
 
 // write shows a figure in the manner of its unit.
-func (m manner) write(l linker, f service.Figure) fig { return l.write(f, m.text) }
+func (m manner) write(l linker, f answer.Figure) fig { return l.write(f, m.text) }
 
 func (m manner) text(d decimal.Decimal) string {
 	switch {
@@ -193,7 +194,7 @@ func percentText(share string) string {
 func leadExponent(d decimal.Decimal) int32 { return -d.Exponent() - 2 }
 
 // inWords names a figure with the thing it is of.
-func inWords(f service.Figure) string {
+func inWords(f answer.Figure) string {
 	if f.Of == "" {
 		return f.Label
 	}

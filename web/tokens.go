@@ -8,6 +8,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -85,8 +86,8 @@ func makeToken(c *call) error {
 		return showTokens(c, nil, found)
 	}
 	secret, t, err := c.site.svc.CreateToken(c.r.Context(), c.actor, name, scopes, expires)
-	switch service.CodeOf(err) {
-	case service.Invalid, service.Exists:
+	switch answer.CodeOf(err) {
+	case answer.Invalid, answer.Exists:
 		return showTokens(c, nil, faultsOf(err, "name", "Name: "))
 	}
 	if err != nil {

@@ -9,7 +9,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
@@ -119,7 +119,7 @@ func readMix(b *book.Book, text string, found *problems) []estimate.MixLine {
 	if text == "" {
 		return nil
 	}
-	lines, err := service.ParseMix(b, text)
+	lines, err := answer.ParseMix(b, text)
 	if err != nil {
 		found.add("", "Batch: "+err.Error())
 	}
@@ -151,7 +151,7 @@ func readQuantities(b *book.Book, q url.Values, found *problems) []estimate.MixL
 
 // readQuantity reads a batch quantity.
 func readQuantity(text string) (decimal.Decimal, error) {
-	n, err := service.ParseQuantity(text)
+	n, err := answer.ParseQuantity(text)
 	if err != nil {
 		return n, fmt.Errorf("enter a whole number of pieces such as 100 (%w)", err)
 	}

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -68,8 +69,8 @@ func (e *Edge) recognised(r *http.Request, a service.Actor) service.Actor {
 // denied hides why a secret is not taken: unknown, expired, revoked and spent
 // all look the same.
 func denied(err error) error {
-	var known *service.Error
-	if errors.As(err, &known) && (known.Code == service.Unauthorized || known.Code == service.NotFound || known.Code == service.Gone) {
+	var known *answer.Error
+	if errors.As(err, &known) && (known.Code == answer.Unauthorized || known.Code == answer.NotFound || known.Code == answer.Gone) {
 		return unauthorized()
 	}
 	return err

@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -179,17 +180,17 @@ func TestWrongTokensWait(t *testing.T) {
 
 func TestEveryCodeOfTheUseCasesIsTold(t *testing.T) {
 	t.Parallel()
-	for _, code := range []service.Code{
-		service.Invalid, service.NotFound, service.Conflict, service.VersionMissing, service.Exists, service.Unauthorized,
-		service.Forbidden, service.Gone, service.TooLarge, service.Busy, service.Unverified, service.FiguresChanged, service.Internal,
-		service.NoSpace, service.StoreFailed, service.OutcomeUnknown,
+	for _, code := range []answer.Code{
+		answer.Invalid, answer.NotFound, answer.Conflict, answer.VersionMissing, answer.Exists, answer.Unauthorized,
+		answer.Forbidden, answer.Gone, answer.TooLarge, answer.Busy, answer.Unverified, answer.FiguresChanged, answer.Internal,
+		answer.NoSpace, answer.StoreFailed, answer.OutcomeUnknown,
 	} {
 		kind, ok := codes[code]
 		if !ok {
 			t.Errorf("%s is not in the table", code)
 		}
-		f := FailureOf(&service.Error{Code: code, Message: "words for users", Err: errors.New("words of the machine"),
-			Fields: []service.FieldError{{Pointer: "/a", Path: "a", Message: "fault"}}})
+		f := FailureOf(&answer.Error{Code: code, Message: "words for users", Err: errors.New("words of the machine"),
+			Fields: []answer.FieldError{{Pointer: "/a", Path: "a", Message: "fault"}}})
 		if f.Kind != kind || strings.Contains(f.Detail, "machine") || f.Detail == "words for users" == (kind == Internal) {
 			t.Errorf("%s: %+v", code, f)
 		}

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -20,7 +21,7 @@ type holders map[string]service.Actor
 func (h holders) TokenOf(_ context.Context, secret string) (service.Token, error) {
 	a, ok := h[secret]
 	if !ok {
-		return service.Token{}, &service.Error{Code: service.Unauthorized, Message: "this token is not known"}
+		return service.Token{}, &answer.Error{Code: answer.Unauthorized, Message: "this token is not known"}
 	}
 	return service.Token{Name: strings.TrimPrefix(a.Name, "token "), Scopes: a.Scopes}, nil
 }
@@ -28,7 +29,7 @@ func (h holders) TokenOf(_ context.Context, secret string) (service.Token, error
 func (h holders) SessionOf(_ context.Context, cookie string) (service.Session, error) {
 	a, ok := h[cookie]
 	if !ok {
-		return service.Session{}, &service.Error{Code: service.Gone, Message: "this session has ended"}
+		return service.Session{}, &answer.Error{Code: answer.Gone, Message: "this session has ended"}
 	}
 	return service.Session{Actor: a}, nil
 }
@@ -167,12 +168,12 @@ func TestPanicInTheMiddleCutsTheConnection(t *testing.T) {
 		panic("no")
 	}), WriteProblem))
 	defer s.Close()
-	answer, err := http.Get(s.URL)
+	result, err := http.Get(s.URL)
 	if err != nil {
 		return
 	}
-	defer answer.Body.Close()
-	if data, err := io.ReadAll(answer.Body); err == nil {
+	defer result.Body.Close()
+	if data, err := io.ReadAll(result.Body); err == nil {
 		t.Errorf("a whole answer of %d bytes", len(data))
 	}
 }
@@ -182,7 +183,7 @@ func TestGateAndReadiness(t *testing.T) {
 	e, _ := newEdge(t, Config{}, nil)
 	status := func(path string) int { return send(e, fine, httptest.NewRequest("GET", path, nil)).Code }
 	well := func(context.Context) error { return nil }
-	ill := func(context.Context) error { return &service.Error{Code: service.Internal, Message: "no store"} }
+	ill := func(context.Context) error { return &answer.Error{Code: answer.Internal, Message: "no store"} }
 	hangs := func(ctx context.Context) error { <-ctx.Done(); return ctx.Err() }
 	ready := func(check func(context.Context) error) bool { return e.Ready(t.Context(), check) == nil }
 	if status("/x") != 200 || !ready(well) || ready(ill) {

@@ -7,7 +7,7 @@ import (
 	"net/http"
 	"time"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 )
 
 // Failure is an error as users are told of it: nothing in it comes from the
@@ -33,30 +33,30 @@ type Field struct {
 }
 
 // codes maps the vocabulary of the use cases; what is not in it is Internal.
-var codes = map[service.Code]Kind{
-	service.Invalid:        Invalid,
-	service.NotFound:       NotFound,
-	service.Conflict:       VersionConflict,
-	service.VersionMissing: VersionMissing,
-	service.Exists:         Exists,
-	service.Unauthorized:   Unauthorized,
-	service.Forbidden:      Forbidden,
-	service.Gone:           Gone,
-	service.TooLarge:       TooLarge,
-	service.Busy:           Busy,
-	service.Unverified:     Unverified,
-	service.FiguresChanged: FiguresChanged,
-	service.NoSpace:        NoSpace,
-	service.StoreFailed:    StoreFailed,
-	service.OutcomeUnknown: OutcomeUnknown,
-	service.Internal:       Internal,
+var codes = map[answer.Code]Kind{
+	answer.Invalid:        Invalid,
+	answer.NotFound:       NotFound,
+	answer.Conflict:       VersionConflict,
+	answer.VersionMissing: VersionMissing,
+	answer.Exists:         Exists,
+	answer.Unauthorized:   Unauthorized,
+	answer.Forbidden:      Forbidden,
+	answer.Gone:           Gone,
+	answer.TooLarge:       TooLarge,
+	answer.Busy:           Busy,
+	answer.Unverified:     Unverified,
+	answer.FiguresChanged: FiguresChanged,
+	answer.NoSpace:        NoSpace,
+	answer.StoreFailed:    StoreFailed,
+	answer.OutcomeUnknown: OutcomeUnknown,
+	answer.Internal:       Internal,
 }
 
 // FailureOf tells what users are told of an error. An error that is neither of
 // the use cases nor a refusal becomes Internal without a word about it.
 func FailureOf(err error) Failure {
 	var refusal *Refusal
-	var known *service.Error
+	var known *answer.Error
 	switch {
 	case errors.As(err, &refusal):
 		return Failure{refusal.Kind, refusal.Error(), refusal.Fields, refusal.Wait, refusal.Allow}
@@ -68,7 +68,7 @@ func FailureOf(err error) Failure {
 	return Failure{Kind: Internal, Detail: "the reason is in the server's log under the request id"}
 }
 
-func failureOfService(err *service.Error) Failure {
+func failureOfService(err *answer.Error) Failure {
 	kind, ok := codes[err.Code]
 	if !ok || kind == Internal {
 		return FailureOf(nil)

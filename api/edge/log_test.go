@@ -11,6 +11,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -33,7 +34,7 @@ func TestSecretsNeverReachTheLog(t *testing.T) {
 		}
 	})
 	router.Post("/fail/{id}", func(w http.ResponseWriter, r *http.Request) {
-		WriteProblem(w, r, e.Explain(r, &service.Error{Code: service.Invalid, Message: secret}))
+		WriteProblem(w, r, e.Explain(r, &answer.Error{Code: answer.Invalid, Message: secret}))
 	})
 	router.Post("/panic/{id}", func(_ http.ResponseWriter, r *http.Request) { panic(r.URL.String()) })
 	h := e.Wrap(router, WriteProblem)

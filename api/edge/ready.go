@@ -7,7 +7,7 @@ import (
 	"net/http"
 	"sync/atomic"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 )
 
 // Gate tells whether requests are taken. A server that starts takes none until
@@ -53,8 +53,8 @@ func (e *Edge) Ready(ctx context.Context, check func(context.Context) error) err
 	}
 	e.Log.LogAttrs(ctx, slog.LevelWarn, "not ready", slog.String("reason", err.Error()))
 	refusal := notReady()
-	var known *service.Error
-	if errors.As(err, &known) && known.Code != service.Internal {
+	var known *answer.Error
+	if errors.As(err, &known) && known.Code != answer.Internal {
 		refusal.Detail += ": " + known.Message
 	}
 	return refusal

@@ -5,6 +5,8 @@ import (
 	"crypto/subtle"
 	"fmt"
 	"time"
+
+	"kerfbook/api/answer"
 )
 
 // How long access lasts.
@@ -70,7 +72,7 @@ func (s StoredSession) content() string {
 // SignIn spends a link and opens a session; the cookie is its secret.
 func (s *Service) SignIn(ctx context.Context, secret string) (Session, string, error) {
 	if len(secret) != secretText {
-		return Session{}, "", newError(Unauthorized, "this is no sign-in link of ours")
+		return Session{}, "", answer.Errorf(answer.Unauthorized, "this is no sign-in link of ours")
 	}
 	cookie, err := s.newSecret()
 	if err != nil {
@@ -100,8 +102,8 @@ func (s *Service) SignIn(ctx context.Context, secret string) (Session, string, e
 }
 
 func unknownLink(err error) error {
-	if CodeOf(err) == NotFound {
-		return newError(Unauthorized, "this is no sign-in link of ours")
+	if answer.CodeOf(err) == answer.NotFound {
+		return answer.Errorf(answer.Unauthorized, "this is no sign-in link of ours")
 	}
 	return err
 }
@@ -118,7 +120,7 @@ func (s *Service) SessionOf(ctx context.Context, cookie string) (Session, error)
 		return err
 	})
 	switch {
-	case CodeOf(err) == NotFound:
+	case answer.CodeOf(err) == answer.NotFound:
 		return Session{}, signedOut()
 	case err != nil:
 		return Session{}, err
@@ -137,20 +139,22 @@ func (s *Service) SessionOf(ctx context.Context, cookie string) (Session, error)
 // turns nobody away.
 func (s *Service) touch(ctx context.Context, note func(Tx) error) error {
 	err := s.update(ctx, note)
-	if code := CodeOf(err); code.Server() && code != Internal {
+	if code := answer.CodeOf(err); code.Server() && code != answer.Internal {
 		return nil
 	}
 	return err
 }
 
-func signedOut() error { return newError(Unauthorized, "not signed in, or signed in too long ago") }
+func signedOut() error {
+	return answer.Errorf(answer.Unauthorized, "not signed in, or signed in too long ago")
+}
 
 // SignOut ends a session; one that has ended already is no error.
 func (s *Service) SignOut(ctx context.Context, cookie string) error {
 	hash := hashSecret(cookie)
 	return s.update(ctx, func(tx Tx) error {
 		found, err := tx.Access().Session(ctx, hash)
-		if CodeOf(err) == NotFound {
+		if answer.CodeOf(err) == answer.NotFound {
 			return nil
 		}
 		if err == nil {

@@ -4,16 +4,17 @@ import (
 	"context"
 	"errors"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph/proof"
 )
 
 // Origin gives the stored book to be asked; NotFound if there is none.
-func (s *Service) Origin(ctx context.Context) (Origin, error) {
+func (s *Service) Origin(ctx context.Context) (answer.Origin, error) {
 	held, err := s.current(ctx)
 	if err != nil {
-		return Origin{}, err
+		return answer.Origin{}, err
 	}
 	return s.originOf(held), nil
 }
@@ -22,34 +23,34 @@ func (s *Service) Origin(ctx context.Context) (Origin, error) {
 const maxBatches = 500
 
 // PriceList prices trims of the stored book.
-func (s *Service) PriceList(ctx context.Context, req PriceRequest) (PriceList, Version, error) {
+func (s *Service) PriceList(ctx context.Context, req answer.PriceRequest) (answer.PriceList, answer.Version, error) {
 	o, err := s.Origin(ctx)
 	if err != nil {
-		return PriceList{}, "", err
+		return answer.PriceList{}, "", err
 	}
 	if n := req.Batches(o.Book); n > maxBatches {
-		return PriceList{}, "", newError(TooLarge, "%d batches are asked for; at most %d are priced at once", n, maxBatches)
+		return answer.PriceList{}, "", answer.Errorf(answer.TooLarge, "%d batches are asked for; at most %d are priced at once", n, maxBatches)
 	}
 	list, err := o.Price(ctx, req)
 	return list, o.Version, err
 }
 
 // Estimate gives the figures of a batch.
-func (s *Service) Estimate(ctx context.Context, mix []estimate.MixLine, day bom.Date) (Estimate, Version, error) {
+func (s *Service) Estimate(ctx context.Context, mix []estimate.MixLine, day bom.Date) (answer.Estimate, answer.Version, error) {
 	o, err := s.Origin(ctx)
 	if err != nil {
-		return Estimate{}, "", err
+		return answer.Estimate{}, "", err
 	}
 	e, err := o.Evaluate(ctx, mix, day)
 	if err != nil {
-		return Estimate{}, "", err
+		return answer.Estimate{}, "", err
 	}
-	return e.figures(), o.Version, nil
+	return e.Figures(), o.Version, nil
 }
 
 // ExplainKey gives the proof of a figure of a batch, down to a depth; a negative
 // depth opens everything.
-func (s *Service) ExplainKey(ctx context.Context, mix []estimate.MixLine, day bom.Date, key string, depth int) (proof.Step, Version, error) {
+func (s *Service) ExplainKey(ctx context.Context, mix []estimate.MixLine, day bom.Date, key string, depth int) (proof.Step, answer.Version, error) {
 	sheet, version, err := s.Sheet(ctx, mix, day)
 	if err != nil {
 		return proof.Step{}, "", err
@@ -59,7 +60,7 @@ func (s *Service) ExplainKey(ctx context.Context, mix []estimate.MixLine, day bo
 }
 
 // Sheet gives a batch for looking up.
-func (s *Service) Sheet(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*Sheet, Version, error) {
+func (s *Service) Sheet(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*answer.Sheet, answer.Version, error) {
 	o, err := s.Origin(ctx)
 	if err != nil {
 		return nil, "", err
@@ -70,10 +71,10 @@ func (s *Service) Sheet(ctx context.Context, mix []estimate.MixLine, day bom.Dat
 
 // unknownKey words that a figure does not exist.
 func unknownKey(err error) error {
-	var unknown *UnknownKeyError
+	var unknown *answer.UnknownKeyError
 	if !errors.As(err, &unknown) {
-		return internal(err)
+		return answer.Unexpected(err)
 	}
-	short := UnknownKeyError{bom.Shorten(unknown.Key), unknown.Similar}
-	return &Error{Code: NotFound, Message: short.Error()}
+	short := answer.UnknownKeyError{Key: bom.Shorten(unknown.Key), Similar: unknown.Similar}
+	return &answer.Error{Code: answer.NotFound, Message: short.Error()}
 }

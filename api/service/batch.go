@@ -5,6 +5,7 @@ import (
 	"errors"
 	"maps"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
@@ -21,7 +22,7 @@ type Batch struct {
 
 // origin is a book to be asked, with its records.
 type origin struct {
-	Origin
+	answer.Origin
 	shelf func() (*shelf, error)
 }
 
@@ -34,14 +35,14 @@ func (s *Service) origin(ctx context.Context) (origin, error) {
 	return origin{s.originOf(held), func() (*shelf, error) { return held, nil }}, nil
 }
 
-func (s *Service) originOf(held *shelf) Origin {
-	return Origin{held.version, held.book, s.memory.built}
+func (s *Service) originOf(held *shelf) answer.Origin {
+	return answer.Origin{Version: held.version, Book: held.book, Memory: s.memory.built}
 }
 
 // originOf takes a book sent along. It is only put on a shelf where a change asks
 // for it.
 func originOf(b *book.Book) origin {
-	return origin{Of(b), func() (*shelf, error) {
+	return origin{answer.Of(b), func() (*shelf, error) {
 		drafts, err := split(b, nil)
 		if err != nil {
 			return nil, err
@@ -53,7 +54,7 @@ func originOf(b *book.Book) origin {
 // considered is an evaluated batch with what is held in it: its quantities and
 // its changed inputs.
 type considered struct {
-	*evaluated
+	*answer.Evaluated
 	hold    exact.Pins
 	changes []ChangedFigure
 	rebuilt bool // see WhatIf
@@ -72,7 +73,7 @@ func (o origin) consider(ctx context.Context, b Batch) (*considered, error) {
 		return nil, err
 	}
 	if len(b.Changes) == 0 {
-		return &considered{evaluated: before, hold: before.quantities(b.Mix)}, nil
+		return &considered{Evaluated: before, hold: before.Quantities(b.Mix)}, nil
 	}
 	held, err := o.shelf()
 	if err != nil {
@@ -84,17 +85,17 @@ func (o origin) consider(ctx context.Context, b Batch) (*considered, error) {
 
 // wholePieces refuses a mix with a part of a piece.
 func (b Batch) wholePieces() error {
-	f := &finder{bad: invalid("the batch cannot be made")}
+	f := &finder{bad: answer.Invalidf("the batch cannot be made")}
 	for i, l := range b.Mix {
-		if err := wholePieces(l.Quantity.Likely); err != nil {
+		if err := answer.WholePieces(l.Quantity.Likely); err != nil {
 			f.add(indexed("/mix", i)+"/quantity", "%s", err)
 		}
 	}
 	return f.err()
 }
 
-func (s *shelf) consider(before *evaluated, b Batch) (*considered, error) {
-	edits, err := s.edits(b.Changes, []*graph.Graph{before.est.Graph})
+func (s *shelf) consider(before *answer.Evaluated, b Batch) (*considered, error) {
+	edits, err := s.edits(b.Changes, []*graph.Graph{before.Estimate.Graph})
 	if err != nil {
 		return nil, err
 	}
@@ -102,13 +103,13 @@ func (s *shelf) consider(before *evaluated, b Batch) (*considered, error) {
 	if err != nil {
 		return nil, err
 	}
-	after, rebuilt, err := before.changed(s, b.Mix, edits, drafts)
+	after, rebuilt, err := changed(before, s, b.Mix, edits, drafts)
 	if err != nil {
 		return nil, err
 	}
-	out := &considered{evaluated: after, rebuilt: rebuilt, hold: after.quantities(before.withQuantities(b.Mix, edits))}
-	maps.Copy(out.hold, after.asChanged(edits))
-	out.fixed = after.fixedRanges(before.est.Graph, out.hold)
+	out := &considered{Evaluated: after, rebuilt: rebuilt, hold: after.Quantities(withQuantities(before, b.Mix, edits))}
+	maps.Copy(out.hold, asChanged(after, edits))
+	out.fixed = fixedRanges(after, before.Estimate.Graph, out.hold)
 	for _, e := range edits {
 		out.changes = append(out.changes, e.figures(before, after))
 	}
@@ -118,13 +119,13 @@ func (s *shelf) consider(before *evaluated, b Batch) (*considered, error) {
 // asChanged holds changed inputs at their new values, so that a range whose value
 // is given is a range no more. With them go the other inputs from the same field
 // of the book.
-func (e *evaluated) asChanged(edits []edit) exact.Pins {
+func asChanged(e *answer.Evaluated, edits []edit) exact.Pins {
 	pins := exact.Pins{}
-	for id := range graph.ID(e.est.Graph.Len()) {
-		n := e.est.Graph.Node(id)
+	for id := range graph.ID(e.Estimate.Graph.Len()) {
+		n := e.Estimate.Graph.Node(id)
 		for _, ed := range edits {
 			same := n.Key == ed.Key || ed.inBook() && n.Source.Path == ed.node.Source.Path
-			if v, ok := e.values.Raw(id); ok && n.Kind == graph.Input && same {
+			if v, ok := e.Values.Raw(id); ok && n.Kind == graph.Input && same {
 				pins[id] = v
 			}
 		}
@@ -133,14 +134,14 @@ func (e *evaluated) asChanged(edits []edit) exact.Pins {
 }
 
 // fixedRanges lists what is held and was a range before.
-func (e *evaluated) fixedRanges(before *graph.Graph, held exact.Pins) []graph.ID {
+func fixedRanges(e *answer.Evaluated, before *graph.Graph, held exact.Pins) []graph.ID {
 	var out []graph.ID
 	for id := range graph.ID(before.Len()) {
 		n := before.Node(id)
 		if n.Op != graph.Range || !n.Low.LessThan(n.High) {
 			continue
 		}
-		if now, ok := e.est.Graph.Find(n.Key); ok {
+		if now, ok := e.Estimate.Graph.Find(n.Key); ok {
 			if _, is := held[now]; is {
 				out = append(out, now)
 			}
@@ -153,12 +154,12 @@ func (e *evaluated) fixedRanges(before *graph.Graph, held exact.Pins) []graph.ID
 // part, and their paths where these say the same. Faults of the book have no
 // pointer and stay.
 func pointedAt(pointer string, err error) error {
-	var known *Error
+	var known *answer.Error
 	if !errors.As(err, &known) {
 		return err
 	}
 	moved := *known
-	moved.Fields = make([]FieldError, len(known.Fields))
+	moved.Fields = make([]answer.FieldError, len(known.Fields))
 	for i, f := range known.Fields {
 		if f.Pointer != "" {
 			if f.Path == pathOf(f.Pointer) {

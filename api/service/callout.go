@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
@@ -23,8 +24,8 @@ type CallOut struct {
 	Relaxed string // what it is compared with: Rz 2 µm, twice as rough
 	// Change makes the comparison; it may be asked about like any other change.
 	Change Change
-	Cost   Comparison // of production by piece: relaxed, as called out, and what the demand costs
-	Fault  string     // why there is no comparison
+	Cost   answer.Comparison // of production by piece: relaxed, as called out, and what the demand costs
+	Fault  string            // why there is no comparison
 }
 
 // maxCallOuts bounds how many demands of one part are compared.
@@ -32,7 +33,7 @@ const maxCallOuts = 24
 
 // demanded names the call-outs of a part in a batch.
 type demanded struct {
-	asked
+	answer.Key
 	part bom.ID
 }
 
@@ -50,8 +51,8 @@ func (s *Service) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.
 	if err != nil {
 		return nil, 0, err
 	}
-	key := demanded{asked{batch{held.version, day, structure(mix)}, quantities(mix)}, part}
-	found, err := s.memory.demands.get(ctx, key, func() (comparedDemands, error) {
+	key := demanded{s.originOf(held).Key(mix, day), part}
+	found, err := s.memory.demands.Get(ctx, key, func() (comparedDemands, error) {
 		return s.compareDemands(ctx, held, mix, day, part)
 	})
 	return slices.Clone(found.list), found.more, err
@@ -63,7 +64,7 @@ func (s *Service) compareDemands(ctx context.Context, held *shelf, mix []estimat
 		return out, err
 	}
 	at := slices.IndexFunc(held.book.Parts, func(p bom.Part) bool { return p.Number == part })
-	if _, used := before.est.Graph.Find(productionKey(part)); at < 0 || !used {
+	if _, used := before.Estimate.Graph.Find(productionKey(part)); at < 0 || !used {
 		return out, nil
 	}
 	list := callOuts(held.book, &held.book.Parts[at])
@@ -71,7 +72,7 @@ func (s *Service) compareDemands(ctx context.Context, held *shelf, mix []estimat
 	out.list = list[:min(len(list), maxCallOuts)]
 	for i := range out.list {
 		if ctx.Err() != nil {
-			return out, newError(Busy, "it took too long")
+			return out, answer.Errorf(answer.Busy, "it took too long")
 		}
 		if err := out.list[i].compare(held, before, mix, productionKey(part)); err != nil {
 			return out, err
@@ -83,22 +84,22 @@ func (s *Service) compareDemands(ctx context.Context, held *shelf, mix []estimat
 func productionKey(part bom.ID) string { return "part/" + string(part) + "/each/production" }
 
 // compare evaluates the batch with the demand relaxed.
-func (c *CallOut) compare(held *shelf, before *evaluated, mix []estimate.MixLine, key string) error {
+func (c *CallOut) compare(held *shelf, before *answer.Evaluated, mix []estimate.MixLine, key string) error {
 	after, err := held.changedBy(before, mix, []Change{c.Change})
-	if CodeOf(err) == Invalid {
+	if answer.CodeOf(err) == answer.Invalid {
 		c.Fault = err.Error()
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	read := func(e *evaluated) Figure {
-		if id, ok := e.est.Graph.Find(key); ok {
-			return figure(e.est.Graph, e.values, id)
+	read := func(e *answer.Evaluated) answer.Figure {
+		if id, ok := e.Estimate.Graph.Find(key); ok {
+			return answer.ReadFigure(e.Estimate.Graph, e.Values, id)
 		}
-		return Figure{}
+		return answer.Figure{}
 	}
-	both, err := Compare([]Figure{read(after)}, []Figure{read(before)})
+	both, err := answer.Compare([]answer.Figure{read(after)}, []answer.Figure{read(before)})
 	if err != nil {
 		return err
 	}
@@ -107,8 +108,8 @@ func (c *CallOut) compare(held *shelf, before *evaluated, mix []estimate.MixLine
 }
 
 // changedBy evaluates a batch with changes.
-func (s *shelf) changedBy(before *evaluated, mix []estimate.MixLine, changes []Change) (*evaluated, error) {
-	edits, err := s.edits(changes, []*graph.Graph{before.est.Graph})
+func (s *shelf) changedBy(before *answer.Evaluated, mix []estimate.MixLine, changes []Change) (*answer.Evaluated, error) {
+	edits, err := s.edits(changes, []*graph.Graph{before.Estimate.Graph})
 	if err != nil {
 		return nil, err
 	}
@@ -116,7 +117,7 @@ func (s *shelf) changedBy(before *evaluated, mix []estimate.MixLine, changes []C
 	if err != nil {
 		return nil, err
 	}
-	after, _, err := before.changed(s, mix, edits, drafts)
+	after, _, err := changed(before, s, mix, edits, drafts)
 	return after, err
 }
 

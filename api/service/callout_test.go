@@ -10,6 +10,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/costing/book"
@@ -18,7 +19,7 @@ import (
 )
 
 // featured is a service with the book whose parts are described by features.
-func featured(t testing.TB) (*service.Service, service.Version) {
+func featured(t testing.TB) (*service.Service, answer.Version) {
 	t.Helper()
 	st, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "book.db"))
 	if err != nil {
@@ -49,7 +50,7 @@ func production(t *testing.T, old, replaced string) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	sheet, err := service.Of(b).Sheet(t.Context(), bareMix(100), day)
+	sheet, err := answer.Of(b).Sheet(t.Context(), bareMix(100), day)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -149,7 +150,7 @@ func TestFieldsThatCannotBeChanged(t *testing.T) {
 		{"book/parts/HS-110/kind", "mended", "is not one of"},
 	} {
 		_, err := s.WhatIf(t.Context(), bareMix(100), day, []service.Change{{Key: c.key, Value: c.value}})
-		if e := wantCode(t, err, service.Invalid); e != nil && !strings.Contains(e.Error(), c.words) {
+		if e := wantCode(t, err, answer.Invalid); e != nil && !strings.Contains(e.Error(), c.words) {
 			t.Errorf("%s at %q: %v, want %q", c.key, c.value, err, c.words)
 		}
 	}
@@ -182,19 +183,19 @@ func TestOverrideIsSeenAndMayBeTried(t *testing.T) {
 	if f := sheet.Figure("part/HS-110/op/20/cutting/computed"); f.Overridden || f.Value == "20" || f.Value == "" {
 		t.Errorf("%+v", f)
 	}
-	answer, err := s.WhatIf(t.Context(), bareMix(100), day, []service.Change{{Key: "part/HS-110/op/20/cutting", Value: "19"}})
-	if err != nil || len(answer.Changes) != 1 || answer.Changes[0].Kind != "overrides" || answer.Changes[0].ID != "timed" || answer.Rebuilt {
-		t.Errorf("%+v, %v", answer.Changes, err)
+	result, err := s.WhatIf(t.Context(), bareMix(100), day, []service.Change{{Key: "part/HS-110/op/20/cutting", Value: "19"}})
+	if err != nil || len(result.Changes) != 1 || result.Changes[0].Kind != "overrides" || result.Changes[0].ID != "timed" || result.Rebuilt {
+		t.Errorf("%+v, %v", result.Changes, err)
 	}
-	if was, is := answer.Before.Variants[0].Full.Value, answer.After.Variants[0].Full.Value; was == is {
+	if was, is := result.Before.Variants[0].Full.Value, result.After.Variants[0].Full.Value; was == is {
 		t.Error("a minute less costs the same")
 	}
 	bad := strings.Replace(record, "op/20/cutting", "op/20/handling", 1)
-	if _, err := s.PutRecord(t.Context(), maker, "overrides", "timed", []byte(bad), service.AnyVersion); err != nil {
+	if _, err := s.PutRecord(t.Context(), maker, "overrides", "timed", []byte(bad), answer.AnyVersion); err != nil {
 		t.Fatal(err)
 	}
 	_, _, err = s.Estimate(t.Context(), bareMix(100), day)
-	wantField(t, err, service.FieldError{Path: "overrides[0]", Message: "change the input itself"})
+	wantField(t, err, answer.FieldError{Path: "overrides[0]", Message: "change the input itself"})
 }
 
 // TestOperationsAreImported previews a table, takes it in, and refuses one against a
@@ -211,17 +212,17 @@ func TestOperationsAreImported(t *testing.T) {
 	if _, now, _ := s.Book(ctx); now != version {
 		t.Error("a preview wrote something")
 	}
-	if _, err := s.ImportOperations(ctx, maker, "HS-110", []byte(table), ""); service.CodeOf(err) != service.VersionMissing {
+	if _, err := s.ImportOperations(ctx, maker, "HS-110", []byte(table), ""); answer.CodeOf(err) != answer.VersionMissing {
 		t.Error(err)
 	}
-	if _, err := s.ImportOperations(ctx, service.Actor{Name: "reader", Scopes: service.Read}, "HS-110", []byte(table), seen.Version); service.CodeOf(err) != service.Forbidden {
+	if _, err := s.ImportOperations(ctx, service.Actor{Name: "reader", Scopes: service.Read}, "HS-110", []byte(table), seen.Version); answer.CodeOf(err) != answer.Forbidden {
 		t.Error(err)
 	}
 	done, err := s.ImportOperations(ctx, maker, "HS-110", []byte(table), seen.Version)
 	if err != nil || done.Version == seen.Version {
 		t.Fatal(err)
 	}
-	if _, err := s.ImportOperations(ctx, maker, "HS-110", []byte(table), seen.Version); service.CodeOf(err) != service.Conflict {
+	if _, err := s.ImportOperations(ctx, maker, "HS-110", []byte(table), seen.Version); answer.CodeOf(err) != answer.Conflict {
 		t.Error(err)
 	}
 	record, err := s.Record(ctx, "parts", "HS-110", 0)
@@ -229,10 +230,10 @@ func TestOperationsAreImported(t *testing.T) {
 		t.Errorf("revision %d, %v\n%s", record.Revision, err, record.Text)
 	}
 	_, err = s.PreviewOperations(ctx, "HS-110", []byte("operation,feature,slot_width_mm\n20,,\n20,FINS,0.4\n"))
-	wantField(t, err, service.FieldError{Line: 3, Column: 0, Message: "no tool can cut fins"})
+	wantField(t, err, answer.FieldError{Line: 3, Column: 0, Message: "no tool can cut fins"})
 	_, err = s.PreviewOperations(ctx, "HS-110", []byte("operation,feature,slot_width_mm\n20,,\n20,FINS,\n"))
-	wantField(t, err, service.FieldError{Line: 3, Message: "a slot array needs slot_width_mm"})
-	if _, err := s.PreviewOperations(ctx, "HS-999", []byte(table)); service.CodeOf(err) != service.NotFound {
+	wantField(t, err, answer.FieldError{Line: 3, Message: "a slot array needs slot_width_mm"})
+	if _, err := s.PreviewOperations(ctx, "HS-999", []byte(table)); answer.CodeOf(err) != answer.NotFound {
 		t.Error(err)
 	}
 	if report, err := s.VerifyLog(ctx); err != nil || len(report.Faults) > 0 {

@@ -9,6 +9,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/ask/curve"
 	"kerfbook/costing/book"
@@ -53,7 +54,7 @@ const (
 
 // Curve draws figures of the stored book against the batch quantity. Of those who
 // ask the same at once one works it out; nobody may change the answer.
-func (s *Service) Curve(ctx context.Context, req CurveRequest) (BatchCurves, Version, error) {
+func (s *Service) Curve(ctx context.Context, req CurveRequest) (BatchCurves, answer.Version, error) {
 	o, err := s.origin(ctx)
 	if err != nil {
 		return BatchCurves{}, "", err
@@ -62,7 +63,7 @@ func (s *Service) Curve(ctx context.Context, req CurveRequest) (BatchCurves, Ver
 	if err != nil {
 		return BatchCurves{}, "", err
 	}
-	out, err := s.memory.curves.get(ctx, question, func() (BatchCurves, error) { return o.curves(ctx, req) })
+	out, err := s.memory.curves.Get(ctx, question, func() (BatchCurves, error) { return o.curves(ctx, req) })
 	return out, o.Version, err
 }
 
@@ -104,7 +105,7 @@ func (o origin) curves(ctx context.Context, req CurveRequest) (BatchCurves, erro
 // filled puts in what is meant where nothing is said, and checks the bounds of a
 // request as a whole.
 func (r CurveRequest) filled() (CurveRequest, error) {
-	bad := invalid("the curve cannot be drawn")
+	bad := answer.Invalidf("the curve cannot be drawn")
 	f := &finder{bad: bad}
 	if len(r.Curves) == 0 || len(r.Curves) > 2 {
 		f.add("/curves", "%d variants; name one, or two to hold against one another", len(r.Curves))
@@ -165,17 +166,17 @@ func (o origin) sweep(ctx context.Context, req CurveRequest, sel Selection) (*sw
 	if err != nil {
 		return nil, err
 	}
-	w := &sweep{considered: c, req: req, variant: c.est.Variants[0], hold: maps.Clone(c.hold)}
+	w := &sweep{considered: c, req: req, variant: c.Estimate.Variants[0], hold: maps.Clone(c.hold)}
 	delete(w.hold, w.variant.Quantity)
 	w.figure = w.variant.Full
 	if sel.Figure != "" {
-		f := &finder{g: c.est.Graph, bad: invalid("the curve cannot be drawn")}
+		f := &finder{g: c.Estimate.Graph, bad: answer.Invalidf("the curve cannot be drawn")}
 		w.figure = f.key("/figure", sel.Figure)
 		if err := f.err(); err != nil {
 			return nil, err
 		}
 	}
-	w.curve, err = curve.Sweep(ctx, c.est.Graph, curve.Request{Figures: []graph.ID{w.figure}, Lines: []curve.Line{{Quantity: w.variant.Quantity}},
+	w.curve, err = curve.Sweep(ctx, c.Estimate.Graph, curve.Request{Figures: []graph.ID{w.figure}, Lines: []curve.Line{{Quantity: w.variant.Quantity}},
 		From: req.From, To: req.To, Hold: w.hold, Batch: []curve.Product{{Each: w.variant.Full, Pieces: w.variant.Quantity}}, Marks: req.Marks})
 	return w, err
 }
@@ -183,9 +184,9 @@ func (o origin) sweep(ctx context.Context, req CurveRequest, sel Selection) (*sw
 // line is a variant as a batch.
 func (o origin) line(sel Selection, quantity int64) (estimate.MixLine, error) {
 	if sel.Product == "" {
-		p, err := productOf(o.Book, sel.Trim)
+		p, err := answer.ProductOf(o.Book, sel.Trim)
 		if err != nil {
-			return estimate.MixLine{}, &Error{Code: Invalid, Message: "the curve cannot be drawn", Fields: []FieldError{{Path: "trim", Pointer: "/trim", Message: err.Error()}}}
+			return estimate.MixLine{}, &answer.Error{Code: answer.Invalid, Message: "the curve cannot be drawn", Fields: []answer.FieldError{{Path: "trim", Pointer: "/trim", Message: err.Error()}}}
 		}
 		sel.Product = p.Number
 	}
@@ -206,11 +207,11 @@ func curveFault(i int, err error) error {
 		if whole, _, _ := strings.Cut(field, "["); !slices.Contains([]string{"from", "to", "marks"}, whole) {
 			field = at
 		}
-		return &Error{Code: Invalid, Message: "the curve cannot be drawn",
-			Fields: []FieldError{{Path: field, Pointer: text.Pointer(field), Message: request.Message + "; " + request.Remedy}}}
+		return &answer.Error{Code: answer.Invalid, Message: "the curve cannot be drawn",
+			Fields: []answer.FieldError{{Path: field, Pointer: text.Pointer(field), Message: request.Message + "; " + request.Remedy}}}
 	case errors.As(err, &quantity):
-		return &Error{Code: Invalid, Message: "the curve cannot be drawn",
-			Fields: []FieldError{{Path: at, Pointer: text.Pointer(at), Message: quantity.Error()}}}
+		return &answer.Error{Code: answer.Invalid, Message: "the curve cannot be drawn",
+			Fields: []answer.FieldError{{Path: at, Pointer: text.Pointer(at), Message: quantity.Error()}}}
 	}
-	return pointedAt(text.Pointer(at), uncomputable(err))
+	return pointedAt(text.Pointer(at), answer.Uncomputable(err))
 }

@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
@@ -27,7 +28,7 @@ func fullCosts(t *testing.T, b *book.Book, trim string, at ...Pieces) map[Pieces
 	for _, q := range at {
 		quantities = append(quantities, decimal.New(int64(q), 0))
 	}
-	list, err := Of(b).Price(t.Context(), PriceRequest{Day: "2026-11-25", Trims: []bom.ID{bom.ID(trim)}, Quantities: quantities})
+	list, err := answer.Of(b).Price(t.Context(), answer.PriceRequest{Day: "2026-11-25", Trims: []bom.ID{bom.ID(trim)}, Quantities: quantities})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -126,7 +127,7 @@ func TestPayBackEarnsNothing(t *testing.T) {
 	p := mustCurve(t, b, CurveRequest{Day: "2026-11-25", Curves: []Selection{{Trim: "glow"}}, From: 10, To: 300, Quantity: 250}).Curves[0].PayBack[0]
 	for price, earns := range map[string]bool{p.Point: true, decimalOf(t, p.Point).Sub(decimal.New(10, 0)).String(): false} {
 		entered := demoWith(t, "{product: LAMP, channel: direct, margin: 0.36}", "{product: LAMP, channel: direct, shelf_price: "+price+"}")
-		list, err := Of(entered).Price(t.Context(), PriceRequest{Day: "2026-11-25", Trims: []bom.ID{"glow"}, Quantities: []decimal.Decimal{decimal.New(250, 0)}})
+		list, err := answer.Of(entered).Price(t.Context(), answer.PriceRequest{Day: "2026-11-25", Trims: []bom.ID{"glow"}, Quantities: []decimal.Decimal{decimal.New(250, 0)}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -164,8 +165,8 @@ func TestBadCurves(t *testing.T) {
 			req := CurveRequest{Day: "2026-11-25", Curves: []Selection{{Trim: "glow"}}, From: 10, To: 40}
 			c.change(&req)
 			_, err := CurveOf(t.Context(), b, req)
-			e, _ := err.(*Error)
-			if e == nil || e.Code != Invalid || len(e.Fields) != 1 || e.Fields[0].Pointer != c.pointer || e.Fields[0].Message == "" {
+			e, _ := err.(*answer.Error)
+			if e == nil || e.Code != answer.Invalid || len(e.Fields) != 1 || e.Fields[0].Pointer != c.pointer || e.Fields[0].Message == "" {
 				t.Errorf("%v, %+v", err, e)
 			}
 		})
@@ -179,7 +180,7 @@ func TestCurveOfAnotherDecision(t *testing.T) {
 	t.Parallel()
 	held := demoShelf(t)
 	mix := batchOf(t, held.book, "glow=120").Mix
-	before, err := fresh(held.book, mix, "2026-11-25")
+	before, err := answer.Of(held.book).Evaluate(t.Context(), mix, "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -187,7 +188,7 @@ func TestCurveOfAnotherDecision(t *testing.T) {
 	req := CurveRequest{Day: "2026-11-25", Curves: []Selection{{Trim: "glow", Changes: []Change{{key, value}}}}, From: 100, To: 140, Quantity: 120, Breaks: 1}
 	c := mustCurve(t, held.book, req).Curves[0]
 	after := mustChange(t, held, before, SpreadRequest{Batch: Batch{Mix: mix, Day: "2026-11-25", Changes: req.Curves[0].Changes}})
-	if want := after.figures().Variants[0].Full.Value; c.Rebuilt != (before.decides(after) || after.decides(before)) || c.Figure.Value != want {
+	if want := after.Figures().Variants[0].Full.Value; c.Rebuilt != (decides(before, after) || decides(after, before)) || c.Figure.Value != want {
 		t.Errorf("%s = %s: rebuilt %t, %s instead of %s", key, value, c.Rebuilt, c.Figure.Value, want)
 	}
 	for _, p := range c.Points {
@@ -199,9 +200,9 @@ func TestCurveOfAnotherDecision(t *testing.T) {
 
 // beyondDecision gives an input of the book with a value that a decision does not
 // hold for, and that a book may have.
-func beyondDecision(t *testing.T, e *evaluated) (key, value string) {
+func beyondDecision(t *testing.T, e *answer.Evaluated) (key, value string) {
 	t.Helper()
-	g := e.est.Graph
+	g := e.Estimate.Graph
 	for id := range graph.ID(g.Len()) {
 		n := g.Node(id)
 		if n.Decision == nil || !strings.HasPrefix(n.Key, "part/") {

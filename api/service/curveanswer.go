@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 )
 
@@ -25,15 +26,15 @@ func (p *Pieces) UnmarshalText(text []byte) error {
 
 // BatchCurves are one or two figures against the batch quantity.
 type BatchCurves struct {
-	Version  Version      `json:"version,omitempty"` // of the book; empty for a book sent along
-	Book     string       `json:"book"`
-	Day      bom.Date     `json:"day"`
-	Currency string       `json:"currency"`
-	From     Pieces       `json:"from"`
-	To       Pieces       `json:"to"`
-	Quantity Pieces       `json:"quantity"` // of the batch that is to pay back
-	Curves   []BatchCurve `json:"curves"`
-	Crossing *CurveDuel   `json:"crossing,omitempty"` // of two
+	Version  answer.Version `json:"version,omitempty"` // of the book; empty for a book sent along
+	Book     string         `json:"book"`
+	Day      bom.Date       `json:"day"`
+	Currency string         `json:"currency"`
+	From     Pieces         `json:"from"`
+	To       Pieces         `json:"to"`
+	Quantity Pieces         `json:"quantity"` // of the batch that is to pay back
+	Curves   []BatchCurve   `json:"curves"`
+	Crossing *CurveDuel     `json:"crossing,omitempty"` // of two
 }
 
 // BatchCurve is a figure of one variant against its batch quantity.
@@ -41,7 +42,7 @@ type BatchCurve struct {
 	Product bom.ID          `json:"product"`
 	Trim    string          `json:"trim"`
 	Name    string          `json:"name"`
-	Figure  Figure          `json:"figure"` // at the quantity of the batch
+	Figure  answer.Figure   `json:"figure"` // at the quantity of the batch
 	Flat    bool            `json:"flat"`   // it does not rest on the quantity
 	Changes []ChangedFigure `json:"changes,omitempty"`
 	Rebuilt bool            `json:"rebuilt"` // see WhatIf
@@ -51,12 +52,12 @@ type BatchCurve struct {
 	Marks  []CurveAt  `json:"marks"`  // exact
 	// Breaks are the places where the figure steps, those with the largest effect
 	// if there are more than are shown.
-	Breaks    []CurveBreak   `json:"breaks"`
-	AllBreaks Pieces         `json:"all_breaks"`
-	Counted   []CurveCounted `json:"counted_steps"` // piece by piece: the grain of the curve
-	Least     CurveLeast     `json:"least"`
-	PayBack   []PayBack      `json:"pay_back"` // per channel
-	Findings  []Finding      `json:"findings"`
+	Breaks    []CurveBreak     `json:"breaks"`
+	AllBreaks Pieces           `json:"all_breaks"`
+	Counted   []CurveCounted   `json:"counted_steps"` // piece by piece: the grain of the curve
+	Least     CurveLeast       `json:"least"`
+	PayBack   []PayBack        `json:"pay_back"` // per channel
+	Findings  []answer.Finding `json:"findings"`
 }
 
 // FigureName names a figure whose value does not matter.
@@ -124,9 +125,9 @@ type CurveLeast struct {
 
 // PayBack says what pays the batch back in one channel, exactly.
 type PayBack struct {
-	Channel bom.ID `json:"channel"`
-	Unit    string `json:"unit"`
-	Asked   Figure `json:"price_asked"`
+	Channel bom.ID        `json:"channel"`
+	Unit    string        `json:"unit"`
+	Asked   answer.Figure `json:"price_asked"`
 	// Free is the price at which nothing is earned, before the price point; empty
 	// for a price entered by hand. Point is the same at the price points; empty
 	// where no price pays the batch back.

@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/costing/ask/curve"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
@@ -14,10 +15,10 @@ import (
 
 // read reads a curve that has been swept.
 func (w *sweep) read(ctx context.Context) (BatchCurve, error) {
-	c, r := w.curve, newReader(w.est.Graph, w.values)
-	out := BatchCurve{Product: w.variant.Line.Product, Trim: w.variant.Line.Name(), Name: w.variant.Name, Figure: r.figure(w.figure),
+	c, r := w.curve, answer.NewReader(w.Estimate.Graph, w.Values)
+	out := BatchCurve{Product: w.variant.Line.Product, Trim: w.variant.Line.Name(), Name: w.variant.Name, Figure: r.Figure(w.figure),
 		Flat: c.Figures[0].Flat, Changes: w.changes, Rebuilt: w.rebuilt, AllBreaks: Pieces(len(c.Runs(0)) - 1),
-		Runs: []CurveRun{}, Marks: []CurveAt{}, Counted: []CurveCounted{}, Findings: r.findings([]graph.ID{w.figure})}
+		Runs: []CurveRun{}, Marks: []CurveAt{}, Counted: []CurveCounted{}, Findings: r.Findings([]graph.ID{w.figure})}
 	for _, run := range c.Runs(0) {
 		out.Runs = append(out.Runs, CurveRun{Pieces(run.From), Pieces(run.To), run.Counted})
 	}
@@ -141,15 +142,15 @@ func (n FigureName) words() string {
 }
 
 // payBack asks, in every channel, what pays the batch back.
-func (w *sweep) payBack(r reader) ([]PayBack, error) {
+func (w *sweep) payBack(r answer.Reader) ([]PayBack, error) {
 	out := []PayBack{}
 	for _, p := range w.variant.Prices {
-		one := PayBack{Channel: p.Channel, Unit: w.est.Graph.Node(p.Shelf).Unit.String(), Asked: r.figure(p.Shelf)}
+		one := PayBack{Channel: p.Channel, Unit: w.Estimate.Graph.Node(p.Shelf).Unit.String(), Asked: r.Figure(p.Shelf)}
 		hold := exact.Pins{w.variant.Quantity: decimal.New(w.req.Quantity, 0)}
 		for id, v := range w.hold {
 			hold[id] = v
 		}
-		back, err := curve.PayBack(w.est.Graph, curve.Sale{Pieces: w.variant.Quantity, Full: w.variant.Full,
+		back, err := curve.PayBack(w.Estimate.Graph, curve.Sale{Pieces: w.variant.Quantity, Full: w.variant.Full,
 			Price: curve.Price{Wanted: p.Wanted, List: p.List, Free: p.Free, Shelf: p.Shelf, Profit: p.Profit}}, hold)
 		switch {
 		case err != nil && !outOfReach(err):

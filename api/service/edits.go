@@ -10,6 +10,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/estimate"
@@ -42,16 +43,16 @@ func (e edit) inBook() bool { return e.id != "" }
 
 // fail words what is wrong with a change. The pointer is below the list of
 // changes, the path is the key of the figure.
-func (e edit) fail(format string, args ...any) FieldError {
-	return FieldError{Path: e.Key, Pointer: fmt.Sprintf("/%d/value", e.at), Message: fmt.Sprintf(format, args...)}
+func (e edit) fail(format string, args ...any) answer.FieldError {
+	return answer.FieldError{Path: e.Key, Pointer: fmt.Sprintf("/%d/value", e.at), Message: fmt.Sprintf(format, args...)}
 }
 
 // edits finds the inputs of changes in graphs built from a state of the book.
 func (s *shelf) edits(changes []Change, graphs []*graph.Graph) ([]edit, error) {
 	if len(changes) == 0 || len(changes) > maxChanges {
-		return nil, invalid("name 1 to %d changes", maxChanges)
+		return nil, answer.Invalidf("name 1 to %d changes", maxChanges)
 	}
-	bad := invalid("some changes cannot be made")
+	bad := answer.Invalidf("some changes cannot be made")
 	seen := map[string]bool{}
 	var out []edit
 	for i, c := range changes {
@@ -75,13 +76,13 @@ func (s *shelf) edits(changes []Change, graphs []*graph.Graph) ([]edit, error) {
 // place, such as book/parts/A-10/routing[0].features[1].rz_um.
 const fieldPrefix = "book/"
 
-func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *FieldError) {
+func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *answer.FieldError) {
 	e := edit{Change: c, at: at}
 	if place, ok := strings.CutPrefix(c.Key, fieldPrefix); ok {
 		return s.fieldEdit(e, place)
 	}
-	refuse := func(field, format string, args ...any) (edit, *FieldError) {
-		return e, &FieldError{bom.Shorten(c.Key), fmt.Sprintf("/%d/%s", at, field), 0, 0, fmt.Sprintf(format, args...)}
+	refuse := func(field, format string, args ...any) (edit, *answer.FieldError) {
+		return e, &answer.FieldError{Path: bom.Shorten(c.Key), Pointer: fmt.Sprintf("/%d/%s", at, field), Line: 0, Column: 0, Message: fmt.Sprintf(format, args...)}
 	}
 	for _, g := range graphs {
 		if id, ok := g.Find(c.Key); ok && e.node == nil {
@@ -99,7 +100,7 @@ func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *FieldError
 		return refuse("value", "%s", err)
 	}
 	if strings.HasPrefix(c.Key, "mix/") {
-		if err := wholePieces(e.value); err != nil {
+		if err := answer.WholePieces(e.value); err != nil {
 			return refuse("value", "%s", err)
 		}
 	}
@@ -110,10 +111,10 @@ func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *FieldError
 }
 
 // fieldEdit finds the record of a change that names a field by its place.
-func (s *shelf) fieldEdit(e edit, place string) (edit, *FieldError) {
+func (s *shelf) fieldEdit(e edit, place string) (edit, *answer.FieldError) {
 	parts := strings.SplitN(place, "/", 3)
-	refuse := func(format string, args ...any) (edit, *FieldError) {
-		return e, &FieldError{bom.Shorten(e.Key), fmt.Sprintf("/%d/key", e.at), 0, 0, fmt.Sprintf(format, args...)}
+	refuse := func(format string, args ...any) (edit, *answer.FieldError) {
+		return e, &answer.FieldError{Path: bom.Shorten(e.Key), Pointer: fmt.Sprintf("/%d/key", e.at), Line: 0, Column: 0, Message: fmt.Sprintf(format, args...)}
 	}
 	if len(parts) < 3 || parts[2] == "" {
 		return refuse("the key names no field of a record")
@@ -156,7 +157,7 @@ func (e edit) set(into reflect.Value) error {
 // drafts writes edits into the records they belong to, and checks the book with
 // them.
 func (s *shelf) drafts(edits []edit) ([]draft, error) {
-	bad := invalid("some changes cannot be made")
+	bad := answer.Invalidf("some changes cannot be made")
 	var out []draft
 	for _, e := range edits {
 		if !e.inBook() {
@@ -166,7 +167,7 @@ func (s *shelf) drafts(edits []edit) ([]draft, error) {
 		if at < 0 {
 			d, err := s.copyOf(e)
 			if err != nil {
-				return nil, internal(err)
+				return nil, answer.Unexpected(err)
 			}
 			at, out = len(out), append(out, d)
 		}
@@ -200,7 +201,7 @@ func (s *shelf) copyOf(e edit) (draft, error) {
 func (d *draft) renew(edits []edit) error {
 	written, err := d.kind.Write(d.value)
 	if err != nil {
-		return invalid("%s %s cannot be written: %s", d.kind.Name, d.id, err)
+		return answer.Invalidf("%s %s cannot be written: %s", d.kind.Name, d.id, err)
 	}
 	value, places, err := d.kind.Read(written)
 	var found *text.Errors
@@ -208,13 +209,13 @@ func (d *draft) renew(edits []edit) error {
 		return placed(malformed("the record", err), edits)
 	}
 	d.value, d.places, d.written = value, places, written
-	return internal(err)
+	return answer.Unexpected(err)
 }
 
 // placed turns the faults of changed records into faults of the changes that are
 // to blame, as far as they are at the same place.
 func placed(err error, edits []edit) error {
-	var e *Error
+	var e *answer.Error
 	if !errors.As(err, &e) {
 		return err
 	}
@@ -263,16 +264,16 @@ func (s *Service) graphsWith(ctx context.Context, held *shelf, changes []Change,
 	}
 	var out []*graph.Graph
 	for _, mix := range held.everyTrim() {
-		b, err := s.originOf(held).build(ctx, mix, day)
-		if CodeOf(err) == Busy {
+		b, err := s.originOf(held).Graph(ctx, mix, day)
+		if answer.CodeOf(err) == answer.Busy {
 			return nil, err
 		}
 		if err != nil {
 			continue
 		}
-		out = append(out, b.est.Graph)
+		out = append(out, b.Estimate.Graph)
 		for key := range missing {
-			if _, ok := b.est.Graph.Find(key); ok {
+			if _, ok := b.Estimate.Graph.Find(key); ok {
 				delete(missing, key)
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
@@ -19,11 +20,11 @@ const maxFields = text.MaxListed
 func malformed(what string, err error) error {
 	var found *text.Errors
 	if !errors.As(err, &found) {
-		return internal(err)
+		return answer.Unexpected(err)
 	}
-	out := invalid("%s cannot be read", what)
+	out := answer.Invalidf("%s cannot be read", what)
 	for _, e := range found.List {
-		out.Fields = append(out.Fields, FieldError{e.Path, text.Pointer(e.Path), e.Line, e.Column, e.Message})
+		out.Fields = append(out.Fields, answer.FieldError{Path: e.Path, Pointer: text.Pointer(e.Path), Line: e.Line, Column: e.Column, Message: e.Message})
 	}
 	if found.More > 0 {
 		out.Message += fmt.Sprintf("; %d more faults are not listed", found.More)
@@ -34,7 +35,7 @@ func malformed(what string, err error) error {
 // broken refuses a book that does not fit together, with the place of each fault
 // in its text; nil if it does.
 func broken(problems []book.Problem) error {
-	out := invalid("the records of the book do not fit together")
+	out := answer.Invalidf("the records of the book do not fit together")
 	for _, p := range problems {
 		if p.Severity == book.Fault && len(out.Fields) < maxFields {
 			out.Fields = append(out.Fields, fieldOf(p))
@@ -46,8 +47,8 @@ func broken(problems []book.Problem) error {
 	return out
 }
 
-func fieldOf(p book.Problem) FieldError {
-	return FieldError{p.Path, text.Pointer(p.Path), p.Line, p.Column, p.Message}
+func fieldOf(p book.Problem) answer.FieldError {
+	return answer.FieldError{Path: p.Path, Pointer: text.Pointer(p.Path), Line: p.Line, Column: p.Column, Message: p.Message}
 }
 
 // check refuses changes after which the book would not fit together. A fault in
@@ -64,7 +65,7 @@ func (s *shelf) check(drafts []draft, next *shelf) error {
 	before = slices.DeleteFunc(before, func(f fault) bool {
 		return slices.ContainsFunc(drafts, func(d draft) bool { return d.deleted && strings.Contains(f.message, " "+d.id) })
 	})
-	out := invalid("the records of the book would not fit together")
+	out := answer.Invalidf("the records of the book would not fit together")
 	for _, f := range faults {
 		if !slices.ContainsFunc(before, f.same) && len(out.Fields) < maxFields {
 			out.Fields = append(out.Fields, f.field(drafts))
@@ -107,15 +108,15 @@ func (s *shelf) faults() []fault {
 	return out
 }
 
-func (f fault) field(drafts []draft) FieldError {
+func (f fault) field(drafts []draft) answer.FieldError {
 	for _, d := range drafts {
 		if d.kind.Name == f.kind && d.id == f.id && !d.deleted {
 			at := d.places.Of(f.rest)
-			return FieldError{f.rest, text.Pointer(f.rest), at.Line, at.Column, f.message}
+			return answer.FieldError{Path: f.rest, Pointer: text.Pointer(f.rest), Line: at.Line, Column: at.Column, Message: f.message}
 		}
 	}
 	if f.id != "" && f.kind != f.id {
-		return FieldError{Path: f.path, Message: fmt.Sprintf("%s %s: %s", f.kind, f.id, f.message)}
+		return answer.FieldError{Path: f.path, Message: fmt.Sprintf("%s %s: %s", f.kind, f.id, f.message)}
 	}
-	return FieldError{Path: f.path, Message: f.message}
+	return answer.FieldError{Path: f.path, Message: f.message}
 }

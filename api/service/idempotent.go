@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"context"
 	"time"
+
+	"kerfbook/api/answer"
 )
 
 // answerLife is how long an answer is given again.
@@ -28,11 +30,11 @@ func (s *Service) Idempotent(ctx context.Context, a Actor, key string, fingerpri
 		given, err := tx.Idempotency().Get(ctx, a.Name, key)
 		switch {
 		case err == nil && !bytes.Equal(given.Fingerprint, fingerprint[:]):
-			return invalid("this key was used for another request; take a new one")
+			return answer.Invalidf("this key was used for another request; take a new one")
 		case err == nil:
 			status, body, replayed = given.Status, given.Body, true
 			return nil
-		case CodeOf(err) != NotFound:
+		case answer.CodeOf(err) != answer.NotFound:
 			return err
 		}
 		if status, body, err = do(within(ctx, tx)); err != nil {
@@ -54,7 +56,7 @@ func plainKey(key string) error {
 		ok = ok && key[i] > ' ' && key[i] < 0x7f
 	}
 	if !ok {
-		return invalid("the key must have 1 to %d printable ASCII characters without spaces; a UUID is fine", most)
+		return answer.Invalidf("the key must have 1 to %d printable ASCII characters without spaces; a UUID is fine", most)
 	}
 	return nil
 }

@@ -6,13 +6,14 @@ import (
 	"slices"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 )
 
 // Book gives the stored book, which must not be changed, and its version.
-func (s *Service) Book(ctx context.Context) (*book.Book, Version, error) {
+func (s *Service) Book(ctx context.Context) (*book.Book, answer.Version, error) {
 	held, err := s.current(ctx)
 	if err != nil {
 		return nil, "", err
@@ -21,13 +22,13 @@ func (s *Service) Book(ctx context.Context) (*book.Book, Version, error) {
 }
 
 // ExportBook gives the stored book as text; importing it gives the same book.
-func (s *Service) ExportBook(ctx context.Context) (written []byte, v Version, err error) {
+func (s *Service) ExportBook(ctx context.Context) (written []byte, v answer.Version, err error) {
 	b, v, err := s.Book(ctx)
 	if err != nil {
 		return nil, "", err
 	}
 	written, err = BookText(b)
-	return written, v, internal(err)
+	return written, v, answer.Unexpected(err)
 }
 
 // BookText writes a book. Comments say which stored records it leaves out.
@@ -45,7 +46,7 @@ func BookText(b *book.Book) ([]byte, error) {
 
 // ImportBook replaces the whole book. Records that are the same keep their
 // revision. An empty ifMatch is right only if there is no book yet.
-func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMatch Version) (Imported, error) {
+func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMatch answer.Version) (Imported, error) {
 	if err := a.need(Write); err != nil {
 		return Imported{}, err
 	}
@@ -77,19 +78,19 @@ func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMat
 	return out, nil
 }
 
-func (s *shelf) replaceable(ifMatch Version) error {
+func (s *shelf) replaceable(ifMatch answer.Version) error {
 	switch {
 	case !s.empty():
 		return matching("the book", s.version, ifMatch)
-	case ifMatch != "" && ifMatch != AnyVersion:
-		return newError(Conflict, "there is no book any more")
+	case ifMatch != "" && ifMatch != answer.AnyVersion:
+		return answer.Errorf(answer.Conflict, "there is no book any more")
 	}
 	return nil
 }
 
 // warnings are remarks about a book as of today, what has run out included.
-func (s *Service) warnings(b *book.Book, places text.Places) []FieldError {
-	var out []FieldError
+func (s *Service) warnings(b *book.Book, places text.Places) []answer.FieldError {
+	var out []answer.FieldError
 	for _, p := range book.Check(b, places, b.TimeZone.Day(s.now())) {
 		if len(out) < maxFields {
 			out = append(out, fieldOf(p))
@@ -101,7 +102,7 @@ func (s *Service) warnings(b *book.Book, places text.Places) []FieldError {
 // split takes a book apart, in order. Records that would share an id are refused.
 func split(b *book.Book, places text.Places) ([]draft, error) {
 	var out []draft
-	bad := invalid("the book cannot be kept")
+	bad := answer.Invalidf("the book cannot be kept")
 	for _, k := range record.Kinds() {
 		taken := map[string]int{}
 		for i, value := range k.Take(b) {
@@ -110,14 +111,14 @@ func split(b *book.Book, places text.Places) ([]draft, error) {
 			if free < 0 {
 				path := k.Path(i)
 				at := places.Of(path)
-				bad.Fields = append(bad.Fields, FieldError{path, text.Pointer(path), at.Line, at.Column,
-					fmt.Sprintf("is %s, as is %s; give one of them another name or another date", ids[0], k.Path(taken[ids[0]]))})
+				bad.Fields = append(bad.Fields, answer.FieldError{Path: path, Pointer: text.Pointer(path), Line: at.Line, Column: at.Column,
+					Message: fmt.Sprintf("is %s, as is %s; give one of them another name or another date", ids[0], k.Path(taken[ids[0]]))})
 				continue
 			}
 			taken[ids[free]] = i
 			d, err := newDraft(k, ids[free], value, nil)
 			if err != nil {
-				return nil, internal(err)
+				return nil, answer.Unexpected(err)
 			}
 			out = append(out, d)
 		}

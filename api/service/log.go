@@ -9,6 +9,8 @@ import (
 	"time"
 	"unicode"
 	"unicode/utf8"
+
+	"kerfbook/api/answer"
 )
 
 // LogEntry is one entry of the change log. Hash covers the entry and, through
@@ -35,7 +37,7 @@ func (s *Service) log(ctx context.Context, tx Tx, a Actor, action, object, befor
 func (s *Service) logAt(ctx context.Context, tx Tx, at time.Time, a Actor, action, object, before, after string) (LogEntry, error) {
 	head, err := tx.Log().Head(ctx)
 	switch {
-	case CodeOf(err) == NotFound:
+	case answer.CodeOf(err) == answer.NotFound:
 		head = LogEntry{Hash: make([]byte, sha256.Size)}
 	case err != nil:
 		return LogEntry{}, err
@@ -89,7 +91,7 @@ func plainName(what, text string) error {
 	ok := text != "" && len(text) <= most && utf8.ValidString(text) && strings.TrimSpace(text) == text
 	ok = ok && !strings.ContainsFunc(text, unseen)
 	if !ok {
-		return invalid("%s must be a name of 1 to %d bytes without control or invisible characters", what, most)
+		return answer.Invalidf("%s must be a name of 1 to %d bytes without control or invisible characters", what, most)
 	}
 	return nil
 }
@@ -103,7 +105,7 @@ func unseen(r rune) bool {
 }
 
 // bookVersion names the state of the book that a change left behind.
-func bookVersion(last LogEntry) Version { return Version(hexOf(last.Hash)[:24]) }
+func bookVersion(last LogEntry) answer.Version { return answer.Version(hexOf(last.Hash)[:24]) }
 
 // Ready reports whether requests can be served.
-func (s *Service) Ready(ctx context.Context) error { return internal(s.store.Ready(ctx)) }
+func (s *Service) Ready(ctx context.Context) error { return answer.Unexpected(s.store.Ready(ctx)) }

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"kerfbook/api/answer"
 )
 
 // TestChain holds the chain against two hashes computed elsewhere.
@@ -73,7 +75,7 @@ func TestScopes(t *testing.T) {
 	if err != nil || all != AllScopes || all.String() != "read, write, quote, admin" || Scopes(0).String() != "" {
 		t.Errorf("%s, %v", all, err)
 	}
-	if _, err := ParseScopes([]string{"root"}); CodeOf(err) != Invalid {
+	if _, err := ParseScopes([]string{"root"}); answer.CodeOf(err) != answer.Invalid {
 		t.Error(err)
 	}
 	for i, need := range []Scopes{Read, Write, Quote, Admin} {

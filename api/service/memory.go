@@ -1,12 +1,16 @@
 package service
 
+import (
+	"kerfbook/api/answer"
+)
+
 // memory is what the service keeps to answer quickly. Everything in it follows
 // from the stored book of one version and can be made again.
 type memory struct {
-	shelves *cache[Version, *shelf]
-	built   *Memory
-	demands *cache[demanded, comparedDemands]
-	curves  *cache[string, BatchCurves] // by the name of the question
+	shelves *answer.Cache[answer.Version, *shelf]
+	built   *answer.Memory
+	demands *answer.Cache[demanded, comparedDemands]
+	curves  *answer.Cache[string, BatchCurves] // by the name of the question
 }
 
 // Room in memory. One more than fits pushes out what was used longest ago.
@@ -18,9 +22,9 @@ const (
 
 func newMemory() *memory {
 	return &memory{
-		shelves: newCache[Version](shelfRoom, func(*shelf) int { return 1 }),
-		built:   NewMemory(),
-		demands: newCache[demanded](demandRoom, func(comparedDemands) int { return 1 }),
-		curves:  newCache[string](curveRoom, func(BatchCurves) int { return 1 }),
+		shelves: answer.NewCache[answer.Version](shelfRoom, func(*shelf) int { return 1 }),
+		built:   answer.NewMemory(),
+		demands: answer.NewCache[demanded](demandRoom, func(comparedDemands) int { return 1 }),
+		curves:  answer.NewCache[string](curveRoom, func(BatchCurves) int { return 1 }),
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"slices"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/worktable"
@@ -17,7 +18,7 @@ import (
 // it would do.
 type OperationsImport struct {
 	Part    string
-	Version Version // of the part: before a preview, after an import
+	Version answer.Version // of the part: before a preview, after an import
 	worktable.Differences
 	Record []byte // the part as text, with the table taken in
 }
@@ -26,7 +27,7 @@ type OperationsImport struct {
 func OperationsCSV(p *bom.Part, profile export.Profile) ([]byte, error) {
 	var rows [][]export.Cell
 	for _, line := range worktable.Write(p) {
-		rows = append(rows, texts(line...))
+		rows = append(rows, answer.Texts(line...))
 	}
 	var out bytes.Buffer
 	err := export.WriteCSV(&out, rows, profile)
@@ -35,7 +36,7 @@ func OperationsCSV(p *bom.Part, profile export.Profile) ([]byte, error) {
 
 // PartOperations writes the table of a part of the stored book, and gives the
 // version of the part.
-func (s *Service) PartOperations(ctx context.Context, number string, profile export.Profile) ([]byte, Version, error) {
+func (s *Service) PartOperations(ctx context.Context, number string, profile export.Profile) ([]byte, answer.Version, error) {
 	held, err := s.current(ctx)
 	if err != nil {
 		return nil, "", err
@@ -45,16 +46,16 @@ func (s *Service) PartOperations(ctx context.Context, number string, profile exp
 		return nil, "", err
 	}
 	data, err := OperationsCSV(&p, profile)
-	return data, recordVersion(found.StoredRecord), internal(err)
+	return data, recordVersion(found.StoredRecord), answer.Unexpected(err)
 }
 
 func (s *shelf) part(number string) (held, bom.Part, error) {
 	found, ok := s.find("parts", number)
 	if !ok {
-		return held{}, bom.Part{}, newError(NotFound, "there is no part %s", bom.Shorten(number))
+		return held{}, bom.Part{}, answer.Errorf(answer.NotFound, "there is no part %s", bom.Shorten(number))
 	}
 	if found.unread != nil {
-		return held{}, bom.Part{}, invalid("part %s cannot be read by this program; put its record right first", bom.Shorten(number))
+		return held{}, bom.Part{}, answer.Invalidf("part %s cannot be read by this program; put its record right first", bom.Shorten(number))
 	}
 	return found, found.value.Interface().(bom.Part), nil
 }
@@ -73,7 +74,7 @@ func (s *Service) PreviewOperations(ctx context.Context, number string, table []
 
 // ImportOperations takes a table into a part, as the next revision of its record.
 // ifMatch is the version of the part.
-func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, table []byte, ifMatch Version) (out OperationsImport, err error) {
+func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, table []byte, ifMatch answer.Version) (out OperationsImport, err error) {
 	if err := a.need(Write); err != nil {
 		return out, err
 	}
@@ -83,7 +84,7 @@ func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, 
 			return err
 		}
 		if held.empty() {
-			return newError(NotFound, "there is no book yet; import one")
+			return answer.Errorf(answer.NotFound, "there is no book yet; import one")
 		}
 		if _, _, err := held.part(number); err != nil {
 			return err
@@ -131,11 +132,11 @@ func (s *shelf) tabled(number string, table []byte) (OperationsImport, draft, er
 	}
 	written, err := text.Encode(after)
 	if err != nil {
-		return OperationsImport{}, draft{}, internal(err)
+		return OperationsImport{}, draft{}, answer.Unexpected(err)
 	}
 	value, _, err := k.Read(written)
 	if err != nil {
-		return OperationsImport{}, draft{}, internal(err)
+		return OperationsImport{}, draft{}, answer.Unexpected(err)
 	}
 	d := draft{kind: k, id: number, value: value, places: placed.Places, written: written}
 	if err := s.check([]draft{d}, s.with([]draft{d})); err != nil {
@@ -152,11 +153,11 @@ func (s *shelf) tabled(number string, table []byte) (OperationsImport, draft, er
 func misread(err error) error {
 	var found *worktable.Errors
 	if !errors.As(err, &found) {
-		return internal(err)
+		return answer.Unexpected(err)
 	}
-	out := invalid("the table cannot be taken in; nothing was written")
+	out := answer.Invalidf("the table cannot be taken in; nothing was written")
 	for _, e := range found.List {
-		out.Fields = append(out.Fields, FieldError{Path: e.Header, Line: e.Line, Column: e.Column, Message: e.Message})
+		out.Fields = append(out.Fields, answer.FieldError{Path: e.Header, Line: e.Line, Column: e.Column, Message: e.Message})
 	}
 	if found.More > 0 {
 		out.Message += "; more faults are not listed"
@@ -167,7 +168,7 @@ func misread(err error) error {
 // inTable names the columns at fault where the faults of a record have a place in
 // the table, and leaves out pointers into what was not sent.
 func inTable(err error, placed worktable.Placement) error {
-	var known *Error
+	var known *answer.Error
 	if !errors.As(err, &known) {
 		return err
 	}

@@ -5,7 +5,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
@@ -59,11 +59,11 @@ func TestPriceTogetherSharesSetups(t *testing.T) {
 	t.Parallel()
 	b := demoBook(t)
 	hundred := []decimal.Decimal{decimal.NewFromInt(100)}
-	alone, err := service.Of(b).Price(t.Context(), service.PriceRequest{Day: day, Trims: []bom.ID{"glow", "tune"}, Quantities: hundred})
+	alone, err := answer.Of(b).Price(t.Context(), answer.PriceRequest{Day: day, Trims: []bom.ID{"glow", "tune"}, Quantities: hundred})
 	if err != nil {
 		t.Fatal(err)
 	}
-	together, err := service.Of(b).Price(t.Context(), service.PriceRequest{Day: day, Trims: []bom.ID{"glow", "tune"}, Quantities: hundred, Together: true})
+	together, err := answer.Of(b).Price(t.Context(), answer.PriceRequest{Day: day, Trims: []bom.ID{"glow", "tune"}, Quantities: hundred, Together: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -81,7 +81,7 @@ func TestPriceTogetherSharesSetups(t *testing.T) {
 
 func TestUnverifiedRowsAreMarked(t *testing.T) {
 	t.Parallel()
-	list, err := service.Of(demoBook(t)).Price(t.Context(), service.PriceRequest{Day: day, Trims: []bom.ID{"plain"}, Quantities: []decimal.Decimal{decimal.NewFromInt(10)}})
+	list, err := answer.Of(demoBook(t)).Price(t.Context(), answer.PriceRequest{Day: day, Trims: []bom.ID{"plain"}, Quantities: []decimal.Decimal{decimal.NewFromInt(10)}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/papers/quote"
@@ -24,8 +25,8 @@ type QuoteDocument struct {
 	Hash      string // of the content, in hex; empty for a draft
 	CreatedAt time.Time
 	CreatedBy string
-	Book      Version      // of the book a draft was made from; empty once it is issued
-	Basis     *quote.Basis // of a draft: what its prices rest on; nil once it is issued
+	Book      answer.Version // of the book a draft was made from; empty once it is issued
+	Basis     *quote.Basis   // of a draft: what its prices rest on; nil once it is issued
 }
 
 // View gives the document in words, every number with its key.
@@ -47,7 +48,7 @@ type QuoteHead struct {
 
 // Today is the day it is in the shop, by the state of the book last read.
 func (s *Service) Today() bom.Date {
-	held := s.memory.shelves.newest()
+	held := s.memory.shelves.Newest()
 	if held == nil {
 		held, _ = s.current(context.Background()) // without a book there is no zone either
 	}
@@ -65,7 +66,7 @@ func (s *Service) PreviewQuote(ctx context.Context, req QuoteRequest) (QuoteDocu
 		return QuoteDocument{}, err
 	}
 	basis, err := d.Basis()
-	return QuoteDocument{Document: d, State: quote.Draft, Latest: 1, Book: version, Basis: basis}, internal(err)
+	return QuoteDocument{Document: d, State: quote.Draft, Latest: 1, Book: version, Basis: basis}, answer.Unexpected(err)
 }
 
 // PreviewRevision gives the next revision of a quote as it would be issued today,
@@ -86,15 +87,15 @@ func (s *Service) PreviewRevision(ctx context.Context, number string, req QuoteR
 // draftQuote makes a quote of today from the stored book, and gives the version
 // of that book. What was seen is compared with the very book and day that the
 // figures are made from.
-func (s *Service) draftQuote(ctx context.Context, req QuoteRequest, seen []Seen) (*quote.Document, Version, error) {
+func (s *Service) draftQuote(ctx context.Context, req QuoteRequest, seen []Seen) (*quote.Document, answer.Version, error) {
 	held, err := s.current(ctx)
 	if err != nil {
 		return nil, "", err
 	}
 	if problems := held.book.UnreadProblems(); len(problems) > 0 {
-		out := invalid("no quote is made while stored records cannot be read, as its figures could lack them")
+		out := answer.Invalidf("no quote is made while stored records cannot be read, as its figures could lack them")
 		for _, problem := range problems {
-			out.Fields = append(out.Fields, FieldError{Path: problem.Path, Message: problem.Message})
+			out.Fields = append(out.Fields, answer.FieldError{Path: problem.Path, Message: problem.Message})
 		}
 		return nil, "", out
 	}
@@ -165,7 +166,7 @@ func (s *Service) issue(ctx context.Context, a Actor, req QuoteRequest, seen []S
 		return err
 	})
 	if err != nil {
-		return QuoteDocument{}, internal(err)
+		return QuoteDocument{}, answer.Unexpected(err)
 	}
 	return s.readQuote(kept, kept.Revision)
 }
@@ -196,7 +197,7 @@ func (s *Service) WithdrawQuote(ctx context.Context, a Actor, number string, see
 	if err := a.need(Quote); err != nil {
 		return err
 	}
-	return internal(s.update(ctx, func(tx Tx) error {
+	return answer.Unexpected(s.update(ctx, func(tx Tx) error {
 		q, err := tx.Quotes().Get(ctx, number, 0)
 		if err != nil {
 			return err

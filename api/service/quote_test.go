@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/costing/export/recalctest"
@@ -72,12 +73,12 @@ func (o *office) issue(t *testing.T, req service.QuoteRequest) service.QuoteDocu
 	return d
 }
 
-func wantCode(t *testing.T, err error, want service.Code) *service.Error {
+func wantCode(t *testing.T, err error, want answer.Code) *answer.Error {
 	t.Helper()
-	if service.CodeOf(err) != want || err == nil {
+	if answer.CodeOf(err) != want || err == nil {
 		t.Fatalf("error %v, want %s", err, want)
 	}
-	var e *service.Error
+	var e *answer.Error
 	errors.As(err, &e)
 	return e
 }
@@ -110,9 +111,9 @@ func TestQuoteLife(t *testing.T) {
 	if err := o.WithdrawQuote(ctx, maker, first.Number); err != nil {
 		t.Fatal(err)
 	}
-	wantCode(t, o.WithdrawQuote(ctx, maker, first.Number), service.Conflict)
+	wantCode(t, o.WithdrawQuote(ctx, maker, first.Number), answer.Conflict)
 	_, err = o.ReviseQuote(ctx, maker, first.Number, req)
-	wantCode(t, err, service.Conflict)
+	wantCode(t, err, answer.Conflict)
 	if d, err := o.Quote(ctx, first.Number, 0); err != nil || d.State != quote.Withdrawn {
 		t.Errorf("withdrawn: %s, %v", d.State, err)
 	}
@@ -144,7 +145,7 @@ func TestPreviewOfARevision(t *testing.T) {
 		}
 	}
 	_, err := o.PreviewRevision(t.Context(), "2026-0099", offer("PT"))
-	wantCode(t, err, service.NotFound)
+	wantCode(t, err, answer.NotFound)
 }
 
 func TestQuoteNumbersHaveNoGaps(t *testing.T) {
@@ -159,7 +160,7 @@ func TestQuoteNumbersHaveNoGaps(t *testing.T) {
 				req = offer("US") // needs a confirmation
 			}
 			_, err := o.IssueQuote(t.Context(), maker, req)
-			for service.CodeOf(err) == service.Busy { // the queue of fifty was too long on this machine
+			for answer.CodeOf(err) == answer.Busy { // the queue of fifty was too long on this machine
 				_, err = o.IssueQuote(t.Context(), maker, req)
 			}
 			if (err == nil) != (i < quotes) {
@@ -195,14 +196,14 @@ func TestQuotesNeedTheScopeAndTheConfirmation(t *testing.T) {
 	o, ctx := newOffice(t), t.Context()
 	reader := service.Actor{Name: "reader", Scopes: service.Read | service.Write}
 	_, err := o.IssueQuote(ctx, reader, offer("PT"))
-	wantCode(t, err, service.Forbidden)
-	wantCode(t, o.WithdrawQuote(ctx, reader, "2026-0001"), service.Forbidden)
-	wantCode(t, o.WithdrawQuote(ctx, maker, "2026-0001"), service.NotFound)
+	wantCode(t, err, answer.Forbidden)
+	wantCode(t, o.WithdrawQuote(ctx, reader, "2026-0001"), answer.Forbidden)
+	wantCode(t, o.WithdrawQuote(ctx, maker, "2026-0001"), answer.NotFound)
 	_, err = o.ReviseQuote(ctx, maker, "2026-0001", offer("PT"))
-	wantCode(t, err, service.NotFound)
+	wantCode(t, err, answer.NotFound)
 
 	_, err = o.IssueQuote(ctx, maker, offer("US"))
-	if e := wantCode(t, err, service.Unverified); len(e.Fields) < 2 || !strings.Contains(e.Fields[0].Message, "tariff US") {
+	if e := wantCode(t, err, answer.Unverified); len(e.Fields) < 2 || !strings.Contains(e.Fields[0].Message, "tariff US") {
 		t.Errorf("fields %v", e.Fields)
 	}
 	req := offer("US")
@@ -213,7 +214,7 @@ func TestQuotesNeedTheScopeAndTheConfirmation(t *testing.T) {
 	bad := offer("GB")
 	bad.Lines[1].Trim, bad.ValidDays = "none", 0
 	_, err = o.IssueQuote(ctx, maker, bad)
-	if e := wantCode(t, err, service.Invalid); len(e.Fields) != 2 || e.Fields[0].Pointer != "/lines/1/trim" {
+	if e := wantCode(t, err, answer.Invalid); len(e.Fields) != 2 || e.Fields[0].Pointer != "/lines/1/trim" {
 		t.Errorf("fields %v", e.Fields)
 	}
 }
@@ -259,9 +260,9 @@ func TestQuoteOutlivesTheBook(t *testing.T) {
 		t.Error("the new book gives the old price")
 	}
 	_, err = o.ExplainQuote(ctx, d.Number, 1, "quote/nothing", 0)
-	wantCode(t, err, service.NotFound)
+	wantCode(t, err, answer.NotFound)
 	_, _, _, err = o.QuoteFile(ctx, d.Number, 1, "docx")
-	wantCode(t, err, service.NotFound)
+	wantCode(t, err, answer.NotFound)
 	wantCostWorkbook(t, before["cost.xlsx"], d)
 }
 
@@ -308,21 +309,21 @@ func TestQuoteIsChangedAsSeen(t *testing.T) {
 	seen := service.Seen{Book: preview.Book, Day: preview.Inputs.Day}
 	o.pass(24 * time.Hour)
 	_, err = o.IssueQuote(ctx, maker, offer("GB"), seen)
-	wantCode(t, err, service.FiguresChanged)
+	wantCode(t, err, answer.FiguresChanged)
 	seen.Day = ""
 	first, err := o.IssueQuote(ctx, maker, offer("GB"), seen)
 	if err != nil || first.Number != "2026-0001" {
 		t.Fatalf("issued %q, %v", first.Number, err)
 	}
 	_, err = o.ReviseQuote(ctx, maker, first.Number, offer("GB"), service.Seen{Book: "another"})
-	wantCode(t, err, service.FiguresChanged)
+	wantCode(t, err, answer.FiguresChanged)
 	at := service.Seen{Quote: first.Version()}
 	if _, err := o.ReviseQuote(ctx, maker, first.Number, offer("GB"), at); err != nil {
 		t.Fatal(err)
 	}
 	_, err = o.ReviseQuote(ctx, maker, first.Number, offer("GB"), at)
-	wantCode(t, err, service.Conflict)
-	wantCode(t, o.WithdrawQuote(ctx, maker, first.Number, at), service.Conflict)
+	wantCode(t, err, answer.Conflict)
+	wantCode(t, o.WithdrawQuote(ctx, maker, first.Number, at), answer.Conflict)
 	now, err := o.Quote(ctx, first.Number, 0)
 	if err != nil || now.Revision != 2 || now.State != quote.Issued {
 		t.Fatalf("revision %d %s, %v", now.Revision, now.State, err)

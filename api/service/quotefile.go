@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/export"
 	"kerfbook/costing/graph"
@@ -67,7 +68,7 @@ func QuoteFormats() []string {
 func (s *Service) QuoteFile(ctx context.Context, number string, revision int, format string) (data []byte, name, mediaType string, err error) {
 	at := slices.IndexFunc(quoteFormats, func(f quoteFormat) bool { return f.name == format })
 	if at < 0 {
-		return nil, "", "", newError(NotFound, "a quote is not written as %q; there are %s", bom.Shorten(format), strings.Join(QuoteFormats(), ", "))
+		return nil, "", "", answer.Errorf(answer.NotFound, "a quote is not written as %q; there are %s", bom.Shorten(format), strings.Join(QuoteFormats(), ", "))
 	}
 	d, err := s.Quote(ctx, number, revision)
 	if err != nil {
@@ -79,7 +80,7 @@ func (s *Service) QuoteFile(ctx context.Context, number string, revision int, fo
 	f := quoteFormats[at]
 	var out bytes.Buffer
 	if err := f.write(&out, d, d.View()); err != nil {
-		return nil, "", "", internal(err)
+		return nil, "", "", answer.Unexpected(err)
 	}
 	return out.Bytes(), fileName(d, f), f.media, nil
 }
@@ -107,7 +108,7 @@ func writeQuoteCosts(w io.Writer, d QuoteDocument, _ show.QuoteView) error {
 	}
 	return export.WriteWorkbook(w, model, export.Meta{
 		Title: "Calculation of quote " + d.Number, Subject: fmt.Sprintf("Revision %d, priced with the rates of %s", d.Revision, d.Inputs.Day),
-		Author: d.Seller.Name, Day: d.IssuedOn, Cautions: Cautions(),
+		Author: d.Seller.Name, Day: d.IssuedOn, Cautions: answer.Cautions(),
 	})
 }
 
@@ -130,5 +131,5 @@ func quoteHeadline(d QuoteDocument, g *graph.Graph) []graph.ID {
 			ids = append(ids, id)
 		}
 	}
-	return compact(ids)
+	return answer.Compact(ids)
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/selling/landed"
@@ -20,9 +21,9 @@ func unquotable(err error) error {
 	case err == nil:
 		return nil
 	case errors.As(err, &request):
-		out := invalid("the quote cannot be made as asked for")
+		out := answer.Invalidf("the quote cannot be made as asked for")
 		for _, f := range request.Fields {
-			out.Fields = append(out.Fields, FieldError{Path: f.Path, Pointer: f.Pointer, Message: f.Message})
+			out.Fields = append(out.Fields, answer.FieldError{Path: f.Path, Pointer: f.Pointer, Message: f.Message})
 		}
 		return out
 	case errors.As(err, &unverified):
@@ -30,17 +31,17 @@ func unquotable(err error) error {
 	case errors.As(err, &gap):
 		return incomplete(err)
 	case errors.As(err, &undefined) && undefined.Why != "":
-		out := invalid("the book lacks what this destination needs")
-		out.Fields = []FieldError{{Path: undefined.Path, Message: undefined.Why}}
+		out := answer.Invalidf("the book lacks what this destination needs")
+		out.Fields = []answer.FieldError{{Path: undefined.Path, Message: undefined.Why}}
 		return out
 	case errors.As(err, &undefined):
-		return invalid("the quote cannot be computed: %s", undefined)
+		return answer.Invalidf("the quote cannot be computed: %s", undefined)
 	}
-	var known *Error
-	if priced := unbuildable(err); errors.As(priced, &known) && known.Code != Internal {
+	var known *answer.Error
+	if priced := answer.Unbuildable(err); errors.As(priced, &known) && known.Code != answer.Internal {
 		return priced
 	}
-	return uncomputable(err)
+	return answer.Uncomputable(err)
 }
 
 // unconfirmed lists the rows and old prices that somebody must stand by.
@@ -52,27 +53,27 @@ func unconfirmed(e *quote.UnverifiedError) error {
 	if n := len(e.RanOut); n > 0 {
 		what = append(what, fmt.Sprintf("%d prices that have run out: enter new ones, or confirm that the old are to be used", n))
 	}
-	out := newError(Unverified, "the quote rests on %s", strings.Join(what, "; and on "))
+	out := answer.Errorf(answer.Unverified, "the quote rests on %s", strings.Join(what, "; and on "))
 	for _, r := range e.RanOut {
-		out.Fields = append(out.Fields, FieldError{Path: "confirm_unverified", Pointer: "/confirm_unverified", Message: r.Words()})
+		out.Fields = append(out.Fields, answer.FieldError{Path: "confirm_unverified", Pointer: "/confirm_unverified", Message: r.Words()})
 	}
 	for _, r := range e.Rows {
 		message := r.Where
 		if r.CheckedOn != "" {
 			message += ", last looked at " + r.CheckedOn
 		}
-		out.Fields = append(out.Fields, FieldError{Path: "confirm_unverified", Pointer: "/confirm_unverified", Message: message})
+		out.Fields = append(out.Fields, answer.FieldError{Path: "confirm_unverified", Pointer: "/confirm_unverified", Message: message})
 	}
 	return out
 }
 
 // incomplete lists what the book lacks for the destination.
 func incomplete(err error) error {
-	out := invalid("the book lacks what this destination needs")
-	for _, one := range unjoined(err) {
+	out := answer.Invalidf("the book lacks what this destination needs")
+	for _, one := range answer.Unjoined(err) {
 		var gap *landed.MissingError
 		if errors.As(one, &gap) {
-			out.Fields = append(out.Fields, FieldError{Path: gap.Path, Message: gap.Error()})
+			out.Fields = append(out.Fields, answer.FieldError{Path: gap.Path, Message: gap.Error()})
 		}
 	}
 	return out
@@ -82,7 +83,7 @@ func incomplete(err error) error {
 func stateProblem(err error) error {
 	var state *quote.StateError
 	if errors.As(err, &state) {
-		return newError(Conflict, "%s", state)
+		return answer.Errorf(answer.Conflict, "%s", state)
 	}
 	return err
 }

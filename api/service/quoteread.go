@@ -3,6 +3,7 @@ package service
 import (
 	"context"
 
+	"kerfbook/api/answer"
 	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/papers/quote"
 )
@@ -25,7 +26,7 @@ func (s *Service) Quotes(ctx context.Context, after string, limit int) (page []Q
 		}
 		return nil
 	})
-	return page, next, internal(err)
+	return page, next, answer.Unexpected(err)
 }
 
 func (s *Service) head(q StoredQuote) QuoteHead {
@@ -51,7 +52,7 @@ func (s *Service) Quote(ctx context.Context, number string, revision int) (Quote
 		return err
 	})
 	if err != nil {
-		return QuoteDocument{}, internal(err)
+		return QuoteDocument{}, answer.Unexpected(err)
 	}
 	return s.readQuote(stored, latest)
 }
@@ -60,7 +61,7 @@ func (s *Service) Quote(ctx context.Context, number string, revision int) (Quote
 func (s *Service) readQuote(q StoredQuote, latest int) (QuoteDocument, error) {
 	d, hash, err := quote.Open(q.Document)
 	if err != nil {
-		return QuoteDocument{}, internal(err)
+		return QuoteDocument{}, answer.Unexpected(err)
 	}
 	return QuoteDocument{Document: d, State: quote.On(quote.State(q.State), q.Revision, latest, d.ValidUntil, s.Today()),
 		Latest: latest, Hash: hash, CreatedAt: q.CreatedAt, CreatedBy: q.CreatedBy}, nil
@@ -75,8 +76,8 @@ func (s *Service) ExplainQuote(ctx context.Context, number string, revision int,
 	}
 	g, values, err := d.Computed()
 	if err != nil {
-		return proof.Step{}, internal(err)
+		return proof.Step{}, answer.Unexpected(err)
 	}
-	step, err := explain(g, values, key, depth)
+	step, err := answer.Explain(g, values, key, depth)
 	return step, unknownKey(err)
 }

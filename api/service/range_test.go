@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/estimate"
@@ -20,7 +21,7 @@ func TestParseQuantity(t *testing.T) {
 		"50..500": "is a range", "50-500": "is a range", "50 – 500": "is a range", "50…500": "is a range", "50 to 500": "is a range", "{low: 1, likely: 2}": "is a range",
 		"1/2": "number only", "2026-11-25": "number only",
 	} {
-		_, err := ParseQuantity(text)
+		_, err := answer.ParseQuantity(text)
 		if (err == nil) != (fault == "") || err != nil && !strings.Contains(err.Error(), fault) {
 			t.Errorf("%q: %v, want %q", text, err, fault)
 		}
@@ -30,11 +31,11 @@ func TestParseQuantity(t *testing.T) {
 func TestARangeOfABatchIsRefused(t *testing.T) {
 	t.Parallel()
 	mix := estimate.NewMix("LAMP", decimal.NewFromInt(120), "plain")
-	if err := wellFormed(mix, "2026-11-25"); err != nil {
+	if err := answer.WellFormed(mix, "2026-11-25"); err != nil {
 		t.Fatal(err)
 	}
 	mix[0].Quantity = bom.Number{Low: decimal.NewFromInt(80), Likely: decimal.NewFromInt(120), High: decimal.NewFromInt(200), IsRange: true}
-	if err := wellFormed(mix, "2026-11-25"); CodeOf(err) != Invalid || !strings.Contains(err.Error(), "the quantity of plain is a range") || !strings.Contains(err.Error(), "batch curve") {
+	if err := answer.WellFormed(mix, "2026-11-25"); answer.CodeOf(err) != answer.Invalid || !strings.Contains(err.Error(), "the quantity of plain is a range") || !strings.Contains(err.Error(), "batch curve") {
 		t.Errorf("the service says %v", err)
 	}
 	if _, err := estimate.Build(demoShelf(t).book, mix, "2026-11-25"); err == nil || !strings.Contains(err.Error(), "the quantity of plain is a range") {

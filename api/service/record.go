@@ -4,23 +4,17 @@ import (
 	"strings"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
 )
-
-// Version names one state of the book or of a record, opaque to everyone else.
-// AnyVersion, as the version a change is for, stands for whatever is there.
-type Version string
-
-// AnyVersion changes whatever is there.
-const AnyVersion Version = "*"
 
 // RecordHead is a record without its content.
 type RecordHead struct {
 	Kind, ID  string
 	Name      string // for people; empty where the kind has none
 	Revision  int
-	Version   Version
+	Version   answer.Version
 	ChangedAt time.Time
 	ChangedBy string
 	Deleted   bool
@@ -32,22 +26,22 @@ type Record struct {
 	Text []byte // the strict text form, always the same for the same record
 	JSON []byte // the same as JSON, decimals as strings
 	// Unread says why this program cannot read Text; then there is no JSON.
-	Unread []FieldError
+	Unread []answer.FieldError
 }
 
 // Imported says what an import did.
 type Imported struct {
-	Version                              Version
+	Version                              answer.Version
 	Created, Changed, Deleted, Unchanged int
 	// Warnings are remarks about the book as of today; the figures are right.
-	Warnings []FieldError
+	Warnings []answer.FieldError
 }
 
 // kindOf finds a kind of record by its name.
 func kindOf(name string) (record.Kind, error) {
 	k, ok := record.KindOf(name)
 	if !ok {
-		return k, newError(NotFound, "there is no kind of record %q; there are %s", bom.Shorten(name), strings.Join(Kinds(), ", "))
+		return k, answer.Errorf(answer.NotFound, "there is no kind of record %q; there are %s", bom.Shorten(name), strings.Join(Kinds(), ", "))
 	}
 	return k, nil
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
@@ -59,7 +60,7 @@ func (s *Service) Record(ctx context.Context, kind, id string, revision int) (Re
 		return Record{}, err
 	}
 	if found.Deleted && revision == 0 {
-		return Record{}, newError(NotFound, "record %s %s was deleted", kind, bom.Shorten(id))
+		return Record{}, answer.Errorf(answer.NotFound, "record %s %s was deleted", kind, bom.Shorten(id))
 	}
 	return recordOf(k, found), nil
 }
@@ -94,7 +95,7 @@ func (s *Service) Revisions(ctx context.Context, kind, id string) ([]RecordHead,
 		return err
 	})
 	if err == nil && len(out) == 0 {
-		err = newError(NotFound, "there is no record %s %s", kind, bom.Shorten(id))
+		err = answer.Errorf(answer.NotFound, "there is no record %s %s", kind, bom.Shorten(id))
 	}
 	return out, err
 }
@@ -102,7 +103,7 @@ func (s *Service) Revisions(ctx context.Context, kind, id string) ([]RecordHead,
 // PutRecord creates a record, or makes its next revision; one that says the same
 // as the current revision makes none. body is YAML or JSON, ifMatch the version of
 // the record that is changed, empty for a new one.
-func (s *Service) PutRecord(ctx context.Context, a Actor, kind, id string, body []byte, ifMatch Version) (Record, error) {
+func (s *Service) PutRecord(ctx context.Context, a Actor, kind, id string, body []byte, ifMatch answer.Version) (Record, error) {
 	if err := a.need(Write); err != nil {
 		return Record{}, err
 	}
@@ -144,15 +145,15 @@ func draftOf(k record.Kind, id string, body []byte) (draft, error) {
 	}
 	if ids, field := k.Identify(value); !slices.Contains(ids, id) {
 		at := places.Of(field)
-		return draft{}, &Error{Code: Invalid, Message: "the record has another id than its address", Fields: []FieldError{{
-			field, text.Pointer(field), at.Line, at.Column, fmt.Sprintf("this makes it %s, not %s", strings.Join(ids, " or "), bom.Shorten(id))}}}
+		return draft{}, &answer.Error{Code: answer.Invalid, Message: "the record has another id than its address", Fields: []answer.FieldError{{
+			Path: field, Pointer: text.Pointer(field), Line: at.Line, Column: at.Column, Message: fmt.Sprintf("this makes it %s, not %s", strings.Join(ids, " or "), bom.Shorten(id))}}}
 	}
 	d, err := newDraft(k, id, value, places)
-	return d, internal(err)
+	return d, answer.Unexpected(err)
 }
 
 // DeleteRecord makes a revision that says the record is no more.
-func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, ifMatch Version) error {
+func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, ifMatch answer.Version) error {
 	if err := a.need(Write); err != nil {
 		return err
 	}
@@ -161,7 +162,7 @@ func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, if
 		return err
 	}
 	if k.Name == record.ShopKind {
-		return invalid("the shop itself cannot be deleted")
+		return answer.Invalidf("the shop itself cannot be deleted")
 	}
 	return s.update(ctx, func(tx Tx) error {
 		held, err := s.shelf(ctx, tx)
@@ -169,7 +170,7 @@ func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, if
 			return err
 		}
 		if _, ok := held.find(kind, id); !ok {
-			return newError(NotFound, "there is no record %s %s", kind, bom.Shorten(id))
+			return answer.Errorf(answer.NotFound, "there is no record %s %s", kind, bom.Shorten(id))
 		}
 		if err := held.matches(kind, id, ifMatch); err != nil {
 			return err
@@ -179,26 +180,26 @@ func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, if
 }
 
 // matches holds the version a change names against the record as it is.
-func (s *shelf) matches(kind, id string, ifMatch Version) error {
+func (s *shelf) matches(kind, id string, ifMatch answer.Version) error {
 	found, ok := s.find(kind, id)
 	switch {
 	case !ok && ifMatch == "":
 		return nil
 	case !ok:
-		return newError(Conflict, "there is no record %s %s any more", kind, bom.Shorten(id))
+		return answer.Errorf(answer.Conflict, "there is no record %s %s any more", kind, bom.Shorten(id))
 	}
 	return matching("record "+kind+" "+id, recordVersion(found.StoredRecord), ifMatch)
 }
 
 // matching holds the version a change names against that of what is there.
-func matching(what string, version, ifMatch Version) error {
+func matching(what string, version, ifMatch answer.Version) error {
 	switch ifMatch {
 	case "":
-		return newError(VersionMissing, "%s exists; say which version of it you change", what)
-	case AnyVersion, version:
+		return answer.Errorf(answer.VersionMissing, "%s exists; say which version of it you change", what)
+	case answer.AnyVersion, version:
 		return nil
 	}
-	return newError(Conflict, "%s has changed meanwhile; its version is now %s", what, version)
+	return answer.Errorf(answer.Conflict, "%s has changed meanwhile; its version is now %s", what, version)
 }
 
 // change checks drafts against the whole book and writes them as next revisions.
@@ -208,7 +209,7 @@ func (s *Service) change(ctx context.Context, tx Tx, a Actor, action string, hel
 		return nil
 	}
 	if held.empty() {
-		return newError(NotFound, "there is no book yet; import one")
+		return answer.Errorf(answer.NotFound, "there is no book yet; import one")
 	}
 	next := held.with(drafts)
 	if err := held.check(drafts, next); err != nil {
@@ -283,11 +284,11 @@ func (s *shelf) fits() error {
 	}
 	written, err := s.book.Write()
 	if err != nil {
-		return internal(err)
+		return answer.Unexpected(err)
 	}
 	// What else could be wrong with it has been checked.
 	if _, _, err := book.Parse(written); err != nil {
-		return newError(TooLarge, "the book as a whole would be larger than can be read back")
+		return answer.Errorf(answer.TooLarge, "the book as a whole would be larger than can be read back")
 	}
 	return nil
 }
@@ -295,7 +296,7 @@ func (s *shelf) fits() error {
 // append writes the next revision of a record and logs it.
 func (s *Service) append(ctx context.Context, tx Tx, a Actor, action string, d draft, position int) (LogEntry, error) {
 	before, err := tx.Records().Get(ctx, d.kind.Name, d.id, 0)
-	if err != nil && CodeOf(err) != NotFound {
+	if err != nil && answer.CodeOf(err) != answer.NotFound {
 		return LogEntry{}, err
 	}
 	next := StoredRecord{

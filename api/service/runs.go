@@ -11,6 +11,7 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 )
 
@@ -62,13 +63,13 @@ type runs[T any] struct {
 }
 
 // questionID names what is asked of a state of the book, and its run.
-func questionID(version Version, request any) (string, error) {
+func questionID(version answer.Version, request any) (string, error) {
 	question, err := json.Marshal(struct {
-		Version Version
+		Version answer.Version
 		Request any
 	}{version, request})
 	sum := sha256.Sum256(question)
-	return hex.EncodeToString(sum[:16]), internal(err)
+	return hex.EncodeToString(sum[:16]), answer.Unexpected(err)
 }
 
 // work does the work of a run; it reports how much is done of how much.
@@ -83,10 +84,10 @@ func (r *runs[T]) start(id string, do work[T]) (*run[T], error) {
 		return old, nil
 	}
 	if r.closed {
-		return nil, newError(Busy, "the server is being stopped")
+		return nil, answer.Errorf(answer.Busy, "the server is being stopped")
 	}
 	if r.working() >= runsAtOnce {
-		return nil, newError(Busy, "%d runs are under way; wait for one to end, or cancel one", runsAtOnce)
+		return nil, answer.Errorf(answer.Busy, "%d runs are under way; wait for one to end, or cancel one", runsAtOnce)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	made := &run[T]{id: id, cancel: cancel, ended: make(chan struct{})}
@@ -101,7 +102,7 @@ func (u *run[T]) run(ctx context.Context, do work[T]) {
 	defer u.cancel()
 	defer func() {
 		if problem := recover(); problem != nil {
-			u.err = internal(fmt.Errorf("run %s: panic of %T\n%s", u.id, problem, debug.Stack()))
+			u.err = answer.Unexpected(fmt.Errorf("run %s: panic of %T\n%s", u.id, problem, debug.Stack()))
 		}
 	}()
 	u.answer, u.err = do(ctx, func(done, total int) {
@@ -158,7 +159,7 @@ func (r *runs[T]) find(id string) (*run[T], error) {
 	if u, ok := r.byID[id]; ok {
 		return u, nil
 	}
-	return nil, newError(NotFound, "there is no run %s; its answer is no longer kept, ask again", bom.Shorten(id))
+	return nil, answer.Errorf(answer.NotFound, "there is no run %s; its answer is no longer kept, ask again", bom.Shorten(id))
 }
 
 // forget drops a run, whatever it does.
@@ -198,12 +199,12 @@ func (u *run[T]) stopped() bool { return u.hasEnded() && u.err != nil }
 
 // wait waits for the answer until ctx ends. ok is false where the run goes on;
 // the error is that of the run. An answer that is there is given whatever ctx says.
-func (u *run[T]) wait(ctx context.Context) (answer T, ok bool, err error) {
+func (u *run[T]) wait(ctx context.Context) (result T, ok bool, err error) {
 	select {
 	case <-u.ended:
 	case <-ctx.Done():
 		if !u.hasEnded() {
-			return answer, false, nil
+			return result, false, nil
 		}
 	}
 	return u.answer, u.err == nil, u.err

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/costing/ask/simulate"
 )
 
@@ -85,14 +86,14 @@ func TestRunsAreBounded(t *testing.T) {
 	for i := range runsAtOnce {
 		mustStart(t, &r, fmt.Sprint("waits", i), stepping(1, nil))
 	}
-	if _, err := r.start("more", stepping(1, nil)); CodeOf(err) != Busy {
+	if _, err := r.start("more", stepping(1, nil)); answer.CodeOf(err) != answer.Busy {
 		t.Errorf("one more than may work at once: %v", err)
 	}
 	r.stopAll()
 	if n := r.working(); n != 0 {
 		t.Errorf("%d still work after all were stopped", n)
 	}
-	if _, err := r.start("late", stepping(1, nil)); CodeOf(err) != Busy {
+	if _, err := r.start("late", stepping(1, nil)); answer.CodeOf(err) != answer.Busy {
 		t.Errorf("one started after all were stopped: %v", err)
 	}
 }
@@ -111,7 +112,7 @@ func TestRunsAreForgotten(t *testing.T) {
 	if len(r.order) > runsKept+1 || len(r.order) != len(r.byID) {
 		t.Errorf("%d runs are kept, %d by name", len(r.order), len(r.byID))
 	}
-	if _, err := r.find("quick0"); CodeOf(err) != NotFound {
+	if _, err := r.find("quick0"); answer.CodeOf(err) != answer.NotFound {
 		t.Errorf("the oldest: %v", err)
 	}
 	if _, err := r.find(fmt.Sprint("quick", 2*runsKept-1)); err != nil {
@@ -123,7 +124,7 @@ func TestRunOutlivesAFaultOfOurs(t *testing.T) {
 	t.Parallel()
 	var r runs[int]
 	u := mustStart(t, &r, "a", func(context.Context, func(done, total int)) (int, error) { panic("a slip") })
-	if _, ok, err := u.wait(t.Context()); ok || CodeOf(err) != Internal {
+	if _, ok, err := u.wait(t.Context()); ok || answer.CodeOf(err) != answer.Internal {
 		t.Errorf("a run that panics: %v, %v", ok, err)
 	}
 	if p := u.progress(); p.State != RunFailed {
@@ -136,8 +137,8 @@ func TestRunOutlivesAFaultOfOurs(t *testing.T) {
 func TestFaultsOfDrawsAreOurs(t *testing.T) {
 	t.Parallel()
 	err := (&spreading{}).fault(&simulate.PanicError{Kind: "string", Stack: []byte("where it was")})
-	var told *Error
-	if !errors.As(err, &told) || told.Code != Internal || strings.Contains(told.Message, "where") || !strings.Contains(err.Error(), "where it was") {
+	var told *answer.Error
+	if !errors.As(err, &told) || told.Code != answer.Internal || strings.Contains(told.Message, "where") || !strings.Contains(err.Error(), "where it was") {
 		t.Errorf("%v", err)
 	}
 }

@@ -7,6 +7,8 @@ import (
 	"io"
 	"math/big"
 	"strings"
+
+	"kerfbook/api/answer"
 )
 
 // A secret is 256 random bits in 43 characters of base 62: no sign in it ends a
@@ -22,7 +24,7 @@ const (
 func (s *Service) newSecret() (string, error) {
 	raw := make([]byte, secretBytes)
 	if _, err := io.ReadFull(s.random, raw); err != nil {
-		return "", internal(fmt.Errorf("no random bits: %w", err))
+		return "", answer.Unexpected(fmt.Errorf("no random bits: %w", err))
 	}
 	return base62(new(big.Int).SetBytes(raw), secretText), nil
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 )
 
@@ -68,7 +69,7 @@ func ParseScopes(names []string) (Scopes, error) {
 	for _, name := range names {
 		i := slices.Index(scopeNames, name)
 		if i < 0 {
-			return 0, invalid("%q is no scope; there are %s", bom.Shorten(name), strings.Join(scopeNames, ", "))
+			return 0, answer.Invalidf("%q is no scope; there are %s", bom.Shorten(name), strings.Join(scopeNames, ", "))
 		}
 		out |= 1 << i
 	}
@@ -80,5 +81,5 @@ func (a Actor) need(want Scopes) error {
 	if a.Scopes.Has(want) {
 		return nil
 	}
-	return &Error{Code: Forbidden, Message: "this needs the scope " + want.String()}
+	return &answer.Error{Code: answer.Forbidden, Message: "this needs the scope " + want.String()}
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"kerfbook/api/answer"
 	"kerfbook/costing/ask/simulate"
 )
 
@@ -26,11 +27,11 @@ func TestOnlyKnownSharesAreShares(t *testing.T) {
 		"fixed/pi":                                            false,
 		"part/HS-010/op/30/feature/FINS/chosen/margin-cutter": false,
 	} {
-		if got := (Figure{Key: key}).IsShare(); got != want {
+		if got := (answer.Figure{Key: key}).IsShare(); got != want {
 			t.Errorf("%s is a share: %v", key, got)
 		}
 	}
-	if (Figure{Key: "variant/glow/price/direct/margin", Unit: "EUR/piece"}).IsShare() {
+	if (answer.Figure{Key: "variant/glow/price/direct/margin", Unit: "EUR/piece"}).IsShare() {
 		t.Error("an amount of money is taken for a share")
 	}
 }
@@ -60,7 +61,7 @@ func TestBatchOfAHalf(t *testing.T) {
 // wantFault looks for the one fault of a batch of two and a half pieces.
 func wantFault(t *testing.T, name string, err error, pointer string) {
 	t.Helper()
-	known, ok := err.(*Error)
+	known, ok := err.(*answer.Error)
 	if !ok || len(known.Fields) != 1 || known.Fields[0].Pointer != pointer || !strings.Contains(known.Fields[0].Message, "2.5 is no whole number of pieces") {
 		t.Errorf("%s: %v", name, err)
 	}
@@ -144,7 +145,7 @@ func TestNearKeys(t *testing.T) {
 	t.Parallel()
 	b := demoWith(t)
 	batch := batchOf(t, b, "glow=100")
-	sheet, err := Of(b).Sheet(t.Context(), batch.Mix, batch.Day)
+	sheet, err := answer.Of(b).Sheet(t.Context(), batch.Mix, batch.Day)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -154,7 +155,7 @@ func TestNearKeys(t *testing.T) {
 		"variant/glow/full":             "variant/glow/each/full",
 	} {
 		_, err := sheet.Explain(wrong, 0)
-		unknown, ok := err.(*UnknownKeyError)
+		unknown, ok := err.(*answer.UnknownKeyError)
 		if !ok || len(unknown.Similar) == 0 || unknown.Similar[0] != want {
 			t.Errorf("%s: %v, want %s first", wrong, err, want)
 		}

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
@@ -18,7 +19,7 @@ import (
 // shelf is the stored book in one state: its records and, put together, the book.
 // It never changes.
 type shelf struct {
-	version Version
+	version answer.Version
 	book    *book.Book
 	records map[string][]held // by kind, in the order of the list
 }
@@ -50,7 +51,7 @@ type identity struct {
 // newShelf puts records together. Their content is taken from an older state
 // where it has not changed since. A record that an earlier program took and this
 // one refuses is kept as it is and takes no part.
-func newShelf(version Version, records []StoredRecord, older *shelf) *shelf {
+func newShelf(version answer.Version, records []StoredRecord, older *shelf) *shelf {
 	s := &shelf{version: version, records: map[string][]held{}}
 	known := older.contents()
 	for _, r := range records {
@@ -121,12 +122,12 @@ func unreadWords(err error) string {
 }
 
 // unreadFields lists why, each with its place in the stored text.
-func unreadFields(err error) []FieldError {
-	var e *Error
+func unreadFields(err error) []answer.FieldError {
+	var e *answer.Error
 	if errors.As(malformed("the record", err), &e) && len(e.Fields) > 0 {
 		return e.Fields
 	}
-	return []FieldError{{Message: err.Error()}}
+	return []answer.FieldError{{Message: err.Error()}}
 }
 
 // draft is a record as it is to be next. A deleted one has no content.
@@ -188,15 +189,15 @@ func (s *Service) shelf(ctx context.Context, tx Tx) (*shelf, error) {
 	if err != nil {
 		return nil, err
 	}
-	if found, ok := s.memory.shelves.peek(version); ok {
+	if found, ok := s.memory.shelves.Peek(version); ok {
 		return found, nil
 	}
 	records, err := tx.Records().Current(ctx)
 	if err != nil {
 		return nil, err
 	}
-	made := newShelf(version, records, s.memory.shelves.newest())
-	s.memory.shelves.put(version, made)
+	made := newShelf(version, records, s.memory.shelves.Newest())
+	s.memory.shelves.Put(version, made)
 	return made, nil
 }
 
@@ -205,9 +206,9 @@ func (s *Service) current(ctx context.Context) (*shelf, error) {
 	if ctx.Value(ambient{}) == nil {
 		version, err := s.store.BookVersion(ctx)
 		if err != nil {
-			return nil, internal(err)
+			return nil, answer.Unexpected(err)
 		}
-		if found, ok := s.memory.shelves.peek(version); ok && !found.empty() {
+		if found, ok := s.memory.shelves.Peek(version); ok && !found.empty() {
 			return found, nil
 		}
 	}
@@ -220,7 +221,7 @@ func (s *Service) current(ctx context.Context) (*shelf, error) {
 		return nil, err
 	}
 	if found.empty() {
-		return nil, newError(NotFound, "there is no book yet; import one")
+		return nil, answer.Errorf(answer.NotFound, "there is no book yet; import one")
 	}
 	return found, nil
 }
@@ -233,8 +234,8 @@ func hashOf(written []byte) []byte {
 func hexOf(hash []byte) string { return hex.EncodeToString(hash) }
 
 // recordVersion names a revision by number and content.
-func recordVersion(r StoredRecord) Version {
-	return Version(fmt.Sprintf("%d-%s", r.Revision, hexOf(r.Hash)[:12]))
+func recordVersion(r StoredRecord) answer.Version {
+	return answer.Version(fmt.Sprintf("%d-%s", r.Revision, hexOf(r.Hash)[:12]))
 }
 
 func headOf(r StoredRecord) RecordHead {

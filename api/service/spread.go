@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/book"
@@ -78,7 +79,7 @@ type spreading struct {
 	*considered
 	origin  origin
 	req     SpreadRequest
-	reader  reader
+	reader  answer.Reader
 	shown   []graph.ID // figures of the answer
 	drawn   []graph.ID // those, and what the chances need
 	movers  graph.ID
@@ -93,7 +94,7 @@ func (o origin) spreading(ctx context.Context, req SpreadRequest) (*spreading, e
 	if err != nil {
 		return nil, err
 	}
-	q := &spreading{considered: c, origin: o, req: req, reader: newReader(c.est.Graph, c.values)}
+	q := &spreading{considered: c, origin: o, req: req, reader: answer.NewReader(c.Estimate.Graph, c.Values)}
 	if err := q.find(); err != nil {
 		return nil, err
 	}
@@ -102,10 +103,10 @@ func (o origin) spreading(ctx context.Context, req SpreadRequest) (*spreading, e
 
 // find collects all that is wrong with what is named.
 func (q *spreading) find() error {
-	f := &finder{g: q.est.Graph, bad: invalid("the spread cannot be drawn")}
+	f := &finder{g: q.Estimate.Graph, bad: answer.Invalidf("the spread cannot be drawn")}
 	q.pricing = q.channels()
 	f.questions(q.req.Prices, q.pricing)
-	q.movers = q.est.Variants[0].Full
+	q.movers = q.Estimate.Variants[0].Full
 	if q.req.Movers != "" {
 		q.movers = f.key("/movers", q.req.Movers)
 	}
@@ -125,7 +126,7 @@ func (q *spreading) find() error {
 			q.drawn = append(q.drawn, p.Required)
 		}
 	}
-	q.drawn = compact(append(q.drawn, q.movers))
+	q.drawn = answer.Compact(append(q.drawn, q.movers))
 	q.request(f)
 	return f.err()
 }
@@ -133,13 +134,13 @@ func (q *spreading) find() error {
 // usual are the figures drawn where none are named: those that have a value.
 func (q *spreading) usual() []graph.ID {
 	var out []graph.ID
-	for _, v := range q.est.Variants {
+	for _, v := range q.Estimate.Variants {
 		out = append(out, v.Production, v.Full)
 		for _, p := range v.Prices {
 			out = append(out, p.Required, p.Margin)
 		}
 	}
-	return slices.DeleteFunc(compact(out), func(id graph.ID) bool { return !q.values.Defined(id) })
+	return slices.DeleteFunc(answer.Compact(out), func(id graph.ID) bool { return !q.Values.Defined(id) })
 }
 
 // request fills in what the engine is asked. Prices asked are held: what is drawn
@@ -151,7 +152,7 @@ func (q *spreading) request(f *finder) {
 		r.Hold[id] = v
 	}
 	for _, p := range q.pricing {
-		if v, ok := q.values.Raw(p.Shelf); ok && p.Free != graph.None {
+		if v, ok := q.Values.Raw(p.Shelf); ok && p.Free != graph.None {
 			r.Hold[p.Shelf] = v
 		}
 	}
@@ -166,7 +167,7 @@ func (q *spreading) request(f *finder) {
 	of := q.movers
 	if p.Figure != "" {
 		of = f.key("/precision/figure", p.Figure)
-		r.Outputs = compact(append(r.Outputs, of))
+		r.Outputs = answer.Compact(append(r.Outputs, of))
 	}
 	r.Precision = &simulate.Precision{Output: slices.Index(r.Outputs, of), P: floatOf(p.Quantile), Relative: floatOf(p.Relative)}
 }
@@ -180,7 +181,7 @@ func (q *spreading) answer(ctx context.Context, report func(done, total int)) (S
 	if report == nil {
 		report = func(int, int) {}
 	}
-	result, err := simulate.Run(ctx, q.est.Graph, q.draw, func(done, total int) { report(done, total+shareDraws) })
+	result, err := simulate.Run(ctx, q.Estimate.Graph, q.draw, func(done, total int) { report(done, total+shareDraws) })
 	if err != nil {
 		return Spread{}, q.fault(err)
 	}
@@ -190,11 +191,11 @@ func (q *spreading) answer(ctx context.Context, report func(done, total int)) (S
 	}
 	moved := q.draw
 	moved.Outputs, moved.Precision, moved.Draws = []graph.ID{q.movers}, nil, min(q.draw.Draws, shareDraws)
-	tornado, err := simulate.Tornado(ctx, q.est.Graph, moved, nil)
+	tornado, err := simulate.Tornado(ctx, q.Estimate.Graph, moved, nil)
 	if err != nil {
 		return Spread{}, q.fault(err)
 	}
-	shares, err := simulate.Shares(ctx, q.est.Graph, moved, func(done, total int) { report(result.Draws+done, result.Draws+total) })
+	shares, err := simulate.Shares(ctx, q.Estimate.Graph, moved, func(done, total int) { report(result.Draws+done, result.Draws+total) })
 	if err != nil {
 		return Spread{}, q.fault(err)
 	}

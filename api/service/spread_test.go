@@ -10,6 +10,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
@@ -35,7 +36,7 @@ func demoWith(t testing.TB, replaced ...string) *book.Book {
 
 func batchOf(t testing.TB, b *book.Book, mix string) Batch {
 	t.Helper()
-	lines, err := ParseMix(b, mix)
+	lines, err := answer.ParseMix(b, mix)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -157,12 +158,12 @@ func TestEnteredPrices(t *testing.T) {
 	if got.Asked.Value != "249.9" || got.Wanted.Value != "0.36" || got.Prices[0].Point != "" {
 		t.Errorf("%+v", got)
 	}
-	e, err := fresh(b, glow(t, b).Mix, "2026-11-25")
+	e, err := answer.Of(b).Evaluate(t.Context(), glow(t, b).Mix, "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}
-	gap, _ := e.est.Graph.Find("variant/glow/price/direct/cost-gap")
-	r, err := simulate.Run(t.Context(), e.est.Graph, simulate.Request{Outputs: []graph.ID{gap}, Draws: 20_000, Seed: 1, Hold: e.quantities(glow(t, b).Mix)}, nil)
+	gap, _ := e.Estimate.Graph.Find("variant/glow/price/direct/cost-gap")
+	r, err := simulate.Run(t.Context(), e.Estimate.Graph, simulate.Request{Outputs: []graph.ID{gap}, Draws: 20_000, Seed: 1, Hold: e.Quantities(glow(t, b).Mix)}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -215,19 +216,19 @@ func TestChangedInputIsHeld(t *testing.T) {
 		}
 	}
 	held := demoShelf(t)
-	before, err := fresh(held.book, req.Mix, req.Day)
+	before, err := answer.Of(held.book).Evaluate(t.Context(), req.Mix, req.Day)
 	if err != nil {
 		t.Fatal(err)
 	}
 	after := mustChange(t, held, before, req)
-	if got, want := s.Figures[1].Figure, after.figures().Variants[0].Full; got.Value != want.Value || got.Key != want.Key {
+	if got, want := s.Figures[1].Figure, after.Figures().Variants[0].Full; got.Value != want.Value || got.Key != want.Key {
 		t.Errorf("full cost %+v, want %+v", got, want)
 	}
 }
 
-func mustChange(t *testing.T, held *shelf, before *evaluated, req SpreadRequest) *evaluated {
+func mustChange(t *testing.T, held *shelf, before *answer.Evaluated, req SpreadRequest) *answer.Evaluated {
 	t.Helper()
-	edits, err := held.edits(req.Changes, []*graph.Graph{before.est.Graph})
+	edits, err := held.edits(req.Changes, []*graph.Graph{before.Estimate.Graph})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -235,7 +236,7 @@ func mustChange(t *testing.T, held *shelf, before *evaluated, req SpreadRequest)
 	if err != nil {
 		t.Fatal(err)
 	}
-	after, _, err := before.changed(held, req.Mix, edits, drafts)
+	after, _, err := changed(before, held, req.Mix, edits, drafts)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -337,8 +338,8 @@ func TestBadSpreads(t *testing.T) {
 			req := glow(t, b)
 			c.change(&req)
 			_, err := SpreadOf(t.Context(), b, req, nil)
-			e, _ := err.(*Error)
-			if e == nil || e.Code != Invalid || len(e.Fields) != 1 || e.Fields[0].Pointer != c.pointer || !strings.Contains(e.Fields[0].Message, c.says) {
+			e, _ := err.(*answer.Error)
+			if e == nil || e.Code != answer.Invalid || len(e.Fields) != 1 || e.Fields[0].Pointer != c.pointer || !strings.Contains(e.Fields[0].Message, c.says) {
 				t.Errorf("%v", err)
 			}
 		})

@@ -3,18 +3,19 @@ package service
 import (
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 )
 
 // Spread says how sure figures of a batch are and what moves them.
 type Spread struct {
-	Version  Version   `json:"version,omitempty"` // of the book; empty for a book sent along
-	Book     string    `json:"book"`
-	Day      bom.Date  `json:"day"`
-	Currency string    `json:"currency"`
-	Mix      []MixLine `json:"mix"`
-	Seed     uint64    `json:"seed"`
-	Draws    int       `json:"draws"` // made; 0 where no input is a range
+	Version  answer.Version   `json:"version,omitempty"` // of the book; empty for a book sent along
+	Book     string           `json:"book"`
+	Day      bom.Date         `json:"day"`
+	Currency string           `json:"currency"`
+	Mix      []answer.MixLine `json:"mix"`
+	Seed     uint64           `json:"seed"`
+	Draws    int              `json:"draws"` // made; 0 where no input is a range
 	// PrecisionReached is left out where no precision was asked for.
 	PrecisionReached *bool           `json:"precision_reached,omitempty"`
 	Hindsight        bool            `json:"hindsight"`
@@ -23,34 +24,34 @@ type Spread struct {
 	Inputs           []VaryingInput  `json:"inputs"`
 	// Held are the decisions and prices held at what they are for the likely
 	// values, Free the decisions that followed each draw.
-	Held     []HeldChoice    `json:"held"`
-	Free     []HeldChoice    `json:"free"`
-	Figures  []SpreadFigure  `json:"figures"`
-	Channels []ChannelChance `json:"channels"`
-	Movers   Movers          `json:"movers"`
-	Findings []Finding       `json:"findings"`
+	Held     []HeldChoice     `json:"held"`
+	Free     []HeldChoice     `json:"free"`
+	Figures  []SpreadFigure   `json:"figures"`
+	Channels []ChannelChance  `json:"channels"`
+	Movers   Movers           `json:"movers"`
+	Findings []answer.Finding `json:"findings"`
 }
 
 // VaryingInput is an input that is a range; the value of its figure is the likely
 // one.
 type VaryingInput struct {
-	Input     Figure `json:"input"`
-	Low       string `json:"low"`
-	High      string `json:"high"`
-	Shape     string `json:"shape"`                        // triangular, pert, uniform, normal
-	Deviation string `json:"standard_deviation,omitempty"` // of shape normal, before it is cut off
-	Group     bool   `json:"correlated"`                   // with another one
+	Input     answer.Figure `json:"input"`
+	Low       string        `json:"low"`
+	High      string        `json:"high"`
+	Shape     string        `json:"shape"`                        // triangular, pert, uniform, normal
+	Deviation string        `json:"standard_deviation,omitempty"` // of shape normal, before it is cut off
+	Group     bool          `json:"correlated"`                   // with another one
 }
 
 // HeldChoice is a decision with what was chosen, in words where there are some.
 type HeldChoice struct {
-	Figure Figure `json:"figure"`
-	Choice string `json:"choice,omitempty"`
+	Figure answer.Figure `json:"figure"`
+	Choice string        `json:"choice,omitempty"`
 }
 
 // SpreadFigure is how the draws of one figure are spread.
 type SpreadFigure struct {
-	Figure    Figure          `json:"figure"` // the exact value, with every input at its likely value
+	Figure    answer.Figure   `json:"figure"` // the exact value, with every input at its likely value
 	Varies    bool            `json:"varies"`
 	Mean      Statistic       `json:"mean"`
 	Deviation Statistic       `json:"standard_deviation"`
@@ -84,11 +85,11 @@ type CurvePoint struct {
 // ChannelChance says of a variant in a channel how sure the margin, or markup,
 // wanted is.
 type ChannelChance struct {
-	Trim    string `json:"trim"`
-	Channel bom.ID `json:"channel"`
-	Unit    string `json:"unit"`
-	Wanted  Figure `json:"wanted"` // margin or markup wanted, a share
-	Asked   Figure `json:"price_asked"`
+	Trim    string        `json:"trim"`
+	Channel bom.ID        `json:"channel"`
+	Unit    string        `json:"unit"`
+	Wanted  answer.Figure `json:"wanted"` // margin or markup wanted, a share
+	Asked   answer.Figure `json:"price_asked"`
 	// Why says why there are no chances; the rest is empty then.
 	Why string `json:"why_no_chance,omitempty"`
 	// Chance that what is wanted is met at the price asked.
@@ -117,7 +118,7 @@ type PriceAtChance struct {
 
 // Movers rank the inputs by what they do to one figure.
 type Movers struct {
-	Figure  Figure          `json:"figure"`
+	Figure  answer.Figure   `json:"figure"`
 	Tornado []Swing         `json:"tornado"` // the widest first
 	Shares  []VarianceShare `json:"shares"`  // the largest total first
 	// Draws in each of the two samples behind the shares, and how many of all had
@@ -131,13 +132,13 @@ type Movers struct {
 // their likely values. FigureAtP10, FigureAtP90 and Swing are exact, empty where
 // the figure has no value.
 type Swing struct {
-	Input       Figure `json:"input"`
-	P10         string `json:"p10"`
-	P90         string `json:"p90"`
-	FigureAtP10 string `json:"figure_at_p10"`
-	FigureAtP90 string `json:"figure_at_p90"`
-	Swing       string `json:"swing"`
-	Correlated  bool   `json:"correlated"` // moves with others in the draws, but not here
+	Input       answer.Figure `json:"input"`
+	P10         string        `json:"p10"`
+	P90         string        `json:"p90"`
+	FigureAtP10 string        `json:"figure_at_p10"`
+	FigureAtP90 string        `json:"figure_at_p90"`
+	Swing       string        `json:"swing"`
+	Correlated  bool          `json:"correlated"` // moves with others in the draws, but not here
 }
 
 // VarianceShare is how much of the variance of the figure is due to an input, or
@@ -145,9 +146,9 @@ type Swing struct {
 // known, Total what would stay if all others were. Each is estimated by itself, so
 // that a sampling error may leave First above Total, or either outside 0 to 1.
 type VarianceShare struct {
-	Inputs []Figure  `json:"inputs"`
-	First  Statistic `json:"first_order"`
-	Total  Statistic `json:"total"`
+	Inputs []answer.Figure `json:"inputs"`
+	First  Statistic       `json:"first_order"`
+	Total  Statistic       `json:"total"`
 	// NearZero says that the total does not differ from 0 by more than two
 	// standard errors.
 	NearZero bool `json:"near_zero"`

@@ -3,13 +3,14 @@ package service
 import (
 	"context"
 
+	"kerfbook/api/answer"
 	"kerfbook/costing/graph"
 )
 
 // SpreadChoices are what can be asked about how sure a batch is: the figures drawn
 // where none are named, and the ranges they rest on.
 type SpreadChoices struct {
-	Figures, Ranges []Figure
+	Figures, Ranges []answer.Figure
 }
 
 // SpreadChoices lists what can be asked about a batch of the stored book. Nothing
@@ -27,12 +28,12 @@ func (s *Service) SpreadChoices(ctx context.Context, b Batch) (SpreadChoices, er
 	for _, id := range q.shown {
 		out.Figures = append(out.Figures, q.called(id))
 	}
-	g := q.est.Graph
+	g := q.Estimate.Graph
 	reached := behind(g, q.drawn)
 	for id := range graph.ID(g.Len()) {
 		n := g.Node(id)
 		if _, held := q.draw.Hold[id]; reached[id] && !held && n.Op == graph.Range && n.Low.LessThan(n.High) {
-			out.Ranges = append(out.Ranges, q.reader.figure(id))
+			out.Ranges = append(out.Ranges, q.reader.Figure(id))
 		}
 	}
 	return out, nil

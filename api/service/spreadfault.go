@@ -10,6 +10,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/graph"
@@ -19,7 +20,7 @@ import (
 // finder finds what a request names and collects what it does not find.
 type finder struct {
 	g   *graph.Graph
-	bad *Error
+	bad *answer.Error
 }
 
 func (f *finder) err() error {
@@ -30,14 +31,14 @@ func (f *finder) err() error {
 }
 
 func (f *finder) add(pointer, format string, args ...any) {
-	f.bad.Fields = append(f.bad.Fields, FieldError{Path: pathOf(pointer), Pointer: pointer, Message: fmt.Sprintf(format, args...)})
+	f.bad.Fields = append(f.bad.Fields, answer.FieldError{Path: pathOf(pointer), Pointer: pointer, Message: fmt.Sprintf(format, args...)})
 }
 
 // key finds a figure.
 func (f *finder) key(pointer, key string) graph.ID {
 	id, ok := f.g.Find(key)
 	if !ok {
-		f.add(pointer, "%s", (&UnknownKeyError{bom.Shorten(key), similar(f.g, key)}).Error())
+		f.add(pointer, "%s", (&answer.UnknownKeyError{Key: bom.Shorten(key), Similar: answer.Similar(f.g, key)}).Error())
 		return graph.None
 	}
 	return id
@@ -108,9 +109,9 @@ func (q *spreading) fault(err error) error {
 	var request *simulate.RequestError
 	var indefinite *simulate.NotDefiniteError
 	var undefined *simulate.UndefinedError
-	bad := invalid("the spread cannot be drawn")
+	bad := answer.Invalidf("the spread cannot be drawn")
 	at := func(field, message string) error {
-		bad.Fields = append(bad.Fields, FieldError{Path: field, Pointer: text.Pointer(field), Message: message})
+		bad.Fields = append(bad.Fields, answer.FieldError{Path: field, Pointer: text.Pointer(field), Message: message})
 		return bad
 	}
 	switch {
@@ -123,7 +124,7 @@ func (q *spreading) fault(err error) error {
 	case errors.As(err, &undefined):
 		return at(q.field(undefined.Field), strings.TrimPrefix(undefined.Error(), undefined.Field+": "))
 	}
-	return uncomputable(err)
+	return answer.Uncomputable(err)
 }
 
 // field names a field of the engine's request as ours. Outputs that nobody named

@@ -32,7 +32,7 @@ func (p pricing) wanted() graph.ID {
 // channels lists the prices of all variants.
 func (q *spreading) channels() []pricing {
 	var out []pricing
-	for _, v := range q.est.Variants {
+	for _, v := range q.Estimate.Variants {
 		for _, p := range v.Prices {
 			out = append(out, pricing{ChannelPrice: p, trim: v.Line.Name(), why: q.noChance(p), chance: slices.Clone(usualChances)})
 		}
@@ -45,7 +45,7 @@ func (q *spreading) noChance(p estimate.ChannelPrice) string {
 	if p.Required == graph.None {
 		return "the price is entered by hand and no margin is wanted beside it, so there is none to meet; enter a margin beside the price"
 	}
-	if _, err := q.values.Get(p.Required); err != nil {
+	if _, err := q.Values.Get(p.Required); err != nil {
 		return "the price that meets what is wanted cannot be computed: " + err.Error()
 	}
 	return ""
@@ -56,8 +56,8 @@ func (q *spreading) noChance(p estimate.ChannelPrice) string {
 func (q *spreading) chances(r *simulate.Result) ([]ChannelChance, error) {
 	out := []ChannelChance{}
 	for _, p := range q.pricing {
-		c := ChannelChance{Trim: p.trim, Channel: p.Channel, Unit: q.est.Graph.Node(p.Shelf).Unit.String(),
-			Wanted: q.reader.figure(p.wanted()), Asked: q.reader.figure(p.Shelf), Why: p.why}
+		c := ChannelChance{Trim: p.trim, Channel: p.Channel, Unit: q.Estimate.Graph.Node(p.Shelf).Unit.String(),
+			Wanted: q.reader.Figure(p.wanted()), Asked: q.reader.Figure(p.Shelf), Why: p.why}
 		if p.why == "" {
 			at := slices.IndexFunc(r.Outputs, func(o simulate.Output) bool { return o.ID == p.Required })
 			if err := q.chance(&c, p, &r.Outputs[at]); err != nil {
@@ -70,7 +70,7 @@ func (q *spreading) chances(r *simulate.Result) ([]ChannelChance, error) {
 }
 
 func (q *spreading) chance(c *ChannelChance, p pricing, required *simulate.Output) error {
-	if asked, ok := q.values.Raw(p.Shelf); ok {
+	if asked, ok := q.Values.Raw(p.Shelf); ok {
 		s := atMost(required, asked)
 		c.Chance = &s
 	}
@@ -99,7 +99,7 @@ func (q *spreading) point(p pricing, price Statistic) (string, error) {
 	}
 	pins := exact.Pins{p.Free: d}
 	maps.Copy(pins, q.hold)
-	values, err := q.evaluator.Evaluate(pins)
+	values, err := q.Evaluator.Evaluate(pins)
 	if err != nil {
 		return "", err
 	}

@@ -1,16 +1,17 @@
 package service
 
 import (
+	"kerfbook/api/answer"
 	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/graph"
 )
 
 // spread reads the result of a run.
 func (q *spreading) spread(r *simulate.Result) Spread {
-	out := Spread{Version: q.origin.Version, Book: q.origin.Book.Name, Day: q.est.Day, Currency: string(q.origin.Book.Currency),
+	out := Spread{Version: q.origin.Version, Book: q.origin.Book.Name, Day: q.Estimate.Day, Currency: string(q.origin.Book.Currency),
 		Mix: q.mixLines(), Seed: q.draw.Seed, Draws: r.Draws, Hindsight: q.req.Hindsight,
 		Changes: q.changes, Rebuilt: q.rebuilt, Inputs: []VaryingInput{}, Figures: []SpreadFigure{},
-		Held: q.choices(r.Held), Free: q.choices(r.Free), Findings: q.reader.findings(q.shown)}
+		Held: q.choices(r.Held), Free: q.choices(r.Free), Findings: q.reader.Findings(q.shown)}
 	if q.req.Precision != nil {
 		out.PrecisionReached = &r.Reached
 	}
@@ -19,12 +20,12 @@ func (q *spreading) spread(r *simulate.Result) Spread {
 	}
 	for _, p := range q.pricing {
 		if _, held := q.draw.Hold[p.Shelf]; held {
-			out.Held = append(out.Held, HeldChoice{Figure: q.reader.figure(p.Shelf)})
+			out.Held = append(out.Held, HeldChoice{Figure: q.reader.Figure(p.Shelf)})
 		}
 	}
 	for _, id := range q.fixed {
-		f := q.reader.figure(id)
-		out.Held = append(out.Held, HeldChoice{f, "fixed at " + valueOf(f) + ", no longer a range"})
+		f := q.reader.Figure(id)
+		out.Held = append(out.Held, HeldChoice{f, "fixed at " + answer.InWords(f) + ", no longer a range"})
 	}
 	for i := range r.Outputs[:len(q.shown)] {
 		out.Figures = append(out.Figures, q.figure(&r.Outputs[i]))
@@ -32,18 +33,18 @@ func (q *spreading) spread(r *simulate.Result) Spread {
 	return out
 }
 
-func (c *considered) mixLines() []MixLine {
-	var out []MixLine
-	for _, v := range c.est.Variants {
-		out = append(out, MixLine{v.Line.Product, v.Line.Name(), figure(c.est.Graph, c.values, v.Quantity)})
+func (c *considered) mixLines() []answer.MixLine {
+	var out []answer.MixLine
+	for _, v := range c.Estimate.Variants {
+		out = append(out, answer.MixLine{Product: v.Line.Product, Trim: v.Line.Name(), Quantity: answer.ReadFigure(c.Estimate.Graph, c.Values, v.Quantity)})
 	}
 	return out
 }
 
 // input reads a range.
 func (q *spreading) input(id graph.ID) VaryingInput {
-	n := q.est.Graph.Node(id)
-	in := VaryingInput{Input: q.reader.figure(id), Low: n.Low.String(), High: n.High.String(), Shape: n.Shape.String()}
+	n := q.Estimate.Graph.Node(id)
+	in := VaryingInput{Input: q.reader.Figure(id), Low: n.Low.String(), High: n.High.String(), Shape: n.Shape.String()}
 	if !n.SD.IsZero() {
 		in.Deviation = n.SD.String()
 	}
@@ -56,7 +57,7 @@ func (q *spreading) input(id graph.ID) VaryingInput {
 func (q *spreading) choices(of []simulate.Decision) []HeldChoice {
 	out := []HeldChoice{}
 	for _, d := range of {
-		out = append(out, HeldChoice{q.reader.figure(d.ID), d.Choice})
+		out = append(out, HeldChoice{q.reader.Figure(d.ID), d.Choice})
 	}
 	return out
 }
@@ -90,7 +91,7 @@ func binsOf(h simulate.Histogram) Bins {
 func (q *spreading) moverOf(t simulate.Ranking, p *simulate.Partitions) Movers {
 	out := Movers{Figure: q.called(t.ID), Tornado: []Swing{}, Shares: []VarianceShare{}, ShareDraws: p.Draws, Undefined: p.Outputs[0].Undefined}
 	for _, b := range t.Bars {
-		s := Swing{Input: q.reader.figure(b.Input.ID), P10: b.P10.String(), P90: b.P90.String(), Swing: b.Swing.String(), Correlated: b.Correlated}
+		s := Swing{Input: q.reader.Figure(b.Input.ID), P10: b.P10.String(), P90: b.P90.String(), Swing: b.Swing.String(), Correlated: b.Correlated}
 		if b.AtP10 == nil || b.AtP90 == nil {
 			s.Swing = ""
 		}
@@ -103,9 +104,9 @@ func (q *spreading) moverOf(t simulate.Ranking, p *simulate.Partitions) Movers {
 		out.Tornado = append(out.Tornado, s)
 	}
 	for _, sh := range p.Outputs[0].Shares {
-		v := VarianceShare{Inputs: []Figure{}, First: statisticOf(sh.First), Total: statisticOf(sh.Total), NearZero: sh.Total.NearZero()}
+		v := VarianceShare{Inputs: []answer.Figure{}, First: statisticOf(sh.First), Total: statisticOf(sh.Total), NearZero: sh.Total.NearZero()}
 		for _, in := range sh.Inputs {
-			v.Inputs = append(v.Inputs, q.reader.figure(in.ID))
+			v.Inputs = append(v.Inputs, q.reader.Figure(in.ID))
 		}
 		out.Shares = append(out.Shares, v)
 	}
@@ -119,11 +120,11 @@ func (q *spreading) moverOf(t simulate.Ranking, p *simulate.Partitions) Movers {
 
 // called reads a figure that is drawn. A price that meets what is wanted is called
 // so, lest it be taken for the price asked.
-func (q *spreading) called(id graph.ID) Figure {
-	f := q.reader.figure(id)
+func (q *spreading) called(id graph.ID) answer.Figure {
+	f := q.reader.Figure(id)
 	for _, p := range q.pricing {
 		if p.Required == id && p.wanted() != graph.None {
-			f.Label = "price needed for the " + q.est.Graph.Node(p.wanted()).Label
+			f.Label = "price needed for the " + q.Estimate.Graph.Node(p.wanted()).Label
 		}
 	}
 	return f

@@ -7,6 +7,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 )
 
@@ -36,7 +37,7 @@ func (r *SpreadRun) Progress() Progress { return r.run.progress() }
 
 // Wait waits for the answer until ctx ends; ok is false where the run goes on.
 // The error is that of the run.
-func (r *SpreadRun) Wait(ctx context.Context) (answer Spread, ok bool, err error) {
+func (r *SpreadRun) Wait(ctx context.Context) (result Spread, ok bool, err error) {
 	return r.run.wait(ctx)
 }
 
@@ -51,7 +52,7 @@ func (r *SpreadRun) Cancel() {
 // question is what a run is asked: it names the run, and is what another server
 // begins it from.
 type question struct {
-	Version Version
+	Version answer.Version
 	Request SpreadRequest
 }
 
@@ -91,7 +92,7 @@ func (s *Service) Spread(ctx context.Context, req SpreadRequest) (*SpreadRun, er
 func (s *Service) note(ctx context.Context, id string, asked question) (noted bool, err error) {
 	text, err := json.Marshal(asked)
 	if err != nil {
-		return false, internal(err)
+		return false, answer.Unexpected(err)
 	}
 	err = s.touch(ctx, func(tx Tx) error {
 		now := s.clock()
@@ -108,7 +109,7 @@ func (s *Service) note(ctx context.Context, id string, asked question) (noted bo
 // unnote drops what a run was asked.
 func (s *Service) unnote(ctx context.Context, id string) error {
 	err := s.touch(ctx, func(tx Tx) error { return tx.Runs().Delete(ctx, id) })
-	if CodeOf(err) == NotFound {
+	if answer.CodeOf(err) == answer.NotFound {
 		return nil
 	}
 	return err
@@ -131,23 +132,23 @@ func (s *Service) SpreadRun(ctx context.Context, id string) (*SpreadRun, error) 
 	}
 	asked, stored := s.questionOf(ctx, id)
 	switch {
-	case err == nil && CodeOf(stored) == NotFound: // cancelled at another server
+	case err == nil && answer.CodeOf(stored) == answer.NotFound: // cancelled at another server
 		(&SpreadRun{here, &s.spreads.runs}).Cancel()
 		_, err = s.spreads.find(id)
 		return nil, err
 	case err == nil:
 		return &SpreadRun{here, &s.spreads.runs}, nil
-	case CodeOf(stored) == NotFound:
+	case answer.CodeOf(stored) == answer.NotFound:
 		return nil, err
 	case stored != nil:
 		return nil, stored
 	}
 	version, err := s.store.BookVersion(ctx)
 	if err != nil {
-		return nil, internal(err)
+		return nil, answer.Unexpected(err)
 	}
 	if version != asked.Version {
-		return nil, newError(Gone, "the book has changed since run %s was asked for, and its answer is not kept here; ask again", bom.Shorten(id))
+		return nil, answer.Errorf(answer.Gone, "the book has changed since run %s was asked for, and its answer is not kept here; ask again", bom.Shorten(id))
 	}
 	return s.Spread(ctx, asked.Request)
 }
@@ -172,7 +173,7 @@ func (s *Service) CancelSpread(ctx context.Context, id string) error {
 		(&SpreadRun{here, &s.spreads.runs}).Cancel()
 	}
 	dropped := s.update(ctx, func(tx Tx) error { return tx.Runs().Delete(ctx, id) })
-	if CodeOf(dropped) == NotFound {
+	if answer.CodeOf(dropped) == answer.NotFound {
 		return err
 	}
 	return dropped
@@ -185,14 +186,14 @@ func (s *Service) unlessDropped(id string, do work[Spread]) work[Spread] {
 		defer stop()
 		var looked atomic.Int64
 		looked.Store(s.now().UnixNano())
-		answer, err := do(ctx, func(done, total int) {
+		result, err := do(ctx, func(done, total int) {
 			report(done, total)
 			last, now := looked.Load(), s.now().UnixNano()
 			if now-last < int64(lookEvery) || !looked.CompareAndSwap(last, now) {
 				return
 			}
 			if here, err := s.spreads.find(id); err == nil && here.noted.Load() {
-				if _, err := s.questionOf(ctx, id); CodeOf(err) == NotFound {
+				if _, err := s.questionOf(ctx, id); answer.CodeOf(err) == answer.NotFound {
 					stop()
 				}
 			}
@@ -200,7 +201,7 @@ func (s *Service) unlessDropped(id string, do work[Spread]) work[Spread] {
 		if err != nil && ctx.Err() == nil { // a refused question is not kept
 			err = errors.Join(err, s.unnote(ctx, id))
 		}
-		return answer, err
+		return result, err
 	}
 }
 

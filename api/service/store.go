@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 )
 
@@ -20,7 +21,7 @@ type Store interface {
 	View(ctx context.Context, f func(Tx) error) error
 	// BookVersion gives the version of the book at little cost; empty if there
 	// is no book.
-	BookVersion(ctx context.Context) (Version, error)
+	BookVersion(ctx context.Context) (answer.Version, error)
 	// TokenByHash gives a token at little cost; NotFound if there is none.
 	TokenByHash(ctx context.Context, hash []byte) (StoredToken, error)
 	// Ready reports whether the database answers and has the schema this
@@ -43,8 +44,8 @@ type Tx interface {
 // them are current.
 type RecordStore interface {
 	// Version gives the version of the book, empty if there is none.
-	Version(ctx context.Context) (Version, error)
-	SetVersion(ctx context.Context, v Version) error
+	Version(ctx context.Context) (answer.Version, error)
+	SetVersion(ctx context.Context, v answer.Version) error
 	// Current lists the records that are not deleted, by kind and position.
 	Current(ctx context.Context) ([]StoredRecord, error)
 	// Page lists records of a kind that are not deleted, in the order of their

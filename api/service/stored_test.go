@@ -13,6 +13,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/bom"
@@ -21,7 +22,7 @@ import (
 )
 
 // stored is a service with the demo book in a database of its own.
-func stored(t testing.TB) (*service.Service, service.Version) {
+func stored(t testing.TB) (*service.Service, answer.Version) {
 	t.Helper()
 	st, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "book.db"))
 	if err != nil {
@@ -38,9 +39,9 @@ func stored(t testing.TB) (*service.Service, service.Version) {
 }
 
 // wantField wants a fault at a place.
-func wantField(t *testing.T, err error, want service.FieldError) {
+func wantField(t *testing.T, err error, want answer.FieldError) {
 	t.Helper()
-	e := wantCode(t, err, service.Invalid)
+	e := wantCode(t, err, answer.Invalid)
 	for _, f := range e.Fields {
 		if f.Path == want.Path && f.Pointer == want.Pointer && f.Line == want.Line && f.Column == want.Column && strings.Contains(f.Message, want.Message) {
 			return
@@ -58,13 +59,13 @@ func TestEmptyStore(t *testing.T) {
 	defer st.Close()
 	s, ctx := service.New(st, time.Now, rand.Reader), t.Context()
 	_, _, err = s.Book(ctx)
-	wantCode(t, err, service.NotFound)
+	wantCode(t, err, answer.NotFound)
 	_, _, err = s.Estimate(ctx, estimate.NewMix("LAMP", decimal.NewFromInt(1), "plain"), day)
-	wantCode(t, err, service.NotFound)
+	wantCode(t, err, answer.NotFound)
 	_, err = s.PutRecord(ctx, maker, "suppliers", "A", []byte("{id: A, name: a}"), "")
-	wantCode(t, err, service.NotFound)
+	wantCode(t, err, answer.NotFound)
 	_, err = s.ImportBook(ctx, maker, testdata.Demo, "some version")
-	wantCode(t, err, service.Conflict)
+	wantCode(t, err, answer.Conflict)
 	if err := s.Ready(ctx); err != nil {
 		t.Error(err)
 	}
@@ -101,25 +102,25 @@ func TestFaultsHaveTheirPlace(t *testing.T) {
 	s, _ := stored(t)
 	ctx := t.Context()
 	put := func(kind, id, body string) error {
-		_, err := s.PutRecord(ctx, maker, kind, id, []byte(body), service.AnyVersion)
+		_, err := s.PutRecord(ctx, maker, kind, id, []byte(body), answer.AnyVersion)
 		return err
 	}
-	wantField(t, put("suppliers", "DRUSAVEL", "id: DRUSAVEL\nnmae: x\n"), service.FieldError{Path: "nmae", Pointer: "/nmae", Line: 2, Column: 1, Message: "did you mean name"})
-	wantField(t, put("suppliers", "DRUSAVEL", "id: USTRELIN\nname: x\n"), service.FieldError{Path: "id", Pointer: "/id", Line: 1, Column: 5, Message: "USTRELIN, not DRUSAVEL"})
+	wantField(t, put("suppliers", "DRUSAVEL", "id: DRUSAVEL\nnmae: x\n"), answer.FieldError{Path: "nmae", Pointer: "/nmae", Line: 2, Column: 1, Message: "did you mean name"})
+	wantField(t, put("suppliers", "DRUSAVEL", "id: USTRELIN\nname: x\n"), answer.FieldError{Path: "id", Pointer: "/id", Line: 1, Column: 5, Message: "USTRELIN, not DRUSAVEL"})
 	wantField(t, put("work_centres", "SAW", `{"id":"SAW","name":"saw","machine_rate_per_h":"1e3"}`),
-		service.FieldError{Path: "machine_rate_per_h", Pointer: "/machine_rate_per_h", Line: 1, Column: 47, Message: "without an exponent"})
+		answer.FieldError{Path: "machine_rate_per_h", Pointer: "/machine_rate_per_h", Line: 1, Column: 47, Message: "without an exponent"})
 	part := "number: NEW-1\nname: new\nkind: made\nrouting:\n  - {number: 10, name: mill, kind: machining, work_centre: NOWHERE, setup_min: 1, piece_min: 1}\nblank: {stock: CU-60X20, length_mm: 10}\n"
 	_, err := s.PutRecord(ctx, maker, "parts", "NEW-1", []byte(part), "")
-	wantField(t, err, service.FieldError{Path: "routing[0].work_centre", Pointer: "/routing/0/work_centre", Line: 5, Column: 60, Message: "there is no work centre NOWHERE"})
-	err = s.DeleteRecord(ctx, maker, "suppliers", "DRUSAVEL", service.AnyVersion)
-	e := wantCode(t, err, service.Invalid)
+	wantField(t, err, answer.FieldError{Path: "routing[0].work_centre", Pointer: "/routing/0/work_centre", Line: 5, Column: 60, Message: "there is no work centre NOWHERE"})
+	err = s.DeleteRecord(ctx, maker, "suppliers", "DRUSAVEL", answer.AnyVersion)
+	e := wantCode(t, err, answer.Invalid)
 	if len(e.Fields) < 3 || !strings.HasPrefix(e.Fields[0].Path, "offers[") || !strings.Contains(e.Fields[0].Message, "offers ") || e.Fields[0].Line != 0 {
 		t.Errorf("deleting a supplier that has offers: %+v", e.Fields)
 	}
-	_, err = s.PutRecord(ctx, service.Actor{Name: "reader", Scopes: service.Read}, "suppliers", "DRUSAVEL", []byte("{id: DRUSAVEL, name: x}"), service.AnyVersion)
-	wantCode(t, err, service.Forbidden)
-	wantCode(t, put("gadgets", "x", "{}"), service.NotFound)
-	wantCode(t, s.DeleteRecord(ctx, maker, "shop", "shop", service.AnyVersion), service.Invalid)
+	_, err = s.PutRecord(ctx, service.Actor{Name: "reader", Scopes: service.Read}, "suppliers", "DRUSAVEL", []byte("{id: DRUSAVEL, name: x}"), answer.AnyVersion)
+	wantCode(t, err, answer.Forbidden)
+	wantCode(t, put("gadgets", "x", "{}"), answer.NotFound)
+	wantCode(t, s.DeleteRecord(ctx, maker, "shop", "shop", answer.AnyVersion), answer.Invalid)
 	if _, revisions, err := s.Records(ctx, "suppliers", "", 1); err != nil || revisions == "" {
 		t.Error(err)
 	}
@@ -131,12 +132,12 @@ func TestImportFaults(t *testing.T) {
 	bad := strings.Replace(string(testdata.Demo), "supplier: DRUSAVEL", "supplier: DRUSAVOL", 1)
 	line := 1 + strings.Count(bad[:strings.Index(bad, "DRUSAVOL")], "\n")
 	_, err := s.ImportBook(t.Context(), maker, []byte(bad), v)
-	e := wantCode(t, err, service.Invalid)
+	e := wantCode(t, err, answer.Invalid)
 	if len(e.Fields) != 1 || e.Fields[0].Line != line || !strings.HasPrefix(e.Fields[0].Pointer, "/offers/") || !strings.HasSuffix(e.Fields[0].Pointer, "/supplier") {
 		t.Errorf("faults %+v, want one on line %d", e.Fields, line)
 	}
 	_, err = s.ImportBook(t.Context(), maker, []byte("kerfbook: 1\nname: x\ncountry: \"PT\"\ncurrency: EUR\nrate_cards: [{id: a, from: 2026-01-01}]\nname: y\n"), v)
-	if e := wantCode(t, err, service.Invalid); len(e.Fields) != 1 || e.Fields[0].Line != 6 || e.Fields[0].Pointer != "/name" {
+	if e := wantCode(t, err, answer.Invalid); len(e.Fields) != 1 || e.Fields[0].Line != 6 || e.Fields[0].Pointer != "/name" {
 		t.Errorf("faults %+v", e.Fields)
 	}
 	if _, now, err := s.Book(t.Context()); err != nil || now != v {
@@ -183,8 +184,8 @@ func TestStoredFiguresAreThoseOfTheBook(t *testing.T) {
 	b := demoBook(t)
 	quantities := []decimal.Decimal{decimal.NewFromInt(100), decimal.NewFromInt(1), decimal.NewFromInt(2500)}
 	for _, together := range []bool{false, true} {
-		req := service.PriceRequest{Day: day, Quantities: quantities, Together: together}
-		want, err := service.Of(b).Price(t.Context(), req)
+		req := answer.PriceRequest{Day: day, Quantities: quantities, Together: together}
+		want, err := answer.Of(b).Price(t.Context(), req)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -198,7 +199,7 @@ func TestStoredFiguresAreThoseOfTheBook(t *testing.T) {
 	for _, q := range []int64{3, 700} {
 		mix := estimate.NewMix("LAMP", decimal.NewFromInt(q), "glow")
 		for _, key := range []string{"variant/glow/each/full", "part/HS-010/need"} {
-			fresh, err := service.Of(b).Sheet(t.Context(), mix, day)
+			fresh, err := answer.Of(b).Sheet(t.Context(), mix, day)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -231,29 +232,29 @@ func TestRefusedBatches(t *testing.T) {
 	for name, c := range map[string]struct {
 		mix  []estimate.MixLine
 		day  bom.Date
-		want service.Code
+		want answer.Code
 	}{
-		"no line":         {nil, day, service.Invalid},
-		"no day":          {estimate.NewMix("LAMP", one, "glow"), "yesterday", service.Invalid},
-		"no such product": {estimate.NewMix("SHIP", one, "glow"), day, service.Invalid},
-		"no such trim":    {estimate.NewMix("LAMP", one, "gloom"), day, service.Invalid},
-		"no such choice":  {[]estimate.MixLine{{Product: "LAMP", Trim: "glow", Choices: map[bom.ID]bom.ID{"mount": "moon"}, Quantity: bom.Whole(1)}}, day, service.Invalid},
-		"twice":           {estimate.NewMix("LAMP", one, "glow", "glow"), day, service.Invalid},
-		"nothing":         {estimate.NewMix("LAMP", decimal.Zero, "glow"), day, service.Invalid},
-		"before any card": {estimate.NewMix("LAMP", one, "glow"), "1999-01-01", service.Invalid},
-		"huge":            {estimate.NewMix("LAMP", decimal.New(1, 61), "glow"), day, service.Invalid},
-		"long":            {make([]estimate.MixLine, 1000), day, service.TooLarge},
+		"no line":         {nil, day, answer.Invalid},
+		"no day":          {estimate.NewMix("LAMP", one, "glow"), "yesterday", answer.Invalid},
+		"no such product": {estimate.NewMix("SHIP", one, "glow"), day, answer.Invalid},
+		"no such trim":    {estimate.NewMix("LAMP", one, "gloom"), day, answer.Invalid},
+		"no such choice":  {[]estimate.MixLine{{Product: "LAMP", Trim: "glow", Choices: map[bom.ID]bom.ID{"mount": "moon"}, Quantity: bom.Whole(1)}}, day, answer.Invalid},
+		"twice":           {estimate.NewMix("LAMP", one, "glow", "glow"), day, answer.Invalid},
+		"nothing":         {estimate.NewMix("LAMP", decimal.Zero, "glow"), day, answer.Invalid},
+		"before any card": {estimate.NewMix("LAMP", one, "glow"), "1999-01-01", answer.Invalid},
+		"huge":            {estimate.NewMix("LAMP", decimal.New(1, 61), "glow"), day, answer.Invalid},
+		"long":            {make([]estimate.MixLine, 1000), day, answer.TooLarge},
 	} {
-		if _, _, err := s.Estimate(ctx, c.mix, c.day); err == nil || service.CodeOf(err) != c.want {
+		if _, _, err := s.Estimate(ctx, c.mix, c.day); err == nil || answer.CodeOf(err) != c.want {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
 	_, _, err := s.ExplainKey(ctx, estimate.NewMix("LAMP", one, "glow"), day, "variant/glow/ful-cost", 1)
-	wantCode(t, err, service.NotFound)
-	_, _, err = s.PriceList(ctx, service.PriceRequest{Day: day, Trims: []bom.ID{"gloom"}, Quantities: []decimal.Decimal{one}})
-	wantCode(t, err, service.Invalid)
-	_, _, err = s.PriceList(ctx, service.PriceRequest{Day: day, Quantities: slices.Repeat([]decimal.Decimal{one}, 1000)})
-	wantCode(t, err, service.TooLarge)
+	wantCode(t, err, answer.NotFound)
+	_, _, err = s.PriceList(ctx, answer.PriceRequest{Day: day, Trims: []bom.ID{"gloom"}, Quantities: []decimal.Decimal{one}})
+	wantCode(t, err, answer.Invalid)
+	_, _, err = s.PriceList(ctx, answer.PriceRequest{Day: day, Quantities: slices.Repeat([]decimal.Decimal{one}, 1000)})
+	wantCode(t, err, answer.TooLarge)
 }
 
 const setup = "part/HS-010/op/20/setup-time"
@@ -290,7 +291,7 @@ func TestWhatIfIsWhatSavingGives(t *testing.T) {
 			if err != nil || version != next || asJSON(t, after) != asJSON(t, what.After) {
 				t.Errorf("saved, the figures are others than shown before; %v", err)
 			}
-			wantCode(t, second(s.ApplyChangeIn(ctx, maker, mix, day, changes, v)), service.Conflict)
+			wantCode(t, second(s.ApplyChangeIn(ctx, maker, mix, day, changes, v)), answer.Conflict)
 			v = next
 		})
 	}
@@ -324,9 +325,9 @@ func TestWhatIfOfTheQuestion(t *testing.T) {
 		t.Errorf("another tax changes nothing, %v", err)
 	}
 	for _, c := range [][]service.Change{changes, tax} {
-		wantField(t, second(s.ApplyChangeIn(ctx, maker, mix, day, c, v)), service.FieldError{Path: c[0].Key, Pointer: "/0/value", Message: "no part of the book"})
+		wantField(t, second(s.ApplyChangeIn(ctx, maker, mix, day, c, v)), answer.FieldError{Path: c[0].Key, Pointer: "/0/value", Message: "no part of the book"})
 	}
-	wantCode(t, second(s.WhatIf(ctx, mix, day, []service.Change{{Key: "mix/glow", Value: "0"}})), service.Invalid)
+	wantCode(t, second(s.WhatIf(ctx, mix, day, []service.Change{{Key: "mix/glow", Value: "0"}})), answer.Invalid)
 }
 
 func TestRefusedChanges(t *testing.T) {
@@ -336,30 +337,30 @@ func TestRefusedChanges(t *testing.T) {
 	mix := estimate.NewMix("LAMP", decimal.NewFromInt(150), "glow")
 	for _, c := range []struct {
 		key, value string
-		want       service.FieldError
+		want       answer.FieldError
 	}{
-		{"no/such/key", "1", service.FieldError{Pointer: "/1/key", Message: "no figure"}},
-		{"variant/glow/each/full", "1", service.FieldError{Pointer: "/1/key", Message: "is no input"}},
-		{setup, "2", service.FieldError{Pointer: "/1/value", Message: "twice"}},
-		{"part/HS-010/mass", "1,5", service.FieldError{Pointer: "/1/value", Message: "point for decimals"}},
-		{"part/HS-010/mass", "-1", service.FieldError{Pointer: "/1/value", Message: "more than 0"}},
-		{"carrier/ROAD/zone/home/up-to-5/mass", "99", service.FieldError{Message: "must rise"}},
+		{"no/such/key", "1", answer.FieldError{Pointer: "/1/key", Message: "no figure"}},
+		{"variant/glow/each/full", "1", answer.FieldError{Pointer: "/1/key", Message: "is no input"}},
+		{setup, "2", answer.FieldError{Pointer: "/1/value", Message: "twice"}},
+		{"part/HS-010/mass", "1,5", answer.FieldError{Pointer: "/1/value", Message: "point for decimals"}},
+		{"part/HS-010/mass", "-1", answer.FieldError{Pointer: "/1/value", Message: "more than 0"}},
+		{"carrier/ROAD/zone/home/up-to-5/mass", "99", answer.FieldError{Message: "must rise"}},
 	} {
 		changes := []service.Change{{Key: setup, Value: "20"}, {Key: c.key, Value: c.value}}
 		for _, err := range []error{
 			second(s.WhatIf(ctx, mix, day, changes)), second(s.ApplyChangeIn(ctx, maker, mix, day, changes, v)), second(s.ApplyChange(ctx, maker, changes, v)),
 		} {
-			e := wantCode(t, err, service.Invalid)
-			if len(e.Fields) == 0 || !slices.ContainsFunc(e.Fields, func(f service.FieldError) bool {
+			e := wantCode(t, err, answer.Invalid)
+			if len(e.Fields) == 0 || !slices.ContainsFunc(e.Fields, func(f answer.FieldError) bool {
 				return (c.want.Pointer == "" || f.Pointer == c.want.Pointer) && strings.Contains(f.Message, c.want.Message)
 			}) {
 				t.Errorf("%s = %s: %+v", c.key, c.value, e.Fields)
 			}
 		}
 	}
-	wantCode(t, second(s.ApplyChange(ctx, maker, []service.Change{{Key: setup, Value: "20"}}, "")), service.VersionMissing)
-	wantCode(t, second(s.ApplyChange(ctx, service.Actor{Name: "r", Scopes: service.Read}, []service.Change{{Key: setup, Value: "20"}}, v)), service.Forbidden)
-	wantCode(t, second(s.ApplyChange(ctx, maker, nil, v)), service.Invalid)
+	wantCode(t, second(s.ApplyChange(ctx, maker, []service.Change{{Key: setup, Value: "20"}}, "")), answer.VersionMissing)
+	wantCode(t, second(s.ApplyChange(ctx, service.Actor{Name: "r", Scopes: service.Read}, []service.Change{{Key: setup, Value: "20"}}, v)), answer.Forbidden)
+	wantCode(t, second(s.ApplyChange(ctx, maker, nil, v)), answer.Invalid)
 }
 
 // TestChangeFindsInputsOfOtherChoices changes a part that no trim has as it is
@@ -389,7 +390,7 @@ func TestReadersAndWriters(t *testing.T) {
 	s, _ := stored(t)
 	ctx, stop := context.WithCancel(t.Context())
 	var mu sync.Mutex
-	answers := map[service.Version]string{}
+	answers := map[answer.Version]string{}
 	var wg sync.WaitGroup
 	for range 2 {
 		wg.Go(func() {
@@ -411,7 +412,7 @@ func TestReadersAndWriters(t *testing.T) {
 	}
 	for n := range 4 {
 		change := []service.Change{{Key: setup, Value: decimal.NewFromInt(int64(n + 50)).String()}}
-		if _, err := s.ApplyChange(t.Context(), maker, change, service.AnyVersion); err != nil {
+		if _, err := s.ApplyChange(t.Context(), maker, change, answer.AnyVersion); err != nil {
 			t.Error(err)
 		}
 	}

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"time"
+
+	"kerfbook/api/answer"
 )
 
 // Token lets a script in.
@@ -59,10 +61,10 @@ func (s *Service) mayCreate(a Actor, name string, sc Scopes, expires time.Time) 
 		return err
 	}
 	if sc == 0 || !AllScopes.Has(sc) {
-		return invalid("a token needs at least one scope")
+		return answer.Invalidf("a token needs at least one scope")
 	}
 	if !expires.IsZero() && !expires.After(s.now()) {
-		return invalid("the token would have expired already")
+		return answer.Invalidf("the token would have expired already")
 	}
 	return a.need(sc)
 }
@@ -92,10 +94,10 @@ func (s *Service) TokenOf(ctx context.Context, secret string) (Token, error) {
 	hash, now := hashSecret(secret), s.clock()
 	found, err := s.store.TokenByHash(ctx, hash)
 	switch {
-	case CodeOf(err) == NotFound:
+	case answer.CodeOf(err) == answer.NotFound:
 		return Token{}, badToken()
 	case err != nil:
-		return Token{}, internal(err)
+		return Token{}, answer.Unexpected(err)
 	case !sameHash(hash, found.Hash) || !found.Revoked.IsZero() || !found.Expires.IsZero() && !now.Before(found.Expires):
 		return Token{}, badToken()
 	}
@@ -108,7 +110,7 @@ func (s *Service) TokenOf(ctx context.Context, secret string) (Token, error) {
 
 // badToken says the same whatever is wrong with a token.
 func badToken() error {
-	return newError(Unauthorized, "the token is not known, has expired or was revoked")
+	return answer.Errorf(answer.Unauthorized, "the token is not known, has expired or was revoked")
 }
 
 // Tokens lists all tokens, those revoked too.

@@ -1,6 +1,9 @@
 package service
 
 import "context"
+import (
+	"kerfbook/api/answer"
+)
 
 // ambient is the key of the transaction that a context carries.
 type ambient struct{}
@@ -13,7 +16,7 @@ func (s *Service) update(ctx context.Context, f func(Tx) error) error {
 	if tx, ok := ctx.Value(ambient{}).(Tx); ok {
 		return f(tx)
 	}
-	return internal(s.store.Update(ctx, f))
+	return answer.Unexpected(s.store.Update(ctx, f))
 }
 
 // view runs f in the transaction of the context, or in a reading one of its own.
@@ -21,5 +24,5 @@ func (s *Service) view(ctx context.Context, f func(Tx) error) error {
 	if tx, ok := ctx.Value(ambient{}).(Tx); ok {
 		return f(tx)
 	}
-	return internal(s.store.View(ctx, f))
+	return answer.Unexpected(s.store.View(ctx, f))
 }

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/costing/book/record"
 )
 
@@ -70,7 +71,7 @@ type verification struct {
 	order   []string            // objects of content, as logged
 	access  map[string]LogEntry // latest entry by token
 	latest  map[string]int      // revision by record, of those not deleted
-	version Version             // of the book, after the last entry about it
+	version answer.Version      // of the book, after the last entry about it
 	places  LogEntry            // says where records stand; none if its number is 0
 	visits  visits
 	kept    string // head kept elsewhere

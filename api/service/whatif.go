@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
@@ -21,10 +22,10 @@ type Change struct {
 
 // WhatIf is a batch before and after changes that nothing has been done about.
 type WhatIf struct {
-	Version Version         `json:"version"` // of the book the answer is about
+	Version answer.Version  `json:"version"` // of the book the answer is about
 	Changes []ChangedFigure `json:"changes"`
-	Before  Estimate        `json:"before"`
-	After   Estimate        `json:"after"`
+	Before  answer.Estimate `json:"before"`
+	After   answer.Estimate `json:"after"`
 	// Rebuilt says that a decision (a layout, a price point) is another one than
 	// before the changes.
 	Rebuilt bool `json:"rebuilt"`
@@ -32,11 +33,11 @@ type WhatIf struct {
 
 // ChangedFigure is an input with its value before and after.
 type ChangedFigure struct {
-	Before Figure `json:"before"`
-	After  Figure `json:"after"`
-	Path   string `json:"path"`           // in the book; empty for what is no part of it, such as a quantity
-	Kind   string `json:"kind,omitempty"` // of the record it is in
-	ID     string `json:"id,omitempty"`
+	Before answer.Figure `json:"before"`
+	After  answer.Figure `json:"after"`
+	Path   string        `json:"path"`           // in the book; empty for what is no part of it, such as a quantity
+	Kind   string        `json:"kind,omitempty"` // of the record it is in
+	ID     string        `json:"id,omitempty"`
 }
 
 // WhatIf gives a batch before and after changes of its inputs; nothing is
@@ -51,7 +52,7 @@ func (s *Service) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Da
 	if err != nil {
 		return WhatIf{}, err
 	}
-	edits, err := held.edits(changes, []*graph.Graph{before.est.Graph})
+	edits, err := held.edits(changes, []*graph.Graph{before.Estimate.Graph})
 	if err != nil {
 		return WhatIf{}, err
 	}
@@ -59,11 +60,11 @@ func (s *Service) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Da
 	if err != nil {
 		return WhatIf{}, err
 	}
-	after, rebuilt, err := before.changed(held, mix, edits, drafts)
+	after, rebuilt, err := changed(before, held, mix, edits, drafts)
 	if err != nil {
 		return WhatIf{}, err
 	}
-	out := WhatIf{Version: held.version, Before: before.figures(), After: after.figures(), Rebuilt: rebuilt}
+	out := WhatIf{Version: held.version, Before: before.Figures(), After: after.Figures(), Rebuilt: rebuilt}
 	for _, e := range edits {
 		out.Changes = append(out.Changes, e.figures(before, after))
 	}
@@ -72,38 +73,38 @@ func (s *Service) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Da
 
 // figures gives the input before and after. A change of structure may leave no
 // such input; then its new value stands for it.
-func (e edit) figures(before, after *evaluated) ChangedFigure {
+func (e edit) figures(before, after *answer.Evaluated) ChangedFigure {
 	out := ChangedFigure{Path: e.node.Source.Path, Kind: e.kind.Name, ID: e.id}
 	if e.field {
-		out.Before = Figure{Key: e.Key, Label: e.node.Label, Of: e.node.Of, Value: e.was}
+		out.Before = answer.Figure{Key: e.Key, Label: e.node.Label, Of: e.node.Of, Value: e.was}
 		out.After = out.Before
 		out.After.Value = strings.TrimSpace(e.Value)
 		return out
 	}
-	id, _ := before.est.Graph.Find(e.Key)
-	out.Before = figure(before.est.Graph, before.values, id)
+	id, _ := before.Estimate.Graph.Find(e.Key)
+	out.Before = answer.ReadFigure(before.Estimate.Graph, before.Values, id)
 	out.After = out.Before
 	out.After.Value = e.value.String()
-	if id, ok := after.est.Graph.Find(e.Key); ok {
-		out.After = figure(after.est.Graph, after.values, id)
+	if id, ok := after.Estimate.Graph.Find(e.Key); ok {
+		out.After = answer.ReadFigure(after.Estimate.Graph, after.Values, id)
 	}
 	return out
 }
 
 // decides reports whether a batch holds a decision that another does not have, or
 // has otherwise.
-func (e *evaluated) decides(other *evaluated) bool {
-	for id := range graph.ID(e.est.Graph.Len()) {
-		n := e.est.Graph.Node(id)
+func decides(e *answer.Evaluated, other *answer.Evaluated) bool {
+	for id := range graph.ID(e.Estimate.Graph.Len()) {
+		n := e.Estimate.Graph.Node(id)
 		if n.Op != graph.Decided {
 			continue
 		}
-		twin, ok := other.est.Graph.Find(n.Key)
+		twin, ok := other.Estimate.Graph.Find(n.Key)
 		if !ok {
 			return true
 		}
-		mine, has := e.values.Raw(id)
-		theirs, have := other.values.Raw(twin)
+		mine, has := e.Values.Raw(id)
+		theirs, have := other.Values.Raw(twin)
 		if has != have || !mine.Equal(theirs) {
 			return true
 		}
@@ -113,12 +114,12 @@ func (e *evaluated) decides(other *evaluated) bool {
 
 // failsWhatHeld reports whether a check that held before does not any more. A
 // part heavier than its blank is no batch, and building it says why.
-func (e *evaluated) failsWhatHeld(values *exact.Values) bool {
-	for id := range graph.ID(e.est.Graph.Len()) {
-		if e.est.Graph.Node(id).Op != graph.Check {
+func failsWhatHeld(e *answer.Evaluated, values *exact.Values) bool {
+	for id := range graph.ID(e.Estimate.Graph.Len()) {
+		if e.Estimate.Graph.Node(id).Op != graph.Check {
 			continue
 		}
-		held, ok := e.values.Raw(id)
+		held, ok := e.Values.Raw(id)
 		holds, still := values.Raw(id)
 		if ok && !held.IsZero() && (!still || holds.IsZero()) {
 			return true
@@ -130,39 +131,39 @@ func (e *evaluated) failsWhatHeld(values *exact.Values) bool {
 // changed evaluates a batch with its inputs changed: in the same graph where its
 // decisions and checks hold, otherwise in one built from the changed book. It reports
 // whether a decision is another one then.
-func (e *evaluated) changed(held *shelf, mix []estimate.MixLine, edits []edit, drafts []draft) (*evaluated, bool, error) {
-	mix = e.withQuantities(mix, edits)
-	if err := wellFormed(mix, e.est.Day); err != nil {
+func changed(e *answer.Evaluated, held *shelf, mix []estimate.MixLine, edits []edit, drafts []draft) (*answer.Evaluated, bool, error) {
+	mix = withQuantities(e, mix, edits)
+	if err := answer.WellFormed(mix, e.Estimate.Day); err != nil {
 		return nil, false, err
 	}
-	pins, ok := e.pins(mix, edits)
+	pins, ok := pins(e, mix, edits)
 	if ok {
-		values, err := e.evaluator.Evaluate(pins)
+		values, err := e.Evaluator.Evaluate(pins)
 		switch {
-		case err == nil && !e.failsWhatHeld(values):
-			return newEvaluated(e.built, values), false, nil
-		case err != nil && !outsideDecision(err):
-			return nil, false, uncomputable(err)
+		case err == nil && !failsWhatHeld(e, values):
+			return answer.NewEvaluated(e.Built, values), false, nil
+		case err != nil && !answer.OutsideDecision(err):
+			return nil, false, answer.Uncomputable(err)
 		}
 	}
-	made, err := newBuilt(held.with(drafts).book, mix, e.est.Day)
+	made, err := answer.NewBuilt(held.with(drafts).book, mix, e.Estimate.Day)
 	if err != nil {
 		return nil, true, err
 	}
-	values, err := made.evaluator.Evaluate(made.outsideBook(edits))
+	values, err := made.Evaluator.Evaluate(outsideBook(made, edits))
 	if err != nil {
-		return nil, true, uncomputable(err)
+		return nil, true, answer.Uncomputable(err)
 	}
-	after := newEvaluated(made, values)
-	return after, e.decides(after) || after.decides(e), nil
+	after := answer.NewEvaluated(made, values)
+	return after, decides(e, after) || decides(after, e), nil
 }
 
 // pins gives the inputs to pin. One field of the book may stand behind several
 // inputs, which change together; it is not ok where they do not have the same
 // value, so that only the changed book says what each becomes.
-func (e *evaluated) pins(mix []estimate.MixLine, edits []edit) (exact.Pins, bool) {
-	pins := e.quantities(mix)
-	g := e.est.Graph
+func pins(e *answer.Evaluated, mix []estimate.MixLine, edits []edit) (exact.Pins, bool) {
+	pins := e.Quantities(mix)
+	g := e.Estimate.Graph
 	for _, ed := range edits {
 		id, found := g.Find(ed.Key)
 		if !found || ed.rebuilds() {
@@ -187,10 +188,10 @@ func (e *evaluated) pins(mix []estimate.MixLine, edits []edit) (exact.Pins, bool
 }
 
 // outsideBook pins those changed inputs that the book does not hold.
-func (b *built) outsideBook(edits []edit) exact.Pins {
+func outsideBook(b *answer.Built, edits []edit) exact.Pins {
 	pins := exact.Pins{}
 	for _, ed := range edits {
-		if id, ok := b.est.Graph.Find(ed.Key); ok && !ed.inBook() {
+		if id, ok := b.Estimate.Graph.Find(ed.Key); ok && !ed.inBook() {
 			pins[id] = ed.value
 		}
 	}
@@ -198,10 +199,10 @@ func (b *built) outsideBook(edits []edit) exact.Pins {
 }
 
 // withQuantities is the mix with those of its quantities that are changed.
-func (b *built) withQuantities(mix []estimate.MixLine, edits []edit) []estimate.MixLine {
+func withQuantities(b *answer.Evaluated, mix []estimate.MixLine, edits []edit) []estimate.MixLine {
 	out := slices.Clone(mix)
 	for i := range out {
-		key := b.est.Graph.Node(b.est.Variants[i].Quantity).Key
+		key := b.Estimate.Graph.Node(b.Estimate.Variants[i].Quantity).Key
 		for _, ed := range edits {
 			if ed.Key == key {
 				out[i].Quantity = bom.Exactly(ed.value)
@@ -214,7 +215,7 @@ func (b *built) withQuantities(mix []estimate.MixLine, edits []edit) []estimate.
 // ApplyChange writes changed inputs into the records they come from, as the next
 // revisions. Keys are looked for in today's estimates of every trim. ifMatch is
 // the version of the book.
-func (s *Service) ApplyChange(ctx context.Context, a Actor, changes []Change, ifMatch Version) (Version, error) {
+func (s *Service) ApplyChange(ctx context.Context, a Actor, changes []Change, ifMatch answer.Version) (answer.Version, error) {
 	today := s.Today()
 	return s.apply(ctx, a, changes, ifMatch, func(held *shelf) ([]*graph.Graph, error) {
 		return s.graphsWith(ctx, held, changes, today)
@@ -223,17 +224,17 @@ func (s *Service) ApplyChange(ctx context.Context, a Actor, changes []Change, if
 
 // ApplyChangeIn does the same for the inputs of one batch on a day, as WhatIf
 // showed it.
-func (s *Service) ApplyChangeIn(ctx context.Context, a Actor, mix []estimate.MixLine, day bom.Date, changes []Change, ifMatch Version) (Version, error) {
+func (s *Service) ApplyChangeIn(ctx context.Context, a Actor, mix []estimate.MixLine, day bom.Date, changes []Change, ifMatch answer.Version) (answer.Version, error) {
 	return s.apply(ctx, a, changes, ifMatch, func(held *shelf) ([]*graph.Graph, error) {
 		e, err := s.originOf(held).Evaluate(ctx, mix, day)
 		if err != nil {
 			return nil, err
 		}
-		return []*graph.Graph{e.est.Graph}, nil
+		return []*graph.Graph{e.Estimate.Graph}, nil
 	})
 }
 
-func (s *Service) apply(ctx context.Context, a Actor, changes []Change, ifMatch Version, graphs func(*shelf) ([]*graph.Graph, error)) (v Version, err error) {
+func (s *Service) apply(ctx context.Context, a Actor, changes []Change, ifMatch answer.Version, graphs func(*shelf) ([]*graph.Graph, error)) (v answer.Version, err error) {
 	if err := a.need(Write); err != nil {
 		return "", err
 	}
@@ -243,7 +244,7 @@ func (s *Service) apply(ctx context.Context, a Actor, changes []Change, ifMatch 
 			return err
 		}
 		if held.empty() {
-			return newError(NotFound, "there is no book yet; import one")
+			return answer.Errorf(answer.NotFound, "there is no book yet; import one")
 		}
 		if err := matching("the book", held.version, ifMatch); err != nil {
 			return err
@@ -272,7 +273,7 @@ func (s *shelf) applied(changes []Change, graphs func(*shelf) ([]*graph.Graph, e
 	if err != nil {
 		return nil, err
 	}
-	bad := invalid("some changes cannot be saved")
+	bad := answer.Invalidf("some changes cannot be saved")
 	for _, e := range edits {
 		if !e.inBook() {
 			bad.Fields = append(bad.Fields, e.fail("%s is no part of the book: it comes from %s", e.node.Label, e.node.Source.Where))
@@ -286,7 +287,7 @@ func (s *shelf) applied(changes []Change, graphs func(*shelf) ([]*graph.Graph, e
 
 // SheetWith gives a batch as it would be after changes that nothing has been
 // done about.
-func (s *Service) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (*Sheet, error) {
+func (s *Service) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (*answer.Sheet, error) {
 	held, err := s.current(ctx)
 	if err != nil {
 		return nil, err
@@ -299,5 +300,5 @@ func (s *Service) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom
 	if err != nil {
 		return nil, err
 	}
-	return sheetOf(after.est.Graph, after.values), nil
+	return answer.SheetOf(after.Estimate.Graph, after.Values), nil
 }

@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
@@ -40,7 +41,7 @@ func TestPinsAndRebuildingAgree(t *testing.T) {
 	t.Parallel()
 	held := demoShelf(t)
 	mix := estimate.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune")
-	before, err := fresh(held.book, mix, "2026-11-25")
+	before, err := answer.Of(held.book).Evaluate(t.Context(), mix, "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -49,9 +50,9 @@ func TestPinsAndRebuildingAgree(t *testing.T) {
 		step = 11
 	}
 	pinned, moved := 0, 0
-	inputs := inputsOf(before.est.Graph)
+	inputs := inputsOf(before.Estimate.Graph)
 	for i := 0; i < len(inputs); i += step {
-		n := before.est.Graph.Node(inputs[i])
+		n := before.Estimate.Graph.Node(inputs[i])
 		for _, value := range []decimal.Decimal{n.Value.Mul(decimal.New(103, -2)).Round(6), n.Value.Mul(decimal.New(2, 0))} {
 			c := tryChange(t, held, before, mix, Change{n.Key, value.String()})
 			pinned += c.pinned
@@ -79,8 +80,8 @@ func inputsOf(g *graph.Graph) []graph.ID {
 
 type tried struct{ pinned, moved int }
 
-func tryChange(t *testing.T, held *shelf, before *evaluated, mix []estimate.MixLine, c Change) tried {
-	edits, err := held.edits([]Change{c}, []*graph.Graph{before.est.Graph})
+func tryChange(t *testing.T, held *shelf, before *answer.Evaluated, mix []estimate.MixLine, c Change) tried {
+	edits, err := held.edits([]Change{c}, []*graph.Graph{before.Estimate.Graph})
 	if err != nil {
 		t.Error(err)
 		return tried{}
@@ -89,9 +90,9 @@ func tryChange(t *testing.T, held *shelf, before *evaluated, mix []estimate.MixL
 	if err != nil {
 		return tried{} // outside the bounds of the field
 	}
-	after, rebuilt, err := before.changed(held, mix, edits, drafts)
+	after, rebuilt, err := changed(before, held, mix, edits, drafts)
 	if err != nil {
-		if _, again := newBuilt(held.with(drafts).book, before.withQuantities(mix, edits), before.est.Day); again == nil {
+		if _, again := answer.NewBuilt(held.with(drafts).book, withQuantities(before, mix, edits), before.Estimate.Day); again == nil {
 			t.Error(err)
 		}
 		return tried{} // no batch: a part heavier than its blank
@@ -99,40 +100,40 @@ func tryChange(t *testing.T, held *shelf, before *evaluated, mix []estimate.MixL
 	if rebuilt {
 		return tried{}
 	}
-	made, err := newBuilt(held.with(drafts).book, before.withQuantities(mix, edits), before.est.Day)
+	made, err := answer.NewBuilt(held.with(drafts).book, withQuantities(before, mix, edits), before.Estimate.Day)
 	if err != nil {
 		t.Errorf("%s = %s is taken and cannot be built: %v", c.Key, c.Value, err)
 		return tried{}
 	}
-	want, err := made.evaluator.Evaluate(made.outsideBook(edits))
+	want, err := made.Evaluator.Evaluate(outsideBook(made, edits))
 	if err != nil {
 		t.Error(err)
 		return tried{}
 	}
-	return tried{1, compareAll(t, before, after, newEvaluated(made, want))}
+	return tried{1, compareAll(t, before, after, answer.NewEvaluated(made, want))}
 }
 
 // compareAll holds every figure against another evaluation and says whether any
 // moved.
-func compareAll(t *testing.T, before, got, want *evaluated) (moved int) {
-	g := got.est.Graph
-	if g.Len() != want.est.Graph.Len() {
-		t.Errorf("%d figures, rebuilt %d", g.Len(), want.est.Graph.Len())
+func compareAll(t *testing.T, before, got, want *answer.Evaluated) (moved int) {
+	g := got.Estimate.Graph
+	if g.Len() != want.Estimate.Graph.Len() {
+		t.Errorf("%d figures, rebuilt %d", g.Len(), want.Estimate.Graph.Len())
 		return 0
 	}
 	for id := range graph.ID(g.Len()) {
 		key := g.Node(id).Key
-		other, ok := want.est.Graph.Find(key)
+		other, ok := want.Estimate.Graph.Find(key)
 		if !ok {
 			other = id // the key has the changed figure in it, as those of price breaks
 		}
-		a, defined := got.values.Raw(id)
-		b, alsoDefined := want.values.Raw(other)
+		a, defined := got.Values.Raw(id)
+		b, alsoDefined := want.Values.Raw(other)
 		if defined != alsoDefined || !a.Equal(b) {
 			t.Errorf("%s is %s, rebuilt %s", key, a, b)
 			return moved
 		}
-		if was, ok := before.values.Raw(id); g.Node(id).Kind != graph.Input && (ok != defined || !was.Equal(a)) {
+		if was, ok := before.Values.Raw(id); g.Node(id).Kind != graph.Input && (ok != defined || !was.Equal(a)) {
 			moved = 1
 		}
 	}
@@ -144,17 +145,17 @@ func compareAll(t *testing.T, before, got, want *evaluated) (moved int) {
 func TestEveryInputHasItsPlace(t *testing.T) {
 	t.Parallel()
 	held := demoShelf(t)
-	e, err := fresh(held.book, estimate.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune"), "2026-11-25")
+	e, err := answer.Of(held.book).Evaluate(t.Context(), estimate.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune"), "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}
 	placed := 0
-	for _, id := range inputsOf(e.est.Graph) {
-		n := e.est.Graph.Node(id)
+	for _, id := range inputsOf(e.Estimate.Graph) {
+		n := e.Estimate.Graph.Node(id)
 		if n.Source.Path == "" {
 			continue
 		}
-		edits, err := held.edits([]Change{{n.Key, n.Value.String()}}, []*graph.Graph{e.est.Graph})
+		edits, err := held.edits([]Change{{n.Key, n.Value.String()}}, []*graph.Graph{e.Estimate.Graph})
 		if err != nil || !edits[0].inBook() {
 			t.Errorf("%s has the place %s, which is in no record: %v", n.Key, n.Source.Path, err)
 			continue

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/ask/compare"
 	"kerfbook/costing/book"
@@ -31,7 +32,7 @@ type DifferenceSide struct {
 }
 
 // Difference compares sides of the stored book and of stored quotes.
-func (s *Service) Difference(ctx context.Context, req DifferenceRequest) (Difference, Version, error) {
+func (s *Service) Difference(ctx context.Context, req DifferenceRequest) (Difference, answer.Version, error) {
 	o, err := s.origin(ctx)
 	if err != nil {
 		return Difference{}, "", err
@@ -70,12 +71,12 @@ func (o origin) difference(ctx context.Context, req DifferenceRequest, quotes qu
 		return Difference{}, differenceFault(err)
 	}
 	out := Difference{Version: o.Version, Book: o.Book.Name, Before: before.shown, After: after.shown}
-	return out, internal(out.read(r, req.Most))
+	return out, answer.Unexpected(out.read(r, req.Most))
 }
 
 func badSide(pointer, format string, args ...any) error {
-	return &Error{Code: Invalid, Message: "the sides cannot be compared",
-		Fields: []FieldError{{Path: pathOf(pointer), Pointer: pointer, Message: fmt.Sprintf(format, args...)}}}
+	return &answer.Error{Code: answer.Invalid, Message: "the sides cannot be compared",
+		Fields: []answer.FieldError{{Path: pathOf(pointer), Pointer: pointer, Message: fmt.Sprintf(format, args...)}}}
 }
 
 func (o origin) side(ctx context.Context, side DifferenceSide, quotes quoteSides) (*sided, error) {
@@ -93,9 +94,9 @@ func (o origin) side(ctx context.Context, side DifferenceSide, quotes quoteSides
 	if err != nil {
 		return nil, err
 	}
-	first := c.est.Variants[0]
-	key := cmp.Or(side.Figure, c.est.Graph.Node(first.Full).Key)
-	out := &sided{Side: compare.Side{Graph: c.est.Graph, Pins: c.hold, Headline: key},
+	first := c.Estimate.Variants[0]
+	key := cmp.Or(side.Figure, c.Estimate.Graph.Node(first.Full).Key)
+	out := &sided{Side: compare.Side{Graph: c.Estimate.Graph, Pins: c.hold, Headline: key},
 		shown: SideShown{Day: side.Day, Mix: c.mixLines(), Changes: c.changes, Rebuilt: c.rebuilt}}
 	out.shown.Words = batchWords(out.shown.Mix, side.Day)
 	if len(c.changes) > 0 {
@@ -108,15 +109,15 @@ func (o origin) side(ctx context.Context, side DifferenceSide, quotes quoteSides
 func (s *sided) find() error {
 	id, ok := s.Graph.Find(s.Headline)
 	if !ok {
-		return badSide("/figure", "%s", (&UnknownKeyError{bom.Shorten(s.Headline), similar(s.Graph, s.Headline)}).Error())
+		return badSide("/figure", "%s", (&answer.UnknownKeyError{Key: bom.Shorten(s.Headline), Similar: answer.Similar(s.Graph, s.Headline)}).Error())
 	}
 	n := s.Graph.Node(id)
-	s.shown.Figure = Figure{Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String()}
+	s.shown.Figure = answer.Figure{Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String()}
 	return nil
 }
 
 // batchWords names a batch: 250 glow, 100 plain on 2026-11-25.
-func batchWords(mix []MixLine, day bom.Date) string {
+func batchWords(mix []answer.MixLine, day bom.Date) string {
 	var parts []string
 	for _, l := range mix {
 		parts = append(parts, l.Quantity.Value+" "+l.Trim)
@@ -144,15 +145,15 @@ func (s *Service) quoteSide(ctx context.Context, o origin, side DifferenceSide) 
 	}
 	g, _, err := d.Computed()
 	if err != nil {
-		return nil, internal(err)
+		return nil, answer.Unexpected(err)
 	}
 	out := &sided{Side: compare.Side{Graph: g, Headline: cmp.Or(side.Figure, "variant/"+d.Inputs.Mix[0].Trim+"/each/full")},
 		shown: SideShown{Day: d.Inputs.Day, Quote: side.Quote, Revision: kept.Revision, Today: side.Today}}
 	for _, l := range d.Inputs.Mix {
-		line := MixLine{Product: bom.ID(l.Product), Trim: l.Trim}
+		line := answer.MixLine{Product: bom.ID(l.Product), Trim: l.Trim}
 		if id, ok := g.Find("mix/" + l.Trim); ok {
 			n := g.Node(id)
-			line.Quantity = Figure{Key: n.Key, Label: n.Label, Value: l.Quantity, Unit: n.Unit.String()}
+			line.Quantity = answer.Figure{Key: n.Key, Label: n.Label, Value: l.Quantity, Unit: n.Unit.String()}
 		}
 		out.shown.Mix = append(out.shown.Mix, line)
 	}
@@ -179,7 +180,7 @@ func differenceFault(err error) error {
 	case errors.As(err, &unit):
 		return badSide("/after/figure", "%s", unit)
 	case errors.As(err, &evaluate):
-		return pointedAt("/"+evaluate.Side, uncomputable(evaluate.Err))
+		return pointedAt("/"+evaluate.Side, answer.Uncomputable(evaluate.Err))
 	}
-	return internal(err)
+	return answer.Unexpected(err)
 }

@@ -1,38 +1,41 @@
 package service
 
-import "kerfbook/bom"
+import (
+	"kerfbook/api/answer"
+	"kerfbook/bom"
+)
 
 // Difference says why the figure after differs from the one before. Difference is
 // after − before, exactly; what Lines and Shares add to it comes to it to the last
 // digit, and their rounded amounts to the difference of the rounded figures.
 type Difference struct {
-	Version    Version       `json:"version,omitempty"` // of the book; empty for a book sent along
-	Book       string        `json:"book"`
-	Before     SideShown     `json:"before"`
-	After      SideShown     `json:"after"`
-	Unit       string        `json:"unit"`
-	Difference string        `json:"difference"`
-	Rounded    RoundedEnds   `json:"rounded"` // as Lines, Kinds, Things and Shares lead from one to the other
-	Same       bool          `json:"same"`    // nothing differs
-	Alike      bool          `json:"alike"`   // of the same structure, so that shares are of inputs only
-	Lines      []CostLine    `json:"lines"`
-	Kinds      []CostStep    `json:"kinds"`  // the lines by kind of cost, in the order of the figure
-	Things     []CostStep    `json:"things"` // the lines by what they belong to, the largest first
-	Shares     []InputShare  `json:"shares"` // the largest first
-	Method     SharingMethod `json:"method"`
+	Version    answer.Version `json:"version,omitempty"` // of the book; empty for a book sent along
+	Book       string         `json:"book"`
+	Before     SideShown      `json:"before"`
+	After      SideShown      `json:"after"`
+	Unit       string         `json:"unit"`
+	Difference string         `json:"difference"`
+	Rounded    RoundedEnds    `json:"rounded"` // as Lines, Kinds, Things and Shares lead from one to the other
+	Same       bool           `json:"same"`    // nothing differs
+	Alike      bool           `json:"alike"`   // of the same structure, so that shares are of inputs only
+	Lines      []CostLine     `json:"lines"`
+	Kinds      []CostStep     `json:"kinds"`  // the lines by kind of cost, in the order of the figure
+	Things     []CostStep     `json:"things"` // the lines by what they belong to, the largest first
+	Shares     []InputShare   `json:"shares"` // the largest first
+	Method     SharingMethod  `json:"method"`
 }
 
 // SideShown is one side of a comparison.
 type SideShown struct {
-	Words    string          `json:"words"`
-	Day      bom.Date        `json:"day"`
-	Mix      []MixLine       `json:"mix"`
-	Quote    string          `json:"quote,omitempty"`
-	Revision int             `json:"revision,omitempty"`
-	Today    bool            `json:"today,omitempty"` // what the quote asks for, computed today
-	Figure   Figure          `json:"figure"`
-	Changes  []ChangedFigure `json:"changes,omitempty"`
-	Rebuilt  bool            `json:"rebuilt"` // see WhatIf
+	Words    string           `json:"words"`
+	Day      bom.Date         `json:"day"`
+	Mix      []answer.MixLine `json:"mix"`
+	Quote    string           `json:"quote,omitempty"`
+	Revision int              `json:"revision,omitempty"`
+	Today    bool             `json:"today,omitempty"` // what the quote asks for, computed today
+	Figure   answer.Figure    `json:"figure"`
+	Changes  []ChangedFigure  `json:"changes,omitempty"`
+	Rebuilt  bool             `json:"rebuilt"` // see WhatIf
 }
 
 // RoundedEnds are the figures as they are shown, to the smallest coin, and their
@@ -95,8 +98,8 @@ const (
 // partner, or all changed inputs where they cannot be told apart.
 type InputShare struct {
 	Kind         string        `json:"kind"`
-	Before       Figure        `json:"before,omitzero"` // of an input or decision
-	After        Figure        `json:"after,omitzero"`
+	Before       answer.Figure `json:"before,omitzero"` // of an input or decision
+	After        answer.Figure `json:"after,omitzero"`
 	BeforeChosen string        `json:"before_chosen,omitempty"`
 	AfterChosen  string        `json:"after_chosen,omitempty"`
 	Line         *FigureName   `json:"line,omitempty"`
@@ -107,8 +110,8 @@ type InputShare struct {
 
 // FigurePair is a figure on both sides.
 type FigurePair struct {
-	Before Figure `json:"before"`
-	After  Figure `json:"after"`
+	Before answer.Figure `json:"before"`
+	After  answer.Figure `json:"after"`
 }
 
 // SharingMethod says how the shares of inputs were found.

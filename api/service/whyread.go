@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/costing/ask/compare"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/money"
@@ -107,8 +108,8 @@ func shareOf(s compare.Share, cents RoundedAmount) InputShare {
 	return out
 }
 
-func comparedFigure(f compare.Figure) Figure {
-	return Figure{Key: f.Key, Label: f.Label, Of: f.Of, Value: f.Value.String(), Unit: f.Unit.String()}
+func comparedFigure(f compare.Figure) answer.Figure {
+	return answer.Figure{Key: f.Key, Label: f.Label, Of: f.Of, Value: f.Value.String(), Unit: f.Unit.String()}
 }
 
 func comparedName(n compare.Name) FigureName { return FigureName{Key: n.Key, Label: n.Label, Of: n.Of} }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -37,7 +38,7 @@ func (a access) SpendLink(ctx context.Context, hash []byte, now time.Time) error
 	if err != nil {
 		return err
 	}
-	return &service.Error{Code: service.Gone, Message: "this link was used before or is too old; ask for a new one"}
+	return &answer.Error{Code: answer.Gone, Message: "this link was used before or is too old; ask for a new one"}
 }
 
 func (a access) InsertSession(ctx context.Context, s service.StoredSession) error {

@@ -9,6 +9,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store/pgtest"
 	"kerfbook/bom"
@@ -59,12 +60,12 @@ func benchmarks(b *testing.B, address string) {
 	run("import of the same", func(int) error { _, err := s.ImportBook(ctx, crasher, testdata.Demo, done.Version); return err })
 	run("put", func(n int) error {
 		body := fmt.Appendf(nil, "{id: DRUSAVEL, name: L %d %d}", n, time.Now().UnixNano())
-		_, err := s.PutRecord(ctx, crasher, "suppliers", "DRUSAVEL", body, service.AnyVersion)
+		_, err := s.PutRecord(ctx, crasher, "suppliers", "DRUSAVEL", body, answer.AnyVersion)
 		return err
 	})
 	run("estimate after a put", func(n int) error {
 		body := fmt.Appendf(nil, "{id: DRUSAVEL, name: L %d %d}", n, time.Now().UnixNano())
-		if _, err := s.PutRecord(ctx, crasher, "suppliers", "DRUSAVEL", body, service.AnyVersion); err != nil {
+		if _, err := s.PutRecord(ctx, crasher, "suppliers", "DRUSAVEL", body, answer.AnyVersion); err != nil {
 			return err
 		}
 		_, _, err := s.Estimate(ctx, mix, day)

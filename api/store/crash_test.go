@@ -20,6 +20,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store/pgtest"
 	"kerfbook/costing/papers/quote"
@@ -85,12 +86,12 @@ func (w *writer) write(ctx context.Context, side int) error {
 		case side == 1 && n%4 == 3:
 			act = w.put
 		}
-		answer, err := act(ctx, key)
+		result, err := act(ctx, key)
 		if err != nil {
 			return fmt.Errorf("%s: %w", key, err)
 		}
 		w.said.Lock()
-		fmt.Printf("%s %s\n", key, answer)
+		fmt.Printf("%s %s\n", key, result)
 		w.said.Unlock()
 	}
 }
@@ -127,7 +128,7 @@ func (w *writer) number(ctx context.Context, key string) (number string, err err
 			number = string(given.Body)
 			return nil
 		}
-		if service.CodeOf(err) != service.NotFound {
+		if answer.CodeOf(err) != answer.NotFound {
 			return err
 		}
 		n, err := tx.Quotes().NextNumber(ctx, "crash")
@@ -214,12 +215,12 @@ func (h *history) round(round int, life time.Duration) {
 		time.AfterFunc(life/2, kill)
 	}
 	for lines := bufio.NewScanner(out); lines.Scan(); {
-		key, answer, _ := strings.Cut(lines.Text(), " ")
+		key, result, _ := strings.Cut(lines.Text(), " ")
 		if key == "open" {
 			time.AfterFunc(life, kill)
 			continue
 		}
-		h.acknowledged[key] = answer
+		h.acknowledged[key] = result
 	}
 	_ = child.Wait() // killed
 	if trouble.Len() > 0 {
@@ -285,9 +286,9 @@ func (h *history) compare(ctx context.Context, tx service.Tx) error {
 	if err != nil {
 		return err
 	}
-	for key, answer := range h.acknowledged {
-		if issued[key] != answer && records[key] != answer {
-			h.t.Errorf("request %s was acknowledged with %s; there are quote %q and record %q", key, answer, issued[key], records[key])
+	for key, result := range h.acknowledged {
+		if issued[key] != result && records[key] != result {
+			h.t.Errorf("request %s was acknowledged with %s; there are quote %q and record %q", key, result, issued[key], records[key])
 		}
 	}
 	h.unheard = len(issued) + len(records) - len(h.acknowledged)

@@ -6,6 +6,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -44,7 +45,7 @@ func (h *health) note(t trouble) {
 // mayWrite refuses writes that could not be believed.
 func (h *health) mayWrite() error {
 	if h.stopped.Load() {
-		return &service.Error{Code: service.StoreFailed, Message: still}
+		return &answer.Error{Code: answer.StoreFailed, Message: still}
 	}
 	return nil
 }

@@ -12,6 +12,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store/pgtest"
 )
@@ -135,7 +136,7 @@ func TestNewerSchemaIsRefused(t *testing.T) {
 	if _, err := s.write.Exec("INSERT INTO goose_db_version (version_id, is_applied) VALUES (99, 1)"); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.Ready(t.Context()); service.CodeOf(err) != service.Busy {
+	if err := s.Ready(t.Context()); answer.CodeOf(err) != answer.Busy {
 		t.Errorf("ready with a newer schema: %v", err)
 	}
 	_, err := Open(t.Context(), path)

@@ -4,7 +4,7 @@ import (
 	"context"
 	"time"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 )
 
 type questions struct{ *tx }
@@ -22,7 +22,7 @@ func (q questions) Question(ctx context.Context, id string) (question []byte, er
 func (q questions) Delete(ctx context.Context, id string) error {
 	changed, err := q.exec(ctx, "the run", "DELETE FROM runs WHERE id = $1", id)
 	if err == nil && changed == 0 {
-		return &service.Error{Code: service.NotFound, Message: "there is no such run"}
+		return &answer.Error{Code: answer.NotFound, Message: "there is no such run"}
 	}
 	return err
 }

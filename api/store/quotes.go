@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -48,7 +49,7 @@ func (q quotes) Insert(ctx context.Context, n service.StoredQuote) error {
 func (q quotes) SetState(ctx context.Context, number, state string) error {
 	changed, err := q.exec(ctx, "the state of quote "+number, "UPDATE quotes SET state = $1 WHERE number = $2", state, number)
 	if err == nil && changed == 0 {
-		return &service.Error{Code: service.NotFound, Message: "there is no quote " + number}
+		return &answer.Error{Code: answer.NotFound, Message: "there is no quote " + number}
 	}
 	return err
 }

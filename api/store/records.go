@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -11,12 +12,12 @@ type records struct{ *tx }
 
 const bookVersion = "SELECT version FROM book_state WHERE id = 1"
 
-func (r records) Version(ctx context.Context) (v service.Version, err error) {
+func (r records) Version(ctx context.Context) (v answer.Version, err error) {
 	err = r.row(ctx, "version of the book", func(s scanner) error { return s.Scan(&v) }, bookVersion)
 	return v, err
 }
 
-func (r records) SetVersion(ctx context.Context, v service.Version) error {
+func (r records) SetVersion(ctx context.Context, v answer.Version) error {
 	_, err := r.exec(ctx, "the version of the book", "UPDATE book_state SET version = $1 WHERE id = 1", string(v))
 	return err
 }

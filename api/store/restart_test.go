@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store/pgtest"
 )
@@ -30,9 +31,9 @@ func TestServerCrashes(t *testing.T) {
 		writers.Go(func() {
 			for n := 0; ctx.Err() == nil; n++ {
 				key := fmt.Sprintf("%d-%d", side, n)
-				answer, failed := w.insist(t, key)
+				result, failed := w.insist(t, key)
 				mu.Lock()
-				h.acknowledged[key], failures = answer, failures+failed
+				h.acknowledged[key], failures = result, failures+failed
 				mu.Unlock()
 			}
 		})
@@ -54,14 +55,14 @@ func TestServerCrashes(t *testing.T) {
 }
 
 // insist asks until there is an answer.
-func (w *writer) insist(t *testing.T, key string) (answer string, failures int) {
+func (w *writer) insist(t *testing.T, key string) (result string, failures int) {
 	for deadline := time.Now().Add(20 * time.Second); ; time.Sleep(20 * time.Millisecond) {
-		answer, err := w.number(t.Context(), key)
+		result, err := w.number(t.Context(), key)
 		if err == nil {
-			return answer, failures
+			return result, failures
 		}
 		failures++
-		if code := service.CodeOf(err); code != service.Busy && code != service.OutcomeUnknown || time.Now().After(deadline) {
+		if code := answer.CodeOf(err); code != answer.Busy && code != answer.OutcomeUnknown || time.Now().After(deadline) {
 			t.Errorf("%s: %s: %v", key, code, err)
 			return "", failures
 		}

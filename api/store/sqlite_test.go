@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -147,7 +148,7 @@ func TestLockHeld(t *testing.T) {
 	}
 	start := time.Now()
 	err = s.Update(t.Context(), func(service.Tx) error { return nil })
-	if service.CodeOf(err) != service.Busy || time.Since(start) > 8*time.Second {
+	if answer.CodeOf(err) != answer.Busy || time.Since(start) > 8*time.Second {
 		t.Errorf("after %s: %v", time.Since(start), err)
 	}
 	if _, err := s.BookVersion(t.Context()); err != nil {

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -122,7 +123,7 @@ func (s *Store) Update(ctx context.Context, f func(service.Tx) error) error {
 			return s.explain(ctx, err)
 		}
 		if attempt == attempts {
-			return &service.Error{Code: service.Busy, Message: "others were changing the same; nothing was saved, try again", Err: err}
+			return &answer.Error{Code: answer.Busy, Message: "others were changing the same; nothing was saved, try again", Err: err}
 		}
 		if err := pause(ctx, time.Duration(attempt)*10*time.Millisecond); err != nil {
 			return s.explain(ctx, err)
@@ -154,7 +155,7 @@ func (s *Store) updateOnce(ctx context.Context, f func(service.Tx) error) error 
 		return err
 	}
 	s.health.note(s.dialect.trouble(err))
-	return &service.Error{Code: service.OutcomeUnknown, Message: unknownOutcome, Err: err}
+	return &answer.Error{Code: answer.OutcomeUnknown, Message: unknownOutcome, Err: err}
 }
 
 // turnWithin bounds how long a writer waits for those before it.
@@ -166,7 +167,7 @@ func (s *Store) turn(ctx context.Context) (*sql.Conn, error) {
 	defer stop()
 	conn, err := s.write.Conn(wait)
 	if err != nil && wait.Err() != nil && ctx.Err() == nil {
-		err = &service.Error{Code: service.Busy, Message: "other changes take long; nothing was saved, try again", Err: err}
+		err = &answer.Error{Code: answer.Busy, Message: "other changes take long; nothing was saved, try again", Err: err}
 	}
 	return conn, err
 }
@@ -193,8 +194,8 @@ func (s *Store) View(ctx context.Context, f func(service.Tx) error) error {
 }
 
 // BookVersion gives the version of the book.
-func (s *Store) BookVersion(ctx context.Context) (service.Version, error) {
-	var v service.Version
+func (s *Store) BookVersion(ctx context.Context) (answer.Version, error) {
+	var v answer.Version
 	err := s.version.QueryRowContext(ctx).Scan(&v)
 	return v, s.explain(ctx, err)
 }
@@ -203,7 +204,7 @@ func (s *Store) BookVersion(ctx context.Context) (service.Version, error) {
 func (s *Store) TokenByHash(ctx context.Context, hash []byte) (t service.StoredToken, err error) {
 	err = scanToken(s.token.QueryRowContext(ctx, hash), &t)
 	if errors.Is(err, sql.ErrNoRows) {
-		return t, &service.Error{Code: service.NotFound, Message: "there is no such token"}
+		return t, &answer.Error{Code: answer.NotFound, Message: "there is no such token"}
 	}
 	return t, s.explain(ctx, err)
 }
@@ -224,7 +225,7 @@ func (s *Store) Ready(ctx context.Context) error {
 		return s.explain(ctx, err)
 	}
 	if schema != s.schema {
-		return &service.Error{Code: service.Busy, Message: fmt.Sprintf(
+		return &answer.Error{Code: answer.Busy, Message: fmt.Sprintf(
 			"the database has schema %d, this program works with %d", schema, s.schema)}
 	}
 	return nil
@@ -233,33 +234,33 @@ func (s *Store) Ready(ctx context.Context) error {
 // explain turns an error of the database into one the service knows; its own
 // errors pass, unless one only hides what the database said.
 func (s *Store) explain(ctx context.Context, err error) error {
-	var known *service.Error
-	if err == nil || errors.As(err, &known) && known.Code != service.Internal {
+	var known *answer.Error
+	if err == nil || errors.As(err, &known) && known.Code != answer.Internal {
 		return err
 	}
-	told := func(code service.Code, message string) error {
-		return &service.Error{Code: code, Message: message, Err: err}
+	told := func(code answer.Code, message string) error {
+		return &answer.Error{Code: code, Message: message, Err: err}
 	}
 	kind := s.dialect.trouble(err)
 	s.health.note(kind)
 	switch kind {
 	case duplicate:
-		return told(service.Exists, "it is there already")
+		return told(answer.Exists, "it is there already")
 	case again, locked:
-		return told(service.Busy, "another change takes long; nothing was saved, try again")
+		return told(answer.Busy, "another change takes long; nothing was saved, try again")
 	case away:
-		return told(service.Busy, "the database does not answer; nothing was saved, try again")
+		return told(answer.Busy, "the database does not answer; nothing was saved, try again")
 	case full:
-		return told(service.NoSpace, noRoom)
+		return told(answer.NoSpace, noRoom)
 	case failing:
-		return told(service.StoreFailed, refused)
+		return told(answer.StoreFailed, refused)
 	case unkept:
-		return told(service.StoreFailed, still)
+		return told(answer.StoreFailed, still)
 	case damage:
-		return told(service.StoreFailed, whole)
+		return told(answer.StoreFailed, whole)
 	}
 	if ctx.Err() != nil {
-		return told(service.Busy, "it took too long, or the caller left; nothing was saved")
+		return told(answer.Busy, "it took too long, or the caller left; nothing was saved")
 	}
-	return told(service.Internal, "the database failed")
+	return told(answer.Internal, "the database failed")
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -27,7 +28,7 @@ func (t *tx) exec(ctx context.Context, what, query string, args ...any) (changed
 	result, err := t.ExecContext(ctx, query, args...)
 	if err != nil {
 		if t.dialect.trouble(err) == duplicate {
-			return 0, &service.Error{Code: service.Exists, Message: what + " is there already", Err: err}
+			return 0, &answer.Error{Code: answer.Exists, Message: what + " is there already", Err: err}
 		}
 		return 0, fmt.Errorf("%s: %w", what, err)
 	}
@@ -38,7 +39,7 @@ func (t *tx) exec(ctx context.Context, what, query string, args ...any) (changed
 func (t *tx) row(ctx context.Context, what string, scan func(scanner) error, query string, args ...any) error {
 	err := scan(t.QueryRowContext(ctx, query, args...))
 	if errors.Is(err, sql.ErrNoRows) {
-		return &service.Error{Code: service.NotFound, Message: "there is no " + what}
+		return &answer.Error{Code: answer.NotFound, Message: "there is no " + what}
 	}
 	if err != nil {
 		return fmt.Errorf("%s: %w", what, err)

@@ -13,6 +13,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 )
@@ -92,7 +93,7 @@ func TestEarlierDatabases(t *testing.T) {
 // be read: they are blank and say so.
 func wantPriced(t *testing.T, s *service.Service, unread string) {
 	t.Helper()
-	list, _, err := s.PriceList(t.Context(), service.PriceRequest{Day: "2026-11-26", Quantities: []decimal.Decimal{decimal.NewFromInt(100)}})
+	list, _, err := s.PriceList(t.Context(), answer.PriceRequest{Day: "2026-11-26", Quantities: []decimal.Decimal{decimal.NewFromInt(100)}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -138,10 +139,10 @@ func TestUnreadableRecord(t *testing.T) {
 	if _, err := s.PutRecord(ctx, maker, "suppliers", other.ID, bytes.Replace(other.Text, []byte("name: "), []byte("name: New "), 1), other.Version); err != nil {
 		t.Errorf("another record cannot be changed: %v", err)
 	}
-	if err := s.DeleteRecord(ctx, maker, "parts", "SH-POM", seen.Version); service.CodeOf(err) != service.Invalid || !strings.Contains(err.Error(), "no part SH-POM") {
+	if err := s.DeleteRecord(ctx, maker, "parts", "SH-POM", seen.Version); answer.CodeOf(err) != answer.Invalid || !strings.Contains(err.Error(), "no part SH-POM") {
 		t.Errorf("a part that a product is made of is deleted: %v", err)
 	}
-	if _, err := s.PutRecord(ctx, maker, "parts", "SH-POM", seen.Text, seen.Version); service.CodeOf(err) != service.Invalid {
+	if _, err := s.PutRecord(ctx, maker, "parts", "SH-POM", seen.Text, seen.Version); answer.CodeOf(err) != answer.Invalid {
 		t.Errorf("the refused text was taken again: %v", err)
 	}
 	wantPriced(t, s, "SH-POM")
@@ -162,7 +163,7 @@ func TestUnreadableRecordMended(t *testing.T) {
 	}
 	req := service.QuoteRequest{Lines: old.Inputs.Request.Lines[:1], Destination: "GB",
 		Customer: old.Inputs.Request.Customer, ValidDays: 30, Delivery: old.Inputs.Request.Delivery, ConfirmUnverified: true}
-	if _, err := s.IssueQuote(ctx, maker, req); service.CodeOf(err) != service.Invalid || !strings.Contains(err.Error(), "SH-POM cannot be read") {
+	if _, err := s.IssueQuote(ctx, maker, req); answer.CodeOf(err) != answer.Invalid || !strings.Contains(err.Error(), "SH-POM cannot be read") {
 		t.Errorf("a quote beside a record that cannot be read: %v", err)
 	}
 	seen, err := s.Record(ctx, "parts", "SH-POM", 0)

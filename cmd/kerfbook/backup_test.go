@@ -18,6 +18,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/costing/book"
@@ -106,8 +107,8 @@ func recomputed(t *testing.T, path string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	req := service.PriceRequest{Day: "2026-11-25", Quantities: []decimal.Decimal{decimal.NewFromInt(100)}}
-	want, err := service.Of(b).Price(t.Context(), req)
+	req := answer.PriceRequest{Day: "2026-11-25", Quantities: []decimal.Decimal{decimal.NewFromInt(100)}}
+	want, err := answer.Of(b).Price(t.Context(), req)
 	if err != nil {
 		t.Fatal(err)
 	}

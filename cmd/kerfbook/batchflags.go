@@ -3,6 +3,7 @@ package main
 import (
 	"strings"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -40,7 +41,7 @@ func trimsAt(b *book.Book, trims, quantity string) ([]estimate.MixLine, error) {
 	for trim := range strings.SplitSeq(trims, ",") {
 		lines = append(lines, strings.TrimSpace(trim)+"="+quantity)
 	}
-	mix, err := service.ParseMix(b, strings.Join(lines, ","))
+	mix, err := answer.ParseMix(b, strings.Join(lines, ","))
 	if err != nil {
 		return nil, usagef("%v", err)
 	}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/costing/papers/show"
 )
@@ -73,7 +74,7 @@ func compareTable(w io.Writer, d service.Difference) error {
 	return t.err
 }
 
-func ends(rounded string, f service.Figure) string {
+func ends(rounded string, f answer.Figure) string {
 	return cell(orExact(rounded, f.Value), unitOf(f))
 }
 

@@ -4,7 +4,7 @@ import (
 	"context"
 	"encoding/json"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
@@ -31,7 +31,7 @@ func runExplain(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	sheet, err := service.Of(b).Sheet(ctx, mix, day)
+	sheet, err := answer.Of(b).Sheet(ctx, mix, day)
 	if err != nil {
 		return err
 	}
@@ -60,7 +60,7 @@ func (c *call) json(v any) error {
 // mixOf reads a mix; without one it is a hundred of every trim in one batch.
 func mixOf(b *book.Book, text string) ([]estimate.MixLine, error) {
 	if text != "" {
-		mix, err := service.ParseMix(b, text)
+		mix, err := answer.ParseMix(b, text)
 		if err != nil {
 			return nil, usagef("--mix: %v", err)
 		}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"os"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -40,10 +41,10 @@ func runExport(ctx context.Context, c *call) error {
 			return mixErr
 		}
 		if args[0] == "workbook" {
-			data, err = service.Of(b).CostWorkbook(ctx, mix, day)
+			data, err = answer.Of(b).CostWorkbook(ctx, mix, day)
 			break
 		}
-		data, err = service.Of(b).FiguresCSV(ctx, mix, day, profile)
+		data, err = answer.Of(b).FiguresCSV(ctx, mix, day, profile)
 	case "operations":
 		data, err = operationsOf(b, *part, profile)
 	default:

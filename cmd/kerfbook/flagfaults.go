@@ -5,13 +5,13 @@ import (
 	"regexp"
 	"strings"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 )
 
 // flagFaults names, in an error of a use case, the flags in place of the fields of
 // the request that they fill in.
 func flagFaults(err error, flagOf func(pointer string) string) error {
-	var known *service.Error
+	var known *answer.Error
 	if err = interrupted(err); !errors.As(err, &known) {
 		return err
 	}
@@ -28,7 +28,7 @@ func flagFaults(err error, flagOf func(pointer string) string) error {
 
 // keyOfChange is the key of the input that a fault of --set is about; a fault of
 // anything else has the place of its field as its path.
-func keyOfChange(f service.FieldError) string {
+func keyOfChange(f answer.FieldError) string {
 	if strings.Contains(f.Pointer, "/changes/") && !strings.Contains(f.Path, "changes[") {
 		return f.Path
 	}

@@ -60,22 +60,24 @@ var rooms = map[string]room{
 		"costing/export":       {"costing/papers/fonts", "costing/papers/quote", "costing/papers/show"},
 	}},
 
-	"service": {packages: []string{"api/service"},
+	"answer": {packages: []string{"api/answer/..."},
 		below: []string{"bom", "text", "money", "graph", "rates", "trade", "book", "making", "selling", "estimate", "ask", "papers"}},
-	"edge":  {packages: []string{"api/edge"}, below: []string{"text", "service"}},
-	"store": {packages: []string{"api/store"}, below: []string{"service", "migrations"}},
-	"api":   {packages: []string{"api"}, below: []string{"bom", "text", "graph", "money", "rates", "trade", "book", "selling", "estimate", "papers", "service", "edge"}},
-	"web": {packages: []string{"web/..."}, below: []string{"bom", "text", "money", "graph", "reference", "rates", "trade", "book", "estimate", "papers", "service", "edge", "demo"},
+	"service": {packages: []string{"api/service"},
+		below: []string{"bom", "text", "money", "graph", "rates", "trade", "book", "making", "selling", "estimate", "ask", "papers", "answer"}},
+	"edge":  {packages: []string{"api/edge"}, below: []string{"text", "answer", "service"}},
+	"store": {packages: []string{"api/store"}, below: []string{"answer", "service", "migrations"}},
+	"api":   {packages: []string{"api"}, below: []string{"bom", "text", "graph", "money", "rates", "trade", "book", "selling", "estimate", "papers", "answer", "service", "edge"}},
+	"web": {packages: []string{"web/..."}, below: []string{"bom", "text", "money", "graph", "reference", "rates", "trade", "book", "estimate", "papers", "answer", "service", "edge", "demo"},
 		arrows: map[string][]string{"web": {"web/chart"}}},
 	"command": {packages: []string{"cmd/kerfbook"},
-		below: []string{"bom", "text", "book", "estimate", "papers", "service", "edge", "store", "api", "web", "demo"}},
+		below: []string{"bom", "text", "book", "estimate", "papers", "answer", "service", "edge", "store", "api", "web", "demo"}},
 
 	"migrations": {packages: []string{"migrations"}},
 	"demo":       {packages: []string{"testdata"}},
 
 	// What only tests import.
 	"helpers": {packages: []string{"costing/fractiontest", "costing/export/recalctest", "api/store/storetest", "api/store/pgtest", "testdata/peers", "testdata/depth"},
-		below: []string{"bom", "estimate", "book", "service", "demo"}},
+		below: []string{"bom", "estimate", "book", "answer", "service", "demo"}},
 }
 
 // roomOf is the room of a package: the one that names it most exactly.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/bom"
@@ -96,7 +97,7 @@ func withPart(b *book.Book, done service.OperationsImport) ([]byte, error) {
 
 // tableFaults writes what is wrong with a table; the error then only counts.
 func (c *call) tableFaults(name string, err error) error {
-	var known *service.Error
+	var known *answer.Error
 	if !errors.As(err, &known) || len(known.Fields) == 0 {
 		return err
 	}

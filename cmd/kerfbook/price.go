@@ -8,7 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 )
 
@@ -47,16 +47,16 @@ func (c *call) price(ctx context.Context, name string, flags priceArgs) error {
 	if *flags.all && !*flags.asJSON {
 		return usagef("--all goes with --json; the table shows the figures it has room for")
 	}
-	req := service.PriceRequest{Day: day, Together: *flags.together, All: *flags.all}
+	req := answer.PriceRequest{Day: day, Together: *flags.together, All: *flags.all}
 	if req.Quantities, err = quantities(*flags.quantities); err != nil {
 		return err
 	}
 	if req.Trims, err = trims(*flags.trims); err != nil {
 		return err
 	}
-	list, err := service.Of(b).Price(ctx, req)
+	list, err := answer.Of(b).Price(ctx, req)
 	if err == nil && len(list.Estimates) == 0 {
-		err = service.NoTrim()
+		err = answer.NoTrim()
 	}
 	if err != nil {
 		return err
@@ -70,7 +70,7 @@ func (c *call) price(ctx context.Context, name string, flags priceArgs) error {
 }
 
 // uncomputed says how many figures of a price list have no value.
-func uncomputed(list service.PriceList) error {
+func uncomputed(list answer.PriceList) error {
 	n := 0
 	for _, e := range list.Estimates {
 		for _, f := range e.Findings {
@@ -88,7 +88,7 @@ func uncomputed(list service.PriceList) error {
 func quantities(text string) ([]decimal.Decimal, error) {
 	var out []decimal.Decimal
 	for item := range strings.SplitSeq(text, ",") {
-		q, err := service.ParseQuantity(strings.TrimSpace(item))
+		q, err := answer.ParseQuantity(strings.TrimSpace(item))
 		if err != nil {
 			return nil, usagef("--quantities: %v", err)
 		}

@@ -7,13 +7,13 @@ import (
 	"slices"
 	"strings"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/costing/papers/show"
 )
 
 // priceTable writes a price list for people: per trim one row a batch quantity,
 // then the landed prices at the last quantity, then what must be looked at.
-func priceTable(w io.Writer, list service.PriceList) error {
+func priceTable(w io.Writer, list answer.PriceList) error {
 	t := &tableWriter{w: w}
 	t.line("%s, %s; amounts in %s per piece", list.Book, list.Day, list.Currency)
 	for _, group := range byVariant(list) {
@@ -31,9 +31,9 @@ func priceTable(w io.Writer, list service.PriceList) error {
 
 // byVariant groups the batches of each variant, in the order they were asked
 // for.
-func byVariant(list service.PriceList) [][]service.VariantPrices {
+func byVariant(list answer.PriceList) [][]answer.VariantPrices {
 	var order []string
-	groups := map[string][]service.VariantPrices{}
+	groups := map[string][]answer.VariantPrices{}
 	for _, e := range list.Estimates {
 		for _, v := range e.Variants {
 			if groups[v.Trim] == nil {
@@ -42,7 +42,7 @@ func byVariant(list service.PriceList) [][]service.VariantPrices {
 			groups[v.Trim] = append(groups[v.Trim], v)
 		}
 	}
-	out := make([][]service.VariantPrices, len(order))
+	out := make([][]answer.VariantPrices, len(order))
 	for i, trim := range order {
 		out[i] = groups[trim]
 	}
@@ -50,8 +50,8 @@ func byVariant(list service.PriceList) [][]service.VariantPrices {
 }
 
 // lastOfEach picks, for each mix of trims, the batch asked for last.
-func lastOfEach(list []service.Estimate) []service.Estimate {
-	var out []service.Estimate
+func lastOfEach(list []answer.Estimate) []answer.Estimate {
+	var out []answer.Estimate
 	for i, e := range list {
 		if i+1 == len(list) || !sameTrims(e.Mix, list[i+1].Mix) {
 			out = append(out, e)
@@ -60,8 +60,8 @@ func lastOfEach(list []service.Estimate) []service.Estimate {
 	return out
 }
 
-func sameTrims(a, b []service.MixLine) bool {
-	return slices.EqualFunc(a, b, func(x, y service.MixLine) bool { return x.Product == y.Product && x.Trim == y.Trim })
+func sameTrims(a, b []answer.MixLine) bool {
+	return slices.EqualFunc(a, b, func(x, y answer.MixLine) bool { return x.Product == y.Product && x.Trim == y.Trim })
 }
 
 type tableWriter struct {
@@ -81,7 +81,7 @@ func (t *tableWriter) table(head []string, rows [][]string) {
 	}
 }
 
-func (t *tableWriter) costs(group []service.VariantPrices) {
+func (t *tableWriter) costs(group []answer.VariantPrices) {
 	head := []string{"batch", "material", "making", "special", "production", "full cost"}
 	for _, c := range group[0].Channels {
 		head = append(head, string(c.Channel)+" price", "margin")
@@ -98,7 +98,7 @@ func (t *tableWriter) costs(group []service.VariantPrices) {
 	t.table(head, rows)
 }
 
-func (t *tableWriter) landed(v service.VariantPrices) {
+func (t *tableWriter) landed(v answer.VariantPrices) {
 	if len(v.Landed) == 0 {
 		return
 	}
@@ -107,8 +107,8 @@ func (t *tableWriter) landed(v service.VariantPrices) {
 }
 
 // baskets shows those of one batch, each with its name.
-func (t *tableWriter) baskets(e service.Estimate) {
-	byName := map[string][]service.LandedPrice{}
+func (t *tableWriter) baskets(e answer.Estimate) {
+	byName := map[string][]answer.LandedPrice{}
 	for _, l := range e.Baskets {
 		byName[l.Consignment] = append(byName[l.Consignment], l)
 	}
@@ -118,7 +118,7 @@ func (t *tableWriter) baskets(e service.Estimate) {
 	}
 }
 
-func batch(mix []service.MixLine) string {
+func batch(mix []answer.MixLine) string {
 	var parts []string
 	for _, l := range mix {
 		parts = append(parts, plain(l.Quantity)+" "+l.Trim)
@@ -129,7 +129,7 @@ func batch(mix []service.MixLine) string {
 // consignments shows both ways of selling side by side. Amounts are in the
 // currency of the destination, what is kept in that of the book. A star marks
 // rows without a source.
-func (t *tableWriter) consignments(list []service.LandedPrice) {
+func (t *tableWriter) consignments(list []answer.LandedPrice) {
 	kept := "kept"
 	if _, unit, ok := strings.Cut(keptUnit(list), " "); ok {
 		kept += " " + unit
@@ -168,7 +168,7 @@ func (t *tableWriter) consignments(list []service.LandedPrice) {
 	}
 }
 
-func keptUnit(list []service.LandedPrice) string {
+func keptUnit(list []answer.LandedPrice) string {
 	for _, l := range list {
 		if l.AtPlace.Kept.Key != "" {
 			return "in " + l.AtPlace.Kept.Unit
@@ -178,7 +178,7 @@ func keptUnit(list []service.LandedPrice) string {
 }
 
 // findings lists each remark once, however many batches and trims it concerns.
-func (t *tableWriter) findings(list service.PriceList) {
+func (t *tableWriter) findings(list answer.PriceList) {
 	seen := map[string]bool{}
 	for _, e := range list.Estimates {
 		for _, f := range e.Findings {
@@ -198,7 +198,7 @@ func (t *tableWriter) findings(list service.PriceList) {
 	}
 }
 
-func amount(f service.Figure) string {
+func amount(f answer.Figure) string {
 	if f.Key == "" {
 		return "–"
 	}
@@ -210,14 +210,14 @@ func amount(f service.Figure) string {
 	return show.Money(d, code) + age(f.OutOfDateDays)
 }
 
-func plain(f service.Figure) string {
+func plain(f answer.Figure) string {
 	if d, ok := f.Number(); ok {
 		return d.String()
 	}
 	return "undefined"
 }
 
-func percent(f service.Figure) string {
+func percent(f answer.Figure) string {
 	if f.Key == "" {
 		return "–"
 	}
@@ -237,8 +237,8 @@ func age(days int) string {
 }
 
 // bare writes figures without their age, where the row bears it.
-func bare(write func(service.Figure) string) func(service.Figure) string {
-	return func(f service.Figure) string {
+func bare(write func(answer.Figure) string) func(answer.Figure) string {
+	return func(f answer.Figure) string {
 		f.OutOfDateDays = 0
 		return write(f)
 	}

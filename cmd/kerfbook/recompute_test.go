@@ -9,7 +9,7 @@ import (
 	"slices"
 	"testing"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph/proof"
 	"kerfbook/testdata"
@@ -20,7 +20,7 @@ import (
 // values of its arguments.
 func TestEveryNumberIsExplained(t *testing.T) {
 	t.Parallel()
-	var list service.PriceList
+	var list answer.PriceList
 	if err := json.Unmarshal([]byte(mustRun(t, "price", "demo", "--json", "--day", "2026-11-25", "--trims", "glow", "--quantities", "120")), &list); err != nil {
 		t.Fatal(err)
 	}
@@ -68,11 +68,11 @@ func allSteps(t *testing.T, keys []string) map[string]proof.Step {
 	if err != nil {
 		t.Fatal(err)
 	}
-	mix, err := service.ParseMix(b, "glow=120")
+	mix, err := answer.ParseMix(b, "glow=120")
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, err := service.Of(b).Sheet(t.Context(), mix, "2026-11-25")
+	e, err := answer.Of(b).Sheet(t.Context(), mix, "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/bom"
@@ -212,7 +213,7 @@ func (c *call) book(name string) (*book.Book, bom.Date, error) {
 	if err != nil {
 		return nil, "", err
 	}
-	if n := c.problems(name, service.Check(b, places, day)); n > 0 {
+	if n := c.problems(name, answer.Check(b, places, day)); n > 0 {
 		return nil, "", fmt.Errorf("%s: %s", name, count(n, "fault"))
 	}
 	return b, day, nil
@@ -230,7 +231,7 @@ func (c *call) storedBook(ctx context.Context) (b *book.Book, day bom.Date, faul
 	if err != nil {
 		return nil, "", 0, err
 	}
-	return b, day, c.problems(store.Name(*c.data), service.Check(b, nil, day)), nil
+	return b, day, c.problems(store.Name(*c.data), answer.Check(b, nil, day)), nil
 }
 
 // problems writes what does not fit together in a book and counts the faults;

@@ -13,7 +13,7 @@ import (
 	"testing"
 	"unicode"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/testdata"
 )
@@ -119,8 +119,8 @@ func TestExportCSV(t *testing.T) {
 // TestEveryFigureOnRequest holds price --json --all to the whole graph.
 func TestEveryFigureOnRequest(t *testing.T) {
 	t.Parallel()
-	ask := func(more ...string) service.Estimate {
-		var list service.PriceList
+	ask := func(more ...string) answer.Estimate {
+		var list answer.PriceList
 		args := append([]string{"price", "demo", "--json", "--day", "2026-11-25", "--trims", "plain", "--quantities", "50"}, more...)
 		if err := json.Unmarshal([]byte(mustRun(t, args...)), &list); err != nil {
 			t.Fatal(err)

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"kerfbook/api"
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
@@ -130,7 +131,7 @@ func load(ctx context.Context, svc *service.Service, text []byte) error {
 		return nil
 	}
 	_, version, err := svc.Book(ctx)
-	if err == nil || service.CodeOf(err) != service.NotFound {
+	if err == nil || answer.CodeOf(err) != answer.NotFound {
 		return err
 	}
 	_, err = svc.ImportBook(ctx, maker(), text, version)
@@ -141,7 +142,7 @@ func load(ctx context.Context, svc *service.Service, text []byte) error {
 // that this program refuses.
 func readAll(ctx context.Context, svc *service.Service, log *slog.Logger) error {
 	b, version, err := svc.Book(ctx)
-	if service.CodeOf(err) == service.NotFound {
+	if answer.CodeOf(err) == answer.NotFound {
 		log.InfoContext(ctx, "there is no book yet")
 		return nil
 	}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/costing/papers/show"
 )
@@ -184,7 +185,7 @@ func (t *tableWriter) ragged(head []string, rows [][]string) {
 }
 
 // named is a figure with the thing it is of.
-func named(f service.Figure) string {
+func named(f answer.Figure) string {
 	if f.Of == "" {
 		return f.Label
 	}
@@ -195,7 +196,7 @@ func named(f service.Figure) string {
 const sharesUnit = "%"
 
 // unitOf is the unit of a figure; a plain number has none.
-func unitOf(f service.Figure) string {
+func unitOf(f answer.Figure) string {
 	if f.IsShare() {
 		return sharesUnit
 	}

@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -26,13 +27,13 @@ func linkOnce(t *testing.T, b *bench) {
 		_, _, err := b.service.SignIn(t.Context(), secret)
 		return err
 	})
-	wantCodes(t, errs, map[service.Code]int{"": 1, service.Gone: 19})
+	wantCodes(t, errs, map[answer.Code]int{"": 1, answer.Gone: 19})
 	if _, _, err := b.service.SignIn(t.Context(), other); err != nil {
 		t.Errorf("another link: %v", err)
 	}
 	for _, bad := range []string{"", "x", strings.Repeat("x", 43)} {
 		_, _, err := b.service.SignIn(t.Context(), bad)
-		wantCode(t, err, service.Unauthorized)
+		wantCode(t, err, answer.Unauthorized)
 	}
 }
 
@@ -44,7 +45,7 @@ func linksExpire(t *testing.T, b *bench) {
 	}
 	b.clock.advance(time.Microsecond)
 	_, _, err := b.service.SignIn(t.Context(), late)
-	wantCode(t, err, service.Gone)
+	wantCode(t, err, answer.Gone)
 }
 
 func (b *bench) signIn(t *testing.T) string {
@@ -65,7 +66,7 @@ func sessionsExpire(t *testing.T, b *bench) {
 			t.Errorf("%s: %v", what, err)
 		}
 		if !want {
-			wantCode(t, err, service.Unauthorized)
+			wantCode(t, err, answer.Unauthorized)
 		}
 	}
 	idle, out := b.signIn(t), b.signIn(t)
@@ -112,26 +113,26 @@ func tokens(t *testing.T, b *bench) {
 	}
 	for _, bad := range []string{"", "kb_", secret[:len(secret)-1], secret + "0", "kb_" + strings.Repeat("0", 49), strings.ToUpper(secret), " " + secret} {
 		_, err := b.service.TokenOf(ctx, bad)
-		wantCode(t, err, service.Unauthorized)
+		wantCode(t, err, answer.Unauthorized)
 	}
 	_, _, err = b.service.CreateToken(ctx, maker, "script", service.Read, time.Time{})
-	wantCode(t, err, service.Exists)
+	wantCode(t, err, answer.Exists)
 	for _, twin := range []string{"scri\u200bpt", "script\u2060", "\u202escript", "scri\u00adpt", "script\ufe0f", "script\u3164", "a\u00a0b", "a\u2028b"} {
 		_, _, err = b.service.CreateToken(ctx, maker, twin, service.Read, time.Time{})
-		wantCode(t, err, service.Invalid)
+		wantCode(t, err, answer.Invalid)
 	}
 	_, _, err = b.service.CreateToken(ctx, service.Actor{Name: "w", Scopes: service.Write}, "x", service.Read, time.Time{})
-	wantCode(t, err, service.Forbidden)
+	wantCode(t, err, answer.Forbidden)
 	_, _, err = b.service.CreateToken(ctx, service.Actor{Name: "w", Scopes: service.Admin}, "x", service.Write, time.Time{})
-	wantCode(t, err, service.Forbidden)
+	wantCode(t, err, answer.Forbidden)
 	b.clock.advance(time.Hour)
 	_, err = b.service.TokenOf(ctx, short)
-	wantCode(t, err, service.Unauthorized)
+	wantCode(t, err, answer.Unauthorized)
 	if err := b.service.RevokeToken(ctx, maker, token.ID); err != nil {
 		t.Fatal(err)
 	}
 	_, err = b.service.TokenOf(ctx, secret)
-	wantCode(t, err, service.Unauthorized)
+	wantCode(t, err, answer.Unauthorized)
 	make("script", service.Read, time.Time{}) // the name is free again
 	list, err := b.service.Tokens(ctx)
 	valid := slices.DeleteFunc(slices.Clone(list), func(t service.Token) bool { return !t.Revoked.IsZero() })

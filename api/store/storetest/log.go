@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -23,7 +24,7 @@ func logVerifies(t *testing.T, b *bench) {
 		_, err := b.service.PutRecord(ctx, maker, "suppliers", id, supplier(id, "Zé \"\\ \U0001F529"), "")
 		return err
 	})
-	wantCodes(t, errs, map[service.Code]int{"": 10})
+	wantCodes(t, errs, map[answer.Code]int{"": 10})
 	after := b.verified(t)
 	b.runningClock(t)
 	b.logPages(t)
@@ -67,7 +68,7 @@ func (b *bench) runningClock(t *testing.T) {
 	if _, err := live.PutRecord(t.Context(), maker, "suppliers", "LIVE", supplier("LIVE", "Viva"), ""); err != nil {
 		t.Fatal(err)
 	}
-	if err := live.DeleteRecord(t.Context(), maker, "suppliers", "LIVE", service.AnyVersion); err != nil {
+	if err := live.DeleteRecord(t.Context(), maker, "suppliers", "LIVE", answer.AnyVersion); err != nil {
 		t.Fatal(err)
 	}
 	b.verified(t)

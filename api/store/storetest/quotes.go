@@ -12,6 +12,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -66,7 +67,7 @@ func quoteNumbers(t *testing.T, b *bench) {
 		}
 		return nil
 	})
-	wantCodes(t, errs, map[service.Code]int{"": issuers})
+	wantCodes(t, errs, map[answer.Code]int{"": issuers})
 	for n := 1; n <= issuers*each*2/3; n++ {
 		if number := fmt.Sprintf("Q-2026-%04d", n); !issued[number] {
 			t.Errorf("%s is missing", number)
@@ -90,10 +91,10 @@ func quotePages(t *testing.T, b *bench) {
 	err := b.store.Update(t.Context(), func(tx service.Tx) error {
 		return tx.Quotes().Insert(t.Context(), stored("Q-9", 2, b.clock.Now()))
 	})
-	wantCode(t, err, service.Exists)
+	wantCode(t, err, answer.Exists)
 	b.update(t, func(ctx context.Context, tx service.Tx) error { return tx.Quotes().SetState(ctx, "Q-8", "withdrawn") })
 	err = b.store.Update(t.Context(), func(tx service.Tx) error { return tx.Quotes().SetState(t.Context(), "Q-1", "withdrawn") })
-	wantCode(t, err, service.NotFound)
+	wantCode(t, err, answer.NotFound)
 	b.view(t, func(ctx context.Context, tx service.Tx) error {
 		var got []string
 		for after := ""; ; {
@@ -116,7 +117,7 @@ func quotePages(t *testing.T, b *bench) {
 			t.Errorf("got %+v, want %+v", latest, want)
 		}
 		_, missing := tx.Quotes().Get(ctx, "Q-9", 3)
-		wantCode(t, missing, service.NotFound)
+		wantCode(t, missing, answer.NotFound)
 		return err
 	})
 }

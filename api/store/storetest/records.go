@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
 	"kerfbook/testdata"
@@ -32,7 +33,7 @@ func failedUpdate(t *testing.T, b *bench) {
 	}
 	b.view(t, func(ctx context.Context, tx service.Tx) error {
 		_, err := tx.Log().Head(ctx)
-		wantCode(t, err, service.NotFound)
+		wantCode(t, err, answer.NotFound)
 		v, err := tx.Records().Version(ctx)
 		if v != "" {
 			t.Errorf("version %q", v)
@@ -88,15 +89,15 @@ func optimisticVersions(t *testing.T, b *bench) {
 			_, err := b.service.PutRecord(ctx, maker, "suppliers", "DRUSAVEL", body, before.Version)
 			return err
 		})
-		wantCodes(t, errs, map[service.Code]int{"": 1, service.Conflict: 11})
+		wantCodes(t, errs, map[answer.Code]int{"": 1, answer.Conflict: 11})
 		after, err := b.service.Record(ctx, "suppliers", "DRUSAVEL", 0)
 		if err != nil || after.Revision != before.Revision+1 || after.Version == before.Version {
 			t.Errorf("revision %d after %d, %v", after.Revision, before.Revision, err)
 		}
 	}
 	_, err := b.service.PutRecord(ctx, maker, "suppliers", "DRUSAVEL", supplier("DRUSAVEL", "x"), "")
-	wantCode(t, err, service.VersionMissing)
-	wantCode(t, b.service.DeleteRecord(ctx, maker, "suppliers", "DRUSAVEL", "1-old"), service.Conflict)
+	wantCode(t, err, answer.VersionMissing)
+	wantCode(t, b.service.DeleteRecord(ctx, maker, "suppliers", "DRUSAVEL", "1-old"), answer.Conflict)
 	b.verified(t)
 }
 
@@ -104,7 +105,7 @@ func revisionOnce(t *testing.T, b *bench) {
 	one := service.StoredRecord{Kind: "suppliers", ID: "A", Revision: 1, Text: []byte("x"), Hash: []byte{1}, ChangedAt: b.clock.Now()}
 	b.update(t, func(ctx context.Context, tx service.Tx) error { return tx.Records().Append(ctx, one) })
 	err := b.store.Update(t.Context(), func(tx service.Tx) error { return tx.Records().Append(t.Context(), one) })
-	wantCode(t, err, service.Exists)
+	wantCode(t, err, answer.Exists)
 }
 
 func createdOnce(t *testing.T, b *bench) {
@@ -113,7 +114,7 @@ func createdOnce(t *testing.T, b *bench) {
 		_, err := b.service.PutRecord(t.Context(), maker, "suppliers", "NEW", supplier("NEW", fmt.Sprintf("Nova %d", i)), "")
 		return err
 	})
-	wantCodes(t, errs, map[service.Code]int{"": 1, service.VersionMissing: 11})
+	wantCodes(t, errs, map[answer.Code]int{"": 1, answer.VersionMissing: 11})
 }
 
 // immutable tries to change what never changes, as somebody with the database.
@@ -143,7 +144,7 @@ func recordPages(t *testing.T, b *bench) {
 	b.demo(t)
 	ctx := t.Context()
 	_, _, err := b.service.Records(ctx, "gadgets", "", 1)
-	wantCode(t, err, service.NotFound)
+	wantCode(t, err, answer.NotFound)
 	for _, kind := range service.Kinds() {
 		all, next, err := b.service.Records(ctx, kind, "", 500)
 		if err != nil || next != "" {
@@ -186,16 +187,16 @@ func importExport(t *testing.T, b *bench) {
 		t.Errorf("the same book again: %+v, %v", again, err)
 	}
 	_, err = b.service.ImportBook(ctx, maker, text, "")
-	wantCode(t, err, service.VersionMissing)
+	wantCode(t, err, answer.VersionMissing)
 	_, err = b.service.ImportBook(ctx, maker, text, "old")
-	wantCode(t, err, service.Conflict)
+	wantCode(t, err, answer.Conflict)
 	b.turnedAround(t, want, v)
 	b.verified(t)
 }
 
 // turnedAround imports the book with a list the other way round and one record
 // changed: nothing else gets a revision, and the order is kept.
-func (b *bench) turnedAround(t *testing.T, want *book.Book, v service.Version) {
+func (b *bench) turnedAround(t *testing.T, want *book.Book, v answer.Version) {
 	t.Helper()
 	slices.Reverse(want.Suppliers)
 	want.Suppliers[0].Name = "another"
@@ -216,7 +217,7 @@ func (b *bench) turnedAround(t *testing.T, want *book.Book, v service.Version) {
 func deletedRecords(t *testing.T, b *bench) {
 	b.small(t)
 	ctx := t.Context()
-	put := func(name string, ifMatch service.Version) service.Record {
+	put := func(name string, ifMatch answer.Version) service.Record {
 		t.Helper()
 		r, err := b.service.PutRecord(ctx, maker, "suppliers", "NEW", supplier("NEW", name), ifMatch)
 		if err != nil {
@@ -232,10 +233,10 @@ func deletedRecords(t *testing.T, b *bench) {
 		t.Fatal(err)
 	}
 	_, err := b.service.Record(ctx, "suppliers", "NEW", 0)
-	wantCode(t, err, service.NotFound)
-	wantCode(t, b.service.DeleteRecord(ctx, maker, "suppliers", "NEW", first.Version), service.NotFound)
+	wantCode(t, err, answer.NotFound)
+	wantCode(t, b.service.DeleteRecord(ctx, maker, "suppliers", "NEW", first.Version), answer.NotFound)
 	_, err = b.service.PutRecord(ctx, maker, "suppliers", "NEW", supplier("NEW", "x"), first.Version)
-	wantCode(t, err, service.Conflict)
+	wantCode(t, err, answer.Conflict)
 	if back := put("Nova", ""); back.Revision != 3 || back.Version == first.Version {
 		t.Errorf("back as revision %d, version %s", back.Revision, back.Version)
 	}

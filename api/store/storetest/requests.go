@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 )
 
@@ -33,10 +34,10 @@ func answeredOnce(t *testing.T, b *bench) {
 		}
 	}
 	_, _, err := b.request(ctx, maker, "k1", 2, &runs)
-	wantCode(t, err, service.Invalid)
+	wantCode(t, err, answer.Invalid)
 	for _, key := range []string{"", "with space", "ünicode", "line\n", string(make([]byte, 300))} {
 		_, _, err := b.request(ctx, maker, key, 1, &runs)
-		wantCode(t, err, service.Invalid)
+		wantCode(t, err, answer.Invalid)
 	}
 	if got, replayed, err := b.request(ctx, service.Actor{Name: "token x"}, "k1", 2, &runs); err != nil || replayed || got != "201 S2" {
 		t.Errorf("the key of somebody else: %s, replayed %v, %v", got, replayed, err)
@@ -65,7 +66,7 @@ func answeredOnceInParallel(t *testing.T, b *bench) {
 		}
 		return err
 	})
-	wantCodes(t, errs, map[service.Code]int{"": 20})
+	wantCodes(t, errs, map[answer.Code]int{"": 20})
 	if replays.Load() != 19 || runs.Load() != 1 {
 		t.Errorf("%d runs and %d replays", runs.Load(), replays.Load())
 	}
@@ -92,7 +93,7 @@ func failedRequest(t *testing.T, b *bench) {
 		t.Errorf("error %v", err)
 	}
 	_, err = b.service.Record(ctx, "suppliers", "HALF", 0)
-	wantCode(t, err, service.NotFound)
+	wantCode(t, err, answer.NotFound)
 	current, _, err := b.service.Book(ctx)
 	if err != nil {
 		t.Fatal(err)

@@ -9,6 +9,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/costing/estimate"
 )
@@ -53,9 +54,9 @@ func runsAreShared(t *testing.T, b *bench) {
 	}
 	for _, s := range []*service.Service{first, second, b.server(t)} {
 		_, err := s.SpreadRun(ctx, asked.ID())
-		wantCode(t, err, service.NotFound)
+		wantCode(t, err, answer.NotFound)
 	}
-	wantCode(t, second.CancelSpread(ctx, asked.ID()), service.NotFound)
+	wantCode(t, second.CancelSpread(ctx, asked.ID()), answer.NotFound)
 
 	long := b.ask(t, first, 3_000_000, 2)
 	if err := second.CancelSpread(ctx, long.ID()); err != nil {
@@ -72,7 +73,7 @@ func runsAreShared(t *testing.T, b *bench) {
 		t.Fatal(err)
 	}
 	_, err = second.SpreadRun(ctx, last.ID())
-	wantCode(t, err, service.Gone)
+	wantCode(t, err, answer.Gone)
 	if _, err := first.SpreadRun(ctx, last.ID()); err != nil {
 		t.Errorf("the server that works on it: %v", err)
 	}

@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/testdata"
 )
@@ -98,10 +99,10 @@ func (c *clock) advance(d time.Duration) {
 var maker = service.Actor{Name: "maker", Scopes: service.AllScopes}
 
 // demo puts the demo book in.
-func (b *bench) demo(t *testing.T) service.Version { t.Helper(); return b.load(t, testdata.Demo) }
+func (b *bench) demo(t *testing.T) answer.Version { t.Helper(); return b.load(t, testdata.Demo) }
 
 // small puts a book of a few records in.
-func (b *bench) small(t *testing.T) service.Version { t.Helper(); return b.load(t, []byte(smallBook)) }
+func (b *bench) small(t *testing.T) answer.Version { t.Helper(); return b.load(t, []byte(smallBook)) }
 
 const smallBook = `kerfbook: 1
 name: Ostrel Workshop
@@ -117,7 +118,7 @@ suppliers:
   - {id: CAIXA, name: Caixa Alta}
 `
 
-func (b *bench) load(t *testing.T, text []byte) service.Version {
+func (b *bench) load(t *testing.T, text []byte) answer.Version {
 	t.Helper()
 	done, err := b.service.ImportBook(t.Context(), maker, text, "")
 	if err != nil {
@@ -158,13 +159,13 @@ func parallel(n int, f func(i int) error) []error {
 
 // wantCodes holds errors against how many of each code there must be; "" counts
 // those without an error.
-func wantCodes(t *testing.T, errs []error, want map[service.Code]int) {
+func wantCodes(t *testing.T, errs []error, want map[answer.Code]int) {
 	t.Helper()
-	got := map[service.Code]int{}
+	got := map[answer.Code]int{}
 	for _, err := range errs {
-		code := service.Code("")
+		code := answer.Code("")
 		if err != nil {
-			code = service.CodeOf(err)
+			code = answer.CodeOf(err)
 		}
 		if want[code] == 0 {
 			t.Errorf("unexpected: %v", err)
@@ -178,9 +179,9 @@ func wantCodes(t *testing.T, errs []error, want map[service.Code]int) {
 	}
 }
 
-func wantCode(t *testing.T, err error, want service.Code) {
+func wantCode(t *testing.T, err error, want answer.Code) {
 	t.Helper()
-	if err == nil || service.CodeOf(err) != want {
+	if err == nil || answer.CodeOf(err) != want {
 		t.Errorf("error %v, want one with code %s", err, want)
 	}
 }

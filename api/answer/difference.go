@@ -1,4 +1,4 @@
-package service
+package answer
 
 import (
 	"kerfbook/costing/graph"
@@ -35,15 +35,15 @@ func Compare(before, after []Figure) ([]Comparison, error) {
 	}
 	g, err := b.Build()
 	if err != nil {
-		return nil, internal(err)
+		return nil, Unexpected(err)
 	}
 	values, err := exact.Evaluate(g, nil)
 	if err != nil {
-		return nil, internal(err)
+		return nil, Unexpected(err)
 	}
 	for i, id := range nodes {
 		if id != graph.None {
-			out[i].Difference = figure(g, values, id)
+			out[i].Difference = ReadFigure(g, values, id)
 			out[i].Difference.Unit = after[i].Unit
 		}
 	}

@@ -1,4 +1,4 @@
-package service
+package answer
 
 import (
 	"slices"
@@ -43,8 +43,8 @@ type Settlement struct {
 	Margin    Figure `json:"margin"`
 }
 
-func landedPrice(l estimate.Landed, r reader) LandedPrice {
-	f, read := l.Figures, r.figure
+func landedPrice(l estimate.Landed, r Reader) LandedPrice {
+	f, read := l.Figures, r.Figure
 	out := LandedPrice{
 		Destination: f.Place, Currency: string(f.Currency), Consignment: l.Consignment,
 		Goods: read(f.Goods), Delivery: read(f.Delivery), Freight: read(f.Freight), Insurance: read(f.Insurance),
@@ -53,7 +53,7 @@ func landedPrice(l estimate.Landed, r reader) LandedPrice {
 	for _, m := range f.Missing {
 		out.Missing = append(out.Missing, Gap{m.Text(), m.Path})
 	}
-	for _, total := range compact([]graph.ID{f.AtPlace.Total, f.DutyPaid.Total}) {
+	for _, total := range Compact([]graph.ID{f.AtPlace.Total, f.DutyPaid.Total}) {
 		if gap := r.gap(total); gap.Message != "" && !slices.Contains(out.Missing, gap) {
 			out.Missing = append(out.Missing, gap)
 		}

@@ -1,4 +1,4 @@
-package service
+package answer
 
 import (
 	"context"
@@ -21,7 +21,7 @@ type Sheet struct {
 	graph  *graph.Graph
 	values *exact.Values
 	byPath func() map[string]graph.ID
-	read   func() reader // marks figures that rest on a row without a source
+	read   func() Reader // marks figures that rest on a row without a source
 }
 
 // Sheet gives a batch for looking up.
@@ -30,17 +30,17 @@ func (o Origin) Sheet(ctx context.Context, mix []estimate.MixLine, day bom.Date)
 	if err != nil {
 		return nil, err
 	}
-	return sheetOf(e.est.Graph, e.values), nil
+	return SheetOf(e.Estimate.Graph, e.Values), nil
 }
 
-func sheetOf(g *graph.Graph, values *exact.Values) *Sheet {
+func SheetOf(g *graph.Graph, values *exact.Values) *Sheet {
 	return &Sheet{graph: g, values: values,
 		byPath: sync.OnceValue(func() map[string]graph.ID { return inputsByPath(g) }),
-		read:   sync.OnceValue(func() reader { return newReader(g, values) })}
+		read:   sync.OnceValue(func() Reader { return NewReader(g, values) })}
 }
 
 // EmptySheet has no figures.
-func EmptySheet() *Sheet { return sheetOf(new(graph.Graph), nil) }
+func EmptySheet() *Sheet { return SheetOf(new(graph.Graph), nil) }
 
 // inputsByPath finds inputs by the place in the book they were entered at.
 func inputsByPath(g *graph.Graph) map[string]graph.ID {
@@ -58,7 +58,7 @@ func inputsByPath(g *graph.Graph) map[string]graph.ID {
 // Figure looks up a key; the zero Figure stands for one that does not exist.
 func (s *Sheet) Figure(key string) Figure {
 	if id, ok := s.graph.Find(key); ok {
-		return s.read().figure(id)
+		return s.read().Figure(id)
 	}
 	return Figure{}
 }
@@ -67,7 +67,7 @@ func (s *Sheet) Figure(key string) Figure {
 // batch uses it.
 func (s *Sheet) Entered(path string) Figure {
 	if id, ok := s.byPath()[path]; ok {
-		return s.read().figure(id)
+		return s.read().Figure(id)
 	}
 	return Figure{}
 }
@@ -106,13 +106,13 @@ func (s *Sheet) IsComputed(key string) bool {
 // Explain gives the proof of a figure down to a depth. The error is an
 // *UnknownKeyError for a key that does not exist.
 func (s *Sheet) Explain(key string, depth int) (proof.Step, error) {
-	return explain(s.graph, s.values, key, depth)
+	return Explain(s.graph, s.values, key, depth)
 }
 
-func explain(g *graph.Graph, values proof.Values, key string, depth int) (proof.Step, error) {
+func Explain(g *graph.Graph, values proof.Values, key string, depth int) (proof.Step, error) {
 	id, ok := g.Find(key)
 	if !ok {
-		return proof.Step{}, &UnknownKeyError{key, similar(g, key)}
+		return proof.Step{}, &UnknownKeyError{key, Similar(g, key)}
 	}
 	return proof.Explain(g, values, id, depth), nil
 }
@@ -127,7 +127,7 @@ func (s *Sheet) UsedBy(key string, limit int) []Figure {
 	for id := of + 1; id < graph.ID(s.graph.Len()) && len(out) < limit; id++ {
 		for _, a := range s.graph.Node(id).Args {
 			if a == of {
-				out = append(out, s.read().figure(id))
+				out = append(out, s.read().Figure(id))
 				break
 			}
 		}
@@ -141,7 +141,7 @@ func (s *Sheet) Below(prefix, name string) []Figure {
 	var out []Figure
 	for id := range graph.ID(s.graph.Len()) {
 		if k := s.graph.Node(id).Key; strings.HasPrefix(k, prefix) && strings.HasSuffix(k, "/"+name) {
-			out = append(out, s.read().figure(id))
+			out = append(out, s.read().Figure(id))
 		}
 	}
 	return out

@@ -1,4 +1,4 @@
-package service
+package answer
 
 import (
 	"bytes"
@@ -48,7 +48,7 @@ func (o Origin) CostWorkbook(ctx context.Context, mix []estimate.MixLine, day bo
 	if err != nil {
 		return nil, err
 	}
-	model, err := workbook.Build(e.est.Graph, e.values, headline(e.est))
+	model, err := workbook.Build(e.Estimate.Graph, e.Values, headline(e.Estimate))
 	if err != nil {
 		return nil, err
 	}
@@ -66,11 +66,11 @@ func (o Origin) FiguresCSV(ctx context.Context, mix []estimate.MixLine, day bom.
 	if err != nil {
 		return nil, err
 	}
-	rows := [][]export.Cell{texts("key", "figure", "value", "unit", "formula", "source")}
-	for id := range graph.ID(e.est.Graph.Len()) {
-		n := e.est.Graph.Node(id)
+	rows := [][]export.Cell{Texts("key", "figure", "value", "unit", "formula", "source")}
+	for id := range graph.ID(e.Estimate.Graph.Len()) {
+		n := e.Estimate.Graph.Node(id)
 		value := export.Text("")
-		if d, ok := e.values.Raw(id); ok {
+		if d, ok := e.Values.Raw(id); ok {
 			value = export.Number(d)
 		}
 		rows = append(rows, []export.Cell{export.Text(n.Key), export.Text(n.Label), value,
@@ -81,7 +81,7 @@ func (o Origin) FiguresCSV(ctx context.Context, mix []estimate.MixLine, day bom.
 	return out.Bytes(), err
 }
 
-func texts(words ...string) []export.Cell {
+func Texts(words ...string) []export.Cell {
 	out := make([]export.Cell, len(words))
 	for i, w := range words {
 		out[i] = export.Text(w)
@@ -101,11 +101,11 @@ func headline(est *estimate.Estimate) []graph.ID {
 	for _, l := range est.Landed {
 		out = append(out, l.AtPlace.Total, l.AtPlace.KeptBook, l.DutyPaid.Total, l.DutyPaid.KeptBook)
 	}
-	return compact(out)
+	return Compact(out)
 }
 
-// compact leaves out figures that do not exist and those already listed.
-func compact(ids []graph.ID) []graph.ID {
+// Compact leaves out figures that do not exist and those already listed.
+func Compact(ids []graph.ID) []graph.ID {
 	seen := map[graph.ID]bool{graph.None: true}
 	var out []graph.ID
 	for _, id := range ids {

@@ -1,4 +1,4 @@
-package service
+package answer
 
 import (
 	"container/list"
@@ -6,9 +6,9 @@ import (
 	"sync"
 )
 
-// cache keeps values up to a total weight, the newest always, and makes a value
+// Cache keeps values up to a total weight, the newest always, and makes a value
 // that several ask for at once only once.
-type cache[K comparable, V any] struct {
+type Cache[K comparable, V any] struct {
 	room   int
 	weight func(V) int
 
@@ -24,17 +24,17 @@ type kept[K comparable, V any] struct {
 	value V
 }
 
-func newCache[K comparable, V any](room int, weight func(V) int) *cache[K, V] {
-	return &cache[K, V]{room: room, weight: weight, order: list.New(), entries: map[K]*list.Element{}, making: map[K]chan struct{}{}}
+func NewCache[K comparable, V any](room int, weight func(V) int) *Cache[K, V] {
+	return &Cache[K, V]{room: room, weight: weight, order: list.New(), entries: map[K]*list.Element{}, making: map[K]chan struct{}{}}
 }
 
-func (c *cache[K, V]) peek(key K) (value V, ok bool) {
+func (c *Cache[K, V]) Peek(key K) (value V, ok bool) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	return c.look(key)
 }
 
-func (c *cache[K, V]) look(key K) (value V, ok bool) {
+func (c *Cache[K, V]) look(key K) (value V, ok bool) {
 	e, ok := c.entries[key]
 	if !ok {
 		return value, false
@@ -43,8 +43,8 @@ func (c *cache[K, V]) look(key K) (value V, ok bool) {
 	return e.Value.(*kept[K, V]).value, true
 }
 
-// newest gives the value used last, or the zero value.
-func (c *cache[K, V]) newest() (value V) {
+// Newest gives the value used last, or the zero value.
+func (c *Cache[K, V]) Newest() (value V) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	if e := c.order.Front(); e != nil {
@@ -53,7 +53,7 @@ func (c *cache[K, V]) newest() (value V) {
 	return value
 }
 
-func (c *cache[K, V]) put(key K, value V) {
+func (c *Cache[K, V]) Put(key K, value V) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	if _, ok := c.look(key); ok {
@@ -68,9 +68,9 @@ func (c *cache[K, V]) put(key K, value V) {
 	}
 }
 
-// get gives the value of a key, made now if it is not there. Of those who ask at
+// Get gives the value of a key, made now if it is not there. Of those who ask at
 // once one makes it; should that fail, the next tries. Errors are not kept.
-func (c *cache[K, V]) get(ctx context.Context, key K, create func() (V, error)) (V, error) {
+func (c *Cache[K, V]) Get(ctx context.Context, key K, create func() (V, error)) (V, error) {
 	for {
 		c.mu.Lock()
 		value, ok := c.look(key)
@@ -88,12 +88,12 @@ func (c *cache[K, V]) get(ctx context.Context, key K, create func() (V, error)) 
 		select {
 		case <-waiting:
 		case <-ctx.Done():
-			return value, newError(Busy, "it took too long")
+			return value, Errorf(Busy, "it took too long")
 		}
 	}
 }
 
-func (c *cache[K, V]) create(key K, create func() (V, error)) (V, error) {
+func (c *Cache[K, V]) create(key K, create func() (V, error)) (V, error) {
 	defer func() {
 		c.mu.Lock()
 		defer c.mu.Unlock()
@@ -102,7 +102,7 @@ func (c *cache[K, V]) create(key K, create func() (V, error)) (V, error) {
 	}()
 	value, err := create()
 	if err == nil {
-		c.put(key, value)
+		c.Put(key, value)
 	}
 	return value, err
 }

@@ -1,4 +1,4 @@
-package service
+package answer
 
 import (
 	"context"
@@ -9,29 +9,29 @@ import (
 	"time"
 )
 
-func newTestCache(room int) *cache[string, int] {
-	return newCache[string](room, func(n int) int { return n })
+func newTestCache(room int) *Cache[string, int] {
+	return NewCache[string](room, func(n int) int { return n })
 }
 
 func TestCacheKeepsWhatFits(t *testing.T) {
 	t.Parallel()
 	c := newTestCache(10)
-	c.put("a", 4)
-	c.put("b", 4)
-	if _, ok := c.peek("a"); !ok { // now b is the older one
+	c.Put("a", 4)
+	c.Put("b", 4)
+	if _, ok := c.Peek("a"); !ok { // now b is the older one
 		t.Error("a is gone")
 	}
-	c.put("c", 4)
+	c.Put("c", 4)
 	for key, want := range map[string]bool{"a": true, "b": false, "c": true} {
-		if _, ok := c.peek(key); ok != want {
+		if _, ok := c.Peek(key); ok != want {
 			t.Errorf("%s is there: %v", key, ok)
 		}
 	}
-	c.put("huge", 99)
-	if n, ok := c.peek("huge"); !ok || n != 99 || len(c.entries) != 1 || c.order.Len() != 1 || c.used != 99 {
+	c.Put("huge", 99)
+	if n, ok := c.Peek("huge"); !ok || n != 99 || len(c.entries) != 1 || c.order.Len() != 1 || c.used != 99 {
 		t.Errorf("%d entries weigh %d", len(c.entries), c.used)
 	}
-	if c.newest() != 99 || newTestCache(1).newest() != 0 {
+	if c.Newest() != 99 || newTestCache(1).Newest() != 0 {
 		t.Error("the newest is another one")
 	}
 }
@@ -43,7 +43,7 @@ func TestCacheMakesOnce(t *testing.T) {
 	var wg sync.WaitGroup
 	for range 20 {
 		wg.Go(func() {
-			n, err := c.get(t.Context(), "k", func() (int, error) {
+			n, err := c.Get(t.Context(), "k", func() (int, error) {
 				time.Sleep(5 * time.Millisecond)
 				return int(made.Add(1)), nil
 			})
@@ -59,14 +59,14 @@ func TestCacheKeepsNoErrors(t *testing.T) {
 	t.Parallel()
 	c := newTestCache(10)
 	stop := errors.New("stop")
-	if _, err := c.get(t.Context(), "k", func() (int, error) { return 0, stop }); !errors.Is(err, stop) {
+	if _, err := c.Get(t.Context(), "k", func() (int, error) { return 0, stop }); !errors.Is(err, stop) {
 		t.Error(err)
 	}
 	func() {
 		defer func() { _ = recover() }()
-		_, _ = c.get(t.Context(), "k", func() (int, error) { panic("an estimator broke") })
+		_, _ = c.Get(t.Context(), "k", func() (int, error) { panic("an estimator broke") })
 	}()
-	if n, err := c.get(t.Context(), "k", func() (int, error) { return 2, nil }); n != 2 || err != nil {
+	if n, err := c.Get(t.Context(), "k", func() (int, error) { return 2, nil }); n != 2 || err != nil {
 		t.Errorf("after an error and a panic: %d, %v", n, err)
 	}
 }
@@ -75,11 +75,11 @@ func TestCacheWaitsNoLongerThanAsked(t *testing.T) {
 	t.Parallel()
 	c := newTestCache(10)
 	begun, end := make(chan struct{}), make(chan struct{})
-	go c.get(t.Context(), "k", func() (int, error) { close(begun); <-end; return 1, nil }) //nolint:errcheck // it blocks on purpose
+	go c.Get(t.Context(), "k", func() (int, error) { close(begun); <-end; return 1, nil }) //nolint:errcheck // it blocks on purpose
 	<-begun
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	if _, err := c.get(ctx, "k", func() (int, error) { return 2, nil }); CodeOf(err) != Busy {
+	if _, err := c.Get(ctx, "k", func() (int, error) { return 2, nil }); CodeOf(err) != Busy {
 		t.Errorf("waiting with a cancelled context: %v", err)
 	}
 	close(end)

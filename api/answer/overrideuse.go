@@ -1,4 +1,4 @@
-package service
+package answer
 
 import (
 	"kerfbook/bom"
@@ -30,7 +30,7 @@ func (u *overrideUse) look(g *graph.Graph) {
 			continue
 		}
 		left = append(left, i)
-		if near := similar(g, key); len(near) > 0 && u.hints[i] == "" {
+		if near := Similar(g, key); len(near) > 0 && u.hints[i] == "" {
 			u.hints[i] = "; there is " + near[0]
 		}
 	}

@@ -1,4 +1,4 @@
-package service
+package answer
 
 import (
 	"errors"
@@ -27,7 +27,7 @@ func TestFaultsOfFiguresHaveTheirPlace(t *testing.T) {
 		}
 	}
 	var told *Error
-	if err := unbuildable(fault); !errors.As(err, &told) || told.Code != TooLarge || len(told.Fields) != 1 || told.Fields[0].Path != path {
+	if err := Unbuildable(fault); !errors.As(err, &told) || told.Code != TooLarge || len(told.Fields) != 1 || told.Fields[0].Path != path {
 		t.Errorf("%+v", told)
 	}
 }

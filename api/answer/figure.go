@@ -1,4 +1,4 @@
-package service
+package answer
 
 import (
 	"errors"
@@ -36,20 +36,20 @@ func (f Figure) Number() (d decimal.Decimal, ok bool) {
 	return d, err == nil
 }
 
-// reader reads figures of one evaluated graph.
-type reader struct {
+// Reader reads figures of one evaluated graph.
+type Reader struct {
 	g          *graph.Graph
 	v          *exact.Values
 	unverified []bool
 	ages       []int // nil where no price has run out
 }
 
-func newReader(g *graph.Graph, v *exact.Values) reader {
-	return reader{g, v, proof.Unverified(g, v), proof.Ages(g, v)}
+func NewReader(g *graph.Graph, v *exact.Values) Reader {
+	return Reader{g, v, proof.Unverified(g, v), proof.Ages(g, v)}
 }
 
 // figure reads a node; the zero Figure stands for None.
-func (r reader) figure(id graph.ID) Figure {
+func (r Reader) Figure(id graph.ID) Figure {
 	if id == graph.None {
 		return Figure{}
 	}
@@ -67,17 +67,17 @@ func (r reader) figure(id graph.ID) Figure {
 }
 
 // all reads every node.
-func (r reader) all() []Figure {
+func (r Reader) all() []Figure {
 	out := make([]Figure, r.g.Len())
 	for id := range graph.ID(r.g.Len()) {
-		out[id] = r.figure(id)
+		out[id] = r.Figure(id)
 	}
 	return out
 }
 
-// figure reads a single node, without asking what it rests on.
-func figure(g *graph.Graph, v *exact.Values, id graph.ID) Figure {
-	return reader{g: g, v: v}.figure(id)
+// ReadFigure reads a single node, without asking what it rests on.
+func ReadFigure(g *graph.Graph, v *exact.Values, id graph.ID) Figure {
+	return Reader{g: g, v: v}.Figure(id)
 }
 
 // Finding is a remark about a figure, with its place in the book if it has one.
@@ -88,9 +88,9 @@ type Finding struct {
 	Path     string `json:"path,omitempty"`
 }
 
-// findings are the remarks made while building, those on rows that bear on the
+// Findings are the remarks made while building, those on rows that bear on the
 // figures shown, and the checks that do not hold.
-func (r reader) findings(shown []graph.ID) []Finding {
+func (r Reader) Findings(shown []graph.ID) []Finding {
 	bearing := r.unverifiedRows(shown)
 	out := []Finding{}
 	for _, f := range r.g.Findings() {
@@ -104,17 +104,17 @@ func (r reader) findings(shown []graph.ID) []Finding {
 
 // inPlaceOf says which number stands in the place of which; empty for a figure
 // that is not overridden.
-func (r reader) inPlaceOf(key string) string {
+func (r Reader) inPlaceOf(key string) string {
 	computed, ok := r.g.Computed(key)
 	if !ok {
 		return ""
 	}
 	entered, _ := r.g.Find(key)
-	return " (" + valueOf(r.figure(entered)) + " in place of " + valueOf(r.figure(computed)) + ")"
+	return " (" + InWords(r.Figure(entered)) + " in place of " + InWords(r.Figure(computed)) + ")"
 }
 
-// valueOf writes a figure for a sentence.
-func valueOf(f Figure) string {
+// InWords writes a figure for a sentence.
+func InWords(f Figure) string {
 	d, ok := f.Number()
 	if !ok {
 		return "an undefined figure"
@@ -124,7 +124,7 @@ func valueOf(f Figure) string {
 
 // undefined names each figure shown that cannot be computed, with what stops it;
 // what the book lacks is said once.
-func (r reader) undefined(shown []graph.ID) []Finding {
+func (r Reader) undefined(shown []graph.ID) []Finding {
 	var out []Finding
 	said := map[string]bool{}
 	for _, id := range shown {
@@ -148,7 +148,7 @@ type Gap struct {
 }
 
 // gap tells why a figure has no value; nothing is said of one that has.
-func (r reader) gap(id graph.ID) Gap {
+func (r Reader) gap(id graph.ID) Gap {
 	var undefined *exact.UndefinedError
 	if _, err := r.v.Get(id); errors.As(err, &undefined) {
 		return Gap{undefined.Why, undefined.Path}
@@ -158,7 +158,7 @@ func (r reader) gap(id graph.ID) Gap {
 
 // unverifiedRows tells of a remark on a row without a source whether a figure
 // shown rests on the row. A row that is no figure of the graph always bears.
-func (r reader) unverifiedRows(shown []graph.ID) func(message string) bool {
+func (r Reader) unverifiedRows(shown []graph.ID) func(message string) bool {
 	rests := proof.Rests(r.g, r.v, shown...)
 	bears := map[string]bool{}
 	for id := range graph.ID(r.g.Len()) {
@@ -186,7 +186,7 @@ func failedChecks(g *graph.Graph, v *exact.Values) []Finding {
 		if n.Op != graph.Check {
 			continue
 		}
-		if d, ok := v.Raw(id); !ok && (reader{g: g, v: v}).gap(id).Message == "" || ok && d.IsZero() {
+		if d, ok := v.Raw(id); !ok && (Reader{g: g, v: v}).gap(id).Message == "" || ok && d.IsZero() {
 			out = append(out, Finding{"warning", n.Key, "does not hold: " + n.Label, n.Source.Path})
 		}
 	}

@@ -1,4 +1,4 @@
-package service
+package answer
 
 import (
 	"errors"
@@ -92,14 +92,14 @@ func CodeOf(err error) Code {
 	return Internal
 }
 
-func invalid(format string, args ...any) *Error { return newError(Invalid, format, args...) }
+func Invalidf(format string, args ...any) *Error { return Errorf(Invalid, format, args...) }
 
-func newError(code Code, format string, args ...any) *Error {
+func Errorf(code Code, format string, args ...any) *Error {
 	return &Error{Code: code, Message: fmt.Sprintf(format, args...)}
 }
 
-// internal hides an unexpected error behind words that are safe to show.
-func internal(err error) error {
+// Unexpected hides an unexpected error behind words that are safe to show.
+func Unexpected(err error) error {
 	var e *Error
 	if err == nil || errors.As(err, &e) {
 		return err

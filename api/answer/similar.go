@@ -1,4 +1,4 @@
-package service
+package answer
 
 import (
 	"slices"
@@ -10,10 +10,10 @@ import (
 // mostSimilar is how many keys are suggested.
 const mostSimilar = 10
 
-// similar lists keys in place of one that is unknown: those a slip of the
+// Similar lists keys in place of one that is unknown: those a slip of the
 // fingers away, the nearest first, then those that share its last element or
 // contain it.
-func similar(g *graph.Graph, key string) []string {
+func Similar(g *graph.Graph, key string) []string {
 	type near struct {
 		key  string
 		away int

@@ -1,4 +1,4 @@
-package service
+package answer
 
 import (
 	"fmt"
@@ -42,7 +42,7 @@ func parseMixLine(b *book.Book, item string) (estimate.MixLine, error) {
 		return estimate.MixLine{}, fmt.Errorf("quantity of %s: %w", name, err)
 	}
 	words := strings.Split(name, "+")
-	product, err := productOf(b, bom.ID(words[0]))
+	product, err := ProductOf(b, bom.ID(words[0]))
 	if err != nil {
 		return estimate.MixLine{}, err
 	}
@@ -50,8 +50,8 @@ func parseMixLine(b *book.Book, item string) (estimate.MixLine, error) {
 	return estimate.MixLine{Product: product.Number, Trim: bom.ID(words[0]), Choices: choices, Quantity: bom.Exactly(quantity)}, err
 }
 
-// productOf finds the product that has a trim.
-func productOf(b *book.Book, trim bom.ID) (*bom.Product, error) {
+// ProductOf finds the product that has a trim.
+func ProductOf(b *book.Book, trim bom.ID) (*bom.Product, error) {
 	var names []string
 	for i := range b.Products {
 		for _, t := range b.Products[i].Trims {
@@ -69,7 +69,7 @@ func productOf(b *book.Book, trim bom.ID) (*bom.Product, error) {
 
 // NoTrim says what a book lacks in which nothing can be priced.
 func NoTrim() error {
-	return invalid("the book has no product with a trim, and a price is that of a trim: add a product whose positions name the parts that go into it, with a trim under which it is sold")
+	return Invalidf("the book has no product with a trim, and a price is that of a trim: add a product whose positions name the parts that go into it, with a trim under which it is sold")
 }
 
 // ParseQuantity reads how many pieces a batch is to give: a whole number, and no
@@ -84,11 +84,11 @@ func ParseQuantity(text string) (decimal.Decimal, error) {
 	case !quantity.IsPositive():
 		return quantity, fmt.Errorf("%s is not more than 0", quantity)
 	}
-	return quantity, wholePieces(quantity)
+	return quantity, WholePieces(quantity)
 }
 
-// wholePieces refuses a part of a piece, and more pieces than are estimated.
-func wholePieces(quantity decimal.Decimal) error {
+// WholePieces refuses a part of a piece, and more pieces than are estimated.
+func WholePieces(quantity decimal.Decimal) error {
 	switch {
 	case !quantity.IsInteger():
 		return fmt.Errorf("%s is no whole number of pieces", bom.Shorten(quantity.String()))

@@ -1,4 +1,4 @@
-package service
+package answer
 
 import (
 	"context"
@@ -84,8 +84,8 @@ type ChannelPrices struct {
 // be read is in the list without figures, with the reasons.
 func (o Origin) Price(ctx context.Context, req PriceRequest) (PriceList, error) {
 	for _, t := range req.Trims {
-		if _, err := productOf(o.Book, t); err != nil {
-			return PriceList{}, invalid("%s", err)
+		if _, err := ProductOf(o.Book, t); err != nil {
+			return PriceList{}, Invalidf("%s", err)
 		}
 	}
 	list := PriceList{Book: o.Book.Name, Day: req.Day, Currency: string(o.Book.Currency), Estimates: []Estimate{}}
@@ -97,9 +97,9 @@ func (o Origin) Price(ctx context.Context, req PriceRequest) (PriceList, error) 
 			e, err := o.Evaluate(ctx, mix, req.Day)
 			switch {
 			case err == nil:
-				priced := e.figures()
+				priced := e.Figures()
 				if req.All {
-					priced.Figures = newReader(e.est.Graph, e.values).all()
+					priced.Figures = NewReader(e.Estimate.Graph, e.Values).all()
 				}
 				list.Estimates = append(list.Estimates, priced)
 			case len(o.Book.Unread) > 0 && CodeOf(err) == Invalid:
@@ -154,10 +154,10 @@ func mixes(b *book.Book, req PriceRequest) [][]estimate.MixLine {
 }
 
 // headlines reads the headline figures of a batch.
-func (e *evaluated) headlines() Estimate {
-	est, r := e.est, newReader(e.est.Graph, e.values)
-	read := r.figure
-	out := Estimate{Nodes: est.Graph.Len(), Findings: r.findings(headline(est))}
+func (e *Evaluated) headlines() Estimate {
+	est, r := e.Estimate, NewReader(e.Estimate.Graph, e.Values)
+	read := r.Figure
+	out := Estimate{Nodes: est.Graph.Len(), Findings: r.Findings(headline(est))}
 	for _, v := range est.Variants {
 		out.Mix = append(out.Mix, MixLine{v.Line.Product, v.Line.Name(), read(v.Quantity)})
 		of := variantPrices(v, read)

@@ -1,0 +1,217 @@
+package answer
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"sync"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
+	"kerfbook/costing/graph/exact"
+)
+
+// maxLines bounds a mix.
+const maxLines = 200
+
+// Version names one state of the book or of a record, opaque to everyone else.
+// AnyVersion, as the version a change is for, stands for whatever is there.
+type Version string
+
+// AnyVersion changes whatever is there.
+const AnyVersion Version = "*"
+
+// Origin is a state of a book, of which anything may be asked: the stored one, or
+// one that was sent along or read from a file.
+type Origin struct {
+	Version Version // empty for a book that is not stored
+	Book    *book.Book
+	Memory  *Memory
+}
+
+// Of takes a book that is not stored. What was built for one question about it is
+// there for the next.
+func Of(b *book.Book) Origin { return Origin{Book: b, Memory: NewMemory()} }
+
+// Memory is what has been built and evaluated, of any states of the stored book or
+// of one book. All of it can be made again.
+type Memory struct {
+	graphs  *Cache[batch, *Built]
+	results *Cache[Key, *Evaluated]
+}
+
+// Room in memory, in nodes of graphs and of evaluations.
+const (
+	graphRoom  = 300_000
+	resultRoom = 600_000
+)
+
+// NewMemory is empty.
+func NewMemory() *Memory {
+	return &Memory{
+		graphs:  NewCache[batch](graphRoom, func(b *Built) int { return b.Estimate.Graph.Len() }),
+		results: NewCache[Key](resultRoom, func(e *Evaluated) int { return e.Estimate.Graph.Len() }),
+	}
+}
+
+// batch names a graph: everything its structure depends on.
+type batch struct {
+	version Version
+	day     bom.Date
+	lines   string
+}
+
+// Built is a graph ready to be evaluated for any quantities.
+type Built struct {
+	Estimate  *estimate.Estimate
+	Evaluator *exact.Evaluator
+}
+
+// Key names an evaluation.
+type Key struct {
+	batch
+	quantities string
+}
+
+// Evaluated is a batch with its figures, which must not be changed.
+type Evaluated struct {
+	*Built
+	Values *exact.Values
+	once   *sync.Once
+	read   *Estimate
+}
+
+func NewEvaluated(b *Built, values *exact.Values) *Evaluated {
+	return &Evaluated{Built: b, Values: values, once: new(sync.Once), read: new(Estimate)}
+}
+
+// Figures are those a person looks for first.
+func (e *Evaluated) Figures() Estimate {
+	e.once.Do(func() { *e.read = e.headlines() })
+	return *e.read
+}
+
+// Evaluate gives a batch, from memory if it can.
+func (o Origin) Evaluate(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*Evaluated, error) {
+	if err := WellFormed(mix, day); err != nil {
+		return nil, err
+	}
+	key := o.Key(mix, day)
+	return o.Memory.results.Get(ctx, key, func() (*Evaluated, error) {
+		b, err := o.Graph(ctx, mix, day)
+		if err != nil {
+			return nil, err
+		}
+		values, err := b.Evaluator.Evaluate(b.Quantities(mix))
+		if OutsideDecision(err) {
+			return fresh(o.Book, mix, day)
+		}
+		if err != nil {
+			return nil, Uncomputable(err)
+		}
+		return NewEvaluated(b, values), nil
+	})
+}
+
+// Graph gives the graph of a batch, from memory if it can.
+func (o Origin) Graph(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*Built, error) {
+	return o.Memory.graphs.Get(ctx, o.Key(mix, day).batch, func() (*Built, error) {
+		return NewBuilt(o.Book, mix, day)
+	})
+}
+
+// Key names a question about a batch.
+func (o Origin) Key(mix []estimate.MixLine, day bom.Date) Key {
+	return Key{batch{o.Version, day, structure(mix)}, quantities(mix)}
+}
+
+func NewBuilt(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Built, error) {
+	est, err := estimate.Build(b, mix, day)
+	if err != nil {
+		return nil, Unbuildable(err)
+	}
+	return &Built{est, exact.New(est.Graph)}, nil
+}
+
+// fresh builds a batch with its decisions taken for just these quantities.
+func fresh(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Evaluated, error) {
+	made, err := NewBuilt(b, mix, day)
+	if err != nil {
+		return nil, err
+	}
+	values, err := made.Evaluator.Evaluate(nil)
+	if err != nil {
+		return nil, Uncomputable(err)
+	}
+	return NewEvaluated(made, values), nil
+}
+
+// Quantities pins the quantities of a mix.
+func (b *Built) Quantities(mix []estimate.MixLine) exact.Pins {
+	pins := exact.Pins{}
+	for i, l := range mix {
+		pins[b.Estimate.Variants[i].Quantity] = l.Quantity.Likely
+	}
+	return pins
+}
+
+// WellFormed refuses a mix that the engine would not understand.
+func WellFormed(mix []estimate.MixLine, day bom.Date) error {
+	if _, err := bom.ParseDate(string(day)); err != nil {
+		return Invalidf("day: %s", err)
+	}
+	if len(mix) == 0 {
+		return Invalidf("the mix names no variant")
+	}
+	if len(mix) > maxLines {
+		return Errorf(TooLarge, "the mix has %d lines; at most %d are priced at once", len(mix), maxLines)
+	}
+	seen := map[string]bool{}
+	for _, l := range mix {
+		name := string(l.Product) + "/" + l.Name()
+		if seen[l.Name()] {
+			return Invalidf("the mix names %s twice", bom.Shorten(name))
+		}
+		seen[l.Name()] = true
+		if err := l.CheckQuantity(); err != nil {
+			return Invalidf("%s", err)
+		}
+		if !l.Quantity.Likely.IsPositive() {
+			return Invalidf("the quantity of %s is not more than 0", bom.Shorten(name))
+		}
+		if err := WholePieces(l.Quantity.Likely); err != nil {
+			return Invalidf("the quantity of %s: %s", bom.Shorten(name), err)
+		}
+	}
+	return nil
+}
+
+// structure names what the graph of a mix depends on.
+func structure(mix []estimate.MixLine) string {
+	var b strings.Builder
+	for _, l := range mix {
+		fmt.Fprintf(&b, "%s/%s", l.Product, l.Trim)
+		for _, option := range slices.Sorted(maps.Keys(l.Choices)) {
+			fmt.Fprintf(&b, "+%s:%s", option, l.Choices[option])
+		}
+		b.WriteByte(';')
+	}
+	return b.String()
+}
+
+func quantities(mix []estimate.MixLine) string {
+	var b strings.Builder
+	for _, l := range mix {
+		b.WriteString(l.Quantity.Likely.String() + ";")
+	}
+	return b.String()
+}
+
+func OutsideDecision(err error) bool {
+	var outside *exact.OutsideDecisionError
+	return errors.As(err, &outside)
+}
