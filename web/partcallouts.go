@@ -28,13 +28,13 @@ type callOutRow struct {
 // callOuts compares the demands of a part in the batch of the view; nil where
 // there are none.
 func callOuts(c *call, part bom.ID) (*callOutBlock, error) {
-	list, more, err := c.site.svc.CallOuts(c.r.Context(), c.view.Lines, c.view.Day, part)
-	if err != nil || len(list) == 0 {
+	found, err := c.site.svc.CallOuts(c.r.Context(), c.view.Lines, c.view.Day, part)
+	if err != nil || len(found.List) == 0 {
 		return nil, err
 	}
-	out := &callOutBlock{More: more}
+	out := &callOutBlock{More: found.More}
 	link := prover(c.view)
-	for _, one := range list {
+	for _, one := range found.List {
 		relaxed := link.changedBy(one.Change)
 		row := callOutRow{What: one.What, Against: one.Relaxed, Fault: one.Fault, TryHref: changeHref(c.view, one.Change)}
 		row.Relaxed, row.Drawn = relaxed.money(one.Cost.Before), link.money(one.Cost.After)

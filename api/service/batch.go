@@ -26,19 +26,6 @@ type origin struct {
 	shelf func() (*shelf, error)
 }
 
-// origin gives the stored book.
-func (s *Service) origin(ctx context.Context) (origin, error) {
-	held, err := s.current(ctx)
-	if err != nil {
-		return origin{}, err
-	}
-	return origin{s.originOf(held), func() (*shelf, error) { return held, nil }}, nil
-}
-
-func (s *Service) originOf(held *shelf) answer.Origin {
-	return answer.Origin{Version: held.version, Book: held.book, Memory: s.memory.built}
-}
-
 // originOf takes a book sent along. It is only put on a shelf where a change asks
 // for it.
 func originOf(b *book.Book) origin {

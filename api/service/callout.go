@@ -31,50 +31,36 @@ type CallOut struct {
 // maxCallOuts bounds how many demands of one part are compared.
 const maxCallOuts = 24
 
-// demanded names the call-outs of a part in a batch.
-type demanded struct {
-	answer.Key
-	part bom.ID
-}
-
-// comparedDemands are the call-outs of a part, which must not be changed.
-type comparedDemands struct {
-	list []CallOut
-	more int
+// CallOuts are the call-outs of a part.
+type CallOuts struct {
+	List []CallOut
+	More int // that are not compared
 }
 
 // CallOuts compares each demand of a part's drawing with a relaxed one, each by
 // itself, in a batch. Demands beyond the first 24 are counted in more. A part that
 // the batch does not use has none.
-func (s *Service) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Date, part bom.ID) (list []CallOut, more int, err error) {
-	held, err := s.current(ctx)
-	if err != nil {
-		return nil, 0, err
-	}
-	key := demanded{s.originOf(held).Key(mix, day), part}
-	found, err := s.memory.demands.Get(ctx, key, func() (comparedDemands, error) {
-		return s.compareDemands(ctx, held, mix, day, part)
-	})
-	return slices.Clone(found.list), found.more, err
-}
-
-func (s *Service) compareDemands(ctx context.Context, held *shelf, mix []estimate.MixLine, day bom.Date, part bom.ID) (out comparedDemands, err error) {
-	before, err := s.originOf(held).Evaluate(ctx, mix, day)
+func (o origin) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Date, part bom.ID) (out CallOuts, err error) {
+	held, err := o.shelf()
 	if err != nil {
 		return out, err
 	}
-	at := slices.IndexFunc(held.book.Parts, func(p bom.Part) bool { return p.Number == part })
+	before, err := o.Evaluate(ctx, mix, day)
+	if err != nil {
+		return out, err
+	}
+	at := slices.IndexFunc(o.Book.Parts, func(p bom.Part) bool { return p.Number == part })
 	if _, used := before.Estimate.Graph.Find(productionKey(part)); at < 0 || !used {
 		return out, nil
 	}
-	list := callOuts(held.book, &held.book.Parts[at])
-	out.more = max(0, len(list)-maxCallOuts)
-	out.list = list[:min(len(list), maxCallOuts)]
-	for i := range out.list {
+	list := callOuts(o.Book, &o.Book.Parts[at])
+	out.More = max(0, len(list)-maxCallOuts)
+	out.List = list[:min(len(list), maxCallOuts)]
+	for i := range out.List {
 		if ctx.Err() != nil {
 			return out, answer.Errorf(answer.Busy, "it took too long")
 		}
-		if err := out.list[i].compare(held, before, mix, productionKey(part)); err != nil {
+		if err := out.List[i].compare(held, before, mix, productionKey(part)); err != nil {
 			return out, err
 		}
 	}

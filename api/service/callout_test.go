@@ -62,10 +62,11 @@ func production(t *testing.T, old, replaced string) string {
 func TestCallOutsAreWhatTheChangedBookCosts(t *testing.T) {
 	t.Parallel()
 	s, _ := featured(t)
-	list, more, err := s.CallOuts(t.Context(), bareMix(100), day, "HS-110")
-	if err != nil || more != 0 {
-		t.Fatal(more, err)
+	found, err := s.CallOuts(t.Context(), bareMix(100), day, "HS-110")
+	if err != nil || found.More != 0 {
+		t.Fatal(found.More, err)
 	}
+	list := found.List
 	drawn := production(t, "", "")
 	want := map[string][2]string{
 		"Rz 1 µm of mirror, operation 20":            {"rz_um: 1}", "rz_um: 2}"},
@@ -93,8 +94,8 @@ func TestCallOutsAreWhatTheChangedBookCosts(t *testing.T) {
 	if len(want) > 0 {
 		t.Errorf("not compared: %v", want)
 	}
-	if list, _, err := s.CallOuts(t.Context(), bareMix(100), day, "NOTHING"); err != nil || len(list) != 0 {
-		t.Errorf("a part that is not there has %d call-outs, %v", len(list), err)
+	if found, err := s.CallOuts(t.Context(), bareMix(100), day, "NOTHING"); err != nil || len(found.List) != 0 {
+		t.Errorf("a part that is not there has %d call-outs, %v", len(found.List), err)
 	}
 }
 

@@ -52,21 +52,6 @@ const (
 	maxMarks  = 50
 )
 
-// Curve draws figures of the stored book against the batch quantity. Of those who
-// ask the same at once one works it out; nobody may change the answer.
-func (s *Service) Curve(ctx context.Context, req CurveRequest) (BatchCurves, answer.Version, error) {
-	o, err := s.origin(ctx)
-	if err != nil {
-		return BatchCurves{}, "", err
-	}
-	question, err := questionID(o.Version, req)
-	if err != nil {
-		return BatchCurves{}, "", err
-	}
-	out, err := s.memory.curves.Get(ctx, question, func() (BatchCurves, error) { return o.curves(ctx, req) })
-	return out, o.Version, err
-}
-
 // CurveOf does the same for a book sent along. Faults have pointers into the
 // request.
 func CurveOf(ctx context.Context, b *book.Book, req CurveRequest) (BatchCurves, error) {

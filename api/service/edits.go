@@ -12,6 +12,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
@@ -231,9 +232,9 @@ func placed(err error, edits []edit) error {
 
 // everyTrim gives the batches in which an input is looked for: all trims of a
 // product, then each trim with each choice that differs from its own.
-func (s *shelf) everyTrim() [][]estimate.MixLine {
+func everyTrim(b *book.Book) [][]estimate.MixLine {
 	var out [][]estimate.MixLine
-	for _, p := range s.book.Products {
+	for _, p := range b.Products {
 		var all []estimate.MixLine
 		var other [][]estimate.MixLine
 		for _, t := range p.Trims {
@@ -257,14 +258,14 @@ func (s *shelf) everyTrim() [][]estimate.MixLine {
 
 // graphsWith builds batches until every key has been found in one. A batch that
 // cannot be built, as a choice that a rule forbids, has nothing to offer.
-func (s *Service) graphsWith(ctx context.Context, held *shelf, changes []Change, day bom.Date) ([]*graph.Graph, error) {
+func (o origin) graphsWith(ctx context.Context, changes []Change, day bom.Date) ([]*graph.Graph, error) {
 	missing := map[string]bool{}
 	for _, c := range changes {
 		missing[c.Key] = true
 	}
 	var out []*graph.Graph
-	for _, mix := range held.everyTrim() {
-		b, err := s.originOf(held).Graph(ctx, mix, day)
+	for _, mix := range everyTrim(o.Book) {
+		b, err := o.Graph(ctx, mix, day)
 		if answer.CodeOf(err) == answer.Busy {
 			return nil, err
 		}

@@ -2,9 +2,6 @@ package service
 
 import (
 	"context"
-	"fmt"
-	"slices"
-	"strings"
 
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
@@ -29,19 +26,6 @@ func (s *Service) ExportBook(ctx context.Context) (written []byte, v answer.Vers
 	}
 	written, err = BookText(b)
 	return written, v, answer.Unexpected(err)
-}
-
-// BookText writes a book. Comments say which stored records it leaves out.
-func BookText(b *book.Book) ([]byte, error) {
-	var out []byte
-	for _, problem := range b.UnreadProblems() {
-		out = fmt.Appendf(out, "# %s\n", strings.ReplaceAll(problem.Message, "\n", " "))
-	}
-	if len(out) > 0 {
-		out = append(out, "# It is left out of this text: importing the text over the same book removes it. Its revisions stay.\n\n"...)
-	}
-	written, err := b.Write()
-	return append(out, written...), err
 }
 
 // ImportBook replaces the whole book. Records that are the same keep their
@@ -97,36 +81,6 @@ func (s *Service) warnings(b *book.Book, places text.Places) []answer.FieldError
 		}
 	}
 	return out
-}
-
-// split takes a book apart, in order. Records that would share an id are refused.
-func split(b *book.Book, places text.Places) ([]draft, error) {
-	var out []draft
-	bad := answer.Invalidf("the book cannot be kept")
-	for _, k := range record.Kinds() {
-		taken := map[string]int{}
-		for i, value := range k.Take(b) {
-			ids, _ := k.Identify(value)
-			free := slices.IndexFunc(ids, func(id string) bool { _, ok := taken[id]; return !ok })
-			if free < 0 {
-				path := k.Path(i)
-				at := places.Of(path)
-				bad.Fields = append(bad.Fields, answer.FieldError{Path: path, Pointer: text.Pointer(path), Line: at.Line, Column: at.Column,
-					Message: fmt.Sprintf("is %s, as is %s; give one of them another name or another date", ids[0], k.Path(taken[ids[0]]))})
-				continue
-			}
-			taken[ids[free]] = i
-			d, err := newDraft(k, ids[free], value, nil)
-			if err != nil {
-				return nil, answer.Unexpected(err)
-			}
-			out = append(out, d)
-		}
-	}
-	if len(bad.Fields) > 0 {
-		return nil, bad
-	}
-	return out, nil
 }
 
 // replace writes what differs from the stored book and counts it.

@@ -9,7 +9,7 @@ import (
 type memory struct {
 	shelves *answer.Cache[answer.Version, *shelf]
 	built   *answer.Memory
-	demands *answer.Cache[demanded, comparedDemands]
+	demands *answer.Cache[demanded, CallOuts]
 	curves  *answer.Cache[string, BatchCurves] // by the name of the question
 }
 
@@ -24,7 +24,7 @@ func newMemory() *memory {
 	return &memory{
 		shelves: answer.NewCache[answer.Version](shelfRoom, func(*shelf) int { return 1 }),
 		built:   answer.NewMemory(),
-		demands: answer.NewCache[demanded](demandRoom, func(comparedDemands) int { return 1 }),
+		demands: answer.NewCache[demanded](demandRoom, func(CallOuts) int { return 1 }),
 		curves:  answer.NewCache[string](curveRoom, func(BatchCurves) int { return 1 }),
 	}
 }

@@ -2,7 +2,6 @@ package service
 
 import (
 	"bytes"
-	"context"
 	"errors"
 	"slices"
 
@@ -34,21 +33,6 @@ func OperationsCSV(p *bom.Part, profile export.Profile) ([]byte, error) {
 	return out.Bytes(), err
 }
 
-// PartOperations writes the table of a part of the stored book, and gives the
-// version of the part.
-func (s *Service) PartOperations(ctx context.Context, number string, profile export.Profile) ([]byte, answer.Version, error) {
-	held, err := s.current(ctx)
-	if err != nil {
-		return nil, "", err
-	}
-	found, p, err := held.part(number)
-	if err != nil {
-		return nil, "", err
-	}
-	data, err := OperationsCSV(&p, profile)
-	return data, recordVersion(found.StoredRecord), answer.Unexpected(err)
-}
-
 func (s *shelf) part(number string) (held, bom.Part, error) {
 	found, ok := s.find("parts", number)
 	if !ok {
@@ -58,52 +42,6 @@ func (s *shelf) part(number string) (held, bom.Part, error) {
 		return held{}, bom.Part{}, answer.Invalidf("part %s cannot be read by this program; put its record right first", bom.Shorten(number))
 	}
 	return found, found.value.Interface().(bom.Part), nil
-}
-
-// PreviewOperations says what a table would add, change and take away. Nothing is
-// written. All that is wrong comes back at once: each fault with the line of the
-// file, the number of the cell, and the name of the column as its path.
-func (s *Service) PreviewOperations(ctx context.Context, number string, table []byte) (OperationsImport, error) {
-	held, err := s.current(ctx)
-	if err != nil {
-		return OperationsImport{}, err
-	}
-	out, _, err := held.tabled(number, table)
-	return out, err
-}
-
-// ImportOperations takes a table into a part, as the next revision of its record.
-// ifMatch is the version of the part.
-func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, table []byte, ifMatch answer.Version) (out OperationsImport, err error) {
-	if err := a.need(Write); err != nil {
-		return out, err
-	}
-	err = s.update(ctx, func(tx Tx) error {
-		held, err := s.shelf(ctx, tx)
-		if err != nil {
-			return err
-		}
-		if held.empty() {
-			return answer.Errorf(answer.NotFound, "there is no book yet; import one")
-		}
-		if _, _, err := held.part(number); err != nil {
-			return err
-		}
-		if err := held.matches("parts", number, ifMatch); err != nil {
-			return err
-		}
-		var d draft
-		if out, d, err = held.tabled(number, table); err != nil {
-			return err
-		}
-		if err := s.change(ctx, tx, a, "import", held, []draft{d}); err != nil {
-			return err
-		}
-		stored, err := tx.Records().Get(ctx, "parts", number, 0)
-		out.Version = recordVersion(stored)
-		return err
-	})
-	return out, err
 }
 
 // TableOperations takes a table into a part of a book that is not stored.

@@ -1,14 +1,12 @@
 package service
 
 import (
-	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"reflect"
 	"slices"
 	"strings"
+	"time"
 
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
@@ -183,62 +181,45 @@ func nextPosition(list []held) int {
 	return list[len(list)-1].Position + 1
 }
 
-// shelf gives the stored book as a transaction sees it.
-func (s *Service) shelf(ctx context.Context, tx Tx) (*shelf, error) {
-	version, err := tx.Records().Version(ctx)
-	if err != nil {
-		return nil, err
-	}
-	if found, ok := s.memory.shelves.Peek(version); ok {
-		return found, nil
-	}
-	records, err := tx.Records().Current(ctx)
-	if err != nil {
-		return nil, err
-	}
-	made := newShelf(version, records, s.memory.shelves.Newest())
-	s.memory.shelves.Put(version, made)
-	return made, nil
+// StoredRecord is one revision of a record.
+type StoredRecord struct {
+	Kind, ID  string
+	Name      string // for people
+	Revision  int
+	Position  int // in the list of its kind; of the record, not of the revision
+	Text      []byte
+	Hash      []byte // SHA-256 of Text
+	Deleted   bool
+	ChangedAt time.Time
+	ChangedBy string
 }
 
-// current gives the stored book; NotFound if there is none.
-func (s *Service) current(ctx context.Context) (*shelf, error) {
-	if ctx.Value(ambient{}) == nil {
-		version, err := s.store.BookVersion(ctx)
-		if err != nil {
-			return nil, answer.Unexpected(err)
+// split takes a book apart, in order. Records that would share an id are refused.
+func split(b *book.Book, places text.Places) ([]draft, error) {
+	var out []draft
+	bad := answer.Invalidf("the book cannot be kept")
+	for _, k := range record.Kinds() {
+		taken := map[string]int{}
+		for i, value := range k.Take(b) {
+			ids, _ := k.Identify(value)
+			free := slices.IndexFunc(ids, func(id string) bool { _, ok := taken[id]; return !ok })
+			if free < 0 {
+				path := k.Path(i)
+				at := places.Of(path)
+				bad.Fields = append(bad.Fields, answer.FieldError{Path: path, Pointer: text.Pointer(path), Line: at.Line, Column: at.Column,
+					Message: fmt.Sprintf("is %s, as is %s; give one of them another name or another date", ids[0], k.Path(taken[ids[0]]))})
+				continue
+			}
+			taken[ids[free]] = i
+			d, err := newDraft(k, ids[free], value, nil)
+			if err != nil {
+				return nil, answer.Unexpected(err)
+			}
+			out = append(out, d)
 		}
-		if found, ok := s.memory.shelves.Peek(version); ok && !found.empty() {
-			return found, nil
-		}
 	}
-	var found *shelf
-	err := s.view(ctx, func(tx Tx) (err error) {
-		found, err = s.shelf(ctx, tx)
-		return err
-	})
-	if err != nil {
-		return nil, err
+	if len(bad.Fields) > 0 {
+		return nil, bad
 	}
-	if found.empty() {
-		return nil, answer.Errorf(answer.NotFound, "there is no book yet; import one")
-	}
-	return found, nil
-}
-
-func hashOf(written []byte) []byte {
-	sum := sha256.Sum256(written)
-	return sum[:]
-}
-
-func hexOf(hash []byte) string { return hex.EncodeToString(hash) }
-
-// recordVersion names a revision by number and content.
-func recordVersion(r StoredRecord) answer.Version {
-	return answer.Version(fmt.Sprintf("%d-%s", r.Revision, hexOf(r.Hash)[:12]))
-}
-
-func headOf(r StoredRecord) RecordHead {
-	return RecordHead{Kind: r.Kind, ID: r.ID, Name: r.Name, Revision: r.Revision, Version: recordVersion(r),
-		ChangedAt: r.ChangedAt, ChangedBy: r.ChangedBy, Deleted: r.Deleted}
+	return out, nil
 }

@@ -15,11 +15,7 @@ type SpreadChoices struct {
 
 // SpreadChoices lists what can be asked about a batch of the stored book. Nothing
 // is drawn.
-func (s *Service) SpreadChoices(ctx context.Context, b Batch) (SpreadChoices, error) {
-	o, err := s.origin(ctx)
-	if err != nil {
-		return SpreadChoices{}, err
-	}
+func (o origin) SpreadChoices(ctx context.Context, b Batch) (SpreadChoices, error) {
 	q, err := o.spreading(ctx, SpreadRequest{Batch: b})
 	if err != nil {
 		return SpreadChoices{}, err

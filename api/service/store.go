@@ -64,19 +64,6 @@ type RecordStore interface {
 	EachRevision(ctx context.Context, f func(StoredRecord) error) error
 }
 
-// StoredRecord is one revision of a record.
-type StoredRecord struct {
-	Kind, ID  string
-	Name      string // for people
-	Revision  int
-	Position  int // in the list of its kind; of the record, not of the revision
-	Text      []byte
-	Hash      []byte // SHA-256 of Text
-	Deleted   bool
-	ChangedAt time.Time
-	ChangedBy string
-}
-
 // QuoteStore keeps quotes: immutable revisions under numbers without gaps.
 type QuoteStore interface {
 	// NextNumber counts a series up and gives the new count, 1 for the first.

@@ -43,12 +43,12 @@ type ChangedFigure struct {
 // WhatIf gives a batch before and after changes of its inputs; nothing is
 // written. Faults are fields whose Pointer is below the list of changes
 // (/0/value) and whose Path is the key.
-func (s *Service) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (WhatIf, error) {
-	held, err := s.current(ctx)
+func (o origin) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (WhatIf, error) {
+	held, err := o.shelf()
 	if err != nil {
 		return WhatIf{}, err
 	}
-	before, err := s.originOf(held).Evaluate(ctx, mix, day)
+	before, err := o.Evaluate(ctx, mix, day)
 	if err != nil {
 		return WhatIf{}, err
 	}
@@ -64,11 +64,29 @@ func (s *Service) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Da
 	if err != nil {
 		return WhatIf{}, err
 	}
-	out := WhatIf{Version: held.version, Before: before.Figures(), After: after.Figures(), Rebuilt: rebuilt}
+	out := WhatIf{Version: o.Version, Before: before.Figures(), After: after.Figures(), Rebuilt: rebuilt}
 	for _, e := range edits {
 		out.Changes = append(out.Changes, e.figures(before, after))
 	}
 	return out, nil
+}
+
+// SheetWith gives a batch as it would be after changes that nothing has been
+// done about.
+func (o origin) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (*answer.Sheet, error) {
+	held, err := o.shelf()
+	if err != nil {
+		return nil, err
+	}
+	before, err := o.Evaluate(ctx, mix, day)
+	if err != nil {
+		return nil, err
+	}
+	after, err := held.changedBy(before, mix, changes)
+	if err != nil {
+		return nil, err
+	}
+	return answer.SheetOf(after.Estimate.Graph, after.Values), nil
 }
 
 // figures gives the input before and after. A change of structure may leave no
@@ -212,56 +230,6 @@ func withQuantities(b *answer.Evaluated, mix []estimate.MixLine, edits []edit) [
 	return out
 }
 
-// ApplyChange writes changed inputs into the records they come from, as the next
-// revisions. Keys are looked for in today's estimates of every trim. ifMatch is
-// the version of the book.
-func (s *Service) ApplyChange(ctx context.Context, a Actor, changes []Change, ifMatch answer.Version) (answer.Version, error) {
-	today := s.Today()
-	return s.apply(ctx, a, changes, ifMatch, func(held *shelf) ([]*graph.Graph, error) {
-		return s.graphsWith(ctx, held, changes, today)
-	})
-}
-
-// ApplyChangeIn does the same for the inputs of one batch on a day, as WhatIf
-// showed it.
-func (s *Service) ApplyChangeIn(ctx context.Context, a Actor, mix []estimate.MixLine, day bom.Date, changes []Change, ifMatch answer.Version) (answer.Version, error) {
-	return s.apply(ctx, a, changes, ifMatch, func(held *shelf) ([]*graph.Graph, error) {
-		e, err := s.originOf(held).Evaluate(ctx, mix, day)
-		if err != nil {
-			return nil, err
-		}
-		return []*graph.Graph{e.Estimate.Graph}, nil
-	})
-}
-
-func (s *Service) apply(ctx context.Context, a Actor, changes []Change, ifMatch answer.Version, graphs func(*shelf) ([]*graph.Graph, error)) (v answer.Version, err error) {
-	if err := a.need(Write); err != nil {
-		return "", err
-	}
-	err = s.update(ctx, func(tx Tx) error {
-		held, err := s.shelf(ctx, tx)
-		if err != nil {
-			return err
-		}
-		if held.empty() {
-			return answer.Errorf(answer.NotFound, "there is no book yet; import one")
-		}
-		if err := matching("the book", held.version, ifMatch); err != nil {
-			return err
-		}
-		drafts, err := held.applied(changes, graphs)
-		if err != nil {
-			return err
-		}
-		if err := s.change(ctx, tx, a, "change", held, drafts); err != nil {
-			return err
-		}
-		v, err = tx.Records().Version(ctx)
-		return err
-	})
-	return v, err
-}
-
 // applied gives the records with the changes made, and refuses changes of what
 // the book does not hold.
 func (s *shelf) applied(changes []Change, graphs func(*shelf) ([]*graph.Graph, error)) ([]draft, error) {
@@ -283,22 +251,4 @@ func (s *shelf) applied(changes []Change, graphs func(*shelf) ([]*graph.Graph, e
 		return nil, bad
 	}
 	return s.drafts(edits)
-}
-
-// SheetWith gives a batch as it would be after changes that nothing has been
-// done about.
-func (s *Service) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (*answer.Sheet, error) {
-	held, err := s.current(ctx)
-	if err != nil {
-		return nil, err
-	}
-	before, err := s.originOf(held).Evaluate(ctx, mix, day)
-	if err != nil {
-		return nil, err
-	}
-	after, err := held.changedBy(before, mix, changes)
-	if err != nil {
-		return nil, err
-	}
-	return answer.SheetOf(after.Estimate.Graph, after.Values), nil
 }

@@ -186,7 +186,7 @@ var endingZeros = regexp.MustCompile(`(\.[0-9]*[1-9])0+\b`)
 func TestEveryTrimTriesEveryChoice(t *testing.T) {
 	t.Parallel()
 	held := demoShelf(t)
-	mixes := held.everyTrim()
+	mixes := everyTrim(held.book)
 	if len(mixes[0]) != len(held.book.Products[0].Trims) {
 		t.Errorf("the first batch has %d lines", len(mixes[0]))
 	}
