@@ -5,7 +5,8 @@ import (
 	"errors"
 	"reflect"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
@@ -41,12 +42,12 @@ type StatelessComparison struct {
 
 func (a *API) comparisonRoutes() {
 	ask := a.figureRoute("/comparisons", "comparison", "Why two figures differ, line by line and input by input",
-		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.Difference]())}, reflect.TypeFor[ComparisonRequest]())
+		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[study.Difference]())}, reflect.TypeFor[ComparisonRequest]())
 	ask.figure = false // quotes are no part of the book
 	ask.about = "A side is a batch of the book, a quote as it was issued, or what a quote asks for computed today."
 	add(a, ask, a.comparison)
 	add(a, a.statelessRoute("/stateless/comparison", "stateless-comparison", "Why two figures of the book sent along differ",
-		reflect.TypeFor[service.Difference](), reflect.TypeFor[StatelessComparison]()), a.statelessComparison)
+		reflect.TypeFor[study.Difference](), reflect.TypeFor[StatelessComparison]()), a.statelessComparison)
 }
 
 func (a *API) comparison(ctx context.Context, c *call, _ *none) (*reply, error) {
@@ -79,8 +80,8 @@ func (a *API) statelessComparison(ctx context.Context, c *call, _ *none) (*reply
 	if err := in.Request.check("/request"); err != nil {
 		return nil, err
 	}
-	return stateless(a, ctx, c, &in.Book, func() (service.Difference, error) {
-		return service.DifferenceOf(ctx, &in.Book, a.differenceRequest(in.Request))
+	return stateless(a, ctx, c, &in.Book, func() (study.Difference, error) {
+		return study.DifferenceOf(ctx, &in.Book, a.differenceRequest(in.Request))
 	})
 }
 
@@ -97,15 +98,15 @@ func (in ComparisonSide) check(at string) error {
 	return errors.Join(checkMix(in.Mix, at+"/mix"), f.err("more is asked for than is computed at once"))
 }
 
-func (a *API) differenceRequest(in ComparisonRequest) service.DifferenceRequest {
-	out := service.DifferenceRequest{Before: a.differenceSide(in.Before), After: a.differenceSide(in.After), Most: defaultMost}
+func (a *API) differenceRequest(in ComparisonRequest) study.DifferenceRequest {
+	out := study.DifferenceRequest{Before: a.differenceSide(in.Before), After: a.differenceSide(in.After), Most: defaultMost}
 	if in.Most != nil {
 		out.Most = *in.Most
 	}
 	return out
 }
 
-func (a *API) differenceSide(in ComparisonSide) service.DifferenceSide {
-	return service.DifferenceSide{Batch: service.Batch{Mix: in.Mix, Day: a.dayOr(in.Day), Changes: changesOf(in.Changes)},
+func (a *API) differenceSide(in ComparisonSide) study.DifferenceSide {
+	return study.DifferenceSide{Batch: change.Batch{Mix: in.Mix, Day: a.dayOr(in.Day), Changes: changesOf(in.Changes)},
 		Quote: in.Quote, Revision: in.Revision, Today: in.Today, Figure: in.Figure}
 }

@@ -7,7 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 )
@@ -40,9 +40,9 @@ type StatelessCurve struct {
 
 func (a *API) curveRoutes() {
 	add(a, a.figureRoute("/curves", "curve", "Figures against the batch quantity, with every step, the least and what pays back",
-		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.BatchCurves]())}, reflect.TypeFor[CurveRequest]()), a.curve)
+		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[study.BatchCurves]())}, reflect.TypeFor[CurveRequest]()), a.curve)
 	add(a, a.statelessRoute("/stateless/curve", "stateless-curve", "Figures of the book sent along against the batch quantity",
-		reflect.TypeFor[service.BatchCurves](), reflect.TypeFor[StatelessCurve]()), a.statelessCurve)
+		reflect.TypeFor[study.BatchCurves](), reflect.TypeFor[StatelessCurve]()), a.statelessCurve)
 }
 
 func (a *API) curve(ctx context.Context, c *call, _ *none) (*reply, error) {
@@ -61,13 +61,13 @@ func (a *API) statelessCurve(ctx context.Context, c *call, _ *none) (*reply, err
 		return nil, err
 	}
 	a.dayIn(&in.Book, &in.Request.Day)
-	return stateless(a, ctx, c, &in.Book, func() (service.BatchCurves, error) {
-		return service.CurveOf(ctx, &in.Book, a.curveRequest(in.Request))
+	return stateless(a, ctx, c, &in.Book, func() (study.BatchCurves, error) {
+		return study.CurveOf(ctx, &in.Book, a.curveRequest(in.Request))
 	})
 }
 
-func (a *API) curveRequest(in CurveRequest) service.CurveRequest {
-	out := service.CurveRequest{Day: a.dayOr(in.Day), From: in.From.IntPart(), To: in.To.IntPart(), Breaks: in.Breaks}
+func (a *API) curveRequest(in CurveRequest) study.CurveRequest {
+	out := study.CurveRequest{Day: a.dayOr(in.Day), From: in.From.IntPart(), To: in.To.IntPart(), Breaks: in.Breaks}
 	if in.Quantity != nil {
 		out.Quantity = in.Quantity.IntPart()
 	}
@@ -75,7 +75,7 @@ func (a *API) curveRequest(in CurveRequest) service.CurveRequest {
 		out.Marks = append(out.Marks, m.IntPart())
 	}
 	for _, s := range in.Curves {
-		out.Curves = append(out.Curves, service.Selection{Product: s.Product, Trim: s.Trim, Choices: s.Choices, Changes: changesOf(s.Changes), Figure: s.Figure})
+		out.Curves = append(out.Curves, study.Selection{Product: s.Product, Trim: s.Trim, Choices: s.Choices, Changes: changesOf(s.Changes), Figure: s.Figure})
 	}
 	return out
 }

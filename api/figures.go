@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
@@ -85,14 +86,14 @@ func (a *API) figureRoutes() {
 	add(a, a.figureRoute("/estimates", "estimate", "All figures of a batch", estimateForm, reflect.TypeFor[EstimateRequest]()), a.estimate)
 	add(a, a.figureRoute("/proofs", "proof", "How a figure of a batch was made, and from what", step, reflect.TypeFor[ProofRequest]()), a.proof)
 	whatIf := a.figureRoute("/what-ifs", "what-if", "A batch before and after changed inputs; nothing is written",
-		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[service.WhatIf]())}, reflect.TypeFor[WhatIfRequest]())
+		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[change.WhatIf]())}, reflect.TypeFor[WhatIfRequest]())
 	whatIf.figure = false // asked once each
 	add(a, whatIf, a.whatIf)
-	change := a.figureRoute("/changes", "apply-change", "Write changed inputs into the book, as the next revisions of their records",
+	altered := a.figureRoute("/changes", "apply-change", "Write changed inputs into the book, as the next revisions of their records",
 		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[changed]())}, reflect.TypeFor[ChangeRequest]())
-	change.scope, change.changes, change.figure = service.Write, true, false
-	change.about = "If-Match names the version of the book."
-	add(a, change, a.applyChange)
+	altered.scope, altered.changes, altered.figure = service.Write, true, false
+	altered.about = "If-Match names the version of the book."
+	add(a, altered, a.applyChange)
 	a.figureQueries(list, step)
 }
 
@@ -281,10 +282,10 @@ func (a *API) write(ctx context.Context, c *call, in ChangeRequest, version answ
 	return a.service.ApplyChangeIn(ctx, c.actor, in.Mix, a.dayOr(in.Day), changesOf(in.Changes), version)
 }
 
-func changesOf(in []InputChange) []service.Change {
-	out := make([]service.Change, len(in))
+func changesOf(in []InputChange) []change.Change {
+	out := make([]change.Change, len(in))
 	for i, ch := range in {
-		out[i] = service.Change{Key: ch.Key, Value: text.Digits(ch.Value)}
+		out[i] = change.Change{Key: ch.Key, Value: text.Digits(ch.Value)}
 	}
 	return out
 }

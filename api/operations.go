@@ -7,6 +7,7 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 
+	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book/worktable"
@@ -88,7 +89,7 @@ func (a *API) importOperations(ctx context.Context, c *call, in *operationsQuery
 	return c.ok(http.StatusOK, operationsWire(done, true))
 }
 
-func operationsWire(done service.OperationsImport, written bool) operationsOut {
+func operationsWire(done change.OperationsImport, written bool) operationsOut {
 	rows := func(list []worktable.Difference) []operationsRow {
 		out := []operationsRow{}
 		for _, d := range list {

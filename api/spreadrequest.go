@@ -3,7 +3,8 @@ package api
 import (
 	"github.com/shopspring/decimal"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 )
@@ -72,9 +73,9 @@ func (in SpreadRequest) check(at string) error {
 	return f.err("more is asked for than is computed at once")
 }
 
-func (a *API) spreadRequest(in SpreadRequest) service.SpreadRequest {
-	out := service.SpreadRequest{Batch: service.Batch{Mix: in.Mix, Day: a.dayOr(in.Day), Changes: changesOf(in.Changes)},
-		Figures: in.Figures, Movers: in.Movers, Draws: service.DefaultDraws, Seed: service.DefaultSeed, Hindsight: in.Hindsight}
+func (a *API) spreadRequest(in SpreadRequest) study.SpreadRequest {
+	out := study.SpreadRequest{Batch: change.Batch{Mix: in.Mix, Day: a.dayOr(in.Day), Changes: changesOf(in.Changes)},
+		Figures: in.Figures, Movers: in.Movers, Draws: study.DefaultDraws, Seed: study.DefaultSeed, Hindsight: in.Hindsight}
 	if in.Draws != nil {
 		out.Draws = *in.Draws
 	}
@@ -82,13 +83,13 @@ func (a *API) spreadRequest(in SpreadRequest) service.SpreadRequest {
 		out.Seed = uint64(*in.Seed)
 	}
 	if p := in.Precision; p != nil {
-		out.Precision = &service.Precision{Figure: p.Figure, Quantile: p.Quantile, Relative: p.Relative}
+		out.Precision = &study.Precision{Figure: p.Figure, Quantile: p.Quantile, Relative: p.Relative}
 	}
 	for _, c := range in.Correlations {
-		out.Correlations = append(out.Correlations, service.Correlation{A: c.A, B: c.B, Rank: c.Rank})
+		out.Correlations = append(out.Correlations, study.Correlation{A: c.A, B: c.B, Rank: c.Rank})
 	}
 	for _, p := range in.Prices {
-		out.Prices = append(out.Prices, service.PriceQuestion{Trim: p.Trim, Channel: p.Channel, Price: p.Price, Chance: p.Chance})
+		out.Prices = append(out.Prices, study.PriceQuestion{Trim: p.Trim, Channel: p.Channel, Price: p.Price, Chance: p.Chance})
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"reflect"
 
+	"kerfbook/api/answer/study"
 	"kerfbook/api/service"
 )
 
@@ -14,7 +15,7 @@ type runID struct {
 }
 
 func (a *API) spreadRoutes() {
-	answer := a.schemas.wire(reflect.TypeFor[service.Spread]())
+	answer := a.schemas.wire(reflect.TypeFor[study.Spread]())
 	progress := a.schemas.wire(reflect.TypeFor[service.Progress]())
 	ask := a.figureRoute("/spreads", "spread", "How sure figures of a batch are, and what moves them",
 		answerForm{status: 200, schema: answer, awaited: progress}, reflect.TypeFor[SpreadRequest]())
@@ -31,7 +32,7 @@ func (a *API) spreadRoutes() {
 }
 
 // drawLimit is the bound of simulate, in words.
-var drawLimit = "Draws are rounded up to whole blocks of 1,024, to ten of them at least. " + service.DrawLimit
+var drawLimit = "Draws are rounded up to whole blocks of 1,024, to ten of them at least. " + study.DrawLimit
 
 func (a *API) spread(ctx context.Context, c *call, _ *none) (*reply, error) {
 	var in SpreadRequest
@@ -52,7 +53,7 @@ func (a *API) spread(ctx context.Context, c *call, _ *none) (*reply, error) {
 
 // beginSpread takes a place only for what comes before the draws, which wait for
 // their own.
-func (a *API) beginSpread(ctx context.Context, req service.SpreadRequest) (*service.SpreadRun, error) {
+func (a *API) beginSpread(ctx context.Context, req study.SpreadRequest) (*service.SpreadRun, error) {
 	release, err := a.edge.Place(ctx)
 	if err != nil {
 		return nil, err

@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"kerfbook/api/answer/study"
 	"kerfbook/api/service"
 )
 
@@ -59,7 +60,7 @@ func TestSpreadOutlastsItsRequest(t *testing.T) {
 		t.Error("the run and the question asked again have different answers")
 	}
 	w.want(t, 304, ask{method: "GET", path: at, header: map[string]string{"If-None-Match": out.Header().Get("ETag")}})
-	if s := into[service.Spread](t, out); s.Version == "" || s.Seed != service.DefaultSeed || s.Draws < 200_000 {
+	if s := into[study.Spread](t, out); s.Version == "" || s.Seed != study.DefaultSeed || s.Draws < 200_000 {
 		t.Errorf("version %q, seed %d, %d draws", s.Version, s.Seed, s.Draws)
 	}
 	w.want(t, 204, ask{method: "DELETE", path: at})
@@ -72,10 +73,10 @@ func TestSpreadIsNewForAChangedBook(t *testing.T) {
 	t.Parallel()
 	w := newWorld(t)
 	q := askSpread(`{` + glow + `,"draws":1}`)
-	before := into[service.Spread](t, w.want(t, 200, q))
+	before := into[study.Spread](t, w.want(t, 200, q))
 	w.want(t, 200, ask{method: "POST", path: "/api/v1/changes", body: `{"changes":[{"key":"work-centre/MILL/labour-rate","value":"27.50"}]}`,
 		header: map[string]string{"If-Match": `"` + string(before.Version) + `"`}})
-	after := into[service.Spread](t, w.want(t, 200, q))
+	after := into[study.Spread](t, w.want(t, 200, q))
 	if after.Version == before.Version || after.Figures[1].Figure.Value == before.Figures[1].Figure.Value {
 		t.Errorf("%s after the change as before it", after.Figures[1].Figure.Value)
 	}
@@ -196,7 +197,7 @@ func TestQuoteAgainstToday(t *testing.T) {
 	w := newWorld(t)
 	w.want(t, 201, issueWith("k"))
 	q := ask{method: "POST", path: "/api/v1/comparisons", body: `{"before":{"quote":"2026-0001"},"after":{"quote":"2026-0001","today":true}}`}
-	same := into[service.Difference](t, w.want(t, 200, q))
+	same := into[study.Difference](t, w.want(t, 200, q))
 	if !same.Same || same.Before.Figure.Value != same.After.Figure.Value || same.Before.Figure.Value == "" {
 		t.Errorf("nothing was changed: %+v", same.Method)
 	}
@@ -204,7 +205,7 @@ func TestQuoteAgainstToday(t *testing.T) {
 		header: map[string]string{"If-Match": `"` + string(same.Version) + `"`}})
 	out := w.want(t, 200, q)
 	w.conforms(t, q, out)
-	d := into[service.Difference](t, out)
+	d := into[study.Difference](t, out)
 	if d.Same || !d.Alike || len(d.Shares) != 1 || d.Shares[0].After.Key != "work-centre/MILL/labour-rate" || d.Shares[0].Amount != d.Difference {
 		t.Errorf("shares %+v of %s", d.Shares, d.Difference)
 	}

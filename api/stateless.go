@@ -7,8 +7,8 @@ import (
 	"reflect"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/study"
 	"kerfbook/api/edge"
-	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph/proof"
@@ -35,7 +35,7 @@ func (a *API) statelessRoutes() {
 	add(a, a.statelessRoute("/stateless/proof", "stateless-proof", "How a figure of the book sent along was made",
 		reflect.TypeFor[proof.Step](), reflect.TypeFor[StatelessProof]()), a.statelessProof)
 	add(a, a.statelessRoute("/stateless/spread", "stateless-spread", "How sure figures of the book sent along are, and what moves them",
-		reflect.TypeFor[service.Spread](), reflect.TypeFor[StatelessSpread]()), a.statelessSpread)
+		reflect.TypeFor[study.Spread](), reflect.TypeFor[StatelessSpread]()), a.statelessSpread)
 }
 
 func (a *API) statelessRoute(path, id, summary string, answers, request reflect.Type) route {

@@ -6,7 +6,7 @@ import (
 	"net/http"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 	"kerfbook/costing/book"
 	"kerfbook/costing/text"
 )
@@ -31,8 +31,8 @@ func (a *API) statelessSpread(ctx context.Context, c *call, _ *none) (*reply, er
 	if err := errors.Join(in.Request.check("/request"), fewDraws(req.Draws)); err != nil {
 		return nil, err
 	}
-	return stateless(a, ctx, c, &in.Book, func() (service.Spread, error) {
-		return service.SpreadOf(ctx, &in.Book, req, nil)
+	return stateless(a, ctx, c, &in.Book, func() (study.Spread, error) {
+		return study.SpreadOf(ctx, &in.Book, req, nil)
 	})
 }
 

@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
-	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
 )
@@ -83,12 +83,12 @@ func saveChange(c *call) error {
 }
 
 // changes are what the form asks to change.
-func changesAsked(c *call) []service.Change {
+func changesAsked(c *call) []change.Change {
 	key, value := c.r.Form.Get("key"), c.r.Form.Get("value")
 	if _, _, _, ok := fieldKey(key); ok {
-		return []service.Change{{Key: key, Value: strings.TrimSpace(value)}}
+		return []change.Change{{Key: key, Value: strings.TrimSpace(value)}}
 	}
-	return []service.Change{{Key: key, Value: tidyNumber(value)}}
+	return []change.Change{{Key: key, Value: tidyNumber(value)}}
 }
 
 // changePage starts the page of one input.
@@ -208,7 +208,7 @@ func pieceFigures(def *bom.Part, sheet *answer.Sheet) []shownFigure {
 }
 
 // effects compares the headline figures.
-func effects(result service.WhatIf, before, after linker) ([]effectTable, error) {
+func effects(result change.WhatIf, before, after linker) ([]effectTable, error) {
 	var out []effectTable
 	for i, v := range result.Before.Variants {
 		if i >= len(result.After.Variants) {

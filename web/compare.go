@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 )
@@ -36,7 +36,7 @@ type compareSide struct {
 	prefix, title string
 	form          sideForm
 	line          *estimate.MixLine
-	of            service.DifferenceSide
+	of            study.DifferenceSide
 	asked         bool
 }
 
@@ -164,7 +164,7 @@ func compareFigure(c *call, found *problems) field {
 // problem of the form, or a fault of a batch.
 func answerDifference(c *call, body *compareBody, before, after *compareSide, found *problems) error {
 	req, err := differenceRequest(c, before, after)
-	var result service.Difference
+	var result study.Difference
 	if err == nil {
 		result, _, err = c.site.svc.Difference(c.r.Context(), req)
 	}
@@ -181,9 +181,9 @@ func answerDifference(c *call, body *compareBody, before, after *compareSide, fo
 }
 
 // differenceRequest asks about the same figure on both sides.
-func differenceRequest(c *call, before, after *compareSide) (req service.DifferenceRequest, err error) {
+func differenceRequest(c *call, before, after *compareSide) (req study.DifferenceRequest, err error) {
 	name := c.typed("figure", compareFigures[0].Value)
-	req = service.DifferenceRequest{Before: before.of, After: after.of}
+	req = study.DifferenceRequest{Before: before.of, After: after.of}
 	if req.Before.Figure, err = keyOn(c, before, name); err == nil {
 		req.After.Figure, err = keyOn(c, after, name)
 	}

@@ -7,7 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
@@ -72,14 +72,14 @@ type shareEnd struct {
 // compareLayout lays out one answer.
 type compareLayout struct {
 	c      *call
-	d      service.Difference
+	d      study.Difference
 	manner manner
 	links  [2]linker // to the proofs of the sides; empty where there are none
 	// samePieces tells that both sides are batches of as many pieces.
 	samePieces bool
 }
 
-func showDifference(c *call, d service.Difference, before, after *compareSide) (*compareShown, error) {
+func showDifference(c *call, d study.Difference, before, after *compareSide) (*compareShown, error) {
 	l := &compareLayout{c: c, d: d, manner: mannerOf(d.Before.Figure), links: [2]linker{proofsOf(c, before, d.Before), proofsOf(c, after, d.After)}}
 	if before.line != nil && after.line != nil {
 		l.samePieces = before.line.Quantity.Likely.Equal(after.line.Quantity.Likely)
@@ -108,7 +108,7 @@ func showDifference(c *call, d service.Difference, before, after *compareSide) (
 
 // proofsOf links to the proofs of a side. What a quote asks for today is the batch
 // that it was worked out for.
-func proofsOf(c *call, s *compareSide, shown service.SideShown) linker {
+func proofsOf(c *call, s *compareSide, shown study.SideShown) linker {
 	switch {
 	case s.line != nil:
 		return prover(view{Lines: []estimate.MixLine{*s.line}, Day: s.of.Day})
@@ -152,7 +152,7 @@ func lineNamed(b *book.Book, name string) (estimate.MixLine, bool) {
 	return estimate.MixLine{}, false
 }
 
-func (l *compareLayout) side(i int, at string, shown service.SideShown, asked *compareSide) shownSide {
+func (l *compareLayout) side(i int, at string, shown study.SideShown, asked *compareSide) shownSide {
 	out := shownSide{Words: shown.Words, Figure: l.manner.write(l.links[i], shown.Figure)}
 	if asked.line != nil {
 		out.Words = l.words(*asked.line, shown.Day)
@@ -229,7 +229,7 @@ func (l *compareLayout) things() *chart.Table {
 	t := &chart.Table{ID: "things", Caption: l.manner.behind("By part, the largest first"), Heads: []chart.Head{{Name: "Part"}, {Name: "Difference", Num: true}}}
 	for i, k := range l.d.Things {
 		name := k.Name.Label
-		if k.Change == service.LineAppears || k.Change == service.LineVanishes {
+		if k.Change == study.LineAppears || k.Change == study.LineVanishes {
 			name += ", " + k.Change
 		}
 		t.Rows = append(t.Rows, chart.Row{Name: name, Cells: []chart.Mark{l.amount("/things/"+strconv.Itoa(i)+"/amount", k.Amount, k.Rounded.Amount)}})
@@ -242,7 +242,7 @@ func (l *compareLayout) things() *chart.Table {
 func (l *compareLayout) lines() (out []lineRow, stays chart.Mark) {
 	same := 0
 	for i, one := range l.d.Lines {
-		if one.Change == service.LineStays {
+		if one.Change == study.LineStays {
 			same++
 			continue
 		}
@@ -250,7 +250,7 @@ func (l *compareLayout) lines() (out []lineRow, stays chart.Mark) {
 		row := lineRow{Thing: one.Thing.Label, Name: nameWords(one.Name), Change: one.Change, Amount: l.amount(at+"/amount", one.Amount, one.Rounded.Amount),
 			Before: tally{l.manner, at + "/before"}.number("before", one.Before), After: tally{l.manner, at + "/after"}.number("after", one.After)}
 		side := 1
-		if one.Change == service.LineVanishes {
+		if one.Change == study.LineVanishes {
 			side = 0
 		}
 		if l.proven(side, one.Name.Key) {
@@ -286,7 +286,7 @@ func percentShown(text string) string {
 }
 
 // nameShare says what a share is of.
-func (l *compareLayout) nameShare(row *shareRow, at string, s service.InputShare) {
+func (l *compareLayout) nameShare(row *shareRow, at string, s study.InputShare) {
 	switch {
 	case s.Line != nil:
 		row.Name, row.What = nameWords(*s.Line), "line of cost of one side"
@@ -295,7 +295,7 @@ func (l *compareLayout) nameShare(row *shareRow, at string, s service.InputShare
 				row.Href = l.links[side].href(key)
 			}
 		}
-	case s.Kind == service.ShareOfAll:
+	case s.Kind == study.ShareOfAll:
 		row.Name, row.What = "all changed inputs together", "inputs"
 		for _, p := range s.Inputs {
 			row.Together = append(row.Together, inWords(p.After))
@@ -307,7 +307,7 @@ func (l *compareLayout) nameShare(row *shareRow, at string, s service.InputShare
 }
 
 // onBothSides names an input, by both names where each side calls it otherwise.
-func onBothSides(s service.InputShare) string {
+func onBothSides(s study.InputShare) string {
 	before, after := inWords(s.Before), inWords(s.After)
 	if before == after {
 		return after
@@ -319,7 +319,7 @@ func onBothSides(s service.InputShare) string {
 func (l *compareLayout) onSide(side int, key string) bool {
 	for _, one := range l.d.Lines {
 		if one.Name.Key == key {
-			return l.proven(side, key) && (one.Change == service.LineVanishes) == (side == 0)
+			return l.proven(side, key) && (one.Change == study.LineVanishes) == (side == 0)
 		}
 	}
 	return false
@@ -342,7 +342,7 @@ func (l *compareLayout) end(side int, at string, f answer.Figure, chosen string)
 }
 
 // methodWords says how the difference was shared out over the inputs.
-func methodWords(m service.SharingMethod) string {
+func methodWords(m study.SharingMethod) string {
 	switch m.Rule {
 	case "no inputs":
 		return "No input that both sides have differs: the difference lies in what they are made of."

@@ -15,7 +15,7 @@ import (
 	"golang.org/x/net/html"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/graph/proof"
@@ -196,9 +196,9 @@ func (c *crawler) explainer(href string) (explained, error) {
 		return explained{}, err
 	}
 	day := bom.Date(q.Get("day"))
-	if change := q.Get("change"); change != "" {
-		key, value, _ := strings.Cut(change, "=")
-		sheet, err := svc.SheetWith(ctx, mix, day, []service.Change{{Key: key, Value: value}})
+	if altered := q.Get("change"); altered != "" {
+		key, value, _ := strings.Cut(altered, "=")
+		sheet, err := svc.SheetWith(ctx, mix, day, []change.Change{{Key: key, Value: value}})
 		if err != nil {
 			return explained{}, err
 		}

@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 )
@@ -38,7 +38,7 @@ var curveFigures = []option{{Value: "full", Label: "full cost"}, {Value: "produc
 type curveAsk struct {
 	body  *curveBody
 	found *problems
-	req   service.CurveRequest
+	req   study.CurveRequest
 	lines []estimate.MixLine // of the curves
 }
 
@@ -84,7 +84,7 @@ func onlyOne(c *call) variantPicker {
 
 // read reads the range and the figure.
 func (a *curveAsk) read(c *call) {
-	a.req = service.CurveRequest{Day: c.view.Day}
+	a.req = study.CurveRequest{Day: c.view.Day}
 	figure := field{Name: "figure", Label: "Cost of a piece", Options: choose(curveFigures, curveFigures[0].Value)}
 	name := curveFigures[0].Value
 	if c.r.Form.Get("figure") != "" {
@@ -106,7 +106,7 @@ func (a *curveAsk) read(c *call) {
 		if i == 0 {
 			a.req.Quantity = l.Quantity.Likely.IntPart()
 		}
-		a.req.Curves = append(a.req.Curves, service.Selection{Product: l.Product, Trim: l.Trim, Choices: l.Choices, Figure: "variant/" + l.Name() + "/each/" + name})
+		a.req.Curves = append(a.req.Curves, study.Selection{Product: l.Product, Trim: l.Trim, Choices: l.Choices, Figure: "variant/" + l.Name() + "/each/" + name})
 	}
 }
 
@@ -185,7 +185,7 @@ func curveField(pointer string) string {
 }
 
 // at is one variant in a batch of some pieces.
-func atPieces(l estimate.MixLine, n service.Pieces) estimate.MixLine {
+func atPieces(l estimate.MixLine, n study.Pieces) estimate.MixLine {
 	l.Quantity = bom.Whole(int64(n))
 	return l
 }

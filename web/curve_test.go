@@ -6,14 +6,14 @@ import (
 	"testing"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 )
 
 // TestCurveIsWhatTheServiceSays asks by hand what the page asks.
 func TestCurveIsWhatTheServiceSays(t *testing.T) {
 	t.Parallel()
 	s := demoShop(t)
-	want, _, err := s.svc.Curve(t.Context(), service.CurveRequest{Day: "2026-11-25", From: 20, To: 90, Quantity: 60, Curves: []service.Selection{{Trim: "plain"}, {Trim: "glow"}}})
+	want, _, err := s.svc.Curve(t.Context(), study.CurveRequest{Day: "2026-11-25", From: 20, To: 90, Quantity: 60, Curves: []study.Selection{{Trim: "plain"}, {Trim: "glow"}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -44,10 +44,10 @@ func TestCurveIsWhatTheServiceSays(t *testing.T) {
 // would be without the step, and the one after begins filled.
 func TestCurveEnds(t *testing.T) {
 	t.Parallel()
-	c := service.BatchCurve{Trim: "plain", Figure: answer.Figure{Key: "variant/plain/each/full"},
-		Runs:   []service.CurveRun{{From: 1, To: 3}, {From: 4, To: 5}, {From: 6, To: 7, Counted: true}},
-		Points: []service.CurveAt{{Quantity: 1, Value: "12"}, {Quantity: 2, Value: "11"}, {Quantity: 3, Value: "10"}, {Quantity: 4, Value: "14"}, {Quantity: 5, Value: "13"}, {Quantity: 6, Value: "9"}, {Quantity: 7, Value: "8"}},
-		Breaks: []service.CurveBreak{{UpTo: 3, From: 4, Before: "10", After: "14", Effect: "18"}}}
+	c := study.BatchCurve{Trim: "plain", Figure: answer.Figure{Key: "variant/plain/each/full"},
+		Runs:   []study.CurveRun{{From: 1, To: 3}, {From: 4, To: 5}, {From: 6, To: 7, Counted: true}},
+		Points: []study.CurveAt{{Quantity: 1, Value: "12"}, {Quantity: 2, Value: "11"}, {Quantity: 3, Value: "10"}, {Quantity: 4, Value: "14"}, {Quantity: 5, Value: "13"}, {Quantity: 6, Value: "9"}, {Quantity: 7, Value: "8"}},
+		Breaks: []study.CurveBreak{{UpTo: 3, From: 4, Before: "10", After: "14", Effect: "18"}}}
 	runs := (&curveLayout{}).runs(c)
 	if len(runs) != 4 {
 		t.Fatalf("%d runs: %+v", len(runs), runs)
@@ -98,7 +98,7 @@ func TestCrossingInWords(t *testing.T) {
 		t.Fatalf("%+v %v", result.Crossing, err)
 	}
 	x := result.Crossing.Crossings[0]
-	names := map[string]string{service.LowerFirst: "Plain", service.LowerSecond: "Plain with aluminium shade and wall"}
+	names := map[string]string{study.LowerFirst: "Plain", study.LowerSecond: "Plain with aluminium shade and wall"}
 	doc := parsed(t, body)
 	lead := ""
 	for _, n := range withClass(doc, "lead") {
@@ -110,4 +110,4 @@ func TestCrossingInWords(t *testing.T) {
 	}
 }
 
-func pieces(n service.Pieces) string { return strconv.FormatInt(int64(n), 10) }
+func pieces(n study.Pieces) string { return strconv.FormatInt(int64(n), 10) }

@@ -3,7 +3,7 @@ package web
 import (
 	"strconv"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 	"kerfbook/web/chart"
 )
 
@@ -37,21 +37,21 @@ func (l *curveLayout) title() string {
 	return title
 }
 
-func (l *curveLayout) spot(i int, label, class string, quantity chart.Mark, n service.Pieces, value string) chart.CurveSpot {
+func (l *curveLayout) spot(i int, label, class string, quantity chart.Mark, n study.Pieces, value string) chart.CurveSpot {
 	return chart.CurveSpot{Spot: chart.Spot{Mark: called(label, quantity), Class: class}, Level: markOf(l.value(i, n, value))}
 }
 
 // mostCrossings is how many crossings are marked; the words tell all.
 const mostCrossings = 3
 
-func (l *curveLayout) crossings(of *service.CurveDuel) []chart.CurveSpot {
+func (l *curveLayout) crossings(of *study.CurveDuel) []chart.CurveSpot {
 	var out []chart.CurveSpot
 	for i, x := range of.Crossings {
-		if len(of.Crossings) > mostCrossings || x.After == service.LowerEqual {
+		if len(of.Crossings) > mostCrossings || x.After == study.LowerEqual {
 			continue
 		}
 		lower, value := 0, x.Values[1].First
-		if x.After == service.LowerSecond {
+		if x.After == study.LowerSecond {
 			lower, value = 1, x.Values[1].Second
 		}
 		at := "/crossing/crossings/" + strconv.Itoa(i) + "/from"
@@ -62,9 +62,9 @@ func (l *curveLayout) crossings(of *service.CurveDuel) []chart.CurveSpot {
 
 // runs turns the stretches of a curve into lines. Where something is counted piece
 // by piece the points stand alone.
-func (l *curveLayout) runs(c service.BatchCurve) []chart.Run {
+func (l *curveLayout) runs(c study.BatchCurve) []chart.Run {
 	var out []chart.Run
-	breaks := map[service.Pieces]service.CurveBreak{}
+	breaks := map[study.Pieces]study.CurveBreak{}
 	for _, b := range c.Breaks {
 		breaks[b.UpTo] = b
 	}
@@ -89,11 +89,11 @@ func (l *curveLayout) runs(c service.BatchCurve) []chart.Run {
 }
 
 // isFull tells whether the figure is the one that effects of breaks are told in.
-func isFull(c service.BatchCurve) bool { return c.Figure.Key == "variant/"+c.Trim+"/each/full" }
+func isFull(c study.BatchCurve) bool { return c.Figure.Key == "variant/"+c.Trim+"/each/full" }
 
 // withoutStep is where the curve would stand at the first quantity after a break
 // if nothing stepped there. It is a place on the page and no figure.
-func withoutStep(b service.CurveBreak) chart.Point {
+func withoutStep(b study.CurveBreak) chart.Point {
 	n := float64(b.From)
 	return chart.Point{X: n, Y: floatAt(b.After) - floatAt(b.Effect)/n}
 }

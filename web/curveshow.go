@@ -8,7 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/web/chart"
@@ -101,12 +101,12 @@ type payBackRow struct {
 // curveLayout lays out one answer.
 type curveLayout struct {
 	c      *call
-	answer service.BatchCurves
+	answer study.BatchCurves
 	lines  []estimate.MixLine
 	day    bom.Date
 }
 
-func showCurves(c *call, answer service.BatchCurves, lines []estimate.MixLine) (*curveShown, error) {
+func showCurves(c *call, answer study.BatchCurves, lines []estimate.MixLine) (*curveShown, error) {
 	l := &curveLayout{c, answer, lines, c.view.Day}
 	out := &curveShown{Unit: l.manner().words(), Money: answer.Currency, Pieces: l.pieces("/quantity", answer.Quantity),
 		Outside: answer.Quantity < answer.From || answer.Quantity > answer.To, From: l.pieces("/from", answer.From), To: l.pieces("/to", answer.To)}
@@ -129,19 +129,19 @@ func showCurves(c *call, answer service.BatchCurves, lines []estimate.MixLine) (
 func (l *curveLayout) manner() manner { return mannerOf(l.answer.Curves[0].Figure) }
 
 // pieces makes a mark of a quantity at a place of the answer.
-func (l *curveLayout) pieces(at string, n service.Pieces) chart.Mark {
+func (l *curveLayout) pieces(at string, n study.Pieces) chart.Mark {
 	text := strconv.FormatInt(int64(n), 10)
 	return chart.Mark{Label: "quantity", Text: grouped(text), Stat: at, Value: text}
 }
 
 // value shows the figure of a curve at a quantity, with the proof of that batch.
-func (l *curveLayout) value(i int, n service.Pieces, value string) fig {
+func (l *curveLayout) value(i int, n study.Pieces, value string) fig {
 	f := l.answer.Curves[i].Figure
 	f.Value = value
 	return l.manner().write(l.link(i, n), f)
 }
 
-func (l *curveLayout) link(i int, n service.Pieces) linker {
+func (l *curveLayout) link(i int, n study.Pieces) linker {
 	return prover(view{Lines: []estimate.MixLine{atPieces(l.lines[i], n)}, Day: l.day})
 }
 
@@ -152,7 +152,7 @@ func (l *curveLayout) name(i int) string {
 
 func curveAt(i int) string { return "/curves/" + strconv.Itoa(i) }
 
-func (l *curveLayout) least(i int, of service.BatchCurve) leastLine {
+func (l *curveLayout) least(i int, of study.BatchCurve) leastLine {
 	at, m := curveAt(i)+"/least", of.Least
 	out := leastLine{Name: l.name(i), Figure: of.Figure.Label, Flat: m.Flat, Quantity: l.pieces(at+"/quantity", m.Quantity), Value: l.value(i, m.Quantity, m.Value)}
 	if m.Below != "" {
@@ -165,13 +165,13 @@ func (l *curveLayout) least(i int, of service.BatchCurve) leastLine {
 	return out
 }
 
-func (l *curveLayout) duel(of *service.CurveDuel) *duelShown {
+func (l *curveLayout) duel(of *study.CurveDuel) *duelShown {
 	out := &duelShown{Many: len(of.Stretches) > mostStretches,
 		Crossings: chart.Mark{Text: strconv.Itoa(len(of.Crossings)), Stat: "/crossing/crossings", Value: strconv.Itoa(len(of.Crossings))}}
 	for i, s := range of.Stretches {
 		at := "/crossing/stretches/" + strconv.Itoa(i)
-		one := duelStretch{Equal: s.Lower == service.LowerEqual, First: i == 0, Last: i == len(of.Stretches)-1, From: l.pieces(at+"/from", s.From), To: l.pieces(at+"/to", s.To), Name: l.name(0)}
-		if s.Lower == service.LowerSecond {
+		one := duelStretch{Equal: s.Lower == study.LowerEqual, First: i == 0, Last: i == len(of.Stretches)-1, From: l.pieces(at+"/from", s.From), To: l.pieces(at+"/to", s.To), Name: l.name(0)}
+		if s.Lower == study.LowerSecond {
 			one.Name = l.name(1)
 		}
 		out.Stretches = append(out.Stretches, one)
@@ -179,7 +179,7 @@ func (l *curveLayout) duel(of *service.CurveDuel) *duelShown {
 	return out
 }
 
-func (l *curveLayout) tables(i int, of service.BatchCurve) (curveTables, error) {
+func (l *curveLayout) tables(i int, of study.BatchCurve) (curveTables, error) {
 	at := curveAt(i)
 	out := curveTables{ID: "curve-" + strconv.Itoa(i+1), Name: l.name(i), All: l.pieces(at+"/all_breaks", of.AllBreaks),
 		Answered: chart.Mark{Text: strconv.Itoa(len(of.Breaks)), Stat: at + "/breaks", Value: strconv.Itoa(len(of.Breaks))}}
@@ -208,8 +208,8 @@ func (l *curveLayout) tables(i int, of service.BatchCurve) (curveTables, error) 
 
 // counted groups what is counted piece by piece by how often it changes, the most
 // often first. The count stands at the first of a group in the answer.
-func (l *curveLayout) counted(i int, at string, of []service.CurveCounted) []countedRow {
-	groups := map[service.Pieces]*countedRow{}
+func (l *curveLayout) counted(i int, at string, of []study.CurveCounted) []countedRow {
+	groups := map[study.Pieces]*countedRow{}
 	for k, n := range of {
 		row := groups[n.Changes]
 		if row == nil {
@@ -229,7 +229,7 @@ func (l *curveLayout) counted(i int, at string, of []service.CurveCounted) []cou
 const fewBreaks = 12
 
 // largestBreaks finds the breaks with the largest effect.
-func largestBreaks(all []service.CurveBreak, most int) map[int]bool {
+func largestBreaks(all []study.CurveBreak, most int) map[int]bool {
 	order := make([]int, len(all))
 	sizes := make([]decimal.Decimal, len(all))
 	for i, b := range all {
@@ -253,7 +253,7 @@ func (l *curveLayout) allBreaks(id string) string {
 	return "/curve?" + q.Encode() + "#" + id + "-breaks-title"
 }
 
-func (l *curveLayout) breakRow(i int, at string, b service.CurveBreak) breakRow {
+func (l *curveLayout) breakRow(i int, at string, b study.CurveBreak) breakRow {
 	money := tally{mannerOfUnit(l.answer.Currency), at + "/effect"}
 	after := l.link(i, b.From)
 	row := breakRow{UpTo: l.pieces(at+"/up_to", b.UpTo), From: l.pieces(at+"/from", b.From),
@@ -267,7 +267,7 @@ func (l *curveLayout) breakRow(i int, at string, b service.CurveBreak) breakRow 
 	return row
 }
 
-func (l *curveLayout) payBack(i int, at string, p service.PayBack) payBackRow {
+func (l *curveLayout) payBack(i int, at string, p study.PayBack) payBackRow {
 	m := tally{mannerOfUnit(p.Unit), at}
 	row := payBackRow{Channel: channelName(l.c.book, string(p.Channel)), Asked: m.manner.write(l.link(i, l.answer.Quantity), p.Asked), Why: p.Why, Pays: p.Pays,
 		Free: m.in("pays_at").number("pays back at", p.Free), Point: m.in("pays_at_price_point").number("at the price point", p.Point)}
@@ -279,7 +279,7 @@ func (l *curveLayout) payBack(i int, at string, p service.PayBack) payBackRow {
 }
 
 // nameWords names a figure with its thing.
-func nameWords(n service.FigureName) string {
+func nameWords(n study.FigureName) string {
 	if n.Of == "" {
 		return n.Label
 	}

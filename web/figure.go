@@ -7,7 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/change"
 	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/papers/show"
 )
@@ -113,7 +113,7 @@ func quoteLinker(number string, revision int) linker {
 }
 
 // changedBy links to the proofs of the batch with a change that is not saved.
-func (l linker) changedBy(ch service.Change) linker {
+func (l linker) changedBy(ch change.Change) linker {
 	l.query += "&change=" + url.QueryEscape(ch.Key+"="+ch.Value)
 	return l
 }

@@ -247,7 +247,7 @@ func galleryCurves() []chart.StepCurveData {
 	}
 }
 
-func change(label string, v float64) chart.Mark {
+func changeMark(label string, v float64) chart.Mark {
 	m := figureMark(label, "difference/"+label, v)
 	if v > 0 {
 		m.Text = "+" + m.Text
@@ -263,10 +263,10 @@ func galleryBridges() []chart.BridgeData {
 			end = end.Add(v)
 		}
 		f := end.InexactFloat64()
-		return chart.BridgeData{ID: id, Title: title, Unit: "EUR per piece", Start: figureMark("full cost of Plain", "a/"+id, start), End: figureMark("full cost of Glow", "b/"+id, f), Difference: change("difference "+id, f-start), Changes: changes}
+		return chart.BridgeData{ID: id, Title: title, Unit: "EUR per piece", Start: figureMark("full cost of Plain", "a/"+id, start), End: figureMark("full cost of Glow", "b/"+id, f), Difference: changeMark("difference "+id, f-start), Changes: changes}
 	}
 	return []chart.BridgeData{
-		bridge("b1", "From Plain to Glow", 412.6, change("material", 8.2), change("heat sink, operation 30: cutting time of the finned face", 12.75), change("tools", 0), change("finishing, no longer bead blasted", -6.4), change("lens, appears", 14.1), change("overhead", -2.05)),
-		bridge("b2", "From a profit to a loss", 6.5, change("price", -12), change("copper", -3.25), change("exchange rate", 1.75)),
+		bridge("b1", "From Plain to Glow", 412.6, changeMark("material", 8.2), changeMark("heat sink, operation 30: cutting time of the finned face", 12.75), changeMark("tools", 0), changeMark("finishing, no longer bead blasted", -6.4), changeMark("lens, appears", 14.1), changeMark("overhead", -2.05)),
+		bridge("b2", "From a profit to a loss", 6.5, changeMark("price", -12), changeMark("copper", -3.25), changeMark("exchange rate", 1.75)),
 	}
 }

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
@@ -48,7 +48,7 @@ func callOuts(c *call, part bom.ID) (*callOutBlock, error) {
 }
 
 // changeHref is the address at which a change is tried out.
-func changeHref(v view, ch service.Change) string {
+func changeHref(v view, ch change.Change) string {
 	q := url.Values{"key": {ch.Key}, "value": {ch.Value}, "mix": {mixText(v.Lines)}, "day": {string(v.Day)}}
 	return "/change?" + q.Encode()
 }

@@ -10,8 +10,8 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
-	"kerfbook/api/service"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/book/worktable"
 	"kerfbook/costing/export"
@@ -55,10 +55,10 @@ func exampleCSV(c *call) error {
 }
 
 func tableForm(c *call) error {
-	return showTable(c, "", nil, service.OperationsImport{}, false)
+	return showTable(c, "", nil, change.OperationsImport{}, false)
 }
 
-func showTable(c *call, text string, found problems, done service.OperationsImport, checked bool) error {
+func showTable(c *call, text string, found problems, done change.OperationsImport, checked bool) error {
 	e, ok := record.Find(c.book, "parts", chi.URLParam(c.r, "number"))
 	if !ok {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no part with this number"}
@@ -98,7 +98,7 @@ func importTable(c *call) error {
 		return err
 	}
 	number := chi.URLParam(c.r, "number")
-	var done service.OperationsImport
+	var done change.OperationsImport
 	if c.form("act") == "import" {
 		_, err = c.site.svc.ImportOperations(c.r.Context(), c.actor, number, []byte(text), answer.Version(c.form("version")))
 	} else {
@@ -106,11 +106,11 @@ func importTable(c *call) error {
 	}
 	switch answer.CodeOf(err) {
 	case answer.Invalid, answer.TooLarge:
-		return showTable(c, text, tableFaults(err), service.OperationsImport{}, false)
+		return showTable(c, text, tableFaults(err), change.OperationsImport{}, false)
 	case answer.Conflict, answer.VersionMissing:
 		var found problems
 		found.add("table", "Table: somebody else changed the part since you looked. Look again, then import it if that is still right")
-		return showTable(c, text, found, service.OperationsImport{}, false)
+		return showTable(c, text, found, change.OperationsImport{}, false)
 	}
 	if err != nil {
 		return err

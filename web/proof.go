@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
-	"kerfbook/api/service"
 	"kerfbook/costing/book/record"
 )
 
@@ -66,7 +66,7 @@ func changedSheet(c *call) (sheet *answer.Sheet, changed string, err error) {
 		return sheet, "", err
 	}
 	key, value, _ := strings.Cut(changed, "=")
-	sheet, err = c.site.svc.SheetWith(ctx, c.view.Lines, c.view.Day, []service.Change{{Key: key, Value: value}})
+	sheet, err = c.site.svc.SheetWith(ctx, c.view.Lines, c.view.Day, []change.Change{{Key: key, Value: value}})
 	return sheet, changed, err
 }
 

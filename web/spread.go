@@ -7,6 +7,8 @@ import (
 	"net/url"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 )
@@ -70,11 +72,11 @@ func askSpread(c *call, found *problems) (sel selection, ask *spreadAsk, fault s
 
 // spreadChoices lists what can be asked about a selection; one that cannot be
 // estimated is said to be so.
-func spreadChoices(c *call, sel selection) (known service.SpreadChoices, fault string, err error) {
+func spreadChoices(c *call, sel selection) (known study.SpreadChoices, fault string, err error) {
 	if !c.faults.empty() || len(sel.lines) == 0 {
 		return known, "", nil
 	}
-	known, err = c.site.svc.SpreadChoices(c.r.Context(), service.Batch{Mix: sel.lines, Day: c.view.Day})
+	known, err = c.site.svc.SpreadChoices(c.r.Context(), change.Batch{Mix: sel.lines, Day: c.view.Day})
 	if answer.CodeOf(err) == answer.Invalid {
 		return known, "The batch cannot be priced: " + onceEach(err) + ".", nil
 	}

@@ -14,6 +14,8 @@ import (
 	"golang.org/x/net/html"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 )
@@ -44,8 +46,8 @@ func TestSpreadIsWhatTheServiceSays(t *testing.T) {
 	price, chance := answer.Figure{Value: "300"}, answer.Figure{Value: "0.75"}
 	p, _ := price.Number()
 	q, _ := chance.Number()
-	run, err := s.svc.Spread(t.Context(), service.SpreadRequest{Batch: service.Batch{Mix: mix, Day: "2026-11-25"}, Draws: 12_000, Seed: 9, Hindsight: true,
-		Movers: "variant/glow.mount-wall/each/production", Prices: []service.PriceQuestion{{Channel: "direct", Price: &p, Chance: &q}}})
+	run, err := s.svc.Spread(t.Context(), study.SpreadRequest{Batch: change.Batch{Mix: mix, Day: "2026-11-25"}, Draws: 12_000, Seed: 9, Hindsight: true,
+		Movers: "variant/glow.mount-wall/each/production", Prices: []study.PriceQuestion{{Channel: "direct", Price: &p, Chance: &q}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -244,12 +246,12 @@ func TestSpreadChoicesAreWhatIsDrawn(t *testing.T) {
 	t.Parallel()
 	s := demoShop(t)
 	c := s.callAt(t, "/spread?mix=plain%3D100%2Ctune%3D50&as=one")
-	batch := service.Batch{Mix: c.view.Lines, Day: c.view.Day}
+	batch := change.Batch{Mix: c.view.Lines, Day: c.view.Day}
 	choices, err := s.svc.SpreadChoices(t.Context(), batch)
 	if err != nil {
 		t.Fatal(err)
 	}
-	run, err := s.svc.Spread(t.Context(), service.SpreadRequest{Batch: batch, Draws: 1, Seed: 1})
+	run, err := s.svc.Spread(t.Context(), study.SpreadRequest{Batch: batch, Draws: 1, Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,7 +3,7 @@ package web
 import (
 	"strconv"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 	"kerfbook/costing/papers/show"
 	"kerfbook/web/chart"
 )
@@ -70,7 +70,7 @@ func (l *spreadLayout) movers(out *spreadShown) error {
 	return l.shares(out)
 }
 
-func (l *spreadLayout) swing(at tally, s service.Swing) chart.Swing {
+func (l *spreadLayout) swing(at tally, s study.Swing) chart.Swing {
 	input := tally{mannerOf(s.Input), at.at}
 	end := func(input chart.Mark, figure chart.Mark, unit string) chart.End {
 		if figure.Value == "" {
@@ -144,7 +144,7 @@ func (l *spreadLayout) trimName(trim string) string {
 
 // chances lists prices with their chances: the price asked, prices and chances
 // asked about, and the usual chances.
-func (l *spreadLayout) chances(row *channelChance, at tally, c service.ChannelChance) {
+func (l *spreadLayout) chances(row *channelChance, at tally, c study.ChannelChance) {
 	share := func(t tally) tally { return tally{manner{percent: true}, t.at} }
 	t := &chart.Table{ID: "prices-" + fieldID(c.Trim+"-"+string(c.Channel)), Caption: row.Title + ": chance that the " + row.Word + " is met, and prices in " + at.manner.words(), Heads: []chart.Head{
 		{Name: "Asked"}, {Name: "Chance", Num: true}, {Name: "Standard error", Num: true}, {Name: "Price", Num: true}, {Name: "Standard error", Num: true}, {Name: "At the price point", Num: true}}}

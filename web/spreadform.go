@@ -9,7 +9,8 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 )
 
@@ -41,17 +42,17 @@ const mostPairs = 3
 type spreadAsk struct {
 	values url.Values
 	found  *problems
-	known  service.SpreadChoices
+	known  study.SpreadChoices
 	form   spreadForm
-	req    service.SpreadRequest
+	req    study.SpreadRequest
 	pairs  []int // which pair of the form each correlation is
 }
 
 // readSpread reads what is asked about a selection. known is empty where the
 // selection cannot be estimated.
-func readSpread(values url.Values, sel selection, day bom.Date, known service.SpreadChoices, found *problems) *spreadAsk {
+func readSpread(values url.Values, sel selection, day bom.Date, known study.SpreadChoices, found *problems) *spreadAsk {
 	a := &spreadAsk{values: values, found: found, known: known}
-	a.req = service.SpreadRequest{Batch: service.Batch{Mix: sel.lines, Day: day}, Draws: service.DefaultDraws, Seed: service.DefaultSeed}
+	a.req = study.SpreadRequest{Batch: change.Batch{Mix: sel.lines, Day: day}, Draws: study.DefaultDraws, Seed: study.DefaultSeed}
 	a.form.Variant = sel.fields
 	a.figure()
 	a.draws()
@@ -99,7 +100,7 @@ func (a *spreadAsk) figure() {
 }
 
 func (a *spreadAsk) draws() {
-	draws := field{Name: "draws", Label: "Draws", Mode: "numeric", Value: strconv.Itoa(service.DefaultDraws),
+	draws := field{Name: "draws", Label: "Draws", Mode: "numeric", Value: strconv.Itoa(study.DefaultDraws),
 		Hint: "Rounded up to whole blocks of 1,024, to ten of them at least."}
 	if a.values.Has(draws.Name) {
 		draws.Value = a.values.Get(draws.Name)
@@ -109,7 +110,7 @@ func (a *spreadAsk) draws() {
 		}
 		a.req.Draws = n
 	}
-	seed := field{Name: "seed", Label: "Seed", Mode: "numeric", Value: strconv.Itoa(service.DefaultSeed),
+	seed := field{Name: "seed", Label: "Seed", Mode: "numeric", Value: strconv.Itoa(study.DefaultSeed),
 		Hint: "The same seed gives the same draws."}
 	if a.values.Has(seed.Name) {
 		seed.Value = a.values.Get(seed.Name)
@@ -131,7 +132,7 @@ func (a *spreadAsk) precision() {
 		quantile.Value = a.values.Get(quantile.Name)
 	}
 	if relative.Value != "" {
-		p := service.Precision{}
+		p := study.Precision{}
 		var err error
 		if p.Relative, err = readPercent(relative.Value); err != nil {
 			a.wrong(&relative, err.Error())
@@ -162,7 +163,7 @@ func (a *spreadAsk) questions() {
 	channel.Options = choose(channel.Options, chosen)
 	price := field{Name: "price", Label: "Chance at the price", Mode: "decimal", Value: a.values.Get("price")}
 	chance := field{Name: "chance", Label: "Price with the chance", Suffix: "%", Mode: "decimal", Value: a.values.Get("chance")}
-	var q service.PriceQuestion
+	var q study.PriceQuestion
 	if price.Value != "" {
 		d, err := bom.ParseDecimal(tidyNumber(price.Value))
 		if err != nil {
@@ -220,7 +221,7 @@ func (a *spreadAsk) pair(i int) {
 			a.wrong(&p.Rank, "enter a number from −1 to 1, such as 0.6")
 		}
 		a.pairs = append(a.pairs, i)
-		a.req.Correlations = append(a.req.Correlations, service.Correlation{A: first, B: second, Rank: rank})
+		a.req.Correlations = append(a.req.Correlations, study.Correlation{A: first, B: second, Rank: rank})
 	}
 	a.form.Pairs = append(a.form.Pairs, p)
 }

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 	"kerfbook/web/chart"
 )
 
@@ -62,19 +62,19 @@ type heldRow struct {
 // spreadLayout lays out one answer.
 type spreadLayout struct {
 	c      *call
-	answer service.Spread
+	answer study.Spread
 	sheet  *answer.Sheet
 	link   linker
 	of     int // the figure looked at
 }
 
-func showSpread(c *call, result service.Spread, ask *spreadAsk) (*spreadShown, error) {
+func showSpread(c *call, result study.Spread, ask *spreadAsk) (*spreadShown, error) {
 	sheet, _, err := c.site.svc.Sheet(c.r.Context(), ask.req.Mix, ask.req.Day)
 	if err != nil {
 		return nil, err
 	}
 	l := &spreadLayout{c: c, answer: result, sheet: sheet, link: prover(view{Lines: ask.req.Mix, Day: ask.req.Day})}
-	l.of = slices.IndexFunc(result.Figures, func(f service.SpreadFigure) bool { return f.Figure.Key == result.Movers.Figure.Key })
+	l.of = slices.IndexFunc(result.Figures, func(f study.SpreadFigure) bool { return f.Figure.Key == result.Movers.Figure.Key })
 	out := &spreadShown{Any: len(result.Inputs) > 0, Hindsight: result.Hindsight}
 	out.Inputs, out.Held, out.Free = l.inputs(), l.held(result.Held), l.held(result.Free)
 	out.Findings = findingLines(result.Findings, sheet, l.link)
@@ -92,7 +92,7 @@ func showSpread(c *call, result service.Spread, ask *spreadAsk) (*spreadShown, e
 	return out, l.movers(out)
 }
 
-func (l *spreadLayout) figure() service.SpreadFigure { return l.answer.Figures[l.of] }
+func (l *spreadLayout) figure() study.SpreadFigure { return l.answer.Figures[l.of] }
 
 // place gives the place of a number of the i-th figure in the answer.
 func (l *spreadLayout) place(i int) tally {
@@ -149,7 +149,7 @@ func (l *spreadLayout) marks() []chart.Spot {
 
 // isPriceWanted tells whether a figure is the price, in money, that is drawn for
 // a channel.
-func isPriceWanted(key string, c service.ChannelChance) bool {
+func isPriceWanted(key string, c study.ChannelChance) bool {
 	return strings.HasPrefix(key, "variant/"+c.Trim+"/price/"+string(c.Channel)+"/") && !strings.HasSuffix(key, "/margin") && !strings.HasSuffix(key, "/markup")
 }
 
@@ -158,7 +158,7 @@ func (l *spreadLayout) quantiles() chart.Table {
 	f, at := l.figure(), l.place(l.of)
 	t := chart.Table{ID: "quantiles", Caption: "What the draws come to: " + inWords(f.Figure) + ". P80 is what 80 % of the draws do not exceed",
 		Heads: []chart.Head{{Name: "Estimate"}, {Name: at.manner.behind("Value"), Num: true}, {Name: "Standard error", Num: true}}}
-	row := func(name string, place tally, s service.Statistic) {
+	row := func(name string, place tally, s study.Statistic) {
 		v, e := place.statistic(name, s)
 		t.Rows = append(t.Rows, chart.Row{Name: name, Cells: []chart.Mark{v, e}})
 	}
@@ -204,7 +204,7 @@ func (l *spreadLayout) inputs() []inputRow {
 	return out
 }
 
-func (l *spreadLayout) held(of []service.HeldChoice) []heldRow {
+func (l *spreadLayout) held(of []study.HeldChoice) []heldRow {
 	var out []heldRow
 	for _, h := range of {
 		row := heldRow{Name: inWords(h.Figure), Choice: h.Choice, Figure: mannerOf(h.Figure).write(l.link, h.Figure)}

@@ -7,7 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 	"kerfbook/costing/money"
 	"kerfbook/costing/papers/show"
 	"kerfbook/web/chart"
@@ -73,7 +73,7 @@ func (m manner) text(d decimal.Decimal) string {
 
 // estimated writes a statistic with its error beside it: as many decimals as the
 // error leaves meaning to, but of money no more than the currency has.
-func (m manner) estimated(s service.Statistic) (value, err string) {
+func (m manner) estimated(s study.Statistic) (value, err string) {
 	v, e, ok := numbers(s)
 	if !ok {
 		return "", ""
@@ -89,7 +89,7 @@ func (m manner) estimated(s service.Statistic) (value, err string) {
 	return minus(show.Places(v, places)), show.Places(e, max(places, leadPlace(e)))
 }
 
-func numbers(s service.Statistic) (v, e decimal.Decimal, ok bool) {
+func numbers(s study.Statistic) (v, e decimal.Decimal, ok bool) {
 	v, err := decimal.NewFromString(s.Value)
 	if err != nil {
 		return v, e, false
@@ -140,7 +140,7 @@ func (t tally) in(format string, args ...any) tally {
 }
 
 // statistic makes marks of a statistic and its error.
-func (t tally) statistic(label string, s service.Statistic) (value, err chart.Mark) {
+func (t tally) statistic(label string, s study.Statistic) (value, err chart.Mark) {
 	v, e := t.manner.estimated(s)
 	value = chart.Mark{Label: label, Text: v, Stat: t.at + "/value", Value: s.Value}
 	err = chart.Mark{Label: "standard error", Text: e, Stat: t.at + "/standard_error", Value: s.Error}

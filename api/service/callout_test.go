@@ -11,6 +11,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/costing/book"
@@ -117,7 +118,7 @@ func TestFieldsMayBeChangedByTheirPlace(t *testing.T) {
 		{"book/tools/SAW1/teeth", "32", "teeth: 48", "teeth: 32"},
 		{"part/HS-110/op/20/feature/SEAT/corner-radius", "3", "corner_radius_mm: 1.5", "corner_radius_mm: 3"}, // another tool fits
 	} {
-		sheet, err := s.SheetWith(t.Context(), bareMix(100), day, []service.Change{{Key: c.key, Value: c.value}})
+		sheet, err := s.SheetWith(t.Context(), bareMix(100), day, []change.Change{{Key: c.key, Value: c.value}})
 		if err != nil {
 			t.Errorf("%s: %v", c.key, err)
 			continue
@@ -150,7 +151,7 @@ func TestFieldsThatCannotBeChanged(t *testing.T) {
 		{"book/parts/HS-110/routing[3].treatment.class", "SC9", "no class"},
 		{"book/parts/HS-110/kind", "mended", "is not one of"},
 	} {
-		_, err := s.WhatIf(t.Context(), bareMix(100), day, []service.Change{{Key: c.key, Value: c.value}})
+		_, err := s.WhatIf(t.Context(), bareMix(100), day, []change.Change{{Key: c.key, Value: c.value}})
 		if e := wantCode(t, err, answer.Invalid); e != nil && !strings.Contains(e.Error(), c.words) {
 			t.Errorf("%s at %q: %v, want %q", c.key, c.value, err, c.words)
 		}
@@ -184,7 +185,7 @@ func TestOverrideIsSeenAndMayBeTried(t *testing.T) {
 	if f := sheet.Figure("part/HS-110/op/20/cutting/computed"); f.Overridden || f.Value == "20" || f.Value == "" {
 		t.Errorf("%+v", f)
 	}
-	result, err := s.WhatIf(t.Context(), bareMix(100), day, []service.Change{{Key: "part/HS-110/op/20/cutting", Value: "19"}})
+	result, err := s.WhatIf(t.Context(), bareMix(100), day, []change.Change{{Key: "part/HS-110/op/20/cutting", Value: "19"}})
 	if err != nil || len(result.Changes) != 1 || result.Changes[0].Kind != "overrides" || result.Changes[0].ID != "timed" || result.Rebuilt {
 		t.Errorf("%+v, %v", result.Changes, err)
 	}

@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/export"
@@ -13,17 +15,17 @@ import (
 
 // WhatIf gives a batch of the stored book before and after changes of its inputs;
 // nothing is written.
-func (s *Service) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (WhatIf, error) {
+func (s *Service) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []change.Change) (change.WhatIf, error) {
 	o, err := s.origin(ctx)
 	if err != nil {
-		return WhatIf{}, err
+		return change.WhatIf{}, err
 	}
 	return o.WhatIf(ctx, mix, day, changes)
 }
 
 // SheetWith gives a batch as it would be after changes that nothing has been done
 // about.
-func (s *Service) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (*answer.Sheet, error) {
+func (s *Service) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []change.Change) (*answer.Sheet, error) {
 	o, err := s.origin(ctx)
 	if err != nil {
 		return nil, err
@@ -38,12 +40,12 @@ type demanded struct {
 }
 
 // CallOuts compares the demands of a part's drawing, from memory if it can.
-func (s *Service) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Date, part bom.ID) (CallOuts, error) {
+func (s *Service) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Date, part bom.ID) (change.CallOuts, error) {
 	o, err := s.origin(ctx)
 	if err != nil {
-		return CallOuts{}, err
+		return change.CallOuts{}, err
 	}
-	found, err := s.memory.demands.Get(ctx, demanded{o.Key(mix, day), part}, func() (CallOuts, error) {
+	found, err := s.memory.demands.Get(ctx, demanded{o.Key(mix, day), part}, func() (change.CallOuts, error) {
 		return o.CallOuts(ctx, mix, day, part)
 	})
 	found.List = slices.Clone(found.List)
@@ -52,43 +54,43 @@ func (s *Service) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.
 
 // SpreadChoices lists what can be asked about a batch of the stored book. Nothing
 // is drawn.
-func (s *Service) SpreadChoices(ctx context.Context, b Batch) (SpreadChoices, error) {
+func (s *Service) SpreadChoices(ctx context.Context, b change.Batch) (study.SpreadChoices, error) {
 	o, err := s.origin(ctx)
 	if err != nil {
-		return SpreadChoices{}, err
+		return study.SpreadChoices{}, err
 	}
-	return o.SpreadChoices(ctx, b)
+	return study.ChoicesOf(ctx, o, b)
 }
 
 // Curve draws figures of the stored book against the batch quantity. Of those who
 // ask the same at once one works it out; nobody may change the answer.
-func (s *Service) Curve(ctx context.Context, req CurveRequest) (BatchCurves, answer.Version, error) {
+func (s *Service) Curve(ctx context.Context, req study.CurveRequest) (study.BatchCurves, answer.Version, error) {
 	o, err := s.origin(ctx)
 	if err != nil {
-		return BatchCurves{}, "", err
+		return study.BatchCurves{}, "", err
 	}
 	question, err := questionID(o.Version, req)
 	if err != nil {
-		return BatchCurves{}, "", err
+		return study.BatchCurves{}, "", err
 	}
-	out, err := s.memory.curves.Get(ctx, question, func() (BatchCurves, error) { return o.curves(ctx, req) })
+	out, err := s.memory.curves.Get(ctx, question, func() (study.BatchCurves, error) { return study.Curves(ctx, o, req) })
 	return out, o.Version, err
 }
 
 // ApplyChange writes changed inputs into the records they come from, as the next
 // revisions. Keys are looked for in today's estimates of every trim. ifMatch is
 // the version of the book.
-func (s *Service) ApplyChange(ctx context.Context, a Actor, changes []Change, ifMatch answer.Version) (answer.Version, error) {
+func (s *Service) ApplyChange(ctx context.Context, a Actor, changes []change.Change, ifMatch answer.Version) (answer.Version, error) {
 	today := s.Today()
-	return s.apply(ctx, a, changes, ifMatch, func(held *shelf) ([]*graph.Graph, error) {
-		return s.originWith(held).graphsWith(ctx, changes, today)
+	return s.apply(ctx, a, changes, ifMatch, func(held *change.Shelf) ([]*graph.Graph, error) {
+		return s.originWith(held).GraphsWith(ctx, changes, today)
 	})
 }
 
 // ApplyChangeIn does the same for the inputs of one batch on a day, as WhatIf
 // showed it.
-func (s *Service) ApplyChangeIn(ctx context.Context, a Actor, mix []estimate.MixLine, day bom.Date, changes []Change, ifMatch answer.Version) (answer.Version, error) {
-	return s.apply(ctx, a, changes, ifMatch, func(held *shelf) ([]*graph.Graph, error) {
+func (s *Service) ApplyChangeIn(ctx context.Context, a Actor, mix []estimate.MixLine, day bom.Date, changes []change.Change, ifMatch answer.Version) (answer.Version, error) {
+	return s.apply(ctx, a, changes, ifMatch, func(held *change.Shelf) ([]*graph.Graph, error) {
 		e, err := s.originOf(held).Evaluate(ctx, mix, day)
 		if err != nil {
 			return nil, err
@@ -97,7 +99,7 @@ func (s *Service) ApplyChangeIn(ctx context.Context, a Actor, mix []estimate.Mix
 	})
 }
 
-func (s *Service) apply(ctx context.Context, a Actor, changes []Change, ifMatch answer.Version, graphs func(*shelf) ([]*graph.Graph, error)) (v answer.Version, err error) {
+func (s *Service) apply(ctx context.Context, a Actor, changes []change.Change, ifMatch answer.Version, graphs func(*change.Shelf) ([]*graph.Graph, error)) (v answer.Version, err error) {
 	if err := a.need(Write); err != nil {
 		return "", err
 	}
@@ -106,13 +108,13 @@ func (s *Service) apply(ctx context.Context, a Actor, changes []Change, ifMatch 
 		if err != nil {
 			return err
 		}
-		if held.empty() {
+		if held.Empty() {
 			return answer.Errorf(answer.NotFound, "there is no book yet; import one")
 		}
-		if err := matching("the book", held.version, ifMatch); err != nil {
+		if err := matching("the book", held.Version, ifMatch); err != nil {
 			return err
 		}
-		drafts, err := held.applied(changes, graphs)
+		drafts, err := held.Applied(changes, graphs)
 		if err != nil {
 			return err
 		}
@@ -132,29 +134,29 @@ func (s *Service) PartOperations(ctx context.Context, number string, profile exp
 	if err != nil {
 		return nil, "", err
 	}
-	found, p, err := held.part(number)
+	found, p, err := held.Part(number)
 	if err != nil {
 		return nil, "", err
 	}
-	data, err := OperationsCSV(&p, profile)
-	return data, recordVersion(found.StoredRecord), answer.Unexpected(err)
+	data, err := change.OperationsCSV(&p, profile)
+	return data, change.RecordVersion(found.StoredRecord), answer.Unexpected(err)
 }
 
 // PreviewOperations says what a table would add, change and take away. Nothing is
 // written. All that is wrong comes back at once: each fault with the line of the
 // file, the number of the cell, and the name of the column as its path.
-func (s *Service) PreviewOperations(ctx context.Context, number string, table []byte) (OperationsImport, error) {
+func (s *Service) PreviewOperations(ctx context.Context, number string, table []byte) (change.OperationsImport, error) {
 	held, err := s.current(ctx)
 	if err != nil {
-		return OperationsImport{}, err
+		return change.OperationsImport{}, err
 	}
-	out, _, err := held.tabled(number, table)
+	out, _, err := held.Tabled(number, table)
 	return out, err
 }
 
 // ImportOperations takes a table into a part, as the next revision of its record.
 // ifMatch is the version of the part.
-func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, table []byte, ifMatch answer.Version) (out OperationsImport, err error) {
+func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, table []byte, ifMatch answer.Version) (out change.OperationsImport, err error) {
 	if err := a.need(Write); err != nil {
 		return out, err
 	}
@@ -163,24 +165,24 @@ func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, 
 		if err != nil {
 			return err
 		}
-		if held.empty() {
+		if held.Empty() {
 			return answer.Errorf(answer.NotFound, "there is no book yet; import one")
 		}
-		if _, _, err := held.part(number); err != nil {
+		if _, _, err := held.Part(number); err != nil {
 			return err
 		}
-		if err := held.matches("parts", number, ifMatch); err != nil {
+		if err := matches(held, "parts", number, ifMatch); err != nil {
 			return err
 		}
-		var d draft
-		if out, d, err = held.tabled(number, table); err != nil {
+		var d change.Draft
+		if out, d, err = held.Tabled(number, table); err != nil {
 			return err
 		}
-		if err := s.change(ctx, tx, a, "import", held, []draft{d}); err != nil {
+		if err := s.change(ctx, tx, a, "import", held, []change.Draft{d}); err != nil {
 			return err
 		}
 		stored, err := tx.Records().Get(ctx, "parts", number, 0)
-		out.Version = recordVersion(stored)
+		out.Version = change.RecordVersion(stored)
 		return err
 	})
 	return out, err

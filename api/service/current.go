@@ -3,14 +3,13 @@ package service
 import (
 	"context"
 	"crypto/sha256"
-	"encoding/hex"
-	"fmt"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 )
 
 // shelf gives the stored book as a transaction sees it.
-func (s *Service) shelf(ctx context.Context, tx Tx) (*shelf, error) {
+func (s *Service) shelf(ctx context.Context, tx Tx) (*change.Shelf, error) {
 	version, err := tx.Records().Version(ctx)
 	if err != nil {
 		return nil, err
@@ -22,23 +21,23 @@ func (s *Service) shelf(ctx context.Context, tx Tx) (*shelf, error) {
 	if err != nil {
 		return nil, err
 	}
-	made := newShelf(version, records, s.memory.shelves.Newest())
+	made := change.NewShelf(version, records, s.memory.shelves.Newest())
 	s.memory.shelves.Put(version, made)
 	return made, nil
 }
 
 // current gives the stored book; NotFound if there is none.
-func (s *Service) current(ctx context.Context) (*shelf, error) {
+func (s *Service) current(ctx context.Context) (*change.Shelf, error) {
 	if ctx.Value(ambient{}) == nil {
 		version, err := s.store.BookVersion(ctx)
 		if err != nil {
 			return nil, answer.Unexpected(err)
 		}
-		if found, ok := s.memory.shelves.Peek(version); ok && !found.empty() {
+		if found, ok := s.memory.shelves.Peek(version); ok && !found.Empty() {
 			return found, nil
 		}
 	}
-	var found *shelf
+	var found *change.Shelf
 	err := s.view(ctx, func(tx Tx) (err error) {
 		found, err = s.shelf(ctx, tx)
 		return err
@@ -46,27 +45,27 @@ func (s *Service) current(ctx context.Context) (*shelf, error) {
 	if err != nil {
 		return nil, err
 	}
-	if found.empty() {
+	if found.Empty() {
 		return nil, answer.Errorf(answer.NotFound, "there is no book yet; import one")
 	}
 	return found, nil
 }
 
 // origin gives the stored book.
-func (s *Service) origin(ctx context.Context) (origin, error) {
+func (s *Service) origin(ctx context.Context) (change.Origin, error) {
 	held, err := s.current(ctx)
 	if err != nil {
-		return origin{}, err
+		return change.Origin{}, err
 	}
 	return s.originWith(held), nil
 }
 
-func (s *Service) originWith(held *shelf) origin {
-	return origin{s.originOf(held), func() (*shelf, error) { return held, nil }}
+func (s *Service) originWith(held *change.Shelf) change.Origin {
+	return change.Origin{Origin: s.originOf(held), Shelf: func() (*change.Shelf, error) { return held, nil }}
 }
 
-func (s *Service) originOf(held *shelf) answer.Origin {
-	return answer.Origin{Version: held.version, Book: held.book, Memory: s.memory.built}
+func (s *Service) originOf(held *change.Shelf) answer.Origin {
+	return answer.Origin{Version: held.Version, Book: held.Book, Memory: s.memory.built}
 }
 
 func hashOf(written []byte) []byte {
@@ -74,14 +73,7 @@ func hashOf(written []byte) []byte {
 	return sum[:]
 }
 
-func hexOf(hash []byte) string { return hex.EncodeToString(hash) }
-
-// recordVersion names a revision by number and content.
-func recordVersion(r StoredRecord) answer.Version {
-	return answer.Version(fmt.Sprintf("%d-%s", r.Revision, hexOf(r.Hash)[:12]))
-}
-
-func headOf(r StoredRecord) RecordHead {
-	return RecordHead{Kind: r.Kind, ID: r.ID, Name: r.Name, Revision: r.Revision, Version: recordVersion(r),
+func headOf(r change.StoredRecord) RecordHead {
+	return RecordHead{Kind: r.Kind, ID: r.ID, Name: r.Name, Revision: r.Revision, Version: change.RecordVersion(r),
 		ChangedAt: r.ChangedAt, ChangedBy: r.ChangedBy, Deleted: r.Deleted}
 }

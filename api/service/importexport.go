@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
@@ -15,7 +16,7 @@ func (s *Service) Book(ctx context.Context) (*book.Book, answer.Version, error) 
 	if err != nil {
 		return nil, "", err
 	}
-	return held.book, held.version, nil
+	return held.Book, held.Version, nil
 }
 
 // ExportBook gives the stored book as text; importing it gives the same book.
@@ -36,12 +37,12 @@ func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMat
 	}
 	b, places, err := book.Parse(written)
 	if err != nil {
-		return Imported{}, malformed("the book", err)
+		return Imported{}, change.Malformed("the book", err)
 	}
-	if err := broken(book.Check(b, places, "")); err != nil {
+	if err := change.Broken(book.Check(b, places, "")); err != nil {
 		return Imported{}, err
 	}
-	drafts, err := split(b, places)
+	drafts, err := change.Split(b, places)
 	if err != nil {
 		return Imported{}, err
 	}
@@ -51,7 +52,7 @@ func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMat
 		if err != nil {
 			return err
 		}
-		if err := held.replaceable(ifMatch); err != nil {
+		if err := replaceable(held, ifMatch); err != nil {
 			return err
 		}
 		return s.replace(ctx, tx, a, held, drafts, &out)
@@ -62,10 +63,10 @@ func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMat
 	return out, nil
 }
 
-func (s *shelf) replaceable(ifMatch answer.Version) error {
+func replaceable(s *change.Shelf, ifMatch answer.Version) error {
 	switch {
-	case !s.empty():
-		return matching("the book", s.version, ifMatch)
+	case !s.Empty():
+		return matching("the book", s.Version, ifMatch)
 	case ifMatch != "" && ifMatch != answer.AnyVersion:
 		return answer.Errorf(answer.Conflict, "there is no book any more")
 	}
@@ -76,26 +77,26 @@ func (s *shelf) replaceable(ifMatch answer.Version) error {
 func (s *Service) warnings(b *book.Book, places text.Places) []answer.FieldError {
 	var out []answer.FieldError
 	for _, p := range book.Check(b, places, b.TimeZone.Day(s.now())) {
-		if len(out) < maxFields {
-			out = append(out, fieldOf(p))
+		if len(out) < change.MaxFields {
+			out = append(out, change.FieldOf(p))
 		}
 	}
 	return out
 }
 
 // replace writes what differs from the stored book and counts it.
-func (s *Service) replace(ctx context.Context, tx Tx, a Actor, held *shelf, drafts []draft, out *Imported) error {
+func (s *Service) replace(ctx context.Context, tx Tx, a Actor, held *change.Shelf, drafts []change.Draft, out *Imported) error {
 	r := replacement{s: s, tx: tx, actor: a, held: held, out: out}
 	wanted := map[string]map[string]bool{}
 	for _, d := range drafts {
-		kind := d.kind.Name
+		kind := d.Kind.Name
 		if wanted[kind] == nil {
 			wanted[kind] = map[string]bool{}
 		}
 		if err := r.put(ctx, d, len(wanted[kind])); err != nil {
 			return err
 		}
-		wanted[kind][d.id] = true
+		wanted[kind][d.ID] = true
 	}
 	if err := r.drop(ctx, wanted); err != nil {
 		return err
@@ -108,22 +109,22 @@ type replacement struct {
 	s         *Service
 	tx        Tx
 	actor     Actor
-	held      *shelf
+	held      *change.Shelf
 	out       *Imported
 	last      LogEntry // none if its number is 0
 	reordered bool
 }
 
 // put writes one record at its place, unless it is there.
-func (r *replacement) put(ctx context.Context, d draft, position int) error {
-	found, there := r.held.find(d.kind.Name, d.id)
-	if there && r.held.has(d) {
+func (r *replacement) put(ctx context.Context, d change.Draft, position int) error {
+	found, there := r.held.Find(d.Kind.Name, d.ID)
+	if there && has(r.held, d) {
 		r.out.Unchanged++
 		if found.Position == position {
 			return nil
 		}
 		r.reordered = true
-		return r.tx.Records().Place(ctx, d.kind.Name, d.id, position)
+		return r.tx.Records().Place(ctx, d.Kind.Name, d.ID, position)
 	}
 	if there {
 		r.out.Changed++
@@ -133,7 +134,7 @@ func (r *replacement) put(ctx context.Context, d draft, position int) error {
 	return r.append(ctx, d, position)
 }
 
-func (r *replacement) append(ctx context.Context, d draft, position int) (err error) {
+func (r *replacement) append(ctx context.Context, d change.Draft, position int) (err error) {
 	r.last, err = r.s.append(ctx, r.tx, r.actor, "import", d, position)
 	return err
 }
@@ -141,12 +142,12 @@ func (r *replacement) append(ctx context.Context, d draft, position int) (err er
 // drop deletes the records that the new book does not have.
 func (r *replacement) drop(ctx context.Context, wanted map[string]map[string]bool) error {
 	for _, k := range record.Kinds() {
-		for _, h := range r.held.records[k.Name] {
+		for _, h := range r.held.Records[k.Name] {
 			if wanted[k.Name][h.ID] {
 				continue
 			}
 			r.out.Deleted++
-			if err := r.append(ctx, draft{kind: k, id: h.ID, deleted: true}, 0); err != nil {
+			if err := r.append(ctx, change.Draft{Kind: k, ID: h.ID, Deleted: true}, 0); err != nil {
 				return err
 			}
 		}
@@ -158,7 +159,7 @@ func (r *replacement) drop(ctx context.Context, wanted map[string]map[string]boo
 // as every version is that of an entry of the log.
 func (r *replacement) finish(ctx context.Context) (err error) {
 	if r.last.Seq == 0 && !r.reordered {
-		r.out.Version = r.held.version
+		r.out.Version = r.held.Version
 		return nil
 	}
 	if r.reordered || r.out.Created > 0 || r.out.Deleted > 0 {

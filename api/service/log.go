@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 )
 
 // LogEntry is one entry of the change log. Hash covers the entry and, through
@@ -105,7 +106,7 @@ func unseen(r rune) bool {
 }
 
 // bookVersion names the state of the book that a change left behind.
-func bookVersion(last LogEntry) answer.Version { return answer.Version(hexOf(last.Hash)[:24]) }
+func bookVersion(last LogEntry) answer.Version { return answer.Version(change.HexOf(last.Hash)[:24]) }
 
 // Ready reports whether requests can be served.
 func (s *Service) Ready(ctx context.Context) error { return answer.Unexpected(s.store.Ready(ctx)) }

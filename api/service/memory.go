@@ -2,15 +2,17 @@ package service
 
 import (
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 )
 
 // memory is what the service keeps to answer quickly. Everything in it follows
 // from the stored book of one version and can be made again.
 type memory struct {
-	shelves *answer.Cache[answer.Version, *shelf]
+	shelves *answer.Cache[answer.Version, *change.Shelf]
 	built   *answer.Memory
-	demands *answer.Cache[demanded, CallOuts]
-	curves  *answer.Cache[string, BatchCurves] // by the name of the question
+	demands *answer.Cache[demanded, change.CallOuts]
+	curves  *answer.Cache[string, study.BatchCurves] // by the name of the question
 }
 
 // Room in memory. One more than fits pushes out what was used longest ago.
@@ -22,9 +24,9 @@ const (
 
 func newMemory() *memory {
 	return &memory{
-		shelves: answer.NewCache[answer.Version](shelfRoom, func(*shelf) int { return 1 }),
+		shelves: answer.NewCache[answer.Version](shelfRoom, func(*change.Shelf) int { return 1 }),
 		built:   answer.NewMemory(),
-		demands: answer.NewCache[demanded](demandRoom, func(CallOuts) int { return 1 }),
-		curves:  answer.NewCache[string](curveRoom, func(BatchCurves) int { return 1 }),
+		demands: answer.NewCache[demanded](demandRoom, func(change.CallOuts) int { return 1 }),
+		curves:  answer.NewCache[string](curveRoom, func(study.BatchCurves) int { return 1 }),
 	}
 }

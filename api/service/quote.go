@@ -55,7 +55,7 @@ func (s *Service) Today() bom.Date {
 	if held == nil {
 		return book.TimeZone("").Day(s.now())
 	}
-	return held.book.TimeZone.Day(s.now())
+	return held.Book.TimeZone.Day(s.now())
 }
 
 // PreviewQuote gives a quote as it would be issued today; nothing is written. Its
@@ -92,7 +92,7 @@ func (s *Service) draftQuote(ctx context.Context, req QuoteRequest, seen []Seen)
 	if err != nil {
 		return nil, "", err
 	}
-	if problems := held.book.UnreadProblems(); len(problems) > 0 {
+	if problems := held.Book.UnreadProblems(); len(problems) > 0 {
 		out := answer.Invalidf("no quote is made while stored records cannot be read, as its figures could lack them")
 		for _, problem := range problems {
 			out.Fields = append(out.Fields, answer.FieldError{Path: problem.Path, Message: problem.Message})
@@ -101,12 +101,12 @@ func (s *Service) draftQuote(ctx context.Context, req QuoteRequest, seen []Seen)
 	}
 	day := s.Today()
 	for _, one := range seen {
-		if err := one.figures(held.version, day); err != nil {
+		if err := one.figures(held.Version, day); err != nil {
 			return nil, "", err
 		}
 	}
-	d, err := quote.Build(held.book, req, day)
-	return d, held.version, unquotable(err)
+	d, err := quote.Build(held.Book, req, day)
+	return d, held.Version, unquotable(err)
 }
 
 // IssueQuote issues a quote under the next number of the year. The error is

@@ -5,6 +5,8 @@ import (
 	"context"
 	"fmt"
 	"strings"
+
+	"kerfbook/api/answer/change"
 )
 
 // keepQuote stores the next revision of a quote and logs it, with its state. It
@@ -45,12 +47,12 @@ func stateObject(number string) string { return quotePrefix + number }
 
 func isQuoteEntry(object string) bool { return strings.HasPrefix(object, quotePrefix) }
 
-func stateHash(state string) string { return hexOf(hashOf([]byte(state))) }
+func stateHash(state string) string { return change.HexOf(hashOf([]byte(state))) }
 
 // quoteHash covers the document and everything that stands beside it.
 func quoteHash(q StoredQuote) string {
-	return hexOf(hashOf(fmt.Appendf(nil, `{"currency":%s,"customer":%s,"destination":%s,"document":"%s","net":"%s","tax":"%s","total":"%s","valid_until":%s}`,
-		canonicalText(q.Currency), canonicalText(q.Customer), canonicalText(q.Destination), hexOf(hashOf(q.Document)),
+	return change.HexOf(hashOf(fmt.Appendf(nil, `{"currency":%s,"customer":%s,"destination":%s,"document":"%s","net":"%s","tax":"%s","total":"%s","valid_until":%s}`,
+		canonicalText(q.Currency), canonicalText(q.Customer), canonicalText(q.Destination), change.HexOf(hashOf(q.Document)),
 		q.Net, q.Tax, q.Total, canonicalText(string(q.ValidUntil)))))
 }
 

@@ -6,18 +6,20 @@ import (
 	"fmt"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/ask/compare"
 	"kerfbook/costing/papers/quote"
 )
 
 // Difference compares sides of the stored book and of stored quotes.
-func (s *Service) Difference(ctx context.Context, req DifferenceRequest) (Difference, answer.Version, error) {
+func (s *Service) Difference(ctx context.Context, req study.DifferenceRequest) (study.Difference, answer.Version, error) {
 	o, err := s.origin(ctx)
 	if err != nil {
-		return Difference{}, "", err
+		return study.Difference{}, "", err
 	}
-	out, err := o.difference(ctx, req, s.quoteSide)
+	out, err := study.Between(ctx, o, req, s.quoteSide)
 	return out, o.Version, err
 }
 
@@ -26,7 +28,7 @@ func (s *Service) Difference(ctx context.Context, req DifferenceRequest) (Differ
 const todayValid = 30
 
 // quoteSide opens a quote, or computes what it asks for from the book as it is.
-func (s *Service) quoteSide(ctx context.Context, o origin, side DifferenceSide) (*sided, error) {
+func (s *Service) quoteSide(ctx context.Context, o change.Origin, side study.DifferenceSide) (*study.Sided, error) {
 	kept, err := s.Quote(ctx, side.Quote, side.Revision)
 	if err != nil {
 		return nil, err
@@ -43,19 +45,19 @@ func (s *Service) quoteSide(ctx context.Context, o origin, side DifferenceSide) 
 	if err != nil {
 		return nil, answer.Unexpected(err)
 	}
-	out := &sided{Side: compare.Side{Graph: g, Headline: cmp.Or(side.Figure, "variant/"+d.Inputs.Mix[0].Trim+"/each/full")},
-		shown: SideShown{Day: d.Inputs.Day, Quote: side.Quote, Revision: kept.Revision, Today: side.Today}}
+	out := &study.Sided{Side: compare.Side{Graph: g, Headline: cmp.Or(side.Figure, "variant/"+d.Inputs.Mix[0].Trim+"/each/full")},
+		Shown: study.SideShown{Day: d.Inputs.Day, Quote: side.Quote, Revision: kept.Revision, Today: side.Today}}
 	for _, l := range d.Inputs.Mix {
 		line := answer.MixLine{Product: bom.ID(l.Product), Trim: l.Trim}
 		if id, ok := g.Find("mix/" + l.Trim); ok {
 			n := g.Node(id)
 			line.Quantity = answer.Figure{Key: n.Key, Label: n.Label, Value: l.Quantity, Unit: n.Unit.String()}
 		}
-		out.shown.Mix = append(out.shown.Mix, line)
+		out.Shown.Mix = append(out.Shown.Mix, line)
 	}
-	out.shown.Words = fmt.Sprintf("quote %s revision %d of %s", side.Quote, kept.Revision, kept.IssuedOn)
+	out.Shown.Words = fmt.Sprintf("quote %s revision %d of %s", side.Quote, kept.Revision, kept.IssuedOn)
 	if side.Today {
-		out.shown.Words = fmt.Sprintf("what quote %s revision %d asks for, on %s", side.Quote, kept.Revision, d.Inputs.Day)
+		out.Shown.Words = fmt.Sprintf("what quote %s revision %d asks for, on %s", side.Quote, kept.Revision, d.Inputs.Day)
 	}
-	return out, out.find()
+	return out, out.Find()
 }

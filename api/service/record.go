@@ -1,12 +1,9 @@
 package service
 
 import (
-	"strings"
 	"time"
 
 	"kerfbook/api/answer"
-	"kerfbook/bom"
-	"kerfbook/costing/book/record"
 )
 
 // RecordHead is a record without its content.
@@ -35,22 +32,4 @@ type Imported struct {
 	Created, Changed, Deleted, Unchanged int
 	// Warnings are remarks about the book as of today; the figures are right.
 	Warnings []answer.FieldError
-}
-
-// kindOf finds a kind of record by its name.
-func kindOf(name string) (record.Kind, error) {
-	k, ok := record.KindOf(name)
-	if !ok {
-		return k, answer.Errorf(answer.NotFound, "there is no kind of record %q; there are %s", bom.Shorten(name), strings.Join(Kinds(), ", "))
-	}
-	return k, nil
-}
-
-// Kinds lists the kinds of record in the order of the book.
-func Kinds() []string {
-	var out []string
-	for _, k := range record.Kinds() {
-		out = append(out, k.Name)
-	}
-	return out
 }

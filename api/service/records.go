@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
@@ -16,7 +17,7 @@ import (
 // Records lists the records of a kind in the order of their ids, after an id;
 // next is empty on the last page.
 func (s *Service) Records(ctx context.Context, kind, after string, limit int) (page []RecordHead, next string, err error) {
-	if _, err := kindOf(kind); err != nil {
+	if _, err := change.KindOf(kind); err != nil {
 		return nil, "", err
 	}
 	limit = pageSize(limit)
@@ -47,11 +48,11 @@ func pageSize(limit int) int {
 // Record gives a revision of a record, 0 for the current one; a record that is
 // deleted has only its revisions left.
 func (s *Service) Record(ctx context.Context, kind, id string, revision int) (Record, error) {
-	k, err := kindOf(kind)
+	k, err := change.KindOf(kind)
 	if err != nil {
 		return Record{}, err
 	}
-	var found StoredRecord
+	var found change.StoredRecord
 	err = s.view(ctx, func(tx Tx) error {
 		found, err = tx.Records().Get(ctx, kind, id, revision)
 		return err
@@ -66,7 +67,7 @@ func (s *Service) Record(ctx context.Context, kind, id string, revision int) (Re
 }
 
 // recordOf gives a stored revision with its content as JSON.
-func recordOf(k record.Kind, r StoredRecord) Record {
+func recordOf(k record.Kind, r change.StoredRecord) Record {
 	out := Record{RecordHead: headOf(r)}
 	if r.Deleted {
 		return out
@@ -74,7 +75,7 @@ func recordOf(k record.Kind, r StoredRecord) Record {
 	out.Text = r.Text
 	value, _, err := k.Read(r.Text)
 	if err != nil {
-		out.Unread = unreadFields(err)
+		out.Unread = change.UnreadFields(err)
 		return out
 	}
 	out.JSON = record.JSON(value)
@@ -83,7 +84,7 @@ func recordOf(k record.Kind, r StoredRecord) Record {
 
 // Revisions lists the revisions of a record, the newest first.
 func (s *Service) Revisions(ctx context.Context, kind, id string) ([]RecordHead, error) {
-	if _, err := kindOf(kind); err != nil {
+	if _, err := change.KindOf(kind); err != nil {
 		return nil, err
 	}
 	var out []RecordHead
@@ -107,7 +108,7 @@ func (s *Service) PutRecord(ctx context.Context, a Actor, kind, id string, body 
 	if err := a.need(Write); err != nil {
 		return Record{}, err
 	}
-	k, err := kindOf(kind)
+	k, err := change.KindOf(kind)
 	if err != nil {
 		return Record{}, err
 	}
@@ -121,10 +122,10 @@ func (s *Service) PutRecord(ctx context.Context, a Actor, kind, id string, body 
 		if err != nil {
 			return err
 		}
-		if err := held.matches(kind, id, ifMatch); err != nil {
+		if err := matches(held, kind, id, ifMatch); err != nil {
 			return err
 		}
-		if err := s.change(ctx, tx, a, "put", held, []draft{d}); err != nil {
+		if err := s.change(ctx, tx, a, "put", held, []change.Draft{d}); err != nil {
 			return err
 		}
 		stored, err := tx.Records().Get(ctx, kind, id, 0)
@@ -138,17 +139,17 @@ func (s *Service) PutRecord(ctx context.Context, a Actor, kind, id string, body 
 }
 
 // draftOf reads what was sent as a record with an id.
-func draftOf(k record.Kind, id string, body []byte) (draft, error) {
+func draftOf(k record.Kind, id string, body []byte) (change.Draft, error) {
 	value, places, err := k.Read(body)
 	if err != nil {
-		return draft{}, malformed("the record", err)
+		return change.Draft{}, change.Malformed("the record", err)
 	}
 	if ids, field := k.Identify(value); !slices.Contains(ids, id) {
 		at := places.Of(field)
-		return draft{}, &answer.Error{Code: answer.Invalid, Message: "the record has another id than its address", Fields: []answer.FieldError{{
+		return change.Draft{}, &answer.Error{Code: answer.Invalid, Message: "the record has another id than its address", Fields: []answer.FieldError{{
 			Path: field, Pointer: text.Pointer(field), Line: at.Line, Column: at.Column, Message: fmt.Sprintf("this makes it %s, not %s", strings.Join(ids, " or "), bom.Shorten(id))}}}
 	}
-	d, err := newDraft(k, id, value, places)
+	d, err := change.NewDraft(k, id, value, places)
 	return d, answer.Unexpected(err)
 }
 
@@ -157,7 +158,7 @@ func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, if
 	if err := a.need(Write); err != nil {
 		return err
 	}
-	k, err := kindOf(kind)
+	k, err := change.KindOf(kind)
 	if err != nil {
 		return err
 	}
@@ -169,26 +170,26 @@ func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, if
 		if err != nil {
 			return err
 		}
-		if _, ok := held.find(kind, id); !ok {
+		if _, ok := held.Find(kind, id); !ok {
 			return answer.Errorf(answer.NotFound, "there is no record %s %s", kind, bom.Shorten(id))
 		}
-		if err := held.matches(kind, id, ifMatch); err != nil {
+		if err := matches(held, kind, id, ifMatch); err != nil {
 			return err
 		}
-		return s.change(ctx, tx, a, "delete", held, []draft{{kind: k, id: id, deleted: true}})
+		return s.change(ctx, tx, a, "delete", held, []change.Draft{{Kind: k, ID: id, Deleted: true}})
 	})
 }
 
 // matches holds the version a change names against the record as it is.
-func (s *shelf) matches(kind, id string, ifMatch answer.Version) error {
-	found, ok := s.find(kind, id)
+func matches(s *change.Shelf, kind, id string, ifMatch answer.Version) error {
+	found, ok := s.Find(kind, id)
 	switch {
 	case !ok && ifMatch == "":
 		return nil
 	case !ok:
 		return answer.Errorf(answer.Conflict, "there is no record %s %s any more", kind, bom.Shorten(id))
 	}
-	return matching("record "+kind+" "+id, recordVersion(found.StoredRecord), ifMatch)
+	return matching("record "+kind+" "+id, change.RecordVersion(found.StoredRecord), ifMatch)
 }
 
 // matching holds the version a change names against that of what is there.
@@ -203,30 +204,30 @@ func matching(what string, version, ifMatch answer.Version) error {
 }
 
 // change checks drafts against the whole book and writes them as next revisions.
-func (s *Service) change(ctx context.Context, tx Tx, a Actor, action string, held *shelf, drafts []draft) error {
-	drafts = slices.DeleteFunc(slices.Clone(drafts), func(d draft) bool { return held.has(d) })
+func (s *Service) change(ctx context.Context, tx Tx, a Actor, action string, held *change.Shelf, drafts []change.Draft) error {
+	drafts = slices.DeleteFunc(slices.Clone(drafts), func(d change.Draft) bool { return has(held, d) })
 	if len(drafts) == 0 {
 		return nil
 	}
-	if held.empty() {
+	if held.Empty() {
 		return answer.Errorf(answer.NotFound, "there is no book yet; import one")
 	}
-	next := held.with(drafts)
-	if err := held.check(drafts, next); err != nil {
+	next := held.With(drafts)
+	if err := held.Check(drafts, next); err != nil {
 		return err
 	}
-	if err := next.fits(); err != nil {
+	if err := fits(next); err != nil {
 		return err
 	}
 	var last LogEntry
 	moved := false // the places of records
 	for _, d := range drafts {
 		var err error
-		if last, err = s.append(ctx, tx, a, action, d, next.position(d)); err != nil {
+		if last, err = s.append(ctx, tx, a, action, d, position(next, d)); err != nil {
 			return err
 		}
-		_, before := held.find(d.kind.Name, d.id)
-		moved = moved || d.deleted || !before
+		_, before := held.Find(d.Kind.Name, d.ID)
+		moved = moved || d.Deleted || !before
 	}
 	if moved {
 		var err error
@@ -247,34 +248,34 @@ func (s *Service) logOrder(ctx context.Context, tx Tx, a Actor) (LogEntry, error
 }
 
 // orderHash covers the places of records, which are listed by kind and place.
-func orderHash(current []StoredRecord) string {
+func orderHash(current []change.StoredRecord) string {
 	var out []byte
 	for _, r := range current {
 		out = fmt.Appendf(out, "%q %q %d\n", r.Kind, r.ID, r.Position)
 	}
-	return hexOf(hashOf(out))
+	return change.HexOf(hashOf(out))
 }
 
 // has reports whether a draft says what the record says already.
-func (s *shelf) has(d draft) bool {
-	found, ok := s.find(d.kind.Name, d.id)
-	if d.deleted || !ok {
-		return d.deleted && !ok
+func has(s *change.Shelf, d change.Draft) bool {
+	found, ok := s.Find(d.Kind.Name, d.ID)
+	if d.Deleted || !ok {
+		return d.Deleted && !ok
 	}
-	return string(found.Text) == string(d.written)
+	return string(found.Text) == string(d.Written)
 }
 
 // position is where a record stands in its list; 0 for one that is deleted.
-func (s *shelf) position(d draft) int {
-	found, _ := s.find(d.kind.Name, d.id)
+func position(s *change.Shelf, d change.Draft) int {
+	found, _ := s.Find(d.Kind.Name, d.ID)
 	return found.Position
 }
 
 // fits refuses a book that could be exported but not imported again. Only one
 // that comes near the limits is written out to see.
-func (s *shelf) fits() error {
+func fits(s *change.Shelf) error {
 	size := 0
-	for _, list := range s.records {
+	for _, list := range s.Records {
 		for _, h := range list {
 			size += len(h.Text)
 		}
@@ -282,7 +283,7 @@ func (s *shelf) fits() error {
 	if size < text.MaxBytes/8 {
 		return nil
 	}
-	written, err := s.book.Write()
+	written, err := s.Book.Write()
 	if err != nil {
 		return answer.Unexpected(err)
 	}
@@ -294,17 +295,17 @@ func (s *shelf) fits() error {
 }
 
 // append writes the next revision of a record and logs it.
-func (s *Service) append(ctx context.Context, tx Tx, a Actor, action string, d draft, position int) (LogEntry, error) {
-	before, err := tx.Records().Get(ctx, d.kind.Name, d.id, 0)
+func (s *Service) append(ctx context.Context, tx Tx, a Actor, action string, d change.Draft, position int) (LogEntry, error) {
+	before, err := tx.Records().Get(ctx, d.Kind.Name, d.ID, 0)
 	if err != nil && answer.CodeOf(err) != answer.NotFound {
 		return LogEntry{}, err
 	}
-	next := StoredRecord{
-		Kind: d.kind.Name, ID: d.id, Revision: before.Revision + 1, Position: position,
-		Text: d.written, Hash: hashOf(d.written), Deleted: d.deleted, ChangedAt: s.clock(), ChangedBy: a.Name,
+	next := change.StoredRecord{
+		Kind: d.Kind.Name, ID: d.ID, Revision: before.Revision + 1, Position: position,
+		Text: d.Written, Hash: hashOf(d.Written), Deleted: d.Deleted, ChangedAt: s.clock(), ChangedBy: a.Name,
 	}
-	if !d.deleted {
-		next.Name = d.kind.Title(d.value)
+	if !d.Deleted {
+		next.Name = d.Kind.Title(d.Value)
 	}
 	if err := tx.Records().Append(ctx, next); err != nil {
 		return LogEntry{}, err
@@ -313,12 +314,14 @@ func (s *Service) append(ctx context.Context, tx Tx, a Actor, action string, d d
 }
 
 // recordObject names a revision in the log.
-func recordObject(r StoredRecord) string { return fmt.Sprintf("%s/%s@%d", r.Kind, r.ID, r.Revision) }
+func recordObject(r change.StoredRecord) string {
+	return fmt.Sprintf("%s/%s@%d", r.Kind, r.ID, r.Revision)
+}
 
 // contentHash is the hash of a revision's text in hex, empty where there is none.
-func contentHash(r StoredRecord) string {
+func contentHash(r change.StoredRecord) string {
 	if r.Revision == 0 || r.Deleted {
 		return ""
 	}
-	return hexOf(r.Hash)
+	return change.HexOf(r.Hash)
 }

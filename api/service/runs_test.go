@@ -4,12 +4,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
 	"testing"
 	"time"
 
 	"kerfbook/api/answer"
-	"kerfbook/costing/ask/simulate"
 )
 
 // stepping is work that reports each of n steps it is let take.
@@ -129,16 +127,5 @@ func TestRunOutlivesAFaultOfOurs(t *testing.T) {
 	}
 	if p := u.progress(); p.State != RunFailed {
 		t.Errorf("progress %+v", p)
-	}
-}
-
-// TestFaultsOfDrawsAreOurs: a panic in a goroutine that draws is a fault of the
-// server, whose stack is for the log alone.
-func TestFaultsOfDrawsAreOurs(t *testing.T) {
-	t.Parallel()
-	err := (&spreading{}).fault(&simulate.PanicError{Kind: "string", Stack: []byte("where it was")})
-	var told *answer.Error
-	if !errors.As(err, &told) || told.Code != answer.Internal || strings.Contains(told.Message, "where") || !strings.Contains(err.Error(), "where it was") {
-		t.Errorf("%v", err)
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 )
 
@@ -17,7 +18,7 @@ const drawsAtOnce = 2
 
 // spreads are the runs of spreads.
 type spreads struct {
-	runs[Spread]
+	runs[study.Spread]
 	places chan struct{}
 }
 
@@ -25,8 +26,8 @@ func newSpreads() *spreads { return &spreads{places: make(chan struct{}, drawsAt
 
 // SpreadRun is a spread that is being drawn, or has been.
 type SpreadRun struct {
-	run  *run[Spread]
-	runs *runs[Spread]
+	run  *run[study.Spread]
+	runs *runs[study.Spread]
 }
 
 // ID names the run for as long as its answer is kept.
@@ -37,7 +38,7 @@ func (r *SpreadRun) Progress() Progress { return r.run.progress() }
 
 // Wait waits for the answer until ctx ends; ok is false where the run goes on.
 // The error is that of the run.
-func (r *SpreadRun) Wait(ctx context.Context) (result Spread, ok bool, err error) {
+func (r *SpreadRun) Wait(ctx context.Context) (result study.Spread, ok bool, err error) {
 	return r.run.wait(ctx)
 }
 
@@ -53,13 +54,13 @@ func (r *SpreadRun) Cancel() {
 // begins it from.
 type question struct {
 	Version answer.Version
-	Request SpreadRequest
+	Request study.SpreadRequest
 }
 
 // Spread begins to draw a spread of the stored book. The same question about the
 // same version of the book is the same run. What can be refused without a draw is
 // refused here.
-func (s *Service) Spread(ctx context.Context, req SpreadRequest) (*SpreadRun, error) {
+func (s *Service) Spread(ctx context.Context, req study.SpreadRequest) (*SpreadRun, error) {
 	o, err := s.origin(ctx)
 	if err != nil {
 		return nil, err
@@ -71,7 +72,7 @@ func (s *Service) Spread(ctx context.Context, req SpreadRequest) (*SpreadRun, er
 	if old, err := s.spreads.find(id); err == nil && !old.stopped() {
 		return &SpreadRun{old, &s.spreads.runs}, nil
 	}
-	q, err := o.spreading(ctx, req)
+	q, err := study.NewSpreading(ctx, o, req)
 	if err != nil {
 		return nil, err
 	}
@@ -79,7 +80,7 @@ func (s *Service) Spread(ctx context.Context, req SpreadRequest) (*SpreadRun, er
 	if err != nil {
 		return nil, err
 	}
-	made, err := s.spreads.start(id, s.spreads.inTurn(s.unlessDropped(id, q.answer)))
+	made, err := s.spreads.start(id, s.spreads.inTurn(s.unlessDropped(id, q.Answer)))
 	if err != nil {
 		return nil, errors.Join(err, s.unnote(ctx, id))
 	}
@@ -180,8 +181,8 @@ func (s *Service) CancelSpread(ctx context.Context, id string) error {
 }
 
 // unlessDropped ends work whose question was dropped at another server.
-func (s *Service) unlessDropped(id string, do work[Spread]) work[Spread] {
-	return func(ctx context.Context, report func(done, total int)) (Spread, error) {
+func (s *Service) unlessDropped(id string, do work[study.Spread]) work[study.Spread] {
+	return func(ctx context.Context, report func(done, total int)) (study.Spread, error) {
 		ctx, stop := context.WithCancel(ctx)
 		defer stop()
 		var looked atomic.Int64
@@ -206,13 +207,13 @@ func (s *Service) unlessDropped(id string, do work[Spread]) work[Spread] {
 }
 
 // inTurn lets work wait for a place.
-func (s *spreads) inTurn(do work[Spread]) work[Spread] {
-	return func(ctx context.Context, report func(done, total int)) (Spread, error) {
+func (s *spreads) inTurn(do work[study.Spread]) work[study.Spread] {
+	return func(ctx context.Context, report func(done, total int)) (study.Spread, error) {
 		select {
 		case s.places <- struct{}{}:
 			defer func() { <-s.places }()
 		case <-ctx.Done():
-			return Spread{}, ctx.Err()
+			return study.Spread{}, ctx.Err()
 		}
 		return do(ctx, report)
 	}

@@ -7,6 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 )
 
@@ -47,21 +48,21 @@ type RecordStore interface {
 	Version(ctx context.Context) (answer.Version, error)
 	SetVersion(ctx context.Context, v answer.Version) error
 	// Current lists the records that are not deleted, by kind and position.
-	Current(ctx context.Context) ([]StoredRecord, error)
+	Current(ctx context.Context) ([]change.StoredRecord, error)
 	// Page lists records of a kind that are not deleted, in the order of their
 	// ids, without their texts, after an id.
-	Page(ctx context.Context, kind, after string, limit int) ([]StoredRecord, error)
+	Page(ctx context.Context, kind, after string, limit int) ([]change.StoredRecord, error)
 	// Get gives a revision, 0 for the current one, which may be a deletion.
-	Get(ctx context.Context, kind, id string, revision int) (StoredRecord, error)
+	Get(ctx context.Context, kind, id string, revision int) (change.StoredRecord, error)
 	// Revisions lists all revisions of a record without their texts, the newest
 	// first.
-	Revisions(ctx context.Context, kind, id string) ([]StoredRecord, error)
+	Revisions(ctx context.Context, kind, id string) ([]change.StoredRecord, error)
 	// Append adds the next revision and makes it the current one.
-	Append(ctx context.Context, r StoredRecord) error
+	Append(ctx context.Context, r change.StoredRecord) error
 	// Place changes where records stand in their list.
 	Place(ctx context.Context, kind, id string, position int) error
 	// EachRevision hands over every revision with its text.
-	EachRevision(ctx context.Context, f func(StoredRecord) error) error
+	EachRevision(ctx context.Context, f func(change.StoredRecord) error) error
 }
 
 // QuoteStore keeps quotes: immutable revisions under numbers without gaps.

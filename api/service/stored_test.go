@@ -14,6 +14,8 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/bom"
@@ -75,7 +77,7 @@ func TestRecordsReadBackAsJSON(t *testing.T) {
 	t.Parallel()
 	s, v := stored(t)
 	ctx, records := t.Context(), 0
-	for _, kind := range service.Kinds() {
+	for _, kind := range change.Kinds() {
 		list, _, err := s.Records(ctx, kind, "", 500)
 		if err != nil {
 			t.Fatal(err)
@@ -264,7 +266,7 @@ func TestWhatIfIsWhatSavingGives(t *testing.T) {
 	s, v := stored(t)
 	ctx := t.Context()
 	mix := estimate.NewMix("LAMP", decimal.NewFromInt(150), "glow")
-	for name, changes := range map[string][]service.Change{
+	for name, changes := range map[string][]change.Change{
 		"one input":                {{Key: setup, Value: "47.5"}},
 		"two inputs of one record": {{Key: setup, Value: "12"}, {Key: "part/HS-010/mass", Value: "151"}},
 		"a rate":                   {{Key: "work-centre/LATHE/machine-rate", Value: "61.20"}, {Key: "rate-card/selling", Value: "0.09"}},
@@ -311,7 +313,7 @@ func TestWhatIfOfTheQuestion(t *testing.T) {
 	s, v := stored(t)
 	ctx := t.Context()
 	mix := estimate.NewMix("LAMP", decimal.NewFromInt(150), "glow")
-	changes := []service.Change{{Key: "mix/glow", Value: "900"}}
+	changes := []change.Change{{Key: "mix/glow", Value: "900"}}
 	what, err := s.WhatIf(ctx, mix, day, changes)
 	if err != nil {
 		t.Fatal(err)
@@ -320,14 +322,14 @@ func TestWhatIfOfTheQuestion(t *testing.T) {
 	if err != nil || asJSON(t, more) != asJSON(t, what.After) || what.Changes[0].Before.Value != "150" || what.Changes[0].After.Value != "900" {
 		t.Errorf("900 pieces are not 900 pieces: %+v, %v", what.Changes, err)
 	}
-	tax := []service.Change{{Key: "tax/DE/vat/2024-01-01/rate", Value: "0.25"}}
+	tax := []change.Change{{Key: "tax/DE/vat/2024-01-01/rate", Value: "0.25"}}
 	if what, err = s.WhatIf(ctx, mix, day, tax); err != nil || asJSON(t, what.Before) == asJSON(t, what.After) {
 		t.Errorf("another tax changes nothing, %v", err)
 	}
-	for _, c := range [][]service.Change{changes, tax} {
+	for _, c := range [][]change.Change{changes, tax} {
 		wantField(t, second(s.ApplyChangeIn(ctx, maker, mix, day, c, v)), answer.FieldError{Path: c[0].Key, Pointer: "/0/value", Message: "no part of the book"})
 	}
-	wantCode(t, second(s.WhatIf(ctx, mix, day, []service.Change{{Key: "mix/glow", Value: "0"}})), answer.Invalid)
+	wantCode(t, second(s.WhatIf(ctx, mix, day, []change.Change{{Key: "mix/glow", Value: "0"}})), answer.Invalid)
 }
 
 func TestRefusedChanges(t *testing.T) {
@@ -346,7 +348,7 @@ func TestRefusedChanges(t *testing.T) {
 		{"part/HS-010/mass", "-1", answer.FieldError{Pointer: "/1/value", Message: "more than 0"}},
 		{"carrier/ROAD/zone/home/up-to-5/mass", "99", answer.FieldError{Message: "must rise"}},
 	} {
-		changes := []service.Change{{Key: setup, Value: "20"}, {Key: c.key, Value: c.value}}
+		changes := []change.Change{{Key: setup, Value: "20"}, {Key: c.key, Value: c.value}}
 		for _, err := range []error{
 			second(s.WhatIf(ctx, mix, day, changes)), second(s.ApplyChangeIn(ctx, maker, mix, day, changes, v)), second(s.ApplyChange(ctx, maker, changes, v)),
 		} {
@@ -358,8 +360,8 @@ func TestRefusedChanges(t *testing.T) {
 			}
 		}
 	}
-	wantCode(t, second(s.ApplyChange(ctx, maker, []service.Change{{Key: setup, Value: "20"}}, "")), answer.VersionMissing)
-	wantCode(t, second(s.ApplyChange(ctx, service.Actor{Name: "r", Scopes: service.Read}, []service.Change{{Key: setup, Value: "20"}}, v)), answer.Forbidden)
+	wantCode(t, second(s.ApplyChange(ctx, maker, []change.Change{{Key: setup, Value: "20"}}, "")), answer.VersionMissing)
+	wantCode(t, second(s.ApplyChange(ctx, service.Actor{Name: "r", Scopes: service.Read}, []change.Change{{Key: setup, Value: "20"}}, v)), answer.Forbidden)
 	wantCode(t, second(s.ApplyChange(ctx, maker, nil, v)), answer.Invalid)
 }
 
@@ -371,10 +373,10 @@ func TestChangeFindsInputsOfOtherChoices(t *testing.T) {
 	ctx := t.Context()
 	wall := []estimate.MixLine{{Product: "LAMP", Trim: "glow", Choices: map[bom.ID]bom.ID{"mount": "wall"}, Quantity: bom.Whole(10)}}
 	key := "variant/glow.mount-wall/op/10/setup-time"
-	if _, err := s.WhatIf(ctx, wall, day, []service.Change{{Key: key, Value: "99"}}); err != nil {
+	if _, err := s.WhatIf(ctx, wall, day, []change.Change{{Key: key, Value: "99"}}); err != nil {
 		t.Fatal(err)
 	}
-	if next, err := s.ApplyChange(ctx, maker, []service.Change{{Key: key, Value: "99"}}, v); err != nil || next == v {
+	if next, err := s.ApplyChange(ctx, maker, []change.Change{{Key: key, Value: "99"}}, v); err != nil || next == v {
 		t.Errorf("version %s, %v", next, err)
 	}
 	b, _, err := s.Book(ctx)
@@ -411,8 +413,8 @@ func TestReadersAndWriters(t *testing.T) {
 		})
 	}
 	for n := range 4 {
-		change := []service.Change{{Key: setup, Value: decimal.NewFromInt(int64(n + 50)).String()}}
-		if _, err := s.ApplyChange(t.Context(), maker, change, answer.AnyVersion); err != nil {
+		altered := []change.Change{{Key: setup, Value: decimal.NewFromInt(int64(n + 50)).String()}}
+		if _, err := s.ApplyChange(t.Context(), maker, altered, answer.AnyVersion); err != nil {
 			t.Error(err)
 		}
 	}
@@ -428,9 +430,9 @@ func TestReadersAndWriters(t *testing.T) {
 func TestSameCurveIsDrawnOnce(t *testing.T) {
 	t.Parallel()
 	s, _ := stored(t)
-	req := service.CurveRequest{Day: "2026-11-25", Curves: []service.Selection{{Trim: "plain"}}, From: 40, To: 80}
+	req := study.CurveRequest{Day: "2026-11-25", Curves: []study.Selection{{Trim: "plain"}}, From: 40, To: 80}
 	var asking sync.WaitGroup
-	answers := make(chan *service.BatchCurve, 50)
+	answers := make(chan *study.BatchCurve, 50)
 	for range cap(answers) {
 		asking.Go(func() {
 			out, _, err := s.Curve(t.Context(), req)
@@ -443,7 +445,7 @@ func TestSameCurveIsDrawnOnce(t *testing.T) {
 	}
 	asking.Wait()
 	close(answers)
-	drawn := map[*service.BatchCurve]bool{}
+	drawn := map[*study.BatchCurve]bool{}
 	for a := range answers {
 		drawn[a] = true
 	}

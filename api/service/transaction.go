@@ -1,7 +1,8 @@
 package service
 
-import "context"
 import (
+	"context"
+
 	"kerfbook/api/answer"
 )
 

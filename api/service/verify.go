@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/costing/book/record"
 )
 
@@ -97,7 +98,7 @@ func (v *verification) entry(e LogEntry) error {
 	}
 	v.last = e
 	v.report.Entries++
-	v.report.Head = hexOf(e.Hash)
+	v.report.Head = change.HexOf(e.Hash)
 	if v.kept != "" && v.kept == v.report.Head {
 		v.report.Kept = e.Seq
 	}
@@ -136,7 +137,7 @@ func isRecordEntry(object string) bool {
 	return known
 }
 
-func (v *verification) revision(r StoredRecord) error {
+func (v *verification) revision(r change.StoredRecord) error {
 	object := recordObject(r)
 	name := r.Kind + "/" + r.ID
 	delete(v.latest, name)
@@ -147,7 +148,7 @@ func (v *verification) revision(r StoredRecord) error {
 	if !ok {
 		return nil
 	}
-	content := StoredRecord{Revision: r.Revision, Deleted: r.Deleted, Hash: hashOf(r.Text)}
+	content := change.StoredRecord{Revision: r.Revision, Deleted: r.Deleted, Hash: hashOf(r.Text)}
 	switch {
 	case contentHash(content) != e.After || !bytes.Equal(content.Hash, r.Hash):
 		v.fault(e.Seq, object, "its text was changed after it was written")
@@ -181,8 +182,8 @@ func (v *verification) records(ctx context.Context, store RecordStore) error {
 
 // named reports whether a record still has the name its text gives it. A text of
 // an older form, which cannot be read any more, proves nothing.
-func named(r StoredRecord) bool {
-	k, err := kindOf(r.Kind)
+func named(r change.StoredRecord) bool {
+	k, err := change.KindOf(r.Kind)
 	if err != nil {
 		return true
 	}
@@ -201,7 +202,7 @@ func (v *verification) take(object string) (LogEntry, bool) {
 }
 
 // heads checks that the current records are the latest revisions.
-func (v *verification) heads(current []StoredRecord) {
+func (v *verification) heads(current []change.StoredRecord) {
 	for _, r := range current {
 		name := r.Kind + "/" + r.ID
 		if latest := v.latest[name]; latest != r.Revision {

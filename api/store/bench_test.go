@@ -10,6 +10,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
 	"kerfbook/api/store/pgtest"
 	"kerfbook/bom"
@@ -54,7 +55,7 @@ func benchmarks(b *testing.B, address string) {
 		return err
 	})
 	run("what-if", func(n int) error {
-		_, err := s.WhatIf(ctx, mix, day, []service.Change{{Key: "part/HS-010/op/20/setup-time", Value: fmt.Sprintf("30.%d", n%10)}})
+		_, err := s.WhatIf(ctx, mix, day, []change.Change{{Key: "part/HS-010/op/20/setup-time", Value: fmt.Sprintf("30.%d", n%10)}})
 		return err
 	})
 	run("import of the same", func(int) error { _, err := s.ImportBook(ctx, crasher, testdata.Demo, done.Version); return err })

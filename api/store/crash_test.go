@@ -21,6 +21,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
 	"kerfbook/api/store/pgtest"
 	"kerfbook/costing/papers/quote"
@@ -277,7 +278,7 @@ func (h *history) compare(ctx context.Context, tx service.Tx) error {
 		return err
 	}
 	records := map[string]string{}
-	err = tx.Records().EachRevision(ctx, func(r service.StoredRecord) error {
+	err = tx.Records().EachRevision(ctx, func(r change.StoredRecord) error {
 		if key, ok := strings.CutPrefix(r.ID, "S-"); ok {
 			records[key] = fmt.Sprintf("%s@%d", r.ID, r.Revision)
 		}

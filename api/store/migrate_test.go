@@ -13,6 +13,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
 	"kerfbook/api/store/pgtest"
 )
@@ -115,7 +116,7 @@ func fillAll(t *testing.T, s *Store) {
 		_, err := tx.Quotes().NextNumber(ctx, "Q")
 		return errors.Join(err,
 			tx.Records().SetVersion(ctx, "v"),
-			tx.Records().Append(ctx, service.StoredRecord{Kind: "parts", ID: "A", Revision: 1, Hash: hash, ChangedAt: now}),
+			tx.Records().Append(ctx, change.StoredRecord{Kind: "parts", ID: "A", Revision: 1, Hash: hash, ChangedAt: now}),
 			tx.Log().Append(ctx, service.LogEntry{Seq: 1, At: now, Prev: hash, Hash: hash}),
 			tx.Quotes().Insert(ctx, service.StoredQuote{Number: "Q-1", Revision: 1, Net: decimal.New(10, -2), Document: hash, Hash: hash, CreatedAt: now}),
 			tx.Access().InsertLink(ctx, service.StoredLink{Hash: hash, Created: now, Expires: now}),

@@ -4,7 +4,8 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
@@ -22,14 +23,14 @@ func (s *several) Set(text string) error {
 }
 
 // changes reads inputs with new values, each written key=value.
-func changes(flag string, items []string) ([]service.Change, error) {
-	var out []service.Change
+func changes(flag string, items []string) ([]change.Change, error) {
+	var out []change.Change
 	for _, item := range items {
 		key, value, ok := strings.Cut(item, "=")
 		if !ok {
 			return nil, usagef("--%s %q: write key=value, such as work-centre/MILL/labour-rate=27.50", flag, item)
 		}
-		out = append(out, service.Change{Key: strings.TrimSpace(key), Value: strings.TrimSpace(value)})
+		out = append(out, change.Change{Key: strings.TrimSpace(key), Value: strings.TrimSpace(value)})
 	}
 	return out, nil
 }
@@ -59,21 +60,21 @@ func firstTrim(b *book.Book) string {
 }
 
 // side reads one side of a comparison: trim@quantity, or trim@quantity@day.
-func (c *call) side(b *book.Book, flag, text string, day bom.Date) (service.DifferenceSide, error) {
+func (c *call) side(b *book.Book, flag, text string, day bom.Date) (study.DifferenceSide, error) {
 	parts := strings.Split(text, "@")
 	if len(parts) < 2 || len(parts) > 3 {
-		return service.DifferenceSide{}, usagef("--%s %q: write a trim, its quantity and if you like a day, such as glow@250 or glow+wall@250@2027-01-31", flag, text)
+		return study.DifferenceSide{}, usagef("--%s %q: write a trim, its quantity and if you like a day, such as glow@250 or glow+wall@250@2027-01-31", flag, text)
 	}
 	mix, err := trimsAt(b, parts[0], parts[1])
 	if err != nil {
-		return service.DifferenceSide{}, usagef("--%s: %v", flag, err)
+		return study.DifferenceSide{}, usagef("--%s: %v", flag, err)
 	}
 	if len(parts) == 3 {
 		if day, err = bom.ParseDate(parts[2]); err != nil {
-			return service.DifferenceSide{}, usagef("--%s: %v", flag, err)
+			return study.DifferenceSide{}, usagef("--%s: %v", flag, err)
 		}
 	}
-	return service.DifferenceSide{Batch: service.Batch{Mix: mix, Day: day}}, nil
+	return study.DifferenceSide{Batch: change.Batch{Mix: mix, Day: day}}, nil
 }
 
 // sameFigure names the figure of another variant that corresponds to one.

@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 	"kerfbook/costing/papers/show"
 )
 
@@ -32,7 +32,7 @@ func runCompare(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	req := service.DifferenceRequest{Most: *most}
+	req := study.DifferenceRequest{Most: *most}
 	if req.Before, err = c.side(b, "from", *from, day); err != nil {
 		return err
 	}
@@ -43,7 +43,7 @@ func runCompare(ctx context.Context, c *call) error {
 		return err
 	}
 	req.Before.Figure, req.After.Figure = *figure, sameFigure(*figure, req.Before.Mix[0], req.After.Mix[0])
-	out, err := service.DifferenceOf(ctx, b, req)
+	out, err := study.DifferenceOf(ctx, b, req)
 	if err != nil {
 		return flagFaults(err, compareFlag)
 	}
@@ -54,7 +54,7 @@ func runCompare(ctx context.Context, c *call) error {
 }
 
 // compareTable writes a comparison for people.
-func compareTable(w io.Writer, d service.Difference) error {
+func compareTable(w io.Writer, d study.Difference) error {
 	t := &tableWriter{w: w}
 	unit := unitOf(d.Before.Figure)
 	t.line("%s", withUnit(d.Before.Figure.Label, unit))
@@ -87,7 +87,7 @@ func orExact(rounded, exactly string) string {
 }
 
 // costSteps shows what things, called so, add to the difference.
-func (t *tableWriter) costSteps(title, things string, steps []service.CostStep, unit string) {
+func (t *tableWriter) costSteps(title, things string, steps []study.CostStep, unit string) {
 	var rows [][]string
 	for _, s := range steps {
 		name := s.Name.Label
@@ -101,14 +101,14 @@ func (t *tableWriter) costSteps(title, things string, steps []service.CostStep, 
 }
 
 // inputShares shows the inputs that changed; lines without partner stand above.
-func (t *tableWriter) inputShares(d service.Difference) {
+func (t *tableWriter) inputShares(d study.Difference) {
 	var rows [][]string
 	for _, s := range d.Shares {
 		row := []string{cell(orExact(s.Rounded.Amount, s.Amount), unitOf(d.Before.Figure)), tenths(s.Rounded.Percent)}
 		switch s.Kind {
-		case service.ShareOfLine:
+		case study.ShareOfLine:
 			continue
-		case service.ShareOfAll:
+		case study.ShareOfAll:
 			row = append([]string{"all changed inputs together", "", ""}, row...)
 		default:
 			row = append([]string{onBothSides(s), orExact(s.BeforeChosen, input(s.Before.Value)), orExact(s.AfterChosen, input(s.After.Value))}, row...)
@@ -131,7 +131,7 @@ func (t *tableWriter) inputShares(d service.Difference) {
 }
 
 // onBothSides names an input, by both names where each side calls it otherwise.
-func onBothSides(s service.InputShare) string {
+func onBothSides(s study.InputShare) string {
 	before, after := named(s.Before), named(s.After)
 	if before == after {
 		return after
@@ -141,10 +141,10 @@ func onBothSides(s service.InputShare) string {
 
 // lineShares tells of the lines that stand by themselves, so that the shares listed
 // are not taken for the whole difference.
-func (t *tableWriter) lineShares(d service.Difference) {
+func (t *tableWriter) lineShares(d study.Difference) {
 	lines := 0
 	for _, s := range d.Shares {
-		if s.Kind == service.ShareOfLine {
+		if s.Kind == study.ShareOfLine {
 			lines++
 		}
 	}

@@ -6,7 +6,7 @@ import (
 	"io"
 	"strings"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
@@ -52,7 +52,7 @@ func runCurve(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	out, err := service.CurveOf(ctx, b, req)
+	out, err := study.CurveOf(ctx, b, req)
 	if err != nil {
 		return flagFaults(err, curveFlag)
 	}
@@ -62,8 +62,8 @@ func runCurve(ctx context.Context, c *call) error {
 	return curveTable(c.stdout, out)
 }
 
-func (a *curveArgs) request(b *book.Book, day bom.Date) (service.CurveRequest, error) {
-	req := service.CurveRequest{Day: day, From: *a.from, To: *a.to, Quantity: *a.quantity, Breaks: *a.breaks}
+func (a *curveArgs) request(b *book.Book, day bom.Date) (study.CurveRequest, error) {
+	req := study.CurveRequest{Day: day, From: *a.from, To: *a.to, Quantity: *a.quantity, Breaks: *a.breaks}
 	trims := []string{*a.trim}
 	if *a.trim == "" {
 		trims[0] = firstTrim(b)
@@ -83,7 +83,7 @@ func (a *curveArgs) request(b *book.Book, day bom.Date) (service.CurveRequest, e
 		if i == 0 {
 			first = mix[0]
 		}
-		req.Curves = append(req.Curves, service.Selection{Product: mix[0].Product, Trim: mix[0].Trim, Choices: mix[0].Choices, Figure: sameFigure(*a.figure, first, mix[0])})
+		req.Curves = append(req.Curves, study.Selection{Product: mix[0].Product, Trim: mix[0].Trim, Choices: mix[0].Choices, Figure: sameFigure(*a.figure, first, mix[0])})
 	}
 	set, err := changes("set", a.set)
 	req.Curves[len(req.Curves)-1].Changes = set
@@ -91,7 +91,7 @@ func (a *curveArgs) request(b *book.Book, day bom.Date) (service.CurveRequest, e
 }
 
 // curveTable writes curves for people.
-func curveTable(w io.Writer, s service.BatchCurves) error {
+func curveTable(w io.Writer, s study.BatchCurves) error {
 	t := &tableWriter{w: w}
 	first := s.Curves[0]
 	t.line("%s, %s; %s, batches of %d to %d", s.Book, s.Day, withUnit(first.Figure.Label, unitOf(first.Figure)), s.From, s.To)
@@ -107,7 +107,7 @@ func curveTable(w io.Writer, s service.BatchCurves) error {
 }
 
 // marks shows the curves side by side at round quantities.
-func (t *tableWriter) marks(curves []service.BatchCurve) {
+func (t *tableWriter) marks(curves []study.BatchCurve) {
 	head := []string{"batch"}
 	for _, c := range curves {
 		head = append(head, curveName(c))
@@ -129,20 +129,20 @@ func (t *tableWriter) marks(curves []service.BatchCurve) {
 }
 
 // curveName tells variants of one trim apart.
-func curveName(c service.BatchCurve) string {
+func curveName(c study.BatchCurve) string {
 	if len(c.Changes) > 0 {
 		return c.Trim + ", changed"
 	}
 	return c.Trim
 }
 
-func countOf(p service.Pieces) string {
+func countOf(p study.Pieces) string {
 	text, _ := p.MarshalText() // never fails
 	return string(text)
 }
 
 // steps shows where the curve steps, and by how much money.
-func (t *tableWriter) steps(c service.BatchCurve, currency string) {
+func (t *tableWriter) steps(c study.BatchCurve, currency string) {
 	if len(c.Breaks) == 0 {
 		return
 	}
@@ -173,7 +173,7 @@ func (t *tableWriter) lastLeft(head []string, rows [][]string) {
 	t.table(pad(head), rows)
 }
 
-func because(causes []service.CurveStep) string {
+func because(causes []study.CurveStep) string {
 	var words []string
 	for _, s := range causes {
 		words = append(words, s.Words)
@@ -182,11 +182,11 @@ func because(causes []service.CurveStep) string {
 }
 
 // duel says which of two curves is lower where.
-func (t *tableWriter) duel(s service.BatchCurves) {
+func (t *tableWriter) duel(s study.BatchCurves) {
 	if s.Crossing == nil {
 		return
 	}
-	names := map[string]string{service.LowerFirst: curveName(s.Curves[0]) + " is lower", service.LowerSecond: curveName(s.Curves[1]) + " is lower", service.LowerEqual: "both are equal"}
+	names := map[string]string{study.LowerFirst: curveName(s.Curves[0]) + " is lower", study.LowerSecond: curveName(s.Curves[1]) + " is lower", study.LowerEqual: "both are equal"}
 	t.line("\nWhich is lower")
 	for _, x := range s.Crossing.Stretches {
 		t.line("  %s to %s: %s", countOf(x.From), countOf(x.To), names[x.Lower])
@@ -194,7 +194,7 @@ func (t *tableWriter) duel(s service.BatchCurves) {
 }
 
 // payBack says what pays a batch back.
-func (t *tableWriter) payBack(c service.BatchCurve, of service.BatchCurves) {
+func (t *tableWriter) payBack(c study.BatchCurve, of study.BatchCurves) {
 	if len(c.PayBack) == 0 {
 		return
 	}

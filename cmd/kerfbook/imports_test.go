@@ -60,7 +60,10 @@ var rooms = map[string]room{
 		"costing/export":       {"costing/papers/fonts", "costing/papers/quote", "costing/papers/show"},
 	}},
 
-	"answer": {packages: []string{"api/answer/..."},
+	"answer": {packages: []string{"api/answer/..."}, arrows: map[string][]string{
+		"api/answer/change": {"api/answer"},
+		"api/answer/study":  {"api/answer", "api/answer/change"},
+	},
 		below: []string{"bom", "text", "money", "graph", "rates", "trade", "book", "making", "selling", "estimate", "ask", "papers"}},
 	"service": {packages: []string{"api/service"},
 		below: []string{"bom", "text", "money", "graph", "rates", "trade", "book", "making", "selling", "estimate", "ask", "papers", "answer"}},

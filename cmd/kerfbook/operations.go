@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/bom"
@@ -39,7 +40,7 @@ func runImportOperations(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	done, err := service.TableOperations(b, args[1], table)
+	done, err := change.TableOperations(b, args[1], table)
 	if err != nil {
 		return c.tableFaults(args[2], err)
 	}
@@ -80,8 +81,8 @@ func (c *call) importStored(ctx context.Context, part, file, out string) error {
 }
 
 // withPart writes a book with a part changed.
-func withPart(b *book.Book, done service.OperationsImport) ([]byte, error) {
-	p, err := service.PartOf(done.Record)
+func withPart(b *book.Book, done change.OperationsImport) ([]byte, error) {
+	p, err := change.PartOf(done.Record)
 	if err != nil {
 		return nil, err
 	}
@@ -108,7 +109,7 @@ func (c *call) tableFaults(name string, err error) error {
 }
 
 // differences says on standard error what the table does.
-func (c *call) differences(done service.OperationsImport) {
+func (c *call) differences(done change.OperationsImport) {
 	for _, g := range []struct {
 		word string
 		rows []worktable.Difference
@@ -138,5 +139,5 @@ func operationsOf(b *book.Book, part string, profile export.Profile) ([]byte, er
 	if at < 0 {
 		return nil, usagef("--part: the book has no part %q", part)
 	}
-	return service.OperationsCSV(&b.Parts[at], profile)
+	return change.OperationsCSV(&b.Parts[at], profile)
 }

@@ -7,7 +7,8 @@ import (
 	"strings"
 	"time"
 
-	"kerfbook/api/service"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 )
@@ -33,8 +34,8 @@ func spreadFlags(c *call) *spreadArgs {
 		movers:    f.String("movers", "", "key of the figure whose inputs are ranked (default: the full cost of the first trim)"),
 		precision: f.String("precision", "", "stop as soon as a quantile of that figure is known well enough: quantile,standard error ÷ value, both in per cent, such as 80,0.1"),
 		chance:    f.String("chance", "", "a chance to give prices for, in per cent, such as 75, beside 50, 80, 90 and 95"),
-		draws:     f.Int("draws", service.DefaultDraws, "draws to make, rounded up to whole blocks of 1,024, to ten of them at least. "+service.DrawLimit),
-		seed:      f.Uint64("seed", service.DefaultSeed, "which of the possible sequences of draws; the same gives the same figures"),
+		draws:     f.Int("draws", study.DefaultDraws, "draws to make, rounded up to whole blocks of 1,024, to ten of them at least. "+study.DrawLimit),
+		seed:      f.Uint64("seed", study.DefaultSeed, "which of the possible sequences of draws; the same gives the same figures"),
 		hindsight: f.Bool("hindsight", false, "let offers and order quantities follow each draw, as if it were known beforehand"),
 		asJSON:    f.Bool("json", false, "write JSON with histograms and curves"),
 	}
@@ -62,7 +63,7 @@ func runSpread(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	out, err := service.SpreadOf(ctx, b, req, newProgress(c.stderr, time.Now).report)
+	out, err := study.SpreadOf(ctx, b, req, newProgress(c.stderr, time.Now).report)
 	if err != nil {
 		return flagFaults(err, spreadFlag)
 	}
@@ -82,8 +83,8 @@ func (a *spreadArgs) oneBatch(c *call) (err error) {
 	return err
 }
 
-func (a *spreadArgs) request(b *book.Book, day bom.Date) (req service.SpreadRequest, err error) {
-	req = service.SpreadRequest{Batch: service.Batch{Day: day}, Movers: *a.movers, Draws: *a.draws, Seed: *a.seed, Hindsight: *a.hindsight}
+func (a *spreadArgs) request(b *book.Book, day bom.Date) (req study.SpreadRequest, err error) {
+	req = study.SpreadRequest{Batch: change.Batch{Day: day}, Movers: *a.movers, Draws: *a.draws, Seed: *a.seed, Hindsight: *a.hindsight}
 	if *a.mix != "" {
 		req.Mix, err = mixOf(b, *a.mix)
 	} else {
@@ -112,7 +113,7 @@ func (a *spreadArgs) request(b *book.Book, day bom.Date) (req service.SpreadRequ
 	return req, err
 }
 
-func precisionOf(text string) (*service.Precision, error) {
+func precisionOf(text string) (*study.Precision, error) {
 	if text == "" {
 		return nil, nil
 	}
@@ -125,11 +126,11 @@ func precisionOf(text string) (*service.Precision, error) {
 	if err != nil {
 		return nil, usagef("--precision: write the quantile and the standard error ÷ value, both in per cent, such as 80,0.1: %v", err)
 	}
-	return &service.Precision{Quantile: q, Relative: r}, nil
+	return &study.Precision{Quantile: q, Relative: r}, nil
 }
 
-func correlations(items []string) ([]service.Correlation, error) {
-	var out []service.Correlation
+func correlations(items []string) ([]study.Correlation, error) {
+	var out []study.Correlation
 	for _, item := range items {
 		parts := strings.Split(item, ",")
 		if len(parts) != 3 {
@@ -139,14 +140,14 @@ func correlations(items []string) ([]service.Correlation, error) {
 		if err != nil {
 			return nil, usagef("--correlate: rank correlation: %v", err)
 		}
-		out = append(out, service.Correlation{A: parts[0], B: parts[1], Rank: rank})
+		out = append(out, study.Correlation{A: parts[0], B: parts[1], Rank: rank})
 	}
 	return out, nil
 }
 
 // questions asks about each price named, and for the chance in every channel.
-func (a *spreadArgs) questions() ([]service.PriceQuestion, error) {
-	var out []service.PriceQuestion
+func (a *spreadArgs) questions() ([]study.PriceQuestion, error) {
+	var out []study.PriceQuestion
 	for _, item := range a.price {
 		channel, text, _ := strings.Cut(item, "=")
 		price, err := bom.ParseDecimal(text)
@@ -156,7 +157,7 @@ func (a *spreadArgs) questions() ([]service.PriceQuestion, error) {
 		if err != nil {
 			return nil, usagef("--price %q: write channel=price: %v", item, err)
 		}
-		out = append(out, service.PriceQuestion{Channel: bom.ID(channel), Price: &price})
+		out = append(out, study.PriceQuestion{Channel: bom.ID(channel), Price: &price})
 	}
 	if *a.chance == "" {
 		return out, nil
@@ -165,5 +166,5 @@ func (a *spreadArgs) questions() ([]service.PriceQuestion, error) {
 	if err != nil {
 		return nil, usagef("--chance: %v", err)
 	}
-	return append(out, service.PriceQuestion{Chance: &chance}), nil
+	return append(out, study.PriceQuestion{Chance: &chance}), nil
 }

@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/answer/study"
 	"kerfbook/costing/papers/show"
 )
 
@@ -16,7 +16,7 @@ import (
 const mostRows = 10
 
 // spreadTable writes a spread for people; asked is how many draws were asked for.
-func spreadTable(w io.Writer, s service.Spread, asked int) error {
+func spreadTable(w io.Writer, s study.Spread, asked int) error {
 	t := &tableWriter{w: w}
 	made := fmt.Sprintf("%d draws", s.Draws)
 	if s.Draws > asked {
@@ -39,7 +39,7 @@ func spreadTable(w io.Writer, s service.Spread, asked int) error {
 }
 
 // spreads shows likely values, mean, quantiles, and how well P80 is known.
-func (t *tableWriter) spreads(figures []service.SpreadFigure) {
+func (t *tableWriter) spreads(figures []study.SpreadFigure) {
 	head := []string{"figure", "", "likely", "mean", "sd"}
 	var rows [][]string
 	for _, f := range figures {
@@ -61,7 +61,7 @@ func (t *tableWriter) spreads(figures []service.SpreadFigure) {
 }
 
 // chances shows how sure each price is, and what would be as sure.
-func (t *tableWriter) chances(channels []service.ChannelChance) {
+func (t *tableWriter) chances(channels []study.ChannelChance) {
 	if len(channels) == 0 {
 		return
 	}
@@ -92,7 +92,7 @@ func (t *tableWriter) chances(channels []service.ChannelChance) {
 	}
 }
 
-func priceCell(p service.PriceAtChance, unit string) string {
+func priceCell(p study.PriceAtChance, unit string) string {
 	text := cell(p.Price.Value, unit)
 	if p.Point != "" {
 		text += " (" + cell(p.Point, unit) + ")"
@@ -100,7 +100,7 @@ func priceCell(p service.PriceAtChance, unit string) string {
 	return text
 }
 
-func chance(s *service.Statistic) string {
+func chance(s *study.Statistic) string {
 	if s == nil {
 		return "–"
 	}
@@ -116,7 +116,7 @@ func chance(s *service.Statistic) string {
 }
 
 // tornado shows the widest swings.
-func (t *tableWriter) tornado(m service.Movers) {
+func (t *tableWriter) tornado(m study.Movers) {
 	if len(m.Tornado) == 0 {
 		return
 	}
@@ -137,7 +137,7 @@ func (t *tableWriter) more(of int) {
 }
 
 // shares shows who accounts for the variance.
-func (t *tableWriter) shares(m service.Movers) {
+func (t *tableWriter) shares(m study.Movers) {
 	if len(m.Shares) == 0 {
 		return
 	}
@@ -161,7 +161,7 @@ func (t *tableWriter) shares(m service.Movers) {
 	}
 }
 
-func (t *tableWriter) held(title string, choices []service.HeldChoice) {
+func (t *tableWriter) held(title string, choices []study.HeldChoice) {
 	for i, h := range choices {
 		if i == 0 {
 			t.line("\n%s", title)

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
 	"kerfbook/testdata"
@@ -102,7 +103,7 @@ func optimisticVersions(t *testing.T, b *bench) {
 }
 
 func revisionOnce(t *testing.T, b *bench) {
-	one := service.StoredRecord{Kind: "suppliers", ID: "A", Revision: 1, Text: []byte("x"), Hash: []byte{1}, ChangedAt: b.clock.Now()}
+	one := change.StoredRecord{Kind: "suppliers", ID: "A", Revision: 1, Text: []byte("x"), Hash: []byte{1}, ChangedAt: b.clock.Now()}
 	b.update(t, func(ctx context.Context, tx service.Tx) error { return tx.Records().Append(ctx, one) })
 	err := b.store.Update(t.Context(), func(tx service.Tx) error { return tx.Records().Append(t.Context(), one) })
 	wantCode(t, err, answer.Exists)
@@ -145,7 +146,7 @@ func recordPages(t *testing.T, b *bench) {
 	ctx := t.Context()
 	_, _, err := b.service.Records(ctx, "gadgets", "", 1)
 	wantCode(t, err, answer.NotFound)
-	for _, kind := range service.Kinds() {
+	for _, kind := range change.Kinds() {
 		all, next, err := b.service.Records(ctx, kind, "", 500)
 		if err != nil || next != "" {
 			t.Fatalf("%s: next %q, %v", kind, next, err)

@@ -10,6 +10,8 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 	"kerfbook/api/service"
 	"kerfbook/costing/estimate"
 )
@@ -24,7 +26,7 @@ func (b *bench) server(t *testing.T) *service.Service {
 
 func (b *bench) ask(t *testing.T, s *service.Service, draws int, seed uint64) *service.SpreadRun {
 	t.Helper()
-	run, err := s.Spread(t.Context(), service.SpreadRequest{Draws: draws, Seed: seed, Batch: service.Batch{
+	run, err := s.Spread(t.Context(), study.SpreadRequest{Draws: draws, Seed: seed, Batch: change.Batch{
 		Mix: estimate.NewMix("LAMP", decimal.NewFromInt(250), "glow"), Day: "2026-11-25"}})
 	if err != nil {
 		t.Fatal(err)

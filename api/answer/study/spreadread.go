@@ -1,7 +1,8 @@
-package service
+package study
 
 import (
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/graph"
 )
@@ -9,8 +10,8 @@ import (
 // spread reads the result of a run.
 func (q *spreading) spread(r *simulate.Result) Spread {
 	out := Spread{Version: q.origin.Version, Book: q.origin.Book.Name, Day: q.Estimate.Day, Currency: string(q.origin.Book.Currency),
-		Mix: q.mixLines(), Seed: q.draw.Seed, Draws: r.Draws, Hindsight: q.req.Hindsight,
-		Changes: q.changes, Rebuilt: q.rebuilt, Inputs: []VaryingInput{}, Figures: []SpreadFigure{},
+		Mix: mixLines(q.Considered), Seed: q.draw.Seed, Draws: r.Draws, Hindsight: q.req.Hindsight,
+		Changes: q.Changes, Rebuilt: q.Rebuilt, Inputs: []VaryingInput{}, Figures: []SpreadFigure{},
 		Held: q.choices(r.Held), Free: q.choices(r.Free), Findings: q.reader.Findings(q.shown)}
 	if q.req.Precision != nil {
 		out.PrecisionReached = &r.Reached
@@ -23,7 +24,7 @@ func (q *spreading) spread(r *simulate.Result) Spread {
 			out.Held = append(out.Held, HeldChoice{Figure: q.reader.Figure(p.Shelf)})
 		}
 	}
-	for _, id := range q.fixed {
+	for _, id := range q.Fixed {
 		f := q.reader.Figure(id)
 		out.Held = append(out.Held, HeldChoice{f, "fixed at " + answer.InWords(f) + ", no longer a range"})
 	}
@@ -33,7 +34,7 @@ func (q *spreading) spread(r *simulate.Result) Spread {
 	return out
 }
 
-func (c *considered) mixLines() []answer.MixLine {
+func mixLines(c *change.Considered) []answer.MixLine {
 	var out []answer.MixLine
 	for _, v := range c.Estimate.Variants {
 		out = append(out, answer.MixLine{Product: v.Line.Product, Trim: v.Line.Name(), Quantity: answer.ReadFigure(c.Estimate.Graph, c.Values, v.Quantity)})

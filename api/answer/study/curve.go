@@ -1,4 +1,4 @@
-package service
+package study
 
 import (
 	"context"
@@ -10,6 +10,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 	"kerfbook/costing/ask/curve"
 	"kerfbook/costing/book"
@@ -38,7 +39,7 @@ type Selection struct {
 	Product bom.ID // empty: the one that has the trim
 	Trim    bom.ID
 	Choices map[bom.ID]bom.ID
-	Changes []Change
+	Changes []change.Change
 	Figure  string // key; empty means full cost
 }
 
@@ -55,10 +56,10 @@ const (
 // CurveOf does the same for a book sent along. Faults have pointers into the
 // request.
 func CurveOf(ctx context.Context, b *book.Book, req CurveRequest) (BatchCurves, error) {
-	return originOf(b).curves(ctx, req)
+	return Curves(ctx, change.OriginOf(b), req)
 }
 
-func (o origin) curves(ctx context.Context, req CurveRequest) (BatchCurves, error) {
+func Curves(ctx context.Context, o change.Origin, req CurveRequest) (BatchCurves, error) {
 	req, err := req.filled()
 	if err != nil {
 		return BatchCurves{}, err
@@ -67,7 +68,7 @@ func (o origin) curves(ctx context.Context, req CurveRequest) (BatchCurves, erro
 		From: Pieces(req.From), To: Pieces(req.To), Quantity: Pieces(req.Quantity)}
 	var drawn []*sweep
 	for i, sel := range req.Curves {
-		w, err := o.sweep(ctx, req, sel)
+		w, err := newSweep(ctx, o, req, sel)
 		if err != nil {
 			return BatchCurves{}, curveFault(i, err)
 		}
@@ -91,29 +92,29 @@ func (o origin) curves(ctx context.Context, req CurveRequest) (BatchCurves, erro
 // request as a whole.
 func (r CurveRequest) filled() (CurveRequest, error) {
 	bad := answer.Invalidf("the curve cannot be drawn")
-	f := &finder{bad: bad}
+	f := &answer.Finder{Refused: bad}
 	if len(r.Curves) == 0 || len(r.Curves) > 2 {
-		f.add("/curves", "%d variants; name one, or two to hold against one another", len(r.Curves))
+		f.Add("/curves", "%d variants; name one, or two to hold against one another", len(r.Curves))
 	}
 	if r.Quantity == 0 {
 		r.Quantity = max(r.From, 1) // a range that begins with nothing is refused as such
 	}
 	if r.Quantity < 1 || r.Quantity > curve.MaxQuantity {
-		f.add("/quantity", "a batch has 1 to %d pieces", curve.MaxQuantity)
+		f.Add("/quantity", "a batch has 1 to %d pieces", curve.MaxQuantity)
 	}
 	if r.Breaks == 0 {
 		r.Breaks = DefaultBreaks
 	}
 	if r.Breaks < 1 || r.Breaks > maxBreaks {
-		f.add("/breaks", "%d breaks; 1 to %d are described", r.Breaks, maxBreaks)
+		f.Add("/breaks", "%d breaks; 1 to %d are described", r.Breaks, maxBreaks)
 	}
 	if len(r.Marks) > maxMarks {
-		f.add("/marks", "%d quantities; at most %d are marked", len(r.Marks), maxMarks)
+		f.Add("/marks", "%d quantities; at most %d are marked", len(r.Marks), maxMarks)
 	}
 	if len(r.Marks) == 0 {
 		r.Marks = roundQuantities(r.From, r.To)
 	}
-	return r, f.err()
+	return r, f.Err()
 }
 
 // roundQuantities are the ends of a range and 1, 2, 5, 10, … in between.
@@ -134,7 +135,7 @@ func roundQuantities(from, to int64) []int64 {
 
 // sweep is one curve under way.
 type sweep struct {
-	*considered
+	*change.Considered
 	req     CurveRequest
 	variant estimate.Variant
 	figure  graph.ID
@@ -142,22 +143,22 @@ type sweep struct {
 	curve   *curve.Curve
 }
 
-func (o origin) sweep(ctx context.Context, req CurveRequest, sel Selection) (*sweep, error) {
-	line, err := o.line(sel, req.Quantity)
+func newSweep(ctx context.Context, o change.Origin, req CurveRequest, sel Selection) (*sweep, error) {
+	line, err := line(o, sel, req.Quantity)
 	if err != nil {
 		return nil, err
 	}
-	c, err := o.consider(ctx, Batch{[]estimate.MixLine{line}, req.Day, sel.Changes})
+	c, err := o.Consider(ctx, change.Batch{Mix: []estimate.MixLine{line}, Day: req.Day, Changes: sel.Changes})
 	if err != nil {
 		return nil, err
 	}
-	w := &sweep{considered: c, req: req, variant: c.Estimate.Variants[0], hold: maps.Clone(c.hold)}
+	w := &sweep{Considered: c, req: req, variant: c.Estimate.Variants[0], hold: maps.Clone(c.Hold)}
 	delete(w.hold, w.variant.Quantity)
 	w.figure = w.variant.Full
 	if sel.Figure != "" {
-		f := &finder{g: c.Estimate.Graph, bad: answer.Invalidf("the curve cannot be drawn")}
-		w.figure = f.key("/figure", sel.Figure)
-		if err := f.err(); err != nil {
+		f := &answer.Finder{G: c.Estimate.Graph, Refused: answer.Invalidf("the curve cannot be drawn")}
+		w.figure = f.Key("/figure", sel.Figure)
+		if err := f.Err(); err != nil {
 			return nil, err
 		}
 	}
@@ -167,7 +168,7 @@ func (o origin) sweep(ctx context.Context, req CurveRequest, sel Selection) (*sw
 }
 
 // line is a variant as a batch.
-func (o origin) line(sel Selection, quantity int64) (estimate.MixLine, error) {
+func line(o change.Origin, sel Selection, quantity int64) (estimate.MixLine, error) {
 	if sel.Product == "" {
 		p, err := answer.ProductOf(o.Book, sel.Trim)
 		if err != nil {
@@ -198,5 +199,5 @@ func curveFault(i int, err error) error {
 		return &answer.Error{Code: answer.Invalid, Message: "the curve cannot be drawn",
 			Fields: []answer.FieldError{{Path: at, Pointer: text.Pointer(at), Message: quantity.Error()}}}
 	}
-	return pointedAt(text.Pointer(at), answer.Uncomputable(err))
+	return answer.PointedAt(text.Pointer(at), answer.Uncomputable(err))
 }

@@ -1,8 +1,9 @@
-package service
+package study
 
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -11,6 +12,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
@@ -34,13 +36,13 @@ func demoWith(t testing.TB, replaced ...string) *book.Book {
 	return b
 }
 
-func batchOf(t testing.TB, b *book.Book, mix string) Batch {
+func batchOf(t testing.TB, b *book.Book, mix string) change.Batch {
 	t.Helper()
 	lines, err := answer.ParseMix(b, mix)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Batch{Mix: lines, Day: "2026-11-25"}
+	return change.Batch{Mix: lines, Day: "2026-11-25"}
 }
 
 func glow(t testing.TB, b *book.Book) SpreadRequest {
@@ -180,7 +182,7 @@ func TestNothingVaries(t *testing.T) {
 	b := demoWith(t)
 	req := glow(t, b)
 	for _, in := range mustSpread(t, b, req).Inputs {
-		req.Changes = append(req.Changes, Change{in.Input.Key, in.Input.Value})
+		req.Changes = append(req.Changes, change.Change{Key: in.Input.Key, Value: in.Input.Value})
 	}
 	if len(req.Changes) < 8 {
 		t.Fatalf("only %d ranges", len(req.Changes))
@@ -208,39 +210,20 @@ func TestChangedInputIsHeld(t *testing.T) {
 	t.Parallel()
 	b := demoWith(t)
 	req := glow(t, b)
-	req.Changes = []Change{{"exchange/selling/USD-EUR", "0.88"}}
+	req.Changes = []change.Change{{Key: "exchange/selling/USD-EUR", Value: "0.88"}}
 	s := mustSpread(t, b, req)
 	for _, in := range s.Inputs {
 		if in.Input.Key == "exchange/selling/USD-EUR" {
 			t.Error("a held input varies")
 		}
 	}
-	held := demoShelf(t)
-	before, err := answer.Of(held.book).Evaluate(t.Context(), req.Mix, req.Day)
+	what, err := change.OriginOf(b).WhatIf(t.Context(), req.Mix, req.Day, req.Changes)
 	if err != nil {
 		t.Fatal(err)
 	}
-	after := mustChange(t, held, before, req)
-	if got, want := s.Figures[1].Figure, after.Figures().Variants[0].Full; got.Value != want.Value || got.Key != want.Key {
+	if got, want := s.Figures[1].Figure, what.After.Variants[0].Full; got.Value != want.Value || got.Key != want.Key {
 		t.Errorf("full cost %+v, want %+v", got, want)
 	}
-}
-
-func mustChange(t *testing.T, held *shelf, before *answer.Evaluated, req SpreadRequest) *answer.Evaluated {
-	t.Helper()
-	edits, err := held.edits(req.Changes, []*graph.Graph{before.Estimate.Graph})
-	if err != nil {
-		t.Fatal(err)
-	}
-	drafts, err := held.drafts(edits)
-	if err != nil {
-		t.Fatal(err)
-	}
-	after, _, err := changed(before, held, req.Mix, edits, drafts)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return after
 }
 
 // TestSpreadIsTheSameOnAnyNumberOfCores compares answers byte by byte.
@@ -252,12 +235,12 @@ func TestSpreadIsTheSameOnAnyNumberOfCores(t *testing.T) {
 	req.Precision = &Precision{Quantile: decimal.New(8, -1), Relative: decimal.New(2, -4)}
 	var first []byte
 	for _, cores := range []int{1, 2, 3, 7} {
-		q, err := originOf(b).spreading(t.Context(), req)
+		q, err := NewSpreading(t.Context(), change.OriginOf(b), req)
 		if err != nil {
 			t.Fatal(err)
 		}
 		q.draw.Cores = cores
-		out, err := q.answer(t.Context(), nil)
+		out, err := q.Answer(t.Context(), nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -330,8 +313,8 @@ func TestBadSpreads(t *testing.T) {
 			high, low := decimal.New(9, -1), decimal.New(-9, -1)
 			r.Correlations = []Correlation{{fins, base, high}, {base, polish, high}, {fins, polish, low}}
 		}, "/correlations", "contradict"},
-		"unknown change": {func(r *SpreadRequest) { r.Changes = []Change{{"x", "1"}} }, "/changes/0/key", "no figure"},
-		"bad change":     {func(r *SpreadRequest) { r.Changes = []Change{{"mix/glow", "ten"}} }, "/changes/0/value", ""},
+		"unknown change": {func(r *SpreadRequest) { r.Changes = []change.Change{{Key: "x", Value: "1"}} }, "/changes/0/key", "no figure"},
+		"bad change":     {func(r *SpreadRequest) { r.Changes = []change.Change{{Key: "mix/glow", Value: "ten"}} }, "/changes/0/value", ""},
 	} {
 		t.Run(what, func(t *testing.T) {
 			t.Parallel()
@@ -360,5 +343,16 @@ func TestBadBooks(t *testing.T) {
 		if !found || err == nil || !strings.Contains(err.Error(), c.says) || !strings.Contains(err.Error(), place) {
 			t.Errorf("%s: %v", what, err)
 		}
+	}
+}
+
+// TestFaultsOfDrawsAreOurs: a panic in a goroutine that draws is a fault of the
+// server, whose stack is for the log alone.
+func TestFaultsOfDrawsAreOurs(t *testing.T) {
+	t.Parallel()
+	err := (&spreading{}).fault(&simulate.PanicError{Kind: "string", Stack: []byte("where it was")})
+	var told *answer.Error
+	if !errors.As(err, &told) || told.Code != answer.Internal || strings.Contains(told.Message, "where") || !strings.Contains(err.Error(), "where it was") {
+		t.Errorf("%v", err)
 	}
 }

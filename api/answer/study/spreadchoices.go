@@ -1,9 +1,10 @@
-package service
+package study
 
 import (
 	"context"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/costing/graph"
 )
 
@@ -15,8 +16,8 @@ type SpreadChoices struct {
 
 // SpreadChoices lists what can be asked about a batch of the stored book. Nothing
 // is drawn.
-func (o origin) SpreadChoices(ctx context.Context, b Batch) (SpreadChoices, error) {
-	q, err := o.spreading(ctx, SpreadRequest{Batch: b})
+func ChoicesOf(ctx context.Context, o change.Origin, b change.Batch) (SpreadChoices, error) {
+	q, err := NewSpreading(ctx, o, SpreadRequest{Batch: b})
 	if err != nil {
 		return SpreadChoices{}, err
 	}

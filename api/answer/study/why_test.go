@@ -1,10 +1,11 @@
-package service
+package study
 
 import (
 	"testing"
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer/change"
 	"kerfbook/costing/book"
 )
 
@@ -33,7 +34,7 @@ func TestDifferenceAddsUp(t *testing.T) {
 	t.Parallel()
 	b := demoWith(t)
 	plain, glow := DifferenceSide{Batch: batchOf(t, b, "plain=250")}, DifferenceSide{Batch: batchOf(t, b, "glow=250")}
-	glow.Changes = []Change{{"work-centre/MILL/labour-rate", "27.50"}}
+	glow.Changes = []change.Change{{Key: "work-centre/MILL/labour-rate", Value: "27.50"}}
 	d := mustDiffer(t, b, plain, glow, 5)
 	lists := map[string][2][]string{}
 	add := func(name, amount, cents string) {

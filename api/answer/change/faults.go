@@ -1,4 +1,4 @@
-package service
+package change
 
 import (
 	"errors"
@@ -13,11 +13,11 @@ import (
 )
 
 // maxFields is the most fields one error lists.
-const maxFields = text.MaxListed
+const MaxFields = text.MaxListed
 
 // malformed turns what is wrong with the form of a text into an error with a
 // field for each.
-func malformed(what string, err error) error {
+func Malformed(what string, err error) error {
 	var found *text.Errors
 	if !errors.As(err, &found) {
 		return answer.Unexpected(err)
@@ -34,11 +34,11 @@ func malformed(what string, err error) error {
 
 // broken refuses a book that does not fit together, with the place of each fault
 // in its text; nil if it does.
-func broken(problems []book.Problem) error {
+func Broken(problems []book.Problem) error {
 	out := answer.Invalidf("the records of the book do not fit together")
 	for _, p := range problems {
-		if p.Severity == book.Fault && len(out.Fields) < maxFields {
-			out.Fields = append(out.Fields, fieldOf(p))
+		if p.Severity == book.Fault && len(out.Fields) < MaxFields {
+			out.Fields = append(out.Fields, FieldOf(p))
 		}
 	}
 	if len(out.Fields) == 0 {
@@ -47,14 +47,14 @@ func broken(problems []book.Problem) error {
 	return out
 }
 
-func fieldOf(p book.Problem) answer.FieldError {
+func FieldOf(p book.Problem) answer.FieldError {
 	return answer.FieldError{Path: p.Path, Pointer: text.Pointer(p.Path), Line: p.Line, Column: p.Column, Message: p.Message}
 }
 
 // check refuses changes after which the book would not fit together. A fault in
 // one of the changed records is placed in the text it was sent as; one elsewhere
 // names the record it is in. Faults that were there before stand in nobody's way.
-func (s *shelf) check(drafts []draft, next *shelf) error {
+func (s *Shelf) Check(drafts []Draft, next *Shelf) error {
 	faults := next.faults()
 	if len(faults) == 0 {
 		return nil
@@ -63,11 +63,11 @@ func (s *shelf) check(drafts []draft, next *shelf) error {
 	// What is deleted may have been missing before because it could not be read;
 	// what refers to it still keeps it.
 	before = slices.DeleteFunc(before, func(f fault) bool {
-		return slices.ContainsFunc(drafts, func(d draft) bool { return d.deleted && strings.Contains(f.message, " "+d.id) })
+		return slices.ContainsFunc(drafts, func(d Draft) bool { return d.Deleted && strings.Contains(f.message, " "+d.ID) })
 	})
 	out := answer.Invalidf("the records of the book would not fit together")
 	for _, f := range faults {
-		if !slices.ContainsFunc(before, f.same) && len(out.Fields) < maxFields {
+		if !slices.ContainsFunc(before, f.same) && len(out.Fields) < MaxFields {
 			out.Fields = append(out.Fields, f.field(drafts))
 		}
 	}
@@ -91,9 +91,9 @@ func (f fault) same(other fault) bool {
 	return f.kind == other.kind && f.id == other.id && f.rest == other.rest && f.message == other.message
 }
 
-func (s *shelf) faults() []fault {
+func (s *Shelf) faults() []fault {
 	var out []fault
-	for _, p := range book.Check(s.book, nil, "") {
+	for _, p := range book.Check(s.Book, nil, "") {
 		if p.Severity != book.Fault {
 			continue
 		}
@@ -108,9 +108,9 @@ func (s *shelf) faults() []fault {
 	return out
 }
 
-func (f fault) field(drafts []draft) answer.FieldError {
+func (f fault) field(drafts []Draft) answer.FieldError {
 	for _, d := range drafts {
-		if d.kind.Name == f.kind && d.id == f.id && !d.deleted {
+		if d.Kind.Name == f.kind && d.ID == f.id && !d.Deleted {
 			at := d.places.Of(f.rest)
 			return answer.FieldError{Path: f.rest, Pointer: text.Pointer(f.rest), Line: at.Line, Column: at.Column, Message: f.message}
 		}

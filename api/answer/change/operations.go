@@ -1,4 +1,4 @@
-package service
+package change
 
 import (
 	"bytes"
@@ -33,8 +33,8 @@ func OperationsCSV(p *bom.Part, profile export.Profile) ([]byte, error) {
 	return out.Bytes(), err
 }
 
-func (s *shelf) part(number string) (held, bom.Part, error) {
-	found, ok := s.find("parts", number)
+func (s *Shelf) Part(number string) (held, bom.Part, error) {
+	found, ok := s.Find("parts", number)
 	if !ok {
 		return held{}, bom.Part{}, answer.Errorf(answer.NotFound, "there is no part %s", bom.Shorten(number))
 	}
@@ -46,43 +46,43 @@ func (s *shelf) part(number string) (held, bom.Part, error) {
 
 // TableOperations takes a table into a part of a book that is not stored.
 func TableOperations(b *book.Book, number string, table []byte) (OperationsImport, error) {
-	drafts, err := split(b, nil)
+	drafts, err := Split(b, nil)
 	if err != nil {
 		return OperationsImport{}, err
 	}
-	out, _, err := (&shelf{}).with(drafts).tabled(number, table)
+	out, _, err := (&Shelf{}).With(drafts).Tabled(number, table)
 	return out, err
 }
 
 // tabled takes a table into a part and holds it against the whole book.
-func (s *shelf) tabled(number string, table []byte) (OperationsImport, draft, error) {
-	found, before, err := s.part(number)
+func (s *Shelf) Tabled(number string, table []byte) (OperationsImport, Draft, error) {
+	found, before, err := s.Part(number)
 	if err != nil {
-		return OperationsImport{}, draft{}, err
+		return OperationsImport{}, Draft{}, err
 	}
-	k, err := kindOf("parts")
+	k, err := KindOf("parts")
 	if err != nil {
-		return OperationsImport{}, draft{}, err
+		return OperationsImport{}, Draft{}, err
 	}
 	after, placed, err := worktable.Read(table, before)
 	if err != nil {
-		return OperationsImport{}, draft{}, misread(err)
+		return OperationsImport{}, Draft{}, misread(err)
 	}
 	written, err := text.Encode(after)
 	if err != nil {
-		return OperationsImport{}, draft{}, answer.Unexpected(err)
+		return OperationsImport{}, Draft{}, answer.Unexpected(err)
 	}
 	value, _, err := k.Read(written)
 	if err != nil {
-		return OperationsImport{}, draft{}, answer.Unexpected(err)
+		return OperationsImport{}, Draft{}, answer.Unexpected(err)
 	}
-	d := draft{kind: k, id: number, value: value, places: placed.Places, written: written}
-	if err := s.check([]draft{d}, s.with([]draft{d})); err != nil {
-		return OperationsImport{}, draft{}, inTable(err, placed)
+	d := Draft{Kind: k, ID: number, Value: value, places: placed.Places, Written: written}
+	if err := s.Check([]Draft{d}, s.With([]Draft{d})); err != nil {
+		return OperationsImport{}, Draft{}, inTable(err, placed)
 	}
 	out := OperationsImport{Part: number, Differences: worktable.Between(&before, &after), Record: written}
 	if found.Revision > 0 { // of a book sent along there is none
-		out.Version = recordVersion(found.StoredRecord)
+		out.Version = RecordVersion(found.StoredRecord)
 	}
 	return out, d, nil
 }

@@ -1,9 +1,10 @@
-package service
+package study
 
 import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 )
 
@@ -17,11 +18,11 @@ type Spread struct {
 	Seed     uint64           `json:"seed"`
 	Draws    int              `json:"draws"` // made; 0 where no input is a range
 	// PrecisionReached is left out where no precision was asked for.
-	PrecisionReached *bool           `json:"precision_reached,omitempty"`
-	Hindsight        bool            `json:"hindsight"`
-	Changes          []ChangedFigure `json:"changes,omitempty"`
-	Rebuilt          bool            `json:"rebuilt"` // see WhatIf
-	Inputs           []VaryingInput  `json:"inputs"`
+	PrecisionReached *bool                  `json:"precision_reached,omitempty"`
+	Hindsight        bool                   `json:"hindsight"`
+	Changes          []change.ChangedFigure `json:"changes,omitempty"`
+	Rebuilt          bool                   `json:"rebuilt"` // see WhatIf
+	Inputs           []VaryingInput         `json:"inputs"`
 	// Held are the decisions and prices held at what they are for the likely
 	// values, Free the decisions that followed each draw.
 	Held     []HeldChoice     `json:"held"`

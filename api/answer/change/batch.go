@@ -1,8 +1,7 @@
-package service
+package change
 
 import (
 	"context"
-	"errors"
 	"maps"
 
 	"kerfbook/api/answer"
@@ -21,37 +20,37 @@ type Batch struct {
 }
 
 // origin is a book to be asked, with its records.
-type origin struct {
+type Origin struct {
 	answer.Origin
-	shelf func() (*shelf, error)
+	Shelf func() (*Shelf, error)
 }
 
 // originOf takes a book sent along. It is only put on a shelf where a change asks
 // for it.
-func originOf(b *book.Book) origin {
-	return origin{answer.Of(b), func() (*shelf, error) {
-		drafts, err := split(b, nil)
+func OriginOf(b *book.Book) Origin {
+	return Origin{answer.Of(b), func() (*Shelf, error) {
+		drafts, err := Split(b, nil)
 		if err != nil {
 			return nil, err
 		}
-		return (&shelf{}).with(drafts), nil
+		return (&Shelf{}).With(drafts), nil
 	}}
 }
 
 // considered is an evaluated batch with what is held in it: its quantities and
 // its changed inputs.
-type considered struct {
+type Considered struct {
 	*answer.Evaluated
-	hold    exact.Pins
-	changes []ChangedFigure
-	rebuilt bool // see WhatIf
+	Hold    exact.Pins
+	Changes []ChangedFigure
+	Rebuilt bool // see WhatIf
 	// fixed are ranges that a change gave one value.
-	fixed []graph.ID
+	Fixed []graph.ID
 }
 
 // consider evaluates a batch with its changes made. Faults of the changes have
 // pointers below /changes.
-func (o origin) consider(ctx context.Context, b Batch) (*considered, error) {
+func (o Origin) Consider(ctx context.Context, b Batch) (*Considered, error) {
 	if err := b.wholePieces(); err != nil {
 		return nil, err
 	}
@@ -60,28 +59,28 @@ func (o origin) consider(ctx context.Context, b Batch) (*considered, error) {
 		return nil, err
 	}
 	if len(b.Changes) == 0 {
-		return &considered{Evaluated: before, hold: before.Quantities(b.Mix)}, nil
+		return &Considered{Evaluated: before, Hold: before.Quantities(b.Mix)}, nil
 	}
-	held, err := o.shelf()
+	held, err := o.Shelf()
 	if err != nil {
 		return nil, err
 	}
 	out, err := held.consider(before, b)
-	return out, pointedAt("/changes", err)
+	return out, answer.PointedAt("/changes", err)
 }
 
 // wholePieces refuses a mix with a part of a piece.
 func (b Batch) wholePieces() error {
-	f := &finder{bad: answer.Invalidf("the batch cannot be made")}
+	f := &answer.Finder{Refused: answer.Invalidf("the batch cannot be made")}
 	for i, l := range b.Mix {
 		if err := answer.WholePieces(l.Quantity.Likely); err != nil {
-			f.add(indexed("/mix", i)+"/quantity", "%s", err)
+			f.Add(answer.Indexed("/mix", i)+"/quantity", "%s", err)
 		}
 	}
-	return f.err()
+	return f.Err()
 }
 
-func (s *shelf) consider(before *answer.Evaluated, b Batch) (*considered, error) {
+func (s *Shelf) consider(before *answer.Evaluated, b Batch) (*Considered, error) {
 	edits, err := s.edits(b.Changes, []*graph.Graph{before.Estimate.Graph})
 	if err != nil {
 		return nil, err
@@ -94,11 +93,11 @@ func (s *shelf) consider(before *answer.Evaluated, b Batch) (*considered, error)
 	if err != nil {
 		return nil, err
 	}
-	out := &considered{Evaluated: after, rebuilt: rebuilt, hold: after.Quantities(withQuantities(before, b.Mix, edits))}
-	maps.Copy(out.hold, asChanged(after, edits))
-	out.fixed = fixedRanges(after, before.Estimate.Graph, out.hold)
+	out := &Considered{Evaluated: after, Rebuilt: rebuilt, Hold: after.Quantities(withQuantities(before, b.Mix, edits))}
+	maps.Copy(out.Hold, asChanged(after, edits))
+	out.Fixed = fixedRanges(after, before.Estimate.Graph, out.Hold)
 	for _, e := range edits {
-		out.changes = append(out.changes, e.figures(before, after))
+		out.Changes = append(out.Changes, e.figures(before, after))
 	}
 	return out, nil
 }
@@ -135,26 +134,4 @@ func fixedRanges(e *answer.Evaluated, before *graph.Graph, held exact.Pins) []gr
 		}
 	}
 	return out
-}
-
-// pointedAt puts the faults of a part of what was sent under the pointer of that
-// part, and their paths where these say the same. Faults of the book have no
-// pointer and stay.
-func pointedAt(pointer string, err error) error {
-	var known *answer.Error
-	if !errors.As(err, &known) {
-		return err
-	}
-	moved := *known
-	moved.Fields = make([]answer.FieldError, len(known.Fields))
-	for i, f := range known.Fields {
-		if f.Pointer != "" {
-			if f.Path == pathOf(f.Pointer) {
-				f.Path = pathOf(pointer + f.Pointer)
-			}
-			f.Pointer = pointer + f.Pointer
-		}
-		moved.Fields[i] = f
-	}
-	return &moved
 }

@@ -1,10 +1,11 @@
-package service
+package study
 
 import (
 	"fmt"
 	"strconv"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 )
 
@@ -39,13 +40,13 @@ type BatchCurves struct {
 
 // BatchCurve is a figure of one variant against its batch quantity.
 type BatchCurve struct {
-	Product bom.ID          `json:"product"`
-	Trim    string          `json:"trim"`
-	Name    string          `json:"name"`
-	Figure  answer.Figure   `json:"figure"` // at the quantity of the batch
-	Flat    bool            `json:"flat"`   // it does not rest on the quantity
-	Changes []ChangedFigure `json:"changes,omitempty"`
-	Rebuilt bool            `json:"rebuilt"` // see WhatIf
+	Product bom.ID                 `json:"product"`
+	Trim    string                 `json:"trim"`
+	Name    string                 `json:"name"`
+	Figure  answer.Figure          `json:"figure"` // at the quantity of the batch
+	Flat    bool                   `json:"flat"`   // it does not rest on the quantity
+	Changes []change.ChangedFigure `json:"changes,omitempty"`
+	Rebuilt bool                   `json:"rebuilt"` // see WhatIf
 	// Runs are the stretches without a step, within which points may be joined.
 	Runs   []CurveRun `json:"runs"`
 	Points []CurveAt  `json:"points"` // between the ends of runs thinned out where there are very many

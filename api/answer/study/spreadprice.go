@@ -1,4 +1,4 @@
-package service
+package study
 
 import (
 	"maps"
@@ -98,7 +98,7 @@ func (q *spreading) point(p pricing, price Statistic) (string, error) {
 		return "", nil
 	}
 	pins := exact.Pins{p.Free: d}
-	maps.Copy(pins, q.hold)
+	maps.Copy(pins, q.Hold)
 	values, err := q.Evaluator.Evaluate(pins)
 	if err != nil {
 		return "", err

@@ -1,4 +1,4 @@
-package service
+package study
 
 import (
 	"cmp"
@@ -13,49 +13,21 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/ask/simulate"
-	"kerfbook/costing/graph"
 	"kerfbook/costing/text"
 )
 
-// finder finds what a request names and collects what it does not find.
-type finder struct {
-	g   *graph.Graph
-	bad *answer.Error
-}
-
-func (f *finder) err() error {
-	if len(f.bad.Fields) == 0 {
-		return nil
-	}
-	return f.bad
-}
-
-func (f *finder) add(pointer, format string, args ...any) {
-	f.bad.Fields = append(f.bad.Fields, answer.FieldError{Path: pathOf(pointer), Pointer: pointer, Message: fmt.Sprintf(format, args...)})
-}
-
-// key finds a figure.
-func (f *finder) key(pointer, key string) graph.ID {
-	id, ok := f.g.Find(key)
-	if !ok {
-		f.add(pointer, "%s", (&answer.UnknownKeyError{Key: bom.Shorten(key), Similar: answer.Similar(f.g, key)}).Error())
-		return graph.None
-	}
-	return id
-}
-
 // questions hands each question about prices to the prices it is about.
-func (f *finder) questions(asked []PriceQuestion, of []pricing) {
+func questions(f *answer.Finder, asked []PriceQuestion, of []pricing) {
 	for i, a := range asked {
-		at := indexed("/prices", i)
+		at := answer.Indexed("/prices", i)
 		if a.Price == nil && a.Chance == nil {
-			f.add(at, "asks for nothing; give a price, a chance or both")
+			f.Add(at, "asks for nothing; give a price, a chance or both")
 		}
 		if a.Price != nil && !a.Price.IsPositive() {
-			f.add(at+"/price", "%s is not more than 0", a.Price)
+			f.Add(at+"/price", "%s is not more than 0", a.Price)
 		}
 		if a.Chance != nil && !isChance(*a.Chance) {
-			f.add(at+"/chance", "%s is no chance; give one between 0 and 1, such as 0.8", a.Chance)
+			f.Add(at+"/chance", "%s is no chance; give one between 0 and 1, such as 0.8", a.Chance)
 		}
 		found := false
 		for j := range of {
@@ -65,7 +37,7 @@ func (f *finder) questions(asked []PriceQuestion, of []pricing) {
 			}
 		}
 		if !found {
-			f.add(at+"/channel", "the mix has no price of %s in %s", cmp.Or(bom.Shorten(a.Trim), "any variant"), cmp.Or(bom.Shorten(string(a.Channel)), "any channel"))
+			f.Add(at+"/channel", "the mix has no price of %s in %s", cmp.Or(bom.Shorten(a.Trim), "any variant"), cmp.Or(bom.Shorten(string(a.Channel)), "any channel"))
 		}
 	}
 }
@@ -83,24 +55,6 @@ func (p *pricing) ask(a PriceQuestion) {
 		p.chance = append(p.chance, *a.Chance)
 		slices.SortFunc(p.chance, decimal.Decimal.Cmp)
 	}
-}
-
-func indexed(pointer string, i int) string { return fmt.Sprintf("%s/%d", pointer, i) }
-
-// pathOf writes a pointer into a request as a path in words.
-func pathOf(pointer string) string {
-	var path string
-	for part := range strings.SplitSeq(strings.TrimPrefix(pointer, "/"), "/") {
-		switch {
-		case strings.Trim(part, "0123456789") == "":
-			path += "[" + part + "]"
-		case path == "":
-			path = part
-		default:
-			path += "." + part
-		}
-	}
-	return path
 }
 
 // fault words an error of the engine. Fields of its request are fields of ours

@@ -1,4 +1,4 @@
-package service
+package change
 
 import (
 	"bytes"
@@ -38,7 +38,7 @@ func TestARangeOfABatchIsRefused(t *testing.T) {
 	if err := answer.WellFormed(mix, "2026-11-25"); answer.CodeOf(err) != answer.Invalid || !strings.Contains(err.Error(), "the quantity of plain is a range") || !strings.Contains(err.Error(), "batch curve") {
 		t.Errorf("the service says %v", err)
 	}
-	if _, err := estimate.Build(demoShelf(t).book, mix, "2026-11-25"); err == nil || !strings.Contains(err.Error(), "the quantity of plain is a range") {
+	if _, err := estimate.Build(demoShelf(t).Book, mix, "2026-11-25"); err == nil || !strings.Contains(err.Error(), "the quantity of plain is a range") {
 		t.Errorf("the engine says %v", err)
 	}
 }
@@ -50,7 +50,7 @@ func TestRecordsComeBackFromJSON(t *testing.T) {
 	held := demoShelf(t)
 	seen := map[string]bool{}
 	for _, k := range record.Kinds() {
-		for _, r := range held.records[k.Name] {
+		for _, r := range held.Records[k.Name] {
 			value, _, err := k.Read(r.Text)
 			if err != nil {
 				t.Fatal(err)

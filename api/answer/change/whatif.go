@@ -1,4 +1,4 @@
-package service
+package change
 
 import (
 	"context"
@@ -43,8 +43,8 @@ type ChangedFigure struct {
 // WhatIf gives a batch before and after changes of its inputs; nothing is
 // written. Faults are fields whose Pointer is below the list of changes
 // (/0/value) and whose Path is the key.
-func (o origin) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (WhatIf, error) {
-	held, err := o.shelf()
+func (o Origin) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (WhatIf, error) {
+	held, err := o.Shelf()
 	if err != nil {
 		return WhatIf{}, err
 	}
@@ -73,8 +73,8 @@ func (o origin) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date
 
 // SheetWith gives a batch as it would be after changes that nothing has been
 // done about.
-func (o origin) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (*answer.Sheet, error) {
-	held, err := o.shelf()
+func (o Origin) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (*answer.Sheet, error) {
+	held, err := o.Shelf()
 	if err != nil {
 		return nil, err
 	}
@@ -149,7 +149,7 @@ func failsWhatHeld(e *answer.Evaluated, values *exact.Values) bool {
 // changed evaluates a batch with its inputs changed: in the same graph where its
 // decisions and checks hold, otherwise in one built from the changed book. It reports
 // whether a decision is another one then.
-func changed(e *answer.Evaluated, held *shelf, mix []estimate.MixLine, edits []edit, drafts []draft) (*answer.Evaluated, bool, error) {
+func changed(e *answer.Evaluated, held *Shelf, mix []estimate.MixLine, edits []edit, drafts []Draft) (*answer.Evaluated, bool, error) {
 	mix = withQuantities(e, mix, edits)
 	if err := answer.WellFormed(mix, e.Estimate.Day); err != nil {
 		return nil, false, err
@@ -164,7 +164,7 @@ func changed(e *answer.Evaluated, held *shelf, mix []estimate.MixLine, edits []e
 			return nil, false, answer.Uncomputable(err)
 		}
 	}
-	made, err := answer.NewBuilt(held.with(drafts).book, mix, e.Estimate.Day)
+	made, err := answer.NewBuilt(held.With(drafts).Book, mix, e.Estimate.Day)
 	if err != nil {
 		return nil, true, err
 	}
@@ -232,7 +232,7 @@ func withQuantities(b *answer.Evaluated, mix []estimate.MixLine, edits []edit) [
 
 // applied gives the records with the changes made, and refuses changes of what
 // the book does not hold.
-func (s *shelf) applied(changes []Change, graphs func(*shelf) ([]*graph.Graph, error)) ([]draft, error) {
+func (s *Shelf) Applied(changes []Change, graphs func(*Shelf) ([]*graph.Graph, error)) ([]Draft, error) {
 	found, err := graphs(s)
 	if err != nil {
 		return nil, err

@@ -1,7 +1,8 @@
-package service
+package study
 
 import (
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 )
 
@@ -27,15 +28,15 @@ type Difference struct {
 
 // SideShown is one side of a comparison.
 type SideShown struct {
-	Words    string           `json:"words"`
-	Day      bom.Date         `json:"day"`
-	Mix      []answer.MixLine `json:"mix"`
-	Quote    string           `json:"quote,omitempty"`
-	Revision int              `json:"revision,omitempty"`
-	Today    bool             `json:"today,omitempty"` // what the quote asks for, computed today
-	Figure   answer.Figure    `json:"figure"`
-	Changes  []ChangedFigure  `json:"changes,omitempty"`
-	Rebuilt  bool             `json:"rebuilt"` // see WhatIf
+	Words    string                 `json:"words"`
+	Day      bom.Date               `json:"day"`
+	Mix      []answer.MixLine       `json:"mix"`
+	Quote    string                 `json:"quote,omitempty"`
+	Revision int                    `json:"revision,omitempty"`
+	Today    bool                   `json:"today,omitempty"` // what the quote asks for, computed today
+	Figure   answer.Figure          `json:"figure"`
+	Changes  []change.ChangedFigure `json:"changes,omitempty"`
+	Rebuilt  bool                   `json:"rebuilt"` // see WhatIf
 }
 
 // RoundedEnds are the figures as they are shown, to the smallest coin, and their

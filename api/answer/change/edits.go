@@ -1,4 +1,4 @@
-package service
+package change
 
 import (
 	"context"
@@ -49,7 +49,7 @@ func (e edit) fail(format string, args ...any) answer.FieldError {
 }
 
 // edits finds the inputs of changes in graphs built from a state of the book.
-func (s *shelf) edits(changes []Change, graphs []*graph.Graph) ([]edit, error) {
+func (s *Shelf) edits(changes []Change, graphs []*graph.Graph) ([]edit, error) {
 	if len(changes) == 0 || len(changes) > maxChanges {
 		return nil, answer.Invalidf("name 1 to %d changes", maxChanges)
 	}
@@ -77,7 +77,7 @@ func (s *shelf) edits(changes []Change, graphs []*graph.Graph) ([]edit, error) {
 // place, such as book/parts/A-10/routing[0].features[1].rz_um.
 const fieldPrefix = "book/"
 
-func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *answer.FieldError) {
+func (s *Shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *answer.FieldError) {
 	e := edit{Change: c, at: at}
 	if place, ok := strings.CutPrefix(c.Key, fieldPrefix); ok {
 		return s.fieldEdit(e, place)
@@ -112,7 +112,7 @@ func (s *shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *answer.Fie
 }
 
 // fieldEdit finds the record of a change that names a field by its place.
-func (s *shelf) fieldEdit(e edit, place string) (edit, *answer.FieldError) {
+func (s *Shelf) fieldEdit(e edit, place string) (edit, *answer.FieldError) {
 	parts := strings.SplitN(place, "/", 3)
 	refuse := func(format string, args ...any) (edit, *answer.FieldError) {
 		return e, &answer.FieldError{Path: bom.Shorten(e.Key), Pointer: fmt.Sprintf("/%d/key", e.at), Line: 0, Column: 0, Message: fmt.Sprintf(format, args...)}
@@ -120,7 +120,7 @@ func (s *shelf) fieldEdit(e edit, place string) (edit, *answer.FieldError) {
 	if len(parts) < 3 || parts[2] == "" {
 		return refuse("the key names no field of a record")
 	}
-	k, err := kindOf(parts[0])
+	k, err := KindOf(parts[0])
 	if err != nil {
 		return refuse("%s", err)
 	}
@@ -157,14 +157,14 @@ func (e edit) set(into reflect.Value) error {
 
 // drafts writes edits into the records they belong to, and checks the book with
 // them.
-func (s *shelf) drafts(edits []edit) ([]draft, error) {
+func (s *Shelf) drafts(edits []edit) ([]Draft, error) {
 	bad := answer.Invalidf("some changes cannot be made")
-	var out []draft
+	var out []Draft
 	for _, e := range edits {
 		if !e.inBook() {
 			continue
 		}
-		at := slices.IndexFunc(out, func(d draft) bool { return d.kind.Name == e.kind.Name && d.id == e.id })
+		at := slices.IndexFunc(out, func(d Draft) bool { return d.Kind.Name == e.kind.Name && d.ID == e.id })
 		if at < 0 {
 			d, err := s.copyOf(e)
 			if err != nil {
@@ -172,7 +172,7 @@ func (s *shelf) drafts(edits []edit) ([]draft, error) {
 			}
 			at, out = len(out), append(out, d)
 		}
-		if err := e.set(out[at].value); err != nil {
+		if err := e.set(out[at].Value); err != nil {
 			bad.Fields = append(bad.Fields, e.fail("%s", err))
 		}
 	}
@@ -184,32 +184,32 @@ func (s *shelf) drafts(edits []edit) ([]draft, error) {
 			return nil, err
 		}
 	}
-	if err := s.check(out, s.with(out)); err != nil {
+	if err := s.Check(out, s.With(out)); err != nil {
 		return nil, placed(err, edits)
 	}
 	return out, nil
 }
 
 // copyOf reads the record of an edit anew, so that it can be changed.
-func (s *shelf) copyOf(e edit) (draft, error) {
-	found, _ := s.find(e.kind.Name, e.id)
+func (s *Shelf) copyOf(e edit) (Draft, error) {
+	found, _ := s.Find(e.kind.Name, e.id)
 	value, places, err := e.kind.Read(found.Text)
-	return draft{kind: e.kind, id: e.id, value: value, places: places}, err
+	return Draft{Kind: e.kind, ID: e.id, Value: value, places: places}, err
 }
 
 // renew writes the text of a changed record and reads it back, which holds the
 // new figures against the bounds of their fields.
-func (d *draft) renew(edits []edit) error {
-	written, err := d.kind.Write(d.value)
+func (d *Draft) renew(edits []edit) error {
+	written, err := d.Kind.Write(d.Value)
 	if err != nil {
-		return answer.Invalidf("%s %s cannot be written: %s", d.kind.Name, d.id, err)
+		return answer.Invalidf("%s %s cannot be written: %s", d.Kind.Name, d.ID, err)
 	}
-	value, places, err := d.kind.Read(written)
+	value, places, err := d.Kind.Read(written)
 	var found *text.Errors
 	if errors.As(err, &found) {
-		return placed(malformed("the record", err), edits)
+		return placed(Malformed("the record", err), edits)
 	}
-	d.value, d.places, d.written = value, places, written
+	d.Value, d.places, d.Written = value, places, written
 	return answer.Unexpected(err)
 }
 
@@ -258,7 +258,7 @@ func everyTrim(b *book.Book) [][]estimate.MixLine {
 
 // graphsWith builds batches until every key has been found in one. A batch that
 // cannot be built, as a choice that a rule forbids, has nothing to offer.
-func (o origin) graphsWith(ctx context.Context, changes []Change, day bom.Date) ([]*graph.Graph, error) {
+func (o Origin) GraphsWith(ctx context.Context, changes []Change, day bom.Date) ([]*graph.Graph, error) {
 	missing := map[string]bool{}
 	for _, c := range changes {
 		missing[c.Key] = true

@@ -1,4 +1,4 @@
-package service
+package study
 
 import (
 	"strings"
@@ -7,6 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
@@ -99,7 +100,7 @@ func TestRunsCoverTheRange(t *testing.T) {
 func TestCurvesCross(t *testing.T) {
 	t.Parallel()
 	b := demoWith(t)
-	changed := []Change{{"part/HS-010/op/30/setup-time", "120"}, {"part/HS-010/op/30/load-handling", "0.2"}}
+	changed := []change.Change{{Key: "part/HS-010/op/30/setup-time", Value: "120"}, {Key: "part/HS-010/op/30/load-handling", Value: "0.2"}}
 	out := mustCurve(t, b, CurveRequest{Day: "2026-11-25", Curves: []Selection{{Trim: "glow"}, {Trim: "glow", Changes: changed}}, From: 50, To: 2000, Breaks: 1})
 	x := out.Crossing
 	if x == nil || len(x.Crossings) == 0 || len(x.Stretches) < 2 || x.Stretches[0].Lower != LowerFirst || x.Stretches[len(x.Stretches)-1].Lower != LowerSecond {
@@ -152,7 +153,7 @@ func TestBadCurves(t *testing.T) {
 		"three variants": {func(r *CurveRequest) { r.Curves = make([]Selection, 3) }, "/curves"},
 		"no such trim":   {func(r *CurveRequest) { r.Curves[0].Trim = "shiny" }, "/curves/0/trim"},
 		"no such figure": {func(r *CurveRequest) { r.Curves[0].Figure = "x" }, "/curves/0/figure"},
-		"no such change": {func(r *CurveRequest) { r.Curves[0].Changes = []Change{{"x", "1"}} }, "/curves/0/changes/0/key"},
+		"no such change": {func(r *CurveRequest) { r.Curves[0].Changes = []change.Change{{Key: "x", Value: "1"}} }, "/curves/0/changes/0/key"},
 		"backwards":      {func(r *CurveRequest) { r.To = 5 }, "/to"},
 		"from nothing":   {func(r *CurveRequest) { r.From, r.Quantity = 0, 1 }, "/from"},
 		"too far":        {func(r *CurveRequest) { r.To = 30_000 }, "/to"},
@@ -178,17 +179,20 @@ func TestBadCurves(t *testing.T) {
 // changed book.
 func TestCurveOfAnotherDecision(t *testing.T) {
 	t.Parallel()
-	held := demoShelf(t)
-	mix := batchOf(t, held.book, "glow=120").Mix
-	before, err := answer.Of(held.book).Evaluate(t.Context(), mix, "2026-11-25")
+	b := demoWith(t)
+	mix := batchOf(t, b, "glow=120").Mix
+	before, err := answer.Of(b).Evaluate(t.Context(), mix, "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}
 	key, value := beyondDecision(t, before)
-	req := CurveRequest{Day: "2026-11-25", Curves: []Selection{{Trim: "glow", Changes: []Change{{key, value}}}}, From: 100, To: 140, Quantity: 120, Breaks: 1}
-	c := mustCurve(t, held.book, req).Curves[0]
-	after := mustChange(t, held, before, SpreadRequest{Batch: Batch{Mix: mix, Day: "2026-11-25", Changes: req.Curves[0].Changes}})
-	if want := after.Figures().Variants[0].Full.Value; c.Rebuilt != (decides(before, after) || decides(after, before)) || c.Figure.Value != want {
+	req := CurveRequest{Day: "2026-11-25", Curves: []Selection{{Trim: "glow", Changes: []change.Change{{Key: key, Value: value}}}}, From: 100, To: 140, Quantity: 120, Breaks: 1}
+	c := mustCurve(t, b, req).Curves[0]
+	what, err := change.OriginOf(b).WhatIf(t.Context(), mix, "2026-11-25", req.Curves[0].Changes)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := what.After.Variants[0].Full.Value; c.Rebuilt != what.Rebuilt || c.Figure.Value != want {
 		t.Errorf("%s = %s: rebuilt %t, %s instead of %s", key, value, c.Rebuilt, c.Figure.Value, want)
 	}
 	for _, p := range c.Points {

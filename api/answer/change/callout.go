@@ -1,4 +1,4 @@
-package service
+package change
 
 import (
 	"cmp"
@@ -40,8 +40,8 @@ type CallOuts struct {
 // CallOuts compares each demand of a part's drawing with a relaxed one, each by
 // itself, in a batch. Demands beyond the first 24 are counted in more. A part that
 // the batch does not use has none.
-func (o origin) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Date, part bom.ID) (out CallOuts, err error) {
-	held, err := o.shelf()
+func (o Origin) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Date, part bom.ID) (out CallOuts, err error) {
+	held, err := o.Shelf()
 	if err != nil {
 		return out, err
 	}
@@ -70,7 +70,7 @@ func (o origin) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Da
 func productionKey(part bom.ID) string { return "part/" + string(part) + "/each/production" }
 
 // compare evaluates the batch with the demand relaxed.
-func (c *CallOut) compare(held *shelf, before *answer.Evaluated, mix []estimate.MixLine, key string) error {
+func (c *CallOut) compare(held *Shelf, before *answer.Evaluated, mix []estimate.MixLine, key string) error {
 	after, err := held.changedBy(before, mix, []Change{c.Change})
 	if answer.CodeOf(err) == answer.Invalid {
 		c.Fault = err.Error()
@@ -94,7 +94,7 @@ func (c *CallOut) compare(held *shelf, before *answer.Evaluated, mix []estimate.
 }
 
 // changedBy evaluates a batch with changes.
-func (s *shelf) changedBy(before *answer.Evaluated, mix []estimate.MixLine, changes []Change) (*answer.Evaluated, error) {
+func (s *Shelf) changedBy(before *answer.Evaluated, mix []estimate.MixLine, changes []Change) (*answer.Evaluated, error) {
 	edits, err := s.edits(changes, []*graph.Graph{before.Estimate.Graph})
 	if err != nil {
 		return nil, err

@@ -1,6 +1,7 @@
-package service
+package change
 
 import (
+	"crypto/sha256"
 	"os"
 	"regexp"
 	"slices"
@@ -16,23 +17,24 @@ import (
 )
 
 // demoShelf is the demo book as if it were stored.
-func demoShelf(t testing.TB) *shelf {
+func demoShelf(t testing.TB) *Shelf {
 	t.Helper()
 	b, places, err := book.Parse(testdata.Demo)
 	if err != nil {
 		t.Fatal(err)
 	}
-	drafts, err := split(b, places)
+	drafts, err := Split(b, places)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var records []StoredRecord
 	count := map[string]int{}
 	for _, d := range drafts {
-		records = append(records, StoredRecord{Kind: d.kind.Name, ID: d.id, Revision: 1, Position: count[d.kind.Name], Text: d.written, Hash: hashOf(d.written)})
-		count[d.kind.Name]++
+		sum := sha256.Sum256(d.Written)
+		records = append(records, StoredRecord{Kind: d.Kind.Name, ID: d.ID, Revision: 1, Position: count[d.Kind.Name], Text: d.Written, Hash: sum[:]})
+		count[d.Kind.Name]++
 	}
-	return newShelf("v1", records, nil)
+	return NewShelf("v1", records, nil)
 }
 
 // TestPinsAndRebuildingAgree changes inputs of the demo one by one: pinned in the
@@ -41,7 +43,7 @@ func TestPinsAndRebuildingAgree(t *testing.T) {
 	t.Parallel()
 	held := demoShelf(t)
 	mix := estimate.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune")
-	before, err := answer.Of(held.book).Evaluate(t.Context(), mix, "2026-11-25")
+	before, err := answer.Of(held.Book).Evaluate(t.Context(), mix, "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -80,7 +82,7 @@ func inputsOf(g *graph.Graph) []graph.ID {
 
 type tried struct{ pinned, moved int }
 
-func tryChange(t *testing.T, held *shelf, before *answer.Evaluated, mix []estimate.MixLine, c Change) tried {
+func tryChange(t *testing.T, held *Shelf, before *answer.Evaluated, mix []estimate.MixLine, c Change) tried {
 	edits, err := held.edits([]Change{c}, []*graph.Graph{before.Estimate.Graph})
 	if err != nil {
 		t.Error(err)
@@ -92,7 +94,7 @@ func tryChange(t *testing.T, held *shelf, before *answer.Evaluated, mix []estima
 	}
 	after, rebuilt, err := changed(before, held, mix, edits, drafts)
 	if err != nil {
-		if _, again := answer.NewBuilt(held.with(drafts).book, withQuantities(before, mix, edits), before.Estimate.Day); again == nil {
+		if _, again := answer.NewBuilt(held.With(drafts).Book, withQuantities(before, mix, edits), before.Estimate.Day); again == nil {
 			t.Error(err)
 		}
 		return tried{} // no batch: a part heavier than its blank
@@ -100,7 +102,7 @@ func tryChange(t *testing.T, held *shelf, before *answer.Evaluated, mix []estima
 	if rebuilt {
 		return tried{}
 	}
-	made, err := answer.NewBuilt(held.with(drafts).book, withQuantities(before, mix, edits), before.Estimate.Day)
+	made, err := answer.NewBuilt(held.With(drafts).Book, withQuantities(before, mix, edits), before.Estimate.Day)
 	if err != nil {
 		t.Errorf("%s = %s is taken and cannot be built: %v", c.Key, c.Value, err)
 		return tried{}
@@ -145,7 +147,7 @@ func compareAll(t *testing.T, before, got, want *answer.Evaluated) (moved int) {
 func TestEveryInputHasItsPlace(t *testing.T) {
 	t.Parallel()
 	held := demoShelf(t)
-	e, err := answer.Of(held.book).Evaluate(t.Context(), estimate.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune"), "2026-11-25")
+	e, err := answer.Of(held.Book).Evaluate(t.Context(), estimate.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune"), "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -161,13 +163,13 @@ func TestEveryInputHasItsPlace(t *testing.T) {
 			continue
 		}
 		placed++
-		found, _ := held.find(edits[0].kind.Name, edits[0].id)
+		found, _ := held.Find(edits[0].kind.Name, edits[0].id)
 		drafts, err := held.drafts(edits)
 		if err != nil {
 			t.Errorf("%s: %v", n.Key, err)
 			continue
 		}
-		if got := withoutZeros(drafts[0].written); got != withoutZeros(found.Text) {
+		if got := withoutZeros(drafts[0].Written); got != withoutZeros(found.Text) {
 			t.Errorf("%s: writing its own value at %s gives\n%s\nnot\n%s", n.Key, n.Source.Path, got, found.Text)
 		}
 	}
@@ -186,8 +188,8 @@ var endingZeros = regexp.MustCompile(`(\.[0-9]*[1-9])0+\b`)
 func TestEveryTrimTriesEveryChoice(t *testing.T) {
 	t.Parallel()
 	held := demoShelf(t)
-	mixes := everyTrim(held.book)
-	if len(mixes[0]) != len(held.book.Products[0].Trims) {
+	mixes := everyTrim(held.Book)
+	if len(mixes[0]) != len(held.Book.Products[0].Trims) {
 		t.Errorf("the first batch has %d lines", len(mixes[0]))
 	}
 	walls := slices.ContainsFunc(mixes, func(mix []estimate.MixLine) bool { return mix[0].Choices["mount"] == "wall" })

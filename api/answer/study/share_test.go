@@ -1,4 +1,4 @@
-package service
+package study
 
 import (
 	"strconv"
@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/costing/ask/simulate"
 )
 
@@ -43,9 +44,9 @@ func TestBatchOfAHalf(t *testing.T) {
 	half := batchOf(t, b, "glow=2")
 	half.Mix[0].Quantity.Likely = decimalOf(t, "2.5")
 	changed := batchOf(t, b, "glow=2")
-	changed.Changes = []Change{{"mix/glow", "2.5"}}
+	changed.Changes = []change.Change{{Key: "mix/glow", Value: "2.5"}}
 	for name, one := range map[string]struct {
-		batch   Batch
+		batch   change.Batch
 		pointer string
 	}{"mix": {half, "/mix/0/quantity"}, "change": {changed, "/changes/0/value"}} {
 		_, spread := SpreadOf(t.Context(), b, SpreadRequest{Batch: one.batch, Draws: 1}, nil)
@@ -74,7 +75,7 @@ func TestFixedRangeIsHeld(t *testing.T) {
 	req := glow(t, b)
 	req.Draws = 1
 	const key = "cutting/copper.slitting_saw.carbide/speed"
-	req.Changes = []Change{{key, "140"}, {"work-centre/MILL/labour-rate", "27"}}
+	req.Changes = []change.Change{{Key: key, Value: "140"}, {Key: "work-centre/MILL/labour-rate", Value: "27"}}
 	out := mustSpread(t, b, req)
 	fixed := 0
 	for _, h := range out.Held {

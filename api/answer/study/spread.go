@@ -1,4 +1,4 @@
-package service
+package study
 
 import (
 	"context"
@@ -7,6 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/book"
@@ -26,7 +27,7 @@ const DrawLimit = "At most 10,000,000 draws are made, and at most 20,000,000 dra
 // SpreadRequest asks how sure figures of a batch are and what moves them. Figures
 // are named by their keys.
 type SpreadRequest struct {
-	Batch
+	change.Batch
 	// Figures to draw; none means cost of production and full cost of every
 	// variant, and in every channel the price asked before the price point and the
 	// margin at the price asked.
@@ -67,17 +68,17 @@ type PriceQuestion struct {
 // same to the last digit. report, which may be nil, is told how much is done.
 // Faults have pointers into the request.
 func SpreadOf(ctx context.Context, b *book.Book, req SpreadRequest, report func(done, total int)) (Spread, error) {
-	q, err := originOf(b).spreading(ctx, req)
+	q, err := NewSpreading(ctx, change.OriginOf(b), req)
 	if err != nil {
 		return Spread{}, err
 	}
-	return q.answer(ctx, report)
+	return q.Answer(ctx, report)
 }
 
 // spreading is a request with its figures found.
 type spreading struct {
-	*considered
-	origin  origin
+	*change.Considered
+	origin  change.Origin
 	req     SpreadRequest
 	reader  answer.Reader
 	shown   []graph.ID // figures of the answer
@@ -89,12 +90,12 @@ type spreading struct {
 
 // spreading finds what a request names, and refuses what can be refused without
 // a draw.
-func (o origin) spreading(ctx context.Context, req SpreadRequest) (*spreading, error) {
-	c, err := o.consider(ctx, req.Batch)
+func NewSpreading(ctx context.Context, o change.Origin, req SpreadRequest) (*spreading, error) {
+	c, err := o.Consider(ctx, req.Batch)
 	if err != nil {
 		return nil, err
 	}
-	q := &spreading{considered: c, origin: o, req: req, reader: answer.NewReader(c.Estimate.Graph, c.Values)}
+	q := &spreading{Considered: c, origin: o, req: req, reader: answer.NewReader(c.Estimate.Graph, c.Values)}
 	if err := q.find(); err != nil {
 		return nil, err
 	}
@@ -103,17 +104,17 @@ func (o origin) spreading(ctx context.Context, req SpreadRequest) (*spreading, e
 
 // find collects all that is wrong with what is named.
 func (q *spreading) find() error {
-	f := &finder{g: q.Estimate.Graph, bad: answer.Invalidf("the spread cannot be drawn")}
+	f := &answer.Finder{G: q.Estimate.Graph, Refused: answer.Invalidf("the spread cannot be drawn")}
 	q.pricing = q.channels()
-	f.questions(q.req.Prices, q.pricing)
+	questions(f, q.req.Prices, q.pricing)
 	q.movers = q.Estimate.Variants[0].Full
 	if q.req.Movers != "" {
-		q.movers = f.key("/movers", q.req.Movers)
+		q.movers = f.Key("/movers", q.req.Movers)
 	}
 	for i, key := range q.req.Figures {
-		id := f.key(indexed("/figures", i), key)
+		id := f.Key(answer.Indexed("/figures", i), key)
 		if id != graph.None && slices.Contains(q.shown, id) {
-			f.add(indexed("/figures", i), "%s is named twice", bom.Shorten(key))
+			f.Add(answer.Indexed("/figures", i), "%s is named twice", bom.Shorten(key))
 		}
 		q.shown = append(q.shown, id)
 	}
@@ -128,7 +129,7 @@ func (q *spreading) find() error {
 	}
 	q.drawn = answer.Compact(append(q.drawn, q.movers))
 	q.request(f)
-	return f.err()
+	return f.Err()
 }
 
 // usual are the figures drawn where none are named: those that have a value.
@@ -145,10 +146,10 @@ func (q *spreading) usual() []graph.ID {
 
 // request fills in what the engine is asked. Prices asked are held: what is drawn
 // is how well they do.
-func (q *spreading) request(f *finder) {
+func (q *spreading) request(f *answer.Finder) {
 	r := &q.draw
 	*r = simulate.Request{Outputs: q.drawn, Draws: q.req.Draws, Seed: q.req.Seed, Hindsight: q.req.Hindsight, Hold: map[graph.ID]decimal.Decimal{}}
-	for id, v := range q.hold {
+	for id, v := range q.Hold {
 		r.Hold[id] = v
 	}
 	for _, p := range q.pricing {
@@ -157,8 +158,8 @@ func (q *spreading) request(f *finder) {
 		}
 	}
 	for i, c := range q.req.Correlations {
-		at := indexed("/correlations", i)
-		r.Correlations = append(r.Correlations, simulate.Correlation{A: f.key(at+"/a", c.A), B: f.key(at+"/b", c.B), Rank: floatOf(c.Rank)})
+		at := answer.Indexed("/correlations", i)
+		r.Correlations = append(r.Correlations, simulate.Correlation{A: f.Key(at+"/a", c.A), B: f.Key(at+"/b", c.B), Rank: floatOf(c.Rank)})
 	}
 	p := q.req.Precision
 	if p == nil {
@@ -166,7 +167,7 @@ func (q *spreading) request(f *finder) {
 	}
 	of := q.movers
 	if p.Figure != "" {
-		of = f.key("/precision/figure", p.Figure)
+		of = f.Key("/precision/figure", p.Figure)
 		r.Outputs = answer.Compact(append(r.Outputs, of))
 	}
 	r.Precision = &simulate.Precision{Output: slices.Index(r.Outputs, of), P: floatOf(p.Quantile), Relative: floatOf(p.Relative)}
@@ -177,7 +178,7 @@ func (q *spreading) request(f *finder) {
 const shareDraws = 20_000
 
 // answer draws.
-func (q *spreading) answer(ctx context.Context, report func(done, total int)) (Spread, error) {
+func (q *spreading) Answer(ctx context.Context, report func(done, total int)) (Spread, error) {
 	if report == nil {
 		report = func(int, int) {}
 	}

@@ -1,4 +1,4 @@
-package service
+package study
 
 import (
 	"context"
@@ -17,7 +17,7 @@ import (
 func (w *sweep) read(ctx context.Context) (BatchCurve, error) {
 	c, r := w.curve, answer.NewReader(w.Estimate.Graph, w.Values)
 	out := BatchCurve{Product: w.variant.Line.Product, Trim: w.variant.Line.Name(), Name: w.variant.Name, Figure: r.Figure(w.figure),
-		Flat: c.Figures[0].Flat, Changes: w.changes, Rebuilt: w.rebuilt, AllBreaks: Pieces(len(c.Runs(0)) - 1),
+		Flat: c.Figures[0].Flat, Changes: w.Changes, Rebuilt: w.Rebuilt, AllBreaks: Pieces(len(c.Runs(0)) - 1),
 		Runs: []CurveRun{}, Marks: []CurveAt{}, Counted: []CurveCounted{}, Findings: r.Findings([]graph.ID{w.figure})}
 	for _, run := range c.Runs(0) {
 		out.Runs = append(out.Runs, CurveRun{Pieces(run.From), Pieces(run.To), run.Counted})

@@ -1,6 +1,7 @@
-package service
+package change
 
 import (
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"reflect"
@@ -9,6 +10,7 @@ import (
 	"time"
 
 	"kerfbook/api/answer"
+	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
@@ -16,10 +18,10 @@ import (
 
 // shelf is the stored book in one state: its records and, put together, the book.
 // It never changes.
-type shelf struct {
-	version answer.Version
-	book    *book.Book
-	records map[string][]held // by kind, in the order of the list
+type Shelf struct {
+	Version answer.Version
+	Book    *book.Book
+	Records map[string][]held // by kind, in the order of the list
 }
 
 // held is a current record with its content, or with what kept it from being read.
@@ -29,11 +31,11 @@ type held struct {
 	unread error
 }
 
-func (s *shelf) empty() bool { return len(s.records) == 0 }
+func (s *Shelf) Empty() bool { return len(s.Records) == 0 }
 
 // find gives a current record by its id.
-func (s *shelf) find(kind, id string) (held, bool) {
-	list := s.records[kind]
+func (s *Shelf) Find(kind, id string) (held, bool) {
+	list := s.Records[kind]
 	if i := slices.IndexFunc(list, func(h held) bool { return h.ID == id }); i >= 0 {
 		return list[i], true
 	}
@@ -49,30 +51,30 @@ type identity struct {
 // newShelf puts records together. Their content is taken from an older state
 // where it has not changed since. A record that an earlier program took and this
 // one refuses is kept as it is and takes no part.
-func newShelf(version answer.Version, records []StoredRecord, older *shelf) *shelf {
-	s := &shelf{version: version, records: map[string][]held{}}
+func NewShelf(version answer.Version, records []StoredRecord, older *Shelf) *Shelf {
+	s := &Shelf{Version: version, Records: map[string][]held{}}
 	known := older.contents()
 	for _, r := range records {
 		h, ok := known[identity{r.Kind, r.ID, r.Revision}]
 		if !ok {
 			var k record.Kind
-			if k, h.unread = kindOf(r.Kind); h.unread == nil {
+			if k, h.unread = KindOf(r.Kind); h.unread == nil {
 				h.value, _, h.unread = k.Read(r.Text)
 			}
 		}
 		h.StoredRecord = r
-		s.records[r.Kind] = append(s.records[r.Kind], h)
+		s.Records[r.Kind] = append(s.Records[r.Kind], h)
 	}
-	s.book = s.join()
+	s.Book = s.join()
 	return s
 }
 
-func (s *shelf) contents() map[identity]held {
+func (s *Shelf) contents() map[identity]held {
 	out := map[identity]held{}
 	if s == nil {
 		return out
 	}
-	for _, list := range s.records {
+	for _, list := range s.Records {
 		for _, h := range list {
 			out[identity{h.Kind, h.ID, h.Revision}] = h
 		}
@@ -81,12 +83,12 @@ func (s *shelf) contents() map[identity]held {
 }
 
 // readable lists the records of a kind that are in the book, at their places there.
-func (s *shelf) readable(kind string) []held {
-	return slices.DeleteFunc(slices.Clone(s.records[kind]), func(h held) bool { return h.unread != nil })
+func (s *Shelf) readable(kind string) []held {
+	return slices.DeleteFunc(slices.Clone(s.Records[kind]), func(h held) bool { return h.unread != nil })
 }
 
 // join puts the book together.
-func (s *shelf) join() *book.Book {
+func (s *Shelf) join() *book.Book {
 	b := &book.Book{Version: book.Version}
 	for _, k := range record.Kinds() {
 		var values []reflect.Value
@@ -95,7 +97,7 @@ func (s *shelf) join() *book.Book {
 		}
 		k.Fill(b, values)
 	}
-	for name, list := range s.records {
+	for name, list := range s.Records {
 		for _, h := range list {
 			if h.unread == nil {
 				continue
@@ -111,7 +113,7 @@ func (s *shelf) join() *book.Book {
 
 // unreadWords says in one line why a stored record cannot be read.
 func unreadWords(err error) string {
-	fields := unreadFields(err)
+	fields := UnreadFields(err)
 	words := make([]string, len(fields))
 	for i, f := range fields {
 		words[i] = f.Error()
@@ -120,56 +122,56 @@ func unreadWords(err error) string {
 }
 
 // unreadFields lists why, each with its place in the stored text.
-func unreadFields(err error) []answer.FieldError {
+func UnreadFields(err error) []answer.FieldError {
 	var e *answer.Error
-	if errors.As(malformed("the record", err), &e) && len(e.Fields) > 0 {
+	if errors.As(Malformed("the record", err), &e) && len(e.Fields) > 0 {
 		return e.Fields
 	}
 	return []answer.FieldError{{Message: err.Error()}}
 }
 
 // draft is a record as it is to be next. A deleted one has no content.
-type draft struct {
-	kind    record.Kind
-	id      string
-	value   reflect.Value
+type Draft struct {
+	Kind    record.Kind
+	ID      string
+	Value   reflect.Value
 	places  text.Places // of the text it was sent as
-	written []byte
-	deleted bool
+	Written []byte
+	Deleted bool
 }
 
 // newDraft writes a record's text.
-func newDraft(k record.Kind, id string, value reflect.Value, places text.Places) (draft, error) {
+func NewDraft(k record.Kind, id string, value reflect.Value, places text.Places) (Draft, error) {
 	written, err := k.Write(value)
 	if err != nil {
-		return draft{}, err
+		return Draft{}, err
 	}
-	return draft{kind: k, id: id, value: value, places: places, written: written}, nil
+	return Draft{Kind: k, ID: id, Value: value, places: places, Written: written}, nil
 }
 
 // with gives the state after changes, not stored yet: its version is empty. A new
 // record goes to the end of its list.
-func (s *shelf) with(drafts []draft) *shelf {
-	next := &shelf{records: map[string][]held{}}
-	for name, list := range s.records {
-		next.records[name] = slices.Clone(list)
+func (s *Shelf) With(drafts []Draft) *Shelf {
+	next := &Shelf{Records: map[string][]held{}}
+	for name, list := range s.Records {
+		next.Records[name] = slices.Clone(list)
 	}
 	for _, d := range drafts {
-		list := next.records[d.kind.Name]
-		at := slices.IndexFunc(list, func(h held) bool { return h.ID == d.id })
+		list := next.Records[d.Kind.Name]
+		at := slices.IndexFunc(list, func(h held) bool { return h.ID == d.ID })
 		switch {
-		case d.deleted && at >= 0:
+		case d.Deleted && at >= 0:
 			list = slices.Delete(list, at, at+1)
-		case d.deleted:
+		case d.Deleted:
 		case at >= 0:
-			list[at].value, list[at].Text, list[at].unread = d.value, d.written, nil
+			list[at].value, list[at].Text, list[at].unread = d.Value, d.Written, nil
 		default:
-			r := StoredRecord{Kind: d.kind.Name, ID: d.id, Text: d.written, Position: nextPosition(list)}
-			list = append(list, held{StoredRecord: r, value: d.value})
+			r := StoredRecord{Kind: d.Kind.Name, ID: d.ID, Text: d.Written, Position: nextPosition(list)}
+			list = append(list, held{StoredRecord: r, value: d.Value})
 		}
-		next.records[d.kind.Name] = list
+		next.Records[d.Kind.Name] = list
 	}
-	next.book = next.join()
+	next.Book = next.join()
 	return next
 }
 
@@ -195,8 +197,8 @@ type StoredRecord struct {
 }
 
 // split takes a book apart, in order. Records that would share an id are refused.
-func split(b *book.Book, places text.Places) ([]draft, error) {
-	var out []draft
+func Split(b *book.Book, places text.Places) ([]Draft, error) {
+	var out []Draft
 	bad := answer.Invalidf("the book cannot be kept")
 	for _, k := range record.Kinds() {
 		taken := map[string]int{}
@@ -211,7 +213,7 @@ func split(b *book.Book, places text.Places) ([]draft, error) {
 				continue
 			}
 			taken[ids[free]] = i
-			d, err := newDraft(k, ids[free], value, nil)
+			d, err := NewDraft(k, ids[free], value, nil)
 			if err != nil {
 				return nil, answer.Unexpected(err)
 			}
@@ -223,3 +225,28 @@ func split(b *book.Book, places text.Places) ([]draft, error) {
 	}
 	return out, nil
 }
+
+// kindOf finds a kind of record by its name.
+func KindOf(name string) (record.Kind, error) {
+	k, ok := record.KindOf(name)
+	if !ok {
+		return k, answer.Errorf(answer.NotFound, "there is no kind of record %q; there are %s", bom.Shorten(name), strings.Join(Kinds(), ", "))
+	}
+	return k, nil
+}
+
+// Kinds lists the kinds of record in the order of the book.
+func Kinds() []string {
+	var out []string
+	for _, k := range record.Kinds() {
+		out = append(out, k.Name)
+	}
+	return out
+}
+
+// recordVersion names a revision by number and content.
+func RecordVersion(r StoredRecord) answer.Version {
+	return answer.Version(fmt.Sprintf("%d-%s", r.Revision, HexOf(r.Hash)[:12]))
+}
+
+func HexOf(hash []byte) string { return hex.EncodeToString(hash) }

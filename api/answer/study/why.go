@@ -1,4 +1,4 @@
-package service
+package study
 
 import (
 	"cmp"
@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 	"kerfbook/costing/ask/compare"
 	"kerfbook/costing/book"
@@ -23,7 +24,7 @@ type DifferenceRequest struct {
 
 // DifferenceSide is a batch, or a quote.
 type DifferenceSide struct {
-	Batch
+	change.Batch
 	Quote    string // its number; there is no mix then
 	Revision int    // 0 for the newest
 	Today    bool   // what the quote asks for, from the book and on the day of now
@@ -33,42 +34,42 @@ type DifferenceSide struct {
 // DifferenceOf compares sides of a book sent along. Faults have pointers into the
 // request.
 func DifferenceOf(ctx context.Context, b *book.Book, req DifferenceRequest) (Difference, error) {
-	return originOf(b).difference(ctx, req, func(context.Context, origin, DifferenceSide) (*sided, error) {
+	return Between(ctx, change.OriginOf(b), req, func(context.Context, change.Origin, DifferenceSide) (*Sided, error) {
 		return nil, badSide("/quote", "quotes are kept by a server, and none is asked here; name a mix")
 	})
 }
 
 // sided is a side that has been computed.
-type sided struct {
+type Sided struct {
 	compare.Side
-	shown SideShown
+	Shown SideShown
 }
 
-type quoteSides func(ctx context.Context, o origin, side DifferenceSide) (*sided, error)
+type quoteSides func(ctx context.Context, o change.Origin, side DifferenceSide) (*Sided, error)
 
-func (o origin) difference(ctx context.Context, req DifferenceRequest, quotes quoteSides) (Difference, error) {
-	before, err := o.side(ctx, req.Before, quotes)
+func Between(ctx context.Context, o change.Origin, req DifferenceRequest, quotes quoteSides) (Difference, error) {
+	before, err := newSide(ctx, o, req.Before, quotes)
 	if err != nil {
-		return Difference{}, pointedAt("/before", err)
+		return Difference{}, answer.PointedAt("/before", err)
 	}
-	after, err := o.side(ctx, req.After, quotes)
+	after, err := newSide(ctx, o, req.After, quotes)
 	if err != nil {
-		return Difference{}, pointedAt("/after", err)
+		return Difference{}, answer.PointedAt("/after", err)
 	}
 	r, err := compare.Between(ctx, before.Side, after.Side, compare.Options{})
 	if err != nil {
 		return Difference{}, differenceFault(err)
 	}
-	out := Difference{Version: o.Version, Book: o.Book.Name, Before: before.shown, After: after.shown}
+	out := Difference{Version: o.Version, Book: o.Book.Name, Before: before.Shown, After: after.Shown}
 	return out, answer.Unexpected(out.read(r, req.Most))
 }
 
 func badSide(pointer, format string, args ...any) error {
 	return &answer.Error{Code: answer.Invalid, Message: "the sides cannot be compared",
-		Fields: []answer.FieldError{{Path: pathOf(pointer), Pointer: pointer, Message: fmt.Sprintf(format, args...)}}}
+		Fields: []answer.FieldError{{Path: answer.PathOf(pointer), Pointer: pointer, Message: fmt.Sprintf(format, args...)}}}
 }
 
-func (o origin) side(ctx context.Context, side DifferenceSide, quotes quoteSides) (*sided, error) {
+func newSide(ctx context.Context, o change.Origin, side DifferenceSide, quotes quoteSides) (*Sided, error) {
 	switch {
 	case (side.Quote == "") == (len(side.Mix) == 0):
 		return nil, badSide("/mix", "name either a mix or a quote")
@@ -79,29 +80,29 @@ func (o origin) side(ctx context.Context, side DifferenceSide, quotes quoteSides
 	case side.Quote != "":
 		return quotes(ctx, o, side)
 	}
-	c, err := o.consider(ctx, side.Batch)
+	c, err := o.Consider(ctx, side.Batch)
 	if err != nil {
 		return nil, err
 	}
 	first := c.Estimate.Variants[0]
 	key := cmp.Or(side.Figure, c.Estimate.Graph.Node(first.Full).Key)
-	out := &sided{Side: compare.Side{Graph: c.Estimate.Graph, Pins: c.hold, Headline: key},
-		shown: SideShown{Day: side.Day, Mix: c.mixLines(), Changes: c.changes, Rebuilt: c.rebuilt}}
-	out.shown.Words = batchWords(out.shown.Mix, side.Day)
-	if len(c.changes) > 0 {
-		out.shown.Words += ", changed"
+	out := &Sided{Side: compare.Side{Graph: c.Estimate.Graph, Pins: c.Hold, Headline: key},
+		Shown: SideShown{Day: side.Day, Mix: mixLines(c), Changes: c.Changes, Rebuilt: c.Rebuilt}}
+	out.Shown.Words = batchWords(out.Shown.Mix, side.Day)
+	if len(c.Changes) > 0 {
+		out.Shown.Words += ", changed"
 	}
-	return out, out.find()
+	return out, out.Find()
 }
 
 // find looks the figure up; the comparison reads its value.
-func (s *sided) find() error {
+func (s *Sided) Find() error {
 	id, ok := s.Graph.Find(s.Headline)
 	if !ok {
 		return badSide("/figure", "%s", (&answer.UnknownKeyError{Key: bom.Shorten(s.Headline), Similar: answer.Similar(s.Graph, s.Headline)}).Error())
 	}
 	n := s.Graph.Node(id)
-	s.shown.Figure = answer.Figure{Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String()}
+	s.Shown.Figure = answer.Figure{Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String()}
 	return nil
 }
 
@@ -130,7 +131,7 @@ func differenceFault(err error) error {
 	case errors.As(err, &unit):
 		return badSide("/after/figure", "%s", unit)
 	case errors.As(err, &evaluate):
-		return pointedAt("/"+evaluate.Side, answer.Uncomputable(evaluate.Err))
+		return answer.PointedAt("/"+evaluate.Side, answer.Uncomputable(evaluate.Err))
 	}
 	return answer.Unexpected(err)
 }
