@@ -68,9 +68,9 @@ func obstacles(err error, places text.Places) []book.Problem {
 	if err == nil {
 		return nil
 	}
-	if joined, ok := err.(interface{ Unwrap() []error }); ok {
+	if all := graph.Joined(err); all[0] != err {
 		var out []book.Problem
-		for _, e := range joined.Unwrap() {
+		for _, e := range all {
 			out = append(out, obstacles(e, places)...)
 		}
 		return out

@@ -16,11 +16,10 @@ func (s *Sheet) Pictures(b *book.Book, part *bom.Part) ([]blank.Picture, error) 
 	if part.Blank == nil {
 		return nil, nil
 	}
-	at := slices.IndexFunc(b.Stocks, func(st bom.Stock) bool { return st.ID == part.Blank.Stock })
-	if at < 0 {
+	stock, _ := b.Stock(part.Blank.Stock)
+	if stock == nil {
 		return nil, nil
 	}
-	stock := &b.Stocks[at]
 	if lot := s.sharers(b, part); len(lot) > 1 {
 		return blank.SharedLayout(lot, stock)
 	}

@@ -23,7 +23,7 @@ func Uncomputable(err error) error {
 // Unbuildable words all that is wrong with a batch.
 func Unbuildable(err error) error {
 	out := Invalidf("the batch cannot be estimated")
-	for _, one := range Unjoined(err) {
+	for _, one := range graph.Joined(err) {
 		var place *estimate.BuildError
 		var node *graph.FaultError
 		var selection *variant.InvalidError
@@ -46,12 +46,4 @@ func Unbuildable(err error) error {
 		out.Message = out.Fields[0].Message
 	}
 	return out
-}
-
-// Unjoined takes errors.Join apart.
-func Unjoined(err error) []error {
-	if joined, ok := err.(interface{ Unwrap() []error }); ok {
-		return joined.Unwrap()
-	}
-	return []error{err}
 }

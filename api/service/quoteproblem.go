@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
+	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/selling/landed"
@@ -70,7 +71,7 @@ func unconfirmed(e *quote.UnverifiedError) error {
 // incomplete lists what the book lacks for the destination.
 func incomplete(err error) error {
 	out := answer.Invalidf("the book lacks what this destination needs")
-	for _, one := range answer.Unjoined(err) {
+	for _, one := range graph.Joined(err) {
 		var gap *landed.MissingError
 		if errors.As(one, &gap) {
 			out.Fields = append(out.Fields, answer.FieldError{Path: gap.Path, Message: gap.Error()})

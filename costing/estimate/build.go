@@ -23,10 +23,7 @@ func Build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 	if err == nil || len(b.Unread) == 0 {
 		return est, err
 	}
-	all := []error{err}
-	if joined, ok := err.(interface{ Unwrap() []error }); ok {
-		all = joined.Unwrap()
-	}
+	all := graph.Joined(err)
 	for _, problem := range b.UnreadProblems() { // may be the reason
 		all = append(all, &BuildError{problem.Path, problem.Message})
 	}
@@ -148,11 +145,11 @@ func (a *assembly) down(mix []MixLine) {
 // find gives the product and the trim that a line of the mix names, with the
 // product's place in the book; nil for what the book does not have.
 func (a *assembly) find(l MixLine) (product *bom.Product, trim *bom.Trim, path string) {
-	at := slices.IndexFunc(a.book.Products, func(p bom.Product) bool { return p.Number == l.Product })
-	if at < 0 {
+	product, at := a.book.Product(l.Product)
+	if product == nil {
 		return nil, nil, ""
 	}
-	product, path = &a.book.Products[at], index("products", at)
+	path = index("products", at)
 	if of := slices.IndexFunc(product.Trims, func(t bom.Trim) bool { return t.ID == l.Trim }); of >= 0 {
 		trim = &product.Trims[of]
 	}
@@ -226,8 +223,8 @@ func (a *assembly) part(id bom.ID, path string) (*pooled, bool) {
 	if p, ok := a.parts[id]; ok {
 		return p, true
 	}
-	at := slices.IndexFunc(a.book.Parts, func(p bom.Part) bool { return p.Number == id })
-	if at < 0 {
+	def, at := a.book.Part(id)
+	if def == nil {
 		a.fail(path, "there is no part %s", id)
 		return nil, false
 	}
@@ -237,7 +234,7 @@ func (a *assembly) part(id bom.ID, path string) (*pooled, bool) {
 			return nil, false
 		}
 	}
-	p := &pooled{def: &a.book.Parts[at], path: index("parts", at)}
+	p := &pooled{def: def, path: index("parts", at)}
 	p.part, p.place = p, p.path
 	a.parts[id] = p
 	for i, c := range p.def.Children {

@@ -2,7 +2,6 @@ package estimate
 
 import (
 	"fmt"
-	"slices"
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
@@ -55,8 +54,8 @@ func (s *shop) aged(at graph.Scope, src graph.Source, until bom.Date, what strin
 
 // supplier names a supplier for people.
 func (s *shop) supplier(id bom.ID) string {
-	if at := slices.IndexFunc(s.book.Suppliers, func(x rates.Supplier) bool { return x.ID == id }); at >= 0 {
-		return s.book.Suppliers[at].Name
+	if found, _ := s.book.Supplier(id); found != nil {
+		return found.Name
 	}
 	return string(id)
 }
@@ -67,12 +66,12 @@ func (s *shop) process(id bom.ID) (finish.Process, bool) {
 	if p, ok := s.processes[id]; ok {
 		return p, true
 	}
-	at := slices.IndexFunc(s.book.Processes, func(p rates.Process) bool { return p.ID == id })
-	if at < 0 {
+	def, at := s.book.Process(id)
+	if def == nil {
 		s.fail("outside_processes", "there is no outside process %s", id)
 		return finish.Process{}, false
 	}
-	def, path := s.book.Processes[at], index("outside_processes", at)
+	path := index("outside_processes", at)
 	ex, ok := s.toBook(def.Currency, path+".currency")
 	if !ok {
 		return finish.Process{}, false
@@ -84,7 +83,7 @@ func (s *shop) process(id bom.ID) (finish.Process, bool) {
 		s.problems = append(s.problems, err)
 		return finish.Process{}, false
 	}
-	p := finish.NewProcess(sc, def, ex, finishes)
+	p := finish.NewProcess(sc, *def, ex, finishes)
 	s.processes[id] = p
 	return p, true
 }

@@ -21,12 +21,8 @@ func override(b *graph.Builder, list []book.Override, day bom.Date) {
 // misplaced turns faults of overrides into faults of the book; any other error is
 // given back as it is.
 func misplaced(b *book.Book, day bom.Date, err error) error {
-	joined, ok := err.(interface{ Unwrap() []error })
-	if !ok {
-		return err
-	}
 	var out []error
-	for _, one := range joined.Unwrap() {
+	for _, one := range graph.Joined(err) {
 		var f *graph.FaultError
 		if errors.As(one, &f) && f.Kind == graph.BadOverride {
 			for _, i := range book.OverridesOn(b.Overrides, day) {

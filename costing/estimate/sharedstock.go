@@ -62,7 +62,7 @@ func (a *assembly) together(st blank.Stock, group []*pooled) map[bom.ID]blank.Ch
 		}
 		list = append(list, blank.Sharer{Part: p.def.Number, Def: p.def.Blank, Scope: p.scope, Start: p.flow.Start, Good: p.need, Mass: massOf(p, st)})
 	}
-	at := slices.IndexFunc(a.book.Stocks, func(s bom.Stock) bool { return s.ID == st.Def.ID })
+	_, at := a.book.Stock(st.Def.ID)
 	s := a.root.In("stock", string(st.Def.ID), "shared").Of(st.Def.Name + ", shared by several parts").
 		From(graph.Source{Where: "stock " + st.Def.Name, Path: index("stocks", at)})
 	for i, c := range blank.BuildShared(s, st, list) {

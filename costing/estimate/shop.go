@@ -14,7 +14,6 @@ import (
 	"kerfbook/costing/making/routing"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/price"
-	"kerfbook/costing/trade"
 )
 
 // shop builds what several parts or variants share, each thing once: work
@@ -120,15 +119,14 @@ func (s *shop) centre(id bom.ID) routing.Centre {
 		return c
 	}
 	c := routing.Centre{MachineRate: graph.None, LabourRate: graph.None, Allowance: graph.None}
-	at := slices.IndexFunc(s.book.WorkCentres, func(w rates.WorkCentre) bool { return w.ID == id })
-	if at < 0 {
+	w, at := s.book.WorkCentre(id)
+	if w == nil {
 		s.fail("work_centres", "there is no work centre %s", id)
 		return c
 	}
-	w := s.book.WorkCentres[at]
 	sc := s.root.In("work-centre", string(id)).From(graph.Source{Where: "work centre " + w.Name, Path: index("work_centres", at)}).Of(w.Name)
 	perHour := s.money.Per(graph.Hour)
-	c.MachineRate = s.machineRate(sc, &w, at)
+	c.MachineRate = s.machineRate(sc, w, at)
 	if w.LabourRatePerH != nil {
 		c.LabourRate = sc.Number("labour-rate", "labour rate", perHour, *w.LabourRatePerH, "labour_rate_per_h")
 	}
@@ -145,12 +143,11 @@ func (s *shop) stock(id bom.ID) (blank.Stock, bool) {
 	if st, ok := s.stocks[id]; ok {
 		return st, true
 	}
-	at := slices.IndexFunc(s.book.Stocks, func(st bom.Stock) bool { return st.ID == id })
-	if at < 0 {
+	def, at := s.book.Stock(id)
+	if def == nil {
 		s.fail("stocks", "there is no stock %s", id)
 		return blank.Stock{}, false
 	}
-	def := &s.book.Stocks[at]
 	m, of := s.material(def.Material)
 	if of < 0 {
 		s.fail(index("stocks", at)+".material", "there is no material %s", def.Material)
@@ -194,14 +191,13 @@ func (s *shop) channel(id bom.ID) (price.Channel, bool) {
 	if c, ok := s.channels[id]; ok {
 		return c, true
 	}
-	at := slices.IndexFunc(s.book.Channels, func(c trade.Channel) bool { return c.ID == id })
-	if at < 0 {
+	def, at := s.book.Channel(id)
+	if def == nil {
 		s.fail("channels", "there is no channel %s", id)
 		return price.Channel{}, false
 	}
-	def := s.book.Channels[at]
 	sc := s.root.In("channel", string(id)).From(graph.Source{Where: "channel " + def.Name, Path: index("channels", at)}).Of(def.Name)
-	c := price.NewChannel(sc, def, string(s.book.Currency), s.smallestCoin(s.book.Currency))
+	c := price.NewChannel(sc, *def, string(s.book.Currency), s.smallestCoin(s.book.Currency))
 	s.channels[id] = c
 	return c, true
 }

@@ -58,6 +58,14 @@ func (b *Builder) Build() (*Graph, error) {
 	return &Graph{nodes: b.nodes, byKey: b.byKey, findings: b.findings}, nil
 }
 
+// Joined gives the errors that errors.Join made one; of any other error, itself.
+func Joined(err error) []error {
+	if joined, ok := err.(interface{ Unwrap() []error }); ok {
+		return joined.Unwrap()
+	}
+	return []error{err}
+}
+
 // FaultKind is what is wrong with a node.
 type FaultKind uint8
 

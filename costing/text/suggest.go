@@ -79,43 +79,45 @@ func Nearest(name string, known []string) (string, bool) {
 	}
 	best, fewest := "", 0
 	for _, candidate := range known {
-		one, other := utf8.RuneCountInString(name), utf8.RuneCountInString(candidate)
-		length := max(one, other)
-		allowed := max(1, length/3)
-		if len(candidate) > longest || length-min(one, other) > allowed {
-			continue
-		}
-		wrong := distance(strings.ToLower(name), strings.ToLower(candidate))
-		if wrong <= allowed && wrong < length && (best == "" || wrong < fewest) {
+		length := max(utf8.RuneCountInString(name), utf8.RuneCountInString(candidate))
+		wrong, near := Distance(strings.ToLower(name), strings.ToLower(candidate), max(1, length/3))
+		if near && wrong < length && (best == "" || wrong < fewest) {
 			best, fewest = candidate, wrong
 		}
 	}
 	return best, best != ""
 }
 
-// distance counts letters to insert, delete, replace or swap with their
-// neighbour to turn a into b.
-func distance(a, b string) int {
+// Distance counts letters to insert, delete, replace or swap with their neighbour
+// to turn a into b; it is not ok if these are more than most.
+func Distance(a, b string, most int) (wrong int, ok bool) {
 	x, y := []rune(a), []rune(b)
-	rows := make([][]int, len(x)+1)
-	for i := range rows {
-		rows[i] = make([]int, len(y)+1)
-		rows[i][0] = i
+	if max(len(x)-len(y), len(y)-len(x)) > most {
+		return 0, false
 	}
-	for j := range rows[0] {
-		rows[0][j] = j
+	before, last, row := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)
+	for j := range last {
+		last[j] = j
 	}
-	for i := 1; i <= len(x); i++ {
-		for j := 1; j <= len(y); j++ {
-			replace := 1
-			if x[i-1] == y[j-1] {
-				replace = 0
+	leastLast := 0
+	for i := range x {
+		row[0] = i + 1
+		least := row[0]
+		for j := range y {
+			wrong := last[j]
+			if x[i] != y[j] {
+				wrong++
 			}
-			rows[i][j] = min(rows[i-1][j]+1, rows[i][j-1]+1, rows[i-1][j-1]+replace)
-			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
-				rows[i][j] = min(rows[i][j], rows[i-2][j-2]+1)
+			wrong = min(wrong, last[j+1]+1, row[j]+1)
+			if i > 0 && j > 0 && x[i] == y[j-1] && x[i-1] == y[j] {
+				wrong = min(wrong, before[j-1]+1)
 			}
+			row[j+1], least = wrong, min(least, wrong)
 		}
+		if min(least, leastLast) > most { // a swap goes two rows back
+			return 0, false
+		}
+		before, last, row, leastLast = last, row, before, least
 	}
-	return rows[len(x)][len(y)]
+	return last[len(y)], last[len(y)] <= most
 }

@@ -174,12 +174,12 @@ func (l *callOutList) treatment(b *book.Book, t *bom.Treatment) {
 // thinnerClass is the class of the same finish with the next smaller least
 // thickness; empty if there is none.
 func thinnerClass(b *book.Book, t *bom.Treatment) string {
-	at := slices.IndexFunc(b.Processes, func(p rates.Process) bool { return p.ID == t.Process })
+	process, _ := b.Process(t.Process)
 	finishes, err := rates.ReferenceFinishes()
-	if t.Class == "" || at < 0 || err != nil {
+	if t.Class == "" || process == nil || err != nil {
 		return ""
 	}
-	own, err := finishes.Class(b.Processes[at].Finish, t.Class)
+	own, err := finishes.Class(process.Finish, t.Class)
 	if err != nil || own.Value.LeastUM == nil {
 		return ""
 	}

@@ -116,7 +116,8 @@ func (w *work) findCurrency() error {
 	}
 	c, ok := money.Lookup(string(row.Value.Currency))
 	w.card, _ = rates.CardOn(w.book.RateCards, w.day)
-	w.at = fmt.Sprintf("rate_cards[%d]", slices.IndexFunc(w.book.RateCards, func(c rates.RateCard) bool { return c.ID == w.card.ID }))
+	_, at := w.book.RateCard(w.card.ID)
+	w.at = place("rate_cards", at)
 	rate, known := exchange.Rate(w.root, w.card, w.at, w.book.Currency, row.Value.Currency, rates.ForSelling)
 	if !ok || !known {
 		return &InvalidError{[]FieldError{{"destination", "/destination", fmt.Sprintf("rate card %s has no selling rate from %s to %s", w.card.ID, w.book.Currency, row.Value.Currency)}}}

@@ -2,7 +2,6 @@ package quote
 
 import (
 	"fmt"
-	"slices"
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
@@ -59,8 +58,8 @@ func (w *work) landedLine(l lineFigures, parcels map[bom.ID]landed.Parcel) lande
 }
 
 func (w *work) product(number bom.ID) (*bom.Product, string) {
-	at := slices.IndexFunc(w.book.Products, func(p bom.Product) bool { return p.Number == number })
-	return &w.book.Products[at], place("products", at)
+	p, at := w.book.Product(number)
+	return p, place("products", at)
 }
 
 // figure finds a figure of the consignment.

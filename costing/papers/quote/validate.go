@@ -64,8 +64,8 @@ func (o *order) fail(path, format string, args ...any) {
 }
 
 func (o *order) checkDestination() {
-	at := slices.IndexFunc(o.book.Destinations, func(d trade.Destination) bool { return d.Place() == o.request.Destination })
-	if at < 0 {
+	found, at := o.book.Destination(o.request.Destination)
+	if found == nil {
 		var places []string
 		for _, d := range o.book.Destinations {
 			places = append(places, d.Place())
@@ -73,7 +73,7 @@ func (o *order) checkDestination() {
 		o.fail("destination", "the book does not sell to %s; it sells to %s", shown(o.request.Destination), strings.Join(places, ", "))
 		return
 	}
-	o.destination, o.path = o.book.Destinations[at], fmt.Sprintf("destinations[%d]", at)
+	o.destination, o.path = *found, fmt.Sprintf("destinations[%d]", at)
 	switch kind := trade.BuyerKind(o.request.Buyer); kind {
 	case "":
 	case trade.Consumer, trade.Business:
@@ -94,12 +94,12 @@ func (o *order) checkChannel() {
 			return
 		}
 	}
-	at := slices.IndexFunc(o.book.Channels, func(c trade.Channel) bool { return c.ID == id })
-	if at < 0 {
+	found, _ := o.book.Channel(id)
+	if found == nil {
 		o.fail("channel", "the book has no channel %s", shown(string(id)))
 		return
 	}
-	o.channel = o.book.Channels[at]
+	o.channel = *found
 	o.checkReseller()
 	for i, l := range o.mix {
 		if !slices.Contains(o.channelsOf(l), id) && l.Product != "" {

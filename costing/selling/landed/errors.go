@@ -3,6 +3,8 @@ package landed
 import (
 	"errors"
 	"fmt"
+
+	"kerfbook/costing/graph"
 )
 
 // MissingError is something a consignment needs and the book lacks. Path is the
@@ -22,16 +24,14 @@ func (e *MissingError) Text() string { return fmt.Sprintf("destination %s: %s", 
 
 // Missing takes an error of [Build] apart.
 func Missing(err error) []*MissingError {
-	var one *MissingError
-	if joined, ok := err.(interface{ Unwrap() []error }); ok {
-		var out []*MissingError
-		for _, e := range joined.Unwrap() {
+	var out []*MissingError
+	for _, e := range graph.Joined(err) {
+		var one *MissingError
+		if e != err { // a place of its own may lack several things
 			out = append(out, Missing(e)...)
+		} else if errors.As(e, &one) {
+			out = append(out, one)
 		}
-		return out
 	}
-	if errors.As(err, &one) {
-		return []*MissingError{one}
-	}
-	return nil
+	return out
 }

@@ -1,0 +1,60 @@
+package book
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
+)
+
+// Each of these finds a record by its id or number, and where in its list it
+// stands; nil for none.
+
+func (b *Book) Part(number bom.ID) (*bom.Part, int) {
+	return find(b.Parts, func(p *bom.Part) bool { return p.Number == number })
+}
+
+func (b *Book) Product(number bom.ID) (*bom.Product, int) {
+	return find(b.Products, func(p *bom.Product) bool { return p.Number == number })
+}
+
+func (b *Book) Stock(id bom.ID) (*bom.Stock, int) {
+	return find(b.Stocks, func(s *bom.Stock) bool { return s.ID == id })
+}
+
+func (b *Book) Material(id bom.ID) (*rates.Material, int) {
+	return find(b.Materials, func(m *rates.Material) bool { return m.ID == id })
+}
+
+func (b *Book) WorkCentre(id bom.ID) (*rates.WorkCentre, int) {
+	return find(b.WorkCentres, func(w *rates.WorkCentre) bool { return w.ID == id })
+}
+
+func (b *Book) Supplier(id bom.ID) (*rates.Supplier, int) {
+	return find(b.Suppliers, func(s *rates.Supplier) bool { return s.ID == id })
+}
+
+func (b *Book) Process(id bom.ID) (*rates.Process, int) {
+	return find(b.Processes, func(p *rates.Process) bool { return p.ID == id })
+}
+
+func (b *Book) RateCard(id bom.ID) (*rates.RateCard, int) {
+	return find(b.RateCards, func(c *rates.RateCard) bool { return c.ID == id })
+}
+
+func (b *Book) Channel(id bom.ID) (*trade.Channel, int) {
+	return find(b.Channels, func(c *trade.Channel) bool { return c.ID == id })
+}
+
+// Destination is found by its country, with the region if it has one.
+func (b *Book) Destination(place string) (*trade.Destination, int) {
+	return find(b.Destinations, func(d *trade.Destination) bool { return d.Place() == place })
+}
+
+func find[T any](list []T, is func(*T) bool) (*T, int) {
+	for i := range list {
+		if is(&list[i]) {
+			return &list[i], i
+		}
+	}
+	return nil, -1
+}
