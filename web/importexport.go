@@ -21,6 +21,7 @@ type importBody struct {
 	Checked  bool
 	Name     string
 	Warnings []string
+	Lacking  bool // records refer to what is not there
 	Faults   []string
 }
 
@@ -60,6 +61,7 @@ func (b *importBody) fill(written string, c *call) {
 	b.Name = parsed.Name
 	for _, p := range book.Check(parsed, places, parsed.TimeZone.Day(c.site.edge.Config.Now())) {
 		b.Warnings = append(b.Warnings, p.Error())
+		b.Lacking = b.Lacking || p.Severity == book.Gap
 	}
 }
 

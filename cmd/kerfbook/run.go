@@ -240,7 +240,7 @@ func (c *call) problems(name string, list []book.Problem) int {
 	faults := 0
 	for _, p := range list {
 		severity := ""
-		if p.Severity == book.Fault {
+		if p.Severity != book.Warning {
 			faults++
 		} else {
 			severity = "warning: "

@@ -16,6 +16,7 @@ type Severity string
 // The severities.
 const (
 	Fault   Severity = "error"   // nothing can be computed
+	Gap     Severity = "gap"     // what is referred to or needed is not there; nothing that rests on it can be computed
 	Warning Severity = "warning" // figures are right, but look at this
 )
 
@@ -80,7 +81,7 @@ func Check(b *Book, places text.Places, day bom.Date) []Problem {
 
 // HasFault reports whether any problem is more than a warning.
 func HasFault(problems []Problem) bool {
-	return slices.ContainsFunc(problems, func(p Problem) bool { return p.Severity == Fault })
+	return slices.ContainsFunc(problems, func(p Problem) bool { return p.Severity != Warning })
 }
 
 // checker carries what one check finds.
@@ -100,6 +101,10 @@ type indexes struct {
 
 func (c *checker) fail(path, format string, args ...any) {
 	c.add(Fault, path, fmt.Sprintf(format, args...))
+}
+
+func (c *checker) gap(path, format string, args ...any) {
+	c.add(Gap, path, fmt.Sprintf(format, args...))
 }
 
 func (c *checker) warn(path, format string, args ...any) {

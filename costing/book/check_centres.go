@@ -37,7 +37,7 @@ func (c *checker) hourRate(path string, r *rates.HourRate) {
 	case r.PowerKW == nil && (r.PowerLoad != nil || r.TariffPerKWh != nil):
 		c.fail(path, "power_load and tariff_per_kwh need power_kw")
 	case r.PowerKW != nil && r.TariffPerKWh == nil && !c.cardHasEnergy():
-		c.fail(path, "power_kw needs tariff_per_kwh, here or as energy_per_kwh on the rate card")
+		c.gap(path, "power_kw needs tariff_per_kwh, here or as energy_per_kwh on the rate card")
 	}
 	if r.Residual != nil && less(&r.Replacement, r.Residual) {
 		c.fail(path+".residual", "%s is more than the replacement value %s; the machine would earn by being used up", r.Residual.Likely, r.Replacement.Likely)

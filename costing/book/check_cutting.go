@@ -66,7 +66,7 @@ func (c *checker) cutName(path string, name bom.ID, named map[bom.ID]int) {
 	if len(known) > maxListed {
 		more = fmt.Sprintf(" and %d more", len(known)-maxListed)
 	}
-	c.fail(path, "there is no material of the book or of the reference rows %s%s; known are %s%s", name, nearest(name, known), strings.Join(words, ", "), more)
+	c.gap(path, "there is no material of the book or of the reference rows %s%s; known are %s%s", name, nearest(name, known), strings.Join(words, ", "), more)
 }
 
 // maxListed keeps a message on a screen.
@@ -197,7 +197,7 @@ func (c *checker) cuts(path string, o *bom.Operation, part *bom.Part) {
 		material = bom.MaterialOf(part, bom.PartsByNumber(c.book.Parts), c.book.Stocks)
 	}
 	if material == "" {
-		c.fail(path, "it is not known what operation %d cuts; name its material", o.Number)
+		c.gap(path, "it is not known what operation %d cuts; name its material", o.Number)
 	}
 	for i := range o.Features {
 		f := &o.Features[i]
@@ -237,6 +237,6 @@ func (c *checker) cuttable(path string, o *bom.Operation, f *bom.Feature, materi
 	search := rates.ToolSearch{Tools: c.book.Tools, Data: c.data, Centre: o.WorkCentre,
 		Materials: rates.MaterialNames(c.book.Materials, material), Day: c.day}
 	if found, why := search.For(f); len(found) == 0 {
-		c.fail(path, "no tool can cut %s: %s", strings.TrimSpace(f.Name), why)
+		c.gap(path, "no tool can cut %s: %s", strings.TrimSpace(f.Name), why)
 	}
 }

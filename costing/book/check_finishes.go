@@ -39,7 +39,7 @@ func (c *checker) treatment(path string, t *bom.Treatment, surface bool) {
 		c.fail(path, "%s charges by thickness: give thickness_um, or a class that sets one", p.ID)
 	}
 	if (p.AreaPrice != nil || p.AreaMicronPrice != nil) && t.AreaDM2 == nil && !surface {
-		c.fail(path, "%s charges by area: give area_dm2, since %s", p.ID, noSurface)
+		c.gap(path, "%s charges by area: give area_dm2, since %s", p.ID, noSurface)
 	}
 	if t.MaskedDM2 != nil && t.AreaDM2 != nil && less(t.AreaDM2, t.MaskedDM2) {
 		c.fail(path+".masked_dm2", "%s dm² is more than the area of the piece, %s dm²", t.MaskedDM2.Likely, t.AreaDM2.Likely)

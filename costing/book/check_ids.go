@@ -67,12 +67,17 @@ func (c *checker) firstUse(path string) string {
 }
 
 // refer checks that a name stands for a record; what is the word for such
-// records.
+// records. It may be entered later.
 func (c *checker) refer(path string, name bom.ID, what string, index map[bom.ID]int) bool {
+	return c.named(Gap, path, name, what, index)
+}
+
+// named checks that a name is one of an index.
+func (c *checker) named(severity Severity, path string, name bom.ID, what string, index map[bom.ID]int) bool {
 	if _, ok := index[name]; ok {
 		return true
 	}
-	c.fail(path, "there is no %s %s%s", what, name, nearest(name, slices.Collect(maps.Keys(index))))
+	c.add(severity, path, fmt.Sprintf("there is no %s %s%s", what, name, nearest(name, slices.Collect(maps.Keys(index)))))
 	return false
 }
 

@@ -49,7 +49,7 @@ func (c *checker) offerTarget(path string, o *rates.Offer) {
 		}
 	default:
 		names := slices.AppendSeq(slices.Collect(maps.Keys(c.known.parts)), maps.Keys(c.known.stocks))
-		c.fail(path+".for", "there is no part or stock %s%s", o.For, nearest(o.For, names))
+		c.gap(path+".for", "there is no part or stock %s%s", o.For, nearest(o.For, names))
 	}
 }
 
@@ -96,7 +96,7 @@ func (c *checker) offersExist(byTarget map[bom.ID][]int) {
 	for i := range c.book.Parts {
 		p := &c.book.Parts[i]
 		if p.Kind == bom.Bought && len(byTarget[p.Number]) == 0 {
-			c.fail(entry("parts", i, "number"), "the bought part %s has no offer; add one", p.Number)
+			c.gap(entry("parts", i, "number"), "the bought part %s has no offer; add one", p.Number)
 		}
 		if p.Blank != nil {
 			used[p.Blank.Stock] = true
@@ -104,7 +104,7 @@ func (c *checker) offersExist(byTarget map[bom.ID][]int) {
 	}
 	for i := range c.book.Stocks {
 		if id := c.book.Stocks[i].ID; used[id] && len(byTarget[id]) == 0 {
-			c.fail(entry("stocks", i, "id"), "the stock %s is used by a blank and has no offer; add one", id)
+			c.gap(entry("stocks", i, "id"), "the stock %s is used by a blank and has no offer; add one", id)
 		}
 	}
 }

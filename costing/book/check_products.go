@@ -87,7 +87,7 @@ func (p *productCheck) condition(path string, when bom.When) {
 			continue
 		}
 		for i, choice := range when[option] {
-			p.refer(text.Index(at, i), choice, "choice", p.choices[option])
+			p.named(Fault, text.Index(at, i), choice, "choice", p.choices[option])
 		}
 	}
 }
@@ -112,7 +112,7 @@ func (p *productCheck) positions() {
 		p.refer(at+".part", line.Part, "part", p.known.parts)
 		p.consumed(at+".operation", line.Operation, p.product.Routing)
 		if line.Place != "" {
-			p.refer(at+".place", line.Place, "place", p.spots)
+			p.named(Fault, at+".place", line.Place, "place", p.spots)
 		}
 		for j, when := range line.When {
 			p.condition(text.Index(at+".when", j), when)

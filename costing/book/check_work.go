@@ -44,7 +44,7 @@ func (c *checker) byArea(path string, o *bom.Operation, surface bool) {
 	case o.PieceMin != nil:
 		c.fail(path+".piece_min", "is given whole, and min_per_dm2 adds to it; keep one or the other")
 	case o.AreaDM2 == nil && !surface:
-		c.fail(path, "operation %d works by area: give area_dm2, since %s", o.Number, noSurface)
+		c.gap(path, "operation %d works by area: give area_dm2, since %s", o.Number, noSurface)
 	}
 }
 

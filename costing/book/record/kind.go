@@ -17,10 +17,11 @@ import (
 
 // Shop is what the book says about the shop itself.
 type Shop struct {
-	Name     string        `book:"name,required"`
-	Country  bom.Country   `book:"country,required"`
-	Currency money.Code    `book:"currency,required"`
-	TimeZone book.TimeZone `book:"time_zone"`
+	Name       string         `book:"name,required"`
+	Country    bom.Country    `book:"country,required"`
+	Currency   money.Code     `book:"currency,required"`
+	TimeZone   book.TimeZone  `book:"time_zone"`
+	NotCounted []bom.Counting `book:"not_counted"`
 }
 
 // Records of which there is one.
@@ -46,6 +47,9 @@ func allKinds() []Kind {
 	t := reflect.TypeFor[book.Book]()
 	for i := range t.NumField() {
 		f := t.Field(i)
+		if memberOf(out[0].Type, FieldName(f)) >= 0 {
+			continue
+		}
 		switch f.Type.Kind() {
 		case reflect.Slice:
 			out = append(out, Kind{Name: FieldName(f), Type: f.Type.Elem(), field: i})
@@ -161,7 +165,7 @@ func (k Kind) Write(record reflect.Value) ([]byte, error) { return text.Encode(r
 // Take reads the records of a kind out of a book, in order.
 func (k Kind) Take(b *book.Book) []reflect.Value {
 	if k.Name == ShopKind {
-		return []reflect.Value{reflect.ValueOf(Shop{b.Name, b.Country, b.Currency, b.TimeZone})}
+		return []reflect.Value{reflect.ValueOf(Shop{b.Name, b.Country, b.Currency, b.TimeZone, b.NotCounted})}
 	}
 	v := reflect.ValueOf(b).Elem().Field(k.field)
 	if k.Only {
@@ -184,7 +188,7 @@ func (k Kind) Fill(b *book.Book, records []reflect.Value) {
 	}
 	if k.Name == ShopKind {
 		r := records[0].Interface().(Shop)
-		b.Name, b.Country, b.Currency, b.TimeZone = r.Name, r.Country, r.Currency, r.TimeZone
+		b.Name, b.Country, b.Currency, b.TimeZone, b.NotCounted = r.Name, r.Country, r.Currency, r.TimeZone, r.NotCounted
 		return
 	}
 	v := reflect.ValueOf(b).Elem().Field(k.field)

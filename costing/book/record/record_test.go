@@ -3,12 +3,14 @@ package record
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book"
 )
 
 func TestPathsOfRecords(t *testing.T) {
@@ -92,6 +94,53 @@ func TestSetLikelyOfARange(t *testing.T) {
 		}
 		if !record.Minutes.Equal(want) {
 			t.Errorf("%s: the range is now %+v, want %+v", value, *record.Minutes, want)
+		}
+	}
+}
+
+// TestKinds wants each record of a kind to have an id, and every field of a book in
+// some kind.
+func TestKinds(t *testing.T) {
+	t.Parallel()
+	for _, k := range Kinds() {
+		if ids, _ := k.Identify(reflect.New(k.Type).Elem()); len(ids) == 0 {
+			t.Errorf("records of kind %s have no id", k.Name)
+		}
+	}
+	whole := reflect.TypeFor[book.Book]()
+	for i := range whole.NumField() {
+		name := FieldName(whole.Field(i))
+		if _, ok := KindOf(name); !ok && name != "" && name != "kerfbook" && memberOf(reflect.TypeFor[Shop](), name) < 0 {
+			t.Errorf("the field %s of a book is in no record", name)
+		}
+	}
+}
+
+func TestReadSeveral(t *testing.T) {
+	t.Parallel()
+	sent, _, err := ReadSeveral([]byte("records:\n  suppliers: [{id: A, name: a}]\n  offers:\n    - {for: X, supplier: A, unit: piece, currency: EUR, breaks: [{from: 1, price: 2}], valid_until: 2026-01-01}\nremove: {parts: [P-1, P-2]}\nif_match: {parts/P-1: 3-x, offers/X.A.2026-01-01: \"\"}\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, s := range sent {
+		got = append(got, fmt.Sprint(s.Kind.Name, " ", s.ID, " ", s.Removed, " ", s.Version, " ", s.Path))
+	}
+	want := []string{"suppliers A false  records.suppliers[0]", "offers X.A.2026-01-01 false  records.offers[0]",
+		"parts P-1 true 3-x remove.parts[0]", "parts P-2 true  remove.parts[1]"}
+	if !slices.Equal(got, want) {
+		t.Errorf("%q\nwant %q", got, want)
+	}
+	for text, fault := range map[string]string{
+		"records: {supliers: []}":                                            "did you mean suppliers",
+		"records: {suppliers: [{id: A}]}":                                    "records.suppliers[0].name",
+		"records: {suppliers: [{id: A, name: a}, {id: A, name: b}]}":         "records.suppliers[1]: suppliers/A is named twice",
+		"records: {suppliers: [{id: A, name: a}]}\nremove: {suppliers: [A]}": "remove.suppliers[0]: suppliers/A is named twice",
+		"remove: {parts: [A]}\nif_match: {parts/B: x}":                       "no such record",
+		"records: {}": "nothing to do",
+	} {
+		if _, _, err := ReadSeveral([]byte(text)); err == nil || !strings.Contains(err.Error(), fault) {
+			t.Errorf("%s: %v, want %q", text, err, fault)
 		}
 	}
 }
