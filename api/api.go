@@ -51,6 +51,7 @@ func build(s *service.Service, e *edge.Edge) *API {
 	a.systemRoutes()
 	a.bookRoutes()
 	a.recordRoutes()
+	a.setRoute()
 	a.figureRoutes()
 	a.spreadRoutes()
 	a.curveRoutes()

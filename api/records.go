@@ -34,6 +34,7 @@ type recordOut struct {
 	recordHead
 	Record json.RawMessage `json:"record,omitempty"`
 	unreadRecord
+	Lacking []warning `json:"lacking,omitempty" doc:"Of an answer to saving: what it leaves without what it refers to or needs; no figure that rests on this is given"`
 }
 
 // unreadRecord is what there is of a record that this program cannot read.
@@ -60,6 +61,11 @@ type revisionParam struct {
 type oneRecord struct {
 	ID       string `path:"id" maxLength:"200" doc:"Its id or number"`
 	Revision int    `query:"revision" minimum:"1" doc:"An older revision; the present one if absent"`
+}
+
+// removedOut names what still refers to a record that was removed.
+type removedOut struct {
+	Lacking []warning `json:"lacking" doc:"What still refers to it; no figure that rests on this is given"`
 }
 
 func (a *API) recordRoutes() {
@@ -102,9 +108,7 @@ func (r recordsOf) listRoutes() {
 	add(r.API, r.route(http.MethodGet, "/{id}/revisions", "history", "Its revisions, the newest first", service.Read, page),
 		func(ctx context.Context, c *call, in *recordID) (*reply, error) { return r.revisions(ctx, c, in.ID) })
 	add(r.API, r.putRoute("/{id}"), func(ctx context.Context, c *call, in *recordID) (*reply, error) { return r.put(ctx, c, in.ID) })
-	remove := r.route(http.MethodDelete, "/{id}", "delete", "Take one of the "+words+" out of the book; its revisions stay", service.Write, answerForm{status: 204})
-	remove.changes = true
-	add(r.API, remove, r.remove)
+	add(r.API, r.removeRoute("/{id}", "one of the "+words), func(ctx context.Context, c *call, in *recordID) (*reply, error) { return r.remove(ctx, c, in.ID) })
 }
 
 // oneRoutes are those of a record there is only one of.
@@ -118,12 +122,21 @@ func (r recordsOf) oneRoutes() {
 	add(r.API, r.route(http.MethodGet, "/revisions", "history", "Its revisions, the newest first", service.Read, page),
 		func(ctx context.Context, c *call, _ *none) (*reply, error) { return r.revisions(ctx, c, r.kind.Name) })
 	add(r.API, r.putRoute(""), func(ctx context.Context, c *call, _ *none) (*reply, error) { return r.put(ctx, c, r.kind.Name) })
+	add(r.API, r.removeRoute("", "the "+r.words()), func(ctx context.Context, c *call, _ *none) (*reply, error) { return r.remove(ctx, c, r.kind.Name) })
+}
+
+// removeRoute answers with a body only where something still refers to the record.
+func (r recordsOf) removeRoute(path, what string) route {
+	rt := r.route(http.MethodDelete, path, "delete", "Take "+what+" out of the book; its revisions stay", service.Write,
+		answerForm{status: 204, still: r.schemas.wire(reflect.TypeFor[removedOut]())})
+	rt.changes = true
+	return rt
 }
 
 func (r recordsOf) putRoute(path string) route {
 	rt := r.route(http.MethodPut, path, "put", "Make the next revision, or something new", service.Write,
 		answerForm{status: 200, schema: r.schema(), created: true})
-	rt.about = "The record is held against the whole book; faults elsewhere that it would cause are listed too."
+	rt.about = "The record is held against the whole book; faults elsewhere that it would cause are listed too. A reference to what is not there is named under lacking and stops nothing."
 	rt.body = &body{schema: r.schemas.read(r.kind.Type), types: jsonOrYAML, limit: r.edge.Config.BodyLimit}
 	rt.changes, rt.creates = true, true
 	return rt
@@ -134,13 +147,14 @@ func (r recordsOf) schema() *huma.Schema {
 	head := r.schemas.wire(reflect.TypeFor[recordHead]())
 	whole := r.schemas.wire(reflect.TypeFor[unreadRecord]())
 	fields := map[string]*huma.Schema{"record": r.schemas.read(r.kind.Type)}
+	fields["lacking"] = r.schemas.registry.SchemaFromRef(r.schemas.wire(reflect.TypeFor[removedOut]()).Ref).Properties["lacking"]
 	for _, name := range []string{"text", "unread"} {
 		fields[name] = r.schemas.registry.SchemaFromRef(whole.Ref).Properties[name]
 	}
 	for name, s := range r.schemas.registry.SchemaFromRef(head.Ref).Properties {
 		fields[name] = s
 	}
-	return object(fields, "record", "name", "deleted", "text", "unread")
+	return object(fields, "record", "name", "deleted", "text", "unread", "lacking")
 }
 
 func (r recordsOf) list(ctx context.Context, c *call, in *pageParams) (*reply, error) {
@@ -200,15 +214,19 @@ func (r recordsOf) stored(c *call, status int, record service.Record, err error)
 	return c.ok(status, recordWire(record))
 }
 
-func (r recordsOf) remove(ctx context.Context, c *call, in *recordID) (*reply, error) {
+func (r recordsOf) remove(ctx context.Context, c *call, id string) (*reply, error) {
 	version, err := c.version()
 	if err != nil {
 		return nil, err
 	}
-	if err := r.service.DeleteRecord(ctx, c.actor, r.kind.Name, in.ID, version); err != nil {
+	lacking, err := r.service.DeleteRecord(ctx, c.actor, r.kind.Name, id, version)
+	if err != nil {
 		return nil, err
 	}
-	return nothing()
+	if len(lacking) == 0 {
+		return nothing()
+	}
+	return c.ok(http.StatusOK, removedOut{warningsOut(lacking)})
 }
 
 // alreadyThere turns the refusal to create what exists into that of the condition
@@ -229,6 +247,9 @@ func recordWire(r service.Record) recordOut {
 	if len(r.Unread) > 0 {
 		out.Text = string(r.Text)
 		out.Unread = warningsOut(r.Unread)
+	}
+	if len(r.Lacking) > 0 {
+		out.Lacking = warningsOut(r.Lacking)
 	}
 	return out
 }

@@ -24,7 +24,7 @@ type route struct {
 	scope        service.Scopes // none: open to everyone
 	body         *body
 	changes      bool // needs If-Match
-	previews     bool // needs it only if the query does not ask for a preview
+	previews     bool // needs that, and Idempotency-Key, only if the query does not ask for a preview
 	once         bool // needs Idempotency-Key
 	// creates says that If-None-Match: * may stand for If-Match.
 	creates bool
@@ -49,6 +49,8 @@ type answerForm struct {
 	created bool         // may answer 201 as well
 	cached  bool         // may answer 304 as well
 	located bool         // says where what was made is found, and its version
+	// still is what it answers, with 200, where something still refers to what is gone.
+	still *huma.Schema
 	// awaited is what it answers, with 202, while the answer is not there yet.
 	awaited *huma.Schema
 }
@@ -160,6 +162,9 @@ func (a *API) responses(rt route) map[string]*huma.Response {
 	if rt.returns.created {
 		out["201"] = &huma.Response{Description: "It is new", Content: good.Content}
 	}
+	if rt.returns.still != nil {
+		out["200"] = &huma.Response{Description: "It is gone, and something still refers to it", Content: map[string]*huma.MediaType{jsonType: {Schema: rt.returns.still}}}
+	}
 	if rt.returns.awaited != nil {
 		out["202"] = awaited(rt.returns.awaited)
 	}
@@ -193,7 +198,7 @@ func conditions(rt route) []*huma.Param {
 			Description: "* to make something new; sent instead of If-Match"})
 	}
 	if rt.once {
-		out = append(out, &huma.Param{Name: "Idempotency-Key", In: "header", Required: true, Schema: text,
+		out = append(out, &huma.Param{Name: "Idempotency-Key", In: "header", Required: !rt.previews, Schema: text,
 			Description: "A text of your own for this act; the same again gives the same answer and no second effect"})
 	}
 	if rt.returns.cached {

@@ -32,6 +32,12 @@ var transcripts = map[string][]ask{
 		{method: "PUT", path: "/api/v1/suppliers/NOVO", body: `{"id":"NOVO","name":"Novo"}`, header: map[string]string{"If-Match": `"1-0"`}},
 		{method: "GET", path: "/api/v1/suppliers/NOVO/revisions"},
 		{method: "DELETE", path: "/api/v1/suppliers/DRUSAVEL", header: map[string]string{"If-Match": "TAG"}},
+		{method: "POST", path: "/api/v1/records?preview=true", body: partAndOffer},
+		{method: "POST", path: "/api/v1/records", body: partAndOffer, header: map[string]string{"Idempotency-Key": "clip"}},
+		{method: "POST", path: "/api/v1/records", body: partAndOffer, header: map[string]string{"Idempotency-Key": "clip"}},
+		{method: "POST", path: "/api/v1/records", body: partAndOffer, header: map[string]string{"Idempotency-Key": "clip-again"}},
+		{method: "POST", path: "/api/v1/records", body: `{"records":{"suppliers":[{"id":"A"},{"id":"B","name":""}]},"remove":{"parts":["X"]}}`, header: map[string]string{"Idempotency-Key": "faults"}},
+		{method: "POST", path: "/api/v1/records", body: `{"remove":{"parts":["CLIP-3"]},"if_match":{"parts/CLIP-3":"*"}}`, header: map[string]string{"Idempotency-Key": "out"}},
 	},
 	"figures": {
 		{method: "GET", path: "/api/v1/price-lists?quantities=100,x&day=2026-13-01&together=perhaps&colour=red"},
@@ -80,6 +86,10 @@ var transcripts = map[string][]ask{
 		{method: "GET", path: "/api/v1/problems/version_conflict", token: "-"},
 	},
 }
+
+// partAndOffer are records that need one another.
+const partAndOffer = `{"records":{"parts":[{"number":"CLIP-3","name":"wire clip","kind":"bought"}],` +
+	`"offers":[{"for":"CLIP-3","supplier":"USTRELIN","unit":"piece","currency":"EUR","breaks":[{"from":"1","price":"0.30"}]}]}}`
 
 // TestTranscripts holds each conversation against the one that was kept, and each
 // answer against the document.

@@ -1,11 +1,14 @@
 package web
 
 import (
+	"strings"
+
 	"github.com/go-chi/chi/v5"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
+	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 )
 
@@ -38,6 +41,7 @@ type recordBody struct {
 	PartHref string // of a part, its own page
 	Head     headRow
 	Missing  []answer.Gap // what it lacks for landed prices
+	Lacking  []lack       // what it refers to or needs and is not there
 	Text     string       // of a record that cannot be read
 	Faults   []string     // why
 }
@@ -103,10 +107,33 @@ func recordPage(c *call) error {
 	r := reader{sheet, link, e.Kind.Name, e.ID, e.Path}
 	body := recordBody{Kind: k, ID: e.ID, Name: nameOf(e), Href: recordAddress(e), Content: r.record("", e.Value), Head: headOf(record.RecordHead),
 		Missing: sheet.Gaps(e.Path)}
+	body.Lacking = lackingOf(c.book, e)
 	if k.Kind == "parts" {
 		body.PartHref = "/parts/" + e.ID
 	}
 	return c.show("record", c.page("book", k.One+" "+e.ID, &body))
+}
+
+// lack is something that a record refers to or needs and that is not there.
+type lack struct {
+	Message string
+	Href    string // where an offer for it is entered
+}
+
+func lackingOf(b *book.Book, of record.Record) []lack {
+	var out []lack
+	for _, p := range book.Check(b, nil, "") {
+		at, ok := record.At(b, p.Path)
+		if p.Severity != book.Gap || !ok || at.Kind.Name != of.Kind.Name || at.Path != of.Path {
+			continue
+		}
+		l := lack{Message: p.Message}
+		if rest := strings.TrimPrefix(p.Path, of.Path+"."); rest == "number" || rest == "id" { // of a part or stock without one
+			l.Href = "/book/offers/new?for=" + escape(of.ID)
+		}
+		out = append(out, l)
+	}
+	return out
 }
 
 // unreadPage shows a stored record that cannot be read as its text, with why.

@@ -1,29 +1,79 @@
 package web
 
 import (
-	"errors"
 	"strconv"
 	"strings"
 
 	"github.com/go-chi/chi/v5"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
+	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
-	"kerfbook/costing/text"
 )
 
-// editBody edits a record as text.
+// editBody edits a record as text, with others that are saved in the same change.
 type editBody struct {
 	Kind    recordKind
 	ID      string // empty for a new record
 	Href    string
 	Text    field
 	Version string
+	Beside  []besideForm
+	Add     []recordKind // that can be entered beside it
 	Faults  []string
-	Stored  string // what is stored now, where somebody else changed it
-	Revert  string
+	Stored  string   // what is stored now, where somebody else changed it
+	Still   []string // what refers to it, where it is to be removed
+}
+
+// besideForm is another record of the form.
+type besideForm struct {
+	Kind recordKind
+	Name string // of the hidden field with the kind
+	Text field
+}
+
+// form is what was entered into a form of records.
+type recordForm struct {
+	kind          recordKind
+	id            string // empty for a new record
+	text, version string
+	beside        []besideText
+}
+
+// besideText is the text of a new record beside the first.
+type besideText struct{ kind, text string }
+
+// mostBeside bounds the records of one form.
+const mostBeside = 20
+
+// readRecordForm reads what was sent.
+func readRecordForm(c *call) (recordForm, error) {
+	k, err := kindAsked(c)
+	f := recordForm{kind: k, id: chi.URLParam(c.r, "id"), text: c.form("text"), version: c.form("version")}
+	for i := range mostBeside {
+		kind := c.form(besideName(i, "kind"))
+		if _, known := kindOf(kind); known {
+			f.beside = append(f.beside, besideText{kind, c.form(besideName(i, "text"))})
+		}
+	}
+	return f, err
+}
+
+func besideName(i int, what string) string { return "beside." + strconv.Itoa(i) + "." + what }
+
+// besides lists the kinds of record that often come with one of another kind.
+var besides = map[string][]string{
+	"parts":             {"offers", "stocks", "suppliers", "work_centres"},
+	"stocks":            {"offers", "materials", "suppliers"},
+	"offers":            {"parts", "stocks", "suppliers"},
+	"outside_processes": {"suppliers"},
+	"products":          {"parts", "prices", "channels"},
+	"prices":            {"channels", "products"},
+	"destinations":      {"carriers", "channels"},
+	"shop":              {"rate_cards"},
 }
 
 // editRecord opens a record as text.
@@ -36,7 +86,12 @@ func editRecord(c *call) error {
 	if err != nil {
 		return err
 	}
-	return showEdit(c, k, record.ID, string(record.Text), string(record.Version), nil, "")
+	return showEdit(c, stored(k, record), nil, "")
+}
+
+// stored is the form of a record as it is.
+func stored(k recordKind, r service.Record) recordForm {
+	return recordForm{kind: k, id: r.ID, text: string(r.Text), version: string(r.Version)}
 }
 
 // newRecord opens the text of a record that is to be.
@@ -45,97 +100,141 @@ func newRecord(c *call) error {
 	if err != nil {
 		return err
 	}
-	of, _ := record.KindOf(k.Kind) // the table names kinds of the book
-	written := of.Skeleton()
+	f := recordForm{kind: k, text: begun(k.Kind, c.r.Form.Get("for"))}
 	if key := c.r.Form.Get("figure"); k.Kind == "overrides" && key != "" {
-		written = overrideOf(key, c.r.Form.Get("unit"), c.site.svc.Today())
+		f.text = overrideOf(key, c.r.Form.Get("unit"), c.site.svc.Today())
 	}
-	return showEdit(c, k, "", written, "", nil, "")
+	return showEdit(c, f, nil, "")
 }
 
-func showEdit(c *call, k recordKind, id, written, version string, found problems, stored string) error {
-	body := editBody{Kind: k, ID: id, Version: version, Stored: stored, Href: recordHref(k.Kind, id), Text: field{
-		Name: "text", Label: "The record as text", Value: written, Rows: min(40, max(12, strings.Count(written, "\n")+3)), Wide: true,
-		Hint: "One field a line; what is inside a record is set in by two blanks. A number may be a range: {low: 4, likely: 5, high: 7}.",
-	}}
+// begun is the text of a new record with the fields it needs. What it is for is
+// filled in: the id of a part or stock of an offer, of a product of a price.
+func begun(kind, id string) string {
+	k, _ := record.KindOf(kind) // the callers name kinds of the book
+	written := k.Skeleton()
+	if _, err := bom.ParseID(id); err == nil {
+		written = strings.Replace(written, "for: \n", "for: "+id+"\n", 1)
+		written = strings.Replace(written, "product: \n", "product: "+id+"\n", 1)
+	}
+	return written
+}
+
+func showEdit(c *call, f recordForm, found problems, now string) error {
+	k, id := f.kind, f.id
+	body := editBody{Kind: k, ID: id, Version: f.version, Stored: now, Href: recordHref(k.Kind, id), Text: recordField("text", "The record as text", f.text, found)}
+	body.Text.Hint = "One field a line; what is inside a record is set in by two blanks. A number may be a range: {low: 4, likely: 5, high: 7}."
 	title := "Edit " + k.One + " " + id
 	if id == "" {
 		title, body.Href = "New "+k.One, "/book/"+k.Kind
 	}
+	for i, b := range f.beside {
+		other, _ := kindOf(b.kind)
+		name := besideName(i, "text")
+		body.Beside = append(body.Beside, besideForm{other, besideName(i, "kind"),
+			recordField(name, "Another record, saved with it: "+other.One, b.text, found)})
+	}
+	for _, kind := range besides[k.Kind] {
+		if other, _ := kindOf(kind); len(f.beside) < mostBeside {
+			body.Add = append(body.Add, other)
+		}
+	}
 	for _, p := range found {
 		body.Faults = append(body.Faults, p.Message)
-	}
-	if len(found) > 0 {
-		body.Text.Error = "see what is listed beside the text"
 	}
 	p := c.page("book", title, &body)
 	p.Problems = found
 	return c.show("edit", p)
 }
 
-// putRecord saves the text of a record.
+// recordField is the field for the text of a record.
+func recordField(name, label, written string, found problems) field {
+	f := field{Name: name, Label: label, Value: written, Rows: min(40, max(12, strings.Count(written, "\n")+3)), Wide: true}
+	if found.of(name) != "" {
+		f.Error = "see what is listed beside the text"
+	}
+	return f
+}
+
+// putRecord saves the text of a record and of those beside it in one change, or
+// opens the form with one more.
 func putRecord(c *call) error {
-	k, err := kindAsked(c)
+	f, err := readRecordForm(c)
 	if err != nil {
 		return err
 	}
-	id, written, version := chi.URLParam(c.r, "id"), c.form("text"), c.form("version")
-	if id == "" {
-		var found problems
-		if id, found = idOf(k.Kind, written); len(found) > 0 {
-			return showEdit(c, k, "", written, "", found, "")
-		}
+	if add, known := kindOf(c.form("add")); known && len(f.beside) < mostBeside {
+		f.beside = append(f.beside, besideText{add.Kind, begun(add.Kind, f.named())})
+		return showEdit(c, f, nil, "")
 	}
-	record, err := c.site.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, []byte(written), answer.Version(version))
+	drafts, found := f.drafts()
+	if len(found) > 0 {
+		return showEdit(c, f, found, "")
+	}
+	done, err := c.site.svc.Save(c.r.Context(), c.actor, drafts)
 	if err == nil {
-		return c.leadTo(recordHref(k.Kind, record.ID), "saved")
+		return c.leadTo(recordHref(f.kind.Kind, done.Records[0].ID), "saved")
 	}
-	return editAgain(c, k, id, written, version, err)
+	return editAgain(c, f, drafts, err)
 }
 
-// editAgain shows what is wrong with a text, and loses nothing of it.
-func editAgain(c *call, k recordKind, id, written, version string, err error) error {
-	shown := id
-	if chi.URLParam(c.r, "id") == "" {
-		shown = ""
+// named is the id that the text of the form gives the record, as far as it can be
+// read.
+func (f recordForm) named() string {
+	k, _ := record.KindOf(f.kind.Kind) // the address names one
+	value, _, _ := k.Read([]byte(f.text))
+	ids, _ := k.Identify(value)
+	return ids[0]
+}
+
+// drafts reads the texts of a form. One beside the first that was left as it was
+// opened is passed over.
+func (f recordForm) drafts() ([]change.Draft, problems) {
+	var found problems
+	var out []change.Draft
+	read := func(name, label, kind, id, written, version string) {
+		d, err := change.ReadRecord(kind, id, []byte(written), answer.Version(version))
+		if err != nil {
+			found = append(found, faultsOf(err, name, label)...)
+			return
+		}
+		out = append(out, d)
 	}
-	code := answer.CodeOf(err)
-	if shown == "" && (code == answer.Conflict || code == answer.VersionMissing) {
-		code = answer.Exists
+	read("text", "", f.kind.Kind, f.id, f.text, f.version)
+	for i, b := range f.beside {
+		blank := strings.ReplaceAll(strings.TrimSpace(b.text), "\r\n", "\n")
+		if blank == "" || blank == strings.TrimSpace(begun(b.kind, f.named())) {
+			continue
+		}
+		k, _ := kindOf(b.kind)
+		read(besideName(i, "text"), k.One+": ", b.kind, "", b.text, "")
 	}
-	switch code {
-	case answer.Invalid:
-		return showEdit(c, k, shown, written, version, faultsOf(err, "text", ""), "")
-	case answer.Exists:
-		var found problems
-		found.add("text", "the book has a "+k.One+" "+id+" already; edit that one, or choose another name")
-		return showEdit(c, k, shown, written, version, found, "")
-	case answer.Conflict, answer.VersionMissing:
-		now, readErr := c.site.svc.Record(c.r.Context(), k.Kind, id, 0)
+	return out, found
+}
+
+// editAgain shows why a form was not saved, and loses nothing of it.
+func editAgain(c *call, f recordForm, drafts []change.Draft, err error) error {
+	var found problems
+	switch code := answer.CodeOf(err); {
+	case code == answer.Conflict && f.id != "" && len(drafts) == 1, code == answer.VersionMissing && f.id != "" && len(drafts) == 1:
+		now, readErr := c.site.svc.Record(c.r.Context(), f.kind.Kind, f.id, 0)
 		if readErr != nil {
 			return readErr
 		}
-		var found problems
-		found.add("text", "somebody else saved this "+k.One+" in the meantime; their text stands below yours. Take over what you want to keep, then save again")
-		return showEdit(c, k, id, written, string(now.Version), found, string(now.Text))
-	}
-	return err
-}
-
-// idOf reads which record a text is.
-func idOf(kind, written string) (string, problems) {
-	var found problems
-	k, _ := record.KindOf(kind) // the address names one
-	value, _, err := k.Read([]byte(written))
-	var wrong *text.Errors
-	if errors.As(err, &wrong) {
-		for _, one := range wrong.List {
-			found.add("text", one.Error())
+		found.add("text", "somebody else saved this "+f.kind.One+" in the meantime; their text stands below yours. Take over what you want to keep, then save again")
+		f.version = string(now.Version)
+		return showEdit(c, f, found, string(now.Text))
+	case code == answer.Conflict || code == answer.VersionMissing:
+		if len(drafts) == 1 {
+			found.add("text", "the book has a "+f.kind.One+" "+drafts[0].ID+" already; edit that one, or choose another name")
+			break
 		}
-		return "", found
+		found = faultsOf(err, "text", "")
+	case code == answer.Invalid || code == answer.NotFound:
+		found = faultsOf(err, "text", "")
+	default:
+		return err
 	}
-	ids, _ := k.Identify(value)
-	return ids[0], found
+	return showEdit(c, f, found, "")
 }
 
 // overrideOf is the text of an override of a figure, to be filled in. What came in
@@ -148,25 +247,40 @@ func overrideOf(key, unit string, day bom.Date) string {
 	return written + "reason: \nfrom: " + string(day) + "\n"
 }
 
-// removeRecord makes a revision that says that a record is no more.
+// removeRecord makes a revision that says that a record is no more. What still
+// refers to it is shown first.
 func removeRecord(c *call) error {
 	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
 	id := chi.URLParam(c.r, "id")
-	err = c.site.svc.DeleteRecord(c.r.Context(), c.actor, k.Kind, id, answer.Version(c.form("version")))
-	if answer.CodeOf(err) == answer.Invalid {
-		record, readErr := c.site.svc.Record(c.r.Context(), k.Kind, id, 0)
-		if readErr != nil {
-			return readErr
-		}
-		return showEdit(c, k, id, string(record.Text), string(record.Version), faultsOf(err, "text", "cannot be removed: "), "")
-	}
+	removal, err := change.ReadRemoval(k.Kind, id, answer.Version(c.form("version")))
 	if err != nil {
 		return err
 	}
-	return c.leadTo(recordHref(k.Kind, id)+"/revisions", "removed")
+	drafts := []change.Draft{removal}
+	still, err := c.site.svc.Preview(c.r.Context(), drafts)
+	if err == nil && (len(still) == 0 || c.form("sure") == "yes") {
+		if _, err = c.site.svc.Save(c.r.Context(), c.actor, drafts); err == nil {
+			return c.leadTo(recordHref(k.Kind, id)+"/revisions", "removed")
+		}
+	}
+	if err != nil && answer.CodeOf(err) != answer.Invalid && answer.CodeOf(err) != answer.Conflict {
+		return err
+	}
+	now, readErr := c.site.svc.Record(c.r.Context(), k.Kind, id, 0)
+	if readErr != nil {
+		return readErr
+	}
+	if err != nil {
+		return showEdit(c, stored(k, now), faultsOf(err, "text", "cannot be removed: "), "")
+	}
+	body := editBody{Kind: k, ID: id, Href: recordHref(k.Kind, id), Version: string(now.Version)}
+	for _, f := range still {
+		body.Still = append(body.Still, f.Message)
+	}
+	return c.show("remove", c.page("book", "Remove "+k.One+" "+id, &body))
 }
 
 // revisionsBody lists the revisions of a record.
@@ -232,12 +346,14 @@ func restore(c *call) error {
 	}
 	version := answer.Version(c.form("version"))
 	if old.Deleted {
-		err = c.site.svc.DeleteRecord(c.r.Context(), c.actor, k.Kind, id, version)
+		_, err = c.site.svc.DeleteRecord(c.r.Context(), c.actor, k.Kind, id, version)
 	} else {
 		_, err = c.site.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, old.Text, version)
 	}
 	if answer.CodeOf(err) == answer.Invalid {
-		return showEdit(c, k, id, string(old.Text), string(version), faultsOf(err, "text", ""), "")
+		f := stored(k, old)
+		f.version = string(version)
+		return showEdit(c, f, faultsOf(err, "text", ""), "")
 	}
 	if err != nil {
 		return err

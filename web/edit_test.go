@@ -108,7 +108,7 @@ func TestNewAndRemovedRecord(t *testing.T) {
 		t.Errorf("remove: %d", code)
 	}
 	edit = b.page("/book/work_centres/MILL/edit")
-	if code, body := b.post("/book/work_centres/MILL/remove", url.Values{"version": {hidden(t, edit, "version")}}); code != http.StatusUnprocessableEntity || !strings.Contains(body, "cannot be removed") {
+	if code, body := b.post("/book/work_centres/MILL/remove", url.Values{"version": {hidden(t, edit, "version")}}); code != http.StatusOK || !strings.Contains(body, "there is no work centre MILL") || !strings.Contains(body, "Remove it all the same") {
 		t.Errorf("removing what parts need: %d", code)
 	}
 }
@@ -116,11 +116,16 @@ func TestNewAndRemovedRecord(t *testing.T) {
 func TestImport(t *testing.T) {
 	t.Parallel()
 	b := emptyShop(t).signIn(t)
-	broken := strings.Replace(string(testdata.Demo), "work_centre: SAW", "work_centre: AXE", 1)
+	broken := strings.Replace(string(testdata.Demo), "unit: hundred", "unit: sheet", 1)
 	code, body := b.post("/book/import", url.Values{"act": {"check"}, "book": {broken}})
 	checkPage(t, "faults", body)
-	if code != http.StatusUnprocessableEntity || !strings.Contains(body, "AXE") || !strings.Contains(body, "line ") {
+	if code != http.StatusUnprocessableEntity || !strings.Contains(body, "not by sheet") || !strings.Contains(body, "line ") {
 		t.Fatalf("faults: %d", code)
+	}
+	code, body = b.post("/book/import", url.Values{"act": {"check"}, "book": {strings.Replace(string(testdata.Demo), "work_centre: SAW", "work_centre: AXE", 1)}})
+	checkPage(t, "lacking", body)
+	if code != http.StatusOK || !strings.Contains(body, "something is missing") || !strings.Contains(body, "no work centre AXE") {
+		t.Errorf("a book with a reference to nothing: %d", code)
 	}
 	code, body = b.post("/book/import", url.Values{"act": {"example"}})
 	checkPage(t, "checked", body)

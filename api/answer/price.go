@@ -80,8 +80,8 @@ type ChannelPrices struct {
 	TargetCost Figure `json:"target_cost"`
 }
 
-// Price prices trims at batch quantities. A batch that lacks a record which cannot
-// be read is in the list without figures, with the reasons.
+// Price prices trims at batch quantities. A batch that lacks a record, or one
+// that can be read, is in the list without figures, with the reasons.
 func (o Origin) Price(ctx context.Context, req PriceRequest) (PriceList, error) {
 	for _, t := range req.Trims {
 		if _, err := ProductOf(o.Book, t); err != nil {
@@ -102,7 +102,7 @@ func (o Origin) Price(ctx context.Context, req PriceRequest) (PriceList, error) 
 					priced.Figures = NewReader(e.Estimate.Graph, e.Values).all()
 				}
 				list.Estimates = append(list.Estimates, priced)
-			case len(o.Book.Unread) > 0 && CodeOf(err) == Invalid:
+			case CodeOf(err) == Invalid && lacking(o.Book):
 				list.Estimates = append(list.Estimates, blankEstimate(mix, err))
 			default:
 				return PriceList{}, err
@@ -110,6 +110,12 @@ func (o Origin) Price(ctx context.Context, req PriceRequest) (PriceList, error) 
 		}
 	}
 	return list, nil
+}
+
+// lacking reports whether records of a book cannot be read or refer to what is not
+// there.
+func lacking(b *book.Book) bool {
+	return len(b.Unread) > 0 || slices.ContainsFunc(book.Check(b, nil, ""), func(p book.Problem) bool { return p.Severity == book.Gap })
 }
 
 // blankEstimate is a batch without figures, with the reasons.

@@ -111,17 +111,15 @@ func (s *Service) apply(ctx context.Context, a Actor, changes []change.Change, i
 		if held.Empty() {
 			return answer.Errorf(answer.NotFound, "there is no book yet; import one")
 		}
-		if err := matching("the book", held.Version, ifMatch); err != nil {
+		if err := change.Matching("the book", held.Version, ifMatch); err != nil {
 			return err
 		}
 		drafts, err := held.Applied(changes, graphs)
 		if err != nil {
 			return err
 		}
-		if err := s.change(ctx, tx, a, "change", held, drafts); err != nil {
-			return err
-		}
-		v, err = tx.Records().Version(ctx)
+		done, err := s.write(ctx, tx, a, "change", held, held.With(drafts))
+		v = done.Version
 		return err
 	})
 	return v, err
@@ -171,14 +169,15 @@ func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, 
 		if _, _, err := held.Part(number); err != nil {
 			return err
 		}
-		if err := matches(held, "parts", number, ifMatch); err != nil {
-			return err
-		}
 		var d change.Draft
 		if out, d, err = held.Tabled(number, table); err != nil {
 			return err
 		}
-		if err := s.change(ctx, tx, a, "import", held, []change.Draft{d}); err != nil {
+		d.IfMatch = ifMatch
+		if err := held.Matches([]change.Draft{d}); err != nil {
+			return err
+		}
+		if _, err := s.write(ctx, tx, a, "import", held, held.With([]change.Draft{d})); err != nil {
 			return err
 		}
 		stored, err := tx.Records().Get(ctx, "parts", number, 0)

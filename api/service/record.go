@@ -24,6 +24,8 @@ type Record struct {
 	JSON []byte // the same as JSON, decimals as strings
 	// Unread says why this program cannot read Text; then there is no JSON.
 	Unread []answer.FieldError
+	// Lacking is what saving it left without what it refers to or needs.
+	Lacking []answer.FieldError
 }
 
 // Imported says what an import did.

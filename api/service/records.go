@@ -3,8 +3,6 @@ package service
 import (
 	"context"
 	"fmt"
-	"slices"
-	"strings"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
@@ -101,6 +99,15 @@ func (s *Service) Revisions(ctx context.Context, kind, id string) ([]RecordHead,
 	return out, err
 }
 
+// Saved says what a change of records did.
+type Saved struct {
+	Version answer.Version // of the book
+	Records []Record       // as they are now, in the order of the change
+	// Lacking is what the change leaves without what it refers to or needs; no
+	// figure that rests on it is given.
+	Lacking []answer.FieldError
+}
+
 // PutRecord creates a record, or makes its next revision; one that says the same
 // as the current revision makes none. body is YAML or JSON, ifMatch the version of
 // the record that is changed, empty for a new one.
@@ -108,134 +115,161 @@ func (s *Service) PutRecord(ctx context.Context, a Actor, kind, id string, body 
 	if err := a.need(Write); err != nil {
 		return Record{}, err
 	}
-	k, err := change.KindOf(kind)
+	d, err := change.ReadRecord(kind, id, body, ifMatch)
 	if err != nil {
 		return Record{}, err
 	}
-	d, err := draftOf(k, id, body)
+	saved, err := s.Save(ctx, a, []change.Draft{d})
 	if err != nil {
 		return Record{}, err
 	}
-	var out Record
-	err = s.update(ctx, func(tx Tx) error {
-		held, err := s.shelf(ctx, tx)
-		if err != nil {
-			return err
-		}
-		if err := matches(held, kind, id, ifMatch); err != nil {
-			return err
-		}
-		if err := s.change(ctx, tx, a, "put", held, []change.Draft{d}); err != nil {
-			return err
-		}
-		stored, err := tx.Records().Get(ctx, kind, id, 0)
-		if err != nil {
-			return err
-		}
-		out = recordOf(k, stored)
-		return nil
-	})
-	return out, err
+	out := saved.Records[0]
+	out.Lacking = saved.Lacking
+	return out, nil
 }
 
-// draftOf reads what was sent as a record with an id.
-func draftOf(k record.Kind, id string, body []byte) (change.Draft, error) {
-	value, places, err := k.Read(body)
-	if err != nil {
-		return change.Draft{}, change.Malformed("the record", err)
-	}
-	if ids, field := k.Identify(value); !slices.Contains(ids, id) {
-		at := places.Of(field)
-		return change.Draft{}, &answer.Error{Code: answer.Invalid, Message: "the record has another id than its address", Fields: []answer.FieldError{{
-			Path: field, Pointer: text.Pointer(field), Line: at.Line, Column: at.Column, Message: fmt.Sprintf("this makes it %s, not %s", strings.Join(ids, " or "), bom.Shorten(id))}}}
-	}
-	d, err := change.NewDraft(k, id, value, places)
-	return d, answer.Unexpected(err)
-}
-
-// DeleteRecord makes a revision that says the record is no more.
-func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, ifMatch answer.Version) error {
+// DeleteRecord makes a revision that says the record is no more, and says what still
+// refers to it.
+func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, ifMatch answer.Version) (lacking []answer.FieldError, err error) {
 	if err := a.need(Write); err != nil {
-		return err
+		return nil, err
 	}
-	k, err := change.KindOf(kind)
+	d, err := change.ReadRemoval(kind, id, ifMatch)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	if k.Name == record.ShopKind {
-		return answer.Invalidf("the shop itself cannot be deleted")
+	saved, err := s.Save(ctx, a, []change.Draft{d})
+	return saved.Lacking, err
+}
+
+// Save puts and removes records in one change: all of it or nothing.
+func (s *Service) Save(ctx context.Context, a Actor, drafts []change.Draft) (out Saved, err error) {
+	if err := a.need(Write); err != nil {
+		return out, err
 	}
-	return s.update(ctx, func(tx Tx) error {
+	err = s.update(ctx, func(tx Tx) error {
+		out = Saved{}
 		held, err := s.shelf(ctx, tx)
 		if err != nil {
 			return err
 		}
-		if _, ok := held.Find(kind, id); !ok {
-			return answer.Errorf(answer.NotFound, "there is no record %s %s", kind, bom.Shorten(id))
-		}
-		if err := matches(held, kind, id, ifMatch); err != nil {
+		var next *change.Shelf
+		if next, out.Lacking, err = after(held, drafts); err != nil {
 			return err
 		}
-		return s.change(ctx, tx, a, "delete", held, []change.Draft{{Kind: k, ID: id, Deleted: true}})
+		done, err := s.write(ctx, tx, a, "put", held, next)
+		if err != nil {
+			return err
+		}
+		out.Version = done.Version
+		for _, d := range drafts {
+			stored, err := tx.Records().Get(ctx, d.Kind.Name, d.ID, 0)
+			if err != nil {
+				return err
+			}
+			out.Records = append(out.Records, recordOf(d.Kind, stored))
+		}
+		return nil
 	})
+	if err != nil {
+		return Saved{}, err
+	}
+	return out, nil
 }
 
-// matches holds the version a change names against the record as it is.
-func matches(s *change.Shelf, kind, id string, ifMatch answer.Version) error {
-	found, ok := s.Find(kind, id)
-	switch {
-	case !ok && ifMatch == "":
-		return nil
-	case !ok:
-		return answer.Errorf(answer.Conflict, "there is no record %s %s any more", kind, bom.Shorten(id))
-	}
-	return matching("record "+kind+" "+id, change.RecordVersion(found.StoredRecord), ifMatch)
-}
-
-// matching holds the version a change names against that of what is there.
-func matching(what string, version, ifMatch answer.Version) error {
-	switch ifMatch {
-	case "":
-		return answer.Errorf(answer.VersionMissing, "%s exists; say which version of it you change", what)
-	case answer.AnyVersion, version:
-		return nil
-	}
-	return answer.Errorf(answer.Conflict, "%s has changed meanwhile; its version is now %s", what, version)
-}
-
-// change checks drafts against the whole book and writes them as next revisions.
-func (s *Service) change(ctx context.Context, tx Tx, a Actor, action string, held *change.Shelf, drafts []change.Draft) error {
-	drafts = slices.DeleteFunc(slices.Clone(drafts), func(d change.Draft) bool { return has(held, d) })
-	if len(drafts) == 0 {
-		return nil
-	}
-	if held.Empty() {
-		return answer.Errorf(answer.NotFound, "there is no book yet; import one")
-	}
-	next := held.With(drafts)
-	if err := held.Check(drafts, next); err != nil {
+// Preview says what Save would leave lacking, or why it would refuse. Nothing is
+// written.
+func (s *Service) Preview(ctx context.Context, drafts []change.Draft) (lacking []answer.FieldError, err error) {
+	err = s.view(ctx, func(tx Tx) error {
+		held, err := s.shelf(ctx, tx)
+		if err != nil {
+			return err
+		}
+		_, lacking, err = after(held, drafts)
 		return err
+	})
+	return lacking, err
+}
+
+// after gives the book after drafts of the versions they name.
+func after(held *change.Shelf, drafts []change.Draft) (next *change.Shelf, lacking []answer.FieldError, err error) {
+	if err := held.Matches(drafts); err != nil {
+		return nil, nil, err
 	}
+	if next, lacking, err = held.After(drafts); err != nil {
+		return nil, nil, err
+	}
+	if _, begun := next.Find(record.ShopKind, record.ShopKind); !begun && !next.Empty() {
+		if held.Empty() {
+			return nil, nil, answer.Errorf(answer.NotFound, "there is no book yet: begin with the shop, its name, country and currency, or import a book")
+		}
+		return nil, nil, answer.Invalidf("the shop itself is removed last, when the book holds nothing else")
+	}
+	return next, lacking, nil
+}
+
+// written counts what a change did.
+type written struct {
+	Version                              answer.Version
+	Created, Changed, Deleted, Unchanged int
+}
+
+// write stores the difference between two states of the book as next revisions. A
+// change of order alone is logged too, as every version is that of an entry of the
+// log.
+func (s *Service) write(ctx context.Context, tx Tx, a Actor, action string, held, next *change.Shelf) (out written, err error) {
+	out.Version = held.Version
 	if err := fits(next); err != nil {
-		return err
+		return out, err
 	}
 	var last LogEntry
 	moved := false // the places of records
-	for _, d := range drafts {
-		var err error
-		if last, err = s.append(ctx, tx, a, action, d, position(next, d)); err != nil {
-			return err
+	for _, k := range record.Kinds() {
+		for _, r := range next.Records[k.Name] {
+			before, there := held.Find(k.Name, r.ID)
+			switch {
+			case there && string(before.Text) == string(r.Text):
+				out.Unchanged++
+				if before.Position != r.Position {
+					moved, err = true, tx.Records().Place(ctx, k.Name, r.ID, r.Position)
+				}
+			case there:
+				out.Changed++
+				last, err = s.append(ctx, tx, a, action, r.StoredRecord)
+			default:
+				out.Created++
+				last, err = s.append(ctx, tx, a, action, r.StoredRecord)
+			}
+			if err != nil {
+				return out, err
+			}
 		}
-		_, before := held.Find(d.Kind.Name, d.ID)
-		moved = moved || d.Deleted || !before
 	}
-	if moved {
-		var err error
+	removal := action
+	if action == "put" {
+		removal = "delete"
+	}
+	for _, k := range record.Kinds() {
+		for _, r := range held.Records[k.Name] {
+			if _, stays := next.Find(k.Name, r.ID); stays {
+				continue
+			}
+			out.Deleted++
+			if last, err = s.append(ctx, tx, a, removal, change.StoredRecord{Kind: k.Name, ID: r.ID, Deleted: true}); err != nil {
+				return out, err
+			}
+		}
+	}
+	if moved || out.Created > 0 || out.Deleted > 0 {
 		if last, err = s.logOrder(ctx, tx, a); err != nil {
-			return err
+			return out, err
 		}
 	}
-	return tx.Records().SetVersion(ctx, bookVersion(last))
+	if last.Seq == 0 {
+		return out, nil
+	}
+	out.Version = bookVersion(last)
+	return out, tx.Records().SetVersion(ctx, out.Version)
 }
 
 // logOrder logs which records the book has and where each stands in its list.
@@ -254,21 +288,6 @@ func orderHash(current []change.StoredRecord) string {
 		out = fmt.Appendf(out, "%q %q %d\n", r.Kind, r.ID, r.Position)
 	}
 	return change.HexOf(hashOf(out))
-}
-
-// has reports whether a draft says what the record says already.
-func has(s *change.Shelf, d change.Draft) bool {
-	found, ok := s.Find(d.Kind.Name, d.ID)
-	if d.Deleted || !ok {
-		return d.Deleted && !ok
-	}
-	return string(found.Text) == string(d.Written)
-}
-
-// position is where a record stands in its list; 0 for one that is deleted.
-func position(s *change.Shelf, d change.Draft) int {
-	found, _ := s.Find(d.Kind.Name, d.ID)
-	return found.Position
 }
 
 // fits refuses a book that could be exported but not imported again. Only one
@@ -294,19 +313,13 @@ func fits(s *change.Shelf) error {
 	return nil
 }
 
-// append writes the next revision of a record and logs it.
-func (s *Service) append(ctx context.Context, tx Tx, a Actor, action string, d change.Draft, position int) (LogEntry, error) {
-	before, err := tx.Records().Get(ctx, d.Kind.Name, d.ID, 0)
+// append writes a record as its next revision and logs it.
+func (s *Service) append(ctx context.Context, tx Tx, a Actor, action string, next change.StoredRecord) (LogEntry, error) {
+	before, err := tx.Records().Get(ctx, next.Kind, next.ID, 0)
 	if err != nil && answer.CodeOf(err) != answer.NotFound {
 		return LogEntry{}, err
 	}
-	next := change.StoredRecord{
-		Kind: d.Kind.Name, ID: d.ID, Revision: before.Revision + 1, Position: position,
-		Text: d.Written, Hash: hashOf(d.Written), Deleted: d.Deleted, ChangedAt: s.clock(), ChangedBy: a.Name,
-	}
-	if !d.Deleted {
-		next.Name = d.Kind.Title(d.Value)
-	}
+	next.Revision, next.Hash, next.ChangedAt, next.ChangedBy = before.Revision+1, hashOf(next.Text), s.clock(), a.Name
 	if err := tx.Records().Append(ctx, next); err != nil {
 		return LogEntry{}, err
 	}

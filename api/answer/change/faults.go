@@ -51,30 +51,53 @@ func FieldOf(p book.Problem) answer.FieldError {
 	return answer.FieldError{Path: p.Path, Pointer: text.Pointer(p.Path), Line: p.Line, Column: p.Column, Message: p.Message}
 }
 
-// check refuses changes after which the book would not fit together. A fault in
-// one of the changed records is placed in the text it was sent as; one elsewhere
-// names the record it is in. Faults that were there before stand in nobody's way.
+// Check refuses changes after which the book would not fit together, or would lack
+// something it did not lack before.
 func (s *Shelf) Check(drafts []Draft, next *Shelf) error {
+	return misfits(s.caused(drafts, next), drafts)
+}
+
+// After gives the state after drafts, not stored yet, and what they leave lacking:
+// references to what is not there. It refuses what does not fit together.
+func (s *Shelf) After(drafts []Draft) (next *Shelf, lacking []answer.FieldError, err error) {
+	next = s.With(drafts)
+	var bad []fault
+	for _, f := range s.caused(drafts, next) {
+		if f.gap {
+			lacking = append(lacking, f.field(drafts))
+		} else {
+			bad = append(bad, f)
+		}
+	}
+	return next, lacking, misfits(bad, drafts)
+}
+
+// misfits refuses drafts that cause faults. A fault in one of the changed records
+// is placed in the text it was sent as; one elsewhere names the record it is in.
+func misfits(faults []fault, drafts []Draft) error {
+	if len(faults) == 0 {
+		return nil
+	}
+	out := answer.Invalidf("the records of the book would not fit together")
+	for _, f := range faults[:min(len(faults), MaxFields)] {
+		out.Fields = append(out.Fields, f.field(drafts))
+	}
+	return out
+}
+
+// caused lists the faults that drafts cause. Those that were there before stand in
+// nobody's way.
+func (s *Shelf) caused(drafts []Draft, next *Shelf) []fault {
 	faults := next.faults()
 	if len(faults) == 0 {
 		return nil
 	}
 	before := s.faults()
-	// What is deleted may have been missing before because it could not be read;
-	// what refers to it still keeps it.
+	// What is deleted may have been missing before because it could not be read.
 	before = slices.DeleteFunc(before, func(f fault) bool {
 		return slices.ContainsFunc(drafts, func(d Draft) bool { return d.Deleted && strings.Contains(f.message, " "+d.ID) })
 	})
-	out := answer.Invalidf("the records of the book would not fit together")
-	for _, f := range faults {
-		if !slices.ContainsFunc(before, f.same) && len(out.Fields) < MaxFields {
-			out.Fields = append(out.Fields, f.field(drafts))
-		}
-	}
-	if len(out.Fields) == 0 {
-		return nil
-	}
-	return out
+	return slices.DeleteFunc(faults, func(f fault) bool { return slices.ContainsFunc(before, f.same) })
 }
 
 // fault is something that does not fit together, in a record.
@@ -83,6 +106,7 @@ type fault struct {
 	rest     string // of the path, within the record
 	path     string // in the book
 	message  string
+	gap      bool // something is not there
 }
 
 // same compares faults of two states of a book, in which a record may stand at
@@ -94,10 +118,10 @@ func (f fault) same(other fault) bool {
 func (s *Shelf) faults() []fault {
 	var out []fault
 	for _, p := range book.Check(s.Book, nil, "") {
-		if p.Severity != book.Fault {
+		if p.Severity == book.Warning {
 			continue
 		}
-		f := fault{path: p.Path, rest: p.Path, message: p.Message}
+		f := fault{path: p.Path, rest: p.Path, message: p.Message, gap: p.Severity == book.Gap}
 		if k, position, rest, ok := record.Locate(p.Path); ok {
 			if list := s.readable(k.Name); position < len(list) {
 				f.kind, f.id, f.rest = k.Name, list[position].ID, rest
@@ -111,8 +135,12 @@ func (s *Shelf) faults() []fault {
 func (f fault) field(drafts []Draft) answer.FieldError {
 	for _, d := range drafts {
 		if d.Kind.Name == f.kind && d.ID == f.id && !d.Deleted {
-			at := d.places.Of(f.rest)
-			return answer.FieldError{Path: f.rest, Pointer: text.Pointer(f.rest), Line: at.Line, Column: at.Column, Message: f.message}
+			path := f.rest
+			if d.root != "" {
+				path = text.Field(d.root, f.rest)
+			}
+			at := d.places.Of(path)
+			return answer.FieldError{Path: path, Pointer: text.Pointer(path), Line: at.Line, Column: at.Column, Message: f.message}
 		}
 	}
 	if f.id != "" && f.kind != f.id {

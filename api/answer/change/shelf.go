@@ -31,7 +31,14 @@ type held struct {
 	unread error
 }
 
-func (s *Shelf) Empty() bool { return len(s.Records) == 0 }
+func (s *Shelf) Empty() bool {
+	for _, list := range s.Records {
+		if len(list) > 0 {
+			return false
+		}
+	}
+	return true
+}
 
 // find gives a current record by its id.
 func (s *Shelf) Find(kind, id string) (held, bool) {
@@ -136,8 +143,10 @@ type Draft struct {
 	ID      string
 	Value   reflect.Value
 	places  text.Places // of the text it was sent as
+	root    string      // its place in that text, if it was sent with others
 	Written []byte
 	Deleted bool
+	IfMatch answer.Version // that it changes; empty for a new one
 }
 
 // newDraft writes a record's text.
@@ -164,9 +173,9 @@ func (s *Shelf) With(drafts []Draft) *Shelf {
 			list = slices.Delete(list, at, at+1)
 		case d.Deleted:
 		case at >= 0:
-			list[at].value, list[at].Text, list[at].unread = d.Value, d.Written, nil
+			list[at].value, list[at].Text, list[at].Name, list[at].unread = d.Value, d.Written, d.Kind.Title(d.Value), nil
 		default:
-			r := StoredRecord{Kind: d.Kind.Name, ID: d.ID, Text: d.Written, Position: nextPosition(list)}
+			r := StoredRecord{Kind: d.Kind.Name, ID: d.ID, Name: d.Kind.Title(d.Value), Text: d.Written, Position: nextPosition(list)}
 			list = append(list, held{StoredRecord: r, value: d.Value})
 		}
 		next.Records[d.Kind.Name] = list

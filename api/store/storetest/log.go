@@ -68,7 +68,7 @@ func (b *bench) runningClock(t *testing.T) {
 	if _, err := live.PutRecord(t.Context(), maker, "suppliers", "LIVE", supplier("LIVE", "Viva"), ""); err != nil {
 		t.Fatal(err)
 	}
-	if err := live.DeleteRecord(t.Context(), maker, "suppliers", "LIVE", answer.AnyVersion); err != nil {
+	if _, err := live.DeleteRecord(t.Context(), maker, "suppliers", "LIVE", answer.AnyVersion); err != nil {
 		t.Fatal(err)
 	}
 	b.verified(t)
