@@ -54,8 +54,7 @@ func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMat
 		if err := replaceable(held, ifMatch); err != nil {
 			return err
 		}
-		done, err := s.write(ctx, tx, a, "import", held, (&change.Shelf{}).With(drafts))
-		out.Version, out.Created, out.Changed, out.Deleted, out.Unchanged = done.Version, done.Created, done.Changed, done.Deleted, done.Unchanged
+		out.Written, err = s.write(ctx, tx, a, "import", held, (&change.Shelf{}).With(drafts))
 		return err
 	})
 	if err != nil {

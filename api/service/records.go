@@ -208,16 +208,10 @@ func after(held *change.Shelf, drafts []change.Draft) (next *change.Shelf, lacki
 	return next, lacking, nil
 }
 
-// written counts what a change did.
-type written struct {
-	Version                              answer.Version
-	Created, Changed, Deleted, Unchanged int
-}
-
 // write stores the difference between two states of the book as next revisions. A
 // change of order alone is logged too, as every version is that of an entry of the
 // log.
-func (s *Service) write(ctx context.Context, tx Tx, a Actor, action string, held, next *change.Shelf) (out written, err error) {
+func (s *Service) write(ctx context.Context, tx Tx, a Actor, action string, held, next *change.Shelf) (out Written, err error) {
 	out.Version = held.Version
 	if err := fits(next); err != nil {
 		return out, err

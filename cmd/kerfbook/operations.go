@@ -135,9 +135,9 @@ func orNothing(text string) string {
 
 // operationsOf writes the table of a part of a book.
 func operationsOf(b *book.Book, part string, profile export.Profile) ([]byte, error) {
-	at := slices.IndexFunc(b.Parts, func(p bom.Part) bool { return string(p.Number) == part })
-	if at < 0 {
+	p, _ := b.Part(bom.ID(part))
+	if p == nil {
 		return nil, usagef("--part: the book has no part %q", part)
 	}
-	return change.OperationsCSV(&b.Parts[at], profile)
+	return change.OperationsCSV(p, profile)
 }

@@ -128,9 +128,9 @@ func (b *Book) mattersOf(o *bom.Operation, path string) []matter {
 	if o.Kind != bom.Machining {
 		return nil
 	}
-	var centre rates.WorkCentre
-	if i := slices.IndexFunc(b.WorkCentres, func(w rates.WorkCentre) bool { return w.ID == o.WorkCentre }); i >= 0 {
-		centre = b.WorkCentres[i]
+	centre, _ := b.WorkCentre(o.WorkCentre)
+	if centre == nil {
+		centre = new(rates.WorkCentre)
 	}
 	whole := o.PieceMin != nil
 	out := []matter{
@@ -141,7 +141,7 @@ func (b *Book) mattersOf(o *bom.Operation, path string) []matter {
 		{what: bom.SettingUp, toEnter: "setup_min", entered: o.SetupMin != nil},
 	}
 	for i := range out {
-		out[i].of, out[i].path, out[i].centre = fmt.Sprintf("operation %d", o.Number), path, &centre
+		out[i].of, out[i].path, out[i].centre = fmt.Sprintf("operation %d", o.Number), path, centre
 	}
 	return out
 }

@@ -53,7 +53,7 @@ func newShop(b *book.Book, day bom.Date, root graph.Scope) (*shop, error) {
 		centres: map[bom.ID]routing.Centre{}, stocks: map[bom.ID]blank.Stock{},
 		processes: map[bom.ID]finish.Process{}, channels: map[bom.ID]price.Channel{},
 	}
-	at := slices.IndexFunc(b.RateCards, func(c rates.RateCard) bool { return c.ID == card.ID })
+	_, at := b.RateCard(card.ID)
 	s.cardPath = index("rate_cards", at)
 	s.cards = root.In("rate-card").From(graph.Source{
 		Where: "rate card " + string(card.ID), Path: s.cardPath, Cite: card.Source})
@@ -166,11 +166,11 @@ func (s *shop) stock(id bom.ID) (blank.Stock, bool) {
 }
 
 func (s *shop) material(id bom.ID) (rates.Material, int) {
-	at := slices.IndexFunc(s.book.Materials, func(m rates.Material) bool { return m.ID == id })
-	if at < 0 {
+	m, at := s.book.Material(id)
+	if m == nil {
 		return rates.Material{}, at
 	}
-	return s.book.Materials[at], at
+	return *m, at
 }
 
 // reclaim gives the price of chips and the share collected, shared by all stocks

@@ -49,11 +49,11 @@ func (o Origin) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Da
 	if err != nil {
 		return out, err
 	}
-	at := slices.IndexFunc(o.Book.Parts, func(p bom.Part) bool { return p.Number == part })
-	if _, used := before.Estimate.Graph.Find(productionKey(part)); at < 0 || !used {
+	def, _ := o.Book.Part(part)
+	if _, used := before.Estimate.Graph.Find(productionKey(part)); def == nil || !used {
 		return out, nil
 	}
-	list := callOuts(o.Book, &o.Book.Parts[at])
+	list := callOuts(o.Book, def)
 	out.More = max(0, len(list)-maxCallOuts)
 	out.List = list[:min(len(list), maxCallOuts)]
 	for i := range out.List {

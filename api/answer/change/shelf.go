@@ -210,19 +210,16 @@ func Split(b *book.Book, places text.Places) ([]Draft, error) {
 	var out []Draft
 	bad := answer.Invalidf("the book cannot be kept")
 	for _, k := range record.Kinds() {
-		taken := map[string]int{}
-		for i, value := range k.Take(b) {
-			ids, _ := k.Identify(value)
-			free := slices.IndexFunc(ids, func(id string) bool { _, ok := taken[id]; return !ok })
-			if free < 0 {
-				path := k.Path(i)
-				at := places.Of(path)
-				bad.Fields = append(bad.Fields, answer.FieldError{Path: path, Pointer: text.Pointer(path), Line: at.Line, Column: at.Column,
-					Message: fmt.Sprintf("is %s, as is %s; give one of them another name or another date", ids[0], k.Path(taken[ids[0]]))})
+		taken := map[string]string{} // paths by id
+		for _, r := range record.All(b, k) {
+			if first, twice := taken[r.ID]; twice {
+				at := places.Of(r.Path)
+				bad.Fields = append(bad.Fields, answer.FieldError{Path: r.Path, Pointer: text.Pointer(r.Path), Line: at.Line, Column: at.Column,
+					Message: fmt.Sprintf("is %s, as is %s; give one of them another name or another date", r.ID, first)})
 				continue
 			}
-			taken[ids[free]] = i
-			d, err := NewDraft(k, ids[free], value, nil)
+			taken[r.ID] = r.Path
+			d, err := NewDraft(k, r.ID, r.Value, nil)
 			if err != nil {
 				return nil, answer.Unexpected(err)
 			}
