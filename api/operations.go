@@ -11,7 +11,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book/worktable"
-	"kerfbook/costing/export"
+	"kerfbook/costing/papers/table"
 )
 
 const csvType = "text/csv"
@@ -62,7 +62,7 @@ func (a *API) operationRoutes() {
 }
 
 func (a *API) operations(ctx context.Context, c *call, in *recordID) (*reply, error) {
-	data, version, err := a.service.PartOperations(ctx, in.ID, export.Data)
+	data, version, err := a.service.PartOperations(ctx, in.ID, table.Data)
 	if err != nil {
 		return nil, err
 	}

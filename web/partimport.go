@@ -14,7 +14,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/book/worktable"
-	"kerfbook/costing/export"
+	"kerfbook/costing/papers/table"
 )
 
 // tableBody is the page that takes in a table of operations and features.
@@ -42,7 +42,7 @@ type tableColumn struct{ Name, Meaning, Of string }
 // spreadsheet opens safely.
 func operationsCSV(c *call) error {
 	number := chi.URLParam(c.r, "number")
-	data, _, err := c.site.svc.PartOperations(c.r.Context(), number, export.Spreadsheet)
+	data, _, err := c.site.svc.PartOperations(c.r.Context(), number, table.Spreadsheet)
 	if err != nil {
 		return err
 	}

@@ -8,9 +8,10 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
-	"kerfbook/costing/export"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/workbook"
+	"kerfbook/costing/papers/costbook"
+	"kerfbook/costing/papers/table"
 )
 
 // Cautions are said wherever figures leave the program.
@@ -53,7 +54,7 @@ func (o Origin) CostWorkbook(ctx context.Context, mix []estimate.MixLine, day bo
 		return nil, err
 	}
 	var out bytes.Buffer
-	err = export.WriteWorkbook(&out, model, export.Meta{
+	err = costbook.Write(&out, model, costbook.Meta{
 		Title: "Cost of " + mixText(mix), Subject: "Batch priced with the rates of " + string(day),
 		Author: o.Book.Name, Day: day, Cautions: Cautions(),
 	})
@@ -61,30 +62,30 @@ func (o Origin) CostWorkbook(ctx context.Context, mix []estimate.MixLine, day bo
 }
 
 // FiguresCSV writes every figure of a batch, one row each.
-func (o Origin) FiguresCSV(ctx context.Context, mix []estimate.MixLine, day bom.Date, profile export.Profile) ([]byte, error) {
+func (o Origin) FiguresCSV(ctx context.Context, mix []estimate.MixLine, day bom.Date, profile table.Profile) ([]byte, error) {
 	e, err := o.Evaluate(ctx, mix, day)
 	if err != nil {
 		return nil, err
 	}
-	rows := [][]export.Cell{Texts("key", "figure", "value", "unit", "formula", "source")}
+	rows := [][]table.Cell{Texts("key", "figure", "value", "unit", "formula", "source")}
 	for id := range graph.ID(e.Estimate.Graph.Len()) {
 		n := e.Estimate.Graph.Node(id)
-		value := export.Text("")
+		value := table.Text("")
 		if d, ok := e.Values.Raw(id); ok {
-			value = export.Number(d)
+			value = table.Number(d)
 		}
-		rows = append(rows, []export.Cell{export.Text(n.Key), export.Text(n.Label), value,
-			export.Text(n.Unit.String()), export.Text(n.Formula), export.Text(n.Source.Where)})
+		rows = append(rows, []table.Cell{table.Text(n.Key), table.Text(n.Label), value,
+			table.Text(n.Unit.String()), table.Text(n.Formula), table.Text(n.Source.Where)})
 	}
 	var out bytes.Buffer
-	err = export.WriteCSV(&out, rows, profile)
+	err = table.WriteCSV(&out, rows, profile)
 	return out.Bytes(), err
 }
 
-func Texts(words ...string) []export.Cell {
-	out := make([]export.Cell, len(words))
+func Texts(words ...string) []table.Cell {
+	out := make([]table.Cell, len(words))
 	for i, w := range words {
-		out[i] = export.Text(w)
+		out[i] = table.Text(w)
 	}
 	return out
 }

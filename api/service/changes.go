@@ -9,8 +9,8 @@ import (
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
-	"kerfbook/costing/export"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/papers/table"
 )
 
 // WhatIf gives a batch of the stored book before and after changes of its inputs;
@@ -127,7 +127,7 @@ func (s *Service) apply(ctx context.Context, a Actor, changes []change.Change, i
 
 // PartOperations writes the table of a part of the stored book, and gives the
 // version of the part.
-func (s *Service) PartOperations(ctx context.Context, number string, profile export.Profile) ([]byte, answer.Version, error) {
+func (s *Service) PartOperations(ctx context.Context, number string, profile table.Profile) ([]byte, answer.Version, error) {
 	held, err := s.current(ctx)
 	if err != nil {
 		return nil, "", err

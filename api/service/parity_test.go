@@ -14,11 +14,11 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
-	"kerfbook/costing/export"
-	"kerfbook/costing/export/recalctest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/workbook"
+	"kerfbook/costing/papers/costbook"
+	"kerfbook/costing/papers/recalctest"
 	"kerfbook/testdata"
 )
 
@@ -56,7 +56,7 @@ func newSheet(t testing.TB, trim bom.ID, quantity int64) *sheetOf {
 		t.Fatal(err)
 	}
 	var out bytes.Buffer
-	if err := export.WriteWorkbook(&out, s.model, export.Meta{Title: "cost", Author: "test", Day: day}); err != nil {
+	if err := costbook.Write(&out, s.model, costbook.Meta{Title: "cost", Author: "test", Day: day}); err != nil {
 		t.Fatal(err)
 	}
 	s.file = out.Bytes()

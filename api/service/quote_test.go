@@ -14,8 +14,8 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
-	"kerfbook/costing/export/recalctest"
 	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/papers/recalctest"
 	"kerfbook/testdata"
 )
 

@@ -10,11 +10,13 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
-	"kerfbook/costing/export"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/workbook"
+	"kerfbook/costing/papers/costbook"
+	"kerfbook/costing/papers/document"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/papers/show"
+	"kerfbook/costing/papers/table"
 )
 
 // Media types of files.
@@ -34,19 +36,19 @@ type quoteFormat struct {
 
 var quoteFormats = []quoteFormat{
 	{name: "pdf", media: pdfType, write: func(w io.Writer, d QuoteDocument, v show.QuoteView) error {
-		return export.WriteQuotePDF(w, d.Document, v, export.A4)
+		return document.Write(w, d.Document, v, document.A4)
 	}},
 	{name: "letter.pdf", media: pdfType, write: func(w io.Writer, d QuoteDocument, v show.QuoteView) error {
-		return export.WriteQuotePDF(w, d.Document, v, export.Letter)
+		return document.Write(w, d.Document, v, document.Letter)
 	}},
 	{name: "csv", media: csvType, write: func(w io.Writer, _ QuoteDocument, v show.QuoteView) error {
-		return export.WriteQuoteCSV(w, v, export.Spreadsheet)
+		return table.WriteQuoteCSV(w, v, table.Spreadsheet)
 	}},
 	{name: "data.csv", media: csvType, write: func(w io.Writer, _ QuoteDocument, v show.QuoteView) error {
-		return export.WriteQuoteCSV(w, v, export.Data)
+		return table.WriteQuoteCSV(w, v, table.Data)
 	}},
 	{name: "xlsx", media: xlsxType, write: func(w io.Writer, d QuoteDocument, v show.QuoteView) error {
-		return export.WriteQuoteWorkbook(w, d.Document, v)
+		return table.WriteQuoteWorkbook(w, d.Document, v)
 	}},
 	{name: "cost.xlsx", media: xlsxType, shop: true, write: writeQuoteCosts},
 }
@@ -106,7 +108,7 @@ func writeQuoteCosts(w io.Writer, d QuoteDocument, _ show.QuoteView) error {
 	if err != nil {
 		return err
 	}
-	return export.WriteWorkbook(w, model, export.Meta{
+	return costbook.Write(w, model, costbook.Meta{
 		Title: "Calculation of quote " + d.Number, Subject: fmt.Sprintf("Revision %d, priced with the rates of %s", d.Revision, d.Inputs.Day),
 		Author: d.Seller.Name, Day: d.IssuedOn, Cautions: answer.Cautions(),
 	})

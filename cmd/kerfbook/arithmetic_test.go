@@ -28,7 +28,7 @@ var mayCompute = map[string][]string{
 	"distributions of ranges, never a cost":         {"costing/ask/shape"},
 	"statistics of draws, each computed by a graph": {"costing/ask/simulate", "api/answer/study/statistic.go"},
 	"lengths on the page; the figures beside them come from the graph": {"web/chart", "web/curvechart.go",
-		"costing/export/quotepages.go", "costing/export/quotepdf.go", "costing/export/quotetable.go"},
+		"costing/papers/document"},
 	"one formula by hand, to time the evaluators against":    {"testdata/peers"},
 	"fractions that tests recount figures with":              {"costing/fractiontest"},
 	"answers of the suite that holds the evaluators":         {"costing/graph/graphtest"},
@@ -45,9 +45,9 @@ var mayCompute = map[string][]string{
 	"reads per cent as a share": {"web/percent.go", "cmd/kerfbook/percent.go"},
 	"the relaxed demand that one of a drawing is compared with; both costs come from the graph": {"api/answer/change/callout.go"},
 	"rounding for the eye, never computed with":                                                 {"costing/papers/show/number.go"},
-	"widths of columns; rounding of cached values, which the formulas beside them replace": {"costing/export/format.go", "costing/export/quotesheet.go",
-		"costing/export/quoteworkbook.go", "costing/export/readme.go", "costing/export/sheet.go"},
-	"rounding places and limits printed into a sheet": {"costing/graph/workbook/assemble.go"},
+	"heights of rows; rounding of cached values, which the formulas beside them replace":        {"costing/papers/xlsx/rows.go", "costing/papers/costbook/readme.go", "costing/papers/table/quotesheet.go"},
+	"how near a recalculated cell is to the exact figure":                                       {"costing/papers/recalctest"},
+	"rounding places and limits printed into a sheet":                                           {"costing/graph/workbook/assemble.go"},
 }
 
 // arithmetic are the methods and functions of the decimal library that make new

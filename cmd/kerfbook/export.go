@@ -9,7 +9,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/export"
+	"kerfbook/costing/papers/table"
 )
 
 // runExport writes a book, a cost workbook, a CSV of figures or of a part.
@@ -27,9 +27,9 @@ func runExport(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	profile := export.Spreadsheet
+	profile := table.Spreadsheet
 	if *plain {
-		profile = export.Data
+		profile = table.Data
 	}
 	var data []byte
 	switch args[0] {

@@ -54,10 +54,12 @@ var rooms = map[string]room{
 	"ask": {packages: []string{"costing/ask/..."}, below: []string{"bom", "money", "graph"}, arrows: map[string][]string{
 		"costing/ask/simulate": {"costing/ask/shape"},
 	}},
-	"papers": {packages: []string{"costing/papers/...", "costing/export"}, below: []string{"bom", "money", "graph", "reference", "rates", "trade", "book", "selling", "estimate"}, arrows: map[string][]string{
-		"costing/papers/quote": {"costing/papers/fonts"},
-		"costing/papers/show":  {"costing/papers/quote"},
-		"costing/export":       {"costing/papers/fonts", "costing/papers/quote", "costing/papers/show"},
+	"papers": {packages: []string{"costing/papers/..."}, below: []string{"bom", "money", "graph", "reference", "rates", "trade", "book", "selling", "estimate"}, arrows: map[string][]string{
+		"costing/papers/quote":    {"costing/papers/fonts"},
+		"costing/papers/show":     {"costing/papers/quote"},
+		"costing/papers/document": {"costing/papers/fonts", "costing/papers/quote", "costing/papers/show"},
+		"costing/papers/table":    {"costing/papers/quote", "costing/papers/show", "costing/papers/xlsx"},
+		"costing/papers/costbook": {"costing/papers/xlsx"},
 	}},
 
 	"answer": {packages: []string{"api/answer/..."}, arrows: map[string][]string{
@@ -79,8 +81,8 @@ var rooms = map[string]room{
 	"demo":       {packages: []string{"testdata"}},
 
 	// What only tests import.
-	"helpers": {packages: []string{"costing/fractiontest", "costing/export/recalctest", "api/store/storetest", "api/store/pgtest", "testdata/peers", "testdata/depth"},
-		below: []string{"bom", "estimate", "book", "answer", "service", "demo"}},
+	"helpers": {packages: []string{"costing/fractiontest", "costing/papers/recalctest", "costing/papers/quotetest", "api/store/storetest", "api/store/pgtest", "testdata/peers", "testdata/depth"},
+		below: []string{"bom", "estimate", "book", "answer", "service", "demo", "papers"}},
 }
 
 // roomOf is the room of a package: the one that names it most exactly.
@@ -118,13 +120,11 @@ var outside = []string{"net", "net/http", "os", "os/exec", "database/sql", "time
 // with its reason.
 var exceptions = map[string]string{
 	"bom/date.go:time":                     "checks days and counts between them; reads no clock",
-	"costing/export/meta.go:time":          "dates a file with the day it is for; reads no clock",
-	"costing/export/workbook.go:time":      "dates a file with the day it is for; reads no clock",
-	"costing/export/quotepages.go:time":    "dates a file with the day it is for; reads no clock",
-	"costing/export/zip.go:time":           "dates a file with the day it is for; reads no clock",
+	"costing/papers/xlsx:time":             "dates a file with the day it is for; reads no clock",
+	"costing/papers/document:time":         "dates a file with the day it is for; reads no clock",
 	"costing/book/zone.go:time":            "turns an instant into the day of the shop; reads no clock",
 	"costing/papers/quote/days.go:time":    "counts days; reads no clock",
-	"costing/export/recalctest:*":          "runs a spreadsheet engine for tests only",
+	"costing/papers/recalctest:*":          "runs a spreadsheet engine for tests only",
 	"costing/graph/graphtest:math/rand/v2": "seeded generator for tests only",
 }
 

@@ -13,7 +13,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/worktable"
-	"kerfbook/costing/export"
+	"kerfbook/costing/papers/table"
 )
 
 // runImportOperations takes a table of operations and features into a part of a
@@ -36,11 +36,11 @@ func runImportOperations(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	table, err := c.text(args[2])
+	text, err := c.text(args[2])
 	if err != nil {
 		return err
 	}
-	done, err := change.TableOperations(b, args[1], table)
+	done, err := change.TableOperations(b, args[1], text)
 	if err != nil {
 		return c.tableFaults(args[2], err)
 	}
@@ -61,16 +61,16 @@ func (c *call) importStored(ctx context.Context, part, file, out string) error {
 	if out != "" {
 		return usagef("import: -o writes a file, and --data changes a database; give one of them")
 	}
-	table, err := c.text(file)
+	text, err := c.text(file)
 	if err != nil {
 		return err
 	}
 	return c.onData(ctx, func() (string, error) { return *c.data, nil }, func(_ *store.Store, svc *service.Service) error {
-		_, version, err := svc.PartOperations(ctx, part, export.Data)
+		_, version, err := svc.PartOperations(ctx, part, table.Data)
 		if err != nil {
 			return err
 		}
-		done, err := svc.ImportOperations(ctx, maker(), part, table, version)
+		done, err := svc.ImportOperations(ctx, maker(), part, text, version)
 		if err != nil {
 			return c.tableFaults(file, err)
 		}
@@ -134,7 +134,7 @@ func orNothing(text string) string {
 }
 
 // operationsOf writes the table of a part of a book.
-func operationsOf(b *book.Book, part string, profile export.Profile) ([]byte, error) {
+func operationsOf(b *book.Book, part string, profile table.Profile) ([]byte, error) {
 	p, _ := b.Part(bom.ID(part))
 	if p == nil {
 		return nil, usagef("--part: the book has no part %q", part)

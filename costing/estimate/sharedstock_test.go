@@ -16,12 +16,12 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
-	"kerfbook/costing/export"
-	"kerfbook/costing/export/recalctest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/making/blank"
+	"kerfbook/costing/papers/costbook"
+	"kerfbook/costing/papers/recalctest"
 )
 
 // stockBook is a shop with one bar and one sheet and as many parts as there are
@@ -302,7 +302,7 @@ func TestSharedStockInAWorkbook(t *testing.T) {
 		t.Fatal(err)
 	}
 	var out bytes.Buffer
-	if err := export.WriteWorkbook(&out, model, export.Meta{Title: "shared", Day: demoDay}); err != nil {
+	if err := costbook.Write(&out, model, costbook.Meta{Title: "shared", Day: demoDay}); err != nil {
 		t.Fatal(err)
 	}
 	cells, compared := recalctest.Recalculate(t, out.Bytes())[0], 0

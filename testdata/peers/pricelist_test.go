@@ -13,11 +13,11 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
-	"kerfbook/costing/export"
-	"kerfbook/costing/export/recalctest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/workbook"
+	"kerfbook/costing/papers/costbook"
+	"kerfbook/costing/papers/recalctest"
 	"kerfbook/testdata"
 )
 
@@ -149,7 +149,7 @@ func sheet(b *testing.B, est *estimate.Estimate) ([]byte, map[graph.ID]string) {
 		b.Fatal(err)
 	}
 	var out bytes.Buffer
-	if err := export.WriteWorkbook(&out, m, export.Meta{Title: "cost", Day: "2026-11-25"}); err != nil {
+	if err := costbook.Write(&out, m, costbook.Meta{Title: "cost", Day: "2026-11-25"}); err != nil {
 		b.Fatal(err)
 	}
 	names := map[graph.ID]string{}

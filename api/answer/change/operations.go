@@ -9,7 +9,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/worktable"
-	"kerfbook/costing/export"
+	"kerfbook/costing/papers/table"
 	"kerfbook/costing/text"
 )
 
@@ -23,13 +23,13 @@ type OperationsImport struct {
 }
 
 // OperationsCSV writes the operations and features of a part as a table.
-func OperationsCSV(p *bom.Part, profile export.Profile) ([]byte, error) {
-	var rows [][]export.Cell
+func OperationsCSV(p *bom.Part, profile table.Profile) ([]byte, error) {
+	var rows [][]table.Cell
 	for _, line := range worktable.Write(p) {
 		rows = append(rows, answer.Texts(line...))
 	}
 	var out bytes.Buffer
-	err := export.WriteCSV(&out, rows, profile)
+	err := table.WriteCSV(&out, rows, profile)
 	return out.Bytes(), err
 }
 

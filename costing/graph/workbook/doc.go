@@ -1,5 +1,5 @@
 // Package workbook prints a formula graph as a sheet model: live formulas over
-// named cells, as plain data. It knows no file format; costing/export turns a
+// named cells, as plain data. It knows no file format; costing/papers/costbook turns a
 // [Model] into a file.
 //
 // Every node is one row with one named cell, and a formula refers to other cells

@@ -11,14 +11,14 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/export"
-	"kerfbook/costing/export/recalctest"
 	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/making/blank"
+	"kerfbook/costing/papers/costbook"
+	"kerfbook/costing/papers/recalctest"
 	"kerfbook/costing/rates"
 )
 
@@ -242,7 +242,7 @@ func TestExactFitsInAWorkbook(t *testing.T) {
 		t.Fatal(err)
 	}
 	var out bytes.Buffer
-	if err := export.WriteWorkbook(&out, model, export.Meta{Title: "fits", Day: "2026-11-25"}); err != nil {
+	if err := costbook.Write(&out, model, costbook.Meta{Title: "fits", Day: "2026-11-25"}); err != nil {
 		t.Fatal(err)
 	}
 	names := map[graph.ID]string{}

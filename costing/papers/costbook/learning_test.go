@@ -1,0 +1,59 @@
+package costbook_test
+
+import (
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/making/routing"
+	"kerfbook/costing/papers/recalctest"
+)
+
+// TestLearningRecalculates: the learning curves in a spreadsheet give the exact
+// times, for a batch of nothing, of few units, which are added up, and of many,
+// which the formula is for.
+func TestLearningRecalculates(t *testing.T) {
+	t.Parallel()
+	one, rate, made := bom.Whole(1), bom.Exactly(decimal.New(83, -2)), bom.Whole(3)
+	operation := func(number int, model bom.LearningModel, before, at *bom.Number) bom.Operation {
+		return bom.Operation{Number: number, Kind: bom.Manual, PieceMin: &one, Learning: &bom.Learning{Model: model, Rate: rate, MadeBefore: before, AverageAt: at}}
+	}
+	operations := []bom.Operation{operation(10, bom.UnitModel, nil, nil), operation(20, bom.UnitModel, &made, &made),
+		operation(30, bom.AverageModel, nil, nil), operation(40, bom.AverageModel, &made, &made)}
+	centre := func(bom.ID) routing.Centre {
+		return routing.Centre{MachineRate: graph.None, LabourRate: graph.None, Allowance: graph.None}
+	}
+	var files [][]byte
+	var wanted []map[string]decimal.Decimal // by the name of the cell
+	for _, good := range []string{"0", "9.25", "15", "16", "250"} {
+		b := graph.NewBuilder(graph.Limits{})
+		s := b.Root()
+		flow := routing.Build(s, operations, s.Input("good", "good pieces", graph.Piece, decimal.RequireFromString(good)), routing.Shop{Centre: centre})
+		g, err := b.Build()
+		if err != nil {
+			t.Fatal(err)
+		}
+		values, err := exact.Evaluate(g, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m, written := file(t, g, values, flow.Steps[0].Occupied)
+		want := map[string]decimal.Decimal{}
+		for _, st := range flow.Steps {
+			if want[nameOf(t, m, st.Occupied)], err = values.Get(st.Occupied); err != nil {
+				t.Fatal(err)
+			}
+		}
+		files, wanted = append(files, written), append(wanted, want)
+	}
+	for i, cells := range recalctest.Recalculate(t, files...) {
+		for name, want := range wanted[i] {
+			if err := recalctest.Agrees(cells[name], want); err != nil {
+				t.Errorf("file %d, %s: %v", i+1, name, err)
+			}
+		}
+	}
+}

@@ -1,0 +1,46 @@
+package costbook
+
+import (
+	"strconv"
+
+	"kerfbook/costing/graph/workbook"
+	"kerfbook/costing/papers/xlsx"
+)
+
+// The places of the cells that have names.
+const (
+	valueColumn = "$B$"
+	lowColumn   = "$D$"
+	highColumn  = "$E$"
+	firstRow    = 2 // below the head
+)
+
+// define defines every name of the model for the whole workbook, and the head
+// row of each sheet as the one to repeat on paper.
+func define(f *xlsx.File, m *workbook.Model) error {
+	for i := range m.Sheets {
+		if err := f.RepeatHead(m.Sheets[i].Name, 1); err != nil {
+			return err
+		}
+	}
+	row := func(i int) string { return strconv.Itoa(i + firstRow) }
+	for i := range m.Sheets {
+		s := &m.Sheets[i]
+		for j := range s.Rows {
+			r := &s.Rows[j]
+			if r.Name != "" {
+				f.Name(r.Name, s.Name, valueColumn+row(j))
+			}
+			if r.Low != nil && r.Low.Name != "" {
+				f.Name(r.Low.Name, s.Name, lowColumn+row(j))
+			}
+			if r.High != nil && r.High.Name != "" {
+				f.Name(r.High.Name, s.Name, highColumn+row(j))
+			}
+		}
+	}
+	for _, k := range m.Blocks {
+		f.Name(k.Name, k.Sheet, valueColumn+row(k.From)+":"+valueColumn+row(k.To))
+	}
+	return nil
+}

@@ -1,0 +1,2 @@
+// Package document writes a quote as a PDF for the customer.
+package document
