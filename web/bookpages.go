@@ -130,6 +130,8 @@ func lackingOf(b *book.Book, of record.Record) []lack {
 		l := lack{Message: p.Message}
 		if rest := strings.TrimPrefix(p.Path, of.Path+"."); rest == "number" || rest == "id" { // of a part or stock without one
 			l.Href = "/book/offers/new?for=" + escape(of.ID)
+		} else if rest != p.Path {
+			l.Message = rest + ": " + l.Message
 		}
 		out = append(out, l)
 	}

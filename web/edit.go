@@ -1,6 +1,7 @@
 package web
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -280,6 +281,7 @@ func removeRecord(c *call) error {
 	for _, f := range still {
 		body.Still = append(body.Still, f.Message)
 	}
+	body.Still = slices.Compact(body.Still) // one record may refer to it several times
 	return c.show("remove", c.page("book", "Remove "+k.One+" "+id, &body))
 }
 
