@@ -56,7 +56,7 @@ func Between(ctx context.Context, o change.Origin, req DifferenceRequest, quotes
 	if err != nil {
 		return Difference{}, answer.PointedAt("/after", err)
 	}
-	r, err := compare.Between(ctx, before.Side, after.Side, compare.Options{})
+	r, err := compare.Between(ctx, before.Side, after.Side)
 	if err != nil {
 		return Difference{}, differenceFault(err)
 	}
@@ -117,19 +117,13 @@ func batchWords(mix []answer.MixLine, day bom.Date) string {
 
 // differenceFault words an error of the engine.
 func differenceFault(err error) error {
-	var missing *compare.MissingError
-	var undefined *compare.UndefinedError
-	var unit *compare.UnitError
+	var figure *compare.FigureError
 	var evaluate *compare.EvaluateError
 	switch {
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
 		return err
-	case errors.As(err, &missing):
-		return badSide("/"+missing.Side+"/figure", "%s", missing)
-	case errors.As(err, &undefined):
-		return badSide("/"+undefined.Side+"/figure", "%s", undefined)
-	case errors.As(err, &unit):
-		return badSide("/after/figure", "%s", unit)
+	case errors.As(err, &figure):
+		return badSide("/"+figure.Side+"/figure", "%s", figure)
 	case errors.As(err, &evaluate):
 		return answer.PointedAt("/"+evaluate.Side, answer.Uncomputable(evaluate.Err))
 	}

@@ -68,11 +68,11 @@ func rounded[T any](r *rounder, list []T, amount func(T) decimal.Decimal) []Roun
 		r.err = err
 		return out
 	}
-	r.ends = RoundedEnds{all.From.Value.String(), all.To.Value.String(), all.Difference.Value.String()}
+	r.ends = RoundedEnds{all.From.String(), all.To.String(), all.Difference.String()}
 	for i, s := range all.Steps {
-		out[i] = RoundedAmount{Amount: s.Amount.Value.String(), Level: s.Level.Value.String()}
+		out[i] = RoundedAmount{Amount: s.Amount.String(), Level: s.Level.String()}
 		if s.Known {
-			out[i].Percent = s.Percent.Value.String()
+			out[i].Percent = s.Percent.String()
 		}
 	}
 	return out

@@ -9,9 +9,9 @@ import (
 
 var euro = graph.Currency("EUR")
 
-// rules are options that lead to each of the rules, for two inputs or more.
-func rules() map[Rule]Options {
-	return map[Rule]Options{Shapley: {Few: 12}, AumannShapley: {Few: 1}}
+// rules are limits that lead to each of the rules, for two inputs or more.
+func rules() map[Rule]limits {
+	return map[Rule]limits{Shapley: few(12), AumannShapley: few(1)}
 }
 
 func TestEqualInputsGetEqualShares(t *testing.T) {
@@ -21,7 +21,7 @@ func TestEqualInputsGetEqualShares(t *testing.T) {
 		s.Multiply("headline", "cost", s.Input("base", "base", euro, dec("2")), a, b, s.Add("sum", "sum", a, b))
 	})
 	for rule, o := range rules() {
-		r := between(t, side, side.at(t, "a", "5", "b", "5"), o)
+		r := compared(t, side, side.at(t, "a", "5", "b", "5"), o)
 		// 2 × 25 × 10 − 2 × 9 × 6 = 392
 		wantShare(t, r, "a", "196", "1e-10")
 		wantShare(t, r, "b", "196", "1e-10")
@@ -39,7 +39,7 @@ func TestInputWithoutEffectGetsNothing(t *testing.T) {
 		s.Minimum("headline", "cost", s.Add("first", "first offer", one, two), idle)
 	})
 	for rule, o := range rules() {
-		r := between(t, side, side.at(t, "idle", "91", "price", "4", "fee", "1.25"), o)
+		r := compared(t, side, side.at(t, "idle", "91", "price", "4", "fee", "1.25"), o)
 		if got := amounts(r)["idle"]; len(r.Shares) != 3 || !got.IsZero() {
 			t.Errorf("%s: %d shares, idle gets %s", rule, len(r.Shares), got)
 		}
@@ -55,7 +55,7 @@ func TestLinearIsExact(t *testing.T) {
 			s.Input("c", "c", euro, dec("30.30")), s.Input("fc", "factor", graph.Plain, dec("12.345")))
 	})
 	for rule, o := range rules() {
-		r := between(t, side, side.at(t, "a", "11.13", "b", "19.07", "c", "30.31"), o)
+		r := compared(t, side, side.at(t, "a", "11.13", "b", "19.07", "c", "30.31"), o)
 		tolerance := "0"
 		if rule == AumannShapley {
 			tolerance = "1e-12"
@@ -86,12 +86,12 @@ func TestOrderOfBuildingDoesNotMatter(t *testing.T) {
 	for rule, o := range rules() {
 		pins := []string{"a", "2.25", "b", "3", "c", "1.75", "price", "6.5"}
 		plain, turned := write(false), write(true)
-		first, second := between(t, plain, plain.at(t, pins...), o), between(t, turned, turned.at(t, pins...), o)
-		crossed := between(t, plain, turned.at(t, pins...), o)
+		first, second := compared(t, plain, plain.at(t, pins...), o), compared(t, turned, turned.at(t, pins...), o)
+		crossed := compared(t, plain, turned.at(t, pins...), o)
 		if !reflect.DeepEqual(first.Shares, second.Shares) || !reflect.DeepEqual(first.Shares, crossed.Shares) || !crossed.Alike {
 			t.Errorf("%s: %v, %v and %v", rule, amounts(first), amounts(second), amounts(crossed))
 		}
-		if again := between(t, plain, plain.at(t, pins...), o); !reflect.DeepEqual(first, again) {
+		if again := compared(t, plain, plain.at(t, pins...), o); !reflect.DeepEqual(first, again) {
 			t.Errorf("%s: the second run differs", rule)
 		}
 	}
@@ -106,7 +106,7 @@ func TestStepsAreSharedBySpeed(t *testing.T) {
 		boxes := s.Whole("boxes", "boxes", s.Add("fill", "fill", a, b))
 		s.Multiply("headline", "cost", boxes, s.Input("price", "price", euro, dec("10")))
 	})
-	r := between(t, side, side.at(t, "a", "6.1", "b", "2.1"), Options{Few: 1})
+	r := compared(t, side, side.at(t, "a", "6.1", "b", "2.1"), few(1))
 	if !r.Difference.Equal(dec("80")) || !r.Method.Settled {
 		t.Errorf("difference %s, method %+v", r.Difference, r.Method)
 	}

@@ -1,7 +1,10 @@
 package compare
 
 import (
+	"context"
+	"fmt"
 	"math"
+	"math/bits"
 
 	"github.com/shopspring/decimal"
 
@@ -12,26 +15,32 @@ import (
 // the graph and their shares, which must add up to the last digit, where a node
 // would round to 34 digits. No cost comes about here.
 
+// How exact a sum must be before its parts are made to add up, in digits of the scale.
+const (
+	lineDigits    = 25 // what ten roundings to 34 digits leave, and a good margin
+	shapleyDigits = 22
+	wayDigits     = 9
+)
+
 // difference is after − before, unrounded.
 func difference(before, after decimal.Decimal) decimal.Decimal { return after.Sub(before) }
 
 // total adds up, unrounded.
-func total(parts []decimal.Decimal) decimal.Decimal {
-	t := decimal.Zero
-	for _, p := range parts {
-		t = t.Add(p)
-	}
-	return t
+func total(parts ...decimal.Decimal) decimal.Decimal {
+	return decimal.Sum(decimal.Zero, parts...)
 }
 
 // size is the sum of the sizes of the parts.
-func size(parts ...decimal.Decimal) decimal.Decimal {
+func size(parts []decimal.Decimal) decimal.Decimal {
 	t := decimal.Zero
 	for _, p := range parts {
 		t = t.Add(p.Abs())
 	}
 	return t
 }
+
+// bySize orders by size, the largest first.
+func bySize(a, b decimal.Decimal) int { return b.Abs().Cmp(a.Abs()) }
 
 // snapped rounds as every evaluator does before it compares.
 func snapped(d decimal.Decimal) decimal.Decimal { return d.Round(graph.SnapPlaces) }
@@ -42,16 +51,16 @@ func negligible(d, scale decimal.Decimal) bool {
 	return d.Abs().LessThanOrEqual(scale.Shift(-lineDigits))
 }
 
-// settle makes the parts come to what they are parts of: the largest in size, the
+// addUp makes the parts come to what they are parts of: the largest in size, the
 // first of them on ties, takes what rounding left over. More than 10^-digits of
-// scale left over is a [*RemainderError].
-func settle(of string, parts []decimal.Decimal, whole, scale decimal.Decimal, digits int32) error {
-	rest := difference(total(parts), whole)
+// scale left over is a mistake in this package, which nothing hides.
+func addUp(of string, parts []decimal.Decimal, whole, scale decimal.Decimal, digits int32) error {
+	rest := difference(total(parts...), whole)
 	if rest.IsZero() {
 		return nil
 	}
 	if len(parts) == 0 || rest.Abs().GreaterThan(scale.Shift(-digits)) {
-		return &RemainderError{of, rest.String()}
+		return fmt.Errorf("the parts of %s leave %s over", of, rest)
 	}
 	at := 0
 	for i, p := range parts {
@@ -63,18 +72,50 @@ func settle(of string, parts []decimal.Decimal, whole, scale decimal.Decimal, di
 	return nil
 }
 
-// average is a weighted sum of whole weights ÷ divisor, rounded to a number of
-// decimal places.
-func average(weights []int64, values []decimal.Decimal, divisor int64, places int32) decimal.Decimal {
-	t := decimal.Zero
-	for i, v := range values {
-		t = t.Add(v.Mul(decimal.New(weights[i], 0)))
+// shapley gives each of n players the average, over all orders of joining, of what
+// it adds to those before it:
+//
+//	φᵢ = Σ over S without i of |S|! (n−1−|S|)! / n! · (v(S+i) − v(S))
+//
+// rounded to a number of decimal places. v gives what a subset comes to, in which
+// bit i is set for player i, and is asked for every subset once.
+func shapley(ctx context.Context, n int, v func(subset uint) (decimal.Decimal, error), places int32) ([]decimal.Decimal, error) {
+	values := make([]decimal.Decimal, 1<<n)
+	for subset := range values {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		var err error
+		if values[subset], err = v(uint(subset)); err != nil {
+			return nil, err
+		}
 	}
-	return t.DivRound(decimal.New(divisor, 0), places)
+	factorial := func(n int) decimal.Decimal {
+		out := int64(1)
+		for i := int64(2); i <= int64(n); i++ {
+			out *= i
+		}
+		return decimal.New(out, 0)
+	}
+	weights := make([]decimal.Decimal, n) // by how many joined before
+	for before := range weights {
+		weights[before] = factorial(before).Mul(factorial(n - 1 - before))
+	}
+	out := make([]decimal.Decimal, n)
+	for i := range out {
+		for subset := range uint(len(values)) {
+			if subset&(1<<i) == 0 {
+				adds := difference(values[subset], values[subset|1<<i])
+				out[i] = out[i].Add(adds.Mul(weights[bits.OnesCount(subset)]))
+			}
+		}
+		out[i] = out[i].DivRound(factorial(n), places)
+	}
+	return out, nil
 }
 
 // fromBinary rounds binary shares to as many decimal places as the largest of them
-// has digits that count.
+// has digits that count, which are thirteen.
 func fromBinary(shares []float64) []decimal.Decimal {
 	out := make([]decimal.Decimal, len(shares))
 	largest := int32(math.MinInt32)
@@ -83,35 +124,20 @@ func fromBinary(shares []float64) []decimal.Decimal {
 			largest = max(largest, int32(out[i].NumDigits())+out[i].Exponent())
 		}
 	}
-	if largest == math.MinInt32 {
-		return out
-	}
-	places := binaryDigits - largest
 	for i := range out {
-		out[i] = out[i].Round(places)
+		if largest != math.MinInt32 {
+			out[i] = out[i].Round(13 - largest)
+		}
 	}
 	return out
 }
 
-// binaryDigits is how many digits of the largest binary share are kept.
-const binaryDigits = 13
-
-// places is the number of decimal places that shares of a difference are given
-// in: those of the difference, and at least enough for any currency.
-func placesOf(d decimal.Decimal) int32 { return max(-d.Exponent(), leastPlaces) }
-
-const leastPlaces = 24
-
-// bySize orders by size, the largest first.
-func bySize(a, b decimal.Decimal) int { return b.Abs().Cmp(a.Abs()) }
-
 // entered is an amount as a node takes it: at most 34 digits. Steps are looked at
 // to nine places, so nothing that is shown depends on what is cut off.
 func entered(d decimal.Decimal) decimal.Decimal {
-	if d.NumDigits() <= nodeDigits {
+	const most = 34
+	if d.NumDigits() <= most {
 		return d
 	}
-	return d.Round(nodeDigits - int32(d.NumDigits()) - d.Exponent() - 1)
+	return d.Round(most - int32(d.NumDigits()) - d.Exponent() - 1)
 }
-
-const nodeDigits = 34

@@ -9,85 +9,66 @@ import (
 	"kerfbook/costing/graph"
 )
 
-// pairedLine is a line of the result with its nodes on both sides, None where it
-// is missing.
+// pairedLine is a line of the result with its node on the side before, None where
+// it is missing, and the names of its kind and thing that both sides share.
 type pairedLine struct {
 	Line
-	was, is graph.ID
+	was         graph.ID
+	kind, thing string
 }
 
 // lines pairs the lines of both sides: within a kind, those of the side before in
 // order, then those that only the side after has.
 func (c *comparison) lines() []pairedLine {
-	partner := map[lineKey]*line{}
+	partner, known := map[lineKey]*line{}, map[lineKey]bool{}
 	for i := range c.after.lines {
 		partner[c.after.lines[i].key] = &c.after.lines[i]
 	}
-	known, scale := map[lineKey]bool{}, c.scale()
 	var out []pairedLine
 	for i := range c.before.lines {
 		l := &c.before.lines[i]
 		known[l.key] = true
-		out = append(out, c.paired(l, partner[l.key], scale))
+		out = append(out, c.paired(l, partner[l.key]))
 	}
 	for i := range c.after.lines {
 		if l := &c.after.lines[i]; !known[l.key] {
-			out = append(out, c.paired(nil, l, scale))
+			out = append(out, c.paired(nil, l))
 		}
 	}
-	c.unite(out)
-	return out
-}
-
-// unite gives the lines of one kind, and those of one thing, the same name, that
-// of the side after where it has one, and brings the lines of a kind together.
-func (c *comparison) unite(lines []pairedLine) {
-	kinds, things := map[string]Name{}, map[string]Name{}
-	for i := range lines {
-		l := &lines[i]
-		shared, known := c.sharedNames(l)
-		if _, met := kinds[shared.kind]; !met || known {
-			kinds[shared.kind] = l.Kind
+	// The lines of one kind, and those of one thing, have one name, that of the side
+	// after where it has one, and the lines of a kind stand together.
+	kinds, things, order := map[string]Name{}, map[string]Name{}, map[string]int{}
+	for _, l := range out {
+		if _, met := kinds[l.kind]; !met || l.After != nil {
+			kinds[l.kind] = l.Kind
 		}
-		if _, met := things[shared.thing]; !met || known {
-			things[shared.thing] = l.Thing
+		if _, met := things[l.thing]; !met || l.After != nil {
+			things[l.thing] = l.Thing
 		}
 	}
-	order := map[string]int{}
-	for i := range lines {
-		l := &lines[i]
-		shared, _ := c.sharedNames(l)
-		l.Kind, l.Thing = kinds[shared.kind], things[shared.thing]
+	for i := range out {
+		l := &out[i]
+		l.Kind, l.Thing = kinds[l.kind], things[l.thing]
 		if _, met := order[l.Kind.Key]; !met {
 			order[l.Kind.Key] = len(order)
 		}
 	}
-	slices.SortStableFunc(lines, func(a, b pairedLine) int { return cmp.Compare(order[a.Kind.Key], order[b.Kind.Key]) })
-}
-
-// sharedNames are the names of a line's kind and thing that both sides share;
-// known says that the line is there on the side after.
-func (c *comparison) sharedNames(l *pairedLine) (shared struct{ kind, thing string }, known bool) {
-	side := c.before
-	if known = l.is != graph.None; known {
-		side = c.after
-	}
-	shared.kind, shared.thing = side.names.of(l.Kind.Key), side.names.of(l.Thing.Key)
-	return shared, known
+	slices.SortStableFunc(out, func(a, b pairedLine) int { return cmp.Compare(order[a.Kind.Key], order[b.Kind.Key]) })
+	return out
 }
 
 // paired makes a line of one side's and its partner; one of them may be nil. A
 // line whose figures differ by nothing but their last digits stays.
-func (c *comparison) paired(was, is *line, scale decimal.Decimal) pairedLine {
-	out := pairedLine{was: graph.None, is: graph.None}
+func (c *comparison) paired(was, is *line) pairedLine {
+	out := pairedLine{was: graph.None}
 	before, after := decimal.Zero, decimal.Zero
 	if was != nil {
-		c.before.describe(&out.Line, was)
+		out.describe(c.before, was)
 		out.was, before, out.Before = was.node, was.value, &was.value
 	}
 	if is != nil {
-		c.after.describe(&out.Line, is)
-		out.is, after, out.After = is.node, is.value, &is.value
+		out.describe(c.after, is)
+		after, out.After = is.value, &is.value
 	}
 	out.Share = difference(before, after)
 	switch {
@@ -95,7 +76,7 @@ func (c *comparison) paired(was, is *line, scale decimal.Decimal) pairedLine {
 		out.Change = Appears
 	case is == nil:
 		out.Change = Vanishes
-	case negligible(out.Share, scale):
+	case negligible(out.Share, c.scale):
 		out.Share = decimal.Zero
 	default:
 		out.Change = Changes
@@ -104,12 +85,11 @@ func (c *comparison) paired(was, is *line, scale decimal.Decimal) pairedLine {
 	return out
 }
 
-func (o *opened) describe(to *Line, l *line) {
-	name := func(id graph.ID) Name {
-		n := o.g.Node(id)
-		return Name{n.Key, n.Of, n.Label}
-	}
-	to.Kind, to.Name = name(l.kind), name(l.leaf)
-	thing := thingOf(to.Name.Key)
-	to.Thing = Name{Key: thing, Label: cmp.Or(o.things[thing], to.Name.Of)}
+// describe gives a line the words of a side.
+func (p *pairedLine) describe(s *side, l *line) {
+	kind, leaf := s.g.Node(l.kind), s.g.Node(l.leaf)
+	thing := thingOf(leaf.Key)
+	p.Kind, p.Name = Name{kind.Key, kind.Of, kind.Label}, Name{leaf.Key, leaf.Of, leaf.Label}
+	p.Thing = Name{Key: thing, Label: cmp.Or(s.things[thing], leaf.Of)}
+	p.kind, p.thing = s.names.of(kind.Key), s.names.of(thing)
 }

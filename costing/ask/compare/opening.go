@@ -15,23 +15,18 @@ import (
 // by which it counts, is a node written behind those of the side.
 type opening struct {
 	*side
-	values *exact.Values
-	s      graph.Scope
-	one    graph.ID
-	count  int // of nodes written
-	things map[string]string
+	s     graph.Scope
+	one   graph.ID
+	count int // of nodes written
 }
 
 // term is a figure within another, with the weight by which it counts in it.
-type term struct {
-	id     graph.ID
-	weight graph.ID
-}
+type term struct{ id, weight graph.ID }
 
 // line is one line of a side.
 type line struct {
-	kind, leaf graph.ID // in the graph of the side, kept in the opened one
-	node       graph.ID // what it adds to the headline, in the opened graph
+	kind, leaf graph.ID
+	node       graph.ID // what it adds to the headline
 	key        lineKey
 	value      decimal.Decimal
 }
@@ -39,53 +34,30 @@ type line struct {
 // lineKey is what partners of both sides share.
 type lineKey struct{ kind, leaf string }
 
-// opened is a side with its lines written into its graph.
-type opened struct {
-	*side
-	values *exact.Values
-	base   graph.ID // first of the nodes written for lines
-	lines  []line
-	things map[string]string // words for what lines belong to, by its key
-}
-
 // open writes the lines of a side. The values of its graph decide which arm of a
 // choice is opened.
-func (s *side) open() (*opened, error) {
-	values, err := exact.Evaluate(s.g, s.pins)
-	if err != nil {
-		return nil, &EvaluateError{s.name, err}
+func (s *side) open() (err error) {
+	if s.values, err = exact.Evaluate(s.g, s.pins); err != nil {
+		return &EvaluateError{s.name, err}
 	}
 	b := graph.Extend(s.g)
-	root := b.Root()
-	out := &opened{base: graph.ID(s.g.Len())}
-	o := &opening{side: s, values: values, s: root.In("compare"), one: root.One(graph.Plain), things: map[string]string{}}
+	o := &opening{side: s, s: b.Root().In("compare"), one: b.Root().One(graph.Plain)}
 	for _, kind := range o.walk(term{s.top, o.one}, o.sums) {
 		for _, leaf := range o.walk(kind, o.pieces) {
-			out.lines = append(out.lines, line{kind: kind.id, leaf: leaf.id, node: o.times(leaf.id, leaf.weight)})
+			s.lines = append(s.lines, line{kind: kind.id, leaf: leaf.id, node: o.times(leaf.id, leaf.weight)})
 		}
 	}
-	g, err := b.Build()
-	if err != nil {
-		return nil, err
+	if s.g, err = b.Build(); err != nil {
+		return err
 	}
-	here := *s
-	here.g = g
-	out.side, out.things = &here, o.things
-	return out, out.evaluate()
-}
-
-// evaluate gives the lines their values and keys.
-func (o *opened) evaluate() error {
-	values, err := exact.Evaluate(o.g, o.pins)
-	if err != nil {
-		return &EvaluateError{o.name, err}
+	if s.values, err = exact.Evaluate(s.g, s.pins); err != nil {
+		return &EvaluateError{s.name, err}
 	}
-	o.values = values
-	for i := range o.lines {
-		l := &o.lines[i]
-		l.key = lineKey{o.names.of(o.g.Node(l.kind).Key), o.names.of(o.g.Node(l.leaf).Key)}
-		if l.value, err = values.Get(l.node); err != nil {
-			return &EvaluateError{o.name, err}
+	for i := range s.lines {
+		l := &s.lines[i]
+		l.key = lineKey{s.names.of(s.g.Node(l.kind).Key), s.names.of(s.g.Node(l.leaf).Key)}
+		if l.value, err = s.values.Get(l.node); err != nil {
+			return &EvaluateError{s.name, err}
 		}
 	}
 	return nil
@@ -101,13 +73,16 @@ func (o *opening) walk(from term, open func(n *graph.Node, weight graph.ID) []te
 		if len(weights[id]) == 0 {
 			continue
 		}
-		o.note(id)
+		n := o.g.Node(id)
+		if thing := thingOf(n.Key); o.things[thing] == "" { // the first met is nearest to the top
+			o.things[thing] = n.Of
+		}
 		t := term{id, sumOf(o.s.In(o.name()), "weight", weights[id])}
 		within := []term(nil)
 		if _, pinned := o.pins[id]; !pinned {
-			within = open(o.g.Node(id), t.weight)
+			within = open(n, t.weight)
 		}
-		if within == nil && !o.nothing(id) {
+		if within == nil && !(n.Kind == graph.Fixed && n.Value.IsZero()) {
 			leaves = append(leaves, t)
 		}
 		for _, w := range within {
@@ -118,28 +93,12 @@ func (o *opening) walk(from term, open func(n *graph.Node, weight graph.ID) []te
 	return leaves
 }
 
-func (o *opening) nothing(id graph.ID) bool {
-	n := o.g.Node(id)
-	return n.Kind == graph.Fixed && n.Value.IsZero()
-}
-
-// note keeps the words for the thing a figure belongs to: those of the first
-// figure met, which is nearest to the top.
-func (o *opening) note(id graph.ID) {
-	n := o.g.Node(id)
-	if thing := thingOf(n.Key); o.things[thing] == "" {
-		o.things[thing] = n.Of
-	}
-}
-
 // thingOf is the key of what a figure belongs to.
 func thingOf(key string) string {
-	first, rest, _ := strings.Cut(key, "/")
-	second, rest, deeper := strings.Cut(rest, "/")
-	if !deeper || rest == "" {
-		return key
+	if elements := strings.SplitN(key, "/", 3); len(elements) == 3 && elements[2] != "" {
+		return elements[0] + "/" + elements[1]
 	}
-	return first + "/" + second
+	return key
 }
 
 // name gives the name of the next node written.
@@ -160,32 +119,31 @@ func (o *opening) times(id, weight graph.ID) graph.ID {
 }
 
 // sums opens sums, differences and the arm that holds of a choice; nil is for what
-// is not opened.
+// is not opened. The headline has a value, so every figure on the way to it has one.
 func (o *opening) sums(n *graph.Node, weight graph.ID) []term {
-	if n.Op == graph.At || n.Op == graph.Choose {
-		return o.alike([]graph.ID{o.arm(n)}, weight)
+	switch n.Op {
+	case graph.At:
+		index, _ := o.values.Raw(n.Args[0])
+		return []term{{n.Args[snapped(index).IntPart()], weight}}
+	case graph.Choose:
+		first, _ := o.values.Raw(n.Args[0])
+		second, _ := o.values.Raw(n.Args[1])
+		if n.Compare.Holds(snapped(first).Cmp(snapped(second))) {
+			return []term{{n.Args[2], weight}}
+		}
+		return []term{{n.Args[3], weight}}
 	}
 	return o.plainSums(n, weight)
-}
-
-// arm is the argument of a choice that holds. The headline has a value, so every
-// figure on the way to it has one.
-func (o *opening) arm(n *graph.Node) graph.ID {
-	first, _ := o.values.Raw(n.Args[0])
-	if n.Op == graph.At {
-		return n.Args[snapped(first).IntPart()]
-	}
-	second, _ := o.values.Raw(n.Args[1])
-	if n.Compare.Holds(snapped(first).Cmp(snapped(second))) {
-		return n.Args[2]
-	}
-	return n.Args[3]
 }
 
 func (o *opening) plainSums(n *graph.Node, weight graph.ID) []term {
 	switch n.Op {
 	case graph.Add:
-		return o.alike(n.Args, weight)
+		out := make([]term, len(n.Args))
+		for i, id := range n.Args {
+			out[i] = term{id, weight}
+		}
+		return out
 	case graph.Subtract:
 		less := o.s.Fixed("minus-one", "minus one", graph.Plain, decimal.New(-1, 0), "definition")
 		return []term{{n.Args[0], weight}, {n.Args[1], o.times(less, weight)}}
@@ -193,59 +151,42 @@ func (o *opening) plainSums(n *graph.Node, weight graph.ID) []term {
 	return nil
 }
 
-func (o *opening) alike(ids []graph.ID, weight graph.ID) []term {
-	out := make([]term, len(ids))
-	for i, id := range ids {
-		out[i] = term{id, weight}
-	}
-	return out
-}
-
 // pieces opens sums and differences, and what is shared out over pieces or taken
-// by pieces.
+// by pieces: pairs of pieces and what each comes to.
 func (o *opening) pieces(n *graph.Node, weight graph.ID) []term {
-	switch n.Op {
-	case graph.Divide:
-		if o.counts(n.Args[1]) {
-			return []term{{n.Args[0], o.s.Divide(o.name(), "weight", weight, n.Args[1])}}
+	counts := func(id graph.ID) bool { return o.g.Node(id).Unit == graph.Piece }
+	shared := func(id graph.ID) bool { // made of others that lines can be
+		op := o.g.Node(id).Op
+		return (op == graph.Add || op == graph.Subtract || op == graph.SumProducts || op == graph.Divide) && !counts(id)
+	}
+	switch {
+	case n.Op == graph.Divide && counts(n.Args[1]):
+		return []term{{n.Args[0], o.s.Divide(o.name(), "weight", weight, n.Args[1])}}
+	case n.Op == graph.SumProducts, n.Op == graph.Multiply && len(n.Args) == 2 && (shared(n.Args[0]) || shared(n.Args[1])):
+		var out []term
+		for pair := range slices.Chunk(n.Args, 2) {
+			pieces, each := pair[0], pair[1]
+			if counts(each) {
+				pieces, each = each, pieces
+			}
+			if counts(each) || !counts(pieces) {
+				return nil
+			}
+			out = append(out, term{each, o.times(pieces, weight)})
 		}
-		return nil
-	case graph.SumProducts:
-		return o.products(n.Args, weight)
-	case graph.Multiply:
-		if len(n.Args) == 2 && (o.shared(n.Args[0]) || o.shared(n.Args[1])) {
-			return o.products(n.Args, weight)
-		}
-		return nil
+		return out
 	}
 	return o.plainSums(n, weight)
 }
 
-// products opens pairs of pieces and what each piece comes to; nil where a pair is
-// something else.
-func (o *opening) products(args []graph.ID, weight graph.ID) []term {
-	var out []term
-	for i := 0; i < len(args); i += 2 {
-		pieces, each := args[i], args[i+1]
-		if o.counts(each) {
-			pieces, each = each, pieces
+// sumOf adds any number of figures, a hundred at a time.
+func sumOf(s graph.Scope, label string, ids []graph.ID) graph.ID {
+	for level := 0; len(ids) > 1; level++ {
+		var sums []graph.ID
+		for chunk := range slices.Chunk(ids, 100) {
+			sums = append(sums, s.Add(fmt.Sprintf("%d/%d", level, len(sums)), label, chunk...))
 		}
-		if o.counts(each) || !o.counts(pieces) {
-			return nil
-		}
-		out = append(out, term{each, o.times(pieces, weight)})
+		ids = sums
 	}
-	return out
-}
-
-// counts reports whether a figure is a number of pieces.
-func (o *opening) counts(id graph.ID) bool { return o.g.Node(id).Unit == graph.Piece }
-
-// shared reports whether a figure is made of others that lines can be.
-func (o *opening) shared(id graph.ID) bool {
-	switch o.g.Node(id).Op {
-	case graph.Add, graph.Subtract, graph.SumProducts, graph.Divide:
-		return !o.counts(id)
-	}
-	return false
+	return ids[0]
 }

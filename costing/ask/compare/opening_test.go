@@ -53,7 +53,7 @@ func TestArmsThatHoldAreOpened(t *testing.T) {
 		high := s.Add("high/total", "landed, full duty", price, s.Add("high/duty", "duty", duty))
 		s.Choose("headline", "landed", price, graph.LessOrEqual, limit, low, high)
 	})
-	r := between(t, side, side.at(t, "price", "151"), Options{})
+	r := compared(t, side, side.at(t, "price", "151"), everyday)
 	got := map[string]string{}
 	for _, l := range r.Lines {
 		got[l.Name.Key] = l.Change.String() + " " + l.Share.String()
@@ -86,7 +86,7 @@ func TestPiecesAreOpened(t *testing.T) {
 		percent := s.Multiply("overhead", "overhead", own, s.Input("rate", "rate", graph.Plain, dec("0.5")))
 		s.Add("headline", "cost", s.Divide("parts", "parts per piece", total, batch), own, percent)
 	})
-	r := between(t, side, side.at(t, "part/A/cost", "9"), Options{})
+	r := compared(t, side, side.at(t, "part/A/cost", "9"), everyday)
 	got := map[string]string{}
 	for _, l := range r.Lines {
 		got[l.Kind.Label+", "+l.Name.Label] = l.Before.String()
@@ -116,11 +116,11 @@ func TestPinnedFiguresAreGiven(t *testing.T) {
 		minutes := s.Multiply("minutes", "minutes", s.Input("pieces", "pieces", graph.Plain, dec("4")), s.Input("each", "minutes each", graph.Minute, dec("3")))
 		s.Multiply("headline", "cost", minutes, s.Input("rate", "rate", euro.Per(graph.Minute), dec("2")))
 	})
-	r := between(t, side.at(t, "minutes", "13"), side.at(t, "minutes", "15", "pieces", "5"), Options{})
+	r := compared(t, side.at(t, "minutes", "13"), side.at(t, "minutes", "15", "pieces", "5"), everyday)
 	if got := amounts(r); !r.Alike || len(got) != 1 || !got["minutes"].Equal(dec("4")) {
 		t.Errorf("alike %t, shares %v", r.Alike, got)
 	}
-	r = between(t, side, side.at(t, "minutes", "15"), Options{})
+	r = compared(t, side, side.at(t, "minutes", "15"), everyday)
 	if got := amounts(r); r.Alike || len(got) != 1 || !got["headline"].Equal(dec("6")) {
 		t.Errorf("alike %t, shares %v", r.Alike, got)
 	}

@@ -133,21 +133,21 @@ func TestBennet(t *testing.T) {
 			t.Errorf("prices %d, quantities %d: %s, want %s", c.prices, c.quantities, got, c.want)
 		}
 	}
-	for _, few := range []int{12, 1} {
-		r := between(t, manual(t, 0), manual(t, 1), Options{Few: few, Tolerance: 1e-9})
+	for _, n := range []int{12, 1} {
+		r := compared(t, manual(t, 0), manual(t, 1), limits{n, 1e-9, everyday.most})
 		prices, quantities := decimal.Zero, decimal.Zero
 		for i := range 6 {
 			prices = prices.Add(amounts(r)[fmt.Sprintf("price/%d", i+1)])
 			quantities = quantities.Add(amounts(r)[fmt.Sprintf("quantity/%d", i+1)])
 		}
 		tolerance := dec("1e-11")
-		if few == 12 {
+		if n == 12 {
 			tolerance = decimal.Zero
 		}
 		if prices.Sub(dec("4.05")).Abs().GreaterThan(tolerance) || quantities.Sub(dec("0.05")).Abs().GreaterThan(tolerance) {
 			t.Errorf("%s: prices %s, quantities %s", r.Method.Rule, prices, quantities)
 		}
-		if r.Method.Inputs != 12 || (r.Method.Rule == Shapley) != (few == 12) {
+		if r.Method.Inputs != 12 || (r.Method.Rule == Shapley) != (n == 12) {
 			t.Errorf("method %+v", r.Method)
 		}
 	}
@@ -162,8 +162,8 @@ func TestTwoFactors(t *testing.T) {
 		b := s.Input("b", "rate", graph.Currency("EUR").Per(graph.Minute), dec("100"))
 		s.Multiply("headline", "cost", a, b)
 	})
-	for _, few := range []int{2, 1} {
-		r := between(t, side, side.at(t, "a", "12", "b", "90"), Options{Few: few})
+	for _, n := range []int{2, 1} {
+		r := compared(t, side, side.at(t, "a", "12", "b", "90"), few(n))
 		wantShare(t, r, "a", "190", "1e-12")
 		wantShare(t, r, "b", "-110", "1e-12")
 	}
@@ -189,7 +189,7 @@ func TestThreeFactors(t *testing.T) {
 	} {
 		wantInOrder(t, before, after, keys, want)
 	}
-	r := between(t, before, after, Options{Few: 1, Tolerance: 1e-6, Most: 2_000_000})
+	r := compared(t, before, after, limits{1, 1e-6, 2_000_000})
 	for i, want := range []string{"5.029713", "1.461277", "1.228308"} {
 		wantShare(t, r, order[i], want, "0.00001")
 	}
@@ -215,7 +215,7 @@ func wantInOrder(t *testing.T, before, after Side, keys, want [3]string) {
 		id, _ := after.Graph.Find(key)
 		pins = append(pins, key, after.Pins[id].String())
 		next := before.at(t, pins...)
-		r := between(t, last, next, Options{})
+		r := compared(t, last, next, everyday)
 		wantShare(t, r, key, want[i], "0.000001")
 		last = next
 	}

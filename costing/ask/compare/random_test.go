@@ -26,11 +26,11 @@ func TestSharesAddUpOnRandomPairs(t *testing.T) {
 		if !ok {
 			continue
 		}
-		o := Options{Most: 4000}
-		if done%2 == 1 {
-			o.Few = 1
+		o := everyday
+		if o.most = 4000; done%2 == 1 {
+			o.few = 1
 		}
-		r, err := Between(context.Background(), before, after, o)
+		r, err := between(context.Background(), before, after, o)
 		if unpriced := (&EvaluateError{}); errors.As(err, &unpriced) && isRange(err) {
 			continue // a weight outside of all bounds, said so
 		}

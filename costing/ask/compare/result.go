@@ -29,7 +29,6 @@ type Figure struct {
 	Unit   graph.Unit
 	Value  decimal.Decimal
 	Chosen string // of a decision: what the value means, where the solver said so
-	Source graph.Source
 }
 
 // Name is a figure or a thing in words; the key is that of the side after, or
@@ -102,8 +101,7 @@ type Method struct {
 	Inputs int // that changed
 	// Evaluations of what is shared out.
 	Evaluations int
-	// Pieces the way was cut into, and in how many placements of the cuts.
-	Pieces, Placements int
+	Pieces      int // the way was cut into
 	// Settled says that the last doubling of the pieces moved no share by more than
 	// Tolerance of the largest share or of the difference; Moved is by how much, 0
 	// where the evaluations allowed did not reach for a doubling.

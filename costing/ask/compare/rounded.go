@@ -9,28 +9,19 @@ import (
 	"kerfbook/costing/graph/exact"
 )
 
-// Rounded are amounts rounded so that they still add up. Every figure is a node of
-// Graph under its key, with the steps of the rounding behind it.
+// Rounded are amounts rounded so that they still add up.
 type Rounded struct {
-	Graph  *graph.Graph
-	Values *exact.Values
 	// From, To and Difference are the levels before and after, rounded, and
 	// To − From, to which the amounts add up.
-	From, To, Difference Cents
+	From, To, Difference decimal.Decimal
 	Steps                []RoundedStep
-}
-
-// Cents is a figure of the graph of a rounding.
-type Cents struct {
-	Key   string
-	Value decimal.Decimal
 }
 
 // RoundedStep is one amount rounded. Level is what has been reached with it.
 // Percent is its share of the difference, to a tenth, rounded so that the shares
 // come to 100; Known is false where the difference is nothing.
 type RoundedStep struct {
-	Amount, Level, Percent Cents
+	Amount, Level, Percent decimal.Decimal
 	Known                  bool
 }
 
@@ -44,10 +35,34 @@ type RoundedStep struct {
 // from its rounded value to that of the headline after, as a waterfall does. The
 // two can differ by one step. The error joins *graph.FaultError.
 func Round(from decimal.Decimal, amounts []decimal.Decimal, unit graph.Unit, step decimal.Decimal) (*Rounded, error) {
-	b := graph.NewBuilder(graph.Limits{MaxNodes: nodesPerStep*len(amounts) + nodesPerRounding})
-	w := &rounding{s: b.Root().In("compare"), unit: unit}
-	w.step = w.s.Fixed("rounding-step", "smallest amount shown", unit, step, "")
-	w.write(entered(from), amounts)
+	b := graph.NewBuilder(graph.Limits{MaxNodes: 10 * (1 + len(amounts))})
+	s := b.Root().In("compare")
+	coin := s.Fixed("rounding-step", "smallest amount shown", unit, step, "")
+	start := s.Input("from", "where the amounts start", unit, entered(from))
+	whole := s.Input("whole", "all amounts together", unit, entered(total(amounts...)))
+	first := s.Round("from-rounded", "where the amounts start, rounded", start, coin)
+	tenth := s.Fixed("tenth", "one tenth", graph.Plain, decimal.New(1, -1), "definition")
+	hundred := s.Fixed("hundred", "hundred", graph.Plain, decimal.New(100, 0), "definition")
+
+	type ids struct{ amount, level, percent graph.ID }
+	var steps []ids
+	reached, percentBefore, upTo := first, s.Zero(graph.Plain), graph.None
+	for i, amount := range amounts {
+		at := s.In("step", fmt.Sprint(i+1))
+		exactly := at.Input("exactly", "amount before rounding", unit, entered(amount))
+		if upTo == graph.None {
+			upTo = exactly
+		} else {
+			upTo = at.Add("up-to", "amounts up to this one", upTo, exactly)
+		}
+		level := at.Round("level", "reached with this amount", at.Add("level-unrounded", "reached, before rounding", start, upTo), coin)
+		percent := at.Round("percent-up-to", "percent up to this one", at.Multiply("percent-unrounded", "percent, before rounding",
+			at.Divide("share", "share up to this one", upTo, whole), hundred), tenth)
+		steps = append(steps, ids{at.Subtract("amount", "amount", level, reached), level,
+			at.Subtract("percent", "percent of the difference", percent, percentBefore)})
+		reached, percentBefore = level, percent
+	}
+	differ := s.Subtract("difference", "difference of what is shown", reached, first)
 	g, err := b.Build()
 	if err != nil {
 		return nil, err
@@ -56,60 +71,13 @@ func Round(from decimal.Decimal, amounts []decimal.Decimal, unit graph.Unit, ste
 	if err != nil {
 		return nil, err
 	}
-	return w.read(g, values), nil
-}
-
-// A rounding writes so many nodes at most.
-const nodesPerStep, nodesPerRounding = 10, 10
-
-// rounding writes the nodes of a rounding.
-type rounding struct {
-	s                graph.Scope
-	unit             graph.Unit
-	step             graph.ID
-	from, to, differ graph.ID
-	steps            []roundedIDs
-}
-
-type roundedIDs struct{ amount, level, percent graph.ID }
-
-func (w *rounding) write(from decimal.Decimal, amounts []decimal.Decimal) {
-	s := w.s
-	start := s.Input("from", "where the amounts start", w.unit, from)
-	whole := s.Input("whole", "all amounts together", w.unit, entered(total(amounts)))
-	w.from = s.Round("from-rounded", "where the amounts start, rounded", start, w.step)
-	w.to = w.from
-	percentStep := s.Fixed("tenth", "one tenth", graph.Plain, decimal.New(1, -1), "definition")
-	percentBefore := s.Zero(graph.Plain)
-	upTo := graph.None
-	for i, amount := range amounts {
-		at := s.In("step", fmt.Sprint(i+1))
-		exactly := at.Input("exactly", "amount before rounding", w.unit, entered(amount))
-		if upTo == graph.None {
-			upTo = exactly
-		} else {
-			upTo = at.Add("up-to", "amounts up to this one", upTo, exactly)
-		}
-		ids := roundedIDs{level: at.Round("level", "reached with this amount", at.Add("level-unrounded", "reached, before rounding", start, upTo), w.step)}
-		ids.amount = at.Subtract("amount", "amount", ids.level, w.to)
-		w.to = ids.level
-		percent := at.Round("percent-up-to", "percent up to this one", at.Multiply("percent-unrounded", "percent, before rounding",
-			at.Divide("share", "share up to this one", upTo, whole), at.Fixed("hundred", "hundred", graph.Plain, decimal.New(100, 0), "definition")), percentStep)
-		ids.percent = at.Subtract("percent", "percent of the difference", percent, percentBefore)
-		percentBefore = percent
-		w.steps = append(w.steps, ids)
-	}
-	w.differ = s.Subtract("difference", "difference of what is shown", w.to, w.from)
-}
-
-func (w *rounding) read(g *graph.Graph, values *exact.Values) *Rounded {
-	cents := func(id graph.ID) Cents {
+	value := func(id graph.ID) decimal.Decimal {
 		v, _ := values.Raw(id)
-		return Cents{g.Node(id).Key, v}
+		return v
 	}
-	r := &Rounded{Graph: g, Values: values, From: cents(w.from), To: cents(w.to), Difference: cents(w.differ)}
-	for _, ids := range w.steps {
-		r.Steps = append(r.Steps, RoundedStep{cents(ids.amount), cents(ids.level), cents(ids.percent), values.Defined(ids.percent)})
+	r := &Rounded{From: value(first), To: value(reached), Difference: value(differ)}
+	for _, s := range steps {
+		r.Steps = append(r.Steps, RoundedStep{value(s.amount), value(s.level), value(s.percent), values.Defined(s.percent)})
 	}
-	return r
+	return r, nil
 }

@@ -78,10 +78,17 @@ func built(t testing.TB, write func(s graph.Scope)) Side {
 	return Side{Graph: g, Headline: "headline"}
 }
 
-// between compares and wants everything to add up.
-func between(t testing.TB, before, after Side, o Options) *Result {
+// few are the limits of every day, but for how many inputs are few.
+func few(n int) limits {
+	l := everyday
+	l.few = n
+	return l
+}
+
+// compared compares and wants everything to add up.
+func compared(t testing.TB, before, after Side, l limits) *Result {
 	t.Helper()
-	r, err := Between(context.Background(), before, after, o)
+	r, err := between(context.Background(), before, after, l)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -96,7 +103,14 @@ func addsUp(t testing.TB, r *Result) {
 	if got := r.After.Value.Sub(r.Before.Value); !got.Equal(r.Difference) {
 		t.Fatalf("the difference is %s, not %s", got, r.Difference)
 	}
-	for _, list := range [][]Step{r.ByLine(), r.ByKind(), r.ByThing(), Ranked(r.ByLine(), 3), r.ByShare(), Ranked(r.ByShare(), 2)} {
+	var lines, shares []Step
+	for _, l := range r.Lines {
+		lines = append(lines, Step{Amount: l.Share})
+	}
+	for _, s := range r.Shares {
+		shares = append(shares, Step{Amount: s.Amount})
+	}
+	for _, list := range [][]Step{lines, r.ByKind(), r.ByThing(), Ranked(lines, 3), shares, Ranked(shares, 2)} {
 		sum, shown := decimal.Zero, decimal.Zero
 		amounts := make([]decimal.Decimal, len(list))
 		for i, s := range list {
@@ -110,11 +124,11 @@ func addsUp(t testing.TB, r *Result) {
 			t.Fatal(err)
 		}
 		for _, s := range cents.Steps {
-			shown = shown.Add(s.Amount.Value)
+			shown = shown.Add(s.Amount)
 		}
 		from, to := r.Before.Value.Round(2), r.After.Value.Round(2)
-		if !cents.From.Value.Equal(from) || len(list) > 0 && !cents.To.Value.Equal(to) || !from.Add(shown).Equal(cents.To.Value) {
-			t.Fatalf("from %s, %s in steps, to %s; from %s to %s", cents.From.Value, shown, cents.To.Value, from, to)
+		if !cents.From.Equal(from) || len(list) > 0 && !cents.To.Equal(to) || !from.Add(shown).Equal(cents.To) {
+			t.Fatalf("from %s, %s in steps, to %s; from %s to %s", cents.From, shown, cents.To, from, to)
 		}
 	}
 }

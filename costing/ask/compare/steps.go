@@ -25,33 +25,6 @@ func (r *Result) ByThing() []Step {
 	return grouped(r.Lines, func(l Line) Name { return l.Thing })
 }
 
-// ByLine gives every line as a step of its own.
-func (r *Result) ByLine() []Step {
-	out := make([]Step, len(r.Lines))
-	for i, l := range r.Lines {
-		out[i] = Step{l.Name, l.Change, l.Share, 1}
-	}
-	return out
-}
-
-// ByShare gives every share as a step.
-func (r *Result) ByShare() []Step {
-	var out []Step
-	for _, s := range r.Shares {
-		step := Step{Amount: s.Amount, Change: Changes, Count: 1}
-		switch s.Kind {
-		case OfLine:
-			step.Name, step.Change = s.Line.Name, s.Line.Change
-		case OfAll:
-			step.Name, step.Count = Name{Label: "all changed inputs together"}, len(s.Inputs)
-		default:
-			step.Name = Name{s.After.Key, s.After.Of, s.After.Label}
-		}
-		out = append(out, step)
-	}
-	return out
-}
-
 // grouped adds lines up by a name. A group appears or vanishes where all its lines
 // do.
 func grouped(lines []Line, by func(Line) Name) []Step {
@@ -66,7 +39,7 @@ func grouped(lines []Line, by func(Line) Name) []Step {
 			out = append(out, Step{Name: name, Change: l.Change})
 		}
 		s := &out[i]
-		s.Amount, s.Count = total([]decimal.Decimal{s.Amount, l.Share}), s.Count+1
+		s.Amount, s.Count = total(s.Amount, l.Share), s.Count+1
 		if s.Change != l.Change {
 			s.Change = Changes
 		}
@@ -85,7 +58,7 @@ func Ranked(steps []Step, most int) []Step {
 	}
 	rest := Step{Name: Name{Label: "other lines"}, Change: Changes}
 	for _, s := range out[most:] {
-		rest.Amount, rest.Count = total([]decimal.Decimal{rest.Amount, s.Amount}), rest.Count+s.Count
+		rest.Amount, rest.Count = total(rest.Amount, s.Amount), rest.Count+s.Count
 	}
 	return append(out[:most:most], rest)
 }

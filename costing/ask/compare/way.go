@@ -2,6 +2,7 @@ package compare
 
 import (
 	"context"
+	"iter"
 	"math"
 
 	"github.com/shopspring/decimal"
@@ -22,20 +23,18 @@ type way struct {
 	pending, done int       // points waiting to be computed; computed in all
 }
 
-// firstPieces is the number of pieces the way is cut into at first.
-const firstPieces = 4
-
 // along is the rule of Aumann and Shapley: the pieces are doubled until no share
 // moves by more than the tolerance, or the evaluations are used up.
-func (s *sharing) along(ctx context.Context, o Options) ([]decimal.Decimal, Method, error) {
+func (s *sharing) along(ctx context.Context, l limits) ([]decimal.Decimal, Method, error) {
+	m := Method{Rule: AumannShapley, Tolerance: l.tolerance}
 	w, err := s.way()
 	if err != nil {
-		return nil, Method{}, err
+		return nil, m, err
 	}
-	m := Method{Rule: AumannShapley, Tolerance: o.Tolerance}
 	var shares []float64
-	for pieces := firstPieces; !m.Settled; pieces *= 2 {
-		if shares != nil && w.done+w.points(pieces) > o.Most {
+	for pieces := 4; !m.Settled; pieces *= 2 {
+		points := (placed(pieces)*(pieces+1) - 1) * 2 * len(w.inputs)
+		if shares != nil && w.done+points > l.most {
 			break
 		}
 		next, err := w.level(ctx, pieces)
@@ -44,16 +43,13 @@ func (s *sharing) along(ctx context.Context, o Options) ([]decimal.Decimal, Meth
 		}
 		if shares != nil {
 			m.Moved = moved(shares, next, w.last-w.first)
-			m.Settled = m.Moved <= o.Tolerance
+			m.Settled = m.Moved <= l.tolerance
 		}
-		shares, m.Pieces, m.Placements, m.Evaluations = next, pieces, placed(pieces), w.done
+		shares, m.Pieces, m.Evaluations = next, pieces, w.done
 	}
 	amounts := fromBinary(shares)
-	return amounts, m, settle("the changed inputs", amounts, s.whole, s.scale, wayDigits)
+	return amounts, m, addUp("the changed inputs", amounts, s.whole, s.scale, wayDigits)
 }
-
-// wayDigits is how exact the sum of binary shares must be before it is settled.
-const wayDigits = 9
 
 // way plans the evaluation in columns.
 func (s *sharing) way() (*way, error) {
@@ -64,7 +60,7 @@ func (s *sharing) way() (*way, error) {
 	}
 	for _, in := range s.inputs {
 		o.Vary = append(o.Vary, in.at)
-		w.from, w.to = append(w.from, in.before.InexactFloat64()), append(w.to, in.after.InexactFloat64())
+		w.from, w.to = append(w.from, in.Before.Value.InexactFloat64()), append(w.to, in.After.Value.InexactFloat64())
 	}
 	plan, err := column.New(s.g, o)
 	if err != nil {
@@ -74,97 +70,71 @@ func (s *sharing) way() (*way, error) {
 	return w, nil
 }
 
-// points is the number of points of a level.
-func (w *way) points(pieces int) int {
-	return (placed(pieces)*(pieces+1) - 1) * w.perPiece()
-}
-
 // placed is the number of placements of the cuts. What the pieces are too coarse
 // for falls with their square, what the placements are too few for falls with
 // their number.
 func placed(pieces int) int { return pieces * pieces / 4 }
 
-// perPiece is the number of points of one piece: its two ends, and what lies
-// between them going up and going down.
-func (w *way) perPiece() int { return 2 * len(w.from) }
+// cut gives the pieces of the way cut into m, from a to b: for each placement of
+// the cuts, each time a little further on, from 0 to 1.
+func cut(m int) iter.Seq2[float64, float64] {
+	return func(yield func(a, b float64) bool) {
+		times := placed(m)
+		for k := range times {
+			a := 0.0
+			for j := k; j < m*times; j += times {
+				if b := float64(j) / float64(m*times); b > 0 {
+					if !yield(a, b) {
+						return
+					}
+					a = b
+				}
+			}
+			if !yield(a, 1) {
+				return
+			}
+		}
+	}
+}
 
-// level cuts the way into so many pieces, in many placements of the cuts, and gives
-// the average of the shares.
-func (w *way) level(ctx context.Context, pieces int) ([]float64, error) {
-	cuts := placements(pieces, placed(pieces))
+// level cuts the way into m pieces, in many placements of the cuts, and gives the
+// average of the shares. Every piece has two points for each input: its start;
+// with the inputs changed one by one in ascending order; in descending order; its
+// end.
+func (w *way) level(ctx context.Context, m int) ([]float64, error) {
+	n := len(w.inputs)
 	w.values = w.values[:0]
-	for _, row := range cuts {
-		for j := 1; j < len(row); j++ {
-			if err := w.piece(ctx, row[j-1], row[j]); err != nil {
-				return nil, err
+	for a, b := range cut(m) {
+		for point := range 2 * n {
+			for i := range n {
+				t := a
+				if up := point < n; up && i < point || !up && i >= 2*n-1-point {
+					t = b
+				}
+				w.columns.In(i)[w.pending] = w.input(i, t)
+			}
+			if w.pending++; w.pending == column.Block {
+				if err := w.flush(ctx); err != nil {
+					return nil, err
+				}
 			}
 		}
 	}
 	if err := w.flush(ctx); err != nil {
 		return nil, err
 	}
-	shares, at := make([]float64, len(w.from)), 0
-	for _, row := range cuts {
-		for j := 1; j < len(row); j++ {
-			w.addPiece(shares, w.values[at:at+w.perPiece()], row[j-1] == 0, row[j] == 1)
-			at += w.perPiece()
-		}
+	shares, values := make([]float64, n), w.values
+	for a, b := range cut(m) {
+		w.addPiece(shares, values[:2*n], a == 0, b == 1)
+		values = values[2*n:]
 	}
 	for i := range shares {
-		shares[i] /= 2 * float64(len(cuts))
+		shares[i] /= 2 * float64(placed(m))
 		if math.IsNaN(shares[i]) || math.IsInf(shares[i], 0) {
 			return nil, &betweenError{"a figure has no value half-way"}
 		}
 	}
 	return shares, nil
-}
-
-// placements gives the cuts of m pieces, each time a little further on; the ends 0
-// and 1 are always cuts.
-func placements(m, times int) [][]float64 {
-	out := make([][]float64, times)
-	for k := range out {
-		out[k] = append(out[k], 0)
-		for j := k; j < m*times; j += times {
-			if j > 0 {
-				out[k] = append(out[k], float64(j)/float64(m*times))
-			}
-		}
-		out[k] = append(out[k], 1)
-	}
-	return out
-}
-
-// piece adds the points of one piece of the way: its start; with the inputs
-// changed one by one in ascending order; in descending order; its end.
-func (w *way) piece(ctx context.Context, a, b float64) error {
-	n := len(w.from)
-	for up := range n {
-		if err := w.point(ctx, a, b, func(i int) bool { return i < up }); err != nil {
-			return err
-		}
-	}
-	for down := 1; down <= n; down++ {
-		if err := w.point(ctx, a, b, func(i int) bool { return i >= n-down }); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// point adds one point: each input as at b where it has been changed, else as at a.
-func (w *way) point(ctx context.Context, a, b float64, changed func(i int) bool) error {
-	for i := range w.from {
-		t := a
-		if changed(i) {
-			t = b
-		}
-		w.columns.In(i)[w.pending] = w.input(i, t)
-	}
-	if w.pending++; w.pending == column.Block {
-		return w.flush(ctx)
-	}
-	return nil
 }
 
 // input is the value of an input at a place of the way. A decision changes
@@ -196,8 +166,7 @@ func (w *way) flush(ctx context.Context) error {
 // addPiece adds to the shares what each input changes in a piece, in both orders.
 // At the ends of the way the exact values stand in for the binary ones.
 func (w *way) addPiece(shares, values []float64, first, last bool) {
-	n := len(w.from)
-	end := len(values) - 1
+	n, end := len(shares), len(values)-1
 	if first {
 		values[0] = w.first
 	}
@@ -223,8 +192,8 @@ func (w *way) addPiece(shares, values []float64, first, last bool) {
 func moved(was, is []float64, whole float64) float64 {
 	move, most := 0.0, math.Abs(whole)
 	for i := range was {
-		move = math.Max(move, math.Abs(is[i]-was[i]))
-		most = math.Max(most, math.Abs(is[i]))
+		move = max(move, math.Abs(is[i]-was[i]))
+		most = max(most, math.Abs(is[i]))
 	}
 	if move == 0 {
 		return 0
