@@ -10,6 +10,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
+	"kerfbook/web/frame"
 )
 
 // shelfBody lists the kinds of record.
@@ -47,13 +48,13 @@ type recordBody struct {
 }
 
 // bookShelf lists what a book holds.
-func bookShelf(c *call) error {
-	return c.show("book", c.page("book", "The book", &shelfBody{Empty: c.version == "", Kinds: kinds}))
+func bookShelf(c *frame.Call) error {
+	return c.Show("book", c.Page("book", "The book", &shelfBody{Empty: c.Version == "", Kinds: kinds}))
 }
 
 // kind gives the kind of record an address names.
-func kindAsked(c *call) (recordKind, error) {
-	k, ok := kindOf(chi.URLParam(c.r, "kind"))
+func kindAsked(c *frame.Call) (recordKind, error) {
+	k, ok := kindOf(chi.URLParam(c.R, "kind"))
 	if !ok {
 		return k, &edge.Refusal{Kind: edge.NotFound, Detail: "a book has no such list"}
 	}
@@ -61,12 +62,12 @@ func kindAsked(c *call) (recordKind, error) {
 }
 
 // recordList lists the records of a kind.
-func recordList(c *call) error {
+func recordList(c *frame.Call) error {
 	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
-	heads, next, err := c.site.svc.Records(c.r.Context(), k.Kind, c.r.Form.Get("after"), c.site.edge.Config.MaxPageSize)
+	heads, next, err := c.Site.Service.Records(c.R.Context(), k.Kind, c.R.Form.Get("after"), c.Site.Edge.Config.MaxPageSize)
 	if err != nil && answer.CodeOf(err) != answer.NotFound {
 		return err
 	}
@@ -75,43 +76,43 @@ func recordList(c *call) error {
 		body.Rows = append(body.Rows, headOf(h))
 	}
 	if next != "" {
-		body.Next = "/book/" + k.Kind + "?after=" + escape(next)
+		body.Next = "/book/" + k.Kind + "?after=" + frame.Escape(next)
 	}
-	return c.show("kind", c.page("book", k.Name, &body))
+	return c.Show("kind", c.Page("book", k.Name, &body))
 }
 
 func headOf(h service.RecordHead) headRow {
 	return headRow{
-		ID: h.ID, Name: h.Name, Href: recordHref(h.Kind, h.ID), Revision: digitsOf(h.Revision),
-		ChangedAt: moment(h.ChangedAt), By: h.ChangedBy,
+		ID: h.ID, Name: h.Name, Href: frame.RecordHref(h.Kind, h.ID), Revision: frame.Digits(h.Revision),
+		ChangedAt: frame.Moment(h.ChangedAt), By: h.ChangedBy,
 	}
 }
 
 // recordPage shows one record as it was entered.
-func recordPage(c *call) error {
-	if k, err := kindAsked(c); err == nil && c.book.Unread[k.Kind+" "+chi.URLParam(c.r, "id")] != "" {
-		return unreadPage(c, k, chi.URLParam(c.r, "id"))
+func recordPage(c *frame.Call) error {
+	if k, err := kindAsked(c); err == nil && c.Book.Unread[k.Kind+" "+chi.URLParam(c.R, "id")] != "" {
+		return unreadPage(c, k, chi.URLParam(c.R, "id"))
 	}
 	k, e, err := entryAsked(c)
 	if err != nil {
 		return err
 	}
-	sheet, link, err := c.whole()
+	sheet, link, err := c.Whole()
 	if err != nil {
 		return err
 	}
-	record, err := c.site.svc.Record(c.r.Context(), k.Kind, e.ID, 0)
+	record, err := c.Site.Service.Record(c.R.Context(), k.Kind, e.ID, 0)
 	if err != nil {
 		return err
 	}
 	r := reader{sheet, link, e.Kind.Name, e.ID, e.Path}
 	body := recordBody{Kind: k, ID: e.ID, Name: nameOf(e), Href: recordAddress(e), Content: r.record("", e.Value), Head: headOf(record.RecordHead),
 		Missing: sheet.Gaps(e.Path)}
-	body.Lacking = lackingOf(c.book, e)
+	body.Lacking = lackingOf(c.Book, e)
 	if k.Kind == "parts" {
 		body.PartHref = "/parts/" + e.ID
 	}
-	return c.show("record", c.page("book", k.One+" "+e.ID, &body))
+	return c.Show("record", c.Page("book", k.One+" "+e.ID, &body))
 }
 
 // lack is something that a record refers to or needs and that is not there.
@@ -129,7 +130,7 @@ func lackingOf(b *book.Book, of record.Record) []lack {
 		}
 		l := lack{Message: p.Message}
 		if rest := strings.TrimPrefix(p.Path, of.Path+"."); rest == "number" || rest == "id" { // of a part or stock without one
-			l.Href = "/book/offers/new?for=" + escape(of.ID)
+			l.Href = "/book/offers/new?for=" + frame.Escape(of.ID)
 		} else if rest != p.Path {
 			l.Message = rest + ": " + l.Message
 		}
@@ -139,25 +140,25 @@ func lackingOf(b *book.Book, of record.Record) []lack {
 }
 
 // unreadPage shows a stored record that cannot be read as its text, with why.
-func unreadPage(c *call, k recordKind, id string) error {
-	record, err := c.site.svc.Record(c.r.Context(), k.Kind, id, 0)
+func unreadPage(c *frame.Call, k recordKind, id string) error {
+	record, err := c.Site.Service.Record(c.R.Context(), k.Kind, id, 0)
 	if err != nil {
 		return err
 	}
-	body := recordBody{Kind: k, ID: id, Name: record.Name, Href: recordHref(k.Kind, id), Head: headOf(record.RecordHead), Text: string(record.Text)}
+	body := recordBody{Kind: k, ID: id, Name: record.Name, Href: frame.RecordHref(k.Kind, id), Head: headOf(record.RecordHead), Text: string(record.Text)}
 	for _, f := range record.Unread {
 		body.Faults = append(body.Faults, f.Error())
 	}
-	return c.show("record", c.page("book", k.One+" "+id, &body))
+	return c.Show("record", c.Page("book", k.One+" "+id, &body))
 }
 
 // entry finds the record an address names.
-func entryAsked(c *call) (recordKind, record.Record, error) {
+func entryAsked(c *frame.Call) (recordKind, record.Record, error) {
 	k, err := kindAsked(c)
 	if err != nil {
 		return k, record.Record{}, err
 	}
-	e, ok := record.Find(c.book, k.Kind, chi.URLParam(c.r, "id"))
+	e, ok := record.Find(c.Book, k.Kind, chi.URLParam(c.R, "id"))
 	if !ok {
 		return k, e, &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
 	}

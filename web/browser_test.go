@@ -13,8 +13,10 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/testdata"
+	"kerfbook/web/frame"
 
 	"github.com/shopspring/decimal"
+
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 )
@@ -70,7 +72,7 @@ func tour(tb *tab) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	tb.visit(SignInPath(secret))
+	tb.visit(frame.SignInPath(secret))
 	tb.press("main button[type=submit]")
 	tb.expect("h1", "Trims side by side")
 
@@ -187,7 +189,7 @@ func keyboard(tb *tab) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	tb.visit(SignInPath(secret))
+	tb.visit(frame.SignInPath(secret))
 	tb.tabTo("main button")
 	if _, err := chromedp.RunResponse(tb.ctx, chromedp.KeyEvent(kb.Enter)); err != nil {
 		t.Fatal(err)

@@ -9,16 +9,17 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
+	"kerfbook/web/frame"
 )
 
 // changeBody shows what a changed input does before it is saved.
 type changeBody struct {
 	Key, Label, Mix, Day string
 	Where                string // the record the input is in
-	Before               fig
+	Before               frame.Fig
 	Now                  string // of a field that is no number; empty where it is not there
 	Part                 string // address of the part that the changed field is in
-	Field                field
+	Field                frame.Field
 	Version              string // of the book the effect is about
 	Conflict             bool   // somebody else changed the book in between
 	Asked                bool   // a value was given and taken
@@ -35,124 +36,124 @@ type effectTable struct {
 // effectRow is one figure before and after.
 type effectRow struct {
 	Label                     string
-	Before, After, Difference fig
+	Before, After, Difference frame.Fig
 }
 
 // whatIf shows the effect of a changed input; nothing is written.
-func whatIf(c *call) error {
+func whatIf(c *frame.Call) error {
 	body, p, err := changePage(c)
 	if err != nil {
 		return err
 	}
-	if c.r.Form.Has("value") {
+	if c.R.Form.Has("value") {
 		if err := effect(c, body, &p.Problems); err != nil {
 			return err
 		}
-		body.Field.Error = p.Problems.of("value")
+		body.Field.Error = p.Problems.Of("value")
 	}
-	return c.show("change", p)
+	return c.Show("change", p)
 }
 
 // saveChange writes a changed input as the next revision of its record.
-func saveChange(c *call) error {
+func saveChange(c *frame.Call) error {
 	body, p, err := changePage(c)
 	if err != nil {
 		return err
 	}
-	_, err = c.site.svc.ApplyChangeIn(c.r.Context(), c.actor, c.view.Lines, c.view.Day, changesAsked(c), answer.Version(c.form("version")))
+	_, err = c.Site.Service.ApplyChangeIn(c.R.Context(), c.Actor, c.View.Lines, c.View.Day, changesAsked(c), answer.Version(c.Form("version")))
 	switch answer.CodeOf(err) {
 	case answer.Conflict, answer.VersionMissing:
 		body.Conflict = true
 		if err := effect(c, body, &p.Problems); err != nil {
 			return err
 		}
-		p.Problems.add("value", "New value: somebody else changed the book in the meantime. Compare with what it says now, and save again if your value is still the right one")
+		p.Problems.Add("value", "New value: somebody else changed the book in the meantime. Compare with what it says now, and save again if your value is still the right one")
 	case answer.Invalid:
-		p.Problems = append(p.Problems, faultsOf(err, "value", "New value: ")...)
+		p.Problems = append(p.Problems, frame.FaultsOf(err, "value", "New value: ")...)
 	default:
 		if err != nil {
 			return err
 		}
 		if body.Part != "" {
-			return c.leadTo(body.Part, "saved")
+			return c.LeadTo(body.Part, "saved")
 		}
-		return c.leadTo(prover(c.view).href(body.Key), "saved")
+		return c.LeadTo(frame.Prover(c.View).Href(body.Key), "saved")
 	}
-	body.Field.Error = p.Problems.of("value")
-	return c.show("change", p)
+	body.Field.Error = p.Problems.Of("value")
+	return c.Show("change", p)
 }
 
 // changes are what the form asks to change.
-func changesAsked(c *call) []change.Change {
-	key, value := c.r.Form.Get("key"), c.r.Form.Get("value")
+func changesAsked(c *frame.Call) []change.Change {
+	key, value := c.R.Form.Get("key"), c.R.Form.Get("value")
 	if _, _, _, ok := fieldKey(key); ok {
 		return []change.Change{{Key: key, Value: strings.TrimSpace(value)}}
 	}
-	return []change.Change{{Key: key, Value: tidyNumber(value)}}
+	return []change.Change{{Key: key, Value: frame.TidyNumber(value)}}
 }
 
 // changePage starts the page of one input.
-func changePage(c *call) (*changeBody, page, error) {
-	key := c.r.Form.Get("key")
-	if !c.faults.empty() {
-		return nil, page{}, &edge.Refusal{Kind: edge.BadRequest, Detail: c.faults[0].Message}
+func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
+	key := c.R.Form.Get("key")
+	if !c.Faults.Empty() {
+		return nil, frame.Page{}, &edge.Refusal{Kind: edge.BadRequest, Detail: c.Faults[0].Message}
 	}
-	sheet, _, err := c.site.svc.Sheet(c.r.Context(), c.view.Lines, c.view.Day)
+	sheet, _, err := c.Site.Service.Sheet(c.R.Context(), c.View.Lines, c.View.Day)
 	if err != nil {
-		return nil, page{}, err
+		return nil, frame.Page{}, err
 	}
 	if _, _, _, ok := fieldKey(key); ok {
 		return fieldPage(c, key)
 	}
 	f := sheet.Figure(key)
 	if _, ok := sheet.IsInput(key); !ok {
-		return nil, page{}, &edge.Refusal{Kind: edge.NotFound, Detail: "no number that was entered has this key"}
+		return nil, frame.Page{}, &edge.Refusal{Kind: edge.NotFound, Detail: "no number that was entered has this key"}
 	}
 	step, err := sheet.Explain(key, 0)
 	if err != nil {
-		return nil, page{}, err
+		return nil, frame.Page{}, err
 	}
 	body := &changeBody{
-		Key: key, Label: f.Label, Mix: mixText(c.view.Lines), Day: string(c.view.Day), Where: step.Source.Where,
-		Before: prover(c.view).plain(f), Version: string(c.version),
-		Field: field{Name: "value", Label: "New value", Value: c.typed("value", f.Value), Suffix: f.Unit, Mode: "decimal"},
+		Key: key, Label: f.Label, Mix: frame.MixText(c.View.Lines), Day: string(c.View.Day), Where: step.Source.Where,
+		Before: frame.Prover(c.View).Plain(f), Version: string(c.Version),
+		Field: frame.Field{Name: "value", Label: "New value", Value: c.Typed("value", f.Value), Suffix: f.Unit, Mode: "decimal"},
 	}
-	return body, c.page("", "What if: "+f.Label, body), nil
+	return body, c.Page("", "What if: "+f.Label, body), nil
 }
 
 // fieldPage starts the page of a field of a record, which need not be a number of
 // the batch.
-func fieldPage(c *call, key string) (*changeBody, page, error) {
+func fieldPage(c *frame.Call, key string) (*changeBody, frame.Page, error) {
 	kind, id, path, _ := fieldKey(key)
-	number, text, ok := fieldNow(c.book, kind, id, path)
+	number, text, ok := fieldNow(c.Book, kind, id, path)
 	if !ok {
-		return nil, page{}, &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
+		return nil, frame.Page{}, &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
 	}
 	label := words(path)
 	body := &changeBody{
-		Key: key, Label: label, Mix: mixText(c.view.Lines), Day: string(c.view.Day), Where: words(kind) + " " + id,
-		Before: number, Now: text, Version: string(c.version),
-		Field: field{Name: "value", Label: "New value", Value: c.typed("value", text), Hint: "A number or a name; nothing takes an optional field away."},
+		Key: key, Label: label, Mix: frame.MixText(c.View.Lines), Day: string(c.View.Day), Where: words(kind) + " " + id,
+		Before: number, Now: text, Version: string(c.Version),
+		Field: frame.Field{Name: "value", Label: "New value", Value: c.Typed("value", text), Hint: "A number or a name; nothing takes an optional field away."},
 	}
 	if kind == "parts" {
-		body.Part = partHref(bom.ID(id), c.view)
+		body.Part = partHref(bom.ID(id), c.View)
 	}
-	return body, c.page("", "What if: "+label, body), nil
+	return body, c.Page("", "What if: "+label, body), nil
 }
 
 // effect evaluates the batch with the change.
-func effect(c *call, body *changeBody, found *problems) error {
-	result, err := c.site.svc.WhatIf(c.r.Context(), c.view.Lines, c.view.Day, changesAsked(c))
+func effect(c *frame.Call, body *changeBody, found *frame.Problems) error {
+	result, err := c.Site.Service.WhatIf(c.R.Context(), c.View.Lines, c.View.Day, changesAsked(c))
 	if answer.CodeOf(err) == answer.Invalid {
-		*found = append(*found, faultsOf(err, "value", "New value: ")...)
+		*found = append(*found, frame.FaultsOf(err, "value", "New value: ")...)
 		return nil
 	}
 	if err != nil {
 		return err
 	}
 	body.Asked, body.Rebuilt, body.Version = true, result.Rebuilt, string(result.Version)
-	before := prover(c.view)
-	after := before.changedBy(changesAsked(c)[0])
+	before := frame.Prover(c.View)
+	after := before.ChangedBy(changesAsked(c)[0])
 	if body.Tables, err = effects(result, before, after); err != nil {
 		return err
 	}
@@ -166,17 +167,17 @@ func effect(c *call, body *changeBody, found *problems) error {
 
 // partEffect puts what a piece of the changed part takes and costs before the
 // headline figures.
-func partEffect(c *call, body *changeBody, number string, before, after linker) error {
-	ctx := c.r.Context()
-	was, _, err := c.site.svc.Sheet(ctx, c.view.Lines, c.view.Day)
+func partEffect(c *frame.Call, body *changeBody, number string, before, after frame.Linker) error {
+	ctx := c.R.Context()
+	was, _, err := c.Site.Service.Sheet(ctx, c.View.Lines, c.View.Day)
 	if err != nil {
 		return err
 	}
-	is, err := c.site.svc.SheetWith(ctx, c.view.Lines, c.view.Day, changesAsked(c))
+	is, err := c.Site.Service.SheetWith(ctx, c.View.Lines, c.View.Day, changesAsked(c))
 	if err != nil {
 		return err
 	}
-	e, ok := record.Find(c.book, "parts", number)
+	e, ok := record.Find(c.Book, "parts", number)
 	if !ok {
 		return nil
 	}
@@ -191,7 +192,7 @@ func partEffect(c *call, body *changeBody, number string, before, after linker) 
 // pieceFigures are the minutes of the operations of a part and what a piece costs.
 func pieceFigures(def *bom.Part, sheet *answer.Sheet) []shownFigure {
 	key := "part/" + string(def.Number) + "/"
-	minutes := func(l linker, f answer.Figure) fig { return l.places(f, 2) }
+	minutes := func(l frame.Linker, f answer.Figure) frame.Fig { return l.Places(f, 2) }
 	var out []shownFigure
 	for _, op := range def.Routing {
 		number := strconv.Itoa(op.Number)
@@ -201,20 +202,20 @@ func pieceFigures(def *bom.Part, sheet *answer.Sheet) []shownFigure {
 	}
 	for _, line := range []struct{ name, label string }{{"material", "material"}, {"making", "making"}, {"production", "cost of production"}} {
 		if f := sheet.Figure(key + "each/" + line.name); f.Key != "" {
-			out = append(out, shownFigure{line.label, f, linker.money})
+			out = append(out, shownFigure{line.label, f, frame.Linker.Money})
 		}
 	}
 	return out
 }
 
 // effects compares the headline figures.
-func effects(result change.WhatIf, before, after linker) ([]effectTable, error) {
+func effects(result change.WhatIf, before, after frame.Linker) ([]effectTable, error) {
 	var out []effectTable
 	for i, v := range result.Before.Variants {
 		if i >= len(result.After.Variants) {
 			break
 		}
-		t, err := compared("effect-"+fieldID(v.Trim), v.Name, headline(v), headline(result.After.Variants[i]), before, after)
+		t, err := compared("effect-"+frame.FieldID(v.Trim), v.Name, headline(v), headline(result.After.Variants[i]), before, after)
 		if err != nil {
 			return nil, err
 		}
@@ -227,30 +228,30 @@ func effects(result change.WhatIf, before, after linker) ([]effectTable, error) 
 type shownFigure struct {
 	label string
 	of    answer.Figure
-	write func(linker, answer.Figure) fig
+	write func(frame.Linker, answer.Figure) frame.Fig
 }
 
 // headline lists what a person wants to know first about a variant.
 func headline(v answer.VariantPrices) []shownFigure {
 	out := []shownFigure{
-		{"material", v.Material, linker.money}, {"making", v.Making, linker.money},
-		{"cost of production", v.Production, linker.money}, {"full cost", v.Full, linker.money},
+		{"material", v.Material, frame.Linker.Money}, {"making", v.Making, frame.Linker.Money},
+		{"cost of production", v.Production, frame.Linker.Money}, {"full cost", v.Full, frame.Linker.Money},
 	}
 	for _, ch := range v.Channels {
 		name := ", " + string(ch.Channel)
-		out = append(out, shownFigure{"price asked" + name, ch.Shelf, linker.money},
-			shownFigure{"profit" + name, ch.Profit, linker.money}, shownFigure{"margin" + name, ch.Margin, linker.percent})
+		out = append(out, shownFigure{"price asked" + name, ch.Shelf, frame.Linker.Money},
+			shownFigure{"profit" + name, ch.Profit, frame.Linker.Money}, shownFigure{"margin" + name, ch.Margin, frame.Linker.Percent})
 	}
 	for _, l := range v.Landed {
-		out = append(out, shownFigure{"landed, duty paid, " + l.Destination, l.DutyPaid.Total, linker.money},
-			shownFigure{"margin, duty paid, " + l.Destination, l.DutyPaid.Margin, linker.percent})
+		out = append(out, shownFigure{"landed, duty paid, " + l.Destination, l.DutyPaid.Total, frame.Linker.Money},
+			shownFigure{"margin, duty paid, " + l.Destination, l.DutyPaid.Margin, frame.Linker.Percent})
 	}
 	return out
 }
 
 // compared lays out figures before and after with their differences, which are
 // evaluated as figures themselves.
-func compared(id, title string, was, is []shownFigure, before, after linker) (effectTable, error) {
+func compared(id, title string, was, is []shownFigure, before, after frame.Linker) (effectTable, error) {
 	t := effectTable{ID: id, Title: title}
 	var a, b []answer.Figure
 	for i := range min(len(was), len(is)) {
@@ -263,8 +264,8 @@ func compared(id, title string, was, is []shownFigure, before, after linker) (ef
 	for i, row := range rows {
 		out := effectRow{Label: was[i].label, Before: was[i].write(before, row.Before), After: was[i].write(after, row.After)}
 		if row.Difference.Key != "" {
-			out.Difference = was[i].write(linker{base: "#", query: ""}, row.Difference)
-			out.Difference.Href = after.href(row.After.Key)
+			out.Difference = was[i].write(frame.Linker{Base: "#", Query: ""}, row.Difference)
+			out.Difference.Href = after.Href(row.After.Key)
 			out.Difference.Text = signed(out.Difference)
 		}
 		if unit := row.After.Unit; unit != "" {
@@ -277,7 +278,7 @@ func compared(id, title string, was, is []shownFigure, before, after linker) (ef
 
 // signed writes a difference with its sign, so that its direction is never told
 // by colour alone.
-func signed(f fig) string {
+func signed(f frame.Fig) string {
 	d, ok := answer.Figure{Value: f.Value}.Number()
 	text := f.Text
 	if share, isShare := strings.CutSuffix(text, " %"); isShare {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kerfbook/api/service"
+	"kerfbook/web/frame"
 )
 
 // changesBody is the change log.
@@ -22,28 +23,28 @@ type changeRow struct {
 }
 
 // changes shows the change log, and checks it when asked to.
-func changeLog(c *call) error {
-	before, _ := strconv.ParseInt(c.r.Form.Get("before"), 10, 64) // what is no number asks for the last page
-	entries, more, err := c.site.svc.History(c.r.Context(), max(0, before), c.site.edge.Config.PageSize)
+func changeLog(c *frame.Call) error {
+	before, _ := strconv.ParseInt(c.R.Form.Get("before"), 10, 64) // what is no number asks for the last page
+	entries, more, err := c.Site.Service.History(c.R.Context(), max(0, before), c.Site.Edge.Config.PageSize)
 	if err != nil {
 		return err
 	}
 	body := changesBody{}
 	for _, e := range entries {
-		body.Rows = append(body.Rows, changeRow{strconv.FormatInt(e.Seq, 10), moment(e.At), e.Actor, e.Action, e.Object, objectHref(e.Object)})
+		body.Rows = append(body.Rows, changeRow{strconv.FormatInt(e.Seq, 10), frame.Moment(e.At), e.Actor, e.Action, e.Object, objectHref(e.Object)})
 	}
 	if more {
 		body.Next = "/changes?before=" + body.Rows[len(body.Rows)-1].Seq
 	}
-	if c.r.Form.Get("verify") != "" {
-		report, err := c.site.svc.VerifyLog(c.r.Context())
+	if c.R.Form.Get("verify") != "" {
+		report, err := c.Site.Service.VerifyLog(c.R.Context())
 		if err != nil {
 			return err
 		}
 		body.Verified, body.Head = true, report.Head
 		body.Faults = logFaults(report)
 	}
-	return c.show("changes", c.page("changes", "Changes", &body))
+	return c.Show("changes", c.Page("changes", "Changes", &body))
 }
 
 func logFaults(report service.LogReport) []string {
@@ -66,7 +67,7 @@ func objectHref(object string) string {
 		return "/quotes/" + id
 	}
 	if _, known := kindOf(kind); known {
-		return recordHref(kind, id) + "/revisions"
+		return frame.RecordHref(kind, id) + "/revisions"
 	}
 	return ""
 }

@@ -8,14 +8,15 @@ import (
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
+	"kerfbook/web/frame"
 )
 
 // compareBody shows why two figures differ.
 type compareBody struct {
-	View   []link
-	Pages  []link
+	View   []frame.Link
+	Pages  []frame.Link
 	Sides  []sideForm
-	Figure field
+	Figure frame.Field
 	Fault  string
 	Shown  *compareShown
 }
@@ -23,13 +24,13 @@ type compareBody struct {
 // sideForm asks for one side of a comparison.
 type sideForm struct {
 	Title  string
-	Fields []field
+	Fields []frame.Field
 }
 
 // compareFigures are the figures that can be compared, by the last element of
 // their keys, and what a quote comes to.
-var compareFigures = []option{{Value: "full", Label: "full cost of a piece"}, {Value: "production", Label: "cost of production of a piece"},
-	{Value: "material", Label: "material of a piece"}, {Value: "making", Label: "making of a piece"}, {Value: totalKey, Label: "total of the quote"}}
+var compareFigures = []frame.Option{{Value: "full", Label: "full cost of a piece"}, {Value: "production", Label: "cost of production of a piece"},
+	{Value: "material", Label: "material of a piece"}, {Value: "making", Label: "making of a piece"}, {Value: frame.TotalKey, Label: "total of the quote"}}
 
 // compareSide is one side as it was asked for.
 type compareSide struct {
@@ -41,24 +42,24 @@ type compareSide struct {
 }
 
 // compare says why the figure of one side differs from that of another.
-func compare(c *call) error {
-	found := c.faults
+func compare(c *frame.Call) error {
+	found := c.Faults
 	before, after := sides(c, &found)
 	body := &compareBody{View: hiddenView(c), Sides: []sideForm{before.form, after.form}, Figure: compareFigure(c, &found)}
 	body.Pages = costPages(c, selection{lines: linesOf(before.line)}, "compare")
-	p := c.page("compare", "Why they differ", body)
-	p.Query = c.view.Query()
-	if found.empty() && before.asked && after.asked {
+	p := c.Page("compare", "Why they differ", body)
+	p.Query = c.View.Query()
+	if found.Empty() && before.asked && after.asked {
 		if err := answerDifference(c, body, before, after, &found); err != nil {
 			return err
 		}
 		body.Sides = []sideForm{before.form, after.form}
 	}
 	if body.Shown != nil && body.Shown.Alone != "" {
-		p.Batch = batchLine{Text: body.Shown.Alone, Day: string(before.of.Day)}
+		p.Batch = frame.BatchLine{Text: body.Shown.Alone, Day: string(before.of.Day)}
 	}
 	p.Problems = found
-	return c.show("compare", p)
+	return c.Show("compare", p)
 }
 
 func linesOf(l *estimate.MixLine) []estimate.MixLine {
@@ -69,28 +70,28 @@ func linesOf(l *estimate.MixLine) []estimate.MixLine {
 }
 
 // sides reads both sides.
-func sides(c *call, found *problems) (before, after *compareSide) {
-	before = side(c, beforeSide, "From", c.view.Lines, found)
+func sides(c *frame.Call, found *frame.Problems) (before, after *compareSide) {
+	before = side(c, beforeSide, "From", c.View.Lines, found)
 	return before, side(c, afterSide, "To", linesBeside(c, before.line), found)
 }
 
 // linesBeside lists what the view has beside a line, or all of it if there is
 // nothing else.
-func linesBeside(c *call, line *estimate.MixLine) []estimate.MixLine {
-	for i, l := range c.view.Lines {
+func linesBeside(c *frame.Call, line *estimate.MixLine) []estimate.MixLine {
+	for i, l := range c.View.Lines {
 		if line == nil || l.Trim != line.Trim {
-			return c.view.Lines[i:]
+			return c.View.Lines[i:]
 		}
 	}
-	return c.view.Lines
+	return c.View.Lines
 }
 
 // side reads one side. Where nothing is said it is the first of the usual lines.
-func side(c *call, prefix, title string, usual []estimate.MixLine, found *problems) *compareSide {
+func side(c *frame.Call, prefix, title string, usual []estimate.MixLine, found *frame.Problems) *compareSide {
 	s := &compareSide{prefix: prefix, title: title, form: sideForm{Title: title}}
 	p := onlyOne(c)
 	p.amount = "Pieces in the batch"
-	p.extra = []option{{Value: quoteSide, Label: "a quote, as issued"}, {Value: todaySide, Label: "a quote, computed today"}}
+	p.extra = []frame.Option{{Value: quoteSide, Label: "a quote, as issued"}, {Value: todaySide, Label: "a quote, computed today"}}
 	if len(usual) > 0 {
 		p.first = &usual[0]
 	}
@@ -99,14 +100,14 @@ func side(c *call, prefix, title string, usual []estimate.MixLine, found *proble
 	s.form.Fields = sel.fields
 	switch {
 	case sel.trim == quoteSide, sel.trim == todaySide:
-		number := field{Name: prefix + "quote", Label: "Number of the quote", Value: c.r.Form.Get(prefix + "quote")}
+		number := frame.Field{Name: prefix + "quote", Label: "Number of the quote", Value: c.R.Form.Get(prefix + "quote")}
 		s.of.Quote, s.of.Today = strings.TrimSpace(number.Value), sel.trim == todaySide
 		revision := revisionField(c, prefix, found)
 		s.of.Revision = revision.n
 		s.asked = s.of.Quote != ""
-		if c.r.Form.Has(number.Name) && s.of.Quote == "" {
-			found.add(number.Name, title+", number of the quote: enter one such as 2026-0001")
-			number.Error = found.of(number.Name)
+		if c.R.Form.Has(number.Name) && s.of.Quote == "" {
+			found.Add(number.Name, title+", number of the quote: enter one such as 2026-0001")
+			number.Error = found.Of(number.Name)
 		}
 		s.form.Fields = append(s.form.Fields, number, revision.field)
 	case len(sel.lines) == 1:
@@ -119,54 +120,54 @@ func side(c *call, prefix, title string, usual []estimate.MixLine, found *proble
 
 // typedRevision is the revision of a quote with the field it was typed into.
 type typedRevision struct {
-	field field
+	field frame.Field
 	n     int // 0 for the newest
 }
 
-func revisionField(c *call, prefix string, found *problems) typedRevision {
-	out := typedRevision{field: field{Name: prefix + "revision", Label: "Revision", Hint: "Leave empty for the newest.", Mode: "numeric", Value: c.r.Form.Get(prefix + "revision")}}
+func revisionField(c *frame.Call, prefix string, found *frame.Problems) typedRevision {
+	out := typedRevision{field: frame.Field{Name: prefix + "revision", Label: "Revision", Hint: "Leave empty for the newest.", Mode: "numeric", Value: c.R.Form.Get(prefix + "revision")}}
 	if out.field.Value == "" {
 		return out
 	}
 	n, err := wholeNumber(out.field.Value)
 	if err != nil || n < 1 {
-		found.add(out.field.Name, "Revision: enter a whole number from 1 up, or leave it empty")
-		out.field.Error = found.of(out.field.Name)
+		found.Add(out.field.Name, "Revision: enter a whole number from 1 up, or leave it empty")
+		out.field.Error = found.Of(out.field.Name)
 	}
 	out.n = n
 	return out
 }
 
 // sideDay reads the day of a side; the view's is the usual one.
-func sideDay(c *call, prefix string, found *problems) field {
-	f := field{Name: prefix + "day", Label: "Rates and rules of the day", Value: strings.TrimSpace(c.typed(prefix+"day", string(c.view.Day)))}
+func sideDay(c *frame.Call, prefix string, found *frame.Problems) frame.Field {
+	f := frame.Field{Name: prefix + "day", Label: "Rates and rules of the day", Value: strings.TrimSpace(c.Typed(prefix+"day", string(c.View.Day)))}
 	if _, err := bom.ParseDate(f.Value); err != nil {
-		found.add(f.Name, "Day: write it as year-month-day, such as 2026-11-25")
-		f.Error = found.of(f.Name)
+		found.Add(f.Name, "Day: write it as year-month-day, such as 2026-11-25")
+		f.Error = found.Of(f.Name)
 	}
 	return f
 }
 
 // compareFigure reads which figure is compared.
-func compareFigure(c *call, found *problems) field {
-	f := field{Name: "figure", Label: "Figure", Options: choose(compareFigures, c.typed("figure", compareFigures[0].Value))}
+func compareFigure(c *frame.Call, found *frame.Problems) frame.Field {
+	f := frame.Field{Name: "figure", Label: "Figure", Options: frame.Choose(compareFigures, c.Typed("figure", compareFigures[0].Value))}
 	for _, o := range f.Options {
 		if o.Chosen {
 			return f
 		}
 	}
-	found.add(f.Name, "Figure: choose one of the list; there is no "+bom.Shorten(c.r.Form.Get(f.Name)))
-	f.Error = found.of(f.Name)
+	found.Add(f.Name, "Figure: choose one of the list; there is no "+bom.Shorten(c.R.Form.Get(f.Name)))
+	f.Error = found.Of(f.Name)
 	return f
 }
 
 // answerDifference compares the sides. What is wrong with what was asked becomes a
 // problem of the form, or a fault of a batch.
-func answerDifference(c *call, body *compareBody, before, after *compareSide, found *problems) error {
+func answerDifference(c *frame.Call, body *compareBody, before, after *compareSide, found *frame.Problems) error {
 	req, err := differenceRequest(c, before, after)
 	var result study.Difference
 	if err == nil {
-		result, _, err = c.site.svc.Difference(c.r.Context(), req)
+		result, _, err = c.Site.Service.Difference(c.R.Context(), req)
 	}
 	switch answer.CodeOf(err) {
 	case answer.Invalid, answer.NotFound:
@@ -181,8 +182,8 @@ func answerDifference(c *call, body *compareBody, before, after *compareSide, fo
 }
 
 // differenceRequest asks about the same figure on both sides.
-func differenceRequest(c *call, before, after *compareSide) (req study.DifferenceRequest, err error) {
-	name := c.typed("figure", compareFigures[0].Value)
+func differenceRequest(c *frame.Call, before, after *compareSide) (req study.DifferenceRequest, err error) {
+	name := c.Typed("figure", compareFigures[0].Value)
 	req = study.DifferenceRequest{Before: before.of, After: after.of}
 	if req.Before.Figure, err = keyOn(c, before, name); err == nil {
 		req.After.Figure, err = keyOn(c, after, name)
@@ -191,14 +192,14 @@ func differenceRequest(c *call, before, after *compareSide) (req study.Differenc
 }
 
 // keyOn gives the key of a figure on a side.
-func keyOn(c *call, s *compareSide, name string) (string, error) {
+func keyOn(c *frame.Call, s *compareSide, name string) (string, error) {
 	switch {
-	case name == totalKey:
-		return totalKey, nil
+	case name == frame.TotalKey:
+		return frame.TotalKey, nil
 	case s.line != nil:
 		return "variant/" + s.line.Name() + "/each/" + name, nil
 	}
-	d, err := c.site.svc.Quote(c.r.Context(), s.of.Quote, s.of.Revision)
+	d, err := c.Site.Service.Quote(c.R.Context(), s.of.Quote, s.of.Revision)
 	if err != nil {
 		return "", &quoteNotFound{s, err}
 	}
@@ -217,7 +218,7 @@ func (e *quoteNotFound) Unwrap() error { return e.err }
 
 // refuseSides gives each fault to the field it is about; the others are a fault of
 // the whole.
-func refuseSides(c *call, err error, before, after *compareSide, found *problems) (fault string) {
+func refuseSides(c *frame.Call, err error, before, after *compareSide, found *frame.Problems) (fault string) {
 	var missing *quoteNotFound
 	if errors.As(err, &missing) {
 		missing.side.wrong("quote", "number of the quote: "+err.Error(), found)
@@ -238,7 +239,7 @@ func refuseSides(c *call, err error, before, after *compareSide, found *problems
 		case strings.HasSuffix(f.Pointer, "/quote"):
 			side.wrong("quote", "number of the quote: "+f.Message, found)
 		case strings.HasSuffix(f.Pointer, "/figure"):
-			found.add("figure", "Figure: "+f.Message)
+			found.Add("figure", "Figure: "+f.Message)
 		default:
 			rest.Fields = append(rest.Fields, f)
 		}
@@ -246,15 +247,15 @@ func refuseSides(c *call, err error, before, after *compareSide, found *problems
 	if len(rest.Fields) == 0 && len(known.Fields) > 0 {
 		return ""
 	}
-	return "The sides cannot be compared: " + onceEach(&rest) + "."
+	return "The sides cannot be compared: " + frame.OnceEach(&rest) + "."
 }
 
 // wrong notes what is wrong with a field of a side.
-func (s *compareSide) wrong(name, message string, found *problems) {
-	found.add(s.prefix+name, s.title+", "+message)
+func (s *compareSide) wrong(name, message string, found *frame.Problems) {
+	found.Add(s.prefix+name, s.title+", "+message)
 	for i := range s.form.Fields {
 		if f := &s.form.Fields[i]; f.Name == s.prefix+name {
-			f.Error = found.of(f.Name)
+			f.Error = found.Of(f.Name)
 		}
 	}
 }

@@ -107,7 +107,7 @@ func dearerOffice(t *testing.T, s *shop) {
 		t.Fatal(err)
 	}
 	c := s.callAt(t, "/?mix=plain%3D100")
-	if _, err := s.svc.ApplyChangeIn(t.Context(), tester, c.view.Lines, c.view.Day, []change.Change{{Key: "rate-card/administration", Value: "0.12"}}, version); err != nil {
+	if _, err := s.svc.ApplyChangeIn(t.Context(), tester, c.View.Lines, c.View.Day, []change.Change{{Key: "rate-card/administration", Value: "0.12"}}, version); err != nil {
 		t.Fatalf("%s: %v", b.Name, err)
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/papers/show"
 	"kerfbook/web/chart"
+	"kerfbook/web/frame"
 )
 
 // compareShown is the answer as the page shows it.
@@ -41,7 +42,7 @@ const manyLines = 20
 // shownSide is one side with the figure on it.
 type shownSide struct {
 	Words  string
-	Figure fig
+	Figure frame.Fig
 	Plain  chart.Mark // where the figure has no proof to lead to
 }
 
@@ -63,7 +64,7 @@ type shareRow struct {
 
 // shareEnd is an input on one side.
 type shareEnd struct {
-	Figure fig
+	Figure frame.Fig
 	Plain  chart.Mark
 	Chosen string
 	Unit   string
@@ -71,16 +72,16 @@ type shareEnd struct {
 
 // compareLayout lays out one answer.
 type compareLayout struct {
-	c      *call
+	c      *frame.Call
 	d      study.Difference
 	manner manner
-	links  [2]linker // to the proofs of the sides; empty where there are none
+	links  [2]frame.Linker // to the proofs of the sides; empty where there are none
 	// samePieces tells that both sides are batches of as many pieces.
 	samePieces bool
 }
 
-func showDifference(c *call, d study.Difference, before, after *compareSide) (*compareShown, error) {
-	l := &compareLayout{c: c, d: d, manner: mannerOf(d.Before.Figure), links: [2]linker{proofsOf(c, before, d.Before), proofsOf(c, after, d.After)}}
+func showDifference(c *frame.Call, d study.Difference, before, after *compareSide) (*compareShown, error) {
+	l := &compareLayout{c: c, d: d, manner: mannerOf(d.Before.Figure), links: [2]frame.Linker{proofsOf(c, before, d.Before), proofsOf(c, after, d.After)}}
 	if before.line != nil && after.line != nil {
 		l.samePieces = before.line.Quantity.Likely.Equal(after.line.Quantity.Likely)
 	}
@@ -108,24 +109,24 @@ func showDifference(c *call, d study.Difference, before, after *compareSide) (*c
 
 // proofsOf links to the proofs of a side. What a quote asks for today is the batch
 // that it was worked out for.
-func proofsOf(c *call, s *compareSide, shown study.SideShown) linker {
+func proofsOf(c *frame.Call, s *compareSide, shown study.SideShown) frame.Linker {
 	switch {
 	case s.line != nil:
-		return prover(view{Lines: []estimate.MixLine{*s.line}, Day: s.of.Day})
+		return frame.Prover(frame.View{Lines: []estimate.MixLine{*s.line}, Day: s.of.Day})
 	case !shown.Today:
-		return quoteLinker(shown.Quote, shown.Revision)
+		return frame.QuoteLinker(shown.Quote, shown.Revision)
 	}
 	var lines []estimate.MixLine
 	for _, m := range shown.Mix {
-		line, ok := lineNamed(c.book, m.Trim)
+		line, ok := lineNamed(c.Book, m.Trim)
 		n, isNumber := m.Quantity.Number()
 		if !ok || !isNumber {
-			return linker{}
+			return frame.Linker{}
 		}
 		line.Quantity = bom.Exactly(n)
 		lines = append(lines, line)
 	}
-	return prover(view{Lines: lines, Day: shown.Day})
+	return frame.Prover(frame.View{Lines: lines, Day: shown.Day})
 }
 
 // lineNamed finds the variant that a name such as glow.mount-wall stands for.
@@ -165,7 +166,7 @@ func (l *compareLayout) side(i int, at string, shown study.SideShown, asked *com
 
 // words names a batch by what the other side does not have in common with it.
 func (l *compareLayout) words(line estimate.MixLine, day bom.Date) string {
-	out := lineWords(l.c.book, line)
+	out := frame.LineWords(l.c.Book, line)
 	if !l.samePieces {
 		out += ", " + line.Quantity.Likely.String() + " pieces"
 	}
@@ -179,7 +180,7 @@ func (l *compareLayout) words(line estimate.MixLine, day bom.Date) string {
 // would come to today is no figure of a batch.
 func (l *compareLayout) proven(i int, key string) bool {
 	today := [2]bool{l.d.Before.Today, l.d.After.Today}[i]
-	return l.links[i].base != "" && !(today && !strings.Contains(key, "/each/") && strings.HasPrefix(key, "quote/"))
+	return l.links[i].Base != "" && !(today && !strings.Contains(key, "/each/") && strings.HasPrefix(key, "quote/"))
 }
 
 // mark is the figure of a side for a chart.
@@ -201,7 +202,7 @@ func (l *compareLayout) amount(at, exact, rounded string) chart.Mark {
 	if err != nil {
 		return chart.Mark{}
 	}
-	m := chart.Mark{Stat: at, Value: exact, Text: minus(l.manner.text(d))}
+	m := chart.Mark{Stat: at, Value: exact, Text: frame.Minus(l.manner.text(d))}
 	if d.IsPositive() {
 		m.Text = "+" + m.Text
 	}
@@ -254,7 +255,7 @@ func (l *compareLayout) lines() (out []lineRow, stays chart.Mark) {
 			side = 0
 		}
 		if l.proven(side, one.Name.Key) {
-			row.Href = l.links[side].href(one.Name.Key)
+			row.Href = l.links[side].Href(one.Name.Key)
 		}
 		out = append(out, row)
 	}
@@ -282,7 +283,7 @@ func percentShown(text string) string {
 	if err != nil {
 		return text
 	}
-	return minus(show.Places(d, 1)) + " %"
+	return frame.Minus(show.Places(d, 1)) + " %"
 }
 
 // nameShare says what a share is of.
@@ -292,7 +293,7 @@ func (l *compareLayout) nameShare(row *shareRow, at string, s study.InputShare) 
 		row.Name, row.What = nameWords(*s.Line), "line of cost of one side"
 		for side := range l.links {
 			if key := s.Line.Key; l.onSide(side, key) {
-				row.Href = l.links[side].href(key)
+				row.Href = l.links[side].Href(key)
 			}
 		}
 	case s.Kind == study.ShareOfAll:
@@ -328,7 +329,7 @@ func (l *compareLayout) onSide(side int, key string) bool {
 func (l *compareLayout) end(side int, at string, f answer.Figure, chosen string) shareEnd {
 	out := shareEnd{Chosen: chosen, Unit: f.Unit}
 	if l.proven(side, f.Key) {
-		out.Figure = l.links[side].plain(f)
+		out.Figure = l.links[side].Plain(f)
 		if chosen != "" {
 			out.Figure.Text = chosen
 		}

@@ -10,6 +10,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
+	"kerfbook/web/frame"
 )
 
 // content shows a record as it was entered: single values, lists as tables, and
@@ -43,7 +44,7 @@ type tableHead struct {
 // entered is one value: a number that leads to its proof, or text.
 type entered struct {
 	Text      string
-	Number    fig
+	Number    frame.Fig
 	Low, High string // of a range
 	Shape     string // of a range
 	SD        string // of a normal range
@@ -55,7 +56,7 @@ type entered struct {
 // figure; others are known by their place in the book.
 type reader struct {
 	sheet *answer.Sheet
-	link  linker
+	link  frame.Linker
 	kind  string
 	id    string
 	root  string // place of the record in the book
@@ -132,7 +133,7 @@ func isFlat(list reflect.Value) bool {
 
 // table shows a list of flat records, with the columns any of them fills.
 func (r reader) table(title string, list reflect.Value, path string) contentTable {
-	t := contentTable{ID: "list-" + fieldID(r.root+path), Title: title}
+	t := contentTable{ID: "list-" + frame.FieldID(r.root+path), Title: title}
 	var columns []int
 	elem := list.Type().Elem()
 	for j := range elem.NumField() {
@@ -202,11 +203,11 @@ func (r reader) simple(v reflect.Value, path string) entered {
 // the batch has it, with the same value; otherwise it is known by its place.
 func (r reader) number(n bom.Number, path string) entered {
 	written := n.Likely.String()
-	out := entered{Number: fig{Key: enteredKey(r.kind, r.id, path), Value: written, Text: minus(written), Label: words(path), Href: enteredHref(r.kind, r.id, path)}}
+	out := entered{Number: frame.Fig{Key: enteredKey(r.kind, r.id, path), Value: written, Text: frame.Minus(written), Label: words(path), Href: enteredHref(r.kind, r.id, path)}}
 	if r.root != "" && r.sheet != nil {
 		f := r.sheet.Entered(text.Field(r.root, path))
 		if d, ok := f.Number(); ok && d.Equal(n.Likely) {
-			out.Number = r.link.write(f, decimal.Decimal.String)
+			out.Number = r.link.Write(f, decimal.Decimal.String)
 		}
 	}
 	if n.IsRange {
@@ -223,7 +224,7 @@ func (r reader) number(n bom.Number, path string) entered {
 func enteredKey(kind, id, path string) string { return "book/" + kind + "/" + id + "/" + path }
 
 func enteredHref(kind, id, path string) string {
-	return linker{base: "/proof/"}.href(enteredKey(kind, id, path))
+	return frame.Linker{Base: "/proof/"}.Href(enteredKey(kind, id, path))
 }
 
 func mapText(v reflect.Value) string {
@@ -242,7 +243,7 @@ func mapText(v reflect.Value) string {
 		}
 		parts = append(parts, it.Key().String()+" "+written)
 	}
-	return strings.Join(sorted(parts), ", ")
+	return strings.Join(frame.Sorted(parts), ", ")
 }
 
 // labelOf names a record inside another by the first text it has.

@@ -6,6 +6,7 @@ import (
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/trade"
 	"kerfbook/web/chart"
+	"kerfbook/web/frame"
 )
 
 // costLine is one line of the cost sheet of a variant: the last element of its
@@ -65,7 +66,7 @@ func buildUp(x costed) []chart.Step {
 		if f.Key == "" || l.tableOnly {
 			continue
 		}
-		shown := x.link.money(f)
+		shown := x.link.Money(f)
 		out = append(out, chart.Step{Mark: chart.Mark{Label: l.label, Text: shown.Text, Key: f.Key, Value: f.Value}, Total: l.total, Class: l.class})
 	}
 	return out
@@ -73,13 +74,13 @@ func buildUp(x costed) []chart.Step {
 
 // costRows are the same lines as a table; a line that no variant has is left
 // out.
-func costRows(all []costed) []figureRow {
-	var out []figureRow
+func costRows(all []costed) []frame.FigureRow {
+	var out []frame.FigureRow
 	for _, l := range costSheet() {
-		row := figureRow{Label: l.label, Total: l.total}
+		row := frame.FigureRow{Label: l.label, Total: l.total}
 		found := false
 		for _, x := range all {
-			cell := x.link.money(x.each(l.key))
+			cell := x.link.Money(x.each(l.key))
 			found = found || cell.Mark()
 			row.Cells = append(row.Cells, cell)
 		}
@@ -97,7 +98,7 @@ func channelTables(b *book.Book, all []costed) []channelTable {
 	for _, c := range b.Channels {
 		columns, found := pricesIn(c, all)
 		if found {
-			out = append(out, channelTable{ID: "channel-" + fieldID(string(c.ID)), Name: "Prices in the channel " + c.Name, Rows: priceRows(columns)})
+			out = append(out, channelTable{ID: "channel-" + frame.FieldID(string(c.ID)), Name: "Prices in the channel " + c.Name, Rows: priceRows(columns)})
 		}
 	}
 	return out
@@ -122,12 +123,12 @@ func pricesIn(c trade.Channel, all []costed) (out []priced, found bool) {
 	return out, found
 }
 
-func priceRows(columns []priced) []figureRow {
-	money, percent := linker.money, linker.percent
+func priceRows(columns []priced) []frame.FigureRow {
+	money, percent := frame.Linker.Money, frame.Linker.Percent
 	lines := []struct {
 		label string
 		total bool
-		write func(linker, answer.Figure) fig
+		write func(frame.Linker, answer.Figure) frame.Fig
 		of    func(answer.ChannelPrices) answer.Figure
 	}{
 		{"price asked", true, money, func(p answer.ChannelPrices) answer.Figure { return p.Shelf }},
@@ -138,9 +139,9 @@ func priceRows(columns []priced) []figureRow {
 		{"margin", false, percent, func(p answer.ChannelPrices) answer.Figure { return p.Margin }},
 		{"markup", false, percent, func(p answer.ChannelPrices) answer.Figure { return p.Markup }},
 	}
-	var out []figureRow
+	var out []frame.FigureRow
 	for _, l := range lines {
-		row := figureRow{Label: l.label, Total: l.total}
+		row := frame.FigureRow{Label: l.label, Total: l.total}
 		found := false
 		for _, c := range columns {
 			cell := l.write(c.link, l.of(c.price))
@@ -155,15 +156,15 @@ func priceRows(columns []priced) []figureRow {
 }
 
 // loads lists how long a batch occupies each work centre.
-func loads(b *book.Book, x batch) loadTable {
+func loads(b *book.Book, x frame.Batch) loadTable {
 	t := loadTable{ID: "load", Name: "the batch"}
-	if len(x.estimate.Variants) == 1 {
-		v := x.estimate.Variants[0]
-		t = loadTable{ID: "load-" + fieldID(v.Trim), Name: "the batch of " + v.Name}
+	if len(x.Estimate.Variants) == 1 {
+		v := x.Estimate.Variants[0]
+		t = loadTable{ID: "load-" + frame.FieldID(v.Trim), Name: "the batch of " + v.Name}
 	}
 	for _, w := range b.WorkCentres {
-		if f := x.sheet.Figure("work-centre/" + string(w.ID) + "/occupied"); f.Key != "" {
-			t.Rows = append(t.Rows, figureRow{Label: w.Name, Cells: []fig{x.link.places(f, 1)}})
+		if f := x.Sheet.Figure("work-centre/" + string(w.ID) + "/occupied"); f.Key != "" {
+			t.Rows = append(t.Rows, frame.FigureRow{Label: w.Name, Cells: []frame.Fig{x.Link.Places(f, 1)}})
 		}
 	}
 	return t

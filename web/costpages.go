@@ -2,44 +2,46 @@ package web
 
 import (
 	"net/url"
+
+	"kerfbook/web/frame"
 )
 
 // costPages links the pages that say more about the cost of a selection.
-func costPages(c *call, sel selection, here string) []link {
+func costPages(c *frame.Call, sel selection, here string) []frame.Link {
 	q := viewValues(c)
-	cost := link{"Cost", "/?" + q.Encode() + "#cost", false}
+	cost := frame.Link{Label: "Cost", Href: "/?" + q.Encode() + "#cost", Current: false}
 	sel.prefix = ""
 	sel.put(q)
-	out := []link{cost, {"How sure", "/spread?" + q.Encode(), here == "spread"}}
+	out := []frame.Link{cost, {Label: "How sure", Href: "/spread?" + q.Encode(), Current: here == "spread"}}
 	if len(sel.lines) != 1 {
 		q = viewValues(c)
 	}
-	out = append(out, link{"Batch curve", "/curve?" + q.Encode(), here == "curve"})
+	out = append(out, frame.Link{Label: "Batch curve", Href: "/curve?" + q.Encode(), Current: here == "curve"})
 	q = viewValues(c)
 	if len(sel.lines) == 1 {
 		putLine(q, beforeSide, sel.lines[0])
 	}
-	return append(out, link{"Why they differ", "/compare?" + q.Encode(), here == "compare"})
+	return append(out, frame.Link{Label: "Why they differ", Href: "/compare?" + q.Encode(), Current: here == "compare"})
 }
 
-func viewValues(c *call) url.Values { return viewQuery(c.view) }
+func viewValues(c *frame.Call) url.Values { return viewQuery(c.View) }
 
 // hiddenView keeps the view in a form that has fields of its own beside it. The
 // day is such a field.
-func hiddenView(c *call) []link {
-	var out []link
+func hiddenView(c *frame.Call) []frame.Link {
+	var out []frame.Link
 	for _, name := range []string{"mix", "as"} {
 		if v := viewValues(c).Get(name); v != "" {
-			out = append(out, link{Label: name, Href: v})
+			out = append(out, frame.Link{Label: name, Href: v})
 		}
 	}
 	return out
 }
 
 // dayField asks for the day of rates and rules.
-func dayField(c *call) field {
-	f := field{Name: "day", Label: "Rates and rules of the day", Value: c.typed("day", string(c.view.Day)), Error: c.faults.of("day")}
-	if c.book.TimeZone == "" {
+func dayField(c *frame.Call) frame.Field {
+	f := frame.Field{Name: "day", Label: "Rates and rules of the day", Value: c.Typed("day", string(c.View.Day)), Error: c.Faults.Of("day")}
+	if c.Book.TimeZone == "" {
 		f.Hint = "Today is the day by UTC, since the shop names no time zone."
 	}
 	return f

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"kerfbook/web/frame"
+
 	"golang.org/x/net/html"
 )
 
@@ -22,18 +24,18 @@ func (s *shop) answered(t *testing.T, path string) (answer any) {
 	var err error
 	switch page, _, _ := strings.Cut(path, "?"); page {
 	case "/spread":
-		answer, err = c.spreadAnswer()
+		answer, err = spreadAnswer(c)
 	case "/curve":
-		found := c.faults
-		answer, _, err = c.site.svc.Curve(t.Context(), askCurve(c, &found).req)
+		found := c.Faults
+		answer, _, err = c.Site.Service.Curve(t.Context(), askCurve(c, &found).req)
 	case "/compare":
-		found := c.faults
+		found := c.Faults
 		before, after := sides(c, &found)
 		req, asked := differenceRequest(c, before, after)
 		if asked != nil {
 			t.Fatal(asked)
 		}
-		answer, _, err = c.site.svc.Difference(t.Context(), req)
+		answer, _, err = c.Site.Service.Difference(t.Context(), req)
 	default:
 		return nil
 	}
@@ -43,22 +45,22 @@ func (s *shop) answered(t *testing.T, path string) (answer any) {
 	return asData(t, answer)
 }
 
-func (c *call) spreadAnswer() (any, error) {
-	found := c.faults
+func spreadAnswer(c *frame.Call) (any, error) {
+	found := c.Faults
 	_, ask, _, err := askSpread(c, &found)
 	if err != nil {
 		return nil, err
 	}
-	run, err := c.site.svc.Spread(c.r.Context(), ask.req)
+	run, err := c.Site.Service.Spread(c.R.Context(), ask.req)
 	if err != nil {
 		return nil, err
 	}
-	answer, _, err := run.Wait(c.r.Context())
+	answer, _, err := run.Wait(c.R.Context())
 	return answer, err
 }
 
 // callAt reads an address as the pages do.
-func (s *shop) callAt(t *testing.T, path string) *call {
+func (s *shop) callAt(t *testing.T, path string) *frame.Call {
 	t.Helper()
 	r := httptest.NewRequest("GET", path, nil).WithContext(t.Context())
 	if err := r.ParseForm(); err != nil {
@@ -68,8 +70,8 @@ func (s *shop) callAt(t *testing.T, path string) *call {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := &call{site: &site{svc: s.svc}, r: r, book: b, version: version}
-	c.view, c.faults = readView(b, r.Form, "2026-11-25")
+	c := &frame.Call{Site: &frame.Site{Service: s.svc}, R: r, Book: b, Version: version}
+	c.View, c.Faults = frame.ReadView(b, r.Form, "2026-11-25")
 	return c
 }
 

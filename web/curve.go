@@ -11,15 +11,16 @@ import (
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
+	"kerfbook/web/frame"
 )
 
 // curveBody shows a cost against the batch quantity.
 type curveBody struct {
-	View   []link
-	Pages  []link
-	First  []field
-	Second []field
-	Range  []field
+	View   []frame.Link
+	Pages  []frame.Link
+	First  []frame.Field
+	Second []frame.Field
+	Range  []frame.Field
 	Fault  string
 	Shown  *curveShown
 }
@@ -32,37 +33,37 @@ const (
 
 // curveFigures are the costs of a piece that can be drawn, by the last element of
 // their keys.
-var curveFigures = []option{{Value: "full", Label: "full cost"}, {Value: "production", Label: "cost of production"}, {Value: "material", Label: "material"}, {Value: "making", Label: "making"}}
+var curveFigures = []frame.Option{{Value: "full", Label: "full cost"}, {Value: "production", Label: "cost of production"}, {Value: "material", Label: "material"}, {Value: "making", Label: "making"}}
 
 // curveAsk reads the form of a curve and makes the request of it.
 type curveAsk struct {
 	body  *curveBody
-	found *problems
+	found *frame.Problems
 	req   study.CurveRequest
 	lines []estimate.MixLine // of the curves
 }
 
 // curve draws the cost of one variant, or of two, against the batch quantity.
-func curve(c *call) error {
-	found := c.faults
+func curve(c *frame.Call) error {
+	found := c.Faults
 	a := askCurve(c, &found)
 	body := a.body
-	p := c.page("curve", "Batch curve", body)
-	p.Query = c.view.Query()
-	if found.empty() && len(a.lines) > 0 {
+	p := c.Page("curve", "Batch curve", body)
+	p.Query = c.View.Query()
+	if found.Empty() && len(a.lines) > 0 {
 		if err := a.draw(c); err != nil {
 			return err
 		}
 	}
 	if body.Shown != nil {
-		p.Batch = batchLine{Text: "Each quantity in a batch of its own", Day: string(c.view.Day)}
+		p.Batch = frame.BatchLine{Text: "Each quantity in a batch of its own", Day: string(c.View.Day)}
 	}
 	p.Problems = found
-	return c.show("curve", p)
+	return c.Show("curve", p)
 }
 
 // askCurve reads the form of a curve.
-func askCurve(c *call, found *problems) *curveAsk {
+func askCurve(c *frame.Call, found *frame.Problems) *curveAsk {
 	first := onlyOne(c).read("", found)
 	other := onlyOne(c)
 	other.none, other.amount = "none", ""
@@ -76,20 +77,20 @@ func askCurve(c *call, found *problems) *curveAsk {
 }
 
 // onlyOne picks single variants.
-func onlyOne(c *call) variantPicker {
+func onlyOne(c *frame.Call) variantPicker {
 	p := pickerOf(c)
 	p.whole, p.amount = false, "Batch that is to pay back"
 	return p
 }
 
 // read reads the range and the figure.
-func (a *curveAsk) read(c *call) {
-	a.req = study.CurveRequest{Day: c.view.Day}
-	figure := field{Name: "figure", Label: "Cost of a piece", Options: choose(curveFigures, curveFigures[0].Value)}
+func (a *curveAsk) read(c *frame.Call) {
+	a.req = study.CurveRequest{Day: c.View.Day}
+	figure := frame.Field{Name: "figure", Label: "Cost of a piece", Options: frame.Choose(curveFigures, curveFigures[0].Value)}
 	name := curveFigures[0].Value
-	if c.r.Form.Get("figure") != "" {
-		name = c.r.Form.Get("figure")
-		figure.Options = choose(curveFigures, name)
+	if c.R.Form.Get("figure") != "" {
+		name = c.R.Form.Get("figure")
+		figure.Options = frame.Choose(curveFigures, name)
 	}
 	a.req.From = a.quantity(c, "from", "From", curveFrom)
 	a.req.To = a.quantity(c, "to", "To", curveTo)
@@ -98,8 +99,8 @@ func (a *curveAsk) read(c *call) {
 		known = known || o.Chosen
 	}
 	if !known {
-		a.found.add(figure.Name, "Cost of a piece: choose one of the list; there is no "+bom.Shorten(name))
-		figure.Error = a.found.of(figure.Name)
+		a.found.Add(figure.Name, "Cost of a piece: choose one of the list; there is no "+bom.Shorten(name))
+		figure.Error = a.found.Of(figure.Name)
 	}
 	a.body.Range = append(a.body.Range, figure, dayField(c))
 	for i, l := range a.lines {
@@ -111,12 +112,12 @@ func (a *curveAsk) read(c *call) {
 }
 
 // quantity reads an end of the range.
-func (a *curveAsk) quantity(c *call, name, label string, usual int64) int64 {
-	f := field{Name: name, Label: label, Suffix: "piece", Mode: "numeric", Value: c.typed(name, strconv.FormatInt(usual, 10))}
-	n, err := readQuantity(tidyNumber(f.Value))
+func (a *curveAsk) quantity(c *frame.Call, name, label string, usual int64) int64 {
+	f := frame.Field{Name: name, Label: label, Suffix: "piece", Mode: "numeric", Value: c.Typed(name, strconv.FormatInt(usual, 10))}
+	n, err := frame.ReadQuantity(frame.TidyNumber(f.Value))
 	if err != nil {
-		a.found.add(name, label+": "+err.Error())
-		f.Error = a.found.of(name)
+		a.found.Add(name, label+": "+err.Error())
+		f.Error = a.found.Of(name)
 		n = decimal.New(usual, 0)
 	}
 	a.body.Range = append(a.body.Range, f)
@@ -126,8 +127,8 @@ func (a *curveAsk) quantity(c *call, name, label string, usual int64) int64 {
 	return n.IntPart()
 }
 
-func (a *curveAsk) draw(c *call) error {
-	result, _, err := c.site.svc.Curve(c.r.Context(), a.req)
+func (a *curveAsk) draw(c *frame.Call) error {
+	result, _, err := c.Site.Service.Curve(c.R.Context(), a.req)
 	if answer.CodeOf(err) == answer.Invalid {
 		a.refuse(err)
 		return nil
@@ -154,17 +155,17 @@ func (a *curveAsk) refuse(err error) {
 			rest.Fields = append(rest.Fields, f)
 			continue
 		}
-		a.found.add(name, curveLabels[name]+": "+f.Message)
-		for _, list := range [][]field{a.body.Range, a.body.First, a.body.Second} {
+		a.found.Add(name, curveLabels[name]+": "+f.Message)
+		for _, list := range [][]frame.Field{a.body.Range, a.body.First, a.body.Second} {
 			for i := range list {
 				if list[i].Name == name {
-					list[i].Error = a.found.of(name)
+					list[i].Error = a.found.Of(name)
 				}
 			}
 		}
 	}
 	if len(rest.Fields) > 0 || len(known.Fields) == 0 {
-		a.body.Fault = "The curve cannot be drawn: " + onceEach(&rest) + "."
+		a.body.Fault = "The curve cannot be drawn: " + frame.OnceEach(&rest) + "."
 	}
 }
 

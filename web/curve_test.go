@@ -92,7 +92,7 @@ func TestCrossingInWords(t *testing.T) {
 	path := "/curve?from=10&to=300&trim=plain&b.trim=plain&b.c.shade=alu&b.c.mount=wall"
 	body := s.signIn(t).page(path)
 	c := s.callAt(t, path)
-	found := c.faults
+	found := c.Faults
 	result, _, err := s.svc.Curve(t.Context(), askCurve(c, &found).req)
 	if err != nil || len(result.Crossing.Crossings) != 1 {
 		t.Fatalf("%+v %v", result.Crossing, err)

@@ -12,6 +12,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/web/chart"
+	"kerfbook/web/frame"
 )
 
 // curveShown is the answer as the page shows it.
@@ -34,9 +35,9 @@ type leastLine struct {
 	Figure       string
 	Flat         bool
 	Quantity     chart.Mark
-	Value        fig
-	Below, Above fig  // with one piece fewer or more
-	Ends         bool // at the end of the range
+	Value        frame.Fig
+	Below, Above frame.Fig // with one piece fewer or more
+	Ends         bool      // at the end of the range
 }
 
 // duelShown says which of two curves is lower where.
@@ -67,13 +68,13 @@ type curveTables struct {
 	More     string     // address that shows all of them
 	Counted  []countedRow
 	PayBack  []payBackRow
-	Findings []findingLine
+	Findings []frame.FindingLine
 }
 
 // breakRow is one place where the figure steps.
 type breakRow struct {
 	UpTo, From    chart.Mark
-	Before, After fig
+	Before, After frame.Fig
 	Effect        chart.Mark
 	Causes        []causeLine
 	Follows       []causeLine
@@ -91,7 +92,7 @@ type countedRow struct {
 // payBackRow says what pays the batch back in one channel.
 type payBackRow struct {
 	Channel          string
-	Asked            fig
+	Asked            frame.Fig
 	Free, Point      chart.Mark
 	Sell             chart.Mark
 	Pays, NeverSells bool
@@ -100,14 +101,14 @@ type payBackRow struct {
 
 // curveLayout lays out one answer.
 type curveLayout struct {
-	c      *call
+	c      *frame.Call
 	answer study.BatchCurves
 	lines  []estimate.MixLine
 	day    bom.Date
 }
 
-func showCurves(c *call, answer study.BatchCurves, lines []estimate.MixLine) (*curveShown, error) {
-	l := &curveLayout{c, answer, lines, c.view.Day}
+func showCurves(c *frame.Call, answer study.BatchCurves, lines []estimate.MixLine) (*curveShown, error) {
+	l := &curveLayout{c, answer, lines, c.View.Day}
 	out := &curveShown{Unit: l.manner().words(), Money: answer.Currency, Pieces: l.pieces("/quantity", answer.Quantity),
 		Outside: answer.Quantity < answer.From || answer.Quantity > answer.To, From: l.pieces("/from", answer.From), To: l.pieces("/to", answer.To)}
 	for i, one := range answer.Curves {
@@ -135,19 +136,19 @@ func (l *curveLayout) pieces(at string, n study.Pieces) chart.Mark {
 }
 
 // value shows the figure of a curve at a quantity, with the proof of that batch.
-func (l *curveLayout) value(i int, n study.Pieces, value string) fig {
+func (l *curveLayout) value(i int, n study.Pieces, value string) frame.Fig {
 	f := l.answer.Curves[i].Figure
 	f.Value = value
 	return l.manner().write(l.link(i, n), f)
 }
 
-func (l *curveLayout) link(i int, n study.Pieces) linker {
-	return prover(view{Lines: []estimate.MixLine{atPieces(l.lines[i], n)}, Day: l.day})
+func (l *curveLayout) link(i int, n study.Pieces) frame.Linker {
+	return frame.Prover(frame.View{Lines: []estimate.MixLine{atPieces(l.lines[i], n)}, Day: l.day})
 }
 
 // name tells the curves apart.
 func (l *curveLayout) name(i int) string {
-	return lineWords(l.c.book, l.lines[i])
+	return frame.LineWords(l.c.Book, l.lines[i])
 }
 
 func curveAt(i int) string { return "/curves/" + strconv.Itoa(i) }
@@ -184,7 +185,7 @@ func (l *curveLayout) tables(i int, of study.BatchCurve) (curveTables, error) {
 	out := curveTables{ID: "curve-" + strconv.Itoa(i+1), Name: l.name(i), All: l.pieces(at+"/all_breaks", of.AllBreaks),
 		Answered: chart.Mark{Text: strconv.Itoa(len(of.Breaks)), Stat: at + "/breaks", Value: strconv.Itoa(len(of.Breaks))}}
 	shown := largestBreaks(of.Breaks, fewBreaks)
-	if l.c.r.Form.Get("breaks") == "all" || len(shown) == len(of.Breaks) {
+	if l.c.R.Form.Get("breaks") == "all" || len(shown) == len(of.Breaks) {
 		shown = nil
 	} else {
 		out.Few, out.More = strconv.Itoa(fewBreaks), l.allBreaks(out.ID)
@@ -198,11 +199,11 @@ func (l *curveLayout) tables(i int, of study.BatchCurve) (curveTables, error) {
 	for k, p := range of.PayBack {
 		out.PayBack = append(out.PayBack, l.payBack(i, at+"/pay_back/"+strconv.Itoa(k), p))
 	}
-	sheet, _, err := l.c.site.svc.Sheet(l.c.r.Context(), []estimate.MixLine{atPieces(l.lines[i], l.answer.Quantity)}, l.day)
+	sheet, _, err := l.c.Site.Service.Sheet(l.c.R.Context(), []estimate.MixLine{atPieces(l.lines[i], l.answer.Quantity)}, l.day)
 	if err != nil {
 		return out, err
 	}
-	out.Findings = findingLines(of.Findings, sheet, l.link(i, l.answer.Quantity))
+	out.Findings = frame.FindingLines(of.Findings, sheet, l.link(i, l.answer.Quantity))
 	return out, nil
 }
 
@@ -216,7 +217,7 @@ func (l *curveLayout) counted(i int, at string, of []study.CurveCounted) []count
 			row = &countedRow{Changes: l.pieces(at+"/counted_steps/"+strconv.Itoa(k)+"/changes", n.Changes)}
 			groups[n.Changes] = row
 		}
-		row.Figures = append(row.Figures, causeLine{nameWords(n.Figure), l.link(i, l.answer.Quantity).href(n.Figure.Key)})
+		row.Figures = append(row.Figures, causeLine{nameWords(n.Figure), l.link(i, l.answer.Quantity).Href(n.Figure.Key)})
 	}
 	var out []countedRow
 	for _, changes := range slices.Backward(slices.Sorted(maps.Keys(groups))) {
@@ -248,7 +249,7 @@ func largestBreaks(all []study.CurveBreak, most int) map[int]bool {
 
 // allBreaks is the address of the page with all breaks of the answer.
 func (l *curveLayout) allBreaks(id string) string {
-	q := maps.Clone(l.c.r.URL.Query())
+	q := maps.Clone(l.c.R.URL.Query())
 	q.Set("breaks", "all")
 	return "/curve?" + q.Encode() + "#" + id + "-breaks-title"
 }
@@ -259,17 +260,17 @@ func (l *curveLayout) breakRow(i int, at string, b study.CurveBreak) breakRow {
 	row := breakRow{UpTo: l.pieces(at+"/up_to", b.UpTo), From: l.pieces(at+"/from", b.From),
 		Before: l.value(i, b.UpTo, b.Before), After: l.value(i, b.From, b.After), Effect: money.number("effect", b.Effect)}
 	for _, s := range b.Causes {
-		row.Causes = append(row.Causes, causeLine{s.Words, after.href(s.Figure.Key)})
+		row.Causes = append(row.Causes, causeLine{s.Words, after.Href(s.Figure.Key)})
 	}
 	for _, s := range b.Follows {
-		row.Follows = append(row.Follows, causeLine{s.Words, after.href(s.Figure.Key)})
+		row.Follows = append(row.Follows, causeLine{s.Words, after.Href(s.Figure.Key)})
 	}
 	return row
 }
 
 func (l *curveLayout) payBack(i int, at string, p study.PayBack) payBackRow {
 	m := tally{mannerOfUnit(p.Unit), at}
-	row := payBackRow{Channel: channelName(l.c.book, string(p.Channel)), Asked: m.manner.write(l.link(i, l.answer.Quantity), p.Asked), Why: p.Why, Pays: p.Pays,
+	row := payBackRow{Channel: frame.ChannelName(l.c.Book, string(p.Channel)), Asked: m.manner.write(l.link(i, l.answer.Quantity), p.Asked), Why: p.Why, Pays: p.Pays,
 		Free: m.in("pays_at").number("pays back at", p.Free), Point: m.in("pays_at_price_point").number("at the price point", p.Point)}
 	row.NeverSells = p.Why == "" && p.Sell == ""
 	if p.Sell != "" {

@@ -13,6 +13,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
+	"kerfbook/web/frame"
 )
 
 // editBody edits a record as text, with others that are saved in the same change.
@@ -20,7 +21,7 @@ type editBody struct {
 	Kind    recordKind
 	ID      string // empty for a new record
 	Href    string
-	Text    field
+	Text    frame.Field
 	Version string
 	Beside  []besideForm
 	Add     []recordKind // that can be entered beside it
@@ -33,7 +34,7 @@ type editBody struct {
 type besideForm struct {
 	Kind recordKind
 	Name string // of the hidden field with the kind
-	Text field
+	Text frame.Field
 }
 
 // form is what was entered into a form of records.
@@ -51,13 +52,13 @@ type besideText struct{ kind, text string }
 const mostBeside = 20
 
 // readRecordForm reads what was sent.
-func readRecordForm(c *call) (recordForm, error) {
+func readRecordForm(c *frame.Call) (recordForm, error) {
 	k, err := kindAsked(c)
-	f := recordForm{kind: k, id: chi.URLParam(c.r, "id"), text: c.form("text"), version: c.form("version")}
+	f := recordForm{kind: k, id: chi.URLParam(c.R, "id"), text: c.Form("text"), version: c.Form("version")}
 	for i := range mostBeside {
-		kind := c.form(besideName(i, "kind"))
+		kind := c.Form(besideName(i, "kind"))
 		if _, known := kindOf(kind); known {
-			f.beside = append(f.beside, besideText{kind, c.form(besideName(i, "text"))})
+			f.beside = append(f.beside, besideText{kind, c.Form(besideName(i, "text"))})
 		}
 	}
 	return f, err
@@ -78,12 +79,12 @@ var besides = map[string][]string{
 }
 
 // editRecord opens a record as text.
-func editRecord(c *call) error {
+func editRecord(c *frame.Call) error {
 	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
-	record, err := c.site.svc.Record(c.r.Context(), k.Kind, chi.URLParam(c.r, "id"), 0)
+	record, err := c.Site.Service.Record(c.R.Context(), k.Kind, chi.URLParam(c.R, "id"), 0)
 	if err != nil {
 		return err
 	}
@@ -96,14 +97,14 @@ func stored(k recordKind, r service.Record) recordForm {
 }
 
 // newRecord opens the text of a record that is to be.
-func newRecord(c *call) error {
+func newRecord(c *frame.Call) error {
 	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
-	f := recordForm{kind: k, text: begun(k.Kind, c.r.Form.Get("for"))}
-	if key := c.r.Form.Get("figure"); k.Kind == "overrides" && key != "" {
-		f.text = overrideOf(key, c.r.Form.Get("unit"), c.site.svc.Today())
+	f := recordForm{kind: k, text: begun(k.Kind, c.R.Form.Get("for"))}
+	if key := c.R.Form.Get("figure"); k.Kind == "overrides" && key != "" {
+		f.text = overrideOf(key, c.R.Form.Get("unit"), c.Site.Service.Today())
 	}
 	return showEdit(c, f, nil, "")
 }
@@ -120,9 +121,9 @@ func begun(kind, id string) string {
 	return written
 }
 
-func showEdit(c *call, f recordForm, found problems, now string) error {
+func showEdit(c *frame.Call, f recordForm, found frame.Problems, now string) error {
 	k, id := f.kind, f.id
-	body := editBody{Kind: k, ID: id, Version: f.version, Stored: now, Href: recordHref(k.Kind, id), Text: recordField("text", "The record as text", f.text, found)}
+	body := editBody{Kind: k, ID: id, Version: f.version, Stored: now, Href: frame.RecordHref(k.Kind, id), Text: recordField("text", "The record as text", f.text, found)}
 	body.Text.Hint = "One field a line; what is inside a record is set in by two blanks. A number may be a range: {low: 4, likely: 5, high: 7}."
 	title := "Edit " + k.One + " " + id
 	if id == "" {
@@ -142,15 +143,15 @@ func showEdit(c *call, f recordForm, found problems, now string) error {
 	for _, p := range found {
 		body.Faults = append(body.Faults, p.Message)
 	}
-	p := c.page("book", title, &body)
+	p := c.Page("book", title, &body)
 	p.Problems = found
-	return c.show("edit", p)
+	return c.Show("edit", p)
 }
 
 // recordField is the field for the text of a record.
-func recordField(name, label, written string, found problems) field {
-	f := field{Name: name, Label: label, Value: written, Rows: min(40, max(12, strings.Count(written, "\n")+3)), Wide: true}
-	if found.of(name) != "" {
+func recordField(name, label, written string, found frame.Problems) frame.Field {
+	f := frame.Field{Name: name, Label: label, Value: written, Rows: min(40, max(12, strings.Count(written, "\n")+3)), Wide: true}
+	if found.Of(name) != "" {
 		f.Error = "see what is listed beside the text"
 	}
 	return f
@@ -158,12 +159,12 @@ func recordField(name, label, written string, found problems) field {
 
 // putRecord saves the text of a record and of those beside it in one change, or
 // opens the form with one more.
-func putRecord(c *call) error {
+func putRecord(c *frame.Call) error {
 	f, err := readRecordForm(c)
 	if err != nil {
 		return err
 	}
-	if add, known := kindOf(c.form("add")); known && len(f.beside) < mostBeside {
+	if add, known := kindOf(c.Form("add")); known && len(f.beside) < mostBeside {
 		f.beside = append(f.beside, besideText{add.Kind, begun(add.Kind, f.named())})
 		return showEdit(c, f, nil, "")
 	}
@@ -171,9 +172,9 @@ func putRecord(c *call) error {
 	if len(found) > 0 {
 		return showEdit(c, f, found, "")
 	}
-	done, err := c.site.svc.Save(c.r.Context(), c.actor, drafts)
+	done, err := c.Site.Service.Save(c.R.Context(), c.Actor, drafts)
 	if err == nil {
-		return c.leadTo(recordHref(f.kind.Kind, done.Records[0].ID), "saved")
+		return c.LeadTo(frame.RecordHref(f.kind.Kind, done.Records[0].ID), "saved")
 	}
 	return editAgain(c, f, drafts, err)
 }
@@ -189,13 +190,13 @@ func (f recordForm) named() string {
 
 // drafts reads the texts of a form. One beside the first that was left as it was
 // opened is passed over.
-func (f recordForm) drafts() ([]change.Draft, problems) {
-	var found problems
+func (f recordForm) drafts() ([]change.Draft, frame.Problems) {
+	var found frame.Problems
 	var out []change.Draft
 	read := func(name, label, kind, id, written, version string) {
 		d, err := change.ReadRecord(kind, id, []byte(written), answer.Version(version))
 		if err != nil {
-			found = append(found, faultsOf(err, name, label)...)
+			found = append(found, frame.FaultsOf(err, name, label)...)
 			return
 		}
 		out = append(out, d)
@@ -213,25 +214,25 @@ func (f recordForm) drafts() ([]change.Draft, problems) {
 }
 
 // editAgain shows why a form was not saved, and loses nothing of it.
-func editAgain(c *call, f recordForm, drafts []change.Draft, err error) error {
-	var found problems
+func editAgain(c *frame.Call, f recordForm, drafts []change.Draft, err error) error {
+	var found frame.Problems
 	switch code := answer.CodeOf(err); {
 	case code == answer.Conflict && f.id != "" && len(drafts) == 1, code == answer.VersionMissing && f.id != "" && len(drafts) == 1:
-		now, readErr := c.site.svc.Record(c.r.Context(), f.kind.Kind, f.id, 0)
+		now, readErr := c.Site.Service.Record(c.R.Context(), f.kind.Kind, f.id, 0)
 		if readErr != nil {
 			return readErr
 		}
-		found.add("text", "somebody else saved this "+f.kind.One+" in the meantime; their text stands below yours. Take over what you want to keep, then save again")
+		found.Add("text", "somebody else saved this "+f.kind.One+" in the meantime; their text stands below yours. Take over what you want to keep, then save again")
 		f.version = string(now.Version)
 		return showEdit(c, f, found, string(now.Text))
 	case code == answer.Conflict || code == answer.VersionMissing:
 		if len(drafts) == 1 {
-			found.add("text", "the book has a "+f.kind.One+" "+drafts[0].ID+" already; edit that one, or choose another name")
+			found.Add("text", "the book has a "+f.kind.One+" "+drafts[0].ID+" already; edit that one, or choose another name")
 			break
 		}
-		found = faultsOf(err, "text", "")
+		found = frame.FaultsOf(err, "text", "")
 	case code == answer.Invalid || code == answer.NotFound:
-		found = faultsOf(err, "text", "")
+		found = frame.FaultsOf(err, "text", "")
 	default:
 		return err
 	}
@@ -250,39 +251,39 @@ func overrideOf(key, unit string, day bom.Date) string {
 
 // removeRecord makes a revision that says that a record is no more. What still
 // refers to it is shown first.
-func removeRecord(c *call) error {
+func removeRecord(c *frame.Call) error {
 	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
-	id := chi.URLParam(c.r, "id")
-	removal, err := change.ReadRemoval(k.Kind, id, answer.Version(c.form("version")))
+	id := chi.URLParam(c.R, "id")
+	removal, err := change.ReadRemoval(k.Kind, id, answer.Version(c.Form("version")))
 	if err != nil {
 		return err
 	}
 	drafts := []change.Draft{removal}
-	still, err := c.site.svc.Preview(c.r.Context(), drafts)
-	if err == nil && (len(still) == 0 || c.form("sure") == "yes") {
-		if _, err = c.site.svc.Save(c.r.Context(), c.actor, drafts); err == nil {
-			return c.leadTo(recordHref(k.Kind, id)+"/revisions", "removed")
+	still, err := c.Site.Service.Preview(c.R.Context(), drafts)
+	if err == nil && (len(still) == 0 || c.Form("sure") == "yes") {
+		if _, err = c.Site.Service.Save(c.R.Context(), c.Actor, drafts); err == nil {
+			return c.LeadTo(frame.RecordHref(k.Kind, id)+"/revisions", "removed")
 		}
 	}
 	if err != nil && answer.CodeOf(err) != answer.Invalid && answer.CodeOf(err) != answer.Conflict {
 		return err
 	}
-	now, readErr := c.site.svc.Record(c.r.Context(), k.Kind, id, 0)
+	now, readErr := c.Site.Service.Record(c.R.Context(), k.Kind, id, 0)
 	if readErr != nil {
 		return readErr
 	}
 	if err != nil {
-		return showEdit(c, stored(k, now), faultsOf(err, "text", "cannot be removed: "), "")
+		return showEdit(c, stored(k, now), frame.FaultsOf(err, "text", "cannot be removed: "), "")
 	}
-	body := editBody{Kind: k, ID: id, Href: recordHref(k.Kind, id), Version: string(now.Version)}
+	body := editBody{Kind: k, ID: id, Href: frame.RecordHref(k.Kind, id), Version: string(now.Version)}
 	for _, f := range still {
 		body.Still = append(body.Still, f.Message)
 	}
 	body.Still = slices.Compact(body.Still) // one record may refer to it several times
-	return c.show("remove", c.page("book", "Remove "+k.One+" "+id, &body))
+	return c.Show("remove", c.Page("book", "Remove "+k.One+" "+id, &body))
 }
 
 // revisionsBody lists the revisions of a record.
@@ -303,62 +304,62 @@ type revisionRow struct {
 }
 
 // revisions lists the revisions of a record, which can be opened and restored.
-func revisions(c *call) error {
+func revisions(c *frame.Call) error {
 	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
-	id := chi.URLParam(c.r, "id")
-	heads, err := c.site.svc.Revisions(c.r.Context(), k.Kind, id)
+	id := chi.URLParam(c.R, "id")
+	heads, err := c.Site.Service.Revisions(c.R.Context(), k.Kind, id)
 	if err != nil {
 		return err
 	}
-	body := revisionsBody{Kind: k, ID: id, Href: recordHref(k.Kind, id)}
+	body := revisionsBody{Kind: k, ID: id, Href: frame.RecordHref(k.Kind, id)}
 	for i, h := range heads {
 		if i == 0 {
 			body.Version = string(h.Version)
 		}
-		body.Rows = append(body.Rows, revisionRow{digitsOf(h.Revision), moment(h.ChangedAt), h.ChangedBy,
-			body.Href + "/revisions?show=" + digitsOf(h.Revision), i == 0, h.Deleted})
+		body.Rows = append(body.Rows, revisionRow{frame.Digits(h.Revision), frame.Moment(h.ChangedAt), h.ChangedBy,
+			body.Href + "/revisions?show=" + frame.Digits(h.Revision), i == 0, h.Deleted})
 	}
-	if n, err := strconv.Atoi(c.r.Form.Get("show")); err == nil && n > 0 {
-		record, err := c.site.svc.Record(c.r.Context(), k.Kind, id, n)
+	if n, err := strconv.Atoi(c.R.Form.Get("show")); err == nil && n > 0 {
+		record, err := c.Site.Service.Record(c.R.Context(), k.Kind, id, n)
 		if err != nil {
 			return err
 		}
-		body.Shown, body.ShownNo = string(record.Text), digitsOf(n)
+		body.Shown, body.ShownNo = string(record.Text), frame.Digits(n)
 	}
-	return c.show("revisions", c.page("book", "Revisions of "+k.One+" "+id, &body))
+	return c.Show("revisions", c.Page("book", "Revisions of "+k.One+" "+id, &body))
 }
 
 // restore makes an old revision the next one.
-func restore(c *call) error {
+func restore(c *frame.Call) error {
 	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
-	id := chi.URLParam(c.r, "id")
-	n, err := strconv.Atoi(c.form("revision"))
+	id := chi.URLParam(c.R, "id")
+	n, err := strconv.Atoi(c.Form("revision"))
 	if err != nil || n < 1 {
 		return &edge.Refusal{Kind: edge.BadRequest, Detail: "say which revision is to be restored"}
 	}
-	old, err := c.site.svc.Record(c.r.Context(), k.Kind, id, n)
+	old, err := c.Site.Service.Record(c.R.Context(), k.Kind, id, n)
 	if err != nil {
 		return err
 	}
-	version := answer.Version(c.form("version"))
+	version := answer.Version(c.Form("version"))
 	if old.Deleted {
-		_, err = c.site.svc.DeleteRecord(c.r.Context(), c.actor, k.Kind, id, version)
+		_, err = c.Site.Service.DeleteRecord(c.R.Context(), c.Actor, k.Kind, id, version)
 	} else {
-		_, err = c.site.svc.PutRecord(c.r.Context(), c.actor, k.Kind, id, old.Text, version)
+		_, err = c.Site.Service.PutRecord(c.R.Context(), c.Actor, k.Kind, id, old.Text, version)
 	}
 	if answer.CodeOf(err) == answer.Invalid {
 		f := stored(k, old)
 		f.version = string(version)
-		return showEdit(c, f, faultsOf(err, "text", ""), "")
+		return showEdit(c, f, frame.FaultsOf(err, "text", ""), "")
 	}
 	if err != nil {
 		return err
 	}
-	return c.leadTo(recordHref(k.Kind, id), "restored")
+	return c.LeadTo(frame.RecordHref(k.Kind, id), "restored")
 }

@@ -7,13 +7,14 @@ import (
 	"testing"
 
 	"kerfbook/api/edge"
+	"kerfbook/web/frame"
 )
 
 func TestErrorPagesSpeakToPeople(t *testing.T) {
 	t.Parallel()
 	talk := regexp.MustCompile(`If-Match|ETag|Idempotency|header|Retry-After|JSON|pointer`)
 	for _, k := range edge.Kinds() {
-		text, own := advices[k]
+		text, own := frame.Advices[k]
 		if !own || text == "" || talk.MatchString(text) {
 			t.Errorf("%s: %q is no advice to a person", k, text)
 		}

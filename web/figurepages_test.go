@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"kerfbook/web/frame"
+
 	"golang.org/x/net/html"
 )
 
@@ -69,7 +71,7 @@ func badges(t *testing.T, text string) map[string]bool {
 func TestOnlyRowsThatBearAreMarked(t *testing.T) {
 	t.Parallel()
 	marked := badges(t, demoShop(t).signIn(t).page("/landed"))
-	for place, want := range map[string]bool{fieldID("US"): true, fieldID("AU"): false, fieldID("NZ"): false} {
+	for place, want := range map[string]bool{frame.FieldID("US"): true, frame.FieldID("AU"): false, frame.FieldID("NZ"): false} {
 		if got, shown := marked[place]; !shown || got != want {
 			t.Errorf("%s: marked %t, shown %t; want it marked %t", place, got, shown, want)
 		}

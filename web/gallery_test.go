@@ -14,24 +14,25 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"kerfbook/api/edge"
+	"kerfbook/web/frame"
 )
 
 // renderGallery makes the page of all charts.
-func renderGallery(t testing.TB) (*pages, []byte) {
+func renderGallery(t testing.TB) (*frame.Pages, []byte) {
 	t.Helper()
-	p, err := loadPages()
+	p, err := frame.LoadPages()
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, err := template.ParseFS(files, "templates/layout.html", "templates/charts.html")
+	g, err := template.ParseFS(frame.Files, "templates/layout.html", "templates/charts.html")
 	if err != nil {
 		t.Fatal(err)
 	}
 	if g, err = g.ParseFiles("testdata/gallery.html"); err != nil {
 		t.Fatal(err)
 	}
-	p.templates["gallery"] = g.Option("missingkey=error")
-	text, err := p.render("gallery", page{Title: "Charts", Body: newGallery(t)})
+	p.Templates["gallery"] = g.Option("missingkey=error")
+	text, err := p.Render("gallery", frame.Page{Title: "Charts", Body: newGallery(t)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -49,7 +50,7 @@ func serveGallery(t *testing.T) *shop {
 	t.Helper()
 	p, text := renderGallery(t)
 	srv := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if p.serveStatic(w, r) {
+		if p.ServeStatic(w, r) {
 			return
 		}
 		edge.PageHeaders(w.Header())

@@ -11,6 +11,7 @@ import (
 
 	"kerfbook/costing/papers/show"
 	"kerfbook/web/chart"
+	"kerfbook/web/frame"
 )
 
 // gallery shows every kind of chart, with ordinary and with odd data. Its numbers
@@ -59,7 +60,7 @@ func newGallery(t testing.TB) *gallery {
 }
 
 // invented writes an amount.
-func invented(v float64) string { return minus(show.Places(decimal.NewFromFloat(v), 2)) }
+func invented(v float64) string { return frame.Minus(show.Places(decimal.NewFromFloat(v), 2)) }
 
 func statistic(label string, v float64) chart.Mark {
 	return chart.Mark{Label: label, Text: invented(v), Stat: label, Value: strconv.FormatFloat(v, 'f', -1, 64)}
@@ -73,7 +74,7 @@ func figureMark(label, key string, v float64) chart.Mark {
 
 func shareMark(label string, v float64) chart.Mark {
 	m := statistic(label, v)
-	m.Text = minus(show.Percent(decimal.NewFromFloat(v)))
+	m.Text = frame.Minus(show.Percent(decimal.NewFromFloat(v)))
 	return m
 }
 
@@ -141,7 +142,7 @@ func galleryCumulatives() []chart.CumulativeData {
 func swing(name, unit string, low, high, atLow, atHigh float64) chart.Swing {
 	in := func(v float64) chart.Mark {
 		m := statistic("input", v)
-		m.Text = strings.TrimSpace(minus(decimal.NewFromFloat(v).String()) + " " + unit)
+		m.Text = strings.TrimSpace(frame.Minus(decimal.NewFromFloat(v).String()) + " " + unit)
 		return m
 	}
 	return chart.Swing{Name: name, Href: "/proof/" + strconv.Itoa(len(name)), Low: chart.End{Input: in(low), Figure: statistic("figure", atLow)}, High: chart.End{Input: in(high), Figure: statistic("figure", atHigh)}}

@@ -11,12 +11,13 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/text"
 	"kerfbook/testdata"
+	"kerfbook/web/frame"
 )
 
 // importBody is the page that takes in a book.
 type importBody struct {
 	Empty    bool // nothing is stored yet
-	Text     field
+	Text     frame.Field
 	Version  string
 	Checked  bool
 	Name     string
@@ -26,20 +27,20 @@ type importBody struct {
 }
 
 // exportBook sends the book as text.
-func exportBook(c *call) error {
-	written, _, err := c.site.svc.ExportBook(c.r.Context())
+func exportBook(c *frame.Call) error {
+	written, _, err := c.Site.Service.ExportBook(c.R.Context())
 	if err != nil {
 		return err
 	}
-	return c.download(written, "book.yaml", "application/yaml; charset=utf-8")
+	return c.Download(written, "book.yaml", "application/yaml; charset=utf-8")
 }
 
 // importForm shows where a book can come from.
-func importForm(c *call) error { return showImport(c, "", nil, false) }
+func importForm(c *frame.Call) error { return showImport(c, "", nil, false) }
 
-func showImport(c *call, written string, found problems, checked bool) error {
-	body := importBody{Empty: c.version == "", Version: string(c.version), Checked: checked, Text: field{
-		Name: "book", Label: "Or its text", Value: written, Rows: 14, Wide: true, Error: found.of("book"),
+func showImport(c *frame.Call, written string, found frame.Problems, checked bool) error {
+	body := importBody{Empty: c.Version == "", Version: string(c.Version), Checked: checked, Text: frame.Field{
+		Name: "book", Label: "Or its text", Value: written, Rows: 14, Wide: true, Error: found.Of("book"),
 	}}
 	for _, p := range found {
 		body.Faults = append(body.Faults, p.Message)
@@ -47,94 +48,94 @@ func showImport(c *call, written string, found problems, checked bool) error {
 	if checked {
 		body.fill(written, c)
 	}
-	p := c.page("book", "Import a book", &body)
+	p := c.Page("book", "Import a book", &body)
 	p.Problems = found
-	return c.show("import", p)
+	return c.Show("import", p)
 }
 
 // fill says what a book that was checked is, and what is worth a look.
-func (b *importBody) fill(written string, c *call) {
+func (b *importBody) fill(written string, c *frame.Call) {
 	parsed, places, err := book.Parse([]byte(written))
 	if err != nil {
 		return
 	}
 	b.Name = parsed.Name
-	for _, p := range book.Check(parsed, places, parsed.TimeZone.Day(c.site.edge.Config.Now())) {
+	for _, p := range book.Check(parsed, places, parsed.TimeZone.Day(c.Site.Edge.Config.Now())) {
 		b.Warnings = append(b.Warnings, p.Error())
 		b.Lacking = b.Lacking || p.Severity == book.Gap
 	}
 }
 
 // importBook checks a book, or takes in one that was checked.
-func importBook(c *call) error {
+func importBook(c *frame.Call) error {
 	written, err := bookText(c)
 	if err != nil {
 		return err
 	}
-	if c.form("act") != "import" {
+	if c.Form("act") != "import" {
 		found := checked(written, c)
-		return showImport(c, written, found, found.empty())
+		return showImport(c, written, found, found.Empty())
 	}
-	_, err = c.site.svc.ImportBook(c.r.Context(), c.actor, []byte(written), answer.Version(c.form("version")))
+	_, err = c.Site.Service.ImportBook(c.R.Context(), c.Actor, []byte(written), answer.Version(c.Form("version")))
 	switch answer.CodeOf(err) {
 	case answer.Invalid, answer.TooLarge:
-		return showImport(c, written, faultsOf(err, "book", ""), false)
+		return showImport(c, written, frame.FaultsOf(err, "book", ""), false)
 	case answer.Conflict, answer.VersionMissing, answer.Exists:
-		var found problems
-		found.add("book", "Book: it was changed by somebody else since you checked yours. Check again, then replace it if that is still right")
+		var found frame.Problems
+		found.Add("book", "Book: it was changed by somebody else since you checked yours. Check again, then replace it if that is still right")
 		return showImport(c, written, found, false)
 	}
 	if err != nil {
 		return err
 	}
-	return c.leadTo("/", "imported")
+	return c.LeadTo("/", "imported")
 }
 
 // bookText takes the text from the file, the text area or the example.
-func bookText(c *call) (string, error) {
-	if c.form("act") == "example" {
+func bookText(c *frame.Call) (string, error) {
+	if c.Form("act") == "example" {
 		return string(testdata.Demo), nil
 	}
-	file, _, err := c.r.FormFile("file")
+	file, _, err := c.R.FormFile("file")
 	if errors.Is(err, http.ErrMissingFile) || errors.Is(err, http.ErrNotMultipart) {
-		return strings.ReplaceAll(c.form("book"), "\r\n", "\n"), nil
+		return strings.ReplaceAll(c.Form("book"), "\r\n", "\n"), nil
 	}
 	if err != nil {
 		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file cannot be read"}
 	}
 	defer file.Close()
-	data, err := io.ReadAll(io.LimitReader(file, c.site.edge.Config.BookLimit+1))
+	data, err := io.ReadAll(io.LimitReader(file, c.Site.Edge.Config.BookLimit+1))
 	if err != nil {
 		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file ended before it was complete"}
 	}
 	if len(data) == 0 {
-		return strings.ReplaceAll(c.form("book"), "\r\n", "\n"), nil
+		return strings.ReplaceAll(c.Form("book"), "\r\n", "\n"), nil
 	}
 	return string(data), nil
 }
 
 // checked lists what is wrong with a book; nothing is written.
-func checked(written string, c *call) problems {
-	var found problems
+func checked(written string, c *frame.Call) frame.Problems {
+	var found frame.Problems
 	if strings.TrimSpace(written) == "" {
-		found.add("book", "Book: choose a file or enter its text")
+		found.Add("book", "Book: choose a file or enter its text")
 		return found
 	}
 	b, places, err := book.Parse([]byte(written))
 	var wrong *text.Errors
 	if errors.As(err, &wrong) {
 		for _, one := range wrong.List {
-			found.add("book", one.Error())
+			found.Add("book", one.Error())
 		}
 		return found
 	}
 	if err != nil {
-		found.add("book", "Book: "+err.Error())
+		found.Add("book", "Book: "+err.Error())
 		return found
 	}
 	for _, p := range book.Check(b, places, "") {
 		if p.Severity == book.Fault {
-			found.add("book", p.Error())
+			found.Add("book", p.Error())
 		}
 	}
 	return found

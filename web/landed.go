@@ -8,17 +8,18 @@ import (
 	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/text"
 	"kerfbook/web/chart"
+	"kerfbook/web/frame"
 )
 
 // landedBody shows what one trim costs the buyer in every destination.
 type landedBody struct {
-	Choices  []link // the trims, and the baskets
+	Choices  []frame.Link // the trims, and the baskets
 	Name     string
-	Quantity fig
+	Quantity frame.Fig
 	Fault    string
 	In       string // currency of the book
 	Places   []landedPlace
-	Findings []findingLine
+	Findings []frame.FindingLine
 }
 
 // landedPlace is one destination.
@@ -26,9 +27,9 @@ type landedPlace struct {
 	ID, Name, Currency string
 	Age                int // days since the oldest price a figure of the line rests on ran out
 	Chart              chart.Stack
-	Line               []fig       // the line of the overview
-	Rows               []figureRow // at place and duty paid side by side
-	Common             []figureRow // what both ways have in common
+	Line               []frame.Fig       // the line of the overview
+	Rows               []frame.FigureRow // at place and duty paid side by side
+	Common             []frame.FigureRow // what both ways have in common
 	Unverified         []proof.Source
 	Missing            []gapLine // why a price is blank
 }
@@ -42,52 +43,52 @@ type chosen struct {
 	id, name string
 	quantity answer.Figure
 	landed   []answer.LandedPrice
-	batch    batch
+	batch    frame.Batch
 }
 
 // landed shows the landed prices of a trim or basket.
-func landed(c *call) error {
-	p := c.page("landed", "Landed prices", nil)
-	p.Problems = c.faults
-	body := landedBody{In: string(c.book.Currency)}
+func landed(c *frame.Call) error {
+	p := c.Page("landed", "Landed prices", nil)
+	p.Problems = c.Faults
+	body := landedBody{In: string(c.Book.Currency)}
 	p.Body = &body
-	if !c.faults.empty() {
-		return c.show("landed", p)
+	if !c.Faults.Empty() {
+		return c.Show("landed", p)
 	}
-	batches, fault, err := c.batches()
+	batches, fault, err := c.Batches()
 	if err != nil {
 		return err
 	}
 	body.Fault = fault
 	all := consignments(batches)
-	wanted := c.r.Form.Get("trim")
+	wanted := c.R.Form.Get("trim")
 	for i, x := range all {
 		current := x.id == wanted || wanted == "" && i == 0
-		body.Choices = append(body.Choices, link{x.name, "/landed?" + c.view.Query() + "&trim=" + x.id, current})
+		body.Choices = append(body.Choices, frame.Link{Label: x.name, Href: "/landed?" + c.View.Query() + "&trim=" + x.id, Current: current})
 		if current {
-			fillLanded(&body, x, c.book)
-			p.Batch = c.batchLine(x.batch.lines)
+			fillLanded(&body, x, c.Book)
+			p.Batch = c.BatchLine(x.batch.Lines)
 			p.Title = "Landed prices of " + x.name
 		}
 	}
 	if len(body.Places) > 0 {
 		p.Cautions = answer.Cautions()
 	}
-	return c.show("landed", p)
+	return c.Show("landed", p)
 }
 
 // consignments lists what can be sent: each variant, then the baskets.
-func consignments(batches []batch) []chosen {
+func consignments(batches []frame.Batch) []chosen {
 	var out []chosen
 	for _, x := range batches {
-		for i, v := range x.estimate.Variants {
-			name := variantName(v.Name, x.lines[i])
+		for i, v := range x.Estimate.Variants {
+			name := frame.VariantName(v.Name, x.Lines[i])
 			out = append(out, chosen{v.Trim, name, v.Quantity, v.Landed, x})
 		}
 	}
 	for _, x := range batches {
 		byName := map[string]int{}
-		for _, l := range x.estimate.Baskets {
+		for _, l := range x.Estimate.Baskets {
 			at, known := byName[l.Consignment]
 			if !known {
 				at = len(out)
@@ -101,8 +102,8 @@ func consignments(batches []batch) []chosen {
 }
 
 func fillLanded(body *landedBody, x chosen, b *book.Book) {
-	body.Name, body.Quantity = x.name, x.batch.link.plain(x.quantity)
-	names := placeNames(b)
+	body.Name, body.Quantity = x.name, x.batch.Link.Plain(x.quantity)
+	names := frame.PlaceNames(b)
 	for _, l := range x.landed {
 		p := landedAt(l, x.batch, names)
 		for _, gap := range l.Missing {
@@ -110,27 +111,27 @@ func fillLanded(body *landedBody, x chosen, b *book.Book) {
 		}
 		body.Places = append(body.Places, p)
 	}
-	body.Findings = findingLines(x.batch.estimate.Findings, x.batch.sheet, x.batch.link)
+	body.Findings = frame.FindingLines(x.batch.Estimate.Findings, x.batch.Sheet, x.batch.Link)
 }
 
-func landedAt(l answer.LandedPrice, x batch, names map[string]string) landedPlace {
+func landedAt(l answer.LandedPrice, x frame.Batch, names map[string]string) landedPlace {
 	name := names[l.Destination]
 	if name == "" {
 		name = l.Destination
 	}
-	p := landedPlace{ID: "to-" + fieldID(l.Destination), Name: name, Currency: l.Currency, Line: overviewLine(l, x.link)}
+	p := landedPlace{ID: "to-" + frame.FieldID(l.Destination), Name: name, Currency: l.Currency, Line: overviewLine(l, x.Link)}
 	for i := range p.Line {
 		p.Age, p.Line[i].Age = max(p.Age, p.Line[i].Age), 0
 	}
 	if l.Goods.Key == "" {
 		return p
 	}
-	p.Chart = chart.NewStack("stack-"+fieldID(l.Destination), "What the buyer in "+name+" pays, in "+l.Currency,
+	p.Chart = chart.NewStack("stack-"+frame.FieldID(l.Destination), "What the buyer in "+name+" pays, in "+l.Currency,
 		"Two bars: at place, with charges at the door, and duty paid in the price. The table beside has the same figures.",
-		pile("at place", l.AtPlace, x.link), pile("duty paid", l.DutyPaid, x.link))
-	p.Rows = settlementRows(l, x.link)
-	p.Common = commonRows(l, x.link)
-	p.Unverified = unverified(x.sheet, l.AtPlace.Total.Key, l.DutyPaid.Total.Key)
+		pile("at place", l.AtPlace, x.Link), pile("duty paid", l.DutyPaid, x.Link))
+	p.Rows = settlementRows(l, x.Link)
+	p.Common = commonRows(l, x.Link)
+	p.Unverified = unverified(x.Sheet, l.AtPlace.Total.Key, l.DutyPaid.Total.Key)
 	return p
 }
 
@@ -139,7 +140,7 @@ func landedAt(l answer.LandedPrice, x batch, names map[string]string) landedPlac
 func productField(b *book.Book, path string) string {
 	for i, p := range b.Products {
 		if field, ok := strings.CutPrefix(path, text.Index("products", i)+"."); ok {
-			return recordHref("products", string(p.Number)) + "#" + fieldID(field)
+			return frame.RecordHref("products", string(p.Number)) + "#" + frame.FieldID(field)
 		}
 	}
 	return ""
@@ -147,9 +148,9 @@ func productField(b *book.Book, path string) string {
 
 // pile stacks what the buyer pays; what is neither duty, tax, charge nor
 // clearance is for the goods and their delivery.
-func pile(label string, s answer.Settlement, link linker) chart.Pile {
+func pile(label string, s answer.Settlement, link frame.Linker) chart.Pile {
 	mark := func(label string, f answer.Figure) chart.Mark {
-		return chart.Mark{Label: label, Text: link.money(f).Text, Key: f.Key, Value: f.Value}
+		return chart.Mark{Label: label, Text: link.Money(f).Text, Key: f.Key, Value: f.Value}
 	}
 	return chart.Pile{Total: mark(label, s.Total), Segments: []chart.Segment{
 		{Class: "goods", Rest: true},
@@ -160,13 +161,13 @@ func pile(label string, s answer.Settlement, link linker) chart.Pile {
 	}}
 }
 
-func settlementRows(l answer.LandedPrice, link linker) []figureRow {
+func settlementRows(l answer.LandedPrice, link frame.Linker) []frame.FigureRow {
 	a, d := l.AtPlace, l.DutyPaid
-	money, percent := link.money, link.percent
+	money, percent := link.Money, link.Percent
 	lines := []struct {
 		label string
 		total bool
-		write func(answer.Figure) fig
+		write func(answer.Figure) frame.Fig
 		both  [2]answer.Figure
 	}{
 		{"paid to the seller", false, money, [2]answer.Figure{a.Price, d.Price}},
@@ -180,11 +181,11 @@ func settlementRows(l answer.LandedPrice, link linker) []figureRow {
 		{"profit", false, money, [2]answer.Figure{a.Profit, d.Profit}},
 		{"margin", false, percent, [2]answer.Figure{a.Margin, d.Margin}},
 	}
-	var out []figureRow
+	var out []frame.FigureRow
 	for _, line := range lines {
-		row := figureRow{Label: line.label, Total: line.total, Cells: []fig{line.write(line.both[0]), line.write(line.both[1])}}
+		row := frame.FigureRow{Label: line.label, Total: line.total, Cells: []frame.Fig{line.write(line.both[0]), line.write(line.both[1])}}
 		if row.Cells[0].Mark() || row.Cells[1].Mark() {
-			out = append(out, row.withUnit())
+			out = append(out, row.WithUnit())
 		}
 	}
 	return out
@@ -192,17 +193,17 @@ func settlementRows(l answer.LandedPrice, link linker) []figureRow {
 
 // overviewLine is a destination on one line: what the buyer pays at place, part by
 // part up to the total, then what is kept, then the same duty paid.
-func overviewLine(l answer.LandedPrice, link linker) []fig {
+func overviewLine(l answer.LandedPrice, link frame.Linker) []frame.Fig {
 	a, d := l.AtPlace, l.DutyPaid
-	var out []fig
+	var out []frame.Fig
 	for _, f := range []answer.Figure{l.Goods, l.Delivery, a.Duty, a.Charges, a.Tax, a.Clearance, a.Total, a.Kept} {
-		out = append(out, link.money(f))
+		out = append(out, link.Money(f))
 	}
-	return append(out, link.percent(a.Margin), link.money(d.Total), link.money(d.Kept), link.percent(d.Margin))
+	return append(out, link.Percent(a.Margin), link.Money(d.Total), link.Money(d.Kept), link.Percent(d.Margin))
 }
 
-func commonRows(l answer.LandedPrice, link linker) []figureRow {
-	var out []figureRow
+func commonRows(l answer.LandedPrice, link frame.Linker) []frame.FigureRow {
+	var out []frame.FigureRow
 	for _, line := range []struct {
 		label string
 		of    answer.Figure
@@ -211,8 +212,8 @@ func commonRows(l answer.LandedPrice, link linker) []figureRow {
 		{"insurance", l.Insurance}, {"customs value", l.CustomsValue},
 		{"a consumer pays the reseller", l.Consumer},
 	} {
-		if cell := link.money(line.of); cell.Mark() {
-			out = append(out, figureRow{Label: line.label, Cells: []fig{cell}}.withUnit())
+		if cell := link.Money(line.of); cell.Mark() {
+			out = append(out, frame.FigureRow{Label: line.label, Cells: []frame.Fig{cell}}.WithUnit())
 		}
 	}
 	return out

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"kerfbook/testdata"
+	"kerfbook/web/frame"
 )
 
 // demoPages are pages that the demo book has, each reached by a GET.
@@ -122,7 +123,7 @@ func TestSignInLinkWorksOnce(t *testing.T) {
 	}
 	first, second := s.visitor(t), s.visitor(t)
 	for range 3 {
-		text := first.page(SignInPath(secret))
+		text := first.page(frame.SignInPath(secret))
 		checkPage(t, "/sign-in", text)
 		if !strings.Contains(text, "Sign in</button>") {
 			t.Fatal("opening the link shows no button")
@@ -131,7 +132,7 @@ func TestSignInLinkWorksOnce(t *testing.T) {
 	if code, body := first.post("/sign-in", url.Values{"link": {secret}}); code != http.StatusOK || !strings.Contains(body, "Trims side by side") {
 		t.Fatalf("the link does not sign in: %d", code)
 	}
-	code, body := second.post("/sign-in", url.Values{"link": {s.URL + SignInPath(secret)}})
+	code, body := second.post("/sign-in", url.Values{"link": {s.URL + frame.SignInPath(secret)}})
 	checkPage(t, "spent link", body)
 	if code != http.StatusUnprocessableEntity || !strings.Contains(body, "used before") {
 		t.Errorf("a spent link: %d", code)

@@ -14,16 +14,17 @@ import (
 	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
 	"kerfbook/web/chart"
+	"kerfbook/web/frame"
 )
 
 // partBody is one part.
 type partBody struct {
 	Number, Name, Revision, Kind string
-	Need, Cost                   fig
+	Need, Cost                   frame.Fig
 	Used                         bool // by the batch that is looked at
 	Safety                       []string
 	Chart                        *chart.Waterfall
-	Costs                        []figureRow
+	Costs                        []frame.FigureRow
 	In                           string
 	Stock                        *stockBlock
 	Operations                   []operationRow
@@ -44,7 +45,7 @@ type partBody struct {
 type stockBlock struct {
 	Name, Href string
 	Blank      content
-	Layout     []figureRow // what a piece of stock yields and the batch takes
+	Layout     []frame.FigureRow // what a piece of stock yields and the batch takes
 	Picture    *layoutBlock
 }
 
@@ -52,9 +53,9 @@ type stockBlock struct {
 type operationRow struct {
 	Number                                entered
 	Name, Kind, Centre, CentreHref        string
-	Setup, Piece, UnitsIn, Yield          fig
-	Occupied, Attended                    fig
-	Machine, Labour, Tools, Overhead, Lot fig
+	Setup, Piece, UnitsIn, Yield          frame.Fig
+	Occupied, Attended                    frame.Fig
+	Machine, Labour, Tools, Overhead, Lot frame.Fig
 	Each                                  pieceRow
 }
 
@@ -72,38 +73,38 @@ type useLine struct {
 }
 
 // part shows one part.
-func part(c *call) error {
-	number := chi.URLParam(c.r, "number")
-	e, ok := record.Find(c.book, "parts", number)
+func part(c *frame.Call) error {
+	number := chi.URLParam(c.R, "number")
+	e, ok := record.Find(c.Book, "parts", number)
 	if !ok {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no part with this number"}
 	}
-	sheet, link, err := c.whole()
+	sheet, link, err := c.Whole()
 	if err != nil {
 		return err
 	}
 	def := e.Value.Interface().(bom.Part)
-	body := partShown(c.book, def, e, sheet, link, c.view)
-	p := c.page("parts", def.Name+" "+number, &body)
+	body := partShown(c.Book, def, e, sheet, link, c.View)
+	p := c.Page("parts", def.Name+" "+number, &body)
 	if body.Used {
-		p.Batch = c.batchLine(c.view.Lines)
+		p.Batch = c.BatchLine(c.View.Lines)
 		p.Cautions = answer.MakingCautions(&def)
 		if body.CallOuts, err = callOuts(c, def.Number); err != nil {
 			return err
 		}
 		if len(def.Routing) > 0 || def.Blank != nil {
-			body.Try = tryOf(&def, c.view)
+			body.Try = tryOf(&def, c.View)
 		}
 	}
-	return c.show("part", p)
+	return c.Show("part", p)
 }
 
-func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet, link linker, v view) partBody {
+func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet, link frame.Linker, v frame.View) partBody {
 	key := "part/" + e.ID + "/"
 	r := reader{sheet, link, e.Kind.Name, e.ID, e.Path}
 	body := partBody{
 		Number: e.ID, Name: def.Name, Revision: def.Revision, Kind: string(def.Kind), Safety: def.Safety,
-		Need: link.plain(sheet.Figure(key + "need")), Cost: link.money(sheet.Figure(key + "each/production")),
+		Need: link.Plain(sheet.Figure(key + "need")), Cost: link.Money(sheet.Figure(key + "each/production")),
 		In: string(b.Currency), EditHref: recordAddress(e) + "/edit", RevisionsHref: recordAddress(e) + "/revisions",
 	}
 	body.Used = body.Need.Mark()
@@ -136,11 +137,11 @@ func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet,
 	return body
 }
 
-func stockOf(b *book.Book, def bom.Part, r reader, sheet *answer.Sheet, link linker, key string) *stockBlock {
+func stockOf(b *book.Book, def bom.Part, r reader, sheet *answer.Sheet, link frame.Linker, key string) *stockBlock {
 	if def.Blank == nil {
 		return nil
 	}
-	out := &stockBlock{Name: string(def.Blank.Stock), Href: recordHref("stocks", string(def.Blank.Stock)),
+	out := &stockBlock{Name: string(def.Blank.Stock), Href: frame.RecordHref("stocks", string(def.Blank.Stock)),
 		Blank: r.inside("", reflect.ValueOf(*def.Blank), "blank")}
 	if e, ok := record.Find(b, "stocks", string(def.Blank.Stock)); ok {
 		out.Name = nameOf(e)
@@ -150,14 +151,14 @@ func stockOf(b *book.Book, def bom.Part, r reader, sheet *answer.Sheet, link lin
 	return out
 }
 
-func operationOf(b *book.Book, op bom.Operation, r reader, i int, sheet *answer.Sheet, link linker, key string) operationRow {
+func operationOf(b *book.Book, op bom.Operation, r reader, i int, sheet *answer.Sheet, link frame.Linker, key string) operationRow {
 	at := key + "op/" + strconv.Itoa(op.Number) + "/"
-	two := func(name string) fig { return link.places(sheet.Figure(at+name), 2) }
-	money := func(name string) fig { return link.money(sheet.Figure(at + name)) }
+	two := func(name string) frame.Fig { return link.Places(sheet.Figure(at+name), 2) }
+	money := func(name string) frame.Fig { return link.Money(sheet.Figure(at + name)) }
 	row := operationRow{
 		Number: r.number(bom.Whole(int64(op.Number)), text.Field(text.Index("routing", i), "number")),
 		Name:   op.Name, Kind: string(op.Kind), Centre: string(op.WorkCentre),
-		Setup: two("setup-time"), Piece: two("piece-time"), UnitsIn: two("units-in"), Yield: link.percent(sheet.Figure(at + "yield")),
+		Setup: two("setup-time"), Piece: two("piece-time"), UnitsIn: two("units-in"), Yield: link.Percent(sheet.Figure(at + "yield")),
 		Occupied: two("occupied"), Attended: two("attended"),
 		Machine: money("machine-cost"), Labour: money("labour-cost"), Tools: money("tools-cost"),
 		Overhead: money("making-overhead"), Lot: money("lot"), Each: pieceOf(sheet, link, at),
@@ -172,7 +173,7 @@ func operationOf(b *book.Book, op bom.Operation, r reader, i int, sheet *answer.
 	return row
 }
 
-func childrenOf(b *book.Book, def bom.Part, r reader, v view) []childRow {
+func childrenOf(b *book.Book, def bom.Part, r reader, v frame.View) []childRow {
 	var out []childRow
 	for i, ch := range def.Children {
 		at := text.Index("children", i)
@@ -192,7 +193,7 @@ func childrenOf(b *book.Book, def bom.Part, r reader, v view) []childRow {
 }
 
 // offersFor lays out the offers for a part or stock.
-func offersFor(b *book.Book, id string, sheet *answer.Sheet, link linker) []content {
+func offersFor(b *book.Book, id string, sheet *answer.Sheet, link frame.Linker) []content {
 	var out []content
 	for _, e := range recordsOf(b, "offers") {
 		offer := e.Value.Interface().(rates.Offer)
@@ -206,7 +207,7 @@ func offersFor(b *book.Book, id string, sheet *answer.Sheet, link linker) []cont
 
 // usesOf lists where a part is used: in other parts, and in positions of
 // products.
-func usesOf(b *book.Book, number bom.ID, sheet *answer.Sheet, link linker, v view) []useLine {
+func usesOf(b *book.Book, number bom.ID, sheet *answer.Sheet, link frame.Linker, v frame.View) []useLine {
 	var out []useLine
 	for _, e := range recordsOf(b, "parts") {
 		for i, ch := range e.Value.Interface().(bom.Part).Children {

@@ -10,6 +10,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
+	"kerfbook/web/frame"
 )
 
 // callOutBlock is what each demand of a drawing costs.
@@ -21,26 +22,26 @@ type callOutBlock struct {
 // callOutRow is one demand with what it is compared with.
 type callOutRow struct {
 	What, Against         string
-	Relaxed, Drawn, Costs fig
+	Relaxed, Drawn, Costs frame.Fig
 	Fault, TryHref        string
 }
 
 // callOuts compares the demands of a part in the batch of the view; nil where
 // there are none.
-func callOuts(c *call, part bom.ID) (*callOutBlock, error) {
-	found, err := c.site.svc.CallOuts(c.r.Context(), c.view.Lines, c.view.Day, part)
+func callOuts(c *frame.Call, part bom.ID) (*callOutBlock, error) {
+	found, err := c.Site.Service.CallOuts(c.R.Context(), c.View.Lines, c.View.Day, part)
 	if err != nil || len(found.List) == 0 {
 		return nil, err
 	}
 	out := &callOutBlock{More: found.More}
-	link := prover(c.view)
+	link := frame.Prover(c.View)
 	for _, one := range found.List {
-		relaxed := link.changedBy(one.Change)
-		row := callOutRow{What: one.What, Against: one.Relaxed, Fault: one.Fault, TryHref: changeHref(c.view, one.Change)}
-		row.Relaxed, row.Drawn = relaxed.money(one.Cost.Before), link.money(one.Cost.After)
+		relaxed := link.ChangedBy(one.Change)
+		row := callOutRow{What: one.What, Against: one.Relaxed, Fault: one.Fault, TryHref: changeHref(c.View, one.Change)}
+		row.Relaxed, row.Drawn = relaxed.Money(one.Cost.Before), link.Money(one.Cost.After)
 		if one.Cost.Difference.Key != "" {
-			row.Costs = link.money(one.Cost.Difference)
-			row.Costs.Href, row.Costs.Text = relaxed.href(one.Cost.After.Key), signed(row.Costs)
+			row.Costs = link.Money(one.Cost.Difference)
+			row.Costs.Href, row.Costs.Text = relaxed.Href(one.Cost.After.Key), signed(row.Costs)
 		}
 		out.Rows = append(out.Rows, row)
 	}
@@ -48,8 +49,8 @@ func callOuts(c *call, part bom.ID) (*callOutBlock, error) {
 }
 
 // changeHref is the address at which a change is tried out.
-func changeHref(v view, ch change.Change) string {
-	q := url.Values{"key": {ch.Key}, "value": {ch.Value}, "mix": {mixText(v.Lines)}, "day": {string(v.Day)}}
+func changeHref(v frame.View, ch change.Change) string {
+	q := url.Values{"key": {ch.Key}, "value": {ch.Value}, "mix": {frame.MixText(v.Lines)}, "day": {string(v.Day)}}
 	return "/change?" + q.Encode()
 }
 
@@ -57,20 +58,20 @@ func changeHref(v view, ch change.Change) string {
 type tryBlock struct {
 	Mix, Day string
 	Groups   []tryGroup
-	Value    field
+	Value    frame.Field
 }
 
 // tryGroup are the fields of one feature, finish or blank.
 type tryGroup struct {
 	Name   string
-	Fields []option
+	Fields []frame.Option
 }
 
 // tryOf lists what can be tried out on a part: each field that its features, its
 // finishes and its blank have or may have.
-func tryOf(def *bom.Part, v view) *tryBlock {
-	t := &tryBlock{Mix: mixText(v.Lines), Day: string(v.Day),
-		Value: field{Name: "value", Label: "New value", Hint: "A number or a name; nothing takes an optional field away."}}
+func tryOf(def *bom.Part, v frame.View) *tryBlock {
+	t := &tryBlock{Mix: frame.MixText(v.Lines), Day: string(v.Day),
+		Value: frame.Field{Name: "value", Label: "New value", Hint: "A number or a name; nothing takes an optional field away."}}
 	if def.Blank != nil {
 		t.add(def, "blank", "blank.", []string{"length_mm", "width_mm", "diameter_mm", "kerf_mm", "trim_mm", "grip_mm", "margin_mm", "keep_remnant_mm", "stock"})
 	}
@@ -97,7 +98,7 @@ func (t *tryBlock) add(def *bom.Part, name, at string, fields []string) {
 		if now := record.Text(reflect.ValueOf(*def), at+f); now != "" {
 			label += ": " + now
 		}
-		g.Fields = append(g.Fields, option{Value: "book/parts/" + string(def.Number) + "/" + at + f, Label: label})
+		g.Fields = append(g.Fields, frame.Option{Value: "book/parts/" + string(def.Number) + "/" + at + f, Label: label})
 	}
 	t.Groups = append(t.Groups, g)
 }
@@ -114,14 +115,14 @@ func fieldKey(key string) (kind, id, path string, ok bool) {
 
 // fieldNow shows what a field of a record says now: a number that leads to where it
 // was entered, or text; nothing for one that is not there.
-func fieldNow(b *book.Book, kind, id, path string) (number fig, text string, found bool) {
+func fieldNow(b *book.Book, kind, id, path string) (number frame.Fig, text string, found bool) {
 	e, ok := record.Find(b, kind, id)
 	if !ok {
-		return fig{}, "", false
+		return frame.Fig{}, "", false
 	}
 	text = record.Text(e.Value, path)
 	if n, isNumber := record.Number(e.Value, path); isNumber {
 		return reader{kind: e.Kind.Name, id: e.ID}.number(n, path).Number, text, true
 	}
-	return fig{}, text, true
+	return frame.Fig{}, text, true
 }

@@ -10,6 +10,7 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
+	"kerfbook/web/frame"
 )
 
 // featureTable is what an operation cuts.
@@ -22,12 +23,12 @@ type featureTable struct {
 // featureRow is one feature as the tool chosen cuts it.
 type featureRow struct {
 	Name, Kind                 string
-	Line                       fig  // mm, of an engraving
-	AnyLine                    bool // no width is entered for it
+	Line                       frame.Fig // mm, of an engraving
+	AnyLine                    bool      // no width is entered for it
 	Tool, ToolHref             string
-	Spindle, Speed, Feed, Path fig
-	AtCut, AtMotor             fig // kW
-	Minutes, Moves, Cost       fig
+	Spindle, Speed, Feed, Path frame.Fig
+	AtCut, AtMotor             frame.Fig // kW
+	Minutes, Moves, Cost       frame.Fig
 	Limits                     []limitLink
 	Others                     []otherTool
 }
@@ -38,11 +39,11 @@ type limitLink struct{ Words, Href string }
 // otherTool is a tool that would cut the feature at another cost.
 type otherTool struct {
 	Name string
-	Cost fig
+	Cost frame.Fig
 }
 
 // featuresOf lays out the operations of a part that are described by features.
-func featuresOf(b *book.Book, def *bom.Part, r reader, sheet *answer.Sheet, link linker, key string) []featureTable {
+func featuresOf(b *book.Book, def *bom.Part, r reader, sheet *answer.Sheet, link frame.Linker, key string) []featureTable {
 	var out []featureTable
 	for i := range def.Routing {
 		op := &def.Routing[i]
@@ -71,7 +72,7 @@ func materialOf(b *book.Book, def *bom.Part, op *bom.Operation) bom.ID {
 // featureLook looks up the figures of the features of one operation.
 type featureLook struct {
 	sheet    *answer.Sheet
-	link     linker
+	link     frame.Linker
 	at       string // …/op/20/feature/
 	shared   string // cut/MILL/
 	material string
@@ -80,20 +81,20 @@ type featureLook struct {
 
 func (l featureLook) row(f *bom.Feature) featureRow {
 	at := l.at + string(f.ID) + "/"
-	row := featureRow{Name: f.Name, Kind: strings.ReplaceAll(string(f.Kind), "_", " "), Line: l.link.places(l.sheet.Figure(at+"line-width"), 3), AnyLine: f.WidthMM == nil,
-		Minutes: l.link.places(l.sheet.Figure(at+"cutting"), 3), Moves: l.link.places(l.sheet.Figure(at+"positioning"), 3), Cost: l.link.money(l.sheet.Figure(at + "cost"))}
+	row := featureRow{Name: f.Name, Kind: strings.ReplaceAll(string(f.Kind), "_", " "), Line: l.link.Places(l.sheet.Figure(at+"line-width"), 3), AnyLine: f.WidthMM == nil,
+		Minutes: l.link.Places(l.sheet.Figure(at+"cutting"), 3), Moves: l.link.Places(l.sheet.Figure(at+"positioning"), 3), Cost: l.link.Money(l.sheet.Figure(at + "cost"))}
 	chosen, others := l.candidates(at)
 	if chosen == "" {
 		return row
 	}
-	row.Tool, row.ToolHref = l.toolName(chosen), recordHref("tools", chosen)
+	row.Tool, row.ToolHref = l.toolName(chosen), frame.RecordHref("tools", chosen)
 	for _, id := range others {
-		row.Others = append(row.Others, otherTool{l.toolName(id), l.link.money(l.sheet.Figure(at + "with/" + id + "/cost"))})
+		row.Others = append(row.Others, otherTool{l.toolName(id), l.link.Money(l.sheet.Figure(at + "with/" + id + "/cost"))})
 	}
 	of := func(names ...string) answer.Figure { return l.ofTool(at, chosen, string(f.Kind), names...) }
-	row.Spindle, row.Speed = l.link.places(of("spindle-speed"), 0), l.link.places(of("speed"), 1)
-	row.Feed, row.Path = l.link.places(of("feed-held", "table-feed-finishing", "table-feed", "feed-finishing", "feed-revolution"), 2), l.link.places(of("path", "pass-path"), 1)
-	row.AtCut, row.AtMotor = l.link.places(of("power-at-cut"), 2), l.link.places(of("power-at-motor"), 2)
+	row.Spindle, row.Speed = l.link.Places(of("spindle-speed"), 0), l.link.Places(of("speed"), 1)
+	row.Feed, row.Path = l.link.Places(of("feed-held", "table-feed-finishing", "table-feed", "feed-finishing", "feed-revolution"), 2), l.link.Places(of("path", "pass-path"), 1)
+	row.AtCut, row.AtMotor = l.link.Places(of("power-at-cut"), 2), l.link.Places(of("power-at-motor"), 2)
 	row.Limits = l.limits(at, chosen)
 	return row
 }
@@ -146,7 +147,7 @@ func (l featureLook) ofTool(at, tool, kind string, names ...string) answer.Figur
 func (l featureLook) limits(at, tool string) []limitLink {
 	var out []limitLink
 	with := at + "with/" + tool + "/"
-	add := func(words, key string) { out = append(out, limitLink{words, l.link.href(key)}) }
+	add := func(words, key string) { out = append(out, limitLink{words, l.link.Href(key)}) }
 	if l.is(at+"spindle-free", "0") {
 		add("highest spindle speed", at+"spindle-free")
 	}

@@ -15,12 +15,13 @@ import (
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/book/worktable"
 	"kerfbook/costing/papers/table"
+	"kerfbook/web/frame"
 )
 
 // tableBody is the page that takes in a table of operations and features.
 type tableBody struct {
 	Number, Name, Href string
-	Text               field
+	Text               frame.Field
 	Version            string // of the part
 	Checked            bool
 	Groups             []tableGroup
@@ -40,31 +41,31 @@ type tableColumn struct{ Name, Meaning, Of string }
 
 // operationsCSV sends the operations and features of a part as a table that a
 // spreadsheet opens safely.
-func operationsCSV(c *call) error {
-	number := chi.URLParam(c.r, "number")
-	data, _, err := c.site.svc.PartOperations(c.r.Context(), number, table.Spreadsheet)
+func operationsCSV(c *frame.Call) error {
+	number := chi.URLParam(c.R, "number")
+	data, _, err := c.Site.Service.PartOperations(c.R.Context(), number, table.Spreadsheet)
 	if err != nil {
 		return err
 	}
-	return c.download(data, number+" operations.csv", "text/csv; charset=utf-8")
+	return c.Download(data, number+" operations.csv", "text/csv; charset=utf-8")
 }
 
 // exampleCSV sends a table to begin with.
-func exampleCSV(c *call) error {
-	return c.download(bytes.ReplaceAll(worktable.Example, []byte("\n"), []byte("\r\n")), "operations example.csv", "text/csv; charset=utf-8")
+func exampleCSV(c *frame.Call) error {
+	return c.Download(bytes.ReplaceAll(worktable.Example, []byte("\n"), []byte("\r\n")), "operations example.csv", "text/csv; charset=utf-8")
 }
 
-func tableForm(c *call) error {
+func tableForm(c *frame.Call) error {
 	return showTable(c, "", nil, change.OperationsImport{}, false)
 }
 
-func showTable(c *call, text string, found problems, done change.OperationsImport, checked bool) error {
-	e, ok := record.Find(c.book, "parts", chi.URLParam(c.r, "number"))
+func showTable(c *frame.Call, text string, found frame.Problems, done change.OperationsImport, checked bool) error {
+	e, ok := record.Find(c.Book, "parts", chi.URLParam(c.R, "number"))
 	if !ok {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no part with this number"}
 	}
 	body := tableBody{Number: e.ID, Name: nameOf(e), Href: "/parts/" + e.ID, Version: string(done.Version), Checked: checked,
-		Text: field{Name: "table", Label: "Or its text", Value: text, Rows: 12, Wide: true, Error: found.of("table")}, Columns: tableColumns()}
+		Text: frame.Field{Name: "table", Label: "Or its text", Value: text, Rows: 12, Wide: true, Error: found.Of("table")}, Columns: tableColumns()}
 	for _, p := range found {
 		body.Faults = append(body.Faults, p.Message)
 	}
@@ -74,9 +75,9 @@ func showTable(c *call, text string, found problems, done change.OperationsImpor
 		}
 	}
 	body.Same = countOf(done.Same, "row")
-	p := c.page("parts", "Operations from CSV", &body)
+	p := c.Page("parts", "Operations from CSV", &body)
 	p.Problems = found
-	return c.show("partimport", p)
+	return c.Show("partimport", p)
 }
 
 func tableColumns() []tableColumn {
@@ -92,39 +93,39 @@ func tableColumns() []tableColumn {
 }
 
 // importTable shows what a table would do, or takes in one that was looked at.
-func importTable(c *call) error {
+func importTable(c *frame.Call) error {
 	text, err := tableText(c)
 	if err != nil {
 		return err
 	}
-	number := chi.URLParam(c.r, "number")
+	number := chi.URLParam(c.R, "number")
 	var done change.OperationsImport
-	if c.form("act") == "import" {
-		_, err = c.site.svc.ImportOperations(c.r.Context(), c.actor, number, []byte(text), answer.Version(c.form("version")))
+	if c.Form("act") == "import" {
+		_, err = c.Site.Service.ImportOperations(c.R.Context(), c.Actor, number, []byte(text), answer.Version(c.Form("version")))
 	} else {
-		done, err = c.site.svc.PreviewOperations(c.r.Context(), number, []byte(text))
+		done, err = c.Site.Service.PreviewOperations(c.R.Context(), number, []byte(text))
 	}
 	switch answer.CodeOf(err) {
 	case answer.Invalid, answer.TooLarge:
 		return showTable(c, text, tableFaults(err), change.OperationsImport{}, false)
 	case answer.Conflict, answer.VersionMissing:
-		var found problems
-		found.add("table", "Table: somebody else changed the part since you looked. Look again, then import it if that is still right")
+		var found frame.Problems
+		found.Add("table", "Table: somebody else changed the part since you looked. Look again, then import it if that is still right")
 		return showTable(c, text, found, change.OperationsImport{}, false)
 	}
 	if err != nil {
 		return err
 	}
-	if c.form("act") == "import" {
-		return c.leadTo("/parts/"+number, "saved")
+	if c.Form("act") == "import" {
+		return c.LeadTo("/parts/"+number, "saved")
 	}
 	return showTable(c, text, nil, done, true)
 }
 
 // tableFaults words what is wrong with a table, with line, cell and column.
-func tableFaults(err error) problems {
+func tableFaults(err error) frame.Problems {
 	var known *answer.Error
-	var found problems
+	var found frame.Problems
 	if !errors.As(err, &known) {
 		return found
 	}
@@ -133,19 +134,19 @@ func tableFaults(err error) problems {
 		if f.Line == 0 && f.Path != "" {
 			e.Message = f.Path + ": " + f.Message
 		}
-		found.add("table", e.Error())
+		found.Add("table", e.Error())
 	}
 	if len(known.Fields) == 0 {
-		found.add("table", known.Message)
+		found.Add("table", known.Message)
 	}
 	return found
 }
 
 // tableText takes the table from the file or the text area.
-func tableText(c *call) (string, error) {
-	file, _, err := c.r.FormFile("file")
+func tableText(c *frame.Call) (string, error) {
+	file, _, err := c.R.FormFile("file")
 	if errors.Is(err, http.ErrMissingFile) || errors.Is(err, http.ErrNotMultipart) {
-		return c.r.PostFormValue("table"), nil
+		return c.R.PostFormValue("table"), nil
 	}
 	if err != nil {
 		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file cannot be read"}
@@ -156,7 +157,7 @@ func tableText(c *call) (string, error) {
 		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file ended before it was complete"}
 	}
 	if len(data) == 0 {
-		return c.r.PostFormValue("table"), nil
+		return c.R.PostFormValue("table"), nil
 	}
 	return string(data), nil
 }

@@ -8,6 +8,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/web/chart"
+	"kerfbook/web/frame"
 )
 
 // layoutBlock is a picture of the blanks on their stock.
@@ -111,11 +112,11 @@ var finishFigures = []string{"thickness", "plated-area", "growth", "growth-diame
 // finishBlock is what an outside finish does to a piece.
 type finishBlock struct {
 	Title string
-	Rows  []figureRow
+	Rows  []frame.FigureRow
 }
 
 // finishesOf lists the finishes of a part.
-func finishesOf(def *bom.Part, sheet *answer.Sheet, link linker, key string) []finishBlock {
+func finishesOf(def *bom.Part, sheet *answer.Sheet, link frame.Linker, key string) []finishBlock {
 	var out []finishBlock
 	for _, op := range def.Routing {
 		if op.Treatment == nil {
@@ -131,18 +132,18 @@ func finishesOf(def *bom.Part, sheet *answer.Sheet, link linker, key string) []f
 }
 
 // figuresBelow lists those of some figures that exist.
-func figuresBelow(sheet *answer.Sheet, link linker, at string, names []string) []figureRow {
-	var out []figureRow
+func figuresBelow(sheet *answer.Sheet, link frame.Linker, at string, names []string) []frame.FigureRow {
+	var out []frame.FigureRow
 	for _, name := range names {
 		f := sheet.Figure(at + name)
 		switch {
 		case f.Key == "":
 		case name == "stock-use":
-			out = append(out, figureRow{Label: f.Label, Cells: []fig{link.percent(f)}})
+			out = append(out, frame.FigureRow{Label: f.Label, Cells: []frame.Fig{link.Percent(f)}})
 		case slices.Contains(roughly, name):
-			out = append(out, figureRow{Label: f.Label, Cells: []fig{link.places(f, 2)}})
+			out = append(out, frame.FigureRow{Label: f.Label, Cells: []frame.Fig{link.Places(f, 2)}})
 		default:
-			out = append(out, figureRow{Label: f.Label, Cells: []fig{link.plain(f)}})
+			out = append(out, frame.FigureRow{Label: f.Label, Cells: []frame.Fig{link.Plain(f)}})
 		}
 	}
 	return out

@@ -5,11 +5,12 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
+	"kerfbook/web/frame"
 )
 
 // partsBody is the list of parts.
 type partsBody struct {
-	Search field
+	Search frame.Field
 	Any    bool // the book holds parts at all
 	Rows   []partRow
 	In     string // what the costs are in
@@ -18,33 +19,33 @@ type partsBody struct {
 // partRow is one part of the list.
 type partRow struct {
 	Number, Name, Revision, Kind, Href string
-	Need, Cost                         fig
+	Need, Cost                         frame.Fig
 }
 
 // parts lists the parts whose number, name or kind holds what is searched for.
-func parts(c *call) error {
-	search := strings.TrimSpace(c.r.Form.Get("search"))
+func parts(c *frame.Call) error {
+	search := strings.TrimSpace(c.R.Form.Get("search"))
 	body := partsBody{
-		Search: field{Name: "search", Label: "Number, name or kind", Value: search, Kind: "search"},
-		Any:    len(c.book.Parts) > 0, In: string(c.book.Currency),
+		Search: frame.Field{Name: "search", Label: "Number, name or kind", Value: search, Kind: "search"},
+		Any:    len(c.Book.Parts) > 0, In: string(c.Book.Currency),
 	}
-	p := c.page("parts", "Parts", &body)
-	sheet, link, err := c.whole()
+	p := c.Page("parts", "Parts", &body)
+	sheet, link, err := c.Whole()
 	if err != nil {
 		return err
 	}
 	priced := false
-	for _, part := range c.book.Parts {
+	for _, part := range c.Book.Parts {
 		if matches(part, search) {
-			row := partLine(part, sheet, link, c.view)
+			row := partLine(part, sheet, link, c.View)
 			body.Rows = append(body.Rows, row)
 			priced = priced || row.Need.Mark()
 		}
 	}
 	if priced {
-		p.Batch = c.batchLine(c.view.Lines)
+		p.Batch = c.BatchLine(c.View.Lines)
 	}
-	return c.show("parts", p)
+	return c.Show("parts", p)
 }
 
 func matches(p bom.Part, search string) bool {
@@ -57,15 +58,15 @@ func matches(p bom.Part, search string) bool {
 	return true
 }
 
-func partLine(p bom.Part, sheet *answer.Sheet, link linker, v view) partRow {
+func partLine(p bom.Part, sheet *answer.Sheet, link frame.Linker, v frame.View) partRow {
 	row := partRow{Number: string(p.Number), Name: p.Name, Revision: p.Revision, Kind: string(p.Kind), Href: partHref(p.Number, v)}
 	key := "part/" + string(p.Number) + "/"
-	row.Need = link.plain(sheet.Figure(key + "need"))
-	row.Cost = link.money(sheet.Figure(key + "each/production"))
+	row.Need = link.Plain(sheet.Figure(key + "need"))
+	row.Cost = link.Money(sheet.Figure(key + "each/production"))
 	return row
 }
 
-func partHref(number bom.ID, v view) string {
+func partHref(number bom.ID, v frame.View) string {
 	if len(v.Lines) == 0 {
 		return "/parts/" + string(number)
 	}

@@ -6,6 +6,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/web/chart"
+	"kerfbook/web/frame"
 )
 
 // workBlock is what the operations of a part take and cost by piece.
@@ -22,24 +23,24 @@ type timeKind struct{ Name, Class string }
 // timeRow is one operation: its minutes by kind, and in all.
 type timeRow struct {
 	Label string
-	Cells []fig
-	Total fig
+	Cells []frame.Fig
+	Total frame.Fig
 }
 
 // pieceRow is what an operation takes and costs by piece.
 type pieceRow struct {
-	Minutes, Attended, Machine, Labour, Tools, Outside, Overhead, Cost fig
+	Minutes, Attended, Machine, Labour, Tools, Outside, Overhead, Cost frame.Fig
 }
 
-func pieceOf(sheet *answer.Sheet, link linker, at string) pieceRow {
+func pieceOf(sheet *answer.Sheet, link frame.Linker, at string) pieceRow {
 	each := at + "each/"
-	money := func(name string) fig { return link.money(sheet.Figure(each + name)) }
+	money := func(name string) frame.Fig { return link.Money(sheet.Figure(each + name)) }
 	overhead := money("overhead")
 	if !overhead.Mark() {
 		overhead = money("material-overhead")
 	}
 	return pieceRow{
-		Minutes: link.places(sheet.Figure(each+"minutes"), 2), Attended: link.places(sheet.Figure(each+"attended-time"), 2),
+		Minutes: link.Places(sheet.Figure(each+"minutes"), 2), Attended: link.Places(sheet.Figure(each+"attended-time"), 2),
 		Machine: money("machine"), Labour: money("labour"), Tools: money("tools"), Outside: money("outside"),
 		Overhead: overhead, Cost: money("cost"),
 	}
@@ -71,7 +72,7 @@ const loadName = "load time entered whole"
 const restName = "part-filled loads, rejects and practice"
 
 // workOf lays out where the minutes of a part go; nil where nothing is known.
-func workOf(def bom.Part, sheet *answer.Sheet, link linker, key string) *workBlock {
+func workOf(def bom.Part, sheet *answer.Sheet, link frame.Linker, key string) *workBlock {
 	w := &workBlock{used: map[string]bool{}}
 	var piles []chart.Pile
 	for _, op := range def.Routing {
@@ -80,11 +81,11 @@ func workOf(def bom.Part, sheet *answer.Sheet, link linker, key string) *workBlo
 		if total.Key == "" {
 			continue
 		}
-		shown := link.places(total, 2)
+		shown := link.Places(total, 2)
 		label := strconv.Itoa(op.Number) + " " + op.Name
 		row, pile := timeRow{Label: label, Total: shown}, chart.Pile{Total: chart.Mark{Label: label, Text: shown.Text, Key: total.Key, Value: total.Value}}
 		for _, f := range timesOf(&op, sheet, at) {
-			cell := link.places(f.figure, 2)
+			cell := link.Places(f.figure, 2)
 			row.Cells = append(row.Cells, cell)
 			if cell.Mark() && f.figure.Value != "0" {
 				w.used[f.Name] = true
@@ -148,7 +149,7 @@ func firstFigure(sheet *answer.Sheet, at string, names []string) answer.Figure {
 // narrow leaves out the columns of kinds of time that no operation has.
 func (w *workBlock) narrow() {
 	for i, row := range w.Rows {
-		var cells []fig
+		var cells []frame.Fig
 		for j, cell := range row.Cells {
 			if w.used[timeKinds[j].Name] {
 				cells = append(cells, cell)

@@ -9,11 +9,12 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/web/frame"
 )
 
 // readPercent reads a number of per cent, with or without its sign, as a share.
 func readPercent(text string) (decimal.Decimal, error) {
-	d, err := bom.ParseDecimal(strings.TrimSuffix(tidyNumber(text), "%"))
+	d, err := bom.ParseDecimal(strings.TrimSuffix(frame.TidyNumber(text), "%"))
 	if err != nil {
 		return d, fmt.Errorf("enter a number of per cent such as 80 (%w)", err)
 	}
@@ -39,11 +40,13 @@ func readChance(text string) (decimal.Decimal, error) {
 // wholeNumber reads a count. One that is too large to be counted with is as large
 // as can be, and refused as too many.
 func wholeNumber(text string) (int, error) {
-	n, err := strconv.Atoi(tidyNumber(text))
+	n, err := strconv.Atoi(frame.TidyNumber(text))
 	if errors.Is(err, strconv.ErrRange) {
 		return n, nil
 	}
 	return n, err
 }
 
-func decimalTyped(text string) (decimal.Decimal, error) { return bom.ParseDecimal(tidyNumber(text)) }
+func decimalTyped(text string) (decimal.Decimal, error) {
+	return bom.ParseDecimal(frame.TidyNumber(text))
+}

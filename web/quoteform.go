@@ -18,31 +18,32 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/papers/quote"
+	"kerfbook/web/frame"
 )
 
 // quoteFormBody asks for a quote.
 type quoteFormBody struct {
 	Number     string // of the quote that is revised, empty for a new one
 	Any        bool   // there is something that could be quoted
-	Hidden     []field
+	Hidden     []frame.Field
 	Lines      []quoteLineFields
-	Goods      []field // destination, channel, buyer, discount
-	Customer   []field
-	Terms      []field
-	Seller     []field
+	Goods      []frame.Field // destination, channel, buyer, discount
+	Customer   []frame.Field
+	Terms      []frame.Field
+	Seller     []frame.Field
 	SellerOpen bool
 }
 
 // quoteLineFields are the inputs of one trim.
 type quoteLineFields struct {
 	Name            string
-	Quantity, Batch field
+	Quantity, Batch frame.Field
 }
 
 // issueForm issues the quote that a page shows.
 type issueForm struct {
 	Number     string
-	Hidden     []field
+	Hidden     []frame.Field
 	Nonce      string
 	Unverified []quote.Unverified
 	RanOut     []quote.RanOut
@@ -50,12 +51,12 @@ type issueForm struct {
 }
 
 // newQuote asks for a quote.
-func newQuote(c *call) error {
+func newQuote(c *frame.Call) error {
 	values := map[string]string{}
-	for _, l := range c.view.Lines {
+	for _, l := range c.View.Lines {
 		values["q."+string(l.Trim)] = l.Quantity.Likely.String()
 	}
-	if q := c.r.URL.Query(); !q.Has("mix") {
+	if q := c.R.URL.Query(); !q.Has("mix") {
 		for name := range values {
 			values[name] = ""
 		}
@@ -66,8 +67,8 @@ func newQuote(c *call) error {
 
 // reviseQuote asks for the next revision, beginning with what the last one was
 // asked for with.
-func reviseQuote(c *call) error {
-	d, err := c.site.svc.Quote(c.r.Context(), chi.URLParam(c.r, "number"), 0)
+func reviseQuote(c *frame.Call) error {
+	d, err := c.Site.Service.Quote(c.R.Context(), chi.URLParam(c.R, "number"), 0)
 	if err != nil {
 		return err
 	}
@@ -80,18 +81,18 @@ func reviseQuote(c *call) error {
 }
 
 // postQuote previews a quote, goes back to the form, or issues it.
-func postQuote(c *call) error {
-	number, values := c.form("number"), formValues(c)
-	req := requestOf(c.book, values)
-	switch c.form("act") {
+func postQuote(c *frame.Call) error {
+	number, values := c.Form("number"), formValues(c)
+	req := requestOf(c.Book, values)
+	switch c.Form("act") {
 	case "edit":
 		return showQuoteForm(c, number, values, nil)
 	case "issue":
 		return issueQuote(c, number, req)
 	}
-	d, err := c.site.svc.PreviewRevision(c.r.Context(), number, req)
+	d, err := c.Site.Service.PreviewRevision(c.R.Context(), number, req)
 	if answer.CodeOf(err) == answer.Invalid {
-		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.book, values)))
+		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.Book, values)))
 	}
 	if err != nil {
 		return err
@@ -101,31 +102,31 @@ func postQuote(c *call) error {
 
 // showPreview shows a quote as it would be issued, and keeps with it which book
 // and which day its figures are of.
-func showPreview(c *call, d service.QuoteDocument, number string, values map[string]string, found problems) error {
+func showPreview(c *frame.Call, d service.QuoteDocument, number string, values map[string]string, found frame.Problems) error {
 	body := quoteShown(d, previewLinker(d))
 	form := &issueForm{Number: number, Nonce: rand.Text(), Unverified: d.Unverified, RanOut: d.RanOut, ButtonText: "Issue the quote"}
 	if number != "" {
 		form.ButtonText = "Issue the next revision of " + number
 	}
 	for _, name := range slices.Sorted(maps.Keys(values)) {
-		form.Hidden = append(form.Hidden, field{Name: name, Value: values[name]})
+		form.Hidden = append(form.Hidden, frame.Field{Name: name, Value: values[name]})
 	}
-	form.Hidden = append(form.Hidden, field{Name: "book_version", Value: string(d.Book)}, field{Name: "priced_on", Value: string(d.Inputs.Day)})
+	form.Hidden = append(form.Hidden, frame.Field{Name: "book_version", Value: string(d.Book)}, frame.Field{Name: "priced_on", Value: string(d.Inputs.Day)})
 	body.Issue = form
 	body.Basis, body.Notes = basisShown(d.Basis, previewLinker(d)), d.Basis.Notes
-	p := c.page("quotes", "Preview of the quote", &body)
+	p := c.Page("quotes", "Preview of the quote", &body)
 	p.Problems = found
-	return c.show("quote", p)
+	return c.Show("quote", p)
 }
 
 // previewLinker has nowhere to lead to: a draft keeps no proof yet.
-func previewLinker(service.QuoteDocument) linker { return linker{base: ""} }
+func previewLinker(service.QuoteDocument) frame.Linker { return frame.Linker{Base: ""} }
 
 // issueQuote issues a quote once, however often its button is pressed.
-func issueQuote(c *call, number string, req service.QuoteRequest) error {
-	req.ConfirmUnverified = c.form("confirm_unverified") == "yes"
-	fingerprint := sha256.Sum256([]byte(c.r.PostForm.Encode()))
-	_, issued, _, err := c.site.svc.Idempotent(c.r.Context(), c.actor, "page-"+c.form("nonce"), fingerprint, func(ctx context.Context) (int, []byte, error) {
+func issueQuote(c *frame.Call, number string, req service.QuoteRequest) error {
+	req.ConfirmUnverified = c.Form("confirm_unverified") == "yes"
+	fingerprint := sha256.Sum256([]byte(c.R.PostForm.Encode()))
+	_, issued, _, err := c.Site.Service.Idempotent(c.R.Context(), c.Actor, "page-"+c.Form("nonce"), fingerprint, func(ctx context.Context) (int, []byte, error) {
 		d, err := issue(ctx, c, number, req)
 		if err != nil {
 			return 0, nil, err
@@ -135,45 +136,45 @@ func issueQuote(c *call, number string, req service.QuoteRequest) error {
 	if err != nil {
 		return notIssued(c, number, req, err)
 	}
-	return c.leadTo("/quotes/"+string(issued), "issued")
+	return c.LeadTo("/quotes/"+string(issued), "issued")
 }
 
-func issue(ctx context.Context, c *call, number string, req service.QuoteRequest) (service.QuoteDocument, error) {
-	seen := service.Seen{Book: answer.Version(c.form("book_version")), Day: bom.Date(c.form("priced_on")), Quote: answer.Version(c.form("version"))}
+func issue(ctx context.Context, c *frame.Call, number string, req service.QuoteRequest) (service.QuoteDocument, error) {
+	seen := service.Seen{Book: answer.Version(c.Form("book_version")), Day: bom.Date(c.Form("priced_on")), Quote: answer.Version(c.Form("version"))}
 	if number != "" {
-		return c.site.svc.ReviseQuote(ctx, c.actor, number, req, seen)
+		return c.Site.Service.ReviseQuote(ctx, c.Actor, number, req, seen)
 	}
-	return c.site.svc.IssueQuote(ctx, c.actor, req, seen)
+	return c.Site.Service.IssueQuote(ctx, c.Actor, req, seen)
 }
 
 // notIssued shows what stands in the way, with everything that was typed: the
 // form where it is at fault, and a new preview where the world has moved on.
-func notIssued(c *call, number string, req service.QuoteRequest, err error) error {
-	var found problems
+func notIssued(c *frame.Call, number string, req service.QuoteRequest, err error) error {
+	var found frame.Problems
 	values := formValues(c)
 	switch answer.CodeOf(err) {
 	case answer.Invalid:
-		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.book, values)))
+		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.Book, values)))
 	case answer.Unverified:
-		found.add("confirm_unverified", "Rows without a source or prices that have run out: look at them, then confirm that you stand by them")
+		found.Add("confirm_unverified", "Rows without a source or prices that have run out: look at them, then confirm that you stand by them")
 	case answer.FiguresChanged:
-		found.add("", "The figures have changed since the preview: look again, then issue")
+		found.Add("", "The figures have changed since the preview: look again, then issue")
 	case answer.Conflict:
 		if number == "" {
 			return err
 		}
-		now, err := c.site.svc.Quote(c.r.Context(), number, 0)
+		now, err := c.Site.Service.Quote(c.R.Context(), number, 0)
 		if err != nil {
 			return err
 		}
 		values["version"] = string(now.Version())
-		found.add("", changedSince(now))
+		found.Add("", changedSince(now))
 	default:
 		return err
 	}
-	d, err := c.site.svc.PreviewRevision(c.r.Context(), number, req)
+	d, err := c.Site.Service.PreviewRevision(c.R.Context(), number, req)
 	if answer.CodeOf(err) == answer.Invalid { // the book has lost what was asked for
-		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.book, values)))
+		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.Book, values)))
 	}
 	if err != nil {
 		return err
@@ -183,7 +184,7 @@ func notIssued(c *call, number string, req service.QuoteRequest, err error) erro
 
 // changedSince says what has become of a quote that somebody else changed.
 func changedSince(now service.QuoteDocument) string {
-	text := "Quote " + now.Number + " has changed in the meantime: it is at revision " + digitsOf(now.Revision) + ", " + string(now.State) + ". "
+	text := "Quote " + now.Number + " has changed in the meantime: it is at revision " + frame.Digits(now.Revision) + ", " + string(now.State) + ". "
 	if now.State == quote.Withdrawn {
 		return text + "It cannot be changed any more"
 	}
@@ -191,9 +192,9 @@ func changedSince(now service.QuoteDocument) string {
 }
 
 // formValues are the fields of the quote form that were sent.
-func formValues(c *call) map[string]string {
+func formValues(c *frame.Call) map[string]string {
 	out := map[string]string{}
-	for name, values := range c.r.PostForm {
+	for name, values := range c.R.PostForm {
 		switch name {
 		case "act", "nonce", "confirm_unverified", "number", "sure", "book_version", "priced_on":
 		default:
@@ -208,17 +209,17 @@ func formValues(c *call) map[string]string {
 func requestOf(b *book.Book, values map[string]string) service.QuoteRequest {
 	get := func(name string) string { return strings.TrimSpace(values[name]) }
 	req := service.QuoteRequest{
-		Destination: get("destination"), Channel: get("channel"), Buyer: get("buyer"), BuyerReason: get("buyer_reason"), Discount: tidyNumber(get("discount")),
+		Destination: get("destination"), Channel: get("channel"), Buyer: get("buyer"), BuyerReason: get("buyer_reason"), Discount: frame.TidyNumber(get("discount")),
 		Seller: partyOf(get, "seller"), Customer: partyOf(get, "customer"), ValidUntil: get("valid_until"),
-		Delivery:     quote.Delivery{Term: get("delivery.term"), Place: get("delivery.place"), Charge: tidyNumber(get("delivery.charge"))},
+		Delivery:     quote.Delivery{Term: get("delivery.term"), Place: get("delivery.place"), Charge: frame.TidyNumber(get("delivery.charge"))},
 		PaymentTerms: get("payment_terms"), LeadTime: get("lead_time"), Notes: strings.ReplaceAll(get("notes"), "\r\n", "\n"),
 	}
-	if days, err := strconv.Atoi(tidyNumber(get("valid_days"))); err == nil && req.ValidUntil == "" {
+	if days, err := strconv.Atoi(frame.TidyNumber(get("valid_days"))); err == nil && req.ValidUntil == "" {
 		req.ValidDays = days
 	}
 	for _, l := range formLines(b, values) {
-		if n := tidyNumber(get("q." + l.key)); n != "" {
-			req.Lines = append(req.Lines, quote.RequestLine{Product: l.product, Trim: l.trim, Choices: l.choices, Quantity: n, Batch: tidyNumber(get("b." + l.key))})
+		if n := frame.TidyNumber(get("q." + l.key)); n != "" {
+			req.Lines = append(req.Lines, quote.RequestLine{Product: l.product, Trim: l.trim, Choices: l.choices, Quantity: n, Batch: frame.TidyNumber(get("b." + l.key))})
 		}
 	}
 	return req
@@ -253,8 +254,8 @@ func valuesOf(req service.QuoteRequest) map[string]string {
 }
 
 // quoteFaults places what is wrong with a request at the fields of the form.
-func quoteFaults(err error, lines []string) problems {
-	var found problems
+func quoteFaults(err error, lines []string) frame.Problems {
+	var found frame.Problems
 	var known *answer.Error
 	if !errors.As(err, &known) {
 		return found
@@ -265,10 +266,10 @@ func quoteFaults(err error, lines []string) problems {
 		if label != "" {
 			label += ": "
 		}
-		found.add(name, label+f.Message)
+		found.Add(name, label+f.Message)
 	}
 	if len(known.Fields) == 0 {
-		found.add("", known.Message)
+		found.Add("", known.Message)
 	}
 	return found
 }
@@ -308,37 +309,37 @@ var quoteLabels = map[string]string{
 }
 
 // showQuoteForm shows the form with what was typed.
-func showQuoteForm(c *call, number string, values map[string]string, found problems) error {
+func showQuoteForm(c *frame.Call, number string, values map[string]string, found frame.Problems) error {
 	body := quoteFormBody{Number: number}
-	fill := func(f field) field {
-		f.Value, f.Error = values[f.Name], found.of(f.Name)
+	fill := func(f frame.Field) frame.Field {
+		f.Value, f.Error = values[f.Name], found.Of(f.Name)
 		if f.Label == "" {
 			f.Label = quoteLabels[f.Name]
 		}
 		if f.Options != nil {
-			f.Options = choose(f.Options, f.Value)
+			f.Options = frame.Choose(f.Options, f.Value)
 		}
 		return f
 	}
-	for _, l := range formLines(c.book, values) {
+	for _, l := range formLines(c.Book, values) {
 		body.Lines = append(body.Lines, quoteLineFields{l.name,
-			fill(field{Name: "q." + l.key, Label: "Pieces of " + l.name, Mode: "numeric", Suffix: "piece"}),
-			fill(field{Name: "b." + l.key, Label: l.name + ", made at once", Mode: "numeric", Suffix: "piece"})})
+			fill(frame.Field{Name: "q." + l.key, Label: "Pieces of " + l.name, Mode: "numeric", Suffix: "piece"}),
+			fill(frame.Field{Name: "b." + l.key, Label: l.name + ", made at once", Mode: "numeric", Suffix: "piece"})})
 		if kept := values[askedAs+l.key]; kept != "" {
-			body.Hidden = append(body.Hidden, field{Name: askedAs + l.key, Value: kept})
+			body.Hidden = append(body.Hidden, frame.Field{Name: askedAs + l.key, Value: kept})
 		}
 	}
 	if version := values["version"]; version != "" {
-		body.Hidden = append(body.Hidden, field{Name: "version", Value: version})
+		body.Hidden = append(body.Hidden, frame.Field{Name: "version", Value: version})
 	}
-	body.Any = len(body.Lines) > 0 && len(c.book.Destinations) > 0
-	for _, f := range goodsFields(c.book) {
+	body.Any = len(body.Lines) > 0 && len(c.Book.Destinations) > 0
+	for _, f := range goodsFields(c.Book) {
 		body.Goods = append(body.Goods, fill(f))
 	}
 	for _, f := range partyFields("customer") {
 		body.Customer = append(body.Customer, fill(f))
 	}
-	for _, f := range termFields(string(c.book.Currency)) {
+	for _, f := range termFields(string(c.Book.Currency)) {
 		body.Terms = append(body.Terms, fill(f))
 	}
 	for _, f := range partyFields("seller") {
@@ -350,49 +351,49 @@ func showQuoteForm(c *call, number string, values map[string]string, found probl
 	if number != "" {
 		title = "Revise quote " + number
 	}
-	p := c.page("quotes", title, &body)
+	p := c.Page("quotes", title, &body)
 	p.Problems = found
-	return c.show("quoteform", p)
+	return c.Show("quoteform", p)
 }
 
-func goodsFields(b *book.Book) []field {
-	names := placeNames(b)
-	places := []option{}
+func goodsFields(b *book.Book) []frame.Field {
+	names := frame.PlaceNames(b)
+	places := []frame.Option{}
 	for _, d := range b.Destinations {
-		places = append(places, option{Value: d.Place(), Label: names[d.Place()]})
+		places = append(places, frame.Option{Value: d.Place(), Label: names[d.Place()]})
 	}
-	channels := []option{{Value: "", Label: "that of the destination"}}
+	channels := []frame.Option{{Value: "", Label: "that of the destination"}}
 	for _, ch := range b.Channels {
-		channels = append(channels, option{Value: string(ch.ID), Label: ch.Name})
+		channels = append(channels, frame.Option{Value: string(ch.ID), Label: ch.Name})
 	}
-	return []field{
+	return []frame.Field{
 		{Name: "destination", Options: places},
 		{Name: "channel", Options: channels},
-		{Name: "buyer", Options: []option{{Value: "", Label: "that of the channel or destination"}, {Value: "consumer", Label: "consumer"}, {Value: "business", Label: "business"}}},
+		{Name: "buyer", Options: []frame.Option{{Value: "", Label: "that of the channel or destination"}, {Value: "consumer", Label: "consumer"}, {Value: "business", Label: "business"}}},
 		{Name: "buyer_reason", Hint: "Only where a consumer buys in a channel for resellers; the customer does not see it."},
 		{Name: "discount", Label: "Discount, as a share", Hint: "Such as 0.05. Empty means what the channel grants.", Mode: "decimal"},
 	}
 }
 
-func partyFields(who string) []field {
-	var out []field
+func partyFields(who string) []frame.Field {
+	var out []frame.Field
 	if who == "customer" {
-		out = append(out, field{Name: "customer.name", Wide: true, Autocomplete: "off"})
+		out = append(out, frame.Field{Name: "customer.name", Wide: true, Autocomplete: "off"})
 	}
 	return append(out,
-		field{Name: who + ".address", Rows: 4, Wide: true},
-		field{Name: who + ".country", Hint: "Two letters, such as DE."},
-		field{Name: who + ".contact", Wide: true},
-		field{Name: who + ".tax_number"},
+		frame.Field{Name: who + ".address", Rows: 4, Wide: true},
+		frame.Field{Name: who + ".country", Hint: "Two letters, such as DE."},
+		frame.Field{Name: who + ".contact", Wide: true},
+		frame.Field{Name: who + ".tax_number"},
 	)
 }
 
-func termFields(currency string) []field {
-	var terms []option
+func termFields(currency string) []frame.Field {
+	var terms []frame.Option
 	for _, code := range quote.Terms() {
-		terms = append(terms, option{Value: code, Label: code + ": " + quote.TermName(code)})
+		terms = append(terms, frame.Option{Value: code, Label: code + ": " + quote.TermName(code)})
 	}
-	return []field{
+	return []frame.Field{
 		{Name: "delivery.term", Options: terms},
 		{Name: "delivery.place", Hint: "Where goods and risk pass over, such as Munich."},
 		{Name: "delivery.charge", Hint: "Without tax. Empty means what the book asks.", Mode: "decimal", Suffix: currency},

@@ -11,6 +11,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
 	"kerfbook/costing/papers/quote"
+	"kerfbook/web/frame"
 )
 
 // askedAs begins the name of the hidden field that keeps which product and which
@@ -60,7 +61,7 @@ func keysOf(trim string, values map[string]string) []string {
 func lineKeys(b *book.Book, values map[string]string) []string {
 	var keys []string
 	for _, l := range formLines(b, values) {
-		if tidyNumber(strings.TrimSpace(values["q."+l.key])) != "" {
+		if frame.TidyNumber(strings.TrimSpace(values["q."+l.key])) != "" {
 			keys = append(keys, l.key)
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/papers/show"
+	"kerfbook/web/frame"
 )
 
 // quotesBody lists quotes.
@@ -21,30 +22,30 @@ type quotesBody struct {
 // quoteRow is one quote of the list.
 type quoteRow struct {
 	Number, Revision, Customer, Place, Currency, State, ValidUntil, Href string
-	Total                                                                fig
+	Total                                                                frame.Fig
 }
 
 // quotes lists quotes, the newest first.
-func quotes(c *call) error {
-	heads, next, err := c.site.svc.Quotes(c.r.Context(), c.r.Form.Get("after"), c.site.edge.Config.PageSize)
+func quotes(c *frame.Call) error {
+	heads, next, err := c.Site.Service.Quotes(c.R.Context(), c.R.Form.Get("after"), c.Site.Edge.Config.PageSize)
 	if err != nil {
 		return err
 	}
-	names := placeNames(c.book)
+	names := frame.PlaceNames(c.Book)
 	body := quotesBody{}
 	for _, h := range heads {
 		place := names[h.Destination]
 		if place == "" {
 			place = h.Destination
 		}
-		total := answer.Figure{Key: totalKey, Label: "total to pay", Value: h.Total.String(), Unit: h.Currency}
-		body.Rows = append(body.Rows, quoteRow{h.Number, digitsOf(h.Revision), h.Customer, place, h.Currency, string(h.State),
-			h.ValidUntil.Words(), "/quotes/" + h.Number, quoteLinker(h.Number, h.Revision).money(total)})
+		total := answer.Figure{Key: frame.TotalKey, Label: "total to pay", Value: h.Total.String(), Unit: h.Currency}
+		body.Rows = append(body.Rows, quoteRow{h.Number, frame.Digits(h.Revision), h.Customer, place, h.Currency, string(h.State),
+			h.ValidUntil.Words(), "/quotes/" + h.Number, frame.QuoteLinker(h.Number, h.Revision).Money(total)})
 	}
 	if next != "" {
-		body.Next = "/quotes?after=" + escape(next)
+		body.Next = "/quotes?after=" + frame.Escape(next)
 	}
-	return c.show("quotes", c.page("quotes", "Quotes", &body))
+	return c.Show("quotes", c.Page("quotes", "Quotes", &body))
 }
 
 // quoteBody is one quote.
@@ -55,13 +56,13 @@ type quoteBody struct {
 	Arrival   []amountRow
 	Exchange  []amountRow
 	Href      string
-	Revisions []link
+	Revisions []frame.Link
 	Latest    bool
 	CanRevise bool
 	Withdraw  bool
 	Version   string // of the quote, for a change of it
 	SureError string
-	Files     []link
+	Files     []frame.Link
 	Cost      string // address of the cost workbook
 	Compare   string // address of the comparison with what it would cost today
 	Issue     *issueForm
@@ -72,15 +73,17 @@ type quoteBody struct {
 // basisRow is what the price of a line rests on.
 type basisRow struct {
 	Name, Unit                            string
-	Quantity, Batch, PieceCost, BatchCost fig
+	Quantity, Batch, PieceCost, BatchCost frame.Fig
 	Notes                                 []string
 }
 
 // basisShown lays out what the seller looks at before a quote is issued.
-func basisShown(b *quote.Basis, link linker) (rows []basisRow) {
+func basisShown(b *quote.Basis, link frame.Linker) (rows []basisRow) {
 	for _, l := range b.Lines {
-		pieces := func(f quote.Figure) fig { return link.plain(answer.Figure{Key: f.Key, Value: f.Value, Unit: f.Unit}) }
-		money := func(label string, f quote.Figure) fig { return amount(link, show.QuoteAmount(label, f)) }
+		pieces := func(f quote.Figure) frame.Fig {
+			return link.Plain(answer.Figure{Key: f.Key, Value: f.Value, Unit: f.Unit})
+		}
+		money := func(label string, f quote.Figure) frame.Fig { return amount(link, show.QuoteAmount(label, f)) }
 		rows = append(rows, basisRow{l.Name, l.BatchCost.Unit, pieces(l.Quantity), pieces(l.Batch),
 			money("full cost of one piece", l.PieceCost), money("full cost of the batch", l.BatchCost), l.Notes})
 	}
@@ -89,22 +92,22 @@ func basisShown(b *quote.Basis, link linker) (rows []basisRow) {
 
 // quoteLineRow is one line of goods.
 type quoteLineRow struct {
-	No                     fig
+	No                     frame.Fig
 	Name                   string
 	Details                []string
-	Quantity, Price, Total fig
+	Quantity, Price, Total frame.Fig
 }
 
 // amountRow is an amount with its label.
 type amountRow struct {
 	Label, Note, Unit string
 	Strong            bool
-	Amount            fig
+	Amount            frame.Fig
 }
 
 // revisionOf reads which revision an address names, 0 for the newest.
-func revisionOf(c *call) int {
-	n, err := strconv.Atoi(c.r.Form.Get("revision"))
+func revisionOf(c *frame.Call) int {
+	n, err := strconv.Atoi(c.R.Form.Get("revision"))
 	if err != nil || n < 0 {
 		return 0
 	}
@@ -112,40 +115,40 @@ func revisionOf(c *call) int {
 }
 
 // quote shows a revision of a quote as it was issued.
-func quotePage(c *call) error {
+func quotePage(c *frame.Call) error {
 	return showQuote(c, revisionOf(c), nil)
 }
 
 // showQuote shows a revision of a quote with what was wrong with a change of it.
-func showQuote(c *call, revision int, found problems) error {
-	d, err := c.site.svc.Quote(c.r.Context(), chi.URLParam(c.r, "number"), revision)
+func showQuote(c *frame.Call, revision int, found frame.Problems) error {
+	d, err := c.Site.Service.Quote(c.R.Context(), chi.URLParam(c.R, "number"), revision)
 	if err != nil {
 		return err
 	}
-	body := quoteShown(d, quoteLinker(d.Number, d.Revision))
+	body := quoteShown(d, frame.QuoteLinker(d.Number, d.Revision))
 	body.Href = "/quotes/" + d.Number
-	at := "?revision=" + digitsOf(d.Revision)
-	for _, f := range []link{{Label: "PDF, A4", Href: "pdf"}, {Label: "PDF, Letter", Href: "letter.pdf"}, {Label: "CSV for spreadsheets", Href: "csv"},
+	at := "?revision=" + frame.Digits(d.Revision)
+	for _, f := range []frame.Link{{Label: "PDF, A4", Href: "pdf"}, {Label: "PDF, Letter", Href: "letter.pdf"}, {Label: "CSV for spreadsheets", Href: "csv"},
 		{Label: "CSV as data", Href: "data.csv"}, {Label: "Workbook", Href: "xlsx"}} {
-		body.Files = append(body.Files, link{Label: f.Label, Href: body.Href + "/file/" + f.Href + at})
+		body.Files = append(body.Files, frame.Link{Label: f.Label, Href: body.Href + "/file/" + f.Href + at})
 	}
 	body.Cost = body.Href + "/file/cost.xlsx" + at
 	body.Compare = quoteAgainstToday(d.Number, d.Revision)
 	for n := 1; n <= d.Latest; n++ {
-		body.Revisions = append(body.Revisions, link{"Revision " + digitsOf(n), body.Href + "?revision=" + digitsOf(n), n == d.Revision})
+		body.Revisions = append(body.Revisions, frame.Link{Label: "Revision " + frame.Digits(n), Href: body.Href + "?revision=" + frame.Digits(n), Current: n == d.Revision})
 	}
 	body.Latest = d.Revision == d.Latest
 	body.CanRevise = d.State != quote.Withdrawn
 	body.Withdraw = d.State == quote.Issued
-	body.Version, body.SureError = string(d.Version()), found.of("sure")
-	p := c.page("quotes", body.View.Title, &body)
+	body.Version, body.SureError = string(d.Version()), found.Of("sure")
+	p := c.Page("quotes", body.View.Title, &body)
 	p.Cautions = nil // the document has its own
 	p.Problems = found
-	return c.show("quote", p)
+	return c.Show("quote", p)
 }
 
 // quoteShown lays a document out.
-func quoteShown(d service.QuoteDocument, link linker) quoteBody {
+func quoteShown(d service.QuoteDocument, link frame.Linker) quoteBody {
 	v := d.View()
 	body := quoteBody{View: v, Latest: true}
 	for _, l := range v.Lines {
@@ -157,14 +160,14 @@ func quoteShown(d service.QuoteDocument, link linker) quoteBody {
 }
 
 // amount shows an amount of a document as the document itself writes it.
-func amount(l linker, a show.Amount) fig {
+func amount(l frame.Linker, a show.Amount) frame.Fig {
 	if !a.Figure.Known() {
-		return fig{}
+		return frame.Fig{}
 	}
-	return fig{Key: a.Figure.Key, Value: a.Figure.Value, Label: a.Label, Unit: a.Unit, Text: minus(a.Text), Href: l.href(a.Figure.Key)}
+	return frame.Fig{Key: a.Figure.Key, Value: a.Figure.Value, Label: a.Label, Unit: a.Unit, Text: frame.Minus(a.Text), Href: l.Href(a.Figure.Key)}
 }
 
-func amounts(l linker, list []show.Amount) []amountRow {
+func amounts(l frame.Linker, list []show.Amount) []amountRow {
 	var out []amountRow
 	for _, a := range list {
 		if row := amount(l, a); row.Mark() {
@@ -175,50 +178,50 @@ func amounts(l linker, list []show.Amount) []amountRow {
 }
 
 // quoteProof shows how a figure of a quote was made, from what is stored with it.
-func quoteProof(c *call) error {
-	number, revision := chi.URLParam(c.r, "number"), revisionOf(c)
-	depth := levels(c.r.Form.Get("levels"))
-	step, err := c.site.svc.ExplainQuote(c.r.Context(), number, revision, wildcard(c.r), depth)
+func quoteProof(c *frame.Call) error {
+	number, revision := chi.URLParam(c.R, "number"), revisionOf(c)
+	depth := frame.Levels(c.R.Form.Get("levels"))
+	step, err := c.Site.Service.ExplainQuote(c.R.Context(), number, revision, frame.Wildcard(c.R), depth)
 	if err != nil {
 		return err
 	}
-	link := linker{"/quotes/" + number + "/proof/", "?revision=" + digitsOf(revision)}
-	body := proofShown(step, link, depth)
-	body.Number, body.BackHref = number, "/quotes/"+number+link.query
-	p := c.page("quotes", "How "+step.Label+" was made", &body)
-	return c.show("proof", p)
+	link := frame.Linker{Base: "/quotes/" + number + "/proof/", Query: "?revision=" + frame.Digits(revision)}
+	body := frame.ProofShown(step, link, depth)
+	body.Number, body.BackHref = number, "/quotes/"+number+link.Query
+	p := c.Page("quotes", "How "+step.Label+" was made", &body)
+	return c.Show("proof", p)
 }
 
 // quoteFile sends a quote as a file.
-func quoteFile(c *call) error {
-	data, name, mediaType, err := c.site.svc.QuoteFile(c.r.Context(), chi.URLParam(c.r, "number"), revisionOf(c), chi.URLParam(c.r, "format"))
+func quoteFile(c *frame.Call) error {
+	data, name, mediaType, err := c.Site.Service.QuoteFile(c.R.Context(), chi.URLParam(c.R, "number"), revisionOf(c), chi.URLParam(c.R, "format"))
 	if err != nil {
 		return err
 	}
-	return c.download(data, name, mediaType)
+	return c.Download(data, name, mediaType)
 }
 
 // withdrawQuote takes a quote back for good.
-func withdrawQuote(c *call) error {
-	number := chi.URLParam(c.r, "number")
-	var found problems
-	if c.form("sure") != "yes" {
-		found.add("sure", "Tick the box that says that the quote is to be withdrawn: it cannot be undone")
+func withdrawQuote(c *frame.Call) error {
+	number := chi.URLParam(c.R, "number")
+	var found frame.Problems
+	if c.Form("sure") != "yes" {
+		found.Add("sure", "Tick the box that says that the quote is to be withdrawn: it cannot be undone")
 		return showQuote(c, 0, found)
 	}
-	err := c.site.svc.WithdrawQuote(c.r.Context(), c.actor, number, service.Seen{Quote: answer.Version(c.form("version"))})
+	err := c.Site.Service.WithdrawQuote(c.R.Context(), c.Actor, number, service.Seen{Quote: answer.Version(c.Form("version"))})
 	if answer.CodeOf(err) == answer.Conflict {
-		now, err := c.site.svc.Quote(c.r.Context(), number, 0)
+		now, err := c.Site.Service.Quote(c.R.Context(), number, 0)
 		if err != nil {
 			return err
 		}
-		found.add("", changedSince(now))
+		found.Add("", changedSince(now))
 		return showQuote(c, 0, found)
 	}
 	if err != nil {
 		return err
 	}
-	return c.leadTo("/quotes/"+number, "withdrawn")
+	return c.LeadTo("/quotes/"+number, "withdrawn")
 }
 
 // joined puts lines into one text.

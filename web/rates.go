@@ -9,6 +9,7 @@ import (
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
+	"kerfbook/web/frame"
 )
 
 // ratesBody shows the rate cards and the lists that hold rates.
@@ -39,26 +40,26 @@ type recordLine struct {
 }
 
 // rates shows what an hour, a share and a currency cost.
-func ratesPage(c *call) error {
-	sheet, link, err := c.whole()
+func ratesPage(c *frame.Call) error {
+	sheet, link, err := c.Whole()
 	if err != nil {
 		return err
 	}
-	body := ratesBody{Empty: len(c.book.RateCards) == 0}
-	inForce, ok := rates.CardOn(c.book.RateCards, c.view.Day)
-	for _, e := range recordsOf(c.book, "rate_cards") {
+	body := ratesBody{Empty: len(c.Book.RateCards) == 0}
+	inForce, ok := rates.CardOn(c.Book.RateCards, c.View.Day)
+	for _, e := range recordsOf(c.Book, "rate_cards") {
 		r := reader{sheet, link, e.Kind.Name, e.ID, e.Path}
-		body.Cards = append(body.Cards, rateCard{"card-" + fieldID(e.ID), e.ID, recordAddress(e), ok && string(inForce.ID) == e.ID, r.record("", e.Value)})
+		body.Cards = append(body.Cards, rateCard{"card-" + frame.FieldID(e.ID), e.ID, recordAddress(e), ok && string(inForce.ID) == e.ID, r.record("", e.Value)})
 	}
 	for _, kind := range []string{"work_centres", "materials", "outside_processes", "channels", "prices", "carriers", "destinations"} {
 		k, _ := kindOf(kind)
-		body.Lists = append(body.Lists, listOf(c.book, k, sheet, link))
+		body.Lists = append(body.Lists, listOf(c.Book, k, sheet, link))
 	}
-	return c.show("rates", c.page("rates", "Rates", &body))
+	return c.Show("rates", c.Page("rates", "Rates", &body))
 }
 
 // listOf lays out the simple fields of all records of a kind.
-func listOf(b *book.Book, k recordKind, sheet *answer.Sheet, link linker) recordTable {
+func listOf(b *book.Book, k recordKind, sheet *answer.Sheet, link frame.Linker) recordTable {
 	t := recordTable{ID: "list-" + strings.ReplaceAll(k.Kind, "_", "-"), Name: k.Name, Purpose: k.Purpose, NewHref: "/book/" + k.Kind + "/new"}
 	all := recordsOf(b, k.Kind)
 	if len(all) == 0 {

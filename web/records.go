@@ -4,6 +4,7 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/rates"
+	"kerfbook/web/frame"
 )
 
 // recordKind is a list of the book as people know it.
@@ -46,7 +47,7 @@ func kindOf(word string) (recordKind, bool) {
 }
 
 // recordAddress is that of the page of a record.
-func recordAddress(r record.Record) string { return recordHref(r.Kind.Name, r.ID) }
+func recordAddress(r record.Record) string { return frame.RecordHref(r.Kind.Name, r.ID) }
 
 // nameOf is a record's name for people. Kinds that are given none are told by what
 // they are about.

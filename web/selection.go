@@ -8,6 +8,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
+	"kerfbook/web/frame"
 )
 
 // selection is what a page about the cost looks at: one variant in a batch of its
@@ -18,7 +19,7 @@ type selection struct {
 	prefix string
 	trim   string // as chosen: the id of a trim, or wholeBatch
 	lines  []estimate.MixLine
-	fields []field // the form of it
+	fields []frame.Field // the form of it
 }
 
 // wholeBatch stands for all trims of a view that is one batch.
@@ -27,29 +28,29 @@ const wholeBatch = "*"
 // variantPicker reads selections from an address.
 type variantPicker struct {
 	book  *book.Book
-	view  view
+	view  frame.View
 	form  url.Values
 	whole bool // the view's whole batch may be chosen
 	// none is what choosing no trim is called; empty where one must be chosen.
 	none  string
-	extra []option // what may be chosen beside trims, for the caller to read
+	extra []frame.Option // what may be chosen beside trims, for the caller to read
 	// amount is what the quantity is called; empty where none is asked for.
 	amount string
 	// first is the line taken where nothing is chosen, if there is one.
 	first *estimate.MixLine
 }
 
-func pickerOf(c *call) variantPicker {
-	p := variantPicker{book: c.book, view: c.view, form: c.r.Form, amount: "Pieces in the batch", whole: c.view.Together && len(c.view.Lines) > 1}
-	if len(c.view.Lines) > 0 {
-		p.first = &c.view.Lines[0]
+func pickerOf(c *frame.Call) variantPicker {
+	p := variantPicker{book: c.Book, view: c.View, form: c.R.Form, amount: "Pieces in the batch", whole: c.View.Together && len(c.View.Lines) > 1}
+	if len(c.View.Lines) > 0 {
+		p.first = &c.View.Lines[0]
 	}
 	return p
 }
 
 // read reads the selection with a prefix, and makes its form. Choices that the
 // product of the trim does not have are left aside: they were chosen for another.
-func (p variantPicker) read(prefix string, found *problems) selection {
+func (p variantPicker) read(prefix string, found *frame.Problems) selection {
 	s := selection{prefix: prefix, trim: p.form.Get(prefix + "trim")}
 	if !p.form.Has(prefix + "trim") {
 		s.trim = p.usual()
@@ -93,45 +94,45 @@ func (p variantPicker) line(trim string) (estimate.MixLine, *bom.Product) {
 					return l, product
 				}
 			}
-			return estimate.MixLine{Product: product.Number, Trim: t.ID, Quantity: bom.Whole(standardQuantity)}, product
+			return estimate.MixLine{Product: product.Number, Trim: t.ID, Quantity: bom.Whole(frame.StandardQuantity)}, product
 		}
 	}
 	return estimate.MixLine{}, nil
 }
 
-func (p variantPicker) trimField(s selection, found *problems) field {
-	f := field{Name: s.prefix + "trim", Label: "Trim"}
+func (p variantPicker) trimField(s selection, found *frame.Problems) frame.Field {
+	f := frame.Field{Name: s.prefix + "trim", Label: "Trim"}
 	if p.none != "" {
-		f.Options = append(f.Options, option{Label: p.none})
+		f.Options = append(f.Options, frame.Option{Label: p.none})
 	}
 	if p.whole {
-		f.Options = append(f.Options, option{Value: wholeBatch, Label: "all in one batch"})
+		f.Options = append(f.Options, frame.Option{Value: wholeBatch, Label: "all in one batch"})
 	}
 	for _, product := range p.book.Products {
 		for _, t := range product.Trims {
-			f.Options = append(f.Options, option{Value: string(t.ID), Label: t.Name})
+			f.Options = append(f.Options, frame.Option{Value: string(t.ID), Label: t.Name})
 		}
 	}
-	f.Options = choose(append(f.Options, p.extra...), s.trim)
+	f.Options = frame.Choose(append(f.Options, p.extra...), s.trim)
 	for _, o := range f.Options {
 		if o.Chosen {
 			return f
 		}
 	}
 	if s.trim != "" {
-		found.add(f.Name, "Trim: choose one of the list; the book has no "+bom.Shorten(s.trim))
-		f.Error = found.of(f.Name)
+		found.Add(f.Name, "Trim: choose one of the list; the book has no "+bom.Shorten(s.trim))
+		f.Error = found.Of(f.Name)
 	}
 	return f
 }
 
 // choose reads the choices in place of the trim's own.
-func (p variantPicker) choose(line *estimate.MixLine, product *bom.Product, prefix string, found *problems) []field {
+func (p variantPicker) choose(line *estimate.MixLine, product *bom.Product, prefix string, found *frame.Problems) []frame.Field {
 	own := trimOf(product, line.Trim).Choices
 	choices := map[bom.ID]bom.ID{}
-	var out []field
+	var out []frame.Field
 	for _, o := range product.Options {
-		f := field{Name: prefix + "c." + string(o.ID), Label: o.Name}
+		f := frame.Field{Name: prefix + "c." + string(o.ID), Label: o.Name}
 		chosen := string(line.Choices[o.ID])
 		if p.form.Has(f.Name) {
 			chosen = p.form.Get(f.Name)
@@ -146,14 +147,14 @@ func (p variantPicker) choose(line *estimate.MixLine, product *bom.Product, pref
 				name, value = c.Name+", as in the trim", ""
 			}
 			known = known || value == chosen
-			f.Options = append(f.Options, option{Value: value, Label: name, Chosen: value == chosen})
+			f.Options = append(f.Options, frame.Option{Value: value, Label: name, Chosen: value == chosen})
 		}
 		if own[o.ID] == "" {
-			f.Options = append([]option{{Label: "none", Chosen: chosen == ""}}, f.Options...)
+			f.Options = append([]frame.Option{{Label: "none", Chosen: chosen == ""}}, f.Options...)
 		}
 		if !known {
-			found.add(f.Name, fmt.Sprintf("%s: choose one of the list; there is no %s", o.Name, bom.Shorten(chosen)))
-			f.Error = found.of(f.Name)
+			found.Add(f.Name, fmt.Sprintf("%s: choose one of the list; there is no %s", o.Name, bom.Shorten(chosen)))
+			f.Error = found.Of(f.Name)
 		} else if chosen != "" {
 			choices[o.ID] = bom.ID(chosen)
 		}
@@ -172,16 +173,16 @@ func trimOf(p *bom.Product, id bom.ID) bom.Trim {
 	return bom.Trim{}
 }
 
-func (p variantPicker) pieces(line *estimate.MixLine, prefix string, found *problems) field {
-	f := field{Name: prefix + "pieces", Label: p.amount, Suffix: "piece", Mode: "numeric", Value: line.Quantity.Likely.String()}
+func (p variantPicker) pieces(line *estimate.MixLine, prefix string, found *frame.Problems) frame.Field {
+	f := frame.Field{Name: prefix + "pieces", Label: p.amount, Suffix: "piece", Mode: "numeric", Value: line.Quantity.Likely.String()}
 	if !p.form.Has(f.Name) {
 		return f
 	}
 	f.Value = p.form.Get(f.Name)
-	n, err := readQuantity(tidyNumber(f.Value))
+	n, err := frame.ReadQuantity(frame.TidyNumber(f.Value))
 	if err != nil {
-		found.add(f.Name, p.amount+": "+err.Error())
-		f.Error = found.of(f.Name)
+		found.Add(f.Name, p.amount+": "+err.Error())
+		f.Error = found.Of(f.Name)
 		return f
 	}
 	line.Quantity = bom.Exactly(n)
@@ -213,13 +214,13 @@ const (
 )
 
 // lineHref is the address of a page about one line of the view.
-func lineHref(path string, v view, prefix string, l estimate.MixLine) string {
+func lineHref(path string, v frame.View, prefix string, l estimate.MixLine) string {
 	q := viewQuery(v)
 	putLine(q, prefix, l)
 	return path + "?" + q.Encode()
 }
 
-func viewQuery(v view) url.Values {
+func viewQuery(v frame.View) url.Values {
 	q, err := url.ParseQuery(v.Query())
 	if err != nil {
 		return url.Values{}
@@ -240,7 +241,7 @@ func quoteAgainstToday(number string, revision int) string {
 	for prefix, kind := range map[string]string{beforeSide: quoteSide, afterSide: todaySide} {
 		q.Set(prefix+"trim", kind)
 		q.Set(prefix+"quote", number)
-		q.Set(prefix+"revision", digitsOf(revision))
+		q.Set(prefix+"revision", frame.Digits(revision))
 	}
 	return "/compare?" + q.Encode()
 }

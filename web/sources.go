@@ -9,11 +9,12 @@ import (
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/reference"
 	"kerfbook/costing/trade"
+	"kerfbook/web/frame"
 )
 
 // sourcesBody shows the reference rows for a place.
 type sourcesBody struct {
-	Place  field
+	Place  frame.Field
 	Tables []sourceTable
 }
 
@@ -32,19 +33,19 @@ type sourceRow struct {
 
 // sources shows the rows of tax, duty and customs that ship with the program, for
 // one place at a time.
-func sources(c *call) error {
+func sources(c *frame.Call) error {
 	reference, err := trade.Reference()
 	if err != nil {
 		return err
 	}
-	body := sourcesBody{Place: field{Name: "place", Label: "Place", Options: placeOptions(c, reference)}}
-	place := c.r.Form.Get("place")
-	if place == "" && len(c.book.Destinations) > 0 {
-		place = string(c.book.Destinations[0].Country)
+	body := sourcesBody{Place: frame.Field{Name: "place", Label: "Place", Options: placeOptions(c, reference)}}
+	place := c.R.Form.Get("place")
+	if place == "" && len(c.Book.Destinations) > 0 {
+		place = string(c.Book.Destinations[0].Country)
 	} else if place == "" {
-		place = string(c.book.Country)
+		place = string(c.Book.Country)
 	}
-	body.Place.Options = choose(body.Place.Options, place)
+	body.Place.Options = frame.Choose(body.Place.Options, place)
 	all := reflect.ValueOf(reference)
 	for i := range all.NumField() {
 		name := record.FieldName(all.Type().Field(i))
@@ -52,22 +53,22 @@ func sources(c *call) error {
 			body.Tables = append(body.Tables, t)
 		}
 	}
-	return c.show("sources", c.page("sources", "Sources", &body))
+	return c.Show("sources", c.Page("sources", "Sources", &body))
 }
 
 // placeOptions lists the places of the reference rows, destinations of the book
 // first.
-func placeOptions(c *call, reference trade.Rules) []option {
-	var out []option
+func placeOptions(c *frame.Call, reference trade.Rules) []frame.Option {
+	var out []frame.Option
 	seen := map[string]bool{}
 	add := func(code, name string) {
 		if !seen[code] {
 			seen[code] = true
-			out = append(out, option{Value: code, Label: name})
+			out = append(out, frame.Option{Value: code, Label: name})
 		}
 	}
-	names := placeNames(c.book)
-	for _, d := range c.book.Destinations {
+	names := frame.PlaceNames(c.Book)
+	for _, d := range c.Book.Destinations {
 		add(string(d.Country), names[d.Place()])
 	}
 	for _, row := range reference.Countries {

@@ -18,6 +18,7 @@ import (
 	"kerfbook/api/answer/study"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
+	"kerfbook/web/frame"
 )
 
 // statOf finds the number of a page that stands at a place of the answer.
@@ -157,12 +158,12 @@ func impatientShop(t testing.TB) *shop {
 	if err != nil {
 		t.Fatal(err)
 	}
-	pages, err := newSite(e, s.svc)
+	pages, err := frame.NewSite(e, s.svc)
 	if err != nil {
 		t.Fatal(err)
 	}
-	pages.patience = 20 * time.Millisecond
-	srv := httptest.NewServer(pages.handler(addresses()))
+	pages.Patience = 20 * time.Millisecond
+	srv := httptest.NewServer(pages.Handler(addresses()))
 	t.Cleanup(srv.Close)
 	t.Cleanup(s.svc.Close)
 	return &shop{Server: srv, svc: s.svc, log: s.log}
@@ -246,7 +247,7 @@ func TestSpreadChoicesAreWhatIsDrawn(t *testing.T) {
 	t.Parallel()
 	s := demoShop(t)
 	c := s.callAt(t, "/spread?mix=plain%3D100%2Ctune%3D50&as=one")
-	batch := change.Batch{Mix: c.view.Lines, Day: c.view.Day}
+	batch := change.Batch{Mix: c.View.Lines, Day: c.View.Day}
 	choices, err := s.svc.SpreadChoices(t.Context(), batch)
 	if err != nil {
 		t.Fatal(err)

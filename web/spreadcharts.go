@@ -6,6 +6,7 @@ import (
 	"kerfbook/api/answer/study"
 	"kerfbook/costing/papers/show"
 	"kerfbook/web/chart"
+	"kerfbook/web/frame"
 )
 
 // curves draws how the figure is spread.
@@ -79,7 +80,7 @@ func (l *spreadLayout) swing(at tally, s study.Swing) chart.Swing {
 		input.Text = show.WithUnit(input.Text, unit)
 		return chart.End{Input: input, Figure: figure}
 	}
-	return chart.Swing{Name: inWords(s.Input), Href: l.link.href(s.Input.Key),
+	return chart.Swing{Name: inWords(s.Input), Href: l.link.Href(s.Input.Key),
 		Low:  end(input.in("p10").number("P10", s.P10), at.in("figure_at_p10").number("", s.FigureAtP10), s.Input.Unit),
 		High: end(input.in("p90").number("P90", s.P90), at.in("figure_at_p90").number("", s.FigureAtP90), s.Input.Unit)}
 }
@@ -89,7 +90,7 @@ func (l *spreadLayout) shares(out *spreadShown) error {
 		Desc: "Two bars for each input, with one standard error to either side."}
 	for i, s := range l.answer.Movers.Shares {
 		at := tally{manner{percent: true}, ""}.in("movers/shares/%d", i)
-		in := chart.InputShare{Href: l.link.href(s.Inputs[0].Key)}
+		in := chart.InputShare{Href: l.link.Href(s.Inputs[0].Key)}
 		for k, one := range s.Inputs {
 			if k > 0 {
 				in.Name += " together with "
@@ -113,7 +114,7 @@ func (l *spreadLayout) shares(out *spreadShown) error {
 type channelChance struct {
 	Title         string
 	Why           string
-	Wanted, Asked fig
+	Wanted, Asked frame.Fig
 	Word          string // margin or markup
 	Chance, Error chart.Mark
 	Unit          string
@@ -124,8 +125,8 @@ func (l *spreadLayout) channels() []channelChance {
 	var out []channelChance
 	for i, c := range l.answer.Channels {
 		at := tally{mannerOfUnit(c.Unit), ""}.in("channels/%d", i)
-		row := channelChance{Title: l.trimName(c.Trim) + " in the channel " + channelName(l.c.book, string(c.Channel)), Why: c.Why, Unit: at.manner.words(),
-			Wanted: l.link.percent(c.Wanted), Asked: at.manner.write(l.link, c.Asked), Word: c.Wanted.Label}
+		row := channelChance{Title: l.trimName(c.Trim) + " in the channel " + frame.ChannelName(l.c.Book, string(c.Channel)), Why: c.Why, Unit: at.manner.words(),
+			Wanted: l.link.Percent(c.Wanted), Asked: at.manner.write(l.link, c.Asked), Word: c.Wanted.Label}
 		if c.Why == "" {
 			l.chances(&row, at, c)
 		}
@@ -146,7 +147,7 @@ func (l *spreadLayout) trimName(trim string) string {
 // asked about, and the usual chances.
 func (l *spreadLayout) chances(row *channelChance, at tally, c study.ChannelChance) {
 	share := func(t tally) tally { return tally{manner{percent: true}, t.at} }
-	t := &chart.Table{ID: "prices-" + fieldID(c.Trim+"-"+string(c.Channel)), Caption: row.Title + ": chance that the " + row.Word + " is met, and prices in " + at.manner.words(), Heads: []chart.Head{
+	t := &chart.Table{ID: "prices-" + frame.FieldID(c.Trim+"-"+string(c.Channel)), Caption: row.Title + ": chance that the " + row.Word + " is met, and prices in " + at.manner.words(), Heads: []chart.Head{
 		{Name: "Asked"}, {Name: "Chance", Num: true}, {Name: "Standard error", Num: true}, {Name: "Price", Num: true}, {Name: "Standard error", Num: true}, {Name: "At the price point", Num: true}}}
 	if c.Chance != nil {
 		row.Chance, row.Error = share(at.in("chance")).statistic("chance", *c.Chance)

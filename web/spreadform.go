@@ -12,17 +12,18 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
+	"kerfbook/web/frame"
 )
 
 // spreadForm is what the page of a spread asks, as it was typed.
 type spreadForm struct {
-	View      []link // hidden fields that keep the view
-	Variant   []field
-	Day       field
-	Figure    field
-	Draws     []field // how many, and when they end early
+	View      []frame.Link // hidden fields that keep the view
+	Variant   []frame.Field
+	Day       frame.Field
+	Figure    frame.Field
+	Draws     []frame.Field // how many, and when they end early
 	Hindsight bool
-	Asked     []field // a price, a chance, a channel
+	Asked     []frame.Field // a price, a chance, a channel
 	Pairs     []pairFields
 	More      bool // some of what is folded away is set
 }
@@ -30,9 +31,9 @@ type spreadForm struct {
 // pairFields are two inputs that move together.
 type pairFields struct {
 	Title string
-	A     field
-	B     field
-	Rank  field
+	A     frame.Field
+	B     frame.Field
+	Rank  frame.Field
 }
 
 // mostPairs is how many pairs the page asks for; programs may name more.
@@ -41,7 +42,7 @@ const mostPairs = 3
 // spreadAsk reads the form of a spread and makes the request of it.
 type spreadAsk struct {
 	values url.Values
-	found  *problems
+	found  *frame.Problems
 	known  study.SpreadChoices
 	form   spreadForm
 	req    study.SpreadRequest
@@ -50,7 +51,7 @@ type spreadAsk struct {
 
 // readSpread reads what is asked about a selection. known is empty where the
 // selection cannot be estimated.
-func readSpread(values url.Values, sel selection, day bom.Date, known study.SpreadChoices, found *problems) *spreadAsk {
+func readSpread(values url.Values, sel selection, day bom.Date, known study.SpreadChoices, found *frame.Problems) *spreadAsk {
 	a := &spreadAsk{values: values, found: found, known: known}
 	a.req = study.SpreadRequest{Batch: change.Batch{Mix: sel.lines, Day: day}, Draws: study.DefaultDraws, Seed: study.DefaultSeed}
 	a.form.Variant = sel.fields
@@ -70,37 +71,37 @@ func readSpread(values url.Values, sel selection, day bom.Date, known study.Spre
 func (a *spreadAsk) text(name string) string { return strings.TrimSpace(a.values.Get(name)) }
 
 // wrong notes what is wrong with a field, and marks the field.
-func (a *spreadAsk) wrong(f *field, message string) {
-	a.found.add(f.Name, f.Label+": "+message)
-	f.Error = a.found.of(f.Name)
+func (a *spreadAsk) wrong(f *frame.Field, message string) {
+	a.found.Add(f.Name, f.Label+": "+message)
+	f.Error = a.found.Of(f.Name)
 }
 
 // figure reads which figure is looked at. One that is not drawn anyway is drawn
 // too.
 func (a *spreadAsk) figure() {
-	f := field{Name: "figure", Label: "Figure to look at"}
+	f := frame.Field{Name: "figure", Label: "Figure to look at"}
 	chosen := a.text(f.Name)
 	keys := []string{}
 	for _, k := range a.known.Figures {
 		keys = append(keys, k.Key)
-		f.Options = append(f.Options, option{Value: k.Key, Label: inWords(k)})
+		f.Options = append(f.Options, frame.Option{Value: k.Key, Label: inWords(k)})
 	}
 	if chosen == "" && len(keys) > 1 {
 		chosen = keys[1] // after the cost of production: the full cost
 	}
 	if chosen != "" && !slices.Contains(keys, chosen) {
-		f.Options = append(f.Options, option{Value: chosen, Label: bom.Shorten(chosen)})
+		f.Options = append(f.Options, frame.Option{Value: chosen, Label: bom.Shorten(chosen)})
 		if len(keys) > 0 {
 			a.req.Figures = append(keys, chosen)
 		}
 	}
 	a.req.Movers = chosen
-	f.Options = choose(f.Options, chosen)
+	f.Options = frame.Choose(f.Options, chosen)
 	a.form.Figure = f
 }
 
 func (a *spreadAsk) draws() {
-	draws := field{Name: "draws", Label: "Draws", Mode: "numeric", Value: strconv.Itoa(study.DefaultDraws),
+	draws := frame.Field{Name: "draws", Label: "Draws", Mode: "numeric", Value: strconv.Itoa(study.DefaultDraws),
 		Hint: "Rounded up to whole blocks of 1,024, to ten of them at least."}
 	if a.values.Has(draws.Name) {
 		draws.Value = a.values.Get(draws.Name)
@@ -110,24 +111,24 @@ func (a *spreadAsk) draws() {
 		}
 		a.req.Draws = n
 	}
-	seed := field{Name: "seed", Label: "Seed", Mode: "numeric", Value: strconv.Itoa(study.DefaultSeed),
+	seed := frame.Field{Name: "seed", Label: "Seed", Mode: "numeric", Value: strconv.Itoa(study.DefaultSeed),
 		Hint: "The same seed gives the same draws."}
 	if a.values.Has(seed.Name) {
 		seed.Value = a.values.Get(seed.Name)
-		n, err := strconv.ParseUint(tidyNumber(seed.Value), 10, 64)
+		n, err := strconv.ParseUint(frame.TidyNumber(seed.Value), 10, 64)
 		if err != nil {
 			a.wrong(&seed, "enter a whole number from 0 up, such as 1")
 		}
 		a.req.Seed = n
 	}
-	a.form.Draws = []field{draws, seed}
+	a.form.Draws = []frame.Field{draws, seed}
 }
 
 // precision reads when the draws may end early.
 func (a *spreadAsk) precision() {
-	relative := field{Name: "precision", Label: "End early once the standard error is at most", Suffix: "% of the value", Mode: "decimal",
+	relative := frame.Field{Name: "precision", Label: "End early once the standard error is at most", Suffix: "% of the value", Mode: "decimal",
 		Hint: "Leave empty to make all draws.", Value: a.values.Get("precision")}
-	quantile := field{Name: "quantile", Label: "Of the value not exceeded in", Suffix: "% of draws", Mode: "decimal", Value: "80"}
+	quantile := frame.Field{Name: "quantile", Label: "Of the value not exceeded in", Suffix: "% of draws", Mode: "decimal", Value: "80"}
 	if a.values.Has(quantile.Name) {
 		quantile.Value = a.values.Get(quantile.Name)
 	}
@@ -148,24 +149,24 @@ func (a *spreadAsk) precision() {
 
 // questions reads a price and a chance asked about in one channel or in all.
 func (a *spreadAsk) questions() {
-	channel := field{Name: "channel", Label: "Channel", Options: []option{{Label: "every channel"}}}
+	channel := frame.Field{Name: "channel", Label: "Channel", Options: []frame.Option{{Label: "every channel"}}}
 	ids := channelsOf(a.known.Figures)
 	for _, id := range ids {
-		channel.Options = append(channel.Options, option{Value: id, Label: id})
+		channel.Options = append(channel.Options, frame.Option{Value: id, Label: id})
 	}
 	chosen := a.text(channel.Name)
 	if chosen != "" {
 		if !slices.Contains(ids, chosen) {
-			channel.Options = append(channel.Options, option{Value: chosen, Label: bom.Shorten(chosen)})
+			channel.Options = append(channel.Options, frame.Option{Value: chosen, Label: bom.Shorten(chosen)})
 		}
 		ids = []string{chosen}
 	}
-	channel.Options = choose(channel.Options, chosen)
-	price := field{Name: "price", Label: "Chance at the price", Mode: "decimal", Value: a.values.Get("price")}
-	chance := field{Name: "chance", Label: "Price with the chance", Suffix: "%", Mode: "decimal", Value: a.values.Get("chance")}
+	channel.Options = frame.Choose(channel.Options, chosen)
+	price := frame.Field{Name: "price", Label: "Chance at the price", Mode: "decimal", Value: a.values.Get("price")}
+	chance := frame.Field{Name: "chance", Label: "Price with the chance", Suffix: "%", Mode: "decimal", Value: a.values.Get("chance")}
 	var q study.PriceQuestion
 	if price.Value != "" {
-		d, err := bom.ParseDecimal(tidyNumber(price.Value))
+		d, err := bom.ParseDecimal(frame.TidyNumber(price.Value))
 		if err != nil {
 			a.wrong(&price, fmt.Sprintf("enter an amount such as 259.90 (%v)", err))
 		}
@@ -186,7 +187,7 @@ func (a *spreadAsk) questions() {
 			a.req.Prices = append(a.req.Prices, q)
 		}
 	}
-	a.form.Asked = []field{price, chance, channel}
+	a.form.Asked = []frame.Field{price, chance, channel}
 }
 
 // channelsOf lists the channels that figures are of: variant/plain/price/direct/…
@@ -206,7 +207,7 @@ func (a *spreadAsk) pair(i int) {
 	name := "pair" + strconv.Itoa(i+1) + "."
 	p := pairFields{Title: "Pair " + strconv.Itoa(i+1)}
 	p.A, p.B = a.input(name+"a", "Input"), a.input(name+"b", "Moves with")
-	p.Rank = field{Name: name + "rank", Label: "Rank correlation", Value: a.values.Get(name + "rank"), Hint: "From −1 to 1, such as 0.6."}
+	p.Rank = frame.Field{Name: name + "rank", Label: "Rank correlation", Value: a.values.Get(name + "rank"), Hint: "From −1 to 1, such as 0.6."}
 	first, second := a.text(p.A.Name), a.text(p.B.Name)
 	if first != "" || second != "" || p.Rank.Value != "" {
 		a.form.More = true
@@ -227,16 +228,16 @@ func (a *spreadAsk) pair(i int) {
 }
 
 // input is a choice among the inputs that vary.
-func (a *spreadAsk) input(name, label string) field {
-	f := field{Name: name, Label: label, Wide: true, Options: []option{{Label: "none"}}}
+func (a *spreadAsk) input(name, label string) frame.Field {
+	f := frame.Field{Name: name, Label: label, Wide: true, Options: []frame.Option{{Label: "none"}}}
 	for _, r := range a.known.Ranges {
-		f.Options = append(f.Options, option{Value: r.Key, Label: inWords(r)})
+		f.Options = append(f.Options, frame.Option{Value: r.Key, Label: inWords(r)})
 	}
 	chosen := a.text(name)
-	if chosen != "" && !slices.ContainsFunc(f.Options, func(o option) bool { return o.Value == chosen }) {
-		f.Options = append(f.Options, option{Value: chosen, Label: bom.Shorten(chosen)})
+	if chosen != "" && !slices.ContainsFunc(f.Options, func(o frame.Option) bool { return o.Value == chosen }) {
+		f.Options = append(f.Options, frame.Option{Value: chosen, Label: bom.Shorten(chosen)})
 	}
-	f.Options = choose(f.Options, chosen)
+	f.Options = frame.Choose(f.Options, chosen)
 	return f
 }
 
@@ -251,27 +252,27 @@ func (a *spreadAsk) refuse(err error) {
 		name := a.fieldAt(f.Pointer)
 		message := f.Message
 		if at, ok := fields[name]; ok {
-			a.found.add(name, at.Label+": "+message)
-			at.Error = a.found.of(name)
+			a.found.Add(name, at.Label+": "+message)
+			at.Error = a.found.Of(name)
 		} else {
-			a.found.add("", placed(f))
+			a.found.Add("", frame.Placed(f))
 		}
 	}
 	if len(known.Fields) == 0 {
-		a.found.add("", known.Message)
+		a.found.Add("", known.Message)
 	}
 }
 
 // all gives the fields by their names.
-func (f *spreadForm) all() map[string]*field {
-	out := map[string]*field{f.Day.Name: &f.Day, f.Figure.Name: &f.Figure}
-	for _, list := range [][]field{f.Variant, f.Draws, f.Asked} {
+func (f *spreadForm) all() map[string]*frame.Field {
+	out := map[string]*frame.Field{f.Day.Name: &f.Day, f.Figure.Name: &f.Figure}
+	for _, list := range [][]frame.Field{f.Variant, f.Draws, f.Asked} {
 		for i := range list {
 			out[list[i].Name] = &list[i]
 		}
 	}
 	for i := range f.Pairs {
-		for _, one := range []*field{&f.Pairs[i].A, &f.Pairs[i].B, &f.Pairs[i].Rank} {
+		for _, one := range []*frame.Field{&f.Pairs[i].A, &f.Pairs[i].B, &f.Pairs[i].Rank} {
 			out[one.Name] = one
 		}
 	}

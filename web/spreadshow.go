@@ -8,13 +8,14 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/study"
 	"kerfbook/web/chart"
+	"kerfbook/web/frame"
 )
 
 // spreadShown is the answer as the page shows it.
 type spreadShown struct {
 	Any        bool // whether any input varies
 	Name       string
-	Likely     fig
+	Likely     frame.Fig
 	Unit       string
 	P80, Error chart.Mark
 	Draws      chart.Mark
@@ -36,13 +37,13 @@ type spreadShown struct {
 	Held       []heldRow
 	Free       []heldRow
 	Hindsight  bool
-	Findings   []findingLine
+	Findings   []frame.FindingLine
 }
 
 // inputRow is an input that is a range.
 type inputRow struct {
 	Name      string
-	Likely    fig
+	Likely    frame.Fig
 	Low, High string
 	Shape     string
 	Deviation string
@@ -56,28 +57,28 @@ type inputRow struct {
 type heldRow struct {
 	Name   string
 	Choice string
-	Figure fig
+	Figure frame.Fig
 }
 
 // spreadLayout lays out one answer.
 type spreadLayout struct {
-	c      *call
+	c      *frame.Call
 	answer study.Spread
 	sheet  *answer.Sheet
-	link   linker
+	link   frame.Linker
 	of     int // the figure looked at
 }
 
-func showSpread(c *call, result study.Spread, ask *spreadAsk) (*spreadShown, error) {
-	sheet, _, err := c.site.svc.Sheet(c.r.Context(), ask.req.Mix, ask.req.Day)
+func showSpread(c *frame.Call, result study.Spread, ask *spreadAsk) (*spreadShown, error) {
+	sheet, _, err := c.Site.Service.Sheet(c.R.Context(), ask.req.Mix, ask.req.Day)
 	if err != nil {
 		return nil, err
 	}
-	l := &spreadLayout{c: c, answer: result, sheet: sheet, link: prover(view{Lines: ask.req.Mix, Day: ask.req.Day})}
+	l := &spreadLayout{c: c, answer: result, sheet: sheet, link: frame.Prover(frame.View{Lines: ask.req.Mix, Day: ask.req.Day})}
 	l.of = slices.IndexFunc(result.Figures, func(f study.SpreadFigure) bool { return f.Figure.Key == result.Movers.Figure.Key })
 	out := &spreadShown{Any: len(result.Inputs) > 0, Hindsight: result.Hindsight}
 	out.Inputs, out.Held, out.Free = l.inputs(), l.held(result.Held), l.held(result.Free)
-	out.Findings = findingLines(result.Findings, sheet, l.link)
+	out.Findings = frame.FindingLines(result.Findings, sheet, l.link)
 	if !out.Any || l.of < 0 {
 		return out, nil
 	}
@@ -194,10 +195,10 @@ func (l *spreadLayout) others() chart.Table {
 func (l *spreadLayout) inputs() []inputRow {
 	var out []inputRow
 	for _, in := range l.answer.Inputs {
-		row := inputRow{Name: inWords(in.Input), Likely: l.link.plain(in.Input), Low: in.Low, High: in.High, Shape: in.Shape,
+		row := inputRow{Name: inWords(in.Input), Likely: l.link.Plain(in.Input), Low: in.Low, High: in.High, Shape: in.Shape,
 			Deviation: in.Deviation, Unit: in.Input.Unit, Together: in.Group}
 		if path, ok := l.sheet.IsInput(in.Input.Key); ok {
-			row.Record, row.Edit = recordAt(l.c.book, path)
+			row.Record, row.Edit = recordAt(l.c.Book, path)
 		}
 		out = append(out, row)
 	}

@@ -8,13 +8,14 @@ import (
 
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/papers/show"
+	"kerfbook/web/frame"
 )
 
 // TestAQuoteSaysThatItNoLongerHolds looks at the notice above a quote, which
 // paper keeps too.
 func TestAQuoteSaysThatItNoLongerHolds(t *testing.T) {
 	t.Parallel()
-	pages, err := loadPages()
+	pages, err := frame.LoadPages()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -31,7 +32,7 @@ func TestAQuoteSaysThatItNoLongerHolds(t *testing.T) {
 		{quote.Withdrawn, false, "was withdrawn", true},
 	} {
 		body := &quoteBody{View: show.QuoteView{Title: "Quote 2026-0001", State: c.state}, Href: "/quotes/2026-0001", Latest: c.latest}
-		text, err := pages.render("quote", page{Title: "Quote", Body: body})
+		text, err := pages.Render("quote", frame.Page{Title: "Quote", Body: body})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -6,31 +6,32 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/web/chart"
+	"kerfbook/web/frame"
 )
 
 // startBody shows trims side by side.
 type startBody struct {
-	Quantities []field
+	Quantities []frame.Field
 	Together   bool
-	Day        field
+	Day        frame.Field
 	PerPiece   string // what every amount is in
 	Fault      string // why a batch cannot be estimated
 	Trims      []trimColumn
-	Rows       []figureRow
+	Rows       []frame.FigureRow
 	Channels   []channelTable
 	Loads      []loadTable
-	Findings   []findingLine
+	Findings   []frame.FindingLine
 }
 
 // trimColumn is one trim of the comparison.
 type trimColumn struct {
 	Name       string
-	Quantity   fig
-	Full       fig
+	Quantity   frame.Fig
+	Full       frame.Fig
 	Choices    []choiceLine
 	Chart      chart.Waterfall
 	LandedHref string
-	More       []link // pages that say more about the cost
+	More       []frame.Link // pages that say more about the cost
 }
 
 // choiceLine is what a trim has of an option.
@@ -39,13 +40,13 @@ type choiceLine struct{ Option, Choice string }
 // channelTable holds the prices of one channel.
 type channelTable struct {
 	ID, Name string
-	Rows     []figureRow
+	Rows     []frame.FigureRow
 }
 
 // loadTable holds the times of the work centres in one batch.
 type loadTable struct {
 	ID, Name string
-	Rows     []figureRow
+	Rows     []frame.FigureRow
 }
 
 // costed is a variant with the batch it was estimated in.
@@ -53,69 +54,69 @@ type costed struct {
 	line  estimate.MixLine
 	of    answer.VariantPrices
 	sheet *answer.Sheet
-	link  linker
+	link  frame.Linker
 	// prefix of the keys of its costs; empty stands for those of a variant.
 	prefix string
 }
 
 // start shows the trims of the view side by side.
-func start(c *call) error {
+func start(c *frame.Call) error {
 	body := startBody{
-		Quantities: quantityFields(c.book, c.view, c), Together: c.view.Together,
-		Day:      field{Name: "day", Label: "Rates and rules of the day", Value: c.typed("day", string(c.view.Day)), Error: c.faults.of("day")},
-		PerPiece: "in " + string(c.book.Currency),
+		Quantities: quantityFields(c.Book, c.View, c), Together: c.View.Together,
+		Day:      frame.Field{Name: "day", Label: "Rates and rules of the day", Value: c.Typed("day", string(c.View.Day)), Error: c.Faults.Of("day")},
+		PerPiece: "in " + string(c.Book.Currency),
 	}
-	p := c.page("start", "Trims side by side", &body)
-	p.Problems = c.faults
-	if !c.faults.empty() {
-		return c.show("start", p)
+	p := c.Page("start", "Trims side by side", &body)
+	p.Problems = c.Faults
+	if !c.Faults.Empty() {
+		return c.Show("start", p)
 	}
-	batches, fault, err := c.batches()
+	batches, fault, err := c.Batches()
 	if err != nil {
 		return err
 	}
 	body.Fault = fault
-	fillStart(&body, c.book, batches, c.view)
+	fillStart(&body, c.Book, batches, c.View)
 	if len(body.Trims) > 0 {
-		p.Batch = c.batchLine(c.view.mixes()...)
+		p.Batch = c.BatchLine(c.View.Mixes()...)
 		p.Cautions = answer.Cautions()
 	}
-	return c.show("start", p)
+	return c.Show("start", p)
 }
 
-func quantityFields(b *book.Book, v view, c *call) []field {
+func quantityFields(b *book.Book, v frame.View, c *frame.Call) []frame.Field {
 	at := map[bom.ID]string{}
 	for _, l := range v.Lines {
 		at[l.Trim] = l.Quantity.Likely.String()
 	}
-	var out []field
+	var out []frame.Field
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
-			name := quantityField(t.ID)
-			out = append(out, field{Name: name, Label: t.Name, Suffix: "piece", Mode: "numeric",
-				Value: c.typed(name, at[t.ID]), Error: c.faults.of(name)})
+			name := frame.QuantityField(t.ID)
+			out = append(out, frame.Field{Name: name, Label: t.Name, Suffix: "piece", Mode: "numeric",
+				Value: c.Typed(name, at[t.ID]), Error: c.Faults.Of(name)})
 		}
 	}
 	return out
 }
 
 // fillStart lays the figures out.
-func fillStart(body *startBody, b *book.Book, batches []batch, v view) {
+func fillStart(body *startBody, b *book.Book, batches []frame.Batch, v frame.View) {
 	var all []costed
 	for _, x := range batches {
-		for i, variant := range x.estimate.Variants {
-			all = append(all, costed{line: x.lines[i], of: variant, sheet: x.sheet, link: x.link})
+		for i, variant := range x.Estimate.Variants {
+			all = append(all, costed{line: x.Lines[i], of: variant, sheet: x.Sheet, link: x.Link})
 		}
 		body.Loads = append(body.Loads, loads(b, x))
-		body.Findings = append(body.Findings, findingLines(x.estimate.Findings, x.sheet, x.link)...)
+		body.Findings = append(body.Findings, frame.FindingLines(x.Estimate.Findings, x.Sheet, x.Link)...)
 	}
-	body.Findings = distinct(body.Findings)
+	body.Findings = frame.Distinct(body.Findings)
 	body.Rows = costRows(all)
 	body.Channels = channelTables(b, all)
 	body.Trims = trimColumns(b, all, v)
 }
 
-func trimColumns(b *book.Book, all []costed, v view) []trimColumn {
+func trimColumns(b *book.Book, all []costed, v frame.View) []trimColumn {
 	var steps [][]chart.Step
 	for _, x := range all {
 		steps = append(steps, buildUp(x))
@@ -123,10 +124,10 @@ func trimColumns(b *book.Book, all []costed, v view) []trimColumn {
 	widest := chart.Widest(steps...)
 	var out []trimColumn
 	for i, x := range all {
-		name := variantName(x.of.Name, x.line)
+		name := frame.VariantName(x.of.Name, x.line)
 		out = append(out, trimColumn{
-			Name: name, Quantity: x.link.plain(x.of.Quantity), Full: x.link.money(x.of.Full), Choices: choiceLines(b, x.line),
-			Chart: chart.NewWaterfall("build-up-"+fieldID(x.of.Trim), "Build-up of the cost of "+name,
+			Name: name, Quantity: x.link.Plain(x.of.Quantity), Full: x.link.Money(x.of.Full), Choices: choiceLines(b, x.line),
+			Chart: chart.NewWaterfall("build-up-"+frame.FieldID(x.of.Trim), "Build-up of the cost of "+name,
 				"Each bar adds to the one before; dark bars are totals. The table below has the same figures.", steps[i], widest),
 			LandedHref: "/landed?" + v.Query() + "&trim=" + x.of.Trim, More: moreAbout(name, v, x.line),
 		})
@@ -135,8 +136,8 @@ func trimColumns(b *book.Book, all []costed, v view) []trimColumn {
 }
 
 // moreAbout links the pages that say more about the cost of a variant.
-func moreAbout(name string, v view, l estimate.MixLine) []link {
-	return []link{{Label: "How sure the cost of " + name + " is", Href: lineHref("/spread", v, "", l)}, {Label: "Batch curve of " + name, Href: lineHref("/curve", v, "", l)},
+func moreAbout(name string, v frame.View, l estimate.MixLine) []frame.Link {
+	return []frame.Link{{Label: "How sure the cost of " + name + " is", Href: lineHref("/spread", v, "", l)}, {Label: "Batch curve of " + name, Href: lineHref("/curve", v, "", l)},
 		{Label: "Compare " + name + " with another", Href: lineHref("/compare", v, beforeSide, l)}}
 }
 
@@ -148,7 +149,7 @@ func choiceLines(b *book.Book, l estimate.MixLine) []choiceLine {
 			continue
 		}
 		for _, o := range p.Options {
-			out = append(out, choiceLine{o.Name, choiceName(p, o, l)})
+			out = append(out, choiceLine{o.Name, frame.ChoiceName(p, o, l)})
 		}
 	}
 	return out

@@ -11,6 +11,7 @@ import (
 	"kerfbook/costing/money"
 	"kerfbook/costing/papers/show"
 	"kerfbook/web/chart"
+	"kerfbook/web/frame"
 )
 
 // manner is how numbers of one unit are written.
@@ -59,7 +60,7 @@ func (m manner) behind(heading string) string {
 }
 
 // write shows a figure in the manner of its unit.
-func (m manner) write(l linker, f answer.Figure) fig { return l.write(f, m.text) }
+func (m manner) write(l frame.Linker, f answer.Figure) frame.Fig { return l.Write(f, m.text) }
 
 func (m manner) text(d decimal.Decimal) string {
 	switch {
@@ -80,13 +81,13 @@ func (m manner) estimated(s study.Statistic) (value, err string) {
 	}
 	if m.percent {
 		places := min(2, max(1, leadPlace(e)-2))
-		return minus(show.PercentPlaces(v, places)) + " %", show.PercentPlaces(e, max(places, leadPlace(e)-2)) + " points"
+		return frame.Minus(show.PercentPlaces(v, places)) + " %", show.PercentPlaces(e, max(places, leadPlace(e)-2)) + " points"
 	}
 	places := leadPlace(e)
 	if m.places >= 0 {
 		places = min(places, m.places)
 	}
-	return minus(show.Places(v, places)), show.Places(e, max(places, leadPlace(e)))
+	return frame.Minus(show.Places(v, places)), show.Places(e, max(places, leadPlace(e)))
 }
 
 func numbers(s study.Statistic) (v, e decimal.Decimal, ok bool) {
@@ -153,7 +154,7 @@ func (t tally) number(label, value string) chart.Mark {
 	if err != nil {
 		return chart.Mark{Label: label}
 	}
-	return chart.Mark{Label: label, Text: minus(t.manner.text(d)), Stat: t.at, Value: value}
+	return chart.Mark{Label: label, Text: frame.Minus(t.manner.text(d)), Stat: t.at, Value: value}
 }
 
 // count makes a mark of a whole number.
@@ -171,7 +172,7 @@ func grouped(digits string) string {
 }
 
 // markOf makes a mark of a figure.
-func markOf(f fig) chart.Mark {
+func markOf(f frame.Fig) chart.Mark {
 	return chart.Mark{Label: f.Label, Text: f.Text, Key: f.Key, Value: f.Value, Href: f.Href}
 }
 

@@ -10,15 +10,16 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
+	"kerfbook/web/frame"
 )
 
 // tokensBody lists tokens and makes new ones.
 type tokensBody struct {
 	Rows       []tokenRow
 	Made       *madeToken
-	Name       field
-	Expires    field
-	Scopes     []option
+	Name       frame.Field
+	Expires    frame.Field
+	Scopes     []frame.Option
 	ScopeError string
 }
 
@@ -31,64 +32,64 @@ type tokenRow struct {
 // madeToken is a new token with its secret, which is shown once.
 type madeToken struct{ Name, Secret string }
 
-var scopeWords = []option{
+var scopeWords = []frame.Option{
 	{Value: "read", Label: "read: look at figures, records and quotes", Chosen: true},
 	{Value: "write", Label: "write: change the book"},
 	{Value: "quote", Label: "quote: issue, revise and withdraw quotes"},
 	{Value: "admin", Label: "admin: make and revoke tokens"},
 }
 
-func tokens(c *call) error { return showTokens(c, nil, nil) }
+func tokens(c *frame.Call) error { return showTokens(c, nil, nil) }
 
-func showTokens(c *call, made *madeToken, found problems) error {
-	tokens, err := c.site.svc.Tokens(c.r.Context())
+func showTokens(c *frame.Call, made *madeToken, found frame.Problems) error {
+	tokens, err := c.Site.Service.Tokens(c.R.Context())
 	if err != nil {
 		return err
 	}
-	body := tokensBody{Made: made, ScopeError: found.of("scopes"), Scopes: slices.Clone(scopeWords),
-		Name:    field{Name: "name", Label: "Name", Hint: "What uses it, such as nightly export.", Error: found.of("name"), Wide: true},
-		Expires: field{Name: "expires", Label: "Last day", Hint: "Such as 2027-06-30. Empty means that it does not expire.", Error: found.of("expires")},
+	body := tokensBody{Made: made, ScopeError: found.Of("scopes"), Scopes: slices.Clone(scopeWords),
+		Name:    frame.Field{Name: "name", Label: "Name", Hint: "What uses it, such as nightly export.", Error: found.Of("name"), Wide: true},
+		Expires: frame.Field{Name: "expires", Label: "Last day", Hint: "Such as 2027-06-30. Empty means that it does not expire.", Error: found.Of("expires")},
 	}
-	if made == nil && c.r.Method == http.MethodPost {
-		body.Name.Value, body.Expires.Value = c.form("name"), c.form("expires")
+	if made == nil && c.R.Method == http.MethodPost {
+		body.Name.Value, body.Expires.Value = c.Form("name"), c.Form("expires")
 		for i := range body.Scopes {
-			body.Scopes[i].Chosen = slices.Contains(c.r.PostForm["scopes"], body.Scopes[i].Value)
+			body.Scopes[i].Chosen = slices.Contains(c.R.PostForm["scopes"], body.Scopes[i].Value)
 		}
 	}
 	for _, t := range tokens {
-		body.Rows = append(body.Rows, tokenRow{t.ID, t.Name, t.Last4, t.Scopes.String(), moment(t.Expires), moment(t.LastUsed), !t.Revoked.IsZero()})
+		body.Rows = append(body.Rows, tokenRow{t.ID, t.Name, t.Last4, t.Scopes.String(), frame.Moment(t.Expires), frame.Moment(t.LastUsed), !t.Revoked.IsZero()})
 	}
-	p := c.page("tokens", "Tokens", &body)
+	p := c.Page("tokens", "Tokens", &body)
 	p.Problems, p.Secret = found, made != nil
-	return c.show("tokens", p)
+	return c.Show("tokens", p)
 }
 
 // makeToken makes a token and shows its secret once.
-func makeToken(c *call) error {
-	var found problems
-	name := strings.TrimSpace(c.form("name"))
+func makeToken(c *frame.Call) error {
+	var found frame.Problems
+	name := strings.TrimSpace(c.Form("name"))
 	if name == "" {
-		found.add("name", "Name: enter what the token is for")
+		found.Add("name", "Name: enter what the token is for")
 	}
-	scopes, err := service.ParseScopes(c.r.PostForm["scopes"])
+	scopes, err := service.ParseScopes(c.R.PostForm["scopes"])
 	if err != nil || scopes == 0 {
-		found.add("scopes", "What it may do: choose at least one")
+		found.Add("scopes", "What it may do: choose at least one")
 	}
 	var expires time.Time
-	if text := strings.TrimSpace(c.form("expires")); text != "" {
+	if text := strings.TrimSpace(c.Form("expires")); text != "" {
 		day, err := time.Parse(time.DateOnly, text)
 		expires = day.AddDate(0, 0, 1)
-		if err != nil || !expires.After(c.site.edge.Config.Now()) {
-			found.add("expires", "Last day: write a day to come as year-month-day, such as 2027-06-30")
+		if err != nil || !expires.After(c.Site.Edge.Config.Now()) {
+			found.Add("expires", "Last day: write a day to come as year-month-day, such as 2027-06-30")
 		}
 	}
-	if !found.empty() {
+	if !found.Empty() {
 		return showTokens(c, nil, found)
 	}
-	secret, t, err := c.site.svc.CreateToken(c.r.Context(), c.actor, name, scopes, expires)
+	secret, t, err := c.Site.Service.CreateToken(c.R.Context(), c.Actor, name, scopes, expires)
 	switch answer.CodeOf(err) {
 	case answer.Invalid, answer.Exists:
-		return showTokens(c, nil, faultsOf(err, "name", "Name: "))
+		return showTokens(c, nil, frame.FaultsOf(err, "name", "Name: "))
 	}
 	if err != nil {
 		return err
@@ -97,9 +98,9 @@ func makeToken(c *call) error {
 }
 
 // revokeToken ends a token at once.
-func revokeToken(c *call) error {
-	if err := c.site.svc.RevokeToken(c.r.Context(), c.actor, chi.URLParam(c.r, "id")); err != nil {
+func revokeToken(c *frame.Call) error {
+	if err := c.Site.Service.RevokeToken(c.R.Context(), c.Actor, chi.URLParam(c.R, "id")); err != nil {
 		return err
 	}
-	return c.leadTo("/tokens", "revoked")
+	return c.LeadTo("/tokens", "revoked")
 }

@@ -73,7 +73,7 @@ var rooms = map[string]room{
 	"store": {packages: []string{"api/store"}, below: []string{"answer", "service", "migrations"}},
 	"api":   {packages: []string{"api"}, below: []string{"bom", "text", "graph", "money", "rates", "trade", "book", "selling", "estimate", "papers", "answer", "service", "edge"}},
 	"web": {packages: []string{"web/..."}, below: []string{"bom", "text", "money", "graph", "reference", "rates", "trade", "book", "estimate", "papers", "answer", "service", "edge", "demo"},
-		arrows: map[string][]string{"web": {"web/chart"}}},
+		arrows: map[string][]string{"web": {"web/chart", "web/frame"}}},
 	"command": {packages: []string{"cmd/kerfbook"},
 		below: []string{"bom", "text", "book", "estimate", "papers", "answer", "service", "edge", "store", "api", "web", "demo"}},
 
@@ -246,6 +246,8 @@ func TestRooms(t *testing.T) {
 		{"cmd/kerfbook", "web", true},
 		{"web", "web/chart", true},
 		{"web/chart", "web", false},
+		{"web", "web/frame", true},
+		{"web/frame", "web", false},
 		{"nowhere", "bom", false},
 	} {
 		if mayImport(c.pkg, c.other) != c.may {

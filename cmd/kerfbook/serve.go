@@ -21,6 +21,7 @@ import (
 	"kerfbook/api/store"
 	"kerfbook/testdata"
 	"kerfbook/web"
+	"kerfbook/web/frame"
 )
 
 // shutdownTime is how long requests under way may take once the server is told
@@ -203,7 +204,7 @@ func (c *call) welcome(ctx context.Context, svc *service.Service, s settings, at
 		}
 		origin = scheme + "://" + reachable(at)
 	}
-	_, err = fmt.Fprintf(c.stdout, "Kerfbook serves %s on %s\nSign in, once, within 15 minutes: %s%s\nStop with Ctrl-C.\n", store.Name(s.Data), origin, origin, web.SignInPath(secret))
+	_, err = fmt.Fprintf(c.stdout, "Kerfbook serves %s on %s\nSign in, once, within 15 minutes: %s%s\nStop with Ctrl-C.\n", store.Name(s.Data), origin, origin, frame.SignInPath(secret))
 	return err
 }
 

@@ -1,9 +1,9 @@
-package web
+package frame
 
 import "strings"
 
-// field is one input of a form.
-type field struct {
+// Field is one input of a form.
+type Field struct {
 	Name, Label, Hint string
 	Value             string
 	Suffix            string // unit or currency, shown behind the input
@@ -12,21 +12,21 @@ type field struct {
 	Autocomplete      string
 	Error             string
 	Wide              bool
-	Options           []option // a choice where there are any
+	Options           []Option // a choice where there are any
 	Rows              int      // lines of a text area, 0 for one line
 }
 
-// option is one value of a choice.
-type option struct {
+// Option is one value of a choice.
+type Option struct {
 	Value, Label string
 	Chosen       bool
 }
 
 // ID is the id of the input in the page.
-func (f field) ID() string { return fieldID(f.Name) }
+func (f Field) ID() string { return FieldID(f.Name) }
 
 // Described lists the ids that explain the input.
-func (f field) Described() string {
+func (f Field) Described() string {
 	var ids []string
 	if f.Hint != "" {
 		ids = append(ids, f.ID()+"-hint")
@@ -38,21 +38,21 @@ func (f field) Described() string {
 }
 
 // Type is the type of the input.
-func (f field) Type() string {
+func (f Field) Type() string {
 	if f.Kind == "" {
 		return "text"
 	}
 	return f.Kind
 }
 
-// fieldID makes an id of the name of a field.
-func fieldID(name string) string {
+// FieldID makes an id of the name of a field.
+func FieldID(name string) string {
 	return "f-" + strings.NewReplacer(".", "-", " ", "-", "[", "-", "]", "-", "/", "-").Replace(name)
 }
 
-// choose marks the option that has a value.
-func choose(options []option, value string) []option {
-	out := make([]option, len(options))
+// Choose marks the option that has a value.
+func Choose(options []Option, value string) []Option {
+	out := make([]Option, len(options))
 	for i, o := range options {
 		o.Chosen = o.Value == value
 		out[i] = o

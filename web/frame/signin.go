@@ -1,4 +1,4 @@
-package web
+package frame
 
 import (
 	"net/http"
@@ -12,7 +12,7 @@ import (
 // signInBody is the page that spends a link.
 type signInBody struct {
 	Secret string // of the link that was opened; empty without one
-	Field  field
+	Field  Field
 	Plain  bool // over plain HTTP
 }
 
@@ -21,7 +21,7 @@ func SignInPath(secret string) string { return "/sign-in?link=" + url.QueryEscap
 
 // signInForm shows a button and spends nothing, so that programs that open links
 // in messages do not use them up.
-func (s *site) signInForm(w http.ResponseWriter, r *http.Request) {
+func (s *Site) signInForm(w http.ResponseWriter, r *http.Request) {
 	if _, ok, _ := s.who(r); ok && r.URL.Query().Get("link") == "" {
 		http.Redirect(w, r, "/", http.StatusSeeOther)
 		return
@@ -29,40 +29,40 @@ func (s *site) signInForm(w http.ResponseWriter, r *http.Request) {
 	s.showSignIn(w, r, http.StatusOK, r.URL.Query().Get("link"), nil)
 }
 
-func (s *site) showSignIn(w http.ResponseWriter, r *http.Request, status int, secret string, found problems) {
-	body := signInBody{Secret: secret, Plain: !s.edge.Config.TLS, Field: field{
-		Name: "link", Label: "Link or its code", Wide: true, Error: found.of("link"),
+func (s *Site) showSignIn(w http.ResponseWriter, r *http.Request, status int, secret string, found Problems) {
+	body := signInBody{Secret: secret, Plain: !s.Edge.Config.TLS, Field: Field{
+		Name: "link", Label: "Link or its code", Wide: true, Error: found.Of("link"),
 		Hint: "Paste the whole link or the code at its end.",
 	}}
-	p := page{Title: "Sign in", Problems: found, Body: body, Secret: true}
+	p := Page{Title: "Sign in", Problems: found, Body: body, Secret: true}
 	if err := s.show(w, r, status, "signin", p); err != nil {
-		s.tell(w, r, s.edge.Explain(r, err))
+		s.tell(w, r, s.Edge.Explain(r, err))
 	}
 }
 
 // signIn spends the link and opens a session.
-func (s *site) signIn(w http.ResponseWriter, r *http.Request) {
+func (s *Site) signIn(w http.ResponseWriter, r *http.Request) {
 	info := edge.RequestOf(r.Context())
-	r.Body = http.MaxBytesReader(w, r.Body, s.edge.Config.BodyLimit)
-	session, cookie, err := s.svc.SignIn(r.Context(), linkSecret(r.PostFormValue("link")))
+	r.Body = http.MaxBytesReader(w, r.Body, s.Edge.Config.BodyLimit)
+	session, cookie, err := s.Service.SignIn(r.Context(), linkSecret(r.PostFormValue("link")))
 	switch code := answer.CodeOf(err); {
 	case err == nil:
-		s.edge.Attempts.Succeeded(info.Client)
+		s.Edge.Attempts.Succeeded(info.Client)
 		info.Actor = session.Name
-		s.edge.SetSession(w, cookie)
+		s.Edge.SetSession(w, cookie)
 		http.Redirect(w, r, "/", http.StatusSeeOther)
 	case code.Server():
-		s.tell(w, r, s.edge.Explain(r, err))
+		s.tell(w, r, s.Edge.Explain(r, err))
 	default:
 		// As with tokens, only wrong ones wait: a link cannot be guessed, and who
 		// shares an address with a broken script should not suffer for it.
-		if wait := s.edge.Attempts.Wait(info.Client); wait > 0 {
+		if wait := s.Edge.Attempts.Wait(info.Client); wait > 0 {
 			s.tell(w, r, edge.FailureOf(&edge.Refusal{Kind: edge.TooMany, Detail: "too many wrong links from this address; wait a moment", Wait: wait}))
 			return
 		}
-		s.edge.Attempts.Failed(info.Client)
-		var found problems
-		found.add("link", "Link: this one was used before, is too old or is not known; ask for a new one")
+		s.Edge.Attempts.Failed(info.Client)
+		var found Problems
+		found.Add("link", "Link: this one was used before, is too old or is not known; ask for a new one")
 		s.showSignIn(w, r, http.StatusUnprocessableEntity, "", found)
 	}
 }
@@ -77,13 +77,13 @@ func linkSecret(text string) string {
 }
 
 // signOut ends the session, whatever it was.
-func (s *site) signOut(w http.ResponseWriter, r *http.Request) {
-	if secret := s.edge.SessionSecret(r); secret != "" {
-		if err := s.svc.SignOut(r.Context(), secret); err != nil {
-			s.tell(w, r, s.edge.Explain(r, err))
+func (s *Site) signOut(w http.ResponseWriter, r *http.Request) {
+	if secret := s.Edge.SessionSecret(r); secret != "" {
+		if err := s.Service.SignOut(r.Context(), secret); err != nil {
+			s.tell(w, r, s.Edge.Explain(r, err))
 			return
 		}
 	}
-	s.edge.ClearSession(w)
+	s.Edge.ClearSession(w)
 	http.Redirect(w, r, "/sign-in", http.StatusSeeOther)
 }

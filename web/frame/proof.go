@@ -1,4 +1,4 @@
-package web
+package frame
 
 import (
 	"net/http"
@@ -10,35 +10,35 @@ import (
 	"kerfbook/costing/graph/proof"
 )
 
-// proofBody shows how a figure was made.
-type proofBody struct {
-	Figure   fig
+// ProofBody shows how a figure was made.
+type ProofBody struct {
+	Figure   Fig
 	Label    string
 	Step     proofStep
-	Change   *changeLink // for a number that was entered
-	UsedBy   []fig
+	Change   *ChangeLink // for a number that was entered
+	UsedBy   []Fig
 	Batch    string // what was estimated, in words
 	Day      string
 	More     string // address that opens one level more; empty if all is open
 	JSON     string // address of the same as data
-	Entered  *enteredProof
+	Entered  *EnteredProof
 	Number   string // of the quote the proof belongs to; empty for the book
 	BackHref string
 	Changed  string // what is changed but not saved: a key and its value
-	Computed fig    // the computed figure in whose place a number was entered
+	Computed Fig    // the computed figure in whose place a number was entered
 	// OverrideHref begins an override of a computed figure.
 	OverrideHref string
 }
 
 // proofStep is one level of a proof.
 type proofStep struct {
-	Figure    fig
+	Figure    Fig
 	Label     string
 	How       string
 	Formula   string
-	Low, High fig
+	Low, High Fig
 	Shape     string
-	SD        fig
+	SD        Fig
 	Source    proof.Source
 	Steps     []proofStep
 	Again     bool
@@ -46,15 +46,15 @@ type proofStep struct {
 	Inputs    bool // a number without reasons: its source matters
 }
 
-// changeLink leads to the what-if of an input.
-type changeLink struct {
+// ChangeLink leads to the what-if of an input.
+type ChangeLink struct {
 	Key, Mix, Day, Unit string
-	Field               field
+	Field               Field
 }
 
-// enteredProof is the proof of a number that no batch uses: where it was
+// EnteredProof is the proof of a number that no batch uses: where it was
 // entered.
-type enteredProof struct {
+type EnteredProof struct {
 	Record, Href, EditHref string
 	Place                  string
 	Low, High              string
@@ -68,8 +68,8 @@ const (
 	mostLevels = 6
 )
 
-// wildcard gives the rest of an address, as it was meant.
-func wildcard(r *http.Request) string {
+// Wildcard gives the rest of an address, as it was meant.
+func Wildcard(r *http.Request) string {
 	rest := chi.URLParam(r, "*")
 	if text, err := url.PathUnescape(rest); err == nil && strings.Contains(rest, "%") {
 		return text
@@ -77,8 +77,8 @@ func wildcard(r *http.Request) string {
 	return rest
 }
 
-// levels reads how many levels are open.
-func levels(text string) int {
+// Levels reads how many levels are open.
+func Levels(text string) int {
 	for n := openLevels; n <= mostLevels; n++ {
 		if text == digits[n] {
 			return n
@@ -89,11 +89,11 @@ func levels(text string) int {
 
 var digits = [mostLevels + 1]string{"0", "1", "2", "3", "4", "5", "6"}
 
-func proofShown(step proof.Step, link linker, depth int) proofBody {
+func ProofShown(step proof.Step, link Linker, depth int) ProofBody {
 	shown := shownStep(step, link)
-	body := proofBody{Figure: shown.Figure, Label: step.Label, Step: shown}
+	body := ProofBody{Figure: shown.Figure, Label: step.Label, Step: shown}
 	if hasMore(step) && depth < mostLevels {
-		body.More = link.href(step.Key) + separator(link.query) + "levels=" + digits[depth+1]
+		body.More = link.Href(step.Key) + separator(link.Query) + "levels=" + digits[depth+1]
 	}
 	return body
 }
@@ -117,18 +117,18 @@ func hasMore(s proof.Step) bool {
 	return false
 }
 
-func shownStep(s proof.Step, link linker) proofStep {
+func shownStep(s proof.Step, link Linker) proofStep {
 	out := proofStep{
 		Figure: link.step(s), Label: s.Label, How: s.How, Formula: s.Formula, Source: s.Source,
 		Again: s.Again, More: s.More, Inputs: len(s.Arguments) == 0,
 	}
 	if s.Low != "" {
-		out.Low = fig{Key: s.Key, Value: s.Low, Text: s.Low}
-		out.High = fig{Key: s.Key, Value: s.High, Text: s.High}
+		out.Low = Fig{Key: s.Key, Value: s.Low, Text: s.Low}
+		out.High = Fig{Key: s.Key, Value: s.High, Text: s.High}
 		out.Shape = s.Shape
 	}
 	if s.SD != "" {
-		out.SD = fig{Key: s.Key, Value: s.SD, Text: s.SD}
+		out.SD = Fig{Key: s.Key, Value: s.SD, Text: s.SD}
 	}
 	for _, sub := range s.Steps {
 		out.Steps = append(out.Steps, shownStep(sub, link))

@@ -1,4 +1,4 @@
-package web
+package frame
 
 import (
 	"strings"
@@ -8,33 +8,33 @@ import (
 	"kerfbook/costing/estimate"
 )
 
-// batchLine says in words which batches the figures of a page are of.
-type batchLine struct {
+// BatchLine says in words which batches the figures of a page are of.
+type BatchLine struct {
 	Text string // empty where nothing was estimated
 	Day  string // of the rates and rules
 }
 
-// batchLine puts batches of the view in words.
-func (c *call) batchLine(mixes ...[]estimate.MixLine) batchLine {
+// BatchLine puts batches of the view in words.
+func (c *Call) BatchLine(mixes ...[]estimate.MixLine) BatchLine {
 	var lines []estimate.MixLine
 	for _, mix := range mixes {
 		lines = append(lines, mix...)
 	}
-	if len(lines) == 0 || !c.faults.empty() {
-		return batchLine{}
+	if len(lines) == 0 || !c.Faults.Empty() {
+		return BatchLine{}
 	}
 	how := "In one batch of "
 	if len(mixes) > 1 {
 		how = "Each trim in a batch of its own: "
 	}
-	return batchLine{how + mixWords(c.book, lines), string(c.view.Day)}
+	return BatchLine{how + mixWords(c.Book, lines), string(c.View.Day)}
 }
 
 // mixWords writes a mix with the names of its trims.
 func mixWords(b *book.Book, lines []estimate.MixLine) string {
 	var out []string
 	for _, l := range lines {
-		out = append(out, l.Quantity.Likely.String()+" × "+lineWords(b, l))
+		out = append(out, l.Quantity.Likely.String()+" × "+LineWords(b, l))
 	}
 	return strings.Join(out, ", ")
 }
@@ -51,14 +51,14 @@ func trimName(b *book.Book, l estimate.MixLine) string {
 	return string(l.Trim)
 }
 
-// lineWords names a variant: its trim, with the choices in place of the trim's own.
-func lineWords(b *book.Book, l estimate.MixLine) string {
+// LineWords names a variant: its trim, with the choices in place of the trim's own.
+func LineWords(b *book.Book, l estimate.MixLine) string {
 	name := trimName(b, l)
 	var words []string
 	for _, p := range b.Products {
 		for _, o := range p.Options {
 			if p.Number == l.Product && l.Choices[o.ID] != "" {
-				words = append(words, choiceName(p, o, l))
+				words = append(words, ChoiceName(p, o, l))
 			}
 		}
 	}
@@ -68,15 +68,15 @@ func lineWords(b *book.Book, l estimate.MixLine) string {
 	return name
 }
 
-// variantName names a trim, with the choices that differ from it.
-func variantName(name string, l estimate.MixLine) string {
+// VariantName names a trim, with the choices that differ from it.
+func VariantName(name string, l estimate.MixLine) string {
 	if words := choiceWords(l); len(words) > 0 {
 		return name + " with " + strings.Join(words, ", ")
 	}
 	return name
 }
 
-func choiceName(p bom.Product, o bom.Option, l estimate.MixLine) string {
+func ChoiceName(p bom.Product, o bom.Option, l estimate.MixLine) string {
 	chosen := l.Choices[o.ID]
 	for _, t := range p.Trims {
 		if t.ID == l.Trim && chosen == "" {

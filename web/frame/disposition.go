@@ -1,4 +1,4 @@
-package web
+package frame
 
 import (
 	"net/url"
@@ -17,11 +17,11 @@ func contentDisposition(name string) string {
 	return `attachment; filename="` + plain + `"; filename*=UTF-8''` + url.PathEscape(name)
 }
 
-// download sends a file.
-func (c *call) download(data []byte, name, mediaType string) error {
-	h := c.w.Header()
+// Download sends a file.
+func (c *Call) Download(data []byte, name, mediaType string) error {
+	h := c.W.Header()
 	h.Set("Content-Type", mediaType)
 	h.Set("Content-Disposition", contentDisposition(name))
-	_, err := c.w.Write(data)
+	_, err := c.W.Write(data)
 	return err
 }

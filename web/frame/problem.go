@@ -1,4 +1,4 @@
-package web
+package frame
 
 import (
 	"errors"
@@ -19,18 +19,18 @@ func (p problem) Anchor() string {
 	if p.Field == "" {
 		return "form"
 	}
-	return fieldID(p.Field)
+	return FieldID(p.Field)
 }
 
-// problems are all that is wrong with what was sent.
-type problems []problem
+// Problems are all that is wrong with what was sent.
+type Problems []problem
 
-func (p *problems) add(field, message string) { *p = append(*p, problem{field, message}) }
+func (p *Problems) Add(field, message string) { *p = append(*p, problem{field, message}) }
 
-func (p problems) empty() bool { return len(p) == 0 }
+func (p Problems) Empty() bool { return len(p) == 0 }
 
-// of gives the message for a field.
-func (p problems) of(field string) string {
+// Of gives the message for a field.
+func (p Problems) Of(field string) string {
 	for _, one := range p {
 		if one.Field == field {
 			return one.Message
@@ -39,25 +39,25 @@ func (p problems) of(field string) string {
 	return ""
 }
 
-// faultsOf turns what a use case says is wrong into problems of one field. A
+// FaultsOf turns what a use case says is wrong into problems of one field. A
 // message without fields stands for itself.
-func faultsOf(err error, field, label string) problems {
-	var found problems
+func FaultsOf(err error, field, label string) Problems {
+	var found Problems
 	var known *answer.Error
 	if !errors.As(err, &known) {
 		return found
 	}
 	for _, f := range known.Fields {
-		found.add(field, label+placed(f))
+		found.Add(field, label+Placed(f))
 	}
 	if len(known.Fields) == 0 {
-		found.add(field, label+known.Message)
+		found.Add(field, label+known.Message)
 	}
 	return found
 }
 
-// placed writes a fault with its place in the text or the book.
-func placed(f answer.FieldError) string {
+// Placed writes a fault with its place in the text or the book.
+func Placed(f answer.FieldError) string {
 	text := f.Message
 	if f.Path != "" && !strings.Contains(f.Path, "/") {
 		text = f.Path + ": " + text

@@ -1,4 +1,4 @@
-package web
+package frame
 
 import (
 	"net/http"
@@ -17,7 +17,7 @@ type errorBody struct {
 }
 
 // tell writes a failure as a page.
-func (s *site) tell(w http.ResponseWriter, r *http.Request, f edge.Failure) {
+func (s *Site) tell(w http.ResponseWriter, r *http.Request, f edge.Failure) {
 	body := errorBody{Title: f.Kind.Title(), Detail: f.Detail, Help: advice(f.Kind), Back: cameFrom(r), RequestID: edge.RequestOf(r.Context()).ID}
 	for _, one := range f.Fields {
 		text := one.Detail
@@ -28,15 +28,15 @@ func (s *site) tell(w http.ResponseWriter, r *http.Request, f edge.Failure) {
 	}
 	f.Headers(w.Header())
 	_, signedIn, _ := s.who(r) // what cannot be told is shown as signed out
-	p := page{Title: "Error: " + f.Kind.Title(), SignedIn: signedIn, Body: body}
+	p := Page{Title: "Error: " + f.Kind.Title(), SignedIn: signedIn, Body: body}
 	if err := s.show(w, r, f.Kind.Status(), "error", p); err != nil {
 		http.Error(w, f.Kind.Title(), f.Kind.Status())
 	}
 }
 
-// advices say what a person in front of a page can do. What programs are told
+// Advices say what a person in front of a page can do. What programs are told
 // speaks of headers and bodies.
-var advices = map[edge.Kind]string{
+var Advices = map[edge.Kind]string{
 	edge.BadRequest:       "Put it right as said above, then do it again.",
 	edge.Invalid:          "Put it right as said above, then do it again.",
 	edge.Unauthorized:     "Sign in, then do it again.",
@@ -67,7 +67,7 @@ var advices = map[edge.Kind]string{
 
 // advice falls back on what holds after any failure.
 func advice(k edge.Kind) string {
-	if text, ok := advices[k]; ok {
+	if text, ok := Advices[k]; ok {
 		return text
 	}
 	return "Look at what is there now before you do it again."

@@ -1,4 +1,4 @@
-package web
+package frame
 
 import (
 	"fmt"
@@ -15,31 +15,31 @@ import (
 	"kerfbook/costing/estimate"
 )
 
-// view is what a person looks at: which trims in which quantities, each in a
+// View is what a person looks at: which trims in which quantities, each in a
 // batch of its own or all in one, with the rates and rules of which day. It
 // travels in the address, so that a page can be sent to somebody else.
-type view struct {
+type View struct {
 	Lines    []estimate.MixLine
 	Together bool
 	Day      bom.Date
 }
 
-// standardQuantity is what every trim is looked at in where nothing is said.
-const standardQuantity = 100
+// StandardQuantity is what every trim is looked at in where nothing is said.
+const StandardQuantity = 100
 
 // standardView looks at every trim of a book in a batch of its own.
-func standardView(b *book.Book, day bom.Date) view {
-	v := view{Day: day}
+func standardView(b *book.Book, day bom.Date) View {
+	v := View{Day: day}
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
-			v.Lines = append(v.Lines, estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(standardQuantity)})
+			v.Lines = append(v.Lines, estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(StandardQuantity)})
 		}
 	}
 	return v
 }
 
-// mixes gives the batches that are estimated.
-func (v view) mixes() [][]estimate.MixLine {
+// Mixes gives the batches that are estimated.
+func (v View) Mixes() [][]estimate.MixLine {
 	if v.Together && len(v.Lines) > 0 {
 		return [][]estimate.MixLine{v.Lines}
 	}
@@ -51,16 +51,16 @@ func (v view) mixes() [][]estimate.MixLine {
 }
 
 // Query writes the view as the query of an address.
-func (v view) Query() string {
-	q := url.Values{"mix": {mixText(v.Lines)}, "day": {string(v.Day)}}
+func (v View) Query() string {
+	q := url.Values{"mix": {MixText(v.Lines)}, "day": {string(v.Day)}}
 	if v.Together {
 		q.Set("as", "one")
 	}
 	return q.Encode()
 }
 
-// mixText writes a mix the way service.ParseMix reads it.
-func mixText(lines []estimate.MixLine) string {
+// MixText writes a mix the way service.ParseMix reads it.
+func MixText(lines []estimate.MixLine) string {
 	var out []string
 	for _, l := range lines {
 		words := append([]string{string(l.Trim)}, choiceWords(l)...)
@@ -79,18 +79,18 @@ func choiceWords(l estimate.MixLine) []string {
 	return out
 }
 
-// quantityField names the field of the form that holds the quantity of a trim.
-func quantityField(trim bom.ID) string { return "n." + string(trim) }
+// QuantityField names the field of the form that holds the quantity of a trim.
+func QuantityField(trim bom.ID) string { return "n." + string(trim) }
 
-// readView takes the view from an address: the mix as one text, or the fields of
+// ReadView takes the view from an address: the mix as one text, or the fields of
 // the form, which leave a trim out by leaving its quantity empty.
-func readView(b *book.Book, q url.Values, today bom.Date) (view, problems) {
-	v := view{Day: today, Together: q.Get("as") == "one"}
-	var found problems
+func ReadView(b *book.Book, q url.Values, today bom.Date) (View, Problems) {
+	v := View{Day: today, Together: q.Get("as") == "one"}
+	var found Problems
 	if text := strings.TrimSpace(q.Get("day")); text != "" {
 		day, err := bom.ParseDate(text)
 		if err != nil {
-			found.add("day", "Day: write it as year-month-day, such as 2026-11-25")
+			found.Add("day", "Day: write it as year-month-day, such as 2026-11-25")
 		} else {
 			v.Day = day
 		}
@@ -115,42 +115,42 @@ func hasQuantities(q url.Values) bool {
 	return false
 }
 
-func readMix(b *book.Book, text string, found *problems) []estimate.MixLine {
+func readMix(b *book.Book, text string, found *Problems) []estimate.MixLine {
 	if text == "" {
 		return nil
 	}
 	lines, err := answer.ParseMix(b, text)
 	if err != nil {
-		found.add("", "Batch: "+err.Error())
+		found.Add("", "Batch: "+err.Error())
 	}
 	return lines
 }
 
-func readQuantities(b *book.Book, q url.Values, found *problems) []estimate.MixLine {
+func readQuantities(b *book.Book, q url.Values, found *Problems) []estimate.MixLine {
 	var lines []estimate.MixLine
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
-			name := quantityField(t.ID)
-			text := tidyNumber(q.Get(name))
+			name := QuantityField(t.ID)
+			text := TidyNumber(q.Get(name))
 			if text == "" {
 				continue
 			}
-			n, err := readQuantity(text)
+			n, err := ReadQuantity(text)
 			if err != nil {
-				found.add(name, fmt.Sprintf("Quantity of %s: %v", t.Name, err))
+				found.Add(name, fmt.Sprintf("Quantity of %s: %v", t.Name, err))
 				continue
 			}
 			lines = append(lines, estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Exactly(n)})
 		}
 	}
-	if len(lines) == 0 && found.empty() {
-		found.add("", "Quantity: enter how many pieces of at least one trim")
+	if len(lines) == 0 && found.Empty() {
+		found.Add("", "Quantity: enter how many pieces of at least one trim")
 	}
 	return lines
 }
 
-// readQuantity reads a batch quantity.
-func readQuantity(text string) (decimal.Decimal, error) {
+// ReadQuantity reads a batch quantity.
+func ReadQuantity(text string) (decimal.Decimal, error) {
 	n, err := answer.ParseQuantity(text)
 	if err != nil {
 		return n, fmt.Errorf("enter a whole number of pieces such as 100 (%w)", err)
@@ -158,9 +158,9 @@ func readQuantity(text string) (decimal.Decimal, error) {
 	return n, nil
 }
 
-// tidyNumber takes out what people paste along with a number: spaces of any
+// TidyNumber takes out what people paste along with a number: spaces of any
 // width around and inside it. What a comma means is not guessed.
-func tidyNumber(text string) string {
+func TidyNumber(text string) string {
 	return strings.Map(func(r rune) rune {
 		switch r {
 		case ' ', '\t', '\r', '\n', '\u00a0', '\u202f', '\u2009':

@@ -1,4 +1,4 @@
-package web
+package frame
 
 import (
 	"bytes"
@@ -15,33 +15,33 @@ import (
 )
 
 //go:embed templates/*.html static/*
-var files embed.FS
+var Files embed.FS
 
-// page is what every page has around its own part.
-type page struct {
+// Page is what every page has around its own part.
+type Page struct {
 	Title    string
 	Shop     string
 	Here     string // which entry of the navigation this is
 	Query    string // the view, kept along the pipeline
 	SignedIn bool
-	Problems problems
+	Problems Problems
 	Notice   string
-	Unread   []link // stored records that cannot be read
+	Unread   []Link // stored records that cannot be read
 	Cautions []string
-	Batch    batchLine // what the figures are of
+	Batch    BatchLine // what the figures are of
 	Assets   assets
 	Secret   bool // holds a secret; is not packed
 	Body     any
 }
 
-// link is an entry of the navigation.
-type link struct {
+// Link is an entry of the navigation.
+type Link struct {
 	Label, Href string
 	Current     bool
 }
 
 // With gives an address that keeps the view.
-func (p page) With(path string) string {
+func (p Page) With(path string) string {
 	if p.Query == "" {
 		return path
 	}
@@ -49,12 +49,12 @@ func (p page) With(path string) string {
 }
 
 // Pipeline lists the steps from part to quote.
-func (p page) Pipeline() []link {
+func (p Page) Pipeline() []Link {
 	start, query := "/", ""
 	if p.Query != "" {
 		query = "?" + p.Query
 	}
-	return []link{
+	return []Link{
 		{"Parts", "/parts" + query, p.Here == "parts"},
 		{"Variants", start + query + "#variants", false},
 		{"Cost", start + query + "#cost", false},
@@ -66,8 +66,8 @@ func (p page) Pipeline() []link {
 }
 
 // Shelf lists what the book is made of.
-func (p page) Shelf() []link {
-	return []link{
+func (p Page) Shelf() []Link {
+	return []Link{
 		{"Rates", "/rates", p.Here == "rates"},
 		{"Sources", "/sources", p.Here == "sources"},
 		{"Book", "/book", p.Here == "book"},
@@ -82,10 +82,10 @@ type assets struct {
 	Style, Script, Icon string
 }
 
-// pages holds the parsed templates by the name of their file, and the static
+// Pages holds the parsed templates by the name of their file, and the static
 // files by their address.
-type pages struct {
-	templates map[string]*template.Template
+type Pages struct {
+	Templates map[string]*template.Template
 	static    map[string]staticFile
 	assets    assets
 }
@@ -93,35 +93,35 @@ type pages struct {
 // shared are the templates that every page may use.
 var shared = [...]string{"layout", "charts", "costpages"}
 
-// loadPages parses every template with the shared ones.
-func loadPages() (*pages, error) {
-	names, err := fs.Glob(files, "templates/*.html")
+// LoadPages parses every template with the shared ones.
+func LoadPages() (*Pages, error) {
+	names, err := fs.Glob(Files, "templates/*.html")
 	if err != nil {
 		return nil, err
 	}
-	p := &pages{templates: map[string]*template.Template{}, static: map[string]staticFile{}}
+	p := &Pages{Templates: map[string]*template.Template{}, static: map[string]staticFile{}}
 	for _, name := range names {
 		base := strings.TrimSuffix(path.Base(name), ".html")
 		if slices.Contains(shared[:], base) {
 			continue
 		}
-		t, err := template.ParseFS(files, "templates/layout.html", "templates/charts.html", "templates/costpages.html", name)
+		t, err := template.ParseFS(Files, "templates/layout.html", "templates/charts.html", "templates/costpages.html", name)
 		if err != nil {
 			return nil, err
 		}
-		p.templates[base] = t.Option("missingkey=error")
+		p.Templates[base] = t.Option("missingkey=error")
 	}
 	return p, p.loadStatic()
 }
 
-func (p *pages) loadStatic() error {
-	entries, err := fs.ReadDir(files, "static")
+func (p *Pages) loadStatic() error {
+	entries, err := fs.ReadDir(Files, "static")
 	if err != nil {
 		return err
 	}
 	at := map[string]string{}
 	for _, e := range entries {
-		data, err := fs.ReadFile(files, "static/"+e.Name())
+		data, err := fs.ReadFile(Files, "static/"+e.Name())
 		if err != nil {
 			return err
 		}
@@ -136,9 +136,9 @@ func (p *pages) loadStatic() error {
 	return nil
 }
 
-// render executes a page in memory, so that a fault never leaves half a page.
-func (p *pages) render(name string, data page) ([]byte, error) {
-	t, ok := p.templates[name]
+// Render executes a page in memory, so that a fault never leaves half a page.
+func (p *Pages) Render(name string, data Page) ([]byte, error) {
+	t, ok := p.Templates[name]
 	if !ok {
 		return nil, fmt.Errorf("no page %q", name)
 	}
@@ -150,9 +150,9 @@ func (p *pages) render(name string, data page) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// serveStatic sends a file that never changes under its address; false if there
+// ServeStatic sends a file that never changes under its address; false if there
 // is none.
-func (p *pages) serveStatic(w http.ResponseWriter, r *http.Request) bool {
+func (p *Pages) ServeStatic(w http.ResponseWriter, r *http.Request) bool {
 	f, ok := p.static[r.URL.Path]
 	if !ok {
 		return false

@@ -1,0 +1,195 @@
+package frame
+
+import (
+	"errors"
+	"maps"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+	"sync"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/costing/book"
+)
+
+// Call is one request of somebody who is signed in.
+type Call struct {
+	Site    *Site
+	W       http.ResponseWriter
+	R       *http.Request
+	Actor   service.Actor
+	Book    *book.Book     // an empty one if none is stored
+	Version answer.Version // of the book; empty if none is stored
+	View    View
+	Faults  Problems // of the view
+	Release func()   // of the place of a costly page
+}
+
+// signedIn lets through who has a session with a scope, and asks everybody else
+// to sign in.
+func (s *Site) signedIn(scope service.Scopes, handler func(*Call) error) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		actor, ok, err := s.who(r)
+		if err != nil {
+			s.tell(w, r, s.Edge.Explain(r, err))
+			return
+		}
+		if !ok {
+			http.Redirect(w, r, "/sign-in", http.StatusSeeOther)
+			return
+		}
+		edge.RequestOf(r.Context()).Actor = actor.Name
+		c := &Call{Site: s, W: w, R: r, Actor: actor}
+		err = c.begin(scope)
+		if err == nil {
+			err = handler(c)
+		}
+		if err != nil {
+			s.tell(w, r, s.Edge.Explain(r, err))
+		}
+	})
+}
+
+// Costly lets a handler work in one of the places for costly work, which it gives
+// back when its answer begins.
+func Costly(handler func(*Call) error) func(*Call) error {
+	return func(c *Call) error {
+		release, err := c.Site.Edge.Place(c.R.Context())
+		if err != nil {
+			return err
+		}
+		c.Release = sync.OnceFunc(release)
+		defer c.Release()
+		c.W = edge.Releasing(c.W, c.Release)
+		return handler(c)
+	}
+}
+
+// who gives the holder of the session cookie. The error is a fault of the server,
+// not a session that has ended.
+func (s *Site) who(r *http.Request) (service.Actor, bool, error) {
+	secret := s.Edge.SessionSecret(r)
+	if secret == "" {
+		return service.Actor{}, false, nil
+	}
+	session, err := s.Service.SessionOf(r.Context(), secret)
+	if err != nil && answer.CodeOf(err).Server() {
+		return service.Actor{}, false, err
+	}
+	return session.Actor, err == nil, nil
+}
+
+// begin reads what every page needs: the form, the book and the view.
+func (c *Call) begin(scope service.Scopes) error {
+	if !c.Actor.Scopes.Has(scope) {
+		return &edge.Refusal{Kind: edge.Forbidden, Detail: "this needs the scope " + scope.String()}
+	}
+	if err := c.readForm(); err != nil {
+		return err
+	}
+	b, version, err := c.Site.Service.Book(c.R.Context())
+	switch {
+	case err == nil:
+		c.Book, c.Version = b, version
+	case answer.CodeOf(err) == answer.NotFound:
+		c.Book = &book.Book{}
+	default:
+		return err
+	}
+	c.View, c.Faults = ReadView(c.Book, c.R.Form, c.Site.Service.Today())
+	return nil
+}
+
+// readForm reads a form of limited size. A whole book fits.
+func (c *Call) readForm() error {
+	c.R.Body = http.MaxBytesReader(c.W, c.R.Body, c.Site.Edge.Config.BookLimit+c.Site.Edge.Config.BodyLimit)
+	err := c.R.ParseMultipartForm(c.Site.Edge.Config.BookLimit)
+	if err == http.ErrNotMultipart {
+		err = nil
+	}
+	var over *http.MaxBytesError
+	switch {
+	case errors.As(err, &over):
+		return &edge.Refusal{Kind: edge.TooLarge, Detail: "what was sent is larger than this page takes"}
+	case err != nil:
+		return &edge.Refusal{Kind: edge.BadRequest, Detail: "what was sent is no form that can be read"}
+	}
+	return nil
+}
+
+// Form gives a field of the form without blanks around it.
+func (c *Call) Form(name string) string { return c.R.PostFormValue(name) }
+
+// Page starts a page for the person who is signed in.
+func (c *Call) Page(here, title string, body any) Page {
+	p := Page{Title: title, Shop: c.Book.Name, Here: here, SignedIn: true, Body: body}
+	if c.Version != "" && len(c.View.Lines) > 0 {
+		p.Query = c.View.Query()
+	}
+	for _, name := range slices.Sorted(maps.Keys(c.Book.Unread)) {
+		kind, id, _ := strings.Cut(name, " ")
+		p.Unread = append(p.Unread, Link{Label: name, Href: RecordHref(kind, id)})
+	}
+	if notice := c.R.URL.Query().Get("done"); notice != "" {
+		p.Notice = notices[notice]
+	}
+	return p
+}
+
+// notices are what can be said after an act, by the word in the address: text in
+// an address is never repeated on a page.
+var notices = map[string]string{
+	"saved":     "Saved as the next revision.",
+	"removed":   "Removed. It can be restored from its revisions.",
+	"restored":  "Restored as the next revision.",
+	"imported":  "The book is imported.",
+	"issued":    "The quote is issued.",
+	"withdrawn": "The quote is withdrawn.",
+	"revoked":   "The token no longer works.",
+}
+
+// Show renders a page; one with problems says so in its status.
+func (c *Call) Show(name string, p Page) error {
+	status := http.StatusOK
+	if !p.Problems.Empty() {
+		status = http.StatusUnprocessableEntity
+	}
+	return c.Site.show(c.W, c.R, status, name, p)
+}
+
+// show renders a page and sends it.
+func (s *Site) show(w http.ResponseWriter, r *http.Request, status int, name string, p Page) error {
+	body, err := s.pages.Render(name, p)
+	if err != nil {
+		return err
+	}
+	edge.PageHeaders(w.Header())
+	send(w, r, status, body, p.Secret)
+	return nil
+}
+
+// LeadTo sends the browser to a page after something was done.
+func (c *Call) LeadTo(path, done string) error {
+	address, err := url.Parse(path)
+	if err != nil {
+		return err
+	}
+	if done != "" {
+		q := address.Query()
+		q.Set("done", done)
+		address.RawQuery = q.Encode()
+	}
+	http.Redirect(c.W, c.R, address.String(), http.StatusSeeOther)
+	return nil
+}
+
+// Typed gives what was typed into a field, or what it stands at.
+func (c *Call) Typed(name, standard string) string {
+	if c.R.Form.Has(name) {
+		return c.R.Form.Get(name)
+	}
+	return standard
+}
