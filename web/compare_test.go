@@ -1,4 +1,4 @@
-package web
+package web_test
 
 import (
 	"math/big"
@@ -8,6 +8,7 @@ import (
 	"golang.org/x/net/html"
 
 	"kerfbook/api/answer/change"
+	"kerfbook/web/form"
 )
 
 // cents reads an amount as it is shown.
@@ -117,7 +118,7 @@ func TestCompareQuoteWithToday(t *testing.T) {
 	s := demoShop(t)
 	b := s.signIn(t)
 	number, quote := issueDemoQuote(t, b)
-	href := quoteAgainstToday(number, 1)
+	href := form.QuoteAgainstToday(number, 1)
 	if !strings.Contains(quote, strings.ReplaceAll(href, "&", "&amp;")) {
 		t.Error("the quote has no link to the comparison")
 	}

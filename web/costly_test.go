@@ -1,4 +1,4 @@
-package web
+package web_test
 
 import (
 	"log/slog"
@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"kerfbook/api/edge"
+	"kerfbook/web"
 )
 
 // TestCostlyPagesWaitTheirTurn takes all places for costly work: pages that compute
@@ -21,7 +22,7 @@ func TestCostlyPagesWaitTheirTurn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	pages, err := New(e, s.svc)
+	pages, err := web.New(e, s.svc)
 	if err != nil {
 		t.Fatal(err)
 	}

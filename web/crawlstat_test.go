@@ -1,4 +1,4 @@
-package web
+package web_test
 
 import (
 	"encoding/json"
@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"kerfbook/web/frame"
+	"kerfbook/web/study"
 
 	"golang.org/x/net/html"
 )
@@ -27,11 +28,11 @@ func (s *shop) answered(t *testing.T, path string) (answer any) {
 		answer, err = spreadAnswer(c)
 	case "/curve":
 		found := c.Faults
-		answer, _, err = c.Site.Service.Curve(t.Context(), askCurve(c, &found).req)
+		answer, _, err = c.Site.Service.Curve(t.Context(), study.AskCurve(c, &found).Req)
 	case "/compare":
 		found := c.Faults
-		before, after := sides(c, &found)
-		req, asked := differenceRequest(c, before, after)
+		before, after := study.Sides(c, &found)
+		req, asked := study.DifferenceRequest(c, before, after)
 		if asked != nil {
 			t.Fatal(asked)
 		}
@@ -47,11 +48,11 @@ func (s *shop) answered(t *testing.T, path string) (answer any) {
 
 func spreadAnswer(c *frame.Call) (any, error) {
 	found := c.Faults
-	_, ask, _, err := askSpread(c, &found)
+	_, ask, _, err := study.AskSpread(c, &found)
 	if err != nil {
 		return nil, err
 	}
-	run, err := c.Site.Service.Spread(c.R.Context(), ask.req)
+	run, err := c.Site.Service.Spread(c.R.Context(), ask.Req)
 	if err != nil {
 		return nil, err
 	}

@@ -1,12 +1,12 @@
-package web
+package web_test
 
 import (
 	"strconv"
 	"strings"
 	"testing"
 
-	"kerfbook/api/answer"
 	"kerfbook/api/answer/study"
+	"kerfbook/bom"
 )
 
 // TestCurveIsWhatTheServiceSays asks by hand what the page asks.
@@ -40,33 +40,6 @@ func TestCurveIsWhatTheServiceSays(t *testing.T) {
 	}
 }
 
-// TestCurveEnds looks that the line before a break ends empty, where the curve
-// would be without the step, and the one after begins filled.
-func TestCurveEnds(t *testing.T) {
-	t.Parallel()
-	c := study.BatchCurve{Trim: "plain", Figure: answer.Figure{Key: "variant/plain/each/full"},
-		Runs:   []study.CurveRun{{From: 1, To: 3}, {From: 4, To: 5}, {From: 6, To: 7, Counted: true}},
-		Points: []study.CurveAt{{Quantity: 1, Value: "12"}, {Quantity: 2, Value: "11"}, {Quantity: 3, Value: "10"}, {Quantity: 4, Value: "14"}, {Quantity: 5, Value: "13"}, {Quantity: 6, Value: "9"}, {Quantity: 7, Value: "8"}},
-		Breaks: []study.CurveBreak{{UpTo: 3, From: 4, Before: "10", After: "14", Effect: "18"}}}
-	runs := (&curveLayout{}).runs(c)
-	if len(runs) != 4 {
-		t.Fatalf("%d runs: %+v", len(runs), runs)
-	}
-	if end := runs[0].Points[3]; !runs[0].OpenEnd || end.X != 4 || end.Y != 9.5 {
-		t.Errorf("the first run ends with %+v, open %v; want an open end at 4 and 14 − 18 ÷ 4", end, runs[0].OpenEnd)
-	}
-	if runs[1].OpenStart || runs[1].Points[0].X != 4 || runs[1].Points[0].Y != 14 || runs[1].OpenEnd {
-		t.Errorf("the second run is %+v", runs[1])
-	}
-	if len(runs[2].Points) != 1 || len(runs[3].Points) != 1 {
-		t.Error("points that are counted piece by piece are joined")
-	}
-	c.Figure.Key = "variant/plain/each/production"
-	if runs := (&curveLayout{}).runs(c); runs[0].OpenEnd {
-		t.Error("an effect on the full cost is drawn on another figure")
-	}
-}
-
 func TestCurveProblems(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
@@ -91,9 +64,8 @@ func TestCrossingInWords(t *testing.T) {
 	s := demoShop(t)
 	path := "/curve?from=10&to=300&trim=plain&b.trim=plain&b.c.shade=alu&b.c.mount=wall"
 	body := s.signIn(t).page(path)
-	c := s.callAt(t, path)
-	found := c.Faults
-	result, _, err := s.svc.Curve(t.Context(), askCurve(c, &found).req)
+	result, _, err := s.svc.Curve(t.Context(), study.CurveRequest{Day: "2026-11-25", From: 10, To: 300, Quantity: 100,
+		Curves: []study.Selection{{Trim: "plain"}, {Trim: "plain", Choices: map[bom.ID]bom.ID{"shade": "alu", "mount": "wall"}}}})
 	if err != nil || len(result.Crossing.Crossings) != 1 {
 		t.Fatalf("%+v %v", result.Crossing, err)
 	}

@@ -1,4 +1,4 @@
-package web
+package web_test
 
 import (
 	"bytes"
@@ -13,6 +13,7 @@ import (
 	"golang.org/x/net/html"
 
 	"kerfbook/testdata"
+	"kerfbook/web/form"
 )
 
 // featureShop serves the book whose parts are described by features.
@@ -290,7 +291,7 @@ func TestANumberInThePlaceOfAFigure(t *testing.T) {
 func TestWordsOfMotion(t *testing.T) {
 	t.Parallel()
 	for name, want := range map[string]string{"acceleration_m_s2": "acceleration, m/s²", "settling_s": "settling, s", "spacing_mm": "spacing, mm"} {
-		if got := words(name); got != want {
+		if got := form.Words(name); got != want {
 			t.Errorf("%s is shown as %q, want %q", name, got, want)
 		}
 	}

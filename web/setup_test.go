@@ -1,4 +1,4 @@
-package web
+package web_test
 
 import (
 	"bytes"
@@ -20,6 +20,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/testdata"
+	"kerfbook/web"
 )
 
 // today is the day all tests are on.
@@ -50,7 +51,7 @@ func emptyShop(t testing.TB) *shop {
 	if err != nil {
 		t.Fatal(err)
 	}
-	pages, err := New(e, svc)
+	pages, err := web.New(e, svc)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,4 +1,4 @@
-package web
+package web_test
 
 import (
 	"fmt"
@@ -18,6 +18,7 @@ import (
 	"kerfbook/api/answer/study"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
+	"kerfbook/web"
 	"kerfbook/web/frame"
 )
 
@@ -163,7 +164,7 @@ func impatientShop(t testing.TB) *shop {
 		t.Fatal(err)
 	}
 	pages.Patience = 20 * time.Millisecond
-	srv := httptest.NewServer(pages.Handler(addresses()))
+	srv := httptest.NewServer(pages.Handler(web.Rooms()...))
 	t.Cleanup(srv.Close)
 	t.Cleanup(s.svc.Close)
 	return &shop{Server: srv, svc: s.svc, log: s.log}

@@ -1,4 +1,4 @@
-package web
+package web_test
 
 import (
 	"strings"
@@ -9,6 +9,7 @@ import (
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/papers/show"
 	"kerfbook/web/frame"
+	"kerfbook/web/papers"
 )
 
 // TestAQuoteSaysThatItNoLongerHolds looks at the notice above a quote, which
@@ -31,7 +32,7 @@ func TestAQuoteSaysThatItNoLongerHolds(t *testing.T) {
 		{quote.Withdrawn, true, "was withdrawn", false},
 		{quote.Withdrawn, false, "was withdrawn", true},
 	} {
-		body := &quoteBody{View: show.QuoteView{Title: "Quote 2026-0001", State: c.state}, Href: "/quotes/2026-0001", Latest: c.latest}
+		body := &papers.QuoteBody{View: show.QuoteView{Title: "Quote 2026-0001", State: c.state}, Href: "/quotes/2026-0001", Latest: c.latest}
 		text, err := pages.Render("quote", frame.Page{Title: "Quote", Body: body})
 		if err != nil {
 			t.Fatal(err)

@@ -1,0 +1,22 @@
+package cost
+
+import (
+	"kerfbook/api/service"
+	"kerfbook/web/frame"
+)
+
+// Pages lists the addresses of the pages.
+func Pages() []frame.Address {
+	return []frame.Address{
+		frame.Get("/", service.Read, frame.Costly(start)),
+		frame.Get("/parts", service.Read, frame.Costly(parts)),
+		frame.Get("/parts/{number}", service.Read, frame.Costly(part)),
+		frame.Get("/parts/{number}/operations.csv", service.Read, operationsCSV),
+		frame.Get("/parts/{number}/import", service.Read, tableForm),
+		frame.Get("/parts/{number}/import/example.csv", service.Read, exampleCSV),
+		frame.Post("/parts/{number}/import", service.Write, frame.Costly(importTable)),
+		frame.Get("/proof/*", service.Read, frame.Costly(proofPage)),
+		frame.Get("/change", service.Read, frame.Costly(whatIf)),
+		frame.Post("/change", service.Write, frame.Costly(saveChange)),
+	}
+}

@@ -1,0 +1,230 @@
+package cost
+
+import (
+	"reflect"
+	"strconv"
+
+	"github.com/go-chi/chi/v5"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/edge"
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
+	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
+	"kerfbook/web/chart"
+	"kerfbook/web/form"
+	"kerfbook/web/frame"
+)
+
+// partBody is one part.
+type partBody struct {
+	Number, Name, Revision, Kind string
+	Need, Cost                   frame.Fig
+	Used                         bool // by the batch that is looked at
+	Safety                       []string
+	Chart                        *chart.Waterfall
+	Costs                        []frame.FigureRow
+	In                           string
+	Stock                        *stockBlock
+	Operations                   []operationRow
+	Work                         *workBlock
+	Features                     []featureTable
+	Finishes                     []finishBlock
+	CallOuts                     *callOutBlock
+	Try                          *tryBlock
+	CSVHref                      string // of operations and features; empty where a part has none
+	Children                     []childRow
+	Special                      *form.Content
+	Offers                       []form.Content
+	WhereUsed                    []useLine
+	EditHref, RevisionsHref      string
+}
+
+// stockBlock is what a part is cut from.
+type stockBlock struct {
+	Name, Href string
+	Blank      form.Content
+	Layout     []frame.FigureRow // what a piece of stock yields and the batch takes
+	Picture    *layoutBlock
+}
+
+// operationRow is one operation with its times and costs in the batch.
+type operationRow struct {
+	Number                                form.Entered
+	Name, Kind, Centre, CentreHref        string
+	Setup, Piece, UnitsIn, Yield          frame.Fig
+	Occupied, Attended                    frame.Fig
+	Machine, Labour, Tools, Overhead, Lot frame.Fig
+	Each                                  pieceRow
+}
+
+// childRow is a part used in this one.
+type childRow struct {
+	Number, Name, Href  string
+	Quantity, Operation form.Entered
+	Scrap               form.Entered
+}
+
+// useLine is where a part is used.
+type useLine struct {
+	Label, Href string
+	Quantity    form.Entered
+}
+
+// part shows one part.
+func part(c *frame.Call) error {
+	number := chi.URLParam(c.R, "number")
+	e, ok := record.Find(c.Book, "parts", number)
+	if !ok {
+		return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no part with this number"}
+	}
+	sheet, link, err := c.Whole()
+	if err != nil {
+		return err
+	}
+	def := e.Value.Interface().(bom.Part)
+	body := partShown(c.Book, def, e, sheet, link, c.View)
+	p := c.Page("parts", def.Name+" "+number, &body)
+	if body.Used {
+		p.Batch = c.BatchLine(c.View.Lines)
+		p.Cautions = answer.MakingCautions(&def)
+		if body.CallOuts, err = callOuts(c, def.Number); err != nil {
+			return err
+		}
+		if len(def.Routing) > 0 || def.Blank != nil {
+			body.Try = tryOf(&def, c.View)
+		}
+	}
+	return c.Show("part", p)
+}
+
+func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet, link frame.Linker, v frame.View) partBody {
+	key := "part/" + e.ID + "/"
+	r := form.Reader{Sheet: sheet, Link: link, Kind: e.Kind.Name, Id: e.ID, Root: e.Path}
+	body := partBody{
+		Number: e.ID, Name: def.Name, Revision: def.Revision, Kind: string(def.Kind), Safety: def.Safety,
+		Need: link.Plain(sheet.Figure(key + "need")), Cost: link.Money(sheet.Figure(key + "each/production")),
+		In: string(b.Currency), EditHref: form.RecordAddress(e) + "/edit", RevisionsHref: form.RecordAddress(e) + "/revisions",
+	}
+	body.Used = body.Need.Mark()
+	x := costed{of: answer.VariantPrices{Trim: e.ID}, sheet: sheet, link: link, prefix: "part/"}
+	body.Costs = costRows([]costed{x})
+	if steps := buildUp(x); len(steps) > 0 {
+		w := chart.NewWaterfall("build-up", "Build-up of the cost of "+def.Name,
+			"Each bar adds to the one before; the dark bar is the total. The table beside has the same figures.", steps, chart.Widest(steps))
+		body.Chart = &w
+	}
+	body.Stock = stockOf(b, def, r, sheet, link, key)
+	body.Work = workOf(def, sheet, link, key)
+	body.Features = featuresOf(b, &def, r, sheet, link, key)
+	body.Finishes = finishesOf(&def, sheet, link, key)
+	if def.Kind != bom.Bought {
+		body.CSVHref = "/parts/" + e.ID + "/operations.csv"
+	}
+	for i, op := range def.Routing {
+		body.Operations = append(body.Operations, operationOf(b, op, r, i, sheet, link, key))
+	}
+	body.Children = childrenOf(b, def, r, v)
+	if len(def.Special) > 0 {
+		special := r.Inside("", reflect.ValueOf(struct {
+			Special []bom.SpecialCost `book:"special_direct"`
+		}{def.Special}), "")
+		body.Special = &special
+	}
+	body.Offers = offersFor(b, e.ID, sheet, link)
+	body.WhereUsed = usesOf(b, bom.ID(e.ID), sheet, link, v)
+	return body
+}
+
+func stockOf(b *book.Book, def bom.Part, r form.Reader, sheet *answer.Sheet, link frame.Linker, key string) *stockBlock {
+	if def.Blank == nil {
+		return nil
+	}
+	out := &stockBlock{Name: string(def.Blank.Stock), Href: frame.RecordHref("stocks", string(def.Blank.Stock)),
+		Blank: r.Inside("", reflect.ValueOf(*def.Blank), "blank")}
+	if e, ok := record.Find(b, "stocks", string(def.Blank.Stock)); ok {
+		out.Name = form.NameOf(e)
+	}
+	out.Layout = append(figuresBelow(sheet, link, key, stockFigures), figuresBelow(sheet, link, "stock/"+string(def.Blank.Stock)+"/shared/", sharedFigures)...)
+	out.Picture = layoutOf(b, &def, out.Name, sheet)
+	return out
+}
+
+func operationOf(b *book.Book, op bom.Operation, r form.Reader, i int, sheet *answer.Sheet, link frame.Linker, key string) operationRow {
+	at := key + "op/" + strconv.Itoa(op.Number) + "/"
+	two := func(name string) frame.Fig { return link.Places(sheet.Figure(at+name), 2) }
+	money := func(name string) frame.Fig { return link.Money(sheet.Figure(at + name)) }
+	row := operationRow{
+		Number: r.Number(bom.Whole(int64(op.Number)), text.Field(text.Index("routing", i), "number")),
+		Name:   op.Name, Kind: string(op.Kind), Centre: string(op.WorkCentre),
+		Setup: two("setup-time"), Piece: two("piece-time"), UnitsIn: two("units-in"), Yield: link.Percent(sheet.Figure(at + "yield")),
+		Occupied: two("occupied"), Attended: two("attended"),
+		Machine: money("machine-cost"), Labour: money("labour-cost"), Tools: money("tools-cost"),
+		Overhead: money("making-overhead"), Lot: money("lot"), Each: pieceOf(sheet, link, at),
+	}
+	kind := "work_centres"
+	if op.Treatment != nil {
+		kind, row.Centre = "outside_processes", string(op.Treatment.Process)
+	}
+	if e, ok := record.Find(b, kind, row.Centre); ok {
+		row.Centre, row.CentreHref = form.NameOf(e), form.RecordAddress(e)
+	}
+	return row
+}
+
+func childrenOf(b *book.Book, def bom.Part, r form.Reader, v frame.View) []childRow {
+	var out []childRow
+	for i, ch := range def.Children {
+		at := text.Index("children", i)
+		row := childRow{Number: string(ch.Part), Href: partHref(ch.Part, v), Quantity: r.Number(ch.Quantity, text.Field(at, "quantity"))}
+		if e, ok := record.Find(b, "parts", string(ch.Part)); ok {
+			row.Name = form.NameOf(e)
+		}
+		if ch.Operation > 0 {
+			row.Operation = r.Number(bom.Whole(int64(ch.Operation)), text.Field(at, "operation"))
+		}
+		if ch.FittingScrap != nil {
+			row.Scrap = r.Number(*ch.FittingScrap, text.Field(at, "fitting_scrap"))
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+// offersFor lays out the offers for a part or stock.
+func offersFor(b *book.Book, id string, sheet *answer.Sheet, link frame.Linker) []form.Content {
+	var out []form.Content
+	for _, e := range form.RecordsOf(b, "offers") {
+		offer := e.Value.Interface().(rates.Offer)
+		if string(offer.For) == id {
+			r := form.Reader{Sheet: sheet, Link: link, Kind: e.Kind.Name, Id: e.ID, Root: e.Path}
+			out = append(out, r.Record("Offer of "+string(offer.Supplier), e.Value))
+		}
+	}
+	return out
+}
+
+// usesOf lists where a part is used: in other parts, and in positions of
+// products.
+func usesOf(b *book.Book, number bom.ID, sheet *answer.Sheet, link frame.Linker, v frame.View) []useLine {
+	var out []useLine
+	for _, e := range form.RecordsOf(b, "parts") {
+		for i, ch := range e.Value.Interface().(bom.Part).Children {
+			if ch.Part == number {
+				r := form.Reader{Sheet: sheet, Link: link, Kind: e.Kind.Name, Id: e.ID, Root: e.Path}
+				out = append(out, useLine{e.ID + " " + form.NameOf(e), partHref(bom.ID(e.ID), v), r.Number(ch.Quantity, text.Field(text.Index("children", i), "quantity"))})
+			}
+		}
+	}
+	for _, e := range form.RecordsOf(b, "products") {
+		for i, pos := range e.Value.Interface().(bom.Product).Positions {
+			if pos.Part == number {
+				r := form.Reader{Sheet: sheet, Link: link, Kind: e.Kind.Name, Id: e.ID, Root: e.Path}
+				out = append(out, useLine{"product " + e.ID + ", position " + strconv.Itoa(pos.Number), form.RecordAddress(e), r.Number(pos.Quantity, text.Field(text.Index("positions", i), "quantity"))})
+			}
+		}
+	}
+	return out
+}

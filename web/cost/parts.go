@@ -1,0 +1,74 @@
+package cost
+
+import (
+	"strings"
+
+	"kerfbook/api/answer"
+	"kerfbook/bom"
+	"kerfbook/web/frame"
+)
+
+// partsBody is the list of parts.
+type partsBody struct {
+	Search frame.Field
+	Any    bool // the book holds parts at all
+	Rows   []partRow
+	In     string // what the costs are in
+}
+
+// partRow is one part of the list.
+type partRow struct {
+	Number, Name, Revision, Kind, Href string
+	Need, Cost                         frame.Fig
+}
+
+// parts lists the parts whose number, name or kind holds what is searched for.
+func parts(c *frame.Call) error {
+	search := strings.TrimSpace(c.R.Form.Get("search"))
+	body := partsBody{
+		Search: frame.Field{Name: "search", Label: "Number, name or kind", Value: search, Kind: "search"},
+		Any:    len(c.Book.Parts) > 0, In: string(c.Book.Currency),
+	}
+	p := c.Page("parts", "Parts", &body)
+	sheet, link, err := c.Whole()
+	if err != nil {
+		return err
+	}
+	priced := false
+	for _, part := range c.Book.Parts {
+		if matches(part, search) {
+			row := partLine(part, sheet, link, c.View)
+			body.Rows = append(body.Rows, row)
+			priced = priced || row.Need.Mark()
+		}
+	}
+	if priced {
+		p.Batch = c.BatchLine(c.View.Lines)
+	}
+	return c.Show("parts", p)
+}
+
+func matches(p bom.Part, search string) bool {
+	text := strings.ToLower(string(p.Number) + " " + p.Name + " " + string(p.Kind))
+	for word := range strings.FieldsSeq(strings.ToLower(search)) {
+		if !strings.Contains(text, word) {
+			return false
+		}
+	}
+	return true
+}
+
+func partLine(p bom.Part, sheet *answer.Sheet, link frame.Linker, v frame.View) partRow {
+	row := partRow{Number: string(p.Number), Name: p.Name, Revision: p.Revision, Kind: string(p.Kind), Href: partHref(p.Number, v)}
+	key := "part/" + string(p.Number) + "/"
+	row.Need = link.Plain(sheet.Figure(key + "need"))
+	row.Cost = link.Money(sheet.Figure(key + "each/production"))
+	return row
+}
+
+func partHref(number bom.ID, v frame.View) string {
+	if len(v.Lines) == 0 {
+		return "/parts/" + string(number)
+	}
+	return "/parts/" + string(number) + "?" + v.Query()
+}

@@ -1,0 +1,121 @@
+package cost
+
+import (
+	"errors"
+	"net/url"
+	"strings"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/edge"
+	"kerfbook/costing/book/record"
+	"kerfbook/web/form"
+	"kerfbook/web/frame"
+)
+
+// proof shows how a figure of a batch was made, or where a number was entered.
+func proofPage(c *frame.Call) error {
+	key := frame.Wildcard(c.R)
+	if strings.HasPrefix(key, "book/") {
+		return showEntered(c, key)
+	}
+	if !c.Faults.Empty() {
+		return &edge.Refusal{Kind: edge.BadRequest, Detail: c.Faults[0].Message}
+	}
+	sheet, changed, err := changedSheet(c)
+	if err != nil {
+		return err
+	}
+	depth := frame.Levels(c.R.Form.Get("levels"))
+	step, err := sheet.Explain(key, depth)
+	var unknown *answer.UnknownKeyError
+	if errors.As(err, &unknown) {
+		return &edge.Refusal{Kind: edge.NotFound, Detail: "this batch has no figure with the key " + key}
+	}
+	if err != nil {
+		return err
+	}
+	link := frame.Prover(c.View)
+	if changed != "" {
+		link.Query += "&change=" + url.QueryEscape(changed)
+	}
+	body := frame.ProofShown(step, link, depth)
+	body.Changed = changed
+	body.Batch, body.Day = batchWords(c.View), string(c.View.Day)
+	if path, ok := sheet.IsInput(key); ok && path != "" && changed == "" {
+		body.Change = &frame.ChangeLink{Key: key, Mix: frame.MixText(c.View.Lines), Day: string(c.View.Day), Unit: step.Unit,
+			Field: frame.Field{Name: "value", Label: "New value", Value: step.Value, Suffix: step.Unit, Mode: "decimal"}}
+	}
+	if step.InPlaceOf != "" {
+		body.Computed = link.Plain(sheet.Figure(step.InPlaceOf))
+	}
+	if sheet.IsComputed(key) && changed == "" {
+		body.OverrideHref = "/book/overrides/new?" + url.Values{"figure": {key}, "unit": {step.Unit}}.Encode()
+	}
+	for _, f := range sheet.UsedBy(key, 40) {
+		body.UsedBy = append(body.UsedBy, link.Plain(f))
+	}
+	return c.Show("proof", c.Page("", "How "+step.Label+" was made", &body))
+}
+
+// changedSheet evaluates the batch of the view, with a change that is not saved
+// if the address names one, such as work-centre/MILL/machine-rate=40.
+func changedSheet(c *frame.Call) (sheet *answer.Sheet, changed string, err error) {
+	ctx := c.R.Context()
+	changed = c.R.Form.Get("change")
+	if changed == "" {
+		sheet, _, err = c.Site.Service.Sheet(ctx, c.View.Lines, c.View.Day)
+		return sheet, "", err
+	}
+	key, value, _ := strings.Cut(changed, "=")
+	sheet, err = c.Site.Service.SheetWith(ctx, c.View.Lines, c.View.Day, []change.Change{{Key: key, Value: value}})
+	return sheet, changed, err
+}
+
+// batchWords says what was estimated.
+func batchWords(v frame.View) string {
+	var out []string
+	for _, l := range v.Lines {
+		out = append(out, l.Quantity.Likely.String()+" × "+strings.ReplaceAll(l.Name(), ".", " "))
+	}
+	return strings.Join(out, ", ")
+}
+
+// enteredProof shows where a number was entered that no figure of a batch stands
+// for: its key is book/, the kind and id of the record, and the place in it.
+func showEntered(c *frame.Call, key string) error {
+	parts := strings.SplitN(key, "/", 4)
+	if len(parts) < 4 {
+		return &edge.Refusal{Kind: edge.NotFound, Detail: "the key does not name a place in the book"}
+	}
+	if parts[1] == "reference" {
+		return referenceProof(c, parts[2], parts[3])
+	}
+	e, ok := record.Find(c.Book, parts[1], parts[2])
+	if !ok {
+		return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
+	}
+	value, ok := record.Number(e.Value, parts[3])
+	if !ok {
+		return &edge.Refusal{Kind: edge.NotFound, Detail: "the record has no number at this place"}
+	}
+	r := form.Reader{Kind: e.Kind.Name, Id: e.ID}
+	shown := r.Number(value, parts[3])
+	kind, _ := form.KindOf(e.Kind.Name)
+	body := frame.ProofBody{Figure: shown.Number, Label: form.Words(parts[3]), Entered: &frame.EnteredProof{
+		Record: kind.One + " " + e.ID, Href: form.RecordAddress(e), EditHref: form.RecordAddress(e) + "/edit", Place: parts[3], Low: shown.Low, High: shown.High, Shape: shown.Shape, SD: shown.SD,
+	}}
+	return c.Show("proof", c.Page("", "Where "+form.Words(parts[3])+" was entered", &body))
+}
+
+// referenceProof shows where a number of a row that ships with the program
+// stands.
+func referenceProof(c *frame.Call, id, path string) error {
+	value, ok := form.ReferenceNumber(id, path)
+	if !ok {
+		return &edge.Refusal{Kind: edge.NotFound, Detail: "there is no such reference row"}
+	}
+	shown := form.Reader{Kind: "reference", Id: id}.Number(value, path)
+	body := frame.ProofBody{Figure: shown.Number, Label: form.Words(path), Entered: &frame.EnteredProof{Record: "reference rows", Href: "/sources", Place: id + "." + path, Low: shown.Low, High: shown.High, Shape: shown.Shape, SD: shown.SD}}
+	return c.Show("proof", c.Page("", "Where "+form.Words(path)+" comes from", &body))
+}

@@ -1,0 +1,291 @@
+package form
+
+import (
+	"reflect"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/answer"
+	"kerfbook/bom"
+	"kerfbook/costing/book/record"
+	"kerfbook/costing/text"
+	"kerfbook/costing/trade"
+	"kerfbook/web/frame"
+)
+
+// Content shows a record as it was entered: single values, lists as tables, and
+// records inside it.
+type Content struct {
+	Title  string
+	Pairs  []pair
+	Tables []ContentTable
+	Inner  []Content
+}
+
+// pair is a value with its name.
+type pair struct {
+	Name  string
+	Value Entered
+}
+
+// ContentTable is a list of like records.
+type ContentTable struct {
+	ID, Title string
+	Heads     []TableHead
+	Rows      [][]Entered
+}
+
+// TableHead names a column; numbers stand to the right.
+type TableHead struct {
+	Name string
+	Num  bool
+}
+
+// Entered is one value: a number that leads to its proof, or text.
+type Entered struct {
+	Text      string
+	Number    frame.Fig
+	Low, High string // of a range
+	Shape     string // of a range
+	SD        string // of a normal range
+	Code      bool   // a name of the book, not prose
+	Num       bool   // in a column of numbers
+}
+
+// Reader lays out records. Numbers that the batch uses have the key of their
+// figure; others are known by their place in the book.
+type Reader struct {
+	Sheet *answer.Sheet
+	Link  frame.Linker
+	Kind  string
+	Id    string
+	Root  string // place of the record in the book
+}
+
+// Record lays out a whole record.
+func (r Reader) Record(title string, v reflect.Value) Content { return r.Inside(title, v, "") }
+
+// Inside lays out a struct at a place below the record.
+func (r Reader) Inside(title string, v reflect.Value, path string) Content {
+	c := Content{Title: title}
+	for i := range v.NumField() {
+		name, value := record.FieldName(v.Type().Field(i)), v.Field(i)
+		if name == "" || value.IsZero() {
+			continue
+		}
+		r.add(&c, Words(name), value, text.Field(path, name))
+	}
+	return c
+}
+
+func (r Reader) add(c *Content, name string, v reflect.Value, path string) {
+	if v.Kind() == reflect.Pointer {
+		v = v.Elem()
+	}
+	switch {
+	case IsSimple(v):
+		c.Pairs = append(c.Pairs, pair{name, r.Simple(v, path)})
+	case v.Kind() == reflect.Struct:
+		c.Inner = append(c.Inner, r.Inside(name, v, path))
+	case v.Kind() == reflect.Slice && isFlat(v):
+		title := name
+		if c.Title != "" {
+			title += " of " + c.Title
+		}
+		c.Tables = append(c.Tables, r.Table(title, v, path))
+	case v.Kind() == reflect.Slice:
+		for i := range v.Len() {
+			if item := v.Index(i); item.Kind() == reflect.Struct {
+				c.Inner = append(c.Inner, r.Inside(name+": "+labelOf(item), item, text.Index(path, i)))
+			}
+		}
+	}
+}
+
+// IsSimple finds values that fit one cell.
+func IsSimple(v reflect.Value) bool {
+	if v.Kind() == reflect.Pointer {
+		return v.IsNil() || IsSimple(v.Elem())
+	}
+	if _, ok := v.Interface().(bom.Number); ok {
+		return true
+	}
+	switch v.Kind() {
+	case reflect.Struct:
+		return false
+	case reflect.Slice:
+		return v.Type().Elem().Kind() == reflect.String || v.Type().Elem().Kind() == reflect.Map
+	}
+	return true
+}
+
+// isFlat finds lists of records that have only simple values.
+func isFlat(list reflect.Value) bool {
+	for i := range list.Len() {
+		for j := range list.Index(i).NumField() {
+			if f := list.Index(i).Field(j); !f.IsZero() && !IsSimple(f) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// Table shows a list of flat records, with the columns any of them fills.
+func (r Reader) Table(title string, list reflect.Value, path string) ContentTable {
+	t := ContentTable{ID: "list-" + frame.FieldID(r.Root+path), Title: title}
+	var columns []int
+	elem := list.Type().Elem()
+	for j := range elem.NumField() {
+		for i := range list.Len() {
+			if !list.Index(i).Field(j).IsZero() {
+				columns = append(columns, j)
+				t.Heads = append(t.Heads, TableHead{Words(record.FieldName(elem.Field(j))), IsNumeric(elem.Field(j).Type)})
+				break
+			}
+		}
+	}
+	for i := range list.Len() {
+		var row []Entered
+		for _, j := range columns {
+			cell := r.Simple(list.Index(i).Field(j), text.Field(text.Index(path, i), record.FieldName(elem.Field(j))))
+			cell.Num = IsNumeric(elem.Field(j).Type)
+			row = append(row, cell)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// IsNumeric finds the types of fields that hold numbers.
+func IsNumeric(t reflect.Type) bool {
+	if t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	return t.Kind() == reflect.Int || t == reflect.TypeFor[bom.Number]()
+}
+
+// Simple shows a value that fits one cell.
+func (r Reader) Simple(v reflect.Value, path string) Entered {
+	if v.Kind() == reflect.Pointer {
+		if v.IsNil() {
+			return Entered{}
+		}
+		v = v.Elem()
+	}
+	if n, ok := v.Interface().(bom.Number); ok {
+		return r.Number(n, path)
+	}
+	switch v.Kind() {
+	case reflect.Bool:
+		if v.Bool() {
+			return Entered{Text: "yes"}
+		}
+		return Entered{Text: "no"}
+	case reflect.Int:
+		if v.IsZero() {
+			return Entered{} // left out
+		}
+		return r.Number(bom.Whole(v.Int()), path)
+	case reflect.Map:
+		return Entered{Text: mapText(v), Code: true}
+	case reflect.Slice:
+		var parts []string
+		for i := range v.Len() {
+			parts = append(parts, r.Simple(v.Index(i), path).Text)
+		}
+		return Entered{Text: strings.Join(parts, ", "), Code: true}
+	}
+	return Entered{Text: v.String(), Code: true}
+}
+
+// Number shows a number that was entered. It is the figure of the batch where
+// the batch has it, with the same value; otherwise it is known by its place.
+func (r Reader) Number(n bom.Number, path string) Entered {
+	written := n.Likely.String()
+	out := Entered{Number: frame.Fig{Key: enteredKey(r.Kind, r.Id, path), Value: written, Text: frame.Minus(written), Label: Words(path), Href: enteredHref(r.Kind, r.Id, path)}}
+	if r.Root != "" && r.Sheet != nil {
+		f := r.Sheet.Entered(text.Field(r.Root, path))
+		if d, ok := f.Number(); ok && d.Equal(n.Likely) {
+			out.Number = r.Link.Write(f, decimal.Decimal.String)
+		}
+	}
+	if n.IsRange {
+		out.Low, out.High, out.Shape = n.Low.String(), n.High.String(), n.Shape.String()
+		if n.Shape == bom.Normal {
+			out.SD = n.SD.String()
+		}
+	}
+	return out
+}
+
+// enteredKey names a number by its place in a record, for numbers that no figure
+// of a batch stands for.
+func enteredKey(kind, id, path string) string { return "book/" + kind + "/" + id + "/" + path }
+
+func enteredHref(kind, id, path string) string {
+	return frame.Linker{Base: "/proof/"}.Href(enteredKey(kind, id, path))
+}
+
+func mapText(v reflect.Value) string {
+	var parts []string
+	for it := v.MapRange(); it.Next(); {
+		value := it.Value()
+		written := ""
+		if value.Kind() == reflect.Slice {
+			var items []string
+			for i := range value.Len() {
+				items = append(items, value.Index(i).String())
+			}
+			written = strings.Join(items, " or ")
+		} else {
+			written = value.String()
+		}
+		parts = append(parts, it.Key().String()+" "+written)
+	}
+	return strings.Join(frame.Sorted(parts), ", ")
+}
+
+// labelOf names a record inside another by the first text it has.
+func labelOf(v reflect.Value) string {
+	for i := range v.NumField() {
+		f := v.Field(i)
+		if f.Kind() == reflect.String && f.String() != "" {
+			return f.String()
+		}
+		if f.Kind() == reflect.Slice && f.Len() > 0 && f.Index(0).Kind() == reflect.String {
+			return f.Index(0).String()
+		}
+	}
+	return ""
+}
+
+// Words turns the name of a field into words; its unit stays behind.
+func Words(name string) string {
+	if at := strings.LastIndex(name, "."); at >= 0 {
+		name = name[at+1:]
+	}
+	for _, u := range units {
+		if rest, ok := strings.CutSuffix(name, u.suffix); ok {
+			return strings.ReplaceAll(rest, "_", " ") + ", " + u.unit
+		}
+	}
+	return strings.ReplaceAll(name, "_", " ")
+}
+
+// units are the units that names of fields end in.
+var units = []struct{ suffix, unit string }{
+	{"_per_dm2_um", "per dm² and µm"}, {"_per_dm2", "per dm²"}, {"_per_kwh", "per kWh"}, {"_per_m2_year", "per m² and year"}, {"_per_year", "per year"}, {"_per_min", "1/min"},
+	{"_m_min", "m/min"}, {"_m_s2", "m/s²"}, {"_mm_min", "mm/min"}, {"_um_h", "µm/h"}, {"_a_dm2", "A/dm²"}, {"_n_mm2", "N/mm²"}, {"_kw", "kW"}, {"_nm", "Nm"}, {"_deg", "°"}, {"_m2", "m²"}, {"_s", "s"}, {"_g_cm3", "g/cm³"}, {"_dm2", "dm²"}, {"_um", "µm"}, {"_mm", "mm"}, {"_min", "min"}, {"_g", "g"}, {"_per_h", "per h"},
+}
+
+// ReferenceNumber finds a number of a reference row by the id of its row, such as
+// taxes[3], and the place in it.
+func ReferenceNumber(id, path string) (bom.Number, bool) {
+	reference, err := trade.Reference()
+	if err != nil {
+		return bom.Number{}, false
+	}
+	return record.Number(reflect.ValueOf(reference), id+"."+path)
+}

@@ -1,0 +1,20 @@
+package papers
+
+import (
+	"kerfbook/api/service"
+	"kerfbook/web/frame"
+)
+
+// Pages lists the addresses of the pages.
+func Pages() []frame.Address {
+	return []frame.Address{
+		frame.Get("/quotes", service.Read, quotes),
+		frame.Get("/quotes/new", service.Quote, frame.Costly(newQuote)),
+		frame.Post("/quotes", service.Quote, frame.Costly(postQuote)),
+		frame.Get("/quotes/{number}", service.Read, quotePage),
+		frame.Get("/quotes/{number}/revise", service.Quote, frame.Costly(reviseQuote)),
+		frame.Post("/quotes/{number}/withdraw", service.Quote, withdrawQuote),
+		frame.Get("/quotes/{number}/proof/*", service.Read, quoteProof),
+		frame.Get("/quotes/{number}/file/{format}", service.Read, frame.Costly(quoteFile)),
+	}
+}

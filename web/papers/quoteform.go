@@ -1,0 +1,405 @@
+package papers
+
+import (
+	"context"
+	"crypto/rand"
+	"crypto/sha256"
+	"errors"
+	"maps"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/go-chi/chi/v5"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/service"
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/web/frame"
+)
+
+// quoteFormBody asks for a quote.
+type quoteFormBody struct {
+	Number     string // of the quote that is revised, empty for a new one
+	Any        bool   // there is something that could be quoted
+	Hidden     []frame.Field
+	Lines      []quoteLineFields
+	Goods      []frame.Field // destination, channel, buyer, discount
+	Customer   []frame.Field
+	Terms      []frame.Field
+	Seller     []frame.Field
+	SellerOpen bool
+}
+
+// quoteLineFields are the inputs of one trim.
+type quoteLineFields struct {
+	Name            string
+	Quantity, Batch frame.Field
+}
+
+// issueForm issues the quote that a page shows.
+type issueForm struct {
+	Number     string
+	Hidden     []frame.Field
+	Nonce      string
+	Unverified []quote.Unverified
+	RanOut     []quote.RanOut
+	ButtonText string
+}
+
+// newQuote asks for a quote.
+func newQuote(c *frame.Call) error {
+	values := map[string]string{}
+	for _, l := range c.View.Lines {
+		values["q."+string(l.Trim)] = l.Quantity.Likely.String()
+	}
+	if q := c.R.URL.Query(); !q.Has("mix") {
+		for name := range values {
+			values[name] = ""
+		}
+	}
+	values["valid_days"], values["delivery.term"] = "30", "DAP"
+	return showQuoteForm(c, "", values, nil)
+}
+
+// reviseQuote asks for the next revision, beginning with what the last one was
+// asked for with.
+func reviseQuote(c *frame.Call) error {
+	d, err := c.Site.Service.Quote(c.R.Context(), chi.URLParam(c.R, "number"), 0)
+	if err != nil {
+		return err
+	}
+	values := valuesOf(d.Inputs.Request)
+	values["version"] = string(d.Version())
+	if days := daysOf(d); days > 0 {
+		values["valid_days"] = strconv.Itoa(days)
+	}
+	return showQuoteForm(c, d.Number, values, nil)
+}
+
+// postQuote previews a quote, goes back to the form, or issues it.
+func postQuote(c *frame.Call) error {
+	number, values := c.Form("number"), formValues(c)
+	req := requestOf(c.Book, values)
+	switch c.Form("act") {
+	case "edit":
+		return showQuoteForm(c, number, values, nil)
+	case "issue":
+		return issueQuote(c, number, req)
+	}
+	d, err := c.Site.Service.PreviewRevision(c.R.Context(), number, req)
+	if answer.CodeOf(err) == answer.Invalid {
+		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.Book, values)))
+	}
+	if err != nil {
+		return err
+	}
+	return showPreview(c, d, number, values, nil)
+}
+
+// showPreview shows a quote as it would be issued, and keeps with it which book
+// and which day its figures are of.
+func showPreview(c *frame.Call, d service.QuoteDocument, number string, values map[string]string, found frame.Problems) error {
+	body := quoteShown(d, previewLinker(d))
+	form := &issueForm{Number: number, Nonce: rand.Text(), Unverified: d.Unverified, RanOut: d.RanOut, ButtonText: "Issue the quote"}
+	if number != "" {
+		form.ButtonText = "Issue the next revision of " + number
+	}
+	for _, name := range slices.Sorted(maps.Keys(values)) {
+		form.Hidden = append(form.Hidden, frame.Field{Name: name, Value: values[name]})
+	}
+	form.Hidden = append(form.Hidden, frame.Field{Name: "book_version", Value: string(d.Book)}, frame.Field{Name: "priced_on", Value: string(d.Inputs.Day)})
+	body.Issue = form
+	body.Basis, body.Notes = basisShown(d.Basis, previewLinker(d)), d.Basis.Notes
+	p := c.Page("quotes", "Preview of the quote", &body)
+	p.Problems = found
+	return c.Show("quote", p)
+}
+
+// previewLinker has nowhere to lead to: a draft keeps no proof yet.
+func previewLinker(service.QuoteDocument) frame.Linker { return frame.Linker{Base: ""} }
+
+// issueQuote issues a quote once, however often its button is pressed.
+func issueQuote(c *frame.Call, number string, req service.QuoteRequest) error {
+	req.ConfirmUnverified = c.Form("confirm_unverified") == "yes"
+	fingerprint := sha256.Sum256([]byte(c.R.PostForm.Encode()))
+	_, issued, _, err := c.Site.Service.Idempotent(c.R.Context(), c.Actor, "page-"+c.Form("nonce"), fingerprint, func(ctx context.Context) (int, []byte, error) {
+		d, err := issue(ctx, c, number, req)
+		if err != nil {
+			return 0, nil, err
+		}
+		return http.StatusSeeOther, []byte(d.Number), nil
+	})
+	if err != nil {
+		return notIssued(c, number, req, err)
+	}
+	return c.LeadTo("/quotes/"+string(issued), "issued")
+}
+
+func issue(ctx context.Context, c *frame.Call, number string, req service.QuoteRequest) (service.QuoteDocument, error) {
+	seen := service.Seen{Book: answer.Version(c.Form("book_version")), Day: bom.Date(c.Form("priced_on")), Quote: answer.Version(c.Form("version"))}
+	if number != "" {
+		return c.Site.Service.ReviseQuote(ctx, c.Actor, number, req, seen)
+	}
+	return c.Site.Service.IssueQuote(ctx, c.Actor, req, seen)
+}
+
+// notIssued shows what stands in the way, with everything that was typed: the
+// form where it is at fault, and a new preview where the world has moved on.
+func notIssued(c *frame.Call, number string, req service.QuoteRequest, err error) error {
+	var found frame.Problems
+	values := formValues(c)
+	switch answer.CodeOf(err) {
+	case answer.Invalid:
+		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.Book, values)))
+	case answer.Unverified:
+		found.Add("confirm_unverified", "Rows without a source or prices that have run out: look at them, then confirm that you stand by them")
+	case answer.FiguresChanged:
+		found.Add("", "The figures have changed since the preview: look again, then issue")
+	case answer.Conflict:
+		if number == "" {
+			return err
+		}
+		now, err := c.Site.Service.Quote(c.R.Context(), number, 0)
+		if err != nil {
+			return err
+		}
+		values["version"] = string(now.Version())
+		found.Add("", changedSince(now))
+	default:
+		return err
+	}
+	d, err := c.Site.Service.PreviewRevision(c.R.Context(), number, req)
+	if answer.CodeOf(err) == answer.Invalid { // the book has lost what was asked for
+		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.Book, values)))
+	}
+	if err != nil {
+		return err
+	}
+	return showPreview(c, d, number, values, found)
+}
+
+// changedSince says what has become of a quote that somebody else changed.
+func changedSince(now service.QuoteDocument) string {
+	text := "Quote " + now.Number + " has changed in the meantime: it is at revision " + frame.Digits(now.Revision) + ", " + string(now.State) + ". "
+	if now.State == quote.Withdrawn {
+		return text + "It cannot be changed any more"
+	}
+	return text + "Look at that one, then decide again"
+}
+
+// formValues are the fields of the quote form that were sent.
+func formValues(c *frame.Call) map[string]string {
+	out := map[string]string{}
+	for name, values := range c.R.PostForm {
+		switch name {
+		case "act", "nonce", "confirm_unverified", "number", "sure", "book_version", "priced_on":
+		default:
+			out[name] = values[0]
+		}
+	}
+	return out
+}
+
+// requestOf reads what was asked for. Numbers stay text: what is wrong with them
+// is said all at once.
+func requestOf(b *book.Book, values map[string]string) service.QuoteRequest {
+	get := func(name string) string { return strings.TrimSpace(values[name]) }
+	req := service.QuoteRequest{
+		Destination: get("destination"), Channel: get("channel"), Buyer: get("buyer"), BuyerReason: get("buyer_reason"), Discount: frame.TidyNumber(get("discount")),
+		Seller: partyOf(get, "seller"), Customer: partyOf(get, "customer"), ValidUntil: get("valid_until"),
+		Delivery:     quote.Delivery{Term: get("delivery.term"), Place: get("delivery.place"), Charge: frame.TidyNumber(get("delivery.charge"))},
+		PaymentTerms: get("payment_terms"), LeadTime: get("lead_time"), Notes: strings.ReplaceAll(get("notes"), "\r\n", "\n"),
+	}
+	if days, err := strconv.Atoi(frame.TidyNumber(get("valid_days"))); err == nil && req.ValidUntil == "" {
+		req.ValidDays = days
+	}
+	for _, l := range formLines(b, values) {
+		if n := frame.TidyNumber(get("q." + l.key)); n != "" {
+			req.Lines = append(req.Lines, quote.RequestLine{Product: l.product, Trim: l.trim, Choices: l.choices, Quantity: n, Batch: frame.TidyNumber(get("b." + l.key))})
+		}
+	}
+	return req
+}
+
+func partyOf(get func(string) string, who string) quote.Party {
+	p := quote.Party{Country: strings.ToUpper(get(who + ".country")), Contact: get(who + ".contact"), TaxNumber: get(who + ".tax_number")}
+	if who == "customer" {
+		p.Name = get("customer.name")
+	}
+	for line := range strings.SplitSeq(get(who+".address"), "\n") {
+		if line = strings.TrimSpace(line); line != "" {
+			p.Address = append(p.Address, line)
+		}
+	}
+	return p
+}
+
+// valuesOf fills the form with what a quote was asked for with.
+func valuesOf(req service.QuoteRequest) map[string]string {
+	out := map[string]string{
+		"destination": req.Destination, "channel": req.Channel, "buyer": req.Buyer, "buyer_reason": req.BuyerReason, "discount": req.Discount,
+		"valid_days": "30", "delivery.term": req.Delivery.Term, "delivery.place": req.Delivery.Place, "delivery.charge": req.Delivery.Charge,
+		"payment_terms": req.PaymentTerms, "lead_time": req.LeadTime, "notes": req.Notes, "customer.name": req.Customer.Name,
+	}
+	for who, p := range map[string]quote.Party{"customer": req.Customer, "seller": req.Seller} {
+		out[who+".address"], out[who+".country"] = joined(p.Address), p.Country
+		out[who+".contact"], out[who+".tax_number"] = p.Contact, p.TaxNumber
+	}
+	fillLines(out, req.Lines)
+	return out
+}
+
+// quoteFaults places what is wrong with a request at the fields of the form.
+func quoteFaults(err error, lines []string) frame.Problems {
+	var found frame.Problems
+	var known *answer.Error
+	if !errors.As(err, &known) {
+		return found
+	}
+	for _, f := range known.Fields {
+		name := fieldAt(f.Path, lines)
+		label := quoteLabels[name]
+		if label != "" {
+			label += ": "
+		}
+		found.Add(name, label+f.Message)
+	}
+	if len(known.Fields) == 0 {
+		found.Add("", known.Message)
+	}
+	return found
+}
+
+// fieldAt gives the field of the form for a place in the request, whose lines
+// have the keys.
+func fieldAt(path string, lines []string) string {
+	rest, ok := strings.CutPrefix(path, "lines[")
+	if !ok {
+		name, _, _ := strings.Cut(path, "[")
+		switch name {
+		case "valid_until", "valid_days":
+			return "valid_days"
+		case "seller.name": // that of the book
+			return ""
+		}
+		return name
+	}
+	index, rest, _ := strings.Cut(rest, "]")
+	i, err := strconv.Atoi(index)
+	if err != nil || i < 0 || i >= len(lines) {
+		return ""
+	}
+	if strings.HasPrefix(rest, ".batch") {
+		return "b." + lines[i]
+	}
+	return "q." + lines[i]
+}
+
+// quoteLabels names the fields of the form.
+var quoteLabels = map[string]string{
+	"lines": "Goods", "destination": "Destination", "channel": "Channel", "buyer": "Buyer", "buyer_reason": "Why a consumer", "discount": "Discount",
+	"customer.name": "Customer", "customer.address": "Address", "customer.country": "Country", "customer.contact": "Contact", "customer.tax_number": "Tax number",
+	"valid_days": "Valid for", "valid_until": "Valid until", "delivery.term": "Delivery term", "delivery.place": "Named place", "delivery.charge": "Delivery charge",
+	"payment_terms": "Payment", "lead_time": "Lead time", "notes": "Notes",
+	"seller.address": "Your address", "seller.country": "Your country", "seller.contact": "Your contact", "seller.tax_number": "Your tax number",
+}
+
+// showQuoteForm shows the form with what was typed.
+func showQuoteForm(c *frame.Call, number string, values map[string]string, found frame.Problems) error {
+	body := quoteFormBody{Number: number}
+	fill := func(f frame.Field) frame.Field {
+		f.Value, f.Error = values[f.Name], found.Of(f.Name)
+		if f.Label == "" {
+			f.Label = quoteLabels[f.Name]
+		}
+		if f.Options != nil {
+			f.Options = frame.Choose(f.Options, f.Value)
+		}
+		return f
+	}
+	for _, l := range formLines(c.Book, values) {
+		body.Lines = append(body.Lines, quoteLineFields{l.name,
+			fill(frame.Field{Name: "q." + l.key, Label: "Pieces of " + l.name, Mode: "numeric", Suffix: "piece"}),
+			fill(frame.Field{Name: "b." + l.key, Label: l.name + ", made at once", Mode: "numeric", Suffix: "piece"})})
+		if kept := values[askedAs+l.key]; kept != "" {
+			body.Hidden = append(body.Hidden, frame.Field{Name: askedAs + l.key, Value: kept})
+		}
+	}
+	if version := values["version"]; version != "" {
+		body.Hidden = append(body.Hidden, frame.Field{Name: "version", Value: version})
+	}
+	body.Any = len(body.Lines) > 0 && len(c.Book.Destinations) > 0
+	for _, f := range goodsFields(c.Book) {
+		body.Goods = append(body.Goods, fill(f))
+	}
+	for _, f := range partyFields("customer") {
+		body.Customer = append(body.Customer, fill(f))
+	}
+	for _, f := range termFields(string(c.Book.Currency)) {
+		body.Terms = append(body.Terms, fill(f))
+	}
+	for _, f := range partyFields("seller") {
+		f = fill(f)
+		body.SellerOpen = body.SellerOpen || f.Error != ""
+		body.Seller = append(body.Seller, f)
+	}
+	title := "New quote"
+	if number != "" {
+		title = "Revise quote " + number
+	}
+	p := c.Page("quotes", title, &body)
+	p.Problems = found
+	return c.Show("quoteform", p)
+}
+
+func goodsFields(b *book.Book) []frame.Field {
+	names := frame.PlaceNames(b)
+	places := []frame.Option{}
+	for _, d := range b.Destinations {
+		places = append(places, frame.Option{Value: d.Place(), Label: names[d.Place()]})
+	}
+	channels := []frame.Option{{Value: "", Label: "that of the destination"}}
+	for _, ch := range b.Channels {
+		channels = append(channels, frame.Option{Value: string(ch.ID), Label: ch.Name})
+	}
+	return []frame.Field{
+		{Name: "destination", Options: places},
+		{Name: "channel", Options: channels},
+		{Name: "buyer", Options: []frame.Option{{Value: "", Label: "that of the channel or destination"}, {Value: "consumer", Label: "consumer"}, {Value: "business", Label: "business"}}},
+		{Name: "buyer_reason", Hint: "Only where a consumer buys in a channel for resellers; the customer does not see it."},
+		{Name: "discount", Label: "Discount, as a share", Hint: "Such as 0.05. Empty means what the channel grants.", Mode: "decimal"},
+	}
+}
+
+func partyFields(who string) []frame.Field {
+	var out []frame.Field
+	if who == "customer" {
+		out = append(out, frame.Field{Name: "customer.name", Wide: true, Autocomplete: "off"})
+	}
+	return append(out,
+		frame.Field{Name: who + ".address", Rows: 4, Wide: true},
+		frame.Field{Name: who + ".country", Hint: "Two letters, such as DE."},
+		frame.Field{Name: who + ".contact", Wide: true},
+		frame.Field{Name: who + ".tax_number"},
+	)
+}
+
+func termFields(currency string) []frame.Field {
+	var terms []frame.Option
+	for _, code := range quote.Terms() {
+		terms = append(terms, frame.Option{Value: code, Label: code + ": " + quote.TermName(code)})
+	}
+	return []frame.Field{
+		{Name: "delivery.term", Options: terms},
+		{Name: "delivery.place", Hint: "Where goods and risk pass over, such as Munich."},
+		{Name: "delivery.charge", Hint: "Without tax. Empty means what the book asks.", Mode: "decimal", Suffix: currency},
+		{Name: "valid_days", Hint: "Counted from the day of issue.", Mode: "numeric", Suffix: "days"},
+		{Name: "payment_terms", Wide: true},
+		{Name: "lead_time", Hint: "With what it counts from, such as six weeks from the order.", Wide: true},
+		{Name: "notes", Rows: 5, Wide: true, Hint: "Assumptions and exclusions."},
+	}
+}

@@ -1,0 +1,127 @@
+package papers
+
+import (
+	"maps"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"kerfbook/api/service"
+	"kerfbook/costing/book"
+	"kerfbook/costing/papers/quote"
+	"kerfbook/web/frame"
+)
+
+// askedAs begins the name of the hidden field that keeps which product and which
+// choices a line was asked for with.
+const askedAs = "as."
+
+// formLine is one line of goods of the form. Its key is the trim; a quote that
+// has the trim more than once, with other choices, has keys such as glow~2: no id
+// of the book has that character.
+type formLine struct {
+	key, product, trim, name string
+	choices                  map[string]string
+}
+
+// formLines lists every trim of the book, each followed by the further lines that
+// were asked for of it.
+func formLines(b *book.Book, values map[string]string) []formLine {
+	var out []formLine
+	for _, p := range b.Products {
+		for _, t := range p.Trims {
+			for _, key := range keysOf(string(t.ID), values) {
+				product, choices := askedWith(values[askedAs+key])
+				if product != "" && product != string(p.Number) {
+					continue
+				}
+				out = append(out, formLine{key: key, product: string(p.Number), trim: string(t.ID), name: lineName(t.Name, choices), choices: choices})
+			}
+		}
+	}
+	return out
+}
+
+// keysOf gives the keys of the lines of a trim.
+func keysOf(trim string, values map[string]string) []string {
+	keys := []string{trim}
+	for n := 2; ; n++ {
+		key := trim + "~" + strconv.Itoa(n)
+		if _, ok := values[askedAs+key]; !ok {
+			return keys
+		}
+		keys = append(keys, key)
+	}
+}
+
+// lineKeys gives the keys of the lines that are asked for, in their order in the
+// request.
+func lineKeys(b *book.Book, values map[string]string) []string {
+	var keys []string
+	for _, l := range formLines(b, values) {
+		if frame.TidyNumber(strings.TrimSpace(values["q."+l.key])) != "" {
+			keys = append(keys, l.key)
+		}
+	}
+	return keys
+}
+
+// fillLines fills the form with lines that were asked for.
+func fillLines(values map[string]string, lines []quote.RequestLine) {
+	count := map[string]int{}
+	for _, l := range lines {
+		key := l.Trim
+		if count[l.Trim]++; count[l.Trim] > 1 {
+			key += "~" + strconv.Itoa(count[l.Trim])
+		}
+		kept := url.Values{"product": {l.Product}}
+		for option, choice := range l.Choices {
+			kept.Set("choice."+option, choice)
+		}
+		values["q."+key], values["b."+key], values[askedAs+key] = l.Quantity, l.Batch, kept.Encode()
+	}
+}
+
+// askedWith reads the hidden field of a line.
+func askedWith(kept string) (product string, choices map[string]string) {
+	fields, err := url.ParseQuery(kept)
+	if err != nil {
+		return "", nil
+	}
+	for name := range fields {
+		if option, ok := strings.CutPrefix(name, "choice."); ok {
+			if choices == nil {
+				choices = map[string]string{}
+			}
+			choices[option] = fields.Get(name)
+		}
+	}
+	return fields.Get("product"), choices
+}
+
+// lineName tells lines of one trim apart by what was chosen.
+func lineName(trim string, choices map[string]string) string {
+	var chosen []string
+	for _, option := range slices.Sorted(maps.Keys(choices)) {
+		chosen = append(chosen, option+" "+choices[option])
+	}
+	if len(chosen) == 0 {
+		return trim
+	}
+	return trim + " with " + strings.Join(chosen, ", ")
+}
+
+// daysOf counts the days a quote was good for, 0 if its days cannot be read.
+func daysOf(d service.QuoteDocument) int {
+	from, err := time.Parse(time.DateOnly, string(d.IssuedOn))
+	if err != nil {
+		return 0
+	}
+	until, err := time.Parse(time.DateOnly, string(d.ValidUntil))
+	if err != nil {
+		return 0
+	}
+	return int(until.Sub(from) / (24 * time.Hour))
+}

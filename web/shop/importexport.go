@@ -1,0 +1,142 @@
+package shop
+
+import (
+	"errors"
+	"io"
+	"net/http"
+	"strings"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/edge"
+	"kerfbook/costing/book"
+	"kerfbook/costing/text"
+	"kerfbook/testdata"
+	"kerfbook/web/frame"
+)
+
+// importBody is the page that takes in a book.
+type importBody struct {
+	Empty    bool // nothing is stored yet
+	Text     frame.Field
+	Version  string
+	Checked  bool
+	Name     string
+	Warnings []string
+	Lacking  bool // records refer to what is not there
+	Faults   []string
+}
+
+// exportBook sends the book as text.
+func exportBook(c *frame.Call) error {
+	written, _, err := c.Site.Service.ExportBook(c.R.Context())
+	if err != nil {
+		return err
+	}
+	return c.Download(written, "book.yaml", "application/yaml; charset=utf-8")
+}
+
+// importForm shows where a book can come from.
+func importForm(c *frame.Call) error { return showImport(c, "", nil, false) }
+
+func showImport(c *frame.Call, written string, found frame.Problems, checked bool) error {
+	body := importBody{Empty: c.Version == "", Version: string(c.Version), Checked: checked, Text: frame.Field{
+		Name: "book", Label: "Or its text", Value: written, Rows: 14, Wide: true, Error: found.Of("book"),
+	}}
+	for _, p := range found {
+		body.Faults = append(body.Faults, p.Message)
+	}
+	if checked {
+		body.fill(written, c)
+	}
+	p := c.Page("book", "Import a book", &body)
+	p.Problems = found
+	return c.Show("import", p)
+}
+
+// fill says what a book that was checked is, and what is worth a look.
+func (b *importBody) fill(written string, c *frame.Call) {
+	parsed, places, err := book.Parse([]byte(written))
+	if err != nil {
+		return
+	}
+	b.Name = parsed.Name
+	for _, p := range book.Check(parsed, places, parsed.TimeZone.Day(c.Site.Edge.Config.Now())) {
+		b.Warnings = append(b.Warnings, p.Error())
+		b.Lacking = b.Lacking || p.Severity == book.Gap
+	}
+}
+
+// importBook checks a book, or takes in one that was checked.
+func importBook(c *frame.Call) error {
+	written, err := bookText(c)
+	if err != nil {
+		return err
+	}
+	if c.Form("act") != "import" {
+		found := checked(written, c)
+		return showImport(c, written, found, found.Empty())
+	}
+	_, err = c.Site.Service.ImportBook(c.R.Context(), c.Actor, []byte(written), answer.Version(c.Form("version")))
+	switch answer.CodeOf(err) {
+	case answer.Invalid, answer.TooLarge:
+		return showImport(c, written, frame.FaultsOf(err, "book", ""), false)
+	case answer.Conflict, answer.VersionMissing, answer.Exists:
+		var found frame.Problems
+		found.Add("book", "Book: it was changed by somebody else since you checked yours. Check again, then replace it if that is still right")
+		return showImport(c, written, found, false)
+	}
+	if err != nil {
+		return err
+	}
+	return c.LeadTo("/", "imported")
+}
+
+// bookText takes the text from the file, the text area or the example.
+func bookText(c *frame.Call) (string, error) {
+	if c.Form("act") == "example" {
+		return string(testdata.Demo), nil
+	}
+	file, _, err := c.R.FormFile("file")
+	if errors.Is(err, http.ErrMissingFile) || errors.Is(err, http.ErrNotMultipart) {
+		return strings.ReplaceAll(c.Form("book"), "\r\n", "\n"), nil
+	}
+	if err != nil {
+		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file cannot be read"}
+	}
+	defer file.Close()
+	data, err := io.ReadAll(io.LimitReader(file, c.Site.Edge.Config.BookLimit+1))
+	if err != nil {
+		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file ended before it was complete"}
+	}
+	if len(data) == 0 {
+		return strings.ReplaceAll(c.Form("book"), "\r\n", "\n"), nil
+	}
+	return string(data), nil
+}
+
+// checked lists what is wrong with a book; nothing is written.
+func checked(written string, c *frame.Call) frame.Problems {
+	var found frame.Problems
+	if strings.TrimSpace(written) == "" {
+		found.Add("book", "Book: choose a file or enter its text")
+		return found
+	}
+	b, places, err := book.Parse([]byte(written))
+	var wrong *text.Errors
+	if errors.As(err, &wrong) {
+		for _, one := range wrong.List {
+			found.Add("book", one.Error())
+		}
+		return found
+	}
+	if err != nil {
+		found.Add("book", "Book: "+err.Error())
+		return found
+	}
+	for _, p := range book.Check(b, places, "") {
+		if p.Severity == book.Fault {
+			found.Add("book", p.Error())
+		}
+	}
+	return found
+}

@@ -1,0 +1,29 @@
+package shop
+
+import (
+	"kerfbook/api/service"
+	"kerfbook/web/frame"
+)
+
+// Pages lists the addresses of the pages.
+func Pages() []frame.Address {
+	return []frame.Address{
+		frame.Get("/book", service.Read, bookShelf),
+		frame.Get("/book/export", service.Read, exportBook),
+		frame.Get("/book/import", service.Read, importForm),
+		frame.Post("/book/import", service.Write, frame.Costly(importBook)),
+		frame.Get("/book/{kind}", service.Read, recordList),
+		frame.Get("/book/{kind}/new", service.Read, newRecord),
+		frame.Post("/book/{kind}", service.Write, frame.Costly(putRecord)),
+		frame.Get("/book/{kind}/{id}", service.Read, recordPage),
+		frame.Post("/book/{kind}/{id}", service.Write, frame.Costly(putRecord)),
+		frame.Get("/book/{kind}/{id}/edit", service.Read, editRecord),
+		frame.Post("/book/{kind}/{id}/remove", service.Write, frame.Costly(removeRecord)),
+		frame.Get("/book/{kind}/{id}/revisions", service.Read, revisions),
+		frame.Post("/book/{kind}/{id}/restore", service.Write, frame.Costly(restore)),
+		frame.Get("/changes", service.Read, changeLog),
+		frame.Get("/tokens", service.Admin, tokens),
+		frame.Post("/tokens", service.Admin, makeToken),
+		frame.Post("/tokens/{id}/revoke", service.Admin, revokeToken),
+	}
+}

@@ -1,0 +1,167 @@
+package shop
+
+import (
+	"strings"
+
+	"github.com/go-chi/chi/v5"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/edge"
+	"kerfbook/api/service"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
+	"kerfbook/web/form"
+	"kerfbook/web/frame"
+)
+
+// shelfBody lists the kinds of record.
+type shelfBody struct {
+	Empty bool
+	Kinds []form.RecordKind
+}
+
+// kindBody lists the records of a kind.
+type kindBody struct {
+	Kind form.RecordKind
+	Rows []headRow
+	Next string // address of the next page
+}
+
+// headRow is a record of a list.
+type headRow struct {
+	ID, Name, Href string
+	Revision       string
+	ChangedAt, By  string
+}
+
+// recordBody shows one record.
+type recordBody struct {
+	Kind     form.RecordKind
+	ID, Name string
+	Href     string
+	Content  form.Content
+	PartHref string // of a part, its own page
+	Head     headRow
+	Missing  []answer.Gap // what it lacks for landed prices
+	Lacking  []lack       // what it refers to or needs and is not there
+	Text     string       // of a record that cannot be read
+	Faults   []string     // why
+}
+
+// bookShelf lists what a book holds.
+func bookShelf(c *frame.Call) error {
+	return c.Show("book", c.Page("book", "The book", &shelfBody{Empty: c.Version == "", Kinds: form.Kinds}))
+}
+
+// kind gives the kind of record an address names.
+func kindAsked(c *frame.Call) (form.RecordKind, error) {
+	k, ok := form.KindOf(chi.URLParam(c.R, "kind"))
+	if !ok {
+		return k, &edge.Refusal{Kind: edge.NotFound, Detail: "a book has no such list"}
+	}
+	return k, nil
+}
+
+// recordList lists the records of a kind.
+func recordList(c *frame.Call) error {
+	k, err := kindAsked(c)
+	if err != nil {
+		return err
+	}
+	heads, next, err := c.Site.Service.Records(c.R.Context(), k.Kind, c.R.Form.Get("after"), c.Site.Edge.Config.MaxPageSize)
+	if err != nil && answer.CodeOf(err) != answer.NotFound {
+		return err
+	}
+	body := kindBody{Kind: k}
+	for _, h := range heads {
+		body.Rows = append(body.Rows, headOf(h))
+	}
+	if next != "" {
+		body.Next = "/book/" + k.Kind + "?after=" + frame.Escape(next)
+	}
+	return c.Show("kind", c.Page("book", k.Name, &body))
+}
+
+func headOf(h service.RecordHead) headRow {
+	return headRow{
+		ID: h.ID, Name: h.Name, Href: frame.RecordHref(h.Kind, h.ID), Revision: frame.Digits(h.Revision),
+		ChangedAt: frame.Moment(h.ChangedAt), By: h.ChangedBy,
+	}
+}
+
+// recordPage shows one record as it was entered.
+func recordPage(c *frame.Call) error {
+	if k, err := kindAsked(c); err == nil && c.Book.Unread[k.Kind+" "+chi.URLParam(c.R, "id")] != "" {
+		return unreadPage(c, k, chi.URLParam(c.R, "id"))
+	}
+	k, e, err := entryAsked(c)
+	if err != nil {
+		return err
+	}
+	sheet, link, err := c.Whole()
+	if err != nil {
+		return err
+	}
+	record, err := c.Site.Service.Record(c.R.Context(), k.Kind, e.ID, 0)
+	if err != nil {
+		return err
+	}
+	r := form.Reader{Sheet: sheet, Link: link, Kind: e.Kind.Name, Id: e.ID, Root: e.Path}
+	body := recordBody{Kind: k, ID: e.ID, Name: form.NameOf(e), Href: form.RecordAddress(e), Content: r.Record("", e.Value), Head: headOf(record.RecordHead),
+		Missing: sheet.Gaps(e.Path)}
+	body.Lacking = lackingOf(c.Book, e)
+	if k.Kind == "parts" {
+		body.PartHref = "/parts/" + e.ID
+	}
+	return c.Show("record", c.Page("book", k.One+" "+e.ID, &body))
+}
+
+// lack is something that a record refers to or needs and that is not there.
+type lack struct {
+	Message string
+	Href    string // where an offer for it is entered
+}
+
+func lackingOf(b *book.Book, of record.Record) []lack {
+	var out []lack
+	for _, p := range book.Check(b, nil, "") {
+		at, ok := record.At(b, p.Path)
+		if p.Severity != book.Gap || !ok || at.Kind.Name != of.Kind.Name || at.Path != of.Path {
+			continue
+		}
+		l := lack{Message: p.Message}
+		if rest := strings.TrimPrefix(p.Path, of.Path+"."); rest == "number" || rest == "id" { // of a part or stock without one
+			l.Href = "/book/offers/new?for=" + frame.Escape(of.ID)
+		} else if rest != p.Path {
+			l.Message = rest + ": " + l.Message
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// unreadPage shows a stored record that cannot be read as its text, with why.
+func unreadPage(c *frame.Call, k form.RecordKind, id string) error {
+	record, err := c.Site.Service.Record(c.R.Context(), k.Kind, id, 0)
+	if err != nil {
+		return err
+	}
+	body := recordBody{Kind: k, ID: id, Name: record.Name, Href: frame.RecordHref(k.Kind, id), Head: headOf(record.RecordHead), Text: string(record.Text)}
+	for _, f := range record.Unread {
+		body.Faults = append(body.Faults, f.Error())
+	}
+	return c.Show("record", c.Page("book", k.One+" "+id, &body))
+}
+
+// entry finds the record an address names.
+func entryAsked(c *frame.Call) (form.RecordKind, record.Record, error) {
+	k, err := kindAsked(c)
+	if err != nil {
+		return k, record.Record{}, err
+	}
+	e, ok := record.Find(c.Book, k.Kind, chi.URLParam(c.R, "id"))
+	if !ok {
+		return k, e, &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
+	}
+	return k, e, nil
+}

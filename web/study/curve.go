@@ -1,0 +1,193 @@
+package study
+
+import (
+	"errors"
+	"strconv"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/answer/study"
+	"kerfbook/bom"
+	"kerfbook/costing/estimate"
+	"kerfbook/web/form"
+	"kerfbook/web/frame"
+)
+
+// curveBody shows a cost against the batch quantity.
+type curveBody struct {
+	View   []frame.Link
+	Pages  []frame.Link
+	First  []frame.Field
+	Second []frame.Field
+	Range  []frame.Field
+	Fault  string
+	Shown  *curveShown
+}
+
+// What is drawn where nothing is said.
+const (
+	curveFrom = 10
+	curveTo   = 500
+)
+
+// curveFigures are the costs of a piece that can be drawn, by the last element of
+// their keys.
+var curveFigures = []frame.Option{{Value: "full", Label: "full cost"}, {Value: "production", Label: "cost of production"}, {Value: "material", Label: "material"}, {Value: "making", Label: "making"}}
+
+// curveAsk reads the form of a curve and makes the request of it.
+type curveAsk struct {
+	body  *curveBody
+	found *frame.Problems
+	Req   study.CurveRequest
+	lines []estimate.MixLine // of the curves
+}
+
+// curve draws the cost of one variant, or of two, against the batch quantity.
+func curve(c *frame.Call) error {
+	found := c.Faults
+	a := AskCurve(c, &found)
+	body := a.body
+	p := c.Page("curve", "Batch curve", body)
+	p.Query = c.View.Query()
+	if found.Empty() && len(a.lines) > 0 {
+		if err := a.draw(c); err != nil {
+			return err
+		}
+	}
+	if body.Shown != nil {
+		p.Batch = frame.BatchLine{Text: "Each quantity in a batch of its own", Day: string(c.View.Day)}
+	}
+	p.Problems = found
+	return c.Show("curve", p)
+}
+
+// AskCurve reads the form of a curve.
+func AskCurve(c *frame.Call, found *frame.Problems) *curveAsk {
+	first := onlyOne(c).Read("", found)
+	other := onlyOne(c)
+	other.None, other.Amount = "none", ""
+	second := other.Read(form.AfterSide, found)
+	a := &curveAsk{found: found, body: &curveBody{View: hiddenView(c), Pages: costPages(c, first, "curve"), First: first.Fields, Second: second.Fields}}
+	if len(first.Lines) > 0 {
+		a.lines = append(first.Lines, second.Lines...)
+	}
+	a.read(c)
+	return a
+}
+
+// onlyOne picks single variants.
+func onlyOne(c *frame.Call) form.VariantPicker {
+	p := form.PickerOf(c)
+	p.Whole, p.Amount = false, "Batch that is to pay back"
+	return p
+}
+
+// read reads the range and the figure.
+func (a *curveAsk) read(c *frame.Call) {
+	a.Req = study.CurveRequest{Day: c.View.Day}
+	figure := frame.Field{Name: "figure", Label: "Cost of a piece", Options: frame.Choose(curveFigures, curveFigures[0].Value)}
+	name := curveFigures[0].Value
+	if c.R.Form.Get("figure") != "" {
+		name = c.R.Form.Get("figure")
+		figure.Options = frame.Choose(curveFigures, name)
+	}
+	a.Req.From = a.quantity(c, "from", "From", curveFrom)
+	a.Req.To = a.quantity(c, "to", "To", curveTo)
+	known := false
+	for _, o := range figure.Options {
+		known = known || o.Chosen
+	}
+	if !known {
+		a.found.Add(figure.Name, "Cost of a piece: choose one of the list; there is no "+bom.Shorten(name))
+		figure.Error = a.found.Of(figure.Name)
+	}
+	a.body.Range = append(a.body.Range, figure, dayField(c))
+	for i, l := range a.lines {
+		if i == 0 {
+			a.Req.Quantity = l.Quantity.Likely.IntPart()
+		}
+		a.Req.Curves = append(a.Req.Curves, study.Selection{Product: l.Product, Trim: l.Trim, Choices: l.Choices, Figure: "variant/" + l.Name() + "/each/" + name})
+	}
+}
+
+// quantity reads an end of the range.
+func (a *curveAsk) quantity(c *frame.Call, name, label string, usual int64) int64 {
+	f := frame.Field{Name: name, Label: label, Suffix: "piece", Mode: "numeric", Value: c.Typed(name, strconv.FormatInt(usual, 10))}
+	n, err := frame.ReadQuantity(frame.TidyNumber(f.Value))
+	if err != nil {
+		a.found.Add(name, label+": "+err.Error())
+		f.Error = a.found.Of(name)
+		n = decimal.New(usual, 0)
+	}
+	a.body.Range = append(a.body.Range, f)
+	if n.NumDigits() > 18 {
+		return 1 << 62 // refused as too many
+	}
+	return n.IntPart()
+}
+
+func (a *curveAsk) draw(c *frame.Call) error {
+	result, _, err := c.Site.Service.Curve(c.R.Context(), a.Req)
+	if answer.CodeOf(err) == answer.Invalid {
+		a.refuse(err)
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	a.body.Shown, err = showCurves(c, result, a.lines)
+	return err
+}
+
+// refuse turns what the use case says is wrong into problems of the fields, or
+// into a fault of the batch.
+func (a *curveAsk) refuse(err error) {
+	var known *answer.Error
+	if !errors.As(err, &known) {
+		return
+	}
+	rest := *known
+	rest.Fields = nil
+	for _, f := range known.Fields {
+		name := curveField(f.Pointer)
+		if name == "" {
+			rest.Fields = append(rest.Fields, f)
+			continue
+		}
+		a.found.Add(name, curveLabels[name]+": "+f.Message)
+		for _, list := range [][]frame.Field{a.body.Range, a.body.First, a.body.Second} {
+			for i := range list {
+				if list[i].Name == name {
+					list[i].Error = a.found.Of(name)
+				}
+			}
+		}
+	}
+	if len(rest.Fields) > 0 || len(known.Fields) == 0 {
+		a.body.Fault = "The curve cannot be drawn: " + frame.OnceEach(&rest) + "."
+	}
+}
+
+var curveLabels = map[string]string{"from": "From", "to": "To", "pieces": "Batch that is to pay back", "figure": "Cost of a piece"}
+
+// curveField names the field that a place of the request comes from.
+func curveField(pointer string) string {
+	head, rest, _ := strings.Cut(strings.TrimPrefix(pointer, "/"), "/")
+	switch {
+	case head == "from", head == "to":
+		return head
+	case head == "quantity":
+		return "pieces"
+	case head == "curves" && strings.HasSuffix(rest, "figure"):
+		return "figure"
+	}
+	return ""
+}
+
+// at is one variant in a batch of some pieces.
+func atPieces(l estimate.MixLine, n study.Pieces) estimate.MixLine {
+	l.Quantity = bom.Whole(int64(n))
+	return l
+}

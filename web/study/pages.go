@@ -1,0 +1,17 @@
+package study
+
+import (
+	"kerfbook/api/service"
+	"kerfbook/web/frame"
+)
+
+// Pages lists the addresses of the pages.
+func Pages() []frame.Address {
+	return []frame.Address{
+		frame.Get("/spread", service.Read, frame.Costly(spread)),
+		frame.Get("/spread/cancelled", service.Read, frame.Costly(spreadCancelled)),
+		frame.Post("/spread/cancel", service.Read, cancelSpread),
+		frame.Get("/curve", service.Read, frame.Costly(curve)),
+		frame.Get("/compare", service.Read, frame.Costly(compare)),
+	}
+}

@@ -1,0 +1,3 @@
+// Package trade shows what a buyer in another country pays, and the rates and
+// reference rows that figures rest on.
+package trade

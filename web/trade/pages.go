@@ -1,0 +1,15 @@
+package trade
+
+import (
+	"kerfbook/api/service"
+	"kerfbook/web/frame"
+)
+
+// Pages lists the addresses of the pages.
+func Pages() []frame.Address {
+	return []frame.Address{
+		frame.Get("/landed", service.Read, frame.Costly(landed)),
+		frame.Get("/rates", service.Read, frame.Costly(ratesPage)),
+		frame.Get("/sources", service.Read, sources),
+	}
+}
