@@ -14,21 +14,26 @@ func (s Scope) Number(name, label string, unit Unit, n bom.Number, path string) 
 	return s.Input(name, label, unit, n.Likely)
 }
 
-// Optional adds a number where the book gives one, and is None where not.
+// Optional is [Scope.Shared] where the book gives a number, and None where not.
 func (s Scope) Optional(name, label string, unit Unit, n *bom.Number, path string) ID {
 	if n == nil {
 		return None
 	}
-	return s.Number(name, label, unit, *n, path)
+	return s.Shared(name, label, unit, *n, path)
 }
 
 // Shared adds a number, or finds it again where another user of the same record
 // has added it.
 func (s Scope) Shared(name, label string, unit Unit, n bom.Number, path string) ID {
+	return s.Once(name, func() ID { return s.Number(name, label, unit, n, path) })
+}
+
+// Once gives the figure of a name: that which is there, or what write adds.
+func (s Scope) Once(name string, write func() ID) ID {
 	if id := s.Lookup(s.Key(name)); id != None {
 		return id
 	}
-	return s.Number(name, label, unit, n, path)
+	return write()
 }
 
 // Within narrows the path of the source.

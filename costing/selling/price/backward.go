@@ -24,8 +24,7 @@ func (c Channel) Proceeds(s graph.Scope, gross, net graph.ID) graph.ID {
 		kept = p3.Subtract("after-fee-shares", "left after tax and fees by share", net, fees)
 	}
 	if c.resellerMargin != graph.None {
-		kept = p3.Multiply("trade-price", "price to the reseller", kept,
-			p3.Subtract("trade-factor", "1 − margin of the reseller", s.One(graph.Plain), c.resellerMargin))
+		kept = c.TradePrice(p3, "trade-factor", "trade-price", "price to the reseller", kept)
 	}
 	kept = c.discounted(s, "after-discounts", "left after discounts", kept)
 	if c.paymentFixed == graph.None {
@@ -79,8 +78,7 @@ func (c Channel) TakenOff(s graph.Scope, sale Sale) Taken {
 		t.Reseller = sale.Round("reseller", "margin of the reseller",
 			s.Multiply("reseller-unrounded", "margin of the reseller before rounding", sale.Net, c.resellerMargin))
 		trade = s.By("P2").Subtract("trade", "price to the reseller", sale.Net, t.Reseller)
-		paid = s.By("P2").Multiply("paid-by-reseller", "what the reseller pays in all", sale.Gross,
-			s.By("P2").Subtract("trade-factor", "1 − margin of the reseller", s.One(graph.Plain), c.resellerMargin))
+		paid = c.TradePrice(s.By("P2"), "trade-factor", "paid-by-reseller", "what the reseller pays in all", sale.Gross)
 	}
 	if after := c.discounted(s, "paid", "price paid after discounts", trade); after != trade {
 		exact := s.By("P2").Subtract("discounts-unrounded", "discounts before rounding", trade, after)
@@ -103,21 +101,31 @@ func (c Channel) feesOf(s graph.Scope, sale Sale, paid graph.ID) graph.ID {
 	return sale.Round("fees", "payment and market fees", exact)
 }
 
+// TradePrice is what a reseller pays where its buyer pays a price: 1 − its margin of
+// that, of a channel that resells. (P2)
+func (c Channel) TradePrice(s graph.Scope, factor, name, label string, price graph.ID) graph.ID {
+	return s.Multiply(name, label, price, c.afterReseller(s, factor))
+}
+
+// afterReseller is the share of a price that the reseller's margin leaves.
+func (c Channel) afterReseller(s graph.Scope, name string) graph.ID {
+	return s.Subtract(name, "1 − margin of the reseller", s.One(graph.Plain), c.resellerMargin)
+}
+
 // Resells reports whether the channel sells to somebody who sells on.
 func (c Channel) Resells() bool { return c.resellerMargin != graph.None }
 
 // Invoiced is what the invoice to a reseller asks for one piece, without tax: the
 // shelf price less its margin and the customer discount. (P2)
 func (c Channel) Invoiced(s graph.Scope, shelfNet graph.ID) graph.ID {
-	if id := s.Lookup(s.Key("invoiced")); id != graph.None {
-		return id
-	}
-	s = s.By("P2")
-	parts := []graph.ID{shelfNet, s.Subtract("invoiced-factor", "1 − margin of the reseller", s.One(graph.Plain), c.resellerMargin)}
-	if c.afterCustomer != graph.None {
-		parts = append(parts, c.afterCustomer)
-	}
-	return s.Multiply("invoiced", "price on the invoice to the reseller", parts...)
+	return s.Once("invoiced", func() graph.ID {
+		s := s.By("P2")
+		parts := []graph.ID{shelfNet, c.afterReseller(s, "invoiced-factor")}
+		if c.afterCustomer != graph.None {
+			parts = append(parts, c.afterCustomer)
+		}
+		return s.Multiply("invoiced", "price on the invoice to the reseller", parts...)
+	})
 }
 
 // BehindInvoice is the channel with what is taken off an invoiced price.

@@ -28,8 +28,7 @@ func (c Channel) ShelfNet(s graph.Scope, list graph.ID) graph.ID {
 		return list
 	}
 	s = s.By("P2")
-	left := s.Subtract("reseller-factor", "1 − margin of the reseller", s.One(graph.Plain), c.resellerMargin)
-	return s.Divide("shelf-net-wanted", "net shelf price", list, left)
+	return s.Divide("shelf-net-wanted", "net shelf price", list, c.afterReseller(s, "reseller-factor"))
 }
 
 // Gross is a net price with its fee ÷ the share left after tax and fees. (P3)
