@@ -48,7 +48,8 @@ var rooms = map[string]room{
 		"costing/making/blank":     {"costing/making/purchase"},
 	}},
 	"selling": {packages: []string{"costing/selling/..."}, below: []string{"bom", "money", "graph", "reference", "rates", "trade"}, arrows: map[string][]string{
-		"costing/selling/landed": {"costing/selling/exchange", "costing/selling/price"},
+		"costing/selling/freight": {"costing/selling/exchange"},
+		"costing/selling/landed":  {"costing/selling/exchange", "costing/selling/freight", "costing/selling/price"},
 	}},
 	"estimate": {packages: []string{"costing/estimate"}, below: []string{"bom", "money", "graph", "rates", "trade", "book", "making", "selling"}},
 	"ask": {packages: []string{"costing/ask/..."}, below: []string{"bom", "money", "graph"}, arrows: map[string][]string{

@@ -10,7 +10,7 @@ import (
 // toBook gives the buying rate from a currency into that of the book; None
 // where they are the same. path is what asked for it.
 func (s *shop) toBook(from money.Code, path string) (graph.ID, bool) {
-	id, ok := exchange.Rate(s.root, s.card, s.cardPath, from, s.book.Currency, rates.ForBuying)
+	id, ok := exchange.Rates{Root: s.root, Card: s.card, Path: s.cardPath}.Rate(from, s.book.Currency, rates.ForBuying)
 	if !ok {
 		s.fail(path, "rate card %s has no buying or selling exchange rate from %s to %s; add one under exchange", s.card.ID, from, s.book.Currency)
 	}
@@ -19,10 +19,9 @@ func (s *shop) toBook(from money.Code, path string) (graph.ID, bool) {
 
 // smallestCoin is the minor unit of a currency, as a fixed figure.
 func (s *shop) smallestCoin(code money.Code) graph.ID {
-	c, ok := money.Lookup(string(code))
-	if !ok {
+	id := exchange.SmallestUnit(s.root, code)
+	if id == graph.None {
 		s.fail("currency", "%s is no currency of ISO 4217", code)
-		return graph.None
 	}
-	return exchange.SmallestUnit(s.root, code, c.MinorUnit())
+	return id
 }

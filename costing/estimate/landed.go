@@ -7,6 +7,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/selling/freight"
 	"kerfbook/costing/selling/landed"
 	"kerfbook/costing/trade"
 )
@@ -48,14 +49,14 @@ func (a *assembly) land(est *Estimate) {
 }
 
 // parcels writes the packed measures of every product of the mix once.
-func (a *assembly) parcels() map[bom.ID]landed.Parcel {
-	out := map[bom.ID]landed.Parcel{}
+func (a *assembly) parcels() map[bom.ID]freight.Parcel {
+	out := map[bom.ID]freight.Parcel{}
 	for _, l := range a.lines {
 		p, _, path := a.find(l)
 		if _, done := out[p.Number]; done {
 			continue
 		}
-		out[p.Number] = landed.NewPacking(a.root.In("product", string(p.Number)), p, path)
+		out[p.Number] = freight.NewPacking(a.root.In("product", string(p.Number)), p, path)
 	}
 	return out
 }
@@ -70,7 +71,7 @@ type saleLine struct {
 // saleLine is one piece of a variant at its price in the destination's channel, or
 // in the channel with the lowest id where the destination names none. A reseller
 // pays what its invoice asks.
-func (a *assembly) saleLine(v Variant, d trade.Destination, parcels map[bom.ID]landed.Parcel) (saleLine, bool) {
+func (a *assembly) saleLine(v Variant, d trade.Destination, parcels map[bom.ID]freight.Parcel) (saleLine, bool) {
 	var in []ChannelPrice
 	for _, p := range v.Prices {
 		if d.Channel == "" || p.Channel == d.Channel {
@@ -104,7 +105,7 @@ func (a *assembly) destination(d trade.Destination, path, key string) graph.Scop
 }
 
 // baskets writes the consignments of several lines that go to a destination.
-func (a *assembly) baskets(est *Estimate, tables trade.Tables, d trade.Destination, path string, parcels map[bom.ID]landed.Parcel) {
+func (a *assembly) baskets(est *Estimate, tables trade.Tables, d trade.Destination, path string, parcels map[bom.ID]freight.Parcel) {
 	for i, b := range a.book.Baskets {
 		if len(b.Destinations) > 0 && !slices.Contains(b.Destinations, d.Place()) {
 			continue
@@ -129,7 +130,7 @@ func (a *assembly) baskets(est *Estimate, tables trade.Tables, d trade.Destinati
 }
 
 // basketLine finds the variant of a line of a basket in the mix.
-func (a *assembly) basketLine(est *Estimate, bl trade.BasketLine, d trade.Destination, parcels map[bom.ID]landed.Parcel) (saleLine, bool) {
+func (a *assembly) basketLine(est *Estimate, bl trade.BasketLine, d trade.Destination, parcels map[bom.ID]freight.Parcel) (saleLine, bool) {
 	at := slices.IndexFunc(est.Variants, func(v Variant) bool {
 		return v.Line.Product == bl.Product && v.Line.Name() == string(bl.Trim)
 	})

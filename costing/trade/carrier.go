@@ -120,20 +120,21 @@ type ClearanceTier struct {
 // InForce reports whether the prices hold on a day.
 func (c *Carrier) InForce(day bom.Date) bool { return during(c.From, c.To, day) }
 
-// ZoneFor gives the zone that holds the first of the names any zone holds; of
-// several, that with the lowest id.
-func (c *Carrier) ZoneFor(names []string) (found Zone, ok bool) {
+// ZoneFor gives the place in Zones of the one that holds the first of the names any
+// zone holds, or −1; of several, that with the lowest id.
+func (c *Carrier) ZoneFor(names []string) int {
 	for _, n := range names {
-		for _, z := range c.Zones {
-			if slices.Contains(z.Places, n) && (!ok || z.ID < found.ID) {
-				found, ok = z, true
+		at := -1
+		for i, z := range c.Zones {
+			if slices.Contains(z.Places, n) && (at < 0 || z.ID < c.Zones[at].ID) {
+				at = i
 			}
 		}
-		if ok {
-			return found, true
+		if at >= 0 {
+			return at
 		}
 	}
-	return Zone{}, false
+	return -1
 }
 
 // ClearanceFor gives the index of the terms of clearance for the first of the

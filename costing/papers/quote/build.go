@@ -118,12 +118,12 @@ func (w *work) findCurrency() error {
 	w.card, _ = rates.CardOn(w.book.RateCards, w.day)
 	_, at := w.book.RateCard(w.card.ID)
 	w.at = place("rate_cards", at)
-	rate, known := exchange.Rate(w.root, w.card, w.at, w.book.Currency, row.Value.Currency, rates.ForSelling)
+	rate, known := exchange.Rates{Root: w.root, Card: w.card, Path: w.at}.Rate(w.book.Currency, row.Value.Currency, rates.ForSelling)
 	if !ok || !known {
 		return &InvalidError{[]FieldError{{"destination", "/destination", fmt.Sprintf("rate card %s has no selling rate from %s to %s", w.card.ID, w.book.Currency, row.Value.Currency)}}}
 	}
 	w.currency, w.money, w.rate = row.Value.Currency, graph.Currency(c.Code), rate
-	w.minor = w.s.Fixed("minor-unit-"+c.Code, "smallest unit of "+c.Code, w.money, c.MinorUnit(), "ISO 4217")
+	w.minor = exchange.SmallestUnit(w.s, w.currency)
 	return nil
 }
 
@@ -138,7 +138,7 @@ func (w *work) writeLines() {
 		if w.rate != graph.None {
 			local = l.s.Multiply("price-unrounded", "price of one piece at the selling rate", l.priceBook, w.rate)
 		}
-		l.price = l.s.Round("price", "price of one piece without tax", local, w.minorPerPiece())
+		l.price = l.s.Round("price", "price of one piece without tax", local, exchange.SmallestPrice(w.s, w.currency))
 		l.total = l.s.Round("total", "line total without tax", l.s.Multiply("total-unrounded", "price × quantity", l.price, l.quantity), w.minor)
 		l.s.By("C5").Multiply("batch-cost", "full cost of the batch that the price rests on", v.Full, v.Quantity)
 		totals = append(totals, l.total)
@@ -155,17 +155,10 @@ func (w *work) tradePrice(l lineFigures) graph.ID {
 		return graph.None // checked before
 	}
 	asked := l.variant.Prices[at].ShelfNet
-	margin := w.root.Lookup("channel/" + string(w.channel.ID) + "/reseller-margin")
-	if margin == graph.None {
-		return l.s.Add("price-book", "price of one piece in the currency of the book", asked)
+	if ch := w.est.Channels[w.channel.ID]; ch.Resells() {
+		return ch.TradePrice(l.s.By("P2"), "reseller-factor", "price-book", "price of one piece to the reseller in the currency of the book", asked)
 	}
-	left := l.s.By("P2").Subtract("reseller-factor", "1 − margin of the reseller", l.s.One(graph.Plain), margin)
-	return l.s.By("P2").Multiply("price-book", "price of one piece to the reseller in the currency of the book", asked, left)
-}
-
-func (w *work) minorPerPiece() graph.ID {
-	c, _ := money.Lookup(string(w.currency))
-	return w.s.Fixed("minor-unit-"+c.Code+"-per-piece", "smallest unit of "+c.Code+" per piece", w.money.Per(graph.Piece), c.MinorUnit(), "ISO 4217")
+	return l.s.Add("price-book", "price of one piece in the currency of the book", asked)
 }
 
 // writeDiscount takes the discount off the sum and shares it out to the lines.

@@ -5,6 +5,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/selling/freight"
 	"kerfbook/costing/selling/landed"
 	"kerfbook/costing/trade"
 )
@@ -20,7 +21,7 @@ func (w *work) land() error {
 	} else if w.charge != nil {
 		c.Charge = ptr(w.s.Number("delivery-asked", "delivery as asked for", graph.Currency(string(w.book.Currency)), *w.charge, ""))
 	}
-	parcels := map[bom.ID]landed.Parcel{}
+	parcels := map[bom.ID]freight.Parcel{}
 	for _, l := range w.lines {
 		c.Lines = append(c.Lines, w.landedLine(l, parcels))
 	}
@@ -37,17 +38,16 @@ func (w *work) land() error {
 func ptr(id graph.ID) *graph.ID { return &id }
 
 // landedLine hands a line over with its price after discount.
-func (w *work) landedLine(l lineFigures, parcels map[bom.ID]landed.Parcel) landed.Line {
+func (w *work) landedLine(l lineFigures, parcels map[bom.ID]freight.Parcel) landed.Line {
 	p, path := w.product(l.variant.Line.Product)
 	if _, done := parcels[p.Number]; !done {
-		parcels[p.Number] = landed.NewPacking(w.root.In("product", string(p.Number)).Of(p.Name+", parcel"), p, path)
+		parcels[p.Number] = freight.NewPacking(w.root.In("product", string(p.Number)).Of(p.Name+", parcel"), p, path)
 	}
 	price := l.priceBook
 	if w.share != graph.None {
-		left := w.s.Lookup(w.s.Key("discount-factor"))
-		if left == graph.None {
-			left = w.s.Subtract("discount-factor", "1 − discount", w.s.One(graph.Plain), w.share)
-		}
+		left := w.s.Once("discount-factor", func() graph.ID {
+			return w.s.Subtract("discount-factor", "1 − discount", w.s.One(graph.Plain), w.share)
+		})
 		price = l.s.Multiply("price-book-net", "price of one piece after discount in the currency of the book", l.priceBook, left)
 	}
 	return landed.Line{

@@ -83,7 +83,7 @@ func (w *work) count(unit trade.CountingUnit) graph.ID {
 	case trade.ByClass:
 		return w.itemClasses()
 	case trade.ByLine:
-		return w.reuse(w.s, "lines", func() graph.ID { return whole(w.s, "lines", "lines of the consignment", len(w.consignment.Lines)) })
+		return w.s.Once("lines", func() graph.ID { return whole(w.s, "lines", "lines of the consignment", len(w.consignment.Lines)) })
 	default:
 		return w.s.One(graph.Plain)
 	}

@@ -6,44 +6,46 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 // clearanceScope is where the carrier's terms of clearance stand.
 func (w *work) clearanceScope() graph.Scope {
-	at := w.carrier.ClearanceFor([]string{w.ctx.Destination.Place(), string(w.ctx.Destination.Country)})
-	return w.carrierScope().In("clearance", keyPart(w.clearance.Places[0])).Within(fmt.Sprintf("clearance[%d]", at))
+	return w.carrier.Scope(w.root).In("clearance", keyPart(w.clearanceTerms().Places[0])).Within(fmt.Sprintf("clearance[%d]", w.carrier.TermsAt))
 }
 
 // clearanceAmount writes an amount of the terms in the destination's currency.
 func (w *work) clearanceAmount(name, label string, n bom.Number, path string) graph.ID {
-	s, currency := w.clearanceScope(), w.clearance.Currency
-	entered := s.Shared(name, label, graph.Currency(string(currency)), n, path)
-	return w.reuse(s, fmt.Sprintf("%s-%s", name, w.to), func() graph.ID {
-		return w.convert(s, fmt.Sprintf("%s-%s", name, w.to), label, entered, currency, w.to, rates.ForSelling)
-	})
+	return w.entered(w.clearanceScope(), name, label, graph.Plain, n, w.clearanceTerms().Currency, rates.ForSelling, path)
+}
+
+// clearanceTerms are the carrier's terms of clearance at the place; nil without.
+func (w *work) clearanceTerms() *trade.Clearance {
+	if w.carrier == nil {
+		return nil
+	}
+	return w.carrier.Terms()
 }
 
 // fixedFee is the part of the fee that does not depend on what is advanced: an
 // amount, or an amount by the value of the goods. None without. (L8)
 func (w *work) fixedFee(s graph.Scope, value graph.ID) graph.ID {
-	if w.clearance == nil {
+	terms := w.clearanceTerms()
+	switch {
+	case terms == nil || len(terms.Tiers) == 0 && terms.Fixed == nil:
 		return graph.None
-	}
-	if len(w.clearance.Tiers) == 0 {
-		if w.clearance.Fixed == nil {
-			return graph.None
-		}
-		return w.clearanceAmount("fixed", "fixed fee for clearance", *w.clearance.Fixed, "fixed")
+	case len(terms.Tiers) == 0:
+		return w.clearanceAmount("fixed", "fixed fee for clearance", *terms.Fixed, "fixed")
 	}
 	axis := graph.Axis{X: value}
 	var fees []graph.ID
-	for i, t := range w.clearance.Tiers {
+	for i, t := range terms.Tiers {
 		tier := fmt.Sprintf("tier-%d", i+1)
 		fees = append(fees, w.clearanceAmount(tier, "fee for clearance, "+tier, t.Fixed, fmt.Sprintf("tiers[%d].fixed", i)))
 		if t.UpTo == nil {
 			break
 		}
-		if i < len(w.clearance.Tiers)-1 {
+		if i < len(terms.Tiers)-1 {
 			axis.Edges = append(axis.Edges, w.clearanceAmount(tier+"-up-to", "upper end of "+tier, *t.UpTo, fmt.Sprintf("tiers[%d].up_to", i)))
 			axis.Bands.BelowClosed = append(axis.Bands.BelowClosed, t.Closed)
 		}
@@ -55,7 +57,7 @@ func (w *work) fixedFee(s graph.Scope, value graph.ID) graph.ID {
 // advances an amount: nothing where nothing is advanced. (L8)
 func (w *work) clearanceFee(s graph.Scope, fixed, advanced graph.ID) graph.ID {
 	s = s.By("L8")
-	c := w.clearance
+	c := w.clearanceTerms()
 	if c == nil {
 		return s.Add("clearance", "no fee for clearance", s.Zero(w.money))
 	}
@@ -72,7 +74,7 @@ func (w *work) clearanceFee(s graph.Scope, fixed, advanced graph.ID) graph.ID {
 // disbursement is the share of duty and tax advanced, within its limits; None
 // without.
 func (w *work) disbursement(s graph.Scope, advanced graph.ID) graph.ID {
-	c := w.clearance
+	c := w.clearanceTerms()
 	part := graph.None
 	if c.Share != nil {
 		share := w.clearanceScope().Shared("share-of-advanced", "share of duty and tax advanced", graph.Plain, *c.Share, "share_of_advanced")

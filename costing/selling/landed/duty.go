@@ -5,9 +5,7 @@ import (
 	"hash/fnv"
 	"strings"
 
-	"kerfbook/bom"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/reference"
 	"kerfbook/costing/trade"
@@ -67,23 +65,15 @@ func (w *work) terms(line int, r reference.Row[trade.TariffRow], pieces graph.ID
 	}
 	in := w.tariffScope(r)
 	t := dutyTerms{name: name, label: label, combine: d.Combine,
-		share:  optional(in, "by-value", "rate of "+label, graph.Plain, d.Share, "duty.by_value"),
-		ofBase: optional(in, "of-base-duty", "share of the base duty", graph.Plain, d.ShareOfBase, "duty.share_of_base_duty"),
+		share:  in.Optional("by-value", "rate of "+label, graph.Plain, d.Share, "duty.by_value"),
+		ofBase: in.Optional("of-base-duty", "share of the base duty", graph.Plain, d.ShareOfBase, "duty.share_of_base_duty"),
 		fixed:  w.fixedDuty(in, line, d, name, pieces)}
-	if n := optional(in, "share-of-value", "share of the value that bears the duty", graph.Plain, d.ValueShare, "duty.share_of_value"); n != graph.None {
-		t.share = w.reuse(in, "by-value-of-all", func() graph.ID {
+	if n := in.Optional("share-of-value", "share of the value that bears the duty", graph.Plain, d.ValueShare, "duty.share_of_value"); n != graph.None {
+		t.share = in.Once("by-value-of-all", func() graph.ID {
 			return in.Multiply("by-value-of-all", "rate on the whole value", t.share, n)
 		})
 	}
 	return t
-}
-
-// reuse gives a figure that another consignment has written, or writes it.
-func (w *work) reuse(s graph.Scope, name string, write func() graph.ID) graph.ID {
-	if id := s.Lookup(s.Key(name)); id != graph.None {
-		return id
-	}
-	return write()
 }
 
 // tariffScope is where the figures of a tariff row stand.
@@ -126,13 +116,13 @@ func (w *work) fixedDuty(in graph.Scope, line int, d trade.Duty, name string, pi
 		parts = append(parts, s.Multiply(name+"-per-piece", "duty by pieces", each, pieces))
 	}
 	if d.PerKg != nil {
-		each := w.perKg(in, "per-kg", "duty per kg", *d.PerKg, d.Currency, "duty.per_kg")
+		each := w.entered(in, "per-kg", "duty per kg", graph.Kilogram, *d.PerKg, d.Currency, rates.ForCustoms, "duty.per_kg")
 		parts = append(parts, s.Multiply(name+"-per-kg", "duty by mass", each, w.lineMass(s, line, pieces)))
 	}
 	for i, c := range d.Contents {
 		at := fmt.Sprintf("duty.contents[%d]", i)
 		cs := in.Within(at).In(keyPart(c.Name))
-		each := w.perKg(cs, "per-kg", "duty per kg of "+c.Name, c.PerKg, d.Currency, "per_kg")
+		each := w.entered(cs, "per-kg", "duty per kg of "+c.Name, graph.Kilogram, c.PerKg, d.Currency, rates.ForCustoms, "per_kg")
 		share := cs.Shared("share-of-mass", "share of "+c.Name+" in the mass", graph.Plain, c.Share, "share_of_mass")
 		parts = append(parts, s.Multiply(name+"-"+keyPart(c.Name), "duty on "+c.Name, each, share, w.lineMass(s, line, pieces)))
 	}
@@ -167,22 +157,9 @@ func (t dutyTerms) amount(s graph.Scope, value, base graph.ID) graph.ID {
 	}
 }
 
-// perKg writes an amount per kilogram in the destination's currency.
-func (w *work) perKg(s graph.Scope, name, label string, n bom.Number, currency money.Code, path string) graph.ID {
-	if currency == "" {
-		currency = w.to
-	}
-	entered := s.Shared(name, label, graph.Currency(string(currency)).Per(graph.Kilogram), n, path)
-	local := fmt.Sprintf("%s-%s", name, w.to)
-	if id := s.Lookup(s.Key(local)); id != graph.None {
-		return id
-	}
-	return w.convert(s, local, label, entered, currency, w.to, rates.ForCustoms)
-}
-
 // lineMass is the mass of all pieces of a line in kg.
 func (w *work) lineMass(s graph.Scope, line int, pieces graph.ID) graph.ID {
-	return w.reuse(s, "mass", func() graph.ID {
+	return s.Once("mass", func() graph.ID {
 		one := s.Convert("mass-of-one", "mass of one piece", w.consignment.Lines[line].Parcel.MassG, graph.Gram, graph.Kilogram)
 		return s.Multiply("mass", "mass of all pieces", one, pieces)
 	})
@@ -190,7 +167,7 @@ func (w *work) lineMass(s graph.Scope, line int, pieces graph.ID) graph.ID {
 
 // itemClasses counts the distinct six-digit classes of the consignment.
 func (w *work) itemClasses() graph.ID {
-	return w.reuse(w.s, "item-classes", func() graph.ID {
+	return w.s.Once("item-classes", func() graph.ID {
 		seen := map[string]bool{}
 		for _, l := range w.consignment.Lines {
 			seen[trade.Goods{HSCode: l.HSCode}.SixDigits()] = true

@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/selling/exchange"
 	"kerfbook/costing/selling/price"
 )
 
@@ -51,8 +51,7 @@ func (w *work) pricePoint(s graph.Scope, name string, target graph.ID, unit grap
 }
 
 func (w *work) pointRule(s graph.Scope, unit graph.Unit) price.Point {
-	def, of := w.ctx.Destination.PricePoint, w.root.In("destination", w.ctx.Destination.Place()).
-		From(graph.Source{Where: "destination " + w.ctx.Destination.Place(), Path: w.ctx.Path})
+	def, of := w.ctx.Destination.PricePoint, w.place()
 	inBook := def == nil && w.to == w.ctx.Currency && w.ctx.Channel != nil && w.ctx.Channel.Def.PricePoint != nil
 	switch {
 	case unit == w.money && inBook:
@@ -62,7 +61,7 @@ func (w *work) pointRule(s graph.Scope, unit graph.Unit) price.Point {
 	case inBook:
 		return w.ctx.Channel.Point.PerPiece(s)
 	default:
-		return price.NewPoint(of, "-per-piece", unit, def, minorPerPiece(w.root, w.to, w.currency.MinorUnit()))
+		return price.NewPoint(of, "-per-piece", unit, def, exchange.SmallestPrice(w.root, w.to))
 	}
 }
 
@@ -97,7 +96,7 @@ func (w *work) dutyPaid(g goods, d delivery, in declared, f *Figures) Settlement
 // declaredCost is the delivery contained in the price, as customs sees it.
 func (w *work) declaredCost(s graph.Scope, in declared, d delivery) declared {
 	s = s.By("L5")
-	rate := w.rate(w.ctx.Currency, w.to, rates.ForCustoms)
+	rate := w.customsRate()
 	cost := s.Add("delivery", "delivery contained in the price", d.costBook)
 	if rate != graph.None {
 		cost = s.Multiply("declared-delivery", "delivery contained in the price, at the customs rate of exchange", d.costBook, rate)

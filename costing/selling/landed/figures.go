@@ -7,6 +7,7 @@ import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/selling/freight"
 	"kerfbook/costing/selling/price"
 	"kerfbook/costing/trade"
 )
@@ -48,64 +49,11 @@ type Line struct {
 	National []bom.NationalCode
 	Origin   bom.Country
 	Path     string // place of the product in the book
-	Parcel   Parcel
+	Parcel   freight.Parcel
 	Cost     graph.ID // full cost of one piece, book currency per piece; None if unknown
 }
 
 func (l Line) path() string { return cmp.Or(l.Path, "products") }
-
-// Parcel is a packed parcel as figures: sides in mm, mass in g.
-type Parcel struct {
-	LengthMM, WidthMM, HeightMM, MassG graph.ID
-	// Carton is what several such parcels go in; nil if each goes alone. Its mass
-	// is that without them.
-	Carton *Carton
-}
-
-// Carton is a carton with the number of pieces that fill it.
-type Carton struct {
-	Parcel
-	Pieces graph.ID
-}
-
-// NoParcel is the parcel of goods whose packing is unknown.
-var NoParcel = Parcel{LengthMM: graph.None, WidthMM: graph.None, HeightMM: graph.None, MassG: graph.None}
-
-// NewPacking writes how a product is packed, in the scope product/NUMBER.
-func NewPacking(s graph.Scope, p *bom.Product, path string) Parcel {
-	from := graph.Source{Where: "product " + string(p.Number) + " revision " + p.Revision, Path: path + ".parcel"}
-	out := NewParcel(s.In("parcel").From(from), p.Parcel)
-	if c := p.Carton; c != nil {
-		from.Path = path + ".carton"
-		in := s.In("carton").From(from)
-		out.Carton = &Carton{Pieces: in.Number("pieces", "pieces that fill a carton", graph.Piece, c.Pieces, "pieces_per_carton"), Parcel: Parcel{
-			LengthMM: in.Number("length", "length of the carton", graph.Mm, c.LengthMM, "length_mm"),
-			WidthMM:  in.Number("width", "width of the carton", graph.Mm, c.WidthMM, "width_mm"),
-			HeightMM: in.Number("height", "height of the carton", graph.Mm, c.HeightMM, "height_mm"),
-			MassG:    in.Number("empty-mass", "mass of the empty carton", graph.Gram, c.EmptyG, "empty_mass_g"),
-		}}
-	}
-	return out
-}
-
-// NewParcel writes the figures of a parcel in a scope such as
-// product/NUMBER/parcel.
-func NewParcel(s graph.Scope, p *bom.Parcel) Parcel {
-	if p == nil {
-		return NoParcel
-	}
-	return Parcel{
-		LengthMM: s.Number("length", "length of the parcel", graph.Mm, p.LengthMM, "length_mm"),
-		WidthMM:  s.Number("width", "width of the parcel", graph.Mm, p.WidthMM, "width_mm"),
-		HeightMM: s.Number("height", "height of the parcel", graph.Mm, p.HeightMM, "height_mm"),
-		MassG:    s.Number("mass", "mass of the parcel", graph.Gram, p.MassG, "mass_g"),
-	}
-}
-
-// Known reports whether the parcel has been measured.
-func (p Parcel) Known() bool {
-	return p.LengthMM != graph.None && p.WidthMM != graph.None && p.HeightMM != graph.None && p.MassG != graph.None
-}
 
 // Consignment is what is sent at once: each piece in a parcel of its own, or a
 // basket with its own parcel.

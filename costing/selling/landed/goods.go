@@ -2,7 +2,7 @@ package landed
 
 import (
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
+	"kerfbook/costing/selling/exchange"
 	"kerfbook/costing/trade"
 )
 
@@ -21,8 +21,8 @@ type goods struct {
 func (w *work) goods() goods {
 	g := goods{}
 	var book []graph.ID
-	rate := w.rate(w.ctx.Currency, w.to, rates.ForSelling)
-	step := minorPerPiece(w.root, w.to, w.currency.MinorUnit())
+	rate := w.sellingRate()
+	step := exchange.SmallestPrice(w.root, w.to)
 	one := w.s.One(graph.Piece)
 	for _, l := range w.consignment.Lines {
 		s := w.s.In("line", l.Key)
@@ -66,7 +66,7 @@ type declared struct {
 // to the buyer, since what is not charged is in the price already. (L5)
 func (w *work) declare(g goods, d delivery) declared {
 	s := w.s.By("L5")
-	rate := w.rate(w.ctx.Currency, w.to, rates.ForCustoms)
+	rate := w.customsRate()
 	out := declared{inland: graph.None}
 	for i, l := range w.consignment.Lines {
 		value := g.lines[i]
@@ -92,8 +92,7 @@ func (w *work) declare(g goods, d delivery) declared {
 func (w *work) splitDelivery(s graph.Scope, name string, d declared, whole graph.ID) declared {
 	d.whole, d.border, d.inland = whole, whole, graph.None
 	if n := w.ctx.Destination.InlandShare; n != nil {
-		share := w.root.In("destination", w.ctx.Destination.Place()).From(graph.Source{
-			Where: "destination " + w.ctx.Destination.Place(), Path: w.ctx.Path}).Shared("inland-share", "share of delivery behind the border", graph.Plain, *n, "inland_share")
+		share := w.place().Shared("inland-share", "share of delivery behind the border", graph.Plain, *n, "inland_share")
 		d.inland = s.Multiply(name+"-inland", "delivery behind the border", whole, share)
 		d.border = s.Subtract(name+"-to-border", "delivery up to the border", whole, d.inland)
 	}
@@ -134,7 +133,7 @@ func (w *work) consumerPrice() graph.ID {
 		net = append(net, *l.Shelf, l.Quantity)
 	}
 	s, d := w.s.In("consumer").By("L10"), w.ctx.Destination
-	exact := w.convert(s, "shelf-price", "shelf price without tax at the selling rate", s.SumProducts("shelf-price-book", "shelf price without tax", net...), w.ctx.Currency, w.to, rates.ForSelling)
+	exact := w.toLocal(s, "shelf-price", "shelf price without tax at the selling rate", s.SumProducts("shelf-price-book", "shelf price without tax", net...))
 	label := "what a consumer pays the reseller, without tax"
 	if rate := w.combinedRate("consumer-tax-rate", w.ctx.Tables.TaxesOf(d.Country, d.Region, trade.Consumer, w.ctx.Day)); rate != graph.None {
 		label = "what a consumer pays the reseller, with tax"

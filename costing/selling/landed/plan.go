@@ -11,6 +11,7 @@ import (
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/reference"
+	"kerfbook/costing/selling/freight"
 	"kerfbook/costing/trade"
 )
 
@@ -21,8 +22,7 @@ import (
 type plan struct {
 	ctx         Context
 	consignment Consignment
-	currency    money.Currency // of the destination
-	to          money.Code
+	to          money.Code // currency of the destination
 
 	within  bool // one customs territory
 	rule    reference.Row[trade.ImportRule]
@@ -37,10 +37,7 @@ type plan struct {
 	distance    *reference.Row[trade.DistanceSale]
 	originTaxes []reference.Row[trade.TaxRow]
 
-	carrier     *trade.Carrier
-	carrierPath string
-	zone        trade.Zone
-	clearance   *trade.Clearance
+	carrier *freight.Carrier // nil without
 
 	missing []error
 }
@@ -78,7 +75,7 @@ func (p *plan) findCurrency() {
 		return
 	}
 	p.to = row.Value.Currency
-	if p.currency, ok = money.Lookup(string(p.to)); !ok {
+	if _, ok = money.Lookup(string(p.to)); !ok {
 		p.miss("rules.countries", "%s is no currency of ISO 4217", p.to)
 	}
 }
@@ -157,11 +154,13 @@ func (p *plan) needsOf(r trade.Regime, noTariff []error) {
 		p.miss(p.rulePath(), "regime %s of rule %s needs flat_per_class", r.ID, p.rule.Value.ID)
 	}
 	p.needCharges(r)
-	if r.Cleared() && p.carrier != nil && p.clearance == nil && len(p.carrier.Clearance) > 0 {
-		p.miss(p.carrierPath+".clearance", "carrier %s has terms of clearance, but none for %s; add them, with fixed: 0 if it asks nothing", p.carrier.ID, p.ctx.Destination.Place())
+	if !r.Cleared() || p.carrier == nil {
+		return
 	}
-	if r.Cleared() && p.clearance != nil {
-		p.needRate(p.clearance.Currency, p.to, rates.ForSelling)
+	if terms := p.carrier.Terms(); terms != nil {
+		p.needRate(terms.Currency, p.to, rates.ForSelling)
+	} else if len(p.carrier.Clearance) > 0 {
+		p.miss(p.carrier.Path+".clearance", "carrier %s has terms of clearance, but none for %s; add them, with fixed: 0 if it asks nothing", p.carrier.ID, p.ctx.Destination.Place())
 	}
 }
 
@@ -270,69 +269,33 @@ func (p *plan) checkMixed() {
 	}
 }
 
-// findCarrier looks up the carrier of the destination, its zone and its terms of
-// clearance.
+// findCarrier looks up the carrier of the destination and wants the parcels its
+// prices are by.
 func (p *plan) findCarrier() {
 	d := p.ctx.Destination
 	if d.Carrier == "" {
 		return
 	}
-	at := slices.IndexFunc(p.ctx.Carriers, func(c trade.Carrier) bool { return c.ID == d.Carrier && c.InForce(p.ctx.Day) })
-	if at < 0 {
-		p.miss(p.ctx.Path+".carrier", "there is no carrier %s with prices for %s", d.Carrier, p.ctx.Day)
-		return
+	carrier, gaps := freight.Find(p.ctx.Carriers, d.Carrier, p.ctx.Path+".carrier", p.ctx.Day, []string{d.Place(), string(d.Country)})
+	for _, g := range gaps {
+		p.miss(g.Path, "%s", g.What)
 	}
-	p.carrier, p.carrierPath = &p.ctx.Carriers[at], fmt.Sprintf("carriers[%d]", at)
-	names := []string{d.Place(), string(d.Country)}
-	zone, ok := p.carrier.ZoneFor(names)
-	if !ok {
-		p.miss(p.carrierPath+".zones", "carrier %s has no zone with %s", d.Carrier, d.Place())
-	}
-	p.zone = zone
-	if at := p.carrier.ClearanceFor(names); at >= 0 {
-		p.clearance = &p.carrier.Clearance[at]
-	}
-	p.checkCarrier()
-	p.needParcels()
-}
-
-// checkCarrier wants what the price table is built from: a currency of the list
-// and bands that ascend.
-func (p *plan) checkCarrier() {
-	if _, ok := money.Lookup(string(p.carrier.Currency)); !ok {
-		p.miss(p.carrierPath+".currency", "%s is no currency of ISO 4217", p.carrier.Currency)
-	}
-	if len(p.zone.Bands) == 0 && p.zone.ID != "" {
-		p.miss(p.carrierPath+".zones", "zone %s has no bands", p.zone.ID)
-	}
-	for i := 1; i < len(p.zone.Bands); i++ {
-		if !p.zone.Bands[i].UpTo.Likely.GreaterThan(p.zone.Bands[i-1].UpTo.Likely) {
-			p.miss(p.carrierPath+".zones", "the bands of zone %s do not ascend at up_to %s", p.zone.ID, p.zone.Bands[i].UpTo.Likely)
-		}
-	}
-	if p.clearance != nil {
-		p.checkTiers(p.clearance.Tiers)
-	}
-}
-
-func (p *plan) checkTiers(tiers []trade.ClearanceTier) {
-	for i := 1; i < len(tiers); i++ {
-		a, b := tiers[i-1].UpTo, tiers[i].UpTo
-		if a == nil || b != nil && !b.Likely.GreaterThan(a.Likely) {
-			p.miss(p.carrierPath+".clearance", "the tiers of clearance do not ascend at tier %d", i+1)
-		}
-	}
-}
-
-func (p *plan) needParcels() {
-	if b := p.consignment.Basket; b != nil && b.Parcel != nil {
+	if p.carrier = carrier; carrier == nil || p.packed() != nil {
 		return
 	}
 	for _, l := range p.consignment.Lines {
 		if !l.Parcel.Known() {
-			p.miss(l.path()+".parcel", "product %s has no parcel, so carrier %s cannot be priced", l.Product, p.carrier.ID)
+			p.miss(l.path()+".parcel", "product %s has no parcel, so carrier %s cannot be priced", l.Product, d.Carrier)
 		}
 	}
+}
+
+// packed is the parcel all goods go in; nil where each goes by itself.
+func (p *plan) packed() *bom.Parcel {
+	if p.consignment.Basket == nil {
+		return nil
+	}
+	return p.consignment.Basket.Parcel
 }
 
 // needRates checks that the exchange rates every regime asks for are on the rate

@@ -2,6 +2,7 @@ package landed
 
 import (
 	"kerfbook/costing/graph"
+	"kerfbook/costing/selling/exchange"
 	"kerfbook/costing/trade"
 )
 
@@ -42,14 +43,14 @@ func (w *work) limit(r trade.Regime) graph.ID {
 		return amount
 	}
 	name := "limit-per-piece-" + string(w.to)
-	return w.reuse(s, name, func() graph.ID {
+	return s.Once(name, func() graph.ID {
 		return s.Divide(name, "limit of "+r.Name+" per piece", amount, s.One(graph.Piece))
 	})
 }
 
 // perPiece gives the highest value of one piece among the lines, rounded.
 func (w *work) perPiece(s graph.Scope, name, label string, lines []graph.ID) graph.ID {
-	step := minorPerPiece(w.root, w.to, w.currency.MinorUnit())
+	step := exchange.SmallestPrice(w.root, w.to)
 	var each []graph.ID
 	for i, l := range w.consignment.Lines {
 		ls := s.In("line", l.Key)
@@ -64,15 +65,15 @@ func (w *work) measuresAtPlace(in declared, values []graph.ID, f *Figures) measu
 	return func(t *trade.Threshold, _ int) graph.ID {
 		switch {
 		case t.Measure == trade.CustomsValue && t.Basis == trade.PerItem:
-			return w.reuse(w.s, "highest-item-customs-value", func() graph.ID {
+			return w.s.Once("highest-item-customs-value", func() graph.ID {
 				return w.perPiece(w.s, "item-customs-value", "customs value", values)
 			})
 		case t.Measure == trade.CustomsValue:
-			return w.reuse(w.s, "customs-value-compared", func() graph.ID {
+			return w.s.Once("customs-value-compared", func() graph.ID {
 				return w.round(w.s, "customs-value-compared", "customs value as compared with limits", f.CustomsValue)
 			})
 		case t.Basis == trade.PerItem:
-			return w.reuse(w.s, "highest-item-intrinsic-value", func() graph.ID {
+			return w.s.Once("highest-item-intrinsic-value", func() graph.ID {
 				return w.perPiece(w.s, "item-intrinsic-value", "intrinsic value", in.lines)
 			})
 		default:

@@ -13,6 +13,7 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/selling/freight"
 	"kerfbook/costing/selling/landed"
 	"kerfbook/costing/trade"
 	"kerfbook/testdata"
@@ -62,7 +63,7 @@ func (s shop) answer(t *testing.T, d trade.Destination, path string) answer {
 	unit := graph.Currency(string(s.book.Currency)).Per(graph.Piece)
 	line := landed.Line{Key: "glow", Name: "Glow", Product: p.Number, Trim: "glow", HSCode: p.HSCode, National: p.National, Origin: p.Origin,
 		Path: "products[0]", Price: root.Input("price", "price", unit, decimal.New(20317, -2)), Cost: root.Input("cost", "cost", unit, decimal.New(120, 0)),
-		Quantity: root.Input("quantity", "quantity", graph.Piece, decimal.New(1, 0)), Parcel: landed.NewParcel(root.In("parcel"), p.Parcel)}
+		Quantity: root.Input("quantity", "quantity", graph.Piece, decimal.New(1, 0)), Parcel: freight.NewParcel(root.In("parcel"), p.Parcel)}
 	f, err := landed.Build(root, landed.Context{Day: "2026-11-25", Dispatch: s.book.Country, Currency: s.book.Currency, Card: s.book.RateCards[0],
 		CardPath: "rate_cards[0]", Tables: trade.Tables{Reference: s.rules}, Carriers: s.book.Carriers, Destination: d, Path: path},
 		landed.Consignment{Key: "glow", Lines: []landed.Line{line}})

@@ -6,7 +6,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
-	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/price"
 )
 
@@ -36,7 +35,7 @@ func (w *work) goodsIn(s graph.Scope, net graph.ID, d delivery, dues ...graph.ID
 // toBook brings an amount back into the currency of the book, at the selling
 // rate it left it by.
 func (w *work) toBook(s graph.Scope, name, label string, amount graph.ID) graph.ID {
-	if r := w.rate(w.ctx.Currency, w.to, rates.ForSelling); r != graph.None {
+	if r := w.sellingRate(); r != graph.None {
 		return s.Divide(name, label, amount, r)
 	}
 	return s.Add(name, label, amount)
@@ -49,7 +48,7 @@ func (w *work) takenOff(s graph.Scope, gross, net graph.ID) price.Taken {
 		t = w.ctx.Channel.TakenOff(s, price.Sale{Gross: gross, Net: net,
 			Fixed: func(perPiece graph.ID) graph.ID {
 				sale := s.By("P3").Multiply("fixed-fee-book", "payment fee of one sale", perPiece, s.One(graph.Piece))
-				return w.convert(s.By("P3"), "fixed-fee", "payment fee of one sale at the selling rate", sale, w.ctx.Currency, w.to, rates.ForSelling)
+				return w.toLocal(s.By("P3"), "fixed-fee", "payment fee of one sale at the selling rate", sale)
 			},
 			Round: func(name, label string, amount graph.ID) graph.ID { return w.round(s, name, label, amount) },
 		})
@@ -75,7 +74,7 @@ func (w *work) profit(s graph.Scope, out Settlement) Settlement {
 			costs = append(costs, allowance, l.Quantity)
 		}
 	}
-	cost := w.reuse(w.s, "cost", func() graph.ID {
+	cost := w.s.Once("cost", func() graph.ID {
 		return w.s.SumProducts("cost", "full cost and allowances of the goods", costs...)
 	})
 	out.Profit = s.Subtract("profit", "kept by the seller less full cost and allowances", out.KeptBook, cost)

@@ -11,6 +11,7 @@ import (
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/exchange"
+	"kerfbook/costing/selling/freight"
 	"kerfbook/costing/selling/landed"
 	"kerfbook/costing/selling/price"
 	"kerfbook/costing/trade"
@@ -85,8 +86,7 @@ func (u setup) try(t *testing.T) (built, error) {
 	builder := graph.NewBuilder(graph.Limits{})
 	s := builder.Root()
 	if u.channel != nil {
-		home, _ := money.Lookup(string(ctx.Currency))
-		minor := exchange.SmallestUnit(s, ctx.Currency, home.MinorUnit())
+		minor := exchange.SmallestUnit(s, ctx.Currency)
 		ch := price.NewChannel(s.In("channel", string(u.channel.ID)).From(graph.Source{Path: "channels[0]"}), *u.channel, string(ctx.Currency), minor)
 		ctx.Channel = &ch
 	}
@@ -96,7 +96,7 @@ func (u setup) try(t *testing.T) (built, error) {
 	for i, g := range u.lines {
 		name := string(rune('a' + i))
 		l := landed.Line{Key: name, Name: name, Product: bom.ID(name), HSCode: g.code, Origin: ctx.Dispatch, Cost: graph.None, National: g.national, Path: "products[0]",
-			Parcel: landed.NewPacking(s.In("product", name), &bom.Product{Number: bom.ID(name), Parcel: g.parcel, Carton: g.carton}, "products[0]")}
+			Parcel: freight.NewPacking(s.In("product", name), &bom.Product{Number: bom.ID(name), Parcel: g.parcel, Carton: g.carton}, "products[0]")}
 		l.Price = s.In(name).Input("price", "price", unit, decimal.RequireFromString(g.price))
 		l.Quantity = s.In(name).Input("quantity", "quantity", graph.Piece, decimal.RequireFromString(g.quantity))
 		if g.cost != "" {

@@ -29,17 +29,17 @@ func (w *work) taxRate(r reference.Row[trade.TaxRow]) graph.ID {
 	rate := s.Shared("rate", "rate of "+v.Name, graph.Plain, v.Rate, "rate")
 	if v.Per != nil {
 		per := s.Shared("per", "per", graph.Plain, *v.Per, "per")
-		rate = w.reuse(s, "quotient", func() graph.ID { return s.Divide("quotient", "rate of "+v.Name, rate, per) })
+		rate = s.Once("quotient", func() graph.ID { return s.Divide("quotient", "rate of "+v.Name, rate, per) })
 	}
 	if v.InsideBase {
-		rate = w.reuse(s, "on-base-without-tax", func() graph.ID {
+		rate = s.Once("on-base-without-tax", func() graph.ID {
 			rest := s.Subtract("rest", "1 − rate", s.One(graph.Plain), rate)
 			return s.Divide("on-base-without-tax", "rate of "+v.Name+" on the base without it", rate, rest)
 		})
 	}
 	if v.BaseShare != nil {
 		share := s.Shared("base-share", "share of the base that is taxed", graph.Plain, *v.BaseShare, "base_share")
-		rate = w.reuse(s, "on-whole-base", func() graph.ID {
+		rate = s.Once("on-whole-base", func() graph.ID {
 			return s.Multiply("on-whole-base", "rate of "+v.Name+" on the whole base", rate, share)
 		})
 	}
@@ -56,11 +56,11 @@ func (w *work) effectiveRates(rows []reference.Row[trade.TaxRow]) []graph.ID {
 		s := w.taxScope(r)
 		switch {
 		case parent >= 0:
-			rate = w.reuse(s, "effective", func() graph.ID {
+			rate = s.Once("effective", func() graph.ID {
 				return s.Multiply("effective", "rate of "+v.Name+" on the net amount", rate, out[parent])
 			})
 		case len(v.BaseContains) > 0:
-			rate = w.reuse(s, "effective", func() graph.ID {
+			rate = s.Once("effective", func() graph.ID {
 				return s.Multiply("effective", "rate of "+v.Name+" on the net amount", rate,
 					s.Add("base-factor", "1 + taxes in the base", append([]graph.ID{s.One(graph.Plain)}, contained(rows[:i], v.BaseContains, out)...)...))
 			})
@@ -94,7 +94,7 @@ func (w *work) combinedRate(name string, rows []reference.Row[trade.TaxRow]) gra
 	if len(rows) == 0 {
 		return graph.None
 	}
-	return w.reuse(w.s, name, func() graph.ID {
+	return w.s.Once(name, func() graph.ID {
 		return w.s.By("L7").Add(name, "tax rate", w.effectiveRates(rows)...)
 	})
 }

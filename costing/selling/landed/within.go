@@ -3,6 +3,7 @@ package landed
 import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/selling/exchange"
 	"kerfbook/costing/trade"
 )
 
@@ -57,11 +58,11 @@ func (w *work) yearSales(s graph.Scope, g goods, d delivery) (sales, limit graph
 	v, home := w.distance.Value, w.ctx.Currency
 	rs := w.root.In("distance-sales", string(v.Territory)).From(w.from(w.distance.Provenance))
 	limit = rs.Shared("yearly-limit", "yearly limit of distance sales", graph.Currency(string(v.Currency)), *v.Limit, "yearly_limit")
-	ds := w.root.In("destination", w.ctx.Destination.Place()).From(graph.Source{Where: "destination " + w.ctx.Destination.Place(), Path: w.ctx.Path})
-	before := optional(ds, "sales-to-date", "distance sales of the year so far", w.home, w.ctx.Destination.SalesToDate, "sales_to_date")
+	ds := w.place()
+	before := ds.Optional("sales-to-date", "distance sales of the year so far", w.home, w.ctx.Destination.SalesToDate, "sales_to_date")
 	sum := s.Total("year-sales-book", "distance sales of the year with this one", before, g.book, d.chargedBook)
-	exact := w.convert(s, "year-sales-unrounded", "distance sales of the year in the currency of the limit", sum, home, v.Currency, rates.ForSelling)
-	return s.Round("year-sales", "distance sales of the year with this one, rounded", exact, w.minorOf(v.Currency)), limit
+	exact := w.rates.Convert(s, "year-sales-unrounded", "distance sales of the year in the currency of the limit", sum, home, v.Currency, rates.ForSelling)
+	return s.Round("year-sales", "distance sales of the year with this one, rounded", exact, exchange.SmallestUnit(w.root, v.Currency)), limit
 }
 
 // withoutTax takes tax out of a price that contains it. (L5)

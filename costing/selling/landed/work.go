@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -22,18 +23,24 @@ type work struct {
 	home    graph.Unit  // of the book
 	minor   graph.ID    // smallest amount of the destination's currency
 	flagged map[string]bool
+	rates   exchange.Rates
 }
 
 func newWork(root graph.Scope, p *plan) *work {
 	place := p.ctx.Destination.Place()
-	w := &work{
+	return &work{
 		plan: p, root: root, s: root.In("destination", place, p.consignment.Key).From(graph.Source{
 			Where: "destination " + place, Path: p.ctx.Path}).Of(p.consignment.Key + " to " + place),
 		money: graph.Currency(string(p.to)), home: graph.Currency(string(p.ctx.Currency)),
-		flagged: map[string]bool{},
+		minor: exchange.SmallestUnit(root, p.to), flagged: map[string]bool{},
+		rates: exchange.Rates{Root: root, Card: p.ctx.Card, Path: p.ctx.CardPath, Book: p.ctx.Currency},
 	}
-	w.minor = exchange.SmallestUnit(root, p.to, p.currency.MinorUnit())
-	return w
+}
+
+// place is where the figures of the destination stand that its consignments share.
+func (w *work) place() graph.Scope {
+	place := w.ctx.Destination.Place()
+	return w.root.In("destination", place).From(graph.Source{Where: "destination " + place, Path: w.ctx.Path})
 }
 
 // from gives the source of a row. A row that was not verified blocks a quote of
@@ -54,48 +61,39 @@ func (w *work) from(p reference.Provenance) graph.Source {
 	return graph.Source{Where: p.Where, Path: p.Path, Cite: p.Cite, CheckedOn: p.CheckedOn, Unverified: p.Unverified}
 }
 
-// optional is a shared number for a field that may be absent; None then.
-func optional(s graph.Scope, name, label string, unit graph.Unit, n *bom.Number, path string) graph.ID {
-	if n == nil {
-		return graph.None
-	}
-	return s.Shared(name, label, unit, *n, path)
+// toLocal brings an amount from the currency of the book into that of the
+// destination, at the selling rate.
+func (w *work) toLocal(s graph.Scope, name, label string, amount graph.ID) graph.ID {
+	return w.rates.Convert(s, name, label, amount, w.ctx.Currency, w.to, rates.ForSelling)
 }
 
-// rate is the exchange rate between two currencies, None where they are one.
-func (w *work) rate(from, to money.Code, kind rates.ExchangeKind) graph.ID {
-	id, _ := exchange.Rate(w.root, w.ctx.Card, w.ctx.CardPath, from, to, kind)
+// sellingRate is the rate of prices in the destination's currency; None where that
+// is the book's.
+func (w *work) sellingRate() graph.ID {
+	id, _ := w.rates.Rate(w.ctx.Currency, w.to, rates.ForSelling)
 	return id
 }
 
-// convert gives an amount in another currency; the amount itself where there is
-// only one.
-func (w *work) convert(s graph.Scope, name, label string, amount graph.ID, from, to money.Code, kind rates.ExchangeKind) graph.ID {
-	if amount == graph.None {
-		return graph.None
-	}
-	r := w.rate(from, to, kind)
-	if r == graph.None {
-		return amount
-	}
-	return s.Multiply(name, label, amount, r)
+// customsRate is the rate at which customs looks at amounts in the currency of the
+// book; None where that is the destination's.
+func (w *work) customsRate() graph.ID {
+	id, _ := w.rates.Rate(w.ctx.Currency, w.to, rates.ForCustoms)
+	return id
 }
 
-// ruleAmount writes an amount of the import rule, whose currency may differ from
-// the destination's.
-func (w *work) ruleAmount(s graph.Scope, name, label string, n bom.Number, currency money.Code, path string) graph.ID {
-	if currency == "" {
-		currency = w.to
-	}
-	entered := s.Shared(name, label, graph.Currency(string(currency)), n, path)
-	if currency == w.to {
-		return entered
-	}
+// entered writes an amount of a row, or what it is per something else, and gives it
+// in the currency of the destination. An amount without a currency is in that.
+func (w *work) entered(s graph.Scope, name, label string, per graph.Unit, n bom.Number, currency money.Code, kind rates.ExchangeKind, path string) graph.ID {
+	currency = cmp.Or(currency, w.to)
+	amount := s.Shared(name, label, graph.Currency(string(currency)).Per(per), n, path)
 	local := fmt.Sprintf("%s-%s", name, w.to)
-	if id := s.Lookup(s.Key(local)); id != graph.None {
-		return id
-	}
-	return w.convert(s, local, label, entered, currency, w.to, rates.ForCustoms)
+	return s.Once(local, func() graph.ID { return w.rates.Convert(s, local, label, amount, currency, w.to, kind) })
+}
+
+// ruleAmount is an amount of an import rule, a duty or a charge, which customs
+// converts.
+func (w *work) ruleAmount(s graph.Scope, name, label string, n bom.Number, currency money.Code, path string) graph.ID {
+	return w.entered(s, name, label, graph.Plain, n, currency, rates.ForCustoms, path)
 }
 
 // round takes an amount to the smallest unit of the destination's currency.
@@ -113,22 +111,9 @@ func (w *work) ladder(s graph.Scope, name, label string, amount graph.ID, steps 
 			key = fmt.Sprintf("%s-step-%d", name, i+1)
 		}
 		step := s.Fixed("step-"+st.Step.Likely.String()+"-"+string(w.to), "rounding step", w.money, st.Step.Likely, "rounding rule of the place")
-		amount = roundBy(s, key, label, amount, step, st.Mode)
+		amount = exchange.Round(s, key, label, amount, step, st.Mode)
 	}
 	return amount
-}
-
-func roundBy(s graph.Scope, name, label string, x, step graph.ID, mode trade.RoundingMode) graph.ID {
-	switch mode {
-	case trade.Down:
-		return s.Floor(name, label, x, step)
-	case trade.Up:
-		return s.Ceiling(name, label, x, step)
-	case trade.HalfEven:
-		return s.RoundEven(name, label, x, step)
-	default:
-		return s.Round(name, label, x, step)
-	}
 }
 
 // total is the sum under the name, even of one term; terms that do not exist are

@@ -1,20 +1,23 @@
-package landed
+package freight
 
 import (
 	"fmt"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/selling/exchange"
 	"kerfbook/costing/trade"
 )
 
 // tablePrice looks up the price of a parcel and adds surcharges and fuel. (L3)
-func (w *work) tablePrice(s graph.Scope, mass graph.ID) graph.ID {
+func (l Load) tablePrice(s graph.Scope, mass graph.ID) graph.ID {
 	s = s.By("L3")
-	table := w.table(s, mass)
+	table := l.table(s, mass)
 	bearing, other := []graph.ID{table}, []graph.ID(nil)
-	for i, x := range w.carrier.Surcharges {
-		amount := w.surcharge(s, i, x, table)
+	for i, x := range l.Carrier.Surcharges {
+		amount := l.surcharge(s, i, x, table)
 		if x.BearsFuel {
 			bearing = append(bearing, amount)
 		} else {
@@ -22,17 +25,17 @@ func (w *work) tablePrice(s graph.Scope, mass graph.ID) graph.ID {
 		}
 	}
 	sum := s.Total("before-fuel", "table price and surcharges that bear fuel", bearing...)
-	if n := w.carrier.Fuel; n != nil {
-		share := w.carrierScope().Shared("fuel-share", "fuel surcharge", graph.Plain, *n, "fuel_share")
+	if n := l.Carrier.Fuel; n != nil {
+		share := l.shared().Shared("fuel-share", "fuel surcharge", graph.Plain, *n, "fuel_share")
 		other = append(other, s.Multiply("fuel", "fuel surcharge", sum, share))
 	}
 	return s.Total("freight", "freight of one parcel", append([]graph.ID{sum}, other...)...)
 }
 
-func (w *work) surcharge(s graph.Scope, i int, x trade.Surcharge, table graph.ID) graph.ID {
-	cs := w.carrierScope().Within(fmt.Sprintf("surcharges[%d]", i)).In("surcharge", string(x.ID))
-	money := graph.Currency(string(w.carrier.Currency))
-	amount := optional(cs, "amount", x.Name, money, x.Amount, "amount")
+func (l Load) surcharge(s graph.Scope, i int, x trade.Surcharge, table graph.ID) graph.ID {
+	cs := l.shared().Within(fmt.Sprintf("surcharges[%d]", i)).In("surcharge", string(x.ID))
+	money := l.Carrier.unit()
+	amount := cs.Optional("amount", x.Name, money, x.Amount, "amount")
 	if x.Share != nil {
 		share := cs.Shared("share", x.Name+", share of the table price", graph.Plain, *x.Share, "share_of_table")
 		part := s.Multiply("surcharge-share-"+string(x.ID), x.Name+" on the table price", table, share)
@@ -47,52 +50,44 @@ func (w *work) surcharge(s graph.Scope, i int, x trade.Surcharge, table graph.ID
 // table is the price of a parcel by its chargeable mass. Bands include their
 // upper edge; a parcel above the last band has no price, which a check says in
 // words, unless there is a price per unit above it.
-func (w *work) table(s graph.Scope, mass graph.ID) graph.ID {
-	unit, money := s.Unit(mass), graph.Currency(string(w.carrier.Currency))
-	cs := w.carrierScope().In("zone", string(w.zone.ID))
+func (l Load) table(s graph.Scope, mass graph.ID) graph.ID {
+	unit, money, zone := s.Unit(mass), l.Carrier.unit(), l.Carrier.Zones[l.Carrier.ZoneAt]
+	path := fmt.Sprintf("zones[%d]", l.Carrier.ZoneAt)
+	cs := l.shared().In("zone", string(zone.ID))
 	axis := graph.Axis{X: mass}
 	var prices []graph.ID
-	for i, b := range w.zone.Bands {
-		in := cs.Within(fmt.Sprintf("zones[%d].bands[%d]", w.zoneIndex(), i)).In(fmt.Sprintf("up-to-%s", b.UpTo.Likely))
+	for i, b := range zone.Bands {
+		in := cs.Within(fmt.Sprintf("%s.bands[%d]", path, i)).In(fmt.Sprintf("up-to-%s", b.UpTo.Likely))
 		axis.Edges = append(axis.Edges, in.Shared("mass", "upper end of the band", unit, b.UpTo, "up_to"))
 		prices = append(prices, in.Shared("price", fmt.Sprintf("price up to %s %s", b.UpTo.Likely, unit), money, b.Price, "price"))
 	}
 	last := axis.Edges[len(axis.Edges)-1]
-	if n := w.zone.PerUnitAbove; n != nil {
-		each := cs.Within(fmt.Sprintf("zones[%d]", w.zoneIndex())).Shared("price-above", "price per unit of mass above the last band", money.Per(unit), *n, "per_unit_above")
+	if n := zone.PerUnitAbove; n != nil {
+		each := cs.Within(path).Shared("price-above", "price per unit of mass above the last band", money.Per(unit), *n, "per_unit_above")
 		over := s.Multiply("above-last-band", "price of the mass above the last band", s.Subtract("mass-above-last-band", "mass above the last band", mass, last), each)
 		prices = append(prices, s.Add("heavy-price", "price above the last band", prices[len(prices)-1], over))
 	} else {
-		s.Check("carried", fmt.Sprintf("carrier %s takes the parcel: its chargeable mass is within the last band", w.carrier.Name), mass, graph.LessOrEqual, last)
+		s.Check("carried", fmt.Sprintf("carrier %s takes the parcel: its chargeable mass is within the last band", l.Carrier.Name), mass, graph.LessOrEqual, last)
 		axis.Edges, axis.High = axis.Edges[:len(axis.Edges)-1], last
 		axis.Bands.HasHigh, axis.Bands.HighClosed = true, true
 	}
 	for range axis.Edges {
 		axis.Bands.BelowClosed = append(axis.Bands.BelowClosed, true)
 	}
-	return s.Band("table-price", "price of the parcel in zone "+string(w.zone.ID), axis, prices...)
-}
-
-func (w *work) zoneIndex() int {
-	for i, z := range w.carrier.Zones {
-		if z.ID == w.zone.ID {
-			return i
-		}
-	}
-	return 0
+	return s.Band("table-price", "price of the parcel in zone "+string(zone.ID), axis, prices...)
 }
 
 // premium insures the goods and their freight with the premium itself inside,
 // and gives the premium in book currency, None without insurance. (L4)
-func (w *work) premium(g goods, freight graph.ID) graph.ID {
-	ins := w.carrier.Insurance
+func (l Load) premium(freight graph.ID) graph.ID {
+	ins := l.Carrier.Insurance
 	if ins == nil {
 		return graph.None
 	}
-	s, cs, currency := w.s.By("L4"), w.carrierScope().Within("insurance"), w.carrier.Currency
-	goods := w.convert(s, "insured-goods", "price of the goods in the carrier's currency", g.book, w.ctx.Currency, currency, rates.ForBuying)
+	s, cs, currency := l.Scope.By("L4"), l.shared().Within("insurance"), l.Carrier.Currency
+	goods := l.Rates.Convert(s, "insured-goods", "price of the goods in the carrier's currency", l.Goods, l.Rates.Book, currency, rates.ForBuying)
 	rate := cs.Shared("insurance-rate", "insurance rate", graph.Plain, ins.Rate, "rate")
-	cover := insuredShare(s)
+	cover := s.Fixed("insured-share", "insured share of the value", graph.Plain, decimal.New(11, -1), "cover of 110 % of the CIF value, as Incoterms 2020 CIP asks")
 	if ins.InsuredShare != nil {
 		cover = cs.Shared("insured-share", "insured share of the value", graph.Plain, *ins.InsuredShare, "insured_share")
 	}
@@ -100,19 +95,19 @@ func (w *work) premium(g goods, freight graph.ID) graph.ID {
 	base := s.Multiply("insured-share-of-cost", "insured share of goods and freight", s.Add("goods-and-freight", "goods and freight", goods, freight), cover)
 	insured := s.Divide("insured-value", "insured value", base, self)
 	exact := s.Multiply("insurance-unrounded", "premium", insured, rate)
-	if n := optional(cs, "insurance-minimum", "least premium", graph.Currency(string(currency)), ins.Minimum, "minimum"); n != graph.None {
+	if n := cs.Optional("insurance-minimum", "least premium", l.Carrier.unit(), ins.Minimum, "minimum"); n != graph.None {
 		exact = s.Maximum("insurance-at-least", "premium, at least the minimum", exact, n)
 	}
-	return w.roundPremium(s, exact)
+	return l.roundPremium(s, exact)
 }
 
 // roundPremium rounds the premium in the carrier's currency and brings it into
 // that of the book.
-func (w *work) roundPremium(s graph.Scope, exact graph.ID) graph.ID {
-	currency, name := w.carrier.Currency, "insurance"
-	if currency != w.ctx.Currency {
+func (l Load) roundPremium(s graph.Scope, exact graph.ID) graph.ID {
+	currency, name := l.Carrier.Currency, "insurance"
+	if currency != l.Rates.Book {
 		name = "insurance-as-invoiced"
 	}
-	rounded := s.Round(name, "insurance premium", exact, w.minorOf(currency))
-	return w.convert(s, "insurance", "insurance premium in the currency of the book", rounded, currency, w.ctx.Currency, rates.ForBuying)
+	rounded := s.Round(name, "insurance premium", exact, exchange.SmallestUnit(s, currency))
+	return l.Rates.Convert(s, "insurance", "insurance premium in the currency of the book", rounded, currency, l.Rates.Book, rates.ForBuying)
 }
