@@ -8,16 +8,10 @@ type Currency struct {
 	Name string
 	// Places is the number of decimal places of the minor unit.
 	Places int32
-	// cash is the step of cash totals in minor units; 1 means the minor unit.
-	cash int64
 }
 
 // MinorUnit is the smallest amount: 0.01, 1 or 0.001.
 func (c Currency) MinorUnit() decimal.Decimal { return decimal.New(1, -c.Places) }
-
-// CashStep is the step of cash totals: 0.05 for Swiss francs. Card and bank
-// amounts keep the minor unit.
-func (c Currency) CashStep() decimal.Decimal { return decimal.New(c.cash, -c.Places) }
 
 // Lookup finds a currency by its code. ok is false for what is not on the list.
 func Lookup(code string) (c Currency, ok bool) {

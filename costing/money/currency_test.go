@@ -15,16 +15,6 @@ func TestPlaces(t *testing.T) {
 	}
 }
 
-// Cash steps as in CLDR 48.
-func TestCashSteps(t *testing.T) {
-	for code, want := range map[string]string{"CHF": "0.05", "CAD": "0.05", "DKK": "0.50", "HUF": "5", "EUR": "0.01", "JPY": "1", "SEK": "1"} {
-		c, _ := Lookup(code)
-		if got := c.CashStep(); !got.Equal(decimal.RequireFromString(want)) {
-			t.Errorf("%s: cash step %s, want %s", code, got, want)
-		}
-	}
-}
-
 func TestMinorUnits(t *testing.T) {
 	for code, want := range map[string]string{"EUR": "0.01", "JPY": "1", "KWD": "0.001", "CLF": "0.0001"} {
 		c, _ := Lookup(code)
