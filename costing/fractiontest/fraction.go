@@ -34,8 +34,14 @@ func Typed(n *bom.Number) *big.Rat {
 	return n.Likely.Rat()
 }
 
-// Plus is a + b.
-func Plus(a, b *big.Rat) *big.Rat { return new(big.Rat).Add(a, b) }
+// Plus is the sum of its terms.
+func Plus(terms ...*big.Rat) *big.Rat {
+	out := new(big.Rat)
+	for _, t := range terms {
+		out.Add(out, t)
+	}
+	return out
+}
 
 // Minus is a − b.
 func Minus(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }

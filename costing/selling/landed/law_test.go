@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 )
 
 // This file says a second time, in fractions, what is due on a consignment: the
@@ -15,43 +16,18 @@ import (
 
 type fraction = *big.Rat
 
-func fr(text string) fraction {
-	r, ok := new(big.Rat).SetString(text)
-	if !ok {
-		panic(text)
-	}
-	return r
-}
-
-func sum(xs ...fraction) fraction {
-	total := new(big.Rat)
-	for _, x := range xs {
-		total.Add(total, x)
-	}
-	return total
-}
-
-func times(xs ...fraction) fraction {
-	product := big.NewRat(1, 1)
-	for _, x := range xs {
-		product.Mul(product, x)
-	}
-	return product
-}
-
-func less(a, b fraction) fraction { return new(big.Rat).Sub(a, b) }
-func over(a, b fraction) fraction { return new(big.Rat).Quo(a, b) }
-
 // down is the multiple of a step not above an amount; half the nearest, halves up.
 func down(x fraction, step string) fraction {
-	n := over(x, fr(step))
-	return times(new(big.Rat).SetInt(new(big.Int).Quo(n.Num(), n.Denom())), fr(step))
+	n := ft.Over(x, ft.Rat(step))
+	return ft.Times(new(big.Rat).SetInt(new(big.Int).Quo(n.Num(), n.Denom())), ft.Rat(step))
 }
 
-func half(x fraction, step string) fraction { return down(sum(x, times(fr("1/2"), fr(step))), step) }
-func cent(x fraction) fraction              { return half(x, "0.01") }
+func half(x fraction, step string) fraction {
+	return down(ft.Plus(x, ft.Times(big.NewRat(1, 2), ft.Rat(step))), step)
+}
+func cent(x fraction) fraction { return half(x, "0.01") }
 
-func atMost(a fraction, b string) bool { return a.Cmp(fr(b)) <= 0 }
+func atMost(a fraction, b string) bool { return a.Cmp(ft.Rat(b)) <= 0 }
 
 // parcelOf is a consignment as the law sees it, in the currency of the place.
 type parcelOf struct {
@@ -69,23 +45,19 @@ type parcelOf struct {
 // due is the answer.
 type due struct{ duty, charges, tax, seller, door, total fraction }
 
-func (p parcelOf) goods(i int) fraction { return times(p.price[i], p.pieces[i]) }
+func (p parcelOf) goods(i int) fraction { return ft.Times(p.price[i], p.pieces[i]) }
 
-func (p parcelOf) all() fraction {
-	total := new(big.Rat)
-	for i := range p.price {
-		total.Add(total, p.goods(i))
-	}
-	return total
-}
+func (p parcelOf) all() fraction { return p.each(p.goods) }
 
 // part is the share of one kind of goods in an amount.
 func (p parcelOf) part(i int, amount fraction) fraction {
-	return over(times(amount, p.goods(i)), p.all())
+	return ft.Over(ft.Times(amount, p.goods(i)), p.all())
 }
 
 // cif is the value of one kind at the border.
-func (p parcelOf) cif(i int) fraction { return sum(p.goods(i), p.part(i, less(p.freight, p.inland))) }
+func (p parcelOf) cif(i int) fraction {
+	return ft.Plus(p.goods(i), p.part(i, ft.Minus(p.freight, p.inland)))
+}
 
 func (p parcelOf) each(of func(i int) fraction) fraction {
 	total := new(big.Rat)
@@ -118,19 +90,19 @@ func (p parcelOf) classes() int {
 // checkout is the tax a seller charges: on each kind, on delivery, on a duty it
 // charges on.
 func (p parcelOf) checkout(rate string, duty fraction) fraction {
-	return sum(p.each(func(i int) fraction { return cent(times(fr(rate), p.goods(i))) }),
-		cent(times(fr(rate), p.freight)), cent(times(fr(rate), duty)))
+	return ft.Plus(p.each(func(i int) fraction { return cent(ft.Times(ft.Rat(rate), p.goods(i))) }),
+		cent(ft.Times(ft.Rat(rate), p.freight)), cent(ft.Times(ft.Rat(rate), duty)))
 }
 
 // finish adds up who pays what: the seller collects tax and maybe duty, the rest
 // is due at the door.
 func (p parcelOf) finish(duty, charges, tax, seller fraction) due {
 	fee := new(big.Rat)
-	if p.clearance != nil && sum(duty, charges, tax).Sign() > 0 && less(tax, seller).Sign() > 0 {
+	if p.clearance != nil && ft.Plus(duty, charges, tax).Sign() > 0 && ft.Minus(tax, seller).Sign() > 0 {
 		fee = cent(p.clearance)
 	}
-	door := sum(less(sum(duty, charges, tax), seller), fee)
-	return due{duty, charges, tax, seller, door, sum(p.all(), p.freight, seller, door)}
+	door := ft.Plus(ft.Minus(ft.Plus(duty, charges, tax), seller), fee)
+	return due{duty, charges, tax, seller, door, ft.Plus(p.all(), p.freight, seller, door)}
 }
 
 var nothing = new(big.Rat)
@@ -165,7 +137,7 @@ func (p parcelOf) europeanUnion() due {
 		rate = "0.19"
 	}
 	duties := map[string]string{"9405.21": "0.027", "9405.29": "0.027", "7616.99": "0.06"}
-	low := cent(p.all()).Cmp(times(fr("150"), p.euro)) <= 0
+	low := cent(p.all()).Cmp(ft.Times(ft.Rat("150"), p.euro)) <= 0
 	if p.day >= "2026-07-01" {
 		low = low && !p.business
 	}
@@ -174,30 +146,30 @@ func (p parcelOf) europeanUnion() due {
 	}
 	duty := nothing
 	if p.day >= "2026-07-01" {
-		duty = cent(times(fr("3"), p.euro, big.NewRat(int64(p.classes()), 1)))
+		duty = cent(ft.Times(ft.Rat("3"), p.euro, big.NewRat(int64(p.classes()), 1)))
 	}
 	charges := nothing
 	if p.place == "FR" && p.day >= "2026-03-01" {
 		charges = big.NewRat(2*int64(p.classes()), 1)
 	}
 	if p.place == "RO" && p.day >= "2026-01-01" {
-		charges = fr("25")
+		charges = ft.Rat("25")
 	}
 	if p.day >= "2026-11-01" {
-		charges = sum(charges, cent(times(fr("2"), p.euro, big.NewRat(int64(len(p.price)), 1))))
+		charges = ft.Plus(charges, cent(ft.Times(ft.Rat("2"), p.euro, big.NewRat(int64(len(p.price)), 1))))
 	}
 	if p.registered && !p.business {
 		tax := p.checkout(rate, duty)
-		return p.finish(duty, charges, tax, sum(tax, duty))
+		return p.finish(duty, charges, tax, ft.Plus(tax, duty))
 	}
-	return p.finish(duty, charges, cent(times(fr(rate), sum(p.all(), p.freight, duty))), nothing)
+	return p.finish(duty, charges, cent(ft.Times(ft.Rat(rate), ft.Plus(p.all(), p.freight, duty))), nothing)
 }
 
 // ordinary is duty on the value at the border, and tax on that, the duty and the
 // way to the buyer.
 func (p parcelOf) ordinary(rate string, duties map[string]string) due {
-	duty := cent(p.each(func(i int) fraction { return times(p.cif(i), fr(duties[p.code[i]])) }))
-	return p.finish(duty, nothing, cent(times(fr(rate), sum(p.all(), p.freight, duty))), nothing)
+	duty := cent(p.each(func(i int) fraction { return ft.Times(p.cif(i), ft.Rat(duties[p.code[i]])) }))
+	return p.finish(duty, nothing, cent(ft.Times(ft.Rat(rate), ft.Plus(p.all(), p.freight, duty))), nothing)
 }
 
 // unitedKingdom: consignments up to GBP 135 are taxed by the seller, or by a
@@ -217,8 +189,8 @@ func (p parcelOf) unitedKingdom() due {
 // switzerland: no duty on industrial goods; tax on all costs to the door and the
 // fee for clearance, from whole francs to five centimes, and none up to CHF 5.
 func (p parcelOf) switzerland() due {
-	base := half(sum(p.all(), p.freight, p.clearance), "1")
-	tax := half(times(base, fr("0.081")), "0.05")
+	base := half(ft.Plus(p.all(), p.freight, p.clearance), "1")
+	tax := half(ft.Times(base, ft.Rat("0.081")), "0.05")
 	if atMost(tax, "5") {
 		tax = nothing
 	}
@@ -228,13 +200,13 @@ func (p parcelOf) switzerland() due {
 // norway: items below NOK 3,000 sold to consumers by a registered seller; whole
 // kroner at the border.
 func (p parcelOf) norway() due {
-	if p.registered && !p.business && p.dearest().Cmp(fr("3000")) < 0 {
+	if p.registered && !p.business && p.dearest().Cmp(ft.Rat("3000")) < 0 {
 		tax := p.checkout("0.25", nothing)
 		return p.finish(nothing, nothing, tax, tax)
 	}
 	duties := map[string]string{"9405.21": "0", "9405.29": "0", "6109.10": "0.107"}
-	duty := half(p.each(func(i int) fraction { return times(p.cif(i), fr(duties[p.code[i]])) }), "1")
-	return p.finish(duty, nothing, half(times(fr("0.25"), sum(p.all(), p.freight, duty)), "1"), nothing)
+	duty := half(p.each(func(i int) fraction { return ft.Times(p.cif(i), ft.Rat(duties[p.code[i]])) }), "1")
+	return p.finish(duty, nothing, half(ft.Times(ft.Rat("0.25"), ft.Plus(p.all(), p.freight, duty)), "1"), nothing)
 }
 
 // unitedStates: no relief, duty on the goods without freight, a surcharge on all
@@ -244,25 +216,25 @@ func (p parcelOf) unitedStates() due {
 		rate := nothing
 		metal := code == "7616.99" && p.day >= "2026-04-06"
 		if p.day >= "2026-02-24" && p.day <= "2026-07-24" && !metal {
-			rate = fr("0.1")
+			rate = ft.Rat("0.1")
 		}
 		if metal {
-			rate = fr("0.25")
+			rate = ft.Rat("0.25")
 		}
 		return rate
 	}
 	base := map[string]string{"9405.21": "0.06", "9405.29": "0.06", "7616.99": "0.025"}
 	duty := cent(p.each(func(i int) fraction {
-		return times(p.goods(i), sum(fr(base[p.code[i]]), surcharge(p.code[i])))
+		return ft.Times(p.goods(i), ft.Plus(ft.Rat(base[p.code[i]]), surcharge(p.code[i])))
 	}))
-	fee := fr("2.69")
+	fee := ft.Rat("2.69")
 	if !atMost(cent(p.all()), "2500") {
-		fee = cent(times(fr("0.003464"), p.all()))
-		if fee.Cmp(fr("33.58")) < 0 {
-			fee = fr("33.58")
+		fee = cent(ft.Times(ft.Rat("0.003464"), p.all()))
+		if fee.Cmp(ft.Rat("33.58")) < 0 {
+			fee = ft.Rat("33.58")
 		}
-		if fee.Cmp(fr("651.50")) > 0 {
-			fee = fr("651.50")
+		if fee.Cmp(ft.Rat("651.50")) > 0 {
+			fee = ft.Rat("651.50")
 		}
 	}
 	return p.finish(duty, fee, nothing, nothing)
@@ -275,14 +247,14 @@ func (p parcelOf) canada() due {
 		return p.finish(nothing, nothing, nothing, nothing)
 	}
 	duties := map[string]string{"9405.21": "0.07", "9405.29": "0.07", "7616.99.90": "0.065"}
-	duty := cent(p.each(func(i int) fraction { return times(p.goods(i), fr(duties[p.code[i]])) }))
+	duty := cent(p.each(func(i int) fraction { return ft.Times(p.goods(i), ft.Rat(duties[p.code[i]])) }))
 	rates := map[string][]string{"CA-ON": {"0.13"}, "CA-QC": {"0.05", "0.09975"}, "CA-BC": {"0.05", "0.07"}}[p.place]
 	if p.business {
 		rates = []string{"0.05"}
 	}
 	tax := new(big.Rat)
 	for _, r := range rates {
-		tax.Add(tax, cent(times(fr(r), sum(p.all(), duty))))
+		tax.Add(tax, cent(ft.Times(ft.Rat(r), ft.Plus(p.all(), duty))))
 	}
 	return p.finish(duty, nothing, tax, nothing)
 }
@@ -298,28 +270,28 @@ func (p parcelOf) australia() due {
 		return p.finish(nothing, nothing, nothing, nothing)
 	}
 	duties := map[string]string{"9405.21": "0.05", "9405.29": "0.05", "8504.40": "0"}
-	duty := cent(p.each(func(i int) fraction { return times(p.goods(i), fr(duties[p.code[i]])) }))
-	charges := fr("95")
-	if cent(p.all()).Cmp(fr("10000")) >= 0 {
-		charges = fr("197")
+	duty := cent(p.each(func(i int) fraction { return ft.Times(p.goods(i), ft.Rat(duties[p.code[i]])) }))
+	charges := ft.Rat("95")
+	if cent(p.all()).Cmp(ft.Rat("10000")) >= 0 {
+		charges = ft.Rat("197")
 	}
-	return p.finish(duty, charges, cent(times(fr("0.1"), sum(p.all(), p.freight, duty))), nothing)
+	return p.finish(duty, charges, cent(ft.Times(ft.Rat("0.1"), ft.Plus(p.all(), p.freight, duty))), nothing)
 }
 
 // newZealand: the seller taxes items up to NZ$1,000; a consignment above that
 // bears duty, the tax on the duty and entry charges all the same.
 func (p parcelOf) newZealand() due {
-	levy, entry := nothing, sum(fr("53.44"), fr("46.40"), cent(times(fr("46.40"), fr("0.15"))))
+	levy, entry := nothing, ft.Plus(ft.Rat("53.44"), ft.Rat("46.40"), cent(ft.Times(ft.Rat("46.40"), ft.Rat("0.15"))))
 	if p.day < "2025-07-01" {
-		entry = less(entry, less(fr("53.44"), fr("40.08")))
+		entry = ft.Minus(entry, ft.Minus(ft.Rat("53.44"), ft.Rat("40.08")))
 	}
 	if p.day >= "2026-04-01" {
-		levy = sum(fr("2.21"), cent(times(fr("2.21"), fr("0.15"))))
+		levy = ft.Plus(ft.Rat("2.21"), cent(ft.Times(ft.Rat("2.21"), ft.Rat("0.15"))))
 	}
 	scheme := p.registered && !p.business
 	low := atMost(cent(p.all()), "1000")
 	duties := map[string]string{"9405.21": "0.05", "9405.29": "0.05", "8504.40": "0"}
-	duty := cent(p.each(func(i int) fraction { return times(p.goods(i), fr(duties[p.code[i]])) }))
+	duty := cent(p.each(func(i int) fraction { return ft.Times(p.goods(i), ft.Rat(duties[p.code[i]])) }))
 	switch {
 	case low && scheme:
 		tax := p.checkout("0.15", nothing)
@@ -328,9 +300,9 @@ func (p parcelOf) newZealand() due {
 		return p.finish(nothing, levy, nothing, nothing)
 	case scheme && atMost(p.dearest(), "1000"):
 		tax := p.checkout("0.15", nothing)
-		return p.finish(duty, sum(entry, cent(times(fr("0.15"), duty))), tax, tax)
+		return p.finish(duty, ft.Plus(entry, cent(ft.Times(ft.Rat("0.15"), duty))), tax, tax)
 	default:
-		return p.finish(duty, entry, cent(times(fr("0.15"), sum(p.all(), p.freight, duty))), nothing)
+		return p.finish(duty, entry, cent(ft.Times(ft.Rat("0.15"), ft.Plus(p.all(), p.freight, duty))), nothing)
 	}
 }
 
@@ -342,14 +314,14 @@ func (p parcelOf) japan() due {
 	duties := map[string]string{"9405.21": "0.047", "9405.29": "0.047", "8504.40": "0.013"}
 	duty, national, local := new(big.Rat), new(big.Rat), new(big.Rat)
 	for i := range p.price {
-		of := times(down(p.cif(i), "1000"), fr(duties[p.code[i]]))
-		base := down(sum(p.cif(i), p.part(i, p.inland), down(of, "100")), "1000")
-		first := times(base, fr("0.078"))
+		of := ft.Times(down(p.cif(i), "1000"), ft.Rat(duties[p.code[i]]))
+		base := down(ft.Plus(p.cif(i), p.part(i, p.inland), down(of, "100")), "1000")
+		first := ft.Times(base, ft.Rat("0.078"))
 		duty.Add(duty, of)
 		national.Add(national, first)
-		local.Add(local, down(times(down(first, "100"), fr("22/78")), "1"))
+		local.Add(local, down(ft.Times(down(first, "100"), big.NewRat(22, 78)), "1"))
 	}
-	return p.finish(down(duty, "100"), nothing, sum(down(national, "100"), down(local, "100")), nothing)
+	return p.finish(down(duty, "100"), nothing, ft.Plus(down(national, "100"), down(local, "100")), nothing)
 }
 
 func (d due) list() map[string]fraction {

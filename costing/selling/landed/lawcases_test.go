@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/rates"
@@ -49,7 +50,7 @@ func lawSetup(l lawPlace, day bom.Date, business, registered bool, codes []strin
 	if len(l.place) > 2 {
 		to.Region = l.place[3:]
 	}
-	p := parcelOf{place: l.place, day: day, business: business, registered: registered, code: codes, freight: new(big.Rat), inland: new(big.Rat), euro: fr("1")}
+	p := parcelOf{place: l.place, day: day, business: business, registered: registered, code: codes, freight: new(big.Rat), inland: new(big.Rat), euro: ft.Rat("1")}
 	if business {
 		to.Buyer = trade.Business
 	}
@@ -59,7 +60,7 @@ func lawSetup(l lawPlace, day bom.Date, business, registered bool, codes []strin
 			charge = "12.37"
 		}
 		to.DeliveryCharge, to.InlandShare = num(charge), num("0.3")
-		p.freight, p.inland = fr(charge), times(fr(charge), fr("0.3"))
+		p.freight, p.inland = ft.Rat(charge), ft.Times(ft.Rat(charge), ft.Rat("0.3"))
 	}
 	u := setup{to: to, day: day}
 	switch l.place {
@@ -70,7 +71,7 @@ func lawSetup(l lawPlace, day bom.Date, business, registered bool, codes []strin
 			{Codes: []string{"9405"}, Territory: "JP", Duty: trade.Duty{Share: num("0.047")}, Cite: "test"},
 			{Codes: []string{"8504"}, Territory: "JP", Duty: trade.Duty{Share: num("0.013")}, Cite: "test"}}
 	case "CH":
-		p.clearance = fr("13")
+		p.clearance = ft.Rat("13")
 		u.to.Carrier = "post"
 		u.carriers = []trade.Carrier{simpleCarrier("CH")}
 		u.carriers[0].Currency = "CHF"
@@ -78,7 +79,7 @@ func lawSetup(l lawPlace, day bom.Date, business, registered bool, codes []strin
 	}
 	if l.place == "RO" {
 		u.exchange = []rates.Exchange{{From: "EUR", To: "RON", Kind: rates.ForCustoms, Rate: *num("4.977")}}
-		p.euro = fr("4.977")
+		p.euro = ft.Rat("4.977")
 	}
 	for _, c := range codes {
 		g := goods{price: "1", quantity: "1", code: c, parcel: parcel("500")}

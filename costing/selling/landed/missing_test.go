@@ -121,25 +121,6 @@ func parcel(massG string) *bom.Parcel {
 	return &bom.Parcel{LengthMM: bom.Whole(300), WidthMM: bom.Whole(200), HeightMM: bom.Whole(100), MassG: *num(massG)}
 }
 
-// A parcel above the last band has no price; a check says so in words.
-func TestParcelTooHeavyForTheCarrier(t *testing.T) {
-	for mass, carried := range map[string]bool{"10000": true, "10001": false} {
-		b := setup{to: trade.Destination{Country: "DE", Carrier: "post"}, carriers: []trade.Carrier{simpleCarrier("DE")},
-			lines: []goods{{price: "100", quantity: "1", code: "9405.21", parcel: parcel(mass)}}}.build(t)
-		v := b.at("")
-		check := b.id("parcel/a/carried")
-		if got := must(t, v, check).IsPositive(); got != carried {
-			t.Errorf("%s g: carried is %t", mass, got)
-		}
-		if v.Defined(b.figures.AtPlace.Total) != carried {
-			t.Errorf("%s g: the landed price has a value: %t", mass, !carried)
-		}
-		if label := b.graph.Node(check).Label; !strings.Contains(label, "carrier post takes the parcel") {
-			t.Errorf("the check says %q", label)
-		}
-	}
-}
-
 // A row from memory marks what rests on it and blocks a quote.
 func TestUnverifiedRowsBlock(t *testing.T) {
 	b := setup{to: trade.Destination{Country: "AU"}, lines: lamp("2000")}.build(t)

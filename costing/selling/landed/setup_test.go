@@ -6,6 +6,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/money"
@@ -37,16 +38,12 @@ type goods struct {
 	code            string
 	national        []bom.NationalCode
 	parcel          *bom.Parcel
-	carton          *bom.Carton
 	cost            string
 }
 
 const key = "parcel"
 
-func num(text string) *bom.Number {
-	n := bom.Exactly(decimal.RequireFromString(text))
-	return &n
-}
+func num(text string) *bom.Number { return ft.Num(text) }
 
 func (u setup) context(t *testing.T) landed.Context {
 	t.Helper()
@@ -96,7 +93,7 @@ func (u setup) try(t *testing.T) (built, error) {
 	for i, g := range u.lines {
 		name := string(rune('a' + i))
 		l := landed.Line{Key: name, Name: name, Product: bom.ID(name), HSCode: g.code, Origin: ctx.Dispatch, Cost: graph.None, National: g.national, Path: "products[0]",
-			Parcel: freight.NewPacking(s.In("product", name), &bom.Product{Number: bom.ID(name), Parcel: g.parcel, Carton: g.carton}, "products[0]")}
+			Parcel: freight.NewPacking(s.In("product", name), &bom.Product{Number: bom.ID(name), Parcel: g.parcel}, "products[0]")}
 		l.Price = s.In(name).Input("price", "price", unit, decimal.RequireFromString(g.price))
 		l.Quantity = s.In(name).Input("quantity", "quantity", graph.Piece, decimal.RequireFromString(g.quantity))
 		if g.cost != "" {
