@@ -46,14 +46,9 @@ func (w *work) lineDutyInBase(s graph.Scope, r trade.Regime, all graph.ID, line 
 func (w *work) lineTaxes(s graph.Scope, base graph.ID) []graph.ID {
 	open, closed := make([]graph.ID, len(w.taxes)), make([]graph.ID, len(w.taxes))
 	for i, r := range w.taxes {
-		v, on, name := r.Value, base, "tax-"+string(r.Value.ID)
-		if parent := taxIndex(w.taxes[:i], v.ShareOf); parent >= 0 {
-			on = closed[parent]
-		} else if inner := contained(w.taxes[:i], v.BaseContains, closed); len(inner) > 0 {
-			on = s.Add("base-of-"+string(v.ID), "base of "+v.Name, append([]graph.ID{base}, inner...)...)
-		}
+		v, name := r.Value, "tax-"+string(r.Value.ID)
 		first, last := lastStep(v.Rounding)
-		exact := s.Multiply(name+"-unrounded", v.Name+" before rounding", on, w.taxRate(r))
+		exact := s.Multiply(name+"-unrounded", v.Name+" before rounding", w.taxed(s, i, base, closed), w.taxRate(r))
 		open[i] = w.ladder(s, name+"-before-last", v.Name+" before its last rounding", exact, first)
 		closed[i] = w.ladder(s, name, v.Name, open[i], last)
 	}

@@ -35,10 +35,7 @@ func (w *work) chargesOn(s graph.Scope, r trade.Regime, value graph.ID) charges 
 // charge is one charge with its limits by value and the tax on it.
 func (w *work) charge(s graph.Scope, c reference.Row[trade.ImportCharge], value graph.ID) graph.ID {
 	v := c.Value
-	in := w.root.In("import-charge", keyPart(v.Place), string(v.ID)).From(w.from(c.Provenance))
-	if v.From != "" {
-		in = in.In(string(v.From))
-	}
+	in := dated(w.root.In("import-charge", keyPart(v.Place), string(v.ID)).From(w.from(c.Provenance)), v.From)
 	amount := w.round(s, "amount", v.Name, w.chargeAmount(s, in, v, value))
 	if v.Above != nil {
 		limit := w.ruleAmount(in, "above", "goods value above which "+v.Name+" is due", *v.Above, v.Currency, "above_goods_value")

@@ -21,14 +21,8 @@ func (w *work) tariffDuty(s graph.Scope, values []graph.ID, g goods) graph.ID {
 		value := w.ladder(ls, "dutiable-value", "customs value of "+l.Name+" as rounded for duty", values[i], w.rule.Value.Ladder.CustomsValue)
 		lines = append(lines, w.lineDuty(ls, i, value, g.pieces[i]))
 	}
-	return w.roundDuty(s, w.total(s, "duty-unrounded", "duty by the tariff before rounding", lines...))
-}
-
-func (w *work) roundDuty(s graph.Scope, exact graph.ID) graph.ID {
-	if steps := w.rule.Value.Ladder.Duty; len(steps) > 0 {
-		return w.ladder(s, "tariff-duty", "duty by the tariff", exact, steps)
-	}
-	return w.round(s, "tariff-duty", "duty by the tariff", exact)
+	exact := w.total(s, "duty-unrounded", "duty by the tariff before rounding", lines...)
+	return w.rounded(s, "tariff-duty", "duty by the tariff", exact, w.rule.Value.Ladder.Duty)
 }
 
 // lineDuty adds the base duty of a line and its layers.
@@ -197,9 +191,5 @@ func (w *work) flat(r trade.Regime) graph.ID {
 // ruleScope is where the figures of the import rule stand.
 func (w *work) ruleScope() graph.Scope {
 	v := w.rule.Value
-	s := w.root.In("import-rule", keyPart(v.Place), string(v.ID)).From(w.from(w.rule.Provenance))
-	if v.From != "" {
-		s = s.In(string(v.From))
-	}
-	return s
+	return dated(w.root.In("import-rule", keyPart(v.Place), string(v.ID)).From(w.from(w.rule.Provenance)), v.From)
 }

@@ -108,11 +108,11 @@ func (w *work) declaredCost(s graph.Scope, in declared, d delivery) declared {
 func (w *work) settleDutyPaid(s graph.Scope, price graph.ID, g goods, d delivery, regime graph.ID, of []outcome, back []backward) Settlement {
 	s = s.By("L9")
 	o := w.picked(s, regime, of)
-	nets := make([]outcome, len(back))
+	nets := make([]graph.ID, len(back))
 	for i, b := range back {
-		nets[i] = outcome{value: b.net}
+		nets[i] = b.net
 	}
-	net := w.pick(s, "net", "price without tax", regime, nets, func(o outcome) graph.ID { return o.value })
+	net := w.pick(s, "net", "price without tax", regime, nets)
 	out := Settlement{Regime: regime, Price: price, Duty: o.duty, Charges: o.charges, Tax: o.tax, Clearance: o.clearance, Collected: graph.None,
 		Door: s.Add("at-door", "due at the door", s.Zero(w.money)), Total: s.Add("total", "landed price, duty paid", price)}
 	out = w.seller(s, out, d, w.goodsIn(s, net, d, o.duty, o.charges, o.clearance), o.tax, o.duty, o.charges, o.clearance)

@@ -8,8 +8,7 @@ import (
 
 // goods are the values of the goods of a consignment, line by line and in all.
 type goods struct {
-	unit   []graph.ID // price of a piece at the selling rate, rounded, destination/piece
-	lines  []graph.ID // that × quantity
+	lines  []graph.ID // price of a piece at the selling rate, rounded, × quantity
 	sum    graph.ID
 	book   graph.ID   // in book currency
 	pieces []graph.ID // plain
@@ -31,7 +30,6 @@ func (w *work) goods() goods {
 			price = s.Multiply("price-unrounded", "price of one "+l.Name+" at the selling rate", l.Price, rate)
 		}
 		unit := s.Round("price", "price of one "+l.Name+" without tax", price, step)
-		g.unit = append(g.unit, unit)
 		g.lines = append(g.lines, w.lineGoods(s, l, unit))
 		g.pieces = append(g.pieces, s.Divide("pieces", "number of "+l.Name, l.Quantity, one))
 		book = append(book, l.Price, l.Quantity)

@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"github.com/shopspring/decimal"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/selling/exchange"
 	"kerfbook/costing/trade"
@@ -33,6 +34,15 @@ func (w *work) choose(s graph.Scope, m measures) graph.ID {
 		return s.Add("regime", "regime: "+w.regimes[0].Name, chosen)
 	}
 	return chosen
+}
+
+// index is the fixed number of a regime.
+func index(s graph.Scope, n int) graph.ID {
+	if n == 1 {
+		return s.One(graph.Plain)
+	}
+	d := decimal.New(int64(n), 0)
+	return s.Fixed("number-"+d.String(), "number "+d.String(), graph.Plain, d, "order of the regimes")
 }
 
 // limit is the threshold of a regime, per piece where it looks at items.
@@ -83,21 +93,21 @@ func (w *work) measuresAtPlace(in declared, values []graph.ID, f *Figures) measu
 }
 
 // pick gives the figure of the regime chosen.
-func (w *work) pick(s graph.Scope, name, label string, regime graph.ID, of []outcome, field func(outcome) graph.ID) graph.ID {
-	all := make([]graph.ID, len(of))
-	for i, o := range of {
-		all[i] = field(o)
+func (w *work) pick(s graph.Scope, name, label string, regime graph.ID, of []graph.ID) graph.ID {
+	if len(of) == 1 {
+		return s.Add(name, label, of[0])
 	}
-	if len(all) == 1 {
-		return s.Add(name, label, all[0])
-	}
-	return s.At(name, label, regime, all...)
+	return s.At(name, label, regime, of...)
 }
 
 // picked is the outcome of the regime chosen.
 func (w *work) picked(s graph.Scope, regime graph.ID, of []outcome) outcome {
-	get := func(name, label string, field func(outcome) graph.ID) graph.ID {
-		return w.pick(s, name, label, regime, of, field)
+	get := func(name, label string, figure func(outcome) graph.ID) graph.ID {
+		ids := make([]graph.ID, len(of))
+		for i, o := range of {
+			ids[i] = figure(o)
+		}
+		return w.pick(s, name, label, regime, ids)
 	}
 	return outcome{
 		value:     graph.None,

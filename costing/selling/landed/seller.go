@@ -19,7 +19,7 @@ func (w *work) seller(s graph.Scope, out Settlement, d delivery, goods graph.ID,
 	}
 	taken := w.takenOff(s, out.Price, goods)
 	out.Fees, out.Reseller, out.Discounts = taken.Fees, taken.Reseller, taken.Discounts
-	lost := append(append([]graph.ID{}, owed...), d.cost, out.Fees, out.Reseller, out.Discounts)
+	lost := slices.Concat(owed, []graph.ID{d.cost, out.Fees, out.Reseller, out.Discounts})
 	out.Kept = s.Subtract("kept", "kept by the seller", out.Price, w.total(s, "owed-on", "tax, duty, delivery, fees and discounts the seller bears", lost...))
 	out.KeptBook = w.toBook(s, "kept-book", "kept by the seller, in the currency of the book", out.Kept)
 	return w.profit(s, out)

@@ -12,15 +12,8 @@ import (
 // taxScope is where the figures of a tax row stand.
 func (w *work) taxScope(r reference.Row[trade.TaxRow]) graph.Scope {
 	v := r.Value
-	place := string(v.Country)
-	if v.Region != "" {
-		place += "-" + v.Region
-	}
-	s := w.root.In("tax", place, string(v.ID)).From(w.from(r.Provenance))
-	if v.From != "" {
-		s = s.In(string(v.From))
-	}
-	return s
+	place := trade.Destination{Country: v.Country, Region: v.Region}.Place()
+	return dated(w.root.In("tax", place, string(v.ID)).From(w.from(r.Provenance)), v.From)
 }
 
 // taxRate is the rate of a row on its own base.
@@ -105,15 +98,22 @@ func (w *work) borderTax(s graph.Scope, base graph.ID) graph.ID {
 	s = s.By("L7")
 	amounts := make([]graph.ID, len(w.taxes))
 	for i, r := range w.taxes {
-		v, on := r.Value, base
-		if parent := taxIndex(w.taxes[:i], v.ShareOf); parent >= 0 {
-			on = amounts[parent]
-		} else if inner := contained(w.taxes[:i], v.BaseContains, amounts); len(inner) > 0 {
-			on = s.Add("base-of-"+string(v.ID), "base of "+v.Name, append([]graph.ID{base}, inner...)...)
-		}
-		amounts[i] = w.oneBorderTax(s, r, on)
+		amounts[i] = w.oneBorderTax(s, r, w.taxed(s, i, base, amounts))
 	}
 	return s.Add("tax", "import tax", amounts...)
+}
+
+// taxed is what a tax falls on: the base of all, that with other taxes in it, or one
+// of those before it.
+func (w *work) taxed(s graph.Scope, tax int, base graph.ID, before []graph.ID) graph.ID {
+	v, rows := w.taxes[tax].Value, w.taxes[:tax]
+	if parent := taxIndex(rows, v.ShareOf); parent >= 0 {
+		return before[parent]
+	}
+	if inner := contained(rows, v.BaseContains, before); len(inner) > 0 {
+		return s.Add("base-of-"+string(v.ID), "base of "+v.Name, append([]graph.ID{base}, inner...)...)
+	}
+	return base
 }
 
 // oneBorderTax is one tax on a base.
@@ -124,23 +124,13 @@ func (w *work) oneBorderTax(s graph.Scope, r reference.Row[trade.TaxRow], base g
 
 // levied rounds one tax and drops it where it is too small to be levied.
 func (w *work) levied(s graph.Scope, r reference.Row[trade.TaxRow], exact graph.ID, steps []trade.Rounding) graph.ID {
-	v := r.Value
-	name := "tax-" + string(v.ID)
-	rounded, levied := name, name
-	if v.NotLevied != nil {
-		rounded = name + "-rounded"
-	}
-	var amount graph.ID
-	if len(steps) > 0 {
-		amount = w.ladder(s, rounded, v.Name, exact, steps)
-	} else {
-		amount = w.round(s, rounded, v.Name, exact)
-	}
+	v, name := r.Value, "tax-"+string(r.Value.ID)
 	if v.NotLevied == nil {
-		return amount
+		return w.rounded(s, name, v.Name, exact, steps)
 	}
+	amount := w.rounded(s, name+"-rounded", v.Name, exact, steps)
 	limit := w.taxScope(r).Shared("not-levied-up-to", "amount up to which "+v.Name+" is not levied", w.money, *v.NotLevied, "not_levied_up_to")
-	return s.Choose(levied, v.Name+" as levied", amount, graph.LessOrEqual, limit, s.Zero(w.money), amount)
+	return s.Choose(name, v.Name+" as levied", amount, graph.LessOrEqual, limit, s.Zero(w.money), amount)
 }
 
 // sellerTax is the tax a seller collects on goods, delivery and any duty charged

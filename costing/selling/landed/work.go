@@ -3,6 +3,7 @@ package landed
 import (
 	"cmp"
 	"fmt"
+	"github.com/shopspring/decimal"
 	"strings"
 
 	"kerfbook/bom"
@@ -101,9 +102,17 @@ func (w *work) round(s graph.Scope, name, label string, amount graph.ID) graph.I
 	return s.Round(name, label, amount, w.minor)
 }
 
-// ladder takes an amount through the steps of a rounding rule; every step but
-// the last has a key of its own. Without steps, an amount goes to the minor unit
-// if it must be rounded, and stays as it is otherwise.
+// rounded takes an amount through the steps of a rounding rule, to the smallest
+// unit where there are none.
+func (w *work) rounded(s graph.Scope, name, label string, amount graph.ID, steps []trade.Rounding) graph.ID {
+	if len(steps) == 0 {
+		return w.round(s, name, label, amount)
+	}
+	return w.ladder(s, name, label, amount, steps)
+}
+
+// ladder takes an amount through the steps of a rounding rule; every step but the
+// last has a key of its own. Without steps it stays as it is.
 func (w *work) ladder(s graph.Scope, name, label string, amount graph.ID, steps []trade.Rounding) graph.ID {
 	for i, st := range steps {
 		key := name
@@ -116,19 +125,26 @@ func (w *work) ladder(s graph.Scope, name, label string, amount graph.ID, steps 
 	return amount
 }
 
-// total is the sum under the name, even of one term; terms that do not exist are
-// left out, and without any the total is nothing.
+// total is the sum under the name, even of one term; nothing without any.
 func (w *work) total(s graph.Scope, name, label string, terms ...graph.ID) graph.ID {
-	given := make([]graph.ID, 0, len(terms))
-	for _, t := range terms {
-		if t != graph.None {
-			given = append(given, t)
-		}
+	if sum := s.Sum(name, label, terms...); sum != graph.None {
+		return sum
 	}
-	if len(given) == 0 {
-		given = append(given, s.Zero(w.money))
+	return s.Add(name, label, s.Zero(w.money))
+}
+
+// dated puts the day from which a row holds into the keys of its figures.
+func dated(s graph.Scope, from bom.Date) graph.Scope {
+	if from == "" {
+		return s
 	}
-	return s.Add(name, label, given...)
+	return s.In(string(from))
+}
+
+// whole is a count that follows from the definitions, such as a number of item
+// classes.
+func whole(s graph.Scope, name, label string, n int) graph.ID {
+	return s.Input(name, label, graph.Plain, decimal.New(int64(n), 0))
 }
 
 // keyPart makes an element of a key from words of a row.
