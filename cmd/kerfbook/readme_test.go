@@ -74,7 +74,7 @@ func TestMakefileHasTheCommands(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !strings.Contains(string(makefile), "\ntest: tools\n") || !strings.Contains(string(ci), "\nmake test\n") {
+	if !strings.Contains(string(makefile), "\ntest: tools format\n") || !strings.Contains(string(ci), "\nmake test\n") {
 		t.Error("make test is not what continuous integration runs")
 	}
 }
