@@ -162,8 +162,8 @@ func newSweep(ctx context.Context, o change.Origin, req CurveRequest, sel Select
 			return nil, err
 		}
 	}
-	w.curve, err = curve.Sweep(ctx, c.Estimate.Graph, curve.Request{Figures: []graph.ID{w.figure}, Lines: []curve.Line{{Quantity: w.variant.Quantity}},
-		From: req.From, To: req.To, Hold: w.hold, Batch: []curve.Product{{Each: w.variant.Full, Pieces: w.variant.Quantity}}, Marks: req.Marks})
+	w.curve, err = curve.Sweep(ctx, c.Estimate.Graph, curve.Request{Figures: []graph.ID{w.figure}, Quantity: w.variant.Quantity,
+		From: req.From, To: req.To, Hold: w.hold, Full: &w.variant.Full, Marks: req.Marks})
 	return w, err
 }
 

@@ -35,7 +35,7 @@ func (w *sweep) read(ctx context.Context) (BatchCurve, error) {
 	}
 	out.Breaks = breaksOf(breaks)
 	out.Points = w.points(out)
-	least, err := c.Least(ctx, 0, c.From, c.To)
+	least, err := c.Least(ctx, 0)
 	if err != nil {
 		return out, err
 	}

@@ -54,8 +54,8 @@ func figures(v estimate.Variant) []graph.ID {
 }
 
 func whole(v estimate.Variant, from, to int64) curve.Request {
-	return curve.Request{Figures: figures(v), Lines: []curve.Line{{Quantity: v.Quantity}}, From: from, To: to,
-		Batch: []curve.Product{{Each: v.Full, Pieces: v.Quantity}}}
+	return curve.Request{Figures: figures(v), Quantity: v.Quantity, From: from, To: to,
+		Full: &v.Full}
 }
 
 // BenchmarkSweep draws full cost, cost of production, all cost kinds and the

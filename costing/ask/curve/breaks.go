@@ -3,6 +3,7 @@ package curve
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"math"
 	"slices"
 
@@ -20,8 +21,7 @@ type Break struct {
 	Follows       []Step            // what steps here because of the causes
 	// Effect is what the batch costs at From beyond what it would with the causes
 	// as they were, in money; nil without a batch cost, or where it has no value.
-	Effect  *decimal.Decimal
-	Touches []int // the figures that step or bend
+	Effect *decimal.Decimal
 }
 
 // Step is one figure that steps.
@@ -38,19 +38,26 @@ type Step struct {
 
 // Select says which breaks are wanted.
 type Select struct {
-	From, To int64 // of Break.UpTo; 0 and 0 for all
-	Figure   *int  // only those that touch it
-	Most     int   // only so many, those with the largest effect; 0 for all
+	Figure *int // only those that touch it
+	Most   int  // only so many, those with the largest effect; 0 for all
 }
 
 // Breaks gives breaks with their causes, in order of the quantity. The error is a
 // [*RequestError], a [*QuantityError], or that of the context.
 func (c *Curve) Breaks(ctx context.Context, sel Select) ([]Break, error) {
-	places, err := c.selected(sel)
-	if err != nil {
-		return nil, err
+	if sel.Figure != nil && (*sel.Figure < 0 || *sel.Figure >= len(c.Figures)) {
+		return nil, &RequestError{"figure", "the curve has no such figure", "give its place in the request"}
 	}
-	meter, err := newMeter(c.w)
+	places := slices.Clone(c.Places)
+	if sel.Figure != nil {
+		places = slices.DeleteFunc(places, func(p Place) bool { return !slices.Contains(p.Touches, *sel.Figure) })
+	}
+	if sel.Most > 0 && len(places) > sel.Most {
+		slices.SortStableFunc(places, func(a, b Place) int { return cmp.Compare(math.Abs(b.size), math.Abs(a.size)) })
+		places = places[:sel.Most]
+		slices.SortFunc(places, func(a, b Place) int { return cmp.Compare(a.UpTo, b.UpTo) })
+	}
+	beyond, err := c.m.meter()
 	if err != nil {
 		return nil, err
 	}
@@ -59,119 +66,108 @@ func (c *Curve) Breaks(ctx context.Context, sel Select) ([]Break, error) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		s := &search{w: c.w, scan: c.scan, meter: meter, i: int(p.UpTo - c.From), place: p}
-		b, err := s.run()
-		if err != nil {
+		s := &search{scan: c.scan, beyond: beyond, i: int(p.UpTo - c.From), out: Break{UpTo: p.UpTo, From: p.UpTo + 1}}
+		if err := s.run(); err != nil {
 			return nil, err
 		}
-		out = append(out, b)
+		out = append(out, s.out)
 	}
 	return out, nil
 }
 
-func (c *Curve) selected(sel Select) ([]Place, error) {
-	switch {
-	case sel.Most < 0:
-		return nil, &RequestError{"most", "fewer than no breaks", "give a number of breaks, or 0 for all"}
-	case sel.From > sel.To:
-		return nil, &RequestError{"to", "the range ends before it starts", "give the smaller quantity first"}
-	case sel.Figure != nil && (*sel.Figure < 0 || *sel.Figure >= len(c.Figures)):
-		return nil, &RequestError{"figure", "the curve has no such figure", "give its place in the request"}
+// meter gives what takes the batch cost of one evaluation from that of another, by
+// a graph of three figures; nil where there is none.
+func (m *model) meter() (func(a, b *exact.Values) (*decimal.Decimal, error), error) {
+	if m.batch == graph.None {
+		return func(a, b *exact.Values) (*decimal.Decimal, error) { return nil, nil }, nil
 	}
-	var out []Place
-	for _, p := range c.Places {
-		inside := sel.To == 0 || p.UpTo >= sel.From && p.UpTo <= sel.To
-		if inside && (sel.Figure == nil || slices.Contains(p.Touches, *sel.Figure)) {
-			out = append(out, p)
+	const with, without, effect = 0, 1, 2
+	unit := m.g.Node(m.batch).Unit
+	g, err := graph.Restore([]graph.Node{
+		{Key: "with", Label: "cost of the batch", Unit: unit},
+		{Key: "without", Label: "cost of the batch with the step as it was", Unit: unit},
+		{Key: "effect", Label: "effect of the step on the cost of the batch", Unit: unit, Op: graph.Subtract, Args: []graph.ID{with, without}},
+	}, nil)
+	if err != nil {
+		return nil, fmt.Errorf("curve: effect: %w", err)
+	}
+	e := exact.New(g)
+	return func(a, b *exact.Values) (*decimal.Decimal, error) {
+		x, okX := a.Raw(m.batch)
+		y, okY := b.Raw(m.batch)
+		if !okX || !okY {
+			return nil, nil
 		}
-	}
-	if sel.Most > 0 && len(out) > sel.Most {
-		slices.SortStableFunc(out, func(a, b Place) int { return cmp.Compare(math.Abs(b.size), math.Abs(a.size)) })
-		out = out[:sel.Most]
-		slices.SortFunc(out, func(a, b Place) int { return cmp.Compare(a.UpTo, b.UpTo) })
-	}
-	return out, nil
+		v, err := e.Evaluate(exact.Pins{with: x, without: y})
+		if err != nil {
+			return nil, fmt.Errorf("curve: effect: %w", err)
+		}
+		d, err := v.Get(effect)
+		return &d, err
+	}, nil
 }
 
-// search finds the causes of one break.
+// search finds the causes of one break, between i and i+1. It holds one step after
+// another as it was at i until nothing steps any more: run, then down the page.
 type search struct {
-	w     *work
-	scan  *scan
-	meter *meter
-	i     int // between i and i+1
-	place Place
+	*scan
+	beyond func(a, b *exact.Values) (*decimal.Decimal, error)
+	i      int
 
 	before, after *exact.Values
-	pins          exact.Pins // steps held as they were, at i+1
-	order         []int      // the steps held, in the order of the graph
-	held          map[graph.ID]bool
+	pins          exact.Pins    // steps held as they were, at i+1
+	asWas         []int         // those steps, in the order of the graph
 	latest        *exact.Values // at i+1 with the pins
-	all           []int         // what steps with nothing held
+	free          []int         // what steps with nothing held
 	out           Break
 }
 
-// run holds one step after another as it was, arguments before results, until
-// nothing steps any more.
-func (s *search) run() (Break, error) {
-	s.out = Break{UpTo: s.place.UpTo, From: s.place.UpTo + 1, Touches: s.place.Touches}
-	s.pins, s.held = exact.Pins{}, map[graph.ID]bool{}
-	var err error
-	if s.before, err = s.w.at(s.out.UpTo, nil); err != nil {
-		return Break{}, err
+// run takes the steps arguments before results. Where none of what was held makes
+// a difference, figures bend here and do not step, as where a need grows into the
+// break price that was ordered up to before: all of it is named then.
+func (s *search) run() (err error) {
+	s.pins = exact.Pins{}
+	if s.before, err = s.m.at(s.out.UpTo, nil); err != nil {
+		return err
 	}
-	if s.after, err = s.w.at(s.out.From, nil); err != nil {
-		return Break{}, err
+	if s.after, err = s.m.at(s.out.From, nil); err != nil {
+		return err
 	}
-	s.latest = s.after
-	s.all = s.found()
-	for next := s.all; len(next) > 0; next, _ = s.stepping() {
-		if err := s.cause(next[0]); err != nil {
-			return Break{}, err
-		}
-	}
-	if err := s.withoutCause(); err != nil {
-		return Break{}, err
-	}
-	s.figures()
-	for _, i := range s.all {
-		if !s.held[s.w.steps[i].node] {
-			s.out.Follows = append(s.out.Follows, s.step(i))
-		}
-	}
-	s.out.Effect, err = s.meter.beyond(s.after, s.latest)
-	return s.out, err
-}
-
-// withoutCause names what was held where none of it makes a difference: figures
-// bend here and do not step, as where a need grows into the break price that was
-// ordered up to before.
-func (s *search) withoutCause() error {
-	if len(s.out.Causes) > 0 {
-		return nil
-	}
-	for _, i := range s.order {
-		bend, err := s.step(i), error(nil)
-		if bend.Effect, err = s.meter.beyond(s.latest, s.latest); err != nil {
-			return err
-		}
-		s.out.Causes = append(s.out.Causes, bend)
-	}
-	return nil
-}
-
-func (s *search) figures() {
-	for _, id := range s.w.request.Figures {
+	for _, id := range s.m.request.Figures {
 		before, _ := s.before.Raw(id)
 		after, _ := s.after.Raw(id)
 		s.out.Before, s.out.After = append(s.out.Before, before), append(s.out.After, after)
 	}
+	s.latest = s.after
+	s.free = s.stepping()
+	for next := s.free; len(next) > 0; next, _ = s.parted() {
+		if err := s.cause(next[0]); err != nil {
+			return err
+		}
+	}
+	if len(s.out.Causes) == 0 {
+		for _, i := range s.asWas {
+			bend := s.step(i)
+			if bend.Effect, err = s.beyond(s.latest, s.latest); err != nil {
+				return err
+			}
+			s.out.Causes = append(s.out.Causes, bend)
+		}
+	}
+	for _, i := range s.free {
+		if _, held := slices.BinarySearch(s.asWas, i); !held {
+			s.out.Follows = append(s.out.Follows, s.step(i))
+		}
+	}
+	s.out.Effect, err = s.beyond(s.after, s.latest)
+	return err
 }
 
-// stepping parts what steps with what is held so far into what steps anyway, and
+// parted parts what steps with what is held so far into what steps anyway, and
 // what only does so, or only matters, because of what is held.
-func (s *search) stepping() (own, induced []int) {
-	for _, i := range s.found() {
-		if slices.Contains(s.all, i) {
+func (s *search) parted() (own, induced []int) {
+	for _, i := range s.stepping() {
+		if slices.Contains(s.free, i) {
 			own = append(own, i)
 		} else {
 			induced = append(induced, i)
@@ -180,15 +176,86 @@ func (s *search) stepping() (own, induced []int) {
 	return own, induced
 }
 
-// found lists the steps, in the order of the graph, that the figures follow from i
-// to i+1 with what is held so far.
-func (s *search) found() []int {
-	v := &visit{s: s, seen: make([]bool, s.w.g.Len())}
-	for _, id := range s.w.drawn() {
-		v.figure(id)
+// stepping walks from the figures down, and lists the steps, in the order of the
+// graph, that they follow from i to i+1 with what is held so far. A count that stays
+// passes nothing on, and a choice passes on only what it takes.
+func (s *search) stepping() []int {
+	seen := make([]bool, s.m.g.Len())
+	var found []int
+	var follow func(id graph.ID)
+	follow = func(id graph.ID) {
+		if id < 0 || seen[id] || !s.m.moves[id] || s.m.given(id) {
+			return
+		}
+		seen[id] = true
+		n := s.m.g.Node(id)
+		below := n.Args
+		if i := s.m.stepOf[id] - 1; i >= 0 && !s.passesOn(i) {
+			turns := false
+			if below, turns = s.followed(i); turns {
+				found = append(found, i)
+			}
+		} else if n.Op == graph.At {
+			below = s.indexed(n)
+		}
+		for _, a := range below {
+			follow(a)
+		}
 	}
-	slices.Sort(v.found)
-	return v.found
+	for _, id := range s.m.drawn {
+		follow(id)
+	}
+	slices.Sort(found)
+	return found
+}
+
+// passesOn reports that a step only passes on what it rests on: it is grain here,
+// or everywhere.
+func (s *search) passesOn(i int) bool {
+	if s.breaks[i][s.i] {
+		return false
+	}
+	states, grain := s.states[i], s.grain[i]
+	return states[s.i] != states[s.i+1] || len(grain) > 0 && len(grain) == len(s.turns[i])
+}
+
+// followed gives what a step follows: below one that turns, in another state at
+// i+1 with what is held than at i, what decides it; below one that does not, or is
+// held, what it takes.
+func (s *search) followed(i int) (below []graph.ID, turns bool) {
+	st := &s.m.steps[i]
+	was := s.states[i][s.i]
+	took, isChoice := st.taken(was)
+	_, held := slices.BinarySearch(s.asWas, i)
+	if !held {
+		is := st.exactState(s.latest)
+		if turns = is != was; st.form == extreme && was != undefined {
+			turns = is&(1<<was) == 0
+		}
+	}
+	switch {
+	case turns && st.form == extreme:
+		takes, _ := st.taken(s.states[i][s.i+1])
+		return []graph.ID{took, takes}, true
+	case turns:
+		return st.asks, true
+	case isChoice:
+		return []graph.ID{took}, false
+	case held || s.before.Same(s.latest, st.node):
+		return nil, false
+	}
+	return s.m.g.Node(st.node).Args, false // multiples of a size that is another
+}
+
+// indexed gives what a look-up follows: its index, and what it takes if that stays.
+func (s *search) indexed(n *graph.Node) []graph.ID {
+	below := n.Args[:1]
+	if index, ok := s.before.Raw(n.Args[0]); ok && s.before.Same(s.latest, n.Args[0]) {
+		if k := index.Round(0).IntPart(); k > 0 && int(k) < len(n.Args) {
+			below = []graph.ID{n.Args[0], n.Args[k]}
+		}
+	}
+	return below
 }
 
 // cause holds a step as it was, with everything that only steps because of that:
@@ -199,7 +266,7 @@ func (s *search) cause(i int) error {
 	if err := s.hold(i); err != nil {
 		return err
 	}
-	for _, induced := s.stepping(); len(induced) > 0; _, induced = s.stepping() {
+	for _, induced := s.parted(); len(induced) > 0; _, induced = s.parted() {
 		if err := s.hold(induced[0]); err != nil {
 			return err
 		}
@@ -212,7 +279,7 @@ func (s *search) cause(i int) error {
 		return err
 	}
 	cause := s.step(i)
-	if cause.Effect, err = s.meter.beyond(free, s.latest); err != nil {
+	if cause.Effect, err = s.beyond(free, s.latest); err != nil {
 		return err
 	}
 	s.out.Causes = append(s.out.Causes, cause)
@@ -221,43 +288,23 @@ func (s *search) cause(i int) error {
 
 // hold evaluates with a step as it was. Choices held before that may rest on it
 // take what their old arm is then.
-func (s *search) hold(i int) error {
-	at, _ := slices.BinarySearch(s.order, i)
-	s.order = slices.Insert(s.order, at, i)
-	s.held[s.w.steps[i].node] = true
-	for _, k := range s.order[at+1:] {
-		if s.w.steps[k].choices != nil {
-			delete(s.pins, s.w.steps[k].node)
+func (s *search) hold(i int) (err error) {
+	at, _ := slices.BinarySearch(s.asWas, i)
+	s.asWas = slices.Insert(s.asWas, at, i)
+	later := slices.DeleteFunc(slices.Clone(s.asWas[at+1:]), func(k int) bool { return s.m.steps[k].choices == nil })
+	for _, k := range later {
+		delete(s.pins, s.m.steps[k].node)
+	}
+	for _, k := range append([]int{i}, later...) {
+		st := &s.m.steps[k]
+		if pin, ok := st.as(s.states[k][s.i], s.latest, s.before); ok {
+			s.pins[st.node] = pin
+			if s.latest, err = s.m.at(s.out.From, s.pins); err != nil {
+				return err
+			}
 		}
 	}
-	v := s.latest
-	for n, k := range s.order[at:] {
-		if n > 0 && s.w.steps[k].choices == nil {
-			continue
-		}
-		pin, ok := s.asBefore(k, v)
-		if !ok {
-			continue
-		}
-		s.pins[s.w.steps[k].node] = pin
-		var err error
-		if v, err = s.w.at(s.out.From, s.pins); err != nil {
-			return err
-		}
-	}
-	s.latest = v
 	return nil
-}
-
-func (s *search) differ(a, b *exact.Values) bool {
-	return slices.ContainsFunc(s.w.drawn(), func(id graph.ID) bool { return !a.Same(b, id) })
-}
-
-// asBefore is the value a step would have in an evaluation were it still as it
-// was at i.
-func (s *search) asBefore(i int, in *exact.Values) (decimal.Decimal, bool) {
-	st := &s.w.steps[i]
-	return st.as(s.scan.states[i][s.i], in, s.before)
 }
 
 // as is the value of a step in an evaluation, were it in the state it had in one
@@ -271,57 +318,47 @@ func (st *step) as(was state, in, before *exact.Values) (decimal.Decimal, bool) 
 	return before.Raw(st.node)
 }
 
+func (s *search) differ(a, b *exact.Values) bool {
+	return slices.ContainsFunc(s.m.drawn, func(id graph.ID) bool { return !a.Same(b, id) })
+}
+
 // differsLater asks the same one quantity on, for a step that has stayed so, with
 // what turns in between as it was.
 func (s *search) differsLater(i int) (bool, error) {
-	states := s.scan.states[i]
-	if s.i+2 >= s.scan.all || states[s.i+1] != states[s.i+2] {
+	states, quantity := s.states[i], s.out.From+1
+	if s.i+2 >= s.all || states[s.i+1] != states[s.i+2] {
 		return false, nil
 	}
-	differs, err := s.differsAt(s.out.From+1, i)
-	if s.out.From+1 > s.w.request.To {
-		return differs, nil // what lies behind the range is of no concern
-	}
-	return differs, err
-}
-
-// differsAt asks whether a figure differs at a quantity, the one behind the break,
-// with a step as it was at i.
-func (s *search) differsAt(quantity int64, i int) (bool, error) {
 	pins := exact.Pins{}
-	free, err := s.w.at(quantity, pins)
-	if err != nil {
-		return false, err
-	}
-	for k, st := range s.w.steps {
-		if !s.scan.breaks[k][s.i+1] {
-			continue
+	free, err := s.m.at(quantity, pins)
+	hold := func(st *step, was state, before *exact.Values) (held *exact.Values, ok bool) {
+		pin, ok := st.as(was, free, before)
+		if err != nil || !ok {
+			return nil, false
 		}
-		if pin, ok := st.as(s.scan.states[k][s.i+1], free, s.after); ok {
-			pins[st.node] = pin
-			if free, err = s.w.at(quantity, pins); err != nil {
-				return false, err
+		pins[st.node] = pin
+		held, err = s.m.at(quantity, pins)
+		return held, err == nil
+	}
+	for k := range s.m.steps {
+		if s.breaks[k][s.i+1] {
+			if held, ok := hold(&s.m.steps[k], s.states[k][s.i+1], s.after); ok {
+				free = held
 			}
 		}
 	}
-	pin, ok := s.asBefore(i, free)
-	if !ok {
-		return false, nil
+	held, ok := hold(&s.m.steps[i], states[s.i], s.before)
+	if err != nil && quantity > s.m.request.To {
+		return false, nil // what lies behind the range is of no concern
 	}
-	pins[s.w.steps[i].node] = pin
-	held, err := s.w.at(quantity, pins)
-	if err != nil {
-		return false, err
-	}
-	return s.differ(free, held), nil
+	return ok && s.differ(free, held), err
 }
 
 // step describes a step from i to i+1.
 func (s *search) step(i int) Step {
-	st := &s.w.steps[i]
-	out := Step{Name: s.w.name(st.node), Was: raw(s.before, st.node), Is: raw(s.after, st.node)}
-	out.Took, out.Takes = s.choice(i, s.before, s.i), s.choice(i, s.after, s.i+1)
-	return out
+	id := s.m.steps[i].node
+	return Step{Name: s.m.name(id), Was: raw(s.before, id), Is: raw(s.after, id),
+		Took: s.choice(i, s.before, s.i), Takes: s.choice(i, s.after, s.i+1)}
 }
 
 func raw(v *exact.Values, id graph.ID) *decimal.Decimal {
@@ -334,9 +371,9 @@ func raw(v *exact.Values, id graph.ID) *decimal.Decimal {
 // choice names the figure that a choice takes its value from; a least index names
 // the argument.
 func (s *search) choice(i int, v *exact.Values, at int) *Name {
-	st := &s.w.steps[i]
-	id, ok := st.taken(s.scan.states[i][at])
-	if n := s.w.g.Node(st.node); n.Op == graph.Least {
+	st := &s.m.steps[i]
+	id, ok := st.taken(s.states[i][at])
+	if n := s.m.g.Node(st.node); n.Op == graph.Least {
 		if index, has := v.Raw(st.node); has {
 			id, ok = n.Args[index.IntPart()-1], true
 		}
@@ -344,6 +381,6 @@ func (s *search) choice(i int, v *exact.Values, at int) *Name {
 	if !ok {
 		return nil
 	}
-	name := s.w.name(id)
+	name := s.m.name(id)
 	return &name
 }

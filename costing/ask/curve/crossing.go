@@ -71,33 +71,6 @@ func (c Crossing) Touches() bool { return c.Before == c.After && c.Before != Equ
 // Crossings compares two figures at every quantity, equal by the ninth place, and
 // gives all their crossings.
 func Crossings(ctx context.Context, a, b Side) (*Comparison, error) {
-	d, err := newDuel(a, b)
-	if err != nil {
-		return nil, err
-	}
-	for q := d.out.From; q <= d.out.To; q++ {
-		if (q-d.out.From)%256 == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		lower, err := d.at(q)
-		if err != nil {
-			return nil, err
-		}
-		if n := len(d.out.Stretches); n > 0 && d.out.Stretches[n-1].Lower == lower {
-			d.out.Stretches[n-1].To = q
-		} else {
-			d.out.Stretches = append(d.out.Stretches, Stretch{q, q, lower})
-		}
-	}
-	return d.out, d.cross()
-}
-
-type duel struct {
-	a, b Side
-	out  *Comparison
-}
-
-func newDuel(a, b Side) (*duel, error) {
 	for _, s := range []struct {
 		name string
 		Side
@@ -113,60 +86,72 @@ func newDuel(a, b Side) (*duel, error) {
 	if out.From > out.To {
 		return nil, &RequestError{"second", "the curves have no quantity in common", "draw both over one range"}
 	}
-	return &duel{a, b, out}, nil
+	for q := out.From; q <= out.To; q++ {
+		if (q-out.From)%256 == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		lower, err := lowerAt(a, b, q)
+		if err != nil {
+			return nil, err
+		}
+		if n := len(out.Stretches); n > 0 && out.Stretches[n-1].Lower == lower {
+			out.Stretches[n-1].To = q
+		} else {
+			out.Stretches = append(out.Stretches, Stretch{q, q, lower})
+		}
+	}
+	out.Crossings = out.between()
+	for i := range out.Crossings {
+		c := &out.Crossings[i]
+		for k, q := range []int64{c.UpTo, c.From} {
+			var err error
+			if c.Values[k], err = pairAt(a, b, q); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return out, nil
 }
 
-// at compares at one quantity; where binary numbers could be wrong, exactly.
-func (d *duel) at(q int64) (Lower, error) {
-	x, y := d.a.value(q), d.b.value(q)
+// lowerAt compares at one quantity; where binary numbers could be wrong, exactly.
+func lowerAt(a, b Side, q int64) (Lower, error) {
+	x, y := a.Curve.Values[a.Figure][q-a.Curve.From], b.Curve.Values[b.Figure][q-b.Curve.From]
 	if math.Abs(x-y) > 2/snapUnit+blur(x)+blur(y) {
 		if x < y {
 			return First, nil
 		}
 		return Second, nil
 	}
-	p, err := d.pair(q)
+	p, err := pairAt(a, b, q)
 	return Lower(order(p.First, p.Second)), err
 }
 
-func (s Side) value(q int64) float64 { return s.Curve.Values[s.Figure][q-s.Curve.From] }
-
-func (d *duel) pair(q int64) (p Pair, err error) {
+func pairAt(a, b Side, q int64) (p Pair, err error) {
 	p.Quantity = q
-	if p.First, err = d.a.Curve.exact(d.a.Figure, q); err != nil {
+	if p.First, err = a.Curve.exact(a.Figure, q); err != nil {
 		return p, err
 	}
-	p.Second, err = d.b.Curve.exact(d.b.Figure, q)
+	p.Second, err = b.Curve.exact(b.Figure, q)
 	return p, err
 }
 
-// cross reads the crossings off the stretches.
-func (d *duel) cross() error {
-	s := d.out.Stretches
+// between reads the crossings off the stretches.
+func (c *Comparison) between() (out []Crossing) {
+	s := c.Stretches
 	for i := range s {
-		var c Crossing
 		switch {
 		case s[i].Lower == Equal && len(s) > 1:
-			c = Crossing{UpTo: max(s[i].From-1, d.out.From), From: min(s[i].To+1, d.out.To), Level: &Level{s[i].From, s[i].To}}
+			x := Crossing{UpTo: max(s[i].From-1, c.From), From: min(s[i].To+1, c.To), Level: &Level{s[i].From, s[i].To}}
 			if i > 0 {
-				c.Before = s[i-1].Lower
+				x.Before = s[i-1].Lower
 			}
 			if i+1 < len(s) {
-				c.After = s[i+1].Lower
+				x.After = s[i+1].Lower
 			}
+			out = append(out, x)
 		case s[i].Lower != Equal && i+1 < len(s) && s[i+1].Lower != Equal:
-			c = Crossing{UpTo: s[i].To, From: s[i+1].From, Before: s[i].Lower, After: s[i+1].Lower}
-		default:
-			continue
+			out = append(out, Crossing{UpTo: s[i].To, From: s[i+1].From, Before: s[i].Lower, After: s[i+1].Lower})
 		}
-		for k, q := range []int64{c.UpTo, c.From} {
-			p, err := d.pair(q)
-			if err != nil {
-				return err
-			}
-			c.Values[k] = p
-		}
-		d.out.Crossings = append(d.out.Crossings, c)
 	}
-	return nil
+	return out
 }

@@ -32,7 +32,7 @@ func twoWays(t testing.TB, a, b line, from, to int64) *curve.Curve {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return sweep(t, g, curve.Request{Figures: figures, Lines: []curve.Line{{Quantity: q}}, From: from, To: to})
+	return sweep(t, g, curve.Request{Figures: figures, Quantity: q, From: from, To: to})
 }
 
 // TestPublishedBreakEvens has the published break-evens and choices of process,
@@ -229,8 +229,8 @@ func TestTouch(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := sweep(t, g, curve.Request{Figures: []graph.ID{square, high}, Lines: []curve.Line{{Quantity: q}}, From: 50, To: 80})
-	d := sweep(t, g, curve.Request{Figures: []graph.ID{square, high, q}, Lines: []curve.Line{{Quantity: q}}, From: 20, To: 80})
+	c := sweep(t, g, curve.Request{Figures: []graph.ID{square, high}, Quantity: q, From: 50, To: 80})
+	d := sweep(t, g, curve.Request{Figures: []graph.ID{square, high, q}, Quantity: q, From: 20, To: 80})
 	got, err := curve.Crossings(t.Context(), curve.Side{Curve: d}, curve.Side{Curve: d, Figure: 1})
 	if err != nil || len(got.Crossings) != 1 || !got.Crossings[0].Touches() || got.Crossings[0].Level.From != 50 {
 		t.Errorf("%+v %v", got, err)
@@ -287,7 +287,7 @@ func lots(t testing.TB, order, interest, demand string, from []string, price []s
 	if err != nil {
 		t.Fatal(err)
 	}
-	return sweep(t, g, curve.Request{Figures: []graph.ID{total}, Lines: []curve.Line{{Quantity: q}}, From: 1, To: to})
+	return sweep(t, g, curve.Request{Figures: []graph.ID{total}, Quantity: q, From: 1, To: to})
 }
 
 // TestPublishedLots has the published lot sizes with a discount on all units.
@@ -304,7 +304,7 @@ func TestPublishedLots(t *testing.T) {
 		{"nursingexpertshelp.com, quantity-discount exercise; its lowest price is for 1 to 49", "60", "0.3", "800", []string{"50", "100", "200", "500"}, []string{"53", "51.5", "49.5", "48", "47"}, 200, "40080"},
 	} {
 		sweep := lots(t, c.order, c.interest, c.demand, c.from, c.price, 5000)
-		got, err := sweep.Least(t.Context(), 0, 1, 5000)
+		got, err := sweep.Least(t.Context(), 0)
 		if err != nil || got.Quantity != c.best || !got.Value.Equal(ft.Dec(c.cost)) || got.Below.LessThan(got.Value) || got.Above.LessThan(got.Value) {
 			t.Errorf("%s: %+v %v", c.source, got, err)
 		}
@@ -323,18 +323,17 @@ func TestLotTies(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := sweep(t, g, curve.Request{Figures: []graph.ID{total}, Lines: []curve.Line{{Quantity: q}}, From: 1, To: 100})
-	best, err := c.Least(t.Context(), 0, 1, 100)
+	c := sweep(t, g, curve.Request{Figures: []graph.ID{total}, Quantity: q, From: 1, To: 100})
+	best, err := c.Least(t.Context(), 0)
 	if want := ft.Plus(big.NewRat(600, 24), rat(24)); err != nil || best.Quantity != 24 || best.Value.Rat().Cmp(want) != 0 || !best.Above.Equal(best.Value) {
 		t.Errorf("%+v %v", best, err)
 	}
-	if best, err = c.Least(t.Context(), 0, 25, 25); err != nil || best.Quantity != 25 || best.Below != nil || best.Above != nil {
+	c = sweep(t, g, curve.Request{Figures: []graph.ID{total}, Quantity: q, From: 25, To: 25})
+	if best, err = c.Least(t.Context(), 0); err != nil || best.Quantity != 25 || best.Below != nil || best.Above != nil {
 		t.Errorf("%+v %v", best, err)
 	}
 	var bad *curve.RequestError
-	for _, span := range [][3]int64{{0, 0, 5}, {0, 5, 101}, {0, 9, 8}, {1, 1, 2}} {
-		if _, err := c.Least(t.Context(), int(span[0]), span[1], span[2]); !errors.As(err, &bad) {
-			t.Errorf("%v: %v", span, err)
-		}
+	if _, err := c.Least(t.Context(), 1); !errors.As(err, &bad) {
+		t.Errorf("%v", err)
 	}
 }

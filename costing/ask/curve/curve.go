@@ -12,7 +12,6 @@ import (
 
 // Name says which figure something is about, for people and for proofs.
 type Name struct {
-	ID    graph.ID // in the graph of the request
 	Key   string
 	Label string // "pieces of stock needed"
 	Of    string // "heat sink"
@@ -39,7 +38,7 @@ type Curve struct {
 	// Counted are the steps counted piece by piece.
 	Counted []Counted
 
-	w    *work
+	m    *model
 	scan *scan
 }
 
@@ -67,23 +66,27 @@ type Counted struct {
 // Sweep evaluates figures over a range of quantities. The error is a
 // [*RequestError], a [*QuantityError], or that of the context.
 func Sweep(ctx context.Context, g *graph.Graph, r Request) (*Curve, error) {
-	w, err := newWork(g, r)
+	m, err := newModel(g, r)
 	if err != nil {
 		return nil, err
 	}
-	s, err := w.scan(ctx)
+	s, err := m.scan(ctx)
 	if err != nil {
 		return nil, err
 	}
-	c := &Curve{From: r.From, To: r.To, w: w, scan: s}
-	for i, id := range w.request.Figures {
-		c.Figures = append(c.Figures, Figure{w.name(id), !w.moves[id]})
-		c.Values = append(c.Values, s.values[i][:s.n])
+	c := &Curve{From: r.From, To: r.To, m: m, scan: s}
+	for f, id := range m.request.Figures {
+		c.Figures = append(c.Figures, Figure{m.name(id), !m.moves[id]})
+		c.Values = append(c.Values, s.values[f][:s.n])
 	}
 	if err := c.findPlaces(ctx); err != nil {
 		return nil, err
 	}
-	c.findCounted()
+	for i, grain := range s.grain {
+		if changes := countBelow(grain, s.n-1); changes > 0 {
+			c.Counted = append(c.Counted, Counted{m.name(m.steps[i].node), changes})
+		}
+	}
 	for _, q := range r.Marks {
 		p, err := c.At(q)
 		if err != nil {
@@ -94,101 +97,61 @@ func Sweep(ctx context.Context, g *graph.Graph, r Request) (*Curve, error) {
 	return c, nil
 }
 
-// name names a figure in the IDs of the request; the batch cost has none there.
-func (w *work) name(id graph.ID) Name {
-	n := w.g.Node(id)
-	out := Name{ID: graph.None, Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit}
-	if int(id) < len(w.whole) {
-		out.ID = w.whole[id]
-	}
-	return out
-}
-
-// At gives the figures at a quantity of the range, exactly.
-func (c *Curve) At(quantity int64) (Point, error) {
-	if err := c.within("quantity", quantity); err != nil {
-		return Point{}, err
-	}
-	v, err := c.w.at(quantity, nil)
-	if err != nil {
-		return Point{}, err
-	}
-	p := Point{Quantity: quantity}
-	for _, id := range c.w.request.Figures {
-		d, err := v.Get(id)
-		if err != nil {
-			return Point{}, c.w.evaluation(quantity, err)
-		}
-		p.Values = append(p.Values, d)
-	}
-	return p, nil
-}
-
-func (c *Curve) within(field string, quantity int64) error {
-	r := Request{From: c.From, To: c.To, Marks: []int64{quantity}}
-	if r.checkMarks(nil) == nil {
-		return nil
-	}
-	return &RequestError{field, "outside the range of the curve", "ask for a quantity of the range"}
-}
-
-// findPlaces lists the breaks.
+// findPlaces lists the breaks: where a step turns, and a figure is not what it
+// would be had no step turned, at the first or at the second quantity after it.
 func (c *Curve) findPlaces(ctx context.Context) error {
-	h, err := c.scan.newHeld()
+	s := c.scan
+	r, err := s.rerun()
 	if err != nil {
 		return err
 	}
-	next, err := h.next(ctx)
+	next, err := r.values(ctx, 1)
 	if err != nil {
 		return err
 	}
-	after, err := h.afterNext(ctx)
+	after, err := r.values(ctx, 2)
 	if err != nil {
 		return err
 	}
-	batch := len(c.scan.values) - 1
 	touches := func(f, i int) bool {
-		return apart(c.scan.values[f][i+1], next[f][i]) || i < len(after[f]) && apart(next[f][i+1], after[f][i])
+		return apart(s.values[f][i+1], next[f][i]) || i < len(after[f]) && apart(next[f][i+1], after[f][i])
 	}
-	for _, i := range h.turns() {
-		p := Place{UpTo: c.scan.quantity(i), size: c.scan.values[batch][i+1] - next[batch][i]}
+	last := len(s.values) - 1 // the batch cost
+	for i := range s.n - 1 {
+		if !slices.ContainsFunc(r.steps, func(k int) bool { return s.breaks[k][i] }) {
+			continue
+		}
+		p := Place{UpTo: s.quantity(i), size: s.values[last][i+1] - next[last][i]}
 		for f := range c.Figures {
 			if touches(f, i) {
 				p.Touches = append(p.Touches, f)
 			}
 		}
-		if len(p.Touches) > 0 || touches(batch, i) {
+		if len(p.Touches) > 0 || touches(last, i) {
 			c.Places = append(c.Places, p)
 		}
 	}
 	return nil
 }
 
-// turns lists the places within the range where a held step turns.
-func (h *held) turns() []int {
-	at := make([]bool, h.s.n)
-	for _, i := range h.steps {
-		for _, t := range h.s.turns[i] {
-			if int(t) < h.s.n-1 && h.s.breaks[i][t] {
-				at[t] = true
-			}
-		}
+// At gives the figures at a quantity of the range, exactly.
+func (c *Curve) At(quantity int64) (Point, error) {
+	if quantity < c.From || quantity > c.To {
+		return Point{}, &RequestError{"quantity", "outside the range of the curve", "ask for a quantity of the range"}
 	}
-	var out []int
-	for i, turned := range at {
-		if turned {
-			out = append(out, i)
-		}
+	v, err := c.m.at(quantity, nil)
+	if err != nil {
+		return Point{}, err
 	}
-	return out
-}
-
-func (c *Curve) findCounted() {
-	for i, grain := range c.scan.grain {
-		if changes := countBelow(grain, c.scan.n-1); changes > 0 {
-			c.Counted = append(c.Counted, Counted{c.w.name(c.w.steps[i].node), changes})
+	p := Point{Quantity: quantity}
+	for _, id := range c.m.request.Figures {
+		d, err := v.Get(id)
+		if err != nil {
+			return Point{}, evaluation(quantity, err)
 		}
+		p.Values = append(p.Values, d)
 	}
+	return p, nil
 }
 
 func countBelow(turns []int32, limit int) int {
@@ -209,10 +172,15 @@ func (c *Curve) Runs(figure int) []Run {
 	if figure < 0 || figure >= len(c.Figures) {
 		return nil
 	}
+	below := c.m.below(c.m.g, c.m.request.Figures[figure])
 	var out []Run
-	grain, from := c.grain(figure), c.From
+	from := c.From
 	add := func(to int64) {
-		out = append(out, Run{from, to, grain(int(from-c.From), int(to-c.From))})
+		counted := false
+		for i, grain := range c.scan.grain {
+			counted = counted || below[c.m.steps[i].node] && countBelow(grain, int(to-c.From)) > countBelow(grain, int(from-c.From))
+		}
+		out = append(out, Run{from, to, counted})
 		from = to + 1
 	}
 	for _, p := range c.Places {
@@ -222,19 +190,4 @@ func (c *Curve) Runs(figure int) []Run {
 	}
 	add(c.To)
 	return out
-}
-
-// grain tells whether something that is counted piece by piece changes between
-// two places, for a figure.
-func (c *Curve) grain(figure int) func(from, to int) bool {
-	below := c.w.below(c.w.g, c.w.request.Figures[figure])
-	var turns [][]int32
-	for i, grain := range c.scan.grain {
-		if len(grain) > 0 && below[c.w.steps[i].node] {
-			turns = append(turns, grain)
-		}
-	}
-	return func(from, to int) bool {
-		return slices.ContainsFunc(turns, func(t []int32) bool { return countBelow(t, to) > countBelow(t, from) })
-	}
 }

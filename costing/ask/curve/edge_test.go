@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -27,8 +28,8 @@ func small(t testing.TB, f func(s graph.Scope, q graph.ID) graph.ID) (g *graph.G
 	if err != nil {
 		t.Fatal(err)
 	}
-	return g, curve.Request{Figures: []graph.ID{each}, Lines: []curve.Line{{Quantity: q}}, From: 1, To: 200,
-		Batch: []curve.Product{{Each: each, Pieces: q}}}
+	return g, curve.Request{Figures: []graph.ID{each}, Quantity: q, From: 1, To: 200,
+		Full: &each}
 }
 
 func sweep(t testing.TB, g *graph.Graph, r curve.Request) *curve.Curve {
@@ -293,7 +294,7 @@ func TestShortRange(t *testing.T) {
 	if len(got) != 1 || len(got[0].Causes) != 1 || got[0].Causes[0].Key != "loads" || len(c.Counted) != 1 || c.Counted[0].Key != "started" {
 		t.Errorf("%+v, counted %+v", got, c.Counted)
 	}
-	if one := sweep(t, g, curve.Request{Figures: r.Figures, Lines: r.Lines, From: 70, To: 70}); len(one.Places) != 0 || len(one.Runs(0)) != 1 {
+	if one := sweep(t, g, curve.Request{Figures: r.Figures, Quantity: r.Quantity, From: 70, To: 70}); len(one.Places) != 0 || len(one.Runs(0)) != 1 {
 		t.Errorf("one quantity has breaks: %+v", one.Places)
 	}
 }
@@ -350,7 +351,7 @@ func TestRequestErrors(t *testing.T) {
 	g, good := small(t, func(s graph.Scope, q graph.ID) graph.ID {
 		return s.Multiply("batch", "batch", q, perPiece(s, "each-in", "2"))
 	})
-	q := good.Lines[0].Quantity
+	q := good.Quantity
 	for _, c := range []struct {
 		field  string
 		change func(r *curve.Request)
@@ -364,16 +365,11 @@ func TestRequestErrors(t *testing.T) {
 		{"figures", func(r *curve.Request) { r.Figures = make([]graph.ID, 101) }},
 		{"figures[1]", func(r *curve.Request) { r.Figures = []graph.ID{q, 99} }},
 		{"figures[0]", func(r *curve.Request) { r.Figures = []graph.ID{graph.None} }},
-		{"lines", func(r *curve.Request) { r.Lines = nil }},
-		{"lines[0].quantity", func(r *curve.Request) { r.Lines = []curve.Line{{Quantity: -1}} }},
-		{"lines[1].quantity", func(r *curve.Request) { r.Lines = []curve.Line{{Quantity: q}, {Quantity: q}} }},
-		{"lines[0].quantity", func(r *curve.Request) { r.Hold = exact.Pins{q: ft.Dec("5")} }},
-		{"lines[0].per", func(r *curve.Request) { r.Lines = []curve.Line{{Quantity: q, Per: -1}} }},
-		{"lines[0].per", func(r *curve.Request) { r.Lines = []curve.Line{{Quantity: q, Per: 1e15}} }},
+		{"quantity", func(r *curve.Request) { r.Quantity = -1 }},
+		{"quantity", func(r *curve.Request) { r.Hold = exact.Pins{q: ft.Dec("5")} }},
 		{"hold[77]", func(r *curve.Request) { r.Hold = exact.Pins{77: ft.Dec("5")} }},
 		{"hold[1]", func(r *curve.Request) { r.Hold = exact.Pins{1: ft.Dec("0." + strings.Repeat("123456789", 9))} }},
-		{"batch[0].each", func(r *curve.Request) { r.Batch = []curve.Product{{Each: 99, Pieces: q}} }},
-		{"batch", func(r *curve.Request) { r.Batch = append(r.Batch, curve.Product{Each: q, Pieces: q}) }},
+		{"full", func(r *curve.Request) { r.Full = new(graph.ID); *r.Full = 99 }},
 		{"marks[1]", func(r *curve.Request) { r.Marks = []int64{5, 201} }},
 	} {
 		r := good
@@ -396,8 +392,8 @@ func TestFlat(t *testing.T) {
 	bar, _ := g.Find("bar")
 	r.Figures = append(r.Figures, bar)
 	c := sweep(t, g, r)
-	l, err := c.Least(t.Context(), 1, 40, 90)
-	if c.Figures[0].Flat || !c.Figures[1].Flat || len(c.Runs(1)) != 1 || len(c.Runs(0)) != 10 || err != nil || !l.Flat || l.Quantity != 40 || !l.Value.Equal(ft.Dec("3")) {
+	l, err := c.Least(t.Context(), 1)
+	if c.Figures[0].Flat || !c.Figures[1].Flat || len(c.Runs(1)) != 1 || len(c.Runs(0)) != 10 || err != nil || !l.Flat || l.Quantity != 1 || !l.Value.Equal(ft.Dec("3")) {
 		t.Errorf("%+v %+v %+v %v", c.Figures, c.Runs(1), l, err)
 	}
 	if c.Values[1][0] != 3 || c.Values[1][199] != 3 {
@@ -409,8 +405,9 @@ func TestFlat(t *testing.T) {
 	}
 }
 
-// TestLines moves one line of a mix, or two at two to one.
-func TestLines(t *testing.T) {
+// TestOneOfAMix moves one line of a mix; without a cost per piece breaks have no
+// effects.
+func TestOneOfAMix(t *testing.T) {
 	t.Parallel()
 	b := graph.NewBuilder(graph.Limits{})
 	s := b.Root()
@@ -421,25 +418,15 @@ func TestLines(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, c := range []struct {
-		lines []curve.Line
-		upTo  []int64
-	}{
-		{[]curve.Line{{Quantity: p}}, []int64{30, 90}},
-		{[]curve.Line{{Quantity: p}, {Quantity: q}}, []int64{30, 60, 90}},
-		{[]curve.Line{{Quantity: p, Per: 2}, {Quantity: q}}, []int64{20, 40, 60, 80}},
-	} {
-		r := curve.Request{Figures: []graph.ID{each}, Lines: c.lines, From: 1, To: 99}
-		var got []int64
-		for _, b := range breaks(t, sweep(t, g, r)) {
-			got = append(got, b.UpTo)
-			if b.Effect != nil {
-				t.Error("an effect without a batch cost")
-			}
+	var got []int64
+	for _, b := range breaks(t, sweep(t, g, curve.Request{Figures: []graph.ID{each}, Quantity: p, From: 1, To: 99})) {
+		got = append(got, b.UpTo)
+		if b.Effect != nil {
+			t.Error("an effect without a batch cost")
 		}
-		if !reflect.DeepEqual(got, c.upTo) {
-			t.Errorf("%+v: breaks up to %v, want %v", c.lines, got, c.upTo)
-		}
+	}
+	if !slices.Equal(got, []int64{30, 90}) {
+		t.Errorf("breaks up to %v", got)
 	}
 }
 
@@ -451,7 +438,7 @@ func TestCancel(t *testing.T) {
 	cancel()
 	_, swept := curve.Sweep(ctx, est.Graph, whole(est.Variants[0], 1, 5000))
 	_, named := c.Breaks(ctx, curve.Select{})
-	_, least := c.Least(ctx, 0, 1, 100)
+	_, least := c.Least(ctx, 0)
 	_, crossed := curve.Crossings(ctx, curve.Side{Curve: c}, curve.Side{Curve: c, Figure: 1})
 	for _, err := range []error{swept, named, least, crossed} {
 		if !errors.Is(err, context.Canceled) {

@@ -14,76 +14,55 @@ import (
 type Least struct {
 	Quantity int64 // the smallest, if several are as good
 	Value    decimal.Decimal
-	// Below and Above are the neighbours, no better; nil outside the range asked.
+	// Below and Above are the neighbours, no better; nil outside the range.
 	Below, Above *decimal.Decimal
 	// Flat says that the figure does not rest on the quantity.
 	Flat bool
 }
 
-// Least gives the quantity from from to to at which a figure is least, by the
-// ninth place. The curve leads to the candidates, the exact evaluator decides.
-func (c *Curve) Least(ctx context.Context, figure int, from, to int64) (Least, error) {
-	if err := c.checkSpan(figure, from, to); err != nil {
-		return Least{}, err
+// Least gives the quantity of the range at which a figure is least, by the ninth
+// place. The curve leads to the candidates, the exact evaluator decides.
+func (c *Curve) Least(ctx context.Context, figure int) (Least, error) {
+	if figure < 0 || figure >= len(c.Figures) {
+		return Least{}, &RequestError{"figure", fmt.Sprintf("the curve has no figure %d", figure), "give its place in the request"}
 	}
-	out := Least{Quantity: from, Flat: c.Figures[figure].Flat}
-	last := to
+	out := Least{Flat: c.Figures[figure].Flat}
+	values, least := c.Values[figure], math.Inf(1)
 	if out.Flat {
-		last = from
+		values = values[:1]
 	}
-	values := c.Values[figure]
-	least := math.Inf(1)
-	for q := from; q <= last; q++ {
-		least = math.Min(least, values[q-c.From])
+	for _, v := range values {
+		least = math.Min(least, v)
 	}
-	found := false
-	for q := from; q <= last; q++ {
-		v := values[q-c.From]
+	for i, v := range values {
 		if v-least > 2/snapUnit+blur(v)+blur(least) {
 			continue
 		}
 		if err := ctx.Err(); err != nil {
 			return Least{}, err
 		}
-		d, err := c.exact(figure, q)
+		d, err := c.exact(figure, c.From+int64(i))
 		if err != nil {
 			return Least{}, err
 		}
-		if !found || order(d, out.Value) < 0 {
-			found, out.Quantity, out.Value = true, q, d
+		if out.Quantity == 0 || order(d, out.Value) < 0 {
+			out.Quantity, out.Value = c.From+int64(i), d
 		}
 	}
-	return out, c.neighbours(&out, figure, from, to)
+	var err error
+	if out.Below, err = c.neighbour(figure, out.Quantity-1); err != nil {
+		return Least{}, err
+	}
+	out.Above, err = c.neighbour(figure, out.Quantity+1)
+	return out, err
 }
 
-func (c *Curve) checkSpan(figure int, from, to int64) error {
-	switch {
-	case figure < 0 || figure >= len(c.Figures):
-		return &RequestError{"figure", fmt.Sprintf("the curve has no figure %d", figure), "give its place in the request"}
-	case from > to:
-		return &RequestError{"to", fmt.Sprintf("the range ends at %d, before it starts at %d", to, from), "give the smaller quantity first"}
+func (c *Curve) neighbour(figure int, quantity int64) (*decimal.Decimal, error) {
+	if quantity < c.From || quantity > c.To {
+		return nil, nil
 	}
-	if err := c.within("from", from); err != nil {
-		return err
-	}
-	return c.within("to", to)
-}
-
-func (c *Curve) neighbours(l *Least, figure int, from, to int64) error {
-	for _, n := range []struct {
-		q  int64
-		to **decimal.Decimal
-	}{{l.Quantity - 1, &l.Below}, {l.Quantity + 1, &l.Above}} {
-		if n.q < from || n.q > to {
-			continue
-		}
-		d, err := c.exact(figure, n.q)
-		if err != nil {
-			return err
-		}
-		*n.to = &d
-	}
-	return nil
+	d, err := c.exact(figure, quantity)
+	return &d, err
 }
 
 // exact gives one figure at one quantity.

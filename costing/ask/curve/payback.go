@@ -35,28 +35,12 @@ type Payback struct {
 	// was entered, where AtPoint is the smallest such price in whole coins. Both
 	// are nil where no price pays the batch back.
 	Free, AtPoint *decimal.Decimal
-	// Pins are what is held for these prices, in the graph of the request.
-	Pins exact.Pins
-
 	// Sell is how many pieces, sold at the price asked, pay the batch back (P4);
 	// nil where there is no such price, or its proceeds do not even cover the
 	// allowances.
 	Sell *decimal.Decimal
 	// Pays reports that the batch has so many pieces.
 	Pays bool
-	// Graph is the graph of the request with the figures of P4 added, and Values
-	// its values: for the proof of Sell.
-	Graph  *graph.Graph
-	Values *exact.Values
-	Figure PaybackFigures
-}
-
-// PaybackFigures are the figures of P4 in [Payback.Graph].
-type PaybackFigures struct {
-	Laid  graph.ID // full cost of the batch, money
-	Keeps graph.ID // proceeds of one piece less its allowances, money/piece
-	Sell  graph.ID // pieces, whole
-	Pays  graph.ID // check
 }
 
 // PayBack gives the price at which a batch pays back, and the pieces that must be
@@ -86,37 +70,35 @@ func PayBack(g *graph.Graph, s Sale, hold exact.Pins) (*Payback, error) {
 // allowances that only a sold piece has.
 func (p *Payback) pieces(g *graph.Graph, s Sale, hold exact.Pins) error {
 	b := graph.Extend(g)
-	n := g.Node(s.Full)
-	at := b.Root().In("pay-back", strings.TrimSuffix(g.Node(s.Price.Shelf).Key, "/shelf-price")).Of(n.Of).By("P4")
-	f := &p.Figure
-	f.Laid = at.Multiply("laid-out", "full cost of the batch", s.Full, s.Pieces)
-	f.Keeps = at.Add("keeps", "proceeds of a piece sold, less its allowances", s.Price.Profit, s.Full)
-	f.Sell = at.Whole("sell", "pieces to sell until the batch has paid back", at.Divide("sell-exact", "the same before rounding", f.Laid, f.Keeps))
-	f.Pays = at.Check("pays", "the batch has as many pieces", f.Sell, graph.LessOrEqual, s.Pieces)
-	keeps := at.Check("keeps-something", "a piece sold brings something in", f.Keeps, graph.Greater, at.Zero(at.Unit(f.Keeps)))
-	var err error
-	if p.Graph, err = b.Build(); err != nil {
+	at := b.Root().In("pay-back", strings.TrimSuffix(g.Node(s.Price.Shelf).Key, "/shelf-price")).Of(g.Node(s.Full).Of).By("P4")
+	laid := at.Multiply("laid-out", "full cost of the batch", s.Full, s.Pieces)
+	keeps := at.Add("keeps", "proceeds of a piece sold, less its allowances", s.Price.Profit, s.Full)
+	sell := at.Whole("sell", "pieces to sell until the batch has paid back", at.Divide("sell-exact", "the same before rounding", laid, keeps))
+	pays := at.Check("pays", "the batch has as many pieces", sell, graph.LessOrEqual, s.Pieces)
+	brings := at.Check("keeps-something", "a piece sold brings something in", keeps, graph.Greater, at.Zero(at.Unit(keeps)))
+	extended, err := b.Build()
+	if err != nil {
 		return &RequestError{"full", err.Error(), "give the pieces and full cost of the variant the price is for"}
 	}
-	if p.Values, err = exact.Evaluate(p.Graph, hold); err != nil {
-		return err
-	}
-	if brings, ok := p.Values.Raw(keeps); !ok || brings.IsZero() {
-		return nil
-	}
-	sell, err := p.Values.Get(f.Sell)
+	values, err := exact.Evaluate(extended, hold)
 	if err != nil {
 		return err
 	}
-	pays, _ := p.Values.Raw(f.Pays)
-	p.Sell, p.Pays = &sell, !pays.IsZero()
+	if some, ok := values.Raw(brings); !ok || some.IsZero() {
+		return nil
+	}
+	pieces, err := values.Get(sell)
+	if err != nil {
+		return err
+	}
+	enough, _ := values.Raw(pays)
+	p.Sell, p.Pays = &pieces, !enough.IsZero()
 	return nil
 }
 
 // wanted reads the price at a margin, or markup, of nothing.
 func (p *Payback) wanted(g *graph.Graph, s Sale, hold exact.Pins) error {
-	p.Pins = with(hold, s.Price.Wanted, decimal.Zero)
-	v, err := exact.Evaluate(g, p.Pins)
+	v, err := exact.Evaluate(g, with(hold, s.Price.Wanted, decimal.Zero))
 	if err != nil {
 		return err
 	}
@@ -131,6 +113,14 @@ func with(hold exact.Pins, id graph.ID, v decimal.Decimal) exact.Pins {
 	return out
 }
 
+// currencyOf is the currency that a unit starts with, as units with one are
+// written.
+func currencyOf(u graph.Unit) (money.Currency, bool) {
+	code, _, _ := strings.Cut(u.String(), "/")
+	code, _, _ = strings.Cut(code, "·")
+	return money.Lookup(code)
+}
+
 // mostCoins bounds the search for a price: a billion in any currency.
 const mostCoins = int64(1) << 40
 
@@ -141,15 +131,13 @@ func (p *Payback) entered(g *graph.Graph, s Sale, hold exact.Pins) error {
 	if s.Price.List != graph.None {
 		typed = s.Price.List
 	}
-	code, _, _ := strings.Cut(g.Node(typed).Unit.String(), "/")
-	currency, ok := money.Lookup(code)
+	currency, ok := currencyOf(g.Node(typed).Unit)
 	if !ok {
-		return &RequestError{"price.shelf", fmt.Sprintf("%s is no currency", code), "give a price in money per piece"}
+		return &RequestError{"price.shelf", fmt.Sprintf("%s is no money", g.Node(typed).Unit), "give a price in money per piece"}
 	}
 	e := exact.New(g)
 	at := func(coins int64) (*exact.Values, error) {
-		p.Pins = with(hold, typed, decimal.New(coins, -currency.Places))
-		return e.Evaluate(p.Pins)
+		return e.Evaluate(with(hold, typed, decimal.New(coins, -currency.Places)))
 	}
 	coins, err := smallest(func(coins int64) (bool, error) {
 		v, err := at(coins)
@@ -160,7 +148,6 @@ func (p *Payback) entered(g *graph.Graph, s Sale, hold exact.Pins) error {
 		return profit.Sign() >= 0, err
 	})
 	if err != nil || coins > mostCoins {
-		p.Pins = nil
 		return err
 	}
 	v, err := at(coins)

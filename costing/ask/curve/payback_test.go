@@ -96,9 +96,6 @@ func TestPayBackAgainstCounting(t *testing.T) {
 		if p.Sell == nil || !p.Sell.Equal(decimal.New(sell, 0)) || p.Pays != (sell <= batch) {
 			t.Errorf("seed %d: sell %v of %d (%t), counted %d", seed, p.Sell, batch, p.Pays, sell)
 		}
-		if shown, _ := p.Values.Raw(p.Figure.Sell); !shown.Equal(*p.Sell) || p.Graph.Node(p.Figure.Sell).Formula != "P4" {
-			t.Errorf("seed %d: the figure of the proof is %s", seed, shown)
-		}
 	}
 }
 
@@ -180,7 +177,7 @@ func TestPayBackErrors(t *testing.T) {
 	}
 	fixed, _ := g.Find("fixed")
 	p, err := curve.PayBack(g, good, exact.Pins{fixed: ft.Dec("0")})
-	if err != nil || !p.AtPoint.Equal(ft.Dec("5")) || !p.Free.Equal(ft.Dec("5")) || !p.Pins[fixed].IsZero() {
+	if err != nil || !p.AtPoint.Equal(ft.Dec("5")) || !p.Free.Equal(ft.Dec("5")) {
 		t.Errorf("with no fixed cost: %+v %v", p, err)
 	}
 }

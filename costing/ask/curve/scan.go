@@ -5,10 +5,10 @@ import (
 	"errors"
 	"math"
 	"math/bits"
+	"slices"
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
-	"kerfbook/costing/graph/exact"
 )
 
 // judged is the least number of quantities that the grain of a curve is judged
@@ -17,46 +17,37 @@ const judged = 64
 
 // scan holds the figures and the state of every step at every quantity.
 type scan struct {
-	w      *work
+	m      *model
 	n      int         // quantities asked for
 	all    int         // with those added to judge the grain
-	values [][]float64 // per figure, then the batch cost if there is one
+	values [][]float64 // per figure drawn
 	states [][]state   // per step; of extremes, after relabel, the choice taken
 	turns  [][]int32   // per step: the i with another state at i+1 than at i
 	breaks [][]bool    // per step and i: it turns there and is no grain
 	grain  [][]int32   // per step: the turns that are
 	sizes  [][]float64 // per step, of counts: the size of a multiple, for each quantity if it moves
 	doubts []bool
-	ids    []graph.ID // outputs of the plan
-	plan   *column.Plan
 }
 
-// scan runs the column evaluator over the range and lets the exact one settle
-// what is in doubt.
-func (w *work) scan(ctx context.Context) (*scan, error) {
-	n := int(w.request.To - w.request.From + 1)
-	s := &scan{w: w, n: n, all: max(n, judged)}
-	if err := s.makePlan(); err != nil {
-		return nil, err
-	}
-	s.makeRoom()
+// scan runs the column evaluator over the range and lets the exact one say what
+// is in doubt.
+func (m *model) scan(ctx context.Context) (*scan, error) {
+	n := int(m.request.To - m.request.From + 1)
+	s := &scan{m: m, n: n, all: max(n, judged)}
 	err := s.read(ctx)
 	var at *QuantityError
-	if errors.As(err, &at) && at.Quantity > w.request.To {
+	if errors.As(err, &at) && at.Quantity > m.request.To {
 		s.all = n // what lies behind the range is of no concern
 		err = s.read(ctx)
 	}
 	if err != nil {
 		return nil, err
 	}
-	if err := s.checkDefined(); err != nil {
+	if err := s.decide(ctx); err != nil {
 		return nil, err
 	}
-	if err := s.settle(ctx); err != nil {
-		return nil, err
-	}
-	for i := range s.w.steps {
-		if s.w.steps[i].form == extreme {
+	for i, st := range m.steps {
+		if st.form == extreme {
 			relabel(s.states[i][:s.all])
 		}
 		s.turns = append(s.turns, turns(s.states[i][:s.all]))
@@ -65,109 +56,55 @@ func (w *work) scan(ctx context.Context) (*scan, error) {
 	return s, nil
 }
 
-// drawn are the figures whose values are kept: those asked for, and the batch cost.
-func (w *work) drawn() []graph.ID {
-	if w.batch == graph.None {
-		return w.request.Figures
+// read takes values, states and doubts over, block by block.
+func (s *scan) read(ctx context.Context) error {
+	m := s.m
+	ids := slices.Clone(m.drawn)
+	for _, st := range m.steps {
+		ids = slices.Concat(ids, []graph.ID{st.node}, st.probes, st.choices, st.asks)
 	}
-	return append(append([]graph.ID(nil), w.request.Figures...), w.batch)
-}
-
-func (s *scan) makePlan() (err error) {
-	seen := make([]bool, s.w.g.Len())
-	add := func(ids ...graph.ID) {
-		for _, id := range ids {
-			if !seen[id] {
-				seen[id] = true
-				s.ids = append(s.ids, id)
-			}
-		}
-	}
-	add(s.w.drawn()...)
-	for _, st := range s.w.steps {
-		add(st.node)
-		add(st.probes...)
-		add(st.choices...)
-		add(st.asks...)
-	}
-	s.plan, err = s.w.plan(s.w.g, nil, s.ids)
-	return err
-}
-
-// table gives the columns of the outputs by figure.
-func (s *scan) table(c *column.Columns) [][]float64 {
-	out := make([][]float64, s.w.g.Len())
-	for i, id := range s.ids {
-		out[id] = c.Out(i)
-	}
-	return out
-}
-
-// plan plans a graph with the lines of the request, and more figures, varying.
-func (w *work) plan(g *graph.Graph, vary, outputs []graph.ID) (*column.Plan, error) {
-	o := column.Options{Outputs: outputs, Hold: map[graph.ID]float64{}}
-	for _, l := range w.request.Lines {
-		o.Vary = append(o.Vary, l.Quantity)
-	}
-	o.Vary = append(o.Vary, vary...)
-	for id, v := range w.request.Hold {
-		o.Hold[id] = v.InexactFloat64()
-	}
-	p, err := column.New(g, o)
+	slices.Sort(ids)
+	ids = slices.Compact(ids)
+	plan, err := m.plan(m.g, 0, nil, ids)
 	if err != nil {
-		return nil, w.evaluation(w.request.From, err)
+		return err
 	}
-	return p, nil
-}
-
-func (s *scan) makeRoom() {
-	s.values = make([][]float64, len(s.w.drawn()))
-	for i := range s.values {
-		s.values[i] = make([]float64, s.all)
+	c, table := plan.Columns(), make([][]float64, m.g.Len()) // the columns by figure
+	for i, id := range ids {
+		table[id] = c.Out(i)
 	}
-	s.states = make([][]state, len(s.w.steps))
-	for i := range s.states {
-		s.states[i] = make([]state, s.all)
+	s.values, s.states, s.sizes = make([][]float64, len(m.drawn)), make([][]state, len(m.steps)), make([][]float64, len(m.steps))
+	s.doubts = make([]bool, s.all)
+	for f := range s.values {
+		s.values[f] = make([]float64, s.all)
 	}
-	s.sizes = make([][]float64, len(s.w.steps))
-	for i := range s.w.steps {
-		s.sizes[i] = []float64{1}
-		if id := s.w.steps[i].size(); id != graph.None && s.w.moves[id] {
+	for i := range m.steps {
+		s.states[i], s.sizes[i] = make([]state, s.all), []float64{1}
+		if id := m.steps[i].size(); id != graph.None && m.moves[id] {
 			s.sizes[i] = make([]float64, s.all)
 		}
 	}
-	s.doubts = make([]bool, s.all)
-}
-
-// read takes values, states and doubts over, block by block.
-func (s *scan) read(ctx context.Context) error {
-	c := s.plan.Columns()
-	table := s.table(c)
-	return s.w.blocks(ctx, c, s.all, func(int, int) {}, func(start, n int) {
-		for i, id := range s.w.drawn() {
-			copy(s.values[i][start:start+n], table[id])
+	return m.blocks(ctx, c, s.all, nil, func(start, n int) {
+		for f, id := range m.drawn {
+			copy(s.values[f][start:start+n], table[id])
 		}
-		for i := range s.w.steps {
+		for i := range m.steps {
 			s.readStep(table, i, start, n)
 		}
 	})
 }
 
 func (s *scan) readStep(table [][]float64, i, start, n int) {
-	st := &s.w.steps[i]
-	node, value, k := s.w.g.Node(st.node), table[st.node], 0
+	st := &s.m.steps[i]
+	value, k := table[st.node], 0
 	probe := func(p int) float64 { return table[st.probes[p]][k] }
 	if id := st.size(); id != graph.None {
-		if s.w.moves[id] {
-			copy(s.sizes[i][start:], table[id][:n])
-		} else {
-			s.sizes[i][0] = table[id][0]
-		}
+		copy(s.sizes[i][min(start, len(s.sizes[i])-1):], table[id][:n])
 	}
 	for ; k < n; k++ {
 		s.states[i][start+k] = st.stateOf(value[k], s.size(i, start+k), probe)
 	}
-	st.doubts(node, table, s.doubts[start:start+n])
+	st.doubts(s.m.g.Node(st.node), table, s.doubts[start:start+n])
 }
 
 // size is the size of a multiple of a count at a quantity.
@@ -175,108 +112,69 @@ func (s *scan) size(step, i int) float64 {
 	return s.sizes[step][min(i, len(s.sizes[step])-1)]
 }
 
-// blocks fills in the quantities, and what else is given before, and runs a block
-// after another.
-func (w *work) blocks(ctx context.Context, c *column.Columns, all int, before, after func(start, n int)) error {
+// blocks runs a plan block after block: it fills in the quantities, and what else
+// is given, and has the outcome read.
+func (m *model) blocks(ctx context.Context, c *column.Columns, all int, fill, read func(start, n int)) error {
 	for start := 0; start < all; start += column.Block {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		n := min(column.Block, all-start)
-		w.fill(c, start, n)
-		before(start, n)
-		if err := c.Run(n); err != nil {
-			return w.locate(start, n, err)
+		n, from := min(column.Block, all-start), m.request.From+int64(start)
+		for k, quantities := 0, c.In(0); k < n; k++ {
+			quantities[k] = float64(from + int64(k))
 		}
-		after(start, n)
+		if fill != nil {
+			fill(start, n)
+		}
+		if err := c.Run(n); err != nil {
+			for k := range n { // the first quantity at which the exact evaluator fails as well
+				if _, exactly := m.at(from+int64(k), nil); exactly != nil {
+					return exactly
+				}
+			}
+			return evaluation(from, err)
+		}
+		read(start, n)
 	}
 	return nil
 }
 
-func (w *work) fill(c *column.Columns, start, n int) {
-	for i, l := range w.request.Lines {
-		col := c.In(i)
-		for k := range n {
-			col[k] = float64(l.Per * (w.request.From + int64(start+k)))
-		}
-	}
-}
-
-// locate finds the first quantity of a block at which the exact evaluator fails
-// as the column evaluator did.
-func (w *work) locate(start, n int, err error) error {
-	for k := range n {
-		if _, exactly := w.at(w.request.From+int64(start+k), nil); exactly != nil {
-			return exactly
-		}
-	}
-	return w.evaluation(w.request.From+int64(start), err)
-}
-
-// settle takes states and values from the exact evaluator wherever one is in doubt.
-func (s *scan) settle(ctx context.Context) error {
-	for i, doubtful := range s.doubts[:s.all] {
-		if !doubtful {
+// decide takes values and states from the exact evaluator wherever one is in doubt
+// or has no value. The first quantity at which a figure has none is an error; what
+// was added behind the range ends there.
+func (s *scan) decide(ctx context.Context) error {
+	for i := range s.all {
+		undefined := slices.ContainsFunc(s.values, func(v []float64) bool { return math.IsNaN(v[i]) })
+		if !undefined && !s.doubts[i] {
 			continue
 		}
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		v, err := s.w.at(s.quantity(i), nil)
-		if err != nil {
-			if i >= s.n {
-				s.all = i
-				return nil
+		v, err := s.m.at(s.quantity(i), nil)
+		for f, id := range s.m.drawn {
+			if err == nil {
+				if _, none := v.Get(id); none != nil {
+					err = evaluation(s.quantity(i), none)
+				}
+				s.values[f][i] = float(v, id)
 			}
+		}
+		switch {
+		case err != nil && i >= s.n:
+			s.all = i
+			return nil
+		case err != nil:
 			return err
 		}
-		for f, id := range s.w.drawn() {
-			s.values[f][i] = float(v, id)
-		}
-		for k := range s.w.steps {
-			s.states[k][i] = s.w.steps[k].exactState(v)
+		for k := range s.m.steps {
+			s.states[k][i] = s.m.steps[k].exactState(v)
 		}
 	}
 	return nil
 }
 
-func (s *scan) quantity(i int) int64 { return s.w.request.From + int64(i) }
-
-// checkDefined finds the first quantity at which a figure has no value, and ends
-// what was added behind the range there.
-func (s *scan) checkDefined() error {
-	for i := range s.all {
-		for f, id := range s.w.drawn() {
-			if !math.IsNaN(s.values[f][i]) {
-				continue
-			}
-			if i >= s.n {
-				s.all = i
-				return nil
-			}
-			if err := s.undefined(i, id); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
-func (s *scan) undefined(i int, id graph.ID) error {
-	v, err := s.w.at(s.quantity(i), nil)
-	if err != nil {
-		return err
-	}
-	if _, err = v.Get(id); err == nil {
-		s.doubts[i] = true
-		return nil
-	}
-	var none *exact.UndefinedError
-	if errors.As(err, &none) {
-		return &QuantityError{s.quantity(i), err, "narrow the range to quantities at which " + none.Cause + " has a value"}
-	}
-	return err
-}
+func (s *scan) quantity(i int) int64 { return s.m.request.From + int64(i) }
 
 // relabel turns sets of equal extremes into the choice taken: one argument for as
 // long as it is an extreme, so that a tie belongs to what was taken before it.
@@ -305,4 +203,46 @@ func turns(states []state) (out []int32) {
 		}
 	}
 	return out
+}
+
+// The grain of a curve: what steps so often that its steps are no breaks.
+const (
+	grainShare = 3    // more than one step in so many quantities
+	grainRow   = 30   // of so many in a row, or of the whole range
+	grainMoney = 1000 // or a rounding of money to less than one part in so many
+)
+
+// sift parts the turns of every step into breaks and grain.
+func (s *scan) sift() {
+	const most = grainRow / grainShare
+	s.breaks, s.grain = make([][]bool, len(s.turns)), make([][]int32, len(s.turns))
+	for i, turns := range s.turns {
+		s.breaks[i] = make([]bool, s.all)
+		all, fine := len(turns)*grainShare > s.all-1 || len(turns) > 0 && s.roundsMoney(i), make([]bool, len(turns))
+		for k := range turns {
+			if k >= most && turns[k]-turns[k-most] < grainRow {
+				for j := k - most; j <= k; j++ {
+					fine[j] = true
+				}
+			}
+		}
+		for k, at := range turns {
+			if all || fine[k] {
+				s.grain[i] = append(s.grain[i], at)
+			} else {
+				s.breaks[i][at] = true
+			}
+		}
+	}
+}
+
+// roundsMoney reports that a step rounds an amount of money to so small a part of
+// it that nobody would call it a step: to the smallest coin.
+func (s *scan) roundsMoney(i int) bool {
+	st := s.m.steps[i]
+	if _, money := currencyOf(s.m.g.Node(st.node).Unit); !money || st.size() == graph.None {
+		return false
+	}
+	v, err := s.m.at(s.m.request.To, nil)
+	return err == nil && float(v, st.asks[1])*grainMoney < float(v, st.asks[0])
 }

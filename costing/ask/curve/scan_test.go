@@ -30,16 +30,16 @@ func TestStatesAreExact(t *testing.T) {
 		for _, p := range v.Prices {
 			figures = append(figures, p.Shelf)
 		}
-		w, err := newWork(est.Graph, Request{Figures: figures, Lines: []Line{{Quantity: v.Quantity}}, From: 240, To: 420})
+		m, err := newModel(est.Graph, Request{Figures: figures, Quantity: v.Quantity, From: 240, To: 420})
 		if err != nil {
 			t.Fatal(err)
 		}
-		s, err := w.scan(t.Context())
+		s, err := m.scan(t.Context())
 		if err != nil {
 			t.Fatal(err)
 		}
-		if len(w.steps) < 80 {
-			t.Errorf("%s has only %d steps", trim.ID, len(w.steps))
+		if len(m.steps) < 80 {
+			t.Errorf("%s has only %d steps", trim.ID, len(m.steps))
 		}
 		for i := range s.n {
 			checkStates(t, s, i)
@@ -49,19 +49,19 @@ func TestStatesAreExact(t *testing.T) {
 
 func checkStates(t *testing.T, s *scan, i int) {
 	t.Helper()
-	v, err := s.w.at(s.quantity(i), nil)
+	v, err := s.m.at(s.quantity(i), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for k := range s.w.steps {
-		st := &s.w.steps[k]
+	for k := range s.m.steps {
+		st := &s.m.steps[k]
 		want, got := st.exactState(v), s.states[k][i]
 		same := want == got
 		if st.form == extreme {
 			same = want&(1<<got) != 0
 		}
 		if !same {
-			t.Errorf("%s at %d is in state %d, exactly %d", s.w.g.Node(st.node).Key, s.quantity(i), got, want)
+			t.Errorf("%s at %d is in state %d, exactly %d", s.m.g.Node(st.node).Key, s.quantity(i), got, want)
 		}
 	}
 }

@@ -1,0 +1,213 @@
+package curve
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/column"
+	"kerfbook/costing/graph/exact"
+)
+
+// model is a request made ready: what its figures rest on as a graph of its own,
+// with the batch cost and the probes of its steps added. A sweep evaluates it some
+// thousand times, and an estimate holds much more.
+type model struct {
+	g       *graph.Graph
+	e       *exact.Evaluator
+	request Request    // in the IDs of g
+	batch   graph.ID   // what the batch costs; None without one
+	drawn   []graph.ID // the figures, then the batch cost
+	moves   []bool     // per figure: differs between quantities
+	steps   []step
+	stepOf  []int // per figure: 1 + place in steps, or 0
+}
+
+func newModel(g *graph.Graph, r Request) (*model, error) {
+	if err := r.check(g); err != nil {
+		return nil, err
+	}
+	roots := append(slices.Clone(r.Figures), r.Quantity)
+	if r.Full != nil {
+		roots = append(roots, *r.Full)
+	}
+	small, to, err := reduce(g, roots)
+	if err != nil {
+		return nil, fmt.Errorf("curve: what the figures rest on: %w", err)
+	}
+	m := &model{request: r, batch: graph.None}
+	m.request.Quantity, m.request.Hold = to[r.Quantity], exact.Pins{}
+	for id, v := range r.Hold { // what is not needed drops out
+		if in, ok := to[id]; ok {
+			m.request.Hold[in] = v
+		}
+	}
+	for _, id := range r.Figures {
+		m.drawn = append(m.drawn, to[id])
+	}
+	m.request.Figures = slices.Clone(m.drawn)
+	b, under := graph.Extend(small), slices.Clone(m.drawn)
+	if r.Full != nil {
+		under = append(under, to[*r.Full])
+		m.batch = b.Root().In("curve").By("C5").SumProducts("batch-cost", "cost of the batch", to[*r.Full], m.request.Quantity)
+		m.drawn = append(m.drawn, m.batch)
+	}
+	m.moves = m.moving(small)
+	needed, probes := m.below(small, under...), b.Root().In("curve", "probe")
+	for id := range graph.ID(small.Len()) {
+		if needed[id] && m.moves[id] && !m.given(id) {
+			if st, ok := newStep(probes, small, id); ok {
+				m.steps = append(m.steps, st)
+			}
+		}
+	}
+	if m.g, err = b.Build(); err != nil {
+		return nil, fmt.Errorf("curve: probes: %w", err)
+	}
+	m.stepOf = make([]int, m.g.Len())
+	for i, st := range m.steps {
+		m.stepOf[st.node] = i + 1
+	}
+	m.moves = m.moving(m.g)
+	m.e = exact.New(m.g)
+	return m, nil
+}
+
+// reduce copies what the roots rest on, the inputs that decisions hold for
+// included, and says where each figure has gone.
+func reduce(g *graph.Graph, roots []graph.ID) (small *graph.Graph, to map[graph.ID]graph.ID, err error) {
+	needed := make([]bool, g.Len())
+	for _, id := range roots {
+		needed[id] = true
+	}
+	for id := graph.ID(g.Len()) - 1; id >= 0; id-- {
+		if !needed[id] {
+			continue
+		}
+		n := g.Node(id)
+		for _, a := range n.Args {
+			needed[a] = true
+		}
+		if n.Decision != nil {
+			for _, w := range n.Decision.Valid {
+				needed[w.Input] = true
+			}
+		}
+	}
+	var nodes []graph.Node
+	to = map[graph.ID]graph.ID{}
+	for id := range graph.ID(g.Len()) {
+		if needed[id] {
+			to[id] = graph.ID(len(nodes))
+			nodes = append(nodes, renumbered(*g.Node(id), func(a graph.ID) graph.ID { return to[a] }))
+		}
+	}
+	small, err = graph.Restore(nodes, nil)
+	return small, to, err
+}
+
+// renumbered gives a copy of a node whose arguments have other IDs.
+func renumbered(n graph.Node, to func(graph.ID) graph.ID) graph.Node {
+	n.Args = slices.Clone(n.Args)
+	for i, a := range n.Args {
+		n.Args[i] = to(a)
+	}
+	if n.Decision != nil {
+		how := *n.Decision
+		how.Valid = slices.Clone(how.Valid)
+		for i := range how.Valid {
+			how.Valid[i].Input = to(how.Valid[i].Input)
+		}
+		n.Decision = &how
+	}
+	return n
+}
+
+// given reports that a figure is set from outside at every quantity.
+func (m *model) given(id graph.ID) bool {
+	_, held := m.request.Hold[id]
+	return held || id == m.request.Quantity
+}
+
+// moving marks what differs between quantities.
+func (m *model) moving(g *graph.Graph) []bool {
+	moves := make([]bool, g.Len())
+	moves[m.request.Quantity] = true
+	for id := range graph.ID(g.Len()) {
+		if !m.given(id) {
+			moves[id] = slices.ContainsFunc(g.Node(id).Args, func(a graph.ID) bool { return moves[a] })
+		}
+	}
+	return moves
+}
+
+// below marks what some figures rest on, with what is given resting on nothing.
+func (m *model) below(g *graph.Graph, roots ...graph.ID) []bool {
+	out := make([]bool, g.Len())
+	for _, id := range roots {
+		out[id] = true
+	}
+	for id := graph.ID(g.Len()) - 1; id >= 0; id-- {
+		if out[id] && !m.given(id) {
+			for _, a := range g.Node(id).Args {
+				out[a] = true
+			}
+		}
+	}
+	return out
+}
+
+// name names a figure.
+func (m *model) name(id graph.ID) Name {
+	n := m.g.Node(id)
+	return Name{Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit}
+}
+
+// at evaluates everything exactly at a quantity, with more figures held.
+func (m *model) at(quantity int64, more exact.Pins) (*exact.Values, error) {
+	pins := make(exact.Pins, len(m.request.Hold)+len(more)+1)
+	maps.Copy(pins, m.request.Hold)
+	pins[m.request.Quantity] = decimal.New(quantity, 0)
+	maps.Copy(pins, more)
+	v, err := m.e.Evaluate(pins)
+	if err != nil {
+		return nil, evaluation(quantity, err)
+	}
+	return v, nil
+}
+
+// evaluation names the quantity and the remedy of an error of the evaluator.
+func evaluation(quantity int64, err error) error {
+	var pin *exact.PinError
+	if errors.As(err, &pin) {
+		return &RequestError{"hold", pin.Error(), "hold it at a number of at most 34 digits"}
+	}
+	remedy := "narrow the range, or change what the figure rests on"
+	var outside *exact.OutsideDecisionError
+	var none *exact.UndefinedError
+	switch {
+	case errors.As(err, &outside):
+		remedy = "narrow the range, hold the decision, or build the estimate for this quantity"
+	case errors.As(err, &none):
+		remedy = "narrow the range to quantities at which " + none.Cause + " has a value"
+	}
+	return &QuantityError{Quantity: quantity, Err: err, Remedy: remedy}
+}
+
+// plan plans a graph in which the figures of the model begin at an ID, with the
+// quantity, and then more figures, varying.
+func (m *model) plan(g *graph.Graph, base graph.ID, more, outputs []graph.ID) (*column.Plan, error) {
+	o := column.Options{Vary: append([]graph.ID{base + m.request.Quantity}, more...), Outputs: outputs, Hold: map[graph.ID]float64{}}
+	for id, v := range m.request.Hold {
+		o.Hold[base+id] = v.InexactFloat64()
+	}
+	p, err := column.New(g, o)
+	if err != nil {
+		return nil, evaluation(m.request.From, err)
+	}
+	return p, nil
+}
