@@ -123,9 +123,6 @@ func (c *canvas) steps(d decimal.Decimal) int64 {
 	return n
 }
 
-// box is a rectangle in steps.
-type box struct{ x, y, length, width int64 }
-
 func (c *canvas) area(role Role, b box) Area {
 	return Area{Role: role, X: c.mm(b.x), Y: c.mm(b.y), Length: c.mm(b.length), Width: c.mm(b.width), Part: c.part}
 }

@@ -19,14 +19,13 @@ func (c *canvas) rectangles(t *tally) {
 		c.grid(whole, blankGrid{d.b, d.a, d.gap, t.count("layout/turned/along-length"), t.count("layout/turned/along-width"), true})
 	case mixed:
 		m, _, _ := t.plan.mixer()
-		w := walk{mixer: m, a: d.a, b: d.b, gap: d.gap, scale: (d.a + d.gap) / m.a, grid: c.grid, cut: func(piece box, at int64, along bool) {
+		m.Walk(whole, d.a, d.b, d.gap, func(piece box, at int64, along bool) {
 			if along {
 				c.cutBeside(piece, d.gap, at)
 			} else {
 				c.cutAbove(piece, d.gap, at)
 			}
-		}}
-		w.piece(whole, len(m.xs)-1, len(m.ys)-1, true)
+		}, c.grid)
 	}
 }
 
@@ -53,13 +52,6 @@ func (c *canvas) margins(d sheetSteps) {
 	c.left(Margin, box{d.length - e, e, e, d.v})
 }
 
-// blankGrid is a grid of blanks of a × b.
-type blankGrid struct {
-	a, b, gap     int64
-	columns, rows int64
-	turned        bool
-}
-
 // grid draws a grid from the corner of a piece, whose sides contain a gap, and
 // what is left along two of its sides. Columns are cut off first.
 func (c *canvas) grid(piece box, g blankGrid) {
@@ -83,18 +75,6 @@ func (c *canvas) grid(piece box, g blankGrid) {
 	}
 	for _, b := range g.offcuts(piece) {
 		c.left(Remnant, b)
-	}
-}
-
-// offcuts are what a grid leaves of a piece: beside its columns and above its rows.
-func (g blankGrid) offcuts(piece box) []box {
-	if g.columns == 0 || g.rows == 0 {
-		return []box{{piece.x, piece.y, piece.length - g.gap, piece.width - g.gap}}
-	}
-	x, y := g.columns*(g.a+g.gap), g.rows*(g.b+g.gap)
-	return []box{
-		{piece.x + x, piece.y, piece.length - x - g.gap, piece.width - g.gap},
-		{piece.x, piece.y + y, x - g.gap, piece.width - y - g.gap},
 	}
 }
 

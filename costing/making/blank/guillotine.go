@@ -99,6 +99,9 @@ func newMixer(u, v, a, b int64) *mixer {
 	return m
 }
 
+// Count is how many blanks the layout found has.
+func (m *mixer) Count() int64 { return m.top.count }
+
 // places gives 0 and the sums of a and b up to side in ascending order, or false
 // where there are too many.
 func places(side, a, b int64) ([]int64, bool) {

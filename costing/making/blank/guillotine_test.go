@@ -30,21 +30,19 @@ func (c *allCuts) most(u, v int64) int64 {
 	return n
 }
 
-// count goes through the layout found and adds up its grids.
-func (m *mixer) counted(t *testing.T, u, v int64) (n int64) {
+// walked goes through the layout found and adds up its grids.
+func walked(t *testing.T, m *mixer, u, v int64) (n int64) {
 	t.Helper()
-	w := walk{mixer: m, a: m.a, b: m.b, scale: 1, cut: func(p box, at int64, along bool) {
+	m.Walk(box{0, 0, u, v}, m.a, m.b, 0, func(p box, at int64, along bool) {
 		if at <= 0 || along && at >= p.length || !along && at >= p.width {
 			t.Errorf("a cut at %d of %+v", at, p)
 		}
-	}}
-	w.grid = func(p box, g blankGrid) {
+	}, func(p box, g blankGrid) {
 		if g.columns*g.a > p.length || g.rows*g.b > p.width {
 			t.Errorf("%d × %d blanks of %d × %d on %+v", g.columns, g.rows, g.a, g.b, p)
 		}
 		n += g.columns * g.rows
-	}
-	w.piece(box{0, 0, u, v}, len(m.xs)-1, len(m.ys)-1, true)
+	})
 	return n
 }
 
@@ -62,7 +60,7 @@ func TestMixedAgainstAllCuts(t *testing.T) {
 					if want := oracle.most(u, v); m.top.count != want || m.how != complete {
 						t.Fatalf("%d × %d of %d × %d: %d found (%v), %d by all cuts", a, b, u, v, m.top.count, m.how, want)
 					}
-					if n := m.counted(t, u, v); n != m.top.count {
+					if n := walked(t, m, u, v); n != m.top.count {
 						t.Fatalf("%d × %d of %d × %d: the layout has %d blanks, not %d", a, b, u, v, n, m.top.count)
 					}
 					if m.top.count > m.grid(u, v) {
@@ -114,7 +112,7 @@ func TestMixedIsMonotone(t *testing.T) {
 		if m.top.count*a*b > u*v || m.top.count < m.grid(u, v) {
 			t.Errorf("%d × %d of %d × %d: %d", a, b, u, v, m.top.count)
 		}
-		if n := m.counted(t, u, v); n != m.top.count {
+		if n := walked(t, m, u, v); n != m.top.count {
 			t.Errorf("%d × %d of %d × %d: the layout has %d blanks, not %d", a, b, u, v, n, m.top.count)
 		}
 		if m.how != complete {
@@ -142,7 +140,7 @@ func TestSmallBlanksOnLargeSheets(t *testing.T) {
 		if m.top.count < m.grid(c[0], c[1]) {
 			t.Errorf("%v: %d is fewer than a grid", c, m.top.count)
 		}
-		if n := m.counted(t, c[0], c[1]); n != m.top.count {
+		if n := walked(t, m, c[0], c[1]); n != m.top.count {
 			t.Errorf("%v (%v): the layout has %d blanks, not %d", c, m.how, n, m.top.count)
 		}
 		if m.looks < -1 {

@@ -36,7 +36,7 @@ func BenchmarkThousandLayouts(b *testing.B) {
 		for _, d := range list {
 			m := newMixer(d[0], d[1], d[2], d[3])
 			by[m.how]++
-			if m.top.count > m.grid(d[0], d[1]) {
+			if m.Count() > max((d[0]/d[2])*(d[1]/d[3]), (d[0]/d[3])*(d[1]/d[2])) {
 				better++
 			}
 		}

@@ -36,7 +36,7 @@ func (p plan) mixedCount() (int64, search) {
 	if !ok {
 		return 0, gridsOnly
 	}
-	return m.top.count, m.how
+	return m.Count(), m.how
 }
 
 // mixer lays the sheet out; it is false where the dimensions have too many digits

@@ -57,11 +57,11 @@ func (p plan) sheetRemnant(s graph.Scope) graph.ID {
 // gridRemnant is the strip beside the columns of a grid and the strip above its
 // rows. The one beside the columns is cut off first.
 func (p plan) gridRemnant(name string, u, v, a, b graph.ID) graph.ID {
-	layout := p.s.In("layout", name)
-	s := layout.In("remnant").By("S3")
+	grid := p.s.In("layout", name)
+	s := grid.In("remnant").By("S3")
 	taken := func(side, label string, blank graph.ID) graph.ID {
 		pitch := s.Total(side+"-pitch", "blank and gap along the "+side, blank, p.kerf)
-		return s.Multiply(side+"-taken", label, layout.Lookup(layout.Key("along-"+side)), pitch)
+		return s.Multiply(side+"-taken", label, grid.Lookup(grid.Key("along-"+side)), pitch)
 	}
 	takenX, takenY := taken("length", "length taken by blanks and gaps", a), taken("width", "width taken by blanks and gaps", b)
 	beside := s.Subtract("beside", "length left beside the columns", u, takenX)
@@ -84,8 +84,8 @@ func (p plan) mixedRemnant() graph.ID {
 	keep := p.s.Likely(p.keep)
 	windows := append(p.windows(), graph.Window{Input: p.keep, Low: keep, High: keep})
 	area := decimal.Decimal{}
-	if m, d, ok := p.mixer(); ok && m.top.count > 0 {
-		area = m.offcuts(d, keep)
+	if m, d, ok := p.mixer(); ok && m.Count() > 0 {
+		area = d.offcuts(m, keep)
 	}
 	return s.Decided("remnant-kept", "area of offcuts of a mixed layout that are kept", graph.Mm.Power(2), area, graph.Choice{
 		Solver: "sheet layout", Rule: "pieces left whose sides are both long enough", Valid: windows})
@@ -93,17 +93,15 @@ func (p plan) mixedRemnant() graph.ID {
 
 // offcuts is the area of the pieces left whose sides are both at least keep, in
 // mm².
-func (m *mixer) offcuts(d sheetSteps, keep decimal.Decimal) decimal.Decimal {
+func (d sheetSteps) offcuts(m *mixer, keep decimal.Decimal) decimal.Decimal {
 	var steps int64
-	w := walk{mixer: m, gap: d.gap, scale: 1, a: d.a, b: d.b, cut: func(box, int64, bool) {}}
-	w.grid = func(piece box, g blankGrid) {
+	m.Walk(box{0, 0, d.u + d.gap, d.v + d.gap}, d.a, d.b, d.gap, func(box, int64, bool) {}, func(piece box, g blankGrid) {
 		for _, b := range g.offcuts(piece) {
 			if !d.mm(min(b.length, b.width)).LessThan(keep) {
 				steps += b.length * b.width
 			}
 		}
-	}
-	w.piece(box{0, 0, d.u + d.gap, d.v + d.gap}, len(m.xs)-1, len(m.ys)-1, true)
+	})
 	return decimal.New(steps, -2*d.places)
 }
 

@@ -305,7 +305,7 @@ func (g *sharing) find() (shared, bool) {
 	return layOut(lot, g.st.Def).found(lot)
 }
 
-func (l layout) found(lot []SharedBlank) (shared, bool) {
+func (l cuttingPlan) found(lot []SharedBlank) (shared, bool) {
 	out := shared{pieces: l.pieces(), rule: l.rule, remnants: l.remnants}
 	for _, b := range lot {
 		out.started = append(out.started, b.Start)

@@ -33,8 +33,8 @@ func SharedLayout(lot []SharedBlank, stock *bom.Stock) ([]Picture, error) {
 	return l.pictures, l.err
 }
 
-// layout is how shared stock is cut.
-type layout struct {
+// cuttingPlan is how shared stock is cut.
+type cuttingPlan struct {
 	rule     string
 	pictures []Picture
 	alone    int64           // pieces, where there are no pictures
@@ -42,7 +42,7 @@ type layout struct {
 	err      error
 }
 
-func (l layout) pieces() int64 {
+func (l cuttingPlan) pieces() int64 {
 	n := l.alone
 	for _, p := range l.pictures {
 		n += int64(p.Pieces)
@@ -50,10 +50,10 @@ func (l layout) pieces() int64 {
 	return n
 }
 
-func layOut(lot []SharedBlank, stock *bom.Stock) layout {
+func layOut(lot []SharedBlank, stock *bom.Stock) cuttingPlan {
 	d, ok := newCommon(lot, stock)
 	if !ok {
-		out := layout{rule: ruleAlone, err: &PictureError{fmt.Sprintf("the dimensions of the blanks or of stock %s have too many digits for a picture", stock.ID)}}
+		out := cuttingPlan{rule: ruleAlone, err: &PictureError{fmt.Sprintf("the dimensions of the blanks or of stock %s have too many digits for a picture", stock.ID)}}
 		for _, b := range lot {
 			out.alone += (b.Start + b.PerStock - 1) / b.PerStock
 		}
@@ -113,7 +113,7 @@ func (d common) canvas(pieces int64) *canvas {
 	return &canvas{ruler: d.ruler, picture: Picture{Form: d.stock.Form, Length: d.mm(d.length), Width: d.mm(d.width), Pieces: int(pieces)}}
 }
 
-func (d common) bars() layout {
+func (d common) bars() cuttingPlan {
 	room := d.length - d.trim - d.grip
 	if d.grip == 0 {
 		room += d.kerf
@@ -122,10 +122,10 @@ func (d common) bars() layout {
 	for i, b := range d.lot {
 		w[i], n[i] = d.blankLength[i]+d.kerf, b.Start
 		if w[i] > room {
-			return layout{rule: barsRule()} // perStock says so before
+			return cuttingPlan{rule: barsRule()} // perStock says so before
 		}
 	}
-	out := layout{rule: barsRule()}
+	out := cuttingPlan{rule: barsRule()}
 	var remnants int64
 	order := longestFirst(w)
 	for _, p := range shareBars(room, w, n) {
@@ -159,7 +159,7 @@ func (c *canvas) setBlanks(counts []int64) {
 	c.picture.Omitted = c.picture.Blanks - shown
 }
 
-func (d common) sheets() layout {
+func (d common) sheets() cuttingPlan {
 	list := make([]sheetBlank, len(d.lot))
 	for i, b := range d.lot {
 		list[i] = sheetBlank{d.blankLength[i] + d.kerf, d.blankWidth[i] + d.kerf, !b.Def.Grain, b.Start, b.PerStock}
@@ -167,7 +167,7 @@ func (d common) sheets() layout {
 			list[i].a, list[i].b, list[i].turn = d.diameter[i]+d.kerf, d.diameter[i]+d.kerf, false
 		}
 	}
-	out := layout{rule: ruleSheets}
+	out := cuttingPlan{rule: ruleSheets}
 	area := new(big.Int)
 	for _, p := range shareSheets(d.length-2*d.margin+d.kerf, d.width-2*d.margin+d.kerf, list) {
 		var pic Picture
@@ -178,7 +178,7 @@ func (d common) sheets() layout {
 			pic = d.together(p)
 		}
 		if err != nil {
-			return layout{rule: ruleSheets, err: err}
+			return cuttingPlan{rule: ruleSheets, err: err}
 		}
 		out.pictures = append(out.pictures, pic)
 		area.Add(area, d.offcuts(pic))

@@ -1,12 +1,20 @@
 package blank
 
-// walk goes through the layout of a search piece by piece; scale is how many of
-// its steps one of the search has.
+// walk goes through a layout piece by piece. The blank has the sides a and b on the
+// ruler of the visitor, scale is how many of its steps one of the search has.
 type walk struct {
 	*mixer
 	a, b, gap, scale int64
-	cut              func(piece box, at int64, along bool) // along x, where along is set
+	cut              func(piece box, at int64, along bool)
 	grid             func(piece box, g blankGrid)
+}
+
+// Walk visits the layout on a whole sheet, which contains a gap more than it has as in
+// the search, with the blank and its gap on a ruler as fine as that of the search or
+// finer. It shows each cut, along the length where along is set, and each grid.
+func (m *mixer) Walk(whole box, a, b, gap int64, cut func(piece box, at int64, along bool), grid func(piece box, g blankGrid)) {
+	w := walk{m, a, b, gap, (a + gap) / m.a, cut, grid}
+	w.piece(whole, len(m.xs)-1, len(m.ys)-1, true)
 }
 
 // piece visits a piece, whose sides contain a gap: its cut and the two pieces that
