@@ -45,7 +45,7 @@ var rooms = map[string]room{
 
 	"making": {packages: []string{"costing/making/..."}, below: []string{"bom", "graph", "reference", "rates"}, arrows: map[string][]string{
 		"costing/making/machining": {"costing/making/machining/feature"},
-		"costing/making/blank":     {"costing/making/purchase"},
+		"costing/making/blank":     {"costing/making/blank/layout", "costing/making/purchase"},
 	}},
 	"selling": {packages: []string{"costing/selling/..."}, below: []string{"bom", "money", "graph", "reference", "rates", "trade"}, arrows: map[string][]string{
 		"costing/selling/freight": {"costing/selling/exchange"},
@@ -245,6 +245,8 @@ func TestRooms(t *testing.T) {
 		{"bom/variant", "bom", true},
 		{"bom", "bom/variant", false},
 		{"costing/making/blank", "costing/making/purchase", true},
+		{"costing/making/blank", "costing/making/blank/layout", true},
+		{"costing/making/blank/layout", "costing/making/blank", false},
 		{"costing/making/purchase", "costing/making/blank", false},
 		{"costing/making/blank", "costing/book", false},
 		{"costing/selling/landed", "costing/making/finish", false},

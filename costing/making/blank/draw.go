@@ -8,6 +8,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/making/blank/layout"
 )
 
 // PictureError is a blank that cannot be drawn on its stock.
@@ -123,12 +124,12 @@ func (c *canvas) steps(d decimal.Decimal) int64 {
 	return n
 }
 
-func (c *canvas) area(role Role, b box) Area {
-	return Area{Role: role, X: c.mm(b.x), Y: c.mm(b.y), Length: c.mm(b.length), Width: c.mm(b.width), Part: c.part}
+func (c *canvas) area(role Role, b layout.Box) Area {
+	return Area{Role: role, X: c.mm(b.X), Y: c.mm(b.Y), Length: c.mm(b.Length), Width: c.mm(b.Width), Part: c.part}
 }
 
 // blank adds a blank, or counts it where the picture is full.
-func (c *canvas) blank(b box, turned, round bool) {
+func (c *canvas) blank(b layout.Box, turned, round bool) {
 	c.picture.Blanks++
 	if c.full() {
 		c.picture.Omitted++
@@ -140,20 +141,20 @@ func (c *canvas) blank(b box, turned, round bool) {
 }
 
 // cut adds a cut; without kerf it has a side of 0.
-func (c *canvas) cut(b box) {
-	if b.length >= 0 && b.width >= 0 && b.length+b.width > 0 && !c.full() {
+func (c *canvas) cut(b layout.Box) {
+	if b.Length >= 0 && b.Width >= 0 && b.Length+b.Width > 0 && !c.full() {
 		c.cuts = append(c.cuts, c.unowned(Cut, b))
 	}
 }
 
 // left adds an area of any other role if there is any of it.
-func (c *canvas) left(role Role, b box) {
-	if b.length > 0 && b.width > 0 && !c.full() {
+func (c *canvas) left(role Role, b layout.Box) {
+	if b.Length > 0 && b.Width > 0 && !c.full() {
 		c.rest = append(c.rest, c.unowned(role, b))
 	}
 }
 
-func (c *canvas) unowned(role Role, b box) Area {
+func (c *canvas) unowned(role Role, b layout.Box) Area {
 	a := c.area(role, b)
 	a.Part = ""
 	return a
@@ -191,17 +192,17 @@ type barBlank struct {
 func (c *canvas) sawn(d barDims, blanks []barBlank) {
 	w := c.steps(c.picture.Width)
 	end := d.length - d.grip
-	c.left(Trim, box{0, 0, d.trim, w})
-	c.left(Grip, box{end, 0, d.grip, w})
+	c.left(Trim, layout.Box{X: 0, Y: 0, Length: d.trim, Width: w})
+	c.left(Grip, layout.Box{X: end, Y: 0, Length: d.grip, Width: w})
 	x := d.trim
 	for _, b := range blanks {
 		c.part = b.part
-		c.blank(box{x, 0, b.length, w}, false, false)
+		c.blank(layout.Box{X: x, Y: 0, Length: b.length, Width: w}, false, false)
 		x += b.length
 		if d.grip > 0 || x < end {
-			c.cut(box{x, 0, min(d.kerf, max(end-x, 0)), w})
+			c.cut(layout.Box{X: x, Y: 0, Length: min(d.kerf, max(end-x, 0)), Width: w})
 		}
 		x += d.kerf
 	}
-	c.left(Remnant, box{x, 0, end - x, w})
+	c.left(Remnant, layout.Box{X: x, Y: 0, Length: end - x, Width: w})
 }

@@ -1,6 +1,9 @@
 package blank
 
 import "math/big"
+import (
+	"kerfbook/costing/making/blank/layout"
+)
 
 // rectangles draws the layout that was decided.
 func (c *canvas) rectangles(t *tally) {
@@ -11,15 +14,15 @@ func (c *canvas) rectangles(t *tally) {
 	d.u, d.v = d.length-2*d.margin, d.width-2*d.margin
 	c.margins(d)
 	c.picture.Layout = name
-	whole := box{d.margin, d.margin, d.u + d.gap, d.v + d.gap}
+	whole := layout.Box{X: d.margin, Y: d.margin, Length: d.u + d.gap, Width: d.v + d.gap}
 	switch name {
 	case asDrawn:
-		c.grid(whole, blankGrid{d.a, d.b, d.gap, t.count("layout/as-drawn/along-length"), t.count("layout/as-drawn/along-width"), false})
+		c.grid(whole, layout.Grid{A: d.a, B: d.b, Gap: d.gap, Columns: t.count("layout/as-drawn/along-length"), Rows: t.count("layout/as-drawn/along-width"), Turned: false})
 	case turned:
-		c.grid(whole, blankGrid{d.b, d.a, d.gap, t.count("layout/turned/along-length"), t.count("layout/turned/along-width"), true})
+		c.grid(whole, layout.Grid{A: d.b, B: d.a, Gap: d.gap, Columns: t.count("layout/turned/along-length"), Rows: t.count("layout/turned/along-width"), Turned: true})
 	case mixed:
 		m, _, _ := t.plan.mixer()
-		m.Walk(whole, d.a, d.b, d.gap, func(piece box, at int64, along bool) {
+		m.Walk(whole, d.a, d.b, d.gap, func(piece layout.Box, at int64, along bool) {
 			if along {
 				c.cutBeside(piece, d.gap, at)
 			} else {
@@ -46,51 +49,51 @@ func (t *tally) layout(only string) string {
 // margins draws the free edges of a sheet.
 func (c *canvas) margins(d sheetSteps) {
 	e := d.margin
-	c.left(Margin, box{0, 0, d.length, e})
-	c.left(Margin, box{0, d.width - e, d.length, e})
-	c.left(Margin, box{0, e, e, d.v})
-	c.left(Margin, box{d.length - e, e, e, d.v})
+	c.left(Margin, layout.Box{X: 0, Y: 0, Length: d.length, Width: e})
+	c.left(Margin, layout.Box{X: 0, Y: d.width - e, Length: d.length, Width: e})
+	c.left(Margin, layout.Box{X: 0, Y: e, Length: e, Width: d.v})
+	c.left(Margin, layout.Box{X: d.length - e, Y: e, Length: e, Width: d.v})
 }
 
 // grid draws a grid from the corner of a piece, whose sides contain a gap, and
 // what is left along two of its sides. Columns are cut off first.
-func (c *canvas) grid(piece box, g blankGrid) {
-	pitchX, pitchY := g.a+g.gap, g.b+g.gap
-	for i := range g.columns {
-		if g.rows == 0 {
+func (c *canvas) grid(piece layout.Box, g layout.Grid) {
+	pitchX, pitchY := g.A+g.Gap, g.B+g.Gap
+	for i := range g.Columns {
+		if g.Rows == 0 {
 			break
 		}
-		x := piece.x + i*pitchX
-		c.cutBeside(piece, g.gap, (i+1)*pitchX)
-		for j := range g.rows {
-			y := piece.y + j*pitchY
-			c.blank(box{x, y, g.a, g.b}, g.turned, false)
-			c.cutAbove(box{x, piece.y, pitchX, piece.width}, g.gap, (j+1)*pitchY)
+		x := piece.X + i*pitchX
+		c.cutBeside(piece, g.Gap, (i+1)*pitchX)
+		for j := range g.Rows {
+			y := piece.Y + j*pitchY
+			c.blank(layout.Box{X: x, Y: y, Length: g.A, Width: g.B}, g.Turned, false)
+			c.cutAbove(layout.Box{X: x, Y: piece.Y, Length: pitchX, Width: piece.Width}, g.Gap, (j+1)*pitchY)
 		}
 		if c.full() {
-			c.picture.Blanks += int((g.columns - i - 1) * g.rows)
-			c.picture.Omitted += int((g.columns - i - 1) * g.rows)
+			c.picture.Blanks += int((g.Columns - i - 1) * g.Rows)
+			c.picture.Omitted += int((g.Columns - i - 1) * g.Rows)
 			break
 		}
 	}
-	for _, b := range g.offcuts(piece) {
+	for _, b := range g.Offcuts(piece) {
 		c.left(Remnant, b)
 	}
 }
 
 // cutBeside draws the cut that ends at a distance from the left of a piece, where
 // the piece goes on.
-func (c *canvas) cutBeside(piece box, gap, at int64) {
-	if over := piece.length - at; over > 0 {
-		c.cut(box{piece.x + at - gap, piece.y, min(gap, over), piece.width - gap})
+func (c *canvas) cutBeside(piece layout.Box, gap, at int64) {
+	if over := piece.Length - at; over > 0 {
+		c.cut(layout.Box{X: piece.X + at - gap, Y: piece.Y, Length: min(gap, over), Width: piece.Width - gap})
 	}
 }
 
 // cutAbove draws the cut that ends at a distance from the edge nearest to the
 // viewer.
-func (c *canvas) cutAbove(piece box, gap, at int64) {
-	if over := piece.width - at; over > 0 {
-		c.cut(box{piece.x, piece.y + at - gap, piece.length - gap, min(gap, over)})
+func (c *canvas) cutAbove(piece layout.Box, gap, at int64) {
+	if over := piece.Width - at; over > 0 {
+		c.cut(layout.Box{X: piece.X, Y: piece.Y + at - gap, Length: piece.Length - gap, Width: min(gap, over)})
 	}
 }
 
@@ -104,12 +107,12 @@ func (c *canvas) discs(t *tally) {
 	c.margins(d)
 	switch name {
 	case squareRows:
-		g := blankGrid{a: d.a, b: d.a, gap: d.gap, columns: t.count("layout/square/along-length"), rows: t.count("layout/square/along-width")}
-		for _, b := range g.offcuts(box{d.margin, d.margin, d.u + d.gap, d.v + d.gap}) {
+		g := layout.Grid{A: d.a, B: d.a, Gap: d.gap, Columns: t.count("layout/square/along-length"), Rows: t.count("layout/square/along-width")}
+		for _, b := range g.Offcuts(layout.Box{X: d.margin, Y: d.margin, Length: d.u + d.gap, Width: d.v + d.gap}) {
 			c.left(Remnant, b)
 		}
-		for j := range g.rows {
-			c.row(d, g.columns, 0, j*(d.a+d.gap), false)
+		for j := range g.Rows {
+			c.row(d, g.Columns, 0, j*(d.a+d.gap), false)
 		}
 	case hexLength:
 		c.hexagonal(t, "layout/hexagonal-length/", d, false)
@@ -144,9 +147,9 @@ func (c *canvas) row(d sheetSteps, n, along, up int64, across bool) {
 			c.picture.Omitted += int(n - i)
 			return
 		}
-		b := box{d.margin + along + i*(d.a+d.gap), d.margin + up, d.a, d.a}
+		b := layout.Box{X: d.margin + along + i*(d.a+d.gap), Y: d.margin + up, Length: d.a, Width: d.a}
 		if across {
-			b.x, b.y = b.y, b.x
+			b.X, b.Y = b.Y, b.X
 		}
 		c.blank(b, false, true)
 	}

@@ -10,6 +10,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/making/blank/layout"
 )
 
 // blanks are 1,000 different blanks in tenths of a millimetre, from 20 × 15 mm up,
@@ -34,8 +35,8 @@ func BenchmarkThousandLayouts(b *testing.B) {
 	for b.Loop() {
 		by, better = [4]int{}, 0
 		for _, d := range list {
-			m := newMixer(d[0], d[1], d[2], d[3])
-			by[m.how]++
+			m := layout.NewGuillotine(d[0], d[1], d[2], d[3])
+			by[m.How]++
 			if m.Count() > max((d[0]/d[2])*(d[1]/d[3]), (d[0]/d[3])*(d[1]/d[2])) {
 				better++
 			}

@@ -4,6 +4,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
+	"kerfbook/costing/making/blank/layout"
 )
 
 // mixedPattern writes the best layout of blanks both ways round. The count comes
@@ -13,7 +14,7 @@ func (p plan) mixedPattern(u, v graph.ID) pattern {
 	s := p.s.In("layout", "mixed").By("S2")
 	found, how := p.mixedCount()
 	count := s.Decided("count", "blanks in a mixed layout", graph.Plain, decimal.NewFromInt(found), graph.Choice{
-		Solver: "sheet layout", Rule: how.rule(), Valid: p.windows()})
+		Solver: "sheet layout", Rule: how.Rule(), Valid: p.windows()})
 	long := s.Total("blank-length", "blank length and gap", p.blankLength, p.kerf)
 	wide := s.Total("blank-width", "blank width and gap", p.blankWidth, p.kerf)
 	taken := s.Multiply("area-taken", "area taken by blanks and gaps", count, long, wide)
@@ -31,22 +32,22 @@ const (
 )
 
 // mixedCount searches with the likely dimensions.
-func (p plan) mixedCount() (int64, search) {
+func (p plan) mixedCount() (int64, layout.Thoroughness) {
 	m, _, ok := p.mixer()
 	if !ok {
-		return 0, gridsOnly
+		return 0, layout.GridsOnly
 	}
-	return m.Count(), m.how
+	return m.Count(), m.How
 }
 
 // mixer lays the sheet out; it is false where the dimensions have too many digits
 // for the search.
-func (p plan) mixer() (*mixer, sheetSteps, bool) {
+func (p plan) mixer() (*layout.Guillotine, sheetSteps, bool) {
 	d, ok := p.sheetSteps()
 	if !ok {
 		return nil, d, false
 	}
-	return newMixer(d.u+d.gap, d.v+d.gap, d.a+d.gap, d.b+d.gap), d, true
+	return layout.NewGuillotine(d.u+d.gap, d.v+d.gap, d.a+d.gap, d.b+d.gap), d, true
 }
 
 // sheetSteps are the dimensions of a sheet and its rectangular blank on a ruler.

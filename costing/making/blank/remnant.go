@@ -4,6 +4,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
+	"kerfbook/costing/making/blank/layout"
 	"kerfbook/costing/making/purchase"
 )
 
@@ -93,12 +94,12 @@ func (p plan) mixedRemnant() graph.ID {
 
 // offcuts is the area of the pieces left whose sides are both at least keep, in
 // mm².
-func (d sheetSteps) offcuts(m *mixer, keep decimal.Decimal) decimal.Decimal {
+func (d sheetSteps) offcuts(m *layout.Guillotine, keep decimal.Decimal) decimal.Decimal {
 	var steps int64
-	m.Walk(box{0, 0, d.u + d.gap, d.v + d.gap}, d.a, d.b, d.gap, func(box, int64, bool) {}, func(piece box, g blankGrid) {
-		for _, b := range g.offcuts(piece) {
-			if !d.mm(min(b.length, b.width)).LessThan(keep) {
-				steps += b.length * b.width
+	m.Walk(layout.Box{X: 0, Y: 0, Length: d.u + d.gap, Width: d.v + d.gap}, d.a, d.b, d.gap, func(layout.Box, int64, bool) {}, func(piece layout.Box, g layout.Grid) {
+		for _, b := range g.Offcuts(piece) {
+			if !d.mm(min(b.Length, b.Width)).LessThan(keep) {
+				steps += b.Length * b.Width
 			}
 		}
 	})

@@ -8,6 +8,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/making/blank/layout"
 	"kerfbook/costing/making/purchase"
 )
 
@@ -320,4 +321,4 @@ const (
 	ruleAlone  = "each part for itself: the sizes have too many digits for a common layout"
 )
 
-func barsRule() string { return fmt.Sprintf(ruleBars, searchBars) }
+func barsRule() string { return fmt.Sprintf(ruleBars, layout.SearchBars) }

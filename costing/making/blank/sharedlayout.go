@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/making/blank/layout"
 )
 
 // SharedBlank is a part on shared stock: how many blanks are started, and how many
@@ -127,22 +128,22 @@ func (d common) bars() cuttingPlan {
 	}
 	out := cuttingPlan{rule: barsRule()}
 	var remnants int64
-	order := longestFirst(w)
-	for _, p := range shareBars(room, w, n) {
-		c := d.canvas(p.times)
+	order := layout.LongestFirst(w)
+	for _, p := range layout.ShareBars(room, w, n) {
+		c := d.canvas(p.Times)
 		rest := d.length - d.trim
 		var blanks []barBlank
 		for _, i := range order {
-			rest -= p.counts[i] * w[i]
-			for range min(p.counts[i], maxAreas) {
+			rest -= p.Counts[i] * w[i]
+			for range min(p.Counts[i], maxAreas) {
 				blanks = append(blanks, barBlank{d.blankLength[i], d.lot[i].Part})
 			}
 		}
 		if d.keeps && rest >= d.keep {
-			remnants += rest * p.times
+			remnants += rest * p.Times
 		}
 		c.sawn(barDims{d.length, d.kerf, d.trim, d.grip}, blanks)
-		c.setBlanks(p.counts)
+		c.setBlanks(p.Counts)
 		out.pictures = append(out.pictures, c.done())
 	}
 	out.remnants = decimal.New(remnants, -d.places)
@@ -160,19 +161,20 @@ func (c *canvas) setBlanks(counts []int64) {
 }
 
 func (d common) sheets() cuttingPlan {
-	list := make([]sheetBlank, len(d.lot))
+	list := make([]layout.SheetBlank, len(d.lot))
 	for i, b := range d.lot {
-		list[i] = sheetBlank{d.blankLength[i] + d.kerf, d.blankWidth[i] + d.kerf, !b.Def.Grain, b.Start, b.PerStock}
+		list[i] = layout.SheetBlank{Length: d.blankLength[i] + d.kerf, Width: d.blankWidth[i] + d.kerf, Turn: !b.Def.Grain,
+			Wanted: b.Start, PerFull: b.PerStock}
 		if d.diameter[i] > 0 {
-			list[i].a, list[i].b, list[i].turn = d.diameter[i]+d.kerf, d.diameter[i]+d.kerf, false
+			list[i].Length, list[i].Width, list[i].Turn = d.diameter[i]+d.kerf, d.diameter[i]+d.kerf, false
 		}
 	}
 	out := cuttingPlan{rule: ruleSheets}
 	area := new(big.Int)
-	for _, p := range shareSheets(d.length-2*d.margin+d.kerf, d.width-2*d.margin+d.kerf, list) {
+	for _, p := range layout.ShareSheets(d.length-2*d.margin+d.kerf, d.width-2*d.margin+d.kerf, list) {
 		var pic Picture
 		var err error
-		if p.only >= 0 {
+		if p.Only >= 0 {
 			pic, err = d.only(p)
 		} else {
 			pic = d.together(p)
@@ -188,29 +190,29 @@ func (d common) sheets() cuttingPlan {
 }
 
 // together draws a sheet of blanks laid one by one.
-func (d common) together(p sheetPattern) Picture {
-	c := d.canvas(p.times)
+func (d common) together(p layout.SheetPattern) Picture {
+	c := d.canvas(p.Times)
 	c.picture.Layout = "together"
 	c.margins(sheetSteps{length: d.length, width: d.width, margin: d.margin, v: d.width - 2*d.margin})
-	for _, f := range p.free {
-		c.left(Remnant, box{d.margin + f.x, d.margin + f.y, f.length - d.kerf, f.width - d.kerf})
+	for _, f := range p.Free {
+		c.left(Remnant, layout.Box{X: d.margin + f.X, Y: d.margin + f.Y, Length: f.Length - d.kerf, Width: f.Width - d.kerf})
 	}
-	for _, l := range p.blanks {
-		c.part = d.lot[l.blank].Part
-		c.blank(box{d.margin + l.at.x, d.margin + l.at.y, l.at.length - d.kerf, l.at.width - d.kerf}, l.turned, d.diameter[l.blank] > 0)
+	for _, l := range p.Blanks {
+		c.part = d.lot[l.Blank].Part
+		c.blank(layout.Box{X: d.margin + l.At.X, Y: d.margin + l.At.Y, Length: l.At.Length - d.kerf, Width: l.At.Width - d.kerf}, l.Turned, d.diameter[l.Blank] > 0)
 	}
 	return c.done()
 }
 
 // only draws a sheet with blanks of one part in the layout it has for itself. On a
 // part-used sheet the places of blanks that are not cut are left over.
-func (d common) only(p sheetPattern) (Picture, error) {
-	b := d.lot[p.only]
+func (d common) only(p layout.SheetPattern) (Picture, error) {
+	b := d.lot[p.Only]
 	pic, err := Layout(b.Def, d.stock)
 	if err != nil {
 		return Picture{}, err
 	}
-	left := int(p.count)
+	left := int(p.Count)
 	for i, a := range pic.Areas {
 		if a.Role != BlankArea {
 			continue
@@ -222,7 +224,7 @@ func (d common) only(p sheetPattern) (Picture, error) {
 		left--
 		pic.Areas[i].Part = b.Part
 	}
-	pic.Pieces, pic.Blanks, pic.Omitted = int(p.times), int(p.count), left
+	pic.Pieces, pic.Blanks, pic.Omitted = int(p.Times), int(p.Count), left
 	slices.SortStableFunc(pic.Areas, func(a, b Area) int { return rank(a.Role) - rank(b.Role) })
 	return pic, nil
 }

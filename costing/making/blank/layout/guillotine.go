@@ -1,4 +1,4 @@
-package blank
+package layout
 
 import (
 	"slices"
@@ -21,25 +21,25 @@ const (
 	maxLooks  = 150_000 // cuts looked at in one search
 )
 
-// search tells how thorough a search was.
-type search int
+// Thoroughness tells how thorough a search was.
+type Thoroughness int
 
 const (
-	complete  search = iota // every guillotine layout was considered
-	curtailed               // stopped at maxLooks; the best so far
-	oneCut                  // only one cut, with a grid on either side
-	gridsOnly               // too many places even for one cut
+	Complete  Thoroughness = iota // every guillotine layout was considered
+	Curtailed                     // stopped at maxLooks; the best so far
+	OneCut                        // only one cut, with a grid on either side
+	GridsOnly                     // too many places even for one cut
 )
 
-// rule words for a decision how its layout was found.
-func (s search) rule() string {
+// Rule words for a decision how its layout was found.
+func (s Thoroughness) Rule() string {
 	const most = "most blanks that cuts from edge to edge yield, blanks both ways round"
 	switch s {
-	case complete:
+	case Complete:
 		return most
-	case curtailed:
+	case Curtailed:
 		return most + "; the search ended after " + strconv.Itoa(maxLooks) + " cuts looked at, so that there may be a better one"
-	case oneCut:
+	case OneCut:
 		return most + "; blanks this small were only laid in two grids with one cut between them"
 	default:
 		return "the better of the two grids; for a mixed layout the blanks are too small beside the sheet, or their sizes have too many digits"
@@ -53,8 +53,8 @@ type split struct {
 	known bool
 }
 
-// mixer searches one sheet. Lengths are in steps.
-type mixer struct {
+// Guillotine searches one sheet. Lengths are in steps.
+type Guillotine struct {
 	a, b   int64   // the blank with its gap: length, width
 	xs, ys []int64 // places, ascending from 0; the last is the whole side
 	cells  []split // by place along x, then y; nil if there are too many
@@ -63,13 +63,13 @@ type mixer struct {
 	// known of smaller pieces.
 	fromOneCut bool
 	looks      int
-	how        search
+	How        Thoroughness
 }
 
-// newMixer finds the most blanks of a × b, both ways round, on u × v; all four
+// NewGuillotine finds the most blanks of a × b, both ways round, on u × v; all four
 // contain a gap.
-func newMixer(u, v, a, b int64) *mixer {
-	m := &mixer{a: a, b: b, looks: maxLooks, how: gridsOnly}
+func NewGuillotine(u, v, a, b int64) *Guillotine {
+	m := &Guillotine{a: a, b: b, looks: maxLooks, How: GridsOnly}
 	if u <= 0 || v <= 0 {
 		m.xs, m.ys = []int64{0}, []int64{0}
 		return m
@@ -84,23 +84,23 @@ func newMixer(u, v, a, b int64) *mixer {
 	m.xs, m.ys = xs, ys
 	i, j := len(xs)-1, len(ys)-1
 	m.top = m.oneCut(i, j)
-	m.how, m.fromOneCut = oneCut, true
+	m.How, m.fromOneCut = OneCut, true
 	if len(xs)*len(ys) > maxCells {
 		return m
 	}
-	m.how = complete
+	m.How = Complete
 	m.cells = make([]split, len(xs)*len(ys))
 	if full := m.best(i, j); full > m.top.count {
 		m.top, m.fromOneCut = *m.cell(i, j), false
 	}
 	if m.looks < 0 {
-		m.how = curtailed
+		m.How = Curtailed
 	}
 	return m
 }
 
 // Count is how many blanks the layout found has.
-func (m *mixer) Count() int64 { return m.top.count }
+func (m *Guillotine) Count() int64 { return m.top.count }
 
 // places gives 0 and the sums of a and b up to side in ascending order, or false
 // where there are too many.
@@ -159,14 +159,14 @@ func gcd(a, b int64) int64 {
 }
 
 // grid is the better of the two grids on x × y.
-func (m *mixer) grid(x, y int64) int64 {
+func (m *Guillotine) grid(x, y int64) int64 {
 	return max((x/m.a)*(y/m.b), (x/m.b)*(y/m.a))
 }
 
-func (m *mixer) cell(i, j int) *split { return &m.cells[i*len(m.ys)+j] }
+func (m *Guillotine) cell(i, j int) *split { return &m.cells[i*len(m.ys)+j] }
 
 // oneCut is the best of a grid and two grids with a cut between them.
-func (m *mixer) oneCut(i, j int) split {
+func (m *Guillotine) oneCut(i, j int) split {
 	x, y := m.xs[i], m.ys[j]
 	out := split{count: m.grid(x, y)}
 	for k := 1; k < i; k++ {
@@ -185,7 +185,7 @@ func (m *mixer) oneCut(i, j int) split {
 // best is the most blanks on the piece of the i-th length and the j-th width. A
 // piece is looked at once; it stops at what its area allows, and leaves out cuts
 // whose two pieces cannot hold more than has been found.
-func (m *mixer) best(i, j int) int64 {
+func (m *Guillotine) best(i, j int) int64 {
 	c := m.cell(i, j)
 	if c.known {
 		return c.count
@@ -233,4 +233,4 @@ func partner(places []int64, k, rest int, side int64) int {
 }
 
 // bound is what the area of x × y allows.
-func (m *mixer) bound(x, y int64) int64 { return x * y / (m.a * m.b) }
+func (m *Guillotine) bound(x, y int64) int64 { return x * y / (m.a * m.b) }

@@ -1,4 +1,4 @@
-package blank
+package layout
 
 import (
 	"math/rand/v2"
@@ -31,17 +31,17 @@ func (c *allCuts) most(u, v int64) int64 {
 }
 
 // walked goes through the layout found and adds up its grids.
-func walked(t *testing.T, m *mixer, u, v int64) (n int64) {
+func walked(t *testing.T, m *Guillotine, u, v int64) (n int64) {
 	t.Helper()
-	m.Walk(box{0, 0, u, v}, m.a, m.b, 0, func(p box, at int64, along bool) {
-		if at <= 0 || along && at >= p.length || !along && at >= p.width {
+	m.Walk(Box{0, 0, u, v}, m.a, m.b, 0, func(p Box, at int64, along bool) {
+		if at <= 0 || along && at >= p.Length || !along && at >= p.Width {
 			t.Errorf("a cut at %d of %+v", at, p)
 		}
-	}, func(p box, g blankGrid) {
-		if g.columns*g.a > p.length || g.rows*g.b > p.width {
-			t.Errorf("%d × %d blanks of %d × %d on %+v", g.columns, g.rows, g.a, g.b, p)
+	}, func(p Box, g Grid) {
+		if g.Columns*g.A > p.Length || g.Rows*g.B > p.Width {
+			t.Errorf("%d × %d blanks of %d × %d on %+v", g.Columns, g.Rows, g.A, g.B, p)
 		}
-		n += g.columns * g.rows
+		n += g.Columns * g.Rows
 	})
 	return n
 }
@@ -56,9 +56,9 @@ func TestMixedAgainstAllCuts(t *testing.T) {
 			oracle := &allCuts{a, b, map[[2]int64]int64{}}
 			for u := int64(1); u <= 26; u++ {
 				for v := int64(1); v <= u; v++ {
-					m := newMixer(u, v, a, b)
-					if want := oracle.most(u, v); m.top.count != want || m.how != complete {
-						t.Fatalf("%d × %d of %d × %d: %d found (%v), %d by all cuts", a, b, u, v, m.top.count, m.how, want)
+					m := NewGuillotine(u, v, a, b)
+					if want := oracle.most(u, v); m.top.count != want || m.How != Complete {
+						t.Fatalf("%d × %d of %d × %d: %d found (%v), %d by all cuts", a, b, u, v, m.top.count, m.How, want)
 					}
 					if n := walked(t, m, u, v); n != m.top.count {
 						t.Fatalf("%d × %d of %d × %d: the layout has %d blanks, not %d", a, b, u, v, n, m.top.count)
@@ -89,7 +89,7 @@ func TestMixedExamples(t *testing.T) {
 		{7, 3, 7, 4, 0, "too wide either way"},
 		{3, 7, 7, 3, 1, "only turned"},
 	} {
-		m := newMixer(c.u, c.v, c.a, c.b)
+		m := NewGuillotine(c.u, c.v, c.a, c.b)
 		oracle := &allCuts{c.a, c.b, map[[2]int64]int64{}}
 		if want := oracle.most(c.u, c.v); want != c.want {
 			t.Errorf("%+v: all cuts give %d", c, want)
@@ -108,18 +108,18 @@ func TestMixedIsMonotone(t *testing.T) {
 	for range 150 {
 		a, b := 20+rng.Int64N(200), 20+rng.Int64N(200)
 		u, v := 100+rng.Int64N(900), 100+rng.Int64N(900)
-		m := newMixer(u, v, a, b)
+		m := NewGuillotine(u, v, a, b)
 		if m.top.count*a*b > u*v || m.top.count < m.grid(u, v) {
 			t.Errorf("%d × %d of %d × %d: %d", a, b, u, v, m.top.count)
 		}
 		if n := walked(t, m, u, v); n != m.top.count {
 			t.Errorf("%d × %d of %d × %d: the layout has %d blanks, not %d", a, b, u, v, n, m.top.count)
 		}
-		if m.how != complete {
+		if m.How != Complete {
 			continue
 		}
 		for _, more := range [][2]int64{{u + 1, v}, {u, v + 1}, {u + rng.Int64N(50), v + rng.Int64N(50)}} {
-			if larger := newMixer(more[0], more[1], a, b); larger.how == complete && larger.top.count < m.top.count {
+			if larger := NewGuillotine(more[0], more[1], a, b); larger.How == Complete && larger.top.count < m.top.count {
 				t.Errorf("%d × %d of %d × %d: %d, but only %d of %v", a, b, u, v, m.top.count, larger.top.count, more)
 			}
 		}
@@ -130,26 +130,26 @@ func TestMixedIsMonotone(t *testing.T) {
 // so, and are no worse than the grids.
 func TestSmallBlanksOnLargeSheets(t *testing.T) {
 	t.Parallel()
-	seen := map[search]bool{}
+	seen := map[Thoroughness]bool{}
 	for _, c := range [][4]int64{
 		{3000_0000, 1500_0000, 1_0000, 1_0000}, {3000_0000, 1500_0000, 1_0001, 9999}, {3000, 1500, 2, 1},
 		{30000, 15000, 307, 211}, {2147483000, 2147483000, 3, 2}, {30000, 15000, 1307, 911}, {12500, 10000, 433, 297}, {12500, 10000, 1433, 1297},
 	} {
-		m := newMixer(c[0], c[1], c[2], c[3])
-		seen[m.how] = true
+		m := NewGuillotine(c[0], c[1], c[2], c[3])
+		seen[m.How] = true
 		if m.top.count < m.grid(c[0], c[1]) {
 			t.Errorf("%v: %d is fewer than a grid", c, m.top.count)
 		}
 		if n := walked(t, m, c[0], c[1]); n != m.top.count {
-			t.Errorf("%v (%v): the layout has %d blanks, not %d", c, m.how, n, m.top.count)
+			t.Errorf("%v (%v): the layout has %d blanks, not %d", c, m.How, n, m.top.count)
 		}
 		if m.looks < -1 {
 			t.Errorf("%v: %d looks beyond the bound", c, -m.looks)
 		}
 	}
-	for how := complete; how <= gridsOnly; how++ {
+	for how := Complete; how <= GridsOnly; how++ {
 		if !seen[how] {
-			t.Errorf("no case ends as %q", how.rule())
+			t.Errorf("no case ends as %q", how.Rule())
 		}
 	}
 }

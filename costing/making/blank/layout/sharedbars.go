@@ -1,4 +1,4 @@
-package blank
+package layout
 
 import "slices"
 
@@ -6,24 +6,24 @@ import "slices"
 // steps and contain the kerf; the room of a bar does so too. Greedy patterns come
 // first, then the last bars are searched anew for one bar less.
 
-// barPattern is one way of cutting a bar: how many blanks of each part, and how many
+// BarPattern is one way of cutting a bar: how many blanks of each part, and how many
 // bars are cut like that.
-type barPattern struct {
-	times  int64
-	counts []int64
+type BarPattern struct {
+	Times  int64
+	Counts []int64
 }
 
 const (
 	maxTries   = 60_000 // looks of one search over patterns
-	searchBars = 12     // bars at the end that are searched anew
+	SearchBars = 12     // bars at the end that are searched anew
 )
 
-// shareBars cuts n[i] blanks of w[i] each from as few bars as it finds, never more
+// ShareBars cuts n[i] blanks of w[i] each from as few bars as it finds, never more
 // than if each part had bars for itself. Every w must fit in room.
-func shareBars(room int64, w, n []int64) []barPattern {
+func ShareBars(room int64, w, n []int64) []BarPattern {
 	best := aloneBars(room, w, n)
 	least := leastBars(room, w, n)
-	order := longestFirst(w)
+	order := LongestFirst(w)
 	for _, next := range []func(rem []int64) []int64{
 		func(rem []int64) []int64 { return longestPattern(room, w, rem, order) },
 		func(rem []int64) []int64 { return fullestPattern(room, w, rem, order) },
@@ -45,9 +45,9 @@ func shareBars(room int64, w, n []int64) []barPattern {
 	return best
 }
 
-func bars(list []barPattern) (n int64) {
+func bars(list []BarPattern) (n int64) {
 	for _, p := range list {
-		n += p.times
+		n += p.Times
 	}
 	return n
 }
@@ -62,22 +62,22 @@ func leastBars(room int64, w, n []int64) int64 {
 }
 
 // aloneBars cuts each part from bars of its own.
-func aloneBars(room int64, w, n []int64) []barPattern {
-	var out []barPattern
+func aloneBars(room int64, w, n []int64) []BarPattern {
+	var out []BarPattern
 	for i := range w {
 		per := room / w[i]
 		for _, p := range []struct{ times, count int64 }{{n[i] / per, per}, {1, n[i] % per}} {
 			if p.times > 0 && p.count > 0 {
 				counts := make([]int64, len(w))
 				counts[i] = p.count
-				out = append(out, barPattern{p.times, counts})
+				out = append(out, BarPattern{p.times, counts})
 			}
 		}
 	}
 	return out
 }
 
-func longestFirst(w []int64) []int {
+func LongestFirst(w []int64) []int {
 	order := make([]int, len(w))
 	for i := range order {
 		order[i] = i
@@ -88,18 +88,18 @@ func longestFirst(w []int64) []int {
 
 // repeated takes one pattern after another, each as often as the blanks wanted
 // allow.
-func repeated(n []int64, next func(rem []int64) []int64) []barPattern {
+func repeated(n []int64, next func(rem []int64) []int64) []BarPattern {
 	rem := slices.Clone(n)
-	var out []barPattern
+	var out []BarPattern
 	for slices.Max(rem) > 0 {
-		p := barPattern{0, next(rem)}
-		for i, c := range p.counts {
-			if c > 0 && (p.times == 0 || rem[i]/c < p.times) {
-				p.times = rem[i] / c
+		p := BarPattern{0, next(rem)}
+		for i, c := range p.Counts {
+			if c > 0 && (p.Times == 0 || rem[i]/c < p.Times) {
+				p.Times = rem[i] / c
 			}
 		}
-		for i, c := range p.counts {
-			rem[i] -= p.times * c
+		for i, c := range p.Counts {
+			rem[i] -= p.Times * c
 		}
 		out = append(out, p)
 	}
@@ -144,21 +144,21 @@ func fullestPattern(room int64, w, rem []int64, order []int) []int64 {
 }
 
 // oneLess cuts the blanks of the last bars again, from one bar less.
-func oneLess(room int64, w []int64, list []barPattern, order []int) ([]barPattern, bool) {
-	var kept []barPattern
-	rem, last := make([]int64, len(w)), int64(searchBars)
+func oneLess(room int64, w []int64, list []BarPattern, order []int) ([]BarPattern, bool) {
+	var kept []BarPattern
+	rem, last := make([]int64, len(w)), int64(SearchBars)
 	for _, p := range slices.Backward(list) {
-		again := min(p.times, last)
+		again := min(p.Times, last)
 		last -= again
-		for i, c := range p.counts {
+		for i, c := range p.Counts {
 			rem[i] += again * c
 		}
-		if p.times > again {
-			kept = append(kept, barPattern{p.times - again, p.counts})
+		if p.Times > again {
+			kept = append(kept, BarPattern{p.Times - again, p.Counts})
 		}
 	}
 	r := resaw{room: room, w: w, order: order, tries: maxTries}
-	if !r.within(rem, searchBars-last-1) {
+	if !r.within(rem, SearchBars-last-1) {
 		return nil, false
 	}
 	return append(kept, r.done...), true
@@ -170,7 +170,7 @@ type resaw struct {
 	w     []int64
 	order []int
 	tries int
-	done  []barPattern
+	done  []BarPattern
 }
 
 func (r *resaw) within(rem []int64, bars int64) bool {
@@ -202,7 +202,7 @@ func (r *resaw) fill(rem, counts []int64, at int, room, bars int64) bool {
 		if !r.within(next, bars-1) {
 			return false
 		}
-		r.done = append(r.done, barPattern{1, slices.Clone(counts)})
+		r.done = append(r.done, BarPattern{1, slices.Clone(counts)})
 		return true
 	}
 	i := r.order[at]

@@ -1,4 +1,4 @@
-package blank
+package layout
 
 import (
 	"fmt"
@@ -44,17 +44,17 @@ func (f *fewest) bars(n []int64) int64 {
 }
 
 // cutAll holds patterns to what was asked: all blanks, no bar too full.
-func cutAll(t *testing.T, what string, room int64, w, n []int64, list []barPattern) {
+func cutAll(t *testing.T, what string, room int64, w, n []int64, list []BarPattern) {
 	t.Helper()
 	got := make([]int64, len(n))
 	for _, p := range list {
 		used := int64(0)
-		for i, c := range p.counts {
-			got[i] += p.times * c
+		for i, c := range p.Counts {
+			got[i] += p.Times * c
 			used += c * w[i]
 		}
-		if used > room || p.times < 1 {
-			t.Errorf("%s: a bar of %d holds %d, %d times", what, room, used, p.times)
+		if used > room || p.Times < 1 {
+			t.Errorf("%s: a bar of %d holds %d, %d times", what, room, used, p.Times)
 		}
 	}
 	if !slices.Equal(got, n) {
@@ -77,7 +77,7 @@ func TestSharedBarsAgainstAllWays(t *testing.T) {
 		}
 		n[0]++
 		what := fmt.Sprintf("room %d, lengths %v, wanted %v", room, w, n)
-		list := shareBars(room, w, n)
+		list := ShareBars(room, w, n)
 		cutAll(t, what, room, w, n, list)
 		want := (&fewest{room, w, map[string]int64{}}).bars(n)
 		switch got := bars(list); {
@@ -111,7 +111,7 @@ func TestSharedBarsInLots(t *testing.T) {
 			w[i], n[i] = 150+rng.Int64N(9_000), 1+rng.Int64N(3000)
 		}
 		what := fmt.Sprintf("room %d, lengths %v, wanted %v", room, w, n)
-		list := shareBars(room, w, n)
+		list := ShareBars(room, w, n)
 		cutAll(t, what, room, w, n, list)
 		if got := bars(list); got < leastBars(room, w, n) || got > bars(aloneBars(room, w, n)) {
 			t.Errorf("%s: %d bars, least %d, alone %d", what, got, leastBars(room, w, n), bars(aloneBars(room, w, n)))
@@ -130,17 +130,17 @@ func TestSharedSheets(t *testing.T) {
 	saved := 0
 	for range 150 {
 		u, v := 400+rng.Int64N(600), 300+rng.Int64N(400)
-		var list []sheetBlank
+		var list []SheetBlank
 		for range 2 + rng.IntN(4) {
-			b := sheetBlank{a: 30 + rng.Int64N(300), b: 30 + rng.Int64N(250), turn: rng.IntN(2) == 0, wanted: rng.Int64N(40)}
-			if b.perFull = (u / b.a) * (v / b.b); b.perFull > 0 {
+			b := SheetBlank{Length: 30 + rng.Int64N(300), Width: 30 + rng.Int64N(250), Turn: rng.IntN(2) == 0, Wanted: rng.Int64N(40)}
+			if b.PerFull = (u / b.Length) * (v / b.Width); b.PerFull > 0 {
 				list = append(list, b)
 			}
 		}
 		if len(list) < 2 || slices.Max(wanted(list)) == 0 {
 			continue
 		}
-		found := shareSheets(u, v, list)
+		found := ShareSheets(u, v, list)
 		laidOut(t, u, v, list, found)
 		if n, alone := sheets(found), sheets(aloneSheets(list)); n > alone {
 			t.Errorf("%d sheets, %d if each part is for itself", n, alone)
@@ -153,36 +153,36 @@ func TestSharedSheets(t *testing.T) {
 	}
 }
 
-func laidOut(t *testing.T, u, v int64, list []sheetBlank, found []sheetPattern) {
+func laidOut(t *testing.T, u, v int64, list []SheetBlank, found []SheetPattern) {
 	t.Helper()
 	got := make([]int64, len(list))
 	for _, p := range found {
-		if p.only >= 0 {
-			got[p.only] += p.times * p.count
-			if p.count > list[p.only].perFull {
-				t.Errorf("%d blanks on a sheet for %d", p.count, list[p.only].perFull)
+		if p.Only >= 0 {
+			got[p.Only] += p.Times * p.Count
+			if p.Count > list[p.Only].PerFull {
+				t.Errorf("%d blanks on a sheet for %d", p.Count, list[p.Only].PerFull)
 			}
 			continue
 		}
 		area := int64(0)
-		for i, l := range p.blanks {
-			got[l.blank] += p.times
-			area += l.at.length * l.at.width
-			b := list[l.blank]
-			if l.turned {
-				b.a, b.b = b.b, b.a
+		for i, l := range p.Blanks {
+			got[l.Blank] += p.Times
+			area += l.At.Length * l.At.Width
+			b := list[l.Blank]
+			if l.Turned {
+				b.Length, b.Width = b.Width, b.Length
 			}
-			if l.turned && !b.turn || l.at.length != b.a || l.at.width != b.b || l.at.x < 0 || l.at.y < 0 || l.at.x+b.a > u || l.at.y+b.b > v {
-				t.Errorf("%+v of %+v on %d × %d", l, list[l.blank], u, v)
+			if l.Turned && !b.Turn || l.At.Length != b.Length || l.At.Width != b.Width || l.At.X < 0 || l.At.Y < 0 || l.At.X+b.Length > u || l.At.Y+b.Width > v {
+				t.Errorf("%+v of %+v on %d × %d", l, list[l.Blank], u, v)
 			}
-			for _, other := range p.blanks[:i] {
-				if o := other.at; l.at.x < o.x+o.length && o.x < l.at.x+l.at.length && l.at.y < o.y+o.width && o.y < l.at.y+l.at.width {
+			for _, other := range p.Blanks[:i] {
+				if o := other.At; l.At.X < o.X+o.Length && o.X < l.At.X+l.At.Length && l.At.Y < o.Y+o.Width && o.Y < l.At.Y+l.At.Width {
 					t.Errorf("%+v and %+v overlap", l, other)
 				}
 			}
 		}
-		for _, f := range p.free {
-			area += f.length * f.width
+		for _, f := range p.Free {
+			area += f.Length * f.Width
 		}
 		if area != u*v {
 			t.Errorf("blanks and what is left add up to %d of %d", area, u*v)
