@@ -48,7 +48,7 @@ func NewReader(g *graph.Graph, v *exact.Values) Reader {
 	return Reader{g, v, proof.Unverified(g, v), proof.Ages(g, v)}
 }
 
-// figure reads a node; the zero Figure stands for None.
+// Figure reads a node; the zero Figure stands for None.
 func (r Reader) Figure(id graph.ID) Figure {
 	if id == graph.None {
 		return Figure{}

@@ -9,7 +9,7 @@ import (
 	"kerfbook/costing/graph"
 )
 
-// finder finds what a request names and collects what it does not find.
+// Finder finds what a request names and collects what it does not find.
 type Finder struct {
 	G       *graph.Graph
 	Refused *Error
@@ -26,7 +26,7 @@ func (f *Finder) Add(pointer, format string, args ...any) {
 	f.Refused.Fields = append(f.Refused.Fields, FieldError{Path: PathOf(pointer), Pointer: pointer, Message: fmt.Sprintf(format, args...)})
 }
 
-// key finds a figure.
+// Key finds a figure.
 func (f *Finder) Key(pointer, key string) graph.ID {
 	id, ok := f.G.Find(key)
 	if !ok {
@@ -38,7 +38,7 @@ func (f *Finder) Key(pointer, key string) graph.ID {
 
 func Indexed(pointer string, i int) string { return fmt.Sprintf("%s/%d", pointer, i) }
 
-// pathOf writes a pointer into a request as a path in words.
+// PathOf writes a pointer into a request as a path in words.
 func PathOf(pointer string) string {
 	var path string
 	for part := range strings.SplitSeq(strings.TrimPrefix(pointer, "/"), "/") {
@@ -54,7 +54,7 @@ func PathOf(pointer string) string {
 	return path
 }
 
-// pointedAt puts the faults of a part of what was sent under the pointer of that
+// PointedAt puts the faults of a part of what was sent under the pointer of that
 // part, and their paths where these say the same. Faults of the book have no
 // pointer and stay.
 func PointedAt(pointer string, err error) error {

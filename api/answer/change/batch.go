@@ -19,13 +19,13 @@ type Batch struct {
 	Changes []Change
 }
 
-// origin is a book to be asked, with its records.
+// Origin is a book to be asked, with its records.
 type Origin struct {
 	answer.Origin
 	Shelf func() (*Shelf, error)
 }
 
-// originOf takes a book sent along. It is only put on a shelf where a change asks
+// OriginOf takes a book sent along. It is only put on a shelf where a change asks
 // for it.
 func OriginOf(b *book.Book) Origin {
 	return Origin{answer.Of(b), func() (*Shelf, error) {
@@ -37,7 +37,7 @@ func OriginOf(b *book.Book) Origin {
 	}}
 }
 
-// considered is an evaluated batch with what is held in it: its quantities and
+// Considered is an evaluated batch with what is held in it: its quantities and
 // its changed inputs.
 type Considered struct {
 	*answer.Evaluated
@@ -48,7 +48,7 @@ type Considered struct {
 	Fixed []graph.ID
 }
 
-// consider evaluates a batch with its changes made. Faults of the changes have
+// Consider evaluates a batch with its changes made. Faults of the changes have
 // pointers below /changes.
 func (o Origin) Consider(ctx context.Context, b Batch) (*Considered, error) {
 	if err := b.wholePieces(); err != nil {

@@ -256,7 +256,7 @@ func everyTrim(b *book.Book) [][]estimate.MixLine {
 	return out
 }
 
-// graphsWith builds batches until every key has been found in one. A batch that
+// GraphsWith builds batches until every key has been found in one. A batch that
 // cannot be built, as a choice that a rule forbids, has nothing to offer.
 func (o Origin) GraphsWith(ctx context.Context, changes []Change, day bom.Date) ([]*graph.Graph, error) {
 	missing := map[string]bool{}

@@ -12,10 +12,10 @@ import (
 	"kerfbook/costing/text"
 )
 
-// maxFields is the most fields one error lists.
+// MaxFields is the most fields one error lists.
 const MaxFields = text.MaxListed
 
-// malformed turns what is wrong with the form of a text into an error with a
+// Malformed turns what is wrong with the form of a text into an error with a
 // field for each.
 func Malformed(what string, err error) error {
 	var found *text.Errors
@@ -32,7 +32,7 @@ func Malformed(what string, err error) error {
 	return out
 }
 
-// broken refuses a book that does not fit together, with the place of each fault
+// Broken refuses a book that does not fit together, with the place of each fault
 // in its text; nil if it does.
 func Broken(problems []book.Problem) error {
 	out := answer.Invalidf("the records of the book do not fit together")

@@ -54,7 +54,7 @@ func TableOperations(b *book.Book, number string, table []byte) (OperationsImpor
 	return out, err
 }
 
-// tabled takes a table into a part and holds it against the whole book.
+// Tabled takes a table into a part and holds it against the whole book.
 func (s *Shelf) Tabled(number string, table []byte) (OperationsImport, Draft, error) {
 	found, before, err := s.Part(number)
 	if err != nil {

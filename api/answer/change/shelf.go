@@ -16,7 +16,7 @@ import (
 	"kerfbook/costing/text"
 )
 
-// shelf is the stored book in one state: its records and, put together, the book.
+// Shelf is the stored book in one state: its records and, put together, the book.
 // It never changes.
 type Shelf struct {
 	Version answer.Version
@@ -40,7 +40,7 @@ func (s *Shelf) Empty() bool {
 	return true
 }
 
-// find gives a current record by its id.
+// Find gives a current record by its id.
 func (s *Shelf) Find(kind, id string) (held, bool) {
 	list := s.Records[kind]
 	if i := slices.IndexFunc(list, func(h held) bool { return h.ID == id }); i >= 0 {
@@ -55,7 +55,7 @@ type identity struct {
 	revision int
 }
 
-// newShelf puts records together. Their content is taken from an older state
+// NewShelf puts records together. Their content is taken from an older state
 // where it has not changed since. A record that an earlier program took and this
 // one refuses is kept as it is and takes no part.
 func NewShelf(version answer.Version, records []StoredRecord, older *Shelf) *Shelf {
@@ -128,7 +128,7 @@ func unreadWords(err error) string {
 	return strings.Join(words, "; ")
 }
 
-// unreadFields lists why, each with its place in the stored text.
+// UnreadFields lists why, each with its place in the stored text.
 func UnreadFields(err error) []answer.FieldError {
 	var e *answer.Error
 	if errors.As(Malformed("the record", err), &e) && len(e.Fields) > 0 {
@@ -137,7 +137,7 @@ func UnreadFields(err error) []answer.FieldError {
 	return []answer.FieldError{{Message: err.Error()}}
 }
 
-// draft is a record as it is to be next. A deleted one has no content.
+// Draft is a record as it is to be next. A deleted one has no content.
 type Draft struct {
 	Kind    record.Kind
 	ID      string
@@ -149,7 +149,7 @@ type Draft struct {
 	IfMatch answer.Version // that it changes; empty for a new one
 }
 
-// newDraft writes a record's text.
+// NewDraft writes a record's text.
 func NewDraft(k record.Kind, id string, value reflect.Value, places text.Places) (Draft, error) {
 	written, err := k.Write(value)
 	if err != nil {
@@ -158,7 +158,7 @@ func NewDraft(k record.Kind, id string, value reflect.Value, places text.Places)
 	return Draft{Kind: k, ID: id, Value: value, places: places, Written: written}, nil
 }
 
-// with gives the state after changes, not stored yet: its version is empty. A new
+// With gives the state after changes, not stored yet: its version is empty. A new
 // record goes to the end of its list.
 func (s *Shelf) With(drafts []Draft) *Shelf {
 	next := &Shelf{Records: map[string][]held{}}
@@ -205,7 +205,7 @@ type StoredRecord struct {
 	ChangedBy string
 }
 
-// split takes a book apart, in order. Records that would share an id are refused.
+// Split takes a book apart, in order. Records that would share an id are refused.
 func Split(b *book.Book, places text.Places) ([]Draft, error) {
 	var out []Draft
 	bad := answer.Invalidf("the book cannot be kept")
@@ -232,7 +232,7 @@ func Split(b *book.Book, places text.Places) ([]Draft, error) {
 	return out, nil
 }
 
-// kindOf finds a kind of record by its name.
+// KindOf finds a kind of record by its name.
 func KindOf(name string) (record.Kind, error) {
 	k, ok := record.KindOf(name)
 	if !ok {
@@ -250,7 +250,7 @@ func Kinds() []string {
 	return out
 }
 
-// recordVersion names a revision by number and content.
+// RecordVersion names a revision by number and content.
 func RecordVersion(r StoredRecord) answer.Version {
 	return answer.Version(fmt.Sprintf("%d-%s", r.Revision, HexOf(r.Hash)[:12]))
 }

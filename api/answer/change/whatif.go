@@ -230,7 +230,7 @@ func withQuantities(b *answer.Evaluated, mix []estimate.MixLine, edits []edit) [
 	return out
 }
 
-// applied gives the records with the changes made, and refuses changes of what
+// Applied gives the records with the changes made, and refuses changes of what
 // the book does not hold.
 func (s *Shelf) Applied(changes []Change, graphs func(*Shelf) ([]*graph.Graph, error)) ([]Draft, error) {
 	found, err := graphs(s)

@@ -88,7 +88,7 @@ type spreading struct {
 	draw    simulate.Request
 }
 
-// spreading finds what a request names, and refuses what can be refused without
+// NewSpreading finds what a request names, and refuses what can be refused without
 // a draw.
 func NewSpreading(ctx context.Context, o change.Origin, req SpreadRequest) (*spreading, error) {
 	c, err := o.Consider(ctx, req.Batch)
@@ -177,7 +177,7 @@ func (q *spreading) request(f *answer.Finder) {
 // far fewer draws than the tail of a spread.
 const shareDraws = 20_000
 
-// answer draws.
+// Answer draws.
 func (q *spreading) Answer(ctx context.Context, report func(done, total int)) (Spread, error) {
 	if report == nil {
 		report = func(int, int) {}

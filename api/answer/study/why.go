@@ -39,7 +39,7 @@ func DifferenceOf(ctx context.Context, b *book.Book, req DifferenceRequest) (Dif
 	})
 }
 
-// sided is a side that has been computed.
+// Sided is a side that has been computed.
 type Sided struct {
 	compare.Side
 	Shown SideShown
@@ -95,7 +95,7 @@ func newSide(ctx context.Context, o change.Origin, side DifferenceSide, quotes q
 	return out, out.Find()
 }
 
-// find looks the figure up; the comparison reads its value.
+// Find looks the figure up; the comparison reads its value.
 func (s *Sided) Find() error {
 	id, ok := s.Graph.Find(s.Headline)
 	if !ok {
