@@ -67,7 +67,7 @@ func (o Origin) FiguresCSV(ctx context.Context, mix []estimate.MixLine, day bom.
 	if err != nil {
 		return nil, err
 	}
-	rows := [][]table.Cell{Texts("key", "figure", "value", "unit", "formula", "source")}
+	rows := [][]table.Cell{table.Texts("key", "figure", "value", "unit", "formula", "source")}
 	for id := range graph.ID(e.Estimate.Graph.Len()) {
 		n := e.Estimate.Graph.Node(id)
 		value := table.Text("")
@@ -80,14 +80,6 @@ func (o Origin) FiguresCSV(ctx context.Context, mix []estimate.MixLine, day bom.
 	var out bytes.Buffer
 	err = table.WriteCSV(&out, rows, profile)
 	return out.Bytes(), err
-}
-
-func Texts(words ...string) []table.Cell {
-	out := make([]table.Cell, len(words))
-	for i, w := range words {
-		out[i] = table.Text(w)
-	}
-	return out
 }
 
 // headline lists the figures a person looks for first.

@@ -26,7 +26,7 @@ type OperationsImport struct {
 func OperationsCSV(p *bom.Part, profile table.Profile) ([]byte, error) {
 	var rows [][]table.Cell
 	for _, line := range worktable.Write(p) {
-		rows = append(rows, answer.Texts(line...))
+		rows = append(rows, table.Texts(line...))
 	}
 	var out bytes.Buffer
 	err := table.WriteCSV(&out, rows, profile)

@@ -17,6 +17,15 @@ type Cell struct {
 // Text is a cell with words in it.
 func Text(s string) Cell { return Cell{text: s} }
 
+// Texts is a row of words.
+func Texts(words ...string) []Cell {
+	out := make([]Cell, len(words))
+	for i, w := range words {
+		out[i] = Text(w)
+	}
+	return out
+}
+
 // Number is a cell with a decimal number in it, all its places kept: 2.50 stays
 // 2.50.
 func Number(d decimal.Decimal) Cell {
