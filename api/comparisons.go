@@ -81,7 +81,7 @@ func (a *API) statelessComparison(ctx context.Context, c *call, _ *none) (*reply
 		return nil, err
 	}
 	return stateless(a, ctx, c, &in.Book, func() (study.Difference, error) {
-		return study.DifferenceOf(ctx, &in.Book, a.differenceRequest(in.Request))
+		return study.Between(ctx, change.OriginOf(&in.Book), a.differenceRequest(in.Request), nil)
 	})
 }
 

@@ -7,6 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -62,7 +63,7 @@ func (a *API) statelessCurve(ctx context.Context, c *call, _ *none) (*reply, err
 	}
 	a.dayIn(&in.Book, &in.Request.Day)
 	return stateless(a, ctx, c, &in.Book, func() (study.BatchCurves, error) {
-		return study.CurveOf(ctx, &in.Book, a.curveRequest(in.Request))
+		return study.Curves(ctx, change.OriginOf(&in.Book), a.curveRequest(in.Request))
 	})
 }
 

@@ -6,6 +6,7 @@ import (
 	"net/http"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
 	"kerfbook/costing/book"
 	"kerfbook/costing/text"
@@ -32,7 +33,11 @@ func (a *API) statelessSpread(ctx context.Context, c *call, _ *none) (*reply, er
 		return nil, err
 	}
 	return stateless(a, ctx, c, &in.Book, func() (study.Spread, error) {
-		return study.SpreadOf(ctx, &in.Book, req, nil)
+		q, err := study.NewSpreading(ctx, change.OriginOf(&in.Book), req)
+		if err != nil {
+			return study.Spread{}, err
+		}
+		return q.Answer(ctx, nil)
 	})
 }
 

@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
 	"kerfbook/costing/papers/show"
 )
@@ -43,7 +44,7 @@ func runCompare(ctx context.Context, c *call) error {
 		return err
 	}
 	req.Before.Figure, req.After.Figure = *figure, sameFigure(*figure, req.Before.Mix[0], req.After.Mix[0])
-	out, err := study.DifferenceOf(ctx, b, req)
+	out, err := study.Between(ctx, change.OriginOf(b), req, nil)
 	if err != nil {
 		return flagFaults(err, compareFlag)
 	}

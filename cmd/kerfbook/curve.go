@@ -6,6 +6,7 @@ import (
 	"io"
 	"strings"
 
+	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -52,7 +53,7 @@ func runCurve(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	out, err := study.CurveOf(ctx, b, req)
+	out, err := study.Curves(ctx, change.OriginOf(b), req)
 	if err != nil {
 		return flagFaults(err, curveFlag)
 	}

@@ -63,7 +63,11 @@ func runSpread(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	out, err := study.SpreadOf(ctx, b, req, newProgress(c.stderr, time.Now).report)
+	q, err := study.NewSpreading(ctx, change.OriginOf(b), req)
+	if err != nil {
+		return flagFaults(err, spreadFlag)
+	}
+	out, err := q.Answer(ctx, newProgress(c.stderr, time.Now).report)
 	if err != nil {
 		return flagFaults(err, spreadFlag)
 	}

@@ -13,7 +13,6 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 	"kerfbook/costing/ask/curve"
-	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
@@ -53,12 +52,8 @@ const (
 	maxMarks  = 50
 )
 
-// CurveOf does the same for a book sent along. Faults have pointers into the
-// request.
-func CurveOf(ctx context.Context, b *book.Book, req CurveRequest) (BatchCurves, error) {
-	return Curves(ctx, change.OriginOf(b), req)
-}
-
+// Curves draws figures of a book against the batch quantity. Faults have pointers
+// into the request.
 func Curves(ctx context.Context, o change.Origin, req CurveRequest) (BatchCurves, error) {
 	req, err := req.filled()
 	if err != nil {

@@ -15,7 +15,7 @@ import (
 
 func mustCurve(t testing.TB, b *book.Book, req CurveRequest) BatchCurves {
 	t.Helper()
-	out, err := CurveOf(t.Context(), b, req)
+	out, err := Curves(t.Context(), change.OriginOf(b), req)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -165,7 +165,7 @@ func TestBadCurves(t *testing.T) {
 			t.Parallel()
 			req := CurveRequest{Day: "2026-11-25", Curves: []Selection{{Trim: "glow"}}, From: 10, To: 40}
 			c.change(&req)
-			_, err := CurveOf(t.Context(), b, req)
+			_, err := Curves(t.Context(), change.OriginOf(b), req)
 			e, _ := err.(*answer.Error)
 			if e == nil || e.Code != answer.Invalid || len(e.Fields) != 1 || e.Fields[0].Pointer != c.pointer || e.Fields[0].Message == "" {
 				t.Errorf("%v, %+v", err, e)

@@ -10,7 +10,6 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 	"kerfbook/costing/ask/simulate"
-	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
 )
 
@@ -64,17 +63,6 @@ type PriceQuestion struct {
 	Chance  *decimal.Decimal
 }
 
-// SpreadOf answers about a book sent along. The answer to the same request is the
-// same to the last digit. report, which may be nil, is told how much is done.
-// Faults have pointers into the request.
-func SpreadOf(ctx context.Context, b *book.Book, req SpreadRequest, report func(done, total int)) (Spread, error) {
-	q, err := NewSpreading(ctx, change.OriginOf(b), req)
-	if err != nil {
-		return Spread{}, err
-	}
-	return q.Answer(ctx, report)
-}
-
 // spreading is a request with its figures found.
 type spreading struct {
 	*change.Considered
@@ -89,7 +77,7 @@ type spreading struct {
 }
 
 // NewSpreading finds what a request names, and refuses what can be refused without
-// a draw.
+// a draw. Faults have pointers into the request.
 func NewSpreading(ctx context.Context, o change.Origin, req SpreadRequest) (*spreading, error) {
 	c, err := o.Consider(ctx, req.Batch)
 	if err != nil {

@@ -51,7 +51,11 @@ func glow(t testing.TB, b *book.Book) SpreadRequest {
 
 func mustSpread(t testing.TB, b *book.Book, req SpreadRequest) Spread {
 	t.Helper()
-	out, err := SpreadOf(t.Context(), b, req, nil)
+	q, err := NewSpreading(t.Context(), change.OriginOf(b), req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := q.Answer(t.Context(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -320,7 +324,7 @@ func TestBadSpreads(t *testing.T) {
 			t.Parallel()
 			req := glow(t, b)
 			c.change(&req)
-			_, err := SpreadOf(t.Context(), b, req, nil)
+			_, err := NewSpreading(t.Context(), change.OriginOf(b), req)
 			e, _ := err.(*answer.Error)
 			if e == nil || e.Code != answer.Invalid || len(e.Fields) != 1 || e.Fields[0].Pointer != c.pointer || !strings.Contains(e.Fields[0].Message, c.says) {
 				t.Errorf("%v", err)

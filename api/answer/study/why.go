@@ -11,7 +11,6 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 	"kerfbook/costing/ask/compare"
-	"kerfbook/costing/book"
 )
 
 // DifferenceRequest asks why the figure of one side differs from that of another.
@@ -31,14 +30,6 @@ type DifferenceSide struct {
 	Figure   string // key; empty means the full cost of the first variant
 }
 
-// DifferenceOf compares sides of a book sent along. Faults have pointers into the
-// request.
-func DifferenceOf(ctx context.Context, b *book.Book, req DifferenceRequest) (Difference, error) {
-	return Between(ctx, change.OriginOf(b), req, func(context.Context, change.Origin, DifferenceSide) (*Sided, error) {
-		return nil, badSide("/quote", "quotes are kept by a server, and none is asked here; name a mix")
-	})
-}
-
 // Sided is a side that has been computed.
 type Sided struct {
 	compare.Side
@@ -47,6 +38,8 @@ type Sided struct {
 
 type quoteSides func(ctx context.Context, o change.Origin, side DifferenceSide) (*Sided, error)
 
+// Between compares two sides. quotes finds those that are quotes; nil where none
+// are kept. Faults have pointers into the request.
 func Between(ctx context.Context, o change.Origin, req DifferenceRequest, quotes quoteSides) (Difference, error) {
 	before, err := newSide(ctx, o, req.Before, quotes)
 	if err != nil {
@@ -77,6 +70,8 @@ func newSide(ctx context.Context, o change.Origin, side DifferenceSide, quotes q
 		return nil, badSide("/changes", "a quote does not change; compare it with a mix")
 	case side.Quote == "" && (side.Today || side.Revision != 0):
 		return nil, badSide("/quote", "name the quote")
+	case side.Quote != "" && quotes == nil:
+		return nil, badSide("/quote", "quotes are kept by a server, and none is asked here; name a mix")
 	case side.Quote != "":
 		return quotes(ctx, o, side)
 	}

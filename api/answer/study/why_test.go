@@ -11,7 +11,7 @@ import (
 
 func mustDiffer(t testing.TB, b *book.Book, before, after DifferenceSide, most int) Difference {
 	t.Helper()
-	out, err := DifferenceOf(t.Context(), b, DifferenceRequest{Before: before, After: after, Most: most})
+	out, err := Between(t.Context(), change.OriginOf(b), DifferenceRequest{Before: before, After: after, Most: most}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
