@@ -85,10 +85,10 @@ type made struct {
 	scope graph.Scope
 	flow  routing.Flow
 	uses  []use
-	kinds [kindCount]graph.ID // own cost of the batch, money
+	kinds costsByKind // own cost of the batch, money
 
-	material []graph.ID            // those of the kinds that come before the first operation
-	work     [][kindCount]graph.ID // of each operation
+	material []graph.ID    // those of the kinds that come before the first operation
+	work     []costsByKind // of each operation
 }
 
 // pooled is a part with what the whole mix needs of it.

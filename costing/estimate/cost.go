@@ -30,7 +30,7 @@ func (a *assembly) up(est *Estimate) {
 
 // costPart writes the cost of one needed piece of a part.
 func (a *assembly) costPart(p *pooled) {
-	a.noCosts(&p.made)
+	p.kinds = noCosts()
 	switch p.def.Kind {
 	case bom.Bought:
 		a.buy(p)
@@ -38,15 +38,19 @@ func (a *assembly) costPart(p *pooled) {
 		a.cut(p)
 	}
 	a.operations(&p.made)
-	p.costs = a.costs(&p.made, p.unrounded, p.def.Special)
+	p.costs = a.costs(&p.made, p.unrounded, perPiece{SpecialCost: func() graph.ID { return a.special(p.scope, p.def.Special) }})
 	a.perPiece(&p.made, p.unrounded)
 	a.rejects(&p.made)
 }
 
-func (a *assembly) noCosts(m *made) {
-	for k := range m.kinds {
-		m.kinds[k] = graph.None
+// costsByKind has None where a kind does not occur.
+type costsByKind [kindCount]graph.ID
+
+func noCosts() (none costsByKind) {
+	for k := range none {
+		none[k] = graph.None
 	}
+	return none
 }
 
 // buy charges a bought part at the best of its offers, with the overhead on
@@ -114,112 +118,105 @@ func (a *assembly) operations(m *made) {
 }
 
 // operation is the cost of one operation of a batch by kind, in money.
-func (a *assembly) operation(m *made, at int) (own [kindCount]graph.ID) {
-	for k := range own {
-		own[k] = graph.None
-	}
+func (a *assembly) operation(m *made, at int) costsByKind {
 	st := m.flow.Steps[at]
 	s := st.Scope.By("C2")
-	if st.Operation.Kind == bom.Outside {
-		own[OutsideCost] = a.outside(m, at)
-		own[MaterialOverhead] = a.overhead(s, "outside-overhead", "overhead on the outside process", own[OutsideCost], a.overheads.outside)
-		return own
+	if st.Operation.Kind != bom.Outside {
+		return a.inShop(s, st)
 	}
-	w := a.work(s, st)
-	own[MachineCost], own[LabourCost], own[ToolCost], own[MakingOverhead] = w.machine, w.labour, w.tools, w.overhead
+	own := noCosts()
+	own[OutsideCost] = a.outside(m, at)
+	own[MaterialOverhead] = a.overhead(s, "outside-overhead", "overhead on the outside process", own[OutsideCost], a.overheads.outside)
 	return own
 }
 
-// work is the cost of one operation of a batch in the shop, in money.
-type work struct {
-	machine, labour, tools, overhead graph.ID
-}
-
-func (a *assembly) work(s graph.Scope, st routing.Step) work {
+// inShop is the cost of one operation of a batch in the shop, in money.
+func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 	c := a.centre(st.Operation.WorkCentre)
-	w := work{graph.None, graph.None, graph.None, graph.None}
+	own := noCosts()
 	machineH, labourH := graph.None, graph.None
 	if st.Occupied != graph.None {
 		machineH = s.Convert("machine-hours", "machine hours", st.Occupied, graph.Minute, graph.Hour)
-		w.machine = a.overhead(s, "machine-cost", "cost of machine time", machineH, c.MachineRate)
+		own[MachineCost] = a.overhead(s, "machine-cost", "cost of machine time", machineH, c.MachineRate)
 	}
 	if st.Attended != graph.None {
 		labourH = s.Convert("labour-hours", "attended hours", st.Attended, graph.Minute, graph.Hour)
-		w.labour = a.overhead(s, "labour-cost", "cost of attended labour", labourH, c.LabourRate)
+		own[LabourCost] = a.overhead(s, "labour-cost", "cost of attended labour", labourH, c.LabourRate)
 	}
 	if len(st.Operation.Features) > 0 {
 		if st.Cut.ToolsPerPiece != graph.None {
-			w.tools = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, st.Cut.ToolsPerPiece)
+			own[ToolCost] = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, st.Cut.ToolsPerPiece)
 		}
 	} else if st.Operation.ToolsPerPiece != nil {
 		each := s.Number("tools-per-piece", "tools per piece", a.money.Per(graph.Piece), *st.Operation.ToolsPerPiece, "tools_per_piece")
-		w.tools = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, each)
+		own[ToolCost] = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, each)
 	}
 	if o := a.card.Making; o != nil {
-		base, known := map[rates.OverheadBase]graph.ID{rates.LabourCost: w.labour, rates.LabourHours: labourH, rates.MachineHours: machineH}[o.Base]
+		base, known := map[rates.OverheadBase]graph.ID{rates.LabourCost: own[LabourCost], rates.LabourHours: labourH, rates.MachineHours: machineH}[o.Base]
 		if !known {
 			a.fail("", "manufacturing overhead is charged on %q, which is no base; there are %s", o.Base, strings.Join(o.Base.Values(), ", "))
-			return w
+			return own
 		}
-		w.overhead = a.overhead(s, "making-overhead", "manufacturing overhead", base, a.overheads.making)
+		own[MakingOverhead] = a.overhead(s, "making-overhead", "manufacturing overhead", base, a.overheads.making)
 	}
-	return w
+	return own
 }
 
+// perPiece writes the kinds of cost that a part or variant has by piece of its own.
+type perPiece map[Kind]func() graph.ID
+
 // costs writes the cost of one piece by kind, children included, and C1 to C4.
-func (a *assembly) costs(m *made, pieces graph.ID, special []bom.SpecialCost) Costs {
+func (a *assembly) costs(m *made, pieces graph.ID, own perPiece) Costs {
 	var c Costs
 	s := m.scope.In("each")
 	for _, k := range Kinds() {
-		c.Kinds[k] = a.each(s, m, k, pieces, special)
+		c.Kinds[k] = a.each(s, m, k, pieces)
+		if kindEntries[k].perPiece {
+			charged := graph.None
+			if write := own[k]; write != nil {
+				charged = write()
+			}
+			c.Kinds[k] = s.By(k.formula()).Sum(k.Key(), k.Label()+" per piece", c.Kinds[k], charged)
+		}
 	}
-	c.Material = s.By("C1").Sum("material", "material", c.Kinds[StockCost:ReclaimCredit+1]...)
-	c.Making = s.By("C2").Sum("making", "making", c.Kinds[MachineCost:MakingOverhead+1]...)
-	c.Special = c.Kinds[SpecialCost]
+	c.Material = s.By("C1").Sum("material", "material", c.of(MaterialCosts)...)
+	c.Making = s.By("C2").Sum("making", "making", c.of(MakingCosts)...)
+	c.Special = s.By("C3").Total("special-all", "special direct cost", c.of(SpecialCosts)...)
 	c.Production = s.By("C4").Sum("production", "cost of production", c.Material, c.Making, c.Special)
 	return c
 }
 
+// of lists the kinds of a group.
+func (c Costs) of(g Group) []graph.ID {
+	var out []graph.ID
+	for _, k := range g.Kinds() {
+		out = append(out, c.Kinds[k])
+	}
+	return out
+}
+
 // each is the cost of one kind by piece: what the batch itself and its children
-// cost, divided by the pieces; special direct cost is by piece already.
-func (a *assembly) each(s graph.Scope, m *made, k Kind, pieces graph.ID, special []bom.SpecialCost) graph.ID {
+// cost, divided by the pieces.
+func (a *assembly) each(s graph.Scope, m *made, k Kind, pieces graph.ID) graph.ID {
 	var pairs []graph.ID
 	for _, u := range m.uses {
 		if id := u.part.costs.Kinds[k]; id != graph.None {
 			pairs = append(pairs, u.need, id)
 		}
 	}
-	label := k.Label()
-	batch := m.scope.In("batch").By(formulaOf(k))
+	batch, name := m.scope.In("batch").By(k.formula()), k.Key()
 	children := graph.None
 	if len(pairs) > 0 {
-		children = batch.SumProducts(k.Key()+"-children", label+" in the parts used", pairs...)
+		children = batch.SumProducts(name+"-children", k.Label()+" in the parts used", pairs...)
 	}
-	own := m.kinds[k]
-	total := batch.Total(k.Key(), label+" of the batch", own, children)
-	by := graph.None
-	if total != graph.None {
-		name := k.Key()
-		if k == SpecialCost {
-			name += "-children"
-		}
-		by = s.By(formulaOf(k)).Divide(name, label+" per piece", total, pieces)
+	total := batch.Total(name, k.Label()+" of the batch", m.kinds[k], children)
+	if total == graph.None {
+		return graph.None
 	}
-	if k != SpecialCost {
-		return by
+	if kindEntries[k].perPiece {
+		name += "-children"
 	}
-	return s.By("C3").Sum(k.Key(), label+" per piece", by, a.special(m.scope, special))
-}
-
-func formulaOf(k Kind) string {
-	switch {
-	case k <= ReclaimCredit:
-		return "C1"
-	case k < SpecialCost:
-		return "C2"
-	default:
-		return "C3"
-	}
+	return s.By(k.formula()).Divide(name, k.Label()+" per piece", total, pieces)
 }
 
 // special is C3: each special direct cost divided by the pieces it is recovered
@@ -240,10 +237,11 @@ func (a *assembly) costVariant(v *made) Variant {
 	i := slices.Index(a.variants, v)
 	l := a.lines[i]
 	product, trim, _ := a.find(l)
-	a.noCosts(v)
+	v.kinds = noCosts()
 	a.operations(v)
 	quantity := a.root.Lookup("mix/" + l.Name())
-	out := Variant{Line: l, Name: trim.Name, Quantity: quantity, Costs: a.costs(v, quantity, product.Special)}
+	out := Variant{Line: l, Name: trim.Name, Quantity: quantity,
+		Costs: a.costs(v, quantity, perPiece{SpecialCost: func() graph.ID { return a.special(v.scope, product.Special) }})}
 	a.rejects(v)
 	out.Full = a.full(v.scope, out.Production, product.SpecialSelling)
 	for j, p := range a.book.Prices {

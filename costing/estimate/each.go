@@ -19,12 +19,9 @@ func (a *assembly) perPiece(m *made, pieces graph.ID) {
 		w := m.work[i]
 		each("minutes", "time of the work centre", st.Occupied)
 		each("attended-time", "attended time", st.Attended)
-		each("machine", "machine time", w[MachineCost])
-		each("labour", "attended labour", w[LabourCost])
-		each("tools", "tools", w[ToolCost])
-		each("outside", "outside process", w[OutsideCost])
-		each("overhead", "manufacturing overhead", w[MakingOverhead])
-		each("material-overhead", "overhead on the outside process", w[MaterialOverhead])
+		for _, k := range operationKinds() {
+			each(kindEntries[k].operation.key, kindEntries[k].operation.label, w[k])
+		}
 		each("cost", "cost of the operation", s.Sum("cost-batch", "cost of the operation", w[:]...))
 		a.timesPerPiece(s.By("M15"), st, pieces)
 	}

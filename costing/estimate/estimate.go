@@ -97,59 +97,12 @@ type Part struct {
 
 // Costs are the costs of one piece by kind, children included, in money/piece.
 type Costs struct {
-	Kinds      [kindCount]graph.ID // None where a kind does not occur
-	Material   graph.ID            // C1
-	Making     graph.ID            // C2
-	Special    graph.ID            // C3, None without any
-	Production graph.ID            // C4
+	Kinds      costsByKind
+	Material   graph.ID // C1
+	Making     graph.ID // C2
+	Special    graph.ID // C3, None without any
+	Production graph.ID // C4
 }
-
-// Kind is a kind of cost. Materials come first, then making, then special direct
-// cost.
-type Kind int
-
-// The kinds of cost.
-const (
-	StockCost Kind = iota
-	BoughtCost
-	MaterialOverhead
-	ReclaimCredit // negative
-	MachineCost
-	LabourCost
-	ToolCost
-	OutsideCost
-	MakingOverhead
-	SpecialCost
-	kindCount
-)
-
-// Kinds lists the kinds of cost in order.
-func Kinds() []Kind {
-	out := make([]Kind, kindCount)
-	for i := range out {
-		out[i] = Kind(i)
-	}
-	return out
-}
-
-var kindNames = [kindCount]struct{ key, label string }{
-	StockCost:        {"stock", "stock"},
-	BoughtCost:       {"bought", "bought parts"},
-	MaterialOverhead: {"material-overhead", "material overhead"},
-	ReclaimCredit:    {"reclaim", "reclaim of chips"},
-	MachineCost:      {"machine", "machine time"},
-	LabourCost:       {"labour", "attended labour"},
-	ToolCost:         {"tools", "tools"},
-	OutsideCost:      {"outside", "outside processes"},
-	MakingOverhead:   {"making-overhead", "manufacturing overhead"},
-	SpecialCost:      {"special", "special direct cost"},
-}
-
-// Label names the kind for people.
-func (k Kind) Label() string { return kindNames[k].label }
-
-// Key is the last element of the kind's keys.
-func (k Kind) Key() string { return kindNames[k].key }
 
 // BuildError is a mix that cannot be estimated, with the place in the book where
 // there is one.

@@ -11,6 +11,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
 	"kerfbook/web/chart"
@@ -52,12 +53,12 @@ type stockBlock struct {
 
 // operationRow is one operation with its times and costs in the batch.
 type operationRow struct {
-	Number                                form.Entered
-	Name, Kind, Centre, CentreHref        string
-	Setup, Piece, UnitsIn, Yield          frame.Fig
-	Occupied, Attended                    frame.Fig
-	Machine, Labour, Tools, Overhead, Lot frame.Fig
-	Each                                  pieceRow
+	Number                         form.Entered
+	Name, Kind, Centre, CentreHref string
+	Setup, Piece, UnitsIn, Yield   frame.Fig
+	Occupied, Attended             frame.Fig
+	Costs                          []frame.Fig // by estimate.OperationColumns
+	Each                           pieceRow
 }
 
 // childRow is a part used in this one.
@@ -155,14 +156,15 @@ func stockOf(b *book.Book, def bom.Part, r form.Reader, sheet *answer.Sheet, lin
 func operationOf(b *book.Book, op bom.Operation, r form.Reader, i int, sheet *answer.Sheet, link frame.Linker, key string) operationRow {
 	at := key + "op/" + strconv.Itoa(op.Number) + "/"
 	two := func(name string) frame.Fig { return link.Places(sheet.Figure(at+name), 2) }
-	money := func(name string) frame.Fig { return link.Money(sheet.Figure(at + name)) }
 	row := operationRow{
 		Number: r.Number(bom.Whole(int64(op.Number)), text.Field(text.Index("routing", i), "number")),
 		Name:   op.Name, Kind: string(op.Kind), Centre: string(op.WorkCentre),
 		Setup: two("setup-time"), Piece: two("piece-time"), UnitsIn: two("units-in"), Yield: link.Percent(sheet.Figure(at + "yield")),
 		Occupied: two("occupied"), Attended: two("attended"),
-		Machine: money("machine-cost"), Labour: money("labour-cost"), Tools: money("tools-cost"),
-		Overhead: money("making-overhead"), Lot: money("lot"), Each: pieceOf(sheet, link, at),
+		Each: pieceOf(sheet, link, at),
+	}
+	for _, c := range estimate.OperationColumns() {
+		row.Costs = append(row.Costs, link.Money(firstFigure(sheet, at, c.Batch)))
 	}
 	kind := "work_centres"
 	if op.Treatment != nil {

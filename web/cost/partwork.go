@@ -5,6 +5,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
+	"kerfbook/costing/estimate"
 	"kerfbook/web/chart"
 	"kerfbook/web/frame"
 )
@@ -29,21 +30,30 @@ type timeRow struct {
 
 // pieceRow is what an operation takes and costs by piece.
 type pieceRow struct {
-	Minutes, Attended, Machine, Labour, Tools, Outside, Overhead, Cost frame.Fig
+	Minutes, Attended frame.Fig
+	Costs             []frame.Fig // by estimate.OperationColumns
+	Cost              frame.Fig
 }
 
 func pieceOf(sheet *answer.Sheet, link frame.Linker, at string) pieceRow {
 	each := at + "each/"
-	money := func(name string) frame.Fig { return link.Money(sheet.Figure(each + name)) }
-	overhead := money("overhead")
-	if !overhead.Mark() {
-		overhead = money("material-overhead")
-	}
-	return pieceRow{
+	row := pieceRow{
 		Minutes: link.Places(sheet.Figure(each+"minutes"), 2), Attended: link.Places(sheet.Figure(each+"attended-time"), 2),
-		Machine: money("machine"), Labour: money("labour"), Tools: money("tools"), Outside: money("outside"),
-		Overhead: overhead, Cost: money("cost"),
+		Cost: link.Money(sheet.Figure(each + "cost")),
 	}
+	for _, c := range estimate.OperationColumns() {
+		row.Costs = append(row.Costs, link.Money(firstFigure(sheet, each, c.Each)))
+	}
+	return row
+}
+
+// CostHeads are the heads of the costs in a table of operations.
+func (partBody) CostHeads() []string {
+	var out []string
+	for _, c := range estimate.OperationColumns() {
+		out = append(out, c.Head)
+	}
+	return out
 }
 
 // timeKinds are the kinds of time of a piece, with the figure of an operation that

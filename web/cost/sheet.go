@@ -20,13 +20,16 @@ type costLine struct {
 // costSheet lists the lines in the order costs are built up.
 func costSheet() []costLine {
 	var out []costLine
-	for _, k := range estimate.Kinds() {
-		out = append(out, costLine{key: k.Key(), label: k.Label(), class: kindClass(k)})
-		switch k {
-		case estimate.ReclaimCredit:
-			out = append(out, costLine{key: "material", label: "material", total: true, tableOnly: true})
-		case estimate.MakingOverhead:
-			out = append(out, costLine{key: "making", label: "making", total: true, tableOnly: true})
+	for _, g := range estimate.Groups() {
+		for _, k := range g.Kinds() {
+			line := costLine{key: k.Key(), label: k.Label(), class: g.Key()}
+			if k.Credit() {
+				line.class = "credit"
+			}
+			out = append(out, line)
+		}
+		if g != estimate.SpecialCosts {
+			out = append(out, costLine{key: g.Key(), label: g.Key(), total: true, tableOnly: true})
 		}
 	}
 	return append(out,
@@ -36,18 +39,6 @@ func costSheet() []costLine {
 		costLine{key: "special-selling", label: "special direct selling cost", class: "share"},
 		costLine{key: "full", label: "full cost", class: "sum", total: true},
 	)
-}
-
-func kindClass(k estimate.Kind) string {
-	switch {
-	case k == estimate.ReclaimCredit:
-		return "credit"
-	case k < estimate.ReclaimCredit:
-		return "material"
-	case k < estimate.SpecialCost:
-		return "making"
-	}
-	return "special"
 }
 
 func (x costed) each(key string) answer.Figure {
