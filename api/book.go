@@ -84,8 +84,8 @@ func (a *API) importBook(ctx context.Context, c *call, _ *none) (*reply, error) 
 	if err := c.checkSyntax(); err != nil {
 		return nil, err
 	}
-	return a.once(ctx, c, func(ctx context.Context) (int, any, error) {
-		done, err := a.service.ImportBook(ctx, c.actor, c.body, version)
+	return a.once(ctx, c, func(tx service.Tx) (int, any, error) {
+		done, err := a.service.ImportBookIn(ctx, tx, c.actor, c.body, version)
 		if version == "" {
 			err = alreadyThere(err)
 		}

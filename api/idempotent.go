@@ -8,6 +8,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/edge"
+	"kerfbook/api/service"
 )
 
 // maxKey is the longest Idempotency-Key.
@@ -15,15 +16,15 @@ const maxKey = 128
 
 // once does what must not happen twice. The same key with the same request gives
 // the kept answer, byte for byte.
-func (a *API) once(ctx context.Context, c *call, do func(ctx context.Context) (status int, v any, err error)) (*reply, error) {
+func (a *API) once(ctx context.Context, c *call, do func(service.Tx) (status int, v any, err error)) (*reply, error) {
 	key, err := idempotencyKey(c.r.Header)
 	if err != nil {
 		return nil, err
 	}
 	begun := false
-	status, data, replayed, err := a.service.Idempotent(ctx, c.actor, key, fingerprint(c), func(ctx context.Context) (int, []byte, error) {
+	status, data, replayed, err := a.service.Idempotent(ctx, c.actor, key, fingerprint(c), func(tx service.Tx) (int, []byte, error) {
 		begun = true
-		status, v, err := do(ctx)
+		status, v, err := do(tx)
 		if err != nil {
 			return 0, nil, err
 		}

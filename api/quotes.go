@@ -138,7 +138,7 @@ func (a *API) previewQuote(ctx context.Context, c *call, in *quotePreview) (*rep
 		return nil, err
 	}
 	defer release()
-	d, err := a.service.PreviewRevision(ctx, in.Revises, request)
+	d, err := a.service.PreviewQuote(ctx, in.Revises, request)
 	if err != nil {
 		return nil, err
 	}
@@ -159,8 +159,8 @@ func (a *API) issueQuote(ctx context.Context, c *call, _ *none) (*reply, error) 
 	if err != nil {
 		return nil, err
 	}
-	made, err := a.once(ctx, c, func(ctx context.Context) (int, any, error) {
-		d, err := a.service.IssueQuote(ctx, c.actor, in, seen)
+	made, err := a.once(ctx, c, func(tx service.Tx) (int, any, error) {
+		d, err := a.service.IssueQuote(ctx, tx, c.actor, "", in, seen)
 		return quoteMade(d, err)
 	})
 	return located(c, made, err, "")
@@ -175,11 +175,11 @@ func (a *API) reviseQuote(ctx context.Context, c *call, in *quoteID) (*reply, er
 	if err != nil {
 		return nil, err
 	}
-	made, err := a.once(ctx, c, func(ctx context.Context) (int, any, error) {
-		if err := a.seen(ctx, in.Number, version); err != nil {
+	made, err := a.once(ctx, c, func(tx service.Tx) (int, any, error) {
+		if err := a.seen(ctx, tx, in.Number, version); err != nil {
 			return 0, nil, err
 		}
-		d, err := a.service.ReviseQuote(ctx, c.actor, in.Number, request, seen)
+		d, err := a.service.IssueQuote(ctx, tx, c.actor, in.Number, request, seen)
 		return quoteMade(d, stateFault(err))
 	})
 	return located(c, made, err, "?revision=")
@@ -219,14 +219,14 @@ func (a *API) withdrawQuote(ctx context.Context, c *call, in *quoteID) (*reply, 
 	if err != nil {
 		return nil, err
 	}
-	return a.once(ctx, c, func(ctx context.Context) (int, any, error) {
-		if err := a.seen(ctx, in.Number, version); err != nil {
+	return a.once(ctx, c, func(tx service.Tx) (int, any, error) {
+		if err := a.seen(ctx, tx, in.Number, version); err != nil {
 			return 0, nil, err
 		}
-		if err := a.service.WithdrawQuote(ctx, c.actor, in.Number); err != nil {
+		if err := a.service.WithdrawQuote(ctx, tx, c.actor, in.Number); err != nil {
 			return 0, nil, stateFault(err)
 		}
-		d, err := a.service.Quote(ctx, in.Number, 0)
+		d, err := a.service.QuoteIn(ctx, tx, in.Number)
 		if err != nil {
 			return 0, nil, err
 		}
@@ -236,8 +236,8 @@ func (a *API) withdrawQuote(ctx context.Context, c *call, in *quoteID) (*reply, 
 
 // seen refuses a change of a quote that has changed since it was read. It runs in
 // the transaction of the change.
-func (a *API) seen(ctx context.Context, number string, version answer.Version) error {
-	d, err := a.service.Quote(ctx, number, 0)
+func (a *API) seen(ctx context.Context, tx service.Tx, number string, version answer.Version) error {
+	d, err := a.service.QuoteIn(ctx, tx, number)
 	if err != nil {
 		return err
 	}

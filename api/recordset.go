@@ -65,8 +65,8 @@ func (a *API) saveRecords(ctx context.Context, c *call, in *setQuery) (*reply, e
 		}
 		return c.ok(http.StatusOK, savedOut{Lacking: warningsOut(lacking)})
 	}
-	return a.once(ctx, c, func(ctx context.Context) (int, any, error) {
-		done, err := a.service.Save(ctx, c.actor, drafts)
+	return a.once(ctx, c, func(tx service.Tx) (int, any, error) {
+		done, err := a.service.SaveIn(ctx, tx, c.actor, drafts)
 		out := savedOut{Written: true, Version: string(done.Version), Lacking: warningsOut(done.Lacking)}
 		for _, r := range done.Records {
 			out.Records = append(out.Records, headOut(r.RecordHead))

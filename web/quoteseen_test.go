@@ -63,11 +63,15 @@ func TestQuoteRevisionKeepsWhatWasAskedFor(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
 	wall := map[string]string{"mount": "wall"}
-	first, err := b.shop.svc.IssueQuote(context.Background(), tester, service.QuoteRequest{
-		Lines: []quote.RequestLine{{Trim: "glow", Choices: wall, Quantity: "50", Batch: "250"}, {Trim: "plain", Quantity: "20"},
-			{Trim: "plain", Choices: wall, Quantity: "7"}},
-		Destination: "GB", Customer: quote.Party{Name: "Example & Co"}, ValidUntil: "2026-12-10",
-		Delivery: quote.Delivery{Term: "DAP", Place: "Leeds"}, ConfirmUnverified: true,
+	var first service.QuoteDocument
+	err := b.shop.svc.Update(context.Background(), func(tx service.Tx) (err error) {
+		first, err = b.shop.svc.IssueQuote(context.Background(), tx, tester, "", service.QuoteRequest{
+			Lines: []quote.RequestLine{{Trim: "glow", Choices: wall, Quantity: "50", Batch: "250"}, {Trim: "plain", Quantity: "20"},
+				{Trim: "plain", Choices: wall, Quantity: "7"}},
+			Destination: "GB", Customer: quote.Party{Name: "Example & Co"}, ValidUntil: "2026-12-10",
+			Delivery: quote.Delivery{Term: "DAP", Place: "Leeds"}, ConfirmUnverified: true,
+		})
+		return err
 	})
 	if err != nil {
 		t.Fatal(err)

@@ -35,7 +35,7 @@ func (s *Service) NewSignInLink(ctx context.Context) (secret string, err error) 
 		return "", err
 	}
 	now := s.clock()
-	err = s.update(ctx, func(tx Tx) error {
+	err = s.Update(ctx, func(tx Tx) error {
 		if err := tx.Access().Forget(ctx, now); err != nil {
 			return err
 		}
@@ -81,7 +81,7 @@ func (s *Service) SignIn(ctx context.Context, secret string) (Session, string, e
 	}
 	now := s.clock()
 	session := Session{Actor: Actor{Name: "maker", Scopes: AllScopes}, Created: now, Seen: now, Expires: now.Add(sessionLife)}
-	err = s.update(ctx, func(tx Tx) error {
+	err = s.Update(ctx, func(tx Tx) error {
 		if err := tx.Access().SpendLink(ctx, hashSecret(secret), now); err != nil {
 			return unknownLink(err)
 		}
@@ -139,7 +139,7 @@ func (s *Service) SessionOf(ctx context.Context, cookie string) (Session, error)
 // touch notes a use. A store that is too busy to take the note, or cannot write,
 // turns nobody away.
 func (s *Service) touch(ctx context.Context, note func(Tx) error) error {
-	err := s.update(ctx, note)
+	err := s.Update(ctx, note)
 	if code := answer.CodeOf(err); code.Server() && code != answer.Internal {
 		return nil
 	}
@@ -153,7 +153,7 @@ func signedOut() error {
 // SignOut ends a session; one that has ended already is no error.
 func (s *Service) SignOut(ctx context.Context, cookie string) error {
 	hash := hashSecret(cookie)
-	return s.update(ctx, func(tx Tx) error {
+	return s.Update(ctx, func(tx Tx) error {
 		found, err := tx.Access().Session(ctx, hash)
 		if answer.CodeOf(err) == answer.NotFound {
 			return nil

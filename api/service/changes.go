@@ -103,13 +103,10 @@ func (s *Service) apply(ctx context.Context, a Actor, changes []change.Change, i
 	if err := a.need(Write); err != nil {
 		return "", err
 	}
-	err = s.update(ctx, func(tx Tx) error {
-		held, err := s.shelf(ctx, tx)
+	err = s.Update(ctx, func(tx Tx) error {
+		held, err := s.begun(ctx, tx)
 		if err != nil {
 			return err
-		}
-		if held.Empty() {
-			return answer.Errorf(answer.NotFound, "there is no book yet; import one")
 		}
 		if err := change.Matching("the book", held.Version, ifMatch); err != nil {
 			return err
@@ -158,13 +155,10 @@ func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, 
 	if err := a.need(Write); err != nil {
 		return out, err
 	}
-	err = s.update(ctx, func(tx Tx) error {
-		held, err := s.shelf(ctx, tx)
+	err = s.Update(ctx, func(tx Tx) error {
+		held, err := s.begun(ctx, tx)
 		if err != nil {
 			return err
-		}
-		if held.Empty() {
-			return answer.Errorf(answer.NotFound, "there is no book yet; import one")
 		}
 		if _, _, err := held.Part(number); err != nil {
 			return err

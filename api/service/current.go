@@ -28,27 +28,28 @@ func (s *Service) shelf(ctx context.Context, tx Tx) (*change.Shelf, error) {
 
 // current gives the stored book; NotFound if there is none.
 func (s *Service) current(ctx context.Context) (*change.Shelf, error) {
-	if ctx.Value(ambient{}) == nil {
-		version, err := s.store.BookVersion(ctx)
-		if err != nil {
-			return nil, answer.Unexpected(err)
-		}
-		if found, ok := s.memory.shelves.Peek(version); ok && !found.Empty() {
-			return found, nil
-		}
+	version, err := s.store.BookVersion(ctx)
+	if err != nil {
+		return nil, answer.Unexpected(err)
+	}
+	if found, ok := s.memory.shelves.Peek(version); ok && !found.Empty() {
+		return found, nil
 	}
 	var found *change.Shelf
-	err := s.view(ctx, func(tx Tx) (err error) {
-		found, err = s.shelf(ctx, tx)
+	err = s.view(ctx, func(tx Tx) (err error) {
+		found, err = s.begun(ctx, tx)
 		return err
 	})
-	if err != nil {
-		return nil, err
-	}
-	if found.Empty() {
+	return found, err
+}
+
+// begun is the same as a transaction sees it.
+func (s *Service) begun(ctx context.Context, tx Tx) (*change.Shelf, error) {
+	found, err := s.shelf(ctx, tx)
+	if err == nil && found.Empty() {
 		return nil, answer.Errorf(answer.NotFound, "there is no book yet; import one")
 	}
-	return found, nil
+	return found, err
 }
 
 // origin gives the stored book.

@@ -13,15 +13,15 @@ const answerLife = 48 * time.Hour
 
 // Idempotent runs do at most once for a key of an actor. Asked again with the
 // same fingerprint it gives the answer again; with another fingerprint it refuses.
-// The effect of do and its answer are kept together or not at all: use cases that
-// do calls with its context write in the same transaction. do may be run again if
-// the database asks for it. An answer is kept if do gives no error.
+// The effect of do and its answer are kept together or not at all: do writes in the
+// transaction it is given. It may be run again if the database asks for it. An answer
+// is kept if do gives no error.
 func (s *Service) Idempotent(ctx context.Context, a Actor, key string, fingerprint [32]byte,
-	do func(ctx context.Context) (status int, body []byte, err error)) (status int, body []byte, replayed bool, err error) {
+	do func(tx Tx) (status int, body []byte, err error)) (status int, body []byte, replayed bool, err error) {
 	if err := plainKey(key); err != nil {
 		return 0, nil, false, err
 	}
-	err = s.update(ctx, func(tx Tx) error {
+	err = s.Update(ctx, func(tx Tx) error {
 		status, body, replayed = 0, nil, false
 		now := s.clock()
 		if err := tx.Idempotency().Forget(ctx, now.Add(-answerLife)); err != nil {
@@ -37,7 +37,7 @@ func (s *Service) Idempotent(ctx context.Context, a Actor, key string, fingerpri
 		case answer.CodeOf(err) != answer.NotFound:
 			return err
 		}
-		if status, body, err = do(within(ctx, tx)); err != nil {
+		if status, body, err = do(tx); err != nil {
 			return err
 		}
 		return tx.Idempotency().Insert(ctx, StoredAnswer{Actor: a.Name, Key: key, Fingerprint: fingerprint[:], Status: status, Body: body, At: now})

@@ -30,7 +30,19 @@ func (s *Service) ExportBook(ctx context.Context) (written []byte, v answer.Vers
 
 // ImportBook replaces the whole book. Records that are the same keep their
 // revision. An empty ifMatch is right only if there is no book yet.
-func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMatch answer.Version) (Imported, error) {
+func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMatch answer.Version) (out Imported, err error) {
+	err = s.Update(ctx, func(tx Tx) error {
+		out, err = s.ImportBookIn(ctx, tx, a, written, ifMatch)
+		return err
+	})
+	if err != nil {
+		return Imported{}, err
+	}
+	return out, nil
+}
+
+// ImportBookIn does it in a transaction under way.
+func (s *Service) ImportBookIn(ctx context.Context, tx Tx, a Actor, written []byte, ifMatch answer.Version) (Imported, error) {
 	if err := a.need(Write); err != nil {
 		return Imported{}, err
 	}
@@ -45,22 +57,15 @@ func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMat
 	if err != nil {
 		return Imported{}, err
 	}
-	out := Imported{Warnings: s.warnings(b, places)}
-	err = s.update(ctx, func(tx Tx) error {
-		held, err := s.shelf(ctx, tx)
-		if err != nil {
-			return err
-		}
-		if err := replaceable(held, ifMatch); err != nil {
-			return err
-		}
-		out.Written, err = s.write(ctx, tx, a, "import", held, (&change.Shelf{}).With(drafts))
-		return err
-	})
+	held, err := s.shelf(ctx, tx)
 	if err != nil {
 		return Imported{}, err
 	}
-	return out, nil
+	if err := replaceable(held, ifMatch); err != nil {
+		return Imported{}, err
+	}
+	done, err := s.write(ctx, tx, a, "import", held, (&change.Shelf{}).With(drafts))
+	return Imported{Written: done, Warnings: s.warnings(b, places)}, err
 }
 
 func replaceable(s *change.Shelf, ifMatch answer.Version) error {

@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/papers/quote"
@@ -58,117 +59,101 @@ func (s *Service) Today() bom.Date {
 	return held.Book.TimeZone.Day(s.now())
 }
 
-// PreviewQuote gives a quote as it would be issued today; nothing is written. Its
-// unverified rows are listed and need no confirmation yet.
-func (s *Service) PreviewQuote(ctx context.Context, req QuoteRequest) (QuoteDocument, error) {
-	d, version, err := s.draftQuote(ctx, req, nil)
+// PreviewQuote gives a quote as it would be issued today; nothing is written. It is
+// the next revision of a quote, under the number it would have, or a new quote if
+// number is empty. Its unverified rows are listed and need no confirmation yet.
+func (s *Service) PreviewQuote(ctx context.Context, number string, req QuoteRequest) (QuoteDocument, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return QuoteDocument{}, err
+	}
+	d, err := s.draftQuote(held, req, nil)
 	if err != nil {
 		return QuoteDocument{}, err
 	}
 	basis, err := d.Basis()
-	return QuoteDocument{Document: d, State: quote.Draft, Latest: 1, Book: version, Basis: basis}, answer.Unexpected(err)
-}
-
-// PreviewRevision gives the next revision of a quote as it would be issued today,
-// under the number it would have; of a new quote if number is empty.
-func (s *Service) PreviewRevision(ctx context.Context, number string, req QuoteRequest) (QuoteDocument, error) {
-	d, err := s.PreviewQuote(ctx, req)
+	out := QuoteDocument{Document: d, State: quote.Draft, Latest: 1, Book: held.Version, Basis: basis}
 	if err != nil || number == "" {
-		return d, err
+		return out, answer.Unexpected(err)
 	}
 	last, err := s.Quote(ctx, number, 0)
 	if err != nil {
 		return QuoteDocument{}, err
 	}
-	d.Number, d.Revision, d.Latest = last.Number, last.Latest+1, last.Latest
-	return d, nil
+	out.Number, out.Revision, out.Latest = last.Number, last.Latest+1, last.Latest
+	return out, nil
 }
 
-// draftQuote makes a quote of today from the stored book, and gives the version
-// of that book. What was seen is compared with the very book and day that the
-// figures are made from.
-func (s *Service) draftQuote(ctx context.Context, req QuoteRequest, seen []Seen) (*quote.Document, answer.Version, error) {
-	held, err := s.current(ctx)
-	if err != nil {
-		return nil, "", err
-	}
+// draftQuote makes a quote of today from a book. What was seen is compared with the
+// very book and day that the figures are made from.
+func (s *Service) draftQuote(held *change.Shelf, req QuoteRequest, seen []Seen) (*quote.Document, error) {
 	if problems := held.Book.UnreadProblems(); len(problems) > 0 {
 		out := answer.Invalidf("no quote is made while stored records cannot be read, as its figures could lack them")
 		for _, problem := range problems {
 			out.Fields = append(out.Fields, answer.FieldError{Path: problem.Path, Message: problem.Message})
 		}
-		return nil, "", out
+		return nil, out
 	}
 	day := s.Today()
 	for _, one := range seen {
 		if err := one.figures(held.Version, day); err != nil {
-			return nil, "", err
+			return nil, err
 		}
 	}
 	d, err := quote.Build(held.Book, req, day)
-	return d, held.Version, unquotable(err)
+	return d, unquotable(err)
 }
 
-// IssueQuote issues a quote under the next number of the year. The error is
-// Unverified where it rests on rows without a source that the request does not
-// confirm, and FiguresChanged where the figures that were seen are not those of
-// now.
-func (s *Service) IssueQuote(ctx context.Context, a Actor, req QuoteRequest, seen ...Seen) (QuoteDocument, error) {
-	return s.issue(ctx, a, req, seen, "issue quote", func(tx Tx, d *quote.Document) error {
-		series := string(d.IssuedOn[:4])
-		n, err := tx.Quotes().NextNumber(ctx, series)
-		d.Number, d.Revision = fmt.Sprintf("%s-%04d", series, n), 1
-		return err
-	})
-}
-
-// ReviseQuote issues the next revision of a quote. The error is Conflict for one
-// that was withdrawn or has changed since it was seen.
-func (s *Service) ReviseQuote(ctx context.Context, a Actor, number string, req QuoteRequest, seen ...Seen) (QuoteDocument, error) {
-	return s.issue(ctx, a, req, seen, "revise quote", func(tx Tx, d *quote.Document) error {
-		last, err := tx.Quotes().Get(ctx, number, 0)
-		if err != nil {
-			return err
-		}
-		if err := s.unchanged(last, seen); err != nil {
-			return err
-		}
-		d.Number, d.Revision = last.Number, last.Revision+1
-		_, err = quote.State(last.State).Revise()
-		return stateProblem(err)
-	})
-}
-
-// issue builds a document and stores it under the number that name gives it, all
-// in one transaction with its entry in the change log.
-func (s *Service) issue(ctx context.Context, a Actor, req QuoteRequest, seen []Seen, action string, name func(Tx, *quote.Document) error) (QuoteDocument, error) {
+// IssueQuote issues the next revision of a quote, or a quote under the next number
+// of the year if number is empty. The error is Unverified where it rests on rows
+// without a source that the request does not confirm, FiguresChanged where the
+// figures that were seen are not those of now, and Conflict for a quote that was
+// withdrawn or has changed since it was seen.
+func (s *Service) IssueQuote(ctx context.Context, tx Tx, a Actor, number string, req QuoteRequest, seen ...Seen) (QuoteDocument, error) {
 	if err := a.need(Quote); err != nil {
 		return QuoteDocument{}, err
 	}
-	draft, _, err := s.draftQuote(ctx, req, seen)
+	held, err := s.begun(ctx, tx)
 	if err != nil {
 		return QuoteDocument{}, err
 	}
-	if err := draft.Issuable(); err != nil {
+	d, err := s.draftQuote(held, req, seen)
+	if err != nil {
+		return QuoteDocument{}, err
+	}
+	if err := d.Issuable(); err != nil {
 		return QuoteDocument{}, unquotable(err)
 	}
-	var kept StoredQuote
-	err = s.update(ctx, func(tx Tx) error {
-		d := *draft
-		if err := name(tx, &d); err != nil {
-			return err
-		}
-		q, err := storable(&d)
+	action := "issue quote"
+	if number == "" {
+		series := string(d.IssuedOn[:4])
+		n, err := tx.Quotes().NextNumber(ctx, series)
 		if err != nil {
-			return err
+			return QuoteDocument{}, err
 		}
-		kept, err = s.keepQuote(ctx, tx, a, action, q)
-		return err
-	})
+		d.Number, d.Revision = fmt.Sprintf("%s-%04d", series, n), 1
+	} else {
+		action = "revise quote"
+		last, err := tx.Quotes().Get(ctx, number, 0)
+		if err != nil {
+			return QuoteDocument{}, err
+		}
+		if err := s.unchanged(last, seen); err != nil {
+			return QuoteDocument{}, err
+		}
+		if _, err := quote.State(last.State).Revise(); err != nil {
+			return QuoteDocument{}, stateProblem(err)
+		}
+		d.Number, d.Revision = last.Number, last.Revision+1
+	}
+	q, err := storable(d)
 	if err != nil {
 		return QuoteDocument{}, answer.Unexpected(err)
 	}
-	return s.readQuote(kept, kept.Revision)
+	if q, err = s.keepQuote(ctx, tx, a, action, q); err != nil {
+		return QuoteDocument{}, err
+	}
+	return s.readQuote(q, q.Revision)
 }
 
 // storable puts a document in the form it is kept in.
@@ -193,22 +178,24 @@ func storable(d *quote.Document) (StoredQuote, error) {
 
 // WithdrawQuote takes a quote back for good. The error is Conflict for one that
 // cannot be withdrawn or has changed since it was seen.
-func (s *Service) WithdrawQuote(ctx context.Context, a Actor, number string, seen ...Seen) error {
+func (s *Service) WithdrawQuote(ctx context.Context, tx Tx, a Actor, number string, seen ...Seen) error {
 	if err := a.need(Quote); err != nil {
 		return err
 	}
-	return answer.Unexpected(s.update(ctx, func(tx Tx) error {
-		q, err := tx.Quotes().Get(ctx, number, 0)
-		if err != nil {
-			return err
-		}
-		if err := s.unchanged(q, seen); err != nil {
-			return err
-		}
-		next, err := quote.State(q.State).Withdraw()
-		if err != nil {
-			return stateProblem(err)
-		}
-		return s.turnQuote(ctx, tx, a, "withdraw quote", number, string(next))
-	}))
+	q, err := tx.Quotes().Get(ctx, number, 0)
+	if err != nil {
+		return err
+	}
+	if err := s.unchanged(q, seen); err != nil {
+		return err
+	}
+	next, err := quote.State(q.State).Withdraw()
+	if err != nil {
+		return stateProblem(err)
+	}
+	if err := tx.Quotes().SetState(ctx, number, string(next)); err != nil {
+		return err
+	}
+	_, err = s.log(ctx, tx, a, "withdraw quote", stateObject(number), stateHash(q.State), stateHash(string(next)))
+	return err
 }

@@ -2,6 +2,7 @@ package service_test
 
 import (
 	"bytes"
+	"context"
 	"crypto/rand"
 	"errors"
 	"fmt"
@@ -66,11 +67,24 @@ func offer(destination string) service.QuoteRequest {
 
 func (o *office) issue(t *testing.T, req service.QuoteRequest) service.QuoteDocument {
 	t.Helper()
-	d, err := o.IssueQuote(t.Context(), maker, req)
+	d, err := o.issued(t.Context(), maker, "", req)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return d
+}
+
+// issued and withdraw do it in a transaction of their own.
+func (o *office) issued(ctx context.Context, a service.Actor, number string, req service.QuoteRequest, seen ...service.Seen) (d service.QuoteDocument, err error) {
+	err = o.Update(ctx, func(tx service.Tx) (err error) {
+		d, err = o.IssueQuote(ctx, tx, a, number, req, seen...)
+		return err
+	})
+	return d, err
+}
+
+func (o *office) withdraw(ctx context.Context, a service.Actor, number string, seen ...service.Seen) error {
+	return o.Update(ctx, func(tx service.Tx) error { return o.WithdrawQuote(ctx, tx, a, number, seen...) })
 }
 
 func wantCode(t *testing.T, err error, want answer.Code) *answer.Error {
@@ -86,7 +100,7 @@ func wantCode(t *testing.T, err error, want answer.Code) *answer.Error {
 func TestQuoteLife(t *testing.T) {
 	t.Parallel()
 	o, ctx := newOffice(t), t.Context()
-	preview, err := o.PreviewQuote(ctx, offer("GB"))
+	preview, err := o.PreviewQuote(ctx, "", offer("GB"))
 	if err != nil || preview.State != quote.Draft || preview.Number != "" {
 		t.Fatalf("preview %s %q, %v", preview.State, preview.Number, err)
 	}
@@ -96,7 +110,7 @@ func TestQuoteLife(t *testing.T) {
 	}
 	req := offer("GB")
 	req.Lines[0].Quantity = "60"
-	second, err := o.ReviseQuote(ctx, maker, first.Number, req)
+	second, err := o.issued(ctx, maker, first.Number, req)
 	if err != nil || second.Number != first.Number || second.Revision != 2 || second.Totals == first.Totals {
 		t.Fatalf("revised %s revision %d, %v", second.Number, second.Revision, err)
 	}
@@ -108,11 +122,11 @@ func TestQuoteLife(t *testing.T) {
 	if d, err := o.Quote(ctx, first.Number, 0); err != nil || d.Revision != 2 || d.State != quote.Expired {
 		t.Errorf("after its last day: revision %d %s, %v", d.Revision, d.State, err)
 	}
-	if err := o.WithdrawQuote(ctx, maker, first.Number); err != nil {
+	if err := o.withdraw(ctx, maker, first.Number); err != nil {
 		t.Fatal(err)
 	}
-	wantCode(t, o.WithdrawQuote(ctx, maker, first.Number), answer.Conflict)
-	_, err = o.ReviseQuote(ctx, maker, first.Number, req)
+	wantCode(t, o.withdraw(ctx, maker, first.Number), answer.Conflict)
+	_, err = o.issued(ctx, maker, first.Number, req)
 	wantCode(t, err, answer.Conflict)
 	if d, err := o.Quote(ctx, first.Number, 0); err != nil || d.State != quote.Withdrawn {
 		t.Errorf("withdrawn: %s, %v", d.State, err)
@@ -135,16 +149,16 @@ func TestPreviewOfARevision(t *testing.T) {
 	o := newOffice(t)
 	first := o.issue(t, offer("PT"))
 	for want := 2; want <= 3; want++ {
-		d, err := o.PreviewRevision(t.Context(), first.Number, offer("PT"))
+		d, err := o.PreviewQuote(t.Context(), first.Number, offer("PT"))
 		if err != nil || d.Number != first.Number || d.Revision != want || d.State != quote.Draft || d.View().Title != fmt.Sprintf("Quote %s, revision %d", first.Number, want) {
 			t.Fatalf("preview of revision %d: %q, %v", want, d.View().Title, err)
 		}
-		made, err := o.ReviseQuote(t.Context(), maker, first.Number, offer("PT"))
+		made, err := o.issued(t.Context(), maker, first.Number, offer("PT"))
 		if err != nil || made.Revision != d.Revision || made.View().Title != d.View().Title {
 			t.Fatalf("issued as %q, %v", made.View().Title, err)
 		}
 	}
-	_, err := o.PreviewRevision(t.Context(), "2026-0099", offer("PT"))
+	_, err := o.PreviewQuote(t.Context(), "2026-0099", offer("PT"))
 	wantCode(t, err, answer.NotFound)
 }
 
@@ -159,9 +173,9 @@ func TestQuoteNumbersHaveNoGaps(t *testing.T) {
 			if i >= quotes {
 				req = offer("US") // needs a confirmation
 			}
-			_, err := o.IssueQuote(t.Context(), maker, req)
+			_, err := o.issued(t.Context(), maker, "", req)
 			for answer.CodeOf(err) == answer.Busy { // the queue of fifty was too long on this machine
-				_, err = o.IssueQuote(t.Context(), maker, req)
+				_, err = o.issued(t.Context(), maker, "", req)
 			}
 			if (err == nil) != (i < quotes) {
 				t.Errorf("quote %d: %v", i, err)
@@ -195,14 +209,14 @@ func TestQuotesNeedTheScopeAndTheConfirmation(t *testing.T) {
 	t.Parallel()
 	o, ctx := newOffice(t), t.Context()
 	reader := service.Actor{Name: "reader", Scopes: service.Read | service.Write}
-	_, err := o.IssueQuote(ctx, reader, offer("PT"))
+	_, err := o.issued(ctx, reader, "", offer("PT"))
 	wantCode(t, err, answer.Forbidden)
-	wantCode(t, o.WithdrawQuote(ctx, reader, "2026-0001"), answer.Forbidden)
-	wantCode(t, o.WithdrawQuote(ctx, maker, "2026-0001"), answer.NotFound)
-	_, err = o.ReviseQuote(ctx, maker, "2026-0001", offer("PT"))
+	wantCode(t, o.withdraw(ctx, reader, "2026-0001"), answer.Forbidden)
+	wantCode(t, o.withdraw(ctx, maker, "2026-0001"), answer.NotFound)
+	_, err = o.issued(ctx, maker, "2026-0001", offer("PT"))
 	wantCode(t, err, answer.NotFound)
 
-	_, err = o.IssueQuote(ctx, maker, offer("US"))
+	_, err = o.issued(ctx, maker, "", offer("US"))
 	if e := wantCode(t, err, answer.Unverified); len(e.Fields) < 2 || !strings.Contains(e.Fields[0].Message, "tariff US") {
 		t.Errorf("fields %v", e.Fields)
 	}
@@ -213,7 +227,7 @@ func TestQuotesNeedTheScopeAndTheConfirmation(t *testing.T) {
 	}
 	bad := offer("GB")
 	bad.Lines[1].Trim, bad.ValidDays = "none", 0
-	_, err = o.IssueQuote(ctx, maker, bad)
+	_, err = o.issued(ctx, maker, "", bad)
 	if e := wantCode(t, err, answer.Invalid); len(e.Fields) != 2 || e.Fields[0].Pointer != "/lines/1/trim" {
 		t.Errorf("fields %v", e.Fields)
 	}
@@ -302,33 +316,33 @@ func TestQuoteViewCarriesKeys(t *testing.T) {
 func TestQuoteIsChangedAsSeen(t *testing.T) {
 	t.Parallel()
 	o, ctx := newOffice(t), t.Context()
-	preview, err := o.PreviewQuote(ctx, offer("GB"))
+	preview, err := o.PreviewQuote(ctx, "", offer("GB"))
 	if err != nil || preview.Book == "" {
 		t.Fatalf("preview of the book %q, %v", preview.Book, err)
 	}
 	seen := service.Seen{Book: preview.Book, Day: preview.Inputs.Day}
 	o.pass(24 * time.Hour)
-	_, err = o.IssueQuote(ctx, maker, offer("GB"), seen)
+	_, err = o.issued(ctx, maker, "", offer("GB"), seen)
 	wantCode(t, err, answer.FiguresChanged)
 	seen.Day = ""
-	first, err := o.IssueQuote(ctx, maker, offer("GB"), seen)
+	first, err := o.issued(ctx, maker, "", offer("GB"), seen)
 	if err != nil || first.Number != "2026-0001" {
 		t.Fatalf("issued %q, %v", first.Number, err)
 	}
-	_, err = o.ReviseQuote(ctx, maker, first.Number, offer("GB"), service.Seen{Book: "another"})
+	_, err = o.issued(ctx, maker, first.Number, offer("GB"), service.Seen{Book: "another"})
 	wantCode(t, err, answer.FiguresChanged)
 	at := service.Seen{Quote: first.Version()}
-	if _, err := o.ReviseQuote(ctx, maker, first.Number, offer("GB"), at); err != nil {
+	if _, err := o.issued(ctx, maker, first.Number, offer("GB"), at); err != nil {
 		t.Fatal(err)
 	}
-	_, err = o.ReviseQuote(ctx, maker, first.Number, offer("GB"), at)
+	_, err = o.issued(ctx, maker, first.Number, offer("GB"), at)
 	wantCode(t, err, answer.Conflict)
-	wantCode(t, o.WithdrawQuote(ctx, maker, first.Number, at), answer.Conflict)
+	wantCode(t, o.withdraw(ctx, maker, first.Number, at), answer.Conflict)
 	now, err := o.Quote(ctx, first.Number, 0)
 	if err != nil || now.Revision != 2 || now.State != quote.Issued {
 		t.Fatalf("revision %d %s, %v", now.Revision, now.State, err)
 	}
-	if err := o.WithdrawQuote(ctx, maker, first.Number, service.Seen{Quote: now.Version()}); err != nil {
+	if err := o.withdraw(ctx, maker, first.Number, service.Seen{Quote: now.Version()}); err != nil {
 		t.Error(err)
 	}
 }

@@ -23,19 +23,6 @@ func (s *Service) keepQuote(ctx context.Context, tx Tx, a Actor, action string, 
 	return q, err
 }
 
-// turnQuote changes the state of a quote and logs it.
-func (s *Service) turnQuote(ctx context.Context, tx Tx, a Actor, action, number, state string) error {
-	before, err := tx.Quotes().Get(ctx, number, 0)
-	if err != nil {
-		return err
-	}
-	if err := tx.Quotes().SetState(ctx, number, state); err != nil {
-		return err
-	}
-	_, err = s.log(ctx, tx, a, action, stateObject(number), stateHash(before.State), stateHash(state))
-	return err
-}
-
 const quotePrefix = "quotes/"
 
 // quoteObject names a revision of a quote in the log, stateObject its state.

@@ -40,21 +40,32 @@ func (s *Service) head(q StoredQuote) QuoteHead {
 func (s *Service) Quote(ctx context.Context, number string, revision int) (QuoteDocument, error) {
 	var stored StoredQuote
 	latest := 0
-	err := s.view(ctx, func(tx Tx) error {
-		newest, err := tx.Quotes().Get(ctx, number, 0)
-		if err != nil {
-			return err
-		}
-		stored, latest = newest, newest.Revision
-		if revision != 0 && revision != latest {
-			stored, err = tx.Quotes().Get(ctx, number, revision)
-		}
+	err := s.view(ctx, func(tx Tx) (err error) {
+		stored, latest, err = findQuote(ctx, tx, number, revision)
 		return err
 	})
 	if err != nil {
-		return QuoteDocument{}, answer.Unexpected(err)
+		return QuoteDocument{}, err
 	}
 	return s.readQuote(stored, latest)
+}
+
+// QuoteIn gives the newest revision as a transaction under way sees it.
+func (s *Service) QuoteIn(ctx context.Context, tx Tx, number string) (QuoteDocument, error) {
+	stored, latest, err := findQuote(ctx, tx, number, 0)
+	if err != nil {
+		return QuoteDocument{}, err
+	}
+	return s.readQuote(stored, latest)
+}
+
+func findQuote(ctx context.Context, tx Tx, number string, revision int) (stored StoredQuote, latest int, err error) {
+	newest, err := tx.Quotes().Get(ctx, number, 0)
+	if err != nil || revision == 0 || revision == newest.Revision {
+		return newest, newest.Revision, err
+	}
+	stored, err = tx.Quotes().Get(ctx, number, revision)
+	return stored, newest.Revision, err
 }
 
 // readQuote opens a stored quote.

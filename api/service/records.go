@@ -144,35 +144,40 @@ func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, if
 
 // Save puts and removes records in one change: all of it or nothing.
 func (s *Service) Save(ctx context.Context, a Actor, drafts []change.Draft) (out Saved, err error) {
-	if err := a.need(Write); err != nil {
-		return out, err
-	}
-	err = s.update(ctx, func(tx Tx) error {
-		out = Saved{}
-		held, err := s.shelf(ctx, tx)
-		if err != nil {
-			return err
-		}
-		var next *change.Shelf
-		if next, out.Lacking, err = after(held, drafts); err != nil {
-			return err
-		}
-		done, err := s.write(ctx, tx, a, "put", held, next)
-		if err != nil {
-			return err
-		}
-		out.Version = done.Version
-		for _, d := range drafts {
-			stored, err := tx.Records().Get(ctx, d.Kind.Name, d.ID, 0)
-			if err != nil {
-				return err
-			}
-			out.Records = append(out.Records, recordOf(d.Kind, stored))
-		}
-		return nil
+	err = s.Update(ctx, func(tx Tx) error {
+		out, err = s.SaveIn(ctx, tx, a, drafts)
+		return err
 	})
 	if err != nil {
 		return Saved{}, err
+	}
+	return out, nil
+}
+
+// SaveIn does it in a transaction under way.
+func (s *Service) SaveIn(ctx context.Context, tx Tx, a Actor, drafts []change.Draft) (out Saved, err error) {
+	if err := a.need(Write); err != nil {
+		return out, err
+	}
+	held, err := s.shelf(ctx, tx)
+	if err != nil {
+		return out, err
+	}
+	next, lacking, err := after(held, drafts)
+	if err != nil {
+		return out, err
+	}
+	done, err := s.write(ctx, tx, a, "put", held, next)
+	if err != nil {
+		return out, err
+	}
+	out.Version, out.Lacking = done.Version, lacking
+	for _, d := range drafts {
+		stored, err := tx.Records().Get(ctx, d.Kind.Name, d.ID, 0)
+		if err != nil {
+			return out, err
+		}
+		out.Records = append(out.Records, recordOf(d.Kind, stored))
 	}
 	return out, nil
 }

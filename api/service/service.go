@@ -1,6 +1,7 @@
 package service
 
 import (
+	"context"
 	"io"
 	"slices"
 	"strings"
@@ -24,6 +25,17 @@ type Service struct {
 // secrets.
 func New(store Store, now func() time.Time, random io.Reader) *Service {
 	return &Service{store: store, now: now, random: random, memory: newMemory(), spreads: newSpreads()}
+}
+
+// Update runs f in a transaction of its own: all that it writes is kept, or nothing.
+// f may be run again if the database asks for it. Use cases that take a Tx take part
+// in it; a use case without one, called in f, would wait for f to end.
+func (s *Service) Update(ctx context.Context, f func(Tx) error) error {
+	return answer.Unexpected(s.store.Update(ctx, f))
+}
+
+func (s *Service) view(ctx context.Context, f func(Tx) error) error {
+	return answer.Unexpected(s.store.View(ctx, f))
 }
 
 // Actor is who does something, as the change log names them.

@@ -173,7 +173,7 @@ func (s *Service) CancelSpread(ctx context.Context, id string) error {
 	if err == nil {
 		(&SpreadRun{here, &s.spreads.runs}).Cancel()
 	}
-	dropped := s.update(ctx, func(tx Tx) error { return tx.Runs().Delete(ctx, id) })
+	dropped := s.Update(ctx, func(tx Tx) error { return tx.Runs().Delete(ctx, id) })
 	if answer.CodeOf(dropped) == answer.NotFound {
 		return err
 	}

@@ -40,7 +40,7 @@ func (s *Service) CreateToken(ctx context.Context, a Actor, name string, sc Scop
 	}
 	secret = tokenText(text)
 	t = Token{ID: id[:16], Name: name, Last4: secret[len(secret)-4:], Scopes: sc, Created: s.clock(), Expires: expires.UTC().Truncate(time.Microsecond)}
-	err = s.update(ctx, func(tx Tx) error {
+	err = s.Update(ctx, func(tx Tx) error {
 		stored := StoredToken{t, hashSecret(secret)}
 		if err := tx.Access().InsertToken(ctx, stored); err != nil {
 			return err
@@ -132,7 +132,7 @@ func (s *Service) RevokeToken(ctx context.Context, a Actor, id string) error {
 	if err := a.need(Admin); err != nil {
 		return err
 	}
-	return s.update(ctx, func(tx Tx) error {
+	return s.Update(ctx, func(tx Tx) error {
 		t, err := tx.Access().Token(ctx, id)
 		if err != nil || !t.Revoked.IsZero() {
 			return err

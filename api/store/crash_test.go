@@ -99,18 +99,25 @@ func (w *writer) write(ctx context.Context, side int) error {
 
 // put writes a record through the service, under a key.
 func (w *writer) put(ctx context.Context, key string) (string, error) {
-	_, body, _, err := w.service.Idempotent(ctx, crasher, key, sha256.Sum256([]byte(key)), func(ctx context.Context) (int, []byte, error) {
+	_, body, _, err := w.service.Idempotent(ctx, crasher, key, sha256.Sum256([]byte(key)), func(tx service.Tx) (int, []byte, error) {
 		id := "S-" + key
-		r, err := w.service.PutRecord(ctx, crasher, "suppliers", id, fmt.Appendf(nil, "{id: %s, name: round %s}", id, w.round), "")
-		return 201, fmt.Appendf(nil, "%s@%d", r.ID, r.Revision), err
+		d, err := change.ReadRecord("suppliers", id, fmt.Appendf(nil, "{id: %s, name: round %s}", id, w.round), "")
+		if err != nil {
+			return 0, nil, err
+		}
+		saved, err := w.service.SaveIn(ctx, tx, crasher, []change.Draft{d})
+		if err != nil {
+			return 0, nil, err
+		}
+		return 201, fmt.Appendf(nil, "%s@%d", saved.Records[0].ID, saved.Records[0].Revision), nil
 	})
 	return string(body), err
 }
 
 // quote issues a quote through the service, under a key.
 func (w *writer) quote(ctx context.Context, key string) (string, error) {
-	_, body, _, err := w.service.Idempotent(ctx, crasher, key, sha256.Sum256([]byte(key)), func(ctx context.Context) (int, []byte, error) {
-		d, err := w.service.IssueQuote(ctx, crasher, service.QuoteRequest{
+	_, body, _, err := w.service.Idempotent(ctx, crasher, key, sha256.Sum256([]byte(key)), func(tx service.Tx) (int, []byte, error) {
+		d, err := w.service.IssueQuote(ctx, tx, crasher, "", service.QuoteRequest{
 			Lines:       []quote.RequestLine{{Trim: "glow", Quantity: "50"}},
 			Destination: "PT", Customer: quote.Party{Name: key}, ValidDays: 30, Delivery: quote.Delivery{Term: "DAP", Place: "Braga"},
 			ConfirmUnverified: true,

@@ -163,7 +163,11 @@ func TestUnreadableRecordMended(t *testing.T) {
 	}
 	req := service.QuoteRequest{Lines: old.Inputs.Request.Lines[:1], Destination: "GB",
 		Customer: old.Inputs.Request.Customer, ValidDays: 30, Delivery: old.Inputs.Request.Delivery, ConfirmUnverified: true}
-	if _, err := s.IssueQuote(ctx, maker, req); answer.CodeOf(err) != answer.Invalid || !strings.Contains(err.Error(), "SH-POM cannot be read") {
+	err = s.Update(ctx, func(tx service.Tx) error {
+		_, err := s.IssueQuote(ctx, tx, maker, "", req)
+		return err
+	})
+	if answer.CodeOf(err) != answer.Invalid || !strings.Contains(err.Error(), "SH-POM cannot be read") {
 		t.Errorf("a quote beside a record that cannot be read: %v", err)
 	}
 	seen, err := s.Record(ctx, "parts", "SH-POM", 0)

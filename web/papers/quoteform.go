@@ -1,7 +1,6 @@
 package papers
 
 import (
-	"context"
 	"crypto/rand"
 	"crypto/sha256"
 	"errors"
@@ -90,7 +89,7 @@ func postQuote(c *frame.Call) error {
 	case "issue":
 		return issueQuote(c, number, req)
 	}
-	d, err := c.Site.Service.PreviewRevision(c.R.Context(), number, req)
+	d, err := c.Site.Service.PreviewQuote(c.R.Context(), number, req)
 	if answer.CodeOf(err) == answer.Invalid {
 		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.Book, values)))
 	}
@@ -125,9 +124,10 @@ func previewLinker(service.QuoteDocument) frame.Linker { return frame.Linker{Bas
 // issueQuote issues a quote once, however often its button is pressed.
 func issueQuote(c *frame.Call, number string, req service.QuoteRequest) error {
 	req.ConfirmUnverified = c.Form("confirm_unverified") == "yes"
+	seen := service.Seen{Book: answer.Version(c.Form("book_version")), Day: bom.Date(c.Form("priced_on")), Quote: answer.Version(c.Form("version"))}
 	fingerprint := sha256.Sum256([]byte(c.R.PostForm.Encode()))
-	_, issued, _, err := c.Site.Service.Idempotent(c.R.Context(), c.Actor, "page-"+c.Form("nonce"), fingerprint, func(ctx context.Context) (int, []byte, error) {
-		d, err := issue(ctx, c, number, req)
+	_, issued, _, err := c.Site.Service.Idempotent(c.R.Context(), c.Actor, "page-"+c.Form("nonce"), fingerprint, func(tx service.Tx) (int, []byte, error) {
+		d, err := c.Site.Service.IssueQuote(c.R.Context(), tx, c.Actor, number, req, seen)
 		if err != nil {
 			return 0, nil, err
 		}
@@ -137,14 +137,6 @@ func issueQuote(c *frame.Call, number string, req service.QuoteRequest) error {
 		return notIssued(c, number, req, err)
 	}
 	return c.LeadTo("/quotes/"+string(issued), "issued")
-}
-
-func issue(ctx context.Context, c *frame.Call, number string, req service.QuoteRequest) (service.QuoteDocument, error) {
-	seen := service.Seen{Book: answer.Version(c.Form("book_version")), Day: bom.Date(c.Form("priced_on")), Quote: answer.Version(c.Form("version"))}
-	if number != "" {
-		return c.Site.Service.ReviseQuote(ctx, c.Actor, number, req, seen)
-	}
-	return c.Site.Service.IssueQuote(ctx, c.Actor, req, seen)
 }
 
 // notIssued shows what stands in the way, with everything that was typed: the
@@ -172,7 +164,7 @@ func notIssued(c *frame.Call, number string, req service.QuoteRequest, err error
 	default:
 		return err
 	}
-	d, err := c.Site.Service.PreviewRevision(c.R.Context(), number, req)
+	d, err := c.Site.Service.PreviewQuote(c.R.Context(), number, req)
 	if answer.CodeOf(err) == answer.Invalid { // the book has lost what was asked for
 		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.Book, values)))
 	}

@@ -210,7 +210,9 @@ func withdrawQuote(c *frame.Call) error {
 		found.Add("sure", "Tick the box that says that the quote is to be withdrawn: it cannot be undone")
 		return showQuote(c, 0, found)
 	}
-	err := c.Site.Service.WithdrawQuote(c.R.Context(), c.Actor, number, service.Seen{Quote: answer.Version(c.Form("version"))})
+	err := c.Site.Service.Update(c.R.Context(), func(tx service.Tx) error {
+		return c.Site.Service.WithdrawQuote(c.R.Context(), tx, c.Actor, number, service.Seen{Quote: answer.Version(c.Form("version"))})
+	})
 	if answer.CodeOf(err) == answer.Conflict {
 		now, err := c.Site.Service.Quote(c.R.Context(), number, 0)
 		if err != nil {

@@ -9,18 +9,28 @@ import (
 	"time"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
 )
 
 // request runs a request under a key that puts a supplier.
 func (b *bench) request(ctx context.Context, a service.Actor, key string, fingerprint byte, runs *atomic.Int64) (string, bool, error) {
-	status, body, replayed, err := b.service.Idempotent(ctx, a, key, [32]byte{fingerprint}, func(ctx context.Context) (int, []byte, error) {
+	status, body, replayed, err := b.service.Idempotent(ctx, a, key, [32]byte{fingerprint}, func(tx service.Tx) (int, []byte, error) {
 		n := runs.Add(1)
 		id := fmt.Sprintf("S%d", n)
-		r, err := b.service.PutRecord(ctx, maker, "suppliers", id, supplier(id, "Nova"), "")
-		return 201, []byte(r.ID), err
+		return 201, []byte(id), b.putIn(ctx, tx, id)
 	})
 	return fmt.Sprintf("%d %s", status, body), replayed, err
+}
+
+// putIn puts a supplier in a transaction under way.
+func (b *bench) putIn(ctx context.Context, tx service.Tx, id string) error {
+	d, err := change.ReadRecord("suppliers", id, supplier(id, "Nova"), "")
+	if err != nil {
+		return err
+	}
+	_, err = b.service.SaveIn(ctx, tx, maker, []change.Draft{d})
+	return err
 }
 
 func answeredOnce(t *testing.T, b *bench) {
@@ -77,14 +87,14 @@ func failedRequest(t *testing.T, b *bench) {
 	b.small(t)
 	ctx := t.Context()
 	stop := errors.New("stop")
-	_, _, _, err := b.service.Idempotent(ctx, maker, "k", [32]byte{1}, func(ctx context.Context) (int, []byte, error) {
-		if _, err := b.service.PutRecord(ctx, maker, "suppliers", "HALF", supplier("HALF", "Meia"), ""); err != nil {
+	_, _, _, err := b.service.Idempotent(ctx, maker, "k", [32]byte{1}, func(tx service.Tx) (int, []byte, error) {
+		if err := b.putIn(ctx, tx, "HALF"); err != nil {
 			t.Error(err)
 		}
-		if _, err := b.service.Record(ctx, "suppliers", "HALF", 0); err != nil {
+		if _, err := tx.Records().Get(ctx, "suppliers", "HALF", 0); err != nil {
 			t.Errorf("the request does not see what it wrote: %v", err)
 		}
-		if _, _, err := b.service.Book(ctx); err != nil {
+		if err := b.putIn(ctx, tx, "OTHER"); err != nil { // reads the book with what was written
 			t.Error(err)
 		}
 		return 201, nil, stop
@@ -99,7 +109,7 @@ func failedRequest(t *testing.T, b *bench) {
 		t.Fatal(err)
 	}
 	for _, s := range current.Suppliers {
-		if s.ID == "HALF" {
+		if s.ID == "HALF" || s.ID == "OTHER" {
 			t.Error("the book holds what was taken back")
 		}
 	}
