@@ -16,7 +16,8 @@ var files embed.FS
 
 // Rows decodes the rows of files that ship with the program, when they are first
 // asked for. Each row is dated and names its source; one that was recalled and not
-// looked up says so and counts as unverified. No two files of a set have a table
+// looked up says so and counts as unverified. The citations of sources stand in
+// place of their ids. No two files of a set have a table
 // in common.
 func Rows[T any](names ...string) func() (T, error) {
 	return sync.OnceValues(func() (all T, err error) {
@@ -25,6 +26,9 @@ func Rows[T any](names ...string) func() (T, error) {
 			one, err := files.ReadFile(name)
 			if err != nil {
 				return all, err
+			}
+			if one, err = cited(one); err != nil {
+				return all, fmt.Errorf("%s: %w", name, err)
 			}
 			data = slices.Concat(data, one)
 		}

@@ -14,8 +14,9 @@ import (
 
 // sourcesBody shows the reference rows for a place.
 type sourcesBody struct {
-	Place  frame.Field
-	Tables []sourceTable
+	Place        frame.Field
+	Tables       []sourceTable
+	Publications []reference.Source
 }
 
 // sourceTable is one list of reference rows.
@@ -32,13 +33,17 @@ type sourceRow struct {
 }
 
 // sources shows the rows of tax, duty and customs that ship with the program, for
-// one place at a time.
+// one place at a time, and the publications that all rows rest on.
 func sources(c *frame.Call) error {
-	reference, err := trade.Reference()
+	rules, err := trade.Reference()
 	if err != nil {
 		return err
 	}
-	body := sourcesBody{Place: frame.Field{Name: "place", Label: "Place", Options: placeOptions(c, reference)}}
+	publications, err := reference.Sources()
+	if err != nil {
+		return err
+	}
+	body := sourcesBody{Place: frame.Field{Name: "place", Label: "Place", Options: placeOptions(c, rules)}, Publications: publications}
 	place := c.R.Form.Get("place")
 	if place == "" && len(c.Book.Destinations) > 0 {
 		place = string(c.Book.Destinations[0].Country)
@@ -46,10 +51,10 @@ func sources(c *frame.Call) error {
 		place = string(c.Book.Country)
 	}
 	body.Place.Options = frame.Choose(body.Place.Options, place)
-	all := reflect.ValueOf(reference)
+	all := reflect.ValueOf(rules)
 	for i := range all.NumField() {
 		name := record.FieldName(all.Type().Field(i))
-		if t := sourceRows(name, all.Field(i), namesOf(place, reference)); len(t.Rows) > 0 {
+		if t := sourceRows(name, all.Field(i), namesOf(place, rules)); len(t.Rows) > 0 {
 			body.Tables = append(body.Tables, t)
 		}
 	}

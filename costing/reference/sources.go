@@ -1,0 +1,73 @@
+package reference
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+	"sync"
+
+	"kerfbook/bom"
+	"kerfbook/costing/text"
+)
+
+// Source is a publication that rows, worked examples and formulas rest on.
+type Source struct {
+	ID        bom.ID   `book:"id,required"`
+	Title     string   `book:"title,required"`
+	Publisher string   `book:"publisher,required"`
+	Address   string   `book:"address"`
+	LookedAt  bom.Date `book:"looked_at,required"`
+}
+
+// Sources gives the publications, in the order of the file.
+var Sources = sync.OnceValues(func() ([]Source, error) {
+	data, err := files.ReadFile("sources.yaml")
+	if err != nil {
+		return nil, err
+	}
+	var all struct {
+		Sources []Source `book:"sources"`
+	}
+	if _, err := text.Decode(data, &all); err != nil {
+		return nil, fmt.Errorf("sources.yaml: %w", err)
+	}
+	return all.Sources, nil
+})
+
+// String is the source as a proof cites it: of the address only the site, since a
+// citation must fit a text of a row. The page of sources has the whole.
+func (s Source) String() string {
+	site, _, _ := strings.Cut(s.Address, "/")
+	if site != "" {
+		site = ", " + site
+	}
+	return fmt.Sprintf("%s (%s%s, looked at %s)", s.Title, s.Publisher, site, s.LookedAt)
+}
+
+// mark is how a text names a source: its id in backticks.
+var mark = regexp.MustCompile("`([^`\n]*)`")
+
+// UnknownSourceError is a source that a row names and that is not in the file.
+type UnknownSourceError struct{ ID string }
+
+func (e *UnknownSourceError) Error() string { return fmt.Sprintf("no source has the id %.40q", e.ID) }
+
+// cited writes the citations of sources in place of their ids.
+func cited(data []byte) (_ []byte, err error) {
+	all, err := Sources()
+	if err != nil {
+		return nil, err
+	}
+	citations := map[string]string{}
+	for _, s := range all {
+		citations[string(s.ID)] = s.String()
+	}
+	return mark.ReplaceAllFunc(data, func(found []byte) []byte {
+		id := string(found[1 : len(found)-1])
+		text, ok := citations[id]
+		if !ok && err == nil {
+			err = &UnknownSourceError{id}
+		}
+		return []byte(text)
+	}), err
+}
