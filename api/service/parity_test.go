@@ -18,6 +18,7 @@ import (
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/graphtest"
 	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/papers/costbook"
 	"kerfbook/costing/papers/recalctest"
@@ -218,7 +219,7 @@ func TestCostWorkbookIsLive(t *testing.T) {
 			}
 			if c.Formula == "" {
 				t.Errorf("%s: %s is computed and has no formula", trim, n.Key)
-			} else if err := workbook.CheckFormula(c.Formula); err != nil {
+			} else if err := graphtest.CheckFormula(c.Formula); err != nil {
 				t.Errorf("%s: %s: %v", trim, n.Key, err)
 			}
 		}

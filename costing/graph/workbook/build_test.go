@@ -82,7 +82,7 @@ func checkRow(t *testing.T, where string, g *graph.Graph, r workbook.Row) {
 	case held && (r.Formula != "" || !r.Known):
 		t.Errorf("%s: formula %q in a cell that holds a number", where, r.Formula)
 	case !held:
-		if err := workbook.CheckFormula(r.Formula); err != nil {
+		if err := graphtest.CheckFormula(r.Formula); err != nil {
 			t.Errorf("%s: %v", where, err)
 		}
 	}

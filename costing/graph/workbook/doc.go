@@ -4,7 +4,7 @@
 //
 // Every node is one row with one named cell, and a formula refers to other cells
 // by name only. No formula holds a number but 0, 1 and the place count of the
-// snap ([graph.SnapPlaces]); [CheckFormula] says so of a formula. What a formula
+// snap ([graph.SnapPlaces]), as the test of every formula says. What a formula
 // cannot hold in one line (a table of two hundred prices) stands in a block of
 // cells of its own on the sheet "lists".
 //

@@ -1,4 +1,4 @@
-package workbook
+package graphtest
 
 import (
 	"fmt"
@@ -6,17 +6,6 @@ import (
 
 	"kerfbook/costing/graph"
 )
-
-// FormulaError is a formula that breaks the rules of the model.
-type FormulaError struct {
-	Formula string
-	At      int // byte position
-	Problem string
-}
-
-func (e *FormulaError) Error() string {
-	return fmt.Sprintf("formula %q at %d: %s", e.Formula, e.At, e.Problem)
-}
 
 // functions a formula may use: all belong to the first set of functions, which
 // every spreadsheet program reads without a prefix.
@@ -28,13 +17,9 @@ var functions = map[string]bool{
 
 // CheckFormula verifies that a formula (without a leading "=") is made of names,
 // known functions, operators and brackets; that its only numbers are 0, 1 and
-// the place count of a ROUND; that no minus is unary; that brackets pair and the
-// length is within limits. The error is a [*FormulaError].
+// the place count of a ROUND; that no minus is unary; and that brackets pair.
 func CheckFormula(formula string) error {
 	c := &checker{text: formula}
-	if len(formula) > MaxFormula {
-		return c.fail("longer than %d characters", MaxFormula)
-	}
 	for c.at < len(c.text) {
 		if err := c.token(); err != nil {
 			return err
@@ -66,7 +51,7 @@ type call struct {
 }
 
 func (c *checker) fail(format string, args ...any) error {
-	return &FormulaError{c.text, c.at, fmt.Sprintf(format, args...)}
+	return fmt.Errorf("formula %q at %d: %s", c.text, c.at, fmt.Sprintf(format, args...))
 }
 
 func (c *checker) token() error {
