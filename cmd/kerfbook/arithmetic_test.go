@@ -29,7 +29,6 @@ var mayCompute = map[string][]string{
 	"statistics of draws, each computed by a graph": {"costing/ask/simulate", "api/answer/study/statistic.go"},
 	"lengths on the page; the figures beside them come from the graph": {"web/chart", "web/study/curvechart.go",
 		"costing/papers/document"},
-	"one formula by hand, to time the evaluators against":    {"testdata/peers"},
 	"fractions that tests recount figures with":              {"costing/fractiontest"},
 	"answers of the suite that holds the evaluators":         {"costing/graph/graphtest"},
 	"nominal quantities, no cost":                            {"bom/explosion.go"},

@@ -13,7 +13,6 @@ import (
 	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
-	"kerfbook/testdata/peers"
 )
 
 // rounds is how often everything is timed, in turns; the best counts, since other
@@ -34,7 +33,14 @@ type contender struct {
 // it with -benchtime 1x.
 func BenchmarkPeers(b *testing.B) {
 	l := newLamp(b)
-	o := l.ours(b)
+	o, dir := l.ours(b), l.print(b)
+	written := buildGo(b, dir)
+	loop := func(program string, more ...string) func() float64 {
+		return func() float64 {
+			_, ns := runLoop(b, program, drawn, 3, more...)
+			return ns
+		}
+	}
 	all := []*contender{
 		{name: "columns, sampling, one core", run: timed(func() { o.mean(b, seed, drawn/column.Block) })},
 		{name: "columns alone, inputs given", run: timed(func() {
@@ -46,16 +52,12 @@ func BenchmarkPeers(b *testing.B) {
 		})},
 		{name: "simulate.Run, whole, one core", run: timed(func() { l.simulate(b, 1) })},
 		{name: "simulate.Run, whole, two cores", run: timed(func() { l.simulate(b, 2) })},
-		{name: "loop written out in Go", run: timed(func() { peers.Mean(seed, drawn) })},
-		{name: "the same, drawing alone without the formula", run: timed(func() { peers.MeanInput(seed, drawn) })},
+		{name: "loop written out in Go", run: loop(written)},
+		{name: "the same, drawing alone without the formula", run: loop(written, "drawing")},
 	}
 	if _, err := exec.LookPath("gcc"); err == nil {
 		for _, flags := range []string{"-O2", "-O3 -march=native", "-O3 -march=native -fno-trapping-math -fno-math-errno"} {
-			program := buildC(b, strings.Fields(flags)...)
-			all = append(all, &contender{name: "loop written out in C, " + flags, run: func() float64 {
-				_, ns := runC(b, program, drawn, 3)
-				return ns
-			}})
+			all = append(all, &contender{name: "loop written out in C, " + flags, run: loop(buildC(b, dir, strings.Fields(flags)...))})
 		}
 	} else {
 		fmt.Println("gcc is missing: no comparison with C")
@@ -70,7 +72,7 @@ func BenchmarkPeers(b *testing.B) {
 				name = fmt.Sprintf("NumPy in blocks of %d, its own sampler", -block)
 			}
 			all = append(all, &contender{name: name, run: func() float64 {
-				_, ns := runNumPy(b, python, drawn, block, 1)
+				_, ns := runNumPy(b, python, dir, drawn, block, 1)
 				return ns
 			}})
 		}
@@ -88,7 +90,7 @@ func BenchmarkPeers(b *testing.B) {
 	}
 	b.ReportMetric(all[0].best, "ns/draw")
 	b.ReportMetric(all[0].best/float64(o.p.Nodes()), "ns/node/draw")
-	table(all, o.p.Nodes())
+	table(all, len(l.ranges), o.p.Nodes())
 }
 
 func timed(f func()) func() float64 {
@@ -107,8 +109,8 @@ func (l *lamp) simulate(b *testing.B, cores int) {
 	}
 }
 
-func table(all []*contender, nodes int) {
-	fmt.Printf("\nFull cost of one lamp, %d ranges, %d figures that vary, %d draws; best of %d.\n", peers.Inputs, nodes, drawn, rounds)
+func table(all []*contender, ranges, nodes int) {
+	fmt.Printf("\nFull cost of one lamp, %d ranges, %d figures that vary, %d draws; best of %d.\n", ranges, nodes, drawn, rounds)
 	fmt.Printf("%8s %12s %9s %9s\n", "ns/draw", "per node", "ms", "÷ columns")
 	for _, c := range all {
 		fmt.Printf("%8.1f %12.3f %9.2f %9.2f  %s\n", c.best, c.best/float64(nodes), c.best*drawn/1e6, c.best/all[0].best, c.name)
