@@ -104,6 +104,3 @@ func (a *API) audit(ctx context.Context, c *call, _ *none) (*reply, error) {
 	}
 	return c.ok(http.StatusOK, out)
 }
-
-// describeAll writes the description of all routes from the code.
-func (a *API) describeAll() ([]byte, error) { return a.huma.OpenAPI().YAML() }

@@ -19,9 +19,6 @@ func Lookup(code string) (c Currency, ok bool) {
 	return c, ok
 }
 
-// All gives the whole list in order of the codes.
-func All() []Currency { return append([]Currency(nil), list...) }
-
 var byCode = index(list)
 
 func index(all []Currency) map[string]Currency {

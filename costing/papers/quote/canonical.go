@@ -24,7 +24,7 @@ type envelope struct {
 	Document *Document `json:"document"`
 }
 
-// Version is the version of the form that is written; Decode reads it alone.
+// Version is the version of the form that is written; Open reads it alone.
 const Version = 1
 
 // Encode writes a document in canonical form: the same document always gives the
@@ -46,19 +46,6 @@ func (d *Document) Hash() (string, error) {
 func hashOf(data []byte) string {
 	sum := sha256.Sum256(data)
 	return hex.EncodeToString(sum[:])
-}
-
-// Decode reads what Encode wrote, and nothing that it would have written
-// otherwise. The error is a *FormError.
-func Decode(data []byte) (*Document, error) {
-	d, err := read(data)
-	if err != nil {
-		return nil, err
-	}
-	if again, err := d.Encode(); err != nil || !bytes.Equal(again, data) {
-		return nil, &FormError{"not in canonical form"}
-	}
-	return d, nil
 }
 
 func read(data []byte) (*Document, error) {
