@@ -2,7 +2,7 @@ package api
 
 import (
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/service/promise"
 	"kerfbook/bom"
 	"kerfbook/costing/papers/quote"
 )
@@ -37,8 +37,8 @@ type QuoteRequest struct {
 }
 
 // seen gives the figures that were previewed.
-func (q QuoteRequest) seen() service.Seen {
-	return service.Seen{Book: answer.Version(q.BookVersion), Day: bom.Date(q.PricedOn)}
+func (q QuoteRequest) seen() promise.Seen {
+	return promise.Seen{Book: answer.Version(q.BookVersion), Day: bom.Date(q.PricedOn)}
 }
 
 // QuoteRequestLine is one variant with the pieces asked for.
@@ -67,8 +67,8 @@ type QuoteDelivery struct {
 }
 
 // request gives it to the use case.
-func (q QuoteRequest) request() service.QuoteRequest {
-	out := service.QuoteRequest{
+func (q QuoteRequest) request() quote.Request {
+	out := quote.Request{
 		Destination: string(q.Destination), Channel: string(q.Channel), Buyer: string(q.Buyer), BuyerReason: string(q.BuyerReason), Discount: string(q.Discount),
 		ValidDays: q.ValidDays, ValidUntil: string(q.ValidUntil), PaymentTerms: string(q.PaymentTerms), LeadTime: string(q.LeadTime),
 		Notes: string(q.Notes), Language: string(q.Language), ConfirmUnverified: q.ConfirmUnverified,

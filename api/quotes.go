@@ -12,7 +12,9 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
+	"kerfbook/api/service/promise"
 	"kerfbook/costing/graph/proof"
+	"kerfbook/costing/papers/quote"
 )
 
 type quoteID struct {
@@ -146,10 +148,10 @@ func (a *API) previewQuote(ctx context.Context, c *call, in *quotePreview) (*rep
 }
 
 // quoteRequest reads what is asked for, and the figures it was decided on.
-func (a *API) quoteRequest(c *call) (service.QuoteRequest, service.Seen, error) {
+func (a *API) quoteRequest(c *call) (quote.Request, promise.Seen, error) {
 	var in QuoteRequest
 	if err := decode(c, &in); err != nil {
-		return service.QuoteRequest{}, service.Seen{}, err
+		return quote.Request{}, promise.Seen{}, err
 	}
 	return in.request(), in.seen(), nil
 }
@@ -207,7 +209,7 @@ func located(c *call, made *reply, err error, revision string) (*reply, error) {
 	return made, nil
 }
 
-func quoteMade(d service.QuoteDocument, err error) (int, any, error) {
+func quoteMade(d promise.Quote, err error) (int, any, error) {
 	if err != nil {
 		return 0, nil, err
 	}

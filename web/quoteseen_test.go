@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"kerfbook/api/service"
+	"kerfbook/api/service/promise"
 	"kerfbook/costing/papers/quote"
 )
 
@@ -63,9 +64,9 @@ func TestQuoteRevisionKeepsWhatWasAskedFor(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
 	wall := map[string]string{"mount": "wall"}
-	var first service.QuoteDocument
+	var first promise.Quote
 	err := b.shop.svc.Update(context.Background(), func(tx service.Tx) (err error) {
-		first, err = b.shop.svc.IssueQuote(context.Background(), tx, tester, "", service.QuoteRequest{
+		first, err = b.shop.svc.IssueQuote(context.Background(), tx, tester, "", quote.Request{
 			Lines: []quote.RequestLine{{Trim: "glow", Choices: wall, Quantity: "50", Batch: "250"}, {Trim: "plain", Quantity: "20"},
 				{Trim: "plain", Choices: wall, Quantity: "7"}},
 			Destination: "GB", Customer: quote.Party{Name: "Example & Co"}, ValidUntil: "2026-12-10",

@@ -77,6 +77,22 @@ func (s *Service) Curve(ctx context.Context, req study.CurveRequest) (study.Batc
 	return out, o.Version, err
 }
 
+// Difference compares sides of the stored book and of stored quotes.
+func (s *Service) Difference(ctx context.Context, req study.DifferenceRequest) (study.Difference, answer.Version, error) {
+	o, err := s.origin(ctx)
+	if err != nil {
+		return study.Difference{}, "", err
+	}
+	out, err := study.Between(ctx, o, req, func(ctx context.Context, o change.Origin, side study.DifferenceSide) (*study.Sided, error) {
+		kept, err := s.Quote(ctx, side.Quote, side.Revision)
+		if err != nil {
+			return nil, err
+		}
+		return kept.Side(o.Book, s.Today(), side)
+	})
+	return out, o.Version, err
+}
+
 // ApplyChange writes changed inputs into the records they come from, as the next
 // revisions. Keys are looked for in today's estimates of every trim. ifMatch is
 // the version of the book.

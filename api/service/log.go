@@ -4,7 +4,6 @@ import (
 	"context"
 	"crypto/sha256"
 	"fmt"
-	"strconv"
 	"strings"
 	"time"
 	"unicode"
@@ -12,6 +11,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
+	"kerfbook/costing/text"
 )
 
 // LogEntry is one entry of the change log. Hash covers the entry and, through
@@ -61,36 +61,15 @@ func chain(prev, canonical []byte) []byte {
 // spaces, the time in microseconds since 1970 UTC.
 func (e LogEntry) canonical() []byte {
 	return fmt.Appendf(nil, `{"action":%s,"actor":%s,"after":%s,"at":%d,"before":%s,"object":%s,"seq":%d}`,
-		canonicalText(e.Action), canonicalText(e.Actor), canonicalText(e.After), e.At.UnixMicro(),
-		canonicalText(e.Before), canonicalText(e.Object), e.Seq)
-}
-
-// canonicalText writes a JSON string in the one way RFC 8785 allows.
-func canonicalText(text string) string {
-	var b strings.Builder
-	b.WriteByte('"')
-	for _, r := range text {
-		switch {
-		case r == '"' || r == '\\':
-			b.WriteByte('\\')
-			b.WriteRune(r)
-		case r >= ' ':
-			b.WriteRune(r)
-		case strings.ContainsRune("\b\t\n\f\r", r):
-			b.WriteString(map[rune]string{'\b': `\b`, '\t': `\t`, '\n': `\n`, '\f': `\f`, '\r': `\r`}[r])
-		default:
-			b.WriteString(`\u00` + strconv.FormatInt(int64(r)+0x100, 16)[1:])
-		}
-	}
-	b.WriteByte('"')
-	return b.String()
+		text.Canonical(e.Action), text.Canonical(e.Actor), text.Canonical(e.After), e.At.UnixMicro(),
+		text.Canonical(e.Before), text.Canonical(e.Object), e.Seq)
 }
 
 // plainName refuses names that could not be shown, logged or stored as they are.
-func plainName(what, text string) error {
+func plainName(what, name string) error {
 	const most = 80
-	ok := text != "" && len(text) <= most && utf8.ValidString(text) && strings.TrimSpace(text) == text
-	ok = ok && !strings.ContainsFunc(text, unseen)
+	ok := name != "" && len(name) <= most && utf8.ValidString(name) && strings.TrimSpace(name) == name
+	ok = ok && !strings.ContainsFunc(name, unseen)
 	if !ok {
 		return answer.Invalidf("%s must be a name of 1 to %d bytes without control or invisible characters", what, most)
 	}

@@ -2,50 +2,14 @@ package service
 
 import (
 	"context"
-	"fmt"
-	"time"
-
-	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/answer/change"
+	"kerfbook/api/service/promise"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/papers/quote"
-	"kerfbook/costing/papers/show"
 )
-
-// QuoteRequest is what a quote is asked for with.
-type QuoteRequest = quote.Request
-
-// QuoteDocument is a revision of a quote with where it stands.
-type QuoteDocument struct {
-	*quote.Document
-	State     quote.State
-	Latest    int    // newest revision of the quote
-	Hash      string // of the content, in hex; empty for a draft
-	CreatedAt time.Time
-	CreatedBy string
-	Book      answer.Version // of the book a draft was made from; empty once it is issued
-	Basis     *quote.Basis   // of a draft: what its prices rest on; nil once it is issued
-}
-
-// View gives the document in words, every number with its key.
-func (d QuoteDocument) View() show.QuoteView { return show.Quote(d.Document, d.State, d.Hash) }
-
-// QuoteHead is a quote in a list: its newest revision.
-type QuoteHead struct {
-	Number          string
-	Revision        int
-	State           quote.State
-	Customer        string
-	Destination     string
-	Currency        string
-	Net, Tax, Total decimal.Decimal
-	ValidUntil      bom.Date
-	CreatedAt       time.Time
-	CreatedBy       string
-}
 
 // Today is the day it is in the shop, by the state of the book last read.
 func (s *Service) Today() bom.Date {
@@ -62,46 +26,23 @@ func (s *Service) Today() bom.Date {
 // PreviewQuote gives a quote as it would be issued today; nothing is written. It is
 // the next revision of a quote, under the number it would have, or a new quote if
 // number is empty. Its unverified rows are listed and need no confirmation yet.
-func (s *Service) PreviewQuote(ctx context.Context, number string, req QuoteRequest) (QuoteDocument, error) {
+func (s *Service) PreviewQuote(ctx context.Context, number string, req quote.Request) (promise.Quote, error) {
 	held, err := s.current(ctx)
 	if err != nil {
-		return QuoteDocument{}, err
+		return promise.Quote{}, err
 	}
-	d, err := s.draftQuote(held, req, nil)
+	d, err := promise.Draft(held.Book, held.Version, req, s.Today(), nil)
 	if err != nil {
-		return QuoteDocument{}, err
+		return promise.Quote{}, err
 	}
-	basis, err := d.Basis()
-	out := QuoteDocument{Document: d, State: quote.Draft, Latest: 1, Book: held.Version, Basis: basis}
-	if err != nil || number == "" {
-		return out, answer.Unexpected(err)
+	if number == "" {
+		return promise.Preview(d, held.Version, nil)
 	}
 	last, err := s.Quote(ctx, number, 0)
 	if err != nil {
-		return QuoteDocument{}, err
+		return promise.Quote{}, err
 	}
-	out.Number, out.Revision, out.Latest = last.Number, last.Latest+1, last.Latest
-	return out, nil
-}
-
-// draftQuote makes a quote of today from a book. What was seen is compared with the
-// very book and day that the figures are made from.
-func (s *Service) draftQuote(held *change.Shelf, req QuoteRequest, seen []Seen) (*quote.Document, error) {
-	if problems := held.Book.UnreadProblems(); len(problems) > 0 {
-		out := answer.Invalidf("no quote is made while stored records cannot be read, as its figures could lack them")
-		for _, problem := range problems {
-			out.Fields = append(out.Fields, answer.FieldError{Path: problem.Path, Message: problem.Message})
-		}
-		return nil, out
-	}
-	day := s.Today()
-	for _, one := range seen {
-		if err := one.figures(held.Version, day); err != nil {
-			return nil, err
-		}
-	}
-	d, err := quote.Build(held.Book, req, day)
-	return d, unquotable(err)
+	return promise.Preview(d, held.Version, &last)
 }
 
 // IssueQuote issues the next revision of a quote, or a quote under the next number
@@ -109,76 +50,47 @@ func (s *Service) draftQuote(held *change.Shelf, req QuoteRequest, seen []Seen) 
 // without a source that the request does not confirm, FiguresChanged where the
 // figures that were seen are not those of now, and Conflict for a quote that was
 // withdrawn or has changed since it was seen.
-func (s *Service) IssueQuote(ctx context.Context, tx Tx, a Actor, number string, req QuoteRequest, seen ...Seen) (QuoteDocument, error) {
+func (s *Service) IssueQuote(ctx context.Context, tx Tx, a Actor, number string, req quote.Request, seen ...promise.Seen) (promise.Quote, error) {
 	if err := a.need(Quote); err != nil {
-		return QuoteDocument{}, err
+		return promise.Quote{}, err
 	}
 	held, err := s.begun(ctx, tx)
 	if err != nil {
-		return QuoteDocument{}, err
+		return promise.Quote{}, err
 	}
-	d, err := s.draftQuote(held, req, seen)
+	d, err := promise.Draft(held.Book, held.Version, req, s.Today(), seen)
 	if err != nil {
-		return QuoteDocument{}, err
+		return promise.Quote{}, err
 	}
 	if err := d.Issuable(); err != nil {
-		return QuoteDocument{}, unquotable(err)
+		return promise.Quote{}, promise.Unquotable(err)
+	}
+	if err := promise.Name(ctx, tx.Quotes(), d, number, seen, s.Today()); err != nil {
+		return promise.Quote{}, err
+	}
+	q, err := promise.Storable(d, s.clock(), a.Name)
+	if err != nil {
+		return promise.Quote{}, answer.Unexpected(err)
+	}
+	if err := tx.Quotes().Insert(ctx, q); err != nil {
+		return promise.Quote{}, err
 	}
 	action := "issue quote"
-	if number == "" {
-		series := string(d.IssuedOn[:4])
-		n, err := tx.Quotes().NextNumber(ctx, series)
-		if err != nil {
-			return QuoteDocument{}, err
-		}
-		d.Number, d.Revision = fmt.Sprintf("%s-%04d", series, n), 1
-	} else {
+	if number != "" {
 		action = "revise quote"
-		last, err := tx.Quotes().Get(ctx, number, 0)
-		if err != nil {
-			return QuoteDocument{}, err
-		}
-		if err := s.unchanged(last, seen); err != nil {
-			return QuoteDocument{}, err
-		}
-		if _, err := quote.State(last.State).Revise(); err != nil {
-			return QuoteDocument{}, stateProblem(err)
-		}
-		d.Number, d.Revision = last.Number, last.Revision+1
 	}
-	q, err := storable(d)
-	if err != nil {
-		return QuoteDocument{}, answer.Unexpected(err)
+	if _, err := s.logAt(ctx, tx, q.CreatedAt, a, action, q.Object(), "", q.ContentHash()); err != nil {
+		return promise.Quote{}, err
 	}
-	if q, err = s.keepQuote(ctx, tx, a, action, q); err != nil {
-		return QuoteDocument{}, err
+	if _, err := s.log(ctx, tx, a, action, q.StateObject(), "", q.StateHash()); err != nil {
+		return promise.Quote{}, err
 	}
-	return s.readQuote(q, q.Revision)
-}
-
-// storable puts a document in the form it is kept in.
-func storable(d *quote.Document) (StoredQuote, error) {
-	canonical, err := d.Encode()
-	if err != nil {
-		return StoredQuote{}, err
-	}
-	q := StoredQuote{Number: d.Number, Revision: d.Revision, State: string(quote.Issued), Customer: d.Customer.Name,
-		Destination: d.Destination, Currency: d.Currency, ValidUntil: d.ValidUntil}
-	for _, f := range []struct {
-		into *decimal.Decimal
-		from quote.Figure
-	}{{&q.Net, d.Totals.Net}, {&q.Tax, d.Totals.Tax}, {&q.Total, d.Totals.Total}} {
-		if *f.into, err = decimal.NewFromString(f.from.Value); err != nil {
-			return StoredQuote{}, err
-		}
-	}
-	q.Document, err = quote.Pack(canonical)
-	return q, err
+	return q.Open(q.Revision, s.Today())
 }
 
 // WithdrawQuote takes a quote back for good. The error is Conflict for one that
 // cannot be withdrawn or has changed since it was seen.
-func (s *Service) WithdrawQuote(ctx context.Context, tx Tx, a Actor, number string, seen ...Seen) error {
+func (s *Service) WithdrawQuote(ctx context.Context, tx Tx, a Actor, number string, seen ...promise.Seen) error {
 	if err := a.need(Quote); err != nil {
 		return err
 	}
@@ -186,16 +98,95 @@ func (s *Service) WithdrawQuote(ctx context.Context, tx Tx, a Actor, number stri
 	if err != nil {
 		return err
 	}
-	if err := s.unchanged(q, seen); err != nil {
-		return err
-	}
-	next, err := quote.State(q.State).Withdraw()
+	next, err := q.Withdrawn(seen, s.Today())
 	if err != nil {
-		return stateProblem(err)
-	}
-	if err := tx.Quotes().SetState(ctx, number, string(next)); err != nil {
 		return err
 	}
-	_, err = s.log(ctx, tx, a, "withdraw quote", stateObject(number), stateHash(q.State), stateHash(string(next)))
+	if err := tx.Quotes().SetState(ctx, number, next.State); err != nil {
+		return err
+	}
+	_, err = s.log(ctx, tx, a, "withdraw quote", q.StateObject(), q.StateHash(), next.StateHash())
 	return err
+}
+
+// Quotes lists quotes by their newest revisions, the newest number first. next
+// is where the following page begins, empty at the end.
+func (s *Service) Quotes(ctx context.Context, after string, limit int) (page []promise.QuoteHead, next string, err error) {
+	limit = pageSize(limit)
+	page = []promise.QuoteHead{}
+	err = s.view(ctx, func(tx Tx) error {
+		rows, err := tx.Quotes().Page(ctx, after, limit+1)
+		if err != nil {
+			return err
+		}
+		if len(rows) > limit {
+			rows, next = rows[:limit], rows[limit-1].Number
+		}
+		for _, q := range rows {
+			page = append(page, q.Head(s.Today()))
+		}
+		return nil
+	})
+	return page, next, answer.Unexpected(err)
+}
+
+// Quote gives a revision of a quote as it was issued, 0 for the newest. Nothing
+// of it is computed again.
+func (s *Service) Quote(ctx context.Context, number string, revision int) (promise.Quote, error) {
+	var stored promise.StoredQuote
+	latest := 0
+	err := s.view(ctx, func(tx Tx) (err error) {
+		stored, latest, err = findQuote(ctx, tx, number, revision)
+		return err
+	})
+	if err != nil {
+		return promise.Quote{}, err
+	}
+	return stored.Open(latest, s.Today())
+}
+
+// QuoteIn gives the newest revision as a transaction under way sees it.
+func (s *Service) QuoteIn(ctx context.Context, tx Tx, number string) (promise.Quote, error) {
+	stored, latest, err := findQuote(ctx, tx, number, 0)
+	if err != nil {
+		return promise.Quote{}, err
+	}
+	return stored.Open(latest, s.Today())
+}
+
+func findQuote(ctx context.Context, tx Tx, number string, revision int) (stored promise.StoredQuote, latest int, err error) {
+	newest, err := tx.Quotes().Get(ctx, number, 0)
+	if err != nil || revision == 0 || revision == newest.Revision {
+		return newest, newest.Revision, err
+	}
+	stored, err = tx.Quotes().Get(ctx, number, revision)
+	return stored, newest.Revision, err
+}
+
+// ExplainQuote gives the proof of a figure of a quote from what is stored with
+// it, down to a depth; a negative depth opens everything.
+func (s *Service) ExplainQuote(ctx context.Context, number string, revision int, key string, depth int) (proof.Step, error) {
+	d, err := s.Quote(ctx, number, revision)
+	if err != nil {
+		return proof.Step{}, err
+	}
+	g, values, err := d.Computed()
+	if err != nil {
+		return proof.Step{}, answer.Unexpected(err)
+	}
+	step, err := answer.Explain(g, values, key, depth)
+	return step, unknownKey(err)
+}
+
+// QuoteFile writes a revision of a quote as a file.
+func (s *Service) QuoteFile(ctx context.Context, number string, revision int, format string) (data []byte, name, mediaType string, err error) {
+	f, err := promise.FormatOf(format)
+	if err != nil {
+		return nil, "", "", err
+	}
+	d, err := s.Quote(ctx, number, revision)
+	if err != nil {
+		return nil, "", "", err
+	}
+	return f.Write(d)
 }

@@ -14,6 +14,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
+	"kerfbook/api/service/promise"
 	"kerfbook/api/store"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/papers/recalctest"
@@ -57,15 +58,15 @@ func (o *office) pass(d time.Duration) {
 	o.time = o.time.Add(d)
 }
 
-func offer(destination string) service.QuoteRequest {
-	return service.QuoteRequest{
+func offer(destination string) quote.Request {
+	return quote.Request{
 		Lines:       []quote.RequestLine{{Trim: "glow", Quantity: "50", Batch: "250"}, {Trim: "plain", Quantity: "20"}},
 		Destination: destination, Customer: quote.Party{Name: "Example & Co"}, ValidDays: 30,
 		Delivery: quote.Delivery{Term: "DAP", Place: "Leeds"},
 	}
 }
 
-func (o *office) issue(t *testing.T, req service.QuoteRequest) service.QuoteDocument {
+func (o *office) issue(t *testing.T, req quote.Request) promise.Quote {
 	t.Helper()
 	d, err := o.issued(t.Context(), maker, "", req)
 	if err != nil {
@@ -75,7 +76,7 @@ func (o *office) issue(t *testing.T, req service.QuoteRequest) service.QuoteDocu
 }
 
 // issued and withdraw do it in a transaction of their own.
-func (o *office) issued(ctx context.Context, a service.Actor, number string, req service.QuoteRequest, seen ...service.Seen) (d service.QuoteDocument, err error) {
+func (o *office) issued(ctx context.Context, a service.Actor, number string, req quote.Request, seen ...promise.Seen) (d promise.Quote, err error) {
 	err = o.Update(ctx, func(tx service.Tx) (err error) {
 		d, err = o.IssueQuote(ctx, tx, a, number, req, seen...)
 		return err
@@ -83,7 +84,7 @@ func (o *office) issued(ctx context.Context, a service.Actor, number string, req
 	return d, err
 }
 
-func (o *office) withdraw(ctx context.Context, a service.Actor, number string, seen ...service.Seen) error {
+func (o *office) withdraw(ctx context.Context, a service.Actor, number string, seen ...promise.Seen) error {
 	return o.Update(ctx, func(tx service.Tx) error { return o.WithdrawQuote(ctx, tx, a, number, seen...) })
 }
 
@@ -240,7 +241,7 @@ func TestQuoteOutlivesTheBook(t *testing.T) {
 	o, ctx := newOffice(t), t.Context()
 	d := o.issue(t, offer("GB"))
 	before := map[string][]byte{}
-	for _, format := range service.QuoteFormats() {
+	for _, format := range promise.Formats() {
 		data, name, media, err := o.QuoteFile(ctx, d.Number, 0, format)
 		if err != nil || len(data) == 0 || !strings.HasPrefix(name, "quote-2026-0001") || media == "" {
 			t.Fatalf("%s: %d bytes, %q, %q, %v", format, len(data), name, media, err)
@@ -281,7 +282,7 @@ func TestQuoteOutlivesTheBook(t *testing.T) {
 }
 
 // wantCostWorkbook recalculates the shop's workbook of a quote.
-func wantCostWorkbook(t *testing.T, file []byte, d service.QuoteDocument) {
+func wantCostWorkbook(t *testing.T, file []byte, d promise.Quote) {
 	t.Helper()
 	cells := recalctest.Recalculate(t, file)[0]
 	for name, f := range map[string]quote.Figure{"_quote_total": d.Totals.Total, "_quote_net": d.Totals.Net, "_quote_line_glow_price": d.Lines[0].Price} {
@@ -320,7 +321,7 @@ func TestQuoteIsChangedAsSeen(t *testing.T) {
 	if err != nil || preview.Book == "" {
 		t.Fatalf("preview of the book %q, %v", preview.Book, err)
 	}
-	seen := service.Seen{Book: preview.Book, Day: preview.Inputs.Day}
+	seen := promise.Seen{Book: preview.Book, Day: preview.Inputs.Day}
 	o.pass(24 * time.Hour)
 	_, err = o.issued(ctx, maker, "", offer("GB"), seen)
 	wantCode(t, err, answer.FiguresChanged)
@@ -329,9 +330,9 @@ func TestQuoteIsChangedAsSeen(t *testing.T) {
 	if err != nil || first.Number != "2026-0001" {
 		t.Fatalf("issued %q, %v", first.Number, err)
 	}
-	_, err = o.issued(ctx, maker, first.Number, offer("GB"), service.Seen{Book: "another"})
+	_, err = o.issued(ctx, maker, first.Number, offer("GB"), promise.Seen{Book: "another"})
 	wantCode(t, err, answer.FiguresChanged)
-	at := service.Seen{Quote: first.Version()}
+	at := promise.Seen{Quote: first.Version()}
 	if _, err := o.issued(ctx, maker, first.Number, offer("GB"), at); err != nil {
 		t.Fatal(err)
 	}
@@ -342,7 +343,7 @@ func TestQuoteIsChangedAsSeen(t *testing.T) {
 	if err != nil || now.Revision != 2 || now.State != quote.Issued {
 		t.Fatalf("revision %d %s, %v", now.Revision, now.State, err)
 	}
-	if err := o.withdraw(ctx, maker, first.Number, service.Seen{Quote: now.Version()}); err != nil {
+	if err := o.withdraw(ctx, maker, first.Number, promise.Seen{Quote: now.Version()}); err != nil {
 		t.Error(err)
 	}
 }

@@ -11,6 +11,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
+	"kerfbook/api/service/promise"
 	"kerfbook/costing/book/record"
 )
 
@@ -50,9 +51,11 @@ func (s *Service) VerifyLogWith(ctx context.Context, kept string) (LogReport, er
 			return err
 		}
 		v.missing()
-		if err := v.counters(ctx, tx.Quotes()); err != nil {
+		counted, err := tx.Quotes().Counted(ctx)
+		if err != nil {
 			return err
 		}
+		promise.Miscounted(counted, v.order, func(object, format string, args ...any) { v.fault(0, object, format, args...) })
 		if err := v.signIns(ctx, tx.Access(), s.clock()); err != nil {
 			return err
 		}
@@ -121,7 +124,7 @@ func (v *verification) follow(e LogEntry) {
 	if strings.HasPrefix(e.Object, "tokens/") {
 		v.access[e.Object] = e
 	}
-	if isRecordEntry(e.Object) || isQuoteEntry(e.Object) {
+	if isRecordEntry(e.Object) || promise.IsEntry(e.Object) {
 		v.entries[e.Object] = e
 		v.order = append(v.order, e.Object)
 	}
@@ -156,6 +159,22 @@ func (v *verification) revision(r change.StoredRecord) error {
 		v.fault(e.Seq, object, "who wrote it and when was changed")
 	case !r.Deleted && !named(r):
 		v.fault(e.Seq, object, "its name was changed after it was written")
+	}
+	return nil
+}
+
+// quote checks a revision of a quote against the log.
+func (v *verification) quote(q promise.StoredQuote) error {
+	if state, ok := v.entries[q.StateObject()]; ok {
+		if q.StateHash() != state.After {
+			v.fault(state.Seq, q.StateObject(), "its state was changed behind the log")
+		}
+		delete(v.entries, q.StateObject())
+	}
+	if e, ok := v.take(q.Object()); ok {
+		if words := q.Altered(e.After, e.At, e.Actor); words != "" {
+			v.fault(e.Seq, q.Object(), "%s", words)
+		}
 	}
 	return nil
 }

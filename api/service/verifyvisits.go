@@ -4,7 +4,6 @@ import (
 	"context"
 	"maps"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 )
@@ -84,30 +83,4 @@ func (v *verification) visit(object, content string, created, expires, spent tim
 	case !spent.IsZero() && (last.Seq == made.Seq || !last.At.Equal(spent)):
 		v.fault(made.Seq, object, "when it was used was changed")
 	}
-}
-
-// counters holds the counter of every series of quotes against the numbers issued.
-func (v *verification) counters(ctx context.Context, stored QuoteStore) error {
-	counted, err := stored.Counted(ctx)
-	if err != nil {
-		return err
-	}
-	issued := map[string]int64{}
-	for _, object := range v.order {
-		number, _, revision := strings.Cut(strings.TrimPrefix(object, quotePrefix), "@")
-		at := strings.LastIndexByte(number, '-')
-		if n, err := strconv.ParseInt(number[at+1:], 10, 64); isQuoteEntry(object) && revision && err == nil && at > 0 {
-			issued[number[:at]] = max(issued[number[:at]], n)
-		}
-	}
-	for _, series := range slices.Sorted(maps.Keys(counted)) {
-		if n := counted[series]; n != issued[series] {
-			v.fault(0, "quote numbers of "+series, "the counter stands at %d, and the last number issued is %d", n, issued[series])
-		}
-		delete(issued, series)
-	}
-	for _, series := range slices.Sorted(maps.Keys(issued)) {
-		v.fault(0, "quote numbers of "+series, "the counter is missing")
-	}
-	return nil
 }

@@ -23,6 +23,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
+	"kerfbook/api/service/promise"
 	"kerfbook/api/store/pgtest"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/testdata"
@@ -117,7 +118,7 @@ func (w *writer) put(ctx context.Context, key string) (string, error) {
 // quote issues a quote through the service, under a key.
 func (w *writer) quote(ctx context.Context, key string) (string, error) {
 	_, body, _, err := w.service.Idempotent(ctx, crasher, key, sha256.Sum256([]byte(key)), func(tx service.Tx) (int, []byte, error) {
-		d, err := w.service.IssueQuote(ctx, tx, crasher, "", service.QuoteRequest{
+		d, err := w.service.IssueQuote(ctx, tx, crasher, "", quote.Request{
 			Lines:       []quote.RequestLine{{Trim: "glow", Quantity: "50"}},
 			Destination: "PT", Customer: quote.Party{Name: key}, ValidDays: 30, Delivery: quote.Delivery{Term: "DAP", Place: "Braga"},
 			ConfirmUnverified: true,
@@ -146,7 +147,7 @@ func (w *writer) number(ctx context.Context, key string) (number string, err err
 		number = fmt.Sprintf("Q-%06d", n)
 		fingerprint := sha256.Sum256([]byte(key))
 		return errors.Join(
-			tx.Quotes().Insert(ctx, service.StoredQuote{Number: number, Revision: 1, State: "issued", Customer: key, Currency: "EUR",
+			tx.Quotes().Insert(ctx, promise.StoredQuote{Number: number, Revision: 1, State: "issued", Customer: key, Currency: "EUR",
 				Net: decimal.New(n, -2), Document: []byte(key), Hash: fingerprint[:], CreatedAt: time.Now(), CreatedBy: crasher.Name}),
 			tx.Idempotency().Insert(ctx, service.StoredAnswer{Actor: crasher.Name, Key: key, Fingerprint: fingerprint[:],
 				Status: 201, Body: []byte(number), At: time.Now()}))
@@ -268,7 +269,7 @@ func (h *history) compare(ctx context.Context, tx service.Tx) error {
 	issued := map[string]string{} // number by key
 	h.quotes = 0
 	last := map[string]int{} // number by series
-	err := tx.Quotes().EachRevision(ctx, func(q service.StoredQuote) error {
+	err := tx.Quotes().EachRevision(ctx, func(q promise.StoredQuote) error {
 		h.quotes++
 		series, digits, _ := strings.Cut(q.Number, "-")
 		last[series]++

@@ -15,6 +15,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
+	"kerfbook/api/service/promise"
 	"kerfbook/api/store/pgtest"
 )
 
@@ -118,7 +119,7 @@ func fillAll(t *testing.T, s *Store) {
 			tx.Records().SetVersion(ctx, "v"),
 			tx.Records().Append(ctx, change.StoredRecord{Kind: "parts", ID: "A", Revision: 1, Hash: hash, ChangedAt: now}),
 			tx.Log().Append(ctx, service.LogEntry{Seq: 1, At: now, Prev: hash, Hash: hash}),
-			tx.Quotes().Insert(ctx, service.StoredQuote{Number: "Q-1", Revision: 1, Net: decimal.New(10, -2), Document: hash, Hash: hash, CreatedAt: now}),
+			tx.Quotes().Insert(ctx, promise.StoredQuote{Number: "Q-1", Revision: 1, Net: decimal.New(10, -2), Document: hash, Hash: hash, CreatedAt: now}),
 			tx.Access().InsertLink(ctx, service.StoredLink{Hash: hash, Created: now, Expires: now}),
 			tx.Access().InsertSession(ctx, service.StoredSession{Hash: hash, Created: now, Seen: now, Expires: now}),
 			tx.Access().InsertToken(ctx, service.StoredToken{Token: service.Token{ID: "T", Name: "t"}, Hash: hash}),

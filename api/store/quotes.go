@@ -5,7 +5,7 @@ import (
 	"fmt"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
+	"kerfbook/api/service/promise"
 )
 
 type quotes struct{ *tx }
@@ -29,7 +29,7 @@ func (q quotes) Counted(ctx context.Context) (map[string]int64, error) {
 	return out, err
 }
 
-func (q quotes) Insert(ctx context.Context, n service.StoredQuote) error {
+func (q quotes) Insert(ctx context.Context, n promise.StoredQuote) error {
 	what := fmt.Sprintf("quote %s revision %d", n.Number, n.Revision)
 	_, err := q.exec(ctx, what, `INSERT INTO quote_revisions
 		(number, revision, customer, destination, currency, net, tax, total, valid_until, document, hash, created_at, created_by)
@@ -61,12 +61,12 @@ const (
 	everyFrom        = " FROM quotes q JOIN quote_revisions r ON r.number = q.number"
 )
 
-func scanQuote(s scanner, q *service.StoredQuote) error {
+func scanQuote(s scanner, q *promise.StoredQuote) error {
 	return s.Scan(&q.Number, &q.Revision, &q.State, &q.Customer, &q.Destination, &q.Currency, figure{&q.Net}, figure{&q.Tax}, figure{&q.Total},
 		&q.ValidUntil, &q.Document, &q.Hash, moment{&q.CreatedAt}, &q.CreatedBy)
 }
 
-func (q quotes) Get(ctx context.Context, number string, revision int) (one service.StoredQuote, err error) {
+func (q quotes) Get(ctx context.Context, number string, revision int) (one promise.StoredQuote, err error) {
 	scan := func(s scanner) error { return scanQuote(s, &one) }
 	if revision == 0 {
 		err = q.row(ctx, "quote "+number, scan, "SELECT "+quoteColumns+latestFrom+" WHERE q.number = $1", number)
@@ -77,7 +77,7 @@ func (q quotes) Get(ctx context.Context, number string, revision int) (one servi
 	return one, err
 }
 
-func (q quotes) Page(ctx context.Context, after string, limit int) (out []service.StoredQuote, err error) {
+func (q quotes) Page(ctx context.Context, after string, limit int) (out []promise.StoredQuote, err error) {
 	query, args := "SELECT "+quoteHeadColumns+latestFrom+" ORDER BY q.place DESC LIMIT $1", []any{limit}
 	if after != "" {
 		query = "SELECT " + quoteHeadColumns + latestFrom +
@@ -85,7 +85,7 @@ func (q quotes) Page(ctx context.Context, after string, limit int) (out []servic
 		args = append(args, after)
 	}
 	err = q.each(ctx, func(s scanner) error {
-		var one service.StoredQuote
+		var one promise.StoredQuote
 		err := scanQuote(s, &one)
 		out = append(out, one)
 		return err
@@ -93,9 +93,9 @@ func (q quotes) Page(ctx context.Context, after string, limit int) (out []servic
 	return out, err
 }
 
-func (q quotes) EachRevision(ctx context.Context, f func(service.StoredQuote) error) error {
+func (q quotes) EachRevision(ctx context.Context, f func(promise.StoredQuote) error) error {
 	return q.each(ctx, func(s scanner) error {
-		var one service.StoredQuote
+		var one promise.StoredQuote
 		if err := scanQuote(s, &one); err != nil {
 			return err
 		}

@@ -8,6 +8,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
+	"kerfbook/api/service/promise"
 )
 
 // tx is a transaction; its methods hand out the same by subject.
@@ -17,7 +18,7 @@ type tx struct {
 }
 
 func (t *tx) Records() service.RecordStore          { return records{t} }
-func (t *tx) Quotes() service.QuoteStore            { return quotes{t} }
+func (t *tx) Quotes() promise.QuoteStore            { return quotes{t} }
 func (t *tx) Access() service.AccessStore           { return access{t} }
 func (t *tx) Log() service.LogStore                 { return changeLog{t} }
 func (t *tx) Idempotency() service.IdempotencyStore { return answers{t} }

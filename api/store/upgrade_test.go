@@ -16,6 +16,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
+	"kerfbook/costing/papers/quote"
 )
 
 // earlier are databases as earlier programs left them, each with the demo book of
@@ -161,7 +162,7 @@ func TestUnreadableRecordMended(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	req := service.QuoteRequest{Lines: old.Inputs.Request.Lines[:1], Destination: "GB",
+	req := quote.Request{Lines: old.Inputs.Request.Lines[:1], Destination: "GB",
 		Customer: old.Inputs.Request.Customer, ValidDays: 30, Delivery: old.Inputs.Request.Delivery, ConfirmUnverified: true}
 	err = s.Update(ctx, func(tx service.Tx) error {
 		_, err := s.IssueQuote(ctx, tx, maker, "", req)

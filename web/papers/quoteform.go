@@ -14,6 +14,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
+	"kerfbook/api/service/promise"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/papers/quote"
@@ -101,7 +102,7 @@ func postQuote(c *frame.Call) error {
 
 // showPreview shows a quote as it would be issued, and keeps with it which book
 // and which day its figures are of.
-func showPreview(c *frame.Call, d service.QuoteDocument, number string, values map[string]string, found frame.Problems) error {
+func showPreview(c *frame.Call, d promise.Quote, number string, values map[string]string, found frame.Problems) error {
 	body := quoteShown(d, previewLinker(d))
 	form := &issueForm{Number: number, Nonce: rand.Text(), Unverified: d.Unverified, RanOut: d.RanOut, ButtonText: "Issue the quote"}
 	if number != "" {
@@ -119,12 +120,12 @@ func showPreview(c *frame.Call, d service.QuoteDocument, number string, values m
 }
 
 // previewLinker has nowhere to lead to: a draft keeps no proof yet.
-func previewLinker(service.QuoteDocument) frame.Linker { return frame.Linker{Base: ""} }
+func previewLinker(promise.Quote) frame.Linker { return frame.Linker{Base: ""} }
 
 // issueQuote issues a quote once, however often its button is pressed.
-func issueQuote(c *frame.Call, number string, req service.QuoteRequest) error {
+func issueQuote(c *frame.Call, number string, req quote.Request) error {
 	req.ConfirmUnverified = c.Form("confirm_unverified") == "yes"
-	seen := service.Seen{Book: answer.Version(c.Form("book_version")), Day: bom.Date(c.Form("priced_on")), Quote: answer.Version(c.Form("version"))}
+	seen := promise.Seen{Book: answer.Version(c.Form("book_version")), Day: bom.Date(c.Form("priced_on")), Quote: answer.Version(c.Form("version"))}
 	fingerprint := sha256.Sum256([]byte(c.R.PostForm.Encode()))
 	_, issued, _, err := c.Site.Service.Idempotent(c.R.Context(), c.Actor, "page-"+c.Form("nonce"), fingerprint, func(tx service.Tx) (int, []byte, error) {
 		d, err := c.Site.Service.IssueQuote(c.R.Context(), tx, c.Actor, number, req, seen)
@@ -141,7 +142,7 @@ func issueQuote(c *frame.Call, number string, req service.QuoteRequest) error {
 
 // notIssued shows what stands in the way, with everything that was typed: the
 // form where it is at fault, and a new preview where the world has moved on.
-func notIssued(c *frame.Call, number string, req service.QuoteRequest, err error) error {
+func notIssued(c *frame.Call, number string, req quote.Request, err error) error {
 	var found frame.Problems
 	values := formValues(c)
 	switch answer.CodeOf(err) {
@@ -175,7 +176,7 @@ func notIssued(c *frame.Call, number string, req service.QuoteRequest, err error
 }
 
 // changedSince says what has become of a quote that somebody else changed.
-func changedSince(now service.QuoteDocument) string {
+func changedSince(now promise.Quote) string {
 	text := "Quote " + now.Number + " has changed in the meantime: it is at revision " + frame.Digits(now.Revision) + ", " + string(now.State) + ". "
 	if now.State == quote.Withdrawn {
 		return text + "It cannot be changed any more"
@@ -198,9 +199,9 @@ func formValues(c *frame.Call) map[string]string {
 
 // requestOf reads what was asked for. Numbers stay text: what is wrong with them
 // is said all at once.
-func requestOf(b *book.Book, values map[string]string) service.QuoteRequest {
+func requestOf(b *book.Book, values map[string]string) quote.Request {
 	get := func(name string) string { return strings.TrimSpace(values[name]) }
-	req := service.QuoteRequest{
+	req := quote.Request{
 		Destination: get("destination"), Channel: get("channel"), Buyer: get("buyer"), BuyerReason: get("buyer_reason"), Discount: frame.TidyNumber(get("discount")),
 		Seller: partyOf(get, "seller"), Customer: partyOf(get, "customer"), ValidUntil: get("valid_until"),
 		Delivery:     quote.Delivery{Term: get("delivery.term"), Place: get("delivery.place"), Charge: frame.TidyNumber(get("delivery.charge"))},
@@ -231,7 +232,7 @@ func partyOf(get func(string) string, who string) quote.Party {
 }
 
 // valuesOf fills the form with what a quote was asked for with.
-func valuesOf(req service.QuoteRequest) map[string]string {
+func valuesOf(req quote.Request) map[string]string {
 	out := map[string]string{
 		"destination": req.Destination, "channel": req.Channel, "buyer": req.Buyer, "buyer_reason": req.BuyerReason, "discount": req.Discount,
 		"valid_days": "30", "delivery.term": req.Delivery.Term, "delivery.place": req.Delivery.Place, "delivery.charge": req.Delivery.Charge,

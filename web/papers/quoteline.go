@@ -8,7 +8,7 @@ import (
 	"strings"
 	"time"
 
-	"kerfbook/api/service"
+	"kerfbook/api/service/promise"
 	"kerfbook/costing/book"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/web/frame"
@@ -114,7 +114,7 @@ func lineName(trim string, choices map[string]string) string {
 }
 
 // daysOf counts the days a quote was good for, 0 if its days cannot be read.
-func daysOf(d service.QuoteDocument) int {
+func daysOf(d promise.Quote) int {
 	from, err := time.Parse(time.DateOnly, string(d.IssuedOn))
 	if err != nil {
 		return 0

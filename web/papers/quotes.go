@@ -8,6 +8,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
+	"kerfbook/api/service/promise"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/papers/show"
 	"kerfbook/web/form"
@@ -149,7 +150,7 @@ func showQuote(c *frame.Call, revision int, found frame.Problems) error {
 }
 
 // quoteShown lays a document out.
-func quoteShown(d service.QuoteDocument, link frame.Linker) QuoteBody {
+func quoteShown(d promise.Quote, link frame.Linker) QuoteBody {
 	v := d.View()
 	body := QuoteBody{View: v, Latest: true}
 	for _, l := range v.Lines {
@@ -211,7 +212,7 @@ func withdrawQuote(c *frame.Call) error {
 		return showQuote(c, 0, found)
 	}
 	err := c.Site.Service.Update(c.R.Context(), func(tx service.Tx) error {
-		return c.Site.Service.WithdrawQuote(c.R.Context(), tx, c.Actor, number, service.Seen{Quote: answer.Version(c.Form("version"))})
+		return c.Site.Service.WithdrawQuote(c.R.Context(), tx, c.Actor, number, promise.Seen{Quote: answer.Version(c.Form("version"))})
 	})
 	if answer.CodeOf(err) == answer.Conflict {
 		now, err := c.Site.Service.Quote(c.R.Context(), number, 0)

@@ -14,10 +14,11 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
+	"kerfbook/api/service/promise"
 )
 
-func stored(number string, revision int, at time.Time) service.StoredQuote {
-	return service.StoredQuote{
+func stored(number string, revision int, at time.Time) promise.StoredQuote {
+	return promise.StoredQuote{
 		Number: number, Revision: revision, State: "issued", Customer: "Casa Ôndega", Destination: "PT", Currency: "EUR",
 		Net: decimal.New(10, -1), Tax: decimal.New(23, -2), Total: decimal.New(123, -2), ValidUntil: "2026-12-31",
 		Document: []byte(`{"number":"` + number + `"}`), Hash: []byte{1, 2}, CreatedAt: at, CreatedBy: "maker",

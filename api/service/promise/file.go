@@ -1,8 +1,7 @@
-package service
+package promise
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"io"
 	"slices"
@@ -26,60 +25,60 @@ const (
 	xlsxType = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 )
 
-// quoteFormat is one form a quote is written in.
-type quoteFormat struct {
+// Format is one form a quote is written in.
+type Format struct {
 	name, media string
 	// shop is for the shop alone: it tells what the goods cost.
 	shop  bool
-	write func(w io.Writer, d QuoteDocument, v show.QuoteView) error
+	write func(w io.Writer, d Quote, v show.QuoteView) error
 }
 
-var quoteFormats = []quoteFormat{
-	{name: "pdf", media: pdfType, write: func(w io.Writer, d QuoteDocument, v show.QuoteView) error {
+var formats = []Format{
+	{name: "pdf", media: pdfType, write: func(w io.Writer, d Quote, v show.QuoteView) error {
 		return document.Write(w, d.Document, v, document.A4)
 	}},
-	{name: "letter.pdf", media: pdfType, write: func(w io.Writer, d QuoteDocument, v show.QuoteView) error {
+	{name: "letter.pdf", media: pdfType, write: func(w io.Writer, d Quote, v show.QuoteView) error {
 		return document.Write(w, d.Document, v, document.Letter)
 	}},
-	{name: "csv", media: csvType, write: func(w io.Writer, _ QuoteDocument, v show.QuoteView) error {
+	{name: "csv", media: csvType, write: func(w io.Writer, _ Quote, v show.QuoteView) error {
 		return table.WriteQuoteCSV(w, v, table.Spreadsheet)
 	}},
-	{name: "data.csv", media: csvType, write: func(w io.Writer, _ QuoteDocument, v show.QuoteView) error {
+	{name: "data.csv", media: csvType, write: func(w io.Writer, _ Quote, v show.QuoteView) error {
 		return table.WriteQuoteCSV(w, v, table.Data)
 	}},
-	{name: "xlsx", media: xlsxType, write: func(w io.Writer, d QuoteDocument, v show.QuoteView) error {
+	{name: "xlsx", media: xlsxType, write: func(w io.Writer, d Quote, v show.QuoteView) error {
 		return table.WriteQuoteWorkbook(w, d.Document, v)
 	}},
-	{name: "cost.xlsx", media: xlsxType, shop: true, write: writeQuoteCosts},
+	{name: "cost.xlsx", media: xlsxType, shop: true, write: writeCosts},
 }
 
-// QuoteFormats lists the forms a quote is written in.
-func QuoteFormats() []string {
+// Formats lists the forms a quote is written in.
+func Formats() []string {
 	var out []string
-	for _, f := range quoteFormats {
+	for _, f := range formats {
 		out = append(out, f.name)
 	}
 	return out
 }
 
-// QuoteFile writes a revision of a quote as a file, from what is stored with it
-// alone. The formats pdf, letter.pdf, csv, data.csv and xlsx are for the
-// customer; cost.xlsx holds the whole calculation and is for the shop. That a
-// quote has expired is not said in a file, which names its last day, so that the
-// same revision gives the same bytes on any day.
-func (s *Service) QuoteFile(ctx context.Context, number string, revision int, format string) (data []byte, name, mediaType string, err error) {
-	at := slices.IndexFunc(quoteFormats, func(f quoteFormat) bool { return f.name == format })
+// FormatOf finds a form by its name. The formats pdf, letter.pdf, csv, data.csv and
+// xlsx are for the customer; cost.xlsx holds the whole calculation and is for the
+// shop.
+func FormatOf(name string) (Format, error) {
+	at := slices.IndexFunc(formats, func(f Format) bool { return f.name == name })
 	if at < 0 {
-		return nil, "", "", answer.Errorf(answer.NotFound, "a quote is not written as %q; there are %s", bom.Shorten(format), strings.Join(QuoteFormats(), ", "))
+		return Format{}, answer.Errorf(answer.NotFound, "a quote is not written as %q; there are %s", bom.Shorten(name), strings.Join(Formats(), ", "))
 	}
-	d, err := s.Quote(ctx, number, revision)
-	if err != nil {
-		return nil, "", "", err
-	}
+	return formats[at], nil
+}
+
+// Write writes a quote as a file, from what is stored with it alone. That it has
+// expired is not said in a file, which names its last day, so that the same revision
+// gives the same bytes on any day.
+func (f Format) Write(d Quote) (data []byte, name, mediaType string, err error) {
 	if d.State == quote.Expired {
 		d.State = quote.Issued
 	}
-	f := quoteFormats[at]
 	var out bytes.Buffer
 	if err := f.write(&out, d, d.View()); err != nil {
 		return nil, "", "", answer.Unexpected(err)
@@ -87,7 +86,7 @@ func (s *Service) QuoteFile(ctx context.Context, number string, revision int, fo
 	return out.Bytes(), fileName(d, f), f.media, nil
 }
 
-func fileName(d QuoteDocument, f quoteFormat) string {
+func fileName(d Quote, f Format) string {
 	name := "quote-" + d.Number
 	if d.Revision > 1 {
 		name += fmt.Sprintf("-r%d", d.Revision)
@@ -98,13 +97,13 @@ func fileName(d QuoteDocument, f quoteFormat) string {
 	return name + "." + f.name
 }
 
-// writeQuoteCosts writes the stored graph as the shop's cost workbook.
-func writeQuoteCosts(w io.Writer, d QuoteDocument, _ show.QuoteView) error {
+// writeCosts writes the stored graph as the shop's cost workbook.
+func writeCosts(w io.Writer, d Quote, _ show.QuoteView) error {
 	g, values, err := d.Computed()
 	if err != nil {
 		return err
 	}
-	model, err := workbook.Build(g, values, quoteHeadline(d, g))
+	model, err := workbook.Build(g, values, headline(d, g))
 	if err != nil {
 		return err
 	}
@@ -114,9 +113,9 @@ func writeQuoteCosts(w io.Writer, d QuoteDocument, _ show.QuoteView) error {
 	})
 }
 
-// quoteHeadline lists the figures that are looked for first: what the document
+// headline lists the figures that are looked for first: what the document
 // says, and what a piece of each line costs.
-func quoteHeadline(d QuoteDocument, g *graph.Graph) []graph.ID {
+func headline(d Quote, g *graph.Graph) []graph.ID {
 	t := d.Totals
 	var keys []string
 	for _, l := range d.Lines {

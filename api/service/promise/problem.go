@@ -1,4 +1,4 @@
-package service
+package promise
 
 import (
 	"errors"
@@ -12,8 +12,8 @@ import (
 	"kerfbook/costing/selling/landed"
 )
 
-// unquotable words why a quote cannot be made or issued.
-func unquotable(err error) error {
+// Unquotable words why a quote cannot be made or issued.
+func Unquotable(err error) error {
 	var request *quote.InvalidError
 	var unverified *quote.UnverifiedError
 	var gap *landed.MissingError

@@ -1,44 +1,31 @@
-package service
+package promise
 
 import (
 	"cmp"
-	"context"
 	"fmt"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/ask/compare"
+	"kerfbook/costing/book"
 	"kerfbook/costing/papers/quote"
 )
-
-// Difference compares sides of the stored book and of stored quotes.
-func (s *Service) Difference(ctx context.Context, req study.DifferenceRequest) (study.Difference, answer.Version, error) {
-	o, err := s.origin(ctx)
-	if err != nil {
-		return study.Difference{}, "", err
-	}
-	out, err := study.Between(ctx, o, req, s.quoteSide)
-	return out, o.Version, err
-}
 
 // todayValid is how long a quote would be valid that is computed only to be
 // compared.
 const todayValid = 30
 
-// quoteSide opens a quote, or computes what it asks for from the book as it is.
-func (s *Service) quoteSide(ctx context.Context, o change.Origin, side study.DifferenceSide) (*study.Sided, error) {
-	kept, err := s.Quote(ctx, side.Quote, side.Revision)
-	if err != nil {
-		return nil, err
-	}
+// Side makes a quote a side of a comparison: as it was issued or, if that is asked
+// for, what it asks for computed from a book as it is today.
+func (kept Quote) Side(b *book.Book, today bom.Date, side study.DifferenceSide) (*study.Sided, error) {
 	d := kept.Document
 	if side.Today {
 		req := d.Inputs.Request
 		req.ValidDays, req.ValidUntil = todayValid, ""
-		if d, err = quote.Build(o.Book, req, s.Today()); err != nil {
-			return nil, unquotable(err)
+		var err error
+		if d, err = quote.Build(b, req, today); err != nil {
+			return nil, Unquotable(err)
 		}
 	}
 	g, _, err := d.Computed()

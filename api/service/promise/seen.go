@@ -1,4 +1,4 @@
-package service
+package promise
 
 import (
 	"fmt"
@@ -28,10 +28,10 @@ func (w Seen) figures(version answer.Version, day bom.Date) error {
 	return nil
 }
 
-// unchanged refuses a change of a quote that is not as it was seen. It runs in
+// Unchanged refuses a change of a quote that is not as it was seen. It is asked in
 // the transaction of the change.
-func (s *Service) unchanged(q StoredQuote, seen []Seen) error {
-	state := quote.On(quote.State(q.State), q.Revision, q.Revision, q.ValidUntil, s.Today())
+func (q StoredQuote) Unchanged(seen []Seen, today bom.Date) error {
+	state := q.on(today)
 	for _, one := range seen {
 		if one.Quote != "" && one.Quote != quoteVersion(q.Number, q.Revision, q.Revision, state) {
 			return answer.Errorf(answer.Conflict, "quote %s has changed in the meantime: it is at revision %d, %s", q.Number, q.Revision, state)
@@ -40,9 +40,14 @@ func (s *Service) unchanged(q StoredQuote, seen []Seen) error {
 	return nil
 }
 
+// on is the state of a quote on a day, of its newest revision.
+func (q StoredQuote) on(today bom.Date) quote.State {
+	return quote.On(quote.State(q.State), q.Revision, q.Revision, q.ValidUntil, today)
+}
+
 // Version names one state of a quote: a revision, whether it is the newest, and
 // what has become of it.
-func (d QuoteDocument) Version() answer.Version {
+func (d Quote) Version() answer.Version {
 	return quoteVersion(d.Number, d.Revision, d.Latest, d.State)
 }
 

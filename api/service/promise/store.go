@@ -1,0 +1,48 @@
+package promise
+
+import (
+	"context"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+)
+
+// QuoteStore keeps quotes: immutable revisions under numbers without gaps.
+type QuoteStore interface {
+	// NextNumber counts a series up and gives the new count, 1 for the first.
+	// It is given back if the transaction fails, so that no number is left out.
+	NextNumber(ctx context.Context, series string) (int64, error)
+	// Counted gives how far each series has been counted.
+	Counted(ctx context.Context) (map[string]int64, error)
+	// Insert adds a revision of a quote and makes it the latest one; Exists if
+	// the number has that revision.
+	Insert(ctx context.Context, q StoredQuote) error
+	// SetState changes the state of a quote, all its revisions alike.
+	SetState(ctx context.Context, number, state string) error
+	// Get gives a revision with its document, 0 for the latest.
+	Get(ctx context.Context, number string, revision int) (StoredQuote, error)
+	// Page lists the latest revisions without their documents, the newest
+	// number first, after a number.
+	Page(ctx context.Context, after string, limit int) ([]StoredQuote, error)
+	// EachRevision hands over every revision with its document.
+	EachRevision(ctx context.Context, f func(StoredQuote) error) error
+}
+
+// StoredQuote is one revision of a quote. State belongs to the quote, everything
+// else to the revision.
+type StoredQuote struct {
+	Number          string
+	Revision        int
+	State           string
+	Customer        string
+	Destination     string
+	Currency        string
+	Net, Tax, Total decimal.Decimal
+	ValidUntil      bom.Date
+	Document        []byte
+	Hash            []byte // SHA-256 of Document
+	CreatedAt       time.Time
+	CreatedBy       string
+}
