@@ -2,6 +2,8 @@ package simulate
 
 import (
 	"math"
+	"slices"
+	"sort"
 
 	"kerfbook/costing/graph/column"
 )
@@ -29,8 +31,14 @@ func constantSample(v float64) *sample { return &sample{blocks: [][]float64{{v}}
 // put keeps the values of a block. It allocates nothing; different blocks may be
 // put at once.
 func (s *sample) put(block int, values []float64) {
-	room := s.blocks[block]
-	s.blocks[block] = room[:sortInto(room, values)]
+	kept := s.blocks[block][:0]
+	for _, v := range values {
+		if finite(v) {
+			kept = append(kept, v)
+		}
+	}
+	slices.Sort(kept)
+	s.blocks[block] = kept
 }
 
 // finite tells a value from an undefined one.
@@ -67,34 +75,22 @@ func (s *sample) atMost(x float64) int {
 
 // atMost counts the values of a sorted block that do not exceed x.
 func atMost(sorted []float64, x float64) int {
-	from, to := 0, len(sorted)
-	for from < to {
-		if middle := (from + to) / 2; sorted[middle] <= x {
-			from = middle + 1
-		} else {
-			to = middle
-		}
-	}
-	return from
+	return sort.Search(len(sorted), func(i int) bool { return sorted[i] > x })
 }
 
 // ranked gives the value at a place of the sorted whole, counted from 0, and the
 // one after it (itself at the end), without sorting the whole: the bits of a
-// float64 are halved down to the value, while each block's window of possible
-// values shrinks with them.
+// float64 are halved down to the value.
 func (s *sample) ranked(place int) (value, next float64) {
-	w := newWindows(s)
 	low, high := s.ends()
 	last := high
 	from, to := ordinal(low), ordinal(high)
 	for from < to {
 		middle := from + int64(uint64(to-from)/2) // the distance may need 64 bits
-		if w.countAtMost(fromOrdinal(middle)) > place {
+		if s.atMost(fromOrdinal(middle)) > place {
 			to = middle
-			w.keepBelow()
 		} else {
 			from = middle + 1
-			w.keepAbove()
 		}
 	}
 	value = fromOrdinal(from)
@@ -114,33 +110,6 @@ func (s *sample) after(x float64) float64 {
 	}
 	return next
 }
-
-// windows are the values of each block that may still be the one looked for.
-type windows struct {
-	blocks       [][]float64
-	from, to, at []int
-}
-
-func newWindows(s *sample) *windows {
-	n := len(s.blocks)
-	w := &windows{blocks: s.blocks, from: make([]int, n), to: make([]int, n), at: make([]int, n)}
-	for i, b := range s.blocks {
-		w.to[i] = len(b)
-	}
-	return w
-}
-
-func (w *windows) countAtMost(x float64) int {
-	count := 0
-	for i, b := range w.blocks {
-		w.at[i] = w.from[i] + atMost(b[w.from[i]:w.to[i]], x)
-		count += w.at[i]
-	}
-	return count
-}
-
-func (w *windows) keepBelow() { copy(w.to, w.at) }
-func (w *windows) keepAbove() { copy(w.from, w.at) }
 
 // ordinal numbers the floats in their order, −0 before +0.
 func ordinal(v float64) int64 {

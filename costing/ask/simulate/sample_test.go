@@ -185,9 +185,9 @@ func TestRoundSteps(t *testing.T) {
 	}
 }
 
-// TestSortInto sorts smooth, lumpy and extreme values, and leaves out what is no
+// TestPut sorts smooth, lumpy and extreme values, and leaves out what is no
 // value.
-func TestSortInto(t *testing.T) {
+func TestPut(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(1, 2))
 	for name, value := range map[string]func(i int) float64{
@@ -211,22 +211,10 @@ func TestSortInto(t *testing.T) {
 				}
 			}
 			slices.Sort(want)
-			out := make([]float64, 1024)
-			if got := out[:sortInto(out, values)]; !slices.Equal(got, want) {
-				t.Errorf("%s: %d values come out as %v", name, n, got)
+			out := newSample(1)
+			if out.put(0, values); !slices.Equal(out.blocks[0], want) {
+				t.Errorf("%s: %d values come out as %v", name, n, out.blocks[0])
 			}
 		}
 	}
-}
-
-func BenchmarkSortInto(b *testing.B) {
-	r := rand.New(rand.NewPCG(1, 2))
-	values, out := make([]float64, 1024), make([]float64, 1024)
-	for i := range values {
-		values[i] = r.NormFloat64()
-	}
-	for b.Loop() {
-		sortInto(out, values)
-	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/1024, "ns/value")
 }
