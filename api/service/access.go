@@ -3,11 +3,11 @@ package service
 import (
 	"context"
 	"crypto/subtle"
+	"encoding/hex"
 	"fmt"
 	"time"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/answer/change"
 )
 
 // How long access lasts.
@@ -51,8 +51,8 @@ func (s *Service) NewSignInLink(ctx context.Context) (secret string, err error) 
 
 // linkObject and sessionObject name a link and a session in the log by the
 // beginning of the hash of their secret.
-func linkObject(hash []byte) string    { return linkPrefix + change.HexOf(hash)[:16] }
-func sessionObject(hash []byte) string { return sessionPrefix + change.HexOf(hash)[:16] }
+func linkObject(hash []byte) string    { return linkPrefix + hex.EncodeToString(hash)[:16] }
+func sessionObject(hash []byte) string { return sessionPrefix + hex.EncodeToString(hash)[:16] }
 
 const (
 	linkPrefix    = "sign-in-links/"
@@ -62,12 +62,12 @@ const (
 // content is the SHA-256 of what must not change about a link behind the log's
 // back, in hex; that it is spent is logged by itself.
 func (l StoredLink) content() string {
-	return change.HexOf(hashOf(fmt.Appendf(nil, "%x %d %d", l.Hash, micros(l.Created), micros(l.Expires))))
+	return hex.EncodeToString(hashOf(fmt.Appendf(nil, "%x %d %d", l.Hash, micros(l.Created), micros(l.Expires))))
 }
 
 // content is the same of a session: everything but when it was last seen.
 func (s StoredSession) content() string {
-	return change.HexOf(hashOf(fmt.Appendf(nil, "%x %q %d %d %d", s.Hash, s.Name, s.Scopes, micros(s.Created), micros(s.Expires))))
+	return hex.EncodeToString(hashOf(fmt.Appendf(nil, "%x %q %d %d %d", s.Hash, s.Name, s.Scopes, micros(s.Created), micros(s.Expires))))
 }
 
 // SignIn spends a link and opens a session; the cookie is its secret.

@@ -150,7 +150,7 @@ func (s *Service) PartOperations(ctx context.Context, number string, profile tab
 		return nil, "", err
 	}
 	data, err := change.OperationsCSV(&p, profile)
-	return data, change.RecordVersion(found.StoredRecord), answer.Unexpected(err)
+	return data, found.Version(), answer.Unexpected(err)
 }
 
 // PreviewOperations says what a table would add, change and take away. Nothing is
@@ -191,7 +191,7 @@ func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, 
 			return err
 		}
 		stored, err := tx.Records().Get(ctx, "parts", number, 0)
-		out.Version = change.RecordVersion(stored)
+		out.Version = stored.version()
 		return err
 	})
 	return out, err

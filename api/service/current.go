@@ -6,6 +6,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
+	"kerfbook/costing/book/record"
 )
 
 // shelf gives the stored book as a transaction sees it.
@@ -21,7 +22,11 @@ func (s *Service) shelf(ctx context.Context, tx Tx) (*change.Shelf, error) {
 	if err != nil {
 		return nil, err
 	}
-	made := change.NewShelf(version, records, s.memory.shelves.Newest())
+	kept := make([]record.Kept, len(records))
+	for i, r := range records {
+		kept[i] = r.Kept
+	}
+	made := change.NewShelf(version, kept, s.memory.shelves.Newest())
 	s.memory.shelves.Put(version, made)
 	return made, nil
 }
@@ -74,7 +79,7 @@ func hashOf(written []byte) []byte {
 	return sum[:]
 }
 
-func headOf(r change.StoredRecord) RecordHead {
-	return RecordHead{Kind: r.Kind, ID: r.ID, Name: r.Name, Revision: r.Revision, Version: change.RecordVersion(r),
+func headOf(r StoredRecord) RecordHead {
+	return RecordHead{Kind: r.Kind, ID: r.ID, Name: r.Name, Revision: r.Revision, Version: r.version(),
 		ChangedAt: r.ChangedAt, ChangedBy: r.ChangedBy, Deleted: r.Deleted}
 }

@@ -3,6 +3,7 @@ package service
 import (
 	"context"
 	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"strings"
 	"time"
@@ -10,7 +11,6 @@ import (
 	"unicode/utf8"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/answer/change"
 	"kerfbook/costing/text"
 )
 
@@ -85,7 +85,9 @@ func unseen(r rune) bool {
 }
 
 // bookVersion names the state of the book that a change left behind.
-func bookVersion(last LogEntry) answer.Version { return answer.Version(change.HexOf(last.Hash)[:24]) }
+func bookVersion(last LogEntry) answer.Version {
+	return answer.Version(hex.EncodeToString(last.Hash)[:24])
+}
 
 // Ready reports whether requests can be served.
 func (s *Service) Ready(ctx context.Context) error { return answer.Unexpected(s.store.Ready(ctx)) }

@@ -2,6 +2,7 @@ package service
 
 import (
 	"context"
+	"encoding/hex"
 	"fmt"
 
 	"kerfbook/api/answer"
@@ -50,7 +51,7 @@ func (s *Service) Record(ctx context.Context, kind, id string, revision int) (Re
 	if err != nil {
 		return Record{}, err
 	}
-	var found change.StoredRecord
+	var found StoredRecord
 	err = s.view(ctx, func(tx Tx) error {
 		found, err = tx.Records().Get(ctx, kind, id, revision)
 		return err
@@ -65,7 +66,7 @@ func (s *Service) Record(ctx context.Context, kind, id string, revision int) (Re
 }
 
 // recordOf gives a stored revision with its content as JSON.
-func recordOf(k record.Kind, r change.StoredRecord) Record {
+func recordOf(k record.Kind, r StoredRecord) Record {
 	out := Record{RecordHead: headOf(r)}
 	if r.Deleted {
 		return out
@@ -234,10 +235,10 @@ func (s *Service) write(ctx context.Context, tx Tx, a Actor, action string, held
 				}
 			case there:
 				out.Changed++
-				last, err = s.append(ctx, tx, a, action, r.StoredRecord)
+				last, err = s.append(ctx, tx, a, action, r.Kept)
 			default:
 				out.Created++
-				last, err = s.append(ctx, tx, a, action, r.StoredRecord)
+				last, err = s.append(ctx, tx, a, action, r.Kept)
 			}
 			if err != nil {
 				return out, err
@@ -254,7 +255,7 @@ func (s *Service) write(ctx context.Context, tx Tx, a Actor, action string, held
 				continue
 			}
 			out.Deleted++
-			if last, err = s.append(ctx, tx, a, removal, change.StoredRecord{Kind: k.Name, ID: r.ID, Deleted: true}); err != nil {
+			if last, err = s.append(ctx, tx, a, removal, record.Kept{Kind: k.Name, ID: r.ID, Deleted: true}); err != nil {
 				return out, err
 			}
 		}
@@ -281,12 +282,12 @@ func (s *Service) logOrder(ctx context.Context, tx Tx, a Actor) (LogEntry, error
 }
 
 // orderHash covers the places of records, which are listed by kind and place.
-func orderHash(current []change.StoredRecord) string {
+func orderHash(current []StoredRecord) string {
 	var out []byte
 	for _, r := range current {
 		out = fmt.Appendf(out, "%q %q %d\n", r.Kind, r.ID, r.Position)
 	}
-	return change.HexOf(hashOf(out))
+	return hex.EncodeToString(hashOf(out))
 }
 
 // fits refuses a book that could be exported but not imported again. Only one
@@ -313,12 +314,13 @@ func fits(s *change.Shelf) error {
 }
 
 // append writes a record as its next revision and logs it.
-func (s *Service) append(ctx context.Context, tx Tx, a Actor, action string, next change.StoredRecord) (LogEntry, error) {
-	before, err := tx.Records().Get(ctx, next.Kind, next.ID, 0)
+func (s *Service) append(ctx context.Context, tx Tx, a Actor, action string, kept record.Kept) (LogEntry, error) {
+	before, err := tx.Records().Get(ctx, kept.Kind, kept.ID, 0)
 	if err != nil && answer.CodeOf(err) != answer.NotFound {
 		return LogEntry{}, err
 	}
-	next.Revision, next.Hash, next.ChangedAt, next.ChangedBy = before.Revision+1, hashOf(next.Text), s.clock(), a.Name
+	kept.Revision = before.Revision + 1
+	next := StoredRecord{Kept: kept, Hash: hashOf(kept.Text), ChangedAt: s.clock(), ChangedBy: a.Name}
 	if err := tx.Records().Append(ctx, next); err != nil {
 		return LogEntry{}, err
 	}
@@ -326,14 +328,14 @@ func (s *Service) append(ctx context.Context, tx Tx, a Actor, action string, nex
 }
 
 // recordObject names a revision in the log.
-func recordObject(r change.StoredRecord) string {
+func recordObject(r StoredRecord) string {
 	return fmt.Sprintf("%s/%s@%d", r.Kind, r.ID, r.Revision)
 }
 
 // contentHash is the hash of a revision's text in hex, empty where there is none.
-func contentHash(r change.StoredRecord) string {
+func contentHash(r StoredRecord) string {
 	if r.Revision == 0 || r.Deleted {
 		return ""
 	}
-	return change.HexOf(r.Hash)
+	return hex.EncodeToString(r.Hash)
 }

@@ -5,8 +5,8 @@ import (
 	"time"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/answer/change"
 	"kerfbook/api/service/promise"
+	"kerfbook/costing/book/record"
 )
 
 // Store keeps what the service knows. Errors of a store are *Error where the
@@ -46,22 +46,32 @@ type RecordStore interface {
 	Version(ctx context.Context) (answer.Version, error)
 	SetVersion(ctx context.Context, v answer.Version) error
 	// Current lists the records that are not deleted, by kind and position.
-	Current(ctx context.Context) ([]change.StoredRecord, error)
+	Current(ctx context.Context) ([]StoredRecord, error)
 	// Page lists records of a kind that are not deleted, in the order of their
 	// ids, without their texts, after an id.
-	Page(ctx context.Context, kind, after string, limit int) ([]change.StoredRecord, error)
+	Page(ctx context.Context, kind, after string, limit int) ([]StoredRecord, error)
 	// Get gives a revision, 0 for the current one, which may be a deletion.
-	Get(ctx context.Context, kind, id string, revision int) (change.StoredRecord, error)
+	Get(ctx context.Context, kind, id string, revision int) (StoredRecord, error)
 	// Revisions lists all revisions of a record without their texts, the newest
 	// first.
-	Revisions(ctx context.Context, kind, id string) ([]change.StoredRecord, error)
+	Revisions(ctx context.Context, kind, id string) ([]StoredRecord, error)
 	// Append adds the next revision and makes it the current one.
-	Append(ctx context.Context, r change.StoredRecord) error
+	Append(ctx context.Context, r StoredRecord) error
 	// Place changes where records stand in their list.
 	Place(ctx context.Context, kind, id string, position int) error
 	// EachRevision hands over every revision with its text.
-	EachRevision(ctx context.Context, f func(change.StoredRecord) error) error
+	EachRevision(ctx context.Context, f func(StoredRecord) error) error
 }
+
+// StoredRecord is one revision of a record, with what the store vouches for.
+type StoredRecord struct {
+	record.Kept
+	Hash      []byte // SHA-256 of Text
+	ChangedAt time.Time
+	ChangedBy string
+}
+
+func (r StoredRecord) version() answer.Version { return answer.Version(r.Version(r.Hash)) }
 
 // AccessStore keeps who may come in. It sees hashes of secrets, never a secret.
 type AccessStore interface {

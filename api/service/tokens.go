@@ -2,11 +2,11 @@ package service
 
 import (
 	"context"
+	"encoding/hex"
 	"fmt"
 	"time"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/answer/change"
 )
 
 // Token lets a script in.
@@ -73,7 +73,7 @@ func (s *Service) mayCreate(a Actor, name string, sc Scopes, expires time.Time) 
 // content is the SHA-256 of what must not change about a token behind the log's
 // back, in hex: everything but when it was last used.
 func (t StoredToken) content() string {
-	return change.HexOf(hashOf(fmt.Appendf(nil, "%q %q %q %d %d %d %d %x", t.ID, t.Name, t.Last4, t.Scopes,
+	return hex.EncodeToString(hashOf(fmt.Appendf(nil, "%q %q %q %d %d %d %d %x", t.ID, t.Name, t.Last4, t.Scopes,
 		micros(t.Created), micros(t.Expires), micros(t.Revoked), t.Hash)))
 }
 

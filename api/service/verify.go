@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"maps"
 	"slices"
@@ -101,7 +102,7 @@ func (v *verification) entry(e LogEntry) error {
 	}
 	v.last = e
 	v.report.Entries++
-	v.report.Head = change.HexOf(e.Hash)
+	v.report.Head = hex.EncodeToString(e.Hash)
 	if v.kept != "" && v.kept == v.report.Head {
 		v.report.Kept = e.Seq
 	}
@@ -140,7 +141,7 @@ func isRecordEntry(object string) bool {
 	return known
 }
 
-func (v *verification) revision(r change.StoredRecord) error {
+func (v *verification) revision(r StoredRecord) error {
 	object := recordObject(r)
 	name := r.Kind + "/" + r.ID
 	delete(v.latest, name)
@@ -151,7 +152,7 @@ func (v *verification) revision(r change.StoredRecord) error {
 	if !ok {
 		return nil
 	}
-	content := change.StoredRecord{Revision: r.Revision, Deleted: r.Deleted, Hash: hashOf(r.Text)}
+	content := StoredRecord{Kept: r.Kept, Hash: hashOf(r.Text)}
 	switch {
 	case contentHash(content) != e.After || !bytes.Equal(content.Hash, r.Hash):
 		v.fault(e.Seq, object, "its text was changed after it was written")
@@ -201,7 +202,7 @@ func (v *verification) records(ctx context.Context, store RecordStore) error {
 
 // named reports whether a record still has the name its text gives it. A text of
 // an older form, which cannot be read any more, proves nothing.
-func named(r change.StoredRecord) bool {
+func named(r StoredRecord) bool {
 	k, err := change.KindOf(r.Kind)
 	if err != nil {
 		return true
@@ -221,7 +222,7 @@ func (v *verification) take(object string) (LogEntry, bool) {
 }
 
 // heads checks that the current records are the latest revisions.
-func (v *verification) heads(current []change.StoredRecord) {
+func (v *verification) heads(current []StoredRecord) {
 	for _, r := range current {
 		name := r.Kind + "/" + r.ID
 		if latest := v.latest[name]; latest != r.Revision {

@@ -286,7 +286,7 @@ func (h *history) compare(ctx context.Context, tx service.Tx) error {
 		return err
 	}
 	records := map[string]string{}
-	err = tx.Records().EachRevision(ctx, func(r change.StoredRecord) error {
+	err = tx.Records().EachRevision(ctx, func(r service.StoredRecord) error {
 		if key, ok := strings.CutPrefix(r.ID, "S-"); ok {
 			records[key] = fmt.Sprintf("%s@%d", r.ID, r.Revision)
 		}

@@ -13,10 +13,10 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
 	"kerfbook/api/service/promise"
 	"kerfbook/api/store/pgtest"
+	"kerfbook/costing/book/record"
 )
 
 // open opens a new database of either kind for a test.
@@ -117,7 +117,7 @@ func fillAll(t *testing.T, s *Store) {
 		_, err := tx.Quotes().NextNumber(ctx, "Q")
 		return errors.Join(err,
 			tx.Records().SetVersion(ctx, "v"),
-			tx.Records().Append(ctx, change.StoredRecord{Kind: "parts", ID: "A", Revision: 1, Hash: hash, ChangedAt: now}),
+			tx.Records().Append(ctx, service.StoredRecord{Kept: record.Kept{Kind: "parts", ID: "A", Revision: 1}, Hash: hash, ChangedAt: now}),
 			tx.Log().Append(ctx, service.LogEntry{Seq: 1, At: now, Prev: hash, Hash: hash}),
 			tx.Quotes().Insert(ctx, promise.StoredQuote{Number: "Q-1", Revision: 1, Net: decimal.New(10, -2), Document: hash, Hash: hash, CreatedAt: now}),
 			tx.Access().InsertLink(ctx, service.StoredLink{Hash: hash, Created: now, Expires: now}),

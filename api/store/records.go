@@ -5,7 +5,7 @@ import (
 	"fmt"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/answer/change"
+	"kerfbook/api/service"
 )
 
 type records struct{ *tx }
@@ -31,13 +31,13 @@ const (
 	anyFrom       = " FROM record_heads h JOIN record_revisions r ON r.kind = h.kind AND r.id = h.id"
 )
 
-func scanRecord(s scanner, r *change.StoredRecord) error {
+func scanRecord(s scanner, r *service.StoredRecord) error {
 	return s.Scan(&r.Kind, &r.ID, &r.Name, &r.Revision, &r.Position, &r.Text, &r.Hash, &r.Deleted, moment{&r.ChangedAt}, &r.ChangedBy)
 }
 
-func (r records) list(ctx context.Context, query string, args ...any) (out []change.StoredRecord, err error) {
+func (r records) list(ctx context.Context, query string, args ...any) (out []service.StoredRecord, err error) {
 	err = r.each(ctx, func(s scanner) error {
-		var one change.StoredRecord
+		var one service.StoredRecord
 		err := scanRecord(s, &one)
 		out = append(out, one)
 		return err
@@ -45,16 +45,16 @@ func (r records) list(ctx context.Context, query string, args ...any) (out []cha
 	return out, err
 }
 
-func (r records) Current(ctx context.Context) ([]change.StoredRecord, error) {
+func (r records) Current(ctx context.Context) ([]service.StoredRecord, error) {
 	return r.list(ctx, "SELECT "+recordColumns+currentFrom+" WHERE NOT h.deleted ORDER BY h.kind, h.position, h.id")
 }
 
-func (r records) Page(ctx context.Context, kind, after string, limit int) ([]change.StoredRecord, error) {
+func (r records) Page(ctx context.Context, kind, after string, limit int) ([]service.StoredRecord, error) {
 	return r.list(ctx, "SELECT "+headColumns+currentFrom+" WHERE NOT h.deleted AND h.kind = $1 AND h.id > $2 ORDER BY h.id LIMIT $3",
 		kind, after, limit)
 }
 
-func (r records) Get(ctx context.Context, kind, id string, revision int) (one change.StoredRecord, err error) {
+func (r records) Get(ctx context.Context, kind, id string, revision int) (one service.StoredRecord, err error) {
 	what := fmt.Sprintf("record %s %s", kind, id)
 	scan := func(s scanner) error { return scanRecord(s, &one) }
 	if revision == 0 {
@@ -66,13 +66,13 @@ func (r records) Get(ctx context.Context, kind, id string, revision int) (one ch
 	return one, err
 }
 
-func (r records) Revisions(ctx context.Context, kind, id string) ([]change.StoredRecord, error) {
+func (r records) Revisions(ctx context.Context, kind, id string) ([]service.StoredRecord, error) {
 	return r.list(ctx, "SELECT "+headColumns+anyFrom+" WHERE h.kind = $1 AND h.id = $2 ORDER BY r.revision DESC", kind, id)
 }
 
-func (r records) EachRevision(ctx context.Context, f func(change.StoredRecord) error) error {
+func (r records) EachRevision(ctx context.Context, f func(service.StoredRecord) error) error {
 	return r.each(ctx, func(s scanner) error {
-		var one change.StoredRecord
+		var one service.StoredRecord
 		if err := scanRecord(s, &one); err != nil {
 			return err
 		}
@@ -80,7 +80,7 @@ func (r records) EachRevision(ctx context.Context, f func(change.StoredRecord) e
 	}, "SELECT "+recordColumns+anyFrom+" ORDER BY r.kind, r.id, r.revision")
 }
 
-func (r records) Append(ctx context.Context, n change.StoredRecord) error {
+func (r records) Append(ctx context.Context, n service.StoredRecord) error {
 	what := fmt.Sprintf("revision %d of %s %s", n.Revision, n.Kind, n.ID)
 	_, err := r.exec(ctx, what, `INSERT INTO record_revisions (kind, id, revision, name, body, hash, deleted, changed_at, changed_by)
 		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,

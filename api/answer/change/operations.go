@@ -82,7 +82,7 @@ func (s *Shelf) Tabled(number string, table []byte) (OperationsImport, Draft, er
 	}
 	out := OperationsImport{Part: number, Differences: worktable.Between(&before, &after), Record: written}
 	if found.Revision > 0 { // of a book sent along there is none
-		out.Version = RecordVersion(found.StoredRecord)
+		out.Version = found.Version()
 	}
 	return out, d, nil
 }

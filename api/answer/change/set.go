@@ -94,7 +94,7 @@ func (s *Shelf) matches(d Draft) *answer.Error {
 	case !ok:
 		return answer.Errorf(answer.Conflict, "there is no record %s %s any more", d.Kind.Name, bom.Shorten(d.ID))
 	}
-	return Matching("record "+d.Kind.Name+" "+d.ID, RecordVersion(found.StoredRecord), d.IfMatch)
+	return Matching("record "+d.Kind.Name+" "+d.ID, found.Version(), d.IfMatch)
 }
 
 // Matching holds the version a change names against that of what is there.

@@ -1,13 +1,12 @@
 package change
 
 import (
-	"encoding/hex"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"reflect"
 	"slices"
 	"strings"
-	"time"
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
@@ -26,11 +25,18 @@ type Shelf struct {
 
 // held is a current record with its content, or with what kept it from being read.
 type held struct {
-	StoredRecord
+	record.Kept
 	value  reflect.Value
 	unread error
 }
 
+// Version names the revision that is held.
+func (h held) Version() answer.Version {
+	sum := sha256.Sum256(h.Text)
+	return answer.Version(h.Kept.Version(sum[:]))
+}
+
+// Empty reports whether there is no record at all.
 func (s *Shelf) Empty() bool {
 	for _, list := range s.Records {
 		if len(list) > 0 {
@@ -58,7 +64,7 @@ type identity struct {
 // NewShelf puts records together. Their content is taken from an older state
 // where it has not changed since. A record that an earlier program took and this
 // one refuses is kept as it is and takes no part.
-func NewShelf(version answer.Version, records []StoredRecord, older *Shelf) *Shelf {
+func NewShelf(version answer.Version, records []record.Kept, older *Shelf) *Shelf {
 	s := &Shelf{Version: version, Records: map[string][]held{}}
 	known := older.contents()
 	for _, r := range records {
@@ -69,7 +75,7 @@ func NewShelf(version answer.Version, records []StoredRecord, older *Shelf) *She
 				h.value, _, h.unread = k.Read(r.Text)
 			}
 		}
-		h.StoredRecord = r
+		h.Kept = r
 		s.Records[r.Kind] = append(s.Records[r.Kind], h)
 	}
 	s.Book = s.join()
@@ -175,8 +181,8 @@ func (s *Shelf) With(drafts []Draft) *Shelf {
 		case at >= 0:
 			list[at].value, list[at].Text, list[at].Name, list[at].unread = d.Value, d.Written, d.Kind.Title(d.Value), nil
 		default:
-			r := StoredRecord{Kind: d.Kind.Name, ID: d.ID, Name: d.Kind.Title(d.Value), Text: d.Written, Position: nextPosition(list)}
-			list = append(list, held{StoredRecord: r, value: d.Value})
+			r := record.Kept{Kind: d.Kind.Name, ID: d.ID, Name: d.Kind.Title(d.Value), Text: d.Written, Position: nextPosition(list)}
+			list = append(list, held{Kept: r, value: d.Value})
 		}
 		next.Records[d.Kind.Name] = list
 	}
@@ -190,19 +196,6 @@ func nextPosition(list []held) int {
 		return 0
 	}
 	return list[len(list)-1].Position + 1
-}
-
-// StoredRecord is one revision of a record.
-type StoredRecord struct {
-	Kind, ID  string
-	Name      string // for people
-	Revision  int
-	Position  int // in the list of its kind; of the record, not of the revision
-	Text      []byte
-	Hash      []byte // SHA-256 of Text
-	Deleted   bool
-	ChangedAt time.Time
-	ChangedBy string
 }
 
 // Split takes a book apart, in order. Records that would share an id are refused.
@@ -249,10 +242,3 @@ func Kinds() []string {
 	}
 	return out
 }
-
-// RecordVersion names a revision by number and content.
-func RecordVersion(r StoredRecord) answer.Version {
-	return answer.Version(fmt.Sprintf("%d-%s", r.Revision, HexOf(r.Hash)[:12]))
-}
-
-func HexOf(hash []byte) string { return hex.EncodeToString(hash) }

@@ -1,7 +1,6 @@
 package change
 
 import (
-	"crypto/sha256"
 	"os"
 	"regexp"
 	"slices"
@@ -11,6 +10,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/testdata"
@@ -27,11 +27,10 @@ func demoShelf(t testing.TB) *Shelf {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var records []StoredRecord
+	var records []record.Kept
 	count := map[string]int{}
 	for _, d := range drafts {
-		sum := sha256.Sum256(d.Written)
-		records = append(records, StoredRecord{Kind: d.Kind.Name, ID: d.ID, Revision: 1, Position: count[d.Kind.Name], Text: d.Written, Hash: sum[:]})
+		records = append(records, record.Kept{Kind: d.Kind.Name, ID: d.ID, Revision: 1, Position: count[d.Kind.Name], Text: d.Written})
 		count[d.Kind.Name]++
 	}
 	return NewShelf("v1", records, nil)

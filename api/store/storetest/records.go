@@ -14,6 +14,7 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 	"kerfbook/testdata"
 )
 
@@ -104,7 +105,7 @@ func optimisticVersions(t *testing.T, b *bench) {
 }
 
 func revisionOnce(t *testing.T, b *bench) {
-	one := change.StoredRecord{Kind: "suppliers", ID: "A", Revision: 1, Text: []byte("x"), Hash: []byte{1}, ChangedAt: b.clock.Now()}
+	one := service.StoredRecord{Kept: record.Kept{Kind: "suppliers", ID: "A", Revision: 1, Text: []byte("x")}, Hash: []byte{1}, ChangedAt: b.clock.Now()}
 	b.update(t, func(ctx context.Context, tx service.Tx) error { return tx.Records().Append(ctx, one) })
 	err := b.store.Update(t.Context(), func(tx service.Tx) error { return tx.Records().Append(t.Context(), one) })
 	wantCode(t, err, answer.Exists)
