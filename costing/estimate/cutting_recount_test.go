@@ -45,7 +45,7 @@ func likely(n *bom.Number) float64 {
 	return f
 }
 
-// cutter looks the data up: the copper rows of the reference sheet.
+// cutter looks the data up: the copper rows of the reference data.
 func (m machinist) cutter(t *bom.Tool, f *bom.Feature) cutter {
 	c := cutter{t: t, d: likely(t.DiameterMM), z: math.Max(1, likely(t.Teeth))}
 	speed, feeds := map[bom.ToolKind]float64{bom.FaceMill: 450, bom.EndMill: 155, bom.SlittingSaw: 120, bom.FlyCutter: 540, bom.DrillTool: 80, bom.TapTool: 10, bom.ChamferMill: 120}[t.Kind],

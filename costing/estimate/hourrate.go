@@ -31,8 +31,8 @@ type hourRate struct {
 }
 
 // builtRate writes M18 in the scope of a work centre: what the machine costs in an
-// hour in which it is occupied. Source of the parts: a set of formulas for machine
-// hour rates, technikdoku.com/maschinenstundensatz; labour is not part of it.
+// hour in which it is occupied. The parts are those of
+// source `machine-hour-formulas`; labour is not part of it.
 func (s *shop) builtRate(sc graph.Scope, def *rates.HourRate) graph.ID {
 	r := hourRate{shop: s, s: sc.In("hour-rate").Within("hour_rate").By("M18"), def: def}
 	r.life = r.s.Number("life", "years of use", graph.Year, def.LifeYears, "life_years")

@@ -88,8 +88,8 @@ func TestHourRateRefusals(t *testing.T) {
 }
 
 // TestIdleCost: what 400 hours less cost, from the rates of two machines that
-// differ in their hours (H04; the printed 15,168 is from a rounded 37.92).
-// Source: study-board.de/user-post-list/29269-linnel
+// differ in their hours (the printed 15,168 is from a rounded 37.92).
+// Source `idle-capacity-item`.
 func TestIdleCost(t *testing.T) {
 	t.Parallel()
 	rateAt := func(hours string) *big.Rat {

@@ -60,18 +60,18 @@ func TestPublished(t *testing.T) {
 }
 
 // shopExamples are those of finishes, allowances and hour rates. Not among them,
-// since no record of a book holds their inputs: T01, T03, T04 (observations of a time
-// study) and T08 (an economic batch), which costing/making/routing recomputes by operations
-// of the graph, and H04 (idle hours), which follows from two rates in a test here.
+// since no record of a book holds their inputs: observations of a time
+// study and an economic batch, which costing/making/routing recomputes by operations
+// of the graph, and idle hours, which follows from two rates in a test here.
 const shopExamples = " F01 F03 F04a F05 T02 T05 H03 H05 H06 H07 H08"
 
 // learningExamples leave out the approximation that O33 prints beside its sum.
 const learningExamples = "O29 O30 O31 O32 O33 O35 O37 O38 O38a"
 
 // cuttingExamples are those of cutting: kinematics, power, roughness, tool life. Not
-// among them, since no figure of an estimate is made that way: K16 (drill for a
-// share of the thread), P07 (the approximate mean chip; P06 has the exact one), R04 (a sharp tool),
-// R05 (side of a peripheral mill), R08 (roughness scales by rule of thumb).
+// among them, since no figure of an estimate is made that way: the drill for a
+// share of the thread, the approximate mean chip (P06 has the exact one), a sharp tool,
+// the side of a peripheral mill, roughness scales by rule of thumb.
 const cuttingExamples = `F07 K01 K02 K03 K04 K05 K06 K07 K08 K09 K11 K12 K13 K15 K17 K18 K19 K23 K24 K25 K26 K27 K30 K31 K32 K33 K34
 	K35 K36 K37 K39 K40 P01 P02 P05 P06 R01 R02 R03 R07 R09 R10 L01 L02 L04 L06 L07 L08 L09`
 

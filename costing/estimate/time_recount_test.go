@@ -123,7 +123,7 @@ func almost(t *testing.T, what string, got, want *big.Rat) {
 }
 
 // TestPractice: twice the count leaves the rate, and a published table of an 80 %
-// curve (costing sheet, unit 3, 5, 7 and 10 with four digits).
+// curve (source `learning-coefficients`, unit 3, 5, 7 and 10 with four digits).
 func TestPractice(t *testing.T) {
 	t.Parallel()
 	p := practice{binary(rat("0.8"))}

@@ -53,7 +53,7 @@ type Node struct {
 	// BENCH". It counts as 0; see [Graph.Standing].
 	Missing string
 
-	Formula string // id of the formula, as in design tables: "S1"
+	Formula string // id of the formula: "S1"
 	Source  Source
 }
 

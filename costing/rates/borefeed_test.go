@@ -8,8 +8,8 @@ import (
 )
 
 // TestBoringFeeds: a bar of steel of up to three diameters bores as a tool turns, and
-// beyond that speed and depth are taken back, not the feed (boring-bar table,
-// cncoptimization.com/resources/tables/boring-bar-speeds-feeds). So the feeds of
+// beyond that speed and depth are taken back, not the feed (source
+// `boring-bars`). So the feeds of
 // boring reach up to that of turning.
 func TestBoringFeeds(t *testing.T) {
 	t.Parallel()

@@ -10,8 +10,8 @@ import (
 )
 
 // TestEngravingFeeds holds the feeds of engravers to what is printed for flat-nosed V
-// cutters of 0.2 mm in a desktop mill (github.com/taotaohe1/maxmake, tool-parameters:
-// mm/min at 13,000/min) and to a program for copper-clad board (pastebin.com/9eszs5eL:
+// cutters of 0.2 mm in a desktop mill (source `desktop-mill-parameters`:
+// mm/min at 13,000/min) and to a program for copper-clad board (source `board-engraving`:
 // 300 mm/min at 12,000/min).
 func TestEngravingFeeds(t *testing.T) {
 	t.Parallel()

@@ -103,7 +103,7 @@ func (e *UnknownClassError) Error() string {
 // designation is that of ISO 4527: NiP, the share of phosphorus in per cent and
 // the least thickness in µm. The base alloy may stand before it, a heat treatment
 // after it.
-// Source: microncoatings.it/en/electroless-nickel/electroless-nickel-plating-designation-according-to-iso-4527/
+// Source `iso-4527`.
 var designation = regexp.MustCompile(`^(?:.{0,60}/)?NiP\(([0-9]{1,2}(?:\.[0-9]{1,2})?)\)([0-9]{1,4}(?:\.[0-9]{1,3})?)(?:\[[^\]]{0,40}\])?$`)
 
 // Class gives the class of a finish with a name, or what a designation says. The

@@ -52,19 +52,35 @@ type UnknownSourceError struct{ ID string }
 
 func (e *UnknownSourceError) Error() string { return fmt.Sprintf("no source has the id %.40q", e.ID) }
 
+// citations are what stands in place of the ids.
+var citations = sync.OnceValues(func() (map[string]string, error) {
+	all, err := Sources()
+	of := map[string]string{}
+	for _, s := range all {
+		of[string(s.ID)] = s.String()
+	}
+	return of, err
+})
+
+// Cite writes a citation of the program itself, with the sources it names by their
+// ids. An id that is not in the file stays as it is, which a test of all files
+// refuses.
+func Cite(text string) string {
+	if out, err := cited([]byte(text)); err == nil {
+		return string(out)
+	}
+	return text
+}
+
 // cited writes the citations of sources in place of their ids.
 func cited(data []byte) (_ []byte, err error) {
-	all, err := Sources()
+	of, err := citations()
 	if err != nil {
 		return nil, err
 	}
-	citations := map[string]string{}
-	for _, s := range all {
-		citations[string(s.ID)] = s.String()
-	}
 	return mark.ReplaceAllFunc(data, func(found []byte) []byte {
 		id := string(found[1 : len(found)-1])
-		text, ok := citations[id]
+		text, ok := of[id]
 		if !ok && err == nil {
 			err = &UnknownSourceError{id}
 		}

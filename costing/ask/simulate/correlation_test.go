@@ -13,8 +13,7 @@ import (
 	"kerfbook/costing/graph/column"
 )
 
-// lines is the sum of the three triangular lines of costing.md section 6, and two
-// of other shapes.
+// lines is the sum of three triangular lines, and two of other shapes.
 func lines(t testing.TB) (g *graph.Graph, total graph.ID, of []graph.ID) {
 	b := graph.NewBuilder(graph.Limits{})
 	s := b.Root()

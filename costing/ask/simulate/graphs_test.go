@@ -61,8 +61,8 @@ func dec(text string) decimal.Decimal { return decimal.RequireFromString(text) }
 
 func ids(of ...graph.ID) []graph.ID { return of }
 
-// threeLines is the sum of three independent triangular lines of costing.md
-// section 6, and the lines.
+// threeLines is the sum of three independent triangular lines, and the
+// lines.
 func threeLines(t testing.TB) (g *graph.Graph, total graph.ID, lines []graph.ID) {
 	w := write(t)
 	lines = ids(w.triangle("a", "8", "10", "15"), w.triangle("b", "4", "5", "9"), w.triangle("c", "20", "22", "30"))

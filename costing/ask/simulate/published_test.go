@@ -12,9 +12,9 @@ import (
 	"kerfbook/costing/graph/column"
 )
 
-// TestThreePointEstimates draws the ranges of costing.md section 6 (O69, O70,
-// O71). The triangular quantile formula was read (TRI), the Beta-PERT formula too
-// (MC2D); the numbers are recomputed there.
+// TestThreePointEstimates draws ranges of three points. The formula of triangular
+// quantiles is that of source `triangular-variates`, that of Beta-PERT of source
+// `beta-pert`; the numbers are own arithmetic.
 func TestThreePointEstimates(t *testing.T) {
 	t.Parallel()
 	w := write(t)
@@ -53,7 +53,7 @@ func TestThreePointEstimates(t *testing.T) {
 	}
 }
 
-// TestSumOfThreeLines is costing.md O72: mean 41, deviation √8, exact quantiles by
+// TestSumOfThreeLines, own arithmetic: mean 41, deviation √8, exact quantiles by
 // convolution, and the "most likely" total of 37 suffices in 6.97 % of cases only.
 func TestSumOfThreeLines(t *testing.T) {
 	t.Parallel()
@@ -73,7 +73,7 @@ func TestSumOfThreeLines(t *testing.T) {
 	}
 }
 
-// TestCorrelatedLines: costing.md section 6 gives a deviation of 3.886262 for a
+// TestCorrelatedLines: own arithmetic gives a deviation of 3.886262 for a
 // linear correlation of 0.5 between all three lines. Ours is a rank correlation of
 // 0.5 through normal scores, which for triangular lines makes a linear one of
 // 0.5064 to 0.5080 and a deviation of 3.8999, integrated here. It must lie between
@@ -123,7 +123,7 @@ func copulaCovariance(a, b shape.Spread, r float64) (sum float64) {
 }
 
 // TestNearlyComonotoneLines: with correlation 1 the deviations add up, 4.712330,
-// and so do the quantiles, P80 45.354249 (costing.md section 6); 0.9999 is as near
+// and so do the quantiles, P80 45.354249 (own arithmetic); 0.9999 is as near
 // as two inputs may come.
 func TestNearlyComonotoneLines(t *testing.T) {
 	t.Parallel()
@@ -145,7 +145,7 @@ func rootSumSquare(t *testing.T, mean string, sds ...string) (*graph.Graph, grap
 	return w.done(), sum
 }
 
-// TestRootSumOfSquares: deviations 3, 4, 12 make 13 (costing.md section 6), and
+// TestRootSumOfSquares: deviations 3, 4, 12 make 13, and
 // quantiles are those of a normal curve.
 func TestRootSumOfSquares(t *testing.T) {
 	t.Parallel()
@@ -158,7 +158,7 @@ func TestRootSumOfSquares(t *testing.T) {
 	}
 }
 
-// TestGaugeBlock is costing.md O73 (GTC, example H1 of the guide to uncertainty):
+// TestGaugeBlock is example H1 of the guide to uncertainty, source `gauge-block`:
 // components in nm make 31.6639, with shares of variance of 62.3, 27.5, 4.5, 3.4,
 // 1.5 and 0.8 %.
 func TestGaugeBlock(t *testing.T) {
@@ -187,8 +187,9 @@ func TestGaugeBlock(t *testing.T) {
 
 // TestCriticalPath draws the critical paths of three PERT networks as the classic
 // method takes them: a sum of independent activities with mean (a+4m+b)/6 and
-// deviation (b−a)/6, normal in total. PERT1 and the activity means of PERT3 were
-// read, the rest recomputed (costing.md section 8, O94, O95). It is the classic
+// deviation (b−a)/6, normal in total. The first is that of
+// source `critical-path-chapter`, the activity means of the third are those of source
+// `critical-path-slides`; the rest is own arithmetic. It is the classic
 // approximation; the ranges of a book are drawn by their own shape.
 func TestCriticalPath(t *testing.T) {
 	t.Parallel()
@@ -197,9 +198,9 @@ func TestCriticalPath(t *testing.T) {
 		path                           []activity
 		mean, variance, within, chance float64
 	}{
-		"PERT1": {[]activity{{5, 8, 17}, {3, 5, 7}, {4, 6, 8}, {3, 4, 5}}, 24, 5.0, 28, 0.9632},
-		"PERT2": {[]activity{{5, 5, 7}, {5, 5, 5}, {1, 10, 17}, {4, 4, 6}, {2, 7, 10}, {6, 10, 13}, {2, 2, 3}, {7, 7, 12}}, 50.8333, 11.1944, 55, 0.8935},
-		"PERT3": {[]activity{{3, 6, 15}, {6, 12, 30}, {5, 11, 17}, {1, 4, 7}, {4, 19, 28}}, 54, 41, 53, 0.4379},
+		"first":  {[]activity{{5, 8, 17}, {3, 5, 7}, {4, 6, 8}, {3, 4, 5}}, 24, 5.0, 28, 0.9632},
+		"second": {[]activity{{5, 5, 7}, {5, 5, 5}, {1, 10, 17}, {4, 4, 6}, {2, 7, 10}, {6, 10, 13}, {2, 2, 3}, {7, 7, 12}}, 50.8333, 11.1944, 55, 0.8935},
+		"third":  {[]activity{{3, 6, 15}, {6, 12, 30}, {5, 11, 17}, {1, 4, 7}, {4, 19, 28}}, 54, 41, 53, 0.4379},
 	} {
 		w := write(t)
 		var terms []graph.ID

@@ -99,7 +99,7 @@ func near(t *testing.T, name string, got Estimated, want float64) {
 //
 //	V₁ = ½(1 + bπ⁴/5)²,  V₂ = 7²/8,  V₁₃ = ½b²π⁸(1/9 − 1/25) = 8b²π⁸/225,
 //
-// and nothing else. A known book misprints V₁₃ (costing.md section 11).
+// and nothing else. A known book misprints V₁₃.
 func TestIshigami(t *testing.T) {
 	t.Parallel()
 	const b = 0.1
@@ -180,8 +180,8 @@ func TestSobolG(t *testing.T) {
 	}
 }
 
-// TestSharesOfASum are the variances of the lines by that of the total:
-// costing.md section 6, 0.270833, 0.145833, 0.583333. A sum has no joint effects.
+// TestSharesOfASum are the variances of the lines by that of the total,
+// own arithmetic: 0.270833, 0.145833, 0.583333. A sum has no joint effects.
 func TestSharesOfASum(t *testing.T) {
 	t.Parallel()
 	g, total, _ := lines(t)

@@ -23,7 +23,7 @@ func tornado(t *testing.T, g *graph.Graph, r simulate.Request) *simulate.Sensiti
 	return s
 }
 
-// TestTornadoExample is costing.md O76, (minutes × rate ÷ 60 + material) ÷ yield:
+// TestTornadoExample, own arithmetic, is (minutes × rate ÷ 60 + material) ÷ yield:
 // the example swings each input between two values, which are made the P10 and the
 // P90 of uniform ranges here.
 func TestTornadoExample(t *testing.T) {

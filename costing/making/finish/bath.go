@@ -5,6 +5,7 @@ import (
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
 )
 
 // bath writes, for information, how long a load stays in the bath and what
@@ -27,10 +28,10 @@ func (t treatment) bath(s graph.Scope, p Process) {
 
 // rule720 is the time in the bath by the 720 rule: 720 A·min per square foot and
 // mil of film, which is 3.05119 A·min per dm² and µm. It holds for conventional
-// anodising in sulphuric acid at steady conditions only. Source:
-// finishingandcoating.com/index.php/anodizingcat/1010-how-to-apply-the-720-rule-to-current-density-anodizing
+// anodising in sulphuric acid at steady conditions only. Source
+// `rule-720`.
 func (t treatment) rule720(s graph.Scope, current graph.ID) {
-	const cite = "720 rule, finishingandcoating.com/index.php/anodizingcat/1010-how-to-apply-the-720-rule-to-current-density-anodizing"
+	cite := reference.Cite("`rule-720`")
 	charge := s.Fixed("rule-720", "720 rule: charge per square foot and mil", graph.Ampere.Times(graph.Minute), decimal.New(720, 0), cite)
 	foot := s.Fixed("square-foot", "one square foot", graph.Dm.Power(2), decimal.New(9290304, -6), "exact by definition of the inch (1959)")
 	mil := s.Fixed("mil", "one mil", graph.Micron, decimal.New(254, -1), "exact by definition of the inch (1959)")

@@ -10,7 +10,8 @@ import (
 	"kerfbook/costing/rates"
 )
 
-// shoulder cuts 5 × 4 mm at 250 m/min and 0.05 mm with a mill of 10 mm, as K P06:
+// shoulder cuts 5 × 4 mm at 250 m/min and 0.05 mm with a mill of 10 mm, source
+// `milling-calculations`, own arithmetic:
 // 0.706462 kW at 7957.747 1/min, so 0.847754 N·m.
 func shoulder() bom.Feature {
 	return bom.Feature{ID: "F", Name: "shoulder", Kind: bom.Contour, PathMM: num("100"), WidthMM: num("5"), DepthMM: num("4"), WidthOfCutMM: num("5"),

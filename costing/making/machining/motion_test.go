@@ -49,7 +49,7 @@ func TestHolesTakeTheirWays(t *testing.T) {
 }
 
 // TestShortAndLongMoves: 12 holes 25 mm apart, trapezoid without jerk: 11 × 0.1414 s;
-// a move of 72 mm just reaches the full speed. Own arithmetic, formula K40.
+// a move of 72 mm just reaches the full speed. Own arithmetic.
 func TestShortAndLongMoves(t *testing.T) {
 	t.Parallel()
 	for spacing, want := range map[string]string{"25": "0.1414214", "72": "0.24", "71.999999": "0.24", "600": "1.12"} {

@@ -8,10 +8,9 @@ import (
 
 // TestDeepCutsAreShallow: an end mill that reaches deeper than four times its
 // diameter takes less at once, as it bends with the cube of its overhang. Twice the
-// overhang bends it eight times as far: tool-maker's course "Length of cut",
-// mmc-carbide.com/permanent/courses/70/length-of-cut.html; so an eighth of the
-// depth bends it as far as before. Where bending begins to limit, about 4:1:
-// formulafactory.tools/cnc-calculators/tool-deflection-calculator.
+// overhang bends it eight times as far: source `length-of-cut`; so an
+// eighth of the depth bends it as far as before. Bending begins to limit at about
+// 4:1: source `tool-deflection`.
 func TestDeepCutsAreShallow(t *testing.T) {
 	t.Parallel()
 	slot := func(depth string) bom.Feature {

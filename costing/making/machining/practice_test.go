@@ -51,8 +51,8 @@ func TestOneFinishingPass(t *testing.T) {
 }
 
 // TestNarrowFace: a cutter at least as wide as the face clears it in one pass,
-// however narrow the cut of the data is (0.7 × 50 = 35 mm): tool-maker course page
-// "Selecting the tool diameter", mmc-carbide.com/permanent/courses/73, a cutter of
+// however narrow the cut of the data is (0.7 × 50 = 35 mm): source
+// `tool-diameter` has a cutter of
 // 1.2 to 1.3 times the width, and several passes where the face is wider. A width of
 // cut that is asked for holds.
 func TestNarrowFace(t *testing.T) {

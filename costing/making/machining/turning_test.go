@@ -27,8 +27,8 @@ func turned(from, to string) bom.Feature {
 
 // TestPassesTurnAtTheirOwnSpeed: 60 to 52 mm over 100 mm in four passes, at 60, 58,
 // 56 and 54 mm: t = 100·π·(60 + 58 + 56 + 54)/(0.2 · 100,000) = 3.581416 min, and not
-// four times that of 60 mm. At 560 1/min at most the last two turn at 560. Source: B3
-// of the sheet, lesson 25: n by the diameter before the cut.
+// four times that of 60 mm. At 560 1/min at most the last two turn at 560. Source
+// `machining-time-lesson`: n by the diameter before the cut.
 func TestPassesTurnAtTheirOwnSpeed(t *testing.T) {
 	t.Parallel()
 	s := lathe()

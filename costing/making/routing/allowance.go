@@ -4,9 +4,7 @@ import "kerfbook/costing/graph"
 
 // An allowance is a share of work time, or of shift time. Both are in use; which
 // is a decision of the shop. Attended time is multiplied by 1 + allowance, or
-// divided by 1 − allowance (M16). Source: the chapter on allowances of an
-// industrial-engineering handbook,
-// operation-research-course.blogspot.com/2016/06/time-standardsadjustments-to-time-and.html.
+// divided by 1 − allowance (M16). Source `time-standards`.
 
 // withAllowance adds the allowance to an attended time.
 func (c Centre) withAllowance(s graph.Scope, t graph.ID) graph.ID {

@@ -55,20 +55,19 @@ func rated(s graph.Scope, pairs ...string) graph.ID {
 	return s.SumProducts("normal", "normal time", inputs(s, "a", pairs...)...)
 }
 
-// TestNormalTime: operations-management text, ch. 10, solution pages (T01, problem
-// 28, printed 77.8; T02, problem 25, whose printed 3.23 is wrong: its elements sum
-// to 3.083).
+// TestNormalTime: source `operations-management`, problem 28, printed 77.8, and problem
+// 25, whose printed 3.23 is wrong: its elements sum to 3.083.
 func TestNormalTime(t *testing.T) {
 	t.Parallel()
-	exactly(t, "T01", study(t, func(s graph.Scope) graph.ID {
+	exactly(t, "problem 28", study(t, func(s graph.Scope) graph.ID {
 		return rated(s, "37.8", "1.20", "12.5", "1.10", "4", "0.90", "17.75", "0.85")
 	}), "77.7975")
-	exactly(t, "T02", study(t, func(s graph.Scope) graph.ID {
+	exactly(t, "problem 25", study(t, func(s graph.Scope) graph.ID {
 		return rated(s, "0.46", "1.10", "0.68", "0.95", "0.54", "0.90", "1.70", "0.85")
 	}), "3.083")
 }
 
-// TestObservedTime: time-study item, studyx.ai/homework/100510392 (T03): five
+// TestObservedTime: source `observed-time-item`, five
 // observations, rating 125 %, 20 % of work time.
 func TestObservedTime(t *testing.T) {
 	t.Parallel()
@@ -87,18 +86,16 @@ func TestObservedTime(t *testing.T) {
 	}), "45")
 }
 
-// TestBasicTime: blog.ergo-mtm.it/ergo-mtm-model-an-integrated-approach-to-set-working-times/
-// (T04): 800 s at 110 %.
+// TestBasicTime: source `basic-time`, 800 s at 110 %.
 func TestBasicTime(t *testing.T) {
 	t.Parallel()
-	exactly(t, "T04", study(t, func(s graph.Scope) graph.ID { return rated(s, "800", "1.10") }), "880")
+	exactly(t, "basic time", study(t, func(s graph.Scope) graph.ID { return rated(s, "800", "1.10") }), "880")
 }
 
-// TestEconomicBatch: scribd.com/document/466750946/Economic-batch-quantity-pdf
-// (T08, inputs read): √(2·500·100,000/1).
+// TestEconomicBatch: source `economic-batch`, inputs read: √(2·500·100,000/1).
 func TestEconomicBatch(t *testing.T) {
 	t.Parallel()
-	exactly(t, "T08", study(t, func(s graph.Scope) graph.ID {
+	exactly(t, "batch", study(t, func(s graph.Scope) graph.ID {
 		in := inputs(s, "a", "2", "500", "100000", "1")
 		return s.SquareRoot("batch", "economic batch", s.Divide("square", "square", s.Multiply("top", "top", in[0], in[1], in[2]), in[3]))
 	}), "10000")

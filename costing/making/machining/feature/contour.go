@@ -14,7 +14,8 @@ var contour = Kind{cut: (*Cut).contour, light: true,
 
 // contour follows an outline: path = levels × rows × (outline + approach +
 // clearances), approach √(ae·(D − ae)), that of a mill coming in from the side.
-// Source: sheet section 1.5; K19, K23, K24.
+// Source
+// `peripheral-milling-paper`; source `slab-milling-time`, source `slab-milling-removal`.
 func (c *Cut) contour() {
 	used, rows, both := c.mostWidth(), graph.None, c.ends()
 	shared, radial := c.engagement(used)

@@ -3,6 +3,7 @@ package feature
 import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/reference"
 )
 
 // Cut is one feature cut by one tool: what it takes for one of the features alike.
@@ -87,10 +88,9 @@ func (c *Cut) mostDepth() graph.ID {
 
 // reachingDepth is the deepest pass of an end mill or a boring bar that has to reach
 // as deep as the feature. It bends with the cube of its overhang, so that beyond four
-// diameters its pass falls with (4·D/depth)³ and bends it as far as at four. Source:
-// M4; tool-maker's course "Length of cut", mmc-carbide.com/permanent/courses/70; four
-// diameters of a bar of steel: docs.steelcam.org/widia/obshij-katalog-widia-2017-page376,
-// of a mill common practice. It is taken to be held as short as the depth allows.
+// diameters its pass falls with (4·D/depth)³ and bends it as far as at four. Source
+// `length-of-cut`; four diameters of a bar of steel are read in source `bar-overhang`,
+// of a mill they are common practice. It is taken to be held as short as the depth allows.
 func (c *Cut) reachingDepth(most graph.ID) graph.ID {
 	if most == graph.None || c.depth == graph.None || c.Def.DepthOfCutMM != nil || c.k.Kind != bom.EndMill && c.k.Kind != bom.BoringTool {
 		return most
@@ -173,7 +173,7 @@ func (c *Cut) out() graph.ID {
 	if c.overrun != graph.None || !c.Def.Through {
 		return c.overrun
 	}
-	return c.s.Fixed("overrun", "overrun where none is stated", graph.Mm, bom.Whole(standardOverrun).Likely, "textbook B2 of the sheet, chapter 42: 2 to 3 mm")
+	return c.s.Fixed("overrun", "overrun where none is stated", graph.Mm, bom.Whole(standardOverrun).Likely, reference.Cite("`machining-fundamentals`, chapter 42: 2 to 3 mm"))
 }
 
 // Times multiplies what exists: a count of None is one, and so is all of nothing.

@@ -10,8 +10,9 @@ var drill = Kind{cut: (*Cut).drill, shape: body.hole, size: itsOwn}
 func itsOwn(f *Feature) (room graph.ID, compare graph.Comparison) { return f.diameter, graph.Equal }
 
 // drill is M7: travel = clearance + full-diameter depth + point (+ overrun if
-// through); back at the rapid rate, and out and in again for each peck. Source: B2,
-// B5, B7 of the sheet; K09, K12, K17, K18. The misprint of B6 is not followed.
+// through); back at the rapid rate, and out and in again for each peck. Source
+// `machining-fundamentals`, source `peripheral-milling-paper`, source `drilling-item`.
+// The misprint of source `drilling-time-note` is not followed.
 func (c *Cut) drill() {
 	s := c.s.By("M7")
 	tip := s.Add("tip-depth", "depth of the tip", c.depth, c.k.pointLength())
@@ -49,7 +50,7 @@ func (c *Cut) edgeChip() graph.ID {
 }
 
 // hole gains its wall; a through hole loses two openings, a blind one gains the
-// floor it loses above: π·d·l − π·d²/2, π·d·l. Source: sheet section 6.3; F07. The
+// floor it loses above: π·d·l − π·d²/2, π·d·l. Own arithmetic. The
 // point of the drill is left out.
 func (b body) hole() (removed, area graph.ID) {
 	s, d := b.s, b.diameter

@@ -12,7 +12,7 @@ var engrave = Kind{cut: (*Cut).engrave, size: within, choice: Chosen.lines}
 
 // engrave follows its lines level by level, and in passes beside one another where
 // they are wider than the tool cuts, plunging into each at a third of the
-// feed, which is common practice; K39.
+// feed, which is common practice.
 func (c *Cut) engrave() {
 	l := c.levels(c.cutDepth(c.depth), c.mostDepth())
 	s := c.s.By("M3")

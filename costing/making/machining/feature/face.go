@@ -8,7 +8,7 @@ var face = Kind{cut: (*Cut).face, shape: body.block}
 
 // face clears an open face in parallel passes that begin and end clear of it:
 // path = levels × rows × (length + D + clearances), rows = ceil(width/ae), and one
-// of a cutter at least as wide as the face. Source: M4; K K08.
+// of a cutter at least as wide as the face. Source `milling-formulas`.
 func (c *Cut) face() {
 	l, both := c.levels(c.cutDepth(c.depth), c.mostDepth()), c.ends()
 	wide := c.faceWidth()
@@ -21,9 +21,8 @@ func (c *Cut) face() {
 }
 
 // faceWidth is the widest pass over a face: the whole face where the cutter is as
-// wide, unless the feature states a width of cut. Source: tool-maker course page
-// "Selecting the tool diameter", mmc-carbide.com/permanent/courses/73: several
-// passes are for a face wider than the cutter.
+// wide, unless the feature states a width of cut. Source `tool-diameter`:
+// several passes are for a face wider than the cutter.
 func (c *Cut) faceWidth() graph.ID {
 	wide := c.mostWidth()
 	if c.Def.WidthOfCutMM != nil {

@@ -18,7 +18,8 @@ var finishFace = Kind{cut: (*Cut).finishFace, rough: true, caution: (*Cut).seam,
 // finishFace finishes an open face: a ball mill by the height of its scallops
 // (M10), any other by its feed (M9). Path = rows × (length + D + clearances), of a
 // ball without its diameter; rows = ceil(width/ae), and one of a cutter at least as
-// wide as the face, since a finish bears no seam. Source: K R10.
+// wide as the face, since a finish bears no seam. The height of
+// scallops: source `ball-nose-stepover`.
 func (c *Cut) finishFace() {
 	both := c.ends()
 	wide, table, feed := graph.None, c.k.table, c.k.Feed

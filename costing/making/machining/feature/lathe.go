@@ -4,14 +4,16 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
+	"kerfbook/costing/reference"
 )
 
 // along turns a length smaller, or bores a hole larger. Passes of the deepest cut begin
 // at the largest diameter, each at the surface speed of the cutting data by its own
 // diameter before the cut (of a bore, after it), up to the highest speed of the
 // spindle: t = Σ (length + clearance + overrun)/(f·nᵢ). With a roughness the last pass
-// is a finish. Source: B3, T1 of the sheet; K07, K26, K27. The removal rate is that of
-// the largest pass at its mean diameter, π·(D − ap)·ap·f·n, as in K26; where it needs
+// is a finish. Source `machining-time-lesson`, source `turning-formulas`. The removal
+// rate is that of the largest pass at its mean diameter, π·(D − ap)·ap·f·n, as in
+// source `rod-turning-item`; where it needs
 // more power than there is, the surface speed of all passes falls, so that none does.
 func (c *Cut) along(large, small, length graph.ID, bores bool) {
 	s := c.s.By("M4")
@@ -52,7 +54,7 @@ func (c *Cut) along(large, small, length graph.ID, bores bool) {
 // inward faces, or parts off, from outside to inside at constant surface speed:
 // t = π·(Do² − Di²)/(4000·f·vc); below the diameter 1000·vc/(π·n_max) the spindle
 // turns at n_max: t = (Dk − Di)/(2·f·n_max). With a roughness the last pass of a face
-// is a finish. Own arithmetic; K30.
+// is a finish. Own arithmetic.
 func (c *Cut) inward(layersOf func(inner graph.ID) layers) {
 	s := c.s.By("M3")
 	outer := s.Add("start-diameter", "diameter with clearance", c.diameter, c.ends())
@@ -118,7 +120,7 @@ func (c *Cut) layers(wall graph.ID) layers {
 		l.fine = c.allowance
 	default:
 		usual := s.Fixed("finish-usual", "depth of a finishing pass where no allowance states it", graph.Mm, decimal.New(5, -1),
-			"tool-maker turning, docs.steelcam.org/kyocera/osnovnoj-katalog-2016-2017-page214 and osnovnoj-katalog-kyocera-2021-2022-page301: 0.5 mm is the least finishing depth of the one, the most of the other")
+			reference.Cite("`stainless-turning` and `small-turning`: 0.5 mm is the least finishing depth of the one, the most of the other"))
 		l.fine = s.Minimum("finish-depth", "depth of the finishing pass", usual, most, wall)
 	}
 	if l.fine != graph.None {

@@ -61,7 +61,7 @@ func (m Material) force(s graph.Scope, chip graph.ID) graph.ID {
 
 // engaged gives the mean chip of a mill that turns through an angle φ of
 // engagement: hm = 2·ae·fz/(D·φ), φ = arccos(1 − 2·ae/D), ae the radial width.
-// Source: M12; K P06. A full slot has φ = π and ae = D. feed is that per tooth.
+// Source `milling-calculations`. A full slot has φ = π and ae = D. feed is that per tooth.
 func (k *Cutter) engaged(s graph.Scope, radial, feed graph.ID) graph.ID {
 	if id := s.Lookup(s.Key("mean-chip")); id != graph.None {
 		return id

@@ -13,7 +13,7 @@ type move struct{ times, time graph.ID }
 
 // travel gives the time of a way from rest to rest: s/v + v/a, or 2·√(s/a) where it
 // is shorter than v²/a and the full speed v is not reached; without an acceleration
-// s/v. It is None without a rapid rate. Source: sheet section 1.8; K40.
+// s/v. It is None without a rapid rate. Own arithmetic.
 func (c *Centre) travel(s graph.Scope, name, label string, way graph.ID) graph.ID {
 	if c.rapid == graph.None || way == graph.None {
 		return graph.None

@@ -11,7 +11,7 @@ func within(f *Feature) (room graph.ID, compare graph.Comparison) { return f.wid
 
 // pocket clears a closed pocket row by row, then follows its wall: rows =
 // ceil((W − D)/ae) + 1; path = levels × (rows·(L − D) + (W − D) + 2·((L − D) +
-// (W − D))), and a ramp of 3° into the depth. Source: sheet section 1.6; K34.
+// (W − D))), and a ramp of 3° into the depth. Own arithmetic.
 func (c *Cut) pocket() {
 	s := c.s.By("M4")
 	l, wide := c.levels(c.cutDepth(c.depth), c.mostDepth()), c.mostWidth()

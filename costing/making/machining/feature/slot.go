@@ -11,7 +11,7 @@ var slot = Kind{cut: func(c *Cut) { c.slotted(c.width) }, size: within,
 // slotted cuts a slot, or the slots of an array, open at both ends: path = slots ×
 // levels × side × (length + approach + clearances). A saw of width b takes
 // ceil(slot/b) passes beside one another and approaches by √(ap·(D − ap)); a mill
-// takes ceil((slot − D)/ae) + 1 and approaches by its diameter. Source: M5, M6; K37.
+// takes ceil((slot − D)/ae) + 1 and approaches by its diameter. Own arithmetic.
 func (c *Cut) slotted(wide graph.ID) {
 	l, both := c.levels(c.cutDepth(c.depth), c.mostDepth()), c.ends()
 	var side, approach, split graph.ID
@@ -42,7 +42,7 @@ func (c *Cut) milledSides(wide graph.ID) graph.ID {
 }
 
 // walls of a slot: it length gains two walls and loses two openings at its ends:
-// 2·h·(L − s). Source: sheet section 6.3.
+// 2·h·(L − s). Own arithmetic.
 func (b body) walls(wide, n graph.ID) (removed, area graph.ID) {
 	s, depth := b.s, b.cutDepth()
 	beyond := s.Subtract("wall-less", "length less the slot width", b.length, wide)

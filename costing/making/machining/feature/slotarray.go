@@ -13,7 +13,7 @@ var slotArray = Kind{
 
 // array is M5: n = floor((W − f)/(s + f)), with a fin at both edges, or floor((W +
 // f)/(s + f)) where the outermost slots are open; fins and leftover are for
-// display. K35, K36.
+// display.
 func (d *Feature) array(s graph.Scope, open bool) graph.ID {
 	pitch := s.Add("slot-pitch", "slot and fin", d.slot, d.fin)
 	var room graph.ID

@@ -7,8 +7,8 @@ import (
 var tap = Kind{cut: (*Cut).tap, size: itsOwn}
 
 // tap is M8: (depth + lead-in + clearance)·(1/(lead·n) + 1/(lead·n_return)) +
-// reversal; the lead-in is the overrun stated, else three pitches. Source: T21 for
-// feed = pitch × speed, the lead-in from memory; K32.
+// reversal; the lead-in is the overrun stated, else three pitches. Source
+// `tapping-formulas` for feed = pitch × speed, the lead-in from memory.
 func (c *Cut) tap() {
 	s := c.s.By("M8")
 	into := c.overrun
@@ -26,7 +26,7 @@ func (c *Cut) tap() {
 	c.Minutes = s.Sum("time", "time of one, with its return", c.Minutes, back, c.centre.reversal)
 }
 
-// tapTorque is Md = kc·P²·D/8000, N·m, and its power. Source: T17; K33.
+// tapTorque is Md = kc·P²·D/8000, N·m, and its power. Source `tapping-torque`.
 func (c *Cut) tapTorque() {
 	if c.k.TapForce == graph.None {
 		return

@@ -43,8 +43,8 @@ func (k *Cutter) taylor() (c, exponent graph.ID) {
 
 // EconomicSpeeds offers the speed of least cost and that of least time; nothing is
 // cut at them unless they are entered. T* = (1/n − 1)·(change + edge cost ÷ cost
-// of a minute), V = C ÷ Tⁿ; for least time the edge is free. Source: lesson
-// "economics of machining" of the sheet, worked examples L01, L02 and L07.
+// of a minute), V = C ÷ Tⁿ; for least time the edge is free. Source
+// `textbook-companion`, examples 4.26 and 4.28, and source `cheapest-speed-item`.
 func (k *Cutter) EconomicSpeeds(s graph.Scope, minute, edgeCost graph.ID) {
 	if k.TaylorN == nil || k.TaylorC == nil || k.EdgeChangeMin == nil || s.Lookup(s.Key("fastest-life")) != graph.None {
 		return
