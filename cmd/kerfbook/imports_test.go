@@ -34,7 +34,7 @@ var rooms = map[string]room{
 		"costing/graph/proof":     {"costing/graph"},
 		"costing/graph/codec":     {"costing/graph"},
 		"costing/graph/workbook":  {"costing/graph"},
-		"costing/graph/graphtest": {"costing/graph"},
+		"costing/graph/graphtest": {"costing/graph", "costing/graph/exact"},
 	}},
 	"reference": {packages: []string{"costing/reference"}, below: []string{"bom", "text"}},
 	"rates":     {packages: []string{"costing/rates"}, below: []string{"bom", "money", "reference"}},

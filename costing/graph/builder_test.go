@@ -10,7 +10,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/graphtest"
 )
 
 func dec(text string) decimal.Decimal { return decimal.RequireFromString(text) }
@@ -113,14 +113,8 @@ func TestLongSums(t *testing.T) {
 		terms = append(terms, s.Input(fmt.Sprint("x", i), "x", graph.Plain, decimal.New(int64(i), 0)))
 	}
 	sum, products := s.Add("sum", "sum", terms...), s.SumProducts("products", "products", terms...)
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
-	v, err := exact.Evaluate(g, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
+	v := graphtest.Evaluated(t, g)
 	want := int64(0)
 	for i := int64(0); i < 64; i += 2 {
 		want += i * (i + 1)
@@ -184,10 +178,7 @@ func TestBuiltGraph(t *testing.T) {
 	args[0] = total // the node must not see this
 	s.Find(graph.Warning, "sum", "longer than the stock")
 	s.Find(graph.Note, "", "no drawing")
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	id, ok := g.Find("part/A/sum")
 	n := g.Node(id)
 	if !ok || id != total || n.Formula != "S1" || n.Source != src || n.Args[0] != 0 || n.Args[1] != 1 || g.Len() != 3 {
@@ -213,10 +204,7 @@ func TestBandArgs(t *testing.T) {
 	rows := graph.Axis{X: a[0], Bands: graph.Bands{BelowClosed: []bool{true}, HasLow: true, HasHigh: true}, Low: a[1], Edges: a[2:3], High: a[3]}
 	columns := graph.Axis{X: a[4], Bands: graph.Bands{BelowClosed: []bool{false, true}}, Edges: a[5:7]}
 	id := s.Band2("out", "out", rows, columns, a[6:12]...)
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	axes, values := g.Node(id).BandArgs()
 	if len(axes) != 2 || len(values) != 6 || values[0] != a[6] || values[5] != a[11] {
 		t.Fatalf("axes %v, values %v", axes, values)

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/graphtest"
 )
 
 // TestConvert looks at the structure; the suite of the evaluators has the values.
@@ -29,10 +30,7 @@ func TestConvert(t *testing.T) {
 			b := graph.NewBuilder(graph.Limits{})
 			s := b.Root().In("part", "A")
 			id := s.Convert("x", "x", input(s, "a", c.unit), c.from, c.to)
-			g, err := b.Build()
-			if err != nil {
-				t.Fatal(err)
-			}
+			g := graphtest.Built(t, b)
 			n := g.Node(id)
 			factors := 0
 			for _, a := range n.Args {
@@ -56,10 +54,7 @@ func TestConvertSharesFactors(t *testing.T) {
 		s.Convert("x", "x", input(s, "hours", graph.Hour), graph.Hour, graph.Minute)
 		s.Convert("y", "y", input(s, "minutes", graph.Minute), graph.Minute, graph.Hour)
 	}
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	factor, ok := g.Find("fixed/min-per-h")
 	if !ok || g.Len() != 9 || !g.Node(factor).Value.Equal(dec("60")) || g.Node(factor).Source.Cite == "" {
 		t.Errorf("%d nodes, factor found %v", g.Len(), ok)
@@ -99,10 +94,7 @@ func TestOneAndZero(t *testing.T) {
 	}
 	rate := s.One(graph.Currency("EUR").Per(graph.Micron))
 	half := s.Zero(mustRoot(graph.Mm))
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	if g.Node(rate).Key != "fixed/one-EUR.um-1" || g.Node(half).Key != "fixed/zero-mm0.5" {
 		t.Errorf("keys %s, %s", g.Node(rate).Key, g.Node(half).Key)
 	}

@@ -9,6 +9,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/graphtest"
 )
 
 func inPlace(unit string) graph.Override {
@@ -27,10 +28,7 @@ func TestOverrideSaysWhatItIs(t *testing.T) {
 	if s.Lookup("op/time") != id {
 		t.Error("the key leads elsewhere")
 	}
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	n := g.Node(id)
 	want := graph.Source{Where: graph.InPlace, Path: "overrides[0].value", Cite: "timed, since 2026-05-04"}
 	if n.Kind != graph.Input || n.Source != want || n.Label != "cutting time" || n.Of != "plate" || n.Unit != graph.Minute || n.Formula != "" {

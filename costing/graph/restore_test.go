@@ -8,6 +8,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/graphtest"
 )
 
 // nodes are those of a small graph with a decision.
@@ -22,10 +23,7 @@ func nodes(t *testing.T) (*graph.Graph, []graph.Node) {
 	s.Estimate("r", "r", graph.Minute, bom.Number{Low: decimal.New(1, 0), Likely: decimal.New(2, 0), High: decimal.New(4, 0), IsRange: true,
 		Shape: bom.Normal, SD: decimal.New(5, -1)})
 	s.Find(graph.Note, "x", "a remark")
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	var out []graph.Node
 	for id := range graph.ID(g.Len()) {
 		out = append(out, *g.Node(id))

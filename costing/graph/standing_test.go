@@ -76,10 +76,7 @@ func TestStanding(t *testing.T) {
 		}
 	}
 	both := s.Add("both", "", gap, other)
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	standing := g.Standing(nil)
 	for id, state := range want {
 		if got := standing.Of(id); got != state {

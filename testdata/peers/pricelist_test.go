@@ -15,6 +15,7 @@ import (
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/graphtest"
 	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/papers/costbook"
 	"kerfbook/costing/papers/recalctest"
@@ -140,10 +141,7 @@ func comparePrices(b *testing.B, names []string, want [][]decimal.Decimal, got [
 
 // sheet is the cost workbook of an estimate and the names of its cells.
 func sheet(b *testing.B, est *estimate.Estimate) ([]byte, map[graph.ID]string) {
-	values, err := exact.Evaluate(est.Graph, nil)
-	if err != nil {
-		b.Fatal(err)
-	}
+	values := graphtest.Evaluated(b, est.Graph)
 	m, err := workbook.Build(est.Graph, values, []graph.ID{est.Variants[0].Full})
 	if err != nil {
 		b.Fatal(err)
@@ -167,10 +165,7 @@ func sheet(b *testing.B, est *estimate.Estimate) ([]byte, map[graph.ID]string) {
 func emptyBook(b *testing.B) []byte {
 	s := graph.NewBuilder(graph.Limits{})
 	one := s.Root().Input("one", "one", graph.Plain, decimal.New(1, 0))
-	g, err := s.Build()
-	if err != nil {
-		b.Fatal(err)
-	}
+	g := graphtest.Built(b, s)
 	file, _ := sheet(b, &estimate.Estimate{Graph: g, Variants: []estimate.Variant{{Full: one}}})
 	return file
 }

@@ -12,6 +12,7 @@ import (
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/graphtest"
 	"kerfbook/testdata"
 )
 
@@ -71,10 +72,7 @@ func built(t testing.TB, write func(s graph.Scope)) Side {
 	t.Helper()
 	b := graph.NewBuilder(graph.Limits{})
 	write(b.Root())
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	return Side{Graph: g, Headline: "headline"}
 }
 

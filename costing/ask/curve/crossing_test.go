@@ -11,6 +11,7 @@ import (
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/graphtest"
 	"kerfbook/testdata/depth"
 )
 
@@ -28,10 +29,7 @@ func twoWays(t testing.TB, a, b line, from, to int64) *curve.Curve {
 		at := s.In(pick2(i, "a", "b")).By("P4")
 		figures = append(figures, at.Add("cost", "cost", at.Input("fixed", "fixed", euro, ft.Dec(l.fixed)), at.Multiply("variable", "variable", q, perPiece(at, "each", l.each))))
 	}
-	g, err := build.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, build)
 	return sweep(t, g, curve.Request{Figures: figures, Quantity: q, From: from, To: to})
 }
 
@@ -225,10 +223,7 @@ func TestTouch(t *testing.T) {
 	square := s.Multiply("square", "square", off, off)
 	flat := s.Zero(graph.Piece.Power(2))
 	high := s.Add("flat", "flat", flat)
-	g, err := build.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, build)
 	c := sweep(t, g, curve.Request{Figures: []graph.ID{square, high}, Quantity: q, From: 50, To: 80})
 	d := sweep(t, g, curve.Request{Figures: []graph.ID{square, high, q}, Quantity: q, From: 20, To: 80})
 	got, err := curve.Crossings(t.Context(), curve.Side{Curve: d}, curve.Side{Curve: d, Figure: 1})
@@ -283,10 +278,7 @@ func lots(t testing.TB, order, interest, demand string, from []string, price []s
 	half := s.Input("half", "one half", graph.Plain, ft.Dec("0.5"))
 	stock := s.Multiply("interest-cost", "interest", s.Input("interest", "interest", graph.Plain, ft.Dec(interest)), unit, q, half)
 	total := s.Add("total", "cost of a year", s.Multiply("value", "value", d, unit), orders, stock)
-	g, err := build.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, build)
 	return sweep(t, g, curve.Request{Figures: []graph.ID{total}, Quantity: q, From: 1, To: to})
 }
 
@@ -319,10 +311,7 @@ func TestLotTies(t *testing.T) {
 	s := build.Root()
 	q := s.Input("lot", "lot", graph.Plain, ft.Dec("1"))
 	total := s.Add("total", "total", s.Divide("orders", "orders", s.Input("k", "k", graph.Plain, ft.Dec("600")), q), q)
-	g, err := build.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, build)
 	c := sweep(t, g, curve.Request{Figures: []graph.ID{total}, Quantity: q, From: 1, To: 100})
 	best, err := c.Least(t.Context(), 0)
 	if want := ft.Plus(big.NewRat(600, 24), rat(24)); err != nil || best.Quantity != 24 || best.Value.Rat().Cmp(want) != 0 || !best.Above.Equal(best.Value) {

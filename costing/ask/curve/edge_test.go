@@ -14,6 +14,7 @@ import (
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/graphtest"
 )
 
 // small builds a graph of a quantity; f gives the batch cost.
@@ -24,10 +25,7 @@ func small(t testing.TB, f func(s graph.Scope, q graph.ID) graph.ID) (g *graph.G
 	q := s.Input("quantity", "quantity", graph.Piece, ft.Dec("1"))
 	batch := f(s, q)
 	each := s.Divide("each", "cost per piece", batch, q)
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g = graphtest.Built(t, b)
 	return g, curve.Request{Figures: []graph.ID{each}, Quantity: q, From: 1, To: 200,
 		Full: &each}
 }
@@ -414,10 +412,7 @@ func TestOneOfAMix(t *testing.T) {
 	p, q := pieces(s, "plain", "10"), pieces(s, "glow", "30")
 	bars := s.Whole("bars", "bars", s.Divide("exact", "exact", s.Add("sum", "sum", p, q), pieces(s, "per-bar", "60")))
 	each := s.Divide("each", "each", s.Multiply("batch", "batch", bars, s.Input("bar", "bar", euro, ft.Dec("60"))), p)
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	var got []int64
 	for _, b := range breaks(t, sweep(t, g, curve.Request{Figures: []graph.ID{each}, Quantity: p, From: 1, To: 99})) {
 		got = append(got, b.UpTo)

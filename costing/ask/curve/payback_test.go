@@ -13,6 +13,7 @@ import (
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/graphtest"
 	"kerfbook/costing/selling/price"
 	"kerfbook/costing/trade"
 	"kerfbook/testdata/depth"
@@ -29,10 +30,7 @@ func sale(t testing.TB, c trade.Channel, p trade.Price, fixed, each string, batc
 	cent := s.Fixed("cent", "cent", euro, ft.Dec("0.01"), "ISO 4217")
 	f := price.Build(s.In("price"), p, price.NewChannel(s.In("channel"), c, "EUR", cent), out.Full)
 	out.Price = curve.Price{Wanted: f.Wanted, List: f.List, Free: f.Free, Shelf: f.Shelf, Profit: f.Profit}
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	return g, out
 }
 
@@ -80,10 +78,7 @@ func TestPayBackAgainstCounting(t *testing.T) {
 		full := ft.Plus(ft.Over(ft.Rat(fixed), rat(batch)), ft.Rat(each))
 		checkPrice(t, seed, c, wanted, full, p)
 
-		v, err := exact.Evaluate(g, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
+		v := graphtest.Evaluated(t, g)
 		shelf, _ := v.Raw(s.Price.Shelf)
 		one, laid := keeps(c, shelf.Rat()), ft.Times(full, rat(batch))
 		if one.Sign() <= 0 {

@@ -10,6 +10,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/ask/shape"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/graphtest"
 )
 
 // many are ranges of every shape: symmetrical and not, with likely at either end,
@@ -223,10 +224,7 @@ func TestOfANode(t *testing.T) {
 	dec := decimal.RequireFromString
 	r := s.Estimate("r", "run time", graph.Minute, bom.Number{Low: dec("4"), Likely: dec("5"), High: dec("7.5"), IsRange: true, Shape: bom.Normal, SD: dec("0.4")})
 	c := s.Input("c", "set-up", graph.Minute, dec("2.5"))
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	if got, want := shape.Of(g.Node(r)), (shape.Spread{Shape: bom.Normal, Low: 4, Likely: 5, High: 7.5, SD: 0.4}); got != want {
 		t.Errorf("got %+v, want %+v", got, want)
 	}

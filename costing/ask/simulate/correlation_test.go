@@ -11,6 +11,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
+	"kerfbook/costing/graph/graphtest"
 )
 
 // lines is the sum of three triangular lines, and two of other shapes.
@@ -28,10 +29,7 @@ func lines(t testing.TB) (g *graph.Graph, total graph.ID, of []graph.ID) {
 	}
 	total = s.Add("total", "total", of[:3]...)
 	s.Add("all", "all", of...)
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g = graphtest.Built(t, b)
 	return g, total, of
 }
 

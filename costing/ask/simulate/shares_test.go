@@ -12,6 +12,7 @@ import (
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
+	"kerfbook/costing/graph/graphtest"
 	"kerfbook/testdata"
 )
 
@@ -158,10 +159,7 @@ func TestSobolG(t *testing.T) {
 		as = append(as, decimal.RequireFromString(text).InexactFloat64())
 	}
 	g := s.Multiply("g", "Sobol's G", terms...)
-	built, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	built := graphtest.Built(t, b)
 	p, err := Shares(context.Background(), built, Request{Outputs: []graph.ID{g}, Draws: 100_000}, nil)
 	if err != nil {
 		t.Fatal(err)
@@ -213,10 +211,7 @@ func TestSharesOfAProduct(t *testing.T) {
 	x := s.Number("x", "x", graph.Plain, bom.Number{Likely: whole(1), High: whole(2), IsRange: true, Shape: bom.Uniform}, "")
 	y := s.Number("y", "y", graph.Plain, bom.Number{Low: whole(1), Likely: whole(2), High: whole(5), IsRange: true, Shape: bom.Uniform}, "")
 	out, beside := s.Multiply("out", "out", x, y), s.Multiply("beside", "beside", y, y)
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	p, err := Shares(context.Background(), g, Request{Outputs: []graph.ID{out, beside}, Draws: 100_000}, nil)
 	if err != nil {
 		t.Fatal(err)
@@ -265,10 +260,7 @@ func TestConstantOfRanges(t *testing.T) {
 	s := b.Root()
 	x := s.Number("x", "x", graph.Plain, bom.Number{Low: decimal.New(1, -1), Likely: decimal.New(2, -1), High: decimal.New(9, -1), IsRange: true}, "")
 	out := s.Add("out", "out", s.Whole("whole", "whole", x), s.Input("c", "c", graph.Plain, decimal.New(1, -1)))
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	p, err := Shares(context.Background(), g, Request{Outputs: []graph.ID{out}, Draws: 1}, nil)
 	if err != nil || p.Outputs[0].Variance != (Estimated{}) || p.Outputs[0].Shares != nil {
 		t.Errorf("%+v, error %v", p, err)

@@ -12,6 +12,7 @@ import (
 	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/graphtest"
 )
 
 func tornado(t *testing.T, g *graph.Graph, r simulate.Request) *simulate.Sensitivity {
@@ -75,10 +76,7 @@ func TestTornadoOfADemoTrim(t *testing.T) {
 	full := e.Variants[0].Full
 	s := tornado(t, e.Graph, simulate.Request{Outputs: ids(full)})
 	decisions := exact.Pins{}
-	likely, err := exact.Evaluate(e.Graph, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	likely := graphtest.Evaluated(t, e.Graph)
 	for id := range graph.ID(e.Graph.Len()) {
 		if op := e.Graph.Node(id).Op; op == graph.Least || op == graph.Decided {
 			if v, ok := likely.Raw(id); ok {

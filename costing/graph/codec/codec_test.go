@@ -46,14 +46,8 @@ func every(t testing.TB) (*graph.Graph, *exact.Values) {
 	s.SquareRoot("root", "root", s.Input("y", "y", graph.Micron, dec("4")))
 	s.Missing("wage", "wage", graph.Minute, "wage of BENCH")
 	s.Find(graph.Blocker, "x", "=cmd")
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
-	values, err := exact.Evaluate(g, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
+	values := graphtest.Evaluated(t, g)
 	return g, values
 }
 
@@ -165,14 +159,8 @@ func TestBytesAreStable(t *testing.T) {
 	each := s.Range("each", "each", graph.Currency("EUR").Per(graph.Piece), dec("1.00"), dec("1.20"), dec("1.5"))
 	n := s.Input("count", "count", graph.Piece, dec("3"))
 	s.By("B1").Choose("sum", "sum <b>", n, graph.Less, s.One(graph.Piece), s.Zero(graph.Currency("EUR")), s.Multiply("all", "all", each, n))
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
-	values, err := exact.Evaluate(g, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
+	values := graphtest.Evaluated(t, g)
 	data := encoded(t, g, values)
 	sum := sha256.Sum256(data)
 	if got := hex.EncodeToString(sum[:]); got != goldenBytes {

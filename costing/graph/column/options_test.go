@@ -10,6 +10,7 @@ import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/graphtest"
 )
 
 func dec(text string) decimal.Decimal { return decimal.RequireFromString(text) }
@@ -32,10 +33,7 @@ func newOrder(t *testing.T) order {
 		Valid: []graph.Window{{Input: o.pieces, Low: dec("10"), High: dec("20")}}})
 	o.cost = s.Multiply("cost", "cost", o.pieces, o.each, o.pattern)
 	o.spare = s.Input("spare", "a number nothing rests on", graph.Plain, dec("1"))
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	o.g = g
 	return o
 }
@@ -146,14 +144,11 @@ func TestOutOfRange(t *testing.T) {
 	x := s.Input("x", "x", graph.Plain, dec("1e40"))
 	huge := s.Multiply("huge", "huge", x, x)
 	sum := s.Add("sum", "sum", x, x)
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	if _, err := column.New(g, column.Options{Outputs: []graph.ID{sum}}); err != nil {
 		t.Error(err)
 	}
-	_, err = column.New(g, column.Options{Outputs: []graph.ID{huge}})
+	_, err := column.New(g, column.Options{Outputs: []graph.ID{huge}})
 	if outside := (*exact.RangeError)(nil); !errors.As(err, &outside) {
 		t.Errorf("10^80: %v", err)
 	}

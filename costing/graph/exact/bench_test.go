@@ -65,10 +65,7 @@ func BenchmarkOperation(b *testing.B) {
 			for i := range nodes {
 				c.op(s, fmt.Sprint(i), "node", x, y)
 			}
-			g, err := build.Build()
-			if err != nil {
-				b.Fatal(err)
-			}
+			g := graphtest.Built(b, build)
 			e := exact.New(g)
 			for b.Loop() {
 				if _, err := e.Evaluate(nil); err != nil {

@@ -20,10 +20,7 @@ func build(t *testing.T, f func(s graph.Scope)) *graph.Graph {
 	t.Helper()
 	b := graph.NewBuilder(graph.Limits{})
 	f(b.Root())
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	return g
 }
 
@@ -109,12 +106,9 @@ func TestDecisionOnUndefinedInput(t *testing.T) {
 		x := s.Divide("x", "x", s.One(graph.Plain), s.Zero(graph.Plain))
 		s.Decided("d", "d", graph.Plain, dec("3"), graph.Choice{Valid: []graph.Window{{Input: x, Low: dec("0"), High: dec("1")}}})
 	})
-	v, err := exact.Evaluate(g, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	v := graphtest.Evaluated(t, g)
 	wantUndefined(t, g, v, "d", "x")
-	if v, err = exact.Evaluate(g, exact.Pins{find(t, g, "d"): dec("3")}); err != nil || !v.Defined(find(t, g, "d")) {
+	if v, err := exact.Evaluate(g, exact.Pins{find(t, g, "d"): dec("3")}); err != nil || !v.Defined(find(t, g, "d")) {
 		t.Errorf("a pinned decision is not held: %v", err)
 	}
 }
@@ -148,10 +142,7 @@ func TestUndefinedNamesItsCause(t *testing.T) {
 		s.Band("band", "band", graph.Axis{X: n, Bands: graph.Bands{HasLow: true}, Low: zero}, n)
 		s.Multiply("product", "product", s.Multiply("square", "square", over, over), n)
 	})
-	v, err := exact.Evaluate(g, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	v := graphtest.Evaluated(t, g)
 	for key, cause := range map[string]string{"root": "root", "sum": "over", "choice": "root", "at": "at",
 		"band": "band", "product": "over"} {
 		wantUndefined(t, g, v, key, cause)
@@ -229,10 +220,7 @@ func TestBadPins(t *testing.T) {
 func TestNoSuchNode(t *testing.T) {
 	t.Parallel()
 	g := build(t, func(graph.Scope) {})
-	v, err := exact.Evaluate(g, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	v := graphtest.Evaluated(t, g)
 	for _, id := range []graph.ID{graph.None, 0, 7} {
 		_, err := v.Get(id)
 		if missing := (*exact.NoNodeError)(nil); !errors.As(err, &missing) || v.Defined(id) {

@@ -5,7 +5,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/graphtest"
 )
 
@@ -18,10 +17,7 @@ func TestTable(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			v, err := exact.Evaluate(g, nil)
-			if err != nil {
-				t.Fatal(err)
-			}
+			v := graphtest.Evaluated(t, g)
 			for i, id := range out {
 				got := graphtest.Undefined
 				if d, ok := v.Raw(id); ok {

@@ -54,14 +54,8 @@ func small(t *testing.T) (*graph.Graph, *exact.Values) {
 	rate := s.Of("mill").Input("rate", "machine rate", graph.Currency("EUR").Per(graph.Minute), decimal.New(5, -1))
 	cost := s.By("C2").Multiply("cost", "cost", minutes, rate)
 	s.Add("twice", "cost of two", cost, cost)
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
-	values, err := exact.Evaluate(g, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
+	values := graphtest.Evaluated(t, g)
 	return g, values
 }
 
@@ -99,14 +93,8 @@ func TestRangesInWords(t *testing.T) {
 		}
 		b := graph.NewBuilder(graph.Limits{})
 		id := b.Root().Number("minutes", "cutting minutes", graph.Minute, r, "")
-		g, err := b.Build()
-		if err != nil {
-			t.Fatal(err)
-		}
-		values, err := exact.Evaluate(g, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
+		g := graphtest.Built(t, b)
+		values := graphtest.Evaluated(t, g)
 		if s := proof.Explain(g, values, id, 0); s.How != c.how || s.Low != "4.2" || s.High != "6.1" || s.Shape != c.shape.String() || s.SD != c.sd {
 			t.Errorf("%v is explained by %+v", c.shape, s)
 		}
@@ -120,14 +108,8 @@ func TestSumsInWordsAreBracketed(t *testing.T) {
 	x := s.Input("x", "1 − scrap", graph.Plain, decimal.New(9, -1))
 	y := s.Input("y", "need", graph.Piece, decimal.New(9, 0))
 	s.Divide("z", "bought", y, x)
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
-	values, err := exact.Evaluate(g, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
+	values := graphtest.Evaluated(t, g)
 	if how := proof.Explain(g, values, 2, 1).How; !strings.Contains(how, "need ÷ (1 − scrap)") {
 		t.Errorf("it says %q", how)
 	}
@@ -145,10 +127,7 @@ func TestRestsFollowsTheArmTaken(t *testing.T) {
 	choice := s.Choose("choice", "choice", value, graph.LessOrEqual, limit, sure, unsure)
 	index := s.Add("index", "index", s.One(graph.Plain), s.One(graph.Plain))
 	pick := s.At("pick", "pick", index, sure, unsure)
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	for _, c := range []struct {
 		value            int64
 		figure           graph.ID

@@ -13,7 +13,6 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/graphtest"
 	"kerfbook/costing/graph/workbook"
 )
@@ -31,10 +30,7 @@ func build(t testing.TB, g *graph.Graph, values workbook.Values, headline ...gra
 
 func finish(t testing.TB, b *graph.Builder) *graph.Graph {
 	t.Helper()
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	return g
 }
 
@@ -215,10 +211,7 @@ func TestRowsSayWhereNumbersComeFrom(t *testing.T) {
 	y := s.Add("a/y", "twice", x, x)
 	s.Estimate("a/z", "price", graph.Plain, bom.Number{Low: number("1"), Likely: number("2"), High: number("4"), IsRange: true, Shape: bom.Normal, SD: number("0.5")})
 	g := finish(t, b)
-	values, err := exact.Evaluate(g, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	values := graphtest.Evaluated(t, g)
 	rows := build(t, g, values, y).Sheets[1].Rows
 
 	source := "rate card 2026-09; from memory; NOT VERIFIED, looked at 2026-08-30"

@@ -12,7 +12,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/graphtest"
 	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/papers/costbook"
 	"kerfbook/costing/papers/recalctest"
@@ -21,10 +21,7 @@ import (
 
 func sampleModel(t testing.TB, s sample) *workbook.Model {
 	t.Helper()
-	values, err := exact.Evaluate(s.g, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	values := graphtest.Evaluated(t, s.g)
 	m, err := workbook.Build(s.g, values, s.out)
 	if err != nil {
 		t.Fatal(err)
@@ -167,10 +164,7 @@ func TestInputsAreWrittenAsTyped(t *testing.T) {
 		b.Root().Input(key, "x", graph.Plain, number(text))
 		names[text] = "_" + strings.ReplaceAll(key, "/", "_")
 	}
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	_, data := file(t, g, nil)
 	named := inspect(t, data)
 	for text, want := range texts {
@@ -225,10 +219,7 @@ func TestTextThatLooksLikeAFormulaStaysText(t *testing.T) {
 		s.Decided(key+"-d", text, graph.Plain, number("1"), graph.Choice{Solver: text, Rule: text, Options: []string{text}})
 		s.Add(key+"-sum", text, x, x)
 	}
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	m, err := workbook.Build(g, nil, []graph.ID{0})
 	if err != nil {
 		t.Fatal(err)

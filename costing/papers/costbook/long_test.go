@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/graphtest"
 	"kerfbook/costing/papers/recalctest"
 )
 
@@ -51,10 +52,7 @@ func longGraph(t testing.TB, scope string) (*graph.Graph, map[graph.ID]string) {
 	}
 	row, column := open(up[4], up[:13]), open(up[9], up[:13])
 	want[s.Band2("band2", "two ways", row, column, up[:196]...)] = "81"
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	return g, want
 }
 

@@ -53,10 +53,7 @@ func allCases(t *testing.T) (*graph.Graph, []graphtest.Case, [][]graph.ID) {
 	for i, c := range cases {
 		out[i] = c.In(b, "case", strconv.Itoa(i))
 	}
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	return g, cases, out
 }
 

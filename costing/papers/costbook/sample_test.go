@@ -6,6 +6,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/graphtest"
 	"kerfbook/costing/papers/costbook"
 )
 
@@ -53,10 +54,7 @@ func newSample(t testing.TB) sample {
 	variant := root.In("variant", "glow")
 	price := variant.By("P1").Round("making-price", "making, rounded to cents", making,
 		root.Fixed("cent-per-piece", "one cent per piece", euro.Per(graph.Piece), number("0.01"), "ISO 4217"))
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	return sample{g: g, width: width, price: price, out: []graph.ID{price, making, material, sheets}}
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/graph/graphtest"
 )
 
 // Random amounts over random weights, in steps of 1, 0.01 and 0.05: the shares
@@ -45,10 +46,7 @@ func newSharing(t *testing.T, lines int) *sharing {
 		scopes, out.weights = append(scopes, at), append(out.weights, at.Input("weight", "weight", eur, pinned))
 	}
 	out.shares = shareOut(scopes, "share", "share", out.amount, out.total, out.step, out.weights)
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	out.evaluator = exact.New(g)
 	return out
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/graphtest"
 	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/papers/costbook"
 	"kerfbook/costing/papers/recalctest"
@@ -24,10 +25,7 @@ func chain(t testing.TB, n int) []byte {
 		x := s.Input(fmt.Sprintf("x%d", i), "step", graph.Plain, decimal.New(1, 0))
 		sum = s.Add(fmt.Sprintf("sum%d", i), "sum", sum, x)
 	}
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := graphtest.Built(t, b)
 	m, err := workbook.Build(g, nil, []graph.ID{sum})
 	if err != nil {
 		t.Fatal(err)
