@@ -25,7 +25,7 @@ func runCheck(ctx context.Context, c *call) error {
 			err = fmt.Errorf("%s: %s", store.Name(*c.data), count(faults, "fault"))
 		}
 	} else {
-		b, day, err = c.book(args[0])
+		b, day, err = c.open(args[0])
 	}
 	if err != nil {
 		return err

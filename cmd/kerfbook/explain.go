@@ -45,11 +45,6 @@ func runExplain(ctx context.Context, c *call) error {
 	return show.Tree(c.stdout, step)
 }
 
-// open reads a book for the day asked for.
-func (c *call) open(name string) (*book.Book, bom.Date, error) {
-	return c.book(name)
-}
-
 func (c *call) json(v any) error {
 	e := json.NewEncoder(c.stdout)
 	e.SetIndent("", "  ")

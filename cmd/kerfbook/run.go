@@ -199,9 +199,9 @@ func (c *call) text(name string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(in, maxBook))
 }
 
-// book reads and checks a book. Faults are written to stderr, each with its
+// open reads and checks a book. Faults are written to stderr, each with its
 // place; the error then only counts them.
-func (c *call) book(name string) (*book.Book, bom.Date, error) {
+func (c *call) open(name string) (*book.Book, bom.Date, error) {
 	data, err := c.text(name)
 	if err != nil {
 		return nil, "", err
