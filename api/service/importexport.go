@@ -2,6 +2,8 @@ package service
 
 import (
 	"context"
+	"fmt"
+	"strings"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
@@ -89,4 +91,17 @@ func (s *Service) warnings(b *book.Book, places text.Places) []answer.FieldError
 		}
 	}
 	return out
+}
+
+// BookText writes a book. Comments say which stored records it leaves out.
+func BookText(b *book.Book) ([]byte, error) {
+	var out []byte
+	for _, problem := range b.UnreadProblems() {
+		out = fmt.Appendf(out, "# %s\n", strings.ReplaceAll(problem.Message, "\n", " "))
+	}
+	if len(out) > 0 {
+		out = append(out, "# It is left out of this text: importing the text over the same book removes it. Its revisions stay.\n\n"...)
+	}
+	written, err := b.Write()
+	return append(out, written...), err
 }

@@ -143,7 +143,6 @@ func wantHonestLog(t *testing.T, o *office) {
 	}
 }
 
-// Fifty quotes at once take the numbers 1 to 50; those that fail take none.
 // The preview of a revision names the revision that it would be.
 func TestPreviewOfARevision(t *testing.T) {
 	t.Parallel()
@@ -163,6 +162,7 @@ func TestPreviewOfARevision(t *testing.T) {
 	wantCode(t, err, answer.NotFound)
 }
 
+// Fifty quotes at once take the numbers 1 to 50; those that fail take none.
 func TestQuoteNumbersHaveNoGaps(t *testing.T) {
 	t.Parallel()
 	o := newOffice(t)
