@@ -3,7 +3,6 @@ package estimate
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -34,13 +33,6 @@ type shop struct {
 	channels  map[bom.ID]price.Channel
 	cutting   *machining.Shop
 	problems  []error
-}
-
-// overheads are the figures of the rate card; None where it gives none.
-type overheads struct {
-	material, bought, outside graph.ID
-	making                    graph.ID
-	administration, selling   graph.ID
 }
 
 func newShop(b *book.Book, day bom.Date, root graph.Scope) (*shop, error) {
@@ -76,41 +68,6 @@ func (s *shop) fail(path, format string, args ...any) {
 	if !slices.ContainsFunc(s.problems, func(p error) bool { b, ok := p.(*BuildError); return ok && *b == e }) {
 		s.problems = append(s.problems, &e)
 	}
-}
-
-func (s *shop) newOverheads() overheads {
-	share := func(name, label string, n *bom.Number) graph.ID {
-		if n == nil {
-			return graph.None
-		}
-		return s.cards.Number(name, label, graph.Plain, *n, strings.ReplaceAll(name, "-", "_"))
-	}
-	return overheads{
-		material:       share("material-overhead", "material overhead", s.card.MaterialOverhead),
-		bought:         share("bought-overhead", "overhead on bought parts", s.card.BoughtOverhead),
-		outside:        share("outside-overhead", "overhead on outside processes", s.card.OutsideOverhead),
-		administration: share("administration", "administration", s.card.Administration),
-		selling:        share("selling", "selling", s.card.Selling),
-		making:         s.makingRate(),
-	}
-}
-
-// makingRate is the rate of manufacturing overhead, entered or from a budget.
-func (s *shop) makingRate() graph.ID {
-	o := s.card.Making
-	if o == nil {
-		return graph.None
-	}
-	base := graph.Hour
-	if o.Base == rates.LabourCost {
-		base = s.money
-	}
-	if o.Rate != nil {
-		return s.cards.Number("making-overhead", "manufacturing overhead", s.money.Per(base), *o.Rate, "making_overhead.rate")
-	}
-	budget := s.cards.Number("making-budget", "budgeted manufacturing overhead", s.money, *o.Budget, "making_overhead.budget")
-	spread := s.cards.Number("making-base", "budgeted base of manufacturing overhead", base, *o.BaseBudget, "making_overhead.base_budget")
-	return s.cards.By("C2").Divide("making-overhead", "manufacturing overhead", budget, spread)
 }
 
 // centre gives a work centre as figures.

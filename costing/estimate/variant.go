@@ -1,0 +1,92 @@
+package estimate
+
+import (
+	"slices"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/selling/price"
+	"kerfbook/costing/trade"
+)
+
+// costVariant writes C1 to C5 and the prices of a variant.
+func (a *assembly) costVariant(v *made) Variant {
+	i := slices.Index(a.variants, v)
+	l := a.lines[i]
+	product, trim, _ := a.find(l)
+	v.kinds = noCosts()
+	a.operations(v)
+	quantity := a.root.Lookup("mix/" + l.Name())
+	out := Variant{Line: l, Name: trim.Name, Quantity: quantity,
+		Costs: a.costs(v, quantity, perPiece{SpecialCost: func() graph.ID { return a.special(v.scope, product.Special) }})}
+	a.rejects(v)
+	out.Full = a.full(v.scope, out.Production, product.SpecialSelling)
+	for j, p := range a.book.Prices {
+		if p.Product == l.Product && (p.Trim == "" || p.Trim == l.Trim) && !a.overridden(p, l) {
+			out.Prices = append(out.Prices, a.price(v.scope, p, index("prices", j), out.Full))
+		}
+	}
+	return out
+}
+
+// overridden reports that a price of the whole product gives way to one of the
+// trim in the same channel.
+func (a *assembly) overridden(p trade.Price, l MixLine) bool {
+	return p.Trim == "" && slices.ContainsFunc(a.book.Prices, func(q trade.Price) bool {
+		return q.Product == p.Product && q.Channel == p.Channel && q.Trim == l.Trim
+	})
+}
+
+// full is C5: cost of production + administration + selling, each a share of it,
+// + special direct selling cost, which bears no overhead.
+func (a *assembly) full(s graph.Scope, production graph.ID, selling *bom.Number) graph.ID {
+	at := s.In("each").By("C5")
+	share := func(name, label string, rate graph.ID) graph.ID {
+		return a.overhead(at, name, label, production, rate)
+	}
+	special := graph.None
+	if selling != nil {
+		special = at.Number("special-selling", "special direct selling cost", a.money.Per(graph.Piece), *selling, "special_selling_per_piece")
+	}
+	full := at.Sum("full", "full cost", production,
+		share("administration", "administration", a.overheads.administration),
+		share("selling", "selling", a.overheads.selling), special)
+	if full == graph.None {
+		return at.Sum("full", "full cost", at.Zero(a.money.Per(graph.Piece)))
+	}
+	return full
+}
+
+func (a *assembly) price(s graph.Scope, def trade.Price, path string, full graph.ID) ChannelPrice {
+	c, ok := a.channel(def.Channel)
+	if !ok {
+		return ChannelPrice{}
+	}
+	if def.Margin == nil && def.Markup == nil && def.ListPrice == nil && def.ShelfPrice == nil {
+		a.fail(path, "give one of margin, markup, list_price and shelf_price")
+		return ChannelPrice{}
+	}
+	at := s.In("price", string(def.Channel)).Of(s.Thing() + ", " + string(def.Channel)).From(graph.Source{Where: "price of " + string(def.Product), Path: path})
+	return ChannelPrice{def.Channel, price.Build(at, def, c, full)}
+}
+
+// loads adds up the time each work centre is occupied by the whole mix.
+func (a *assembly) loads() {
+	occupied := map[bom.ID][]graph.ID{}
+	collect := func(m *made) {
+		for _, st := range m.flow.Steps {
+			if st.Occupied != graph.None {
+				occupied[st.Operation.WorkCentre] = append(occupied[st.Operation.WorkCentre], st.Occupied)
+			}
+		}
+	}
+	for _, v := range a.variants {
+		collect(v)
+	}
+	for _, p := range a.order {
+		collect(&p.made)
+	}
+	for _, id := range sortedIDs(occupied) {
+		a.root.In("work-centre", string(id)).Of(string(id)).By("M15").Add("occupied", "time occupied by the batch", occupied[id]...)
+	}
+}
