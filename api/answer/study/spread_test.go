@@ -324,7 +324,10 @@ func TestBadSpreads(t *testing.T) {
 			t.Parallel()
 			req := glow(t, b)
 			c.change(&req)
-			_, err := NewSpreading(t.Context(), change.OriginOf(b), req)
+			q, err := NewSpreading(t.Context(), change.OriginOf(b), req)
+			if err == nil {
+				_, err = q.Answer(t.Context(), nil)
+			}
 			e, _ := err.(*answer.Error)
 			if e == nil || e.Code != answer.Invalid || len(e.Fields) != 1 || e.Fields[0].Pointer != c.pointer || !strings.Contains(e.Fields[0].Message, c.says) {
 				t.Errorf("%v", err)
