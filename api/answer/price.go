@@ -42,6 +42,8 @@ type Estimate struct {
 	Variants []VariantPrices `json:"variants"`
 	Baskets  []LandedPrice   `json:"baskets,omitempty"`
 	Findings []Finding       `json:"findings"`
+	// NotCounted is what is usual in the trade and has no figure in the batch.
+	NotCounted []NotCounted `json:"not_counted"`
 	// Figures are all of the batch, in the order of the graph, if asked for.
 	Figures []Figure `json:"figures,omitempty"`
 }
@@ -120,7 +122,7 @@ func lacking(b *book.Book) bool {
 
 // blankEstimate is a batch without figures, with the reasons.
 func blankEstimate(mix []estimate.MixLine, err error) Estimate {
-	out := Estimate{Variants: []VariantPrices{}, Findings: []Finding{}}
+	out := Estimate{Variants: []VariantPrices{}, Findings: []Finding{}, NotCounted: []NotCounted{}}
 	for _, l := range mix {
 		out.Mix = append(out.Mix, MixLine{l.Product, l.Name(), Figure{Value: l.Quantity.Likely.String()}})
 	}
@@ -163,7 +165,7 @@ func mixes(b *book.Book, req PriceRequest) [][]estimate.MixLine {
 func (e *Evaluated) headlines() Estimate {
 	est, r := e.Estimate, NewReader(e.Estimate.Graph, e.Values)
 	read := r.Figure
-	out := Estimate{Nodes: est.Graph.Len(), Findings: r.Findings(headline(est))}
+	out := Estimate{Nodes: est.Graph.Len(), Findings: r.Findings(headline(est)), NotCounted: notCounted(est)}
 	for _, v := range est.Variants {
 		out.Mix = append(out.Mix, MixLine{v.Line.Product, v.Line.Name(), read(v.Quantity)})
 		of := variantPrices(v, read)

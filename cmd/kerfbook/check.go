@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/store"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -33,8 +34,10 @@ func runCheck(ctx context.Context, c *call) error {
 	if b.TimeZone == "" && c.day == "" {
 		fmt.Fprintln(c.stderr, "note: today is the day by UTC, since the book names no time_zone such as Europe/Lisbon")
 	}
-	_, err = fmt.Fprintf(c.stdout, "%s: no faults on %s (%s)\n", b.Name, day, contents(b))
-	return err
+	t := tableWriter{w: c.stdout}
+	t.line("%s: no faults on %s (%s)", b.Name, day, contents(b))
+	t.notCounted(answer.NotCountedAnywhere(b, day))
+	return t.err
 }
 
 func contents(b *book.Book) string {

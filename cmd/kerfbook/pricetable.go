@@ -26,6 +26,11 @@ func priceTable(w io.Writer, list answer.PriceList) error {
 		t.baskets(e)
 	}
 	t.findings(list)
+	var omitted []answer.NotCounted
+	for _, e := range list.Estimates {
+		omitted = append(omitted, e.NotCounted...)
+	}
+	t.notCounted(omitted)
 	return t.err
 }
 
@@ -195,6 +200,21 @@ func (t *tableWriter) findings(list answer.PriceList) {
 			seen[once] = true
 			t.line("  %s: %s [%s]", f.Severity, f.Message, f.Key)
 		}
+	}
+}
+
+// notCounted lists once what no batch of the list has a figure for.
+func (t *tableWriter) notCounted(list []answer.NotCounted) {
+	seen := map[answer.NotCounted]bool{}
+	for _, n := range list {
+		if n.Answered() || seen[n] {
+			continue
+		}
+		if len(seen) == 0 {
+			t.line("\nUsual in the trade and not counted; enter it, or say under not_counted why there is no figure")
+		}
+		seen[n] = true
+		t.line("  %s: %s [%s]", n.Name, n.Text, n.Record)
 	}
 }
 

@@ -30,7 +30,7 @@ func (o Omission) String() string {
 		of = " of " + o.Of
 	}
 	if !o.Contained {
-		return fmt.Sprintf("%s%s: not counted; enter %s, or say under not_counted why there is none", o.What.Noun(), of, o.ToEnter)
+		return fmt.Sprintf("%s%s: enter %s", o.What.Noun(), of, o.ToEnter)
 	}
 	where := ""
 	if o.Where != "" {

@@ -2,6 +2,7 @@ package cost
 
 import (
 	"reflect"
+	"slices"
 	"strconv"
 
 	"github.com/go-chi/chi/v5"
@@ -40,6 +41,7 @@ type partBody struct {
 	Special                      *form.Content
 	Offers                       []form.Content
 	WhereUsed                    []useLine
+	NotCounted                   *frame.NotCounted
 	EditHref, RevisionsHref      string
 }
 
@@ -135,6 +137,9 @@ func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet,
 		body.Special = &special
 	}
 	body.Offers = offersFor(b, e.ID, sheet, link)
+	if i := slices.IndexFunc(b.Parts, func(p bom.Part) bool { return p.Number == def.Number }); i >= 0 {
+		body.NotCounted = frame.NotCountedOf(answer.NotCountedPart(b, i))
+	}
 	body.WhereUsed = usesOf(b, bom.ID(e.ID), sheet, link, v)
 	return body
 }

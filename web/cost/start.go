@@ -22,6 +22,7 @@ type startBody struct {
 	Channels   []channelTable
 	Loads      []loadTable
 	Findings   []frame.FindingLine
+	NotCounted *frame.NotCounted
 }
 
 // trimColumn is one trim of the comparison.
@@ -103,6 +104,7 @@ func quantityFields(b *book.Book, v frame.View, c *frame.Call) []frame.Field {
 
 // fillStart lays the figures out.
 func fillStart(body *startBody, b *book.Book, batches []frame.Batch, v frame.View) {
+	var omitted []answer.NotCounted
 	var all []costed
 	for _, x := range batches {
 		for i, variant := range x.Estimate.Variants {
@@ -110,7 +112,9 @@ func fillStart(body *startBody, b *book.Book, batches []frame.Batch, v frame.Vie
 		}
 		body.Loads = append(body.Loads, loads(b, x))
 		body.Findings = append(body.Findings, frame.FindingLines(x.Estimate.Findings, x.Sheet, x.Link)...)
+		omitted = append(omitted, x.Estimate.NotCounted...)
 	}
+	body.NotCounted = frame.NotCountedOf(omitted)
 	body.Findings = frame.Distinct(body.Findings)
 	body.Rows = costRows(all)
 	body.Channels = channelTables(b, all)

@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -89,7 +90,31 @@ func editRecord(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	return showEdit(c, stored(k, record), nil, "")
+	f := stored(k, record)
+	if what, because, said := strings.Cut(c.R.Form.Get("say"), ":"); said {
+		f.text = answered(k.Kind, f.text, bom.Counting{What: bom.Matter(what), Answer: bom.CountingAnswer(because)})
+	}
+	return showEdit(c, f, nil, "")
+}
+
+// answered is the text of a record with one more answer to what is not counted, or
+// as it was where it takes none.
+func answered(kind, written string, say bom.Counting) string {
+	k, _ := record.KindOf(kind) // the callers name kinds of the book
+	value, _, err := k.Read([]byte(written))
+	if err != nil {
+		return written
+	}
+	field := record.Field(value, "not_counted")
+	if !field.IsValid() || !slices.Contains(say.What.Values(), string(say.What)) || !slices.Contains(say.Answer.Values(), string(say.Answer)) {
+		return written
+	}
+	field.Set(reflect.Append(field, reflect.ValueOf(say)))
+	again, err := k.Write(value)
+	if err != nil {
+		return written
+	}
+	return string(again)
 }
 
 // stored is the form of a record as it is.

@@ -1,0 +1,56 @@
+package frame
+
+import (
+	"strings"
+
+	"kerfbook/api/answer"
+	"kerfbook/bom"
+)
+
+// NotCounted is what is usual in the trade and has no figure, for a page.
+type NotCounted struct {
+	Open     []OmissionLine // nothing is said of these
+	Answered []OmissionLine
+}
+
+// OmissionLine is one of them, with where it is put right.
+type OmissionLine struct {
+	Name, Text, Href string
+	Say              []Link // answers that need no figure, each opening the record with it
+}
+
+var sayings = []struct {
+	answer bom.CountingAnswer
+	label  string
+}{
+	{bom.EnteredHere, "entered elsewhere"},
+	{bom.NoneAtAll, "there is none"},
+	{bom.InRate, "in our hour rate or overhead"},
+}
+
+// NotCountedOf sorts omissions by whether they are answered, each once; nil if
+// there are none.
+func NotCountedOf(list []answer.NotCounted) *NotCounted {
+	seen := map[answer.NotCounted]bool{}
+	out := &NotCounted{}
+	for _, n := range list {
+		if seen[n] {
+			continue
+		}
+		seen[n] = true
+		kind, id, _ := strings.Cut(n.Record, "/")
+		line := OmissionLine{Name: n.Name, Text: n.Text, Href: RecordHref(kind, id) + "/edit"}
+		if n.Answered() {
+			out.Answered = append(out.Answered, line)
+		} else {
+			for _, s := range sayings {
+				line.Say = append(line.Say, Link{Label: s.label, Href: line.Href + "?say=" + n.What + ":" + string(s.answer)})
+			}
+			out.Open = append(out.Open, line)
+		}
+	}
+	if len(seen) == 0 {
+		return nil
+	}
+	return out
+}
