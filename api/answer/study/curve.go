@@ -74,7 +74,7 @@ func Curves(ctx context.Context, o change.Origin, req CurveRequest) (BatchCurves
 		drawn, out.Curves = append(drawn, w), append(out.Curves, c)
 	}
 	if len(drawn) == 2 {
-		duel, err := curve.Crossings(ctx, curve.Side{Curve: drawn[0].curve}, curve.Side{Curve: drawn[1].curve})
+		duel, err := curve.Crossings(ctx, drawn[0].curve, drawn[1].curve)
 		if err != nil {
 			return BatchCurves{}, curveFault(1, err)
 		}
@@ -157,8 +157,8 @@ func newSweep(ctx context.Context, o change.Origin, req CurveRequest, sel Select
 			return nil, err
 		}
 	}
-	w.curve, err = curve.Sweep(ctx, c.Estimate.Graph, curve.Request{Figures: []graph.ID{w.figure}, Quantity: w.variant.Quantity,
-		From: req.From, To: req.To, Hold: w.hold, Full: &w.variant.Full, Marks: req.Marks})
+	w.curve, err = curve.Sweep(ctx, c.Estimate.Graph, curve.Request{Figure: w.figure, Quantity: w.variant.Quantity,
+		From: req.From, To: req.To, Hold: w.hold, Full: w.variant.Full, Marks: req.Marks})
 	return w, err
 }
 

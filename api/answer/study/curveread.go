@@ -17,29 +17,28 @@ import (
 func (w *sweep) read(ctx context.Context) (BatchCurve, error) {
 	c, r := w.curve, answer.NewReader(w.Estimate.Graph, w.Values)
 	out := BatchCurve{Product: w.variant.Line.Product, Trim: w.variant.Line.Name(), Name: w.variant.Name, Figure: r.Figure(w.figure),
-		Flat: c.Figures[0].Flat, Changes: w.Changes, Rebuilt: w.Rebuilt, AllBreaks: Pieces(len(c.Runs(0)) - 1),
+		Flat: c.Flat, Changes: w.Changes, Rebuilt: w.Rebuilt, AllBreaks: Pieces(len(c.Places)),
 		Runs: []CurveRun{}, Marks: []CurveAt{}, Counted: []CurveCounted{}, Findings: r.Findings([]graph.ID{w.figure})}
-	for _, run := range c.Runs(0) {
+	for _, run := range c.Runs() {
 		out.Runs = append(out.Runs, CurveRun{Pieces(run.From), Pieces(run.To), run.Counted})
 	}
 	for _, p := range c.Marks {
-		out.Marks = append(out.Marks, CurveAt{Pieces(p.Quantity), p.Values[0].String(), true})
+		out.Marks = append(out.Marks, CurveAt{Pieces(p.Quantity), p.Value.String(), true})
 	}
 	for _, n := range c.Counted {
 		out.Counted = append(out.Counted, CurveCounted{nameOf(n.Name), Pieces(n.Changes)})
 	}
-	first := 0
-	breaks, err := c.Breaks(ctx, curve.Select{Figure: &first, Most: w.req.Breaks})
+	breaks, err := c.Breaks(ctx, w.req.Breaks)
 	if err != nil {
 		return out, err
 	}
 	out.Breaks = breaksOf(breaks)
 	out.Points = w.points(out)
-	least, err := c.Least(ctx, 0)
+	least, err := c.Least(ctx)
 	if err != nil {
 		return out, err
 	}
-	out.Least = CurveLeast{Pieces(least.Quantity), least.Value.String(), optional(least.Below), optional(least.Above), least.Flat}
+	out.Least = CurveLeast{Pieces(least.Quantity), least.Value.String(), optional(least.Below), optional(least.Above), c.Flat}
 	out.PayBack, err = w.payBack(r)
 	return out, err
 }
@@ -68,7 +67,7 @@ func (w *sweep) points(of BatchCurve) []CurveAt {
 		case exactly:
 			out = append(out, CurveAt{Pieces(q), text, true})
 		case i%step == 0 || wanted[q]:
-			out = append(out, CurveAt{Pieces(q), textOf(w.curve.Values[0][i], statisticDigits), false})
+			out = append(out, CurveAt{Pieces(q), textOf(w.curve.Values[i], statisticDigits), false})
 		}
 	}
 	return out
@@ -97,7 +96,7 @@ func optional(d *decimal.Decimal) string {
 func breaksOf(of []curve.Break) []CurveBreak {
 	out := []CurveBreak{}
 	for _, b := range of {
-		out = append(out, CurveBreak{Pieces(b.UpTo), Pieces(b.From), b.Before[0].String(), b.After[0].String(), optional(b.Effect),
+		out = append(out, CurveBreak{Pieces(b.UpTo), Pieces(b.From), b.Before.String(), b.After.String(), optional(b.Effect),
 			stepsOf(b.Causes), stepsOf(b.Follows)})
 	}
 	return out
@@ -151,7 +150,7 @@ func (w *sweep) payBack(r answer.Reader) ([]PayBack, error) {
 			hold[id] = v
 		}
 		back, err := curve.PayBack(w.Estimate.Graph, curve.Sale{Pieces: w.variant.Quantity, Full: w.variant.Full,
-			Price: curve.Price{Wanted: p.Wanted, List: p.List, Free: p.Free, Shelf: p.Shelf, Profit: p.Profit}}, hold)
+			Wanted: p.Wanted, List: p.List, Free: p.Free, Shelf: p.Shelf, Profit: p.Profit}, hold)
 		switch {
 		case err != nil && !outOfReach(err):
 			return nil, err

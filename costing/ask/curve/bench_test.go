@@ -5,62 +5,35 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/ask/curve"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
-	"kerfbook/costing/graph"
 	"kerfbook/testdata"
 )
 
 // demoDay is a day on which everything in the demo book is valid.
 const demoDay = "2026-11-25"
 
-func demo(t testing.TB, trims ...string) *estimate.Estimate {
+func demo(t testing.TB, trims ...bom.ID) *estimate.Estimate {
 	t.Helper()
 	b, _, err := book.Parse(testdata.Demo)
 	if err != nil {
 		t.Fatal(err)
 	}
-	var mix []estimate.MixLine
-	for _, trim := range trims {
-		mix = append(mix, estimate.NewMix("LAMP", decimal.New(100, 0), b.Products[0].Trims[0].ID)...)
-		mix[len(mix)-1].Trim = b.Products[0].Trims[0].ID
-		for _, known := range b.Products[0].Trims {
-			if string(known.ID) == trim {
-				mix[len(mix)-1].Trim = known.ID
-			}
-		}
-	}
-	est, err := estimate.Build(b, mix, demoDay)
+	est, err := estimate.Build(b, estimate.NewMix("LAMP", decimal.New(100, 0), trims...), demoDay)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return est
 }
 
-// figures are full cost and cost of production per piece, the cost kinds and the
-// prices of a variant.
-func figures(v estimate.Variant) []graph.ID {
-	out := []graph.ID{v.Full, v.Production}
-	for _, id := range v.Kinds {
-		if id != graph.None {
-			out = append(out, id)
-		}
-	}
-	for _, p := range v.Prices {
-		out = append(out, p.Shelf)
-	}
-	return out
-}
-
 func whole(v estimate.Variant, from, to int64) curve.Request {
-	return curve.Request{Figures: figures(v), Quantity: v.Quantity, From: from, To: to,
-		Full: &v.Full}
+	return curve.Request{Figure: v.Full, Full: v.Full, Quantity: v.Quantity, From: from, To: to}
 }
 
-// BenchmarkSweep draws full cost, cost of production, all cost kinds and the
-// prices of a demo trim at 2,000 quantities, finds all breaks, and evaluates ten
-// marks exactly.
+// BenchmarkSweep draws the full cost of a demo trim at 2,000 quantities, finds all
+// breaks, and evaluates ten marks exactly.
 func BenchmarkSweep(b *testing.B) {
 	est := demo(b, "tune")
 	r := whole(est.Variants[0], 1, 2000)
@@ -88,7 +61,7 @@ func BenchmarkBreaks(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := c.Breaks(b.Context(), curve.Select{Most: 20}); err != nil {
+		if _, err := c.Breaks(b.Context(), 20); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -13,14 +13,14 @@ import (
 	"kerfbook/costing/graph/exact"
 )
 
-// Break is a place between two quantities at which figures step, exactly.
+// Break is a place between two quantities at which the figure steps, exactly.
 type Break struct {
-	UpTo, From    int64             // From is UpTo + 1
-	Before, After []decimal.Decimal // the figures at the two quantities
-	Causes        []Step            // arguments before results; their effects are 0 where figures only bend
-	Follows       []Step            // what steps here because of the causes
+	UpTo, From    int64           // From is UpTo + 1
+	Before, After decimal.Decimal // the figure at the two quantities
+	Causes        []Step          // arguments before results; their effects are 0 where the figure only bends
+	Follows       []Step          // what steps here because of the causes
 	// Effect is what the batch costs at From beyond what it would with the causes
-	// as they were, in money; nil without a batch cost, or where it has no value.
+	// as they were, in money; nil where that has no value.
 	Effect *decimal.Decimal
 }
 
@@ -36,25 +36,14 @@ type Step struct {
 	Effect *decimal.Decimal
 }
 
-// Select says which breaks are wanted.
-type Select struct {
-	Figure *int // only those that touch it
-	Most   int  // only so many, those with the largest effect; 0 for all
-}
-
-// Breaks gives breaks with their causes, in order of the quantity. The error is a
-// [*RequestError], a [*QuantityError], or that of the context.
-func (c *Curve) Breaks(ctx context.Context, sel Select) ([]Break, error) {
-	if sel.Figure != nil && (*sel.Figure < 0 || *sel.Figure >= len(c.Figures)) {
-		return nil, &RequestError{"figure", "the curve has no such figure", "give its place in the request"}
-	}
+// Breaks gives breaks with their causes, in order of the quantity: if there are more
+// than most, those with the largest effect. The error is a [*QuantityError], or that
+// of the context.
+func (c *Curve) Breaks(ctx context.Context, most int) ([]Break, error) {
 	places := slices.Clone(c.Places)
-	if sel.Figure != nil {
-		places = slices.DeleteFunc(places, func(p Place) bool { return !slices.Contains(p.Touches, *sel.Figure) })
-	}
-	if sel.Most > 0 && len(places) > sel.Most {
+	if len(places) > most {
 		slices.SortStableFunc(places, func(a, b Place) int { return cmp.Compare(math.Abs(b.size), math.Abs(a.size)) })
-		places = places[:sel.Most]
+		places = places[:most]
 		slices.SortFunc(places, func(a, b Place) int { return cmp.Compare(a.UpTo, b.UpTo) })
 	}
 	beyond, err := c.m.meter()
@@ -76,13 +65,11 @@ func (c *Curve) Breaks(ctx context.Context, sel Select) ([]Break, error) {
 }
 
 // meter gives what takes the batch cost of one evaluation from that of another, by
-// a graph of three figures; nil where there is none.
+// a graph of three figures; nil where one has no value.
 func (m *model) meter() (func(a, b *exact.Values) (*decimal.Decimal, error), error) {
-	if m.batch == graph.None {
-		return func(a, b *exact.Values) (*decimal.Decimal, error) { return nil, nil }, nil
-	}
 	const with, without, effect = 0, 1, 2
-	unit := m.g.Node(m.batch).Unit
+	batch := m.drawn[ofBatch]
+	unit := m.g.Node(batch).Unit
 	g, err := graph.Restore([]graph.Node{
 		{Key: "with", Label: "cost of the batch", Unit: unit},
 		{Key: "without", Label: "cost of the batch with the step as it was", Unit: unit},
@@ -93,8 +80,8 @@ func (m *model) meter() (func(a, b *exact.Values) (*decimal.Decimal, error), err
 	}
 	e := exact.New(g)
 	return func(a, b *exact.Values) (*decimal.Decimal, error) {
-		x, okX := a.Raw(m.batch)
-		y, okY := b.Raw(m.batch)
+		x, okX := a.Raw(batch)
+		y, okY := b.Raw(batch)
 		if !okX || !okY {
 			return nil, nil
 		}
@@ -133,11 +120,8 @@ func (s *search) run() (err error) {
 	if s.after, err = s.m.at(s.out.From, nil); err != nil {
 		return err
 	}
-	for _, id := range s.m.request.Figures {
-		before, _ := s.before.Raw(id)
-		after, _ := s.after.Raw(id)
-		s.out.Before, s.out.After = append(s.out.Before, before), append(s.out.After, after)
-	}
+	s.out.Before, _ = s.before.Raw(s.m.request.Figure)
+	s.out.After, _ = s.after.Raw(s.m.request.Figure)
 	s.latest = s.after
 	s.free = s.stepping()
 	for next := s.free; len(next) > 0; next, _ = s.parted() {

@@ -94,15 +94,8 @@ func TestBreaksAgainstCounting(t *testing.T) {
 	for seed := range depth.Seeds(shops) {
 		s := draw(seed)
 		o := s.build(t)
-		c, err := curve.Sweep(t.Context(), o.g, o.request(s))
-		if err != nil {
-			t.Fatalf("seed %d: %v", seed, err)
-		}
-		got, err := c.Breaks(t.Context(), curve.Select{})
-		if err != nil {
-			t.Fatalf("seed %d: %v", seed, err)
-		}
-		want := s.breaks()
+		c := sweep(t, o.g, o.request(s))
+		got, want := breaks(t, c), s.breaks()
 		if len(got) != len(want) {
 			t.Fatalf("seed %d %+v: %d breaks, counted %d\n%s", seed, s, len(got), len(want), listed(got, want))
 		}
@@ -180,7 +173,7 @@ func near(a, b *big.Rat) bool {
 // every break.
 func checkRuns(t *testing.T, c *curve.Curve, want []expected) {
 	t.Helper()
-	runs, from := c.Runs(0), c.From
+	runs, from := c.Runs(), c.From
 	for i, r := range runs {
 		end := c.To
 		if i < len(want) {
@@ -202,15 +195,12 @@ func TestValuesAgainstCounting(t *testing.T) {
 		o := s.build(t)
 		r := o.request(s)
 		r.Marks = []int64{s.from, (s.from + s.to) / 2, s.to}
-		c, err := curve.Sweep(t.Context(), o.g, r)
-		if err != nil {
-			t.Fatal(err)
-		}
+		c := sweep(t, o.g, r)
 		all, least, at := s.all(), (*big.Rat)(nil), int64(0)
 		for q := s.from; q <= s.to; q++ {
 			want := ft.Over(s.cost(q, s.at(q)), rat(q))
-			if f, _ := want.Float64(); !close9(c.Values[0][q-s.from], f) {
-				t.Fatalf("seed %d: %d pieces cost %v each, counted %v", seed, q, c.Values[0][q-s.from], f)
+			if f, _ := want.Float64(); !close9(c.Values[q-s.from], f) {
+				t.Fatalf("seed %d: %d pieces cost %v each, counted %v", seed, q, c.Values[q-s.from], f)
 			}
 			if want.Cmp(ft.Over(s.cost(q, all[q-s.from]), rat(q))) != 0 {
 				t.Fatalf("seed %d: a tie at %d changes the cost", seed, q)
@@ -220,11 +210,11 @@ func TestValuesAgainstCounting(t *testing.T) {
 			}
 		}
 		for _, m := range c.Marks {
-			if want := ft.Over(s.cost(m.Quantity, s.at(m.Quantity)), rat(m.Quantity)); !near(m.Values[0].Rat(), want) {
-				t.Errorf("seed %d: mark %d is %s, counted %s", seed, m.Quantity, m.Values[0], want.FloatString(30))
+			if want := ft.Over(s.cost(m.Quantity, s.at(m.Quantity)), rat(m.Quantity)); !near(m.Value.Rat(), want) {
+				t.Errorf("seed %d: mark %d is %s, counted %s", seed, m.Quantity, m.Value, want.FloatString(30))
 			}
 		}
-		l, err := c.Least(t.Context(), 0)
+		l, err := c.Least(t.Context())
 		if err != nil || l.Quantity != at || !near(l.Value.Rat(), least) {
 			t.Errorf("seed %d: least at %d (%s), counted %d (%s) %v", seed, l.Quantity, l.Value, at, least.FloatString(9), err)
 		}

@@ -8,13 +8,6 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Side is one of two figures that are compared: of one curve or two, of one graph
-// or two, with or without figures held.
-type Side struct {
-	Curve  *Curve
-	Figure int
-}
-
 // Lower says which of two figures is the lower one.
 type Lower int8
 
@@ -25,10 +18,8 @@ const (
 	Second Lower = 1
 )
 
-// Comparison is two figures against one another, over the quantities that both
-// curves have.
+// Comparison is two curves against one another.
 type Comparison struct {
-	From, To int64
 	// Stretches part the range by which figure is lower.
 	Stretches []Stretch
 	// Crossings are where one stretch ends: "the first is lower up to q, the second
@@ -68,26 +59,19 @@ type Pair struct {
 // after.
 func (c Crossing) Touches() bool { return c.Before == c.After && c.Before != Equal }
 
-// Crossings compares two figures at every quantity, equal by the ninth place, and
-// gives all their crossings.
-func Crossings(ctx context.Context, a, b Side) (*Comparison, error) {
-	for _, s := range []struct {
-		name string
-		Side
-	}{{"first", a}, {"second", b}} {
-		if s.Curve == nil || s.Figure < 0 || s.Figure >= len(s.Curve.Figures) {
-			return nil, &RequestError{s.name, fmt.Sprintf("the curve has no figure %d", s.Figure), "give a curve and the place of a figure in its request"}
-		}
+// Crossings compares two curves over one range, of one graph or two, with or without
+// figures held, at every quantity, equal by the ninth place, and gives all their
+// crossings.
+func Crossings(ctx context.Context, a, b *Curve) (*Comparison, error) {
+	if a.Figure.Unit != b.Figure.Unit {
+		return nil, &RequestError{"second", fmt.Sprintf("%q cannot be compared with %q", b.Figure.Unit, a.Figure.Unit), "compare figures in one unit"}
 	}
-	if ua, ub := a.Curve.Figures[a.Figure].Unit, b.Curve.Figures[b.Figure].Unit; ua != ub {
-		return nil, &RequestError{"second", fmt.Sprintf("%q cannot be compared with %q", ub, ua), "compare figures in one unit"}
+	if a.From != b.From || a.To != b.To {
+		return nil, &RequestError{"second", "the curves have other quantities", "draw both over one range"}
 	}
-	out := &Comparison{From: max(a.Curve.From, b.Curve.From), To: min(a.Curve.To, b.Curve.To)}
-	if out.From > out.To {
-		return nil, &RequestError{"second", "the curves have no quantity in common", "draw both over one range"}
-	}
-	for q := out.From; q <= out.To; q++ {
-		if (q-out.From)%256 == 0 && ctx.Err() != nil {
+	out := &Comparison{}
+	for q := a.From; q <= a.To; q++ {
+		if (q-a.From)%256 == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
 		lower, err := lowerAt(a, b, q)
@@ -114,8 +98,8 @@ func Crossings(ctx context.Context, a, b Side) (*Comparison, error) {
 }
 
 // lowerAt compares at one quantity; where binary numbers could be wrong, exactly.
-func lowerAt(a, b Side, q int64) (Lower, error) {
-	x, y := a.Curve.Values[a.Figure][q-a.Curve.From], b.Curve.Values[b.Figure][q-b.Curve.From]
+func lowerAt(a, b *Curve, q int64) (Lower, error) {
+	x, y := a.Values[q-a.From], b.Values[q-b.From]
 	if math.Abs(x-y) > 2/snapUnit+blur(x)+blur(y) {
 		if x < y {
 			return First, nil
@@ -126,12 +110,12 @@ func lowerAt(a, b Side, q int64) (Lower, error) {
 	return Lower(order(p.First, p.Second)), err
 }
 
-func pairAt(a, b Side, q int64) (p Pair, err error) {
+func pairAt(a, b *Curve, q int64) (p Pair, err error) {
 	p.Quantity = q
-	if p.First, err = a.Curve.exact(a.Figure, q); err != nil {
+	if p.First, err = a.At(q); err != nil {
 		return p, err
 	}
-	p.Second, err = b.Curve.exact(b.Figure, q)
+	p.Second, err = b.At(q)
 	return p, err
 }
 
@@ -141,12 +125,12 @@ func (c *Comparison) between() (out []Crossing) {
 	for i := range s {
 		switch {
 		case s[i].Lower == Equal && len(s) > 1:
-			x := Crossing{UpTo: max(s[i].From-1, c.From), From: min(s[i].To+1, c.To), Level: &Level{s[i].From, s[i].To}}
+			x := Crossing{UpTo: s[i].From, From: s[i].To, Level: &Level{s[i].From, s[i].To}}
 			if i > 0 {
-				x.Before = s[i-1].Lower
+				x.UpTo, x.Before = s[i-1].To, s[i-1].Lower
 			}
 			if i+1 < len(s) {
-				x.After = s[i+1].Lower
+				x.From, x.After = s[i+1].From, s[i+1].Lower
 			}
 			out = append(out, x)
 		case s[i].Lower != Equal && i+1 < len(s) && s[i+1].Lower != Equal:

@@ -18,19 +18,31 @@ import (
 // line is a way of making: fixed cost and cost per piece.
 type line struct{ fixed, each string }
 
-// twoWays draws the batch cost of two ways of making.
-func twoWays(t testing.TB, a, b line, from, to int64) *curve.Curve {
+// drawn draws a figure against the quantity, from a graph that f writes.
+func drawn(t testing.TB, from, to int64, f func(s graph.Scope, q graph.ID) graph.ID) *curve.Curve {
 	t.Helper()
-	build := graph.NewBuilder(graph.Limits{})
-	s := build.Root()
-	q := pieces(s, "quantity", "1")
-	var figures []graph.ID
-	for i, l := range []line{a, b} {
-		at := s.In(pick2(i, "a", "b")).By("P4")
-		figures = append(figures, at.Add("cost", "cost", at.Input("fixed", "fixed", euro, ft.Dec(l.fixed)), at.Multiply("variable", "variable", q, perPiece(at, "each", l.each))))
+	b := graph.NewBuilder(graph.Limits{})
+	q := pieces(b.Root(), "quantity", "1")
+	figure := f(b.Root(), q)
+	return sweep(t, graphtest.Built(t, b), curve.Request{Figure: figure, Full: figure, Quantity: q, From: from, To: to})
+}
+
+// cost draws the batch cost of a way of making.
+func (l line) cost(t testing.TB, from, to int64) *curve.Curve {
+	t.Helper()
+	return drawn(t, from, to, func(s graph.Scope, q graph.ID) graph.ID {
+		return s.Add("cost", "cost", s.Input("fixed", "fixed", euro, ft.Dec(l.fixed)), s.Multiply("variable", "variable", q, perPiece(s, "each", l.each)))
+	})
+}
+
+// crossings compares two curves.
+func crossings(t testing.TB, a, b *curve.Curve) *curve.Comparison {
+	t.Helper()
+	out, err := curve.Crossings(t.Context(), a, b)
+	if err != nil {
+		t.Fatal(err)
 	}
-	g := graphtest.Built(t, build)
-	return sweep(t, g, curve.Request{Figures: figures, Quantity: q, From: from, To: to})
+	return out
 }
 
 // TestPublishedBreakEvens has the published break-evens and choices of process,
@@ -56,10 +68,9 @@ func TestPublishedBreakEvens(t *testing.T) {
 		// all. The quantity is our own arithmetic: 14,400 ÷ (1.75 − 1.68) = 205,714.3.
 		{"OpenStax 10.3, make or buy with avoidable fixed cost", line{"0", "1.75"}, line{"14400", "1.68"}, 200_000, 210_000, 205_714, false},
 	} {
-		sweep := twoWays(t, c.a, c.b, c.from, c.to)
-		got, err := curve.Crossings(t.Context(), curve.Side{Curve: sweep}, curve.Side{Curve: sweep, Figure: 1})
-		if err != nil || len(got.Crossings) != 1 {
-			t.Errorf("%s: %+v %v", c.source, got, err)
+		got := crossings(t, c.a.cost(t, c.from, c.to), c.b.cost(t, c.from, c.to))
+		if len(got.Crossings) != 1 {
+			t.Errorf("%s: %+v", c.source, got)
 			continue
 		}
 		x := got.Crossings[0]
@@ -73,13 +84,13 @@ func TestPublishedBreakEvens(t *testing.T) {
 // numbers: 0.3 + 3 × 0.2 and 3 × 0.3.
 func TestTieOfDecimals(t *testing.T) {
 	t.Parallel()
-	c := twoWays(t, line{"0.3", "0.2"}, line{"0", "0.3"}, 1, 50)
-	if c.Values[0][2] == c.Values[1][2] {
+	a, b := line{"0.3", "0.2"}.cost(t, 1, 50), line{"0", "0.3"}.cost(t, 1, 50)
+	if a.Values[2] == b.Values[2] {
 		t.Error("binary numbers meet as well")
 	}
-	got, err := curve.Crossings(t.Context(), curve.Side{Curve: c}, curve.Side{Curve: c, Figure: 1})
-	if err != nil || len(got.Crossings) != 1 || got.Crossings[0].Level == nil || *got.Crossings[0].Level != (curve.Level{From: 3, To: 3}) || got.Crossings[0].Before != curve.Second {
-		t.Errorf("%+v %v", got, err)
+	got := crossings(t, a, b)
+	if len(got.Crossings) != 1 || got.Crossings[0].Level == nil || *got.Crossings[0].Level != (curve.Level{From: 3, To: 3}) || got.Crossings[0].Before != curve.Second {
+		t.Errorf("%+v", got)
 	}
 }
 
@@ -88,19 +99,21 @@ func TestTieOfDecimals(t *testing.T) {
 // saves 6,000 at 120,000.
 func TestMakeOrBuy(t *testing.T) {
 	t.Parallel()
-	c := twoWays(t, line{"0", "1.68"}, line{"0", "1.75"}, 110_000, 129_000)
-	got, err := curve.Crossings(t.Context(), curve.Side{Curve: c}, curve.Side{Curve: c, Figure: 1})
-	if err != nil || len(got.Crossings) != 0 || len(got.Stretches) != 1 || got.Stretches[0].Lower != curve.First {
-		t.Errorf("%+v %v", got, err)
+	making, buying := line{"0", "1.68"}.cost(t, 110_000, 129_000), line{"0", "1.75"}.cost(t, 110_000, 129_000)
+	got := crossings(t, making, buying)
+	if len(got.Crossings) != 0 || len(got.Stretches) != 1 || got.Stretches[0].Lower != curve.First {
+		t.Errorf("%+v", got)
 	}
-	p, _ := c.At(120_000)
-	if diff := ft.Minus(p.Values[1].Rat(), p.Values[0].Rat()); diff.Cmp(ft.Rat("8400")) != 0 {
-		t.Errorf("making saves %s", diff.FloatString(2))
-	}
-	c = twoWays(t, line{"14400", "1.68"}, line{"0", "1.75"}, 120_000, 120_000)
-	p, _ = c.At(120_000)
-	if diff := ft.Minus(p.Values[0].Rat(), p.Values[1].Rat()); diff.Cmp(ft.Rat("6000")) != 0 {
-		t.Errorf("buying saves %s", diff.FloatString(2))
+	avoidable := line{"14400", "1.68"}.cost(t, 120_000, 120_000)
+	for _, c := range []struct {
+		dear, cheap *curve.Curve
+		saves       string
+	}{{buying, making, "8400"}, {avoidable, buying, "6000"}} {
+		dear, _ := c.dear.At(120_000)
+		cheap, _ := c.cheap.At(120_000)
+		if !dear.Sub(cheap).Equal(ft.Dec(c.saves)) {
+			t.Errorf("it saves %s, want %s", dear.Sub(cheap), c.saves)
+		}
 	}
 }
 
@@ -117,16 +130,12 @@ func TestCrossingsAgainstCounting(t *testing.T) {
 			u = s
 			u.edge, u.pack[1] = s.edge+15, s.pack[1]
 		}
-		var sides [2]curve.Side
+		var sides [2]*curve.Curve
 		for i, x := range []shop{s, u} {
 			o := x.build(t)
-			sides[i] = curve.Side{Curve: sweep(t, o.g, o.request(x))}
+			sides[i] = sweep(t, o.g, o.request(x))
 		}
-		got, err := curve.Crossings(t.Context(), sides[0], sides[1])
-		if err != nil {
-			t.Fatal(err)
-		}
-		want := stretches(s, u)
+		got, want := crossings(t, sides[0], sides[1]), stretches(s, u)
 		if !slices.Equal(got.Stretches, want) {
 			t.Fatalf("seed %d: stretches %v, counted %v", seed, got.Stretches, want)
 		}
@@ -204,9 +213,9 @@ func TestWhatIf(t *testing.T) {
 	making, _ := g.Find("making")
 	dearer := r
 	dearer.Hold = exact.Pins{setup: ft.Dec("300"), making: ft.Dec("15")}
-	got, err := curve.Crossings(t.Context(), curve.Side{Curve: sweep(t, g, r)}, curve.Side{Curve: sweep(t, g, dearer)})
-	if err != nil || len(got.Crossings) != 1 {
-		t.Fatalf("%+v %v", got, err)
+	got := crossings(t, sweep(t, g, r), sweep(t, g, dearer))
+	if len(got.Crossings) != 1 {
+		t.Fatalf("%+v", got)
 	}
 	// 180 ÷ 3 = 60 pieces cost the same.
 	if x := got.Crossings[0]; x.UpTo != 59 || x.From != 61 || *x.Level != (curve.Level{From: 60, To: 60}) || x.Touches() {
@@ -216,30 +225,25 @@ func TestWhatIf(t *testing.T) {
 
 func TestTouch(t *testing.T) {
 	t.Parallel()
-	build := graph.NewBuilder(graph.Limits{})
-	s := build.Root()
-	q := pieces(s, "quantity", "1")
-	off := s.Subtract("off", "off", q, pieces(s, "fifty", "50"))
-	square := s.Multiply("square", "square", off, off)
-	flat := s.Zero(graph.Piece.Power(2))
-	high := s.Add("flat", "flat", flat)
-	g := graphtest.Built(t, build)
-	c := sweep(t, g, curve.Request{Figures: []graph.ID{square, high}, Quantity: q, From: 50, To: 80})
-	d := sweep(t, g, curve.Request{Figures: []graph.ID{square, high, q}, Quantity: q, From: 20, To: 80})
-	got, err := curve.Crossings(t.Context(), curve.Side{Curve: d}, curve.Side{Curve: d, Figure: 1})
-	if err != nil || len(got.Crossings) != 1 || !got.Crossings[0].Touches() || got.Crossings[0].Level.From != 50 {
-		t.Errorf("%+v %v", got, err)
+	square := func(s graph.Scope, q graph.ID) graph.ID {
+		off := s.Subtract("off", "off", q, pieces(s, "fifty", "50"))
+		return s.Multiply("square", "square", off, off)
 	}
-	got, err = curve.Crossings(t.Context(), curve.Side{Curve: c}, curve.Side{Curve: d, Figure: 1})
-	if err != nil || len(got.Crossings) != 1 || got.Crossings[0].Before != curve.Equal || got.Crossings[0].UpTo != 50 || got.Crossings[0].From != 51 {
-		t.Errorf("at the end of the range: %+v %v", got, err)
+	flat := func(s graph.Scope, _ graph.ID) graph.ID { return s.Add("flat", "flat", s.Zero(graph.Piece.Power(2))) }
+	got := crossings(t, drawn(t, 20, 80, square), drawn(t, 20, 80, flat))
+	if len(got.Crossings) != 1 || !got.Crossings[0].Touches() || got.Crossings[0].Level.From != 50 {
+		t.Errorf("%+v", got)
 	}
-	var bad *curve.RequestError
-	if _, err = curve.Crossings(t.Context(), curve.Side{Curve: d}, curve.Side{Curve: d, Figure: 2}); !errors.As(err, &bad) {
-		t.Errorf("pieces against square pieces: %v", err)
+	got = crossings(t, drawn(t, 50, 80, square), drawn(t, 50, 80, flat))
+	if len(got.Crossings) != 1 || got.Crossings[0].Before != curve.Equal || got.Crossings[0].UpTo != 50 || got.Crossings[0].From != 51 {
+		t.Errorf("at the end of the range: %+v", got)
 	}
-	if _, err = curve.Crossings(t.Context(), curve.Side{Curve: d}, curve.Side{}); !errors.As(err, &bad) {
-		t.Errorf("no curve: %v", err)
+	itself := func(_ graph.Scope, q graph.ID) graph.ID { return q }
+	for what, other := range map[string]*curve.Curve{"pieces against square pieces": drawn(t, 20, 80, itself), "another range": drawn(t, 20, 60, flat)} {
+		var bad *curve.RequestError
+		if _, err := curve.Crossings(t.Context(), drawn(t, 20, 80, square), other); !errors.As(err, &bad) {
+			t.Errorf("%s: %v", what, err)
+		}
 	}
 }
 
@@ -251,8 +255,8 @@ func TestBatchCurve(t *testing.T) {
 	})
 	r.Marks = []int64{1, 5, 10, 25, 50, 100}
 	for i, m := range sweep(t, g, r).Marks {
-		if want := []string{"138", "42", "30", "22.8", "20.4", "19.2"}[i]; !m.Values[0].Equal(ft.Dec(want)) {
-			t.Errorf("%d pieces: %s each, want %s", m.Quantity, m.Values[0], want)
+		if want := []string{"138", "42", "30", "22.8", "20.4", "19.2"}[i]; !m.Value.Equal(ft.Dec(want)) {
+			t.Errorf("%d pieces: %s each, want %s", m.Quantity, m.Value, want)
 		}
 	}
 }
@@ -261,25 +265,22 @@ func TestBatchCurve(t *testing.T) {
 // size of the lot: price × demand + orders + interest on half a lot.
 func lots(t testing.TB, order, interest, demand string, from []string, price []string, to int64) *curve.Curve {
 	t.Helper()
-	build := graph.NewBuilder(graph.Limits{})
-	s := build.Root()
-	q := pieces(s, "lot", "1")
-	axis := graph.Axis{X: q, Bands: graph.Bands{BelowClosed: make([]bool, len(from))}}
-	for i, f := range from {
-		axis.Edges = append(axis.Edges, pieces(s, fmt.Sprintf("from-%d", i), f))
-	}
-	var prices []graph.ID
-	for i, p := range price {
-		prices = append(prices, perPiece(s, fmt.Sprintf("price-%d", i), p))
-	}
-	unit := s.Band("price", "price", axis, prices...)
-	d := pieces(s, "demand", demand)
-	orders := s.Multiply("orders", "cost of orders", s.Divide("orders-count", "orders", d, q), s.Input("order", "cost of an order", euro, ft.Dec(order)))
-	half := s.Input("half", "one half", graph.Plain, ft.Dec("0.5"))
-	stock := s.Multiply("interest-cost", "interest", s.Input("interest", "interest", graph.Plain, ft.Dec(interest)), unit, q, half)
-	total := s.Add("total", "cost of a year", s.Multiply("value", "value", d, unit), orders, stock)
-	g := graphtest.Built(t, build)
-	return sweep(t, g, curve.Request{Figures: []graph.ID{total}, Quantity: q, From: 1, To: to})
+	return drawn(t, 1, to, func(s graph.Scope, q graph.ID) graph.ID {
+		axis := graph.Axis{X: q, Bands: graph.Bands{BelowClosed: make([]bool, len(from))}}
+		for i, f := range from {
+			axis.Edges = append(axis.Edges, pieces(s, fmt.Sprintf("from-%d", i), f))
+		}
+		var prices []graph.ID
+		for i, p := range price {
+			prices = append(prices, perPiece(s, fmt.Sprintf("price-%d", i), p))
+		}
+		unit := s.Band("price", "price", axis, prices...)
+		d := pieces(s, "demand", demand)
+		orders := s.Multiply("orders", "cost of orders", s.Divide("orders-count", "orders", d, q), s.Input("order", "cost of an order", euro, ft.Dec(order)))
+		half := s.Input("half", "one half", graph.Plain, ft.Dec("0.5"))
+		stock := s.Multiply("interest-cost", "interest", s.Input("interest", "interest", graph.Plain, ft.Dec(interest)), unit, q, half)
+		return s.Add("total", "cost of a year", s.Multiply("value", "value", d, unit), orders, stock)
+	})
 }
 
 // TestPublishedLots has the published lot sizes with a discount on all units.
@@ -295,8 +296,7 @@ func TestPublishedLots(t *testing.T) {
 		{"wizedu 608973", "49", "0.2", "5000", []string{"1000", "2000"}, []string{"5", "4.9", "4.85"}, 1000, "25235"},
 		{"nursingexpertshelp.com, quantity-discount exercise; its lowest price is for 1 to 49", "60", "0.3", "800", []string{"50", "100", "200", "500"}, []string{"53", "51.5", "49.5", "48", "47"}, 200, "40080"},
 	} {
-		sweep := lots(t, c.order, c.interest, c.demand, c.from, c.price, 5000)
-		got, err := sweep.Least(t.Context(), 0)
+		got, err := lots(t, c.order, c.interest, c.demand, c.from, c.price, 5000).Least(t.Context())
 		if err != nil || got.Quantity != c.best || !got.Value.Equal(ft.Dec(c.cost)) || got.Below.LessThan(got.Value) || got.Above.LessThan(got.Value) {
 			t.Errorf("%s: %+v %v", c.source, got, err)
 		}
@@ -307,22 +307,16 @@ func TestPublishedLots(t *testing.T) {
 // The smaller one is taken.
 func TestLotTies(t *testing.T) {
 	t.Parallel()
-	build := graph.NewBuilder(graph.Limits{})
-	s := build.Root()
-	q := s.Input("lot", "lot", graph.Plain, ft.Dec("1"))
-	total := s.Add("total", "total", s.Divide("orders", "orders", s.Input("k", "k", graph.Plain, ft.Dec("600")), q), q)
-	g := graphtest.Built(t, build)
-	c := sweep(t, g, curve.Request{Figures: []graph.ID{total}, Quantity: q, From: 1, To: 100})
-	best, err := c.Least(t.Context(), 0)
+	cost := func(s graph.Scope, q graph.ID) graph.ID {
+		return s.Add("total", "total", s.Divide("orders", "orders", s.Input("k", "k", graph.Piece.Power(2), ft.Dec("600")), q), q)
+	}
+	c := drawn(t, 1, 100, cost)
+	best, err := c.Least(t.Context())
 	if want := ft.Plus(big.NewRat(600, 24), rat(24)); err != nil || best.Quantity != 24 || best.Value.Rat().Cmp(want) != 0 || !best.Above.Equal(best.Value) {
 		t.Errorf("%+v %v", best, err)
 	}
-	c = sweep(t, g, curve.Request{Figures: []graph.ID{total}, Quantity: q, From: 25, To: 25})
-	if best, err = c.Least(t.Context(), 0); err != nil || best.Quantity != 25 || best.Below != nil || best.Above != nil {
+	c = drawn(t, 25, 25, cost)
+	if best, err = c.Least(t.Context()); err != nil || best.Quantity != 25 || best.Below != nil || best.Above != nil {
 		t.Errorf("%+v %v", best, err)
-	}
-	var bad *curve.RequestError
-	if _, err := c.Least(t.Context(), 1); !errors.As(err, &bad) {
-		t.Errorf("%v", err)
 	}
 }

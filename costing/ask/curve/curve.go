@@ -18,20 +18,15 @@ type Name struct {
 	Unit  graph.Unit
 }
 
-// Figure is one figure of a curve.
-type Figure struct {
-	Name
-	// Flat says that the figure does not rest on the quantity.
-	Flat bool
-}
-
-// Curve holds figures at every quantity of a range. It does not change.
+// Curve holds a figure at every quantity of a range. It does not change.
 type Curve struct {
 	From, To int64
-	Figures  []Figure
-	// Values are the figures, then the quantities from From, in binary numbers:
-	// for drawing.
-	Values [][]float64
+	Figure   Name
+	// Flat says that the figure does not rest on the quantity.
+	Flat bool
+	// Values are the figure at the quantities from From, in binary numbers: for
+	// drawing.
+	Values []float64
 	Marks  []Point
 	// Places are the breaks, by quantity.
 	Places []Place
@@ -42,18 +37,17 @@ type Curve struct {
 	scan *scan
 }
 
-// Point is the figures at one quantity, exactly.
+// Point is the figure at one quantity, exactly.
 type Point struct {
 	Quantity int64
-	Values   []decimal.Decimal // per figure
+	Value    decimal.Decimal
 }
 
 // Place is where something steps: what is below goes up to and including UpTo,
 // what is above begins with the next quantity.
 type Place struct {
-	UpTo    int64
-	Touches []int   // the figures that step or bend
-	size    float64 // of the step of the batch cost
+	UpTo int64
+	size float64 // of the step of the batch cost
 }
 
 // Counted is a step that is counted piece by piece, and how often it changes
@@ -63,7 +57,7 @@ type Counted struct {
 	Changes int
 }
 
-// Sweep evaluates figures over a range of quantities. The error is a
+// Sweep evaluates a figure over a range of quantities. The error is a
 // [*RequestError], a [*QuantityError], or that of the context.
 func Sweep(ctx context.Context, g *graph.Graph, r Request) (*Curve, error) {
 	m, err := newModel(g, r)
@@ -74,11 +68,8 @@ func Sweep(ctx context.Context, g *graph.Graph, r Request) (*Curve, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &Curve{From: r.From, To: r.To, m: m, scan: s}
-	for f, id := range m.request.Figures {
-		c.Figures = append(c.Figures, Figure{m.name(id), !m.moves[id]})
-		c.Values = append(c.Values, s.values[f][:s.n])
-	}
+	figure := m.request.Figure
+	c := &Curve{From: r.From, To: r.To, Figure: m.name(figure), Flat: !m.moves[figure], Values: s.values[ofFigure][:s.n], m: m, scan: s}
 	if err := c.findPlaces(ctx); err != nil {
 		return nil, err
 	}
@@ -88,16 +79,16 @@ func Sweep(ctx context.Context, g *graph.Graph, r Request) (*Curve, error) {
 		}
 	}
 	for _, q := range r.Marks {
-		p, err := c.At(q)
+		v, err := c.At(q)
 		if err != nil {
 			return nil, err
 		}
-		c.Marks = append(c.Marks, p)
+		c.Marks = append(c.Marks, Point{q, v})
 	}
 	return c, nil
 }
 
-// findPlaces lists the breaks: where a step turns, and a figure is not what it
+// findPlaces lists the breaks: where a step turns, and the figure is not what it
 // would be had no step turned, at the first or at the second quantity after it.
 func (c *Curve) findPlaces(ctx context.Context) error {
 	s := c.scan
@@ -113,45 +104,27 @@ func (c *Curve) findPlaces(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	touches := func(f, i int) bool {
-		return apart(s.values[f][i+1], next[f][i]) || i < len(after[f]) && apart(next[f][i+1], after[f][i])
-	}
-	last := len(s.values) - 1 // the batch cost
+	free, held, later := s.values[ofFigure], next[ofFigure], after[ofFigure]
 	for i := range s.n - 1 {
-		if !slices.ContainsFunc(r.steps, func(k int) bool { return s.breaks[k][i] }) {
-			continue
-		}
-		p := Place{UpTo: s.quantity(i), size: s.values[last][i+1] - next[last][i]}
-		for f := range c.Figures {
-			if touches(f, i) {
-				p.Touches = append(p.Touches, f)
-			}
-		}
-		if len(p.Touches) > 0 || touches(last, i) {
-			c.Places = append(c.Places, p)
+		turns := slices.ContainsFunc(r.steps, func(k int) bool { return s.breaks[k][i] })
+		if turns && (apart(free[i+1], held[i]) || i < len(later) && apart(held[i+1], later[i])) {
+			c.Places = append(c.Places, Place{UpTo: s.quantity(i), size: s.values[ofBatch][i+1] - next[ofBatch][i]})
 		}
 	}
 	return nil
 }
 
-// At gives the figures at a quantity of the range, exactly.
-func (c *Curve) At(quantity int64) (Point, error) {
-	if quantity < c.From || quantity > c.To {
-		return Point{}, &RequestError{"quantity", "outside the range of the curve", "ask for a quantity of the range"}
-	}
+// At gives the figure at a quantity, exactly.
+func (c *Curve) At(quantity int64) (decimal.Decimal, error) {
 	v, err := c.m.at(quantity, nil)
 	if err != nil {
-		return Point{}, err
+		return decimal.Decimal{}, err
 	}
-	p := Point{Quantity: quantity}
-	for _, id := range c.m.request.Figures {
-		d, err := v.Get(id)
-		if err != nil {
-			return Point{}, evaluation(quantity, err)
-		}
-		p.Values = append(p.Values, d)
+	d, err := v.Get(c.m.request.Figure)
+	if err != nil {
+		err = evaluation(quantity, err)
 	}
-	return p, nil
+	return d, err
 }
 
 func countBelow(turns []int32, limit int) int {
@@ -166,13 +139,10 @@ type Run struct {
 	Counted bool
 }
 
-// Runs gives the stretches of a figure between its breaks: each is drawn by
-// itself, never across a break.
-func (c *Curve) Runs(figure int) []Run {
-	if figure < 0 || figure >= len(c.Figures) {
-		return nil
-	}
-	below := c.m.below(c.m.g, c.m.request.Figures[figure])
+// Runs gives the stretches between the breaks: each is drawn by itself, never
+// across a break.
+func (c *Curve) Runs() []Run {
+	below := c.m.below(c.m.g, c.m.request.Figure)
 	var out []Run
 	from := c.From
 	add := func(to int64) {
@@ -184,9 +154,7 @@ func (c *Curve) Runs(figure int) []Run {
 		from = to + 1
 	}
 	for _, p := range c.Places {
-		if slices.Contains(p.Touches, figure) {
-			add(p.UpTo)
-		}
+		add(p.UpTo)
 	}
 	add(c.To)
 	return out

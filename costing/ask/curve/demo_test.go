@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/ask/curve"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
@@ -17,23 +18,31 @@ import (
 // evaluator.
 func TestDemoAgrees(t *testing.T) {
 	t.Parallel()
-	for _, trim := range []string{"plain", "glow", "tune"} {
+	for _, trim := range []bom.ID{"plain", "glow", "tune"} {
 		est := demo(t, trim)
-		r := whole(est.Variants[0], 1, 2000)
-		c := sweep(t, est.Graph, r)
+		var curves []*curve.Curve
+		ids := []graph.ID{est.Variants[0].Full} // and the prices that rest on it
+		for _, p := range est.Variants[0].Prices {
+			ids = append(ids, p.Shelf)
+		}
+		for _, id := range ids {
+			r := whole(est.Variants[0], 1, 2000)
+			r.Figure = id
+			curves = append(curves, sweep(t, est.Graph, r))
+		}
 		e := exact.New(est.Graph)
 		for q := int64(1); q <= 2000; q += int64(2000 / depth.Of(2000/13)) {
 			v, err := e.Evaluate(exact.Pins{est.Variants[0].Quantity: decimal.New(q, 0)})
 			if err != nil {
 				t.Fatal(err)
 			}
-			for f, id := range r.Figures {
+			for f, id := range ids {
 				want, err := v.Get(id)
 				if err != nil {
 					t.Fatal(err)
 				}
-				if w, got := want.InexactFloat64(), c.Values[f][q-1]; !close9(max(got, -got), max(w, -w)) || got*w < 0 {
-					t.Errorf("%s: %s of %d pieces is %v on the curve, %s exactly", trim, c.Figures[f].Key, q, got, want)
+				if w, got := want.InexactFloat64(), curves[f].Values[q-1]; !close9(max(got, -got), max(w, -w)) || got*w < 0 {
+					t.Errorf("%s: %s of %d pieces is %v on the curve, %s exactly", trim, curves[f].Figure.Key, q, got, want)
 				}
 			}
 		}
@@ -64,7 +73,7 @@ func TestDemoBreaks(t *testing.T) {
 		}
 		before, _ := c.At(b.UpTo)
 		after, _ := c.At(b.From)
-		if !reflect.DeepEqual(before.Values, b.Before) || !reflect.DeepEqual(after.Values, b.After) {
+		if !before.Equal(b.Before) || !after.Equal(b.After) {
 			t.Errorf("up to %d: %v to %v", b.UpTo, b.Before, b.After)
 		}
 	}
@@ -95,26 +104,26 @@ func TestDeterministic(t *testing.T) {
 	var runs []curve.Run
 	for i := range 3 {
 		c := sweep(t, est.Graph, r)
-		got, err := c.Breaks(t.Context(), curve.Select{Most: 15})
+		got, err := c.Breaks(t.Context(), 15)
 		if err != nil || len(got) != 15 {
 			t.Fatal(len(got), err)
 		}
 		if i == 0 {
-			first, runs = got, c.Runs(0)
+			first, runs = got, c.Runs()
 		}
-		if !reflect.DeepEqual(first, got) || !reflect.DeepEqual(runs, c.Runs(0)) {
+		if !reflect.DeepEqual(first, got) || !reflect.DeepEqual(runs, c.Runs()) {
 			t.Error("another sweep, other breaks")
 		}
 	}
 }
 
-// TestSelect takes breaks by figure and by size.
-func TestSelect(t *testing.T) {
+// TestLargestBreaks takes breaks by size.
+func TestLargestBreaks(t *testing.T) {
 	t.Parallel()
 	est := demo(t, "plain")
 	c := sweep(t, est.Graph, whole(est.Variants[0], 1, 300))
 	all := breaks(t, c)
-	most, err := c.Breaks(t.Context(), curve.Select{Most: 5})
+	most, err := c.Breaks(t.Context(), 5)
 	if err != nil || len(most) != 5 {
 		t.Fatal(err)
 	}
@@ -130,9 +139,5 @@ func TestSelect(t *testing.T) {
 	}
 	if larger != 5 {
 		t.Errorf("%d breaks are as large as the smallest of the five largest", larger)
-	}
-	missing := 99
-	if _, err := c.Breaks(t.Context(), curve.Select{Figure: &missing}); err == nil {
-		t.Error("the breaks of no figure")
 	}
 }

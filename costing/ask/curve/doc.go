@@ -1,10 +1,10 @@
-// Package curve draws figures of a graph against the batch quantity, piece by
-// piece, and finds where they step, cross and are least.
+// Package curve draws a figure of a graph against the batch quantity, piece by
+// piece, and finds where it steps, is least and crosses another.
 //
 // A cost curve is no smooth line. Bars, sheets, loads, set-ups and lots are
 // bought or run in whole numbers, a price holds from a quantity on, a minimum
 // charge is left behind, another offer becomes the cheaper one. [Sweep] evaluates
-// the figures at every whole quantity of a range and finds each place between q
+// the figure at every whole quantity of a range and finds each place between q
 // and q+1 where something steps; [Curve.Breaks] names what steps there and what
 // it costs; [Curve.Runs] gives the stretches between; [Crossings] says which of
 // two curves is the lower one where; [Curve.Least] finds the cheapest quantity;
@@ -37,7 +37,7 @@
 // on an arm that was left) is held with it. So the effect is what the batch costs
 // beyond what the stretch below, drawn on by one piece, would have given.
 //
-// A step that makes no difference to any figure, at the first and at the second
+// A step that makes no difference to the figure, at the first and at the second
 // quantity after it, is no break.
 //
 // # Which evaluator

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"reflect"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -26,8 +25,7 @@ func small(t testing.TB, f func(s graph.Scope, q graph.ID) graph.ID) (g *graph.G
 	batch := f(s, q)
 	each := s.Divide("each", "cost per piece", batch, q)
 	g = graphtest.Built(t, b)
-	return g, curve.Request{Figures: []graph.ID{each}, Quantity: q, From: 1, To: 200,
-		Full: &each}
+	return g, curve.Request{Figure: each, Full: each, Quantity: q, From: 1, To: 200}
 }
 
 func sweep(t testing.TB, g *graph.Graph, r curve.Request) *curve.Curve {
@@ -41,7 +39,7 @@ func sweep(t testing.TB, g *graph.Graph, r curve.Request) *curve.Curve {
 
 func breaks(t testing.TB, c *curve.Curve) []curve.Break {
 	t.Helper()
-	out, err := c.Breaks(t.Context(), curve.Select{})
+	out, err := c.Breaks(t.Context(), len(c.Places))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -100,8 +98,8 @@ func TestPriceBreakEnds(t *testing.T) {
 		if want := ft.Times(ft.Rat("-0.25"), rat(upTo+1)); !near(b.Effect.Rat(), want) || b.Causes[0].Took.Key != "old" || b.Causes[0].Takes.Key != "new" {
 			t.Errorf("closed %t: effect %s, %+v", closed, b.Effect, b.Causes[0])
 		}
-		if !b.Before[0].Equal(ft.Dec("3")) || !b.After[0].Equal(ft.Dec("2.75")) {
-			t.Errorf("closed %t: %s to %s", closed, b.Before[0], b.After[0])
+		if !b.Before.Equal(ft.Dec("3")) || !b.After.Equal(ft.Dec("2.75")) {
+			t.Errorf("closed %t: %s to %s", closed, b.Before, b.After)
 		}
 	}
 }
@@ -234,7 +232,7 @@ func TestGrainIsLocal(t *testing.T) {
 			t.Errorf("%s up to %d", b.Causes[0].Was, b.UpTo)
 		}
 	}
-	if runs := c.Runs(0); !runs[0].Counted || runs[len(runs)-1].Counted || len(got) < 10 {
+	if runs := c.Runs(); !runs[0].Counted || runs[len(runs)-1].Counted || len(got) < 10 {
 		t.Errorf("%d breaks, runs %+v", len(got), runs)
 	}
 }
@@ -292,7 +290,8 @@ func TestShortRange(t *testing.T) {
 	if len(got) != 1 || len(got[0].Causes) != 1 || got[0].Causes[0].Key != "loads" || len(c.Counted) != 1 || c.Counted[0].Key != "started" {
 		t.Errorf("%+v, counted %+v", got, c.Counted)
 	}
-	if one := sweep(t, g, curve.Request{Figures: r.Figures, Quantity: r.Quantity, From: 70, To: 70}); len(one.Places) != 0 || len(one.Runs(0)) != 1 {
+	r.To = 70
+	if one := sweep(t, g, r); len(one.Places) != 0 || len(one.Runs()) != 1 {
 		t.Errorf("one quantity has breaks: %+v", one.Places)
 	}
 }
@@ -322,7 +321,7 @@ func TestDecisionWindow(t *testing.T) {
 	sweep(t, g, r)
 	lot, _ := g.Find("lot")
 	r.From, r.To, r.Hold = 1, 2000, exact.Pins{lot: ft.Dec("25")}
-	if c := sweep(t, g, r); c.Figures[0].Flat || len(c.Places) != 0 {
+	if c := sweep(t, g, r); c.Flat || len(c.Places) != 0 {
 		t.Errorf("held: %+v", c.Places)
 	}
 }
@@ -349,7 +348,6 @@ func TestRequestErrors(t *testing.T) {
 	g, good := small(t, func(s graph.Scope, q graph.ID) graph.ID {
 		return s.Multiply("batch", "batch", q, perPiece(s, "each-in", "2"))
 	})
-	q := good.Quantity
 	for _, c := range []struct {
 		field  string
 		change func(r *curve.Request)
@@ -359,15 +357,6 @@ func TestRequestErrors(t *testing.T) {
 		{"to", func(r *curve.Request) { r.From, r.To = 10, 9 }},
 		{"to", func(r *curve.Request) { r.To = 20_001 }},
 		{"to", func(r *curve.Request) { r.From, r.To = 999_999_999, 1_000_000_001 }},
-		{"figures", func(r *curve.Request) { r.Figures = nil }},
-		{"figures", func(r *curve.Request) { r.Figures = make([]graph.ID, 101) }},
-		{"figures[1]", func(r *curve.Request) { r.Figures = []graph.ID{q, 99} }},
-		{"figures[0]", func(r *curve.Request) { r.Figures = []graph.ID{graph.None} }},
-		{"quantity", func(r *curve.Request) { r.Quantity = -1 }},
-		{"quantity", func(r *curve.Request) { r.Hold = exact.Pins{q: ft.Dec("5")} }},
-		{"hold[77]", func(r *curve.Request) { r.Hold = exact.Pins{77: ft.Dec("5")} }},
-		{"hold[1]", func(r *curve.Request) { r.Hold = exact.Pins{1: ft.Dec("0." + strings.Repeat("123456789", 9))} }},
-		{"full", func(r *curve.Request) { r.Full = new(graph.ID); *r.Full = 99 }},
 		{"marks[1]", func(r *curve.Request) { r.Marks = []int64{5, 201} }},
 	} {
 		r := good
@@ -387,24 +376,24 @@ func TestFlat(t *testing.T) {
 		bars := s.Whole("bars", "bars", s.Divide("exact", "exact", q, pieces(s, "per-bar", "20")))
 		return s.Multiply("batch", "batch", bars, s.Multiply("bar", "bar", s.Input("bar-price", "price", euro, ft.Dec("3"))))
 	})
-	bar, _ := g.Find("bar")
-	r.Figures = append(r.Figures, bar)
+	if c := sweep(t, g, r); c.Flat || len(c.Runs()) != 10 {
+		t.Errorf("each: %+v", c.Runs())
+	}
+	r.Figure, _ = g.Find("bar")
 	c := sweep(t, g, r)
-	l, err := c.Least(t.Context(), 1)
-	if c.Figures[0].Flat || !c.Figures[1].Flat || len(c.Runs(1)) != 1 || len(c.Runs(0)) != 10 || err != nil || !l.Flat || l.Quantity != 1 || !l.Value.Equal(ft.Dec("3")) {
-		t.Errorf("%+v %+v %+v %v", c.Figures, c.Runs(1), l, err)
+	l, err := c.Least(t.Context())
+	if !c.Flat || len(c.Runs()) != 1 || err != nil || l.Quantity != 1 || !l.Value.Equal(ft.Dec("3")) {
+		t.Errorf("%+v %+v %v", c.Runs(), l, err)
 	}
-	if c.Values[1][0] != 3 || c.Values[1][199] != 3 {
-		t.Errorf("flat at %v and %v", c.Values[1][0], c.Values[1][199])
+	if c.Values[0] != 3 || c.Values[199] != 3 {
+		t.Errorf("flat at %v and %v", c.Values[0], c.Values[199])
 	}
-	figure := 1
-	if got, err := c.Breaks(t.Context(), curve.Select{Figure: &figure}); err != nil || len(got) != 0 {
-		t.Errorf("breaks of a flat figure: %v %v", got, err)
+	if got := breaks(t, c); len(got) != 0 {
+		t.Errorf("breaks of a flat figure: %v", got)
 	}
 }
 
-// TestOneOfAMix moves one line of a mix; without a cost per piece breaks have no
-// effects.
+// TestOneOfAMix moves one line of a mix.
 func TestOneOfAMix(t *testing.T) {
 	t.Parallel()
 	b := graph.NewBuilder(graph.Limits{})
@@ -414,11 +403,8 @@ func TestOneOfAMix(t *testing.T) {
 	each := s.Divide("each", "each", s.Multiply("batch", "batch", bars, s.Input("bar", "bar", euro, ft.Dec("60"))), p)
 	g := graphtest.Built(t, b)
 	var got []int64
-	for _, b := range breaks(t, sweep(t, g, curve.Request{Figures: []graph.ID{each}, Quantity: p, From: 1, To: 99})) {
+	for _, b := range breaks(t, sweep(t, g, curve.Request{Figure: each, Full: each, Quantity: p, From: 1, To: 99})) {
 		got = append(got, b.UpTo)
-		if b.Effect != nil {
-			t.Error("an effect without a batch cost")
-		}
 	}
 	if !slices.Equal(got, []int64{30, 90}) {
 		t.Errorf("breaks up to %v", got)
@@ -432,9 +418,9 @@ func TestCancel(t *testing.T) {
 	c := sweep(t, est.Graph, whole(est.Variants[0], 1, 100))
 	cancel()
 	_, swept := curve.Sweep(ctx, est.Graph, whole(est.Variants[0], 1, 5000))
-	_, named := c.Breaks(ctx, curve.Select{})
-	_, least := c.Least(ctx, 0)
-	_, crossed := curve.Crossings(ctx, curve.Side{Curve: c}, curve.Side{Curve: c, Figure: 1})
+	_, named := c.Breaks(ctx, 1)
+	_, least := c.Least(ctx)
+	_, crossed := curve.Crossings(ctx, c, c)
 	for _, err := range []error{swept, named, least, crossed} {
 		if !errors.Is(err, context.Canceled) {
 			t.Errorf("cancelled: %v", err)
@@ -459,7 +445,8 @@ func TestFaultOfAHeldStepIsTold(t *testing.T) {
 			s.Multiply("extra", "extra", s.Multiply("charged", "charged", charge, late), s.Input("euro", "euro", euro, ft.Dec("1"))))
 	})
 	r.To = 15
-	_, err := sweep(t, g, r).Breaks(t.Context(), curve.Select{})
+	c := sweep(t, g, r)
+	_, err := c.Breaks(t.Context(), len(c.Places))
 	var at *curve.QuantityError
 	if !errors.As(err, &at) || at.Quantity != 12 {
 		t.Errorf("%v, want an error at 12", err)

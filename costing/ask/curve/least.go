@@ -2,38 +2,30 @@ package curve
 
 import (
 	"context"
-	"fmt"
-	"math"
+	"slices"
 
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
 )
 
-// Least is the quantity of a range at which a figure is least.
+// Least is the quantity of a range at which the figure is least.
 type Least struct {
 	Quantity int64 // the smallest, if several are as good
 	Value    decimal.Decimal
 	// Below and Above are the neighbours, no better; nil outside the range.
 	Below, Above *decimal.Decimal
-	// Flat says that the figure does not rest on the quantity.
-	Flat bool
 }
 
-// Least gives the quantity of the range at which a figure is least, by the ninth
+// Least gives the quantity of the range at which the figure is least, by the ninth
 // place. The curve leads to the candidates, the exact evaluator decides.
-func (c *Curve) Least(ctx context.Context, figure int) (Least, error) {
-	if figure < 0 || figure >= len(c.Figures) {
-		return Least{}, &RequestError{"figure", fmt.Sprintf("the curve has no figure %d", figure), "give its place in the request"}
-	}
-	out := Least{Flat: c.Figures[figure].Flat}
-	values, least := c.Values[figure], math.Inf(1)
-	if out.Flat {
+func (c *Curve) Least(ctx context.Context) (Least, error) {
+	var out Least
+	values := c.Values
+	if c.Flat {
 		values = values[:1]
 	}
-	for _, v := range values {
-		least = math.Min(least, v)
-	}
+	least := slices.Min(values)
 	for i, v := range values {
 		if v-least > 2/snapUnit+blur(v)+blur(least) {
 			continue
@@ -41,7 +33,7 @@ func (c *Curve) Least(ctx context.Context, figure int) (Least, error) {
 		if err := ctx.Err(); err != nil {
 			return Least{}, err
 		}
-		d, err := c.exact(figure, c.From+int64(i))
+		d, err := c.At(c.From + int64(i))
 		if err != nil {
 			return Least{}, err
 		}
@@ -50,28 +42,19 @@ func (c *Curve) Least(ctx context.Context, figure int) (Least, error) {
 		}
 	}
 	var err error
-	if out.Below, err = c.neighbour(figure, out.Quantity-1); err != nil {
+	if out.Below, err = c.neighbour(out.Quantity - 1); err != nil {
 		return Least{}, err
 	}
-	out.Above, err = c.neighbour(figure, out.Quantity+1)
+	out.Above, err = c.neighbour(out.Quantity + 1)
 	return out, err
 }
 
-func (c *Curve) neighbour(figure int, quantity int64) (*decimal.Decimal, error) {
+func (c *Curve) neighbour(quantity int64) (*decimal.Decimal, error) {
 	if quantity < c.From || quantity > c.To {
 		return nil, nil
 	}
-	d, err := c.exact(figure, quantity)
+	d, err := c.At(quantity)
 	return &d, err
-}
-
-// exact gives one figure at one quantity.
-func (c *Curve) exact(figure int, quantity int64) (decimal.Decimal, error) {
-	p, err := c.At(quantity)
-	if err != nil {
-		return decimal.Decimal{}, err
-	}
-	return p.Values[figure], nil
 }
 
 // order compares as the graph does: by the ninth place.

@@ -13,51 +13,46 @@ import (
 	"kerfbook/costing/graph/exact"
 )
 
-// model is a request made ready: what its figures rest on as a graph of its own,
+// model is a request made ready: what its figure rests on as a graph of its own,
 // with the batch cost and the probes of its steps added. A sweep evaluates it some
 // thousand times, and an estimate holds much more.
 type model struct {
 	g       *graph.Graph
 	e       *exact.Evaluator
 	request Request    // in the IDs of g
-	batch   graph.ID   // what the batch costs; None without one
-	drawn   []graph.ID // the figures, then the batch cost
+	drawn   []graph.ID // by ofFigure and ofBatch
 	moves   []bool     // per figure: differs between quantities
 	steps   []step
 	stepOf  []int // per figure: 1 + place in steps, or 0
 }
 
+// What is drawn: the figure asked for, and what the batch costs, by which breaks
+// are measured.
+const (
+	ofFigure = iota
+	ofBatch
+)
+
 func newModel(g *graph.Graph, r Request) (*model, error) {
-	if err := r.check(g); err != nil {
+	if err := r.check(); err != nil {
 		return nil, err
 	}
-	roots := append(slices.Clone(r.Figures), r.Quantity)
-	if r.Full != nil {
-		roots = append(roots, *r.Full)
-	}
-	small, to, err := reduce(g, roots)
+	small, to, err := reduce(g, r.Figure, r.Quantity, r.Full)
 	if err != nil {
-		return nil, fmt.Errorf("curve: what the figures rest on: %w", err)
+		return nil, fmt.Errorf("curve: what the figure rests on: %w", err)
 	}
-	m := &model{request: r, batch: graph.None}
-	m.request.Quantity, m.request.Hold = to[r.Quantity], exact.Pins{}
+	figure, quantity, full := to[r.Figure], to[r.Quantity], to[r.Full]
+	m := &model{request: r}
+	m.request.Figure, m.request.Quantity, m.request.Full, m.request.Hold = figure, quantity, full, exact.Pins{}
 	for id, v := range r.Hold { // what is not needed drops out
 		if in, ok := to[id]; ok {
 			m.request.Hold[in] = v
 		}
 	}
-	for _, id := range r.Figures {
-		m.drawn = append(m.drawn, to[id])
-	}
-	m.request.Figures = slices.Clone(m.drawn)
-	b, under := graph.Extend(small), slices.Clone(m.drawn)
-	if r.Full != nil {
-		under = append(under, to[*r.Full])
-		m.batch = b.Root().In("curve").By("C5").SumProducts("batch-cost", "cost of the batch", to[*r.Full], m.request.Quantity)
-		m.drawn = append(m.drawn, m.batch)
-	}
+	b := graph.Extend(small)
+	m.drawn = []graph.ID{figure, b.Root().In("curve").By("C5").SumProducts("batch-cost", "cost of the batch", full, quantity)}
 	m.moves = m.moving(small)
-	needed, probes := m.below(small, under...), b.Root().In("curve", "probe")
+	needed, probes := m.below(small, figure, full), b.Root().In("curve", "probe")
 	for id := range graph.ID(small.Len()) {
 		if needed[id] && m.moves[id] && !m.given(id) {
 			if st, ok := newStep(probes, small, id); ok {
@@ -79,7 +74,7 @@ func newModel(g *graph.Graph, r Request) (*model, error) {
 
 // reduce copies what the roots rest on, the inputs that decisions hold for
 // included, and says where each figure has gone.
-func reduce(g *graph.Graph, roots []graph.ID) (small *graph.Graph, to map[graph.ID]graph.ID, err error) {
+func reduce(g *graph.Graph, roots ...graph.ID) (small *graph.Graph, to map[graph.ID]graph.ID, err error) {
 	needed := make([]bool, g.Len())
 	for _, id := range roots {
 		needed[id] = true
@@ -182,10 +177,6 @@ func (m *model) at(quantity int64, more exact.Pins) (*exact.Values, error) {
 
 // evaluation names the quantity and the remedy of an error of the evaluator.
 func evaluation(quantity int64, err error) error {
-	var pin *exact.PinError
-	if errors.As(err, &pin) {
-		return &RequestError{"hold", pin.Error(), "hold it at a number of at most 34 digits"}
-	}
 	remedy := "narrow the range, or change what the figure rests on"
 	var outside *exact.OutsideDecisionError
 	var none *exact.UndefinedError

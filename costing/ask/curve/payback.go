@@ -3,6 +3,7 @@ package curve
 import (
 	"fmt"
 	"maps"
+	"sort"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -12,15 +13,11 @@ import (
 	"kerfbook/costing/money"
 )
 
-// Sale is one variant of a batch in one channel.
+// Sale is one variant of a batch in one channel: the figures of its price, in
+// money/piece; None for what it has not.
 type Sale struct {
 	Pieces graph.ID // the batch quantity
-	Full   graph.ID // full cost, money/piece
-	Price  Price
-}
-
-// Price are the figures of a price, in money/piece; None for what it has not.
-type Price struct {
+	Full   graph.ID // full cost
 	Wanted graph.ID // margin or markup wanted, plain; None for an entered price
 	List   graph.ID // net list price; None for an entered shelf price
 	Free   graph.ID // price asked before the price point; None for an entered shelf price
@@ -47,19 +44,11 @@ type Payback struct {
 // sold at the price asked to pay it back. The error is a [*RequestError], or one
 // of the exact evaluator.
 func PayBack(g *graph.Graph, s Sale, hold exact.Pins) (*Payback, error) {
-	for _, f := range []struct {
-		field string
-		id    graph.ID
-	}{{"pieces", s.Pieces}, {"full", s.Full}, {"price.shelf", s.Price.Shelf}, {"price.profit", s.Price.Profit}} {
-		if err := known(g, f.id, f.field); err != nil {
-			return nil, err
-		}
-	}
 	p := &Payback{}
 	if err := p.pieces(g, s, hold); err != nil {
 		return nil, err
 	}
-	if s.Price.Wanted != graph.None {
+	if s.Wanted != graph.None {
 		return p, p.wanted(g, s, hold)
 	}
 	return p, p.entered(g, s, hold)
@@ -70,9 +59,9 @@ func PayBack(g *graph.Graph, s Sale, hold exact.Pins) (*Payback, error) {
 // allowances that only a sold piece has.
 func (p *Payback) pieces(g *graph.Graph, s Sale, hold exact.Pins) error {
 	b := graph.Extend(g)
-	at := b.Root().In("pay-back", strings.TrimSuffix(g.Node(s.Price.Shelf).Key, "/shelf-price")).Of(g.Node(s.Full).Of).By("P4")
+	at := b.Root().In("pay-back", strings.TrimSuffix(g.Node(s.Shelf).Key, "/shelf-price")).Of(g.Node(s.Full).Of).By("P4")
 	laid := at.Multiply("laid-out", "full cost of the batch", s.Full, s.Pieces)
-	keeps := at.Add("keeps", "proceeds of a piece sold, less its allowances", s.Price.Profit, s.Full)
+	keeps := at.Add("keeps", "proceeds of a piece sold, less its allowances", s.Profit, s.Full)
 	sell := at.Whole("sell", "pieces to sell until the batch has paid back", at.Divide("sell-exact", "the same before rounding", laid, keeps))
 	pays := at.Check("pays", "the batch has as many pieces", sell, graph.LessOrEqual, s.Pieces)
 	brings := at.Check("keeps-something", "a piece sold brings something in", keeps, graph.Greater, at.Zero(at.Unit(keeps)))
@@ -98,11 +87,11 @@ func (p *Payback) pieces(g *graph.Graph, s Sale, hold exact.Pins) error {
 
 // wanted reads the price at a margin, or markup, of nothing.
 func (p *Payback) wanted(g *graph.Graph, s Sale, hold exact.Pins) error {
-	v, err := exact.Evaluate(g, with(hold, s.Price.Wanted, decimal.Zero))
+	v, err := exact.Evaluate(g, with(hold, s.Wanted, decimal.Zero))
 	if err != nil {
 		return err
 	}
-	p.Free, p.AtPoint = raw(v, s.Price.Free), raw(v, s.Price.Shelf)
+	p.Free, p.AtPoint = raw(v, s.Free), raw(v, s.Shelf)
 	return nil
 }
 
@@ -122,66 +111,43 @@ func currencyOf(u graph.Unit) (money.Currency, bool) {
 }
 
 // mostCoins bounds the search for a price: a billion in any currency.
-const mostCoins = int64(1) << 40
+const mostCoins = 1 << 40
 
 // entered looks for the smallest price, in coins, at which the profit is not
 // negative. A higher price never earns less.
 func (p *Payback) entered(g *graph.Graph, s Sale, hold exact.Pins) error {
-	typed := s.Price.Shelf
-	if s.Price.List != graph.None {
-		typed = s.Price.List
+	typed := s.Shelf
+	if s.List != graph.None {
+		typed = s.List
 	}
 	currency, ok := currencyOf(g.Node(typed).Unit)
 	if !ok {
 		return &RequestError{"price.shelf", fmt.Sprintf("%s is no money", g.Node(typed).Unit), "give a price in money per piece"}
 	}
 	e := exact.New(g)
-	at := func(coins int64) (*exact.Values, error) {
-		return e.Evaluate(with(hold, typed, decimal.New(coins, -currency.Places)))
-	}
-	coins, err := smallest(func(coins int64) (bool, error) {
-		v, err := at(coins)
-		if err != nil {
-			return false, err
+	var v *exact.Values
+	var fault error // the first; nothing is evaluated after it
+	earns := func(coins int) bool {
+		var profit decimal.Decimal
+		if fault == nil {
+			v, fault = e.Evaluate(with(hold, typed, decimal.New(int64(coins), -currency.Places)))
 		}
-		profit, err := v.Get(s.Price.Profit)
-		return profit.Sign() >= 0, err
-	})
-	if err != nil || coins > mostCoins {
-		return err
-	}
-	v, err := at(coins)
-	if err != nil {
-		return err
-	}
-	p.AtPoint = raw(v, s.Price.Shelf)
-	return nil
-}
-
-// smallest is the smallest number from 1 for which something holds that holds for
-// all larger ones; a number beyond mostCoins if it does not for any up to there.
-func smallest(holds func(int64) (bool, error)) (int64, error) {
-	low, high := int64(0), int64(1) // does not hold, holds
-	for ; high <= mostCoins; low, high = high, 2*high {
-		ok, err := holds(high)
-		if err != nil {
-			return 0, err
+		if fault == nil {
+			profit, fault = v.Get(s.Profit)
 		}
-		if ok {
-			break
-		}
+		return fault != nil || profit.Sign() >= 0
 	}
-	for high-low > 1 && high <= mostCoins {
-		middle := low + (high-low)/2
-		ok, err := holds(middle)
-		switch {
-		case err != nil:
-			return 0, err
-		case ok:
-			high = middle
-		default:
-			low = middle
-		}
+	enough := 1
+	for enough <= mostCoins && !earns(enough) {
+		enough *= 2
 	}
-	return high, nil
+	if fault != nil || enough > mostCoins {
+		return fault
+	}
+	less := enough / 2 // does not earn, or is nothing
+	coins := less + 1 + sort.Search(enough-less-1, func(i int) bool { return earns(less + 1 + i) })
+	if earns(coins); fault == nil {
+		p.AtPoint = raw(v, s.Shelf)
+	}
+	return fault
 }

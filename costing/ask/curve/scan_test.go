@@ -26,11 +26,7 @@ func TestStatesAreExact(t *testing.T) {
 			t.Fatal(err)
 		}
 		v := est.Variants[0]
-		figures := []graph.ID{v.Full}
-		for _, p := range v.Prices {
-			figures = append(figures, p.Shelf)
-		}
-		m, err := newModel(est.Graph, Request{Figures: figures, Quantity: v.Quantity, From: 240, To: 420})
+		m, err := newModel(est.Graph, Request{Figure: v.Prices[0].Shelf, Full: v.Full, Quantity: v.Quantity, From: 240, To: 420})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -155,8 +155,7 @@ func pick2(i int, a, b string) string {
 func decimalOf(r *big.Rat) decimal.Decimal { return ft.Dec(r.FloatString(12)) }
 
 func (o *built) request(s shop) curve.Request {
-	return curve.Request{Figures: []graph.ID{o.each}, Quantity: o.quantity, From: s.from, To: s.to,
-		Full: &o.each}
+	return curve.Request{Figure: o.each, Full: o.each, Quantity: o.quantity, From: s.from, To: s.to}
 }
 
 // The states of the shop, in the order of the graph.
