@@ -16,14 +16,10 @@ func (a access) InsertLink(ctx context.Context, l service.StoredLink) error {
 	return err
 }
 
-func (a access) Links(ctx context.Context) (out []service.StoredLink, err error) {
-	err = a.each(ctx, func(s scanner) error {
-		var l service.StoredLink
-		err := s.Scan(&l.Hash, moment{&l.Created}, moment{&l.Expires}, moment{&l.Spent})
-		out = append(out, l)
-		return err
+func (a access) Links(ctx context.Context) ([]service.StoredLink, error) {
+	return list(ctx, a.tx, func(s scanner, l *service.StoredLink) error {
+		return s.Scan(&l.Hash, moment{&l.Created}, moment{&l.Expires}, moment{&l.Spent})
 	}, "SELECT hash, created_at, expires_at, spent_at FROM sign_in_links ORDER BY created_at, hash")
-	return out, err
 }
 
 func (a access) SpendLink(ctx context.Context, hash []byte, now time.Time) error {
@@ -48,25 +44,18 @@ func (a access) InsertSession(ctx context.Context, s service.StoredSession) erro
 	return err
 }
 
-func (a access) Session(ctx context.Context, hash []byte) (one service.StoredSession, err error) {
-	err = a.row(ctx, "such session", func(s scanner) error { return scanSession(s, &one) }, sessionSelect+" WHERE hash = $1", hash)
-	return one, err
+func (a access) Session(ctx context.Context, hash []byte) (service.StoredSession, error) {
+	return one(ctx, a.tx, "such session", scanSession, sessionSelect+" WHERE hash = $1", hash)
 }
 
 const sessionSelect = "SELECT hash, name, scopes, created_at, seen_at, expires_at FROM sessions"
 
-func scanSession(s scanner, one *service.StoredSession) error {
-	return s.Scan(&one.Hash, &one.Name, &one.Scopes, moment{&one.Created}, moment{&one.Seen}, moment{&one.Expires})
+func scanSession(s scanner, v *service.StoredSession) error {
+	return s.Scan(&v.Hash, &v.Name, &v.Scopes, moment{&v.Created}, moment{&v.Seen}, moment{&v.Expires})
 }
 
-func (a access) Sessions(ctx context.Context) (out []service.StoredSession, err error) {
-	err = a.each(ctx, func(s scanner) error {
-		var one service.StoredSession
-		err := scanSession(s, &one)
-		out = append(out, one)
-		return err
-	}, sessionSelect+" ORDER BY created_at, hash")
-	return out, err
+func (a access) Sessions(ctx context.Context) ([]service.StoredSession, error) {
+	return list(ctx, a.tx, scanSession, sessionSelect+" ORDER BY created_at, hash")
 }
 
 func (a access) TouchSession(ctx context.Context, hash []byte, now time.Time) error {
@@ -95,24 +84,16 @@ func scanToken(s scanner, t *service.StoredToken) error {
 
 const tokenByHash = tokenSelect + " WHERE hash = $1"
 
-func (a access) TokenByHash(ctx context.Context, hash []byte) (t service.StoredToken, err error) {
-	err = a.row(ctx, "such token", func(s scanner) error { return scanToken(s, &t) }, tokenByHash, hash)
-	return t, err
+func (a access) TokenByHash(ctx context.Context, hash []byte) (service.StoredToken, error) {
+	return one(ctx, a.tx, "such token", scanToken, tokenByHash, hash)
 }
 
-func (a access) Token(ctx context.Context, id string) (t service.StoredToken, err error) {
-	err = a.row(ctx, "token "+id, func(s scanner) error { return scanToken(s, &t) }, tokenSelect+" WHERE id = $1", id)
-	return t, err
+func (a access) Token(ctx context.Context, id string) (service.StoredToken, error) {
+	return one(ctx, a.tx, "token "+id, scanToken, tokenSelect+" WHERE id = $1", id)
 }
 
-func (a access) Tokens(ctx context.Context) (out []service.StoredToken, err error) {
-	err = a.each(ctx, func(s scanner) error {
-		var t service.StoredToken
-		err := scanToken(s, &t)
-		out = append(out, t)
-		return err
-	}, tokenSelect+" ORDER BY created_at, id")
-	return out, err
+func (a access) Tokens(ctx context.Context) ([]service.StoredToken, error) {
+	return list(ctx, a.tx, scanToken, tokenSelect+" ORDER BY created_at, id")
 }
 
 func (a access) TouchToken(ctx context.Context, id string, now time.Time) error {

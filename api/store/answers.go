@@ -9,11 +9,10 @@ import (
 
 type answers struct{ *tx }
 
-func (a answers) Get(ctx context.Context, actor, key string) (one service.StoredAnswer, err error) {
-	err = a.row(ctx, "answer under this key", func(s scanner) error {
-		return s.Scan(&one.Actor, &one.Key, &one.Fingerprint, &one.Status, &one.Body, moment{&one.At})
+func (a answers) Get(ctx context.Context, actor, key string) (service.StoredAnswer, error) {
+	return one(ctx, a.tx, "answer under this key", func(s scanner, v *service.StoredAnswer) error {
+		return s.Scan(&v.Actor, &v.Key, &v.Fingerprint, &v.Status, &v.Body, moment{&v.At})
 	}, "SELECT actor, key, fingerprint, status, body, answered_at FROM idempotency_keys WHERE actor = $1 AND key = $2", actor, key)
-	return one, err
 }
 
 func (a answers) Insert(ctx context.Context, n service.StoredAnswer) error {

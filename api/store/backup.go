@@ -16,11 +16,7 @@ var ErrNoFile = errors.New("this database is no SQLite file; back it up with pg_
 
 // LookAtCopy opens a backup as it is.
 func LookAtCopy(ctx context.Context, path string) (*Store, error) {
-	s, err := lookSQLite(ctx, path, "mode=ro&immutable=1")
-	if err != nil {
-		return nil, err
-	}
-	return s.prepared(ctx)
+	return lookSQLite(ctx, path, "mode=ro&immutable=1")
 }
 
 // Backup writes a consistent copy of an SQLite database to a file that must not

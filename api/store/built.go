@@ -29,7 +29,6 @@ func BuiltWith(ctx context.Context) (Built, error) {
 	if err != nil {
 		return Built{}, err
 	}
-	steps := p.ListSources()
-	b.Schema = steps[len(steps)-1].Version
+	b.Schema = knownSchema(p)
 	return b, nil
 }

@@ -15,9 +15,8 @@ func scanEntry(s scanner, e *service.LogEntry) error {
 	return s.Scan(&e.Seq, moment{&e.At}, &e.Actor, &e.Action, &e.Object, &e.Before, &e.After, &e.Prev, &e.Hash)
 }
 
-func (l changeLog) Head(ctx context.Context) (e service.LogEntry, err error) {
-	err = l.row(ctx, "entry in the change log", func(s scanner) error { return scanEntry(s, &e) }, logSelect+" ORDER BY seq DESC LIMIT 1")
-	return e, err
+func (l changeLog) Head(ctx context.Context) (service.LogEntry, error) {
+	return one(ctx, l.tx, "entry in the change log", scanEntry, logSelect+" ORDER BY seq DESC LIMIT 1")
 }
 
 func (l changeLog) Append(ctx context.Context, e service.LogEntry) error {
@@ -28,22 +27,10 @@ func (l changeLog) Append(ctx context.Context, e service.LogEntry) error {
 	return err
 }
 
-func (l changeLog) Page(ctx context.Context, before int64, limit int) (out []service.LogEntry, err error) {
-	err = l.each(ctx, func(s scanner) error {
-		var e service.LogEntry
-		err := scanEntry(s, &e)
-		out = append(out, e)
-		return err
-	}, logSelect+" WHERE $1 = 0 OR seq < $1 ORDER BY seq DESC LIMIT $2", before, limit)
-	return out, err
+func (l changeLog) Page(ctx context.Context, before int64, limit int) ([]service.LogEntry, error) {
+	return list(ctx, l.tx, scanEntry, logSelect+" WHERE $1 = 0 OR seq < $1 ORDER BY seq DESC LIMIT $2", before, limit)
 }
 
 func (l changeLog) Each(ctx context.Context, f func(service.LogEntry) error) error {
-	return l.each(ctx, func(s scanner) error {
-		var e service.LogEntry
-		if err := scanEntry(s, &e); err != nil {
-			return err
-		}
-		return f(e)
-	}, logSelect+" ORDER BY seq")
+	return each(ctx, l.tx, scanEntry, f, logSelect+" ORDER BY seq")
 }

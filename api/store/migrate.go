@@ -66,8 +66,7 @@ func asItIs(ctx context.Context, d dialect, db *sql.DB) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
-	steps := p.ListSources()
-	known := steps[len(steps)-1].Version
+	known := knownSchema(p)
 	var found int64
 	if err := db.QueryRowContext(ctx, schemaVersion).Scan(&found); err != nil {
 		return 0, fmt.Errorf("reading the version of the schema: %w", err)
@@ -76,6 +75,11 @@ func asItIs(ctx context.Context, d dialect, db *sql.DB) (int64, error) {
 		return 0, &NewerError{found, known}
 	}
 	return found, nil
+}
+
+func knownSchema(p *goose.Provider) int64 {
+	steps := p.ListSources()
+	return steps[len(steps)-1].Version
 }
 
 const schemaVersion = "SELECT max(version_id) FROM goose_db_version"

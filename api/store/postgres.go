@@ -56,22 +56,17 @@ func openPostgres(ctx context.Context, address string, schema schemaStep) (*Stor
 		return nil, fmt.Errorf("opening the database: %w", err)
 	}
 	s.read, s.write = stdlib.OpenDBFromPool(reading), stdlib.OpenDBFromPool(writing)
-	s.close = closing(s.read, s.write, reading, writing)
+	s.close = func() error {
+		err := errors.Join(s.read.Close(), s.write.Close())
+		reading.Close()
+		writing.Close()
+		return err
+	}
 	if s.schema, err = startPostgres(ctx, s.read, schema); err != nil {
 		_ = s.close()
 		return nil, err
 	}
-	return s, nil
-}
-
-func closing(read, write *sql.DB, pools ...*pgxpool.Pool) func() error {
-	return func() error {
-		err := errors.Join(read.Close(), write.Close())
-		for _, pool := range pools {
-			pool.Close()
-		}
-		return err
-	}
+	return s.prepared(ctx)
 }
 
 func startPostgres(ctx context.Context, db *sql.DB, schema schemaStep) (int64, error) {

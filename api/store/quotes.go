@@ -18,14 +18,13 @@ func (q quotes) NextNumber(ctx context.Context, series string) (n int64, err err
 }
 
 func (q quotes) Counted(ctx context.Context) (map[string]int64, error) {
+	type counter struct {
+		series string
+		last   int64
+	}
 	out := map[string]int64{}
-	err := q.each(ctx, func(s scanner) error {
-		var series string
-		var last int64
-		err := s.Scan(&series, &last)
-		out[series] = last
-		return err
-	}, "SELECT series, last FROM quote_series")
+	err := each(ctx, q.tx, func(s scanner, c *counter) error { return s.Scan(&c.series, &c.last) },
+		func(c counter) error { out[c.series] = c.last; return nil }, "SELECT series, last FROM quote_series")
 	return out, err
 }
 
@@ -66,39 +65,24 @@ func scanQuote(s scanner, q *promise.StoredQuote) error {
 		&q.ValidUntil, &q.Document, &q.Hash, moment{&q.CreatedAt}, &q.CreatedBy)
 }
 
-func (q quotes) Get(ctx context.Context, number string, revision int) (one promise.StoredQuote, err error) {
-	scan := func(s scanner) error { return scanQuote(s, &one) }
+func (q quotes) Get(ctx context.Context, number string, revision int) (promise.StoredQuote, error) {
 	if revision == 0 {
-		err = q.row(ctx, "quote "+number, scan, "SELECT "+quoteColumns+latestFrom+" WHERE q.number = $1", number)
-		return one, err
+		return one(ctx, q.tx, "quote "+number, scanQuote, "SELECT "+quoteColumns+latestFrom+" WHERE q.number = $1", number)
 	}
-	err = q.row(ctx, fmt.Sprintf("quote %s revision %d", number, revision), scan,
+	return one(ctx, q.tx, fmt.Sprintf("quote %s revision %d", number, revision), scanQuote,
 		"SELECT "+quoteColumns+everyFrom+" WHERE q.number = $1 AND r.revision = $2", number, revision)
-	return one, err
 }
 
-func (q quotes) Page(ctx context.Context, after string, limit int) (out []promise.StoredQuote, err error) {
+func (q quotes) Page(ctx context.Context, after string, limit int) ([]promise.StoredQuote, error) {
 	query, args := "SELECT "+quoteHeadColumns+latestFrom+" ORDER BY q.place DESC LIMIT $1", []any{limit}
 	if after != "" {
 		query = "SELECT " + quoteHeadColumns + latestFrom +
 			" WHERE q.place < (SELECT place FROM quotes WHERE number = $2) ORDER BY q.place DESC LIMIT $1"
 		args = append(args, after)
 	}
-	err = q.each(ctx, func(s scanner) error {
-		var one promise.StoredQuote
-		err := scanQuote(s, &one)
-		out = append(out, one)
-		return err
-	}, query, args...)
-	return out, err
+	return list(ctx, q.tx, scanQuote, query, args...)
 }
 
 func (q quotes) EachRevision(ctx context.Context, f func(promise.StoredQuote) error) error {
-	return q.each(ctx, func(s scanner) error {
-		var one promise.StoredQuote
-		if err := scanQuote(s, &one); err != nil {
-			return err
-		}
-		return f(one)
-	}, "SELECT "+quoteColumns+everyFrom+" ORDER BY q.place, r.revision")
+	return each(ctx, q.tx, scanQuote, f, "SELECT "+quoteColumns+everyFrom+" ORDER BY q.place, r.revision")
 }

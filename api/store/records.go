@@ -35,49 +35,30 @@ func scanRecord(s scanner, r *service.StoredRecord) error {
 	return s.Scan(&r.Kind, &r.ID, &r.Name, &r.Revision, &r.Position, &r.Text, &r.Hash, &r.Deleted, moment{&r.ChangedAt}, &r.ChangedBy)
 }
 
-func (r records) list(ctx context.Context, query string, args ...any) (out []service.StoredRecord, err error) {
-	err = r.each(ctx, func(s scanner) error {
-		var one service.StoredRecord
-		err := scanRecord(s, &one)
-		out = append(out, one)
-		return err
-	}, query, args...)
-	return out, err
-}
-
 func (r records) Current(ctx context.Context) ([]service.StoredRecord, error) {
-	return r.list(ctx, "SELECT "+recordColumns+currentFrom+" WHERE NOT h.deleted ORDER BY h.kind, h.position, h.id")
+	return list(ctx, r.tx, scanRecord, "SELECT "+recordColumns+currentFrom+" WHERE NOT h.deleted ORDER BY h.kind, h.position, h.id")
 }
 
 func (r records) Page(ctx context.Context, kind, after string, limit int) ([]service.StoredRecord, error) {
-	return r.list(ctx, "SELECT "+headColumns+currentFrom+" WHERE NOT h.deleted AND h.kind = $1 AND h.id > $2 ORDER BY h.id LIMIT $3",
+	return list(ctx, r.tx, scanRecord, "SELECT "+headColumns+currentFrom+" WHERE NOT h.deleted AND h.kind = $1 AND h.id > $2 ORDER BY h.id LIMIT $3",
 		kind, after, limit)
 }
 
-func (r records) Get(ctx context.Context, kind, id string, revision int) (one service.StoredRecord, err error) {
+func (r records) Get(ctx context.Context, kind, id string, revision int) (service.StoredRecord, error) {
 	what := fmt.Sprintf("record %s %s", kind, id)
-	scan := func(s scanner) error { return scanRecord(s, &one) }
 	if revision == 0 {
-		err = r.row(ctx, what, scan, "SELECT "+recordColumns+currentFrom+" WHERE h.kind = $1 AND h.id = $2", kind, id)
-		return one, err
+		return one(ctx, r.tx, what, scanRecord, "SELECT "+recordColumns+currentFrom+" WHERE h.kind = $1 AND h.id = $2", kind, id)
 	}
 	what += fmt.Sprintf(" revision %d", revision)
-	err = r.row(ctx, what, scan, "SELECT "+recordColumns+anyFrom+" WHERE h.kind = $1 AND h.id = $2 AND r.revision = $3", kind, id, revision)
-	return one, err
+	return one(ctx, r.tx, what, scanRecord, "SELECT "+recordColumns+anyFrom+" WHERE h.kind = $1 AND h.id = $2 AND r.revision = $3", kind, id, revision)
 }
 
 func (r records) Revisions(ctx context.Context, kind, id string) ([]service.StoredRecord, error) {
-	return r.list(ctx, "SELECT "+headColumns+anyFrom+" WHERE h.kind = $1 AND h.id = $2 ORDER BY r.revision DESC", kind, id)
+	return list(ctx, r.tx, scanRecord, "SELECT "+headColumns+anyFrom+" WHERE h.kind = $1 AND h.id = $2 ORDER BY r.revision DESC", kind, id)
 }
 
 func (r records) EachRevision(ctx context.Context, f func(service.StoredRecord) error) error {
-	return r.each(ctx, func(s scanner) error {
-		var one service.StoredRecord
-		if err := scanRecord(s, &one); err != nil {
-			return err
-		}
-		return f(one)
-	}, "SELECT "+recordColumns+anyFrom+" ORDER BY r.kind, r.id, r.revision")
+	return each(ctx, r.tx, scanRecord, f, "SELECT "+recordColumns+anyFrom+" ORDER BY r.kind, r.id, r.revision")
 }
 
 func (r records) Append(ctx context.Context, n service.StoredRecord) error {

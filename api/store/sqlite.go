@@ -47,7 +47,7 @@ func openSQLite(ctx context.Context, path string) (*Store, error) {
 	s.read.SetMaxOpenConns(readers)
 	s.read.SetMaxIdleConns(readers)
 	s.close = func() error { return errors.Join(s.read.Close(), s.write.Close()) }
-	return s, nil
+	return s.prepared(ctx)
 }
 
 // lookSQLite opens a file that is there, with settings under which nothing is
@@ -66,7 +66,7 @@ func lookSQLite(ctx context.Context, path, settings string) (*Store, error) {
 	if s.schema, err = asItIs(ctx, sqliteDialect, db); err != nil {
 		return nil, errors.Join(err, db.Close())
 	}
-	return s, nil
+	return s.prepared(ctx)
 }
 
 // checkOurs refuses a file that is no database of ours.

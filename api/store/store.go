@@ -32,35 +32,23 @@ var _ service.Store = (*Store)(nil)
 // an SQLite file, which is made if there is none. The schema is brought up to
 // date; one that is newer than this program is refused.
 func Open(ctx context.Context, address string) (*Store, error) {
-	var s *Store
-	var err error
 	if isPostgres(address) {
-		s, err = openPostgres(ctx, address, migrate)
-	} else {
-		s, err = openSQLite(ctx, address)
+		return openPostgres(ctx, address, migrate)
 	}
-	if err != nil {
-		return nil, err
-	}
-	return s.prepared(ctx)
+	return openSQLite(ctx, address)
 }
 
 // Look opens a database as it is: one that is not there is not made, the schema is
 // not brought up to date, and nothing can be written.
 func Look(ctx context.Context, address string) (*Store, error) {
-	if isPostgres(address) {
-		s, err := openPostgres(ctx, address, asItIs)
-		if err != nil {
-			return nil, err
-		}
+	if !isPostgres(address) {
+		return lookSQLite(ctx, address, "_pragma=busy_timeout(5000)")
+	}
+	s, err := openPostgres(ctx, address, asItIs)
+	if err == nil {
 		s.dialect.lock = "SET TRANSACTION READ ONLY"
-		return s.prepared(ctx)
 	}
-	s, err := lookSQLite(ctx, address, "_pragma=busy_timeout(5000)")
-	if err != nil {
-		return nil, err
-	}
-	return s.prepared(ctx)
+	return s, err
 }
 
 // prepared readies the statements that are run most.

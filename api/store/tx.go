@@ -48,19 +48,35 @@ func (t *tx) row(ctx context.Context, what string, scan func(scanner) error, que
 	return nil
 }
 
+// one reads a row with the way to scan it; what names what is missing.
+func one[T any](ctx context.Context, t *tx, what string, scan func(scanner, *T) error, query string, args ...any) (v T, err error) {
+	err = t.row(ctx, what, func(s scanner) error { return scan(s, &v) }, query, args...)
+	return v, err
+}
+
 // each hands over the rows of a query.
-func (t *tx) each(ctx context.Context, f func(scanner) error, query string, args ...any) error {
+func each[T any](ctx context.Context, t *tx, scan func(scanner, *T) error, f func(T) error, query string, args ...any) error {
 	rows, err := t.QueryContext(ctx, query, args...)
 	if err != nil {
 		return err
 	}
 	defer rows.Close()
 	for rows.Next() {
-		if err := f(rows); err != nil {
+		var v T
+		if err := scan(rows, &v); err != nil {
+			return err
+		}
+		if err := f(v); err != nil {
 			return err
 		}
 	}
 	return rows.Err()
+}
+
+// list gives the rows of a query.
+func list[T any](ctx context.Context, t *tx, scan func(scanner, *T) error, query string, args ...any) (out []T, err error) {
+	err = each(ctx, t, scan, func(v T) error { out = append(out, v); return nil }, query, args...)
+	return out, err
 }
 
 // scanner is one row.
