@@ -5,18 +5,21 @@ import (
 	"errors"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph/proof"
 )
 
-// Origin gives the stored book to be asked; NotFound if there is none.
-func (s *Service) Origin(ctx context.Context) (answer.Origin, error) {
-	held, err := s.current(ctx)
+// asked puts a question to the stored book; NotFound if there is none. It gives the
+// version that the answer is of.
+func asked[T any](ctx context.Context, s *Service, ask func(change.Origin) (T, error)) (out T, v answer.Version, err error) {
+	o, err := s.origin(ctx)
 	if err != nil {
-		return answer.Origin{}, err
+		return out, "", err
 	}
-	return s.originOf(held), nil
+	out, err = ask(o)
+	return out, o.Version, err
 }
 
 // maxBatches bounds a price list.
@@ -24,28 +27,23 @@ const maxBatches = 500
 
 // PriceList prices trims of the stored book.
 func (s *Service) PriceList(ctx context.Context, req answer.PriceRequest) (answer.PriceList, answer.Version, error) {
-	o, err := s.Origin(ctx)
-	if err != nil {
-		return answer.PriceList{}, "", err
-	}
-	if n := req.Batches(o.Book); n > maxBatches {
-		return answer.PriceList{}, "", answer.Errorf(answer.TooLarge, "%d batches are asked for; at most %d are priced at once", n, maxBatches)
-	}
-	list, err := o.Price(ctx, req)
-	return list, o.Version, err
+	return asked(ctx, s, func(o change.Origin) (answer.PriceList, error) {
+		if n := req.Batches(o.Book); n > maxBatches {
+			return answer.PriceList{}, answer.Errorf(answer.TooLarge, "%d batches are asked for; at most %d are priced at once", n, maxBatches)
+		}
+		return o.Price(ctx, req)
+	})
 }
 
 // Estimate gives the figures of a batch.
 func (s *Service) Estimate(ctx context.Context, mix []estimate.MixLine, day bom.Date) (answer.Estimate, answer.Version, error) {
-	o, err := s.Origin(ctx)
-	if err != nil {
-		return answer.Estimate{}, "", err
-	}
-	e, err := o.Evaluate(ctx, mix, day)
-	if err != nil {
-		return answer.Estimate{}, "", err
-	}
-	return e.Figures(), o.Version, nil
+	return asked(ctx, s, func(o change.Origin) (answer.Estimate, error) {
+		e, err := o.Evaluate(ctx, mix, day)
+		if err != nil {
+			return answer.Estimate{}, err
+		}
+		return e.Figures(), nil
+	})
 }
 
 // ExplainKey gives the proof of a figure of a batch, down to a depth; a negative
@@ -61,12 +59,7 @@ func (s *Service) ExplainKey(ctx context.Context, mix []estimate.MixLine, day bo
 
 // Sheet gives a batch for looking up.
 func (s *Service) Sheet(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*answer.Sheet, answer.Version, error) {
-	o, err := s.Origin(ctx)
-	if err != nil {
-		return nil, "", err
-	}
-	sheet, err := o.Sheet(ctx, mix, day)
-	return sheet, o.Version, err
+	return asked(ctx, s, func(o change.Origin) (*answer.Sheet, error) { return o.Sheet(ctx, mix, day) })
 }
 
 // unknownKey words that a figure does not exist.

@@ -2,18 +2,14 @@ package service_test
 
 import (
 	"context"
-	"crypto/rand"
-	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
-	"kerfbook/api/store"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/testdata"
@@ -22,17 +18,7 @@ import (
 // featured is a service with the book whose parts are described by features.
 func featured(t testing.TB) (*service.Service, answer.Version) {
 	t.Helper()
-	st, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "book.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = st.Close() })
-	s := service.New(st, func() time.Time { return time.Date(2026, 11, 25, 10, 0, 0, 0, time.UTC) }, rand.Reader)
-	done, err := s.ImportBook(t.Context(), maker, testdata.Features, "")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s, done.Version
+	return opened(t, atTen, testdata.Features)
 }
 
 func bareMix(n int64) []estimate.MixLine {

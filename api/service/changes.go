@@ -16,21 +16,15 @@ import (
 // WhatIf gives a batch of the stored book before and after changes of its inputs;
 // nothing is written.
 func (s *Service) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []change.Change) (change.WhatIf, error) {
-	o, err := s.origin(ctx)
-	if err != nil {
-		return change.WhatIf{}, err
-	}
-	return o.WhatIf(ctx, mix, day, changes)
+	out, _, err := asked(ctx, s, func(o change.Origin) (change.WhatIf, error) { return o.WhatIf(ctx, mix, day, changes) })
+	return out, err
 }
 
 // SheetWith gives a batch as it would be after changes that nothing has been done
 // about.
 func (s *Service) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []change.Change) (*answer.Sheet, error) {
-	o, err := s.origin(ctx)
-	if err != nil {
-		return nil, err
-	}
-	return o.SheetWith(ctx, mix, day, changes)
+	out, _, err := asked(ctx, s, func(o change.Origin) (*answer.Sheet, error) { return o.SheetWith(ctx, mix, day, changes) })
+	return out, err
 }
 
 // demanded names the call-outs of a part in a batch.
@@ -41,12 +35,10 @@ type demanded struct {
 
 // CallOuts compares the demands of a part's drawing, from memory if it can.
 func (s *Service) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Date, part bom.ID) (change.CallOuts, error) {
-	o, err := s.origin(ctx)
-	if err != nil {
-		return change.CallOuts{}, err
-	}
-	found, err := s.memory.demands.Get(ctx, demanded{o.Key(mix, day), part}, func() (change.CallOuts, error) {
-		return o.CallOuts(ctx, mix, day, part)
+	found, _, err := asked(ctx, s, func(o change.Origin) (change.CallOuts, error) {
+		return s.memory.demands.Get(ctx, demanded{o.Key(mix, day), part}, func() (change.CallOuts, error) {
+			return o.CallOuts(ctx, mix, day, part)
+		})
 	})
 	found.List = slices.Clone(found.List)
 	return found, err
@@ -55,42 +47,33 @@ func (s *Service) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.
 // SpreadChoices lists what can be asked about a batch of the stored book. Nothing
 // is drawn.
 func (s *Service) SpreadChoices(ctx context.Context, b change.Batch) (study.SpreadChoices, error) {
-	o, err := s.origin(ctx)
-	if err != nil {
-		return study.SpreadChoices{}, err
-	}
-	return study.ChoicesOf(ctx, o, b)
+	out, _, err := asked(ctx, s, func(o change.Origin) (study.SpreadChoices, error) { return study.ChoicesOf(ctx, o, b) })
+	return out, err
 }
 
 // Curve draws figures of the stored book against the batch quantity. Of those who
 // ask the same at once one works it out; nobody may change the answer.
 func (s *Service) Curve(ctx context.Context, req study.CurveRequest) (study.BatchCurves, answer.Version, error) {
-	o, err := s.origin(ctx)
-	if err != nil {
-		return study.BatchCurves{}, "", err
-	}
-	question, err := questionID(o.Version, req)
-	if err != nil {
-		return study.BatchCurves{}, "", err
-	}
-	out, err := s.memory.curves.Get(ctx, question, func() (study.BatchCurves, error) { return study.Curves(ctx, o, req) })
-	return out, o.Version, err
+	return asked(ctx, s, func(o change.Origin) (study.BatchCurves, error) {
+		id, _, err := questionID(o.Version, req)
+		if err != nil {
+			return study.BatchCurves{}, err
+		}
+		return s.memory.curves.Get(ctx, id, func() (study.BatchCurves, error) { return study.Curves(ctx, o, req) })
+	})
 }
 
 // Difference compares sides of the stored book and of stored quotes.
 func (s *Service) Difference(ctx context.Context, req study.DifferenceRequest) (study.Difference, answer.Version, error) {
-	o, err := s.origin(ctx)
-	if err != nil {
-		return study.Difference{}, "", err
-	}
-	out, err := study.Between(ctx, o, req, func(ctx context.Context, o change.Origin, side study.DifferenceSide) (*study.Sided, error) {
-		kept, err := s.Quote(ctx, side.Quote, side.Revision)
-		if err != nil {
-			return nil, err
-		}
-		return kept.Side(o.Book, s.Today(), side)
+	return asked(ctx, s, func(o change.Origin) (study.Difference, error) {
+		return study.Between(ctx, o, req, func(ctx context.Context, o change.Origin, side study.DifferenceSide) (*study.Sided, error) {
+			kept, err := s.Quote(ctx, side.Quote, side.Revision)
+			if err != nil {
+				return nil, err
+			}
+			return kept.Side(o.Book, s.Today(), side)
+		})
 	})
-	return out, o.Version, err
 }
 
 // ApplyChange writes changed inputs into the records they come from, as the next
@@ -99,7 +82,7 @@ func (s *Service) Difference(ctx context.Context, req study.DifferenceRequest) (
 func (s *Service) ApplyChange(ctx context.Context, a Actor, changes []change.Change, ifMatch answer.Version) (answer.Version, error) {
 	today := s.Today()
 	return s.apply(ctx, a, changes, ifMatch, func(held *change.Shelf) ([]*graph.Graph, error) {
-		return s.originWith(held).GraphsWith(ctx, changes, today)
+		return s.originOf(held).GraphsWith(ctx, changes, today)
 	})
 }
 

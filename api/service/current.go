@@ -63,15 +63,12 @@ func (s *Service) origin(ctx context.Context) (change.Origin, error) {
 	if err != nil {
 		return change.Origin{}, err
 	}
-	return s.originWith(held), nil
+	return s.originOf(held), nil
 }
 
-func (s *Service) originWith(held *change.Shelf) change.Origin {
-	return change.Origin{Origin: s.originOf(held), Shelf: func() (*change.Shelf, error) { return held, nil }}
-}
-
-func (s *Service) originOf(held *change.Shelf) answer.Origin {
-	return answer.Origin{Version: held.Version, Book: held.Book, Memory: s.memory.built}
+func (s *Service) originOf(held *change.Shelf) change.Origin {
+	return change.Origin{Origin: answer.Origin{Version: held.Version, Book: held.Book, Memory: s.memory.built},
+		Shelf: func() (*change.Shelf, error) { return held, nil }}
 }
 
 func hashOf(written []byte) []byte {

@@ -42,10 +42,7 @@ func (s *Service) Idempotent(ctx context.Context, a Actor, key string, fingerpri
 		}
 		return tx.Idempotency().Insert(ctx, StoredAnswer{Actor: a.Name, Key: key, Fingerprint: fingerprint[:], Status: status, Body: body, At: now})
 	})
-	if err != nil {
-		return 0, nil, false, err
-	}
-	return status, body, replayed, nil
+	return status, body, replayed, err
 }
 
 // plainKey refuses keys that are empty, long or not printable ASCII.

@@ -37,10 +37,7 @@ func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMat
 		out, err = s.ImportBookIn(ctx, tx, a, written, ifMatch)
 		return err
 	})
-	if err != nil {
-		return Imported{}, err
-	}
-	return out, nil
+	return out, err
 }
 
 // ImportBookIn does it in a transaction under way.

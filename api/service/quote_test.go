@@ -3,10 +3,8 @@ package service_test
 import (
 	"bytes"
 	"context"
-	"crypto/rand"
 	"errors"
 	"fmt"
-	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
@@ -15,7 +13,6 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/service/promise"
-	"kerfbook/api/store"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/papers/recalctest"
 	"kerfbook/testdata"
@@ -33,16 +30,8 @@ type office struct {
 
 func newOffice(t *testing.T) *office {
 	t.Helper()
-	s, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "shop.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { s.Close() })
-	o := &office{time: time.Date(2026, 11, 25, 10, 0, 0, 0, time.UTC)}
-	o.Service = service.New(s, o.now, rand.Reader)
-	if _, err := o.ImportBook(t.Context(), maker, testdata.Demo, ""); err != nil {
-		t.Fatal(err)
-	}
+	o := &office{time: atTen()}
+	o.Service, _ = opened(t, o.now, testdata.Demo)
 	return o
 }
 

@@ -149,10 +149,7 @@ func (s *Service) Save(ctx context.Context, a Actor, drafts []change.Draft) (out
 		out, err = s.SaveIn(ctx, tx, a, drafts)
 		return err
 	})
-	if err != nil {
-		return Saved{}, err
-	}
-	return out, nil
+	return out, err
 }
 
 // SaveIn does it in a transaction under way.

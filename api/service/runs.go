@@ -2,12 +2,12 @@ package service
 
 import (
 	"context"
-	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"runtime/debug"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -41,8 +41,8 @@ type Progress struct {
 	Total int      `json:"steps_total"` // 0 until it is known
 }
 
-// run is one piece of work under way, or its answer.
-type run[T any] struct {
+// Run is one piece of work under way, or its answer.
+type Run[T any] struct {
 	id          string
 	done, total atomic.Int64
 	noted       atomic.Bool // its question is stored
@@ -57,19 +57,19 @@ type run[T any] struct {
 // only the question is stored.
 type runs[T any] struct {
 	mu     sync.Mutex
-	byID   map[string]*run[T]
-	order  []*run[T] // the oldest first
+	byID   map[string]*Run[T]
+	order  []*Run[T] // the oldest first
 	closed bool      // none may start any more
 }
 
-// questionID names what is asked of a state of the book, and its run.
-func questionID(version answer.Version, request any) (string, error) {
-	question, err := json.Marshal(struct {
+// questionID names what is asked of a state of the book, and its run; question is that in
+// writing.
+func questionID(version answer.Version, request any) (id string, question []byte, err error) {
+	question, err = json.Marshal(struct {
 		Version answer.Version
 		Request any
 	}{version, request})
-	sum := sha256.Sum256(question)
-	return hex.EncodeToString(sum[:16]), answer.Unexpected(err)
+	return hex.EncodeToString(hashOf(question)[:16]), question, answer.Unexpected(err)
 }
 
 // work does the work of a run; it reports how much is done of how much.
@@ -77,7 +77,7 @@ type work[T any] func(ctx context.Context, report func(done, total int)) (T, err
 
 // start begins a run unless it is there already, and has not failed or been
 // cancelled.
-func (r *runs[T]) start(id string, do work[T]) (*run[T], error) {
+func (r *runs[T]) start(id string, do work[T]) (*Run[T], error) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if old, ok := r.byID[id]; ok && !old.stopped() {
@@ -90,14 +90,14 @@ func (r *runs[T]) start(id string, do work[T]) (*run[T], error) {
 		return nil, answer.Errorf(answer.Busy, "%d runs are under way; wait for one to end, or cancel one", runsAtOnce)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
-	made := &run[T]{id: id, cancel: cancel, ended: make(chan struct{})}
+	made := &Run[T]{id: id, cancel: cancel, ended: make(chan struct{})}
 	r.keep(made)
 	go made.run(ctx, do)
 	return made, nil
 }
 
 // run does the work. A fault of ours in it ends this run, and not the server.
-func (u *run[T]) run(ctx context.Context, do work[T]) {
+func (u *Run[T]) run(ctx context.Context, do work[T]) {
 	defer close(u.ended)
 	defer u.cancel()
 	defer func() {
@@ -113,9 +113,9 @@ func (u *run[T]) run(ctx context.Context, do work[T]) {
 
 // keep takes a run in, in the place of an older one of its name, and forgets the
 // oldest that have ended.
-func (r *runs[T]) keep(made *run[T]) {
+func (r *runs[T]) keep(made *Run[T]) {
 	if r.byID == nil {
-		r.byID = map[string]*run[T]{}
+		r.byID = map[string]*Run[T]{}
 	}
 	r.drop(r.byID[made.id])
 	r.byID[made.id] = made
@@ -129,17 +129,12 @@ func (r *runs[T]) keep(made *run[T]) {
 	}
 }
 
-func (r *runs[T]) drop(old *run[T]) {
+func (r *runs[T]) drop(old *Run[T]) {
 	if old == nil {
 		return
 	}
 	delete(r.byID, old.id)
-	for i, u := range r.order {
-		if u == old {
-			r.order = append(r.order[:i], r.order[i+1:]...)
-			return
-		}
-	}
+	r.order = slices.DeleteFunc(r.order, func(u *Run[T]) bool { return u == old })
 }
 
 func (r *runs[T]) working() int {
@@ -153,7 +148,7 @@ func (r *runs[T]) working() int {
 }
 
 // find gives a run by its name.
-func (r *runs[T]) find(id string) (*run[T], error) {
+func (r *runs[T]) find(id string) (*Run[T], error) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if u, ok := r.byID[id]; ok {
@@ -162,20 +157,22 @@ func (r *runs[T]) find(id string) (*run[T], error) {
 	return nil, answer.Errorf(answer.NotFound, "there is no run %s; its answer is no longer kept, ask again", bom.Shorten(id))
 }
 
-// forget drops a run, whatever it does.
-func (r *runs[T]) forget(u *run[T]) {
+// end ends a run and forgets it. When it returns, nothing of it is computed any more.
+func (r *runs[T]) end(u *Run[T]) {
 	r.mu.Lock()
-	defer r.mu.Unlock()
 	if r.byID[u.id] == u {
 		r.drop(u)
 	}
+	r.mu.Unlock()
+	u.cancel()
+	<-u.ended
 }
 
 // stopAll cancels every run and waits until all have ended. None starts after it.
 func (r *runs[T]) stopAll() {
 	r.mu.Lock()
 	r.closed = true
-	all := append([]*run[T](nil), r.order...)
+	all := slices.Clone(r.order)
 	r.mu.Unlock()
 	for _, u := range all {
 		u.cancel()
@@ -185,7 +182,10 @@ func (r *runs[T]) stopAll() {
 	}
 }
 
-func (u *run[T]) hasEnded() bool {
+// ID names the run for as long as its answer is kept.
+func (u *Run[T]) ID() string { return u.id }
+
+func (u *Run[T]) hasEnded() bool {
 	select {
 	case <-u.ended:
 		return true
@@ -195,11 +195,11 @@ func (u *run[T]) hasEnded() bool {
 }
 
 // stopped reports whether a run ended without an answer.
-func (u *run[T]) stopped() bool { return u.hasEnded() && u.err != nil }
+func (u *Run[T]) stopped() bool { return u.hasEnded() && u.err != nil }
 
-// wait waits for the answer until ctx ends. ok is false where the run goes on;
+// Wait waits for the answer until ctx ends. ok is false where the run goes on;
 // the error is that of the run. An answer that is there is given whatever ctx says.
-func (u *run[T]) wait(ctx context.Context) (result T, ok bool, err error) {
+func (u *Run[T]) Wait(ctx context.Context) (result T, ok bool, err error) {
 	select {
 	case <-u.ended:
 	case <-ctx.Done():
@@ -210,8 +210,8 @@ func (u *run[T]) wait(ctx context.Context) (result T, ok bool, err error) {
 	return u.answer, u.err == nil, u.err
 }
 
-// progress tells how far the run has got.
-func (u *run[T]) progress() Progress {
+// Progress tells how far the run has got.
+func (u *Run[T]) Progress() Progress {
 	p := Progress{Run: u.id, State: RunWorking, Done: int(u.done.Load()), Total: int(u.total.Load())}
 	switch {
 	case !u.hasEnded():

@@ -25,7 +25,7 @@ func stepping(n int, let <-chan struct{}) work[int] {
 	}
 }
 
-func mustStart(t *testing.T, r *runs[int], id string, do work[int]) *run[int] {
+func mustStart(t *testing.T, r *runs[int], id string, do work[int]) *Run[int] {
 	t.Helper()
 	u, err := r.start(id, do)
 	if err != nil {
@@ -42,17 +42,17 @@ func TestRunTellsItsProgressAndAnswer(t *testing.T) {
 	let <- struct{}{}
 	brief, cancel := context.WithTimeout(t.Context(), time.Millisecond)
 	defer cancel()
-	if _, ok, err := u.wait(brief); ok || err != nil {
+	if _, ok, err := u.Wait(brief); ok || err != nil {
 		t.Errorf("the run has an answer (%v, %v) before its last step", ok, err)
 	}
-	if p := u.progress(); p.State != RunWorking || p.Total != 2 {
+	if p := u.Progress(); p.State != RunWorking || p.Total != 2 {
 		t.Errorf("progress %+v", p)
 	}
 	let <- struct{}{}
-	if n, ok, err := u.wait(t.Context()); n != 2 || !ok || err != nil {
+	if n, ok, err := u.Wait(t.Context()); n != 2 || !ok || err != nil {
 		t.Errorf("answer %d, %v, %v", n, ok, err)
 	}
-	if p := u.progress(); p.State != RunDone || p.Done != 2 {
+	if p := u.Progress(); p.State != RunDone || p.Done != 2 {
 		t.Errorf("progress at the end %+v", p)
 	}
 	if again := mustStart(t, &r, "a", stepping(1, nil)); again != u {
@@ -65,15 +65,15 @@ func TestRunCancelledCanBeAskedAgain(t *testing.T) {
 	var r runs[int]
 	u := mustStart(t, &r, "a", stepping(1, nil))
 	u.cancel()
-	if _, ok, err := u.wait(t.Context()); ok || !errors.Is(err, context.Canceled) {
+	if _, ok, err := u.Wait(t.Context()); ok || !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled run: %v, %v", ok, err)
 	}
-	if p := u.progress(); p.State != RunCancelled {
+	if p := u.Progress(); p.State != RunCancelled {
 		t.Errorf("progress %+v", p)
 	}
 	let := make(chan struct{}, 1)
 	let <- struct{}{}
-	if _, ok, err := mustStart(t, &r, "a", stepping(1, let)).wait(t.Context()); !ok || err != nil {
+	if _, ok, err := mustStart(t, &r, "a", stepping(1, let)).Wait(t.Context()); !ok || err != nil {
 		t.Errorf("asked again: %v, %v", ok, err)
 	}
 }
@@ -103,7 +103,7 @@ func TestRunsAreForgotten(t *testing.T) {
 	close(done)
 	for i := range 2 * runsKept {
 		u := mustStart(t, &r, fmt.Sprint("quick", i), stepping(1, done))
-		if _, _, err := u.wait(t.Context()); err != nil {
+		if _, _, err := u.Wait(t.Context()); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -122,10 +122,10 @@ func TestRunOutlivesAFaultOfOurs(t *testing.T) {
 	t.Parallel()
 	var r runs[int]
 	u := mustStart(t, &r, "a", func(context.Context, func(done, total int)) (int, error) { panic("a slip") })
-	if _, ok, err := u.wait(t.Context()); ok || answer.CodeOf(err) != answer.Internal {
+	if _, ok, err := u.Wait(t.Context()); ok || answer.CodeOf(err) != answer.Internal {
 		t.Errorf("a run that panics: %v, %v", ok, err)
 	}
-	if p := u.progress(); p.State != RunFailed {
+	if p := u.Progress(); p.State != RunFailed {
 		t.Errorf("progress %+v", p)
 	}
 }

@@ -25,30 +25,7 @@ type spreads struct {
 func newSpreads() *spreads { return &spreads{places: make(chan struct{}, drawsAtOnce)} }
 
 // SpreadRun is a spread that is being drawn, or has been.
-type SpreadRun struct {
-	run  *run[study.Spread]
-	runs *runs[study.Spread]
-}
-
-// ID names the run for as long as its answer is kept.
-func (r *SpreadRun) ID() string { return r.run.id }
-
-// Progress tells how far it has got.
-func (r *SpreadRun) Progress() Progress { return r.run.progress() }
-
-// Wait waits for the answer until ctx ends; ok is false where the run goes on.
-// The error is that of the run.
-func (r *SpreadRun) Wait(ctx context.Context) (result study.Spread, ok bool, err error) {
-	return r.run.wait(ctx)
-}
-
-// Cancel ends the run. When it returns, nothing is computed any more and the run
-// is forgotten.
-func (r *SpreadRun) Cancel() {
-	r.runs.forget(r.run)
-	r.run.cancel()
-	<-r.run.ended
-}
+type SpreadRun = Run[study.Spread]
 
 // question is what a run is asked: it names the run, and is what another server
 // begins it from.
@@ -65,18 +42,18 @@ func (s *Service) Spread(ctx context.Context, req study.SpreadRequest) (*SpreadR
 	if err != nil {
 		return nil, err
 	}
-	id, err := questionID(o.Version, req)
+	id, question, err := questionID(o.Version, req)
 	if err != nil {
 		return nil, err
 	}
 	if old, err := s.spreads.find(id); err == nil && !old.stopped() {
-		return &SpreadRun{old, &s.spreads.runs}, nil
+		return old, nil
 	}
 	q, err := study.NewSpreading(ctx, o, req)
 	if err != nil {
 		return nil, err
 	}
-	noted, err := s.note(ctx, id, question{o.Version, req})
+	noted, err := s.note(ctx, id, question)
 	if err != nil {
 		return nil, err
 	}
@@ -85,21 +62,17 @@ func (s *Service) Spread(ctx context.Context, req study.SpreadRequest) (*SpreadR
 		return nil, errors.Join(err, s.unnote(ctx, id))
 	}
 	made.noted.Store(noted)
-	return &SpreadRun{made, &s.spreads.runs}, nil
+	return made, nil
 }
 
 // note stores what a run is asked. A store that cannot take it stops no run; then
 // other servers do not know it.
-func (s *Service) note(ctx context.Context, id string, asked question) (noted bool, err error) {
-	text, err := json.Marshal(asked)
-	if err != nil {
-		return false, answer.Unexpected(err)
-	}
+func (s *Service) note(ctx context.Context, id string, question []byte) (noted bool, err error) {
 	err = s.touch(ctx, func(tx Tx) error {
 		now := s.clock()
 		err := tx.Runs().Forget(ctx, now.Add(-questionLife))
 		if err == nil {
-			err = tx.Runs().Insert(ctx, id, text, now)
+			err = tx.Runs().Insert(ctx, id, question, now)
 		}
 		noted = err == nil
 		return err
@@ -129,16 +102,16 @@ const (
 func (s *Service) SpreadRun(ctx context.Context, id string) (*SpreadRun, error) {
 	here, err := s.spreads.find(id)
 	if err == nil && !here.noted.Load() {
-		return &SpreadRun{here, &s.spreads.runs}, nil
+		return here, nil
 	}
 	asked, stored := s.questionOf(ctx, id)
 	switch {
 	case err == nil && answer.CodeOf(stored) == answer.NotFound: // cancelled at another server
-		(&SpreadRun{here, &s.spreads.runs}).Cancel()
+		s.spreads.end(here)
 		_, err = s.spreads.find(id)
 		return nil, err
 	case err == nil:
-		return &SpreadRun{here, &s.spreads.runs}, nil
+		return here, nil
 	case answer.CodeOf(stored) == answer.NotFound:
 		return nil, err
 	case stored != nil:
@@ -171,7 +144,7 @@ func (s *Service) questionOf(ctx context.Context, id string) (asked question, er
 func (s *Service) CancelSpread(ctx context.Context, id string) error {
 	here, err := s.spreads.find(id)
 	if err == nil {
-		(&SpreadRun{here, &s.spreads.runs}).Cancel()
+		s.spreads.end(here)
 	}
 	dropped := s.Update(ctx, func(tx Tx) error { return tx.Runs().Delete(ctx, id) })
 	if answer.CodeOf(dropped) == answer.NotFound {

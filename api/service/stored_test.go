@@ -23,21 +23,28 @@ import (
 	"kerfbook/testdata"
 )
 
-// stored is a service with the demo book in a database of its own.
-func stored(t testing.TB) (*service.Service, answer.Version) {
+// opened is a service with a book in a database of its own.
+func opened(t testing.TB, now func() time.Time, text []byte) (*service.Service, answer.Version) {
 	t.Helper()
 	st, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "book.db"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = st.Close() })
-	now := time.Date(2026, 11, 25, 10, 0, 0, 0, time.UTC)
-	s := service.New(st, func() time.Time { return now }, rand.Reader)
-	done, err := s.ImportBook(t.Context(), maker, testdata.Demo, "")
+	s := service.New(st, now, rand.Reader)
+	done, err := s.ImportBook(t.Context(), maker, text, "")
 	if err != nil {
 		t.Fatal(err)
 	}
 	return s, done.Version
+}
+
+func atTen() time.Time { return time.Date(2026, 11, 25, 10, 0, 0, 0, time.UTC) }
+
+// stored is a service with the demo book.
+func stored(t testing.TB) (*service.Service, answer.Version) {
+	t.Helper()
+	return opened(t, atTen, testdata.Demo)
 }
 
 // wantField wants a fault at a place.
