@@ -91,7 +91,7 @@ var rooms = map[string]room{
 
 	// What only tests import.
 	"helpers": {packages: []string{"costing/fractiontest", "costing/papers/recalctest", "costing/papers/quotetest", "api/store/storetest", "api/store/pgtest", "testdata/peers", "testdata/depth"},
-		below: []string{"bom", "estimate", "book", "answer", "service", "demo", "papers"}},
+		below: []string{"bom", "graph", "estimate", "book", "answer", "service", "demo", "papers"}},
 }
 
 // roomOf is the room of a package: the one that names it most exactly.

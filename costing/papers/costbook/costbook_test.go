@@ -178,24 +178,23 @@ func TestInputsAreWrittenAsTyped(t *testing.T) {
 func TestDecisionSaysWhenItNoLongerHolds(t *testing.T) {
 	t.Parallel()
 	base := sampleFile(t)
-	edit := func(value string) []byte {
-		out, err := recalctest.Edit(base, "_part_DIAL_7_width", value)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return out
-	}
 	const decided, window, all = "_part_DIAL_7_per_sheet", "_part_DIAL_7_per_sheet__while", "_every_check_holds"
 	if n := inspect(t, base)[decided]; !n.Locked || n.Formula != "" || n.Value != "24" {
 		t.Errorf("decided cell: %+v", n)
 	}
-	got := recalctest.Recalculate(t, base, edit("36"), edit("36.01"), edit("29.99"), edit("39"))
-	for i, want := range []struct{ window, fits, all string }{
-		{"1", "1", "1"}, {"1", "1", "1"}, {"0", "1", "0"}, {"0", "1", "0"}, {"0", "0", "0"},
-	} {
+	widths := []struct{ typed, window, fits, all string }{
+		{"34.5", "1", "1", "1"}, {"36", "1", "1", "1"}, {"36.01", "0", "1", "0"}, {"29.99", "0", "1", "0"}, {"39", "0", "0", "0"},
+	}
+	var steps []recalctest.Step
+	for _, w := range widths {
+		steps = append(steps, recalctest.Step{Set: map[string]string{"_part_DIAL_7_width": w.typed},
+			Get: []string{window, "_part_DIAL_7_fits", all, decided, "_variant_glow_making_price"}})
+	}
+	got := recalctest.Live(t, base, steps)
+	for i, w := range widths {
 		g := got[i]
-		if g[window] != want.window || g["_part_DIAL_7_fits"] != want.fits || g[all] != want.all || g[decided] != "24" {
-			t.Errorf("edit %d: window %s, fits %s, all %s, decided %s; want %+v and 24", i, g[window], g["_part_DIAL_7_fits"], g[all], g[decided], want)
+		if g[window] != w.window || g["_part_DIAL_7_fits"] != w.fits || g[all] != w.all || g[decided] != "24" {
+			t.Errorf("window %s, fits %s, all %s, decided %s; want %+v and 24", g[window], g["_part_DIAL_7_fits"], g[all], g[decided], w)
 		}
 	}
 	if g := got[0]; g["_variant_glow_making_price"] != "3.88" {

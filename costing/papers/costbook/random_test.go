@@ -4,7 +4,6 @@ import (
 	"testing"
 
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/graphtest"
 	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/papers/recalctest"
@@ -24,38 +23,6 @@ func TestRandomGraphsRecalculate(t *testing.T) {
 		gs, ms, files = append(gs, g), append(ms, m), append(files, data)
 	}
 	for i, got := range recalctest.Recalculate(t, files...) {
-		values, err := exact.Evaluate(gs[i], nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		compareAll(t, gs[i], ms[i], values, got)
-	}
-}
-
-// compareAll compares every named figure of a model.
-func compareAll(t *testing.T, g *graph.Graph, m *workbook.Model, values workbook.Values, got map[string]string) {
-	t.Helper()
-	seen := make([]bool, g.Len())
-	for _, s := range m.Sheets {
-		for _, r := range s.Rows {
-			if r.Name == "" || r.ID == graph.None {
-				continue
-			}
-			seen[r.ID] = true
-			want, ok := values.Raw(r.ID)
-			switch {
-			case !ok && !recalctest.IsError(got[r.Name]):
-				t.Errorf("%s = %s: got %s, want an error value", r.Key, r.Formula, got[r.Name])
-			case ok:
-				if err := recalctest.Agrees(got[r.Name], want); err != nil {
-					t.Errorf("%s = %s: %v", r.Key, r.Formula, err)
-				}
-			}
-		}
-	}
-	for id, ok := range seen {
-		if !ok {
-			t.Errorf("%s has no cell", g.Node(graph.ID(id)).Key)
-		}
+		recalctest.Compare(t, gs[i], ms[i], graphtest.Evaluated(t, gs[i]), got)
 	}
 }

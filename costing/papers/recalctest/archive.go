@@ -5,6 +5,8 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"regexp"
+	"strings"
 )
 
 // read gives one entry of an archive.
@@ -21,9 +23,9 @@ func read(file []byte, name string) ([]byte, error) {
 	return io.ReadAll(f)
 }
 
-// rewrite gives the archive with some entries changed. The others are copied as
-// they are, still compressed.
-func rewrite(file []byte, change func(name string) func([]byte) ([]byte, error)) ([]byte, error) {
+// Strip takes the stored result out of every formula cell. The other entries are
+// copied as they are, still compressed.
+func Strip(file []byte) ([]byte, error) {
 	zr, err := zip.NewReader(bytes.NewReader(file), int64(len(file)))
 	if err != nil {
 		return nil, err
@@ -31,40 +33,37 @@ func rewrite(file []byte, change func(name string) func([]byte) ([]byte, error))
 	var out bytes.Buffer
 	zw := zip.NewWriter(&out)
 	for _, entry := range zr.File {
-		if edit := change(entry.Name); edit == nil {
-			err = zw.Copy(entry)
+		if strings.HasPrefix(entry.Name, "xl/worksheets/") {
+			err = stripEntry(zw, entry)
 		} else {
-			err = replace(zw, entry, edit)
+			err = zw.Copy(entry)
 		}
 		if err != nil {
 			return nil, fmt.Errorf("workbook entry %s: %w", entry.Name, err)
 		}
 	}
-	if err := zw.Close(); err != nil {
-		return nil, err
-	}
-	return out.Bytes(), nil
+	err = zw.Close()
+	return out.Bytes(), err
 }
 
-// replace stores the changed entry without compressing it again: what is edited
-// is read once and thrown away.
-func replace(zw *zip.Writer, entry *zip.File, edit func([]byte) ([]byte, error)) error {
+var cached = regexp.MustCompile(`(</f>|<f[^>]*/>)<v>[^<]*</v>`)
+
+// stripEntry stores the changed entry without compressing it again: it is read once
+// and thrown away.
+func stripEntry(zw *zip.Writer, entry *zip.File) error {
 	r, err := entry.Open()
 	if err != nil {
 		return err
 	}
 	defer r.Close()
-	data, err := io.ReadAll(r)
+	sheet, err := io.ReadAll(r)
 	if err != nil {
-		return err
-	}
-	if data, err = edit(data); err != nil {
 		return err
 	}
 	w, err := zw.CreateHeader(&zip.FileHeader{Name: entry.Name, Method: zip.Store, Modified: entry.Modified})
 	if err != nil {
 		return err
 	}
-	_, err = w.Write(data)
+	_, err = w.Write(cached.ReplaceAll(sheet, []byte("$1")))
 	return err
 }

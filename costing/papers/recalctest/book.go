@@ -53,20 +53,6 @@ func readIndex(file []byte) (*index, error) {
 	if err := decode(file, "xl/workbook.xml", &book); err != nil {
 		return nil, err
 	}
-	x, err := book.index(file)
-	if err != nil {
-		return nil, err
-	}
-	for _, n := range book.Names {
-		if at, ok := x.cell(n.To); ok {
-			x.names[n.Name] = at
-		}
-	}
-	return x, nil
-}
-
-// index finds the entries of the sheets.
-func (book *workbookXML) index(file []byte) (*index, error) {
 	var rels relationsXML
 	if err := decode(file, "xl/_rels/workbook.xml.rels", &rels); err != nil {
 		return nil, err
@@ -79,28 +65,26 @@ func (book *workbookXML) index(file []byte) (*index, error) {
 	for _, s := range book.Sheets {
 		x.entries[s.Name] = targets[s.ID]
 	}
+	for _, n := range book.Names {
+		if at, ok := x.cell(n.To); ok {
+			x.names[n.Name] = at
+		}
+	}
 	return x, nil
 }
 
 // cell reads a reference such as 'part'!$B$7.
 func (x *index) cell(to string) (place, bool) {
-	sheet, ref, ok := cutLast(to, "!")
-	if !ok || strings.ContainsAny(ref, ":,") {
+	at := strings.LastIndexByte(to, '!')
+	if at < 0 || strings.ContainsAny(to[at:], ":,") {
 		return place{}, false
 	}
+	sheet, ref := to[:at], to[at+1:]
 	if len(sheet) > 1 && sheet[0] == '\'' {
 		sheet = strings.ReplaceAll(sheet[1:len(sheet)-1], "''", "'")
 	}
 	entry, ok := x.entries[strings.TrimPrefix(sheet, "$")]
 	return place{entry, strings.ReplaceAll(ref, "$", "")}, ok
-}
-
-func cutLast(s, sep string) (before, after string, ok bool) {
-	i := strings.LastIndex(s, sep)
-	if i < 0 {
-		return "", "", false
-	}
-	return s[:i], s[i+len(sep):], true
 }
 
 // sheetXML holds the cells of one sheet.

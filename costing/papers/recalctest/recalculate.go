@@ -6,8 +6,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"regexp"
-	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -41,18 +39,6 @@ func Recalculate(t testing.TB, files ...[]byte) []map[string]string {
 		}
 	}
 	return out
-}
-
-var cached = regexp.MustCompile(`(</f>|<f[^>]*/>)<v>[^<]*</v>`)
-
-// Strip takes the stored result out of every formula cell.
-func Strip(file []byte) ([]byte, error) {
-	return rewrite(file, func(entry string) func([]byte) ([]byte, error) {
-		if !strings.HasPrefix(entry, "xl/worksheets/") {
-			return nil
-		}
-		return func(sheet []byte) ([]byte, error) { return cached.ReplaceAll(sheet, []byte("$1")), nil }
-	})
 }
 
 // patience is how long one batch may take.
