@@ -1,6 +1,6 @@
 // Package fractiontest has the arithmetic in fractions that tests recount figures
-// with, so that no oracle shares code with what it checks. It is for tests only;
-// text that is no number stops the test.
+// with, so that no oracle shares code with what it checks, and what compares both.
+// It is for tests only; text that is no number stops the test.
 package fractiontest
 
 import (
@@ -23,8 +23,14 @@ func Num(text string) *bom.Number {
 	return &n
 }
 
-// Rat reads a decimal as a fraction.
-func Rat(text string) *big.Rat { return Dec(text).Rat() }
+// Rat reads a decimal, or a fraction such as 1036/9.
+func Rat(text string) *big.Rat {
+	r, ok := new(big.Rat).SetString(text)
+	if !ok {
+		panic("no fraction: " + text)
+	}
+	return r
+}
 
 // Typed is the fraction a person typed, zero for no entry.
 func Typed(n *bom.Number) *big.Rat {

@@ -57,28 +57,20 @@ func newBarGraph(t *testing.T) *barGraph {
 }
 
 func (g *barGraph) check(e *exact.Evaluator, b bar) {
-	g.t.Helper()
+	g.T.Helper()
 	pins := exact.Pins{}
 	for i, n := range []int64{b.length, b.trim, b.grip, b.blank, b.kerf} {
 		pins[g.dims[i]] = mm(n)
 	}
 	v, err := e.Evaluate(pins)
 	if err != nil {
-		g.t.Fatal(err)
+		g.T.Fatal(err)
 	}
-	count, err := v.Get(g.per)
-	if err != nil {
-		g.t.Fatal(err)
+	if got := g.Get(v, g.per).IntPart(); got != b.saw() {
+		g.T.Errorf("%+v yields %d, sawn %d", b, got, b.saw())
 	}
-	if got := count.IntPart(); got != b.saw() {
-		g.t.Errorf("%+v yields %d, sawn %d", b, got, b.saw())
-	}
-	rest, err := v.Get(g.rest)
-	if err != nil {
-		g.t.Fatal(err)
-	}
-	if rest.IsNegative() || rest.GreaterThanOrEqual(mm(b.blank+b.kerf)) {
-		g.t.Errorf("%+v leaves %s of its usable length", b, rest)
+	if rest := g.Get(v, g.rest); rest.IsNegative() || rest.GreaterThanOrEqual(mm(b.blank+b.kerf)) {
+		g.T.Errorf("%+v leaves %s of its usable length", b, rest)
 	}
 }
 
@@ -87,7 +79,7 @@ func (g *barGraph) check(e *exact.Evaluator, b bar) {
 func TestExactFits(t *testing.T) {
 	t.Parallel()
 	g := newBarGraph(t)
-	e := exact.New(g.g)
+	e := exact.New(g.Graph)
 	rng := rand.New(rand.NewPCG(43, 12))
 	for range 3000 {
 		b := bar{blank: 1000 + rng.Int64N(120*perMM), kerf: rng.Int64N(6 * perMM), trim: rng.Int64N(30 * perMM)}
@@ -119,7 +111,7 @@ func TestExactFits(t *testing.T) {
 func TestBars(t *testing.T) {
 	t.Parallel()
 	g := newBarGraph(t)
-	e := exact.New(g.g)
+	e := exact.New(g.Graph)
 	rng := rand.New(rand.NewPCG(3000, 65))
 	for range 1500 {
 		b := bar{length: 500*perMM + rng.Int64N(5500*perMM), blank: 5*perMM + rng.Int64N(400*perMM),
@@ -138,7 +130,7 @@ func TestBarExample(t *testing.T) {
 	if b.saw() != 65 {
 		t.Fatalf("sawn %d", b.saw())
 	}
-	g.check(exact.New(g.g), b)
+	g.check(exact.New(g.Graph), b)
 }
 
 // TestBarWithoutEntries leaves out what a simple part leaves out.

@@ -117,8 +117,8 @@ func (j job) checkCharge(t *testing.T, perBar, share string) {
 	b := j.build(t)
 	v := b.values()
 	what := fmt.Sprintf("start %d, by %s, MOQ %v, multiple %v, v %q", j.start, j.offer.Unit, j.offer.MOQ, j.offer.Multiple, share)
-	b.want(v, what+": leftover", b.id("leftover"), whole(y.leftover))
-	b.want(v, what+": charged", b.charge.Stock, y.charged(entry(share)))
+	b.Want(v, what+": leftover", b.id("leftover"), whole(y.leftover))
+	b.Want(v, what+": charged", b.charge.Stock, y.charged(entry(share)))
 	if b.get(v, "leftover").IsNegative() {
 		t.Errorf("%s: fewer blanks than pieces to start", what)
 	}
@@ -137,8 +137,8 @@ func TestChargeByHand(t *testing.T) {
 		j.start, j.good = 100, 97
 		j.blank.LeftoverValue = fractiontest.Num(v)
 		b := j.build(t)
-		b.want(b.values(), "leftover", b.id("leftover"), fractiontest.Rat("38"))
-		b.want(b.values(), "charged at v = "+v, b.charge.Stock, charged)
+		b.Want(b.values(), "leftover", b.id("leftover"), fractiontest.Rat("38"))
+		b.Want(b.values(), "charged at v = "+v, b.charge.Stock, charged)
 	}
 }
 
@@ -153,9 +153,9 @@ func TestWholeBarsByMass(t *testing.T) {
 	j.start, j.good = 20, 20
 	b := j.build(t)
 	v := b.values()
-	b.want(v, "leftover", b.id("leftover"), fractiontest.Rat("72"))
+	b.Want(v, "leftover", b.id("leftover"), fractiontest.Rat("72"))
 	// 64.296 kg × 12.5, of which 72 of 92 blanks are left
-	b.want(v, "charged", b.charge.Stock, fractiontest.Over(fractiontest.Times(fractiontest.Rat("803.7"), fractiontest.Rat("20")), fractiontest.Rat("92")))
+	b.Want(v, "charged", b.charge.Stock, fractiontest.Over(fractiontest.Times(fractiontest.Rat("803.7"), fractiontest.Rat("20")), fractiontest.Rat("92")))
 }
 
 // TestMultipleThatIsNoWholeBar: a multiple of 1 kg buys 40 kg, one bar and a bit;
@@ -169,9 +169,9 @@ func TestMultipleThatIsNoWholeBar(t *testing.T) {
 	j.start, j.good = 20, 20
 	b := j.build(t)
 	v := b.values()
-	b.want(v, "leftover", b.id("leftover"), fractiontest.Rat("26"))
+	b.Want(v, "leftover", b.id("leftover"), fractiontest.Rat("26"))
 	// 500 − 26 × 12.5 × 32.148 ÷ 46
-	b.want(v, "charged", b.charge.Stock, fractiontest.Minus(fractiontest.Rat("500"), fractiontest.Over(fractiontest.Rat("10448.1"), fractiontest.Rat("46"))))
+	b.Want(v, "charged", b.charge.Stock, fractiontest.Minus(fractiontest.Rat("500"), fractiontest.Over(fractiontest.Rat("10448.1"), fractiontest.Rat("46"))))
 }
 
 // TestReclaim is S4 piece by piece: a good piece sheds its share of the bar less
@@ -226,10 +226,10 @@ func (j job) checkReclaim(t *testing.T, perBar string) {
 		recovered = fractiontest.Rat(j.recovered)
 	}
 	what := fmt.Sprintf("start %d, good %d, by %s, MOQ %v", j.start, j.good, j.offer.Unit, j.offer.MOQ)
-	b.want(v, what+": reclaim", b.charge.Reclaim, fractiontest.Times(chips, fractiontest.Times(recovered, fractiontest.Rat("5.1"))))
+	b.Want(v, what+": reclaim", b.charge.Reclaim, fractiontest.Times(chips, fractiontest.Times(recovered, fractiontest.Rat("5.1"))))
 	balance := fractiontest.Plus(fractiontest.Plus(b.rat(v, "mass-chips"), b.rat(v, "mass-good")), b.rat(v, "mass-leftover"))
-	b.want(v, what+": chips + parts + leftover", b.id("mass-bought"), balance)
-	b.want(v, what+": bought", b.id("mass-bought"), fractiontest.Times(y.bars, fractiontest.Rat(barKg)))
+	b.Want(v, what+": chips + parts + leftover", b.id("mass-bought"), balance)
+	b.Want(v, what+": bought", b.id("mass-bought"), fractiontest.Times(y.bars, fractiontest.Rat(barKg)))
 }
 
 func (b *built) rat(v *exact.Values, key string) *big.Rat { return b.get(v, key).Rat() }
@@ -243,8 +243,8 @@ func TestNothingStarted(t *testing.T) {
 		j.offer.MOQ, j.offer.Inbound = fractiontest.Num("3"), &rates.Inbound{Fixed: fractiontest.Num("38")}
 		j.blank.LeftoverValue = fractiontest.Num(v)
 		b := j.build(t)
-		b.want(b.values(), "charged", b.charge.Stock, fractiontest.Rat("0"))
-		b.want(b.values(), "reclaim", b.charge.Reclaim, fractiontest.Rat("0"))
+		b.Want(b.values(), "charged", b.charge.Stock, fractiontest.Rat("0"))
+		b.Want(b.values(), "reclaim", b.charge.Reclaim, fractiontest.Rat("0"))
 	}
 }
 
@@ -257,7 +257,7 @@ func TestInboundIsPartOfThePrice(t *testing.T) {
 	j.blank.LeftoverValue = fractiontest.Num("1")
 	j.start, j.good = 23, 23
 	b := j.build(t)
-	b.want(b.values(), "half a bar of 145", b.charge.Stock, fractiontest.Rat("72.5"))
+	b.Want(b.values(), "half a bar of 145", b.charge.Stock, fractiontest.Rat("72.5"))
 }
 
 // TestHeavierThanBlank: a part cannot weigh more than what it is cut from.
@@ -267,7 +267,7 @@ func TestHeavierThanBlank(t *testing.T) {
 		j := copper()
 		j.massG = mass
 		b := j.build(t)
-		b.want(b.values(), "a part of "+mass+" g fits", b.id("mass-fits"), whole(fits))
+		b.Want(b.values(), "a part of "+mass+" g fits", b.id("mass-fits"), whole(fits))
 	}
 }
 
@@ -290,6 +290,6 @@ func TestStockMass(t *testing.T) {
 		j.stock = c.stock
 		j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num("100"), WidthMM: fractiontest.Num("50")}
 		b := j.build(t)
-		b.want(b.values(), "mass of a "+c.name, b.id("stock/S/mass"), c.kg)
+		b.Want(b.values(), "mass of a "+c.name, b.id("stock/S/mass"), c.kg)
 	}
 }

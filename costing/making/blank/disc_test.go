@@ -104,7 +104,7 @@ func (s sheet) checkLayouts(t *testing.T) {
 	v := b.values()
 	counts := s.counts()
 	for i, key := range []string{"layout/square/count", "layout/hexagonal-length/count", "layout/hexagonal-width/count"} {
-		b.want(v, key, b.id(key), whole(counts[i]))
+		b.Want(v, key, b.id(key), whole(counts[i]))
 	}
 }
 
@@ -127,14 +127,14 @@ func TestDiscLayoutIsHeld(t *testing.T) {
 		s.d = d
 		counts := s.counts()
 		_, most := best(counts)
-		b.want(v, "discs of "+d, b.id("per-stock"), whole(counts[layout-1]))
+		b.Want(v, "discs of "+d, b.id("per-stock"), whole(counts[layout-1]))
 		holds := whole(0)
 		if counts[layout-1] == most {
 			holds = whole(1)
 		} else {
 			worse++
 		}
-		b.want(v, "still best for discs of "+d, b.id("layout-best"), holds)
+		b.Want(v, "still best for discs of "+d, b.id("layout-best"), holds)
 	}
 	if worse == 0 {
 		t.Error("no case in which another layout is better")
@@ -148,5 +148,5 @@ func TestDiscMass(t *testing.T) {
 	j.blank = bom.Blank{Stock: "S", DiameterMM: fractiontest.Num("100")}
 	b := j.build(t)
 	// π/4 × 100² × 10 × 0.00893, with π to 34 digits
-	b.want(b.values(), "mass of a disc", b.id("blank-mass"), fractiontest.Times(fractiontest.Rat("3.141592653589793238462643383279503"), fractiontest.Rat("223.25")))
+	b.Want(b.values(), "mass of a disc", b.id("blank-mass"), fractiontest.Times(fractiontest.Rat("3.141592653589793238462643383279503"), fractiontest.Rat("223.25")))
 }

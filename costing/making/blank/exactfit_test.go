@@ -159,8 +159,8 @@ func inBoth(t *testing.T, list []exactFit) {
 	b := list[0].job().build(t)
 	hold := exact.Pins{}
 	o := column.Options{Hold: map[graph.ID]float64{}}
-	for id := range graph.ID(b.g.Len()) {
-		if b.g.Node(id).Op == graph.Decided {
+	for id := range graph.ID(b.Graph.Len()) {
+		if b.Graph.Node(id).Op == graph.Decided {
 			hold[id], o.Hold[id] = decimal.NewFromInt(1), 1
 		}
 	}
@@ -171,11 +171,11 @@ func inBoth(t *testing.T, list []exactFit) {
 	for key := range list[0].counts {
 		outputs, o.Outputs = append(outputs, key), append(o.Outputs, b.id(key))
 	}
-	plan, err := column.New(b.g, o)
+	plan, err := column.New(b.Graph, o)
 	if err != nil {
 		t.Fatal(err)
 	}
-	columns, e := plan.Columns(), exact.New(b.g)
+	columns, e := plan.Columns(), exact.New(b.Graph)
 	for from := 0; from < len(list); from += column.Block {
 		block := list[from:min(from+column.Block, len(list))]
 		for i, key := range inputs {

@@ -249,7 +249,7 @@ func TestOffcutsAreThoseOfThePicture(t *testing.T) {
 		}
 		b := j.build(t)
 		whole := fractiontest.Times(fractiontest.Rat(s.length), fractiontest.Rat(s.width))
-		b.want(b.values(), fmt.Sprintf("%+v: share kept of %s", s, p.Layout), b.id("remnant/share"), fractiontest.Over(area, whole))
+		b.Want(b.values(), fmt.Sprintf("%+v: share kept of %s", s, p.Layout), b.id("remnant/share"), fractiontest.Over(area, whole))
 	}
 	for _, layout := range []string{"as drawn", "turned", "mixed", "square rows"} {
 		if kept[layout] == 0 {

@@ -43,8 +43,7 @@ func plain(form bom.StockForm) job {
 
 // built is a job as a graph with its charge.
 type built struct {
-	t      *testing.T
-	g      *graph.Graph
+	fractiontest.Figures
 	charge blank.Charge
 }
 
@@ -67,25 +66,18 @@ func (j job) build(t *testing.T) *built {
 	if j.massG != "" {
 		mass = root.Input("mass", "mass", graph.Gram.Per(graph.Piece), fractiontest.Dec(j.massG))
 	}
-	out := &built{t: t, charge: blank.Build(root.In("part"), &j.blank, st, start, good, mass)}
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
-	out.g = g
+	out := &built{charge: blank.Build(root.In("part"), &j.blank, st, start, good, mass)}
+	out.Figures = fractiontest.Of(t, b)
 	return out
 }
 
 // id finds a figure by its key below the part, or by its full key.
 func (b *built) id(key string) graph.ID {
-	b.t.Helper()
-	for _, full := range []string{"part/" + key, key} {
-		if id, ok := b.g.Find(full); ok {
-			return id
-		}
+	b.T.Helper()
+	if b.Has("part/" + key) {
+		return b.ID("part/" + key)
 	}
-	b.t.Fatalf("there is no figure %s", key)
-	return graph.None
+	return b.ID(key)
 }
 
 // with evaluates with figures pinned by key.
@@ -94,39 +86,17 @@ func (b *built) with(pins map[string]string) (*exact.Values, error) {
 	for key, value := range pins {
 		held[b.id(key)] = fractiontest.Dec(value)
 	}
-	return exact.Evaluate(b.g, held)
+	return exact.Evaluate(b.Graph, held)
 }
 
 func (b *built) values() *exact.Values {
-	b.t.Helper()
-	v, err := b.with(nil)
-	if err != nil {
-		b.t.Fatal(err)
-	}
-	return v
+	b.T.Helper()
+	return b.At(nil)
 }
 
 func (b *built) get(v *exact.Values, key string) decimal.Decimal {
-	b.t.Helper()
-	d, err := v.Get(b.id(key))
-	if err != nil {
-		b.t.Fatal(err)
-	}
-	return d
-}
-
-// want compares a figure with a fraction to 25 digits.
-func (b *built) want(v *exact.Values, what string, id graph.ID, expected *big.Rat) {
-	b.t.Helper()
-	got, err := v.Get(id)
-	if err != nil {
-		b.t.Errorf("%s: %v", what, err)
-		return
-	}
-	diff := fractiontest.Minus(got.Rat(), expected)
-	if bound := fractiontest.Times(fractiontest.Plus(fractiontest.Rat("1"), new(big.Rat).Abs(expected)), fractiontest.Rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
-		b.t.Errorf("%s is %s, want %s", what, got, expected.FloatString(25))
-	}
+	b.T.Helper()
+	return b.Get(v, b.id(key))
 }
 
 // outside wants an error that the layout was not decided for an input.

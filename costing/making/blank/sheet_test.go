@@ -84,29 +84,29 @@ func (s sheet) check(t *testing.T) {
 	v := b.values()
 	what := fmt.Sprintf("%+v", s)
 	if s.d == "" && !s.grain {
-		b.want(v, what+" as drawn", b.id("layout/as-drawn/count"), whole(counts[0]))
-		b.want(v, what+" turned", b.id("layout/turned/count"), whole(counts[1]))
-		b.want(v, what+" mixed has room", b.id("layout/mixed/area-fits"), whole(1))
+		b.Want(v, what+" as drawn", b.id("layout/as-drawn/count"), whole(counts[0]))
+		b.Want(v, what+" turned", b.id("layout/turned/count"), whole(counts[1]))
+		b.Want(v, what+" mixed has room", b.id("layout/mixed/area-fits"), whole(1))
 		counts = append(counts, int(b.get(v, "layout/mixed/count").IntPart()))
 	}
 	layout, most := best(counts)
 	if most < 300 {
 		s.drawn(t, most)
 	}
-	b.want(v, what+" blanks", b.id("per-stock"), whole(most))
+	b.Want(v, what+" blanks", b.id("per-stock"), whole(most))
 	if s.grain {
-		if _, decided := b.g.Find("part/layout"); decided {
+		if _, decided := b.Graph.Find("part/layout"); decided {
 			t.Errorf("%s: there is nothing to decide", what)
 		}
 		return
 	}
-	b.want(v, what+" layout", b.id("layout"), whole(layout))
-	b.want(v, what+" best", b.id("layout-best"), whole(1))
+	b.Want(v, what+" layout", b.id("layout"), whole(layout))
+	b.Want(v, what+" best", b.id("layout-best"), whole(1))
 	holds := whole(0)
 	if most > 0 {
 		holds = whole(1)
 	}
-	b.want(v, what+" holds one", b.id("layout-holds-one"), holds)
+	b.Want(v, what+" holds one", b.id("layout-holds-one"), holds)
 }
 
 // tenths gives a length of some tenths of a millimetre.
@@ -150,7 +150,7 @@ func TestSheetExamples(t *testing.T) {
 			t.Errorf("%+v: the oracle sets down %d, want %d", c.sheet, most, c.rows)
 		}
 		b := c.job().build(t)
-		b.want(b.values(), fmt.Sprintf("%+v", c.sheet), b.id("per-stock"), whole(c.blanks))
+		b.Want(b.values(), fmt.Sprintf("%+v", c.sheet), b.id("per-stock"), whole(c.blanks))
 		c.check(t)
 	}
 }
@@ -160,7 +160,7 @@ func TestSheetExamples(t *testing.T) {
 func TestLayoutIsHeld(t *testing.T) {
 	t.Parallel()
 	b := sheet{length: "900", width: "600", a: "300", b: "200", gap: "0", margin: "0"}.job().build(t)
-	b.want(b.values(), "blanks as drawn", b.id("per-stock"), whole(9))
+	b.Want(b.values(), "blanks as drawn", b.id("per-stock"), whole(9))
 	for key, value := range map[string]string{"stock/S/length": "800", "stock/S/width": "601", "part/blank-length": "299.999",
 		"part/blank-width": "150", "part/kerf": "0.5", "part/margin": "1"} {
 		_, err := b.with(map[string]string{key: value})
@@ -174,8 +174,8 @@ func TestLayoutIsHeld(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		b.want(v, "blanks of a sheet of "+c.length, b.id("per-stock"), whole(c.blanks))
-		b.want(v, "still best at "+c.length, b.id("layout-best"), whole(c.best))
+		b.Want(v, "blanks of a sheet of "+c.length, b.id("per-stock"), whole(c.blanks))
+		b.Want(v, "still best at "+c.length, b.id("layout-best"), whole(c.best))
 	}
 }
 
@@ -205,7 +205,7 @@ func TestGrainNeedsNoDecision(t *testing.T) {
 			t.Fatal(err)
 		}
 		s.length = length
-		b.want(v, "blanks of a sheet of "+length, b.id("per-stock"), whole(s.counts()[0]))
+		b.Want(v, "blanks of a sheet of "+length, b.id("per-stock"), whole(s.counts()[0]))
 	}
 }
 

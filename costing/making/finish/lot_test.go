@@ -64,8 +64,7 @@ func hung(p rates.Process, w bom.Treatment, area *big.Rat) *big.Rat {
 
 // lot is a process and a treatment as a graph, with the units in left open.
 type lot struct {
-	t             *testing.T
-	g             *graph.Graph
+	fractiontest.Figures
 	unitsIn, cost graph.ID
 }
 
@@ -77,15 +76,13 @@ func build(t *testing.T, p rates.Process, w bom.Treatment, rate string) *lot {
 	if rate != "" {
 		exchange = root.Input("rate", "exchange rate", graph.Currency("EUR").Per(graph.Currency(string(p.Currency))), fractiontest.Dec(rate))
 	}
-	l := &lot{t: t, unitsIn: root.Input("units-in", "units in", graph.Piece, fractiontest.Dec("1"))}
+	l := &lot{unitsIn: root.Input("units-in", "units in", graph.Piece, fractiontest.Dec("1"))}
 	var err error
 	l.cost, err = finish.Build(root.In("op"), &w, finish.NewProcess(root.In("process"), p, exchange, finishes(t)), graph.None, l.unitsIn)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if l.g, err = b.Build(); err != nil {
-		t.Fatal(err)
-	}
+	l.Figures = fractiontest.Of(t, b)
 	return l
 }
 
@@ -99,25 +96,13 @@ func finishes(t *testing.T) rates.Finishes {
 }
 
 func (l *lot) at(unitsIn string) *exact.Values {
-	l.t.Helper()
-	v, err := exact.Evaluate(l.g, exact.Pins{l.unitsIn: fractiontest.Dec(unitsIn)})
-	if err != nil {
-		l.t.Fatal(err)
-	}
-	return v
+	l.T.Helper()
+	return l.At(exact.Pins{l.unitsIn: fractiontest.Dec(unitsIn)})
 }
 
 func (l *lot) want(unitsIn, what string, id graph.ID, expected *big.Rat) {
-	l.t.Helper()
-	got, err := l.at(unitsIn).Get(id)
-	if err != nil {
-		l.t.Errorf("%s of %s: %v", what, unitsIn, err)
-		return
-	}
-	diff := new(big.Rat).Sub(got.Rat(), expected)
-	if bound := fractiontest.Times(fractiontest.Plus(fractiontest.Rat("1"), new(big.Rat).Abs(expected)), fractiontest.Rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
-		l.t.Errorf("%s of %s units in is %s, want %s", what, unitsIn, got, expected.FloatString(25))
-	}
+	l.T.Helper()
+	l.Want(l.at(unitsIn), what+" of "+unitsIn+" units in", id, expected)
 }
 
 // TestLots compares F2 with an invoice written line by line.
@@ -193,17 +178,10 @@ func TestExactLoads(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := fractiontest.Of(t, b)
 	for racks := int64(1); racks <= 400; racks++ { // 29.1 good pieces a rack
-		v, err := exact.Evaluate(g, exact.Pins{good: decimal.New(291*racks, -1)})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if got, err := v.Get(cost); err != nil || !got.Equal(decimal.New(22*racks, 0)) {
-			t.Fatalf("%d racks cost %s (%v)", racks, got, err)
+		if got := f.Get(f.At(exact.Pins{good: decimal.New(291*racks, -1)}), cost); !got.Equal(decimal.New(22*racks, 0)) {
+			t.Fatalf("%d racks cost %s", racks, got)
 		}
 	}
 }
@@ -212,13 +190,9 @@ func TestExactLoads(t *testing.T) {
 func TestCoatingMass(t *testing.T) {
 	t.Parallel()
 	l := build(t, nickel, plating, "")
-	id, ok := l.g.Find("op/coating-mass")
-	if !ok {
-		t.Fatal("the mass of the coating is not shown")
-	}
-	l.want("1", "coating", id, fractiontest.Times(fractiontest.Rat("410"), fractiontest.Rat("12"), fractiontest.Rat("0.0001"), fractiontest.Rat("7.8"))) // 3.8376 g
+	l.want("1", "coating", l.ID("op/coating-mass"), fractiontest.Times(fractiontest.Rat("410"), fractiontest.Rat("12"), fractiontest.Rat("0.0001"), fractiontest.Rat("7.8"))) // 3.8376 g
 	for _, w := range []bom.Treatment{{AreaDM2: fractiontest.Num("4.1")}, {ThicknessUM: fractiontest.Num("12")}} {
-		if _, shown := build(t, nickel, w, "").g.Find("op/coating-mass"); shown {
+		if build(t, nickel, w, "").Has("op/coating-mass") {
 			t.Errorf("%+v has a coating mass", w)
 		}
 	}

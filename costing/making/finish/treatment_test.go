@@ -17,23 +17,13 @@ import (
 	"kerfbook/costing/rates"
 )
 
-func (l *lot) has(key string) bool {
-	_, ok := l.g.Find("op/" + key)
-	return ok
-}
-
 // figures wants figures of one lot of 60 units by key, exactly.
 func (l *lot) figures(what string, wanted map[string]string) {
-	l.t.Helper()
+	l.T.Helper()
 	v := l.at("60")
 	for key, text := range wanted {
-		id, ok := l.g.Find("op/" + key)
-		if !ok {
-			l.t.Errorf("%s: there is no figure %s", what, key)
-			continue
-		}
-		if d, err := v.Get(id); err != nil || !d.Equal(fractiontest.Dec(text)) {
-			l.t.Errorf("%s: %s is %s (%v), want %s", what, key, d, err, text)
+		if d := l.Get(v, l.ID("op/"+key)); !d.Equal(fractiontest.Dec(text)) {
+			l.T.Errorf("%s: %s is %s, want %s", what, key, d, text)
 		}
 	}
 }
@@ -68,7 +58,7 @@ func TestDesignation(t *testing.T) {
 	entered := nickelOf(func(p *rates.Process) { p.CoatingDensityGCM3 = fractiontest.Num("8") })
 	build(t, entered, w, "").figures("with a density entered", map[string]string{"coating-mass": "0.8"})
 	between := bom.Treatment{AreaDM2: fractiontest.Num("1"), Class: "NiP(9.5)10"} // no row is read for 9.5 %
-	if l := build(t, nickelOf(func(*rates.Process) {}), between, ""); l.has("coating-mass") || !l.has("growth") {
+	if l := build(t, nickelOf(func(*rates.Process) {}), between, ""); l.Has("op/coating-mass") || !l.Has("op/growth") {
 		t.Error("a mass is computed from a density that nobody knows, or the growth is not")
 	}
 }
@@ -112,7 +102,7 @@ func TestAnodising(t *testing.T) {
 	w = bom.Treatment{AreaDM2: fractiontest.Num("1"), Class: "ISO10074", ThicknessUM: fractiontest.Num("50")}
 	l := build(t, hard, w, "")
 	l.figures("hard", map[string]string{"growth": "25", "growth-diameter": "0.05", "edge-radius": "0.5", "current-piece": "3"})
-	if l.has("bath-time") {
+	if l.Has("op/bath-time") {
 		t.Error("hard anodising has a time by a rule that does not hold for it")
 	}
 	hard.DepositUMH = fractiontest.Num("25")
@@ -194,11 +184,7 @@ func TestOutlines(t *testing.T) {
 		}
 		o := finish.Outline{Length: length("l", c.l), Width: length("w", c.w), Thickness: length("t", c.th), Diameter: length("d", c.d), Inner: length("i", c.inner)}
 		area := o.Area(root, "outline")
-		g, err := b.Build()
-		if err != nil {
-			t.Fatal(err)
-		}
-		l := &lot{t: t, g: g, unitsIn: o.Length} // any input serves as the open one
+		l := &lot{Figures: fractiontest.Of(t, b), unitsIn: o.Length} // any input serves as the open one
 		l.want(c.l, fmt.Sprintf("surface of %s × %s%s %s", c.l, c.w, c.d, c.inner), area, c.area)
 	}
 	if lacking := (finish.Outline{Length: 0, Width: graph.None, Thickness: graph.None, Diameter: graph.None, Inner: graph.None}); lacking.Area(lackingScope(), "outline") != graph.None {
@@ -220,7 +206,7 @@ func TestThickFinish(t *testing.T) {
 	p := nickelOf(func(p *rates.Process) { p.Phosphorus = "high" })
 	for entered, want := range map[string]bool{"250": false, "250.1": true} {
 		l := build(t, p, bom.Treatment{AreaDM2: fractiontest.Num("2"), Class: "SC3", ThicknessUM: fractiontest.Num(entered)}, "")
-		told := slices.ContainsFunc(l.g.Findings(), func(f graph.Finding) bool {
+		told := slices.ContainsFunc(l.Graph.Findings(), func(f graph.Finding) bool {
 			return f.Severity == graph.Note && strings.Contains(f.Message, "more than ten times the 25 µm of class SC3")
 		})
 		if told != want {

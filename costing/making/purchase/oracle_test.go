@@ -82,8 +82,7 @@ func candidates(o rates.Offer, least, grid *big.Rat) (out []*big.Rat) {
 
 // counter is a need with its offers as a graph; the need is left open.
 type counter struct {
-	t       *testing.T
-	g       *graph.Graph
+	fractiontest.Figures
 	need    graph.ID
 	order   purchase.Order
 	charged graph.ID
@@ -103,7 +102,7 @@ func (g goods) build(t *testing.T, offers ...rates.Offer) *counter {
 	t.Helper()
 	b := graph.NewBuilder(graph.Limits{})
 	root := b.Root().From(graph.Source{Where: "test"})
-	c := &counter{t: t, need: root.Input("need", "need", g.use, fractiontest.Dec("1"))}
+	c := &counter{need: root.Input("need", "need", g.use, fractiontest.Dec("1"))}
 	need := purchase.Need{Quantity: c.need, MassKg: graph.None, LengthM: graph.None}
 	if g.kg != "" {
 		need.MassKg = root.Input("kg", "mass", graph.Kilogram, fractiontest.Dec(g.kg))
@@ -122,31 +121,11 @@ func (g goods) build(t *testing.T, offers ...rates.Offer) *counter {
 	if g.use == graph.Piece {
 		c.charged = purchase.Part(root, c.order, c.need)
 	}
-	var err error
-	if c.g, err = b.Build(); err != nil {
-		t.Fatal(err)
-	}
+	c.Figures = fractiontest.Of(t, b)
 	return c
 }
 
 func (c *counter) at(need string) *exact.Values {
-	c.t.Helper()
-	v, err := exact.Evaluate(c.g, exact.Pins{c.need: fractiontest.Dec(need)})
-	if err != nil {
-		c.t.Fatal(err)
-	}
-	return v
-}
-
-func (c *counter) want(v *exact.Values, what string, id graph.ID, expected *big.Rat) {
-	c.t.Helper()
-	got, err := v.Get(id)
-	if err != nil {
-		c.t.Errorf("%s: %v", what, err)
-		return
-	}
-	diff := fractiontest.Minus(got.Rat(), expected)
-	if bound := fractiontest.Times(fractiontest.Plus(fractiontest.Rat("1"), new(big.Rat).Abs(expected)), fractiontest.Rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
-		c.t.Errorf("%s is %s, want %s", what, got, expected.FloatString(25))
-	}
+	c.T.Helper()
+	return c.At(exact.Pins{c.need: fractiontest.Dec(need)})
 }

@@ -92,10 +92,10 @@ func TestOrders(t *testing.T) {
 			quantity, cost := bestOrder(way.inWholePieces(o), fractiontest.Times(fractiontest.Rat(need), fractiontest.Rat(way.perUse)), fractiontest.Rat(way.grid))
 			v := c.at(need)
 			what := fmt.Sprintf("seed %d, %s by %s", seed, need, way.unit)
-			c.want(v, what+": cost", c.order.Cost, cost)
-			c.want(v, what+": bought", c.order.Bought, fractiontest.Over(quantity, fractiontest.Rat(way.perUse)))
+			c.Want(v, what+": cost", c.order.Cost, cost)
+			c.Want(v, what+": bought", c.order.Bought, fractiontest.Over(quantity, fractiontest.Rat(way.perUse)))
 			if way.goods.use == graph.Piece {
-				c.want(v, what+": charged", c.charged, charged(o, fractiontest.Rat(need), fractiontest.Over(quantity, fractiontest.Rat(way.perUse)), cost))
+				c.Want(v, what+": charged", c.charged, charged(o, fractiontest.Rat(need), fractiontest.Over(quantity, fractiontest.Rat(way.perUse)), cost))
 			}
 		}
 	}
@@ -120,10 +120,7 @@ func TestCashNeverFalls(t *testing.T) {
 		c := way.goods.build(t, d.offer("a", way.unit), d.offer("b", way.unit))
 		last := decimal.Zero
 		for need := range 90 {
-			cost, err := c.at(fmt.Sprint(need)).Get(c.order.Cost)
-			if err != nil {
-				t.Fatal(err)
-			}
+			cost := c.Get(c.at(fmt.Sprint(need)), c.order.Cost)
 			if cost.LessThan(last) {
 				t.Errorf("seed %d: %d cost %s, one less %s", seed, need, cost, last)
 			}
@@ -161,8 +158,8 @@ func TestOrderExamples(t *testing.T) {
 		c.offer.Supplier, c.offer.Unit, c.offer.Currency = "sup", rates.PerPiece, "EUR"
 		n := part.build(t, c.offer)
 		v := n.at(c.need)
-		n.want(v, c.name+": bought", n.order.Bought, fractiontest.Rat(c.bought))
-		n.want(v, c.name+": cost", n.order.Cost, fractiontest.Rat(c.cost))
+		n.Want(v, c.name+": bought", n.order.Bought, fractiontest.Rat(c.bought))
+		n.Want(v, c.name+": cost", n.order.Cost, fractiontest.Rat(c.cost))
 	}
 }
 
@@ -173,12 +170,12 @@ func TestHundreds(t *testing.T) {
 		MOQ: fractiontest.Num("2"), Multiple: fractiontest.Num("1"), Inbound: &rates.Inbound{Fixed: fractiontest.Num("120"), Share: fractiontest.Num("0.05")}, LeftoverValue: fractiontest.Num("0.8")}
 	c := goods{use: graph.Piece, change: map[string]string{"CNY": "0.121"}}.build(t, o)
 	v := c.at("437")
-	c.want(v, "bought", c.order.Bought, fractiontest.Rat("500"))
-	c.want(v, "cost", c.order.Cost, fractiontest.Rat("76.7745"))                                                    // (490 × 1.05 + 120) × 0.121
-	c.want(v, "charged", c.charged, fractiontest.Minus(fractiontest.Rat("76.7745"), fractiontest.Rat("7.7388696"))) // 63/500 × 0.8
-	c.want(c.at("850"), "going up to ten hundreds", c.order.Bought, fractiontest.Rat("1000"))                       // 882 against 840
-	c.want(c.at("800"), "staying with eight", c.order.Bought, fractiontest.Rat("800"))                              // 784 against 840
-	c.want(c.at("100"), "the minimum of two hundreds", c.order.Bought, fractiontest.Rat("200"))
+	c.Want(v, "bought", c.order.Bought, fractiontest.Rat("500"))
+	c.Want(v, "cost", c.order.Cost, fractiontest.Rat("76.7745"))                                                    // (490 × 1.05 + 120) × 0.121
+	c.Want(v, "charged", c.charged, fractiontest.Minus(fractiontest.Rat("76.7745"), fractiontest.Rat("7.7388696"))) // 63/500 × 0.8
+	c.Want(c.at("850"), "going up to ten hundreds", c.order.Bought, fractiontest.Rat("1000"))                       // 882 against 840
+	c.Want(c.at("800"), "staying with eight", c.order.Bought, fractiontest.Rat("800"))                              // 784 against 840
+	c.Want(c.at("100"), "the minimum of two hundreds", c.order.Bought, fractiontest.Rat("200"))
 }
 
 // TestTwoOffers takes the one that costs less in the currency of the book, the
@@ -205,9 +202,9 @@ func TestTwoOffers(t *testing.T) {
 			}
 			v := c.at(need)
 			what := fmt.Sprintf("seed %d, need %s", seed, need)
-			c.want(v, what+": bought", c.order.Bought, bought)
-			c.want(v, what+": cost", c.order.Cost, cost)
-			c.want(v, what+": charged", c.charged, charge)
+			c.Want(v, what+": bought", c.order.Bought, bought)
+			c.Want(v, what+": cost", c.order.Cost, cost)
+			c.Want(v, what+": charged", c.charged, charge)
 		}
 	}
 }
@@ -223,9 +220,9 @@ func TestTieOfOffers(t *testing.T) {
 	}{{[]rates.Offer{first, second}, "10"}, {[]rates.Offer{second, first}, "5"}} {
 		n := part.build(t, c.offers...)
 		v := n.at("5")
-		n.want(v, "bought", n.order.Bought, fractiontest.Rat(c.bought))
-		n.want(v, "cost", n.order.Cost, fractiontest.Rat("20"))
-		n.want(v, "charged", n.charged, fractiontest.Rat("20")) // no credit is agreed with a, nothing is left from b
+		n.Want(v, "bought", n.order.Bought, fractiontest.Rat(c.bought))
+		n.Want(v, "cost", n.order.Cost, fractiontest.Rat("20"))
+		n.Want(v, "charged", n.charged, fractiontest.Rat("20")) // no credit is agreed with a, nothing is left from b
 	}
 }
 
@@ -236,11 +233,7 @@ func TestLeftover(t *testing.T) {
 		o := rates.Offer{Supplier: "sup", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "2"), MOQ: fractiontest.Num("30"), LeftoverValue: fractiontest.Num(value)}
 		c := part.build(t, o)
 		v := c.at("7")
-		id, ok := c.g.Find("leftover")
-		if !ok {
-			t.Fatal("the leftover is not shown")
-		}
-		c.want(v, "leftover", id, fractiontest.Rat("23"))
-		c.want(v, "charged at "+value, c.charged, fractiontest.Rat(charge))
+		c.Want(v, "leftover", c.ID("leftover"), fractiontest.Rat("23"))
+		c.Want(v, "charged at "+value, c.charged, fractiontest.Rat(charge))
 	}
 }

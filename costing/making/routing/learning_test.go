@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
 )
@@ -16,25 +17,12 @@ import (
 // learnt is a routing of one operation of one minute a piece with a learning curve.
 func learnt(t *testing.T, l bom.Learning) *shop {
 	t.Helper()
-	return newShop(t, []bom.Operation{{Number: 10, Kind: bom.Manual, PieceMin: num("1"), Learning: &l}}, nil)
-}
-
-func (w *shop) figure(key string) graph.ID {
-	w.t.Helper()
-	id, ok := w.g.Find(key)
-	if !ok {
-		w.t.Fatalf("there is no figure %s", key)
-	}
-	return id
+	return newShop(t, []bom.Operation{{Number: 10, Kind: bom.Manual, PieceMin: ft.Num("1"), Learning: &l}}, nil)
 }
 
 func (w *shop) value(good, key string) decimal.Decimal {
-	w.t.Helper()
-	d, err := w.at(good).Get(w.figure(key))
-	if err != nil {
-		w.t.Fatal(err)
-	}
-	return d
+	w.T.Helper()
+	return w.Get(w.at(good), w.ID(key))
 }
 
 const runPieces = "op/10/run-pieces"
@@ -57,8 +45,8 @@ func near(t *testing.T, what string, got decimal.Decimal, expected *big.Float, s
 func TestUnitSums(t *testing.T) {
 	t.Parallel()
 	for _, rate := range []string{"0.5001", "0.6", "0.85", "0.9999", "1"} {
-		w := learnt(t, bom.Learning{Model: bom.UnitModel, Rate: *num(rate)})
-		b := slope(rat(rate))
+		w := learnt(t, bom.Learning{Model: bom.UnitModel, Rate: *ft.Num(rate)})
+		b := slope(ft.Rat(rate))
 		sum := wide(0)
 		for n := int64(1); n <= 1200; n++ {
 			sum.Add(sum, raised(n, b))
@@ -78,15 +66,15 @@ func TestUnitSums(t *testing.T) {
 // the bound, so that the test above would see a wrong one.
 func TestBoundIsNeeded(t *testing.T) {
 	t.Parallel()
-	w := learnt(t, bom.Learning{Model: bom.UnitModel, Rate: *num("0.8")})
+	w := learnt(t, bom.Learning{Model: bom.UnitModel, Rate: *ft.Num("0.8")})
 	v := w.at("17")
 	for _, key := range []string{"correction-1", "correction-2", "correction-3", "correction-4"} {
-		d, err := v.Get(w.figure("op/10/learning/" + key))
+		d, err := v.Get(w.ID("op/10/learning/" + key))
 		if err != nil || d.IsZero() {
 			t.Errorf("%s is %s (%v)", key, d, err)
 		}
 	}
-	plain, err := v.Get(w.figure("op/10/learning/batch-whole-taken"))
+	plain, err := v.Get(w.ID("op/10/learning/batch-whole-taken"))
 	if f, _ := plain.Float64(); err != nil || math.Abs(f) < 1e-9 {
 		t.Errorf("the corrections taken off come to %s (%v)", plain, err)
 	}
@@ -96,9 +84,9 @@ func TestBoundIsNeeded(t *testing.T) {
 func TestAverageModel(t *testing.T) {
 	t.Parallel()
 	for _, rate := range []string{"0.51", "0.8", "0.93", "1"} {
-		power := new(big.Float).SetPrec(precision).Add(wide(1), slope(rat(rate)))
+		power := new(big.Float).SetPrec(precision).Add(wide(1), slope(ft.Rat(rate)))
 		for _, made := range []int64{0, 1, 7, 500} {
-			l := bom.Learning{Model: bom.AverageModel, Rate: *num(rate)}
+			l := bom.Learning{Model: bom.AverageModel, Rate: *ft.Num(rate)}
 			before := wide(0)
 			if made > 0 {
 				n := bom.Whole(made)
@@ -117,12 +105,12 @@ func TestAverageModel(t *testing.T) {
 func TestFractionOfAUnit(t *testing.T) {
 	t.Parallel()
 	for _, model := range []bom.LearningModel{bom.UnitModel, bom.AverageModel} {
-		w := learnt(t, bom.Learning{Model: model, Rate: *num("0.8"), MadeBefore: num("20")})
+		w := learnt(t, bom.Learning{Model: model, Rate: *ft.Num("0.8"), MadeBefore: ft.Num("20")})
 		for _, n := range []string{"0", "1", "15", "16", "40"} {
-			next := decimal.RequireFromString(n).Add(decimal.New(1, 0)).String()
+			next := ft.Dec(n).Add(decimal.New(1, 0)).String()
 			low, high := w.value(n, runPieces), w.value(next, runPieces)
-			between := w.value(decimal.RequireFromString(n).Add(decimal.New(25, -2)).String(), runPieces)
-			expected := plus(low.Rat(), times(rat("0.25"), plus(high.Rat(), times(rat("-1"), low.Rat()))))
+			between := w.value(ft.Dec(n).Add(decimal.New(25, -2)).String(), runPieces)
+			expected := ft.Plus(low.Rat(), ft.Times(ft.Rat("0.25"), ft.Plus(high.Rat(), ft.Times(ft.Rat("-1"), low.Rat()))))
 			near(t, fmt.Sprintf("%s model, a quarter after %s", model, n), between, wideRat(expected), 1e-13)
 		}
 	}
@@ -132,9 +120,9 @@ func TestFractionOfAUnit(t *testing.T) {
 func TestWithoutLearning(t *testing.T) {
 	t.Parallel()
 	for _, model := range []bom.LearningModel{bom.UnitModel, bom.AverageModel} {
-		w := learnt(t, bom.Learning{Model: model, Rate: *num("1"), MadeBefore: num("12")})
+		w := learnt(t, bom.Learning{Model: model, Rate: *ft.Num("1"), MadeBefore: ft.Num("12")})
 		for _, u := range []string{"0", "1", "3.5", "16", "17", "4000"} {
-			if got := w.value(u, runPieces); !got.Equal(decimal.RequireFromString(u)) {
+			if got := w.value(u, runPieces); !got.Equal(ft.Dec(u)) {
 				t.Errorf("%s model at rate 1: %s units take %s", model, u, got)
 			}
 		}
@@ -148,9 +136,9 @@ func TestLearningOnlySaves(t *testing.T) {
 	t.Parallel()
 	for _, model := range []bom.LearningModel{bom.UnitModel, bom.AverageModel} {
 		for _, rate := range []string{"0.55", "0.8", "0.97"} {
-			for _, floor := range []*bom.Number{nil, num("0.4")} {
-				green := learnt(t, bom.Learning{Model: model, Rate: *num(rate), FloorMin: floor})
-				old := learnt(t, bom.Learning{Model: model, Rate: *num(rate), FloorMin: floor, MadeBefore: num("30")})
+			for _, floor := range []*bom.Number{nil, ft.Num("0.4")} {
+				green := learnt(t, bom.Learning{Model: model, Rate: *ft.Num(rate), FloorMin: floor})
+				old := learnt(t, bom.Learning{Model: model, Rate: *ft.Num(rate), FloorMin: floor, MadeBefore: ft.Num("30")})
 				onlySaves(t, fmt.Sprintf("%s model at %s", model, rate), green, old, floor != nil)
 			}
 		}
@@ -186,11 +174,11 @@ func TestEnteredTime(t *testing.T) {
 	t.Parallel()
 	for _, model := range []bom.LearningModel{bom.UnitModel, bom.AverageModel} {
 		for _, n := range []string{"1", "2", "16", "17", "240"} {
-			rate := *num("0.83")
-			average := learnt(t, bom.Learning{Model: model, Rate: rate, AverageAt: num(n)})
-			near(t, fmt.Sprintf("%s model: %s units of one minute on average", model, n), average.value(n, runPieces), wideRat(rat(n)), 1e-30)
-			made := bom.Exactly(decimal.RequireFromString(n).Sub(decimal.New(1, 0)))
-			unit := learnt(t, bom.Learning{Model: model, Rate: rate, UnitAt: num(n), MadeBefore: &made})
+			rate := *ft.Num("0.83")
+			average := learnt(t, bom.Learning{Model: model, Rate: rate, AverageAt: ft.Num(n)})
+			near(t, fmt.Sprintf("%s model: %s units of one minute on average", model, n), average.value(n, runPieces), wideRat(ft.Rat(n)), 1e-30)
+			made := bom.Exactly(ft.Dec(n).Sub(decimal.New(1, 0)))
+			unit := learnt(t, bom.Learning{Model: model, Rate: rate, UnitAt: ft.Num(n), MadeBefore: &made})
 			near(t, fmt.Sprintf("%s model: unit %s, which takes one minute", model, n), unit.value("1", runPieces), wide(1), 1e-11)
 		}
 	}
@@ -200,7 +188,7 @@ func TestEnteredTime(t *testing.T) {
 // a whole; the check sees a floor above the first unit.
 func TestLearningFloor(t *testing.T) {
 	t.Parallel()
-	w := learnt(t, bom.Learning{Model: bom.UnitModel, Rate: *num("0.8"), FloorMin: num("0.5")})
+	w := learnt(t, bom.Learning{Model: bom.UnitModel, Rate: *ft.Num("0.8"), FloorMin: ft.Num("0.5")})
 	if got := w.value("2", runPieces); got.String() != "1.8" {
 		t.Errorf("two units take %s, want 1 + 0.8", got)
 	}
@@ -210,7 +198,7 @@ func TestLearningFloor(t *testing.T) {
 	if got := w.value("1", "op/10/learning/floor-fits"); got.String() != "1" {
 		t.Errorf("a floor of half a minute does not fit a first unit of one: %s", got)
 	}
-	above := learnt(t, bom.Learning{Model: bom.UnitModel, Rate: *num("0.8"), FloorMin: num("1.5")})
+	above := learnt(t, bom.Learning{Model: bom.UnitModel, Rate: *ft.Num("0.8"), FloorMin: ft.Num("1.5")})
 	if got := above.value("1", "op/10/learning/floor-fits"); !got.IsZero() {
 		t.Errorf("a floor above the first unit passes: %s", got)
 	}
@@ -219,20 +207,20 @@ func TestLearningFloor(t *testing.T) {
 // TestLearningLeavesTheRest: set-up and loads do not learn.
 func TestLearningLeavesTheRest(t *testing.T) {
 	t.Parallel()
-	op := bom.Operation{Number: 10, Kind: bom.Manual, SetupMin: num("30"), PieceMin: num("2"), LoadMin: num("3"), PiecesPerLoad: num("4"),
-		Learning: &bom.Learning{Model: bom.AverageModel, Rate: *num("0.8")}}
+	op := bom.Operation{Number: 10, Kind: bom.Manual, SetupMin: ft.Num("30"), PieceMin: ft.Num("2"), LoadMin: ft.Num("3"), PiecesPerLoad: ft.Num("4"),
+		Learning: &bom.Learning{Model: bom.AverageModel, Rate: *ft.Num("0.8")}}
 	w := newShop(t, []bom.Operation{op}, nil)
 	v := w.at("8")
-	want(t, v, "run time of the pieces", w.figure(runPieces), rat("8.192")) // 2 × 8 × 0.8³
-	want(t, v, "occupied", w.flow.Steps[0].Occupied, rat("44.192"))
-	want(t, v, "cycle time", w.figure("op/10/cycle-time"), rat("1.774")) // 1.024 + 3/4
+	w.Want(v, "run time of the pieces", w.ID(runPieces), ft.Rat("8.192")) // 2 × 8 × 0.8³
+	w.Want(v, "occupied", w.flow.Steps[0].Occupied, ft.Rat("44.192"))
+	w.Want(v, "cycle time", w.ID("op/10/cycle-time"), ft.Rat("1.774")) // 1.024 + 3/4
 }
 
 // TestLearningInColumns: the evaluator of many quantities at once gives the same.
 func TestLearningInColumns(t *testing.T) {
 	t.Parallel()
 	for _, model := range []bom.LearningModel{bom.UnitModel, bom.AverageModel} {
-		w := learnt(t, bom.Learning{Model: model, Rate: *num("0.8"), MadeBefore: num("3")})
+		w := learnt(t, bom.Learning{Model: model, Rate: *ft.Num("0.8"), MadeBefore: ft.Num("3")})
 		quantities := []float64{1, 2, 12, 13, 14, 100, 5000}
 		got := sweep(t, w, quantities)
 		for i, q := range quantities {
@@ -246,7 +234,7 @@ func TestLearningInColumns(t *testing.T) {
 
 func sweep(t *testing.T, w *shop, quantities []float64) []float64 {
 	t.Helper()
-	plan, err := column.New(w.g, column.Options{Vary: []graph.ID{w.good}, Outputs: []graph.ID{w.figure(runPieces)}})
+	plan, err := column.New(w.Graph, column.Options{Vary: []graph.ID{w.good}, Outputs: []graph.ID{w.ID(runPieces)}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,36 +8,19 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/making/routing"
 )
 
-// num is a figure a person typed; a mistyped one stops the test.
-func num(text string) *bom.Number {
-	n := bom.Exactly(decimal.RequireFromString(text))
-	return &n
-}
-
-func rat(text string) *big.Rat {
-	r, ok := new(big.Rat).SetString(text)
-	if !ok {
-		panic(text)
-	}
-	return r
-}
-
 // typed is the fraction a person typed, or what stands for no entry.
 func typed(n *bom.Number, absent string) *big.Rat {
 	if n == nil {
-		return rat(absent)
+		return ft.Rat(absent)
 	}
 	return n.Likely.Rat()
 }
-
-func plus(a, b *big.Rat) *big.Rat  { return new(big.Rat).Add(a, b) }
-func times(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
-func over(a, b *big.Rat) *big.Rat  { return new(big.Rat).Quo(a, b) }
 
 // boxes counts how many boxes of a size a quantity fills, the last one perhaps
 // in part.
@@ -45,7 +28,7 @@ func boxes(quantity, size *big.Rat) *big.Rat {
 	n, held := new(big.Rat), new(big.Rat)
 	for held.Cmp(quantity) < 0 {
 		held.Add(held, size)
-		n.Add(n, rat("1"))
+		n.Add(n, ft.Rat("1"))
 	}
 	return n
 }
@@ -70,15 +53,15 @@ func walk(ops []bom.Operation, good, with *big.Rat) []stage {
 }
 
 func stageOf(op bom.Operation, good, with *big.Rat) stage {
-	st := stage{started: over(good, typed(op.Yield, "1"))}
-	st.setups = rat("0")
+	st := stage{started: ft.Over(good, typed(op.Yield, "1"))}
+	st.setups = ft.Rat("0")
 	switch {
 	case op.PiecesPerSetup != nil:
 		st.setups = boxes(st.started, op.PiecesPerSetup.Likely.Rat())
 	case st.started.Sign() > 0:
-		st.setups = rat("1")
+		st.setups = ft.Rat("1")
 	}
-	st.unitsIn = plus(st.started, times(st.setups, typed(op.SetupPieces, "0")))
+	st.unitsIn = ft.Plus(st.started, ft.Times(st.setups, typed(op.SetupPieces, "0")))
 	st.times(op, with)
 	return st
 }
@@ -88,26 +71,26 @@ func stageOf(op bom.Operation, good, with *big.Rat) stage {
 func (st *stage) times(op bom.Operation, with *big.Rat) {
 	st.piece = sum(op.PieceMin, op.CuttingMin, op.PositioningMin, op.WornEdgeMin, op.HandlingMin)
 	if op.MinPerDM2 != nil {
-		st.piece = plus(orNothing(st.piece), times(op.MinPerDM2.Likely.Rat(), op.AreaDM2.Likely.Rat()))
+		st.piece = ft.Plus(orNothing(st.piece), ft.Times(op.MinPerDM2.Likely.Rat(), op.AreaDM2.Likely.Rat()))
 	}
 	for _, c := range op.Characteristics {
-		st.piece = plus(orNothing(st.piece), times(c.MeasureMin.Likely.Rat(), typed(c.SampledShare, "1")))
+		st.piece = ft.Plus(orNothing(st.piece), ft.Times(c.MeasureMin.Likely.Rat(), typed(c.SampledShare, "1")))
 	}
 	st.load = sum(op.LoadMin, op.ToolChangeMin, op.LoadHandlingMin, op.ProbingMin)
 	each := typed(op.SetupMin, "0")
 	if op.SetupContainsAllowance {
-		each = over(each, with)
+		each = ft.Over(each, with)
 	}
-	setup, run := times(st.setups, each), new(big.Rat)
+	setup, run := ft.Times(st.setups, each), new(big.Rat)
 	if st.piece != nil {
-		st.piece = times(st.piece, typed(op.SampledShare, "1"))
-		run = times(st.unitsIn, st.piece)
+		st.piece = ft.Times(st.piece, typed(op.SampledShare, "1"))
+		run = ft.Times(st.unitsIn, st.piece)
 	}
 	if st.load != nil {
-		run = plus(run, times(boxes(st.unitsIn, typed(op.PiecesPerLoad, "1")), st.load))
+		run = ft.Plus(run, ft.Times(boxes(st.unitsIn, typed(op.PiecesPerLoad, "1")), st.load))
 	}
-	st.occupied = plus(setup, run)
-	st.attended = times(plus(setup, times(run, typed(op.AttendedShare, "1"))), with)
+	st.occupied = ft.Plus(setup, run)
+	st.attended = ft.Times(ft.Plus(setup, ft.Times(run, typed(op.AttendedShare, "1"))), with)
 }
 
 func orNothing(r *big.Rat) *big.Rat {
@@ -134,8 +117,7 @@ func sum(list ...*bom.Number) *big.Rat {
 
 // shop is a routing built as a graph, with its good quantity open.
 type shop struct {
-	t    *testing.T
-	g    *graph.Graph
+	ft.Figures
 	good graph.ID
 	flow routing.Flow
 }
@@ -152,43 +134,20 @@ func shopAt(t *testing.T, ops []bom.Operation, allowance *bom.Number, ofShift bo
 	t.Helper()
 	b := graph.NewBuilder(graph.Limits{})
 	s := b.Root().From(graph.Source{Where: "test", Path: "part"})
-	w := &shop{t: t, good: s.Input("good", "good pieces", graph.Piece, decimal.New(1, 0))}
+	w := &shop{good: s.Input("good", "good pieces", graph.Piece, decimal.New(1, 0))}
 	c := routing.Centre{MachineRate: graph.None, LabourRate: graph.None, Allowance: graph.None, OfShift: ofShift}
 	if allowance != nil {
 		c.Allowance = s.Number("allowance", "allowance", graph.Plain, *allowance, "allowance")
 	}
 	w.flow = routing.Build(s, ops, w.good, routing.Shop{Centre: func(bom.ID) routing.Centre { return c }})
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
-	w.g = g
+	w.Figures = ft.Of(t, b)
 	return w
 }
 
 // at evaluates for a number of good pieces.
 func (w *shop) at(good string) *exact.Values {
-	w.t.Helper()
-	v, err := exact.Evaluate(w.g, exact.Pins{w.good: decimal.RequireFromString(good)})
-	if err != nil {
-		w.t.Fatal(err)
-	}
-	return v
-}
-
-// want compares a figure with a fraction; 34 digits leave room for 25 to be
-// right after a chain of divisions.
-func want(t *testing.T, v *exact.Values, what string, id graph.ID, expected *big.Rat) {
-	t.Helper()
-	got, err := v.Get(id)
-	if err != nil {
-		t.Fatalf("%s: %v", what, err)
-	}
-	diff := new(big.Rat).Sub(got.Rat(), expected)
-	bound := times(plus(rat("1"), new(big.Rat).Abs(expected)), rat("1e-25"))
-	if diff.Abs(diff).Cmp(bound) > 0 {
-		t.Errorf("%s is %s, want %s", what, got, expected.FloatString(30))
-	}
+	w.T.Helper()
+	return w.At(exact.Pins{w.good: ft.Dec(good)})
 }
 
 // draw makes random figures of a routing.
@@ -209,16 +168,16 @@ func (d draw) operation(number int) bom.Operation {
 		AttendedShare: d.maybe(100, 2), SetupPieces: d.maybe(30, 1), SetupMin: d.maybe(900, 1),
 		SetupContainsAllowance: d.IntN(2) == 0, SampledShare: d.maybe(100, 2)}
 	if op.Yield != nil {
-		op.Yield = num(decimal.New(1, 0).Sub(op.Yield.Likely.Div(decimal.New(2, 0))).String())
+		op.Yield = ft.Num(decimal.New(1, 0).Sub(op.Yield.Likely.Div(decimal.New(2, 0))).String())
 	}
 	if d.IntN(4) == 0 {
 		op.Kind, op.SampledShare, op.LoadMin = bom.Inspection, nil, d.maybe(500, 2)
-		op.Characteristics = []bom.Characteristic{{Name: "Rz of the face", MeasureMin: *num("1.25"), SampledShare: d.maybe(100, 2)},
-			{Name: "Pull of the magnet", MeasureMin: *num("0.4")}}
+		op.Characteristics = []bom.Characteristic{{Name: "Rz of the face", MeasureMin: *ft.Num("1.25"), SampledShare: d.maybe(100, 2)},
+			{Name: "Pull of the magnet", MeasureMin: *ft.Num("0.4")}}
 		return op
 	}
 	if op.MinPerDM2 = d.maybe(300, 2); op.MinPerDM2 != nil {
-		op.AreaDM2 = num("4.15")
+		op.AreaDM2 = ft.Num("4.15")
 		op.CuttingMin, op.LoadMin = d.maybe(900, 2), d.maybe(500, 2)
 		return op
 	}

@@ -6,8 +6,8 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
 )
 
 // Worked examples of time study and lot sizes that no record of a book holds: the
@@ -19,33 +19,22 @@ func study(t *testing.T, build func(s graph.Scope) graph.ID) decimal.Decimal {
 	t.Helper()
 	b := graph.NewBuilder(graph.Limits{})
 	id := build(b.Root().From(graph.Source{Where: "example"}))
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
-	v, err := exact.Evaluate(g, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := v.Get(id)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
+	f := ft.Of(t, b)
+	return f.Get(f.At(nil), id)
 }
 
 // inputs types numbers under names a1, a2, …
 func inputs(s graph.Scope, prefix string, numbers ...string) []graph.ID {
 	out := make([]graph.ID, len(numbers))
 	for i, n := range numbers {
-		out[i] = s.Input(prefix+decimal.New(int64(i+1), 0).String(), "typed", graph.Plain, decimal.RequireFromString(n))
+		out[i] = s.Input(prefix+decimal.New(int64(i+1), 0).String(), "typed", graph.Plain, ft.Dec(n))
 	}
 	return out
 }
 
 func exactly(t *testing.T, what string, got decimal.Decimal, expected string) {
 	t.Helper()
-	if !got.Equal(decimal.RequireFromString(expected)) {
+	if !got.Equal(ft.Dec(expected)) {
 		t.Errorf("%s is %s, want %s", what, got, expected)
 	}
 }
@@ -109,10 +98,10 @@ func TestFullerLoadsNeverTakeLonger(t *testing.T) {
 		before := decimal.New(1, 9)
 		for perLoad := int64(1); perLoad <= 70; perLoad++ {
 			n := bom.Whole(perLoad)
-			w := newShop(t, []bom.Operation{{Number: 10, Kind: bom.Machining, PieceMin: num("1.5"), LoadMin: num("2.2"), PiecesPerLoad: &n}}, nil)
-			got, err := w.at(good).Get(w.flow.Steps[0].Occupied)
-			if err != nil || got.GreaterThan(before) {
-				t.Errorf("%s pieces in loads of %d take %s (%v), in smaller ones %s", good, perLoad, got, err, before)
+			w := newShop(t, []bom.Operation{{Number: 10, Kind: bom.Machining, PieceMin: ft.Num("1.5"), LoadMin: ft.Num("2.2"), PiecesPerLoad: &n}}, nil)
+			got := w.Get(w.at(good), w.flow.Steps[0].Occupied)
+			if got.GreaterThan(before) {
+				t.Errorf("%s pieces in loads of %d take %s, in smaller ones %s", good, perLoad, got, before)
 			}
 			before = got
 		}

@@ -6,8 +6,8 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/selling/price"
 )
 
@@ -31,22 +31,12 @@ func TestWhatIsTakenOffIsWhatIsNotKept(t *testing.T) {
 		taken := c.TakenOff(k, price.Sale{Gross: gross, Net: net, Fixed: func(id graph.ID) graph.ID { return id },
 			Round: func(name, label string, x graph.ID) graph.ID { return root.In("taken").Add(name, label, x) }})
 		left := k.Sum("back-to-net", "what is kept and what is taken off", kept, taken.Reseller, taken.Discounts, taken.Fees)
-		g, err := b.Build()
-		if err != nil {
-			t.Fatal(err)
-		}
-		v, err := exact.Evaluate(g, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
+		figures := fractiontest.Of(t, b)
+		v := figures.At(nil)
 		for _, pair := range [][2]graph.ID{{left, net}, {kept, wanted}} {
-			x, err := v.Get(pair[0])
-			y, also := v.Get(pair[1])
-			if err != nil || also != nil {
-				t.Fatalf("%+v: %v, %v", def, err, also)
-			}
+			x, y := figures.Get(v, pair[0]), figures.Get(v, pair[1])
 			if !x.Sub(y).Abs().LessThan(decimal.New(1, -25)) {
-				t.Fatalf("%+v: %s is %s, want %s", def, g.Node(pair[0]).Key, x, y)
+				t.Fatalf("%+v: %s is %s, want %s", def, figures.Graph.Node(pair[0]).Key, x, y)
 			}
 		}
 	}

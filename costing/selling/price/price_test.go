@@ -61,14 +61,14 @@ func TestForwardAndBackward(t *testing.T) {
 		o := build(t, c, p)
 		v := o.at(full.String(), nil)
 		what := fmt.Sprintf("seed %d", seed)
-		o.want(v, what+": net price wanted", o.f.TargetNet, target)
+		o.Want(v, what+": net price wanted", o.f.TargetNet, target)
 
 		gross := o.wantedGross(v)
 		if diff := fractiontest.Minus(till(c, gross), target); diff.Abs(diff).Cmp(fractiontest.Rat("0.0000000000000000000000001")) > 0 {
 			t.Errorf("%s: at the price wanted %s stays, want %s", what, till(c, gross).FloatString(25), target.FloatString(25))
 		}
 		free, _ := v.Raw(o.grossID())
-		o.want(o.at(full.String(), exact.Pins{o.f.Shelf: free}), what+": proceeds before the price point", o.f.Proceeds, target)
+		o.Want(o.at(full.String(), exact.Pins{o.f.Shelf: free}), what+": proceeds before the price point", o.f.Proceeds, target)
 
 		shelf := o.rat(v, o.f.Shelf)
 		if want := smallestPoint(c, gross); shelf.Cmp(want) != 0 {
@@ -86,14 +86,14 @@ func TestForwardAndBackward(t *testing.T) {
 func (o *offer) grossID() graph.ID {
 	last := graph.None
 	for _, key := range []string{"price/gross-wanted", "price/shelf-net-wanted", "price/list-price", "price/target-price", "price/net-and-fee", "price/target-net"} {
-		if id, ok := o.g.Find(key); ok {
+		if id, ok := o.Graph.Find(key); ok {
 			last = max(last, id)
 		}
 	}
 	if last != graph.None {
 		return last
 	}
-	o.t.Fatal("no price is wanted")
+	o.T.Fatal("no price is wanted")
 	return graph.None
 }
 
@@ -120,12 +120,12 @@ func smallestPoint(c trade.Channel, wanted *big.Rat) *big.Rat {
 
 // earned compares what is earned with the till.
 func (o *offer) earned(v *exact.Values, what string, proceeds, cost *big.Rat) {
-	o.t.Helper()
+	o.T.Helper()
 	profit := fractiontest.Minus(proceeds, cost)
-	o.want(v, what+": proceeds", o.f.Proceeds, proceeds)
-	o.want(v, what+": profit", o.f.Profit, profit)
-	o.want(v, what+": margin", o.f.Margin, fractiontest.Over(profit, proceeds))
-	o.want(v, what+": markup", o.f.Markup, fractiontest.Over(profit, cost))
+	o.Want(v, what+": proceeds", o.f.Proceeds, proceeds)
+	o.Want(v, what+": profit", o.f.Profit, profit)
+	o.Want(v, what+": margin", o.f.Margin, fractiontest.Over(profit, proceeds))
+	o.Want(v, what+": markup", o.f.Markup, fractiontest.Over(profit, cost))
 }
 
 // TestMarginIsReached: the margin earned at the price asked is never below the
@@ -151,14 +151,14 @@ func TestDirectSale(t *testing.T) {
 		Tax: fractiontest.Num("0.23"), PricePoint: &trade.PricePoint{Step: *fractiontest.Num("10"), Ending: fractiontest.Num("9.90")}}
 	o := build(t, c, trade.Price{Margin: fractiontest.Num("0.36")})
 	v := o.at("76.5", nil)
-	o.want(v, "net price wanted", o.f.TargetNet, fractiontest.Rat("125")) // 80 ÷ 0.64
+	o.Want(v, "net price wanted", o.f.TargetNet, fractiontest.Rat("125")) // 80 ÷ 0.64
 	// (125 + 0.30) ÷ (1/1.23 − 0.019) = 157.80…
-	o.want(v, "price asked", o.f.Shelf, fractiontest.Rat("159.90"))
-	o.want(v, "price without tax", o.f.ShelfNet, fractiontest.Rat("130"))
-	o.want(v, "proceeds", o.f.Proceeds, fractiontest.Rat("126.6619")) // 130 − 3.0381 − 0.30
-	o.want(v, "profit", o.f.Profit, fractiontest.Rat("46.6619"))
-	o.want(v, "margin", o.f.Margin, fractiontest.Over(fractiontest.Rat("46.6619"), fractiontest.Rat("126.6619")))
-	o.want(v, "markup", o.f.Markup, fractiontest.Rat("0.58327375"))
+	o.Want(v, "price asked", o.f.Shelf, fractiontest.Rat("159.90"))
+	o.Want(v, "price without tax", o.f.ShelfNet, fractiontest.Rat("130"))
+	o.Want(v, "proceeds", o.f.Proceeds, fractiontest.Rat("126.6619")) // 130 − 3.0381 − 0.30
+	o.Want(v, "profit", o.f.Profit, fractiontest.Rat("46.6619"))
+	o.Want(v, "margin", o.f.Margin, fractiontest.Over(fractiontest.Rat("46.6619"), fractiontest.Rat("126.6619")))
+	o.Want(v, "markup", o.f.Markup, fractiontest.Rat("0.58327375"))
 }
 
 // TestReseller by hand: the dealer keeps 38 % of the net shelf price and pays
@@ -169,10 +169,10 @@ func TestReseller(t *testing.T) {
 	o := build(t, c, trade.Price{Markup: fractiontest.Num("0.25")})
 	v := o.at("80", nil)
 	list := fractiontest.Over(fractiontest.Rat("100"), fractiontest.Rat("0.931"))
-	o.want(v, "list price", o.f.List, list)
-	o.want(v, "price wanted", o.grossID(), fractiontest.Times(fractiontest.Over(list, fractiontest.Rat("0.62")), fractiontest.Rat("1.23")))
-	o.want(v, "price asked", o.f.Shelf, fractiontest.Rat("213.10")) // 213.0911…
-	o.want(v, "proceeds", o.f.Proceeds, fractiontest.Times(fractiontest.Over(fractiontest.Rat("213.10"), fractiontest.Rat("1.23")), fractiontest.Rat("0.57722")))
+	o.Want(v, "list price", o.f.List, list)
+	o.Want(v, "price wanted", o.grossID(), fractiontest.Times(fractiontest.Over(list, fractiontest.Rat("0.62")), fractiontest.Rat("1.23")))
+	o.Want(v, "price asked", o.f.Shelf, fractiontest.Rat("213.10")) // 213.0911…
+	o.Want(v, "proceeds", o.f.Proceeds, fractiontest.Times(fractiontest.Over(fractiontest.Rat("213.10"), fractiontest.Rat("1.23")), fractiontest.Rat("0.57722")))
 }
 
 // TestFeeTax: tax on the fees that nobody gives back is a cost, on the share as
@@ -182,8 +182,8 @@ func TestFeeTax(t *testing.T) {
 	c := trade.Channel{PaymentShare: fractiontest.Num("0.02"), MarketShare: fractiontest.Num("0.08"), PaymentFixed: fractiontest.Num("0.50"), FeeTaxCost: fractiontest.Num("0.2")}
 	o := build(t, c, trade.Price{Margin: fractiontest.Num("0")})
 	v := o.at("87.4", nil)
-	o.want(v, "price asked", o.f.Shelf, fractiontest.Rat("100")) // (87.4 + 0.6) ÷ (1 − 0.12)
-	o.want(v, "proceeds", o.f.Proceeds, fractiontest.Rat("87.4"))
+	o.Want(v, "price asked", o.f.Shelf, fractiontest.Rat("100")) // (87.4 + 0.6) ÷ (1 − 0.12)
+	o.Want(v, "proceeds", o.f.Proceeds, fractiontest.Rat("87.4"))
 }
 
 // TestPricePoints by hand, the ones on the edge included.
@@ -207,7 +207,7 @@ func TestPricePoints(t *testing.T) {
 			channel.PricePoint = &trade.PricePoint{Step: *fractiontest.Num(c.step), Ending: fractiontest.Num(c.ending)}
 		}
 		o := build(t, channel, trade.Price{Margin: fractiontest.Num("0")})
-		o.want(o.at(c.full, nil), fmt.Sprintf("price of %s by %s + %s", c.full, c.step, c.ending), o.f.Shelf, fractiontest.Rat(c.price))
+		o.Want(o.at(c.full, nil), fmt.Sprintf("price of %s by %s + %s", c.full, c.step, c.ending), o.f.Shelf, fractiontest.Rat(c.price))
 	}
 }
 
@@ -220,7 +220,7 @@ func TestExactThird(t *testing.T) {
 	for k := int64(0); k < 400; k++ { // full = 0.7 × (10k + 9.90)
 		point := decimal.New(1000*k+990, -2)
 		full := point.Mul(fractiontest.Dec("0.7"))
-		o.want(o.at(full.String(), nil), "price of "+full.String(), o.f.Shelf, point.Rat())
+		o.Want(o.at(full.String(), nil), "price of "+full.String(), o.f.Shelf, point.Rat())
 	}
 }
 
@@ -249,9 +249,9 @@ func TestNothingLeft(t *testing.T) {
 }
 
 func (o *offer) failsACheck(v *exact.Values) bool {
-	for i := range o.g.Len() {
+	for i := range o.Graph.Len() {
 		id := graph.ID(i)
-		if o.g.Node(id).Op == graph.Check {
+		if o.Graph.Node(id).Op == graph.Check {
 			if d, ok := v.Raw(id); ok && d.IsZero() {
 				return true
 			}
@@ -283,14 +283,14 @@ func TestEnteredPrices(t *testing.T) {
 		}
 		shelf := entered.Likely.Rat()
 		if p.ListPrice != nil {
-			o.want(v, what+" as entered", o.f.List, shelf)
+			o.Want(v, what+" as entered", o.f.List, shelf)
 			shelf = smallestPoint(c, o.wantedGross(v))
 		}
-		o.want(v, what+": price asked", o.f.Shelf, shelf)
+		o.Want(v, what+": price asked", o.f.Shelf, shelf)
 		o.earned(v, what, till(c, shelf), costs(c, fractiontest.Rat("12.5")))
-		o.want(v, what+": cost allowed", o.f.Target, fractiontest.Times(till(c, shelf), fractiontest.Rat("0.7")))
-		o.want(v, what+": cost above it", o.id("price/cost-gap"), fractiontest.Minus(costs(c, fractiontest.Rat("12.5")), fractiontest.Times(till(c, shelf), fractiontest.Rat("0.7"))))
-		o.want(v, what+": margin wanted", o.f.Beside, fractiontest.Rat("0.3"))
+		o.Want(v, what+": cost allowed", o.f.Target, fractiontest.Times(till(c, shelf), fractiontest.Rat("0.7")))
+		o.Want(v, what+": cost above it", o.ID("price/cost-gap"), fractiontest.Minus(costs(c, fractiontest.Rat("12.5")), fractiontest.Times(till(c, shelf), fractiontest.Rat("0.7"))))
+		o.Want(v, what+": margin wanted", o.f.Beside, fractiontest.Rat("0.3"))
 		atRequired := fractiontest.Times(till(c, o.rat(v, o.f.Required)), fractiontest.Rat("0.7"))
 		if !near(atRequired, costs(c, fractiontest.Rat("12.5"))) {
 			t.Errorf("%s: the price required allows a cost of %s", what, atRequired.FloatString(12))
@@ -311,6 +311,6 @@ func TestEnteredWithoutMargin(t *testing.T) {
 		t.Error("an entered price without a margin has a target")
 	}
 	v := o.at("100", nil)
-	o.want(v, "proceeds", o.f.Proceeds, fractiontest.Rat("249"))
-	o.want(v, "profit", o.f.Profit, fractiontest.Rat("149"))
+	o.Want(v, "proceeds", o.f.Proceeds, fractiontest.Rat("249"))
+	o.Want(v, "profit", o.f.Profit, fractiontest.Rat("149"))
 }

@@ -1,6 +1,7 @@
 package price_test
 
 import (
+	"maps"
 	"math/big"
 	"testing"
 
@@ -42,8 +43,7 @@ func costs(c trade.Channel, full *big.Rat) *big.Rat {
 
 // offer is one price as a graph, with the full cost left open.
 type offer struct {
-	t    *testing.T
-	g    *graph.Graph
+	fractiontest.Figures
 	full graph.ID
 	f    price.Figures
 }
@@ -53,58 +53,22 @@ func build(t *testing.T, c trade.Channel, p trade.Price) *offer {
 	b := graph.NewBuilder(graph.Limits{})
 	root := b.Root().From(graph.Source{Where: "test"})
 	euro := graph.Currency("EUR")
-	o := &offer{t: t, full: root.Input("full", "full cost", euro.Per(graph.Piece), fractiontest.Dec("1"))}
+	o := &offer{full: root.Input("full", "full cost", euro.Per(graph.Piece), fractiontest.Dec("1"))}
 	cent := root.Fixed("cent", "cent", euro, fractiontest.Dec("0.01"), "ISO 4217")
 	o.f = price.Build(root.In("price"), p, price.NewChannel(root.In("channel"), c, "EUR", cent), o.full)
-	var err error
-	if o.g, err = b.Build(); err != nil {
-		t.Fatal(err)
-	}
+	o.Figures = fractiontest.Of(t, b)
 	return o
 }
 
 // at evaluates for a full cost, with other figures pinned.
 func (o *offer) at(full string, pins exact.Pins) *exact.Values {
-	o.t.Helper()
+	o.T.Helper()
 	held := exact.Pins{o.full: fractiontest.Dec(full)}
-	for id, d := range pins {
-		held[id] = d
-	}
-	v, err := exact.Evaluate(o.g, held)
-	if err != nil {
-		o.t.Fatal(err)
-	}
-	return v
+	maps.Copy(held, pins)
+	return o.At(held)
 }
 
 func (o *offer) rat(v *exact.Values, id graph.ID) *big.Rat {
-	o.t.Helper()
-	d, err := v.Get(id)
-	if err != nil {
-		o.t.Fatal(err)
-	}
-	return d.Rat()
-}
-
-func (o *offer) id(key string) graph.ID {
-	o.t.Helper()
-	id, ok := o.g.Find(key)
-	if !ok {
-		o.t.Fatalf("there is no figure %s", key)
-	}
-	return id
-}
-
-// want compares a figure with a fraction to 25 digits.
-func (o *offer) want(v *exact.Values, what string, id graph.ID, expected *big.Rat) {
-	o.t.Helper()
-	got, err := v.Get(id)
-	if err != nil {
-		o.t.Errorf("%s: %v", what, err)
-		return
-	}
-	diff := fractiontest.Minus(got.Rat(), expected)
-	if bound := fractiontest.Times(fractiontest.Plus(fractiontest.Rat("1"), new(big.Rat).Abs(expected)), fractiontest.Rat("0.0000000000000000000000001")); diff.Abs(diff).Cmp(bound) > 0 {
-		o.t.Errorf("%s is %s, want %s", what, got, expected.FloatString(25))
-	}
+	o.T.Helper()
+	return o.Get(v, id).Rat()
 }
