@@ -5,33 +5,34 @@ import (
 	"testing"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph/exact"
 )
 
 // sixty is a part of sixty features of twelve kinds, cut by a dozen tools.
 func sixty() (shop, []bom.Feature) {
-	saw := bom.Tool{ID: "SAW", Name: "saw", Kind: bom.SlittingSaw, DiameterMM: num("80"), WidthMM: num("1"), Teeth: num("64"), LifeMin: num("90"), EdgeCost: num("40")}
-	face := bom.Tool{ID: "FM", Name: "face mill", Kind: bom.FaceMill, DiameterMM: num("50"), Teeth: num("5"), LifeMin: num("40"), EdgeCost: num("9"), EdgeChangeMin: num("3")}
-	fly := bom.Tool{ID: "FLY", Name: "fly cutter", Kind: bom.FlyCutter, DiameterMM: num("70"), NoseRadiusMM: num("0.8"), TaylorN: num("0.25"), TaylorC: num("900"), EdgeCost: num("12"), EdgeChangeMin: num("2")}
-	drill := bom.Tool{ID: "D25", Name: "drill", Kind: bom.DrillTool, DiameterMM: num("2.5"), LifeMin: num("60"), EdgeCost: num("6")}
-	large := bom.Tool{ID: "D5", Name: "drill", Kind: bom.DrillTool, DiameterMM: num("5"), LifeMin: num("60"), EdgeCost: num("6")}
-	tap := bom.Tool{ID: "M3", Name: "tap", Kind: bom.TapTool, DiameterMM: num("3"), PitchMM: num("0.5"), LifeMin: num("40"), EdgeCost: num("15")}
-	chamfer := bom.Tool{ID: "CH", Name: "chamfer mill", Kind: bom.ChamferMill, DiameterMM: num("8"), Teeth: num("2")}
-	engraver := bom.Tool{ID: "EN", Name: "engraver", Kind: bom.Engraver, DiameterMM: num("0.5")}
+	saw := bom.Tool{ID: "SAW", Name: "saw", Kind: bom.SlittingSaw, DiameterMM: ft.Num("80"), WidthMM: ft.Num("1"), Teeth: ft.Num("64"), LifeMin: ft.Num("90"), EdgeCost: ft.Num("40")}
+	face := bom.Tool{ID: "FM", Name: "face mill", Kind: bom.FaceMill, DiameterMM: ft.Num("50"), Teeth: ft.Num("5"), LifeMin: ft.Num("40"), EdgeCost: ft.Num("9"), EdgeChangeMin: ft.Num("3")}
+	fly := bom.Tool{ID: "FLY", Name: "fly cutter", Kind: bom.FlyCutter, DiameterMM: ft.Num("70"), NoseRadiusMM: ft.Num("0.8"), TaylorN: ft.Num("0.25"), TaylorC: ft.Num("900"), EdgeCost: ft.Num("12"), EdgeChangeMin: ft.Num("2")}
+	drill := bom.Tool{ID: "D25", Name: "drill", Kind: bom.DrillTool, DiameterMM: ft.Num("2.5"), LifeMin: ft.Num("60"), EdgeCost: ft.Num("6")}
+	large := bom.Tool{ID: "D5", Name: "drill", Kind: bom.DrillTool, DiameterMM: ft.Num("5"), LifeMin: ft.Num("60"), EdgeCost: ft.Num("6")}
+	tap := bom.Tool{ID: "M3", Name: "tap", Kind: bom.TapTool, DiameterMM: ft.Num("3"), PitchMM: ft.Num("0.5"), LifeMin: ft.Num("40"), EdgeCost: ft.Num("15")}
+	chamfer := bom.Tool{ID: "CH", Name: "chamfer mill", Kind: bom.ChamferMill, DiameterMM: ft.Num("8"), Teeth: ft.Num("2")}
+	engraver := bom.Tool{ID: "EN", Name: "engraver", Kind: bom.Engraver, DiameterMM: ft.Num("0.5")}
 	s := copper(saw, face, fly, drill, large, tap, chamfer, engraver, endMill("EM3", "3", "3"), endMill("EM6", "6", "3"), endMill("EM10", "10", "3"))
-	s.op.PiecesPerLoad, s.op.AttendedShare = num("4"), num("0.35")
+	s.op.PiecesPerLoad, s.op.AttendedShare = ft.Num("4"), ft.Num("0.35")
 	var list []bom.Feature
 	for i := range 60 {
 		f := []bom.Feature{
-			plainPocket(), {Kind: bom.Drill, DiameterMM: num("2.5"), DepthMM: num("9"), PeckMM: num("3")},
-			{Kind: bom.Tap, DiameterMM: num("3"), DepthMM: num("8"), PitchMM: num("0.5")},
-			{Kind: bom.Drill, DiameterMM: num("5"), DepthMM: num("20"), Through: true},
-			{Kind: bom.Slot, LengthMM: num("40"), WidthMM: num("6.5"), DepthMM: num("5")},
-			{Kind: bom.Contour, PathMM: num("120"), DepthMM: num("6")}, {Kind: bom.Chamfer, PathMM: num("90")},
-			{Kind: bom.Face, LengthMM: num("62"), WidthMM: num("60"), DepthMM: num("1")},
-			{Kind: bom.SlotArray, LengthMM: num("60"), WidthMM: num("60"), DepthMM: num("12"), SlotWidthMM: num("1"), FinWidthMM: num("1")},
-			{Kind: bom.Engrave, PathMM: num("60"), DepthMM: num("0.2")}, plainPocket(),
-			{Kind: bom.FinishFace, LengthMM: num("62"), WidthMM: num("60"), RzUM: num("1")},
+			plainPocket(), {Kind: bom.Drill, DiameterMM: ft.Num("2.5"), DepthMM: ft.Num("9"), PeckMM: ft.Num("3")},
+			{Kind: bom.Tap, DiameterMM: ft.Num("3"), DepthMM: ft.Num("8"), PitchMM: ft.Num("0.5")},
+			{Kind: bom.Drill, DiameterMM: ft.Num("5"), DepthMM: ft.Num("20"), Through: true},
+			{Kind: bom.Slot, LengthMM: ft.Num("40"), WidthMM: ft.Num("6.5"), DepthMM: ft.Num("5")},
+			{Kind: bom.Contour, PathMM: ft.Num("120"), DepthMM: ft.Num("6")}, {Kind: bom.Chamfer, PathMM: ft.Num("90")},
+			{Kind: bom.Face, LengthMM: ft.Num("62"), WidthMM: ft.Num("60"), DepthMM: ft.Num("1")},
+			{Kind: bom.SlotArray, LengthMM: ft.Num("60"), WidthMM: ft.Num("60"), DepthMM: ft.Num("12"), SlotWidthMM: ft.Num("1"), FinWidthMM: ft.Num("1")},
+			{Kind: bom.Engrave, PathMM: ft.Num("60"), DepthMM: ft.Num("0.2")}, plainPocket(),
+			{Kind: bom.FinishFace, LengthMM: ft.Num("62"), WidthMM: ft.Num("60"), RzUM: ft.Num("1")},
 		}[i%12]
 		f.ID, f.Name = bom.ID(fmt.Sprint("F", i)), "feature"
 		list = append(list, f)
@@ -48,7 +49,7 @@ func BenchmarkManyTools(b *testing.B) {
 			continue
 		}
 		for i := range 7 {
-			t.ID, t.EdgeCost = bom.ID(fmt.Sprint(t.ID, "-", i)), num(fmt.Sprint(5+i))
+			t.ID, t.EdgeCost = bom.ID(fmt.Sprint(t.ID, "-", i)), ft.Num(fmt.Sprint(5+i))
 			s.tools = append(s.tools, t)
 		}
 	}

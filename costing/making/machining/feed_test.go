@@ -10,8 +10,8 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/rates"
 )
 
@@ -21,9 +21,9 @@ func stating(diameter bom.Number, figures ...string) shop {
 	mill := endMill("T", "1", "2")
 	mill.DiameterMM = &diameter
 	s := milling(mill)
-	row := rates.CuttingRow{ID: "R", Material: "M", Tool: bom.EndMill, SpeedMMin: num("100"), From: "2026-01-01", Source: "test"}
+	row := rates.CuttingRow{ID: "R", Material: "M", Tool: bom.EndMill, SpeedMMin: ft.Num("100"), From: "2026-01-01", Source: "test"}
 	for i := 0; i < len(figures); i += 2 {
-		row.Feeds = append(row.Feeds, rates.FeedAt{DiameterMM: *num(figures[i]), FeedMM: *num(figures[i+1])})
+		row.Feeds = append(row.Feeds, rates.FeedAt{DiameterMM: *ft.Num(figures[i]), FeedMM: *ft.Num(figures[i+1])})
 	}
 	s.data = []rates.CuttingRow{row}
 	return s
@@ -47,10 +47,10 @@ func TestFeedBetweenRows(t *testing.T) {
 		{"1.5", "0.012", "1.5 mm is below the smallest diameter stated, 3.175 mm: the feed falls with the diameter"}, // 0.0254 · 1.5 / 3.175
 	} {
 		// The order in which a row lists its sizes changes nothing.
-		b := stating(*num(c.diameter), "12.7", "0.0762", "3.175", "0.0254", "9.525", "0.0635", "6.35", "0.0508").cut(t, plainPocket(), twin())
+		b := stating(*ft.Num(c.diameter), "12.7", "0.0762", "3.175", "0.0254", "9.525", "0.0635", "6.35", "0.0508").cut(t, plainPocket(), twin())
 		b.want(feedKey, c.feed)
 		var told []string
-		for _, f := range b.g.Findings() {
+		for _, f := range b.Graph.Findings() {
 			if f.Key == feedKey {
 				told = append(told, f.Message)
 			}
@@ -93,19 +93,14 @@ func TestFeedOfUncertainDiameter(t *testing.T) {
 			figures = append(figures, sizes[i], feeds[i])
 		}
 		for _, ends := range [][2]string{{"0.5", "30"}, {"5", "12"}} {
-			low, high := decimal.RequireFromString(ends[0]), decimal.RequireFromString(ends[1])
+			low, high := ft.Dec(ends[0]), ft.Dec(ends[1])
 			b := stating(bom.Number{Low: low, Likely: decimal.New(8, 0), High: high, IsRange: true}, figures...).cut(t, plainPocket())
-			ids := b.ids("tool/T/diameter", feedKey)
 			for _, text := range append([]string{"0.5", "5", "8", "11.37", "12", "30"}, sizes...) {
-				at := decimal.RequireFromString(text)
+				at := ft.Dec(text)
 				if at.LessThan(low) || at.GreaterThan(high) {
 					continue
 				}
-				v, err := exact.Evaluate(b.g, exact.Pins{ids[0]: at})
-				if err != nil {
-					t.Fatal(err)
-				}
-				got, _ := v.Get(ids[1])
+				got := b.tried(map[string]string{"tool/T/diameter": text}).figure(feedKey)
 				if want := line(text, sizes, feeds); math.Abs(binary(got.String())-want) > 1e-12 {
 					t.Errorf("at %s of %v %v the feed is %s, want %g", text, sizes, feeds, got, want)
 				}
@@ -114,7 +109,7 @@ func TestFeedOfUncertainDiameter(t *testing.T) {
 	}
 }
 
-func binary(text string) float64 { f, _ := decimal.RequireFromString(text).Float64(); return f }
+func binary(text string) float64 { f, _ := ft.Dec(text).Float64(); return f }
 
 // line is the feed of a diameter by hand; sizes rise.
 func line(at string, sizes, feeds []string) float64 {
@@ -138,16 +133,9 @@ func TestTriedOutDiameter(t *testing.T) {
 		"6.35": {"6.35": true, "6": false, "7": false}, "1": {"1": true, "0.1": true, "3.175": true, "4": false}, "30": {"30": true, "25.4": true, "40": true, "25": false}} {
 		b := copper(endMill("T", entered, "3")).cut(t, plainPocket())
 		for d, want := range tried {
-			v, err := exact.Evaluate(b.g, exact.Pins{b.ids("tool/T/diameter")[0]: decimal.RequireFromString(d)})
-			if err != nil {
-				t.Fatal(err)
-			}
-			holds := true
-			for _, name := range []string{"from", "to"} {
-				if id, ok := b.g.Find("cutting/copper.end_mill.carbide/with/T/" + name); ok {
-					got, _ := v.Get(id)
-					holds = holds && !got.IsZero()
-				}
+			at, holds := b.tried(map[string]string{"tool/T/diameter": d}), true
+			for _, check := range []string{"cutting/copper.end_mill.carbide/with/T/from", "cutting/copper.end_mill.carbide/with/T/to"} {
+				holds = holds && !(at.Has(check) && at.figure(check).IsZero())
 			}
 			if holds != want {
 				t.Errorf("a mill of %s mm tried at %s: checks hold %v, want %v", entered, d, holds, want)
@@ -161,7 +149,7 @@ func TestTriedOutDiameter(t *testing.T) {
 func TestFeedIsProved(t *testing.T) {
 	t.Parallel()
 	b := copper(endMill("T", "6", "3")).cut(t, plainPocket())
-	id := b.ids("cutting/copper.end_mill.carbide/with/T/feed")[0]
+	id := b.ID("cutting/copper.end_mill.carbide/with/T/feed")
 	var inputs []string
 	seen := map[graph.ID]bool{}
 	var walk func(graph.ID)
@@ -170,7 +158,7 @@ func TestFeedIsProved(t *testing.T) {
 			return
 		}
 		seen[id] = true
-		n := b.g.Node(id)
+		n := b.Graph.Node(id)
 		if n.Kind == graph.Input && n.Source.Cite != "" {
 			inputs = append(inputs, n.Key)
 		}

@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
 	"kerfbook/costing/graph/exact"
@@ -41,12 +42,12 @@ func fits(draw *rand.Rand, open bool) []fit {
 func TestExactFins(t *testing.T) {
 	t.Parallel()
 	for _, open := range []bool{false, true} {
-		b := milling(bom.Tool{ID: "SAW", Name: "saw", Kind: bom.SlittingSaw, DiameterMM: num("80"), WidthMM: num("0.01"), Teeth: num("64")}).
+		b := milling(bom.Tool{ID: "SAW", Name: "saw", Kind: bom.SlittingSaw, DiameterMM: ft.Num("80"), WidthMM: ft.Num("0.01"), Teeth: ft.Num("64")}).
 			cut(t, array("40", "1.5", "1", open))
-		ids := b.ids("op/feature/FINS/width", "op/feature/FINS/slot-width", "op/feature/FINS/fin-width", "op/feature/FINS/slots")
+		ids := []graph.ID{b.ID("op/feature/FINS/width"), b.ID("op/feature/FINS/slot-width"), b.ID("op/feature/FINS/fin-width"), b.ID("op/feature/FINS/slots")}
 		list := fits(rand.New(rand.NewPCG(36, 1)), open)
 		inColumns := columnSlots(t, b, ids, list)
-		e, lost := exact.New(b.g), 0
+		e, lost := exact.New(b.Graph), 0
 		for i, f := range list {
 			want := laidSlots(f, open)
 			if plainSlots(f, open) != want {
@@ -69,7 +70,7 @@ func TestExactFins(t *testing.T) {
 // columnSlots computes the slots of all arrays at once.
 func columnSlots(t *testing.T, b built, ids []graph.ID, list []fit) []float64 {
 	t.Helper()
-	plan, err := column.New(b.g, column.Options{Vary: ids[:3], Outputs: ids[3:]})
+	plan, err := column.New(b.Graph, column.Options{Vary: ids[:3], Outputs: ids[3:]})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -89,8 +90,8 @@ func columnSlots(t *testing.T, b built, ids []graph.ID, list []fit) []float64 {
 }
 
 func array(width, slot, fin string, open bool) bom.Feature {
-	return bom.Feature{ID: "FINS", Name: "fins", Kind: bom.SlotArray, LengthMM: num("60"), WidthMM: num(width), DepthMM: num("12"),
-		SlotWidthMM: num(slot), FinWidthMM: num(fin), OpenEdges: open, SpeedMMin: num("120"), FeedMM: num("0.01")}
+	return bom.Feature{ID: "FINS", Name: "fins", Kind: bom.SlotArray, LengthMM: ft.Num("60"), WidthMM: ft.Num(width), DepthMM: ft.Num("12"),
+		SlotWidthMM: ft.Num(slot), FinWidthMM: ft.Num(fin), OpenEdges: open, SpeedMMin: ft.Num("120"), FeedMM: ft.Num("0.01")}
 }
 
 func hundredths(n int) decimal.Decimal { return decimal.New(int64(n), -2) }

@@ -8,26 +8,27 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/rates"
 )
 
 // moving is a machining centre of 36 m/min and 5 m/s²: v²/a = 72 mm, v/a = 0.12 s.
 func moving() shop {
-	s := copper(bom.Tool{ID: "DR", Name: "drill", Kind: bom.DrillTool, DiameterMM: num("5")})
-	s.centre.RapidMMMin, s.centre.AccelerationMS2 = num("36000"), num("5")
+	s := copper(bom.Tool{ID: "DR", Name: "drill", Kind: bom.DrillTool, DiameterMM: ft.Num("5")})
+	s.centre.RapidMMMin, s.centre.AccelerationMS2 = ft.Num("36000"), ft.Num("5")
 	return s
 }
 
 func holes(count, spacing string) bom.Feature {
-	return bom.Feature{ID: "F", Name: "holes", Kind: bom.Drill, Count: num(count), SpacingMM: num(spacing), DiameterMM: num("5"), DepthMM: num("8")}
+	return bom.Feature{ID: "F", Name: "holes", Kind: bom.Drill, Count: ft.Num(count), SpacingMM: ft.Num(spacing), DiameterMM: ft.Num("5"), DepthMM: ft.Num("8")}
 }
 
 // seconds compares a time in minutes with seconds, to a millionth.
 func (b built) seconds(key, text string) {
-	b.t.Helper()
-	got, want := b.figure(key).Mul(decimal.NewFromInt(60)), decimal.RequireFromString(text)
+	b.T.Helper()
+	got, want := b.figure(key).Mul(decimal.NewFromInt(60)), ft.Dec(text)
 	if got.Sub(want).Abs().GreaterThan(decimal.New(1, -6)) {
-		b.t.Errorf("%s is %s s, want %s", key, got, text)
+		b.T.Errorf("%s is %s s, want %s", key, got, text)
 	}
 }
 
@@ -37,7 +38,7 @@ func (b built) seconds(key, text string) {
 func TestHolesTakeTheirWays(t *testing.T) {
 	t.Parallel()
 	s := moving()
-	s.centre.SettlingS, s.centre.ApproachMM = num("0.1"), num("100")
+	s.centre.SettlingS, s.centre.ApproachMM = ft.Num("0.1"), ft.Num("100")
 	b := s.cut(t, holes("100", "10"))
 	b.seconds("op/feature/F/spacing-time", "0.0894427")
 	b.seconds("work-centre/MILL/approach-time", "0.2866667")
@@ -63,7 +64,7 @@ func TestMovesOfAMill(t *testing.T) {
 	t.Parallel()
 	s := moving()
 	s.tools = []bom.Tool{endMill("T", "20", "3")}
-	f := bom.Feature{ID: "F", Name: "face", Kind: bom.Face, LengthMM: num("60"), WidthMM: num("15"), DepthMM: num("1"), DepthOfCutMM: num("0.5")}
+	f := bom.Feature{ID: "F", Name: "face", Kind: bom.Face, LengthMM: ft.Num("60"), WidthMM: ft.Num("15"), DepthMM: ft.Num("1"), DepthOfCutMM: ft.Num("0.5")}
 	s.cut(t, f).seconds("op/feature/F/positioning", "0.1959592")
 }
 
@@ -74,7 +75,7 @@ func TestWaysNotCounted(t *testing.T) {
 	if b := s.cut(t, holes("4", "10")); b.noted("acceleration_m_s2") || !b.noted("settling_s") || !b.noted("approach_mm") || b.noted("spacing_mm") {
 		t.Error("what is not counted is not told rightly")
 	}
-	s.centre.AccelerationMS2, s.centre.SettlingS, s.centre.ApproachMM = nil, num("0"), num("0")
+	s.centre.AccelerationMS2, s.centre.SettlingS, s.centre.ApproachMM = nil, ft.Num("0"), ft.Num("0")
 	f := holes("4", "10")
 	b := s.cut(t, f)
 	b.seconds("op/feature/F/between", "0.05") // 3 × 10/600
@@ -82,11 +83,11 @@ func TestWaysNotCounted(t *testing.T) {
 		t.Error("no acceleration, and it is not said")
 	}
 	f.SpacingMM = nil
-	if b = s.cut(t, f); b.has("op/feature/F/spacing-time") || !b.noted("spacing_mm") {
+	if b = s.cut(t, f); b.Has("op/feature/F/spacing-time") || !b.noted("spacing_mm") {
 		t.Error("no spacing of four holes, and it is not said")
 	}
 	s.centre.RapidMMMin = nil
-	if b = s.cut(t, f); b.has("op/feature/F/with/DR/back-time") || !b.noted("rapid_mm_min") || b.noted("spacing_mm") {
+	if b = s.cut(t, f); b.Has("op/feature/F/with/DR/back-time") || !b.noted("rapid_mm_min") || b.noted("spacing_mm") {
 		t.Error("no rapid speed, and it is not said once")
 	}
 	alone := holes("4", "10")
@@ -100,7 +101,7 @@ func TestWaysNotCounted(t *testing.T) {
 func TestToolSettles(t *testing.T) {
 	t.Parallel()
 	s := moving()
-	s.centre.ToolSettlingS = num("1.5")
+	s.centre.ToolSettlingS = ft.Num("1.5")
 	s.cut(t, holes("4", "10")).seconds("op/tool-changes", "7.5")
 }
 
@@ -111,9 +112,9 @@ func TestMovesRise(t *testing.T) {
 	draw := rand.New(rand.NewPCG(9, 1))
 	for range 20 {
 		s := moving()
-		s.centre.SettlingS, s.centre.ApproachMM = num(rising(draw, 1, 1, 50)[0]), num(rising(draw, 1, 100, 30_000)[0])
+		s.centre.SettlingS, s.centre.ApproachMM = ft.Num(rising(draw, 1, 1, 50)[0]), ft.Num(rising(draw, 1, 100, 30_000)[0])
 		f := holes("7", rising(draw, 1, 50, 20_000)[0])
-		f.PeckMM = num(rising(draw, 1, 50, 400)[0])
+		f.PeckMM = ft.Num(rising(draw, 1, 50, 400)[0])
 		vary := func(what, key string, falling bool, low, high int, set func(*rates.WorkCentre, *bom.Feature, string)) {
 			var list []built
 			for _, x := range rising(draw, 6, low, high) {
@@ -129,13 +130,13 @@ func TestMovesRise(t *testing.T) {
 			neverMore(t, what, key, list)
 		}
 		const moves, time = "op/feature/F/positioning", "op/feature/F/with/DR/minutes"
-		vary("faster rapid", moves, true, 10_000, 6_000_000, func(w *rates.WorkCentre, _ *bom.Feature, x string) { w.RapidMMMin = num(x) })
-		vary("faster acceleration", moves, true, 10, 1500, func(w *rates.WorkCentre, _ *bom.Feature, x string) { w.AccelerationMS2 = num(x) })
+		vary("faster rapid", moves, true, 10_000, 6_000_000, func(w *rates.WorkCentre, _ *bom.Feature, x string) { w.RapidMMMin = ft.Num(x) })
+		vary("faster acceleration", moves, true, 10, 1500, func(w *rates.WorkCentre, _ *bom.Feature, x string) { w.AccelerationMS2 = ft.Num(x) })
 		vary("more holes", time, false, 100, 20_000, func(_ *rates.WorkCentre, f *bom.Feature, x string) {
-			n := decimal.RequireFromString(x).Ceil()
-			f.Count = num(n.String())
+			n := ft.Dec(x).Ceil()
+			f.Count = ft.Num(n.String())
 		})
-		vary("deeper holes", time, false, 50, 3000, func(_ *rates.WorkCentre, f *bom.Feature, x string) { f.DepthMM = num(x) })
-		vary("holes further apart", moves, false, 50, 30_000, func(_ *rates.WorkCentre, f *bom.Feature, x string) { f.SpacingMM = num(x) })
+		vary("deeper holes", time, false, 50, 3000, func(_ *rates.WorkCentre, f *bom.Feature, x string) { f.DepthMM = ft.Num(x) })
+		vary("holes further apart", moves, false, 50, 30_000, func(_ *rates.WorkCentre, f *bom.Feature, x string) { f.SpacingMM = ft.Num(x) })
 	}
 }

@@ -10,15 +10,16 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 )
 
 // randomShop has a dozen to thirty tools, among them pairs that differ in nothing
 // but their names, and features that name some of them.
 func randomShop(draw *rand.Rand) (shop, []bom.Feature) {
-	some := func(low, high int) *bom.Number { return num(rising(draw, 1, low, high)[0]) }
-	tools := []bom.Tool{endMill("A", "6", "3"), {ID: "B", Name: "saw", Kind: bom.SlittingSaw, DiameterMM: num("80"), WidthMM: num("1")},
-		{ID: "C", Name: "drill", Kind: bom.DrillTool, DiameterMM: num("5")}, {ID: "D", Name: "turning tool", Kind: bom.TurningTool, NoseRadiusMM: num("0.4")}}
+	some := func(low, high int) *bom.Number { return ft.Num(rising(draw, 1, low, high)[0]) }
+	tools := []bom.Tool{endMill("A", "6", "3"), {ID: "B", Name: "saw", Kind: bom.SlittingSaw, DiameterMM: ft.Num("80"), WidthMM: ft.Num("1")},
+		{ID: "C", Name: "drill", Kind: bom.DrillTool, DiameterMM: ft.Num("5")}, {ID: "D", Name: "turning tool", Kind: bom.TurningTool, NoseRadiusMM: ft.Num("0.4")}}
 	for i := range 12 + draw.IntN(18) {
 		t := endMill("", some(200, 1200).Likely.String(), fmt.Sprint(2+draw.IntN(3)))
 		switch draw.IntN(8) {
@@ -27,9 +28,9 @@ func randomShop(draw *rand.Rand) (shop, []bom.Feature) {
 		case 1:
 			t.Kind = bom.FaceMill
 		case 2:
-			t = bom.Tool{Kind: bom.SlittingSaw, DiameterMM: num("80"), WidthMM: some(20, 200), Teeth: num("48")}
+			t = bom.Tool{Kind: bom.SlittingSaw, DiameterMM: ft.Num("80"), WidthMM: some(20, 200), Teeth: ft.Num("48")}
 		case 3:
-			t = bom.Tool{Kind: bom.DrillTool, DiameterMM: num("5"), PointAngleDeg: some(9000, 15000)}
+			t = bom.Tool{Kind: bom.DrillTool, DiameterMM: ft.Num("5"), PointAngleDeg: some(9000, 15000)}
 		case 4:
 			t = bom.Tool{Kind: bom.TurningTool, NoseRadiusMM: some(20, 120)}
 		}
@@ -46,16 +47,16 @@ func randomShop(draw *rand.Rand) (shop, []bom.Feature) {
 		tools = append(tools, t)
 	}
 	s := copper(tools...)
-	s.op.PiecesPerLoad = num("3")
+	s.op.PiecesPerLoad = ft.Num("3")
 	slot := plainPocket()
 	slot.ID, slot.Kind = "SLOT", bom.Slot
 	fins := array("60", "1.5", "1", false)
 	fins.SpeedMMin, fins.FeedMM = nil, nil
 	list := []bom.Feature{plainPocket(), slot, fins,
-		{ID: "FACE", Name: "face", Kind: bom.Face, LengthMM: num("62"), WidthMM: num("60"), DepthMM: num("1")},
-		{ID: "HOLE", Name: "hole", Kind: bom.Drill, DiameterMM: num("5"), DepthMM: num("12")},
-		{ID: "TURN", Name: "length", Kind: bom.Turn, LengthMM: num("40"), DiameterMM: num("60"), ToDiameterMM: num("52"), RaUM: num("1.6")},
-		{ID: "SIDE", Name: "side", Kind: bom.Contour, PathMM: num("120"), DepthMM: num("6")}}
+		{ID: "FACE", Name: "face", Kind: bom.Face, LengthMM: ft.Num("62"), WidthMM: ft.Num("60"), DepthMM: ft.Num("1")},
+		{ID: "HOLE", Name: "hole", Kind: bom.Drill, DiameterMM: ft.Num("5"), DepthMM: ft.Num("12")},
+		{ID: "TURN", Name: "length", Kind: bom.Turn, LengthMM: ft.Num("40"), DiameterMM: ft.Num("60"), ToDiameterMM: ft.Num("52"), RaUM: ft.Num("1.6")},
+		{ID: "SIDE", Name: "side", Kind: bom.Contour, PathMM: ft.Num("120"), DepthMM: ft.Num("6")}}
 	named := plainPocket()
 	named.ID = "NAMED"
 	for _, t := range tools {
@@ -68,13 +69,13 @@ func randomShop(draw *rand.Rand) (shop, []bom.Feature) {
 
 // figures are the values of a build by key.
 func (b built) figures() map[string]decimal.Decimal {
-	b.t.Helper()
+	b.T.Helper()
 	if len(b.problems) > 0 {
-		b.t.Fatal(b.problems)
+		b.T.Fatal(b.problems)
 	}
 	out := map[string]decimal.Decimal{}
-	for id := range graph.ID(b.g.Len()) {
-		out[b.g.Node(id).Key] = b.of(id)
+	for id := range graph.ID(b.Graph.Len()) {
+		out[b.Graph.Node(id).Key] = b.Get(b.v, id)
 	}
 	return out
 }
@@ -113,7 +114,7 @@ func TestEveryToolIsPriced(t *testing.T) {
 	var tools []bom.Tool
 	for i := range 20 {
 		m := endMill(fmt.Sprintf("M%02d", 20-i), "6", "3")
-		m.LifeMin, m.EdgeCost = num("30"), num(fmt.Sprint(40-i/2)) // pairs; the last two cost least
+		m.LifeMin, m.EdgeCost = ft.Num("30"), ft.Num(fmt.Sprint(40-i/2)) // pairs; the last two cost least
 		tools = append(tools, m)
 	}
 	b := milling(tools...)
@@ -124,7 +125,7 @@ func TestEveryToolIsPriced(t *testing.T) {
 		t.Error("the tool taken is not the lower of the two that cost least")
 	}
 	for _, m := range tools {
-		if !got.has("op/feature/F/with/" + string(m.ID) + "/cost") {
+		if !got.Has("op/feature/F/with/" + string(m.ID) + "/cost") {
 			t.Errorf("%s suits and is not priced", m.ID)
 		}
 	}
@@ -143,7 +144,7 @@ func TestTooManyTools(t *testing.T) {
 		t.Errorf("got %v", problems)
 	}
 	s.tools = s.tools[1:]
-	if got := s.cut(t, plainPocket()); !got.has("op/feature/F/with/T240/cost") {
+	if got := s.cut(t, plainPocket()); !got.Has("op/feature/F/with/T240/cost") {
 		t.Error("240 tools are not compared")
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 )
 
 // TestDeepCutsAreShallow: an end mill that reaches deeper than four times its
@@ -14,7 +15,7 @@ import (
 func TestDeepCutsAreShallow(t *testing.T) {
 	t.Parallel()
 	slot := func(depth string) bom.Feature {
-		return bom.Feature{ID: "S", Name: "slot", Kind: bom.Slot, LengthMM: num("60"), WidthMM: num("2"), DepthMM: num(depth)}
+		return bom.Feature{ID: "S", Name: "slot", Kind: bom.Slot, LengthMM: ft.Num("60"), WidthMM: ft.Num("2"), DepthMM: ft.Num(depth)}
 	}
 	inCopper := func(f bom.Feature) built {
 		s := milling(endMill("EM2", "2", "3"))
@@ -32,6 +33,6 @@ func TestDeepCutsAreShallow(t *testing.T) {
 	inCopper(slot("15")).want("op/feature/S/reach-free", "0")
 
 	stated := slot("16")
-	stated.DepthOfCutMM = num("1")
+	stated.DepthOfCutMM = ft.Num("1")
 	inCopper(stated).want(levels, "16") // a depth of cut that is stated holds
 }

@@ -8,21 +8,22 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
 
 func flyCutter() bom.Tool {
-	return bom.Tool{ID: "FLY", Name: "fly cutter", Kind: bom.FlyCutter, DiameterMM: num("70"), NoseRadiusMM: num("0.8")}
+	return bom.Tool{ID: "FLY", Name: "fly cutter", Kind: bom.FlyCutter, DiameterMM: ft.Num("70"), NoseRadiusMM: ft.Num("0.8")}
 }
 
 func mirror(width string) bom.Feature {
-	return bom.Feature{ID: "F", Name: "mirror", Kind: bom.FinishFace, LengthMM: num("60"), WidthMM: num(width), DepthMM: num("0.05"), RzUM: num("0.4")}
+	return bom.Feature{ID: "F", Name: "mirror", Kind: bom.FinishFace, LengthMM: ft.Num("60"), WidthMM: ft.Num(width), DepthMM: ft.Num("0.05"), RzUM: ft.Num("0.4")}
 }
 
 // noted reports whether a note of the build holds a text.
 func (b built) noted(text string) bool {
-	return slices.ContainsFunc(b.g.Findings(), func(f graph.Finding) bool { return f.Severity == graph.Note && strings.Contains(f.Message, text) })
+	return slices.ContainsFunc(b.Graph.Findings(), func(f graph.Finding) bool { return f.Severity == graph.Note && strings.Contains(f.Message, text) })
 }
 
 // TestOneFinishingPass: a cutter at least as wide as the face finishes it in one
@@ -42,7 +43,7 @@ func TestOneFinishingPass(t *testing.T) {
 		}
 	}
 	f := mirror("60")
-	f.WidthOfCutMM = num("20")
+	f.WidthOfCutMM = ft.Num("20")
 	b := s.cut(t, f)
 	b.want("op/feature/F/with/FLY/rows", "3")
 	if !b.noted("leaves a seam") {
@@ -57,9 +58,9 @@ func TestOneFinishingPass(t *testing.T) {
 // cut that is asked for holds.
 func TestNarrowFace(t *testing.T) {
 	t.Parallel()
-	s := copper(bom.Tool{ID: "FM", Name: "face mill", Kind: bom.FaceMill, DiameterMM: num("50"), Teeth: num("5")})
+	s := copper(bom.Tool{ID: "FM", Name: "face mill", Kind: bom.FaceMill, DiameterMM: ft.Num("50"), Teeth: ft.Num("5")})
 	face := func(width string) bom.Feature {
-		return bom.Feature{ID: "F", Name: "face", Kind: bom.Face, LengthMM: num("60"), WidthMM: num(width), DepthMM: num("1")}
+		return bom.Feature{ID: "F", Name: "face", Kind: bom.Face, LengthMM: ft.Num("60"), WidthMM: ft.Num(width), DepthMM: ft.Num("1")}
 	}
 	for _, c := range []struct{ width, rows, path string }{{"40", "1", "114"}, {"50", "1", "114"}, {"50.01", "2", "228"}, {"71", "3", "342"}} {
 		b := s.cut(t, face(c.width))
@@ -67,7 +68,7 @@ func TestNarrowFace(t *testing.T) {
 		b.want("op/feature/F/with/FM/path", c.path)
 	}
 	asked := face("40")
-	asked.WidthOfCutMM = num("25")
+	asked.WidthOfCutMM = ft.Num("25")
 	s.cut(t, asked).want("op/feature/F/with/FM/rows", "2")
 }
 
@@ -80,7 +81,7 @@ func TestForceAtTheFeedUsed(t *testing.T) {
 	b.want("op/feature/F/with/FLY/feed-finishing", "0.035777")
 	b.want("op/feature/F/with/FLY/mean-chip", "0.025918")
 	two := flyCutter()
-	two.Teeth = num("2")
+	two.Teeth = ft.Num("2")
 	copper(two).cut(t, mirror("60")).want("op/feature/F/with/FLY/mean-chip", "0.012959")
 }
 
@@ -89,16 +90,16 @@ func TestForceAtTheFeedUsed(t *testing.T) {
 func TestLightSideCut(t *testing.T) {
 	t.Parallel()
 	mill := endMill("T", "12", "3")
-	mill.CuttingLengthMM, mill.ReachMM = num("26"), num("40")
+	mill.CuttingLengthMM, mill.ReachMM = ft.Num("26"), ft.Num("40")
 	side := func(width, depth string) bom.Feature {
-		return bom.Feature{ID: "F", Name: "side", Kind: bom.Contour, PathMM: num("60"), WidthMM: num(width), DepthMM: num(depth)}
+		return bom.Feature{ID: "F", Name: "side", Kind: bom.Contour, PathMM: ft.Num("60"), WidthMM: ft.Num(width), DepthMM: ft.Num(depth)}
 	}
 	s := copper(mill)
 	s.cut(t, side("1.8", "19")).want("op/feature/F/with/T/pass-depth", "19")
 	s.cut(t, side("1.8", "39")).want("op/feature/F/with/T/levels", "2")
 	s.cut(t, side("1.81", "19")).want("op/feature/F/with/T/levels", "4") // 0.5 D
 	asked := side("1", "19")
-	asked.DepthOfCutMM = num("5")
+	asked.DepthOfCutMM = ft.Num("5")
 	s.cut(t, asked).want("op/feature/F/with/T/levels", "4")
 }
 
@@ -106,10 +107,10 @@ func TestLightSideCut(t *testing.T) {
 func TestLifeFallsWithSpeed(t *testing.T) {
 	t.Parallel()
 	held, falls := endMill("T", "10", "3"), endMill("T", "10", "3")
-	held.LifeMin, falls.TaylorN, falls.TaylorC = num("60"), num("0.25"), num("400")
+	held.LifeMin, falls.TaylorN, falls.TaylorC = ft.Num("60"), ft.Num("0.25"), ft.Num("400")
 	at := func(tool bom.Tool, speed string) built {
 		f := plainPocket()
-		f.SpeedMMin = num(speed)
+		f.SpeedMMin = ft.Num(speed)
 		s := copper(tool)
 		s.centre.SpindleMaxPerMin, s.centre.SpindlePowerKW = nil, nil
 		return s.cut(t, f)
@@ -128,20 +129,20 @@ func TestLifeFallsWithSpeed(t *testing.T) {
 func TestFarFeed(t *testing.T) {
 	t.Parallel()
 	feed := bom.Number{Low: decimal.New(4, -2), Likely: decimal.New(5, -2), High: decimal.New(6, -2), IsRange: true}
-	perDiameter := num("0.006")
+	perDiameter := ft.Num("0.006")
 	for name, row := range map[string]rates.CuttingRow{
 		"as it stands": {FeedMM: &feed}, "by diameter": {FeedPerDiameter: perDiameter},
-		"stated":  {Feeds: []rates.FeedAt{{DiameterMM: *num("10"), FeedMM: feed}, {DiameterMM: *num("12"), FeedMM: *num("1")}}},
-		"between": {Feeds: []rates.FeedAt{{DiameterMM: *num("15"), FeedMM: *num("0.1")}, {DiameterMM: *num("5"), FeedMM: *num("0.02")}}},
-		"above":   {Feeds: []rates.FeedAt{{DiameterMM: *num("5"), FeedMM: feed}}},
-		"below":   {Feeds: []rates.FeedAt{{DiameterMM: *num("20"), FeedMM: *num("0.12")}}},
+		"stated":  {Feeds: []rates.FeedAt{{DiameterMM: *ft.Num("10"), FeedMM: feed}, {DiameterMM: *ft.Num("12"), FeedMM: *ft.Num("1")}}},
+		"between": {Feeds: []rates.FeedAt{{DiameterMM: *ft.Num("15"), FeedMM: *ft.Num("0.1")}, {DiameterMM: *ft.Num("5"), FeedMM: *ft.Num("0.02")}}},
+		"above":   {Feeds: []rates.FeedAt{{DiameterMM: *ft.Num("5"), FeedMM: feed}}},
+		"below":   {Feeds: []rates.FeedAt{{DiameterMM: *ft.Num("20"), FeedMM: *ft.Num("0.12")}}},
 	} {
-		row.ID, row.Material, row.Tool, row.SpeedMMin, row.From, row.Source = "R", "M", bom.EndMill, num("100"), "2026-01-01", "test"
+		row.ID, row.Material, row.Tool, row.SpeedMMin, row.From, row.Source = "R", "M", bom.EndMill, ft.Num("100"), "2026-01-01", "test"
 		for entered, want := range map[string]bool{"0.12": false, "0.121": true} {
 			s := milling(endMill("T", "10", "3"))
 			s.data = []rates.CuttingRow{row}
 			f := plainPocket()
-			f.FeedMM = num(entered)
+			f.FeedMM = ft.Num(entered)
 			if got := s.cut(t, f).noted("more than twice the highest"); got != want {
 				t.Errorf("%s, %s mm: told %v, want %v", name, entered, got, want)
 			}
@@ -165,7 +166,7 @@ func TestCutsAsNothing(t *testing.T) {
 func TestSlenderTurning(t *testing.T) {
 	t.Parallel()
 	turned := func(length string) bom.Feature {
-		return bom.Feature{ID: "T", Name: "shank", Kind: bom.Turn, LengthMM: num(length), DiameterMM: num("20"), ToDiameterMM: num("18"), SpeedMMin: num("100"), FeedMM: num("0.1")}
+		return bom.Feature{ID: "T", Name: "shank", Kind: bom.Turn, LengthMM: ft.Num(length), DiameterMM: ft.Num("20"), ToDiameterMM: ft.Num("18"), SpeedMMin: ft.Num("100"), FeedMM: ft.Num("0.1")}
 	}
 	s := milling(bom.Tool{ID: "TU", Name: "turning tool", Kind: bom.TurningTool})
 	const text = "shank is 148 mm long at a diameter of 18 mm, more than four times that: it bends unless its far end is held"

@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/rates"
 )
 
@@ -37,7 +38,7 @@ func neverMore(t *testing.T, what, key string, list []built) {
 func copper(tools ...bom.Tool) shop {
 	s := milling(tools...)
 	s.mat = rates.Material{ID: "M", Name: "copper", CuttingAs: "copper"}
-	s.centre.SpindleMaxPerMin, s.centre.SpindlePowerKW, s.centre.RapidMMMin, s.centre.ToolChangeS = num("12000"), num("7.5"), num("15000"), num("6")
+	s.centre.SpindleMaxPerMin, s.centre.SpindlePowerKW, s.centre.RapidMMMin, s.centre.ToolChangeS = ft.Num("12000"), ft.Num("7.5"), ft.Num("15000"), ft.Num("6")
 	return s
 }
 
@@ -46,15 +47,15 @@ func TestFinerNeverCostsLess(t *testing.T) {
 	t.Parallel()
 	draw := rand.New(rand.NewPCG(1, 1))
 	for range 40 {
-		fly := bom.Tool{ID: "FLY", Name: "fly cutter", Kind: bom.FlyCutter, DiameterMM: num("60"), NoseRadiusMM: num(rising(draw, 1, 20, 200)[0]),
-			LifeMin: num("90"), EdgeCost: num("12"), EdgeChangeMin: num("2")}
-		ball := bom.Tool{ID: "BALL", Name: "ball mill", Kind: bom.BallMill, DiameterMM: num("6"), Teeth: num("2"), LifeMin: num("40"), EdgeCost: num("20")}
+		fly := bom.Tool{ID: "FLY", Name: "fly cutter", Kind: bom.FlyCutter, DiameterMM: ft.Num("60"), NoseRadiusMM: ft.Num(rising(draw, 1, 20, 200)[0]),
+			LifeMin: ft.Num("90"), EdgeCost: ft.Num("12"), EdgeChangeMin: ft.Num("2")}
+		ball := bom.Tool{ID: "BALL", Name: "ball mill", Kind: bom.BallMill, DiameterMM: ft.Num("6"), Teeth: ft.Num("2"), LifeMin: ft.Num("40"), EdgeCost: ft.Num("20")}
 		mill := endMill("MILL", "20", "4")
-		mill.NoseRadiusMM = num("0.5")
+		mill.NoseRadiusMM = ft.Num("0.5")
 		s := copper(fly, ball, mill)
 		var list []built
 		for _, rz := range rising(draw, 6, 5, 3000) {
-			list = append(list, s.cut(t, bom.Feature{ID: "F", Name: "face", Kind: bom.FinishFace, LengthMM: num("62"), WidthMM: num("60"), DepthMM: num("0.1"), RzUM: num(rz)}))
+			list = append(list, s.cut(t, bom.Feature{ID: "F", Name: "face", Kind: bom.FinishFace, LengthMM: ft.Num("62"), WidthMM: ft.Num("60"), DepthMM: ft.Num("0.1"), RzUM: ft.Num(rz)}))
 		}
 		neverMore(t, "coarser roughness", "op/feature/F/with/FLY/cost", list)
 		neverMore(t, "coarser roughness", "op/feature/F/with/BALL/cost", list)
@@ -68,7 +69,7 @@ func TestFinerNeverCostsLess(t *testing.T) {
 func TestFinsAndSlots(t *testing.T) {
 	t.Parallel()
 	draw := rand.New(rand.NewPCG(2, 1))
-	saw := bom.Tool{ID: "SAW", Name: "saw", Kind: bom.SlittingSaw, DiameterMM: num("80"), WidthMM: num("1"), Teeth: num("64")}
+	saw := bom.Tool{ID: "SAW", Name: "saw", Kind: bom.SlittingSaw, DiameterMM: ft.Num("80"), WidthMM: ft.Num("1"), Teeth: ft.Num("64")}
 	for range 20 {
 		slot := rising(draw, 1, 100, 300)[0]
 		for _, tool := range []bom.Tool{saw, endMill("EM", "1", "2")} {
@@ -81,7 +82,7 @@ func TestFinsAndSlots(t *testing.T) {
 			}
 			for _, depth := range rising(draw, 6, 50, 1500) {
 				f := array("60", slot, "1", true)
-				f.DepthMM, f.SpeedMMin, f.FeedMM = num(depth), nil, nil
+				f.DepthMM, f.SpeedMMin, f.FeedMM = ft.Num(depth), nil, nil
 				byDepth = append([]built{s.cut(t, f)}, byDepth...)
 			}
 			what := fmt.Sprintf("slots of %s by %s", slot, tool.ID)
@@ -98,14 +99,14 @@ func TestFasterSpindle(t *testing.T) {
 	t.Parallel()
 	draw := rand.New(rand.NewPCG(3, 1))
 	for range 30 {
-		s := copper(endMill("T", rising(draw, 1, 200, 1600)[0], "3"), bom.Tool{ID: "TT", Name: "turning tool", Kind: bom.TurningTool, NoseRadiusMM: num("0.4")})
-		s.centre.SpindlePowerKW, s.centre.SpindleTorqueNM = num(rising(draw, 1, 1, 300)[0]), num(rising(draw, 1, 1, 500)[0])
+		s := copper(endMill("T", rising(draw, 1, 200, 1600)[0], "3"), bom.Tool{ID: "TT", Name: "turning tool", Kind: bom.TurningTool, NoseRadiusMM: ft.Num("0.4")})
+		s.centre.SpindlePowerKW, s.centre.SpindleTorqueNM = ft.Num(rising(draw, 1, 1, 300)[0]), ft.Num(rising(draw, 1, 1, 500)[0])
 		features := []bom.Feature{plainPocket(),
-			{ID: "FACE", Name: "face", Kind: bom.FaceTurn, DiameterMM: num("60"), DepthMM: num("1.7")},
-			{ID: "TURN", Name: "length", Kind: bom.Turn, LengthMM: num("40"), DiameterMM: num("60"), ToDiameterMM: num("52"), RaUM: num("1.6")}}
+			{ID: "FACE", Name: "face", Kind: bom.FaceTurn, DiameterMM: ft.Num("60"), DepthMM: ft.Num("1.7")},
+			{ID: "TURN", Name: "length", Kind: bom.Turn, LengthMM: ft.Num("40"), DiameterMM: ft.Num("60"), ToDiameterMM: ft.Num("52"), RaUM: ft.Num("1.6")}}
 		var list []built
 		for _, n := range rising(draw, 6, 10_000, 3_000_000) {
-			s.centre.SpindleMaxPerMin = num(n)
+			s.centre.SpindleMaxPerMin = ft.Num(n)
 			list = append(list, s.cut(t, features...))
 		}
 		for _, id := range []string{"F", "FACE", "TURN"} {
@@ -122,10 +123,10 @@ func TestRemovalTakesTheVolume(t *testing.T) {
 	for range 200 {
 		sides := rising(draw, 2, 2000, 9000)
 		f := plainPocket()
-		f.LengthMM, f.WidthMM, f.DepthMM = num(sides[1]), num(sides[0]), num(rising(draw, 1, 100, 2000)[0])
+		f.LengthMM, f.WidthMM, f.DepthMM = ft.Num(sides[1]), ft.Num(sides[0]), ft.Num(rising(draw, 1, 100, 2000)[0])
 		b := copper(endMill("T", "10", "3")).cut(t, f)
 		least, time := b.figure("op/feature/F/least-time"), b.figure("op/feature/F/with/T/path-time")
-		if time.Mul(decimal.RequireFromString("1.000001")).LessThan(least) {
+		if time.Mul(ft.Dec("1.000001")).LessThan(least) {
 			t.Errorf("pocket %s × %s × %s: %s min, the volume alone takes %s", sides[1], sides[0], f.DepthMM.Likely, time, least)
 		}
 	}

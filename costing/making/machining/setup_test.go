@@ -6,17 +6,12 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/making/machining"
 	"kerfbook/costing/rates"
 )
-
-// num is a figure a person typed; a mistyped one stops the test.
-func num(text string) *bom.Number {
-	n := bom.Exactly(decimal.RequireFromString(text))
-	return &n
-}
 
 // shop is a work centre with tools, in one material.
 type shop struct {
@@ -36,8 +31,7 @@ func milling(tools ...bom.Tool) shop {
 
 // built is an operation with its figures.
 type built struct {
-	t        *testing.T
-	g        *graph.Graph
+	ft.Figures
 	v        *exact.Values
 	r        machining.Result
 	problems []machining.Problem
@@ -56,7 +50,7 @@ func (s shop) build(t testing.TB, features ...bom.Feature) (*graph.Graph, machin
 		Data: rates.CuttingTables{Own: s.data, Reference: reference.Rows, Forces: reference.Forces}})
 	hour := machining.Rates{Machine: graph.None, Labour: graph.None}
 	if s.machine != "" {
-		hour.Machine = b.Root().Input("machine-rate", "machine rate", money.Per(graph.Hour), decimal.RequireFromString(s.machine))
+		hour.Machine = b.Root().Input("machine-rate", "machine rate", money.Per(graph.Hour), ft.Dec(s.machine))
 	}
 	op := s.op
 	op.Number, op.Kind, op.WorkCentre, op.Features = 10, bom.Machining, s.centre.ID, features
@@ -71,68 +65,46 @@ func (s shop) build(t testing.TB, features ...bom.Feature) (*graph.Graph, machin
 func (s shop) cut(t *testing.T, features ...bom.Feature) built {
 	t.Helper()
 	g, r, problems := s.build(t, features...)
-	v, err := exact.Evaluate(g, nil)
-	if err != nil {
-		t.Fatal(err)
+	b := built{Figures: ft.Figures{T: t, Graph: g}, r: r, problems: problems}
+	b.v = b.At(nil)
+	return b
+}
+
+// tried is the operation with other sizes tried out, by key.
+func (b built) tried(sizes map[string]string) built {
+	b.T.Helper()
+	pins := exact.Pins{}
+	for key, size := range sizes {
+		pins[b.ID(key)] = ft.Dec(size)
 	}
-	return built{t, g, v, r, problems}
+	b.v = b.At(pins)
+	return b
 }
 
 // figure gives a figure by its key, which must exist.
 func (b built) figure(key string) decimal.Decimal {
-	b.t.Helper()
+	b.T.Helper()
 	if len(b.problems) > 0 {
-		b.t.Fatal(b.problems)
+		b.T.Fatal(b.problems)
 	}
-	id, ok := b.g.Find(key)
-	if !ok {
-		b.t.Fatalf("there is no figure %s", key)
-	}
-	return b.of(id)
-}
-
-func (b built) of(id graph.ID) decimal.Decimal {
-	b.t.Helper()
-	v, err := b.v.Get(id)
-	if err != nil {
-		b.t.Fatal(err)
-	}
-	return v
+	return b.Get(b.v, b.ID(key))
 }
 
 // want compares a figure, rounded to the places of the text.
 func (b built) want(key, text string) {
-	b.t.Helper()
-	w := decimal.RequireFromString(text)
+	b.T.Helper()
+	w := ft.Dec(text)
 	if got := b.figure(key).Round(max(0, -w.Exponent())); !got.Equal(w) {
-		b.t.Errorf("%s is %s, want %s", key, b.figure(key), text)
+		b.T.Errorf("%s is %s, want %s", key, b.figure(key), text)
 	}
 }
 
-func (b built) has(key string) bool {
-	_, ok := b.g.Find(key)
-	return ok
-}
-
 func endMill(id, d, teeth string) bom.Tool {
-	return bom.Tool{ID: bom.ID(id), Name: "end mill " + d, Kind: bom.EndMill, DiameterMM: num(d), Teeth: num(teeth)}
+	return bom.Tool{ID: bom.ID(id), Name: "end mill " + d, Kind: bom.EndMill, DiameterMM: ft.Num(d), Teeth: ft.Num(teeth)}
 }
 
 // pocketOf is a pocket with speeds of its own.
 func pocketOf(id string) bom.Feature {
-	return bom.Feature{ID: bom.ID(id), Name: "pocket", Kind: bom.Pocket, LengthMM: num("50"), WidthMM: num("30"), DepthMM: num("8"),
-		SpeedMMin: num("300"), FeedMM: num("0.04"), WidthOfCutMM: num("3.2"), DepthOfCutMM: num("4"), ClearanceMM: num("0")}
-}
-
-func (b built) ids(keys ...string) []graph.ID {
-	b.t.Helper()
-	out := make([]graph.ID, len(keys))
-	for i, k := range keys {
-		id, ok := b.g.Find(k)
-		if !ok {
-			b.t.Fatalf("there is no figure %s", k)
-		}
-		out[i] = id
-	}
-	return out
+	return bom.Feature{ID: bom.ID(id), Name: "pocket", Kind: bom.Pocket, LengthMM: ft.Num("50"), WidthMM: ft.Num("30"), DepthMM: ft.Num("8"),
+		SpeedMMin: ft.Num("300"), FeedMM: ft.Num("0.04"), WidthOfCutMM: ft.Num("3.2"), DepthOfCutMM: ft.Num("4"), ClearanceMM: ft.Num("0")}
 }

@@ -7,22 +7,23 @@ import (
 	"testing"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/rates"
 )
 
 // lathe cuts 1 mm a pass at 100 m/min and 0.2 mm, in a material of 2,000 N/mm².
 func lathe() shop {
-	s := milling(bom.Tool{ID: "T", Name: "turning tool", Kind: bom.TurningTool, NoseRadiusMM: num("0.4")},
-		bom.Tool{ID: "B", Name: "boring bar", Kind: bom.BoringTool, DiameterMM: num("20"), NoseRadiusMM: num("0.4")})
-	s.mat.Kc11NMM2, s.mat.MC = num("2000"), num("0")
+	s := milling(bom.Tool{ID: "T", Name: "turning tool", Kind: bom.TurningTool, NoseRadiusMM: ft.Num("0.4")},
+		bom.Tool{ID: "B", Name: "boring bar", Kind: bom.BoringTool, DiameterMM: ft.Num("20"), NoseRadiusMM: ft.Num("0.4")})
+	s.mat.Kc11NMM2, s.mat.MC = ft.Num("2000"), ft.Num("0")
 	for _, kind := range []bom.ToolKind{bom.TurningTool, bom.BoringTool} {
-		s.data = append(s.data, rates.CuttingRow{ID: bom.ID(kind), Material: "M", Tool: kind, SpeedMMin: num("100"), FeedMM: num("0.2"), DepthMM: num("1"), From: "2026-01-01", Source: "test"})
+		s.data = append(s.data, rates.CuttingRow{ID: bom.ID(kind), Material: "M", Tool: kind, SpeedMMin: ft.Num("100"), FeedMM: ft.Num("0.2"), DepthMM: ft.Num("1"), From: "2026-01-01", Source: "test"})
 	}
 	return s
 }
 
 func turned(from, to string) bom.Feature {
-	return bom.Feature{ID: "F", Name: "length", Kind: bom.Turn, LengthMM: num("98"), DiameterMM: num(from), ToDiameterMM: num(to)}
+	return bom.Feature{ID: "F", Name: "length", Kind: bom.Turn, LengthMM: ft.Num("98"), DiameterMM: ft.Num(from), ToDiameterMM: ft.Num(to)}
 }
 
 // TestPassesTurnAtTheirOwnSpeed: 60 to 52 mm over 100 mm in four passes, at 60, 58,
@@ -36,11 +37,11 @@ func TestPassesTurnAtTheirOwnSpeed(t *testing.T) {
 	b.want("op/feature/F/with/T/levels", "4")
 	b.want("op/feature/F/cutting", "3.581416")
 	b.want("op/feature/F/with/T/spindle-speed", "530.516")
-	s.centre.SpindleMaxPerMin = num("560")
+	s.centre.SpindleMaxPerMin = ft.Num("560")
 	b = s.cut(t, turned("60", "52"))
 	b.want("op/feature/F/cutting", "3.639254") // 100·π·118/20,000 + 2·100/(0.2·560)
 	b.want("op/feature/F/spindle-free", "0")   // 54 mm ask for 589 1/min
-	s.centre.SpindleMaxPerMin = num("590")
+	s.centre.SpindleMaxPerMin = ft.Num("590")
 	s.cut(t, turned("60", "52")).want("op/feature/F/spindle-free", "1")
 }
 
@@ -50,25 +51,25 @@ func TestFinishIsItsOwnPass(t *testing.T) {
 	t.Parallel()
 	s := lathe()
 	fine := turned("60", "52")
-	fine.RaUM = num("1.6")
+	fine.RaUM = ft.Num("1.6")
 	b := s.cut(t, fine)
 	b.want("op/feature/F/with/T/levels", "4") // 3.5 mm
 	b.want("op/feature/F/with/T/feed-finishing", "0.099883")
 	b.want("op/feature/F/with/T/rough-time", "3.581416")
 	b.want("op/feature/F/with/T/finish-time", "1.666995") // 100·π·53/(0.099883 · 100,000)
 	thin := turned("53", "52")
-	thin.RaUM = num("1.6")
+	thin.RaUM = ft.Num("1.6")
 	b = s.cut(t, thin)
 	b.want("op/feature/F/with/T/levels", "0")
 	b.want("op/feature/F/with/T/rough-time", "0")
 	left := turned("60", "52")
-	left.RaUM, left.AllowanceMM = num("1.6"), num("0.2")
+	left.RaUM, left.AllowanceMM = ft.Num("1.6"), ft.Num("0.2")
 	s.cut(t, left).want("op/feature/F/with/T/rough-depth", "3.8")
 	s.cut(t, left).want("op/feature/F/removed", "68964.2") // π/4·(60² − 52²)·98: nothing is left
-	if b = s.cut(t, turned("60", "52")); b.has("op/feature/F/with/T/finish-time") {
+	if b = s.cut(t, turned("60", "52")); b.Has("op/feature/F/with/T/finish-time") {
 		t.Error("a finishing pass, and nothing is asked")
 	}
-	face := bom.Feature{ID: "F", Name: "face", Kind: bom.FaceTurn, DiameterMM: num("60"), DepthMM: num("2"), RaUM: num("1.6")}
+	face := bom.Feature{ID: "F", Name: "face", Kind: bom.FaceTurn, DiameterMM: ft.Num("60"), DepthMM: ft.Num("2"), RaUM: ft.Num("1.6")}
 	b = s.cut(t, face)
 	b.want("op/feature/F/with/T/levels", "2")
 	b.want("op/feature/F/with/T/passes", "3")
@@ -79,7 +80,7 @@ func TestFinishIsItsOwnPass(t *testing.T) {
 func TestSlenderBar(t *testing.T) {
 	t.Parallel()
 	bored := func(depth string) bom.Feature {
-		return bom.Feature{ID: "F", Name: "bore", Kind: bom.Bore, DepthMM: num(depth), DiameterMM: num("25"), ToDiameterMM: num("31")}
+		return bom.Feature{ID: "F", Name: "bore", Kind: bom.Bore, DepthMM: ft.Num(depth), DiameterMM: ft.Num("25"), ToDiameterMM: ft.Num("31")}
 	}
 	s := lathe()
 	b := s.cut(t, bored("64"))
@@ -93,9 +94,9 @@ func TestSlenderBar(t *testing.T) {
 	if !b.noted("four diameters") {
 		t.Error("a slender bar is not told of")
 	}
-	s.tools[1].BarDiameterMM = num("20")
+	s.tools[1].BarDiameterMM = ft.Num("20")
 	s.cut(t, bored("80")).want("op/feature/F/with/B/levels", "3")
-	s.tools[0].BarDiameterMM = num("20")
+	s.tools[0].BarDiameterMM = ft.Num("20")
 	if faults := s.tools[0].Faults(); len(faults) != 1 || !strings.Contains(faults[0].Message, "bar_diameter_mm") {
 		t.Errorf("a turning tool with a bar: %v", faults)
 	}
@@ -152,19 +153,19 @@ func TestLatheAgainstALoop(t *testing.T) {
 	draw := rand.New(rand.NewPCG(12, 1))
 	for i := range 150 {
 		f := turned(rising(draw, 1, 4000, 12_000)[0], rising(draw, 1, 500, 3900)[0])
-		f.LengthMM, f.DepthOfCutMM, f.ClearanceMM = num("100"), num(rising(draw, 1, 20, 400)[0]), num("0")
+		f.LengthMM, f.DepthOfCutMM, f.ClearanceMM = ft.Num("100"), ft.Num(rising(draw, 1, 20, 400)[0]), ft.Num("0")
 		s, tool := lathe(), "T"
 		if i%3 == 0 {
-			f.Kind, f.DepthMM, f.LengthMM, tool = bom.Bore, num("100"), nil, "B"
-			f.DiameterMM, f.ToDiameterMM = num(rising(draw, 1, 2000, 3900)[0]), f.DiameterMM
+			f.Kind, f.DepthMM, f.LengthMM, tool = bom.Bore, ft.Num("100"), nil, "B"
+			f.DiameterMM, f.ToDiameterMM = ft.Num(rising(draw, 1, 2000, 3900)[0]), f.DiameterMM
 		}
-		s.centre.SpindleMaxPerMin, s.centre.SpindlePowerKW = num(rising(draw, 1, 10_000, 400_000)[0]), num(rising(draw, 1, 10, 600)[0])
+		s.centre.SpindleMaxPerMin, s.centre.SpindlePowerKW = ft.Num(rising(draw, 1, 10_000, 400_000)[0]), ft.Num(rising(draw, 1, 10, 600)[0])
 		w := lathework{bore: tool == "B", length: 100, most: f.DepthOfCutMM.Likely.InexactFloat64(), speed: 100, feed: 0.2,
 			spindle: s.centre.SpindleMaxPerMin.Likely.InexactFloat64(), power: s.centre.SpindlePowerKW.Likely.InexactFloat64()}
 		from, to := f.DiameterMM.Likely.InexactFloat64(), f.ToDiameterMM.Likely.InexactFloat64()
 		w.large, w.small = max(from, to), min(from, to)
 		if i%2 == 0 {
-			f.RzUM = num("4")
+			f.RzUM = ft.Num("4")
 			w.finish, w.fine = 0.5, math.Sqrt(8*0.4*0.004/2)
 		}
 		got, want := s.cut(t, f).figure("op/feature/F/with/"+tool+"/path-time").InexactFloat64(), w.loop(t)
@@ -181,15 +182,15 @@ func TestMoreToTurn(t *testing.T) {
 	draw := rand.New(rand.NewPCG(13, 1))
 	for range 20 {
 		s := lathe()
-		s.centre.SpindleMaxPerMin, s.centre.SpindlePowerKW = num(rising(draw, 1, 20_000, 200_000)[0]), num(rising(draw, 1, 20, 400)[0])
+		s.centre.SpindleMaxPerMin, s.centre.SpindlePowerKW = ft.Num(rising(draw, 1, 20_000, 200_000)[0]), ft.Num(rising(draw, 1, 20, 400)[0])
 		var bars, bores []built
 		for _, d := range rising(draw, 8, 3100, 6000) {
 			f := turned(d, "30")
-			f.RaUM = num("1.6")
+			f.RaUM = ft.Num("1.6")
 			bars = append([]built{s.cut(t, f)}, bars...)
 		}
 		for _, d := range rising(draw, 8, 2000, 5900) {
-			bores = append(bores, s.cut(t, bom.Feature{ID: "F", Name: "bore", Kind: bom.Bore, DepthMM: num("60"), DiameterMM: num(d), ToDiameterMM: num("60")}))
+			bores = append(bores, s.cut(t, bom.Feature{ID: "F", Name: "bore", Kind: bom.Bore, DepthMM: ft.Num("60"), DiameterMM: ft.Num(d), ToDiameterMM: ft.Num("60")}))
 		}
 		neverMore(t, "thinner bars", "op/feature/F/with/T/cutting", bars)
 		neverMore(t, "larger holes", "op/feature/F/with/B/cutting", bores)
@@ -201,10 +202,10 @@ func TestMoreToTurn(t *testing.T) {
 func TestPiecesOfOneBarTakeAllTheirTools(t *testing.T) {
 	t.Parallel()
 	s := lathe()
-	s.centre.ToolChangeS, s.op.PiecesPerLoad = num("6"), num("50")
+	s.centre.ToolChangeS, s.op.PiecesPerLoad = ft.Num("6"), ft.Num("50")
 	s.cut(t, turned("60", "52")).want("op/tool-changes", "5") // min: 50 × 6 s
 	mill := moving()
-	mill.centre.ToolChangeS, mill.op.PiecesPerLoad = num("6"), num("50")
+	mill.centre.ToolChangeS, mill.op.PiecesPerLoad = ft.Num("6"), ft.Num("50")
 	mill.cut(t, holes("4", "10")).seconds("op/tool-changes", "6")
 }
 
@@ -214,7 +215,7 @@ func TestPiecesOfOneBarTakeAllTheirTools(t *testing.T) {
 // its openings. Closed forms of the cylinder.
 func TestSurfaceOfTurnedFeatures(t *testing.T) {
 	t.Parallel()
-	bore := bom.Feature{ID: "F", Name: "bore", Kind: bom.Bore, DepthMM: num("40"), DiameterMM: num("25"), ToDiameterMM: num("31")}
+	bore := bom.Feature{ID: "F", Name: "bore", Kind: bom.Bore, DepthMM: ft.Num("40"), DiameterMM: ft.Num("25"), ToDiameterMM: ft.Num("31")}
 	through := bore
 	through.Through = true
 	for _, c := range []struct {
@@ -222,7 +223,7 @@ func TestSurfaceOfTurnedFeatures(t *testing.T) {
 		want float64
 	}{
 		{turned("60", "52"), -math.Pi * 8 * 98},
-		{bom.Feature{ID: "F", Name: "face", Kind: bom.FaceTurn, DiameterMM: num("60"), DepthMM: num("2")}, -math.Pi * 60 * 2},
+		{bom.Feature{ID: "F", Name: "face", Kind: bom.FaceTurn, DiameterMM: ft.Num("60"), DepthMM: ft.Num("2")}, -math.Pi * 60 * 2},
 		{bore, math.Pi * 6 * 40},
 		{through, math.Pi*6*40 - math.Pi/2*(31*31-25*25)},
 	} {
