@@ -3,6 +3,7 @@ package landed_test
 import (
 	"testing"
 
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/trade"
 )
 
@@ -18,10 +19,10 @@ func TestClearance(t *testing.T) {
 		price string
 		want  string
 	}{
-		"share":          {trade.Clearance{Share: num("0.02"), Minimum: num("1")}, "991", "4.48"}, // of 20 + 204
-		"minimum, taxed": {trade.Clearance{Share: num("0.02"), Minimum: num("12.50"), Tax: num("0.19")}, "991", "14.88"},
-		"maximum":        {trade.Clearance{Fixed: num("3"), Share: num("0.02"), Maximum: num("2")}, "991", "5.00"},
-		"not cleared":    {trade.Clearance{Fixed: num("12")}, "120", "0.00"},
+		"share":          {trade.Clearance{Share: ft.Num("0.02"), Minimum: ft.Num("1")}, "991", "4.48"}, // of 20 + 204
+		"minimum, taxed": {trade.Clearance{Share: ft.Num("0.02"), Minimum: ft.Num("12.50"), Tax: ft.Num("0.19")}, "991", "14.88"},
+		"maximum":        {trade.Clearance{Fixed: ft.Num("3"), Share: ft.Num("0.02"), Maximum: ft.Num("2")}, "991", "5.00"},
+		"not cleared":    {trade.Clearance{Fixed: ft.Num("12")}, "120", "0.00"},
 	} {
 		x.terms.Places, x.terms.Currency = []string{"GB"}, "GBP"
 		u.carriers[0].Clearance = []trade.Clearance{x.terms}
@@ -35,7 +36,7 @@ func TestClearance(t *testing.T) {
 func TestNothingToClear(t *testing.T) {
 	c := simpleCarrier("NZ")
 	c.Currency = "NZD"
-	c.Clearance = []trade.Clearance{{Places: []string{"NZ"}, Currency: "NZD", Fixed: num("12.5")}}
+	c.Clearance = []trade.Clearance{{Places: []string{"NZ"}, Currency: "NZD", Fixed: ft.Num("12.5")}}
 	b := setup{to: trade.Destination{Country: "NZ", Carrier: "post"}, carriers: []trade.Carrier{c}, own: duty("NZ", "0.05"),
 		lines: []goods{{price: "100", quantity: "1", code: "9405.21", parcel: parcel("1000")}}}.build(t)
 	b.want(b.at(""), "charges", "2.54", "clearance", "0.00")

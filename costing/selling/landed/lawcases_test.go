@@ -46,7 +46,7 @@ func lawPlaces() []lawPlace {
 // lawSetup is the same consignment for the product, and what the law needs to
 // know of it.
 func lawSetup(l lawPlace, day bom.Date, business, registered bool, codes []string, delivered bool) (setup, parcelOf) {
-	to := trade.Destination{Country: bom.Country(l.place[:2]), Registered: registered, DeliveryCharge: num("0")}
+	to := trade.Destination{Country: bom.Country(l.place[:2]), Registered: registered, DeliveryCharge: ft.Num("0")}
 	if len(l.place) > 2 {
 		to.Region = l.place[3:]
 	}
@@ -59,7 +59,7 @@ func lawSetup(l lawPlace, day bom.Date, business, registered bool, codes []strin
 		if charge == "" {
 			charge = "12.37"
 		}
-		to.DeliveryCharge, to.InlandShare = num(charge), num("0.3")
+		to.DeliveryCharge, to.InlandShare = ft.Num(charge), ft.Num("0.3")
 		p.freight, p.inland = ft.Rat(charge), ft.Times(ft.Rat(charge), ft.Rat("0.3"))
 	}
 	u := setup{to: to, day: day}
@@ -68,17 +68,17 @@ func lawSetup(l lawPlace, day bom.Date, business, registered bool, codes []strin
 		u.dispatch = "GB"
 	case "JP":
 		u.own.Tariff = []trade.TariffRow{
-			{Codes: []string{"9405"}, Territory: "JP", Duty: trade.Duty{Share: num("0.047")}, Cite: "test"},
-			{Codes: []string{"8504"}, Territory: "JP", Duty: trade.Duty{Share: num("0.013")}, Cite: "test"}}
+			{Codes: []string{"9405"}, Territory: "JP", Duty: trade.Duty{Share: ft.Num("0.047")}, Cite: "test"},
+			{Codes: []string{"8504"}, Territory: "JP", Duty: trade.Duty{Share: ft.Num("0.013")}, Cite: "test"}}
 	case "CH":
 		p.clearance = ft.Rat("13")
 		u.to.Carrier = "post"
 		u.carriers = []trade.Carrier{simpleCarrier("CH")}
 		u.carriers[0].Currency = "CHF"
-		u.carriers[0].Clearance = []trade.Clearance{{Places: []string{"CH"}, Currency: "CHF", Fixed: num("13")}}
+		u.carriers[0].Clearance = []trade.Clearance{{Places: []string{"CH"}, Currency: "CHF", Fixed: ft.Num("13")}}
 	}
 	if l.place == "RO" {
-		u.exchange = []rates.Exchange{{From: "EUR", To: "RON", Kind: rates.ForCustoms, Rate: *num("4.977")}}
+		u.exchange = []rates.Exchange{{From: "EUR", To: "RON", Kind: rates.ForCustoms, Rate: *ft.Num("4.977")}}
 		p.euro = ft.Rat("4.977")
 	}
 	for _, c := range codes {
@@ -98,7 +98,7 @@ func (l lawPlace) amounts(rnd *rand.Rand, kinds int) (prices []decimal.Decimal, 
 	if l.place == "JP" {
 		coin = decimal.New(1, 0)
 	}
-	limit := decimal.RequireFromString(l.limits[rnd.IntN(len(l.limits))])
+	limit := ft.Dec(l.limits[rnd.IntN(len(l.limits))])
 	target := limit.Add(coin.Mul(decimal.NewFromInt(int64(rnd.IntN(5) - 2))))
 	if rnd.IntN(3) == 0 {
 		target = limit.Mul(decimal.New(1+rnd.Int64N(300), -2)).Div(coin).Ceil().Mul(coin)
@@ -159,7 +159,7 @@ func TestLandedPricesAgainstTheLaw(t *testing.T) {
 
 // sameAsTheLaw compares one consignment and gives the regime taken.
 func (b built) sameAsTheLaw(rnd *rand.Rand, l lawPlace, p parcelOf) string {
-	b.t.Helper()
+	b.T.Helper()
 	prices, pieces := l.amounts(rnd, len(p.code))
 	pins := exact.Pins{}
 	p.price, p.pieces = nil, nil
@@ -168,16 +168,16 @@ func (b built) sameAsTheLaw(rnd *rand.Rand, l lawPlace, p parcelOf) string {
 		pins[b.price[i]], pins[b.quantity[i]] = prices[i], quantity
 		p.price, p.pieces = append(p.price, prices[i].Rat()), append(p.pieces, quantity.Rat())
 	}
-	v, err := exact.Evaluate(b.graph, pins)
+	v, err := exact.Evaluate(b.Graph, pins)
 	if err != nil {
-		b.t.Fatal(err)
+		b.T.Fatal(err)
 	}
-	s := b.figures.AtPlace
+	s := b.landed.AtPlace
 	for name, want := range p.law().list() {
 		id := map[string]graph.ID{"duty": s.Duty, "charges": s.Charges, "tax": s.Tax, "seller": s.Collected, "door": s.Door, "total": s.Total}[name]
-		if got := must(b.t, v, id); got.Rat().Cmp(want) != 0 {
-			b.t.Errorf("%s: %s is %s, the law says %s", p, name, got, want.FloatString(4))
+		if got := b.Get(v, id); got.Rat().Cmp(want) != 0 {
+			b.T.Errorf("%s: %s is %s, the law says %s", p, name, got, want.FloatString(4))
 		}
 	}
-	return b.figures.Regimes[must(b.t, v, s.Regime).IntPart()-1].ID
+	return b.landed.Regimes[b.Get(v, s.Regime).IntPart()-1].ID
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/reference"
@@ -67,21 +68,21 @@ func TestGapsOfOneRegime(t *testing.T) {
 	}{
 		{"tariff row", setup{to: gb, lines: []goods{{price: "1", quantity: "1", code: "0101.21"}}}, "135", "136", "products[0].hs_code", "no duty on 0101.21"},
 		{"classification", setup{to: au, lines: []goods{{price: "1", quantity: "1"}}}, "1000", "1001", "products[0].hs_code", "no hs_code"},
-		{"mass", setup{to: gb, own: tariffOf(trade.TariffRow{Duty: trade.Duty{PerKg: num("1")}}), lines: lamp("1")}, "135", "136", "products[0].parcel", "no parcel.mass_g"},
-		{"exchange rate of a duty", setup{to: gb, own: tariffOf(trade.TariffRow{Duty: trade.Duty{PerPiece: num("1"), Currency: "SEK"}}), lines: lamp("1")}, "135", "136", "rate_cards[0].exchange", "from SEK to GBP"},
-		{"digits of the place", setup{to: au, lines: lamp("1"), own: tariffOf(trade.TariffRow{Territory: "AU", Codes: []string{"94052191"}, Duty: trade.Duty{Share: num("0")}})}, "1", "", "", ""},
+		{"mass", setup{to: gb, own: tariffOf(trade.TariffRow{Duty: trade.Duty{PerKg: ft.Num("1")}}), lines: lamp("1")}, "135", "136", "products[0].parcel", "no parcel.mass_g"},
+		{"exchange rate of a duty", setup{to: gb, own: tariffOf(trade.TariffRow{Duty: trade.Duty{PerPiece: ft.Num("1"), Currency: "SEK"}}), lines: lamp("1")}, "135", "136", "rate_cards[0].exchange", "from SEK to GBP"},
+		{"digits of the place", setup{to: au, lines: lamp("1"), own: tariffOf(trade.TariffRow{Territory: "AU", Codes: []string{"94052191"}, Duty: trade.Duty{Share: ft.Num("0")}})}, "1", "", "", ""},
 		{"clearance", setup{to: carried, carriers: []trade.Carrier{terms}, lines: []goods{{price: "1", quantity: "1", code: "9405.21", parcel: parcel("1000")}}}, "135", "136", "carriers[0].clearance", "none for GB"},
 		{"charge", setup{to: au, day: "2023-01-01", lines: lamp("1")}, "1000", "1001", "rules.import_charges", "biosecurity of AU on 2023-01-01"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			b := c.setup.build(t)
-			for _, total := range []graph.ID{b.figures.AtPlace.Total, b.figures.DutyPaid.Total} {
-				must(t, b.at(c.known), total)
+			for _, total := range []graph.ID{b.landed.AtPlace.Total, b.landed.DutyPaid.Total} {
+				b.Get(b.at(c.known), total)
 			}
 			if c.blank == "" {
 				return
 			}
-			_, err := b.at(c.blank).Get(b.figures.AtPlace.Total)
+			_, err := b.at(c.blank).Get(b.landed.AtPlace.Total)
 			var undefined *exact.UndefinedError
 			if !errors.As(err, &undefined) || undefined.Path != c.path || !strings.Contains(undefined.Why, c.message) {
 				t.Errorf("at %s: got %+v, want %s: …%s…", c.blank, err, c.path, c.message)
@@ -95,7 +96,7 @@ func TestGapsOfOneRegime(t *testing.T) {
 func TestNationalCodes(t *testing.T) {
 	us := trade.Destination{Country: "US"}
 	b := setup{to: us, lines: []goods{{price: "100", quantity: "1", code: "9405.21"}}}.build(t)
-	if _, err := b.at("").Get(b.figures.AtPlace.Total); err == nil || !strings.Contains(err.Error(), "enter the one of 94052140, 94052160, 94052180") {
+	if _, err := b.at("").Get(b.landed.AtPlace.Total); err == nil || !strings.Contains(err.Error(), "enter the one of 94052140, 94052160, 94052180") {
 		t.Errorf("six digits: %v", err)
 	}
 	for code, duty := range map[string]string{"9405.21.40": "3.70", "9405.21.60": "6.00"} {
@@ -106,7 +107,7 @@ func TestNationalCodes(t *testing.T) {
 
 func simpleCarrier(place string) trade.Carrier {
 	return trade.Carrier{ID: "post", Name: "post", Currency: "EUR", LengthUnit: trade.Centimetres, MassUnit: trade.Kilograms,
-		Zones: []trade.Zone{{ID: "one", Places: []string{place}, Bands: []trade.MassBand{{UpTo: *num("2"), Price: *num("9")}, {UpTo: *num("10"), Price: *num("10.7")}}}}}
+		Zones: []trade.Zone{{ID: "one", Places: []string{place}, Bands: []trade.MassBand{{UpTo: *ft.Num("2"), Price: *ft.Num("9")}, {UpTo: *ft.Num("10"), Price: *ft.Num("10.7")}}}}}
 }
 
 // descending is a carrier whose bands stand in the wrong order.
@@ -118,14 +119,14 @@ func descending() trade.Carrier {
 }
 
 func parcel(massG string) *bom.Parcel {
-	return &bom.Parcel{LengthMM: bom.Whole(300), WidthMM: bom.Whole(200), HeightMM: bom.Whole(100), MassG: *num(massG)}
+	return &bom.Parcel{LengthMM: bom.Whole(300), WidthMM: bom.Whole(200), HeightMM: bom.Whole(100), MassG: *ft.Num(massG)}
 }
 
 // A row from memory marks what rests on it and blocks a quote.
 func TestUnverifiedRowsBlock(t *testing.T) {
 	b := setup{to: trade.Destination{Country: "AU"}, lines: lamp("2000")}.build(t)
 	blockers := 0
-	for _, f := range b.graph.Findings() {
+	for _, f := range b.Graph.Findings() {
 		if f.Severity == graph.Blocker {
 			blockers++
 			if f.Key != "destination/AU/parcel" || !strings.Contains(f.Message, "cannot be quoted without confirmation") {
@@ -137,8 +138,8 @@ func TestUnverifiedRowsBlock(t *testing.T) {
 		t.Errorf("%d blockers, want one for the duty", blockers)
 	}
 	marked := 0
-	for i := range b.graph.Len() {
-		if n := b.graph.Node(graph.ID(i)); n.Source.Unverified && n.Kind == graph.Input {
+	for i := range b.Graph.Len() {
+		if n := b.Graph.Node(graph.ID(i)); n.Source.Unverified && n.Kind == graph.Input {
 			marked++
 			if n.Source.CheckedOn != "2026-11-25" || !strings.HasPrefix(n.Source.Cite, reference.FromMemory) {
 				t.Errorf("%s: source %+v", n.Key, n.Source)
@@ -149,7 +150,7 @@ func TestUnverifiedRowsBlock(t *testing.T) {
 		t.Errorf("%d inputs are marked unverified, want the rate of duty alone", marked)
 	}
 	b = setup{to: trade.Destination{Country: "AU"}, lines: lamp("2000"), own: duty("AU", "0.05")}.build(t)
-	for _, f := range b.graph.Findings() {
+	for _, f := range b.Graph.Findings() {
 		if f.Severity == graph.Blocker {
 			t.Errorf("a confirmed row of the shop leaves %+v", f)
 		}
@@ -163,7 +164,7 @@ func TestOwnRowsWithoutASourceBlock(t *testing.T) {
 	own.Tariff[0].Cite = ""
 	b := setup{to: trade.Destination{Country: "AU"}, lines: lamp("2000"), own: own}.build(t)
 	var told []string
-	for _, f := range b.graph.Findings() {
+	for _, f := range b.Graph.Findings() {
 		if f.Severity == graph.Blocker {
 			told = append(told, f.Message)
 		}
@@ -178,8 +179,8 @@ func TestOwnRowsWithoutASourceBlock(t *testing.T) {
 func TestInputsHaveASource(t *testing.T) {
 	for name, u := range worldwide() {
 		b := u.build(t)
-		for i := range b.graph.Len() {
-			n := b.graph.Node(graph.ID(i))
+		for i := range b.Graph.Len() {
+			n := b.Graph.Node(graph.ID(i))
 			if n.Kind == graph.Input && n.Source.Where == "" && !strings.HasPrefix(n.Key, "a/") {
 				t.Errorf("%s: %s has no source", name, n.Key)
 			}

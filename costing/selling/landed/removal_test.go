@@ -11,6 +11,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/book"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/selling/freight"
@@ -70,14 +71,8 @@ func (s shop) answer(t *testing.T, d trade.Destination, path string) answer {
 	if err != nil {
 		return answer{"", true, err.Error()}
 	}
-	g, err := builder.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
-	v, err := exact.Evaluate(g, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	figures := ft.Of(t, builder)
+	v := figures.At(nil)
 	var undefined *exact.UndefinedError
 	if _, err := v.Get(f.AtPlace.Total); errors.As(err, &undefined) {
 		return answer{"", true, undefined.Why}
@@ -86,7 +81,7 @@ func (s shop) answer(t *testing.T, d trade.Destination, path string) answer {
 	for _, id := range []graph.ID{f.Goods, f.Delivery, f.AtPlace.Duty, f.AtPlace.Charges, f.AtPlace.Tax, f.AtPlace.Clearance, f.AtPlace.Total,
 		f.AtPlace.KeptBook, f.DutyPaid.Total, f.DutyPaid.Tax, f.DutyPaid.KeptBook} {
 		if id != graph.None {
-			text = append(text, must(t, v, id).String())
+			text = append(text, figures.Get(v, id).String())
 		}
 	}
 	return answer{strings.Join(text, " "), false, ""}

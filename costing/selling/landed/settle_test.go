@@ -3,6 +3,7 @@ package landed_test
 import (
 	"testing"
 
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/trade"
@@ -10,30 +11,30 @@ import (
 
 func euroToPound() []rates.Exchange {
 	return []rates.Exchange{
-		{From: "GBP", To: "EUR", Kind: rates.ForSelling, Rate: *num("1.25")}, // used the other way round
-		{From: "EUR", To: "GBP", Kind: rates.ForCustoms, Rate: *num("0.9")},
+		{From: "GBP", To: "EUR", Kind: rates.ForSelling, Rate: *ft.Num("1.25")}, // used the other way round
+		{From: "EUR", To: "GBP", Kind: rates.ForCustoms, Rate: *ft.Num("0.9")},
 	}
 }
 
 // Prices go at the selling rate, declared values at the customs rate.
 func TestTwoExchangeRates(t *testing.T) {
-	b := setup{to: trade.Destination{Country: "GB", DeliveryCharge: num("25")}, currency: "EUR", exchange: euroToPound(), own: duty("GB", "0.02"), lines: lamp("200")}.build(t)
+	b := setup{to: trade.Destination{Country: "GB", DeliveryCharge: ft.Num("25")}, currency: "EUR", exchange: euroToPound(), own: duty("GB", "0.02"), lines: lamp("200")}.build(t)
 	b.want(b.at(""), "goods", "160.00", "delivery", "20.00", "declared-goods", "180.00", "customs-value", "202.50", "duty", "4.05",
 		"tax", "41.31", "at-place/total", "225.36", "at-place/kept", "160.00", "at-place/kept-book", "200.00")
 }
 
 // What the seller keeps is what the buyer pays less everything owed on.
 func TestSellerKeeps(t *testing.T) {
-	channel := &trade.Channel{ID: "market", Name: "market", PaymentShare: num("0.029"), PaymentFixed: num("0.3"), MarketShare: num("0.1"), FeeTaxCost: num("0.2")}
-	u := setup{to: trade.Destination{Country: "GB", DeliveryCharge: num("10")}, channel: channel, lines: []goods{{price: "100", quantity: "1", code: "9405.21", cost: "50"}}}
+	channel := &trade.Channel{ID: "market", Name: "market", PaymentShare: ft.Num("0.029"), PaymentFixed: ft.Num("0.3"), MarketShare: ft.Num("0.1"), FeeTaxCost: ft.Num("0.2")}
+	u := setup{to: trade.Destination{Country: "GB", DeliveryCharge: ft.Num("10")}, channel: channel, lines: []goods{{price: "100", quantity: "1", code: "9405.21", cost: "50"}}}
 	b := u.build(t)
 	// 132 × 0.129 + 0.3 = 17.328, and a fifth more
 	b.want(b.at(""), "at-place/price", "132.00", "at-place/fees", "20.79", "at-place/kept", "79.21", "at-place/profit", "29.21", "at-place/margin", "0.3688")
 	b.want(b.at("0"), "at-place/margin", "0") // no price, no margin, and no division by zero
-	u.channel = &trade.Channel{ID: "reseller", Name: "reseller", ResellerMargin: num("0.35")}
+	u.channel = &trade.Channel{ID: "reseller", Name: "reseller", ResellerMargin: ft.Num("0.35")}
 	b = u.build(t)
 	b.want(b.at(""), "at-place/reseller", "35.00", "at-place/kept", "65.00")
-	if b.figures.AtPlace.AfterReclaim != graph.None {
+	if b.landed.AtPlace.AfterReclaim != graph.None {
 		t.Error("a consumer reclaims tax")
 	}
 }
@@ -41,7 +42,7 @@ func TestSellerKeeps(t *testing.T) {
 func TestBuyerWhoReclaims(t *testing.T) {
 	b := setup{to: trade.Destination{Country: "GB", Buyer: trade.Business, BuyerReclaims: true}, own: duty("GB", "0.02"), lines: lamp("1000")}.build(t)
 	b.want(b.at(""), "at-place/total", "1224.00", "at-place/after-reclaim", "1020.00")
-	if !b.figures.Reclaims {
+	if !b.landed.Reclaims {
 		t.Error("the figures do not say that tax is reclaimed")
 	}
 }
@@ -50,7 +51,7 @@ func TestBuyerWhoReclaims(t *testing.T) {
 func TestWithinOneTerritory(t *testing.T) {
 	home := setup{to: trade.Destination{Country: "PT"}, lines: lamp("100")}.build(t)
 	home.want(home.at(""), "tax", "23.00", "at-place/total", "123.00", "duty-paid/total", "123.00", "duty-paid/tax", "23.00")
-	for name, id := range map[string]graph.ID{"customs value": home.figures.CustomsValue, "duty": home.figures.AtPlace.Duty, "clearance": home.figures.AtPlace.Clearance} {
+	for name, id := range map[string]graph.ID{"customs value": home.landed.CustomsValue, "duty": home.landed.AtPlace.Duty, "clearance": home.landed.AtPlace.Clearance} {
 		if id != graph.None {
 			t.Errorf("at home there is a %s", name)
 		}
@@ -67,7 +68,7 @@ func TestWithinOneTerritory(t *testing.T) {
 
 // The duty-paid price goes up to the next price point, or is as entered.
 func TestDutyPaidPrice(t *testing.T) {
-	point := &trade.PricePoint{Step: *num("10"), Ending: num("9.90")}
+	point := &trade.PricePoint{Step: *ft.Num("10"), Ending: ft.Num("9.90")}
 	for name, c := range map[string]struct {
 		u    setup
 		want string
@@ -75,14 +76,14 @@ func TestDutyPaidPrice(t *testing.T) {
 		"minor unit":           {setup{to: trade.Destination{Country: "GB"}}, "144.00"},
 		"point of the place":   {setup{to: trade.Destination{Country: "GB", PricePoint: point}}, "149.90"},
 		"point of the channel": {setup{to: trade.Destination{Country: "GB"}, channel: &trade.Channel{ID: "c", Name: "c", PricePoint: point}}, "149.90"},
-		"entered":              {setup{to: trade.Destination{Country: "GB", Delivered: []trade.DeliveredPrice{{Product: "a", Price: *num("155")}}}}, "155.00"},
+		"entered":              {setup{to: trade.Destination{Country: "GB", Delivered: []trade.DeliveredPrice{{Product: "a", Price: *ft.Num("155")}}}}, "155.00"},
 		"channel, other money": {setup{to: trade.Destination{Country: "GB"}, currency: "EUR", exchange: euroToPound(), channel: &trade.Channel{ID: "c", Name: "c", PricePoint: point}}, "115.20"},
-		"exactly at a point":   {setup{to: trade.Destination{Country: "GB", PricePoint: &trade.PricePoint{Step: *num("12")}}}, "144.00"},
+		"exactly at a point":   {setup{to: trade.Destination{Country: "GB", PricePoint: &trade.PricePoint{Step: *ft.Num("12")}}}, "144.00"},
 	} {
 		c.u.lines = lamp("120")
 		b := c.u.build(t)
 		v := b.at("")
-		if got := must(t, v, b.figures.DutyPaid.Total); !got.Equal(num(c.want).Likely) {
+		if got := b.Get(v, b.landed.DutyPaid.Total); !got.Equal(ft.Num(c.want).Likely) {
 			t.Errorf("%s: got %s, want %s", name, got, c.want)
 		}
 	}
@@ -101,7 +102,7 @@ func TestFlatDutyBothWays(t *testing.T) {
 
 // Free delivery is in the price already and is not declared a second time.
 func TestFreeDeliveryIsNotCountedTwice(t *testing.T) {
-	u := setup{to: trade.Destination{Country: "GB", Carrier: "post", DeliveryCharge: num("0")}, own: duty("GB", "0.02"), exchange: nil,
+	u := setup{to: trade.Destination{Country: "GB", Carrier: "post", DeliveryCharge: ft.Num("0")}, own: duty("GB", "0.02"), exchange: nil,
 		carriers: []trade.Carrier{simpleCarrier("GB")}, lines: []goods{{price: "200", quantity: "1", code: "9405.21", parcel: parcel("1000")}}}
 	u.carriers[0].Currency = "GBP"
 	b := u.build(t)
@@ -126,7 +127,7 @@ func TestSellerTaxRounding(t *testing.T) {
 // A preference claimed with origin takes the duty away.
 func TestPreferenceClaimed(t *testing.T) {
 	own := duty("GB", "0.02")
-	own.Tariff = append(own.Tariff, trade.TariffRow{Codes: []string{"9405"}, Territory: "GB", Preference: "trade agreement", Duty: trade.Duty{Share: num("0")}})
+	own.Tariff = append(own.Tariff, trade.TariffRow{Codes: []string{"9405"}, Territory: "GB", Preference: "trade agreement", Duty: trade.Duty{Share: ft.Num("0")}})
 	for claim, want := range map[string]string{"": "20.00", "trade agreement": "0.00"} {
 		b := setup{to: trade.Destination{Country: "GB", Preference: claim}, own: own, lines: lamp("1000")}.build(t)
 		b.want(b.at(""), "duty", want)
@@ -135,7 +136,7 @@ func TestPreferenceClaimed(t *testing.T) {
 
 // The processing fee of a duty-paid sale falls on the goods without freight.
 func TestChargesOfADutyPaidSale(t *testing.T) {
-	to := trade.Destination{Country: "US", DeliveryCharge: num("500"), Delivered: []trade.DeliveredPrice{{Product: "a", Price: *num("10500")}}}
+	to := trade.Destination{Country: "US", DeliveryCharge: ft.Num("500"), Delivered: []trade.DeliveredPrice{{Product: "a", Price: *ft.Num("10500")}}}
 	b := setup{to: to, lines: []goods{{price: "10000", quantity: "1", code: "9405.99"}}, own: duty("US", "0")}.build(t)
 	b.want(b.at(""), "duty-paid/regime/entry/implied-value", "10000.00", "charges", "34.64", "duty-paid/charges", "34.64", "duty-paid/kept", "9965.36")
 }

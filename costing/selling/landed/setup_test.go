@@ -3,8 +3,6 @@ package landed_test
 import (
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"kerfbook/bom"
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
@@ -43,8 +41,6 @@ type goods struct {
 
 const key = "parcel"
 
-func num(text string) *bom.Number { return ft.Num(text) }
-
 func (u setup) context(t *testing.T) landed.Context {
 	t.Helper()
 	reference, err := trade.Reference()
@@ -68,9 +64,8 @@ func (u setup) context(t *testing.T) landed.Context {
 
 // built is a consignment with its graph; prices and quantities can be pinned.
 type built struct {
-	t        *testing.T
-	graph    *graph.Graph
-	figures  landed.Figures
+	ft.Figures
+	landed   landed.Figures
 	price    []graph.ID
 	quantity []graph.ID
 	place    string
@@ -87,27 +82,27 @@ func (u setup) try(t *testing.T) (built, error) {
 		ch := price.NewChannel(s.In("channel", string(u.channel.ID)).From(graph.Source{Path: "channels[0]"}), *u.channel, string(ctx.Currency), minor)
 		ctx.Channel = &ch
 	}
-	b := built{t: t, place: u.to.Place()}
+	b := built{place: u.to.Place()}
 	c := landed.Consignment{Key: key, Basket: u.basket, BasketPath: "baskets[0]"}
 	unit := graph.Currency(string(ctx.Currency)).Per(graph.Piece)
 	for i, g := range u.lines {
 		name := string(rune('a' + i))
 		l := landed.Line{Key: name, Name: name, Product: bom.ID(name), HSCode: g.code, Origin: ctx.Dispatch, Cost: graph.None, National: g.national, Path: "products[0]",
 			Parcel: freight.NewPacking(s.In("product", name), &bom.Product{Number: bom.ID(name), Parcel: g.parcel}, "products[0]")}
-		l.Price = s.In(name).Input("price", "price", unit, decimal.RequireFromString(g.price))
-		l.Quantity = s.In(name).Input("quantity", "quantity", graph.Piece, decimal.RequireFromString(g.quantity))
+		l.Price = s.In(name).Input("price", "price", unit, ft.Dec(g.price))
+		l.Quantity = s.In(name).Input("quantity", "quantity", graph.Piece, ft.Dec(g.quantity))
 		if g.cost != "" {
-			l.Cost = s.In(name).Input("cost", "cost", unit, decimal.RequireFromString(g.cost))
+			l.Cost = s.In(name).Input("cost", "cost", unit, ft.Dec(g.cost))
 		}
 		b.price, b.quantity = append(b.price, l.Price), append(b.quantity, l.Quantity)
 		c.Lines = append(c.Lines, l)
 	}
 	var err error
-	if b.figures, err = landed.Build(s, ctx, c); err != nil {
+	if b.landed, err = landed.Build(s, ctx, c); err != nil {
 		return b, err
 	}
-	b.graph, err = builder.Build()
-	return b, err
+	b.Figures = ft.Of(t, builder)
+	return b, nil
 }
 
 func (u setup) build(t *testing.T) built {
@@ -121,39 +116,26 @@ func (u setup) build(t *testing.T) built {
 
 // at evaluates with the first line at a price; an empty price leaves it.
 func (b built) at(price string) *exact.Values {
-	b.t.Helper()
+	b.T.Helper()
 	pins := exact.Pins{}
 	if price != "" {
-		pins[b.price[0]] = decimal.RequireFromString(price)
+		pins[b.price[0]] = ft.Dec(price)
 	}
-	v, err := exact.Evaluate(b.graph, pins)
-	if err != nil {
-		b.t.Fatal(err)
-	}
-	return v
+	return b.At(pins)
 }
 
 func (b built) id(name string) graph.ID {
-	b.t.Helper()
-	id, ok := b.graph.Find("destination/" + b.place + "/" + key + "/" + name)
-	if !ok {
-		b.t.Fatalf("no figure %s", name)
-	}
-	return id
+	b.T.Helper()
+	return b.ID("destination/" + b.place + "/" + key + "/" + name)
 }
 
 // want compares figures by name at the places they are written with.
 func (b built) want(v *exact.Values, figures ...string) {
-	b.t.Helper()
+	b.T.Helper()
 	for i := 0; i < len(figures); i += 2 {
-		got, err := v.Get(b.id(figures[i]))
-		if err != nil {
-			b.t.Errorf("%s: %v", figures[i], err)
-			continue
-		}
-		want := decimal.RequireFromString(figures[i+1])
+		got, want := b.Get(v, b.id(figures[i])), ft.Dec(figures[i+1])
 		if !got.Round(-want.Exponent()).Equal(want) {
-			b.t.Errorf("%s: got %s, want %s", figures[i], got, want)
+			b.T.Errorf("%s: got %s, want %s", figures[i], got, want)
 		}
 	}
 }
@@ -166,5 +148,5 @@ func lamp(price string) []goods {
 // duty is an own row with a rate by value, so that examples do not lean on
 // reference rows.
 func duty(territory, rate string) trade.Rules {
-	return trade.Rules{Tariff: []trade.TariffRow{{Codes: []string{"9405"}, Territory: territory, Duty: trade.Duty{Share: num(rate)}, Cite: "example"}}}
+	return trade.Rules{Tariff: []trade.TariffRow{{Codes: []string{"9405"}, Territory: territory, Duty: trade.Duty{Share: ft.Num(rate)}, Cite: "example"}}}
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"kerfbook/bom"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/trade"
@@ -32,7 +33,7 @@ func TestRegimeAtTheEdgeOfAThreshold(t *testing.T) {
 			c.setup.lines = lamp("50")
 			b := c.setup.build(t)
 			b.want(b.at(c.inside), "regime", "1")
-			b.want(b.at(c.first), "regime", strconv.Itoa(len(b.figures.Regimes)))
+			b.want(b.at(c.first), "regime", strconv.Itoa(len(b.landed.Regimes)))
 		})
 	}
 }
@@ -40,8 +41,8 @@ func TestRegimeAtTheEdgeOfAThreshold(t *testing.T) {
 // A price is compared as it is declared, rounded to the minor unit.
 func TestThresholdComparesRoundedAmounts(t *testing.T) {
 	b := setup{to: trade.Destination{Country: "GB"}, currency: "EUR", lines: lamp("100"), exchange: []rates.Exchange{
-		{From: "EUR", To: "GBP", Kind: rates.ForSelling, Rate: *num("0.9")},
-		{From: "EUR", To: "GBP", Kind: rates.ForCustoms, Rate: *num("0.86")},
+		{From: "EUR", To: "GBP", Kind: rates.ForSelling, Rate: *ft.Num("0.9")},
+		{From: "EUR", To: "GBP", Kind: rates.ForCustoms, Rate: *ft.Num("0.86")},
 	}}.build(t)
 	b.want(b.at("156.98"), "intrinsic-value", "135.00", "regime", "1") // 135.0028
 	b.want(b.at("156.99"), "intrinsic-value", "135.01", "regime", "2") // 135.0114
@@ -61,7 +62,7 @@ func TestThresholdPerItem(t *testing.T) {
 // price, keeps within its own threshold.
 func TestDutyPaidTakesTheConsistentRegime(t *testing.T) {
 	price := func(text string) trade.Destination {
-		return trade.Destination{Country: "GB", Delivered: []trade.DeliveredPrice{{Product: "a", Price: *num(text)}}}
+		return trade.Destination{Country: "GB", Delivered: []trade.DeliveredPrice{{Product: "a", Price: *ft.Num(text)}}}
 	}
 	for _, c := range []struct{ price, regime, tax, duty string }{
 		{"162.00", "1", "27.00", "0.00"}, // 135 without tax
@@ -77,7 +78,7 @@ func TestDutyPaidTakesTheConsistentRegime(t *testing.T) {
 // A limit in another currency is converted at the customs rate.
 func TestLimitInAnotherCurrency(t *testing.T) {
 	b := setup{dispatch: "GB", to: trade.Destination{Country: "PL"}, lines: lamp("100"), exchange: []rates.Exchange{
-		{From: "EUR", To: "PLN", Kind: rates.ForCustoms, Rate: *num("4.2567")}}}.build(t)
+		{From: "EUR", To: "PLN", Kind: rates.ForCustoms, Rate: *ft.Num("4.2567")}}}.build(t)
 	b.want(b.at("638.50"), "regime", "1", "duty", "12.77") // limit 638.505, duty 12.7701
 	b.want(b.at("638.51"), "regime", "2")
 }
@@ -100,10 +101,10 @@ func TestSchemesForConsumers(t *testing.T) {
 			b := setup{dispatch: bom.Country(c.dispatch), day: bom.Date(c.day), to: to, lines: lamp(c.price)}.build(t)
 			v := b.at("")
 			who := "door "
-			if must(t, v, b.figures.AtPlace.Collected).IsPositive() {
+			if b.Get(v, b.landed.AtPlace.Collected).IsPositive() {
 				who = "seller "
 			}
-			if got := who + must(t, v, b.figures.AtPlace.Tax).StringFixed(2); got != want {
+			if got := who + b.Get(v, b.landed.AtPlace.Tax).StringFixed(2); got != want {
 				t.Errorf("%s, %s: got %s, want %s", c.name, buyer, got, want)
 			}
 		}
@@ -120,7 +121,7 @@ func TestProvincialTaxFallsOnConsumers(t *testing.T) {
 		}
 	}
 	b := setup{to: trade.Destination{Country: "CA"}, lines: lamp("100")}.build(t)
-	if f := b.graph.Findings(); len(f) == 0 || f[0].Severity != graph.Warning || !strings.Contains(f[0].Message, "write the region, one of AB, BC, MB") {
+	if f := b.Graph.Findings(); len(f) == 0 || f[0].Severity != graph.Warning || !strings.Contains(f[0].Message, "write the region, one of AB, BC, MB") {
 		t.Errorf("no province is entered, and the findings are %v", f)
 	}
 }
