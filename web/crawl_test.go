@@ -18,6 +18,7 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
+	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/trade"
 )
@@ -256,15 +257,15 @@ func (c *crawler) verify(e explained, key string) string {
 
 // recomputed holds the value of a step against what its arguments come to.
 func (c *crawler) recomputed(key string, s step) {
-	want, ok, err := recompute(s)
-	if err != nil && s.Value != "" {
-		c.t.Errorf("%s: %v", key, err)
+	if len(s.Arguments) == 0 {
+		return
 	}
-	if ok && s.Value != "" {
-		got, read := new(big.Rat).SetString(s.Value)
-		if !read || !agrees(s.Operation, got, want) {
-			c.t.Errorf("%s: is %s, recomputed %s", key, s.Value, want.FloatString(34))
-		}
+	args := make([]*big.Rat, len(s.Steps))
+	for i, sub := range s.Steps {
+		args[i] = fractiontest.Value(sub.Value)
+	}
+	if want, err := fractiontest.Recompute(s, args); err != nil || !fractiontest.Agrees(s.Operation, fractiontest.Value(s.Value), want) {
+		c.t.Errorf("%s: is %q, recomputed %v from %v, %v", key, s.Value, want, s.Arguments, err)
 	}
 }
 
@@ -282,7 +283,7 @@ func (c *crawler) difference(path string, n *html.Node, value string) {
 		}
 	})
 	got, _ := new(big.Rat).SetString(value)
-	if len(values) != 3 || new(big.Rat).Sub(values[1], values[0]).Cmp(got) != 0 && !near(got, new(big.Rat).Sub(values[1], values[0])) {
+	if len(values) != 3 || new(big.Rat).Sub(values[1], values[0]).Cmp(got) != 0 && !fractiontest.Near(got, new(big.Rat).Sub(values[1], values[0])) {
 		c.t.Errorf("%s: the difference %s does not follow from %v", path, value, values)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"kerfbook/costing/fractiontest"
 	"kerfbook/web/frame"
 
 	"golang.org/x/net/html"
@@ -33,7 +34,7 @@ func TestLandedRowsAddUp(t *testing.T) {
 			for _, c := range cells[first:total] {
 				sum.Add(sum, c)
 			}
-			if !near(sum, cells[total]) {
+			if !fractiontest.Near(sum, cells[total]) {
 				t.Errorf("%s: %s: comes to %s", path, textOf(n), sum.FloatString(4))
 			}
 		})

@@ -4,13 +4,13 @@ import (
 	"encoding/json"
 	"fmt"
 	"maps"
-	"math"
 	"math/big"
 	"slices"
 	"testing"
 
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
+	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph/proof"
 	"kerfbook/testdata"
 )
@@ -127,218 +127,22 @@ func printed(t *testing.T, v any) map[string]string {
 	return out
 }
 
-// transcendental works a power, a logarithm, an exponential or an arc cosine out
-// again in binary numbers and accepts the value if they agree to twelve digits:
-// that finds a wrong argument or order; further digits are held by the tests of
-// the exact evaluator.
-func transcendental(s proof.Step, a []*big.Rat) *big.Rat {
-	x, _ := a[0].Float64()
-	want := number(s.Value)
-	if want == nil {
+// recompute works a step out again from its arguments, in fractions.
+func recompute(s proof.Step, steps map[string]proof.Step) error {
+	if len(s.Arguments) == 0 {
 		return nil
 	}
-	got, _ := want.Float64()
-	var again float64
-	switch s.Operation {
-	case "power":
-		y, _ := a[1].Float64()
-		again = math.Pow(x, y)
-	case "arc cosine":
-		again = math.Acos(x)
-	case "natural logarithm":
-		again = math.Log(x)
-	case "exponential":
-		again = math.Exp(x)
-	}
-	if math.Abs(got-again) > 1e-12*math.Abs(again)+1e-14 {
-		return new(big.Rat).SetFloat64(again)
-	}
-	return want
-}
-
-// recompute works a step out again from its arguments, in fractions, and holds
-// it against the value to 30 digits.
-func recompute(s proof.Step, steps map[string]proof.Step) error {
 	args := make([]*big.Rat, len(s.Arguments))
 	for i, key := range s.Arguments {
 		a, known := steps[key]
 		if !known {
 			return fmt.Errorf("its argument %s is not explained", key)
 		}
-		args[i] = number(a.Value)
+		args[i] = fractiontest.Value(a.Value)
 	}
-	want, got := number(s.Value), reckon(s, args)
-	if len(args) == 0 {
-		got = want
+	want, err := fractiontest.Recompute(s, args)
+	if err == nil && !fractiontest.Agrees(s.Operation, fractiontest.Value(s.Value), want) {
+		err = fmt.Errorf("is %q, recomputed %v from %v", s.Value, want, s.Arguments)
 	}
-	if want == nil || got == nil {
-		if want != got {
-			return fmt.Errorf("is %q, recomputed %v", s.Value, got)
-		}
-		return nil
-	}
-	diff := new(big.Rat).Sub(want, got)
-	limit := new(big.Rat).Mul(new(big.Rat).Abs(want), big.NewRat(1, 1_000_000_000_000_000))
-	limit.Mul(limit, big.NewRat(1, 1_000_000_000_000_000))
-	if diff.Abs(diff).Cmp(limit) > 0 {
-		return fmt.Errorf("is %s, recomputed %s from %v", s.Value, got.FloatString(40), s.Arguments)
-	}
-	return nil
-}
-
-// number reads a value; nil is undefined.
-func number(text string) *big.Rat {
-	if text == "" {
-		return nil
-	}
-	r, _ := new(big.Rat).SetString(text)
-	return r
-}
-
-// snap rounds to nine places, halves away from zero.
-func snap(x *big.Rat) *big.Rat {
-	r, _ := new(big.Rat).SetString(x.FloatString(9))
-	return r
-}
-
-// floorOf is the largest whole number not above x.
-func floorOf(x *big.Rat) *big.Rat {
-	q := new(big.Int).Div(x.Num(), x.Denom()) // Euclidean, and denominators are positive
-	return new(big.Rat).SetInt(q)
-}
-
-// reckon is the meaning of each operation; nil is undefined.
-func reckon(s proof.Step, a []*big.Rat) *big.Rat {
-	lazy := map[string]bool{"choose": true, "at": true, "band": true}
-	for _, x := range a {
-		if x == nil && !lazy[s.Operation] {
-			return nil
-		}
-	}
-	switch s.Operation {
-	case "add":
-		return fold(a, (*big.Rat).Add)
-	case "multiply":
-		return fold(a, (*big.Rat).Mul)
-	case "subtract":
-		return new(big.Rat).Sub(a[0], a[1])
-	case "divide":
-		if a[1].Sign() == 0 {
-			return nil
-		}
-		return new(big.Rat).Quo(a[0], a[1])
-	case "sum of products":
-		sum := new(big.Rat)
-		for i := 0; i < len(a); i += 2 {
-			sum.Add(sum, new(big.Rat).Mul(a[i], a[i+1]))
-		}
-		return sum
-	case "minimum", "maximum":
-		return extreme(a, s.Operation == "maximum")
-	case "least":
-		return least(a)
-	case "at":
-		if a[0] == nil || !a[0].IsInt() || a[0].Num().Int64() < 1 || int(a[0].Num().Int64()) >= len(a) {
-			return nil
-		}
-		return a[a[0].Num().Int64()]
-	case "floor", "ceiling", "round":
-		return step(s.Operation, a[0], a[1])
-	case "square root":
-		root := new(big.Float).SetPrec(200).SetRat(a[0])
-		r, _ := root.Sqrt(root).Rat(nil)
-		return r
-	case "power", "arc cosine", "natural logarithm", "exponential":
-		return transcendental(s, a)
-	case "choose", "check":
-		return compared(s, a)
-	case "band":
-		return looked(s, a)
-	}
-	return nil
-}
-
-func fold(a []*big.Rat, do func(z, x, y *big.Rat) *big.Rat) *big.Rat {
-	out := new(big.Rat).Set(a[0])
-	for _, x := range a[1:] {
-		do(out, out, x)
-	}
-	return out
-}
-
-func extreme(a []*big.Rat, largest bool) *big.Rat {
-	out := a[0]
-	for _, x := range a[1:] {
-		if (x.Cmp(out) > 0) == largest && x.Cmp(out) != 0 {
-			out = x
-		}
-	}
-	return out
-}
-
-func least(a []*big.Rat) *big.Rat {
-	best := 0
-	for i, x := range a {
-		if snap(x).Cmp(snap(a[best])) < 0 {
-			best = i
-		}
-	}
-	return big.NewRat(int64(best+1), 1)
-}
-
-func step(op string, x, step *big.Rat) *big.Rat {
-	q := snap(new(big.Rat).Quo(x, step))
-	switch op {
-	case "floor":
-		q = floorOf(q)
-	case "ceiling":
-		q = new(big.Rat).Neg(floorOf(new(big.Rat).Neg(q)))
-	default:
-		q, _ = new(big.Rat).SetString(q.FloatString(0))
-	}
-	return q.Mul(q, step)
-}
-
-func compared(s proof.Step, a []*big.Rat) *big.Rat {
-	if a[0] == nil || a[1] == nil {
-		return nil
-	}
-	sign := snap(a[0]).Cmp(snap(a[1]))
-	holds := map[string]bool{"<": sign < 0, "<=": sign <= 0, "=": sign == 0, ">=": sign >= 0, ">": sign > 0, "<>": sign != 0}[s.Comparison]
-	if s.Operation == "check" {
-		if holds {
-			return big.NewRat(1, 1)
-		}
-		return new(big.Rat)
-	}
-	if holds {
-		return a[2]
-	}
-	return a[3]
-}
-
-// looked finds the band of x: one more than the edges it has passed.
-func looked(s proof.Step, a []*big.Rat) *big.Rat {
-	axis, at := s.Bands[0], 1
-	x := snap(a[0])
-	if axis.HasLow {
-		if c := x.Cmp(snap(a[at])); c < 0 || c == 0 && !axis.LowClosed {
-			return nil
-		}
-		at++
-	}
-	band := 0
-	for _, below := range axis.BelowClosed {
-		if c := x.Cmp(snap(a[at])); c > 0 || c == 0 && !below {
-			band++
-		}
-		at++
-	}
-	if axis.HasHigh {
-		if c := x.Cmp(snap(a[at])); c > 0 || c == 0 && !axis.HighClosed {
-			return nil
-		}
-		at++
-	}
-	return a[at+band]
+	return err
 }
