@@ -1,51 +1,28 @@
 package api
 
 import (
-	"bytes"
-	"context"
-	"crypto/sha256"
 	"net/http"
 	"strings"
 	"testing"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/service"
 	"kerfbook/api/store"
+	"kerfbook/api/store/storetest"
 )
-
-// spoil makes a record what an earlier program took and this one refuses.
-func (w *world) spoil(t *testing.T) {
-	t.Helper()
-	ctx := context.Background()
-	st, err := store.Open(ctx, w.file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer st.Close()
-	err = st.Update(ctx, func(tx service.Tx) error {
-		r, err := tx.Records().Get(ctx, "parts", "SH-POM", 0)
-		if err != nil {
-			return err
-		}
-		r.Text = bytes.Replace(r.Text, []byte("setup_pieces: 1\n"), []byte("setup_pieces: 1.5\n"), 1)
-		sum := sha256.Sum256(r.Text)
-		r.Revision, r.Hash = r.Revision+1, sum[:]
-		if err := tx.Records().Append(ctx, r); err != nil {
-			return err
-		}
-		return tx.Records().SetVersion(ctx, "as an earlier program left it")
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-}
 
 // TestUnreadableRecord wants the record as text with the reason, the other figures,
 // and the record to be put right.
 func TestUnreadableRecord(t *testing.T) {
 	t.Parallel()
 	w := newWorld(t)
-	w.spoil(t)
+	st, err := store.Open(t.Context(), w.file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	storetest.Spoil(t, st)
+	if err := st.Close(); err != nil {
+		t.Fatal(err)
+	}
 	const path = Base + "/parts/SH-POM"
 	out := w.want(t, http.StatusOK, ask{method: "GET", path: path})
 	seen := into[recordOut](t, out)

@@ -128,11 +128,7 @@ func TestCompareQuoteWithToday(t *testing.T) {
 	dearerOffice(t, s)
 	body := b.page(href)
 	checkPage(t, href, body)
-	for _, words := range []string{"rate-card/administration", "Shapley value", "What accounts for the difference"} {
-		if !strings.Contains(body, words) {
-			t.Errorf("the page lacks %s", words)
-		}
-	}
+	says(t, "the page", body, "rate-card/administration", "Shapley value", "What accounts for the difference")
 }
 
 func TestCompareProblems(t *testing.T) {

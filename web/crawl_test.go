@@ -37,6 +37,10 @@ type crawler struct {
 	quotes   map[string]step // what quotes explained, by number, revision and key
 }
 
+func newCrawler(t *testing.T, b *browser) *crawler {
+	return &crawler{t: t, b: b, seen: map[string]bool{}, verified: map[string]bool{}, quotes: map[string]step{}, views: map[string]int{}}
+}
+
 // mostProofs bounds how many pages of proofs are opened; the figures behind all
 // others are recomputed all the same.
 const mostProofs = 60
@@ -49,7 +53,7 @@ func TestEveryFigureIsRecomputed(t *testing.T) {
 	s := demoShop(t)
 	b := s.signIn(t)
 	issueDemoQuote(t, b)
-	c := &crawler{t: t, b: b, seen: map[string]bool{}, verified: map[string]bool{}, quotes: map[string]step{}, views: map[string]int{}}
+	c := newCrawler(t, b)
 	c.queue = append(append(c.queue, costPagePaths...), demoPages...)
 	for len(c.queue) > 0 {
 		path := c.queue[0]

@@ -33,11 +33,7 @@ func TestCurveIsWhatTheServiceSays(t *testing.T) {
 			t.Errorf("the page lacks the figure %s", value)
 		}
 	}
-	for _, words := range []string{first.Breaks[0].Causes[0].Words, "changes at", "is cheaper"} {
-		if !strings.Contains(body, words) {
-			t.Errorf("the page lacks %s", words)
-		}
-	}
+	says(t, "the page", body, first.Breaks[0].Causes[0].Words, "changes at", "is cheaper")
 }
 
 func TestCurveProblems(t *testing.T) {

@@ -206,6 +206,16 @@ func checkPage(t testing.TB, name, text string) {
 	}
 }
 
+// says wants words in a text, which is that of what.
+func says(t testing.TB, what, text string, words ...string) {
+	t.Helper()
+	for _, w := range words {
+		if !strings.Contains(text, w) {
+			t.Errorf("%s lacks %q", what, w)
+		}
+	}
+}
+
 // TestCheckerFinds proves that the rules above can fail.
 func TestCheckerFinds(t *testing.T) {
 	t.Parallel()

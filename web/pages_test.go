@@ -81,11 +81,7 @@ func TestWhatWasTypedStays(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
 	_, body := b.get("/?n.plain=12%2C5&n.glow=70&day=2026-11-25")
-	for _, want := range []string{`value="12,5"`, `value="70"`, `href="#f-n-plain"`, "Quantity of Plain"} {
-		if !strings.Contains(body, want) {
-			t.Errorf("the page lacks %s", want)
-		}
-	}
+	says(t, "the page", body, `value="12,5"`, `value="70"`, `href="#f-n-plain"`, "Quantity of Plain")
 }
 
 func TestARangeOfABatchIsRefused(t *testing.T) {
@@ -209,11 +205,7 @@ func TestLongAndHostileNames(t *testing.T) {
 		"name: heat sink\n", "name: '"+strings.ReplaceAll(hostile, "'", "''")+"'\n",
 		"name: Ostrel Workshop", "name: 'Ostrel <b>Workshop</b>'", "name: Plain,", `name: "<i>Plain</i>",`,
 	).Replace(string(testdata.Demo))
-	s := emptyShop(t)
-	if _, err := s.svc.ImportBook(t.Context(), tester, []byte(text), ""); err != nil {
-		t.Fatal(err)
-	}
-	b := s.signIn(t)
+	b := shopWith(t, []byte(text)).signIn(t)
 	for _, path := range demoPages {
 		body := b.anyPage(path)
 		checkPage(t, path, body)

@@ -3,6 +3,7 @@ package web_test
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -19,11 +20,7 @@ import (
 // featureShop serves the book whose parts are described by features.
 func featureShop(t testing.TB) *shop {
 	t.Helper()
-	s := emptyShop(t)
-	if _, err := s.svc.ImportBook(context.Background(), tester, testdata.Features, ""); err != nil {
-		t.Fatal(err)
-	}
-	return s
+	return shopWith(t, testdata.Features)
 }
 
 const sinkMix = "?mix=bare%3D100&day=2026-11-25"
@@ -43,7 +40,7 @@ var featurePages = []string{
 func TestFiguresOfFeatures(t *testing.T) {
 	t.Parallel()
 	b := featureShop(t).signIn(t)
-	c := &crawler{t: t, b: b, seen: map[string]bool{}, verified: map[string]bool{}, quotes: map[string]step{}, views: map[string]int{}}
+	c := newCrawler(t, b)
 	for _, path := range featurePages {
 		text := b.anyPage(path)
 		checkPage(t, path, text)
@@ -92,32 +89,20 @@ func TestPartPageShowsHowItIsMade(t *testing.T) {
 		3: {"seat", "end mill 3", "highest spindle speed"}, 6: {"mirror", "fly cutter 70", "roughness"},
 	} {
 		text := strings.Join(features[name], " | ")
-		for _, w := range want {
-			if !strings.Contains(text, w) {
-				t.Errorf("row %d lacks %q: %s", name, w, text)
-			}
-		}
+		says(t, fmt.Sprint("row ", name), text, want...)
 	}
 	callOuts := rowsOf(doc, "call-outs")
 	text := ""
 	for _, row := range callOuts {
 		text += strings.Join(row, " | ") + "\n"
 	}
-	for _, want := range []string{"Rz 1 µm of mirror, operation 20 | Rz 2 µm, twice as rough", "corner radius 1.5 mm of seat", "flatness measured, operation 40 | not measured",
-		"class SC2, operation 50 | class SC1, the next thinner one", "masks, operation 50 | without masks"} {
-		if !strings.Contains(text, want) {
-			t.Errorf("call-outs lack %q:\n%s", want, text)
-		}
-	}
+	says(t, "the table of call-outs", text, "Rz 1 µm of mirror, operation 20 | Rz 2 µm, twice as rough", "corner radius 1.5 mm of seat", "flatness measured, operation 40 | not measured",
+		"class SC2, operation 50 | class SC1, the next thinner one", "masks, operation 50 | without masks")
 	if len(withClass(doc, "sheet")) != 1 || !strings.Contains(textOf(doc), "36 blanks on a piece of stock") {
 		t.Error("no picture of the bar")
 	}
 	words := textOf(doc)
-	for _, want := range []string{"mass of stock bought by mass of good pieces", "chips, trims and remnants", "growth of a surface", "change of the diameter of a hole"} {
-		if !strings.Contains(words, want) {
-			t.Errorf("the page lacks %q", want)
-		}
-	}
+	says(t, "the page", words, "mass of stock bought by mass of good pieces", "chips, trims and remnants", "growth of a surface", "change of the diameter of a hole")
 	if n := strings.Count(words, "Cutting data are starting values"); n != 1 {
 		t.Errorf("the caution about cutting data stands %d times", n)
 	}
@@ -130,11 +115,7 @@ func TestFeatureTableWithoutWearOrMoves(t *testing.T) {
 	t.Parallel()
 	unneeded := regexp.MustCompile(`, (life_min|edge_cost|edge_change_min|rapid_mm_min|tool_change_s|tap_reversal_s|spindle_[a-z_]+): [0-9.]+`)
 	for name, text := range map[string][]byte{"as it is": testdata.Features, "bare": unneeded.ReplaceAll(testdata.Features, nil)} {
-		s := emptyShop(t)
-		if _, err := s.svc.ImportBook(context.Background(), tester, text, ""); err != nil {
-			t.Fatal(err)
-		}
-		b := s.signIn(t)
+		b := shopWith(t, text).signIn(t)
 		for part, table := range map[string]string{"HS-110": "features-20", "CO-120": "features-10"} {
 			rows := rowsOf(parsed(t, b.page("/parts/"+part+sinkMix)), table)
 			if len(rows) < 3 {
@@ -169,11 +150,7 @@ func TestLineOfAnEngraving(t *testing.T) {
 	for width, want := range map[string]string{"": "logoengrave, a line of 1.873 mm in a pass; no width entered", ", width_mm: 0.4": "logoengrave, a line of 0.300 mm in a pass"} {
 		text := bytes.Replace(testdata.Features, []byte("parts:\n"), []byte("  - {id: BALL, name: ball mill 6, kind: ball_mill, diameter_mm: 6, teeth: 2}\n  - {id: TIP, name: engraver, kind: engraver, diameter_mm: 0.3}\nparts:\n"), 1)
 		text = bytes.Replace(text, []byte("          - {id: MIRROR"), []byte("          - {id: LOGO, name: logo, kind: engrave, path_mm: 200, depth_mm: 0.15"+width+"}\n          - {id: MIRROR"), 1)
-		s := emptyShop(t)
-		if _, err := s.svc.ImportBook(context.Background(), tester, text, ""); err != nil {
-			t.Fatal(err)
-		}
-		row := rowsOf(parsed(t, s.signIn(t).page("/parts/HS-110"+sinkMix)), "features-20")[6]
+		row := rowsOf(parsed(t, shopWith(t, text).signIn(t).page("/parts/HS-110"+sinkMix)), "features-20")[6]
 		if row[0] != want {
 			t.Errorf("got %q, want %q", row[0], want)
 		}
@@ -203,8 +180,7 @@ func TestWhatIfOfAFieldIsNotSaved(t *testing.T) {
 		t.Error("a slot that is too narrow for every tool is not refused")
 	}
 	form := url.Values{"mix": {"bare=100"}, "day": {"2026-11-25"}, "key": {key}, "value": {""}, "version": {attrOf(doc, "version")}}
-	r, err := b.PostForm(s.URL+"/change", form)
-	code, body := b.read(r, err)
+	code, body := b.post("/change", form)
 	if code != http.StatusOK || !strings.Contains(body, "Saved as the next revision") {
 		t.Errorf("saving gives %d", code)
 	}
@@ -259,21 +235,16 @@ func TestANumberInThePlaceOfAFigure(t *testing.T) {
 		t.Errorf("the form of an override is\n%s", form)
 	}
 	record := "id: timed\nfigure: \"part/HS-110/op/20/feature/FINS/cutting\"\nvalue: 12.5\nunit: \"min\"\nreason: timed on the first ten\nfrom: 2026-11-25\n"
-	r, err := b.PostForm(s.URL+"/book/overrides", url.Values{"text": {record}})
-	if code, _ := b.read(r, err); code != http.StatusOK {
+	if code, _ := b.post("/book/overrides", url.Values{"text": {record}}); code != http.StatusOK {
 		t.Fatalf("saving gives %d", code)
 	}
 	text := b.page(proof)
 	checkPage(t, proof, text)
-	for _, want := range []string{"entered in place of the computed figure", "timed on the first ten, since 2026-11-25", "It was entered in place of the computed figure, which is"} {
-		if !strings.Contains(text, want) {
-			t.Errorf("the proof lacks %q", want)
-		}
-	}
+	says(t, "the proof", text, "entered in place of the computed figure", "timed on the first ten, since 2026-11-25", "It was entered in place of the computed figure, which is")
 	if strings.Contains(text, "/book/overrides/new") {
 		t.Error("a figure that is overridden is offered to be so again")
 	}
-	c := &crawler{t: t, b: b, seen: map[string]bool{}, verified: map[string]bool{}, quotes: map[string]step{}, views: map[string]int{}}
+	c := newCrawler(t, b)
 	page := b.page("/parts/HS-110" + sinkMix)
 	c.readFigures("/parts/HS-110", parsed(t, page))
 	if n := strings.Count(page, `title="Entered in place of the computed figure"`); n != 1 {

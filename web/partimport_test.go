@@ -34,12 +34,10 @@ func TestOperationsComeAndGoAsTables(t *testing.T) {
 		t.Errorf("%d %v", code, rows)
 	}
 	form := url.Values{"act": {"import"}, "table": {thinner}, "version": {attrOf(doc, "version")}}
-	r, err = b.PostForm(s.URL+"/parts/HS-110/import", form)
-	if code, text = b.read(r, err); code != http.StatusOK || !strings.Contains(text, "Saved as the next revision") {
+	if code, text = b.post("/parts/HS-110/import", form); code != http.StatusOK || !strings.Contains(text, "Saved as the next revision") {
 		t.Errorf("saving gives %d", code)
 	}
-	r, err = b.PostForm(s.URL+"/parts/HS-110/import", form)
-	if code, text = b.read(r, err); code != http.StatusUnprocessableEntity || !strings.Contains(text, "somebody else changed the part") {
+	if code, text = b.post("/parts/HS-110/import", form); code != http.StatusUnprocessableEntity || !strings.Contains(text, "somebody else changed the part") {
 		t.Errorf("saving again against the version before gives %d", code)
 	}
 	record, err := s.svc.Record(context.Background(), "parts", "HS-110", 0)
@@ -58,11 +56,7 @@ func TestFaultsOfATableAreAllListed(t *testing.T) {
 		t.Errorf("%d", code)
 	}
 	words := textOf(parsed(t, text))
-	for _, want := range []string{`line 2, column 5 (setup_min): "x"`, "line 3, column 4 (kind):", `line 3, column 6 (depth_mm): "1e3"`} {
-		if !strings.Contains(words, want) {
-			t.Errorf("the page lacks %q", want)
-		}
-	}
+	says(t, "the page", words, `line 2, column 5 (setup_min): "x"`, "line 3, column 4 (kind):", `line 3, column 6 (depth_mm): "1e3"`)
 	if code, _ := b.sendTable("/parts/HS-110/import", strings.Repeat("x", 1<<20+1)); code != http.StatusUnprocessableEntity {
 		t.Errorf("a table that is too large gives %d", code)
 	}

@@ -1,7 +1,6 @@
 package web_test
 
 import (
-	"context"
 	"net/http"
 	"strings"
 	"testing"
@@ -13,12 +12,8 @@ import (
 // say that an old price is used, and nothing stops.
 func TestPagesTellOfPricesThatRanOut(t *testing.T) {
 	t.Parallel()
-	s := emptyShop(t)
 	old := strings.Replace(string(testdata.Demo), "lead_days: 3, valid_until: 2032-12-31", "lead_days: 3, valid_until: 2026-03-31", 1)
-	if _, err := s.svc.ImportBook(context.Background(), tester, []byte(old), ""); err != nil {
-		t.Fatal(err)
-	}
-	b := s.signIn(t)
+	b := shopWith(t, []byte(old)).signIn(t)
 	for address, wants := range map[string][]string{
 		"/":                              {"d old</span>", "price for SC-M3 ran out on 31 March 2026"},
 		"/proof/variant/plain/each/full": {"d old</span>", `title="Rests on a price that ran out`},
@@ -26,11 +21,7 @@ func TestPagesTellOfPricesThatRanOut(t *testing.T) {
 	} {
 		body := b.page(address)
 		checkPage(t, address, body)
-		for _, want := range wants {
-			if !strings.Contains(body, want) {
-				t.Errorf("%s does not say %s", address, want)
-			}
-		}
+		says(t, address, body, wants...)
 	}
 	code, preview := b.post("/quotes", demoQuote())
 	if code != http.StatusOK || !strings.Contains(preview, "It rests on prices that have run out") || !strings.Contains(preview, "offer of PARAFUSO for SC-M3") {

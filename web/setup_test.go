@@ -63,8 +63,14 @@ func emptyShop(t testing.TB) *shop {
 // demoShop serves the demo book.
 func demoShop(t testing.TB) *shop {
 	t.Helper()
+	return shopWith(t, testdata.Demo)
+}
+
+// shopWith serves a book.
+func shopWith(t testing.TB, text []byte) *shop {
+	t.Helper()
 	s := emptyShop(t)
-	if _, err := s.svc.ImportBook(context.Background(), tester, testdata.Demo, ""); err != nil {
+	if _, err := s.svc.ImportBook(context.Background(), tester, text, ""); err != nil {
 		t.Fatal(err)
 	}
 	return s

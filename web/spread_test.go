@@ -75,11 +75,7 @@ func TestSpreadIsWhatTheServiceSays(t *testing.T) {
 			t.Errorf("%s: the page has %q, the service %q", place, got, value)
 		}
 	}
-	for _, words := range []string{"80 of 100</span> draws it stays at or below", `href="/book/parts/HS-010/edit"`, "What followed each draw", want.Movers.Tornado[0].Input.Of} {
-		if !strings.Contains(body, words) {
-			t.Errorf("the page lacks %s", words)
-		}
-	}
+	says(t, "the page", body, "80 of 100</span> draws it stays at or below", `href="/book/parts/HS-010/edit"`, "What followed each draw", want.Movers.Tornado[0].Input.Of)
 }
 
 // TestSpreadProblems looks that each problem leads to its field, and that nothing
@@ -138,17 +134,9 @@ products:
 // TestSpreadWithoutRanges explains how to write a range.
 func TestSpreadWithoutRanges(t *testing.T) {
 	t.Parallel()
-	s := emptyShop(t)
-	if _, err := s.svc.ImportBook(t.Context(), tester, []byte(sureBook), ""); err != nil {
-		t.Fatal(err)
-	}
-	body := s.signIn(t).page("/spread?trim=only")
+	body := shopWith(t, []byte(sureBook)).signIn(t).page("/spread?trim=only")
 	checkPage(t, "/spread", body)
-	for _, words := range []string{"No number of this batch is a range", "{low: 4, likely: 5, high: 7}", `href="/book/parts"`} {
-		if !strings.Contains(body, words) {
-			t.Errorf("the page lacks %s", words)
-		}
-	}
+	says(t, "the page", body, "No number of this batch is a range", "{low: 4, likely: 5, high: 7}", `href="/book/parts"`)
 }
 
 // impatientShop serves the demo book with pages that hardly wait.

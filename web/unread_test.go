@@ -1,46 +1,22 @@
 package web_test
 
 import (
-	"bytes"
 	"context"
-	"crypto/sha256"
 	"net/http"
 	"net/url"
 	"strings"
 	"testing"
 
-	"kerfbook/api/service"
+	"kerfbook/api/store/storetest"
 )
-
-// unreadShop serves the demo book with one record as an earlier program took it:
-// a shade that takes one and a half pieces to set up.
-func unreadShop(t *testing.T) *shop {
-	t.Helper()
-	s, ctx := demoShop(t), t.Context()
-	err := s.data.Update(ctx, func(tx service.Tx) error {
-		r, err := tx.Records().Get(ctx, "parts", "SH-POM", 0)
-		if err != nil {
-			return err
-		}
-		r.Text = bytes.Replace(r.Text, []byte("setup_pieces: 1\n"), []byte("setup_pieces: 1.5\n"), 1)
-		sum := sha256.Sum256(r.Text)
-		r.Revision, r.Hash = 2, sum[:]
-		if err := tx.Records().Append(ctx, r); err != nil {
-			return err
-		}
-		return tx.Records().SetVersion(ctx, "an earlier one")
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
 
 // TestPagesBesideAnUnreadableRecord wants every page to answer, to name the record,
 // and to put it right.
 func TestPagesBesideAnUnreadableRecord(t *testing.T) {
 	t.Parallel()
-	b := unreadShop(t).signIn(t)
+	s := demoShop(t)
+	storetest.Spoil(t, s.data)
+	b := s.signIn(t)
 	for _, address := range []string{"/", "/parts", "/parts/HS-010", "/landed", "/quotes", "/quotes/new", "/rates", "/sources", "/book", "/book/import",
 		"/book/parts", "/book/parts/SH-POM", "/book/parts/SH-POM/edit", "/book/parts/SH-POM/revisions?show=2", "/book/suppliers", "/changes", "/tokens",
 		"/spread", "/curve?mix=glow%3D100", "/compare"} {

@@ -3,6 +3,7 @@ package storetest
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"reflect"
@@ -252,4 +253,27 @@ func deletedRecords(t *testing.T, b *bench) {
 		t.Errorf("the first revision is now %s, %v", old.Text, err)
 	}
 	b.verified(t)
+}
+
+// Spoil makes a record of the demo book what an earlier program took and this one
+// refuses: a shade that takes one and a half pieces to set up.
+func Spoil(t *testing.T, st service.Store) {
+	t.Helper()
+	ctx := t.Context()
+	err := st.Update(ctx, func(tx service.Tx) error {
+		r, err := tx.Records().Get(ctx, "parts", "SH-POM", 0)
+		if err != nil {
+			return err
+		}
+		r.Text = bytes.Replace(r.Text, []byte("setup_pieces: 1\n"), []byte("setup_pieces: 1.5\n"), 1)
+		sum := sha256.Sum256(r.Text)
+		r.Revision, r.Hash = r.Revision+1, sum[:]
+		if err := tx.Records().Append(ctx, r); err != nil {
+			return err
+		}
+		return tx.Records().SetVersion(ctx, "as an earlier program left it")
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
 }
