@@ -103,7 +103,8 @@ func timed(f func()) func() float64 {
 }
 
 func (l *lamp) simulate(b *testing.B, cores int) {
-	r := simulate.Request{Outputs: []graph.ID{l.full}, Draws: drawn, Seed: seed, Cores: cores}
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
+	r := simulate.Request{Outputs: []graph.ID{l.full}, Draws: drawn, Seed: seed}
 	if _, err := simulate.Run(context.Background(), l.g, r, nil); err != nil {
 		b.Fatal(err)
 	}

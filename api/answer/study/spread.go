@@ -2,6 +2,7 @@ package study
 
 import (
 	"context"
+	"maps"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -137,9 +138,7 @@ func (q *spreading) usual() []graph.ID {
 func (q *spreading) request(f *answer.Finder) {
 	r := &q.draw
 	*r = simulate.Request{Outputs: q.drawn, Draws: q.req.Draws, Seed: q.req.Seed, Hindsight: q.req.Hindsight, Hold: map[graph.ID]decimal.Decimal{}}
-	for id, v := range q.Hold {
-		r.Hold[id] = v
-	}
+	maps.Copy(r.Hold, q.Hold)
 	for _, p := range q.pricing {
 		if v, ok := q.Values.Raw(p.Shelf); ok && p.Free != graph.None {
 			r.Hold[p.Shelf] = v
@@ -178,16 +177,16 @@ func (q *spreading) Answer(ctx context.Context, report func(done, total int)) (S
 	if out.Channels, err = q.chances(result); err != nil {
 		return Spread{}, q.fault(err)
 	}
+	bars, err := simulate.Tornado(ctx, q.Estimate.Graph, q.movers, q.draw)
+	if err != nil {
+		return Spread{}, q.fault(err)
+	}
 	moved := q.draw
-	moved.Outputs, moved.Precision, moved.Draws = []graph.ID{q.movers}, nil, min(q.draw.Draws, shareDraws)
-	tornado, err := simulate.Tornado(ctx, q.Estimate.Graph, moved, nil)
+	moved.Draws = min(q.draw.Draws, shareDraws)
+	shares, err := simulate.Shares(ctx, q.Estimate.Graph, q.movers, moved, func(done, total int) { report(result.Draws+done, result.Draws+total) })
 	if err != nil {
 		return Spread{}, q.fault(err)
 	}
-	shares, err := simulate.Shares(ctx, q.Estimate.Graph, moved, func(done, total int) { report(result.Draws+done, result.Draws+total) })
-	if err != nil {
-		return Spread{}, q.fault(err)
-	}
-	out.Movers = q.moverOf(tornado.Rankings[0], shares)
+	out.Movers = q.moverOf(bars, shares)
 	return out, nil
 }

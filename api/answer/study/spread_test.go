@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -232,23 +233,15 @@ func TestChangedInputIsHeld(t *testing.T) {
 
 // TestSpreadIsTheSameOnAnyNumberOfCores compares answers byte by byte.
 func TestSpreadIsTheSameOnAnyNumberOfCores(t *testing.T) {
-	t.Parallel()
 	b := demoWith(t)
 	req := glow(t, b)
 	req.Correlations = []Correlation{{"cutting/copper.end_mill.carbide/speed", "cutting/copper.slitting_saw.carbide/speed", decimal.New(6, -1)}}
 	req.Precision = &Precision{Quantile: decimal.New(8, -1), Relative: decimal.New(2, -4)}
 	var first []byte
 	for _, cores := range []int{1, 2, 3, 7} {
-		q, err := NewSpreading(t.Context(), change.OriginOf(b), req)
-		if err != nil {
-			t.Fatal(err)
-		}
-		q.draw.Cores = cores
-		out, err := q.Answer(t.Context(), nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		text, err := json.Marshal(out)
+		old := runtime.GOMAXPROCS(cores)
+		text, err := json.Marshal(mustSpread(t, b, req))
+		runtime.GOMAXPROCS(old)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -84,11 +84,8 @@ func (q *spreading) fault(err error) error {
 // field names a field of the engine's request as ours. Outputs that nobody named
 // belong to no field but the figure whose inputs are ranked.
 func (q *spreading) field(theirs string) string {
-	switch theirs {
-	case "precision.p":
+	if theirs == "precision.p" {
 		return "precision.quantile"
-	case "precision.output":
-		return "precision.figure"
 	}
 	for i := range q.draw.Outputs {
 		if theirs != fmt.Sprintf("outputs[%d]", i) {

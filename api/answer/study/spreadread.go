@@ -17,7 +17,7 @@ func (q *spreading) spread(r *simulate.Result) Spread {
 		out.PrecisionReached = &r.Reached
 	}
 	for _, in := range r.Inputs {
-		out.Inputs = append(out.Inputs, q.input(in.ID))
+		out.Inputs = append(out.Inputs, q.input(in))
 	}
 	for _, p := range q.pricing {
 		if _, held := q.draw.Hold[p.Shelf]; held {
@@ -88,26 +88,21 @@ func binsOf(h simulate.Histogram) Bins {
 	return out
 }
 
-// moverOf reads both rankings of the one figure they were asked for.
-func (q *spreading) moverOf(t simulate.Ranking, p *simulate.Partitions) Movers {
-	out := Movers{Figure: q.called(t.ID), Tornado: []Swing{}, Shares: []VarianceShare{}, ShareDraws: p.Draws, Undefined: p.Outputs[0].Undefined}
-	for _, b := range t.Bars {
-		s := Swing{Input: q.reader.Figure(b.Input.ID), P10: b.P10.String(), P90: b.P90.String(), Swing: b.Swing.String(), Correlated: b.Correlated}
+// moverOf reads both rankings.
+func (q *spreading) moverOf(bars []simulate.Bar, p *simulate.Partition) Movers {
+	out := Movers{Figure: q.called(q.movers), Tornado: []Swing{}, Shares: []VarianceShare{}, ShareDraws: p.Draws, Undefined: p.Undefined}
+	for _, b := range bars {
+		s := Swing{Input: q.reader.Figure(b.Input), P10: b.P10.String(), P90: b.P90.String(), FigureAtP10: optional(b.AtP10), FigureAtP90: optional(b.AtP90),
+			Swing: b.Swing.String(), Correlated: b.Correlated}
 		if b.AtP10 == nil || b.AtP90 == nil {
 			s.Swing = ""
 		}
-		if b.AtP10 != nil {
-			s.FigureAtP10 = b.AtP10.String()
-		}
-		if b.AtP90 != nil {
-			s.FigureAtP90 = b.AtP90.String()
-		}
 		out.Tornado = append(out.Tornado, s)
 	}
-	for _, sh := range p.Outputs[0].Shares {
+	for _, sh := range p.Shares {
 		v := VarianceShare{Inputs: []answer.Figure{}, First: statisticOf(sh.First), Total: statisticOf(sh.Total), NearZero: sh.Total.NearZero()}
 		for _, in := range sh.Inputs {
-			v.Inputs = append(v.Inputs, q.reader.Figure(in.ID))
+			v.Inputs = append(v.Inputs, q.reader.Figure(in))
 		}
 		out.Shares = append(out.Shares, v)
 	}

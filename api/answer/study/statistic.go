@@ -3,7 +3,6 @@ package study
 import (
 	"math"
 	"strconv"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -43,11 +42,7 @@ func textOf(v float64, digits int) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return ""
 	}
-	mantissa, exponent, _ := strings.Cut(strconv.FormatFloat(v, 'e', digits-1, 64), "e")
-	if strings.Contains(mantissa, ".") {
-		mantissa = strings.TrimRight(strings.TrimRight(mantissa, "0"), ".")
-	}
-	d, err := decimal.NewFromString(mantissa + "e" + exponent)
+	d, err := decimal.NewFromString(strconv.FormatFloat(v, 'e', digits-1, 64))
 	if err != nil {
 		return ""
 	}
@@ -55,13 +50,7 @@ func textOf(v float64, digits int) string {
 }
 
 // floatOf is the float next to a decimal.
-func floatOf(d decimal.Decimal) float64 {
-	v, err := strconv.ParseFloat(d.String(), 64)
-	if err != nil {
-		return math.NaN()
-	}
-	return v
-}
+func floatOf(d decimal.Decimal) float64 { return d.InexactFloat64() }
 
 // aboutEqual is how far a drawn price may lie above one that it is compared with
 // and count as equal, as a share of it: drawn figures agree with the exact ones

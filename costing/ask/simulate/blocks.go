@@ -31,14 +31,9 @@ type pool struct {
 	done     atomic.Int64
 }
 
-// cores is how many goroutines a request of some blocks wants.
-func (r *Request) cores(blocks int) int {
-	n := r.Cores
-	if n == 0 {
-		n = runtime.GOMAXPROCS(0)
-	}
-	return min(n, blocks)
-}
+// cores is how many goroutines some blocks are done on. It does not change the
+// result.
+func cores(blocks int) int { return min(runtime.GOMAXPROCS(0), blocks) }
 
 // run does the blocks from, from+1, … to−1. It returns when all goroutines have
 // ended: after the last block, after an error, or within one block of the end of

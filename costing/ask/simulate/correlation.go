@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -28,14 +29,10 @@ func (s *subject) correlate() error {
 		return err
 	}
 	matrix := map[[2]graph.ID]float64{}
-	join := newJoin()
 	for _, c := range s.request.Correlations {
 		matrix[pair(c.A, c.B)] = pearson(c.Rank)
-		if c.Rank != 0 {
-			join.unite(c.A, c.B)
-		}
 	}
-	for _, set := range join.sets() {
+	for _, set := range joined(s.request.Correlations) {
 		if _, ok := cholesky(correlations(matrix, set)); !ok {
 			return s.notDefinite(set)
 		}
@@ -63,8 +60,8 @@ func (s *subject) correlate() error {
 
 func (s *subject) notDefinite(set []graph.ID) error {
 	e := &NotDefiniteError{Field: "correlations"}
-	for _, f := range figuresOf(s.g, set) {
-		e.Inputs = append(e.Inputs, f.Words())
+	for _, id := range set {
+		e.Inputs = append(e.Inputs, words(s.g, id))
 	}
 	return e
 }
@@ -77,19 +74,15 @@ func (s *subject) checkCorrelations() error {
 			name string
 			id   graph.ID
 		}{{".a", c.A}, {".b", c.B}} {
-			if !has(s.g, end.id) {
-				return &RequestError{at + end.name, fmt.Sprintf("there is no figure %d", end.id), "name inputs of the estimate"}
-			}
 			if s.g.Node(end.id).Op != graph.Range {
-				return &RequestError{at + end.name, figureOf(s.g, end.id).Words() + " is not a range", "name inputs that are ranges"}
+				return &RequestError{at + end.name, words(s.g, end.id) + " is not a range", "name inputs that are ranges"}
 			}
 		}
-		words := figureOf(s.g, c.A).Words()
 		switch {
 		case c.A == c.B:
-			return &RequestError{at, words + " with itself", "name two different inputs"}
+			return &RequestError{at, words(s.g, c.A) + " with itself", "name two different inputs"}
 		case seen[pair(c.A, c.B)]:
-			return &RequestError{at, words + " and " + figureOf(s.g, c.B).Words() + " are named twice", "give each pair once"}
+			return &RequestError{at, words(s.g, c.A) + " and " + words(s.g, c.B) + " are named twice", "give each pair once"}
 		case !(math.Abs(c.Rank) < 1):
 			return &RequestError{at + ".rank", fmt.Sprintf("%v is no rank correlation of two inputs", c.Rank), "give one between −1 and 1, neither included, such as 0.9; inputs that are always equal are one input, entered once"}
 		}
@@ -141,46 +134,27 @@ func cholesky(m [][]float64) (l [][]float64, ok bool) {
 	return l, true
 }
 
-// join collects figures into sets that hang together.
-type join struct {
-	parent map[graph.ID]graph.ID
-}
-
-func newJoin() join { return join{map[graph.ID]graph.ID{}} }
-
-func (j join) root(id graph.ID) graph.ID {
-	for {
-		p, known := j.parent[id]
-		if !known {
-			j.parent[id] = id
-			return id
+// joined lists the sets of figures that correlations join, directly or through
+// others, each in order, by their smallest ID.
+func joined(by []Correlation) [][]graph.ID {
+	var sets [][]graph.ID
+	for _, c := range by {
+		if c.Rank == 0 {
+			continue
 		}
-		if p == id {
-			return id
-		}
-		id = p
-	}
-}
-
-// unite puts two figures into one set, whose root is the smallest ID.
-func (j join) unite(a, b graph.ID) {
-	a, b = j.root(a), j.root(b)
-	j.parent[max(a, b)] = min(a, b)
-}
-
-// sets lists the sets, each in order, by their smallest ID.
-func (j join) sets() [][]graph.ID {
-	byRoot := map[graph.ID][]graph.ID{}
-	for id := range j.parent {
-		byRoot[j.root(id)] = append(byRoot[j.root(id)], id)
-	}
-	var out [][]graph.ID
-	for _, set := range byRoot {
+		set := []graph.ID{c.A, c.B}
+		sets = slices.DeleteFunc(sets, func(other []graph.ID) bool {
+			joins := slices.Contains(other, c.A) || slices.Contains(other, c.B)
+			if joins {
+				set = append(set, other...)
+			}
+			return joins
+		})
 		slices.Sort(set)
-		out = append(out, set)
+		sets = append(sets, slices.Compact(set))
 	}
-	slices.SortFunc(out, func(a, b []graph.ID) int { return int(a[0] - b[0]) })
-	return out
+	slices.SortFunc(sets, func(a, b []graph.ID) int { return cmp.Compare(a[0], b[0]) })
+	return sets
 }
 
 // correlateScores turns independent numbers between 0 and 1, one column per

@@ -10,7 +10,7 @@ import (
 // Decision is a choice that could have come out otherwise had the ranges come out
 // otherwise.
 type Decision struct {
-	Figure
+	ID     graph.ID
 	Choice string // what is chosen at the likely values, in words; may be empty
 }
 
@@ -54,7 +54,7 @@ func (s *subject) hold(id graph.ID, values *exact.Values) bool {
 	v, defined := values.Raw(id)
 	held := defined && !(op == graph.Least && s.request.Hindsight)
 	if s.uncertain[id] {
-		d := Decision{Figure: figureOf(s.g, id)}
+		d := Decision{ID: id}
 		if defined {
 			d.Choice = choice(s.g, s.g.Node(id), v.IntPart())
 		}
@@ -84,13 +84,13 @@ func choice(g *graph.Graph, n *graph.Node, number int64) string {
 // candidate names one of several figures, with where it comes from if another has
 // the same name.
 func candidate(g *graph.Graph, all []graph.ID, id graph.ID) string {
-	words := figureOf(g, id).Words()
+	name := words(g, id)
 	for _, other := range all {
-		if where := g.Node(id).Source.Where; other != id && where != "" && figureOf(g, other).Words() == words {
-			return words + " (" + where + ")"
+		if where := g.Node(id).Source.Where; other != id && where != "" && words(g, other) == name {
+			return name + " (" + where + ")"
 		}
 	}
-	return words
+	return name
 }
 
 // markUncertain marks every figure that rests on a range through arguments or through
@@ -102,7 +102,7 @@ func (s *subject) markUncertain() {
 			continue
 		}
 		n := s.g.Node(id)
-		s.uncertain[id] = n.Op == graph.Range && n.Low.LessThan(n.High) || slices.ContainsFunc(n.Args, s.isUncertain)
+		s.uncertain[id] = n.Op == graph.Range && n.Low.LessThan(n.High) || slices.ContainsFunc(n.Args, func(a graph.ID) bool { return s.uncertain[a] })
 		if n.Op == graph.Decided && n.Decision != nil {
 			for _, w := range n.Decision.Valid {
 				s.uncertain[id] = s.uncertain[id] || s.uncertain[w.Input]
@@ -110,5 +110,3 @@ func (s *subject) markUncertain() {
 		}
 	}
 }
-
-func (s *subject) isUncertain(id graph.ID) bool { return s.uncertain[id] }

@@ -33,7 +33,6 @@ func (e *NotDefiniteError) Error() string {
 // is nothing to draw.
 type UndefinedError struct {
 	Field string // "outputs[0]"
-	Key   string
 	Cause error
 }
 

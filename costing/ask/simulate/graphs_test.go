@@ -1,4 +1,4 @@
-package simulate_test
+package simulate
 
 import (
 	"context"
@@ -8,10 +8,10 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/graphtest"
 	"kerfbook/testdata"
 )
 
@@ -27,14 +27,7 @@ func write(t testing.TB) *written {
 	return &written{b.Root(), b, t}
 }
 
-func (w *written) done() *graph.Graph {
-	w.t.Helper()
-	g, err := w.b.Build()
-	if err != nil {
-		w.t.Fatal(err)
-	}
-	return g
-}
+func (w *written) done() *graph.Graph { return graphtest.Built(w.t, w.b) }
 
 // shaped adds a plain range.
 func (w *written) shaped(name string, shape bom.Shape, low, likely, high string) graph.ID {
@@ -61,23 +54,54 @@ func dec(text string) decimal.Decimal { return decimal.RequireFromString(text) }
 
 func ids(of ...graph.ID) []graph.ID { return of }
 
-// threeLines is the sum of three independent triangular lines, and the
-// lines.
-func threeLines(t testing.TB) (g *graph.Graph, total graph.ID, lines []graph.ID) {
+// lines is the sum of three triangular lines, and two of other shapes.
+func lines(t testing.TB) (g *graph.Graph, total graph.ID, of []graph.ID) {
 	w := write(t)
-	lines = ids(w.triangle("a", "8", "10", "15"), w.triangle("b", "4", "5", "9"), w.triangle("c", "20", "22", "30"))
-	total = w.Add("total", "total", lines...)
-	return w.done(), total, lines
+	of = ids(w.triangle("a", "8", "10", "15"), w.triangle("b", "4", "5", "9"), w.triangle("c", "20", "22", "30"),
+		w.shaped("d", bom.Pert, "1", "2", "9"), w.shaped("e", bom.Uniform, "1", "2", "9"))
+	total = w.Add("total", "total", of[:3]...)
+	w.Add("all", "all", of...)
+	return w.done(), total, of
 }
 
 // run draws, or ends the test.
-func run(t testing.TB, g *graph.Graph, r simulate.Request) *simulate.Result {
+func run(t testing.TB, g *graph.Graph, r Request) *Result {
 	t.Helper()
-	out, err := simulate.Run(context.Background(), g, r, nil)
+	out, err := Run(context.Background(), g, r, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return out
+}
+
+// shared shares the variance of a figure out, or ends the test.
+func shared(t testing.TB, g *graph.Graph, figure graph.ID, r Request) *Partition {
+	t.Helper()
+	p, err := Shares(context.Background(), g, figure, r, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// tornado ranks the inputs of a figure, or ends the test.
+func tornado(t testing.TB, g *graph.Graph, figure graph.ID, r Request) []Bar {
+	t.Helper()
+	bars, err := Tornado(context.Background(), g, figure, r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return bars
+}
+
+// subjectOf makes a request ready, or ends the test.
+func subjectOf(t testing.TB, g *graph.Graph, r *Request) *subject {
+	t.Helper()
+	s, err := newSubject(g, r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
 }
 
 // glow is the estimate of 250 lamps of the demo's trim glow.
@@ -96,7 +120,7 @@ func glow(t testing.TB) *estimate.Estimate {
 
 // within holds a statistic to its true value, by its own standard error and by a
 // tolerance for what is left of a bias.
-func within(t *testing.T, name string, got simulate.Estimated, want, errors, tolerance float64) {
+func within(t *testing.T, name string, got Estimated, want, errors, tolerance float64) {
 	t.Helper()
 	if off := math.Abs(got.Value - want); !(off <= errors*got.Error+tolerance) {
 		t.Errorf("%s is %.8g ± %.2g, want %.8g", name, got.Value, got.Error, want)

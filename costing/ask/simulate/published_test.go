@@ -1,13 +1,11 @@
-package simulate_test
+package simulate
 
 import (
-	"context"
 	"math"
 	"testing"
 
 	"kerfbook/bom"
 	"kerfbook/costing/ask/shape"
-	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
 )
@@ -34,21 +32,21 @@ func TestThreePointEstimates(t *testing.T) {
 		outputs = append(outputs, c.id)
 	}
 	g := w.done()
-	r := run(t, g, simulate.Request{Outputs: outputs, Draws: 100_000})
+	r := run(t, g, Request{Outputs: outputs, Draws: 100_000})
 	for i, c := range cases {
-		o := r.Outputs[i]
+		o, name := r.Outputs[i], g.Node(c.id).Key
 		closed := shape.Of(g.Node(c.id))
 		if math.Abs(closed.Mean()-c.mean) > 1e-12 || math.Abs(closed.Deviation()-c.sd) > 5e-7 {
-			t.Errorf("%s: closed forms %v, %v; want %v, %v", o.Key, closed.Mean(), closed.Deviation(), c.mean, c.sd)
+			t.Errorf("%s: closed forms %v, %v; want %v, %v", name, closed.Mean(), closed.Deviation(), c.mean, c.sd)
 		}
 		// One range alone lies on a hypercube of one dimension: hardly any error.
-		within(t, o.Key+" mean", o.Mean, c.mean, 5, 1e-6)
-		within(t, o.Key+" deviation", o.Deviation, c.sd, 5, 1e-5)
+		within(t, name+" mean", o.Mean, c.mean, 5, 1e-6)
+		within(t, name+" deviation", o.Deviation, c.sd, 5, 1e-5)
 		for j, want := range c.quantiles {
 			if got := closed.Quantile(o.Quantiles[j+1].P); math.Abs(got-want) > 5e-7 {
-				t.Errorf("%s: closed P%v is %v, want %v", o.Key, o.Quantiles[j+1].P, got, want)
+				t.Errorf("%s: closed P%v is %v, want %v", name, o.Quantiles[j+1].P, got, want)
 			}
-			within(t, o.Key+" quantile", o.Quantiles[j+1].Estimated, want, 5, 1e-3)
+			within(t, name+" quantile", o.Quantiles[j+1].Estimated, want, 5, 1e-3)
 		}
 	}
 }
@@ -57,8 +55,8 @@ func TestThreePointEstimates(t *testing.T) {
 // convolution, and the "most likely" total of 37 suffices in 6.97 % of cases only.
 func TestSumOfThreeLines(t *testing.T) {
 	t.Parallel()
-	g, total, _ := threeLines(t)
-	o := run(t, g, simulate.Request{Outputs: ids(total), Draws: 150_000}).Outputs[0]
+	g, total, _ := lines(t)
+	o := run(t, g, Request{Outputs: ids(total), Draws: 150_000}).Outputs[0]
 	if o.Likely.String() != "37" {
 		t.Errorf("likely %s", o.Likely)
 	}
@@ -82,8 +80,8 @@ func TestSumOfThreeLines(t *testing.T) {
 // √(8 + 0.5176·(4.712330² − 8)) = 3.9184.
 func TestCorrelatedLines(t *testing.T) {
 	t.Parallel()
-	g, total, lines := threeLines(t)
-	pairs := []simulate.Correlation{{A: lines[0], B: lines[1], Rank: 0.5}, {A: lines[1], B: lines[2], Rank: 0.5}, {A: lines[2], B: lines[0], Rank: 0.5}}
+	g, total, lines := lines(t)
+	pairs := []Correlation{{A: lines[0], B: lines[1], Rank: 0.5}, {A: lines[1], B: lines[2], Rank: 0.5}, {A: lines[2], B: lines[0], Rank: 0.5}}
 	variance := 8.0
 	for _, p := range pairs {
 		a, b := shape.Of(g.Node(p.A)), shape.Of(g.Node(p.B))
@@ -96,10 +94,10 @@ func TestCorrelatedLines(t *testing.T) {
 	if exact < 3.886262 || exact > 3.9184 {
 		t.Errorf("deviation %.6f is not between those of linear correlations 0.5 and 0.5176", exact)
 	}
-	o := run(t, g, simulate.Request{Outputs: ids(total), Draws: 60_000, Correlations: pairs}).Outputs[0]
+	o := run(t, g, Request{Outputs: ids(total), Draws: 60_000, Correlations: pairs}).Outputs[0]
 	within(t, "deviation", o.Deviation, exact, 4, 1e-4)
 	within(t, "mean", o.Mean, 41, 4, 1e-3)
-	independent := run(t, g, simulate.Request{Outputs: ids(total), Draws: 60_000}).Outputs[0]
+	independent := run(t, g, Request{Outputs: ids(total), Draws: 60_000}).Outputs[0]
 	if o.Quantiles[3].Value <= independent.Quantiles[3].Value {
 		t.Error("P80 does not rise with the correlation")
 	}
@@ -109,14 +107,12 @@ func TestCorrelatedLines(t *testing.T) {
 // correlate by r, on a grid of equal shares.
 func copulaCovariance(a, b shape.Spread, r float64) (sum float64) {
 	const n = 400
-	phi := func(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
-	score := func(p float64) float64 { return -math.Sqrt2 * math.Erfcinv(2*p) }
 	for i := range n {
 		z := score((float64(i) + 0.5) / n)
-		x := a.Quantile(phi(z)) - a.Mean()
+		x := a.Quantile(chance(z)) - a.Mean()
 		for j := range n {
 			y := score((float64(j) + 0.5) / n)
-			sum += x * (b.Quantile(phi(r*z+math.Sqrt(1-r*r)*y)) - b.Mean()) / (n * n)
+			sum += x * (b.Quantile(chance(r*z+math.Sqrt(1-r*r)*y)) - b.Mean()) / (n * n)
 		}
 	}
 	return sum
@@ -127,8 +123,8 @@ func copulaCovariance(a, b shape.Spread, r float64) (sum float64) {
 // as two inputs may come.
 func TestNearlyComonotoneLines(t *testing.T) {
 	t.Parallel()
-	g, total, lines := threeLines(t)
-	o := run(t, g, simulate.Request{Outputs: ids(total), Draws: 100_000, Correlations: []simulate.Correlation{
+	g, total, lines := lines(t)
+	o := run(t, g, Request{Outputs: ids(total), Draws: 100_000, Correlations: []Correlation{
 		{A: lines[0], B: lines[1], Rank: 0.9999}, {A: lines[1], B: lines[2], Rank: 0.9999}, {A: lines[2], B: lines[0], Rank: 0.9999}}}).Outputs[0]
 	within(t, "deviation", o.Deviation, 4.712330, 4, 2e-3)
 	within(t, "P80", o.Quantiles[3].Estimated, 45.354249, 4, 5e-3)
@@ -150,7 +146,7 @@ func rootSumSquare(t *testing.T, mean string, sds ...string) (*graph.Graph, grap
 func TestRootSumOfSquares(t *testing.T) {
 	t.Parallel()
 	g, sum := rootSumSquare(t, "100", "3", "4", "12")
-	o := run(t, g, simulate.Request{Outputs: ids(sum), Draws: 60_000}).Outputs[0]
+	o := run(t, g, Request{Outputs: ids(sum), Draws: 60_000}).Outputs[0]
 	within(t, "mean", o.Mean, 100, 4, 1e-3)
 	within(t, "deviation", o.Deviation, 13, 4, 1e-3)
 	for i, z := range []float64{-1.6448536, -1.2815516, 0, 0.8416212, 1.2815516, 1.6448536} {
@@ -165,20 +161,17 @@ func TestGaugeBlock(t *testing.T) {
 	t.Parallel()
 	sds := []string{"25", "16.599", "6.7", "5.8", "3.9", "2.88679"}
 	g, sum := rootSumSquare(t, "50000838", sds...)
-	r := simulate.Request{Outputs: ids(sum), Draws: 60_000}
+	r := Request{Outputs: ids(sum), Draws: 60_000}
 	o := run(t, g, r).Outputs[0]
 	if o.Likely.String() != "50000838" {
 		t.Errorf("value %s", o.Likely)
 	}
 	within(t, "deviation", o.Deviation, 31.6639, 4, 1e-3)
-	p, err := simulate.Shares(context.Background(), g, r, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := shared(t, g, sum, r)
 	for i, want := range []float64{0.623, 0.275, 0.045, 0.034, 0.015, 0.008} {
-		share := p.Outputs[0].Shares[i]
-		if share.Inputs[0].Key != "sd-"+sds[i] {
-			t.Errorf("rank %d is %s", i, share.Inputs[0].Key)
+		share := p.Shares[i]
+		if g.Node(share.Inputs[0]).Key != "sd-"+sds[i] {
+			t.Errorf("rank %d is %s", i, g.Node(share.Inputs[0]).Key)
 		}
 		within(t, "first", share.First, want, 4, 5e-4)
 		within(t, "total", share.Total, want, 4, 5e-4)
@@ -214,7 +207,7 @@ func TestCriticalPath(t *testing.T) {
 			}
 		}
 		sum := w.Add("sum", "sum", terms...)
-		o := run(t, w.done(), simulate.Request{Outputs: ids(sum), Draws: 60_000}).Outputs[0]
+		o := run(t, w.done(), Request{Outputs: ids(sum), Draws: 60_000}).Outputs[0]
 		within(t, name+" mean", o.Mean, c.mean, 4, 5e-4)
 		within(t, name+" deviation", o.Deviation, math.Sqrt(c.variance), 4, 5e-4)
 		within(t, name+" chance", o.AtMost(c.within), c.chance, 4, 1e-4)
@@ -226,28 +219,28 @@ func TestCriticalPath(t *testing.T) {
 // mean the true value. With 400 seeds a variance is known to 7 %.
 func TestStandardErrorsAreRight(t *testing.T) {
 	t.Parallel()
-	g, total, _ := threeLines(t)
+	g, total, _ := lines(t)
 	type statistic struct {
 		want, bias   float64
-		take         func(o *simulate.Output) simulate.Estimated
+		take         func(o *Output) Estimated
 		sum, squares float64 // of the difference from want
 		stated       float64 // sum of squared standard errors
 	}
-	quantile := func(i int) func(o *simulate.Output) simulate.Estimated {
-		return func(o *simulate.Output) simulate.Estimated { return o.Quantiles[i].Estimated }
+	quantile := func(i int) func(o *Output) Estimated {
+		return func(o *Output) Estimated { return o.Quantiles[i].Estimated }
 	}
 	all := map[string]*statistic{
 		"P10":       {want: 37.433, bias: 1e-3, take: quantile(1)},
 		"P50":       {want: 40.826, bias: 1e-3, take: quantile(2)},
 		"P80":       {want: 43.438, bias: 1e-3, take: quantile(3)},
 		"P95":       {want: 45.941, bias: 1e-3, take: quantile(5)},
-		"deviation": {want: math.Sqrt(8), bias: 1e-3, take: func(o *simulate.Output) simulate.Estimated { return o.Deviation }},
-		"mean":      {want: 41, bias: 1e-5, take: func(o *simulate.Output) simulate.Estimated { return o.Mean }},
-		"share":     {want: 0.0697, bias: 1e-4, take: func(o *simulate.Output) simulate.Estimated { return o.AtMost(37) }},
+		"deviation": {want: math.Sqrt(8), bias: 1e-3, take: func(o *Output) Estimated { return o.Deviation }},
+		"mean":      {want: 41, bias: 1e-5, take: func(o *Output) Estimated { return o.Mean }},
+		"share":     {want: 0.0697, bias: 1e-4, take: func(o *Output) Estimated { return o.AtMost(37) }},
 	}
 	const seeds = 400
 	for seed := range uint64(seeds) {
-		o := run(t, g, simulate.Request{Outputs: ids(total), Draws: 10 * column.Block, Seed: seed}).Outputs[0]
+		o := run(t, g, Request{Outputs: ids(total), Draws: 10 * column.Block, Seed: seed}).Outputs[0]
 		for _, s := range all {
 			e := s.take(&o)
 			s.sum += e.Value - s.want

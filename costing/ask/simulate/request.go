@@ -10,7 +10,7 @@ import (
 	"kerfbook/costing/graph/column"
 )
 
-// Request says what to draw. The same request on the same graph gives the same
+// Request says what to draw: figures of a graph by their IDs in it. The same request on the same graph gives the same
 // result to the last bit.
 type Request struct {
 	// Outputs are the figures wanted, at least one.
@@ -34,9 +34,6 @@ type Request struct {
 	// Hold pins figures: quantities, prices, inputs for what-if. An input held
 	// here does not vary, and a decision held here overrules the solver's.
 	Hold map[graph.ID]decimal.Decimal
-	// Cores is how many goroutines compute at once; 0 is as many as the machine
-	// gives. It does not change the result.
-	Cores int
 }
 
 // Precision is a quantile and how well it must be known.
@@ -58,8 +55,6 @@ const (
 	// MaxFigures bounds draws × outputs, which are kept until the result is
 	// dropped, 8 bytes each.
 	MaxFigures = 20_000_000
-	// MaxCores bounds the goroutines of one request.
-	MaxCores = 256
 )
 
 // minBlocks is the fewest replicates that a standard error is taken from.
@@ -68,28 +63,6 @@ const minBlocks = 10
 // blocks is the number of whole blocks that the draws are rounded up to.
 func (r *Request) blocks() int {
 	return max(minBlocks, (r.Draws+column.Block-1)/column.Block)
-}
-
-// check refuses what no graph could answer. The error is a [*RequestError].
-func (r *Request) check(g *graph.Graph) error {
-	if err := r.checkOutputs(g); err != nil {
-		return err
-	}
-	if err := r.checkHold(g); err != nil {
-		return err
-	}
-	if r.Cores < 0 || r.Cores > MaxCores {
-		return &RequestError{"cores", fmt.Sprint(r.Cores), fmt.Sprintf("give 0 for all or 1 to %d", MaxCores)}
-	}
-	return nil
-}
-
-// checkDrawing is for a request that is answered by draws.
-func (r *Request) checkDrawing() error {
-	if err := r.checkDraws(); err != nil {
-		return err
-	}
-	return r.checkPrecision()
 }
 
 func (r *Request) checkDraws() error {
@@ -106,25 +79,11 @@ func (r *Request) checkDraws() error {
 	return nil
 }
 
-func (r *Request) checkOutputs(g *graph.Graph) error {
-	if len(r.Outputs) == 0 {
-		return &RequestError{"outputs", "no figure is asked for", "name at least one"}
-	}
-	for i, id := range r.Outputs {
-		if !has(g, id) {
-			return &RequestError{fmt.Sprintf("outputs[%d]", i), fmt.Sprintf("there is no figure %d", id), "name one of the estimate"}
-		}
-	}
-	return nil
-}
-
 func (r *Request) checkPrecision() error {
 	p := r.Precision
 	switch {
 	case p == nil:
 		return nil
-	case p.Output < 0 || p.Output >= len(r.Outputs):
-		return &RequestError{"precision.output", fmt.Sprintf("there is no output %d", p.Output), "count the outputs from 0"}
 	case !(p.P > 0 && p.P < 1):
 		return &RequestError{"precision.p", fmt.Sprintf("%v is no chance", p.P), "give one between 0 and 1, such as 0.8 for P80"}
 	case !(p.Relative > 0) || math.IsInf(p.Relative, 0):
@@ -133,13 +92,18 @@ func (r *Request) checkPrecision() error {
 	return nil
 }
 
-func (r *Request) checkHold(g *graph.Graph) error {
-	for id := range r.Hold {
-		if !has(g, id) {
-			return &RequestError{"hold", fmt.Sprintf("there is no figure %d", id), "hold figures of the estimate"}
-		}
-	}
-	return nil
+// firstRound is how many blocks are drawn before the precision is looked at for
+// the first time; fewer replicates would often stop too early by luck.
+const firstRound = 16
+
+// nextRound is the number of blocks at which the precision is looked at next:
+// fixed counts, each twice the last, whatever the number of cores.
+func nextRound(made, total int) int {
+	return min(total, max(firstRound, 2*made))
 }
 
-func has(g *graph.Graph, id graph.ID) bool { return id >= 0 && int(id) < g.Len() }
+// reached reports whether the quantile is known as well as asked.
+func (p *Precision) reached(s *sample) bool {
+	q := s.quantile(p.P)
+	return q.Error <= p.Relative*math.Abs(q.Value)
+}

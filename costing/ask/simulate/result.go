@@ -11,14 +11,14 @@ import (
 
 // Result is what the draws of a request came to.
 type Result struct {
-	// Draws were made, in Blocks of [column.Block]; both 0 if nothing varies.
-	Draws, Blocks int
+	// Draws were made, in blocks of [column.Block]; 0 if nothing varies.
+	Draws int
 	// Reached tells whether the precision asked for was reached; true where none
 	// was asked for or nothing varies.
 	Reached bool
 	// Inputs are the ranges that varied, by key. Without any, no input is a range
 	// and every quantile of a figure is its likely value.
-	Inputs []Figure
+	Inputs []graph.ID
 	// Held are the decisions that rest on a range and were held at their likely
 	// choice, Free those that followed each draw.
 	Held, Free []Decision
@@ -27,7 +27,7 @@ type Result struct {
 
 // Output is how the draws of one figure are spread.
 type Output struct {
-	Figure
+	ID     graph.ID
 	Likely decimal.Decimal // exact, with every input at its likely value
 	// Undefined counts the draws without a value. They are left out of all
 	// statistics, which then hold for the others only.
@@ -66,8 +66,8 @@ func (o *Output) Ends() (low, high float64) {
 }
 
 // newOutput takes the statistics of a sample of some draws.
-func newOutput(g *graph.Graph, id graph.ID, likely decimal.Decimal, s *sample, draws int) Output {
-	o := Output{Figure: figureOf(g, id), Likely: likely, Undefined: max(0, draws-s.values), sample: s}
+func newOutput(id graph.ID, likely decimal.Decimal, s *sample, draws int) Output {
+	o := Output{ID: id, Likely: likely, Undefined: max(0, draws-s.values), sample: s}
 	o.Mean, o.Deviation = s.moments()
 	for _, p := range marked {
 		o.Quantiles = append(o.Quantiles, Quantile{p, s.quantile(p)})

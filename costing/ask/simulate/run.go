@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"cmp"
 	"context"
 
 	"kerfbook/costing/graph"
@@ -17,7 +18,7 @@ import (
 // error of evaluation at the likely values, or that of the context, which is
 // noticed between blocks.
 func Run(ctx context.Context, g *graph.Graph, r Request, progress func(done, total int)) (*Result, error) {
-	if err := r.checkDrawing(); err != nil {
+	if err := cmp.Or(r.checkDraws(), r.checkPrecision()); err != nil {
 		return nil, err
 	}
 	s, err := newSubject(g, &r)
@@ -64,7 +65,7 @@ func newDrawing(s *subject, tell func(done, total int)) (*drawing, error) {
 			d.samples = append(d.samples, constantSample(s.likely[i].InexactFloat64()))
 		}
 	}
-	for range r.cores(total) {
+	for range cores(total) {
 		d.pool.runners = append(d.pool.runners, d.runner(s.newWorker(plan, saltDraws)))
 	}
 	return d, nil
@@ -115,7 +116,7 @@ func (d *drawing) sampleOf(output int) *sample {
 func (d *drawing) result(ctx context.Context) (*Result, error) {
 	s := d.subject
 	out := s.result()
-	out.Blocks, out.Draws, out.Reached = d.made, d.made*column.Block, d.reached
+	out.Draws, out.Reached = d.made*column.Block, d.reached
 	for i, id := range s.request.Outputs {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -124,7 +125,7 @@ func (d *drawing) result(ctx context.Context) (*Result, error) {
 		if d.plan.Varies(i) {
 			draws = out.Draws
 		}
-		out.Outputs = append(out.Outputs, newOutput(s.g, id, s.likely[i], d.sampleOf(i), draws))
+		out.Outputs = append(out.Outputs, newOutput(id, s.likely[i], d.sampleOf(i), draws))
 	}
 	return out, nil
 }
@@ -134,11 +135,11 @@ func (s *subject) unvaried() *Result {
 	out := s.result()
 	out.Reached = true
 	for i, id := range s.request.Outputs {
-		out.Outputs = append(out.Outputs, newOutput(s.g, id, s.likely[i], constantSample(s.likely[i].InexactFloat64()), 0))
+		out.Outputs = append(out.Outputs, newOutput(id, s.likely[i], constantSample(s.likely[i].InexactFloat64()), 0))
 	}
 	return out
 }
 
 func (s *subject) result() *Result {
-	return &Result{Inputs: figuresOf(s.g, s.ids()), Held: s.held, Free: s.free}
+	return &Result{Inputs: s.ids(), Held: s.held, Free: s.free}
 }

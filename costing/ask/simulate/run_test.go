@@ -1,9 +1,8 @@
-package simulate_test
+package simulate
 
 import (
 	"context"
 	"errors"
-	"fmt"
 	"math"
 	"reflect"
 	"runtime"
@@ -15,7 +14,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
 )
@@ -23,29 +21,31 @@ import (
 // TestSameOnAnyNumberOfCores wants every statistic equal to the last bit.
 func TestSameOnAnyNumberOfCores(t *testing.T) {
 	e := glow(t)
-	inputs := run(t, e.Graph, simulate.Request{Outputs: ids(e.Variants[0].Full), Draws: 1}).Inputs
-	r := simulate.Request{Outputs: ids(e.Variants[0].Full, e.Variants[0].Production), Draws: 10_000, Seed: 7,
-		Correlations: []simulate.Correlation{{A: inputs[0].ID, B: inputs[1].ID, Rank: 0.6}}}
-	var first *simulate.Result
-	var firstShares *simulate.Partitions
-	for _, on := range []struct{ procs, cores int }{{1, 1}, {1, 3}, {2, 0}, {2, 1}, {2, 2}, {2, 3}, {2, 8}, {5, 0}} {
-		old := runtime.GOMAXPROCS(on.procs)
-		r.Cores = on.cores
-		got := run(t, e.Graph, r)
-		shares, err := simulate.Shares(context.Background(), e.Graph, r, nil)
+	full := e.Variants[0].Full
+	inputs := run(t, e.Graph, Request{Outputs: ids(full), Draws: 1}).Inputs
+	r := Request{Outputs: ids(full, e.Variants[0].Production), Draws: 10_000, Seed: 7,
+		Correlations: []Correlation{{A: inputs[0], B: inputs[1], Rank: 0.6}}}
+	stops := r
+	stops.Draws, stops.Precision = 500_000, &Precision{P: 0.8, Relative: 3e-4}
+	type results struct {
+		all, stopped *Result
+		shares       *Partition
+		bars         []Bar
+	}
+	var first *results
+	for _, cores := range []int{1, 2, 3, 8} {
+		old := runtime.GOMAXPROCS(cores)
+		got := &results{run(t, e.Graph, r), run(t, e.Graph, stops), shared(t, e.Graph, full, r), tornado(t, e.Graph, full, r)}
 		runtime.GOMAXPROCS(old)
-		if err != nil {
-			t.Fatal(err)
-		}
 		if first == nil {
-			first, firstShares = got, shares
+			first = got
 		}
-		if !reflect.DeepEqual(got, first) || !reflect.DeepEqual(shares, firstShares) {
-			t.Errorf("%d cores of %d give another result", on.cores, on.procs)
+		if !reflect.DeepEqual(got, first) {
+			t.Errorf("%d cores give another result", cores)
 		}
 	}
 	r.Seed = 8
-	if got := run(t, e.Graph, r); reflect.DeepEqual(got.Outputs[0].Mean, first.Outputs[0].Mean) {
+	if got := run(t, e.Graph, r); reflect.DeepEqual(got.Outputs[0].Mean, first.all.Outputs[0].Mean) {
 		t.Error("another seed gives the same mean")
 	}
 }
@@ -55,13 +55,13 @@ func TestInputKeepsItsDraws(t *testing.T) {
 	t.Parallel()
 	alone := write(t)
 	a := alone.triangle("m/a", "1", "2", "4")
-	want := run(t, alone.done(), simulate.Request{Outputs: ids(a), Draws: 20_000, Seed: 3})
+	want := run(t, alone.done(), Request{Outputs: ids(a), Draws: 20_000, Seed: 3})
 	many := write(t)
 	first := many.triangle("a/first", "1", "2", "3")
 	again := many.triangle("m/a", "1", "2", "4")
 	last := many.triangle("z/last", "1", "2", "3")
 	sum := many.Add("sum", "sum", first, again, last)
-	got := run(t, many.done(), simulate.Request{Outputs: ids(sum, again), Draws: 20_000, Seed: 3})
+	got := run(t, many.done(), Request{Outputs: ids(sum, again), Draws: 20_000, Seed: 3})
 	if !reflect.DeepEqual(got.Outputs[1].Quantiles, want.Outputs[0].Quantiles) || !reflect.DeepEqual(got.Outputs[1].Mean, want.Outputs[0].Mean) {
 		t.Error("an input is drawn differently because others exist")
 	}
@@ -76,7 +76,7 @@ func TestSharedInputIsDrawnOnce(t *testing.T) {
 	one := w.Multiply("one", "one", copper, w.constant("one-kg", "2"))
 	two := w.Multiply("two", "two", copper, w.constant("two-kg", "2"))
 	both, apart := w.Add("both", "both", one, two), w.Subtract("apart", "apart", one, two)
-	r := run(t, w.done(), simulate.Request{Outputs: ids(both, apart), Draws: 20_000})
+	r := run(t, w.done(), Request{Outputs: ids(both, apart), Draws: 20_000})
 	within(t, "deviation of the sum", r.Outputs[0].Deviation, 4*1.471960, 4, 1e-3)
 	if d := r.Outputs[1].Deviation.Value; d != 0 {
 		t.Errorf("the difference varies by %v", d)
@@ -89,11 +89,11 @@ func TestSharedInputIsDrawnOnce(t *testing.T) {
 // TestDrawsAreWholeBlocks rounds up, to ten replicates at least.
 func TestDrawsAreWholeBlocks(t *testing.T) {
 	t.Parallel()
-	g, total, _ := threeLines(t)
+	g, total, _ := lines(t)
 	for asked, blocks := range map[int]int{1: 10, 10_240: 10, 10_241: 11, 20_480: 20} {
-		r := run(t, g, simulate.Request{Outputs: ids(total), Draws: asked})
-		if r.Blocks != blocks || r.Draws != blocks*column.Block || r.Outputs[0].Defined() != r.Draws || !r.Reached {
-			t.Errorf("%d draws asked: %d in %d blocks, %d with a value", asked, r.Draws, r.Blocks, r.Outputs[0].Defined())
+		r := run(t, g, Request{Outputs: ids(total), Draws: asked})
+		if r.Draws != blocks*column.Block || r.Outputs[0].Defined() != r.Draws || !r.Reached {
+			t.Errorf("%d draws asked: %d, %d with a value", asked, r.Draws, r.Outputs[0].Defined())
 		}
 	}
 }
@@ -105,7 +105,7 @@ func TestNothingVaries(t *testing.T) {
 	x := w.triangle("x", "3", "3", "3")
 	sum := w.Add("sum", "sum", x, w.constant("c", "0.1"))
 	g := w.done()
-	r := run(t, g, simulate.Request{Outputs: ids(sum), Draws: 1000, Precision: &simulate.Precision{P: 0.5, Relative: 1e-3}})
+	r := run(t, g, Request{Outputs: ids(sum), Draws: 1000, Precision: &Precision{P: 0.5, Relative: 1e-3}})
 	o := r.Outputs[0]
 	if len(r.Inputs) != 0 || r.Draws != 0 || !r.Reached || o.Undefined != 0 || o.Defined() != 1 {
 		t.Errorf("inputs %v, draws %d, undefined %d", r.Inputs, r.Draws, o.Undefined)
@@ -118,16 +118,14 @@ func TestNothingVaries(t *testing.T) {
 	if o.Mean.Value != 3.1 || o.Deviation.Value != 0 || o.Deviation.Error != 0 || o.AtMost(3.1).Value != 1 || o.AtMost(3.09).Value != 0 {
 		t.Errorf("mean %v, deviation %v", o.Mean, o.Deviation)
 	}
-	if !slices.Equal(o.Histogram.Counts, []int{1}) || !slices.Equal(o.Curve, []simulate.Point{{X: 3.1, Share: 1}}) {
+	if !slices.Equal(o.Histogram.Counts, []int{1}) || !slices.Equal(o.Curve, []Point{{X: 3.1, Share: 1}}) {
 		t.Errorf("histogram %v, curve %v", o.Histogram, o.Curve)
 	}
-	p, err := simulate.Shares(context.Background(), g, simulate.Request{Outputs: ids(sum), Draws: 1000}, nil)
-	if err != nil || p.Outputs[0].Shares != nil || p.Outputs[0].Variance.Value != 0 {
-		t.Errorf("shares %v, error %v", p, err)
+	if p := shared(t, g, sum, Request{Draws: 1000}); p.Shares != nil || p.Draws != 0 || p.Variance.Value != 0 {
+		t.Errorf("shares %v", p)
 	}
-	s, err := simulate.Tornado(context.Background(), g, simulate.Request{Outputs: ids(sum)}, nil)
-	if err != nil || len(s.Rankings[0].Bars) != 0 || !s.Rankings[0].Likely.Equal(dec("3.1")) {
-		t.Errorf("tornado %v, error %v", s, err)
+	if bars := tornado(t, g, sum, Request{}); len(bars) != 0 || !o.Likely.Equal(dec("3.1")) {
+		t.Errorf("tornado %v, likely %s", bars, o.Likely)
 	}
 }
 
@@ -136,7 +134,7 @@ func TestOutputBesideRanges(t *testing.T) {
 	t.Parallel()
 	w := write(t)
 	x, c := w.triangle("x", "1", "2", "4"), w.constant("c", "0.3")
-	r := run(t, w.done(), simulate.Request{Outputs: ids(c, x), Draws: 1})
+	r := run(t, w.done(), Request{Outputs: ids(c, x), Draws: 1})
 	if o := r.Outputs[0]; o.Undefined != 0 || o.Deviation.Value != 0 || o.Quantiles[3].Value != 0.3 {
 		t.Errorf("%+v", o)
 	}
@@ -149,8 +147,8 @@ func TestHeldInputDoesNotVary(t *testing.T) {
 	x, y := w.triangle("x", "1", "2", "4"), w.triangle("y", "1", "2", "4")
 	mid := w.Add("mid", "mid", y, w.constant("c", "1"))
 	out := w.Multiply("out", "out", x, mid)
-	r := run(t, w.done(), simulate.Request{Outputs: ids(out), Draws: 10_000, Hold: map[graph.ID]decimal.Decimal{mid: dec("10")}})
-	if len(r.Inputs) != 1 || r.Inputs[0].ID != x || !r.Outputs[0].Likely.Equal(dec("20")) {
+	r := run(t, w.done(), Request{Outputs: ids(out), Draws: 10_000, Hold: map[graph.ID]decimal.Decimal{mid: dec("10")}})
+	if len(r.Inputs) != 1 || r.Inputs[0] != x || !r.Outputs[0].Likely.Equal(dec("20")) {
 		t.Errorf("inputs %v, likely %v", r.Inputs, r.Outputs[0].Likely)
 	}
 	within(t, "mean", r.Outputs[0].Mean, 10*7.0/3, 4, 1e-4)
@@ -170,7 +168,7 @@ func offers(t testing.TB) (g *graph.Graph, cost graph.ID) {
 func TestChoiceIsHeld(t *testing.T) {
 	t.Parallel()
 	g, cost := offers(t)
-	held := run(t, g, simulate.Request{Outputs: ids(cost), Draws: 100_000})
+	held := run(t, g, Request{Outputs: ids(cost), Draws: 100_000})
 	within(t, "mean, held", held.Outputs[0].Mean, 31.0/3, 4, 1e-5)
 	if len(held.Held) != 1 || held.Held[0].Choice != "input hoped" || len(held.Free) != 0 {
 		t.Errorf("held %v, free %v", held.Held, held.Free)
@@ -178,9 +176,9 @@ func TestChoiceIsHeld(t *testing.T) {
 	// E min(10, T) = 10 − ∫ F from 8 to 10, F the triangular share below:
 	// 1/18 up to 9, then 1 − (14−x)²/30: 1 − (125 − 64)/90.
 	want := 10 - (1.0/18 + 1 - 61.0/90)
-	free := run(t, g, simulate.Request{Outputs: ids(cost), Draws: 100_000, Hindsight: true})
+	free := run(t, g, Request{Outputs: ids(cost), Draws: 100_000, Hindsight: true})
 	within(t, "mean, with hindsight", free.Outputs[0].Mean, want, 4, 1e-5)
-	if len(free.Free) != 1 || free.Free[0].Key != "best" || len(free.Held) != 0 {
+	if len(free.Free) != 1 || g.Node(free.Free[0].ID).Key != "best" || len(free.Held) != 0 {
 		t.Errorf("held %v, free %v", free.Held, free.Free)
 	}
 }
@@ -195,8 +193,8 @@ func TestChoiceWithoutAValue(t *testing.T) {
 	other := w.At("other", "other", best, x, two)
 	out := w.Choose("out", "out", x, graph.Equal, w.constant("zero", "0"), two, other)
 	g := w.done()
-	r := run(t, g, simulate.Request{Outputs: ids(out), Draws: 10_000})
-	if len(r.Held) != 0 || len(r.Free) != 1 || r.Free[0].Key != "best" || r.Free[0].Choice != "" {
+	r := run(t, g, Request{Outputs: ids(out), Draws: 10_000})
+	if len(r.Held) != 0 || len(r.Free) != 1 || r.Free[0].ID != best || r.Free[0].Choice != "" {
 		t.Errorf("held %v, free %v", r.Held, r.Free)
 	}
 	// 1/x is below 2 for x above ½, a quarter of the draws, which then come to x.
@@ -219,20 +217,16 @@ func TestDecisionIsHeldOutsideItsWindow(t *testing.T) {
 	t.Parallel()
 	g, out, pick := decided(t)
 	for _, hindsight := range []bool{false, true} {
-		r := simulate.Request{Outputs: ids(out), Draws: 10_000, Hindsight: hindsight}
+		r := Request{Outputs: ids(out), Draws: 10_000, Hindsight: hindsight}
 		got := run(t, g, r)
 		within(t, "mean", got.Outputs[0].Mean, 16.0/3, 4, 1e-4)
 		if len(got.Held) != 1 || got.Held[0].Choice != "across" || got.Held[0].ID != pick {
 			t.Errorf("held %v", got.Held)
 		}
-		if _, err := simulate.Tornado(context.Background(), g, r, nil); err != nil {
-			t.Error(err)
-		}
-		if _, err := simulate.Shares(context.Background(), g, r, nil); err != nil {
-			t.Error(err)
-		}
+		tornado(t, g, out, r)
+		shared(t, g, out, r)
 	}
-	held := run(t, g, simulate.Request{Outputs: ids(out), Draws: 1, Hold: map[graph.ID]decimal.Decimal{pick: dec("1")}})
+	held := run(t, g, Request{Outputs: ids(out), Draws: 1, Hold: map[graph.ID]decimal.Decimal{pick: dec("1")}})
 	if !held.Outputs[0].Likely.Equal(dec("1")) || len(held.Inputs) != 1 {
 		t.Errorf("an overruled decision gives %v", held.Outputs[0].Likely)
 	}
@@ -244,7 +238,7 @@ func TestDecisionAskedForAnotherLikelyValue(t *testing.T) {
 	t.Parallel()
 	g, out, _ := decided(t)
 	x, _ := g.Find("x")
-	_, err := simulate.Run(context.Background(), g, simulate.Request{Outputs: ids(out), Draws: 1, Hold: map[graph.ID]decimal.Decimal{x: dec("6")}}, nil)
+	_, err := Run(context.Background(), g, Request{Outputs: ids(out), Draws: 1, Hold: map[graph.ID]decimal.Decimal{x: dec("6")}}, nil)
 	var outside *column.OutsideDecisionError
 	if !errors.As(err, &outside) || outside.Key != "pick" {
 		t.Errorf("error %v", err)
@@ -258,7 +252,7 @@ func TestGoodUnitsOfTheDraw(t *testing.T) {
 	w := write(t)
 	yield := w.shaped("yield", bom.Uniform, "0.5", "0.8", "1")
 	each := w.Divide("each", "cost per good piece", w.constant("cost", "1"), yield)
-	r := run(t, w.done(), simulate.Request{Outputs: ids(each), Draws: 100_000})
+	r := run(t, w.done(), Request{Outputs: ids(each), Draws: 100_000})
 	within(t, "mean", r.Outputs[0].Mean, math.Ln2/0.5, 4, 1e-6)
 }
 
@@ -270,7 +264,7 @@ func TestUndefinedDrawsAreCounted(t *testing.T) {
 	u := w.shaped("u", bom.Uniform, "0", "2", "4")
 	whole := w.Floor("whole", "whole", u, w.constant("step", "1"))
 	out := w.Divide("out", "out", w.constant("one", "6"), whole)
-	r := run(t, w.done(), simulate.Request{Outputs: ids(out), Draws: 10_240})
+	r := run(t, w.done(), Request{Outputs: ids(out), Draws: 10_240})
 	o := r.Outputs[0]
 	if o.Undefined != 2560 || o.Defined() != 7680 {
 		t.Errorf("%d undefined of %d", o.Undefined, r.Draws)
@@ -283,30 +277,26 @@ func TestUndefinedDrawsAreCounted(t *testing.T) {
 
 func TestPrecisionStopsEarly(t *testing.T) {
 	t.Parallel()
-	g, total, _ := threeLines(t)
-	ask := func(relative float64, cores int) *simulate.Result {
-		return run(t, g, simulate.Request{Outputs: ids(total), Draws: 500_000, Cores: cores,
-			Precision: &simulate.Precision{P: 0.8, Relative: relative}})
+	g, total, _ := lines(t)
+	ask := func(relative float64) *Result {
+		return run(t, g, Request{Outputs: ids(total), Draws: 500_000, Precision: &Precision{P: 0.8, Relative: relative}})
 	}
-	coarse, fine, never := ask(1e-3, 1), ask(3e-4, 1), ask(1e-9, 1)
-	for name, r := range map[string]*simulate.Result{"coarse": coarse, "fine": fine} {
+	coarse, fine, never := ask(1e-3), ask(3e-4), ask(1e-9)
+	for name, r := range map[string]*Result{"coarse": coarse, "fine": fine} {
 		if q := r.Outputs[0].Quantiles[3]; !r.Reached || q.Error > q.Value*3e-3 {
 			t.Errorf("%s: P80 %v, reached %v", name, q, r.Reached)
 		}
 	}
-	if coarse.Blocks >= fine.Blocks || fine.Blocks >= never.Blocks || never.Reached || never.Draws < 500_000 {
-		t.Errorf("blocks %d, %d, %d; reached %v", coarse.Blocks, fine.Blocks, never.Blocks, never.Reached)
+	if coarse.Draws >= fine.Draws || fine.Draws >= never.Draws || never.Reached || never.Draws < 500_000 {
+		t.Errorf("draws %d, %d, %d; reached %v", coarse.Draws, fine.Draws, never.Draws, never.Reached)
 	}
-	for _, r := range []*simulate.Result{coarse, fine} {
-		if n := r.Blocks; n < 16 || n&(n-1) != 0 {
+	for _, r := range []*Result{coarse, fine} {
+		if n := r.Draws / column.Block; n < 16 || n&(n-1) != 0 {
 			t.Errorf("stopped after %d blocks, want 16, 32, 64, …", n)
 		}
 	}
-	if !reflect.DeepEqual(fine, ask(3e-4, 3)) {
-		t.Error("another number of cores stops elsewhere")
-	}
 	// A run that stops is the beginning of one that does not.
-	plain := run(t, g, simulate.Request{Outputs: ids(total), Draws: fine.Draws})
+	plain := run(t, g, Request{Outputs: ids(total), Draws: fine.Draws})
 	if plain.Outputs[0].Mean != fine.Outputs[0].Mean {
 		t.Error("the draws differ from those without a precision")
 	}
@@ -315,7 +305,7 @@ func TestPrecisionStopsEarly(t *testing.T) {
 // TestProgress comes from the calling goroutine, in order, to the end.
 func TestProgress(t *testing.T) {
 	t.Parallel()
-	g, total, _ := threeLines(t)
+	g, total, _ := lines(t)
 	caller := goroutine()
 	last, calls := 0, 0
 	tell := func(done, of int) {
@@ -328,23 +318,19 @@ func TestProgress(t *testing.T) {
 			t.Errorf("%d calls", calls)
 		}
 	}
-	r := simulate.Request{Outputs: ids(total), Draws: 400_000}
-	if _, err := simulate.Run(context.Background(), g, r, tell); err != nil || last < 400_000 {
+	r := Request{Outputs: ids(total), Draws: 400_000}
+	if _, err := Run(context.Background(), g, r, tell); err != nil || last < 400_000 {
 		t.Errorf("ended at %d, error %v", last, err)
 	}
 	last, calls = 0, 0
-	r.Precision = &simulate.Precision{P: 0.5, Relative: 0.01}
-	early, err := simulate.Run(context.Background(), g, r, tell)
+	r.Precision = &Precision{P: 0.5, Relative: 0.01}
+	early, err := Run(context.Background(), g, r, tell)
 	if err != nil || last != early.Draws {
 		t.Errorf("ended at %d of %d, error %v", last, early.Draws, err)
 	}
 	last, calls = 0, 0
-	if _, err := simulate.Shares(context.Background(), g, r, tell); err != nil || last < 400_000 {
+	if _, err := Shares(context.Background(), g, total, r, tell); err != nil || last < 400_000 {
 		t.Errorf("shares ended at %d, error %v", last, err)
-	}
-	last, calls = 0, 0
-	if _, err := simulate.Tornado(context.Background(), g, r, tell); err != nil || last != 6 {
-		t.Errorf("tornado ended at %d, error %v", last, err)
 	}
 }
 
@@ -358,16 +344,16 @@ func goroutine() string {
 // TestCancelLeavesNothing cancels in the middle, before the start and after a
 // panic of the progress function, and looks for goroutines left behind.
 func TestCancelLeavesNothing(t *testing.T) {
-	g, total, _ := threeLines(t)
-	r := simulate.Request{Outputs: ids(total), Draws: 5_000_000, Cores: 4}
+	g, total, _ := lines(t)
+	r := Request{Outputs: ids(total), Draws: 5_000_000}
 	before := runtime.NumGoroutine()
 	for name, do := range map[string]func(context.Context, func(int, int)) error{
 		"run": func(ctx context.Context, tell func(int, int)) error {
-			_, err := simulate.Run(ctx, g, r, tell)
+			_, err := Run(ctx, g, r, tell)
 			return err
 		},
 		"shares": func(ctx context.Context, tell func(int, int)) error {
-			_, err := simulate.Shares(ctx, g, r, tell)
+			_, err := Shares(ctx, g, total, r, tell)
 			return err
 		},
 	} {
@@ -393,7 +379,7 @@ func TestCancelLeavesNothing(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := simulate.Tornado(ctx, g, r, nil); !errors.Is(err, context.Canceled) {
+	if _, err := Tornado(ctx, g, total, r); !errors.Is(err, context.Canceled) {
 		t.Errorf("tornado: %v", err)
 	}
 }
@@ -414,25 +400,25 @@ func settled(want int) int {
 func TestWords(t *testing.T) {
 	t.Parallel()
 	e := glow(t)
-	r := run(t, e.Graph, simulate.Request{Outputs: ids(e.Variants[0].Full), Draws: 1})
-	var words []string
+	r := run(t, e.Graph, Request{Outputs: ids(e.Variants[0].Full), Draws: 1})
+	var inputs []string
 	for _, in := range r.Inputs {
-		words = append(words, fmt.Sprint(in.Words(), ", ", in.Unit))
+		inputs = append(inputs, words(e.Graph, in))
 	}
 	for _, want := range []string{
-		"cutting data copper.end_mill.carbide: cutting speed, m/min",
-		"heat sink, operation 40: time per piece, min/piece",
-		"acrylic light ring, operation 20: time per area, min/dm²",
-		"desk base, operation 10: time per piece, min/piece",
-		"offer of ORVENDA for CU-60X20: price from 1, EUR/kg",
+		"cutting data copper.end_mill.carbide: cutting speed",
+		"heat sink, operation 40: time per piece",
+		"acrylic light ring, operation 20: time per area",
+		"desk base, operation 10: time per piece",
+		"offer of ORVENDA for CU-60X20: price from 1",
 	} {
-		if !slices.Contains(words, want) {
-			t.Errorf("no %q among\n%s", want, strings.Join(words, "\n"))
+		if !slices.Contains(inputs, want) {
+			t.Errorf("no %q among\n%s", want, strings.Join(inputs, "\n"))
 		}
 	}
 	held := map[string]string{}
 	for _, d := range r.Held {
-		held[d.Words()] = d.Choice
+		held[words(e.Graph, d.ID)] = d.Choice
 	}
 	if got := held["heat sink: offer that costs least"]; got != "heat sink: order cost (offer of ORVENDA for CU-60X20)" {
 		t.Errorf("the offer held is %q among %v", got, held)

@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"cmp"
 	"context"
 	"slices"
 
@@ -12,7 +13,7 @@ import (
 type Share struct {
 	// Inputs is one input, or all inputs of a group that are correlated: no share
 	// of the variance belongs to one of them alone.
-	Inputs []Figure
+	Inputs []graph.ID
 	// First is the part of the variance that would go if the factor were known:
 	// what it does by itself. Total adds what it does together with others; it is
 	// the part that would stay if all others were known. Estimates are raw: one
@@ -20,37 +21,27 @@ type Share struct {
 	First, Total Estimated
 }
 
-// Grouped reports whether the share is that of correlated inputs together.
-func (s Share) Grouped() bool { return len(s.Inputs) > 1 }
-
 // NearZero reports whether an estimate lies within two standard errors of zero.
 func (e Estimated) NearZero() bool { return e.Value <= 2*e.Error }
 
 // Partition shares the variance of a figure out.
 type Partition struct {
-	Figure
+	Draws int // in each of the two samples; 0 if no input is a range
 	// Variance of the figure, in its unit squared. Where it is 0, no input moves
 	// the figure and there are no Shares; where no draw has a value it is NaN.
 	Variance Estimated
 	// Undefined counts the draws, of those of samples A and B in pairs, without a
 	// value; the shares hold for the others.
 	Undefined int
-	Shares    []Share // the largest total first
+	Shares    []Share // the largest total first; ties in the order of their keys
 }
 
-// Partitions are the variance shares of each output.
-type Partitions struct {
-	Draws, Blocks int // per sample; 0 if no input is a range
-	Held, Free    []Decision
-	Outputs       []Partition
-}
-
-// Shares shares the variance of the outputs out over the ranges they rest on
-// (Sobol). Draws of the request is the size of each of the two samples; with k
-// factors every figure is computed at (k+2)·Draws points, and of the mixed ones
-// only the figures that rest on the factor. Precision is not used. The errors are
-// those of [Run].
-func Shares(ctx context.Context, g *graph.Graph, r Request, progress func(done, total int)) (*Partitions, error) {
+// Shares shares the variance of a figure out over the ranges it rests on (Sobol).
+// Draws of the request is the size of each of the two samples; with k factors the
+// figure is computed at (k+2)·Draws points, and of the mixed ones only what rests
+// on the factor. Outputs and Precision are not used. The errors are those of [Run].
+func Shares(ctx context.Context, g *graph.Graph, figure graph.ID, r Request, progress func(done, total int)) (*Partition, error) {
+	r.Outputs = []graph.ID{figure}
 	if err := r.checkDraws(); err != nil {
 		return nil, err
 	}
@@ -59,46 +50,46 @@ func Shares(ctx context.Context, g *graph.Graph, r Request, progress func(done, 
 		return nil, err
 	}
 	if len(s.inputs) == 0 {
-		return s.partitions(nil, 0), ctx.Err()
+		return &Partition{}, ctx.Err()
 	}
 	plans, err := newSharePlans(ctx, s)
 	if err != nil {
 		return nil, err
 	}
 	blocks := r.blocks()
-	sums := s.shareSums(len(plans.factors), blocks)
+	sums := newShareSums(s.likely[0].InexactFloat64(), len(plans.factors), blocks)
 	tell := newProgress(blocks, column.Block, progress)
 	p := &pool{progress: tell.blocks}
-	for range r.cores(blocks) {
+	for range cores(blocks) {
 		p.runners = append(p.runners, shareRunner(ctx, plans.design(), sums))
 	}
 	if err := p.run(ctx, 0, blocks); err != nil {
 		return nil, err
 	}
 	tell.end(blocks)
-	return s.partitions(sums, blocks), nil
+	out := &Partition{Draws: blocks * column.Block}
+	out.fill(s, sums)
+	return out, nil
 }
 
 // shareRunner adds up one block of a design. It allocates nothing. As a block takes
 // as many runs as there are factors, it looks at the context before each.
-func shareRunner(ctx context.Context, d design, sums []*shareSums) blockRunner {
+func shareRunner(ctx context.Context, d design, sums *shareSums) blockRunner {
 	return func(block int) error {
-		if err := d.base(block); err != nil {
+		a, b, err := d.base(block)
+		if err != nil {
 			return err
 		}
-		for o, s := range sums {
-			s.addBase(block, d.a(o), d.b(o))
-		}
-		for f := range sums[0].mixed {
+		sums.addBase(block, a, b)
+		for f := range sums.mixed {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			if err := d.mixed(f); err != nil {
+			ab, err := d.mixed(f)
+			if err != nil {
 				return err
 			}
-			for o, s := range sums {
-				s.addMixed(block, f, d.a(o), d.b(o), d.ab(o))
-			}
+			sums.addMixed(block, f, a, b, ab)
 		}
 		return nil
 	}
@@ -112,31 +103,9 @@ func newShareSums(near float64, factors, blocks int) *shareSums {
 	return s
 }
 
-func (s *subject) shareSums(factors, blocks int) []*shareSums {
-	var out []*shareSums
-	for _, likely := range s.likely {
-		out = append(out, newShareSums(likely.InexactFloat64(), factors, blocks))
-	}
-	return out
-}
-
-// partitions takes the shares from the sums of all outputs; nil sums where
-// nothing varies.
-func (s *subject) partitions(sums []*shareSums, blocks int) *Partitions {
-	out := &Partitions{Draws: blocks * column.Block, Blocks: blocks, Held: s.held, Free: s.free}
-	factors := s.factors()
-	for o, id := range s.request.Outputs {
-		p := Partition{Figure: figureOf(s.g, id)}
-		if sums != nil {
-			p.fill(s, sums[o], factors)
-			p.Undefined = out.Draws - sums[o].rows()
-		}
-		out.Outputs = append(out.Outputs, p)
-	}
-	return out
-}
-
-func (p *Partition) fill(s *subject, sums *shareSums, factors [][]int) {
+// fill takes the shares from the sums.
+func (p *Partition) fill(s *subject, sums *shareSums) {
+	p.Undefined = p.Draws - sums.rows()
 	mean, variance := sums.variance()
 	if sums.constant(mean, variance) {
 		return
@@ -144,27 +113,15 @@ func (p *Partition) fill(s *subject, sums *shareSums, factors [][]int) {
 	if p.Variance = variance; !finite(variance.Value) {
 		return
 	}
-	for f, members := range factors {
-		var ids []graph.ID
+	for f, members := range s.factors() {
+		var share Share
 		for _, m := range members {
-			ids = append(ids, s.inputs[m].id)
+			share.Inputs = append(share.Inputs, s.inputs[m].id)
 		}
-		share := Share{Inputs: figuresOf(s.g, ids)}
 		share.First, share.Total = sums.shares(f, mean, variance.Value)
 		p.Shares = append(p.Shares, share)
 	}
-	slices.SortStableFunc(p.Shares, byTotal)
-}
-
-// byTotal puts the larger total first; ties stay in the order of their keys.
-func byTotal(a, b Share) int {
-	switch {
-	case a.Total.Value > b.Total.Value:
-		return -1
-	case a.Total.Value < b.Total.Value:
-		return 1
-	}
-	return 0
+	slices.SortStableFunc(p.Shares, func(a, b Share) int { return cmp.Compare(b.Total.Value, a.Total.Value) })
 }
 
 // factors lists the inputs of each factor: one by itself, or a correlated group,

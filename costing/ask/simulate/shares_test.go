@@ -1,19 +1,13 @@
 package simulate
 
 import (
-	"context"
 	"math"
+	"slices"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"kerfbook/bom"
-	"kerfbook/costing/book"
-	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
-	"kerfbook/costing/graph/graphtest"
-	"kerfbook/testdata"
 )
 
 // function is a design of a plain function of uniform numbers, for functions that
@@ -36,24 +30,21 @@ func newFunction(seed uint64, factors int, f func(x []float64) float64) *functio
 	return d
 }
 
-func (d *function) base(block int) error {
+func (d *function) base(block int) (a, b []float64, err error) {
 	for i := range d.x {
 		stratified(streamOf(d.seed, saltDraws, block, uint64(i)), d.x[i])
 		stratified(streamOf(d.seed, saltOther, block, uint64(i)), d.y[i])
 	}
-	d.compute(0, d.x)
-	d.compute(1, d.y)
-	return nil
+	return d.compute(0, d.x), d.compute(1, d.y), nil
 }
 
-func (d *function) mixed(factor int) error {
+func (d *function) mixed(factor int) (ab []float64, err error) {
 	mix := append([][]float64(nil), d.x...)
 	mix[factor] = d.y[factor]
-	d.compute(2, mix)
-	return nil
+	return d.compute(2, mix), nil
 }
 
-func (d *function) compute(to int, columns [][]float64) {
+func (d *function) compute(to int, columns [][]float64) []float64 {
 	x := make([]float64, len(columns))
 	for j := range d.out[to] {
 		for i, c := range columns {
@@ -61,17 +52,14 @@ func (d *function) compute(to int, columns [][]float64) {
 		}
 		d.out[to][j] = d.f(x)
 	}
+	return d.out[to]
 }
 
-func (d *function) a(int) []float64  { return d.out[0] }
-func (d *function) b(int) []float64  { return d.out[1] }
-func (d *function) ab(int) []float64 { return d.out[2] }
-
-// estimate runs a design and gives the shares of its one output.
+// estimated runs a design and gives its shares.
 func estimated(t *testing.T, d design, factors, blocks int) (variance Estimated, first, total []Estimated) {
 	t.Helper()
 	sums := newShareSums(0, factors, blocks)
-	do := shareRunner(context.Background(), d, []*shareSums{sums})
+	do := shareRunner(t.Context(), d, sums)
 	for b := range blocks {
 		if err := do(b); err != nil {
 			t.Fatal(err)
@@ -143,37 +131,30 @@ func gShares(a []float64) (variance float64, first, total []float64) {
 func TestSobolG(t *testing.T) {
 	t.Parallel()
 	texts := []string{"0", "1", "4.5", "9", "99"}
-	b := graph.NewBuilder(graph.Limits{})
-	s := b.Root()
-	constant := func(name string, v decimal.Decimal) graph.ID { return s.Input(name, name, graph.Plain, v) }
-	two, four, one := constant("two", whole(2)), constant("four", whole(4)), constant("one", whole(1))
+	w := write(t)
+	two, four, one := w.constant("two", "2"), w.constant("four", "4"), w.constant("one", "1")
 	var terms []graph.ID
 	var as []float64
 	for _, text := range texts {
-		in := s.In("x" + text)
-		a := in.Input("a", "a", graph.Plain, decimal.RequireFromString(text))
-		x := in.Number("x", "x"+text, graph.Plain, bom.Number{Likely: decimal.New(5, -1), High: whole(1), IsRange: true, Shape: bom.Uniform}, "")
+		in, a, x := w.In("x"+text), w.constant("a"+text, text), w.shaped("x"+text, bom.Uniform, "0", "0.5", "1")
 		wide := in.Multiply("wide", "4x", four, x)
 		size := in.Maximum("size", "|4x−2|", in.Subtract("up", "4x−2", wide, two), in.Subtract("down", "2−4x", two, wide))
 		terms = append(terms, in.Divide("term", "term", in.Add("above", "|4x−2| + a", size, a), in.Add("below", "1 + a", one, a)))
-		as = append(as, decimal.RequireFromString(text).InexactFloat64())
+		as = append(as, dec(text).InexactFloat64())
 	}
-	g := s.Multiply("g", "Sobol's G", terms...)
-	built := graphtest.Built(t, b)
-	p, err := Shares(context.Background(), built, Request{Outputs: []graph.ID{g}, Draws: 100_000}, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	of := w.Multiply("g", "Sobol's G", terms...)
+	g := w.done()
+	p := shared(t, g, of, Request{Draws: 100_000})
 	variance, first, total := gShares(as)
-	near(t, "variance", p.Outputs[0].Variance, variance)
-	for i, share := range p.Outputs[0].Shares { // the totals fall as a rises
-		if share.Inputs[0].Name != "x"+texts[i] || share.Grouped() {
+	near(t, "variance", p.Variance, variance)
+	for i, share := range p.Shares { // the totals fall as a rises
+		if g.Node(share.Inputs[0]).Key != "x"+texts[i] || len(share.Inputs) != 1 {
 			t.Errorf("rank %d is %v", i, share.Inputs)
 		}
 		near(t, "first of x"+texts[i], share.First, first[i])
 		near(t, "total of x"+texts[i], share.Total, total[i])
 	}
-	if last := p.Outputs[0].Shares[len(texts)-1]; last.First.Value > 1e-3 || !last.First.NearZero() {
+	if last := p.Shares[len(texts)-1]; last.First.Value > 1e-3 || !last.First.NearZero() {
 		t.Errorf("a factor that does next to nothing has %v", last.First)
 	}
 }
@@ -183,16 +164,13 @@ func TestSobolG(t *testing.T) {
 func TestSharesOfASum(t *testing.T) {
 	t.Parallel()
 	g, total, _ := lines(t)
-	p, err := Shares(context.Background(), g, Request{Outputs: []graph.ID{total}, Draws: 100_000}, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	near(t, "variance", Estimated{p.Outputs[0].Variance.Value / 8, p.Outputs[0].Variance.Error / 8}, 1)
-	want := map[string]float64{"line a": 0.270833, "line b": 0.145833, "line c": 0.583333}
+	p := shared(t, g, total, Request{Draws: 100_000})
+	near(t, "variance", Estimated{p.Variance.Value / 8, p.Variance.Error / 8}, 1)
+	want := map[string]float64{"a": 0.270833, "b": 0.145833, "c": 0.583333}
 	order := ""
-	for _, share := range p.Outputs[0].Shares {
-		name := share.Inputs[0].Words()
-		order += name[5:]
+	for _, share := range p.Shares {
+		name := g.Node(share.Inputs[0]).Key
+		order += name
 		near(t, "first of "+name, share.First, want[name])
 		near(t, "total of "+name, share.Total, want[name])
 	}
@@ -206,49 +184,33 @@ func TestSharesOfASum(t *testing.T) {
 // from 1 to 5 (n 3, w 4/3): 3 + 4/3 + 4/9 = 43/9.
 func TestSharesOfAProduct(t *testing.T) {
 	t.Parallel()
-	b := graph.NewBuilder(graph.Limits{})
-	s := b.Root()
-	x := s.Number("x", "x", graph.Plain, bom.Number{Likely: whole(1), High: whole(2), IsRange: true, Shape: bom.Uniform}, "")
-	y := s.Number("y", "y", graph.Plain, bom.Number{Low: whole(1), Likely: whole(2), High: whole(5), IsRange: true, Shape: bom.Uniform}, "")
-	out, beside := s.Multiply("out", "out", x, y), s.Multiply("beside", "beside", y, y)
-	g := graphtest.Built(t, b)
-	p, err := Shares(context.Background(), g, Request{Outputs: []graph.ID{out, beside}, Draws: 100_000}, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	shares := p.Outputs[0].Shares
+	w := write(t)
+	x, y := w.shaped("x", bom.Uniform, "0", "1", "2"), w.shaped("y", bom.Uniform, "1", "2", "5")
+	out := w.Multiply("out", "out", x, y)
+	shares := shared(t, w.done(), out, Request{Draws: 100_000}).Shares
 	near(t, "first of x", shares[0].First, 27.0/43)
 	near(t, "total of x", shares[0].Total, 31.0/43)
 	near(t, "first of y", shares[1].First, 12.0/43)
 	near(t, "total of y", shares[1].Total, 16.0/43)
-	// x does nothing at all to the other output.
-	if other := p.Outputs[1].Shares; other[1].Inputs[0].Key != "x" || other[1].First != (Estimated{}) || other[1].Total != (Estimated{}) {
-		t.Errorf("shares of y²: %v", other)
-	}
-	near(t, "total of y in y²", p.Outputs[1].Shares[0].Total, 1)
 }
 
 // TestCorrelatedInputsShareTogether gives the pair one share and never one each.
 func TestCorrelatedInputsShareTogether(t *testing.T) {
 	t.Parallel()
 	g, total, of := lines(t)
-	r := Request{Outputs: []graph.ID{total}, Draws: 100_000, Correlations: []Correlation{{of[0], of[2], 0.5}}}
-	p, err := Shares(context.Background(), g, r, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	shares := p.Outputs[0].Shares
-	if len(shares) != 2 || !shares[0].Grouped() || len(shares[0].Inputs) != 2 || shares[0].Inputs[1].Key != "c" || shares[1].Grouped() {
+	p := shared(t, g, total, Request{Draws: 100_000, Correlations: []Correlation{{of[0], of[2], 0.5}}})
+	shares := p.Shares
+	if len(shares) != 2 || !slices.Equal(shares[0].Inputs, ids(of[0], of[2])) || !slices.Equal(shares[1].Inputs, ids(of[1])) {
 		t.Fatalf("shares %v", shares)
 	}
 	// b is independent of both, with variance 7/6 of 18ths: 21/18.
-	wantB := 21.0 / 18 / p.Outputs[0].Variance.Value
+	wantB := 21.0 / 18 / p.Variance.Value
 	near(t, "first of b", shares[1].First, wantB)
 	near(t, "total of b", shares[1].Total, wantB)
 	near(t, "first of a and c", shares[0].First, 1-wantB)
 	near(t, "total of a and c", shares[0].Total, 1-wantB)
-	if p.Outputs[0].Variance.Value < 8*1.2 {
-		t.Errorf("variance %v does not rise with the correlation", p.Outputs[0].Variance.Value)
+	if p.Variance.Value < 8*1.2 {
+		t.Errorf("variance %v does not rise with the correlation", p.Variance.Value)
 	}
 }
 
@@ -256,14 +218,10 @@ func TestCorrelatedInputsShareTogether(t *testing.T) {
 // no variance and no shares.
 func TestConstantOfRanges(t *testing.T) {
 	t.Parallel()
-	b := graph.NewBuilder(graph.Limits{})
-	s := b.Root()
-	x := s.Number("x", "x", graph.Plain, bom.Number{Low: decimal.New(1, -1), Likely: decimal.New(2, -1), High: decimal.New(9, -1), IsRange: true}, "")
-	out := s.Add("out", "out", s.Whole("whole", "whole", x), s.Input("c", "c", graph.Plain, decimal.New(1, -1)))
-	g := graphtest.Built(t, b)
-	p, err := Shares(context.Background(), g, Request{Outputs: []graph.ID{out}, Draws: 1}, nil)
-	if err != nil || p.Outputs[0].Variance != (Estimated{}) || p.Outputs[0].Shares != nil {
-		t.Errorf("%+v, error %v", p, err)
+	w := write(t)
+	out := w.Add("out", "out", w.Whole("whole", "whole", w.triangle("x", "0.1", "0.2", "0.9")), w.constant("c", "0.1"))
+	if p := shared(t, w.done(), out, Request{Draws: 1}); p.Variance != (Estimated{}) || p.Shares != nil {
+		t.Errorf("%+v", p)
 	}
 }
 
@@ -345,8 +303,8 @@ func TestErrorsOfSharesAreRight(t *testing.T) {
 // a factor's cone are computed, with the whole graph computed on it.
 func TestConesComputeTheSame(t *testing.T) {
 	t.Parallel()
-	e := demoTrim(t)
-	outputs := []graph.ID{e.Variants[0].Full, e.Variants[0].Production, e.Parts[len(e.Parts)-1].Production}
+	e := glow(t)
+	full := e.Variants[0].Full
 	for name, change := range map[string]func(*Request, *subject){
 		"plain":     func(*Request, *subject) {},
 		"hindsight": func(r *Request, _ *subject) { r.Hindsight = true },
@@ -354,23 +312,15 @@ func TestConesComputeTheSame(t *testing.T) {
 			r.Correlations = []Correlation{{s.inputs[1].id, s.inputs[4].id, 0.7}, {s.inputs[4].id, s.inputs[6].id, 0.3}}
 		},
 	} {
-		r := &Request{Outputs: outputs, Draws: 1, Seed: 3}
-		plain, err := newSubject(e.Graph, r)
-		if err != nil {
-			t.Fatal(err)
-		}
-		change(r, plain)
-		s, err := newSubject(e.Graph, r)
-		if err != nil {
-			t.Fatal(err)
-		}
-		compareCones(t, name, s)
+		r := &Request{Outputs: ids(full), Draws: 1, Seed: 3}
+		change(r, subjectOf(t, e.Graph, r))
+		compareCones(t, name, subjectOf(t, e.Graph, r))
 	}
 }
 
 func compareCones(t *testing.T, name string, s *subject) {
 	t.Helper()
-	plans, err := newSharePlans(context.Background(), s)
+	plans, err := newSharePlans(t.Context(), s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -378,13 +328,9 @@ func compareCones(t *testing.T, name string, s *subject) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, ok := plans.design().(*graphDesign)
-	if !ok {
-		t.Fatal("another design")
-	}
-	c := full.Columns()
+	d, c := plans.design(), full.Columns()
 	for block := range 2 {
-		if err := d.base(block); err != nil {
+		if _, _, err := d.base(block); err != nil {
 			t.Fatal(err)
 		}
 		for f, members := range s.factors() {
@@ -397,60 +343,37 @@ func compareCones(t *testing.T, name string, s *subject) {
 			if err := c.Run(column.Block); err != nil {
 				t.Fatal(err)
 			}
-			if err := d.mixed(f); err != nil {
+			got, err := d.mixed(f)
+			if err != nil {
 				t.Fatal(err)
 			}
-			for o := range s.request.Outputs {
-				got := d.ab(o)
-				if got == nil {
-					got = d.a(o)
-				}
-				for i, v := range got {
-					if want := c.Out(o)[i]; math.Abs(v-want) > 1e-12*math.Abs(want) {
-						t.Fatalf("%s: output %d, factor %d, draw %d: %v, want %v", name, o, f, i, v, want)
-					}
+			for i, v := range got {
+				if want := c.Out(0)[i]; math.Abs(v-want) > 1e-12*math.Abs(want) {
+					t.Fatalf("%s: factor %d, draw %d: %v, want %v", name, f, i, v, want)
 				}
 			}
 		}
 	}
 }
 
-func demoTrim(t testing.TB) *estimate.Estimate {
-	t.Helper()
-	b, _, err := book.Parse(testdata.Demo)
-	if err != nil {
-		t.Fatal(err)
-	}
-	e, err := estimate.Build(b, estimate.NewMix("LAMP", whole(250), "glow"), "2026-11-25")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return e
-}
-
 // TestBlocksAllocateNothing runs the inner work of draws and of shares.
 func TestBlocksAllocateNothing(t *testing.T) {
-	e := demoTrim(t)
-	first, err := newSubject(e.Graph, &Request{Outputs: []graph.ID{e.Variants[0].Full}, Draws: 1})
-	if err != nil {
-		t.Fatal(err)
-	}
-	r := &Request{Outputs: []graph.ID{e.Variants[0].Full}, Draws: 1, Correlations: []Correlation{{first.inputs[0].id, first.inputs[2].id, 0.4}}}
-	s, err := newSubject(e.Graph, r)
-	if err != nil {
-		t.Fatal(err)
-	}
+	e := glow(t)
+	r := &Request{Outputs: ids(e.Variants[0].Full), Draws: 1}
+	inputs := subjectOf(t, e.Graph, r).inputs
+	r.Correlations = []Correlation{{inputs[0].id, inputs[2].id, 0.4}}
+	s := subjectOf(t, e.Graph, r)
 	d, err := newDrawing(s, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	plans, err := newSharePlans(context.Background(), s)
+	plans, err := newSharePlans(t.Context(), s)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for name, do := range map[string]blockRunner{
 		"draws":  d.pool.runners[0],
-		"shares": shareRunner(context.Background(), plans.design(), s.shareSums(len(plans.factors), 10)),
+		"shares": shareRunner(t.Context(), plans.design(), newShareSums(0, len(plans.factors), 10)),
 	} {
 		if n := testing.AllocsPerRun(5, func() {
 			if err := do(3); err != nil {

@@ -2,23 +2,18 @@ package simulate
 
 import "math"
 
-// design computes the figures of one block at the points that variance shares
+// design computes a figure in one block at the points that variance shares
 // need: two independent samples A and B, and sample A with the inputs of one
 // factor taken from B (Saltelli et al. 2010; from memory). A factor is an input,
 // or a group of inputs that are correlated.
 type design interface {
-	// base draws both samples of a block and computes the outputs.
-	base(block int) error
-	// mixed computes the outputs on A with one factor from B, after base.
-	mixed(factor int) error
-	// a, b and ab give an output on A, on B and on the mixed sample; ab is nil
-	// where the output does not rest on the factor.
-	a(output int) []float64
-	b(output int) []float64
-	ab(output int) []float64
+	// base draws both samples of a block and computes the figure on A and on B.
+	base(block int) (a, b []float64, err error)
+	// mixed computes it on A with one factor from B, after base.
+	mixed(factor int) (ab []float64, err error)
 }
 
-// baseSums are the sums over a block of an output on both samples, less a
+// baseSums are the sums over a block of a figure on both samples, less a
 // constant near its mean.
 type baseSums struct {
 	n            int // rows where both have a value
@@ -34,7 +29,7 @@ type mixedSums struct {
 	squares float64 // of (ab − a)²
 }
 
-// shareSums are the sums of all blocks for one output.
+// shareSums are the sums of all blocks.
 type shareSums struct {
 	near  float64 // the constant
 	base  []baseSums
@@ -54,8 +49,7 @@ func (s *shareSums) addBase(block int, a, b []float64) {
 	}
 }
 
-// addMixed takes the sums of a factor in a block. ab is nil where the output does
-// not rest on the factor.
+// addMixed takes the sums of a factor in a block.
 func (s *shareSums) addMixed(block, factor int, a, b, ab []float64) {
 	t := &s.mixed[factor][block]
 	for i := range ab {
@@ -131,7 +125,7 @@ func (s *shareSums) shares(factor int, mean, variance float64) (first, total Est
 		f, e, vs = append(f, t.first(mean)), append(e, t.total()), append(vs, s.base[i].varianceAround(mean))
 	}
 	if sum.n == 0 {
-		return Estimated{}, Estimated{} // no output rests on it
+		return Estimated{}, Estimated{} // no mixed draw has a value
 	}
 	first, total = Estimated{sum.first(mean) / variance, math.NaN()}, Estimated{sum.total() / variance, math.NaN()}
 	if len(vs) > 1 {

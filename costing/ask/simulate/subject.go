@@ -36,13 +36,9 @@ type input struct {
 	group  int // index in subject.groups, −1 for an independent one
 }
 
-// newSubject checks a request, evaluates the likely figures and settles what
-// varies and what is held. The error is a [*RequestError], a [*NotDefiniteError],
+// newSubject evaluates the likely figures and settles what varies and what is held. The error is a [*RequestError], a [*NotDefiniteError],
 // an [*UndefinedError] or one of exact evaluation.
 func newSubject(g *graph.Graph, r *Request) (*subject, error) {
-	if err := r.check(g); err != nil {
-		return nil, err
-	}
 	s := &subject{g: g, request: r, exact: exact.New(g)}
 	values, err := s.exact.Evaluate(r.Hold)
 	if err != nil {
@@ -51,7 +47,7 @@ func newSubject(g *graph.Graph, r *Request) (*subject, error) {
 	for i, id := range r.Outputs {
 		v, err := values.Get(id)
 		if err != nil {
-			return nil, &UndefinedError{Field: place("outputs", i), Key: g.Node(id).Key, Cause: err}
+			return nil, &UndefinedError{Field: place("outputs", i), Cause: err}
 		}
 		s.likely = append(s.likely, v)
 	}

@@ -1,28 +1,17 @@
-package simulate_test
+package simulate
 
 import (
-	"context"
 	"math"
-	"strings"
+	"slices"
 	"testing"
 
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/graphtest"
 )
-
-func tornado(t *testing.T, g *graph.Graph, r simulate.Request) *simulate.Sensitivity {
-	t.Helper()
-	s, err := simulate.Tornado(context.Background(), g, r, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
 
 // TestTornadoExample, own arithmetic, is (minutes × rate ÷ 60 + material) ÷ yield:
 // the example swings each input between two values, which are made the P10 and the
@@ -36,8 +25,8 @@ func TestTornadoExample(t *testing.T) {
 	yield := w.shaped("yield", bom.Uniform, "0.89", "0.95", "0.99")      // 0.90 to 0.98
 	time := w.Divide("time", "time", w.Multiply("x", "x", minutes, rate), w.constant("sixty", "60"))
 	cost := w.Divide("cost", "cost", w.Add("sum", "sum", time, material), yield)
-	r := tornado(t, w.done(), simulate.Request{Outputs: ids(cost)}).Rankings[0]
-	if got := r.Likely.Round(6).String(); got != "25.263158" {
+	g := w.done()
+	if got, _ := graphtest.Evaluated(t, g).Raw(cost); got.Round(6).String() != "25.263158" {
 		t.Errorf("base %s", got)
 	}
 	want := []struct{ key, p10, p90, at10, at90, swing string }{
@@ -46,8 +35,8 @@ func TestTornadoExample(t *testing.T) {
 		{"yield", "0.9", "0.98", "26.6667", "24.4898", "2.1769"},
 		{"material", "5.5", "7.5", "24.7368", "26.8421", "2.1053"},
 	}
-	for i, b := range r.Bars {
-		got := [...]string{b.Input.Key, b.P10.String(), b.P90.String(), b.AtP10.Round(4).String(), b.AtP90.Round(4).String(), b.Swing.Round(4).String()}
+	for i, b := range tornado(t, g, cost, Request{}) {
+		got := [...]string{g.Node(b.Input).Key, b.P10.String(), b.P90.String(), b.AtP10.Round(4).String(), b.AtP90.Round(4).String(), b.Swing.Round(4).String()}
 		if w := want[i]; got != [...]string{w.key, w.p10, w.p90, w.at10, w.at90, w.swing} {
 			t.Errorf("rank %d: %v, want %v", i, got, w)
 		}
@@ -60,11 +49,11 @@ func TestTornadoTies(t *testing.T) {
 	w := write(t)
 	c, a, b := w.triangle("c", "1", "2", "3"), w.triangle("a", "1", "2", "3"), w.triangle("b", "1", "2", "3")
 	sum := w.Add("sum", "sum", c, a, b)
-	var order []string
-	for _, bar := range tornado(t, w.done(), simulate.Request{Outputs: ids(sum), Cores: 2}).Rankings[0].Bars {
-		order = append(order, bar.Input.Key)
+	var order []graph.ID
+	for _, bar := range tornado(t, w.done(), sum, Request{}) {
+		order = append(order, bar.Input)
 	}
-	if strings.Join(order, "") != "abc" {
+	if !slices.Equal(order, ids(a, b, c)) {
 		t.Errorf("ranked %v", order)
 	}
 }
@@ -74,7 +63,7 @@ func TestTornadoOfADemoTrim(t *testing.T) {
 	t.Parallel()
 	e := glow(t)
 	full := e.Variants[0].Full
-	s := tornado(t, e.Graph, simulate.Request{Outputs: ids(full)})
+	bars := tornado(t, e.Graph, full, Request{})
 	decisions := exact.Pins{}
 	likely := graphtest.Evaluated(t, e.Graph)
 	for id := range graph.ID(e.Graph.Len()) {
@@ -84,24 +73,24 @@ func TestTornadoOfADemoTrim(t *testing.T) {
 			}
 		}
 	}
-	if len(s.Rankings[0].Bars) != 16 {
-		t.Errorf("%d inputs", len(s.Rankings[0].Bars))
+	if len(bars) != 16 {
+		t.Errorf("%d inputs", len(bars))
 	}
-	for i, bar := range s.Rankings[0].Bars {
-		if i > 0 && bar.Swing.GreaterThan(s.Rankings[0].Bars[i-1].Swing) {
+	for i, bar := range bars {
+		if i > 0 && bar.Swing.GreaterThan(bars[i-1].Swing) {
 			t.Errorf("rank %d swings more than the one before", i)
 		}
 		for _, at := range []struct{ input, output decimal.Decimal }{{bar.P10, *bar.AtP10}, {bar.P90, *bar.AtP90}} {
-			decisions[bar.Input.ID] = at.input
+			decisions[bar.Input] = at.input
 			v, err := exact.Evaluate(e.Graph, decisions)
 			if err != nil {
 				t.Fatal(err)
 			}
 			if want, _ := v.Raw(full); !want.Equal(at.output) {
-				t.Errorf("%s at %s: %s, want %s", bar.Input.Words(), at.input, at.output, want)
+				t.Errorf("%s at %s: %s, want %s", words(e.Graph, bar.Input), at.input, at.output, want)
 			}
 		}
-		delete(decisions, bar.Input.ID)
+		delete(decisions, bar.Input)
 	}
 }
 
@@ -110,11 +99,11 @@ func TestTornadoOfADemoTrim(t *testing.T) {
 func TestTornadoHoldsChoices(t *testing.T) {
 	t.Parallel()
 	g, cost := offers(t)
-	held := tornado(t, g, simulate.Request{Outputs: ids(cost)}).Rankings[0].Bars[0]
+	held := tornado(t, g, cost, Request{})[0]
 	if got := held.AtP90.InexactFloat64(); math.Abs(got-(14-math.Sqrt(3))) > 1e-10 {
 		t.Errorf("held: %v", got)
 	}
-	free := tornado(t, g, simulate.Request{Outputs: ids(cost), Hindsight: true}).Rankings[0].Bars[0]
+	free := tornado(t, g, cost, Request{Hindsight: true})[0]
 	if free.AtP90.String() != "10" {
 		t.Errorf("with hindsight: %v", free.AtP90)
 	}
@@ -128,9 +117,8 @@ func TestTornadoWhereNothingIsDefined(t *testing.T) {
 	y := w.triangle("y", "1", "2", "3")
 	whole := w.Floor("whole", "whole", x, w.constant("step", "1"))
 	out := w.Divide("out", "out", y, whole)
-	s := tornado(t, w.done(), simulate.Request{Outputs: ids(out)})
-	last := s.Rankings[0].Bars[1]
-	if last.Input.Key != "x" || last.AtP10 != nil || last.AtP90 == nil || !last.Swing.IsZero() {
+	last := tornado(t, w.done(), out, Request{})[1]
+	if last.Input != x || last.AtP10 != nil || last.AtP90 == nil || !last.Swing.IsZero() {
 		t.Errorf("%+v", last)
 	}
 }
@@ -141,11 +129,11 @@ func TestInputValuesHaveTwelveDigits(t *testing.T) {
 	w := write(t)
 	x := w.triangle("x", "8", "10", "15")
 	tiny := w.shaped("tiny", bom.Uniform, "0", "0", "0.0000000001")
-	bars := tornado(t, w.done(), simulate.Request{Outputs: ids(x, tiny)}).Rankings[0].Bars
-	if got := bars[0].P10.String(); got != "9.18321595662" {
+	g := w.done()
+	if got := tornado(t, g, x, Request{})[0].P10.String(); got != "9.18321595662" {
 		t.Errorf("P10 %s", got)
 	}
-	if got := bars[1].P90.String(); got != "0.00000000009" {
+	if got := tornado(t, g, tiny, Request{})[0].P90.String(); got != "0.00000000009" {
 		t.Errorf("P90 of the tiny range %s", got)
 	}
 }

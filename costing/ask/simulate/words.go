@@ -6,34 +6,13 @@ import (
 	"kerfbook/costing/graph"
 )
 
-// Figure names a node of the graph for people.
-type Figure struct {
-	ID   graph.ID
-	Key  string
-	Of   string // the thing it is a figure of: "desk base, operation 20"; may be empty
-	Name string // "cutting time"
-	Unit string
-}
-
-// Words names the figure with its thing: "desk base, operation 20: cutting time".
-func (f Figure) Words() string {
-	if f.Of == "" {
-		return f.Name
-	}
-	return f.Of + ": " + f.Name
-}
-
-func figureOf(g *graph.Graph, id graph.ID) Figure {
+// words names a figure with its thing: "desk base, operation 20: cutting time".
+func words(g *graph.Graph, id graph.ID) string {
 	n := g.Node(id)
-	return Figure{ID: id, Key: n.Key, Of: n.Of, Name: n.Label, Unit: n.Unit.String()}
-}
-
-func figuresOf(g *graph.Graph, ids []graph.ID) []Figure {
-	out := make([]Figure, len(ids))
-	for i, id := range ids {
-		out[i] = figureOf(g, id)
+	if n.Of == "" {
+		return n.Label
 	}
-	return out
+	return n.Of + ": " + n.Label
 }
 
 // place names an element of a field of the request.
