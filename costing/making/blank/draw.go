@@ -2,8 +2,7 @@ package blank
 
 import (
 	"fmt"
-
-	"github.com/shopspring/decimal"
+	"slices"
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
@@ -27,19 +26,19 @@ func Layout(def *bom.Blank, stock *bom.Stock) (Picture, error) {
 	if err != nil {
 		return Picture{}, err
 	}
-	r, ok := newRuler(3, t.lengths()...)
+	drawn := *def
+	drawn.KeepRemnantMM = nil // what is kept is not told apart
+	d, ok := newCommon([]SharedBlank{{Def: &drawn}}, stock)
 	if !ok {
 		return Picture{}, &PictureError{fmt.Sprintf("the dimensions of the blank or of stock %s have too many digits for a picture", stock.ID)}
 	}
-	c := &canvas{ruler: r, part: ""}
-	c.picture = Picture{Form: stock.Form, Length: t.likely("stock/length"), Width: t.across(stock), Pieces: 1}
-	switch {
-	case stock.Form.Linear():
-		c.bar(t)
-	case def.DiameterMM != nil:
-		c.discs(t)
-	default:
-		c.rectangles(t)
+	c := d.canvas(1)
+	if stock.Form.Linear() {
+		n := t.count("per-bar")
+		c.sawn(d, slices.Repeat([]barBlank{{d.blankLength[0], ""}}, int(min(n, maxAreas))))
+		c.omit(n - min(n, maxAreas))
+	} else {
+		c.sheet(d, t)
 	}
 	return c.done(), nil
 }
@@ -79,36 +78,6 @@ func (t *tally) count(key string) int64 {
 	return v.IntPart()
 }
 
-// likely gives a typed dimension by its key, 0 if there is none.
-func (t *tally) likely(key string) decimal.Decimal {
-	id, ok := t.g.Find(key)
-	if !ok {
-		return decimal.Decimal{}
-	}
-	return t.g.Node(id).Value
-}
-
-// across is the width of a piece as one looks on it.
-func (t *tally) across(stock *bom.Stock) decimal.Decimal {
-	switch {
-	case stock.WidthMM != nil:
-		return stock.WidthMM.Likely
-	case stock.DiameterMM != nil:
-		return stock.DiameterMM.Likely
-	default:
-		return decimal.Decimal{}
-	}
-}
-
-// lengths are all dimensions of a picture.
-func (t *tally) lengths() []decimal.Decimal {
-	var out []decimal.Decimal
-	for _, key := range []string{"stock/length", "stock/width", "blank-length", "blank-width", "blank-diameter", "kerf", "trim", "grip", "margin"} {
-		out = append(out, t.likely(key))
-	}
-	return out
-}
-
 // canvas collects the areas of a picture, in steps of its ruler.
 type canvas struct {
 	ruler
@@ -116,12 +85,6 @@ type canvas struct {
 	part    bom.ID
 	cuts    []Area
 	rest    []Area
-}
-
-// steps gives a dimension that the ruler was made for.
-func (c *canvas) steps(d decimal.Decimal) int64 {
-	n, _ := c.ruler.steps(d)
-	return n
 }
 
 func (c *canvas) area(role Role, b layout.Box) Area {
@@ -160,6 +123,12 @@ func (c *canvas) unowned(role Role, b layout.Box) Area {
 	return a
 }
 
+// omit counts blanks that are not drawn.
+func (c *canvas) omit(blanks int64) {
+	c.picture.Blanks += int(blanks)
+	c.picture.Omitted += int(blanks)
+}
+
 func (c *canvas) full() bool { return len(c.picture.Areas)+len(c.cuts)+len(c.rest) >= maxAreas }
 
 func (c *canvas) done() Picture {
@@ -167,42 +136,28 @@ func (c *canvas) done() Picture {
 	return c.picture
 }
 
-// bar draws blanks one after another: trim, then blank and cut in turn, what is
-// left, and the length that is held.
-func (c *canvas) bar(t *tally) {
-	n := t.count("per-bar")
-	lengths := make([]barBlank, 0, min(n, maxAreas))
-	for range min(n, maxAreas) {
-		lengths = append(lengths, barBlank{c.steps(t.likely("blank-length")), ""})
-	}
-	c.sawn(barDims{length: c.steps(c.picture.Length), kerf: c.steps(t.likely("kerf")),
-		trim: c.steps(t.likely("trim")), grip: c.steps(t.likely("grip"))}, lengths)
-	c.picture.Blanks, c.picture.Omitted = int(n), c.picture.Omitted+int(n)-c.picture.Blanks
-}
-
-// barDims are the dimensions of a bar that all blanks on it share.
-type barDims struct{ length, kerf, trim, grip int64 }
-
 // barBlank is a blank on a bar with the part it is for.
 type barBlank struct {
 	length int64
 	part   bom.ID
 }
 
-func (c *canvas) sawn(d barDims, blanks []barBlank) {
-	w := c.steps(c.picture.Width)
+// sawn draws blanks one after another: trim, then blank and cut in turn, what is
+// left, and the length that is held.
+func (c *canvas) sawn(d common, blanks []barBlank) {
 	end := d.length - d.grip
-	c.left(Trim, layout.Box{X: 0, Y: 0, Length: d.trim, Width: w})
-	c.left(Grip, layout.Box{X: end, Y: 0, Length: d.grip, Width: w})
+	along := func(x, length int64) layout.Box { return layout.Box{X: x, Y: 0, Length: length, Width: d.width} }
+	c.left(Trim, along(0, d.trim))
+	c.left(Grip, along(end, d.grip))
 	x := d.trim
 	for _, b := range blanks {
 		c.part = b.part
-		c.blank(layout.Box{X: x, Y: 0, Length: b.length, Width: w}, false, false)
+		c.blank(along(x, b.length), false, false)
 		x += b.length
 		if d.grip > 0 || x < end {
-			c.cut(layout.Box{X: x, Y: 0, Length: min(d.kerf, max(end-x, 0)), Width: w})
+			c.cut(along(x, min(d.kerf, max(end-x, 0))))
 		}
 		x += d.kerf
 	}
-	c.left(Remnant, layout.Box{X: x, Y: 0, Length: end - x, Width: w})
+	c.left(Remnant, along(x, end-x))
 }

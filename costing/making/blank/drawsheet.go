@@ -1,34 +1,49 @@
 package blank
 
-import "math/big"
 import (
+	"math/big"
+
 	"kerfbook/costing/making/blank/layout"
 )
 
-// rectangles draws the layout that was decided.
-func (c *canvas) rectangles(t *tally) {
-	name := t.layout(asDrawn)
-	c.picture.Layout = name
-	d := sheetSteps{length: c.steps(c.picture.Length), width: c.steps(c.picture.Width), margin: c.steps(t.likely("margin")),
-		a: c.steps(t.likely("blank-length")), b: c.steps(t.likely("blank-width")), gap: c.steps(t.likely("kerf"))}
-	d.u, d.v = d.length-2*d.margin, d.width-2*d.margin
+// sheet draws the layout that was decided.
+func (c *canvas) sheet(d common, t *tally) {
+	a, b, only := d.blankLength[0], d.blankWidth[0], asDrawn
+	if d.diameter[0] > 0 {
+		a, b, only = d.diameter[0], d.diameter[0], squareRows
+	}
+	usable := layout.Box{X: d.margin, Y: d.margin, Length: d.length - 2*d.margin + d.kerf, Width: d.width - 2*d.margin + d.kerf}
+	grid := func(name string, a, b int64, turned bool) layout.Grid {
+		return layout.Grid{A: a, B: b, Gap: d.kerf, Columns: t.count("layout/" + name + "/along-length"), Rows: t.count("layout/" + name + "/along-width"), Turned: turned}
+	}
 	c.margins(d)
-	c.picture.Layout = name
-	whole := layout.Box{X: d.margin, Y: d.margin, Length: d.u + d.gap, Width: d.v + d.gap}
-	switch name {
+	c.picture.Layout = t.layout(only)
+	switch c.picture.Layout {
 	case asDrawn:
-		c.grid(whole, layout.Grid{A: d.a, B: d.b, Gap: d.gap, Columns: t.count("layout/as-drawn/along-length"), Rows: t.count("layout/as-drawn/along-width"), Turned: false})
+		c.grid(usable, grid("as-drawn", a, b, false))
 	case turned:
-		c.grid(whole, layout.Grid{A: d.b, B: d.a, Gap: d.gap, Columns: t.count("layout/turned/along-length"), Rows: t.count("layout/turned/along-width"), Turned: true})
+		c.grid(usable, grid("turned", b, a, true))
 	case mixed:
 		m, _, _ := t.plan.mixer()
-		m.Walk(whole, d.a, d.b, d.gap, func(piece layout.Box, at int64, along bool) {
+		m.Walk(usable, a, b, d.kerf, func(piece layout.Box, at int64, along bool) {
 			if along {
-				c.cutBeside(piece, d.gap, at)
+				c.cutBeside(piece, d.kerf, at)
 			} else {
-				c.cutAbove(piece, d.gap, at)
+				c.cutAbove(piece, d.kerf, at)
 			}
 		}, c.grid)
+	case squareRows:
+		g := grid("square", a, a, false)
+		for _, b := range g.Offcuts(usable) {
+			c.left(Remnant, b)
+		}
+		for j := range g.Rows {
+			c.row(d, g.Columns, 0, j*(a+d.kerf), false)
+		}
+	case hexLength:
+		c.hexagonal(t, "layout/hexagonal-length/", d, false)
+	case hexWidth:
+		c.hexagonal(t, "layout/hexagonal-width/", d, true)
 	}
 }
 
@@ -47,12 +62,12 @@ func (t *tally) layout(only string) string {
 }
 
 // margins draws the free edges of a sheet.
-func (c *canvas) margins(d sheetSteps) {
-	e := d.margin
+func (c *canvas) margins(d common) {
+	e, across := d.margin, d.width-2*d.margin
 	c.left(Margin, layout.Box{X: 0, Y: 0, Length: d.length, Width: e})
 	c.left(Margin, layout.Box{X: 0, Y: d.width - e, Length: d.length, Width: e})
-	c.left(Margin, layout.Box{X: 0, Y: e, Length: e, Width: d.v})
-	c.left(Margin, layout.Box{X: d.length - e, Y: e, Length: e, Width: d.v})
+	c.left(Margin, layout.Box{X: 0, Y: e, Length: e, Width: across})
+	c.left(Margin, layout.Box{X: d.length - e, Y: e, Length: e, Width: across})
 }
 
 // grid draws a grid from the corner of a piece, whose sides contain a gap, and
@@ -71,8 +86,7 @@ func (c *canvas) grid(piece layout.Box, g layout.Grid) {
 			c.cutAbove(layout.Box{X: x, Y: piece.Y, Length: pitchX, Width: piece.Width}, g.Gap, (j+1)*pitchY)
 		}
 		if c.full() {
-			c.picture.Blanks += int((g.Columns - i - 1) * g.Rows)
-			c.picture.Omitted += int((g.Columns - i - 1) * g.Rows)
+			c.omit((g.Columns - i - 1) * g.Rows)
 			break
 		}
 	}
@@ -97,32 +111,8 @@ func (c *canvas) cutAbove(piece layout.Box, gap, at int64) {
 	}
 }
 
-// discs draws the rows that were decided.
-func (c *canvas) discs(t *tally) {
-	name := t.layout(squareRows)
-	d := sheetSteps{length: c.steps(c.picture.Length), width: c.steps(c.picture.Width), margin: c.steps(t.likely("margin")),
-		a: c.steps(t.likely("blank-diameter")), gap: c.steps(t.likely("kerf"))}
-	d.u, d.v = d.length-2*d.margin, d.width-2*d.margin
-	c.picture.Layout = name
-	c.margins(d)
-	switch name {
-	case squareRows:
-		g := layout.Grid{A: d.a, B: d.a, Gap: d.gap, Columns: t.count("layout/square/along-length"), Rows: t.count("layout/square/along-width")}
-		for _, b := range g.Offcuts(layout.Box{X: d.margin, Y: d.margin, Length: d.u + d.gap, Width: d.v + d.gap}) {
-			c.left(Remnant, b)
-		}
-		for j := range g.Rows {
-			c.row(d, g.Columns, 0, j*(d.a+d.gap), false)
-		}
-	case hexLength:
-		c.hexagonal(t, "layout/hexagonal-length/", d, false)
-	case hexWidth:
-		c.hexagonal(t, "layout/hexagonal-width/", d, true)
-	}
-}
-
-func (c *canvas) hexagonal(t *tally, key string, d sheetSteps, across bool) {
-	pitch := d.a + d.gap
+func (c *canvas) hexagonal(t *tally, key string, d common, across bool) {
+	pitch := d.diameter[0] + d.kerf
 	for row := range t.count(key + "rows") {
 		n, along := t.count(key+"long-row"), int64(0)
 		if row%2 == 1 {
@@ -140,14 +130,14 @@ func climb(row, pitch int64) int64 {
 }
 
 // row draws n discs from a start along the length, or across it.
-func (c *canvas) row(d sheetSteps, n, along, up int64, across bool) {
+func (c *canvas) row(d common, n, along, up int64, across bool) {
+	size := d.diameter[0]
 	for i := range n {
 		if c.full() {
-			c.picture.Blanks += int(n - i)
-			c.picture.Omitted += int(n - i)
+			c.omit(n - i)
 			return
 		}
-		b := layout.Box{X: d.margin + along + i*(d.a+d.gap), Y: d.margin + up, Length: d.a, Width: d.a}
+		b := layout.Box{X: d.margin + along + i*(size+d.kerf), Y: d.margin + up, Length: size, Width: size}
 		if across {
 			b.X, b.Y = b.Y, b.X
 		}

@@ -6,7 +6,6 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
 )
 
 // fit holds the figures that say whether a blank fits its stock and a part its
@@ -31,32 +30,29 @@ func (c Charge) Misfit(s graph.Scope, def *bom.Blank, st *bom.Stock) error {
 	if weighed {
 		ids = append(ids, c.fit.lighter, c.fit.mass, c.fit.blankMass)
 	}
-	g, in, ok := s.Extract(ids...)
+	w, ok := workOut(s, ids...)
 	if !ok {
 		return nil // the graph has a fault of its own
 	}
-	values, err := exact.Evaluate(g, nil)
-	if err != nil {
-		return nil
-	}
-	if n, ok := values.Raw(in[0]); ok && !n.IsPositive() {
+	if n, ok := w.figure(0); ok && !n.IsPositive() {
 		return tooLarge(def, st)
 	}
-	if !weighed || ranged(g) {
+	if !weighed || w.ranged() {
 		return nil
 	}
-	if holds, ok := values.Raw(in[1]); ok && holds.IsZero() {
-		mass, _ := values.Raw(in[2])
-		blank, _ := values.Raw(in[3])
+	if holds, ok := w.figure(1); ok && holds.IsZero() {
+		mass, _ := w.figure(2)
+		blank, _ := w.figure(3)
 		return &MisfitError{"mass_g", fmt.Sprintf("the part of %s g is heavier than its blank of %s g; correct the mass, the sizes of the blank or the density of its material",
 			mass, blank.StringFixed(3))}
 	}
 	return nil
 }
 
-func ranged(g *graph.Graph) bool {
-	for id := range graph.ID(g.Len()) {
-		if g.Node(id).Op == graph.Range {
+// ranged reports whether figures rest on a range.
+func (w workedOut) ranged() bool {
+	for id := range graph.ID(w.g.Len()) {
+		if w.g.Node(id).Op == graph.Range {
 			return true
 		}
 	}

@@ -179,7 +179,7 @@ func (p plan) best(formula string, patterns []pattern) graph.ID {
 	for i, pt := range patterns {
 		counts[i], names[i] = pt.count, pt.name
 	}
-	choice, ok := p.decide(patterns)
+	choice, ok := p.decide(counts)
 	if !ok {
 		return graph.None
 	}
@@ -192,46 +192,50 @@ func (p plan) best(formula string, patterns []pattern) graph.ID {
 	return count
 }
 
-// dimensions lists the nodes a layout depends on.
-func (p plan) dimensions() []graph.ID {
-	var out []graph.ID
-	for _, id := range []graph.ID{p.length, p.width, p.blankLength, p.blankWidth, p.blankDiameter, p.kerf, p.margin} {
+// windows are the dimensions a layout of sheets holds for, and some more of them.
+func (p plan) windows(more ...graph.ID) []graph.Window {
+	var out []graph.Window
+	for _, id := range append([]graph.ID{p.length, p.width, p.blankLength, p.blankWidth, p.blankDiameter, p.kerf, p.margin}, more...) {
 		if id != graph.None {
-			out = append(out, id)
+			v := p.s.Likely(id)
+			out = append(out, graph.Window{Input: id, Low: v, High: v})
 		}
 	}
 	return out
 }
 
-func (p plan) windows() []graph.Window {
-	var out []graph.Window
-	for _, id := range p.dimensions() {
-		v := p.s.Likely(id)
-		out = append(out, graph.Window{Input: id, Low: v, High: v})
-	}
-	return out
-}
-
-// decide evaluates the counts, in the graph built so far, and gives the index of
-// the largest from 1.
-func (p plan) decide(patterns []pattern) (decimal.Decimal, bool) {
-	counts := make([]graph.ID, len(patterns))
-	for i, pt := range patterns {
-		counts[i] = pt.count
-	}
-	g, ids, ok := p.s.Extract(counts...)
+// decide gives the index of the largest count, from 1.
+func (p plan) decide(counts []graph.ID) (decimal.Decimal, bool) {
+	w, ok := workOut(p.s, counts...)
 	if !ok {
 		return decimal.Decimal{}, false
 	}
-	values, err := exact.Evaluate(g, nil)
-	if err != nil {
-		return decimal.Decimal{}, false
-	}
 	best, most := 0, decimal.Decimal{}
-	for i, id := range ids {
-		if v, ok := values.Raw(id); ok && v.GreaterThan(most) {
+	for i := range counts {
+		if v, ok := w.figure(i); ok && v.GreaterThan(most) {
 			best, most = i, v
 		}
 	}
 	return decimal.NewFromInt(int64(best + 1)), true
 }
+
+// workedOut are figures of the graph built so far.
+type workedOut struct {
+	g      *graph.Graph // what they rest on
+	ids    []graph.ID
+	values *exact.Values
+}
+
+// workOut evaluates figures while the graph is being built; it is false where one
+// of them has a fault.
+func workOut(s graph.Scope, ids ...graph.ID) (workedOut, bool) {
+	g, in, ok := s.Extract(ids...)
+	if !ok {
+		return workedOut{}, false
+	}
+	values, err := exact.Evaluate(g, nil)
+	return workedOut{g, in, values}, err == nil
+}
+
+// figure is the value of the i-th figure, if it has one.
+func (w workedOut) figure(i int) (decimal.Decimal, bool) { return w.values.Raw(w.ids[i]) }

@@ -12,7 +12,10 @@ import (
 // the blanks have room by their area and, in best, that no grid has more.
 func (p plan) mixedPattern(u, v graph.ID) pattern {
 	s := p.s.In("layout", "mixed").By("S2")
-	found, how := p.mixedCount()
+	found, how := int64(0), layout.GridsOnly
+	if m, _, ok := p.mixer(); ok { // with the likely dimensions
+		found, how = m.Count(), m.How
+	}
 	count := s.Decided("count", "blanks in a mixed layout", graph.Plain, decimal.NewFromInt(found), graph.Choice{
 		Solver: "sheet layout", Rule: how.Rule(), Valid: p.windows()})
 	long := s.Total("blank-length", "blank length and gap", p.blankLength, p.kerf)
@@ -31,15 +34,6 @@ const (
 	mixed   = "mixed"
 )
 
-// mixedCount searches with the likely dimensions.
-func (p plan) mixedCount() (int64, layout.Thoroughness) {
-	m, _, ok := p.mixer()
-	if !ok {
-		return 0, layout.GridsOnly
-	}
-	return m.Count(), m.How
-}
-
 // mixer lays the sheet out; it is false where the dimensions have too many digits
 // for the search.
 func (p plan) mixer() (*layout.Guillotine, sheetSteps, bool) {
@@ -50,10 +44,11 @@ func (p plan) mixer() (*layout.Guillotine, sheetSteps, bool) {
 	return layout.NewGuillotine(d.u+d.gap, d.v+d.gap, d.a+d.gap, d.b+d.gap), d, true
 }
 
-// sheetSteps are the dimensions of a sheet and its rectangular blank on a ruler.
+// sheetSteps are the dimensions of a sheet and its rectangular blank on a ruler: what
+// can be used of its sides, the sides of the blank, and the gap.
 type sheetSteps struct {
 	ruler
-	length, width, margin, u, v, a, b, gap int64
+	u, v, a, b, gap int64
 }
 
 func (p plan) sheetSteps() (sheetSteps, bool) {
@@ -66,11 +61,7 @@ func (p plan) sheetSteps() (sheetSteps, bool) {
 	if !ok {
 		return sheetSteps{}, false
 	}
-	n := make([]int64, len(ids))
-	for i, d := range lengths {
-		n[i], _ = r.steps(d)
-	}
-	d := sheetSteps{ruler: r, length: n[0], width: n[1], margin: n[2], a: n[3], b: n[4], gap: n[5]}
-	d.u, d.v = d.length-2*d.margin, d.width-2*d.margin
+	n := r.all(lengths)
+	d := sheetSteps{ruler: r, u: n[0] - 2*n[2], v: n[1] - 2*n[2], a: n[3], b: n[4], gap: n[5]}
 	return d, d.a > 0 && d.b > 0
 }

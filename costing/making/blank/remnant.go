@@ -83,13 +83,12 @@ func (p plan) gridRemnant(name string, u, v, a, b graph.ID) graph.ID {
 func (p plan) mixedRemnant() graph.ID {
 	s := p.s.In("layout", "mixed").By("S3")
 	keep := p.s.Likely(p.keep)
-	windows := append(p.windows(), graph.Window{Input: p.keep, Low: keep, High: keep})
 	area := decimal.Decimal{}
 	if m, d, ok := p.mixer(); ok && m.Count() > 0 {
 		area = d.offcuts(m, keep)
 	}
 	return s.Decided("remnant-kept", "area of offcuts of a mixed layout that are kept", graph.Mm.Power(2), area, graph.Choice{
-		Solver: "sheet layout", Rule: "pieces left whose sides are both long enough", Valid: windows})
+		Solver: "sheet layout", Rule: "pieces left whose sides are both long enough", Valid: p.windows(p.keep)})
 }
 
 // offcuts is the area of the pieces left whose sides are both at least keep, in

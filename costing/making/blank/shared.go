@@ -7,7 +7,6 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/making/blank/layout"
 	"kerfbook/costing/making/purchase"
 )
@@ -195,23 +194,11 @@ func (g *sharing) windows(found shared) []graph.Window {
 	for i, p := range g.parts {
 		n := decimal.NewFromInt(found.started[i])
 		out = append(out, graph.Window{Input: p.Start, Low: n, High: n})
-		for _, w := range append(p.windows(), p.barWindows()...) {
+		for _, w := range p.windows(p.trim, p.grip, p.keep) {
 			if !seen[w.Input] {
 				seen[w.Input] = true
 				out = append(out, w)
 			}
-		}
-	}
-	return out
-}
-
-// barWindows are the dimensions that only bars have.
-func (p plan) barWindows() []graph.Window {
-	var out []graph.Window
-	for _, id := range []graph.ID{p.trim, p.grip, p.keep} {
-		if id != graph.None {
-			v := p.s.Likely(id)
-			out = append(out, graph.Window{Input: id, Low: v, High: v})
 		}
 	}
 	return out
@@ -286,27 +273,20 @@ func (g *sharing) find() (shared, bool) {
 	for _, p := range g.parts {
 		ids = append(ids, p.Start, p.per)
 	}
-	extract, in, ok := g.s.Extract(ids...)
+	w, ok := workOut(g.s, ids...)
 	if !ok {
-		return shared{}, false
-	}
-	values, err := exact.Evaluate(extract, nil)
-	if err != nil {
 		return shared{}, false
 	}
 	lot := make([]SharedBlank, len(g.parts))
 	for i, p := range g.parts {
-		start, okStart := values.Raw(in[2*i])
-		per, okPer := values.Raw(in[2*i+1])
+		start, okStart := w.figure(2 * i)
+		per, okPer := w.figure(2*i + 1)
 		if !okStart || !okPer || !per.IsPositive() || start.IsNegative() || start.GreaterThan(decimal.NewFromInt(maxStarted)) {
 			return shared{}, false
 		}
 		lot[i] = SharedBlank{p.Part, p.Def, start.IntPart(), per.IntPart()}
 	}
-	return layOut(lot, g.st.Def).found(lot)
-}
-
-func (l cuttingPlan) found(lot []SharedBlank) (shared, bool) {
+	l := layOut(lot, g.st.Def)
 	out := shared{pieces: l.pieces(), rule: l.rule, remnants: l.remnants}
 	for _, b := range lot {
 		out.started = append(out.started, b.Start)

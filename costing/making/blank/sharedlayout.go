@@ -97,10 +97,7 @@ func newCommon(lot []SharedBlank, stock *bom.Stock) (common, bool) {
 	if !ok {
 		return common{}, false
 	}
-	n := make([]int64, len(lengths))
-	for i, d := range lengths {
-		n[i], _ = r.steps(d)
-	}
+	n := r.all(lengths)
 	d := common{ruler: r, lot: lot, stock: stock, length: n[0], width: n[1], kerf: n[2], trim: n[3], grip: n[4], margin: n[5], keep: n[6],
 		keeps: first.KeepRemnantMM != nil}
 	for i := 7; i < len(n); i += 3 {
@@ -131,9 +128,10 @@ func (d common) bars() cuttingPlan {
 	order := layout.LongestFirst(w)
 	for _, p := range layout.ShareBars(room, w, n) {
 		c := d.canvas(p.Times)
-		rest := d.length - d.trim
+		rest, all := d.length-d.trim, int64(0)
 		var blanks []barBlank
 		for _, i := range order {
+			all += p.Counts[i]
 			rest -= p.Counts[i] * w[i]
 			for range min(p.Counts[i], maxAreas) {
 				blanks = append(blanks, barBlank{d.blankLength[i], d.lot[i].Part})
@@ -142,22 +140,12 @@ func (d common) bars() cuttingPlan {
 		if d.keeps && rest >= d.keep {
 			remnants += rest * p.Times
 		}
-		c.sawn(barDims{d.length, d.kerf, d.trim, d.grip}, blanks)
-		c.setBlanks(p.Counts)
+		c.sawn(d, blanks)
+		c.omit(all - int64(c.picture.Blanks))
 		out.pictures = append(out.pictures, c.done())
 	}
 	out.remnants = decimal.New(remnants, -d.places)
 	return out
-}
-
-// setBlanks corrects the numbers of a picture that does not show all blanks.
-func (c *canvas) setBlanks(counts []int64) {
-	shown := c.picture.Blanks - c.picture.Omitted
-	c.picture.Blanks = 0
-	for _, n := range counts {
-		c.picture.Blanks += int(n)
-	}
-	c.picture.Omitted = c.picture.Blanks - shown
 }
 
 func (d common) sheets() cuttingPlan {
@@ -193,7 +181,7 @@ func (d common) sheets() cuttingPlan {
 func (d common) together(p layout.SheetPattern) Picture {
 	c := d.canvas(p.Times)
 	c.picture.Layout = "together"
-	c.margins(sheetSteps{length: d.length, width: d.width, margin: d.margin, v: d.width - 2*d.margin})
+	c.margins(d)
 	for _, f := range p.Free {
 		c.left(Remnant, layout.Box{X: d.margin + f.X, Y: d.margin + f.Y, Length: f.Length - d.kerf, Width: f.Width - d.kerf})
 	}
@@ -225,21 +213,12 @@ func (d common) only(p layout.SheetPattern) (Picture, error) {
 		pic.Areas[i].Part = b.Part
 	}
 	pic.Pieces, pic.Blanks, pic.Omitted = int(p.Times), int(p.Count), left
-	slices.SortStableFunc(pic.Areas, func(a, b Area) int { return rank(a.Role) - rank(b.Role) })
+	slices.SortStableFunc(pic.Areas, func(a, b Area) int { return drawnOrder[a.Role] - drawnOrder[b.Role] })
 	return pic, nil
 }
 
-// rank puts blanks before cuts before the rest.
-func rank(r Role) int {
-	switch r {
-	case BlankArea:
-		return 0
-	case Cut:
-		return 1
-	default:
-		return 2
-	}
-}
+// drawnOrder puts blanks before cuts before the rest.
+var drawnOrder = map[Role]int{BlankArea: -2, Cut: -1}
 
 // offcuts is the area of the offcuts of a picture that are kept, in square steps.
 func (d common) offcuts(p Picture) *big.Int {

@@ -1,6 +1,9 @@
 package layout
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // Blanks of several parts on shared bars: a cutting-stock problem. Lengths are in
 // steps and contain the kerf; the room of a bar does so too. Greedy patterns come
@@ -77,13 +80,27 @@ func aloneBars(room int64, w, n []int64) []BarPattern {
 	return out
 }
 
+// LongestFirst gives the order of blanks by their lengths, the longest first.
 func LongestFirst(w []int64) []int {
 	order := make([]int, len(w))
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(i, j int) int { return int(min(1, max(-1, w[j]-w[i]))) })
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(w[j], w[i]) })
 	return order
+}
+
+// take says how often a pattern goes into what is wanted, and takes it off.
+func take(rem, counts []int64) (times int64) {
+	for i, c := range counts {
+		if c > 0 && (times == 0 || rem[i]/c < times) {
+			times = rem[i] / c
+		}
+	}
+	for i, c := range counts {
+		rem[i] -= times * c
+	}
+	return times
 }
 
 // repeated takes one pattern after another, each as often as the blanks wanted
@@ -92,16 +109,8 @@ func repeated(n []int64, next func(rem []int64) []int64) []BarPattern {
 	rem := slices.Clone(n)
 	var out []BarPattern
 	for slices.Max(rem) > 0 {
-		p := BarPattern{0, next(rem)}
-		for i, c := range p.Counts {
-			if c > 0 && (p.Times == 0 || rem[i]/c < p.Times) {
-				p.Times = rem[i] / c
-			}
-		}
-		for i, c := range p.Counts {
-			rem[i] -= p.Times * c
-		}
-		out = append(out, p)
+		counts := next(rem)
+		out = append(out, BarPattern{take(rem, counts), counts})
 	}
 	return out
 }

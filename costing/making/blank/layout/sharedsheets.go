@@ -1,9 +1,6 @@
 package layout
 
-import (
-	"cmp"
-	"slices"
-)
+import "slices"
 
 // Blanks of several parts on shared sheets: cuts from edge to edge, blank after
 // blank into the free piece it fits best. Several orders are tried and the one with
@@ -107,12 +104,11 @@ func orders(list []SheetBlank) [][]int {
 	}
 	var out [][]int
 	for _, size := range sizes {
-		order := make([]int, len(list))
-		for i := range order {
-			order[i] = i
+		w := make([]int64, len(list))
+		for i, b := range list {
+			w[i] = size(b)
 		}
-		slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(size(list[j]), size(list[i])) })
-		out = append(out, order)
+		out = append(out, LongestFirst(w))
 	}
 	return out
 }
@@ -135,14 +131,7 @@ func (m *sheetLayout) all(wanted []int64) ([]SheetPattern, bool) {
 		if len(p.Blanks) == 0 || len(p.Blanks) > maxLaid || len(out) == maxKept {
 			return nil, false
 		}
-		for i, c := range counts {
-			if c > 0 && (p.Times == 0 || rem[i]/c < p.Times) {
-				p.Times = rem[i] / c
-			}
-		}
-		for i, c := range counts {
-			rem[i] -= p.Times * c
-		}
+		p.Times = take(rem, counts)
 		out = append(out, p)
 	}
 	return out, true
