@@ -65,10 +65,7 @@ func Build(s graph.Scope, def *bom.Blank, st Stock, start, good, mass graph.ID) 
 
 func newPlan(s graph.Scope, def *bom.Blank, st Stock) plan {
 	number := func(name, label string, n *bom.Number, path string) graph.ID {
-		if n == nil {
-			return graph.None
-		}
-		return s.Shared(name, label, graph.Mm, *n, path) // the surface of the part may have come first
+		return s.Optional(name, label, graph.Mm, n, path) // the surface of the part may have come first
 	}
 	return plan{
 		s: s, form: st.Def.Form, grain: def.Grain, length: st.Length, width: st.Width,

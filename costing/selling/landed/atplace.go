@@ -27,9 +27,6 @@ func (w *work) settleAtPlace(g goods, d delivery, o outcome, regime graph.ID) Se
 	s := w.s.In("at-place").By("L9")
 	out := Settlement{Regime: regime, Duty: o.duty, Charges: o.charges, Tax: o.tax, Clearance: o.clearance, Door: o.atDoor, Collected: o.atSeller}
 	out.Price = s.Add("price", "paid to the seller", g.sum, d.charged, o.atSeller)
-	out.Total = s.Total("total", "landed price at place", out.Price, o.atDoor)
-	if out.Total == out.Price {
-		out.Total = s.Add("total", "landed price at place", out.Price)
-	}
+	out.Total = s.Sum("total", "landed price at place", out.Price, o.atDoor)
 	return w.seller(s, out, d, g.sum, o.atSeller)
 }

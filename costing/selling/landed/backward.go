@@ -28,7 +28,11 @@ func (w *work) backward(s graph.Scope, r trade.Regime, price graph.ID, cost decl
 		}
 		inBase = graph.None
 	}
-	b := backward{net: w.withoutTax(s, rest, w.rateOf(r))}
+	rate := graph.None
+	if r.Tax != trade.NoTax {
+		rate = w.combinedRate("tax-rate", w.taxes)
+	}
+	b := backward{net: w.withoutTax(s, rest, rate)}
 	goods := b.net
 	for _, out := range []struct {
 		name, label string
@@ -66,14 +70,6 @@ func (w *work) worthBack(s graph.Scope, b backward, beyond graph.ID) backward {
 	return b
 }
 
-// rateOf is the combined tax rate contained in a price under a regime.
-func (w *work) rateOf(r trade.Regime) graph.ID {
-	if r.Tax == trade.NoTax {
-		return graph.None
-	}
-	return w.combinedRate("tax-rate", w.taxes)
-}
-
 // clearanceInBase is the fixed fee where the place taxes it.
 func (w *work) clearanceInBase(s graph.Scope, r trade.Regime, price graph.ID) graph.ID {
 	if r.Tax != trade.TaxAtBorder || !w.rule.Value.Base.Clearance {
@@ -94,20 +90,14 @@ func (w *work) measuresBack(s graph.Scope, back []backward) measures {
 	return func(t *trade.Threshold, number int) graph.ID {
 		b, rs := back[number], s.In("regime", string(w.regimes[number].ID))
 		switch {
+		case t.Basis == trade.PerItem && t.Measure != trade.CustomsValue && len(b.values) == 1:
+			return w.perPiece(rs, "item-value", "value implied by the price", []graph.ID{b.worth})
 		case t.Basis == trade.PerItem:
-			return w.perPiece(rs, "item-value", "value implied by the price", w.itemValues(rs, t, b))
+			return w.perPiece(rs, "item-value", "value implied by the price", b.values)
 		case t.Measure == trade.CustomsValue:
 			return w.round(rs, "customs-value-compared", "customs value as compared with limits", b.sum)
 		default:
 			return b.worth
 		}
 	}
-}
-
-// itemValues are the values of the lines a threshold per item looks at.
-func (w *work) itemValues(s graph.Scope, t *trade.Threshold, b backward) []graph.ID {
-	if t.Measure == trade.CustomsValue || len(b.values) > 1 {
-		return b.values
-	}
-	return []graph.ID{b.worth}
 }

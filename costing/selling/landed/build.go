@@ -85,14 +85,21 @@ func (w *work) atBorder(s graph.Scope, r trade.Regime, values []graph.ID, g good
 	o.base, o.atSeller = zero, zero
 	switch r.Tax {
 	case trade.TaxAtBorder:
-		beside := append([]graph.ID{ch.inBase}, w.extraBase(d)...)
+		beside := []graph.ID{ch.inBase}
+		if w.rule.Value.Base.Freight {
+			beside = append(beside, w.beyondValue(d))
+		}
 		if w.rule.Value.Base.Clearance {
 			beside = append(beside, fixed)
 		}
 		o.base, o.tax = w.importTax(s, r, o, values, beside, d)
 		advanced = append(advanced, o.tax)
 	case trade.TaxBySeller:
-		o.tax = seller(w.recharged(r, o.duty))
+		charged := graph.None
+		if r.DutyRecharged { // the duty is part of the consideration
+			charged = o.duty
+		}
+		o.tax = seller(charged)
 		o.atSeller = o.tax
 		if r.DutyTaxedApart {
 			onDuty := w.borderTax(s.In("on-duty"), o.duty)
@@ -108,14 +115,6 @@ func (w *work) atBorder(s graph.Scope, r trade.Regime, values []graph.ID, g good
 		o.clearance = s.By("L8").Add("clearance", "nothing to clear", zero)
 	}
 	return w.divideDues(s, r, o)
-}
-
-// recharged is the duty a regime makes part of the consideration; None without.
-func (w *work) recharged(r trade.Regime, duty graph.ID) graph.ID {
-	if r.DutyRecharged {
-		return duty
-	}
-	return graph.None
 }
 
 // divideDues tells what is due at the door from what the seller collects.
@@ -162,13 +161,4 @@ func (w *work) beyondValue(d declared) graph.ID {
 		return d.whole
 	}
 	return d.inland
-}
-
-// extraBase is the part of delivery that joins the tax base beside the customs
-// value; None without.
-func (w *work) extraBase(d declared) []graph.ID {
-	if !w.rule.Value.Base.Freight {
-		return nil
-	}
-	return []graph.ID{w.beyondValue(d)}
 }

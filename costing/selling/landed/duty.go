@@ -80,20 +80,16 @@ func (w *work) tariffScope(r reference.Row[trade.TariffRow]) graph.Scope {
 		key = fmt.Sprintf("%s.%08x", key[:40], sum.Sum32())
 	}
 	s := w.root.In("tariff", keyPart(v.Territory), key).From(w.from(r.Provenance))
-	for _, part := range []string{string(v.Layer), v.Preference, origins(v), string(v.From)} {
+	var origins []string
+	for _, o := range v.Origin {
+		origins = append(origins, string(o))
+	}
+	for _, part := range []string{string(v.Layer), v.Preference, strings.Join(origins, "-"), string(v.From)} {
 		if part != "" {
 			s = s.In(keyPart(part))
 		}
 	}
 	return s
-}
-
-func origins(v trade.TariffRow) string {
-	words := make([]string, len(v.Origin))
-	for i, o := range v.Origin {
-		words[i] = string(o)
-	}
-	return strings.Join(words, "-")
 }
 
 // fixedDuty is the part of a duty that depends on pieces and mass only, None

@@ -90,7 +90,7 @@ func (w *work) dutyPaid(g goods, d delivery, in declared, f *Figures) Settlement
 		}))
 	}
 	regime := w.choose(s, w.measuresBack(s, back))
-	return w.settleDutyPaid(s, price, g, d, regime, of, back)
+	return w.settleDutyPaid(s, price, d, regime, of, back)
 }
 
 // declaredCost is the delivery contained in the price, as customs sees it.
@@ -105,7 +105,7 @@ func (w *work) declaredCost(s graph.Scope, in declared, d delivery) declared {
 }
 
 // settleDutyPaid adds up what the seller keeps of the price.
-func (w *work) settleDutyPaid(s graph.Scope, price graph.ID, g goods, d delivery, regime graph.ID, of []outcome, back []backward) Settlement {
+func (w *work) settleDutyPaid(s graph.Scope, price graph.ID, d delivery, regime graph.ID, of []outcome, back []backward) Settlement {
 	s = s.By("L9")
 	o := w.picked(s, regime, of)
 	nets := make([]graph.ID, len(back))

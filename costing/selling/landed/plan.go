@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -151,7 +152,7 @@ func (p *plan) needsOf(r trade.Regime, noTariff []error) {
 		p.missing = append(p.missing, noTariff...)
 	}
 	if r.Duty == trade.FlatPerClass && r.Flat == nil {
-		p.miss(p.rulePath(), "regime %s of rule %s needs flat_per_class", r.ID, p.rule.Value.ID)
+		p.miss(cmp.Or(p.rule.Path, "rules.import_rules"), "regime %s of rule %s needs flat_per_class", r.ID, p.rule.Value.ID)
 	}
 	p.needCharges(r)
 	if !r.Cleared() || p.carrier == nil {
@@ -194,7 +195,7 @@ func (p *plan) findRegimes() {
 			return
 		}
 	}
-	p.miss(p.rulePath(), "rule %s has no last regime without a threshold", p.rule.Value.ID)
+	p.miss(cmp.Or(p.rule.Path, "rules.import_rules"), "rule %s has no last regime without a threshold", p.rule.Value.ID)
 }
 
 // checkRegion refuses a region for which no row is known to hold.
@@ -208,13 +209,6 @@ func (p *plan) checkRegion() {
 	default:
 		p.miss(path, "no rules are known for region %s of %s; leave the region out where those of %s hold, or add rows of your own for %s under rules", d.Region, d.Country, d.Country, d.Place())
 	}
-}
-
-func (p *plan) rulePath() string {
-	if p.rule.Path != "" {
-		return p.rule.Path
-	}
-	return "rules.import_rules"
 }
 
 func (p *plan) findTariff() {

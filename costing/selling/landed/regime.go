@@ -2,6 +2,7 @@ package landed
 
 import (
 	"github.com/shopspring/decimal"
+
 	"kerfbook/costing/graph"
 	"kerfbook/costing/selling/exchange"
 	"kerfbook/costing/trade"

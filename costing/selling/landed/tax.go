@@ -98,7 +98,8 @@ func (w *work) borderTax(s graph.Scope, base graph.ID) graph.ID {
 	s = s.By("L7")
 	amounts := make([]graph.ID, len(w.taxes))
 	for i, r := range w.taxes {
-		amounts[i] = w.oneBorderTax(s, r, w.taxed(s, i, base, amounts))
+		exact := s.Multiply("tax-"+string(r.Value.ID)+"-unrounded", r.Value.Name+" before rounding", w.taxed(s, i, base, amounts), w.taxRate(r))
+		amounts[i] = w.levied(s, r, exact, r.Value.Rounding)
 	}
 	return s.Add("tax", "import tax", amounts...)
 }
@@ -114,12 +115,6 @@ func (w *work) taxed(s graph.Scope, tax int, base graph.ID, before []graph.ID) g
 		return s.Add("base-of-"+string(v.ID), "base of "+v.Name, append([]graph.ID{base}, inner...)...)
 	}
 	return base
-}
-
-// oneBorderTax is one tax on a base.
-func (w *work) oneBorderTax(s graph.Scope, r reference.Row[trade.TaxRow], base graph.ID) graph.ID {
-	name := "tax-" + string(r.Value.ID)
-	return w.levied(s, r, s.Multiply(name+"-unrounded", r.Value.Name+" before rounding", base, w.taxRate(r)), r.Value.Rounding)
 }
 
 // levied rounds one tax and drops it where it is too small to be levied.

@@ -3,8 +3,9 @@ package landed
 import (
 	"cmp"
 	"fmt"
-	"github.com/shopspring/decimal"
 	"strings"
+
+	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
