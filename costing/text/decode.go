@@ -3,6 +3,7 @@ package text
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -157,8 +158,8 @@ func (d *decoder) record(n *yaml.Node, path string, s *schema, bounds limits, ou
 		if name.Kind != yaml.ScalarNode || isMerge(name) {
 			continue // reported
 		}
-		index, known := s.member(name.Value)
-		if !known {
+		index := slices.Index(s.names, name.Value)
+		if index < 0 {
 			d.fail(name, Key(path, bom.Shorten(name.Value)), unknownField(name.Value, s.names))
 			continue
 		}

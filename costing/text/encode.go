@@ -104,7 +104,7 @@ func (e *encoder) block(s *schema, value reflect.Value, indent int) {
 		}
 	case table:
 		for _, key := range sortedKeys(value) {
-			e.field(e.keyText(s.key, key), s.elem, value.MapIndex(key), indent)
+			e.field(e.scalar(s.key, key), s.elem, value.MapIndex(key), indent)
 		}
 	case list:
 		e.entries(s, value, indent)
@@ -190,7 +190,7 @@ func (e *encoder) flow(s *schema, value reflect.Value) string {
 		return "[" + strings.Join(parts, ", ") + "]"
 	case table:
 		for _, key := range sortedKeys(value) {
-			parts = append(parts, e.keyText(s.key, key)+": "+e.flow(s.elem, value.MapIndex(key)))
+			parts = append(parts, e.scalar(s.key, key)+": "+e.flow(s.elem, value.MapIndex(key)))
 		}
 		return "{" + strings.Join(parts, ", ") + "}"
 	case record:
@@ -243,8 +243,6 @@ func (e *encoder) figure(d decimal.Decimal) string {
 }
 
 func (e *encoder) fail(err error) { e.err = cmp.Or(e.err, err) }
-
-func (e *encoder) keyText(s *schema, key reflect.Value) string { return e.scalar(s, key) }
 
 func sortedKeys(table reflect.Value) []reflect.Value {
 	keys := table.MapKeys()

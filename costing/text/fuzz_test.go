@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -44,7 +45,7 @@ func FuzzDecode(f *testing.F) {
 		if err != nil || !bytes.Equal(written, again) {
 			t.Fatalf("written twice: %v\n%s\n%s", err, written, again)
 		}
-		if !sameLamp(first, second) {
+		if !reflect.DeepEqual(first, second) {
 			t.Fatalf("read twice:\n%+v\n%+v", first, second)
 		}
 	})

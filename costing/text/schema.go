@@ -59,15 +59,6 @@ type member struct {
 	schema   *schema
 }
 
-func (s *schema) member(name string) (int, bool) {
-	for i := range s.fields {
-		if s.fields[i].name == name {
-			return i, true
-		}
-	}
-	return 0, false
-}
-
 var (
 	checkerType = reflect.TypeFor[TextChecker]()
 	wordsType   = reflect.TypeFor[Words]()

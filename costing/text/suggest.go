@@ -7,34 +7,34 @@ import (
 	"unicode/utf8"
 )
 
-// unit is the measure a field is in, by the end of its name.
-type unit struct{ suffix, words string }
+// unit is the measure a field is in, by the end of its name, with what people write
+// instead.
+type unit struct {
+	suffix, words string
+	others        []string
+}
 
-// units are those the book uses, each with what people write instead.
-var units = []struct {
-	unit
-	others []string
-}{
-	{unit{"mm", "lengths are in mm"}, []string{"cm", "m", "in", "inch", "inches", "ft", "millimetres"}},
-	{unit{"um", "thicknesses are in µm"}, []string{"µm", "micron", "microns", "mil", "mils", "nm"}},
-	{unit{"g", "masses are in g"}, []string{"kg", "mg", "lb", "lbs", "oz", "grams"}},
-	{unit{"min", "times are in min"}, []string{"s", "sec", "seconds", "h", "hours", "minutes", "mins"}},
-	{unit{"dm2", "areas are in dm²"}, []string{"mm2", "cm2", "m2", "in2", "sqin"}},
-	{unit{"days", "lead times are in days"}, []string{"weeks", "day", "week"}},
-	{unit{"per_h", "rates are per hour"}, []string{"per_min", "per_hour", "per_day"}},
-	{unit{"per_kg", "prices are per kg"}, []string{"per_g", "per_lb", "per_t"}},
-	{unit{"g_cm3", "densities are in g/cm³"}, []string{"kg_m3", "kg_dm3", "g_mm3", "lb_in3"}},
+// units are those the book uses; none ends as another does.
+var units = []unit{
+	{"mm", "lengths are in mm", []string{"cm", "m", "in", "inch", "inches", "ft", "millimetres"}},
+	{"um", "thicknesses are in µm", []string{"µm", "micron", "microns", "mil", "mils", "nm"}},
+	{"g", "masses are in g", []string{"kg", "mg", "lb", "lbs", "oz", "grams"}},
+	{"min", "times are in min", []string{"s", "sec", "seconds", "h", "hours", "minutes", "mins"}},
+	{"dm2", "areas are in dm²", []string{"mm2", "cm2", "m2", "in2", "sqin"}},
+	{"days", "lead times are in days", []string{"weeks", "day", "week"}},
+	{"per_h", "rates are per hour", []string{"per_min", "per_hour", "per_day"}},
+	{"per_kg", "prices are per kg", []string{"per_g", "per_lb", "per_t"}},
+	{"g_cm3", "densities are in g/cm³", []string{"kg_m3", "kg_dm3", "g_mm3", "lb_in3"}},
 }
 
 // splitUnit takes the unit of the book off the name of a field.
 func splitUnit(name string) (stem string, found unit, ok bool) {
 	for _, u := range units {
-		rest, cut := strings.CutSuffix(name, "_"+u.suffix)
-		if cut && len(u.suffix) > len(found.suffix) {
-			stem, found, ok = rest, u.unit, true
+		if stem, ok := strings.CutSuffix(name, "_"+u.suffix); ok {
+			return stem, u, true
 		}
 	}
-	return stem, found, ok
+	return "", unit{}, false
 }
 
 // otherUnit finds the known field that name means in another unit: length_in or
@@ -42,17 +42,8 @@ func splitUnit(name string) (stem string, found unit, ok bool) {
 func otherUnit(name string, known []string) (field string, found unit, ok bool) {
 	for _, field := range known {
 		stem, u, has := splitUnit(field)
-		if !has {
-			continue
-		}
-		i := slices.IndexFunc(units, func(row struct {
-			unit
-			others []string
-		}) bool {
-			return row.unit == u
-		})
 		rest, cut := strings.CutPrefix(name, stem)
-		if cut && (rest == "" || slices.Contains(units[i].others, strings.TrimPrefix(rest, "_"))) {
+		if has && cut && (rest == "" || slices.Contains(u.others, strings.TrimPrefix(rest, "_"))) {
 			return field, u, true
 		}
 	}
