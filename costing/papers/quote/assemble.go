@@ -213,8 +213,7 @@ func (a *assembly) exchange() []ExchangeRow {
 		return []ExchangeRow{}
 	}
 	n := a.g.Node(a.rate)
-	source := n.Source.Cite
-	return []ExchangeRow{{Label: n.Label, Rate: a.read(a.rate), Card: "rate card " + string(a.card.ID) + " from " + string(a.card.From), Source: source}}
+	return []ExchangeRow{{Label: n.Label, Rate: a.read(a.rate), Card: "rate card " + string(a.card.ID) + " from " + string(a.card.From), Source: n.Source.Cite}}
 }
 
 // consistent wants every figure to have a value and the checks of the quote to

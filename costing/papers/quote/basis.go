@@ -106,11 +106,9 @@ func (d *Document) packing(r basisReader, l Line) []string {
 	return []string{text + "."}
 }
 
-// number is the value of a figure of pieces.
+// number is the value of a figure of pieces; 0 of one that the document does not
+// have.
 func (f Figure) number() decimal.Decimal {
-	n, err := decimal.NewFromString(f.Value)
-	if err != nil {
-		return decimal.Decimal{} // a figure that the document does not have
-	}
+	n, _ := decimal.NewFromString(f.Value)
 	return n
 }

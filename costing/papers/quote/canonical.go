@@ -69,17 +69,12 @@ func (d *Document) Computed() (*graph.Graph, *codec.Values, error) {
 // Pack compresses the canonical form for keeping.
 func Pack(canonical []byte) ([]byte, error) {
 	var out bytes.Buffer
-	z, err := gzip.NewWriterLevel(&out, gzip.DefaultCompression)
-	if err != nil {
-		return nil, err
-	}
+	z := gzip.NewWriter(&out)
 	if _, err := z.Write(canonical); err != nil {
 		return nil, err
 	}
-	if err := z.Close(); err != nil {
-		return nil, err
-	}
-	return out.Bytes(), nil
+	err := z.Close()
+	return out.Bytes(), err
 }
 
 // maxUnpacked bounds what a packed quote may grow to.

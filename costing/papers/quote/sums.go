@@ -2,6 +2,7 @@ package quote
 
 import (
 	"fmt"
+	"slices"
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
@@ -80,7 +81,7 @@ func (w *work) writeArrival() {
 // what the buyer pays the seller by the landed price.
 func (w *work) writeImport() graph.ID {
 	at, z := w.landed.AtPlace, &w.sums
-	recharged := w.perRegime("duty-recharged", "duty recharged by the seller", func(r trade.Regime) (string, bool) { return "duty", r.DutyRecharged })
+	recharged := w.perRegime("duty-recharged", "duty recharged by the seller", "duty", func(r trade.Regime) bool { return r.DutyRecharged })
 	z.taxes = w.collectedTax(recharged)
 	if !w.term.dutyPaid {
 		z.duty = recharged
@@ -89,10 +90,10 @@ func (w *work) writeImport() graph.ID {
 	z.duty = w.s.Add("duty", "import duty", at.Duty)
 	z.charges = w.s.Add("charges", "import charges beside duty and tax", at.Charges)
 	z.clearance = w.s.Add("clearance", "fee for clearance", at.Clearance)
-	border := w.perRegime("tax/at-import/amount", "import tax paid by the seller", func(r trade.Regime) (string, bool) { return "tax", r.Tax == trade.TaxAtBorder })
-	base := w.perRegime("tax/at-import/base", "base of import tax", func(r trade.Regime) (string, bool) { return "tax-base", r.Tax == trade.TaxAtBorder })
+	border := w.perRegime("tax/at-import/amount", "import tax paid by the seller", "tax", atBorder)
+	base := w.perRegime("tax/at-import/base", "base of import tax", "tax-base", atBorder)
 	if border != graph.None {
-		applies := w.flag("tax/at-import/applies", func(r trade.Regime) bool { return r.Tax == trade.TaxAtBorder })
+		applies := w.flag("tax/at-import/applies", atBorder)
 		z.taxes = append(z.taxes, taxFigures{place: w.destination.Place(), name: "import tax", key: "at-import",
 			base: base, amount: border, applies: applies, atImport: true, several: len(w.taxRowsThere()) != 1})
 	}
@@ -101,36 +102,27 @@ func (w *work) writeImport() graph.ID {
 
 // perRegime gives a figure of the regime that holds, nothing in the regimes that
 // do not have it, None where none has.
-func (w *work) perRegime(name, label string, of func(trade.Regime) (figure string, has bool)) graph.ID {
-	found := false
-	return w.pick(name, label, w.s.Zero(w.money), func(r trade.Regime, zero graph.ID) graph.ID {
-		figure, has := of(r)
-		if !has {
-			return zero
-		}
-		found = true
-		return w.figure("regime/" + string(r.ID) + "/" + figure)
-	}, &found)
+func (w *work) perRegime(name, label, figure string, has func(trade.Regime) bool) graph.ID {
+	zero := w.s.Zero(w.money)
+	if !slices.ContainsFunc(w.regimes(), has) {
+		return graph.None
+	}
+	return w.pick(name, label, zero, has, func(r trade.Regime) graph.ID { return w.figure("regime/" + string(r.ID) + "/" + figure) })
 }
 
 // flag is 1 in the regimes that have a property.
 func (w *work) flag(name string, has func(trade.Regime) bool) graph.ID {
-	yes := true
-	return w.pick(name, "1 where the row is charged", w.s.Zero(graph.Plain), func(r trade.Regime, zero graph.ID) graph.ID {
-		if has(r) {
-			return w.s.One(graph.Plain)
-		}
-		return zero
-	}, &yes)
+	return w.pick(name, "1 where the row is charged", w.s.Zero(graph.Plain), has, func(trade.Regime) graph.ID { return w.s.One(graph.Plain) })
 }
 
-func (w *work) pick(name, label string, zero graph.ID, of func(trade.Regime, graph.ID) graph.ID, want *bool) graph.ID {
+func (w *work) pick(name, label string, zero graph.ID, has func(trade.Regime) bool, of func(trade.Regime) graph.ID) graph.ID {
 	var each []graph.ID
 	for _, r := range w.regimes() {
-		each = append(each, of(r, zero))
-	}
-	if !*want {
-		return graph.None
+		if has(r) {
+			each = append(each, of(r))
+		} else {
+			each = append(each, zero)
+		}
 	}
 	if len(each) == 1 {
 		return w.s.Add(name, label, each[0])
@@ -138,10 +130,13 @@ func (w *work) pick(name, label string, zero graph.ID, of func(trade.Regime, gra
 	return w.s.At(name, label, w.landed.AtPlace.Regime, each...)
 }
 
+// bySeller and atBorder say who collects the tax of a regime.
+func bySeller(r trade.Regime) bool { return r.Tax == trade.TaxBySeller }
+func atBorder(r trade.Regime) bool { return r.Tax == trade.TaxAtBorder }
+
 // collectedTax is the tax the seller collects for the country of import.
 func (w *work) collectedTax(recharged graph.ID) []taxFigures {
-	bySeller := func(r trade.Regime) bool { return r.Tax == trade.TaxBySeller }
-	amount := w.perRegime("tax/collected/amount", "tax collected by the seller", func(r trade.Regime) (string, bool) { return "tax", bySeller(r) })
+	amount := w.perRegime("tax/collected/amount", "tax collected by the seller", "tax", bySeller)
 	if amount == graph.None {
 		return nil
 	}

@@ -3,6 +3,7 @@ package quote
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -89,9 +90,7 @@ func (o *order) trim(path string, l RequestLine) (*bom.Product, *bom.Trim) {
 // variant.
 func (o *order) choices(path string, p *bom.Product, t *bom.Trim, l RequestLine, m *estimate.MixLine) {
 	selection := map[bom.ID]bom.ID{}
-	for option, choice := range t.Choices {
-		selection[option] = choice
-	}
+	maps.Copy(selection, t.Choices)
 	for option, choice := range l.Choices {
 		if selection[bom.ID(option)] != bom.ID(choice) {
 			if m.Choices == nil {
