@@ -90,7 +90,7 @@ var rooms = map[string]room{
 	"demo":       {packages: []string{"testdata"}},
 
 	// What only tests import.
-	"helpers": {packages: []string{"costing/fractiontest", "costing/papers/recalctest", "costing/papers/quotetest", "api/store/storetest", "api/store/pgtest", "testdata/peers", "testdata/depth"},
+	"helpers": {packages: []string{"costing/fractiontest", "costing/book/booktest", "costing/papers/recalctest", "costing/papers/quotetest", "api/store/storetest", "api/store/pgtest", "testdata/peers", "testdata/depth"},
 		below: []string{"bom", "graph", "estimate", "book", "answer", "service", "demo", "papers"}},
 }
 

@@ -7,8 +7,8 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/rates"
-	"kerfbook/testdata"
 )
 
 const omissionDay = bom.Date("2026-11-25")
@@ -20,15 +20,6 @@ func demoPart(t *testing.T, b *book.Book, number bom.ID) *bom.Part {
 		t.Fatalf("the demo has no part %s", number)
 	}
 	return &b.Parts[i]
-}
-
-func demoBook(t *testing.T) *book.Book {
-	t.Helper()
-	b, _, err := book.Parse(testdata.Demo)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
 }
 
 func open(list []book.Omission) []string {
@@ -70,7 +61,7 @@ func TestOmissionsSpeak(t *testing.T) {
 		}, ""},
 		bom.Programming: {func(b *book.Book) { sink(b).Special = nil }, ""},
 	} {
-		b := demoBook(t)
+		b := booktest.Demo(t)
 		before := open(b.Omissions(sink(b), "parts[0]"))
 		c.takeOut(b)
 		var added []string
@@ -89,7 +80,7 @@ func TestOmissionsSpeak(t *testing.T) {
 // behind a border alone, where the carrier has no terms for it.
 func TestOmissionsOfAProduct(t *testing.T) {
 	t.Parallel()
-	b := demoBook(t)
+	b := booktest.Demo(t)
 	lamp := &b.Products[0]
 	lamp.NotCounted = nil
 	if got := open(b.ProductOmissions(lamp, "products[0]", omissionDay)); len(got) != 1 || !strings.HasPrefix(got[0], "packing") {
@@ -115,7 +106,7 @@ func TestOmissionsOfAProduct(t *testing.T) {
 // TestAnswersToOmissions asks the nearest record: part, work centre, shop.
 func TestAnswersToOmissions(t *testing.T) {
 	t.Parallel()
-	b := demoBook(t)
+	b := booktest.Demo(t)
 	p := demoPart(t, b, "HS-010")
 	p.Routing[1].LoadHandlingMin = nil
 	answer := func() bom.CountingAnswer {
@@ -145,7 +136,7 @@ func TestAnswersToOmissions(t *testing.T) {
 func TestCountedTwice(t *testing.T) {
 	t.Parallel()
 	warned := func(change func(*book.Book)) (out []string) {
-		b := demoBook(t)
+		b := booktest.Demo(t)
 		change(b)
 		for _, p := range book.Check(b, nil, omissionDay) {
 			if strings.Contains(p.Message, "counted twice") {

@@ -12,6 +12,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
@@ -265,10 +266,7 @@ func digits(d decimal.Decimal) string {
 // order: the same figures under the same keys.
 func TestOrderChangesNothing(t *testing.T) {
 	t.Parallel()
-	base, _, err := book.Parse([]byte(severalBook))
-	if err != nil {
-		t.Fatal(err)
-	}
+	base := booktest.Read(t, []byte(severalBook))
 	const books = 1000
 	priced := 0
 	for seed := range depth.Seeds(books) {

@@ -13,6 +13,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
@@ -51,11 +52,7 @@ parts:
     positions: [` + positions.String() + `]
     trims: [{id: only, name: Only}]
 `
-	b, _, err := book.Parse([]byte(text))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
+	return booktest.Read(t, []byte(text))
 }
 
 func (s sheet) of(format string, args ...any) *big.Rat {

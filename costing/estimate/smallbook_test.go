@@ -6,17 +6,14 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 )
 
 // smallBook is a book with one product of one trim, to which a test adds records.
 func smallBook(t *testing.T, records string) *book.Book {
 	t.Helper()
-	b, _, err := book.Parse([]byte(smallText(records)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
+	return booktest.Read(t, []byte(smallText(records)))
 }
 
 func smallText(records string) string {

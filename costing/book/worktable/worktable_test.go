@@ -10,20 +10,11 @@ import (
 	"testing"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/book/worktable"
 	"kerfbook/costing/text"
 	"kerfbook/testdata"
 )
-
-func partsOf(t *testing.T, text []byte) []bom.Part {
-	t.Helper()
-	b, _, err := book.Parse(text)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b.Parts
-}
 
 // written gives the table of a part as a file.
 func written(t testing.TB, p *bom.Part, comma rune) []byte {
@@ -52,7 +43,7 @@ func TestTablesComeBack(t *testing.T) {
 	t.Parallel()
 	rows := 0
 	for _, text := range [][]byte{testdata.Demo, testdata.Features} {
-		for _, p := range partsOf(t, text) {
+		for _, p := range booktest.Read(t, text).Parts {
 			for _, comma := range []rune{',', ';'} {
 				file := append([]byte("\xEF\xBB\xBF"), written(t, &p, comma)...)
 				bare := p
@@ -146,7 +137,7 @@ func TestExample(t *testing.T) {
 
 // sink is the heat sink of the book with features.
 func sink(t *testing.T) bom.Part {
-	for _, p := range partsOf(t, testdata.Features) {
+	for _, p := range booktest.Read(t, testdata.Features).Parts {
 		if p.Number == "HS-110" {
 			return p
 		}

@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"errors"
+	"io"
 	"strings"
 	"testing"
 	"time"
@@ -21,8 +22,7 @@ import (
 
 func sampleModel(t testing.TB, s sample) *workbook.Model {
 	t.Helper()
-	values := graphtest.Evaluated(t, s.g)
-	m, err := workbook.Build(s.g, values, s.out)
+	m, err := workbook.Build(s.g, graphtest.Evaluated(t, s.g), s.out)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -31,11 +31,7 @@ func sampleModel(t testing.TB, s sample) *workbook.Model {
 
 func sampleFile(t testing.TB) []byte {
 	t.Helper()
-	var out bytes.Buffer
-	if err := costbook.Write(&out, sampleModel(t, newSample(t)), sampleMeta); err != nil {
-		t.Fatal(err)
-	}
-	return out.Bytes()
+	return written(t, sampleModel(t, newSample(t)), sampleMeta)
 }
 
 func inspect(t testing.TB, file []byte) map[string]recalctest.Named {
@@ -223,14 +219,10 @@ func TestTextThatLooksLikeAFormulaStaysText(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var out bytes.Buffer
-	meta := costbook.Meta{Title: hostile[0], Subject: hostile[1], Author: hostile[2], Day: "2026-09-01", Cautions: hostile}
-	if err := costbook.Write(&out, m, meta); err != nil {
-		t.Fatal(err)
-	}
-	formulasOnlyInValues(t, out.Bytes())
-	formulasOnlyInValues(t, recalctest.Convert(t, "xlsx", out.Bytes())[0])
-	if got, err := open(t, out.Bytes()).GetCellValue("in", "A3"); err != nil || got != hostile[0] {
+	out := written(t, m, costbook.Meta{Title: hostile[0], Subject: hostile[1], Author: hostile[2], Day: "2026-09-01", Cautions: hostile})
+	formulasOnlyInValues(t, out)
+	formulasOnlyInValues(t, recalctest.Convert(t, "xlsx", out)[0])
+	if got, err := open(t, out).GetCellValue("in", "A3"); err != nil || got != hostile[0] {
 		t.Errorf("label %q, %v", got, err)
 	}
 }
@@ -272,20 +264,12 @@ func TestDayMustBeADate(t *testing.T) {
 	}
 }
 
-type brokenWriter struct{ left int }
-
-var errBroken = errors.New("disk full")
-
-func (w *brokenWriter) Write(p []byte) (int, error) {
-	if w.left -= len(p); w.left < 0 {
-		return 0, errBroken
-	}
-	return len(p), nil
-}
-
 func TestWriteReportsErrors(t *testing.T) {
 	t.Parallel()
-	if err := costbook.Write(&brokenWriter{left: 100}, sampleModel(t, newSample(t)), sampleMeta); !errors.Is(err, errBroken) {
+	full := errors.New("disk full")
+	reader, broken := io.Pipe()
+	reader.CloseWithError(full)
+	if err := costbook.Write(broken, sampleModel(t, newSample(t)), sampleMeta); !errors.Is(err, full) {
 		t.Error(err)
 	}
 }

@@ -22,11 +22,16 @@ func file(t testing.TB, g *graph.Graph, values workbook.Values, headline ...grap
 	if err != nil {
 		t.Fatal(err)
 	}
+	return m, written(t, m, costbook.Meta{Title: "Test", Day: "2026-09-01"})
+}
+
+func written(t testing.TB, m *workbook.Model, meta costbook.Meta) []byte {
+	t.Helper()
 	var out bytes.Buffer
-	if err := costbook.Write(&out, m, costbook.Meta{Title: "Test", Day: "2026-09-01"}); err != nil {
+	if err := costbook.Write(&out, m, meta); err != nil {
 		t.Fatal(err)
 	}
-	return m, out.Bytes()
+	return out.Bytes()
 }
 
 // nameOf gives the name of a node's cell.

@@ -13,11 +13,11 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/papers/document"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/papers/quotetest"
 	"kerfbook/costing/papers/show"
-	"kerfbook/testdata"
 )
 
 func pdf(t testing.TB, d *quote.Document, v show.QuoteView, paper document.Paper) []byte {
@@ -173,10 +173,7 @@ func inside(t *testing.T, file []byte, paper document.Paper) string {
 // names as long as they get.
 func manyTrims(t testing.TB, n int) (*book.Book, quote.Request) {
 	t.Helper()
-	b, _, err := book.Parse(testdata.Demo)
-	if err != nil {
-		t.Fatal(err)
-	}
+	b := booktest.Demo(t)
 	p := &b.Products[0]
 	glow := p.Trims[1]
 	req := quotetest.Request("US", "DDP")

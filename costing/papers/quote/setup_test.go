@@ -4,34 +4,21 @@ import (
 	"testing"
 
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/papers/quote"
-	"kerfbook/testdata"
+	"kerfbook/costing/papers/quotetest"
 )
 
 const day = "2026-11-25"
 
 // demo is a fresh copy of the demo book.
-func demo(t testing.TB) *book.Book {
-	t.Helper()
-	b, _, err := book.Parse(testdata.Demo)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
-}
+func demo(t testing.TB) *book.Book { return booktest.Demo(t) }
 
-// request asks for two trims to a destination.
+// request asks for two trims to a destination, without discount.
 func request(destination string) quote.Request {
-	return quote.Request{
-		Lines: []quote.RequestLine{
-			{Trim: "glow", Quantity: "50", Batch: "250"},
-			{Trim: "tune", Choices: map[string]string{"mount": "wall"}, Quantity: "37"},
-		},
-		Destination: destination,
-		Customer:    quote.Party{Name: "Beispielhandel GmbH", Address: []string{"Am Beispielplatz 1", "80000 München"}, Contact: "A. Beispiel"},
-		ValidDays:   30, Delivery: quote.Delivery{Term: "DAP", Place: "Munich"},
-		PaymentTerms: "30 days net", LeadTime: "six weeks after the order", ConfirmUnverified: true,
-	}
+	r := quotetest.Request(destination, "DAP")
+	r.Discount, r.Seller, r.Notes = "", quote.Party{}, ""
+	return r
 }
 
 func build(t testing.TB, req quote.Request) *quote.Document {

@@ -6,9 +6,9 @@ import (
 	"testing"
 
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/papers/show"
-	"kerfbook/testdata"
 )
 
 // Request is a request of two trims from the demo book.
@@ -32,11 +32,7 @@ func Request(destination, term string) quote.Request {
 // Issued makes a document with a number, and its words.
 func Issued(t testing.TB, req quote.Request) (*quote.Document, show.QuoteView) {
 	t.Helper()
-	b, _, err := book.Parse(testdata.Demo)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return IssuedFrom(t, b, req)
+	return IssuedFrom(t, booktest.Demo(t), req)
 }
 
 // IssuedFrom makes one from a book of its own.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
+	"io"
 	"reflect"
 	"strings"
 	"testing"
@@ -99,24 +100,16 @@ func FuzzCSVSpreadsheet(f *testing.F) {
 	})
 }
 
-type brokenWriter struct{ left int }
-
-var errBroken = errors.New("disk full")
-
-func (w *brokenWriter) Write(p []byte) (int, error) {
-	if w.left -= len(p); w.left < 0 {
-		return 0, errBroken
-	}
-	return len(p), nil
-}
-
 func TestWritersReportErrors(t *testing.T) {
 	t.Parallel()
-	if err := table.WriteCSV(&brokenWriter{}, csvRows, table.Data); !errors.Is(err, errBroken) {
+	full := errors.New("disk full")
+	reader, broken := io.Pipe()
+	reader.CloseWithError(full)
+	if err := table.WriteCSV(broken, csvRows, table.Data); !errors.Is(err, full) {
 		t.Errorf("CSV: %v", err)
 	}
 	d, v := quotetest.Issued(t, quotetest.Request("PT", "DAP"))
-	if err := table.WriteQuoteWorkbook(&brokenWriter{left: 100}, d, v); !errors.Is(err, errBroken) {
+	if err := table.WriteQuoteWorkbook(broken, d, v); !errors.Is(err, full) {
 		t.Errorf("workbook: %v", err)
 	}
 }

@@ -11,13 +11,13 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/selling/freight"
 	"kerfbook/costing/selling/landed"
 	"kerfbook/costing/trade"
-	"kerfbook/testdata"
 )
 
 // shop is the demo with the reference rows beside it, all of which a test may
@@ -29,15 +29,11 @@ type shop struct {
 
 func newShop(t *testing.T) shop {
 	t.Helper()
-	b, _, err := book.Parse(testdata.Demo)
-	if err != nil {
-		t.Fatal(err)
-	}
 	reference, err := trade.Reference()
 	if err != nil {
 		t.Fatal(err)
 	}
-	return shop{b, reference}
+	return shop{booktest.Demo(t), reference}
 }
 
 // answer is what a destination shows: its figures, or why it has none.
