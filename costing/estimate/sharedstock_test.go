@@ -1,7 +1,6 @@
 package estimate_test
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"math/big"
@@ -17,9 +16,7 @@ import (
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/making/blank"
-	"kerfbook/costing/papers/costbook"
 	"kerfbook/costing/papers/recalctest"
 )
 
@@ -292,13 +289,5 @@ func TestSharedStockInAWorkbook(t *testing.T) {
 	b := stockBook(t, bar+", length_mm: 434.6", bar+", length_mm: 151.2", plate+", length_mm: 310, width_mm: 205", plate+", diameter_mm: 122",
 		"stock: SHEET, length_mm: 120, width_mm: 80, kerf_mm: 3, margin_mm: 10, keep_remnant_mm: 40, leftover_value: 0.4")
 	s := priced(t, b, 37)
-	model, err := workbook.Build(s.est.Graph, s.v, []graph.ID{s.est.Variants[0].Full})
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out bytes.Buffer
-	if err := costbook.Write(&out, model, costbook.Meta{Title: "shared", Day: demoDay}); err != nil {
-		t.Fatal(err)
-	}
-	recalctest.Compare(t, s.est.Graph, model, s.v, recalctest.Recalculate(t, out.Bytes())[0])
+	recalctest.Compare(t, s.est.Graph, recalctest.Graphs(t, s.est.Graph)[0])
 }

@@ -1,7 +1,6 @@
 package blank_test
 
 import (
-	"bytes"
 	"fmt"
 	"math/big"
 	"math/rand/v2"
@@ -15,9 +14,7 @@ import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/making/blank"
-	"kerfbook/costing/papers/costbook"
 	"kerfbook/costing/papers/recalctest"
 	"kerfbook/costing/rates"
 )
@@ -229,37 +226,10 @@ func TestExactFitsInAWorkbook(t *testing.T) {
 			list = append(list, counted{fmt.Sprintf("fit/%d/%s", i, key), want, fit})
 		}
 	}
-	g, err := b.Build()
-	if err != nil {
-		t.Fatal(err)
-	}
-	values, err := exact.Evaluate(g, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	model, err := workbook.Build(g, values, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out bytes.Buffer
-	if err := costbook.Write(&out, model, costbook.Meta{Title: "fits", Day: "2026-11-25"}); err != nil {
-		t.Fatal(err)
-	}
-	names := map[graph.ID]string{}
-	for _, s := range model.Sheets {
-		for _, r := range s.Rows {
-			if r.ID != graph.None && r.Name != "" {
-				names[r.ID] = r.Name
-			}
-		}
-	}
-	cells := recalctest.Recalculate(t, out.Bytes())[0]
+	figures := fractiontest.Of(t, b)
+	cells := recalctest.Graphs(t, figures.Graph)[0]
 	for _, c := range list {
-		id, ok := g.Find(c.key)
-		if !ok {
-			t.Fatalf("there is no figure %s", c.key)
-		}
-		if got := cells[names[id]]; got != strconv.Itoa(c.want) {
+		if got := cells[figures.ID(c.key)]; got != strconv.Itoa(c.want) {
 			t.Errorf("%v: %s is %q in the workbook, counted %d", c.fit.sizes, c.key, got, c.want)
 		}
 	}

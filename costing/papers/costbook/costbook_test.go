@@ -160,9 +160,11 @@ func TestInputsAreWrittenAsTyped(t *testing.T) {
 		b.Root().Input(key, "x", graph.Plain, number(text))
 		names[text] = "_" + strings.ReplaceAll(key, "/", "_")
 	}
-	g := graphtest.Built(t, b)
-	_, data := file(t, g, nil)
-	named := inspect(t, data)
+	m, err := workbook.Build(graphtest.Built(t, b), nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	named := inspect(t, written(t, m, sampleMeta))
 	for text, want := range texts {
 		if got := named[names[text]].Value; got != want {
 			t.Errorf("%s is written as %s, want %s", text, got, want)

@@ -26,26 +26,14 @@ func TestLearningRecalculates(t *testing.T) {
 	centre := func(bom.ID) routing.Centre {
 		return routing.Centre{MachineRate: graph.None, LabourRate: graph.None, Allowance: graph.None}
 	}
-	var files [][]byte
-	var wanted []map[string]decimal.Decimal // by the name of the cell
+	var graphs []*graph.Graph
 	for _, good := range []string{"0", "9.25", "15", "16", "250"} {
 		b := graph.NewBuilder(graph.Limits{})
 		s := b.Root()
-		flow := routing.Build(s, operations, s.Input("good", "good pieces", graph.Piece, decimal.RequireFromString(good)), routing.Shop{Centre: centre})
-		g := graphtest.Built(t, b)
-		values := graphtest.Evaluated(t, g)
-		m, written := file(t, g, values, flow.Steps[0].Occupied)
-		want := map[string]decimal.Decimal{}
-		for _, st := range flow.Steps {
-			want[nameOf(t, m, st.Occupied)], _ = values.Raw(st.Occupied)
-		}
-		files, wanted = append(files, written), append(wanted, want)
+		routing.Build(s, operations, s.Input("good", "good pieces", graph.Piece, decimal.RequireFromString(good)), routing.Shop{Centre: centre})
+		graphs = append(graphs, graphtest.Built(t, b))
 	}
-	for i, cells := range recalctest.Recalculate(t, files...) {
-		for name, want := range wanted[i] {
-			if err := recalctest.Agrees(cells[name], want); err != nil {
-				t.Errorf("file %d, %s: %v", i+1, name, err)
-			}
-		}
+	for i, figures := range recalctest.Graphs(t, graphs...) {
+		recalctest.Compare(t, graphs[i], figures)
 	}
 }

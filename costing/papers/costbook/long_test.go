@@ -60,19 +60,9 @@ func TestLongListsRecalculate(t *testing.T) {
 	t.Parallel()
 	short, want := longGraph(t, "A")
 	long, _ := longGraph(t, strings.Repeat("long-", 34)) // the same nodes in the same order
-	m, a := file(t, short, nil)
-	n, b := file(t, long, nil)
-	got := recalctest.Recalculate(t, a, b)
-	for id, text := range want {
-		for i, name := range []string{nameOf(t, m, id), nameOf(t, n, id)} {
-			cell := got[i][name]
-			if text == "undefined" {
-				if !recalctest.IsError(cell) {
-					t.Errorf("%s: got %s, want an error value", name, cell)
-				}
-			} else if err := recalctest.Agrees(cell, decimal.RequireFromString(text)); err != nil {
-				t.Errorf("%s: %v", name, err)
-			}
+	for i, got := range recalctest.Graphs(t, short, long) {
+		for id, text := range want {
+			agree(t, fmt.Sprintf("graph %d, %s", i, short.Node(id).Key), got[id], text)
 		}
 	}
 }

@@ -15,16 +15,6 @@ import (
 	"kerfbook/costing/papers/recalctest"
 )
 
-// file prints a graph and writes it.
-func file(t testing.TB, g *graph.Graph, values workbook.Values, headline ...graph.ID) (*workbook.Model, []byte) {
-	t.Helper()
-	m, err := workbook.Build(g, values, headline)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return m, written(t, m, costbook.Meta{Title: "Test", Day: "2026-09-01"})
-}
-
 func written(t testing.TB, m *workbook.Model, meta costbook.Meta) []byte {
 	t.Helper()
 	var out bytes.Buffer
@@ -34,18 +24,16 @@ func written(t testing.TB, m *workbook.Model, meta costbook.Meta) []byte {
 	return out.Bytes()
 }
 
-// nameOf gives the name of a node's cell.
-func nameOf(t testing.TB, m *workbook.Model, id graph.ID) string {
+// agree holds a recalculated cell to a number, or to an error for "undefined".
+func agree(t *testing.T, what, cell, want string) {
 	t.Helper()
-	for _, s := range m.Sheets {
-		for _, r := range s.Rows {
-			if r.ID == id && r.Name != "" {
-				return r.Name
-			}
+	if want == graphtest.Undefined {
+		if !recalctest.IsError(cell) {
+			t.Errorf("%s: got %s, want an error value", what, cell)
 		}
+	} else if err := recalctest.Agrees(cell, decimal.RequireFromString(want)); err != nil {
+		t.Errorf("%s: %v", what, err)
 	}
-	t.Fatalf("node %d has no cell", id)
-	return ""
 }
 
 // allCases puts the cases of the table into one graph, each under a key of its
@@ -65,19 +53,11 @@ func allCases(t *testing.T) (*graph.Graph, []graphtest.Case, [][]graph.ID) {
 func TestEveryCaseRecalculates(t *testing.T) {
 	t.Parallel()
 	g, cases, out := allCases(t)
-	m, data := file(t, g, nil)
-	got := recalctest.Recalculate(t, data)[0]
+	got := recalctest.Graphs(t, g)[0]
 	for i, c := range cases {
 		t.Run(c.Name, func(t *testing.T) {
 			for j, want := range c.Want {
-				cell := got[nameOf(t, m, out[i][j])]
-				if want == graphtest.Undefined {
-					if !recalctest.IsError(cell) {
-						t.Errorf("output %d: got %s, want an error value", j, cell)
-					}
-				} else if err := recalctest.Agrees(cell, decimal.RequireFromString(want)); err != nil {
-					t.Errorf("output %d: %v", j, err)
-				}
+				agree(t, "output "+strconv.Itoa(j), got[out[i][j]], want)
 			}
 		})
 	}

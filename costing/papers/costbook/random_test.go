@@ -5,7 +5,6 @@ import (
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/graphtest"
-	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/papers/recalctest"
 )
 
@@ -14,15 +13,11 @@ import (
 func TestRandomGraphsRecalculate(t *testing.T) {
 	t.Parallel()
 	const graphs, size = 8, 400
-	var gs []*graph.Graph
-	var ms []*workbook.Model
-	var files [][]byte
-	for seed := range uint64(graphs) {
-		g := graphtest.Random(seed, size)
-		m, data := file(t, g, nil)
-		gs, ms, files = append(gs, g), append(ms, m), append(files, data)
+	gs := make([]*graph.Graph, graphs)
+	for seed := range gs {
+		gs[seed] = graphtest.Random(uint64(seed), size)
 	}
-	for i, got := range recalctest.Recalculate(t, files...) {
-		recalctest.Compare(t, gs[i], ms[i], graphtest.Evaluated(t, gs[i]), got)
+	for i, figures := range recalctest.Graphs(t, gs...) {
+		recalctest.Compare(t, gs[i], figures)
 	}
 }

@@ -1,36 +1,64 @@
 package recalctest
 
 import (
+	"bytes"
 	"testing"
 
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/workbook"
+	"kerfbook/costing/papers/costbook"
 )
 
-// Compare holds every figure of a workbook to its exact value, as recalculated:
-// one without a value must show an error.
-func Compare(t testing.TB, g *graph.Graph, m *workbook.Model, values workbook.Values, cells map[string]string) {
+// Graphs writes a workbook of each graph, with its figures stored, and gives what
+// [Recalculate] makes of the figures.
+func Graphs(t testing.TB, graphs ...*graph.Graph) []map[graph.ID]string {
 	t.Helper()
-	seen := map[graph.ID]bool{}
-	for _, s := range m.Sheets {
-		for _, r := range s.Rows {
-			if r.Name == "" || r.ID == graph.None {
-				continue
-			}
-			seen[r.ID] = true
-			want, ok := values.Raw(r.ID)
-			if !ok && !IsError(cells[r.Name]) {
-				t.Errorf("%s = %s: got %s, want an error value", r.Key, r.Formula, cells[r.Name])
-			} else if ok {
-				if err := Agrees(cells[r.Name], want); err != nil {
-					t.Errorf("%s = %s: %v", r.Key, r.Formula, err)
+	models, files := make([]*workbook.Model, len(graphs)), make([][]byte, len(graphs))
+	for i, g := range graphs {
+		values, err := exact.Evaluate(g, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if models[i], err = workbook.Build(g, values, nil); err != nil {
+			t.Fatal(err)
+		}
+		var out bytes.Buffer
+		if err := costbook.Write(&out, models[i], costbook.Meta{Title: "Test", Day: "2026-09-01"}); err != nil {
+			t.Fatal(err)
+		}
+		files[i] = out.Bytes()
+	}
+	figures := make([]map[graph.ID]string, len(graphs))
+	for i, cells := range Recalculate(t, files...) {
+		figures[i] = map[graph.ID]string{}
+		for _, s := range models[i].Sheets {
+			for _, r := range s.Rows {
+				if text, named := cells[r.Name]; named && r.ID != graph.None {
+					figures[i][r.ID] = text
 				}
 			}
 		}
 	}
+	return figures
+}
+
+// Compare holds every figure of a graph, as recalculated, to its exact value: one
+// without a value must show an error.
+func Compare(t testing.TB, g *graph.Graph, figures map[graph.ID]string) {
+	t.Helper()
+	values, err := exact.Evaluate(g, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
 	for id := range graph.ID(g.Len()) {
-		if !seen[id] {
-			t.Errorf("%s has no cell", g.Node(id).Key)
+		want, ok := values.Raw(id)
+		if got := figures[id]; !ok && !IsError(got) {
+			t.Errorf("%s: got %q, want an error value", g.Node(id).Key, got)
+		} else if ok {
+			if err := Agrees(got, want); err != nil {
+				t.Errorf("%s: %v", g.Node(id).Key, err)
+			}
 		}
 	}
 }
