@@ -6,6 +6,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/rates"
 )
 
@@ -61,55 +62,23 @@ func learnt(t *testing.T, l *bom.Learning, piece, units *big.Rat) *big.Rat {
 	if l.Model != bom.UnitModel || l.AverageAt == nil || l.MadeBefore != nil {
 		t.Fatal("this recount knows the unit model with a stated average only")
 	}
-	of := practice{rate: binary(l.Rate.Likely.Rat())}
-	n := l.AverageAt.Likely.Rat()
-	first := divide(multiply(piece, n), of.sum(n))
-	return largest(multiply(first, of.sum(units)), multiply(units, or(l.FloorMin, "0")))
+	n, rate := l.AverageAt.Likely.Rat(), l.Rate.Likely.Rat()
+	first := divide(multiply(piece, n), practised(rate, n))
+	return largest(multiply(first, practised(rate, units)), multiply(units, or(l.FloorMin, "0")))
 }
 
-// practice is a learning curve of the unit model. Unit k takes rate^(log₂ k) of the
-// first. The logarithm is found bit by bit, by squaring k over and over, and
-// the power multiplied up of square roots of the rate: no logarithm, exponential or
-// closed form takes part.
-type practice struct{ rate *big.Float }
-
-const (
-	practiceBits      = 160              // of the logarithm
-	practicePrecision = 3 * practiceBits // every squaring loses a bit
-)
-
-func binary(r *big.Rat) *big.Float { return new(big.Float).SetPrec(practicePrecision).SetRat(r) }
-
-// sum adds up units, a fraction of the next one at the end.
-func (p practice) sum(units *big.Rat) *big.Rat {
-	sum, whole := binary(new(big.Rat)), down(units)
+// practised is what units take by the unit model, where unit k takes k^b of the first:
+// every unit for itself, and a fraction of the next one at the end.
+func practised(rate, units *big.Rat) *big.Rat {
+	b, whole := fractiontest.Slope(rate), down(units)
+	sum := fractiontest.Float(new(big.Rat))
 	for k := int64(1); k <= whole.Num().Int64(); k++ {
-		sum.Add(sum, p.unit(k))
+		sum.Add(sum, fractiontest.Raised(k, b))
 	}
-	rest := binary(less(units, whole))
-	sum.Add(sum, rest.Mul(rest, p.unit(whole.Num().Int64()+1)))
+	rest := fractiontest.Float(less(units, whole))
+	sum.Add(sum, rest.Mul(rest, fractiontest.Raised(whole.Num().Int64()+1, b)))
 	out, _ := sum.Rat(nil)
 	return out
-}
-
-func (p practice) unit(k int64) *big.Float {
-	one, two := binary(rat("1")), binary(rat("2"))
-	time, x := binary(rat("1")), binary(new(big.Rat).SetInt64(k))
-	for ; x.Cmp(two) >= 0; x.Quo(x, two) {
-		time.Mul(time, p.rate)
-	}
-	root := new(big.Float).Copy(p.rate)
-	for range practiceBits {
-		if x.Cmp(one) == 0 {
-			break
-		}
-		root.Sqrt(root)
-		if x.Mul(x, x).Cmp(two) >= 0 {
-			x.Quo(x, two)
-			time.Mul(time, root)
-		}
-	}
-	return time
 }
 
 // almost compares figures that rest on a learning curve, whose formula for many
@@ -126,17 +95,17 @@ func almost(t *testing.T, what string, got, want *big.Rat) {
 // curve (source `learning-coefficients`, unit 3, 5, 7 and 10 with four digits).
 func TestPractice(t *testing.T) {
 	t.Parallel()
-	p := practice{binary(rat("0.8"))}
+	b := fractiontest.Slope(rat("0.8"))
 	for k, want := range map[int64]string{1: "1", 2: "0.8", 4: "0.64", 1024: "0.1073741824"} {
-		got, _ := p.unit(k).Rat(nil)
+		got, _ := fractiontest.Raised(k, b).Rat(nil)
 		same(t, "time of a unit at 80 %", got, rat(want))
 	}
 	for k, want := range map[int64]float64{3: 0.702, 5: 0.596, 7: 0.534, 10: 0.477} {
-		if got, _ := p.unit(k).Float64(); got < want-0.0005 || got > want+0.0005 {
+		if got, _ := fractiontest.Raised(k, b).Float64(); got < want-0.0005 || got > want+0.0005 {
 			t.Errorf("unit %d takes %v, want %v", k, got, want)
 		}
 	}
-	got, _ := p.sum(rat("10")).Float64()
+	got, _ := practised(rat("0.8"), rat("10")).Float64()
 	if got < 6.3145 || got > 6.3155 {
 		t.Errorf("ten units take %v, want 6.315", got)
 	}

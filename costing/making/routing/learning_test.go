@@ -30,7 +30,7 @@ const runPieces = "op/10/run-pieces"
 // near wants a figure within a share of what it must be.
 func near(t *testing.T, what string, got decimal.Decimal, expected *big.Float, share float64) {
 	t.Helper()
-	diff := new(big.Float).SetPrec(precision).Sub(wideRat(got.Rat()), expected)
+	diff := new(big.Float).Sub(ft.Float(got.Rat()), expected)
 	if expected.Sign() != 0 {
 		diff.Quo(diff, expected)
 	}
@@ -46,10 +46,10 @@ func TestUnitSums(t *testing.T) {
 	t.Parallel()
 	for _, rate := range []string{"0.5001", "0.6", "0.85", "0.9999", "1"} {
 		w := learnt(t, bom.Learning{Model: bom.UnitModel, Rate: *ft.Num(rate)})
-		b := slope(ft.Rat(rate))
-		sum := wide(0)
+		b := ft.Slope(ft.Rat(rate))
+		sum := ft.Float(big.NewRat(0, 1))
 		for n := int64(1); n <= 1200; n++ {
-			sum.Add(sum, raised(n, b))
+			sum.Add(sum, ft.Raised(n, b))
 			if n > 20 && n%97 != 0 && n != 1200 {
 				continue
 			}
@@ -84,17 +84,17 @@ func TestBoundIsNeeded(t *testing.T) {
 func TestAverageModel(t *testing.T) {
 	t.Parallel()
 	for _, rate := range []string{"0.51", "0.8", "0.93", "1"} {
-		power := new(big.Float).SetPrec(precision).Add(wide(1), slope(ft.Rat(rate)))
+		power := new(big.Float).Add(ft.Float(big.NewRat(1, 1)), ft.Slope(ft.Rat(rate)))
 		for _, made := range []int64{0, 1, 7, 500} {
 			l := bom.Learning{Model: bom.AverageModel, Rate: *ft.Num(rate)}
-			before := wide(0)
+			before := ft.Float(big.NewRat(0, 1))
 			if made > 0 {
 				n := bom.Whole(made)
-				l.MadeBefore, before = &n, raised(made, power)
+				l.MadeBefore, before = &n, ft.Raised(made, power)
 			}
 			w := learnt(t, l)
 			for _, u := range []int64{1, 2, 16, 333} {
-				expected := new(big.Float).SetPrec(precision).Sub(raised(made+u, power), before)
+				expected := new(big.Float).Sub(ft.Raised(made+u, power), before)
 				near(t, fmt.Sprintf("%d units after %d at %s", u, made, rate), w.value(fmt.Sprint(u), runPieces), expected, 1e-28)
 			}
 		}
@@ -111,7 +111,7 @@ func TestFractionOfAUnit(t *testing.T) {
 			low, high := w.value(n, runPieces), w.value(next, runPieces)
 			between := w.value(ft.Dec(n).Add(decimal.New(25, -2)).String(), runPieces)
 			expected := ft.Plus(low.Rat(), ft.Times(ft.Rat("0.25"), ft.Plus(high.Rat(), ft.Times(ft.Rat("-1"), low.Rat()))))
-			near(t, fmt.Sprintf("%s model, a quarter after %s", model, n), between, wideRat(expected), 1e-13)
+			near(t, fmt.Sprintf("%s model, a quarter after %s", model, n), between, ft.Float(expected), 1e-13)
 		}
 	}
 }
@@ -176,10 +176,10 @@ func TestEnteredTime(t *testing.T) {
 		for _, n := range []string{"1", "2", "16", "17", "240"} {
 			rate := *ft.Num("0.83")
 			average := learnt(t, bom.Learning{Model: model, Rate: rate, AverageAt: ft.Num(n)})
-			near(t, fmt.Sprintf("%s model: %s units of one minute on average", model, n), average.value(n, runPieces), wideRat(ft.Rat(n)), 1e-30)
+			near(t, fmt.Sprintf("%s model: %s units of one minute on average", model, n), average.value(n, runPieces), ft.Float(ft.Rat(n)), 1e-30)
 			made := bom.Exactly(ft.Dec(n).Sub(decimal.New(1, 0)))
 			unit := learnt(t, bom.Learning{Model: model, Rate: rate, UnitAt: ft.Num(n), MadeBefore: &made})
-			near(t, fmt.Sprintf("%s model: unit %s, which takes one minute", model, n), unit.value("1", runPieces), wide(1), 1e-11)
+			near(t, fmt.Sprintf("%s model: unit %s, which takes one minute", model, n), unit.value("1", runPieces), ft.Float(big.NewRat(1, 1)), 1e-11)
 		}
 	}
 }

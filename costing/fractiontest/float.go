@@ -1,15 +1,17 @@
-package routing_test
+package fractiontest
 
 import "math/big"
 
-// Logarithms and powers with 240 bits, so that the sums of a learning curve are
+// Logarithms and powers by their series, so that the sums of a learning curve are
 // added up with nothing in common with the evaluator.
 
+// precision is in bits.
 const precision = 240
 
 func wide(x float64) *big.Float { return new(big.Float).SetPrec(precision).SetFloat64(x) }
 
-func wideRat(r *big.Rat) *big.Float { return new(big.Float).SetPrec(precision).SetRat(r) }
+// Float is a fraction with 240 bits.
+func Float(r *big.Rat) *big.Float { return new(big.Float).SetPrec(precision).SetRat(r) }
 
 // logarithm is ln x = e·ln 2 + 2·artanh((m − 1)/(m + 1)), x = m·2^e with m about 1.
 func logarithm(x *big.Float) *big.Float {
@@ -54,12 +56,12 @@ func exponential(x *big.Float) *big.Float {
 	return sum
 }
 
-// slope is ln(rate) ÷ ln 2.
-func slope(rate *big.Rat) *big.Float {
-	return new(big.Float).SetPrec(precision).Quo(logarithm(wideRat(rate)), lnTwo)
+// Slope is ln(rate) ÷ ln 2.
+func Slope(rate *big.Rat) *big.Float {
+	return new(big.Float).SetPrec(precision).Quo(logarithm(Float(rate)), lnTwo)
 }
 
-// raised is k to the power y.
-func raised(k int64, y *big.Float) *big.Float {
+// Raised is k to the power y.
+func Raised(k int64, y *big.Float) *big.Float {
 	return exponential(new(big.Float).SetPrec(precision).Mul(y, logarithm(wide(float64(k)))))
 }
