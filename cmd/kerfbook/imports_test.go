@@ -91,7 +91,8 @@ var rooms = map[string]room{
 
 	// What only tests import.
 	"helpers": {packages: []string{"costing/fractiontest", "costing/book/booktest", "costing/papers/recalctest", "costing/papers/quotetest", "api/store/storetest", "api/store/pgtest", "testdata/peers", "testdata/depth"},
-		below: []string{"bom", "graph", "estimate", "book", "answer", "service", "demo", "papers"}},
+		arrows: map[string][]string{"costing/papers/quotetest": {"costing/book/booktest"}},
+		below:  []string{"bom", "graph", "estimate", "book", "answer", "service", "demo", "papers"}},
 }
 
 // roomOf is the room of a package: the one that names it most exactly.
