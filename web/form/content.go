@@ -2,6 +2,7 @@ package form
 
 import (
 	"reflect"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -232,19 +233,18 @@ func mapText(v reflect.Value) string {
 	var parts []string
 	for it := v.MapRange(); it.Next(); {
 		value := it.Value()
-		written := ""
+		written := value.String()
 		if value.Kind() == reflect.Slice {
 			var items []string
 			for i := range value.Len() {
 				items = append(items, value.Index(i).String())
 			}
 			written = strings.Join(items, " or ")
-		} else {
-			written = value.String()
 		}
 		parts = append(parts, it.Key().String()+" "+written)
 	}
-	return strings.Join(frame.Sorted(parts), ", ")
+	slices.Sort(parts)
+	return strings.Join(parts, ", ")
 }
 
 // labelOf names a record inside another by the first text it has.

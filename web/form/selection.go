@@ -1,7 +1,6 @@
 package form
 
 import (
-	"fmt"
 	"maps"
 	"net/url"
 
@@ -113,15 +112,8 @@ func (p VariantPicker) trimField(s Selection, found *frame.Problems) frame.Field
 			f.Options = append(f.Options, frame.Option{Value: string(t.ID), Label: t.Name})
 		}
 	}
-	f.Options = frame.Choose(append(f.Options, p.Extra...), s.Trim)
-	for _, o := range f.Options {
-		if o.Chosen {
-			return f
-		}
-	}
-	if s.Trim != "" {
-		found.Add(f.Name, "Trim: choose one of the list; the book has no "+bom.Shorten(s.Trim))
-		f.Error = found.Of(f.Name)
+	if !f.Offer(append(f.Options, p.Extra...), s.Trim) && s.Trim != "" {
+		found.Wrong(&f, "choose one of the list; the book has no "+bom.Shorten(s.Trim))
 	}
 	return f
 }
@@ -153,8 +145,7 @@ func (p VariantPicker) choose(line *estimate.MixLine, product *bom.Product, pref
 			f.Options = append([]frame.Option{{Label: "none", Chosen: chosen == ""}}, f.Options...)
 		}
 		if !known {
-			found.Add(f.Name, fmt.Sprintf("%s: choose one of the list; there is no %s", o.Name, bom.Shorten(chosen)))
-			f.Error = found.Of(f.Name)
+			found.Wrong(&f, "choose one of the list; there is no "+bom.Shorten(chosen))
 		} else if chosen != "" {
 			choices[o.ID] = bom.ID(chosen)
 		}
@@ -181,8 +172,7 @@ func (p VariantPicker) pieces(line *estimate.MixLine, prefix string, found *fram
 	f.Value = p.form.Get(f.Name)
 	n, err := frame.ReadQuantity(frame.TidyNumber(f.Value))
 	if err != nil {
-		found.Add(f.Name, p.Amount+": "+err.Error())
-		f.Error = found.Of(f.Name)
+		found.Wrong(&f, err.Error())
 		return f
 	}
 	line.Quantity = bom.Exactly(n)

@@ -1,6 +1,9 @@
 package frame
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // Field is one input of a form.
 type Field struct {
@@ -48,6 +51,12 @@ func (f Field) Type() string {
 // FieldID makes an id of the name of a field.
 func FieldID(name string) string {
 	return "f-" + strings.NewReplacer(".", "-", " ", "-", "[", "-", "]", "-", "/", "-").Replace(name)
+}
+
+// Offer gives a field its options with that of a value marked; false if none has it.
+func (f *Field) Offer(options []Option, value string) bool {
+	f.Options = Choose(options, value)
+	return slices.ContainsFunc(options, func(o Option) bool { return o.Value == value })
 }
 
 // Choose marks the option that has a value.

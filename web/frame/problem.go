@@ -27,6 +27,12 @@ type Problems []problem
 
 func (p *Problems) Add(field, message string) { *p = append(*p, problem{field, message}) }
 
+// Wrong notes what is wrong with a field, and marks the field.
+func (p *Problems) Wrong(f *Field, message string) {
+	p.Add(f.Name, f.Label+": "+message)
+	f.Error = p.Of(f.Name)
+}
+
 func (p Problems) Empty() bool { return len(p) == 0 }
 
 // Of gives the message for a field.

@@ -3,6 +3,8 @@ package frame
 import (
 	"net/http"
 	"net/url"
+	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/go-chi/chi/v5"
@@ -79,43 +81,27 @@ func Wildcard(r *http.Request) string {
 
 // Levels reads how many levels are open.
 func Levels(text string) int {
-	for n := openLevels; n <= mostLevels; n++ {
-		if text == digits[n] {
-			return n
-		}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < openLevels || n > mostLevels {
+		return openLevels
 	}
-	return openLevels
+	return n
 }
-
-var digits = [mostLevels + 1]string{"0", "1", "2", "3", "4", "5", "6"}
 
 func ProofShown(step proof.Step, link Linker, depth int) ProofBody {
 	shown := shownStep(step, link)
 	body := ProofBody{Figure: shown.Figure, Label: step.Label, Step: shown}
 	if hasMore(step) && depth < mostLevels {
-		body.More = link.Href(step.Key) + separator(link.Query) + "levels=" + digits[depth+1]
+		and := "&"
+		if link.Query == "" {
+			and = "?"
+		}
+		body.More = link.Href(step.Key) + and + "levels=" + Digits(depth+1)
 	}
 	return body
 }
 
-func separator(query string) string {
-	if query == "" {
-		return "?"
-	}
-	return "&"
-}
-
-func hasMore(s proof.Step) bool {
-	if s.More {
-		return true
-	}
-	for _, sub := range s.Steps {
-		if hasMore(sub) {
-			return true
-		}
-	}
-	return false
-}
+func hasMore(s proof.Step) bool { return s.More || slices.ContainsFunc(s.Steps, hasMore) }
 
 func shownStep(s proof.Step, link Linker) proofStep {
 	out := proofStep{

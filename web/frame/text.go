@@ -1,17 +1,9 @@
 package frame
 
 import (
-	"net/url"
-	"slices"
 	"strconv"
 	"time"
 )
-
-// Sorted gives words in order.
-func Sorted(words []string) []string {
-	slices.Sort(words)
-	return words
-}
 
 // Digits writes the number of a revision, which is a name and no figure.
 func Digits(n int) string { return strconv.Itoa(n) }
@@ -23,5 +15,3 @@ func Moment(t time.Time) string {
 	}
 	return t.UTC().Format("2006-01-02 15:04") + " UTC"
 }
-
-func Escape(text string) string { return url.QueryEscape(text) }

@@ -90,6 +90,11 @@ func postQuote(c *frame.Call) error {
 	case "issue":
 		return issueQuote(c, number, req)
 	}
+	return preview(c, number, req, values, nil)
+}
+
+// preview shows a quote as it would be issued, or its form where it is at fault.
+func preview(c *frame.Call, number string, req quote.Request, values map[string]string, found frame.Problems) error {
 	d, err := c.Site.Service.PreviewQuote(c.R.Context(), number, req)
 	if answer.CodeOf(err) == answer.Invalid {
 		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.Book, values)))
@@ -97,13 +102,14 @@ func postQuote(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	return showPreview(c, d, number, values, nil)
+	return showPreview(c, d, number, values, found)
 }
 
 // showPreview shows a quote as it would be issued, and keeps with it which book
 // and which day its figures are of.
 func showPreview(c *frame.Call, d promise.Quote, number string, values map[string]string, found frame.Problems) error {
-	body := quoteShown(d, previewLinker(d))
+	nowhere := frame.Linker{} // a draft keeps no proof yet
+	body := quoteShown(d, nowhere)
 	form := &issueForm{Number: number, Nonce: rand.Text(), Unverified: d.Unverified, RanOut: d.RanOut, ButtonText: "Issue the quote"}
 	if number != "" {
 		form.ButtonText = "Issue the next revision of " + number
@@ -113,14 +119,11 @@ func showPreview(c *frame.Call, d promise.Quote, number string, values map[strin
 	}
 	form.Hidden = append(form.Hidden, frame.Field{Name: "book_version", Value: string(d.Book)}, frame.Field{Name: "priced_on", Value: string(d.Inputs.Day)})
 	body.Issue = form
-	body.Basis, body.Notes = basisShown(d.Basis, previewLinker(d)), d.Basis.Notes
+	body.Basis, body.Notes = basisShown(d.Basis, nowhere), d.Basis.Notes
 	p := c.Page("quotes", "Preview of the quote", &body)
 	p.Problems = found
 	return c.Show("quote", p)
 }
-
-// previewLinker has nowhere to lead to: a draft keeps no proof yet.
-func previewLinker(promise.Quote) frame.Linker { return frame.Linker{Base: ""} }
 
 // issueQuote issues a quote once, however often its button is pressed.
 func issueQuote(c *frame.Call, number string, req quote.Request) error {
@@ -165,14 +168,7 @@ func notIssued(c *frame.Call, number string, req quote.Request, err error) error
 	default:
 		return err
 	}
-	d, err := c.Site.Service.PreviewQuote(c.R.Context(), number, req)
-	if answer.CodeOf(err) == answer.Invalid { // the book has lost what was asked for
-		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.Book, values)))
-	}
-	if err != nil {
-		return err
-	}
-	return showPreview(c, d, number, values, found)
+	return preview(c, number, req, values, found) // unless the book has lost what was asked for
 }
 
 // changedSince says what has become of a quote that somebody else changed.
@@ -239,7 +235,7 @@ func valuesOf(req quote.Request) map[string]string {
 		"payment_terms": req.PaymentTerms, "lead_time": req.LeadTime, "notes": req.Notes, "customer.name": req.Customer.Name,
 	}
 	for who, p := range map[string]quote.Party{"customer": req.Customer, "seller": req.Seller} {
-		out[who+".address"], out[who+".country"] = joined(p.Address), p.Country
+		out[who+".address"], out[who+".country"] = strings.Join(p.Address, "\n"), p.Country
 		out[who+".contact"], out[who+".tax_number"] = p.Contact, p.TaxNumber
 	}
 	fillLines(out, req.Lines)
@@ -326,20 +322,15 @@ func showQuoteForm(c *frame.Call, number string, values map[string]string, found
 		body.Hidden = append(body.Hidden, frame.Field{Name: "version", Value: version})
 	}
 	body.Any = len(body.Lines) > 0 && len(c.Book.Destinations) > 0
-	for _, f := range goodsFields(c.Book) {
-		body.Goods = append(body.Goods, fill(f))
+	filled := func(fields []frame.Field) []frame.Field {
+		for i := range fields {
+			fields[i] = fill(fields[i])
+		}
+		return fields
 	}
-	for _, f := range partyFields("customer") {
-		body.Customer = append(body.Customer, fill(f))
-	}
-	for _, f := range termFields(string(c.Book.Currency)) {
-		body.Terms = append(body.Terms, fill(f))
-	}
-	for _, f := range partyFields("seller") {
-		f = fill(f)
-		body.SellerOpen = body.SellerOpen || f.Error != ""
-		body.Seller = append(body.Seller, f)
-	}
+	body.Goods, body.Terms = filled(goodsFields(c.Book)), filled(termFields(string(c.Book.Currency)))
+	body.Customer, body.Seller = filled(partyFields("customer")), filled(partyFields("seller"))
+	body.SellerOpen = slices.ContainsFunc(body.Seller, func(f frame.Field) bool { return f.Error != "" })
 	title := "New quote"
 	if number != "" {
 		title = "Revise quote " + number

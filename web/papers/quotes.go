@@ -1,8 +1,8 @@
 package papers
 
 import (
+	"net/url"
 	"strconv"
-	"strings"
 
 	"github.com/go-chi/chi/v5"
 
@@ -45,7 +45,7 @@ func quotes(c *frame.Call) error {
 			h.ValidUntil.Words(), "/quotes/" + h.Number, frame.QuoteLinker(h.Number, h.Revision).Money(total)})
 	}
 	if next != "" {
-		body.Next = "/quotes?after=" + frame.Escape(next)
+		body.Next = "/quotes?after=" + url.QueryEscape(next)
 	}
 	return c.Show("quotes", c.Page("quotes", "Quotes", &body))
 }
@@ -94,7 +94,6 @@ func basisShown(b *quote.Basis, link frame.Linker) (rows []basisRow) {
 
 // quoteLineRow is one line of goods.
 type quoteLineRow struct {
-	No                     frame.Fig
 	Name                   string
 	Details                []string
 	Quantity, Price, Total frame.Fig
@@ -227,6 +226,3 @@ func withdrawQuote(c *frame.Call) error {
 	}
 	return c.LeadTo("/quotes/"+number, "withdrawn")
 }
-
-// joined puts lines into one text.
-func joined(lines []string) string { return strings.Join(lines, "\n") }

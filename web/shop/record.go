@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"net/url"
 	"strings"
 
 	"github.com/go-chi/chi/v5"
@@ -77,7 +78,7 @@ func recordList(c *frame.Call) error {
 		body.Rows = append(body.Rows, headOf(h))
 	}
 	if next != "" {
-		body.Next = "/book/" + k.Kind + "?after=" + frame.Escape(next)
+		body.Next = "/book/" + k.Kind + "?after=" + url.QueryEscape(next)
 	}
 	return c.Show("kind", c.Page("book", k.Name, &body))
 }
@@ -131,7 +132,7 @@ func lackingOf(b *book.Book, of record.Record) []lack {
 		}
 		l := lack{Message: p.Message}
 		if rest := strings.TrimPrefix(p.Path, of.Path+"."); rest == "number" || rest == "id" { // of a part or stock without one
-			l.Href = "/book/offers/new?for=" + frame.Escape(of.ID)
+			l.Href = "/book/offers/new?for=" + url.QueryEscape(of.ID)
 		} else if rest != p.Path {
 			l.Message = rest + ": " + l.Message
 		}

@@ -2,6 +2,7 @@ package study
 
 import (
 	"errors"
+	"slices"
 	"strings"
 
 	"kerfbook/api/answer"
@@ -132,8 +133,7 @@ func revisionField(c *frame.Call, prefix string, found *frame.Problems) typedRev
 	}
 	n, err := form.WholeNumber(out.field.Value)
 	if err != nil || n < 1 {
-		found.Add(out.field.Name, "Revision: enter a whole number from 1 up, or leave it empty")
-		out.field.Error = found.Of(out.field.Name)
+		found.Wrong(&out.field, "enter a whole number from 1 up, or leave it empty")
 	}
 	out.n = n
 	return out
@@ -151,14 +151,10 @@ func sideDay(c *frame.Call, prefix string, found *frame.Problems) frame.Field {
 
 // compareFigure reads which figure is compared.
 func compareFigure(c *frame.Call, found *frame.Problems) frame.Field {
-	f := frame.Field{Name: "figure", Label: "Figure", Options: frame.Choose(compareFigures, c.Typed("figure", compareFigures[0].Value))}
-	for _, o := range f.Options {
-		if o.Chosen {
-			return f
-		}
+	f := frame.Field{Name: "figure", Label: "Figure"}
+	if !f.Offer(compareFigures, c.Typed("figure", compareFigures[0].Value)) {
+		found.Wrong(&f, "choose one of the list; there is no "+bom.Shorten(c.R.Form.Get(f.Name)))
 	}
-	found.Add(f.Name, "Figure: choose one of the list; there is no "+bom.Shorten(c.R.Form.Get(f.Name)))
-	f.Error = found.Of(f.Name)
 	return f
 }
 
@@ -172,7 +168,7 @@ func answerDifference(c *frame.Call, body *compareBody, before, after *compareSi
 	}
 	switch answer.CodeOf(err) {
 	case answer.Invalid, answer.NotFound:
-		body.Fault = refuseSides(c, err, before, after, found)
+		body.Fault = refuseSides(err, before, after, found)
 		return nil
 	}
 	if err != nil {
@@ -219,19 +215,13 @@ func (e *quoteNotFound) Unwrap() error { return e.err }
 
 // refuseSides gives each fault to the field it is about; the others are a fault of
 // the whole.
-func refuseSides(c *frame.Call, err error, before, after *compareSide, found *frame.Problems) (fault string) {
+func refuseSides(err error, before, after *compareSide, found *frame.Problems) (fault string) {
 	var missing *quoteNotFound
 	if errors.As(err, &missing) {
 		missing.side.wrong("quote", "number of the quote: "+err.Error(), found)
 		return ""
 	}
-	var known *answer.Error
-	if !errors.As(err, &known) {
-		return err.Error()
-	}
-	rest := *known
-	rest.Fields = nil
-	for _, f := range known.Fields {
+	left := faultsLeft(err, func(f answer.FieldError) bool {
 		side := before
 		if strings.HasPrefix(f.Pointer, "/after") {
 			side = after
@@ -242,13 +232,29 @@ func refuseSides(c *frame.Call, err error, before, after *compareSide, found *fr
 		case strings.HasSuffix(f.Pointer, "/figure"):
 			found.Add("figure", "Figure: "+f.Message)
 		default:
-			rest.Fields = append(rest.Fields, f)
+			return false
 		}
+		return true
+	})
+	if left == "" {
+		return ""
 	}
+	return "The sides cannot be compared: " + left + "."
+}
+
+// faultsLeft hands each fault of a use case to the field that takes it, and puts in
+// words what none took; what is wrong as a whole is taken by none.
+func faultsLeft(err error, take func(answer.FieldError) bool) string {
+	var known *answer.Error
+	if !errors.As(err, &known) {
+		return err.Error()
+	}
+	rest := *known
+	rest.Fields = slices.DeleteFunc(slices.Clone(known.Fields), take)
 	if len(rest.Fields) == 0 && len(known.Fields) > 0 {
 		return ""
 	}
-	return "The sides cannot be compared: " + frame.OnceEach(&rest) + "."
+	return frame.OnceEach(&rest)
 }
 
 // wrong notes what is wrong with a field of a side.

@@ -1,7 +1,7 @@
 package study
 
 import (
-	"errors"
+	"cmp"
 	"strconv"
 	"strings"
 
@@ -87,21 +87,12 @@ func onlyOne(c *frame.Call) form.VariantPicker {
 // read reads the range and the figure.
 func (a *curveAsk) read(c *frame.Call) {
 	a.Req = study.CurveRequest{Day: c.View.Day}
-	figure := frame.Field{Name: "figure", Label: "Cost of a piece", Options: frame.Choose(curveFigures, curveFigures[0].Value)}
-	name := curveFigures[0].Value
-	if c.R.Form.Get("figure") != "" {
-		name = c.R.Form.Get("figure")
-		figure.Options = frame.Choose(curveFigures, name)
-	}
+	figure := frame.Field{Name: "figure", Label: "Cost of a piece"}
+	name := cmp.Or(c.R.Form.Get("figure"), curveFigures[0].Value)
 	a.Req.From = a.quantity(c, "from", "From", curveFrom)
 	a.Req.To = a.quantity(c, "to", "To", curveTo)
-	known := false
-	for _, o := range figure.Options {
-		known = known || o.Chosen
-	}
-	if !known {
-		a.found.Add(figure.Name, "Cost of a piece: choose one of the list; there is no "+bom.Shorten(name))
-		figure.Error = a.found.Of(figure.Name)
+	if !figure.Offer(curveFigures, name) {
+		a.found.Wrong(&figure, "choose one of the list; there is no "+bom.Shorten(name))
 	}
 	a.body.Range = append(a.body.Range, figure, dayField(c))
 	for i, l := range a.lines {
@@ -117,8 +108,7 @@ func (a *curveAsk) quantity(c *frame.Call, name, label string, usual int64) int6
 	f := frame.Field{Name: name, Label: label, Suffix: "piece", Mode: "numeric", Value: c.Typed(name, strconv.FormatInt(usual, 10))}
 	n, err := frame.ReadQuantity(frame.TidyNumber(f.Value))
 	if err != nil {
-		a.found.Add(name, label+": "+err.Error())
-		f.Error = a.found.Of(name)
+		a.found.Wrong(&f, err.Error())
 		n = decimal.New(usual, 0)
 	}
 	a.body.Range = append(a.body.Range, f)
@@ -144,33 +134,18 @@ func (a *curveAsk) draw(c *frame.Call) error {
 // refuse turns what the use case says is wrong into problems of the fields, or
 // into a fault of the batch.
 func (a *curveAsk) refuse(err error) {
-	var known *answer.Error
-	if !errors.As(err, &known) {
-		return
-	}
-	rest := *known
-	rest.Fields = nil
-	for _, f := range known.Fields {
-		name := curveField(f.Pointer)
-		if name == "" {
-			rest.Fields = append(rest.Fields, f)
-			continue
+	fields := byName(a.body.Range, a.body.First, a.body.Second)
+	left := faultsLeft(err, func(f answer.FieldError) bool {
+		at, ok := fields[curveField(f.Pointer)]
+		if ok {
+			a.found.Wrong(at, f.Message)
 		}
-		a.found.Add(name, curveLabels[name]+": "+f.Message)
-		for _, list := range [][]frame.Field{a.body.Range, a.body.First, a.body.Second} {
-			for i := range list {
-				if list[i].Name == name {
-					list[i].Error = a.found.Of(name)
-				}
-			}
-		}
-	}
-	if len(rest.Fields) > 0 || len(known.Fields) == 0 {
-		a.body.Fault = "The curve cannot be drawn: " + frame.OnceEach(&rest) + "."
+		return ok
+	})
+	if left != "" {
+		a.body.Fault = "The curve cannot be drawn: " + left + "."
 	}
 }
-
-var curveLabels = map[string]string{"from": "From", "to": "To", "pieces": "Batch that is to pay back", "figure": "Cost of a piece"}
 
 // curveField names the field that a place of the request comes from.
 func curveField(pointer string) string {

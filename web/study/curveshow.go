@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
@@ -280,9 +281,4 @@ func (l *curveLayout) payBack(i int, at string, p study.PayBack) payBackRow {
 }
 
 // nameWords names a figure with its thing.
-func nameWords(n study.FigureName) string {
-	if n.Of == "" {
-		return n.Label
-	}
-	return n.Of + ": " + n.Label
-}
+func nameWords(n study.FigureName) string { return inWords(answer.Figure{Of: n.Of, Label: n.Label}) }

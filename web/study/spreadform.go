@@ -1,7 +1,6 @@
 package study
 
 import (
-	"errors"
 	"fmt"
 	"net/url"
 	"slices"
@@ -71,10 +70,12 @@ func readSpread(values url.Values, sel form.Selection, day bom.Date, known study
 // text gives what was typed into a field, without blanks.
 func (a *spreadAsk) text(name string) string { return strings.TrimSpace(a.values.Get(name)) }
 
-// wrong notes what is wrong with a field, and marks the field.
-func (a *spreadAsk) wrong(f *frame.Field, message string) {
-	a.found.Add(f.Name, f.Label+": "+message)
-	f.Error = a.found.Of(f.Name)
+// offer lets choose among options. One that was chosen and is not there stays chosen,
+// for the use case to refuse.
+func (a *spreadAsk) offer(f *frame.Field, chosen string) {
+	if !f.Offer(f.Options, chosen) && chosen != "" {
+		f.Options = append(f.Options, frame.Option{Value: chosen, Label: bom.Shorten(chosen), Chosen: true})
+	}
 }
 
 // figure reads which figure is looked at. One that is not drawn anyway is drawn
@@ -90,14 +91,11 @@ func (a *spreadAsk) figure() {
 	if chosen == "" && len(keys) > 1 {
 		chosen = keys[1] // after the cost of production: the full cost
 	}
-	if chosen != "" && !slices.Contains(keys, chosen) {
-		f.Options = append(f.Options, frame.Option{Value: chosen, Label: bom.Shorten(chosen)})
-		if len(keys) > 0 {
-			a.Req.Figures = append(keys, chosen)
-		}
+	if chosen != "" && len(keys) > 0 && !slices.Contains(keys, chosen) {
+		a.Req.Figures = append(keys, chosen)
 	}
 	a.Req.Movers = chosen
-	f.Options = frame.Choose(f.Options, chosen)
+	a.offer(&f, chosen)
 	a.form.Figure = f
 }
 
@@ -108,7 +106,7 @@ func (a *spreadAsk) draws() {
 		draws.Value = a.values.Get(draws.Name)
 		n, err := form.WholeNumber(draws.Value)
 		if err != nil {
-			a.wrong(&draws, "enter a whole number such as 20000")
+			a.found.Wrong(&draws, "enter a whole number such as 20000")
 		}
 		a.Req.Draws = n
 	}
@@ -118,7 +116,7 @@ func (a *spreadAsk) draws() {
 		seed.Value = a.values.Get(seed.Name)
 		n, err := strconv.ParseUint(frame.TidyNumber(seed.Value), 10, 64)
 		if err != nil {
-			a.wrong(&seed, "enter a whole number from 0 up, such as 1")
+			a.found.Wrong(&seed, "enter a whole number from 0 up, such as 1")
 		}
 		a.Req.Seed = n
 	}
@@ -137,10 +135,10 @@ func (a *spreadAsk) precision() {
 		p := study.Precision{}
 		var err error
 		if p.Relative, err = form.ReadPercent(relative.Value); err != nil {
-			a.wrong(&relative, err.Error())
+			a.found.Wrong(&relative, err.Error())
 		}
 		if p.Quantile, err = form.ReadChance(quantile.Value); err != nil {
-			a.wrong(&quantile, err.Error())
+			a.found.Wrong(&quantile, err.Error())
 		}
 		a.Req.Precision = &p
 		a.form.More = true
@@ -156,32 +154,29 @@ func (a *spreadAsk) questions() {
 		channel.Options = append(channel.Options, frame.Option{Value: id, Label: id})
 	}
 	chosen := a.text(channel.Name)
+	a.offer(&channel, chosen)
 	if chosen != "" {
-		if !slices.Contains(ids, chosen) {
-			channel.Options = append(channel.Options, frame.Option{Value: chosen, Label: bom.Shorten(chosen)})
-		}
 		ids = []string{chosen}
 	}
-	channel.Options = frame.Choose(channel.Options, chosen)
 	price := frame.Field{Name: "price", Label: "Chance at the price", Mode: "decimal", Value: a.values.Get("price")}
 	chance := frame.Field{Name: "chance", Label: "Price with the chance", Suffix: "%", Mode: "decimal", Value: a.values.Get("chance")}
 	var q study.PriceQuestion
 	if price.Value != "" {
 		d, err := bom.ParseDecimal(frame.TidyNumber(price.Value))
 		if err != nil {
-			a.wrong(&price, fmt.Sprintf("enter an amount such as 259.90 (%v)", err))
+			a.found.Wrong(&price, fmt.Sprintf("enter an amount such as 259.90 (%v)", err))
 		}
 		q.Price = &d
 	}
 	if chance.Value != "" {
 		d, err := form.ReadChance(chance.Value)
 		if err != nil {
-			a.wrong(&chance, err.Error())
+			a.found.Wrong(&chance, err.Error())
 		}
 		q.Chance = &d
 	}
 	if q.Price != nil && len(ids) > 1 {
-		a.wrong(&channel, "choose the one that the price is asked in; a price of one says nothing about another")
+		a.found.Wrong(&channel, "choose the one that the price is asked in; a price of one says nothing about another")
 	} else if q.Price != nil || q.Chance != nil {
 		for _, id := range ids {
 			q.Channel = bom.ID(id)
@@ -213,14 +208,14 @@ func (a *spreadAsk) pair(i int) {
 	if first != "" || second != "" || p.Rank.Value != "" {
 		a.form.More = true
 		if first == "" {
-			a.wrong(&p.A, "choose the one that the other moves with, or leave the whole pair empty")
+			a.found.Wrong(&p.A, "choose the one that the other moves with, or leave the whole pair empty")
 		}
 		if second == "" {
-			a.wrong(&p.B, "choose another input, or leave the whole pair empty")
+			a.found.Wrong(&p.B, "choose another input, or leave the whole pair empty")
 		}
 		rank, err := form.DecimalTyped(p.Rank.Value)
 		if err != nil {
-			a.wrong(&p.Rank, "enter a number from −1 to 1, such as 0.6")
+			a.found.Wrong(&p.Rank, "enter a number from −1 to 1, such as 0.6")
 		}
 		a.pairs = append(a.pairs, i)
 		a.Req.Correlations = append(a.Req.Correlations, study.Correlation{A: first, B: second, Rank: rank})
@@ -234,47 +229,44 @@ func (a *spreadAsk) input(name, label string) frame.Field {
 	for _, r := range a.known.Ranges {
 		f.Options = append(f.Options, frame.Option{Value: r.Key, Label: inWords(r)})
 	}
-	chosen := a.text(name)
-	if chosen != "" && !slices.ContainsFunc(f.Options, func(o frame.Option) bool { return o.Value == chosen }) {
-		f.Options = append(f.Options, frame.Option{Value: chosen, Label: bom.Shorten(chosen)})
-	}
-	f.Options = frame.Choose(f.Options, chosen)
+	a.offer(&f, a.text(name))
 	return f
 }
 
 // refuse turns what the use case says is wrong into problems of the fields.
 func (a *spreadAsk) refuse(err error) {
-	var known *answer.Error
-	if !errors.As(err, &known) {
-		return
-	}
 	fields := a.form.all()
-	for _, f := range known.Fields {
-		name := a.fieldAt(f.Pointer)
-		message := f.Message
-		if at, ok := fields[name]; ok {
-			a.found.Add(name, at.Label+": "+message)
-			at.Error = a.found.Of(name)
+	left := faultsLeft(err, func(f answer.FieldError) bool {
+		if at, ok := fields[a.fieldAt(f.Pointer)]; ok {
+			a.found.Wrong(at, f.Message)
 		} else {
 			a.found.Add("", frame.Placed(f))
 		}
-	}
-	if len(known.Fields) == 0 {
-		a.found.Add("", known.Message)
+		return true
+	})
+	if left != "" {
+		a.found.Add("", left)
 	}
 }
 
 // all gives the fields by their names.
 func (f *spreadForm) all() map[string]*frame.Field {
-	out := map[string]*frame.Field{f.Day.Name: &f.Day, f.Figure.Name: &f.Figure}
-	for _, list := range [][]frame.Field{f.Variant, f.Draws, f.Asked} {
-		for i := range list {
-			out[list[i].Name] = &list[i]
-		}
-	}
+	out := byName(f.Variant, f.Draws, f.Asked)
+	out[f.Day.Name], out[f.Figure.Name] = &f.Day, &f.Figure
 	for i := range f.Pairs {
 		for _, one := range []*frame.Field{&f.Pairs[i].A, &f.Pairs[i].B, &f.Pairs[i].Rank} {
 			out[one.Name] = one
+		}
+	}
+	return out
+}
+
+// byName gives the fields of forms by their names.
+func byName(forms ...[]frame.Field) map[string]*frame.Field {
+	out := map[string]*frame.Field{}
+	for _, fields := range forms {
+		for i := range fields {
+			out[fields[i].Name] = &fields[i]
 		}
 	}
 	return out
