@@ -2,9 +2,8 @@ package cost
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
-	"io"
-	"net/http"
 	"strings"
 
 	"github.com/go-chi/chi/v5"
@@ -95,10 +94,11 @@ func tableColumns() []tableColumn {
 
 // importTable shows what a table would do, or takes in one that was looked at.
 func importTable(c *frame.Call) error {
-	text, err := tableText(c)
+	text, err := c.Upload(worktable.MaxBytes)
 	if err != nil {
 		return err
 	}
+	text = cmp.Or(text, c.Form("table"))
 	number := chi.URLParam(c.R, "number")
 	var done change.OperationsImport
 	if c.Form("act") == "import" {
@@ -141,24 +141,4 @@ func tableFaults(err error) frame.Problems {
 		found.Add("table", known.Message)
 	}
 	return found
-}
-
-// tableText takes the table from the file or the text area.
-func tableText(c *frame.Call) (string, error) {
-	file, _, err := c.R.FormFile("file")
-	if errors.Is(err, http.ErrMissingFile) || errors.Is(err, http.ErrNotMultipart) {
-		return c.R.PostFormValue("table"), nil
-	}
-	if err != nil {
-		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file cannot be read"}
-	}
-	defer file.Close()
-	data, err := io.ReadAll(io.LimitReader(file, worktable.MaxBytes+1))
-	if err != nil {
-		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file ended before it was complete"}
-	}
-	if len(data) == 0 {
-		return c.R.PostFormValue("table"), nil
-	}
-	return string(data), nil
 }

@@ -1,13 +1,11 @@
 package shop
 
 import (
+	"cmp"
 	"errors"
-	"io"
-	"net/http"
 	"strings"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/edge"
 	"kerfbook/costing/book"
 	"kerfbook/costing/text"
 	"kerfbook/testdata"
@@ -73,7 +71,7 @@ func importBook(c *frame.Call) error {
 		return err
 	}
 	if c.Form("act") != "import" {
-		found := checked(written, c)
+		found := checked(written)
 		return showImport(c, written, found, found.Empty())
 	}
 	_, err = c.Site.Service.ImportBook(c.R.Context(), c.Actor, []byte(written), answer.Version(c.Form("version")))
@@ -96,26 +94,12 @@ func bookText(c *frame.Call) (string, error) {
 	if c.Form("act") == "example" {
 		return string(testdata.Demo), nil
 	}
-	file, _, err := c.R.FormFile("file")
-	if errors.Is(err, http.ErrMissingFile) || errors.Is(err, http.ErrNotMultipart) {
-		return strings.ReplaceAll(c.Form("book"), "\r\n", "\n"), nil
-	}
-	if err != nil {
-		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file cannot be read"}
-	}
-	defer file.Close()
-	data, err := io.ReadAll(io.LimitReader(file, c.Site.Edge.Config.BookLimit+1))
-	if err != nil {
-		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file ended before it was complete"}
-	}
-	if len(data) == 0 {
-		return strings.ReplaceAll(c.Form("book"), "\r\n", "\n"), nil
-	}
-	return string(data), nil
+	text, err := c.Upload(c.Site.Edge.Config.BookLimit)
+	return cmp.Or(text, strings.ReplaceAll(c.Form("book"), "\r\n", "\n")), err
 }
 
 // checked lists what is wrong with a book; nothing is written.
-func checked(written string, c *frame.Call) frame.Problems {
+func checked(written string) frame.Problems {
 	var found frame.Problems
 	if strings.TrimSpace(written) == "" {
 		found.Add("book", "Book: choose a file or enter its text")
