@@ -49,14 +49,7 @@ parts:
 // checkCutting gives the problems of the book with replacements made.
 func checkCutting(t *testing.T, replacements ...string) []book.Problem {
 	t.Helper()
-	text := cuttingBook
-	for i := 0; i < len(replacements); i += 2 {
-		if !strings.Contains(text, replacements[i]) {
-			t.Fatalf("the book has no %q", replacements[i])
-		}
-		text = strings.Replace(text, replacements[i], replacements[i+1], 1)
-	}
-	b, places := parse(t, text)
+	b, places := parse(t, replaced(t, cuttingBook, replacements))
 	return book.Check(b, places, "2026-11-25")
 }
 

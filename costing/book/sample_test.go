@@ -21,16 +21,22 @@ const sampleDay = "2026-11-25"
 // where a problem is expected; it is taken out.
 func edit(t *testing.T, replacements ...string) (written string, want text.Position) {
 	t.Helper()
-	written = sample
-	for i := 0; i < len(replacements); i += 2 {
-		if !strings.Contains(written, replacements[i]) {
-			t.Fatalf("the sample has no %q", replacements[i])
-		}
-		written = strings.Replace(written, replacements[i], replacements[i+1], 1)
-	}
+	written = replaced(t, sample, replacements)
 	before, after, _ := strings.Cut(written, "‸")
 	line := before[strings.LastIndexByte(before, '\n')+1:]
 	return before + after, text.Position{Line: strings.Count(before, "\n") + 1, Column: len([]rune(line)) + 1}
+}
+
+// replaced makes replacements in a text, which must have what is replaced.
+func replaced(t *testing.T, text string, replacements []string) string {
+	t.Helper()
+	for i := 0; i < len(replacements); i += 2 {
+		if !strings.Contains(text, replacements[i]) {
+			t.Fatalf("the book has no %q", replacements[i])
+		}
+		text = strings.Replace(text, replacements[i], replacements[i+1], 1)
+	}
+	return text
 }
 
 func parse(t *testing.T, written string) (*book.Book, text.Places) {

@@ -12,7 +12,6 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
@@ -22,20 +21,14 @@ import (
 
 // stockBook is a shop with one bar and one sheet and as many parts as there are
 // blanks, one of each in the product.
-func stockBook(t testing.TB, blanks ...string) *book.Book {
+func stockBook(t *testing.T, blanks ...string) *book.Book {
 	t.Helper()
 	var parts, positions strings.Builder
 	for i, b := range blanks {
 		fmt.Fprintf(&parts, "  - {number: P%d, name: part %d, kind: made, mass_g: 10, blank: {%s}}\n", i, i, b)
 		fmt.Fprintf(&positions, "{number: %d, part: P%d, quantity: 1},", 10*(i+1), i)
 	}
-	text := `kerfbook: 1
-name: stock
-country: "PT"
-currency: EUR
-rate_cards: [{id: card, from: 2026-01-01}]
-materials: [{id: M, name: metal, density_g_cm3: 8, reclaim_per_kg: 2, recovered_share: 0.9, source: invented}]
-suppliers: [{id: S, name: supplier}]
+	return smallBook(t, `materials: [{id: M, name: metal, density_g_cm3: 8, reclaim_per_kg: 2, recovered_share: 0.9, source: invented}]
 stocks:
   - {id: BAR, name: bar, material: M, form: bar, length_mm: 3000, width_mm: 50, thickness_mm: 10}
   - {id: SHEET, name: sheet, material: M, form: sheet, length_mm: 1000, width_mm: 500, thickness_mm: 2}
@@ -43,23 +36,17 @@ offers:
   - {for: BAR, supplier: S, unit: piece, currency: EUR, breaks: [{from: 1, price: 30}, {from: 10, price: 27}], inbound: {fixed: 12}}
   - {for: SHEET, supplier: S, unit: sheet, currency: EUR, breaks: [{from: 1, price: 40}]}
 parts:
-` + parts.String() + `products:
+`+parts.String()+`products:
   - number: X
     name: product
-    positions: [` + positions.String() + `]
+    positions: [`+positions.String()+`]
     trims: [{id: only, name: Only}]
-`
-	return booktest.Read(t, []byte(text))
+`)
 }
 
 func (s sheet) of(format string, args ...any) *big.Rat {
 	s.t.Helper()
 	return s.key(fmt.Sprintf(format, args...))
-}
-
-func priced(t *testing.T, b *book.Book, quantity int64) sheet {
-	t.Helper()
-	return evaluate(t, build(t, b, estimate.NewMix("X", decimal.NewFromInt(quantity), "only")), nil)
 }
 
 // TestSharedBars: two parts on one bar. Each alone takes a bar for 5 blanks of
@@ -68,7 +55,7 @@ func TestSharedBars(t *testing.T) {
 	t.Parallel()
 	const common = "stock: BAR, kerf_mm: 2, trim_mm: 10, grip_mm: 40, leftover_value: 0.5"
 	b := stockBook(t, common+", length_mm: 1700, share_stock: true", common+", length_mm: 580, share_stock: true")
-	s := priced(t, b, 8)
+	s := smallSheet(t, b, 8)
 	// 1702 + 2 × 582 = 2866 of 2950: eight bars with the long ones hold 16 short.
 	same(t, "pieces", s.of("stock/BAR/shared/pieces"), rat("8"))
 	same(t, "long ones alone", s.of("part/P0/stock-alone"), rat("8"))
@@ -82,7 +69,7 @@ func TestSharedBars(t *testing.T) {
 	same(t, "nothing left over", s.of("stock/BAR/shared/leftover"), rat("0"))
 
 	apart := stockBook(t, common+", length_mm: 1700", common+", length_mm: 580, share_stock: true")
-	alone, never := priced(t, apart, 8), priced(t, stockBook(t, common+", length_mm: 1700", common+", length_mm: 580"), 8)
+	alone, never := smallSheet(t, apart, 8), smallSheet(t, stockBook(t, common+", length_mm: 1700", common+", length_mm: 580"), 8)
 	if alone.has("stock/BAR/shared/pieces") {
 		t.Error("a part that has its stock for itself shares it")
 	}
@@ -116,7 +103,7 @@ func TestSharedStockAddsUp(t *testing.T) {
 			}
 			blanks = append(blanks, fmt.Sprintf("stock: SHEET, kerf_mm: 3, margin_mm: 5, share_stock: true, leftover_value: 0.%d, %s%s", rng.IntN(10), size, keep))
 		}
-		s := priced(t, stockBook(t, blanks...), 1+rng.Int64N(90))
+		s := smallSheet(t, stockBook(t, blanks...), 1+rng.Int64N(90))
 		if s.sharedAddsUp(fmt.Sprint(blanks), stock, n) {
 			saved++
 		}
@@ -177,7 +164,7 @@ func TestSharedLayoutIsTheOneCounted(t *testing.T) {
 	t.Parallel()
 	const common = "stock: SHEET, kerf_mm: 3, margin_mm: 5, share_stock: true"
 	b := stockBook(t, common+", length_mm: 310, width_mm: 205", common+", diameter_mm: 122", common+", length_mm: 95, width_mm: 60, grain: true")
-	s := priced(t, b, 23)
+	s := smallSheet(t, b, 23)
 	var lot []blank.SharedBlank
 	for i := range b.Parts {
 		per := s.of("part/P%d/per-stock", i)
@@ -250,8 +237,8 @@ func TestMisfits(t *testing.T) {
 func TestRemnantsKept(t *testing.T) {
 	t.Parallel()
 	const bar = "stock: BAR, length_mm: 410, kerf_mm: 2, grip_mm: 50, leftover_value: 0.6"
-	without, with := priced(t, stockBook(t, bar), 100), priced(t, stockBook(t, bar+", keep_remnant_mm: 116"), 100)
-	short := priced(t, stockBook(t, bar+", keep_remnant_mm: 116.1"), 100)
+	without, with := smallSheet(t, stockBook(t, bar), 100), smallSheet(t, stockBook(t, bar+", keep_remnant_mm: 116"), 100)
+	short := smallSheet(t, stockBook(t, bar+", keep_remnant_mm: 116.1"), 100)
 	same(t, "charged with a remnant too short", short.of("part/P0/remnant/charged"), without.of("part/P0/charged"))
 	same(t, "share of a bar", with.of("part/P0/remnant/share"), divide(rat("116"), rat("3000")))
 	pieces := multiply(divide(rat("100"), rat("7")), divide(rat("116"), rat("3000")))
@@ -263,7 +250,7 @@ func TestRemnantsKept(t *testing.T) {
 	// A sheet of 1000 × 500 with 3 × 2 blanks of 300 × 200 leaves 100 × 500 and 900 × 100.
 	const plate = "stock: SHEET, length_mm: 300, width_mm: 200, grain: true, leftover_value: 1"
 	for keep, area := range map[string]string{"100": "140000", "100.5": "0", "40": "140000"} {
-		s := priced(t, stockBook(t, plate+", keep_remnant_mm: "+keep), 12)
+		s := smallSheet(t, stockBook(t, plate+", keep_remnant_mm: "+keep), 12)
 		same(t, "offcuts of at least "+keep, multiply(s.of("part/P0/remnant/share"), rat("500000")), rat(area))
 	}
 }
@@ -271,7 +258,7 @@ func TestRemnantsKept(t *testing.T) {
 // TestBuyToFly is the mass bought for each kilogram of good pieces.
 func TestBuyToFly(t *testing.T) {
 	t.Parallel()
-	s := priced(t, stockBook(t, "stock: BAR, length_mm: 50"), 120)
+	s := smallSheet(t, stockBook(t, "stock: BAR, length_mm: 50"), 120)
 	same(t, "bought", s.of("part/P0/mass-bought"), rat("24"))
 	same(t, "buy to fly", s.of("part/P0/buy-to-fly"), rat("20"))
 	same(t, "use of a bar", s.of("part/P0/stock-use"), rat("1"))
@@ -288,6 +275,6 @@ func TestSharedStockInAWorkbook(t *testing.T) {
 	const plate = "stock: SHEET, kerf_mm: 3, margin_mm: 5, share_stock: true, keep_remnant_mm: 60, leftover_value: 1"
 	b := stockBook(t, bar+", length_mm: 434.6", bar+", length_mm: 151.2", plate+", length_mm: 310, width_mm: 205", plate+", diameter_mm: 122",
 		"stock: SHEET, length_mm: 120, width_mm: 80, kerf_mm: 3, margin_mm: 10, keep_remnant_mm: 40, leftover_value: 0.4")
-	s := priced(t, b, 37)
+	s := smallSheet(t, b, 37)
 	recalctest.Compare(t, s.est.Graph, recalctest.Graphs(t, s.est.Graph)[0])
 }

@@ -1,6 +1,7 @@
 package graphtest
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -242,35 +243,32 @@ func (m *maker) axis(x figure) (a graph.Axis, index int, ok bool) {
 	a.X, ok = x.id, true
 	if a.Bands.HasLow = m.rnd.IntN(3) == 0; a.Bands.HasLow {
 		a.Bands.LowClosed, a.Low = m.rnd.IntN(2) == 0, next()
-		if order := snapOrder(x.est, at); order < 0 || order == 0 && !a.Bands.LowClosed {
+		if order := snapOrder(x.est, at.InexactFloat64()); order < 0 || order == 0 && !a.Bands.LowClosed {
 			index = -100
 		}
 	}
 	for range m.rnd.IntN(4) {
 		closed := m.rnd.IntN(2) == 0
 		a.Bands.BelowClosed, a.Edges = append(a.Bands.BelowClosed, closed), append(a.Edges, next())
-		if order := snapOrder(x.est, at); order > 0 || order == 0 && !closed {
+		if order := snapOrder(x.est, at.InexactFloat64()); order > 0 || order == 0 && !closed {
 			index++
 		}
 	}
 	if a.Bands.HasHigh = m.rnd.IntN(3) == 0; a.Bands.HasHigh {
 		a.Bands.HighClosed, a.High = m.rnd.IntN(2) == 0, next()
-		if order := snapOrder(x.est, at); order > 0 || order == 0 && !a.Bands.HighClosed {
+		if order := snapOrder(x.est, at.InexactFloat64()); order > 0 || order == 0 && !a.Bands.HighClosed {
 			index = -100
 		}
 	}
 	return a, max(index, -1), ok
 }
 
-// snapOrder is the sign of x − edge, zero where they are equal but for rounding.
-func snapOrder(x float64, edge decimal.Decimal) int {
-	switch d := x - edge.InexactFloat64(); {
-	case d > 1e-9:
-		return 1
-	case d < -1e-9:
-		return -1
+// snapOrder is the sign of a − b, zero where they are equal but for rounding.
+func snapOrder(a, b float64) int {
+	if math.Abs(a-b) <= 1e-9 {
+		return 0
 	}
-	return 0
+	return cmp.Compare(a, b)
 }
 
 // cells gives so many values in one unit.
@@ -311,14 +309,7 @@ func (m *maker) compared() (a, b figure, c graph.Comparison, holds, ok bool) {
 	a = m.any()
 	b = m.alike(a.unit)
 	c = graph.Comparison(m.rnd.IntN(6))
-	sign := 0
-	switch d := a.est - b.est; {
-	case d > 1e-9:
-		sign = 1
-	case d < -1e-9:
-		sign = -1
-	}
-	return a, b, c, c.Holds(sign), !near(a.est, b.est)
+	return a, b, c, c.Holds(snapOrder(a.est, b.est)), !near(a.est, b.est)
 }
 
 func makeChoose(m *maker) bool {

@@ -27,6 +27,16 @@ func thousandBlanks() [][4]int64 {
 	return out
 }
 
+// defined are the blank and the sheet, without gaps and margins.
+func defined(d [4]int64) (*bom.Blank, *bom.Stock) {
+	number := func(tenths int64) *bom.Number {
+		n := bom.Exactly(decimal.New(tenths, -1))
+		return &n
+	}
+	return &bom.Blank{LengthMM: number(d[2] - 20), WidthMM: number(d[3] - 20), KerfMM: number(20)},
+		&bom.Stock{ID: "S", Form: bom.Sheet, LengthMM: *number(d[0]), WidthMM: number(d[1])}
+}
+
 // BenchmarkThousandLayouts searches the mixed layouts of 1,000 different blanks.
 func BenchmarkThousandLayouts(b *testing.B) {
 	list := thousandBlanks()
@@ -52,18 +62,14 @@ func BenchmarkThousandLayouts(b *testing.B) {
 // one graph, decides on them and evaluates it.
 func BenchmarkThousandLayoutFigures(b *testing.B) {
 	list := thousandBlanks()
-	number := func(tenths int64) *bom.Number {
-		n := bom.Exactly(decimal.New(tenths, -1))
-		return &n
-	}
 	nodes := 0
 	for b.Loop() {
 		builder := graph.NewBuilder(graph.Limits{})
 		for i, d := range list {
 			s := builder.Root().In("part", strconv.Itoa(i))
-			stock := &bom.Stock{ID: "S", Form: bom.Sheet, LengthMM: *number(d[0]), WidthMM: number(d[1])}
+			def, stock := defined(d)
 			st := Stock{Def: stock, Length: s.Number("length", "length", graph.Mm, stock.LengthMM, ""), Width: s.Number("width", "width", graph.Mm, *stock.WidthMM, "")}
-			Count(s, &bom.Blank{LengthMM: number(d[2] - 20), WidthMM: number(d[3] - 20), KerfMM: number(20)}, st)
+			Count(s, def, st)
 		}
 		g, err := builder.Build()
 		if err != nil {
@@ -80,14 +86,9 @@ func BenchmarkThousandLayoutFigures(b *testing.B) {
 // BenchmarkThousandPictures draws 1,000 different blanks.
 func BenchmarkThousandPictures(b *testing.B) {
 	list := thousandBlanks()
-	number := func(tenths int64) *bom.Number {
-		n := bom.Exactly(decimal.New(tenths, -1))
-		return &n
-	}
 	for b.Loop() {
 		for _, d := range list {
-			stock := &bom.Stock{ID: "S", Form: bom.Sheet, LengthMM: *number(d[0]), WidthMM: number(d[1])}
-			if _, err := Layout(&bom.Blank{LengthMM: number(d[2] - 20), WidthMM: number(d[3] - 20), KerfMM: number(20)}, stock); err != nil {
+			if _, err := Layout(defined(d)); err != nil {
 				b.Fatal(err)
 			}
 		}
