@@ -92,7 +92,7 @@ var rooms = map[string]room{
 	// What only tests import.
 	"helpers": {packages: []string{"costing/fractiontest", "costing/book/booktest", "costing/papers/recalctest", "costing/papers/quotetest", "api/store/storetest", "api/store/pgtest", "testdata/peers", "testdata/depth"},
 		arrows: map[string][]string{"costing/papers/quotetest": {"costing/book/booktest"}},
-		below:  []string{"bom", "graph", "estimate", "book", "answer", "service", "demo", "papers"}},
+		below:  []string{"bom", "graph", "rates", "estimate", "book", "answer", "service", "demo", "papers"}},
 }
 
 // roomOf is the room of a package: the one that names it most exactly.

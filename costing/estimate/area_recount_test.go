@@ -4,7 +4,6 @@ import (
 	"math/big"
 
 	"kerfbook/bom"
-	"kerfbook/costing/rates"
 )
 
 var piTimes = func(r *big.Rat) *big.Rat { return multiply(rat("3.1415926535897932384626433832795029"), r) }
@@ -94,13 +93,4 @@ func (r *recount) corner(op *bom.Operation, f *bom.Feature) *big.Rat {
 	tool := newMachinist(r.t, r.b, op).price(f).tool
 	t := find(r.t, r.b.Tools, func(t *bom.Tool) bool { return t.ID == tool })
 	return divide(or(t.DiameterMM, "0"), rat("2"))
-}
-
-// loads are those of a bath: by pieces, or by the area that one takes.
-func loads(p *rates.Process, w *bom.Treatment, area, units *big.Rat) *big.Rat {
-	per := or(w.PiecesPerLoad, "1")
-	if w.PiecesPerLoad == nil && p.LoadDM2 != nil {
-		per = largest(rat("1"), down(divide(or(p.LoadDM2, "0"), area)))
-	}
-	return up(divide(units, per))
 }

@@ -13,14 +13,16 @@ import (
 	"kerfbook/bom/variant"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
+	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 )
 
 // recount prices a mix a second time, straight from the book in fractions and
 // without a graph: needs are asked for upwards (who uses this part?), costs
-// downwards. Hour rates, learning and inspections stand in time_recount_test.go,
-// surfaces and loads in area_recount_test.go.
+// downwards. Hour rates stand in time_recount_test.go, surfaces in
+// area_recount_test.go; what an operation takes, and what an order and a lot cost,
+// in fractiontest.
 type recount struct {
 	t     *testing.T
 	b     *book.Book
@@ -143,21 +145,10 @@ type flow map[int]*big.Rat
 func entering(ops []bom.Operation, good *big.Rat) flow {
 	in := flow{0: good}
 	for _, op := range slices.Backward(ops) {
-		started := divide(in[0], or(op.Yield, "1"))
-		in[0] = plus(started, multiply(setups(op, started), or(op.SetupPieces, "0")))
+		in[0] = fractiontest.Begun(op, in[0]).UnitsIn
 		in[op.Number] = in[0]
 	}
 	return in
-}
-
-func setups(op bom.Operation, started *big.Rat) *big.Rat {
-	if op.PiecesPerSetup != nil {
-		return up(divide(started, op.PiecesPerSetup.Likely.Rat()))
-	}
-	if started.Sign() == 0 {
-		return rat("0")
-	}
-	return rat("1")
 }
 
 func taken(in flow, operation int, quantity bom.Number, scrap *bom.Number) *big.Rat {
@@ -168,7 +159,7 @@ func taken(in flow, operation int, quantity bom.Number, scrap *bom.Number) *big.
 func (r *recount) variant(l estimate.MixLine) *big.Rat {
 	product, good := r.b.Products[0], l.Quantity.Likely.Rat()
 	in := entering(product.Routing, good)
-	sum := r.operations("variant/"+l.Name(), nil, product.Routing, in, good)
+	sum := r.operations("variant/"+l.Name(), nil, product.Routing, good)
 	for _, p := range r.positions(l) {
 		sum = plus(sum, multiply(taken(in, p.Operation, p.Quantity, p.FittingScrap), r.part(p.Part)))
 	}
@@ -191,7 +182,7 @@ func (r *recount) part(id bom.ID) *big.Rat {
 	p, need := r.def(id), r.need(id)
 	good := up(need)
 	in := entering(p.Routing, good)
-	sum := r.operations("part/"+string(id), p, p.Routing, in, good)
+	sum := r.operations("part/"+string(id), p, p.Routing, good)
 	switch p.Kind {
 	case bom.Bought:
 		sum = plus(sum, r.bought(p, good))
@@ -207,82 +198,53 @@ func (r *recount) part(id bom.ID) *big.Rat {
 
 // operations is what the operations of a batch cost, overheads of the demo's
 // rate card included: 38 % on labour, 2 % on outside processes.
-func (r *recount) operations(owner string, p *bom.Part, ops []bom.Operation, in flow, good *big.Rat) *big.Rat {
+func (r *recount) operations(owner string, p *bom.Part, ops []bom.Operation, good *big.Rat) *big.Rat {
 	sum := new(big.Rat)
-	wanted := good
 	for i, op := range slices.Backward(ops) {
-		units, started := in[op.Number], divide(wanted, or(op.Yield, "1"))
-		wanted = units
+		st := fractiontest.Begun(op, good)
+		good = st.UnitsIn
 		if op.Kind == bom.Outside {
-			sum = plus(sum, multiply(r.lot(p, ops[:i], op.Treatment, units), rat("1.02")))
+			sum = plus(sum, multiply(r.lot(p, ops[:i], *op.Treatment, st.UnitsIn), rat("1.02")))
 			continue
 		}
 		c := find(r.t, r.b.WorkCentres, func(w *rates.WorkCentre) bool { return w.ID == op.WorkCentre })
-		setup := multiply(setups(op, started), or(op.SetupMin, "0"))
 		if len(op.Features) > 0 {
 			op = r.withCuts(owner, op)
 		}
-		run := r.runTime(p, ops[:i], op, units)
-		attended := multiply(plus(setup, multiply(run, or(op.AttendedShare, "1"))), plus(rat("1"), or(c.Allowance, "0")))
-		machine := multiply(divide(plus(setup, run), rat("60")), ratePerHour(r.b, c))
-		labour := multiply(divide(attended, rat("60")), or(c.LabourRatePerH, "0"))
-		sum = plus(plus(sum, machine), plus(multiply(labour, rat("1.38")), multiply(units, or(op.ToolsPerPiece, "0"))))
+		if op.MinPerDM2 != nil && op.AreaDM2 == nil {
+			op.AreaDM2 = asTyped(r.surface(p, ops[:i]))
+		}
+		st.Times(op, plus(rat("1"), or(c.Allowance, "0")))
+		machine := multiply(divide(st.Occupied, rat("60")), ratePerHour(r.b, c))
+		labour := multiply(divide(st.Attended, rat("60")), or(c.LabourRatePerH, "0"))
+		sum = plus(plus(sum, machine), plus(multiply(labour, rat("1.38")), multiply(st.UnitsIn, or(op.ToolsPerPiece, "0"))))
 	}
 	return sum
+}
+
+// asTyped is a figure as if a person had typed it, with digits to spare.
+func asTyped(r *big.Rat) *bom.Number {
+	n := bom.Exactly(decimal.NewFromBigRat(r, 60))
+	return &n
 }
 
 // withCuts enters what the features of an operation take.
 func (r *recount) withCuts(owner string, op bom.Operation) bom.Operation {
 	key := fmt.Sprintf("%s/op/%d", owner, op.Number)
-	figure := func(name string) *bom.Number {
-		n := bom.Exactly(decimal.NewFromBigRat(r.features(key, name), 34))
-		return &n
-	}
+	figure := func(name string) *bom.Number { return asTyped(r.features(key, name)) }
 	op.CuttingMin, op.PositioningMin, op.WornEdgeMin = figure("cutting"), figure("positioning"), figure("worn-edge")
 	op.ToolChangeMin, op.ToolsPerPiece = figure("tool-changes"), figure("tools-per-piece")
 	return op
 }
 
-// runTime is what units and loads take at an operation that comes after others.
-func (r *recount) runTime(p *bom.Part, done []bom.Operation, op bom.Operation, units *big.Rat) *big.Rat {
-	piece, load := measuring(op.Characteristics), new(big.Rat)
-	for _, n := range []*bom.Number{op.PieceMin, op.CuttingMin, op.PositioningMin, op.WornEdgeMin, op.HandlingMin} {
-		piece = plus(piece, or(n, "0"))
-	}
-	if op.MinPerDM2 != nil {
-		area := typedOr(op.AreaDM2, nil)
-		if area == nil {
-			area = r.surface(p, done)
-		}
-		piece = plus(piece, multiply(or(op.MinPerDM2, "0"), area))
-	}
-	for _, n := range []*bom.Number{op.LoadMin, op.ToolChangeMin, op.LoadHandlingMin, op.ProbingMin} {
-		load = plus(load, or(n, "0"))
-	}
-	loads := multiply(up(divide(units, or(op.PiecesPerLoad, "1"))), load)
-	piece = multiply(piece, or(op.SampledShare, "1"))
-	if op.Learning != nil {
-		return plus(learnt(r.t, op.Learning, piece, units), loads)
-	}
-	return plus(multiply(units, piece), loads)
-}
-
 // lot is what a supplier asks for treating units of a part after its first
 // operations.
-func (r *recount) lot(part *bom.Part, done []bom.Operation, w *bom.Treatment, units *big.Rat) *big.Rat {
+func (r *recount) lot(part *bom.Part, done []bom.Operation, w bom.Treatment, units *big.Rat) *big.Rat {
 	p := find(r.t, r.b.Processes, func(p *rates.Process) bool { return p.ID == w.Process })
-	area := typedOr(w.AreaDM2, nil)
-	if area == nil {
-		area = r.surface(part, done)
+	if w.AreaDM2 == nil {
+		w.AreaDM2 = asTyped(r.surface(part, done))
 	}
-	area = less(area, or(w.MaskedDM2, "0"))
-	perArea := plus(or(p.AreaPrice, "0"), multiply(or(w.ThicknessUM, "0"), or(p.AreaMicronPrice, "0")))
-	each := plus(plus(or(p.PiecePrice, "0"), multiply(area, perArea)), multiply(or(w.Masks, "0"), or(p.MaskPrice, "0")))
-	charge := plus(plus(or(p.Fixed, "0"), multiply(loads(p, w, area, units), or(p.LoadCharge, "0"))), multiply(units, each))
-	if least := or(p.Minimum, "0"); charge.Cmp(least) < 0 {
-		charge = least
-	}
-	return plus(charge, plus(or(p.TransportThere, "0"), or(p.TransportBack, "0")))
+	return fractiontest.Charge(*p, w, units)
 }
 
 // bought is what a bought part costs: cash less credit, and 3 % on it.
@@ -303,37 +265,15 @@ func (r *recount) order(target bom.ID, need, kg, m *big.Rat) (quantity, cash *bi
 			perUse = rat("1")
 		}
 		euros := map[money.Code]*big.Rat{"EUR": rat("1"), "USD": rat("0.86"), "CNY": rat("0.121")}[o.Currency]
-		for _, least := range append([]rates.PriceBreak{{}}, o.Breaks...) {
-			q := largest(multiply(need, perUse), or(o.MOQ, "0"), least.From.Likely.Rat())
-			pack := typedOr(o.Multiple, nil)
-			if pack == nil && (o.Unit == rates.PerKilogram || o.Unit == rates.PerMetre) {
-				pack = perUse // whole bars, plates and sheets
-			}
-			if pack != nil {
-				q = multiply(up(divide(q, pack)), pack)
-			}
-			if c := multiply(paid(o, q), euros); cash == nil || c.Cmp(cash) < 0 {
-				quantity, cash, by = divide(q, perUse), c, o
-			}
+		if o.Multiple == nil && (o.Unit == rates.PerKilogram || o.Unit == rates.PerMetre) {
+			o.Multiple = asTyped(perUse) // whole bars, plates and sheets
+		}
+		q, c := fractiontest.BestOrder(o, multiply(need, perUse), perUse)
+		if c = multiply(c, euros); cash == nil || c.Cmp(cash) < 0 {
+			quantity, cash, by = divide(q, perUse), c, o
 		}
 	}
 	return quantity, cash, by
-}
-
-func largest(list ...*big.Rat) *big.Rat {
-	return slices.MaxFunc(list, func(a, b *big.Rat) int { return a.Cmp(b) })
-}
-
-func paid(o rates.Offer, quantity *big.Rat) *big.Rat {
-	price := o.Breaks[0].Price.Likely.Rat()
-	for _, b := range o.Breaks {
-		if quantity.Cmp(b.From.Likely.Rat()) >= 0 {
-			price = b.Price.Likely.Rat()
-		}
-	}
-	value := multiply(quantity, price)
-	in := o.Inbound
-	return plus(plus(value, or(in.Fixed, "0")), plus(multiply(quantity, or(in.PerUnit, "0")), multiply(value, or(in.Share, "0"))))
 }
 
 // cut is what stock a made part is charged with, 6 % on it, and less what its

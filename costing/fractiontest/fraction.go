@@ -1,6 +1,7 @@
 // Package fractiontest has the arithmetic in fractions that tests recount figures
-// with, so that no oracle shares code with what it checks, and what compares both.
-// It is for tests only; text that is no number stops the test.
+// with, so that no oracle shares code with what it checks, the rules recounted in it
+// (what an operation takes, an order and a lot cost), and what compares both. It is
+// for tests only; text that is no number stops the test.
 package fractiontest
 
 import (

@@ -16,52 +16,6 @@ import (
 	"kerfbook/costing/rates"
 )
 
-// charge is what the supplier writes on the invoice of one lot: the racks are
-// hung one after another, and then every unit of surface is charged.
-func charge(p rates.Process, w bom.Treatment, unitsIn *big.Rat) *big.Rat {
-	if unitsIn.Sign() == 0 {
-		return new(big.Rat)
-	}
-	area := fractiontest.Minus(fractiontest.Typed(w.AreaDM2), fractiontest.Typed(w.MaskedDM2))
-	loads := int64(1)
-	if perLoad := hung(p, w, area); perLoad != nil {
-		loads = 0
-		for left := unitsIn; left.Sign() > 0; loads++ {
-			left = new(big.Rat).Sub(left, perLoad)
-		}
-	}
-	lot := fractiontest.Plus(fractiontest.Typed(p.Fixed), fractiontest.Times(big.NewRat(loads, 1), fractiontest.Typed(p.LoadCharge)))
-	for _, perPiece := range []*big.Rat{
-		fractiontest.Typed(p.PiecePrice),
-		fractiontest.Times(area, fractiontest.Typed(p.AreaPrice)),
-		fractiontest.Times(area, fractiontest.Typed(w.ThicknessUM), fractiontest.Typed(p.AreaMicronPrice)),
-		fractiontest.Times(fractiontest.Typed(w.Masks), fractiontest.Typed(p.MaskPrice)),
-		fractiontest.Times(fractiontest.Typed(w.Masks), fractiontest.Typed(p.MaskMin), fractiontest.Typed(p.MaskRatePerH), big.NewRat(1, 60)),
-	} {
-		lot = fractiontest.Plus(lot, fractiontest.Times(unitsIn, perPiece))
-	}
-	if least := fractiontest.Typed(p.Minimum); lot.Cmp(least) < 0 {
-		lot = least
-	}
-	return fractiontest.Plus(lot, fractiontest.Plus(fractiontest.Typed(p.TransportThere), fractiontest.Typed(p.TransportBack)))
-}
-
-// hung is how many pieces hang in a load: the number given, or one after the other
-// until the area of the load is used up; nil where neither is given.
-func hung(p rates.Process, w bom.Treatment, area *big.Rat) *big.Rat {
-	if w.PiecesPerLoad != nil || p.LoadDM2 == nil || w.AreaDM2 == nil {
-		if w.PiecesPerLoad == nil {
-			return nil
-		}
-		return w.PiecesPerLoad.Likely.Rat()
-	}
-	n := int64(0)
-	for used := area; used.Cmp(p.LoadDM2.Likely.Rat()) <= 0; used = fractiontest.Plus(used, area) {
-		n++
-	}
-	return big.NewRat(max(n, 1), 1)
-}
-
 // lot is a process and a treatment as a graph, with the units in left open.
 type lot struct {
 	fractiontest.Figures
@@ -137,7 +91,7 @@ func TestLots(t *testing.T) {
 			continue // no entry that costs anything
 		}
 		for _, unitsIn := range []string{"0", "1", "59.5", "60", "101.0101010101010101", "480"} {
-			l.want(unitsIn, fmt.Sprintf("seed %d: lot", seed), l.cost, fractiontest.Times(charge(p, w, fractiontest.Rat(unitsIn)), rate))
+			l.want(unitsIn, fmt.Sprintf("seed %d: lot", seed), l.cost, fractiontest.Times(fractiontest.Charge(p, w, fractiontest.Rat(unitsIn)), rate))
 		}
 	}
 }

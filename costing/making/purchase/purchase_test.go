@@ -89,7 +89,7 @@ func TestOrders(t *testing.T) {
 		c := way.goods.build(t, o)
 		for range 5 {
 			need := fmt.Sprint(d.IntN(120))
-			quantity, cost := bestOrder(way.inWholePieces(o), fractiontest.Times(fractiontest.Rat(need), fractiontest.Rat(way.perUse)), fractiontest.Rat(way.grid))
+			quantity, cost := fractiontest.BestOrder(way.inWholePieces(o), fractiontest.Times(fractiontest.Rat(need), fractiontest.Rat(way.perUse)), fractiontest.Rat(way.grid))
 			v := c.at(need)
 			what := fmt.Sprintf("seed %d, %s by %s", seed, need, way.unit)
 			c.Want(v, what+": cost", c.order.Cost, cost)
@@ -194,7 +194,7 @@ func TestTwoOffers(t *testing.T) {
 		for _, need := range []string{"0", "1", "13", "60", "119"} {
 			var bought, cost, charge *big.Rat
 			for i, o := range list {
-				q, money := bestOrder(o, fractiontest.Times(fractiontest.Rat(need), perUse[i]), perUse[i])
+				q, money := fractiontest.BestOrder(o, fractiontest.Times(fractiontest.Rat(need), perUse[i]), perUse[i])
 				if money = fractiontest.Times(money, rate[i]); cost == nil || money.Cmp(cost) < 0 {
 					bought, cost = fractiontest.Over(q, perUse[i]), money
 					charge = charged(o, fractiontest.Rat(need), bought, cost)

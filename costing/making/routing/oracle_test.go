@@ -1,7 +1,6 @@
 package routing_test
 
 import (
-	"math/big"
 	"math/rand/v2"
 	"testing"
 
@@ -13,107 +12,6 @@ import (
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/making/routing"
 )
-
-// typed is the fraction a person typed, or what stands for no entry.
-func typed(n *bom.Number, absent string) *big.Rat {
-	if n == nil {
-		return ft.Rat(absent)
-	}
-	return n.Likely.Rat()
-}
-
-// boxes counts how many boxes of a size a quantity fills, the last one perhaps
-// in part.
-func boxes(quantity, size *big.Rat) *big.Rat {
-	n, held := new(big.Rat), new(big.Rat)
-	for held.Cmp(quantity) < 0 {
-		held.Add(held, size)
-		n.Add(n, ft.Rat("1"))
-	}
-	return n
-}
-
-// stage is one operation as the oracle sees it; the times are nil where the
-// book gives none.
-type stage struct {
-	started, setups, unitsIn *big.Rat
-	piece, load              *big.Rat
-	occupied, attended       *big.Rat
-}
-
-// walk follows a batch back from the good pieces through a routing; with is what
-// attended time is multiplied by for the allowance.
-func walk(ops []bom.Operation, good, with *big.Rat) []stage {
-	out := make([]stage, len(ops))
-	for i := len(ops) - 1; i >= 0; i-- {
-		out[i] = stageOf(ops[i], good, with)
-		good = out[i].unitsIn
-	}
-	return out
-}
-
-func stageOf(op bom.Operation, good, with *big.Rat) stage {
-	st := stage{started: ft.Over(good, typed(op.Yield, "1"))}
-	st.setups = ft.Rat("0")
-	switch {
-	case op.PiecesPerSetup != nil:
-		st.setups = boxes(st.started, op.PiecesPerSetup.Likely.Rat())
-	case st.started.Sign() > 0:
-		st.setups = ft.Rat("1")
-	}
-	st.unitsIn = ft.Plus(st.started, ft.Times(st.setups, typed(op.SetupPieces, "0")))
-	st.times(op, with)
-	return st
-}
-
-// times computes M14 to M16 from the words of the formulas, minute by minute. with
-// is what attended time is multiplied by for the allowance.
-func (st *stage) times(op bom.Operation, with *big.Rat) {
-	st.piece = sum(op.PieceMin, op.CuttingMin, op.PositioningMin, op.WornEdgeMin, op.HandlingMin)
-	if op.MinPerDM2 != nil {
-		st.piece = ft.Plus(orNothing(st.piece), ft.Times(op.MinPerDM2.Likely.Rat(), op.AreaDM2.Likely.Rat()))
-	}
-	for _, c := range op.Characteristics {
-		st.piece = ft.Plus(orNothing(st.piece), ft.Times(c.MeasureMin.Likely.Rat(), typed(c.SampledShare, "1")))
-	}
-	st.load = sum(op.LoadMin, op.ToolChangeMin, op.LoadHandlingMin, op.ProbingMin)
-	each := typed(op.SetupMin, "0")
-	if op.SetupContainsAllowance {
-		each = ft.Over(each, with)
-	}
-	setup, run := ft.Times(st.setups, each), new(big.Rat)
-	if st.piece != nil {
-		st.piece = ft.Times(st.piece, typed(op.SampledShare, "1"))
-		run = ft.Times(st.unitsIn, st.piece)
-	}
-	if st.load != nil {
-		run = ft.Plus(run, ft.Times(boxes(st.unitsIn, typed(op.PiecesPerLoad, "1")), st.load))
-	}
-	st.occupied = ft.Plus(setup, run)
-	st.attended = ft.Times(ft.Plus(setup, ft.Times(run, typed(op.AttendedShare, "1"))), with)
-}
-
-func orNothing(r *big.Rat) *big.Rat {
-	if r == nil {
-		return new(big.Rat)
-	}
-	return r
-}
-
-// sum adds the figures that are given; nil for none.
-func sum(list ...*bom.Number) *big.Rat {
-	var total *big.Rat
-	for _, n := range list {
-		if n == nil {
-			continue
-		}
-		if total == nil {
-			total = new(big.Rat)
-		}
-		total.Add(total, n.Likely.Rat())
-	}
-	return total
-}
 
 // shop is a routing built as a graph, with its good quantity open.
 type shop struct {

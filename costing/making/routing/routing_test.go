@@ -21,36 +21,36 @@ func TestRandomRoutings(t *testing.T) {
 	for seed := range uint64(300) {
 		d := draw{rand.New(rand.NewPCG(seed, 7))}
 		ops, allowance := d.routing(), d.maybe(30, 2)
-		with := ft.Plus(ft.Rat("1"), typed(allowance, "0"))
+		with := ft.Plus(ft.Rat("1"), ft.Or(allowance, "0"))
 		if seed%2 == 1 { // of shift time
-			with = ft.Over(ft.Rat("1"), ft.Plus(ft.Rat("1"), ft.Times(ft.Rat("-1"), typed(allowance, "0"))))
+			with = ft.Over(ft.Rat("1"), ft.Plus(ft.Rat("1"), ft.Times(ft.Rat("-1"), ft.Or(allowance, "0"))))
 		}
 		w := shopAt(t, ops, allowance, seed%2 == 1)
 		for _, good := range []string{"0", "1", "48", "300"} {
 			v := w.at(good)
-			for i, st := range walk(ops, ft.Rat(good), with) {
+			for i, st := range ft.Walk(ops, ft.Rat(good), with) {
 				w.compare(v, fmt.Sprintf("seed %d, %s good, operation %d", seed, good, ops[i].Number), w.flow.Steps[i], st)
 			}
 		}
 	}
 }
 
-func (w *shop) compare(v *exact.Values, what string, got routing.Step, st stage) {
+func (w *shop) compare(v *exact.Values, what string, got routing.Step, st ft.Stage) {
 	w.T.Helper()
-	w.Want(v, what+" started", got.Started, st.started)
-	w.Want(v, what+" units in", got.UnitsIn, st.unitsIn)
+	w.Want(v, what+" started", got.Started, st.Started)
+	w.Want(v, what+" units in", got.UnitsIn, st.UnitsIn)
 	if got.Setups != graph.None {
-		w.Want(v, what+" set-ups", got.Setups, st.setups)
+		w.Want(v, what+" set-ups", got.Setups, st.Setups)
 	}
 	if got.Operation.Kind == bom.Outside { // which takes no time of ours
-		st.piece, st.load, st.occupied, st.attended = nil, nil, nil, nil
+		st.Piece, st.Load, st.Occupied, st.Attended = nil, nil, nil, nil
 	} else if got.Occupied == graph.None {
-		st.occupied, st.attended = positive(st.occupied), positive(st.attended)
+		st.Occupied, st.Attended = positive(st.Occupied), positive(st.Attended)
 	}
-	w.timed(v, what+" piece time", got.PieceTime, st.piece)
-	w.timed(v, what+" load time", got.LoadTime, st.load)
-	w.timed(v, what+" occupied", got.Occupied, st.occupied)
-	w.timed(v, what+" attended", got.Attended, st.attended)
+	w.timed(v, what+" piece time", got.PieceTime, st.Piece)
+	w.timed(v, what+" load time", got.LoadTime, st.Load)
+	w.timed(v, what+" occupied", got.Occupied, st.Occupied)
+	w.timed(v, what+" attended", got.Attended, st.Attended)
 }
 
 // positive is nil for a time of nothing, which needs no figure.
