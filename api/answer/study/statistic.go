@@ -78,6 +78,3 @@ func quantileOf(o *simulate.Output, share decimal.Decimal) (Statistic, error) {
 	e, err := o.Quantile(floatOf(share))
 	return statisticOf(e), err
 }
-
-// bySize orders amounts for the eye, the largest first, whatever their sign.
-func bySize(a, b decimal.Decimal) int { return b.Abs().Cmp(a.Abs()) }

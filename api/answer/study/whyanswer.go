@@ -4,6 +4,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/bom"
+	"kerfbook/costing/ask/compare"
 )
 
 // Difference says why the figure after differs from the one before. Difference is
@@ -57,10 +58,9 @@ type RoundedAmount struct {
 
 // What happens to a line, in words.
 const (
-	LineStays    = "stays"
-	LineChanges  = "changes"
-	LineAppears  = "appears"
-	LineVanishes = "vanishes"
+	LineStays    = string(compare.Stays)
+	LineAppears  = string(compare.Appears)
+	LineVanishes = string(compare.Vanishes)
 )
 
 // CostLine is one line of the figure, exactly. Before or After is empty on the
@@ -89,10 +89,9 @@ type CostStep struct {
 
 // What a share is of, in words.
 const (
-	ShareOfInput    = "input"
-	ShareOfDecision = "decision"
-	ShareOfLine     = "line"
-	ShareOfAll      = "all"
+	ShareOfInput = string(compare.OfInput)
+	ShareOfLine  = string(compare.OfLine)
+	ShareOfAll   = string(compare.OfAll)
 )
 
 // InputShare is what a changed input or decision accounts for, a line without

@@ -22,14 +22,11 @@ func (d *Difference) read(r *compare.Result, most int) error {
 	d.Things = round.steps(compare.Ranked(r.ByThing(), most))
 	for i, cents := range rounded(&round, r.Lines, func(l compare.Line) decimal.Decimal { return l.Share }) {
 		l := r.Lines[i]
-		d.Lines = append(d.Lines, CostLine{Kind: comparedName(l.Kind), Thing: comparedName(l.Thing), Name: comparedName(l.Name), Change: l.Change.String(),
+		d.Lines = append(d.Lines, CostLine{Kind: comparedName(l.Kind), Thing: comparedName(l.Thing), Name: comparedName(l.Name), Change: string(l.Change),
 			Before: optional(l.Before), After: optional(l.After), Amount: l.Share.String(), Alike: l.Alike, Rounded: cents})
 	}
-	amount := func(s compare.Share) decimal.Decimal { return s.Amount }
-	shares := slices.Clone(r.Shares)
-	slices.SortStableFunc(shares, func(a, b compare.Share) int { return bySize(a.Amount, b.Amount) })
-	for i, cents := range rounded(&round, shares, amount) {
-		d.Shares = append(d.Shares, shareOf(shares[i], cents))
+	for i, cents := range rounded(&round, r.Shares, func(s compare.Share) decimal.Decimal { return s.Amount }) {
+		d.Shares = append(d.Shares, shareOf(r.Shares[i], cents))
 	}
 	d.Rounded = round.ends
 	return round.err
@@ -82,17 +79,13 @@ func rounded[T any](r *rounder, list []T, amount func(T) decimal.Decimal) []Roun
 func (r *rounder) steps(of []compare.Step) []CostStep {
 	out := []CostStep{}
 	for i, a := range rounded(r, of, func(s compare.Step) decimal.Decimal { return s.Amount }) {
-		out = append(out, CostStep{comparedName(of[i].Name), of[i].Change.String(), Pieces(of[i].Count), of[i].Amount.String(), a})
+		out = append(out, CostStep{comparedName(of[i].Name), string(of[i].Change), Pieces(of[i].Count), of[i].Amount.String(), a})
 	}
 	return out
 }
 
-var shareKinds = map[compare.ShareKind]string{
-	compare.OfInput: ShareOfInput, compare.OfDecision: ShareOfDecision, compare.OfLine: ShareOfLine, compare.OfAll: ShareOfAll,
-}
-
 func shareOf(s compare.Share, cents RoundedAmount) InputShare {
-	out := InputShare{Kind: shareKinds[s.Kind], Amount: s.Amount.String(), Rounded: cents}
+	out := InputShare{Kind: string(s.Kind), Amount: s.Amount.String(), Rounded: cents}
 	switch s.Kind {
 	case compare.OfLine:
 		name := comparedName(s.Line.Name)
@@ -115,6 +108,6 @@ func comparedFigure(f compare.Figure) answer.Figure {
 func comparedName(n compare.Name) FigureName { return FigureName{Key: n.Key, Label: n.Label, Of: n.Of} }
 
 func methodOf(m compare.Method) SharingMethod {
-	return SharingMethod{Rule: m.Rule.String(), Inputs: Pieces(m.Inputs), Evaluations: Pieces(m.Evaluations), Pieces: Pieces(m.Pieces),
+	return SharingMethod{Rule: string(m.Rule), Inputs: Pieces(m.Inputs), Evaluations: Pieces(m.Evaluations), Pieces: Pieces(m.Pieces),
 		Settled: m.Settled, Tolerance: textOf(m.Tolerance, statisticDigits), Moved: textOf(m.Moved, errorDigits), Reason: m.Reason}
 }

@@ -2,7 +2,8 @@ package compare
 
 import (
 	"context"
-	"slices"
+	"fmt"
+	"maps"
 
 	"github.com/shopspring/decimal"
 
@@ -25,60 +26,64 @@ func Between(ctx context.Context, before, after Side) (*Result, error) {
 }
 
 func between(ctx context.Context, before, after Side, l limits) (*Result, error) {
-	b, a, err := pair(before, after)
+	c, err := newComparison(before, after)
 	if err != nil {
 		return nil, err
 	}
-	sizes := []decimal.Decimal{b.value, a.value, decimal.New(1, 0)}
-	for _, l := range slices.Concat(b.lines, a.lines) {
-		sizes = append(sizes, l.value)
-	}
-	c := &comparison{before: b, after: a, limits: l, scale: size(sizes)}
-	known := map[string]int{}
-	c.was, c.is = b.classes(known), a.classes(known)
-	return c.result(ctx)
-}
-
-// comparison is a comparison under way.
-type comparison struct {
-	limits        limits
-	before, after *side
-	was, is       []int           // classes of the figures: those of one class have the same structure
-	scale         decimal.Decimal // the size of all lines of both sides together, and at least one unit
-}
-
-func (c *comparison) result(ctx context.Context) (*Result, error) {
 	b, a := c.before, c.after
 	r := &Result{Before: b.figure(b.top), After: a.figure(a.top), Difference: difference(b.value, a.value),
-		Alike: c.was[b.top] == c.is[a.top]}
-	lines := c.lines()
-	shares := make([]decimal.Decimal, len(lines))
-	for i, l := range lines {
-		shares[i] = l.Share
-	}
-	if err := addUp("the headline by lines", shares, r.Difference, c.scale, lineDigits); err != nil {
+		Alike: b.classes[b.top] == a.classes[a.top]}
+	if r.Lines, err = c.lines(r.Difference); err != nil {
 		return nil, err
 	}
-	for i := range lines {
-		lines[i].Share = shares[i]
-		r.Lines = append(r.Lines, lines[i].Line)
-	}
-	if err := c.share(ctx, r, lines); err != nil {
+	if err := c.share(ctx, r, l); err != nil {
 		return nil, err
 	}
 	r.Same = r.Difference.IsZero() && len(r.Shares) == 0
 	return r, nil
 }
 
-// figure describes a figure of a side.
-func (s *side) figure(id graph.ID) Figure {
-	n := s.g.Node(id)
-	f := Figure{Key: n.Key, Of: n.Of, Label: n.Label, Unit: n.Unit}
-	f.Value, _ = s.values.Raw(id)
-	if n.Decision != nil {
-		if i := f.Value.IntPart(); f.Value.IsInteger() && i >= 1 && int(i) <= len(n.Decision.Options) {
-			f.Chosen = n.Decision.Options[i-1]
+// comparison is two sides, opened.
+type comparison struct {
+	before, after *side
+	scale         decimal.Decimal // the size of all lines of both sides together, and at least one unit
+}
+
+func newComparison(before, after Side) (*comparison, error) {
+	b, err := before.prepare("before")
+	if err != nil {
+		return nil, err
+	}
+	a, err := after.prepare("after")
+	if err != nil {
+		return nil, err
+	}
+	if from, to := b.Graph.Node(b.top).Unit, a.Graph.Node(a.top).Unit; from != to {
+		return nil, &FigureError{"after", fmt.Sprintf("a figure in %q and one in %q have no difference: compare figures in one currency and unit, "+
+			"such as costs in the currency of the book", from, to)}
+	}
+	b.names, a.names = namings(before.Headline, after.Headline)
+	if before.Graph == after.Graph && maps.EqualFunc(before.Pins, after.Pins, decimal.Decimal.Equal) {
+		freeze(b, a)
+	}
+	known := map[form]int{}
+	for _, s := range []*side{b, a} {
+		if err := s.open(); err != nil {
+			return nil, err
+		}
+		s.classify(known)
+	}
+	return &comparison{before: b, after: a, scale: scaleOf(b, a)}, nil
+}
+
+// freeze holds the computed figures of one evaluation that both headlines rest on:
+// such a figure is no difference, whatever it rests on. (A part pooled over a
+// mix rests on the quantities of both variants.)
+func freeze(b, a *side) {
+	for id := range graph.ID(b.Graph.Len()) {
+		n := b.Graph.Node(id)
+		if there, both := a.Graph.Find(n.Key); both && len(n.Args) > 0 && b.names.of(n.Key) == n.Key {
+			b.held[id], a.held[there] = true, true
 		}
 	}
-	return f
 }

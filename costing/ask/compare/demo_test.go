@@ -5,7 +5,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/graphtest"
 	"kerfbook/costing/papers/quote"
 )
 
@@ -48,15 +48,16 @@ func TestTwoTrims(t *testing.T) {
 			t.Errorf("%s %s (%t), want %s", key, got, ok, want)
 		}
 	}
-	values := evaluated(t, sideOf(after, glowCost))
-	was := evaluated(t, sideOf(before, "variant/plain/each/full"))
+	is, was := graphtest.Evaluated(t, after.Graph), graphtest.Evaluated(t, before.Graph)
 	kinds := map[string]decimal.Decimal{}
 	for _, s := range r.ByKind() {
 		kinds[s.Key] = s.Amount
 	}
 	for i, id := range after.Variants[0].Kinds[:8] {
 		key := after.Graph.Node(id).Key
-		want := values(id).Sub(was(before.Variants[0].Kinds[i]))
+		now, _ := is.Raw(id)
+		then, _ := was.Raw(before.Variants[0].Kinds[i])
+		want := now.Sub(then)
 		if got, ok := kinds[key]; !ok || got.Sub(want).Abs().GreaterThan(dec("1e-28")) {
 			t.Errorf("kind %s comes to %s (%t), want %s", key, got, ok, want)
 		}
@@ -159,21 +160,5 @@ func TestQuoteAndToday(t *testing.T) {
 	total := compared(t, Side{Graph: was.Graph, Headline: "quote/total"}, Side{Graph: is.Graph, Headline: "quote/total"}, everyday)
 	if !total.Alike {
 		t.Error("the totals of the two quotes have another structure")
-	}
-}
-
-func evaluated(t *testing.T, s Side) func(id graph.ID) decimal.Decimal {
-	t.Helper()
-	o, err := s.prepare("before")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err = o.open(); err != nil {
-		t.Fatal(err)
-	}
-	return func(id graph.ID) decimal.Decimal {
-		here, _ := o.g.Find(s.Graph.Node(id).Key)
-		v, _ := o.values.Raw(here)
-		return v
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"math/big"
 	"math/bits"
 
 	"github.com/shopspring/decimal"
@@ -30,11 +31,14 @@ func total(parts ...decimal.Decimal) decimal.Decimal {
 	return decimal.Sum(decimal.Zero, parts...)
 }
 
-// size is the sum of the sizes of the parts.
-func size(parts []decimal.Decimal) decimal.Decimal {
-	t := decimal.Zero
-	for _, p := range parts {
-		t = t.Add(p.Abs())
+// scaleOf is the size of all lines of both sides together, and at least one unit.
+func scaleOf(sides ...*side) decimal.Decimal {
+	t := decimal.New(1, 0)
+	for _, s := range sides {
+		t = t.Add(s.value.Abs())
+		for _, l := range s.lines {
+			t = t.Add(l.value.Abs())
+		}
 	}
 	return t
 }
@@ -62,13 +66,13 @@ func addUp(of string, parts []decimal.Decimal, whole, scale decimal.Decimal, dig
 	if len(parts) == 0 || rest.Abs().GreaterThan(scale.Shift(-digits)) {
 		return fmt.Errorf("the parts of %s leave %s over", of, rest)
 	}
-	at := 0
-	for i, p := range parts {
-		if p.Abs().GreaterThan(parts[at].Abs()) {
-			at = i
+	largest := &parts[0]
+	for i := range parts {
+		if bySize(parts[i], *largest) < 0 {
+			largest = &parts[i]
 		}
 	}
-	parts[at] = parts[at].Add(rest)
+	*largest = largest.Add(rest)
 	return nil
 }
 
@@ -91,11 +95,7 @@ func shapley(ctx context.Context, n int, v func(subset uint) (decimal.Decimal, e
 		}
 	}
 	factorial := func(n int) decimal.Decimal {
-		out := int64(1)
-		for i := int64(2); i <= int64(n); i++ {
-			out *= i
-		}
-		return decimal.New(out, 0)
+		return decimal.NewFromBigInt(new(big.Int).MulRange(1, int64(n)), 0)
 	}
 	weights := make([]decimal.Decimal, n) // by how many joined before
 	for before := range weights {

@@ -9,65 +9,55 @@ import (
 	"kerfbook/costing/graph"
 )
 
-// pairedLine is a line of the result with its node on the side before, None where
-// it is missing, and the names of its kind and thing that both sides share.
-type pairedLine struct {
-	Line
-	was         graph.ID
-	kind, thing string
-}
-
-// lines pairs the lines of both sides: within a kind, those of the side before in
-// order, then those that only the side after has.
-func (c *comparison) lines() []pairedLine {
-	partner, known := map[lineKey]*line{}, map[lineKey]bool{}
-	for i := range c.after.lines {
-		partner[c.after.lines[i].key] = &c.after.lines[i]
-	}
-	var out []pairedLine
-	for i := range c.before.lines {
-		l := &c.before.lines[i]
-		known[l.key] = true
-		out = append(out, c.paired(l, partner[l.key]))
-	}
-	for i := range c.after.lines {
-		if l := &c.after.lines[i]; !known[l.key] {
-			out = append(out, c.paired(nil, l))
-		}
-	}
+// lines pairs the lines of both sides, whose shares add up to the difference. The
+// lines of a kind stand together: those of the side before in order, then those that
+// only the side after has.
+func (c *comparison) lines(whole decimal.Decimal) ([]Line, error) {
+	pairs, keys := map[lineKey]*[2]*line{}, []lineKey{}
 	// The lines of one kind, and those of one thing, have one name, that of the side
-	// after where it has one, and the lines of a kind stand together.
-	kinds, things, order := map[string]Name{}, map[string]Name{}, map[string]int{}
-	for _, l := range out {
-		if _, met := kinds[l.kind]; !met || l.After != nil {
-			kinds[l.kind] = l.Kind
-		}
-		if _, met := things[l.thing]; !met || l.After != nil {
-			things[l.thing] = l.Thing
+	// after where it has one.
+	kinds, things := map[string]Name{}, map[string]Name{}
+	for i, s := range []*side{c.before, c.after} {
+		for j := range s.lines {
+			l := &s.lines[j]
+			if pairs[l.key] == nil {
+				pairs[l.key], keys = &[2]*line{}, append(keys, l.key)
+			}
+			pairs[l.key][i] = l
+			kinds[l.key.kind], things[l.ofThing] = l.kind, l.thing
 		}
 	}
-	for i := range out {
-		l := &out[i]
-		l.Kind, l.Thing = kinds[l.kind], things[l.thing]
+	var out []Line
+	var shares []decimal.Decimal
+	order := map[string]int{} // of the kinds
+	for _, key := range keys {
+		l := c.paired(pairs[key][0], pairs[key][1])
+		l.Kind, l.Thing = kinds[key.kind], things[cmp.Or(pairs[key][1], pairs[key][0]).ofThing]
 		if _, met := order[l.Kind.Key]; !met {
 			order[l.Kind.Key] = len(order)
 		}
+		out = append(out, l)
 	}
-	slices.SortStableFunc(out, func(a, b pairedLine) int { return cmp.Compare(order[a.Kind.Key], order[b.Kind.Key]) })
-	return out
+	slices.SortStableFunc(out, func(a, b Line) int { return cmp.Compare(order[a.Kind.Key], order[b.Kind.Key]) })
+	for _, l := range out {
+		shares = append(shares, l.Share)
+	}
+	err := addUp("the headline by lines", shares, whole, c.scale, lineDigits)
+	for i := range out {
+		out[i].Share = shares[i]
+	}
+	return out, err
 }
 
 // paired makes a line of one side's and its partner; one of them may be nil. A
 // line whose figures differ by nothing but their last digits stays.
-func (c *comparison) paired(was, is *line) pairedLine {
-	out := pairedLine{was: graph.None}
+func (c *comparison) paired(was, is *line) Line {
+	out := Line{Name: cmp.Or(is, was).name, Change: Changes, was: graph.None}
 	before, after := decimal.Zero, decimal.Zero
 	if was != nil {
-		out.describe(c.before, was)
-		out.was, before, out.Before = was.node, was.value, &was.value
+		before, out.Before, out.was = was.value, &was.value, was.node
 	}
 	if is != nil {
-		out.describe(c.after, is)
 		after, out.After = is.value, &is.value
 	}
 	out.Share = difference(before, after)
@@ -76,20 +66,11 @@ func (c *comparison) paired(was, is *line) pairedLine {
 		out.Change = Appears
 	case is == nil:
 		out.Change = Vanishes
-	case negligible(out.Share, c.scale):
-		out.Share = decimal.Zero
 	default:
-		out.Change = Changes
+		out.Alike = c.before.classes[was.node] == c.after.classes[is.node]
+		if negligible(out.Share, c.scale) {
+			out.Change, out.Share = Stays, decimal.Zero
+		}
 	}
-	out.Alike = was != nil && is != nil && c.was[was.node] == c.is[is.node]
 	return out
-}
-
-// describe gives a line the words of a side.
-func (p *pairedLine) describe(s *side, l *line) {
-	kind, leaf := s.g.Node(l.kind), s.g.Node(l.leaf)
-	thing := thingOf(leaf.Key)
-	p.Kind, p.Name = Name{kind.Key, kind.Of, kind.Label}, Name{leaf.Key, leaf.Of, leaf.Label}
-	p.Thing = Name{Key: thing, Label: cmp.Or(s.things[thing], leaf.Of)}
-	p.kind, p.thing = s.names.of(kind.Key), s.names.of(thing)
 }

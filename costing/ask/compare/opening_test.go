@@ -56,7 +56,7 @@ func TestArmsThatHoldAreOpened(t *testing.T) {
 	r := compared(t, side, side.at(t, "price", "151"), everyday)
 	got := map[string]string{}
 	for _, l := range r.Lines {
-		got[l.Name.Key] = l.Change.String() + " " + l.Share.String()
+		got[l.Name.Key] = string(l.Change) + " " + l.Share.String()
 	}
 	for key, want := range map[string]string{"price": "changes 11", "fee": "vanishes -3", "rebate": "vanishes 1", "duty": "appears 9"} {
 		if got[key] != want {

@@ -1,6 +1,9 @@
 package compare
 
 import (
+	"fmt"
+	"slices"
+
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
@@ -17,7 +20,7 @@ type Result struct {
 	// inputs only.
 	Alike  bool
 	Lines  []Line
-	Shares []Share
+	Shares []Share // the largest first
 	Method Method
 }
 
@@ -38,19 +41,15 @@ type Name struct {
 }
 
 // Change is what happened to a line.
-type Change uint8
+type Change string
 
 // The changes of a line.
 const (
-	Stays Change = iota
-	Changes
-	Appears
-	Vanishes
+	Stays    Change = "stays"
+	Changes  Change = "changes"
+	Appears  Change = "appears"
+	Vanishes Change = "vanishes"
 )
-
-func (c Change) String() string {
-	return [...]string{"stays", "changes", "appears", "vanishes"}[c]
-}
 
 // Line is one line of the headline. Before and After are what it adds to the
 // headline, in the headline's unit; nil on the side that does not have it.
@@ -66,22 +65,19 @@ type Line struct {
 	Share decimal.Decimal
 	// Alike says that the line has the same structure on both sides.
 	Alike bool
+	was   graph.ID // its node on the side before, None where it has none
 }
 
 // ShareKind is what a share is of.
-type ShareKind uint8
+type ShareKind string
 
 // The kinds of share.
 const (
-	OfInput    ShareKind = iota // an input that changed
-	OfDecision                  // a decision of a solver that changed
-	OfLine                      // a line without partner, or of another structure
-	OfAll                       // all changed inputs together, see Method.Reason
+	OfInput    ShareKind = "input"    // an input that changed
+	OfDecision ShareKind = "decision" // a decision of a solver that changed
+	OfLine     ShareKind = "line"     // a line without partner, or of another structure
+	OfAll      ShareKind = "all"      // all changed inputs together, see Method.Reason
 )
-
-func (k ShareKind) String() string {
-	return [...]string{"input", "decision", "line", "all inputs"}[k]
-}
 
 // Share is a part of the difference and what accounts for it.
 type Share struct {
@@ -112,16 +108,86 @@ type Method struct {
 }
 
 // Rule is the rule by which a difference is shared out.
-type Rule uint8
+type Rule string
 
 // The rules.
 const (
-	NoInputs      Rule = iota // no input changed, or nothing has the same structure
-	Shapley                   // average over all orders
-	AumannShapley             // along the straight way
-	Together                  // not told apart
+	NoInputs      Rule = "no inputs"      // no input changed, or nothing has the same structure
+	Shapley       Rule = "Shapley"        // average over all orders
+	AumannShapley Rule = "Aumann-Shapley" // along the straight way
+	Together      Rule = "together"       // not told apart
 )
 
-func (r Rule) String() string {
-	return [...]string{"no inputs", "Shapley", "Aumann-Shapley", "together"}[r]
+// Step is one step from the headline before to the one after, for a waterfall or
+// a list. Key is empty for what is pooled.
+type Step struct {
+	Name
+	Change Change
+	Amount decimal.Decimal
+	Count  int // of lines or shares in it
 }
+
+// ByKind adds the lines up by kind of cost, in the order of the headline.
+func (r *Result) ByKind() []Step {
+	return grouped(r.Lines, func(l Line) Name { return l.Kind })
+}
+
+// ByThing adds the lines up by what they belong to: parts and the product itself.
+func (r *Result) ByThing() []Step {
+	return grouped(r.Lines, func(l Line) Name { return l.Thing })
+}
+
+// grouped adds lines up by a name. A group appears or vanishes where all its lines
+// do.
+func grouped(lines []Line, by func(Line) Name) []Step {
+	var out []Step
+	at := map[string]int{}
+	for _, l := range lines {
+		name := by(l)
+		i, met := at[name.Key]
+		if !met {
+			i = len(out)
+			at[name.Key] = i
+			out = append(out, Step{Name: name, Change: l.Change})
+		}
+		s := &out[i]
+		s.Amount, s.Count = total(s.Amount, l.Share), s.Count+1
+		if s.Change != l.Change {
+			s.Change = Changes
+		}
+	}
+	return out
+}
+
+// Ranked orders steps by size, the largest first, and pools all but the first most
+// in one step at the end, so that nothing is lost. Steps of nothing are left out;
+// the order of equal ones stays.
+func Ranked(steps []Step, most int) []Step {
+	out := slices.DeleteFunc(slices.Clone(steps), func(s Step) bool { return s.Amount.IsZero() })
+	slices.SortStableFunc(out, func(a, b Step) int { return bySize(a.Amount, b.Amount) })
+	if most < 1 || len(out) <= most {
+		return out
+	}
+	rest := Step{Name: Name{Label: "other lines"}, Change: Changes}
+	for _, s := range out[most:] {
+		rest.Amount, rest.Count = total(rest.Amount, s.Amount), rest.Count+s.Count
+	}
+	return append(out[:most:most], rest)
+}
+
+// FigureError is a headline that cannot be compared.
+type FigureError struct {
+	Side   string // "before" or "after"
+	Detail string
+}
+
+func (e *FigureError) Error() string { return e.Detail }
+
+// EvaluateError is a side that cannot be computed; Err is that of the evaluation.
+type EvaluateError struct {
+	Side string
+	Err  error
+}
+
+func (e *EvaluateError) Error() string { return fmt.Sprintf("on the side %s: %v", e.Side, e.Err) }
+func (e *EvaluateError) Unwrap() error { return e.Err }

@@ -3,7 +3,6 @@ package compare
 import (
 	"cmp"
 	"context"
-	"errors"
 	"maps"
 	"slices"
 
@@ -13,16 +12,53 @@ import (
 	"kerfbook/costing/graph/exact"
 )
 
+// share fills in the shares of a result: of the headline where both sides have the
+// same structure, otherwise of the sum of the lines that have, and of each other
+// line.
+func (c *comparison) share(ctx context.Context, r *Result, l limits) error {
+	r.Method.Rule = NoInputs
+	g, target, whole := c.before.Graph, c.before.top, r.Difference
+	var others []Share
+	if !r.Alike {
+		var nodes []graph.ID
+		var parts []decimal.Decimal
+		for i := range r.Lines {
+			switch l := &r.Lines[i]; {
+			case l.Alike:
+				nodes, parts = append(nodes, l.was), append(parts, l.Share)
+			case !l.Share.IsZero():
+				others = append(others, Share{Kind: OfLine, Line: l, Amount: l.Share})
+			}
+		}
+		b := graph.Extend(g)
+		target, whole = b.Root().In("compare").Total("alike", "lines of the same structure", nodes...), total(parts...)
+		var err error
+		if g, err = b.Build(); err != nil {
+			return err
+		}
+	}
+	if target != graph.None {
+		if s := c.sharing(g, target, whole); len(s.inputs) > 0 {
+			var err error
+			if r.Shares, r.Method, err = s.shareOut(ctx, l); err != nil {
+				return err
+			}
+		}
+	}
+	r.Shares = append(r.Shares, others...)
+	slices.SortStableFunc(r.Shares, func(a, b Share) int { return bySize(a.Amount, b.Amount) })
+	return nil
+}
+
 // sharing is a difference that is shared out over the inputs that changed: those
 // of one figure, in a graph that both sides have in common.
 type sharing struct {
-	g             *graph.Graph
-	target        graph.ID
-	held          exact.Pins // figures that are pinned, or the same on both sides
-	inputs        []input    // in order of their shared names
-	before, after decimal.Decimal
-	whole         decimal.Decimal // what is shared out
-	scale         decimal.Decimal
+	g      *graph.Graph
+	target graph.ID
+	held   exact.Pins      // figures that are pinned, or the same on both sides
+	inputs []input         // in order of their shared names
+	whole  decimal.Decimal // what is shared out
+	scale  decimal.Decimal
 }
 
 // input is a figure that is given and differs.
@@ -33,78 +69,14 @@ type input struct {
 	decision bool
 }
 
-// share fills in the shares of a result: of the headline where both have the same
-// structure, otherwise of the sum of the lines that have, and of each other line.
-func (c *comparison) share(ctx context.Context, r *Result, lines []pairedLine) error {
-	g, target, whole := c.before.g, c.before.top, r.Difference
-	if !r.Alike {
-		var nodes []graph.ID
-		var parts []decimal.Decimal
-		for _, l := range lines {
-			if l.Alike {
-				nodes, parts = append(nodes, l.was), append(parts, l.Share)
-			}
-		}
-		target = graph.None
-		if len(nodes) > 0 {
-			b := graph.Extend(g)
-			target, whole = sumOf(b.Root().In("compare", "alike"), "lines of the same structure", nodes), total(parts...)
-			var err error
-			if g, err = b.Build(); err != nil {
-				return err
-			}
-		}
-	}
-	if target != graph.None {
-		if err := c.shareInputs(ctx, r, g, target, whole); err != nil {
-			return err
-		}
-	}
-	for i := range lines {
-		if l := lines[i].Line; !r.Alike && !l.Alike && !l.Share.IsZero() {
-			r.Shares = append(r.Shares, Share{Kind: OfLine, Line: &r.Lines[i], Amount: l.Share})
-		}
-	}
-	return nil
-}
-
-// shareInputs shares a figure out over the inputs that changed.
-func (c *comparison) shareInputs(ctx context.Context, r *Result, g *graph.Graph, target graph.ID, whole decimal.Decimal) error {
-	s, err := c.over(g, target, whole)
-	if err != nil || len(s.inputs) == 0 {
-		return err
-	}
-	amounts, method, err := s.shareOut(ctx, c.limits)
-	if err != nil {
-		return err
-	}
-	r.Method = method
-	if method.Rule == Together {
-		all := Share{Kind: OfAll, Amount: whole}
-		for _, in := range s.inputs {
-			all.Inputs = append(all.Inputs, in.Pair)
-		}
-		r.Shares = []Share{all}
-		return nil
-	}
-	for i, in := range s.inputs {
-		share := Share{Before: in.Before, After: in.After, Amount: amounts[i]}
-		if in.decision {
-			share.Kind = OfDecision
-		}
-		r.Shares = append(r.Shares, share)
-	}
-	return nil
-}
-
-// over makes the sharing of one figure of the side before; g may have figures
+// sharing makes the sharing of one figure of the side before; g may have figures
 // behind those of that side.
-func (c *comparison) over(g *graph.Graph, target graph.ID, whole decimal.Decimal) (*sharing, error) {
+func (c *comparison) sharing(g *graph.Graph, target graph.ID, whole decimal.Decimal) *sharing {
 	cone, in, _ := g.Extract(target)
 	s := &sharing{g: cone, target: in[0], held: exact.Pins{}, whole: whole, scale: c.scale}
 	partners := map[int]graph.ID{} // the given figures of the side after, by class
-	for id, class := range c.is {
-		if c.after.leaf(graph.ID(id)) {
+	for id, class := range c.after.classes {
+		if c.after.given(graph.ID(id)) {
 			partners[class] = graph.ID(id)
 		}
 	}
@@ -115,29 +87,22 @@ func (c *comparison) over(g *graph.Graph, target graph.ID, whole decimal.Decimal
 		if !reached[id] {
 			continue
 		}
-		if int(id) >= len(c.was) || !c.before.leaf(id) {
+		if len(n.Args) > 0 && !c.before.held[id] {
 			for _, a := range n.Args {
 				reached[a] = true
 			}
 			continue
 		}
 		at, _ := cone.Find(n.Key)
-		p := Pair{c.before.figure(id), c.after.figure(partners[c.was[id]])}
+		p := Pair{c.before.figure(id), c.after.figure(partners[c.before.classes[id]])}
 		if !p.Before.Value.Equal(p.After.Value) {
 			s.inputs = append(s.inputs, input{Pair: p, name: c.before.names.of(n.Key), at: at, decision: n.Op == graph.Decided})
-		} else if c.before.held(id) {
+		} else if c.before.held[id] {
 			s.held[at] = p.Before.Value
 		}
 	}
 	slices.SortFunc(s.inputs, func(a, b input) int { return cmp.Compare(a.name, b.name) })
-	e, err := exact.New(s.g), error(nil)
-	if s.before, err = s.value(e, func(int) bool { return false }); err != nil {
-		return nil, &EvaluateError{"before", err}
-	}
-	if s.after, err = s.value(e, func(int) bool { return true }); err != nil {
-		return nil, &EvaluateError{"after", err}
-	}
-	return s, nil
+	return s
 }
 
 // value evaluates the target with some of the inputs changed.
@@ -158,38 +123,50 @@ func (s *sharing) value(e *exact.Evaluator, changed func(input int) bool) (decim
 // shareOut shares out by the rule that suits the number of inputs. Where a figure
 // on the way has no value it tries the other rule; where that has none either, all
 // inputs stay together in one share.
-func (s *sharing) shareOut(ctx context.Context, l limits) ([]decimal.Decimal, Method, error) {
-	rules := []func(context.Context, limits) ([]decimal.Decimal, Method, error){s.overSubsets, s.along}
+func (s *sharing) shareOut(ctx context.Context, l limits) ([]Share, Method, error) {
+	type rule struct {
+		share  func(context.Context, limits) ([]decimal.Decimal, Method, error)
+		digits int32
+	}
+	rules := []rule{{s.overSubsets, shapleyDigits}, {s.along, wayDigits}}
 	if len(s.inputs) > l.few {
 		rules = rules[1:]
 	}
 	together := Method{Rule: Together, Inputs: len(s.inputs)}
 	for _, rule := range rules {
-		amounts, m, err := rule(ctx, l)
-		if between := (&betweenError{}); errors.As(err, &between) {
-			together.Reason = between.Error()
+		amounts, m, err := rule.share(ctx, l)
+		if stopped := ctx.Err(); stopped != nil {
+			return nil, m, stopped
+		}
+		if err != nil {
+			together.Reason = "with only some of the inputs changed, " + err.Error()
 			continue
 		}
 		m.Inputs = len(s.inputs)
-		return amounts, m, err
+		err = addUp("the changed inputs", amounts, s.whole, s.scale, rule.digits)
+		var out []Share
+		for i, in := range s.inputs {
+			share := Share{Kind: OfInput, Before: in.Before, After: in.After, Amount: amounts[i]}
+			if in.decision {
+				share.Kind = OfDecision
+			}
+			out = append(out, share)
+		}
+		return out, m, err
 	}
-	return nil, together, nil
+	all := Share{Kind: OfAll, Amount: s.whole}
+	for _, in := range s.inputs {
+		all.Inputs = append(all.Inputs, in.Pair)
+	}
+	return []Share{all}, together, nil
 }
 
 // overSubsets is Shapley's rule by the exact evaluator. The shares have the places
 // of the difference, and at least enough for any currency.
 func (s *sharing) overSubsets(ctx context.Context, _ limits) ([]decimal.Decimal, Method, error) {
 	e := exact.New(s.g)
-	m := Method{Rule: Shapley, Evaluations: 1 << len(s.inputs), Settled: true}
 	amounts, err := shapley(ctx, len(s.inputs), func(subset uint) (decimal.Decimal, error) {
-		v, err := s.value(e, func(i int) bool { return subset&(1<<i) != 0 })
-		if err != nil {
-			err = &betweenError{err.Error()}
-		}
-		return v, err
+		return s.value(e, func(i int) bool { return subset&(1<<i) != 0 })
 	}, max(-s.whole.Exponent(), 24))
-	if err != nil {
-		return nil, m, err
-	}
-	return amounts, m, addUp("the changed inputs", amounts, s.whole, s.scale, shapleyDigits)
+	return amounts, Method{Rule: Shapley, Evaluations: 1 << len(s.inputs), Settled: true}, err
 }

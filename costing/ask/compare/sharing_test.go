@@ -139,7 +139,6 @@ func TestRefusals(t *testing.T) {
 	}{
 		{"missing after", side, other, &figure, "nowhere on the side after"},
 		{"missing before", other, side, &figure, "on the side before"},
-		{"no graph", side, Side{Headline: "headline"}, &figure, "headline"},
 		{"undefined", side, side.at(t, "b", "0"), &figure, "has no value on the side after"},
 		{"currencies", side, dollars, &figure, "in one currency"},
 		{"decision outside", held, held.at(t, "a", "5"), &outside, "side after: decision"},

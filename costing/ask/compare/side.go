@@ -3,7 +3,6 @@ package compare
 import (
 	"errors"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
@@ -24,93 +23,107 @@ type Side struct {
 // side is a Side cut down to what its headline rests on, with the headline opened
 // into lines.
 type side struct {
-	name   string // "before" or "after"
-	names  naming
-	g      *graph.Graph // with the lines behind what the headline rests on
-	base   graph.ID     // the first node written for lines
-	pins   exact.Pins
-	values *exact.Values
-	top    graph.ID
-	value  decimal.Decimal
-	frozen map[string]bool // computed figures that are one and the same on both sides
-	lines  []line
-	things map[string]string // words for what lines belong to, by its key
-}
-
-// pair prepares both sides, tells them about one another and opens them.
-func pair(before, after Side) (b, a *side, err error) {
-	if b, err = before.prepare("before"); err != nil {
-		return nil, nil, err
-	}
-	if a, err = after.prepare("after"); err != nil {
-		return nil, nil, err
-	}
-	if from, to := b.g.Node(b.top).Unit, a.g.Node(a.top).Unit; from != to {
-		return nil, nil, &FigureError{"after", fmt.Sprintf("a figure in %q and one in %q have no difference: compare figures in one currency and unit, "+
-			"such as costs in the currency of the book", from, to)}
-	}
-	b.names, a.names = namings(before.Headline, after.Headline)
-	if before.Graph == after.Graph && maps.EqualFunc(before.Pins, after.Pins, decimal.Decimal.Equal) {
-		b.freeze(a)
-	}
-	if err = b.open(); err != nil {
-		return nil, nil, err
-	}
-	return b, a, a.open()
+	Side           // the graph has the lines behind what the headline rests on
+	name    string // "before" or "after"
+	names   naming
+	base    graph.ID // the first node written for lines
+	values  *exact.Values
+	top     graph.ID
+	value   decimal.Decimal
+	held    map[graph.ID]bool // figures that are pinned, or computed and one and the same on both sides
+	lines   []line
+	things  map[string]string // words for what lines belong to, by its key
+	classes []int             // of the figures: those of one class have the same structure
 }
 
 // prepare evaluates a side and cuts it down. Decisions are taken as they stand
 // from here on.
 func (in Side) prepare(name string) (*side, error) {
-	if in.Graph == nil {
-		return nil, missing(name, in.Headline)
-	}
 	top, ok := in.Graph.Find(in.Headline)
 	if !ok {
-		return nil, missing(name, in.Headline)
+		return nil, &FigureError{name, fmt.Sprintf("there is no figure %s on the side %s: name one that both sides have", in.Headline, name)}
 	}
-	values, err := exact.Evaluate(in.Graph, in.Pins)
-	if err != nil {
-		return nil, &EvaluateError{name, err}
+	s := &side{Side: in, name: name, held: map[graph.ID]bool{}, things: map[string]string{}}
+	if err := s.evaluate(); err != nil {
+		return nil, err
 	}
-	s := &side{name: name, pins: exact.Pins{}, things: map[string]string{}}
-	if s.value, err = values.Get(top); err != nil {
+	var err error
+	if s.value, err = s.values.Get(top); err != nil {
 		undefined := &exact.UndefinedError{}
 		errors.As(err, &undefined)
 		return nil, &FigureError{name, fmt.Sprintf("%s has no value on the side %s, because %s has none: put that right first", in.Headline, name, undefined.Cause)}
 	}
 	var ids []graph.ID
-	s.g, ids, _ = in.Graph.Extract(top)
-	s.top, s.base = ids[0], graph.ID(s.g.Len())
+	s.Graph, ids, _ = in.Graph.Extract(top)
+	s.top, s.base, s.Pins = ids[0], graph.ID(s.Graph.Len()), exact.Pins{}
 	for id, v := range in.Pins {
-		if here, ok := s.g.Find(in.Graph.Node(id).Key); ok {
-			s.pins[here] = v
+		if here, ok := s.Graph.Find(in.Graph.Node(id).Key); ok {
+			s.Pins[here], s.held[here] = v, true
 		}
 	}
-	return s, nil
+	return s, s.evaluate()
 }
 
-// freeze marks the computed figures that both headlines rest on, where both are
-// figures of one evaluation: such a figure is no difference, whatever it rests
-// on. (A part pooled over a mix rests on the quantities of both variants.)
-func (s *side) freeze(other *side) {
-	s.frozen = map[string]bool{}
-	for id := range graph.ID(s.g.Len()) {
-		n := s.g.Node(id)
-		if _, both := other.g.Find(n.Key); both && len(n.Args) > 0 && s.names.of(n.Key) == n.Key {
-			s.frozen[n.Key] = true
+func (s *side) evaluate() (err error) {
+	if s.values, err = exact.Evaluate(s.Graph, s.Pins); err != nil {
+		return &EvaluateError{s.name, err}
+	}
+	return nil
+}
+
+// figure describes a figure.
+func (s *side) figure(id graph.ID) Figure {
+	n := s.Graph.Node(id)
+	f := Figure{Key: n.Key, Of: n.Of, Label: n.Label, Unit: n.Unit}
+	f.Value, _ = s.values.Raw(id)
+	if n.Decision != nil {
+		if i := f.Value.IntPart(); f.Value.IsInteger() && i >= 1 && int(i) <= len(n.Decision.Options) {
+			f.Chosen = n.Decision.Options[i-1]
 		}
 	}
-	other.frozen = s.frozen
+	return f
 }
 
-// leaf reports whether a figure is given and not computed: typed, decided or held.
-func (s *side) leaf(id graph.ID) bool { return len(s.g.Node(id).Args) == 0 || s.held(id) }
+// given reports whether a figure is typed, decided or held, and not computed.
+func (s *side) given(id graph.ID) bool { return len(s.Graph.Node(id).Args) == 0 || s.held[id] }
 
-// held reports whether a figure is pinned, or computed and the same on both sides.
-func (s *side) held(id graph.ID) bool {
-	_, pinned := s.pins[id]
-	return pinned || s.frozen[s.g.Node(id).Key]
+// form is what figures of one class have in common.
+type form struct {
+	name    string // that both sides share; empty for a figure written for a line
+	unit    graph.Unit
+	held    bool
+	op      graph.Op // of what is computed, as all that follows
+	compare graph.Comparison
+	within  string // bands, and the classes of the arguments
+}
+
+// classify gives the class of every figure. Figures of one class have the same
+// structure: the same form down to what is given, which may have another value on
+// the other side.
+func (s *side) classify(known map[form]int) {
+	s.classes = make([]int, s.Graph.Len())
+	for id := range graph.ID(s.Graph.Len()) {
+		n := s.Graph.Node(id)
+		f := form{unit: n.Unit, held: s.held[id] && len(n.Args) > 0}
+		if id < s.base || len(n.Args) == 0 {
+			f.name = s.names.of(n.Key)
+		}
+		if !s.given(id) {
+			args := make([]int, len(n.Args))
+			for i, a := range n.Args {
+				args[i] = s.classes[a]
+			}
+			switch n.Op { // an evaluator rounds a whole sum or product once, so the order does not matter
+			case graph.Add, graph.Multiply, graph.Minimum, graph.Maximum:
+				slices.Sort(args)
+			}
+			f.op, f.compare, f.within = n.Op, n.Compare, fmt.Sprint(n.Axes, args)
+		}
+		if known[f] == 0 {
+			known[f] = len(known) + 1
+		}
+		s.classes[id] = known[f]
+	}
 }
 
 // naming gives the keys of one side names that both sides share.
@@ -156,40 +169,4 @@ func (n naming) of(key string) string {
 		}
 	}
 	return strings.Join(elements, "/")
-}
-
-// classes gives the class of every figure. Figures of one class have the same
-// structure: the same names, operations and arguments down to the same leaves; a
-// leaf may have another value on the other side. A figure written for a line has
-// no name of its own.
-func (s *side) classes(known map[string]int) []int {
-	out := make([]int, s.g.Len())
-	for id := range graph.ID(s.g.Len()) {
-		n := s.g.Node(id)
-		form := fmt.Sprintf("|%s|", n.Unit)
-		if id < s.base || len(n.Args) == 0 {
-			form = s.names.of(n.Key) + form
-		}
-		switch {
-		case !s.leaf(id):
-			args := make([]int, len(n.Args))
-			for i, a := range n.Args {
-				args[i] = out[a]
-			}
-			switch n.Op { // an evaluator rounds a whole sum or product once, so the order does not matter
-			case graph.Add, graph.Multiply, graph.Minimum, graph.Maximum:
-				slices.Sort(args)
-			}
-			form += fmt.Sprintf("%d %d %v %v", n.Op, n.Compare, n.Axes, args)
-		case len(n.Args) > 0:
-			form += "held"
-		}
-		class, met := known[form]
-		if !met {
-			class = len(known) + 1
-			known[form] = class
-		}
-		out[id] = class
-	}
-	return out
 }

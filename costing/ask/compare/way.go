@@ -2,13 +2,14 @@ package compare
 
 import (
 	"context"
-	"iter"
+	"errors"
 	"math"
 
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
+	"kerfbook/costing/graph/exact"
 )
 
 // way shares out along the straight way from one side to the other. The floats
@@ -16,11 +17,9 @@ import (
 // right to it in the end.
 type way struct {
 	*sharing
-	columns       *column.Columns
-	from, to      []float64 // values of the inputs
-	first, last   float64   // exact values at the ends
-	values        []float64 // of the points met so far
-	pending, done int       // points waiting to be computed; computed in all
+	columns     *column.Columns
+	from, to    []float64 // values of the inputs
+	first, last float64   // exact values at the ends
 }
 
 // along is the rule of Aumann and Shapley: the pieces are doubled until no share
@@ -32,9 +31,10 @@ func (s *sharing) along(ctx context.Context, l limits) ([]decimal.Decimal, Metho
 		return nil, m, err
 	}
 	var shares []float64
-	for pieces := 4; !m.Settled; pieces *= 2 {
-		points := (placed(pieces)*(pieces+1) - 1) * 2 * len(w.inputs)
-		if shares != nil && w.done+points > l.most {
+	for n := 4; !m.Settled; n *= 2 {
+		pieces := cut(n)
+		points := len(pieces) * 2 * len(w.inputs)
+		if shares != nil && m.Evaluations+points > l.most {
 			break
 		}
 		next, err := w.level(ctx, pieces)
@@ -45,15 +45,23 @@ func (s *sharing) along(ctx context.Context, l limits) ([]decimal.Decimal, Metho
 			m.Moved = moved(shares, next, w.last-w.first)
 			m.Settled = m.Moved <= l.tolerance
 		}
-		shares, m.Pieces, m.Evaluations = next, pieces, w.done
+		shares, m.Pieces, m.Evaluations = next, n, m.Evaluations+points
 	}
-	amounts := fromBinary(shares)
-	return amounts, m, addUp("the changed inputs", amounts, s.whole, s.scale, wayDigits)
+	return fromBinary(shares), m, nil
 }
 
 // way plans the evaluation in columns.
 func (s *sharing) way() (*way, error) {
-	w := &way{sharing: s, first: s.before.InexactFloat64(), last: s.after.InexactFloat64()}
+	e := exact.New(s.g)
+	first, err := s.value(e, func(int) bool { return false })
+	if err != nil {
+		return nil, err
+	}
+	last, err := s.value(e, func(int) bool { return true })
+	if err != nil {
+		return nil, err
+	}
+	w := &way{sharing: s, first: first.InexactFloat64(), last: last.InexactFloat64()}
 	o := column.Options{Outputs: []graph.ID{s.target}, Hold: map[graph.ID]float64{}}
 	for id, v := range s.held {
 		o.Hold[id] = v.InexactFloat64()
@@ -64,74 +72,77 @@ func (s *sharing) way() (*way, error) {
 	}
 	plan, err := column.New(s.g, o)
 	if err != nil {
-		return nil, &betweenError{err.Error()}
+		return nil, err
 	}
 	w.columns = plan.Columns()
 	return w, nil
 }
 
-// placed is the number of placements of the cuts. What the pieces are too coarse
-// for falls with their square, what the placements are too few for falls with
-// their number.
-func placed(pieces int) int { return pieces * pieces / 4 }
+// piece is a piece of the way, which goes from 0 to 1.
+type piece struct{ from, to float64 }
 
-// cut gives the pieces of the way cut into m, from a to b: for each placement of
-// the cuts, each time a little further on, from 0 to 1.
-func cut(m int) iter.Seq2[float64, float64] {
-	return func(yield func(a, b float64) bool) {
-		times := placed(m)
-		for k := range times {
-			a := 0.0
-			for j := k; j < m*times; j += times {
-				if b := float64(j) / float64(m*times); b > 0 {
-					if !yield(a, b) {
-						return
-					}
-					a = b
-				}
-			}
-			if !yield(a, 1) {
-				return
+// cut gives the pieces of the way cut into n, for n²/4 placements of the cuts, each
+// time a little further on. What the pieces are too coarse for falls with their
+// square, what the placements are too few for falls with their number.
+func cut(n int) []piece {
+	var out []piece
+	placements := n * n / 4
+	for k := range placements {
+		p := piece{0, 0}
+		for j := k; j < n*placements; j += placements {
+			if p.to = float64(j) / float64(n*placements); p.to > 0 {
+				out = append(out, p)
+				p.from = p.to
 			}
 		}
+		out = append(out, piece{p.from, 1})
 	}
+	return out
 }
 
-// level cuts the way into m pieces, in many placements of the cuts, and gives the
-// average of the shares. Every piece has two points for each input: its start;
-// with the inputs changed one by one in ascending order; in descending order; its
-// end.
-func (w *way) level(ctx context.Context, m int) ([]float64, error) {
+// level gives the average of the shares over some pieces. Every piece has two points
+// for each input: its start; with the inputs changed one by one in ascending order;
+// in descending order; its end.
+func (w *way) level(ctx context.Context, pieces []piece) ([]float64, error) {
 	n := len(w.inputs)
-	w.values = w.values[:0]
-	for a, b := range cut(m) {
-		for point := range 2 * n {
+	values := make([]float64, len(pieces)*2*n)
+	for start := 0; start < len(values); start += column.Block {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		block := values[start:min(start+column.Block, len(values))]
+		for k := range block {
+			p, point := pieces[(start+k)/(2*n)], (start+k)%(2*n)
 			for i := range n {
-				t := a
+				t := p.from
 				if up := point < n; up && i < point || !up && i >= 2*n-1-point {
-					t = b
+					t = p.to
 				}
-				w.columns.In(i)[w.pending] = w.input(i, t)
-			}
-			if w.pending++; w.pending == column.Block {
-				if err := w.flush(ctx); err != nil {
-					return nil, err
-				}
+				w.columns.In(i)[k] = w.input(i, t)
 			}
 		}
+		if err := w.columns.Run(len(block)); err != nil {
+			return nil, err
+		}
+		copy(block, w.columns.Out(0))
 	}
-	if err := w.flush(ctx); err != nil {
-		return nil, err
-	}
-	shares, values := make([]float64, n), w.values
-	for a, b := range cut(m) {
-		w.addPiece(shares, values[:2*n], a == 0, b == 1)
-		values = values[2*n:]
+	shares := make([]float64, n)
+	placements := 0
+	for i, p := range pieces {
+		points := values[i*2*n : (i+1)*2*n]
+		if p.from == 0 { // at the ends of the way the exact values stand in for the binary ones
+			points[0] = w.first
+		}
+		if p.to == 1 {
+			points[2*n-1] = w.last
+			placements++
+		}
+		addPiece(shares, points)
 	}
 	for i := range shares {
-		shares[i] /= 2 * float64(placed(m))
+		shares[i] /= 2 * float64(placements)
 		if math.IsNaN(shares[i]) || math.IsInf(shares[i], 0) {
-			return nil, &betweenError{"a figure has no value half-way"}
+			return nil, errors.New("a figure has no value half-way")
 		}
 	}
 	return shares, nil
@@ -149,41 +160,20 @@ func (w *way) input(i int, t float64) float64 {
 	return w.from[i] + t*(w.to[i]-w.from[i])
 }
 
-// flush computes the points that wait.
-func (w *way) flush(ctx context.Context) error {
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	if err := w.columns.Run(w.pending); err != nil {
-		return &betweenError{err.Error()}
-	}
-	w.values = append(w.values, w.columns.Out(0)[:w.pending]...)
-	w.done += w.pending
-	w.pending = 0
-	return nil
-}
-
 // addPiece adds to the shares what each input changes in a piece, in both orders.
-// At the ends of the way the exact values stand in for the binary ones.
-func (w *way) addPiece(shares, values []float64, first, last bool) {
-	n, end := len(shares), len(values)-1
-	if first {
-		values[0] = w.first
-	}
-	if last {
-		values[end] = w.last
-	}
+func addPiece(shares, points []float64) {
+	n, end := len(shares), len(points)-1
 	for i := range n {
-		after := values[end]
+		after := points[end]
 		if i+1 < n {
-			after = values[i+1]
+			after = points[i+1]
 		}
-		shares[i] += after - values[i]
+		shares[i] += after - points[i]
 	}
-	before := values[0]
+	before := points[0]
 	for down := range n {
-		shares[n-1-down] += values[n+down] - before
-		before = values[n+down]
+		shares[n-1-down] += points[n+down] - before
+		before = points[n+down]
 	}
 }
 
