@@ -124,54 +124,34 @@ func (j job) checkCharge(t *testing.T, perBar, share string) {
 	}
 }
 
-// TestChargeByHand: 100 pieces take three bars, 38 blanks remain; at 96 a bar and
-// 60 % they bring 38/46 × 96 × 0.6.
+// TestChargeByHand are bars at a price by piece or by kilogram, and what is credited
+// for the blanks that are left over.
 func TestChargeByHand(t *testing.T) {
 	t.Parallel()
-	for v, charged := range map[string]*big.Rat{
-		"": fractiontest.Rat("288"), "0": fractiontest.Rat("288"), "1": fractiontest.Minus(fractiontest.Rat("288"), fractiontest.Over(fractiontest.Rat("3648"), fractiontest.Rat("46"))),
-		"0.6": fractiontest.Minus(fractiontest.Rat("288"), fractiontest.Over(fractiontest.Rat("2188.8"), fractiontest.Rat("46"))),
+	for name, c := range map[string]struct {
+		price, perKg, moq, multiple, value string
+		start                              int
+		leftover, charged                  string
+	}{
+		// 100 pieces take three bars, 38 blanks remain; at 60 % they bring 38/46 × 96 × 0.6.
+		"no credit":     {"96", "", "", "", "", 100, "38", "288"},
+		"worth nothing": {"96", "", "", "", "0", 100, "38", "288"},
+		"worth all":     {"96", "", "", "", "1", 100, "38", "4800/23"},        // 288 − 3648/46
+		"worth 60 %":    {"96", "", "", "", "0.6", 100, "38", "27648/115"},    // 288 − 2188.8/46
+		"whole bars":    {"", "12.5", "40", "", "1", 20, "72", "16074/92"},    // 40 kg are more than a bar of 32.148: two bars, 64.296 × 12.5, of which 72 of 92 blanks are left
+		"no whole bars": {"", "12.5", "40", "1", "1", 20, "26", "125519/460"}, // a bar and a bit that yields no blank: 500 − 26 × 12.5 × 32.148 ÷ 46
 	} {
 		j := copper()
-		j.offer.Breaks[0].Price = *fractiontest.Num("96")
-		j.start, j.good = 100, 97
-		j.blank.LeftoverValue = fractiontest.Num(v)
+		if c.perKg != "" {
+			j.offer.Unit = rates.PerKilogram
+		}
+		j.offer.Breaks[0].Price = *fractiontest.Num(c.price + c.perKg)
+		j.offer.MOQ, j.offer.Multiple, j.blank.LeftoverValue = fractiontest.Num(c.moq), fractiontest.Num(c.multiple), fractiontest.Num(c.value)
+		j.start, j.good = c.start, c.start-3
 		b := j.build(t)
-		b.Want(b.values(), "leftover", b.id("leftover"), fractiontest.Rat("38"))
-		b.Want(b.values(), "charged at v = "+v, b.charge.Stock, charged)
+		b.Want(b.values(), name+": leftover", b.id("leftover"), fractiontest.Rat(c.leftover))
+		b.Want(b.values(), name+": charged", b.charge.Stock, fractiontest.Rat(c.charged))
 	}
-}
-
-// TestWholeBarsByMass: a minimum of 40 kg is more than one bar of 32.148 kg, so
-// two are bought, and the blanks of both count.
-func TestWholeBarsByMass(t *testing.T) {
-	t.Parallel()
-	j := copper()
-	j.offer.Unit, j.offer.MOQ = rates.PerKilogram, fractiontest.Num("40")
-	j.offer.Breaks[0].Price = *fractiontest.Num("12.5")
-	j.blank.LeftoverValue = fractiontest.Num("1")
-	j.start, j.good = 20, 20
-	b := j.build(t)
-	v := b.values()
-	b.Want(v, "leftover", b.id("leftover"), fractiontest.Rat("72"))
-	// 64.296 kg × 12.5, of which 72 of 92 blanks are left
-	b.Want(v, "charged", b.charge.Stock, fractiontest.Over(fractiontest.Times(fractiontest.Rat("803.7"), fractiontest.Rat("20")), fractiontest.Rat("92")))
-}
-
-// TestMultipleThatIsNoWholeBar: a multiple of 1 kg buys 40 kg, one bar and a bit;
-// the bit yields no blank, and the price of a blank is what 40 kg cost.
-func TestMultipleThatIsNoWholeBar(t *testing.T) {
-	t.Parallel()
-	j := copper()
-	j.offer.Unit, j.offer.MOQ, j.offer.Multiple = rates.PerKilogram, fractiontest.Num("40"), fractiontest.Num("1")
-	j.offer.Breaks[0].Price = *fractiontest.Num("12.5")
-	j.blank.LeftoverValue = fractiontest.Num("1")
-	j.start, j.good = 20, 20
-	b := j.build(t)
-	v := b.values()
-	b.Want(v, "leftover", b.id("leftover"), fractiontest.Rat("26"))
-	// 500 − 26 × 12.5 × 32.148 ÷ 46
-	b.Want(v, "charged", b.charge.Stock, fractiontest.Minus(fractiontest.Rat("500"), fractiontest.Over(fractiontest.Rat("10448.1"), fractiontest.Rat("46"))))
 }
 
 // TestReclaim is S4 piece by piece: a good piece sheds its share of the bar less

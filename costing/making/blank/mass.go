@@ -8,10 +8,7 @@ import (
 // discArea is the area of a round blank, in mm².
 func (p plan) discArea() graph.ID {
 	s := p.s.By("S4")
-	if id := s.Lookup(s.Key("blank-area")); id != graph.None {
-		return id
-	}
-	return circle(s, "blank", "blank", p.blankDiameter)
+	return s.Once("blank-area", func() graph.ID { return circle(s, "blank", "blank", p.blankDiameter) })
 }
 
 // Mass gives the mass of one blank, in g/piece; None where the stock has no

@@ -135,9 +135,6 @@ func (g *sharing) size() string {
 func (g *sharing) roomOfPiece() graph.ID {
 	p := g.parts[0].plan
 	if p.form.Linear() {
-		if id := p.s.Lookup(p.s.Key("bar-usable")); id != graph.None {
-			return id
-		}
 		return p.barUsableFound()
 	}
 	u, v := p.usable()
@@ -146,10 +143,10 @@ func (g *sharing) roomOfPiece() graph.ID {
 		s.Total("room-length", "usable length and gap", u, p.kerf), s.Total("room-width", "usable width and gap", v, p.kerf))
 }
 
-// barUsableFound is the usable length of a bar without kerf to save on the last
-// cut, where barUsable is no figure of its own.
+// barUsableFound is the usable length of a bar that barUsable wrote: without kerf to
+// save on the last cut it is no figure of its own.
 func (p plan) barUsableFound() graph.ID {
-	for _, key := range []string{"bar-after-grip", "bar-after-trim"} {
+	for _, key := range []string{"bar-usable", "bar-after-grip", "bar-after-trim"} {
 		if id := p.s.Lookup(p.s.Key(key)); id != graph.None {
 			return id
 		}

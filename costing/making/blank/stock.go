@@ -42,11 +42,10 @@ func NewStock(s graph.Scope, def *bom.Stock, material rates.Material, materialSc
 // density is entered in g/cm³ and used in g/mm³; it is shared by all stocks of
 // the material.
 func density(s graph.Scope, m rates.Material) graph.ID {
-	if id := s.Lookup(s.Key("density-mm")); id != graph.None {
-		return id
-	}
-	entered := s.Number("density", "density", graph.Gram.Per(graph.Cm.Power(3)), m.DensityGCM3, "density_g_cm3")
-	return s.Convert("density-mm", "density by mm³", entered, graph.Cm, graph.Mm)
+	return s.Once("density-mm", func() graph.ID {
+		entered := s.Number("density", "density", graph.Gram.Per(graph.Cm.Power(3)), m.DensityGCM3, "density_g_cm3")
+		return s.Convert("density-mm", "density by mm³", entered, graph.Cm, graph.Mm)
+	})
 }
 
 // section is the cross-section of bar and tube, or the thickness of plate and

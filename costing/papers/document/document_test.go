@@ -35,8 +35,9 @@ func pdf(t testing.TB, d *quote.Document, v show.QuoteView, paper document.Paper
 	return out.Bytes()
 }
 
-// pdfText is what a reader finds in the file.
-func pdfText(t testing.TB, file []byte) string {
+// pdfText is what a reader finds in the file, laid out as it is or word by word with
+// its box.
+func pdfText(t testing.TB, file []byte, as string) string {
 	t.Helper()
 	tool, err := exec.LookPath("pdftotext")
 	if err != nil {
@@ -45,7 +46,7 @@ func pdfText(t testing.TB, file []byte) string {
 		}
 		t.Skip("pdftotext is not installed")
 	}
-	cmd := exec.Command(tool, "-layout", "-", "-")
+	cmd := exec.Command(tool, as, "-", "-")
 	cmd.Stdin = bytes.NewReader(file)
 	text, err := cmd.Output()
 	if err != nil {
@@ -61,7 +62,7 @@ func TestQuotePDFSaysEverything(t *testing.T) {
 			t.Parallel()
 			d, v := quotetest.Issued(t, quotetest.Request(c.destination, c.term))
 			for _, paper := range []document.Paper{document.A4, document.Letter} {
-				text := pdfText(t, pdf(t, d, v, paper))
+				text := pdfText(t, pdf(t, d, v, paper), "-layout")
 				for _, want := range wordsOf(v) {
 					if !strings.Contains(squeezed(text), squeezed(want)) {
 						t.Errorf("%s: %q is missing", paper, want)
@@ -94,7 +95,7 @@ func TestTextStaysText(t *testing.T) {
 	t.Parallel()
 	for _, bad := range quotetest.Dangerous {
 		d, v := quotetest.Issued(t, quotetest.Saying(bad))
-		if text := pdfText(t, pdf(t, d, v, document.A4)); !strings.Contains(squeezed(text), squeezed(bad)) {
+		if text := pdfText(t, pdf(t, d, v, document.A4), "-layout"); !strings.Contains(squeezed(text), squeezed(bad)) {
 			t.Errorf("%q is not in the PDF", bad)
 		}
 	}
@@ -119,7 +120,7 @@ func TestLongQuoteFitsThePages(t *testing.T) {
 	// Quotes of earlier versions may have characters that are refused now.
 	v.Notes = []string{"=cmd|' /C calc'!A0 \U0001F600 \uFFFE", strings.Repeat("long ", 700)}
 	for _, paper := range []document.Paper{document.A4, document.Letter} {
-		text := pdfText(t, pdf(t, d, v, paper))
+		text := pdfText(t, pdf(t, d, v, paper), "-layout")
 		pages := strings.Split(strings.TrimSuffix(text, "\f"), "\f")
 		if len(pages) < 4 {
 			t.Errorf("%s: %d pages", paper, len(pages))
@@ -147,23 +148,18 @@ func TestLongQuoteFitsThePages(t *testing.T) {
 // the right half in a row.
 func inside(t *testing.T, file []byte, paper document.Paper) string {
 	t.Helper()
-	cmd := exec.Command("pdftotext", "-bbox", "-", "-")
-	cmd.Stdin = bytes.NewReader(file)
-	boxes, err := cmd.Output()
-	if err != nil {
-		t.Fatal(err)
-	}
-	words := boxForm.FindAllSubmatch(boxes, -1)
+	words := boxForm.FindAllStringSubmatch(pdfText(t, file, "-bbox"), -1)
 	if len(words) < 300 {
 		t.Fatalf("%d words", len(words))
 	}
 	right, column := map[document.Paper]float64{document.A4: 595.28, document.Letter: 612}[paper]-18/25.4*72, ""
 	for _, w := range words {
-		if xMax := float(t, string(w[2])); xMax > right+0.5 {
+		xMin, _ := strconv.ParseFloat(w[1], 64)
+		if xMax, _ := strconv.ParseFloat(w[2], 64); xMax > right+0.5 {
 			t.Errorf("%s: %s ends at %v, beyond %v", paper, w[3], xMax, right)
 		}
-		if float(t, string(w[1])) > right/2 {
-			column += string(w[3])
+		if xMin > right/2 {
+			column += w[3]
 		}
 	}
 	return column
@@ -193,12 +189,3 @@ func manyTrims(t testing.TB, n int) (*book.Book, quote.Request) {
 }
 
 var boxForm = regexp.MustCompile(`xMin="([0-9.]+)"[^>]*xMax="([0-9.]+)"[^>]*>([^<]*)<`)
-
-func float(t testing.TB, text string) float64 {
-	t.Helper()
-	f, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return f
-}

@@ -20,10 +20,7 @@ func TestPiecesShareACarton(t *testing.T) {
 	b, req := demo(t), request("DE")
 	req.Lines = []quote.RequestLine{{Trim: "glow", Quantity: "75"}}
 	said := func() (note, freight string) {
-		d, err := quote.Build(b, req, day)
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := buildFrom(t, b, req)
 		basis, err := d.Basis()
 		if err != nil || len(basis.Lines[0].Notes) != 2 {
 			t.Fatalf("%+v, %v", basis, err)

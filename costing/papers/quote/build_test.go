@@ -141,10 +141,7 @@ func TestTaxByTheYearsSales(t *testing.T) {
 	b.Destinations[at].SalesToDate = nil
 	req := request("DE")
 	req.Lines = []quote.RequestLine{{Trim: "plain", Quantity: "10", Batch: "100"}}
-	d, err := quote.Build(b, req, day)
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := buildFrom(t, b, req)
 	if len(d.Taxes) != 1 || d.Taxes[0].Place != "PT" || d.Taxes[0].Rate.Value != "0.23" {
 		t.Errorf("taxes %+v", d.Taxes)
 	}
@@ -163,10 +160,7 @@ func TestTaxCollectedForTheCountryOfImport(t *testing.T) {
 		req := request("GB")
 		req.Delivery.Term = term
 		req.Lines = []quote.RequestLine{{Trim: "plain", Quantity: "1", Batch: "500"}}
-		d, err := quote.Build(b, req, day)
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := buildFrom(t, b, req)
 		if len(d.Taxes) != 1 || d.TaxCategory != "S" || d.Taxes[0].Rate.Value != "0.2" || !number(t, d.Arrival.Door).IsZero() {
 			t.Errorf("%s: taxes %+v in category %s, door %s", term, d.Taxes, d.TaxCategory, d.Arrival.Door.Value)
 		}

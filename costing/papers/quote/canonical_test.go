@@ -70,22 +70,13 @@ func TestOpenGivesTheSameDocument(t *testing.T) {
 	t.Parallel()
 	docs := []*quote.Document{small(), build(t, request("PT")), build(t, request("US"))}
 	for _, d := range docs {
-		data, err := d.Encode()
-		if err != nil {
-			t.Fatal(err)
-		}
-		packed, err := quote.Pack(data)
-		if err != nil {
-			t.Fatal(err)
-		}
-		opened, hash, err := quote.Open(packed)
+		opened, hash, err := quote.Open(packed(t, d))
 		if want, _ := d.Hash(); hash != want {
 			t.Errorf("hash %s, want %s", hash, want)
 		}
 		if err != nil || !reflect.DeepEqual(d, opened) {
 			t.Errorf("%s comes out of its pack otherwise: %v", d.Destination, err)
 		}
-		t.Logf("%s: %d bytes, packed %d", d.Destination, len(data), len(packed))
 	}
 }
 
@@ -112,11 +103,11 @@ func TestStrangeDocumentsAreRefused(t *testing.T) {
 		"nothing": "", "null": `{"kerfbook_quote":1,"document":null}` + "\n",
 	} {
 		var form *quote.FormError
-		packed, err := quote.Pack([]byte(bad))
+		bytes, err := quote.Pack([]byte(bad))
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, _, err := quote.Open(packed); bad == string(data) || !errors.As(err, &form) {
+		if _, _, err := quote.Open(bytes); bad == string(data) || !errors.As(err, &form) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -130,14 +121,8 @@ func TestStrangeDocumentsAreRefused(t *testing.T) {
 func TestBytesAreEnough(t *testing.T) {
 	t.Parallel()
 	b := demo(t)
-	d, err := quote.Build(b, request("US"), day)
-	if err != nil {
-		t.Fatal(err)
-	}
-	data, err := d.Encode()
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := buildFrom(t, b, request("US"))
+	kept := packed(t, d)
 	g, values, err := d.Computed()
 	if err != nil {
 		t.Fatal(err)
@@ -146,11 +131,7 @@ func TestBytesAreEnough(t *testing.T) {
 	want := proof.Explain(g, values, total, -1)
 
 	b.RateCards, b.Parts, b.Products, b.Destinations = nil, nil, nil, nil // and the day is another
-	packed, err := quote.Pack(data)
-	if err != nil {
-		t.Fatal(err)
-	}
-	back, _, err := quote.Open(packed)
+	back, _, err := quote.Open(kept)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -202,22 +183,15 @@ func BenchmarkPack(b *testing.B) {
 }
 
 func BenchmarkOpenAndCompute(b *testing.B) {
-	data, err := build(b, request("GB")).Encode()
-	if err != nil {
-		b.Fatal(err)
-	}
-	packed, err := quote.Pack(data)
-	if err != nil {
-		b.Fatal(err)
-	}
+	kept := packed(b, build(b, request("GB")))
 	b.Run("open", func(b *testing.B) {
 		for b.Loop() {
-			if _, _, err := quote.Open(packed); err != nil {
+			if _, _, err := quote.Open(kept); err != nil {
 				b.Fatal(err)
 			}
 		}
 	})
-	d, _, _ := quote.Open(packed)
+	d, _, _ := quote.Open(kept)
 	b.Run("compute", func(b *testing.B) {
 		for b.Loop() {
 			if _, _, err := d.Computed(); err != nil {

@@ -20,10 +20,7 @@ func TestPricesThatRanOutNeedConfirmation(t *testing.T) {
 	}
 	req := request("PT")
 	req.ConfirmUnverified = false
-	d, err := quote.Build(b, req, day)
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := buildFrom(t, b, req)
 	var unconfirmed *quote.UnverifiedError
 	if err := d.Issuable(); !errors.As(err, &unconfirmed) || len(unconfirmed.Rows) != 0 || len(unconfirmed.RanOut) != 1 {
 		t.Fatalf("issuable: %v", err)
@@ -33,7 +30,7 @@ func TestPricesThatRanOutNeedConfirmation(t *testing.T) {
 		t.Errorf("%+v: %s", old, old.Words())
 	}
 	req.ConfirmUnverified = true
-	if d, err = quote.Build(b, req, day); err != nil || d.Issuable() != nil {
-		t.Errorf("confirmed: %v, %v", err, d.Issuable())
+	if err := buildFrom(t, b, req).Issuable(); err != nil {
+		t.Errorf("confirmed: %v", err)
 	}
 }

@@ -23,9 +23,28 @@ func request(destination string) quote.Request {
 
 func build(t testing.TB, req quote.Request) *quote.Document {
 	t.Helper()
-	d, err := quote.Build(demo(t), req, day)
+	return buildFrom(t, demo(t), req)
+}
+
+func buildFrom(t testing.TB, b *book.Book, req quote.Request) *quote.Document {
+	t.Helper()
+	d, err := quote.Build(b, req, day)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return d
+}
+
+// packed is a document as it is kept.
+func packed(t testing.TB, d *quote.Document) []byte {
+	t.Helper()
+	data, err := d.Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := quote.Pack(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
 }

@@ -122,20 +122,22 @@ func parcel(massG string) *bom.Parcel {
 	return &bom.Parcel{LengthMM: bom.Whole(300), WidthMM: bom.Whole(200), HeightMM: bom.Whole(100), MassG: *ft.Num(massG)}
 }
 
+// told are the findings of a severity, behind the key of their figure.
+func (b built) told(severity graph.Severity) (out []string) {
+	for _, f := range b.Graph.Findings() {
+		if f.Severity == severity {
+			out = append(out, f.Key+": "+f.Message)
+		}
+	}
+	return out
+}
+
 // A row from memory marks what rests on it and blocks a quote.
 func TestUnverifiedRowsBlock(t *testing.T) {
 	b := setup{to: trade.Destination{Country: "AU"}, lines: lamp("2000")}.build(t)
-	blockers := 0
-	for _, f := range b.Graph.Findings() {
-		if f.Severity == graph.Blocker {
-			blockers++
-			if f.Key != "destination/AU/parcel" || !strings.Contains(f.Message, "cannot be quoted without confirmation") {
-				t.Errorf("finding %+v", f)
-			}
-		}
-	}
-	if blockers != 1 {
-		t.Errorf("%d blockers, want one for the duty", blockers)
+	blockers := b.told(graph.Blocker)
+	if len(blockers) != 1 || !strings.HasPrefix(blockers[0], "destination/AU/parcel: ") || !strings.Contains(blockers[0], "cannot be quoted without confirmation") {
+		t.Errorf("the blockers are %q, want one for the duty", blockers)
 	}
 	marked := 0
 	for i := range b.Graph.Len() {
@@ -150,10 +152,8 @@ func TestUnverifiedRowsBlock(t *testing.T) {
 		t.Errorf("%d inputs are marked unverified, want the rate of duty alone", marked)
 	}
 	b = setup{to: trade.Destination{Country: "AU"}, lines: lamp("2000"), own: duty("AU", "0.05")}.build(t)
-	for _, f := range b.Graph.Findings() {
-		if f.Severity == graph.Blocker {
-			t.Errorf("a confirmed row of the shop leaves %+v", f)
-		}
+	if left := b.told(graph.Blocker); len(left) > 0 {
+		t.Errorf("a confirmed row of the shop leaves %q", left)
 	}
 }
 
@@ -163,13 +163,8 @@ func TestOwnRowsWithoutASourceBlock(t *testing.T) {
 	own := duty("AU", "0.05")
 	own.Tariff[0].Cite = ""
 	b := setup{to: trade.Destination{Country: "AU"}, lines: lamp("2000"), own: own}.build(t)
-	var told []string
-	for _, f := range b.Graph.Findings() {
-		if f.Severity == graph.Blocker {
-			told = append(told, f.Message)
-		}
-	}
-	want := "own row tariff AU 9405 has no source and cannot be quoted without confirmation; write where it is from under cite"
+	told := b.told(graph.Blocker)
+	want := "destination/AU/parcel: own row tariff AU 9405 has no source and cannot be quoted without confirmation; write where it is from under cite"
 	if len(told) != 1 || told[0] != want {
 		t.Errorf("told %q, want %q", told, want)
 	}
