@@ -4,7 +4,6 @@ import (
 	"encoding/xml"
 	"fmt"
 	"path"
-	"strconv"
 	"strings"
 )
 
@@ -98,7 +97,6 @@ type cellXML struct {
 	Style   int     `xml:"s,attr"`
 	Formula *string `xml:"f"`
 	Value   string  `xml:"v"`
-	Inline  string  `xml:"is>t"`
 }
 
 // cells reads the cells of an entry by reference.
@@ -114,37 +112,11 @@ func cells(file []byte, entry string) (map[string]cellXML, error) {
 	return out, nil
 }
 
-type stringsXML struct {
-	Items []struct {
-		Text string   `xml:"t"`
-		Runs []string `xml:"r>t"`
-	} `xml:"si"`
-}
-
-// sharedStrings reads the table of texts; a workbook may have none.
-func sharedStrings(file []byte) []string {
-	var table stringsXML
-	if decode(file, "xl/sharedStrings.xml", &table) != nil {
-		return nil
+// value is what a cell shows, before any number format; a text, which no named cell
+// should hold, is an error.
+func (c *cellXML) value() string {
+	if c.Type == "s" || c.Type == "inlineStr" || c.Type == "str" && c.Value != "" {
+		return "#text"
 	}
-	out := make([]string, len(table.Items))
-	for i, item := range table.Items {
-		out[i] = item.Text + strings.Join(item.Runs, "")
-	}
-	return out
-}
-
-// text gives what a cell shows, before any number format.
-func (c *cellXML) text(shared []string) string {
-	switch c.Type {
-	case "s":
-		if i, err := strconv.Atoi(c.Value); err == nil && i >= 0 && i < len(shared) {
-			return shared[i]
-		}
-		return ""
-	case "inlineStr":
-		return c.Inline
-	default:
-		return c.Value
-	}
+	return c.Value
 }

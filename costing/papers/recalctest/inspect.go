@@ -3,10 +3,9 @@ package recalctest
 // Named is one named cell of a workbook.
 type Named struct {
 	Formula string // without "="; "" for a cell that holds a value
-	Value   string // the number or text in the file, or the cached result
+	Value   string // the number in the file, or the cached result
 	Locked  bool   // cannot be edited while the sheet is protected
 	Sheet   string // name of the sheet
-	Ref     string // such as B7
 }
 
 // Inspect lists the named cells of a workbook by name.
@@ -19,7 +18,7 @@ func Inspect(file []byte) (map[string]Named, error) {
 	if err != nil {
 		return nil, err
 	}
-	sheets, shared := map[string]map[string]cellXML{}, sharedStrings(file)
+	sheets := map[string]map[string]cellXML{}
 	titles := map[string]string{}
 	for title, entry := range x.entries {
 		titles[entry] = title
@@ -30,7 +29,7 @@ func Inspect(file []byte) (map[string]Named, error) {
 	out := make(map[string]Named, len(x.names))
 	for name, at := range x.names {
 		c := sheets[at.entry][at.ref]
-		n := Named{Value: c.text(shared), Locked: c.Style >= len(locks) || locks[c.Style], Sheet: titles[at.entry], Ref: at.ref}
+		n := Named{Value: c.value(), Locked: c.Style >= len(locks) || locks[c.Style], Sheet: titles[at.entry]}
 		if c.Formula != nil {
 			n.Formula = *c.Formula
 		}
