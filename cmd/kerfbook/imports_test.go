@@ -136,6 +136,7 @@ var exceptions = map[string]string{
 	"costing/papers/quote/days.go:time":    "counts days; reads no clock",
 	"costing/papers/recalctest:*":          "runs a spreadsheet engine for tests only",
 	"costing/graph/graphtest:math/rand/v2": "seeded generator for tests only",
+	"costing/fractiontest:math/rand/v2":    "seeded generator for tests only",
 }
 
 const module = "kerfbook/"

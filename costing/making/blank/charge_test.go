@@ -6,8 +6,6 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"kerfbook/bom"
 	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph/exact"
@@ -82,26 +80,19 @@ var units = []struct {
 // TestCharge is S3 for random needs, minimums, multiples and credits.
 func TestCharge(t *testing.T) {
 	t.Parallel()
-	rng := rand.New(rand.NewPCG(60, 20))
-	optional := func(limit int64) *bom.Number {
-		if rng.IntN(2) == 0 {
-			return nil
-		}
-		n := bom.Exactly(decimal.New(1+rng.Int64N(limit*10), -1))
-		return &n
-	}
+	d := fractiontest.Drawn(60, 20)
 	for range 200 {
 		j := copper()
-		u := units[rng.IntN(len(units))]
-		j.offer.Unit, j.offer.MOQ, j.offer.Multiple = u.unit, optional(90), optional(25)
+		u := units[d.IntN(len(units))]
+		j.offer.Unit, j.offer.MOQ, j.offer.Multiple = u.unit, d.Maybe(900, 1), d.Maybe(250, 1)
 		if u.unit == rates.PerPiece && j.offer.Multiple != nil {
-			j.offer.Multiple = fractiontest.Num(fmt.Sprint(1 + rng.IntN(6)))
+			j.offer.Multiple = fractiontest.Num(fmt.Sprint(1 + d.IntN(6)))
 		}
-		j.start, j.good = rng.IntN(200), 1
-		if rng.IntN(4) == 0 {
-			j.start = copperBlanks * rng.IntN(5) // bars used up
+		j.start, j.good = d.IntN(200), 1
+		if d.IntN(4) == 0 {
+			j.start = copperBlanks * d.IntN(5) // bars used up
 		}
-		share := []string{"", "0", "0.6", "1"}[rng.IntN(4)]
+		share := []string{"", "0", "0.6", "1"}[d.IntN(4)]
 		j.blank.LeftoverValue = fractiontest.Num(share)
 		j.checkCharge(t, u.perBar, share)
 	}

@@ -3,7 +3,6 @@ package finish_test
 import (
 	"fmt"
 	"math/big"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -63,27 +62,20 @@ func (l *lot) want(unitsIn, what string, id graph.ID, expected *big.Rat) {
 func TestLots(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(400) {
-		rng := rand.New(rand.NewPCG(seed, 2))
-		maybe := func(limit int64, places int32) *bom.Number {
-			if rng.IntN(3) == 0 {
-				return nil
-			}
-			n := bom.Exactly(decimal.New(1+rng.Int64N(limit), -places))
-			return &n
-		}
-		p := rates.Process{Currency: "EUR", Minimum: maybe(40000, 2), Fixed: maybe(5000, 2), LoadCharge: maybe(3000, 2),
-			PiecePrice: maybe(300, 2), AreaPrice: maybe(150, 2), AreaMicronPrice: maybe(40, 2), MaskPrice: maybe(90, 2), LoadDM2: maybe(90, 0),
-			TransportThere: maybe(2000, 2), TransportBack: maybe(2000, 2)}
-		w := bom.Treatment{AreaDM2: maybe(90, 1), ThicknessUM: maybe(25, 0), Masks: maybe(4, 0), PiecesPerLoad: maybe(80, 0)}
-		if w.AreaDM2 != nil && rng.IntN(2) == 0 {
+		d := fractiontest.Drawn(seed, 2)
+		p := rates.Process{Currency: "EUR", Minimum: d.Maybe(40000, 2), Fixed: d.Maybe(5000, 2), LoadCharge: d.Maybe(3000, 2),
+			PiecePrice: d.Maybe(300, 2), AreaPrice: d.Maybe(150, 2), AreaMicronPrice: d.Maybe(40, 2), MaskPrice: d.Maybe(90, 2), LoadDM2: d.Maybe(90, 0),
+			TransportThere: d.Maybe(2000, 2), TransportBack: d.Maybe(2000, 2)}
+		w := bom.Treatment{AreaDM2: d.Maybe(90, 1), ThicknessUM: d.Maybe(25, 0), Masks: d.Maybe(4, 0), PiecesPerLoad: d.Maybe(80, 0)}
+		if w.AreaDM2 != nil && d.IntN(2) == 0 {
 			half := bom.Exactly(w.AreaDM2.Likely.Mul(decimal.New(5, -1)))
 			w.MaskedDM2 = &half
 		}
 		if p.MaskPrice == nil {
-			p.MaskMin, p.MaskRatePerH = maybe(40, 1), fractiontest.Num("27.50")
+			p.MaskMin, p.MaskRatePerH = d.Maybe(40, 1), fractiontest.Num("27.50")
 		}
 		rate, exchange := fractiontest.Rat("1"), ""
-		if rng.IntN(2) == 0 {
+		if d.IntN(2) == 0 {
 			p.Currency, exchange, rate = "CHF", "1.0625", fractiontest.Rat("1.0625")
 		}
 		l := build(t, p, w, exchange)

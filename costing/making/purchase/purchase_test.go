@@ -3,7 +3,6 @@ package purchase_test
 import (
 	"fmt"
 	"math/big"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -32,24 +31,12 @@ var sold = []way{
 }
 
 // draw makes random offers.
-type draw struct{ *rand.Rand }
-
-func (d draw) figure(limit int64, places int32) *bom.Number {
-	n := bom.Exactly(decimal.New(1+d.Int64N(limit), -places))
-	return &n
-}
-
-func (d draw) maybe(limit int64, places int32) *bom.Number {
-	if d.IntN(2) == 0 {
-		return nil
-	}
-	return d.figure(limit, places)
-}
+type draw struct{ fractiontest.Draw }
 
 // offer makes an offer whose prices mostly fall with the quantity, by so little
 // at times that the next break is never worth it.
 func (d draw) offer(supplier string, unit rates.PurchaseUnit) rates.Offer {
-	o := rates.Offer{Supplier: bom.ID(supplier), Unit: unit, Currency: "EUR", LeftoverValue: d.maybe(100, 2)}
+	o := rates.Offer{Supplier: bom.ID(supplier), Unit: unit, Currency: "EUR", LeftoverValue: d.Maybe(100, 2)}
 	places, breakPlaces := int32(0), int32(0)
 	switch unit {
 	case rates.PerKilogram, rates.PerMetre:
@@ -63,9 +50,9 @@ func (d draw) offer(supplier string, unit rates.PurchaseUnit) rates.Offer {
 		from = from.Add(decimal.New(1+d.Int64N(60), -breakPlaces))
 		price = price.Mul(decimal.New(70+d.Int64N(32), -2))
 	}
-	o.MOQ, o.Multiple = d.maybe(60, places), d.maybe(25, places)
+	o.MOQ, o.Multiple = d.Maybe(60, places), d.Maybe(25, places)
 	if d.IntN(2) == 0 {
-		o.Inbound = &rates.Inbound{Fixed: d.maybe(9000, 2), PerUnit: d.maybe(300, 2), Share: d.maybe(10, 2)}
+		o.Inbound = &rates.Inbound{Fixed: d.Maybe(9000, 2), PerUnit: d.Maybe(300, 2), Share: d.Maybe(10, 2)}
 	}
 	return o
 }
@@ -83,7 +70,7 @@ func (w way) inWholePieces(o rates.Offer) rates.Offer {
 func TestOrders(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(180) {
-		d := draw{rand.New(rand.NewPCG(seed, 1))}
+		d := draw{fractiontest.Drawn(seed, 1)}
 		way := sold[seed%uint64(len(sold))]
 		o := d.offer("sup", way.unit)
 		c := way.goods.build(t, o)
@@ -115,7 +102,7 @@ func charged(o rates.Offer, need, bought, cost *big.Rat) *big.Rat {
 func TestCashNeverFalls(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(40) {
-		d := draw{rand.New(rand.NewPCG(seed, 2))}
+		d := draw{fractiontest.Drawn(seed, 2)}
 		way := sold[seed%uint64(len(sold))]
 		c := way.goods.build(t, d.offer("a", way.unit), d.offer("b", way.unit))
 		last := decimal.Zero
@@ -184,7 +171,7 @@ func TestTwoOffers(t *testing.T) {
 	t.Parallel()
 	change := map[string]string{"USD": "0.8", "SEK": "0.09"}
 	for seed := range uint64(60) {
-		d := draw{rand.New(rand.NewPCG(seed, 3))}
+		d := draw{fractiontest.Drawn(seed, 3)}
 		list := []rates.Offer{d.offer("a", rates.PerPiece), d.offer("b", rates.PerHundred), d.offer("c", rates.PerPiece)}
 		list[0].Currency, list[2].Currency = "USD", "SEK"
 		rate := []*big.Rat{fractiontest.Rat("0.8"), fractiontest.Rat("1"), fractiontest.Rat("0.09")}

@@ -1,7 +1,6 @@
 package routing_test
 
 import (
-	"math/rand/v2"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -48,43 +47,34 @@ func (w *shop) at(good string) *exact.Values {
 	return w.At(exact.Pins{w.good: ft.Dec(good)})
 }
 
-// draw makes random figures of a routing.
-type draw struct{ *rand.Rand }
-
-// maybe gives a decimal of some places up to a limit, or no entry.
-func (d draw) maybe(limit, places int) *bom.Number {
-	if d.IntN(3) == 0 {
-		return nil
-	}
-	n := bom.Exactly(decimal.New(int64(1+d.IntN(limit)), int32(-places)))
-	return &n
-}
+// draw makes random routings.
+type draw struct{ ft.Draw }
 
 func (d draw) operation(number int) bom.Operation {
 	op := bom.Operation{Number: number, Kind: bom.Machining, WorkCentre: "mill",
-		Yield: d.maybe(400, 3), PiecesPerSetup: d.maybe(90, 0), PiecesPerLoad: d.maybe(12, 0),
-		AttendedShare: d.maybe(100, 2), SetupPieces: d.maybe(30, 1), SetupMin: d.maybe(900, 1),
-		SetupContainsAllowance: d.IntN(2) == 0, SampledShare: d.maybe(100, 2)}
+		Yield: d.Maybe(400, 3), PiecesPerSetup: d.Maybe(90, 0), PiecesPerLoad: d.Maybe(12, 0),
+		AttendedShare: d.Maybe(100, 2), SetupPieces: d.Maybe(30, 1), SetupMin: d.Maybe(900, 1),
+		SetupContainsAllowance: d.IntN(2) == 0, SampledShare: d.Maybe(100, 2)}
 	if op.Yield != nil {
 		op.Yield = ft.Num(decimal.New(1, 0).Sub(op.Yield.Likely.Div(decimal.New(2, 0))).String())
 	}
 	if d.IntN(4) == 0 {
-		op.Kind, op.SampledShare, op.LoadMin = bom.Inspection, nil, d.maybe(500, 2)
-		op.Characteristics = []bom.Characteristic{{Name: "Rz of the face", MeasureMin: *ft.Num("1.25"), SampledShare: d.maybe(100, 2)},
+		op.Kind, op.SampledShare, op.LoadMin = bom.Inspection, nil, d.Maybe(500, 2)
+		op.Characteristics = []bom.Characteristic{{Name: "Rz of the face", MeasureMin: *ft.Num("1.25"), SampledShare: d.Maybe(100, 2)},
 			{Name: "Pull of the magnet", MeasureMin: *ft.Num("0.4")}}
 		return op
 	}
-	if op.MinPerDM2 = d.maybe(300, 2); op.MinPerDM2 != nil {
+	if op.MinPerDM2 = d.Maybe(300, 2); op.MinPerDM2 != nil {
 		op.AreaDM2 = ft.Num("4.15")
-		op.CuttingMin, op.LoadMin = d.maybe(900, 2), d.maybe(500, 2)
+		op.CuttingMin, op.LoadMin = d.Maybe(900, 2), d.Maybe(500, 2)
 		return op
 	}
 	if d.IntN(2) == 0 {
-		op.PieceMin, op.LoadMin = d.maybe(2000, 2), d.maybe(500, 2)
+		op.PieceMin, op.LoadMin = d.Maybe(2000, 2), d.Maybe(500, 2)
 		return op
 	}
-	op.CuttingMin, op.PositioningMin, op.WornEdgeMin, op.HandlingMin = d.maybe(900, 2), d.maybe(99, 2), d.maybe(99, 3), d.maybe(99, 1)
-	op.ToolChangeMin, op.LoadHandlingMin, op.ProbingMin = d.maybe(99, 2), d.maybe(99, 2), d.maybe(99, 2)
+	op.CuttingMin, op.PositioningMin, op.WornEdgeMin, op.HandlingMin = d.Maybe(900, 2), d.Maybe(99, 2), d.Maybe(99, 3), d.Maybe(99, 1)
+	op.ToolChangeMin, op.LoadHandlingMin, op.ProbingMin = d.Maybe(99, 2), d.Maybe(99, 2), d.Maybe(99, 2)
 	return op
 }
 

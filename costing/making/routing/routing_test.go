@@ -3,7 +3,6 @@ package routing_test
 import (
 	"fmt"
 	"math/big"
-	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -19,8 +18,8 @@ import (
 func TestRandomRoutings(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(300) {
-		d := draw{rand.New(rand.NewPCG(seed, 7))}
-		ops, allowance := d.routing(), d.maybe(30, 2)
+		d := draw{ft.Drawn(seed, 7)}
+		ops, allowance := d.routing(), d.Maybe(30, 2)
 		with := ft.Plus(ft.Rat("1"), ft.Or(allowance, "0"))
 		if seed%2 == 1 { // of shift time
 			with = ft.Over(ft.Rat("1"), ft.Plus(ft.Rat("1"), ft.Times(ft.Rat("-1"), ft.Or(allowance, "0"))))

@@ -1,7 +1,6 @@
 package price_test
 
 import (
-	"math/rand/v2"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -16,7 +15,7 @@ import (
 // brings that net price in.
 func TestWhatIsTakenOffIsWhatIsNotKept(t *testing.T) {
 	t.Parallel()
-	d := draw{rand.New(rand.NewPCG(1, 52))}
+	d := draw{fractiontest.Drawn(1, 52)}
 	for range 200 {
 		def := d.channel()
 		b := graph.NewBuilder(graph.Limits{})

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math/big"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -17,20 +16,12 @@ import (
 )
 
 // draw makes random channels that leave something of the price.
-type draw struct{ *rand.Rand }
-
-func (d draw) maybe(limit int64, places int32) *bom.Number {
-	if d.IntN(2) == 0 {
-		return nil
-	}
-	n := bom.Exactly(decimal.New(1+d.Int64N(limit), -places))
-	return &n
-}
+type draw struct{ fractiontest.Draw }
 
 func (d draw) channel() trade.Channel {
-	c := trade.Channel{ID: "c", CashDiscount: d.maybe(5, 2), Commission: d.maybe(15, 2), CustomerDiscount: d.maybe(40, 2),
-		ResellerMargin: d.maybe(50, 2), PaymentShare: d.maybe(40, 3), PaymentFixed: d.maybe(60, 2), MarketShare: d.maybe(18, 2),
-		FeeTaxCost: d.maybe(25, 2), Returns: d.maybe(400, 2), Warranty: d.maybe(300, 2), Carriage: d.maybe(900, 2), Tax: d.maybe(27, 2)}
+	c := trade.Channel{ID: "c", CashDiscount: d.Maybe(5, 2), Commission: d.Maybe(15, 2), CustomerDiscount: d.Maybe(40, 2),
+		ResellerMargin: d.Maybe(50, 2), PaymentShare: d.Maybe(40, 3), PaymentFixed: d.Maybe(60, 2), MarketShare: d.Maybe(18, 2),
+		FeeTaxCost: d.Maybe(25, 2), Returns: d.Maybe(400, 2), Warranty: d.Maybe(300, 2), Carriage: d.Maybe(900, 2), Tax: d.Maybe(27, 2)}
 	if d.IntN(3) > 0 {
 		steps := []string{"10", "5", "1", "0.5", "0.05", "20"}
 		endings := []string{"9.90", "4.95", "0.99", "0", "", "19"}
@@ -54,7 +45,7 @@ func (d draw) wanted(cost *big.Rat) (trade.Price, *big.Rat) {
 func TestForwardAndBackward(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(400) {
-		d := draw{rand.New(rand.NewPCG(seed, 3))}
+		d := draw{fractiontest.Drawn(seed, 3)}
 		c, full := d.channel(), decimal.New(100+d.Int64N(60000), -2)
 		cost := costs(c, full.Rat())
 		p, target := d.wanted(cost)
@@ -133,7 +124,7 @@ func (o *offer) earned(v *exact.Values, what string, proceeds, cost *big.Rat) {
 func TestMarginIsReached(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(200) {
-		d := draw{rand.New(rand.NewPCG(seed, 4))}
+		d := draw{fractiontest.Drawn(seed, 4)}
 		o := build(t, d.channel(), trade.Price{Margin: fractiontest.Num("0.36")})
 		for _, full := range []string{"0.5", "12.345", "86.21", "140"} {
 			got := o.rat(o.at(full, nil), o.f.Margin)
@@ -266,7 +257,7 @@ func (o *offer) failsACheck(v *exact.Values) bool {
 func TestEnteredPrices(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(150) {
-		d := draw{rand.New(rand.NewPCG(seed, 5))}
+		d := draw{fractiontest.Drawn(seed, 5)}
 		c := d.channel()
 		entered := bom.Exactly(decimal.New(2000+d.Int64N(40000), -2))
 		p := trade.Price{Margin: fractiontest.Num("0.3")}
