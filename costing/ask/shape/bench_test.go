@@ -1,15 +1,14 @@
-package shape_test
+package shape
 
 import (
 	"testing"
 
 	"kerfbook/bom"
-	"kerfbook/costing/ask/shape"
 )
 
 // shapes are one range of each shape, none of them symmetrical.
-func shapes() map[string]shape.Spread {
-	return map[string]shape.Spread{
+func shapes() map[string]Spread {
+	return map[string]Spread{
 		"triangular": {Low: 8, Likely: 10, High: 15},
 		"pert":       {Shape: bom.Pert, Low: 8, Likely: 10, High: 15},
 		"uniform":    {Shape: bom.Uniform, Low: 8, Likely: 10, High: 15},

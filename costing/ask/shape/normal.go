@@ -3,10 +3,8 @@ package shape
 import "math"
 
 // normal is the bell curve around likely, cut off at low and high. With z the
-// distance from likely in deviations, φ the density of the bell curve and
-// W = Φ(zb) − Φ(za) what the window holds of it, the mean is
-// μ + σ(φ(za) − φ(zb))/W and the variance
-// σ²[1 + (za φ(za) − zb φ(zb))/W − ((φ(za) − φ(zb))/W)²].
+// distance from likely in deviations, W = Φ(zb) − Φ(za) is what the window holds
+// of it.
 type normal struct {
 	s      Spread
 	za, zb float64 // the window, in deviations
@@ -26,43 +24,6 @@ func newNormal(s Spread) normal {
 // themselves where they are within reach, so that nothing is lost beside them.
 func (n normal) start() float64 { return math.Max(n.s.Low, n.s.Likely-reach*n.s.SD) }
 func (n normal) stop() float64  { return math.Min(n.s.High, n.s.Likely+reach*n.s.SD) }
-
-func (n normal) below(x float64) float64 {
-	fromLow, toHigh := (x-n.start())/n.s.SD, (n.stop()-x)/n.s.SD
-	switch {
-	case fromLow <= 0:
-		return 0
-	case toHigh <= 0:
-		return 1
-	case fromLow <= toHigh:
-		return bellOver(n.za, fromLow) / n.whole
-	}
-	return 1 - bellOver(-n.zb, toHigh)/n.whole
-}
-
-func (n normal) mean() float64 {
-	first, _ := n.moments()
-	return n.s.Likely + n.s.SD*first
-}
-
-func (n normal) deviation() float64 {
-	_, second := n.moments()
-	return n.s.SD * math.Sqrt(second)
-}
-
-// moments gives mean and variance in deviations. In a narrow window the closed
-// forms are small differences of large numbers; there the density is integrated
-// around the middle instead.
-func (n normal) moments() (mean, variance float64) {
-	if n.zb-n.za <= narrow {
-		middle := n.za + (n.zb-n.za)/2
-		first := integrate(n.za, n.zb-n.za, func(z float64) float64 { return (z - middle) * bell(z) }) / n.whole
-		second := integrate(n.za, n.zb-n.za, func(z float64) float64 { return (z - middle) * (z - middle) * bell(z) }) / n.whole
-		return middle + first, second - first*first
-	}
-	first := (bell(n.za) - bell(n.zb)) / n.whole
-	return first, 1 + (n.za*bell(n.za)-n.zb*bell(n.zb))/n.whole - first*first
-}
 
 func (n normal) ends() (low, high end) {
 	return end{n.start(), bellTail{n.za, n.zb, n.whole}.scaled(n.s.SD)},

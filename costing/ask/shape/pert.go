@@ -3,8 +3,7 @@ package shape
 import "math"
 
 // pert is the beta curve over a range with the exponents α = 1 + 4(m−a)/(b−a) and
-// β = 1 + 4(b−m)/(b−a): mean μ = (a+4m+b)/6, variance (μ−a)(b−μ)/7. α + β is
-// always 6, and both lie between 1 and 5.
+// β = 1 + 4(b−m)/(b−a). α + β is always 6, and both lie between 1 and 5.
 type pert struct {
 	s           Spread
 	width       float64
@@ -15,17 +14,6 @@ func newPert(s Spread) pert {
 	width := s.High - s.Low
 	return pert{s, width, 1 + 4*(s.Likely-s.Low)/width, 1 + 4*(s.High-s.Likely)/width}
 }
-
-func (p pert) below(x float64) float64 {
-	if t := (x - p.s.Low) / p.width; t <= 0.5 {
-		return newBetaTail(p.alpha, p.beta).share(t)
-	}
-	return 1 - newBetaTail(p.beta, p.alpha).share((p.s.High-x)/p.width)
-}
-
-func (p pert) mean() float64 { return p.s.Low + p.width*p.alpha/6 }
-
-func (p pert) deviation() float64 { return p.width * math.Sqrt(p.alpha*p.beta/7) / 6 }
 
 func (p pert) ends() (low, high end) {
 	return end{p.s.Low, newBetaTail(p.alpha, p.beta).scaled(p.width)},
@@ -39,9 +27,6 @@ type betaTail struct{ alpha, beta, whole float64 } // whole: the beta function
 func newBetaTail(alpha, beta float64) betaTail {
 	return betaTail{alpha, beta, math.Gamma(alpha) * math.Gamma(beta) / 120} // Γ(6) = 120
 }
-
-// share is the regularised incomplete beta function, 0 ≤ t < 1.
-func (b betaTail) share(t float64) float64 { return b.density(t) * b.over(t) }
 
 func (b betaTail) density(t float64) float64 {
 	return math.Exp((b.alpha-1)*math.Log(t)+(b.beta-1)*math.Log1p(-t)) / b.whole

@@ -35,9 +35,6 @@ func Of(n *graph.Node) Spread {
 // from 0 to 1; distances are from one end of the range, so that they keep their
 // relative precision close to it.
 type curve interface {
-	below(x float64) float64 // the share below x, Low < x < High
-	mean() float64
-	deviation() float64
 	// ends gives the two tails and where each starts: values are start + distance
 	// for low and start − distance for high.
 	ends() (low, high end)
@@ -93,22 +90,3 @@ func (s Spread) at(low, high end, p float64) float64 {
 }
 
 func (s Spread) within(x float64) float64 { return math.Min(math.Max(x, s.Low), s.High) }
-
-// CDF gives the share of draws that do not exceed x; NaN for NaN.
-func (s Spread) CDF(x float64) float64 {
-	switch {
-	case math.IsNaN(x):
-		return x
-	case x >= s.High:
-		return 1
-	case x <= s.Low:
-		return 0
-	}
-	return s.curve().below(x)
-}
-
-// Mean gives the expected value, from a closed form.
-func (s Spread) Mean() float64 { return s.curve().mean() }
-
-// Deviation gives the standard deviation, from a closed form.
-func (s Spread) Deviation() float64 { return s.curve().deviation() }

@@ -5,34 +5,22 @@ import "math"
 // constant is a range without width.
 type constant struct{ value float64 }
 
-func (c constant) below(x float64) float64 {
-	if x < c.value {
-		return 0
-	}
-	return 1
-}
-func (c constant) mean() float64      { return c.value }
-func (c constant) deviation() float64 { return 0 }
 func (c constant) ends() (low, high end) {
 	none := func(float64, float64) (float64, float64) { return 0, 0 }
 	return end{c.value, none}, end{c.value, none}
 }
 
-// uniform has the mean (a+b)/2 and the variance (b−a)²/12.
+// uniform has every value as often.
 type uniform struct{ s Spread }
 
-func (u uniform) width() float64          { return u.s.High - u.s.Low }
-func (u uniform) below(x float64) float64 { return (x - u.s.Low) / u.width() }
-func (u uniform) mean() float64           { return u.s.Low + u.width()/2 }
-func (u uniform) deviation() float64      { return u.width() / math.Sqrt(12) }
+func (u uniform) width() float64 { return u.s.High - u.s.Low }
 func (u uniform) ends() (low, high end) {
 	even := func(q, _ float64) (float64, float64) { return q * u.width(), u.width() }
 	return end{u.s.Low, even}, end{u.s.High, even}
 }
 
-// triangular has the mean (a+m+b)/3, the variance
-// (a²+m²+b²−am−ab−mb)/18 and, with the share F = (m−a)/(b−a) below likely, the
-// quantiles a + √(p(b−a)(m−a)) up to F and b − √((1−p)(b−a)(b−m)) from there on.
+// triangular has, with the share F = (m−a)/(b−a) below likely, the quantiles
+// a + √(p(b−a)(m−a)) up to F and b − √((1−p)(b−a)(b−m)) from there on.
 type triangular struct {
 	s            Spread
 	width, share float64
@@ -41,24 +29,6 @@ type triangular struct {
 func newTriangular(s Spread) triangular {
 	width := s.High - s.Low
 	return triangular{s, width, (s.Likely - s.Low) / width}
-}
-
-func (t triangular) below(x float64) float64 {
-	d := (x - t.s.Low) / t.width
-	if x <= t.s.Likely && t.share > 0 {
-		return d * d / t.share
-	}
-	if d <= 0.5 {
-		return (d*(2-d) - t.share) / (1 - t.share)
-	}
-	d = (t.s.High - x) / t.width
-	return 1 - d*d/(1-t.share)
-}
-
-func (t triangular) mean() float64 { return t.s.Low + t.width*(1+t.share)/3 }
-
-func (t triangular) deviation() float64 {
-	return t.width * math.Sqrt((1-t.share*(1-t.share))/18)
 }
 
 func (t triangular) ends() (low, high end) {

@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"slices"
@@ -12,9 +13,8 @@ import (
 	"kerfbook/costing/graph/column"
 )
 
-// TestCorrelatedDraws correlates the uniform numbers that inputs are drawn from,
-// which for uniform numbers is their rank correlation, and holds every margin to
-// its own curve by the greatest distance between the two.
+// TestCorrelatedDraws correlates the ranks of what is drawn, and holds every margin
+// to its own curve by the greatest distance between the two.
 func TestCorrelatedDraws(t *testing.T) {
 	t.Parallel()
 	g, _, of := lines(t)
@@ -36,9 +36,19 @@ func TestCorrelatedDraws(t *testing.T) {
 		}
 	}
 	n := float64(blocks * column.Block)
+	d := 1.63 / math.Sqrt(n) // exceeded by one independent sample in a hundred
 	for i, in := range s.inputs {
-		for j := range drawn[i] {
-			drawn[i][j] = in.spread.CDF(drawn[i][j]) // evenly spread again if the margin is right
+		places := make([]int, len(drawn[i])) // of the values in order
+		for j := range places {
+			places[j] = j
+		}
+		slices.SortFunc(places, func(a, b int) int { return cmp.Compare(drawn[i][a], drawn[i][b]) })
+		for rank, at := range places {
+			x, share := drawn[i][at], float64(rank)/n
+			if x < in.spread.Quantile(share+1/n-d) || x > in.spread.Quantile(share+d) {
+				t.Fatalf("input %d: a share of %v of the draws is below %v", i, share, x)
+			}
+			drawn[i][at] = share // evenly spread, if the margin is right
 		}
 	}
 	for pair, want := range map[[2]int]float64{{0, 1}: 0.5, {1, 2}: -0.7, {0, 2}: -0.2, {3, 4}: 0.95, {0, 3}: 0, {2, 4}: 0} {
@@ -50,22 +60,6 @@ func TestCorrelatedDraws(t *testing.T) {
 			t.Errorf("rank correlation of %v is %.4f, want %.4f", pair, got, want)
 		}
 	}
-	for i, u := range drawn {
-		slices.Sort(u)
-		if d := distance(u); d > 1.63/math.Sqrt(n) { // exceeded by one independent sample in a hundred
-			t.Errorf("input %d is %.5f away from its curve", i, d)
-		}
-	}
-}
-
-// distance is the Kolmogorov–Smirnov distance of sorted numbers from being evenly
-// spread from 0 to 1.
-func distance(sorted []float64) (most float64) {
-	n := float64(len(sorted))
-	for i, u := range sorted {
-		most = max(most, u-float64(i)/n, float64(i+1)/n-u)
-	}
-	return most
 }
 
 // TestScoresInvert goes to normal scores and back, to where draws can come.
