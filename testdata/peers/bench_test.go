@@ -105,7 +105,7 @@ func timed(f func()) func() float64 {
 func (l *lamp) simulate(b *testing.B, cores int) {
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
 	r := simulate.Request{Outputs: []graph.ID{l.full}, Draws: drawn, Seed: seed}
-	if _, err := simulate.Run(context.Background(), l.g, r, nil); err != nil {
+	if _, err := simulate.Run(context.Background(), l.g, r, func(int, int) {}); err != nil {
 		b.Fatal(err)
 	}
 }

@@ -1,12 +1,15 @@
 package simulate
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"runtime"
 	"runtime/debug"
 	"sync"
 	"sync/atomic"
+
+	"kerfbook/costing/graph/column"
 )
 
 // blockRunner does one block; each goroutine has one of its own.
@@ -23,26 +26,46 @@ func (r blockRunner) guarded(block int) (err error) {
 	return r(block)
 }
 
-// pool does blocks on several goroutines and tells of its progress from the
-// goroutine that called it.
-type pool struct {
-	runners  []blockRunner
-	progress func(done int) // blocks done in all; may be nil
-	done     atomic.Int64
-}
-
 // cores is how many goroutines some blocks are done on. It does not change the
 // result.
 func cores(blocks int) int { return min(runtime.GOMAXPROCS(0), blocks) }
 
-// run does the blocks from, from+1, … to−1. It returns when all goroutines have
-// ended: after the last block, after an error, or within one block of the end of
-// the context. The error is that of the context, or that of the block with the
-// smallest number that failed.
-func (p *pool) run(ctx context.Context, from, to int) error {
-	w := &work{ctx: ctx, to: int64(to), pool: p, tick: make(chan struct{}, 1)}
+// hundredths tells of draws, at about each hundredth but the last, when it is told
+// how many blocks are done.
+func hundredths(blocks int, tell func(done, total int)) func(done int) {
+	last := 0
+	return func(done int) {
+		if done < blocks && 100*(done-last) >= blocks {
+			last = done
+			tell(done*column.Block, blocks*column.Block)
+		}
+	}
+}
+
+// work is blocks that are done on several goroutines.
+type work struct {
+	ctx     context.Context
+	next    atomic.Int64 // the block to be taken next
+	done    atomic.Int64 // blocks, those before the first included
+	to      int64
+	tick    chan struct{}
+	running sync.WaitGroup
+
+	mu     sync.Mutex
+	failed int64
+	err    error
+}
+
+// doBlocks does the blocks from, from+1, … to−1, each runner on a goroutine of its
+// own, and tells the progress, how many are done, from the one that called it. It
+// returns when all goroutines have ended: after the last block, after an error, or
+// within one block of the end of the context. The error is that of the context, or
+// that of the block with the smallest number that failed.
+func doBlocks(ctx context.Context, runners []blockRunner, from, to int, progress func(done int)) error {
+	w := &work{ctx: ctx, to: int64(to), tick: make(chan struct{}, 1)}
 	w.next.Store(int64(from))
-	for _, runner := range p.runners {
+	w.done.Store(int64(from))
+	for _, runner := range runners {
 		w.running.Add(1)
 		go w.loop(runner)
 	}
@@ -52,31 +75,11 @@ func (p *pool) run(ctx context.Context, from, to int) error {
 	for {
 		select {
 		case <-w.tick:
-			p.tell()
+			progress(int(w.done.Load()))
 		case <-ended:
-			return w.outcome()
+			return cmp.Or(w.err, ctx.Err())
 		}
 	}
-}
-
-func (p *pool) tell() {
-	if p.progress != nil {
-		p.progress(int(p.done.Load()))
-	}
-}
-
-// work is one call of pool.run.
-type work struct {
-	ctx     context.Context
-	pool    *pool
-	next    atomic.Int64 // the block to be taken next
-	to      int64
-	tick    chan struct{}
-	running sync.WaitGroup
-
-	mu     sync.Mutex
-	failed int64
-	err    error
 }
 
 // loop takes blocks until there are none.
@@ -91,7 +94,7 @@ func (w *work) loop(runner blockRunner) {
 			w.fail(block, err)
 			return
 		}
-		w.pool.done.Add(1)
+		w.done.Add(1)
 		select {
 		case w.tick <- struct{}{}:
 		default: // the last tick has not been seen yet
@@ -109,11 +112,4 @@ func (w *work) fail(block int64, err error) {
 		w.failed, w.err = block, err
 	}
 	w.next.Store(w.to)
-}
-
-func (w *work) outcome() error {
-	if w.err != nil {
-		return w.err
-	}
-	return w.ctx.Err()
 }

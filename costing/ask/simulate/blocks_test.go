@@ -9,9 +9,9 @@ import (
 	"testing"
 )
 
-// TestPoolWaits: nothing is at work any more when a pool returns, whichever way it
+// TestBlocksAreWaitedFor: nothing is at work any more when doBlocks returns, whichever way it
 // does.
-func TestPoolWaits(t *testing.T) {
+func TestBlocksAreWaitedFor(t *testing.T) {
 	t.Parallel()
 	broken := errors.New("broken")
 	ctx, cancel := context.WithCancel(context.Background())
@@ -37,7 +37,7 @@ func TestPoolWaits(t *testing.T) {
 			}
 			return nil
 		}
-		if err := recovered(ctx, &pool{runners: []blockRunner{runner, runner, runner}, progress: c.progress}); !errors.Is(err, c.want) {
+		if err := recovered(ctx, []blockRunner{runner, runner, runner}, c.progress); !errors.Is(err, c.want) {
 			t.Errorf("%s: error %v, want %v", name, err, c.want)
 		}
 		if n := active.Load(); n != 0 {
@@ -50,8 +50,8 @@ func TestPoolWaits(t *testing.T) {
 	cancel()
 }
 
-// TestPanicsOfBlocksAreHandedBack: a fault in a goroutine of a pool is an error of
-// the pool, with where it was and without what the value said.
+// TestPanicsOfBlocksAreHandedBack: a fault in a goroutine is an error of
+// its block, with where it was and without what the value said.
 func TestPanicsOfBlocksAreHandedBack(t *testing.T) {
 	t.Parallel()
 	runner := func(block int) error {
@@ -60,22 +60,21 @@ func TestPanicsOfBlocksAreHandedBack(t *testing.T) {
 		}
 		return nil
 	}
-	err := (&pool{runners: []blockRunner{runner, runner}}).run(t.Context(), 0, 500)
+	err := doBlocks(t.Context(), []blockRunner{runner, runner}, 0, 500, func(int) {})
 	var fault *PanicError
 	if !errors.As(err, &fault) || !strings.Contains(err.Error(), "TestPanicsOfBlocksAreHandedBack") || strings.Contains(err.Error(), "a text") {
 		t.Errorf("%v", err)
 	}
 }
 
-// recovered runs a pool over 500 blocks and gives its error, or what progress
-// panicked with.
-func recovered(ctx context.Context, p *pool) (err error) {
+// recovered does 500 blocks and gives the error, or what progress panicked with.
+func recovered(ctx context.Context, runners []blockRunner, progress func(int)) (err error) {
 	defer func() {
 		if panicked, ok := recover().(error); ok {
 			err = panicked
 		}
 	}()
-	return p.run(ctx, 0, 500)
+	return doBlocks(ctx, runners, 0, 500, progress)
 }
 
 // TestSmallestFailureIsGiven, though a later block fails first.
@@ -91,8 +90,7 @@ func TestSmallestFailureIsGiven(t *testing.T) {
 		defer close(later)
 		return second
 	}
-	p := &pool{runners: []blockRunner{runner, runner}}
-	if err := p.run(context.Background(), 0, 2); !errors.Is(err, first) {
+	if err := doBlocks(t.Context(), []blockRunner{runner, runner}, 0, 2, func(int) {}); !errors.Is(err, first) {
 		t.Errorf("error %v", err)
 	}
 }

@@ -21,7 +21,7 @@ func TestRefusals(t *testing.T) {
 	} {
 		r := Request{Outputs: ids(total), Draws: 1000}
 		change(&r)
-		_, err := Run(context.Background(), g, r, nil)
+		_, err := Run(context.Background(), g, r, silent)
 		var refused *RequestError
 		if !errors.As(err, &refused) || refused.Field != field || refused.Remedy == "" {
 			t.Errorf("%s: %v", field, err)
@@ -45,13 +45,13 @@ func TestOddNumbersAreRefused(t *testing.T) {
 		if r.Outputs == nil {
 			r.Outputs = ids(total)
 		}
-		_, err := Run(context.Background(), g, r, nil)
+		_, err := Run(context.Background(), g, r, silent)
 		var refused *RequestError
 		if !errors.As(err, &refused) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	_, err := Shares(context.Background(), g, total, Request{}, nil)
+	_, err := Shares(context.Background(), g, total, Request{}, silent)
 	var refused *RequestError
 	if !errors.As(err, &refused) || refused.Field != "draws" {
 		t.Errorf("shares without draws: %v", err)
@@ -65,7 +65,7 @@ func TestUndefinedOutput(t *testing.T) {
 	x := w.triangle("x", "-1", "0", "1")
 	out := w.Divide("out", "out", w.constant("one", "1"), x)
 	g := w.done()
-	_, err := Run(context.Background(), g, Request{Outputs: ids(x, out), Draws: 1}, nil)
+	_, err := Run(context.Background(), g, Request{Outputs: ids(x, out), Draws: 1}, silent)
 	var undefined *UndefinedError
 	var cause *exact.UndefinedError
 	if !errors.As(err, &undefined) || undefined.Field != "outputs[1]" || !errors.As(err, &cause) {

@@ -64,10 +64,13 @@ func lines(t testing.TB) (g *graph.Graph, total graph.ID, of []graph.ID) {
 	return w.done(), total, of
 }
 
+// silent is progress that nobody is told of.
+func silent(int, int) {}
+
 // run draws, or ends the test.
 func run(t testing.TB, g *graph.Graph, r Request) *Result {
 	t.Helper()
-	out, err := Run(context.Background(), g, r, nil)
+	out, err := Run(context.Background(), g, r, silent)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -77,7 +80,7 @@ func run(t testing.TB, g *graph.Graph, r Request) *Result {
 // shared shares the variance of a figure out, or ends the test.
 func shared(t testing.TB, g *graph.Graph, figure graph.ID, r Request) *Partition {
 	t.Helper()
-	p, err := Shares(context.Background(), g, figure, r, nil)
+	p, err := Shares(context.Background(), g, figure, r, silent)
 	if err != nil {
 		t.Fatal(err)
 	}

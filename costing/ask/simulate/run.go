@@ -9,7 +9,7 @@ import (
 )
 
 // Run draws the ranges that the outputs rest on and tells how the outputs are
-// spread. progress, which may be nil, is called from the calling goroutine about
+// spread. progress is called from the calling goroutine about
 // once per hundredth of the draws, last with done equal to total; total falls
 // where precision ends the run early. When Run returns, all its goroutines have
 // ended.
@@ -40,13 +40,13 @@ func Run(ctx context.Context, g *graph.Graph, r Request, progress func(done, tot
 
 // drawing is a run under way.
 type drawing struct {
-	subject  *subject
-	plan     *column.Plan
-	samples  []*sample // per output
-	pool     *pool
-	progress *progress
-	made     int // blocks
-	reached  bool
+	subject *subject
+	plan    *column.Plan
+	samples []*sample // per output
+	runners []blockRunner
+	tell    func(done, total int)
+	made    int // blocks
+	reached bool
 }
 
 func newDrawing(s *subject, tell func(done, total int)) (*drawing, error) {
@@ -56,8 +56,7 @@ func newDrawing(s *subject, tell func(done, total int)) (*drawing, error) {
 		return nil, err
 	}
 	total := r.blocks()
-	d := &drawing{subject: s, plan: plan, progress: newProgress(total, column.Block, tell), reached: r.Precision == nil}
-	d.pool = &pool{progress: d.progress.blocks}
+	d := &drawing{subject: s, plan: plan, tell: tell, reached: r.Precision == nil}
 	for i := range r.Outputs {
 		if plan.Varies(i) {
 			d.samples = append(d.samples, newSample(total))
@@ -66,7 +65,7 @@ func newDrawing(s *subject, tell func(done, total int)) (*drawing, error) {
 		}
 	}
 	for range cores(total) {
-		d.pool.runners = append(d.pool.runners, d.runner(s.newWorker(plan, saltDraws)))
+		d.runners = append(d.runners, d.runner(s.newWorker(plan, saltDraws)))
 	}
 	return d, nil
 }
@@ -88,12 +87,14 @@ func (d *drawing) runner(w *worker) blockRunner {
 
 // rounds draws all blocks, or fewer where the precision asked for is reached.
 func (d *drawing) rounds(ctx context.Context) error {
-	for total := d.subject.request.blocks(); d.made < total && !(d.made > 0 && d.reached); {
+	total := d.subject.request.blocks()
+	progress := hundredths(total, d.tell)
+	for d.made < total && !(d.made > 0 && d.reached) {
 		next := total
 		if d.subject.request.Precision != nil {
 			next = nextRound(d.made, total)
 		}
-		if err := d.pool.run(ctx, d.made, next); err != nil {
+		if err := doBlocks(ctx, d.runners, d.made, next, progress); err != nil {
 			return err
 		}
 		d.made = next
@@ -101,7 +102,7 @@ func (d *drawing) rounds(ctx context.Context) error {
 			d.reached = p.reached(d.sampleOf(p.Output))
 		}
 	}
-	d.progress.end(d.made)
+	d.tell(d.made*column.Block, d.made*column.Block)
 	return nil
 }
 

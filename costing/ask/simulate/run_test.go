@@ -238,7 +238,7 @@ func TestDecisionAskedForAnotherLikelyValue(t *testing.T) {
 	t.Parallel()
 	g, out, _ := decided(t)
 	x, _ := g.Find("x")
-	_, err := Run(context.Background(), g, Request{Outputs: ids(out), Draws: 1, Hold: map[graph.ID]decimal.Decimal{x: dec("6")}}, nil)
+	_, err := Run(context.Background(), g, Request{Outputs: ids(out), Draws: 1, Hold: map[graph.ID]decimal.Decimal{x: dec("6")}}, silent)
 	var outside *column.OutsideDecisionError
 	if !errors.As(err, &outside) || outside.Key != "pick" {
 		t.Errorf("error %v", err)
@@ -362,7 +362,7 @@ func TestCancelLeavesNothing(t *testing.T) {
 		if err := do(ctx, func(d, _ int) { done = d; cancel() }); !errors.Is(err, context.Canceled) || done > 2_500_000 {
 			t.Errorf("%s: cancelled after %d draws, error %v", name, done, err)
 		}
-		if err := do(ctx, nil); !errors.Is(err, context.Canceled) {
+		if err := do(ctx, silent); !errors.Is(err, context.Canceled) {
 			t.Errorf("%s: cancelled before: %v", name, err)
 		}
 		func() {

@@ -58,15 +58,14 @@ func Shares(ctx context.Context, g *graph.Graph, figure graph.ID, r Request, pro
 	}
 	blocks := r.blocks()
 	sums := newShareSums(s.likely[0].InexactFloat64(), len(plans.factors), blocks)
-	tell := newProgress(blocks, column.Block, progress)
-	p := &pool{progress: tell.blocks}
+	var runners []blockRunner
 	for range cores(blocks) {
-		p.runners = append(p.runners, shareRunner(ctx, plans.design(), sums))
+		runners = append(runners, shareRunner(ctx, plans.design(), sums))
 	}
-	if err := p.run(ctx, 0, blocks); err != nil {
+	if err := doBlocks(ctx, runners, 0, blocks, hundredths(blocks, progress)); err != nil {
 		return nil, err
 	}
-	tell.end(blocks)
+	progress(blocks*column.Block, blocks*column.Block)
 	out := &Partition{Draws: blocks * column.Block}
 	out.fill(s, sums)
 	return out, nil

@@ -372,7 +372,7 @@ func TestBlocksAllocateNothing(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, do := range map[string]blockRunner{
-		"draws":  d.pool.runners[0],
+		"draws":  d.runners[0],
 		"shares": shareRunner(t.Context(), plans.design(), newShareSums(0, len(plans.factors), 10)),
 	} {
 		if n := testing.AllocsPerRun(5, func() {

@@ -48,11 +48,8 @@ func Tornado(ctx context.Context, g *graph.Graph, figure graph.ID, r Request) ([
 		}
 		return err
 	}
-	p := &pool{}
-	for range cores(2 * len(bars)) {
-		p.runners = append(p.runners, evaluate)
-	}
-	if err := p.run(ctx, 0, 2*len(bars)); err != nil {
+	runners := slices.Repeat([]blockRunner{evaluate}, cores(2*len(bars)))
+	if err := doBlocks(ctx, runners, 0, 2*len(bars), func(int) {}); err != nil {
 		return nil, err
 	}
 	for i := range bars {
