@@ -102,7 +102,7 @@ func (a *API) statelessProof(ctx context.Context, c *call, _ *none) (*reply, err
 func checkBook(b *book.Book, day bom.Date) error {
 	var f faults
 	for _, p := range book.Check(b, nil, day) {
-		if p.Severity != book.Warning {
+		if p.Severity == book.Fault {
 			f = append(f, edge.Field{Pointer: "/book" + text.Pointer(p.Path), Path: p.Path, Detail: p.Message})
 		}
 	}

@@ -15,6 +15,9 @@ type Number struct {
 	IsRange           bool
 	Shape             Shape           // of a range; Triangular where none is named
 	SD                decimal.Decimal // deviation before cutting; Normal only
+	// Missing says that the field wants a number and nobody has entered one. It then
+	// counts as 0, and what rests on it says so.
+	Missing bool
 }
 
 // Exactly gives the Number of a single figure.
@@ -25,8 +28,16 @@ func Whole(n int64) Number { return Exactly(decimal.NewFromInt(n)) }
 
 // Equal reports whether two numbers are the same figure or range.
 func (n Number) Equal(m Number) bool {
-	return n.IsRange == m.IsRange && n.Low.Equal(m.Low) && n.Likely.Equal(m.Likely) && n.High.Equal(m.High) &&
+	return n.IsRange == m.IsRange && n.Missing == m.Missing && n.Low.Equal(m.Low) && n.Likely.Equal(m.Likely) && n.High.Equal(m.High) &&
 		n.Shape == m.Shape && n.SD.Equal(m.SD)
+}
+
+// Needed gives a number that something else wants, missing where nobody has entered it.
+func Needed(n *Number) Number {
+	if n == nil {
+		return Number{Missing: true}
+	}
+	return *n
 }
 
 // MaxDigits is the most digits a typed decimal may have.

@@ -19,7 +19,7 @@ func TestPagesTellOfAMissingClassification(t *testing.T) {
 	b := shopWith(t, []byte(strings.Replace(text, code, "", 1))).signIn(t)
 	const why = "destination GB, ordinary import: product LAMP has no hs_code, so its duty is not known"
 	for address, wants := range map[string][]string{
-		"/landed?trim=glow":   {why, "/book/products/LAMP#f-hs_code"},
+		"/landed?trim=glow":   {why, "/book/products/LAMP/edit"},
 		"/book/products/LAMP": {why},
 		"/landed?trim=plain":  {why},
 	} {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -20,14 +21,14 @@ func Check(b *book.Book, places text.Places, day bom.Date) []book.Problem {
 	if book.HasFault(problems) {
 		return problems
 	}
-	seen := map[string]bool{}
+	checked, seen := len(problems), map[string]bool{}
 	overrides := newOverrideUse(b, day)
 	for _, mix := range mixes(b, PriceRequest{}) {
 		est, err := estimate.Build(b, mix, day)
 		found := obstacles(err, places)
 		if err == nil {
 			overrides.look(est.Graph)
-			found = gaps(est, places)
+			found = gaps(est, places, toldBy(problems[:checked]))
 		}
 		for _, p := range found {
 			if !seen[p.Path+p.Message] {
@@ -43,8 +44,9 @@ func Check(b *book.Book, places text.Places, day bom.Date) []book.Problem {
 	return problems
 }
 
-// gaps lists what the book lacks for single prices, which stay blank without it.
-func gaps(est *estimate.Estimate, places text.Places) []book.Problem {
+// gaps lists what the figures of an estimate lack, but for what is told already, and
+// what single prices lack, which stay blank without it.
+func gaps(est *estimate.Estimate, places text.Places, told func(path string) bool) []book.Problem {
 	var out []book.Problem
 	add := func(message, path string) {
 		at := places.Of(path)
@@ -55,12 +57,29 @@ func gaps(est *estimate.Estimate, places text.Places) []book.Problem {
 			add(m.Text(), m.Path)
 		}
 	}
+	for _, m := range est.Graph.Standing(nil).Missing(Headline(est)...) {
+		if told(m.Source.Path) {
+			continue
+		}
+		at := places.Of(m.Source.Path)
+		out = append(out, book.Problem{Severity: book.Gap, Path: m.Source.Path, Message: m.Missing + " is missing", Line: at.Line, Column: at.Column})
+	}
 	for _, f := range est.Graph.Findings() {
 		if f.Severity == graph.Gap {
 			add(f.Message, f.Path)
 		}
 	}
 	return out
+}
+
+// toldBy reports of a place whether problems tell what is missing there: at it, or
+// above or below it. A list stands for what is referred to and is not in it.
+func toldBy(problems []book.Problem) func(path string) bool {
+	return func(path string) bool {
+		return slices.ContainsFunc(problems, func(p book.Problem) bool {
+			return p.Severity == book.Gap && (p.Path == path || strings.HasPrefix(path, p.Path+".") || strings.HasPrefix(p.Path, path+".") || !strings.Contains(path, "["))
+		})
+	}
 }
 
 // obstacles takes a joined error of costing apart, each part with its place.

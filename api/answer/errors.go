@@ -22,6 +22,7 @@ const (
 	TooLarge       Code = "too_large"       // more than the program takes
 	Busy           Code = "busy"            // try again soon; nothing was changed
 	Unverified     Code = "unverified"      // rests on figures without a source
+	Incomplete     Code = "incomplete"      // rests on something that is missing in the book
 	FiguresChanged Code = "figures_changed" // it would not come to what was previewed
 	NoSpace        Code = "no_space"        // the disk is full; nothing was changed
 	StoreFailed    Code = "store_failed"    // the disk or the database fails; nothing was changed

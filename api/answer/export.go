@@ -49,7 +49,10 @@ func (o Origin) CostWorkbook(ctx context.Context, mix []estimate.MixLine, day bo
 	if err != nil {
 		return nil, err
 	}
-	model, err := workbook.Build(e.Estimate.Graph, e.Values, headline(e.Estimate))
+	if err := Complete(e.Estimate.Graph, e.Values, Headline(e.Estimate)...); err != nil {
+		return nil, err
+	}
+	model, err := workbook.Build(e.Estimate.Graph, e.Values, Headline(e.Estimate))
 	if err != nil {
 		return nil, err
 	}
@@ -67,12 +70,16 @@ func (o Origin) FiguresCSV(ctx context.Context, mix []estimate.MixLine, day bom.
 	if err != nil {
 		return nil, err
 	}
+	r := NewReader(e.Estimate.Graph, e.Values)
 	rows := [][]table.Cell{table.Texts("key", "figure", "value", "unit", "formula", "source")}
 	for id := range graph.ID(e.Estimate.Graph.Len()) {
 		n := e.Estimate.Graph.Node(id)
 		value := table.Text("")
-		if d, ok := e.Values.Raw(id); ok {
+		if f := r.Figure(id); f.Value != "" {
+			d, _ := e.Values.Raw(id)
 			value = table.Number(d)
+		} else if f.AtLeast != "" {
+			value = table.Text("at least " + f.AtLeast + ", without: " + strings.Join(f.Without, ", "))
 		}
 		rows = append(rows, []table.Cell{table.Text(n.Key), table.Text(n.Label), value,
 			table.Text(n.Unit.String()), table.Text(n.Formula), table.Text(n.Source.Where)})
@@ -82,8 +89,8 @@ func (o Origin) FiguresCSV(ctx context.Context, mix []estimate.MixLine, day bom.
 	return out.Bytes(), err
 }
 
-// headline lists the figures a person looks for first.
-func headline(est *estimate.Estimate) []graph.ID {
+// Headline lists the figures a person looks for first.
+func Headline(est *estimate.Estimate) []graph.ID {
 	var out []graph.ID
 	for _, v := range est.Variants {
 		out = append(out, v.Quantity, v.Material, v.Making, v.Special, v.Production, v.Full)

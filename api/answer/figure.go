@@ -19,7 +19,12 @@ type Figure struct {
 	Label string `json:"label"`
 	Of    string `json:"of,omitempty"` // the thing it is a figure of
 	Value string `json:"value"`
-	Unit  string `json:"unit,omitempty"`
+	// AtLeast stands in the place of Value where something is missing that can only
+	// add to a cost. What is missing is in Without; where it is given alone, the
+	// figure is withheld.
+	AtLeast string   `json:"at_least,omitempty"`
+	Without []string `json:"without,omitempty"`
+	Unit    string   `json:"unit,omitempty"`
 	// Unverified marks a figure that rests on a row without a source.
 	Unverified bool `json:"unverified,omitempty"`
 	// Overridden marks a number that was entered in the place of the computed
@@ -42,10 +47,11 @@ type Reader struct {
 	v          *exact.Values
 	unverified []bool
 	ages       []int // nil where no price has run out
+	standing   *graph.Standing
 }
 
 func NewReader(g *graph.Graph, v *exact.Values) Reader {
-	return Reader{g, v, proof.Unverified(g, v), proof.Ages(g, v)}
+	return Reader{g, v, proof.Unverified(g, v), proof.Ages(g, v), proof.Standing(g, v)}
 }
 
 // Figure reads a node; the zero Figure stands for None.
@@ -60,10 +66,40 @@ func (r Reader) Figure(id graph.ID) Figure {
 	if r.ages != nil {
 		f.OutOfDateDays = r.ages[id]
 	}
-	if d, ok := r.v.Raw(id); ok {
+	state := proof.Told(r.standing, id, n.Key)
+	for _, m := range r.standing.Missing(id) {
+		f.Without = append(f.Without, m.Missing)
+	}
+	switch d, ok := r.v.Raw(id); {
+	case !ok || state == graph.Withheld || n.Missing != "":
+	case state == graph.AtLeast:
+		f.AtLeast = d.String()
+	default:
 		f.Value = d.String()
 	}
 	return f
+}
+
+// missing names what is missing behind figures, with its place in the book.
+func (r Reader) missing(ids ...graph.ID) []Gap {
+	var out []Gap
+	for _, m := range r.standing.Missing(ids...) {
+		out = append(out, Gap{m.Missing + " is missing", m.Source.Path})
+	}
+	return out
+}
+
+// Complete refuses a question about figures behind which something is missing.
+func Complete(g *graph.Graph, v *exact.Values, ids ...graph.ID) error {
+	missing := proof.Standing(g, v).Missing(ids...)
+	if len(missing) == 0 {
+		return nil
+	}
+	out := Errorf(Incomplete, "it rests on what is missing in the book")
+	for _, m := range missing {
+		out.Fields = append(out.Fields, FieldError{Path: m.Source.Path, Message: m.Missing + " is missing"})
+	}
+	return out
 }
 
 // all reads every node.
@@ -77,12 +113,12 @@ func (r Reader) all() []Figure {
 
 // ReadFigure reads a single node, without asking what it rests on.
 func ReadFigure(g *graph.Graph, v *exact.Values, id graph.ID) Figure {
-	return Reader{g: g, v: v}.Figure(id)
+	return Reader{g: g, v: v, standing: proof.Standing(g, v)}.Figure(id)
 }
 
 // Finding is a remark about a figure, with its place in the book if it has one.
 type Finding struct {
-	Severity string `json:"severity"` // note, warning, blocker, error
+	Severity string `json:"severity"` // note, warning, blocker, gap, error
 	Key      string `json:"key"`
 	Message  string `json:"message"`
 	Path     string `json:"path,omitempty"`
@@ -99,7 +135,7 @@ func (r Reader) Findings(shown []graph.ID) []Finding {
 		}
 		out = append(out, Finding{severities[f.Severity], f.Key, f.Message + r.inPlaceOf(f.Key), f.Path})
 	}
-	return append(append(out, r.undefined(shown)...), failedChecks(r.g, r.v)...)
+	return append(append(out, r.undefined(shown)...), r.failedChecks()...)
 }
 
 // inPlaceOf says which number stands in the place of which; empty for a figure
@@ -127,7 +163,13 @@ func InWords(f Figure) string {
 func (r Reader) undefined(shown []graph.ID) []Finding {
 	var out []Finding
 	said := map[string]bool{}
+	for _, m := range r.standing.Missing(shown...) {
+		out = append(out, Finding{"gap", m.Key, m.Missing + " is missing: a figure that rests on it is withheld, or says at least", m.Source.Path})
+	}
 	for _, id := range shown {
+		if r.standing.Of(id) != graph.Clean {
+			continue
+		}
 		n, gap := r.g.Node(id), r.gap(id)
 		switch _, err := r.v.Get(id); {
 		case err == nil || said[gap.Message]:
@@ -179,14 +221,14 @@ func (r Reader) unverifiedRows(shown []graph.ID) func(message string) bool {
 var severities = [...]string{graph.Note: "note", graph.Warning: "warning", graph.Blocker: "blocker"}
 
 // failedChecks makes a warning of every check that does not hold.
-func failedChecks(g *graph.Graph, v *exact.Values) []Finding {
+func (r Reader) failedChecks() []Finding {
 	var out []Finding
-	for id := range graph.ID(g.Len()) {
-		n := g.Node(id)
-		if n.Op != graph.Check {
+	for id := range graph.ID(r.g.Len()) {
+		n := r.g.Node(id)
+		if n.Op != graph.Check || r.standing.Of(id) != graph.Clean {
 			continue
 		}
-		if d, ok := v.Raw(id); !ok && (Reader{g: g, v: v}).gap(id).Message == "" || ok && d.IsZero() {
+		if d, ok := r.v.Raw(id); !ok && r.gap(id).Message == "" || ok && d.IsZero() {
 			out = append(out, Finding{"warning", n.Key, "does not hold: " + n.Label, n.Source.Path})
 		}
 	}

@@ -57,6 +57,11 @@ func landedPrice(l estimate.Landed, r Reader) LandedPrice {
 		if gap := r.gap(total); gap.Message != "" && !slices.Contains(out.Missing, gap) {
 			out.Missing = append(out.Missing, gap)
 		}
+		for _, gap := range r.missing(total) {
+			if !slices.Contains(out.Missing, gap) {
+				out.Missing = append(out.Missing, gap)
+			}
+		}
 	}
 	return out
 }

@@ -165,7 +165,7 @@ func mixes(b *book.Book, req PriceRequest) [][]estimate.MixLine {
 func (e *Evaluated) headlines() Estimate {
 	est, r := e.Estimate, NewReader(e.Estimate.Graph, e.Values)
 	read := r.Figure
-	out := Estimate{Nodes: est.Graph.Len(), Findings: r.Findings(headline(est)), NotCounted: notCounted(est)}
+	out := Estimate{Nodes: est.Graph.Len(), Findings: r.Findings(Headline(est)), NotCounted: notCounted(est)}
 	for _, v := range est.Variants {
 		out.Mix = append(out.Mix, MixLine{v.Line.Product, v.Line.Name(), read(v.Quantity)})
 		of := variantPrices(v, read)

@@ -195,7 +195,7 @@ func TestEveryCodeOfTheUseCasesIsTold(t *testing.T) {
 			t.Errorf("%s: %+v", code, f)
 		}
 	}
-	if len(codes) != 16 {
+	if len(codes) != 17 {
 		t.Errorf("%d codes", len(codes))
 	}
 	if f := FailureOf(errors.New("secret")); f.Kind != Internal || strings.Contains(f.Detail, "secret") {

@@ -45,6 +45,7 @@ var codes = map[answer.Code]Kind{
 	answer.TooLarge:       TooLarge,
 	answer.Busy:           Busy,
 	answer.Unverified:     Unverified,
+	answer.Incomplete:     Incomplete,
 	answer.FiguresChanged: FiguresChanged,
 	answer.NoSpace:        NoSpace,
 	answer.StoreFailed:    StoreFailed,

@@ -27,6 +27,7 @@ const (
 	MediaType        Kind = "media_type"
 	TooMany          Kind = "too_many"
 	Unverified       Kind = "unverified"
+	Incomplete       Kind = "incomplete"
 	FiguresChanged   Kind = "figures_changed"
 	Internal         Kind = "internal"
 	Busy             Kind = "busy"
@@ -83,6 +84,8 @@ var kinds = map[Kind]kindInfo{
 		"Wait as long as the header Retry-After says."},
 	Unverified: {http.StatusUnprocessableEntity, "It rests on figures nobody has verified",
 		"The rows that errors names are marked as unverified, or are prices that have run out. Verify or replace them, or confirm in the request that they are to be used all the same."},
+	Incomplete: {http.StatusConflict, "Something is missing in the book",
+		"The figures asked for rest on what errors names, which nobody has entered. Enter it, with 0 if it costs nothing."},
 	FiguresChanged: {http.StatusConflict, "The figures have changed since the preview",
 		"The book or the day is not the one that the request names, so the quote would not come to what was previewed. Nothing was issued. Ask for a new preview, look at it, and issue with its book_version and priced_on."},
 	Internal: {http.StatusInternalServerError, "Something went wrong here",

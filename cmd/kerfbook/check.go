@@ -37,6 +37,9 @@ func runCheck(ctx context.Context, c *call) error {
 	t := tableWriter{w: c.stdout}
 	t.line("%s: no faults on %s (%s)", b.Name, day, contents(b))
 	t.notCounted(answer.NotCountedAnywhere(b, day))
+	if t.err == nil && c.gaps > 0 {
+		return &gapsError{c.gaps}
+	}
 	return t.err
 }
 

@@ -19,9 +19,19 @@ func main() {
 		return
 	}
 	fmt.Fprintln(os.Stderr, "kerfbook:", err)
+	os.Exit(exitCode(err))
+}
+
+// exitCode is 1 where something failed, 2 for a call that cannot be understood, 3
+// where all was done but for what the book lacks.
+func exitCode(err error) int {
 	var usage *usageError
-	if errors.As(err, &usage) {
-		os.Exit(2)
+	var gaps *gapsError
+	switch {
+	case errors.As(err, &usage):
+		return 2
+	case errors.As(err, &gaps):
+		return 3
 	}
-	os.Exit(1)
+	return 1
 }

@@ -71,18 +71,35 @@ func (c *call) price(ctx context.Context, name string, flags priceArgs) error {
 
 // uncomputed says how many figures of a price list have no value.
 func uncomputed(list answer.PriceList) error {
-	n := 0
+	n, missing := 0, map[string]bool{}
 	for _, e := range list.Estimates {
 		for _, f := range e.Findings {
-			if f.Severity == "error" {
+			switch f.Severity {
+			case "error":
 				n++
+			case "gap":
+				missing[f.Message] = true
 			}
 		}
 	}
-	if n == 0 {
+	switch {
+	case n == 0 && len(missing) > 0:
+		return &gapsError{len(missing)}
+	case n == 0:
 		return nil
 	}
 	return fmt.Errorf("%s cannot be computed; the reasons stand with the findings", count(n, "figure"))
+}
+
+// gapsError ends a command that did what it was asked, but for what is missing in the
+// book.
+type gapsError struct{ n int }
+
+func (e *gapsError) Error() string {
+	if e.n == 1 {
+		return "1 thing is missing in the book"
+	}
+	return fmt.Sprintf("%d things are missing in the book", e.n)
 }
 
 func quantities(text string) ([]decimal.Decimal, error) {

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/api/answer"
 	"kerfbook/costing/papers/show"
 )
@@ -153,7 +155,7 @@ func (t *tableWriter) consignments(list []answer.LandedPrice) {
 		row := []string{to, l.Currency, amount(l.Goods), amount(l.Delivery), amount(a.Duty), amount(a.Charges), amount(a.Tax),
 			amount(a.Clearance), amount(a.Total), amount(a.Kept), percent(a.Margin), amount(d.Total), amount(d.Kept), percent(d.Margin)}
 		for i := range row {
-			if len(l.Missing) > 0 && row[i] == "undefined" {
+			if len(l.Missing) > 0 && (row[i] == "undefined" || row[i] == "withheld") {
 				row[i] = "" // the reason stands below
 			}
 		}
@@ -163,12 +165,16 @@ func (t *tableWriter) consignments(list []answer.LandedPrice) {
 	if unsourced {
 		t.line("  * rests on a row without a source")
 	}
+	told := map[answer.Gap]bool{}
 	for _, l := range list {
 		if l.Consumer.Key != "" {
 			t.line("  %s: %s, %s %s", l.Destination, l.Consumer.Label, amount(l.Consumer), l.Consumer.Unit)
 		}
 		for _, gap := range l.Missing {
-			t.line("  blank: %s [%s]", gap.Message, gap.Path)
+			if !told[gap] {
+				t.line("  blank: %s [%s]", gap.Message, gap.Path)
+			}
+			told[gap] = true
 		}
 	}
 }
@@ -224,10 +230,23 @@ func amount(f answer.Figure) string {
 	}
 	d, ok := f.Number()
 	if !ok {
-		return "undefined"
+		return lacking(f)
 	}
 	code, _, _ := strings.Cut(f.Unit, "/")
 	return show.Money(d, code) + age(f.OutOfDateDays)
+}
+
+// lacking writes a figure without a value; what is missing stands with the findings.
+func lacking(f answer.Figure) string {
+	least, err := decimal.NewFromString(f.AtLeast)
+	switch code, _, _ := strings.Cut(f.Unit, "/"); {
+	case err == nil:
+		return "at least " + show.Money(least, code)
+	case len(f.Without) > 0:
+		return "withheld"
+	default:
+		return "undefined"
+	}
 }
 
 func plain(f answer.Figure) string {
@@ -243,7 +262,7 @@ func percent(f answer.Figure) string {
 	}
 	d, ok := f.Number()
 	if !ok {
-		return "undefined"
+		return lacking(f)
 	}
 	return show.Percent(d) + age(f.OutOfDateDays)
 }

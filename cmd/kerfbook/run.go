@@ -29,6 +29,7 @@ type command struct {
 
 // call is one run of a command.
 type call struct {
+	gaps           int // things missing in the book, as far as told
 	flags          *flag.FlagSet
 	args           []string
 	stdin          io.Reader
@@ -111,7 +112,8 @@ func help(w io.Writer) error {
 	for _, c := range commands() {
 		fmt.Fprintf(w, "  kerfbook %-22s %s\n", c.name+" "+c.args, c.does)
 	}
-	_, err := fmt.Fprint(w, "\nBOOK is a file, - for standard input, or the word demo for the book that is\nbuilt in. kerfbook COMMAND --help lists the flags of a command.\n")
+	_, err := fmt.Fprint(w, "\nBOOK is a file, - for standard input, or the word demo for the book that is\nbuilt in. kerfbook COMMAND --help lists the flags of a command.\n"+
+		"It ends with 1 where something is wrong, 2 where the call cannot be understood and\n3 where the book lacks something and all else was done.\n")
 	return err
 }
 
@@ -240,11 +242,12 @@ func (c *call) storedBook(ctx context.Context) (b *book.Book, day bom.Date, faul
 func (c *call) problems(name string, list []book.Problem) int {
 	faults := 0
 	for _, p := range list {
-		severity := ""
-		if p.Severity != book.Warning {
-			faults++
-		} else {
-			severity = "warning: "
+		severity := string(p.Severity) + ": "
+		switch p.Severity {
+		case book.Fault:
+			faults, severity = faults+1, ""
+		case book.Gap:
+			c.gaps++
 		}
 		if p.Line == 0 { // of a database
 			fmt.Fprintf(c.stderr, "%s: %s\n", name, p.Error())

@@ -8,6 +8,9 @@ func (s Scope) Number(name, label string, unit Unit, n bom.Number, path string) 
 	if path != "" && s.source.Path != "" {
 		s.source.Path += "." + path
 	}
+	if n.Missing {
+		return s.Missing(name, label, unit, label+thing(s.of))
+	}
 	if n.IsRange {
 		return s.Estimate(name, label, unit, n)
 	}

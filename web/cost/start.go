@@ -111,7 +111,7 @@ func fillStart(body *startBody, b *book.Book, batches []frame.Batch, v frame.Vie
 			all = append(all, costed{line: x.Lines[i], of: variant, sheet: x.Sheet, link: x.Link})
 		}
 		body.Loads = append(body.Loads, loads(b, x))
-		body.Findings = append(body.Findings, frame.FindingLines(x.Estimate.Findings, x.Sheet, x.Link)...)
+		body.Findings = append(body.Findings, frame.FindingLines(b, x.Estimate.Findings, x.Sheet, x.Link)...)
 		omitted = append(omitted, x.Estimate.NotCounted...)
 	}
 	body.NotCounted = frame.NotCountedOf(omitted)

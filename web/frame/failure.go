@@ -56,6 +56,7 @@ var Advices = map[edge.Kind]string{
 	edge.MediaType:        "What was sent is no form of these pages.",
 	edge.TooMany:          "Wait a minute, then do it again.",
 	edge.Unverified:       "Look at the rows named above. Enter their sources or new prices, or confirm that they are to be used all the same.",
+	edge.Incomplete:       "Enter what is named above, with 0 if it costs nothing.",
 	edge.FiguresChanged:   "The figures are no longer those you saw, and nothing was done. Look at the new ones, then do it again.",
 	edge.Internal:         "This is a fault of the server. Look whether it was done before you do it again. The request below finds the reason in the server's log.",
 	edge.Busy:             "Nothing was done. Do it again in a moment.",

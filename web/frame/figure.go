@@ -18,6 +18,7 @@ type Fig struct {
 	Key, Value string
 	Label      string
 	Text       string
+	Without    string // what is missing behind it
 	Unit       string
 	Href       string
 	Entered    bool // stands in the place of the computed figure
@@ -59,6 +60,13 @@ func (l Linker) Write(f answer.Figure, text func(decimal.Decimal) string) Fig {
 		return Fig{}
 	}
 	out := Fig{Key: f.Key, Value: f.Value, Label: f.Label, Unit: f.Unit, Text: "undefined", Href: l.Href(f.Key), Entered: f.Overridden, Age: f.OutOfDateDays}
+	least, err := decimal.NewFromString(f.AtLeast)
+	if err == nil {
+		out.Text = "at least " + Minus(text(least))
+	} else if len(f.Without) > 0 {
+		out.Text = "withheld"
+	}
+	out.Without = strings.Join(f.Without, ", ")
 	if d, ok := f.Number(); ok {
 		out.Text = Minus(text(d))
 	}
@@ -83,7 +91,7 @@ func (l Linker) Plain(f answer.Figure) Fig { return l.Write(f, show.Full) }
 
 // step writes the figure of a proof.
 func (l Linker) step(s proof.Step) Fig {
-	return l.Plain(answer.Figure{Key: s.Key, Label: s.Label, Value: s.Value, Unit: s.Unit, OutOfDateDays: s.OutOfDateDays})
+	return l.Plain(answer.Figure{Key: s.Key, Label: s.Label, Value: s.Value, AtLeast: s.AtLeast, Without: s.Without, Unit: s.Unit, OutOfDateDays: s.OutOfDateDays})
 }
 
 // currencyOf gives the currency a unit such as EUR/piece begins with.

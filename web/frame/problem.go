@@ -45,6 +45,13 @@ func (p Problems) Of(field string) string {
 	return ""
 }
 
+// Refused reports that what was asked cannot be answered: something is wrong with it,
+// or the book lacks something.
+func Refused(err error) bool {
+	code := answer.CodeOf(err)
+	return code == answer.Invalid || code == answer.Incomplete
+}
+
 // FaultsOf turns what a use case says is wrong into problems of one field. A
 // message without fields stands for itself.
 func FaultsOf(err error, field, label string) Problems {

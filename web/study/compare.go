@@ -167,7 +167,7 @@ func answerDifference(c *frame.Call, body *compareBody, before, after *compareSi
 		result, _, err = c.Site.Service.Difference(c.R.Context(), req)
 	}
 	switch answer.CodeOf(err) {
-	case answer.Invalid, answer.NotFound:
+	case answer.Invalid, answer.Incomplete, answer.NotFound:
 		body.Fault = refuseSides(err, before, after, found)
 		return nil
 	}

@@ -120,7 +120,7 @@ func (a *curveAsk) quantity(c *frame.Call, name, label string, usual int64) int6
 
 func (a *curveAsk) draw(c *frame.Call) error {
 	result, _, err := c.Site.Service.Curve(c.R.Context(), a.Req)
-	if answer.CodeOf(err) == answer.Invalid {
+	if frame.Refused(err) {
 		a.refuse(err)
 		return nil
 	}

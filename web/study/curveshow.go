@@ -204,7 +204,7 @@ func (l *curveLayout) tables(i int, of study.BatchCurve) (curveTables, error) {
 	if err != nil {
 		return out, err
 	}
-	out.Findings = frame.FindingLines(of.Findings, sheet, l.link(i, l.answer.Quantity))
+	out.Findings = frame.FindingLines(l.c.Book, of.Findings, sheet, l.link(i, l.answer.Quantity))
 	return out, nil
 }
 

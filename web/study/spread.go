@@ -79,7 +79,7 @@ func spreadChoices(c *frame.Call, sel form.Selection) (known study.SpreadChoices
 		return known, "", nil
 	}
 	known, err = c.Site.Service.SpreadChoices(c.R.Context(), change.Batch{Mix: sel.Lines, Day: c.View.Day})
-	if answer.CodeOf(err) == answer.Invalid {
+	if frame.Refused(err) {
 		return known, "The batch cannot be priced: " + frame.OnceEach(err) + ".", nil
 	}
 	return known, "", err
@@ -113,7 +113,7 @@ func draw(c *frame.Call, ask *spreadAsk, body *spreadBody, p frame.Page) (done b
 // refused takes what is wrong with a request into the form, and gives back any
 // other error.
 func (a *spreadAsk) refused(err error) error {
-	if answer.CodeOf(err) != answer.Invalid {
+	if !frame.Refused(err) {
 		return err
 	}
 	a.refuse(err)

@@ -79,7 +79,7 @@ func showSpread(c *frame.Call, result study.Spread, ask *spreadAsk) (*spreadShow
 	l.of = slices.IndexFunc(result.Figures, func(f study.SpreadFigure) bool { return f.Figure.Key == result.Movers.Figure.Key })
 	out := &spreadShown{Any: len(result.Inputs) > 0, Hindsight: result.Hindsight}
 	out.Inputs, out.Held, out.Free = l.inputs(), l.held(result.Held), l.held(result.Free)
-	out.Findings = frame.FindingLines(result.Findings, sheet, l.link)
+	out.Findings = frame.FindingLines(c.Book, result.Findings, sheet, l.link)
 	if !out.Any || l.of < 0 {
 		return out, nil
 	}

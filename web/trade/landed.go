@@ -1,12 +1,10 @@
 package trade
 
 import (
-	"strings"
 
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph/proof"
-	"kerfbook/costing/text"
 	"kerfbook/web/chart"
 	"kerfbook/web/frame"
 )
@@ -31,11 +29,10 @@ type landedPlace struct {
 	Rows               []frame.FigureRow // at place and duty paid side by side
 	Common             []frame.FigureRow // what both ways have in common
 	Unverified         []proof.Source
-	Missing            []gapLine // why a price is blank
+	Missing            []gapLine // why it has no price
 }
 
-// gapLine is what the book lacks for a price, with the address of the field where
-// that is one of a product.
+// gapLine is what the book lacks for a price, with the address where it is entered.
 type gapLine struct{ Message, Href string }
 
 // chosen is a consignment that can be looked at.
@@ -107,11 +104,11 @@ func fillLanded(body *landedBody, x chosen, b *book.Book) {
 	for _, l := range x.landed {
 		p := landedAt(l, x.batch, names)
 		for _, gap := range l.Missing {
-			p.Missing = append(p.Missing, gapLine{gap.Message, productField(b, gap.Path)})
+			p.Missing = append(p.Missing, gapLine{gap.Message, frame.EntryHref(b, gap.Path)})
 		}
 		body.Places = append(body.Places, p)
 	}
-	body.Findings = frame.FindingLines(x.batch.Estimate.Findings, x.batch.Sheet, x.batch.Link)
+	body.Findings = frame.FindingLines(b, x.batch.Estimate.Findings, x.batch.Sheet, x.batch.Link)
 }
 
 func landedAt(l answer.LandedPrice, x frame.Batch, names map[string]string) landedPlace {
@@ -133,17 +130,6 @@ func landedAt(l answer.LandedPrice, x frame.Batch, names map[string]string) land
 	p.Common = commonRows(l, x.Link)
 	p.Unverified = unverified(x.Sheet, l.AtPlace.Total.Key, l.DutyPaid.Total.Key)
 	return p
-}
-
-// productField is the address of the field of a product with a place in the book;
-// empty for other places.
-func productField(b *book.Book, path string) string {
-	for i, p := range b.Products {
-		if field, ok := strings.CutPrefix(path, text.Index("products", i)+"."); ok {
-			return frame.RecordHref("products", string(p.Number)) + "#" + frame.FieldID(field)
-		}
-	}
-	return ""
 }
 
 // pile stacks what the buyer pays; what is neither duty, tax, charge nor

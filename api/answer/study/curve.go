@@ -147,6 +147,9 @@ func newSweep(ctx context.Context, o change.Origin, req CurveRequest, sel Select
 	if err != nil {
 		return nil, err
 	}
+	if err := answer.Complete(c.Estimate.Graph, c.Values, answer.Headline(c.Estimate)...); err != nil {
+		return nil, err
+	}
 	w := &sweep{Considered: c, req: req, variant: c.Estimate.Variants[0], hold: maps.Clone(c.Hold)}
 	delete(w.hold, w.variant.Quantity)
 	w.figure = w.variant.Full

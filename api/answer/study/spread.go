@@ -84,6 +84,9 @@ func NewSpreading(ctx context.Context, o change.Origin, req SpreadRequest) (*spr
 	if err != nil {
 		return nil, err
 	}
+	if err := answer.Complete(c.Estimate.Graph, c.Values, answer.Headline(c.Estimate)...); err != nil {
+		return nil, err
+	}
 	q := &spreading{Considered: c, origin: o, req: req, reader: answer.NewReader(c.Estimate.Graph, c.Values)}
 	if err := q.find(); err != nil {
 		return nil, err

@@ -81,6 +81,11 @@ func newSide(ctx context.Context, o change.Origin, side DifferenceSide, quotes q
 	}
 	first := c.Estimate.Variants[0]
 	key := cmp.Or(side.Figure, c.Estimate.Graph.Node(first.Full).Key)
+	if id, ok := c.Estimate.Graph.Find(key); ok {
+		if err := answer.Complete(c.Estimate.Graph, c.Values, id); err != nil {
+			return nil, err
+		}
+	}
 	out := &Sided{Side: compare.Side{Graph: c.Estimate.Graph, Pins: c.Hold, Headline: key},
 		Shown: SideShown{Day: side.Day, Mix: mixLines(c), Changes: c.Changes, Rebuilt: c.Rebuilt}}
 	out.Shown.Words = batchWords(out.Shown.Mix, side.Day)

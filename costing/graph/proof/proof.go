@@ -17,21 +17,25 @@ type Values interface {
 // Step is one figure with its reasons. Value is the exact figure, empty where it
 // is undefined.
 type Step struct {
-	Key        string `json:"key"`
-	Label      string `json:"label"`
-	Of         string `json:"of,omitempty"` // the thing it is a figure of
-	Value      string `json:"value"`
-	Unit       string `json:"unit,omitempty"`
-	Operation  string `json:"operation"`
-	Comparison string `json:"comparison,omitempty"`
-	Bands      []Axis `json:"bands,omitempty"`
-	How        string `json:"how"`
-	Formula    string `json:"formula,omitempty"`
-	Low        string `json:"low,omitempty"`   // of a range
-	High       string `json:"high,omitempty"`  // of a range
-	Shape      string `json:"shape,omitempty"` // of a range: how its values are spread
-	SD         string `json:"sd,omitempty"`    // of a normal range: deviation before it is cut off
-	Source     Source `json:"source"`
+	Key   string `json:"key"`
+	Label string `json:"label"`
+	Of    string `json:"of,omitempty"` // the thing it is a figure of
+	Value string `json:"value"`
+	// AtLeast stands in the place of Value where what is missing can only add to it;
+	// where neither is given, Without says what is missing.
+	AtLeast    string   `json:"at_least,omitempty"`
+	Without    []string `json:"without,omitempty"`
+	Unit       string   `json:"unit,omitempty"`
+	Operation  string   `json:"operation"`
+	Comparison string   `json:"comparison,omitempty"`
+	Bands      []Axis   `json:"bands,omitempty"`
+	How        string   `json:"how"`
+	Formula    string   `json:"formula,omitempty"`
+	Low        string   `json:"low,omitempty"`   // of a range
+	High       string   `json:"high,omitempty"`  // of a range
+	Shape      string   `json:"shape,omitempty"` // of a range: how its values are spread
+	SD         string   `json:"sd,omitempty"`    // of a normal range: deviation before it is cut off
+	Source     Source   `json:"source"`
 	// OutOfDateDays is the age of the oldest price it rests on that has run out.
 	OutOfDateDays int      `json:"out_of_date_days,omitempty"`
 	Arguments     []string `json:"arguments,omitempty"` // keys, in order
@@ -68,15 +72,16 @@ type Axis struct {
 // Explain opens the reasons behind a figure down to a depth; 0 gives the figure
 // alone, a negative depth everything. A figure met a second time is referred to.
 func Explain(g *graph.Graph, values Values, id graph.ID, depth int) Step {
-	e := explainer{g: g, values: values, seen: map[graph.ID]bool{}, ages: Ages(g, values)}
+	e := explainer{g: g, values: values, seen: map[graph.ID]bool{}, ages: Ages(g, values), standing: Standing(g, values)}
 	return e.step(id, depth)
 }
 
 type explainer struct {
-	g      *graph.Graph
-	values Values
-	seen   map[graph.ID]bool
-	ages   []int // nil where no price has run out
+	g        *graph.Graph
+	values   Values
+	seen     map[graph.ID]bool
+	ages     []int // nil where no price has run out
+	standing *graph.Standing
 }
 
 func (e *explainer) step(id graph.ID, depth int) Step {
@@ -107,7 +112,15 @@ func (e *explainer) describe(id graph.ID, n *graph.Node) Step {
 	if e.ages != nil {
 		s.OutOfDateDays = e.ages[id]
 	}
-	if v, ok := e.values.Raw(id); ok {
+	state := Told(e.standing, id, n.Key)
+	for _, m := range e.standing.Missing(id) {
+		s.Without = append(s.Without, m.Missing)
+	}
+	switch v, ok := e.values.Raw(id); {
+	case !ok || state == graph.Withheld || n.Missing != "":
+	case state == graph.AtLeast:
+		s.AtLeast = v.String()
+	default:
 		s.Value = v.String()
 	}
 	if computed, ok := e.g.Computed(n.Key); ok {

@@ -25,6 +25,13 @@ type assembly struct {
 // document puts the document together.
 func (w *work) document(g *graph.Graph, values *exact.Values) (*Document, error) {
 	a := &assembly{work: w, g: g, values: values}
+	if lacks := g.Standing(nil).Missing(a.promised()...); len(lacks) > 0 {
+		out := &InvalidError{}
+		for _, m := range lacks {
+			out.Fields = append(out.Fields, FieldError{m.Source.Path, "", m.Missing + " is missing, and the price rests on it"})
+		}
+		return nil, out
+	}
 	if goods, err := values.Get(w.net); err != nil || !goods.IsPositive() {
 		return nil, &InvalidError{[]FieldError{{"lines", "/lines", "the goods come to nothing; look at their prices"}}}
 	}
@@ -239,4 +246,18 @@ func (a *assembly) inputs(d *Document) error {
 	d.Graph = bytes.TrimSuffix(form, []byte("\n"))
 	d.Inputs = Inputs{Day: a.day, Request: a.request, Mix: mixInputs(a.mix), Book: string(text)}
 	return err
+}
+
+// promised are the figures that a quote gives to the buyer or rests on.
+func (a *assembly) promised() []graph.ID {
+	out := []graph.ID{a.net}
+	for _, l := range a.work.lines {
+		out = append(out, l.variant.Full)
+	}
+	for id := range graph.ID(a.g.Len()) {
+		if strings.HasPrefix(a.g.Node(id).Key, "quote/") {
+			out = append(out, id)
+		}
+	}
+	return out
 }

@@ -64,10 +64,17 @@ func (t *treeWriter) step(s proof.Step, head, below string) {
 
 func figure(s proof.Step) string {
 	d, err := decimal.NewFromString(s.Value)
-	if err != nil {
+	least, bounded := decimal.NewFromString(s.AtLeast)
+	switch without := strings.Join(s.Without, ", "); {
+	case err == nil:
+		return WithUnit(Full(d), s.Unit)
+	case bounded == nil:
+		return "at least " + WithUnit(Full(least), s.Unit) + ", without: " + without
+	case without != "":
+		return "withheld, without: " + without
+	default:
 		return "undefined"
 	}
-	return WithUnit(Full(d), s.Unit)
 }
 
 // reason joins how a figure was made with its formula and source.
