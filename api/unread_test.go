@@ -32,13 +32,14 @@ func TestUnreadableRecord(t *testing.T) {
 	prices := w.want(t, http.StatusOK, ask{method: "POST", path: Base + "/price-lists", body: `{"day":"2026-11-25","quantities":["100"]}`})
 	list := into[answer.PriceList](t, prices)
 	for _, e := range list.Estimates {
-		if blank := e.Mix[0].Trim == "plain"; blank != (len(e.Variants) == 0) || len(e.Findings) == 0 {
-			t.Errorf("%s: %d variants, %v", e.Mix[0].Trim, len(e.Variants), e.Findings)
+		if lacks := e.Mix[0].Trim == "plain"; lacks != (e.Variants[0].Full.AtLeast != "") || lacks != (e.Variants[0].Channels[0].ShelfNet.Value == "") || len(e.Findings) == 0 {
+			t.Errorf("%s: full cost %+v, %v", e.Mix[0].Trim, e.Variants[0].Full, e.Findings)
 		}
 	}
-	if p := w.problem(t, http.StatusUnprocessableEntity, ask{method: "POST", path: Base + "/estimates",
-		body: `{"day":"2026-11-25","mix":[{"product":"LAMP","trim":"plain","quantity":"100"}]}`}); len(p.Errors) != 2 || p.Errors[1].Path != "parts" {
-		t.Errorf("a batch that needs it: %+v", p)
+	const plain = `{"day":"2026-11-25","mix":[{"product":"LAMP","trim":"plain","quantity":"100"}]`
+	w.want(t, http.StatusOK, ask{method: "POST", path: Base + "/estimates", body: plain + "}"})
+	if p := w.problem(t, http.StatusConflict, ask{method: "POST", path: Base + "/spreads", body: plain + "}"}); len(p.Errors) != 1 || p.Errors[0].Path != "parts" {
+		t.Errorf("how sure a batch is that needs it: %+v", p)
 	}
 	if text := w.want(t, http.StatusOK, ask{method: "GET", path: Base + "/book"}).Body.String(); !strings.HasPrefix(text, "# parts SH-POM cannot be read") {
 		t.Errorf("the text of the book begins %.80s", text)

@@ -48,9 +48,30 @@ func (f *Feature) given(names string) []field {
 	return out
 }
 
-// Faults gives what is wrong with the dimensions of a feature: those that its
-// kind needs and lacks, those that it has no use for, and those that leave
-// nothing to cut.
+// Lacks says which dimensions the kind of a feature needs and nobody has entered;
+// empty where all are there.
+func (f *Feature) Lacks() string {
+	form := f.Kind.form()
+	needs, _ := f.Kind.Dimensions()
+	var missing []string
+	for _, d := range f.fields() {
+		if slices.Contains(needs, d.name) && !d.given {
+			missing = append(missing, d.name)
+		}
+	}
+	return needed(form.noun, missing)
+}
+
+// needed says what something needs; empty where nothing is missing.
+func needed(noun string, missing []string) string {
+	if len(missing) == 0 {
+		return ""
+	}
+	return noun + " needs " + strings.Join(missing, " and ")
+}
+
+// Faults gives what is wrong with the dimensions of a feature: those that it has no
+// use for, and those that leave nothing to cut.
 func (f *Feature) Faults() []FieldFault {
 	form := f.Kind.form()
 	if form.kind == "" {
@@ -58,11 +79,8 @@ func (f *Feature) Faults() []FieldFault {
 	}
 	needs, uses := f.Kind.Dimensions()
 	var out []FieldFault
-	var missing []string
 	for _, d := range f.fields() {
 		switch needed := slices.Contains(needs, d.name); {
-		case needed && !d.given:
-			missing = append(missing, d.name)
 		case d.given && !needed && (d.name == "rz_um" || d.name == "ra_um") && !form.rough():
 			out = append(out, FieldFault{d.name, form.noun + " takes no roughness; ask it of a " + roughKinds()})
 		case d.given && !needed && !slices.Contains(uses, d.name):
@@ -72,10 +90,7 @@ func (f *Feature) Faults() []FieldFault {
 	if f.SpacingMM != nil && f.Count == nil {
 		out = append(out, FieldFault{"spacing_mm", "is the way from one to the next of several alike; enter their count too, or delete it"})
 	}
-	if len(missing) > 0 {
-		out = append(out, FieldFault{"", form.noun + " needs " + strings.Join(missing, " and ")})
-	}
-	if len(out) > 0 {
+	if len(out) > 0 || f.Lacks() != "" {
 		return out
 	}
 	return f.sizeFaults(form)

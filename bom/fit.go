@@ -63,6 +63,9 @@ func (t *Tool) Misfit(f *Feature, centre ID) string {
 	if kinds := f.Kind.ToolKinds(); !slices.Contains(kinds, t.Kind) {
 		return fmt.Sprintf("is %s, and %s is cut by %s", t.Kind.Noun(), f.Kind.Noun(), ToolNouns(kinds))
 	}
+	if lacks := t.Lacks(); lacks != "" {
+		return lacks
+	}
 	if faults := t.Faults(); len(faults) > 0 {
 		return faults[0].Message
 	}

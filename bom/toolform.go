@@ -24,42 +24,50 @@ var toolForms = map[ToolKind]struct{ noun, needs, uses string }{
 	PartingBlade: {"a parting blade", "width_mm", ""},
 }
 
+// dimensions are those of a tool that depend on its kind.
+func (t *Tool) dimensions() []field {
+	number := func(name string, n *Number) field { return field{name, n, n != nil} }
+	return []field{number("diameter_mm", t.DiameterMM), number("width_mm", t.WidthMM), number("pitch_mm", t.PitchMM),
+		number("bar_diameter_mm", t.BarDiameterMM), number("point_angle_deg", t.PointAngleDeg)}
+}
+
+// Lacks says what the kind of a tool needs and nobody has entered; empty where all is
+// there.
+func (t *Tool) Lacks() string {
+	needs := strings.Fields(toolForms[t.Kind].needs)
+	var missing []string
+	for _, d := range t.dimensions() {
+		if slices.Contains(needs, d.name) && !d.given {
+			missing = append(missing, d.name)
+		}
+	}
+	if lacks := needed(t.Kind.Noun(), missing); lacks != "" {
+		return lacks
+	}
+	if (t.TaylorN == nil) != (t.TaylorC == nil) {
+		return "tool life by Taylor needs taylor_n and taylor_c"
+	}
+	return ""
+}
+
 // Faults gives what is wrong with the fields of a tool.
 func (t *Tool) Faults() []FieldFault {
 	form := toolForms[t.Kind]
-	needs, uses := strings.Fields(form.needs), strings.Fields(form.uses)
+	known := strings.Fields(form.needs + " " + form.uses)
 	var out []FieldFault
-	var missing []string
-	for _, d := range []struct {
-		name  string
-		value *Number
-	}{{"diameter_mm", t.DiameterMM}, {"width_mm", t.WidthMM}, {"pitch_mm", t.PitchMM}, {"bar_diameter_mm", t.BarDiameterMM}, {"point_angle_deg", t.PointAngleDeg}} {
-		switch needed := slices.Contains(needs, d.name); {
-		case needed && d.value == nil:
-			missing = append(missing, d.name)
-		case !needed && d.value != nil && !slices.Contains(uses, d.name):
+	for _, d := range t.dimensions() {
+		if d.given && !slices.Contains(known, d.name) {
 			out = append(out, FieldFault{d.name, t.Kind.Noun() + " has no " + d.name + "; delete it"})
 		}
-	}
-	if len(missing) > 0 {
-		out = append(out, FieldFault{"", t.Kind.Noun() + " needs " + strings.Join(missing, " and ")})
 	}
 	if t.reachesArbor() {
 		out = append(out, FieldFault{"reach_mm", fmt.Sprintf("a saw of diameter %s mm cuts less than half of that deep, since its arbor is in the way; enter a reach below %s mm",
 			plain(t.DiameterMM.Likely), plain(t.halfDiameter()))})
 	}
-	return append(out, t.lifeFaults()...)
-}
-
-// lifeFaults wants a tool life in one form.
-func (t *Tool) lifeFaults() []FieldFault {
-	switch taylor := t.TaylorN != nil || t.TaylorC != nil; {
-	case taylor && t.LifeMin != nil:
-		return []FieldFault{{"life_min", "is given beside taylor_n and taylor_c; keep one or the other"}}
-	case taylor && (t.TaylorN == nil || t.TaylorC == nil):
-		return []FieldFault{{"", "tool life by Taylor needs taylor_n and taylor_c"}}
+	if t.LifeMin != nil && (t.TaylorN != nil || t.TaylorC != nil) {
+		out = append(out, FieldFault{"life_min", "is given beside taylor_n and taylor_c; keep one or the other"})
 	}
-	return nil
+	return out
 }
 
 // HasLife reports whether the life of an edge is known.

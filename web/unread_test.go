@@ -26,7 +26,7 @@ func TestPagesBesideAnUnreadableRecord(t *testing.T) {
 		}
 	}
 	start := b.page("/")
-	if !strings.Contains(start, "Glow") || !strings.Contains(start, "there is no part SH-POM") || !strings.Contains(start, "1.5 must be a whole number") {
+	if !strings.Contains(start, "Glow") || !strings.Contains(start, "part SH-POM is missing") || !strings.Contains(start, "1.5 must be a whole number") {
 		t.Error("the first page does not give the other trims with the reason why one is blank")
 	}
 	shown := b.page("/book/parts/SH-POM")

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -90,8 +91,8 @@ func TestEarlierDatabases(t *testing.T) {
 	}
 }
 
-// wantPriced wants figures of every trim, but for those made of a part that cannot
-// be read: they are blank and say so.
+// wantPriced wants figures of every trim, but of those made of a part that cannot be
+// read: their cost is at least something, and the part is named.
 func wantPriced(t *testing.T, s *service.Service, unread string) {
 	t.Helper()
 	list, _, err := s.PriceList(t.Context(), answer.PriceRequest{Day: "2026-11-26", Quantities: []decimal.Decimal{decimal.NewFromInt(100)}})
@@ -102,14 +103,14 @@ func wantPriced(t *testing.T, s *service.Service, unread string) {
 		t.Fatalf("%d estimates, want one for each trim", len(list.Estimates))
 	}
 	for _, e := range list.Estimates {
-		blank := unread != "" && e.Mix[0].Trim == "plain"
-		if got := len(e.Variants) == 0; got != blank {
-			t.Errorf("%s is blank: %t, want %t; %+v", e.Mix[0].Trim, got, blank, e.Findings)
+		if len(e.Variants) != 1 {
+			t.Fatalf("%s: %d variants, %+v", e.Mix[0].Trim, len(e.Variants), e.Findings)
 		}
-		said := false
-		for _, f := range e.Findings {
-			said = said || strings.Contains(f.Message, unread+" cannot be read") && (f.Severity == "error") == blank
+		full, lacks := e.Variants[0].Full, unread != "" && e.Mix[0].Trim == "plain"
+		if (full.Value == "") != lacks || slices.Contains(full.Without, "part "+unread) != lacks || (full.AtLeast != "") != lacks {
+			t.Errorf("the full cost of %s: %+v, want one without the part %q: %t", e.Mix[0].Trim, full, unread, lacks)
 		}
+		said := slices.ContainsFunc(e.Findings, func(f answer.Finding) bool { return strings.Contains(f.Message, unread+" cannot be read") })
 		if said != (unread != "") {
 			t.Errorf("%s: it is said that %q cannot be read: %t", e.Mix[0].Trim, unread, said)
 		}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/rates"
@@ -16,7 +17,7 @@ type Severity string
 // The severities.
 const (
 	Fault   Severity = "error"   // nothing can be computed
-	Gap     Severity = "gap"     // what is referred to or needed is not there; nothing that rests on it can be computed
+	Gap     Severity = "gap"     // something is missing, and what rests on it is not given as if it were not
 	Warning Severity = "warning" // figures are right, but look at this
 )
 
@@ -35,8 +36,8 @@ func (p Problem) Error() string {
 	if p.Path != "" {
 		written = p.Path + ": " + written
 	}
-	if p.Severity == Warning {
-		written = "warning: " + written
+	if p.Severity != Fault {
+		written = string(p.Severity) + ": " + written
 	}
 	if p.Line == 0 {
 		return written
@@ -73,15 +74,18 @@ func Check(b *Book, places text.Places, day bom.Date) []Problem {
 	c.baskets()
 	c.overrides()
 	c.countedTwice()
+	for _, path := range text.Missing(c.book) {
+		c.gap(path, "%s is missing; add this field", path[strings.LastIndexByte(path, '.')+1:])
+	}
 	slices.SortStableFunc(c.problems, func(p, q Problem) int {
 		return cmp.Or(cmp.Compare(p.Line, q.Line), cmp.Compare(p.Column, q.Column))
 	})
 	return c.problems
 }
 
-// HasFault reports whether any problem is more than a warning.
+// HasFault reports whether any problem stops the figures.
 func HasFault(problems []Problem) bool {
-	return slices.ContainsFunc(problems, func(p Problem) bool { return p.Severity != Warning })
+	return slices.ContainsFunc(problems, func(p Problem) bool { return p.Severity == Fault })
 }
 
 // checker carries what one check finds.

@@ -21,7 +21,7 @@ func (c *checker) carriers() {
 
 func (c *checker) bands(path string, list []trade.MassBand) {
 	for i := 1; i < len(list); i++ {
-		if !less(&list[i-1].UpTo, &list[i].UpTo) {
+		if a, b := &list[i-1].UpTo, &list[i].UpTo; entered(a, b) && !less(a, b) {
 			c.fail(entry(path, i, "up_to"), "%s does not come after %s; the bands of a zone must rise", list[i].UpTo.Likely, list[i-1].UpTo.Likely)
 		}
 	}

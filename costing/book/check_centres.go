@@ -8,8 +8,9 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// workCentres checks the machine rate and the allowance of each work centre.
+// workCentres checks the rates and the allowance of each work centre.
 func (c *checker) workCentres() {
+	used := c.usedCentres()
 	for i := range c.book.WorkCentres {
 		w := &c.book.WorkCentres[i]
 		path := text.Index("work_centres", i)
@@ -19,27 +20,57 @@ func (c *checker) workCentres() {
 			}
 			c.hourRate(path+".hour_rate", w.HourRate)
 		}
+		if used[w.ID] {
+			c.hourly(path, w)
+		}
 		if w.AllowanceBase == rates.OfShift && w.Allowance != nil && !w.Allowance.High.LessThan(decimal.New(1, 0)) {
 			c.fail(path+".allowance", "%s of shift time leaves no time to work; it must be less than 1", w.Allowance.High)
 		}
 	}
 }
 
+// hourly wants both rates of a work centre at which something is made.
+func (c *checker) hourly(path string, w *rates.WorkCentre) {
+	if w.HourRate == nil && w.MachineRatePerH == nil {
+		c.gap(path+".machine_rate_per_h", "machine rate of %s is missing; enter it, or 0 where the wage is all", w.ID)
+	}
+	if w.LabourRatePerH == nil {
+		c.gap(path+".labour_rate_per_h", "wage of %s is missing; enter it, or 0 where nobody is paid for the work", w.ID)
+	}
+}
+
+// usedCentres are the work centres of all operations.
+func (c *checker) usedCentres() map[bom.ID]bool {
+	out := map[bom.ID]bool{}
+	note := func(routing []bom.Operation) {
+		for i := range routing {
+			out[routing[i].WorkCentre] = true
+		}
+	}
+	for i := range c.book.Parts {
+		note(c.book.Parts[i].Routing)
+	}
+	for i := range c.book.Products {
+		note(c.book.Products[i].Routing)
+	}
+	return out
+}
+
 // hourRate wants what belongs together and no value that grows with use.
 func (c *checker) hourRate(path string, r *rates.HourRate) {
 	switch {
 	case r.AreaM2 != nil && r.RentPerM2Year == nil:
-		c.fail(path, "area_m2 needs rent_per_m2_year, the rent of a square metre for a whole year")
+		c.gap(path, "area_m2 needs rent_per_m2_year, the rent of a square metre for a whole year")
 	case r.AreaM2 == nil && r.RentPerM2Year != nil:
-		c.fail(path, "rent_per_m2_year needs area_m2")
+		c.gap(path, "rent_per_m2_year needs area_m2")
 	}
 	switch {
 	case r.PowerKW == nil && (r.PowerLoad != nil || r.TariffPerKWh != nil):
-		c.fail(path, "power_load and tariff_per_kwh need power_kw")
+		c.gap(path, "power_load and tariff_per_kwh need power_kw")
 	case r.PowerKW != nil && r.TariffPerKWh == nil && !c.cardHasEnergy():
 		c.gap(path, "power_kw needs tariff_per_kwh, here or as energy_per_kwh on the rate card")
 	}
-	if r.Residual != nil && less(&r.Replacement, r.Residual) {
+	if r.Residual != nil && entered(&r.Replacement) && less(&r.Replacement, r.Residual) {
 		c.fail(path+".residual", "%s is more than the replacement value %s; the machine would earn by being used up", r.Residual.Likely, r.Replacement.Likely)
 	}
 	c.distinct(path+".other_per_year", len(r.OtherPerYear), func(i int) string { return r.OtherPerYear[i].Name })

@@ -76,6 +76,9 @@ func (c *checker) tool(path string, t *bom.Tool) {
 	for _, f := range t.Faults() {
 		c.fail(placed(path, f.Field), "%s", f.Message)
 	}
+	if lacks := t.Lacks(); lacks != "" {
+		c.gap(path, "%s", lacks)
+	}
 	for i, id := range t.WorkCentres {
 		c.refer(text.Index(path+".work_centres", i), id, "work centre", c.known.centres)
 	}
@@ -137,7 +140,7 @@ func (c *checker) factor(path string, f *rates.Factor) {
 		c.refer(path+".material", f.Material, "material", c.known.materials)
 	}
 	if f.Minutes == nil && f.Roughness == nil {
-		c.fail(path, "give minutes or roughness, measured ÷ computed")
+		c.gap(path, "give minutes or roughness, measured ÷ computed")
 	}
 	if f.Roughness != nil && !f.Feature.TakesRoughness() {
 		c.fail(path+".roughness", "%s takes no roughness; delete it", f.Feature.Noun())
@@ -206,16 +209,20 @@ func (c *checker) cuts(path string, o *bom.Operation, part *bom.Part) {
 		for _, fault := range faults {
 			c.fail(placed(at, fault.Field), "%s", fault.Message)
 		}
-		known := true
+		lacks := f.Lacks()
+		if lacks != "" {
+			c.gap(at, "%s", lacks)
+		}
+		known := len(faults) == 0 && lacks == ""
 		for j, id := range f.Tools {
 			known = c.refer(text.Index(at+".tools", j), id, "tool", c.known.tools) && known
 		}
-		if room, sized := bom.RoomOf(part, c.book.Stocks); sized && len(faults) == 0 {
+		if room, sized := bom.RoomOf(part, c.book.Stocks); sized && len(faults) == 0 && lacks == "" {
 			for _, fault := range room.Outgrown(f) {
 				c.fail(placed(at, fault.Field), "%s", fault.Message)
 			}
 		}
-		if c.cutsAsKnown(material) && len(faults) == 0 && known {
+		if c.cutsAsKnown(material) && known {
 			c.cuttable(at, o, f, material)
 		}
 	}

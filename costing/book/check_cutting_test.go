@@ -13,7 +13,7 @@ name: shop
 country: "PT"
 currency: EUR
 rate_cards: [{id: card, from: 2026-01-01}]
-work_centres: [{id: MILL, name: mill}, {id: LATHE, name: lathe}]
+work_centres: [{id: MILL, name: mill, machine_rate_per_h: 0, labour_rate_per_h: 0}, {id: LATHE, name: lathe}]
 materials:
   - {id: CU, name: copper, density_g_cm3: 8.9, cutting_as: copper}
   - {id: X, name: unheard of, density_g_cm3: 8.9}

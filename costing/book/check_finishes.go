@@ -22,7 +22,7 @@ func (c *checker) finishes() {
 		case timed && p.MaskPrice != nil:
 			c.fail(path+".mask_price", "is given, and a time per mask too; keep one or the other")
 		case timed && (p.MaskMin == nil || p.MaskRatePerH == nil):
-			c.fail(path, "the time of a mask needs both mask_min and mask_rate_per_h")
+			c.gap(path, "the time of a mask needs both mask_min and mask_rate_per_h")
 		}
 	}
 }
@@ -36,7 +36,7 @@ func (c *checker) treatment(path string, t *bom.Treatment, surface bool) {
 	p := &c.book.Processes[at]
 	least := c.class(path, t, p)
 	if p.AreaMicronPrice != nil && t.ThicknessUM == nil && !least {
-		c.fail(path, "%s charges by thickness: give thickness_um, or a class that sets one", p.ID)
+		c.gap(path, "%s charges by thickness: give thickness_um, or a class that sets one", p.ID)
 	}
 	if (p.AreaPrice != nil || p.AreaMicronPrice != nil) && t.AreaDM2 == nil && !surface {
 		c.gap(path, "%s charges by area: give area_dm2, since %s", p.ID, noSurface)

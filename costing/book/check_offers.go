@@ -64,7 +64,7 @@ func (c *checker) stockUnit(path string, o *rates.Offer, form bom.StockForm) {
 
 func (c *checker) breaks(path string, list []rates.PriceBreak) {
 	for i := 1; i < len(list); i++ {
-		if !less(&list[i-1].From, &list[i].From) {
+		if a, b := &list[i-1].From, &list[i].From; entered(a, b) && !less(a, b) {
 			c.fail(entry(path, i, "from"), "%s does not come after %s; quantities of price breaks must rise", list[i].From.Likely, list[i-1].From.Likely)
 		}
 	}

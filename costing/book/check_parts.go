@@ -31,7 +31,7 @@ func (c *checker) partKind(path string, p *bom.Part) {
 	if p.Kind == bom.Made {
 		switch {
 		case p.Blank == nil:
-			c.fail(path, "the made part %s needs a blank", p.Number)
+			c.gap(path, "the made part %s needs a blank", p.Number)
 		case len(p.Routing) == 0:
 			c.warn(path, "the made part %s has no routing; only its material is counted", p.Number)
 		}

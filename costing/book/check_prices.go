@@ -52,7 +52,7 @@ func (c *checker) priceForm(path string, p *trade.Price) {
 	switch {
 	case len(given) == 2 && entered && p.Margin != nil:
 	case len(given) == 0:
-		c.fail(path, "give one of margin, markup, list_price and shelf_price")
+		c.gap(path, "give one of margin, markup, list_price and shelf_price")
 	case len(given) > 1:
 		c.fail(path, "give only one of %s", strings.Join(given, ", "))
 	}

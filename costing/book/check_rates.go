@@ -1,6 +1,8 @@
 package book
 
 import (
+	"strings"
+
 	"kerfbook/bom"
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
@@ -24,8 +26,15 @@ func (c *checker) rateCards() {
 	if c.day == "" || len(c.book.RateCards) == 0 {
 		return
 	}
-	if _, ok := rates.CardOn(c.book.RateCards, c.day); !ok {
+	card, ok := rates.CardOn(c.book.RateCards, c.day)
+	if !ok {
 		c.fail("rate_cards", "no rate card is in force on %s; add one that begins on that day or before", c.day)
+		return
+	}
+	if card.HasOverheads() {
+		for _, field := range card.OverheadsMissing() {
+			c.gap(text.Index("rate_cards", begun[card.From])+"."+field, "%s of rate card %s is missing; enter it, or 0 where there is none", strings.ReplaceAll(field, "_", " "), card.ID)
+		}
 	}
 }
 
@@ -38,7 +47,7 @@ func (c *checker) overhead(path string, o *rates.Overhead) {
 	case o.Rate != nil && budget:
 		c.fail(path, "give either rate, or budget and base_budget, not both")
 	case o.Rate == nil && (o.Budget == nil || o.BaseBudget == nil):
-		c.fail(path, "give rate, or both budget and base_budget")
+		c.gap(path, "give rate, or both budget and base_budget")
 	}
 }
 

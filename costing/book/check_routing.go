@@ -24,7 +24,7 @@ func (c *checker) routing(path string, routing []bom.Operation) {
 func (c *checker) operationKind(path string, o *bom.Operation) {
 	if o.Kind == bom.Outside {
 		if o.Treatment == nil {
-			c.fail(path, "the outside operation %d needs a treatment", o.Number)
+			c.gap(path, "the outside operation %d needs a treatment", o.Number)
 		}
 		if o.WorkCentre != "" {
 			c.fail(path+".work_centre", "an outside operation has no work centre; delete it")
@@ -34,7 +34,7 @@ func (c *checker) operationKind(path string, o *bom.Operation) {
 			c.fail(path+".treatment", "only an operation of kind outside has a treatment")
 		}
 		if o.WorkCentre == "" {
-			c.fail(path, "operation %d needs a work_centre", o.Number)
+			c.gap(path, "operation %d needs a work_centre", o.Number)
 		}
 	}
 	if o.WorkCentre != "" {

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"slices"
 	"strings"
 
 	"kerfbook/bom"
@@ -32,7 +33,7 @@ func (c *checker) bar(path string, s *bom.Stock) {
 		return
 	}
 	if s.WidthMM == nil && s.ThicknessMM == nil {
-		c.fail(path, "a bar needs diameter_mm if it is round, or width_mm and thickness_mm if it is flat")
+		c.gap(path, "a bar needs diameter_mm if it is round, or width_mm and thickness_mm if it is flat")
 		return
 	}
 	c.need(path, "a flat bar", dimension{"width_mm", s.WidthMM}, dimension{"thickness_mm", s.ThicknessMM})
@@ -54,6 +55,11 @@ type dimension struct {
 
 func less(a, b *bom.Number) bool { return a.Likely.LessThan(b.Likely) }
 
+// entered reports that all of some numbers are there.
+func entered(numbers ...*bom.Number) bool {
+	return !slices.ContainsFunc(numbers, func(n *bom.Number) bool { return n == nil || n.Missing })
+}
+
 // need reports dimensions that are missing; subject is what needs them.
 func (c *checker) need(path, subject string, dimensions ...dimension) bool {
 	var missing []string
@@ -63,7 +69,7 @@ func (c *checker) need(path, subject string, dimensions ...dimension) bool {
 		}
 	}
 	if len(missing) > 0 {
-		c.fail(path, "%s needs %s", subject, strings.Join(missing, " and "))
+		c.gap(path, "%s needs %s", subject, strings.Join(missing, " and "))
 	}
 	return len(missing) == 0
 }
@@ -102,20 +108,20 @@ func (c *checker) blank(path string, b *bom.Blank) {
 		c.refuse(path, "a round blank", length, width)
 		c.disc(path, s, b)
 	case b.LengthMM == nil && b.WidthMM == nil:
-		c.fail(path, "%s needs length_mm and width_mm, or diameter_mm if it is round", subject)
+		c.gap(path, "%s needs length_mm and width_mm, or diameter_mm if it is round", subject)
 	case c.need(path, subject, length, width):
 		c.rectangle(path, s, b)
 	}
 }
 
 func (c *checker) within(path string, s *bom.Stock, d dimension) {
-	if less(&s.LengthMM, d.value) {
+	if entered(&s.LengthMM) && less(&s.LengthMM, d.value) {
 		c.fail(text.Field(path, d.field), "%s mm is longer than the stock %s, which has %s mm; shorten the blank or take longer stock", d.value.Likely, s.ID, s.LengthMM.Likely)
 	}
 }
 
 func (c *checker) disc(path string, s *bom.Stock, b *bom.Blank) {
-	if s.WidthMM == nil {
+	if !entered(&s.LengthMM, s.WidthMM) {
 		return // stocks reports it
 	}
 	if less(&s.LengthMM, b.DiameterMM) || less(s.WidthMM, b.DiameterMM) {
@@ -126,7 +132,7 @@ func (c *checker) disc(path string, s *bom.Stock, b *bom.Blank) {
 
 // rectangle checks both orientations, or one if grain forbids turning.
 func (c *checker) rectangle(path string, s *bom.Stock, b *bom.Blank) {
-	if s.WidthMM == nil {
+	if !entered(&s.LengthMM, s.WidthMM) {
 		return // stocks reports it
 	}
 	straight := !less(&s.LengthMM, b.LengthMM) && !less(s.WidthMM, b.WidthMM)

@@ -15,7 +15,7 @@ const Version = 1
 // to which the places are of use.
 func Parse(data []byte) (*Book, text.Places, error) {
 	b := new(Book)
-	places, err := text.Decode(data, b)
+	places, err := text.DecodeRecord(data, b)
 	var found *text.Errors
 	if err != nil && !errors.As(err, &found) {
 		return nil, nil, err

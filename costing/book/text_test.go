@@ -83,7 +83,8 @@ func TestParseTakesJSON(t *testing.T) {
 	t.Parallel()
 	written, err := json.MarshalIndent(map[string]any{
 		"kerfbook": 1, "name": "Ostrel / Porto", "country": "NO", "currency": "NOK",
-		"rate_cards": []any{map[string]any{"id": "2026", "from": "2026-01-01", "material_overhead": "0.10"}},
+		"rate_cards": []any{map[string]any{"id": "2026", "from": "2026-01-01", "material_overhead": "0.10", "bought_overhead": 0,
+			"outside_overhead": 0, "making_overhead": map[string]any{"base": "labour_cost", "rate": 0}, "administration": 0, "selling": 0}},
 	}, "", "\t")
 	if err != nil {
 		t.Fatal(err)

@@ -177,7 +177,6 @@ func (a *assembly) addVariant(l MixLine) {
 	quantity := a.root.In("mix").From(graph.Source{Where: "the mix asked for"}).
 		Number(l.Name(), "batch quantity of "+trim.Name, graph.Piece, l.Quantity, "")
 	v.flow = routing.Build(s, product.Routing, quantity, a.workshop(nil, product.Routing, path))
-	a.worksByArea(v.flow, path)
 	a.variants = append(a.variants, v)
 	for _, p := range positions {
 		a.use(v, line{fmt.Sprintf("position/%d", p.Number), p.Part, p.Quantity, p.Operation, p.FittingScrap,
@@ -224,9 +223,12 @@ func (a *assembly) part(id bom.ID, path string) (*pooled, bool) {
 		return p, true
 	}
 	def, at := a.book.Part(id)
-	if def == nil {
-		a.fail(path, "there is no part %s", id)
-		return nil, false
+	if def == nil { // without a path, it is priced as a bought part that nobody offers
+		p := &pooled{def: &bom.Part{Number: id, Name: string(id), Kind: bom.Bought}}
+		p.part = p
+		a.parts[id] = p
+		a.order = slices.Insert(a.order, 0, p)
+		return p, true
 	}
 	if len(a.parts) == 0 {
 		if cycle := bom.FindCycle(a.book.Parts); cycle != nil {
@@ -258,7 +260,6 @@ func (a *assembly) pool(p *pooled) {
 	shop := a.workshop(d, d.Routing, p.path)
 	shop.Surface = func(f routing.Flow, at int) graph.ID { return a.surfaceAt(p, f, at) }
 	p.flow = routing.Build(p.scope, d.Routing, p.need, shop)
-	a.worksByArea(p.flow, p.path)
 	for i, c := range d.Children {
 		name := "child/" + string(c.Part)
 		if c.Operation > 0 {

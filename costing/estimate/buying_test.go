@@ -5,7 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
@@ -73,9 +72,8 @@ func TestNoBuyingRate(t *testing.T) {
 		slices.Reverse(b.RateCards[0].Exchange)
 	}
 	b.RateCards[0].Exchange = slices.DeleteFunc(b.RateCards[0].Exchange, func(x rates.Exchange) bool { return x.From == "USD" || x.To == "USD" })
-	if _, err := estimate.Build(b, smallMix(), bom.Date(demoDay)); err == nil || !strings.Contains(err.Error(), "no buying or selling exchange rate from USD to EUR") {
-		t.Errorf("no rate: %v", err)
-	}
+	list, _ := lacking(t, b, smallMix())
+	says(t, list, "exchange rate from USD to EUR")
 }
 
 func notesOn(est *estimate.Estimate, prefix string) (out []graph.Finding) {

@@ -18,7 +18,9 @@ func (a *assembly) up(est *Estimate) {
 		a.costPart(p)
 	}
 	for _, p := range a.order {
-		est.Parts = append(est.Parts, Part{Def: p.def, Need: p.need, Costs: p.costs})
+		if p.path != "" {
+			est.Parts = append(est.Parts, Part{Def: p.def, Need: p.need, Costs: p.costs})
+		}
 	}
 	for _, v := range a.variants {
 		est.Variants = append(est.Variants, a.costVariant(v))
@@ -60,10 +62,14 @@ type overheads struct {
 
 func (s *shop) newOverheads() overheads {
 	share := func(name, label string, n *bom.Number) graph.ID {
-		if n == nil {
+		switch field := strings.ReplaceAll(name, "-", "_"); {
+		case n != nil:
+			return s.cards.Number(name, label, graph.Plain, *n, field)
+		case s.card.HasOverheads():
+			return s.cards.Within(field).Missing(name, label, graph.Plain, label+s.ofCard())
+		default:
 			return graph.None
 		}
-		return s.cards.Number(name, label, graph.Plain, *n, strings.ReplaceAll(name, "-", "_"))
 	}
 	return overheads{
 		material:       share("material-overhead", "material overhead", s.card.MaterialOverhead),
@@ -78,30 +84,44 @@ func (s *shop) newOverheads() overheads {
 // makingRate is the rate of manufacturing overhead, entered or from a budget.
 func (s *shop) makingRate() graph.ID {
 	o := s.card.Making
-	if o == nil {
+	const name, label = "making-overhead", "manufacturing overhead"
+	switch {
+	case o == nil && s.card.HasOverheads():
+		return s.cards.Within("making_overhead").Missing(name, label, graph.Plain, label+s.ofCard())
+	case o == nil:
 		return graph.None
 	}
 	base := graph.Hour
 	if o.Base == rates.LabourCost {
 		base = s.money
 	}
-	if o.Rate != nil {
-		return s.cards.Number("making-overhead", "manufacturing overhead", s.money.Per(base), *o.Rate, "making_overhead.rate")
+	switch {
+	case o.Rate != nil:
+		return s.cards.Number(name, label, s.money.Per(base), *o.Rate, "making_overhead.rate")
+	case o.Budget == nil && o.BaseBudget == nil:
+		return s.cards.Within("making_overhead.rate").Missing(name, label, s.money.Per(base), label+s.ofCard())
 	}
-	budget := s.cards.Number("making-budget", "budgeted manufacturing overhead", s.money, *o.Budget, "making_overhead.budget")
-	spread := s.cards.Number("making-base", "budgeted base of manufacturing overhead", base, *o.BaseBudget, "making_overhead.base_budget")
-	return s.cards.By("C2").Divide("making-overhead", "manufacturing overhead", budget, spread)
+	budget := s.cards.Number("making-budget", "budgeted manufacturing overhead", s.money, bom.Needed(o.Budget), "making_overhead.budget")
+	spread := s.cards.Number("making-base", "budgeted base of manufacturing overhead", base, bom.Needed(o.BaseBudget), "making_overhead.base_budget")
+	return s.cards.By("C2").Divide(name, label, budget, spread)
 }
+
+func (s *shop) ofCard() string { return " of rate card " + string(s.card.ID) }
 
 // buy charges a bought part at the best of its offers, with the overhead on
 // bought parts.
 func (a *assembly) buy(p *pooled) {
-	offers := a.offers(p.def.Number, graph.Piece, "part", p.path)
-	if len(offers) == 0 {
-		return
+	if offers := a.offers(p.def.Number, graph.Piece); len(offers) > 0 && p.path != "" {
+		need := purchase.Need{Quantity: p.need, MassKg: graph.None, LengthM: graph.None}
+		p.kinds[BoughtCost] = purchase.Part(p.scope, purchase.Build(p.scope, need, offers), p.need)
+	} else {
+		what := missing{"offer for " + string(p.def.Number), p.path}
+		if p.path == "" {
+			what = missing{"part " + string(p.def.Number), "parts"}
+		}
+		each := p.scope.By("B1").From(graph.Source{Path: what.path}).Missing("offer", "price of a piece", a.money.Per(graph.Piece), what.what)
+		p.kinds[BoughtCost] = p.scope.By("B1").Multiply("bought-cost", "cost of what is bought", p.need, each)
 	}
-	need := purchase.Need{Quantity: p.need, MassKg: graph.None, LengthM: graph.None}
-	p.kinds[BoughtCost] = purchase.Part(p.scope, purchase.Build(p.scope, need, offers), p.need)
 	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "bought-overhead", "overhead on bought parts", p.kinds[BoughtCost], a.overheads.bought)
 }
 
@@ -116,14 +136,15 @@ func (a *assembly) overhead(s graph.Scope, name, label string, base, rate graph.
 // its chips.
 func (a *assembly) cut(p *pooled) {
 	if p.def.Blank == nil {
+		a.uncut(p, missing{"blank of " + p.def.Name, p.path + ".blank"})
 		return
 	}
-	st, ok := a.stock(p.def.Blank.Stock)
-	if !ok {
-		return
+	st, lacks := a.stock(p.def.Blank.Stock)
+	if lacks == (missing{}) && !blank.Dimensioned(st.Def, p.def.Blank) {
+		lacks = missing{"a dimension of the blank of " + p.def.Name, p.path + ".blank"}
 	}
-	if !blank.Dimensioned(st.Def, p.def.Blank) {
-		a.fail(p.path+".blank", "the blank of part %s lacks a dimension for stock %s", p.def.Number, st.Def.ID)
+	if lacks != (missing{}) {
+		a.uncut(p, lacks)
 		return
 	}
 	charge := a.blanks(p, st, massOf(p, st))
@@ -132,6 +153,23 @@ func (a *assembly) cut(p *pooled) {
 	if charge.Reclaim != graph.None {
 		p.kinds[ReclaimCredit] = p.scope.By("S4").Subtract("reclaim-credit", "reclaim of chips, as a credit", p.scope.Zero(a.money), charge.Reclaim)
 	}
+}
+
+// uncut charges a part with stock that cannot be counted or priced. What chips
+// would bring back is as unknown.
+func (a *assembly) uncut(p *pooled, what missing) {
+	s := p.scope.From(graph.Source{Path: what.path})
+	p.kinds[StockCost] = s.Missing("stock-charged", "stock of the batch", a.money, what.what)
+	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "material-overhead", "material overhead", p.kinds[StockCost], a.overheads.material)
+	if a.reclaims() {
+		back := s.Missing("reclaim", "reclaim of chips", a.money, what.what)
+		p.kinds[ReclaimCredit] = p.scope.By("S4").Subtract("reclaim-credit", "reclaim of chips, as a credit", p.scope.Zero(a.money), back)
+	}
+}
+
+// reclaims reports that the shop sells chips of some material.
+func (a *assembly) reclaims() bool {
+	return slices.ContainsFunc(a.book.Materials, func(m rates.Material) bool { return m.ReclaimPerKg != nil })
 }
 
 // operations adds the cost of each operation of a routing to the batch.
@@ -173,6 +211,10 @@ func (a *assembly) operation(m *made, at int) costsByKind {
 // inShop is the cost of one operation of a batch in the shop, in money.
 func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 	c := a.centre(st.Operation.WorkCentre)
+	if st.Operation.WorkCentre == "" {
+		nowhere := s.Within("work_centre")
+		c.LabourRate = nowhere.Missing("hour-rate", "rate of an hour", a.money.Per(graph.Hour), "work centre of "+s.Thing())
+	}
 	own := noCosts()
 	machineH, labourH := graph.None, graph.None
 	if st.Occupied != graph.None {
@@ -191,7 +233,9 @@ func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 		each := s.Number("tools-per-piece", "tools per piece", a.money.Per(graph.Piece), *st.Operation.ToolsPerPiece, "tools_per_piece")
 		own[ToolCost] = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, each)
 	}
-	if o := a.card.Making; o != nil {
+	if o := a.card.Making; o == nil {
+		own[MakingOverhead] = a.overhead(s, "making-overhead", "manufacturing overhead", own[LabourCost], a.overheads.making)
+	} else {
 		base, known := map[rates.OverheadBase]graph.ID{rates.LabourCost: own[LabourCost], rates.LabourHours: labourH, rates.MachineHours: machineH}[o.Base]
 		if !known {
 			a.fail("", "manufacturing overhead is charged on %q, which is no base; there are %s", o.Base, strings.Join(o.Base.Values(), ", "))

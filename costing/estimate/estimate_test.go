@@ -176,6 +176,25 @@ func refused(t *testing.T, b *book.Book, day bom.Date, words ...string) []string
 	return list
 }
 
+// lacking names what is missing behind the full costs and the prices of a mix, with
+// its places.
+func lacking(t *testing.T, b *book.Book, mix []estimate.MixLine) (named []string, standing *graph.Standing) {
+	t.Helper()
+	est := build(t, b, mix)
+	standing = est.Graph.Standing(nil)
+	var ids []graph.ID
+	for _, v := range est.Variants {
+		ids = append(ids, v.Full)
+		for _, p := range v.Prices {
+			ids = append(ids, p.Shelf)
+		}
+	}
+	for _, n := range standing.Missing(ids...) {
+		named = append(named, n.Source.Path+": "+n.Missing)
+	}
+	return named, standing
+}
+
 // says wants one message that contains all words.
 func says(t *testing.T, list []string, words ...string) {
 	t.Helper()
@@ -308,13 +327,11 @@ func TestMissingRate(t *testing.T) {
 	b := atHome(t)
 	card := &b.RateCards[0]
 	card.Exchange = slices.DeleteFunc(card.Exchange, func(x rates.Exchange) bool { return x.From == "USD" || x.From == "CNY" })
-	list := refused(t, b, demoDay, "plain=100")
-	says(t, list, "offers[", "USD", "EUR")
-	says(t, list, "offers[", "CNY", "EUR")
-	for _, m := range list {
-		if strings.Contains(m, "no offer") {
-			t.Errorf("the offer is there: %s", m)
-		}
+	list, _ := lacking(t, b, mixOf("plain=100"))
+	says(t, list, "rate_cards[0].exchange: exchange rate from CNY to EUR on rate card 2026")
+	says(t, list, "rate_cards[0].exchange: exchange rate from USD to EUR on rate card 2026")
+	if len(list) != 2 {
+		t.Errorf("missing are %q", list)
 	}
 }
 
@@ -325,26 +342,27 @@ func TestMissingRecords(t *testing.T) {
 	b := atHome(t)
 	b.Stocks = slices.DeleteFunc(b.Stocks, func(s bom.Stock) bool { return s.ID == "CU-60X20" || s.ID == "AL-12" })
 	b.Processes = b.Processes[1:]
-	list := refused(t, b, demoDay, "plain=100")
-	says(t, list, "stock CU-60X20")
-	says(t, list, "stock AL-12")
-	says(t, list, "outside process NI-HP")
+	list, _ := lacking(t, b, mixOf("plain=100"))
+	says(t, list, "stocks: stock CU-60X20")
+	says(t, list, "stocks: stock AL-12")
+	says(t, list, "outside_processes: outside process NI-HP")
 
 	b = atHome(t)
 	b.Parts = slices.DeleteFunc(b.Parts, func(p bom.Part) bool { return p.Number == "HS-010" || p.Number == "BOX-L" })
-	list = refused(t, b, demoDay, "plain=100")
-	says(t, list, "children[0].part", "HS-010")
-	says(t, list, "BOX-L")
+	list, _ = lacking(t, b, mixOf("plain=100"))
+	says(t, list, "parts: part HS-010")
+	says(t, list, "parts: part BOX-L")
 
 	b = atHome(t)
 	b.WorkCentres = b.WorkCentres[1:]
-	says(t, refused(t, b, demoDay, "plain=100", "glow=1"), "work centre SAW")
+	list, _ = lacking(t, b, mixOf("plain=100", "glow=1"))
+	says(t, list, "work_centres: work centre SAW")
 
 	says(t, refused(t, atHome(t), "2025-01-01", "plain=100"), "rate_cards", "2025-01-01")
 }
 
-// TestIncompleteRecords: a record without what it is reckoned with is refused; it
-// must not come out as cheap.
+// TestIncompleteRecords: a record without what it is reckoned with is named; it must
+// not come out as cheap.
 func TestIncompleteRecords(t *testing.T) {
 	t.Parallel()
 	b := atHome(t)
@@ -357,9 +375,10 @@ func TestIncompleteRecords(t *testing.T) {
 		}
 	}
 	b.Prices[0].Margin = nil
-	list := refused(t, b, demoDay, "glow=100")
+	list, _ := lacking(t, b, mixOf("glow=100"))
 	for _, part := range []string{"ARM-D", "BASE-D", "SH-ACR"} {
-		says(t, list, "parts[", ".blank", part)
+		at := slices.IndexFunc(b.Parts, func(p bom.Part) bool { return string(p.Number) == part })
+		says(t, list, fmt.Sprintf("parts[%d].blank", at), b.Parts[at].Name)
 	}
 	says(t, list, "prices[0]", "margin")
 
@@ -367,7 +386,8 @@ func TestIncompleteRecords(t *testing.T) {
 	for i := range b.Stocks {
 		b.Stocks[i].WidthMM = nil
 	}
-	says(t, refused(t, b, demoDay, "plain=100"), ".blank", "BASE-D", "AL-PLATE-12")
+	list, _ = lacking(t, b, mixOf("plain=100"))
+	says(t, list, ".blank", "a dimension of the blank of desk base")
 }
 
 // TestCycle: a part that contains itself is told once, with its path.

@@ -8,13 +8,14 @@ import (
 )
 
 // toBook gives the buying rate from a currency into that of the book; None
-// where they are the same. path is what asked for it.
-func (s *shop) toBook(from money.Code, path string) (graph.ID, bool) {
-	id, ok := exchange.Rates{Root: s.root, Card: s.card, Path: s.cardPath}.Rate(from, s.book.Currency, rates.ForBuying)
+// where they are the same.
+func (s *shop) toBook(from money.Code) graph.ID {
+	card := exchange.Rates{Root: s.root, Card: s.card, Path: s.cardPath}
+	id, ok := card.Rate(from, s.book.Currency, rates.ForBuying)
 	if !ok {
-		s.fail(path, "rate card %s has no buying or selling exchange rate from %s to %s; add one under exchange", s.card.ID, from, s.book.Currency)
+		id = card.Missing(from, s.book.Currency, rates.ForBuying)
 	}
-	return id, ok
+	return id
 }
 
 // smallestCoin is the minor unit of a currency, as a fixed figure.

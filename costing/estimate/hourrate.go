@@ -8,11 +8,13 @@ import (
 	"kerfbook/costing/rates"
 )
 
-// machineRate is the rate of a work centre, entered or built up; None without one.
+// machineRate is the rate of a work centre, entered or built up.
 func (s *shop) machineRate(sc graph.Scope, w *rates.WorkCentre, at int) graph.ID {
 	switch {
+	case w.HourRate == nil && w.MachineRatePerH == nil:
+		return sc.Within("machine_rate_per_h").Missing("machine-rate", "machine rate", s.money.Per(graph.Hour), "machine rate of "+string(w.ID))
 	case w.HourRate == nil:
-		return sc.Optional("machine-rate", "machine rate", s.money.Per(graph.Hour), w.MachineRatePerH, "machine_rate_per_h")
+		return sc.Number("machine-rate", "machine rate", s.money.Per(graph.Hour), *w.MachineRatePerH, "machine_rate_per_h")
 	case w.MachineRatePerH != nil:
 		s.fail(index("work_centres", at), "give either machine_rate_per_h or hour_rate, not both")
 		return graph.None
@@ -74,7 +76,7 @@ func (r hourRate) interest(replacement, residual graph.ID) graph.ID {
 		share = r.cards.Shared(name, label, graph.Plain.Per(graph.Year), *r.card.InterestPerYear, "interest_per_year")
 	}
 	if share == graph.None {
-		return graph.None
+		share = r.s.Within("interest_per_year").Missing(name, label, graph.Plain.Per(graph.Year), "interest for "+r.s.Thing())
 	}
 	capital := replacement
 	if r.def.Purchase != nil {
@@ -89,18 +91,18 @@ func (r hourRate) interest(replacement, residual graph.ID) graph.ID {
 
 // space is area × rent a year ÷ hours.
 func (r hourRate) space() graph.ID {
-	if r.def.AreaM2 == nil || r.def.RentPerM2Year == nil {
+	if r.def.AreaM2 == nil && r.def.RentPerM2Year == nil {
 		return graph.None
 	}
 	square := graph.Metre.Power(2)
-	area := r.s.Number("area", "area", square, *r.def.AreaM2, "area_m2")
-	rent := r.s.Number("rent", "rent of a square metre a year", r.money.Per(square).Per(graph.Year), *r.def.RentPerM2Year, "rent_per_m2_year")
+	area := r.s.Number("area", "area", square, bom.Needed(r.def.AreaM2), "area_m2")
+	rent := r.s.Number("rent", "rent of a square metre a year", r.money.Per(square).Per(graph.Year), bom.Needed(r.def.RentPerM2Year), "rent_per_m2_year")
 	return r.perHour("space", "space", r.s.Multiply("space-per-year", "space a year", area, rent))
 }
 
 // energy is power × load × tariff.
 func (r hourRate) energy() graph.ID {
-	if r.def.PowerKW == nil {
+	if r.def.PowerKW == nil && r.def.PowerLoad == nil && r.def.TariffPerKWh == nil {
 		return graph.None
 	}
 	const name, label = "energy-price", "price of energy"
@@ -109,13 +111,13 @@ func (r hourRate) energy() graph.ID {
 	if tariff == graph.None && r.card.EnergyPerKWh != nil {
 		tariff = r.cards.Shared(name, label, unit, *r.card.EnergyPerKWh, "energy_per_kwh")
 	}
-	power := r.s.Number("power", "power", graph.Kilowatt, *r.def.PowerKW, "power_kw")
+	power := r.s.Number("power", "power", graph.Kilowatt, bom.Needed(r.def.PowerKW), "power_kw")
 	if r.def.PowerLoad != nil {
 		load := r.s.Number("power-load", "average load", graph.Plain, *r.def.PowerLoad, "power_load")
 		power = r.s.Multiply("power-drawn", "power drawn on average", power, load)
 	}
 	if tariff == graph.None {
-		return graph.None // the check of the book wants one
+		tariff = r.s.Within("tariff_per_kwh").Missing(name, label, unit, "price of energy for "+r.s.Thing())
 	}
 	return r.s.Multiply("energy", "energy per hour", power, tariff)
 }

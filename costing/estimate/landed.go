@@ -84,7 +84,7 @@ func (a *assembly) saleLine(v Variant, d trade.Destination, parcels map[bom.ID]f
 	price := slices.MinFunc(in, func(p, q ChannelPrice) int { return cmp.Compare(p.Channel, q.Channel) })
 	product, _, path := a.find(v.Line)
 	net, shelf := price.ShelfNet, (*graph.ID)(nil)
-	if ch, ok := a.channel(price.Channel); ok && ch.Resells() {
+	if ch := a.channel(price.Channel); ch.Resells() {
 		shelf = &price.ShelfNet
 		net = ch.Invoiced(a.root.In("variant", v.Line.Name(), "price", string(price.Channel)).Of(v.Name+", "+string(price.Channel)), price.ShelfNet)
 	}
@@ -162,7 +162,7 @@ func (a *assembly) consign(est *Estimate, tables trade.Tables, d trade.Destinati
 		Tables: tables, Carriers: a.book.Carriers, Destination: d, Path: path,
 	}
 	if len(lines) > 0 {
-		ch, _ := a.channel(channel)
+		ch := a.channel(channel)
 		if ch.Resells() && d.Buyer == "" {
 			ctx.Destination.Buyer = trade.Business
 		}

@@ -18,12 +18,18 @@ func (a *assembly) workshop(part *bom.Part, operations []bom.Operation, path str
 		c := a.centre(op.WorkCentre)
 		r, problems := a.cutting.Build(s, op, a.materialOf(part, op), machining.Rates{
 			Machine: c.MachineRate, Labour: c.LabourWithAllowance(s.By("C2"))})
-		if a.lacksStock(part) {
-			problems = nil
-		}
-		problems = append(problems, a.outgrown(part, op)...)
-		for _, p := range problems {
-			a.fail(path+"."+index("routing", at)+"."+p.Field, "%s", p.Message)
+		place := path + "." + index("routing", at) + "."
+		for _, p := range append(problems, a.outgrown(part, op)...) {
+			if !p.Missing {
+				a.fail(place+p.Field, "%s", p.Message)
+			} else if r.Cutting == graph.None { // what it takes away is as unknown as its time
+				gap := func(name, label string, of graph.Unit) graph.ID {
+					return s.From(graph.Source{Path: place + p.Field}).Missing(name, label, of.Per(graph.Piece), "time of "+s.Thing()+", since "+p.Message)
+				}
+				r.Cutting = gap("cutting", "cutting time per piece", graph.Minute)
+				r.Removed = gap("removed", "volume taken away", graph.Mm.Power(3))
+				r.Area = gap("area", "surface gained", graph.Mm.Power(2))
+			}
 		}
 		return routing.Cut{Cutting: r.Cutting, Positioning: r.Positioning, WornEdge: r.WornEdge, ToolChanges: r.ToolChanges,
 			ToolsPerPiece: r.Tools, Removed: r.Removed, Area: r.Area}
@@ -39,7 +45,7 @@ func (a *assembly) outgrown(part *bom.Part, op *bom.Operation) []machining.Probl
 	var out []machining.Problem
 	for i := range op.Features {
 		f := &op.Features[i]
-		if len(f.Faults()) > 0 {
+		if len(f.Faults()) > 0 || f.Lacks() != "" {
 			continue // told by the build
 		}
 		for _, fault := range room.Outgrown(f) {
@@ -59,20 +65,4 @@ func (a *assembly) materialOf(part *bom.Part, op *bom.Operation) bom.ID {
 		return ""
 	}
 	return bom.MaterialOf(part, bom.PartsByNumber(a.book.Parts), a.book.Stocks)
-}
-
-// lacksStock reports whether a part, or one it is put together from, is cut from a
-// stock that the book does not have. That is told where the stock is charged, and
-// it is why nobody knows the material.
-func (a *assembly) lacksStock(part *bom.Part) bool {
-	if part == nil {
-		return false
-	}
-	if part.Blank != nil && !slices.ContainsFunc(a.book.Stocks, func(s bom.Stock) bool { return s.ID == part.Blank.Stock }) {
-		return true
-	}
-	return slices.ContainsFunc(part.Children, func(c bom.Child) bool {
-		p, ok := a.parts[c.Part]
-		return ok && a.lacksStock(p.def)
-	})
 }

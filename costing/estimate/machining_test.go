@@ -1,13 +1,14 @@
 package estimate_test
 
 import (
-	"errors"
+	"slices"
 	"strings"
 	"testing"
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
+	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 )
 
@@ -136,19 +137,23 @@ func TestMassOfFeatures(t *testing.T) {
 	}
 }
 
-// TestFeatureFaultsAtBuild: a book that was not checked fails while building, with
-// the field and the remedy.
-func TestFeatureFaultsAtBuild(t *testing.T) {
+// TestFeatureGapsAtBuild: what a feature lacks, or no tool can cut, is a gap with the
+// place and the remedy.
+func TestFeatureGapsAtBuild(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct{ old, new, path, message string }{
-		{"width_mm: 8, depth_mm: 5,", "width_mm: 7, depth_mm: 5,", "parts[0].routing[0].features[0]", "wider than the slot of 7 mm"},
 		{"depth_mm: 20, through", "peck_mm: 2, through", "parts[0].routing[0].features[1]", "a drilled hole needs depth_mm"},
+		{"width_mm: 8, depth_mm: 5,", "width_mm: 7, depth_mm: 5,", "parts[0].routing[0].features[0]", "wider than the slot of 7 mm"},
 		{"rz_um: 1}", "rz_um: 1, tools: [Z]}", "parts[1].routing[0].features[0].tools", "there is no tool Z"},
 	} {
-		_, err := featured(t, c.old, c.new)
-		var found *estimate.BuildError
-		if !errors.As(err, &found) || found.Path != c.path || !strings.Contains(found.Message, c.message) {
-			t.Errorf("%s: got %v, want %s: %s", c.new, err, c.path, c.message)
+		est, err := featured(t, c.old, c.new)
+		if err != nil {
+			t.Fatal(err)
+		}
+		named := est.Graph.Standing(nil).Missing(est.Variants[0].Full)
+		named = slices.DeleteFunc(named, func(n *graph.Node) bool { return n.Missing == "wage of MILL" })
+		if len(named) != 1 || named[0].Source.Path != c.path || !strings.Contains(named[0].Missing, c.message) {
+			t.Errorf("%s: missing are %v", c.new, named)
 		}
 	}
 }

@@ -11,13 +11,9 @@ import (
 )
 
 // offers gives the offers for a part or stock that are used on the day; use is the
-// unit in which the shop uses the goods, of the kind of goods, and path their place
-// in the book.
-func (s *shop) offers(target bom.ID, use graph.Unit, of, path string) []purchase.Offer {
+// unit in which the shop uses the goods.
+func (s *shop) offers(target bom.ID, use graph.Unit) []purchase.Offer {
 	used := rates.OffersOn(s.book.Offers, target, s.day)
-	if len(used) == 0 {
-		s.fail(path, "%s %s has no offer", of, target)
-	}
 	var out []purchase.Offer
 	for n, i := range used {
 		o, at := s.book.Offers[i], index("offers", i)
@@ -25,10 +21,7 @@ func (s *shop) offers(target bom.ID, use graph.Unit, of, path string) []purchase
 			s.fail(at, "%s has another offer for %s that is valid on %s, %s; only one of a supplier can be used", o.Supplier, target, s.day, index("offers", used[n-1]))
 			continue
 		}
-		ex, ok := s.toBook(o.Currency, at+".currency")
-		if !ok {
-			continue
-		}
+		ex := s.toBook(o.Currency)
 		sc := s.root.In("offer", string(target), string(o.Supplier)).Of("offer of " + string(o.Supplier) + " for " + string(target))
 		src := s.aged(sc, graph.Source{Where: "offer of " + string(o.Supplier) + " for " + string(target), Path: at},
 			o.ValidUntil, s.supplier(o.Supplier)+"'s price for "+string(target))
@@ -61,21 +54,16 @@ func (s *shop) supplier(id bom.ID) string {
 }
 
 // process gives an outside process as figures. One whose last day has passed goes
-// on being used, and is marked.
+// on being used, and is marked. ok is false where the book has none.
 func (s *shop) process(id bom.ID) (finish.Process, bool) {
 	if p, ok := s.processes[id]; ok {
 		return p, true
 	}
 	def, at := s.book.Process(id)
 	if def == nil {
-		s.fail("outside_processes", "there is no outside process %s", id)
 		return finish.Process{}, false
 	}
-	path := index("outside_processes", at)
-	ex, ok := s.toBook(def.Currency, path+".currency")
-	if !ok {
-		return finish.Process{}, false
-	}
+	path, ex := index("outside_processes", at), s.toBook(def.Currency)
 	sc := s.root.In("process", string(id)).Of(def.Name)
 	sc = sc.From(s.aged(sc, graph.Source{Where: "outside process " + def.Name, Path: path}, def.ValidUntil, s.supplier(def.Supplier)+"'s price for "+def.Name))
 	finishes, err := rates.ReferenceFinishes()

@@ -2,7 +2,6 @@ package estimate_test
 
 import (
 	"slices"
-	"strings"
 	"testing"
 
 	"kerfbook/bom"
@@ -91,12 +90,11 @@ func TestPricesThatRanOutAreStillUsed(t *testing.T) {
 	}
 }
 
-// TestNoOfferAtAll: what was never offered still stops the trim that uses it.
+// TestNoOfferAtAll: what was never offered is named.
 func TestNoOfferAtAll(t *testing.T) {
 	t.Parallel()
 	b := smallBook(t, oldPrices)
 	b.Offers = b.Offers[3:]
-	if _, err := estimate.Build(b, []estimate.MixLine{{Product: "X", Trim: "only", Quantity: bom.Whole(10)}}, "2026-11-28"); err == nil || !strings.Contains(err.Error(), "part P has no offer") {
-		t.Errorf("no offer: %v", err)
-	}
+	list, _ := lacking(t, b, smallMix())
+	says(t, list, "offer for P")
 }

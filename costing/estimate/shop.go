@@ -13,6 +13,7 @@ import (
 	"kerfbook/costing/making/routing"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/selling/price"
+	"kerfbook/costing/trade"
 )
 
 // shop builds what several parts or variants share, each thing once: work
@@ -76,15 +77,20 @@ func (s *shop) centre(id bom.ID) routing.Centre {
 		return c
 	}
 	c := routing.Centre{MachineRate: graph.None, LabourRate: graph.None, Allowance: graph.None}
+	perHour := s.money.Per(graph.Hour)
 	w, at := s.book.WorkCentre(id)
 	if w == nil {
-		s.fail("work_centres", "there is no work centre %s", id)
+		what := "work centre " + string(id)
+		sc := s.root.In("work-centre", string(id)).From(graph.Source{Path: "work_centres"}).Of(string(id))
+		c.MachineRate, c.LabourRate = sc.Missing("machine-rate", "machine rate", perHour, what), sc.Missing("labour-rate", "labour rate", perHour, what)
+		s.centres[id] = c
 		return c
 	}
 	sc := s.root.In("work-centre", string(id)).From(graph.Source{Where: "work centre " + w.Name, Path: index("work_centres", at)}).Of(w.Name)
-	perHour := s.money.Per(graph.Hour)
 	c.MachineRate = s.machineRate(sc, w, at)
-	if w.LabourRatePerH != nil {
+	if w.LabourRatePerH == nil {
+		c.LabourRate = sc.Within("labour_rate_per_h").Missing("labour-rate", "labour rate", perHour, "wage of "+string(id))
+	} else {
 		c.LabourRate = sc.Number("labour-rate", "labour rate", perHour, *w.LabourRatePerH, "labour_rate_per_h")
 	}
 	if w.Allowance != nil {
@@ -95,31 +101,40 @@ func (s *shop) centre(id bom.ID) routing.Centre {
 	return c
 }
 
-// stock gives a stock as figures, with the offers for it.
-func (s *shop) stock(id bom.ID) (blank.Stock, bool) {
+// stock gives a stock as figures, with the offers for it, or what it lacks.
+func (s *shop) stock(id bom.ID) (blank.Stock, missing) {
 	if st, ok := s.stocks[id]; ok {
-		return st, true
+		return st, s.unoffered(st)
 	}
 	def, at := s.book.Stock(id)
 	if def == nil {
-		s.fail("stocks", "there is no stock %s", id)
-		return blank.Stock{}, false
+		return blank.Stock{}, missing{"stock " + string(id), "stocks"}
 	}
 	m, of := s.material(def.Material)
-	if of < 0 {
-		s.fail(index("stocks", at)+".material", "there is no material %s", def.Material)
-		return blank.Stock{}, false
+	switch {
+	case of < 0:
+		return blank.Stock{}, missing{"material " + string(def.Material), index("stocks", at) + ".material"}
+	case m.DensityGCM3.Missing:
+		return blank.Stock{}, missing{"density of " + m.Name, index("materials", of) + ".density_g_cm3"}
+	case def.LengthMM.Missing:
+		return blank.Stock{}, missing{"length of " + def.Name, index("stocks", at) + ".length_mm"}
 	}
 	ms := s.root.In("material", string(m.ID)).From(graph.Source{Where: "material " + m.Name, Path: index("materials", of), Cite: m.Source}).Of(m.Name)
 	sc := s.root.In("stock", string(id)).From(graph.Source{Where: "stock " + def.Name, Path: index("stocks", at)}).Of(def.Name)
 	st := blank.NewStock(sc, def, m, ms)
 	st.Reclaim, st.Recovered = s.reclaim(ms, m)
-	st.Offers = s.offers(id, graph.Plain, "stock", index("stocks", at))
-	if len(st.Offers) == 0 {
-		return st, false
-	}
+	st.Offers = s.offers(id, graph.Plain)
 	s.stocks[id] = st
-	return st, true
+	return st, s.unoffered(st)
+}
+
+// unoffered is the offer that a stock lacks.
+func (s *shop) unoffered(st blank.Stock) missing {
+	if len(st.Offers) > 0 {
+		return missing{}
+	}
+	_, at := s.book.Stock(st.Def.ID)
+	return missing{"offer for " + string(st.Def.ID), index("stocks", at)}
 }
 
 func (s *shop) material(id bom.ID) (rates.Material, int) {
@@ -143,18 +158,22 @@ func (s *shop) reclaim(sc graph.Scope, m rates.Material) (price, recovered graph
 	return price, recovered
 }
 
-// channel gives a channel as figures.
-func (s *shop) channel(id bom.ID) (price.Channel, bool) {
+// channel gives a channel as figures. One that the book does not have takes
+// something that is missing.
+func (s *shop) channel(id bom.ID) price.Channel {
 	if c, ok := s.channels[id]; ok {
-		return c, true
+		return c
 	}
 	def, at := s.book.Channel(id)
+	path := index("channels", at)
 	if def == nil {
-		s.fail("channels", "there is no channel %s", id)
-		return price.Channel{}, false
+		def, path = &trade.Channel{ID: id, Name: string(id)}, "channels"
 	}
-	sc := s.root.In("channel", string(id)).From(graph.Source{Where: "channel " + def.Name, Path: index("channels", at)}).Of(def.Name)
+	sc := s.root.In("channel", string(id)).From(graph.Source{Where: "channel " + def.Name, Path: path}).Of(def.Name)
 	c := price.NewChannel(sc, *def, string(s.book.Currency), s.smallestCoin(s.book.Currency))
+	if path == "channels" {
+		c.Returns = sc.Missing("returns", "allowance for returns", s.money.Per(graph.Piece), "channel "+string(id))
+	}
 	s.channels[id] = c
-	return c, true
+	return c
 }

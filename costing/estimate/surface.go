@@ -114,8 +114,8 @@ func (a *assembly) outlineOf(p *pooled) (finish.Outline, bool) {
 	if p.def.Blank == nil {
 		return finish.Outline{}, false
 	}
-	st, ok := a.stock(p.def.Blank.Stock)
-	if !ok {
+	st, _ := a.stock(p.def.Blank.Stock)
+	if st.Def == nil {
 		return finish.Outline{}, false
 	}
 	return a.blankOutline(p, st.Def), true

@@ -8,7 +8,7 @@ import (
 	"kerfbook/costing/estimate"
 )
 
-const surfaceHead = `work_centres: [{id: BENCH, name: bench, labour_rate_per_h: 30, machines: 1, rapid_mm_min: 5000}]
+const surfaceHead = `work_centres: [{id: BENCH, name: bench, machine_rate_per_h: 0, labour_rate_per_h: 30, machines: 1, rapid_mm_min: 5000}]
 materials: [{id: CU, name: copper, density_g_cm3: 8.93, source: from memory}]
 stocks:
   - {id: FLAT, name: flat 60 × 20, material: CU, form: bar, length_mm: 3000, width_mm: 60, thickness_mm: 20}
@@ -122,15 +122,9 @@ parts:
 `
 	wantRefused(t, "polishing two", two, "operation 10 works by area", "area_dm2")
 	wantRefused(t, "plating two", two, "NI charges by area", "area_dm2")
-	_, err := estimate.Build(smallBook(t, two), smallMix(), demoDay)
-	if err == nil || !strings.Contains(err.Error(), "parts[1].routing[0]: operation 10 works by area") {
-		t.Errorf("two pieces polished by area build: %v", err)
-	}
-	plated := strings.Replace(two, "{number: 10, name: polish, kind: manual, work_centre: BENCH, min_per_dm2: 2}, ", "", 1)
-	_, err = estimate.Build(smallBook(t, plated), smallMix(), demoDay)
-	if err == nil || !strings.Contains(err.Error(), "parts[1].routing[0].treatment: NI charges by area") {
-		t.Errorf("two pieces plated by area build: %v", err)
-	}
+	list, _ := lacking(t, smallBook(t, two), smallMix())
+	says(t, list, "parts[1].routing[0].area_dm2: area of two of them, operation 10")
+	says(t, list, "parts[1].routing[1].treatment.area_dm2: area of two of them, operation 20")
 }
 
 // TestUnknownFinishClass: check and build name the classes that are known.

@@ -58,13 +58,9 @@ func (a *assembly) full(s graph.Scope, production graph.ID, selling *bom.Number)
 }
 
 func (a *assembly) price(s graph.Scope, def trade.Price, path string, full graph.ID) ChannelPrice {
-	c, ok := a.channel(def.Channel)
-	if !ok {
-		return ChannelPrice{}
-	}
+	c := a.channel(def.Channel)
 	if def.Margin == nil && def.Markup == nil && def.ListPrice == nil && def.ShelfPrice == nil {
-		a.fail(path, "give one of margin, markup, list_price and shelf_price")
-		return ChannelPrice{}
+		def.Margin = &bom.Number{Missing: true}
 	}
 	at := s.In("price", string(def.Channel)).Of(s.Thing() + ", " + string(def.Channel)).From(graph.Source{Where: "price of " + string(def.Product), Path: path})
 	return ChannelPrice{def.Channel, price.Build(at, def, c, full)}

@@ -26,6 +26,25 @@ type RateCard struct {
 	Source          string      `book:"source"`
 }
 
+// HasOverheads reports that the card gives an overhead. One that gives one gives all:
+// none is written as 0.
+func (c *RateCard) HasOverheads() bool { return len(c.OverheadsMissing()) < 6 }
+
+// OverheadsMissing names the six fields of the overheads that the card does not give.
+func (c *RateCard) OverheadsMissing() []string {
+	var out []string
+	for _, o := range []struct {
+		field string
+		given bool
+	}{{"material_overhead", c.MaterialOverhead != nil}, {"bought_overhead", c.BoughtOverhead != nil}, {"outside_overhead", c.OutsideOverhead != nil},
+		{"making_overhead", c.Making != nil}, {"administration", c.Administration != nil}, {"selling", c.Selling != nil}} {
+		if !o.given {
+			out = append(out, o.field)
+		}
+	}
+	return out
+}
+
 // OverheadBase is what a manufacturing overhead is charged on.
 type OverheadBase string
 

@@ -14,7 +14,9 @@ import (
 // Decode reads text into the struct that into points at. It reports all that is
 // wrong with the text as *Errors; into then holds what could be read and should
 // not be used. Any other error is a mistake in the tags of the struct.
-func Decode(data []byte, into any) (Places, error) {
+func Decode(data []byte, into any) (Places, error) { return decode(data, into, false) }
+
+func decode(data []byte, into any, lenient bool) (Places, error) {
 	target := reflect.ValueOf(into)
 	if target.Kind() != reflect.Pointer || target.IsNil() || target.Elem().Kind() != reflect.Struct {
 		return nil, fmt.Errorf("text: cannot read into %T, only into a pointer to a struct", into)
@@ -33,7 +35,7 @@ func Decode(data []byte, into any) (Places, error) {
 			return nil, NewErrors([]Error{*problem})
 		}
 	}
-	d := &decoder{places: Places{}, end: positionAt(data, len(data))}
+	d := &decoder{places: Places{}, lenient: lenient, end: positionAt(data, len(data))}
 	d.inspect(root, "", 1)
 	d.value(root, "", s, limits{}, target.Elem())
 	if len(d.errors) > 0 {
@@ -44,9 +46,10 @@ func Decode(data []byte, into any) (Places, error) {
 
 // decoder carries what one reading finds.
 type decoder struct {
-	places Places
-	errors []Error
-	end    Position
+	places  Places
+	errors  []Error
+	lenient bool // a required number may be missing
+	end     Position
 }
 
 func (d *decoder) fail(n *yaml.Node, path, message string) {
@@ -169,7 +172,11 @@ func (d *decoder) record(n *yaml.Node, path string, s *schema, bounds limits, ou
 		}
 	}
 	for i := range s.fields {
-		if s.fields[i].required && !given[i] {
+		switch {
+		case !s.fields[i].required || given[i]:
+		case d.lenient && s.fields[i].schema.kind == number:
+			out.Field(s.fields[i].index).Set(reflect.ValueOf(bom.Number{Missing: true}))
+		default:
 			d.fail(n, Field(path, s.fields[i].name), s.fields[i].name+" is missing; add this field"+wordsHint(s.fields[i].schema))
 		}
 	}

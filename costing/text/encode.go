@@ -61,7 +61,11 @@ func (e *encoder) line(indent int, text string) {
 func present(s *schema, value reflect.Value) []*member {
 	var shown []*member
 	for i := range s.fields {
-		if m := &s.fields[i]; m.required || !isAbsent(value.Field(m.index)) {
+		m := &s.fields[i]
+		if n, is := value.Field(m.index).Interface().(bom.Number); is && n.Missing {
+			continue
+		}
+		if m.required || !isAbsent(value.Field(m.index)) {
 			shown = append(shown, m)
 		}
 	}

@@ -125,6 +125,6 @@ func inTable(err error, placed worktable.Placement) error {
 // PartOf reads the text of a part.
 func PartOf(written []byte) (bom.Part, error) {
 	var p bom.Part
-	_, err := text.Decode(written, &p)
+	_, err := text.DecodeRecord(written, &p)
 	return p, err
 }

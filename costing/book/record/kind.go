@@ -155,7 +155,7 @@ func (k Kind) Path(position int) string {
 // Read reads a record's text strictly.
 func (k Kind) Read(written []byte) (reflect.Value, text.Places, error) {
 	into := reflect.New(k.Type)
-	places, err := text.Decode(written, into.Interface())
+	places, err := text.DecodeRecord(written, into.Interface())
 	return into.Elem(), places, err
 }
 

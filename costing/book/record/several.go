@@ -44,7 +44,7 @@ func newSeveralType() reflect.Type {
 // than one id takes the one that if_match names, if it names one.
 func ReadSeveral(written []byte) ([]Sent, text.Places, error) {
 	into := reflect.New(severalType)
-	places, err := text.Decode(written, into.Interface())
+	places, err := text.DecodeRecord(written, into.Interface())
 	if err != nil {
 		return nil, places, err
 	}

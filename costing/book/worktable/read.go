@@ -287,7 +287,7 @@ func (r *reader) checked() (bom.Part, error) {
 		return r.part, errorsOf(r.errors)
 	}
 	var again bom.Part
-	_, err = text.Decode(written, &again)
+	_, err = text.DecodeRecord(written, &again)
 	var found *text.Errors
 	if errors.As(err, &found) {
 		for _, e := range found.List {

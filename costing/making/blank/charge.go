@@ -22,6 +22,9 @@ func Uncharged() Charge {
 // counted with.
 func Dimensioned(st *bom.Stock, def *bom.Blank) bool {
 	switch {
+	case st.Form == bom.Tube && (st.DiameterMM == nil || st.InnerDiameterMM == nil),
+		st.Form == bom.Bar && st.DiameterMM == nil && (st.WidthMM == nil || st.ThicknessMM == nil):
+		return false
 	case st.Form.Linear():
 		return def.LengthMM != nil
 	case st.WidthMM == nil:

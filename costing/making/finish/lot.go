@@ -56,8 +56,12 @@ func loadCount(s graph.Scope, t treatment, unitsIn graph.ID) graph.ID {
 // mask price, in money/piece.
 func piecePrice(s graph.Scope, t treatment, p Process) graph.ID {
 	micron := graph.None
-	if p.AreaMicron != graph.None && t.thickness != graph.None {
-		micron = s.Multiply("micron-price", "price per area at this thickness", t.thickness, p.AreaMicron)
+	if p.AreaMicron != graph.None {
+		thickness := t.thickness
+		if thickness == graph.None {
+			thickness = s.Within("thickness_um").Missing("thickness", "thickness", graph.Micron, "thickness of "+s.Thing())
+		}
+		micron = s.Multiply("micron-price", "price per area at this thickness", thickness, p.AreaMicron)
 	}
 	area := graph.None
 	if perArea := s.Total("area-price", "price per area in all", p.Area, micron); perArea != graph.None && t.area != graph.None {

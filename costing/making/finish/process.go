@@ -60,12 +60,12 @@ func NewProcess(s graph.Scope, def rates.Process, exchange graph.ID, finishes ra
 
 // maskPrice is the price of a mask, or its time at an hour rate.
 func maskPrice(s graph.Scope, def rates.Process, money graph.Unit) graph.ID {
-	if def.MaskPrice != nil || def.MaskMin == nil || def.MaskRatePerH == nil {
+	if def.MaskPrice != nil || def.MaskMin == nil && def.MaskRatePerH == nil {
 		return s.Optional("mask", "price per mask", money, def.MaskPrice, "mask_price")
 	}
-	minutes := s.Number("mask-min", "time per mask", graph.Minute, *def.MaskMin, "mask_min")
+	minutes := s.Number("mask-min", "time per mask", graph.Minute, bom.Needed(def.MaskMin), "mask_min")
 	hours := s.Convert("mask-hours", "time per mask in hours", minutes, graph.Minute, graph.Hour)
-	rate := s.Number("mask-rate", "hour rate of masking", money.Per(graph.Hour), *def.MaskRatePerH, "mask_rate_per_h")
+	rate := s.Number("mask-rate", "hour rate of masking", money.Per(graph.Hour), bom.Needed(def.MaskRatePerH), "mask_rate_per_h")
 	return s.By("F2").Multiply("mask", "price per mask", hours, rate)
 }
 

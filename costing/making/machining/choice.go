@@ -56,14 +56,14 @@ func (w *work) tools() {
 func (w *work) suitable() []int {
 	for _, id := range w.Def.Tools {
 		if !slices.ContainsFunc(w.def.Tools, func(t bom.Tool) bool { return t.ID == id }) {
-			w.fail(w.path+".tools", "there is no tool %s", id)
+			w.lack(w.path+".tools", "there is no tool %s", id)
 			return nil
 		}
 	}
 	search := rates.ToolSearch{Tools: w.def.Tools, Data: w.def.Data, Centre: w.op.WorkCentre, Materials: w.mat.Names, Day: w.def.Day}
 	found, why := search.For(w.Def)
 	if len(found) == 0 {
-		w.fail(w.path, "no tool can cut %s: %s", w.Def.Name, why)
+		w.lack(w.path, "no tool can cut %s: %s", w.Def.Name, why)
 	}
 	if len(found) > maxCandidates {
 		w.fail(w.path+".tools", "%d tools can cut %s, and %d are compared at most; name those that may cut it", len(found), w.Def.Name, maxCandidates)

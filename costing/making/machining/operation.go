@@ -35,9 +35,12 @@ type Result struct {
 // none is the result of an operation without features.
 var none = Result{graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None}
 
-// Problem is a definition that cannot be built, with the field below the
-// operation.
-type Problem struct{ Field, Message string }
+// Problem is a definition that cannot be built, with the field below the operation:
+// something is wrong with it, or the book lacks what it names.
+type Problem struct {
+	Field, Message string
+	Missing        bool
+}
 
 // operation is one operation being built.
 type operation struct {
@@ -74,13 +77,13 @@ func (m *Shop) Build(s graph.Scope, op *bom.Operation, mat bom.ID, r Rates) (Res
 	o := &operation{Shop: m, s: s, op: op, needs: map[bom.ID]*toolNeed{}}
 	var ok bool
 	if o.centre, ok = m.centre(op.WorkCentre); !ok {
-		return none, []Problem{{"work_centre", fmt.Sprintf("there is no work centre %s", op.WorkCentre)}}
+		return none, []Problem{{"work_centre", fmt.Sprintf("there is no work centre %s", op.WorkCentre), true}}
 	}
 	if o.mat, ok = m.material(mat); !ok {
-		return none, []Problem{{"material", fmt.Sprintf("there is no material %q to cut the features of operation %d in", mat, op.Number)}}
+		return none, []Problem{{"material", fmt.Sprintf("there is no material %q to cut the features of operation %d in", mat, op.Number), true}}
 	}
 	if name, unknown := m.def.Data.Unknown(m.def.Materials, mat); unknown {
-		return none, []Problem{{"material", fmt.Sprintf("%s cuts as %s, of which neither the book nor the reference rows know", mat, name)}}
+		return none, []Problem{{"material", fmt.Sprintf("%s cuts as %s, of which neither the book nor the reference rows know", mat, name), true}}
 	}
 	m.warn()
 	o.minuteCost(r)
@@ -95,7 +98,11 @@ func (m *Shop) Build(s graph.Scope, op *bom.Operation, mat bom.ID, r Rates) (Res
 }
 
 func (o *operation) fail(field, format string, args ...any) {
-	o.problems = append(o.problems, Problem{field, fmt.Sprintf(format, args...)})
+	o.problems = append(o.problems, Problem{Field: field, Message: fmt.Sprintf(format, args...)})
+}
+
+func (o *operation) lack(field, format string, args ...any) {
+	o.problems = append(o.problems, Problem{field, fmt.Sprintf(format, args...), true})
 }
 
 // minuteCost is what a minute at the machine costs: machine rate + labour rate ×
@@ -144,6 +151,10 @@ func (o *operation) feature(i int) {
 		for _, fault := range faults {
 			o.fail(strings.TrimSuffix(path+"."+fault.Field, "."), "%s", fault.Message)
 		}
+		return
+	}
+	if lacks := f.Lacks(); lacks != "" {
+		o.lack(path, "%s", lacks)
 		return
 	}
 	s := o.s.In("feature", string(f.ID)).Within(path).Of(o.s.Thing() + ", " + f.Name)

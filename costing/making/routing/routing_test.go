@@ -43,21 +43,13 @@ func (w *shop) compare(v *exact.Values, what string, got routing.Step, st ft.Sta
 	}
 	if got.Operation.Kind == bom.Outside { // which takes no time of ours
 		st.Piece, st.Load, st.Occupied, st.Attended = nil, nil, nil, nil
-	} else if got.Occupied == graph.None {
-		st.Occupied, st.Attended = positive(st.Occupied), positive(st.Attended)
+	} else if st.Piece == nil { // it is missing, and counts as 0
+		st.Piece = new(big.Rat)
 	}
 	w.timed(v, what+" piece time", got.PieceTime, st.Piece)
 	w.timed(v, what+" load time", got.LoadTime, st.Load)
 	w.timed(v, what+" occupied", got.Occupied, st.Occupied)
 	w.timed(v, what+" attended", got.Attended, st.Attended)
-}
-
-// positive is nil for a time of nothing, which needs no figure.
-func positive(r *big.Rat) *big.Rat {
-	if r.Sign() == 0 {
-		return nil
-	}
-	return r
 }
 
 // timed wants a figure where there is a time, and none where there is none.

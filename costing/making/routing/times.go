@@ -26,6 +26,9 @@ func (st *Step) times(c Centre) {
 	s := st.Scope
 	st.PieceTime = st.pieceTime(s.By("M14"))
 	st.LoadTime = st.loadTime(s.By("M14"))
+	if st.PieceTime == graph.None { // work that is done by the load alone has piece_min: 0
+		st.PieceTime = s.Within("piece_min").Missing("piece-time", "time per piece", graph.Minute.Per(graph.Piece), "time of "+s.Thing())
+	}
 	setup := st.setupTime(s.By("M15"), c)
 	run := st.runTime(s.By("M15"))
 	st.Occupied = s.By("M15").Total("occupied", "time the work centre is occupied", setup, run)

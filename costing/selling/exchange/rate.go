@@ -60,6 +60,15 @@ func (r Rates) Convert(s graph.Scope, name, label string, amount graph.ID, from,
 	return s.Multiply(name, label, amount, rate)
 }
 
+// Missing stands for a rate that the card does not have.
+func (r Rates) Missing(from, to money.Code, kind rates.ExchangeKind) graph.ID {
+	s := r.Root.In("exchange", string(kind)).From(graph.Source{Where: "rate card " + string(r.Card.ID), Path: r.Path + ".exchange"})
+	return s.Once(name(from, to), func() graph.ID {
+		return s.Missing(name(from, to), label(kind, from, to), graph.Currency(string(to)).Per(graph.Currency(string(from))),
+			fmt.Sprintf("exchange rate from %s to %s on rate card %s", from, to, r.Card.ID))
+	})
+}
+
 func name(from, to money.Code) string { return string(from) + "-" + string(to) }
 
 func label(kind rates.ExchangeKind, from, to money.Code) string {

@@ -58,6 +58,11 @@ func (c *Carrier) gaps(place string) []Gap {
 			}
 		}
 	}
+	for i, s := range c.Surcharges {
+		if s.Amount == nil && s.Share == nil {
+			miss(fmt.Sprintf("surcharges[%d]", i), "the surcharge %s of carrier %s has neither amount nor share_of_table", s.Name, c.ID)
+		}
+	}
 	if terms := c.Terms(); terms != nil {
 		for i := 1; i < len(terms.Tiers); i++ {
 			a, b := terms.Tiers[i-1].UpTo, terms.Tiers[i].UpTo

@@ -160,6 +160,9 @@ func (p *plan) needsOf(r trade.Regime, noTariff []error) {
 	}
 	if terms := p.carrier.Terms(); terms != nil {
 		p.needRate(terms.Currency, p.to, rates.ForSelling)
+		if terms.Fixed == nil && terms.Share == nil && terms.Minimum == nil && len(terms.Tiers) == 0 {
+			p.miss(p.carrier.Path+".clearance", "the terms of clearance of carrier %s for %s have no amount; add it, with fixed: 0 if it asks nothing", p.carrier.ID, p.ctx.Destination.Place())
+		}
 	} else if len(p.carrier.Clearance) > 0 {
 		p.miss(p.carrier.Path+".clearance", "carrier %s has terms of clearance, but none for %s; add them, with fixed: 0 if it asks nothing", p.carrier.ID, p.ctx.Destination.Place())
 	}
