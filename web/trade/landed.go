@@ -1,7 +1,6 @@
 package trade
 
 import (
-
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph/proof"
