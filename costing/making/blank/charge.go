@@ -60,8 +60,10 @@ func Build(s graph.Scope, def *bom.Blank, st Stock, start, good, mass graph.ID) 
 	out := Charge{Stock: charged, Reclaim: graph.None, fit: p.heavierThanBlank(st, mass)}
 	out.fit.count = perStock
 	if mass != graph.None && st.MassKg != graph.None {
-		kept := keptMass{p.leftoverMass(st, perStock, left), remnantMass(s.By("S4"), remnants, st.MassKg)}
-		out.Reclaim = reclaim(s.By("S4"), st, p.chips(order.Bought, st, kept, good, mass))
+		s := s.By("S4")
+		each := s.Divide("mass-per-blank", "mass of stock per blank", st.MassKg, perStock)
+		kept := keptMass{s.Multiply("mass-leftover", "mass of leftover blanks", left, each), remnantMass(s, remnants, st.MassKg)}
+		out.Reclaim = reclaim(s, st, p.chips(order.Bought, st, kept, good, mass))
 	}
 	return out
 }

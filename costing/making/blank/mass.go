@@ -54,7 +54,10 @@ func (p plan) stockUse() {
 		return
 	}
 	s = p.s.By("S2")
-	n, area := p.sheetCount(), graph.None
+	n, area := p.s.Lookup(p.s.Key("layout-count")), graph.None
+	if n == graph.None { // there is one layout
+		n = p.s.Lookup(p.s.Key("layout/as-drawn/count"))
+	}
 	if p.blankDiameter != graph.None {
 		area = s.Multiply("stock-used", "area of the blanks of a sheet", n, p.discArea())
 	} else {
@@ -63,24 +66,9 @@ func (p plan) stockUse() {
 	s.Divide("stock-use", "share of a sheet that becomes blanks", area, s.Multiply("stock-area", "area of a sheet", p.length, p.width))
 }
 
-// sheetCount finds the count of the layout chosen, or of the only one.
-func (p plan) sheetCount() graph.ID {
-	if id := p.s.Lookup(p.s.Key("layout-count")); id != graph.None {
-		return id
-	}
-	return p.s.Lookup(p.s.Key("layout/as-drawn/count"))
-}
-
 // keptMass is what is left over of the stock bought and kept, in kg; None where
 // nothing can be.
 type keptMass struct{ blanks, remnants graph.ID }
-
-// leftoverMass is the mass of leftover blanks, each with its share of a piece.
-func (p plan) leftoverMass(st Stock, perStock, left graph.ID) graph.ID {
-	s := p.s.By("S4")
-	each := s.Divide("mass-per-blank", "mass of stock per blank", st.MassKg, perStock)
-	return s.Multiply("mass-leftover", "mass of leftover blanks", left, each)
-}
 
 // chips is mass bought − mass of good pieces − mass kept, in kg, with the ratio of
 // what was bought to what becomes good pieces beside it (buy-to-fly). All leftover

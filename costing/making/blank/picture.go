@@ -10,7 +10,6 @@ import (
 // looks down on it: x runs along its length from the left, y across it from the
 // edge nearest to the viewer, all in mm.
 type Picture struct {
-	Form bom.StockForm
 	// Length and Width of the piece. The width of a bar is the side one looks
 	// on: its width, or its diameter.
 	Length, Width decimal.Decimal

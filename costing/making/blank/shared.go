@@ -135,23 +135,18 @@ func (g *sharing) size() string {
 func (g *sharing) roomOfPiece() graph.ID {
 	p := g.parts[0].plan
 	if p.form.Linear() {
-		return p.barUsableFound()
+		// Without kerf to save on the last cut the usable length is no figure of its own.
+		for _, key := range []string{"bar-usable", "bar-after-grip", "bar-after-trim"} {
+			if id := p.s.Lookup(p.s.Key(key)); id != graph.None {
+				return id
+			}
+		}
+		return p.length
 	}
 	u, v := p.usable()
 	s := g.s.By("S2")
 	return s.Multiply("room", "usable area of a sheet, a gap beyond two edges included",
 		s.Total("room-length", "usable length and gap", u, p.kerf), s.Total("room-width", "usable width and gap", v, p.kerf))
-}
-
-// barUsableFound is the usable length of a bar that barUsable wrote: without kerf to
-// save on the last cut it is no figure of its own.
-func (p plan) barUsableFound() graph.ID {
-	for _, key := range []string{"bar-usable", "bar-after-grip", "bar-after-trim"} {
-		if id := p.s.Lookup(p.s.Key(key)); id != graph.None {
-			return id
-		}
-	}
-	return p.length
 }
 
 // share is the part of the total that a part takes; nothing where nothing is

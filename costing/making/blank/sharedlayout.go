@@ -108,7 +108,7 @@ func newCommon(lot []SharedBlank, stock *bom.Stock) (common, bool) {
 
 // canvas is an empty picture of one piece of stock.
 func (d common) canvas(pieces int64) *canvas {
-	return &canvas{ruler: d.ruler, picture: Picture{Form: d.stock.Form, Length: d.mm(d.length), Width: d.mm(d.width), Pieces: int(pieces)}}
+	return &canvas{ruler: d.ruler, picture: Picture{Length: d.mm(d.length), Width: d.mm(d.width), Pieces: int(pieces)}}
 }
 
 func (d common) bars() cuttingPlan {
