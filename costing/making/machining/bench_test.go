@@ -79,11 +79,3 @@ func benchmark(b *testing.B, s shop, list []bom.Feature) {
 	}
 	b.ReportMetric(float64(nodes), "nodes")
 }
-
-// BenchmarkBuildSixty only builds them.
-func BenchmarkBuildSixty(b *testing.B) {
-	s, list := sixty()
-	for b.Loop() {
-		s.build(b, list...)
-	}
-}

@@ -170,18 +170,6 @@ func BenchmarkBuild(b *testing.B) {
 	}
 }
 
-func BenchmarkPack(b *testing.B) {
-	data, err := build(b, request("GB")).Encode()
-	if err != nil {
-		b.Fatal(err)
-	}
-	for b.Loop() {
-		if _, err := quote.Pack(data); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
 func BenchmarkOpenAndCompute(b *testing.B) {
 	kept := packed(b, build(b, request("GB")))
 	b.Run("open", func(b *testing.B) {

@@ -5,7 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"kerfbook/bom"
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
@@ -83,34 +82,6 @@ func TestLimitInAnotherCurrency(t *testing.T) {
 	b.want(b.at("638.51"), "regime", "2")
 }
 
-// A scheme under which sellers collect tax from consumers leaves a business out:
-// it accounts for the tax itself, or pays it at the border.
-func TestSchemesForConsumers(t *testing.T) {
-	for _, c := range []struct {
-		name, dispatch, country, day, price string
-		consumer, business                  string // tax, and who collects it
-	}{
-		{"Australia", "PT", "AU", "", "500", "seller 50.00", "door 0.00"},
-		{"New Zealand", "PT", "NZ", "", "500", "seller 75.00", "door 0.00"},
-		{"Norway", "PT", "NO", "", "500", "seller 125.00", "door 125.00"},
-		{"EU before July 2026", "GB", "DE", "2026-06-30", "100", "seller 19.00", "door 19.00"},
-		{"EU since", "GB", "DE", "2026-07-01", "100", "seller 19.57", "door 19.51"}, // 3 of flat duty, or 2.7 % of 100
-	} {
-		for buyer, want := range map[trade.BuyerKind]string{trade.Consumer: c.consumer, trade.Business: c.business} {
-			to := trade.Destination{Country: bom.Country(c.country), Buyer: buyer, Registered: true}
-			b := setup{dispatch: bom.Country(c.dispatch), day: bom.Date(c.day), to: to, lines: lamp(c.price)}.build(t)
-			v := b.at("")
-			who := "door "
-			if b.Get(v, b.landed.AtPlace.Collected).IsPositive() {
-				who = "seller "
-			}
-			if got := who + b.Get(v, b.landed.AtPlace.Tax).StringFixed(2); got != want {
-				t.Errorf("%s, %s: got %s, want %s", c.name, buyer, got, want)
-			}
-		}
-	}
-}
-
 // Commercial goods bear the tax of a Canadian province only when they are sold
 // on.
 func TestProvincialTaxFallsOnConsumers(t *testing.T) {
@@ -123,23 +94,5 @@ func TestProvincialTaxFallsOnConsumers(t *testing.T) {
 	b := setup{to: trade.Destination{Country: "CA"}, lines: lamp("100")}.build(t)
 	if f := b.Graph.Findings(); len(f) == 0 || f[0].Severity != graph.Warning || !strings.Contains(f[0].Message, "write the region, one of AB, BC, MB") {
 		t.Errorf("no province is entered, and the findings are %v", f)
-	}
-}
-
-// A parcel above the limit for consignments bears duty and entry charges though
-// each of its items is below the limit for items.
-func TestSmallItemsInALargeParcel(t *testing.T) {
-	for _, c := range []struct{ country, day, collected, duty, charges, door, total string }{
-		// (1,500 + 75) × 10 % at the border
-		{"AU", "2026-08-03", "0.00", "75.00", "95.00", "327.50", "1827.50"},
-		// 15 % of 1,500 at checkout; at the border 75, 15 % of it, and two charges
-		{"NZ", "2026-03-31", "225.00", "75.00", "118.05", "193.05", "1918.05"},
-	} {
-		u := setup{day: bom.Date(c.day), to: trade.Destination{Country: bom.Country(c.country), Registered: true}, own: duty(c.country, "0.05"),
-			lines: []goods{{price: "500", quantity: "3", code: "9405.21"}}}
-		b := u.build(t)
-		v := b.at("")
-		b.want(v, "duty", c.duty, "charges", c.charges, "due-to-seller", c.collected, "due-at-door", c.door, "at-place/total", c.total)
-		b.want(b.at("333.33"), "duty", "0.00", "due-at-door", map[string]string{"AU": "0.00", "NZ": "0.00"}[c.country])
 	}
 }
