@@ -86,8 +86,8 @@ func (a *API) tokens(ctx context.Context, c *call, _ *none) (*reply, error) {
 }
 
 func (a *API) createToken(ctx context.Context, c *call, _ *none) (*reply, error) {
-	var in TokenRequest
-	if err := decode(c, &in); err != nil {
+	in, err := decode[TokenRequest](c)
+	if err != nil {
 		return nil, err
 	}
 	names := make([]string, len(in.Scopes))

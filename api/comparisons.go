@@ -3,7 +3,6 @@ package api
 import (
 	"context"
 	"errors"
-	"reflect"
 
 	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
@@ -41,18 +40,16 @@ type StatelessComparison struct {
 }
 
 func (a *API) comparisonRoutes() {
-	ask := a.figureRoute("/comparisons", "comparison", "Why two figures differ, line by line and input by input",
-		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[study.Difference]())}, reflect.TypeFor[ComparisonRequest]())
+	ask := figureRoute[ComparisonRequest, study.Difference](a, "/comparisons", "comparison", "Why two figures differ, line by line and input by input")
 	ask.figure = false // quotes are no part of the book
 	ask.about = "A side is a batch of the book, a quote as it was issued, or what a quote asks for computed today."
 	add(a, ask, a.comparison)
-	add(a, a.statelessRoute("/stateless/comparison", "stateless-comparison", "Why two figures of the book sent along differ",
-		reflect.TypeFor[study.Difference](), reflect.TypeFor[StatelessComparison]()), a.statelessComparison)
+	addStateless[study.Difference](a, "/stateless/comparison", "stateless-comparison", "Why two figures of the book sent along differ", a.statelessComparison)
 }
 
 func (a *API) comparison(ctx context.Context, c *call, _ *none) (*reply, error) {
-	var in ComparisonRequest
-	if err := decode(c, &in); err != nil {
+	in, err := decode[ComparisonRequest](c)
+	if err != nil {
 		return nil, err
 	}
 	if err := in.check(""); err != nil {
@@ -70,11 +67,7 @@ func (a *API) comparison(ctx context.Context, c *call, _ *none) (*reply, error) 
 	return c.hashed(out)
 }
 
-func (a *API) statelessComparison(ctx context.Context, c *call, _ *none) (*reply, error) {
-	var in StatelessComparison
-	if err := decode(c, &in); err != nil {
-		return nil, err
-	}
+func (a *API) statelessComparison(ctx context.Context, c *call, in StatelessComparison) (*reply, error) {
 	a.dayIn(&in.Book, &in.Request.Before.Day)
 	a.dayIn(&in.Book, &in.Request.After.Day)
 	if err := in.Request.check("/request"); err != nil {

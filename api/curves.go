@@ -2,7 +2,6 @@ package api
 
 import (
 	"context"
-	"reflect"
 
 	"github.com/shopspring/decimal"
 
@@ -40,27 +39,15 @@ type StatelessCurve struct {
 }
 
 func (a *API) curveRoutes() {
-	add(a, a.figureRoute("/curves", "curve", "Figures against the batch quantity, with every step, the least and what pays back",
-		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[study.BatchCurves]())}, reflect.TypeFor[CurveRequest]()), a.curve)
-	add(a, a.statelessRoute("/stateless/curve", "stateless-curve", "Figures of the book sent along against the batch quantity",
-		reflect.TypeFor[study.BatchCurves](), reflect.TypeFor[StatelessCurve]()), a.statelessCurve)
+	question(a, "/curves", "curve", "Figures against the batch quantity, with every step, the least and what pays back", a.curve)
+	addStateless[study.BatchCurves](a, "/stateless/curve", "stateless-curve", "Figures of the book sent along against the batch quantity", a.statelessCurve)
 }
 
-func (a *API) curve(ctx context.Context, c *call, _ *none) (*reply, error) {
-	return a.computed(ctx, c, func(ctx context.Context) (any, answer.Version, error) {
-		var in CurveRequest
-		if err := decode(c, &in); err != nil {
-			return nil, "", err
-		}
-		return asAny(a.service.Curve(ctx, a.curveRequest(in)))
-	})
+func (a *API) curve(ctx context.Context, in CurveRequest) (study.BatchCurves, answer.Version, error) {
+	return a.service.Curve(ctx, a.curveRequest(in))
 }
 
-func (a *API) statelessCurve(ctx context.Context, c *call, _ *none) (*reply, error) {
-	var in StatelessCurve
-	if err := decode(c, &in); err != nil {
-		return nil, err
-	}
+func (a *API) statelessCurve(ctx context.Context, c *call, in StatelessCurve) (*reply, error) {
 	a.dayIn(&in.Book, &in.Request.Day)
 	return stateless(a, ctx, c, &in.Book, func() (study.BatchCurves, error) {
 		return study.Curves(ctx, change.OriginOf(&in.Book), a.curveRequest(in.Request))

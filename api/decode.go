@@ -25,16 +25,16 @@ var (
 	jsonOrYAML = []string{jsonType, yamlType, yamlType2}
 )
 
-// decode reads the body of a call into a struct with the tags of books. All that
-// is wrong with it comes back at once.
-func decode(c *call, into any) error {
+// decode reads the body of a call as a struct with the tags of books. All that is
+// wrong with it comes back at once.
+func decode[T any](c *call) (in T, err error) {
 	if err := c.checkSyntax(); err != nil {
-		return err
+		return in, err
 	}
-	_, err := text.Decode(c.body, into)
+	_, err = text.Decode(c.body, &in)
 	var found *text.Errors
 	if !errors.As(err, &found) {
-		return err
+		return in, err
 	}
 	refusal := &edge.Refusal{Kind: edge.Invalid, Detail: "the body does not hold"}
 	if found.More > 0 {
@@ -45,7 +45,7 @@ func decode(c *call, into any) error {
 			Pointer: text.Pointer(e.Path), Path: e.Path, Line: e.Line, Column: e.Column, Detail: e.Message,
 		})
 	}
-	return refusal
+	return in, refusal
 }
 
 // checkSyntax refuses what is called JSON and is none: the reader of books would

@@ -79,30 +79,38 @@ type changed struct {
 const defaultDepth = 3
 
 func (a *API) figureRoutes() {
-	list := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[answer.PriceList]())}
-	estimateForm := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[answer.Estimate]())}
-	step := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[proof.Step]())}
-	add(a, a.figureRoute("/price-lists", "price-list", "Prices of trims at batch quantities", list, reflect.TypeFor[PriceListRequest]()), a.priceList)
-	add(a, a.figureRoute("/estimates", "estimate", "All figures of a batch", estimateForm, reflect.TypeFor[EstimateRequest]()), a.estimate)
-	add(a, a.figureRoute("/proofs", "proof", "How a figure of a batch was made, and from what", step, reflect.TypeFor[ProofRequest]()), a.proof)
-	whatIf := a.figureRoute("/what-ifs", "what-if", "A batch before and after changed inputs; nothing is written",
-		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[change.WhatIf]())}, reflect.TypeFor[WhatIfRequest]())
+	question(a, "/price-lists", "price-list", "Prices of trims at batch quantities", a.priceList)
+	question(a, "/estimates", "estimate", "All figures of a batch", a.estimate)
+	question(a, "/proofs", "proof", "How a figure of a batch was made, and from what", a.proof)
+	whatIf := figureRoute[WhatIfRequest, change.WhatIf](a, "/what-ifs", "what-if", "A batch before and after changed inputs; nothing is written")
 	whatIf.figure = false // asked once each
 	add(a, whatIf, a.whatIf)
-	altered := a.figureRoute("/changes", "apply-change", "Write changed inputs into the book, as the next revisions of their records",
-		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[changed]())}, reflect.TypeFor[ChangeRequest]())
+	altered := figureRoute[ChangeRequest, changed](a, "/changes", "apply-change", "Write changed inputs into the book, as the next revisions of their records")
 	altered.scope, altered.changes, altered.figure = service.Write, true, false
 	altered.about = "If-Match names the version of the book."
 	add(a, altered, a.applyChange)
-	a.figureQueries(list, step)
+	a.figureQueries()
+}
+
+// question registers a question about the stored book whose answer is kept.
+func question[In, Out any](a *API, path, id, summary string, compute func(context.Context, In) (Out, answer.Version, error)) {
+	add(a, figureRoute[In, Out](a, path, id, summary), func(ctx context.Context, c *call, _ *none) (*reply, error) {
+		return computed(a, ctx, c, func() (out Out, of answer.Version, err error) {
+			in, err := decode[In](c)
+			if err != nil {
+				return out, "", err
+			}
+			return compute(ctx, in)
+		})
+	})
 }
 
 // figureRoute is a question with a body. It changes nothing, though its method
 // is POST.
-func (a *API) figureRoute(path, id, summary string, form answerForm, request reflect.Type) route {
-	return route{method: http.MethodPost, path: Base + path, id: id, tag: "figures", summary: summary, scope: service.Read, returns: form,
-		figure: true,
-		body:   &body{schema: a.schemas.read(request), types: onlyJSON, limit: a.edge.Config.BodyLimit}}
+func figureRoute[In, Out any](a *API, path, id, summary string) route {
+	return route{method: http.MethodPost, path: Base + path, id: id, tag: "figures", summary: summary, scope: service.Read,
+		returns: answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[Out]())}, figure: true,
+		body: &body{schema: a.schemas.read(reflect.TypeFor[In]()), types: onlyJSON, limit: a.edge.Config.BodyLimit}}
 }
 
 // answered answers a question from the cache, if its answer is kept. It comes
@@ -130,13 +138,13 @@ func (a *API) keyOf(c *call, version answer.Version) cacheKey {
 }
 
 // computed computes an answer and keeps it.
-func (a *API) computed(ctx context.Context, c *call, compute func(ctx context.Context) (any, answer.Version, error)) (*reply, error) {
+func computed[T any](a *API, ctx context.Context, c *call, compute func() (T, answer.Version, error)) (*reply, error) {
 	release, err := a.edge.Place(ctx)
 	if err != nil {
 		return nil, err
 	}
 	defer release()
-	v, of, err := compute(ctx)
+	v, of, err := compute()
 	if err != nil {
 		return nil, err
 	}
@@ -168,24 +176,11 @@ func (a *API) dayOr(day bom.Date) bom.Date {
 	return day
 }
 
-func (a *API) priceList(ctx context.Context, c *call, _ *none) (*reply, error) {
-	return a.computed(ctx, c, func(ctx context.Context) (any, answer.Version, error) {
-		var in PriceListRequest
-		if err := decode(c, &in); err != nil {
-			return nil, "", err
-		}
-		return a.price(ctx, in, "/quantities")
-	})
-}
-
-// price prices trims of the stored book; at names the place of the quantities for
-// a fault.
-func (a *API) price(ctx context.Context, in PriceListRequest, at string) (any, answer.Version, error) {
-	if err := in.check(at); err != nil {
-		return nil, "", err
+func (a *API) priceList(ctx context.Context, in PriceListRequest) (list answer.PriceList, of answer.Version, err error) {
+	if err := in.check("/quantities"); err != nil {
+		return list, "", err
 	}
-	list, version, err := a.service.PriceList(ctx, a.priceRequest(in))
-	return list, version, err
+	return a.service.PriceList(ctx, a.priceRequest(in))
 }
 
 func (a *API) priceRequest(in PriceListRequest) answer.PriceRequest {
@@ -204,34 +199,18 @@ func (in PriceListRequest) check(at string) error {
 	return f.err("more is asked for than is computed at once")
 }
 
-func (a *API) estimate(ctx context.Context, c *call, _ *none) (*reply, error) {
-	return a.computed(ctx, c, func(ctx context.Context) (any, answer.Version, error) {
-		var in EstimateRequest
-		if err := decode(c, &in); err != nil {
-			return nil, "", err
-		}
-		if err := checkMix(in.Mix, "/mix"); err != nil {
-			return nil, "", err
-		}
-		return asAny(a.service.Estimate(ctx, in.Mix, a.dayOr(in.Day)))
-	})
+func (a *API) estimate(ctx context.Context, in EstimateRequest) (out answer.Estimate, of answer.Version, err error) {
+	if err := checkMix(in.Mix, "/mix"); err != nil {
+		return out, "", err
+	}
+	return a.service.Estimate(ctx, in.Mix, a.dayOr(in.Day))
 }
 
-func (a *API) proof(ctx context.Context, c *call, _ *none) (*reply, error) {
-	return a.computed(ctx, c, func(ctx context.Context) (any, answer.Version, error) {
-		var in ProofRequest
-		if err := decode(c, &in); err != nil {
-			return nil, "", err
-		}
-		if err := checkMix(in.Mix, "/mix"); err != nil {
-			return nil, "", err
-		}
-		return asAny(a.service.ExplainKey(ctx, in.Mix, a.dayOr(in.Day), in.Key, depthOr(in.Depth)))
-	})
-}
-
-func asAny[T any](v T, version answer.Version, err error) (any, answer.Version, error) {
-	return v, version, err
+func (a *API) proof(ctx context.Context, in ProofRequest) (step proof.Step, of answer.Version, err error) {
+	if err := checkMix(in.Mix, "/mix"); err != nil {
+		return step, "", err
+	}
+	return a.service.ExplainKey(ctx, in.Mix, a.dayOr(in.Day), in.Key, depthOr(in.Depth))
 }
 
 func depthOr(depth *int) int {
@@ -242,8 +221,8 @@ func depthOr(depth *int) int {
 }
 
 func (a *API) whatIf(ctx context.Context, c *call, _ *none) (*reply, error) {
-	var in WhatIfRequest
-	if err := decode(c, &in); err != nil {
+	in, err := decode[WhatIfRequest](c)
+	if err != nil {
 		return nil, err
 	}
 	if err := checkChanges(in.Mix, in.Changes); err != nil {
@@ -261,8 +240,8 @@ func (a *API) applyChange(ctx context.Context, c *call, _ *none) (*reply, error)
 	if err != nil {
 		return nil, err
 	}
-	var in ChangeRequest
-	if err := decode(c, &in); err != nil {
+	in, err := decode[ChangeRequest](c)
+	if err != nil {
 		return nil, err
 	}
 	if err := checkChanges(in.Mix, in.Changes); err != nil {

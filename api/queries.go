@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -15,6 +16,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
+	"kerfbook/costing/graph/proof"
 )
 
 // strays lists what a query holds beyond the parameters of an operation, or twice.
@@ -132,8 +134,9 @@ func (f *queryFaults) ids(name, text string) []bom.ID {
 
 // figureQueries are the questions that fit into an address, which can be kept as
 // links and answered with 304.
-func (a *API) figureQueries(list, step answerForm) {
-	list.cached, step.cached = true, true
+func (a *API) figureQueries() {
+	list := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[answer.PriceList]()), cached: true}
+	step := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[proof.Step]()), cached: true}
 	add(a, route{method: http.MethodGet, path: Base + "/price-lists", id: "get-price-list", tag: "figures", scope: service.Read,
 		summary: "Prices of trims at batch quantities", figure: true, returns: list}, a.priceListQuery)
 	add(a, route{method: http.MethodGet, path: Base + "/proofs", id: "get-proof", tag: "figures", scope: service.Read,
@@ -141,23 +144,23 @@ func (a *API) figureQueries(list, step answerForm) {
 }
 
 func (a *API) priceListQuery(ctx context.Context, c *call, in *priceQuery) (*reply, error) {
-	return a.computed(ctx, c, func(ctx context.Context) (any, answer.Version, error) {
-		return a.price(ctx, in.request, "")
+	return computed(a, ctx, c, func() (answer.PriceList, answer.Version, error) {
+		return a.service.PriceList(ctx, a.priceRequest(in.request))
 	})
 }
 
 func (a *API) proofQuery(ctx context.Context, c *call, in *proofQuery) (*reply, error) {
-	return a.computed(ctx, c, func(ctx context.Context) (any, answer.Version, error) {
+	return computed(a, ctx, c, func() (step proof.Step, of answer.Version, err error) {
 		b, _, err := a.service.Book(ctx)
 		if err != nil {
-			return nil, "", err
+			return step, "", err
 		}
 		// A plus sign means a space in a query; nobody names a trim with one.
 		mix, err := answer.ParseMix(b, strings.ReplaceAll(in.Mix, " ", "+"))
 		if err != nil {
-			return nil, "", &edge.Refusal{Kind: edge.Invalid, Detail: badParameters,
+			return step, "", &edge.Refusal{Kind: edge.Invalid, Detail: badParameters,
 				Fields: []edge.Field{{Parameter: "mix", Detail: err.Error()}}}
 		}
-		return asAny(a.service.ExplainKey(ctx, mix, a.dayOr(in.day), in.Key, in.Depth))
+		return a.service.ExplainKey(ctx, mix, a.dayOr(in.day), in.Key, in.Depth)
 	})
 }

@@ -149,8 +149,8 @@ func (a *API) previewQuote(ctx context.Context, c *call, in *quotePreview) (*rep
 
 // quoteRequest reads what is asked for, and the figures it was decided on.
 func (a *API) quoteRequest(c *call) (quote.Request, promise.Seen, error) {
-	var in QuoteRequest
-	if err := decode(c, &in); err != nil {
+	in, err := decode[QuoteRequest](c)
+	if err != nil {
 		return quote.Request{}, promise.Seen{}, err
 	}
 	return in.request(), in.seen(), nil

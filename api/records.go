@@ -7,7 +7,6 @@ import (
 	"net/http"
 	"reflect"
 	"strings"
-	"time"
 
 	"github.com/danielgtaylor/huma/v2"
 
@@ -17,21 +16,9 @@ import (
 	"kerfbook/costing/book/record"
 )
 
-// recordHead is a record without its content.
-type recordHead struct {
-	Kind      string    `json:"kind"`
-	ID        string    `json:"id"`
-	Name      string    `json:"name,omitempty"`
-	Revision  int       `json:"revision"`
-	Version   string    `json:"version" doc:"What If-Match names, there in quotes"`
-	ChangedAt time.Time `json:"changed_at"`
-	ChangedBy string    `json:"changed_by"`
-	Deleted   bool      `json:"deleted,omitempty"`
-}
-
 // recordOut is a record with its content.
 type recordOut struct {
-	recordHead
+	service.RecordHead
 	Record json.RawMessage `json:"record,omitempty"`
 	unreadRecord
 	Lacking []warning `json:"lacking,omitempty" doc:"Of an answer to saving: what it leaves without what it refers to or needs; no figure that rests on this is given"`
@@ -45,8 +32,8 @@ type unreadRecord struct {
 
 // recordPage is a page of a list.
 type recordPage struct {
-	Items []recordHead `json:"items"`
-	Next  string       `json:"next,omitempty" doc:"The cursor of the next page; absent on the last"`
+	Items []service.RecordHead `json:"items"`
+	Next  string               `json:"next,omitempty" doc:"The cursor of the next page; absent on the last"`
 }
 
 type recordID struct {
@@ -144,7 +131,7 @@ func (r recordsOf) putRoute(path string) route {
 
 // schema describes a record of the kind with its head.
 func (r recordsOf) schema() *huma.Schema {
-	head := r.schemas.wire(reflect.TypeFor[recordHead]())
+	head := r.schemas.wire(reflect.TypeFor[service.RecordHead]())
 	whole := r.schemas.wire(reflect.TypeFor[unreadRecord]())
 	fields := map[string]*huma.Schema{"record": r.schemas.read(r.kind.Type)}
 	fields["lacking"] = r.schemas.registry.SchemaFromRef(r.schemas.wire(reflect.TypeFor[removedOut]()).Ref).Properties["lacking"]
@@ -166,8 +153,7 @@ func (r recordsOf) list(ctx context.Context, c *call, in *pageParams) (*reply, e
 	if err != nil {
 		return nil, err
 	}
-	out := recordPage{Items: headsOut(heads), Next: cursor(r.kind.Name, next)}
-	return c.ok(http.StatusOK, out)
+	return c.ok(http.StatusOK, recordPage{Items: heads, Next: cursor(r.kind.Name, next)})
 }
 
 func (r recordsOf) revisions(ctx context.Context, c *call, id string) (*reply, error) {
@@ -175,7 +161,7 @@ func (r recordsOf) revisions(ctx context.Context, c *call, id string) (*reply, e
 	if err != nil {
 		return nil, err
 	}
-	return c.ok(http.StatusOK, recordPage{Items: headsOut(heads)})
+	return c.ok(http.StatusOK, recordPage{Items: heads})
 }
 
 func (r recordsOf) get(ctx context.Context, c *call, id string, revision int) (*reply, error) {
@@ -240,7 +226,7 @@ func alreadyThere(err error) error {
 }
 
 func recordWire(r service.Record) recordOut {
-	out := recordOut{recordHead: headOut(r.RecordHead)}
+	out := recordOut{RecordHead: r.RecordHead}
 	if len(r.JSON) > 0 {
 		out.Record = r.JSON
 	}
@@ -250,19 +236,6 @@ func recordWire(r service.Record) recordOut {
 	}
 	if len(r.Lacking) > 0 {
 		out.Lacking = warningsOut(r.Lacking)
-	}
-	return out
-}
-
-func headOut(h service.RecordHead) recordHead {
-	return recordHead{Kind: h.Kind, ID: h.ID, Name: h.Name, Revision: h.Revision, Version: string(h.Version),
-		ChangedAt: h.ChangedAt.UTC(), ChangedBy: h.ChangedBy, Deleted: h.Deleted}
-}
-
-func headsOut(heads []service.RecordHead) []recordHead {
-	out := make([]recordHead, len(heads))
-	for i, h := range heads {
-		out[i] = headOut(h)
 	}
 	return out
 }

@@ -14,10 +14,10 @@ import (
 
 // savedOut says what a change of several records did, or would do.
 type savedOut struct {
-	Written bool         `json:"written"`
-	Version string       `json:"version,omitempty" doc:"Of the book after it"`
-	Records []recordHead `json:"records,omitempty" doc:"As they are now: those saved in the order of the book, then those removed"`
-	Lacking []warning    `json:"lacking" doc:"What the change leaves without what it refers to or needs; no figure that rests on this is given"`
+	Written bool                 `json:"written"`
+	Version string               `json:"version,omitempty" doc:"Of the book after it"`
+	Records []service.RecordHead `json:"records,omitempty" doc:"As they are now: those saved in the order of the book, then those removed"`
+	Lacking []warning            `json:"lacking" doc:"What the change leaves without what it refers to or needs; no figure that rests on this is given"`
 }
 
 type setQuery struct {
@@ -69,7 +69,7 @@ func (a *API) saveRecords(ctx context.Context, c *call, in *setQuery) (*reply, e
 		done, err := a.service.SaveIn(ctx, tx, c.actor, drafts)
 		out := savedOut{Written: true, Version: string(done.Version), Lacking: warningsOut(done.Lacking)}
 		for _, r := range done.Records {
-			out.Records = append(out.Records, headOut(r.RecordHead))
+			out.Records = append(out.Records, r.RecordHead)
 		}
 		return http.StatusOK, out, err
 	})

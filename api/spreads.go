@@ -17,9 +17,9 @@ type runID struct {
 func (a *API) spreadRoutes() {
 	answer := a.schemas.wire(reflect.TypeFor[study.Spread]())
 	progress := a.schemas.wire(reflect.TypeFor[service.Progress]())
-	ask := a.figureRoute("/spreads", "spread", "How sure figures of a batch are, and what moves them",
-		answerForm{status: 200, schema: answer, awaited: progress}, reflect.TypeFor[SpreadRequest]())
+	ask := figureRoute[SpreadRequest, study.Spread](a, "/spreads", "spread", "How sure figures of a batch are, and what moves them")
 	ask.figure = false // kept as runs are
+	ask.returns.awaited = progress
 	ask.about = "The draws begin at once. What takes longer than a second is told with 202 and its place; " +
 		"the same question about the same version of the book is the same run. " + drawLimit
 	add(a, ask, a.spread)
@@ -35,8 +35,8 @@ func (a *API) spreadRoutes() {
 var drawLimit = "Draws are rounded up to whole blocks of 1,024, to ten of them at least. " + study.DrawLimit
 
 func (a *API) spread(ctx context.Context, c *call, _ *none) (*reply, error) {
-	var in SpreadRequest
-	if err := decode(c, &in); err != nil {
+	in, err := decode[SpreadRequest](c)
+	if err != nil {
 		return nil, err
 	}
 	if err := in.check(""); err != nil {

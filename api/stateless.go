@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"net/http"
-	"reflect"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/study"
@@ -30,27 +29,27 @@ type StatelessProof struct {
 // statelessRoutes answer about a book that comes with the request; nothing of it
 // is stored.
 func (a *API) statelessRoutes() {
-	add(a, a.statelessRoute("/stateless/price-list", "stateless-price-list", "Prices of trims of the book sent along",
-		reflect.TypeFor[answer.PriceList](), reflect.TypeFor[StatelessPriceList]()), a.statelessPriceList)
-	add(a, a.statelessRoute("/stateless/proof", "stateless-proof", "How a figure of the book sent along was made",
-		reflect.TypeFor[proof.Step](), reflect.TypeFor[StatelessProof]()), a.statelessProof)
-	add(a, a.statelessRoute("/stateless/spread", "stateless-spread", "How sure figures of the book sent along are, and what moves them",
-		reflect.TypeFor[study.Spread](), reflect.TypeFor[StatelessSpread]()), a.statelessSpread)
+	addStateless[answer.PriceList](a, "/stateless/price-list", "stateless-price-list", "Prices of trims of the book sent along", a.statelessPriceList)
+	addStateless[proof.Step](a, "/stateless/proof", "stateless-proof", "How a figure of the book sent along was made", a.statelessProof)
+	addStateless[study.Spread](a, "/stateless/spread", "stateless-spread", "How sure figures of the book sent along are, and what moves them", a.statelessSpread)
 }
 
-func (a *API) statelessRoute(path, id, summary string, answers, request reflect.Type) route {
-	rt := a.figureRoute(path, id, summary, answerForm{status: 200, schema: a.schemas.wire(answers)}, request)
+// addStateless registers a question in a body, answered with Out.
+func addStateless[Out, In any](a *API, path, id, summary string, handle func(ctx context.Context, c *call, in In) (*reply, error)) {
+	rt := figureRoute[In, Out](a, path, id, summary)
 	rt.figure = false // depends on no stored book
 	rt.tag, rt.about = "stateless", "Nothing is stored: the answer rests on the book in the body alone."
 	rt.body.types, rt.body.limit = jsonOrYAML, a.edge.Config.BookLimit
-	return rt
+	add(a, rt, func(ctx context.Context, c *call, _ *none) (*reply, error) {
+		in, err := decode[In](c)
+		if err != nil {
+			return nil, err
+		}
+		return handle(ctx, c, in)
+	})
 }
 
-func (a *API) statelessPriceList(ctx context.Context, c *call, _ *none) (*reply, error) {
-	var in StatelessPriceList
-	if err := decode(c, &in); err != nil {
-		return nil, err
-	}
+func (a *API) statelessPriceList(ctx context.Context, c *call, in StatelessPriceList) (*reply, error) {
 	a.dayIn(&in.Book, &in.Request.Day)
 	if err := errors.Join(in.Request.check("/request/quantities"), unknownTrims(&in.Book, in.Request.Trims)); err != nil {
 		return nil, err
@@ -73,11 +72,7 @@ func (a *API) statelessPriceList(ctx context.Context, c *call, _ *none) (*reply,
 	return c.ok(http.StatusOK, list)
 }
 
-func (a *API) statelessProof(ctx context.Context, c *call, _ *none) (*reply, error) {
-	var in StatelessProof
-	if err := decode(c, &in); err != nil {
-		return nil, err
-	}
+func (a *API) statelessProof(ctx context.Context, c *call, in StatelessProof) (*reply, error) {
 	a.dayIn(&in.Book, &in.Request.Day)
 	release, err := a.edge.Place(ctx)
 	if err != nil {

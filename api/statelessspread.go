@@ -22,11 +22,7 @@ type StatelessSpread struct {
 }
 
 // statelessSpread draws for as long as the client waits.
-func (a *API) statelessSpread(ctx context.Context, c *call, _ *none) (*reply, error) {
-	var in StatelessSpread
-	if err := decode(c, &in); err != nil {
-		return nil, err
-	}
+func (a *API) statelessSpread(ctx context.Context, c *call, in StatelessSpread) (*reply, error) {
 	a.dayIn(&in.Book, &in.Request.Day)
 	req := a.spreadRequest(in.Request)
 	if err := errors.Join(in.Request.check("/request"), fewDraws(req.Draws)); err != nil {

@@ -38,16 +38,10 @@ type kindParams struct {
 
 // logReport is what a check of the change log found.
 type logReport struct {
-	Intact  bool       `json:"intact"`
-	Entries int64      `json:"entries"`
-	Head    string     `json:"head" doc:"Hash of the last entry; keep it elsewhere, and a log cut short shows"`
-	Faults  []logFault `json:"faults"`
-}
-
-type logFault struct {
-	Seq     int64  `json:"seq,omitempty" doc:"Of the entry; absent for a row the log does not know"`
-	Object  string `json:"object"`
-	Message string `json:"message"`
+	Intact  bool               `json:"intact"`
+	Entries int64              `json:"entries"`
+	Head    string             `json:"head" doc:"Hash of the last entry; keep it elsewhere, and a log cut short shows"`
+	Faults  []service.LogFault `json:"faults"`
 }
 
 func (a *API) systemRoutes() {
@@ -98,9 +92,6 @@ func (a *API) audit(ctx context.Context, c *call, _ *none) (*reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := logReport{Intact: len(report.Faults) == 0, Entries: report.Entries, Head: report.Head, Faults: []logFault{}}
-	for _, f := range report.Faults {
-		out.Faults = append(out.Faults, logFault{f.Seq, f.Object, f.Message})
-	}
-	return c.ok(http.StatusOK, out)
+	return c.ok(http.StatusOK, logReport{Intact: len(report.Faults) == 0, Entries: report.Entries, Head: report.Head,
+		Faults: append([]service.LogFault{}, report.Faults...)})
 }

@@ -78,5 +78,5 @@ func hashOf(written []byte) []byte {
 
 func headOf(r StoredRecord) RecordHead {
 	return RecordHead{Kind: r.Kind, ID: r.ID, Name: r.Name, Revision: r.Revision, Version: r.version(),
-		ChangedAt: r.ChangedAt, ChangedBy: r.ChangedBy, Deleted: r.Deleted}
+		ChangedAt: r.ChangedAt.UTC(), ChangedBy: r.ChangedBy, Deleted: r.Deleted}
 }

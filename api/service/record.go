@@ -8,13 +8,14 @@ import (
 
 // RecordHead is a record without its content.
 type RecordHead struct {
-	Kind, ID  string
-	Name      string // for people; empty where the kind has none
-	Revision  int
-	Version   answer.Version
-	ChangedAt time.Time
-	ChangedBy string
-	Deleted   bool
+	Kind      string         `json:"kind"`
+	ID        string         `json:"id"`
+	Name      string         `json:"name,omitempty"` // for people; empty where the kind has none
+	Revision  int            `json:"revision"`
+	Version   answer.Version `json:"version" doc:"What If-Match names, there in quotes"`
+	ChangedAt time.Time      `json:"changed_at"`
+	ChangedBy string         `json:"changed_by"`
+	Deleted   bool           `json:"deleted,omitempty"`
 }
 
 // Record is a revision of a record. A deleted one has no text.

@@ -26,9 +26,9 @@ type LogReport struct {
 
 // LogFault is a row that is not what it was when it was written.
 type LogFault struct {
-	Seq     int64  // of the entry, 0 for a row the log does not know
-	Object  string // the row
-	Message string
+	Seq     int64  `json:"seq,omitempty" doc:"Of the entry; absent for a row the log does not know"`
+	Object  string `json:"object"` // the row
+	Message string `json:"message"`
 }
 
 // VerifyLog checks the whole change log, and everything stored against it:
