@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"math/rand/v2"
 	"reflect"
 	"regexp"
 	"slices"
@@ -14,10 +15,12 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/trade"
+	"kerfbook/testdata/depth"
 )
 
 // removable is one number or reference of a book that can be taken out.
@@ -85,6 +88,7 @@ var meansSomething = map[string]string{
 	"work_centres[].tap_reversal_s":                     notCounted,
 	"work_centres[].tool_change_s":                      notCounted,
 	"carriers[].clearance[].fixed":                      notCharged,
+	"carriers[].clearance[].share_of_advanced":          notCharged,
 	"carriers[].fuel_share":                             notCharged,
 	"channels[].cash_discount":                          notCharged,
 	"channels[].customer_discount":                      notCharged,
@@ -145,6 +149,8 @@ var meansSomething = map[string]string{
 	"tools[].diameter_mm":                               another,
 	"tools[].point_angle_deg":                           another,
 	"tools[].teeth":                                     another,
+	"parts[].routing[].features[].width_mm":             another,
+	"tools[].work_centres[]":                            another,
 	"tools[].width_mm":                                  another,
 	"parts[].children[].part":                           shared,
 	"products[].positions[].part":                       shared,
@@ -206,9 +212,9 @@ func outcomeOf(b *book.Book) (outcome, error) {
 	return out, nil
 }
 
-// TestRemoval takes every kind of number and reference out of the demo in turn, the
-// first and the last of each: what rests on it is named or blank, a bound is never
-// above what it was, and all else is as it was.
+// TestRemoval takes numbers and references out of the demo in turn, by day the first
+// and the last of each kind, by night all: what rests on one is named or blank, a bound
+// is never above what it was, and all else is as it was.
 func TestRemoval(t *testing.T) {
 	t.Parallel()
 	b := demo(t)
@@ -229,18 +235,21 @@ func TestRemoval(t *testing.T) {
 	gaps, refused := 0, 0
 	for _, field := range slices.Sorted(maps.Keys(byField)) {
 		list := byField[field]
-		for _, r := range slices.Compact([]int{0, len(list) - 1}) {
-			restore := list[r].remove()
+		if depth.Of(10) < 10 && len(list) > 2 {
+			list = []removable{list[0], list[len(list)-1]}
+		}
+		for _, r := range list {
+			restore := r.remove()
 			after, err := outcomeOf(b)
 			restore()
 			var build *estimate.BuildError
 			switch {
 			case errors.As(err, &build) || field == "Position.place":
 				refused++
-				t.Logf("refused: %s: %v", list[r].path, err)
+				t.Logf("refused: %s: %v", r.path, err)
 				continue
 			case err != nil:
-				t.Errorf("%s: %v", list[r].path, err)
+				t.Errorf("%s: %v", r.path, err)
 				continue
 			}
 			if len(after.named) > 0 {
@@ -250,13 +259,72 @@ func TestRemoval(t *testing.T) {
 				now, ok := after.values[key]
 				switch state := after.states[key]; {
 				case !ok:
-				case state == graph.Clean && !now.Equal(was) && meansSomething[listPath.ReplaceAllString(list[r].path, "[]")] == "":
-					t.Errorf("%s: without %s it is %s and was %s, and says nothing", key, list[r].path, now, was)
+				case state == graph.Clean && !now.Equal(was) && meansSomething[listPath.ReplaceAllString(r.path, "[]")] == "":
+					t.Errorf("%s: without %s it is %s and was %s, and says nothing", key, r.path, now, was)
 				case state == graph.AtLeast && now.GreaterThan(was):
-					t.Errorf("%s: without %s it is at least %s and was %s", key, list[r].path, now, was)
+					t.Errorf("%s: without %s it is at least %s and was %s", key, r.path, now, was)
 				}
 			}
 		}
 	}
 	t.Logf("%d removals leave a gap, %d are refused, of %d fields", gaps, refused, len(byField))
+}
+
+// TestBoundsOfBooks takes fields out of books by chance and puts drawn numbers in the
+// place of what is missing: no figure comes below what it is at least, and no clean
+// one moves.
+func TestBoundsOfBooks(t *testing.T) {
+	t.Parallel()
+	const books, draws = 500, 20
+	base, bounded, clean := booktest.Read(t, []byte(severalBook)), 0, 0
+	for seed := range depth.Seeds(books) {
+		rnd := rand.New(rand.NewPCG(seed, 41))
+		b, mix := drawn(base, rnd)
+		var fields []removable
+		removables(reflect.ValueOf(b).Elem(), "", "", &fields)
+		for range 3 {
+			fields[rnd.IntN(len(fields))].remove()
+		}
+		est, err := estimate.Build(b, mix, demoDay)
+		if err != nil {
+			continue
+		}
+		g := est.Graph
+		least, err := exact.Evaluate(g, nil)
+		if err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
+		}
+		standing := g.Standing(nil)
+		for range draws {
+			pins := exact.Pins{}
+			for id := range graph.ID(g.Len()) {
+				if g.Node(id).Missing != "" {
+					pins[id] = decimal.New(rnd.Int64N(1_000_000), -int32(rnd.IntN(7)))
+				}
+			}
+			values, err := exact.Evaluate(g, pins)
+			if len(pins) == 0 || err != nil {
+				break // nothing is missing, or what is drawn leaves the window of a choice
+			}
+			for id := range graph.ID(g.Len()) {
+				was, ok := least.Raw(id)
+				now, known := values.Raw(id)
+				switch state := standing.Of(id); {
+				case !ok || !known || state == graph.Withheld || g.Node(id).Missing != "":
+				case state == graph.AtLeast && now.LessThan(was):
+					t.Fatalf("seed %d: %s is at least %s and came to %s", seed, g.Node(id).Key, was, now)
+				case state == graph.AtLeast:
+					bounded++
+				case !now.Equal(was):
+					t.Fatalf("seed %d: %s is %s, lacks nothing, and came to %s", seed, g.Node(id).Key, was, now)
+				default:
+					clean++
+				}
+			}
+		}
+	}
+	t.Logf("%d bounded figures and %d clean ones held", bounded, clean)
+	if bounded < depth.Of(books)*100 {
+		t.Errorf("only %d bounded figures were looked at", bounded)
+	}
 }
