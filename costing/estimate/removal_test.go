@@ -119,6 +119,7 @@ var meansSomething = map[string]string{
 	"work_centres[].hour_rate.residual":                 notCredited,
 	"destinations[].sales_to_date":                      saidByComment,
 	"outside_processes[].load_dm2":                      saidByComment,
+	"offers[].multiple":                                 saidByComment,
 	"parts[].blank.kerf_mm":                             saidByComment,
 	"parts[].children[].fitting_scrap":                  saidByComment,
 	"products[].positions[].fitting_scrap":              saidByComment,

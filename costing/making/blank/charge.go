@@ -27,7 +27,7 @@ func Dimensioned(st *bom.Stock, def *bom.Blank) bool {
 		return false
 	case st.Form.Linear():
 		return def.LengthMM != nil
-	case st.WidthMM == nil:
+	case st.WidthMM == nil || st.ThicknessMM == nil:
 		return false
 	default:
 		return def.DiameterMM != nil || def.LengthMM != nil && def.WidthMM != nil
