@@ -86,8 +86,7 @@ func Curves(ctx context.Context, o change.Origin, req CurveRequest) (BatchCurves
 // filled puts in what is meant where nothing is said, and checks the bounds of a
 // request as a whole.
 func (r CurveRequest) filled() (CurveRequest, error) {
-	bad := answer.Invalidf("the curve cannot be drawn")
-	f := &answer.Finder{Refused: bad}
+	f := &answer.Finder{Refused: answer.Invalidf(noCurve)}
 	if len(r.Curves) == 0 || len(r.Curves) > 2 {
 		f.Add("/curves", "%d variants; name one, or two to hold against one another", len(r.Curves))
 	}
@@ -154,7 +153,7 @@ func newSweep(ctx context.Context, o change.Origin, req CurveRequest, sel Select
 	delete(w.hold, w.variant.Quantity)
 	w.figure = w.variant.Full
 	if sel.Figure != "" {
-		f := &answer.Finder{G: c.Estimate.Graph, Refused: answer.Invalidf("the curve cannot be drawn")}
+		f := &answer.Finder{G: c.Estimate.Graph, Refused: answer.Invalidf(noCurve)}
 		w.figure = f.Key("/figure", sel.Figure)
 		if err := f.Err(); err != nil {
 			return nil, err
@@ -170,11 +169,20 @@ func line(o change.Origin, sel Selection, quantity int64) (estimate.MixLine, err
 	if sel.Product == "" {
 		p, err := answer.ProductOf(o.Book, sel.Trim)
 		if err != nil {
-			return estimate.MixLine{}, &answer.Error{Code: answer.Invalid, Message: "the curve cannot be drawn", Fields: []answer.FieldError{{Path: "trim", Pointer: "/trim", Message: err.Error()}}}
+			return estimate.MixLine{}, refused(noCurve, "/trim", "%s", err)
 		}
 		sel.Product = p.Number
 	}
 	return estimate.MixLine{Product: sel.Product, Trim: sel.Trim, Choices: sel.Choices, Quantity: bom.Exactly(decimal.New(quantity, 0))}, nil
+}
+
+const noCurve = "the curve cannot be drawn"
+
+// refused says what is wrong at one place of a request.
+func refused(what, pointer, format string, args ...any) error {
+	f := &answer.Finder{Refused: answer.Invalidf("%s", what)}
+	f.Add(pointer, format, args...)
+	return f.Err()
 }
 
 // curveFault words an error about one of the curves. The range and the marks are
@@ -182,20 +190,17 @@ func line(o change.Origin, sel Selection, quantity int64) (estimate.MixLine, err
 func curveFault(i int, err error) error {
 	var request *curve.RequestError
 	var quantity *curve.QuantityError
-	at := text.Index("curves", i)
+	at := answer.Indexed("/curves", i)
 	switch {
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
 		return err
 	case errors.As(err, &request):
-		field := request.Field
-		if whole, _, _ := strings.Cut(field, "["); !slices.Contains([]string{"from", "to", "marks"}, whole) {
-			field = at
+		if whole, _, _ := strings.Cut(request.Field, "["); slices.Contains([]string{"from", "to", "marks"}, whole) {
+			at = text.Pointer(request.Field)
 		}
-		return &answer.Error{Code: answer.Invalid, Message: "the curve cannot be drawn",
-			Fields: []answer.FieldError{{Path: field, Pointer: text.Pointer(field), Message: request.Message + "; " + request.Remedy}}}
+		return refused(noCurve, at, "%s; %s", request.Message, request.Remedy)
 	case errors.As(err, &quantity):
-		return &answer.Error{Code: answer.Invalid, Message: "the curve cannot be drawn",
-			Fields: []answer.FieldError{{Path: at, Pointer: text.Pointer(at), Message: quantity.Error()}}}
+		return refused(noCurve, at, "%s", quantity)
 	}
-	return answer.PointedAt(text.Pointer(at), answer.Uncomputable(err))
+	return answer.PointedAt(at, answer.Uncomputable(err))
 }

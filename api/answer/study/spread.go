@@ -94,9 +94,11 @@ func NewSpreading(ctx context.Context, o change.Origin, req SpreadRequest) (*spr
 	return q, nil
 }
 
+const noSpread = "the spread cannot be drawn"
+
 // find collects all that is wrong with what is named.
 func (q *spreading) find() error {
-	f := &answer.Finder{G: q.Estimate.Graph, Refused: answer.Invalidf("the spread cannot be drawn")}
+	f := &answer.Finder{G: q.Estimate.Graph, Refused: answer.Invalidf(noSpread)}
 	q.pricing = q.channels()
 	questions(f, q.req.Prices, q.pricing)
 	q.movers = q.Estimate.Variants[0].Full

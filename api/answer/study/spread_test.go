@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"math"
 	"runtime"
 	"strings"
@@ -326,23 +325,6 @@ func TestBadSpreads(t *testing.T) {
 				t.Errorf("%v", err)
 			}
 		})
-	}
-}
-
-// TestBadBooks: what is wrong with a range is said before anything is drawn.
-func TestBadBooks(t *testing.T) {
-	t.Parallel()
-	for what, c := range map[string]struct{ old, new, says string }{
-		"low above high":     {"piece_min: {low: 5.2, likely: 6.0, high: 7.5}", "piece_min: {low: 7.2, likely: 6.0, high: 7.5}", "piece_min"},
-		"a range on a count": {"pieces_per_load: 2, attended_share: 0.35", "pieces_per_load: {low: 1, likely: 2, high: 3}, attended_share: 0.35", "a count is one whole number"},
-	} {
-		text := strings.Replace(string(testdata.Demo), c.old, c.new, 1)
-		before, _, found := strings.Cut(text, c.new)
-		place := fmt.Sprintf("line %d", strings.Count(before, "\n")+1)
-		_, _, err := book.Parse([]byte(text))
-		if !found || err == nil || !strings.Contains(err.Error(), c.says) || !strings.Contains(err.Error(), place) {
-			t.Errorf("%s: %v", what, err)
-		}
 	}
 }
 

@@ -63,11 +63,7 @@ func (q *spreading) fault(err error) error {
 	var request *simulate.RequestError
 	var indefinite *simulate.NotDefiniteError
 	var undefined *simulate.UndefinedError
-	bad := answer.Invalidf("the spread cannot be drawn")
-	at := func(field, message string) error {
-		bad.Fields = append(bad.Fields, answer.FieldError{Path: field, Pointer: text.Pointer(field), Message: message})
-		return bad
-	}
+	at := func(field, message string) error { return refused(noSpread, text.Pointer(field), "%s", message) }
 	switch {
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
 		return err

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"errors"
-	"fmt"
 	"strings"
 
 	"kerfbook/api/answer"
@@ -58,8 +57,7 @@ func Between(ctx context.Context, o change.Origin, req DifferenceRequest, quotes
 }
 
 func badSide(pointer, format string, args ...any) error {
-	return &answer.Error{Code: answer.Invalid, Message: "the sides cannot be compared",
-		Fields: []answer.FieldError{{Path: answer.PathOf(pointer), Pointer: pointer, Message: fmt.Sprintf(format, args...)}}}
+	return refused("the sides cannot be compared", pointer, format, args...)
 }
 
 func newSide(ctx context.Context, o change.Origin, side DifferenceSide, quotes quoteSides) (*Sided, error) {

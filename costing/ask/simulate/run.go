@@ -25,9 +25,6 @@ func Run(ctx context.Context, g *graph.Graph, r Request, progress func(done, tot
 	if err != nil {
 		return nil, err
 	}
-	if len(s.inputs) == 0 {
-		return s.unvaried(), ctx.Err()
-	}
 	d, err := newDrawing(s, progress)
 	if err != nil {
 		return nil, err
@@ -56,7 +53,7 @@ func newDrawing(s *subject, tell func(done, total int)) (*drawing, error) {
 		return nil, err
 	}
 	total := r.blocks()
-	d := &drawing{subject: s, plan: plan, tell: tell, reached: r.Precision == nil}
+	d := &drawing{subject: s, plan: plan, tell: tell, reached: len(s.inputs) == 0}
 	for i := range r.Outputs {
 		if plan.Varies(i) {
 			d.samples = append(d.samples, newSample(total))
@@ -87,20 +84,18 @@ func (d *drawing) runner(w *worker) blockRunner {
 
 // rounds draws all blocks, or fewer where the precision asked for is reached.
 func (d *drawing) rounds(ctx context.Context) error {
-	total := d.subject.request.blocks()
+	total, p := d.subject.request.blocks(), d.subject.request.Precision
 	progress := hundredths(total, d.tell)
-	for d.made < total && !(d.made > 0 && d.reached) {
+	for d.made < total && !d.reached {
 		next := total
-		if d.subject.request.Precision != nil {
+		if p != nil {
 			next = nextRound(d.made, total)
 		}
 		if err := doBlocks(ctx, d.runners, d.made, next, progress); err != nil {
 			return err
 		}
 		d.made = next
-		if p := d.subject.request.Precision; p != nil {
-			d.reached = p.reached(d.sampleOf(p.Output))
-		}
+		d.reached = p == nil || p.reached(d.sampleOf(p.Output))
 	}
 	d.tell(d.made*column.Block, d.made*column.Block)
 	return nil
@@ -116,8 +111,7 @@ func (d *drawing) sampleOf(output int) *sample {
 
 func (d *drawing) result(ctx context.Context) (*Result, error) {
 	s := d.subject
-	out := s.result()
-	out.Draws, out.Reached = d.made*column.Block, d.reached
+	out := &Result{Draws: d.made * column.Block, Reached: d.reached, Inputs: s.ids(), Held: s.held, Free: s.free}
 	for i, id := range s.request.Outputs {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -129,18 +123,4 @@ func (d *drawing) result(ctx context.Context) (*Result, error) {
 		out.Outputs = append(out.Outputs, newOutput(id, s.likely[i], d.sampleOf(i), draws))
 	}
 	return out, nil
-}
-
-// unvaried is the result where no input is a range.
-func (s *subject) unvaried() *Result {
-	out := s.result()
-	out.Reached = true
-	for i, id := range s.request.Outputs {
-		out.Outputs = append(out.Outputs, newOutput(id, s.likely[i], constantSample(s.likely[i].InexactFloat64()), 0))
-	}
-	return out
-}
-
-func (s *subject) result() *Result {
-	return &Result{Inputs: s.ids(), Held: s.held, Free: s.free}
 }
