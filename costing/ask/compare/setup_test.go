@@ -9,6 +9,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
@@ -31,11 +32,7 @@ func demo(t testing.TB, replaced ...string) *book.Book {
 		}
 		text = bytes.ReplaceAll(text, []byte(replaced[i]), []byte(replaced[i+1]))
 	}
-	b, _, err := book.Parse(text)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
+	return booktest.Read(t, text)
 }
 
 // estimateOf builds a hundred lamps of each trim.

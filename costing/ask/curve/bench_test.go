@@ -7,9 +7,8 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/ask/curve"
-	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
-	"kerfbook/testdata"
 )
 
 // demoDay is a day on which everything in the demo book is valid.
@@ -17,11 +16,7 @@ const demoDay = "2026-11-25"
 
 func demo(t testing.TB, trims ...bom.ID) *estimate.Estimate {
 	t.Helper()
-	b, _, err := book.Parse(testdata.Demo)
-	if err != nil {
-		t.Fatal(err)
-	}
-	est, err := estimate.Build(b, estimate.NewMix("LAMP", decimal.New(100, 0), trims...), demoDay)
+	est, err := estimate.Build(booktest.Demo(t), estimate.NewMix("LAMP", decimal.New(100, 0), trims...), demoDay)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,11 +3,11 @@ package curve_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
-
-	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/ask/curve"
 	ft "kerfbook/costing/fractiontest"
@@ -54,158 +54,99 @@ func pieces(s graph.Scope, name, text string) graph.ID {
 	return s.Input(name, name, graph.Piece, ft.Dec(text))
 }
 
-// TestBars is S1's bar of 65 blanks: the 65th belongs to the first bar. In binary
-// numbers it yields 64.
-func TestBars(t *testing.T) {
-	t.Parallel()
-	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
-		s = s.Of("heat sink")
-		mm := func(name, text string) graph.ID { return s.Input(name, name, graph.Mm, ft.Dec(text)) }
-		usable := s.Subtract("usable", "usable length", mm("bar", "3000"), mm("trim-and-grip", "114"))
-		exactly := s.Divide("exact", "blanks before rounding", usable, s.Add("pitch", "blank and kerf", mm("blank", "43.2"), mm("kerf", "1.2")))
-		perBar := s.Multiply("per-bar", "blanks per bar", s.Floor("whole", "whole blanks", exactly, s.One(graph.Plain)), s.One(graph.Piece))
-		bars := s.Whole("bars", "bars needed", s.Divide("bars-exact", "bars before rounding", q, perBar))
-		return s.Multiply("batch", "batch", bars, s.Input("price", "price of a bar", euro, ft.Dec("52.40")))
-	})
-	got := breaks(t, sweep(t, g, r))
-	if len(got) != 3 {
-		t.Fatalf("%d breaks, want 3", len(got))
-	}
-	for i, b := range got {
-		s := b.Causes[0]
-		if b.UpTo != int64(65*(i+1)) || b.From != b.UpTo+1 || s.Of != "heat sink" || s.Label != "bars needed" ||
-			!s.Was.Equal(decimal.New(int64(i+1), 0)) || !s.Is.Equal(decimal.New(int64(i+2), 0)) ||
-			!near(b.Effect.Rat(), ft.Rat("52.4")) {
-			t.Errorf("break %d: %+v, effect %s", i, b, b.Effect)
+// told writes a break down: "100: price, old to new; -25.25".
+func told(b curve.Break) string {
+	words := func(steps []curve.Step) (out []string) {
+		for _, s := range steps {
+			change := fmt.Sprintf(" %s to %s", s.Was, s.Is)
+			if s.Took != nil {
+				change = fmt.Sprintf(", %s to %s", s.Took.Label, s.Takes.Label)
+			}
+			out = append(out, strings.TrimPrefix(s.Of+": ", ": ")+s.Label+change)
 		}
+		return out
 	}
+	return fmt.Sprintf("%d: %s; %s", b.UpTo, strings.Join(append(words(b.Causes), words(b.Follows)...), ", then "), b.Effect.Round(9))
 }
 
-// TestPriceBreakEnds holds both ends: "from 100" gives 100 the new price, "up to
-// and including 100" the old one.
-func TestPriceBreakEnds(t *testing.T) {
+// TestBreaksOfSmallGraphs: all that steps, and nothing that only seems to.
+func TestBreaksOfSmallGraphs(t *testing.T) {
 	t.Parallel()
-	for closed, upTo := range map[bool]int64{false: 99, true: 100} {
-		g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+	// priced has a price up to a hundred pieces, which include the hundredth or not.
+	priced := func(closed bool) func(s graph.Scope, q graph.ID) graph.ID {
+		return func(s graph.Scope, q graph.ID) graph.ID {
 			axis := graph.Axis{X: q, Edges: []graph.ID{pieces(s, "edge", "100")}, Bands: graph.Bands{BelowClosed: []bool{closed}}}
 			return s.Multiply("batch", "batch", q, s.Band("price", "price", axis, perPiece(s, "old", "3"), perPiece(s, "new", "2.75")))
-		})
-		got := breaks(t, sweep(t, g, r))
-		if len(got) != 1 || got[0].UpTo != upTo {
-			t.Fatalf("closed %t: %+v", closed, got)
-		}
-		b := got[0]
-		if want := ft.Times(ft.Rat("-0.25"), rat(upTo+1)); !near(b.Effect.Rat(), want) || b.Causes[0].Took.Key != "old" || b.Causes[0].Takes.Key != "new" {
-			t.Errorf("closed %t: effect %s, %+v", closed, b.Effect, b.Causes[0])
-		}
-		if !b.Before.Equal(ft.Dec("3")) || !b.After.Equal(ft.Dec("2.75")) {
-			t.Errorf("closed %t: %s to %s", closed, b.Before, b.After)
 		}
 	}
-}
-
-// TestEqualArms is a choice whose arms meet where it turns: nothing jumps, but the
-// curve bends, from the quantity the graph says.
-func TestEqualArms(t *testing.T) {
-	t.Parallel()
-	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
-		hundred := pieces(s, "hundred", "100")
-		low := s.Multiply("low", "low", q, perPiece(s, "dear", "4"))
-		high := s.Add("high", "high", s.Input("fixed", "fixed", euro, ft.Dec("300")), s.Multiply("value", "value", q, perPiece(s, "cheap", "1")))
-		return s.Choose("batch", "batch", q, graph.GreaterOrEqual, hundred, high, low)
-	})
-	got := breaks(t, sweep(t, g, r))
-	if len(got) != 1 || got[0].UpTo != 99 || len(got[0].Causes) != 1 || !near(got[0].Effect.Rat(), ft.Rat("0")) {
-		t.Fatalf("%+v", got)
+	// credited buys in packs at 3 and gets 2 for what is left, where there is any.
+	credited := func(s graph.Scope, need graph.ID, pack string) graph.ID {
+		bought := s.Ceiling("bought", "bought", need, pieces(s, "pack", pack))
+		left := s.Subtract("left", "left over", bought, need)
+		price := s.Choose("left-price", "price of what is left", left, graph.Greater, s.Zero(graph.Piece), perPiece(s, "credit", "2"), s.Zero(euro.Per(graph.Piece)))
+		return s.Subtract("batch", "batch", s.Multiply("value", "value", bought, perPiece(s, "paid", "3")), s.Multiply("credited", "credit", left, price))
 	}
-}
-
-// TestSilentStep is the price of what is left over, which turns to nothing when
-// nothing is left: no break, since nothing times any price is nothing.
-func TestSilentStep(t *testing.T) {
-	t.Parallel()
-	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
-		box := pieces(s, "box", "50")
-		bought := s.Ceiling("bought", "bought", q, box)
-		left := s.Subtract("left", "left over", bought, q)
-		price, none := perPiece(s, "price", "2"), s.Zero(euro.Per(graph.Piece))
-		credit := s.Multiply("credit", "credit", left, s.Choose("left-price", "price of what is left", left, graph.Greater, s.Zero(graph.Piece), price, none))
-		return s.Subtract("batch", "batch", s.Multiply("value", "value", bought, perPiece(s, "paid", "3")), credit)
-	})
-	got := breaks(t, sweep(t, g, r))
-	if len(got) != 3 {
-		t.Fatalf("%d breaks, want 3: %+v", len(got), got)
-	}
-	for i, b := range got {
-		// Fifty more at 3, of which 50 are left at 2, beyond a bought quantity held
-		// that is one short: what is left is then −1, at no price, as at its end.
-		if b.UpTo != int64(50*(i+1)) || len(b.Causes) != 1 || b.Causes[0].Key != "bought" || !near(b.Effect.Rat(), ft.Rat("52")) {
-			t.Errorf("%d: %+v effect %s", i, keys(b.Causes), b.Effect)
-		}
-	}
-}
-
-// TestHeldTooSmall buys screws in hundreds and gives credit for what is left: held
-// at the packs it had, the batch lacks some, and the price of what is left must not
-// turn to nothing because of that.
-func TestHeldTooSmall(t *testing.T) {
-	t.Parallel()
-	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
-		need := s.Multiply("need", "screws needed", q, s.Input("per-lamp", "per lamp", graph.Plain, ft.Dec("7")))
-		bought := s.Ceiling("bought", "bought", need, pieces(s, "pack", "100"))
-		left, none := s.Subtract("left", "left over", bought, need), s.Zero(euro.Per(graph.Piece))
-		price := s.Choose("left-price", "price of what is left", left, graph.Greater, s.Zero(graph.Piece), perPiece(s, "credit-price", "2"), none)
-		return s.Subtract("batch", "batch", s.Multiply("value", "value", bought, perPiece(s, "paid", "3")), s.Multiply("credit", "credit", left, price))
-	})
-	r.To = 90
-	got := breaks(t, sweep(t, g, r))
-	if len(got) != 6 {
-		t.Fatalf("%d breaks, want 6", len(got))
-	}
-	for _, b := range got {
-		if len(b.Causes) != 1 || b.Causes[0].Key != "bought" || len(b.Follows) != 0 || !near(b.Effect.Rat(), rat(100)) {
-			t.Errorf("up to %d: %v, then %v, effect %s", b.UpTo, keys(b.Causes), keys(b.Follows), b.Effect)
-		}
-	}
-}
-
-// TestArmLeft leaves an arm at the quantity at which it would step itself.
-func TestArmLeft(t *testing.T) {
-	t.Parallel()
-	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
-		bars := s.Whole("bars", "bars", s.Divide("exact", "exact", q, pieces(s, "per-bar", "50")))
-		own := s.Multiply("own", "own bars", bars, s.Input("bar", "bar", euro, ft.Dec("80")))
-		ready := s.Multiply("ready", "ready blanks", q, perPiece(s, "blank", "1.5"))
-		return s.Choose("batch", "batch", q, graph.Greater, pieces(s, "hundred", "100"), ready, own)
-	})
-	got := breaks(t, sweep(t, g, r))
-	if len(got) != 2 || got[1].UpTo != 100 {
-		t.Fatalf("%+v", got)
-	}
-	// 101 × 1.50 beyond two bars.
-	if b := got[1]; !reflect.DeepEqual(keys(b.Causes), []string{"batch"}) || len(b.Follows) != 0 || !near(b.Effect.Rat(), ft.Rat("-8.5")) ||
-		b.Causes[0].Took.Label != "own bars" || b.Causes[0].Takes.Label != "ready blanks" {
-		t.Errorf("%+v, then %v, effect %s", b.Causes, keys(b.Follows), b.Effect)
-	}
-}
-
-// TestNearTie compares amounts so large that binary numbers cannot tell their
-// eighth place: equal at one quantity exactly, or not quite.
-func TestNearTie(t *testing.T) {
-	t.Parallel()
-	for offset, upTo := range map[string][]int64{"0": {92, 93}, "0.00000002": nil} {
-		g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
+	// nearly compares amounts so large that binary numbers cannot tell their eighth
+	// place: equal at 93 pieces exactly, or not quite.
+	nearly := func(offset string) func(s graph.Scope, q graph.ID) graph.ID {
+		return func(s graph.Scope, q graph.ID) graph.ID {
 			limit := s.Add("limit", "limit", s.Input("ninety-three", "93 pieces", euro, ft.Dec("114814813.77")), s.Input("offset", "offset", euro, ft.Dec(offset)))
 			value := s.Multiply("value", "value", q, perPiece(s, "making", "1234567.89"))
 			extra := s.Choose("extra", "extra", value, graph.Equal, limit, s.Input("surcharge", "surcharge", euro, ft.Dec("5")), s.Zero(euro))
 			return s.Add("batch", "batch", extra, s.Multiply("small", "small", q, perPiece(s, "little", "1")))
-		})
-		var got []int64
-		for _, b := range breaks(t, sweep(t, g, r)) {
-			got = append(got, b.UpTo)
 		}
-		if !reflect.DeepEqual(got, upTo) {
-			t.Errorf("offset %s: breaks up to %v, want %v", offset, got, upTo)
+	}
+	for name, c := range map[string]struct {
+		batch func(s graph.Scope, q graph.ID) graph.ID
+		want  []string // up to 160 pieces
+	}{
+		// S1's bar of 65 blanks: the 65th belongs to the first bar. In binary numbers it
+		// yields 64.
+		"bars": {func(s graph.Scope, q graph.ID) graph.ID {
+			s = s.Of("heat sink")
+			mm := func(name, text string) graph.ID { return s.Input(name, name, graph.Mm, ft.Dec(text)) }
+			usable := s.Subtract("usable", "usable length", mm("bar", "3000"), mm("trim-and-grip", "114"))
+			exactly := s.Divide("exact", "blanks before rounding", usable, s.Add("pitch", "blank and kerf", mm("blank", "43.2"), mm("kerf", "1.2")))
+			perBar := s.Multiply("per-bar", "blanks per bar", s.Floor("whole", "whole blanks", exactly, s.One(graph.Plain)), s.One(graph.Piece))
+			bars := s.Whole("bars", "bars", s.Divide("bars-exact", "bars before rounding", q, perBar))
+			return s.Multiply("batch", "batch", bars, s.Input("price", "price of a bar", euro, ft.Dec("52.40")))
+		}, []string{"65: heat sink: bars 1 to 2; 52.4", "130: heat sink: bars 2 to 3; 52.4"}},
+		"from 100":                {priced(false), []string{"99: price, old to new; -25"}},
+		"up to and including 100": {priced(true), []string{"100: price, old to new; -25.25"}},
+		// The arms meet where the choice turns: nothing jumps, but the curve bends.
+		"equal arms": {func(s graph.Scope, q graph.ID) graph.ID {
+			low := s.Multiply("low", "low", q, perPiece(s, "dear", "4"))
+			high := s.Add("high", "high", s.Input("fixed", "fixed", euro, ft.Dec("300")), s.Multiply("value", "value", q, perPiece(s, "cheap", "1")))
+			return s.Choose("batch", "batch", q, graph.GreaterOrEqual, pieces(s, "hundred", "100"), high, low)
+		}, []string{"99: batch, low to high; 0"}},
+		// The price of what is left turns to nothing when nothing is left: no break, since
+		// nothing times any price is nothing. Eighty more at 3, of which 79 are left at 2,
+		// beyond a bought quantity held that is one short: what is left is then −1, at no
+		// price, as at its end.
+		"a silent step": {func(s graph.Scope, q graph.ID) graph.ID { return credited(s, q, "80") },
+			[]string{"80: bought 80 to 160, then price of what is left, zero EUR/piece to credit; 82"}},
+		// Held at the packs it had, the batch lacks some screws, and the price of what is
+		// left must not turn to nothing because of that.
+		"held too small": {func(s graph.Scope, q graph.ID) graph.ID {
+			return credited(s, s.Multiply("need", "screws needed", q, s.Input("per-lamp", "per lamp", graph.Plain, ft.Dec("7"))), "400")
+		}, []string{"57: bought 400 to 800; 400", "114: bought 800 to 1200; 400"}},
+		// At 101 pieces the arm left would step itself: 101 × 1.50 beyond two bars.
+		"an arm left": {func(s graph.Scope, q graph.ID) graph.ID {
+			bars := s.Whole("bars", "bars", s.Divide("exact", "exact", q, pieces(s, "per-bar", "50")))
+			own := s.Multiply("own", "own bars", bars, s.Input("bar", "bar", euro, ft.Dec("80")))
+			return s.Choose("batch", "batch", q, graph.Greater, pieces(s, "hundred", "100"), s.Multiply("ready", "ready blanks", q, perPiece(s, "blank", "1.5")), own)
+		}, []string{"50: bars 1 to 2; 80", "100: batch, own bars to ready blanks; -8.5"}},
+		"a tie":        {nearly("0"), []string{"92: extra, zero EUR to surcharge; 5", "93: extra, surcharge to zero EUR; -5"}},
+		"nearly a tie": {nearly("0.00000002"), nil},
+	} {
+		g, r := small(t, c.batch)
+		r.To = 160
+		var got []string
+		for _, b := range breaks(t, sweep(t, g, r)) {
+			got = append(got, told(b))
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s: %q, want %q", name, got, c.want)
 		}
 	}
 }

@@ -6,20 +6,16 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
-	"kerfbook/testdata"
 )
 
 // TestStatesAreExact compares the state of every step of the demo trims, at every
 // quantity, with the exact evaluator.
 func TestStatesAreExact(t *testing.T) {
 	t.Parallel()
-	b, _, err := book.Parse(testdata.Demo)
-	if err != nil {
-		t.Fatal(err)
-	}
+	b := booktest.Demo(t)
 	for _, trim := range b.Products[0].Trims {
 		est, err := estimate.Build(b, estimate.NewMix("LAMP", decimal.New(100, 0), trim.ID), "2026-11-25")
 		if err != nil {

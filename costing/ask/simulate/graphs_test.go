@@ -8,11 +8,10 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/graphtest"
-	"kerfbook/testdata"
 )
 
 // written is a graph being written for a test.
@@ -110,11 +109,7 @@ func subjectOf(t testing.TB, g *graph.Graph, r *Request) *subject {
 // glow is the estimate of 250 lamps of the demo's trim glow.
 func glow(t testing.TB) *estimate.Estimate {
 	t.Helper()
-	b, _, err := book.Parse(testdata.Demo)
-	if err != nil {
-		t.Fatal(err)
-	}
-	e, err := estimate.Build(b, estimate.NewMix("LAMP", decimal.New(250, 0), "glow"), "2026-11-25")
+	e, err := estimate.Build(booktest.Demo(t), estimate.NewMix("LAMP", decimal.New(250, 0), "glow"), "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}
