@@ -1,7 +1,6 @@
 package simulate
 
 import (
-	"context"
 	"errors"
 	"math"
 	"testing"
@@ -12,46 +11,27 @@ import (
 // TestRefusals: every mistake names its field and what would be right, at once.
 func TestRefusals(t *testing.T) {
 	t.Parallel()
-	g, total, lines := lines(t)
-	for field, change := range map[string]func(*Request){
-		"draws":              func(r *Request) { r.Draws = 0 },
-		"precision.p":        func(r *Request) { r.Precision = &Precision{P: 1, Relative: 0.1} },
-		"precision.relative": func(r *Request) { r.Precision = &Precision{P: 0.5} },
-		"correlations[0]":    func(r *Request) { r.Correlations = []Correlation{{A: lines[0], B: lines[0]}} },
-	} {
-		r := Request{Outputs: ids(total), Draws: 1000}
-		change(&r)
-		_, err := Run(context.Background(), g, r, silent)
-		var refused *RequestError
-		if !errors.As(err, &refused) || refused.Field != field || refused.Remedy == "" {
-			t.Errorf("%s: %v", field, err)
-		}
-	}
-}
-
-func TestOddNumbersAreRefused(t *testing.T) {
-	t.Parallel()
 	g, total, _ := lines(t)
-	for name, r := range map[string]Request{
-		"negative draws":    {Draws: -5},
-		"10^9 draws":        {Draws: 1_000_000_000},
-		"too many figures":  {Draws: 10_000_000, Outputs: ids(total, total, total)},
-		"chance nan":        {Draws: 1, Precision: &Precision{P: math.NaN(), Relative: 0.1}},
-		"chance 0":          {Draws: 1, Precision: &Precision{P: 0, Relative: 0.1}},
-		"precision nan":     {Draws: 1, Precision: &Precision{P: 0.5, Relative: math.NaN()}},
-		"precision inf":     {Draws: 1, Precision: &Precision{P: 0.5, Relative: math.Inf(1)}},
-		"precision below 0": {Draws: 1, Precision: &Precision{P: 0.5, Relative: -1}},
+	precise := func(p, relative float64) Request {
+		return Request{Draws: 1, Precision: &Precision{P: p, Relative: relative}}
+	}
+	for field, requests := range map[string][]Request{
+		"draws":              {{}, {Draws: -5}, {Draws: 1_000_000_000}, {Draws: 10_000_000, Outputs: ids(total, total, total)}},
+		"precision.p":        {precise(0, 0.1), precise(1, 0.1), precise(math.NaN(), 0.1)},
+		"precision.relative": {precise(0.5, 0), precise(0.5, -1), precise(0.5, math.NaN()), precise(0.5, math.Inf(1))},
 	} {
-		if r.Outputs == nil {
-			r.Outputs = ids(total)
-		}
-		_, err := Run(context.Background(), g, r, silent)
-		var refused *RequestError
-		if !errors.As(err, &refused) {
-			t.Errorf("%s: %v", name, err)
+		for _, r := range requests {
+			if r.Outputs == nil {
+				r.Outputs = ids(total)
+			}
+			_, err := Run(t.Context(), g, r, silent)
+			var refused *RequestError
+			if !errors.As(err, &refused) || refused.Field != field || refused.Remedy == "" {
+				t.Errorf("%+v: %v", r, err)
+			}
 		}
 	}
-	_, err := Shares(context.Background(), g, total, Request{}, silent)
+	_, err := Shares(t.Context(), g, total, Request{}, silent)
 	var refused *RequestError
 	if !errors.As(err, &refused) || refused.Field != "draws" {
 		t.Errorf("shares without draws: %v", err)
@@ -65,7 +45,7 @@ func TestUndefinedOutput(t *testing.T) {
 	x := w.triangle("x", "-1", "0", "1")
 	out := w.Divide("out", "out", w.constant("one", "1"), x)
 	g := w.done()
-	_, err := Run(context.Background(), g, Request{Outputs: ids(x, out), Draws: 1}, silent)
+	_, err := Run(t.Context(), g, Request{Outputs: ids(x, out), Draws: 1}, silent)
 	var undefined *UndefinedError
 	var cause *exact.UndefinedError
 	if !errors.As(err, &undefined) || undefined.Field != "outputs[1]" || !errors.As(err, &cause) {

@@ -220,10 +220,9 @@ func TestStandardErrorsAreRight(t *testing.T) {
 	t.Parallel()
 	g, total, _ := lines(t)
 	type statistic struct {
-		want, bias   float64
-		take         func(o *Output) Estimated
-		sum, squares float64 // of the difference from want
-		stated       float64 // sum of squared standard errors
+		want, bias float64
+		take       func(o *Output) Estimated
+		tally
 	}
 	quantile := func(i int) func(o *Output) Estimated {
 		return func(o *Output) Estimated { return o.Quantiles[i].Estimated }
@@ -241,22 +240,40 @@ func TestStandardErrorsAreRight(t *testing.T) {
 	for seed := range uint64(seeds) {
 		o := run(t, g, Request{Outputs: ids(total), Draws: 10 * column.Block, Seed: seed}).Outputs[0]
 		for _, s := range all {
-			e := s.take(&o)
-			s.sum += e.Value - s.want
-			s.squares += (e.Value - s.want) * (e.Value - s.want)
-			s.stated += e.Error * e.Error
+			s.add(s.take(&o), s.want)
 		}
 	}
 	for name, s := range all {
-		mean := s.sum / seeds
-		observed := s.squares/seeds - mean*mean
-		ratio := s.stated / seeds / observed
-		t.Logf("%s: stated variance is %.3f of the observed one, off by %.2g", name, ratio, mean)
-		if ratio < 0.75 || ratio > 1.33 {
-			t.Errorf("%s: the stated variance is %.3f times the observed one", name, ratio)
-		}
-		if math.Abs(mean) > 4*math.Sqrt(observed/seeds)+s.bias {
-			t.Errorf("%s: off by %v on average", name, mean)
-		}
+		s.holds(t, name, 0.75, 1.33, s.bias)
+	}
+}
+
+// tally holds the standard errors that a statistic states to the spread of its
+// estimates.
+type tally struct {
+	n, sum, squares float64 // of the difference from what is true
+	stated          float64 // sum of squared standard errors
+}
+
+func (s *tally) add(e Estimated, want float64) {
+	s.n++
+	s.sum += e.Value - want
+	s.squares += (e.Value - want) * (e.Value - want)
+	s.stated += e.Error * e.Error
+}
+
+// holds wants the stated variance to be within some times of the observed one, and
+// the mean to be true but for a bias.
+func (s *tally) holds(t *testing.T, name string, least, most, bias float64) {
+	t.Helper()
+	mean := s.sum / s.n
+	observed := s.squares/s.n - mean*mean
+	ratio := s.stated / s.n / observed
+	t.Logf("%s: stated variance is %.3f of the observed one, off by %.2g", name, ratio, mean)
+	if ratio < least || ratio > most {
+		t.Errorf("%s: the stated variance is %.3f times the observed one", name, ratio)
+	}
+	if math.Abs(mean) > 4*math.Sqrt(observed/s.n)+bias {
+		t.Errorf("%s: off by %v on average", name, mean)
 	}
 }

@@ -40,6 +40,9 @@ func samples() map[string]func(i int) float64 {
 			}
 			return float64(r.IntN(1000))
 		},
+		"one far away": func(i int) float64 { return float64(r.IntN(9)) + float64(i/1023)*1e18 },
+		"huge":         func(int) float64 { return (r.Float64()*2 - 1) * math.MaxFloat64 / 4 },
+		"descending":   func(i int) float64 { return -float64(i) },
 		"blocks without any": func(i int) float64 {
 			if i < 2048 {
 				return math.Inf(1)
@@ -189,19 +192,7 @@ func TestRoundSteps(t *testing.T) {
 // value.
 func TestPut(t *testing.T) {
 	t.Parallel()
-	r := rand.New(rand.NewPCG(1, 2))
-	for name, value := range map[string]func(i int) float64{
-		"even":         func(int) float64 { return r.Float64() },
-		"one far away": func(i int) float64 { return float64(r.IntN(9)) + float64(i/1023)*1e18 },
-		"huge":         func(int) float64 { return (r.Float64()*2 - 1) * math.MaxFloat64 },
-		"tiny":         func(int) float64 { return float64(r.IntN(3)) * math.SmallestNonzeroFloat64 },
-		"lumps":        func(int) float64 { return math.Floor(r.Float64() * 3) },
-		"powers":       func(int) float64 { return math.Exp(r.NormFloat64() * 50) },
-		"gaps":         func(i int) float64 { return []float64{math.NaN(), math.Inf(1), math.Inf(-1), r.Float64()}[r.IntN(4)] },
-		"nothing":      func(int) float64 { return math.NaN() },
-		"equal":        func(int) float64 { return -4 },
-		"descending":   func(i int) float64 { return -float64(i) },
-	} {
+	for name, value := range samples() {
 		for _, n := range []int{0, 1, 2, 3, 500, 1024} {
 			values, want := make([]float64, n), []float64{}
 			for i := range values {

@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"testing"
@@ -263,9 +264,13 @@ func TestSharesDoNotSeeTheLevel(t *testing.T) {
 func TestErrorsOfSharesAreRight(t *testing.T) {
 	t.Parallel()
 	half := []float64{1, 0.5, 0.1}
-	const seeds = 200
-	var sum, squares, stated [6]float64
-	for seed := range uint64(seeds) {
+	all := (1 + 1.0/3) * (1 + 1.0/12) * (1 + 1.0/300)
+	var firsts, totals [3]tally
+	want := func(i int) (first, total float64) {
+		v := half[i] * half[i] / 3
+		return v / (all - 1), v / (all - 1) * all / (1 + v)
+	}
+	for seed := range uint64(200) {
 		_, first, total := estimated(t, newFunction(seed, 3, func(u []float64) float64 {
 			out := 1.0
 			for i, h := range half {
@@ -273,29 +278,16 @@ func TestErrorsOfSharesAreRight(t *testing.T) {
 			}
 			return out
 		}), 3, 10)
-		for i, e := range append(first, total...) {
-			sum[i] += e.Value
-			squares[i] += e.Value * e.Value
-			stated[i] += e.Error * e.Error
+		for i := range half {
+			f, e := want(i)
+			firsts[i].add(first[i], f)
+			totals[i].add(total[i], e)
 		}
 	}
-	all := (1 + 1.0/3) * (1 + 1.0/12) * (1 + 1.0/300)
-	for i := range sum {
-		v := half[i%3] * half[i%3] / 3
-		want := v / (all - 1)
-		if i >= 3 {
-			want *= all / (1 + v)
-		}
-		mean := sum[i] / seeds
-		observed := squares[i]/seeds - mean*mean
-		ratio := stated[i] / seeds / observed
-		t.Logf("%d: mean %.5f, true %.5f, stated variance is %.3f of the observed one", i, mean, want, ratio)
-		if ratio < 0.65 || ratio > 1.5 {
-			t.Errorf("statistic %d: the stated variance is %.3f times the observed one", i, ratio)
-		}
-		if math.Abs(mean-want) > 4*math.Sqrt(observed/seeds)+2e-3*want {
-			t.Errorf("statistic %d: %.5f on average, want %.5f", i, mean, want)
-		}
+	for i := range half {
+		f, e := want(i)
+		firsts[i].holds(t, fmt.Sprint("first of ", i), 0.65, 1.5, 2e-3*f)
+		totals[i].holds(t, fmt.Sprint("total of ", i), 0.65, 1.5, 2e-3*e)
 	}
 }
 
