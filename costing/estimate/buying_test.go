@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"kerfbook/costing/estimate"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
@@ -47,9 +48,9 @@ destinations: [{country: "GB", channel: shop, registered: true, delivery_charge:
 func TestPurchasesAreConvertedAtTheBuyingRate(t *testing.T) {
 	t.Parallel()
 	s := smallSheet(t, smallBook(t, abroad), 1)
-	same(t, "full cost", s.rat(s.est.Variants[0].Full), rat("27"))
-	same(t, "goods", s.rat(s.est.Landed[0].Goods), rat("87"))
-	same(t, "customs value", s.rat(s.est.Landed[0].CustomsValue), rat("88"))
+	ft.Same(t, "full cost", s.rat(s.est.Variants[0].Full), ft.Rat("27"))
+	ft.Same(t, "goods", s.rat(s.est.Landed[0].Goods), ft.Rat("87"))
+	ft.Same(t, "customs value", s.rat(s.est.Landed[0].CustomsValue), ft.Rat("88"))
 	if f := notesOn(s.est, "exchange/"); len(f) > 0 {
 		t.Errorf("told: %v", f)
 	}
@@ -63,7 +64,7 @@ func TestNoBuyingRate(t *testing.T) {
 	b := smallBook(t, strings.Replace(abroad, "      - {from: USD, to: EUR, kind: buying, rate: 0.90}\n", "", 1))
 	for range 2 {
 		s := smallSheet(t, b, 1)
-		same(t, "full cost", s.rat(s.est.Variants[0].Full), rat("25.8"))
+		ft.Same(t, "full cost", s.rat(s.est.Variants[0].Full), ft.Rat("25.8"))
 		f := notesOn(s.est, "exchange/")
 		if len(f) != 1 || f[0].Key != "exchange/selling/USD-EUR" || f[0].Severity != graph.Note || !strings.HasPrefix(f[0].Path, "rate_cards[0].exchange[") ||
 			!strings.Contains(f[0].Message, "has no buying rate from USD to EUR") {

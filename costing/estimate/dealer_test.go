@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 )
 
@@ -47,7 +48,7 @@ func TestParcelToADealer(t *testing.T) {
 		"at-place/kept":  "184.71", // 188.48 less 2 %, which is 3.77
 		"due-to-seller":  "0.00",
 	} {
-		if got := s.key("destination/GB/only/" + name); got.Cmp(rat(want)) != 0 {
+		if got := s.key("destination/GB/only/" + name); got.Cmp(ft.Rat(want)) != 0 {
 			t.Errorf("%s is %s, want %s", name, got.FloatString(6), want)
 		}
 	}
@@ -92,6 +93,6 @@ func TestPricePointThatKeepsTooLittle(t *testing.T) {
 
 func near(s sheet, id graph.ID, want string) bool {
 	diff := s.rat(id)
-	diff.Sub(diff, rat(want))
-	return diff.Abs(diff).Cmp(rat("1e-20")) < 0
+	diff.Sub(diff, ft.Rat(want))
+	return diff.Abs(diff).Cmp(ft.Rat("1e-20")) < 0
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math/big"
 	"testing"
+
+	ft "kerfbook/costing/fractiontest"
 )
 
 // TestOperationsByPieceAddUp: what the operations of a part without children cost
@@ -19,22 +21,22 @@ func TestOperationsByPieceAddUp(t *testing.T) {
 			at := fmt.Sprintf("%sop/%d/", key, op.Number)
 			cost := new(big.Rat)
 			for _, name := range []string{"machine", "labour", "tools", "outside", "overhead"} {
-				if s.has(at + "each/" + name) {
-					cost = plus(cost, s.key(at+"each/"+name))
+				if s.Has(at + "each/" + name) {
+					cost = ft.Plus(cost, s.key(at+"each/"+name))
 				}
 			}
-			making = plus(making, cost)
-			if s.has(at + "each/material-overhead") {
-				cost = plus(cost, s.key(at+"each/material-overhead"))
+			making = ft.Plus(making, cost)
+			if s.Has(at + "each/material-overhead") {
+				cost = ft.Plus(cost, s.key(at+"each/material-overhead"))
 			}
-			same(t, at+"each/cost", s.key(at+"each/cost"), cost)
-			if s.has(at + "occupied") {
-				same(t, at+"each/minutes", multiply(s.key(at+"each/minutes"), s.key(key+"need-unrounded")), s.key(at+"occupied"))
+			ft.Same(t, at+"each/cost", s.key(at+"each/cost"), cost)
+			if s.Has(at + "occupied") {
+				ft.Same(t, at+"each/minutes", ft.Times(s.key(at+"each/minutes"), s.key(key+"need-unrounded")), s.key(at+"occupied"))
 			}
 		}
 		if len(p.Def.Routing) > 0 && len(p.Def.Children) == 0 {
 			parts++
-			same(t, key, making, s.rat(p.Making))
+			ft.Same(t, key, making, s.rat(p.Making))
 		}
 	}
 	if parts < 4 {
@@ -47,7 +49,7 @@ func TestOperationsByPieceAddUp(t *testing.T) {
 // what rounding to 34 digits leaves.
 func TestTimeLeftOverIsNoDust(t *testing.T) {
 	t.Parallel()
-	dust := rat("0.00000000000000000001")
+	dust := ft.Rat("0.00000000000000000001")
 	none, some := 0, 0
 	for _, mix := range [][]string{{"plain=37", "glow=11"}, {"plain=7"}, {"glow=13"}, {"plain=300", "glow=90"}} {
 		b := atHome(t)
@@ -62,7 +64,7 @@ func TestTimeLeftOverIsNoDust(t *testing.T) {
 		for _, p := range s.est.Parts {
 			for _, op := range p.Def.Routing {
 				at := fmt.Sprintf("part/%s/op/%d/", p.Def.Number, op.Number)
-				if !s.has(at+"each/rest") || op.Learning != nil {
+				if !s.Has(at+"each/rest") || op.Learning != nil {
 					continue
 				}
 				sum := s.key(at + "each/rest")
@@ -72,11 +74,11 @@ func TestTimeLeftOverIsNoDust(t *testing.T) {
 					t.Errorf("%v: %seach/rest is %s", mix, at, sum.FloatString(40))
 				}
 				for _, name := range []string{"each/setup", "piece-time", "load-time-share"} {
-					if s.has(at + name) {
-						sum = plus(sum, s.key(at+name))
+					if s.Has(at + name) {
+						sum = ft.Plus(sum, s.key(at+name))
 					}
 				}
-				same(t, at, sum, s.key(at+"each/minutes"))
+				ft.Same(t, at, sum, s.key(at+"each/minutes"))
 			}
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"math/big"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -15,6 +16,7 @@ import (
 	"kerfbook/bom/variant"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/rates"
@@ -72,7 +74,7 @@ func build(t testing.TB, b *book.Book, mix []estimate.MixLine) *estimate.Estimat
 
 // sheet is an evaluated estimate.
 type sheet struct {
-	t   *testing.T
+	ft.Figures
 	est *estimate.Estimate
 	v   *exact.Values
 }
@@ -80,15 +82,12 @@ type sheet struct {
 // evaluate evaluates an estimate with figures pinned by key.
 func evaluate(t *testing.T, est *estimate.Estimate, pins map[string]decimal.Decimal) sheet {
 	t.Helper()
-	s := sheet{t: t, est: est}
+	s := sheet{Figures: ft.Figures{T: t, Graph: est.Graph}, est: est}
 	held := exact.Pins{}
 	for key, d := range pins {
-		held[s.id(key)] = d
+		held[s.ID(key)] = d
 	}
-	var err error
-	if s.v, err = exact.Evaluate(est.Graph, held); err != nil {
-		t.Fatal(err)
-	}
+	s.v = s.At(held)
 	return s
 }
 
@@ -97,64 +96,26 @@ func evaluatedBatch(t *testing.T, b *book.Book, words ...string) sheet {
 	return evaluate(t, build(t, b, mixOf(words...)), nil)
 }
 
-func (s sheet) id(key string) graph.ID {
-	s.t.Helper()
-	id, ok := s.est.Graph.Find(key)
-	if !ok {
-		s.t.Fatalf("there is no figure %s", key)
-	}
-	return id
-}
-
-func (s sheet) has(key string) bool {
-	_, ok := s.est.Graph.Find(key)
-	return ok
-}
-
 // rat gives a figure as a fraction; none is nothing.
 func (s sheet) rat(id graph.ID) *big.Rat {
-	s.t.Helper()
+	s.T.Helper()
 	if id == graph.None {
 		return new(big.Rat)
 	}
-	d, err := s.v.Get(id)
-	if err != nil {
-		s.t.Fatal(err)
-	}
-	return d.Rat()
+	return s.Get(s.v, id).Rat()
 }
 
 func (s sheet) key(key string) *big.Rat {
-	s.t.Helper()
-	return s.rat(s.id(key))
-}
-
-func rat(text string) *big.Rat        { return decimal.RequireFromString(text).Rat() }
-func plus(a, b *big.Rat) *big.Rat     { return new(big.Rat).Add(a, b) }
-func less(a, b *big.Rat) *big.Rat     { return new(big.Rat).Sub(a, b) }
-func multiply(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
-func divide(a, b *big.Rat) *big.Rat   { return new(big.Rat).Quo(a, b) }
-
-// same compares two fractions to 25 digits.
-func same(t *testing.T, what string, got, want *big.Rat) {
-	t.Helper()
-	diff := less(got, want)
-	bound := multiply(plus(rat("1"), new(big.Rat).Abs(want)), rat("0.0000000000000000000000001"))
-	if diff.Abs(diff).Cmp(bound) > 0 {
-		t.Errorf("%s is %s, want %s", what, got.FloatString(28), want.FloatString(28))
-	}
+	s.T.Helper()
+	return s.rat(s.ID(key))
 }
 
 // messages gives every single error of a joined one.
 func messages(err error) (out []string) {
-	if joined, ok := err.(interface{ Unwrap() []error }); ok {
-		for _, e := range joined.Unwrap() {
+	for _, e := range graph.Joined(err) {
+		if e != nil {
 			out = append(out, e.Error())
 		}
-		return out
-	}
-	if err != nil {
-		out = append(out, err.Error())
 	}
 	return out
 }
@@ -244,7 +205,7 @@ func TestSelections(t *testing.T) {
 		t.Errorf("the variant is called %s", name)
 	}
 	for part, used := range map[string]bool{"PLATE-W": true, "BASE-D": false, "ARM-D": false, "SH-ACR": true} {
-		if s.has("part/"+part+"/need") != used {
+		if s.Has("part/"+part+"/need") != used {
 			t.Errorf("part %s used: %v", part, !used)
 		}
 	}
@@ -281,12 +242,13 @@ func TestSameChoiceInTwoOptions(t *testing.T) {
 func TestExpired(t *testing.T) {
 	t.Parallel()
 	list := toldOld(t, atHome(t), "2033-06-01", "plain=100", "tune=100")
+	told := len(list)
 	for _, id := range []string{"CU-60X20", "POM-90", "AL-TUBE-90", "AL-12", "AL-PLATE-12", "LB-27", "LB-TW", "MG-8", "SC-M3", "BOX-L"} {
 		says(t, list, "price for "+id+" ran out on 31 December 2032, 152 days ago", "offers[")
 	}
 	says(t, list, "outside_processes[0].valid_until", "31 December 2032")
 	slices.Sort(list)
-	if len(slices.Compact(list)) != len(toldOld(t, atHome(t), "2033-06-01", "plain=100", "tune=100")) {
+	if len(slices.Compact(list)) != told {
 		t.Errorf("told twice: %q", list)
 	}
 }
@@ -451,19 +413,15 @@ func TestKeysAreStable(t *testing.T) {
 	for what, est := range map[string]*estimate.Estimate{
 		"quantities":        build(t, demo(t), mixOf("plain=1", "glow=2345", "tune=7")),
 		"order of the mix":  build(t, demo(t), mixOf("tune=20", "plain=100", "glow=50")),
-		"order of the book": build(t, turned(demo(t)), mixOf("plain=100", "glow=50", "tune=20")),
+		"order of the book": build(t, copied(demo(t), rand.New(rand.NewPCG(1, 2))), mixOf("plain=100", "glow=50", "tune=20")),
 		"revisions":         build(t, revised(demo(t)), mixOf("plain=100", "glow=50", "tune=20")),
 	} {
 		second := keys(est)
-		for key := range first {
-			if !second[key] {
-				t.Errorf("%s: %s is gone", what, key)
-			}
-		}
-		for key := range second {
-			if !first[key] {
-				t.Errorf("%s: %s is new", what, key)
-			}
+		gone, added := maps.Clone(first), maps.Clone(second)
+		maps.DeleteFunc(gone, func(key string, _ bool) bool { return second[key] })
+		maps.DeleteFunc(added, func(key string, _ bool) bool { return first[key] })
+		if len(gone)+len(added) > 0 {
+			t.Errorf("%s: gone are %v, new are %v", what, gone, added)
 		}
 	}
 }
@@ -474,27 +432,6 @@ func keys(est *estimate.Estimate) map[string]bool {
 		out[est.Graph.Node(graph.ID(i)).Key] = true
 	}
 	return out
-}
-
-// turned puts the lists of a book the other way round.
-func turned(b *book.Book) *book.Book {
-	slices.Reverse(b.WorkCentres)
-	slices.Reverse(b.Materials)
-	slices.Reverse(b.Stocks)
-	slices.Reverse(b.Offers)
-	slices.Reverse(b.Processes)
-	slices.Reverse(b.Parts)
-	slices.Reverse(b.Channels)
-	slices.Reverse(b.Prices)
-	slices.Reverse(b.RateCards[0].Exchange)
-	for i := range b.Products {
-		slices.Reverse(b.Products[i].Positions)
-		slices.Reverse(b.Products[i].Trims)
-	}
-	for i := range b.Parts {
-		slices.Reverse(b.Parts[i].Children)
-	}
-	return b
 }
 
 func revised(b *book.Book) *book.Book {
@@ -538,20 +475,20 @@ func TestSharedPartIsOne(t *testing.T) {
 			t.Errorf("%s is there %d times", part, n)
 		}
 	}
-	need := s.est.Graph.Node(s.est.Graph.Node(s.id("part/CB-180/need")).Args[0])
+	need := s.est.Graph.Node(s.est.Graph.Node(s.ID("part/CB-180/need")).Args[0])
 	if need.Op != graph.Add || len(need.Args) != 5 {
 		t.Errorf("the cable is needed by %d variants", len(need.Args))
 	}
 	// 150 lamps through burn-in at a yield of 0.995: the cable goes in before.
-	same(t, "cables", s.rat(s.est.Graph.Node(s.id("part/CB-180/need")).Args[0]), divide(rat("150"), rat("0.995")))
-	same(t, "whole cables", s.key("part/CB-180/need"), rat("151"))
+	ft.Same(t, "cables", s.rat(s.est.Graph.Node(s.ID("part/CB-180/need")).Args[0]), ft.Over(ft.Rat("150"), ft.Rat("0.995")))
+	ft.Same(t, "whole cables", s.key("part/CB-180/need"), ft.Rat("151"))
 }
 
 // TestParentsBeforeChildren: parts are listed so that each comes after all that
 // contain it.
 func TestParentsBeforeChildren(t *testing.T) {
 	t.Parallel()
-	est := build(t, turned(atHome(t)), mixOf("tune=10", "plain=10", "glow=10", "tune+face:milled=5"))
+	est := build(t, copied(atHome(t), rand.New(rand.NewPCG(3, 4))), mixOf("tune=10", "plain=10", "glow=10", "tune+face:milled=5"))
 	at := map[bom.ID]int{}
 	for i, p := range est.Parts {
 		at[p.Def.Number] = i
@@ -592,8 +529,8 @@ func TestMakingOverheadBases(t *testing.T) {
 			}
 		}
 		s := evaluatedBatch(t, b, "plain=100")
-		charged := multiply(s.rat(s.est.Variants[0].Kinds[estimate.MakingOverhead]), rat("100"))
-		same(t, "overhead on "+c.name, charged, multiply(c.base(s), rat("10")))
+		charged := ft.Times(s.rat(s.est.Variants[0].Kinds[estimate.MakingOverhead]), ft.Rat("100"))
+		ft.Same(t, "overhead on "+c.name, charged, ft.Times(c.base(s), ft.Rat("10")))
 	}
 }
 
@@ -602,7 +539,7 @@ func (s sheet) sum(last string) *big.Rat {
 	sum := new(big.Rat)
 	for i := range s.est.Graph.Len() {
 		if key := s.est.Graph.Node(graph.ID(i)).Key; strings.Contains(key, "/op/") && strings.HasSuffix(key, "/"+last) {
-			sum = plus(sum, s.rat(graph.ID(i)))
+			sum = ft.Plus(sum, s.rat(graph.ID(i)))
 		}
 	}
 	return sum
@@ -612,13 +549,13 @@ func (s sheet) labourCost() *big.Rat { return s.sum("labour-cost") }
 
 // labourHours are the attended minutes of every operation, with the allowance that
 // all work centres of the demo have.
-func (s sheet) labourHours() *big.Rat { return divide(s.sum("attended"), rat("60")) }
+func (s sheet) labourHours() *big.Rat { return ft.Over(s.sum("attended"), ft.Rat("60")) }
 
 // machineHours are the minutes every work centre is occupied.
 func (s sheet) machineHours() *big.Rat {
 	sum := new(big.Rat)
 	for _, w := range s.est.Book.WorkCentres {
-		sum = plus(sum, s.key("work-centre/"+string(w.ID)+"/occupied"))
+		sum = ft.Plus(sum, s.key("work-centre/"+string(w.ID)+"/occupied"))
 	}
-	return divide(sum, rat("60"))
+	return ft.Over(sum, ft.Rat("60"))
 }

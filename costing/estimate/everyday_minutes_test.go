@@ -53,7 +53,7 @@ func madeIn(t *testing.T, b *book.Book, part *bom.Part) (steps map[bom.ID]madeSt
 
 // minutes is a figure, and nothing where the estimate has none.
 func (s sheet) minutes(key string) float64 {
-	if !s.has(key) {
+	if !s.Has(key) {
 		return 0
 	}
 	m, _ := s.key(key).Float64()
@@ -64,7 +64,7 @@ func (s sheet) minutes(key string) float64 {
 func (s sheet) toolOf(b *book.Book, feature string) bom.ID {
 	for _, tool := range b.Tools {
 		chosen := feature + "chosen/" + string(tool.ID)
-		if s.has(chosen) && s.key(chosen).Sign() > 0 || s.has(feature+"with/"+string(tool.ID)+"/cutting") && !s.has(feature+"tool") {
+		if s.Has(chosen) && s.key(chosen).Sign() > 0 || s.Has(feature+"with/"+string(tool.ID)+"/cutting") && !s.Has(feature+"tool") {
 			return tool.ID
 		}
 	}

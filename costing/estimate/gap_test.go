@@ -5,9 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
-	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph/exact"
 )
 
@@ -18,17 +15,13 @@ func TestLandedPriceIsBlankWithoutItsClassification(t *testing.T) {
 	t.Parallel()
 	b := demo(t)
 	b.Products[0].HSCode, b.Products[0].National = "", nil
-	est := build(t, b, estimate.NewMix("LAMP", decimal.NewFromInt(250), "glow"))
-	values, err := exact.Evaluate(est.Graph, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := evaluatedBatch(t, b, "glow=250")
 	var blank []string
-	for _, l := range est.Landed {
+	for _, l := range s.est.Landed {
 		if l.Consignment != "glow" {
 			continue
 		}
-		_, err := values.Get(l.AtPlace.Total)
+		_, err := s.v.Get(l.AtPlace.Total)
 		var undefined *exact.UndefinedError
 		if errors.As(err, &undefined) {
 			blank = append(blank, l.Place)
@@ -41,11 +34,9 @@ func TestLandedPriceIsBlankWithoutItsClassification(t *testing.T) {
 	if got := strings.Join(blank, " "); got != "GB CH US NO CA-ON JP" {
 		t.Errorf("blank to %s", got)
 	}
-	for _, v := range est.Variants {
+	for _, v := range s.est.Variants {
 		for _, p := range v.Prices {
-			if _, err := values.Get(p.Shelf); err != nil {
-				t.Error(err)
-			}
+			s.rat(p.Shelf)
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"kerfbook/costing/estimate"
+	ft "kerfbook/costing/fractiontest"
 )
 
 // machineBook is a book whose work centre M builds its rate up.
@@ -28,7 +29,7 @@ const machineRate = "work-centre/M/machine-rate"
 // TestHourRate recounts M18 in fractions, with and without what is optional.
 func TestHourRate(t *testing.T) {
 	t.Parallel()
-	per := func(text, hours string) *big.Rat { return divide(rat(text), rat(hours)) }
+	per := func(text, hours string) *big.Rat { return ft.Over(ft.Rat(text), ft.Rat(hours)) }
 	for _, c := range []struct {
 		name, rate string
 		want       *big.Rat
@@ -36,17 +37,17 @@ func TestHourRate(t *testing.T) {
 		{"all", `replacement: 96000, purchase: 90000, disposal: 1500, residual: 12000, life_years: 9, hours_per_year: 1450,
 			interest_per_year: 0.045, area_m2: 18.5, rent_per_m2_year: 96, power_kw: 11, power_load: 0.35, tariff_per_kwh: 0.21,
 			maintenance_per_year: 2100, other_per_year: [{name: insurance, amount: 340}, {name: coolant, amount: 260.50}]`,
-			plus(plus(divide(rat("85500"), rat("13050")), per("2295", "1450")), // 0.045 × (90000 + 12000) ÷ 2
-				plus(per("1776", "1450"), plus(rat("0.8085"), per("2700.50", "1450"))))},
+			ft.Plus(ft.Plus(ft.Over(ft.Rat("85500"), ft.Rat("13050")), per("2295", "1450")), // 0.045 × (90000 + 12000) ÷ 2
+				ft.Plus(per("1776", "1450"), ft.Plus(ft.Rat("0.8085"), per("2700.50", "1450"))))},
 		{"interest on half of the purchase", `replacement: 96000, purchase: 90000, residual: 12000, life_years: 9, hours_per_year: 1450,
-			interest_per_year: 0.045, interest_base: half_of_purchase`, plus(divide(rat("84000"), rat("13050")), per("2025", "1450"))},
+			interest_per_year: 0.045, interest_base: half_of_purchase`, ft.Plus(ft.Over(ft.Rat("84000"), ft.Rat("13050")), per("2025", "1450"))},
 		{"purchase defaults to replacement", `replacement: 80000, residual: 8000, life_years: 10, hours_per_year: 1000, interest_per_year: 0.05`,
-			plus(rat("7.2"), rat("2.2"))}, // 0.05 × (80000 + 8000) ÷ 2 ÷ 1000
-		{"depreciation alone", `replacement: 30000, life_years: 8, hours_per_year: 750`, rat("5")},
+			ft.Plus(ft.Rat("7.2"), ft.Rat("2.2"))}, // 0.05 × (80000 + 8000) ÷ 2 ÷ 1000
+		{"depreciation alone", `replacement: 30000, life_years: 8, hours_per_year: 750`, ft.Rat("5")},
 	} {
 		s := smallSheet(t, smallBook(t, machineBook(c.rate)), 4)
-		same(t, c.name, s.key(machineRate), c.want)
-		same(t, c.name+": four hours of it", s.key("variant/only/op/10/machine-cost"), multiply(rat("4"), c.want))
+		ft.Same(t, c.name, s.key(machineRate), c.want)
+		ft.Same(t, c.name+": four hours of it", s.key("variant/only/op/10/machine-cost"), ft.Times(ft.Rat("4"), c.want))
 	}
 }
 
@@ -57,14 +58,14 @@ func TestRateCardStandsIn(t *testing.T) {
 	card := "rate_cards: [{id: card, from: 2026-01-01, energy_per_kwh: 0.25, interest_per_year: 0.04}]\n"
 	text := card + machineBook("replacement: 40000, life_years: 8, hours_per_year: 1000, power_kw: 4")
 	s := smallSheet(t, smallBook(t, text), 1)
-	same(t, "rate", s.key(machineRate), rat("6.8")) // 5 + 0.8 + 1
+	ft.Same(t, "rate", s.key(machineRate), ft.Rat("6.8")) // 5 + 0.8 + 1
 	for _, key := range []string{"rate-card/energy-price", "rate-card/interest-rate"} {
-		if !s.has(key) {
+		if !s.Has(key) {
 			t.Errorf("there is no figure %s", key)
 		}
 	}
 	own := card + machineBook("replacement: 40000, life_years: 8, hours_per_year: 1000, power_kw: 4, tariff_per_kwh: 0.50, interest_per_year: 0")
-	same(t, "own rate", smallSheet(t, smallBook(t, own), 1).key(machineRate), rat("7"))
+	ft.Same(t, "own rate", smallSheet(t, smallBook(t, own), 1).key(machineRate), ft.Rat("7"))
 }
 
 // TestHourRateRefusals: a monthly rent, both rates, halves of what belongs
@@ -96,7 +97,7 @@ func TestIdleCost(t *testing.T) {
 		text := machineBook("replacement: 0, life_years: 1, hours_per_year: " + hours + ", power_kw: 10, tariff_per_kwh: 0.50, other_per_year: [{name: fixed, amount: 182000}]")
 		return smallSheet(t, smallBook(t, text), 1).key(machineRate)
 	}
-	idle := multiply(rat("400"), less(rateAt("1200"), rateAt("1600")))
+	idle := ft.Times(ft.Rat("400"), ft.Minus(rateAt("1200"), rateAt("1600")))
 	if got := idle.FloatString(2); got != "15166.67" {
 		t.Errorf("400 idle hours cost %s, want 15166.67", got)
 	}

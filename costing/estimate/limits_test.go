@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"kerfbook/costing/estimate"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 )
 
@@ -42,8 +43,8 @@ destinations: [{country: "PT", carrier: C}]
 func TestManyOperationsAtOneWorkCentre(t *testing.T) {
 	t.Parallel()
 	s := smallSheet(t, smallBook(t, routed(777)), 2)
-	same(t, "full cost", s.rat(s.est.Variants[0].Full), rat("780"))
-	same(t, "time at the bench", s.key("work-centre/B/occupied"), rat("1554"))
+	ft.Same(t, "full cost", s.rat(s.est.Variants[0].Full), ft.Rat("780"))
+	ft.Same(t, "time at the bench", s.key("work-centre/B/occupied"), ft.Rat("1554"))
 }
 
 // TestManyParts: a product may consist of more parts than a node has arguments.
@@ -58,7 +59,7 @@ func TestManyParts(t *testing.T) {
 	records := "parts:\n" + parts.String() + "offers:\n" + offers.String() +
 		"products:\n  - number: X\n    revision: A\n    name: product X\n    trims: [{id: only, name: Only}]\n    positions:\n" + positions.String()
 	s := smallSheet(t, smallBook(t, records), 3)
-	same(t, "full cost", s.rat(s.est.Variants[0].Full), rat("45150"))
+	ft.Same(t, "full cost", s.rat(s.est.Variants[0].Full), ft.Rat("45150"))
 }
 
 // TestBeyondTheLimit: a book with more figures than are estimated is refused for

@@ -6,10 +6,10 @@ import (
 	"testing"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
 )
 
 // featuresBook is a part of copper, all of whose machining is described by
@@ -64,11 +64,17 @@ products:
 
 func featured(t *testing.T, replacements ...string) (*estimate.Estimate, error) {
 	t.Helper()
-	b, _, err := book.Parse([]byte(strings.NewReplacer(replacements...).Replace(featuresBook)))
+	b := booktest.Read(t, []byte(strings.NewReplacer(replacements...).Replace(featuresBook)))
+	return estimate.Build(b, []estimate.MixLine{{Product: "X", Trim: "only", Quantity: bom.Whole(10)}}, demoDay)
+}
+
+func featuredSheet(t *testing.T, replacements ...string) sheet {
+	t.Helper()
+	est, err := featured(t, replacements...)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return estimate.Build(b, []estimate.MixLine{{Product: "X", Trim: "only", Quantity: bom.Whole(10)}}, "2026-11-25")
+	return evaluate(t, est, nil)
 }
 
 // TestFeaturesInRouting: times, tool changes and worn edges of features come in
@@ -76,14 +82,7 @@ func featured(t *testing.T, replacements ...string) (*estimate.Estimate, error) 
 // follows from blank and features.
 func TestFeaturesInRouting(t *testing.T) {
 	t.Parallel()
-	est, err := featured(t)
-	if err != nil {
-		t.Fatal(err)
-	}
-	v, err := exact.Evaluate(est.Graph, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := featuredSheet(t)
 	const op = "part/A/op/10/"
 	for key, want := range map[string]string{
 		op + "cutting":         "0.25741", // 58/596.83 + 2 × (2 + 20 + 1.5022 + 2)/318.31
@@ -96,23 +95,18 @@ func TestFeaturesInRouting(t *testing.T) {
 		"part/A/blank-mass":    "534",
 		"part/A/mass":          "509.21",
 	} {
-		id, ok := est.Graph.Find(key)
-		if !ok {
-			t.Errorf("there is no figure %s", key)
-			continue
-		}
 		x := expectation{Key: key, Value: want}
-		if got, err := v.Get(id); err != nil || !x.agrees(t, got, want) {
-			t.Errorf("%s is %s, want %s (%v)", key, got, want, err)
+		if got := s.Get(s.v, s.ID(key)); !x.agrees(t, got, want) {
+			t.Errorf("%s is %s, want %s", key, got, want)
 		}
 	}
-	if _, ok := est.Graph.Find("part/A/reclaim"); !ok {
+	if !s.Has("part/A/reclaim") {
 		t.Error("no reclaim of the chips, though the mass is known")
 	}
-	if _, ok := est.Graph.Find("cut/MILL/FLY/CU/finish_face/speed"); ok {
+	if s.Has("cut/MILL/FLY/CU/finish_face/speed") {
 		t.Error("a feature with a roughness shares its speed")
 	}
-	if _, ok := est.Graph.Find("part/B/op/10/feature/M/with/FLY/kc"); ok {
+	if s.Has("part/B/op/10/feature/M/with/FLY/kc") {
 		t.Error("a finish of no stated depth has a force")
 	}
 }
@@ -121,18 +115,10 @@ func TestFeaturesInRouting(t *testing.T) {
 // leaves the mass open.
 func TestMassOfFeatures(t *testing.T) {
 	t.Parallel()
-	est, err := featured(t, "name: part\n    kind: made", "name: part\n    kind: made\n    mass_g: 500")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if id, _ := est.Graph.Find("part/A/mass"); est.Graph.Node(id).Value.String() != "500" {
-		t.Error("the mass entered does not win")
-	}
-	est, err = featured(t, "routing:\n      - number: 10\n        name: mill", "routing:\n      - {number: 5, name: saw, kind: machining, work_centre: MILL, piece_min: 1}\n      - number: 10\n        name: mill")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, ok := est.Graph.Find("part/A/mass"); ok {
+	s := featuredSheet(t, "name: part\n    kind: made", "name: part\n    kind: made\n    mass_g: 500")
+	ft.Same(t, "the mass entered", s.key("part/A/mass"), ft.Rat("500"))
+	s = featuredSheet(t, "routing:\n      - number: 10\n        name: mill", "routing:\n      - {number: 5, name: saw, kind: machining, work_centre: MILL, piece_min: 1}\n      - number: 10\n        name: mill")
+	if s.Has("part/A/mass") {
 		t.Error("minutes are entered for the saw, and a mass follows from features")
 	}
 }
@@ -146,10 +132,7 @@ func TestFeatureGapsAtBuild(t *testing.T) {
 		{"width_mm: 8, depth_mm: 5,", "width_mm: 7, depth_mm: 5,", "parts[0].routing[0].features[0]", "wider than the slot of 7 mm"},
 		{"rz_um: 1}", "rz_um: 1, tools: [Z]}", "parts[1].routing[0].features[0].tools", "there is no tool Z"},
 	} {
-		est, err := featured(t, c.old, c.new)
-		if err != nil {
-			t.Fatal(err)
-		}
+		est := featuredSheet(t, c.old, c.new).est
 		named := est.Graph.Standing(nil).Missing(est.Variants[0].Full)
 		named = slices.DeleteFunc(named, func(n *graph.Node) bool { return n.Missing == "wage of MILL" })
 		if len(named) != 1 || named[0].Source.Path != c.path || !strings.Contains(named[0].Missing, c.message) {

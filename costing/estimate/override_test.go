@@ -1,76 +1,56 @@
 package estimate_test
 
 import (
-	"errors"
 	"strings"
 	"testing"
 
-	"kerfbook/costing/estimate"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 )
 
-// overridden is the book with features, with numbers in the place of figures.
-func overridden(t *testing.T, overrides string) (*estimate.Estimate, error) {
-	t.Helper()
-	return featured(t, "products:\n", "overrides:\n"+overrides+"products:\n")
-}
-
 func TestOverriddenMinutesAreCharged(t *testing.T) {
 	t.Parallel()
-	est, err := overridden(t, `  - {id: timed, figure: part/A/op/10/cutting, value: 0.75741, unit: min/piece, reason: timed, from: 2026-05-04}
+	with := featuredSheet(t, "products:\n", `overrides:
+  - {id: timed, figure: part/A/op/10/cutting, value: 0.75741, unit: min/piece, reason: timed, from: 2026-05-04}
   - {id: later, figure: part/A/op/10/cutting, value: 9, unit: min/piece, reason: not yet, from: 2026-11-26}
   - {id: before, figure: part/A/op/10/cutting, value: 9, unit: min/piece, reason: earlier, from: 2026-04-01}
   - {id: over, figure: part/A/op/10/piece-time, value: 9, unit: min/piece, reason: old, from: 2026-04-01, until: 2026-04-30}
   - {id: elsewhere, figure: part/Z/op/10/piece-time, value: 9, unit: h, reason: no such part, from: 2026-04-01}
+products:
 `)
-	if err != nil {
-		t.Fatal(err)
-	}
-	plain, err := featured(t)
-	if err != nil {
-		t.Fatal(err)
-	}
-	with, without := evaluate(t, est, nil), evaluate(t, plain, nil)
+	without := featuredSheet(t)
 	const cutting = "part/A/op/10/cutting"
-	same(t, "the computed figure", with.key(cutting+"/computed"), without.key(cutting))
-	more := less(rat("0.75741"), without.key(cutting))
+	ft.Same(t, "the computed figure", with.key(cutting+"/computed"), without.key(cutting))
+	more := ft.Minus(ft.Rat("0.75741"), without.key(cutting))
 	for _, key := range []string{"part/A/op/10/piece-time", "part/A/each/machine"} { // a minute costs 1
-		same(t, "the change of "+key, less(with.key(key), without.key(key)), more)
+		ft.Same(t, "the change of "+key, ft.Minus(with.key(key), without.key(key)), more)
 	}
-	if _, ok := plain.Graph.Find(cutting + "/computed"); ok {
+	if without.Has(cutting + "/computed") {
 		t.Error("a figure that is not overridden has two keys")
 	}
 	notes := 0
-	for _, f := range est.Graph.Findings() {
+	for _, f := range with.Graph.Findings() {
 		if f.Path == "overrides[0].value" && f.Severity == graph.Note && strings.HasSuffix(f.Message, "since 2026-05-04: timed") {
 			notes++
 		}
 	}
 	if notes != 1 {
-		t.Errorf("%d notes on the override among %v", notes, est.Graph.Findings())
+		t.Errorf("%d notes on the override among %v", notes, with.Graph.Findings())
 	}
 }
 
 func TestOverrideOfWhatIsEnteredIsRefused(t *testing.T) {
 	t.Parallel()
-	_, err := overridden(t, `  - {id: a, figure: part/A/op/10/handling, value: 2, unit: min/piece, reason: guess, from: 2026-05-04}
+	_, err := featured(t, "products:\n", `overrides:
+  - {id: a, figure: part/A/op/10/handling, value: 2, unit: min/piece, reason: guess, from: 2026-05-04}
   - {id: b, figure: part/A/op/10/cutting, value: 2, unit: h/piece, reason: guess, from: 2026-05-04}
   - {id: c, figure: mix/only, value: 2, unit: piece, reason: guess, from: 2026-05-04}
+products:
 `)
-	found := map[string]string{}
-	if joined, ok := err.(interface{ Unwrap() []error }); ok {
-		for _, one := range joined.Unwrap() {
-			var e *estimate.BuildError
-			if errors.As(one, &e) {
-				found[e.Path] = e.Message
-			}
-		}
-	}
-	for path, words := range map[string]string{"overrides[0]": "change the input itself", "overrides[1]": `in "min/piece", not in "h/piece"`, "overrides[2]": "change the input itself"} {
-		if !strings.Contains(found[path], words) {
-			t.Errorf("%s: %q among %v", path, found[path], err)
-		}
-	}
+	list := messages(err)
+	says(t, list, "overrides[0]", "change the input itself")
+	says(t, list, "overrides[1]", `in "min/piece", not in "h/piece"`)
+	says(t, list, "overrides[2]", "change the input itself")
 }
 
 func TestOverridesThatDoNotFit(t *testing.T) {

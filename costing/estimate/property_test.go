@@ -12,6 +12,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 )
 
@@ -36,27 +37,27 @@ func TestKindsAddUp(t *testing.T) {
 		}
 		for _, v := range s.est.Variants {
 			s.kindsAddUp(v.Line.Name(), v.Costs)
-			full := plus(multiply(s.rat(v.Production), rat("1.12")), rat("1.20"))
-			same(t, "full cost of "+v.Line.Name(), s.rat(v.Full), full)
+			full := ft.Plus(ft.Times(s.rat(v.Production), ft.Rat("1.12")), ft.Rat("1.20"))
+			ft.Same(t, "full cost of "+v.Line.Name(), s.rat(v.Full), full)
 		}
 	}
 }
 
 func (s sheet) kindsAddUp(what string, c estimate.Costs) {
-	s.t.Helper()
+	s.T.Helper()
 	sum := func(kinds ...estimate.Kind) *big.Rat {
 		total := new(big.Rat)
 		for _, k := range kinds {
-			total = plus(total, s.rat(c.Kinds[k]))
+			total = ft.Plus(total, s.rat(c.Kinds[k]))
 		}
 		return total
 	}
 	material := sum(estimate.StockCost, estimate.BoughtCost, estimate.MaterialOverhead, estimate.ReclaimCredit)
 	making := sum(estimate.MachineCost, estimate.LabourCost, estimate.ToolCost, estimate.OutsideCost, estimate.MakingOverhead)
-	same(s.t, what+": material", s.rat(c.Material), material)
-	same(s.t, what+": making", s.rat(c.Making), making)
-	same(s.t, what+": special direct", s.rat(c.Special), sum(estimate.SpecialCost))
-	same(s.t, what+": production", s.rat(c.Production), sum(estimate.Kinds()...))
+	ft.Same(s.T, what+": material", s.rat(c.Material), material)
+	ft.Same(s.T, what+": making", s.rat(c.Making), making)
+	ft.Same(s.T, what+": special direct", s.rat(c.Special), sum(estimate.SpecialCost))
+	ft.Same(s.T, what+": production", s.rat(c.Production), sum(estimate.Kinds()...))
 }
 
 // spent are the costs that somebody is paid in this batch, by the key of their
@@ -72,7 +73,7 @@ func (s sheet) spent() map[string]*big.Rat {
 			continue
 		}
 		if factor := s.share(n.Key, el); factor != nil {
-			out[n.Key] = multiply(factor, s.rat(graph.ID(i)))
+			out[n.Key] = ft.Times(factor, s.rat(graph.ID(i)))
 		}
 	}
 	return out
@@ -86,9 +87,9 @@ func (s sheet) share(key string, el []string) *big.Rat {
 	case len(el) > 2 && el[2] == "op":
 		return s.shareOfOperation(key, last)
 	case len(el) == 3 && slices.Contains([]string{"material-overhead", "bought-overhead", "reclaim-credit"}, last):
-		return rat("1")
+		return ft.Rat("1")
 	case key == s.purchase(owner):
-		return rat("1")
+		return ft.Rat("1")
 	case len(el) > 3 && el[2] == "special" && last == "share":
 		return s.pieces(owner)
 	}
@@ -98,10 +99,10 @@ func (s sheet) share(key string, el []string) *big.Rat {
 func (s sheet) shareOfOperation(key, last string) *big.Rat {
 	switch last {
 	case "machine-cost", "labour-cost", "tools-cost", "making-overhead", "outside-overhead", "lot-converted":
-		return rat("1")
+		return ft.Rat("1")
 	case "lot":
-		if !s.has(key + "-converted") {
-			return rat("1")
+		if !s.Has(key + "-converted") {
+			return ft.Rat("1")
 		}
 	}
 	return nil
@@ -110,14 +111,14 @@ func (s sheet) shareOfOperation(key, last string) *big.Rat {
 // purchase is the key under which a part is charged with what it buys.
 func (s sheet) purchase(owner string) string {
 	for _, name := range []string{"charged", "bought-cost"} {
-		if s.has(owner + "/" + name) {
+		if s.Has(owner + "/" + name) {
 			return owner + "/" + name
 		}
 	}
 	for i := range s.est.Graph.Len() {
 		key := s.est.Graph.Node(graph.ID(i)).Key
 		if strings.HasPrefix(key, owner+"/order/") && strings.HasSuffix(key, "/order-cost") {
-			if s.has(key + "-converted") {
+			if s.Has(key + "-converted") {
 				return key + "-converted"
 			}
 			return key
@@ -133,7 +134,7 @@ func (s sheet) pieces(owner string) *big.Rat {
 	if kind == "variant" {
 		return s.key("mix/" + name)
 	}
-	return s.rat(s.est.Graph.Node(s.id(owner + "/need")).Args[0])
+	return s.rat(s.est.Graph.Node(s.ID(owner + "/need")).Args[0])
 }
 
 // total is what the variants of the batch cost in all; one of which none is made
@@ -142,7 +143,7 @@ func (s sheet) total() *big.Rat {
 	sum := new(big.Rat)
 	for _, v := range s.est.Variants {
 		if q := s.rat(v.Quantity); q.Sign() > 0 {
-			sum = plus(sum, multiply(s.rat(v.Production), q))
+			sum = ft.Plus(sum, ft.Times(s.rat(v.Production), q))
 		}
 	}
 	return sum
@@ -157,9 +158,9 @@ func TestNothingLostOrCountedTwice(t *testing.T) {
 		sum := new(big.Rat)
 		spent := s.spent()
 		for _, amount := range spent {
-			sum = plus(sum, amount)
+			sum = ft.Plus(sum, amount)
 		}
-		same(t, strings.Join(words, ", ")+": the variants together", s.total(), sum)
+		ft.Same(t, strings.Join(words, ", ")+": the variants together", s.total(), sum)
 		for _, p := range s.est.Parts {
 			if p.Def.Kind != bom.Assembly && spent[s.purchase("part/"+string(p.Def.Number))] == nil {
 				t.Errorf("no purchase is found for %s", p.Def.Number)
@@ -177,10 +178,10 @@ func TestOneEuroMore(t *testing.T) {
 	for key := range base.spent() {
 		el := strings.Split(key, "/")
 		share := base.share(key, el)
-		d, _ := base.v.Raw(base.id(key))
+		d, _ := base.v.Raw(base.ID(key))
 		more := evaluate(t, est, map[string]decimal.Decimal{key: d.Add(decimal.New(1, 0)).Round(20)})
-		rise := multiply(share, less(more.key(key), base.key(key)))
-		same(t, "one more of "+key, less(more.total(), base.total()), multiply(rise, loaded(base, el)))
+		rise := ft.Times(share, ft.Minus(more.key(key), base.key(key)))
+		ft.Same(t, "one more of "+key, ft.Minus(more.total(), base.total()), ft.Times(rise, loaded(base, el)))
 	}
 }
 
@@ -189,16 +190,16 @@ func TestOneEuroMore(t *testing.T) {
 func loaded(s sheet, el []string) *big.Rat {
 	switch last := el[len(el)-1]; {
 	case last == "labour-cost":
-		return rat("1.38")
+		return ft.Rat("1.38")
 	case strings.HasPrefix(last, "lot"):
-		return rat("1.02")
+		return ft.Rat("1.02")
 	case last == "charged", strings.HasPrefix(last, "order-cost"), last == "bought-cost":
-		if s.has("part/" + el[1] + "/bought-overhead") {
-			return rat("1.03")
+		if s.Has("part/" + el[1] + "/bought-overhead") {
+			return ft.Rat("1.03")
 		}
-		return rat("1.06")
+		return ft.Rat("1.06")
 	}
-	return rat("1")
+	return ft.Rat("1")
 }
 
 // TestMixOfOne: trims of which none is made take no part in the costs of the one
@@ -211,9 +212,9 @@ func TestMixOfOne(t *testing.T) {
 		pins := map[string]decimal.Decimal{"mix/plain": decimal.Zero, "mix/glow": decimal.Zero, "mix/tune": decimal.Zero}
 		pins["mix/"+trim] = decimal.New(173, 0)
 		among, lone := evaluate(t, mix, pins), evaluatedBatch(t, b, trim+"=173")
-		same(t, trim+": full cost", among.rat(among.est.Variants[i].Full), lone.rat(lone.est.Variants[0].Full))
+		ft.Same(t, trim+": full cost", among.rat(among.est.Variants[i].Full), lone.rat(lone.est.Variants[0].Full))
 		for _, k := range estimate.Kinds() {
-			same(t, trim+": "+k.Label(), among.rat(among.est.Variants[i].Kinds[k]), lone.rat(lone.est.Variants[0].Kinds[k]))
+			ft.Same(t, trim+": "+k.Label(), among.rat(among.est.Variants[i].Kinds[k]), lone.rat(lone.est.Variants[0].Kinds[k]))
 		}
 	}
 }
@@ -272,12 +273,12 @@ func TestWorkCentreLoad(t *testing.T) {
 			if cost[centre] == nil {
 				cost[centre] = new(big.Rat)
 			}
-			cost[centre] = plus(cost[centre], amount)
+			cost[centre] = ft.Plus(cost[centre], amount)
 		}
 	}
 	for centre, money := range cost {
-		hours := divide(s.key("work-centre/"+centre+"/occupied"), rat("60"))
-		same(t, "cost of "+centre, money, multiply(hours, s.key("work-centre/"+centre+"/machine-rate")))
+		hours := ft.Over(s.key("work-centre/"+centre+"/occupied"), ft.Rat("60"))
+		ft.Same(t, "cost of "+centre, money, ft.Times(hours, s.key("work-centre/"+centre+"/machine-rate")))
 	}
 	if len(cost) != len(b.WorkCentres) {
 		t.Errorf("%d work centres are used", len(cost))
@@ -298,7 +299,7 @@ func (s sheet) centreOf(b *book.Book, key string) string {
 			return string(op.WorkCentre)
 		}
 	}
-	s.t.Fatalf("no operation for %s", key)
+	s.T.Fatalf("no operation for %s", key)
 	return ""
 }
 
@@ -349,13 +350,13 @@ func TestMoreNeverCostsLess(t *testing.T) {
 
 // cash is what the orders of a part cost before any credit.
 func (s sheet) cash(owner string) *big.Rat {
-	if s.has(owner + "/bought-cost") {
+	if s.Has(owner + "/bought-cost") {
 		return s.key(owner + "/bought-cost")
 	}
 	sum := new(big.Rat)
 	for i := range s.est.Graph.Len() {
 		if key := s.est.Graph.Node(graph.ID(i)).Key; strings.HasPrefix(key, owner+"/order/") && strings.HasSuffix(key, "/order-cost") {
-			sum = plus(sum, s.rat(graph.ID(i)))
+			sum = ft.Plus(sum, s.rat(graph.ID(i)))
 		}
 	}
 	return sum

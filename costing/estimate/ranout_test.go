@@ -6,6 +6,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/proof"
 )
@@ -57,7 +58,7 @@ func ranOut(t *testing.T, day bom.Date, trim bom.ID) (sheet, []string) {
 func TestPricesThatRanOutAreStillUsed(t *testing.T) {
 	t.Parallel()
 	s, said := ranOut(t, "2026-11-28", "only")
-	same(t, "full cost", s.rat(s.est.Variants[0].Full), rat("22")) // 19 of T and 3
+	ft.Same(t, "full cost", s.rat(s.est.Variants[0].Full), ft.Rat("22")) // 19 of T and 3
 	want := []string{
 		"offers[1].valid_until: supplier S's price for P ran out on 20 November 2026, 8 days ago, and is still used: ask for a new one and enter it",
 		"offers[0].valid_until: T's price for P ran out on 20 November 2026, 8 days ago, and is still used: ask for a new one and enter it",
@@ -81,11 +82,11 @@ func TestPricesThatRanOutAreStillUsed(t *testing.T) {
 	}
 
 	s, said = ranOut(t, "2026-11-20", "only")
-	if same(t, "in force", s.rat(s.est.Variants[0].Full), rat("22")); len(said) > 0 || proof.Ages(s.est.Graph, s.v) != nil {
+	if ft.Same(t, "in force", s.rat(s.est.Variants[0].Full), ft.Rat("22")); len(said) > 0 || proof.Ages(s.est.Graph, s.v) != nil {
 		t.Errorf("on its last day a price holds: %q", said)
 	}
 	s, said = ranOut(t, "2026-11-25", "other")
-	if same(t, "not used", s.rat(s.est.Variants[0].Full), rat("8")); len(said) > 0 {
+	if ft.Same(t, "not used", s.rat(s.est.Variants[0].Full), ft.Rat("8")); len(said) > 0 {
 		t.Errorf("what is not used is told: %q", said)
 	}
 }

@@ -13,7 +13,7 @@ import (
 	"kerfbook/bom/variant"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
-	"kerfbook/costing/fractiontest"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 )
@@ -22,7 +22,7 @@ import (
 // without a graph: needs are asked for upwards (who uses this part?), costs
 // downwards. Hour rates stand in time_recount_test.go, surfaces in
 // area_recount_test.go; what an operation takes, and what an order and a lot cost,
-// in fractiontest.
+// in ft.
 type recount struct {
 	t     *testing.T
 	b     *book.Book
@@ -54,8 +54,8 @@ func TestRecount(t *testing.T) {
 			almost(t, v.Line.Name()+": cost of production", s.rat(v.Production), r.variant(r.mix[i]))
 		}
 		for _, p := range s.est.Parts {
-			same(t, string(p.Def.Number)+": cost of production", s.rat(p.Production), r.part(p.Def.Number))
-			same(t, string(p.Def.Number)+": need", s.rat(p.Need), up(r.need(p.Def.Number)))
+			ft.Same(t, string(p.Def.Number)+": cost of production", s.rat(p.Production), r.part(p.Def.Number))
+			ft.Same(t, string(p.Def.Number)+": need", s.rat(p.Need), up(r.need(p.Def.Number)))
 		}
 	}
 }
@@ -71,14 +71,6 @@ func up(r *big.Rat) *big.Rat {
 
 func down(r *big.Rat) *big.Rat {
 	return new(big.Rat).SetInt(new(big.Int).Div(r.Num(), r.Denom()))
-}
-
-// or is a figure, or what stands for none.
-func or(n *bom.Number, absent string) *big.Rat {
-	if n == nil {
-		return rat(absent)
-	}
-	return n.Likely.Rat()
 }
 
 func find[T any](t *testing.T, list []T, is func(*T) bool) *T {
@@ -122,7 +114,7 @@ func (r *recount) need(id bom.ID) *big.Rat {
 		for _, p := range r.positions(l) {
 			if p.Part == id {
 				in := entering(r.b.Products[0].Routing, l.Quantity.Likely.Rat())
-				sum = plus(sum, taken(in, p.Operation, p.Quantity, p.FittingScrap))
+				sum = ft.Plus(sum, taken(in, p.Operation, p.Quantity, p.FittingScrap))
 			}
 		}
 	}
@@ -130,7 +122,7 @@ func (r *recount) need(id bom.ID) *big.Rat {
 		for _, c := range parent.Children {
 			if c.Part == id {
 				in := entering(parent.Routing, up(r.need(parent.Number)))
-				sum = plus(sum, taken(in, c.Operation, c.Quantity, c.FittingScrap))
+				sum = ft.Plus(sum, taken(in, c.Operation, c.Quantity, c.FittingScrap))
 			}
 		}
 	}
@@ -145,14 +137,14 @@ type flow map[int]*big.Rat
 func entering(ops []bom.Operation, good *big.Rat) flow {
 	in := flow{0: good}
 	for _, op := range slices.Backward(ops) {
-		in[0] = fractiontest.Begun(op, in[0]).UnitsIn
+		in[0] = ft.Begun(op, in[0]).UnitsIn
 		in[op.Number] = in[0]
 	}
 	return in
 }
 
 func taken(in flow, operation int, quantity bom.Number, scrap *bom.Number) *big.Rat {
-	return divide(multiply(in[operation], quantity.Likely.Rat()), less(rat("1"), or(scrap, "0")))
+	return ft.Over(ft.Times(in[operation], quantity.Likely.Rat()), ft.Minus(ft.Rat("1"), ft.Typed(scrap)))
 }
 
 // variant is the cost of production of one piece.
@@ -161,15 +153,15 @@ func (r *recount) variant(l estimate.MixLine) *big.Rat {
 	in := entering(product.Routing, good)
 	sum := r.operations("variant/"+l.Name(), nil, product.Routing, good)
 	for _, p := range r.positions(l) {
-		sum = plus(sum, multiply(taken(in, p.Operation, p.Quantity, p.FittingScrap), r.part(p.Part)))
+		sum = ft.Plus(sum, ft.Times(taken(in, p.Operation, p.Quantity, p.FittingScrap), r.part(p.Part)))
 	}
-	return plus(divide(sum, good), recovered(product.Special))
+	return ft.Plus(ft.Over(sum, good), recovered(product.Special))
 }
 
 func recovered(list []bom.SpecialCost) *big.Rat {
 	sum := new(big.Rat)
 	for _, sp := range list {
-		sum = plus(sum, divide(sp.Amount.Likely.Rat(), sp.RecoverUnits.Likely.Rat()))
+		sum = ft.Plus(sum, ft.Over(sp.Amount.Likely.Rat(), sp.RecoverUnits.Likely.Rat()))
 	}
 	return sum
 }
@@ -185,14 +177,14 @@ func (r *recount) part(id bom.ID) *big.Rat {
 	sum := r.operations("part/"+string(id), p, p.Routing, good)
 	switch p.Kind {
 	case bom.Bought:
-		sum = plus(sum, r.bought(p, good))
+		sum = ft.Plus(sum, r.bought(p, good))
 	case bom.Made:
-		sum = plus(sum, r.cut(p, up(in[0]), good))
+		sum = ft.Plus(sum, r.cut(p, up(in[0]), good))
 	}
 	for _, c := range p.Children {
-		sum = plus(sum, multiply(taken(in, c.Operation, c.Quantity, c.FittingScrap), r.part(c.Part)))
+		sum = ft.Plus(sum, ft.Times(taken(in, c.Operation, c.Quantity, c.FittingScrap), r.part(c.Part)))
 	}
-	r.costs[id] = plus(divide(sum, need), recovered(p.Special))
+	r.costs[id] = ft.Plus(ft.Over(sum, need), recovered(p.Special))
 	return r.costs[id]
 }
 
@@ -201,10 +193,10 @@ func (r *recount) part(id bom.ID) *big.Rat {
 func (r *recount) operations(owner string, p *bom.Part, ops []bom.Operation, good *big.Rat) *big.Rat {
 	sum := new(big.Rat)
 	for i, op := range slices.Backward(ops) {
-		st := fractiontest.Begun(op, good)
+		st := ft.Begun(op, good)
 		good = st.UnitsIn
 		if op.Kind == bom.Outside {
-			sum = plus(sum, multiply(r.lot(p, ops[:i], *op.Treatment, st.UnitsIn), rat("1.02")))
+			sum = ft.Plus(sum, ft.Times(r.lot(p, ops[:i], *op.Treatment, st.UnitsIn), ft.Rat("1.02")))
 			continue
 		}
 		c := find(r.t, r.b.WorkCentres, func(w *rates.WorkCentre) bool { return w.ID == op.WorkCentre })
@@ -214,10 +206,10 @@ func (r *recount) operations(owner string, p *bom.Part, ops []bom.Operation, goo
 		if op.MinPerDM2 != nil && op.AreaDM2 == nil {
 			op.AreaDM2 = asTyped(r.surface(p, ops[:i]))
 		}
-		st.Times(op, plus(rat("1"), or(c.Allowance, "0")))
-		machine := multiply(divide(st.Occupied, rat("60")), ratePerHour(r.b, c))
-		labour := multiply(divide(st.Attended, rat("60")), or(c.LabourRatePerH, "0"))
-		sum = plus(plus(sum, machine), plus(multiply(labour, rat("1.38")), multiply(st.UnitsIn, or(op.ToolsPerPiece, "0"))))
+		st.Times(op, ft.Plus(ft.Rat("1"), ft.Typed(c.Allowance)))
+		machine := ft.Times(ft.Over(st.Occupied, ft.Rat("60")), ratePerHour(r.b, c))
+		labour := ft.Times(ft.Over(st.Attended, ft.Rat("60")), ft.Typed(c.LabourRatePerH))
+		sum = ft.Plus(ft.Plus(sum, machine), ft.Plus(ft.Times(labour, ft.Rat("1.38")), ft.Times(st.UnitsIn, ft.Typed(op.ToolsPerPiece))))
 	}
 	return sum
 }
@@ -244,14 +236,14 @@ func (r *recount) lot(part *bom.Part, done []bom.Operation, w bom.Treatment, uni
 	if w.AreaDM2 == nil {
 		w.AreaDM2 = asTyped(r.surface(part, done))
 	}
-	return fractiontest.Charge(*p, w, units)
+	return ft.Charge(*p, w, units)
 }
 
 // bought is what a bought part costs: cash less credit, and 3 % on it.
 func (r *recount) bought(p *bom.Part, need *big.Rat) *big.Rat {
-	quantity, cash, o := r.order(p.Number, need, rat("1"), rat("1"))
-	credit := multiply(multiply(divide(less(quantity, need), quantity), cash), or(o.LeftoverValue, "0"))
-	return multiply(less(cash, credit), rat("1.03"))
+	quantity, cash, o := r.order(p.Number, need, ft.Rat("1"), ft.Rat("1"))
+	credit := ft.Times(ft.Times(ft.Over(ft.Minus(quantity, need), quantity), cash), ft.Typed(o.LeftoverValue))
+	return ft.Times(ft.Minus(cash, credit), ft.Rat("1.03"))
 }
 
 // order is the cheapest order of all offers, in units of use, in euros.
@@ -260,17 +252,17 @@ func (r *recount) order(target bom.ID, need, kg, m *big.Rat) (quantity, cash *bi
 		if o.For != target {
 			continue
 		}
-		perUse := map[rates.PurchaseUnit]*big.Rat{rates.PerKilogram: kg, rates.PerMetre: m, rates.PerHundred: rat("0.01")}[o.Unit]
+		perUse := map[rates.PurchaseUnit]*big.Rat{rates.PerKilogram: kg, rates.PerMetre: m, rates.PerHundred: ft.Rat("0.01")}[o.Unit]
 		if perUse == nil {
-			perUse = rat("1")
+			perUse = ft.Rat("1")
 		}
-		euros := map[money.Code]*big.Rat{"EUR": rat("1"), "USD": rat("0.86"), "CNY": rat("0.121")}[o.Currency]
+		euros := map[money.Code]*big.Rat{"EUR": ft.Rat("1"), "USD": ft.Rat("0.86"), "CNY": ft.Rat("0.121")}[o.Currency]
 		if o.Multiple == nil && (o.Unit == rates.PerKilogram || o.Unit == rates.PerMetre) {
 			o.Multiple = asTyped(perUse) // whole bars, plates and sheets
 		}
-		q, c := fractiontest.BestOrder(o, multiply(need, perUse), perUse)
-		if c = multiply(c, euros); cash == nil || c.Cmp(cash) < 0 {
-			quantity, cash, by = divide(q, perUse), c, o
+		q, c := ft.BestOrder(o, ft.Times(need, perUse), perUse)
+		if c = ft.Times(c, euros); cash == nil || c.Cmp(cash) < 0 {
+			quantity, cash, by = ft.Over(q, perUse), c, o
 		}
 	}
 	return quantity, cash, by
@@ -281,31 +273,31 @@ func (r *recount) order(target bom.ID, need, kg, m *big.Rat) (quantity, cash *bi
 func (r *recount) cut(p *bom.Part, start, good *big.Rat) *big.Rat {
 	st := find(r.t, r.b.Stocks, func(s *bom.Stock) bool { return s.ID == p.Blank.Stock })
 	m := find(r.t, r.b.Materials, func(m *rates.Material) bool { return m.ID == st.Material })
-	mass := divide(multiply(volume(st), m.DensityGCM3.Likely.Rat()), rat("1000000"))
+	mass := ft.Over(ft.Times(volume(st), m.DensityGCM3.Likely.Rat()), ft.Rat("1000000"))
 	per := perStock(st, p.Blank)
-	bars, cash, _ := r.order(st.ID, up(divide(start, per)), mass, divide(st.LengthMM.Likely.Rat(), rat("1000")))
-	left := less(multiply(down(bars), per), start)
-	charged := less(cash, multiply(multiply(left, or(p.Blank.LeftoverValue, "0")), divide(cash, multiply(bars, per))))
-	chips := less(multiply(less(bars, divide(left, per)), mass), multiply(good, divide(or(p.MassG, "0"), rat("1000"))))
-	reclaim := multiply(chips, multiply(or(m.RecoveredShare, "1"), or(m.ReclaimPerKg, "0")))
-	return less(multiply(charged, rat("1.06")), reclaim)
+	bars, cash, _ := r.order(st.ID, up(ft.Over(start, per)), mass, ft.Over(st.LengthMM.Likely.Rat(), ft.Rat("1000")))
+	left := ft.Minus(ft.Times(down(bars), per), start)
+	charged := ft.Minus(cash, ft.Times(ft.Times(left, ft.Typed(p.Blank.LeftoverValue)), ft.Over(cash, ft.Times(bars, per))))
+	chips := ft.Minus(ft.Times(ft.Minus(bars, ft.Over(left, per)), mass), ft.Times(good, ft.Over(ft.Typed(p.MassG), ft.Rat("1000"))))
+	reclaim := ft.Times(chips, ft.Times(ft.Or(m.RecoveredShare, "1"), ft.Typed(m.ReclaimPerKg)))
+	return ft.Minus(ft.Times(charged, ft.Rat("1.06")), reclaim)
 }
 
 // volume is that of one piece of stock, in mm³.
 func volume(s *bom.Stock) *big.Rat {
-	quarterPi := rat("0.78539816339744830961566084581987575")
+	quarterPi := ft.Rat("0.78539816339744830961566084581987575")
 	length := s.LengthMM.Likely.Rat()
 	if s.DiameterMM == nil {
-		return multiply(length, multiply(or(s.WidthMM, "0"), or(s.ThicknessMM, "0")))
+		return ft.Times(length, ft.Times(ft.Typed(s.WidthMM), ft.Typed(s.ThicknessMM)))
 	}
-	outer, inner := or(s.DiameterMM, "0"), or(s.InnerDiameterMM, "0")
-	return multiply(length, multiply(quarterPi, less(multiply(outer, outer), multiply(inner, inner))))
+	outer, inner := ft.Typed(s.DiameterMM), ft.Typed(s.InnerDiameterMM)
+	return ft.Times(length, ft.Times(quarterPi, ft.Minus(ft.Times(outer, outer), ft.Times(inner, inner))))
 }
 
 // perStock cuts one bar, or lays blanks on one sheet, in tenths of a millimetre.
 func perStock(s *bom.Stock, b *bom.Blank) *big.Rat {
 	tenths := func(n *bom.Number) int64 {
-		f, _ := multiply(or(n, "0"), rat("10")).Float64()
+		f, _ := ft.Times(ft.Typed(n), ft.Rat("10")).Float64()
 		return int64(math.Round(f))
 	}
 	gap, edges := tenths(b.KerfMM), 2*tenths(b.MarginMM)

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"kerfbook/costing/estimate"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 )
 
@@ -42,31 +43,31 @@ func operationNumbers(p estimate.Part) []int {
 // rejectsContained checks one owner of a routing and gives the number of
 // operations at which rejects are shown.
 func (s sheet) rejectsContained(owner string, numbers []int, good *big.Rat) int {
-	s.t.Helper()
+	s.T.Helper()
 	if len(numbers) == 0 || good.Sign() == 0 {
 		return 0
 	}
 	last := fmt.Sprintf("%s/op/%d/", owner, numbers[len(numbers)-1])
-	if !s.has(last + "so-far") {
+	if !s.Has(last + "so-far") {
 		return 0
 	}
 	shown := 0
-	parts, added := multiply(good, s.key(last+"so-far")), new(big.Rat)
+	parts, added := ft.Times(good, s.key(last+"so-far")), new(big.Rat)
 	for _, n := range numbers {
 		at := fmt.Sprintf("%s/op/%d/", owner, n)
-		if s.has(at + "reject-cost-batch") {
-			parts = plus(parts, s.key(at+"reject-cost-batch"))
+		if s.Has(at + "reject-cost-batch") {
+			parts = ft.Plus(parts, s.key(at+"reject-cost-batch"))
 			shown++
 		}
-		if s.has(at + "setup-pieces-used") {
-			parts = plus(parts, multiply(s.key(at+"setup-pieces-used"), s.key(at+"so-far")))
+		if s.Has(at + "setup-pieces-used") {
+			parts = ft.Plus(parts, ft.Times(s.key(at+"setup-pieces-used"), s.key(at+"so-far")))
 		}
-		if s.has(at + "added-batch") {
-			added = plus(added, s.key(at+"added-batch"))
+		if s.Has(at + "added-batch") {
+			added = ft.Plus(added, s.key(at+"added-batch"))
 		}
 	}
-	same(s.t, owner+": the cost of the batch in its pieces", parts, added)
-	same(s.t, owner+": the cost of the batch", added, s.batchCost(owner))
+	ft.Same(s.T, owner+": the cost of the batch in its pieces", parts, added)
+	ft.Same(s.T, owner+": the cost of the batch", added, s.batchCost(owner))
 	return shown
 }
 
@@ -79,9 +80,9 @@ func (s sheet) batchCost(owner string) *big.Rat {
 		if k == estimate.SpecialCost {
 			each += "-children"
 		}
-		if s.has(each) {
-			n := s.est.Graph.Node(s.id(each))
-			sum = plus(sum, s.rat(n.Args[0]))
+		if s.Has(each) {
+			n := s.est.Graph.Node(s.ID(each))
+			sum = ft.Plus(sum, s.rat(n.Args[0]))
 		}
 	}
 	return sum

@@ -8,6 +8,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 )
 
@@ -70,7 +71,7 @@ func TestEverySaleHasItsChannel(t *testing.T) {
 		}
 	}
 	// Beta to a dealer: 60 less 38 % keeps 37.20 of the goods, at a cost of 20.
-	if got := want["beta"]; got != new(big.Rat).Quo(rat("17.2"), rat("37.2")).FloatString(30) {
+	if got := want["beta"]; got != new(big.Rat).Quo(ft.Rat("17.2"), ft.Rat("37.2")).FloatString(30) {
 		t.Errorf("the margin of beta is %s", got)
 	}
 	if len(want) != 3 {

@@ -13,6 +13,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/making/blank"
@@ -45,7 +46,7 @@ parts:
 }
 
 func (s sheet) of(format string, args ...any) *big.Rat {
-	s.t.Helper()
+	s.T.Helper()
 	return s.key(fmt.Sprintf(format, args...))
 }
 
@@ -57,23 +58,23 @@ func TestSharedBars(t *testing.T) {
 	b := stockBook(t, common+", length_mm: 1700, share_stock: true", common+", length_mm: 580, share_stock: true")
 	s := smallSheet(t, b, 8)
 	// 1702 + 2 × 582 = 2866 of 2950: eight bars with the long ones hold 16 short.
-	same(t, "pieces", s.of("stock/BAR/shared/pieces"), rat("8"))
-	same(t, "long ones alone", s.of("part/P0/stock-alone"), rat("8"))
-	same(t, "short ones alone", s.of("part/P1/stock-alone"), rat("2"))
+	ft.Same(t, "pieces", s.of("stock/BAR/shared/pieces"), ft.Rat("8"))
+	ft.Same(t, "long ones alone", s.of("part/P0/stock-alone"), ft.Rat("8"))
+	ft.Same(t, "short ones alone", s.of("part/P1/stock-alone"), ft.Rat("2"))
 	for _, check := range []string{"stock/BAR/shared/at-least", "stock/BAR/shared/no-more-than-alone", "part/P0/shared-enough", "part/P1/shared-enough"} {
-		same(t, check, s.key(check), rat("1"))
+		ft.Same(t, check, s.key(check), ft.Rat("1"))
 	}
-	cost := plus(multiply(rat("8"), rat("30")), rat("12"))
-	same(t, "cost", plus(s.of("part/P0/shared-cost"), s.of("part/P1/shared-cost")), cost)
-	same(t, "by length", s.of("part/P0/shared-cost"), multiply(cost, divide(rat("1702"), rat("2284"))))
-	same(t, "nothing left over", s.of("stock/BAR/shared/leftover"), rat("0"))
+	cost := ft.Plus(ft.Times(ft.Rat("8"), ft.Rat("30")), ft.Rat("12"))
+	ft.Same(t, "cost", ft.Plus(s.of("part/P0/shared-cost"), s.of("part/P1/shared-cost")), cost)
+	ft.Same(t, "by length", s.of("part/P0/shared-cost"), ft.Times(cost, ft.Over(ft.Rat("1702"), ft.Rat("2284"))))
+	ft.Same(t, "nothing left over", s.of("stock/BAR/shared/leftover"), ft.Rat("0"))
 
 	apart := stockBook(t, common+", length_mm: 1700", common+", length_mm: 580, share_stock: true")
 	alone, never := smallSheet(t, apart, 8), smallSheet(t, stockBook(t, common+", length_mm: 1700", common+", length_mm: 580"), 8)
-	if alone.has("stock/BAR/shared/pieces") {
+	if alone.Has("stock/BAR/shared/pieces") {
 		t.Error("a part that has its stock for itself shares it")
 	}
-	same(t, "one sharer alone", alone.rat(alone.est.Variants[0].Full), never.rat(never.est.Variants[0].Full))
+	ft.Same(t, "one sharer alone", alone.rat(alone.est.Variants[0].Full), never.rat(never.est.Variants[0].Full))
 	if s.rat(s.est.Variants[0].Full).Cmp(never.rat(never.est.Variants[0].Full)) >= 0 {
 		t.Error("sharing saves nothing")
 	}
@@ -114,26 +115,26 @@ func TestSharedStockAddsUp(t *testing.T) {
 }
 
 func (s sheet) sharedAddsUp(what, stock string, n int) (saved bool) {
-	s.t.Helper()
+	s.T.Helper()
 	cost, mass, alone := new(big.Rat), new(big.Rat), new(big.Rat)
 	for i := range n {
 		part := fmt.Sprintf("part/P%d/", i)
-		cost = plus(cost, s.key(part+"shared-cost"))
-		mass = plus(mass, plus(s.key(part+"mass-chips"), plus(s.key(part+"mass-good"), s.key(part+"mass-leftover"))))
-		alone = plus(alone, s.key(part+"stock-alone"))
-		same(s.t, what+": enough", s.key(part+"shared-enough"), rat("1"))
+		cost = ft.Plus(cost, s.key(part+"shared-cost"))
+		mass = ft.Plus(mass, ft.Plus(s.key(part+"mass-chips"), ft.Plus(s.key(part+"mass-good"), s.key(part+"mass-leftover"))))
+		alone = ft.Plus(alone, s.key(part+"stock-alone"))
+		ft.Same(s.T, what+": enough", s.key(part+"shared-enough"), ft.Rat("1"))
 		if s.key(part+"mass-chips").Sign() < 0 || s.key(part+"charged").Sign() < 0 {
-			s.t.Errorf("%s: part %d has chips of %s kg and is charged %s", what, i, s.key(part+"mass-chips").FloatString(6), s.key(part+"charged").FloatString(6))
+			s.T.Errorf("%s: part %d has chips of %s kg and is charged %s", what, i, s.key(part+"mass-chips").FloatString(6), s.key(part+"charged").FloatString(6))
 		}
 	}
 	shared := "stock/" + stock + "/shared/"
-	same(s.t, what+": cost", cost, s.key(shared+"order/S/order-cost"))
-	bought := multiply(s.key(shared+"order/S/order-quantity"), s.of("stock/%s/mass", stock))
-	same(s.t, what+": mass", mass, bought)
+	ft.Same(s.T, what+": cost", cost, s.key(shared+"order/S/order-cost"))
+	bought := ft.Times(s.key(shared+"order/S/order-quantity"), s.of("stock/%s/mass", stock))
+	ft.Same(s.T, what+": mass", mass, bought)
 	for _, check := range []string{"at-least", "no-more-than-alone"} {
-		same(s.t, what+": "+check, s.key(shared+check), rat("1"))
+		ft.Same(s.T, what+": "+check, s.key(shared+check), ft.Rat("1"))
 	}
-	same(s.t, what+": needed", s.key(shared+"stock-needed"), s.key(shared+"pieces"))
+	ft.Same(s.T, what+": needed", s.key(shared+"stock-needed"), s.key(shared+"pieces"))
 	return s.key(shared+"pieces").Cmp(alone) < 0
 }
 
@@ -155,7 +156,7 @@ func TestSharedStockHoldsForItsQuantities(t *testing.T) {
 		if a, b := keys(est), keys(again); len(a) != len(b) {
 			t.Fatalf("%d figures for 8 pieces, %d for %d", len(a), len(b), q)
 		}
-		same(t, fmt.Sprintf("%d pieces", q), evaluate(t, again, nil).of("stock/BAR/shared/pieces"), big.NewRat(q, 1))
+		ft.Same(t, fmt.Sprintf("%d pieces", q), evaluate(t, again, nil).of("stock/BAR/shared/pieces"), big.NewRat(q, 1))
 	}
 }
 
@@ -183,7 +184,7 @@ func TestSharedLayoutIsTheOneCounted(t *testing.T) {
 			}
 		}
 	}
-	same(t, "pieces", s.of("stock/SHEET/shared/pieces"), big.NewRat(int64(pieces), 1))
+	ft.Same(t, "pieces", s.of("stock/SHEET/shared/pieces"), big.NewRat(int64(pieces), 1))
 	for _, p := range b.Parts {
 		if drawn[p.Number] != 23 {
 			t.Errorf("%d blanks of %s drawn", drawn[p.Number], p.Number)
@@ -239,19 +240,19 @@ func TestRemnantsKept(t *testing.T) {
 	const bar = "stock: BAR, length_mm: 410, kerf_mm: 2, grip_mm: 50, leftover_value: 0.6"
 	without, with := smallSheet(t, stockBook(t, bar), 100), smallSheet(t, stockBook(t, bar+", keep_remnant_mm: 116"), 100)
 	short := smallSheet(t, stockBook(t, bar+", keep_remnant_mm: 116.1"), 100)
-	same(t, "charged with a remnant too short", short.of("part/P0/remnant/charged"), without.of("part/P0/charged"))
-	same(t, "share of a bar", with.of("part/P0/remnant/share"), divide(rat("116"), rat("3000")))
-	pieces := multiply(divide(rat("100"), rat("7")), divide(rat("116"), rat("3000")))
-	same(t, "remnants", with.of("part/P0/remnant/pieces"), pieces)
-	perBar := plus(rat("27"), divide(rat("12"), rat("15")))
-	same(t, "charged", with.of("part/P0/remnant/charged"), less(without.of("part/P0/charged"), multiply(multiply(pieces, perBar), rat("0.6"))))
-	same(t, "chips", with.of("part/P0/mass-chips"), less(without.of("part/P0/mass-chips"), multiply(pieces, rat("12"))))
+	ft.Same(t, "charged with a remnant too short", short.of("part/P0/remnant/charged"), without.of("part/P0/charged"))
+	ft.Same(t, "share of a bar", with.of("part/P0/remnant/share"), ft.Over(ft.Rat("116"), ft.Rat("3000")))
+	pieces := ft.Times(ft.Over(ft.Rat("100"), ft.Rat("7")), ft.Over(ft.Rat("116"), ft.Rat("3000")))
+	ft.Same(t, "remnants", with.of("part/P0/remnant/pieces"), pieces)
+	perBar := ft.Plus(ft.Rat("27"), ft.Over(ft.Rat("12"), ft.Rat("15")))
+	ft.Same(t, "charged", with.of("part/P0/remnant/charged"), ft.Minus(without.of("part/P0/charged"), ft.Times(ft.Times(pieces, perBar), ft.Rat("0.6"))))
+	ft.Same(t, "chips", with.of("part/P0/mass-chips"), ft.Minus(without.of("part/P0/mass-chips"), ft.Times(pieces, ft.Rat("12"))))
 
 	// A sheet of 1000 × 500 with 3 × 2 blanks of 300 × 200 leaves 100 × 500 and 900 × 100.
 	const plate = "stock: SHEET, length_mm: 300, width_mm: 200, grain: true, leftover_value: 1"
 	for keep, area := range map[string]string{"100": "140000", "100.5": "0", "40": "140000"} {
 		s := smallSheet(t, stockBook(t, plate+", keep_remnant_mm: "+keep), 12)
-		same(t, "offcuts of at least "+keep, multiply(s.of("part/P0/remnant/share"), rat("500000")), rat(area))
+		ft.Same(t, "offcuts of at least "+keep, ft.Times(s.of("part/P0/remnant/share"), ft.Rat("500000")), ft.Rat(area))
 	}
 }
 
@@ -259,10 +260,10 @@ func TestRemnantsKept(t *testing.T) {
 func TestBuyToFly(t *testing.T) {
 	t.Parallel()
 	s := smallSheet(t, stockBook(t, "stock: BAR, length_mm: 50"), 120)
-	same(t, "bought", s.of("part/P0/mass-bought"), rat("24"))
-	same(t, "buy to fly", s.of("part/P0/buy-to-fly"), rat("20"))
-	same(t, "use of a bar", s.of("part/P0/stock-use"), rat("1"))
-	if id := s.id("part/P0/mass-chips"); s.est.Graph.Node(id).Unit != graph.Kilogram {
+	ft.Same(t, "bought", s.of("part/P0/mass-bought"), ft.Rat("24"))
+	ft.Same(t, "buy to fly", s.of("part/P0/buy-to-fly"), ft.Rat("20"))
+	ft.Same(t, "use of a bar", s.of("part/P0/stock-use"), ft.Rat("1"))
+	if id := s.ID("part/P0/mass-chips"); s.est.Graph.Node(id).Unit != graph.Kilogram {
 		t.Error("chips are not in kg")
 	}
 }

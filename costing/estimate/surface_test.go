@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"kerfbook/costing/estimate"
+	ft "kerfbook/costing/fractiontest"
 )
 
 const surfaceHead = `work_centres: [{id: BENCH, name: bench, machine_rate_per_h: 0, labour_rate_per_h: 30, machines: 1, rapid_mm_min: 5000}]
@@ -36,23 +37,23 @@ const polish = "routing: [{number: 10, name: polish, kind: manual, work_centre: 
 // work by area and the charge of a finish follow from it.
 func TestSurfaces(t *testing.T) {
 	t.Parallel()
-	pi := rat("3.141592653589793238462643383279503")
+	pi := ft.Rat("3.141592653589793238462643383279503")
 	for _, c := range []struct {
 		name, part string
 		mm2        *big.Rat
 	}{
-		{"box from a flat bar", "kind: made, blank: {stock: FLAT, length_mm: 62}, ", rat("12320")},
-		{"cylinder", "kind: made, blank: {stock: ROUND, length_mm: 48}, ", multiply(pi, rat("8370"))},           // 90 × 48 + 2 × 45²
-		{"tube", "kind: made, blank: {stock: TUBE, length_mm: 58}, ", multiply(pi, rat("10710"))},               // 170 × 58 + 2 × (45² − 40²)
-		{"box from a sheet", "kind: made, blank: {stock: SHEET, length_mm: 120, width_mm: 80}, ", rat("22400")}, // 2 × (9600 + 960 + 640)
-		{"disc", "kind: made, blank: {stock: SHEET, diameter_mm: 98}, ", multiply(pi, rat("5586"))},             // 98 × 8 + 2 × 49²
-		{"finished box", "kind: made, blank: {stock: FLAT, length_mm: 62}, finished: {length_mm: 60, width_mm: 58, thickness_mm: 18}, ", rat("11208")},
-		{"finished cylinder", "kind: made, blank: {stock: FLAT, length_mm: 62}, finished: {length_mm: 60, diameter_mm: 18}, ", multiply(pi, rat("1242"))},
+		{"box from a flat bar", "kind: made, blank: {stock: FLAT, length_mm: 62}, ", ft.Rat("12320")},
+		{"cylinder", "kind: made, blank: {stock: ROUND, length_mm: 48}, ", ft.Times(pi, ft.Rat("8370"))},           // 90 × 48 + 2 × 45²
+		{"tube", "kind: made, blank: {stock: TUBE, length_mm: 58}, ", ft.Times(pi, ft.Rat("10710"))},               // 170 × 58 + 2 × (45² − 40²)
+		{"box from a sheet", "kind: made, blank: {stock: SHEET, length_mm: 120, width_mm: 80}, ", ft.Rat("22400")}, // 2 × (9600 + 960 + 640)
+		{"disc", "kind: made, blank: {stock: SHEET, diameter_mm: 98}, ", ft.Times(pi, ft.Rat("5586"))},             // 98 × 8 + 2 × 49²
+		{"finished box", "kind: made, blank: {stock: FLAT, length_mm: 62}, finished: {length_mm: 60, width_mm: 58, thickness_mm: 18}, ", ft.Rat("11208")},
+		{"finished cylinder", "kind: made, blank: {stock: FLAT, length_mm: 62}, finished: {length_mm: 60, diameter_mm: 18}, ", ft.Times(pi, ft.Rat("1242"))},
 	} {
 		s := smallSheet(t, smallBook(t, onePart(c.part+polish)), 3)
-		dm2 := divide(c.mm2, rat("10000"))
-		same(t, c.name+": time", s.key("part/A/op/10/area-time"), multiply(rat("2"), dm2))
-		same(t, c.name+": charge", s.key("part/A/op/20/area-charge"), dm2)
+		dm2 := ft.Over(c.mm2, ft.Rat("10000"))
+		ft.Same(t, c.name+": time", s.key("part/A/op/10/area-time"), ft.Times(ft.Rat("2"), dm2))
+		ft.Same(t, c.name+": charge", s.key("part/A/op/20/area-charge"), dm2)
 		if found := faults(t, onePart(c.part+polish)); len(found) > 0 {
 			t.Errorf("%s: %v", c.name, found)
 		}
@@ -64,9 +65,9 @@ func TestEnteredAreaWins(t *testing.T) {
 	t.Parallel()
 	s := smallSheet(t, smallBook(t, onePart("kind: made, blank: {stock: FLAT, length_mm: 62}, routing: [{number: 10, name: polish, kind: manual, work_centre: BENCH, min_per_dm2: 2, area_dm2: 0.3}, "+
 		"{number: 20, name: plate, kind: outside, treatment: {process: NI, area_dm2: 4.1, masked_dm2: 0.1}}]")), 3)
-	same(t, "time", s.key("part/A/op/10/piece-time"), rat("0.6"))
-	same(t, "charge", s.key("part/A/op/20/area-charge"), rat("4"))
-	if s.has("part/A/outline") {
+	ft.Same(t, "time", s.key("part/A/op/10/piece-time"), ft.Rat("0.6"))
+	ft.Same(t, "charge", s.key("part/A/op/20/area-charge"), ft.Rat("4"))
+	if s.Has("part/A/outline") {
 		t.Error("a surface is computed that nothing uses")
 	}
 }
@@ -98,13 +99,13 @@ parts:
 func TestFinsArePlated(t *testing.T) {
 	t.Parallel()
 	s := smallSheet(t, smallBook(t, surfaceHead+finned), 3)
-	same(t, "slots", s.key("part/B/op/10/feature/F/slots"), rat("23")) // (60 − 1) ÷ 2.5
-	want := divide(plus(rat("12320"), rat("33396")), rat("10000"))     // 2 × 23 × 12 × 60.5
-	same(t, "charge", s.key("part/A/op/10/area-charge"), want)
+	ft.Same(t, "slots", s.key("part/B/op/10/feature/F/slots"), ft.Rat("23"))    // (60 − 1) ÷ 2.5
+	want := ft.Over(ft.Plus(ft.Rat("12320"), ft.Rat("33396")), ft.Rat("10000")) // 2 × 23 × 12 × 60.5
+	ft.Same(t, "charge", s.key("part/A/op/10/area-charge"), want)
 	with := strings.Replace(finned, "kind: made\n", "kind: made\n    finished: {length_mm: 62, width_mm: 60, thickness_mm: 18}\n", 1)
 	s = smallSheet(t, smallBook(t, surfaceHead+with), 3)
-	want = divide(plus(rat("11832"), rat("33396")), rat("10000"))
-	same(t, "charge with a finished height", s.key("part/A/op/10/area-charge"), want)
+	want = ft.Over(ft.Plus(ft.Rat("11832"), ft.Rat("33396")), ft.Rat("10000"))
+	ft.Same(t, "charge with a finished height", s.key("part/A/op/10/area-charge"), want)
 }
 
 // TestNoSurface: what consists of several pieces has no surface that could be
@@ -144,10 +145,10 @@ func TestInspection(t *testing.T) {
 	t.Parallel()
 	s := smallSheet(t, smallBook(t, onePart("kind: made, blank: {stock: FLAT, length_mm: 62}, routing: [{number: 10, name: measure, kind: inspection, work_centre: BENCH, yield: 0.5, characteristics: ["+
 		"{name: Rz of the face, measure_min: 3, sampled_share: 0.2}, {name: flatness, measure_min: 1.5, sampled_share: 0.5}, {name: pull of the magnet, measure_min: 0.25}]}]")), 4)
-	same(t, "piece time", s.key("part/A/op/10/piece-time"), rat("1.6"))
-	same(t, "run time", s.key("part/A/op/10/run-pieces"), rat("12.8")) // eight pieces start
-	same(t, "labour", s.key("part/A/op/10/labour-cost"), rat("6.4"))
-	same(t, "a piece so far", s.key("part/A/op/10/so-far"), rat("2.05")) // 10 for the bar and 6.40, by eight
-	same(t, "rejected, by piece started", s.key("part/A/op/10/reject-cost"), rat("1.025"))
-	same(t, "rejected", s.key("part/A/op/10/reject-cost-batch"), rat("8.2"))
+	ft.Same(t, "piece time", s.key("part/A/op/10/piece-time"), ft.Rat("1.6"))
+	ft.Same(t, "run time", s.key("part/A/op/10/run-pieces"), ft.Rat("12.8")) // eight pieces start
+	ft.Same(t, "labour", s.key("part/A/op/10/labour-cost"), ft.Rat("6.4"))
+	ft.Same(t, "a piece so far", s.key("part/A/op/10/so-far"), ft.Rat("2.05")) // 10 for the bar and 6.40, by eight
+	ft.Same(t, "rejected, by piece started", s.key("part/A/op/10/reject-cost"), ft.Rat("1.025"))
+	ft.Same(t, "rejected", s.key("part/A/op/10/reject-cost-batch"), ft.Rat("8.2"))
 }

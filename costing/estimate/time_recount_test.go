@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"kerfbook/costing/book"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/rates"
 )
 
@@ -13,23 +14,23 @@ import (
 func ratePerHour(b *book.Book, c *rates.WorkCentre) *big.Rat {
 	h := c.HourRate
 	if h == nil {
-		return or(c.MachineRatePerH, "0")
+		return ft.Typed(c.MachineRatePerH)
 	}
 	card, value := b.RateCards[0], h.Replacement.Likely.Rat()
 	bought := typedOr(h.Purchase, value)
-	interest := typedOr(h.InterestPerYear, or(card.InterestPerYear, "0"))
-	tariff := typedOr(h.TariffPerKWh, or(card.EnergyPerKWh, "0"))
-	lost := less(plus(value, or(h.Disposal, "0")), or(h.Residual, "0"))
-	year := divide(lost, h.LifeYears.Likely.Rat())
-	year = plus(year, multiply(interest, divide(plus(bought, or(h.Residual, "0")), rat("2"))))
-	year = plus(year, multiply(or(h.AreaM2, "0"), or(h.RentPerM2Year, "0")))
-	year = plus(year, or(h.MaintenancePerYear, "0"))
+	interest := typedOr(h.InterestPerYear, ft.Typed(card.InterestPerYear))
+	tariff := typedOr(h.TariffPerKWh, ft.Typed(card.EnergyPerKWh))
+	lost := ft.Minus(ft.Plus(value, ft.Typed(h.Disposal)), ft.Typed(h.Residual))
+	year := ft.Over(lost, h.LifeYears.Likely.Rat())
+	year = ft.Plus(year, ft.Times(interest, ft.Over(ft.Plus(bought, ft.Typed(h.Residual)), ft.Rat("2"))))
+	year = ft.Plus(year, ft.Times(ft.Typed(h.AreaM2), ft.Typed(h.RentPerM2Year)))
+	year = ft.Plus(year, ft.Typed(h.MaintenancePerYear))
 	for _, o := range h.OtherPerYear {
-		year = plus(year, o.Amount.Likely.Rat())
+		year = ft.Plus(year, o.Amount.Likely.Rat())
 	}
 	hours := h.HoursPerYear.Likely.Rat()
-	power := multiply(multiply(or(h.PowerKW, "0"), or(h.PowerLoad, "1")), multiply(tariff, hours))
-	return divide(plus(year, power), hours)
+	power := ft.Times(ft.Times(ft.Typed(h.PowerKW), ft.Or(h.PowerLoad, "1")), ft.Times(tariff, hours))
+	return ft.Over(ft.Plus(year, power), hours)
 }
 
 // TestHourRateRecount: the demo's mill, built up from a year, costs 38 an hour.
@@ -38,16 +39,16 @@ func TestHourRateRecount(t *testing.T) {
 	b := atHome(t)
 	s := evaluatedBatch(t, b, "glow=100")
 	mill := find(t, b.WorkCentres, func(w *rates.WorkCentre) bool { return w.ID == "MILL" })
-	same(t, "MILL: machine rate", s.key("work-centre/MILL/machine-rate"), ratePerHour(b, mill))
-	same(t, "MILL: machine rate by hand", ratePerHour(b, mill), rat("38"))
+	ft.Same(t, "MILL: machine rate", s.key("work-centre/MILL/machine-rate"), ratePerHour(b, mill))
+	ft.Same(t, "MILL: machine rate by hand", ratePerHour(b, mill), ft.Rat("38"))
 }
 
 // almost compares figures that rest on a learning curve, whose formula for many
 // units is right to 14 digits, and no further.
 func almost(t *testing.T, what string, got, want *big.Rat) {
 	t.Helper()
-	diff := new(big.Rat).Abs(less(got, want))
-	if diff.Cmp(multiply(new(big.Rat).Abs(want), rat("0.0000000000001"))) > 0 {
+	diff := new(big.Rat).Abs(ft.Minus(got, want))
+	if diff.Cmp(ft.Times(new(big.Rat).Abs(want), ft.Rat("0.0000000000001"))) > 0 {
 		t.Errorf("%s is %s, want %s", what, got.FloatString(18), want.FloatString(18))
 	}
 }
