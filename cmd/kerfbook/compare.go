@@ -5,12 +5,9 @@ import (
 	"fmt"
 	"io"
 
-	"github.com/shopspring/decimal"
-
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
-	"kerfbook/costing/papers/show"
 )
 
 // runCompare says why two batches cost what they cost.
@@ -156,13 +153,4 @@ func (t *tableWriter) lineShares(d study.Difference) {
 	default:
 		t.line("\nThe rest of the difference lies in %s of cost that only one side has or that are built differently; --json lists each with its share.", count(lines, "line"))
 	}
-}
-
-// tenths writes a number of per cent with one decimal.
-func tenths(percent string) string {
-	d, err := decimal.NewFromString(percent)
-	if err != nil {
-		return "–"
-	}
-	return show.Places(d, 1)
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"slices"
 
@@ -42,7 +41,7 @@ func runImportOperations(ctx context.Context, c *call) error {
 	}
 	done, err := change.TableOperations(b, args[1], text)
 	if err != nil {
-		return c.tableFaults(args[2], err)
+		return c.refused(args[2], err, inTable)
 	}
 	c.differences(done)
 	if *out == "" {
@@ -72,7 +71,7 @@ func (c *call) importStored(ctx context.Context, part, file, out string) error {
 		}
 		done, err := svc.ImportOperations(ctx, maker(), part, text, version)
 		if err != nil {
-			return c.tableFaults(file, err)
+			return c.refused(file, err, inTable)
 		}
 		c.differences(done)
 		_, err = c.stdout.Write(done.Record)
@@ -96,16 +95,9 @@ func withPart(b *book.Book, done change.OperationsImport) ([]byte, error) {
 	return changed.Write()
 }
 
-// tableFaults writes what is wrong with a table; the error then only counts.
-func (c *call) tableFaults(name string, err error) error {
-	var known *answer.Error
-	if !errors.As(err, &known) || len(known.Fields) == 0 {
-		return err
-	}
-	for _, f := range known.Fields {
-		fmt.Fprintf(c.stderr, "%s: %s\n", name, worktable.Error{Line: f.Line, Column: f.Column, Header: f.Path, Message: f.Message})
-	}
-	return fmt.Errorf("%s: %s; nothing was written", name, count(len(known.Fields), "fault"))
+// inTable tells a fault of a table with its line and column.
+func inTable(f answer.FieldError) string {
+	return worktable.Error{Line: f.Line, Column: f.Column, Header: f.Path, Message: f.Message}.Error()
 }
 
 // differences says on standard error what the table does.

@@ -6,8 +6,6 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/shopspring/decimal"
-
 	"kerfbook/api/answer"
 	"kerfbook/bom"
 )
@@ -48,11 +46,13 @@ func (c *call) price(ctx context.Context, name string, flags priceArgs) error {
 		return usagef("--all goes with --json; the table shows the figures it has room for")
 	}
 	req := answer.PriceRequest{Day: day, Together: *flags.together, All: *flags.all}
-	if req.Quantities, err = quantities(*flags.quantities); err != nil {
+	if req.Quantities, err = listed("quantities", *flags.quantities, answer.ParseQuantity); err != nil {
 		return err
 	}
-	if req.Trims, err = trims(*flags.trims); err != nil {
-		return err
+	if *flags.trims != "" {
+		if req.Trims, err = listed("trims", *flags.trims, bom.ParseID); err != nil {
+			return err
+		}
 	}
 	list, err := answer.Of(b).Price(ctx, req)
 	if err == nil && len(list.Estimates) == 0 {
@@ -102,29 +102,15 @@ func (e *gapsError) Error() string {
 	return fmt.Sprintf("%d things are missing in the book", e.n)
 }
 
-func quantities(text string) ([]decimal.Decimal, error) {
-	var out []decimal.Decimal
+// listed reads what a flag lists with commas.
+func listed[T any](flag, text string, read func(string) (T, error)) ([]T, error) {
+	var out []T
 	for item := range strings.SplitSeq(text, ",") {
-		q, err := answer.ParseQuantity(strings.TrimSpace(item))
+		one, err := read(strings.TrimSpace(item))
 		if err != nil {
-			return nil, usagef("--quantities: %v", err)
+			return nil, usagef("--%s: %v", flag, err)
 		}
-		out = append(out, q)
-	}
-	return out, nil
-}
-
-func trims(text string) ([]bom.ID, error) {
-	if text == "" {
-		return nil, nil
-	}
-	var out []bom.ID
-	for item := range strings.SplitSeq(text, ",") {
-		id, err := bom.ParseID(strings.TrimSpace(item))
-		if err != nil {
-			return nil, usagef("--trims: %v", err)
-		}
-		out = append(out, id)
+		out = append(out, one)
 	}
 	return out, nil
 }

@@ -225,6 +225,14 @@ func (t *tableWriter) notCounted(list []answer.NotCounted) {
 }
 
 func amount(f answer.Figure) string {
+	code, _, _ := strings.Cut(f.Unit, "/")
+	return aged(f, func(d decimal.Decimal) string { return show.Money(d, code) })
+}
+
+func percent(f answer.Figure) string { return aged(f, show.Percent) }
+
+// aged writes a figure with its age, or why it has no value.
+func aged(f answer.Figure, write func(decimal.Decimal) string) string {
 	if f.Key == "" {
 		return "–"
 	}
@@ -232,8 +240,7 @@ func amount(f answer.Figure) string {
 	if !ok {
 		return lacking(f)
 	}
-	code, _, _ := strings.Cut(f.Unit, "/")
-	return show.Money(d, code) + age(f.OutOfDateDays)
+	return write(d) + age(f.OutOfDateDays)
 }
 
 // lacking writes a figure without a value; what is missing stands with the findings.
@@ -254,17 +261,6 @@ func plain(f answer.Figure) string {
 		return d.String()
 	}
 	return "undefined"
-}
-
-func percent(f answer.Figure) string {
-	if f.Key == "" {
-		return "–"
-	}
-	d, ok := f.Number()
-	if !ok {
-		return lacking(f)
-	}
-	return show.Percent(d) + age(f.OutOfDateDays)
 }
 
 // age says how old the oldest price is that has run out and a figure rests on.

@@ -26,7 +26,7 @@ func runSave(ctx context.Context, c *call) error {
 	}
 	drafts, err := change.ReadSet(written)
 	if err != nil {
-		return c.refused(args[0], err)
+		return c.refused(args[0], err, answer.FieldError.Error)
 	}
 	return c.onData(ctx, data, func(_ *store.Store, svc *service.Service) error {
 		for i, d := range drafts {
@@ -44,7 +44,7 @@ func runSave(ctx context.Context, c *call) error {
 			done, err = svc.Save(ctx, maker(), drafts)
 		}
 		if err != nil {
-			return c.refused(args[0], err)
+			return c.refused(args[0], err, answer.FieldError.Error)
 		}
 		for _, r := range done.Records {
 			did := "saved"
@@ -66,14 +66,15 @@ func runSave(ctx context.Context, c *call) error {
 	})
 }
 
-// refused writes each thing that is wrong with a file, with its place.
-func (c *call) refused(path string, err error) error {
+// refused writes each thing that is wrong with a file, as tell puts it; the error
+// then only counts.
+func (c *call) refused(path string, err error, tell func(answer.FieldError) string) error {
 	var known *answer.Error
 	if !errors.As(err, &known) || len(known.Fields) == 0 {
 		return err
 	}
 	for _, f := range known.Fields {
-		fmt.Fprintf(c.stderr, "%s: %s\n", path, f.Error())
+		fmt.Fprintf(c.stderr, "%s: %s\n", path, tell(f))
 	}
 	return fmt.Errorf("%s: %s; nothing was written", path, count(len(known.Fields), "fault"))
 }

@@ -214,34 +214,40 @@ func withUnit(heading, unit string) string {
 // cell writes a number of a unit for the eye: an amount with the decimals of its
 // currency, a share in per cent, anything else with at most twelve digits.
 func cell(text, unit string) string {
-	d, err := decimal.NewFromString(text)
-	if err != nil {
-		return "–"
-	}
 	code, _, _ := strings.Cut(unit, "/")
-	switch {
-	case unit == sharesUnit:
-		return strings.TrimSuffix(show.Percent(d), " %")
-	case len(code) == 3 && strings.ToUpper(code) == code:
-		return show.Money(d, code)
-	}
-	return show.Full(d)
+	return ifNumber(text, func(d decimal.Decimal) string {
+		switch {
+		case unit == sharesUnit:
+			return strings.TrimSuffix(show.Percent(d), " %")
+		case len(code) == 3 && strings.ToUpper(code) == code:
+			return show.Money(d, code)
+		}
+		return show.Full(d)
+	})
 }
 
-// input writes the value of an input with six digits at most.
+// input writes the value of an input with four decimals at most.
 func input(text string) string {
-	d, err := decimal.NewFromString(text)
-	if err != nil {
-		return "–"
-	}
-	return strings.TrimSuffix(strings.TrimRight(show.Places(d, 4), "0"), ".")
+	return ifNumber(text, func(d decimal.Decimal) string {
+		return strings.TrimSuffix(strings.TrimRight(show.Places(d, 4), "0"), ".")
+	})
 }
 
 // percentOf writes a share as a number of per cent without needless digits.
 func percentOf(share string) string {
-	d, err := decimal.NewFromString(share)
+	return ifNumber(share, func(d decimal.Decimal) string { return strings.TrimSuffix(show.PercentPlaces(d, 1), ".0") })
+}
+
+// tenths writes a number of per cent with one decimal.
+func tenths(percent string) string {
+	return ifNumber(percent, func(d decimal.Decimal) string { return show.Places(d, 1) })
+}
+
+// ifNumber writes a number, and a dash where there is none.
+func ifNumber(text string, write func(decimal.Decimal) string) string {
+	d, err := decimal.NewFromString(text)
 	if err != nil {
 		return "–"
 	}
-	return strings.TrimSuffix(show.PercentPlaces(d, 1), ".0")
+	return write(d)
 }
