@@ -17,9 +17,6 @@ type BridgeData struct {
 	Unit                   string
 	Start, End, Difference Mark
 	Changes                []Mark
-	// Most is how many changes are drawn at most, the largest of them; 0 stands
-	// for sixteen. All others are drawn as one.
-	Most int
 }
 
 // Bridge is a waterfall from one total to another.
@@ -42,19 +39,9 @@ type BridgeBar struct {
 	First, Others bool
 }
 
-// NotAddingUp says that the changes of a bridge do not lead from its start to its
-// end.
-type NotAddingUp struct {
-	Chart         string
-	Reached, Want decimal.Decimal
-}
-
-func (e *NotAddingUp) Error() string {
-	return "chart " + strconv.Quote(e.Chart) + ": the changes lead to " + e.Reached.String() + ", the end is " + e.Want.String()
-}
-
 const (
-	usualChanges = 16
+	// mostChanges are drawn, the largest of them; all others are drawn as one.
+	mostChanges = 16
 	// cutFrom is how many times the reach of the levels the lowest of them must be
 	// for the bars of the totals to be cut off.
 	cutFrom = 2
@@ -145,7 +132,7 @@ func (d BridgeData) steps() ([]level, error) {
 	end := d.End.number()
 	bound := decimal.Max(end.Abs(), d.Start.number().Abs()).Mul(addsWithin)
 	if at.Sub(end).Abs().GreaterThan(bound) {
-		return nil, &NotAddingUp{d.ID, at, end}
+		return nil, &DataError{d.ID, d.End.Label, "it is " + end.String() + ", and the changes lead to " + at.String()}
 	}
 	last, _ := end.Float64()
 	return append(out, level{Mark: d.End, from: last, to: last, total: true}), nil
@@ -154,8 +141,7 @@ func (d BridgeData) steps() ([]level, error) {
 // largest splits the changes into those that are drawn and the others, both in
 // their order.
 func (d BridgeData) largest() (drawn, rest []Mark) {
-	most := cmp.Or(max(0, d.Most), usualChanges)
-	if len(d.Changes) <= most {
+	if len(d.Changes) <= mostChanges {
 		return d.Changes, nil
 	}
 	sizes := make([]decimal.Decimal, len(d.Changes))
@@ -164,7 +150,7 @@ func (d BridgeData) largest() (drawn, rest []Mark) {
 		sizes[i], order[i] = m.number().Abs(), i
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return sizes[b].Cmp(sizes[a]) })
-	keep := order[:most]
+	keep := order[:mostChanges]
 	for i, m := range d.Changes {
 		if slices.Contains(keep, i) {
 			drawn = append(drawn, m)

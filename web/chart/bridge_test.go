@@ -3,13 +3,14 @@ package chart
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"testing"
 )
 
 func amount(label, v string) Mark { return Mark{Label: label, Text: v, Value: v} }
 
-func bridge(start, end string, most int, changes ...string) (Bridge, error) {
-	d := BridgeData{ID: "b", Title: "t", Unit: "EUR", Start: amount("start", start), End: amount("end", end), Difference: amount("difference", "0"), Most: most}
+func bridge(start, end string, changes ...string) (Bridge, error) {
+	d := BridgeData{ID: "b", Title: "t", Unit: "EUR", Start: amount("start", start), End: amount("end", end), Difference: amount("difference", "0")}
 	for i, c := range changes {
 		d.Changes = append(d.Changes, amount(fmt.Sprint("change ", i), c))
 	}
@@ -33,7 +34,7 @@ func TestBridgeLeadsFromTotalToTotal(t *testing.T) {
 		{"7", "7", nil, false, "0.00%", "[sum 0.00% 100.00% sum 0.00% 100.00%]"},
 		{"0", "0", nil, false, "50.00%", "[sum 50.00% 0.00% sum 50.00% 0.00%]"},
 	} {
-		b, err := bridge(c.start, c.end, 0, c.changes...)
+		b, err := bridge(c.start, c.end, c.changes...)
 		var got []string
 		for _, r := range b.Rows {
 			got = append(got, r.Class+" "+r.X+" "+r.Width)
@@ -49,26 +50,31 @@ func TestBridgeLeadsFromTotalToTotal(t *testing.T) {
 
 func TestSmallChangesAreJoined(t *testing.T) {
 	t.Parallel()
-	b, err := bridge("100", "131", 2, "1", "20", "-1", "10", "1")
-	if err != nil || len(b.Rows) != 5 || b.Rows[1].Text != "20" || b.Rows[2].Text != "10" || !b.Rows[3].Others || b.Rows[3].Label != "3 others together, each in the table" || len(b.Table.Rows) != 8 {
-		t.Errorf("%+v, %v", b.Rows, err)
+	large := slices.Repeat([]string{"10"}, mostChanges-1)
+	b, err := bridge("100", "271", append([]string{"1", "20", "-1"}, append(large, "1")...)...)
+	if err != nil || len(b.Rows) != mostChanges+3 || b.Rows[1].Text != "20" || b.Rows[2].Text != "10" {
+		t.Fatalf("%+v, %v", b.Rows, err)
 	}
-	if b.Rows[3].From != b.Rows[3].X || b.Rows[4].From != b.Rows[4].Width {
+	others, end := b.Rows[mostChanges+1], b.Rows[mostChanges+2]
+	if !others.Others || others.Label != "3 others together, each in the table" || len(b.Table.Rows) != mostChanges+6 {
+		t.Errorf("%+v", b.Rows)
+	}
+	if others.From != others.X || end.From != end.Width {
 		t.Errorf("the bars do not meet: %+v", b.Rows)
 	}
 }
 
 func TestBridgeMustAddUp(t *testing.T) {
 	t.Parallel()
-	_, err := bridge("100", "131", 0, "30")
-	if na := (*NotAddingUp)(nil); !errors.As(err, &na) || na.Reached.String() != "130" || na.Want.String() != "131" {
+	_, err := bridge("100", "131", "30")
+	if bad := (*DataError)(nil); !errors.As(err, &bad) || bad.Problem != "it is 131, and the changes lead to 130" {
 		t.Errorf("%v", err)
 	}
-	if _, err := bridge("100", "131.00000001", 0, "31"); err != nil {
+	if _, err := bridge("100", "131.00000001", "31"); err != nil {
 		t.Errorf("rounding is refused: %v", err)
 	}
 	for _, bad := range []string{"", "NaN", "x"} {
-		if _, err := bridge("100", "100", 0, bad); !errors.As(err, new(*DataError)) {
+		if _, err := bridge("100", "100", bad); !errors.As(err, new(*DataError)) {
 			t.Errorf("%q: %v", bad, err)
 		}
 	}

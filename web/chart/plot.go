@@ -62,12 +62,8 @@ func described(desc string, spots []Spot) string {
 		}
 		words = append(words, w)
 	}
-	return strings.TrimSpace(desc + " " + sentence(words))
-}
-
-func sentence(words []string) string {
-	if len(words) == 0 {
-		return ""
+	if len(words) > 0 {
+		desc += " Marked: " + strings.Join(words, "; ") + "."
 	}
-	return "Marked: " + strings.Join(words, "; ") + "."
+	return strings.TrimSpace(desc)
 }

@@ -24,7 +24,6 @@ type InputShare struct {
 type SharesData struct {
 	ID, Title, Desc string
 	Inputs          []InputShare // ranked
-	Most            int          // 0 stands for twelve
 }
 
 // Shares shows which inputs make a figure uncertain.
@@ -60,9 +59,6 @@ const shareHeight = 8
 
 // NewShares lays out a chart of variance shares.
 func NewShares(d SharesData) (Shares, error) {
-	if d.Most <= 0 {
-		d.Most = usualSwings
-	}
 	low, high := 0.0, 0.01
 	for _, in := range d.Inputs {
 		for _, e := range []Estimate{in.First, in.Total} {
@@ -73,7 +69,7 @@ func NewShares(d SharesData) (Shares, error) {
 			low, high = min(low, at-spread), max(high, at+spread)
 		}
 	}
-	s := Shares{ID: d.ID, Title: d.Title, Desc: d.Desc, Scale: newAxis("share of the variance, %", 100*low, 100*high), More: max(0, len(d.Inputs)-d.Most)}
+	s := Shares{ID: d.ID, Title: d.Title, Desc: d.Desc, Scale: newAxis("share of the variance, %", 100*low, 100*high), More: max(0, len(d.Inputs)-mostSwings)}
 	s.Zero = percent(s.Scale.share(0))
 	for _, in := range d.Inputs[:len(d.Inputs)-s.More] {
 		s.Rows = append(s.Rows, ShareBars{in, s.bar(in.First, "alone", -2*shareHeight-3), s.bar(in.Total, "in-all", -shareHeight-2)})

@@ -20,29 +20,23 @@ type End struct {
 	Input, Figure Mark
 }
 
-// TornadoData is what a tornado chart is made of. Most is how many inputs are
-// drawn at most; 0 stands for twelve.
+// TornadoData is what a tornado chart is made of: of each input its P10 and P90.
 type TornadoData struct {
 	ID, Title, Desc string
 	Unit            string
-	// LowName and HighName say which values of the input the ends stand for;
-	// empty stands for P10 and P90.
-	LowName, HighName string
-	Likely            Mark
-	Swings            []Swing
-	Most              int
+	Likely          Mark
+	Swings          []Swing
 }
 
 // Tornado shows the inputs that move a figure most, the strongest on top.
 type Tornado struct {
-	ID, Title, Desc   string
-	Scale             Axis
-	Likely            Mark
-	LikelyX           string
-	LowName, HighName string
-	Rows              []SwingBar
-	More              int // inputs that only the table has
-	Table             Table
+	ID, Title, Desc string
+	Scale           Axis
+	Likely          Mark
+	LikelyX         string
+	Rows            []SwingBar
+	More            int // inputs that only the table has
+	Table           Table
 }
 
 // SwingBar is an input with its bar. Left and Right are the ends as they stand on
@@ -66,16 +60,13 @@ type Part struct {
 }
 
 const (
-	usualSwings = 12
+	mostSwings  = 12 // inputs that are drawn
 	swingHeight = 16
 )
 
 // NewTornado lays out a tornado chart. The inputs are ranked by how far apart
 // their ends are.
 func NewTornado(d TornadoData) (Tornado, error) {
-	if d.Most <= 0 {
-		d.Most = usualSwings
-	}
 	likely, ok, err := d.Likely.place(d.ID)
 	if err != nil {
 		return Tornado{}, err
@@ -87,8 +78,7 @@ func NewTornado(d TornadoData) (Tornado, error) {
 	if err != nil {
 		return Tornado{}, err
 	}
-	t := Tornado{ID: d.ID, Title: d.Title, Likely: d.Likely, Scale: newAxis(d.Unit, low, high),
-		LowName: cmp.Or(d.LowName, "P10"), HighName: cmp.Or(d.HighName, "P90"), More: max(0, len(ranked)-d.Most)}
+	t := Tornado{ID: d.ID, Title: d.Title, Likely: d.Likely, Scale: newAxis(d.Unit, low, high), More: max(0, len(ranked)-mostSwings)}
 	t.LikelyX = percent(t.Scale.share(likely))
 	for _, s := range ranked[:len(ranked)-t.More] {
 		t.Rows = append(t.Rows, t.bar(s, likely))
@@ -133,7 +123,7 @@ func (m measured) span() float64 { return math.Abs(m.high - m.low) }
 // the height.
 func (t Tornado) bar(m measured, likely float64) SwingBar {
 	b := SwingBar{Swing: m.Swing,
-		Left: Side{m.Low, t.LowName, "low"}, Right: Side{m.High, t.HighName, "high"}}
+		Left: Side{m.Low, "P10", "low"}, Right: Side{m.High, "P90", "high"}}
 	if m.low > m.high {
 		b.Left, b.Right = b.Right, b.Left
 	}
@@ -167,8 +157,7 @@ func (t Tornado) describe(desc string) string {
 }
 
 func (t Tornado) table(ranked []measured, unit string) Table {
-	out := Table{ID: t.ID + "-table", Caption: t.Title + ", " + unit, Heads: columns("Input",
-		"Input at "+t.LowName, "Figure there", "Input at "+t.HighName, "Figure there")}
+	out := Table{ID: t.ID + "-table", Caption: t.Title + ", " + unit, Heads: columns("Input", "Input at P10", "Figure there", "Input at P90", "Figure there")}
 	for _, m := range ranked {
 		out.Rows = append(out.Rows, Row{Name: m.Name, Href: m.Href, Cells: []Mark{m.Low.Input, m.Low.Figure, m.High.Input, m.High.Figure}})
 	}
