@@ -15,26 +15,19 @@ import (
 	"kerfbook/bom"
 	"kerfbook/bom/variant"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/rates"
-	"kerfbook/testdata"
 )
 
 // demoDay is a day on which everything in the demo book is valid.
 const demoDay = "2026-11-25"
 
 // demo reads the demo book afresh, so that a test may change it.
-func demo(t testing.TB) *book.Book {
-	t.Helper()
-	b, _, err := book.Parse(testdata.Demo)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
-}
+func demo(t testing.TB) *book.Book { return booktest.Demo(t) }
 
 // atHome is the demo book without what lies behind the shop's door, for tests of
 // costs only.
@@ -139,10 +132,9 @@ func refused(t *testing.T, b *book.Book, day bom.Date, words ...string) []string
 
 // lacking names what is missing behind the full costs and the prices of a mix, with
 // its places.
-func lacking(t *testing.T, b *book.Book, mix []estimate.MixLine) (named []string, standing *graph.Standing) {
+func lacking(t *testing.T, b *book.Book, mix []estimate.MixLine) (named []string) {
 	t.Helper()
 	est := build(t, b, mix)
-	standing = est.Graph.Standing(nil)
 	var ids []graph.ID
 	for _, v := range est.Variants {
 		ids = append(ids, v.Full)
@@ -150,10 +142,10 @@ func lacking(t *testing.T, b *book.Book, mix []estimate.MixLine) (named []string
 			ids = append(ids, p.Shelf)
 		}
 	}
-	for _, n := range standing.Missing(ids...) {
+	for _, n := range est.Graph.Standing(nil).Missing(ids...) {
 		named = append(named, n.Source.Path+": "+n.Missing)
 	}
-	return named, standing
+	return named
 }
 
 // says wants one message that contains all words.
@@ -289,7 +281,7 @@ func TestMissingRate(t *testing.T) {
 	b := atHome(t)
 	card := &b.RateCards[0]
 	card.Exchange = slices.DeleteFunc(card.Exchange, func(x rates.Exchange) bool { return x.From == "USD" || x.From == "CNY" })
-	list, _ := lacking(t, b, mixOf("plain=100"))
+	list := lacking(t, b, mixOf("plain=100"))
 	says(t, list, "rate_cards[0].exchange: exchange rate from CNY to EUR on rate card 2026")
 	says(t, list, "rate_cards[0].exchange: exchange rate from USD to EUR on rate card 2026")
 	if len(list) != 2 {
@@ -304,20 +296,20 @@ func TestMissingRecords(t *testing.T) {
 	b := atHome(t)
 	b.Stocks = slices.DeleteFunc(b.Stocks, func(s bom.Stock) bool { return s.ID == "CU-60X20" || s.ID == "AL-12" })
 	b.Processes = b.Processes[1:]
-	list, _ := lacking(t, b, mixOf("plain=100"))
+	list := lacking(t, b, mixOf("plain=100"))
 	says(t, list, "stocks: stock CU-60X20")
 	says(t, list, "stocks: stock AL-12")
 	says(t, list, "outside_processes: outside process NI-HP")
 
 	b = atHome(t)
 	b.Parts = slices.DeleteFunc(b.Parts, func(p bom.Part) bool { return p.Number == "HS-010" || p.Number == "BOX-L" })
-	list, _ = lacking(t, b, mixOf("plain=100"))
+	list = lacking(t, b, mixOf("plain=100"))
 	says(t, list, "parts: part HS-010")
 	says(t, list, "parts: part BOX-L")
 
 	b = atHome(t)
 	b.WorkCentres = b.WorkCentres[1:]
-	list, _ = lacking(t, b, mixOf("plain=100", "glow=1"))
+	list = lacking(t, b, mixOf("plain=100", "glow=1"))
 	says(t, list, "work_centres: work centre SAW")
 
 	says(t, refused(t, atHome(t), "2025-01-01", "plain=100"), "rate_cards", "2025-01-01")
@@ -337,7 +329,7 @@ func TestIncompleteRecords(t *testing.T) {
 		}
 	}
 	b.Prices[0].Margin = nil
-	list, _ := lacking(t, b, mixOf("glow=100"))
+	list := lacking(t, b, mixOf("glow=100"))
 	for _, part := range []string{"ARM-D", "BASE-D", "SH-ACR"} {
 		at := slices.IndexFunc(b.Parts, func(p bom.Part) bool { return string(p.Number) == part })
 		says(t, list, fmt.Sprintf("parts[%d].blank", at), b.Parts[at].Name)
@@ -348,7 +340,7 @@ func TestIncompleteRecords(t *testing.T) {
 	for i := range b.Stocks {
 		b.Stocks[i].WidthMM = nil
 	}
-	list, _ = lacking(t, b, mixOf("plain=100"))
+	list = lacking(t, b, mixOf("plain=100"))
 	says(t, list, ".blank", "a dimension of the blank of desk base")
 }
 

@@ -96,6 +96,6 @@ func TestNoOfferAtAll(t *testing.T) {
 	t.Parallel()
 	b := smallBook(t, oldPrices)
 	b.Offers = b.Offers[3:]
-	list, _ := lacking(t, b, smallMix())
+	list := lacking(t, b, smallMix())
 	says(t, list, "offer for P")
 }

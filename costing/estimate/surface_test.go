@@ -123,7 +123,7 @@ parts:
 `
 	wantRefused(t, "polishing two", two, "operation 10 works by area", "area_dm2")
 	wantRefused(t, "plating two", two, "NI charges by area", "area_dm2")
-	list, _ := lacking(t, smallBook(t, two), smallMix())
+	list := lacking(t, smallBook(t, two), smallMix())
 	says(t, list, "parts[1].routing[0].area_dm2: area of two of them, operation 10")
 	says(t, list, "parts[1].routing[1].treatment.area_dm2: area of two of them, operation 20")
 }

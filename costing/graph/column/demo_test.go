@@ -6,12 +6,11 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
 	"kerfbook/costing/graph/exact"
-	"kerfbook/testdata"
 )
 
 // demoDay is a day on which everything in the demo book is valid.
@@ -20,11 +19,7 @@ const demoDay = "2026-11-25"
 // demoTrim builds the estimate of a trim of the demo book.
 func demoTrim(t testing.TB, trim bom.ID, quantity int64) *estimate.Estimate {
 	t.Helper()
-	b, _, err := book.Parse(testdata.Demo)
-	if err != nil {
-		t.Fatal(err)
-	}
-	est, err := estimate.Build(b, estimate.NewMix("LAMP", decimal.New(quantity, 0), trim), demoDay)
+	est, err := estimate.Build(booktest.Demo(t), estimate.NewMix("LAMP", decimal.New(quantity, 0), trim), demoDay)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -66,7 +66,8 @@ func layOut(lot []SharedBlank, stock *bom.Stock) cuttingPlan {
 	return d.sheets()
 }
 
-// common are the dimensions all blanks on shared stock agree in, in steps.
+// common are the dimensions that all blanks on a piece of stock agree in, and those
+// of each blank, in steps.
 type common struct {
 	ruler
 	lot                               []SharedBlank
