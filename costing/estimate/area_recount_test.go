@@ -43,14 +43,14 @@ func outside(length *big.Rat, width, thickness, diameter, inner *bom.Number) *bi
 		w, h, sum := ft.Typed(width), ft.Typed(thickness), new(big.Rat)
 		for _, side := range [][2]*big.Rat{{length, w}, {w, h}, {h, length}} {
 			one := ft.Times(side[0], side[1])
-			sum = ft.Plus(sum, ft.Plus(one, one))
+			sum = ft.Plus(sum, one, one)
 		}
 		return sum
 	}
 	d, hole := ft.Typed(diameter), ft.Typed(inner)
 	shells := piTimes(ft.Times(ft.Plus(d, hole), length))
 	end := piTimes(ft.Minus(ft.Times(ft.Over(d, ft.Rat("2")), ft.Over(d, ft.Rat("2"))), ft.Times(ft.Over(hole, ft.Rat("2")), ft.Over(hole, ft.Rat("2")))))
-	return ft.Plus(shells, ft.Plus(end, end))
+	return ft.Plus(shells, end, end)
 }
 
 // gained is what a feature adds to the surface in mm², negative where it takes
@@ -62,7 +62,7 @@ func (r *recount) gained(p *bom.Part, op *bom.Operation, f *bom.Feature) *big.Ra
 	switch f.Kind {
 	case bom.Face, bom.FinishFace:
 		if p.Finished == nil { // four sides become lower
-			one = ft.Minus(one, ft.Plus(ft.Plus(ft.Times(l, h), ft.Times(w, h)), ft.Plus(ft.Times(l, h), ft.Times(w, h))))
+			one = ft.Minus(one, ft.Plus(ft.Times(l, h), ft.Times(w, h), ft.Times(l, h), ft.Times(w, h)))
 		}
 	case bom.Pocket: // four straight walls and a whole round of corners
 		corner := r.corner(op, f)
@@ -70,8 +70,8 @@ func (r *recount) gained(p *bom.Part, op *bom.Operation, f *bom.Feature) *big.Ra
 		one = ft.Times(h, ft.Plus(ft.Times(two, straight), piTimes(ft.Times(two, corner))))
 	case bom.SlotArray: // each slot: two walls, less its outline at both ends
 		s, fin := ft.Typed(f.SlotWidthMM), ft.Typed(f.FinWidthMM)
-		for at := ft.Plus(fin, ft.Plus(s, fin)); at.Cmp(w) <= 0; at = ft.Plus(at, ft.Plus(s, fin)) {
-			one = ft.Plus(one, ft.Minus(ft.Times(two, ft.Times(l, h)), ft.Times(two, ft.Times(s, h))))
+		for at := ft.Plus(fin, s, fin); at.Cmp(w) <= 0; at = ft.Plus(at, s, fin) {
+			one = ft.Plus(one, ft.Minus(ft.Times(two, l, h), ft.Times(two, s, h)))
 		}
 	case bom.Drill:
 		one = piTimes(ft.Times(d, h))

@@ -37,8 +37,8 @@ func TestHourRate(t *testing.T) {
 		{"all", `replacement: 96000, purchase: 90000, disposal: 1500, residual: 12000, life_years: 9, hours_per_year: 1450,
 			interest_per_year: 0.045, area_m2: 18.5, rent_per_m2_year: 96, power_kw: 11, power_load: 0.35, tariff_per_kwh: 0.21,
 			maintenance_per_year: 2100, other_per_year: [{name: insurance, amount: 340}, {name: coolant, amount: 260.50}]`,
-			ft.Plus(ft.Plus(ft.Over(ft.Rat("85500"), ft.Rat("13050")), per("2295", "1450")), // 0.045 × (90000 + 12000) ÷ 2
-				ft.Plus(per("1776", "1450"), ft.Plus(ft.Rat("0.8085"), per("2700.50", "1450"))))},
+			ft.Plus(ft.Over(ft.Rat("85500"), ft.Rat("13050")), per("2295", "1450"), // 0.045 × (90000 + 12000) ÷ 2
+				per("1776", "1450"), ft.Rat("0.8085"), per("2700.50", "1450"))},
 		{"interest on half of the purchase", `replacement: 96000, purchase: 90000, residual: 12000, life_years: 9, hours_per_year: 1450,
 			interest_per_year: 0.045, interest_base: half_of_purchase`, ft.Plus(ft.Over(ft.Rat("84000"), ft.Rat("13050")), per("2025", "1450"))},
 		{"purchase defaults to replacement", `replacement: 80000, residual: 8000, life_years: 10, hours_per_year: 1000, interest_per_year: 0.05`,

@@ -209,7 +209,7 @@ func (r *recount) operations(owner string, p *bom.Part, ops []bom.Operation, goo
 		st.Times(op, ft.Plus(ft.Rat("1"), ft.Typed(c.Allowance)))
 		machine := ft.Times(ft.Over(st.Occupied, ft.Rat("60")), ratePerHour(r.b, c))
 		labour := ft.Times(ft.Over(st.Attended, ft.Rat("60")), ft.Typed(c.LabourRatePerH))
-		sum = ft.Plus(ft.Plus(sum, machine), ft.Plus(ft.Times(labour, ft.Rat("1.38")), ft.Times(st.UnitsIn, ft.Typed(op.ToolsPerPiece))))
+		sum = ft.Plus(sum, machine, ft.Times(labour, ft.Rat("1.38")), ft.Times(st.UnitsIn, ft.Typed(op.ToolsPerPiece)))
 	}
 	return sum
 }
@@ -242,7 +242,7 @@ func (r *recount) lot(part *bom.Part, done []bom.Operation, w bom.Treatment, uni
 // bought is what a bought part costs: cash less credit, and 3 % on it.
 func (r *recount) bought(p *bom.Part, need *big.Rat) *big.Rat {
 	quantity, cash, o := r.order(p.Number, need, ft.Rat("1"), ft.Rat("1"))
-	credit := ft.Times(ft.Times(ft.Over(ft.Minus(quantity, need), quantity), cash), ft.Typed(o.LeftoverValue))
+	credit := ft.Times(ft.Over(ft.Minus(quantity, need), quantity), cash, ft.Typed(o.LeftoverValue))
 	return ft.Times(ft.Minus(cash, credit), ft.Rat("1.03"))
 }
 
@@ -277,9 +277,9 @@ func (r *recount) cut(p *bom.Part, start, good *big.Rat) *big.Rat {
 	per := perStock(st, p.Blank)
 	bars, cash, _ := r.order(st.ID, up(ft.Over(start, per)), mass, ft.Over(st.LengthMM.Likely.Rat(), ft.Rat("1000")))
 	left := ft.Minus(ft.Times(down(bars), per), start)
-	charged := ft.Minus(cash, ft.Times(ft.Times(left, ft.Typed(p.Blank.LeftoverValue)), ft.Over(cash, ft.Times(bars, per))))
+	charged := ft.Minus(cash, ft.Times(left, ft.Typed(p.Blank.LeftoverValue), ft.Over(cash, ft.Times(bars, per))))
 	chips := ft.Minus(ft.Times(ft.Minus(bars, ft.Over(left, per)), mass), ft.Times(good, ft.Over(ft.Typed(p.MassG), ft.Rat("1000"))))
-	reclaim := ft.Times(chips, ft.Times(ft.Or(m.RecoveredShare, "1"), ft.Typed(m.ReclaimPerKg)))
+	reclaim := ft.Times(chips, ft.Or(m.RecoveredShare, "1"), ft.Typed(m.ReclaimPerKg))
 	return ft.Minus(ft.Times(charged, ft.Rat("1.06")), reclaim)
 }
 
@@ -288,10 +288,10 @@ func volume(s *bom.Stock) *big.Rat {
 	quarterPi := ft.Rat("0.78539816339744830961566084581987575")
 	length := s.LengthMM.Likely.Rat()
 	if s.DiameterMM == nil {
-		return ft.Times(length, ft.Times(ft.Typed(s.WidthMM), ft.Typed(s.ThicknessMM)))
+		return ft.Times(length, ft.Typed(s.WidthMM), ft.Typed(s.ThicknessMM))
 	}
 	outer, inner := ft.Typed(s.DiameterMM), ft.Typed(s.InnerDiameterMM)
-	return ft.Times(length, ft.Times(quarterPi, ft.Minus(ft.Times(outer, outer), ft.Times(inner, inner))))
+	return ft.Times(length, quarterPi, ft.Minus(ft.Times(outer, outer), ft.Times(inner, inner)))
 }
 
 // perStock cuts one bar, or lays blanks on one sheet, in tenths of a millimetre.

@@ -120,7 +120,7 @@ func (s sheet) sharedAddsUp(what, stock string, n int) (saved bool) {
 	for i := range n {
 		part := fmt.Sprintf("part/P%d/", i)
 		cost = ft.Plus(cost, s.key(part+"shared-cost"))
-		mass = ft.Plus(mass, ft.Plus(s.key(part+"mass-chips"), ft.Plus(s.key(part+"mass-good"), s.key(part+"mass-leftover"))))
+		mass = ft.Plus(mass, s.key(part+"mass-chips"), s.key(part+"mass-good"), s.key(part+"mass-leftover"))
 		alone = ft.Plus(alone, s.key(part+"stock-alone"))
 		ft.Same(s.T, what+": enough", s.key(part+"shared-enough"), ft.Rat("1"))
 		if s.key(part+"mass-chips").Sign() < 0 || s.key(part+"charged").Sign() < 0 {
@@ -245,7 +245,7 @@ func TestRemnantsKept(t *testing.T) {
 	pieces := ft.Times(ft.Over(ft.Rat("100"), ft.Rat("7")), ft.Over(ft.Rat("116"), ft.Rat("3000")))
 	ft.Same(t, "remnants", with.of("part/P0/remnant/pieces"), pieces)
 	perBar := ft.Plus(ft.Rat("27"), ft.Over(ft.Rat("12"), ft.Rat("15")))
-	ft.Same(t, "charged", with.of("part/P0/remnant/charged"), ft.Minus(without.of("part/P0/charged"), ft.Times(ft.Times(pieces, perBar), ft.Rat("0.6"))))
+	ft.Same(t, "charged", with.of("part/P0/remnant/charged"), ft.Minus(without.of("part/P0/charged"), ft.Times(pieces, perBar, ft.Rat("0.6"))))
 	ft.Same(t, "chips", with.of("part/P0/mass-chips"), ft.Minus(without.of("part/P0/mass-chips"), ft.Times(pieces, ft.Rat("12"))))
 
 	// A sheet of 1000 × 500 with 3 × 2 blanks of 300 × 200 leaves 100 × 500 and 900 × 100.

@@ -29,7 +29,7 @@ func ratePerHour(b *book.Book, c *rates.WorkCentre) *big.Rat {
 		year = ft.Plus(year, o.Amount.Likely.Rat())
 	}
 	hours := h.HoursPerYear.Likely.Rat()
-	power := ft.Times(ft.Times(ft.Typed(h.PowerKW), ft.Or(h.PowerLoad, "1")), ft.Times(tariff, hours))
+	power := ft.Times(ft.Typed(h.PowerKW), ft.Or(h.PowerLoad, "1"), tariff, hours)
 	return ft.Over(ft.Plus(year, power), hours)
 }
 

@@ -7,7 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/fractiontest"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 )
@@ -47,7 +47,7 @@ type barGraph struct {
 
 func newBarGraph(t *testing.T) *barGraph {
 	j := plain(bom.Bar)
-	j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num("50"), KerfMM: fractiontest.Num("1"), TrimMM: fractiontest.Num("10"), GripMM: fractiontest.Num("20")}
+	j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("50"), KerfMM: ft.Num("1"), TrimMM: ft.Num("10"), GripMM: ft.Num("20")}
 	g := &barGraph{built: j.build(t)}
 	for i, key := range []string{"stock/S/length", "trim", "grip", "blank-length", "kerf"} {
 		g.dims[i] = g.id(key)
@@ -152,7 +152,7 @@ func TestBarWithoutEntries(t *testing.T) {
 		{"2.5", "", "2.6", 18},
 	} {
 		j := plain(bom.Bar)
-		j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num("50"), KerfMM: fractiontest.Num(c.kerf), TrimMM: fractiontest.Num(c.trim), GripMM: fractiontest.Num(c.grip)}
+		j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("50"), KerfMM: ft.Num(c.kerf), TrimMM: ft.Num(c.trim), GripMM: ft.Num(c.grip)}
 		b := j.build(t)
 		if got := b.get(b.values(), "per-stock").IntPart(); got != c.blanks {
 			t.Errorf("kerf %q, trim %q, grip %q: %d blanks, want %d", c.kerf, c.trim, c.grip, got, c.blanks)
@@ -166,7 +166,7 @@ func TestBarTooShort(t *testing.T) {
 	t.Parallel()
 	for _, blank := range []string{"1000.1", "990", "2500"} {
 		j := plain(bom.Bar)
-		j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num(blank), KerfMM: fractiontest.Num("2"), TrimMM: fractiontest.Num("8"), GripMM: fractiontest.Num("100")}
+		j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num(blank), KerfMM: ft.Num("2"), TrimMM: ft.Num("8"), GripMM: ft.Num("100")}
 		j.start = 40
 		b := j.build(t)
 		v := b.values()
@@ -178,7 +178,7 @@ func TestBarTooShort(t *testing.T) {
 		}
 	}
 	j := plain(bom.Bar)
-	j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num("50"), TrimMM: fractiontest.Num("400"), GripMM: fractiontest.Num("900")}
+	j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("50"), TrimMM: ft.Num("400"), GripMM: ft.Num("900")}
 	b := j.build(t)
 	v := b.values()
 	if cost, ok := v.Raw(b.charge.Stock); ok {

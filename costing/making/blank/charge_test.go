@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"kerfbook/bom"
-	"kerfbook/costing/fractiontest"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/rates"
 )
@@ -16,8 +16,8 @@ import (
 // 32.148 kg.
 func copper() job {
 	j := plain(bom.Bar)
-	j.stock.LengthMM, j.stock.WidthMM, j.stock.ThicknessMM = *fractiontest.Num("3000"), fractiontest.Num("60"), fractiontest.Num("20")
-	j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num("62"), KerfMM: fractiontest.Num("1.8"), TrimMM: fractiontest.Num("10"), GripMM: fractiontest.Num("45")}
+	j.stock.LengthMM, j.stock.WidthMM, j.stock.ThicknessMM = *ft.Num("3000"), ft.Num("60"), ft.Num("20")
+	j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("62"), KerfMM: ft.Num("1.8"), TrimMM: ft.Num("10"), GripMM: ft.Num("45")}
 	j.massG = "402"
 	return j
 }
@@ -43,7 +43,7 @@ func buy(start int, o rates.Offer, perBar *big.Rat) yard {
 	for blanks := 0; blanks < start; blanks += copperBlanks {
 		needed++
 	}
-	quantity := fractiontest.Times(whole(needed), perBar)
+	quantity := ft.Times(whole(needed), perBar)
 	if o.MOQ != nil && needed > 0 && quantity.Cmp(o.MOQ.Likely.Rat()) < 0 {
 		quantity = o.MOQ.Likely.Rat()
 	}
@@ -54,8 +54,8 @@ func buy(start int, o rates.Offer, perBar *big.Rat) yard {
 		}
 		quantity = packs
 	}
-	y := yard{bars: fractiontest.Over(quantity, perBar), cost: fractiontest.Times(quantity, o.Breaks[0].Price.Likely.Rat())}
-	for left := y.bars; left.Cmp(fractiontest.Rat("1")) >= 0; left = fractiontest.Minus(left, fractiontest.Rat("1")) {
+	y := yard{bars: ft.Over(quantity, perBar), cost: ft.Times(quantity, o.Breaks[0].Price.Likely.Rat())}
+	for left := y.bars; left.Cmp(ft.Rat("1")) >= 0; left = ft.Minus(left, ft.Rat("1")) {
 		y.leftover += copperBlanks
 	}
 	y.leftover -= start
@@ -66,7 +66,7 @@ func buy(start int, o rates.Offer, perBar *big.Rat) yard {
 func (y yard) charged(v *big.Rat) *big.Rat {
 	charge := y.cost
 	for range y.leftover {
-		charge = fractiontest.Minus(charge, fractiontest.Times(v, fractiontest.Over(y.cost, fractiontest.Times(y.bars, whole(copperBlanks)))))
+		charge = ft.Minus(charge, ft.Times(v, ft.Over(y.cost, ft.Times(y.bars, whole(copperBlanks)))))
 	}
 	return charge
 }
@@ -80,20 +80,20 @@ var units = []struct {
 // TestCharge is S3 for random needs, minimums, multiples and credits.
 func TestCharge(t *testing.T) {
 	t.Parallel()
-	d := fractiontest.Drawn(60, 20)
+	d := ft.Drawn(60, 20)
 	for range 200 {
 		j := copper()
 		u := units[d.IntN(len(units))]
 		j.offer.Unit, j.offer.MOQ, j.offer.Multiple = u.unit, d.Maybe(900, 1), d.Maybe(250, 1)
 		if u.unit == rates.PerPiece && j.offer.Multiple != nil {
-			j.offer.Multiple = fractiontest.Num(fmt.Sprint(1 + d.IntN(6)))
+			j.offer.Multiple = ft.Num(fmt.Sprint(1 + d.IntN(6)))
 		}
 		j.start, j.good = d.IntN(200), 1
 		if d.IntN(4) == 0 {
 			j.start = copperBlanks * d.IntN(5) // bars used up
 		}
 		share := []string{"", "0", "0.6", "1"}[d.IntN(4)]
-		j.blank.LeftoverValue = fractiontest.Num(share)
+		j.blank.LeftoverValue = ft.Num(share)
 		j.checkCharge(t, u.perBar, share)
 	}
 }
@@ -102,9 +102,9 @@ func (j job) checkCharge(t *testing.T, perBar, share string) {
 	t.Helper()
 	offered := j.offer
 	if offered.Unit != rates.PerPiece && offered.Multiple == nil {
-		offered.Multiple = fractiontest.Num(perBar) // sold by mass or length, and still in whole bars
+		offered.Multiple = ft.Num(perBar) // sold by mass or length, and still in whole bars
 	}
-	y := buy(j.start, offered, fractiontest.Rat(perBar))
+	y := buy(j.start, offered, ft.Rat(perBar))
 	b := j.build(t)
 	v := b.values()
 	what := fmt.Sprintf("start %d, by %s, MOQ %v, multiple %v, v %q", j.start, j.offer.Unit, j.offer.MOQ, j.offer.Multiple, share)
@@ -136,12 +136,12 @@ func TestChargeByHand(t *testing.T) {
 		if c.perKg != "" {
 			j.offer.Unit = rates.PerKilogram
 		}
-		j.offer.Breaks[0].Price = *fractiontest.Num(c.price + c.perKg)
-		j.offer.MOQ, j.offer.Multiple, j.blank.LeftoverValue = fractiontest.Num(c.moq), fractiontest.Num(c.multiple), fractiontest.Num(c.value)
+		j.offer.Breaks[0].Price = *ft.Num(c.price + c.perKg)
+		j.offer.MOQ, j.offer.Multiple, j.blank.LeftoverValue = ft.Num(c.moq), ft.Num(c.multiple), ft.Num(c.value)
 		j.start, j.good = c.start, c.start-3
 		b := j.build(t)
-		b.Want(b.values(), name+": leftover", b.id("leftover"), fractiontest.Rat(c.leftover))
-		b.Want(b.values(), name+": charged", b.charge.Stock, fractiontest.Rat(c.charged))
+		b.Want(b.values(), name+": leftover", b.id("leftover"), ft.Rat(c.leftover))
+		b.Want(b.values(), name+": charged", b.charge.Stock, ft.Rat(c.charged))
 	}
 }
 
@@ -156,7 +156,7 @@ func TestReclaim(t *testing.T) {
 		u := units[rng.IntN(len(units))]
 		j.offer.Unit = u.unit
 		if rng.IntN(2) == 0 {
-			j.offer.MOQ = fractiontest.Num(fmt.Sprint(1 + rng.IntN(90)))
+			j.offer.MOQ = ft.Num(fmt.Sprint(1 + rng.IntN(90)))
 		}
 		j.good = rng.IntN(150)
 		j.start = j.good + rng.IntN(12)
@@ -164,7 +164,7 @@ func TestReclaim(t *testing.T) {
 			j.start = 0
 		}
 		j.reclaim, j.recovered = "5.1", []string{"", "0.92", "0"}[rng.IntN(3)]
-		j.blank.LeftoverValue = fractiontest.Num([]string{"", "0", "0.6", "1"}[rng.IntN(4)])
+		j.blank.LeftoverValue = ft.Num([]string{"", "0", "0.6", "1"}[rng.IntN(4)])
 		j.checkReclaim(t, u.perBar)
 	}
 }
@@ -173,34 +173,34 @@ func (j job) checkReclaim(t *testing.T, perBar string) {
 	t.Helper()
 	offered := j.offer
 	if offered.Unit != rates.PerPiece && offered.Multiple == nil {
-		offered.Multiple = fractiontest.Num(perBar) // sold by mass or length, and still in whole bars
+		offered.Multiple = ft.Num(perBar) // sold by mass or length, and still in whole bars
 	}
-	y := buy(j.start, offered, fractiontest.Rat(perBar))
-	share := fractiontest.Over(fractiontest.Rat(barKg), whole(copperBlanks))
+	y := buy(j.start, offered, ft.Rat(perBar))
+	share := ft.Over(ft.Rat(barKg), whole(copperBlanks))
 	chips := new(big.Rat)
 	for piece := range j.start {
-		chips = fractiontest.Plus(chips, share)
+		chips = ft.Plus(chips, share)
 		if piece < j.good {
-			chips = fractiontest.Minus(chips, fractiontest.Rat("0.402"))
+			chips = ft.Minus(chips, ft.Rat("0.402"))
 		}
 	}
-	for left := y.bars; ; left = fractiontest.Minus(left, fractiontest.Rat("1")) {
-		if left.Cmp(fractiontest.Rat("1")) < 0 {
-			chips = fractiontest.Plus(chips, fractiontest.Times(left, fractiontest.Rat(barKg)))
+	for left := y.bars; ; left = ft.Minus(left, ft.Rat("1")) {
+		if left.Cmp(ft.Rat("1")) < 0 {
+			chips = ft.Plus(chips, ft.Times(left, ft.Rat(barKg)))
 			break
 		}
 	}
 	b := j.build(t)
 	v := b.values()
-	recovered := fractiontest.Rat("1")
+	recovered := ft.Rat("1")
 	if j.recovered != "" {
-		recovered = fractiontest.Rat(j.recovered)
+		recovered = ft.Rat(j.recovered)
 	}
 	what := fmt.Sprintf("start %d, good %d, by %s, MOQ %v", j.start, j.good, j.offer.Unit, j.offer.MOQ)
-	b.Want(v, what+": reclaim", b.charge.Reclaim, fractiontest.Times(chips, fractiontest.Times(recovered, fractiontest.Rat("5.1"))))
-	balance := fractiontest.Plus(fractiontest.Plus(b.rat(v, "mass-chips"), b.rat(v, "mass-good")), b.rat(v, "mass-leftover"))
+	b.Want(v, what+": reclaim", b.charge.Reclaim, ft.Times(chips, recovered, ft.Rat("5.1")))
+	balance := ft.Plus(b.rat(v, "mass-chips"), b.rat(v, "mass-good"), b.rat(v, "mass-leftover"))
 	b.Want(v, what+": chips + parts + leftover", b.id("mass-bought"), balance)
-	b.Want(v, what+": bought", b.id("mass-bought"), fractiontest.Times(y.bars, fractiontest.Rat(barKg)))
+	b.Want(v, what+": bought", b.id("mass-bought"), ft.Times(y.bars, ft.Rat(barKg)))
 }
 
 func (b *built) rat(v *exact.Values, key string) *big.Rat { return b.get(v, key).Rat() }
@@ -211,11 +211,11 @@ func TestNothingStarted(t *testing.T) {
 	for _, v := range []string{"", "0.6"} {
 		j := copper()
 		j.start, j.good, j.reclaim = 0, 0, "5.1"
-		j.offer.MOQ, j.offer.Inbound = fractiontest.Num("3"), &rates.Inbound{Fixed: fractiontest.Num("38")}
-		j.blank.LeftoverValue = fractiontest.Num(v)
+		j.offer.MOQ, j.offer.Inbound = ft.Num("3"), &rates.Inbound{Fixed: ft.Num("38")}
+		j.blank.LeftoverValue = ft.Num(v)
 		b := j.build(t)
-		b.Want(b.values(), "charged", b.charge.Stock, fractiontest.Rat("0"))
-		b.Want(b.values(), "reclaim", b.charge.Reclaim, fractiontest.Rat("0"))
+		b.Want(b.values(), "charged", b.charge.Stock, ft.Rat("0"))
+		b.Want(b.values(), "reclaim", b.charge.Reclaim, ft.Rat("0"))
 	}
 }
 
@@ -224,11 +224,11 @@ func TestNothingStarted(t *testing.T) {
 func TestInboundIsPartOfThePrice(t *testing.T) {
 	t.Parallel()
 	j := copper()
-	j.offer.Inbound = &rates.Inbound{Fixed: fractiontest.Num("38"), PerUnit: fractiontest.Num("2"), Share: fractiontest.Num("0.05")}
-	j.blank.LeftoverValue = fractiontest.Num("1")
+	j.offer.Inbound = &rates.Inbound{Fixed: ft.Num("38"), PerUnit: ft.Num("2"), Share: ft.Num("0.05")}
+	j.blank.LeftoverValue = ft.Num("1")
 	j.start, j.good = 23, 23
 	b := j.build(t)
-	b.Want(b.values(), "half a bar of 145", b.charge.Stock, fractiontest.Rat("72.5"))
+	b.Want(b.values(), "half a bar of 145", b.charge.Stock, ft.Rat("72.5"))
 }
 
 // TestHeavierThanBlank: a part cannot weigh more than what it is cut from.
@@ -245,21 +245,21 @@ func TestHeavierThanBlank(t *testing.T) {
 // TestStockMass: the four forms of stock, each with its own volume.
 func TestStockMass(t *testing.T) {
 	t.Parallel()
-	pi := fractiontest.Rat("3.141592653589793238462643383279503")
+	pi := ft.Rat("3.141592653589793238462643383279503")
 	for _, c := range []struct {
 		name  string
 		stock bom.Stock
 		kg    *big.Rat // at 8.93 g/cm³
 	}{
-		{"flat bar", bom.Stock{Form: bom.Bar, LengthMM: *fractiontest.Num("3000"), WidthMM: fractiontest.Num("60"), ThicknessMM: fractiontest.Num("20")}, fractiontest.Rat(barKg)},
-		{"round bar", bom.Stock{Form: bom.Bar, LengthMM: *fractiontest.Num("1000"), DiameterMM: fractiontest.Num("20")}, fractiontest.Times(pi, fractiontest.Rat("0.893"))},
-		{"tube", bom.Stock{Form: bom.Tube, LengthMM: *fractiontest.Num("1000"), DiameterMM: fractiontest.Num("20"), InnerDiameterMM: fractiontest.Num("10")}, fractiontest.Times(pi, fractiontest.Rat("0.66975"))},
-		{"plate", bom.Stock{Form: bom.Plate, LengthMM: *fractiontest.Num("1000"), WidthMM: fractiontest.Num("500"), ThicknessMM: fractiontest.Num("12")}, fractiontest.Rat("53.58")},
+		{"flat bar", bom.Stock{Form: bom.Bar, LengthMM: *ft.Num("3000"), WidthMM: ft.Num("60"), ThicknessMM: ft.Num("20")}, ft.Rat(barKg)},
+		{"round bar", bom.Stock{Form: bom.Bar, LengthMM: *ft.Num("1000"), DiameterMM: ft.Num("20")}, ft.Times(pi, ft.Rat("0.893"))},
+		{"tube", bom.Stock{Form: bom.Tube, LengthMM: *ft.Num("1000"), DiameterMM: ft.Num("20"), InnerDiameterMM: ft.Num("10")}, ft.Times(pi, ft.Rat("0.66975"))},
+		{"plate", bom.Stock{Form: bom.Plate, LengthMM: *ft.Num("1000"), WidthMM: ft.Num("500"), ThicknessMM: ft.Num("12")}, ft.Rat("53.58")},
 	} {
 		j := plain(c.stock.Form)
 		c.stock.ID = "S"
 		j.stock = c.stock
-		j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num("100"), WidthMM: fractiontest.Num("50")}
+		j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("100"), WidthMM: ft.Num("50")}
 		b := j.build(t)
 		b.Want(b.values(), "mass of a "+c.name, b.id("stock/S/mass"), c.kg)
 	}

@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"kerfbook/bom"
-	"kerfbook/costing/fractiontest"
+	ft "kerfbook/costing/fractiontest"
 )
 
 // disc is a disc set down: x of its left edge, and the row, whose distance from
@@ -19,25 +19,25 @@ type disc struct {
 // rowFits reports whether row r, counted from 0, ends within the width: the
 // centres of its discs lie r × pitch × √3/2 above those of the first.
 func rowFits(r int, v, d, pitch *big.Rat) bool {
-	room := fractiontest.Minus(v, d)
+	room := ft.Minus(v, d)
 	if room.Sign() < 0 {
 		return false
 	}
 	// r·pitch·√3/2 ≤ room, squared, so that no root is needed.
-	climb := fractiontest.Times(fractiontest.Times(whole(r), whole(r)), fractiontest.Times(pitch, pitch))
-	return fractiontest.Times(fractiontest.Rat("3"), climb).Cmp(fractiontest.Times(fractiontest.Rat("4"), fractiontest.Times(room, room))) <= 0
+	climb := ft.Times(whole(r), whole(r), pitch, pitch)
+	return ft.Times(ft.Rat("3"), climb).Cmp(ft.Times(ft.Rat("4"), room, room)) <= 0
 }
 
 // place sets discs down in hexagonal rows along u, the first row from the edge
 // and every second one half a pitch further in.
 func place(u, v, d, gap *big.Rat) (discs []disc) {
-	pitch := fractiontest.Plus(d, gap)
+	pitch := ft.Plus(d, gap)
 	for r := 0; rowFits(r, v, d, pitch); r++ {
 		x := new(big.Rat)
 		if r%2 == 1 {
-			x = fractiontest.Times(pitch, fractiontest.Rat("0.5"))
+			x = ft.Times(pitch, ft.Rat("0.5"))
 		}
-		for ; fractiontest.Plus(x, d).Cmp(u) <= 0; x = fractiontest.Plus(x, pitch) {
+		for ; ft.Plus(x, d).Cmp(u) <= 0; x = ft.Plus(x, pitch) {
 			discs = append(discs, disc{x, r})
 		}
 		if d.Cmp(u) > 0 {
@@ -52,17 +52,17 @@ func placeRows(u, v, d, gap *big.Rat) int { return len(place(u, v, d, gap)) }
 // TestOracleKeepsTheGap: no two discs set down come closer than the pitch.
 func TestOracleKeepsTheGap(t *testing.T) {
 	t.Parallel()
-	d, gap := fractiontest.Rat("98"), fractiontest.Rat("4")
-	pitch := fractiontest.Plus(d, gap)
-	discs := place(fractiontest.Rat("988"), fractiontest.Rat("588"), d, gap)
+	d, gap := ft.Rat("98"), ft.Rat("4")
+	pitch := ft.Plus(d, gap)
+	discs := place(ft.Rat("988"), ft.Rat("588"), d, gap)
 	if len(discs) == 0 {
 		t.Fatal("nothing set down")
 	}
 	for i, a := range discs {
 		for _, b := range discs[:i] {
-			dx, rows := fractiontest.Minus(a.x, b.x), whole(a.row-b.row)
-			up := fractiontest.Times(fractiontest.Rat("0.75"), fractiontest.Times(fractiontest.Times(rows, rows), fractiontest.Times(pitch, pitch)))
-			if fractiontest.Plus(fractiontest.Times(dx, dx), up).Cmp(fractiontest.Times(pitch, pitch)) < 0 {
+			dx, rows := ft.Minus(a.x, b.x), whole(a.row-b.row)
+			up := ft.Times(ft.Rat("0.75"), rows, rows, pitch, pitch)
+			if ft.Plus(ft.Times(dx, dx), up).Cmp(ft.Times(pitch, pitch)) < 0 {
 				t.Errorf("%v and %v overlap", a, b)
 			}
 		}
@@ -145,8 +145,8 @@ func TestDiscLayoutIsHeld(t *testing.T) {
 func TestDiscMass(t *testing.T) {
 	t.Parallel()
 	j := plain(bom.Sheet)
-	j.blank = bom.Blank{Stock: "S", DiameterMM: fractiontest.Num("100")}
+	j.blank = bom.Blank{Stock: "S", DiameterMM: ft.Num("100")}
 	b := j.build(t)
 	// π/4 × 100² × 10 × 0.00893, with π to 34 digits
-	b.Want(b.values(), "mass of a disc", b.id("blank-mass"), fractiontest.Times(fractiontest.Rat("3.141592653589793238462643383279503"), fractiontest.Rat("223.25")))
+	b.Want(b.values(), "mass of a disc", b.id("blank-mass"), ft.Times(ft.Rat("3.141592653589793238462643383279503"), ft.Rat("223.25")))
 }

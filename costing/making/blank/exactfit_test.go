@@ -10,7 +10,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/fractiontest"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
 	"kerfbook/costing/graph/exact"
@@ -91,7 +91,7 @@ func (f fits) discs() exactFit {
 	}
 	s := sheet{length: thousandths(length), width: thousandths(width), margin: thousandths(margin), gap: thousandths(gap), d: thousandths(d)}
 	u, v := s.usable()
-	size, space := fractiontest.Rat(s.d), fractiontest.Rat(s.gap)
+	size, space := ft.Rat(s.d), ft.Rat(s.gap)
 	return exactFit{bom.Plate, map[string]decimal.Decimal{"stock/S/length": hairs(length), "stock/S/width": hairs(width), "part/margin": hairs(margin),
 		"part/kerf": hairs(gap), "part/blank-diameter": hairs(d)},
 		map[string]int{"layout/square/count": lay(u, size, space) * lay(v, size, space),
@@ -105,8 +105,8 @@ func rowsOf(u, v, d, gap *big.Rat) (n int) {
 	if d.Cmp(u) > 0 {
 		return 0
 	}
-	pitch := fractiontest.Plus(d, gap)
-	shifted := fractiontest.Minus(u, fractiontest.Times(pitch, fractiontest.Rat("0.5")))
+	pitch := ft.Plus(d, gap)
+	shifted := ft.Minus(u, ft.Times(pitch, ft.Rat("0.5")))
 	rows := []int{lay(u, d, gap), lay(shifted, d, gap)}
 	for r := 0; rowFits(r, v, d, pitch); r++ {
 		n += rows[r%2]
@@ -220,13 +220,13 @@ func TestExactFitsInAWorkbook(t *testing.T) {
 		fit := []func() exactFit{f.bar, f.rectangles, f.discs}[i%3]()
 		at := root.In("fit", strconv.Itoa(i))
 		j := fit.job()
-		st := blank.NewStock(at.In("stock"), &j.stock, rates.Material{DensityGCM3: *fractiontest.Num("1")}, at.In("material"))
+		st := blank.NewStock(at.In("stock"), &j.stock, rates.Material{DensityGCM3: *ft.Num("1")}, at.In("material"))
 		blank.Count(at, &j.blank, st)
 		for key, want := range fit.counts {
 			list = append(list, counted{fmt.Sprintf("fit/%d/%s", i, key), want, fit})
 		}
 	}
-	figures := fractiontest.Of(t, b)
+	figures := ft.Of(t, b)
 	cells := recalctest.Graphs(t, figures.Graph)[0]
 	for _, c := range list {
 		if got := cells[figures.ID(c.key)]; got != strconv.Itoa(c.want) {

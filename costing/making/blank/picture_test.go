@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"kerfbook/bom"
-	"kerfbook/costing/fractiontest"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/making/blank"
 )
 
@@ -64,9 +64,9 @@ func (s sheet) sized(t *testing.T, what string, a blank.Area) {
 		t.Errorf("%s: a blank of %s × %s is drawn", what, a.Length, a.Width)
 	}
 	low := entry(s.margin)
-	highX, highY := fractiontest.Minus(fractiontest.Rat(s.length), low), fractiontest.Minus(fractiontest.Rat(s.width), low)
+	highX, highY := ft.Minus(ft.Rat(s.length), low), ft.Minus(ft.Rat(s.width), low)
 	if a.X.Rat().Cmp(low) < 0 || a.Y.Rat().Cmp(low) < 0 ||
-		fractiontest.Plus(a.X.Rat(), length).Cmp(highX) > 0 || fractiontest.Plus(a.Y.Rat(), width).Cmp(highY) > 0 {
+		ft.Plus(a.X.Rat(), length).Cmp(highX) > 0 || ft.Plus(a.Y.Rat(), width).Cmp(highY) > 0 {
 		t.Errorf("%s: the blank at %s, %s leaves the usable sheet", what, a.X, a.Y)
 	}
 }
@@ -89,7 +89,7 @@ func apart(t *testing.T, what string, placed []blank.Area, gap *big.Rat, round b
 
 // nano gives a length in millionths of a millimetre.
 func nano(r *big.Rat) int64 {
-	n := fractiontest.Times(r, fractiontest.Rat("1000000"))
+	n := ft.Times(r, ft.Rat("1000000"))
 	return new(big.Int).Quo(n.Num(), n.Denom()).Int64()
 }
 
@@ -113,9 +113,9 @@ func (b box) clear(c box, gap int64) bool {
 func beyond(x, length, y, other, gap int64) bool { return x+length+gap <= y || y+other+gap <= x }
 
 func discsApart(a, b blank.Area, gap *big.Rat) bool {
-	dx, dy := fractiontest.Minus(a.X.Rat(), b.X.Rat()), fractiontest.Minus(a.Y.Rat(), b.Y.Rat())
-	pitch := fractiontest.Minus(fractiontest.Plus(a.Length.Rat(), gap), fractiontest.Rat("0.0021"))
-	return fractiontest.Plus(fractiontest.Times(dx, dx), fractiontest.Times(dy, dy)).Cmp(fractiontest.Times(pitch, pitch)) >= 0
+	dx, dy := ft.Minus(a.X.Rat(), b.X.Rat()), ft.Minus(a.Y.Rat(), b.Y.Rat())
+	pitch := ft.Minus(ft.Plus(a.Length.Rat(), gap), ft.Rat("0.0021"))
+	return ft.Plus(ft.Times(dx, dx), ft.Times(dy, dy)).Cmp(ft.Times(pitch, pitch)) >= 0
 }
 
 // aside wants cuts, margins and remnants on the sheet and off the blanks.
@@ -124,8 +124,8 @@ func aside(t *testing.T, what string, p blank.Picture) {
 	placed := piecesOf(p, blank.BlankArea)
 	blanks := boxed(placed)
 	for _, a := range p.Areas {
-		if a.X.IsNegative() || a.Y.IsNegative() || fractiontest.Plus(a.X.Rat(), a.Length.Rat()).Cmp(p.Length.Rat()) > 0 ||
-			fractiontest.Plus(a.Y.Rat(), a.Width.Rat()).Cmp(p.Width.Rat()) > 0 {
+		if a.X.IsNegative() || a.Y.IsNegative() || ft.Plus(a.X.Rat(), a.Length.Rat()).Cmp(p.Length.Rat()) > 0 ||
+			ft.Plus(a.Y.Rat(), a.Width.Rat()).Cmp(p.Width.Rat()) > 0 {
 			t.Errorf("%s: %s at %s, %s of %s × %s leaves the sheet", what, a.Role, a.X, a.Y, a.Length, a.Width)
 		}
 		if a.Role == blank.BlankArea {
@@ -157,7 +157,7 @@ func TestBarPicture(t *testing.T) {
 		{"54.7", "3", "22.1", "", 17, 16, ""}, // 17 blanks and 16 cuts are 977.9
 	} {
 		j := plain(bom.Bar)
-		j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num(c.blank), KerfMM: fractiontest.Num(c.kerf), TrimMM: fractiontest.Num(c.trim), GripMM: fractiontest.Num(c.grip)}
+		j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num(c.blank), KerfMM: ft.Num(c.kerf), TrimMM: ft.Num(c.trim), GripMM: ft.Num(c.grip)}
 		p, err := blank.Layout(&j.blank, &j.stock)
 		if err != nil {
 			t.Fatal(err)
@@ -168,9 +168,9 @@ func TestBarPicture(t *testing.T) {
 		}
 		sum := new(big.Rat)
 		for _, a := range p.Areas {
-			sum = fractiontest.Plus(sum, a.Length.Rat())
+			sum = ft.Plus(sum, a.Length.Rat())
 		}
-		if sum.Cmp(fractiontest.Rat("1000")) != 0 {
+		if sum.Cmp(ft.Rat("1000")) != 0 {
 			t.Errorf("%+v: the areas add up to %s mm", c, sum.FloatString(4))
 		}
 		aside(t, fmt.Sprintf("%+v", c), p)
@@ -212,11 +212,11 @@ func TestPictureIsBounded(t *testing.T) {
 func TestPictureRefuses(t *testing.T) {
 	t.Parallel()
 	j := plain(bom.Plate)
-	j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num("100")}
+	j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("100")}
 	if _, err := blank.Layout(&j.blank, &j.stock); err == nil {
 		t.Error("a blank without a width is drawn")
 	}
-	j.blank.WidthMM = fractiontest.Num("3.14159265358979")
+	j.blank.WidthMM = ft.Num("3.14159265358979")
 	if _, err := blank.Layout(&j.blank, &j.stock); err == nil {
 		t.Error("a width of 15 digits is drawn")
 	}
@@ -235,7 +235,7 @@ func TestOffcutsAreThoseOfThePicture(t *testing.T) {
 			s.d, s.a, s.b, s.grain = s.a, "", "", false
 		}
 		j := s.job()
-		j.blank.KeepRemnantMM, j.blank.LeftoverValue = fractiontest.Num(tenths(100+rng.Int64N(900))), fractiontest.Num("0.5")
+		j.blank.KeepRemnantMM, j.blank.LeftoverValue = ft.Num(tenths(100+rng.Int64N(900))), ft.Num("0.5")
 		p, err := blank.Layout(&j.blank, &j.stock)
 		if err != nil || p.Blanks == 0 {
 			continue
@@ -243,13 +243,13 @@ func TestOffcutsAreThoseOfThePicture(t *testing.T) {
 		area := new(big.Rat)
 		for _, a := range piecesOf(p, blank.Remnant) {
 			if least := j.blank.KeepRemnantMM.Likely; !a.Length.LessThan(least) && !a.Width.LessThan(least) {
-				area = fractiontest.Plus(area, fractiontest.Times(a.Length.Rat(), a.Width.Rat()))
+				area = ft.Plus(area, ft.Times(a.Length.Rat(), a.Width.Rat()))
 				kept[p.Layout]++
 			}
 		}
 		b := j.build(t)
-		whole := fractiontest.Times(fractiontest.Rat(s.length), fractiontest.Rat(s.width))
-		b.Want(b.values(), fmt.Sprintf("%+v: share kept of %s", s, p.Layout), b.id("remnant/share"), fractiontest.Over(area, whole))
+		whole := ft.Times(ft.Rat(s.length), ft.Rat(s.width))
+		b.Want(b.values(), fmt.Sprintf("%+v: share kept of %s", s, p.Layout), b.id("remnant/share"), ft.Over(area, whole))
 	}
 	for _, layout := range []string{"as drawn", "turned", "mixed", "square rows"} {
 		if kept[layout] == 0 {

@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/fractiontest"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/making/blank"
@@ -33,17 +33,17 @@ type job struct {
 // plain is a job with one piece of stock at 100 and nothing else.
 func plain(form bom.StockForm) job {
 	return job{
-		stock:    bom.Stock{ID: "S", Form: form, LengthMM: *fractiontest.Num("1000"), WidthMM: fractiontest.Num("500"), ThicknessMM: fractiontest.Num("10")},
-		material: rates.Material{ID: "M", Name: "metal", DensityGCM3: *fractiontest.Num("8.93")},
+		stock:    bom.Stock{ID: "S", Form: form, LengthMM: *ft.Num("1000"), WidthMM: ft.Num("500"), ThicknessMM: ft.Num("10")},
+		material: rates.Material{ID: "M", Name: "metal", DensityGCM3: *ft.Num("8.93")},
 		offer: rates.Offer{For: "S", Supplier: "sup", Unit: rates.PerPiece, Currency: "EUR",
-			Breaks: []rates.PriceBreak{{From: *fractiontest.Num("1"), Price: *fractiontest.Num("100")}}},
+			Breaks: []rates.PriceBreak{{From: *ft.Num("1"), Price: *ft.Num("100")}}},
 		start: 1, good: 1,
 	}
 }
 
 // built is a job as a graph with its charge.
 type built struct {
-	fractiontest.Figures
+	ft.Figures
 	charge blank.Charge
 }
 
@@ -54,20 +54,20 @@ func (j job) build(t *testing.T) *built {
 	st := blank.NewStock(root.In("stock", "S"), &j.stock, j.material, root.In("material", "M"))
 	if j.reclaim != "" {
 		perKg := graph.Currency("EUR").Per(graph.Kilogram)
-		st.Reclaim = root.Input("reclaim", "price of chips", perKg, fractiontest.Dec(j.reclaim))
+		st.Reclaim = root.Input("reclaim", "price of chips", perKg, ft.Dec(j.reclaim))
 	}
 	if j.recovered != "" {
-		st.Recovered = root.Input("recovered", "share collected", graph.Plain, fractiontest.Dec(j.recovered))
+		st.Recovered = root.Input("recovered", "share collected", graph.Plain, ft.Dec(j.recovered))
 	}
 	st.Offers = []purchase.Offer{purchase.NewOffer(root.In("offer"), graph.Source{Where: "offer"}, j.offer, graph.Plain, graph.None)}
 	start := root.Input("start", "start", graph.Piece, decimal.New(int64(j.start), 0))
 	good := root.Input("good", "good", graph.Piece, decimal.New(int64(j.good), 0))
 	mass := graph.None
 	if j.massG != "" {
-		mass = root.Input("mass", "mass", graph.Gram.Per(graph.Piece), fractiontest.Dec(j.massG))
+		mass = root.Input("mass", "mass", graph.Gram.Per(graph.Piece), ft.Dec(j.massG))
 	}
 	out := &built{charge: blank.Build(root.In("part"), &j.blank, st, start, good, mass)}
-	out.Figures = fractiontest.Of(t, b)
+	out.Figures = ft.Of(t, b)
 	return out
 }
 
@@ -84,7 +84,7 @@ func (b *built) id(key string) graph.ID {
 func (b *built) with(pins map[string]string) (*exact.Values, error) {
 	held := exact.Pins{}
 	for key, value := range pins {
-		held[b.id(key)] = fractiontest.Dec(value)
+		held[b.id(key)] = ft.Dec(value)
 	}
 	return exact.Evaluate(b.Graph, held)
 }

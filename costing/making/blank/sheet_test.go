@@ -9,13 +9,13 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/fractiontest"
+	ft "kerfbook/costing/fractiontest"
 )
 
 // lay counts how often a blank can be set down along a side, a gap apart.
 func lay(side, blank, gap *big.Rat) (n int) {
-	for at := new(big.Rat); fractiontest.Plus(at, blank).Cmp(side) <= 0; n++ {
-		at = fractiontest.Plus(at, fractiontest.Plus(blank, gap))
+	for at := new(big.Rat); ft.Plus(at, blank).Cmp(side) <= 0; n++ {
+		at = ft.Plus(at, blank, gap)
 	}
 	return n
 }
@@ -30,9 +30,9 @@ type sheet struct {
 
 func (s sheet) job() job {
 	j := plain(bom.Plate)
-	j.stock.LengthMM, j.stock.WidthMM = *fractiontest.Num(s.length), fractiontest.Num(s.width)
-	j.blank = bom.Blank{Stock: "S", LengthMM: fractiontest.Num(s.a), WidthMM: fractiontest.Num(s.b), DiameterMM: fractiontest.Num(s.d),
-		KerfMM: fractiontest.Num(s.gap), MarginMM: fractiontest.Num(s.margin), Grain: s.grain}
+	j.stock.LengthMM, j.stock.WidthMM = *ft.Num(s.length), ft.Num(s.width)
+	j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num(s.a), WidthMM: ft.Num(s.b), DiameterMM: ft.Num(s.d),
+		KerfMM: ft.Num(s.gap), MarginMM: ft.Num(s.margin), Grain: s.grain}
 	return j
 }
 
@@ -40,13 +40,13 @@ func entry(text string) *big.Rat {
 	if text == "" {
 		return new(big.Rat)
 	}
-	return fractiontest.Rat(text)
+	return ft.Rat(text)
 }
 
 // usable gives the sides less a margin along each edge.
 func (s sheet) usable() (u, v *big.Rat) {
-	edges := fractiontest.Times(fractiontest.Rat("2"), entry(s.margin))
-	return fractiontest.Minus(fractiontest.Rat(s.length), edges), fractiontest.Minus(fractiontest.Rat(s.width), edges)
+	edges := ft.Times(ft.Rat("2"), entry(s.margin))
+	return ft.Minus(ft.Rat(s.length), edges), ft.Minus(ft.Rat(s.width), edges)
 }
 
 // counts are the blanks of each layout, in the order they are offered.
@@ -54,14 +54,14 @@ func (s sheet) counts() []int {
 	u, v := s.usable()
 	gap := entry(s.gap)
 	if s.d != "" {
-		d := fractiontest.Rat(s.d)
+		d := ft.Rat(s.d)
 		return []int{lay(u, d, gap) * lay(v, d, gap), placeRows(u, v, d, gap), placeRows(v, u, d, gap)}
 	}
-	drawn := lay(u, fractiontest.Rat(s.a), gap) * lay(v, fractiontest.Rat(s.b), gap)
+	drawn := lay(u, ft.Rat(s.a), gap) * lay(v, ft.Rat(s.b), gap)
 	if s.grain {
 		return []int{drawn}
 	}
-	return []int{drawn, lay(u, fractiontest.Rat(s.b), gap) * lay(v, fractiontest.Rat(s.a), gap)}
+	return []int{drawn, lay(u, ft.Rat(s.b), gap) * lay(v, ft.Rat(s.a), gap)}
 }
 
 // best is the first layout, from 1, with the most blanks.
@@ -184,7 +184,7 @@ func TestLayoutIsHeld(t *testing.T) {
 func TestRangesDecideAtLikely(t *testing.T) {
 	t.Parallel()
 	j := sheet{length: "1000", width: "600", d: "98", gap: "4"}.job()
-	j.blank.DiameterMM = &bom.Number{Low: fractiontest.Dec("90"), Likely: fractiontest.Dec("98"), High: fractiontest.Dec("120"), IsRange: true}
+	j.blank.DiameterMM = &bom.Number{Low: ft.Dec("90"), Likely: ft.Dec("98"), High: ft.Dec("120"), IsRange: true}
 	b := j.build(t)
 	layout := b.get(b.values(), "layout")
 	_, err := b.with(map[string]string{"blank-diameter": "110"})
@@ -227,8 +227,8 @@ func TestLargerSheetsNeverYieldFewer(t *testing.T) {
 		s.length, s.width = tenths(length), tenths(width)
 		n := yield(s)
 		if i%3 != 0 {
-			taken := fractiontest.Times(whole(int(n)), fractiontest.Rat(s.a), fractiontest.Rat(s.b))
-			if taken.Cmp(fractiontest.Times(fractiontest.Rat(s.length), fractiontest.Rat(s.width))) > 0 {
+			taken := ft.Times(whole(int(n)), ft.Rat(s.a), ft.Rat(s.b))
+			if taken.Cmp(ft.Times(ft.Rat(s.length), ft.Rat(s.width))) > 0 {
 				t.Errorf("%+v: %d blanks take more area than there is", s, n)
 			}
 			along := s

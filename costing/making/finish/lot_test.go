@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/fractiontest"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/making/finish"
@@ -17,7 +17,7 @@ import (
 
 // lot is a process and a treatment as a graph, with the units in left open.
 type lot struct {
-	fractiontest.Figures
+	ft.Figures
 	unitsIn, cost graph.ID
 }
 
@@ -27,15 +27,15 @@ func build(t *testing.T, p rates.Process, w bom.Treatment, rate string) *lot {
 	root := b.Root().From(graph.Source{Where: "test"})
 	exchange := graph.None
 	if rate != "" {
-		exchange = root.Input("rate", "exchange rate", graph.Currency("EUR").Per(graph.Currency(string(p.Currency))), fractiontest.Dec(rate))
+		exchange = root.Input("rate", "exchange rate", graph.Currency("EUR").Per(graph.Currency(string(p.Currency))), ft.Dec(rate))
 	}
-	l := &lot{unitsIn: root.Input("units-in", "units in", graph.Piece, fractiontest.Dec("1"))}
+	l := &lot{unitsIn: root.Input("units-in", "units in", graph.Piece, ft.Dec("1"))}
 	var err error
 	l.cost, err = finish.Build(root.In("op"), &w, finish.NewProcess(root.In("process"), p, exchange, finishes(t)), graph.None, l.unitsIn)
 	if err != nil {
 		t.Fatal(err)
 	}
-	l.Figures = fractiontest.Of(t, b)
+	l.Figures = ft.Of(t, b)
 	return l
 }
 
@@ -50,7 +50,7 @@ func finishes(t *testing.T) rates.Finishes {
 
 func (l *lot) at(unitsIn string) *exact.Values {
 	l.T.Helper()
-	return l.At(exact.Pins{l.unitsIn: fractiontest.Dec(unitsIn)})
+	return l.At(exact.Pins{l.unitsIn: ft.Dec(unitsIn)})
 }
 
 func (l *lot) want(unitsIn, what string, id graph.ID, expected *big.Rat) {
@@ -62,7 +62,7 @@ func (l *lot) want(unitsIn, what string, id graph.ID, expected *big.Rat) {
 func TestLots(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(400) {
-		d := fractiontest.Drawn(seed, 2)
+		d := ft.Drawn(seed, 2)
 		p := rates.Process{Currency: "EUR", Minimum: d.Maybe(40000, 2), Fixed: d.Maybe(5000, 2), LoadCharge: d.Maybe(3000, 2),
 			PiecePrice: d.Maybe(300, 2), AreaPrice: d.Maybe(150, 2), AreaMicronPrice: d.Maybe(40, 2), MaskPrice: d.Maybe(90, 2), LoadDM2: d.Maybe(90, 0),
 			TransportThere: d.Maybe(2000, 2), TransportBack: d.Maybe(2000, 2)}
@@ -72,27 +72,27 @@ func TestLots(t *testing.T) {
 			w.MaskedDM2 = &half
 		}
 		if p.MaskPrice == nil {
-			p.MaskMin, p.MaskRatePerH = d.Maybe(40, 1), fractiontest.Num("27.50")
+			p.MaskMin, p.MaskRatePerH = d.Maybe(40, 1), ft.Num("27.50")
 		}
-		rate, exchange := fractiontest.Rat("1"), ""
+		rate, exchange := ft.Rat("1"), ""
 		if d.IntN(2) == 0 {
-			p.Currency, exchange, rate = "CHF", "1.0625", fractiontest.Rat("1.0625")
+			p.Currency, exchange, rate = "CHF", "1.0625", ft.Rat("1.0625")
 		}
 		l := build(t, p, w, exchange)
 		if l.cost == graph.None {
 			continue // no entry that costs anything
 		}
 		for _, unitsIn := range []string{"0", "1", "59.5", "60", "101.0101010101010101", "480"} {
-			l.want(unitsIn, fmt.Sprintf("seed %d: lot", seed), l.cost, fractiontest.Times(fractiontest.Charge(p, w, fractiontest.Rat(unitsIn)), rate))
+			l.want(unitsIn, fmt.Sprintf("seed %d: lot", seed), l.cost, ft.Times(ft.Charge(p, w, ft.Rat(unitsIn)), rate))
 		}
 	}
 }
 
 // nickel is a process with everything but a piece price.
-var nickel = rates.Process{Currency: "EUR", Minimum: fractiontest.Num("140"), Fixed: fractiontest.Num("35"), LoadCharge: fractiontest.Num("22"), AreaPrice: fractiontest.Num("0.85"),
-	AreaMicronPrice: fractiontest.Num("0.16"), MaskPrice: fractiontest.Num("0.35"), TransportThere: fractiontest.Num("12"), TransportBack: fractiontest.Num("13"), CoatingDensityGCM3: fractiontest.Num("7.8")}
+var nickel = rates.Process{Currency: "EUR", Minimum: ft.Num("140"), Fixed: ft.Num("35"), LoadCharge: ft.Num("22"), AreaPrice: ft.Num("0.85"),
+	AreaMicronPrice: ft.Num("0.16"), MaskPrice: ft.Num("0.35"), TransportThere: ft.Num("12"), TransportBack: ft.Num("13"), CoatingDensityGCM3: ft.Num("7.8")}
 
-var plating = bom.Treatment{AreaDM2: fractiontest.Num("4.1"), ThicknessUM: fractiontest.Num("12"), Masks: fractiontest.Num("1"), PiecesPerLoad: fractiontest.Num("60")}
+var plating = bom.Treatment{AreaDM2: ft.Num("4.1"), ThicknessUM: ft.Num("12"), Masks: ft.Num("1"), PiecesPerLoad: ft.Num("60")}
 
 // TestNickel by hand: a piece costs 4.1 × (0.85 + 12 × 0.16) + 0.35 = 11.707.
 func TestNickel(t *testing.T) {
@@ -107,7 +107,7 @@ func TestNickel(t *testing.T) {
 		"60.5": "812.2735", // a second rack for half a piece, which is charged as half a piece
 		"120":  "1508.84",
 	} {
-		l.want(unitsIn, "lot", l.cost, fractiontest.Rat(cost))
+		l.want(unitsIn, "lot", l.cost, ft.Rat(cost))
 	}
 }
 
@@ -117,14 +117,14 @@ func TestExactLoads(t *testing.T) {
 	t.Parallel()
 	b := graph.NewBuilder(graph.Limits{})
 	root := b.Root()
-	good := root.Input("good", "good", graph.Piece, fractiontest.Dec("1"))
-	unitsIn := root.Divide("units-in", "units in", good, root.Input("yield", "yield", graph.Plain, fractiontest.Dec("0.97")))
-	p := finish.NewProcess(root.In("process"), rates.Process{Currency: "EUR", LoadCharge: fractiontest.Num("22")}, graph.None, finishes(t))
-	cost, err := finish.Build(root.In("op"), &bom.Treatment{PiecesPerLoad: fractiontest.Num("30")}, p, graph.None, unitsIn)
+	good := root.Input("good", "good", graph.Piece, ft.Dec("1"))
+	unitsIn := root.Divide("units-in", "units in", good, root.Input("yield", "yield", graph.Plain, ft.Dec("0.97")))
+	p := finish.NewProcess(root.In("process"), rates.Process{Currency: "EUR", LoadCharge: ft.Num("22")}, graph.None, finishes(t))
+	cost, err := finish.Build(root.In("op"), &bom.Treatment{PiecesPerLoad: ft.Num("30")}, p, graph.None, unitsIn)
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := fractiontest.Of(t, b)
+	f := ft.Of(t, b)
 	for racks := int64(1); racks <= 400; racks++ { // 29.1 good pieces a rack
 		if got := f.Get(f.At(exact.Pins{good: decimal.New(291*racks, -1)}), cost); !got.Equal(decimal.New(22*racks, 0)) {
 			t.Fatalf("%d racks cost %s", racks, got)
@@ -136,8 +136,8 @@ func TestExactLoads(t *testing.T) {
 func TestCoatingMass(t *testing.T) {
 	t.Parallel()
 	l := build(t, nickel, plating, "")
-	l.want("1", "coating", l.ID("op/coating-mass"), fractiontest.Times(fractiontest.Rat("410"), fractiontest.Rat("12"), fractiontest.Rat("0.0001"), fractiontest.Rat("7.8"))) // 3.8376 g
-	for _, w := range []bom.Treatment{{AreaDM2: fractiontest.Num("4.1")}, {ThicknessUM: fractiontest.Num("12")}} {
+	l.want("1", "coating", l.ID("op/coating-mass"), ft.Times(ft.Rat("410"), ft.Rat("12"), ft.Rat("0.0001"), ft.Rat("7.8"))) // 3.8376 g
+	for _, w := range []bom.Treatment{{AreaDM2: ft.Num("4.1")}, {ThicknessUM: ft.Num("12")}} {
 		if build(t, nickel, w, "").Has("op/coating-mass") {
 			t.Errorf("%+v has a coating mass", w)
 		}
@@ -152,16 +152,16 @@ func TestOnlySomeEntries(t *testing.T) {
 		process rates.Process
 		cost    string // of 100 units in
 	}{
-		{"minimum", rates.Process{Minimum: fractiontest.Num("90")}, "90"},
-		{"transport", rates.Process{TransportBack: fractiontest.Num("12")}, "12"},
-		{"minimum and transport", rates.Process{Minimum: fractiontest.Num("90"), TransportThere: fractiontest.Num("12")}, "102"},
-		{"lot charge", rates.Process{Fixed: fractiontest.Num("35")}, "35"},
-		{"piece price", rates.Process{PiecePrice: fractiontest.Num("0.2")}, "20"},
+		{"minimum", rates.Process{Minimum: ft.Num("90")}, "90"},
+		{"transport", rates.Process{TransportBack: ft.Num("12")}, "12"},
+		{"minimum and transport", rates.Process{Minimum: ft.Num("90"), TransportThere: ft.Num("12")}, "102"},
+		{"lot charge", rates.Process{Fixed: ft.Num("35")}, "35"},
+		{"piece price", rates.Process{PiecePrice: ft.Num("0.2")}, "20"},
 	} {
 		c.process.Currency = "EUR"
 		l := build(t, c.process, plating, "")
-		l.want("100", c.name, l.cost, fractiontest.Rat(c.cost))
-		l.want("0", c.name, l.cost, fractiontest.Rat("0"))
+		l.want("100", c.name, l.cost, ft.Rat(c.cost))
+		l.want("0", c.name, l.cost, ft.Rat("0"))
 	}
 	if l := build(t, rates.Process{Currency: "EUR"}, plating, ""); l.cost != graph.None {
 		t.Error("a process that asks for nothing has a cost")

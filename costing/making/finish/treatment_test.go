@@ -9,7 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/fractiontest"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/making/finish"
 	"kerfbook/costing/rates"
@@ -20,14 +20,14 @@ func (l *lot) figures(what string, wanted map[string]string) {
 	l.T.Helper()
 	v := l.at("60")
 	for key, text := range wanted {
-		if d := l.Get(v, l.ID("op/"+key)); !d.Equal(fractiontest.Dec(text)) {
+		if d := l.Get(v, l.ID("op/"+key)); !d.Equal(ft.Dec(text)) {
 			l.T.Errorf("%s: %s is %s, want %s", what, key, d, text)
 		}
 	}
 }
 
 func nickelOf(change func(*rates.Process)) rates.Process {
-	p := rates.Process{Currency: "EUR", AreaPrice: fractiontest.Num("0.50"), AreaMicronPrice: fractiontest.Num("0.10"), Finish: rates.ElectrolessNickel}
+	p := rates.Process{Currency: "EUR", AreaPrice: ft.Num("0.50"), AreaMicronPrice: ft.Num("0.10"), Finish: rates.ElectrolessNickel}
 	change(&p)
 	return p
 }
@@ -37,25 +37,25 @@ func nickelOf(change func(*rates.Process)) rates.Process {
 func TestClassSetsTheThickness(t *testing.T) {
 	t.Parallel()
 	p := nickelOf(func(p *rates.Process) { p.Phosphorus = "high" })
-	w := bom.Treatment{AreaDM2: fractiontest.Num("2"), Class: "SC3"}
+	w := bom.Treatment{AreaDM2: ft.Num("2"), Class: "SC3"}
 	build(t, p, w, "").figures("least of SC3", map[string]string{
 		"thickness": "25", "piece-charge": "6", "coating-mass": "3.875", // 200 cm² × 25 × 10⁻⁴ × 7.75
 		"growth": "25", "growth-mm": "0.025", "growth-diameter": "0.05", "growth-hole": "-0.05",
 	})
-	w.ThicknessUM = fractiontest.Num("30")
+	w.ThicknessUM = ft.Num("30")
 	build(t, p, w, "").figures("thicker than SC3", map[string]string{"thickness": "30", "class-thickness": "25", "thickness-fits": "1", "piece-charge": "7"})
-	w.ThicknessUM = fractiontest.Num("20")
+	w.ThicknessUM = ft.Num("20")
 	build(t, p, w, "").figures("thinner than SC3", map[string]string{"thickness-fits": "0", "piece-charge": "5"})
 }
 
 // TestDesignation takes thickness and phosphorus from what the drawing says.
 func TestDesignation(t *testing.T) {
 	t.Parallel()
-	w := bom.Treatment{AreaDM2: fractiontest.Num("1"), Class: "NiP(8)10"}
+	w := bom.Treatment{AreaDM2: ft.Num("1"), Class: "NiP(8)10"}
 	build(t, nickelOf(func(*rates.Process) {}), w, "").figures("NiP(8)10", map[string]string{"thickness": "10", "coating-mass": "0.81"})
-	entered := nickelOf(func(p *rates.Process) { p.CoatingDensityGCM3 = fractiontest.Num("8") })
+	entered := nickelOf(func(p *rates.Process) { p.CoatingDensityGCM3 = ft.Num("8") })
 	build(t, entered, w, "").figures("with a density entered", map[string]string{"coating-mass": "0.8"})
-	between := bom.Treatment{AreaDM2: fractiontest.Num("1"), Class: "NiP(9.5)10"} // no row is read for 9.5 %
+	between := bom.Treatment{AreaDM2: ft.Num("1"), Class: "NiP(9.5)10"} // no row is read for 9.5 %
 	if l := build(t, nickelOf(func(*rates.Process) {}), between, ""); l.Has("op/coating-mass") || !l.Has("op/growth") {
 		t.Error("a mass is computed from a density that nobody knows, or the growth is not")
 	}
@@ -65,9 +65,9 @@ func TestDesignation(t *testing.T) {
 func TestMaskedArea(t *testing.T) {
 	t.Parallel()
 	p := nickelOf(func(p *rates.Process) {
-		p.CoatingDensityGCM3, p.MaskMin, p.MaskRatePerH = fractiontest.Num("8"), fractiontest.Num("3"), fractiontest.Num("24")
+		p.CoatingDensityGCM3, p.MaskMin, p.MaskRatePerH = ft.Num("8"), ft.Num("3"), ft.Num("24")
 	})
-	w := bom.Treatment{AreaDM2: fractiontest.Num("2"), MaskedDM2: fractiontest.Num("0.5"), ThicknessUM: fractiontest.Num("10"), Masks: fractiontest.Num("2")}
+	w := bom.Treatment{AreaDM2: ft.Num("2"), MaskedDM2: ft.Num("0.5"), ThicknessUM: ft.Num("10"), Masks: ft.Num("2")}
 	build(t, p, w, "").figures("masked", map[string]string{
 		"plated-area": "1.5", "masked-fits": "1", "coating-mass": "1.2", "area-charge": "2.25", "masks-charge": "2.4"})
 }
@@ -76,15 +76,15 @@ func TestMaskedArea(t *testing.T) {
 // included; one larger than a load is a load, and the check says so.
 func TestLoadsByArea(t *testing.T) {
 	t.Parallel()
-	p := rates.Process{Currency: "EUR", LoadCharge: fractiontest.Num("10"), LoadDM2: fractiontest.Num("8.4")}
+	p := rates.Process{Currency: "EUR", LoadCharge: ft.Num("10"), LoadDM2: ft.Num("8.4")}
 	for area, wanted := range map[string]map[string]string{
 		"1.2": {"pieces-per-load": "7", "loads": "9", "loads-charge": "90"}, // 8.4 ÷ 1.2 = 7 exactly
 		"1.3": {"pieces-per-load": "6", "loads": "10", "piece-fits": "1"},
 		"9":   {"pieces-per-load": "1", "loads": "60", "piece-fits": "0"},
 	} {
-		build(t, p, bom.Treatment{AreaDM2: fractiontest.Num(area)}, "").figures(area+" dm²", wanted)
+		build(t, p, bom.Treatment{AreaDM2: ft.Num(area)}, "").figures(area+" dm²", wanted)
 	}
-	entered := bom.Treatment{AreaDM2: fractiontest.Num("1.2"), PiecesPerLoad: fractiontest.Num("5")}
+	entered := bom.Treatment{AreaDM2: ft.Num("1.2"), PiecesPerLoad: ft.Num("5")}
 	build(t, p, entered, "").figures("entered", map[string]string{"pieces-per-load": "5", "loads": "12"})
 }
 
@@ -92,18 +92,18 @@ func TestLoadsByArea(t *testing.T) {
 // and their time does not follow from the 720 rule.
 func TestAnodising(t *testing.T) {
 	t.Parallel()
-	w := bom.Treatment{AreaDM2: fractiontest.Num("1"), Class: "AA10"}
-	soft := rates.Process{Currency: "EUR", AreaPrice: fractiontest.Num("1"), Finish: rates.Anodising, CurrentADM2: fractiontest.Num("1.5"), LoadDM2: fractiontest.Num("30")}
+	w := bom.Treatment{AreaDM2: ft.Num("1"), Class: "AA10"}
+	soft := rates.Process{Currency: "EUR", AreaPrice: ft.Num("1"), Finish: rates.Anodising, CurrentADM2: ft.Num("1.5"), LoadDM2: ft.Num("30")}
 	build(t, soft, w, "").figures("AA10", map[string]string{
 		"thickness": "10", "class-local": "8", "growth": "3.3", "growth-hole": "-0.0066", "current-piece": "1.5", "current-load": "45"})
-	hard := rates.Process{Currency: "EUR", AreaPrice: fractiontest.Num("1"), Finish: rates.HardAnodising, CurrentADM2: fractiontest.Num("3")}
-	w = bom.Treatment{AreaDM2: fractiontest.Num("1"), Class: "ISO10074", ThicknessUM: fractiontest.Num("50")}
+	hard := rates.Process{Currency: "EUR", AreaPrice: ft.Num("1"), Finish: rates.HardAnodising, CurrentADM2: ft.Num("3")}
+	w = bom.Treatment{AreaDM2: ft.Num("1"), Class: "ISO10074", ThicknessUM: ft.Num("50")}
 	l := build(t, hard, w, "")
 	l.figures("hard", map[string]string{"growth": "25", "growth-diameter": "0.05", "edge-radius": "0.5", "current-piece": "3"})
 	if l.Has("op/bath-time") {
 		t.Error("hard anodising has a time by a rule that does not hold for it")
 	}
-	hard.DepositUMH = fractiontest.Num("25")
+	hard.DepositUMH = ft.Num("25")
 	build(t, hard, w, "").figures("hard, with a rate", map[string]string{"bath-time": "2"})
 }
 
@@ -112,7 +112,7 @@ func TestUnknownClassStops(t *testing.T) {
 	b := graph.NewBuilder(graph.Limits{})
 	root := b.Root()
 	p := finish.NewProcess(root.In("process"), nickelOf(func(*rates.Process) {}), graph.None, finishes(t))
-	_, err := finish.Build(root.In("op"), &bom.Treatment{Class: "SC9"}, p, graph.None, root.Input("in", "in", graph.Piece, fractiontest.Dec("1")))
+	_, err := finish.Build(root.In("op"), &bom.Treatment{Class: "SC9"}, p, graph.None, root.Input("in", "in", graph.Piece, ft.Dec("1")))
 	var unknown *rates.UnknownClassError
 	if !errors.As(err, &unknown) {
 		t.Errorf("class SC9 gives %v", err)
@@ -127,7 +127,7 @@ func TestThickerNeverCheaper(t *testing.T) {
 		before := decimal.Zero
 		for _, step := range steps {
 			w := plating
-			change(&w, fractiontest.Num(step))
+			change(&w, ft.Num(step))
 			l := build(t, p, w, "")
 			got, err := l.at("200").Get(l.cost)
 			if err != nil || got.LessThan(before) {
@@ -179,7 +179,7 @@ func TestThickFinish(t *testing.T) {
 	t.Parallel()
 	p := nickelOf(func(p *rates.Process) { p.Phosphorus = "high" })
 	for entered, want := range map[string]bool{"250": false, "250.1": true} {
-		l := build(t, p, bom.Treatment{AreaDM2: fractiontest.Num("2"), Class: "SC3", ThicknessUM: fractiontest.Num(entered)}, "")
+		l := build(t, p, bom.Treatment{AreaDM2: ft.Num("2"), Class: "SC3", ThicknessUM: ft.Num(entered)}, "")
 		told := slices.ContainsFunc(l.Graph.Findings(), func(f graph.Finding) bool {
 			return f.Severity == graph.Note && strings.Contains(f.Message, "more than ten times the 25 µm of class SC3")
 		})

@@ -3,7 +3,7 @@ package purchase_test
 import (
 	"testing"
 
-	"kerfbook/costing/fractiontest"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/making/purchase"
@@ -14,14 +14,14 @@ import (
 func breaks(texts ...string) []rates.PriceBreak {
 	var out []rates.PriceBreak
 	for i := 0; i < len(texts); i += 2 {
-		out = append(out, rates.PriceBreak{From: *fractiontest.Num(texts[i]), Price: *fractiontest.Num(texts[i+1])})
+		out = append(out, rates.PriceBreak{From: *ft.Num(texts[i]), Price: *ft.Num(texts[i+1])})
 	}
 	return out
 }
 
 // counter is a need with its offers as a graph; the need is left open.
 type counter struct {
-	fractiontest.Figures
+	ft.Figures
 	need    graph.ID
 	order   purchase.Order
 	charged graph.ID
@@ -41,18 +41,18 @@ func (g goods) build(t *testing.T, offers ...rates.Offer) *counter {
 	t.Helper()
 	b := graph.NewBuilder(graph.Limits{})
 	root := b.Root().From(graph.Source{Where: "test"})
-	c := &counter{need: root.Input("need", "need", g.use, fractiontest.Dec("1"))}
+	c := &counter{need: root.Input("need", "need", g.use, ft.Dec("1"))}
 	need := purchase.Need{Quantity: c.need, MassKg: graph.None, LengthM: graph.None}
 	if g.kg != "" {
-		need.MassKg = root.Input("kg", "mass", graph.Kilogram, fractiontest.Dec(g.kg))
-		need.LengthM = root.Input("m", "length", graph.Metre, fractiontest.Dec(g.m))
+		need.MassKg = root.Input("kg", "mass", graph.Kilogram, ft.Dec(g.kg))
+		need.LengthM = root.Input("m", "length", graph.Metre, ft.Dec(g.m))
 	}
 	var list []purchase.Offer
 	for _, o := range offers {
 		rate := graph.None
 		if o.Currency != "EUR" {
 			unit := graph.Currency("EUR").Per(graph.Currency(string(o.Currency)))
-			rate = root.Input("rate-"+string(o.Supplier), "exchange rate", unit, fractiontest.Dec(g.change[string(o.Currency)]))
+			rate = root.Input("rate-"+string(o.Supplier), "exchange rate", unit, ft.Dec(g.change[string(o.Currency)]))
 		}
 		list = append(list, purchase.NewOffer(root.In("offer", string(o.Supplier)), graph.Source{Where: "offer"}, o, g.use, rate))
 	}
@@ -60,11 +60,11 @@ func (g goods) build(t *testing.T, offers ...rates.Offer) *counter {
 	if g.use == graph.Piece {
 		c.charged = purchase.Part(root, c.order, c.need)
 	}
-	c.Figures = fractiontest.Of(t, b)
+	c.Figures = ft.Of(t, b)
 	return c
 }
 
 func (c *counter) at(need string) *exact.Values {
 	c.T.Helper()
-	return c.At(exact.Pins{c.need: fractiontest.Dec(need)})
+	return c.At(exact.Pins{c.need: ft.Dec(need)})
 }

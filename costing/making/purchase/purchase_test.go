@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/fractiontest"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
@@ -31,7 +31,7 @@ var sold = []way{
 }
 
 // draw makes random offers.
-type draw struct{ fractiontest.Draw }
+type draw struct{ ft.Draw }
 
 // offer makes an offer whose prices mostly fall with the quantity, by so little
 // at times that the next break is never worth it.
@@ -61,7 +61,7 @@ func (d draw) offer(supplier string, unit rates.PurchaseUnit) rates.Offer {
 // the multiple of one piece.
 func (w way) inWholePieces(o rates.Offer) rates.Offer {
 	if (w.unit == rates.PerKilogram || w.unit == rates.PerMetre) && o.Multiple == nil {
-		o.Multiple = fractiontest.Num(w.perUse)
+		o.Multiple = ft.Num(w.perUse)
 	}
 	return o
 }
@@ -70,19 +70,19 @@ func (w way) inWholePieces(o rates.Offer) rates.Offer {
 func TestOrders(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(180) {
-		d := draw{fractiontest.Drawn(seed, 1)}
+		d := draw{ft.Drawn(seed, 1)}
 		way := sold[seed%uint64(len(sold))]
 		o := d.offer("sup", way.unit)
 		c := way.goods.build(t, o)
 		for range 5 {
 			need := fmt.Sprint(d.IntN(120))
-			quantity, cost := fractiontest.BestOrder(way.inWholePieces(o), fractiontest.Times(fractiontest.Rat(need), fractiontest.Rat(way.perUse)), fractiontest.Rat(way.grid))
+			quantity, cost := ft.BestOrder(way.inWholePieces(o), ft.Times(ft.Rat(need), ft.Rat(way.perUse)), ft.Rat(way.grid))
 			v := c.at(need)
 			what := fmt.Sprintf("seed %d, %s by %s", seed, need, way.unit)
 			c.Want(v, what+": cost", c.order.Cost, cost)
-			c.Want(v, what+": bought", c.order.Bought, fractiontest.Over(quantity, fractiontest.Rat(way.perUse)))
+			c.Want(v, what+": bought", c.order.Bought, ft.Over(quantity, ft.Rat(way.perUse)))
 			if way.goods.use == graph.Piece {
-				c.Want(v, what+": charged", c.charged, charged(o, fractiontest.Rat(need), fractiontest.Over(quantity, fractiontest.Rat(way.perUse)), cost))
+				c.Want(v, what+": charged", c.charged, charged(o, ft.Rat(need), ft.Over(quantity, ft.Rat(way.perUse)), cost))
 			}
 		}
 	}
@@ -93,8 +93,8 @@ func charged(o rates.Offer, need, bought, cost *big.Rat) *big.Rat {
 	if bought.Sign() == 0 {
 		return cost
 	}
-	unused := fractiontest.Times(fractiontest.Over(fractiontest.Minus(bought, need), bought), cost) // this part of the cash lies on the shelf
-	return fractiontest.Minus(cost, fractiontest.Times(unused, fractiontest.Typed(o.LeftoverValue)))
+	unused := ft.Times(ft.Over(ft.Minus(bought, need), bought), cost) // this part of the cash lies on the shelf
+	return ft.Minus(cost, ft.Times(unused, ft.Typed(o.LeftoverValue)))
 }
 
 // TestCashNeverFalls: whoever needs more never pays less, because the larger
@@ -102,7 +102,7 @@ func charged(o rates.Offer, need, bought, cost *big.Rat) *big.Rat {
 func TestCashNeverFalls(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(40) {
-		d := draw{fractiontest.Drawn(seed, 2)}
+		d := draw{ft.Drawn(seed, 2)}
 		way := sold[seed%uint64(len(sold))]
 		c := way.goods.build(t, d.offer("a", way.unit), d.offer("b", way.unit))
 		last := decimal.Zero
@@ -131,22 +131,22 @@ func TestOrderExamples(t *testing.T) {
 		{"at the break", rates.Offer{Breaks: simple}, "100", "100", "100"},
 		{"above it", rates.Offer{Breaks: simple}, "101", "101", "101"},
 		{"below the first break its price holds", rates.Offer{Breaks: breaks("50", "3.6", "250", "2.55")}, "7", "7", "25.2"},
-		{"the minimum", rates.Offer{Breaks: breaks("1", "2"), MOQ: fractiontest.Num("30")}, "7", "30", "60"},
-		{"the minimum rounded up", rates.Offer{Breaks: breaks("1", "2"), MOQ: fractiontest.Num("30"), Multiple: fractiontest.Num("25")}, "7", "50", "100"},
-		{"the break rounded up", rates.Offer{Breaks: breaks("1", "2", "100", "1"), Multiple: fractiontest.Num("30")}, "61", "120", "120"},
-		{"the break rounded up is too dear", rates.Offer{Breaks: breaks("1", "2", "100", "1.6"), Multiple: fractiontest.Num("30")}, "61", "90", "180"},
-		{"a multiple reached exactly", rates.Offer{Breaks: breaks("1", "2"), Multiple: fractiontest.Num("0.3")}, "9", "9", "18"},
+		{"the minimum", rates.Offer{Breaks: breaks("1", "2"), MOQ: ft.Num("30")}, "7", "30", "60"},
+		{"the minimum rounded up", rates.Offer{Breaks: breaks("1", "2"), MOQ: ft.Num("30"), Multiple: ft.Num("25")}, "7", "50", "100"},
+		{"the break rounded up", rates.Offer{Breaks: breaks("1", "2", "100", "1"), Multiple: ft.Num("30")}, "61", "120", "120"},
+		{"the break rounded up is too dear", rates.Offer{Breaks: breaks("1", "2", "100", "1.6"), Multiple: ft.Num("30")}, "61", "90", "180"},
+		{"a multiple reached exactly", rates.Offer{Breaks: breaks("1", "2"), Multiple: ft.Num("0.3")}, "9", "9", "18"},
 		{"two breaks up", rates.Offer{Breaks: breaks("1", "10", "20", "9.9", "50", "3")}, "16", "50", "150"},
 		{"a higher price above", rates.Offer{Breaks: breaks("1", "1", "10", "3")}, "12", "12", "36"},
-		{"nothing", rates.Offer{Breaks: simple, MOQ: fractiontest.Num("30"), Inbound: &rates.Inbound{Fixed: fractiontest.Num("20")}}, "0", "0", "0"},
-		{"inbound by unit makes going up too dear", rates.Offer{Breaks: simple, Inbound: &rates.Inbound{PerUnit: fractiontest.Num("0.1")}}, "81", "81", "109.35"},
-		{"inbound by value makes no difference", rates.Offer{Breaks: simple, Inbound: &rates.Inbound{Share: fractiontest.Num("0.1"), Fixed: fractiontest.Num("7")}}, "81", "100", "117"},
+		{"nothing", rates.Offer{Breaks: simple, MOQ: ft.Num("30"), Inbound: &rates.Inbound{Fixed: ft.Num("20")}}, "0", "0", "0"},
+		{"inbound by unit makes going up too dear", rates.Offer{Breaks: simple, Inbound: &rates.Inbound{PerUnit: ft.Num("0.1")}}, "81", "81", "109.35"},
+		{"inbound by value makes no difference", rates.Offer{Breaks: simple, Inbound: &rates.Inbound{Share: ft.Num("0.1"), Fixed: ft.Num("7")}}, "81", "100", "117"},
 	} {
 		c.offer.Supplier, c.offer.Unit, c.offer.Currency = "sup", rates.PerPiece, "EUR"
 		n := part.build(t, c.offer)
 		v := n.at(c.need)
-		n.Want(v, c.name+": bought", n.order.Bought, fractiontest.Rat(c.bought))
-		n.Want(v, c.name+": cost", n.order.Cost, fractiontest.Rat(c.cost))
+		n.Want(v, c.name+": bought", n.order.Bought, ft.Rat(c.bought))
+		n.Want(v, c.name+": cost", n.order.Cost, ft.Rat(c.cost))
 	}
 }
 
@@ -154,15 +154,15 @@ func TestOrderExamples(t *testing.T) {
 func TestHundreds(t *testing.T) {
 	t.Parallel()
 	o := rates.Offer{Supplier: "sup", Unit: rates.PerHundred, Currency: "CNY", Breaks: breaks("1", "98", "10", "84"),
-		MOQ: fractiontest.Num("2"), Multiple: fractiontest.Num("1"), Inbound: &rates.Inbound{Fixed: fractiontest.Num("120"), Share: fractiontest.Num("0.05")}, LeftoverValue: fractiontest.Num("0.8")}
+		MOQ: ft.Num("2"), Multiple: ft.Num("1"), Inbound: &rates.Inbound{Fixed: ft.Num("120"), Share: ft.Num("0.05")}, LeftoverValue: ft.Num("0.8")}
 	c := goods{use: graph.Piece, change: map[string]string{"CNY": "0.121"}}.build(t, o)
 	v := c.at("437")
-	c.Want(v, "bought", c.order.Bought, fractiontest.Rat("500"))
-	c.Want(v, "cost", c.order.Cost, fractiontest.Rat("76.7745"))                                                    // (490 × 1.05 + 120) × 0.121
-	c.Want(v, "charged", c.charged, fractiontest.Minus(fractiontest.Rat("76.7745"), fractiontest.Rat("7.7388696"))) // 63/500 × 0.8
-	c.Want(c.at("850"), "going up to ten hundreds", c.order.Bought, fractiontest.Rat("1000"))                       // 882 against 840
-	c.Want(c.at("800"), "staying with eight", c.order.Bought, fractiontest.Rat("800"))                              // 784 against 840
-	c.Want(c.at("100"), "the minimum of two hundreds", c.order.Bought, fractiontest.Rat("200"))
+	c.Want(v, "bought", c.order.Bought, ft.Rat("500"))
+	c.Want(v, "cost", c.order.Cost, ft.Rat("76.7745"))                                // (490 × 1.05 + 120) × 0.121
+	c.Want(v, "charged", c.charged, ft.Minus(ft.Rat("76.7745"), ft.Rat("7.7388696"))) // 63/500 × 0.8
+	c.Want(c.at("850"), "going up to ten hundreds", c.order.Bought, ft.Rat("1000"))   // 882 against 840
+	c.Want(c.at("800"), "staying with eight", c.order.Bought, ft.Rat("800"))          // 784 against 840
+	c.Want(c.at("100"), "the minimum of two hundreds", c.order.Bought, ft.Rat("200"))
 }
 
 // TestTwoOffers takes the one that costs less in the currency of the book, the
@@ -171,20 +171,20 @@ func TestTwoOffers(t *testing.T) {
 	t.Parallel()
 	change := map[string]string{"USD": "0.8", "SEK": "0.09"}
 	for seed := range uint64(60) {
-		d := draw{fractiontest.Drawn(seed, 3)}
+		d := draw{ft.Drawn(seed, 3)}
 		list := []rates.Offer{d.offer("a", rates.PerPiece), d.offer("b", rates.PerHundred), d.offer("c", rates.PerPiece)}
 		list[0].Currency, list[2].Currency = "USD", "SEK"
-		rate := []*big.Rat{fractiontest.Rat("0.8"), fractiontest.Rat("1"), fractiontest.Rat("0.09")}
-		perUse := []*big.Rat{fractiontest.Rat("1"), fractiontest.Rat("0.01"), fractiontest.Rat("1")}
+		rate := []*big.Rat{ft.Rat("0.8"), ft.Rat("1"), ft.Rat("0.09")}
+		perUse := []*big.Rat{ft.Rat("1"), ft.Rat("0.01"), ft.Rat("1")}
 		list = list[:2+d.IntN(2)]
 		c := goods{use: graph.Piece, change: change}.build(t, list...)
 		for _, need := range []string{"0", "1", "13", "60", "119"} {
 			var bought, cost, charge *big.Rat
 			for i, o := range list {
-				q, money := fractiontest.BestOrder(o, fractiontest.Times(fractiontest.Rat(need), perUse[i]), perUse[i])
-				if money = fractiontest.Times(money, rate[i]); cost == nil || money.Cmp(cost) < 0 {
-					bought, cost = fractiontest.Over(q, perUse[i]), money
-					charge = charged(o, fractiontest.Rat(need), bought, cost)
+				q, money := ft.BestOrder(o, ft.Times(ft.Rat(need), perUse[i]), perUse[i])
+				if money = ft.Times(money, rate[i]); cost == nil || money.Cmp(cost) < 0 {
+					bought, cost = ft.Over(q, perUse[i]), money
+					charge = charged(o, ft.Rat(need), bought, cost)
 				}
 			}
 			v := c.at(need)
@@ -199,17 +199,17 @@ func TestTwoOffers(t *testing.T) {
 // TestTieOfOffers: of two equal offers the first in the book is taken.
 func TestTieOfOffers(t *testing.T) {
 	t.Parallel()
-	first := rates.Offer{Supplier: "a", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "2"), MOQ: fractiontest.Num("10")}
-	second := rates.Offer{Supplier: "b", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "4"), LeftoverValue: fractiontest.Num("1")}
+	first := rates.Offer{Supplier: "a", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "2"), MOQ: ft.Num("10")}
+	second := rates.Offer{Supplier: "b", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "4"), LeftoverValue: ft.Num("1")}
 	for _, c := range []struct {
 		offers []rates.Offer
 		bought string
 	}{{[]rates.Offer{first, second}, "10"}, {[]rates.Offer{second, first}, "5"}} {
 		n := part.build(t, c.offers...)
 		v := n.at("5")
-		n.Want(v, "bought", n.order.Bought, fractiontest.Rat(c.bought))
-		n.Want(v, "cost", n.order.Cost, fractiontest.Rat("20"))
-		n.Want(v, "charged", n.charged, fractiontest.Rat("20")) // no credit is agreed with a, nothing is left from b
+		n.Want(v, "bought", n.order.Bought, ft.Rat(c.bought))
+		n.Want(v, "cost", n.order.Cost, ft.Rat("20"))
+		n.Want(v, "charged", n.charged, ft.Rat("20")) // no credit is agreed with a, nothing is left from b
 	}
 }
 
@@ -217,10 +217,10 @@ func TestTieOfOffers(t *testing.T) {
 func TestLeftover(t *testing.T) {
 	t.Parallel()
 	for value, charge := range map[string]string{"": "60", "0": "60", "0.5": "37", "1": "14"} {
-		o := rates.Offer{Supplier: "sup", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "2"), MOQ: fractiontest.Num("30"), LeftoverValue: fractiontest.Num(value)}
+		o := rates.Offer{Supplier: "sup", Unit: rates.PerPiece, Currency: "EUR", Breaks: breaks("1", "2"), MOQ: ft.Num("30"), LeftoverValue: ft.Num(value)}
 		c := part.build(t, o)
 		v := c.at("7")
-		c.Want(v, "leftover", c.ID("leftover"), fractiontest.Rat("23"))
-		c.Want(v, "charged at "+value, c.charged, fractiontest.Rat(charge))
+		c.Want(v, "leftover", c.ID("leftover"), ft.Rat("23"))
+		c.Want(v, "charged at "+value, c.charged, ft.Rat(charge))
 	}
 }

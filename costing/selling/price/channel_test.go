@@ -5,7 +5,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/costing/fractiontest"
+	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/selling/price"
 )
@@ -15,7 +15,7 @@ import (
 // brings that net price in.
 func TestWhatIsTakenOffIsWhatIsNotKept(t *testing.T) {
 	t.Parallel()
-	d := draw{fractiontest.Drawn(1, 52)}
+	d := draw{ft.Drawn(1, 52)}
 	for range 200 {
 		def := d.channel()
 		b := graph.NewBuilder(graph.Limits{})
@@ -30,7 +30,7 @@ func TestWhatIsTakenOffIsWhatIsNotKept(t *testing.T) {
 		taken := c.TakenOff(k, price.Sale{Gross: gross, Net: net, Fixed: func(id graph.ID) graph.ID { return id },
 			Round: func(name, label string, x graph.ID) graph.ID { return root.In("taken").Add(name, label, x) }})
 		left := k.Sum("back-to-net", "what is kept and what is taken off", kept, taken.Reseller, taken.Discounts, taken.Fees)
-		figures := fractiontest.Of(t, b)
+		figures := ft.Of(t, b)
 		v := figures.At(nil)
 		for _, pair := range [][2]graph.ID{{left, net}, {kept, wanted}} {
 			x, y := figures.Get(v, pair[0]), figures.Get(v, pair[1])
