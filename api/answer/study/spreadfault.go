@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -61,18 +60,11 @@ func (p *pricing) ask(a PriceQuestion) {
 // under other names.
 func (q *spreading) fault(err error) error {
 	var request *simulate.RequestError
-	var indefinite *simulate.NotDefiniteError
-	var undefined *simulate.UndefinedError
-	at := func(field, message string) error { return refused(noSpread, text.Pointer(field), "%s", message) }
 	switch {
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
 		return err
 	case errors.As(err, &request):
-		return at(q.field(request.Field), request.Detail+"; "+request.Remedy)
-	case errors.As(err, &indefinite):
-		return at(indefinite.Field, strings.TrimPrefix(indefinite.Error(), indefinite.Field+": "))
-	case errors.As(err, &undefined):
-		return at(q.field(undefined.Field), strings.TrimPrefix(undefined.Error(), undefined.Field+": "))
+		return refused(noSpread, text.Pointer(q.field(request.Field)), "%s; %s", request.Detail, request.Remedy)
 	}
 	return answer.Uncomputable(err)
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"kerfbook/costing/graph"
 )
@@ -59,11 +60,11 @@ func (s *subject) correlate() error {
 }
 
 func (s *subject) notDefinite(set []graph.ID) error {
-	e := &NotDefiniteError{Field: "correlations"}
+	var inputs []string
 	for _, id := range set {
-		e.Inputs = append(e.Inputs, words(s.g, id))
+		inputs = append(inputs, words(s.g, id))
 	}
-	return e
+	return &RequestError{"correlations", fmt.Sprintf("the rank correlations between %s contradict one another", strings.Join(inputs, "; ")), "bring them nearer to 0"}
 }
 
 func (s *subject) checkCorrelations() error {

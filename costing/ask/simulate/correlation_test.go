@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -150,8 +151,8 @@ func TestCorrelationErrors(t *testing.T) {
 	}
 	_, err := newSubject(g, &Request{Outputs: []graph.ID{total}, Draws: 1, Correlations: []Correlation{
 		{of[0], of[1], 0.9}, {of[1], of[2], 0.9}, {of[0], of[2], -0.9}, {of[3], of[4], 0.5}}})
-	var indefinite *NotDefiniteError
-	if !errors.As(err, &indefinite) || !slices.Equal(indefinite.Inputs, []string{"input a", "input b", "input c"}) {
+	var refused *RequestError
+	if !errors.As(err, &refused) || refused.Field != "correlations" || !strings.Contains(refused.Detail, "between input a; input b; input c contradict") {
 		t.Errorf("contradiction: %v", err)
 	}
 }

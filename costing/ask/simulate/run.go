@@ -14,9 +14,8 @@ import (
 // where precision ends the run early. When Run returns, all its goroutines have
 // ended.
 //
-// The error is a [*RequestError], a [*NotDefiniteError], an [*UndefinedError], an
-// error of evaluation at the likely values, or that of the context, which is
-// noticed between blocks.
+// The error is a [*RequestError], an error of evaluation at the likely values, or
+// that of the context, which is noticed between blocks.
 func Run(ctx context.Context, g *graph.Graph, r Request, progress func(done, total int)) (*Result, error) {
 	if err := cmp.Or(r.checkDraws(), r.checkPrecision()); err != nil {
 		return nil, err

@@ -36,8 +36,8 @@ type input struct {
 	group  int // index in subject.groups, −1 for an independent one
 }
 
-// newSubject evaluates the likely figures and settles what varies and what is held. The error is a [*RequestError], a [*NotDefiniteError],
-// an [*UndefinedError] or one of exact evaluation.
+// newSubject evaluates the likely figures and settles what varies and what is held.
+// The error is a [*RequestError] or one of exact evaluation.
 func newSubject(g *graph.Graph, r *Request) (*subject, error) {
 	s := &subject{g: g, request: r, exact: exact.New(g)}
 	values, err := s.exact.Evaluate(r.Hold)
@@ -47,7 +47,7 @@ func newSubject(g *graph.Graph, r *Request) (*subject, error) {
 	for i, id := range r.Outputs {
 		v, err := values.Get(id)
 		if err != nil {
-			return nil, &UndefinedError{Field: place("outputs", i), Cause: err}
+			return nil, &RequestError{place("outputs", i), err.Error() + " at the likely values", "choose another figure or fill in what is missing"}
 		}
 		s.likely = append(s.likely, v)
 	}
