@@ -78,10 +78,7 @@ func (q *spreading) chance(c *ChannelChance, p pricing, required *simulate.Outpu
 		c.At = append(c.At, ChanceAtPrice{price.String(), atMost(required, price)})
 	}
 	for _, share := range p.chance {
-		s, err := quantileOf(required, share)
-		if err != nil {
-			return err
-		}
+		s := quantileOf(required, share)
 		point, err := q.point(p, s)
 		if err != nil {
 			return err

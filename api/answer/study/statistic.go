@@ -71,10 +71,9 @@ func atMost(o *simulate.Output, price decimal.Decimal) Statistic {
 }
 
 // quantileOf gives the value that a share of the draws does not exceed.
-func quantileOf(o *simulate.Output, share decimal.Decimal) (Statistic, error) {
+func quantileOf(o *simulate.Output, share decimal.Decimal) Statistic {
 	if o.Defined() == 1 {
-		return certain(o.Likely.String()), nil
+		return certain(o.Likely.String())
 	}
-	e, err := o.Quantile(floatOf(share))
-	return statisticOf(e), err
+	return statisticOf(o.Quantile(floatOf(share)))
 }

@@ -1,7 +1,6 @@
 package simulate
 
 import (
-	"fmt"
 	"math"
 
 	"github.com/shopspring/decimal"
@@ -49,13 +48,7 @@ func (o *Output) Defined() int { return o.sample.values }
 func (o *Output) AtMost(x float64) Estimated { return o.sample.share(x) }
 
 // Quantile gives the value that a share p of the draws does not exceed, 0 ≤ p ≤ 1.
-// The error is a [*RequestError].
-func (o *Output) Quantile(p float64) (Estimated, error) {
-	if !(p >= 0 && p <= 1) {
-		return Estimated{}, &RequestError{"p", fmt.Sprintf("%v is no chance", p), "give one between 0 and 1, such as 0.8 for P80"}
-	}
-	return o.sample.quantile(p), nil
-}
+func (o *Output) Quantile(p float64) Estimated { return o.sample.quantile(p) }
 
 // Ends are the smallest and the largest value drawn; NaN where none has a value.
 func (o *Output) Ends() (low, high float64) {
