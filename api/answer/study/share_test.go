@@ -71,8 +71,7 @@ func wantFault(t *testing.T, name string, err error, pointer string) {
 // TestFixedRangeIsHeld: a range that is given a value is told among what is held.
 func TestFixedRangeIsHeld(t *testing.T) {
 	t.Parallel()
-	b := demoWith(t)
-	req := glow(t, b)
+	b, req := glow(t)
 	req.Draws = 1
 	const key = "cutting/copper.slitting_saw.carbide/speed"
 	req.Changes = []change.Change{{Key: key, Value: "140"}, {Key: "work-centre/MILL/labour-rate", Value: "27"}}
@@ -96,8 +95,7 @@ func TestFixedRangeIsHeld(t *testing.T) {
 // estimate.
 func TestOneInputHasAllOfTheVariance(t *testing.T) {
 	t.Parallel()
-	b := demoWith(t)
-	req := glow(t, b)
+	b, req := glow(t)
 	req.Draws, req.Movers = 1, "part/HS-010/op/40/piece-time"
 	req.Figures = []string{req.Movers}
 	m := mustSpread(t, b, req).Movers
@@ -109,8 +107,7 @@ func TestOneInputHasAllOfTheVariance(t *testing.T) {
 // TestPrecisionIsOnlyToldIfAsked.
 func TestPrecisionIsOnlyToldIfAsked(t *testing.T) {
 	t.Parallel()
-	b := demoWith(t)
-	req := glow(t, b)
+	b, req := glow(t)
 	req.Draws = 1
 	if out := mustSpread(t, b, req); out.PrecisionReached != nil {
 		t.Error("precision is told of and none was asked for")
@@ -124,8 +121,7 @@ func TestPrecisionIsOnlyToldIfAsked(t *testing.T) {
 // TestNeededPriceIsNamed: what is drawn is not the price asked.
 func TestNeededPriceIsNamed(t *testing.T) {
 	t.Parallel()
-	b := demoWith(t)
-	req := glow(t, b)
+	b, req := glow(t)
 	req.Draws = 1
 	named := 0
 	for _, f := range mustSpread(t, b, req).Figures {

@@ -45,8 +45,11 @@ func batchOf(t testing.TB, b *book.Book, mix string) change.Batch {
 	return change.Batch{Mix: lines, Day: "2026-11-25"}
 }
 
-func glow(t testing.TB, b *book.Book) SpreadRequest {
-	return SpreadRequest{Batch: batchOf(t, b, "glow=250"), Draws: 20_000, Seed: 1}
+// glow asks about 250 lamps of the demo book, with some of its text replaced.
+func glow(t testing.TB, replaced ...string) (*book.Book, SpreadRequest) {
+	t.Helper()
+	b := demoWith(t, replaced...)
+	return b, SpreadRequest{Batch: batchOf(t, b, "glow=250"), Draws: 20_000, Seed: 1}
 }
 
 func mustSpread(t testing.TB, b *book.Book, req SpreadRequest) Spread {
@@ -85,8 +88,7 @@ func decimalOf(t testing.TB, text string) decimal.Decimal {
 // a price is written with.
 func TestPriceAndChanceAgree(t *testing.T) {
 	t.Parallel()
-	b := demoWith(t)
-	req := glow(t, b)
+	b, req := glow(t)
 	odd := decimal.New(73, -2)
 	req.Prices = []PriceQuestion{{Chance: &odd}}
 	first := mustSpread(t, b, req)
@@ -117,8 +119,7 @@ func TestPriceAndChanceAgree(t *testing.T) {
 // the price that would be required, those not above the price asked.
 func TestChanceAtTheAskedPrice(t *testing.T) {
 	t.Parallel()
-	b := demoWith(t)
-	req := glow(t, b)
+	b, req := glow(t)
 	req.Figures = []string{"variant/glow/price/dealer/gross-wanted", "variant/glow/price/dealer/margin"}
 	s := mustSpread(t, b, req)
 	dealer := s.Channels[1]
@@ -154,9 +155,9 @@ func TestChanceAtTheAskedPrice(t *testing.T) {
 func TestEnteredPrices(t *testing.T) {
 	t.Parallel()
 	const direct = "{product: LAMP, channel: direct, margin: 0.36}"
-	b := demoWith(t, direct, "{product: LAMP, channel: direct, shelf_price: 249.90, margin: 0.36}",
+	b, req := glow(t, direct, "{product: LAMP, channel: direct, shelf_price: 249.90, margin: 0.36}",
 		"{product: LAMP, channel: dealer, margin: 0.20}", "{product: LAMP, channel: dealer, list_price: 200}")
-	s := mustSpread(t, b, glow(t, b))
+	s := mustSpread(t, b, req)
 	got, without := s.Channels[0], s.Channels[1]
 	if without.Why == "" || without.Chance != nil || without.Prices != nil {
 		t.Errorf("an entered price without a margin: %+v", without)
@@ -164,12 +165,12 @@ func TestEnteredPrices(t *testing.T) {
 	if got.Asked.Value != "249.9" || got.Wanted.Value != "0.36" || got.Prices[0].Point != "" {
 		t.Errorf("%+v", got)
 	}
-	e, err := answer.Of(b).Evaluate(t.Context(), glow(t, b).Mix, "2026-11-25")
+	e, err := answer.Of(b).Evaluate(t.Context(), req.Mix, "2026-11-25")
 	if err != nil {
 		t.Fatal(err)
 	}
 	gap, _ := e.Estimate.Graph.Find("variant/glow/price/direct/cost-gap")
-	r, err := simulate.Run(t.Context(), e.Estimate.Graph, simulate.Request{Outputs: []graph.ID{gap}, Draws: 20_000, Seed: 1, Hold: e.Quantities(glow(t, b).Mix)}, func(int, int) {})
+	r, err := simulate.Run(t.Context(), e.Estimate.Graph, simulate.Request{Outputs: []graph.ID{gap}, Draws: 20_000, Seed: 1, Hold: e.Quantities(req.Mix)}, func(int, int) {})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -183,8 +184,7 @@ func TestEnteredPrices(t *testing.T) {
 // and all of it is exact.
 func TestNothingVaries(t *testing.T) {
 	t.Parallel()
-	b := demoWith(t)
-	req := glow(t, b)
+	b, req := glow(t)
 	for _, in := range mustSpread(t, b, req).Inputs {
 		req.Changes = append(req.Changes, change.Change{Key: in.Input.Key, Value: in.Input.Value})
 	}
@@ -212,8 +212,7 @@ func TestNothingVaries(t *testing.T) {
 // figures are those of the changed batch.
 func TestChangedInputIsHeld(t *testing.T) {
 	t.Parallel()
-	b := demoWith(t)
-	req := glow(t, b)
+	b, req := glow(t)
 	req.Changes = []change.Change{{Key: "exchange/selling/USD-EUR", Value: "0.88"}}
 	s := mustSpread(t, b, req)
 	for _, in := range s.Inputs {
@@ -232,8 +231,7 @@ func TestChangedInputIsHeld(t *testing.T) {
 
 // TestSpreadIsTheSameOnAnyNumberOfCores compares answers byte by byte.
 func TestSpreadIsTheSameOnAnyNumberOfCores(t *testing.T) {
-	b := demoWith(t)
-	req := glow(t, b)
+	b, req := glow(t)
 	req.Correlations = []Correlation{{"cutting/copper.end_mill.carbide/speed", "cutting/copper.slitting_saw.carbide/speed", decimal.New(6, -1)}}
 	req.Precision = &Precision{Quantile: decimal.New(8, -1), Relative: decimal.New(2, -4)}
 	var first []byte
@@ -261,8 +259,7 @@ func TestSpreadIsTheSameOnAnyNumberOfCores(t *testing.T) {
 // TestCorrelatedInputsShareTogether: their variance share is that of the group.
 func TestCorrelatedInputsShareTogether(t *testing.T) {
 	t.Parallel()
-	b := demoWith(t)
-	req := glow(t, b)
+	b, req := glow(t)
 	alone := mustSpread(t, b, req)
 	req.Correlations = []Correlation{{"cutting/copper.end_mill.carbide/speed", "cutting/copper.slitting_saw.carbide/speed", decimal.New(9, -1)}}
 	joined := mustSpread(t, b, req)
@@ -283,7 +280,7 @@ func TestCorrelatedInputsShareTogether(t *testing.T) {
 // TestBadSpreads names every fault with its place.
 func TestBadSpreads(t *testing.T) {
 	t.Parallel()
-	b := demoWith(t)
+	b, asked := glow(t)
 	const fins, base, polish = "cutting/copper.slitting_saw.carbide/speed", "cutting/copper.end_mill.carbide/speed", "part/HS-010/op/40/piece-time"
 	zero, two := decimal.Zero, decimal.New(2, 0)
 	for what, c := range map[string]struct {
@@ -314,7 +311,7 @@ func TestBadSpreads(t *testing.T) {
 	} {
 		t.Run(what, func(t *testing.T) {
 			t.Parallel()
-			req := glow(t, b)
+			req := asked
 			c.change(&req)
 			q, err := NewSpreading(t.Context(), change.OriginOf(b), req)
 			if err == nil {
