@@ -26,10 +26,10 @@ type factorPlan struct {
 }
 
 func newSharePlans(ctx context.Context, s *subject) (*sharePlans, error) {
-	figure, inputs, needed := s.request.Outputs, s.ids(), s.needed()
+	figure, inputs := s.request.Outputs, s.ids()
 	p := &sharePlans{s: s}
 	wanted := slices.Clone(figure) // of the base plan
-	varying := s.cone(needed, inputs)
+	varying := s.cone(inputs)
 	for _, members := range s.factors() {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -39,7 +39,7 @@ func newSharePlans(ctx context.Context, s *subject) (*sharePlans, error) {
 		for _, m := range members {
 			vary = append(vary, inputs[m])
 		}
-		for _, id := range s.frontier(needed, s.cone(needed, vary), varying) {
+		for _, id := range s.frontier(s.cone(vary), varying) {
 			at := slices.Index(wanted, id)
 			if at < 0 {
 				at, wanted = len(wanted), append(wanted, id)
@@ -62,12 +62,12 @@ func newSharePlans(ctx context.Context, s *subject) (*sharePlans, error) {
 
 // cone marks the needed figures that rest on the given ones, these included; pins
 // rest on nothing.
-func (s *subject) cone(needed, from []graph.ID) []bool {
+func (s *subject) cone(from []graph.ID) []bool {
 	inside := make([]bool, s.g.Len())
 	for _, id := range from {
 		inside[id] = true
 	}
-	for _, id := range needed {
+	for _, id := range s.needed {
 		if _, pinned := s.pins[id]; pinned || inside[id] {
 			continue
 		}
@@ -77,9 +77,9 @@ func (s *subject) cone(needed, from []graph.ID) []bool {
 }
 
 // frontier lists the varying figures outside a cone that are arguments inside it.
-func (s *subject) frontier(needed []graph.ID, inside, varying []bool) []graph.ID {
+func (s *subject) frontier(inside, varying []bool) []graph.ID {
 	var out []graph.ID
-	for _, id := range needed {
+	for _, id := range s.needed {
 		if !inside[id] {
 			continue
 		}

@@ -16,7 +16,8 @@ type Decision struct {
 
 // decide pins the decisions that the outputs rest on at their values for the
 // likely case, the topmost first: what only a held decision rests on is out of
-// the picture. A choice without a value then has none to hold and stays free.
+// the picture. A choice without a value then has none to hold and stays free. What
+// is left in it, pins resting on nothing, is what the outputs need.
 func (s *subject) decide(values *exact.Values) {
 	s.markUncertain()
 	s.pins = exact.Pins{}
@@ -31,16 +32,15 @@ func (s *subject) decide(values *exact.Values) {
 		if !needed[id] {
 			continue
 		}
-		if _, pinned := s.pins[id]; pinned {
-			continue
-		}
-		if s.hold(id, values) {
+		s.needed = append(s.needed, id)
+		if _, pinned := s.pins[id]; pinned || s.hold(id, values) {
 			continue
 		}
 		for _, a := range s.g.Node(id).Args {
 			needed[a] = true
 		}
 	}
+	slices.Reverse(s.needed)
 	slices.Reverse(s.held)
 	slices.Reverse(s.free)
 }

@@ -22,9 +22,10 @@ type subject struct {
 	pins      exact.Pins        // Request.Hold and the decisions
 	held      []Decision        // see Result
 	free      []Decision
-	uncertain []bool  // per figure: it could come out otherwise
-	inputs    []input // that vary, by key
-	groups    []group // of correlated inputs
+	needed    []graph.ID // figures that the outputs rest on, in order
+	uncertain []bool     // per figure: it could come out otherwise
+	inputs    []input    // that vary, by key
+	groups    []group    // of correlated inputs
 }
 
 // input is a range that the outputs rest on.
@@ -58,35 +59,13 @@ func newSubject(g *graph.Graph, r *Request) (*subject, error) {
 
 // vary finds the ranges that the outputs rest on.
 func (s *subject) vary() {
-	for _, id := range s.needed() {
+	for _, id := range s.needed {
 		n := s.g.Node(id)
 		if _, pinned := s.pins[id]; n.Op == graph.Range && !pinned && n.Low.LessThan(n.High) {
 			s.inputs = append(s.inputs, input{id: id, key: keyHash(n.Key), spread: shape.Of(n), sample: shape.Of(n).Sampler(), group: -1})
 		}
 	}
 	slices.SortFunc(s.inputs, func(a, b input) int { return cmp.Compare(s.g.Node(a.id).Key, s.g.Node(b.id).Key) })
-}
-
-// needed lists what the outputs rest on, pins resting on nothing, in order.
-func (s *subject) needed() []graph.ID {
-	marked := make([]bool, s.g.Len())
-	for _, id := range s.request.Outputs {
-		marked[id] = true
-	}
-	var out []graph.ID
-	for id := graph.ID(s.g.Len() - 1); id >= 0; id-- {
-		if !marked[id] {
-			continue
-		}
-		out = append(out, id)
-		if _, pinned := s.pins[id]; !pinned {
-			for _, a := range s.g.Node(id).Args {
-				marked[a] = true
-			}
-		}
-	}
-	slices.Reverse(out)
-	return out
 }
 
 // options are those of a plan that varies and wants the given figures.
