@@ -111,10 +111,7 @@ func TestEveryRouteRefusesOtherSites(t *testing.T) {
 
 func (w *world) signIn(t testing.TB) (cookie string) {
 	t.Helper()
-	link, err := w.service.NewSignInLink(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
+	link := must(w.service.NewSignInLink(t.Context()))(t)
 	_, secret, err := w.service.SignIn(t.Context(), link)
 	if err != nil {
 		t.Fatal(err)

@@ -26,20 +26,14 @@ var update = flag.Bool("update", false, "write openapi.yaml and the golden files
 func bare(t testing.TB) *API {
 	t.Helper()
 	s := service.New(nil, time.Now, rand.Reader)
-	e, err := edge.New(edge.Config{}, s, slog.New(slog.DiscardHandler))
-	if err != nil {
-		t.Fatal(err)
-	}
+	e := must(edge.New(edge.Config{}, s, slog.New(slog.DiscardHandler)))(t)
 	return build(s, e)
 }
 
 // TestDocumentIsCurrent holds the committed description against the code.
 func TestDocumentIsCurrent(t *testing.T) {
 	t.Parallel()
-	want, err := bare(t).huma.OpenAPI().YAML()
-	if err != nil {
-		t.Fatal(err)
-	}
+	want := must(bare(t).huma.OpenAPI().YAML())(t)
 	if *update {
 		if err := os.WriteFile("openapi.yaml", want, 0o644); err != nil {
 			t.Fatal(err)
@@ -98,10 +92,7 @@ func operations(a *API) []*huma.Operation {
 func TestDocumentReferencesResolve(t *testing.T) {
 	t.Parallel()
 	a := bare(t)
-	text, err := a.huma.OpenAPI().YAML()
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := must(a.huma.OpenAPI().YAML())(t)
 	known := a.huma.OpenAPI().Components.Schemas.Map()
 	found := 0
 	for line := range strings.Lines(string(text)) {

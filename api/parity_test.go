@@ -19,10 +19,7 @@ func command(t *testing.T) (run func(args ...string) []byte) {
 	}
 	return func(args ...string) []byte {
 		t.Helper()
-		out, err := exec.CommandContext(t.Context(), bin, args...).Output()
-		if err != nil {
-			t.Fatal(err)
-		}
+		out := must(exec.CommandContext(t.Context(), bin, args...).Output())(t)
 		return out
 	}
 }

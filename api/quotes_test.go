@@ -81,10 +81,7 @@ func TestQuoteThroughItsLife(t *testing.T) {
 // quoteFigures asks for the proof of every figure of a quote.
 func (w *world) quoteFigures(t *testing.T, path string, q quoteOut) {
 	t.Helper()
-	data, err := json.Marshal(q)
-	if err != nil {
-		t.Fatal(err)
-	}
+	data := must(json.Marshal(q))(t)
 	var all any
 	if err := json.Unmarshal(data, &all); err != nil {
 		t.Fatal(err)

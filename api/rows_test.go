@@ -15,10 +15,7 @@ import (
 // time at which a token was last used is left out: asking is not changing.
 func (w *world) rows(t testing.TB) string {
 	t.Helper()
-	db, err := sql.Open("sqlite", w.file)
-	if err != nil {
-		t.Fatal(err)
-	}
+	db := must(sql.Open("sqlite", w.file))(t)
 	defer db.Close()
 	h := sha256.New()
 	tables := query(t, db, "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name")
@@ -37,10 +34,7 @@ func (w *world) rows(t testing.TB) string {
 
 func query(t testing.TB, db *sql.DB, text string) []string {
 	t.Helper()
-	found, err := db.QueryContext(t.Context(), text)
-	if err != nil {
-		t.Fatal(err)
-	}
+	found := must(db.QueryContext(t.Context(), text))(t)
 	defer found.Close()
 	var out []string
 	for found.Next() {

@@ -21,10 +21,7 @@ import (
 // and that every one called met names tests that exist.
 func TestSecurityTableNamesRealTests(t *testing.T) {
 	t.Parallel()
-	text, err := os.ReadFile("security.md")
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := must(os.ReadFile("security.md"))(t)
 	known := testsOfTheModule(t)
 	named := regexp.MustCompile(`\bTest[A-Z][A-Za-z]*`)
 	rows := 0
@@ -85,10 +82,7 @@ func TestCostlyRequestsWaitTheirTurn(t *testing.T) {
 	w := newWorld(t)
 	var releases []func()
 	for range runtime.GOMAXPROCS(0) {
-		release, err := w.edge.Place(t.Context())
-		if err != nil {
-			t.Fatal(err)
-		}
+		release := must(w.edge.Place(t.Context()))(t)
 		releases = append(releases, release)
 	}
 	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Millisecond)

@@ -21,10 +21,7 @@ func served(tb testing.TB) (*world, string) {
 	add(w.API, route{method: http.MethodGet, path: "/trivial", id: "trivial", tag: "system", summary: "nothing", returns: form}, w.health)
 	add(w.API, route{method: http.MethodGet, path: "/trivial-with-token", id: "trivial-with-token", tag: "system", summary: "nothing",
 		scope: service.Read, returns: form}, w.health)
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		tb.Fatal(err)
-	}
+	l := must(net.Listen("tcp", "127.0.0.1:0"))(tb)
 	s := edge.Server(w.edge.Config, w.handler, w.edge.Log)
 	go func() { _ = s.Serve(l) }()
 	tb.Cleanup(func() { _ = s.Close() })
@@ -66,16 +63,10 @@ func BenchmarkServed(b *testing.B) {
 
 func (w *world) request(tb testing.TB, address string, condition bool) *http.Request {
 	tb.Helper()
-	r, err := http.NewRequestWithContext(context.Background(), http.MethodGet, address, nil)
-	if err != nil {
-		tb.Fatal(err)
-	}
+	r := must(http.NewRequestWithContext(context.Background(), http.MethodGet, address, nil))(tb)
 	r.Header.Set("Authorization", "Bearer "+w.tokens["read"])
 	if condition {
-		answer, err := http.DefaultClient.Do(r)
-		if err != nil {
-			tb.Fatal(err)
-		}
+		answer := must(http.DefaultClient.Do(r))(tb)
 		answer.Body.Close()
 		r.Header.Set("If-None-Match", answer.Header.Get("ETag"))
 	}

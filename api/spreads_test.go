@@ -183,10 +183,7 @@ func withoutVersion(t *testing.T, data []byte) string {
 		t.Fatal(err)
 	}
 	delete(v, "version")
-	out, err := json.Marshal(v)
-	if err != nil {
-		t.Fatal(err)
-	}
+	out := must(json.Marshal(v))(t)
 	return string(out)
 }
 

@@ -129,10 +129,7 @@ func compare(t *testing.T, file, got string) {
 		}
 		return
 	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
+	want := must(os.ReadFile(file))(t)
 	if string(want) == got {
 		return
 	}

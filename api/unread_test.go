@@ -15,10 +15,7 @@ import (
 func TestUnreadableRecord(t *testing.T) {
 	t.Parallel()
 	w := newWorld(t)
-	st, err := store.Open(t.Context(), w.file)
-	if err != nil {
-		t.Fatal(err)
-	}
+	st := must(store.Open(t.Context(), w.file))(t)
 	storetest.Spoil(t, st)
 	if err := st.Close(); err != nil {
 		t.Fatal(err)

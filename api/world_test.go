@@ -106,20 +106,14 @@ func newWorld(t testing.TB) *world {
 func empty(t testing.TB) *world {
 	t.Helper()
 	w := &world{log: &lines{}, file: filepath.Join(t.TempDir(), "kerfbook.db"), tokens: map[string]string{}, now: noon}
-	st, err := store.Open(t.Context(), w.file)
-	if err != nil {
-		t.Fatal(err)
-	}
+	st := must(store.Open(t.Context(), w.file))(t)
 	t.Cleanup(func() {
 		if err := st.Close(); err != nil {
 			t.Error(err)
 		}
 	})
 	s := service.New(st, w.clock, rand.Reader)
-	e, err := edge.New(edge.Config{Now: w.clock}, s, slog.New(slog.NewJSONHandler(w.log, nil)))
-	if err != nil {
-		t.Fatal(err)
-	}
+	e := must(edge.New(edge.Config{Now: w.clock}, s, slog.New(slog.NewJSONHandler(w.log, nil))))(t)
 	w.API = build(s, e)
 	w.patience = time.Minute // on a busy machine too
 	w.handler = e.Wrap(w.router, edge.WriteProblem)
@@ -215,3 +209,14 @@ func into[T any](t testing.TB, out *httptest.ResponseRecorder) T {
 
 // clientOfTests is where the requests of tests come from.
 var clientOfTests = netip.MustParseAddr("192.0.2.1")
+
+// must wants a call to work and gives its value.
+func must[T any](v T, err error) func(testing.TB) T {
+	return func(t testing.TB) T {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+}

@@ -10,15 +10,13 @@ import (
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
-
-	"kerfbook/bom"
-	"kerfbook/testdata"
-	"kerfbook/web/frame"
-
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/testdata"
+	"kerfbook/web/frame"
 )
 
 // TestInTheBrowser does what people do, in a real browser.
@@ -68,10 +66,7 @@ func browserPages() []string {
 // a quote.
 func tour(tb *tab) {
 	t := tb.t
-	secret, err := tb.shop.svc.NewSignInLink(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
+	secret := must(tb.shop.svc.NewSignInLink(t.Context()))(t)
 	tb.visit(frame.SignInPath(secret))
 	tb.press("main button[type=submit]")
 	tb.expect("h1", "Trims side by side")
@@ -114,10 +109,7 @@ func wanted(t *testing.T, trim bom.ID, quantity int64) answer.VariantPrices {
 	if err != nil {
 		t.Fatal(err)
 	}
-	list, err := answer.Of(b).Price(t.Context(), answer.PriceRequest{Day: "2026-11-25", Trims: []bom.ID{trim}, Quantities: []decimal.Decimal{decimal.NewFromInt(quantity)}})
-	if err != nil {
-		t.Fatal(err)
-	}
+	list := must(answer.Of(b).Price(t.Context(), answer.PriceRequest{Day: "2026-11-25", Trims: []bom.ID{trim}, Quantities: []decimal.Decimal{decimal.NewFromInt(quantity)}}))(t)
 	return list.Estimates[0].Variants[0]
 }
 
@@ -185,10 +177,7 @@ func downloads(tb *tab, number string) {
 // is always seen.
 func keyboard(tb *tab) {
 	t := tb.t
-	secret, err := tb.shop.svc.NewSignInLink(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
+	secret := must(tb.shop.svc.NewSignInLink(t.Context()))(t)
 	tb.visit(frame.SignInPath(secret))
 	tb.tabTo("main button")
 	if _, err := chromedp.RunResponse(tb.ctx, chromedp.KeyEvent(kb.Enter)); err != nil {
@@ -255,10 +244,7 @@ type violation struct {
 
 // axe runs the accessibility rules over pages, light and dark.
 func axe(tb *tab, paths []string) {
-	source, err := os.ReadFile("testdata/axe/axe.min.js")
-	if err != nil {
-		tb.t.Fatal(err)
-	}
+	source := must(os.ReadFile("testdata/axe/axe.min.js"))(tb.t)
 	tb.watchPolicy()
 	for _, path := range paths {
 		tb.scheme("light")

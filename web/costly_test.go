@@ -18,23 +18,14 @@ import (
 func TestCostlyPagesWaitTheirTurn(t *testing.T) {
 	t.Parallel()
 	s := demoShop(t)
-	e, err := edge.New(edge.Config{Now: func() time.Time { return today }, PlaceWait: 20 * time.Millisecond}, s.svc, slog.New(slog.DiscardHandler))
-	if err != nil {
-		t.Fatal(err)
-	}
-	pages, err := web.New(e, s.svc)
-	if err != nil {
-		t.Fatal(err)
-	}
+	e := must(edge.New(edge.Config{Now: func() time.Time { return today }, PlaceWait: 20 * time.Millisecond}, s.svc, slog.New(slog.DiscardHandler)))(t)
+	pages := must(web.New(e, s.svc))(t)
 	srv := httptest.NewServer(pages)
 	t.Cleanup(srv.Close)
 	b := (&shop{Server: srv, svc: s.svc, log: s.log}).signIn(t)
 	var releases []func()
 	for range runtime.GOMAXPROCS(0) {
-		release, err := e.Place(t.Context())
-		if err != nil {
-			t.Fatal(err)
-		}
+		release := must(e.Place(t.Context()))(t)
 		releases = append(releases, release)
 	}
 	for _, path := range []string{"/", "/curve", "/compare", "/landed", "/spread", "/parts/HS-010", "/change", "/proof/variant/glow/each/full"} {

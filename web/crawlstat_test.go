@@ -10,10 +10,10 @@ import (
 	"strings"
 	"testing"
 
+	"golang.org/x/net/html"
+
 	"kerfbook/web/frame"
 	"kerfbook/web/study"
-
-	"golang.org/x/net/html"
 )
 
 // answered asks the service what a page about how sure, how much and why asks it,
@@ -79,10 +79,7 @@ func (s *shop) callAt(t *testing.T, path string) *frame.Call {
 // asData writes an answer as JSON and reads it as plain data.
 func asData(t *testing.T, answer any) any {
 	t.Helper()
-	text, err := json.Marshal(answer)
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := must(json.Marshal(answer))(t)
 	d := json.NewDecoder(strings.NewReader(string(text)))
 	d.UseNumber()
 	var out any

@@ -28,10 +28,7 @@ func TestErrorPageLeadsBack(t *testing.T) {
 		b.shop.URL + "/book/parts/HS-010?levels=2": `href="/book/parts/HS-010?levels=2"`,
 		"https://elsewhere.example/page":           "",
 	} {
-		req, err := http.NewRequest(http.MethodPost, b.shop.URL+"/book/parts/NONE/remove", strings.NewReader(""))
-		if err != nil {
-			t.Fatal(err)
-		}
+		req := must(http.NewRequest(http.MethodPost, b.shop.URL+"/book/parts/NONE/remove", strings.NewReader("")))(t)
 		req.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 		req.Header.Set("Sec-Fetch-Site", "same-origin")
 		req.Header.Set("Referer", from)

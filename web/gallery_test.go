@@ -24,18 +24,12 @@ func renderGallery(t testing.TB) (*frame.Pages, []byte) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, err := template.ParseFS(frame.Files, "templates/layout.html", "templates/charts.html")
-	if err != nil {
-		t.Fatal(err)
-	}
+	g := must(template.ParseFS(frame.Files, "templates/layout.html", "templates/charts.html"))(t)
 	if g, err = g.ParseFiles("testdata/gallery.html"); err != nil {
 		t.Fatal(err)
 	}
 	p.Templates["gallery"] = g.Option("missingkey=error")
-	text, err := p.Render("gallery", frame.Page{Title: "Charts", Body: newGallery(t)})
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := must(p.Render("gallery", frame.Page{Title: "Charts", Body: newGallery(t)}))(t)
 	return p, text
 }
 
@@ -106,10 +100,7 @@ func (tb *tab) textsApart(width int64, least int) {
 
 func (tb *tab) keepPicture(name string) {
 	tb.t.Helper()
-	picture, err := chromedp.Run(tb.ctx, chromedp.FullScreenshot(100))
-	if err != nil {
-		tb.t.Fatal(err)
-	}
+	picture := must(chromedp.Run(tb.ctx, chromedp.FullScreenshot(100)))(tb.t)
 	tb.keep(name+".png", picture)
 }
 
@@ -119,10 +110,7 @@ func (tb *tab) keepPaper(prefix string) {
 		tb.t.Fatal(err)
 	}
 	for name, size := range map[string][2]float64{"a4": {8.27, 11.69}, "letter": {8.5, 11}} {
-		out, err := chromedp.Call(tb.ctx, cdpage.PrintToPDF, cdpage.PrintToPDFParams{PaperWidth: size[0], PaperHeight: size[1], PrintBackground: new(false)})
-		if err != nil {
-			tb.t.Fatal(err)
-		}
+		out := must(chromedp.Call(tb.ctx, cdpage.PrintToPDF, cdpage.PrintToPDFParams{PaperWidth: size[0], PaperHeight: size[1], PrintBackground: new(false)}))(tb.t)
 		tb.keep(prefix+name+".pdf", out.Data)
 	}
 }

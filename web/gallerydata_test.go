@@ -25,36 +25,26 @@ type gallery struct {
 	Bridges     []chart.Bridge
 }
 
-func made[T any](t testing.TB) func(T, error) T {
-	return func(v T, err error) T {
-		t.Helper()
-		if err != nil {
-			t.Fatal(err)
-		}
-		return v
-	}
-}
-
 func newGallery(t testing.TB) *gallery {
 	t.Helper()
 	g := &gallery{}
 	for _, d := range galleryHistograms() {
-		g.Histograms = append(g.Histograms, made[chart.Histogram](t)(chart.NewHistogram(d)))
+		g.Histograms = append(g.Histograms, must(chart.NewHistogram(d))(t))
 	}
 	for _, d := range galleryCumulatives() {
-		g.Cumulatives = append(g.Cumulatives, made[chart.Cumulative](t)(chart.NewCumulative(d)))
+		g.Cumulatives = append(g.Cumulatives, must(chart.NewCumulative(d))(t))
 	}
 	for _, d := range galleryTornados() {
-		g.Tornados = append(g.Tornados, made[chart.Tornado](t)(chart.NewTornado(d)))
+		g.Tornados = append(g.Tornados, must(chart.NewTornado(d))(t))
 	}
 	for _, d := range galleryShares() {
-		g.Shares = append(g.Shares, made[chart.Shares](t)(chart.NewShares(d)))
+		g.Shares = append(g.Shares, must(chart.NewShares(d))(t))
 	}
 	for _, d := range galleryCurves() {
-		g.Curves = append(g.Curves, made[chart.StepCurve](t)(chart.NewStepCurve(d)))
+		g.Curves = append(g.Curves, must(chart.NewStepCurve(d))(t))
 	}
 	for _, d := range galleryBridges() {
-		g.Bridges = append(g.Bridges, made[chart.Bridge](t)(chart.NewBridge(d)))
+		g.Bridges = append(g.Bridges, must(chart.NewBridge(d))(t))
 	}
 	return g
 }

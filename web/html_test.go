@@ -47,10 +47,7 @@ func textOf(n *html.Node) string {
 
 func parsed(t testing.TB, text string) *html.Node {
 	t.Helper()
-	doc, err := html.Parse(strings.NewReader(text))
-	if err != nil {
-		t.Fatal(err)
-	}
+	doc := must(html.Parse(strings.NewReader(text)))(t)
 	return doc
 }
 

@@ -99,10 +99,7 @@ func TestNobodySignedIn(t *testing.T) {
 	v := s.visitor(t)
 	v.CheckRedirect = func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }
 	for _, path := range append(append([]string{}, demoPages...), "/book/export") {
-		r, err := v.Get(s.URL + path)
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must(v.Get(s.URL + path))(t)
 		r.Body.Close()
 		if r.StatusCode != http.StatusSeeOther || r.Header.Get("Location") != "/sign-in" {
 			t.Errorf("%s: %d to %q, want to be asked to sign in", path, r.StatusCode, r.Header.Get("Location"))
@@ -113,10 +110,7 @@ func TestNobodySignedIn(t *testing.T) {
 func TestSignInLinkWorksOnce(t *testing.T) {
 	t.Parallel()
 	s := demoShop(t)
-	secret, err := s.svc.NewSignInLink(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
+	secret := must(s.svc.NewSignInLink(t.Context()))(t)
 	first, second := s.visitor(t), s.visitor(t)
 	for range 3 {
 		text := first.page(frame.SignInPath(secret))
@@ -166,10 +160,7 @@ func TestHeaders(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
 	for _, path := range []string{"/", "/nowhere", "/book/export"} {
-		r, err := b.Get(b.shop.URL + path)
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must(b.Get(b.shop.URL + path))(t)
 		r.Body.Close()
 		policy := r.Header.Get("Content-Security-Policy")
 		if !strings.Contains(policy, "default-src 'none'") || strings.Contains(policy, "unsafe") || r.Header.Get("X-Content-Type-Options") != "nosniff" || r.Header.Get("Cache-Control") != "no-store" {
@@ -183,10 +174,7 @@ func TestOtherSitesChangeNothing(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
 	for _, path := range []string{"/sign-in", "/sign-out", "/change", "/book/import", "/book/parts", "/book/parts/HS-010", "/book/parts/HS-010/remove", "/book/parts/HS-010/restore", "/quotes", "/quotes/2026-0001/withdraw", "/spread/cancel", "/tokens", "/tokens/x/revoke"} {
-		req, err := http.NewRequest(http.MethodPost, b.shop.URL+path, strings.NewReader("act=issue"))
-		if err != nil {
-			t.Fatal(err)
-		}
+		req := must(http.NewRequest(http.MethodPost, b.shop.URL+path, strings.NewReader("act=issue")))(t)
 		req.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 		req.Header.Set("Sec-Fetch-Site", "cross-site")
 		if code, _ := b.read(b.Do(req)); code != http.StatusForbidden {

@@ -77,10 +77,7 @@ func (b *browser) sendTable(path, table string) (int, string) {
 	b.t.Helper()
 	var body bytes.Buffer
 	w := multipart.NewWriter(&body)
-	part, err := w.CreateFormFile("file", "table.csv")
-	if err != nil {
-		b.t.Fatal(err)
-	}
+	part := must(w.CreateFormFile("file", "table.csv"))(b.t)
 	part.Write([]byte(table))
 	w.WriteField("act", "check")
 	w.Close()

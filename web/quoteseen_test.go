@@ -15,10 +15,7 @@ import (
 // raiseMillRate changes a figure that every quote of the demo book rests on.
 func raiseMillRate(t *testing.T, b *browser, value string) {
 	t.Helper()
-	form, err := url.ParseQuery(millRate)
-	if err != nil {
-		t.Fatal(err)
-	}
+	form := must(url.ParseQuery(millRate))(t)
 	form.Set("value", value)
 	form.Set("version", hidden(t, b.page("/change?"+millRate+"&value="+value), "version"))
 	if code, _ := b.post("/change", form); code != http.StatusOK {
@@ -92,10 +89,7 @@ func TestQuoteRevisionKeepsWhatWasAskedFor(t *testing.T) {
 	if code, body := b.post("/quotes", issue); code != http.StatusOK {
 		t.Fatalf("revise: %d\n%s", code, body)
 	}
-	second, err := b.shop.svc.Quote(context.Background(), first.Number, 2)
-	if err != nil {
-		t.Fatal(err)
-	}
+	second := must(b.shop.svc.Quote(context.Background(), first.Number, 2))(t)
 	if second.Totals != first.Totals || second.ValidUntil != first.ValidUntil {
 		t.Errorf("the revision comes to %+v until %s, the quote to %+v until %s", second.Totals, second.ValidUntil, first.Totals, first.ValidUntil)
 	}

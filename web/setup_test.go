@@ -40,21 +40,12 @@ var tester = service.Actor{Name: "tester", Scopes: service.AllScopes}
 func emptyShop(t testing.TB) *shop {
 	t.Helper()
 	ctx := context.Background()
-	st, err := store.Open(ctx, filepath.Join(t.TempDir(), "shop.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	st := must(store.Open(ctx, filepath.Join(t.TempDir(), "shop.db")))(t)
 	t.Cleanup(func() { st.Close() })
 	svc := service.New(st, func() time.Time { return today }, rand.Reader)
 	log := &lockedLog{}
-	e, err := edge.New(edge.Config{Now: func() time.Time { return today }}, svc, slog.New(slog.NewJSONHandler(log, nil)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	pages, err := web.New(e, svc)
-	if err != nil {
-		t.Fatal(err)
-	}
+	e := must(edge.New(edge.Config{Now: func() time.Time { return today }}, svc, slog.New(slog.NewJSONHandler(log, nil))))(t)
+	pages := must(web.New(e, svc))(t)
 	srv := httptest.NewServer(pages)
 	t.Cleanup(srv.Close)
 	return &shop{srv, svc, st, log}
@@ -87,10 +78,7 @@ type browser struct {
 func (s *shop) signIn(t testing.TB) *browser {
 	t.Helper()
 	b := s.visitor(t)
-	secret, err := s.svc.NewSignInLink(context.Background())
-	if err != nil {
-		t.Fatal(err)
-	}
+	secret := must(s.svc.NewSignInLink(context.Background()))(t)
 	if code, body := b.post("/sign-in", url.Values{"link": {secret}}); code != http.StatusOK {
 		t.Fatalf("sign-in: %d\n%s", code, body)
 	}
@@ -100,10 +88,7 @@ func (s *shop) signIn(t testing.TB) *browser {
 // visitor is a browser that is not signed in.
 func (s *shop) visitor(t testing.TB) *browser {
 	t.Helper()
-	jar, err := cookiejar.New(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	jar := must(cookiejar.New(nil))(t)
 	return &browser{t, s, http.Client{Jar: jar}}
 }
 
@@ -115,10 +100,7 @@ func (b *browser) get(path string) (int, string) {
 
 func (b *browser) post(path string, form url.Values) (int, string) {
 	b.t.Helper()
-	req, err := http.NewRequest(http.MethodPost, b.shop.URL+path, strings.NewReader(form.Encode()))
-	if err != nil {
-		b.t.Fatal(err)
-	}
+	req := must(http.NewRequest(http.MethodPost, b.shop.URL+path, strings.NewReader(form.Encode())))(b.t)
 	req.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 	req.Header.Set("Sec-Fetch-Site", "same-origin")
 	r, err := b.Do(req)
@@ -131,10 +113,7 @@ func (b *browser) read(r *http.Response, err error) (int, string) {
 		b.t.Fatal(err)
 	}
 	defer r.Body.Close()
-	body, err := io.ReadAll(r.Body)
-	if err != nil {
-		b.t.Fatal(err)
-	}
+	body := must(io.ReadAll(r.Body))(b.t)
 	return r.StatusCode, string(body)
 }
 
@@ -169,10 +148,7 @@ func (l *lockedLog) String() string {
 // cookies are those the browser sends to the shop.
 func (b *browser) cookies() []*http.Cookie {
 	b.t.Helper()
-	address, err := url.Parse(b.shop.URL)
-	if err != nil {
-		b.t.Fatal(err)
-	}
+	address := must(url.Parse(b.shop.URL))(b.t)
 	return b.Jar.Cookies(address)
 }
 
@@ -191,5 +167,16 @@ func (b *browser) refuses(address string, cases map[string][]string) {
 				b.t.Errorf("%s: the page lacks %s", query, words)
 			}
 		}
+	}
+}
+
+// must wants a call to work and gives its value.
+func must[T any](v T, err error) func(testing.TB) T {
+	return func(t testing.TB) T {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
 	}
 }

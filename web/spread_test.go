@@ -41,10 +41,7 @@ func TestSpreadIsWhatTheServiceSays(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	mix, err := answer.ParseMix(b, "glow+wall=250")
-	if err != nil {
-		t.Fatal(err)
-	}
+	mix := must(answer.ParseMix(b, "glow+wall=250"))(t)
 	price, chance := answer.Figure{Value: "300"}, answer.Figure{Value: "0.75"}
 	p, _ := price.Number()
 	q, _ := chance.Number()
@@ -143,14 +140,8 @@ func TestSpreadWithoutRanges(t *testing.T) {
 func impatientShop(t testing.TB) *shop {
 	t.Helper()
 	s := demoShop(t)
-	e, err := edge.New(edge.Config{Now: func() time.Time { return today }}, s.svc, slog.New(slog.DiscardHandler))
-	if err != nil {
-		t.Fatal(err)
-	}
-	pages, err := frame.NewSite(e, s.svc)
-	if err != nil {
-		t.Fatal(err)
-	}
+	e := must(edge.New(edge.Config{Now: func() time.Time { return today }}, s.svc, slog.New(slog.DiscardHandler)))(t)
+	pages := must(frame.NewSite(e, s.svc))(t)
 	pages.Patience = 20 * time.Millisecond
 	srv := httptest.NewServer(pages.Handler(web.Rooms()...))
 	t.Cleanup(srv.Close)
@@ -175,10 +166,7 @@ func TestProgressAndCancel(t *testing.T) {
 	for _, m := range hiddenField.FindAllStringSubmatch(body, -1) {
 		form.Set(m[1], unescaped(m[2]))
 	}
-	run, err := s.svc.SpreadRun(t.Context(), form.Get("run"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	run := must(s.svc.SpreadRun(t.Context(), form.Get("run")))(t)
 	for range 2 { // once more does no harm
 		code, body = b.post("/spread/cancel", form)
 		checkPage(t, "cancelled", body)
@@ -237,14 +225,8 @@ func TestSpreadChoicesAreWhatIsDrawn(t *testing.T) {
 	s := demoShop(t)
 	c := s.callAt(t, "/spread?mix=plain%3D100%2Ctune%3D50&as=one")
 	batch := change.Batch{Mix: c.View.Lines, Day: c.View.Day}
-	choices, err := s.svc.SpreadChoices(t.Context(), batch)
-	if err != nil {
-		t.Fatal(err)
-	}
-	run, err := s.svc.Spread(t.Context(), study.SpreadRequest{Batch: batch, Draws: 1, Seed: 1})
-	if err != nil {
-		t.Fatal(err)
-	}
+	choices := must(s.svc.SpreadChoices(t.Context(), batch))(t)
+	run := must(s.svc.Spread(t.Context(), study.SpreadRequest{Batch: batch, Draws: 1, Seed: 1}))(t)
 	result, _, err := run.Wait(t.Context())
 	if err != nil {
 		t.Fatal(err)

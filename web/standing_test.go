@@ -16,10 +16,7 @@ import (
 // paper keeps too.
 func TestAQuoteSaysThatItNoLongerHolds(t *testing.T) {
 	t.Parallel()
-	pages, err := frame.LoadPages()
-	if err != nil {
-		t.Fatal(err)
-	}
+	pages := must(frame.LoadPages())(t)
 	for _, c := range []struct {
 		state  quote.State
 		latest bool
@@ -33,10 +30,7 @@ func TestAQuoteSaysThatItNoLongerHolds(t *testing.T) {
 		{quote.Withdrawn, false, "was withdrawn", true},
 	} {
 		body := &papers.QuoteBody{View: show.QuoteView{Title: "Quote 2026-0001", State: c.state}, Href: "/quotes/2026-0001", Latest: c.latest}
-		text, err := pages.Render("quote", frame.Page{Title: "Quote", Body: body})
-		if err != nil {
-			t.Fatal(err)
-		}
+		text := must(pages.Render("quote", frame.Page{Title: "Quote", Body: body}))(t)
 		said, leads := "", false
 		nodes(parsed(t, string(text)), func(n *html.Node) {
 			if hasClass(n, "lasting") {

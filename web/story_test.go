@@ -34,10 +34,7 @@ func (c *clerk) fill(selector, text string) {
 func (c *clerk) paste(selector, text string) {
 	c.t.Helper()
 	c.fields++
-	script, err := json.Marshal(text)
-	if err != nil {
-		c.t.Fatal(err)
-	}
+	script := must(json.Marshal(text))(c.t)
 	eval[bool](c.tab, `(document.querySelector("`+selector+`").value = `+string(script)+`) !== ""`)
 }
 
@@ -51,10 +48,7 @@ func (c *clerk) atMost(what string, presses, fields, pages int) {
 	}
 	c.presses, c.fields, c.pages = 0, 0, 0
 	if dir := os.Getenv("KEEP_FILES"); dir != "" {
-		shot, err := chromedp.Run(c.ctx, chromedp.FullScreenshot(100))
-		if err != nil {
-			c.t.Fatal(err)
-		}
+		shot := must(chromedp.Run(c.ctx, chromedp.FullScreenshot(100)))(c.t)
 		if err := os.WriteFile(filepath.Join(dir, strings.ReplaceAll(what, " ", "-")+".png"), shot, 0o600); err != nil {
 			c.t.Fatal(err)
 		}
@@ -68,10 +62,7 @@ func TestStoryOfOneShop(t *testing.T) {
 		t.Skip("starts a browser")
 	}
 	t.Parallel()
-	text, err := os.ReadFile(filepath.Join("testdata", "story", "knob.yaml"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := must(os.ReadFile(filepath.Join("testdata", "story", "knob.yaml")))(t)
 	s := emptyShop(t)
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
 	c.visit("/")

@@ -33,10 +33,7 @@ func TestPagesBesideAnUnreadableRecord(t *testing.T) {
 	if !strings.Contains(shown, "routing[0].setup_pieces: 1.5 must be a whole number") || !strings.Contains(shown, "setup_pieces: 1.5\n") {
 		t.Error("the page of the record has neither its text nor what is wrong with it")
 	}
-	seen, err := b.shop.svc.Record(context.Background(), "parts", "SH-POM", 0)
-	if err != nil {
-		t.Fatal(err)
-	}
+	seen := must(b.shop.svc.Record(context.Background(), "parts", "SH-POM", 0))(t)
 	status, _ := b.post("/book/parts/SH-POM", url.Values{"version": {string(seen.Version)},
 		"text": {strings.Replace(string(seen.Text), "setup_pieces: 1.5", "setup_pieces: 2", 1)}})
 	if status != http.StatusOK {

@@ -37,10 +37,7 @@ func production(t *testing.T, old, replaced string) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	sheet, err := answer.Of(b).Sheet(t.Context(), bareMix(100), day)
-	if err != nil {
-		t.Fatal(err)
-	}
+	sheet := must(answer.Of(b).Sheet(t.Context(), bareMix(100), day))(t)
 	return sheet.Figure("part/HS-110/each/production").Value
 }
 

@@ -200,10 +200,7 @@ func TestCostWorkbookIsLive(t *testing.T) {
 	t.Parallel()
 	for _, trim := range []bom.ID{"plain", "glow", "tune"} {
 		s := newSheet(t, trim, 120)
-		cells, err := recalctest.Inspect(s.file)
-		if err != nil {
-			t.Fatal(err)
-		}
+		cells := must(recalctest.Inspect(s.file))(t)
 		for id := range graph.ID(s.g.Len()) {
 			n := s.g.Node(id)
 			c, ok := cells[s.name[id]]

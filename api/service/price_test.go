@@ -18,20 +18,14 @@ import (
 func TestOneBuildServesAllQuantities(t *testing.T) {
 	t.Parallel()
 	b := demoBook(t)
-	once, err := estimate.Build(b, estimate.NewMix("LAMP", decimal.NewFromInt(1), "plain", "glow", "tune"), day)
-	if err != nil {
-		t.Fatal(err)
-	}
+	once := must(estimate.Build(b, estimate.NewMix("LAMP", decimal.NewFromInt(1), "plain", "glow", "tune"), day))(t)
 	for _, q := range []int64{1, 7, 50, 333, 2000} {
 		n := decimal.NewFromInt(q)
 		pins := exact.Pins{}
 		for _, v := range once.Variants {
 			pins[v.Quantity] = n
 		}
-		again, err := estimate.Build(b, estimate.NewMix("LAMP", n, "plain", "glow", "tune"), day)
-		if err != nil {
-			t.Fatal(err)
-		}
+		again := must(estimate.Build(b, estimate.NewMix("LAMP", n, "plain", "glow", "tune"), day))(t)
 		pinned, rebuilt := mustEvaluate(t, once.Graph, pins), mustEvaluate(t, again.Graph, nil)
 		if once.Graph.Len() != again.Graph.Len() {
 			t.Fatalf("%d nodes for 1 piece, %d for %d", once.Graph.Len(), again.Graph.Len(), q)
@@ -48,10 +42,7 @@ func TestOneBuildServesAllQuantities(t *testing.T) {
 
 func mustEvaluate(t *testing.T, g *graph.Graph, pins exact.Pins) *exact.Values {
 	t.Helper()
-	v, err := exact.Evaluate(g, pins)
-	if err != nil {
-		t.Fatal(err)
-	}
+	v := must(exact.Evaluate(g, pins))(t)
 	return v
 }
 
@@ -59,14 +50,8 @@ func TestPriceTogetherSharesSetups(t *testing.T) {
 	t.Parallel()
 	b := demoBook(t)
 	hundred := []decimal.Decimal{decimal.NewFromInt(100)}
-	alone, err := answer.Of(b).Price(t.Context(), answer.PriceRequest{Day: day, Trims: []bom.ID{"glow", "tune"}, Quantities: hundred})
-	if err != nil {
-		t.Fatal(err)
-	}
-	together, err := answer.Of(b).Price(t.Context(), answer.PriceRequest{Day: day, Trims: []bom.ID{"glow", "tune"}, Quantities: hundred, Together: true})
-	if err != nil {
-		t.Fatal(err)
-	}
+	alone := must(answer.Of(b).Price(t.Context(), answer.PriceRequest{Day: day, Trims: []bom.ID{"glow", "tune"}, Quantities: hundred}))(t)
+	together := must(answer.Of(b).Price(t.Context(), answer.PriceRequest{Day: day, Trims: []bom.ID{"glow", "tune"}, Quantities: hundred, Together: true}))(t)
 	if len(alone.Estimates) != 2 || len(together.Estimates) != 1 || len(together.Estimates[0].Variants) != 2 {
 		t.Fatalf("%d and %d estimates", len(alone.Estimates), len(together.Estimates))
 	}
@@ -81,10 +66,7 @@ func TestPriceTogetherSharesSetups(t *testing.T) {
 
 func TestUnverifiedRowsAreMarked(t *testing.T) {
 	t.Parallel()
-	list, err := answer.Of(demoBook(t)).Price(t.Context(), answer.PriceRequest{Day: day, Trims: []bom.ID{"plain"}, Quantities: []decimal.Decimal{decimal.NewFromInt(10)}})
-	if err != nil {
-		t.Fatal(err)
-	}
+	list := must(answer.Of(demoBook(t)).Price(t.Context(), answer.PriceRequest{Day: day, Trims: []bom.ID{"plain"}, Quantities: []decimal.Decimal{decimal.NewFromInt(10)}}))(t)
 	blocked := map[string]bool{}
 	for _, f := range list.Estimates[0].Findings {
 		if f.Severity == "blocker" {

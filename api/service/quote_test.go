@@ -57,10 +57,7 @@ func offer(destination string) quote.Request {
 
 func (o *office) issue(t *testing.T, req quote.Request) promise.Quote {
 	t.Helper()
-	d, err := o.issued(t.Context(), maker, "", req)
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := must(o.issued(t.Context(), maker, "", req))(t)
 	return d
 }
 

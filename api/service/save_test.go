@@ -14,10 +14,7 @@ import (
 // set reads several records.
 func set(t *testing.T, text string) []change.Draft {
 	t.Helper()
-	drafts, err := change.ReadSet([]byte(text))
-	if err != nil {
-		t.Fatal(err)
-	}
+	drafts := must(change.ReadSet([]byte(text)))(t)
 	return drafts
 }
 
@@ -53,10 +50,7 @@ func TestSaveSeveral(t *testing.T) {
 	if _, now, err := s.Book(ctx); err != nil || now != done.Version {
 		t.Errorf("the version is %s, not %s, %v", now, done.Version, err)
 	}
-	part, err := s.Record(ctx, "parts", "CLIP-3", 0)
-	if err != nil {
-		t.Fatal(err)
-	}
+	part := must(s.Record(ctx, "parts", "CLIP-3", 0))(t)
 	done, err = s.Save(ctx, maker, set(t, "records: {suppliers: [{id: SUP2, name: other}]}\nremove: {parts: [CLIP-3]}\nif_match: {parts/CLIP-3: "+string(part.Version)+"}\n"))
 	if err != nil || len(done.Records) != 2 || !done.Records[1].Deleted || len(done.Lacking) != 1 || !strings.Contains(done.Lacking[0].Message, "offers CLIP-3.SUP: there is no part or stock CLIP-3") {
 		t.Errorf("%+v, %v", done, err)
@@ -87,10 +81,7 @@ func TestWithoutAnyRecord(t *testing.T) {
 			if kind == "shop" {
 				continue
 			}
-			r, err := s.Record(ctx, kind, h.ID, 0)
-			if err != nil {
-				t.Fatal(err)
-			}
+			r := must(s.Record(ctx, kind, h.ID, 0))(t)
 			lacking, err := s.DeleteRecord(ctx, maker, kind, h.ID, r.Version)
 			if err != nil {
 				t.Fatalf("%s %s: %v", kind, h.ID, err)

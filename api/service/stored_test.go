@@ -26,16 +26,10 @@ import (
 // opened is a service with a book in a database of its own.
 func opened(t testing.TB, now func() time.Time, text []byte) (*service.Service, answer.Version) {
 	t.Helper()
-	st, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "book.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	st := must(store.Open(t.Context(), filepath.Join(t.TempDir(), "book.db")))(t)
 	t.Cleanup(func() { _ = st.Close() })
 	s := service.New(st, now, rand.Reader)
-	done, err := s.ImportBook(t.Context(), maker, text, "")
-	if err != nil {
-		t.Fatal(err)
-	}
+	done := must(s.ImportBook(t.Context(), maker, text, ""))(t)
 	return s, done.Version
 }
 
@@ -127,10 +121,7 @@ func TestFaultsHaveTheirPlace(t *testing.T) {
 	if len(saved.Lacking) != 1 || saved.Lacking[0] != lacks {
 		t.Errorf("a part of a work centre that is not there lacks %+v", saved.Lacking)
 	}
-	left, err := s.DeleteRecord(ctx, maker, "suppliers", "DRUSAVEL", answer.AnyVersion)
-	if err != nil {
-		t.Fatal(err)
-	}
+	left := must(s.DeleteRecord(ctx, maker, "suppliers", "DRUSAVEL", answer.AnyVersion))(t)
 	if len(left) < 3 || !strings.HasPrefix(left[0].Path, "offers[") || !strings.Contains(left[0].Message, "offers ") || left[0].Line != 0 {
 		t.Errorf("deleting a supplier that has offers: %+v", left)
 	}
@@ -180,19 +171,13 @@ func TestRecordsOfTheSameName(t *testing.T) {
 	old := b.Offers[0]
 	old.ValidUntil = "2025-12-31"
 	b.Offers = append(b.Offers, old)
-	text, err := b.Write()
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := must(b.Write())(t)
 	done, err := s.ImportBook(ctx, maker, text, v)
 	if err != nil || done.Created != 1 || done.Changed > 0 {
 		t.Fatalf("%+v, %v", done, err)
 	}
 	id := string(old.For) + "." + string(old.Supplier)
-	r, err := s.Record(ctx, "offers", id+".2025-12-31", 0)
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must(s.Record(ctx, "offers", id+".2025-12-31", 0))(t)
 	if _, err := s.PutRecord(ctx, maker, "offers", id+".2025-12-31", r.JSON, r.Version); err != nil {
 		t.Error(err)
 	}
@@ -210,10 +195,7 @@ func TestStoredFiguresAreThoseOfTheBook(t *testing.T) {
 	quantities := []decimal.Decimal{decimal.NewFromInt(100), decimal.NewFromInt(1), decimal.NewFromInt(2500)}
 	for _, together := range []bool{false, true} {
 		req := answer.PriceRequest{Day: day, Quantities: quantities, Together: together}
-		want, err := answer.Of(b).Price(t.Context(), req)
-		if err != nil {
-			t.Fatal(err)
-		}
+		want := must(answer.Of(b).Price(t.Context(), req))(t)
 		for range 2 { // the second time from memory
 			got, version, err := s.PriceList(t.Context(), req)
 			if err != nil || version != v || asJSON(t, got) != asJSON(t, want) {
@@ -224,14 +206,8 @@ func TestStoredFiguresAreThoseOfTheBook(t *testing.T) {
 	for _, q := range []int64{3, 700} {
 		mix := estimate.NewMix("LAMP", decimal.NewFromInt(q), "glow")
 		for _, key := range []string{"variant/glow/each/full", "part/HS-010/need"} {
-			fresh, err := answer.Of(b).Sheet(t.Context(), mix, day)
-			if err != nil {
-				t.Fatal(err)
-			}
-			want, err := fresh.Explain(key, -1)
-			if err != nil {
-				t.Fatal(err)
-			}
+			fresh := must(answer.Of(b).Sheet(t.Context(), mix, day))(t)
+			want := must(fresh.Explain(key, -1))(t)
 			got, _, err := s.ExplainKey(t.Context(), mix, day, key, -1)
 			if err != nil || asJSON(t, got) != asJSON(t, want) {
 				t.Errorf("the stored proof of %s at %d differs, %v", key, q, err)
@@ -242,10 +218,7 @@ func TestStoredFiguresAreThoseOfTheBook(t *testing.T) {
 
 func asJSON(t *testing.T, v any) string {
 	t.Helper()
-	text, err := json.Marshal(v)
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := must(json.Marshal(v))(t)
 	return string(text)
 }
 
@@ -297,10 +270,7 @@ func TestWhatIfIsWhatSavingGives(t *testing.T) {
 		"a decision taken anew":    {{Key: "part/SH-ACR/blank-diameter", Value: "131"}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			what, err := s.WhatIf(ctx, mix, day, changes)
-			if err != nil {
-				t.Fatal(err)
-			}
+			what := must(s.WhatIf(ctx, mix, day, changes))(t)
 			if what.Version != v || what.Rebuilt != (name == "a decision taken anew") || len(what.Changes) != len(changes) {
 				t.Errorf("version %s, rebuilt %v, %d changes", what.Version, what.Rebuilt, len(what.Changes))
 			}
@@ -308,10 +278,7 @@ func TestWhatIfIsWhatSavingGives(t *testing.T) {
 			if err != nil || asJSON(t, before) != asJSON(t, what.Before) || asJSON(t, before) == asJSON(t, what.After) {
 				t.Errorf("before is not what it is now, or nothing changes; %v", err)
 			}
-			next, err := s.ApplyChangeIn(ctx, maker, mix, day, changes, v)
-			if err != nil {
-				t.Fatal(err)
-			}
+			next := must(s.ApplyChangeIn(ctx, maker, mix, day, changes, v))(t)
 			after, version, err := s.Estimate(ctx, mix, day)
 			if err != nil || version != next || asJSON(t, after) != asJSON(t, what.After) {
 				t.Errorf("saved, the figures are others than shown before; %v", err)
@@ -337,10 +304,7 @@ func TestWhatIfOfTheQuestion(t *testing.T) {
 	ctx := t.Context()
 	mix := estimate.NewMix("LAMP", decimal.NewFromInt(150), "glow")
 	changes := []change.Change{{Key: "mix/glow", Value: "900"}}
-	what, err := s.WhatIf(ctx, mix, day, changes)
-	if err != nil {
-		t.Fatal(err)
-	}
+	what := must(s.WhatIf(ctx, mix, day, changes))(t)
 	more, _, err := s.Estimate(ctx, estimate.NewMix("LAMP", decimal.NewFromInt(900), "glow"), day)
 	if err != nil || asJSON(t, more) != asJSON(t, what.After) || what.Changes[0].Before.Value != "150" || what.Changes[0].After.Value != "900" {
 		t.Errorf("900 pieces are not 900 pieces: %+v, %v", what.Changes, err)
@@ -474,5 +438,16 @@ func TestSameCurveIsDrawnOnce(t *testing.T) {
 	}
 	if len(drawn) != 1 {
 		t.Errorf("the curve was drawn %d times", len(drawn))
+	}
+}
+
+// must wants a call to work and gives its value.
+func must[T any](v T, err error) func(testing.TB) T {
+	return func(t testing.TB) T {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
 	}
 }

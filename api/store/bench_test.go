@@ -25,16 +25,10 @@ func BenchmarkOnPostgres(b *testing.B) { benchmarks(b, pgtest.Start(b).Database(
 // benchmarks times what a person waits for, on the demo book.
 func benchmarks(b *testing.B, address string) {
 	ctx := b.Context()
-	st, err := Open(ctx, address)
-	if err != nil {
-		b.Fatal(err)
-	}
+	st := must(Open(ctx, address))(b)
 	defer st.Close()
 	s := service.New(st, time.Now, rand.Reader)
-	done, err := s.ImportBook(ctx, crasher, testdata.Demo, "")
-	if err != nil {
-		b.Fatal(err)
-	}
+	done := must(s.ImportBook(ctx, crasher, testdata.Demo, ""))(b)
 	run := func(name string, f func(n int) error) {
 		b.Run(name, func(b *testing.B) {
 			n := 0

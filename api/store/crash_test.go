@@ -195,10 +195,7 @@ type history struct {
 }
 
 func (h *history) prepare() {
-	st, err := Open(h.t.Context(), h.address)
-	if err != nil {
-		h.t.Fatal(err)
-	}
+	st := must(Open(h.t.Context(), h.address))(h.t)
 	defer st.Close()
 	if _, err := service.New(st, time.Now, rand.Reader).ImportBook(h.t.Context(), crasher, testdata.Demo, ""); err != nil {
 		h.t.Fatal(err)
@@ -212,10 +209,7 @@ func (h *history) round(round int, life time.Duration) {
 	child.Env = append(os.Environ(), crashAddress+"="+h.address, crashRound+"="+strconv.Itoa(round))
 	var trouble strings.Builder
 	child.Stderr = &trouble
-	out, err := child.StdoutPipe()
-	if err != nil {
-		h.t.Fatal(err)
-	}
+	out := must(child.StdoutPipe())(h.t)
 	if err := child.Start(); err != nil {
 		h.t.Fatal(err)
 	}

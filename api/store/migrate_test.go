@@ -22,10 +22,7 @@ import (
 // open opens a new database of either kind for a test.
 func open(t *testing.T, address string) *Store {
 	t.Helper()
-	s, err := Open(t.Context(), address)
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := must(Open(t.Context(), address))(t)
 	t.Cleanup(func() { _ = s.Close() })
 	return s
 }
@@ -45,10 +42,7 @@ func TestMigrationsOnPostgres(t *testing.T) {
 func upDownUp(t *testing.T, address string) {
 	ctx := t.Context()
 	s := open(t, address)
-	p, err := newProvider(s.dialect, s.write)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := must(newProvider(s.dialect, s.write))(t)
 	tables := tablesOf(t, s)
 	if len(tables) < 10 {
 		t.Fatalf("only the tables %v", tables)
@@ -91,10 +85,7 @@ func tablesOf(t *testing.T, s *Store) (out []string) {
 	if s.dialect.name == postgresDialect.name {
 		query = "SELECT tablename FROM pg_tables WHERE schemaname = 'public' ORDER BY 1"
 	}
-	rows, err := s.write.Query(query)
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := must(s.write.Query(query))(t)
 	defer rows.Close()
 	for rows.Next() {
 		var name string

@@ -59,10 +59,7 @@ func TestForeignFilesAreRefused(t *testing.T) {
 		t.Fatal(err)
 	}
 	other := filepath.Join(folder, "other.db")
-	db, err := sql.Open("sqlite", other)
-	if err != nil {
-		t.Fatal(err)
-	}
+	db := must(sql.Open("sqlite", other))(t)
 	if _, err := db.Exec("CREATE TABLE thing (x)"); err != nil {
 		t.Fatal(err)
 	}
@@ -96,10 +93,7 @@ func TestDamagedFile(t *testing.T) {
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	text, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := must(os.ReadFile(path))(t)
 	for i := 3 * 4096; i < len(text); i++ {
 		text[i] ^= 0x5a
 	}
@@ -142,10 +136,7 @@ func TestLockHeld(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer other.Close()
-	held, err := other.Begin()
-	if err != nil {
-		t.Fatal(err)
-	}
+	held := must(other.Begin())(t)
 	start := time.Now()
 	err = s.Update(t.Context(), func(service.Tx) error { return nil })
 	if answer.CodeOf(err) != answer.Busy || time.Since(start) > 8*time.Second {
@@ -159,5 +150,16 @@ func TestLockHeld(t *testing.T) {
 	}
 	if err := s.Update(t.Context(), func(service.Tx) error { return nil }); err != nil {
 		t.Errorf("after the other has ended: %v", err)
+	}
+}
+
+// must wants a call to work and gives its value.
+func must[T any](v T, err error) func(testing.TB) T {
+	return func(t testing.TB) T {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
 	}
 }

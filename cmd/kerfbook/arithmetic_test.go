@@ -180,10 +180,7 @@ func (m *typedModule) computations(t *testing.T, pkg string) []computation {
 	fset := token.NewFileSet()
 	var files []*ast.File
 	for _, name := range m.files[pkg] {
-		f, err := parser.ParseFile(fset, filepath.Join(m.root, name), nil, parser.SkipObjectResolution)
-		if err != nil {
-			t.Fatal(err)
-		}
+		f := must(parser.ParseFile(fset, filepath.Join(m.root, name), nil, parser.SkipObjectResolution))(t)
 		files = append(files, f)
 	}
 	return m.find(t, pkg, fset, files)

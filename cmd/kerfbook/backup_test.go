@@ -32,10 +32,7 @@ var headSaid = regexp.MustCompile(`ends at entry (\d+), ([0-9a-f]{64})`)
 func TestBackupUnderLoad(t *testing.T) {
 	t.Parallel()
 	path, dir := shopFile(t, false), t.TempDir()
-	st, err := store.Open(t.Context(), path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	st := must(store.Open(t.Context(), path))(t)
 	svc := service.New(st, time.Now, rand.Reader)
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan error, 3)
@@ -93,10 +90,7 @@ func busy(ctx context.Context, svc *service.Service, side int, writes *atomic.In
 // recomputed holds the figures of a database against those of its book as text.
 func recomputed(t *testing.T, path string) {
 	t.Helper()
-	st, err := store.Look(t.Context(), path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	st := must(store.Look(t.Context(), path))(t)
 	defer st.Close()
 	svc := service.New(st, time.Now, rand.Reader)
 	text, _, err := svc.ExportBook(t.Context())
@@ -108,10 +102,7 @@ func recomputed(t *testing.T, path string) {
 		t.Fatal(err)
 	}
 	req := answer.PriceRequest{Day: "2026-11-25", Quantities: []decimal.Decimal{decimal.NewFromInt(100)}}
-	want, err := answer.Of(b).Price(t.Context(), req)
-	if err != nil {
-		t.Fatal(err)
-	}
+	want := must(answer.Of(b).Price(t.Context(), req))(t)
 	if got, _, err := svc.PriceList(t.Context(), req); err != nil || !reflect.DeepEqual(got, want) {
 		t.Errorf("%s: the figures are not those of its book: %v", path, err)
 	}
@@ -120,10 +111,7 @@ func recomputed(t *testing.T, path string) {
 // behind changes a database as somebody who has the file.
 func behind(t *testing.T, path string, statements ...string) {
 	t.Helper()
-	db, err := sql.Open("sqlite", path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	db := must(sql.Open("sqlite", path))(t)
 	defer db.Close()
 	for _, s := range statements {
 		if _, err := db.Exec(s); err != nil {
@@ -171,10 +159,7 @@ func TestBackupAndAuditChangeNothing(t *testing.T) {
 	t.Parallel()
 	path := shopFile(t, false)
 	behind(t, path, "DELETE FROM goose_db_version WHERE version_id = (SELECT max(version_id) FROM goose_db_version)", "PRAGMA journal_mode = DELETE")
-	before, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	before := must(os.ReadFile(path))(t)
 	mustRun(t, "audit", "verify", "--data", path)
 	mustRun(t, "backup", path+".copy", "--data", path)
 	if after, err := os.ReadFile(path); err != nil || !bytes.Equal(before, after) {
@@ -189,10 +174,7 @@ func TestRestoreBesideALog(t *testing.T) {
 	path, ctx := shopFile(t, false), t.Context()
 	copied := path + ".copy"
 	mustRun(t, "backup", copied, "--data", path)
-	st, err := store.Open(ctx, path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	st := must(store.Open(ctx, path))(t)
 	svc := service.New(st, time.Now, rand.Reader)
 	if _, err := svc.PutRecord(ctx, maker(), "suppliers", "LATE", []byte("{id: LATE, name: Late}"), ""); err != nil {
 		t.Fatal(err)
@@ -201,10 +183,7 @@ func TestRestoreBesideALog(t *testing.T) {
 	if err != nil || len(log) == 0 {
 		t.Fatal("the database has no log to leave behind", err)
 	}
-	raw, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	raw := must(os.ReadFile(path))(t)
 	if err := st.Close(); err != nil {
 		t.Fatal(err)
 	}

@@ -52,10 +52,7 @@ func TestManyAskForCurves(t *testing.T) {
 		})
 	}
 	asking.Wait()
-	status, err := os.ReadFile("/proc/" + strconv.Itoa(c.cmd.Process.Pid) + "/status")
-	if err != nil {
-		t.Fatal(err)
-	}
+	status := must(os.ReadFile("/proc/" + strconv.Itoa(c.cmd.Process.Pid) + "/status"))(t)
 	found := peak.FindSubmatch(status)
 	kib, _ := strconv.Atoi(string(found[1]))
 	t.Logf("%d shown, %d to come again, in %s; the server took %d MiB", shown, later, time.Since(began).Round(time.Millisecond), kib>>10)

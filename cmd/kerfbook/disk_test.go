@@ -48,10 +48,7 @@ func cannot(t *testing.T, why string, err error) {
 // smallDisk is a folder on a disk of its own with a few MiB of room.
 func smallDisk(t *testing.T, mebibytes int) string {
 	t.Helper()
-	folder, err := os.MkdirTemp("", "kerfbook-disk-")
-	if err != nil {
-		t.Fatal(err)
-	}
+	folder := must(os.MkdirTemp("", "kerfbook-disk-"))(t)
 	t.Cleanup(func() { _ = os.RemoveAll(folder) })
 	if err := syscall.Mount("tmpfs", folder, "tmpfs", 0, fmt.Sprintf("size=%dm", mebibytes)); err != nil {
 		cannot(t, "a small disk cannot be mounted", err)
@@ -64,10 +61,7 @@ func smallDisk(t *testing.T, mebibytes int) string {
 func fill(t *testing.T, folder string) (free func()) {
 	t.Helper()
 	name := filepath.Join(folder, "filler")
-	f, err := os.Create(name)
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := must(os.Create(name))(t)
 	defer f.Close()
 	for size := 1 << 20; size > 0; {
 		if n, err := f.Write(make([]byte, size)); errors.Is(err, syscall.ENOSPC) {
@@ -96,10 +90,7 @@ type child struct {
 
 func serveChild(t *testing.T, data, token string) *child {
 	t.Helper()
-	self, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
+	self := must(os.Executable())(t)
 	out := &lines{link: make(chan string, 1)}
 	c := &child{t: t, log: &lines{}, token: token, cmd: exec.Command(self, "demo", "--data", data, "--listen", "127.0.0.1:0")}
 	c.cmd.Env = append(os.Environ(), asProgram+"=1")
@@ -142,10 +133,7 @@ func (c *child) ask(method, path, key string) (int, edge.Problem) {
 	r.Header.Set("Authorization", "Bearer "+c.token)
 	r.Header.Set("Content-Type", "application/json")
 	r.Header.Set("Idempotency-Key", key)
-	answer, err := http.DefaultClient.Do(r)
-	if err != nil {
-		c.t.Fatal(err)
-	}
+	answer := must(http.DefaultClient.Do(r))(c.t)
 	defer answer.Body.Close()
 	var p edge.Problem
 	if answer.StatusCode >= 400 {
@@ -174,10 +162,7 @@ func (c *child) quotes() int {
 	c.t.Helper()
 	r, _ := http.NewRequestWithContext(c.t.Context(), "GET", c.origin+"/api/v1/quotes", nil)
 	r.Header.Set("Authorization", "Bearer "+c.token)
-	answer, err := http.DefaultClient.Do(r)
-	if err != nil {
-		c.t.Fatal(err)
-	}
+	answer := must(http.DefaultClient.Do(r))(c.t)
 	defer answer.Body.Close()
 	var page struct{ Items []json.RawMessage }
 	if err := json.NewDecoder(answer.Body).Decode(&page); err != nil {

@@ -178,10 +178,7 @@ func excepted(path, pkg, imp string) bool {
 // moduleRoot is the folder of go.mod.
 func moduleRoot(t *testing.T) string {
 	t.Helper()
-	root, err := filepath.Abs("../..")
-	if err != nil {
-		t.Fatal(err)
-	}
+	root := must(filepath.Abs("../.."))(t)
 	if _, err := os.Stat(filepath.Join(root, "go.mod")); err != nil {
 		t.Fatal(err)
 	}
@@ -193,16 +190,10 @@ func sourceImports(t *testing.T, root string) map[string][]string {
 	t.Helper()
 	out := map[string][]string{}
 	for _, path := range goFiles(t, root) {
-		f, err := parser.ParseFile(token.NewFileSet(), filepath.Join(root, path), nil, parser.ImportsOnly)
-		if err != nil {
-			t.Fatal(err)
-		}
+		f := must(parser.ParseFile(token.NewFileSet(), filepath.Join(root, path), nil, parser.ImportsOnly))(t)
 		out[path] = []string{}
 		for _, spec := range f.Imports {
-			imp, err := strconv.Unquote(spec.Path.Value)
-			if err != nil {
-				t.Fatal(err)
-			}
+			imp := must(strconv.Unquote(spec.Path.Value))(t)
 			out[path] = append(out[path], imp)
 		}
 	}

@@ -16,10 +16,7 @@ func TestReadmeTour(t *testing.T) {
 	t.Parallel()
 	for file, least := range map[string]int{"README.md": 2, filepath.Join("testdata", "tour.md"): 7} {
 		path := filepath.Join(moduleRoot(t), file)
-		data, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
+		data := must(os.ReadFile(path))(t)
 		want := withOutputs(t, string(data))
 		if *update {
 			if err := os.WriteFile(path, []byte(want), 0o644); err != nil {
@@ -50,10 +47,7 @@ func withOutputs(t *testing.T, text string) string {
 		run, head, cut := strings.Cut(command, " | head -")
 		output := strings.TrimRight(mustRun(t, strings.Fields(run)...), "\n")
 		if cut {
-			n, err := strconv.Atoi(head)
-			if err != nil {
-				t.Fatal(err)
-			}
+			n := must(strconv.Atoi(head))(t)
 			lines := strings.Split(output, "\n")
 			output = strings.Join(lines[:min(n, len(lines))], "\n")
 		}
@@ -66,14 +60,8 @@ func withOutputs(t *testing.T, text string) string {
 func TestMakefileHasTheCommands(t *testing.T) {
 	t.Parallel()
 	root := moduleRoot(t)
-	makefile, err := os.ReadFile(filepath.Join(root, "Makefile"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	ci, err := os.ReadFile(filepath.Join(root, ".ci", "run"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	makefile := must(os.ReadFile(filepath.Join(root, "Makefile")))(t)
+	ci := must(os.ReadFile(filepath.Join(root, ".ci", "run")))(t)
 	if !strings.Contains(string(makefile), "\ntest: tools format\n") || !strings.Contains(string(ci), "\nmake test\n") {
 		t.Error("make test is not what continuous integration runs")
 	}

@@ -68,14 +68,8 @@ func allSteps(t *testing.T, keys []string) map[string]proof.Step {
 	if err != nil {
 		t.Fatal(err)
 	}
-	mix, err := answer.ParseMix(b, "glow=120")
-	if err != nil {
-		t.Fatal(err)
-	}
-	e, err := answer.Of(b).Sheet(t.Context(), mix, "2026-11-25")
-	if err != nil {
-		t.Fatal(err)
-	}
+	mix := must(answer.ParseMix(b, "glow=120"))(t)
+	e := must(answer.Of(b).Sheet(t.Context(), mix, "2026-11-25"))(t)
 	steps := map[string]proof.Step{}
 	for len(keys) > 0 {
 		key := keys[0]
@@ -83,10 +77,7 @@ func allSteps(t *testing.T, keys []string) map[string]proof.Step {
 		if _, known := steps[key]; known {
 			continue
 		}
-		s, err := e.Explain(key, 0)
-		if err != nil {
-			t.Fatal(err)
-		}
+		s := must(e.Explain(key, 0))(t)
 		steps[key] = s
 		keys = append(keys, s.Arguments...)
 	}
@@ -96,10 +87,7 @@ func allSteps(t *testing.T, keys []string) map[string]proof.Step {
 // printed collects every figure below a value of the price list.
 func printed(t *testing.T, v any) map[string]string {
 	t.Helper()
-	data, err := json.Marshal(v)
-	if err != nil {
-		t.Fatal(err)
-	}
+	data := must(json.Marshal(v))(t)
 	var tree any
 	if err := json.Unmarshal(data, &tree); err != nil {
 		t.Fatal(err)

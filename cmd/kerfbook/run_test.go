@@ -45,10 +45,7 @@ func golden(t *testing.T, name, got string) {
 			t.Fatal(err)
 		}
 	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	want := must(os.ReadFile(path))(t)
 	if got != string(want) {
 		t.Errorf("%s differs; run with -update and look at the change\n%s", path, got)
 	}
@@ -318,5 +315,16 @@ func TestJSONIsValid(t *testing.T) {
 	}
 	if _, _, err := book.Parse([]byte(mustRun(t, "export", "book", "demo"))); err != nil {
 		t.Error(err)
+	}
+}
+
+// must wants a call to work and gives its value.
+func must[T any](v T, err error) func(testing.TB) T {
+	return func(t testing.TB) T {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
 	}
 }

@@ -84,20 +84,11 @@ func (r running) end(t *testing.T) {
 // signIn spends the link and gives a browser that is signed in.
 func (r running) signIn(t *testing.T) (*http.Client, string) {
 	t.Helper()
-	jar, err := cookiejar.New(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	jar := must(cookiejar.New(nil))(t)
 	browser := &http.Client{Jar: jar}
-	at, err := url.Parse(r.link)
-	if err != nil {
-		t.Fatal(err)
-	}
+	at := must(url.Parse(r.link))(t)
 	origin := at.Scheme + "://" + at.Host
-	answer, err := browser.PostForm(origin+"/sign-in", url.Values{"link": {at.Query().Get("link")}})
-	if err != nil {
-		t.Fatal(err)
-	}
+	answer := must(browser.PostForm(origin+"/sign-in", url.Values{"link": {at.Query().Get("link")}}))(t)
 	defer answer.Body.Close()
 	if answer.StatusCode != http.StatusOK || answer.Request.URL.Path != "/" {
 		t.Fatalf("signing in leads to %s with %s", answer.Request.URL, answer.Status)
@@ -107,15 +98,9 @@ func (r running) signIn(t *testing.T) (*http.Client, string) {
 
 func get(t *testing.T, browser *http.Client, address string) (int, string) {
 	t.Helper()
-	answer, err := browser.Get(address)
-	if err != nil {
-		t.Fatal(err)
-	}
+	answer := must(browser.Get(address))(t)
 	defer answer.Body.Close()
-	body, err := io.ReadAll(bufio.NewReader(answer.Body))
-	if err != nil {
-		t.Fatal(err)
-	}
+	body := must(io.ReadAll(bufio.NewReader(answer.Body)))(t)
 	return answer.StatusCode, string(body)
 }
 
@@ -133,10 +118,7 @@ func TestDemoServes(t *testing.T) {
 		t.Errorf("readyz answers %d", code)
 	}
 	at, _ := url.Parse(first.link)
-	answer, err := http.PostForm(origin+"/sign-in", url.Values{"link": {at.Query().Get("link")}})
-	if err != nil {
-		t.Fatal(err)
-	}
+	answer := must(http.PostForm(origin+"/sign-in", url.Values{"link": {at.Query().Get("link")}}))(t)
 	answer.Body.Close()
 	if answer.StatusCode == http.StatusOK {
 		t.Error("a spent link signs in again")
@@ -167,15 +149,9 @@ func TestTokenAndBackup(t *testing.T) {
 	server := start(t, "demo", "--data", data)
 	at, _ := url.Parse(server.link)
 	token, _, _ := strings.Cut(mustRun(t, "token", "planner", "--scopes", "read", "--data", data), "\n")
-	req, err := http.NewRequestWithContext(t.Context(), http.MethodGet, "http://"+at.Host+"/api/v1/book", nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	req := must(http.NewRequestWithContext(t.Context(), http.MethodGet, "http://"+at.Host+"/api/v1/book", nil))(t)
 	req.Header.Set("Authorization", "Bearer "+token)
-	answer, err := http.DefaultClient.Do(req)
-	if err != nil {
-		t.Fatal(err)
-	}
+	answer := must(http.DefaultClient.Do(req))(t)
 	answer.Body.Close()
 	if answer.StatusCode != http.StatusOK {
 		t.Errorf("the book answers a token with %s", answer.Status)
@@ -226,10 +202,7 @@ func TestSettingsOrder(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Setenv("XDG_DATA_HOME", filepath.Dir(file))
-	s, err := flags.resolve("standard.db")
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := must(flags.resolve("standard.db"))(t)
 	if s.Listen != "127.0.0.1:3" || s.LogLevel != "error" || s.Public != "https://file.example" || s.Data != filepath.Join(filepath.Dir(file), "kerfbook", "standard.db") {
 		t.Errorf("got %+v", s)
 	}

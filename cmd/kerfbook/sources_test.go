@@ -38,10 +38,7 @@ var ownNumbers = []string{
 // no mark points at a list outside the tree.
 func TestSourcesResolve(t *testing.T) {
 	t.Parallel()
-	all, err := reference.Sources()
-	if err != nil {
-		t.Fatal(err)
-	}
+	all := must(reference.Sources())(t)
 	named := map[string]bool{}
 	for _, s := range all {
 		named[string(s.ID)] = false

@@ -44,10 +44,7 @@ func TestOneToday(t *testing.T) {
 		{"", "2026-11-25T23:30:00Z", "2026-11-25"},
 		{"", "2026-11-26T00:30:00Z", "2026-11-26"},
 	} {
-		at, err := time.Parse(time.RFC3339, c.utc)
-		if err != nil {
-			t.Fatal(err)
-		}
+		at := must(time.Parse(time.RFC3339, c.utc))(t)
 		// The clock of the machine has a zone of its own, which counts nowhere.
 		clock := func() time.Time { return at.In(time.FixedZone("machine", 9*3600)) }
 		text := testdata.Demo
@@ -61,10 +58,7 @@ func TestOneToday(t *testing.T) {
 		if day, err := (&call{now: clock}).date(b); err != nil || day != c.want {
 			t.Errorf("%s in %q: the command line says %s, %v; want %s", c.utc, c.zone, day, err, c.want)
 		}
-		st, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "shop.db"))
-		if err != nil {
-			t.Fatal(err)
-		}
+		st := must(store.Open(t.Context(), filepath.Join(t.TempDir(), "shop.db")))(t)
 		defer st.Close()
 		svc := service.New(st, clock, rand.Reader)
 		if _, err := svc.ImportBook(t.Context(), maker(), text, ""); err != nil {
@@ -86,10 +80,7 @@ func asked(t *testing.T, svc *service.Service, clock func() time.Time, what stri
 	}
 	server := httptest.NewServer(handler)
 	defer server.Close()
-	link, err := svc.NewSignInLink(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
+	link := must(svc.NewSignInLink(t.Context()))(t)
 	jar, _ := cookiejar.New(nil)
 	browser := &http.Client{Jar: jar}
 	if _, err := browser.PostForm(server.URL+"/sign-in", url.Values{"link": {link}}); err != nil {
@@ -99,10 +90,7 @@ func asked(t *testing.T, svc *service.Service, clock func() time.Time, what stri
 	if found := shownDay.FindStringSubmatch(page); found == nil || bom.Date(found[1]) != want {
 		t.Errorf("%s: the page says %q, want %s", what, found, want)
 	}
-	answer, err := browser.Post(server.URL+"/api/v1/quote-previews", "application/json", strings.NewReader(aQuote))
-	if err != nil {
-		t.Fatal(err)
-	}
+	answer := must(browser.Post(server.URL+"/api/v1/quote-previews", "application/json", strings.NewReader(aQuote)))(t)
 	defer answer.Body.Close()
 	if body, _ := io.ReadAll(answer.Body); !bytes.Contains(body, []byte(`"priced_on":"`+string(want)+`"`)) {
 		t.Errorf("%s: the API answers %.200s, want %s", what, body, want)
