@@ -1,11 +1,8 @@
 package study
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
 	"math"
-	"runtime"
 	"strings"
 	"testing"
 
@@ -226,33 +223,6 @@ func TestChangedInputIsHeld(t *testing.T) {
 	}
 	if got, want := s.Figures[1].Figure, what.After.Variants[0].Full; got.Value != want.Value || got.Key != want.Key {
 		t.Errorf("full cost %+v, want %+v", got, want)
-	}
-}
-
-// TestSpreadIsTheSameOnAnyNumberOfCores compares answers byte by byte.
-func TestSpreadIsTheSameOnAnyNumberOfCores(t *testing.T) {
-	b, req := glow(t)
-	req.Correlations = []Correlation{{"cutting/copper.end_mill.carbide/speed", "cutting/copper.slitting_saw.carbide/speed", decimal.New(6, -1)}}
-	req.Precision = &Precision{Quantile: decimal.New(8, -1), Relative: decimal.New(2, -4)}
-	var first []byte
-	for _, cores := range []int{1, 2, 3, 7} {
-		old := runtime.GOMAXPROCS(cores)
-		text, err := json.Marshal(mustSpread(t, b, req))
-		runtime.GOMAXPROCS(old)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if first == nil {
-			first = text
-		}
-		if !bytes.Equal(first, text) {
-			t.Errorf("%d cores give another answer", cores)
-		}
-	}
-	req.Seed = 2
-	other, err := json.Marshal(mustSpread(t, b, req))
-	if err != nil || bytes.Equal(first, other) {
-		t.Errorf("another seed gives the same answer (%v)", err)
 	}
 }
 

@@ -100,19 +100,3 @@ func TestDifferenceOfTimes(t *testing.T) {
 		t.Errorf("%s: %+v", d.Unit, d.Rounded)
 	}
 }
-
-// TestVariantsOfOneBatch: two trims of one mix are compared as they are in it.
-func TestVariantsOfOneBatch(t *testing.T) {
-	t.Parallel()
-	b := demoWith(t)
-	mix := batchOf(t, b, "plain=100,glow=150")
-	d := mustDiffer(t, b, DifferenceSide{Batch: mix, Figure: "variant/plain/each/full"}, DifferenceSide{Batch: mix, Figure: "variant/glow/each/full"}, 0)
-	for _, l := range d.Lines {
-		if l.Thing.Key == "part/ARM-D" && (!l.Alike || l.Change != LineStays) {
-			t.Errorf("a part that both use: %s %s", l.Name.Key, l.Change)
-		}
-	}
-	if d.Same || len(d.Before.Mix) != 2 {
-		t.Errorf("%+v", d.Before)
-	}
-}

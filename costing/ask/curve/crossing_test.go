@@ -30,9 +30,11 @@ func drawn(t testing.TB, from, to int64, f func(s graph.Scope, q graph.ID) graph
 // cost draws the batch cost of a way of making.
 func (l line) cost(t testing.TB, from, to int64) *curve.Curve {
 	t.Helper()
-	return drawn(t, from, to, func(s graph.Scope, q graph.ID) graph.ID {
-		return s.Add("cost", "cost", s.Input("fixed", "fixed", euro, ft.Dec(l.fixed)), s.Multiply("variable", "variable", q, perPiece(s, "each", l.each)))
-	})
+	return drawn(t, from, to, l.batch)
+}
+
+func (l line) batch(s graph.Scope, q graph.ID) graph.ID {
+	return s.Add("cost", "cost", s.Input("fixed", "fixed", euro, ft.Dec(l.fixed)), s.Multiply("variable", "variable", q, perPiece(s, "each-made", l.each)))
 }
 
 // crossings compares two curves.
@@ -206,13 +208,11 @@ func checkCrossings(c *curve.Comparison) error {
 // TestWhatIf compares one figure with itself under other figures held.
 func TestWhatIf(t *testing.T) {
 	t.Parallel()
-	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
-		return s.Add("batch", "batch", s.Input("setup", "set-up", euro, ft.Dec("120")), s.Multiply("run", "run", q, perPiece(s, "making", "18")))
-	})
-	setup, _ := g.Find("setup")
-	making, _ := g.Find("making")
+	g, r := small(t, line{"120", "18"}.batch)
+	fixed, _ := g.Find("fixed")
+	each, _ := g.Find("each-made")
 	dearer := r
-	dearer.Hold = exact.Pins{setup: ft.Dec("300"), making: ft.Dec("15")}
+	dearer.Hold = exact.Pins{fixed: ft.Dec("300"), each: ft.Dec("15")}
 	got := crossings(t, sweep(t, g, r), sweep(t, g, dearer))
 	if len(got.Crossings) != 1 {
 		t.Fatalf("%+v", got)
@@ -250,9 +250,7 @@ func TestTouch(t *testing.T) {
 // TestBatchCurve is our own arithmetic: set-up 120, run 18 per piece.
 func TestBatchCurve(t *testing.T) {
 	t.Parallel()
-	g, r := small(t, func(s graph.Scope, q graph.ID) graph.ID {
-		return s.Add("batch", "batch", s.Input("setup", "set-up", euro, ft.Dec("120")), s.Multiply("run", "run", q, perPiece(s, "making", "18")))
-	})
+	g, r := small(t, line{"120", "18"}.batch)
 	r.Marks = []int64{1, 5, 10, 25, 50, 100}
 	for i, m := range sweep(t, g, r).Marks {
 		if want := []string{"138", "42", "30", "22.8", "20.4", "19.2"}[i]; !m.Value.Equal(ft.Dec(want)) {

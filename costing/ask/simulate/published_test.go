@@ -35,14 +35,10 @@ func TestThreePointEstimates(t *testing.T) {
 	r := run(t, g, Request{Outputs: outputs, Draws: 100_000})
 	for i, c := range cases {
 		o, name := r.Outputs[i], g.Node(c.id).Key
-		closed := shape.Of(g.Node(c.id))
 		// One range alone lies on a hypercube of one dimension: hardly any error.
 		within(t, name+" mean", o.Mean, c.mean, 5, 1e-6)
 		within(t, name+" deviation", o.Deviation, c.sd, 5, 1e-5)
 		for j, want := range c.quantiles {
-			if got := closed.Quantile(o.Quantiles[j+1].P); math.Abs(got-want) > 5e-7 {
-				t.Errorf("%s: closed P%v is %v, want %v", name, o.Quantiles[j+1].P, got, want)
-			}
 			within(t, name+" quantile", o.Quantiles[j+1].Estimated, want, 5, 1e-3)
 		}
 	}
