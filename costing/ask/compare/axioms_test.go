@@ -23,8 +23,7 @@ func TestEqualInputsGetEqualShares(t *testing.T) {
 	for rule, o := range rules() {
 		r := compared(t, side, side.at(t, "a", "5", "b", "5"), o)
 		// 2 × 25 × 10 − 2 × 9 × 6 = 392
-		wantShare(t, r, "a", "196", "1e-10")
-		wantShare(t, r, "b", "196", "1e-10")
+		wantShares(t, r, "1e-10", "a", "196", "b", "196")
 		if r.Method.Rule != rule {
 			t.Errorf("%s was asked for, %s came", rule, r.Method.Rule)
 		}
@@ -60,9 +59,7 @@ func TestLinearIsExact(t *testing.T) {
 		if rule == AumannShapley {
 			tolerance = "1e-12"
 		}
-		wantShare(t, r, "a", "0.721", tolerance)
-		wantShare(t, r, "b", "1.469", tolerance)
-		wantShare(t, r, "c", "0.12345", tolerance)
+		wantShares(t, r, tolerance, "a", "0.721", "b", "1.469", "c", "0.12345")
 	}
 }
 
@@ -75,11 +72,11 @@ func TestOrderOfBuildingDoesNotMatter(t *testing.T) {
 			if turned {
 				names = []string{"c", "a", "b"}
 			}
-			ids := map[string]graph.ID{}
-			for i, n := range names {
-				ids[n] = s.Input(n, n, graph.Plain, dec([]string{"1.5", "1.5", "1.5"}[i]))
+			var factors []graph.ID
+			for _, n := range names {
+				factors = append(factors, s.Input(n, n, graph.Plain, dec("1.5")))
 			}
-			up := s.Whole("up", "up", s.Multiply("product", "product", ids[names[0]], ids[names[1]], ids[names[2]]))
+			up := s.Whole("up", "up", s.Multiply("product", "product", factors...))
 			s.Multiply("headline", "cost", s.Input("price", "price", euro, dec("7")), up)
 		})
 	}
@@ -110,6 +107,5 @@ func TestStepsAreSharedBySpeed(t *testing.T) {
 	if !r.Difference.Equal(dec("80")) || !r.Method.Settled {
 		t.Errorf("difference %s, method %+v", r.Difference, r.Method)
 	}
-	wantShare(t, r, "a", "60", "0.5")
-	wantShare(t, r, "b", "20", "0.5")
+	wantShares(t, r, "0.5", "a", "60", "b", "20")
 }

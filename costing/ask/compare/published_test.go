@@ -164,8 +164,7 @@ func TestTwoFactors(t *testing.T) {
 	})
 	for _, n := range []int{2, 1} {
 		r := compared(t, side, side.at(t, "a", "12", "b", "90"), few(n))
-		wantShare(t, r, "a", "190", "1e-12")
-		wantShare(t, r, "b", "-110", "1e-12")
+		wantShares(t, r, "1e-12", "a", "190", "b", "-110")
 	}
 }
 
@@ -190,9 +189,7 @@ func TestThreeFactors(t *testing.T) {
 		wantInOrder(t, before, after, keys, want)
 	}
 	r := compared(t, before, after, limits{1, 1e-6, 2_000_000})
-	for i, want := range []string{"5.029713", "1.461277", "1.228308"} {
-		wantShare(t, r, order[i], want, "0.00001")
-	}
+	wantShares(t, r, "0.00001", "minutes", "5.029713", "rate", "1.461277", "yield", "1.228308")
 	if r.Method.Rule != AumannShapley || !r.Method.Settled {
 		t.Errorf("method %+v", r.Method)
 	}
@@ -216,7 +213,7 @@ func wantInOrder(t *testing.T, before, after Side, keys, want [3]string) {
 		pins = append(pins, key, after.Pins[id].String())
 		next := before.at(t, pins...)
 		r := compared(t, last, next, everyday)
-		wantShare(t, r, key, want[i], "0.000001")
+		wantShares(t, r, "0.000001", key, want[i])
 		last = next
 	}
 }

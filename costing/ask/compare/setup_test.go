@@ -132,21 +132,22 @@ func addsUp(t testing.TB, r *Result) {
 func amounts(r *Result) map[string]decimal.Decimal {
 	out := map[string]decimal.Decimal{}
 	for _, s := range r.Shares {
-		switch s.Kind {
-		case OfLine:
-			out[s.Line.Name.Key] = s.Amount
-		default:
-			out[s.After.Key] = s.Amount
+		key := s.After.Key
+		if s.Kind == OfLine {
+			key = s.Line.Name.Key
 		}
+		out[key] = s.Amount
 	}
 	return out
 }
 
-// wantShare compares a share with a number, to a tolerance.
-func wantShare(t testing.TB, r *Result, key, want, tolerance string) {
+// wantShares compares shares with numbers, to a tolerance, in pairs of key and share.
+func wantShares(t testing.TB, r *Result, tolerance string, pairs ...string) {
 	t.Helper()
-	got, ok := amounts(r)[key]
-	if !ok || got.Sub(dec(want)).Abs().GreaterThan(dec(tolerance)) {
-		t.Errorf("the share of %s is %s (%t), want %s by %s", key, got, ok, want, r.Method.Rule)
+	for i := 0; i < len(pairs); i += 2 {
+		got, ok := amounts(r)[pairs[i]]
+		if !ok || got.Sub(dec(pairs[i+1])).Abs().GreaterThan(dec(tolerance)) {
+			t.Errorf("the share of %s is %s (%t), want %s by %s", pairs[i], got, ok, pairs[i+1], r.Method.Rule)
+		}
 	}
 }

@@ -33,8 +33,7 @@ func TestDecisionIsAnInput(t *testing.T) {
 		if r.Method.Rule != rule || len(r.Shares) != 2 {
 			t.Fatalf("%s: %d shares", r.Method.Rule, len(r.Shares))
 		}
-		wantShare(t, r, "layout", "-4", "0.02")
-		wantShare(t, r, "b", "6", "0.02")
+		wantShares(t, r, "0.02", "layout", "-4", "b", "6")
 		for _, s := range r.Shares {
 			if decided := s.After.Key == "layout"; decided != (s.Kind == OfDecision) || decided && (s.Before.Chosen != "small" || s.After.Chosen != "large") {
 				t.Errorf("share %+v", s)
@@ -67,9 +66,7 @@ func TestOtherStructureKeepsItsLines(t *testing.T) {
 	if !r.Difference.Equal(dec("37.5")) || r.Alike {
 		t.Fatalf("difference %s, alike %t", r.Difference, r.Alike)
 	}
-	for key, want := range map[string]string{"quantity": "20.25", "price": "1.25", "machine": "-8", "machine-yield": "15", "plating": "9"} {
-		wantShare(t, r, key, want, "0")
-	}
+	wantShares(t, r, "0", "quantity", "20.25", "price", "1.25", "machine", "-8", "machine-yield", "15", "plating", "9")
 	changes := map[string]Change{}
 	for _, l := range r.Lines {
 		changes[l.Name.Key] = l.Change

@@ -93,13 +93,6 @@ func TestStreamsAreUnrelated(t *testing.T) {
 	}
 }
 
-func TestStratifiedAllocatesNothing(t *testing.T) {
-	u := make([]float64, column.Block)
-	if n := testing.AllocsPerRun(20, func() { stratified(streamOf(1, saltDraws, 3, 4), u) }); n != 0 {
-		t.Errorf("%v allocations", n)
-	}
-}
-
 // BenchmarkStratified gives the time per number of generator, shuffle and place.
 func BenchmarkStratified(b *testing.B) {
 	u := make([]float64, column.Block)

@@ -160,26 +160,6 @@ func TestSobolG(t *testing.T) {
 	}
 }
 
-// TestSharesOfASum are the variances of the lines by that of the total,
-// own arithmetic: 0.270833, 0.145833, 0.583333. A sum has no joint effects.
-func TestSharesOfASum(t *testing.T) {
-	t.Parallel()
-	g, total, _ := lines(t)
-	p := shared(t, g, total, Request{Draws: 100_000})
-	near(t, "variance", Estimated{p.Variance.Value / 8, p.Variance.Error / 8}, 1)
-	want := map[string]float64{"a": 0.270833, "b": 0.145833, "c": 0.583333}
-	order := ""
-	for _, share := range p.Shares {
-		name := g.Node(share.Inputs[0]).Key
-		order += name
-		near(t, "first of "+name, share.First, want[name])
-		near(t, "total of "+name, share.Total, want[name])
-	}
-	if order != "cab" {
-		t.Errorf("ranked %s", order)
-	}
-}
-
 // TestSharesOfAProduct: of independent x·y the variance is v·n² + w·m² + v·w,
 // means m, n and variances v, w. Here x is uniform from 0 to 2 (m 1, v 1/3) and y
 // from 1 to 5 (n 3, w 4/3): 3 + 4/3 + 4/9 = 43/9.
