@@ -63,11 +63,11 @@ type tokenID struct {
 
 func (a *API) accessRoutes() {
 	add(a, route{method: http.MethodGet, path: Base + "/tokens", id: "list-tokens", tag: "access", scope: service.Admin,
-		summary: "All tokens, those revoked too", returns: answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[tokenList]())}}, a.tokens)
+		summary: "All tokens, those revoked too", returns: answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[tokenList]())}}, a.tokens)
 	add(a, route{method: http.MethodPost, path: Base + "/tokens", id: "create-token", tag: "access", scope: service.Admin,
 		summary: "Make a token; its secret is shown once",
-		body:    &body{schema: a.schemas.read(reflect.TypeFor[TokenRequest]()), types: onlyJSON, limit: a.edge.Config.BodyLimit},
-		returns: answerForm{status: 201, schema: a.schemas.wire(reflect.TypeFor[newToken]())}}, a.createToken)
+		body:    &body{schema: a.schemas.Read(reflect.TypeFor[TokenRequest]()), types: onlyJSON, limit: a.edge.Config.BodyLimit},
+		returns: answerForm{status: 201, schema: a.schemas.Wire(reflect.TypeFor[newToken]())}}, a.createToken)
 	add(a, route{method: http.MethodDelete, path: Base + "/tokens/{id}", id: "revoke-token", tag: "access", scope: service.Admin,
 		summary: "End a token at once", about: "A token has one state to change and never changes back, so no version is named.",
 		returns: answerForm{status: 204}}, a.revokeToken)

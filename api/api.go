@@ -2,6 +2,7 @@ package api
 
 import (
 	"net/http"
+	"reflect"
 	"slices"
 	"time"
 
@@ -11,6 +12,7 @@ import (
 	"github.com/go-chi/chi/v5/middleware"
 
 	"kerfbook/api/edge"
+	"kerfbook/api/schema"
 	"kerfbook/api/service"
 )
 
@@ -23,7 +25,7 @@ type API struct {
 	edge    *edge.Edge
 	router  chi.Router
 	huma    huma.API
-	schemas schemas
+	schemas schema.Schemas
 	cache   *cache
 	// patience is how long a question waits for its answer before it is told where
 	// the answer will be.
@@ -47,7 +49,7 @@ func build(s *service.Service, e *edge.Edge) *API {
 	router.MethodNotAllowed(edge.MethodsOf(router, edge.WriteProblem))
 	a.huma = problems{humachi.New(router, humaConfig())}
 	a.huma.UseMiddleware(a.admit)
-	a.schemas = schemas{registry: a.huma.OpenAPI().Components.Schemas}
+	a.schemas = schema.Schemas{Registry: a.huma.OpenAPI().Components.Schemas, Own: reflect.TypeFor[API]().PkgPath()}
 	a.systemRoutes()
 	a.bookRoutes()
 	a.recordRoutes()
@@ -61,8 +63,8 @@ func build(s *service.Service, e *edge.Edge) *API {
 	a.quoteRoutes()
 	a.accessRoutes()
 	// The library's own form of errors, which is never sent.
-	delete(a.schemas.registry.Map(), "ErrorModel")
-	delete(a.schemas.registry.Map(), "ErrorDetail")
+	delete(a.schemas.Map(), "ErrorModel")
+	delete(a.schemas.Map(), "ErrorDetail")
 	return a
 }
 
@@ -79,7 +81,7 @@ func humaConfig() huma.Config {
 					"Every change names the version it changes (If-Match). Failures are problem documents that list every fault at once.",
 			},
 			Components: &huma.Components{
-				Schemas: huma.NewMapRegistry("#/components/schemas/", nameOf),
+				Schemas: huma.NewMapRegistry("#/components/schemas/", schema.NameOf),
 				SecuritySchemes: map[string]*huma.SecurityScheme{
 					"token": {Type: "http", Scheme: "bearer", Description: "A token with the scopes a route asks for"},
 					"session": {Type: "apiKey", In: "cookie", Name: edge.SecureCookie,

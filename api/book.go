@@ -33,7 +33,7 @@ type warning struct {
 }
 
 func (a *API) bookRoutes() {
-	schema := a.schemas.read(reflect.TypeFor[book.Book]())
+	schema := a.schemas.Read(reflect.TypeFor[book.Book]())
 	add(a, route{method: http.MethodGet, path: Base + "/book", id: "export-book", tag: "book", scope: service.Read,
 		summary: "The whole book: as text, or as JSON if Accept asks for it",
 		returns: answerForm{status: 200, schema: schema, files: []string{yamlType}, cached: true}}, a.exportBook)
@@ -41,7 +41,7 @@ func (a *API) bookRoutes() {
 		summary: "Replace the whole book; records that are the same keep their revision",
 		changes: true, creates: true, once: true,
 		body:    &body{schema: schema, types: jsonOrYAML, limit: a.edge.Config.BookLimit},
-		returns: answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[imported]())}}, a.importBook)
+		returns: answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[imported]())}}, a.importBook)
 }
 
 // jsonMark tells the entity tag of the JSON form from that of the text: they are

@@ -109,8 +109,8 @@ func question[In, Out any](a *API, path, id, summary string, compute func(contex
 // is POST.
 func figureRoute[In, Out any](a *API, path, id, summary string) route {
 	return route{method: http.MethodPost, path: Base + path, id: id, tag: "figures", summary: summary, scope: service.Read,
-		returns: answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[Out]())}, figure: true,
-		body: &body{schema: a.schemas.read(reflect.TypeFor[In]()), types: onlyJSON, limit: a.edge.Config.BodyLimit}}
+		returns: answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[Out]())}, figure: true,
+		body: &body{schema: a.schemas.Read(reflect.TypeFor[In]()), types: onlyJSON, limit: a.edge.Config.BodyLimit}}
 }
 
 // answered answers a question from the cache, if its answer is kept. It comes

@@ -58,7 +58,7 @@ func (a *API) operationRoutes() {
 			"A preview needs no If-Match.",
 		changes: true, previews: true,
 		body:    &body{schema: text, types: []string{csvType}, limit: worktable.MaxBytes},
-		returns: answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[operationsOut]())}}, a.importOperations)
+		returns: answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[operationsOut]())}}, a.importOperations)
 }
 
 func (a *API) operations(ctx context.Context, c *call, in *recordID) (*reply, error) {

@@ -135,8 +135,8 @@ func (f *queryFaults) ids(name, text string) []bom.ID {
 // figureQueries are the questions that fit into an address, which can be kept as
 // links and answered with 304.
 func (a *API) figureQueries() {
-	list := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[answer.PriceList]()), cached: true}
-	step := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[proof.Step]()), cached: true}
+	list := answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[answer.PriceList]()), cached: true}
+	step := answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[proof.Step]()), cached: true}
 	add(a, route{method: http.MethodGet, path: Base + "/price-lists", id: "get-price-list", tag: "figures", scope: service.Read,
 		summary: "Prices of trims at batch quantities", figure: true, returns: list}, a.priceListQuery)
 	add(a, route{method: http.MethodGet, path: Base + "/proofs", id: "get-proof", tag: "figures", scope: service.Read,

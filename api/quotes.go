@@ -44,16 +44,16 @@ type quoteProof struct {
 }
 
 func (a *API) quoteRoutes() {
-	document := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[quoteOut]())}
+	document := answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[quoteOut]())}
 	created := document
 	created.status, created.located = http.StatusCreated, true
 	kept := document
 	kept.cached = true
 	add(a, a.quoteRoute(http.MethodGet, "/quotes", "list-quotes", "Quotes, the newest number first", service.Read,
-		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[quotePage]())}), a.quotes)
+		answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[quotePage]())}), a.quotes)
 	add(a, a.quoteRoute(http.MethodGet, "/quotes/{number}", "get-quote", "A quote as it was issued", service.Read, kept), a.quote)
 	add(a, a.quoteRoute(http.MethodGet, "/quotes/{number}/proof", "get-quote-proof", "How a figure of a quote was made, from what is stored with it", service.Read,
-		answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[proof.Step]())}), a.quoteProof)
+		answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[proof.Step]())}), a.quoteProof)
 	add(a, a.quoteRoute(http.MethodGet, "/quotes/{number}/files/{format}", "get-quote-file", "A quote as a file", service.Read,
 		answerForm{status: 200, files: []string{"application/pdf", "text/csv", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}}), a.quoteFile)
 	add(a, a.withQuote(a.quoteRoute(http.MethodPost, "/quote-previews", "preview-quote", "A quote as it would be issued; nothing is written", service.Read, document)), a.previewQuote)
@@ -75,7 +75,7 @@ func (a *API) quoteRoute(method, path, id, summary string, scope service.Scopes,
 
 // withQuote adds the body that asks for a quote.
 func (a *API) withQuote(rt route) route {
-	rt.body = &body{schema: a.schemas.read(reflect.TypeFor[QuoteRequest]()), types: onlyJSON, limit: a.edge.Config.BodyLimit}
+	rt.body = &body{schema: a.schemas.Read(reflect.TypeFor[QuoteRequest]()), types: onlyJSON, limit: a.edge.Config.BodyLimit}
 	return rt
 }
 

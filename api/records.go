@@ -12,6 +12,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/edge"
+	"kerfbook/api/schema"
 	"kerfbook/api/service"
 	"kerfbook/costing/book/record"
 )
@@ -84,7 +85,7 @@ func (r recordsOf) route(method, path, act, summary string, scope service.Scopes
 }
 
 func (r recordsOf) listRoutes() {
-	page := answerForm{status: 200, schema: r.schemas.wire(reflect.TypeFor[recordPage]())}
+	page := answerForm{status: 200, schema: r.schemas.Wire(reflect.TypeFor[recordPage]())}
 	record := answerForm{status: 200, schema: r.schema(), cached: true}
 	words := r.words()
 	add(r.API, r.route(http.MethodGet, "", "list", "List the "+words, service.Read, page), r.list)
@@ -101,7 +102,7 @@ func (r recordsOf) listRoutes() {
 // oneRoutes are those of a record there is only one of.
 func (r recordsOf) oneRoutes() {
 	record := answerForm{status: 200, schema: r.schema(), cached: true}
-	page := answerForm{status: 200, schema: r.schemas.wire(reflect.TypeFor[recordPage]())}
+	page := answerForm{status: 200, schema: r.schemas.Wire(reflect.TypeFor[recordPage]())}
 	add(r.API, r.route(http.MethodGet, "", "get", "The "+r.words()+" of the book", service.Read, record),
 		func(ctx context.Context, c *call, in *revisionParam) (*reply, error) {
 			return r.get(ctx, c, r.kind.Name, in.Revision)
@@ -115,7 +116,7 @@ func (r recordsOf) oneRoutes() {
 // removeRoute answers with a body only where something still refers to the record.
 func (r recordsOf) removeRoute(path, what string) route {
 	rt := r.route(http.MethodDelete, path, "delete", "Take "+what+" out of the book; its revisions stay", service.Write,
-		answerForm{status: 204, still: r.schemas.wire(reflect.TypeFor[removedOut]())})
+		answerForm{status: 204, still: r.schemas.Wire(reflect.TypeFor[removedOut]())})
 	rt.changes = true
 	return rt
 }
@@ -124,24 +125,24 @@ func (r recordsOf) putRoute(path string) route {
 	rt := r.route(http.MethodPut, path, "put", "Make the next revision, or something new", service.Write,
 		answerForm{status: 200, schema: r.schema(), created: true})
 	rt.about = "The record is held against the whole book; faults elsewhere that it would cause are listed too. A reference to what is not there is named under lacking and stops nothing."
-	rt.body = &body{schema: r.schemas.read(r.kind.Type), types: jsonOrYAML, limit: r.edge.Config.BodyLimit}
+	rt.body = &body{schema: r.schemas.Read(r.kind.Type), types: jsonOrYAML, limit: r.edge.Config.BodyLimit}
 	rt.changes, rt.creates = true, true
 	return rt
 }
 
 // schema describes a record of the kind with its head.
 func (r recordsOf) schema() *huma.Schema {
-	head := r.schemas.wire(reflect.TypeFor[service.RecordHead]())
-	whole := r.schemas.wire(reflect.TypeFor[unreadRecord]())
-	fields := map[string]*huma.Schema{"record": r.schemas.read(r.kind.Type)}
-	fields["lacking"] = r.schemas.registry.SchemaFromRef(r.schemas.wire(reflect.TypeFor[removedOut]()).Ref).Properties["lacking"]
+	head := r.schemas.Wire(reflect.TypeFor[service.RecordHead]())
+	whole := r.schemas.Wire(reflect.TypeFor[unreadRecord]())
+	fields := map[string]*huma.Schema{"record": r.schemas.Read(r.kind.Type)}
+	fields["lacking"] = r.schemas.SchemaFromRef(r.schemas.Wire(reflect.TypeFor[removedOut]()).Ref).Properties["lacking"]
 	for _, name := range []string{"text", "unread"} {
-		fields[name] = r.schemas.registry.SchemaFromRef(whole.Ref).Properties[name]
+		fields[name] = r.schemas.SchemaFromRef(whole.Ref).Properties[name]
 	}
-	for name, s := range r.schemas.registry.SchemaFromRef(head.Ref).Properties {
+	for name, s := range r.schemas.SchemaFromRef(head.Ref).Properties {
 		fields[name] = s
 	}
-	return object(fields, "record", "name", "deleted", "text", "unread", "lacking")
+	return schema.Object(fields, "record", "name", "deleted", "text", "unread", "lacking")
 }
 
 func (r recordsOf) list(ctx context.Context, c *call, in *pageParams) (*reply, error) {

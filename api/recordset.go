@@ -8,6 +8,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 
 	"kerfbook/api/answer/change"
+	"kerfbook/api/schema"
 	"kerfbook/api/service"
 	"kerfbook/costing/book/record"
 )
@@ -29,7 +30,7 @@ func (a *API) setRoute() {
 	var names []string
 	text := &huma.Schema{Type: huma.TypeString}
 	for _, k := range record.Kinds() {
-		one := a.schemas.read(k.Type)
+		one := a.schemas.Read(k.Type)
 		records[k.Name] = &huma.Schema{Type: huma.TypeArray, Items: one}
 		if k.Only {
 			records[k.Name] = one
@@ -37,7 +38,7 @@ func (a *API) setRoute() {
 		ids[k.Name] = &huma.Schema{Type: huma.TypeArray, Items: text}
 		names = append(names, k.Name)
 	}
-	set := object(map[string]*huma.Schema{"records": object(records, names...), "remove": object(ids, names...),
+	set := schema.Object(map[string]*huma.Schema{"records": schema.Object(records, names...), "remove": schema.Object(ids, names...),
 		"if_match": {Type: huma.TypeObject, AdditionalProperties: text,
 			Description: "Versions that are changed or removed, by kind and id, as in parts/A-10; a record without one is new"}},
 		"records", "remove", "if_match")
@@ -47,7 +48,7 @@ func (a *API) setRoute() {
 			"A reference to what is not there is named under lacking and stops nothing. A preview needs no Idempotency-Key.",
 		once: true, previews: true,
 		body:    &body{schema: set, types: jsonOrYAML, limit: a.edge.Config.BookLimit},
-		returns: answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[savedOut]())}}, a.saveRecords)
+		returns: answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[savedOut]())}}, a.saveRecords)
 }
 
 func (a *API) saveRecords(ctx context.Context, c *call, in *setQuery) (*reply, error) {

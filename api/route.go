@@ -141,7 +141,7 @@ func (a *API) enter(c *call, rt *route) (err error) {
 func (a *API) responses(rt route) map[string]*huma.Response {
 	out := map[string]*huma.Response{
 		"default": {Description: "A failure, as a problem document", Content: map[string]*huma.MediaType{
-			"application/problem+json": {Schema: a.schemas.wire(reflect.TypeFor[edge.Problem]())},
+			"application/problem+json": {Schema: a.schemas.Wire(reflect.TypeFor[edge.Problem]())},
 		}},
 	}
 	good := &huma.Response{Description: http.StatusText(rt.returns.status), Content: map[string]*huma.MediaType{}}

@@ -17,7 +17,7 @@ func served(tb testing.TB) (*world, string) {
 	tb.Helper()
 	w := newWorld(tb)
 	// What a handler on this stack costs that does nothing but answer.
-	form := answerForm{status: 200, schema: w.schemas.wire(reflect.TypeFor[state]())}
+	form := answerForm{status: 200, schema: w.schemas.Wire(reflect.TypeFor[state]())}
 	add(w.API, route{method: http.MethodGet, path: "/trivial", id: "trivial", tag: "system", summary: "nothing", returns: form}, w.health)
 	add(w.API, route{method: http.MethodGet, path: "/trivial-with-token", id: "trivial-with-token", tag: "system", summary: "nothing",
 		scope: service.Read, returns: form}, w.health)

@@ -15,8 +15,8 @@ type runID struct {
 }
 
 func (a *API) spreadRoutes() {
-	answer := a.schemas.wire(reflect.TypeFor[study.Spread]())
-	progress := a.schemas.wire(reflect.TypeFor[service.Progress]())
+	answer := a.schemas.Wire(reflect.TypeFor[study.Spread]())
+	progress := a.schemas.Wire(reflect.TypeFor[service.Progress]())
 	ask := figureRoute[SpreadRequest, study.Spread](a, "/spreads", "spread", "How sure figures of a batch are, and what moves them")
 	ask.figure = false // kept as runs are
 	ask.returns.awaited = progress

@@ -45,7 +45,7 @@ type logReport struct {
 }
 
 func (a *API) systemRoutes() {
-	stateForm := answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[state]())}
+	stateForm := answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[state]())}
 	add(a, route{method: http.MethodGet, path: "/healthz", id: "health", tag: "system", returns: stateForm,
 		summary: "Whether the process is alive; it asks nobody"}, a.health)
 	add(a, route{method: http.MethodGet, path: "/readyz", id: "readiness", tag: "system", returns: stateForm,
@@ -57,7 +57,7 @@ func (a *API) systemRoutes() {
 		returns: answerForm{status: 200, files: []string{"text/plain"}},
 		summary: "What a kind of failure means and what to do about it"}, a.help)
 	add(a, route{method: http.MethodGet, path: Base + "/audit", id: "verify-log", tag: "access", scope: service.Admin,
-		returns: answerForm{status: 200, schema: a.schemas.wire(reflect.TypeFor[logReport]())},
+		returns: answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[logReport]())},
 		summary: "Check the whole change log, and every stored revision and quote against it"}, a.audit)
 }
 

@@ -251,7 +251,7 @@ func (w *world) matches(t *testing.T, q ask, schema *huma.Schema, data []byte) {
 		return
 	}
 	result := &huma.ValidateResult{}
-	huma.Validate(w.schemas.registry, schema, huma.NewPathBuffer(nil, 0), huma.ModeReadFromServer, v, result)
+	huma.Validate(w.schemas, schema, huma.NewPathBuffer(nil, 0), huma.ModeReadFromServer, v, result)
 	for i, err := range result.Errors {
 		if i < 5 {
 			t.Errorf("%s %s: the answer is not as documented: %v", q.method, q.path, err)

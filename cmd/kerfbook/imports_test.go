@@ -72,7 +72,8 @@ var rooms = map[string]room{
 		below: []string{"bom", "text", "money", "graph", "rates", "trade", "book", "making", "selling", "estimate", "ask", "papers", "answer"}},
 	"edge":  {packages: []string{"api/edge"}, below: []string{"text", "answer", "service"}},
 	"store": {packages: []string{"api/store"}, below: []string{"answer", "service", "migrations"}},
-	"api":   {packages: []string{"api"}, below: []string{"bom", "text", "graph", "money", "rates", "trade", "book", "selling", "estimate", "papers", "answer", "service", "edge"}},
+	"api": {packages: []string{"api", "api/schema"}, arrows: map[string][]string{"api": {"api/schema"}},
+		below: []string{"bom", "text", "graph", "money", "rates", "trade", "book", "selling", "estimate", "papers", "answer", "service", "edge"}},
 	"web": {packages: []string{"web/..."}, below: []string{"bom", "text", "money", "graph", "reference", "rates", "trade", "book", "estimate", "papers", "answer", "service", "edge", "demo"},
 		arrows: map[string][]string{
 			"web":        {"web/cost", "web/frame", "web/papers", "web/shop", "web/study", "web/trade"},

@@ -1,4 +1,4 @@
-package api
+package schema
 
 import (
 	"maps"
@@ -15,22 +15,24 @@ import (
 	"kerfbook/costing/text"
 )
 
-// schemas describes Go types for the document: answers by their JSON names, as
-// the library does, and what is read by the tags of books, as the strict reader
-// does.
-type schemas struct{ registry huma.Registry }
+// Schemas keeps what is described in the components of the document. Types of the
+// package Own go by their own names.
+type Schemas struct {
+	huma.Registry
+	Own string
+}
 
 // decimalPattern is plain notation, as numbers are read and written.
 const decimalPattern = `^-?(0|[1-9][0-9]*)(\.[0-9]+)?$`
 
-// wire describes what is written.
-func (s schemas) wire(t reflect.Type) *huma.Schema {
-	return s.registry.Schema(t, true, "")
+// Wire describes what is written.
+func (s Schemas) Wire(t reflect.Type) *huma.Schema {
+	return s.Schema(t, true, "")
 }
 
-// nameOf names a type in the components. What belongs to a quote is told apart
+// NameOf names a type in the components. What belongs to a quote is told apart
 // from what is called the same elsewhere.
-func nameOf(t reflect.Type, hint string) string {
+func NameOf(t reflect.Type, hint string) string {
 	for t.Kind() == reflect.Pointer {
 		t = t.Elem()
 	}
@@ -41,9 +43,9 @@ func nameOf(t reflect.Type, hint string) string {
 	return name
 }
 
-// read describes what the strict reader takes for a type. Records of the book are
+// Read describes what the strict reader takes for a type. Records of the book are
 // named in the components with the prefix Book, apart from what is answered.
-func (s schemas) read(t reflect.Type) *huma.Schema {
+func (s Schemas) Read(t reflect.Type) *huma.Schema {
 	switch t {
 	case reflect.TypeFor[decimal.Decimal]():
 		return &huma.Schema{Type: huma.TypeString, Format: "decimal", Pattern: decimalPattern}
@@ -54,11 +56,11 @@ func (s schemas) read(t reflect.Type) *huma.Schema {
 	}
 	switch t.Kind() {
 	case reflect.Pointer:
-		return s.read(t.Elem())
+		return s.Read(t.Elem())
 	case reflect.Slice:
-		return &huma.Schema{Type: huma.TypeArray, Items: s.read(t.Elem())}
+		return &huma.Schema{Type: huma.TypeArray, Items: s.Read(t.Elem())}
 	case reflect.Map:
-		return &huma.Schema{Type: huma.TypeObject, AdditionalProperties: s.read(t.Elem())}
+		return &huma.Schema{Type: huma.TypeObject, AdditionalProperties: s.Read(t.Elem())}
 	case reflect.Struct:
 		return s.structure(t)
 	case reflect.Bool:
@@ -81,11 +83,11 @@ func textSchema(t reflect.Type) *huma.Schema {
 }
 
 // number describes one figure, or a range of three.
-func (s schemas) number() *huma.Schema {
+func (s Schemas) number() *huma.Schema {
 	const name = "BookNumber"
-	if s.registry.Map()[name] == nil {
-		figure := s.read(reflect.TypeFor[decimal.Decimal]())
-		s.registry.Map()[name] = &huma.Schema{
+	if s.Map()[name] == nil {
+		figure := s.Read(reflect.TypeFor[decimal.Decimal]())
+		s.Map()[name] = &huma.Schema{
 			Description: "One figure, or a range of low, likely and high with the shape in which values are spread between them",
 			OneOf:       []*huma.Schema{figure, rangeOf(figure)},
 		}
@@ -101,28 +103,28 @@ func rangeOf(figure *huma.Schema) *huma.Schema {
 	}
 	sd := *figure
 	sd.Description = "Standard deviation before the curve is cut off at low and high: given for shape normal and for no other"
-	return object(map[string]*huma.Schema{"low": figure, "likely": figure, "high": figure, "shape": shape, "sd": &sd}, "shape", "sd")
+	return Object(map[string]*huma.Schema{"low": figure, "likely": figure, "high": figure, "shape": shape, "sd": &sd}, "shape", "sd")
 }
 
 // structure describes a struct by its tags, under a name of its own.
-func (s schemas) structure(t reflect.Type) *huma.Schema {
+func (s Schemas) structure(t reflect.Type) *huma.Schema {
 	name := "Book" + t.Name()
-	if t.Name() == "Book" || t == reflect.TypeFor[record.Shop]() || t.PkgPath() == reflect.TypeFor[API]().PkgPath() {
+	if t.Name() == "Book" || t == reflect.TypeFor[record.Shop]() || t.PkgPath() == s.Own {
 		name = t.Name()
 	}
 	ref := &huma.Schema{Ref: "#/components/schemas/" + name}
-	if s.registry.Map()[name] != nil {
+	if s.Map()[name] != nil {
 		return ref
 	}
 	out := &huma.Schema{Type: huma.TypeObject, Properties: map[string]*huma.Schema{}, AdditionalProperties: false}
-	s.registry.Map()[name] = out // before its fields, which may hold the type again
+	s.Map()[name] = out // before its fields, which may hold the type again
 	for i := range t.NumField() {
 		tag, ok := t.Field(i).Tag.Lookup("book")
 		if !ok || tag == "-" {
 			continue
 		}
 		field, options, _ := strings.Cut(tag, ",")
-		out.Properties[field] = described(s.read(t.Field(i).Type), options)
+		out.Properties[field] = described(s.Read(t.Field(i).Type), options)
 		if strings.Contains(","+options+",", ",required,") {
 			out.Required = append(out.Required, field)
 		}
@@ -160,9 +162,9 @@ func described(s *huma.Schema, options string) *huma.Schema {
 	return s
 }
 
-// object describes an object of the given fields, all of them present but the
+// Object describes an object of the given fields, all of them present but the
 // optional ones.
-func object(fields map[string]*huma.Schema, optional ...string) *huma.Schema {
+func Object(fields map[string]*huma.Schema, optional ...string) *huma.Schema {
 	out := &huma.Schema{Type: huma.TypeObject, Properties: fields, AdditionalProperties: false}
 	for _, name := range slices.Sorted(maps.Keys(fields)) {
 		if !slices.Contains(optional, name) {
