@@ -10,13 +10,9 @@ import (
 	"kerfbook/api/service"
 )
 
-// TokenAccounts tells who holds a token.
-type TokenAccounts interface {
+// Accounts tells who holds a token or a session.
+type Accounts interface {
 	TokenOf(ctx context.Context, secret string) (service.Token, error)
-}
-
-// SessionAccounts tells who holds a session.
-type SessionAccounts interface {
 	SessionOf(ctx context.Context, cookie string) (service.Session, error)
 }
 

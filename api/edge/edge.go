@@ -4,8 +4,6 @@ import (
 	"log/slog"
 	"net/http"
 	"runtime"
-
-	"kerfbook/api/service"
 )
 
 // Edge is what one server's interfaces share. It is safe for concurrent use.
@@ -77,11 +75,3 @@ func (e *Edge) refuse(r *http.Request) (Failure, bool) {
 	}
 	return Failure{}, false
 }
-
-// Accounts tells who holds a secret.
-type Accounts interface {
-	TokenAccounts
-	SessionAccounts
-}
-
-var _ Accounts = (*service.Service)(nil)

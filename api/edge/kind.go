@@ -1,6 +1,10 @@
 package edge
 
-import "net/http"
+import (
+	"maps"
+	"net/http"
+	"slices"
+)
 
 // Kind is what went wrong, in words a program may rely on. A kind never changes
 // its meaning; new ones may come.
@@ -103,13 +107,7 @@ var kinds = map[Kind]kindInfo{
 }
 
 // Kinds lists all kinds.
-func Kinds() []Kind {
-	out := make([]Kind, 0, len(kinds))
-	for k := range kinds {
-		out = append(out, k)
-	}
-	return out
-}
+func Kinds() []Kind { return slices.Collect(maps.Keys(kinds)) }
 
 // Status is the HTTP status of a kind.
 func (k Kind) Status() int { return kinds[k].status }

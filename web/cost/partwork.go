@@ -13,7 +13,7 @@ import (
 // workBlock is what the operations of a part take and cost by piece.
 type workBlock struct {
 	Bars chart.Stack
-	Key  []timeKind // what occurs in the bars
+	Key  []timeKind // what occurs in the bars, and the columns of the table
 	Rows []timeRow
 	used map[string]bool
 }
@@ -167,15 +167,4 @@ func (w *workBlock) narrow() {
 		}
 		w.Rows[i].Cells = cells
 	}
-}
-
-// Heads are the kinds of time in the columns of the table.
-func (w *workBlock) Heads() []timeKind {
-	var out []timeKind
-	for _, k := range timeKinds {
-		if w.used[k.Name] {
-			out = append(out, k.timeKind)
-		}
-	}
-	return out
 }

@@ -108,10 +108,6 @@ func Minus(text string) string {
 	return text
 }
 
-// field gives the decimal text of a figure for an input, where a hyphen is what
-// people type.
-func (f Fig) Input() string { return f.Value }
-
 // TotalKey is the key of what a quote comes to.
 const TotalKey = "quote/total"
 
