@@ -3,6 +3,7 @@ package compare
 import (
 	"context"
 	"errors"
+	"maps"
 	"strings"
 	"testing"
 
@@ -71,8 +72,8 @@ func TestOtherStructureKeepsItsLines(t *testing.T) {
 	for _, l := range r.Lines {
 		changes[l.Name.Key] = l.Change
 	}
-	if len(changes) != 4 || changes["stock"] != Changes || changes["machine"] != Vanishes || changes["machine-yield"] != Appears || changes["plating"] != Appears {
-		t.Errorf("changes %v", changes)
+	if want := map[string]Change{"stock": Changes, "machine": Vanishes, "machine-yield": Appears, "plating": Appears}; !maps.Equal(changes, want) {
+		t.Errorf("changes %v, want %v", changes, want)
 	}
 }
 

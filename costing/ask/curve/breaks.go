@@ -67,14 +67,14 @@ func (c *Curve) Breaks(ctx context.Context, most int) ([]Break, error) {
 // meter gives what takes the batch cost of one evaluation from that of another, by
 // a graph of three figures; nil where one has no value.
 func (m *model) meter() (func(a, b *exact.Values) (*decimal.Decimal, error), error) {
-	const with, without, effect = 0, 1, 2
 	batch := m.drawn[ofBatch]
 	unit := m.g.Node(batch).Unit
-	g, err := graph.Restore([]graph.Node{
-		{Key: "with", Label: "cost of the batch", Unit: unit},
-		{Key: "without", Label: "cost of the batch with the step as it was", Unit: unit},
-		{Key: "effect", Label: "effect of the step on the cost of the batch", Unit: unit, Op: graph.Subtract, Args: []graph.ID{with, without}},
-	}, nil)
+	build := graph.NewBuilder(graph.Limits{})
+	s := build.Root()
+	with := s.Input("with", "cost of the batch", unit, decimal.Zero)
+	without := s.Input("without", "cost of the batch with the step as it was", unit, decimal.Zero)
+	effect := s.Subtract("effect", "effect of the step on the cost of the batch", with, without)
+	g, err := build.Build()
 	if err != nil {
 		return nil, fmt.Errorf("curve: effect: %w", err)
 	}

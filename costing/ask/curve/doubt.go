@@ -2,6 +2,7 @@ package curve
 
 import (
 	"math"
+	"slices"
 
 	"kerfbook/costing/graph"
 )
@@ -69,7 +70,7 @@ func (st *step) doubts(n *graph.Node, table [][]float64, out []bool) {
 	case graph.Choose, graph.Check:
 		doubtsOfOrder(table[n.Args[0]], table[n.Args[1]], out)
 	case graph.Band, graph.Band2:
-		st.doubtsOfCell(n, table, out)
+		doubtsOfCell(n, table, out)
 	case graph.Least:
 		least := make([]float64, len(out))
 		copy(least, table[n.Args[0]])
@@ -106,21 +107,18 @@ func doubtsAmong(args []graph.ID, value []float64, table [][]float64, out []bool
 	}
 }
 
-// doubtsOfCell walks the axes in the order of their arguments.
-func (st *step) doubtsOfCell(n *graph.Node, table [][]float64, out []bool) {
-	next := 0
-	for i := range n.Axes {
-		axis := &n.Axes[i]
-		edges := len(axis.BelowClosed)
-		if axis.HasLow {
-			edges++
+func doubtsOfCell(n *graph.Node, table [][]float64, out []bool) {
+	axes, _ := n.BandArgs()
+	for i, axis := range axes {
+		edges := slices.Clone(axis.Edges)
+		if n.Axes[i].HasLow {
+			edges = append(edges, axis.Low)
 		}
-		if axis.HasHigh {
-			edges++
+		if n.Axes[i].HasHigh {
+			edges = append(edges, axis.High)
 		}
-		for _, edge := range st.asks[next+1 : next+1+edges] {
-			doubtsOfOrder(table[st.asks[next]], table[edge], out)
+		for _, edge := range edges {
+			doubtsOfOrder(table[axis.X], table[edge], out)
 		}
-		next += 1 + edges
 	}
 }

@@ -1,6 +1,10 @@
 package simulate
 
-import "fmt"
+import (
+	"fmt"
+
+	"kerfbook/costing/graph"
+)
 
 // RequestError is a request that cannot be followed: which field of it, what is
 // wrong, and what would be right.
@@ -25,3 +29,15 @@ type PanicError struct {
 func (e *PanicError) Error() string {
 	return fmt.Sprintf("panic of %s in block %d\n%s", e.Kind, e.Block, e.Stack)
 }
+
+// words names a figure with its thing: "desk base, operation 20: cutting time".
+func words(g *graph.Graph, id graph.ID) string {
+	n := g.Node(id)
+	if n.Of == "" {
+		return n.Label
+	}
+	return n.Of + ": " + n.Label
+}
+
+// place names an element of a field of the request.
+func place(field string, i int) string { return fmt.Sprintf("%s[%d]", field, i) }

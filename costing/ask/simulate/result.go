@@ -1,8 +1,6 @@
 package simulate
 
 import (
-	"math"
-
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
@@ -50,13 +48,8 @@ func (o *Output) AtMost(x float64) Estimated { return o.sample.share(x) }
 // Quantile gives the value that a share p of the draws does not exceed, 0 ≤ p ≤ 1.
 func (o *Output) Quantile(p float64) Estimated { return o.sample.quantile(p) }
 
-// Ends are the smallest and the largest value drawn; NaN where none has a value.
-func (o *Output) Ends() (low, high float64) {
-	if o.sample.values == 0 {
-		return math.NaN(), math.NaN()
-	}
-	return o.sample.ends()
-}
+// Ends are the smallest and the largest value drawn; infinite where none has a value.
+func (o *Output) Ends() (low, high float64) { return o.sample.ends() }
 
 // newOutput takes the statistics of a sample of some draws.
 func newOutput(id graph.ID, likely decimal.Decimal, s *sample, draws int) Output {

@@ -1,6 +1,10 @@
 package simulate
 
-import "math/bits"
+import (
+	"math/bits"
+
+	"kerfbook/costing/graph/column"
+)
 
 // stream is a generator of random words: a counter that is scrambled. Its words
 // depend on where it starts only, so that streams need no common state. The
@@ -55,4 +59,28 @@ func below(word uint64, n int) int {
 // fraction gives a number strictly between 0 and 1 from the lower half of a word.
 func fraction(word uint64) float64 {
 	return (float64(uint32(word)) + 0.5) / (1 << 32)
+}
+
+// stratified fills u with numbers strictly between 0 and 1, exactly one in each
+// of len(u) strata of equal width, in random order and at a random place within
+// its stratum: one input of a Latin hypercube (McKay, Beckman and Conover 1979).
+// len(u) is at most [column.Block].
+//
+// One word of the stream gives both the next step of the shuffle and the place
+// within the stratum.
+func stratified(s stream, u []float64) {
+	var order [column.Block]uint16
+	n := min(len(u), column.Block)
+	u = u[:n]
+	width := 1 / float64(n)
+	for i := range u {
+		word := s.next()
+		j := below(word, i+1)
+		order[i] = order[j]
+		order[j] = uint16(i)
+		u[i] = fraction(word)
+	}
+	for i := range u {
+		u[i] = (float64(order[i]) + u[i]) * width
+	}
 }
