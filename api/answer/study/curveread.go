@@ -1,9 +1,12 @@
 package study
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"maps"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -118,18 +121,8 @@ func (s CurveStep) words() string {
 	if s.Took != nil && s.Takes != nil {
 		return fmt.Sprintf("%s: %s instead of %s", what, s.Takes.words(), s.Took.words())
 	}
-	unit := s.Figure.Unit
-	if unit != "" {
-		unit = " " + unit
-	}
-	return fmt.Sprintf("%s: %s instead of %s%s", what, orNone(s.Is), orNone(s.Was), unit)
-}
-
-func orNone(value string) string {
-	if value == "" {
-		return "no value"
-	}
-	return value
+	const none = "no value"
+	return strings.TrimSpace(fmt.Sprintf("%s: %s instead of %s %s", what, cmp.Or(s.Is, none), cmp.Or(s.Was, none), s.Figure.Unit))
 }
 
 // words names a figure with its thing.
@@ -145,17 +138,16 @@ func (w *sweep) payBack(r answer.Reader) ([]PayBack, error) {
 	out := []PayBack{}
 	for _, p := range w.variant.Prices {
 		one := PayBack{Channel: p.Channel, Unit: w.Estimate.Graph.Node(p.Shelf).Unit.String(), Asked: r.Figure(p.Shelf)}
-		hold := exact.Pins{w.variant.Quantity: decimal.New(w.req.Quantity, 0)}
-		for id, v := range w.hold {
-			hold[id] = v
-		}
+		hold := maps.Clone(w.hold)
+		hold[w.variant.Quantity] = decimal.New(w.req.Quantity, 0)
 		back, err := curve.PayBack(w.Estimate.Graph, curve.Sale{Pieces: w.variant.Quantity, Full: w.variant.Full,
 			Wanted: p.Wanted, List: p.List, Free: p.Free, Shelf: p.Shelf, Profit: p.Profit}, hold)
+		var none *exact.UndefinedError
 		switch {
-		case err != nil && !outOfReach(err):
-			return nil, err
-		case err != nil:
+		case errors.As(err, &none):
 			one.Why = err.Error()
+		case err != nil:
+			return nil, err
 		default:
 			one.Free, one.Point, one.Sell, one.Pays = optional(back.Free), optional(back.AtPoint), optional(back.Sell), back.Pays
 		}
@@ -182,10 +174,4 @@ func duelOf(c *curve.Comparison) *CurveDuel {
 		out.Crossings = append(out.Crossings, one)
 	}
 	return out
-}
-
-// outOfReach tells a figure without a value from other errors.
-func outOfReach(err error) bool {
-	var none *exact.UndefinedError
-	return errors.As(err, &none)
 }

@@ -56,8 +56,10 @@ func Between(ctx context.Context, o change.Origin, req DifferenceRequest, quotes
 	return out, answer.Unexpected(out.read(r, req.Most))
 }
 
+const noComparison = "the sides cannot be compared"
+
 func badSide(pointer, format string, args ...any) error {
-	return refused("the sides cannot be compared", pointer, format, args...)
+	return refused(noComparison, pointer, format, args...)
 }
 
 func newSide(ctx context.Context, o change.Origin, side DifferenceSide, quotes quoteSides) (*Sided, error) {
@@ -95,9 +97,10 @@ func newSide(ctx context.Context, o change.Origin, side DifferenceSide, quotes q
 
 // Find looks the figure up; the comparison reads its value.
 func (s *Sided) Find() error {
-	id, ok := s.Graph.Find(s.Headline)
-	if !ok {
-		return badSide("/figure", "%s", (&answer.UnknownKeyError{Key: bom.Shorten(s.Headline), Similar: answer.Similar(s.Graph, s.Headline)}).Error())
+	f := &answer.Finder{G: s.Graph, Refused: answer.Invalidf(noComparison)}
+	id := f.Key("/figure", s.Headline)
+	if err := f.Err(); err != nil {
+		return err
 	}
 	n := s.Graph.Node(id)
 	s.Shown.Figure = answer.Figure{Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String()}

@@ -28,9 +28,9 @@ func uniforms(n int) []float64 {
 	return out
 }
 
-func BenchmarkFill(b *testing.B) {
+func BenchmarkShapes(b *testing.B) {
 	for name, s := range shapes() {
-		b.Run(name, func(b *testing.B) {
+		b.Run(name+"/fill", func(b *testing.B) {
 			u, out, p := uniforms(1<<16), make([]float64, 1024), s.Sampler()
 			b.ReportAllocs()
 			n := 0
@@ -40,22 +40,12 @@ func BenchmarkFill(b *testing.B) {
 			}
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/1024, "ns/sample")
 		})
-	}
-}
-
-func BenchmarkSampler(b *testing.B) {
-	for name, s := range shapes() {
-		b.Run(name, func(b *testing.B) {
+		b.Run(name+"/sampler", func(b *testing.B) {
 			for b.Loop() {
 				s.Sampler()
 			}
 		})
-	}
-}
-
-func BenchmarkQuantile(b *testing.B) {
-	for name, s := range shapes() {
-		b.Run(name, func(b *testing.B) {
+		b.Run(name+"/quantile", func(b *testing.B) {
 			u, n := uniforms(1024), 0
 			for b.Loop() {
 				s.Quantile(u[n])
