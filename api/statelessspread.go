@@ -33,7 +33,7 @@ func (a *API) statelessSpread(ctx context.Context, c *call, in StatelessSpread) 
 		if err != nil {
 			return study.Spread{}, err
 		}
-		return q.Answer(ctx, nil)
+		return q.Answer(ctx, func(int, int) {})
 	})
 }
 

@@ -171,9 +171,6 @@ const shareDraws = 20_000
 
 // Answer draws.
 func (q *spreading) Answer(ctx context.Context, report func(done, total int)) (Spread, error) {
-	if report == nil {
-		report = func(int, int) {}
-	}
 	result, err := simulate.Run(ctx, q.Estimate.Graph, q.draw, func(done, total int) { report(done, total+shareDraws) })
 	if err != nil {
 		return Spread{}, q.fault(err)

@@ -55,7 +55,7 @@ func mustSpread(t testing.TB, b *book.Book, req SpreadRequest) Spread {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, err := q.Answer(t.Context(), nil)
+	out, err := q.Answer(t.Context(), func(int, int) {})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -285,7 +285,7 @@ func TestBadSpreads(t *testing.T) {
 			c.change(&req)
 			q, err := NewSpreading(t.Context(), change.OriginOf(b), req)
 			if err == nil {
-				_, err = q.Answer(t.Context(), nil)
+				_, err = q.Answer(t.Context(), func(int, int) {})
 			}
 			e, _ := err.(*answer.Error)
 			if e == nil || e.Code != answer.Invalid || len(e.Fields) != 1 || e.Fields[0].Pointer != c.pointer || !strings.Contains(e.Fields[0].Message, c.says) {

@@ -11,7 +11,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
 )
 
 // Glove game, with Shapley values 1/6, 1/6, 2/3 as published (lecture notes and
@@ -89,14 +88,11 @@ func valueWith(t *testing.T, prices, quantities int) decimal.Decimal {
 	for i := range 6 {
 		pins = append(pins, fmt.Sprintf("price/%d", i+1), manualPrices[prices][i])
 	}
-	side = side.at(t, pins...)
-	values, err := exact.Evaluate(side.Graph, side.Pins)
+	s, err := side.at(t, pins...).prepare("after")
 	if err != nil {
 		t.Fatal(err)
 	}
-	id, _ := side.Graph.Find("headline")
-	v, _ := values.Raw(id)
-	return v
+	return s.value
 }
 
 // The indices are those of the example output for these data published with an

@@ -10,6 +10,7 @@ import (
 	"kerfbook/costing/ask/curve"
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/graphtest"
 )
 
 // shop is a small workshop with everything in it that steps: pieces started,
@@ -82,10 +83,8 @@ func draw(seed uint64) shop {
 
 // figures of the graph of a shop.
 type built struct {
-	g                                      *graph.Graph
-	quantity, each, total, start, bars     graph.ID
-	barPrice, loads, charge, setups, packs graph.ID
-	offer                                  graph.ID
+	g              *graph.Graph
+	quantity, each graph.ID
 }
 
 var euro = graph.Currency("EUR")
@@ -98,50 +97,47 @@ func (s shop) build(t testing.TB) *built {
 	whole := func(name string, n int64) graph.ID { return r.Input(name, name, graph.Plain, decimal.New(n, 0)) }
 	money := func(name, text string) graph.ID { return r.Input(name, name, euro, ft.Dec(text)) }
 	o.quantity = whole("quantity", 1)
-	o.start = r.Whole("start", "pieces to start", r.Divide("start-exact", "before rounding", o.quantity, plain("yield", s.yield)))
+	start := r.Whole("start", "pieces to start", r.Divide("start-exact", "before rounding", o.quantity, plain("yield", s.yield)))
 
 	pitch := r.Input("pitch", "blank and kerf", graph.Mm, ft.Dec(s.pitch))
 	bar := r.Input("bar", "bar", graph.Mm, decimalOf(ft.Times(ft.Rat(s.pitch), big.NewRat(s.perBar, 1))))
 	perBar := r.Floor("per-bar", "blanks per bar", r.Divide("per-bar-exact", "before rounding", bar, pitch), r.One(graph.Plain))
-	o.bars = r.Whole("bars", "bars", r.Divide("bars-exact", "before rounding", o.start, perBar))
+	bars := r.Whole("bars", "bars", r.Divide("bars-exact", "before rounding", start, perBar))
 	var edges []graph.ID
 	for i, f := range s.barFrom {
 		edges = append(edges, whole(pick2(i, "from-1", "from-2"), f))
 	}
-	o.barPrice = r.Band("bar-price", "price of a bar", graph.Axis{X: o.bars, Edges: edges, Bands: graph.Bands{BelowClosed: make([]bool, 2)}},
+	barPrice := r.Band("bar-price", "price of a bar", graph.Axis{X: bars, Edges: edges, Bands: graph.Bands{BelowClosed: make([]bool, 2)}},
 		money("bar-0", s.barPrice[0]), money("bar-1", s.barPrice[1]), money("bar-2", s.barPrice[2]))
-	stock := r.Multiply("stock", "stock", o.bars, o.barPrice)
+	stock := r.Multiply("stock", "stock", bars, barPrice)
 
 	area := r.Divide("area", "area of a piece", whole("area-over", s.area[0]), whole("area-under", s.area[1]))
 	full := r.Multiply("load-area", "area of a load", whole("per-load", s.perLoad), area)
-	o.loads = r.Whole("loads", "loads", r.Divide("loads-exact", "before rounding", r.Multiply("area-all", "area", o.quantity, area), full))
-	lot := r.SumProducts("lot", "lot", o.loads, money("load", s.load), o.quantity, money("piece", s.piece))
-	o.charge = r.Maximum("charge", "charge of the lot", lot, money("minimum", s.minimum))
+	loads := r.Whole("loads", "loads", r.Divide("loads-exact", "before rounding", r.Multiply("area-all", "area", o.quantity, area), full))
+	lot := r.SumProducts("lot", "lot", loads, money("load", s.load), o.quantity, money("piece", s.piece))
+	charge := r.Maximum("charge", "charge of the lot", lot, money("minimum", s.minimum))
 
-	o.setups = r.Whole("setups", "set-ups", r.Divide("setups-exact", "before rounding", o.quantity, whole("per-setup", s.perSetup)))
-	setups := r.Multiply("setup-cost", "set-ups", o.setups, money("setup", s.setup))
+	setUps := r.Whole("setups", "set-ups", r.Divide("setups-exact", "before rounding", o.quantity, whole("per-setup", s.perSetup)))
+	setups := r.Multiply("setup-cost", "set-ups", setUps, money("setup", s.setup))
 
 	compare := graph.GreaterOrEqual
 	if s.closed {
 		compare = graph.Greater
 	}
-	o.packs = r.Choose("pack", "price of a pack", o.quantity, compare, whole("edge", s.edge), money("pack-1", s.pack[1]), money("pack-0", s.pack[0]))
-	packs := r.Multiply("packs", "packing", o.quantity, o.packs)
+	pack := r.Choose("pack", "price of a pack", o.quantity, compare, whole("edge", s.edge), money("pack-1", s.pack[1]), money("pack-0", s.pack[0]))
+	packs := r.Multiply("packs", "packing", o.quantity, pack)
 
 	var costs []graph.ID
 	for i := range 2 {
 		n := pick2(i, "a", "b")
 		costs = append(costs, r.Add("offer-"+n, "offer "+n, money("fixed-"+n, s.fixed[i]), r.Multiply("value-"+n, "value", o.quantity, money("each-"+n, s.each[i]))))
 	}
-	o.offer = r.Least("offer", "cheaper offer", costs...)
-	bought := r.At("bought", "bought", o.offer, costs...)
+	offer := r.Least("offer", "cheaper offer", costs...)
+	bought := r.At("bought", "bought", offer, costs...)
 
-	o.total = r.Add("total", "batch", stock, o.charge, setups, packs, bought)
-	o.each = r.Divide("each", "cost per piece", o.total, o.quantity)
-	var err error
-	if o.g, err = b.Build(); err != nil {
-		t.Fatal(err)
-	}
+	total := r.Add("total", "batch", stock, charge, setups, packs, bought)
+	o.each = r.Divide("each", "cost per piece", total, o.quantity)
+	o.g = graphtest.Built(t, b)
 	return o
 }
 

@@ -14,17 +14,17 @@ import (
 func TestBlocksAreWaitedFor(t *testing.T) {
 	t.Parallel()
 	broken := errors.New("broken")
-	ctx, cancel := context.WithCancel(context.Background())
 	for name, c := range map[string]struct {
-		progress func(int)
+		progress func(cancel func())
 		fails    int // the first block that fails
 		want     error
 	}{
-		"done":      {func(int) {}, 1000, nil},
-		"fails":     {func(int) {}, 40, broken},
-		"cancelled": {func(int) { cancel() }, 1000, context.Canceled},
-		"panics":    {func(int) { panic(broken) }, 1000, broken},
+		"done":      {func(func()) {}, 1000, nil},
+		"fails":     {func(func()) {}, 40, broken},
+		"cancelled": {func(cancel func()) { cancel() }, 1000, context.Canceled},
+		"panics":    {func(func()) { panic(broken) }, 1000, broken},
 	} {
+		ctx, cancel := context.WithCancel(t.Context())
 		var active atomic.Int64
 		runner := func(block int) error {
 			active.Add(1)
@@ -37,17 +37,14 @@ func TestBlocksAreWaitedFor(t *testing.T) {
 			}
 			return nil
 		}
-		if err := recovered(ctx, []blockRunner{runner, runner, runner}, c.progress); !errors.Is(err, c.want) {
+		if err := recovered(ctx, []blockRunner{runner, runner, runner}, func(int) { c.progress(cancel) }); !errors.Is(err, c.want) {
 			t.Errorf("%s: error %v, want %v", name, err, c.want)
 		}
 		if n := active.Load(); n != 0 {
 			t.Errorf("%s: %d blocks still at work", name, n)
 		}
-		if name == "cancelled" {
-			ctx, cancel = context.WithCancel(context.Background())
-		}
+		cancel()
 	}
-	cancel()
 }
 
 // TestPanicsOfBlocksAreHandedBack: a fault in a goroutine is an error of
