@@ -14,8 +14,8 @@ import (
 	"kerfbook/costing/book/record"
 )
 
-// imported says what an import did.
-type imported struct {
+// importAnswer says what an import did.
+type importAnswer struct {
 	Version   string    `json:"version"`
 	Created   int       `json:"created"`
 	Changed   int       `json:"changed"`
@@ -41,7 +41,7 @@ func (a *API) bookRoutes() {
 		summary: "Replace the whole book; records that are the same keep their revision",
 		changes: true, creates: true, once: true,
 		body:    &body{schema: schema, types: jsonOrYAML, limit: a.edge.Config.BookLimit},
-		returns: answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[imported]())}}, a.importBook)
+		returns: answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[importAnswer]())}}, a.importBook)
 }
 
 // jsonMark tells the entity tag of the JSON form from that of the text: they are
@@ -93,8 +93,8 @@ func (a *API) importBook(ctx context.Context, c *call, _ *none) (*reply, error) 
 	})
 }
 
-func importedOut(done service.Imported) imported {
-	return imported{Version: string(done.Version), Created: done.Created, Changed: done.Changed, Deleted: done.Deleted,
+func importedOut(done service.Import) importAnswer {
+	return importAnswer{Version: string(done.Version), Created: done.Created, Changed: done.Changed, Deleted: done.Deleted,
 		Unchanged: done.Unchanged, Warnings: warningsOut(done.Warnings)}
 }
 

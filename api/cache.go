@@ -13,8 +13,8 @@ import (
 // the request that the answer depends on.
 type cacheKey [32]byte
 
-// cached is an answer that is kept.
-type cached struct {
+// cacheEntry is an answer that is kept.
+type cacheEntry struct {
 	key  cacheKey
 	tag  string
 	body []byte
@@ -38,7 +38,7 @@ func newCache(limit int) *cache {
 	return &cache{limit: limit, order: list.New(), entries: map[cacheKey]*list.Element{}}
 }
 
-func (c *cache) get(key cacheKey) (*cached, bool) {
+func (c *cache) get(key cacheKey) (*cacheEntry, bool) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	e, ok := c.entries[key]
@@ -46,14 +46,14 @@ func (c *cache) get(key cacheKey) (*cached, bool) {
 		return nil, false
 	}
 	c.order.MoveToFront(e)
-	return e.Value.(*cached), true
+	return e.Value.(*cacheEntry), true
 }
 
 // put keeps an answer and gives it back with its entity tag. One that would take
 // more than a quarter of the room is not kept.
-func (c *cache) put(key cacheKey, body []byte) *cached {
+func (c *cache) put(key cacheKey, body []byte) *cacheEntry {
 	sum := sha256.Sum256(body)
-	entry := &cached{key, edge.ETag(hex.EncodeToString(sum[:16])), body}
+	entry := &cacheEntry{key, edge.ETag(hex.EncodeToString(sum[:16])), body}
 	size := len(body) + overhead
 	if size > c.limit/4 {
 		return entry
@@ -66,7 +66,7 @@ func (c *cache) put(key cacheKey, body []byte) *cached {
 	c.entries[key] = c.order.PushFront(entry)
 	for c.bytes += size; c.bytes > c.limit; {
 		last := c.order.Back()
-		old := c.order.Remove(last).(*cached)
+		old := c.order.Remove(last).(*cacheEntry)
 		delete(c.entries, old.key)
 		c.bytes -= len(old.body) + overhead
 	}

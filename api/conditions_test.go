@@ -149,7 +149,7 @@ func TestTheTwoFormsOfTheBook(t *testing.T) {
 	before := w.rows(t)
 	for i, form := range []*http.Header{ptr(text.Header()), ptr(asJSON.Header())} {
 		body := []string{text.Body.String(), asJSON.Body.String()}[i]
-		got := into[imported](t, w.want(t, 200, ask{method: "PUT", path: "/api/v1/book", body: body, header: map[string]string{
+		got := into[importAnswer](t, w.want(t, 200, ask{method: "PUT", path: "/api/v1/book", body: body, header: map[string]string{
 			"If-Match": form.Get("ETag"), "Content-Type": form.Get("Content-Type"), "Idempotency-Key": fmt.Sprint("same-", i)}}))
 		if got.Created+got.Changed+got.Deleted != 0 || got.Unchanged < 50 {
 			t.Errorf("%+v", got)

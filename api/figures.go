@@ -71,8 +71,8 @@ type InputChange struct {
 	Value decimal.Decimal `book:"value,required"`
 }
 
-// changed is the answer to a change that was made.
-type changed struct {
+// changeAnswer is the answer to a change that was made.
+type changeAnswer struct {
 	Version string `json:"version" doc:"Of the book, after the change"`
 }
 
@@ -85,7 +85,7 @@ func (a *API) figureRoutes() {
 	whatIf := figureRoute[WhatIfRequest, change.WhatIf](a, "/what-ifs", "what-if", "A batch before and after changed inputs; nothing is written")
 	whatIf.figure = false // asked once each
 	add(a, whatIf, a.whatIf)
-	altered := figureRoute[ChangeRequest, changed](a, "/changes", "apply-change", "Write changed inputs into the book, as the next revisions of their records")
+	altered := figureRoute[ChangeRequest, changeAnswer](a, "/changes", "apply-change", "Write changed inputs into the book, as the next revisions of their records")
 	altered.scope, altered.changes, altered.figure = service.Write, true, false
 	altered.about = "If-Match names the version of the book."
 	add(a, altered, a.applyChange)
@@ -251,7 +251,7 @@ func (a *API) applyChange(ctx context.Context, c *call, _ *none) (*reply, error)
 		return nil, below("/changes", err)
 	}
 	c.w.Header().Set("ETag", edge.ETag(string(version)))
-	return c.ok(http.StatusOK, changed{string(version)})
+	return c.ok(http.StatusOK, changeAnswer{string(version)})
 }
 
 func (a *API) write(ctx context.Context, c *call, in ChangeRequest, version answer.Version) (answer.Version, error) {

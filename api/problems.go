@@ -40,17 +40,17 @@ func (p problems) Transform(ctx huma.Context, status string, v any) (any, error)
 	return problem, nil
 }
 
-// failed is a failure on its way to the client. The library writes it as it
+// failure is a failure on its way to the client. The library writes it as it
 // writes any answer.
-type failed struct {
+type failure struct {
 	edge.Problem
 	header http.Header
 }
 
-func (f *failed) Error() string             { return f.Detail }
-func (f *failed) GetStatus() int            { return f.Status }
-func (f *failed) GetHeaders() http.Header   { return f.header }
-func (f *failed) ContentType(string) string { return problemType }
+func (f *failure) Error() string             { return f.Detail }
+func (f *failure) GetStatus() int            { return f.Status }
+func (f *failure) GetHeaders() http.Header   { return f.header }
+func (f *failure) ContentType(string) string { return problemType }
 
 // fail makes the answer to an error.
 func (a *API) fail(c *call, err error) error {
@@ -58,5 +58,5 @@ func (a *API) fail(c *call, err error) error {
 	header := http.Header{}
 	f.Headers(header)
 	c.w.Header().Set("Cache-Control", "no-store")
-	return &failed{edge.ProblemOf(f, edge.RequestOf(c.r.Context()).ID), header}
+	return &failure{edge.ProblemOf(f, edge.RequestOf(c.r.Context()).ID), header}
 }

@@ -15,40 +15,40 @@ import (
 // stands, and what it was asked for with. The graph and the book it rests on are
 // in its cost workbook; its proofs are asked for by key.
 type quoteOut struct {
-	Number      string              `json:"number" doc:"Empty in the preview of a new quote"`
-	Revision    int                 `json:"revision"`
-	Latest      int                 `json:"latest_revision"`
-	State       quote.State         `json:"state" enum:"draft,issued,revised,withdrawn,expired"`
-	Version     string              `json:"version" doc:"What If-Match names, there in quotes"`
-	Hash        string              `json:"content_hash,omitempty"`
-	CreatedAt   *time.Time          `json:"created_at,omitempty"`
-	CreatedBy   string              `json:"created_by,omitempty"`
-	IssuedOn    bom.Date            `json:"issued_on"`
-	ValidUntil  bom.Date            `json:"valid_until"`
-	Language    string              `json:"language"`
-	Seller      quote.Party         `json:"seller"`
-	Customer    quote.Party         `json:"customer"`
-	Destination string              `json:"destination"`
-	Buyer       string              `json:"buyer"`
-	Channel     string              `json:"channel"`
-	Currency    string              `json:"currency"`
-	Lines       []quote.Line        `json:"lines"`
-	Totals      quote.Totals        `json:"totals"`
-	Taxes       []quote.Tax         `json:"taxes"`
-	TaxCategory string              `json:"tax_category"`
-	Arrival     *quote.Arrival      `json:"arrival,omitempty"`
-	Exchange    []quote.ExchangeRow `json:"exchange"`
-	Terms       quote.Agreed        `json:"terms"`
-	Notes       string              `json:"notes,omitempty"`
-	Cautions    []string            `json:"cautions"`
-	Unverified  []quote.Unverified  `json:"unverified"`
-	RanOut      []quote.RanOut      `json:"ran_out,omitempty" doc:"Prices the quote rests on that have run out"`
-	Confirmed   bool                `json:"confirmed"`
-	Day         bom.Date            `json:"priced_on"`
-	Book        answer.Version      `json:"book_version,omitempty" doc:"Of a preview: the book it was made from. Sent with the request to issue, it refuses other figures"`
-	Basis       *quote.Basis        `json:"basis,omitempty" doc:"Of a preview: the batch that each price rests on and its full cost. Never on the customer's document"`
-	Request     quote.Request       `json:"request"`
-	Mix         []quote.MixInput    `json:"mix"`
+	Number      string                `json:"number" doc:"Empty in the preview of a new quote"`
+	Revision    int                   `json:"revision"`
+	Latest      int                   `json:"latest_revision"`
+	State       quote.State           `json:"state" enum:"draft,issued,revised,withdrawn,expired"`
+	Version     string                `json:"version" doc:"What If-Match names, there in quotes"`
+	Hash        string                `json:"content_hash,omitempty"`
+	CreatedAt   *time.Time            `json:"created_at,omitempty"`
+	CreatedBy   string                `json:"created_by,omitempty"`
+	IssuedOn    bom.Date              `json:"issued_on"`
+	ValidUntil  bom.Date              `json:"valid_until"`
+	Language    string                `json:"language"`
+	Seller      quote.Party           `json:"seller"`
+	Customer    quote.Party           `json:"customer"`
+	Destination string                `json:"destination"`
+	Buyer       string                `json:"buyer"`
+	Channel     string                `json:"channel"`
+	Currency    string                `json:"currency"`
+	Lines       []quote.Line          `json:"lines"`
+	Totals      quote.Totals          `json:"totals"`
+	Taxes       []quote.Tax           `json:"taxes"`
+	TaxCategory string                `json:"tax_category"`
+	Arrival     *quote.Arrival        `json:"arrival,omitempty"`
+	Exchange    []quote.ExchangeRow   `json:"exchange"`
+	Terms       quote.Agreement       `json:"terms"`
+	Notes       string                `json:"notes,omitempty"`
+	Cautions    []string              `json:"cautions"`
+	Unverified  []quote.UnverifiedRow `json:"unverified"`
+	RanOut      []quote.RanOut        `json:"ran_out,omitempty" doc:"Prices the quote rests on that have run out"`
+	Confirmed   bool                  `json:"confirmed"`
+	Day         bom.Date              `json:"priced_on"`
+	Book        answer.Version        `json:"book_version,omitempty" doc:"Of a preview: the book it was made from. Sent with the request to issue, it refuses other figures"`
+	Basis       *quote.Basis          `json:"basis,omitempty" doc:"Of a preview: the batch that each price rests on and its full cost. Never on the customer's document"`
+	Request     quote.Request         `json:"request"`
+	Mix         []quote.MixInput      `json:"mix"`
 }
 
 // quoteHead is a quote in a list.

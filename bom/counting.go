@@ -47,8 +47,8 @@ func (CountingAnswer) Values() []string {
 	return []string{string(EnteredHere), string(NoneAtAll), string(InRate)}
 }
 
-// Counting is what the shop says of a matter that has no figure.
-type Counting struct {
+// CountAnswer is what the shop says of a matter that has no figure.
+type CountAnswer struct {
 	What   Matter         `book:"what,required"`
 	Answer CountingAnswer `book:"answer,required"`
 	// Where names what contains it: an operation, a rate, an overhead.

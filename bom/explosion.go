@@ -117,9 +117,9 @@ type Need struct {
 	Quantity decimal.Decimal
 }
 
-// Exploded is a part of an explosion with its quantity over all the places where
+// Pooled is a part of an explosion with its quantity over all the places where
 // it is used.
-type Exploded struct {
+type Pooled struct {
 	Part     ID
 	Quantity decimal.Decimal
 	// Level is the low-level code: the greatest number of levels between the
@@ -131,7 +131,7 @@ type Exploded struct {
 // likely figures, multiplied exactly, without yields, scrap or rounding. A part
 // comes after all parts that contain it. Errors are *MissingPartError,
 // *CycleError and *DepthError.
-func Explode(parts map[ID]*Part, needs ...Need) ([]Exploded, error) {
+func Explode(parts map[ID]*Part, needs ...Need) ([]Pooled, error) {
 	levels, err := lowLevels(parts, needs)
 	if err != nil {
 		return nil, err
@@ -150,12 +150,12 @@ func Explode(parts map[ID]*Part, needs ...Need) ([]Exploded, error) {
 	return order, nil
 }
 
-func byLevel(levels map[ID]int) []Exploded {
-	order := make([]Exploded, 0, len(levels))
+func byLevel(levels map[ID]int) []Pooled {
+	order := make([]Pooled, 0, len(levels))
 	for id, level := range levels {
-		order = append(order, Exploded{Part: id, Level: level})
+		order = append(order, Pooled{Part: id, Level: level})
 	}
-	slices.SortFunc(order, func(a, b Exploded) int {
+	slices.SortFunc(order, func(a, b Pooled) int {
 		return cmp.Or(cmp.Compare(a.Level, b.Level), cmp.Compare(a.Part, b.Part))
 	})
 	return order

@@ -21,14 +21,14 @@ type Part struct {
 	Kind     PartKind `book:"kind,required"`
 	// MassG is the mass of the finished part.
 	MassG    *Number       `book:"mass_g,over=0"`
-	Finished *Finished     `book:"finished"`
+	Finished *Envelope     `book:"finished"`
 	Blank    *Blank        `book:"blank"`
 	Routing  []Operation   `book:"routing"`
 	Children []Child       `book:"children"`
 	Special  []SpecialCost `book:"special_direct"`
 	Safety   []string      `book:"safety_notes"`
 	// NotCounted is what the shop says of matters that have no figure.
-	NotCounted []Counting `book:"not_counted"`
+	NotCounted []CountAnswer `book:"not_counted"`
 }
 
 // Child is one line of an assembly.

@@ -28,7 +28,7 @@ type Product struct {
 	Origin   Country        `book:"origin"`
 	Safety   []string       `book:"safety_notes"`
 	// NotCounted is what the shop says of matters that have no figure.
-	NotCounted []Counting `book:"not_counted"`
+	NotCounted []CountAnswer `book:"not_counted"`
 }
 
 // NationalCode is the classification of goods in the tariff of one place.

@@ -1,9 +1,9 @@
 package bom
 
-// Finished are the outside dimensions of a finished part, where they differ from
+// Envelope is the outside dimensions of a finished part, where they differ from
 // those of its blank: a box has length, width and thickness, a round part length
 // and diameter, a hollow one an inner diameter too. Its surface starts from them.
-type Finished struct {
+type Envelope struct {
 	LengthMM        *Number `book:"length_mm,over=0"`
 	WidthMM         *Number `book:"width_mm,over=0"`
 	ThicknessMM     *Number `book:"thickness_mm,over=0"`

@@ -19,7 +19,7 @@ type Cache[K comparable, V any] struct {
 	making  map[K]chan struct{}
 }
 
-type kept[K comparable, V any] struct {
+type entry[K comparable, V any] struct {
 	key   K
 	value V
 }
@@ -40,7 +40,7 @@ func (c *Cache[K, V]) look(key K) (value V, ok bool) {
 		return value, false
 	}
 	c.order.MoveToFront(e)
-	return e.Value.(*kept[K, V]).value, true
+	return e.Value.(*entry[K, V]).value, true
 }
 
 // Newest gives the value used last, or the zero value.
@@ -48,7 +48,7 @@ func (c *Cache[K, V]) Newest() (value V) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	if e := c.order.Front(); e != nil {
-		return e.Value.(*kept[K, V]).value
+		return e.Value.(*entry[K, V]).value
 	}
 	return value
 }
@@ -59,10 +59,10 @@ func (c *Cache[K, V]) Put(key K, value V) {
 	if _, ok := c.look(key); ok {
 		return
 	}
-	c.entries[key] = c.order.PushFront(&kept[K, V]{key, value})
+	c.entries[key] = c.order.PushFront(&entry[K, V]{key, value})
 	c.used += c.weight(value)
 	for c.used > c.room && c.order.Len() > 1 {
-		last := c.order.Remove(c.order.Back()).(*kept[K, V])
+		last := c.order.Remove(c.order.Back()).(*entry[K, V])
 		delete(c.entries, last.key)
 		c.used -= c.weight(last.value)
 	}

@@ -40,8 +40,8 @@ func Of(b *book.Book) Origin { return Origin{Book: b, Memory: NewMemory()} }
 // Memory is what has been built and evaluated, of any states of the stored book or
 // of one book. All of it can be made again.
 type Memory struct {
-	graphs  *Cache[batch, *Built]
-	results *Cache[Key, *Evaluated]
+	graphs  *Cache[batch, *Frame]
+	results *Cache[Key, *Evaluation]
 }
 
 // Room in memory, in nodes of graphs and of evaluations.
@@ -53,8 +53,8 @@ const (
 // NewMemory is empty.
 func NewMemory() *Memory {
 	return &Memory{
-		graphs:  NewCache[batch](graphRoom, func(b *Built) int { return b.Estimate.Graph.Len() }),
-		results: NewCache[Key](resultRoom, func(e *Evaluated) int { return e.Estimate.Graph.Len() }),
+		graphs:  NewCache[batch](graphRoom, func(b *Frame) int { return b.Estimate.Graph.Len() }),
+		results: NewCache[Key](resultRoom, func(e *Evaluation) int { return e.Estimate.Graph.Len() }),
 	}
 }
 
@@ -65,8 +65,8 @@ type batch struct {
 	lines   string
 }
 
-// Built is a graph ready to be evaluated for any quantities.
-type Built struct {
+// Frame is a graph ready to be evaluated for any quantities.
+type Frame struct {
 	Estimate  *estimate.Estimate
 	Evaluator *exact.Evaluator
 }
@@ -77,31 +77,31 @@ type Key struct {
 	quantities string
 }
 
-// Evaluated is a batch with its figures, which must not be changed.
-type Evaluated struct {
-	*Built
+// Evaluation is a batch with its figures, which must not be changed.
+type Evaluation struct {
+	*Frame
 	Values *exact.Values
 	once   *sync.Once
 	read   *Estimate
 }
 
-func NewEvaluated(b *Built, values *exact.Values) *Evaluated {
-	return &Evaluated{Built: b, Values: values, once: new(sync.Once), read: new(Estimate)}
+func NewEvaluated(b *Frame, values *exact.Values) *Evaluation {
+	return &Evaluation{Frame: b, Values: values, once: new(sync.Once), read: new(Estimate)}
 }
 
 // Figures are those a person looks for first.
-func (e *Evaluated) Figures() Estimate {
+func (e *Evaluation) Figures() Estimate {
 	e.once.Do(func() { *e.read = e.headlines() })
 	return *e.read
 }
 
 // Evaluate gives a batch, from memory if it can.
-func (o Origin) Evaluate(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*Evaluated, error) {
+func (o Origin) Evaluate(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*Evaluation, error) {
 	if err := WellFormed(mix, day); err != nil {
 		return nil, err
 	}
 	key := o.Key(mix, day)
-	return o.Memory.results.Get(ctx, key, func() (*Evaluated, error) {
+	return o.Memory.results.Get(ctx, key, func() (*Evaluation, error) {
 		b, err := o.Graph(ctx, mix, day)
 		if err != nil {
 			return nil, err
@@ -118,8 +118,8 @@ func (o Origin) Evaluate(ctx context.Context, mix []estimate.MixLine, day bom.Da
 }
 
 // Graph gives the graph of a batch, from memory if it can.
-func (o Origin) Graph(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*Built, error) {
-	return o.Memory.graphs.Get(ctx, o.Key(mix, day).batch, func() (*Built, error) {
+func (o Origin) Graph(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*Frame, error) {
+	return o.Memory.graphs.Get(ctx, o.Key(mix, day).batch, func() (*Frame, error) {
 		return NewBuilt(o.Book, mix, day)
 	})
 }
@@ -129,16 +129,16 @@ func (o Origin) Key(mix []estimate.MixLine, day bom.Date) Key {
 	return Key{batch{o.Version, day, structure(mix)}, quantities(mix)}
 }
 
-func NewBuilt(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Built, error) {
+func NewBuilt(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Frame, error) {
 	est, err := estimate.Build(b, mix, day)
 	if err != nil {
 		return nil, Unbuildable(err)
 	}
-	return &Built{est, exact.New(est.Graph)}, nil
+	return &Frame{est, exact.New(est.Graph)}, nil
 }
 
 // fresh builds a batch with its decisions taken for just these quantities.
-func fresh(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Evaluated, error) {
+func fresh(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Evaluation, error) {
 	made, err := NewBuilt(b, mix, day)
 	if err != nil {
 		return nil, err
@@ -151,7 +151,7 @@ func fresh(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Evaluated, erro
 }
 
 // Quantities pins the quantities of a mix.
-func (b *Built) Quantities(mix []estimate.MixLine) exact.Pins {
+func (b *Frame) Quantities(mix []estimate.MixLine) exact.Pins {
 	pins := exact.Pins{}
 	for i, l := range mix {
 		pins[b.Estimate.Variants[i].Quantity] = l.Quantity.Likely

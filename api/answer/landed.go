@@ -43,7 +43,7 @@ type Settlement struct {
 	Margin    Figure `json:"margin"`
 }
 
-func landedPrice(l estimate.Landed, r Reader) LandedPrice {
+func landedPrice(l estimate.Consignment, r Reader) LandedPrice {
 	f, read := l.Figures, r.Figure
 	out := LandedPrice{
 		Destination: f.Place, Currency: string(f.Currency), Consignment: l.Consignment,

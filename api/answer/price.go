@@ -162,7 +162,7 @@ func mixes(b *book.Book, req PriceRequest) [][]estimate.MixLine {
 }
 
 // headlines reads the headline figures of a batch.
-func (e *Evaluated) headlines() Estimate {
+func (e *Evaluation) headlines() Estimate {
 	est, r := e.Estimate, NewReader(e.Estimate.Graph, e.Values)
 	read := r.Figure
 	out := Estimate{Nodes: est.Graph.Len(), Findings: r.Findings(Headline(est)), NotCounted: notCounted(est)}

@@ -27,8 +27,8 @@ func (s *Service) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom
 	return out, err
 }
 
-// demanded names the call-outs of a part in a batch.
-type demanded struct {
+// demand names the call-outs of a part in a batch.
+type demand struct {
 	answer.Key
 	part bom.ID
 }
@@ -36,7 +36,7 @@ type demanded struct {
 // CallOuts compares the demands of a part's drawing, from memory if it can.
 func (s *Service) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Date, part bom.ID) (change.CallOuts, error) {
 	found, _, err := asked(ctx, s, func(o change.Origin) (change.CallOuts, error) {
-		return s.memory.demands.Get(ctx, demanded{o.Key(mix, day), part}, func() (change.CallOuts, error) {
+		return s.memory.demands.Get(ctx, demand{o.Key(mix, day), part}, func() (change.CallOuts, error) {
 			return o.CallOuts(ctx, mix, day, part)
 		})
 	})
@@ -66,7 +66,7 @@ func (s *Service) Curve(ctx context.Context, req study.CurveRequest) (study.Batc
 // Difference compares sides of the stored book and of stored quotes.
 func (s *Service) Difference(ctx context.Context, req study.DifferenceRequest) (study.Difference, answer.Version, error) {
 	return asked(ctx, s, func(o change.Origin) (study.Difference, error) {
-		return study.Between(ctx, o, req, func(ctx context.Context, o change.Origin, side study.DifferenceSide) (*study.Sided, error) {
+		return study.Between(ctx, o, req, func(ctx context.Context, o change.Origin, side study.DifferenceSide) (*study.SideFigures, error) {
 			kept, err := s.Quote(ctx, side.Quote, side.Revision)
 			if err != nil {
 				return nil, err

@@ -32,7 +32,7 @@ func (s *Service) ExportBook(ctx context.Context) (written []byte, v answer.Vers
 
 // ImportBook replaces the whole book. Records that are the same keep their
 // revision. An empty ifMatch is right only if there is no book yet.
-func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMatch answer.Version) (out Imported, err error) {
+func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMatch answer.Version) (out Import, err error) {
 	err = s.Update(ctx, func(tx Tx) error {
 		out, err = s.ImportBookIn(ctx, tx, a, written, ifMatch)
 		return err
@@ -41,30 +41,30 @@ func (s *Service) ImportBook(ctx context.Context, a Actor, written []byte, ifMat
 }
 
 // ImportBookIn does it in a transaction under way.
-func (s *Service) ImportBookIn(ctx context.Context, tx Tx, a Actor, written []byte, ifMatch answer.Version) (Imported, error) {
+func (s *Service) ImportBookIn(ctx context.Context, tx Tx, a Actor, written []byte, ifMatch answer.Version) (Import, error) {
 	if err := a.need(Write); err != nil {
-		return Imported{}, err
+		return Import{}, err
 	}
 	b, places, err := book.Parse(written)
 	if err != nil {
-		return Imported{}, change.Malformed("the book", err)
+		return Import{}, change.Malformed("the book", err)
 	}
 	if err := change.Broken(book.Check(b, places, "")); err != nil {
-		return Imported{}, err
+		return Import{}, err
 	}
 	drafts, err := change.Split(b, places)
 	if err != nil {
-		return Imported{}, err
+		return Import{}, err
 	}
 	held, err := s.shelf(ctx, tx)
 	if err != nil {
-		return Imported{}, err
+		return Import{}, err
 	}
 	if err := replaceable(held, ifMatch); err != nil {
-		return Imported{}, err
+		return Import{}, err
 	}
 	done, err := s.write(ctx, tx, a, "import", held, (&change.Shelf{}).With(drafts))
-	return Imported{Written: done, Warnings: s.warnings(b, places)}, err
+	return Import{Count: done, Warnings: s.warnings(b, places)}, err
 }
 
 func replaceable(s *change.Shelf, ifMatch answer.Version) error {

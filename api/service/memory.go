@@ -11,7 +11,7 @@ import (
 type memory struct {
 	shelves *answer.Cache[answer.Version, *change.Shelf]
 	built   *answer.Memory
-	demands *answer.Cache[demanded, change.CallOuts]
+	demands *answer.Cache[demand, change.CallOuts]
 	curves  *answer.Cache[string, study.BatchCurves] // by the name of the question
 }
 
@@ -26,7 +26,7 @@ func newMemory() *memory {
 	return &memory{
 		shelves: answer.NewCache[answer.Version](shelfRoom, func(*change.Shelf) int { return 1 }),
 		built:   answer.NewMemory(),
-		demands: answer.NewCache[demanded](demandRoom, func(change.CallOuts) int { return 1 }),
+		demands: answer.NewCache[demand](demandRoom, func(change.CallOuts) int { return 1 }),
 		curves:  answer.NewCache[string](curveRoom, func(study.BatchCurves) int { return 1 }),
 	}
 }

@@ -29,15 +29,15 @@ type Record struct {
 	Lacking []answer.FieldError
 }
 
-// Written counts what a change did to the records of the book.
-type Written struct {
+// Count says what a change did to the records of the book.
+type Count struct {
 	Version                              answer.Version // of the book after it
 	Created, Changed, Deleted, Unchanged int
 }
 
-// Imported says what an import did.
-type Imported struct {
-	Written
+// Import says what an import did.
+type Import struct {
+	Count
 	// Warnings are remarks about the book as of today; the figures are right.
 	Warnings []answer.FieldError
 }

@@ -100,8 +100,8 @@ func (s *Service) Revisions(ctx context.Context, kind, id string) ([]RecordHead,
 	return out, err
 }
 
-// Saved says what a change of records did.
-type Saved struct {
+// SaveResult says what a change of records did.
+type SaveResult struct {
 	Version answer.Version // of the book
 	Records []Record       // as they are now, in the order of the change
 	// Lacking is what the change leaves without what it refers to or needs; no
@@ -144,7 +144,7 @@ func (s *Service) DeleteRecord(ctx context.Context, a Actor, kind, id string, if
 }
 
 // Save puts and removes records in one change: all of it or nothing.
-func (s *Service) Save(ctx context.Context, a Actor, drafts []change.Draft) (out Saved, err error) {
+func (s *Service) Save(ctx context.Context, a Actor, drafts []change.Draft) (out SaveResult, err error) {
 	err = s.Update(ctx, func(tx Tx) error {
 		out, err = s.SaveIn(ctx, tx, a, drafts)
 		return err
@@ -153,7 +153,7 @@ func (s *Service) Save(ctx context.Context, a Actor, drafts []change.Draft) (out
 }
 
 // SaveIn does it in a transaction under way.
-func (s *Service) SaveIn(ctx context.Context, tx Tx, a Actor, drafts []change.Draft) (out Saved, err error) {
+func (s *Service) SaveIn(ctx context.Context, tx Tx, a Actor, drafts []change.Draft) (out SaveResult, err error) {
 	if err := a.need(Write); err != nil {
 		return out, err
 	}
@@ -214,7 +214,7 @@ func after(held *change.Shelf, drafts []change.Draft) (next *change.Shelf, lacki
 // write stores the difference between two states of the book as next revisions. A
 // change of order alone is logged too, as every version is that of an entry of the
 // log.
-func (s *Service) write(ctx context.Context, tx Tx, a Actor, action string, held, next *change.Shelf) (out Written, err error) {
+func (s *Service) write(ctx context.Context, tx Tx, a Actor, action string, held, next *change.Shelf) (out Count, err error) {
 	out.Version = held.Version
 	if err := fits(next); err != nil {
 		return out, err

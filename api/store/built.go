@@ -6,28 +6,28 @@ import (
 	"fmt"
 )
 
-// Built is what this program brings for a database: the SQLite within it, and the
+// Release is what this program brings for a database: the SQLite within it, and the
 // schema it brings a database to.
-type Built struct {
+type Release struct {
 	SQLite string
 	Schema int64
 }
 
 // BuiltWith asks the SQLite within the program, and the steps of its schema; no
 // file is touched.
-func BuiltWith(ctx context.Context) (Built, error) {
+func BuiltWith(ctx context.Context) (Release, error) {
 	db, err := sql.Open("sqlite", ":memory:")
 	if err != nil {
-		return Built{}, err
+		return Release{}, err
 	}
 	defer db.Close()
-	var b Built
+	var b Release
 	if err := db.QueryRowContext(ctx, "SELECT sqlite_version()").Scan(&b.SQLite); err != nil {
-		return Built{}, fmt.Errorf("asking SQLite for its version: %w", err)
+		return Release{}, fmt.Errorf("asking SQLite for its version: %w", err)
 	}
 	p, err := newProvider(sqliteDialect, db)
 	if err != nil {
-		return Built{}, err
+		return Release{}, err
 	}
 	b.Schema = knownSchema(p)
 	return b, nil

@@ -37,7 +37,7 @@ func runSave(ctx context.Context, c *call) error {
 				return err
 			}
 		}
-		done, err := service.Saved{}, error(nil)
+		done, err := service.SaveResult{}, error(nil)
 		if *preview {
 			done.Lacking, err = svc.Preview(ctx, drafts)
 		} else {

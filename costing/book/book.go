@@ -22,7 +22,7 @@ type Book struct {
 	TimeZone TimeZone    `book:"time_zone"` // by which a day begins; UTC if absent
 	// NotCounted is what the shop says of matters that have no figure, wherever
 	// neither the part nor the work centre says it.
-	NotCounted []bom.Counting `book:"not_counted"`
+	NotCounted []bom.CountAnswer `book:"not_counted"`
 
 	RateCards   []rates.RateCard   `book:"rate_cards,required"`
 	WorkCentres []rates.WorkCentre `book:"work_centres"`

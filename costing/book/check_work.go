@@ -65,7 +65,7 @@ func (c *checker) hasSurface(p *bom.Part, depth int) bool {
 }
 
 // finished wants the dimensions of one shape.
-func (c *checker) finished(path string, f *bom.Finished) {
+func (c *checker) finished(path string, f *bom.Envelope) {
 	if f == nil {
 		return
 	}

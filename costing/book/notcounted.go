@@ -77,7 +77,7 @@ type matter struct {
 	centre   *rates.WorkCentre
 }
 
-func (m matter) centreAnswers() []bom.Counting {
+func (m matter) centreAnswers() []bom.CountAnswer {
 	if m.centre == nil {
 		return nil
 	}
@@ -85,13 +85,13 @@ func (m matter) centreAnswers() []bom.Counting {
 }
 
 // omitted adds the matter if no figure counts it, with the nearest answer.
-func (m matter) omitted(out []Omission, answers ...[]bom.Counting) []Omission {
+func (m matter) omitted(out []Omission, answers ...[]bom.CountAnswer) []Omission {
 	if m.entered {
 		return out
 	}
 	o := Omission{What: m.what, Of: m.of, Path: m.path, ToEnter: m.toEnter}
 	for _, list := range answers {
-		if i := slices.IndexFunc(list, func(c bom.Counting) bool { return c.What == m.what }); i >= 0 {
+		if i := slices.IndexFunc(list, func(c bom.CountAnswer) bool { return c.What == m.what }); i >= 0 {
 			o.Answer, o.Where, o.Contained = list[i].Answer, list[i].Where, true
 			break
 		}
@@ -203,16 +203,16 @@ func (c *checker) countedTwice() {
 
 // answersOf holds the nearest answer to each matter that is entered against the
 // figure entered.
-func (c *checker) answersOf(path string, list []matter, own []bom.Counting) {
+func (c *checker) answersOf(path string, list []matter, own []bom.CountAnswer) {
 	for _, m := range list {
 		if !m.entered {
 			continue
 		}
 		for _, from := range []struct {
-			answers []bom.Counting
+			answers []bom.CountAnswer
 			name    string
 		}{{own, "this record"}, {m.centreAnswers(), "its work centre"}, {c.book.NotCounted, "the shop"}} {
-			i := slices.IndexFunc(from.answers, func(a bom.Counting) bool { return a.What == m.what })
+			i := slices.IndexFunc(from.answers, func(a bom.CountAnswer) bool { return a.What == m.what })
 			if i < 0 {
 				continue
 			}

@@ -117,16 +117,16 @@ func TestAnswersToOmissions(t *testing.T) {
 	if got := answer(); got != "" {
 		t.Errorf("nobody has answered, yet %q", got)
 	}
-	b.NotCounted = []bom.Counting{{What: bom.Loading, Answer: bom.NoneAtAll}}
+	b.NotCounted = []bom.CountAnswer{{What: bom.Loading, Answer: bom.NoneAtAll}}
 	if got := answer(); got != bom.NoneAtAll {
 		t.Errorf("the shop says none, not %q", got)
 	}
 	i := slices.IndexFunc(b.WorkCentres, func(w rates.WorkCentre) bool { return w.ID == "MILL" })
-	b.WorkCentres[i].NotCounted = []bom.Counting{{What: bom.Loading, Answer: bom.InRate, Where: "hour rate"}}
+	b.WorkCentres[i].NotCounted = []bom.CountAnswer{{What: bom.Loading, Answer: bom.InRate, Where: "hour rate"}}
 	if got := answer(); got != bom.InRate {
 		t.Errorf("the work centre is nearer than the shop, not %q", got)
 	}
-	p.NotCounted = []bom.Counting{{What: bom.Loading, Answer: bom.EnteredHere, Where: "operation 40"}}
+	p.NotCounted = []bom.CountAnswer{{What: bom.Loading, Answer: bom.EnteredHere, Where: "operation 40"}}
 	if got := answer(); got != bom.EnteredHere {
 		t.Errorf("the part is nearest, not %q", got)
 	}
@@ -148,7 +148,7 @@ func TestCountedTwice(t *testing.T) {
 	if got := warned(func(*book.Book) {}); len(got) > 0 {
 		t.Errorf("the demo counts twice: %q", got)
 	}
-	in := []bom.Counting{{What: bom.SettingUp, Answer: bom.InRate}}
+	in := []bom.CountAnswer{{What: bom.SettingUp, Answer: bom.InRate}}
 	if got := warned(func(b *book.Book) { demoPart(t, b, "HS-010").NotCounted = in }); len(got) != 3 || !strings.Contains(got[0], "this record") {
 		t.Errorf("three operations of the part have a set-up time: %q", got)
 	}

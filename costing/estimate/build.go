@@ -43,7 +43,7 @@ func build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 	for _, problem := range b.UnreadProblems() {
 		builder.Root().Find(graph.Warning, "book", problem.Message)
 	}
-	a := &assembly{shop: s, lines: slices.Clone(mix), parts: map[bom.ID]*pooled{}}
+	a := &assembly{shop: s, lines: slices.Clone(mix), parts: map[bom.ID]*pool{}}
 	est := &Estimate{Book: b, Day: day, Channels: s.channels}
 	a.down(mix)
 	if len(s.problems) > 0 {
@@ -64,8 +64,8 @@ type assembly struct {
 	*shop
 	lines    []MixLine
 	variants []*made // one per line
-	parts    map[bom.ID]*pooled
-	order    []*pooled // parents before children
+	parts    map[bom.ID]*pool
+	order    []*pool // parents before children
 	// shared holds, by stock, the charges of the parts that are cut from it
 	// together.
 	shared map[bom.ID]map[bom.ID]blank.Charge
@@ -73,15 +73,15 @@ type assembly struct {
 
 // use is a child within its parent: the unrounded pieces needed.
 type use struct {
-	part      *pooled
+	part      *pool
 	need      graph.ID
 	operation int // that consumes it; 0 is the first
 }
 
 // made is a batch of something that is put together: a variant, or a part.
 type made struct {
-	part  *pooled // nil for a variant
-	place string  // in the book
+	part  *pool  // nil for a variant
+	place string // in the book
 	scope graph.Scope
 	flow  routing.Flow
 	uses  []use
@@ -91,8 +91,8 @@ type made struct {
 	work     []costsByKind // of each operation
 }
 
-// pooled is a part with what the whole mix needs of it.
-type pooled struct {
+// pool is a part with what the whole mix needs of it.
+type pool struct {
 	made
 	def       *bom.Part
 	path      string
@@ -218,13 +218,13 @@ func (a *assembly) use(parent *made, l line) {
 
 // part finds a part of the book, and on its first use walks its children so that
 // parts end up ordered parents first.
-func (a *assembly) part(id bom.ID, path string) (*pooled, bool) {
+func (a *assembly) part(id bom.ID, path string) (*pool, bool) {
 	if p, ok := a.parts[id]; ok {
 		return p, true
 	}
 	def, at := a.book.Part(id)
 	if def == nil { // without a path, it is priced as a bought part that nobody offers
-		p := &pooled{def: &bom.Part{Number: id, Name: string(id), Kind: bom.Bought}}
+		p := &pool{def: &bom.Part{Number: id, Name: string(id), Kind: bom.Bought}}
 		p.part = p
 		a.parts[id] = p
 		a.order = slices.Insert(a.order, 0, p)
@@ -236,7 +236,7 @@ func (a *assembly) part(id bom.ID, path string) (*pooled, bool) {
 			return nil, false
 		}
 	}
-	p := &pooled{def: def, path: index("parts", at)}
+	p := &pool{def: def, path: index("parts", at)}
 	p.part, p.place = p, p.path
 	a.parts[id] = p
 	for i, c := range p.def.Children {
@@ -250,7 +250,7 @@ func (a *assembly) part(id bom.ID, path string) (*pooled, bool) {
 
 // pool adds up the needs of a part, rounds them once, and writes its routing and
 // the needs of its children.
-func (a *assembly) pool(p *pooled) {
+func (a *assembly) pool(p *pool) {
 	d := p.def
 	p.scope = a.root.In("part", string(d.Number)).From(graph.Source{
 		Where: "part " + string(d.Number) + " revision " + cmp.Or(d.Revision, "A"), Path: p.path}).Of(d.Name)

@@ -29,7 +29,7 @@ func (a *assembly) up(est *Estimate) {
 }
 
 // costPart writes the cost of one needed piece of a part.
-func (a *assembly) costPart(p *pooled) {
+func (a *assembly) costPart(p *pool) {
 	p.kinds = noCosts()
 	switch p.def.Kind {
 	case bom.Bought:
@@ -110,7 +110,7 @@ func (s *shop) ofCard() string { return " of rate card " + string(s.card.ID) }
 
 // buy charges a bought part at the best of its offers, with the overhead on
 // bought parts.
-func (a *assembly) buy(p *pooled) {
+func (a *assembly) buy(p *pool) {
 	if offers := a.offers(p.def.Number, graph.Piece); len(offers) > 0 && p.path != "" {
 		need := purchase.Need{Quantity: p.need, MassKg: graph.None, LengthM: graph.None}
 		p.kinds[BoughtCost] = purchase.Part(p.scope, purchase.Build(p.scope, need, offers), p.need)
@@ -134,7 +134,7 @@ func (a *assembly) overhead(s graph.Scope, name, label string, base, rate graph.
 
 // cut charges a made part with its stock, the overhead on it and the reclaim of
 // its chips.
-func (a *assembly) cut(p *pooled) {
+func (a *assembly) cut(p *pool) {
 	if p.def.Blank == nil {
 		a.uncut(p, missing{"blank of " + p.def.Name, p.path + ".blank"})
 		return
@@ -157,7 +157,7 @@ func (a *assembly) cut(p *pooled) {
 
 // uncut charges a part with stock that cannot be counted or priced. What chips
 // would bring back is as unknown.
-func (a *assembly) uncut(p *pooled, what missing) {
+func (a *assembly) uncut(p *pool, what missing) {
 	s := p.scope.From(graph.Source{Path: what.path})
 	p.kinds[StockCost] = s.Missing("stock-charged", "stock of the batch", a.money, what.what)
 	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "material-overhead", "material overhead", p.kinds[StockCost], a.overheads.material)

@@ -67,7 +67,7 @@ type Estimate struct {
 	Day      bom.Date
 	Variants []Variant
 	Parts    []Part // parents before children
-	Landed   []Landed
+	Landed   []Consignment
 	// Channels are those that prices are in, as figures.
 	Channels map[bom.ID]price.Channel
 }

@@ -12,8 +12,8 @@ import (
 	"kerfbook/costing/trade"
 )
 
-// Landed holds the figures of one consignment to one destination.
-type Landed struct {
+// Consignment holds the figures of one consignment to one destination.
+type Consignment struct {
 	Consignment string // trim or basket
 	Basket      bool
 	landed.Figures
@@ -174,7 +174,7 @@ func (a *assembly) consign(est *Estimate, tables trade.Tables, d trade.Destinati
 		a.blank(est, tables, d, path, c, landed.Missing(err)...)
 		return
 	}
-	est.Landed = append(est.Landed, Landed{Consignment: c.Key, Basket: c.Basket != nil, Figures: f})
+	est.Landed = append(est.Landed, Consignment{Consignment: c.Key, Basket: c.Basket != nil, Figures: f})
 }
 
 // blank leaves a consignment without figures and says why.
@@ -183,5 +183,5 @@ func (a *assembly) blank(est *Estimate, tables trade.Tables, d trade.Destination
 	for _, m := range missing {
 		a.destination(d, m.Path, c.Key).Find(graph.Warning, "", m.Text())
 	}
-	est.Landed = append(est.Landed, Landed{Consignment: c.Key, Basket: c.Basket != nil, Figures: landed.Blank(d, row.Value.Currency, missing)})
+	est.Landed = append(est.Landed, Consignment{Consignment: c.Key, Basket: c.Basket != nil, Figures: landed.Blank(d, row.Value.Currency, missing)})
 }

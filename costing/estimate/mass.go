@@ -11,7 +11,7 @@ import (
 // massOf gives the mass of a finished part, in g/piece: the one entered, or that
 // of its blank less what its features take away. None where a machining operation
 // is described by entered minutes, from which nobody knows what it takes away.
-func massOf(p *pooled, st blank.Stock) graph.ID {
+func massOf(p *pool, st blank.Stock) graph.ID {
 	const name, label = "mass", "mass of the finished part"
 	switch {
 	case p.def.MassG != nil:

@@ -12,7 +12,7 @@ import (
 
 // blanks charges a made part with its stock: alone, or its share of stock that it
 // is cut from together with other parts of the mix.
-func (a *assembly) blanks(p *pooled, st blank.Stock, mass graph.ID) blank.Charge {
+func (a *assembly) blanks(p *pool, st blank.Stock, mass graph.ID) blank.Charge {
 	var charge blank.Charge
 	if group := a.sharers(p); len(group) > 1 {
 		charge = a.together(st, group)[p.def.Number]
@@ -28,22 +28,22 @@ func (a *assembly) blanks(p *pooled, st blank.Stock, mass graph.ID) blank.Charge
 
 // sharers are the parts of the mix that are cut from the same stock together, by
 // number; none for a part that has its stock for itself.
-func (a *assembly) sharers(p *pooled) []*pooled {
+func (a *assembly) sharers(p *pool) []*pool {
 	if !p.def.Blank.ShareStock {
 		return nil
 	}
-	var out []*pooled
+	var out []*pool
 	for _, q := range a.order {
 		if b := q.def.Blank; q.def.Kind == bom.Made && b != nil && b.ShareStock && b.Stock == p.def.Blank.Stock {
 			out = append(out, q)
 		}
 	}
-	slices.SortFunc(out, func(q, r *pooled) int { return strings.Compare(string(q.def.Number), string(r.def.Number)) })
+	slices.SortFunc(out, func(q, r *pool) int { return strings.Compare(string(q.def.Number), string(r.def.Number)) })
 	return out
 }
 
 // together charges a group of parts once, and gives the charges by part.
-func (a *assembly) together(st blank.Stock, group []*pooled) map[bom.ID]blank.Charge {
+func (a *assembly) together(st blank.Stock, group []*pool) map[bom.ID]blank.Charge {
 	if done, ok := a.shared[st.Def.ID]; ok {
 		return done
 	}
@@ -72,7 +72,7 @@ func (a *assembly) together(st blank.Stock, group []*pooled) map[bom.ID]blank.Ch
 }
 
 // cutAlike reports a part that cannot be cut from the same piece as the first.
-func (a *assembly) cutAlike(st blank.Stock, first, p *pooled) bool {
+func (a *assembly) cutAlike(st blank.Stock, first, p *pool) bool {
 	if !blank.Dimensioned(st.Def, p.def.Blank) {
 		a.fail(p.path+".blank", "the blank of part %s lacks a dimension for stock %s", p.def.Number, st.Def.ID)
 		return false

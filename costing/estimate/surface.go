@@ -10,7 +10,7 @@ import (
 // surfaceAt writes the surface of a piece of a part as it comes to an operation
 // of its routing, in dm²/piece: that of its outline, and what the features before
 // the operation add. None where the outline is not known.
-func (a *assembly) surfaceAt(p *pooled, f routing.Flow, at int) graph.ID {
+func (a *assembly) surfaceAt(p *pool, f routing.Flow, at int) graph.ID {
 	bare := a.bare(p)
 	if bare == graph.None {
 		return graph.None
@@ -22,7 +22,7 @@ func (a *assembly) surfaceAt(p *pooled, f routing.Flow, at int) graph.ID {
 
 // bare is the surface in mm²/piece before the operations of a part: that of its
 // outline, or of the one piece that an assembly is made of.
-func (a *assembly) bare(p *pooled) graph.ID {
+func (a *assembly) bare(p *pool) graph.ID {
 	if p.def.Kind == bom.Assembly && p.def.Finished == nil {
 		return a.madeOf(p)
 	}
@@ -39,7 +39,7 @@ func (a *assembly) bare(p *pooled) graph.ID {
 
 // madeOf is the finished surface of the child of an assembly that consists of one
 // piece of one part; surfaces that touch in others are not known.
-func (a *assembly) madeOf(p *pooled) graph.ID {
+func (a *assembly) madeOf(p *pool) graph.ID {
 	children := p.def.Children
 	if len(children) != 1 || children[0].Quantity.IsRange || children[0].Quantity.Likely.String() != "1" {
 		return graph.None
@@ -97,7 +97,7 @@ func recesses(st routing.Step) graph.ID {
 
 // outlineOf gives the outside dimensions of a part: those entered as finished, or
 // those of its blank.
-func (a *assembly) outlineOf(p *pooled) (finish.Outline, bool) {
+func (a *assembly) outlineOf(p *pool) (finish.Outline, bool) {
 	if f := p.def.Finished; f != nil {
 		s := p.scope.In("finished").Within("finished")
 		length := func(name, label string, n *bom.Number, path string) graph.ID {
@@ -123,7 +123,7 @@ func (a *assembly) outlineOf(p *pooled) (finish.Outline, bool) {
 
 // blankOutline are the dimensions of a blank, those it has from its stock
 // included. The figures are shared with what counts the blanks.
-func (a *assembly) blankOutline(p *pooled, st *bom.Stock) finish.Outline {
+func (a *assembly) blankOutline(p *pool, st *bom.Stock) finish.Outline {
 	s := p.scope.Within("blank")
 	own := func(name, label string, n *bom.Number, path string) graph.ID {
 		if n == nil {

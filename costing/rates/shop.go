@@ -129,7 +129,7 @@ type WorkCentre struct {
 	ToolSettlingS *bom.Number `book:"tool_settling_s,min=0"`
 	TapReversalS  *bom.Number `book:"tap_reversal_s,min=0"` // per tapped hole
 	// NotCounted is what the shop says of matters without a figure at this work centre.
-	NotCounted []bom.Counting `book:"not_counted"`
+	NotCounted []bom.CountAnswer `book:"not_counted"`
 }
 
 // Material is what stock consists of.

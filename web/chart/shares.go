@@ -39,11 +39,11 @@ type Shares struct {
 // ShareBars are the two bars of an input.
 type ShareBars struct {
 	InputShare
-	First, Total Whiskered
+	First, Total Whisker
 }
 
-// Whiskered is a bar with its whisker.
-type Whiskered struct {
+// Whisker is a bar with its whisker.
+type Whisker struct {
 	Estimate
 	X, Width string
 	From, To string // of the whisker
@@ -53,7 +53,7 @@ type Whiskered struct {
 }
 
 // Middle is the height of the whisker.
-func (w Whiskered) Middle() int { return w.Y + shareHeight/2 }
+func (w Whisker) Middle() int { return w.Y + shareHeight/2 }
 
 const shareHeight = 8
 
@@ -92,11 +92,11 @@ func (e Estimate) places(chart, name string) (at, spread float64, ok bool, err e
 }
 
 // bar draws an estimate from zero; that it can be placed is known by then.
-func (s Shares) bar(e Estimate, class string, y int) Whiskered {
+func (s Shares) bar(e Estimate, class string, y int) Whisker {
 	at, spread, ok, _ := e.places(s.ID, "")
 	share := func(v float64) float64 { return s.Scale.share(100 * v) }
 	from, to := share(min(0, at)), share(max(0, at))
-	return Whiskered{e, percent(from), percent(to - from), percent(share(at - spread)), percent(share(at + spread)), ok, class, y}
+	return Whisker{e, percent(from), percent(to - from), percent(share(at - spread)), percent(share(at + spread)), ok, class, y}
 }
 
 func (s Shares) table(inputs []InputShare) Table {

@@ -87,17 +87,17 @@ func NewTornado(d TornadoData) (Tornado, error) {
 	return t, nil
 }
 
-// measured is a swing with the places of its ends; an undefined end stays at the
+// swingBar is a swing with the places of its ends; an undefined end stays at the
 // likely figure.
-type measured struct {
+type swingBar struct {
 	Swing
 	low, high float64
 }
 
-func (d TornadoData) ranked(likely float64) (out []measured, low, high float64, err error) {
+func (d TornadoData) ranked(likely float64) (out []swingBar, low, high float64, err error) {
 	low, high = likely, likely
 	for _, s := range d.Swings {
-		m := measured{Swing: s, low: likely, high: likely}
+		m := swingBar{Swing: s, low: likely, high: likely}
 		for _, e := range []struct {
 			end End
 			at  *float64
@@ -113,15 +113,15 @@ func (d TornadoData) ranked(likely float64) (out []measured, low, high float64, 
 		low, high = min(low, m.low, m.high), max(high, m.low, m.high)
 		out = append(out, m)
 	}
-	slices.SortStableFunc(out, func(a, b measured) int { return cmp.Compare(b.span(), a.span()) })
+	slices.SortStableFunc(out, func(a, b swingBar) int { return cmp.Compare(b.span(), a.span()) })
 	return out, low, high, nil
 }
 
-func (m measured) span() float64 { return math.Abs(m.high - m.low) }
+func (m swingBar) span() float64 { return math.Abs(m.high - m.low) }
 
 // bar draws each end from the likely figure. Ends on the same side of it share
 // the height.
-func (t Tornado) bar(m measured, likely float64) SwingBar {
+func (t Tornado) bar(m swingBar, likely float64) SwingBar {
 	b := SwingBar{Swing: m.Swing,
 		Left: Side{m.Low, "P10", "low"}, Right: Side{m.High, "P90", "high"}}
 	if m.low > m.high {
@@ -156,7 +156,7 @@ func (t Tornado) describe(desc string) string {
 	return words
 }
 
-func (t Tornado) table(ranked []measured, unit string) Table {
+func (t Tornado) table(ranked []swingBar, unit string) Table {
 	out := Table{ID: t.ID + "-table", Caption: t.Title + ", " + unit, Heads: columns("Input", "Input at P10", "Figure there", "Input at P90", "Figure there")}
 	for _, m := range ranked {
 		out.Rows = append(out.Rows, Row{Name: m.Name, Href: m.Href, Cells: []Mark{m.Low.Input, m.Low.Figure, m.High.Input, m.High.Figure}})

@@ -84,7 +84,7 @@ func TestSharesHaveWhiskers(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
-		bar  Whiskered
+		bar  Whisker
 		want string
 	}{
 		{s.Rows[0].First, "20.00% 50.00% 60.00% 80.00%"}, {s.Rows[0].Total, "20.00% 70.00% 80.00% 100.00%"},

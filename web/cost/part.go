@@ -55,7 +55,7 @@ type stockBlock struct {
 
 // operationRow is one operation with its times and costs in the batch.
 type operationRow struct {
-	Number                         form.Entered
+	Number                         form.Entry
 	Name, Kind, Centre, CentreHref string
 	Setup, Piece, UnitsIn, Yield   frame.Fig
 	Occupied, Attended             frame.Fig
@@ -66,14 +66,14 @@ type operationRow struct {
 // childRow is a part used in this one.
 type childRow struct {
 	Number, Name, Href  string
-	Quantity, Operation form.Entered
-	Scrap               form.Entered
+	Quantity, Operation form.Entry
+	Scrap               form.Entry
 }
 
 // useLine is where a part is used.
 type useLine struct {
 	Label, Href string
-	Quantity    form.Entered
+	Quantity    form.Entry
 }
 
 // part shows one part.
@@ -112,8 +112,8 @@ func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet,
 		In: string(b.Currency), EditHref: form.RecordAddress(e) + "/edit", RevisionsHref: form.RecordAddress(e) + "/revisions",
 	}
 	body.Used = body.Need.Mark()
-	x := costed{of: answer.VariantPrices{Trim: e.ID}, sheet: sheet, link: link, prefix: "part/"}
-	body.Costs = costRows([]costed{x})
+	x := costColumn{of: answer.VariantPrices{Trim: e.ID}, sheet: sheet, link: link, prefix: "part/"}
+	body.Costs = costRows([]costColumn{x})
 	if steps := buildUp(x); len(steps) > 0 {
 		w := chart.NewWaterfall("build-up", "Build-up of the cost of "+def.Name,
 			"Each bar adds to the one before; the dark bar is the total. The table beside has the same figures.", steps, chart.Widest(steps))

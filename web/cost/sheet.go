@@ -41,7 +41,7 @@ func costSheet() []costLine {
 	)
 }
 
-func (x costed) each(key string) answer.Figure {
+func (x costColumn) each(key string) answer.Figure {
 	prefix := x.prefix
 	if prefix == "" {
 		prefix = "variant/"
@@ -50,7 +50,7 @@ func (x costed) each(key string) answer.Figure {
 }
 
 // buildUp gives the bars of the cost of a variant.
-func buildUp(x costed) []chart.Step {
+func buildUp(x costColumn) []chart.Step {
 	var out []chart.Step
 	for _, l := range costSheet() {
 		f := x.each(l.key)
@@ -65,7 +65,7 @@ func buildUp(x costed) []chart.Step {
 
 // costRows are the same lines as a table; a line that no variant has is left
 // out.
-func costRows(all []costed) []frame.FigureRow {
+func costRows(all []costColumn) []frame.FigureRow {
 	var out []frame.FigureRow
 	for _, l := range costSheet() {
 		row := frame.FigureRow{Label: l.label, Total: l.total}
@@ -84,7 +84,7 @@ func costRows(all []costed) []frame.FigureRow {
 
 // channelTables lists the prices of the variants, one table for each channel that
 // any of them has a price in.
-func channelTables(b *book.Book, all []costed) []channelTable {
+func channelTables(b *book.Book, all []costColumn) []channelTable {
 	var out []channelTable
 	for _, c := range b.Channels {
 		columns, found := pricesIn(c, all)
@@ -95,15 +95,15 @@ func channelTables(b *book.Book, all []costed) []channelTable {
 	return out
 }
 
-// priced is a variant with its prices in one channel, empty if it has none.
-type priced struct {
-	costed
+// channelPrices is a variant with its prices in one channel, empty if it has none.
+type channelPrices struct {
+	costColumn
 	price answer.ChannelPrices
 }
 
-func pricesIn(c trade.Channel, all []costed) (out []priced, found bool) {
+func pricesIn(c trade.Channel, all []costColumn) (out []channelPrices, found bool) {
 	for _, x := range all {
-		column := priced{costed: x}
+		column := channelPrices{costColumn: x}
 		for _, p := range x.of.Channels {
 			if p.Channel == c.ID {
 				column.price, found = p, true
@@ -114,7 +114,7 @@ func pricesIn(c trade.Channel, all []costed) (out []priced, found bool) {
 	return out, found
 }
 
-func priceRows(columns []priced) []frame.FigureRow {
+func priceRows(columns []channelPrices) []frame.FigureRow {
 	money, percent := frame.Linker.Money, frame.Linker.Percent
 	lines := []struct {
 		label string

@@ -51,8 +51,8 @@ type loadTable struct {
 	Rows     []frame.FigureRow
 }
 
-// costed is a variant with the batch it was estimated in.
-type costed struct {
+// costColumn is a variant with the batch it was estimated in.
+type costColumn struct {
 	line  estimate.MixLine
 	of    answer.VariantPrices
 	sheet *answer.Sheet
@@ -105,10 +105,10 @@ func quantityFields(b *book.Book, v frame.View, c *frame.Call) []frame.Field {
 // fillStart lays the figures out.
 func fillStart(body *startBody, b *book.Book, batches []frame.Batch, v frame.View) {
 	var omitted []answer.NotCounted
-	var all []costed
+	var all []costColumn
 	for _, x := range batches {
 		for i, variant := range x.Estimate.Variants {
-			all = append(all, costed{line: x.Lines[i], of: variant, sheet: x.Sheet, link: x.Link})
+			all = append(all, costColumn{line: x.Lines[i], of: variant, sheet: x.Sheet, link: x.Link})
 		}
 		body.Loads = append(body.Loads, loads(b, x))
 		body.Findings = append(body.Findings, frame.FindingLines(b, x.Estimate.Findings, x.Sheet, x.Link)...)
@@ -121,7 +121,7 @@ func fillStart(body *startBody, b *book.Book, batches []frame.Batch, v frame.Vie
 	body.Trims = trimColumns(b, all, v)
 }
 
-func trimColumns(b *book.Book, all []costed, v frame.View) []trimColumn {
+func trimColumns(b *book.Book, all []costColumn, v frame.View) []trimColumn {
 	var steps [][]chart.Step
 	for _, x := range all {
 		steps = append(steps, buildUp(x))

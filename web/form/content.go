@@ -27,14 +27,14 @@ type Content struct {
 // pair is a value with its name.
 type pair struct {
 	Name  string
-	Value Entered
+	Value Entry
 }
 
 // ContentTable is a list of like records.
 type ContentTable struct {
 	ID, Title string
 	Heads     []TableHead
-	Rows      [][]Entered
+	Rows      [][]Entry
 }
 
 // TableHead names a column; numbers stand to the right.
@@ -43,8 +43,8 @@ type TableHead struct {
 	Num  bool
 }
 
-// Entered is one value: a number that leads to its proof, or text.
-type Entered struct {
+// Entry is one value: a number that leads to its proof, or text.
+type Entry struct {
 	Text      string
 	Number    frame.Fig
 	Low, High string // of a range
@@ -148,7 +148,7 @@ func (r Reader) Table(title string, list reflect.Value, path string) ContentTabl
 		}
 	}
 	for i := range list.Len() {
-		var row []Entered
+		var row []Entry
 		for _, j := range columns {
 			cell := r.Simple(list.Index(i).Field(j), text.Field(text.Index(path, i), record.FieldName(elem.Field(j))))
 			cell.Num = IsNumeric(elem.Field(j).Type)
@@ -168,10 +168,10 @@ func IsNumeric(t reflect.Type) bool {
 }
 
 // Simple shows a value that fits one cell.
-func (r Reader) Simple(v reflect.Value, path string) Entered {
+func (r Reader) Simple(v reflect.Value, path string) Entry {
 	if v.Kind() == reflect.Pointer {
 		if v.IsNil() {
-			return Entered{}
+			return Entry{}
 		}
 		v = v.Elem()
 	}
@@ -181,31 +181,31 @@ func (r Reader) Simple(v reflect.Value, path string) Entered {
 	switch v.Kind() {
 	case reflect.Bool:
 		if v.Bool() {
-			return Entered{Text: "yes"}
+			return Entry{Text: "yes"}
 		}
-		return Entered{Text: "no"}
+		return Entry{Text: "no"}
 	case reflect.Int:
 		if v.IsZero() {
-			return Entered{} // left out
+			return Entry{} // left out
 		}
 		return r.Number(bom.Whole(v.Int()), path)
 	case reflect.Map:
-		return Entered{Text: mapText(v), Code: true}
+		return Entry{Text: mapText(v), Code: true}
 	case reflect.Slice:
 		var parts []string
 		for i := range v.Len() {
 			parts = append(parts, r.Simple(v.Index(i), path).Text)
 		}
-		return Entered{Text: strings.Join(parts, ", "), Code: true}
+		return Entry{Text: strings.Join(parts, ", "), Code: true}
 	}
-	return Entered{Text: v.String(), Code: true}
+	return Entry{Text: v.String(), Code: true}
 }
 
 // Number shows a number that was entered. It is the figure of the batch where
 // the batch has it, with the same value; otherwise it is known by its place.
-func (r Reader) Number(n bom.Number, path string) Entered {
+func (r Reader) Number(n bom.Number, path string) Entry {
 	written := n.Likely.String()
-	out := Entered{Number: frame.Fig{Key: enteredKey(r.Kind, r.Id, path), Value: written, Text: frame.Minus(written), Label: Words(path), Href: enteredHref(r.Kind, r.Id, path)}}
+	out := Entry{Number: frame.Fig{Key: enteredKey(r.Kind, r.Id, path), Value: written, Text: frame.Minus(written), Label: Words(path), Href: enteredHref(r.Kind, r.Id, path)}}
 	if r.Root != "" && r.Sheet != nil {
 		f := r.Sheet.Entered(text.Field(r.Root, path))
 		if d, ok := f.Number(); ok && d.Equal(n.Likely) {

@@ -45,7 +45,7 @@ type issueForm struct {
 	Number     string
 	Hidden     []frame.Field
 	Nonce      string
-	Unverified []quote.Unverified
+	Unverified []quote.UnverifiedRow
 	RanOut     []quote.RanOut
 	ButtonText string
 }

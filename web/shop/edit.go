@@ -92,14 +92,14 @@ func editRecord(c *frame.Call) error {
 	}
 	f := stored(k, record)
 	if what, because, said := strings.Cut(c.R.Form.Get("say"), ":"); said {
-		f.text = answered(k.Kind, f.text, bom.Counting{What: bom.Matter(what), Answer: bom.CountingAnswer(because)})
+		f.text = answered(k.Kind, f.text, bom.CountAnswer{What: bom.Matter(what), Answer: bom.CountingAnswer(because)})
 	}
 	return showEdit(c, f, nil, "")
 }
 
 // answered is the text of a record with one more answer to what is not counted, or
 // as it was where it takes none.
-func answered(kind, written string, say bom.Counting) string {
+func answered(kind, written string, say bom.CountAnswer) string {
 	k, _ := record.KindOf(kind) // the callers name kinds of the book
 	value, _, err := k.Read([]byte(written))
 	if err != nil {

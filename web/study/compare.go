@@ -20,7 +20,7 @@ type compareBody struct {
 	Sides  []sideForm
 	Figure frame.Field
 	Fault  string
-	Shown  *compareShown
+	Shown  *compareView
 }
 
 // sideForm asks for one side of a comparison.

@@ -16,8 +16,8 @@ import (
 	"kerfbook/web/frame"
 )
 
-// compareShown is the answer as the page shows it.
-type compareShown struct {
+// compareView is the answer as the page shows it.
+type compareView struct {
 	Alone      string // what both batches have in common, in words
 	From, To   shownSide
 	Unit       string
@@ -80,12 +80,12 @@ type compareLayout struct {
 	samePieces bool
 }
 
-func showDifference(c *frame.Call, d study.Difference, before, after *compareSide) (*compareShown, error) {
+func showDifference(c *frame.Call, d study.Difference, before, after *compareSide) (*compareView, error) {
 	l := &compareLayout{c: c, d: d, manner: mannerOf(d.Before.Figure), links: [2]frame.Linker{proofsOf(c, before, d.Before), proofsOf(c, after, d.After)}}
 	if before.line != nil && after.line != nil {
 		l.samePieces = before.line.Quantity.Likely.Equal(after.line.Quantity.Likely)
 	}
-	out := &compareShown{Unit: l.manner.words(), Same: d.Same, Alike: d.Alike}
+	out := &compareView{Unit: l.manner.words(), Same: d.Same, Alike: d.Alike}
 	if l.samePieces && d.Before.Day == d.After.Day {
 		out.Alone = "Each in a batch of its own of " + before.line.Quantity.Likely.String() + " pieces"
 	}
@@ -109,7 +109,7 @@ func showDifference(c *frame.Call, d study.Difference, before, after *compareSid
 
 // proofsOf links to the proofs of a side. What a quote asks for today is the batch
 // that it was worked out for.
-func proofsOf(c *frame.Call, s *compareSide, shown study.SideShown) frame.Linker {
+func proofsOf(c *frame.Call, s *compareSide, shown study.SideAnswer) frame.Linker {
 	switch {
 	case s.line != nil:
 		return frame.Prover(frame.View{Lines: []estimate.MixLine{*s.line}, Day: s.of.Day})
@@ -153,7 +153,7 @@ func lineNamed(b *book.Book, name string) (estimate.MixLine, bool) {
 	return estimate.MixLine{}, false
 }
 
-func (l *compareLayout) side(i int, at string, shown study.SideShown, asked *compareSide) shownSide {
+func (l *compareLayout) side(i int, at string, shown study.SideAnswer, asked *compareSide) shownSide {
 	out := shownSide{Words: shown.Words, Figure: l.manner.write(l.links[i], shown.Figure)}
 	if asked.line != nil {
 		out.Words = l.words(*asked.line, shown.Day)
@@ -210,7 +210,7 @@ func (l *compareLayout) amount(at, exact, rounded string) chart.Mark {
 }
 
 // bridge leads from one figure to the other by kinds of cost.
-func (l *compareLayout) bridge(out *compareShown) (*chart.Bridge, error) {
+func (l *compareLayout) bridge(out *compareView) (*chart.Bridge, error) {
 	if l.d.Same {
 		return nil, nil
 	}

@@ -23,7 +23,7 @@ type curveBody struct {
 	Second []frame.Field
 	Range  []frame.Field
 	Fault  string
-	Shown  *curveShown
+	Shown  *curveView
 }
 
 // What is drawn where nothing is said.

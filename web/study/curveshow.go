@@ -16,12 +16,12 @@ import (
 	"kerfbook/web/frame"
 )
 
-// curveShown is the answer as the page shows it.
-type curveShown struct {
+// curveView is the answer as the page shows it.
+type curveView struct {
 	Unit   string
 	Chart  chart.StepCurve
 	Least  []leastLine
-	Duel   *duelShown
+	Duel   *duelView
 	Curves []curveTables
 	Pieces chart.Mark // of the batch that is to pay back
 	Money  string
@@ -41,8 +41,8 @@ type leastLine struct {
 	Ends         bool      // at the end of the range
 }
 
-// duelShown says which of two curves is lower where.
-type duelShown struct {
+// duelView says which of two curves is lower where.
+type duelView struct {
 	Stretches []duelStretch
 	Many      bool // too many for a sentence
 	Crossings chart.Mark
@@ -108,9 +108,9 @@ type curveLayout struct {
 	day    bom.Date
 }
 
-func showCurves(c *frame.Call, answer study.BatchCurves, lines []estimate.MixLine) (*curveShown, error) {
+func showCurves(c *frame.Call, answer study.BatchCurves, lines []estimate.MixLine) (*curveView, error) {
 	l := &curveLayout{c, answer, lines, c.View.Day}
-	out := &curveShown{Unit: l.manner().words(), Money: answer.Currency, Pieces: l.pieces("/quantity", answer.Quantity),
+	out := &curveView{Unit: l.manner().words(), Money: answer.Currency, Pieces: l.pieces("/quantity", answer.Quantity),
 		Outside: answer.Quantity < answer.From || answer.Quantity > answer.To, From: l.pieces("/from", answer.From), To: l.pieces("/to", answer.To)}
 	for i, one := range answer.Curves {
 		out.Least = append(out.Least, l.least(i, one))
@@ -167,8 +167,8 @@ func (l *curveLayout) least(i int, of study.BatchCurve) leastLine {
 	return out
 }
 
-func (l *curveLayout) duel(of *study.CurveDuel) *duelShown {
-	out := &duelShown{Many: len(of.Stretches) > mostStretches,
+func (l *curveLayout) duel(of *study.CurveDuel) *duelView {
+	out := &duelView{Many: len(of.Stretches) > mostStretches,
 		Crossings: chart.Mark{Text: strconv.Itoa(len(of.Crossings)), Stat: "/crossing/crossings", Value: strconv.Itoa(len(of.Crossings))}}
 	for i, s := range of.Stretches {
 		at := "/crossing/stretches/" + strconv.Itoa(i)
@@ -210,7 +210,7 @@ func (l *curveLayout) tables(i int, of study.BatchCurve) (curveTables, error) {
 
 // counted groups what is counted piece by piece by how often it changes, the most
 // often first. The count stands at the first of a group in the answer.
-func (l *curveLayout) counted(i int, at string, of []study.CurveCounted) []countedRow {
+func (l *curveLayout) counted(i int, at string, of []study.CurveCount) []countedRow {
 	groups := map[study.Pieces]*countedRow{}
 	for k, n := range of {
 		row := groups[n.Changes]

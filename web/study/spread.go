@@ -21,7 +21,7 @@ type spreadBody struct {
 	Pages     []frame.Link // the other pages about the cost
 	Fault     string
 	Cancelled bool
-	Shown     *spreadShown
+	Shown     *spreadView
 }
 
 // progressBody shows how far a run has got.

@@ -10,7 +10,7 @@ import (
 )
 
 // curves draws how the figure is spread.
-func (l *spreadLayout) curves(out *spreadShown) error {
+func (l *spreadLayout) curves(out *spreadView) error {
 	f, unit := l.figure(), l.place(l.of).manner.words()
 	if !f.Varies {
 		return nil
@@ -51,7 +51,7 @@ func floatAt(text string) float64 {
 }
 
 // movers draws both rankings of the inputs.
-func (l *spreadLayout) movers(out *spreadShown) error {
+func (l *spreadLayout) movers(out *spreadView) error {
 	m := l.answer.Movers
 	at := tally{mannerOf(m.Figure), "/movers"}
 	d := chart.TornadoData{ID: "tornado", Title: "What moves it: " + inWords(m.Figure), Unit: at.manner.words(),
@@ -85,7 +85,7 @@ func (l *spreadLayout) swing(at tally, s study.Swing) chart.Swing {
 		High: end(input.in("p90").number("P90", s.P90), at.in("figure_at_p90").number("", s.FigureAtP90), s.Input.Unit)}
 }
 
-func (l *spreadLayout) shares(out *spreadShown) error {
+func (l *spreadLayout) shares(out *spreadView) error {
 	d := chart.SharesData{ID: "shares", Title: "Shares of the variance: " + inWords(l.answer.Movers.Figure),
 		Desc: "Two bars for each input, with one standard error to either side."}
 	for i, s := range l.answer.Movers.Shares {

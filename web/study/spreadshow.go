@@ -12,8 +12,8 @@ import (
 	"kerfbook/web/frame"
 )
 
-// spreadShown is the answer as the page shows it.
-type spreadShown struct {
+// spreadView is the answer as the page shows it.
+type spreadView struct {
 	Any        bool // whether any input varies
 	Name       string
 	Likely     frame.Fig
@@ -70,14 +70,14 @@ type spreadLayout struct {
 	of     int // the figure looked at
 }
 
-func showSpread(c *frame.Call, result study.Spread, ask *spreadAsk) (*spreadShown, error) {
+func showSpread(c *frame.Call, result study.Spread, ask *spreadAsk) (*spreadView, error) {
 	sheet, _, err := c.Site.Service.Sheet(c.R.Context(), ask.Req.Mix, ask.Req.Day)
 	if err != nil {
 		return nil, err
 	}
 	l := &spreadLayout{c: c, answer: result, sheet: sheet, link: frame.Prover(frame.View{Lines: ask.Req.Mix, Day: ask.Req.Day})}
 	l.of = slices.IndexFunc(result.Figures, func(f study.SpreadFigure) bool { return f.Figure.Key == result.Movers.Figure.Key })
-	out := &spreadShown{Any: len(result.Inputs) > 0, Hindsight: result.Hindsight}
+	out := &spreadView{Any: len(result.Inputs) > 0, Hindsight: result.Hindsight}
 	out.Inputs, out.Held, out.Free = l.inputs(), l.held(result.Held), l.held(result.Free)
 	out.Findings = frame.FindingLines(c.Book, result.Findings, sheet, l.link)
 	if !out.Any || l.of < 0 {
@@ -106,7 +106,7 @@ func (l *spreadLayout) top() tally { return tally{manner{places: 0}, ""} }
 
 const headlineShare = "0.8"
 
-func (l *spreadLayout) headline(out *spreadShown) {
+func (l *spreadLayout) headline(out *spreadView) {
 	f, at := l.figure(), l.place(l.of)
 	out.Name = f.Figure.Label
 	out.Likely = at.manner.write(l.link, f.Figure)

@@ -34,8 +34,8 @@ type landedPlace struct {
 // gapLine is what the book lacks for a price, with the address where it is entered.
 type gapLine struct{ Message, Href string }
 
-// chosen is a consignment that can be looked at.
-type chosen struct {
+// choice is a consignment that can be looked at.
+type choice struct {
 	id, name string
 	quantity answer.Figure
 	landed   []answer.LandedPrice
@@ -74,12 +74,12 @@ func landed(c *frame.Call) error {
 }
 
 // consignments lists what can be sent: each variant, then the baskets.
-func consignments(batches []frame.Batch) []chosen {
-	var out []chosen
+func consignments(batches []frame.Batch) []choice {
+	var out []choice
 	for _, x := range batches {
 		for i, v := range x.Estimate.Variants {
 			name := frame.VariantName(v.Name, x.Lines[i])
-			out = append(out, chosen{v.Trim, name, v.Quantity, v.Landed, x})
+			out = append(out, choice{v.Trim, name, v.Quantity, v.Landed, x})
 		}
 	}
 	for _, x := range batches {
@@ -89,7 +89,7 @@ func consignments(batches []frame.Batch) []chosen {
 			if !known {
 				at = len(out)
 				byName[l.Consignment] = at
-				out = append(out, chosen{id: l.Consignment, name: "basket " + l.Consignment, batch: x})
+				out = append(out, choice{id: l.Consignment, name: "basket " + l.Consignment, batch: x})
 			}
 			out[at].landed = append(out[at].landed, l)
 		}
@@ -97,7 +97,7 @@ func consignments(batches []frame.Batch) []chosen {
 	return out
 }
 
-func fillLanded(body *landedBody, x chosen, b *book.Book) {
+func fillLanded(body *landedBody, x choice, b *book.Book) {
 	body.Name, body.Quantity = x.name, x.batch.Link.Plain(x.quantity)
 	names := frame.PlaceNames(b)
 	for _, l := range x.landed {

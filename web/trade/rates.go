@@ -37,7 +37,7 @@ type recordTable struct {
 // recordLine is one record of it.
 type recordLine struct {
 	ID, Href string
-	Cells    []form.Entered
+	Cells    []form.Entry
 }
 
 // rates shows what an hour, a share and a currency cost.

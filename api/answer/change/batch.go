@@ -37,10 +37,10 @@ func OriginOf(b *book.Book) Origin {
 	}}
 }
 
-// Considered is an evaluated batch with what is held in it: its quantities and
+// Trial is an evaluated batch with what is held in it: its quantities and
 // its changed inputs.
-type Considered struct {
-	*answer.Evaluated
+type Trial struct {
+	*answer.Evaluation
 	Hold    exact.Pins
 	Changes []ChangedFigure
 	Rebuilt bool // see WhatIf
@@ -50,7 +50,7 @@ type Considered struct {
 
 // Consider evaluates a batch with its changes made. Faults of the changes have
 // pointers below /changes.
-func (o Origin) Consider(ctx context.Context, b Batch) (*Considered, error) {
+func (o Origin) Consider(ctx context.Context, b Batch) (*Trial, error) {
 	if err := b.wholePieces(); err != nil {
 		return nil, err
 	}
@@ -59,7 +59,7 @@ func (o Origin) Consider(ctx context.Context, b Batch) (*Considered, error) {
 		return nil, err
 	}
 	if len(b.Changes) == 0 {
-		return &Considered{Evaluated: before, Hold: before.Quantities(b.Mix)}, nil
+		return &Trial{Evaluation: before, Hold: before.Quantities(b.Mix)}, nil
 	}
 	held, err := o.Shelf()
 	if err != nil {
@@ -80,7 +80,7 @@ func (b Batch) wholePieces() error {
 	return f.Err()
 }
 
-func (s *Shelf) consider(before *answer.Evaluated, b Batch) (*Considered, error) {
+func (s *Shelf) consider(before *answer.Evaluation, b Batch) (*Trial, error) {
 	edits, err := s.edits(b.Changes, []*graph.Graph{before.Estimate.Graph})
 	if err != nil {
 		return nil, err
@@ -93,7 +93,7 @@ func (s *Shelf) consider(before *answer.Evaluated, b Batch) (*Considered, error)
 	if err != nil {
 		return nil, err
 	}
-	out := &Considered{Evaluated: after, Rebuilt: rebuilt, Hold: after.Quantities(withQuantities(before, b.Mix, edits))}
+	out := &Trial{Evaluation: after, Rebuilt: rebuilt, Hold: after.Quantities(withQuantities(before, b.Mix, edits))}
 	maps.Copy(out.Hold, asChanged(after, edits))
 	out.Fixed = fixedRanges(after, before.Estimate.Graph, out.Hold)
 	for _, e := range edits {
@@ -105,7 +105,7 @@ func (s *Shelf) consider(before *answer.Evaluated, b Batch) (*Considered, error)
 // asChanged holds changed inputs at their new values, so that a range whose value
 // is given is a range no more. With them go the other inputs from the same field
 // of the book.
-func asChanged(e *answer.Evaluated, edits []edit) exact.Pins {
+func asChanged(e *answer.Evaluation, edits []edit) exact.Pins {
 	pins := exact.Pins{}
 	for id := range graph.ID(e.Estimate.Graph.Len()) {
 		n := e.Estimate.Graph.Node(id)
@@ -120,7 +120,7 @@ func asChanged(e *answer.Evaluated, edits []edit) exact.Pins {
 }
 
 // fixedRanges lists what is held and was a range before.
-func fixedRanges(e *answer.Evaluated, before *graph.Graph, held exact.Pins) []graph.ID {
+func fixedRanges(e *answer.Evaluation, before *graph.Graph, held exact.Pins) []graph.ID {
 	var out []graph.ID
 	for id := range graph.ID(before.Len()) {
 		n := before.Node(id)

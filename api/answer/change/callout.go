@@ -70,7 +70,7 @@ func (o Origin) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Da
 func productionKey(part bom.ID) string { return "part/" + string(part) + "/each/production" }
 
 // compare evaluates the batch with the demand relaxed.
-func (c *CallOut) compare(held *Shelf, before *answer.Evaluated, mix []estimate.MixLine, key string) error {
+func (c *CallOut) compare(held *Shelf, before *answer.Evaluation, mix []estimate.MixLine, key string) error {
 	after, err := held.changedBy(before, mix, []Change{c.Change})
 	if answer.CodeOf(err) == answer.Invalid {
 		c.Fault = err.Error()
@@ -79,7 +79,7 @@ func (c *CallOut) compare(held *Shelf, before *answer.Evaluated, mix []estimate.
 	if err != nil {
 		return err
 	}
-	read := func(e *answer.Evaluated) answer.Figure {
+	read := func(e *answer.Evaluation) answer.Figure {
 		if id, ok := e.Estimate.Graph.Find(key); ok {
 			return answer.ReadFigure(e.Estimate.Graph, e.Values, id)
 		}
@@ -94,7 +94,7 @@ func (c *CallOut) compare(held *Shelf, before *answer.Evaluated, mix []estimate.
 }
 
 // changedBy evaluates a batch with changes.
-func (s *Shelf) changedBy(before *answer.Evaluated, mix []estimate.MixLine, changes []Change) (*answer.Evaluated, error) {
+func (s *Shelf) changedBy(before *answer.Evaluation, mix []estimate.MixLine, changes []Change) (*answer.Evaluation, error) {
 	edits, err := s.edits(changes, []*graph.Graph{before.Estimate.Graph})
 	if err != nil {
 		return nil, err

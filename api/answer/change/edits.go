@@ -125,7 +125,7 @@ func (s *Shelf) fieldEdit(e edit, place string) (edit, *answer.FieldError) {
 		return refuse("%s", err)
 	}
 	list := s.readable(k.Name)
-	position := slices.IndexFunc(list, func(h held) bool { return h.ID == parts[1] })
+	position := slices.IndexFunc(list, func(h holding) bool { return h.ID == parts[1] })
 	if position < 0 {
 		return refuse("there is no record %s %s that can be read", k.Name, bom.Shorten(parts[1]))
 	}

@@ -33,13 +33,13 @@ func OperationsCSV(p *bom.Part, profile table.Profile) ([]byte, error) {
 	return out.Bytes(), err
 }
 
-func (s *Shelf) Part(number string) (held, bom.Part, error) {
+func (s *Shelf) Part(number string) (holding, bom.Part, error) {
 	found, ok := s.Find("parts", number)
 	if !ok {
-		return held{}, bom.Part{}, answer.Errorf(answer.NotFound, "there is no part %s", bom.Shorten(number))
+		return holding{}, bom.Part{}, answer.Errorf(answer.NotFound, "there is no part %s", bom.Shorten(number))
 	}
 	if found.unread != nil {
-		return held{}, bom.Part{}, answer.Invalidf("part %s cannot be read by this program; put its record right first", bom.Shorten(number))
+		return holding{}, bom.Part{}, answer.Invalidf("part %s cannot be read by this program; put its record right first", bom.Shorten(number))
 	}
 	return found, found.value.Interface().(bom.Part), nil
 }

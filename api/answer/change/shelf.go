@@ -20,18 +20,18 @@ import (
 type Shelf struct {
 	Version answer.Version
 	Book    *book.Book
-	Records map[string][]held // by kind, in the order of the list
+	Records map[string][]holding // by kind, in the order of the list
 }
 
-// held is a current record with its content, or with what kept it from being read.
-type held struct {
+// holding is a current record with its content, or with what kept it from being read.
+type holding struct {
 	record.Kept
 	value  reflect.Value
 	unread error
 }
 
 // Version names the revision that is held.
-func (h held) Version() answer.Version {
+func (h holding) Version() answer.Version {
 	sum := sha256.Sum256(h.Text)
 	return answer.Version(h.Kept.Version(sum[:]))
 }
@@ -47,12 +47,12 @@ func (s *Shelf) Empty() bool {
 }
 
 // Find gives a current record by its id.
-func (s *Shelf) Find(kind, id string) (held, bool) {
+func (s *Shelf) Find(kind, id string) (holding, bool) {
 	list := s.Records[kind]
-	if i := slices.IndexFunc(list, func(h held) bool { return h.ID == id }); i >= 0 {
+	if i := slices.IndexFunc(list, func(h holding) bool { return h.ID == id }); i >= 0 {
 		return list[i], true
 	}
-	return held{}, false
+	return holding{}, false
 }
 
 // identity names a revision, whose content is always the same.
@@ -65,7 +65,7 @@ type identity struct {
 // where it has not changed since. A record that an earlier program took and this
 // one refuses is kept as it is and takes no part.
 func NewShelf(version answer.Version, records []record.Kept, older *Shelf) *Shelf {
-	s := &Shelf{Version: version, Records: map[string][]held{}}
+	s := &Shelf{Version: version, Records: map[string][]holding{}}
 	known := older.contents()
 	for _, r := range records {
 		h, ok := known[identity{r.Kind, r.ID, r.Revision}]
@@ -82,8 +82,8 @@ func NewShelf(version answer.Version, records []record.Kept, older *Shelf) *Shel
 	return s
 }
 
-func (s *Shelf) contents() map[identity]held {
-	out := map[identity]held{}
+func (s *Shelf) contents() map[identity]holding {
+	out := map[identity]holding{}
 	if s == nil {
 		return out
 	}
@@ -96,8 +96,8 @@ func (s *Shelf) contents() map[identity]held {
 }
 
 // readable lists the records of a kind that are in the book, at their places there.
-func (s *Shelf) readable(kind string) []held {
-	return slices.DeleteFunc(slices.Clone(s.Records[kind]), func(h held) bool { return h.unread != nil })
+func (s *Shelf) readable(kind string) []holding {
+	return slices.DeleteFunc(slices.Clone(s.Records[kind]), func(h holding) bool { return h.unread != nil })
 }
 
 // join puts the book together.
@@ -167,13 +167,13 @@ func NewDraft(k record.Kind, id string, value reflect.Value, places text.Places)
 // With gives the state after changes, not stored yet: its version is empty. A new
 // record goes to the end of its list.
 func (s *Shelf) With(drafts []Draft) *Shelf {
-	next := &Shelf{Records: map[string][]held{}}
+	next := &Shelf{Records: map[string][]holding{}}
 	for name, list := range s.Records {
 		next.Records[name] = slices.Clone(list)
 	}
 	for _, d := range drafts {
 		list := next.Records[d.Kind.Name]
-		at := slices.IndexFunc(list, func(h held) bool { return h.ID == d.ID })
+		at := slices.IndexFunc(list, func(h holding) bool { return h.ID == d.ID })
 		switch {
 		case d.Deleted && at >= 0:
 			list = slices.Delete(list, at, at+1)
@@ -182,7 +182,7 @@ func (s *Shelf) With(drafts []Draft) *Shelf {
 			list[at].value, list[at].Text, list[at].Name, list[at].unread = d.Value, d.Written, d.Kind.Title(d.Value), nil
 		default:
 			r := record.Kept{Kind: d.Kind.Name, ID: d.ID, Name: d.Kind.Title(d.Value), Text: d.Written, Position: nextPosition(list)}
-			list = append(list, held{Kept: r, value: d.Value})
+			list = append(list, holding{Kept: r, value: d.Value})
 		}
 		next.Records[d.Kind.Name] = list
 	}
@@ -191,7 +191,7 @@ func (s *Shelf) With(drafts []Draft) *Shelf {
 }
 
 // nextPosition is behind the last record of a list.
-func nextPosition(list []held) int {
+func nextPosition(list []holding) int {
 	if len(list) == 0 {
 		return 0
 	}

@@ -91,7 +91,7 @@ func (o Origin) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.D
 
 // figures gives the input before and after. A change of structure may leave no
 // such input; then its new value stands for it.
-func (e edit) figures(before, after *answer.Evaluated) ChangedFigure {
+func (e edit) figures(before, after *answer.Evaluation) ChangedFigure {
 	out := ChangedFigure{Path: e.node.Source.Path, Kind: e.kind.Name, ID: e.id}
 	if e.field {
 		out.Before = answer.Figure{Key: e.Key, Label: e.node.Label, Of: e.node.Of, Value: e.was}
@@ -111,7 +111,7 @@ func (e edit) figures(before, after *answer.Evaluated) ChangedFigure {
 
 // decides reports whether a batch holds a decision that another does not have, or
 // has otherwise.
-func decides(e *answer.Evaluated, other *answer.Evaluated) bool {
+func decides(e *answer.Evaluation, other *answer.Evaluation) bool {
 	for id := range graph.ID(e.Estimate.Graph.Len()) {
 		n := e.Estimate.Graph.Node(id)
 		if n.Op != graph.Decided {
@@ -132,7 +132,7 @@ func decides(e *answer.Evaluated, other *answer.Evaluated) bool {
 
 // failsWhatHeld reports whether a check that held before does not any more. A
 // part heavier than its blank is no batch, and building it says why.
-func failsWhatHeld(e *answer.Evaluated, values *exact.Values) bool {
+func failsWhatHeld(e *answer.Evaluation, values *exact.Values) bool {
 	for id := range graph.ID(e.Estimate.Graph.Len()) {
 		if e.Estimate.Graph.Node(id).Op != graph.Check {
 			continue
@@ -149,7 +149,7 @@ func failsWhatHeld(e *answer.Evaluated, values *exact.Values) bool {
 // changed evaluates a batch with its inputs changed: in the same graph where its
 // decisions and checks hold, otherwise in one built from the changed book. It reports
 // whether a decision is another one then.
-func changed(e *answer.Evaluated, held *Shelf, mix []estimate.MixLine, edits []edit, drafts []Draft) (*answer.Evaluated, bool, error) {
+func changed(e *answer.Evaluation, held *Shelf, mix []estimate.MixLine, edits []edit, drafts []Draft) (*answer.Evaluation, bool, error) {
 	mix = withQuantities(e, mix, edits)
 	if err := answer.WellFormed(mix, e.Estimate.Day); err != nil {
 		return nil, false, err
@@ -159,7 +159,7 @@ func changed(e *answer.Evaluated, held *Shelf, mix []estimate.MixLine, edits []e
 		values, err := e.Evaluator.Evaluate(pins)
 		switch {
 		case err == nil && !failsWhatHeld(e, values):
-			return answer.NewEvaluated(e.Built, values), false, nil
+			return answer.NewEvaluated(e.Frame, values), false, nil
 		case err != nil && !answer.OutsideDecision(err):
 			return nil, false, answer.Uncomputable(err)
 		}
@@ -179,7 +179,7 @@ func changed(e *answer.Evaluated, held *Shelf, mix []estimate.MixLine, edits []e
 // pins gives the inputs to pin. One field of the book may stand behind several
 // inputs, which change together; it is not ok where they do not have the same
 // value, so that only the changed book says what each becomes.
-func pins(e *answer.Evaluated, mix []estimate.MixLine, edits []edit) (exact.Pins, bool) {
+func pins(e *answer.Evaluation, mix []estimate.MixLine, edits []edit) (exact.Pins, bool) {
 	pins := e.Quantities(mix)
 	g := e.Estimate.Graph
 	for _, ed := range edits {
@@ -206,7 +206,7 @@ func pins(e *answer.Evaluated, mix []estimate.MixLine, edits []edit) (exact.Pins
 }
 
 // outsideBook pins those changed inputs that the book does not hold.
-func outsideBook(b *answer.Built, edits []edit) exact.Pins {
+func outsideBook(b *answer.Frame, edits []edit) exact.Pins {
 	pins := exact.Pins{}
 	for _, ed := range edits {
 		if id, ok := b.Estimate.Graph.Find(ed.Key); ok && !ed.inBook() {
@@ -217,7 +217,7 @@ func outsideBook(b *answer.Built, edits []edit) exact.Pins {
 }
 
 // withQuantities is the mix with those of its quantities that are changed.
-func withQuantities(b *answer.Evaluated, mix []estimate.MixLine, edits []edit) []estimate.MixLine {
+func withQuantities(b *answer.Evaluation, mix []estimate.MixLine, edits []edit) []estimate.MixLine {
 	out := slices.Clone(mix)
 	for i := range out {
 		key := b.Estimate.Graph.Node(b.Estimate.Variants[i].Quantity).Key

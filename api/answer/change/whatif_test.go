@@ -81,7 +81,7 @@ func inputsOf(g *graph.Graph) []graph.ID {
 
 type tried struct{ pinned, moved int }
 
-func tryChange(t *testing.T, held *Shelf, before *answer.Evaluated, mix []estimate.MixLine, c Change) tried {
+func tryChange(t *testing.T, held *Shelf, before *answer.Evaluation, mix []estimate.MixLine, c Change) tried {
 	edits, err := held.edits([]Change{c}, []*graph.Graph{before.Estimate.Graph})
 	if err != nil {
 		t.Error(err)
@@ -116,7 +116,7 @@ func tryChange(t *testing.T, held *Shelf, before *answer.Evaluated, mix []estima
 
 // compareAll holds every figure against another evaluation and says whether any
 // moved.
-func compareAll(t *testing.T, before, got, want *answer.Evaluated) (moved int) {
+func compareAll(t *testing.T, before, got, want *answer.Evaluation) (moved int) {
 	g := got.Estimate.Graph
 	if g.Len() != want.Estimate.Graph.Len() {
 		t.Errorf("%d figures, rebuilt %d", g.Len(), want.Estimate.Graph.Len())

@@ -129,7 +129,7 @@ func roundQuantities(from, to int64) []int64 {
 
 // sweep is one curve under way.
 type sweep struct {
-	*change.Considered
+	*change.Trial
 	req     CurveRequest
 	variant estimate.Variant
 	figure  graph.ID
@@ -149,7 +149,7 @@ func newSweep(ctx context.Context, o change.Origin, req CurveRequest, sel Select
 	if err := answer.Complete(c.Estimate.Graph, c.Values, answer.Headline(c.Estimate)...); err != nil {
 		return nil, err
 	}
-	w := &sweep{Considered: c, req: req, variant: c.Estimate.Variants[0], hold: maps.Clone(c.Hold)}
+	w := &sweep{Trial: c, req: req, variant: c.Estimate.Variants[0], hold: maps.Clone(c.Hold)}
 	delete(w.hold, w.variant.Quantity)
 	w.figure = w.variant.Full
 	if sel.Figure != "" {

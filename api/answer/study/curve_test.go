@@ -204,7 +204,7 @@ func TestCurveOfAnotherDecision(t *testing.T) {
 
 // beyondDecision gives an input of the book with a value that a decision does not
 // hold for, and that a book may have.
-func beyondDecision(t *testing.T, e *answer.Evaluated) (key, value string) {
+func beyondDecision(t *testing.T, e *answer.Evaluation) (key, value string) {
 	t.Helper()
 	g := e.Estimate.Graph
 	for id := range graph.ID(g.Len()) {

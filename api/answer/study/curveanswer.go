@@ -55,7 +55,7 @@ type BatchCurve struct {
 	// if there are more than are shown.
 	Breaks    []CurveBreak     `json:"breaks"`
 	AllBreaks Pieces           `json:"all_breaks"`
-	Counted   []CurveCounted   `json:"counted_steps"` // piece by piece: the grain of the curve
+	Counted   []CurveCount     `json:"counted_steps"` // piece by piece: the grain of the curve
 	Least     CurveLeast       `json:"least"`
 	PayBack   []PayBack        `json:"pay_back"` // per channel
 	Findings  []answer.Finding `json:"findings"`
@@ -108,8 +108,8 @@ type CurveStep struct {
 	Effect string      `json:"effect,omitempty"` // of a cause
 }
 
-// CurveCounted is a step that is no break because it steps all the time.
-type CurveCounted struct {
+// CurveCount is a step that is no break because it steps all the time.
+type CurveCount struct {
 	Figure  FigureName `json:"figure"`
 	Changes Pieces     `json:"changes"`
 }

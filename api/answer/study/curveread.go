@@ -21,7 +21,7 @@ func (w *sweep) read(ctx context.Context) (BatchCurve, error) {
 	c, r := w.curve, answer.NewReader(w.Estimate.Graph, w.Values)
 	out := BatchCurve{Product: w.variant.Line.Product, Trim: w.variant.Line.Name(), Name: w.variant.Name, Figure: r.Figure(w.figure),
 		Flat: c.Flat, Changes: w.Changes, Rebuilt: w.Rebuilt, AllBreaks: Pieces(len(c.Places)),
-		Runs: []CurveRun{}, Marks: []CurveAt{}, Counted: []CurveCounted{}, Findings: r.Findings([]graph.ID{w.figure})}
+		Runs: []CurveRun{}, Marks: []CurveAt{}, Counted: []CurveCount{}, Findings: r.Findings([]graph.ID{w.figure})}
 	for _, run := range c.Runs() {
 		out.Runs = append(out.Runs, CurveRun{Pieces(run.From), Pieces(run.To), run.Counted})
 	}
@@ -29,7 +29,7 @@ func (w *sweep) read(ctx context.Context) (BatchCurve, error) {
 		out.Marks = append(out.Marks, CurveAt{Pieces(p.Quantity), p.Value.String(), true})
 	}
 	for _, n := range c.Counted {
-		out.Counted = append(out.Counted, CurveCounted{nameOf(n.Name), Pieces(n.Changes)})
+		out.Counted = append(out.Counted, CurveCount{nameOf(n.Name), Pieces(n.Changes)})
 	}
 	breaks, err := c.Breaks(ctx, w.req.Breaks)
 	if err != nil {

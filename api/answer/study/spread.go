@@ -66,7 +66,7 @@ type PriceQuestion struct {
 
 // spreading is a request with its figures found.
 type spreading struct {
-	*change.Considered
+	*change.Trial
 	origin  change.Origin
 	req     SpreadRequest
 	reader  answer.Reader
@@ -87,7 +87,7 @@ func NewSpreading(ctx context.Context, o change.Origin, req SpreadRequest) (*spr
 	if err := answer.Complete(c.Estimate.Graph, c.Values, answer.Headline(c.Estimate)...); err != nil {
 		return nil, err
 	}
-	q := &spreading{Considered: c, origin: o, req: req, reader: answer.NewReader(c.Estimate.Graph, c.Values)}
+	q := &spreading{Trial: c, origin: o, req: req, reader: answer.NewReader(c.Estimate.Graph, c.Values)}
 	if err := q.find(); err != nil {
 		return nil, err
 	}

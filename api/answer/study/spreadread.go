@@ -10,7 +10,7 @@ import (
 // spread reads the result of a run.
 func (q *spreading) spread(r *simulate.Result) Spread {
 	out := Spread{Version: q.origin.Version, Book: q.origin.Book.Name, Day: q.Estimate.Day, Currency: string(q.origin.Book.Currency),
-		Mix: mixLines(q.Considered), Seed: q.draw.Seed, Draws: r.Draws, Hindsight: q.req.Hindsight,
+		Mix: mixLines(q.Trial), Seed: q.draw.Seed, Draws: r.Draws, Hindsight: q.req.Hindsight,
 		Changes: q.Changes, Rebuilt: q.Rebuilt, Inputs: []VaryingInput{}, Figures: []SpreadFigure{},
 		Held: q.choices(r.Held), Free: q.choices(r.Free), Findings: q.reader.Findings(q.shown)}
 	if q.req.Precision != nil {
@@ -34,7 +34,7 @@ func (q *spreading) spread(r *simulate.Result) Spread {
 	return out
 }
 
-func mixLines(c *change.Considered) []answer.MixLine {
+func mixLines(c *change.Trial) []answer.MixLine {
 	var out []answer.MixLine
 	for _, v := range c.Estimate.Variants {
 		out = append(out, answer.MixLine{Product: v.Line.Product, Trim: v.Line.Name(), Quantity: answer.ReadFigure(c.Estimate.Graph, c.Values, v.Quantity)})
@@ -69,7 +69,7 @@ func (q *spreading) figure(o *simulate.Output) SpreadFigure {
 	low, high := o.Ends()
 	out.Lowest, out.Highest = textOf(low, statisticDigits), textOf(high, statisticDigits)
 	for _, p := range o.Quantiles {
-		out.Quantiles = append(out.Quantiles, QuantileValue{textOf(p.P, statisticDigits), statisticOf(p.Estimated)})
+		out.Quantiles = append(out.Quantiles, QuantileValue{textOf(p.P, statisticDigits), statisticOf(p.Estimate)})
 	}
 	for _, p := range o.Curve {
 		out.Curve = append(out.Curve, CurvePoint{textOf(p.X, statisticDigits), textOf(p.Share, statisticDigits)})

@@ -29,7 +29,7 @@ const (
 	errorDigits     = 3
 )
 
-func statisticOf(e simulate.Estimated) Statistic {
+func statisticOf(e simulate.Estimate) Statistic {
 	return Statistic{textOf(e.Value, statisticDigits), textOf(e.Error, errorDigits)}
 }
 

@@ -29,13 +29,13 @@ type DifferenceSide struct {
 	Figure   string // key; empty means the full cost of the first variant
 }
 
-// Sided is a side that has been computed.
-type Sided struct {
+// SideFigures is a side that has been computed.
+type SideFigures struct {
 	compare.Side
-	Shown SideShown
+	Shown SideAnswer
 }
 
-type quoteSides func(ctx context.Context, o change.Origin, side DifferenceSide) (*Sided, error)
+type quoteSides func(ctx context.Context, o change.Origin, side DifferenceSide) (*SideFigures, error)
 
 // Between compares two sides. quotes finds those that are quotes; nil where none
 // are kept. Faults have pointers into the request.
@@ -62,7 +62,7 @@ func badSide(pointer, format string, args ...any) error {
 	return refused(noComparison, pointer, format, args...)
 }
 
-func newSide(ctx context.Context, o change.Origin, side DifferenceSide, quotes quoteSides) (*Sided, error) {
+func newSide(ctx context.Context, o change.Origin, side DifferenceSide, quotes quoteSides) (*SideFigures, error) {
 	switch {
 	case (side.Quote == "") == (len(side.Mix) == 0):
 		return nil, badSide("/mix", "name either a mix or a quote")
@@ -86,8 +86,8 @@ func newSide(ctx context.Context, o change.Origin, side DifferenceSide, quotes q
 			return nil, err
 		}
 	}
-	out := &Sided{Side: compare.Side{Graph: c.Estimate.Graph, Pins: c.Hold, Headline: key},
-		Shown: SideShown{Day: side.Day, Mix: mixLines(c), Changes: c.Changes, Rebuilt: c.Rebuilt}}
+	out := &SideFigures{Side: compare.Side{Graph: c.Estimate.Graph, Pins: c.Hold, Headline: key},
+		Shown: SideAnswer{Day: side.Day, Mix: mixLines(c), Changes: c.Changes, Rebuilt: c.Rebuilt}}
 	out.Shown.Words = batchWords(out.Shown.Mix, side.Day)
 	if len(c.Changes) > 0 {
 		out.Shown.Words += ", changed"
@@ -96,7 +96,7 @@ func newSide(ctx context.Context, o change.Origin, side DifferenceSide, quotes q
 }
 
 // Find looks the figure up; the comparison reads its value.
-func (s *Sided) Find() error {
+func (s *SideFigures) Find() error {
 	f := &answer.Finder{G: s.Graph, Refused: answer.Invalidf(noComparison)}
 	id := f.Key("/figure", s.Headline)
 	if err := f.Err(); err != nil {

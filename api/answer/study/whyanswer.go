@@ -13,8 +13,8 @@ import (
 type Difference struct {
 	Version    answer.Version `json:"version,omitempty"` // of the book; empty for a book sent along
 	Book       string         `json:"book"`
-	Before     SideShown      `json:"before"`
-	After      SideShown      `json:"after"`
+	Before     SideAnswer     `json:"before"`
+	After      SideAnswer     `json:"after"`
 	Unit       string         `json:"unit"`
 	Difference string         `json:"difference"`
 	Rounded    RoundedEnds    `json:"rounded"` // as Lines, Kinds, Things and Shares lead from one to the other
@@ -27,8 +27,8 @@ type Difference struct {
 	Method     SharingMethod  `json:"method"`
 }
 
-// SideShown is one side of a comparison.
-type SideShown struct {
+// SideAnswer is one side of a comparison.
+type SideAnswer struct {
 	Words    string                 `json:"words"`
 	Day      bom.Date               `json:"day"`
 	Mix      []answer.MixLine       `json:"mix"`

@@ -8,7 +8,7 @@ import (
 	"kerfbook/costing/papers/quote"
 )
 
-// Seen is what somebody had before them when they decided to issue, revise or
+// Preview is what somebody had before them when they decided to issue, revise or
 // withdraw a quote. What is empty is not compared.
 type Seen struct {
 	Book  answer.Version // of the book that the preview was made from

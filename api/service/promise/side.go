@@ -18,7 +18,7 @@ const todayValid = 30
 
 // Side makes a quote a side of a comparison: as it was issued or, if that is asked
 // for, what it asks for computed from a book as it is today.
-func (kept Quote) Side(b *book.Book, today bom.Date, side study.DifferenceSide) (*study.Sided, error) {
+func (kept Quote) Side(b *book.Book, today bom.Date, side study.DifferenceSide) (*study.SideFigures, error) {
 	d := kept.Document
 	if side.Today {
 		req := d.Inputs.Request
@@ -32,8 +32,8 @@ func (kept Quote) Side(b *book.Book, today bom.Date, side study.DifferenceSide) 
 	if err != nil {
 		return nil, answer.Unexpected(err)
 	}
-	out := &study.Sided{Side: compare.Side{Graph: g, Headline: cmp.Or(side.Figure, "variant/"+d.Inputs.Mix[0].Trim+"/each/full")},
-		Shown: study.SideShown{Day: d.Inputs.Day, Quote: side.Quote, Revision: kept.Revision, Today: side.Today}}
+	out := &study.SideFigures{Side: compare.Side{Graph: g, Headline: cmp.Or(side.Figure, "variant/"+d.Inputs.Mix[0].Trim+"/each/full")},
+		Shown: study.SideAnswer{Day: d.Inputs.Day, Quote: side.Quote, Revision: kept.Revision, Today: side.Today}}
 	for _, l := range d.Inputs.Mix {
 		line := answer.MixLine{Product: bom.ID(l.Product), Trim: l.Trim}
 		if id, ok := g.Find("mix/" + l.Trim); ok {

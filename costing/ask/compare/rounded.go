@@ -9,8 +9,8 @@ import (
 	"kerfbook/costing/graph/exact"
 )
 
-// Rounded are amounts rounded so that they still add up.
-type Rounded struct {
+// RoundedAmounts are amounts rounded so that they still add up.
+type RoundedAmounts struct {
 	// From, To and Difference are the levels before and after, rounded, and
 	// To − From, to which the amounts add up.
 	From, To, Difference decimal.Decimal
@@ -34,7 +34,7 @@ type RoundedStep struct {
 // sum, and a list of shares stands for itself. From the headline before, they lead
 // from its rounded value to that of the headline after, as a waterfall does. The
 // two can differ by one step. The error joins *graph.FaultError.
-func Round(from decimal.Decimal, amounts []decimal.Decimal, unit graph.Unit, step decimal.Decimal) (*Rounded, error) {
+func Round(from decimal.Decimal, amounts []decimal.Decimal, unit graph.Unit, step decimal.Decimal) (*RoundedAmounts, error) {
 	b := graph.NewBuilder(graph.Limits{MaxNodes: 10 * (1 + len(amounts))})
 	s := b.Root().In("compare")
 	coin := s.Fixed("rounding-step", "smallest amount shown", unit, step, "")
@@ -75,7 +75,7 @@ func Round(from decimal.Decimal, amounts []decimal.Decimal, unit graph.Unit, ste
 		v, _ := values.Raw(id)
 		return v
 	}
-	r := &Rounded{From: value(first), To: value(reached), Difference: value(differ)}
+	r := &RoundedAmounts{From: value(first), To: value(reached), Difference: value(differ)}
 	for _, s := range steps {
 		r.Steps = append(r.Steps, RoundedStep{value(s.amount), value(s.level), value(s.percent), values.Defined(s.percent)})
 	}

@@ -31,7 +31,7 @@ type Curve struct {
 	// Places are the breaks, by quantity.
 	Places []Place
 	// Counted are the steps counted piece by piece.
-	Counted []Counted
+	Counted []Count
 
 	m    *model
 	scan *scan
@@ -50,9 +50,9 @@ type Place struct {
 	size float64 // of the step of the batch cost
 }
 
-// Counted is a step that is counted piece by piece, and how often it changes
+// Count is a step that is counted piece by piece, and how often it changes
 // within the range.
-type Counted struct {
+type Count struct {
 	Name
 	Changes int
 }
@@ -75,7 +75,7 @@ func Sweep(ctx context.Context, g *graph.Graph, r Request) (*Curve, error) {
 	}
 	for i, grain := range s.grain {
 		if changes := countBelow(grain, s.n-1); changes > 0 {
-			c.Counted = append(c.Counted, Counted{m.name(m.steps[i].node), changes})
+			c.Counted = append(c.Counted, Count{m.name(m.steps[i].node), changes})
 		}
 	}
 	for _, q := range r.Marks {

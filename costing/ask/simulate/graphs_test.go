@@ -118,7 +118,7 @@ func glow(t testing.TB) *estimate.Estimate {
 
 // within holds a statistic to its true value, by its own standard error and by a
 // tolerance for what is left of a bias.
-func within(t *testing.T, name string, got Estimated, want, errors, tolerance float64) {
+func within(t *testing.T, name string, got Estimate, want, errors, tolerance float64) {
 	t.Helper()
 	if off := math.Abs(got.Value - want); !(off <= errors*got.Error+tolerance) {
 		t.Errorf("%s is %.8g ± %.2g, want %.8g", name, got.Value, got.Error, want)

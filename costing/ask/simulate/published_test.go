@@ -39,7 +39,7 @@ func TestThreePointEstimates(t *testing.T) {
 		within(t, name+" mean", o.Mean, c.mean, 5, 1e-6)
 		within(t, name+" deviation", o.Deviation, c.sd, 5, 1e-5)
 		for j, want := range c.quantiles {
-			within(t, name+" quantile", o.Quantiles[j+1].Estimated, want, 5, 1e-3)
+			within(t, name+" quantile", o.Quantiles[j+1].Estimate, want, 5, 1e-3)
 		}
 	}
 }
@@ -56,7 +56,7 @@ func TestSumOfThreeLines(t *testing.T) {
 	within(t, "mean", o.Mean, 41, 4, 1e-5)
 	within(t, "deviation", o.Deviation, math.Sqrt(8), 4, 1e-4)
 	for p, want := range map[int]float64{1: 37.433, 2: 40.826, 3: 43.438, 4: 44.823, 5: 45.941} {
-		within(t, "quantile", o.Quantiles[p].Estimated, want, 4, 5e-4)
+		within(t, "quantile", o.Quantiles[p].Estimate, want, 4, 5e-4)
 	}
 	within(t, "chance of 37", o.AtMost(37), 0.0697, 4, 5e-5)
 	if q := o.Quantiles[3]; q.Error > 0.012 {
@@ -122,7 +122,7 @@ func TestNearlyComonotoneLines(t *testing.T) {
 	o := run(t, g, Request{Outputs: ids(total), Draws: 100_000, Correlations: []Correlation{
 		{A: lines[0], B: lines[1], Rank: 0.9999}, {A: lines[1], B: lines[2], Rank: 0.9999}, {A: lines[2], B: lines[0], Rank: 0.9999}}}).Outputs[0]
 	within(t, "deviation", o.Deviation, 4.712330, 4, 2e-3)
-	within(t, "P80", o.Quantiles[3].Estimated, 45.354249, 4, 5e-3)
+	within(t, "P80", o.Quantiles[3].Estimate, 45.354249, 4, 5e-3)
 }
 
 // rootSumSquare sums independent normal inputs.
@@ -145,7 +145,7 @@ func TestRootSumOfSquares(t *testing.T) {
 	within(t, "mean", o.Mean, 100, 4, 1e-3)
 	within(t, "deviation", o.Deviation, 13, 4, 1e-3)
 	for i, z := range []float64{-1.6448536, -1.2815516, 0, 0.8416212, 1.2815516, 1.6448536} {
-		within(t, "quantile", o.Quantiles[i].Estimated, 100+13*z, 4, 2e-3)
+		within(t, "quantile", o.Quantiles[i].Estimate, 100+13*z, 4, 2e-3)
 	}
 }
 
@@ -217,20 +217,20 @@ func TestStandardErrorsAreRight(t *testing.T) {
 	g, total, _ := lines(t)
 	type statistic struct {
 		want, bias float64
-		take       func(o *Output) Estimated
+		take       func(o *Output) Estimate
 		tally
 	}
-	quantile := func(i int) func(o *Output) Estimated {
-		return func(o *Output) Estimated { return o.Quantiles[i].Estimated }
+	quantile := func(i int) func(o *Output) Estimate {
+		return func(o *Output) Estimate { return o.Quantiles[i].Estimate }
 	}
 	all := map[string]*statistic{
 		"P10":       {want: 37.433, bias: 1e-3, take: quantile(1)},
 		"P50":       {want: 40.826, bias: 1e-3, take: quantile(2)},
 		"P80":       {want: 43.438, bias: 1e-3, take: quantile(3)},
 		"P95":       {want: 45.941, bias: 1e-3, take: quantile(5)},
-		"deviation": {want: math.Sqrt(8), bias: 1e-3, take: func(o *Output) Estimated { return o.Deviation }},
-		"mean":      {want: 41, bias: 1e-5, take: func(o *Output) Estimated { return o.Mean }},
-		"share":     {want: 0.0697, bias: 1e-4, take: func(o *Output) Estimated { return o.AtMost(37) }},
+		"deviation": {want: math.Sqrt(8), bias: 1e-3, take: func(o *Output) Estimate { return o.Deviation }},
+		"mean":      {want: 41, bias: 1e-5, take: func(o *Output) Estimate { return o.Mean }},
+		"share":     {want: 0.0697, bias: 1e-4, take: func(o *Output) Estimate { return o.AtMost(37) }},
 	}
 	const seeds = 400
 	for seed := range uint64(seeds) {
@@ -251,7 +251,7 @@ type tally struct {
 	stated          float64 // sum of squared standard errors
 }
 
-func (s *tally) add(e Estimated, want float64) {
+func (s *tally) add(e Estimate, want float64) {
 	s.n++
 	s.sum += e.Value - want
 	s.squares += (e.Value - want) * (e.Value - want)

@@ -2,21 +2,21 @@ package simulate
 
 import "math"
 
-// Estimated is a statistic of draws with its standard error: the standard
+// Estimate is a statistic of draws with its standard error: the standard
 // deviation of the statistic over the replicates ÷ √replicates. With R replicates
 // the error itself is known to about 1 ÷ √(2(R−1)): a quarter for ten. It says
 // nothing about the bias, which for a quantile is of the order of 1 ÷ draws.
 //
 // Value is NaN where no draw has a value, Error where fewer than two replicates
 // have one.
-type Estimated struct {
+type Estimate struct {
 	Value, Error float64
 }
 
 // Quantile is the value that a share P of the draws does not exceed.
 type Quantile struct {
 	P float64
-	Estimated
+	Estimate
 }
 
 // marked are the shares that every result gives.
@@ -24,13 +24,13 @@ var marked = [...]float64{0.05, 0.10, 0.50, 0.80, 0.90, 0.95}
 
 // quantile gives one quantile of the pooled draws: linear between the two values
 // nearest to place p·(n−1), type 7 of Hyndman and Fan 1996.
-func (s *sample) quantile(p float64) Estimated {
+func (s *sample) quantile(p float64) Estimate {
 	if s.values == 0 {
-		return Estimated{math.NaN(), math.NaN()}
+		return Estimate{math.NaN(), math.NaN()}
 	}
 	at, part := placeOf(p, s.values)
 	value, next := s.ranked(at)
-	return Estimated{between(value, next, part), s.overBlocks(func(b []float64) float64 {
+	return Estimate{between(value, next, part), s.overBlocks(func(b []float64) float64 {
 		at, part := placeOf(p, len(b))
 		return between(b[at], b[min(at+1, len(b)-1)], part)
 	})}
@@ -45,19 +45,19 @@ func placeOf(p float64, n int) (at int, part float64) {
 func between(a, b, part float64) float64 { return a + part*(b-a) }
 
 // share gives the share of draws that do not exceed x.
-func (s *sample) share(x float64) Estimated {
+func (s *sample) share(x float64) Estimate {
 	if s.values == 0 || math.IsNaN(x) {
-		return Estimated{math.NaN(), math.NaN()}
+		return Estimate{math.NaN(), math.NaN()}
 	}
-	return Estimated{float64(s.atMost(x)) / float64(s.values), s.overBlocks(func(b []float64) float64 {
+	return Estimate{float64(s.atMost(x)) / float64(s.values), s.overBlocks(func(b []float64) float64 {
 		return float64(atMost(b, x)) / float64(len(b))
 	})}
 }
 
 // moments give the mean and the standard deviation.
-func (s *sample) moments() (mean, deviation Estimated) {
+func (s *sample) moments() (mean, deviation Estimate) {
 	if s.values == 0 {
-		return Estimated{math.NaN(), math.NaN()}, Estimated{math.NaN(), math.NaN()}
+		return Estimate{math.NaN(), math.NaN()}, Estimate{math.NaN(), math.NaN()}
 	}
 	base, _ := s.ends()
 	sum := 0.0
@@ -71,8 +71,8 @@ func (s *sample) moments() (mean, deviation Estimated) {
 	for _, b := range s.blocks {
 		squares += squaresAround(b, m)
 	}
-	mean = Estimated{m, s.overBlocks(func(b []float64) float64 { m, _ := moments(b); return m })}
-	deviation = Estimated{math.Sqrt(squares / float64(max(1, s.values-1))), s.overBlocks(func(b []float64) float64 { _, d := moments(b); return d })}
+	mean = Estimate{m, s.overBlocks(func(b []float64) float64 { m, _ := moments(b); return m })}
+	deviation = Estimate{math.Sqrt(squares / float64(max(1, s.values-1))), s.overBlocks(func(b []float64) float64 { _, d := moments(b); return d })}
 	return mean, deviation
 }
 

@@ -29,8 +29,8 @@ type Output struct {
 	// Undefined counts the draws without a value. They are left out of all
 	// statistics, which then hold for the others only.
 	Undefined int
-	Mean      Estimated
-	Deviation Estimated
+	Mean      Estimate
+	Deviation Estimate
 	Quantiles []Quantile // P5 P10 P50 P80 P90 P95
 	Histogram Histogram
 	Curve     []Point // at most 169
@@ -43,10 +43,10 @@ func (o *Output) Defined() int { return o.sample.values }
 
 // AtMost gives the share of draws that do not exceed x: the chance that the
 // figure stays within it.
-func (o *Output) AtMost(x float64) Estimated { return o.sample.share(x) }
+func (o *Output) AtMost(x float64) Estimate { return o.sample.share(x) }
 
 // Quantile gives the value that a share p of the draws does not exceed, 0 ≤ p ≤ 1.
-func (o *Output) Quantile(p float64) Estimated { return o.sample.quantile(p) }
+func (o *Output) Quantile(p float64) Estimate { return o.sample.quantile(p) }
 
 // Ends are the smallest and the largest value drawn; infinite where none has a value.
 func (o *Output) Ends() (low, high float64) { return o.sample.ends() }

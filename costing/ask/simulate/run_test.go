@@ -112,7 +112,7 @@ func TestNothingVaries(t *testing.T) {
 	}
 	for _, q := range o.Quantiles {
 		if q.Value != 3.1 || q.Error != 0 {
-			t.Errorf("P%v is %v", q.P, q.Estimated)
+			t.Errorf("P%v is %v", q.P, q.Estimate)
 		}
 	}
 	if o.Mean.Value != 3.1 || o.Deviation.Value != 0 || o.Deviation.Error != 0 || o.AtMost(3.1).Value != 1 || o.AtMost(3.09).Value != 0 {

@@ -18,18 +18,18 @@ type Share struct {
 	// what it does by itself. Total adds what it does together with others; it is
 	// the part that would stay if all others were known. Estimates are raw: one
 	// near zero may come out a little below it.
-	First, Total Estimated
+	First, Total Estimate
 }
 
 // NearZero reports whether an estimate lies within two standard errors of zero.
-func (e Estimated) NearZero() bool { return e.Value <= 2*e.Error }
+func (e Estimate) NearZero() bool { return e.Value <= 2*e.Error }
 
 // Partition shares the variance of a figure out.
 type Partition struct {
 	Draws int // in each of the two samples; 0 if no input is a range
 	// Variance of the figure, in its unit squared. Where it is 0, no input moves
 	// the figure and there are no Shares; where no draw has a value it is NaN.
-	Variance Estimated
+	Variance Estimate
 	// Undefined counts the draws, of those of samples A and B in pairs, without a
 	// value; the shares hold for the others.
 	Undefined int

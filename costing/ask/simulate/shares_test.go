@@ -57,7 +57,7 @@ func (d *function) compute(to int, columns [][]float64) []float64 {
 }
 
 // estimated runs a design and gives its shares.
-func estimated(t *testing.T, d design, factors, blocks int) (variance Estimated, first, total []Estimated) {
+func estimated(t *testing.T, d design, factors, blocks int) (variance Estimate, first, total []Estimate) {
 	t.Helper()
 	sums := newShareSums(0, factors, blocks)
 	do := shareRunner(t.Context(), d, sums)
@@ -76,7 +76,7 @@ func estimated(t *testing.T, d design, factors, blocks int) (variance Estimated,
 
 // near holds an estimate to its true value within four standard errors, which are
 // small.
-func near(t *testing.T, name string, got Estimated, want float64) {
+func near(t *testing.T, name string, got Estimate, want float64) {
 	t.Helper()
 	within(t, name, got, want, 4, 1e-9)
 	if got.Error > 0.02*max(1, want) {
@@ -203,7 +203,7 @@ func TestConstantOfRanges(t *testing.T) {
 	t.Parallel()
 	w := write(t)
 	out := w.Add("out", "out", w.Whole("whole", "whole", w.triangle("x", "0.1", "0.2", "0.9")), w.constant("c", "0.1"))
-	if p := shared(t, w.done(), out, Request{Draws: 1}); p.Variance != (Estimated{}) || p.Shares != nil {
+	if p := shared(t, w.done(), out, Request{Draws: 1}); p.Variance != (Estimate{}) || p.Shares != nil {
 		t.Errorf("%+v", p)
 	}
 }
@@ -225,14 +225,14 @@ func TestSharesWithUndefinedDraws(t *testing.T) {
 // how well it is known.
 func TestSharesDoNotSeeTheLevel(t *testing.T) {
 	t.Parallel()
-	at := func(level float64) (first, total []Estimated) {
+	at := func(level float64) (first, total []Estimate) {
 		_, first, total = estimated(t, newFunction(1, 2, func(u []float64) float64 { return level + u[0]*u[1] }), 2, 20)
 		return first, total
 	}
 	first, total := at(0)
 	high, highTotal := at(1e5)
 	for i := range first {
-		for _, pair := range [][2]Estimated{{first[i], high[i]}, {total[i], highTotal[i]}} {
+		for _, pair := range [][2]Estimate{{first[i], high[i]}, {total[i], highTotal[i]}} {
 			if math.Abs(pair[0].Value-pair[1].Value) > 1e-4 || math.Abs(pair[0].Error-pair[1].Error) > 1e-4 {
 				t.Errorf("factor %d: %v, on a higher level %v", i, pair[0], pair[1])
 			}

@@ -65,13 +65,13 @@ func (s *shareSums) addMixed(block, factor int, a, b, ab []float64) {
 
 // variance is the variance over the pooled samples A and B, its standard error,
 // and the mean less the constant.
-func (s *shareSums) variance() (mean float64, v Estimated) {
+func (s *shareSums) variance() (mean float64, v Estimate) {
 	n, sum, squares := 0, 0.0, 0.0
 	for _, t := range s.base {
 		n, sum, squares = n+2*t.n, sum+t.sum, squares+t.squares
 	}
 	if n == 0 {
-		return math.NaN(), Estimated{math.NaN(), math.NaN()}
+		return math.NaN(), Estimate{math.NaN(), math.NaN()}
 	}
 	mean = sum / float64(n)
 	var of []float64
@@ -80,7 +80,7 @@ func (s *shareSums) variance() (mean float64, v Estimated) {
 			of = append(of, t.varianceAround(mean))
 		}
 	}
-	v = Estimated{max(0, squares/float64(n)-mean*mean), math.NaN()}
+	v = Estimate{max(0, squares/float64(n)-mean*mean), math.NaN()}
 	if len(of) > 1 {
 		v.Error = standardError(of)
 	}
@@ -91,7 +91,7 @@ func (s *shareSums) variance() (mean float64, v Estimated) {
 const noise = 1e-12
 
 // constant reports whether the figure does not vary.
-func (s *shareSums) constant(mean float64, variance Estimated) bool {
+func (s *shareSums) constant(mean float64, variance Estimate) bool {
 	return math.Sqrt(variance.Value) <= noise*max(math.Abs(s.near), math.Abs(s.near+mean))
 }
 
@@ -112,7 +112,7 @@ func (t baseSums) varianceAround(mean float64) float64 {
 // ab differ in the factor only, so half their mean square difference is the mean
 // of the variance given the others. The standard errors are those of a ratio of
 // means over blocks, to first order.
-func (s *shareSums) shares(factor int, mean, variance float64) (first, total Estimated) {
+func (s *shareSums) shares(factor int, mean, variance float64) (first, total Estimate) {
 	blocks := s.mixed[factor]
 	f, e := make([]float64, 0, len(blocks)), make([]float64, 0, len(blocks))
 	var vs []float64
@@ -125,9 +125,9 @@ func (s *shareSums) shares(factor int, mean, variance float64) (first, total Est
 		f, e, vs = append(f, t.first(mean)), append(e, t.total()), append(vs, s.base[i].varianceAround(mean))
 	}
 	if sum.n == 0 {
-		return Estimated{}, Estimated{} // no mixed draw has a value
+		return Estimate{}, Estimate{} // no mixed draw has a value
 	}
-	first, total = Estimated{sum.first(mean) / variance, math.NaN()}, Estimated{sum.total() / variance, math.NaN()}
+	first, total = Estimate{sum.first(mean) / variance, math.NaN()}, Estimate{sum.total() / variance, math.NaN()}
 	if len(vs) > 1 {
 		first.Error, total.Error = ratioError(f, vs, first.Value, variance), ratioError(e, vs, total.Value, variance)
 	}

@@ -2,7 +2,7 @@ package record
 
 import "fmt"
 
-// Kept is one revision of a record as its text is kept.
+// Revision is one revision of a record as its text is kept.
 type Kept struct {
 	Kind, ID string
 	Name     string // for people

@@ -17,11 +17,11 @@ import (
 
 // Shop is what the book says about the shop itself.
 type Shop struct {
-	Name       string         `book:"name,required"`
-	Country    bom.Country    `book:"country,required"`
-	Currency   money.Code     `book:"currency,required"`
-	TimeZone   book.TimeZone  `book:"time_zone"`
-	NotCounted []bom.Counting `book:"not_counted"`
+	Name       string            `book:"name,required"`
+	Country    bom.Country       `book:"country,required"`
+	Currency   money.Code        `book:"currency,required"`
+	TimeZone   book.TimeZone     `book:"time_zone"`
+	NotCounted []bom.CountAnswer `book:"not_counted"`
 }
 
 // Records of which there is one.

@@ -8,8 +8,8 @@ import (
 	"kerfbook/costing/text"
 )
 
-// Sent is a record as it was sent, or the id of one that is to be removed.
-type Sent struct {
+// Proposal is a record as it was sent, or the id of one that is to be removed.
+type Proposal struct {
 	Kind    Kind
 	ID      string
 	Value   reflect.Value // of a record
@@ -42,7 +42,7 @@ func newSeveralType() reflect.Type {
 
 // ReadSeveral reads a text of several records strictly. A record that may have more
 // than one id takes the one that if_match names, if it names one.
-func ReadSeveral(written []byte) ([]Sent, text.Places, error) {
+func ReadSeveral(written []byte) ([]Proposal, text.Places, error) {
 	into := reflect.New(severalType)
 	places, err := text.DecodeRecord(written, into.Interface())
 	if err != nil {
@@ -50,13 +50,13 @@ func ReadSeveral(written []byte) ([]Sent, text.Places, error) {
 	}
 	records, remove := into.Elem().Field(0), into.Elem().Field(1)
 	versions := into.Elem().Field(2).Interface().(map[string]string)
-	var out []Sent
+	var out []Proposal
 	for i, k := range kinds {
 		out = append(out, k.sent(records.Field(i), versions)...)
 	}
 	for i, k := range kinds {
 		for j, id := range remove.Field(i).Interface().([]string) {
-			out = append(out, Sent{Kind: k, ID: id, Removed: true, Path: text.Index("remove."+k.Name, j)})
+			out = append(out, Proposal{Kind: k, ID: id, Removed: true, Path: text.Index("remove."+k.Name, j)})
 		}
 	}
 	known := map[string]bool{}
@@ -88,16 +88,16 @@ func ReadSeveral(written []byte) ([]Sent, text.Places, error) {
 }
 
 // sent lists the records of a kind.
-func (k Kind) sent(list reflect.Value, versions map[string]string) []Sent {
+func (k Kind) sent(list reflect.Value, versions map[string]string) []Proposal {
 	if k.Only {
 		if list.IsNil() {
 			return nil
 		}
-		return []Sent{{Kind: k, ID: k.Name, Value: list.Elem(), Path: "records." + k.Name}}
+		return []Proposal{{Kind: k, ID: k.Name, Value: list.Elem(), Path: "records." + k.Name}}
 	}
-	var out []Sent
+	var out []Proposal
 	for i := range list.Len() {
-		s := Sent{Kind: k, Value: list.Index(i), Path: text.Index("records."+k.Name, i)}
+		s := Proposal{Kind: k, Value: list.Index(i), Path: text.Index("records."+k.Name, i)}
 		ids, _ := k.Identify(s.Value)
 		s.ID = ids[0]
 		for _, id := range ids[1:] {

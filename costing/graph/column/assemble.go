@@ -126,14 +126,14 @@ func (m *compiler) share(work []work, own []bool) (places []slot, shared int) {
 }
 
 // fillings are the columns of their own, in order of place.
-func (m *compiler) fillings(places []slot, shared int) []filled {
+func (m *compiler) fillings(places []slot, shared int) []filling {
 	n := 0
 	for _, at := range places {
 		n = max(n, int(at)+1-shared)
 	}
-	out := make([]filled, n)
+	out := make([]filling, n)
 	for bits, r := range m.constants {
-		out[int(places[r])-shared] = filled{true, math.Float64frombits(bits)}
+		out[int(places[r])-shared] = filling{true, math.Float64frombits(bits)}
 	}
 	return out
 }

@@ -25,19 +25,19 @@ type Plan struct {
 	g       *graph.Graph
 	steps   []step
 	nodes   int
-	shared  int      // slots that steps take turns in
-	own     []filled // slots behind those: given, wanted or constant
-	most    int      // arguments of one step
-	inputs  []slot   // per Options.Vary
-	outputs []slot   // per Options.Outputs
-	varies  []bool   // per Options.Outputs
+	shared  int       // slots that steps take turns in
+	own     []filling // slots behind those: given, wanted or constant
+	most    int       // arguments of one step
+	inputs  []slot    // per Options.Vary
+	outputs []slot    // per Options.Outputs
+	varies  []bool    // per Options.Outputs
 }
 
 // slot is the place of a column in memory.
 type slot int32
 
-// filled says what a column of its own holds from the start.
-type filled struct {
+// filling says what a column of its own holds from the start.
+type filling struct {
 	constant bool
 	value    float64
 }

@@ -11,9 +11,9 @@ const (
 	snapUnit   = 1_000_000_000 // 10^snapPlaces
 )
 
-// stepping decides whether |x/step|, cut to a whole number, grows by one. rest is
+// stepRule decides whether |x/step|, cut to a whole number, grows by one. rest is
 // what was cut off, in units of the ninth place; odd says that the whole number is.
-type stepping func(neg bool, rest uint64, odd bool) bool
+type stepRule func(neg bool, rest uint64, odd bool) bool
 
 func floorStep(neg bool, rest uint64, _ bool) bool   { return neg && rest > 0 }
 func ceilingStep(neg bool, rest uint64, _ bool) bool { return !neg && rest > 0 }
@@ -26,7 +26,7 @@ func evenStep(_ bool, rest uint64, odd bool) bool {
 //
 // The quotient is rounded to nine places straight from its exact value. Rounding
 // it to 34 digits on the way could carry it onto a half and round it a second time.
-func toStep(x, step num, up stepping) num {
+func toStep(x, step num, up stepRule) num {
 	ninths, ok := snappedQuotient(x, step)
 	if !ok {
 		return toStepBig(x, step, up)
@@ -63,7 +63,7 @@ func snappedQuotient(x, step num) (q wide, ok bool) {
 }
 
 // toStepBig is toStep without bounds.
-func toStepBig(x, step num, up stepping) num {
+func toStepBig(x, step num, up stepRule) num {
 	over, under := x.big(), step.big()
 	over.Abs(over)
 	if shift := int(x.exp) - int(step.exp) + snapPlaces; shift >= 0 {

@@ -18,7 +18,7 @@ func TestStepOfMultiples(t *testing.T) {
 		// One through a quotient that has been rounded, one straight.
 		third := multiply(divide(want, fromInt(3)), fromInt(3))
 		for _, x := range []num{want, third} {
-			for name, up := range map[string]stepping{"floor": floorStep, "ceiling": ceilingStep, "round": roundStep, "even": evenStep} {
+			for name, up := range map[string]stepRule{"floor": floorStep, "ceiling": ceilingStep, "round": roundStep, "even": evenStep} {
 				if got := toStep(x, step, up); got.cmp(want) != 0 {
 					t.Fatalf("%s of %v by %v is %v, want %v", name, x.decimal(), step.decimal(), got.decimal(), want.decimal())
 				}
@@ -37,7 +37,7 @@ func TestStepAgainstFractions(t *testing.T) {
 			continue
 		}
 		for name, c := range map[string]struct {
-			up    stepping
+			up    stepRule
 			whole func(*big.Rat) *big.Int
 		}{
 			"floor": {floorStep, ratFloor}, "ceiling": {ceilingStep, ratCeiling},

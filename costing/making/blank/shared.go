@@ -161,7 +161,7 @@ func (g *sharing) share(i int) graph.ID {
 
 // need writes the decision with its checks, and the pieces of stock needed: what
 // was decided, or more where the sum of lengths or areas asks for more.
-func (g *sharing) need(found shared) graph.ID {
+func (g *sharing) need(found shareResult) graph.ID {
 	s := g.s.By("S3")
 	least := s.Whole("least", "pieces of stock at least, by "+g.size(), s.Divide("least-exact", "pieces of stock by "+g.size()+", before rounding", g.total, g.room))
 	pieces := s.Decided("pieces", "pieces of stock for all parts together", graph.Plain, decimal.NewFromInt(found.pieces), graph.Choice{
@@ -180,7 +180,7 @@ func (g *sharing) need(found shared) graph.ID {
 }
 
 // windows are the quantities and dimensions a layout holds for.
-func (g *sharing) windows(found shared) []graph.Window {
+func (g *sharing) windows(found shareResult) []graph.Window {
 	var out []graph.Window
 	seen := map[graph.ID]bool{}
 	for i, p := range g.parts {
@@ -198,7 +198,7 @@ func (g *sharing) windows(found shared) []graph.Window {
 
 // kept is what is left over in pieces of stock: whole ones that are not cut, and
 // remnants that are long or large enough.
-func (g *sharing) kept(order purchase.Order, need graph.ID, found shared) graph.ID {
+func (g *sharing) kept(order purchase.Order, need graph.ID, found shareResult) graph.ID {
 	s := g.s.By("S3")
 	whole := s.Floor("stock-whole", "whole pieces of stock bought", order.Bought, s.One(graph.Plain))
 	left := s.Subtract("leftover", "pieces of stock left over", whole, need)
@@ -247,8 +247,8 @@ func (g *sharing) reclaim(i int, order purchase.Order, kept graph.ID) graph.ID {
 	return reclaim(s, g.st, p.chips(pieces, g.st, keptMass{left, graph.None}, p.Good, p.Mass))
 }
 
-// shared is what the solver found.
-type shared struct {
+// shareResult is what the solver found.
+type shareResult struct {
 	pieces   int64
 	started  []int64
 	rule     string
@@ -260,26 +260,26 @@ const maxStarted = 100_000_000
 
 // find evaluates what is started and lays it out. It is false where a blank does
 // not fit or a figure has no value.
-func (g *sharing) find() (shared, bool) {
+func (g *sharing) find() (shareResult, bool) {
 	var ids []graph.ID
 	for _, p := range g.parts {
 		ids = append(ids, p.Start, p.per)
 	}
 	w, ok := workOut(g.s, ids...)
 	if !ok {
-		return shared{}, false
+		return shareResult{}, false
 	}
 	lot := make([]SharedBlank, len(g.parts))
 	for i, p := range g.parts {
 		start, okStart := w.figure(2 * i)
 		per, okPer := w.figure(2*i + 1)
 		if !okStart || !okPer || !per.IsPositive() || start.IsNegative() || start.GreaterThan(decimal.NewFromInt(maxStarted)) {
-			return shared{}, false
+			return shareResult{}, false
 		}
 		lot[i] = SharedBlank{p.Part, p.Def, start.IntPart(), per.IntPart()}
 	}
 	l := layOut(lot, g.st.Def)
-	out := shared{pieces: l.pieces(), rule: l.rule, remnants: l.remnants}
+	out := shareResult{pieces: l.pieces(), rule: l.rule, remnants: l.remnants}
 	for _, b := range lot {
 		out.started = append(out.started, b.Start)
 	}

@@ -34,7 +34,7 @@ func sampleFile(t testing.TB) []byte {
 	return written(t, sampleModel(t, newSample(t)), sampleMeta)
 }
 
-func inspect(t testing.TB, file []byte) map[string]recalctest.Named {
+func inspect(t testing.TB, file []byte) map[string]recalctest.NamedCell {
 	t.Helper()
 	named, err := recalctest.Inspect(file)
 	if err != nil {

@@ -40,7 +40,7 @@ func (w *work) document(g *graph.Graph, values *exact.Values) (*Document, error)
 		Seller: w.seller(), Customer: w.customer(), Destination: w.destination.Place(),
 		Buyer: string(w.destination.BuyerKind()), Channel: string(w.channel.ID), Currency: string(w.currency),
 		Lines: a.lines(), Totals: a.totals(), Taxes: a.taxes(), Arrival: a.arrival(), Exchange: a.exchange(),
-		Terms: Agreed{w.term.code, w.request.Delivery.Place, w.request.PaymentTerms, w.request.LeadTime},
+		Terms: Agreement{w.term.code, w.request.Delivery.Place, w.request.PaymentTerms, w.request.LeadTime},
 		Notes: w.request.Notes, Cautions: w.cautions(), Confirmed: w.request.ConfirmUnverified,
 	}
 	d.Unverified, d.RanOut, d.TaxCategory = a.unverified(), a.ranOut(), a.category(d.Taxes)

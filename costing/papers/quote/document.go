@@ -33,10 +33,10 @@ type Document struct {
 	Arrival     *Arrival      `json:"arrival,omitempty"` // nil within one customs territory
 	Exchange    []ExchangeRow `json:"exchange"`
 
-	Terms      Agreed       `json:"terms"`
-	Notes      string       `json:"notes,omitempty"`
-	Cautions   []string     `json:"cautions"`
-	Unverified []Unverified `json:"unverified"`
+	Terms      Agreement       `json:"terms"`
+	Notes      string          `json:"notes,omitempty"`
+	Cautions   []string        `json:"cautions"`
+	Unverified []UnverifiedRow `json:"unverified"`
 	// RanOut are prices that have run out. They are the shop's matter: no document
 	// for the customer names them.
 	RanOut []RanOut `json:"ran_out,omitempty"`
@@ -132,8 +132,8 @@ type ExchangeRow struct {
 	Source string `json:"source,omitempty"`
 }
 
-// Agreed are what was agreed beside prices.
-type Agreed struct {
+// Agreement is what was agreed beside prices.
+type Agreement struct {
 	Delivery string `json:"delivery"` // DAP
 	Place    string `json:"place"`
 	Payment  string `json:"payment,omitempty"`
@@ -148,8 +148,8 @@ type RanOut struct {
 	Key     string   `json:"key"` // a figure that comes from it
 }
 
-// Unverified is a row without a source that the quote rests on.
-type Unverified struct {
+// UnverifiedRow is a row without a source that the quote rests on.
+type UnverifiedRow struct {
 	Where     string `json:"where"`
 	CheckedOn string `json:"checked_on,omitempty"`
 	// Key is a figure that comes from the row, if any does.

@@ -12,7 +12,7 @@ import (
 // UnverifiedError is a quote that rests on rows without a source, or on prices that
 // have run out, which nobody has confirmed.
 type UnverifiedError struct {
-	Rows   []Unverified
+	Rows   []UnverifiedRow
 	RanOut []RanOut
 }
 
@@ -43,14 +43,14 @@ func (d *Document) Issuable() error {
 
 // unverified lists the rows without a source that a figure of the document rests
 // on, each once, and those that decided how the consignment is treated.
-func (a *assembly) unverified() []Unverified {
+func (a *assembly) unverified() []UnverifiedRow {
 	rests := a.rests()
-	out, named := []Unverified{}, map[string]bool{}
+	out, named := []UnverifiedRow{}, map[string]bool{}
 	for id := range graph.ID(a.g.Len()) {
 		src := a.g.Node(id).Source
 		if rests[id] && src.Unverified && !named[src.Where] {
 			named[src.Where] = true
-			out = append(out, Unverified{src.Where, src.CheckedOn, a.g.Node(id).Key})
+			out = append(out, UnverifiedRow{src.Where, src.CheckedOn, a.g.Node(id).Key})
 		}
 	}
 	return append(out, a.blockers(named)...)
@@ -85,16 +85,16 @@ func (a *assembly) rests() []bool {
 }
 
 // blockers are the rows that stopped the consignment without being a figure.
-func (a *assembly) blockers(named map[string]bool) []Unverified {
+func (a *assembly) blockers(named map[string]bool) []UnverifiedRow {
 	prefix := "destination/" + a.destination.Place() + "/" + consignmentKey
-	var out []Unverified
+	var out []UnverifiedRow
 	for _, f := range a.g.Findings() {
 		where, _, ok := strings.Cut(f.Message, " has no source")
 		if f.Severity != graph.Blocker || !strings.HasPrefix(f.Key, prefix) || !ok || named[where] {
 			continue
 		}
 		named[where] = true
-		out = append(out, Unverified{Where: where})
+		out = append(out, UnverifiedRow{Where: where})
 	}
 	return out
 }

@@ -1,7 +1,7 @@
 package recalctest
 
-// Named is one named cell of a workbook.
-type Named struct {
+// NamedCell is one named cell of a workbook.
+type NamedCell struct {
 	Formula string // without "="; "" for a cell that holds a value
 	Value   string // the number in the file, or the cached result
 	Locked  bool   // cannot be edited while the sheet is protected
@@ -9,7 +9,7 @@ type Named struct {
 }
 
 // Inspect lists the named cells of a workbook by name.
-func Inspect(file []byte) (map[string]Named, error) {
+func Inspect(file []byte) (map[string]NamedCell, error) {
 	x, err := readIndex(file)
 	if err != nil {
 		return nil, err
@@ -26,10 +26,10 @@ func Inspect(file []byte) (map[string]Named, error) {
 			return nil, err
 		}
 	}
-	out := make(map[string]Named, len(x.names))
+	out := make(map[string]NamedCell, len(x.names))
 	for name, at := range x.names {
 		c := sheets[at.entry][at.ref]
-		n := Named{Value: c.value(), Locked: c.Style >= len(locks) || locks[c.Style], Sheet: titles[at.entry]}
+		n := NamedCell{Value: c.value(), Locked: c.Style >= len(locks) || locks[c.Style], Sheet: titles[at.entry]}
 		if c.Formula != nil {
 			n.Formula = *c.Formula
 		}

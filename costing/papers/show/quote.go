@@ -34,7 +34,7 @@ type QuoteView struct {
 	Notes      []string // paragraphs
 	Basis      []string // what the figures rest on
 	Cautions   []string
-	Unverified []quote.Unverified
+	Unverified []quote.UnverifiedRow
 	Confirmed  bool
 	Hash       string // of the content, in hex; empty before it is issued
 }

@@ -6,7 +6,7 @@ import (
 
 // atPlace is the sale with charges at the door, or tax at checkout where the
 // seller collects it. (L9)
-func (w *work) atPlace(g goods, d delivery, in declared, values []graph.ID, f *Figures) Settlement {
+func (w *work) atPlace(g goods, d delivery, in declaration, values []graph.ID, f *Figures) Settlement {
 	var of []outcome
 	for i, r := range w.regimes {
 		s := w.s.In("regime", string(r.ID))

@@ -18,7 +18,7 @@ type backward struct {
 // CV = (T/(1 + v) − F₁ − F₂ − I)/(1 + d) on the FOB basis, line by line. Where
 // tax falls on less than the whole price, what bears none is taken out before
 // the tax. (L5)
-func (w *work) backward(s graph.Scope, r trade.Regime, price graph.ID, cost declared, g goods) backward {
+func (w *work) backward(s graph.Scope, r trade.Regime, price graph.ID, cost declaration, g goods) backward {
 	s = s.By("L5")
 	beyond := w.beyondValue(cost)
 	rest, inBase := price, beyond

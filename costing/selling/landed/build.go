@@ -74,7 +74,7 @@ type outcome struct {
 // values. Delivery as declared joins the base of import tax, worth is the goods
 // value that charges and fees look at, and seller writes the tax where the seller
 // collects it.
-func (w *work) atBorder(s graph.Scope, r trade.Regime, values []graph.ID, g goods, d declared, worth graph.ID, seller func(duty graph.ID) graph.ID) outcome {
+func (w *work) atBorder(s graph.Scope, r trade.Regime, values []graph.ID, g goods, d declaration, worth graph.ID, seller func(duty graph.ID) graph.ID) outcome {
 	o := outcome{value: s.By("L5").Add("customs-value", "customs value", values...)}
 	o.duty = w.regimeDuty(s, r, values, g)
 	ch := w.chargesOn(s, r, worth)
@@ -134,7 +134,7 @@ func (w *work) divideDues(s graph.Scope, r trade.Regime, o outcome) outcome {
 
 // importTax is the base of import tax and the tax: in one, or by kind of goods
 // where the ladder says so. (L7)
-func (w *work) importTax(s graph.Scope, r trade.Regime, o outcome, values, beside []graph.ID, d declared) (base, tax graph.ID) {
+func (w *work) importTax(s graph.Scope, r trade.Regime, o outcome, values, beside []graph.ID, d declaration) (base, tax graph.ID) {
 	if w.rule.Value.Ladder.ByLine {
 		return w.taxByLine(s, r, o, values, beside, d)
 	}
@@ -156,7 +156,7 @@ func (w *work) taxBase(s graph.Scope, parts []graph.ID) graph.ID {
 
 // beyondValue is the delivery that is not in the customs value: that behind the
 // border, or all of it on the FOB basis.
-func (w *work) beyondValue(d declared) graph.ID {
+func (w *work) beyondValue(d declaration) graph.ID {
 	if w.rule.Value.Basis == trade.FOB {
 		return d.whole
 	}

@@ -8,7 +8,7 @@ import (
 // taxByLine takes each kind of goods through base and taxes by itself and adds
 // up before the last step of each tax, as Japan Customs does (question 1111).
 // (L7)
-func (w *work) taxByLine(s graph.Scope, r trade.Regime, o outcome, values, beside []graph.ID, d declared) (base, tax graph.ID) {
+func (w *work) taxByLine(s graph.Scope, r trade.Regime, o outcome, values, beside []graph.ID, d declaration) (base, tax graph.ID) {
 	s = s.By("L7")
 	var bases []graph.ID
 	rest := w.total(s, "beside-value-and-duty", "charges, delivery and clearance in the base of tax", beside...)
@@ -33,7 +33,7 @@ func (w *work) taxByLine(s graph.Scope, r trade.Regime, o outcome, values, besid
 
 // lineDutyInBase is the duty of a line as it enters the base of tax: by the
 // tariff, rounded as the sum is; otherwise a share of the duty on all.
-func (w *work) lineDutyInBase(s graph.Scope, r trade.Regime, all graph.ID, line int, d declared) graph.ID {
+func (w *work) lineDutyInBase(s graph.Scope, r trade.Regime, all graph.ID, line int, d declaration) graph.ID {
 	label := "duty on " + w.consignment.Lines[line].Name + " in the base of tax"
 	if r.Duty != trade.TariffDuty {
 		return d.share(s, "duty-in-base", label, line, all)

@@ -47,7 +47,7 @@ func (w *work) pointOfPieces(s graph.Scope, atPlace graph.ID) graph.ID {
 // of the destination, of the channel where its currency is the book's, or none but
 // the minor unit.
 func (w *work) pricePoint(s graph.Scope, name string, target graph.ID, unit graph.Unit) graph.ID {
-	return w.pointRule(s, unit).Reach(s, price.Asked{Price: name, Label: "duty-paid price", Above: name + "-above-ending", Base: name + "-without-ending"}, target)
+	return w.pointRule(s, unit).Reach(s, price.PointPrice{Price: name, Label: "duty-paid price", Above: name + "-above-ending", Base: name + "-without-ending"}, target)
 }
 
 func (w *work) pointRule(s graph.Scope, unit graph.Unit) price.Point {
@@ -69,7 +69,7 @@ func (w *work) pointRule(s graph.Scope, unit graph.Unit) price.Point {
 // clearance. What is declared follows backwards from the price, regime by
 // regime; the first regime whose own value keeps within its threshold applies,
 // or the last. (L5, L9)
-func (w *work) dutyPaid(g goods, d delivery, in declared, f *Figures) Settlement {
+func (w *work) dutyPaid(g goods, d delivery, in declaration, f *Figures) Settlement {
 	s := w.s.In("duty-paid")
 	price := w.allIn(s.By("L9"), f.AtPlace.Total)
 	cost := w.declaredCost(s, in, d)
@@ -94,7 +94,7 @@ func (w *work) dutyPaid(g goods, d delivery, in declared, f *Figures) Settlement
 }
 
 // declaredCost is the delivery contained in the price, as customs sees it.
-func (w *work) declaredCost(s graph.Scope, in declared, d delivery) declared {
+func (w *work) declaredCost(s graph.Scope, in declaration, d delivery) declaration {
 	s = s.By("L5")
 	rate := w.customsRate()
 	cost := s.Add("delivery", "delivery contained in the price", d.costBook)

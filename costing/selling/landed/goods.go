@@ -47,9 +47,9 @@ func (w *work) lineGoods(s graph.Scope, l Line, unit graph.ID) graph.ID {
 	return s.Multiply("goods", "price of all "+l.Name, unit, l.Quantity)
 }
 
-// declared are the values customs looks at: the goods at the customs rate of
+// declaration is the values customs looks at: the goods at the customs rate of
 // exchange, and delivery as far as it is charged beside the price.
-type declared struct {
+type declaration struct {
 	lines  []graph.ID // goods of each line
 	sum    graph.ID
 	shares []graph.ID // of each line in the goods; nil for a lone line
@@ -62,10 +62,10 @@ type declared struct {
 // declare writes what is declared of a sale at place: the invoice is in the
 // currency of the book and goes at the customs rate. Delivery counts as charged
 // to the buyer, since what is not charged is in the price already. (L5)
-func (w *work) declare(g goods, d delivery) declared {
+func (w *work) declare(g goods, d delivery) declaration {
 	s := w.s.By("L5")
 	rate := w.customsRate()
-	out := declared{inland: graph.None}
+	out := declaration{inland: graph.None}
 	for i, l := range w.consignment.Lines {
 		value := g.lines[i]
 		if rate != graph.None {
@@ -87,7 +87,7 @@ func (w *work) declare(g goods, d delivery) declared {
 }
 
 // splitDelivery divides a delivery at the border.
-func (w *work) splitDelivery(s graph.Scope, name string, d declared, whole graph.ID) declared {
+func (w *work) splitDelivery(s graph.Scope, name string, d declaration, whole graph.ID) declaration {
 	d.whole, d.border, d.inland = whole, whole, graph.None
 	if n := w.ctx.Destination.InlandShare; n != nil {
 		share := w.place().Shared("inland-share", "share of delivery behind the border", graph.Plain, *n, "inland_share")
@@ -98,7 +98,7 @@ func (w *work) splitDelivery(s graph.Scope, name string, d declared, whole graph
 }
 
 // share gives the part of a line in an amount, by the value of the goods.
-func (d declared) share(s graph.Scope, name, label string, line int, amount graph.ID) graph.ID {
+func (d declaration) share(s graph.Scope, name, label string, line int, amount graph.ID) graph.ID {
 	if d.shares == nil {
 		return amount
 	}
@@ -106,7 +106,7 @@ func (d declared) share(s graph.Scope, name, label string, line int, amount grap
 }
 
 // customsValues writes the customs value of each line at place. (L5)
-func (w *work) customsValues(d declared) []graph.ID {
+func (w *work) customsValues(d declaration) []graph.ID {
 	var out []graph.ID
 	for i, l := range w.consignment.Lines {
 		s := w.s.By("L5").In("line", l.Key)

@@ -9,7 +9,7 @@ import (
 
 // withoutDuty takes the duty by the tariff out of goods with their duty: the
 // customs value of all lines, which share in it as they do in the goods. (L5)
-func (w *work) withoutDuty(s graph.Scope, r trade.Regime, goods graph.ID, cost declared, g goods) graph.ID {
+func (w *work) withoutDuty(s graph.Scope, r trade.Regime, goods graph.ID, cost declaration, g goods) graph.ID {
 	label := "customs value implied by the price"
 	if r.Duty != trade.TariffDuty {
 		return s.Add("implied-value", label, goods)
@@ -80,7 +80,7 @@ func pickParts(terms [][]dutyTerms, mixed []termAt, way int) [][]dutyTerms {
 
 // solve gives the customs value V of V + Σ shares × V + Σ fixed = goods with
 // duty.
-func (w *work) solve(s graph.Scope, name, label string, goods graph.ID, cost declared, terms [][]dutyTerms) graph.ID {
+func (w *work) solve(s graph.Scope, name, label string, goods graph.ID, cost declaration, terms [][]dutyTerms) graph.ID {
 	factor, fixed := []graph.ID{s.One(graph.Plain)}, []graph.ID(nil)
 	for i, line := range terms {
 		ls := s.In("line", w.consignment.Lines[i].Key, name)

@@ -72,7 +72,7 @@ func (w *work) perPiece(s graph.Scope, name, label string, lines []graph.ID) gra
 }
 
 // measuresAtPlace looks at the goods as declared and their customs values.
-func (w *work) measuresAtPlace(in declared, values []graph.ID, f *Figures) measures {
+func (w *work) measuresAtPlace(in declaration, values []graph.ID, f *Figures) measures {
 	return func(t *trade.Threshold, _ int) graph.ID {
 		switch {
 		case t.Measure == trade.CustomsValue && t.Basis == trade.PerItem:

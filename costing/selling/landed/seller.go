@@ -42,8 +42,8 @@ func (w *work) toBook(s graph.Scope, name, label string, amount graph.ID) graph.
 }
 
 // takenOff is what the channel takes off the sale; without one, no fees.
-func (w *work) takenOff(s graph.Scope, gross, net graph.ID) price.Taken {
-	t := price.Taken{Reseller: graph.None, Discounts: graph.None, Fees: graph.None}
+func (w *work) takenOff(s graph.Scope, gross, net graph.ID) price.Deductions {
+	t := price.Deductions{Reseller: graph.None, Discounts: graph.None, Fees: graph.None}
 	if w.ctx.Channel != nil {
 		t = w.ctx.Channel.TakenOff(s, price.Sale{Gross: gross, Net: net,
 			Fixed: func(perPiece graph.ID) graph.ID {

@@ -66,13 +66,13 @@ type Sale struct {
 	Round func(name, label string, amount graph.ID) graph.ID
 }
 
-// Taken is what a channel takes off a sale; None for what it does not take.
-type Taken struct{ Reseller, Discounts, Fees graph.ID }
+// Deductions is what a channel takes off a sale; None for what it does not take.
+type Deductions struct{ Reseller, Discounts, Fees graph.ID }
 
 // TakenOff writes the amounts by which [Channel.Proceeds] is less than the net
 // price, each rounded. (P2, P3)
-func (c Channel) TakenOff(s graph.Scope, sale Sale) Taken {
-	t := Taken{graph.None, graph.None, graph.None}
+func (c Channel) TakenOff(s graph.Scope, sale Sale) Deductions {
+	t := Deductions{graph.None, graph.None, graph.None}
 	trade, paid := sale.Net, sale.Gross
 	if c.resellerMargin != graph.None {
 		t.Reseller = sale.Round("reseller", "margin of the reseller",

@@ -38,11 +38,11 @@ func (p Point) PerPiece(s graph.Scope) Point {
 	return out
 }
 
-// Asked names the figures of a price at a price point.
-type Asked struct{ Price, Label, Above, Base string }
+// PointPrice names the figures of a price at a price point.
+type PointPrice struct{ Price, Label, Above, Base string }
 
 // Reach is the smallest price of the rule that is not below the one wanted. (P3)
-func (p Point) Reach(s graph.Scope, as Asked, wanted graph.ID) graph.ID {
+func (p Point) Reach(s graph.Scope, as PointPrice, wanted graph.ID) graph.ID {
 	if p.Ending == graph.None {
 		return s.Ceiling(as.Price, as.Label, wanted, p.Step)
 	}

@@ -62,7 +62,7 @@ func (b *builder) forward() {
 	}
 	b.f.Free = b.free()
 	s := b.s.By("P3")
-	b.f.Shelf = b.c.Point.PerPiece(s).Reach(s, Asked{Price: "shelf-price", Label: "price asked", Above: "above-ending", Base: "point-base"}, b.f.Free)
+	b.f.Shelf = b.c.Point.PerPiece(s).Reach(s, PointPrice{Price: "shelf-price", Label: "price asked", Above: "above-ending", Base: "point-base"}, b.f.Free)
 }
 
 // free is the price asked before the price point, from a net list price entered or

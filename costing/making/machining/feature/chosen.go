@@ -5,19 +5,19 @@ import (
 	"kerfbook/costing/graph"
 )
 
-// Chosen is a feature with the tools that may cut it and the choice among them.
-type Chosen struct {
+// Choice is a feature with the tools that may cut it and the choice among them.
+type Choice struct {
 	*Feature
 	choice graph.ID // None of a single tool
 	cuts   []*Cut
 }
 
 // Choose gives the figures of the tool chosen: of cuts that with the index choice.
-func (f *Feature) Choose(choice graph.ID, cuts []*Cut) Chosen { return Chosen{f, choice, cuts} }
+func (f *Feature) Choose(choice graph.ID, cuts []*Cut) Choice { return Choice{f, choice, cuts} }
 
 // Figure gives a figure of the tool chosen as one of the feature, from those of all
 // tools; a tool without it counts as zero. It is None where no tool has it.
-func (p Chosen) Figure(s graph.Scope, name, label string, ids []graph.ID) graph.ID {
+func (p Choice) Figure(s graph.Scope, name, label string, ids []graph.ID) graph.ID {
 	known := graph.None
 	for _, id := range ids {
 		known = or(known, id)
@@ -31,12 +31,12 @@ func (p Chosen) Figure(s graph.Scope, name, label string, ids []graph.ID) graph.
 	return p.at(s, name, label, ids)
 }
 
-// of is [Chosen.Figure] of what each cut takes.
-func (p Chosen) of(s graph.Scope, name, label string, figure func(*Cut) graph.ID) graph.ID {
+// of is [Choice.Figure] of what each cut takes.
+func (p Choice) of(s graph.Scope, name, label string, figure func(*Cut) graph.ID) graph.ID {
 	return p.Figure(s, name, label, p.each(figure))
 }
 
-func (p Chosen) each(figure func(*Cut) graph.ID) []graph.ID {
+func (p Choice) each(figure func(*Cut) graph.ID) []graph.ID {
 	ids := make([]graph.ID, len(p.cuts))
 	for i, c := range p.cuts {
 		ids[i] = figure(c)
@@ -44,7 +44,7 @@ func (p Chosen) each(figure func(*Cut) graph.ID) []graph.ID {
 	return ids
 }
 
-func (p Chosen) at(s graph.Scope, name, label string, ids []graph.ID) graph.ID {
+func (p Choice) at(s graph.Scope, name, label string, ids []graph.ID) graph.ID {
 	if len(ids) == 1 {
 		return s.Sum(name, label, ids[0])
 	}
@@ -53,7 +53,7 @@ func (p Chosen) at(s graph.Scope, name, label string, ids []graph.ID) graph.ID {
 
 // Shape writes what the feature takes away, and the surface it adds (sheet
 // section 6.3); figures of all features alike, by piece.
-func (p Chosen) Shape() (removed, area graph.ID) {
+func (p Choice) Shape() (removed, area graph.ID) {
 	if p.kind.shape == nil {
 		return graph.None, graph.None
 	}
@@ -70,7 +70,7 @@ func (p Chosen) Shape() (removed, area graph.ID) {
 
 // body is the shape of a feature.
 type body struct {
-	Chosen
+	Choice
 	s graph.Scope
 }
 
@@ -91,7 +91,7 @@ func (b body) cutDepth() graph.ID {
 }
 
 // Caution says what is worth knowing of the kind of feature, whatever tool is chosen.
-func (p Chosen) Caution() {
+func (p Choice) Caution() {
 	if p.kind.choice != nil {
 		p.kind.choice(p)
 	}
@@ -99,7 +99,7 @@ func (p Chosen) Caution() {
 
 // Checks say where a limit of the machine slows the feature down, or the chip gets
 // so thin that the edge rubs.
-func (p Chosen) Checks(centre *Centre) {
+func (p Choice) Checks(centre *Centre) {
 	s, of := p.Scope.By("M12"), p.Scope.By("M14")
 	if centre.spindleMax != graph.None {
 		s.By("M1").Check("spindle-free", "the spindle reaches the speed that the cutting data ask for "+p.Def.Name+" (where it does not, the minutes are those of its highest speed)", p.at(of, "spindle-wanted", "spindle speed wanted", p.each(func(c *Cut) graph.ID { return c.Wanted })), graph.LessOrEqual, centre.spindleMax)
@@ -123,7 +123,7 @@ func (p Chosen) Checks(centre *Centre) {
 
 // fitting holds the tool chosen to the size of the feature, which may be tried out
 // with other figures than those the tools were looked for with.
-func (p Chosen) fitting() {
+func (p Choice) fitting() {
 	if p.kind.size == nil {
 		return
 	}
@@ -148,7 +148,7 @@ func (p Chosen) fitting() {
 }
 
 // reach is that of the tool chosen; a tool without one is taken to reach.
-func (p Chosen) reach(s graph.Scope) graph.ID {
+func (p Choice) reach(s graph.Scope) graph.ID {
 	ids, known := p.each(func(c *Cut) graph.ID { return c.k.number("reach", "reach", graph.Mm, c.k.ReachMM, "reach_mm") }), false
 	for i, id := range ids {
 		ids[i] = or(id, p.depth)

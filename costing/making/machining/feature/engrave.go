@@ -8,7 +8,7 @@ import (
 	"kerfbook/costing/graph"
 )
 
-var engrave = Kind{cut: (*Cut).engrave, size: within, choice: Chosen.lines}
+var engrave = Kind{cut: (*Cut).engrave, size: within, choice: Choice.lines}
 
 // engrave follows its lines level by level, and in passes beside one another where
 // they are wider than the tool cuts, plunging into each at a third of the
@@ -54,7 +54,7 @@ func (c *Cut) sides() graph.ID {
 
 // lines shows the width of the line that the tool chosen cuts, and says where none
 // is entered.
-func (p Chosen) lines() {
+func (p Choice) lines() {
 	p.of(p.Scope.By("M4"), "line-width", "width of the line that the tool cuts", func(c *Cut) graph.ID { return c.line })
 	if p.Def.WidthMM != nil {
 		return

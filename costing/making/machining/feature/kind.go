@@ -23,7 +23,7 @@ type Kind struct {
 	light bool
 	// caution says what is worth knowing with one tool, choice with those that may cut it.
 	caution func(*Cut)
-	choice  func(Chosen)
+	choice  func(Choice)
 }
 
 var kinds = map[bom.FeatureKind]Kind{

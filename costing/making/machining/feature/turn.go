@@ -7,7 +7,7 @@ import (
 	"kerfbook/costing/graph"
 )
 
-var turn = Kind{cut: func(c *Cut) { c.along(c.diameter, c.to, c.length, false) }, shape: body.turned, rough: true, choice: Chosen.slender}
+var turn = Kind{cut: func(c *Cut) { c.along(c.diameter, c.to, c.length, false) }, shape: body.turned, rough: true, choice: Choice.slender}
 
 // turned is a ring taken off a length.
 func (b body) turned() (removed, area graph.ID) {
@@ -22,7 +22,7 @@ func (b body) turned() (removed, area graph.ID) {
 
 // slender says that a turned length bends where nothing holds its far end. Four
 // diameters are common practice.
-func (p Chosen) slender() {
+func (p Choice) slender() {
 	f := p.Def
 	if bom.Beyond([]bom.Number{*f.LengthMM}, 4, *f.ToDiameterMM) {
 		p.Scope.Find(graph.Note, "length", fmt.Sprintf("%s is %s mm long at a diameter of %s mm, more than four times that: it bends unless its far end is held, and neither the time of a tailstock nor lighter cuts are counted",
