@@ -25,7 +25,7 @@ func questions(f *answer.Finder, asked []PriceQuestion, of []pricing) {
 		if a.Price != nil && !a.Price.IsPositive() {
 			f.Add(at+"/price", "%s is not more than 0", a.Price)
 		}
-		if a.Chance != nil && !isChance(*a.Chance) {
+		if a.Chance != nil && (!a.Chance.IsPositive() || !a.Chance.LessThan(decimal.New(1, 0))) {
 			f.Add(at+"/chance", "%s is no chance; give one between 0 and 1, such as 0.8", a.Chance)
 		}
 		found := false
@@ -39,10 +39,6 @@ func questions(f *answer.Finder, asked []PriceQuestion, of []pricing) {
 			f.Add(at+"/channel", "the mix has no price of %s in %s", cmp.Or(bom.Shorten(a.Trim), "any variant"), cmp.Or(bom.Shorten(string(a.Channel)), "any channel"))
 		}
 	}
-}
-
-func isChance(d decimal.Decimal) bool {
-	return d.IsPositive() && d.LessThan(decimal.New(1, 0))
 }
 
 // ask takes a question over; a chance already answered is not answered twice.

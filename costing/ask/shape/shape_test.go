@@ -75,11 +75,10 @@ func near(t *testing.T, what string, got, want, within float64) {
 
 func TestExactQuantiles(t *testing.T) {
 	t.Parallel()
-	tri := Spread{Low: 10, Likely: 12, High: 20}
-	near(t, "P80", tri.Quantile(0.8), 16, 1e-14)
-	near(t, "P95", tri.Quantile(0.95), 18, 1e-14)
-	even := Spread{Shape: bom.Uniform, Low: 2, Likely: 3, High: 6}
-	near(t, "P25", even.Quantile(0.25), 3, 0)
+	triangular, uniform := Spread{Low: 10, Likely: 12, High: 20}, Spread{Shape: bom.Uniform, Low: 2, Likely: 3, High: 6}
+	near(t, "P80", triangular.Quantile(0.8), 16, 1e-14)
+	near(t, "P95", triangular.Quantile(0.95), 18, 1e-14)
+	near(t, "P25", uniform.Quantile(0.25), 3, 0)
 }
 
 // TestQuantileAndShareAreInverse compares the share below a quantile with the one

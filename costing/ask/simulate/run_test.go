@@ -68,16 +68,20 @@ func TestInputKeepsItsDraws(t *testing.T) {
 }
 
 // TestSharedInputIsDrawnOnce: what two parts share moves both together, so their
-// difference does not vary.
+// difference does not vary; nor does a figure that rests on no range, beside others.
 func TestSharedInputIsDrawnOnce(t *testing.T) {
 	t.Parallel()
 	w := write(t)
 	copper := w.triangle("copper", "8", "10", "15")
-	one := w.Multiply("one", "one", copper, w.constant("one-kg", "2"))
+	kg := w.constant("one-kg", "2")
+	one := w.Multiply("one", "one", copper, kg)
 	two := w.Multiply("two", "two", copper, w.constant("two-kg", "2"))
 	both, apart := w.Add("both", "both", one, two), w.Subtract("apart", "apart", one, two)
-	r := run(t, w.done(), Request{Outputs: ids(both, apart), Draws: 20_000})
+	r := run(t, w.done(), Request{Outputs: ids(both, apart, kg), Draws: 20_000})
 	within(t, "deviation of the sum", r.Outputs[0].Deviation, 4*1.471960, 4, 1e-3)
+	if o := r.Outputs[2]; o.Undefined != 0 || o.Deviation.Value != 0 || o.Quantiles[3].Value != 2 {
+		t.Errorf("%+v", o)
+	}
 	if d := r.Outputs[1].Deviation.Value; d != 0 {
 		t.Errorf("the difference varies by %v", d)
 	}
@@ -126,17 +130,6 @@ func TestNothingVaries(t *testing.T) {
 	}
 	if bars := tornado(t, g, sum, Request{}); len(bars) != 0 || !o.Likely.Equal(dec("3.1")) {
 		t.Errorf("tornado %v, likely %s", bars, o.Likely)
-	}
-}
-
-// TestOutputBesideRanges does not vary though another does.
-func TestOutputBesideRanges(t *testing.T) {
-	t.Parallel()
-	w := write(t)
-	x, c := w.triangle("x", "1", "2", "4"), w.constant("c", "0.3")
-	r := run(t, w.done(), Request{Outputs: ids(c, x), Draws: 1})
-	if o := r.Outputs[0]; o.Undefined != 0 || o.Deviation.Value != 0 || o.Quantiles[3].Value != 0.3 {
-		t.Errorf("%+v", o)
 	}
 }
 
