@@ -38,8 +38,8 @@ func (a *assembly) costPart(p *pool) {
 		a.cut(p)
 	}
 	a.operations(&p.made)
-	p.costs = a.costs(&p.made, p.unrounded, perPiece{SpecialCost: func() graph.ID { return a.special(p.scope, p.def.Special) }})
-	a.perPiece(&p.made, p.unrounded)
+	p.costs = a.costs(&p.made, p.unrounded, ownPerPiece{SpecialCost: func() graph.ID { return a.special(p.scope, p.def.Special) }})
+	a.operationsPerPiece(&p.made, p.unrounded)
 	a.rejects(&p.made)
 }
 
@@ -213,17 +213,17 @@ func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 	c := a.centre(st.Operation.WorkCentre)
 	if st.Operation.WorkCentre == "" {
 		nowhere := s.Within("work_centre")
-		c.LabourRate = nowhere.Missing("hour-rate", "rate of an hour", a.money.Per(graph.Hour), "work centre of "+s.Thing())
+		c.labourRate = nowhere.Missing("hour-rate", "rate of an hour", a.money.Per(graph.Hour), "work centre of "+s.Thing())
 	}
 	own := noCosts()
 	machineH, labourH := graph.None, graph.None
 	if st.Occupied != graph.None {
 		machineH = s.Convert("machine-hours", "machine hours", st.Occupied, graph.Minute, graph.Hour)
-		own[MachineCost] = a.overhead(s, "machine-cost", "cost of machine time", machineH, c.MachineRate)
+		own[MachineCost] = a.overhead(s, "machine-cost", "cost of machine time", machineH, c.machineRate)
 	}
 	if st.Attended != graph.None {
 		labourH = s.Convert("labour-hours", "attended hours", st.Attended, graph.Minute, graph.Hour)
-		own[LabourCost] = a.overhead(s, "labour-cost", "cost of attended labour", labourH, c.LabourRate)
+		own[LabourCost] = a.overhead(s, "labour-cost", "cost of attended labour", labourH, c.labourRate)
 	}
 	if len(st.Operation.Features) > 0 {
 		if st.Cut.ToolsPerPiece != graph.None {
@@ -246,11 +246,11 @@ func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 	return own
 }
 
-// perPiece writes the kinds of cost that a part or variant has by piece of its own.
-type perPiece map[Kind]func() graph.ID
+// ownPerPiece writes the costs that a part or variant has by piece, and not by batch.
+type ownPerPiece map[Kind]func() graph.ID
 
 // costs writes the cost of one piece by kind, children included, and C1 to C4.
-func (a *assembly) costs(m *made, pieces graph.ID, own perPiece) Costs {
+func (a *assembly) costs(m *made, pieces graph.ID, own ownPerPiece) Costs {
 	var c Costs
 	s := m.scope.In("each")
 	for _, k := range Kinds() {

@@ -5,10 +5,10 @@ import (
 	"kerfbook/costing/making/routing"
 )
 
-// perPiece writes, for display, what each operation takes and costs by piece of
+// operationsPerPiece writes, for display, what each operation takes and costs by piece of
 // the batch; nothing rests on it. With the material and the parts used the costs
 // add up to the cost of production.
-func (a *assembly) perPiece(m *made, pieces graph.ID) {
+func (a *assembly) operationsPerPiece(m *made, pieces graph.ID) {
 	for i, st := range m.flow.Steps {
 		s := st.Scope.In("each").By("C2")
 		each := func(name, label string, batch graph.ID) {

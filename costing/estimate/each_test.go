@@ -3,8 +3,11 @@ package estimate_test
 import (
 	"fmt"
 	"math/big"
+	"slices"
+	"strings"
 	"testing"
 
+	"kerfbook/costing/estimate"
 	ft "kerfbook/costing/fractiontest"
 )
 
@@ -20,14 +23,20 @@ func TestOperationsByPieceAddUp(t *testing.T) {
 		for _, op := range p.Def.Routing {
 			at := fmt.Sprintf("%sop/%d/", key, op.Number)
 			cost := new(big.Rat)
-			for _, name := range []string{"machine", "labour", "tools", "outside", "overhead"} {
-				if s.Has(at + "each/" + name) {
-					cost = ft.Plus(cost, s.key(at+"each/"+name))
+			for _, k := range estimate.OperationKinds() {
+				each := at + "each/" + k.OperationKey()
+				if !s.Has(each) {
+					continue
+				}
+				cost = ft.Plus(cost, s.key(each))
+				if slices.Contains(estimate.MakingCosts.Kinds(), k) {
+					making = ft.Plus(making, s.key(each))
 				}
 			}
-			making = ft.Plus(making, cost)
-			if s.Has(at + "each/material-overhead") {
-				cost = ft.Plus(cost, s.key(at+"each/material-overhead"))
+			for _, id := range s.est.Graph.Node(s.ID(at + "each/cost-batch")).Args {
+				if key := s.est.Graph.Node(id).Key; !onALine(strings.TrimSuffix(key, "-converted")) {
+					t.Errorf("%s is charged, and no kind in kindEntries shows it in its operation line", key)
+				}
 			}
 			ft.Same(t, at+"each/cost", s.key(at+"each/cost"), cost)
 			if s.Has(at + "occupied") {
@@ -42,6 +51,13 @@ func TestOperationsByPieceAddUp(t *testing.T) {
 	if parts < 4 {
 		t.Errorf("only %d parts were made of stock", parts)
 	}
+}
+
+// onALine reports that a table of operations has a column for a figure of one.
+func onALine(key string) bool {
+	return slices.ContainsFunc(estimate.OperationColumns(), func(c estimate.OperationColumn) bool {
+		return slices.Contains(c.Batch, key[strings.LastIndex(key, "/")+1:])
+	})
 }
 
 // TestTimeLeftOverIsNoDust: set-up, piece, load and what is left over add up to the

@@ -13,11 +13,11 @@ import (
 // workshop is the shop as the routing of a part asks it; part is nil for the
 // routing of a product, and path is the place of the part or product in the book.
 func (a *assembly) workshop(part *bom.Part, operations []bom.Operation, path string) routing.Shop {
-	return routing.Shop{Centre: a.centre, Cut: func(s graph.Scope, op *bom.Operation) routing.Cut {
+	return routing.Shop{Centre: func(id bom.ID) routing.Centre { return a.centre(id).Centre }, Cut: func(s graph.Scope, op *bom.Operation) routing.Cut {
 		at := slices.IndexFunc(operations, func(o bom.Operation) bool { return o.Number == op.Number })
 		c := a.centre(op.WorkCentre)
 		r, problems := a.cutting.Build(s, op, a.materialOf(part, op), machining.Rates{
-			Machine: c.MachineRate, Labour: c.LabourWithAllowance(s.By("C2"))})
+			Machine: c.machineRate, Labour: c.LabourWithAllowance(s.By("C2"), c.labourRate)})
 		place := path + "." + index("routing", at) + "."
 		for _, p := range append(problems, a.outgrown(part, op)...) {
 			if !p.Missing {

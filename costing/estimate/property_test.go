@@ -52,11 +52,9 @@ func (s sheet) kindsAddUp(what string, c estimate.Costs) {
 		}
 		return total
 	}
-	material := sum(estimate.StockCost, estimate.BoughtCost, estimate.MaterialOverhead, estimate.ReclaimCredit)
-	making := sum(estimate.MachineCost, estimate.LabourCost, estimate.ToolCost, estimate.OutsideCost, estimate.MakingOverhead)
-	ft.Same(s.T, what+": material", s.rat(c.Material), material)
-	ft.Same(s.T, what+": making", s.rat(c.Making), making)
-	ft.Same(s.T, what+": special direct", s.rat(c.Special), sum(estimate.SpecialCost))
+	ft.Same(s.T, what+": material", s.rat(c.Material), sum(estimate.MaterialCosts.Kinds()...))
+	ft.Same(s.T, what+": making", s.rat(c.Making), sum(estimate.MakingCosts.Kinds()...))
+	ft.Same(s.T, what+": special direct", s.rat(c.Special), sum(estimate.SpecialCosts.Kinds()...))
 	ft.Same(s.T, what+": production", s.rat(c.Production), sum(estimate.Kinds()...))
 }
 
@@ -97,15 +95,14 @@ func (s sheet) share(key string, el []string) *big.Rat {
 }
 
 func (s sheet) shareOfOperation(key, last string) *big.Rat {
-	switch last {
-	case "machine-cost", "labour-cost", "tools-cost", "making-overhead", "outside-overhead", "lot-converted":
+	if last == "lot-converted" {
 		return ft.Rat("1")
-	case "lot":
-		if !s.Has(key + "-converted") {
-			return ft.Rat("1")
-		}
 	}
-	return nil
+	if last == "lot" && s.Has(key+"-converted") || !slices.ContainsFunc(estimate.OperationColumns(),
+		func(c estimate.OperationColumn) bool { return slices.Contains(c.Batch, last) }) {
+		return nil
+	}
+	return ft.Rat("1")
 }
 
 // purchase is the key under which a part is charged with what it buys.

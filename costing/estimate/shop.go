@@ -28,7 +28,7 @@ type shop struct {
 	cardPath  string
 	cards     graph.Scope // source: the rate card in force
 	overheads overheads
-	centres   map[bom.ID]routing.Centre
+	centres   map[bom.ID]centre
 	stocks    map[bom.ID]blank.Stock
 	processes map[bom.ID]finish.Process
 	channels  map[bom.ID]price.Channel
@@ -43,7 +43,7 @@ func newShop(b *book.Book, day bom.Date, root graph.Scope) (*shop, error) {
 	}
 	s := &shop{
 		book: b, day: day, card: card, root: root, money: graph.Currency(string(b.Currency)),
-		centres: map[bom.ID]routing.Centre{}, stocks: map[bom.ID]blank.Stock{},
+		centres: map[bom.ID]centre{}, stocks: map[bom.ID]blank.Stock{},
 		processes: map[bom.ID]finish.Process{}, channels: map[bom.ID]price.Channel{},
 	}
 	_, at := b.RateCard(card.ID)
@@ -71,27 +71,36 @@ func (s *shop) fail(path, format string, args ...any) {
 	}
 }
 
+// centre is a work centre as figures. A rate that only the cost of an operation asks
+// for is read there, from def by scope.
+type centre struct {
+	routing.Centre
+	machineRate, labourRate graph.ID         // money/h; a gap where the book gives none
+	def                     rates.WorkCentre // without a number where the book has no such work centre
+	scope                   graph.Scope      // source: the work centre
+}
+
 // centre gives a work centre as figures.
-func (s *shop) centre(id bom.ID) routing.Centre {
+func (s *shop) centre(id bom.ID) centre {
 	if c, ok := s.centres[id]; ok {
 		return c
 	}
-	c := routing.Centre{MachineRate: graph.None, LabourRate: graph.None, Allowance: graph.None}
+	c := centre{Centre: routing.Centre{Allowance: graph.None}}
 	perHour := s.money.Per(graph.Hour)
 	w, at := s.book.WorkCentre(id)
 	if w == nil {
 		what := "work centre " + string(id)
 		sc := s.root.In("work-centre", string(id)).From(graph.Source{Path: "work_centres"}).Of(string(id))
-		c.MachineRate, c.LabourRate = sc.Missing("machine-rate", "machine rate", perHour, what), sc.Missing("labour-rate", "labour rate", perHour, what)
+		c.scope, c.machineRate, c.labourRate = sc, sc.Missing("machine-rate", "machine rate", perHour, what), sc.Missing("labour-rate", "labour rate", perHour, what)
 		s.centres[id] = c
 		return c
 	}
 	sc := s.root.In("work-centre", string(id)).From(graph.Source{Where: "work centre " + w.Name, Path: index("work_centres", at)}).Of(w.Name)
-	c.MachineRate = s.machineRate(sc, w, at)
+	c.def, c.scope, c.machineRate = *w, sc, s.machineRate(sc, w, at)
 	if w.LabourRatePerH == nil {
-		c.LabourRate = sc.Within("labour_rate_per_h").Missing("labour-rate", "labour rate", perHour, "wage of "+string(id))
+		c.labourRate = sc.Within("labour_rate_per_h").Missing("labour-rate", "labour rate", perHour, "wage of "+string(id))
 	} else {
-		c.LabourRate = sc.Number("labour-rate", "labour rate", perHour, *w.LabourRatePerH, "labour_rate_per_h")
+		c.labourRate = sc.Number("labour-rate", "labour rate", perHour, *w.LabourRatePerH, "labour_rate_per_h")
 	}
 	if w.Allowance != nil {
 		c.Allowance = sc.Number("allowance", "allowance", graph.Plain, *w.Allowance, "allowance")

@@ -18,7 +18,7 @@ func (a *assembly) costVariant(v *made) Variant {
 	a.operations(v)
 	quantity := a.root.Lookup("mix/" + l.Name())
 	out := Variant{Line: l, Name: trim.Name, Quantity: quantity,
-		Costs: a.costs(v, quantity, perPiece{SpecialCost: func() graph.ID { return a.special(v.scope, product.Special) }})}
+		Costs: a.costs(v, quantity, ownPerPiece{SpecialCost: func() graph.ID { return a.special(v.scope, product.Special) }})}
 	a.rejects(v)
 	out.Full = a.full(v.scope, out.Production, product.SpecialSelling)
 	for j, p := range a.book.Prices {

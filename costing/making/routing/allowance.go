@@ -24,17 +24,17 @@ func (c Centre) withoutAllowance(s graph.Scope, t graph.ID) graph.ID {
 	return s.Divide(name, label, t, c.factor(s, "setup-allowance-factor"))
 }
 
-// LabourWithAllowance is the labour rate of an hour attended, with its allowance;
-// None without a rate.
-func (c Centre) LabourWithAllowance(s graph.Scope) graph.ID {
+// LabourWithAllowance is the rate of an hour attended, with its allowance; None
+// without a rate.
+func (c Centre) LabourWithAllowance(s graph.Scope, rate graph.ID) graph.ID {
 	const name, label = "labour-allowed", "labour rate with allowance"
 	switch {
-	case c.LabourRate == graph.None || c.Allowance == graph.None:
-		return c.LabourRate
+	case rate == graph.None || c.Allowance == graph.None:
+		return rate
 	case c.OfShift:
-		return s.Divide(name, label, c.LabourRate, c.worked(s, "allowance-worked"))
+		return s.Divide(name, label, rate, c.worked(s, "allowance-worked"))
 	}
-	return s.Multiply(name, label, c.LabourRate, c.factor(s, "allowance-factor"))
+	return s.Multiply(name, label, rate, c.factor(s, "allowance-factor"))
 }
 
 func (c Centre) factor(s graph.Scope, name string) graph.ID {

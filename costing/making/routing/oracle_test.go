@@ -32,7 +32,7 @@ func shopAt(t *testing.T, ops []bom.Operation, allowance *bom.Number, ofShift bo
 	b := graph.NewBuilder(graph.Limits{})
 	s := b.Root().From(graph.Source{Where: "test", Path: "part"})
 	w := &shop{good: s.Input("good", "good pieces", graph.Piece, decimal.New(1, 0))}
-	c := routing.Centre{MachineRate: graph.None, LabourRate: graph.None, Allowance: graph.None, OfShift: ofShift}
+	c := routing.Centre{Allowance: graph.None, OfShift: ofShift}
 	if allowance != nil {
 		c.Allowance = s.Number("allowance", "allowance", graph.Plain, *allowance, "allowance")
 	}

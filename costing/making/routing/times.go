@@ -5,12 +5,10 @@ import (
 	"kerfbook/costing/graph"
 )
 
-// Centre is a work centre as figures; None where the book gives no number.
+// Centre is what the times of an operation take from its work centre.
 type Centre struct {
-	MachineRate graph.ID // money/h
-	LabourRate  graph.ID // money/h
-	Allowance   graph.ID // plain, share of work time or of shift time
-	OfShift     bool     // the allowance is a share of shift time
+	Allowance graph.ID // plain, share of work time or of shift time; None where the book gives none
+	OfShift   bool     // the allowance is a share of shift time
 }
 
 // part is one contribution to a time: entered, with its field, name and label, or

@@ -24,7 +24,7 @@ func TestLearningRecalculates(t *testing.T) {
 	operations := []bom.Operation{operation(10, bom.UnitModel, nil, nil), operation(20, bom.UnitModel, &made, &made),
 		operation(30, bom.AverageModel, nil, nil), operation(40, bom.AverageModel, &made, &made)}
 	centre := func(bom.ID) routing.Centre {
-		return routing.Centre{MachineRate: graph.None, LabourRate: graph.None, Allowance: graph.None}
+		return routing.Centre{Allowance: graph.None}
 	}
 	var graphs []*graph.Graph
 	for _, good := range []string{"0", "9.25", "15", "16", "250"} {
