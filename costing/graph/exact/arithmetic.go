@@ -3,6 +3,8 @@ package exact
 import "math/big"
 
 // add gives the sum of the terms, rounded once.
+// A rounding after each term would make the sum depend on their order, and no
+// figure may depend on the place of a record in its list.
 func add(terms ...num) num {
 	var t total
 	for _, a := range terms {
@@ -93,6 +95,7 @@ func multiplyAll(factors []num) num {
 	out := fromInt(1)
 	for i, f := range factors {
 		w := product(out, f)
+		// Not the last factor, and already too long to be kept as it is.
 		if w.digits() > maxDigits && i+1 < len(factors) {
 			return multiplyBig(factors)
 		}
@@ -138,6 +141,7 @@ func divide(a, b num) num {
 		return num{}
 	}
 	neg, ideal := a.neg != b.neg, int(a.exp)-int(b.exp)
+	// Whole quotients of one word: pieces ÷ pieces per load and their like.
 	if a.hi|b.hi == 0 && a.lo%b.lo == 0 {
 		return newNum(wide{a.lo / b.lo}, ideal, neg)
 	}

@@ -44,6 +44,8 @@ func (r *run) bandIndex(axis *graph.Bands, args []graph.ID, at int) (index, next
 		order := edge()
 		inside = order > 0 || order == 0 && axis.LowClosed
 	}
+	// Every edge is read, also those above the band that was found: an edge without
+	// a value leaves the whole table in doubt.
 	for _, belowClosed := range axis.BelowClosed {
 		if order := edge(); order > 0 || order == 0 && !belowClosed {
 			index++

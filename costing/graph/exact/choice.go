@@ -8,6 +8,7 @@ import (
 func (r *run) value(id graph.ID) (num, graph.ID) { return r.values[id], r.causes[id] }
 
 // at gives the value with an index; the others need no value.
+// So a regime or offer that lacks a rate spoils nothing until it is taken.
 func at(r *run, n *graph.Node, id graph.ID) (num, graph.ID) {
 	index, cause := r.value(n.Args[0])
 	if cause != defined {
@@ -79,6 +80,8 @@ func decide(r *run, n *graph.Node, id graph.ID) (num, graph.ID) {
 			return num{}, cause
 		}
 		if v.cmp(lenient(w.Low)) < 0 || v.cmp(lenient(w.High)) > 0 {
+			// An error of the whole evaluation and no figure without a value: a layout made
+			// for other quantities would be a wrong price, and only a new build can decide.
 			r.err = &OutsideDecisionError{Key: n.Key, Input: r.e.g.Node(w.Input).Key,
 				Value: v.decimal(), Low: w.Low, High: w.High}
 			return num{}, id

@@ -70,15 +70,21 @@ func (e *Evaluator) Evaluate(pins Pins) (*Values, error) {
 	}
 	n := e.g.Len()
 	r := &run{e: e, values: make([]num, n), causes: make([]graph.ID, n)}
+	// The builder gives arguments lower ids than what is made of them, so one pass
+	// in order computes all.
 	for id := range graph.ID(n) {
 		node := e.g.Node(id)
 		var v num
 		cause := defined
+		// The pins come in the same order; what a pinned figure rests on does not matter,
+		// not even that it has no value.
 		if len(held) > 0 && held[0].id == id {
 			v, held = held[0].value, held[1:]
 		} else if v, cause = operations[node.Op](r, node, id); r.err != nil {
 			return nil, r.err
 		}
+		// Checked at every figure, so that exponents stay small wherever they are used
+		// without a check, and the figure named is the first that went wrong.
 		if cause == defined && !v.inRange() {
 			return nil, &RangeError{Key: node.Key}
 		}
@@ -109,6 +115,7 @@ func (e *Evaluator) held(pins Pins) ([]pin, error) {
 		}
 		v, ok := fromDecimal(pins[p.id])
 		if !ok {
+			// Refused and not rounded: the figures would be of another number than was typed.
 			return nil, &PinError{ID: p.id, Key: e.g.Node(p.id).Key, Detail: "more than 34 digits"}
 		}
 		out[i].value = v

@@ -8,7 +8,11 @@ import (
 // The functions compute in fixed point: a big integer v stands for v·2^−p. They
 // work with few bits first and with many where few cannot decide the rounding.
 const (
-	fewBits  = 160
+	// 34 digits are 113 bits. Past the error of 2^20 units, 160 leave 27 more, so that
+	// the second run is needed about once in 10^8 values near 1.
+	fewBits = 160
+	// With 448 a wrong neighbour needs a value within 10^-120 of a middle; there is no
+	// third run, since it could not be told when to stop.
 	manyBits = 448
 	// slackBits bounds the error of every function below: less than 2^slackBits
 	// units of the last bit. It is generous: a logarithm is good for about 300
@@ -24,11 +28,14 @@ type approx struct {
 
 // settle rounds what f computes. It asks again with more bits if the error of the
 // first answer reaches across the middle between two results.
+// A value that lies in the middle exactly no number of bits could decide: callers
+// take those that are decimal numbers out before.
 func settle(f func(p uint) approx) num {
 	slack := new(big.Int).Lsh(big.NewInt(1), slackBits)
 	v := f(fewBits)
 	low := roundedBinary(new(big.Int).Sub(v.m, slack), v.exp)
 	high := roundedBinary(new(big.Int).Add(v.m, slack), v.exp)
+	// == will do: a number cut down to 34 digits has one form only.
 	if low == high {
 		return low
 	}
@@ -41,6 +48,8 @@ func roundedBinary(m *big.Int, exp int) num {
 	if exp >= 0 {
 		return roundedBig(new(big.Int).Lsh(m, uint(exp)), 0, false)
 	}
+	// A rest may only be told by a flag below the digit that decides a half (rounded
+	// says why); a further digit allows for the magnitude, which is estimated.
 	// Scaled by 10^shift, the whole part has 36 digits or a few more.
 	magnitude := (m.BitLen() + exp) * 30103 / 100000
 	shift := max(0, maxDigits+3-magnitude)
@@ -112,6 +121,7 @@ func wholeRoot(n *big.Int) *big.Int {
 		e := d
 		d = c >> s
 		q.Rsh(n, 2*c-e-d+1)
+		// Here root and quotient still fit a word.
 		if d <= 31 {
 			small := root.Uint64()
 			root.SetUint64(small<<(d-e-1) + q.Uint64()/small)
@@ -126,6 +136,7 @@ func wholeRoot(n *big.Int) *big.Int {
 	return root
 }
 
+// The guard is for e·ln 2 and k·ln 2, whose factors have at most 11 bits.
 const constantBits = manyBits + 64
 
 // Constants in fixed point with constantBits.
@@ -150,6 +161,7 @@ func computePi() *big.Int {
 
 // inverses sums factor·series(1/n) over the terms (factor, n).
 func inverses(s int64, terms [][2]int64) *big.Int {
+	// Each term is cut below the last bit, a few hundred times in all.
 	const guard = 32
 	sum := new(big.Int)
 	for _, t := range terms {

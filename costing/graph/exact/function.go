@@ -9,6 +9,7 @@ func squareRoot(a num) num {
 		return num{}
 	}
 	shift := 2*maxDigits + 2 - a.digits()
+	// The exponent will be halved.
 	if (int(a.exp)-shift)%2 != 0 {
 		shift++
 	}
@@ -35,6 +36,7 @@ func isOne(a num) bool { return a.cmp(fromInt(1)) == 0 }
 
 // fixedLog gives ln a: with a = f·2^e and 3/4 ≤ f < 3/2 it is
 // 2 artanh((f−1)/(f+1)) + e·ln 2. Where a is near 1, e is 0 and nothing cancels.
+// The artanh is of at most 1/5, so that each term of its series gives four bits.
 func fixedLog(a num, p uint) *big.Int {
 	f, e := a.mantissa(p)
 	one := fixedOne(p)
@@ -74,6 +76,7 @@ func exponential(a num) num {
 	switch {
 	case a.isZero():
 		return fromInt(1)
+	// e^±1000 is far outside the range, and its series would need no end of bits.
 	case a.digits()+int(a.exp) > 3: // |a| ≥ 1000
 		return outside(!a.neg)
 	}
@@ -90,6 +93,8 @@ func outside(huge bool) num {
 // fixedExp gives e^x: with x = k·ln 2 + r and |r| ≤ (ln 2)/2 it is 2^k·e^r, and
 // e^r is a Taylor sum of r/64, squared six times.
 func fixedExp(x *big.Int, p uint) approx {
+	// r/64 is below 0.006: seven bits a term. The six squarings cost six bits, which the
+	// slack allows for.
 	const squarings = 6
 	two := logTwo(p)
 	k := new(big.Int).Lsh(x, 1)
@@ -130,6 +135,7 @@ func arcCosine(a num) num {
 // fixedArcCosine gives arccos |a| = 2 arctan √((1−|a|)/(1+|a|)). The quotient is
 // taken of whole numbers, so that nothing cancels near 1.
 func fixedArcCosine(a num, p uint) *big.Int {
+	// Halved three times the angle has a tangent below 0.1: six bits a term.
 	const halvings = 3
 	unit, c := bigPow10(max(0, -int(a.exp))), a.big()
 	c.Abs(c).Mul(c, bigPow10(max(0, int(a.exp))))

@@ -8,10 +8,13 @@ import (
 )
 
 // maxDigits is the number of significant digits a result keeps.
+// 34 are those of the decimal128 format of IEEE 754: a coefficient fits two words
+// and the product of two fits four, so that the everyday case needs no memory.
 const maxDigits = 34
 
 // num is ±(hi·2^64 + lo)·10^exp. A rounded num has at most 34 digits and so at
 // most 113 bits. Zero is never negative.
+// One value has several forms (5·10^0, 50·10^-1): compare with cmp, never with ==.
 type num struct {
 	hi, lo uint64
 	exp    int32
@@ -60,6 +63,7 @@ var (
 
 // inRange reports whether a is zero or 10^-60 ≤ |a| ≤ 10^60.
 func (a num) inRange() bool {
+	// No digit need be counted here: a coefficient lies from 1 to below 10^34.
 	if a.exp >= -60 && a.exp <= 60-maxDigits || a.isZero() {
 		return true
 	}
@@ -73,6 +77,7 @@ func (a num) inRange() bool {
 // fromDecimal takes a decimal over; ok is false if it has more than 34 digits.
 func fromDecimal(d decimal.Decimal) (a num, ok bool) {
 	digits := d.NumDigits()
+	// 18 digits fit an int64, so that nothing is allocated.
 	if digits <= 18 {
 		c := d.CoefficientInt64()
 		if c < 0 {
@@ -157,8 +162,10 @@ func compare(a, b int) int {
 
 // stripped drops trailing zeros of the coefficient as long as the exponent stays
 // at or below the limit: 0.5000 ÷ 1 is 0.5 and not 34 digits of it.
+// Short coefficients keep the operations that follow in two words.
 func (a num) stripped(limit int) num {
 	w, exp := a.wide(), int(a.exp)
+	// Five divisions or so, where one per zero could be thirty.
 	for _, k := range [...]int{16, 8, 4, 2, 1} {
 		for exp+k <= limit && !a.isZero() {
 			q, r := w.divSmall(pow10[k])

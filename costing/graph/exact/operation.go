@@ -72,6 +72,7 @@ func within(domain func([]num) bool, f func([]num) num) operation {
 func (r *run) arguments(n *graph.Node) ([]num, graph.ID) {
 	r.args = r.args[:0]
 	for _, a := range n.Args {
+		// The first in order is blamed, so that the same graph always names the same.
 		if cause := r.causes[a]; cause != defined {
 			return nil, cause
 		}
@@ -109,6 +110,9 @@ func extreme(a []num, sign int) num {
 }
 
 // least gives the index, from 1, of the smallest argument by the ninth place.
+// Costs that differ later than that are equal, and the first wins: an offer or tool
+// must not be chosen by what a division left over, and a draw in binary numbers has
+// to choose the same.
 func least(a []num) num {
 	best, index := a[0].snapped(), 0
 	for i, v := range a[1:] {

@@ -6,6 +6,9 @@ import (
 	"kerfbook/costing/graph"
 )
 
+// Counts look at nine places: much coarser than what rounding leaves in the 34th
+// digit, so that an exact fit is not one blank short, and much finer than anything
+// a shop counts. The other evaluators snap alike, which is why they agree.
 const (
 	snapPlaces = graph.SnapPlaces
 	snapUnit   = 1_000_000_000 // 10^snapPlaces
@@ -15,6 +18,7 @@ const (
 // what was cut off, in units of the ninth place; odd says that the whole number is.
 type stepRule func(neg bool, rest uint64, odd bool) bool
 
+// The size was cut towards zero: going down, a negative number has to grow.
 func floorStep(neg bool, rest uint64, _ bool) bool   { return neg && rest > 0 }
 func ceilingStep(neg bool, rest uint64, _ bool) bool { return !neg && rest > 0 }
 func roundStep(_ bool, rest uint64, _ bool) bool     { return rest >= snapUnit/2 }
@@ -35,6 +39,7 @@ func toStep(x, step num, up stepRule) num {
 	if up(x.neg, rest, whole[0]&1 == 1) {
 		whole = whole.plus(wide{1})
 	}
+	// A product takes two words by two.
 	if whole[2]|whole[3] != 0 {
 		return toStepBig(x, step, up)
 	}
@@ -52,6 +57,7 @@ func snappedQuotient(x, step num) (q wide, ok bool) {
 	} else {
 		under, ok = under.scaleUp(-shift)
 	}
+	// div wants a divisor of two words.
 	if !ok || under[2]|under[3] != 0 {
 		return wide{}, false
 	}

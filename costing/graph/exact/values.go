@@ -27,6 +27,8 @@ func (v *Values) Get(id graph.ID) (decimal.Decimal, error) {
 
 func (v *Values) undefined(id, cause graph.ID) *UndefinedError {
 	e := &UndefinedError{Key: v.g.Node(id).Key, Cause: v.g.Node(cause).Key}
+	// A gap stands under the key of the figure it blanks: its words tell more than
+	// "has no value".
 	for _, f := range v.g.Findings() {
 		if f.Severity == graph.Gap && f.Key == e.Cause {
 			e.Why, e.Path = f.Message, f.Path

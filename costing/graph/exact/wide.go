@@ -136,6 +136,7 @@ func (w wide) divSmall(d uint64) (q wide, r uint64) {
 	for top > 0 && w[top] == 0 {
 		top--
 	}
+	// What is left of a word is below d, without which bits.Div64 would panic.
 	for i := top; i >= 0; i-- {
 		q[i], r = bits.Div64(r, w[i], d)
 	}
@@ -150,10 +151,12 @@ func (w wide) div(d wide) (q, r wide) {
 	}
 	// Long division with a divisor whose top bit is set, as in Knuth, volume 2,
 	// section 4.3.1, algorithm D.
+	// A shift of 0 is no special case: in Go x >> 64 is 0.
 	shift := uint(bits.LeadingZeros64(d[1]))
 	d1, d0 := d[1]<<shift|d[0]>>(64-shift), d[0]<<shift
 	r2, r1 := w[3]>>(64-shift), w[3]<<shift|w[2]>>(64-shift)
 	next := [3]uint64{w[0] << shift, w[1]<<shift | w[0]>>(64-shift), w[2]<<shift | w[1]>>(64-shift)}
+	// Three words of quotient are all: the divisor is at least 2^64.
 	for i := 2; i >= 0; i-- {
 		q[i], r2, r1 = divStep(r2, r1, next[i], d1, d0)
 	}
@@ -163,10 +166,13 @@ func (w wide) div(d wide) (q, r wide) {
 // divStep divides three words by two. The top two words are below the divisor,
 // whose top bit is set.
 func divStep(u2, u1, u0, d1, d0 uint64) (q, r1, r0 uint64) {
+	// Where the top words are equal the true quotient may not fit a word; the largest
+	// word is then near enough.
 	q = ^uint64(0)
 	if u2 < d1 {
 		q, _ = bits.Div64(u2, u1, d1)
 	}
+	// Knuth's theorem B, and the reason for the shift: with the top bit of d1 set
 	// q is at most two too large.
 	h, p0 := bits.Mul64(q, d0)
 	p2, p1 := bits.Mul64(q, d1)
