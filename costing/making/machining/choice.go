@@ -78,6 +78,7 @@ func (w *work) price(s graph.Scope, c *feature.Cut, k *feature.Cutter, between g
 	s = s.By("M3")
 	p := candidate{Cut: c, Cutter: k, moving: graph.None, edges: graph.None, change: graph.None, tools: graph.None}
 	computed := c.Times("computed", "cutting time computed", c.Count, c.Minutes)
+	// A shop measures the minutes of a feature as a whole, so the moves are in its factor.
 	factor := w.minutesFactor(w.Def.Kind)
 	p.cutting = s.Sum("cutting", "cutting time", c.Times("measured", "cutting time as measured", computed, factor))
 	moves := c.Moved()
@@ -88,6 +89,7 @@ func (w *work) price(s graph.Scope, c *feature.Cut, k *feature.Cutter, between g
 		p.moving = c.Times("moving-measured", "positioning time as measured", moves, factor)
 	}
 	if life := c.EdgeLife(); life != graph.None {
+		// By the time computed (M13): what makes a machine slower than that wears no edge.
 		p.edges = s.By("M13").Divide("edges", "edges worn", computed, life)
 		if change := k.EdgeChange(); change != graph.None {
 			p.change = s.By("M13").Multiply("edge-changes", "time of edge changes", p.edges, change)
@@ -96,7 +98,10 @@ func (w *work) price(s graph.Scope, c *feature.Cut, k *feature.Cutter, between g
 			p.tools = s.By("M13").Multiply("edge-cost", "cost of worn edges", p.edges, cost)
 		}
 	}
+	// With a whole tool change, though the tool may be in use already: whether it is
+	// depends on the other choices, and they on this one.
 	minutes := s.By("M14").Sum("minutes", "minutes by piece, with shares of changes", p.cutting, p.moving, p.change, w.share)
+	// Without any rate the shortest wins, so that a book of times alone still works.
 	p.cost = minutes
 	if w.minute != graph.None {
 		p.cost = s.By("C2").Sum("cost", "cost by piece", s.By("C2").Multiply("time-cost", "cost of the minutes", minutes, w.minute), p.tools)
@@ -115,6 +120,8 @@ func (w *work) take(list []candidate) {
 		}
 		return ids
 	}
+	// The choice is a figure, so that a new wage or speed can change the tool without a
+	// new build, and every candidate can be looked at in the proof.
 	choice := graph.None
 	if len(list) > 1 {
 		choice = s.Least("tool", "tool that costs least", each(func(c candidate) graph.ID { return c.cost })...)

@@ -26,6 +26,7 @@ func (m *Shop) cutter(s graph.Scope, t feature.Tool, c *feature.Centre, mat feat
 		}
 		return feature.NewCutter(s, t, d, c)
 	}
+	// The work centre belongs to the key: its spindle may cap n.
 	key := cutterKey{c.Def.ID, t.ID, mat.ID, f.Kind}
 	if k, ok := m.cutters[key]; ok {
 		return k

@@ -45,6 +45,8 @@ func (m *Shop) row(r reference.Row[*rates.CuttingRow]) rowScope {
 // take fills what no earlier row has given.
 func (r rowScope) take(into *graph.ID, name, label string, unit graph.Unit, n *bom.Number, path string) {
 	if *into == graph.None && n != nil {
+		// Shared, so that a range is one unknown: copper that cuts worse than thought does so
+		// in every feature at once, and draws must not average that away.
 		*into = r.s.Shared(name, label, unit, *n, path)
 	}
 }
@@ -85,6 +87,8 @@ func (r rowScope) feedLine(t feature.Tool) graph.ID {
 	}
 	d := t.Diameter()
 	if above {
+		// The row says nothing of larger tools, and a line drawn on would err towards
+		// broken ones.
 		d = s.Minimum("diameter", "diameter, at most the largest stated", d, sizes[len(sizes)-1])
 	}
 	size, step := ends(s, d, "size", "stated diameter", sizes, sizes)

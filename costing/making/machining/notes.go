@@ -30,6 +30,7 @@ func (w *work) farFeed(s graph.Scope, k *feature.Cutter) {
 		return
 	}
 	for _, row := range w.def.Data.For(rates.CuttingUse{Materials: w.mat.Names, Tool: k.Tool.Tool, Feature: w.Def.Kind, Day: w.def.Day}) {
+		// The first row with a feed is the one that would have been used.
 		if !row.Value.HasFeed(k.Tool.Tool) {
 			continue
 		}

@@ -85,6 +85,7 @@ func (m *Shop) Build(s graph.Scope, op *bom.Operation, mat bom.ID, r Rates) (Res
 	if name, unknown := m.def.Data.Unknown(m.def.Materials, mat); unknown {
 		return none, []Problem{{"material", fmt.Sprintf("%s cuts as %s, of which neither the book nor the reference rows know", mat, name), true}}
 	}
+	// Here and not in New: only an estimate that cuts something needs to hear it.
 	m.warn()
 	o.minuteCost(r)
 	o.changeShare()
@@ -109,6 +110,7 @@ func (o *operation) lack(field, format string, args ...any) {
 // attended share, by which tools are compared. Overheads are left out.
 func (o *operation) minuteCost(r Rates) {
 	s := o.s.By("C2")
+	// The person is paid for the share of the time they are tied to the machine (M16).
 	labour := r.Labour
 	if labour != graph.None && o.op.AttendedShare != nil {
 		share := s.Shared("attended-share", "attended share", graph.Plain, *o.op.AttendedShare, "attended_share")
@@ -138,6 +140,7 @@ func (o *operation) loadPieces() graph.ID {
 // turns reports whether the piece turns and not the tool.
 func (o *operation) turns() bool {
 	return slices.ContainsFunc(o.op.Features, func(f bom.Feature) bool {
+		// One kind stands for all: no feature is cut by turning tools and by rotating ones.
 		kinds := f.Kind.ToolKinds()
 		return len(kinds) > 0 && !kinds[0].Rotates()
 	})
@@ -167,6 +170,7 @@ func (o *operation) feature(i int) {
 
 // roughness is what is measured ÷ what theory says, of this machine and material;
 // two where the shop has not measured.
+// Theory is a clean print of the nose; vibration, built-up edge and wear come on top (M9).
 func (o *operation) roughness(kind bom.FeatureKind) graph.ID {
 	const label = "roughness measured ÷ theoretical"
 	at, ok := rates.FactorFor(o.def.Factors, o.op.WorkCentre, kind, o.mat.Names, o.def.Day, func(f rates.Factor) bool { return f.Roughness != nil })
@@ -232,6 +236,8 @@ func (o *operation) result() Result {
 		ToolChanges: graph.None,
 	}
 	if o.centre.Change != graph.None {
+		// A tool that several features of a load use is changed in once, though each of them
+		// bore a whole change when its tool was chosen.
 		changes := []graph.ID{o.distinct(s), o.centre.Change}
 		if o.op.PiecesPerLoad != nil && o.turns() {
 			changes = append(changes, o.loadPieces())
@@ -251,6 +257,7 @@ func (o *operation) distinct(s graph.Scope) graph.ID {
 	for _, id := range slices.Sorted(maps.Keys(o.needs)) {
 		one, n := s.One(graph.Plain), o.needs[id]
 		if !n.always {
+			// One if any feature has chosen it: as a figure, since other rates choose otherwise.
 			one = s.Maximum("uses/"+string(id), "the operation uses "+n.name, n.choices...)
 		}
 		ones = append(ones, one)

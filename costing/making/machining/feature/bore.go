@@ -10,6 +10,7 @@ func (b body) bored() (removed, area graph.ID) {
 	if left := b.proud(); left != graph.None {
 		large = s.Subtract("left-diameter", "diameter left", large, left)
 	}
+	// large is the bored size, of which an allowance leaves less; diameter is the hole before.
 	ring := b.ring(large, b.diameter)
 	removed, area = s.Multiply("removed-one", "volume", ring, b.depth), b.wallChange(large, b.diameter, b.depth)
 	if b.Def.Through {

@@ -35,6 +35,7 @@ func NewCentre(s graph.Scope, w *rates.WorkCentre) *Centre {
 		c.available = s.Number("spindle-power", "spindle power", graph.Kilowatt, *w.SpindlePowerKW, "spindle_power_kw")
 		if w.SpindleEfficiency != nil {
 			c.efficiency = s.Number("spindle-efficiency", "share of the power that reaches the cut", graph.Plain, *w.SpindleEfficiency, "spindle_efficiency")
+			// Machine makers state the motor; M12 is about what arrives at the edge.
 			c.available = s.By("M12").Multiply("spindle-available", "power at the cut", c.available, c.efficiency)
 		} else {
 			s.Find(graph.Note, "spindle-power", "no spindle_efficiency is entered for "+w.Name+", so that all of spindle_power_kw counts at the cut; belts and bearings lose a part of it")

@@ -9,6 +9,7 @@ var chamfer = Kind{cut: (*Cut).chamfer,
 		if b.width == graph.None {
 			return graph.None, graph.None
 		}
+		// At 45°, so that both legs are the width.
 		return b.s.Multiply("removed-one", "volume", b.path, b.width, b.width, half(b.s)), graph.None
 	}}
 

@@ -16,7 +16,8 @@ type Choice struct {
 func (f *Feature) Choose(choice graph.ID, cuts []*Cut) Choice { return Choice{f, choice, cuts} }
 
 // Figure gives a figure of the tool chosen as one of the feature, from those of all
-// tools; a tool without it counts as zero. It is None where no tool has it.
+// tools; a tool without it counts as zero, since At picks among values of one unit. It
+// is None where no tool has it.
 func (p Choice) Figure(s graph.Scope, name, label string, ids []graph.ID) graph.ID {
 	known := graph.None
 	for _, id := range ids {
@@ -51,8 +52,9 @@ func (p Choice) at(s graph.Scope, name, label string, ids []graph.ID) graph.ID {
 	return s.At(name, label, p.choice, ids...)
 }
 
-// Shape writes what the feature takes away, and the surface it adds (sheet
-// section 6.3); figures of all features alike, by piece.
+// Shape writes what the feature takes away, and the surface it adds: its part in the
+// mass of the chips and in the area that a finisher charges. Figures of all features
+// alike, by piece.
 func (p Choice) Shape() (removed, area graph.ID) {
 	if p.kind.shape == nil {
 		return graph.None, graph.None
@@ -100,6 +102,8 @@ func (p Choice) Caution() {
 // Checks say where a limit of the machine slows the feature down, or the chip gets
 // so thin that the edge rubs.
 func (p Choice) Checks(centre *Centre) {
+	// Of the tool chosen alone: that a tool which nobody takes would be too slow is of no
+	// use to anybody.
 	s, of := p.Scope.By("M12"), p.Scope.By("M14")
 	if centre.spindleMax != graph.None {
 		s.By("M1").Check("spindle-free", "the spindle reaches the speed that the cutting data ask for "+p.Def.Name+" (where it does not, the minutes are those of its highest speed)", p.at(of, "spindle-wanted", "spindle speed wanted", p.each(func(c *Cut) graph.ID { return c.Wanted })), graph.LessOrEqual, centre.spindleMax)
@@ -109,6 +113,7 @@ func (p Choice) Checks(centre *Centre) {
 	full := func(name, label, holds string, figure func(*Cut) graph.ID) {
 		ids, any := p.each(figure), false
 		for i, id := range ids {
+			// A tool that nothing limits has all of its feed.
 			ids[i] = or(id, one)
 			any = any || id != graph.None
 		}
@@ -151,6 +156,7 @@ func (p Choice) fitting() {
 func (p Choice) reach(s graph.Scope) graph.ID {
 	ids, known := p.each(func(c *Cut) graph.ID { return c.k.number("reach", "reach", graph.Mm, c.k.ReachMM, "reach_mm") }), false
 	for i, id := range ids {
+		// Its own depth always passes the check.
 		ids[i] = or(id, p.depth)
 		known = known || id != graph.None
 	}

@@ -27,6 +27,8 @@ func (c *Cut) contour() {
 	l := c.levels(c.cutDepth(c.depth), c.sideDepth(used))
 	split := c.load(c.remove(l.each, used, c.k.table), c.k.engaged(shared, radial, c.k.Feed), c.k.n, shared)
 	s := c.s.By("M6")
+	// Beyond the middle of the tool the way from first touch gets no longer, while the
+	// root would fall again.
 	into := s.Minimum("approach-width", "width of cut, at most half the diameter", used, s.Multiply("radius", "half the diameter", half(s), c.k.Diameter()))
 	one := c.s.By("M3").Add("pass-path", "path of one pass", c.path, c.approach(into), both)
 	c.feedTime(c.Times("path", "path", l.passes, split, rows, one), c.k.table)

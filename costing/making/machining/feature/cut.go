@@ -21,11 +21,11 @@ type Cut struct {
 	moving  []move
 	removal graph.ID // mm³/min, of a mill; else None
 	slow    graph.ID // share of the feed left by the limits of the spindle; None where nothing limits
-	line    graph.ID // mm, width of the line that is engraved
 	slower  graph.ID // the part of it by which the power lowers the speed
 	fewer   graph.ID // the part of it by which the torque lowers the feed of each turn
 	stiff   graph.ID // share of the depth of cut that the overhang leaves; None where it limits nothing
 	chip    graph.ID // mean chip ÷ thinnest chip that is cut; None where not known
+	line    graph.ID // mm, width of the line that is engraved
 }
 
 // With writes the times of the feature cut by a tool at a work centre.
@@ -61,6 +61,7 @@ func (c *Cut) cutDepth(depth graph.ID) graph.ID {
 
 // passes is how many passes a depth or width takes, by the most of one: at least
 // one; one where no most is known.
+// Rounded up (M4): part of a pass takes the time of a whole one.
 func (c *Cut) passes(name, label string, all, most graph.ID) graph.ID {
 	if most == graph.None {
 		return graph.None
@@ -73,6 +74,8 @@ func (c *Cut) passes(name, label string, all, most graph.ID) graph.ID {
 // the reach it takes, and no deeper than the edge is long.
 func (c *Cut) mostDepth() graph.ID {
 	most := c.reachingDepth(c.k.Depth)
+	// Not lowered for the reach: whoever states a depth has tried it. The edge binds
+	// all the same.
 	if c.Def.DepthOfCutMM != nil {
 		most = c.s.Number("depth-of-cut", "deepest pass", graph.Mm, *c.Def.DepthOfCutMM, "depth_of_cut_mm")
 	}
@@ -99,6 +102,8 @@ func (c *Cut) reachingDepth(most graph.ID) graph.ID {
 	free := s.Multiply("overhang-free", "overhang at which "+c.k.Name+" begins to bend", four(s), c.k.Tool.bar())
 	share := s.Minimum("overhang-share", "that overhang ÷ depth, at most one", s.One(graph.Plain), s.Divide("overhang-ratio", "that overhang ÷ depth", free, c.depth))
 	left := s.Multiply("overhang-left", "share of the depth of cut for this reach", share, share, share)
+	// A contour may yet take the whole edge in a light cut; a check that names the reach
+	// would then be wrong.
 	if !c.kind.light {
 		c.stiff = left
 	}
@@ -118,6 +123,7 @@ func (c *Cut) mostWidth() graph.ID {
 }
 
 // eachPass is the depth of one of several equal passes.
+// Equal passes and not full ones with a thin last (M4): as many, and gentler.
 func (c *Cut) eachPass(depth, passes graph.ID) graph.ID {
 	if passes == graph.None {
 		return depth
@@ -145,6 +151,8 @@ func (c *Cut) remove(each, wide, table graph.ID) graph.ID {
 
 // approach is the way from first touch to full width: √(x·(D − x)), x the radial
 // width or depth (M6).
+// Half the chord of the tool's circle at that depth: so far ahead the rim touches
+// before the axis arrives.
 func (c *Cut) approach(x graph.ID) graph.ID {
 	s := c.s.By("M6")
 	rest := s.Subtract("approach-rest", "diameter less that", c.k.Diameter(), x)
@@ -177,6 +185,7 @@ func (c *Cut) out() graph.ID {
 }
 
 // Times multiplies what exists: a count of None is one, and so is all of nothing.
+// A factor of one would only be a line more in every proof.
 func (c *Cut) Times(name, label string, args ...graph.ID) graph.ID {
 	given := existing(args)
 	switch len(given) {
@@ -192,6 +201,8 @@ func (c *Cut) Times(name, label string, args ...graph.ID) graph.ID {
 // that run at the speed of the cutter.
 func (c *Cut) EdgeLife() graph.ID {
 	at := c.s
+	// On a lathe the speed goes by the diameter turned, so that the same tool lasts
+	// differently in each feature.
 	if c.Wanted == c.k.Wanted {
 		at = c.k.Scope
 	}

@@ -17,6 +17,7 @@ func (c *Cut) drill() {
 	s := c.s.By("M7")
 	tip := s.Add("tip-depth", "depth of the tip", c.depth, c.k.pointLength())
 	path := s.Sum("path", "travel", c.clearance, tip, c.out())
+	// A hole is drilled to its width at once: there is no pass to split.
 	c.whole = true
 	c.load(c.drilled(), c.edgeChip(), c.k.n, c.k.Scope)
 	c.feedTime(path, c.k.table)
@@ -24,6 +25,7 @@ func (c *Cut) drill() {
 	if c.peck != graph.None {
 		pecks := s.Whole("pecks", "pecks", s.Divide("pecks-exact", "pecks before rounding", c.depth, c.peck))
 		again := s.Multiply("pecks-back", "ways out of the hole and in again", two(s), s.Subtract("pecks-further", "pecks after the first", pecks, s.One(graph.Plain)))
+		// Pecks come out from ever deeper, half the depth on average.
 		way := s.Add("peck-way", "mean way out, or in again", s.Multiply("half-depth", "half the depth", half(s), c.depth), c.clearance)
 		c.moves(c.s, "peck", "way of a peck", again, way)
 	}
@@ -46,6 +48,7 @@ func (c *Cut) edgeChip() graph.ID {
 	if id := s.Lookup(s.Key("mean-chip")); id != graph.None {
 		return id
 	}
+	// The lips are slanted by half the point angle, and the chip is measured square to them.
 	return s.Multiply("mean-chip", "chip thickness", half(s), c.k.Feed, c.k.point().sin)
 }
 

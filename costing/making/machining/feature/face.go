@@ -15,6 +15,7 @@ func (c *Cut) face() {
 	rows := c.passes("rows", "passes side by side", c.width, wide)
 	used := c.s.By("M4").Minimum("width-used", "width of cut used", wide, c.width)
 	split := c.load(c.remove(l.each, used, c.k.table), c.k.engaged(c.s, used, c.k.Feed), c.k.n, c.s)
+	// The whole diameter: half of it to come in from clear of the edge, half to leave.
 	one := c.s.By("M3").Add("pass-path", "path of one pass", c.length, c.k.Diameter(), both)
 	c.feedTime(c.Times("path", "path", l.passes, split, rows, one), c.k.table)
 	c.inAndOut(c.depth, c.Times("level-passes", "levels", l.passes, split))

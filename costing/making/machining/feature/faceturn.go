@@ -6,6 +6,7 @@ var faceTurn = Kind{cut: func(c *Cut) { c.inward(c.faceLayers) }, shape: body.fa
 
 // faceLayers are what is faced off: of a face without a depth one pass, a finish where a
 // roughness is asked, whose removal is not known.
+// There inner only marks that a pass exists: without a step no depth is divided.
 func (c *Cut) faceLayers(inner graph.ID) layers {
 	switch {
 	case c.depth != graph.None:

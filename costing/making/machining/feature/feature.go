@@ -52,6 +52,8 @@ func New(s graph.Scope, f *bom.Feature) *Feature {
 		overrun:   mm("overrun", "overrun", f.OverrunMM, "overrun_mm"),
 		backward:  s.Optional("return-factor", "speed out ÷ speed in", graph.Plain, f.ReturnFactor, "return_factor"),
 	}
+	// One figure for Rz and Ra, since never both are entered; which it is decides the
+	// constant of M9.
 	d.roughness = s.Optional("rz-wanted", "roughness Rz wanted", graph.Micron, f.RzUM, "rz_um")
 	if f.RaUM != nil {
 		d.roughness = s.Number("ra-wanted", "roughness Ra wanted", graph.Micron, *f.RaUM, "ra_um")
@@ -59,6 +61,7 @@ func New(s graph.Scope, f *bom.Feature) *Feature {
 	if d.clearance == graph.None {
 		d.clearance = s.Fixed("clearance", "clearance where none is stated", graph.Mm, bom.Whole(standardClearance).Likely, "common practice")
 	}
+	// The slots of an array, say, which are the same whatever tool cuts them.
 	if d.kind.before != nil {
 		d.kind.before(d)
 	}

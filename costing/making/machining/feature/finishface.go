@@ -24,6 +24,8 @@ func (c *Cut) finishFace() {
 	both := c.ends()
 	wide, table, feed := graph.None, c.k.table, c.k.Feed
 	s := c.s.By("M3")
+	// A ball cuts with its tip and is clear with its axis; of a flat cutter the rear edge
+	// has to leave the face too.
 	ends := []graph.ID{c.length, both}
 	if c.k.Kind == bom.BallMill {
 		wide = c.scallops(c.mostWidth())

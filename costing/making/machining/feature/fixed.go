@@ -6,7 +6,7 @@ import (
 	"kerfbook/costing/graph"
 )
 
-// Constants to 34 digits.
+// Constants to 34 digits, as many as a figure keeps.
 const (
 	piDigits = "3.141592653589793238462643383279503" // OEIS A000796
 	// raDigits is 18·√3: f²/(18·√3·r) is the mean deviation of a row of parabolas.
@@ -68,6 +68,7 @@ func halfPoint(s graph.Scope, degrees graph.ID) angle {
 	cos := s.SumProducts("point-quarter-cosine", "cosine of a quarter of the point angle", cosine...)
 	sin := s.Multiply("point-quarter-sine", "sine of a quarter of the point angle", q,
 		s.SumProducts("point-quarter-sine-series", "sine of a quarter of the point angle ÷ the quarter", sine...))
+	// From the quarter to the half by sin 2x = 2·sin x·cos x and cos 2x = 1 − 2·sin² x.
 	double := s.Multiply("point-sine-square", "twice the square of that sine", two(s), sin, sin)
 	return angle{
 		sin: s.Multiply("point-sine", "sine of half the point angle", two(s), sin, cos),

@@ -15,6 +15,8 @@ import (
 // rate is that of the largest pass at its mean diameter, π·(D − ap)·ap·f·n, as in
 // source `rod-turning-item`; where it needs
 // more power than there is, the surface speed of all passes falls, so that none does.
+// A bore is widened from inside, but a sum does not mind the order: its passes are
+// counted from the largest diameter too, so that one series serves both.
 func (c *Cut) along(large, small, length graph.ID, bores bool) {
 	s := c.s.By("M4")
 	n := graph.None
@@ -28,6 +30,8 @@ func (c *Cut) along(large, small, length graph.ID, bores bool) {
 		n = c.s.By("M12").Multiply("spindle-held", "spindle speed that the power drives", n, c.slower)
 	}
 	series := passes{Cut: c, largest: large, n: n, first: large, fall: graph.None, count: c.roughing(&l, split)}
+	// The finish of a shaft turns at what roughing leaves, that of a bore at the size
+	// wanted: at the larger of both sides of the cut the surface speed has to hold.
 	finish := large
 	switch left := or(l.fine, c.allowance); {
 	case !bores && l.fine != graph.None:
@@ -47,6 +51,7 @@ func (c *Cut) along(large, small, length graph.ID, bores bool) {
 		fine = c.Times("finish-turns", "path ÷ spindle speed of the finishing pass", travel, series.turn("finish", finish), split)
 	}
 	c.slowest(series, finish)
+	// Only the share that torque takes: what power takes is in n already.
 	c.revolve(rough, fine, c.fewer)
 	c.moves(c.s, "back", "way back of one pass", c.allPasses(series.count, l, split), travel)
 }
@@ -57,6 +62,7 @@ func (c *Cut) along(large, small, length graph.ID, bores bool) {
 // is a finish. Own arithmetic.
 func (c *Cut) inward(layersOf func(inner graph.ID) layers) {
 	s := c.s.By("M3")
+	// The clearance is a way along the radius, so a diameter takes it twice.
 	outer := s.Add("start-diameter", "diameter with clearance", c.diameter, c.ends())
 	inner := or(c.to, s.Zero(graph.Mm))
 	n := graph.None
@@ -65,6 +71,8 @@ func (c *Cut) inward(layersOf func(inner graph.ID) layers) {
 	l := layersOf(inner)
 	split := graph.None
 	if l.deepest != graph.None {
+		// At the rim: at constant surface speed it is as high further in, and falls only
+		// where the spindle can turn no faster.
 		removal := c.s.By("M11").Multiply("removal", "removal rate", pi(s), c.diameter, l.deepest, c.k.Feed, n)
 		split = c.load(removal, c.k.Feed, n, c.s)
 	}
@@ -76,6 +84,7 @@ func (c *Cut) inward(layersOf func(inner graph.ID) layers) {
 	if l.fine != graph.None {
 		fine = c.Times("finish-turns", "path ÷ spindle speed of the finishing pass", one, split)
 	}
+	// The whole share, unlike along: the turns above are at the speed wanted.
 	c.revolve(rough, fine, c.slow)
 	c.moves(c.s, "back", "way back of one pass", c.allPasses(count, l, split), s.Multiply("back-radius", "way back of one pass", half(s), outer))
 }
@@ -88,6 +97,8 @@ func (c *Cut) inwardTurns(outer, inner, speed graph.ID) graph.ID {
 		s := s.By("M1")
 		limit := s.Divide("limit-diameter", "diameter below which the spindle turns at its highest speed",
 			s.Divide("limit-around", "circumference at that diameter", speed, c.centre.spindleMax), pi(s))
+		// Held within the face, so that neither part can come out negative whatever
+		// speed is tried out.
 		change = s.Minimum("change-diameter", "diameter of the change, within the face", s.Maximum("limit-inside", "not inside the face", limit, inner), outer)
 		slow = s.Divide("inner-turns", "path ÷ spindle speed inside", s.Multiply("inner-half", "half the difference of the diameters inside", half(s), s.Subtract("inner-both", "difference of the diameters inside", change, inner)), c.centre.spindleMax)
 	}
@@ -114,6 +125,7 @@ func (c *Cut) layers(wall graph.ID) layers {
 	switch {
 	case c.roughness == graph.None:
 		l.rough = c.cutDepth(wall)
+	// No depth is known, so the finishing pass may take all.
 	case most == graph.None:
 		return layers{rough: graph.None, step: graph.None, fine: wall, deepest: wall}
 	case c.allowance != graph.None:
@@ -142,6 +154,7 @@ func (c *Cut) roughing(l *layers, split graph.ID) graph.ID {
 	if l.rough == graph.None {
 		return graph.None
 	}
+	// Without a most per pass there is one pass of all, and that is what is split.
 	if split != graph.None && (l.step != graph.None || l.deepest != graph.None) {
 		l.step = c.s.By("M12").Divide("pass-split", "depth of each split pass", or(l.step, l.deepest), split)
 	}
@@ -175,6 +188,7 @@ func (p passes) turn(name string, diameter graph.ID) graph.ID {
 	if diameter == p.largest {
 		return s.Divide(name+"-turn", "time of a turn", s.One(graph.Plain), p.n)
 	}
+	// At one surface speed a turn takes as long as its way: in proportion to D.
 	free := s.Multiply(name+"-turn-free", "time of a turn at the surface speed", diameter, p.slope())
 	if p.centre.spindleMax == graph.None {
 		return free
@@ -214,6 +228,7 @@ func (p passes) turns() graph.ID {
 		change := s.Divide("change-diameter", "diameter below which the spindle turns at its highest speed", p.shortest(), p.slope())
 		exact := s.Divide("free-exact", "passes before that diameter, before rounding", s.Subtract("free-way", "first diameter less that", p.first, change), p.fall)
 		whole := s.Add("free-whole", "passes down to that diameter", s.Floor("free-floor", "rounded down", exact, one), one)
+		// The change may lie above the first diameter or below the last.
 		free = s.Maximum("free-passes", "passes at the surface speed", s.Zero(graph.Plain), s.Minimum("free-most", "of those there are", whole, p.count))
 	}
 	pairs := s.Multiply("falls", "falls of the diameter in all", half(s), free, s.Subtract("free-less", "passes less one", free, one))
@@ -255,6 +270,7 @@ func (c *Cut) revolve(rough, fine, share graph.ID) {
 	}
 	finest := feed
 	if r := c.roughFeed(); r != graph.None {
+		// A coarse roughness never raises the feed above the cutting data.
 		finest = s.By("M9").Minimum("feed-finishing", "feed for the roughness", feed, r)
 	}
 	c.reached(finest)

@@ -33,6 +33,7 @@ func NewMaterial(root graph.Scope, all []rates.Material, at int, data rates.Cutt
 	case def.Kc11NMM2 != nil:
 		own := s.From(graph.Source{Where: "material " + def.Name, Path: fmt.Sprintf("materials[%d]", at), Cite: def.Source})
 		out.kc11 = own.Number("kc11", kcLabel, unit, *def.Kc11NMM2, "kc11_n_mm2")
+		// Without mc the force entered holds for every chip.
 		mc := bom.Number{}
 		if def.MC != nil {
 			mc = *def.MC
@@ -80,10 +81,14 @@ func (k *Cutter) engaged(s graph.Scope, radial, feed graph.ID) graph.ID {
 // and what the limits of the spindle leave of the feed. It gives into how many
 // passes each pass is split because the chip would get too thin; None for one.
 //
-// The torque falls with the feed per tooth as fz^(1−mc), the power with the speed.
+// The torque falls with the feed per tooth as fz^(1−mc), since the removal rate grows
+// with fz and the specific force falls with fz^mc; the power falls with the speed.
+// Torque comes first: a smaller feed lowers power with it, and what power is then still
+// missing costs speed, which leaves chip and torque as they are (M12).
 func (c *Cut) load(removal, chip, n graph.ID, shared graph.Scope) (split graph.ID) {
 	c.thin(chip)
 	split = graph.None
+	// As of plastics: then nothing limits but the speed (M12).
 	if c.mat.kc11 == graph.None {
 		return split
 	}
@@ -113,6 +118,7 @@ func (c *Cut) powerLimit(s graph.Scope, power graph.ID) graph.ID {
 		slower = s.Minimum("power-share", "share of the speed that the power drives", s.One(graph.Plain), room)
 		held = s.Multiply(name, label, power, slower)
 	}
+	// Only shown: the load meter of a machine reads the motor.
 	if c.centre.efficiency != graph.None {
 		s.Divide("power-at-motor", "power at the motor", held, c.centre.efficiency)
 	}
@@ -120,6 +126,8 @@ func (c *Cut) powerLimit(s graph.Scope, power graph.ID) graph.ID {
 }
 
 // thin compares the chip with the thinnest that is cut.
+// Below that the edge rubs and wears: a check says so, and passes are rather split
+// than fed so little.
 func (c *Cut) thin(chip graph.ID) {
 	if c.k.MinChip != graph.None && chip != graph.None {
 		name := "chip-share"
@@ -133,6 +141,7 @@ func (c *Cut) thin(chip graph.ID) {
 // torqueLimit lowers the feed per tooth until the torque is within the limit; where
 // the chip would get too thin, each pass is split into the fewest equal ones that
 // keep it. Torque = 60000·Pc/(2π·n).
+// Torque also falls with the depth of a pass, so n equal passes take one nth each.
 func (c *Cut) torqueLimit(s graph.Scope, power, n graph.ID) (split, share, left graph.ID) {
 	split = graph.None
 	one := s.One(graph.Plain)
@@ -144,6 +153,8 @@ func (c *Cut) torqueLimit(s graph.Scope, power, n graph.ID) (split, share, left 
 		// A chip that is too thin at the full feed gets no thinner by a split.
 		thin := s.Minimum("chip-least", "thinnest chip ÷ mean chip, at most one", one, s.Divide("chip-inverse", "thinnest chip ÷ mean chip", one, c.chip))
 		thinnest := s.Power("thin-torque", "torque at the thinnest chip ÷ torque", thin, fall)
+		// The feed falls down to the thinnest chip first (M12); only what that cannot reach
+		// is split.
 		needed := s.Divide("split-exact", "passes before rounding", s.Multiply("torque-thin", "torque at the thinnest chip", torque, thinnest), c.centre.torque)
 		split = s.Maximum("split", "passes that each pass is split into", one, s.Whole("split-whole", "passes, rounded up", needed))
 	}
@@ -151,6 +162,7 @@ func (c *Cut) torqueLimit(s graph.Scope, power, n graph.ID) (split, share, left 
 	if split != graph.None {
 		each = s.Divide("torque-split", "torque of a split pass", torque, split)
 	}
+	// At most one: a strong spindle is no reason to go above the cutting data.
 	room := s.Minimum("torque-room", "share of the torque that the spindle has", one, s.Divide("torque-ratio", "torque there is ÷ torque", c.centre.torque, each))
 	share = s.Power("torque-share", "share of the feed per tooth that the torque drives", room, s.Divide("torque-exponent", "1 ÷ (1 − mc)", one, fall))
 	left = s.Multiply("power-held", "power at the feed held", power, room)

@@ -14,6 +14,8 @@ type move struct{ times, time graph.ID }
 // travel gives the time of a way from rest to rest: s/v + v/a, or 2·√(s/a) where it
 // is shorter than v²/a and the full speed v is not reached; without an acceleration
 // s/v. It is None without a rapid rate. Own arithmetic.
+// A ramp to v takes v/a and covers half of what v would: both together cost v/a on
+// top, and need v²/a of way.
 func (c *Centre) travel(s graph.Scope, name, label string, way graph.ID) graph.ID {
 	if c.rapid == graph.None || way == graph.None {
 		return graph.None
@@ -36,6 +38,7 @@ func (c *Centre) motion() {
 	s, w := c.s, c.Def
 	c.rapid = s.Optional("rapid", "speed of rapid moves", graph.Mm.Per(graph.Minute), w.RapidMMMin, "rapid_mm_min")
 	entered := s.Optional("acceleration-m-s2", "acceleration of rapid moves", graph.Metre.Per(graph.Second.Power(2)), w.AccelerationMS2, "acceleration_m_s2")
+	// In minutes, as all times of a piece; machine makers state m/s².
 	c.acceleration = s.Convert("acceleration", "acceleration, in mm/min²", s.Convert("acceleration-mm-s2", "acceleration, in mm/s²", entered, graph.Metre, graph.Mm), graph.Second, graph.Minute)
 	if by := s.By("M14"); c.rapid != graph.None && c.acceleration != graph.None {
 		c.rampTime = by.Divide("ramp-time", "time to the full speed", c.rapid, c.acceleration)
@@ -68,6 +71,7 @@ func (c *Cut) moves(s graph.Scope, name, label string, times, way graph.ID) {
 // inAndOut is the way down to the cut and out again, so many times.
 func (c *Cut) inAndOut(depth, times graph.ID) {
 	s := c.Feature.Scope.By("M14")
+	// The way is of the feature and the same for every tool that may cut it.
 	way := s.Lookup(s.Key("in"))
 	if way == graph.None {
 		way = s.Sum("in", "way in", c.clearance, depth)
@@ -100,6 +104,7 @@ func (f *Feature) Between(c *Centre) graph.ID {
 	default:
 		way := s.Number("spacing", "way from one to the next", graph.Mm, *f.Def.SpacingMM, "spacing_mm")
 		time := c.travel(s, "spacing", "way from one to the next", way)
+		// One way fewer than there are features: the approach leads to the first.
 		further = s.Multiply("further", "ways from one to the next", s.Subtract("further-count", "further ones", f.Count, s.One(graph.Plain)), time)
 	}
 	rest := c.settling

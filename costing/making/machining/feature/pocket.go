@@ -21,6 +21,8 @@ func (c *Cut) pocket() {
 	shared, radial := c.engagement(wide)
 	split := c.load(c.remove(l.each, wide, c.k.table), c.k.engaged(shared, radial, c.k.Feed), c.k.n, shared)
 	s = c.s.By("M3")
+	// The rows, once across between them, and once round the wall, since rows leave
+	// steps there.
 	one := s.SumProducts("level-path", "path of one level: rows and wall", rows, along, s.One(graph.Plain), across, two(s), along, two(s), across)
 	c.feedTime(c.Times("path", "path", l.passes, split, one), c.k.table)
 	ramp := s.Multiply("entry-path", "ramp into the depth", l.depth, rampFactor(s))
@@ -42,6 +44,8 @@ func (b body) pocket() (removed, area graph.ID) {
 	around := s.Subtract("around", "way round the wall", s.SumProducts("around-square", "way round, with corners", two(s), b.length, two(s), b.width), twice)
 	removed, area = s.Multiply("removed-one", "volume", floor, depth), s.Multiply("area-one", "surface gained", around, depth)
 	rate := b.of(b.Scope.By("M14"), "removal", "removal rate", func(c *Cut) graph.ID { return c.removal })
+	// Shown only, for holding the time against: no path can be faster than the volume at
+	// the full removal rate.
 	b.Scope.By("M11").Divide("least-time", "least cutting time of one at this removal rate", removed, rate)
 	return removed, area
 }

@@ -9,6 +9,7 @@ import (
 // measured ÷ theoretical. It is None where no roughness is asked, or a wiper
 // levels it.
 func (c *Cut) roughFeed() graph.ID {
+	// A wiper's flat edge smooths what the nose leaves: the parabolas of M9 are not there.
 	if c.roughness == graph.None || c.k.Wiper {
 		return graph.None
 	}
@@ -24,6 +25,7 @@ func (c *Cut) roughFeed() graph.ID {
 
 // reached writes the roughness that a feed per revolution leaves: Rz =
 // 1000·f²/(8·r)·k and Ra = 1000·f²/(18·√3·r)·k, µm, for display.
+// Where none is asked it shows what comes for nothing.
 func (c *Cut) reached(feed graph.ID) {
 	r := c.k.noseRadius()
 	if r == graph.None || c.k.Wiper {

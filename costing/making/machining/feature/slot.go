@@ -16,10 +16,14 @@ func (c *Cut) slotted(wide graph.ID) {
 	l, both := c.levels(c.cutDepth(c.depth), c.mostDepth()), c.ends()
 	var side, approach, split graph.ID
 	if c.k.Kind == bom.SlittingSaw {
+		// A saw stands on edge: its radial width of cut is the depth of the slot, its axial
+		// one the thickness of the blade, which cannot cut sideways.
 		side = c.passes("side", "passes beside one another", wide, c.k.Tool.width())
 		approach = c.approach(l.each)
 		split = c.load(c.remove(l.each, c.k.Tool.width(), c.k.table), c.k.engaged(c.s, l.each, c.k.Feed), c.k.n, c.s)
 	} else {
+		// Every pass counts as a full slot, which the first is; the approach is that of a
+		// full slot too (M5).
 		side, approach = c.milledSides(wide), c.k.Diameter()
 		split = c.load(c.remove(l.each, c.k.Diameter(), c.k.table), c.k.engaged(c.k.Scope, graph.None, c.k.Feed), c.k.n, c.k.Scope)
 	}
@@ -27,6 +31,7 @@ func (c *Cut) slotted(wide graph.ID) {
 	one := s.Add("travel", "travel of one pass", c.length, approach, both)
 	count := c.Times("passes", "passes", c.slots, l.passes, split, side)
 	c.feedTime(c.Times("path", "path", count, one), c.k.table)
+	// All passes in one direction, so that each slot is cut alike (M5).
 	c.moves(c.s, "back", "way back of one pass", count, one)
 	c.moves(c.Feature.Scope, "lift", "way out of the slot, or into it", c.Times("lifts", "ways out and in", two(s), count), c.depth)
 	if c.slots != graph.None {

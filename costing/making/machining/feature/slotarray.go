@@ -23,6 +23,7 @@ func (d *Feature) array(s graph.Scope, open bool) graph.ID {
 		room = s.Subtract("slot-room", "width less a fin", d.width, d.fin)
 	}
 	one := s.One(graph.Plain)
+	// What is left over is not spread: slot and fin are dimensions on a drawing.
 	floor := s.Floor("slots-floor", "slots, rounded down", s.Divide("slots-exact", "slots before rounding", room, pitch), one)
 	n := s.Maximum("slots", "slots", floor, s.Zero(graph.Plain))
 	var fins graph.ID

@@ -17,7 +17,10 @@ func (c *Cut) tap() {
 	}
 	travel := s.Add("path", "travel", c.depth, into, c.clearance)
 	feed := c.s.By("M2").Multiply("table-feed", "feed", c.Times("lead", "lead of the thread", c.pitch, c.starts), c.k.n)
+	// The feed of a tap is its pitch: neither it nor the chip can give way to a torque, so
+	// a check says where that is too high; power can still lower the speed.
 	c.tapTorque()
+	// M8 runs the way in and the way out at the feed: a tap has to be turned out again.
 	c.feedTime(travel, feed)
 	back := c.Minutes
 	if c.backward != graph.None {

@@ -83,6 +83,7 @@ func (t Tool) pointLength() graph.ID {
 	}
 	p := t.point()
 	s := t.Scope.By("M7")
+	// Cosine ÷ sine, since the operations have no tangent.
 	return s.Divide("point", "length of the point", s.Multiply("point-run", "half the diameter × cosine", half(s), t.Diameter(), p.cos), p.sin)
 }
 
@@ -112,6 +113,7 @@ type Cutter struct {
 // NewCutter writes M1 and M2 of a tool that turns.
 func NewCutter(s graph.Scope, t Tool, data Data, c *Centre) *Cutter {
 	k := &Cutter{Tool: t, Data: data, Scope: s, Wanted: graph.None, n: graph.None, VC: graph.None, table: graph.None}
+	// The spindle speed goes by the diameter turned, which only a feature has.
 	if !k.Kind.Rotates() {
 		k.Scope.By("M2").Sum("feed-revolution", "feed per revolution", k.Feed)
 		return k
@@ -121,6 +123,8 @@ func NewCutter(s graph.Scope, t Tool, data Data, c *Centre) *Cutter {
 	}
 	k.Wanted, k.n, k.VC = spin(k.Scope, c, k.Speed, k.Diameter())
 	switch k.Kind {
+	// Their data are by turn: the lips of a drill share the feed (M12), and a tap
+	// advances by its pitch.
 	case bom.DrillTool, bom.TapTool:
 		k.table = k.Scope.By("M2").Multiply("table-feed", "feed", k.Feed, k.n)
 	default:
@@ -131,6 +135,8 @@ func NewCutter(s graph.Scope, t Tool, data Data, c *Centre) *Cutter {
 
 // spin is M1: n = min(1000·vc/(π·D), n_max); the speed is worked out again where n
 // is held down.
+// n is not rounded: worked examples that print whole turns differ by a few parts in
+// a thousand.
 func spin(s graph.Scope, c *Centre, speed, diameter graph.ID) (wanted, n, vc graph.ID) {
 	s = s.By("M1")
 	around := s.Multiply("circumference", "circumference", pi(s), diameter)

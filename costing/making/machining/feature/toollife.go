@@ -27,6 +27,7 @@ func (k *Cutter) life(s graph.Scope, vc graph.ID) graph.ID {
 	s = s.By("M13")
 	c, exponent := k.taylor()
 	ratio := s.Divide("life-ratio", "speed of an edge that lasts a minute ÷ speed", c, vc)
+	// T is in minutes because C is the speed of one minute: powers want plain numbers.
 	minutes := s.Power("life-minutes", "cutting time of an edge, a plain number", ratio, exponent)
 	return s.Multiply("edge-life", "cutting time of an edge", minutes, s.One(graph.Minute))
 }
@@ -59,6 +60,7 @@ func (k *Cutter) EconomicSpeeds(s graph.Scope, minute, edgeCost graph.ID) {
 		s.Divide(name+"-speed", "speed of "+label, c, s.Power(name+"-power", "tool life of "+label+" to the power n", plain, n))
 	}
 	at("fastest", "least time", k.EdgeChange())
+	// Without rates a minute is priced in nothing, and an edge cannot be compared.
 	if minute != graph.None && edgeCost != graph.None && s.Unit(minute) == s.Unit(edgeCost).Per(graph.Minute) {
 		worth := s.Divide("edge-minutes", "minutes that an edge costs", edgeCost, minute)
 		at("economic", "least cost", s.Add("edge-time", "change and cost of an edge, in minutes", k.EdgeChange(), worth))

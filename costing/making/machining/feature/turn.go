@@ -13,6 +13,7 @@ var turn = Kind{cut: func(c *Cut) { c.along(c.diameter, c.to, c.length, false) }
 func (b body) turned() (removed, area graph.ID) {
 	s, small := b.s, b.cutTo()
 	if left := b.proud(); left != graph.None {
+		// What is left for another feature is taken away, and counted, by that.
 		small = s.Add("left-diameter", "diameter left", small, left)
 	}
 	removed = s.Multiply("removed-one", "volume", b.ring(b.diameter, small), b.length)
