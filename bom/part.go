@@ -110,3 +110,11 @@ type Blank struct {
 	// batch that are cut from the same stock and say so too.
 	ShareStock bool `book:"share_stock"`
 }
+
+// InRevision names a part or product in its revision, if it has one.
+func InRevision(name, revision string) string {
+	if revision == "" {
+		return name
+	}
+	return name + " revision " + revision
+}

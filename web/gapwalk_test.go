@@ -31,9 +31,12 @@ func TestEnteringAMissingWage(t *testing.T) {
 			}
 		}
 	}
+	if code, body := b.post("/quotes", demoQuote()); code != 422 || strings.Count(body, "wage of BENCH is missing, and the price rests on it") != 1 {
+		t.Errorf("a quote on a cost without a wage: %d\n%.3000s", code, body)
+	}
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
 	c.visit("/")
-	c.expect("main", "Missing: wage of BENCH is missing")
+	c.expect("main", "To enter: wage of BENCH is missing")
 	c.press(`main .notice a[href="/book/work_centres/BENCH/edit"]`)
 	c.paste("#f-text", without+"labour_rate_per_h: 19.50\n")
 	c.press("#form div.actions > button[type=submit]")

@@ -35,7 +35,11 @@ func runCheck(ctx context.Context, c *call) error {
 		fmt.Fprintln(c.stderr, "note: today is the day by UTC, since the book names no time_zone such as Europe/Lisbon")
 	}
 	t := tableWriter{w: c.stdout}
-	t.line("%s: no faults on %s (%s)", b.Name, day, contents(b))
+	found := "no faults"
+	if c.gaps > 0 {
+		found = "no faults, and " + (&gapsError{c.gaps}).Error() + ","
+	}
+	t.line("%s: %s on %s (%s)", b.Name, found, day, contents(b))
 	t.notCounted(answer.NotCountedAnywhere(b, day))
 	if t.err == nil && c.gaps > 0 {
 		return &gapsError{c.gaps}

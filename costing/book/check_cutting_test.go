@@ -33,7 +33,7 @@ parts:
   - number: A
     name: part
     kind: made
-    blank: {stock: BAR, length_mm: 62}
+    blank: {stock: BAR, length_mm: 62, kerf_mm: 0}
     routing:
       - number: 10
         name: mill
@@ -155,7 +155,7 @@ func TestRoomIsKnown(t *testing.T) {
 		"as large as the blank":    {pocket, "kind: face, length_mm: 62, width_mm: 60, depth_mm: 20", "depth_mm: 10, through", "depth_mm: 62, through", "reach_mm: 20", "reach_mm: 30"},
 		"on its edge":              {pocket, "kind: pocket, length_mm: 20, width_mm: 10, depth_mm: 60", "reach_mm: 20", "reach_mm: 70"},
 		"a path goes where it may": {pocket, "kind: contour, path_mm: 4000, depth_mm: 20"},
-		"an assembly":              {"kind: made\n    blank: {stock: BAR, length_mm: 62}", "kind: assembly\n    children: [{part: B, quantity: 1}]", "length_mm: 40, width_mm: 20", "length_mm: 440, width_mm: 400", "parts:\n", "parts:\n  - {number: B, name: blank, kind: made, blank: {stock: BAR, length_mm: 62}}\n"},
+		"an assembly":              {"kind: made\n    blank: {stock: BAR, length_mm: 62, kerf_mm: 0}", "kind: assembly\n    children: [{part: B, quantity: 1}]", "length_mm: 40, width_mm: 20", "length_mm: 440, width_mm: 400", "parts:\n", "parts:\n  - {number: B, name: blank, kind: made, blank: {stock: BAR, length_mm: 62, kerf_mm: 0}}\n"},
 	} {
 		for _, p := range checkCutting(t, edits...) {
 			if p.Severity == book.Fault {

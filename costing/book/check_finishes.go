@@ -18,6 +18,9 @@ func (c *checker) finishes() {
 		if p.CurrentADM2 != nil && !anodised {
 			c.fail(path+".current_a_dm2", "only anodising draws current; make the finish anodising or hard_anodising, or delete it")
 		}
+		if !p.PricesPieces() {
+			c.gap(path+".piece_price", "price of a piece, an area or a load of %s is missing; enter it, or 0 where the lot has one price", p.ID)
+		}
 		switch timed := p.MaskMin != nil || p.MaskRatePerH != nil; {
 		case timed && p.MaskPrice != nil:
 			c.fail(path+".mask_price", "is given, and a time per mask too; keep one or the other")

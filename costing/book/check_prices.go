@@ -1,6 +1,7 @@
 package book
 
 import (
+	"slices"
 	"strings"
 
 	"kerfbook/bom"
@@ -22,6 +23,21 @@ func (c *checker) prices() {
 			c.fail(path, "this is priced twice in channel %s; %s", p.Channel, c.firstUse(text.Index("prices", first)))
 		} else {
 			seen[key] = i
+		}
+	}
+	c.unpriced()
+}
+
+// unpriced says of what is sold in some channel, as far as the book says, that no price
+// is asked for it.
+func (c *checker) unpriced() {
+	if len(c.book.Channels) == 0 {
+		return
+	}
+	for i := range c.book.Products {
+		p := &c.book.Products[i]
+		if !slices.ContainsFunc(c.book.Prices, func(price trade.Price) bool { return price.Product == p.Number }) {
+			c.warn(text.Index("products", i), "no price is asked for %s in any channel; enter one under prices", p.Number)
 		}
 	}
 }

@@ -3,6 +3,8 @@ package book
 import (
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/bom"
 	"kerfbook/costing/text"
 )
@@ -39,6 +41,9 @@ func (c *checker) operationKind(path string, o *bom.Operation) {
 	}
 	if o.WorkCentre != "" {
 		c.refer(path+".work_centre", o.WorkCentre, "work centre", c.known.centres)
+	}
+	if y := o.Yield; y != nil && y.Likely.LessThan(decimal.New(5, -1)) {
+		c.warn(path+".yield", "a yield of %s leaves less than half of the pieces good; enter the share that is good, such as 0.98 for 2 %% of scrap", y.Likely)
 	}
 	if o.Treatment != nil {
 		c.refer(path+".treatment.process", o.Treatment.Process, "outside process", c.known.processes)

@@ -89,6 +89,9 @@ func (c *checker) blank(path string, b *bom.Blank) {
 		return
 	}
 	s := &c.book.Stocks[c.known.stocks[b.Stock]]
+	if b.KerfMM == nil {
+		c.warn(path, "no kerf_mm is entered, so that cutting it off takes no stock; a written 0 says that it is meant")
+	}
 	subject := "a blank from " + string(s.Form)
 	length := dimension{"length_mm", b.LengthMM}
 	width, diameter := dimension{"width_mm", b.WidthMM}, dimension{"diameter_mm", b.DiameterMM}
@@ -164,6 +167,58 @@ func (c *checker) sharedStocks() {
 		if field := other.Blank.CutUnlike(b); field != "" {
 			c.fail(entry("parts", i, "blank."+field), "parts %s and %s share the stock %s and differ in %s; give both the same, or leave share_stock out of one",
 				other.Number, c.book.Parts[i].Number, b.Stock, field)
+		}
+	}
+}
+
+// sides writes lengths, such as 60 × 20 × 20 mm.
+func sides(of []*bom.Number) string {
+	words := make([]string, len(of))
+	for i, n := range of {
+		words[i] = n.Likely.String()
+	}
+	return strings.Join(words, " × ") + " mm"
+}
+
+// roomy wants the blank of a part to be as large as the finished part: its longest side
+// as long as the longest, the next as the next, however they lie.
+func (c *checker) roomy(path string, p *bom.Part) {
+	if p.Blank == nil || p.Finished == nil {
+		return
+	}
+	at, known := c.known.stocks[p.Blank.Stock]
+	if !known {
+		return
+	}
+	s, b, f := &c.book.Stocks[at], p.Blank, p.Finished
+	across := []*bom.Number{s.WidthMM, s.ThicknessMM}
+	switch {
+	case s.DiameterMM != nil:
+		across = []*bom.Number{s.DiameterMM, s.DiameterMM}
+	case !s.Form.Linear() && b.DiameterMM != nil:
+		across = []*bom.Number{b.DiameterMM, s.ThicknessMM}
+	case !s.Form.Linear():
+		across = []*bom.Number{b.WidthMM, s.ThicknessMM}
+	}
+	along := b.LengthMM
+	if b.DiameterMM != nil {
+		along = b.DiameterMM
+	}
+	is := []*bom.Number{f.LengthMM, f.WidthMM, f.ThicknessMM}
+	if f.DiameterMM != nil {
+		is = []*bom.Number{f.LengthMM, f.DiameterMM, f.DiameterMM}
+	}
+	from := append(across, along)
+	if !entered(from...) || !entered(is...) {
+		return // reported where it is missing
+	}
+	longest := func(a, b *bom.Number) int { return b.Likely.Cmp(a.Likely) }
+	slices.SortFunc(from, longest)
+	slices.SortFunc(is, longest)
+	for i := range is {
+		if less(from[i], is[i]) {
+			c.warn(path+".finished", "the finished part of %s does not lie within its blank of %s", sides(is), sides(from))
+			return
 		}
 	}
 }

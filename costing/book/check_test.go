@@ -78,6 +78,12 @@ var checkCases = []struct {
 	}, "parts[6].children[2].part", "SCREW-M3 contains itself: SCREW-M3 > HEAD > SCREW-M3"},
 
 	{"dangling stock", []string{"stock: pom-rod", "stock: ‸pom-bar"}, "parts[1].blank.stock", "there is no stock pom-bar"},
+	{"process with a lot charge alone", []string{"  - id: nickel", "  - ‸id: nickel", "    price_per_dm2_um: 0.031\n", ""}, "outside_processes[0].piece_price", "price of a piece, an area or a load of nickel is missing"},
+	{"product without a price", []string{"  - {product: LAMP, channel: web, margin: 0.35}\n  - {product: LAMP, trim: glow, channel: dealer, list_price: 249.00}\n", "", "prices:\n", "", "- number: LAMP\n", "- ‸number: LAMP\n"}, "products[0]", "no price is asked for LAMP in any channel"},
+	{"scrap entered as yield", []string{"work_centre: mill, piece_min: 7}", "work_centre: mill, piece_min: 7, yield: ‸0.02}"}, "parts[2].routing[0].yield", "a yield of 0.02 leaves less than half"},
+	{"blank without a kerf", []string{"blank: {stock: pom-rod, length_mm: 62, kerf_mm: 3}", "blank: ‸{stock: pom-rod, length_mm: 62}"}, "parts[1].blank", "cutting it off takes no stock"},
+	{"finished longer than its blank", []string{"blank: {stock: pom-rod, length_mm: 62,", "finished: ‸{length_mm: 63, diameter_mm: 70}\n    blank: {stock: pom-rod, length_mm: 62,"}, "parts[1].finished", "the finished part of 70 × 70 × 63 mm does not lie within its blank of 80 × 80 × 62 mm"},
+	{"finished wider than its blank", []string{"blank: {stock: pom-rod, length_mm: 62,", "finished: ‸{length_mm: 60, diameter_mm: 81}\n    blank: {stock: pom-rod, length_mm: 62,"}, "parts[1].finished", "of 81 × 81 × 60 mm does not lie"},
 	{"blank without a length", []string{"blank: {stock: pom-rod, length_mm: 62,", "blank: ‸{stock: pom-rod,"}, "parts[1].blank", "needs length_mm"},
 	{"blank too long", []string{"length_mm: 62,", "length_mm: ‸1062,"}, "parts[1].blank.length_mm", "longer than the stock pom-rod"},
 	{"width of a rod", []string{"62, kerf", "62, width_mm: ‸3, kerf"}, "parts[1].blank.width_mm", "has no width_mm"},

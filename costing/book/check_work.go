@@ -12,6 +12,7 @@ func (c *checker) work() {
 		p := &c.book.Parts[i]
 		path := text.Index("parts", i)
 		c.finished(path+".finished", p.Finished)
+		c.roomy(path, p)
 		c.workOf(path+".routing", p.Routing, c.hasSurface(p, 0))
 	}
 	for i := range c.book.Products {

@@ -132,9 +132,12 @@ func (b *Book) mattersOf(o *bom.Operation, path string) []matter {
 	if centre == nil {
 		centre = new(rates.WorkCentre)
 	}
-	whole := o.PieceMin != nil
+	whole, loading := o.PieceMin != nil, "load_min, handling_min or load_handling_min"
+	if whole {
+		loading = "load_min, or that piece_min contains it"
+	}
 	out := []matter{
-		{what: bom.Loading, toEnter: "load_min, handling_min or load_handling_min", entered: o.LoadMin != nil || o.HandlingMin != nil || o.LoadHandlingMin != nil},
+		{what: bom.Loading, toEnter: loading, entered: o.LoadMin != nil || o.HandlingMin != nil || o.LoadHandlingMin != nil},
 		{what: bom.ToolChanges, toEnter: "tool_change_min, or tool_change_s of " + string(o.WorkCentre), entered: whole || o.ToolChangeMin != nil || centre.ToolChangeS != nil},
 		{what: bom.Moves, toEnter: "positioning_min, or rapid_mm_min and approach_mm of " + string(o.WorkCentre), entered: whole || o.PositioningMin != nil || centre.RapidMMMin != nil && centre.ApproachMM != nil},
 		{what: bom.Edges, toEnter: "tools_per_piece, or edge_cost and a life of the tools", entered: o.ToolsPerPiece != nil || len(o.Features) > 0 && b.edgesCost(o)},

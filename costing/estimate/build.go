@@ -171,7 +171,7 @@ func (a *assembly) addVariant(l MixLine) {
 		a.problems = append(a.problems, fmt.Errorf("trim %s: %w", l.Name(), err))
 		return
 	}
-	src := graph.Source{Where: "product " + string(product.Number) + " revision " + product.Revision, Path: path}
+	src := graph.Source{Where: bom.InRevision("product "+string(product.Number), product.Revision), Path: path}
 	s := a.root.In("variant", l.Name()).From(src).Of(trim.Name)
 	v := &made{scope: s, place: path}
 	quantity := a.root.In("mix").From(graph.Source{Where: "the mix asked for"}).
@@ -253,7 +253,7 @@ func (a *assembly) part(id bom.ID, path string) (*pool, bool) {
 func (a *assembly) pool(p *pool) {
 	d := p.def
 	p.scope = a.root.In("part", string(d.Number)).From(graph.Source{
-		Where: "part " + string(d.Number) + " revision " + cmp.Or(d.Revision, "A"), Path: p.path}).Of(d.Name)
+		Where: bom.InRevision("part "+string(d.Number), d.Revision), Path: p.path}).Of(d.Name)
 	s := p.scope.By("Y2")
 	p.unrounded = s.Sum("need-unrounded", "pieces needed, before rounding", p.needs...)
 	p.need = s.Whole("need", "pieces needed", p.unrounded)

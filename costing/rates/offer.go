@@ -121,3 +121,9 @@ type Process struct {
 	LeadDays   int      `book:"lead_days,min=0"`
 	ValidUntil bom.Date `book:"valid_until"`
 }
+
+// PricesPieces reports that it is said what a piece of a lot costs, by the piece, by
+// its area or by the load.
+func (p *Process) PricesPieces() bool {
+	return p.LoadCharge != nil || p.PiecePrice != nil || p.AreaPrice != nil || p.AreaMicronPrice != nil
+}

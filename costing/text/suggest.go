@@ -53,10 +53,10 @@ func otherUnit(name string, known []string) (field string, found unit, ok bool) 
 // unknownField says what to write instead of a name that no field has.
 func unknownField(name string, known []string) string {
 	if field, u, ok := otherUnit(name, known); ok {
-		return fmt.Sprintf("unknown field; %s: convert the figure and write %s", u.words, field)
+		return fmt.Sprintf("unknown field %.40q; %s: convert the figure and write %s", name, u.words, field)
 	}
 	if near, ok := Nearest(name, known); ok {
-		return fmt.Sprintf("unknown field; did you mean %s?", near)
+		return fmt.Sprintf("unknown field %.40q; did you mean %s? Known here are %s", name, near, strings.Join(known, ", "))
 	}
 	return fmt.Sprintf("unknown field %.40q; known here are %s", name, strings.Join(known, ", "))
 }

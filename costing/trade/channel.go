@@ -27,7 +27,7 @@ type Channel struct {
 	Warranty *bom.Number `book:"warranty_per_piece,min=0"`
 	Carriage *bom.Number `book:"carriage_per_piece,min=0"`
 	// Tax is the rate contained in shelf prices of this channel at home.
-	Tax        *bom.Number `book:"tax,min=0"`
+	Tax        *bom.Number `book:"tax,min=0,max=1"`
 	PricePoint *PricePoint `book:"price_point"`
 }
 

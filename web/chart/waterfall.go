@@ -14,6 +14,14 @@ type Step struct {
 	Total bool
 	// Class names the look of the bar.
 	Class string
+	Least string // what is drawn of a figure that has a bound and no value
+}
+
+func (s Step) number() decimal.Decimal {
+	if s.Value == "" {
+		return Mark{Value: s.Least}.number()
+	}
+	return s.Mark.number()
 }
 
 // Waterfall is a chart in which each bar starts where the one before ended.

@@ -58,7 +58,7 @@ func buildUp(x costColumn) []chart.Step {
 			continue
 		}
 		shown := x.link.Money(f)
-		out = append(out, chart.Step{Mark: chart.Mark{Label: l.label, Text: shown.Text, Key: f.Key, Value: f.Value}, Total: l.total, Class: l.class})
+		out = append(out, chart.Step{Mark: chart.Mark{Label: l.label, Text: shown.Text, Key: f.Key, Value: f.Value}, Total: l.total, Class: l.class, Least: f.AtLeast})
 	}
 	return out
 }

@@ -12,7 +12,7 @@ type FindingLine struct {
 	Href, Label             string
 }
 
-var severityWords = map[string]string{"note": "Note:", "warning": "Check:", "blocker": "Not to be quoted as it is:", "error": "Not known:", "gap": "Missing:"}
+var severityWords = map[string]string{"note": "Note:", "warning": "Check:", "blocker": "Not to be quoted as it is:", "error": "Not known:", "gap": "To enter:"}
 
 // FindingLines writes findings, those that stop a quote first.
 func FindingLines(b *book.Book, found []answer.Finding, sheet *answer.Sheet, link Linker) []FindingLine {

@@ -163,7 +163,8 @@ func TestOnlySomeEntries(t *testing.T) {
 		l.want("100", c.name, l.cost, ft.Rat(c.cost))
 		l.want("0", c.name, l.cost, ft.Rat("0"))
 	}
-	if l := build(t, rates.Process{Currency: "EUR"}, plating, ""); l.cost != graph.None {
-		t.Error("a process that asks for nothing has a cost")
+	l := build(t, rates.Process{Currency: "EUR"}, plating, "")
+	if state := l.Graph.Standing(nil).Of(l.cost); state != graph.AtLeast {
+		t.Errorf("the cost of a process that asks for nothing is %d", state)
 	}
 }

@@ -51,6 +51,9 @@ func NewProcess(s graph.Scope, def rates.Process, exchange graph.ID, finishes ra
 		Mask:       maskPrice(s, def, money),
 		Exchange:   exchange, def: def, finishes: finishes,
 	}
+	if !def.PricesPieces() {
+		p.Piece = s.Within("piece_price").Missing("piece", "price per piece", money.Per(graph.Piece), "price of a piece, an area or a load of "+string(def.ID))
+	}
 	there := s.Optional("transport-there", "transport to the supplier", money, def.TransportThere, "transport_there")
 	back := s.Optional("transport-back", "transport back", money, def.TransportBack, "transport_back")
 	p.Transport = s.By("F2").Total("transport", "transport both ways", there, back)

@@ -21,7 +21,7 @@ type Carton struct {
 
 // NewPacking writes how a product is packed, in the scope product/NUMBER.
 func NewPacking(s graph.Scope, p *bom.Product, path string) Parcel {
-	from := graph.Source{Where: "product " + string(p.Number) + " revision " + p.Revision, Path: path + ".parcel"}
+	from := graph.Source{Where: bom.InRevision("product "+string(p.Number), p.Revision), Path: path + ".parcel"}
 	out := NewParcel(s.In("parcel").From(from), p.Parcel)
 	if c := p.Carton; c != nil {
 		from.Path = path + ".carton"
