@@ -123,7 +123,7 @@ var rises = [OpCount]func(args []ID, i int, positive []bool) bool{
 	Minimum:     always,
 	Maximum:     always,
 	Least:       never,
-	At:          never,
+	At:          chosen(1), // the index is as it was
 	Floor:       first,
 	Ceiling:     first,
 	Round:       first,
@@ -135,8 +135,13 @@ var rises = [OpCount]func(args []ID, i int, positive []bool) bool{
 	ArcCosine:   never,
 	Band:        never,
 	Band2:       never,
-	Choose:      never,
+	Choose:      chosen(2), // what is compared is as it was
 	Check:       never,
+}
+
+// chosen: the arguments from one on are values that are chosen among, by those before.
+func chosen(from int) func([]ID, int, []bool) bool {
+	return func(_ []ID, i int, _ []bool) bool { return i >= from }
 }
 
 func always([]ID, int, []bool) bool      { return true }
