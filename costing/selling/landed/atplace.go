@@ -15,6 +15,7 @@ func (w *work) atPlace(g goods, d delivery, in declaration, values []graph.ID, f
 			continue
 		}
 		of = append(of, w.atBorder(s, r, values, g, in, f.IntrinsicValue, func(duty graph.ID) graph.ID {
+			// On the full consideration, delivery included, whatever the customs value is (L7).
 			return w.sellerTax(s, w.taxes, g, d, duty, r.TaxInOne)
 		}))
 	}

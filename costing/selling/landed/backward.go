@@ -18,9 +18,12 @@ type backward struct {
 // CV = (T/(1 + v) − F₁ − F₂ − I)/(1 + d) on the FOB basis, line by line. Where
 // tax falls on less than the whole price, what bears none is taken out before
 // the tax. (L5)
+// The order is that of atBorder turned round: tax came last, so that it goes first.
 func (w *work) backward(s graph.Scope, r trade.Regime, price graph.ID, cost declaration, g goods) backward {
 	s = s.By("L5")
 	beyond := w.beyondValue(cost)
+	// Where the base of tax leaves delivery out, that bears no tax and must not be
+	// divided by 1 + tax.
 	rest, inBase := price, beyond
 	if r.Tax == trade.TaxAtBorder && !w.rule.Value.Base.Freight {
 		if beyond != graph.None {
@@ -39,6 +42,8 @@ func (w *work) backward(s graph.Scope, r trade.Regime, price graph.ID, cost decl
 		amount      graph.ID
 	}{
 		{"net-of-delivery", "less delivery not in the customs value", inBase},
+		// The fee is priced by the price itself: the value of the goods it depends on is what
+		// is being solved for.
 		{"net-of-clearance", "less clearance in the tax base", w.clearanceInBase(s, r, price)},
 		{"net-of-flat-duty", "less duty by item classes", w.flatDuty(s, r)},
 	} {
@@ -57,6 +62,8 @@ func (w *work) backward(s graph.Scope, r trade.Regime, price graph.ID, cost decl
 // worthBack writes the values a threshold and charges look at. Delivery that the
 // price contains counts as goods, except for charges where the customs value
 // leaves freight out.
+// The intrinsic value leaves out only transport that is shown apart, which one price
+// for all does not do: source `spanish-low-value-manual`.
 func (w *work) worthBack(s graph.Scope, b backward, beyond graph.ID) backward {
 	worth := b.sum
 	if beyond != graph.None {

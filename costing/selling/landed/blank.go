@@ -19,6 +19,8 @@ func (w *work) gap(s graph.Scope, regime string, missing []error) graph.ID {
 	s = s.From(source)
 	text := "destination " + w.ctx.Destination.Place() + ", " + regime + ": " + strings.Join(texts, "; ")
 	s.Find(graph.Gap, "missing", text)
+	// 0 ÷ 0 has no value in any evaluator, the spreadsheet included, and passes that on to
+	// whatever takes this regime; figures of other regimes are not touched.
 	return s.Divide("missing", text, s.Zero(w.money), s.Zero(graph.Plain))
 }
 

@@ -51,6 +51,7 @@ func (w *work) settleImport(f *Figures, g goods, d delivery) {
 	f.CustomsValue = w.s.By("L5").Add("customs-value", "customs value", values...)
 	f.IntrinsicValue = w.round(w.s, "intrinsic-value", "intrinsic value of the consignment", in.sum)
 	f.AtPlace = w.atPlace(g, d, in, values, f)
+	// The duty-paid sale chooses for itself: its declared value follows from its price.
 	f.Regime = f.AtPlace.Regime
 	f.DutyPaid = w.dutyPaid(g, d, in, f)
 }
@@ -75,10 +76,13 @@ type outcome struct {
 // value that charges and fees look at, and seller writes the tax where the seller
 // collects it.
 func (w *work) atBorder(s graph.Scope, r trade.Regime, values []graph.ID, g goods, d declaration, worth graph.ID, seller func(duty graph.ID) graph.ID) outcome {
+	// Each rests on those before: duty on the customs value, tax on both (source
+	// `eu-vat-directive`), the carrier's fee on what it advances.
 	o := outcome{value: s.By("L5").Add("customs-value", "customs value", values...)}
 	o.duty = w.regimeDuty(s, r, values, g)
 	ch := w.chargesOn(s, r, worth)
 	o.charges = ch.sum
+	// Only the fixed part can be in the base of tax: the other is a share of the tax.
 	fixed := w.fixedFee(s, worth)
 	advanced := []graph.ID{o.duty, o.charges}
 	zero := s.Zero(w.money)
@@ -101,12 +105,14 @@ func (w *work) atBorder(s graph.Scope, r trade.Regime, values []graph.ID, g good
 		}
 		o.tax = seller(charged)
 		o.atSeller = o.tax
+		// The seller's tax does not reach a duty that the buyer pays at the border.
 		if r.DutyTaxedApart {
 			onDuty := w.borderTax(s.In("on-duty"), o.duty)
 			o.charges = s.By("L7").Add("charges-with-tax-on-duty", "import charges and tax on the duty", o.charges, onDuty)
 			advanced = append(advanced, onDuty)
 		}
 	default:
+		// A node and no None, so that At can pick among the regimes.
 		o.tax = s.By("L7").Add("tax", "no tax", zero)
 	}
 	if r.Cleared() {

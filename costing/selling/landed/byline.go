@@ -6,8 +6,8 @@ import (
 )
 
 // taxByLine takes each kind of goods through base and taxes by itself and adds
-// up before the last step of each tax, as Japan Customs does (question 1111).
-// (L7)
+// up before the last step of each tax, as Japan Customs does: source
+// `japan-simplified-rates`. (L7)
 func (w *work) taxByLine(s graph.Scope, r trade.Regime, o outcome, values, beside []graph.ID, d declaration) (base, tax graph.ID) {
 	s = s.By("L7")
 	var bases []graph.ID

@@ -37,6 +37,7 @@ func (w *work) charge(s graph.Scope, c reference.Row[trade.ImportCharge], value 
 	v := c.Value
 	in := dated(w.root.In("import-charge", keyPart(v.Place), string(v.ID)).From(w.from(c.Provenance)), v.From)
 	amount := w.round(s, "amount", v.Name, w.chargeAmount(s, in, v, value))
+	// Both sides of a limit are built: which holds depends on a price that may vary.
 	if v.Above != nil {
 		limit := w.ruleAmount(in, "above", "goods value above which "+v.Name+" is due", *v.Above, v.Currency, "above_goods_value")
 		amount = s.Choose("above-limit", v.Name+", only above its limit", value, graph.Greater, limit, amount, s.Zero(w.money))
@@ -48,6 +49,8 @@ func (w *work) charge(s graph.Scope, c reference.Row[trade.ImportCharge], value 
 	if v.Tax == nil {
 		return amount
 	}
+	// On the charge alone, as GST on New Zealand's levies (source `nz-levy-forum`): it
+	// counts as charge and not as import tax.
 	rate := in.Shared("tax", "tax on "+v.Name, graph.Plain, *v.Tax, "tax_on_charge")
 	tax := w.round(s, "tax", "tax on "+v.Name, s.Multiply("tax-unrounded", "tax on "+v.Name+" before rounding", amount, rate))
 	return s.Add("with-tax", v.Name+" with tax", amount, tax)

@@ -45,6 +45,7 @@ func (w *work) fixedFee(s graph.Scope, value graph.ID) graph.ID {
 		if t.UpTo == nil {
 			break
 		}
+		// The last tier is open above, whether it says so or not.
 		if i < len(terms.Tiers)-1 {
 			axis.Edges = append(axis.Edges, w.clearanceAmount(tier+"-up-to", "upper end of "+tier, *t.UpTo, fmt.Sprintf("tiers[%d].up_to", i)))
 			axis.Bands.BelowClosed = append(axis.Bands.BelowClosed, t.Closed)
@@ -68,6 +69,8 @@ func (w *work) clearanceFee(s graph.Scope, fixed, advanced graph.ID) graph.ID {
 	}
 	rounded := w.round(s, "clearance-if-cleared", "fee for clearance, rounded", fee)
 	zero := s.Zero(w.money)
+	// The fee is for paying at the border in the buyer's place (L8): below a limit there
+	// is nothing to pay.
 	return s.Choose("clearance", "fee for clearance, if anything is advanced", advanced, graph.Greater, zero, rounded, zero)
 }
 

@@ -32,8 +32,10 @@ func (w *work) delivery(g goods) delivery {
 		d.freight = w.s.Add("freight", "freight", w.s.Zero(w.home))
 	}
 	d.costBook = w.s.Total("delivery-cost-book", "freight and insurance", d.freight, d.insurance)
+	// Not rounded: a cost that nobody is asked to pay at the door.
 	d.cost = w.toLocal(w.s, "delivery-cost", "freight and insurance at the selling rate", d.costBook)
 	if d.chargedBook = entered; entered == graph.None {
+		// Without a price of its own delivery is passed on at cost.
 		d.chargedBook = d.costBook
 	}
 	local := w.toLocal(w.s, "delivery-unrounded", "delivery at the selling rate", d.chargedBook)

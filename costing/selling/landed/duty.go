@@ -13,6 +13,8 @@ import (
 
 // tariffDuty is the duty on customs values by the tariff, summed over lines and
 // rounded once. (L6)
+// A ladder may cut the value before the rate is applied, as Japan does to 1,000 yen
+// (source `japan-simplified-rates`); elsewhere it has no steps and changes nothing.
 func (w *work) tariffDuty(s graph.Scope, values []graph.ID, g goods) graph.ID {
 	s = s.By("L6")
 	var lines []graph.ID
@@ -33,6 +35,7 @@ func (w *work) lineDuty(s graph.Scope, line int, value, pieces graph.ID) graph.I
 		t := w.terms(line, r, pieces)
 		amount := t.amount(s, value, base)
 		all = append(all, amount)
+		// The first row is the base duty, which layers may be a share of.
 		if base == graph.None {
 			base = amount
 		}
@@ -63,6 +66,7 @@ func (w *work) terms(line int, r reference.Row[trade.TariffRow], pieces graph.ID
 		ofBase: in.Optional("of-base-duty", "share of the base duty", graph.Plain, d.ShareOfBase, "duty.share_of_base_duty"),
 		fixed:  w.fixedDuty(in, line, d, name, pieces)}
 	if n := in.Optional("share-of-value", "share of the value that bears the duty", graph.Plain, d.ValueShare, "duty.share_of_value"); n != graph.None {
+		// Only a part of the value may bear it, as its metal under some duties on metals.
 		t.share = in.Once("by-value-of-all", func() graph.ID {
 			return in.Multiply("by-value-of-all", "rate on the whole value", t.share, n)
 		})
@@ -74,6 +78,8 @@ func (w *work) terms(line int, r reference.Row[trade.TariffRow], pieces graph.ID
 func (w *work) tariffScope(r reference.Row[trade.TariffRow]) graph.Scope {
 	v := r.Value
 	key := keyPart(v.Codes...)
+	// A row of dozens of codes would have a key nobody can read; the sum keeps two rows
+	// apart that begin alike.
 	if len(key) > 60 {
 		sum := fnv.New32a()
 		sum.Write([]byte(key))
@@ -133,6 +139,7 @@ func (t dutyTerms) amount(s graph.Scope, value, base graph.ID) graph.ID {
 	}
 	switch {
 	case byValue == graph.None && t.fixed == graph.None:
+		// A duty with no amount is a free one that is stated: 0, and not missing.
 		return s.Multiply(t.name, t.label, value, s.Zero(graph.Plain))
 	case byValue == graph.None:
 		return t.fixed
@@ -156,6 +163,8 @@ func (w *work) lineMass(s graph.Scope, line int, pieces graph.ID) graph.ID {
 }
 
 // itemClasses counts the distinct six-digit classes of the consignment.
+// Several pieces or products of one class bear the flat duty of the EU once: source
+// `lithuanian-flat-duty`.
 func (w *work) itemClasses() graph.ID {
 	return w.s.Once("item-classes", func() graph.ID {
 		seen := map[string]bool{}

@@ -34,6 +34,8 @@ func (w *work) allIn(s graph.Scope, atPlace graph.ID) graph.ID {
 
 // pointOfPieces rounds the price of one piece where there is one kind of goods,
 // and that of the consignment otherwise.
+// People compare the price of one; of a mixed consignment nobody sees another price
+// than the whole.
 func (w *work) pointOfPieces(s graph.Scope, atPlace graph.ID) graph.ID {
 	if len(w.consignment.Lines) != 1 {
 		return w.pricePoint(s, "price", atPlace, w.money)
@@ -52,6 +54,8 @@ func (w *work) pricePoint(s graph.Scope, name string, target graph.ID, unit grap
 
 func (w *work) pointRule(s graph.Scope, unit graph.Unit) price.Point {
 	def, of := w.ctx.Destination.PricePoint, w.place()
+	// An ending in .90 means nothing in another currency, so that the channel's holds
+	// in its own alone.
 	inBook := def == nil && w.to == w.ctx.Currency && w.ctx.Channel != nil && w.ctx.Channel.Def.PricePoint != nil
 	switch {
 	case unit == w.money && inBook:
@@ -82,9 +86,12 @@ func (w *work) dutyPaid(g goods, d delivery, in declaration, f *Figures) Settlem
 			back, of = append(back, w.blankBackward(gap)), append(of, blankOutcome(gap))
 			continue
 		}
+		// Each regime reads another value out of the same price: one with duty leaves less
+		// for the goods than one without.
 		b := w.backward(rs, r, price, cost, g)
 		back = append(back, b)
 		of = append(of, w.atBorder(rs, r, b.values, g, cost, b.fees, func(graph.ID) graph.ID {
+			// By difference, so that net and tax always add up to the price on the shelf.
 			exact := rs.By("L7").Subtract("tax-unrounded", "tax in the price before rounding", price, b.net)
 			return w.round(rs.By("L7"), "tax", "tax in the price", exact)
 		}))
@@ -94,6 +101,7 @@ func (w *work) dutyPaid(g goods, d delivery, in declaration, f *Figures) Settlem
 }
 
 // declaredCost is the delivery contained in the price, as customs sees it.
+// At cost, not as charged: in this sale nothing is charged beside the price.
 func (w *work) declaredCost(s graph.Scope, in declaration, d delivery) declaration {
 	s = s.By("L5")
 	rate := w.customsRate()
@@ -114,6 +122,7 @@ func (w *work) settleDutyPaid(s graph.Scope, price graph.ID, d delivery, regime 
 	}
 	net := w.pick(s, "net", "price without tax", regime, nets)
 	out := Settlement{Regime: regime, Price: price, Duty: o.duty, Charges: o.charges, Tax: o.tax, Clearance: o.clearance, Collected: graph.None,
+		// A figure of 0, since that is what is promised.
 		Door: s.Add("at-door", "due at the door", s.Zero(w.money)), Total: s.Add("total", "landed price, duty paid", price)}
 	out = w.seller(s, out, d, w.goodsIn(s, net, d, o.duty, o.charges, o.clearance), o.tax, o.duty, o.charges, o.clearance)
 	w.keepsMargin(s, out)

@@ -29,6 +29,7 @@ func (w *work) goods() goods {
 		if rate != graph.None {
 			price = s.Multiply("price-unrounded", "price of one "+l.Name+" at the selling rate", l.Price, rate)
 		}
+		// Before × quantity: a document shows unit prices, and its lines have to add up.
 		unit := s.Round("price", "price of one "+l.Name+" without tax", price, step)
 		g.lines = append(g.lines, w.lineGoods(s, l, unit))
 		g.pieces = append(g.pieces, s.Divide("pieces", "number of "+l.Name, l.Quantity, one))
@@ -69,6 +70,8 @@ func (w *work) declare(g goods, d delivery) declaration {
 	for i, l := range w.consignment.Lines {
 		value := g.lines[i]
 		if rate != graph.None {
+			// From the price in the book, not from the rounded one: customs converts the
+			// invoice itself, at a rate it publishes, and never sees our selling rate.
 			value = s.In("line", l.Key).Multiply("declared-goods", l.Name+" at the customs rate of exchange", l.Price, l.Quantity, rate)
 		}
 		out.lines = append(out.lines, value)

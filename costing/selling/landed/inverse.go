@@ -9,11 +9,14 @@ import (
 
 // withoutDuty takes the duty by the tariff out of goods with their duty: the
 // customs value of all lines, which share in it as they do in the goods. (L5)
+// A flat duty by classes has been taken out before; no duty leaves the value as it is.
 func (w *work) withoutDuty(s graph.Scope, r trade.Regime, goods graph.ID, cost declaration, g goods) graph.ID {
 	label := "customs value implied by the price"
 	if r.Duty != trade.TariffDuty {
 		return s.Add("implied-value", label, goods)
 	}
+	// The ladder's roundings are left out, since they have no inverse; the duty is then
+	// worked out forwards from this value, with them.
 	terms := w.allTerms(g)
 	mixed := mixedTerms(terms)
 	if len(mixed) == 0 {

@@ -48,6 +48,7 @@ func (p *plan) miss(path, format string, args ...any) {
 }
 
 // newPlan finds all rows. The error joins a *MissingError for each gap.
+// It searches on after a gap, so that a person gets the whole list at once.
 func newPlan(ctx Context, c Consignment) (*plan, error) {
 	p := &plan{ctx: ctx, consignment: c}
 	if len(c.Lines) == 0 {
@@ -57,6 +58,7 @@ func newPlan(ctx Context, c Consignment) (*plan, error) {
 	p.checkRegion()
 	d := ctx.Destination
 	home, there := ctx.Tables.TerritoryOf(ctx.Dispatch, ctx.Day), ctx.Tables.TerritoryOf(d.Country, ctx.Day)
+	// Not missed yet: a regime without tax needs none.
 	p.taxes = ctx.Tables.TaxesOf(d.Country, d.Region, d.BuyerKind(), ctx.Day)
 	p.findCarrier()
 	if p.within = home == there; p.within {
@@ -98,6 +100,8 @@ func (p *plan) findDistanceSale(territory string) {
 		return
 	}
 	p.needTaxes(p.taxes, string(d.Country))
+	// Up to EUR 10,000 of such sales a year the seller's own rate holds: source
+	// `spanish-vat-handbook`. The limit is in the row.
 	p.originTaxes = p.ctx.Tables.TaxesOf(p.ctx.Dispatch, "", d.BuyerKind(), p.ctx.Day)
 	p.needTaxes(p.originTaxes, string(p.ctx.Dispatch))
 }
@@ -107,6 +111,7 @@ func (p *plan) needTaxes(rows []reference.Row[trade.TaxRow], place string) {
 		p.miss("rules.taxes", "no tax rate of %s on %s is known", place, p.ctx.Day)
 	}
 	for _, r := range rows {
+		// A tax that goes with a missing one would quietly come out too low.
 		for _, id := range slices.Concat([]bom.ID{r.Value.ShareOf}, r.Value.BaseContains, r.Value.With) {
 			if id != "" && taxIndex(rows, id) < 0 {
 				p.miss("rules.taxes", "the tax %s of %s on %s is not known, which goes with %s", id, place, p.ctx.Day, r.Value.Name)
@@ -126,6 +131,7 @@ func (p *plan) findImport() {
 	p.rule = row
 	p.findRegimes()
 	p.charges = ctx.Tables.ChargesAt(d, ctx.Day)
+	// Once for all regimes; those without a tariff duty are not held up by it.
 	noTariff := p.collect(p.findTariff)
 	for _, r := range p.regimes {
 		p.unknown = append(p.unknown, p.collect(func() { p.needsOf(r, noTariff) }))
@@ -188,6 +194,8 @@ func (p *plan) needCharges(r trade.Regime) {
 func (p *plan) findRegimes() {
 	for _, r := range p.rule.Value.Regimes {
 		d := p.ctx.Destination
+		// Who sells and who buys is known when the graph is built; what the goods are worth
+		// is not, so that thresholds stay open.
 		closed := r.Seller == trade.RegisteredOnly && !d.Registered || r.Seller == trade.UnregisteredOnly && d.Registered ||
 			r.Buyer != "" && r.Buyer != d.BuyerKind()
 		if closed || slices.ContainsFunc(p.regimes, func(before trade.Regime) bool { return before.Up.Same(r.Up) }) {
@@ -224,6 +232,8 @@ func (p *plan) findTariff() {
 		switch longer := p.ctx.Tables.LongerCodes(goods, p.ctx.Destination, p.ctx.Day); {
 		case goods.Class() == "":
 			p.miss(l.path()+".hs_code", "product %s has no hs_code, so its duty is not known", l.Product)
+		// Only six digits are common to all countries; below them a place may split a code
+		// into different duties, and no rule says which is ours.
 		case !ok && len(longer) > 0:
 			p.miss(l.path()+".hs_code", "the duty on %s, the code of product %s, depends on more digits: enter the one of %s that fits under national_codes of the product", l.HSCode, l.Product, strings.Join(longer, ", "))
 		case !ok:
@@ -252,6 +262,7 @@ func (p *plan) checkTariff(l Line, rows []reference.Row[trade.TariffRow]) {
 const maxMixed = 4
 
 func (p *plan) checkMixed() {
+	// With both kinds at once neither the least nor the greatest solution is the right one.
 	kinds, n := map[trade.Combining]bool{}, 0
 	for _, rows := range p.tariff {
 		for _, r := range rows {
@@ -277,6 +288,7 @@ func (p *plan) findCarrier() {
 	for _, g := range gaps {
 		p.miss(g.Path, "%s", g.What)
 	}
+	// A basket is weighed and measured as one.
 	if p.carrier = carrier; carrier == nil || p.packed() != nil {
 		return
 	}
@@ -321,6 +333,7 @@ func (p *plan) needRate(from, to money.Code, kind rates.ExchangeKind) {
 	}
 	gap := &MissingError{p.ctx.Destination.Place(),
 		fmt.Sprintf("rate card %s has no %s exchange rate from %s to %s", p.ctx.Card.ID, kind, from, to), p.ctx.CardPath + ".exchange"}
+	// Several rows may want one rate: the person is told once.
 	if !slices.ContainsFunc(p.missing, func(e error) bool { return e.Error() == gap.Error() }) {
 		p.missing = append(p.missing, gap)
 	}
@@ -330,6 +343,7 @@ func (p *plan) needRate(from, to money.Code, kind rates.ExchangeKind) {
 func (p *plan) deliveredPrice(l Line) (bom.Number, int, bool) {
 	best, found := -1, bom.Number{}
 	for i, e := range p.ctx.Destination.Delivered {
+		// The price of a trim goes before that of its whole product.
 		if e.Product == l.Product && (e.Trim == l.Trim || e.Trim == "" && best < 0) {
 			best, found = i, e.Price
 		}

@@ -14,6 +14,7 @@ import (
 // without tax, which a reseller's margin and discounts are taken off. (L10)
 func (w *work) seller(s graph.Scope, out Settlement, d delivery, goods graph.ID, owed ...graph.ID) Settlement {
 	out.AfterReclaim = graph.None
+	// Shown beside the total, not in its place: the money has to be paid first.
 	if w.ctx.Destination.BuyerReclaims && out.Tax != graph.None {
 		out.AfterReclaim = s.Subtract("after-reclaim", "landed price after the buyer's tax is reclaimed", out.Total, out.Tax)
 	}
@@ -36,6 +37,8 @@ func (w *work) goodsIn(s graph.Scope, net graph.ID, d delivery, dues ...graph.ID
 // rate it left it by.
 func (w *work) toBook(s graph.Scope, name, label string, amount graph.ID) graph.ID {
 	if r := w.sellingRate(); r != graph.None {
+		// Not at a buying rate: the sale was priced at this one, and what is won or lost on
+		// exchange is no profit of the product.
 		return s.Divide(name, label, amount, r)
 	}
 	return s.Add(name, label, amount)
@@ -90,6 +93,8 @@ func (w *work) keepsMargin(s graph.Scope, out Settlement) {
 	if wanted == graph.None || out.Margin == graph.None {
 		return
 	}
+	// Without the rounding a price point a cent short of the margin would fail the check
+	// while the page shows the margin wanted.
 	tenth := s.Fixed("tenth-of-a-percent", "0.1 %", graph.Plain, decimal.New(1, -3), "as margins are shown")
 	s.Check("keeps-margin", "the duty-paid price of "+w.s.Thing()+" keeps the margin wanted",
 		s.Round("margin-shown", "margin to a tenth of a per cent", out.Margin, tenth), graph.GreaterOrEqual,
@@ -106,6 +111,7 @@ func (w *work) marginWanted() graph.ID {
 	case len(lines) == 1:
 		return *lines[0].Margin
 	}
+	// Not a mean of margins: each line's money counts by what has to be kept of it.
 	s, one := w.s.By("P1"), w.s.One(graph.Plain)
 	var needed []graph.ID
 	for _, l := range lines {

@@ -20,10 +20,14 @@ func (w *work) taxScope(r reference.Row[trade.TaxRow]) graph.Scope {
 func (w *work) taxRate(r reference.Row[trade.TaxRow]) graph.ID {
 	s, v := w.taxScope(r), r.Value
 	rate := s.Shared("rate", "rate of "+v.Name, graph.Plain, v.Rate, "rate")
+	// Japan's local tax is 22/78 of the national one (source `japan-simplified-rates`),
+	// which no decimal states exactly.
 	if v.Per != nil {
 		per := s.Shared("per", "per", graph.Plain, *v.Per, "per")
 		rate = s.Once("quotient", func() graph.ID { return s.Divide("quotient", "rate of "+v.Name, rate, per) })
 	}
+	// A rate on a price that contains the tax itself, as Brazil's ICMS: v/(1 − v) of the
+	// price without it.
 	if v.InsideBase {
 		rate = s.Once("on-base-without-tax", func() graph.ID {
 			rest := s.Subtract("rest", "1 − rate", s.One(graph.Plain), rate)
@@ -45,6 +49,7 @@ func (w *work) effectiveRates(rows []reference.Row[trade.TaxRow]) []graph.ID {
 	out := make([]graph.ID, len(rows))
 	for i, r := range rows {
 		v, rate := r.Value, w.taxRate(r)
+		// A row rests only on rows before it, so that one pass will do.
 		parent := taxIndex(rows[:i], v.ShareOf)
 		s := w.taxScope(r)
 		switch {
@@ -125,11 +130,15 @@ func (w *work) levied(s graph.Scope, r reference.Row[trade.TaxRow], exact graph.
 	}
 	amount := w.rounded(s, name+"-rounded", v.Name, exact, steps)
 	limit := w.taxScope(r).Shared("not-levied-up-to", "amount up to which "+v.Name+" is not levied", w.money, *v.NotLevied, "not_levied_up_to")
+	// All of it falls away, not only what is below: Switzerland drops a tax of up to
+	// CHF 5 whole (source `swiss-receipt-of-parcels`). The rounded amount is compared.
 	return s.Choose(name, v.Name+" as levied", amount, graph.LessOrEqual, limit, s.Zero(w.money), amount)
 }
 
 // sellerTax is the tax a seller collects on goods, delivery and any duty charged
 // on: rounded line by line, or once. (L7)
+// EN 16931 wants one amount per rate on a document, a checkout taxes line by line, and
+// the cents differ: so both ways are kept.
 func (w *work) sellerTax(s graph.Scope, rows []reference.Row[trade.TaxRow], g goods, d delivery, duty graph.ID, inOne bool) graph.ID {
 	s = s.By("L7")
 	var parts []graph.ID

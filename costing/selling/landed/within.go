@@ -18,6 +18,7 @@ func (w *work) settleWithin(f *Figures, g goods, d delivery) {
 
 	s := w.s.In("duty-paid").By("L9")
 	price := w.allIn(s, f.AtPlace.Total)
+	// A choice too: the same year's sales decide forward and backward.
 	net := w.withoutTax(s, price, rate)
 	contained := w.round(s, "tax", "tax in the price", s.Subtract("tax-unrounded", "tax in the price before rounding", price, net))
 	out := Settlement{Regime: graph.None, Price: price, Duty: graph.None, Charges: graph.None, Tax: contained,
@@ -33,6 +34,8 @@ func (w *work) withinTax(g goods, d delivery) (tax, rate graph.ID) {
 		w.from(w.distance.Provenance)
 		return w.s.By("L7").Add("tax", "no tax: the buyer accounts for it", w.s.Zero(w.money)), graph.None
 	}
+	// A seller who is registered there has chosen the tax of the destination, whatever
+	// the year's sales.
 	if w.distance == nil || w.distance.Value.Limit == nil || w.ctx.Destination.Registered {
 		return w.sellerTax(w.s, w.taxes, g, d, graph.None, w.consignment.TaxByRate), w.combinedRate("tax-rate", w.taxes)
 	}
@@ -59,6 +62,8 @@ func (w *work) yearSales(s graph.Scope, g goods, d delivery) (sales, limit graph
 	rs := w.root.In("distance-sales", string(v.Territory)).From(w.from(w.distance.Provenance))
 	limit = rs.Shared("yearly-limit", "yearly limit of distance sales", graph.Currency(string(v.Currency)), *v.Limit, "yearly_limit")
 	ds := w.place()
+	// Without tax, and with this sale: the switch happens at the sale that crosses the
+	// limit (source `spanish-vat-handbook`).
 	before := ds.Optional("sales-to-date", "distance sales of the year so far", w.home, w.ctx.Destination.SalesToDate, "sales_to_date")
 	sum := s.Total("year-sales-book", "distance sales of the year with this one", before, g.book, d.chargedBook)
 	exact := w.rates.Convert(s, "year-sales-unrounded", "distance sales of the year in the currency of the limit", sum, home, v.Currency, rates.ForSelling)

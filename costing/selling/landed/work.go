@@ -49,6 +49,7 @@ func (w *work) place() graph.Scope {
 // whatever rests on it.
 func (w *work) from(p reference.Provenance) graph.Source {
 	if p.Unverified && !w.flagged[p.Where] {
+		// Once a row: it may stand behind dozens of figures.
 		w.flagged[p.Where] = true
 		remedy := "a confirmed row of your own under rules replaces it"
 		if p.Path != "" {
@@ -135,6 +136,8 @@ func (w *work) total(s graph.Scope, name, label string, terms ...graph.ID) graph
 }
 
 // dated puts the day from which a row holds into the keys of its figures.
+// Two rates of one tax, before and after a change, are two inputs and may meet in one
+// comparison.
 func dated(s graph.Scope, from bom.Date) graph.Scope {
 	if from == "" {
 		return s
