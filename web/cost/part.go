@@ -31,6 +31,7 @@ type partBody struct {
 	In                           string
 	Stock                        *stockBlock
 	Operations                   []operationRow
+	CostColumns                  []estimate.OperationColumn
 	Work                         *workBlock
 	Features                     []featureTable
 	Finishes                     []finishBlock
@@ -59,7 +60,7 @@ type operationRow struct {
 	Name, Kind, Centre, CentreHref string
 	Setup, Piece, UnitsIn, Yield   frame.Fig
 	Occupied, Attended             frame.Fig
-	Costs                          []frame.Fig // by estimate.OperationColumns
+	Costs                          []frame.Fig // by partBody.CostColumns
 	Each                           pieceRow
 }
 
@@ -126,8 +127,11 @@ func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet,
 	if def.Kind != bom.Bought {
 		body.CSVHref = "/parts/" + e.ID + "/operations.csv"
 	}
+	body.CostColumns = costColumns(&def, sheet, key)
 	for i, op := range def.Routing {
-		body.Operations = append(body.Operations, operationOf(b, op, r, i, sheet, link, key))
+		row := operationOf(b, op, r, i, sheet, link, key)
+		row.costs(body.CostColumns, sheet, link, key+"op/"+strconv.Itoa(op.Number)+"/")
+		body.Operations = append(body.Operations, row)
 	}
 	body.Children = childrenOf(b, def, r, v)
 	if len(def.Special) > 0 {
@@ -167,9 +171,6 @@ func operationOf(b *book.Book, op bom.Operation, r form.Reader, i int, sheet *an
 		Setup: two("setup-time"), Piece: two("piece-time"), UnitsIn: two("units-in"), Yield: link.Percent(sheet.Figure(at + "yield")),
 		Occupied: two("occupied"), Attended: two("attended"),
 		Each: pieceOf(sheet, link, at),
-	}
-	for _, c := range estimate.OperationColumns() {
-		row.Costs = append(row.Costs, link.Money(firstFigure(sheet, at, c.Batch)))
 	}
 	kind := "work_centres"
 	if op.Treatment != nil {

@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"slices"
 	"strconv"
 
 	"kerfbook/api/answer"
@@ -31,29 +32,33 @@ type timeRow struct {
 // pieceRow is what an operation takes and costs by piece.
 type pieceRow struct {
 	Minutes, Attended frame.Fig
-	Costs             []frame.Fig // by estimate.OperationColumns
+	Costs             []frame.Fig // by partBody.CostColumns
 	Cost              frame.Fig
 }
 
 func pieceOf(sheet *answer.Sheet, link frame.Linker, at string) pieceRow {
 	each := at + "each/"
-	row := pieceRow{
+	return pieceRow{
 		Minutes: link.Places(sheet.Figure(each+"minutes"), 2), Attended: link.Places(sheet.Figure(each+"attended-time"), 2),
 		Cost: link.Money(sheet.Figure(each + "cost")),
 	}
-	for _, c := range estimate.OperationColumns() {
-		row.Costs = append(row.Costs, link.Money(firstFigure(sheet, each, c.Each)))
-	}
-	return row
 }
 
-// CostHeads are the heads of the costs in a table of operations.
-func (partBody) CostHeads() []string {
-	var out []string
-	for _, c := range estimate.OperationColumns() {
-		out = append(out, c.Head)
+// costColumns are the costs that an operation of the part has in the batch.
+func costColumns(def *bom.Part, sheet *answer.Sheet, key string) []estimate.OperationColumn {
+	return slices.DeleteFunc(estimate.OperationColumns(), func(c estimate.OperationColumn) bool {
+		return !slices.ContainsFunc(def.Routing, func(op bom.Operation) bool {
+			return firstFigure(sheet, key+"op/"+strconv.Itoa(op.Number)+"/", c.Batch).Key != ""
+		})
+	})
+}
+
+// costs fills the columns of the batch and of a piece.
+func (row *operationRow) costs(columns []estimate.OperationColumn, sheet *answer.Sheet, link frame.Linker, at string) {
+	for _, c := range columns {
+		row.Costs = append(row.Costs, link.Money(firstFigure(sheet, at, c.Batch)))
+		row.Each.Costs = append(row.Each.Costs, link.Money(firstFigure(sheet, at+"each/", c.Each)))
 	}
-	return out
 }
 
 // timeKinds are the kinds of time of a piece, with the figure of an operation that
