@@ -4,10 +4,13 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math/big"
 	"net/http"
 	"net/url"
 	"reflect"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -21,6 +24,7 @@ import (
 	"kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/trade"
+	"kerfbook/web"
 )
 
 // crawler follows every link of the pages and recomputes every figure it meets.
@@ -54,18 +58,30 @@ func TestEveryFigureIsRecomputed(t *testing.T) {
 	b := s.signIn(t)
 	issueDemoQuote(t, b)
 	c := newCrawler(t, b)
-	c.queue = append(append(c.queue, costPagePaths...), demoPages...)
+	c.queue = slices.Concat(costPagePaths, demoPages, []string{"/quotes/2026-0001/proof/quote/total"})
 	for len(c.queue) > 0 {
 		path := c.queue[0]
 		c.queue = c.queue[1:]
 		c.visit(path)
 	}
+	c.everyAddress()
 	t.Logf("%d pages, %d figures shown, %d distinct ones recomputed with all they rest on, %d numbers held against answers", len(c.seen), c.figures, len(c.verified), c.stats)
 	if c.stats < 1000 {
 		t.Errorf("only %d numbers of answers were seen", c.stats)
 	}
 	if len(c.seen) < 400 || c.figures < 4000 || len(c.verified) < 15_000 {
 		t.Errorf("the crawler saw %d pages with %d figures; it should see far more", len(c.seen), c.figures)
+	}
+}
+
+// everyAddress wants a page, or a file, of every address of the rooms among those seen.
+func (c *crawler) everyAddress() {
+	name := regexp.MustCompile(`\{[a-z]+\}`)
+	for _, a := range slices.Concat(web.Rooms()...) {
+		page := regexp.MustCompile("^" + strings.ReplaceAll(name.ReplaceAllString(a.Pattern, "[^/?]+"), "*", ".+") + `(\?.*)?$`)
+		if a.Method == http.MethodGet && !slices.ContainsFunc(slices.Collect(maps.Keys(c.seen)), page.MatchString) {
+			c.t.Errorf("no page of %s was seen: link one from another page, or name one in demoPages or costPagePaths", a.Pattern)
+		}
 	}
 }
 

@@ -30,7 +30,7 @@ func NewSite(e *edge.Edge, svc *service.Service) (*Site, error) {
 
 // Address is a page that needs somebody signed in who has a scope.
 type Address struct {
-	method, pattern string
+	Method, Pattern string
 	scope           service.Scopes
 	handler         func(*Call) error
 }
@@ -60,7 +60,7 @@ func (s *Site) Handler(rooms ...[]Address) http.Handler {
 	r.Post("/sign-out", s.signOut)
 	for _, room := range rooms {
 		for _, a := range room {
-			r.Method(a.method, a.pattern, s.signedIn(a.scope, a.handler))
+			r.Method(a.Method, a.Pattern, s.signedIn(a.scope, a.handler))
 		}
 	}
 	return s.Edge.Wrap(r, s.tell)
