@@ -43,14 +43,19 @@ func Build(s graph.Scope, def *bom.Blank, st Stock, start, good, mass graph.ID) 
 	p := newPlan(s, def, st)
 	perStock := p.perStock()
 	p.stockUse()
+	// Pieces are bought whole; remnants are of those that are used, in parts too.
 	exact := s.By("S3").Divide("stock-exact", "pieces of stock before rounding", start, perStock)
 	need := s.By("S3").Whole("stock-needed", "pieces of stock needed", exact)
+	// An offer may ask for more than the need (least quantity, packs): what is left over
+	// counts from what is bought.
 	order := purchase.Build(s, purchase.Need{Quantity: need, MassKg: st.MassKg, LengthM: st.LengthM}, st.Offers)
 
 	at := s.By("S3")
 	left := leftover(at, order, perStock, start)
 	remnants := p.remnants(exact)
 	charged := order.Cost
+	// Without an entered value leftover is kept and not credited: a shop that does not
+	// expect to use it has paid for it with this batch.
 	if def.LeftoverValue != nil {
 		value := at.Number("leftover-value", "share of the price credited for leftover", graph.Plain, *def.LeftoverValue, "leftover_value")
 		blanks := at.Multiply("blanks-bought", "blanks in the stock bought", order.Bought, perStock)

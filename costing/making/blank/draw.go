@@ -51,6 +51,8 @@ type tally struct {
 }
 
 func newTally(def *bom.Blank, stock *bom.Stock) (*tally, error) {
+	// A graph of the counts alone, built by the same code as the estimate's, so that a
+	// picture cannot show another number than the price has.
 	b := graph.NewBuilder(graph.Limits{MaxNodes: 256})
 	s := b.Root()
 	st := Stock{Def: stock, Width: graph.None}
@@ -154,6 +156,7 @@ func (c *canvas) sawn(d common, blanks []barBlank) {
 		c.part = b.part
 		c.blank(along(x, b.length), false, false)
 		x += b.length
+		// A last blank that ends the bar is not cut off (S1).
 		if d.grip > 0 || x < end {
 			c.cut(along(x, min(d.kerf, max(end-x, 0))))
 		}

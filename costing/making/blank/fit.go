@@ -37,6 +37,7 @@ func (c Charge) Misfit(s graph.Scope, def *bom.Blank, st *bom.Stock) error {
 	if n, ok := w.figure(0); ok && !n.IsPositive() {
 		return tooLarge(def, st)
 	}
+	// With a range the likely values alone prove nothing: the check in the graph tells it.
 	if !weighed || w.ranged() {
 		return nil
 	}

@@ -68,6 +68,8 @@ func (p plan) barUsable(s graph.Scope) graph.ID {
 	if p.grip != graph.None {
 		usable = s.Subtract("bar-after-grip", "bar length after trim and grip", usable, p.grip)
 		if p.kerf != graph.None {
+			// Of a held bar every blank is cut off; one that is not held ends with its last
+			// blank (S1). A figure decides, since the grip may be tried out at 0.
 			lastCut = s.Choose("saved-cut", "cut saved on the last blank", p.grip, graph.Greater, s.Zero(graph.Mm), s.Zero(graph.Mm), p.kerf)
 		}
 	}
@@ -100,6 +102,7 @@ func (p plan) usable() (u, v graph.ID) {
 	if length := s.Lookup(s.Key("usable-length")); length != graph.None {
 		return length, s.Lookup(s.Key("usable-width"))
 	}
+	// A margin needs no cut of its own (S2).
 	both := s.Add("margins", "both margins", p.margin, p.margin)
 	return s.Subtract("usable-length", "usable length", p.length, both), s.Subtract("usable-width", "usable width", p.width, both)
 }
@@ -112,7 +115,8 @@ func (p plan) grid(name string, u, v, a, b graph.ID) graph.ID {
 }
 
 // along is how many times a side fits: floor((side + gap) ÷ (blank + gap)), not
-// below zero.
+// below zero. The last blank needs no gap behind it, so the side counts as one gap
+// longer.
 func (p plan) along(s graph.Scope, name, label string, side, blank graph.ID) graph.ID {
 	reach := s.Total(name+"-reach", label+": side and gap", side, p.kerf)
 	pitch := s.Total(name+"-pitch", label+": blank and gap", blank, p.kerf)
@@ -151,16 +155,19 @@ func (p plan) hexagonal(name string, u, v graph.ID) graph.ID {
 	shifted := s.Add("shifted-row-taken", "length of a long row, shifted", taken, half)
 	reach := s.Total("reach", "length and gap", u, p.kerf)
 	shorter := s.Subtract("short-row-less", "one less than a long row", long, one)
+	// Where half a pitch is left at the end, a shifted row loses no disc.
 	short := s.Choose("short-row", "discs in a shifted row", reach, graph.GreaterOrEqual, shifted, long, shorter)
 
 	root := s.SquareRoot("root-of-three", "√3", s.Fixed("three", "three", graph.Plain, decimal.New(3, 0), "definition"))
 	height := s.Multiply("row-height", "distance between rows", half, root)
 	spare := s.Subtract("spare", "width beyond the first row", v, d)
 	exact := s.Divide("rows-exact", "further rows before rounding", spare, height)
+	// Rounded down below zero where not even one row has room: with the first that is none.
 	further := s.Floor("rows-further", "further rows", exact, one)
 	rows := s.Maximum("rows", "rows", s.Add("rows-all", "first and further rows", further, one), zero)
 
 	pairs := s.Multiply("row-pairs", "rows, in pairs", rows, s.Fixed("half", "one half", graph.Plain, decimal.New(5, -1), "definition"))
+	// Of an odd number of rows one more is long, since the first is.
 	longRows := s.Ceiling("long-rows", "long rows", pairs, one)
 	shortRows := s.Floor("short-rows", "shifted rows", pairs, one)
 	count := s.SumProducts("count-all", "discs", longRows, long, shortRows, short)
@@ -179,6 +186,8 @@ func (p plan) best(formula string, patterns []pattern) graph.ID {
 	for i, pt := range patterns {
 		counts[i], names[i] = pt.count, pt.name
 	}
+	// A decision and no Least: the counts contain that of a search, which holds for these
+	// sizes only.
 	choice, ok := p.decide(counts)
 	if !ok {
 		return graph.None
@@ -227,7 +236,8 @@ type workedOut struct {
 }
 
 // workOut evaluates figures while the graph is being built; it is false where one
-// of them has a fault.
+// of them has a fault. The solver so prices its candidates by the very nodes that
+// the estimate will use.
 func workOut(s graph.Scope, ids ...graph.ID) (workedOut, bool) {
 	g, in, ok := s.Extract(ids...)
 	if !ok {

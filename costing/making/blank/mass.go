@@ -78,6 +78,7 @@ func (p plan) chips(pieces graph.ID, st Stock, kept keptMass, good, mass graph.I
 	bought := s.Multiply("mass-bought", "mass of stock bought", pieces, st.MassKg)
 	massKg := s.Convert("part-mass-kg", "mass of the finished part in kilograms", mass, graph.Gram, graph.Kilogram)
 	parts := s.Multiply("mass-good", "mass of good pieces", good, massKg)
+	// Shown only: how much of the metal paid for ends up in the product.
 	s.Divide("buy-to-fly", "mass of stock bought by mass of good pieces", bought, parts)
 	used := s.Subtract("mass-used", "mass of stock used", bought, s.Total("mass-kept", "mass of leftover and remnants kept", kept.blanks, kept.remnants))
 	return s.Subtract("mass-chips", "chips, trims and remnants", used, parts)

@@ -23,6 +23,8 @@ func (p plan) mixedPattern(u, v graph.ID) pattern {
 	taken := s.Multiply("area-taken", "area taken by blanks and gaps", count, long, wide)
 	room := s.Multiply("area-room", "usable area, a gap beyond two edges included",
 		s.Total("length-room", "usable length and gap", u, p.kerf), s.Total("width-room", "usable width and gap", v, p.kerf))
+	// A search cannot be written as formulas, so whoever recalculates the workbook can
+	// at least see that its result is possible.
 	s.Check("area-fits", "the blanks of the mixed layout have room on the sheet", taken, graph.LessOrEqual, room)
 	return pattern{mixed, count}
 }

@@ -44,6 +44,7 @@ func (p plan) sheetRemnant(s graph.Scope) graph.ID {
 	u, v := p.usable()
 	zero := s.Zero(graph.Mm.Power(2))
 	if p.blankDiameter != graph.None {
+		// What lies between hexagonal rows is no rectangle and never kept.
 		square := p.gridRemnant("square", u, v, p.blankDiameter, p.blankDiameter)
 		return s.At("kept-area", "area of offcuts kept", p.s.Lookup(p.s.Key("layout")), square, zero, zero)
 	}
@@ -67,12 +68,15 @@ func (p plan) gridRemnant(name string, u, v, a, b graph.ID) graph.ID {
 	takenX, takenY := taken("length", "length taken by blanks and gaps", a), taken("width", "width taken by blanks and gaps", b)
 	beside := s.Subtract("beside", "length left beside the columns", u, takenX)
 	above := s.Subtract("above", "width left above the rows", v, takenY)
+	// Cut off second, the strip above is as long as the columns, without the gap that
+	// went with the cut beside them.
 	long := takenX
 	if p.kerf != graph.None {
 		long = s.Subtract("columns", "length of the columns", takenX, p.kerf)
 	}
 	zero := s.Zero(graph.Mm)
 	strip := func(key, label string, side, other graph.ID) graph.ID {
+		// Both sides have to be long enough: a long splinter is scrap.
 		least := s.Minimum(key+"-least", "lesser side of the offcut "+label, side, other)
 		return s.Choose(key+"-kept", "width of the offcut "+label+", if kept", least, graph.GreaterOrEqual, p.keep, side, zero)
 	}
@@ -84,6 +88,7 @@ func (p plan) mixedRemnant() graph.ID {
 	s := p.s.In("layout", "mixed").By("S3")
 	keep := p.s.Likely(p.keep)
 	area := decimal.Decimal{}
+	// Found at likely sizes and held for those (windows), as its count is.
 	if m, d, ok := p.mixer(); ok && m.Count() > 0 {
 		area = d.offcuts(m, keep)
 	}

@@ -176,6 +176,8 @@ func (g *sharing) need(found shareResult) graph.ID {
 		at.Check("shared-enough", "all blanks started are laid out", placed, graph.GreaterOrEqual, p.Start)
 	}
 	s.Check("no-more-than-alone", "sharing takes no more stock than each part for itself", pieces, graph.LessOrEqual, s.Add("alone", "pieces of stock if each part had them for itself", alone...))
+	// A draw of more scrap starts more than was laid out, and no search can be made for
+	// each draw: the sum of lengths or areas is what it then takes at least.
 	return s.Maximum("stock-needed", "pieces of stock needed", pieces, least)
 }
 
@@ -184,6 +186,7 @@ func (g *sharing) windows(found shareResult) []graph.Window {
 	var out []graph.Window
 	seen := map[graph.ID]bool{}
 	for i, p := range g.parts {
+		// For just this quantity: one blank more can take another bar.
 		n := decimal.NewFromInt(found.started[i])
 		out = append(out, graph.Window{Input: p.Start, Low: n, High: n})
 		for _, w := range p.windows(p.trim, p.grip, p.keep) {

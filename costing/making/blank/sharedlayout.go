@@ -114,6 +114,7 @@ func (d common) canvas(pieces int64) *canvas {
 
 func (d common) bars() cuttingPlan {
 	room := d.length - d.trim - d.grip
+	// As in S1: without a grip the last cut is saved.
 	if d.grip == 0 {
 		room += d.kerf
 	}
@@ -155,6 +156,7 @@ func (d common) sheets() cuttingPlan {
 		list[i] = layout.SheetBlank{Length: d.blankLength[i] + d.kerf, Width: d.blankWidth[i] + d.kerf, Turn: !b.Def.Grain,
 			Wanted: b.Start, PerFull: b.PerStock}
 		if d.diameter[i] > 0 {
+			// The square around a disc: cuts from edge to edge cannot nest rows of them.
 			list[i].Length, list[i].Width, list[i].Turn = d.diameter[i]+d.kerf, d.diameter[i]+d.kerf, false
 		}
 	}

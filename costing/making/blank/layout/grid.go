@@ -15,6 +15,7 @@ func (g Grid) Offcuts(piece Box) []Box {
 	if g.Columns == 0 || g.Rows == 0 {
 		return []Box{{piece.X, piece.Y, piece.Length - g.Gap, piece.Width - g.Gap}}
 	}
+	// Sides of the piece contain a gap that is no metal: each offcut is shorter by it.
 	x, y := g.Columns*(g.A+g.Gap), g.Rows*(g.B+g.Gap)
 	return []Box{
 		{piece.X + x, piece.Y, piece.Length - x - g.Gap, piece.Width - g.Gap},

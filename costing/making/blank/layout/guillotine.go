@@ -83,8 +83,11 @@ func NewGuillotine(u, v, a, b int64) *Guillotine {
 	}
 	m.xs, m.ys = xs, ys
 	i, j := len(xs)-1, len(ys)-1
+	// First, so that a search that is cut short never does worse than one cut.
 	m.top = m.oneCut(i, j)
 	m.How, m.fromOneCut = OneCut, true
+	// A table that large would take long and much memory for blanks so small that a
+	// grid wastes next to nothing.
 	if len(xs)*len(ys) > maxCells {
 		return m
 	}
@@ -105,13 +108,15 @@ func (m *Guillotine) Count() int64 { return m.top.count }
 // places gives 0 and the sums of a and b up to side in ascending order, or false
 // where there are too many.
 func places(side, a, b int64) ([]int64, bool) {
+	// In steps of what both sides are multiples of there are as many places and far fewer
+	// steps to walk.
 	g := gcd(a, b)
 	side, a, b = side/g, a/g, b/g
 	var out []int64
 	switch {
 	case side < maxPlaces:
 		out = marked(side, a, b)
-	case (side/a+1)*(side/b+1) <= 4*maxPlaces:
+	case (side/a+1)*(side/b+1) <= 4*maxPlaces: // about half of the pairs lie beyond the side, and sums coincide
 		out = summed(side, a, b)
 	default:
 		return nil, false
@@ -193,6 +198,8 @@ func (m *Guillotine) best(i, j int) int64 {
 	x, y := m.xs[i], m.ys[j]
 	c.known, c.count = true, m.grid(x, y)
 	bound := m.bound(x, y)
+	// A cut at k leaves the piece beyond it, of which only what reaches a place counts;
+	// past the middle the same two pieces come again.
 	for k, rest := 1, i-1; c.count < bound && m.looks >= 0; k++ {
 		if rest = partner(m.xs, k, rest, x); k > rest {
 			break

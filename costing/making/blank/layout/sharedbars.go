@@ -24,6 +24,7 @@ const (
 // ShareBars cuts n[i] blanks of w[i] each from as few bars as it finds, never more
 // than if each part had bars for itself. Every w must fit in room.
 func ShareBars(room int64, w, n []int64) []BarPattern {
+	// The baseline: sharing may never cost a bar, whatever the search does.
 	best := aloneBars(room, w, n)
 	least := leastBars(room, w, n)
 	order := LongestFirst(w)
@@ -38,6 +39,7 @@ func ShareBars(room int64, w, n []int64) []BarPattern {
 			best = found
 		}
 	}
+	// The last bars of a greedy plan are the badly filled ones, and few enough to search.
 	for bars(best) > least {
 		better, ok := oneLess(room, w, best, order)
 		if !ok {
@@ -90,7 +92,9 @@ func LongestFirst(w []int64) []int {
 	return order
 }
 
-// take says how often a pattern goes into what is wanted, and takes it off.
+// take says how often a pattern goes into what is wanted, and takes it off. A plan
+// for a million blanks so has a handful of patterns, and a saw is set up once for
+// each.
 func take(rem, counts []int64) (times int64) {
 	for i, c := range counts {
 		if c > 0 && (times == 0 || rem[i]/c < times) {
@@ -186,6 +190,7 @@ func (r *resaw) within(rem []int64, bars int64) bool {
 	switch r.tries--; {
 	case slices.Max(rem) == 0:
 		return true
+	// Not even without any waste: no need to try.
 	case r.tries < 0 || leastBars(r.room, r.w, rem) > bars:
 		return false
 	}
@@ -200,6 +205,7 @@ func (r *resaw) fill(rem, counts []int64, at int, room, bars int64) bool {
 	}
 	if at == len(r.order) {
 		for i := range rem {
+			// To leave room unused can never save a bar.
 			if counts[i] < rem[i] && r.w[i] <= room {
 				return false
 			}
@@ -217,6 +223,8 @@ func (r *resaw) fill(rem, counts []int64, at int, room, bars int64) bool {
 	i := r.order[at]
 	lowest := int64(0)
 	if rem[i] > 0 && slices.Max(counts) == 0 {
+		// The longest blank has to lie on some bar: letting that be the next leaves out all
+		// plans that are the same bars in another order.
 		lowest = 1
 	}
 	for c := min(rem[i], room/r.w[i]); c >= lowest; c-- {

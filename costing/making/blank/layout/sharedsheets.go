@@ -41,6 +41,8 @@ const (
 func ShareSheets(u, v int64, list []SheetBlank) []SheetPattern {
 	best := aloneSheets(list)
 	full, rest := fullSheets(list)
+	// Neither start, order nor way of splitting is the best for all lots; each is cheap, so
+	// all are tried.
 	for _, start := range []struct {
 		sheets []SheetPattern
 		wanted []int64
@@ -48,6 +50,7 @@ func ShareSheets(u, v int64, list []SheetBlank) []SheetPattern {
 		for _, by := range orders(list) {
 			for _, shorter := range []bool{true, false} {
 				m := &sheetLayout{u: u, v: v, list: list, order: by, shorter: shorter}
+				// Only a strictly better plan replaces one, so that ties go to the simpler.
 				if more, ok := m.all(start.wanted); ok && sheets(start.sheets)+sheets(more) < sheets(best) {
 					best = append(slices.Clone(start.sheets), more...)
 				}
@@ -177,6 +180,7 @@ func (m *sheetLayout) place(free []Box, b SheetBlank) (at int, turned bool) {
 			if long > f.Length || wide > f.Width {
 				continue
 			}
+			// A narrow strip is lost anyway; the wide rest stays in one piece for the next blank.
 			if strip := min(f.Length-long, f.Width-wide); at < 0 || strip < least {
 				at, turned, least = i, turn, strip
 			}
@@ -189,6 +193,7 @@ func (m *sheetLayout) place(free []Box, b SheetBlank) (at int, turned bool) {
 func (m *sheetLayout) split(piece Box, a, b int64) []Box {
 	beside := Box{piece.X + a, piece.Y, piece.Length - a, piece.Width}
 	above := Box{piece.X, piece.Y + b, a, piece.Width - b}
+	// One cut goes right through and decides which of both leftovers keeps the corner.
 	if (beside.Length < above.Width) == m.shorter {
 		beside.Width = b
 		above.Length = piece.Length

@@ -33,6 +33,8 @@ func (w walk) piece(p Box, i, j int, top bool) {
 		w.piece(Box{p.X, p.Y, p.Length, y}, i, int(-at.cut), false)
 		w.piece(Box{p.X, p.Y + y, p.Length, p.Width - y}, i, partner(w.ys, int(-at.cut), j, w.ys[j]), false)
 	default:
+		// By the places of the search and not by the piece drawn, which may be a little larger:
+		// the picture must show just the blanks that were counted.
 		x, y := w.xs[i], w.ys[j]
 		drawn := Grid{w.a, w.b, w.gap, x / w.Guillotine.a, y / w.Guillotine.b, false}
 		across := Grid{w.b, w.a, w.gap, x / w.Guillotine.b, y / w.Guillotine.a, true}
