@@ -44,6 +44,8 @@ func (m *compiler) product(factors ...form) form {
 	if len(moving) == 0 {
 		return form{base: k}
 	}
+	// A term holds two columns at most, for which there are kernels: of three factors two
+	// become a column first.
 	out := moving[0]
 	for _, f := range moving[1:] {
 		a, b := m.single(out), m.single(f)
@@ -68,6 +70,8 @@ func compileDivide(m *compiler, n *graph.Node) form {
 		if b.base == 0 {
 			return undefined()
 		}
+		// Two roundings where a division has one: well within twelve digits, and a form stays
+		// a form.
 		return a.times(1 / b.base)
 	}
 	t := m.single(b)
@@ -106,7 +110,7 @@ func compileExtreme(e extreme) compileFunc {
 		for _, f := range m.formsOf(n.Args) {
 			if f.fixed() {
 				limits = append(limits, f.base)
-			} else if r := m.column(f); !slices.Contains(args, r) {
+			} else if r := m.column(f); !slices.Contains(args, r) { // two arguments may be one column
 				args = append(args, r)
 			}
 		}

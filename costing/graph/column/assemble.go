@@ -18,6 +18,7 @@ func (m *compiler) assemble(o Options) *Plan {
 		outputs[i] = m.column(m.form(id))
 		p.varies = append(p.varies, m.cone.moves(id))
 	}
+	// Chains of forms leave columns behind that no figure reads in the end.
 	work := m.living(outputs)
 	places, shared := m.share(work, m.owners(outputs))
 	p.shared = shared
@@ -58,6 +59,7 @@ func (m *compiler) living(outputs []reg) []work {
 	var out []work
 	for i := len(m.work) - 1; i >= 0; i-- {
 		w := m.work[i]
+		// A decision outside its window is an error though nothing should read it.
 		if !live[w.out] && !w.guards {
 			continue
 		}
@@ -70,7 +72,8 @@ func (m *compiler) living(outputs []reg) []work {
 	return out
 }
 
-// owners marks the columns that nothing else may use.
+// owners marks the columns that nothing else may use. They outlast a chunk: filled
+// before the run, or read after it.
 func (m *compiler) owners(outputs []reg) []bool {
 	own := make([]bool, m.regs)
 	for _, r := range outputs {
@@ -110,6 +113,8 @@ func (m *compiler) share(work []work, own []bool) (places []slot, shared int) {
 		}
 	}
 	for i, w := range work {
+		// The place of the result is taken before those of the arguments are given back: a
+		// polynomial writes its result in several passes and still reads them.
 		if places[w.out] == noSlot {
 			if len(free) == 0 {
 				free = append(free, slot(shared))

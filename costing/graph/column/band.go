@@ -13,6 +13,7 @@ func compileBand(m *compiler, n *graph.Node) form {
 	axes, values := n.BandArgs()
 	cell, cells := form{base: 1}, len(values)
 	for i, a := range axes {
+		// The values stand row by row: a band of the first axis is worth a whole row.
 		cells /= n.Axes[i].Count()
 		part, ok := m.banded(&n.Axes[i], a, float64(cells))
 		if !ok {
@@ -20,6 +21,8 @@ func compileBand(m *compiler, n *graph.Node) form {
 		}
 		cell = cell.plus(part, 1)
 	}
+	// One axis, and prices that do not vary: the table can hold the values themselves in
+	// place of their numbers.
 	if s := len(m.work) - 1; len(axes) == 1 && !cell.fixed() && m.allFixed(values) {
 		w := &m.work[s]
 		for i, v := range w.k {
@@ -43,6 +46,7 @@ func (m *compiler) banded(b *graph.Bands, a graph.AxisArgs, factor float64) (f f
 	if !ok || !slices.IsSorted(edges) {
 		return form{}, false
 	}
+	// One entry more than edges: outside an outer edge there is no value.
 	table := []float64{}
 	if b.HasLow {
 		table = append(table, math.NaN())

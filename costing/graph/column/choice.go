@@ -18,6 +18,7 @@ type test struct {
 // testAgainst gives the comparison with a number: both sides are snapped, so that
 // half a unit of the ninth place around the number is equal to it.
 func testAgainst(c graph.Comparison, b float64) (t test, negated bool) {
+	// Worked out once here, so that a draw is only held against two numbers.
 	b9, room := snapped(b), math.Abs(b)*slack
 	t.from, t.below = math.Inf(-1), math.Inf(1)
 	low, high := (b9-0.5)/snapUnit-room, (b9+0.5)/snapUnit+room
@@ -88,6 +89,7 @@ func compileCheck(m *compiler, n *graph.Node) form {
 // selected gives yes where the comparison of a node holds and no elsewhere.
 func (m *compiler) selected(n *graph.Node, yes, no form) form {
 	a, b, c := m.form(n.Args[0]), m.form(n.Args[1]), n.Compare
+	// The number to the right, so that there is one kernel for it.
 	if a.fixed() {
 		a, b, c = b, a, swapped(c)
 	}
@@ -128,6 +130,7 @@ func compileAt(m *compiler, n *graph.Node) form { return m.picked(m.form(n.Args[
 // picked gives the figure with an index, from 1.
 func (m *compiler) picked(index form, of []graph.ID) form {
 	if index.fixed() {
+		// Only the one picked is made a column: the others need no value.
 		if i := wholeIndex(index.base, len(of)); i > 0 {
 			return m.form(of[i-1])
 		}
@@ -159,6 +162,7 @@ func compileDecided(m *compiler, n *graph.Node) form {
 		s.k = append(s.k, binary(w.Low), binary(w.High))
 	}
 	out := m.emit(s, args...)
+	// Kept even where no output reads it: it may have to stop the run.
 	m.work[len(m.work)-1].guards = true
 	return out
 }

@@ -21,6 +21,8 @@ func (p *Plan) Columns() *Columns { return p.columns(Block) }
 func (p *Plan) columns(most int) *Columns {
 	c := &Columns{p: p, most: most, cols: make([][]float64, p.shared+len(p.own)), full: make([][]float64, len(p.own)),
 		args: make([][]float64, p.most)}
+	// Shared columns are as long as a chunk, not as a block: hundreds of them stay in the
+	// cache.
 	shared := make([]float64, p.shared*chunk)
 	for i := range p.shared {
 		c.cols[i] = shared[i*chunk:][:chunk:chunk]

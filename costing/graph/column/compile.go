@@ -66,7 +66,8 @@ func (m *compiler) compile() {
 	}
 }
 
-// mostTerms bounds the length of a form.
+// mostTerms bounds the length of a form. Joining a term looks through all of them,
+// so a sum of hundreds would be slow to plan.
 const mostTerms = 32
 
 // kept makes a column of a form that would otherwise be worked out again by each
@@ -83,6 +84,7 @@ func (m *compiler) kept(id graph.ID, f form) form {
 func (m *compiler) form(id graph.ID) form {
 	if m.cone.parts[id] == fixed && !m.known[id] {
 		m.known[id] = true
+		// What exact gives no value for has none in any draw.
 		m.forms[id] = undefined()
 		if d, ok := m.values.Raw(id); ok {
 			m.forms[id].base = binary(d)
@@ -127,6 +129,7 @@ func (m *compiler) columns(forms []form) []reg {
 
 // constant gives a column filled with one value.
 func (m *compiler) constant(v float64) reg {
+	// By bits, since NaN is not equal to itself and would be a column each time.
 	bits := math.Float64bits(v)
 	r, ok := m.constants[bits]
 	if !ok {

@@ -69,6 +69,7 @@ func (c *cone) needed(outputs []graph.ID, vary []bool) []bool {
 		needed[id] = true
 	}
 	for id := graph.ID(c.g.Len()) - 1; id >= 0; id-- {
+		// Backward, since a node has a higher id than all it rests on.
 		if !needed[id] || vary[id] || c.isHeld(id) {
 			continue
 		}

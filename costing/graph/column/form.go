@@ -59,6 +59,7 @@ func (f form) cost() int {
 
 // plus gives f + k·g; f may be changed.
 func (f form) plus(g form, k float64) form {
+	// Converted, so that no machine fuses the two roundings (see loops.go).
 	f.base += float64(g.base * k)
 	if math.IsNaN(f.base) || math.IsNaN(k) {
 		return undefined()

@@ -4,7 +4,8 @@ import (
 	"kerfbook/costing/graph"
 )
 
-// Block is the most draws that are computed together.
+// Block is the most draws that are computed together. As many as
+// costing/ask/simulate draws at once, of one Latin hypercube.
 const Block = 1024
 
 // Options say what is given, what is wanted and what is held.

@@ -33,6 +33,8 @@ func moreProduct(c *Columns, s *step, n int) {
 	loopAddProduct(c.cols[s.out][:n], c.cols[s.args[0]], c.cols[s.args[1]], s.k[0])
 }
 
+// Up to four terms a pass: the result is then written once for four columns read, and
+// a fifth loop would gain little.
 const widest = len(firstLinear) - 1
 
 // polynomial adds the passes that compute a form.
