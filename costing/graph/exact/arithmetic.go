@@ -2,9 +2,9 @@ package exact
 
 import "math/big"
 
-// add gives the sum of the terms, rounded once.
-// A rounding after each term would make the sum depend on their order, and no
-// figure may depend on the place of a record in its list.
+// add gives the sum of the terms, rounded once. A rounding after each term would
+// make the sum depend on their order, and no figure may depend on the place of a
+// record in its list.
 func add(terms ...num) num {
 	var t total
 	for _, a := range terms {

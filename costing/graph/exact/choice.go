@@ -7,8 +7,8 @@ import (
 // value gives a figure, or the cause why there is none.
 func (r *run) value(id graph.ID) (num, graph.ID) { return r.values[id], r.causes[id] }
 
-// at gives the value with an index; the others need no value.
-// So a regime or offer that lacks a rate spoils nothing until it is taken.
+// at gives the value with an index; the others need no value. So a regime or offer
+// that lacks a rate spoils nothing until it is taken.
 func at(r *run, n *graph.Node, id graph.ID) (num, graph.ID) {
 	index, cause := r.value(n.Args[0])
 	if cause != defined {

@@ -27,9 +27,9 @@ type approx struct {
 }
 
 // settle rounds what f computes. It asks again with more bits if the error of the
-// first answer reaches across the middle between two results.
-// A value that lies in the middle exactly no number of bits could decide: callers
-// take those that are decimal numbers out before.
+// first answer reaches across the middle between two results. A value that lies in
+// the middle exactly no number of bits could decide: callers take those that are
+// decimal numbers out before.
 func settle(f func(p uint) approx) num {
 	slack := new(big.Int).Lsh(big.NewInt(1), slackBits)
 	v := f(fewBits)
@@ -49,8 +49,8 @@ func roundedBinary(m *big.Int, exp int) num {
 		return roundedBig(new(big.Int).Lsh(m, uint(exp)), 0, false)
 	}
 	// A rest may only be told by a flag below the digit that decides a half (rounded
-	// says why); a further digit allows for the magnitude, which is estimated.
-	// Scaled by 10^shift, the whole part has 36 digits or a few more.
+	// says why); a further digit allows for the magnitude, which is estimated. Scaled
+	// by 10^shift, the whole part has 36 digits or a few more.
 	magnitude := (m.BitLen() + exp) * 30103 / 100000
 	shift := max(0, maxDigits+3-magnitude)
 	scaled := new(big.Int).Mul(m, bigPow10(shift))

@@ -35,8 +35,8 @@ func naturalLog(a num) num {
 func isOne(a num) bool { return a.cmp(fromInt(1)) == 0 }
 
 // fixedLog gives ln a: with a = f·2^e and 3/4 ≤ f < 3/2 it is
-// 2 artanh((f−1)/(f+1)) + e·ln 2. Where a is near 1, e is 0 and nothing cancels.
-// The artanh is of at most 1/5, so that each term of its series gives four bits.
+// 2 artanh((f−1)/(f+1)) + e·ln 2. Where a is near 1, e is 0 and nothing cancels. The
+// artanh is of at most 1/5, so that each term of its series gives four bits.
 func fixedLog(a num, p uint) *big.Int {
 	f, e := a.mantissa(p)
 	one := fixedOne(p)

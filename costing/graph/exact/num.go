@@ -7,14 +7,14 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// maxDigits is the number of significant digits a result keeps.
-// 34 are those of the decimal128 format of IEEE 754: a coefficient fits two words
-// and the product of two fits four, so that the everyday case needs no memory.
+// maxDigits is the number of significant digits a result keeps. 34 are those of the
+// decimal128 format of IEEE 754: a coefficient fits two words and the product of
+// two fits four, so that the everyday case needs no memory.
 const maxDigits = 34
 
-// num is ±(hi·2^64 + lo)·10^exp. A rounded num has at most 34 digits and so at
-// most 113 bits. Zero is never negative.
-// One value has several forms (5·10^0, 50·10^-1): compare with cmp, never with ==.
+// num is ±(hi·2^64 + lo)·10^exp. A rounded num has at most 34 digits and so at most
+// 113 bits. Zero is never negative. One value has several forms (5·10^0, 50·10^-1):
+// compare with cmp, never with ==.
 type num struct {
 	hi, lo uint64
 	exp    int32
@@ -160,9 +160,9 @@ func compare(a, b int) int {
 	return 0
 }
 
-// stripped drops trailing zeros of the coefficient as long as the exponent stays
-// at or below the limit: 0.5000 ÷ 1 is 0.5 and not 34 digits of it.
-// Short coefficients keep the operations that follow in two words.
+// stripped drops trailing zeros of the coefficient as long as the exponent stays at
+// or below the limit: 0.5000 ÷ 1 is 0.5 and not 34 digits of it. Short coefficients
+// keep the operations that follow in two words.
 func (a num) stripped(limit int) num {
 	w, exp := a.wide(), int(a.exp)
 	// Five divisions or so, where one per zero could be thirty.

@@ -109,10 +109,10 @@ func extreme(a []num, sign int) num {
 	return best
 }
 
-// least gives the index, from 1, of the smallest argument by the ninth place.
-// Costs that differ later than that are equal, and the first wins: an offer or tool
-// must not be chosen by what a division left over, and a draw in binary numbers has
-// to choose the same.
+// least gives the index, from 1, of the smallest argument by the ninth place. Costs
+// that differ later than that are equal, and the first wins: an offer or tool must
+// not be chosen by what a division left over, and a draw in binary numbers has to
+// choose the same.
 func least(a []num) num {
 	best, index := a[0].snapped(), 0
 	for i, v := range a[1:] {

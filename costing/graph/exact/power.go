@@ -2,10 +2,10 @@ package exact
 
 import "math/big"
 
-// maxExponent bounds the exponent of a power.
-// It multiplies the error of the logarithm (slackBits allows for a hundredfold) and
-// the length of exact powers. The largest of the trade, 1/n of Taylor's tool life for
-// high-speed steel, is about 12.
+// maxExponent bounds the exponent of a power. It multiplies the error of the
+// logarithm (slackBits allows for a hundredfold) and the length of exact powers.
+// The largest of the trade, 1/n of Taylor's tool life for high-speed steel, is
+// about 12.
 const maxExponent = 100
 
 // maxRoot is a root that no number but 1 has exactly: a prime factor of a base of

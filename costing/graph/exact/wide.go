@@ -150,8 +150,8 @@ func (w wide) div(d wide) (q, r wide) {
 		return q, wide{rem}
 	}
 	// Long division with a divisor whose top bit is set, as in Knuth, volume 2,
-	// section 4.3.1, algorithm D.
-	// A shift of 0 is no special case: in Go x >> 64 is 0.
+	// section 4.3.1, algorithm D. A shift of 0 is no special case: in Go x >> 64 is
+	// 0.
 	shift := uint(bits.LeadingZeros64(d[1]))
 	d1, d0 := d[1]<<shift|d[0]>>(64-shift), d[0]<<shift
 	r2, r1 := w[3]>>(64-shift), w[3]<<shift|w[2]>>(64-shift)
@@ -172,8 +172,8 @@ func divStep(u2, u1, u0, d1, d0 uint64) (q, r1, r0 uint64) {
 	if u2 < d1 {
 		q, _ = bits.Div64(u2, u1, d1)
 	}
-	// Knuth's theorem B, and the reason for the shift: with the top bit of d1 set
-	// q is at most two too large.
+	// Knuth's theorem B, and the reason for the shift: with the top bit of d1 set q
+	// is at most two too large.
 	h, p0 := bits.Mul64(q, d0)
 	p2, p1 := bits.Mul64(q, d1)
 	p1, c := bits.Add64(p1, h, 0)

@@ -169,8 +169,8 @@ func (o *operation) feature(i int) {
 }
 
 // roughness is what is measured ÷ what theory says, of this machine and material;
-// two where the shop has not measured.
-// Theory is a clean print of the nose; vibration, built-up edge and wear come on top (M9).
+// two where the shop has not measured. Theory is a clean print of the nose;
+// vibration, built-up edge and wear come on top (M9).
 func (o *operation) roughness(kind bom.FeatureKind) graph.ID {
 	const label = "roughness measured ÷ theoretical"
 	at, ok := rates.FactorFor(o.def.Factors, o.op.WorkCentre, kind, o.mat.Names, o.def.Day, func(f rates.Factor) bool { return f.Roughness != nil })

@@ -14,11 +14,10 @@ type backward struct {
 	fees   graph.ID   // value that charges by value fall on
 }
 
-// backward solves CV = (T/(1 + v) − F₂)/(1 + d) on the CIF basis and
-// CV = (T/(1 + v) − F₁ − F₂ − I)/(1 + d) on the FOB basis, line by line. Where
-// tax falls on less than the whole price, what bears none is taken out before
-// the tax. (L5)
-// The order is that of atBorder turned round: tax came last, so that it goes first.
+// backward solves CV = (T/(1 + v) − F₂)/(1 + d) on the CIF basis and CV = (T/(1 +
+// v) − F₁ − F₂ − I)/(1 + d) on the FOB basis, line by line. Where tax falls on less
+// than the whole price, what bears none is taken out before the tax. (L5) The order
+// is that of atBorder turned round: tax came last, so that it goes first.
 func (w *work) backward(s graph.Scope, r trade.Regime, price graph.ID, cost declaration, g goods) backward {
 	s = s.By("L5")
 	beyond := w.beyondValue(cost)
@@ -60,10 +59,9 @@ func (w *work) backward(s graph.Scope, r trade.Regime, price graph.ID, cost decl
 }
 
 // worthBack writes the values a threshold and charges look at. Delivery that the
-// price contains counts as goods, except for charges where the customs value
-// leaves freight out.
-// The intrinsic value leaves out only transport that is shown apart, which one price
-// for all does not do: source `spanish-low-value-manual`.
+// price contains counts as goods, except for charges where the customs value leaves
+// freight out. The intrinsic value leaves out only transport that is shown apart,
+// which one price for all does not do: source `spanish-low-value-manual`.
 func (w *work) worthBack(s graph.Scope, b backward, beyond graph.ID) backward {
 	worth := b.sum
 	if beyond != graph.None {

@@ -5,8 +5,8 @@ import (
 	"kerfbook/costing/trade"
 )
 
-// taxByLine takes each kind of goods through base and taxes by itself and adds
-// up before the last step of each tax, as Japan Customs does: source
+// taxByLine takes each kind of goods through base and taxes by itself and adds up
+// before the last step of each tax, as Japan Customs does: source
 // `japan-simplified-rates`. (L7)
 func (w *work) taxByLine(s graph.Scope, r trade.Regime, o outcome, values, beside []graph.ID, d declaration) (base, tax graph.ID) {
 	s = s.By("L7")

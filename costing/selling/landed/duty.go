@@ -12,9 +12,9 @@ import (
 )
 
 // tariffDuty is the duty on customs values by the tariff, summed over lines and
-// rounded once. (L6)
-// A ladder may cut the value before the rate is applied, as Japan does to 1,000 yen
-// (source `japan-simplified-rates`); elsewhere it has no steps and changes nothing.
+// rounded once. (L6) A ladder may cut the value before the rate is applied, as
+// Japan does to 1,000 yen (source `japan-simplified-rates`); elsewhere it has no
+// steps and changes nothing.
 func (w *work) tariffDuty(s graph.Scope, values []graph.ID, g goods) graph.ID {
 	s = s.By("L6")
 	var lines []graph.ID
@@ -162,8 +162,8 @@ func (w *work) lineMass(s graph.Scope, line int, pieces graph.ID) graph.ID {
 	})
 }
 
-// itemClasses counts the distinct six-digit classes of the consignment.
-// Several pieces or products of one class bear the flat duty of the EU once: source
+// itemClasses counts the distinct six-digit classes of the consignment. Several
+// pieces or products of one class bear the flat duty of the EU once: source
 // `lithuanian-flat-duty`.
 func (w *work) itemClasses() graph.ID {
 	return w.s.Once("item-classes", func() graph.ID {

@@ -32,10 +32,9 @@ func (w *work) allIn(s graph.Scope, atPlace graph.ID) graph.ID {
 	return s.Add("price", "duty-paid price", entered...)
 }
 
-// pointOfPieces rounds the price of one piece where there is one kind of goods,
-// and that of the consignment otherwise.
-// People compare the price of one; of a mixed consignment nobody sees another price
-// than the whole.
+// pointOfPieces rounds the price of one piece where there is one kind of goods, and
+// that of the consignment otherwise. People compare the price of one; of a mixed
+// consignment nobody sees another price than the whole.
 func (w *work) pointOfPieces(s graph.Scope, atPlace graph.ID) graph.ID {
 	if len(w.consignment.Lines) != 1 {
 		return w.pricePoint(s, "price", atPlace, w.money)
@@ -100,8 +99,8 @@ func (w *work) dutyPaid(g goods, d delivery, in declaration, f *Figures) Settlem
 	return w.settleDutyPaid(s, price, d, regime, of, back)
 }
 
-// declaredCost is the delivery contained in the price, as customs sees it.
-// At cost, not as charged: in this sale nothing is charged beside the price.
+// declaredCost is the delivery contained in the price, as customs sees it. At cost,
+// not as charged: in this sale nothing is charged beside the price.
 func (w *work) declaredCost(s graph.Scope, in declaration, d delivery) declaration {
 	s = s.By("L5")
 	rate := w.customsRate()

@@ -95,8 +95,8 @@ type Figures struct {
 	Missing []*MissingError
 }
 
-// Blank are the figures of a consignment that has none, for the reasons given.
-// The zero ID is a node, so that every figure has to say that it is not there.
+// Blank are the figures of a consignment that has none, for the reasons given. The
+// zero ID is a node, so that every figure has to say that it is not there.
 func Blank(d trade.Destination, currency money.Code, missing []*MissingError) Figures {
 	const none = graph.None
 	s := Settlement{none, none, none, none, none, none, none, none, none, none, none, none, none, none, none, none, none}

@@ -8,8 +8,9 @@ import (
 )
 
 // withoutDuty takes the duty by the tariff out of goods with their duty: the
-// customs value of all lines, which share in it as they do in the goods. (L5)
-// A flat duty by classes has been taken out before; no duty leaves the value as it is.
+// customs value of all lines, which share in it as they do in the goods. (L5) A
+// flat duty by classes has been taken out before; no duty leaves the value as it
+// is.
 func (w *work) withoutDuty(s graph.Scope, r trade.Regime, goods graph.ID, cost declaration, g goods) graph.ID {
 	label := "customs value implied by the price"
 	if r.Duty != trade.TariffDuty {

@@ -47,8 +47,8 @@ func (p *plan) miss(path, format string, args ...any) {
 	p.missing = append(p.missing, &MissingError{p.ctx.Destination.Place(), fmt.Sprintf(format, args...), path})
 }
 
-// newPlan finds all rows. The error joins a *MissingError for each gap.
-// It searches on after a gap, so that a person gets the whole list at once.
+// newPlan finds all rows. The error joins a *MissingError for each gap. It searches
+// on after a gap, so that a person gets the whole list at once.
 func newPlan(ctx Context, c Consignment) (*plan, error) {
 	p := &plan{ctx: ctx, consignment: c}
 	if len(c.Lines) == 0 {

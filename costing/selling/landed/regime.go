@@ -12,10 +12,10 @@ import (
 // the regime with the number.
 type measures func(t *trade.Threshold, number int) graph.ID
 
-// choose writes the index, from 1, of the first regime whose threshold holds;
-// the last has none. (L6)
-// Written from the last to the first, each the fallback of the one before, so that the
-// first to hold wins; a choice by price stays a figure, since the price may vary.
+// choose writes the index, from 1, of the first regime whose threshold holds; the
+// last has none. (L6) Written from the last to the first, each the fallback of the
+// one before, so that the first to hold wins; a choice by price stays a figure,
+// since the price may vary.
 func (w *work) choose(s graph.Scope, m measures) graph.ID {
 	last := len(w.regimes) - 1
 	chosen := index(s, last+1)
@@ -63,8 +63,8 @@ func (w *work) limit(r trade.Regime) graph.ID {
 	})
 }
 
-// perPiece gives the highest value of one piece among the lines, rounded.
-// The highest decides, since one item over the limit puts all of the consignment
+// perPiece gives the highest value of one piece among the lines, rounded. The
+// highest decides, since one item over the limit puts all of the consignment
 // outside.
 func (w *work) perPiece(s graph.Scope, name, label string, lines []graph.ID) graph.ID {
 	step := exchange.SmallestPrice(w.root, w.to)

@@ -136,9 +136,9 @@ func (w *work) levied(s graph.Scope, r reference.Row[trade.TaxRow], exact graph.
 }
 
 // sellerTax is the tax a seller collects on goods, delivery and any duty charged
-// on: rounded line by line, or once. (L7)
-// EN 16931 wants one amount per rate on a document, a checkout taxes line by line, and
-// the cents differ: so both ways are kept.
+// on: rounded line by line, or once. (L7) EN 16931 wants one amount per rate on a
+// document, a checkout taxes line by line, and the cents differ: so both ways are
+// kept.
 func (w *work) sellerTax(s graph.Scope, rows []reference.Row[trade.TaxRow], g goods, d delivery, duty graph.ID, inOne bool) graph.ID {
 	s = s.By("L7")
 	var parts []graph.ID

@@ -135,8 +135,8 @@ func (w *work) total(s graph.Scope, name, label string, terms ...graph.ID) graph
 	return s.Add(name, label, s.Zero(w.money))
 }
 
-// dated puts the day from which a row holds into the keys of its figures.
-// Two rates of one tax, before and after a change, are two inputs and may meet in one
+// dated puts the day from which a row holds into the keys of its figures. Two rates
+// of one tax, before and after a change, are two inputs and may meet in one
 // comparison.
 func dated(s graph.Scope, from bom.Date) graph.Scope {
 	if from == "" {

@@ -16,8 +16,8 @@ type Choice struct {
 func (f *Feature) Choose(choice graph.ID, cuts []*Cut) Choice { return Choice{f, choice, cuts} }
 
 // Figure gives a figure of the tool chosen as one of the feature, from those of all
-// tools; a tool without it counts as zero, since At picks among values of one unit. It
-// is None where no tool has it.
+// tools; a tool without it counts as zero, since At picks among values of one unit.
+// It is None where no tool has it.
 func (p Choice) Figure(s graph.Scope, name, label string, ids []graph.ID) graph.ID {
 	known := graph.None
 	for _, id := range ids {

@@ -60,8 +60,8 @@ func (c *Cut) cutDepth(depth graph.ID) graph.ID {
 }
 
 // passes is how many passes a depth or width takes, by the most of one: at least
-// one; one where no most is known.
-// Rounded up (M4): part of a pass takes the time of a whole one.
+// one; one where no most is known. Rounded up (M4): part of a pass takes the time
+// of a whole one.
 func (c *Cut) passes(name, label string, all, most graph.ID) graph.ID {
 	if most == graph.None {
 		return graph.None
@@ -122,8 +122,8 @@ func (c *Cut) mostWidth() graph.ID {
 	return c.k.Diameter()
 }
 
-// eachPass is the depth of one of several equal passes.
-// Equal passes and not full ones with a thin last (M4): as many, and gentler.
+// eachPass is the depth of one of several equal passes. Equal passes and not full
+// ones with a thin last (M4): as many, and gentler.
 func (c *Cut) eachPass(depth, passes graph.ID) graph.ID {
 	if passes == graph.None {
 		return depth
@@ -150,9 +150,8 @@ func (c *Cut) remove(each, wide, table graph.ID) graph.ID {
 }
 
 // approach is the way from first touch to full width: √(x·(D − x)), x the radial
-// width or depth (M6).
-// Half the chord of the tool's circle at that depth: so far ahead the rim touches
-// before the axis arrives.
+// width or depth (M6). Half the chord of the tool's circle at that depth: so far
+// ahead the rim touches before the axis arrives.
 func (c *Cut) approach(x graph.ID) graph.ID {
 	s := c.s.By("M6")
 	rest := s.Subtract("approach-rest", "diameter less that", c.k.Diameter(), x)
@@ -184,8 +183,8 @@ func (c *Cut) out() graph.ID {
 	return c.s.Fixed("overrun", "overrun where none is stated", graph.Mm, bom.Whole(standardOverrun).Likely, reference.Cite("`machining-fundamentals`, chapter 42: 2 to 3 mm"))
 }
 
-// Times multiplies what exists: a count of None is one, and so is all of nothing.
-// A factor of one would only be a line more in every proof.
+// Times multiplies what exists: a count of None is one, and so is all of nothing. A
+// factor of one would only be a line more in every proof.
 func (c *Cut) Times(name, label string, args ...graph.ID) graph.ID {
 	given := existing(args)
 	switch len(given) {

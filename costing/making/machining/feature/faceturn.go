@@ -4,9 +4,9 @@ import "kerfbook/costing/graph"
 
 var faceTurn = Kind{cut: func(c *Cut) { c.inward(c.faceLayers) }, shape: body.faced, rough: true}
 
-// faceLayers are what is faced off: of a face without a depth one pass, a finish where a
-// roughness is asked, whose removal is not known.
-// There inner only marks that a pass exists: without a step no depth is divided.
+// faceLayers are what is faced off: of a face without a depth one pass, a finish
+// where a roughness is asked, whose removal is not known. There inner only marks
+// that a pass exists: without a step no depth is divided.
 func (c *Cut) faceLayers(inner graph.ID) layers {
 	switch {
 	case c.depth != graph.None:

@@ -7,16 +7,16 @@ import (
 	"kerfbook/costing/reference"
 )
 
-// along turns a length smaller, or bores a hole larger. Passes of the deepest cut begin
-// at the largest diameter, each at the surface speed of the cutting data by its own
-// diameter before the cut (of a bore, after it), up to the highest speed of the
-// spindle: t = Σ (length + clearance + overrun)/(f·nᵢ). With a roughness the last pass
-// is a finish. Source `machining-time-lesson`, source `turning-formulas`. The removal
-// rate is that of the largest pass at its mean diameter, π·(D − ap)·ap·f·n, as in
-// source `rod-turning-item`; where it needs
-// more power than there is, the surface speed of all passes falls, so that none does.
-// A bore is widened from inside, but a sum does not mind the order: its passes are
-// counted from the largest diameter too, so that one series serves both.
+// along turns a length smaller, or bores a hole larger. Passes of the deepest cut
+// begin at the largest diameter, each at the surface speed of the cutting data by
+// its own diameter before the cut (of a bore, after it), up to the highest speed of
+// the spindle: t = Σ (length + clearance + overrun)/(f·nᵢ). With a roughness the
+// last pass is a finish. Source `machining-time-lesson`, source `turning-formulas`.
+// The removal rate is that of the largest pass at its mean diameter,
+// π·(D − ap)·ap·f·n, as in source `rod-turning-item`; where it needs more power than
+// there is, the surface speed of all passes falls, so that none does. A bore is
+// widened from inside, but a sum does not mind the order: its passes are counted
+// from the largest diameter too, so that one series serves both.
 func (c *Cut) along(large, small, length graph.ID, bores bool) {
 	s := c.s.By("M4")
 	n := graph.None

@@ -125,9 +125,8 @@ func (c *Cut) powerLimit(s graph.Scope, power graph.ID) graph.ID {
 	return slower
 }
 
-// thin compares the chip with the thinnest that is cut.
-// Below that the edge rubs and wears: a check says so, and passes are rather split
-// than fed so little.
+// thin compares the chip with the thinnest that is cut. Below that the edge rubs
+// and wears: a check says so, and passes are rather split than fed so little.
 func (c *Cut) thin(chip graph.ID) {
 	if c.k.MinChip != graph.None && chip != graph.None {
 		name := "chip-share"
@@ -140,8 +139,8 @@ func (c *Cut) thin(chip graph.ID) {
 
 // torqueLimit lowers the feed per tooth until the torque is within the limit; where
 // the chip would get too thin, each pass is split into the fewest equal ones that
-// keep it. Torque = 60000·Pc/(2π·n).
-// Torque also falls with the depth of a pass, so n equal passes take one nth each.
+// keep it. Torque = 60000·Pc/(2π·n). Torque also falls with the depth of a pass, so
+// n equal passes take one nth each.
 func (c *Cut) torqueLimit(s graph.Scope, power, n graph.ID) (split, share, left graph.ID) {
 	split = graph.None
 	one := s.One(graph.Plain)

@@ -13,9 +13,8 @@ type move struct{ times, time graph.ID }
 
 // travel gives the time of a way from rest to rest: s/v + v/a, or 2·√(s/a) where it
 // is shorter than v²/a and the full speed v is not reached; without an acceleration
-// s/v. It is None without a rapid rate. Own arithmetic.
-// A ramp to v takes v/a and covers half of what v would: both together cost v/a on
-// top, and need v²/a of way.
+// s/v. It is None without a rapid rate. Own arithmetic. A ramp to v takes v/a and
+// covers half of what v would: both together cost v/a on top, and need v²/a of way.
 func (c *Centre) travel(s graph.Scope, name, label string, way graph.ID) graph.ID {
 	if c.rapid == graph.None || way == graph.None {
 		return graph.None

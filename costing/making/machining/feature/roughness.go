@@ -24,8 +24,8 @@ func (c *Cut) roughFeed() graph.ID {
 }
 
 // reached writes the roughness that a feed per revolution leaves: Rz =
-// 1000·f²/(8·r)·k and Ra = 1000·f²/(18·√3·r)·k, µm, for display.
-// Where none is asked it shows what comes for nothing.
+// 1000·f²/(8·r)·k and Ra = 1000·f²/(18·√3·r)·k, µm, for display. Where none is
+// asked it shows what comes for nothing.
 func (c *Cut) reached(feed graph.ID) {
 	r := c.k.noseRadius()
 	if r == graph.None || c.k.Wiper {

@@ -134,9 +134,8 @@ func NewCutter(s graph.Scope, t Tool, data Data, c *Centre) *Cutter {
 }
 
 // spin is M1: n = min(1000·vc/(π·D), n_max); the speed is worked out again where n
-// is held down.
-// n is not rounded: worked examples that print whole turns differ by a few parts in
-// a thousand.
+// is held down. n is not rounded: worked examples that print whole turns differ by
+// a few parts in a thousand.
 func spin(s graph.Scope, c *Centre, speed, diameter graph.ID) (wanted, n, vc graph.ID) {
 	s = s.By("M1")
 	around := s.Multiply("circumference", "circumference", pi(s), diameter)
