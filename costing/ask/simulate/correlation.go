@@ -34,6 +34,8 @@ func (s *subject) correlate() error {
 		matrix[pair(c.A, c.B)] = pearson(c.Rank)
 	}
 	for _, set := range joined(s.request.Correlations) {
+		// The whole set first, also members that do not vary here: a request is either right or
+		// wrong, whatever figure is asked for.
 		if _, ok := cholesky(correlations(matrix, set)); !ok {
 			return s.notDefinite(set)
 		}

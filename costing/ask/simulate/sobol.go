@@ -31,6 +31,7 @@ type mixedSums struct {
 
 // shareSums are the sums of all blocks.
 type shareSums struct {
+	// Sums of squares of large figures would lose the digits that a small spread is in.
 	near  float64 // the constant
 	base  []baseSums
 	mixed [][]mixedSums // per factor and block

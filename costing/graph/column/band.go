@@ -43,6 +43,8 @@ func (m *compiler) allFixed(ids []graph.ID) bool {
 // edges. ok is false if its edges vary or do not ascend.
 func (m *compiler) banded(b *graph.Bands, a graph.AxisArgs, factor float64) (f form, ok bool) {
 	edges, ok := m.thresholds(b, a)
+	// Edges out of order mean nothing that can be counted; the general way agrees with
+	// exact on them.
 	if !ok || !slices.IsSorted(edges) {
 		return form{}, false
 	}

@@ -180,6 +180,7 @@ func decided(c *Columns, s *step, n int) {
 			switch {
 			case x != x:
 				out[i] = x
+			// The plain comparison first: it is false nearly always, and cheap.
 			case (x < low || x > high) && (order(x, low) < 0 || order(x, high) > 0):
 				c.err = &OutsideDecisionError{Key: s.node.Key, Input: c.p.g.Node(w.Input).Key,
 					Value: decimal.NewFromFloat(x), Low: w.Low, High: w.High}

@@ -72,6 +72,7 @@ func (c *Columns) Run(n int) error {
 }
 
 func (c *Columns) runChunk(from, to int) error {
+	// Given and wanted columns are as long as a block; each chunk sees its part of them.
 	for i, col := range c.full {
 		c.cols[c.p.shared+i] = col[from:to]
 	}

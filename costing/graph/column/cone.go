@@ -45,6 +45,7 @@ func newCone(g *graph.Graph, o Options) (*cone, error) {
 		case !needed[id]:
 		case vary[id]:
 			c.parts[id] = given
+		// One pass in order of ids: the parts of all arguments are known by then.
 		case !c.isHeld(id) && slices.ContainsFunc(restsOn(g.Node(id)), c.moves):
 			c.parts[id] = varied
 		default:

@@ -226,6 +226,7 @@ func loopLeastAt(out []float64, args [][]float64, i int) {
 		all += x // NaN if any of them is
 		v := snapped(x)
 		// Adding 0 makes 0 of −0, so that equal numbers have no sign.
+		// Less by more than rounding only: on a tie the first stays, as in exact.
 		below := uint64(int64(math.Float64bits(v-(best-float64(math.Abs(best)*slack))+0)) >> 63)
 		best = either(below, v, best)
 		index ^= (index ^ (k + 1)) & int(below)

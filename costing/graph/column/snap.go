@@ -65,6 +65,7 @@ func compileStepped(loop stepLoop, to func(q float64) float64) compileFunc {
 		case !(by.base > 0):
 			return undefined()
 		}
+		// k·x + base is divided by the step in its two numbers, which no draw pays for.
 		if len(x.terms) != 1 || x.terms[0].y != noReg {
 			x = of(m.column(x))
 		}

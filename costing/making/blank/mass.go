@@ -75,6 +75,7 @@ type keptMass struct{ blanks, remnants graph.ID }
 // counts as kept.
 func (p plan) chips(pieces graph.ID, st Stock, kept keptMass, good, mass graph.ID) graph.ID {
 	s := p.s.By("S4")
+	// From the stock bought and not from the blanks: trims and ends are chips as well (S4).
 	bought := s.Multiply("mass-bought", "mass of stock bought", pieces, st.MassKg)
 	massKg := s.Convert("part-mass-kg", "mass of the finished part in kilograms", mass, graph.Gram, graph.Kilogram)
 	parts := s.Multiply("mass-good", "mass of good pieces", good, massKg)

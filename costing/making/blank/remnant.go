@@ -124,6 +124,8 @@ func remnantCredit(s graph.Scope, order purchase.Order, charged, remnants, value
 		return charged
 	}
 	at := s.In("remnant")
+	// At the price paid, as leftover blanks, so that a remnant is never worth more than
+	// what it is a part of.
 	price := purchase.PricePaid(at, remnants, order.Cost, order.Bought)
 	credit := at.Multiply("credit", "credit for remnants", remnants, price, value)
 	return at.Subtract("charged", "cost charged after leftover and remnants", charged, credit)

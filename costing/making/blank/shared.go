@@ -106,7 +106,8 @@ func newSharerPlan(sh Sharer, st Stock) sharerPlan {
 	return p
 }
 
-// taken is what one blank takes with its cut or gap.
+// taken is what one blank takes with its cut or gap. With the gap that its
+// neighbour shares: so the shares of all parts add up to one.
 func (p plan) taken() graph.ID {
 	s := p.s.By("S3")
 	switch {

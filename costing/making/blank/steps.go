@@ -14,6 +14,7 @@ const maxSteps = 1<<31 - 1
 // than a ruler has.
 func newRuler(places int32, lengths ...decimal.Decimal) (ruler, bool) {
 	for _, d := range lengths {
+		// Finer until it is exact: a layout that only nearly fits is none.
 		for !d.Shift(places).IsInteger() {
 			places++
 		}

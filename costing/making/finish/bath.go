@@ -28,8 +28,9 @@ func (t treatment) bath(s graph.Scope, p Process) {
 
 // rule720 is the time in the bath by the 720 rule: 720 A·min per square foot and
 // mil of film, which is 3.05119 A·min per dm² and µm. It holds for conventional
-// anodising in sulphuric acid at steady conditions only. Source
-// `rule-720`.
+// anodising in sulphuric acid at steady conditions only. Source `rule-720`. Entered
+// in the units it is published in, so that no converted constant has to be
+// believed.
 func (t treatment) rule720(s graph.Scope, current graph.ID) {
 	cite := reference.Cite("`rule-720`")
 	charge := s.Fixed("rule-720", "720 rule: charge per square foot and mil", graph.Ampere.Times(graph.Minute), decimal.New(720, 0), cite)

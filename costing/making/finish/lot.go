@@ -27,6 +27,7 @@ func Build(s graph.Scope, def *bom.Treatment, p Process, surface, unitsIn graph.
 	if each := piecePrice(s, t, p); each != graph.None {
 		pieces = s.Multiply("pieces-charge", "charge for pieces", unitsIn, each)
 	}
+	// The minimum is for the supplier's work; transport is paid beside it (F2).
 	charge := s.Sum("lot-before-minimum", "lot charge before the minimum", p.Fixed, loads, pieces)
 	switch {
 	case charge == graph.None:
@@ -38,6 +39,7 @@ func Build(s graph.Scope, def *bom.Treatment, p Process, surface, unitsIn graph.
 	if lot == graph.None {
 		return graph.None, nil
 	}
+	// Units in and not good ones: a supplier plates what is sent.
 	cost := s.Choose("lot", "cost of the lot", unitsIn, graph.Greater, s.Zero(graph.Piece), lot, s.Zero(s.Unit(lot)))
 	if p.Exchange != graph.None {
 		cost = s.Multiply("lot-converted", "cost of the lot in the currency of the book", cost, p.Exchange)
@@ -45,6 +47,7 @@ func Build(s graph.Scope, def *bom.Treatment, p Process, surface, unitsIn graph.
 	return cost, nil
 }
 
+// Nobody has said how many a load holds: the whole lot is one (F2).
 func loadCount(s graph.Scope, t treatment, unitsIn graph.ID) graph.ID {
 	if t.perLoad == graph.None {
 		return s.One(graph.Plain)

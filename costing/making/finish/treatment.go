@@ -27,6 +27,8 @@ func newTreatment(s graph.Scope, def *bom.Treatment, p Process, surface graph.ID
 		if class, err = p.finishes.Class(p.def.Finish, def.Class); err != nil {
 			return t, err
 		}
+		// A designation such as NiP(10)15 states the phosphorus, which decides density and
+		// growth; what the process states goes before it.
 		if percent := class.Value.Percent; percent != nil && p.def.Phosphorus == "" {
 			if row, known := p.finishes.DepositOf(*percent); known {
 				t.coating = t.coating.or(s, row)
@@ -66,6 +68,7 @@ func thickness(s graph.Scope, def *bom.Treatment, class reference.Row[rates.Fini
 		return least.Optional("thickness", "thickness of the coating, least of class "+def.Class, graph.Micron, class.Value.LeastUM, classPath(class))
 	}
 	entered := s.Number("thickness", "thickness of the coating", graph.Micron, *def.ThicknessUM, "thickness_um")
+	// A drawing may ask for more than its class, never for less.
 	if class.Value.LeastUM != nil {
 		want := least.Number("class-thickness", "least thickness of class "+def.Class, graph.Micron, *class.Value.LeastUM, classPath(class))
 		s.Check("thickness-fits", "the thickness is at least that of the class", entered, graph.GreaterOrEqual, want)
@@ -97,6 +100,7 @@ func piecesPerLoad(s graph.Scope, def *bom.Treatment, p Process, area graph.ID) 
 	one := s.One(graph.Piece)
 	exact := s.Divide("pieces-per-load-exact", "pieces per load before rounding", p.loadArea, area)
 	s.Check("piece-fits", "the area of a piece is not larger than that of a load", one, graph.LessOrEqual, exact)
+	// At least one, so that no lot is divided by nothing; the check above tells it.
 	return s.Maximum("pieces-per-load", "pieces per load", one, s.Floor("pieces-per-load-whole", "whole pieces per load", exact, one))
 }
 

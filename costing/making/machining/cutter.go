@@ -17,6 +17,7 @@ type cutterKey struct {
 // feed of its own, the figures are its own too.
 func (m *Shop) cutter(s graph.Scope, t feature.Tool, c *feature.Centre, mat feature.Material, f *bom.Feature) *feature.Cutter {
 	if f.SpeedMMin != nil || f.FeedMM != nil || f.RzUM != nil || f.RaUM != nil {
+		// In the scope of the feature, or a key shared by features would have two values.
 		d := m.data(s.By("M2"), t, mat, f.Kind)
 		if f.SpeedMMin != nil {
 			d.Speed = s.Number("speed-wanted", "cutting speed wanted", graph.Metre.Per(graph.Minute), *f.SpeedMMin, "speed_m_min")

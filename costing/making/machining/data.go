@@ -21,6 +21,7 @@ func (m *Shop) data(s graph.Scope, t feature.Tool, mat feature.Material, kind bo
 		r.take(&d.Speed, "speed", "cutting speed", graph.Metre.Per(graph.Minute), r.row.SpeedMMin, "speed_m_min")
 		r.feed(&d.Feed, s, t)
 		r.take(&d.Depth, "depth", "depth of cut", graph.Mm, r.row.DepthMM, "depth_mm")
+		// A stated depth goes before a share of the diameter in the same row.
 		r.share(&d.Depth, s, t, "depth", "depth of cut", r.row.DepthPerDiameter)
 		r.take(&d.Width, "width", "width of cut", graph.Mm, r.row.WidthMM, "width_mm")
 		r.share(&d.Width, s, t, "width", "width of cut", r.row.WidthPerDiameter)

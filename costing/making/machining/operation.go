@@ -82,6 +82,7 @@ func (m *Shop) Build(s graph.Scope, op *bom.Operation, mat bom.ID, r Rates) (Res
 	if o.mat, ok = m.material(mat); !ok {
 		return none, []Problem{{"material", fmt.Sprintf("there is no material %q to cut the features of operation %d in", mat, op.Number), true}}
 	}
+	// Rows of a misspelt material would just not be found, and every tool be unsuitable.
 	if name, unknown := m.def.Data.Unknown(m.def.Materials, mat); unknown {
 		return none, []Problem{{"material", fmt.Sprintf("%s cuts as %s, of which neither the book nor the reference rows know", mat, name), true}}
 	}
@@ -245,6 +246,7 @@ func (o *operation) result() Result {
 		out.ToolChanges = s.Multiply("tool-changes", "tool changes per load", changes...)
 	}
 	if o.op.PositioningMin != nil {
+		// In addition (M14): what no feature knows of, such as turning a table.
 		entered := s.Number("positioning-entered", "further positioning time", graph.Minute.Per(graph.Piece), *o.op.PositioningMin, "positioning_min")
 		out.Positioning = s.Sum("positioning-all", "positioning time per piece, with what is entered", out.Positioning, entered)
 	}

@@ -27,6 +27,7 @@ func Part(s graph.Scope, order Order, need graph.ID) graph.ID {
 // PricePaid is cost ÷ bought where something is left over, and nothing where
 // not, so that an order of nothing has a price.
 func PricePaid(s graph.Scope, leftover, cost, bought graph.ID) graph.ID {
+	// Per unit bought and not needed: what was paid to go up to a break is in it.
 	paid := s.Divide("paid-per-unit", "price paid per unit, inbound included", cost, bought)
 	return s.Choose("leftover-price", "price of what is left over", leftover, graph.Greater, s.Zero(s.Unit(leftover)), paid, s.Zero(s.Unit(paid)))
 }

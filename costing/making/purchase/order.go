@@ -39,6 +39,7 @@ func Build(s graph.Scope, need Need, offers []Offer) Order {
 		credited = credited || o.LeftoverValue != graph.None
 	}
 	s = s.By("B1")
+	// By cash, before any credit for what is left over: it may never be used (B1).
 	best := s.Least("best-offer", "offer that costs least", costs...)
 	out := Order{
 		Bought:        s.At("bought", "bought", best, bought...),
@@ -62,6 +63,8 @@ func build(s graph.Scope, need Need, o Offer) Order {
 	n := newNumbers(s, need, o)
 	base := n.quantity("base", "quantity without going up to a break", graph.None)
 	quantities, costs := []graph.ID{base}, []graph.ID{n.cost("base", "without going up to a break", base)}
+	// More pieces at the next break may cost less than just enough below it (B1); what is
+	// then too much is left over.
 	for i := 1; i < len(o.from); i++ {
 		at := o.breakName(i)
 		q := n.quantity("up-to-"+at, "quantity when going up to the break at "+at, n.from[i])
@@ -125,6 +128,7 @@ func (n *numbers) quantity(name, label string, atLeast graph.ID) graph.ID {
 // cost is price at the quantity × quantity + inbound, in the offer's currency.
 func (n *numbers) cost(candidate, when string, quantity graph.ID) graph.ID {
 	s := n.s.In("candidate", candidate)
+	// Below the first break its price holds: the least quantity is stated by moq alone.
 	price := n.price[0]
 	if len(n.price) > 1 {
 		axis := graph.Axis{X: quantity, Edges: n.from[1:], Bands: graph.Bands{BelowClosed: make([]bool, len(n.from)-1)}}
@@ -145,6 +149,8 @@ func (n *numbers) cost(candidate, when string, quantity graph.ID) graph.ID {
 // of use and the currency of the book.
 func (n *numbers) order(quantity, cost graph.ID) Order {
 	s := n.s
+	// Least quantity and fixed inbound cost bind whoever orders; for no need there is no
+	// order.
 	nothing := s.Zero(s.Unit(n.need))
 	quantity = s.Choose("order-quantity", "order quantity", n.need, graph.Greater, nothing, quantity, nothing)
 	free := s.Zero(s.Unit(cost))

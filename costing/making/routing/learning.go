@@ -23,7 +23,11 @@ func (st *Step) runPieces(s graph.Scope) graph.ID {
 		run = s.Multiply(name, label, first, worth)
 	} else {
 		floor := at.Number("floor", "least time per piece", graph.Minute.Per(graph.Piece), *l.FloorMin, "floor_min")
+		// Else the floor would hold from the first unit on, and nobody would see that the
+		// curve is not used.
 		at.Check("floor-fits", "the least time per piece is not above the time of the first unit", floor, graph.LessOrEqual, first)
+		// On the batch as a whole, as M17 is read here, and not on each unit: a batch may run
+		// below the floor at its end if its first units were as much above.
 		run = s.Maximum(name, label, at.Multiply("time", "run time by the learning curve", first, worth),
 			at.Multiply("floor-time", "run time at the least time per piece", floor, st.UnitsIn))
 	}
@@ -75,6 +79,7 @@ func (c *curve) firstTime(l *bom.Learning, entered graph.ID) graph.ID {
 func (c *curve) batch(l *bom.Learning, unitsIn graph.ID) graph.ID {
 	s := c.s
 	units := s.Divide("units", "units in, as a number", unitsIn, s.One(graph.Piece))
+	// A batch made before is practice kept: it is the difference of two totals.
 	if l.MadeBefore == nil {
 		return c.upTo("batch", units)
 	}

@@ -78,6 +78,7 @@ func (f Flow) Consumed(operation int) graph.ID {
 // and the times of its operations.
 func Build(s graph.Scope, operations []bom.Operation, good graph.ID, shop Shop) Flow {
 	flow := Flow{Steps: make([]Step, len(operations)), UnitsIn: good}
+	// Backwards, since each operation starts what the next one needs (Y1).
 	for i := len(operations) - 1; i >= 0; i-- {
 		op := &operations[i]
 		number := strconv.Itoa(op.Number)
@@ -129,6 +130,7 @@ func (st *Step) quantities(wanted graph.ID) {
 	}
 	st.Setups = st.countSetups(s)
 	st.UnitsIn = st.Started
+	// On top and not divided by the yield: they are scrapped whatever comes of the others.
 	if op.SetupPieces != nil && st.Setups != graph.None {
 		each := s.Number("setup-pieces", "pieces used up per set-up", graph.Piece, *op.SetupPieces, "setup_pieces")
 		used := s.Multiply("setup-pieces-used", "pieces used up by set-ups", st.Setups, each)

@@ -153,6 +153,8 @@ func (st *Step) attendedTime(s graph.Scope, setup, run graph.ID, c Centre) graph
 		share := s.Shared("attended-share", "attended share", graph.Plain, *st.Operation.AttendedShare, "attended_share")
 		run = s.Multiply("attended-run", "run time attended", run, share)
 	}
+	// A set-up is attended in full, a run by its share; people tire and machines do not, so
+	// that the allowance is on this alone (M16).
 	t := s.Total("attended-net", "attended time before allowance", setup, run)
 	if t == graph.None || c.Allowance == graph.None {
 		return t

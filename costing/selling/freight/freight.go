@@ -30,6 +30,7 @@ type Load struct {
 func (l Load) Freight() (freight, insurance graph.ID) {
 	name, c := "freight", l.Carrier
 	if c.Currency != l.Rates.Book {
+		// The short key is the amount in the book's currency, whatever the carrier invoices in.
 		name = "freight-as-invoiced"
 	}
 	s := l.Scope.By("L3")
@@ -38,8 +39,9 @@ func (l Load) Freight() (freight, insurance graph.ID) {
 	return freight, l.premium(charged)
 }
 
-// parcels writes the freight of each parcel and gives that of all, in the
-// carrier's currency.
+// parcels writes the freight of each parcel and gives that of all, in the carrier's
+// currency. Bands and steps hold for each parcel by itself: the price of two is not
+// that of their mass together.
 func (l Load) parcels() []graph.ID {
 	if l.Packed != nil {
 		return []graph.ID{l.parcel(l.Scope.In("parcel", "basket"), *l.Packed)}
@@ -68,6 +70,8 @@ func (l Load) cartons(s graph.Scope, it Item, one graph.ID) graph.ID {
 	rest := s.Subtract("pieces-left-over", "pieces of "+it.Name+" left over", it.Quantity, inFull)
 	freight := func(name, label string, pieces graph.ID) graph.ID {
 		in := s.In(name)
+		// Its mass follows from what is in it; its sides do not, so that a half-empty carton
+		// may be charged by its volume.
 		filled := *c
 		filled.MassG = in.Add("mass-packed", "mass of the "+label, c.MassG,
 			in.Multiply("mass-of-pieces", "mass of the pieces in the "+label, it.Parcel.MassG, in.Divide("pieces", "pieces in the "+label, pieces, piece)))

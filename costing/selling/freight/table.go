@@ -25,6 +25,8 @@ func (l Load) tablePrice(s graph.Scope, mass graph.ID) graph.ID {
 		}
 	}
 	sum := s.Total("before-fuel", "table price and surcharges that bear fuel", bearing...)
+	// On the table price and the surcharges that bear fuel, not on the others (L3); which
+	// do stands in the carrier's terms.
 	if n := l.Carrier.Fuel; n != nil {
 		share := l.shared().Shared("fuel-share", "fuel surcharge", graph.Plain, *n, "fuel_share")
 		other = append(other, s.Multiply("fuel", "fuel surcharge", sum, share))
