@@ -10,6 +10,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/text"
 )
@@ -96,8 +97,8 @@ func (a *API) statelessProof(ctx context.Context, c *call, in StatelessProof) (*
 // checkBook holds the records of a book against one another.
 func checkBook(b *book.Book, day bom.Date) error {
 	var f faults
-	for _, p := range book.Check(b, nil, day) {
-		if p.Severity == book.Fault {
+	for _, p := range check.Book(b, nil, day) {
+		if p.Severity == check.Fault {
 			f = append(f, edge.Field{Pointer: "/book" + text.Pointer(p.Path), Path: p.Path, Detail: p.Message})
 		}
 	}

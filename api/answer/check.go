@@ -8,6 +8,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/text"
@@ -16,9 +17,9 @@ import (
 // Check gives all problems of a book: how its records fit together, and, where
 // they do, what stops an estimate of each trim, to every destination, on the
 // day. Places are those the book was read with.
-func Check(b *book.Book, places text.Places, day bom.Date) []book.Problem {
-	problems := book.Check(b, places, day)
-	if book.HasFault(problems) {
+func Check(b *book.Book, places text.Places, day bom.Date) []check.Problem {
+	problems := check.Book(b, places, day)
+	if check.HasFault(problems) {
 		return problems
 	}
 	checked, seen := len(problems), map[string]bool{}
@@ -38,7 +39,7 @@ func Check(b *book.Book, places text.Places, day bom.Date) []book.Problem {
 		}
 	}
 	problems = append(problems, overrides.unused(places)...)
-	slices.SortStableFunc(problems, func(p, q book.Problem) int {
+	slices.SortStableFunc(problems, func(p, q check.Problem) int {
 		return cmp.Or(cmp.Compare(p.Line, q.Line), cmp.Compare(p.Column, q.Column))
 	})
 	return problems
@@ -46,11 +47,11 @@ func Check(b *book.Book, places text.Places, day bom.Date) []book.Problem {
 
 // gaps lists what the figures of an estimate lack, but for what is told already, and
 // what single prices lack, which stay blank without it.
-func gaps(est *estimate.Estimate, places text.Places, told func(path string) bool) []book.Problem {
-	var out []book.Problem
+func gaps(est *estimate.Estimate, places text.Places, told func(path string) bool) []check.Problem {
+	var out []check.Problem
 	add := func(message, path string) {
 		at := places.Of(path)
-		out = append(out, book.Problem{Severity: book.Warning, Path: path, Message: message, Line: at.Line, Column: at.Column})
+		out = append(out, check.Problem{Severity: check.Warning, Path: path, Message: message, Line: at.Line, Column: at.Column})
 	}
 	for _, l := range est.Landed {
 		for _, m := range l.Missing {
@@ -62,7 +63,7 @@ func gaps(est *estimate.Estimate, places text.Places, told func(path string) boo
 			continue
 		}
 		at := places.Of(m.Source.Path)
-		out = append(out, book.Problem{Severity: book.Gap, Path: m.Source.Path, Message: m.Missing + " is missing", Line: at.Line, Column: at.Column})
+		out = append(out, check.Problem{Severity: check.Gap, Path: m.Source.Path, Message: m.Missing + " is missing", Line: at.Line, Column: at.Column})
 	}
 	for _, f := range est.Graph.Findings() {
 		if f.Severity == graph.Gap {
@@ -74,27 +75,27 @@ func gaps(est *estimate.Estimate, places text.Places, told func(path string) boo
 
 // toldBy reports of a place whether problems tell what is missing there: at it, or
 // above or below it. A list stands for what is referred to and is not in it.
-func toldBy(problems []book.Problem) func(path string) bool {
+func toldBy(problems []check.Problem) func(path string) bool {
 	return func(path string) bool {
-		return slices.ContainsFunc(problems, func(p book.Problem) bool {
-			return p.Severity == book.Gap && (p.Path == path || strings.HasPrefix(path, p.Path+".") || strings.HasPrefix(p.Path, path+".") || !strings.Contains(path, "["))
+		return slices.ContainsFunc(problems, func(p check.Problem) bool {
+			return p.Severity == check.Gap && (p.Path == path || strings.HasPrefix(path, p.Path+".") || strings.HasPrefix(p.Path, path+".") || !strings.Contains(path, "["))
 		})
 	}
 }
 
 // obstacles takes a joined error of costing apart, each part with its place.
-func obstacles(err error, places text.Places) []book.Problem {
+func obstacles(err error, places text.Places) []check.Problem {
 	if err == nil {
 		return nil
 	}
 	if all := graph.Joined(err); all[0] != err {
-		var out []book.Problem
+		var out []check.Problem
 		for _, e := range all {
 			out = append(out, obstacles(e, places)...)
 		}
 		return out
 	}
-	p := book.Problem{Severity: book.Fault, Message: err.Error()}
+	p := check.Problem{Severity: check.Fault, Message: err.Error()}
 	var build *estimate.BuildError
 	if errors.As(err, &build) {
 		p.Path, p.Message = build.Path, build.Message
@@ -105,5 +106,5 @@ func obstacles(err error, places text.Places) []book.Problem {
 	}
 	at := places.Of(p.Path)
 	p.Line, p.Column = at.Line, at.Column
-	return []book.Problem{p}
+	return []check.Problem{p}
 }

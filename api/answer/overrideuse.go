@@ -3,8 +3,8 @@ package answer
 import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/graph"
-
 	"kerfbook/costing/text"
 )
 
@@ -39,13 +39,13 @@ func (u *overrideUse) look(g *graph.Graph) {
 
 // unused warns of those that are left. Where nothing could be estimated it says
 // nothing.
-func (u *overrideUse) unused(places text.Places) []book.Problem {
+func (u *overrideUse) unused(places text.Places) []check.Problem {
 	if !u.looked {
 		return nil
 	}
-	var out []book.Problem
+	var out []check.Problem
 	for _, i := range u.open {
-		p := book.UnusedOverride(u.book, i, u.hints[i])
+		p := check.UnusedOverride(u.book, i, u.hints[i])
 		at := places.Of(p.Path)
 		p.Line, p.Column = at.Line, at.Column
 		out = append(out, p)

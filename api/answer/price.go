@@ -9,6 +9,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 )
@@ -117,7 +118,7 @@ func (o Origin) Price(ctx context.Context, req PriceRequest) (PriceList, error) 
 // lacking reports whether records of a book cannot be read or refer to what is not
 // there.
 func lacking(b *book.Book) bool {
-	return len(b.Unread) > 0 || slices.ContainsFunc(book.Check(b, nil, ""), func(p book.Problem) bool { return p.Severity == book.Gap })
+	return len(b.Unread) > 0 || slices.ContainsFunc(check.Book(b, nil, ""), func(p check.Problem) bool { return p.Severity == check.Gap })
 }
 
 // blankEstimate is a batch without figures, with the reasons.

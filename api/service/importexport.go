@@ -8,6 +8,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/text"
 )
 
@@ -49,7 +50,7 @@ func (s *Service) ImportBookIn(ctx context.Context, tx Tx, a Actor, written []by
 	if err != nil {
 		return Import{}, change.Malformed("the book", err)
 	}
-	if err := change.Broken(book.Check(b, places, "")); err != nil {
+	if err := change.Broken(check.Book(b, places, "")); err != nil {
 		return Import{}, err
 	}
 	drafts, err := change.Split(b, places)
@@ -82,7 +83,7 @@ func replaceable(s *change.Shelf, ifMatch answer.Version) error {
 // warnings are remarks about a book as of today, what has run out included.
 func (s *Service) warnings(b *book.Book, places text.Places) []answer.FieldError {
 	var out []answer.FieldError
-	for _, p := range book.Check(b, places, b.TimeZone.Day(s.now())) {
+	for _, p := range check.Book(b, places, b.TimeZone.Day(s.now())) {
 		if len(out) < change.MaxFields {
 			out = append(out, change.FieldOf(p))
 		}
@@ -93,7 +94,7 @@ func (s *Service) warnings(b *book.Book, places text.Places) []answer.FieldError
 // BookText writes a book. Comments say which stored records it leaves out.
 func BookText(b *book.Book) ([]byte, error) {
 	var out []byte
-	for _, problem := range b.UnreadProblems() {
+	for _, problem := range check.Unread(b) {
 		out = fmt.Appendf(out, "# %s\n", strings.ReplaceAll(problem.Message, "\n", " "))
 	}
 	if len(out) > 0 {

@@ -40,6 +40,7 @@ var rooms = map[string]room{
 	"rates":     {packages: []string{"costing/rates"}, below: []string{"bom", "money", "reference"}},
 	"trade":     {packages: []string{"costing/trade"}, below: []string{"bom", "money", "reference"}},
 	"book": {packages: []string{"costing/book/..."}, below: []string{"bom", "money", "text", "rates", "trade"}, arrows: map[string][]string{
+		"costing/book/check":  {"costing/book"},
 		"costing/book/record": {"costing/book"},
 	}},
 
@@ -93,7 +94,7 @@ var rooms = map[string]room{
 	// What only tests import.
 	"helpers": {packages: []string{"costing/fractiontest", "costing/book/booktest", "costing/papers/recalctest", "costing/papers/quotetest", "api/store/storetest", "api/store/pgtest", "testdata/peers", "testdata/depth"},
 		arrows: map[string][]string{"costing/papers/quotetest": {"costing/book/booktest"}},
-		below:  []string{"bom", "graph", "rates", "estimate", "book", "answer", "service", "demo", "papers"}},
+		below:  []string{"bom", "text", "graph", "rates", "estimate", "book", "answer", "service", "demo", "papers"}},
 }
 
 // roomOf is the room of a package: the one that names it most exactly.

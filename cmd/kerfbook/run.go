@@ -16,6 +16,7 @@ import (
 	"kerfbook/api/store"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/text"
 	"kerfbook/testdata"
 )
@@ -239,14 +240,14 @@ func (c *call) storedBook(ctx context.Context) (b *book.Book, day bom.Date, faul
 
 // problems writes what does not fit together in a book and counts the faults;
 // warnings do not stop a figure.
-func (c *call) problems(name string, list []book.Problem) int {
+func (c *call) problems(name string, list []check.Problem) int {
 	faults := 0
 	for _, p := range list {
 		severity := string(p.Severity) + ": "
 		switch p.Severity {
-		case book.Fault:
+		case check.Fault:
 			faults, severity = faults+1, ""
-		case book.Gap:
+		case check.Gap:
 			c.gaps++
 		}
 		if p.Line == 0 { // of a database

@@ -19,6 +19,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
+	"kerfbook/costing/book/check"
 	"kerfbook/testdata"
 	"kerfbook/web"
 	"kerfbook/web/frame"
@@ -150,7 +151,7 @@ func readAll(ctx context.Context, svc *service.Service, log *slog.Logger) error 
 	if err != nil {
 		return err
 	}
-	for _, problem := range b.UnreadProblems() {
+	for _, problem := range check.Unread(b) {
 		log.WarnContext(ctx, "a stored record cannot be read", "record", problem.Message)
 	}
 	log.InfoContext(ctx, "every stored record was looked at", "book", version, "cannot_be_read", len(b.Unread))

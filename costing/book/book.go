@@ -1,12 +1,8 @@
-// Package book holds all definitions of one shop as one value, reads and writes
-// its text form, and checks that its records fit together.
+// Package book holds all definitions of one shop as one value, and reads and writes
+// its text form.
 package book
 
 import (
-	"maps"
-	"slices"
-	"strings"
-
 	"kerfbook/bom"
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
@@ -54,15 +50,4 @@ type Book struct {
 	// Unread says of stored records that cannot be read why, by list and id such
 	// as "parts A-10". They are in no list above, nor in the text form.
 	Unread map[string]string
-}
-
-// UnreadProblems words the records that cannot be read, in order. They have no
-// place in the book but their list.
-func (b *Book) UnreadProblems() []Problem {
-	var out []Problem
-	for _, name := range slices.Sorted(maps.Keys(b.Unread)) {
-		list, _, _ := strings.Cut(name, " ")
-		out = append(out, Problem{Severity: Fault, Path: list, Message: name + " cannot be read by this program and takes no part in any figure until it is put right, replaced or removed: " + b.Unread[name]})
-	}
-	return out
 }

@@ -191,22 +191,23 @@ func (b *Book) clearances(path string, day bom.Date) []matter {
 	return out
 }
 
-// countedTwice warns of an answer that a figure contradicts.
-func (c *checker) countedTwice() {
-	for i := range c.book.Parts {
-		p, path := &c.book.Parts[i], text.Index("parts", i)
-		c.answersOf(path, c.book.matters(p.Routing, p.Special, path, p.Kind != bom.Bought), p.NotCounted)
+// CountedTwice calls report for each matter that has a figure and of which the nearest
+// answer says that an hour rate or an overhead contains it. by says where the answer is.
+func (b *Book) CountedTwice(day bom.Date, report func(o Omission, by string)) {
+	for i := range b.Parts {
+		p, path := &b.Parts[i], text.Index("parts", i)
+		b.answersOf(b.matters(p.Routing, p.Special, path, p.Kind != bom.Bought), p.NotCounted, report)
 	}
-	for i := range c.book.Products {
-		p, path := &c.book.Products[i], text.Index("products", i)
-		list := append(c.book.matters(p.Routing, p.Special, path, true), c.book.clearances(path, c.day)...)
-		c.answersOf(path, list, p.NotCounted)
+	for i := range b.Products {
+		p, path := &b.Products[i], text.Index("products", i)
+		list := append(b.matters(p.Routing, p.Special, path, true), b.clearances(path, day)...)
+		b.answersOf(list, p.NotCounted, report)
 	}
 }
 
 // answersOf holds the nearest answer to each matter that is entered against the
 // figure entered.
-func (c *checker) answersOf(path string, list []matter, own []bom.CountAnswer) {
+func (b *Book) answersOf(list []matter, own []bom.CountAnswer, report func(o Omission, by string)) {
 	for _, m := range list {
 		if !m.entered {
 			continue
@@ -214,17 +215,13 @@ func (c *checker) answersOf(path string, list []matter, own []bom.CountAnswer) {
 		for _, from := range []struct {
 			answers []bom.CountAnswer
 			name    string
-		}{{own, "this record"}, {m.centreAnswers(), "its work centre"}, {c.book.NotCounted, "the shop"}} {
+		}{{own, "this record"}, {m.centreAnswers(), "its work centre"}, {b.NotCounted, "the shop"}} {
 			i := slices.IndexFunc(from.answers, func(a bom.CountAnswer) bool { return a.What == m.what })
 			if i < 0 {
 				continue
 			}
 			if from.answers[i].Answer == bom.InRate {
-				of := ""
-				if m.of != "" {
-					of = " of " + m.of
-				}
-				c.warn(m.path, "%s%s: a figure is entered, and %s says it is in the hour rate or an overhead; it is counted twice: delete one of them", m.what.Noun(), of, from.name)
+				report(Omission{What: m.what, Of: m.of, Path: m.path}, from.name)
 			}
 			break
 		}

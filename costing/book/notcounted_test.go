@@ -8,6 +8,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/booktest"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/rates"
 )
 
@@ -138,7 +139,7 @@ func TestCountedTwice(t *testing.T) {
 	warned := func(change func(*book.Book)) (out []string) {
 		b := booktest.Demo(t)
 		change(b)
-		for _, p := range book.Check(b, nil, omissionDay) {
+		for _, p := range check.Book(b, nil, omissionDay) {
 			if strings.Contains(p.Message, "counted twice") {
 				out = append(out, p.Path+" "+p.Message)
 			}

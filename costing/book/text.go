@@ -24,7 +24,7 @@ func Parse(data []byte) (*Book, text.Places, error) {
 		at := places.Of("kerfbook")
 		// In a book of another version every other complaint is noise.
 		return nil, places, text.NewErrors([]text.Error{{
-			Line: at.Line, Column: at.Column, Path: "kerfbook", Message: versionMessage(b.Version),
+			Line: at.Line, Column: at.Column, Path: "kerfbook", Message: VersionMessage(b.Version),
 		}})
 	}
 	if err != nil {
@@ -37,6 +37,7 @@ func Parse(data []byte) (*Book, text.Places, error) {
 // the same book always gives the same text.
 func (b *Book) Write() ([]byte, error) { return text.Encode(b) }
 
-func versionMessage(version int) string {
+// VersionMessage says that the program does not read a version of the text form.
+func VersionMessage(version int) string {
 	return fmt.Sprintf("version %d of the text form is not known; this program reads version %d", version, Version)
 }

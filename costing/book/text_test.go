@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/text"
 )
 
@@ -40,7 +42,7 @@ func TestParseErrors(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
-			written, want := edit(t, c.old, c.new)
+			written, want := booktest.Edit(t, c.old, c.new)
 			_, places, err := book.Parse([]byte(written))
 			var found *text.Errors
 			if !errors.As(err, &found) {
@@ -59,12 +61,12 @@ func TestParseErrors(t *testing.T) {
 
 func TestWriteGivesTheIdenticalBook(t *testing.T) {
 	t.Parallel()
-	first, _ := parse(t, sample)
+	first, _ := booktest.Placed(t, booktest.Sample)
 	written, err := first.Write()
 	if err != nil {
 		t.Fatal(err)
 	}
-	second, _ := parse(t, string(written))
+	second, _ := booktest.Placed(t, string(written))
 	if !reflect.DeepEqual(first, second) {
 		t.Error("the book read back is another one")
 	}
@@ -89,11 +91,11 @@ func TestParseTakesJSON(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, places := parse(t, string(written))
+	b, places := booktest.Placed(t, string(written))
 	if b.Country != "NO" || b.RateCards[0].MaterialOverhead.Likely.String() != "0.1" {
 		t.Errorf("got %+v", b)
 	}
-	if problems := book.Check(b, places, sampleDay); len(problems) > 0 {
+	if problems := check.Book(b, places, booktest.SampleDay); len(problems) > 0 {
 		t.Errorf("got %v", problems)
 	}
 }
@@ -101,13 +103,13 @@ func TestParseTakesJSON(t *testing.T) {
 // FuzzParse holds the whole book to what strict promises, and that checking never
 // panics on whatever is read.
 func FuzzParse(f *testing.F) {
-	f.Add([]byte(sample))
+	f.Add([]byte(booktest.Sample))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		b, places, err := book.Parse(data)
 		if err != nil {
 			return
 		}
-		for _, p := range book.Check(b, places, sampleDay) {
+		for _, p := range check.Book(b, places, booktest.SampleDay) {
 			if p.Line < 1 || p.Message == "" {
 				t.Fatalf("a problem without a place: %+v", p)
 			}

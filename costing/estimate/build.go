@@ -10,6 +10,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/bom/variant"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/making/blank"
 	"kerfbook/costing/making/routing"
@@ -24,7 +25,7 @@ func Build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 		return est, err
 	}
 	all := graph.Joined(err)
-	for _, problem := range b.UnreadProblems() { // may be the reason
+	for _, problem := range check.Unread(b) { // may be the reason
 		all = append(all, &BuildError{problem.Path, problem.Message})
 	}
 	return nil, errors.Join(all...)
@@ -40,7 +41,7 @@ func build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, problem := range b.UnreadProblems() {
+	for _, problem := range check.Unread(b) {
 		builder.Root().Find(graph.Warning, "book", problem.Message)
 	}
 	a := &assembly{shop: s, lines: slices.Clone(mix), parts: map[bom.ID]*pool{}}

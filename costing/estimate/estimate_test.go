@@ -16,6 +16,7 @@ import (
 	"kerfbook/bom/variant"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/booktest"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/estimate"
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
@@ -224,7 +225,7 @@ func TestSameChoiceInTwoOptions(t *testing.T) {
 		}
 	}
 	_, err := estimate.Build(b, mixOf("plain+engraving:with=10", "plain+bag:with=10"), demoDay)
-	if err != nil && !book.HasFault(book.Check(b, nil, demoDay)) {
+	if err != nil && !check.HasFault(check.Book(b, nil, demoDay)) {
 		t.Errorf("the book has no fault, but: %v", err)
 	}
 }

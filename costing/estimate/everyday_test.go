@@ -10,6 +10,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/text"
 )
 
@@ -46,7 +47,7 @@ func everyday(t *testing.T) *book.Book {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, p := range book.Check(b, places, demoDay) {
+	for _, p := range check.Book(b, places, demoDay) {
 		t.Error(p.Error())
 	}
 	return b

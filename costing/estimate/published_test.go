@@ -12,6 +12,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
@@ -121,9 +122,9 @@ func runExample(t *testing.T, id, file string) {
 		t.Errorf("the id is %s, the file is named %s", e.ID, id)
 	}
 	t.Logf("%s: %s (%s)", e.ID, e.Title, e.Status)
-	var faults []book.Problem
-	for _, p := range book.Check(&e.Book, within(places, "book"), e.Day) {
-		if p.Severity != book.Warning {
+	var faults []check.Problem
+	for _, p := range check.Book(&e.Book, within(places, "book"), e.Day) {
+		if p.Severity != check.Warning {
 			faults = append(faults, p)
 		}
 	}
@@ -132,7 +133,7 @@ func runExample(t *testing.T, id, file string) {
 		return
 	}
 	for _, p := range faults {
-		if p.Severity != book.Gap { // a figure that one bears on is refused below
+		if p.Severity != check.Gap { // a figure that one bears on is refused below
 			t.Error(p)
 		}
 	}
@@ -157,11 +158,11 @@ func within(places text.Places, field string) text.Places {
 }
 
 // refused wants a fault that contains the text.
-func (e *example) refused(t *testing.T, faults []book.Problem) {
+func (e *example) refused(t *testing.T, faults []check.Problem) {
 	if len(e.Mix)+len(e.Expect)+len(e.Cases) > 0 {
 		t.Error("an example that is refused has no mix and no figures")
 	}
-	if !slices.ContainsFunc(faults, func(p book.Problem) bool { return strings.Contains(p.Message, e.Refused) }) {
+	if !slices.ContainsFunc(faults, func(p check.Problem) bool { return strings.Contains(p.Message, e.Refused) }) {
 		t.Errorf("no fault contains %q; found %v", e.Refused, faults)
 	}
 }

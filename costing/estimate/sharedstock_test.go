@@ -12,6 +12,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/estimate"
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
@@ -199,8 +200,8 @@ func TestUnlikeBlanksCannotShare(t *testing.T) {
 	_, err := estimate.Build(b, estimate.NewMix("X", decimal.NewFromInt(5), "only"), demoDay)
 	says(t, messages(err), "parts[1].blank.kerf_mm", "P0 and P1", "kerf_mm", "share_stock")
 	found := false
-	for _, p := range book.Check(b, nil, demoDay) {
-		found = found || p.Path == "parts[1].blank.kerf_mm" && p.Severity != book.Warning
+	for _, p := range check.Book(b, nil, demoDay) {
+		found = found || p.Path == "parts[1].blank.kerf_mm" && p.Severity != check.Warning
 	}
 	if !found {
 		t.Error("the check of the book says nothing")

@@ -7,6 +7,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/booktest"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/estimate"
 )
 
@@ -45,8 +46,8 @@ func faults(t *testing.T, records string) []string {
 		return messages(err)
 	}
 	var out []string
-	for _, p := range book.Check(b, places, demoDay) {
-		if p.Severity != book.Warning {
+	for _, p := range check.Book(b, places, demoDay) {
+		if p.Severity != check.Warning {
 			out = append(out, p.Error())
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/text"
 	"kerfbook/testdata"
 	"kerfbook/web/frame"
@@ -58,9 +59,9 @@ func (b *importBody) fill(written string, c *frame.Call) {
 		return
 	}
 	b.Name = parsed.Name
-	for _, p := range book.Check(parsed, places, parsed.TimeZone.Day(c.Site.Edge.Config.Now())) {
+	for _, p := range check.Book(parsed, places, parsed.TimeZone.Day(c.Site.Edge.Config.Now())) {
 		b.Warnings = append(b.Warnings, p.Error())
-		b.Lacking = b.Lacking || p.Severity == book.Gap
+		b.Lacking = b.Lacking || p.Severity == check.Gap
 	}
 }
 
@@ -117,8 +118,8 @@ func checked(written string) frame.Problems {
 		found.Add("book", "Book: "+err.Error())
 		return found
 	}
-	for _, p := range book.Check(b, places, "") {
-		if p.Severity == book.Fault {
+	for _, p := range check.Book(b, places, "") {
+		if p.Severity == check.Fault {
 			found.Add("book", p.Error())
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/book/record"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
@@ -125,9 +126,9 @@ type lack struct {
 
 func lackingOf(b *book.Book, of record.Record) []lack {
 	var out []lack
-	for _, p := range book.Check(b, nil, "") {
+	for _, p := range check.Book(b, nil, "") {
 		at, ok := record.At(b, p.Path)
-		if p.Severity != book.Gap || !ok || at.Kind.Name != of.Kind.Name || at.Path != of.Path {
+		if p.Severity != check.Gap || !ok || at.Kind.Name != of.Kind.Name || at.Path != of.Path {
 			continue
 		}
 		l := lack{Message: p.Message}

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
-	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 )
@@ -34,10 +34,10 @@ func Malformed(what string, err error) error {
 
 // Broken refuses a book that does not fit together, with the place of each fault
 // in its text; nil if it does.
-func Broken(problems []book.Problem) error {
+func Broken(problems []check.Problem) error {
 	out := answer.Invalidf("the records of the book do not fit together")
 	for _, p := range problems {
-		if p.Severity == book.Fault && len(out.Fields) < MaxFields {
+		if p.Severity == check.Fault && len(out.Fields) < MaxFields {
 			out.Fields = append(out.Fields, FieldOf(p))
 		}
 	}
@@ -47,7 +47,7 @@ func Broken(problems []book.Problem) error {
 	return out
 }
 
-func FieldOf(p book.Problem) answer.FieldError {
+func FieldOf(p check.Problem) answer.FieldError {
 	return answer.FieldError{Path: p.Path, Pointer: text.Pointer(p.Path), Line: p.Line, Column: p.Column, Message: p.Message}
 }
 
@@ -117,11 +117,11 @@ func (f fault) same(other fault) bool {
 
 func (s *Shelf) faults() []fault {
 	var out []fault
-	for _, p := range book.Check(s.Book, nil, "") {
-		if p.Severity == book.Warning {
+	for _, p := range check.Book(s.Book, nil, "") {
+		if p.Severity == check.Warning {
 			continue
 		}
-		f := fault{path: p.Path, rest: p.Path, message: p.Message, gap: p.Severity == book.Gap}
+		f := fault{path: p.Path, rest: p.Path, message: p.Message, gap: p.Severity == check.Gap}
 		if k, position, rest, ok := record.Locate(p.Path); ok {
 			if list := s.readable(k.Name); position < len(list) {
 				f.kind, f.id, f.rest = k.Name, list[position].ID, rest

@@ -11,6 +11,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/papers/show"
 )
@@ -47,7 +48,7 @@ type QuoteHead struct {
 // Draft makes a quote of a day from a book in a version. What was seen is compared with the
 // very book and day that the figures are made from.
 func Draft(b *book.Book, version answer.Version, req quote.Request, day bom.Date, seen []Seen) (*quote.Document, error) {
-	if problems := b.UnreadProblems(); len(problems) > 0 {
+	if problems := check.Unread(b); len(problems) > 0 {
 		out := answer.Invalidf("no quote is made while stored records cannot be read, as its figures could lack them")
 		for _, problem := range problems {
 			out.Fields = append(out.Fields, answer.FieldError{Path: problem.Path, Message: problem.Message})

@@ -17,9 +17,6 @@ func Demo(t testing.TB) *book.Book {
 // Read reads a text without faults.
 func Read(t testing.TB, text []byte) *book.Book {
 	t.Helper()
-	b, _, err := book.Parse(text)
-	if err != nil {
-		t.Fatal(err)
-	}
+	b, _ := Placed(t, string(text))
 	return b
 }

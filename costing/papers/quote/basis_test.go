@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/papers/quote"
 )
 
@@ -41,7 +41,7 @@ func TestPiecesShareACarton(t *testing.T) {
 		t.Error(note)
 	}
 	b.Products[0].Parcel = nil
-	if findings := book.Check(b, nil, day); !strings.Contains(fmt.Sprint(findings), "a carton holds packed pieces") {
+	if findings := check.Book(b, nil, day); !strings.Contains(fmt.Sprint(findings), "a carton holds packed pieces") {
 		t.Errorf("a carton without a parcel: %v", findings)
 	}
 }

@@ -1,4 +1,4 @@
-package book_test
+package booktest
 
 import (
 	_ "embed"
@@ -9,26 +9,26 @@ import (
 	"kerfbook/costing/text"
 )
 
-// sample is the book of the fictional Ostrel Workshop, valid on sampleDay but for
+// Sample is the book of the fictional Ostrel Workshop, valid on SampleDay but for
 // one warning.
 //
 //go:embed testdata/ostrel.yaml
-var sample string
+var Sample string
 
-const sampleDay = "2026-11-25"
+const SampleDay = "2026-11-25"
 
-// edit replaces text of the sample, which must occur. A ‸ in the new text marks
+// Edit replaces text of the Sample, which must occur. A ‸ in the new text marks
 // where a problem is expected; it is taken out.
-func edit(t *testing.T, replacements ...string) (written string, want text.Position) {
+func Edit(t testing.TB, replacements ...string) (written string, want text.Position) {
 	t.Helper()
-	written = replaced(t, sample, replacements)
+	written = Replaced(t, Sample, replacements)
 	before, after, _ := strings.Cut(written, "‸")
 	line := before[strings.LastIndexByte(before, '\n')+1:]
 	return before + after, text.Position{Line: strings.Count(before, "\n") + 1, Column: len([]rune(line)) + 1}
 }
 
-// replaced makes replacements in a text, which must have what is replaced.
-func replaced(t *testing.T, text string, replacements []string) string {
+// Replaced makes replacements in a text, which must have what is replaced.
+func Replaced(t testing.TB, text string, replacements []string) string {
 	t.Helper()
 	for i := 0; i < len(replacements); i += 2 {
 		if !strings.Contains(text, replacements[i]) {
@@ -39,7 +39,8 @@ func replaced(t *testing.T, text string, replacements []string) string {
 	return text
 }
 
-func parse(t *testing.T, written string) (*book.Book, text.Places) {
+// Placed reads a text without faults, and where its fields stand.
+func Placed(t testing.TB, written string) (*book.Book, text.Places) {
 	t.Helper()
 	b, places, err := book.Parse([]byte(written))
 	if err != nil {

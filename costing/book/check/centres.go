@@ -1,11 +1,11 @@
-package book
+package check
 
 import (
+	"github.com/shopspring/decimal"
+
 	"kerfbook/bom"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
-
-	"github.com/shopspring/decimal"
 )
 
 // workCentres checks the rates and the allowance of each work centre.

@@ -1,14 +1,14 @@
-package book
+package check
 
 import (
 	"errors"
 	"slices"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/bom"
 	"kerfbook/costing/text"
-
-	"github.com/shopspring/decimal"
 )
 
 func (c *checker) parts() {

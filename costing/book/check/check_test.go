@@ -1,18 +1,19 @@
-package book_test
+package check_test
 
 import (
+	"kerfbook/costing/book/booktest"
+	"kerfbook/costing/book/check"
 	"strings"
 	"testing"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book"
 )
 
 func TestCheckSample(t *testing.T) {
 	t.Parallel()
-	b, places := parse(t, sample)
-	problems := book.Check(b, places, sampleDay)
-	if len(problems) != 1 || book.HasFault(problems) {
+	b, places := booktest.Placed(t, booktest.Sample)
+	problems := check.Book(b, places, booktest.SampleDay)
+	if len(problems) != 1 || check.HasFault(problems) {
 		t.Fatalf("got %v, want one warning", problems)
 	}
 	if got := problems[0].Error(); !strings.Contains(got, "warning: offers[5].valid_until: the offer for LED-1 ran out on 30 June 2026; others") {
@@ -143,9 +144,9 @@ func TestCheck(t *testing.T) {
 	for _, c := range checkCases {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
-			text, want := edit(t, c.edits...)
-			b, places := parse(t, text)
-			problems := book.Check(b, places, sampleDay)
+			text, want := booktest.Edit(t, c.edits...)
+			b, places := booktest.Placed(t, text)
+			problems := check.Book(b, places, booktest.SampleDay)
 			for i, p := range problems {
 				if i > 0 && p.Line < problems[i-1].Line {
 					t.Errorf("problems are not in the order of the text: %v", problems)
@@ -164,11 +165,11 @@ func TestCheck(t *testing.T) {
 // A price that has run out goes on being used: that is a warning, no fault.
 func TestPricesThatRanOutAreWarnings(t *testing.T) {
 	t.Parallel()
-	text, _ := edit(t, "valid_until: 2026-12-31", "valid_until: 2026-11-24", "    lead_days: 7", "    valid_until: 2026-01-31")
-	b, places := parse(t, text)
+	text, _ := booktest.Edit(t, "valid_until: 2026-12-31", "valid_until: 2026-11-24", "    lead_days: 7", "    valid_until: 2026-01-31")
+	b, places := booktest.Placed(t, text)
 	var said []string
-	for _, p := range book.Check(b, places, sampleDay) {
-		if p.Severity == book.Fault {
+	for _, p := range check.Book(b, places, booktest.SampleDay) {
+		if p.Severity == check.Fault {
 			t.Errorf("a fault: %s", p.Error())
 		}
 		said = append(said, p.Path)
@@ -180,12 +181,12 @@ func TestPricesThatRanOutAreWarnings(t *testing.T) {
 
 func TestCheckReportsAllProblems(t *testing.T) {
 	t.Parallel()
-	text, _ := edit(t, "currency: SEK", "currency: JPY", "part: LED-1, quantity", "part: LED-9, quantity",
+	text, _ := booktest.Edit(t, "currency: SEK", "currency: JPY", "part: LED-1, quantity", "part: LED-9, quantity",
 		"supplier: gleam", "supplier: gleem", "trim: glow, channel", "trim: glov, channel")
-	b, places := parse(t, text)
+	b, places := booktest.Placed(t, text)
 	var faults []string
-	for _, p := range book.Check(b, places, sampleDay) {
-		if p.Severity != book.Warning {
+	for _, p := range check.Book(b, places, booktest.SampleDay) {
+		if p.Severity != check.Warning {
 			faults = append(faults, p.Path)
 		}
 	}
@@ -197,16 +198,16 @@ func TestCheckReportsAllProblems(t *testing.T) {
 
 func TestCheckWithoutPlacesOrDay(t *testing.T) {
 	t.Parallel()
-	b, _ := parse(t, sample)
+	b, _ := booktest.Placed(t, booktest.Sample)
 	b.Version = 2
 	b.RateCards[0].Exchange = nil
-	problems := book.Check(b, nil, "")
+	problems := check.Book(b, nil, "")
 	if len(problems) != 1 || problems[0].Path != "kerfbook" || problems[0].Line != 0 {
 		t.Errorf("got %v, want only the version", problems)
 	}
 	for range 20 { // the order must not depend on that of maps
-		again := book.Check(b, nil, "2027-01-01")
-		if len(again) == 0 || again[1].Error() != book.Check(b, nil, "2027-01-01")[1].Error() {
+		again := check.Book(b, nil, "2027-01-01")
+		if len(again) == 0 || again[1].Error() != check.Book(b, nil, "2027-01-01")[1].Error() {
 			t.Fatal("problems come in another order each time")
 		}
 	}
@@ -214,15 +215,15 @@ func TestCheckWithoutPlacesOrDay(t *testing.T) {
 
 func TestCheckDepth(t *testing.T) {
 	t.Parallel()
-	b, _ := parse(t, sample)
+	b, _ := booktest.Placed(t, booktest.Sample)
 	below := bom.ID("SCREW-M3")
 	for i := range bom.MaxLevels + 1 {
 		id := bom.ID("A" + strings.Repeat("x", i))
 		b.Parts = append(b.Parts, bom.Part{Number: id, Name: "box", Kind: bom.Assembly, Children: []bom.Child{{Part: below, Quantity: bom.Whole(10)}}})
 		below = id
 	}
-	problems := book.Check(b, nil, sampleDay)
-	if !book.HasFault(problems) || !strings.Contains(problems[len(problems)-1].Message+problems[0].Message, "deeper than 32 levels") {
+	problems := check.Book(b, nil, booktest.SampleDay)
+	if !check.HasFault(problems) || !strings.Contains(problems[len(problems)-1].Message+problems[0].Message, "deeper than 32 levels") {
 		t.Errorf("got %v", problems)
 	}
 }

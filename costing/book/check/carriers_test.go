@@ -1,10 +1,11 @@
-package book_test
+package check_test
 
 import (
 	"testing"
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/check"
 	"kerfbook/costing/trade"
 )
 
@@ -27,8 +28,8 @@ func TestPriceTablesOfCarriersRise(t *testing.T) {
 		"a tier after an open one": {carrier(rising, trade.ClearanceTier{}, trade.ClearanceTier{UpTo: &two}), "carriers[0].clearance[0].tiers[1].up_to"},
 	} {
 		var found string
-		for _, p := range book.Check(c.book, nil, "") {
-			if p.Severity == book.Fault {
+		for _, p := range check.Book(c.book, nil, "") {
+			if p.Severity == check.Fault {
 				found = p.Path
 			}
 		}

@@ -1,12 +1,16 @@
-package book
+// Package check holds the records of a book against one another: what is wrong, what is
+// missing, and what to look at, each with its place.
+package check
 
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
 )
@@ -45,14 +49,14 @@ func (p Problem) Error() string {
 	return fmt.Sprintf("line %d, column %d: %s", p.Line, p.Column, written)
 }
 
-// Check holds the records of a book against one another and gives all problems,
+// Book holds the records of a book against one another and gives all problems,
 // in the order of the text. Places are those Parse gave, nil for a book that was
 // not read from text. What depends on the day (rate card, exchange rates, offers
 // that expire) is checked for the given day, and left out if it is empty.
-func Check(b *Book, places text.Places, day bom.Date) []Problem {
+func Book(b *book.Book, places text.Places, day bom.Date) []Problem {
 	c := &checker{book: b, places: places, day: day}
 	c.version()
-	c.problems = append(c.problems, b.UnreadProblems()...)
+	c.problems = append(c.problems, Unread(b)...)
 	c.index()
 	c.rateCards()
 	c.currencies()
@@ -90,7 +94,7 @@ func HasFault(problems []Problem) bool {
 
 // checker carries what one check finds.
 type checker struct {
-	book     *Book
+	book     *book.Book
 	places   text.Places
 	day      bom.Date
 	known    indexes
@@ -121,12 +125,34 @@ func (c *checker) add(severity Severity, path, message string) {
 }
 
 func (c *checker) version() {
-	if c.book.Version != Version {
-		c.fail("kerfbook", "%s", versionMessage(c.book.Version))
+	if c.book.Version != book.Version {
+		c.fail("kerfbook", "%s", book.VersionMessage(c.book.Version))
 	}
 }
 
 // entry gives the path of a field of an entry of a list.
 func entry(list string, i int, field string) string {
 	return text.Field(text.Index(list, i), field)
+}
+
+// Unread words the records of a book that cannot be read, in order. They have no place
+// in the book but their list.
+func Unread(b *book.Book) []Problem {
+	var out []Problem
+	for _, name := range slices.Sorted(maps.Keys(b.Unread)) {
+		list, _, _ := strings.Cut(name, " ")
+		out = append(out, Problem{Severity: Fault, Path: list, Message: name + " cannot be read by this program and takes no part in any figure until it is put right, replaced or removed: " + b.Unread[name]})
+	}
+	return out
+}
+
+// countedTwice warns of an answer that a figure contradicts.
+func (c *checker) countedTwice() {
+	c.book.CountedTwice(c.day, func(o book.Omission, by string) {
+		of := ""
+		if o.Of != "" {
+			of = " of " + o.Of
+		}
+		c.warn(o.Path, "%s%s: a figure is entered, and %s says it is in the hour rate or an overhead; it is counted twice: delete one of them", o.What.Noun(), of, by)
+	})
 }

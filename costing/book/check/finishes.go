@@ -1,4 +1,4 @@
-package book
+package check
 
 import (
 	"kerfbook/bom"

@@ -1,14 +1,16 @@
-package book
+package check
 
 import (
 	"fmt"
+
+	"kerfbook/costing/book"
 )
 
 // overrides checks that no figure has two numbers from the same day. Whether a
 // figure of the key exists is seen only when an estimate is built.
 func (c *checker) overrides() {
 	type start struct {
-		figure FigureKey
+		figure book.FigureKey
 		from   string
 	}
 	first := map[start]int{}
@@ -27,7 +29,7 @@ func (c *checker) overrides() {
 
 // UnusedOverride is the warning about the override at a place of the list whose
 // figure no estimate has.
-func UnusedOverride(b *Book, i int, hint string) Problem {
+func UnusedOverride(b *book.Book, i int, hint string) Problem {
 	return Problem{Severity: Warning, Path: entry("overrides", i, "figure"), Message: fmt.Sprintf(
 		"no trim has a computed figure with the key %s, so this override is not used%s", b.Overrides[i].Figure, hint)}
 }

@@ -1,10 +1,12 @@
-package book_test
+package check_test
 
 import (
 	"strings"
 	"testing"
 
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
+	"kerfbook/costing/book/check"
 )
 
 // cuttingBook describes a part by features, without a fault.
@@ -47,10 +49,10 @@ parts:
 `
 
 // checkCutting gives the problems of the book with replacements made.
-func checkCutting(t *testing.T, replacements ...string) []book.Problem {
+func checkCutting(t *testing.T, replacements ...string) []check.Problem {
 	t.Helper()
-	b, places := parse(t, replaced(t, cuttingBook, replacements))
-	return book.Check(b, places, "2026-11-25")
+	b, places := booktest.Placed(t, booktest.Replaced(t, cuttingBook, replacements))
+	return check.Book(b, places, "2026-11-25")
 }
 
 func TestCheckCutting(t *testing.T) {
@@ -158,7 +160,7 @@ func TestRoomIsKnown(t *testing.T) {
 		"an assembly":              {"kind: made\n    blank: {stock: BAR, length_mm: 62, kerf_mm: 0}", "kind: assembly\n    children: [{part: B, quantity: 1}]", "length_mm: 40, width_mm: 20", "length_mm: 440, width_mm: 400", "parts:\n", "parts:\n  - {number: B, name: blank, kind: made, blank: {stock: BAR, length_mm: 62, kerf_mm: 0}}\n"},
 	} {
 		for _, p := range checkCutting(t, edits...) {
-			if p.Severity == book.Fault {
+			if p.Severity == check.Fault {
 				t.Errorf("%s: %v", name, p)
 			}
 		}
