@@ -1,49 +1,5 @@
 package bom
 
-import "strings"
-
-// ToolKind is the kind of a cutting tool.
-type ToolKind string
-
-// The kinds of tool.
-const (
-	FaceMill     ToolKind = "face_mill"
-	EndMill      ToolKind = "end_mill"
-	BallMill     ToolKind = "ball_mill"
-	SlittingSaw  ToolKind = "slitting_saw"
-	FlyCutter    ToolKind = "fly_cutter" // one insert on an arm
-	DrillTool    ToolKind = "drill"
-	TapTool      ToolKind = "tap"
-	ThreadMiller ToolKind = "thread_mill"
-	ChamferMill  ToolKind = "chamfer_mill"
-	Engraver     ToolKind = "engraver"
-	TurningTool  ToolKind = "turning"
-	BoringTool   ToolKind = "boring"
-	PartingBlade ToolKind = "parting"
-)
-
-// Values lists the words of the book.
-func (ToolKind) Values() []string {
-	return []string{"face_mill", "end_mill", "ball_mill", "slitting_saw", "fly_cutter", "drill", "tap", "thread_mill",
-		"chamfer_mill", "engraver", "turning", "boring", "parting"}
-}
-
-// Noun is the kind as a person says it: "an end mill".
-func (k ToolKind) Noun() string { return toolForms[k].noun }
-
-// ToolNouns are kinds as a person says them: "an end mill or a slitting saw".
-func ToolNouns(kinds []ToolKind) string {
-	words := make([]string, len(kinds))
-	for i, k := range kinds {
-		words[i] = k.Noun()
-	}
-	return strings.Join(words, " or ")
-}
-
-// Rotates reports whether the tool turns and the workpiece stands; it then has a
-// diameter of its own, from which its speed follows.
-func (k ToolKind) Rotates() bool { return k != TurningTool && k != BoringTool && k != PartingBlade }
-
 // ToolGrade is what the cutting edge consists of.
 type ToolGrade string
 
