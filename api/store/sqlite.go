@@ -12,6 +12,7 @@ import (
 	"os"
 	"runtime"
 	"strings"
+	"time"
 )
 
 // fileMode keeps the book to its owner. The files SQLite puts beside the
@@ -36,7 +37,7 @@ func openSQLite(ctx context.Context, path string) (*Store, error) {
 	}
 	write.SetMaxOpenConns(1)
 	s := &Store{dialect: sqliteDialect, write: write, close: write.Close}
-	if s.schema, err = startSQLite(ctx, write, path); err != nil {
+	if s.schema, err = startInTurn(ctx, write, path); err != nil {
 		return nil, errors.Join(unopened(path, err), write.Close())
 	}
 	s.read, err = sql.Open("sqlite", dataSource(path, pinned+"&_pragma=query_only(1)"))
@@ -49,6 +50,24 @@ func openSQLite(ctx context.Context, path string) (*Store, error) {
 	s.close = func() error { return errors.Join(s.read.Close(), s.write.Close()) }
 	return s.prepared(ctx)
 }
+
+// startInTurn starts a database when others that start on the file let it. While a
+// file is new they change how it is written, for which SQLite refuses the others at
+// once instead of having them wait.
+func startInTurn(ctx context.Context, db *sql.DB, path string) (schema int64, err error) {
+	for range startTries {
+		if schema, err = startSQLite(ctx, db, path); sqliteTrouble(err) != locked || ctx.Err() != nil {
+			break
+		}
+		time.Sleep(startPause)
+	}
+	return schema, err
+}
+
+const (
+	startTries = 100
+	startPause = 20 * time.Millisecond
+)
 
 // lookSQLite opens a file that is there, with settings under which nothing is
 // written to it.
