@@ -55,7 +55,7 @@ func (b *Builder) Build() (*Graph, error) {
 	if len(b.faults) > 0 {
 		return nil, errors.Join(b.faults...)
 	}
-	return &Graph{nodes: b.nodes, byKey: b.byKey, findings: b.findings}, nil
+	return (&Graph{nodes: b.nodes, byKey: b.byKey, findings: b.findings}).look(), nil
 }
 
 // Joined gives the errors that errors.Join made one; of any other error, itself.

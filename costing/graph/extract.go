@@ -43,7 +43,7 @@ func (s Scope) Extract(ids ...ID) (g *Graph, in []ID, ok bool) {
 	for _, id := range ids {
 		in = append(in, moved[id])
 	}
-	return g, in, true
+	return g.look(), in, true
 }
 
 // moved gives the node with its arguments renumbered. A decision is taken as it

@@ -125,10 +125,28 @@ type Graph struct {
 	nodes    []Node
 	byKey    map[string]ID
 	findings []Finding
+	// lacks says that a node is missing, aged that a price has run out; see look.
+	lacks, aged bool
+}
+
+// look notes of a finished graph what is asked for again and again.
+func (g *Graph) look() *Graph {
+	for id := range g.nodes {
+		n := &g.nodes[id]
+		g.lacks = g.lacks || n.Missing != ""
+		g.aged = g.aged || n.Source.AgeDays > 0
+	}
+	return g
 }
 
 // Len is the number of nodes.
 func (g *Graph) Len() int { return len(g.nodes) }
+
+// Lacks reports that something is missing in the graph.
+func (g *Graph) Lacks() bool { return g.lacks }
+
+// Aged reports that a price in the graph has run out.
+func (g *Graph) Aged() bool { return g.aged }
 
 // Node gives a node by ID. The node must not be changed.
 func (g *Graph) Node(id ID) *Node { return &g.nodes[id] }

@@ -28,7 +28,7 @@ type Standing struct {
 // figures that are held at a value: nothing is missing there.
 func (g *Graph) Standing(given map[ID]decimal.Decimal) *Standing {
 	s := &Standing{g: g, given: given}
-	if !slices.ContainsFunc(g.nodes, func(n Node) bool { return n.Missing != "" }) {
+	if !g.lacks {
 		return s
 	}
 	s.states = make([]State, g.Len())

@@ -70,17 +70,16 @@ func Unverified(g *graph.Graph, values Values) []bool {
 // Ages tells, per node, the days since the oldest price it rests on ran out; nil
 // where none has.
 func Ages(g *graph.Graph, values Values) []int {
-	out, any := make([]int, g.Len()), false
+	if !g.Aged() { // asked for every proof, and most books are up to date
+		return nil
+	}
+	out := make([]int, g.Len())
 	for id := range graph.ID(g.Len()) {
 		n := g.Node(id)
 		out[id] = n.Source.AgeDays
-		any = any || out[id] > 0
 		for _, a := range taken(n, values) {
 			out[id] = max(out[id], out[a])
 		}
-	}
-	if !any {
-		return nil
 	}
 	return out
 }
