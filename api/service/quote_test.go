@@ -148,50 +148,6 @@ func TestPreviewOfARevision(t *testing.T) {
 	wantCode(t, err, answer.NotFound)
 }
 
-// Fifty quotes at once take the numbers 1 to 50; those that fail take none.
-func TestQuoteNumbersHaveNoGaps(t *testing.T) {
-	t.Parallel()
-	o := newOffice(t)
-	const quotes = 50
-	var wg sync.WaitGroup
-	for i := range quotes + 10 {
-		wg.Go(func() {
-			req := offer("PT")
-			if i >= quotes {
-				req = offer("US") // needs a confirmation
-			}
-			_, err := o.issued(t.Context(), maker, "", req)
-			for answer.CodeOf(err) == answer.Busy { // the queue of fifty was too long on this machine
-				_, err = o.issued(t.Context(), maker, "", req)
-			}
-			if (err == nil) != (i < quotes) {
-				t.Errorf("quote %d: %v", i, err)
-			}
-		})
-	}
-	wg.Wait()
-	seen, after := map[string]bool{}, ""
-	for {
-		page, next, err := o.Quotes(t.Context(), after, 7)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, q := range page {
-			if seen[q.Number] || q.Number < "2026-0001" || q.Number > "2026-0050" || len(q.Number) != 9 {
-				t.Errorf("number %s", q.Number)
-			}
-			seen[q.Number] = true
-		}
-		if after = next; next == "" {
-			break
-		}
-	}
-	if len(seen) != quotes {
-		t.Errorf("%d quotes, want %d", len(seen), quotes)
-	}
-	wantHonestLog(t, o)
-}
-
 func TestQuotesNeedTheScopeAndTheConfirmation(t *testing.T) {
 	t.Parallel()
 	o, ctx := newOffice(t), t.Context()

@@ -1,13 +1,11 @@
 package service_test
 
 import (
-	"context"
 	"crypto/rand"
 	"encoding/json"
 	"path/filepath"
 	"slices"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -15,7 +13,6 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
-	"kerfbook/api/answer/study"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/bom"
@@ -369,75 +366,6 @@ func TestChangeFindsInputsOfOtherChoices(t *testing.T) {
 	b, _, err := s.Book(ctx)
 	if err != nil || b.Products[0].Routing[0].SetupMin.Likely.String() != "99" {
 		t.Errorf("set-up time is not 99, %v", err)
-	}
-}
-
-// TestReadersAndWriters reads figures from many sides while the book changes:
-// every answer is that of one version.
-func TestReadersAndWriters(t *testing.T) {
-	t.Parallel()
-	s, _ := stored(t)
-	ctx, stop := context.WithCancel(t.Context())
-	var mu sync.Mutex
-	answers := map[answer.Version]string{}
-	var wg sync.WaitGroup
-	for range 2 {
-		wg.Go(func() {
-			for ctx.Err() == nil {
-				e, v, err := s.Estimate(t.Context(), estimate.NewMix("LAMP", decimal.NewFromInt(60), "plain"), day)
-				if err != nil {
-					t.Error(err)
-					return
-				}
-				text := e.Variants[0].Full.Value
-				mu.Lock()
-				if known, ok := answers[v]; ok && known != text {
-					t.Errorf("version %s costs %s and %s", v, known, text)
-				}
-				answers[v] = text
-				mu.Unlock()
-			}
-		})
-	}
-	for n := range 4 {
-		altered := []change.Change{{Key: setup, Value: decimal.NewFromInt(int64(n + 50)).String()}}
-		if _, err := s.ApplyChange(t.Context(), maker, altered, answer.AnyVersion); err != nil {
-			t.Error(err)
-		}
-	}
-	stop()
-	wg.Wait()
-	if len(answers) < 2 {
-		t.Errorf("only %d versions were seen", len(answers))
-	}
-}
-
-// TestSameCurveIsDrawnOnce lets fifty ask for the same curve at once: one works it
-// out, and all get that answer.
-func TestSameCurveIsDrawnOnce(t *testing.T) {
-	t.Parallel()
-	s, _ := stored(t)
-	req := study.CurveRequest{Day: "2026-11-25", Curves: []study.Selection{{Trim: "plain"}}, From: 40, To: 80}
-	var asking sync.WaitGroup
-	answers := make(chan *study.BatchCurve, 50)
-	for range cap(answers) {
-		asking.Go(func() {
-			out, _, err := s.Curve(t.Context(), req)
-			if err != nil {
-				t.Error(err)
-				return
-			}
-			answers <- &out.Curves[0]
-		})
-	}
-	asking.Wait()
-	close(answers)
-	drawn := map[*study.BatchCurve]bool{}
-	for a := range answers {
-		drawn[a] = true
-	}
-	if len(drawn) != 1 {
-		t.Errorf("the curve was drawn %d times", len(drawn))
 	}
 }
 
