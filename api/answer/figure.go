@@ -66,17 +66,8 @@ func (r Reader) Figure(id graph.ID) Figure {
 	if r.ages != nil {
 		f.OutOfDateDays = r.ages[id]
 	}
-	state := proof.Told(r.standing, id, n.Key)
-	for _, m := range r.standing.Missing(id) {
-		f.Without = append(f.Without, m.Missing)
-	}
-	switch d, ok := r.v.Raw(id); {
-	case !ok || state == graph.Withheld || n.Missing != "":
-	case state == graph.AtLeast:
-		f.AtLeast = d.String()
-	default:
-		f.Value = d.String()
-	}
+	told := proof.Tell(r.g, r.v, r.standing, id)
+	f.Value, f.AtLeast, f.Without = told.Value, told.AtLeast, told.Without
 	return f
 }
 

@@ -77,17 +77,23 @@ func (s *Standing) Of(id ID) State {
 // Missing names what is missing behind some figures, each once, in the order in
 // which it was built.
 func (s *Standing) Missing(ids ...ID) []*Node {
-	if s.states == nil {
-		return nil
+	last := None
+	for _, id := range ids {
+		if s.Of(id) != Clean {
+			last = max(last, id)
+		}
 	}
-	reached := make([]bool, s.g.Len())
+	if last == None {
+		return nil // as of most figures, of which each is asked
+	}
+	reached := make([]bool, last+1)
 	for _, id := range ids {
 		if s.Of(id) != Clean {
 			reached[id] = true
 		}
 	}
 	var out []*Node
-	for id := ID(s.g.Len() - 1); id >= 0; id-- {
+	for id := last; id >= 0; id-- {
 		n := &s.g.nodes[id]
 		if !reached[id] || s.states[id] == Clean {
 			continue

@@ -112,17 +112,8 @@ func (e *explainer) describe(id graph.ID, n *graph.Node) Step {
 	if e.ages != nil {
 		s.OutOfDateDays = e.ages[id]
 	}
-	state := Told(e.standing, id, n.Key)
-	for _, m := range e.standing.Missing(id) {
-		s.Without = append(s.Without, m.Missing)
-	}
-	switch v, ok := e.values.Raw(id); {
-	case !ok || state == graph.Withheld || n.Missing != "":
-	case state == graph.AtLeast:
-		s.AtLeast = v.String()
-	default:
-		s.Value = v.String()
-	}
+	told := Tell(e.g, e.values, e.standing, id)
+	s.Value, s.AtLeast, s.Without = told.Value, told.AtLeast, told.Without
 	if computed, ok := e.g.Computed(n.Key); ok {
 		s.InPlaceOf = e.g.Node(computed).Key
 	}

@@ -27,12 +27,27 @@ func Standing(g *graph.Graph, values Values) *graph.Standing {
 	return g.Standing(given)
 }
 
-// Told is the state in which a figure is told. A price, and what it earns, is withheld
-// where a cost would be at least something.
-func Told(s *graph.Standing, id graph.ID, key string) graph.State {
-	state := s.Of(id)
-	if state == graph.AtLeast && (strings.Contains(key, "/price/") || strings.HasPrefix(key, "destination/") || strings.HasPrefix(key, "quote/")) {
-		return graph.Withheld
+// Told is how a figure is told: by its value, by a bound, or, where only Without says
+// something, not at all.
+type Told struct {
+	Value, AtLeast string
+	Without        []string
+}
+
+// Tell says how a figure is told. A price, and what it earns, is withheld where a cost
+// would be at least something.
+func Tell(g *graph.Graph, values Values, s *graph.Standing, id graph.ID) (t Told) {
+	for _, m := range s.Missing(id) {
+		t.Without = append(t.Without, m.Missing)
 	}
-	return state
+	n, state := g.Node(id), s.Of(id)
+	price := strings.Contains(n.Key, "/price/") || strings.HasPrefix(n.Key, "destination/") || strings.HasPrefix(n.Key, "quote/")
+	switch v, ok := values.Raw(id); {
+	case !ok || n.Missing != "" || state == graph.Withheld || state == graph.AtLeast && price:
+	case state == graph.AtLeast:
+		t.AtLeast = v.String()
+	default:
+		t.Value = v.String()
+	}
+	return t
 }
