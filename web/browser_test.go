@@ -16,6 +16,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/testdata"
+	"kerfbook/testdata/depth"
 	"kerfbook/web/frame"
 )
 
@@ -24,6 +25,7 @@ func TestInTheBrowser(t *testing.T) {
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}
+	t.Parallel()
 	ctx := chrome(t)
 	full, empty := demoShop(t), emptyShop(t)
 	number, _ := issueDemoQuote(t, full.signIn(t))
@@ -37,7 +39,7 @@ func TestInTheBrowser(t *testing.T) {
 	t.Run("keyboard", func(t *testing.T) { keyboard(full.open(t, ctx)) })
 	t.Run("downloads", func(t *testing.T) { downloads(full.openSignedIn(t, ctx), number) })
 	t.Run("instant what-if", func(t *testing.T) { instant(full.openSignedIn(t, ctx)) })
-	pages := append(browserPages(), "/quotes/"+number, "/quotes/"+number+"/proof/quote/total")
+	pages := oneOfEach(append(browserPages(), "/quotes/"+number, "/quotes/"+number+"/proof/quote/total"))
 	for name, look := range map[string]func(t *testing.T){
 		"narrow":                func(t *testing.T) { narrow(full.openSignedIn(t, ctx), pages) },
 		"axe":                   func(t *testing.T) { axe(full.openSignedIn(t, ctx), pages) },
@@ -60,6 +62,14 @@ func browserPages() []string {
 		"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/proof/work-centre/MILL/machine-rate?mix=plain%3D100&day=2026-11-25",
 		"/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&day=2026-11-25&value=41.50", "/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&value=-4",
 	}
+}
+
+// oneOfEach keeps one view of each page by day.
+func oneOfEach(paths []string) []string {
+	return depth.OneOfEach(paths, func(path string) string {
+		page, _, _ := strings.Cut(path, "?")
+		return page
+	})
 }
 
 // tour signs in, changes the quantity, opens a proof, changes an input and issues

@@ -48,7 +48,9 @@ func (s *shop) open(t *testing.T, ctx context.Context) *tab {
 	}
 	timed, stop := context.WithTimeout(own, 2*time.Minute)
 	t.Cleanup(stop)
-	return &tab{t, timed, s}
+	tb := &tab{t, timed, s}
+	tb.scheme("light") // and without motion: a page that still glides is pressed beside what was meant
+	return tb
 }
 
 // openSignedIn opens a tab that has the session of a signed-in browser.

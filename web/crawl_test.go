@@ -37,12 +37,13 @@ type crawler struct {
 	proofs   int             // pages of proofs that were opened
 	verified map[string]bool // figures that were recomputed, by batch and key
 	figures  int
-	stats    int             // numbers that are no figures of the graph
-	quotes   map[string]step // what quotes explained, by number, revision and key
+	stats    int                      // numbers that are no figures of the graph
+	quotes   map[string]step          // what quotes explained, by number, revision and key
+	changed  map[string]*answer.Sheet // batches with a change, by the query of their address
 }
 
 func newCrawler(t *testing.T, b *browser) *crawler {
-	return &crawler{t: t, b: b, seen: map[string]bool{}, verified: map[string]bool{}, quotes: map[string]step{}, views: map[string]int{}}
+	return &crawler{t: t, b: b, seen: map[string]bool{}, verified: map[string]bool{}, quotes: map[string]step{}, changed: map[string]*answer.Sheet{}, views: map[string]int{}}
 }
 
 // mostProofs bounds how many pages of proofs are opened; the figures behind all
@@ -218,10 +219,13 @@ func (c *crawler) explainer(href string) (explained, error) {
 	}
 	day := bom.Date(q.Get("day"))
 	if altered := q.Get("change"); altered != "" {
-		key, value, _ := strings.Cut(altered, "=")
-		sheet, err := svc.SheetWith(ctx, mix, day, []change.Change{{Key: key, Value: value}})
-		if err != nil {
-			return explained{}, err
+		sheet := c.changed[address.RawQuery]
+		if sheet == nil {
+			key, value, _ := strings.Cut(altered, "=")
+			if sheet, err = svc.SheetWith(ctx, mix, day, []change.Change{{Key: key, Value: value}}); err != nil {
+				return explained{}, err
+			}
+			c.changed[address.RawQuery] = sheet
 		}
 		return explained{address.RawQuery, func(key string) (step, error) { return sheet.Explain(key, 1) }}, nil
 	}

@@ -1,6 +1,7 @@
 package web_test
 
 import (
+	"flag"
 	"html/template"
 	"net/http"
 	"net/http/httptest"
@@ -60,14 +61,15 @@ func TestGalleryInTheBrowser(t *testing.T) {
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}
+	t.Parallel()
 	tb := serveGallery(t).open(t, chrome(t))
 	axe(tb, []string{"/"})
-	for _, scheme := range []string{"light", "dark"} {
-		tb.scheme(scheme)
-		for _, width := range []int64{320, 500, 768, 1280} {
-			tb.width(width)
-			tb.visit("/")
-			tb.textsApart(width, 50)
+	for _, width := range []int64{320, 500, 768, 1280} {
+		tb.width(width)
+		tb.visit("/")
+		tb.textsApart(width, 50)
+		for _, scheme := range []string{"light", "dark"} {
+			tb.scheme(scheme)
 			tb.keepPicture(scheme + "-" + strconv.FormatInt(width, 10))
 		}
 	}
@@ -98,14 +100,23 @@ func (tb *tab) textsApart(width int64, least int) {
 	}
 }
 
+// artifacts tells whether pictures are to be kept: the flag -artifacts.
+func artifacts() bool { return flag.Lookup("test.artifacts").Value.String() == "true" }
+
 func (tb *tab) keepPicture(name string) {
 	tb.t.Helper()
+	if !artifacts() {
+		return
+	}
 	picture := must(chromedp.Run(tb.ctx, chromedp.FullScreenshot(100)))(tb.t)
 	tb.keep(name+".png", picture)
 }
 
 func (tb *tab) keepPaper(prefix string) {
 	tb.t.Helper()
+	if !artifacts() {
+		return
+	}
 	if _, err := chromedp.Call(tb.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{}); err != nil {
 		tb.t.Fatal(err)
 	}

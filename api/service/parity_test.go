@@ -321,7 +321,7 @@ func TestDecidedCellsWatchTheirInputs(t *testing.T) {
 	var edits []edit
 	turned := 0
 	for _, id := range s.windows(t, "part/SH-ACR/layout") {
-		for _, factor := range []int64{90, 97, 103, 112, 130} {
+		for _, factor := range depth.OneOfEach([]int64{90, 97, 103, 112, 130}, func(factor int64) bool { return factor < 100 }) {
 			value := s.g.Node(id).Value.Mul(decimal.New(factor, -2))
 			if _, err := exact.Evaluate(s.g, exact.Pins{id: value}); !errors.As(err, new(*exact.OutsideDecisionError)) {
 				t.Errorf("%s = %s: the engine says %v", s.g.Node(id).Key, value, err)

@@ -6,6 +6,7 @@ package depth
 import (
 	"iter"
 	"os"
+	"slices"
 	"strconv"
 	"testing"
 )
@@ -37,6 +38,20 @@ func Of(full int) int {
 }
 
 func tenth(full int) int { return (full + 9) / 10 }
+
+// OneOfEach gives all cases at night, and the first of each kind by day.
+func OneOfEach[T any, K comparable](all []T, kind func(T) K) []T {
+	if _, ok := night(); ok {
+		return all
+	}
+	seen := map[K]bool{}
+	return slices.DeleteFunc(slices.Clone(all), func(one T) bool {
+		k := kind(one)
+		again := seen[k]
+		seen[k] = true
+		return again
+	})
+}
 
 // Seeds gives the seeds of that many cases: the same first tenth always, the rest
 // drawn anew each night. A seed that once failed is named behind the number and
