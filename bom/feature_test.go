@@ -75,12 +75,15 @@ func TestMaterialOf(t *testing.T) {
 		{Number: "TWO", Kind: bom.Assembly, Children: []bom.Child{{Part: "ONE"}, {Part: "AL"}}},
 		{Number: "LOOP", Kind: bom.Assembly, Children: []bom.Child{{Part: "LOOP"}, {Part: "CU"}}},
 		{Number: "LOST", Kind: bom.Assembly, Children: []bom.Child{{Part: "GONE"}}},
+		{Number: "BARE", Kind: bom.Made, Blank: &bom.Blank{Stock: "tube"}}, {Number: "NONE", Kind: bom.Made, Blank: &bom.Blank{Stock: "sheet"}},
+		{Number: "HALF", Kind: bom.Assembly, Children: []bom.Child{{Part: "CU"}, {Part: "NONE"}}},
 	}
-	stocks := []bom.Stock{{ID: "bar", Material: "copper"}, {ID: "rod", Material: "aluminium"}}
+	stocks := []bom.Stock{{ID: "bar", Material: "copper"}, {ID: "rod", Material: "aluminium"}, {ID: "tube"}}
 	index := bom.PartsByNumber(parts)
-	for number, want := range map[bom.ID]bom.ID{"CU": "copper", "ONE": "copper", "TWO": "", "SCREW": "", "LOOP": "copper", "LOST": ""} {
-		if got := bom.MaterialOf(index[number], index, stocks); got != want {
-			t.Errorf("%s consists of %q, want %q", number, got, want)
+	for number, want := range map[bom.ID][2]bom.ID{"CU": {"copper"}, "ONE": {"copper"}, "TWO": {}, "SCREW": {}, "LOOP": {"copper"}, "LOST": {"", "GONE"},
+		"BARE": {"", "tube"}, "NONE": {"", "sheet"}, "HALF": {"", "sheet"}} {
+		if got, lost := bom.MaterialOf(index[number], index, stocks); got != want[0] || lost != want[1] {
+			t.Errorf("%s consists of %q without %q, want %q", number, got, lost, want)
 		}
 	}
 }

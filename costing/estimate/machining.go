@@ -23,8 +23,12 @@ func (a *assembly) workshop(part *bom.Part, operations []bom.Operation, path str
 			if !p.Missing {
 				a.fail(place+p.Field, "%s", p.Message)
 			} else if r.Cutting == graph.None { // what it takes away is as unknown as its time
+				lacks := missing{"time of " + s.Thing() + ", since " + p.Message, place + p.Field}
+				if cause := a.behind(p.Field, part, op); cause != (missing{}) {
+					lacks = cause
+				}
 				gap := func(name, label string, of graph.Unit) graph.ID {
-					return s.From(graph.Source{Path: place + p.Field}).Missing(name, label, of.Per(graph.Piece), "time of "+s.Thing()+", since "+p.Message)
+					return s.From(graph.Source{Path: lacks.path}).Missing(name, label, of.Per(graph.Piece), lacks.what)
 				}
 				r.Cutting = gap("cutting", "cutting time per piece", graph.Minute)
 				r.Removed = gap("removed", "volume taken away", graph.Mm.Power(3))
@@ -64,5 +68,6 @@ func (a *assembly) materialOf(part *bom.Part, op *bom.Operation) bom.ID {
 	case part == nil:
 		return ""
 	}
-	return bom.MaterialOf(part, bom.PartsByNumber(a.book.Parts), a.book.Stocks)
+	material, _ := bom.MaterialOf(part, bom.PartsByNumber(a.book.Parts), a.book.Stocks)
+	return material
 }

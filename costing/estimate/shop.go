@@ -121,6 +121,8 @@ func (s *shop) stock(id bom.ID) (blank.Stock, missing) {
 	}
 	m, of := s.material(def.Material)
 	switch {
+	case def.Material == "":
+		return blank.Stock{}, missing{"material of " + def.Name, index("stocks", at) + ".material"}
 	case of < 0:
 		return blank.Stock{}, missing{"material " + string(def.Material), index("stocks", at) + ".material"}
 	case m.DensityGCM3.Missing:
@@ -179,6 +181,9 @@ func (s *shop) channel(id bom.ID) price.Channel {
 		def, path = &trade.Channel{ID: id, Name: string(id)}, "channels"
 	}
 	sc := s.root.In("channel", string(id)).From(graph.Source{Where: "channel " + def.Name, Path: path}).Of(def.Name)
+	if path == "channels" {
+		sc.Missing("tax", "tax in shelf prices at home", graph.Plain, "channel "+string(id))
+	}
 	c := price.NewChannel(sc, *def, string(s.book.Currency), s.smallestCoin(s.book.Currency))
 	if path == "channels" {
 		c.Returns = sc.Missing("returns", "allowance for returns", s.money.Per(graph.Piece), "channel "+string(id))

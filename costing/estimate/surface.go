@@ -11,11 +11,13 @@ import (
 // of its routing, in dm²/piece: that of its outline, and what the features before
 // the operation add. None where the outline is not known.
 func (a *assembly) surfaceAt(p *pool, f routing.Flow, at int) graph.ID {
-	bare := a.bare(p)
+	s, bare := f.Steps[at].Scope, a.bare(p)
 	if bare == graph.None {
+		if lacks := a.unsized(p.def); lacks != (missing{}) {
+			return s.From(graph.Source{Path: lacks.path}).Missing("surface", "surface of a piece", graph.Dm.Power(2).Per(graph.Piece), lacks.what)
+		}
 		return graph.None
 	}
-	s := f.Steps[at].Scope
 	parts := append([]graph.ID{bare}, changes(p.def, f.Steps[:at])...)
 	return s.Convert("surface", "surface of a piece", s.Sum("surface-mm", "surface of a piece in mm²", parts...), graph.Mm, graph.Dm)
 }

@@ -67,7 +67,8 @@ func materialOf(b *book.Book, def *bom.Part, op *bom.Operation) bom.ID {
 	if op.Material != "" {
 		return op.Material
 	}
-	return bom.MaterialOf(def, bom.PartsByNumber(b.Parts), b.Stocks)
+	material, _ := bom.MaterialOf(def, bom.PartsByNumber(b.Parts), b.Stocks)
+	return material
 }
 
 // featureLook looks up the figures of the features of one operation.

@@ -195,11 +195,11 @@ func (c *checker) cuts(path string, o *bom.Operation, part *bom.Part) {
 		return
 	}
 	c.unique(path+".features", "id", ids(o.Features, func(i int) bom.ID { return o.Features[i].ID }))
-	material := o.Material
+	material, lost := o.Material, bom.ID("")
 	if material == "" && part != nil {
-		material = bom.MaterialOf(part, bom.PartsByNumber(c.book.Parts), c.book.Stocks)
+		material, lost = bom.MaterialOf(part, bom.PartsByNumber(c.book.Parts), c.book.Stocks)
 	}
-	if material == "" {
+	if material == "" && lost == "" { // what is lost is told where it stands
 		c.gap(path, "it is not known what operation %d cuts; name its material", o.Number)
 	}
 	for i := range o.Features {

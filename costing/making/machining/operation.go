@@ -79,6 +79,9 @@ func (m *Shop) Build(s graph.Scope, op *bom.Operation, mat bom.ID, r Rates) (Res
 	if o.centre, ok = m.centre(op.WorkCentre); !ok {
 		return none, []Problem{{"work_centre", fmt.Sprintf("there is no work centre %s", op.WorkCentre), true}}
 	}
+	if mat == "" {
+		return none, []Problem{{"material", fmt.Sprintf("it is not known what operation %d cuts; name its material", op.Number), true}}
+	}
 	if o.mat, ok = m.material(mat); !ok {
 		return none, []Problem{{"material", fmt.Sprintf("there is no material %q to cut the features of operation %d in", mat, op.Number), true}}
 	}

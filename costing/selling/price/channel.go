@@ -41,7 +41,7 @@ func NewChannel(s graph.Scope, def trade.Channel, currency string, minor graph.I
 		paymentShare:     share("payment-share", "payment fee as a share of the gross price", def.PaymentShare, "payment_share"),
 		market:           share("market-share", "market fee as a share of the gross price", def.MarketShare, "market_share"),
 		feeTaxCost:       share("fee-tax-cost", "tax on fees that is not reclaimed", def.FeeTaxCost, "fee_tax_cost"),
-		tax:              s.Number("tax", "tax in shelf prices at home", graph.Plain, bom.Needed(def.Tax), "tax"),
+		tax:              s.Shared("tax", "tax in shelf prices at home", graph.Plain, bom.Needed(def.Tax), "tax"),
 		paymentFixed:     s.Optional("payment-fixed", "payment fee per sale", money.Per(graph.Piece), def.PaymentFixed, "payment_fixed"),
 		Returns:          s.Optional("returns", "allowance for returns", money.Per(graph.Piece), def.Returns, "returns_per_piece"),
 		Warranty:         s.Optional("warranty", "allowance for warranty", money.Per(graph.Piece), def.Warranty, "warranty_per_piece"),
