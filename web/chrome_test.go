@@ -10,6 +10,8 @@ import (
 	"github.com/chromedp/cdproto/network"
 	cdpage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
+
+	"kerfbook/testdata/depth"
 )
 
 // chromium is where the browser is found.
@@ -38,7 +40,7 @@ type tab struct {
 	shop *shop
 }
 
-// open opens a tab; it has two minutes for all it does.
+// open opens a tab; it has two minutes for all it does by day, and twenty at night.
 func (s *shop) open(t *testing.T, ctx context.Context) *tab {
 	t.Helper()
 	own, cancel := chromedp.NewContext(ctx)
@@ -46,7 +48,7 @@ func (s *shop) open(t *testing.T, ctx context.Context) *tab {
 	if err := chromedp.Do(own, chromedp.Navigate("about:blank")); err != nil {
 		t.Fatal(err)
 	}
-	timed, stop := context.WithTimeout(own, 2*time.Minute)
+	timed, stop := context.WithTimeout(own, time.Duration(depth.Of(20))*time.Minute)
 	t.Cleanup(stop)
 	tb := &tab{t, timed, s}
 	tb.scheme("light") // and without motion: a page that still glides is pressed beside what was meant
