@@ -13,6 +13,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
@@ -72,6 +73,18 @@ func newSheet(t testing.TB, trim bom.ID, quantity int64) *sheetOf {
 		}
 	}
 	return s
+}
+
+// BenchmarkCostWorkbook writes the workbook of the demo's three trims in one batch:
+// sheet model and file; the memory of the origin holds graph and figures.
+func BenchmarkCostWorkbook(b *testing.B) {
+	o := answer.Of(demoBook(b))
+	mix := estimate.NewMix("LAMP", decimal.NewFromInt(100), "plain", "glow", "tune")
+	for b.Loop() {
+		if _, err := o.CostWorkbook(b.Context(), mix, day); err != nil {
+			b.Fatal(err)
+		}
+	}
 }
 
 // edit is one change of inputs with what the engine gives for it.

@@ -69,6 +69,9 @@ func TestSameModelSameBytes(t *testing.T) {
 	if err != nil || props.Created != "2026-09-01T00:00:00Z" || props.Modified != props.Created || props.Title != sampleMeta.Title {
 		t.Errorf("properties %+v, %v", props, err)
 	}
+	if f.GetActiveSheetIndex() != 0 {
+		t.Errorf("sheet %d is shown first", f.GetActiveSheetIndex())
+	}
 }
 
 func open(t testing.TB, file []byte) *excelize.File {

@@ -50,9 +50,9 @@ func New(p Properties) (*File, error) {
 		f.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: &always}))
 }
 
-// Write writes the file; it can be closed then.
+// Write writes the file; it can be closed then. The first sheet is the one shown, as
+// the library begins it: asking it to say so has it read every sheet again.
 func (f *File) Write(w io.Writer) error {
-	f.SetActiveSheet(0)
 	f.SetZipWriter(func(w io.Writer) excelize.ZipWriter { return newSortedZip(w, f.at) })
 	_, err := f.WriteTo(w)
 	return err
