@@ -22,6 +22,8 @@ type Sheet struct {
 	values *exact.Values
 	byPath func() map[string]graph.ID
 	read   func() Reader // marks figures that rest on a row without a source
+	// of is the batch, whose inputs may be asked for by keys they had before.
+	of *estimate.Estimate
 }
 
 // Sheet gives a batch for looking up.
@@ -30,7 +32,9 @@ func (o Origin) Sheet(ctx context.Context, mix []estimate.MixLine, day bom.Date)
 	if err != nil {
 		return nil, err
 	}
-	return SheetOf(e.Estimate.Graph, e.Values), nil
+	s := SheetOf(e.Estimate.Graph, e.Values)
+	s.of = e.Estimate
+	return s, nil
 }
 
 func SheetOf(g *graph.Graph, values *exact.Values) *Sheet {
@@ -106,6 +110,14 @@ func (s *Sheet) IsComputed(key string) bool {
 // Explain gives the proof of a figure down to a depth. The error is an
 // *UnknownKeyError for a key that does not exist.
 func (s *Sheet) Explain(key string, depth int) (proof.Step, error) {
+	if _, ok := s.graph.Find(key); !ok && s.of != nil {
+		for _, v := range s.of.Variants {
+			if now := estimate.Renamed(s.of.Book, v.Line, key); now != key {
+				key = now
+				break
+			}
+		}
+	}
 	return Explain(s.graph, s.values, key, depth)
 }
 

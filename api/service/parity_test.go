@@ -286,7 +286,7 @@ func (s *sheetOf) chosenEdits(t *testing.T) []edit {
 	vary("mix/glow", "1", "2", "7", "49", "50", "51", "99", "100", "101", "119", "121", "249", "250", "251", "399", "400", "401", "499", "500", "501", "999", "1000", "1001", "1500")
 	vary("product/LAMP/parcel/mass", "400", "1999", "2000", "2001", "3499", "3500", "3501", "4999", "5000", "5001", "9999", "10000")
 	vary("product/LAMP/parcel/height", "100", "154", "155", "156", "200", "248", "249", "300")
-	vary("variant/glow/price/direct/margin-wanted", "0", "0.05", "0.1", "0.15", "0.2", "0.25", "0.5", "0.7")
+	vary("price/LAMP._.direct/margin-wanted", "0", "0.05", "0.1", "0.15", "0.2", "0.25", "0.5", "0.7")
 	vary("stock/CU-60X20/length", "62", "119", "1000", "2999", "3001", "6000")
 	s.mustDiffer(t, edits, "a price break", "/order/USTRELIN/candidate/base/price")
 	s.mustDiffer(t, edits, "the break gone up to", "/best-quantity")

@@ -356,7 +356,7 @@ func TestChangeFindsInputsOfOtherChoices(t *testing.T) {
 	s, v := stored(t)
 	ctx := t.Context()
 	wall := []estimate.MixLine{{Product: "LAMP", Trim: "glow", Choices: map[bom.ID]bom.ID{"mount": "wall"}, Quantity: bom.Whole(10)}}
-	key := "variant/glow.mount-wall/op/10/setup-time"
+	key := "product/LAMP/op/10/setup-time"
 	if _, err := s.WhatIf(ctx, wall, day, []change.Change{{Key: key, Value: "99"}}); err != nil {
 		t.Fatal(err)
 	}

@@ -173,7 +173,7 @@ func (a *assembly) addVariant(l MixLine) {
 		return
 	}
 	src := graph.Source{Where: bom.InRevision("product "+string(product.Number), product.Revision), Path: path}
-	s := a.root.In("variant", l.Name()).From(src).Of(trim.Name)
+	s := a.root.In("variant", l.Name()).From(src).Of(trim.Name).Entered(product.Name, "product", string(product.Number))
 	v := &made{scope: s, place: path}
 	quantity := a.root.In("mix").From(graph.Source{Where: "the mix asked for"}).
 		Number(l.Name(), "batch quantity of "+trim.Name, graph.Piece, l.Quantity, "")

@@ -213,7 +213,7 @@ func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 	c := a.centre(st.Operation.WorkCentre)
 	if st.Operation.WorkCentre == "" {
 		nowhere := s.Within("work_centre")
-		c.labourRate = nowhere.Missing("hour-rate", "rate of an hour", a.money.Per(graph.Hour), "work centre of "+s.Thing())
+		c.labourRate = nowhere.Missing("hour-rate", "rate of an hour", a.money.Per(graph.Hour), "work centre of "+s.Record())
 	}
 	own := noCosts()
 	machineH, labourH := graph.None, graph.None

@@ -30,7 +30,7 @@ func (a *assembly) operationsPerPiece(m *made, pieces graph.ID) {
 // timesPerPiece writes the share of set-ups in a piece, and what a full load takes
 // by piece of it.
 func (a *assembly) timesPerPiece(s graph.Scope, st routing.Step, pieces graph.ID) {
-	of := func(name string) graph.ID { return st.Scope.Lookup(st.Scope.Key(name)) }
+	of := func(name string) graph.ID { return st.Scope.Known(name) }
 	if setup := of("setup-total"); setup != graph.None {
 		s.Divide("setup", "share of the set-ups in a piece", setup, pieces)
 	}
@@ -53,7 +53,7 @@ func (a *assembly) timesPerPiece(s graph.Scope, st routing.Step, pieces graph.ID
 // time of the batch by the products that time consists of, so that where nothing is
 // left there is nothing, and not what rounding leaves of shares of a piece.
 func timeRest(s graph.Scope, st routing.Step, pieces, load graph.ID) {
-	known := []graph.ID{st.Scope.Lookup(st.Scope.Key("setup-total"))}
+	known := []graph.ID{st.Scope.Known("setup-total")}
 	if st.Operation.Learning == nil {
 		run := s.Multiply("known-pieces", "piece time of the good pieces", pieces, st.PieceTime)
 		if st.LoadTime != graph.None {

@@ -76,7 +76,7 @@ func (r hourRate) interest(replacement, residual graph.ID) graph.ID {
 		share = r.cards.Shared(name, label, graph.Plain.Per(graph.Year), *r.card.InterestPerYear, "interest_per_year")
 	}
 	if share == graph.None {
-		share = r.s.Within("interest_per_year").Missing(name, label, graph.Plain.Per(graph.Year), "interest for "+r.s.Thing())
+		share = r.s.Within("interest_per_year").Missing(name, label, graph.Plain.Per(graph.Year), "interest for "+r.s.Record())
 	}
 	capital := replacement
 	if r.def.Purchase != nil {
@@ -117,7 +117,7 @@ func (r hourRate) energy() graph.ID {
 		power = r.s.Multiply("power-drawn", "power drawn on average", power, load)
 	}
 	if tariff == graph.None {
-		tariff = r.s.Within("tariff_per_kwh").Missing(name, label, unit, "price of energy for "+r.s.Thing())
+		tariff = r.s.Within("tariff_per_kwh").Missing(name, label, unit, "price of energy for "+r.s.Record())
 	}
 	return r.s.Multiply("energy", "energy per hour", power, tariff)
 }

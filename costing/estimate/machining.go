@@ -23,7 +23,7 @@ func (a *assembly) workshop(part *bom.Part, operations []bom.Operation, path str
 			if !p.Missing {
 				a.fail(place+p.Field, "%s", p.Message)
 			} else if r.Cutting == graph.None { // what it takes away is as unknown as its time
-				lacks := missing{"time of " + s.Thing() + ", since " + p.Message, place + p.Field}
+				lacks := missing{"time of " + s.Record() + ", since " + p.Message, place + p.Field}
 				if cause := a.behind(p.Field, part, op); cause != (missing{}) {
 					lacks = cause
 				}

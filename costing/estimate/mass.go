@@ -20,7 +20,7 @@ func massOf(p *pool, st blank.Stock) graph.ID {
 		return graph.None
 	}
 	s := p.scope.By("S4")
-	if id := s.Lookup(s.Key(name)); id != graph.None {
+	if id := s.Known(name); id != graph.None {
 		return id
 	}
 	var removed []graph.ID

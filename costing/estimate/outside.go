@@ -15,7 +15,7 @@ func (a *assembly) outside(m *made, at int) graph.ID {
 		return st.Scope.From(graph.Source{Path: path}).Missing("lot", "cost of the lot", a.money, what)
 	}
 	if def == nil {
-		return lacks("treatment of "+st.Scope.Thing(), place)
+		return lacks("treatment of "+st.Scope.Record(), place)
 	}
 	p, ok := a.process(def.Process)
 	if !ok {
@@ -26,7 +26,7 @@ func (a *assembly) outside(m *made, at int) graph.ID {
 		surface = a.surfaceAt(m.part, m.flow, at)
 	}
 	if def.AreaDM2 == nil && surface == graph.None && (p.Area != graph.None || p.AreaMicron != graph.None) {
-		return lacks("area of "+st.Scope.Thing(), place+".area_dm2")
+		return lacks("area of "+st.Scope.Record(), place+".area_dm2")
 	}
 	lot, err := finish.Build(st.Scope, def, p, surface, st.UnitsIn)
 	if err != nil {

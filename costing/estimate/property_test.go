@@ -231,7 +231,11 @@ func TestSharedSetupsOnce(t *testing.T) {
 	}
 	shared := 0
 	for key, minutes := range together.setups() {
-		if minutes.Cmp(together.key(strings.TrimSuffix(key, "total")+"time")) != 0 {
+		entered := strings.TrimSuffix(key, "total") + "time"
+		if _, own, of := strings.Cut(strings.TrimPrefix(entered, "variant/"), "/"); of && strings.HasPrefix(key, "variant/") {
+			entered = "product/LAMP/" + own
+		}
+		if minutes.Cmp(together.key(entered)) != 0 {
 			t.Errorf("%s takes %s minutes", key, minutes.FloatString(2))
 		}
 		if alone[key] == 3 {

@@ -159,7 +159,7 @@ func (s *shop) material(id bom.ID) (rates.Material, int) {
 // reclaim gives the price of chips and the share collected, shared by all stocks
 // of the material.
 func (s *shop) reclaim(sc graph.Scope, m rates.Material) (price, recovered graph.ID) {
-	price, recovered = sc.Lookup(sc.Key("reclaim")), sc.Lookup(sc.Key("recovered-share"))
+	price, recovered = sc.Known("reclaim"), sc.Known("recovered-share")
 	if price == graph.None && m.ReclaimPerKg != nil {
 		price = sc.Number("reclaim", "reclaim price", s.money.Per(graph.Kilogram), *m.ReclaimPerKg, "reclaim_per_kg")
 	}

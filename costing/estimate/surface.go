@@ -29,7 +29,7 @@ func (a *assembly) bare(p *pool) graph.ID {
 		return a.madeOf(p)
 	}
 	const name = "outline"
-	if known := p.scope.Lookup(p.scope.Key(name)); known != graph.None {
+	if known := p.scope.Known(name); known != graph.None {
 		return known
 	}
 	o, ok := a.outlineOf(p)
@@ -51,7 +51,7 @@ func (a *assembly) madeOf(p *pool) graph.ID {
 		return graph.None // the routing of a parent is written before that of its child
 	}
 	const name = "surface-mm"
-	if known := child.scope.Lookup(child.scope.Key(name)); known != graph.None {
+	if known := child.scope.Known(name); known != graph.None {
 		return known
 	}
 	bare := a.bare(child)
@@ -81,13 +81,13 @@ func changes(def *bom.Part, steps []routing.Step) []graph.ID {
 func recesses(st routing.Step) graph.ID {
 	s := st.Scope
 	const name = "recesses"
-	if known := s.Lookup(s.Key(name)); known != graph.None {
+	if known := s.Known(name); known != graph.None {
 		return known
 	}
 	var areas []graph.ID
 	for _, f := range st.Operation.Features {
 		if f.Kind.Recess() {
-			areas = append(areas, s.Lookup(s.Key("feature/"+string(f.ID)+"/area")))
+			areas = append(areas, s.Known("feature/"+string(f.ID)+"/area"))
 		}
 	}
 	all := s.Sum(name+"-features", "surface gained by what goes into the outline", areas...)

@@ -23,7 +23,11 @@ func (a *assembly) costVariant(v *made) Variant {
 	out.Full = a.full(v.scope, out.Production, product.SpecialSelling)
 	for j, p := range a.book.Prices {
 		if p.Product == l.Product && (p.Trim == "" || p.Trim == l.Trim) && !a.overridden(p, l) {
-			out.Prices = append(out.Prices, a.price(v.scope, p, index("prices", j), out.Full))
+			of := product.Name
+			if p.Trim != "" {
+				of = trim.Name
+			}
+			out.Prices = append(out.Prices, a.price(v.scope, p, of, index("prices", j), out.Full))
 		}
 	}
 	return out
@@ -46,7 +50,7 @@ func (a *assembly) full(s graph.Scope, production graph.ID, selling *bom.Number)
 	}
 	special := graph.None
 	if selling != nil {
-		special = at.Number("special-selling", "special direct selling cost", a.money.Per(graph.Piece), *selling, "special_selling_per_piece")
+		special = s.Number("special-selling", "special direct selling cost", a.money.Per(graph.Piece), *selling, "special_selling_per_piece")
 	}
 	full := at.Sum("full", "full cost", production,
 		share("administration", "administration", a.overheads.administration),
@@ -57,12 +61,14 @@ func (a *assembly) full(s graph.Scope, production graph.ID, selling *bom.Number)
 	return full
 }
 
-func (a *assembly) price(s graph.Scope, def trade.Price, path string, full graph.ID) ChannelPrice {
+// price writes the prices of a variant in one channel, by a record of the thing it is for.
+func (a *assembly) price(s graph.Scope, def trade.Price, of, path string, full graph.ID) ChannelPrice {
 	c := a.channel(def.Channel)
 	if def.Margin == nil && def.Markup == nil && def.ListPrice == nil && def.ShelfPrice == nil {
 		def.Margin = &bom.Number{Missing: true}
 	}
-	at := s.In("price", string(def.Channel)).Of(s.Thing() + ", " + string(def.Channel)).From(graph.Source{Where: "price of " + string(def.Product), Path: path})
+	at := s.In("price", string(def.Channel)).From(graph.Source{Where: "price of " + string(def.Product), Path: path}).
+		Entered(of, "price", string(def.ID())).Also(", " + string(def.Channel))
 	return ChannelPrice{def.Channel, price.Build(at, def, c, full)}
 }
 

@@ -9,7 +9,7 @@ func (s Scope) Number(name, label string, unit Unit, n bom.Number, path string) 
 		s.source.Path += "." + path
 	}
 	if n.Missing {
-		return s.Missing(name, label, unit, label+thing(s.of))
+		return s.Missing(name, label, unit, label+thing(s.Record()))
 	}
 	if n.IsRange {
 		return s.Estimate(name, label, unit, n)
@@ -33,7 +33,7 @@ func (s Scope) Shared(name, label string, unit Unit, n bom.Number, path string) 
 
 // Once gives the figure of a name: that which is there, or what write adds.
 func (s Scope) Once(name string, write func() ID) ID {
-	if id := s.Lookup(s.Key(name)); id != None {
+	if id := s.Known(name); id != None {
 		return id
 	}
 	return write()

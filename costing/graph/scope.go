@@ -3,6 +3,7 @@ package graph
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -17,13 +18,31 @@ type Scope struct {
 	source  Source
 	formula string
 	of      string
+	entered *entered
 }
+
+// entered is where the numbers of a scope stand that people enter, if not beside
+// what is computed from them: several trims read the routing of one product.
+type entered struct{ prefix, of string }
 
 // In narrows the key prefix by elements.
 func (s Scope) In(elements ...string) Scope {
+	added := ""
 	for _, e := range elements {
-		s.prefix += e + "/"
+		added += e + "/"
 	}
+	s.prefix += added
+	if s.entered != nil {
+		s.entered = &entered{s.entered.prefix + added, s.entered.of}
+	}
+	return s
+}
+
+// Entered keeps the numbers to come that people enter below a prefix of their own,
+// as figures of the thing that has them. Each is one input, however many scopes
+// read it.
+func (s Scope) Entered(thing string, elements ...string) Scope {
+	s.entered = &entered{strings.Join(elements, "/") + "/", thing}
 	return s
 }
 
@@ -40,8 +59,33 @@ func (s Scope) Of(thing string) Scope {
 	return s
 }
 
+// EnteredWith keeps the numbers to come that people enter where another scope has its own.
+func (s Scope) EnteredWith(other Scope) Scope {
+	if s.entered = other.entered; s.entered == nil {
+		s.entered = &entered{other.prefix, other.of}
+	}
+	return s
+}
+
+// Also names a part of the thing the nodes to come are figures of: "operation 20".
+func (s Scope) Also(part string) Scope {
+	s.of += part
+	if s.entered != nil {
+		s.entered = &entered{s.entered.prefix, s.entered.of + part}
+	}
+	return s
+}
+
 // Thing gives what the nodes of the scope are figures of.
 func (s Scope) Thing() string { return s.of }
+
+// Record gives what the numbers that people enter in the scope are figures of.
+func (s Scope) Record() string {
+	if s.entered != nil {
+		return s.entered.of
+	}
+	return s.of
+}
 
 // By sets the formula id of the computed nodes to come.
 func (s Scope) By(formula string) Scope {
@@ -58,6 +102,16 @@ func (s Scope) Lookup(fullKey string) ID {
 		return id
 	}
 	return None
+}
+
+// Known gives the node of this scope that has been built under a name, computed or
+// entered, or None.
+func (s Scope) Known(name string) ID {
+	id := s.Lookup(s.Key(name))
+	if id == None && s.entered != nil {
+		id = s.Lookup(s.entered.prefix + name)
+	}
+	return id
 }
 
 // Label gives the label of a node built before.
@@ -95,8 +149,28 @@ func (s Scope) node(name, label string, op Op, args ...ID) Node {
 // Input adds a number that a person typed or a reference row holds.
 func (s Scope) Input(name, label string, unit Unit, value decimal.Decimal) ID {
 	n := s.node(name, label, Constant)
-	n.Unit, n.Value, n.Kind, n.Formula = unit, value, Input, ""
-	return s.b.add(n)
+	n.Unit, n.Value = unit, value
+	return s.enter(n)
+}
+
+// enter adds a number that people enter, or finds it where another scope has added
+// it. A second number under the same name is a fault.
+func (s Scope) enter(n Node) ID {
+	n.Kind, n.Formula = Input, ""
+	if s.entered == nil {
+		return s.b.add(n)
+	}
+	n.Key, n.Of = s.entered.prefix+strings.TrimPrefix(n.Key, s.prefix), s.entered.of
+	id := s.Lookup(n.Key)
+	if id == None {
+		return s.b.add(n)
+	}
+	m := &s.b.nodes[id]
+	same := m.Op == n.Op && m.Unit == n.Unit && m.Value.Equal(n.Value) && m.Low.Equal(n.Low) && m.High.Equal(n.High) && m.Shape == n.Shape && m.SD.Equal(n.SD)
+	if !same || m.Missing != n.Missing {
+		return s.b.refuse(DuplicateKey, &n, "entered twice, with different numbers or units")
+	}
+	return id
 }
 
 // Missing adds an input that nobody has entered, with its name for people: "wage of
@@ -104,8 +178,8 @@ func (s Scope) Input(name, label string, unit Unit, value decimal.Decimal) ID {
 // withheld.
 func (s Scope) Missing(name, label string, unit Unit, what string) ID {
 	n := s.node(name, label, Constant)
-	n.Unit, n.Kind, n.Formula, n.Missing = unit, Input, "", what
-	return s.b.add(n)
+	n.Unit, n.Missing = unit, what
+	return s.enter(n)
 }
 
 // Range adds an estimated number of triangular shape: low, likely, high.
@@ -116,9 +190,9 @@ func (s Scope) Range(name, label string, unit Unit, low, likely, high decimal.De
 // Estimate adds an estimated number of any shape. What is no range is a fault.
 func (s Scope) Estimate(name, label string, unit Unit, r bom.Number) ID {
 	n := s.node(name, label, Range)
-	n.Unit, n.Low, n.Value, n.High, n.Kind, n.Formula = unit, r.Low, r.Likely, r.High, Input, ""
+	n.Unit, n.Low, n.Value, n.High = unit, r.Low, r.Likely, r.High
 	n.Shape, n.SD = r.Shape, r.SD
-	return s.b.add(n)
+	return s.enter(n)
 }
 
 // Fixed adds, or finds again, a number that is no input: a mathematical

@@ -2,7 +2,6 @@ package graph
 
 import (
 	"slices"
-	"strings"
 
 	"github.com/shopspring/decimal"
 )
@@ -76,7 +75,7 @@ func (s *Standing) Of(id ID) State {
 }
 
 // Missing names what is missing behind some figures, each once, in the order in
-// which it was built. What several trims miss at one place of the book is one thing.
+// which it was built.
 func (s *Standing) Missing(ids ...ID) []*Node {
 	last := None
 	for _, id := range ids {
@@ -107,19 +106,13 @@ func (s *Standing) Missing(ids ...ID) []*Node {
 				reached[w.Input] = true
 			}
 		}
-		known := func(m *Node) bool {
-			return m.Missing == n.Missing || m.Source.Path == n.Source.Path && m.lacks() == n.lacks()
-		}
-		if n.Missing != "" && !slices.ContainsFunc(out, known) {
+		if n.Missing != "" && !slices.ContainsFunc(out, func(m *Node) bool { return m.Missing == n.Missing }) {
 			out = append(out, n)
 		}
 	}
 	slices.Reverse(out)
 	return out
 }
-
-// lacks is what is missing, without what it is of.
-func (n *Node) lacks() string { return strings.TrimSuffix(n.Missing, thing(n.Of)) }
 
 // rises says, per operation, whether the result follows argument i: where that is
 // entered higher, the result rises or stays. Positive are the figures that cannot

@@ -1,6 +1,10 @@
 package trade
 
-import "kerfbook/bom"
+import (
+	"cmp"
+
+	"kerfbook/bom"
+)
 
 // Channel is a way of selling: what is taken off the price on the way to the
 // shop, and the prices people are willing to see.
@@ -50,4 +54,9 @@ type Price struct {
 	Markup     *bom.Number `book:"markup,min=0"`
 	ListPrice  *bom.Number `book:"list_price,over=0"`
 	ShelfPrice *bom.Number `book:"shelf_price,over=0"`
+}
+
+// ID is that of the price as a record: product, trim and channel, with _ for all trims.
+func (p Price) ID() bom.ID {
+	return p.Product + "." + cmp.Or(p.Trim, "_") + "." + p.Channel
 }

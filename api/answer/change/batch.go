@@ -103,17 +103,16 @@ func (s *Shelf) consider(before *answer.Evaluation, b Batch) (*Trial, error) {
 }
 
 // asChanged holds changed inputs at their new values, so that a range whose value
-// is given is a range no more. With them go the other inputs from the same field
-// of the book.
+// is given is a range no more.
 func asChanged(e *answer.Evaluation, edits []edit) exact.Pins {
 	pins := exact.Pins{}
-	for id := range graph.ID(e.Estimate.Graph.Len()) {
-		n := e.Estimate.Graph.Node(id)
-		for _, ed := range edits {
-			same := n.Key == ed.Key || ed.inBook() && n.Source.Path == ed.node.Source.Path
-			if v, ok := e.Values.Raw(id); ok && n.Kind == graph.Input && same {
-				pins[id] = v
-			}
+	for _, ed := range edits {
+		id, found := e.Estimate.Graph.Find(ed.Key)
+		if !found || e.Estimate.Graph.Node(id).Kind != graph.Input {
+			continue
+		}
+		if v, ok := e.Values.Raw(id); ok {
+			pins[id] = v
 		}
 	}
 	return pins

@@ -176,9 +176,8 @@ func changed(e *answer.Evaluation, held *Shelf, mix []estimate.MixLine, edits []
 	return after, decides(e, after) || decides(after, e), nil
 }
 
-// pins gives the inputs to pin. One field of the book may stand behind several
-// inputs, which change together; it is not ok where they do not have the same
-// value, so that only the changed book says what each becomes.
+// pins gives the inputs to pin; it is not ok where only the changed book says what
+// becomes of them.
 func pins(e *answer.Evaluation, mix []estimate.MixLine, edits []edit) (exact.Pins, bool) {
 	pins := e.Quantities(mix)
 	g := e.Estimate.Graph
@@ -188,19 +187,6 @@ func pins(e *answer.Evaluation, mix []estimate.MixLine, edits []edit) (exact.Pin
 			return nil, false
 		}
 		pins[id] = ed.value
-		if !ed.inBook() {
-			continue
-		}
-		for other := range graph.ID(g.Len()) {
-			n := g.Node(other)
-			if n.Kind != graph.Input || n.Source.Path != ed.node.Source.Path {
-				continue
-			}
-			if !n.Value.Equal(ed.node.Value) {
-				return nil, false
-			}
-			pins[other] = ed.value
-		}
 	}
 	return pins, true
 }

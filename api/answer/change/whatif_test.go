@@ -54,7 +54,11 @@ func TestPinsAndRebuildingAgree(t *testing.T) {
 	inputs := inputsOf(before.Estimate.Graph)
 	for i := 0; i < len(inputs); i += step {
 		n := before.Estimate.Graph.Node(inputs[i])
-		for _, value := range []decimal.Decimal{n.Value.Mul(decimal.New(103, -2)).Round(6), n.Value.Mul(decimal.New(2, 0))} {
+		places := int32(6)
+		if n.Unit == graph.Piece { // counted
+			places = 0
+		}
+		for _, value := range []decimal.Decimal{n.Value.Mul(decimal.New(103, -2)).Round(places), n.Value.Mul(decimal.New(2, 0))} {
 			c := tryChange(t, held, before, mix, Change{n.Key, value.String()})
 			pinned += c.pinned
 			moved += c.moved

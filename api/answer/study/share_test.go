@@ -16,7 +16,7 @@ func TestOnlyKnownSharesAreShares(t *testing.T) {
 	t.Parallel()
 	for key, want := range map[string]bool{
 		"variant/glow/price/direct/margin":                    true,
-		"variant/glow/price/direct/margin-wanted":             true,
+		"price/LAMP._.direct/margin-wanted":                   true,
 		"variant/glow/price/dealer/markup":                    true,
 		"destination/DE/glow/at-place/margin":                 true,
 		"part/HS-010/op/20/yield":                             true,

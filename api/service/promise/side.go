@@ -9,6 +9,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/ask/compare"
 	"kerfbook/costing/book"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/papers/quote"
 )
 
@@ -32,6 +33,14 @@ func (kept Quote) Side(b *book.Book, today bom.Date, side study.DifferenceSide) 
 	if err != nil {
 		return nil, answer.Unexpected(err)
 	}
+	g = g.Renamed(func(key string) string { // as what was issued later names it
+		for _, l := range d.Inputs.Mix {
+			if now := estimate.Renamed(b, estimate.MixLine{Product: bom.ID(l.Product), Trim: bom.ID(l.Trim)}, key); now != key {
+				return now
+			}
+		}
+		return key
+	})
 	out := &study.SideFigures{Side: compare.Side{Graph: g, Headline: cmp.Or(side.Figure, "variant/"+d.Inputs.Mix[0].Trim+"/each/full")},
 		Shown: study.SideAnswer{Day: d.Inputs.Day, Quote: side.Quote, Revision: kept.Revision, Today: side.Today}}
 	for _, l := range d.Inputs.Mix {

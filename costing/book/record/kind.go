@@ -107,11 +107,7 @@ func (k Kind) Identify(record reflect.Value) (ids []string, field string) {
 	case trade.Carrier:
 		return dated(string(r.ID), r.From), "id"
 	case trade.Price:
-		trim := string(r.Trim)
-		if trim == "" {
-			trim = "_"
-		}
-		return []string{strings.Join([]string{string(r.Product), trim, string(r.Channel)}, ".")}, "product"
+		return []string{string(r.ID())}, "product"
 	case trade.Destination:
 		return []string{r.Place()}, "country"
 	}

@@ -99,8 +99,8 @@ func (p plan) usable() (u, v graph.ID) {
 		return p.length, p.width
 	}
 	s := p.s.By("S2")
-	if length := s.Lookup(s.Key("usable-length")); length != graph.None {
-		return length, s.Lookup(s.Key("usable-width"))
+	if length := s.Known("usable-length"); length != graph.None {
+		return length, s.Known("usable-width")
 	}
 	// A margin needs no cut of its own (S2).
 	both := s.Add("margins", "both margins", p.margin, p.margin)

@@ -20,7 +20,7 @@ func Mass(s graph.Scope, def *bom.Blank, st Stock) graph.ID {
 // blankMass is the mass of one blank, in g/piece, or None.
 func (p plan) blankMass(st Stock) graph.ID {
 	s := p.s.By("S4")
-	if id := s.Lookup(s.Key("blank-mass")); id != graph.None || st.Section == graph.None {
+	if id := s.Known("blank-mass"); id != graph.None || st.Section == graph.None {
 		return id
 	}
 	var volume graph.ID
@@ -49,14 +49,14 @@ func (p plan) heavierThanBlank(st Stock, mass graph.ID) fit {
 func (p plan) stockUse() {
 	s := p.s.By("S1")
 	if p.form.Linear() {
-		n := p.s.Lookup(p.s.Key("per-bar"))
+		n := p.s.Known("per-bar")
 		s.Divide("stock-use", "share of a bar that becomes blanks", s.Multiply("stock-used", "length of the blanks of a bar", n, p.blankLength), p.length)
 		return
 	}
 	s = p.s.By("S2")
-	n, area := p.s.Lookup(p.s.Key("layout-count")), graph.None
+	n, area := p.s.Known("layout-count"), graph.None
 	if n == graph.None { // there is one layout
-		n = p.s.Lookup(p.s.Key("layout/as-drawn/count"))
+		n = p.s.Known("layout/as-drawn/count")
 	}
 	if p.blankDiameter != graph.None {
 		area = s.Multiply("stock-used", "area of the blanks of a sheet", n, p.discArea())

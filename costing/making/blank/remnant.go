@@ -21,7 +21,7 @@ func (p plan) remnants(stockUsed graph.ID) graph.ID {
 		kept = p.barRemnant(s)
 	} else {
 		kept = p.sheetRemnant(s)
-		whole = p.s.Lookup(p.s.Key("stock-area"))
+		whole = p.s.Known("stock-area")
 	}
 	share := s.Divide("share", "share of a piece of stock that is kept as remnant", kept, whole)
 	return s.Multiply("pieces", "remnants kept, in pieces of stock", stockUsed, share)
@@ -32,9 +32,9 @@ func (p plan) remnants(stockUsed graph.ID) graph.ID {
 func (p plan) barRemnant(s graph.Scope) graph.ID {
 	from := p.length
 	if p.trim != graph.None {
-		from = p.s.Lookup(p.s.Key("bar-after-trim"))
+		from = p.s.Known("bar-after-trim")
 	}
-	rest := s.Subtract("length", "remnant of a full bar, cut off", from, p.s.Lookup(p.s.Key("bar-taken")))
+	rest := s.Subtract("length", "remnant of a full bar, cut off", from, p.s.Known("bar-taken"))
 	return s.Choose("kept-length", "length of remnant kept", rest, graph.GreaterOrEqual, p.keep, rest, s.Zero(graph.Mm))
 }
 
@@ -46,13 +46,13 @@ func (p plan) sheetRemnant(s graph.Scope) graph.ID {
 	if p.blankDiameter != graph.None {
 		// What lies between hexagonal rows is no rectangle and never kept.
 		square := p.gridRemnant("square", u, v, p.blankDiameter, p.blankDiameter)
-		return s.At("kept-area", "area of offcuts kept", p.s.Lookup(p.s.Key("layout")), square, zero, zero)
+		return s.At("kept-area", "area of offcuts kept", p.s.Known("layout"), square, zero, zero)
 	}
 	drawn := p.gridRemnant("as-drawn", u, v, p.blankLength, p.blankWidth)
 	if p.grain {
 		return drawn
 	}
-	return s.At("kept-area", "area of offcuts kept", p.s.Lookup(p.s.Key("layout")), drawn,
+	return s.At("kept-area", "area of offcuts kept", p.s.Known("layout"), drawn,
 		p.gridRemnant("turned", u, v, p.blankWidth, p.blankLength), p.mixedRemnant())
 }
 
@@ -63,7 +63,7 @@ func (p plan) gridRemnant(name string, u, v, a, b graph.ID) graph.ID {
 	s := grid.In("remnant").By("S3")
 	taken := func(side, label string, blank graph.ID) graph.ID {
 		pitch := s.Total(side+"-pitch", "blank and gap along the "+side, blank, p.kerf)
-		return s.Multiply(side+"-taken", label, grid.Lookup(grid.Key("along-"+side)), pitch)
+		return s.Multiply(side+"-taken", label, grid.Known("along-"+side), pitch)
 	}
 	takenX, takenY := taken("length", "length taken by blanks and gaps", a), taken("width", "width taken by blanks and gaps", b)
 	beside := s.Subtract("beside", "length left beside the columns", u, takenX)

@@ -112,7 +112,7 @@ func (p plan) taken() graph.ID {
 	s := p.s.By("S3")
 	switch {
 	case p.form.Linear():
-		if pitch := s.Lookup(s.Key("pitch")); pitch != graph.None {
+		if pitch := s.Known("pitch"); pitch != graph.None {
 			return pitch
 		}
 		return p.blankLength
@@ -138,7 +138,7 @@ func (g *sharing) roomOfPiece() graph.ID {
 	if p.form.Linear() {
 		// Without kerf to save on the last cut the usable length is no figure of its own.
 		for _, key := range []string{"bar-usable", "bar-after-grip", "bar-after-trim"} {
-			if id := p.s.Lookup(p.s.Key(key)); id != graph.None {
+			if id := p.s.Known(key); id != graph.None {
 				return id
 			}
 		}
@@ -211,7 +211,7 @@ func (g *sharing) kept(order purchase.Order, need graph.ID, found shareResult) g
 	}
 	unit, whole := graph.Mm, g.st.Length
 	if !g.st.Def.Form.Linear() {
-		unit, whole = graph.Mm.Power(2), g.parts[0].s.Lookup(g.parts[0].s.Key("stock-area"))
+		unit, whole = graph.Mm.Power(2), g.parts[0].s.Known("stock-area")
 	}
 	remnants := s.Decided("remnants", g.size()+" of the remnants kept", unit, found.remnants, graph.Choice{
 		Solver: "shared stock", Rule: "remnants of the layout that are large enough to keep", Valid: g.windows(found)})

@@ -62,7 +62,7 @@ func piecePrice(s graph.Scope, t treatment, p Process) graph.ID {
 	if p.AreaMicron != graph.None {
 		thickness := t.thickness
 		if thickness == graph.None {
-			thickness = s.Within("thickness_um").Missing("thickness", "thickness", graph.Micron, "thickness of "+s.Thing())
+			thickness = s.Within("thickness_um").Missing("thickness", "thickness", graph.Micron, "thickness of "+s.Record())
 		}
 		micron = s.Multiply("micron-price", "price per area at this thickness", thickness, p.AreaMicron)
 	}

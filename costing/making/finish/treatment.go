@@ -126,7 +126,7 @@ func (t treatment) growth(s graph.Scope) {
 	diameter := s.Add("growth-diameter", "growth of an outer diameter", mm, mm)
 	s.Subtract("growth-hole", "change of the diameter of a hole", s.Zero(graph.Mm), diameter)
 	if t.edgeRadius != graph.None {
-		thick := s.Lookup(s.Key("thickness-mm"))
+		thick := s.Known("thickness-mm")
 		if thick == graph.None {
 			thick = s.Convert("thickness-mm", "thickness in mm", t.thickness, graph.Micron, graph.Mm)
 		}

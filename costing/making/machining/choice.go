@@ -41,7 +41,7 @@ func (w *work) tools() {
 	between := w.Between(w.centre)
 	for _, at := range w.suitable() {
 		// Every candidate has figures of its own, taken or not: a proof shows why it lost.
-		s := w.Scope.In("with", string(w.def.Tools[at].ID)).Of(w.Scope.Thing() + " with " + w.def.Tools[at].Name)
+		s := w.Scope.In("with", string(w.def.Tools[at].ID)).Also(" with " + w.def.Tools[at].Name).EnteredWith(w.Scope)
 		k := w.cutter(s, w.tool(at), w.centre, w.mat, w.Def)
 		c := w.With(s, k, w.centre, w.mat)
 		w.notes(s, c, k)

@@ -76,9 +76,9 @@ func (r rowScope) feed(into *graph.ID, s graph.Scope, t feature.Tool) {
 // Below the smallest the line comes from nought, above the largest its feed holds.
 // Checks say between which diameters it holds.
 func (r rowScope) feedLine(t feature.Tool) graph.ID {
-	row := r.s.In("with", string(t.ID)).Of(r.s.Thing() + " with " + t.Name)
+	row := r.s.In("with", string(t.ID)).Also(" with " + t.Name)
 	s := row.From(graph.Source{Where: "tool " + t.Name}).By("M2")
-	if id := s.Lookup(s.Key("feed")); id != graph.None {
+	if id := s.Known("feed"); id != graph.None {
 		return id
 	}
 	r.outside(row, t)

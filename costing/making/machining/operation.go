@@ -164,7 +164,7 @@ func (o *operation) feature(i int) {
 		o.lack(path, "%s", lacks)
 		return
 	}
-	s := o.s.In("feature", string(f.ID)).Within(path).Of(o.s.Thing() + ", " + f.Name)
+	s := o.s.In("feature", string(f.ID)).Within(path).Also(", " + f.Name)
 	w := work{operation: o, Feature: feature.New(s, f), path: path}
 	if w.Rough() {
 		w.Achieved = o.roughness(f.Kind)

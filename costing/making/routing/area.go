@@ -24,7 +24,7 @@ func (st *Step) areaTime(s graph.Scope) graph.ID {
 		area = s.Number("area", "area worked on, of a piece", graph.Dm.Power(2).Per(graph.Piece), *op.AreaDM2, "area_dm2")
 	}
 	if area == graph.None {
-		area = s.Within("area_dm2").Missing("area", "area worked on, of a piece", graph.Dm.Power(2).Per(graph.Piece), "area of "+s.Thing())
+		area = s.Within("area_dm2").Missing("area", "area worked on, of a piece", graph.Dm.Power(2).Per(graph.Piece), "area of "+s.Record())
 	}
 	rate := s.Number("time-per-area", "time per area", graph.Minute.Per(graph.Dm.Power(2)), *op.MinPerDM2, "min_per_dm2")
 	return s.Multiply("area-time", "time for the area of a piece", rate, area)

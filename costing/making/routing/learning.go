@@ -115,7 +115,7 @@ func (c *curve) next(name string, n graph.ID) graph.ID {
 	if c.model == bom.UnitModel {
 		return c.s.Power(name+"-next", label, following, c.b)
 	}
-	before := c.s.Lookup(c.s.Key(name + "-total"))
+	before := c.s.Known(name + "-total")
 	if before == graph.None {
 		before = c.total(name, n)
 	}

@@ -82,7 +82,7 @@ func Build(s graph.Scope, operations []bom.Operation, good graph.ID, shop Shop) 
 	for i := len(operations) - 1; i >= 0; i-- {
 		op := &operations[i]
 		number := strconv.Itoa(op.Number)
-		at := s.In("op", number).Within("routing[" + strconv.Itoa(i) + "]").Of(s.Thing() + ", operation " + number)
+		at := s.In("op", number).Within("routing[" + strconv.Itoa(i) + "]").Also(", operation " + number)
 		step := Step{Operation: op, Scope: at, Yield: graph.None, PieceTime: graph.None, LoadTime: graph.None,
 			Occupied: graph.None, Attended: graph.None, average: graph.None, Cut: NoCut(), Surface: graph.None}
 		step.quantities(flow.UnitsIn)

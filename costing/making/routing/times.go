@@ -25,7 +25,7 @@ func (st *Step) times(c Centre) {
 	st.PieceTime = st.pieceTime(s.By("M14"))
 	st.LoadTime = st.loadTime(s.By("M14"))
 	if st.PieceTime == graph.None { // work that is done by the load alone has piece_min: 0
-		st.PieceTime = s.Within("piece_min").Missing("piece-time", "time per piece", graph.Minute.Per(graph.Piece), "time of "+s.Thing())
+		st.PieceTime = s.Within("piece_min").Missing("piece-time", "time per piece", graph.Minute.Per(graph.Piece), "time of "+s.Record())
 	}
 	setup := st.setupTime(s.By("M15"), c)
 	run := st.runTime(s.By("M15"))
@@ -129,7 +129,7 @@ func (st *Step) perLoad(s graph.Scope) graph.ID {
 	if st.Operation.PiecesPerLoad == nil {
 		return s.One(graph.Piece)
 	}
-	if id := s.Lookup(s.Key("pieces-per-load")); id != graph.None {
+	if id := s.Known("pieces-per-load"); id != graph.None {
 		return id
 	}
 	return s.Number("pieces-per-load", "pieces per load", graph.Piece, *st.Operation.PiecesPerLoad, "pieces_per_load")

@@ -38,7 +38,7 @@ func (w *work) lineDutyInBase(s graph.Scope, r trade.Regime, all graph.ID, line 
 	if r.Duty != trade.TariffDuty {
 		return d.share(s, "duty-in-base", label, line, all)
 	}
-	return w.ladder(s, "duty-in-base", label, s.Lookup(s.Key("duty")), w.rule.Value.Ladder.Duty)
+	return w.ladder(s, "duty-in-base", label, s.Known("duty"), w.rule.Value.Ladder.Duty)
 }
 
 // lineTaxes are the taxes of one line before their last step. A tax on or of

@@ -103,7 +103,7 @@ func (w *work) tariffScope(r reference.Row[trade.TariffRow]) graph.Scope {
 func (w *work) fixedDuty(in graph.Scope, line int, d trade.Duty, name string, pieces graph.ID) graph.ID {
 	s := w.s.By("L6").In("line", w.consignment.Lines[line].Key)
 	key := name + "-by-quantity"
-	if id := s.Lookup(s.Key(key)); id != graph.None {
+	if id := s.Known(key); id != graph.None {
 		return id
 	}
 	var parts []graph.ID

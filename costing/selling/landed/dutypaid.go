@@ -60,11 +60,13 @@ func (w *work) pointRule(s graph.Scope, unit graph.Unit) price.Point {
 	case unit == w.money && inBook:
 		return w.ctx.Channel.Point
 	case unit == w.money:
-		return price.NewPoint(of, "", unit, def, w.minor)
+		return price.NewPoint(of, unit, def, w.minor)
 	case inBook:
 		return w.ctx.Channel.Point.PerPiece(s)
+	case def == nil:
+		return price.NewPoint(of, unit, nil, exchange.SmallestPrice(w.root, w.to))
 	default:
-		return price.NewPoint(of, "-per-piece", unit, def, exchange.SmallestPrice(w.root, w.to))
+		return price.NewPoint(of, w.money, def, w.minor).PerPiece(s)
 	}
 }
 

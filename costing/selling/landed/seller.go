@@ -120,7 +120,7 @@ func (w *work) marginWanted() graph.ID {
 		needed = append(needed, ls.Divide("needed", "what must be kept of all "+l.Name, cost, ls.Subtract("margin-factor", "1 − margin wanted", one, *l.Margin)))
 	}
 	return s.Subtract("margin-wanted", "margin wanted of the goods together", one,
-		s.Divide("cost-of-needed", "cost as a share of what must be kept", w.s.Lookup(w.s.Key("cost")), s.Add("needed", "what must be kept", needed...)))
+		s.Divide("cost-of-needed", "cost as a share of what must be kept", w.s.Known("cost"), s.Add("needed", "what must be kept", needed...)))
 }
 
 // allowances are the channel's allowances per piece.

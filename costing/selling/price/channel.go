@@ -46,7 +46,7 @@ func NewChannel(s graph.Scope, def trade.Channel, currency string, minor graph.I
 		Returns:          s.Optional("returns", "allowance for returns", money.Per(graph.Piece), def.Returns, "returns_per_piece"),
 		Warranty:         s.Optional("warranty", "allowance for warranty", money.Per(graph.Piece), def.Warranty, "warranty_per_piece"),
 		Carriage:         s.Optional("carriage", "carriage borne by the seller", money.Per(graph.Piece), def.Carriage, "carriage_per_piece"),
-		Point:            NewPoint(s, "", money, def.PricePoint, minor),
+		Point:            NewPoint(s, money, def.PricePoint, minor),
 	}
 	return c.withFactors(s)
 }

@@ -12,15 +12,15 @@ type Point struct {
 	ruled        bool
 }
 
-// NewPoint writes a rule in a unit, behind a suffix of its names; without a rule
+// NewPoint writes a rule in a unit; without a rule
 // prices are multiples of the smallest coin.
-func NewPoint(s graph.Scope, suffix string, unit graph.Unit, def *trade.PricePoint, coin graph.ID) Point {
+func NewPoint(s graph.Scope, unit graph.Unit, def *trade.PricePoint, coin graph.ID) Point {
 	if def == nil {
 		return Point{coin, graph.None, false}
 	}
-	p := Point{s.Shared("point-step"+suffix, "distance of price points", unit, def.Step, "price_point.step"), graph.None, true}
+	p := Point{s.Shared("point-step", "distance of price points", unit, def.Step, "price_point.step"), graph.None, true}
 	if def.Ending != nil {
-		p.Ending = s.Shared("point-ending"+suffix, "ending of price points", unit, *def.Ending, "price_point.ending")
+		p.Ending = s.Shared("point-ending", "ending of price points", unit, *def.Ending, "price_point.ending")
 	}
 	return p
 }

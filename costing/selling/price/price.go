@@ -1,6 +1,7 @@
 package price
 
 import (
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/trade"
 )
@@ -55,8 +56,7 @@ type builder struct {
 // price point, or to the smallest coin.
 func (b *builder) forward() {
 	if b.def.ShelfPrice != nil {
-		unit := b.s.Unit(b.cost)
-		b.f.Shelf = b.s.Number("shelf-price", "price asked", unit, *b.def.ShelfPrice, "shelf_price")
+		b.f.Shelf = b.asEntered("shelf-price", "price asked", *b.def.ShelfPrice, "shelf_price")
 		b.f.List = graph.None
 		return
 	}
@@ -69,12 +69,17 @@ func (b *builder) forward() {
 // from what the margin or markup wanted comes to.
 func (b *builder) free() graph.ID {
 	if b.def.ListPrice != nil {
-		b.f.List = b.s.Number("list-price", "net list price", b.s.Unit(b.cost), *b.def.ListPrice, "list_price")
+		b.f.List = b.asEntered("list-price", "net list price", *b.def.ListPrice, "list_price")
 		return b.c.Gross(b.s, b.c.WithFee(b.s, b.c.ShelfNet(b.s, b.f.List)))
 	}
 	b.f.TargetNet = b.targetNet(b.s.By("P1"))
 	b.f.List = b.c.ListPrice(b.s, b.c.WithFee(b.s, b.f.TargetNet))
 	return b.c.Gross(b.s, b.c.ShelfNet(b.s, b.f.List))
+}
+
+// asEntered is the price of a variant where one is entered for all that the record holds for.
+func (b *builder) asEntered(name, label string, price bom.Number, path string) graph.ID {
+	return b.s.By("P1").Add(name, label, b.s.Number("entered-"+name, label+" as entered", b.s.Unit(b.cost), price, path))
 }
 
 // targetNet is cost ÷ (1 − margin) or cost × (1 + markup).
@@ -121,7 +126,7 @@ func (b *builder) require() {
 	if b.f.Beside == graph.None {
 		return
 	}
-	share := b.s.Lookup(b.s.Key("margin-factor"))
+	share := b.s.Known("margin-factor")
 	in := b.s.In("required")
 	net := in.By("P1").Divide("target-net", "net price wanted", b.cost, share)
 	b.f.Required = b.c.Gross(in, b.c.ShelfNet(in, b.c.ListPrice(in, b.c.WithFee(in, net))))

@@ -34,7 +34,7 @@ func (c *Cut) drill() {
 // drilled is the removal rate of a drill, π/4·D²·feed, shared by its holes.
 func (c *Cut) drilled() graph.ID {
 	s := c.k.Scope.By("M11")
-	if id := s.Lookup(s.Key("removal")); id != graph.None {
+	if id := s.Known("removal"); id != graph.None {
 		return id
 	}
 	d := c.k.Diameter()
@@ -45,7 +45,7 @@ func (c *Cut) drilled() graph.ID {
 // angle.
 func (c *Cut) edgeChip() graph.ID {
 	s := c.k.Scope.By("M12")
-	if id := s.Lookup(s.Key("mean-chip")); id != graph.None {
+	if id := s.Known("mean-chip"); id != graph.None {
 		return id
 	}
 	// The lips are slanted by half the point angle, and the chip is measured square to them.

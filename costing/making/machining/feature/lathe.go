@@ -67,7 +67,7 @@ func (c *Cut) inward(layersOf func(inner graph.ID) layers) {
 	inner := or(c.to, s.Zero(graph.Mm))
 	n := graph.None
 	c.Wanted, n, c.VC = spin(c.s, c.centre, c.k.Speed, c.diameter)
-	around := c.s.Lookup(c.s.Key("speed-mm"))
+	around := c.s.Known("speed-mm")
 	l := layersOf(inner)
 	split := graph.None
 	if l.deepest != graph.None {
@@ -199,7 +199,7 @@ func (p passes) turn(name string, diameter graph.ID) graph.ID {
 // slope is the time of a turn by mm of diameter.
 func (p passes) slope() graph.ID {
 	s := p.s.By("M1")
-	if id := s.Lookup(s.Key("turn-slope")); id != graph.None {
+	if id := s.Known("turn-slope"); id != graph.None {
 		return id
 	}
 	return s.Divide("turn-slope", "time of a turn by diameter", s.One(graph.Plain), s.Multiply("turn-speed", "spindle speed × diameter", p.n, p.largest))
@@ -208,7 +208,7 @@ func (p passes) slope() graph.ID {
 // shortest is the time of a turn at the highest speed of the spindle.
 func (p passes) shortest() graph.ID {
 	s := p.s.By("M1")
-	if id := s.Lookup(s.Key("turn-shortest")); id != graph.None {
+	if id := s.Known("turn-shortest"); id != graph.None {
 		return id
 	}
 	return s.Divide("turn-shortest", "time of a turn at the highest speed of the spindle", s.One(graph.Plain), p.centre.spindleMax)

@@ -23,8 +23,8 @@ func NewMaterial(root graph.Scope, all []rates.Material, at int, data rates.Cutt
 	def := &all[at]
 	out := Material{ID: def.ID, Label: def.Name, Names: rates.MaterialNames(all, def.ID), kc11: graph.None, rise: graph.None, mc: graph.None}
 	s := root.In("material", string(def.ID)).Of(def.Name)
-	if kc := s.Lookup(s.Key("kc11")); kc != graph.None {
-		out.kc11, out.mc, out.rise = kc, s.Lookup(s.Key("mc")), s.Lookup(s.Key("force-fall"))
+	if kc := s.Known("kc11"); kc != graph.None {
+		out.kc11, out.mc, out.rise = kc, s.Known("mc"), s.Known("force-fall")
 		return out
 	}
 	unit := graph.Newton.Per(graph.Mm.Power(2))
@@ -52,7 +52,7 @@ func NewMaterial(root graph.Scope, all []rates.Material, at int, data rates.Cutt
 
 // force is kc = kc1.1·h^(−mc).
 func (m Material) force(s graph.Scope, chip graph.ID) graph.ID {
-	if id := s.Lookup(s.Key("kc")); id != graph.None {
+	if id := s.Known("kc"); id != graph.None {
 		return id
 	}
 	s = s.By("M12")
@@ -64,7 +64,7 @@ func (m Material) force(s graph.Scope, chip graph.ID) graph.ID {
 // engagement: hm = 2·ae·fz/(D·φ), φ = arccos(1 − 2·ae/D), ae the radial width.
 // Source `milling-calculations`. A full slot has φ = π and ae = D. feed is that per tooth.
 func (k *Cutter) engaged(s graph.Scope, radial, feed graph.ID) graph.ID {
-	if id := s.Lookup(s.Key("mean-chip")); id != graph.None {
+	if id := s.Known("mean-chip"); id != graph.None {
 		return id
 	}
 	s = s.By("M12")

@@ -19,7 +19,7 @@ func (c *Centre) travel(s graph.Scope, name, label string, way graph.ID) graph.I
 	if c.rapid == graph.None || way == graph.None {
 		return graph.None
 	}
-	if id := s.Lookup(s.Key(name + "-time")); id != graph.None {
+	if id := s.Known(name + "-time"); id != graph.None {
 		return id
 	}
 	s = s.By("M14")
@@ -71,7 +71,7 @@ func (c *Cut) moves(s graph.Scope, name, label string, times, way graph.ID) {
 func (c *Cut) inAndOut(depth, times graph.ID) {
 	s := c.Feature.Scope.By("M14")
 	// The way is of the feature and the same for every tool that may cut it.
-	way := s.Lookup(s.Key("in"))
+	way := s.Known("in")
 	if way == graph.None {
 		way = s.Sum("in", "way in", c.clearance, depth)
 	}

@@ -31,7 +31,7 @@ func (t Tool) bar() graph.ID {
 	if t.Kind != bom.BoringTool {
 		return t.Diameter()
 	}
-	if id := t.Scope.Lookup(t.Scope.Key("bar")); id != graph.None {
+	if id := t.Scope.Known("bar"); id != graph.None {
 		return id
 	}
 	if t.BarDiameterMM != nil {
@@ -62,8 +62,8 @@ const standardPoint = 118
 
 // point are the sine and cosine of half the point angle of a drill.
 func (t Tool) point() angle {
-	if sin := t.Scope.Lookup(t.Scope.Key("point-sine")); sin != graph.None {
-		return angle{sin, t.Scope.Lookup(t.Scope.Key("point-cosine"))}
+	if sin := t.Scope.Known("point-sine"); sin != graph.None {
+		return angle{sin, t.Scope.Known("point-cosine")}
 	}
 	n, cite := bom.Whole(standardPoint), "common practice"
 	if t.PointAngleDeg != nil {
@@ -78,7 +78,7 @@ func (t Tool) point() angle {
 
 // pointLength is A = (D/2)/tan(θ/2), θ the full point angle.
 func (t Tool) pointLength() graph.ID {
-	if id := t.Scope.Lookup(t.Scope.Key("point")); id != graph.None {
+	if id := t.Scope.Known("point"); id != graph.None {
 		return id
 	}
 	p := t.point()

@@ -21,7 +21,7 @@ func (k *Cutter) life(s graph.Scope, vc graph.ID) graph.ID {
 	if k.TaylorN == nil || k.TaylorC == nil {
 		return graph.None
 	}
-	if id := s.Lookup(s.Key("edge-life")); id != graph.None {
+	if id := s.Known("edge-life"); id != graph.None {
 		return id
 	}
 	s = s.By("M13")
@@ -36,7 +36,7 @@ func (k *Cutter) life(s graph.Scope, vc graph.ID) graph.ID {
 func (k *Cutter) taylor() (c, exponent graph.ID) {
 	c = k.number("taylor-c", "speed at which an edge lasts one minute, C", graph.Metre.Per(graph.Minute), k.TaylorC, "taylor_c")
 	n := k.number("taylor-n", "exponent of tool life, n", graph.Plain, k.TaylorN, "taylor_n")
-	if id := k.Tool.Scope.Lookup(k.Tool.Scope.Key("taylor-exponent")); id != graph.None {
+	if id := k.Tool.Scope.Known("taylor-exponent"); id != graph.None {
 		return c, id
 	}
 	return c, k.Tool.Scope.By("M13").Divide("taylor-exponent", "1 ÷ n", k.Tool.Scope.One(graph.Plain), n)
@@ -47,7 +47,7 @@ func (k *Cutter) taylor() (c, exponent graph.ID) {
 // of a minute), V = C ÷ Tⁿ; for least time the edge is free. Source
 // `textbook-companion`, examples 4.26 and 4.28, and source `cheapest-speed-item`.
 func (k *Cutter) EconomicSpeeds(s graph.Scope, minute, edgeCost graph.ID) {
-	if k.TaylorN == nil || k.TaylorC == nil || k.EdgeChangeMin == nil || s.Lookup(s.Key("fastest-life")) != graph.None {
+	if k.TaylorN == nil || k.TaylorC == nil || k.EdgeChangeMin == nil || s.Known("fastest-life") != graph.None {
 		return
 	}
 	s = s.By("M13").Of(k.Name)

@@ -1,0 +1,42 @@
+package estimate
+
+import (
+	"slices"
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/trade"
+)
+
+// Renamed gives the key that a number entered for a line of a mix has, where the key
+// given is the one it had while each variant had an input of its own for what its
+// product or price says. Any other key is given back.
+func Renamed(b *book.Book, l MixLine, key string) string {
+	if place, ok := strings.CutPrefix(key, "destination/"); ok {
+		return "destination/" + strings.TrimSuffix(place, "-per-piece")
+	}
+	own, ok := strings.CutPrefix(key, "variant/"+l.Name()+"/")
+	if !ok {
+		return key
+	}
+	product := "product/" + string(l.Product) + "/"
+	kind, rest, _ := strings.Cut(own, "/")
+	switch {
+	case kind == "op" || kind == "position" || kind == "special":
+		return product + own
+	case own == "each/special-selling":
+		return product + rest
+	case kind == "price":
+		channel, name, _ := strings.Cut(rest, "/")
+		if name == "list-price" || name == "shelf-price" {
+			name = "entered-" + name
+		}
+		record := trade.Price{Product: l.Product, Trim: l.Trim, Channel: bom.ID(channel)}
+		if !slices.ContainsFunc(b.Prices, func(p trade.Price) bool { return p.ID() == record.ID() }) {
+			record.Trim = ""
+		}
+		return "price/" + string(record.ID()) + "/" + name
+	}
+	return key
+}
