@@ -25,6 +25,7 @@ func (a *assembly) up(est *Estimate) {
 	for _, v := range a.variants {
 		est.Variants = append(est.Variants, a.costVariant(v))
 	}
+	est.Totals = a.totals(est.Variants)
 	a.loads()
 }
 

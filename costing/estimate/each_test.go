@@ -7,8 +7,10 @@ import (
 	"strings"
 	"testing"
 
+	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	ft "kerfbook/costing/fractiontest"
+	"kerfbook/costing/graph"
 )
 
 // TestOperationsByPieceAddUp: what the operations of a part without children cost
@@ -100,5 +102,45 @@ func TestTimeLeftOverIsNoDust(t *testing.T) {
 	}
 	if none < 5 || some < 5 {
 		t.Errorf("%d operations with nothing left over, %d with something", none, some)
+	}
+}
+
+// TestBatchAddsUp: what a variant costs and earns as a batch is that of a piece times
+// the pieces, and what the mix does is the sum of its variants.
+func TestBatchAddsUp(t *testing.T) {
+	t.Parallel()
+	s := evaluatedBatch(t, atHome(t), "plain=37", "glow=11")
+	pieces, full := new(big.Rat), new(big.Rat)
+	proceeds, profit := map[bom.ID]*big.Rat{}, map[bom.ID]*big.Rat{}
+	for _, v := range s.est.Variants {
+		n := s.rat(v.Quantity)
+		ft.Same(t, v.Name, s.rat(v.BatchFull), ft.Times(s.rat(v.Full), n))
+		over := s.rat(v.Production)
+		for _, id := range v.Surcharges {
+			over = ft.Plus(over, s.rat(id))
+		}
+		ft.Same(t, v.Name+" with what is added to the cost of production", over, s.rat(v.Full))
+		pieces, full = ft.Plus(pieces, n), ft.Plus(full, s.rat(v.BatchFull))
+		for _, p := range v.Prices {
+			if proceeds[p.Channel] == nil {
+				proceeds[p.Channel], profit[p.Channel] = new(big.Rat), new(big.Rat)
+			}
+			proceeds[p.Channel] = ft.Plus(proceeds[p.Channel], ft.Times(s.rat(p.Proceeds), n))
+			profit[p.Channel] = ft.Plus(profit[p.Channel], ft.Times(s.rat(p.Profit), n))
+		}
+	}
+	total := s.est.Totals
+	ft.Same(t, "pieces", s.rat(total.Quantity), pieces)
+	ft.Same(t, "full cost", s.rat(total.Full), full)
+	if len(total.Channels) == 0 || len(total.Channels) != len(proceeds) {
+		t.Errorf("%d channels have totals, %d have prices", len(total.Channels), len(proceeds))
+	}
+	for _, c := range total.Channels {
+		ft.Same(t, "proceeds", s.rat(c.Proceeds), proceeds[c.Channel])
+		ft.Same(t, "profit", s.rat(c.Profit), profit[c.Channel])
+		ft.Same(t, "margin", ft.Times(s.rat(c.Margin), s.rat(c.Proceeds)), s.rat(c.Profit))
+	}
+	if lone := build(t, atHome(t), mixOf("plain=37")); lone.Totals.Full != graph.None || len(lone.Totals.Channels) > 0 {
+		t.Errorf("a mix of one variant has totals beside its own: %+v", lone.Totals)
 	}
 }

@@ -67,6 +67,7 @@ type Estimate struct {
 	Day      bom.Date
 	Variants []Variant
 	Parts    []Part // parents before children
+	Totals   Totals
 	Landed   []Consignment
 	// Channels are those that prices are in, as figures.
 	Channels map[bom.ID]price.Channel
@@ -78,14 +79,30 @@ type Variant struct {
 	Name     string // of the trim, for people
 	Quantity graph.ID
 	Costs
-	Full   graph.ID // C5, money/piece
-	Prices []ChannelPrice
+	Surcharges []graph.ID // what full cost has beyond production, None where there is none: administration, selling, special direct selling cost
+	Full       graph.ID   // C5, money/piece
+	BatchFull  graph.ID   // of all pieces, money
+	Prices     []ChannelPrice
 }
 
 // ChannelPrice is the price of a variant in one channel.
 type ChannelPrice struct {
 	Channel bom.ID
 	price.Figures
+	BatchProceeds, BatchProfit graph.ID // of all pieces of the variant, sold in this channel; money
+}
+
+// Totals are amounts of a whole mix of several variants, None for a single one.
+type Totals struct {
+	Quantity graph.ID
+	Full     graph.ID
+	Channels []ChannelTotals
+}
+
+// ChannelTotals are what all of the mix earns in a channel.
+type ChannelTotals struct {
+	Channel                  bom.ID
+	Proceeds, Profit, Margin graph.ID
 }
 
 // Part holds the headline figures of one part, pooled over the mix.

@@ -20,14 +20,15 @@ func (a *assembly) costVariant(v *made) Variant {
 	out := Variant{Line: l, Name: trim.Name, Quantity: quantity,
 		Costs: a.costs(v, quantity, ownPerPiece{SpecialCost: func() graph.ID { return a.special(v.scope, product.Special) }})}
 	a.rejects(v)
-	out.Full = a.full(v.scope, out.Production, product.SpecialSelling)
+	out.Full, out.Surcharges = a.full(v.scope, out.Production, product.SpecialSelling)
+	out.BatchFull = v.scope.In("batch").By("C5").Multiply("full", "full cost of the batch", out.Full, quantity)
 	for j, p := range a.book.Prices {
 		if p.Product == l.Product && (p.Trim == "" || p.Trim == l.Trim) && !a.overridden(p, l) {
 			of := product.Name
 			if p.Trim != "" {
 				of = trim.Name
 			}
-			out.Prices = append(out.Prices, a.price(v.scope, p, of, index("prices", j), out.Full))
+			out.Prices = append(out.Prices, a.price(v.scope, p, of, index("prices", j), out.Full, quantity))
 		}
 	}
 	return out
@@ -42,8 +43,9 @@ func (a *assembly) overridden(p trade.Price, l MixLine) bool {
 }
 
 // full is C5: cost of production + administration + selling, each a share of it,
-// + special direct selling cost, which bears no overhead.
-func (a *assembly) full(s graph.Scope, production graph.ID, selling *bom.Number) graph.ID {
+// + special direct selling cost, which bears no overhead; with what comes on top of
+// the cost of production.
+func (a *assembly) full(s graph.Scope, production graph.ID, selling *bom.Number) (full graph.ID, surcharges []graph.ID) {
 	at := s.In("each").By("C5")
 	share := func(name, label string, rate graph.ID) graph.ID {
 		return a.overhead(at, name, label, production, rate)
@@ -52,24 +54,54 @@ func (a *assembly) full(s graph.Scope, production graph.ID, selling *bom.Number)
 	if selling != nil {
 		special = s.Number("special-selling", "special direct selling cost", a.money.Per(graph.Piece), *selling, "special_selling_per_piece")
 	}
-	full := at.Sum("full", "full cost", production,
-		share("administration", "administration", a.overheads.administration),
-		share("selling", "selling", a.overheads.selling), special)
+	surcharges = []graph.ID{share("administration", "administration", a.overheads.administration), share("selling", "selling", a.overheads.selling), special}
+	full = at.Sum("full", "full cost", append([]graph.ID{production}, surcharges...)...)
 	if full == graph.None {
-		return at.Sum("full", "full cost", at.Zero(a.money.Per(graph.Piece)))
+		full = at.Sum("full", "full cost", at.Zero(a.money.Per(graph.Piece)))
 	}
-	return full
+	return full, surcharges
 }
 
 // price writes the prices of a variant in one channel, by a record of the thing it is for.
-func (a *assembly) price(s graph.Scope, def trade.Price, of, path string, full graph.ID) ChannelPrice {
+func (a *assembly) price(s graph.Scope, def trade.Price, of, path string, full, quantity graph.ID) ChannelPrice {
 	c := a.channel(def.Channel)
 	if def.Margin == nil && def.Markup == nil && def.ListPrice == nil && def.ShelfPrice == nil {
 		def.Margin = &bom.Number{Missing: true}
 	}
 	at := s.In("price", string(def.Channel)).From(graph.Source{Where: "price of " + string(def.Product), Path: path}).
 		Entered(of, "price", string(def.ID())).Also(", " + string(def.Channel))
-	return ChannelPrice{def.Channel, price.Build(at, def, c, full)}
+	f, batch := price.Build(at, def, c, full), at.In("batch").By("P1")
+	return ChannelPrice{def.Channel, f,
+		batch.Multiply("proceeds", "proceeds of the batch, all sold in this channel", f.Proceeds, quantity),
+		batch.Multiply("profit", "profit of the batch, all sold in this channel", f.Profit, quantity)}
+}
+
+// totals adds up what the variants of a mix cost and earn. A channel has totals where
+// every variant has a price in it.
+func (a *assembly) totals(all []Variant) Totals {
+	if len(all) < 2 {
+		return Totals{Quantity: graph.None, Full: graph.None}
+	}
+	var quantities, costs []graph.ID
+	proceeds, profits := map[bom.ID][]graph.ID{}, map[bom.ID][]graph.ID{}
+	for _, v := range all {
+		quantities, costs = append(quantities, v.Quantity), append(costs, v.BatchFull)
+		for _, p := range v.Prices {
+			proceeds[p.Channel], profits[p.Channel] = append(proceeds[p.Channel], p.BatchProceeds), append(profits[p.Channel], p.BatchProfit)
+		}
+	}
+	s := a.root.In("batch").Of("the whole batch")
+	out := Totals{Quantity: s.By("Y1").Sum("quantity", "pieces", quantities...), Full: s.By("C5").Sum("full", "full cost", costs...)}
+	for _, channel := range sortedIDs(proceeds) {
+		if len(proceeds[channel]) < len(all) {
+			continue
+		}
+		in := s.In("price", string(channel)).By("P1")
+		t := ChannelTotals{Channel: channel, Proceeds: in.Sum("proceeds", "proceeds", proceeds[channel]...), Profit: in.Sum("profit", "profit", profits[channel]...)}
+		t.Margin = in.Divide("margin", "margin", t.Profit, t.Proceeds)
+		out.Channels = append(out.Channels, t)
+	}
+	return out
 }
 
 // loads adds up the time each work centre is occupied by the whole mix.
