@@ -52,14 +52,14 @@ func (o Origin) CostWorkbook(ctx context.Context, mix []estimate.MixLine, day bo
 	if err := Complete(e.Estimate.Graph, e.Values, Headline(e.Estimate)...); err != nil {
 		return nil, err
 	}
-	model, err := workbook.Build(e.Estimate.Graph, e.Values, Headline(e.Estimate))
+	model, err := workbook.Build(e.Estimate.Graph, e.Values)
 	if err != nil {
 		return nil, err
 	}
 	var out bytes.Buffer
 	err = costbook.Write(&out, model, costbook.Meta{
 		Title: "Cost of " + mixText(mix), Subject: "Batch priced with the rates of " + string(day),
-		Author: o.Book.Name, Day: day, Cautions: Cautions(),
+		Author: o.Book.Name, Version: string(o.Version), Day: day, Tables: firstPage{e.Estimate}.tables(), Cautions: Cautions(),
 	})
 	return out.Bytes(), err
 }

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"github.com/shopspring/decimal"
+	"github.com/xuri/excelize/v2"
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
@@ -57,7 +58,7 @@ func newSheet(t testing.TB, trim bom.ID, quantity int64) *sheetOf {
 	if s.values, err = exact.Evaluate(s.g, nil); err != nil {
 		t.Fatal(err)
 	}
-	if s.model, err = workbook.Build(s.g, s.values, []graph.ID{est.Variants[0].Full}); err != nil {
+	if s.model, err = workbook.Build(s.g, s.values); err != nil {
 		t.Fatal(err)
 	}
 	var out bytes.Buffer
@@ -67,7 +68,7 @@ func newSheet(t testing.TB, trim bom.ID, quantity int64) *sheetOf {
 	s.file = out.Bytes()
 	for _, sh := range s.model.Sheets {
 		for _, r := range sh.Rows {
-			if sh.Role != workbook.Headline && r.ID != graph.None && r.Name != "" {
+			if r.ID != graph.None && r.Name != "" {
 				s.name[r.ID] = r.Name
 			}
 		}
@@ -233,6 +234,41 @@ func TestCostWorkbookIsLive(t *testing.T) {
 				t.Errorf("%s: %s: %v", trim, n.Key, err)
 			}
 		}
+	}
+}
+
+// TestCostWorkbookFirstPage: the first page of the demo's trims refers to figures and
+// computes none, and an independent program gives them as the engine does.
+func TestCostWorkbookFirstPage(t *testing.T) {
+	t.Parallel()
+	mix := estimate.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune")
+	file := must(answer.Of(demoBook(t)).CostWorkbook(t.Context(), mix, day))(t)
+	again := recalctest.Convert(t, "xlsx", must(recalctest.Strip(file))(t))[0]
+	written, recalculated := must(excelize.OpenReader(bytes.NewReader(file)))(t), must(excelize.OpenReader(bytes.NewReader(again)))(t)
+	rows := must(recalculated.GetRows(workbook.FirstPage, excelize.Options{RawCellValue: true}))(t)
+	cells, shown := must(recalctest.Inspect(again))(t), map[string]bool{}
+	for i := 3; i < len(rows); i++ {
+		for j := 1; j < len(rows[i]); j++ {
+			at := must(excelize.CoordinatesToCellName(j+1, i+1))(t)
+			name := must(written.GetCellFormula(workbook.FirstPage, at))(t)
+			if _, err := strconv.ParseFloat(rows[i][j], 64); name == "" && err == nil {
+				t.Errorf("%s holds the number %s", at, rows[i][j])
+			}
+			if name != "" && rows[i][j] != cells[name].Value {
+				t.Errorf("%s is %q, and %s is %q", at, rows[i][j], name, cells[name].Value)
+			}
+			shown[name] = true
+		}
+	}
+	est := must(estimate.Build(demoBook(t), mix, day))(t)
+	m := must(workbook.Build(est.Graph, nil))(t)
+	for _, id := range answer.Headline(est) {
+		if r := m.Row(id); !shown[r.Name] && !strings.HasSuffix(r.Key, "/kept-book") {
+			t.Errorf("the first page does not show %s", r.Key)
+		}
+	}
+	if got := rows[1][0]; got != "All checks hold: 168" {
+		t.Errorf("verdict %q", got)
 	}
 }
 

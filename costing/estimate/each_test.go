@@ -116,7 +116,7 @@ func TestBatchAddsUp(t *testing.T) {
 		n := s.rat(v.Quantity)
 		ft.Same(t, v.Name, s.rat(v.BatchFull), ft.Times(s.rat(v.Full), n))
 		over := s.rat(v.Production)
-		for _, id := range v.Surcharges {
+		for _, id := range []graph.ID{v.Administration, v.Selling, v.SpecialSelling} {
 			over = ft.Plus(over, s.rat(id))
 		}
 		ft.Same(t, v.Name+" with what is added to the cost of production", over, s.rat(v.Full))

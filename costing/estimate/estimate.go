@@ -79,10 +79,11 @@ type Variant struct {
 	Name     string // of the trim, for people
 	Quantity graph.ID
 	Costs
-	Surcharges []graph.ID // what full cost has beyond production, None where there is none: administration, selling, special direct selling cost
-	Full       graph.ID   // C5, money/piece
-	BatchFull  graph.ID   // of all pieces, money
-	Prices     []ChannelPrice
+	Administration, Selling, SpecialSelling graph.ID // between Production and Full, None where there is none
+
+	Full      graph.ID // C5, money/piece
+	BatchFull graph.ID // of all pieces, money
+	Prices    []ChannelPrice
 }
 
 // ChannelPrice is the price of a variant in one channel.

@@ -20,7 +20,7 @@ func (a *assembly) costVariant(v *made) Variant {
 	out := Variant{Line: l, Name: trim.Name, Quantity: quantity,
 		Costs: a.costs(v, quantity, ownPerPiece{SpecialCost: func() graph.ID { return a.special(v.scope, product.Special) }})}
 	a.rejects(v)
-	out.Full, out.Surcharges = a.full(v.scope, out.Production, product.SpecialSelling)
+	a.full(v.scope, &out, product.SpecialSelling)
 	out.BatchFull = v.scope.In("batch").By("C5").Multiply("full", "full cost of the batch", out.Full, quantity)
 	for j, p := range a.book.Prices {
 		if p.Product == l.Product && (p.Trim == "" || p.Trim == l.Trim) && !a.overridden(p, l) {
@@ -43,23 +43,22 @@ func (a *assembly) overridden(p trade.Price, l MixLine) bool {
 }
 
 // full is C5: cost of production + administration + selling, each a share of it,
-// + special direct selling cost, which bears no overhead; with what comes on top of
-// the cost of production.
-func (a *assembly) full(s graph.Scope, production graph.ID, selling *bom.Number) (full graph.ID, surcharges []graph.ID) {
+// + special direct selling cost, which bears no overhead.
+func (a *assembly) full(s graph.Scope, v *Variant, selling *bom.Number) {
 	at := s.In("each").By("C5")
 	share := func(name, label string, rate graph.ID) graph.ID {
-		return a.overhead(at, name, label, production, rate)
+		return a.overhead(at, name, label, v.Production, rate)
 	}
-	special := graph.None
+	v.SpecialSelling = graph.None
 	if selling != nil {
-		special = s.Number("special-selling", "special direct selling cost", a.money.Per(graph.Piece), *selling, "special_selling_per_piece")
+		v.SpecialSelling = s.Number("special-selling", "special direct selling cost", a.money.Per(graph.Piece), *selling, "special_selling_per_piece")
 	}
-	surcharges = []graph.ID{share("administration", "administration", a.overheads.administration), share("selling", "selling", a.overheads.selling), special}
-	full = at.Sum("full", "full cost", append([]graph.ID{production}, surcharges...)...)
-	if full == graph.None {
-		full = at.Sum("full", "full cost", at.Zero(a.money.Per(graph.Piece)))
+	v.Administration = share("administration", "administration", a.overheads.administration)
+	v.Selling = share("selling", "selling", a.overheads.selling)
+	v.Full = at.Sum("full", "full cost", v.Production, v.Administration, v.Selling, v.SpecialSelling)
+	if v.Full == graph.None {
+		v.Full = at.Sum("full", "full cost", at.Zero(a.money.Per(graph.Piece)))
 	}
-	return full, surcharges
 }
 
 // price writes the prices of a variant in one channel, by a record of the thing it is for.

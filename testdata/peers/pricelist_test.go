@@ -142,7 +142,7 @@ func comparePrices(b *testing.B, names []string, want [][]decimal.Decimal, got [
 // sheet is the cost workbook of an estimate and the names of its cells.
 func sheet(b *testing.B, est *estimate.Estimate) ([]byte, map[graph.ID]string) {
 	values := graphtest.Evaluated(b, est.Graph)
-	m, err := workbook.Build(est.Graph, values, []graph.ID{est.Variants[0].Full})
+	m, err := workbook.Build(est.Graph, values)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -153,7 +153,7 @@ func sheet(b *testing.B, est *estimate.Estimate) ([]byte, map[graph.ID]string) {
 	names := map[graph.ID]string{}
 	for _, s := range m.Sheets {
 		for _, r := range s.Rows {
-			if s.Role != workbook.Headline && r.ID != graph.None && r.Name != "" {
+			if r.ID != graph.None && r.Name != "" {
 				names[r.ID] = r.Name
 			}
 		}

@@ -103,34 +103,38 @@ func writeCosts(w io.Writer, d Quote, _ show.QuoteView) error {
 	if err != nil {
 		return err
 	}
-	model, err := workbook.Build(g, values, headline(d, g))
+	model, err := workbook.Build(g, values)
 	if err != nil {
 		return err
 	}
 	return costbook.Write(w, model, costbook.Meta{
 		Title: "Calculation of quote " + d.Number, Subject: fmt.Sprintf("Revision %d, priced with the rates of %s", d.Revision, d.Inputs.Day),
-		Author: d.Seller.Name, Day: d.IssuedOn, Cautions: answer.Cautions(),
+		Author: d.Seller.Name, Day: d.IssuedOn, Tables: firstPage(d, g), Cautions: answer.Cautions(),
 	})
 }
 
-// headline lists the figures that are looked for first: what the document
-// says, and what a piece of each line costs.
-func headline(d Quote, g *graph.Graph) []graph.ID {
-	t := d.Totals
-	var keys []string
+// firstPage shows what the document says, and what a piece of each line costs. An
+// older document may lack figures.
+func firstPage(d Quote, g *graph.Graph) []costbook.Table {
+	find := func(key string) graph.ID {
+		if id, ok := g.Find(key); ok {
+			return id
+		}
+		return graph.None
+	}
+	goods := costbook.Table{Title: "Goods, " + d.Currency, Lines: []costbook.Line{
+		{Label: "pieces"}, {Label: "price of one piece"}, {Label: "full cost of one piece"}, costbook.Line{Label: "amount"}.Sum()}}
 	for _, l := range d.Lines {
-		keys = append(keys, l.Quantity.Key, l.Price.Key, l.Net.Key, "variant/"+l.Trim+"/each/full")
-	}
-	for _, f := range []quote.Figure{t.Goods, t.Discount, t.GoodsNet, t.Delivery, t.Duty, t.Charges, t.Clearance, t.Net, t.Tax, t.Total} {
-		keys = append(keys, f.Key)
-	}
-	place := "destination/" + d.Destination + "/_quote/"
-	keys = append(keys, place+"at-place/kept-book", place+"at-place/profit", place+"at-place/margin")
-	var ids []graph.ID
-	for _, k := range keys {
-		if id, ok := g.Find(k); ok {
-			ids = append(ids, id)
+		goods.Columns = append(goods.Columns, l.Name)
+		for i, key := range []string{l.Quantity.Key, l.Price.Key, "variant/" + l.Trim + "/each/full", l.Net.Key} {
+			goods.Lines[i].Figures = append(goods.Lines[i].Figures, find(key))
 		}
 	}
-	return answer.Compact(ids)
+	sums := costbook.Table{Title: "Sums", Columns: []string{"amount"}}
+	t, place := d.Totals, "destination/"+d.Destination+"/_quote/"
+	for _, key := range []string{t.Goods.Key, t.Discount.Key, t.GoodsNet.Key, t.Delivery.Key, t.Duty.Key, t.Charges.Key, t.Clearance.Key, t.Net.Key, t.Tax.Key,
+		t.Total.Key, place + "at-place/kept-book", place + "at-place/profit", place + "at-place/margin"} {
+		sums.Lines = append(sums.Lines, costbook.Line{Share: strings.HasSuffix(key, "/margin"), Figures: []graph.ID{find(key)}})
+	}
+	return []costbook.Table{goods, sums}
 }

@@ -102,8 +102,8 @@ func TestDecodedGraphPrintsTheSameModel(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want, err1 := workbook.Build(g, values, nil)
-	got, err2 := workbook.Build(back, figures, nil)
+	want, err1 := workbook.Build(g, values)
+	got, err2 := workbook.Build(back, figures)
 	if err1 != nil || err2 != nil {
 		t.Fatal(err1, err2)
 	}
@@ -246,7 +246,7 @@ func FuzzDecode(f *testing.F) {
 		for id := range graph.ID(g.Len()) {
 			proof.Explain(g, v, id, 1)
 		}
-		if _, err := workbook.Build(g, v, nil); err != nil {
+		if _, err := workbook.Build(g, v); err != nil {
 			t.Log(err)
 		}
 	})

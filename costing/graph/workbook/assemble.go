@@ -49,46 +49,34 @@ func truth(holds bool) decimal.Decimal {
 }
 
 // model puts the sheets in order; empty ones are left out.
-func (b *assembly) model(headline []graph.ID) (*Model, error) {
-	first := Sheet{Name: headlineSheet, Role: Headline}
-	for _, id := range headline {
-		if id < 0 || int(id) >= b.g.Len() {
-			return nil, &HeadlineError{id}
-		}
-		first.Rows = append(first.Rows, b.headline(id))
-	}
+func (b *assembly) model() *Model {
 	if len(b.checks) > 0 {
-		first.Rows = append(first.Rows, b.verdict())
+		b.checks = append([]Row{b.verdict()}, b.checks...)
 	}
-	sheets := append([]Sheet{first}, b.figures...)
-	sheets = append(sheets,
+	sheets := append(b.figures,
 		Sheet{Name: checksSheet, Role: Checks, Rows: b.checks},
 		Sheet{Name: fixedSheet, Role: FixedSet, Rows: append(b.fixed, b.printer.fixed...)},
 		Sheet{Name: listsSheet, Role: Lists, Rows: b.lists})
-	m := &Model{Blocks: b.blocks}
+	m := &Model{Blocks: b.blocks, rows: make([]*Row, b.g.Len())}
 	for _, s := range sheets {
-		if len(s.Rows) > 0 {
-			m.Sheets = append(m.Sheets, s)
+		if len(s.Rows) == 0 {
+			continue
+		}
+		m.Sheets = append(m.Sheets, s)
+		for i := range s.Rows {
+			if id := s.Rows[i].ID; id != graph.None {
+				m.rows[id] = &s.Rows[i]
+			}
 		}
 	}
-	return m, nil
+	return m
 }
 
-// headline shows a node on the first sheet: a reference to its cell.
-func (b *assembly) headline(id graph.ID) Row {
-	n := b.g.Node(id)
-	row := Row{ID: id, Kind: graph.Computed, Verdict: n.Op == graph.Check, Formula: b.name(id),
-		Label: named(n), Unit: n.Unit.String(), FormulaID: how(n), Source: source(n), Key: n.Key}
-	row.Value, row.Known = b.value(id)
-	return row
-}
-
-// verdict says on the first sheet whether all checks hold.
+// verdict says at the head of the checks whether all of them hold.
 func (b *assembly) verdict() Row {
-	block := b.used.claim("_all_checks")
-	b.blocks = append(b.blocks, Block{Name: block, Sheet: checksSheet, From: 0, To: len(b.checks) - 1})
-	row := Row{ID: graph.None, Kind: graph.Proof, Verdict: true, Name: b.used.claim("_every_check_holds"),
-		Formula: "MIN(" + block + ")", Label: "every check holds", Key: checksSheet, Known: true, Value: whole(1)}
+	b.blocks = append(b.blocks, Block{Name: AllChecks, Sheet: checksSheet, From: 1, To: len(b.checks)})
+	row := Row{ID: graph.None, Kind: graph.Proof, Verdict: true, Name: EveryCheck,
+		Formula: "MIN(" + AllChecks + ")", Label: "every check holds", Known: true, Value: whole(1)}
 	for _, c := range b.checks {
 		if c.Heading {
 			continue

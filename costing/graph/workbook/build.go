@@ -11,12 +11,25 @@ import (
 
 // The names of the sheets that are not named after keys.
 const (
-	headlineSheet = "figures"
-	checksSheet   = "checks"
-	fixedSheet    = "fixed"
-	listsSheet    = "lists"
-	generalSheet  = "general" // keys of one element
-	moreSheet     = "more"    // keys that begin in yet another way
+	checksSheet  = "checks"
+	fixedSheet   = "fixed"
+	listsSheet   = "lists"
+	generalSheet = "general" // keys of one element
+	moreSheet    = "more"    // keys that begin in yet another way
+)
+
+// The names of the pages that come before the sheets of a model, which takes none of
+// them.
+const (
+	FirstPage = "cost and price"
+	ReadMe    = "read me"
+)
+
+// The names of cells with what is said of all checks.
+const (
+	AllChecks    = "_all_checks"        // the block of checks, with their headings
+	EveryCheck   = "_every_check_holds" // 1 or 0
+	FailedChecks = "_failed_checks"     // the labels of those that do not hold, left to who writes the file
 )
 
 // maxGroups bounds the sheets made after keys: each sheet costs a spreadsheet
@@ -26,12 +39,11 @@ const maxGroups = 40
 // Build prints a graph as a sheet model. values fill in what formulas give, for
 // readers that do not calculate; nil leaves them open. They may have inputs and
 // decisions pinned, not computed figures, whose formulas would say otherwise.
-// headline names the figures of the first sheet, in order.
 //
-// The error is a [*HeadlineError], [*SizeError] or [*FormulaSizeError].
-func Build(g *graph.Graph, values Values, headline []graph.ID) (*Model, error) {
+// The error is a [*SizeError] or [*FormulaSizeError].
+func Build(g *graph.Graph, values Values) (*Model, error) {
 	b := &assembly{printer: newPrinter(g), values: values, sheets: newNameSet(maxSheet, " "), groups: map[string]int{}}
-	for _, name := range []string{headlineSheet, checksSheet, fixedSheet, listsSheet, "read me"} {
+	for _, name := range []string{FirstPage, ReadMe, checksSheet, fixedSheet, listsSheet} {
 		b.sheets.claim(name)
 	}
 	for i := range g.Len() {
@@ -40,10 +52,7 @@ func Build(g *graph.Graph, values Values, headline []graph.ID) (*Model, error) {
 		}
 	}
 	b.windows()
-	m, err := b.model(headline)
-	if err != nil {
-		return nil, err
-	}
+	m := b.model()
 	return m, m.check()
 }
 

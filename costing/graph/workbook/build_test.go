@@ -1,7 +1,6 @@
 package workbook_test
 
 import (
-	"errors"
 	"fmt"
 	"reflect"
 	"regexp"
@@ -19,9 +18,9 @@ import (
 
 func number(text string) decimal.Decimal { return decimal.RequireFromString(text) }
 
-func build(t testing.TB, g *graph.Graph, values workbook.Values, headline ...graph.ID) *workbook.Model {
+func build(t testing.TB, g *graph.Graph, values workbook.Values) *workbook.Model {
 	t.Helper()
-	m, err := workbook.Build(g, values, headline)
+	m, err := workbook.Build(g, values)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,7 +56,7 @@ func graphs(t testing.TB) []*graph.Graph {
 func TestEveryFormulaKeepsTheRules(t *testing.T) {
 	t.Parallel()
 	for i, g := range graphs(t) {
-		m := build(t, g, nil, graph.ID(g.Len()-1))
+		m := build(t, g, nil)
 		for _, s := range m.Sheets {
 			for _, r := range s.Rows {
 				checkRow(t, fmt.Sprintf("graph %d, sheet %s, %s", i, s.Name, r.Label), g, r)
@@ -155,13 +154,13 @@ func TestSheetsStandInOrder(t *testing.T) {
 	b := graph.NewBuilder(graph.Limits{})
 	s := b.Root()
 	a := s.Input("part/A/width", "width", graph.Mm, number("3"))
-	c := s.Input("mix/quantity", "quantity", graph.Piece, number("4"))
+	s.Input("mix/quantity", "quantity", graph.Piece, number("4"))
 	s.Input("part/B/width", "width", graph.Mm, number("5"))
-	d := s.Multiply("part/area", "area", a, a)
+	s.Multiply("part/area", "area", a, a)
 	s.Check("part/A/fits", "fits", a, graph.Less, s.Fixed("ten", "ten", graph.Mm, number("10"), "definition"))
 	s.Least("checks/least", "least", a, a) // a group that has the name of a sheet
 	s.Input("alone", "alone", graph.Plain, number("1"))
-	m := build(t, finish(t, b), nil, d, c)
+	m := build(t, finish(t, b), nil)
 
 	var got []string
 	for _, sheet := range m.Sheets {
@@ -176,12 +175,11 @@ func TestSheetsStandInOrder(t *testing.T) {
 		got = append(got, line)
 	}
 	want := []string{
-		"figures: area quantity every check holds",
 		"part: [A] width [B] width [part] area",
 		"mix: quantity",
 		"checks 2: least",
 		"general: alone",
-		"checks: fits",
+		"checks: every check holds fits",
 		"fixed: ten",
 		"lists: [least: compared] compared 1 compared 2",
 	}
@@ -208,11 +206,11 @@ func TestRowsSayWhereNumbersComeFrom(t *testing.T) {
 	x := s.Range("a/x", "run time", graph.Minute, number("1"), number("2"), number("4"))
 	s.Decided("a/d", "process", graph.Plain, number("2"), graph.Choice{Solver: "tools", Rule: "cheapest",
 		Options: []string{"laser", "saw"}, Valid: []graph.Window{{Input: x, Low: number("1"), High: number("3")}}})
-	y := s.Add("a/y", "twice", x, x)
+	s.Add("a/y", "twice", x, x)
 	s.Estimate("a/z", "price", graph.Plain, bom.Number{Low: number("1"), Likely: number("2"), High: number("4"), IsRange: true, Shape: bom.Normal, SD: number("0.5")})
 	g := finish(t, b)
 	values := graphtest.Evaluated(t, g)
-	rows := build(t, g, values, y).Sheets[1].Rows
+	rows := build(t, g, values).Sheets[0].Rows
 
 	source := "rate card 2026-09; from memory; NOT VERIFIED, looked at 2026-08-30"
 	if r := rows[0]; r.Source != source || r.Low.Value.String() != "1" || r.High.Value.String() != "4" || r.Value.String() != "2" || r.Unit != "min" || r.FormulaID != "estimated, triangular" {
@@ -229,15 +227,18 @@ func TestRowsSayWhereNumbersComeFrom(t *testing.T) {
 	}
 }
 
-func TestHeadlineMustExist(t *testing.T) {
+// TestRowOfANode: each node has its row, and no ID beyond them has one.
+func TestRowOfANode(t *testing.T) {
 	t.Parallel()
-	b := graph.NewBuilder(graph.Limits{})
-	b.Root().Input("x", "x", graph.Plain, number("1"))
-	g := finish(t, b)
-	for _, id := range []graph.ID{graph.None, 1, 99} {
-		var problem *workbook.HeadlineError
-		if _, err := workbook.Build(g, nil, []graph.ID{id}); !errors.As(err, &problem) || problem.ID != id {
-			t.Errorf("headline %d: %v", id, err)
+	for _, g := range graphs(t) {
+		m := build(t, g, nil)
+		for id := range graph.ID(g.Len()) {
+			if r := m.Row(id); r == nil || r.ID != id || r.Key != g.Node(id).Key {
+				t.Fatalf("%s has the row %+v", g.Node(id).Key, r)
+			}
+		}
+		if m.Row(graph.None) != nil || m.Row(graph.ID(g.Len())) != nil {
+			t.Error("there is a row of no node")
 		}
 	}
 }

@@ -12,6 +12,25 @@ import (
 type Model struct {
 	Sheets []Sheet
 	Blocks []Block
+	rows   []*Row // by node
+}
+
+// Row gives the row of a node; nil for none.
+func (m *Model) Row(id graph.ID) *Row {
+	if id < 0 || int(id) >= len(m.rows) {
+		return nil
+	}
+	return m.rows[id]
+}
+
+// Checks is the sheet of the checks, the row of all of them first; nil without any.
+func (m *Model) Checks() *Sheet {
+	for i := range m.Sheets {
+		if m.Sheets[i].Role == Checks {
+			return &m.Sheets[i]
+		}
+	}
+	return nil
 }
 
 // Role says what a sheet holds.
@@ -19,9 +38,8 @@ type Role uint8
 
 // The roles of a sheet, in the order they stand in a model.
 const (
-	Headline Role = iota // the figures asked for, each a reference to its row
-	Figures              // nodes whose keys begin alike
-	Checks               // check nodes, and the inputs decisions rest on
+	Figures  Role = iota // nodes whose keys begin alike
+	Checks               // check nodes, and the inputs decisions rest on, below what is said of all
 	FixedSet             // conversion factors, steps, limits
 	Lists                // blocks and steps of formulas too long for one cell
 )
@@ -83,13 +101,6 @@ type Block struct {
 // false for a figure that is undefined.
 type Values interface {
 	Raw(id graph.ID) (value decimal.Decimal, ok bool)
-}
-
-// HeadlineError is a headline figure that is not a node of the graph.
-type HeadlineError struct{ ID graph.ID }
-
-func (e *HeadlineError) Error() string {
-	return fmt.Sprintf("headline figure %d is no node of the graph", e.ID)
 }
 
 // SizeError is a graph too large for a spreadsheet.

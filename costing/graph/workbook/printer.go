@@ -32,6 +32,9 @@ const (
 
 func newPrinter(g *graph.Graph) *printer {
 	p := &printer{g: g, used: newNameSet(maxName, "_"), names: make([]string, g.Len()), limits: map[string]string{}}
+	p.used.claim(AllChecks)
+	p.used.claim(EveryCheck)
+	p.used.claim(FailedChecks)
 	for i := range p.names {
 		p.names[i] = p.used.claim(cellName(g.Node(graph.ID(i)).Key))
 	}

@@ -2,6 +2,7 @@ package costbook
 
 import (
 	"cmp"
+	"strconv"
 
 	"github.com/xuri/excelize/v2"
 
@@ -16,6 +17,7 @@ type column struct {
 	right bool    // the head stands over numbers
 	width float64 // characters
 	cell  func(w *xlsx.Rows, r *workbook.Row) excelize.Cell
+	every bool // headings have a cell in it too
 }
 
 // columnsOf gives the columns of a sheet: low and high stand only where a row
@@ -26,19 +28,36 @@ func columnsOf(s *workbook.Sheet) []column {
 		unit = "in words"
 	}
 	cols := []column{
-		{"figure", false, 44, labelCell},
-		{"value", true, 16, valueCell},
-		{unit, false, 14, unitCell},
+		{head: "figure", width: 44, cell: labelCell},
+		{head: "value", right: true, width: 16, cell: valueCell},
+		{head: unit, width: 14, cell: unitCell},
 	}
 	if s.HasBounds() {
 		cols = append(cols,
-			column{"low", true, 11, boundCell(func(r *workbook.Row) *workbook.Bound { return r.Low })},
-			column{"high", true, 11, boundCell(func(r *workbook.Row) *workbook.Bound { return r.High })})
+			column{head: "low", right: true, width: 11, cell: boundCell(func(r *workbook.Row) *workbook.Bound { return r.Low })},
+			column{head: "high", right: true, width: 11, cell: boundCell(func(r *workbook.Row) *workbook.Bound { return r.High })})
 	}
-	return append(cols,
-		column{"how", false, 20, textCell(func(r *workbook.Row) string { return r.FormulaID })},
-		column{"source", false, 38, textCell(func(r *workbook.Row) string { return r.Source })},
-		column{"key", false, 38, textCell(func(r *workbook.Row) string { return r.Key })})
+	cols = append(cols,
+		column{head: "how", width: 20, cell: textCell(func(r *workbook.Row) string { return r.FormulaID })},
+		column{head: "source", width: 38, cell: textCell(func(r *workbook.Row) string { return r.Source })})
+	if s.Role == workbook.Checks {
+		cols = append(cols, column{head: "fails, from here down", width: 22, every: true, cell: failing(len(cols))})
+	}
+	return append(cols, column{head: "key", width: 38, cell: textCell(func(r *workbook.Row) string { return r.Key })})
+}
+
+// failing names, in each row of the checks, those that do not hold from there down,
+// so that the row of all checks names all. The last row adds what is below it:
+// nothing.
+func failing(at int) func(*xlsx.Rows, *workbook.Row) excelize.Cell {
+	column, _ := excelize.ColumnNumberToName(1 + at)
+	return func(w *xlsx.Rows, r *workbook.Row) excelize.Cell {
+		formula := column + strconv.Itoa(w.Last+2) + `&""`
+		if !r.Heading && r.Name != workbook.EveryCheck {
+			formula = "IF(IFERROR(" + r.Name + `,0)=1,"",A` + strconv.Itoa(w.Last+1) + `&". ")&` + formula
+		}
+		return w.Formula(xlsx.Style{Quiet: true, Indent: true}, formula, nil)
+	}
 }
 
 func labelCell(w *xlsx.Rows, r *workbook.Row) excelize.Cell {

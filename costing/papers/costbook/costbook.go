@@ -1,6 +1,7 @@
 package costbook
 
 import (
+	"cmp"
 	"io"
 
 	"kerfbook/bom"
@@ -13,25 +14,38 @@ type Meta struct {
 	Title   string // "Cost of mug, glow, 250 pieces"
 	Subject string // one line below the title; "" for none
 	Author  string // the shop
+	Version string // of its book; "" for one without
 	// Day is the day the figures are for. It also dates the file, so that the
 	// same figures make the same file whenever they are written.
-	Day bom.Date
-	// Cautions are shown on the first page, one paragraph each.
-	Cautions []string
+	Day      bom.Date
+	Tables   []Table  // of the first page
+	Cautions []string // of the page after it, one paragraph each
 }
 
-// Write writes a sheet model as an .xlsx file: a page to read first, then one
-// sheet per sheet of the model. Formulas are live; only input cells can be
+// about says whose figures these are, in which version and of which day.
+func (m *Meta) about() string {
+	text := "figures of " + string(m.Day)
+	if m.Version != "" {
+		text = "book in version " + m.Version + ", " + text
+	}
+	if m.Author != "" {
+		text = m.Author + ", " + text
+	}
+	return text
+}
+
+// Write writes a sheet model as an .xlsx file: a page of figures to print, a page on
+// how to read the rest, then one sheet per sheet of the model. Formulas are live; only input cells can be
 // edited, since the sheets are protected, without a password.
 //
 // The error is a [*xlsx.DayError], or what w or the library returned.
 func Write(w io.Writer, m *workbook.Model, meta Meta) error {
-	f, err := xlsx.New(xlsx.Properties{Title: meta.Title, Subject: meta.Subject, Author: meta.Author, Day: meta.Day})
+	f, err := xlsx.New(xlsx.Properties{Title: meta.Title, Subject: meta.Subject, Author: meta.Author, Day: meta.Day, Foot: meta.about()})
 	if err != nil {
 		return err
 	}
 	defer f.Close()
-	if err := writeReadMe(f, &meta); err != nil {
+	if err := cmp.Or(writeFront(f, m, &meta), writeReadMe(f, &meta)); err != nil {
 		return err
 	}
 	for i := range m.Sheets {

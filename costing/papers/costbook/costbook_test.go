@@ -22,7 +22,7 @@ import (
 
 func sampleModel(t testing.TB, s sample) *workbook.Model {
 	t.Helper()
-	m, err := workbook.Build(s.g, graphtest.Evaluated(t, s.g), s.out)
+	m, err := workbook.Build(s.g, graphtest.Evaluated(t, s.g))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -163,7 +163,7 @@ func TestInputsAreWrittenAsTyped(t *testing.T) {
 		b.Root().Input(key, "x", graph.Plain, number(text))
 		names[text] = "_" + strings.ReplaceAll(key, "/", "_")
 	}
-	m, err := workbook.Build(graphtest.Built(t, b), nil, nil)
+	m, err := workbook.Build(graphtest.Built(t, b), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -220,7 +220,7 @@ func TestTextThatLooksLikeAFormulaStaysText(t *testing.T) {
 		s.Add(key+"-sum", text, x, x)
 	}
 	g := graphtest.Built(t, b)
-	m, err := workbook.Build(g, nil, []graph.ID{0})
+	m, err := workbook.Build(g, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -245,7 +245,7 @@ func formulasOnlyInValues(t *testing.T, file []byte) {
 			for j := range row {
 				cell, _ := excelize.CoordinatesToCellName(j+1, i+1)
 				formula, err := f.GetCellFormula(sheet, cell)
-				if err != nil || formula != "" && (j != 1 || sheet == "read me") {
+				if err != nil || formula != "" && (j != 1 || sheet == workbook.ReadMe) {
 					t.Errorf("%s!%s holds the formula %q, %v", sheet, cell, formula, err)
 				}
 				if link, _, _ := f.GetCellHyperLink(sheet, cell); link {

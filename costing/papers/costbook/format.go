@@ -4,12 +4,12 @@ import (
 	"strings"
 
 	"kerfbook/costing/graph"
+	"kerfbook/costing/money"
 	"kerfbook/costing/papers/xlsx"
 )
 
 // The number formats of figures, beside those of package xlsx.
 const (
-	unitMoney  = "#,##0.0000"   // money per piece, hour or kilogram
 	typedMoney = "#,##0.00####" // shows all that was typed
 	measured   = "#,##0.000"
 	verdict    = `[=1]"holds";[=0]"FAILS";General`
@@ -21,9 +21,9 @@ func numberFormat(unit string, kind graph.Kind) string {
 	typed := kind != graph.Computed
 	switch of := currencyOf(unit); {
 	case of == unit && of != "" && !typed:
-		return xlsx.Money
+		return amount(of, 0)
 	case of != "" && !typed:
-		return unitMoney
+		return amount(of, 2)
 	case of != "":
 		return typedMoney
 	case unit == "" || unit == "piece" || typed:
@@ -31,6 +31,15 @@ func numberFormat(unit string, kind graph.Kind) string {
 	default:
 		return measured
 	}
+}
+
+// amount shows money to its minor unit and some places beyond.
+func amount(code string, beyond int) string {
+	c, _ := money.Lookup(code)
+	if places := int(c.Places) + beyond; places > 0 {
+		return "#,##0." + strings.Repeat("0", places)
+	}
+	return "#,##0"
 }
 
 // currencyOf gives the currency code within a unit, or "".

@@ -3,6 +3,8 @@ package costbook
 import (
 	"strconv"
 
+	"github.com/xuri/excelize/v2"
+
 	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/papers/xlsx"
 )
@@ -19,7 +21,7 @@ const (
 // row of each sheet as the one to repeat on paper.
 func define(f *xlsx.File, m *workbook.Model) error {
 	for i := range m.Sheets {
-		if err := f.RepeatHead(m.Sheets[i].Name, 1); err != nil {
+		if err := f.RepeatHead(m.Sheets[i].Name, 1, 1); err != nil {
 			return err
 		}
 	}
@@ -38,6 +40,14 @@ func define(f *xlsx.File, m *workbook.Model) error {
 				f.Name(r.High.Name, s.Name, highColumn+row(j))
 			}
 		}
+	}
+	if s := m.Checks(); s != nil {
+		columns := columnsOf(s)
+		at, err := excelize.ColumnNumberToName(len(columns) - 1) // before the key
+		if err != nil {
+			return err
+		}
+		f.Name(workbook.FailedChecks, s.Name, "$"+at+"$"+row(0))
 	}
 	for _, k := range m.Blocks {
 		f.Name(k.Name, k.Sheet, valueColumn+row(k.From)+":"+valueColumn+row(k.To))

@@ -3,10 +3,9 @@ package costbook
 import (
 	"strconv"
 
+	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/papers/xlsx"
 )
-
-const readMeSheet = "read me"
 
 // legend explains the cells in plain words.
 var legend = []struct {
@@ -19,24 +18,19 @@ var legend = []struct {
 	{xlsx.Constant, "fixed", "Grey cells are fixed: conversion factors and rounding steps. White cells are formulas, and every formula names the figures it uses."},
 }
 
-// writeReadMe writes the first page: what the file is, what the colours mean,
+// writeReadMe writes the page after the first: what the file is, what the colours mean,
 // and the cautions.
 func writeReadMe(f *xlsx.File, m *Meta) error {
-	if err := f.AddSheet(readMeSheet); err != nil {
+	if err := f.AddSheet(workbook.ReadMe, xlsx.Paper{}); err != nil {
 		return err
 	}
-	rows, err := f.Rows(readMeSheet, 14, 100)
+	rows, err := f.Rows(workbook.ReadMe, 14, 100)
 	if err != nil {
 		return err
 	}
 	p := page{rows}
 	p.line(xlsx.Title, m.Title)
 	p.line(xlsx.Paragraph, m.Subject)
-	by := ""
-	if m.Author != "" {
-		by = ", by " + m.Author
-	}
-	p.line(xlsx.Paragraph, "Figures for "+string(m.Day)+by)
 	p.line(xlsx.Heading, "How to read the sheets")
 	for _, l := range legend {
 		p.pair(l.look, l.label, l.text)
@@ -50,7 +44,7 @@ func writeReadMe(f *xlsx.File, m *Meta) error {
 	return p.Close()
 }
 
-// page writes the rows of the first sheet, as high as their texts: not every
+// page writes the rows of a sheet of words, as high as their texts: not every
 // program lets a row grow by itself.
 type page struct{ *xlsx.Rows }
 

@@ -60,7 +60,7 @@ func newSample(t testing.TB) sample {
 
 var sampleMeta = costbook.Meta{
 	Title: "Cost of the dial, glow, 250 pieces", Subject: "Kerf and layout as of the day; rates from the card 2026-09",
-	Author: "Brass & Sons", Day: "2026-09-01",
+	Author: "Brass & Sons", Version: "7", Day: "2026-09-01",
 	Cautions: []string{
 		"The hour rate of the laser has no source yet: confirm it before quoting.",
 		"Duties and taxes change. The rows used here were looked at on the day shown beside them, and nobody has checked them since; ask a customs agent about anything that matters.",

@@ -20,7 +20,7 @@ func writeSheet(f *xlsx.File, s *workbook.Sheet) error {
 	for _, c := range columns {
 		widths = append(widths, c.width)
 	}
-	if err := f.AddSheet(s.Name); err != nil {
+	if err := f.AddSheet(s.Name, xlsx.Paper{}); err != nil {
 		return err
 	}
 	if err := cmp.Or(validate(f, s), mark(f, s)); err != nil {
@@ -51,8 +51,11 @@ func writeRow(w *xlsx.Rows, columns []column, r *workbook.Row) {
 	values := make([]any, len(columns))
 	if r.Heading {
 		style := xlsx.Style{Look: xlsx.Heading, Format: xlsx.Text}
-		for i := range values {
+		for i, c := range columns {
 			values[i] = w.Formula(style, "", nil)
+			if c.every {
+				values[i] = c.cell(w, r)
+			}
 		}
 		values[0] = w.Formula(style, "", r.Label)
 		w.Put(22, values...)
@@ -115,7 +118,7 @@ func inputRanges(rows []workbook.Row) []string {
 
 // mark makes a failed check stand out, in bold as well as in colour.
 func mark(f *xlsx.File, s *workbook.Sheet) error {
-	if s.Role != workbook.Checks && s.Role != workbook.Headline {
+	if s.Role != workbook.Checks {
 		return nil
 	}
 	format, err := f.NewConditionalStyle(&excelize.Style{Font: &excelize.Font{Bold: true, Color: xlsx.FailText}})

@@ -20,7 +20,7 @@ func Graphs(t testing.TB, graphs ...*graph.Graph) []map[graph.ID]string {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if models[i], err = workbook.Build(g, values, nil); err != nil {
+		if models[i], err = workbook.Build(g, values); err != nil {
 			t.Fatal(err)
 		}
 		var out bytes.Buffer

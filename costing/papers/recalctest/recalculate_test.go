@@ -24,7 +24,7 @@ func chain(t testing.TB, start int64, n int) []byte {
 		x := s.Input(fmt.Sprintf("x%d", i), "step", graph.Plain, decimal.New(1, 0))
 		sum = s.Add(fmt.Sprintf("sum%d", i), "sum", sum, x)
 	}
-	m, err := workbook.Build(graphtest.Built(t, b), nil, []graph.ID{sum})
+	m, err := workbook.Build(graphtest.Built(t, b), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -34,7 +34,7 @@ type quoteRows struct {
 }
 
 func writeQuoteSheet(f *xlsx.File, d *quote.Document, v show.QuoteView) ([]namedCell, error) {
-	if err := f.AddSheet(quoteSheet); err != nil {
+	if err := f.AddSheet(quoteSheet, xlsx.Paper{}); err != nil {
 		return nil, err
 	}
 	rows, err := f.Rows(quoteSheet, 6, 62, 12, 18, 18, 40)

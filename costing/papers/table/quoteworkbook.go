@@ -32,7 +32,7 @@ func WriteQuoteWorkbook(w io.Writer, d *quote.Document, v show.QuoteView) error 
 	if err := writeTermsSheet(f, v); err != nil {
 		return err
 	}
-	if err := f.RepeatHead(quoteSheet, quoteHeadRow); err != nil {
+	if err := f.RepeatHead(quoteSheet, quoteHeadRow, quoteHeadRow); err != nil {
 		return err
 	}
 	for _, n := range named {
@@ -46,7 +46,7 @@ func WriteQuoteWorkbook(w io.Writer, d *quote.Document, v show.QuoteView) error 
 type terms struct{ *xlsx.Rows }
 
 func writeTermsSheet(f *xlsx.File, v show.QuoteView) error {
-	if err := f.AddSheet(termsSheet); err != nil {
+	if err := f.AddSheet(termsSheet, xlsx.Paper{}); err != nil {
 		return err
 	}
 	rows, err := f.Rows(termsSheet, 34, 90, 12, 60)

@@ -16,6 +16,7 @@ import (
 type Properties struct {
 	Title, Subject string
 	Author         string // the shop
+	Foot           string // at the left of the foot of every page; "" for the name of the sheet
 	// Day is the day the figures are for. It also dates the file, so that the
 	// same figures make the same file whenever they are written.
 	Day bom.Date
@@ -30,6 +31,7 @@ func (e *DayError) Error() string { return fmt.Sprintf("day %q is not a date", e
 type File struct {
 	*excelize.File
 	at     time.Time
+	foot   string
 	styles map[Style]int
 	begun  bool // the first sheet is there
 }
@@ -41,7 +43,12 @@ func New(p Properties) (*File, error) {
 	if err != nil || at.Year() < 1980 || at.Year() > 2100 { // zip entries begin in 1980
 		return nil, &DayError{p.Day}
 	}
-	f := &File{File: excelize.NewFile(), at: at, styles: map[Style]int{}}
+	f := &File{File: excelize.NewFile(), at: at, foot: "&L&A&R&P / &N", styles: map[Style]int{}}
+	if p.Foot != "" {
+		const most = 150 // characters; with the rest a foot takes 255
+		text := []rune(p.Foot)
+		f.foot = "&L" + strings.ReplaceAll(string(text[:min(len(text), most)]), "&", "&&") + "&R&A, &P / &N"
+	}
 	stamp, always := at.Format(time.RFC3339), true
 	return f, cmp.Or(
 		f.SetDocProps(&excelize.DocProperties{Title: p.Title, Subject: p.Subject,
@@ -58,9 +65,14 @@ func (f *File) Write(w io.Writer) error {
 	return err
 }
 
-// AddSheet adds a sheet, protects it without a password and sets up its page:
-// landscape, one page wide.
-func (f *File) AddSheet(name string) error {
+// Paper is how a sheet is printed, on A4, always one page wide.
+type Paper struct {
+	Portrait bool
+	OnePage  bool // all of it, however small
+}
+
+// AddSheet adds a sheet, protects it without a password and sets up its pages.
+func (f *File) AddSheet(name string, paper Paper) error {
 	if f.begun {
 		if _, err := f.NewSheet(name); err != nil {
 			return err
@@ -69,22 +81,35 @@ func (f *File) AddSheet(name string) error {
 		return err
 	}
 	f.begun = true
-	landscape, wide, tall, fit, a4 := "landscape", 1, 0, true, 9
+	lies, wide, tall, fit, a4 := "landscape", 1, 0, true, 9
+	if paper.Portrait {
+		lies = "portrait"
+	}
+	if paper.OnePage {
+		tall = 1
+	}
 	side, end := 0.4, 0.6 // inches
 	return cmp.Or(
 		f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fit}),
-		f.SetPageLayout(name, &excelize.PageLayoutOptions{Orientation: &landscape, Size: &a4, FitToWidth: &wide, FitToHeight: &tall}),
+		f.SetPageLayout(name, &excelize.PageLayoutOptions{Orientation: &lies, Size: &a4, FitToWidth: &wide, FitToHeight: &tall}),
 		f.SetPageMargins(name, &excelize.PageLayoutMarginsOptions{Left: &side, Right: &side, Top: &end, Bottom: &end}),
-		f.SetHeaderFooter(name, &excelize.HeaderFooterOptions{OddFooter: "&L&A&R&P / &N"}),
+		f.SetHeaderFooter(name, &excelize.HeaderFooterOptions{OddFooter: f.foot}),
 		f.ProtectSheet(name, &excelize.SheetProtectionOptions{SelectLockedCells: true,
 			SelectUnlockedCells: true, FormatColumns: true, FormatRows: true}))
 }
 
-// RepeatHead has a row of a sheet printed at the top of every page. It comes
-// before the first [File.Name].
-func (f *File) RepeatHead(sheet string, row int) error {
-	at := fmt.Sprintf("!$%d:$%d", row, row)
-	return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: quoted(sheet) + at, Scope: sheet})
+// RepeatHead has rows of a sheet printed at the top of every page. It comes before
+// the first [File.Name].
+func (f *File) RepeatHead(sheet string, from, to int) error {
+	return f.scoped("Print_Titles", sheet, fmt.Sprintf("$%d:$%d", from, to))
+}
+
+// PrintOnly has the cells of a sheet printed, given as $A$1:$F$9, and no others. It
+// comes before the first [File.Name].
+func (f *File) PrintOnly(sheet, cells string) error { return f.scoped("Print_Area", sheet, cells) }
+
+func (f *File) scoped(name, sheet, cells string) error {
+	return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm." + name, RefersTo: quoted(sheet) + "!" + cells, Scope: sheet})
 }
 
 // Name names cells of a sheet, given as $B$4 or $B$4:$B$9, for the whole

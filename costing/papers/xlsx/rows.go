@@ -62,6 +62,13 @@ func (r *Rows) Put(height float64, cells ...any) {
 	}
 }
 
+// Merge makes one cell of those of the row written last, as far as a column.
+func (r *Rows) Merge(columns int) {
+	row := strconv.Itoa(r.Last)
+	last, err := excelize.ColumnNumberToName(columns)
+	r.err = cmp.Or(r.err, err, r.MergeCell("A"+row, last+row))
+}
+
 // Close ends the sheet.
 func (r *Rows) Close() error { return cmp.Or(r.err, r.Flush()) }
 

@@ -1,6 +1,10 @@
 package xlsx
 
-import "github.com/xuri/excelize/v2"
+import (
+	"cmp"
+
+	"github.com/xuri/excelize/v2"
+)
 
 // Look is what tells cells apart. Fills are light tints that stay apart for
 // people who see few colours and in grey print; borders say the same again.
@@ -15,6 +19,7 @@ const (
 	Head
 	Heading
 	Title
+	Sum // of what stands above
 	Paragraph
 	Sample // an input as the legend shows it: not to be edited
 )
@@ -24,6 +29,7 @@ const (
 	General = "General"
 	Money   = "#,##0.00"
 	Whole   = "0"
+	Percent = "0.0%"
 	Text    = "@"
 )
 
@@ -35,6 +41,9 @@ const (
 	headFill    = "2F3B47"
 	headText    = "FFFFFF"
 	lineColour  = "B8B8B8"
+	HoldFill    = "D9F0E6" // bluish green tint
+	HoldText    = "00553D"
+	FailFill    = "FBE1D3" // vermilion tint
 	inputLine   = "C79A00"
 	FailText    = "B23A00" // vermilion, dark enough on white
 	quietText   = "6B6B6B"
@@ -43,7 +52,7 @@ const (
 // Style is how a cell is shown.
 type Style struct {
 	Look   Look
-	Format string // of numbers
+	Format string // of numbers; "" for General
 	Wrap   bool
 	Quiet  bool
 	Indent bool // to the left, clear of the column before
@@ -52,6 +61,7 @@ type Style struct {
 
 // style makes each style once and gives its number.
 func (f *File) style(s Style) (int, error) {
+	s.Format = cmp.Or(s.Format, General)
 	if id, ok := f.styles[s]; ok {
 		return id, nil
 	}
@@ -81,19 +91,22 @@ func (f *File) style(s Style) (int, error) {
 func (l Look) apply(st *excelize.Style) {
 	switch l {
 	case Typed, Sample:
-		st.Fill, st.Border = fill(inputFill), lines(inputLine, 1, "left", "right", "top", "bottom")
+		st.Fill, st.Border = Fill(inputFill), lines(inputLine, 1, "left", "right", "top", "bottom")
 	case Decided:
-		st.Fill, st.Border = fill(decidedFill), lines(lineColour, 4, "left", "right", "top", "bottom")
+		st.Fill, st.Border = Fill(decidedFill), lines(lineColour, 4, "left", "right", "top", "bottom")
 		st.Font.Italic = true
 	case Constant:
-		st.Fill = fill(fixedFill)
+		st.Fill = Fill(fixedFill)
 	case Head:
-		st.Fill, st.Font.Bold, st.Font.Color = fill(headFill), true, headText
+		st.Fill, st.Font.Bold, st.Font.Color = Fill(headFill), true, headText
 		st.Alignment.Vertical = "center"
 	case Heading:
 		st.Font.Bold, st.Font.Size = true, 11
 		st.Border = lines(lineColour, 1, "bottom")
 		st.Alignment.Vertical = "bottom"
+	case Sum:
+		st.Font.Bold = true
+		st.Border = lines(lineColour, 1, "top")
 	case Title:
 		st.Font.Bold, st.Font.Size = true, 16
 	case Paragraph:
@@ -101,7 +114,8 @@ func (l Look) apply(st *excelize.Style) {
 	}
 }
 
-func fill(colour string) excelize.Fill {
+// Fill fills a cell with a colour.
+func Fill(colour string) excelize.Fill {
 	return excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}
 }
 
