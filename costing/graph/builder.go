@@ -12,7 +12,6 @@ import (
 // not in a stuck process.
 type Limits struct {
 	MaxNodes int // default 200,000
-	MaxArgs  int // of one node; default 250, what a spreadsheet function takes
 }
 
 // Builder collects nodes. It records faults instead of returning them call by
@@ -36,9 +35,6 @@ func NewBuilder(limits Limits) *Builder { return newBuilder(limits, expectedNode
 func newBuilder(limits Limits, room int) *Builder {
 	if limits.MaxNodes == 0 {
 		limits.MaxNodes = 200_000
-	}
-	if limits.MaxArgs == 0 {
-		limits.MaxArgs = 250
 	}
 	room = min(room, limits.MaxNodes)
 	return &Builder{limits: limits, byKey: make(map[string]ID, room), nodes: make([]Node, 0, room)}
@@ -135,9 +131,6 @@ func (b *Builder) add(n Node) ID {
 		}
 		b.full = true
 		return b.refuse(TooLarge, &n, "more than %d figures in one estimate; price fewer trims at once, or a book with fewer operations, tools and destinations", b.limits.MaxNodes)
-	}
-	if len(n.Args) > b.limits.MaxArgs {
-		return b.refuse(TooLarge, &n, "%s is made of %d figures, at most %d; divide what it is made of", n.Label, len(n.Args), b.limits.MaxArgs)
 	}
 	if !validKey(n.Key) {
 		return b.refuse(BadKey, &n, "keys are elements of letters, digits, '.', '_' and '-' joined by '/'")

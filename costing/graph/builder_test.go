@@ -88,46 +88,14 @@ func TestFaultsAreCollected(t *testing.T) {
 
 func TestLimits(t *testing.T) {
 	t.Parallel()
-	b := graph.NewBuilder(graph.Limits{MaxNodes: 3, MaxArgs: 2})
+	b := graph.NewBuilder(graph.Limits{MaxNodes: 3})
 	s := b.Root()
-	a := input(s, "a", graph.Plain)
-	s.Maximum("long", "long", a, a, a)
 	for i := range 10 {
 		input(s, fmt.Sprint(i), graph.Plain)
 	}
 	found := faults(t, b)
-	if len(found) != 2 || found[0].Key != "long" || found[1].Key != "2" ||
-		found[0].Kind != graph.TooLarge || found[1].Kind != graph.TooLarge {
+	if len(found) != 1 || found[0].Key != "3" || found[0].Kind != graph.TooLarge {
 		t.Errorf("faults %v", found)
-	}
-}
-
-// A sum of more terms than a node takes is made of partial sums, of those again if
-// there are many.
-func TestLongSums(t *testing.T) {
-	t.Parallel()
-	b := graph.NewBuilder(graph.Limits{MaxArgs: 5})
-	s := b.Root()
-	var terms []graph.ID
-	for i := range 64 {
-		terms = append(terms, s.Input(fmt.Sprint("x", i), "x", graph.Plain, decimal.New(int64(i), 0)))
-	}
-	sum, products := s.Add("sum", "sum", terms...), s.SumProducts("products", "products", terms...)
-	g := graphtest.Built(t, b)
-	v := graphtest.Evaluated(t, g)
-	want := int64(0)
-	for i := int64(0); i < 64; i += 2 {
-		want += i * (i + 1)
-	}
-	for id, n := range map[graph.ID]int64{sum: 64 * 63 / 2, products: want} {
-		if d, err := v.Get(id); err != nil || !d.Equal(decimal.New(n, 0)) {
-			t.Errorf("%s is %s, %v, want %d", g.Node(id).Key, d, err, n)
-		}
-	}
-	for id := range graph.ID(g.Len()) {
-		if n := g.Node(id); len(n.Args) > 5 {
-			t.Errorf("%s has %d arguments", n.Key, len(n.Args))
-		}
 	}
 }
 

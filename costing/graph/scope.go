@@ -2,7 +2,6 @@ package graph
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -250,25 +249,8 @@ func keyForm(u Unit) string {
 	return string(out)
 }
 
-// partial gives partial sums of more terms than a node takes, and the terms
-// themselves of fewer. A term is made of a number of arguments.
-func (s Scope) partial(name, label string, op Op, size int, args []ID) []ID {
-	most := s.b.limits.MaxArgs / size * size
-	if len(args) <= most || most == 0 {
-		return args
-	}
-	var sums []ID
-	for part := range slices.Chunk(args, most) {
-		n := strconv.Itoa(len(sums) + 1)
-		sums = append(sums, s.b.add(s.node(name+"-part-"+n, label+", part "+n, op, part...)))
-	}
-	return s.partial(name+"-parts", label, Add, 1, sums)
-}
-
 // Add adds a + b + …
-func (s Scope) Add(name, label string, args ...ID) ID {
-	return s.b.add(s.node(name, label, Add, s.partial(name, label, Add, 1, args)...))
-}
+func (s Scope) Add(name, label string, args ...ID) ID { return s.gather(name, label, Add, 1, args) }
 
 // Multiply adds a × b × …
 func (s Scope) Multiply(name, label string, args ...ID) ID {
@@ -287,20 +269,17 @@ func (s Scope) Divide(name, label string, a, b ID) ID {
 
 // SumProducts adds a₁×b₁ + a₂×b₂ + …
 func (s Scope) SumProducts(name, label string, pairs ...ID) ID {
-	if parts := s.partial(name, label, SumProducts, 2, pairs); len(parts) < len(pairs) {
-		return s.b.add(s.node(name, label, Add, parts...))
-	}
-	return s.b.add(s.node(name, label, SumProducts, pairs...))
+	return s.gather(name, label, SumProducts, 2, pairs)
 }
 
 // Minimum adds the smallest of its arguments.
 func (s Scope) Minimum(name, label string, args ...ID) ID {
-	return s.b.add(s.node(name, label, Minimum, args...))
+	return s.gather(name, label, Minimum, 1, args)
 }
 
 // Maximum adds the largest of its arguments.
 func (s Scope) Maximum(name, label string, args ...ID) ID {
-	return s.b.add(s.node(name, label, Maximum, args...))
+	return s.gather(name, label, Maximum, 1, args)
 }
 
 // Least adds the index, from 1, of the smallest argument; the first on ties.

@@ -186,14 +186,7 @@ func (c *checker) enteredBeside(path string, o *bom.Operation) {
 	}
 }
 
-// maxFeatures keeps the sums of an operation within what a spreadsheet adds up.
-const maxFeatures = 200
-
 func (c *checker) cuts(path string, o *bom.Operation, part *bom.Part) {
-	if len(o.Features) > maxFeatures {
-		c.fail(path+".features", "%d features in one operation; at most %d, so split it", len(o.Features), maxFeatures)
-		return
-	}
 	c.unique(path+".features", "id", ids(o.Features, func(i int) bom.ID { return o.Features[i].ID }))
 	material, lost := o.Material, bom.ID("")
 	if material == "" && part != nil {

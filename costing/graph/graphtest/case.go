@@ -59,7 +59,7 @@ func Cases() []Case {
 	var all []Case
 	for _, part := range [][]Case{
 		arithmeticCases(), roundingCases(), extremeCases(), stepCases(), functionCases(), bandCases(), bandEndCases(),
-		band2Cases(), chooseCases(), armCases(), decidedCases(), unitCases(), overrideCases(),
+		band2Cases(), chooseCases(), armCases(), decidedCases(), unitCases(), overrideCases(), wideCases(),
 	} {
 		all = append(all, part...)
 	}

@@ -10,10 +10,6 @@ import (
 	"kerfbook/costing/rates"
 )
 
-// maxCandidates is how many tools one choice takes; more are refused, since to
-// leave some out could leave out the cheapest.
-const maxCandidates = 240
-
 // work is one feature being built.
 type work struct {
 	*operation
@@ -65,10 +61,6 @@ func (w *work) suitable() []int {
 	found, why := search.For(w.Def)
 	if len(found) == 0 {
 		w.lack(w.path, "no tool can cut %s: %s", w.Def.Name, why)
-	}
-	if len(found) > maxCandidates {
-		w.fail(w.path+".tools", "%d tools can cut %s, and %d are compared at most; name those that may cut it", len(found), w.Def.Name, maxCandidates)
-		return nil
 	}
 	return found
 }
