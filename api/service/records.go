@@ -222,8 +222,9 @@ func (s *Service) write(ctx context.Context, tx Tx, a Actor, action string, held
 	var last LogEntry
 	moved := false // the places of records
 	for _, k := range record.Kinds() {
+		known := held.ByID(k.Name)
 		for _, r := range next.Records[k.Name] {
-			before, there := held.Find(k.Name, r.ID)
+			before, there := known[r.ID]
 			switch {
 			case there && string(before.Text) == string(r.Text):
 				out.Unchanged++
@@ -247,8 +248,9 @@ func (s *Service) write(ctx context.Context, tx Tx, a Actor, action string, held
 		removal = "delete"
 	}
 	for _, k := range record.Kinds() {
+		stays := next.ByID(k.Name)
 		for _, r := range held.Records[k.Name] {
-			if _, stays := next.Find(k.Name, r.ID); stays {
+			if _, there := stays[r.ID]; there {
 				continue
 			}
 			out.Deleted++

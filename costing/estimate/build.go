@@ -223,7 +223,7 @@ func (a *assembly) part(id bom.ID, path string) (*pool, bool) {
 	if p, ok := a.parts[id]; ok {
 		return p, true
 	}
-	def, at := a.book.Part(id)
+	def, at := a.numbered[id], a.places[id]
 	if def == nil { // without a path, it is priced as a bought part that nobody offers
 		p := &pool{def: &bom.Part{Number: id, Name: string(id), Kind: bom.Bought}}
 		p.part = p

@@ -68,6 +68,6 @@ func (a *assembly) materialOf(part *bom.Part, op *bom.Operation) bom.ID {
 	case part == nil:
 		return ""
 	}
-	material, _ := bom.MaterialOf(part, bom.PartsByNumber(a.book.Parts), a.book.Stocks)
+	material, _ := bom.MaterialOf(part, a.numbered, a.book.Stocks)
 	return material
 }

@@ -13,7 +13,7 @@ import (
 // offers gives the offers for a part or stock that are used on the day; use is the
 // unit in which the shop uses the goods.
 func (s *shop) offers(target bom.ID, use graph.Unit) []purchase.Offer {
-	used := rates.OffersOn(s.book.Offers, target, s.day)
+	used := rates.OffersOn(s.book.Offers, s.offered[target], s.day)
 	var out []purchase.Offer
 	for n, i := range used {
 		o, at := s.book.Offers[i], index("offers", i)

@@ -31,6 +31,9 @@ type shop struct {
 	centres   map[bom.ID]centre
 	stocks    map[bom.ID]blank.Stock
 	processes map[bom.ID]finish.Process
+	numbered  map[bom.ID]*bom.Part // all of the book
+	places    map[bom.ID]int       // of these in its list
+	offered   map[bom.ID][]int     // places of the offers for a part or stock
 	channels  map[bom.ID]price.Channel
 	cutting   *machining.Shop
 	problems  []error
@@ -44,7 +47,11 @@ func newShop(b *book.Book, day bom.Date, root graph.Scope) (*shop, error) {
 	s := &shop{
 		book: b, day: day, card: card, root: root, money: graph.Currency(string(b.Currency)),
 		centres: map[bom.ID]centre{}, stocks: map[bom.ID]blank.Stock{},
+		numbered: bom.PartsByNumber(b.Parts), places: make(map[bom.ID]int, len(b.Parts)), offered: rates.OffersFor(b.Offers),
 		processes: map[bom.ID]finish.Process{}, channels: map[bom.ID]price.Channel{},
+	}
+	for i := range slices.Backward(b.Parts) { // the first counts of parts with one number
+		s.places[b.Parts[i].Number] = i
 	}
 	_, at := b.RateCard(card.ID)
 	s.cardPath = index("rate_cards", at)

@@ -47,14 +47,24 @@ type Offer struct {
 	LeftoverValue *bom.Number `book:"leftover_value,min=0,max=1"`
 }
 
-// OffersOn lists the places of the offers for a part or stock that are used on a
-// day, by supplier: those that hold, or, where none does, those that held last.
-func OffersOn(offers []Offer, target bom.ID, day bom.Date) []int {
+// OffersFor lists the places of the offers for each part and stock.
+func OffersFor(offers []Offer) map[bom.ID][]int {
+	of := map[bom.ID][]int{}
+	for i := range offers {
+		of[offers[i].For] = append(of[offers[i].For], i)
+	}
+	return of
+}
+
+// OffersOn lists those of the offers for a part or stock, given by their places, that
+// are used on a day, by supplier: those that hold, or, where none does, those that held
+// last.
+func OffersOn(offers []Offer, of []int, day bom.Date) []int {
 	var hold, ran []int
 	last := bom.Date("")
-	for i, o := range offers {
+	for _, i := range of {
+		o := &offers[i]
 		switch {
-		case o.For != target:
 		case o.ValidUntil == "" || o.ValidUntil >= day:
 			hold = append(hold, i)
 		case o.ValidUntil > last:

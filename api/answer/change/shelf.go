@@ -55,6 +55,15 @@ func (s *Shelf) Find(kind, id string) (holding, bool) {
 	return holding{}, false
 }
 
+// ByID gives the current records of a kind by their ids, for who asks for many.
+func (s *Shelf) ByID(kind string) map[string]holding {
+	out := make(map[string]holding, len(s.Records[kind]))
+	for _, h := range s.Records[kind] {
+		out[h.ID] = h
+	}
+	return out
+}
+
 // identity names a revision, whose content is always the same.
 type identity struct {
 	kind, id string
@@ -167,24 +176,36 @@ func NewDraft(k record.Kind, id string, value reflect.Value, places text.Places)
 // With gives the state after changes, not stored yet: its version is empty. A new
 // record goes to the end of its list.
 func (s *Shelf) With(drafts []Draft) *Shelf {
-	next := &Shelf{Records: map[string][]holding{}}
+	next, drafted := &Shelf{Records: map[string][]holding{}}, map[identity]bool{}
+	for _, d := range drafts {
+		drafted[identity{kind: d.Kind.Name, id: d.ID}] = d.Deleted
+	}
+	at := map[identity]int{} // of those that are changed
 	for name, list := range s.Records {
-		next.Records[name] = slices.Clone(list)
+		stay := make([]holding, 0, len(list))
+		for _, h := range list {
+			who := identity{kind: name, id: h.ID}
+			deleted, there := drafted[who]
+			if there && !deleted {
+				at[who] = len(stay)
+			}
+			if !deleted {
+				stay = append(stay, h)
+			}
+		}
+		next.Records[name] = stay
 	}
 	for _, d := range drafts {
 		list := next.Records[d.Kind.Name]
-		at := slices.IndexFunc(list, func(h holding) bool { return h.ID == d.ID })
+		i, there := at[identity{kind: d.Kind.Name, id: d.ID}]
 		switch {
-		case d.Deleted && at >= 0:
-			list = slices.Delete(list, at, at+1)
 		case d.Deleted:
-		case at >= 0:
-			list[at].value, list[at].Text, list[at].Name, list[at].unread = d.Value, d.Written, d.Kind.Title(d.Value), nil
+		case there:
+			list[i].value, list[i].Text, list[i].Name, list[i].unread = d.Value, d.Written, d.Kind.Title(d.Value), nil
 		default:
 			r := record.Kept{Kind: d.Kind.Name, ID: d.ID, Name: d.Kind.Title(d.Value), Text: d.Written, Position: nextPosition(list)}
-			list = append(list, holding{Kept: r, value: d.Value})
+			next.Records[d.Kind.Name] = append(list, holding{Kept: r, value: d.Value})
 		}
-		next.Records[d.Kind.Name] = list
 	}
 	next.Book = next.join()
 	return next

@@ -54,7 +54,7 @@ func (p Problem) Error() string {
 // not read from text. What depends on the day (rate card, exchange rates, offers
 // that expire) is checked for the given day, and left out if it is empty.
 func Book(b *book.Book, places text.Places, day bom.Date) []Problem {
-	c := &checker{book: b, places: places, day: day}
+	c := &checker{book: b, places: places, day: day, numbered: bom.PartsByNumber(b.Parts)}
 	c.version()
 	c.problems = append(c.problems, Unread(b)...)
 	c.index()
@@ -98,6 +98,7 @@ type checker struct {
 	places   text.Places
 	day      bom.Date
 	known    indexes
+	numbered map[bom.ID]*bom.Part
 	data     rates.CuttingTables
 	problems []Problem
 }

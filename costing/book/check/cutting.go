@@ -190,7 +190,7 @@ func (c *checker) cuts(path string, o *bom.Operation, part *bom.Part) {
 	c.unique(path+".features", "id", ids(o.Features, func(i int) bom.ID { return o.Features[i].ID }))
 	material, lost := o.Material, bom.ID("")
 	if material == "" && part != nil {
-		material, lost = bom.MaterialOf(part, bom.PartsByNumber(c.book.Parts), c.book.Stocks)
+		material, lost = bom.MaterialOf(part, c.numbered, c.book.Stocks)
 	}
 	if material == "" && lost == "" { // what is lost is told where it stands
 		c.gap(path, "it is not known what operation %d cuts; name its material", o.Number)

@@ -84,13 +84,12 @@ func (c *checker) containment() {
 	if len(cycles) > 0 {
 		return
 	}
-	parts := bom.PartsByNumber(c.book.Parts)
 	needs := make([]bom.Need, len(c.book.Parts))
 	for i := range needs {
 		needs[i] = bom.Need{Part: c.book.Parts[i].Number, Quantity: decimal.NewFromInt(1)}
 	}
 	var tooDeep *bom.DepthError
-	if _, err := bom.Explode(parts, needs...); errors.As(err, &tooDeep) {
+	if _, err := bom.Explode(c.numbered, needs...); errors.As(err, &tooDeep) {
 		c.fail(entry("parts", c.known.parts[tooDeep.Part], "number"), "%s", tooDeep.Error())
 	}
 }
