@@ -28,7 +28,7 @@ type Config struct {
 	// BodyLimit is the largest body of an ordinary request; 1 MiB.
 	BodyLimit int64
 	// BookLimit is the largest body that holds a whole book; what the reader of
-	// books takes, 4 MiB.
+	// books takes, 16 MiB.
 	BookLimit int64
 	// HeaderLimit is the most bytes of a request's line and headers; 32 KiB.
 	HeaderLimit int

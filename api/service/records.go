@@ -292,13 +292,14 @@ func orderHash(current []StoredRecord) string {
 // fits refuses a book that could be exported but not imported again. Only one
 // that comes near the limits is written out to see.
 func fits(s *change.Shelf) error {
-	size := 0
+	size, marks := 0, 0
 	for _, list := range s.Records {
 		for _, h := range list {
-			size += len(h.Text)
+			size, marks = size+len(h.Text), marks+text.Marks(h.Text)
 		}
 	}
-	if size < text.MaxBytes/8 {
+	const indent = 16 // more than a line of a record is moved to the right in a book
+	if size+indent*marks < text.MaxBytes && 2*marks < text.MaxMarks {
 		return nil
 	}
 	written, err := s.Book.Write()
@@ -307,7 +308,7 @@ func fits(s *change.Shelf) error {
 	}
 	// What else could be wrong with it has been checked.
 	if _, _, err := book.Parse(written); err != nil {
-		return answer.Errorf(answer.TooLarge, "the book as a whole would be larger than can be read back")
+		return answer.Errorf(answer.TooLarge, "the book as a whole would be larger than can be read back; take out the parts, offers and prices that are used no more")
 	}
 	return nil
 }

@@ -183,7 +183,7 @@ func (c *call) date(b *book.Book) (bom.Date, error) {
 
 // maxBook is more than a book may have, so that a longer file is refused by the
 // reader that says why.
-const maxBook = 16 << 20
+const maxBook = text.MaxBytes + 1
 
 // text reads a book's text: a file, standard input, or the demo.
 func (c *call) text(name string) ([]byte, error) {

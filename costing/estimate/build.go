@@ -20,7 +20,7 @@ import (
 // is wrong: *BuildError, *variant errors with the trim and place they name, and
 // *graph.FaultError.
 func Build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
-	est, err := build(b, mix, day)
+	est, err := build(b, mix, day, graph.Limits{})
 	if err == nil || len(b.Unread) == 0 {
 		return est, err
 	}
@@ -31,11 +31,11 @@ func Build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
 	return nil, errors.Join(all...)
 }
 
-func build(b *book.Book, mix []MixLine, day bom.Date) (*Estimate, error) {
+func build(b *book.Book, mix []MixLine, day bom.Date, limits graph.Limits) (*Estimate, error) {
 	if len(mix) == 0 {
 		return nil, &BuildError{"", "the mix names no variant"}
 	}
-	builder := graph.NewBuilder(graph.Limits{})
+	builder := graph.NewBuilder(limits)
 	override(builder, b.Overrides, day)
 	s, err := newShop(b, day, builder.Root())
 	if err != nil {

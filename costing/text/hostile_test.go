@@ -106,7 +106,7 @@ func TestDecodeRefusesLargeTextUnread(t *testing.T) {
 		t.Errorf("refusing 20 MB took %v allocations", few)
 	}
 	e := decodeErrors(t, string(large)).List[0]
-	if e.Line != 1 || e.Column != 1 || !strings.Contains(e.Message, "at most 4194304 (4 MiB)") {
+	if e.Line != 1 || e.Column != 1 || !strings.Contains(e.Message, "at most 16777216 (16 MiB)") {
 		t.Errorf("got %v", e)
 	}
 }

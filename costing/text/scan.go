@@ -10,11 +10,12 @@ import (
 // bytes, so that no text can keep the parser busy for long.
 const (
 	// MaxBytes is the largest text.
-	MaxBytes = 4 << 20
+	MaxBytes = 16 << 20
 	// MaxMarks is the most line ends, colons, commas and opening brackets. Each
-	// costs the parser up to 1.5 µs, so that the worst text takes it some 0.3 s;
-	// a part with five operations has about 200.
-	MaxMarks = 200_000
+	// costs the parser up to 1.5 µs and some 200 bytes, so that the worst text takes it
+	// 1.5 s and 200 MB. A part with five operations has about 200, a bought one 10; the
+	// 10,000 parts of a whole shop have half as many as are read.
+	MaxMarks = 1_000_000
 	// MaxRun is the most bytes between two marks; a text of MaxText characters
 	// stays far below it, however it is escaped.
 	MaxRun = 16 << 10
@@ -31,7 +32,7 @@ var marks = [256]bool{'\n': true, '\r': true, ':': true, ',': true, '[': true, '
 // bytes that do not belong in a text.
 func scan(data []byte) ([]byte, *Error) {
 	if len(data) > MaxBytes {
-		return nil, &Error{1, 1, "", fmt.Sprintf("the text has %d bytes; at most %d (%d MiB) are read", len(data), MaxBytes, MaxBytes>>20)}
+		return nil, &Error{1, 1, "", fmt.Sprintf("the text has %d bytes; at most %d (%d MiB) are read; take out the parts, offers and prices that are used no more", len(data), MaxBytes, MaxBytes>>20)}
 	}
 	data = bytes.TrimPrefix(data, byteOrderMark)
 	count, run := 0, 0 // marks so far, and where the last one ended
@@ -46,7 +47,7 @@ func scan(data []byte) ([]byte, *Error) {
 		}
 		switch {
 		case count > MaxMarks:
-			reason = fmt.Sprintf("the text holds more than %d lines and values; split it", MaxMarks)
+			reason = fmt.Sprintf("the text holds more than %d lines and values; take out the parts, offers and prices that are used no more", MaxMarks)
 		case i-run > MaxRun:
 			at = run + bytes.IndexFunc(data[run:], func(r rune) bool { return r != ' ' && r != '\t' })
 			reason = fmt.Sprintf("more than %d bytes begin here without a line end, colon or comma; no name, figure or text is that long", MaxRun)
@@ -58,6 +59,16 @@ func scan(data []byte) ([]byte, *Error) {
 		i += size
 	}
 	return data, nil
+}
+
+// Marks counts what a text holds of what [MaxMarks] limits.
+func Marks(data []byte) (count int) {
+	for _, c := range data {
+		if marks[c] {
+			count++
+		}
+	}
+	return count
 }
 
 // unusual looks at a character outside printable ASCII: its size and, if it may
