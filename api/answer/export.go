@@ -52,17 +52,21 @@ func (o Origin) CostWorkbook(ctx context.Context, mix []estimate.MixLine, day bo
 	if err := Complete(e.Estimate.Graph, e.Values, Headline(e.Estimate)...); err != nil {
 		return nil, err
 	}
-	model, err := workbook.Build(e.Estimate.Graph, e.Values)
+	tables := firstPage{e.Estimate}.tables()
+	model, err := workbook.Build(e.Estimate.Graph, e.Values, costbook.Shown(tables)...)
 	if err != nil {
 		return nil, err
 	}
 	var out bytes.Buffer
 	err = costbook.Write(&out, model, costbook.Meta{
 		Title: "Cost of " + mixText(mix), Subject: "Batch priced with the rates of " + string(day),
-		Author: o.Book.Name, Version: string(o.Version), Day: day, Tables: firstPage{e.Estimate}.tables(), Cautions: Cautions(),
+		Author: o.Book.Name, Version: string(o.Version), Day: day, Tables: tables, Cautions: Cautions(), Share: IsShareRow,
 	})
 	return out.Bytes(), err
 }
+
+// IsShareRow tells a share on a sheet as [Figure.IsShare] does.
+func IsShareRow(r *workbook.Row) bool { return Figure{Key: r.Key, Unit: r.Unit}.IsShare() }
 
 // FiguresCSV writes every figure of a batch, one row each.
 func (o Origin) FiguresCSV(ctx context.Context, mix []estimate.MixLine, day bom.Date, profile table.Profile) ([]byte, error) {

@@ -272,6 +272,23 @@ func TestCostWorkbookFirstPage(t *testing.T) {
 	}
 }
 
+// TestCostWorkbookPagesBeforeTheWorking: twenty pages at most are printed before the
+// working begins.
+func TestCostWorkbookPagesBeforeTheWorking(t *testing.T) {
+	t.Parallel()
+	est := must(estimate.Build(demoBook(t), estimate.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune"), day))(t)
+	m := must(workbook.Build(est.Graph, must(exact.Evaluate(est.Graph, nil))(t)))(t)
+	m.Sheets, m.Blocks = m.Sheets[:1], nil
+	var file bytes.Buffer
+	if err := costbook.Write(&file, m, costbook.Meta{Title: "cost", Author: "test", Day: day}); err != nil {
+		t.Fatal(err)
+	}
+	pages := bytes.Count(recalctest.Convert(t, "pdf", file.Bytes())[0], []byte("/Type/Page/"))
+	if pages < 3 || pages > 20 || m.Sheets[0].Role != workbook.Inputs {
+		t.Errorf("%d pages up to the end of sheet %s", pages, m.Sheets[0].Name)
+	}
+}
+
 func inputs(g *graph.Graph) []graph.ID {
 	var out []graph.ID
 	for id := range graph.ID(g.Len()) {

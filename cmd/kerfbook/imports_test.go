@@ -33,7 +33,7 @@ var rooms = map[string]room{
 		"costing/graph/column":    {"costing/graph", "costing/graph/exact"},
 		"costing/graph/proof":     {"costing/graph"},
 		"costing/graph/codec":     {"costing/graph"},
-		"costing/graph/workbook":  {"costing/graph"},
+		"costing/graph/workbook":  {"costing/graph", "costing/graph/proof"},
 		"costing/graph/graphtest": {"costing/graph", "costing/graph/exact"},
 	}},
 	"reference": {packages: []string{"costing/reference"}, below: []string{"bom", "text"}},

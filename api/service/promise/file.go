@@ -103,13 +103,14 @@ func writeCosts(w io.Writer, d Quote, _ show.QuoteView) error {
 	if err != nil {
 		return err
 	}
-	model, err := workbook.Build(g, values)
+	tables := firstPage(d, g)
+	model, err := workbook.Build(g, values, costbook.Shown(tables)...)
 	if err != nil {
 		return err
 	}
 	return costbook.Write(w, model, costbook.Meta{
 		Title: "Calculation of quote " + d.Number, Subject: fmt.Sprintf("Revision %d, priced with the rates of %s", d.Revision, d.Inputs.Day),
-		Author: d.Seller.Name, Day: d.IssuedOn, Tables: firstPage(d, g), Cautions: answer.Cautions(),
+		Author: d.Seller.Name, Day: d.IssuedOn, Tables: tables, Cautions: answer.Cautions(), Share: answer.IsShareRow,
 	})
 }
 

@@ -53,7 +53,15 @@ func (b *assembly) model() *Model {
 	if len(b.checks) > 0 {
 		b.checks = append([]Row{b.verdict()}, b.checks...)
 	}
-	sheets := append(b.figures,
+	inputs := Sheet{Name: inputsSheet, Role: Inputs}
+	for _, d := range b.inputs {
+		inputs.Rows = append(append(inputs.Rows, Row{ID: graph.None, Heading: true, Label: d.words}), d.lines(1)...)
+	}
+	sheets := []Sheet{inputs}
+	for _, d := range b.figures {
+		sheets = append(sheets, Sheet{Name: b.sheets.claim(inWords(d.words)), Role: Figures, Rows: d.lines(0)})
+	}
+	sheets = append(sheets,
 		Sheet{Name: checksSheet, Role: Checks, Rows: b.checks},
 		Sheet{Name: fixedSheet, Role: FixedSet, Rows: append(b.fixed, b.printer.fixed...)},
 		Sheet{Name: listsSheet, Role: Lists, Rows: b.lists})

@@ -1,16 +1,21 @@
 package workbook
 
 import (
+	"cmp"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/proof"
 )
 
 // The names of the sheets that are not named after keys.
 const (
+	inputsSheet  = "inputs"
 	checksSheet  = "checks"
 	fixedSheet   = "fixed"
 	listsSheet   = "lists"
@@ -38,12 +43,14 @@ const maxGroups = 40
 
 // Build prints a graph as a sheet model. values fill in what formulas give, for
 // readers that do not calculate; nil leaves them open. They may have inputs and
-// decisions pinned, not computed figures, whose formulas would say otherwise.
+// decisions pinned, not computed figures, whose formulas would say otherwise. shown
+// are the figures of the first page.
 //
 // The error is a [*SizeError] or [*FormulaSizeError].
-func Build(g *graph.Graph, values Values) (*Model, error) {
-	b := &assembly{printer: newPrinter(g), values: values, sheets: newNameSet(maxSheet, " "), groups: map[string]int{}}
-	for _, name := range []string{FirstPage, ReadMe, checksSheet, fixedSheet, listsSheet} {
+func Build(g *graph.Graph, values Values, shown ...graph.ID) (*Model, error) {
+	b := &assembly{printer: newPrinter(g), values: values, shown: shown, sheets: newNameSet(maxSheet, " ")}
+	b.made = b.standing()
+	for _, name := range []string{FirstPage, ReadMe, inputsSheet, checksSheet, fixedSheet, listsSheet} {
 		b.sheets.claim(name)
 	}
 	for i := range g.Len() {
@@ -60,10 +67,12 @@ func Build(g *graph.Graph, values Values) (*Model, error) {
 type assembly struct {
 	*printer
 	values Values
+	shown  []graph.ID
 	sheets *nameSet
 
-	figures []Sheet
-	groups  map[string]int // index in figures by first key element
+	inputs  []*draft // by subject
+	figures []*draft // by first key element
+	made    []bool   // by node, see [assembly.standing]
 	checks  []Row
 	fixed   []Row
 }
@@ -78,49 +87,134 @@ func (b *assembly) place(id graph.ID) error {
 		b.checks = append(b.checks, row)
 	case graph.Fixed:
 		b.fixed = append(b.fixed, row)
+	case graph.Input:
+		b.input(row)
 	default:
 		b.group(row)
 	}
 	return nil
 }
 
-// group appends a row to the sheet of its first key element, under a heading of
-// its second.
+// draft is a sheet in the making, or the inputs of one subject: rows below headings.
+type draft struct {
+	words    string // the key element or subject it is of
+	headings []string
+	rows     [][]Row // by heading
+}
+
+// of finds the draft of some words, or begins it.
+func of(drafts *[]*draft, words string) *draft {
+	for _, d := range *drafts {
+		if d.words == words {
+			return d
+		}
+	}
+	d := &draft{words: words}
+	*drafts = append(*drafts, d)
+	return d
+}
+
+func (d *draft) add(heading string, row Row) {
+	at := slices.Index(d.headings, heading)
+	if at < 0 {
+		at = len(d.headings)
+		d.headings, d.rows = append(d.headings, heading), append(d.rows, nil)
+	}
+	d.rows[at] = append(d.rows[at], row)
+}
+
+// lines puts the rows below their headings, which stand at a level of the outline:
+// costs before quantities before helpers.
+func (d *draft) lines(level uint8) []Row {
+	var out []Row
+	for i, rows := range d.rows {
+		if d.headings[i] != "" {
+			out = append(out, Row{ID: graph.None, Heading: true, Label: d.headings[i], Level: level})
+		}
+		slices.SortStableFunc(rows, func(a, b Row) int { return cmp.Compare(a.class, b.class) })
+		out = append(out, rows...)
+	}
+	return out
+}
+
+// input puts an input below its record, which its source need not repeat, and its
+// subject: the list of the book it was typed into, or for one from elsewhere what its
+// key begins with.
+func (b *assembly) input(row Row) {
+	n := b.g.Node(row.ID)
+	subject, _, found := strings.Cut(n.Source.Path, "[")
+	if !found {
+		subject, _, _ = strings.Cut(row.Key, "/")
+	}
+	row.Level, row.Source = 2, strings.TrimPrefix(strings.TrimPrefix(row.Source, n.Source.Where), "; ")
+	of(&b.inputs, inWords(subject)).add(n.Source.Where, row)
+}
+
+func inWords(name string) string { return strings.NewReplacer("_", " ", "-", " ").Replace(name) }
+
+// The classes of rows, in the order they stand below a heading.
+const (
+	cost = iota
+	quantity
+	helper
+)
+
+// money begins the unit of a cost: a currency, of something or by itself.
+var money = regexp.MustCompile(`^[A-Z]{3}(/|$)`)
+
+// classify tells a figure from what only helps another: a number without unit that
+// the first page does not show, and what belongs to a choice not taken.
+func (b *assembly) classify(row *Row) {
+	switch {
+	case !b.made[row.ID], row.Unit == "" && !slices.Contains(b.shown, row.ID):
+		row.class = helper
+	case row.Unit != "" && !money.MatchString(row.Unit):
+		row.class = quantity
+	}
+	row.Level = 1
+	if row.class == helper {
+		row.Level = 2
+	}
+}
+
+// standing marks the nodes that figures are made of as they stand. The candidates of
+// a choice are not among them but for the one that was taken; without values all are.
+func (b *assembly) standing() []bool {
+	made := make([]bool, b.g.Len())
+	for id := range made {
+		made[id] = true // unless something reads it
+	}
+	for id := range b.g.Len() {
+		for _, a := range b.g.Node(graph.ID(id)).Args {
+			made[a] = b.values == nil
+		}
+	}
+	for id := b.g.Len() - 1; id >= 0 && b.values != nil; id-- {
+		if n := b.g.Node(graph.ID(id)); made[id] && n.Op != graph.Least {
+			for _, a := range proof.Taken(n, b.values) {
+				made[a] = true
+			}
+		}
+	}
+	return made
+}
+
+// group puts a row on the sheet of its first key element, under a heading of its
+// second.
 func (b *assembly) group(row Row) {
+	b.classify(&row)
 	first, rest, found := strings.Cut(row.Key, "/")
 	if !found {
 		first, rest = generalSheet, row.Key
 	}
-	at, ok := b.groups[first]
-	if !ok && len(b.groups) >= maxGroups {
+	if len(b.figures) >= maxGroups && !slices.ContainsFunc(b.figures, func(d *draft) bool { return d.words == first }) {
 		first = moreSheet
-		at, ok = b.groups[first]
 	}
-	if !ok {
-		at = len(b.figures)
-		b.groups[first] = at
-		b.figures = append(b.figures, Sheet{Name: b.sheets.claim(first), Role: Figures})
-	}
-	s := &b.figures[at]
 	heading, _, deep := strings.Cut(rest, "/")
 	if !deep {
-		heading = first
+		heading = ""
 	}
-	if heading != lastHeading(s, first) {
-		s.Rows = append(s.Rows, Row{ID: graph.None, Heading: true, Label: heading})
-	}
-	s.Rows = append(s.Rows, row)
-}
-
-// lastHeading gives the heading new rows of a sheet stand under. Rows without
-// one stand under the name of the sheet.
-func lastHeading(s *Sheet, name string) string {
-	for i := len(s.Rows) - 1; i >= 0; i-- {
-		if s.Rows[i].Heading {
-			return s.Rows[i].Label
-		}
-	}
-	return name
+	of(&b.figures, first).add(heading, row)
 }
 
 // row makes the row of a node.

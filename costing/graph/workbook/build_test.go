@@ -175,16 +175,59 @@ func TestSheetsStandInOrder(t *testing.T) {
 		got = append(got, line)
 	}
 	want := []string{
-		"part: [A] width [B] width [part] area",
-		"mix: quantity",
+		"inputs: [part] width width [mix] quantity [alone] alone",
+		"part: area",
 		"checks 2: least",
-		"general: alone",
 		"checks: every check holds fits",
 		"fixed: ten",
 		"lists: [least: compared] compared 1 compared 2",
 	}
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("sheets\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+}
+
+// TestHelpersStandLast: below a heading stand costs, quantities, then what only helps
+// them, in level 2: numbers without unit but for those of the first page, and what
+// belongs to the candidates that were not chosen.
+func TestHelpersStandLast(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	s, euro := b.Root(), graph.Currency("EUR")
+	two, pieces := s.Input("in/two", "two", graph.Plain, number("2")), s.Input("in/pieces", "pieces", graph.Piece, number("10"))
+	cheap, dear := s.Input("in/cheap", "cheap", euro, number("3")), s.Input("in/dear", "dear", euro, number("5"))
+	factor := s.Multiply("part/A/factor", "factor", two, two)
+	share := s.Multiply("part/A/share", "share", two, two)
+	more := s.Multiply("part/A/more", "more pieces", pieces, factor)
+	first, second := s.Multiply("part/A/first", "first offer", cheap, two), s.Multiply("part/A/second", "second offer", dear, two)
+	best := s.Least("part/A/best", "best offer", second, first)
+	price := s.At("part/A/price", "price", best, second, first)
+	s.Divide("part/A/each", "cost of one", price, more)
+	g := finish(t, b)
+	for _, c := range []struct {
+		what   string
+		values workbook.Values
+		shown  []graph.ID
+		want   string
+	}{
+		{"as it stands", graphtest.Evaluated(t, g), []graph.ID{share},
+			"[A]0 share1 first offer1 price1 cost of one1 more pieces1 factor2 second offer2 best offer2"},
+		{"without values", nil, nil, "[A]0 first offer1 second offer1 price1 cost of one1 more pieces1 factor2 share2 best offer2"},
+	} {
+		m, err := workbook.Build(g, c.values, c.shown...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, r := range m.Sheets[1].Rows {
+			if r.Heading {
+				r.Label = "[" + r.Label + "]"
+			}
+			got = append(got, r.Label+strconv.Itoa(int(r.Level)))
+		}
+		if text := strings.Join(got, " "); text != c.want {
+			t.Errorf("%s:\n%s, want\n%s", c.what, text, c.want)
+		}
 	}
 }
 
@@ -210,19 +253,25 @@ func TestRowsSayWhereNumbersComeFrom(t *testing.T) {
 	s.Estimate("a/z", "price", graph.Plain, bom.Number{Low: number("1"), Likely: number("2"), High: number("4"), IsRange: true, Shape: bom.Normal, SD: number("0.5")})
 	g := finish(t, b)
 	values := graphtest.Evaluated(t, g)
-	rows := build(t, g, values).Sheets[0].Rows
-
-	source := "rate card 2026-09; from memory; NOT VERIFIED, looked at 2026-08-30"
-	if r := rows[0]; r.Source != source || r.Low.Value.String() != "1" || r.High.Value.String() != "4" || r.Value.String() != "2" || r.Unit != "min" || r.FormulaID != "estimated, triangular" {
+	m := build(t, g, values)
+	row := func(key string) *workbook.Row {
+		id, _ := g.Find(key)
+		return m.Row(id)
+	}
+	if h := m.Sheets[0].Rows; h[0].Label != "a" || h[1].Label != "rate card 2026-09" || h[2].Key != "a/x" {
+		t.Errorf("inputs begin with %q, %q, %q", h[0].Label, h[1].Label, h[2].Key)
+	}
+	const marked = "from memory; NOT VERIFIED, looked at 2026-08-30"
+	if r := row("a/x"); r.Source != marked || r.Low.Value.String() != "1" || r.High.Value.String() != "4" || r.Value.String() != "2" || r.Unit != "min" || r.FormulaID != "estimated, triangular" {
 		t.Errorf("range: %+v", r)
 	}
-	if r := rows[1]; r.FormulaID != "decided, tools: cheapest" || r.Source != source+"; 1 laser, 2 saw" {
+	if r := row("a/d"); r.FormulaID != "decided, tools: cheapest" || r.Source != "rate card 2026-09; "+marked+"; 1 laser, 2 saw" {
 		t.Errorf("decision: %q, %q", r.FormulaID, r.Source)
 	}
-	if r := rows[3]; r.FormulaID != "estimated, normal, deviation 0.5" {
+	if r := row("a/z"); r.FormulaID != "estimated, normal, deviation 0.5" {
 		t.Errorf("normal range: %+v", r)
 	}
-	if r := rows[2]; r.FormulaID != "S1" || !r.Known || r.Value.String() != "4" || r.Formula != "_a_x+_a_x" {
+	if r := row("a/y"); r.FormulaID != "S1" || !r.Known || r.Value.String() != "4" || r.Formula != "_a_x+_a_x" {
 		t.Errorf("sum: %+v", r)
 	}
 }

@@ -38,7 +38,8 @@ type Role uint8
 
 // The roles of a sheet, in the order they stand in a model.
 const (
-	Figures  Role = iota // nodes whose keys begin alike
+	Inputs   Role = iota // what may be changed, by subject and record
+	Figures              // nodes whose keys begin alike
 	Checks               // check nodes, and the inputs decisions rest on, below what is said of all
 	FixedSet             // conversion factors, steps, limits
 	Lists                // blocks and steps of formulas too long for one cell
@@ -67,7 +68,8 @@ type Row struct {
 	ID      graph.ID // graph.None for rows the model adds
 	Heading bool
 	Kind    graph.Kind
-	Verdict bool // the cell is 1 where a check holds and 0 where it fails
+	Level   uint8 // of the outline; helpers and choices not taken stand in level 2
+	Verdict bool  // the cell is 1 where a check holds and 0 where it fails
 
 	Name    string // of the value cell; "" if nothing refers to it
 	Formula string // without a leading "="; "" for a cell that holds a number
@@ -81,6 +83,8 @@ type Row struct {
 	FormulaID string // id of the formula, or how a decision was found
 	Source    string
 	Key       string
+
+	class int // where it stands below its heading
 }
 
 // Bound is a number beside the value, in a cell of its own.

@@ -22,14 +22,14 @@ type column struct {
 
 // columnsOf gives the columns of a sheet: low and high stand only where a row
 // has them.
-func columnsOf(s *workbook.Sheet) []column {
+func columnsOf(s *workbook.Sheet, share func(*workbook.Row) bool) []column {
 	unit := "unit"
 	if s.Role == workbook.Checks {
 		unit = "in words"
 	}
 	cols := []column{
 		{head: "figure", width: 44, cell: labelCell},
-		{head: "value", right: true, width: 16, cell: valueCell},
+		{head: "value", right: true, width: 16, cell: valueCell(share)},
 		{head: unit, width: 14, cell: unitCell},
 	}
 	if s.HasBounds() {
@@ -65,12 +65,17 @@ func labelCell(w *xlsx.Rows, r *workbook.Row) excelize.Cell {
 }
 
 // valueCell holds a number, or a formula with what it gave when last computed.
-func valueCell(w *xlsx.Rows, r *workbook.Row) excelize.Cell {
-	k := xlsx.Style{Look: lookOf(r.Kind), Format: numberFormat(r.Unit, r.Kind)}
-	if r.Verdict {
-		k.Format = xlsx.Whole
+func valueCell(share func(*workbook.Row) bool) func(*xlsx.Rows, *workbook.Row) excelize.Cell {
+	return func(w *xlsx.Rows, r *workbook.Row) excelize.Cell {
+		k := xlsx.Style{Look: lookOf(r.Kind), Format: numberFormat(r.Unit, r.Kind)}
+		switch {
+		case r.Verdict:
+			k.Format = xlsx.Whole
+		case share != nil && share(r):
+			k.Format = percent(r)
+		}
+		return live(w, k, r.Formula, r)
 	}
-	return live(w, k, r.Formula, r)
 }
 
 // unitCell holds the unit; of a check, the verdict in words.

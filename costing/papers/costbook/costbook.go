@@ -20,6 +20,8 @@ type Meta struct {
 	Day      bom.Date
 	Tables   []Table  // of the first page
 	Cautions []string // of the page after it, one paragraph each
+	// Share tells a number without unit that is read as per cent; nil for none.
+	Share func(*workbook.Row) bool
 }
 
 // about says whose figures these are, in which version and of which day.
@@ -49,7 +51,7 @@ func Write(w io.Writer, m *workbook.Model, meta Meta) error {
 		return err
 	}
 	for i := range m.Sheets {
-		if err := writeSheet(f, &m.Sheets[i]); err != nil {
+		if err := writeSheet(f, &m.Sheets[i], meta.Share); err != nil {
 			return err
 		}
 	}

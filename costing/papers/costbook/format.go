@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/money"
 	"kerfbook/costing/papers/xlsx"
 )
@@ -31,6 +32,14 @@ func numberFormat(unit string, kind graph.Kind) string {
 	default:
 		return measured
 	}
+}
+
+// percent shows a share, of a typed one every digit.
+func percent(r *workbook.Row) string {
+	if places := -int(r.Value.Exponent()) - 2; r.Kind != graph.Computed && places != 1 {
+		return "0" + strings.TrimSuffix("."+strings.Repeat("0", max(0, places)), ".") + "%"
+	}
+	return xlsx.Percent
 }
 
 // amount shows money to its minor unit and some places beyond.

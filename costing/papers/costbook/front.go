@@ -35,6 +35,17 @@ func (l Line) Sum() Line {
 	return l
 }
 
+// Shown are the figures of tables, for the model.
+func Shown(tables []Table) []graph.ID {
+	var out []graph.ID
+	for _, t := range tables {
+		for _, l := range t.Lines {
+			out = append(out, l.Figures...)
+		}
+	}
+	return out
+}
+
 // Widths of the first page, in characters.
 const (
 	frontLabel  = 46

@@ -70,6 +70,39 @@ func TestFirstPageFollows(t *testing.T) {
 	}
 }
 
+// TestSheetsArePrinted: what stands on paper ends before the keys, and what only helps
+// is in the second level of the outline, which folds below its heading.
+func TestSheetsArePrinted(t *testing.T) {
+	t.Parallel()
+	s := newSample(t)
+	file := written(t, sampleModel(t, s), frontOf(s))
+	f := open(t, file)
+	areas := map[string]string{}
+	for _, n := range f.GetDefinedName() {
+		if n.Name == "_xlnm.Print_Area" {
+			areas[n.Scope] = n.RefersTo
+		}
+	}
+	for _, sheet := range f.GetSheetList()[2:] {
+		head, err := f.GetRows(sheet)
+		if err != nil {
+			t.Fatal(err)
+		}
+		key, _ := excelize.ColumnNumberToName(len(head[0]))
+		before, _ := excelize.ColumnNumberToName(len(head[0]) - 1)
+		if last, _ := f.GetCellValue(sheet, key+"1"); last != "key" || !strings.Contains(areas[sheet], "!$A$1:$"+before+"$") {
+			t.Errorf("sheet %s ends with the column %q and prints %q", sheet, last, areas[sheet])
+		}
+	}
+	index, _ := f.GetSheetIndex("part")
+	xml := entry(t, file, "xl/worksheets/sheet"+string(rune('1'+index))+".xml")
+	for _, want := range []string{`outlineLevel="1"`, `outlineLevel="2"`, `summaryBelow="false"`} {
+		if !strings.Contains(xml, want) {
+			t.Errorf("sheet part lacks %s", want)
+		}
+	}
+}
+
 // TestVerdictOfWhatIsKnown: the verdict that is stored says what the formula would.
 func TestVerdictOfWhatIsKnown(t *testing.T) {
 	t.Parallel()

@@ -1,6 +1,7 @@
 package costbook
 
 import (
+	"cmp"
 	"strconv"
 
 	"github.com/xuri/excelize/v2"
@@ -20,12 +21,15 @@ const (
 // define defines every name of the model for the whole workbook, and the head
 // row of each sheet as the one to repeat on paper.
 func define(f *xlsx.File, m *workbook.Model) error {
+	row := func(i int) string { return strconv.Itoa(i + firstRow) }
 	for i := range m.Sheets {
-		if err := f.RepeatHead(m.Sheets[i].Name, 1, 1); err != nil {
+		s := &m.Sheets[i]
+		last, err := excelize.ColumnNumberToName(len(columnsOf(s, nil)) - 1) // the key stays on the screen
+		err = cmp.Or(err, f.RepeatHead(s.Name, 1, 1), f.PrintOnly(s.Name, "$A$1:$"+last+"$"+row(len(s.Rows)-1)))
+		if err != nil {
 			return err
 		}
 	}
-	row := func(i int) string { return strconv.Itoa(i + firstRow) }
 	for i := range m.Sheets {
 		s := &m.Sheets[i]
 		for j := range s.Rows {
@@ -42,7 +46,7 @@ func define(f *xlsx.File, m *workbook.Model) error {
 		}
 	}
 	if s := m.Checks(); s != nil {
-		columns := columnsOf(s)
+		columns := columnsOf(s, nil)
 		at, err := excelize.ColumnNumberToName(len(columns) - 1) // before the key
 		if err != nil {
 			return err

@@ -14,13 +14,13 @@ import (
 )
 
 // writeSheet writes one figure sheet.
-func writeSheet(f *xlsx.File, s *workbook.Sheet) error {
-	columns := columnsOf(s)
+func writeSheet(f *xlsx.File, s *workbook.Sheet, share func(*workbook.Row) bool) error {
+	columns := columnsOf(s, share)
 	var widths []float64
 	for _, c := range columns {
 		widths = append(widths, c.width)
 	}
-	if err := f.AddSheet(s.Name, xlsx.Paper{}); err != nil {
+	if err := f.AddSheet(s.Name, xlsx.Paper{Portrait: true}); err != nil {
 		return err
 	}
 	if err := cmp.Or(validate(f, s), mark(f, s)); err != nil {
@@ -48,9 +48,13 @@ func writeSheet(f *xlsx.File, s *workbook.Sheet) error {
 
 // writeRow writes the cells of a row. A heading has its line under all columns.
 func writeRow(w *xlsx.Rows, columns []column, r *workbook.Row) {
+	w.Level = int(r.Level)
 	values := make([]any, len(columns))
 	if r.Heading {
-		style := xlsx.Style{Look: xlsx.Heading, Format: xlsx.Text}
+		style, height := xlsx.Style{Look: xlsx.Heading, Format: xlsx.Text}, 22.0
+		if r.Level > 0 {
+			style.Look, height = xlsx.Sum, xlsx.Lines(1)
+		}
 		for i, c := range columns {
 			values[i] = w.Formula(style, "", nil)
 			if c.every {
@@ -58,7 +62,7 @@ func writeRow(w *xlsx.Rows, columns []column, r *workbook.Row) {
 			}
 		}
 		values[0] = w.Formula(style, "", r.Label)
-		w.Put(22, values...)
+		w.Put(height, values...)
 		return
 	}
 	lines := 1 // of the longest text, which wraps

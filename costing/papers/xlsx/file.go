@@ -89,8 +89,9 @@ func (f *File) AddSheet(name string, paper Paper) error {
 		tall = 1
 	}
 	side, end := 0.4, 0.6 // inches
+	var below bool        // what an outline folds stands below the row it belongs to
 	return cmp.Or(
-		f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fit}),
+		f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fit, OutlineSummaryBelow: &below}),
 		f.SetPageLayout(name, &excelize.PageLayoutOptions{Orientation: &lies, Size: &a4, FitToWidth: &wide, FitToHeight: &tall}),
 		f.SetPageMargins(name, &excelize.PageLayoutMarginsOptions{Left: &side, Right: &side, Top: &end, Bottom: &end}),
 		f.SetHeaderFooter(name, &excelize.HeaderFooterOptions{OddFooter: f.foot}),

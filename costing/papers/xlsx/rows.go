@@ -24,9 +24,10 @@ func LinesIn(width float64, text string) int {
 // setup) is set before they begin, or it is lost.
 type Rows struct {
 	*excelize.StreamWriter
-	Last int // the row written last
-	f    *File
-	err  error
+	Last  int // the row written last
+	Level int // of the outline, of the rows written next
+	f     *File
+	err   error
 }
 
 // Rows begins the rows of a sheet whose columns have widths, in characters.
@@ -58,7 +59,7 @@ func (r *Rows) Formula(s Style, formula string, value any) excelize.Cell {
 func (r *Rows) Put(height float64, cells ...any) {
 	r.Last++
 	if r.err == nil {
-		r.err = r.SetRow("A"+strconv.Itoa(r.Last), cells, excelize.RowOpts{Height: height})
+		r.err = r.SetRow("A"+strconv.Itoa(r.Last), cells, excelize.RowOpts{Height: height, OutlineLevel: r.Level})
 	}
 }
 
