@@ -15,8 +15,10 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/study"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/papers/quote"
 )
 
@@ -31,6 +33,7 @@ var earlier = []struct {
 	// One shade takes 1.5 pieces to set up. Since then such counts are whole.
 	{"first-with-tokens", "14819.58", "kb_xno8tOP7bq5Dvu3VIgpThFNi1ROLF1cCOhx7inlKVzK1D1jfd", "SH-POM"},
 	{"2026-11-25", "14321.38", "kb_7OBrib3T3SJO4N65PfuTqJ2rF4emwC1qzKCjEEFvL8010vZkw", ""},
+	{file: "2026-11-29", total: "18473.57", token: "kb_McHiTHHLPsw0JfbfLJiTTjN1tFbcqhoNi3kUpv5ho1u0VMZlT"},
 }
 
 // unpacked gives a copy of an earlier database.
@@ -88,6 +91,29 @@ func TestEarlierDatabases(t *testing.T) {
 			}
 			wantPriced(t, s, old.unread)
 		})
+	}
+}
+
+// TestQuoteOfVariantsWithInputsOfTheirOwn: a quote of when each variant had inputs of
+// its own for the numbers of its product keeps them, is no different from today, and
+// the keys it knows lead to those of today.
+func TestQuoteOfVariantsWithInputsOfTheirOwn(t *testing.T) {
+	t.Parallel()
+	ctx, s := t.Context(), opened(t, unpacked(t, "2026-11-29"))
+	const was, now = "variant/glow/op/10/piece-time", "product/LAMP/op/10/piece-time"
+	if step, err := s.ExplainQuote(ctx, "2026-0001", 0, was, 1); err != nil || step.Value != "11" {
+		t.Errorf("in the quote: %+v, %v", step, err)
+	}
+	mix := estimate.NewMix("LAMP", decimal.NewFromInt(250), "plain", "glow")
+	if step, _, err := s.ExplainKey(ctx, mix, "2026-11-29", was, 1); err != nil || step.Key != now || step.Value != "11" {
+		t.Errorf("today: %+v, %v", step, err)
+	}
+	side := study.DifferenceSide{Quote: "2026-0001", Figure: "variant/glow/each/full"}
+	today := side
+	today.Today = true
+	d, _, err := s.Difference(ctx, study.DifferenceRequest{Before: side, After: today})
+	if err != nil || !d.Same || !d.Alike {
+		t.Errorf("from then to today: same %t, alike %t, %+v, %v", d.Same, d.Alike, d.Shares, err)
 	}
 }
 

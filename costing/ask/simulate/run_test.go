@@ -14,8 +14,11 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book/booktest"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
+	"kerfbook/costing/graph/exact"
 )
 
 // TestSameOnAnyNumberOfCores wants every statistic equal to the last bit.
@@ -91,6 +94,49 @@ func TestSharedInputIsDrawnOnce(t *testing.T) {
 }
 
 // TestDrawsAreWholeBlocks rounds up, to ten replicates at least.
+// TestNumberOfAProductIsDrawnOnce: a range that three trims read is one input. What
+// the load of a bench deviates by is its slope × the deviation of a triangle,
+// √((a² + b² + c² − ab − ac − bc) ÷ 18), and not the root of three squares.
+func TestNumberOfAProductIsDrawnOnce(t *testing.T) {
+	t.Parallel()
+	b := booktest.Demo(t)
+	packing := &b.Products[0].Routing[2]
+	for key, field := range map[string]**bom.Number{"product/LAMP/op/30/piece-time": &packing.PieceMin, "product/LAMP/op/30/setup-time": &packing.SetupMin} {
+		was := *field
+		*field = &bom.Number{Low: dec("2"), Likely: dec("3"), High: dec("7"), IsRange: true}
+		e, err := estimate.Build(b, estimate.NewMix("LAMP", decimal.New(250, 0), "plain", "glow", "tune"), "2026-11-25")
+		*field = was
+		if err != nil {
+			t.Fatal(err)
+		}
+		g := e.Graph
+		load, _ := g.Find("work-centre/BENCH/occupied")
+		of, ok := g.Find(key)
+		if !ok {
+			t.Fatalf("there is no %s", key)
+		}
+		hold, at := map[graph.ID]decimal.Decimal{}, func(v string) float64 {
+			values, err := exact.Evaluate(g, exact.Pins{of: dec(v)})
+			if err != nil {
+				t.Fatal(err)
+			}
+			minutes, _ := values.Raw(load)
+			return minutes.InexactFloat64()
+		}
+		for id := range graph.ID(g.Len()) {
+			if n := g.Node(id); n.Op == graph.Range && id != of {
+				hold[id] = n.Value
+			}
+		}
+		r := run(t, g, Request{Outputs: ids(load), Draws: 20_000, Hold: hold})
+		want := (at("7") - at("2")) / 5 * math.Sqrt((4.0+9+49-6-14-21)/18)
+		within(t, key+": deviation of the load", r.Outputs[0].Deviation, want, 4, 1e-3)
+		if len(r.Inputs) != 1 || want < 3 {
+			t.Errorf("%s: %d inputs vary, want %v", key, len(r.Inputs), want)
+		}
+	}
+}
+
 func TestDrawsAreWholeBlocks(t *testing.T) {
 	t.Parallel()
 	g, total, _ := lines(t)
