@@ -1,6 +1,6 @@
 # make check  the loop while writing, under a minute: format, vet, the two rules and the short tests of what differs from main
 # make test   what the continuous integration runs: all tests as they are by day
-# make night  all tests in full depth with a seed of its own, everything with goroutines under the race detector, fuzzing
+# make night  all tests in full depth with a seed of its own, what starts goroutines under the race detector too, fuzzing
 # make lines  lines of product and tests by package; fails above 3,500 in one
 # make build  the one binary, in bin/
 # make bench  the benchmarks, and the same work in other languages
@@ -12,8 +12,8 @@ ifndef SEED
 SEED := $(shell od -An -N4 -tu4 /dev/urandom | tr -d ' ')
 endif
 ALL = ./... ./testdata ./testdata/depth ./testdata/peers
-# Packages that start goroutines or are called from several at a time. By day the race detector watches the tests that do
-# either (.ci/race finds them), at night all tests of these.
+# Packages that start goroutines or are called from several at a time. The race detector watches the tests that do either
+# (.ci/race finds them), at night in full depth.
 RACE = ./api/... ./cmd/... ./web/... ./costing/ask/simulate ./costing/graph/...
 
 .PHONY: check test night lines build bench fuzz tools format
@@ -32,7 +32,7 @@ test: tools format
 night: tools format
 	@echo "night $(SEED); to have it again: make night SEED=$(SEED)"
 	KERFBOOK_NIGHT=$(SEED) $(GO) test -timeout 60m $(ALL)
-	KERFBOOK_NIGHT=$(SEED) $(GO) test -race -timeout 120m $(RACE)
+	@KERFBOOK_NIGHT=$(SEED) sh .ci/race $(RACE)
 	@$(MAKE) fuzz FUZZTIME=5s
 
 format:

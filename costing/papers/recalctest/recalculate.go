@@ -41,8 +41,8 @@ func Recalculate(t testing.TB, files ...[]byte) []map[string]string {
 	return out
 }
 
-// patience is how long one batch may take.
-const patience = 3 * time.Minute
+// patience is how long one batch may take: at full depth beside other work, minutes.
+const patience = 15 * time.Minute
 
 // Convert turns workbooks into files of another kind ("xlsx", "pdf") with one
 // run of LibreOffice, in a user profile of its own.
