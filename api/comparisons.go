@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
@@ -74,7 +75,7 @@ func (a *API) statelessComparison(ctx context.Context, c *call, in StatelessComp
 		return nil, err
 	}
 	return stateless(a, ctx, c, &in.Book, func() (study.Difference, error) {
-		return study.Between(ctx, change.OriginOf(&in.Book), a.differenceRequest(in.Request), nil)
+		return study.Between(ctx, change.OriginOf(answer.Of(&in.Book)), a.differenceRequest(in.Request), nil)
 	})
 }
 

@@ -50,7 +50,7 @@ func (a *API) curve(ctx context.Context, in CurveRequest) (study.BatchCurves, an
 func (a *API) statelessCurve(ctx context.Context, c *call, in StatelessCurve) (*reply, error) {
 	a.dayIn(&in.Book, &in.Request.Day)
 	return stateless(a, ctx, c, &in.Book, func() (study.BatchCurves, error) {
-		return study.Curves(ctx, change.OriginOf(&in.Book), a.curveRequest(in.Request))
+		return study.Curves(ctx, change.OriginOf(answer.Of(&in.Book)), a.curveRequest(in.Request))
 	})
 }
 

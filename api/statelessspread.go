@@ -29,7 +29,7 @@ func (a *API) statelessSpread(ctx context.Context, c *call, in StatelessSpread) 
 		return nil, err
 	}
 	return stateless(a, ctx, c, &in.Book, func() (study.Spread, error) {
-		q, err := study.NewSpreading(ctx, change.OriginOf(&in.Book), req)
+		q, err := study.NewSpreading(ctx, change.OriginOf(answer.Of(&in.Book)), req)
 		if err != nil {
 			return study.Spread{}, err
 		}

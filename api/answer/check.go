@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"kerfbook/bom"
-	"kerfbook/costing/book"
 	"kerfbook/costing/book/check"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
@@ -16,8 +15,9 @@ import (
 
 // Check gives all problems of a book: how its records fit together, and, where
 // they do, what stops an estimate of each trim, to every destination, on the
-// day. Places are those the book was read with.
-func Check(b *book.Book, places text.Places, day bom.Date) []check.Problem {
+// day. Places are those the book was read with. What it builds is there to be priced.
+func (o Origin) Check(places text.Places, day bom.Date) []check.Problem {
+	b := o.Book
 	problems := check.Book(b, places, day)
 	if check.HasFault(problems) {
 		return problems
@@ -28,6 +28,7 @@ func Check(b *book.Book, places text.Places, day bom.Date) []check.Problem {
 		est, err := estimate.Build(b, mix, day)
 		found := obstacles(err, places)
 		if err == nil {
+			o.Memory.graphs.Put(o.Key(mix, day).batch, newFrame(est))
 			overrides.look(est.Graph)
 			found = gaps(est, places, toldBy(problems[:checked]))
 		}

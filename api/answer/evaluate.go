@@ -68,7 +68,11 @@ type batch struct {
 // Frame is a graph ready to be evaluated for any quantities.
 type Frame struct {
 	Estimate  *estimate.Estimate
-	Evaluator *exact.Evaluator
+	Evaluator func() *exact.Evaluator // made when it is first asked for
+}
+
+func newFrame(est *estimate.Estimate) *Frame {
+	return &Frame{est, sync.OnceValue(func() *exact.Evaluator { return exact.New(est.Graph) })}
 }
 
 // Key names an evaluation.
@@ -106,7 +110,7 @@ func (o Origin) Evaluate(ctx context.Context, mix []estimate.MixLine, day bom.Da
 		if err != nil {
 			return nil, err
 		}
-		values, err := b.Evaluator.Evaluate(b.Quantities(mix))
+		values, err := b.Evaluator().Evaluate(b.Quantities(mix))
 		if OutsideDecision(err) {
 			return fresh(o.Book, mix, day)
 		}
@@ -134,7 +138,7 @@ func NewBuilt(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Frame, error
 	if err != nil {
 		return nil, Unbuildable(err)
 	}
-	return &Frame{est, exact.New(est.Graph)}, nil
+	return newFrame(est), nil
 }
 
 // fresh builds a batch with its decisions taken for just these quantities.
@@ -143,7 +147,7 @@ func fresh(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Evaluation, err
 	if err != nil {
 		return nil, err
 	}
-	values, err := made.Evaluator.Evaluate(nil)
+	values, err := made.Evaluator().Evaluate(nil)
 	if err != nil {
 		return nil, Uncomputable(err)
 	}

@@ -18,19 +18,20 @@ func runCheck(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	var b *book.Book
+	var o answer.Origin
 	var day bom.Date
 	if c.stored() {
 		faults := 0
-		if b, day, faults, err = c.storedBook(ctx); err == nil && faults > 0 {
+		if o, day, faults, err = c.storedBook(ctx); err == nil && faults > 0 {
 			err = fmt.Errorf("%s: %s", store.Name(*c.data), count(faults, "fault"))
 		}
 	} else {
-		b, day, err = c.open(args[0])
+		o, day, err = c.open(args[0])
 	}
 	if err != nil {
 		return err
 	}
+	b := o.Book
 	if b.TimeZone == "" && c.day == "" {
 		fmt.Fprintln(c.stderr, "note: today is the day by UTC, since the book names no time_zone such as Europe/Lisbon")
 	}

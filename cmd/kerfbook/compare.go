@@ -26,22 +26,22 @@ func runCompare(ctx context.Context, c *call) error {
 	if *most < 0 {
 		return usagef("--most %d: list 1 or more parts, or 0 for all", *most)
 	}
-	b, day, err := c.open(args[0])
+	o, day, err := c.open(args[0])
 	if err != nil {
 		return err
 	}
 	req := study.DifferenceRequest{Most: *most}
-	if req.Before, err = c.side(b, "from", *from, day); err != nil {
+	if req.Before, err = c.side(o.Book, "from", *from, day); err != nil {
 		return err
 	}
-	if req.After, err = c.side(b, "to", *to, day); err != nil {
+	if req.After, err = c.side(o.Book, "to", *to, day); err != nil {
 		return err
 	}
 	if req.After.Changes, err = changes("set", set); err != nil {
 		return err
 	}
 	req.Before.Figure, req.After.Figure = *figure, sameFigure(*figure, req.Before.Mix[0], req.After.Mix[0])
-	out, err := study.Between(ctx, change.OriginOf(b), req, nil)
+	out, err := study.Between(ctx, change.OriginOf(o), req, nil)
 	if err != nil {
 		return flagFaults(err, compareFlag)
 	}

@@ -45,15 +45,15 @@ func runCurve(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	b, day, err := c.open(args[0])
+	o, day, err := c.open(args[0])
 	if err != nil {
 		return err
 	}
-	req, err := a.request(b, day)
+	req, err := a.request(o.Book, day)
 	if err != nil {
 		return err
 	}
-	out, err := study.Curves(ctx, change.OriginOf(b), req)
+	out, err := study.Curves(ctx, change.OriginOf(o), req)
 	if err != nil {
 		return flagFaults(err, curveFlag)
 	}

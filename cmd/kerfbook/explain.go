@@ -23,15 +23,15 @@ func runExplain(ctx context.Context, c *call) error {
 	if *depth < -1 {
 		return usagef("--depth %d: open 0 or more levels, or -1 for all", *depth)
 	}
-	b, day, err := c.open(args[0])
+	o, day, err := c.open(args[0])
 	if err != nil {
 		return err
 	}
-	mix, err := mixOf(b, *mixText)
+	mix, err := mixOf(o.Book, *mixText)
 	if err != nil {
 		return err
 	}
-	sheet, err := answer.Of(b).Sheet(ctx, mix, day)
+	sheet, err := o.Sheet(ctx, mix, day)
 	if err != nil {
 		return err
 	}

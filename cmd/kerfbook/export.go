@@ -8,7 +8,6 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing/book"
 	"kerfbook/costing/papers/table"
 )
 
@@ -23,7 +22,7 @@ func runExport(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	b, day, err := c.openAny(ctx, args[1])
+	o, day, err := c.openAny(ctx, args[1])
 	if err != nil {
 		return err
 	}
@@ -34,19 +33,19 @@ func runExport(ctx context.Context, c *call) error {
 	var data []byte
 	switch args[0] {
 	case "book":
-		data, err = service.BookText(b)
+		data, err = service.BookText(o.Book)
 	case "workbook", "csv":
-		mix, mixErr := mixOf(b, *mixText)
+		mix, mixErr := mixOf(o.Book, *mixText)
 		if mixErr != nil {
 			return mixErr
 		}
 		if args[0] == "workbook" {
-			data, err = answer.Of(b).CostWorkbook(ctx, mix, day)
+			data, err = o.CostWorkbook(ctx, mix, day)
 			break
 		}
-		data, err = answer.Of(b).FiguresCSV(ctx, mix, day, profile)
+		data, err = o.FiguresCSV(ctx, mix, day, profile)
 	case "operations":
-		data, err = operationsOf(b, *part, profile)
+		data, err = operationsOf(o.Book, *part, profile)
 	default:
 		return usagef("export %q: there is book, workbook, csv and operations", args[0])
 	}
@@ -62,12 +61,12 @@ func runExport(ctx context.Context, c *call) error {
 
 // openAny opens a book of a file or a database. What is wrong with a stored one is
 // said and stops nothing but the figures that rest on it.
-func (c *call) openAny(ctx context.Context, name string) (*book.Book, bom.Date, error) {
+func (c *call) openAny(ctx context.Context, name string) (answer.Origin, bom.Date, error) {
 	if !c.stored() {
 		return c.open(name)
 	}
-	b, day, _, err := c.storedBook(ctx)
-	return b, day, err
+	o, day, _, err := c.storedBook(ctx)
+	return o, day, err
 }
 
 // writeNew writes a file that must not exist, so that nothing is lost.

@@ -31,7 +31,7 @@ func runImportOperations(ctx context.Context, c *call) error {
 	if args[0] == "-" && args[2] == "-" {
 		return usagef("import: only one of the two can come from standard input")
 	}
-	b, _, err := c.open(args[0])
+	o, _, err := c.open(args[0])
 	if err != nil {
 		return err
 	}
@@ -39,7 +39,7 @@ func runImportOperations(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	done, err := change.TableOperations(b, args[1], text)
+	done, err := change.TableOperations(o.Book, args[1], text)
 	if err != nil {
 		return c.refused(args[2], err, inTable)
 	}
@@ -48,7 +48,7 @@ func runImportOperations(ctx context.Context, c *call) error {
 		_, err = c.stdout.Write(done.Record)
 		return err
 	}
-	data, err := withPart(b, done)
+	data, err := withPart(o.Book, done)
 	if err != nil {
 		return err
 	}

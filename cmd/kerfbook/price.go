@@ -38,7 +38,7 @@ func priceFlags(c *call) priceArgs {
 }
 
 func (c *call) price(ctx context.Context, name string, flags priceArgs) error {
-	b, day, err := c.open(name)
+	o, day, err := c.open(name)
 	if err != nil {
 		return err
 	}
@@ -54,7 +54,7 @@ func (c *call) price(ctx context.Context, name string, flags priceArgs) error {
 			return err
 		}
 	}
-	list, err := answer.Of(b).Price(ctx, req)
+	list, err := o.Price(ctx, req)
 	if err == nil && len(list.Estimates) == 0 {
 		err = answer.NoTrim()
 	}

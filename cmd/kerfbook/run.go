@@ -204,27 +204,28 @@ func (c *call) text(name string) ([]byte, error) {
 
 // open reads and checks a book. Faults are written to stderr, each with its
 // place; the error then only counts them.
-func (c *call) open(name string) (*book.Book, bom.Date, error) {
+func (c *call) open(name string) (o answer.Origin, day bom.Date, err error) {
 	data, err := c.text(name)
 	if err != nil {
-		return nil, "", err
+		return o, "", err
 	}
 	b, places, err := book.Parse(data)
 	if err != nil {
-		return nil, "", c.report(name, err)
+		return o, "", c.report(name, err)
 	}
-	day, err := c.date(b)
-	if err != nil {
-		return nil, "", err
+	if day, err = c.date(b); err != nil {
+		return o, "", err
 	}
-	if n := c.problems(name, answer.Check(b, places, day)); n > 0 {
-		return nil, "", fmt.Errorf("%s: %s", name, count(n, "fault"))
+	o = answer.Of(b)
+	if n := c.problems(name, o.Check(places, day)); n > 0 {
+		return o, "", fmt.Errorf("%s: %s", name, count(n, "fault"))
 	}
-	return b, day, nil
+	return o, day, nil
 }
 
 // storedBook reads and checks the book of a database, and counts its faults.
-func (c *call) storedBook(ctx context.Context) (b *book.Book, day bom.Date, faults int, err error) {
+func (c *call) storedBook(ctx context.Context) (o answer.Origin, day bom.Date, faults int, err error) {
+	var b *book.Book
 	err = c.onLook(ctx, *c.data, func(_ *store.Store, svc *service.Service) error {
 		b, _, err = svc.Book(ctx)
 		return err
@@ -233,9 +234,10 @@ func (c *call) storedBook(ctx context.Context) (b *book.Book, day bom.Date, faul
 		day, err = c.date(b)
 	}
 	if err != nil {
-		return nil, "", 0, err
+		return o, "", 0, err
 	}
-	return b, day, c.problems(store.Name(*c.data), answer.Check(b, nil, day)), nil
+	o = answer.Of(b)
+	return o, day, c.problems(store.Name(*c.data), o.Check(nil, day)), nil
 }
 
 // problems writes what does not fit together in a book and counts the faults;

@@ -52,18 +52,18 @@ func runSpread(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	b, day, err := c.open(args[0])
+	o, day, err := c.open(args[0])
 	if err != nil {
 		return err
 	}
 	if err := a.oneBatch(c); err != nil {
 		return err
 	}
-	req, err := a.request(b, day)
+	req, err := a.request(o.Book, day)
 	if err != nil {
 		return err
 	}
-	q, err := study.NewSpreading(ctx, change.OriginOf(b), req)
+	q, err := study.NewSpreading(ctx, change.OriginOf(o), req)
 	if err != nil {
 		return flagFaults(err, spreadFlag)
 	}

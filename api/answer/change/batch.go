@@ -6,7 +6,6 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
-	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
@@ -27,9 +26,9 @@ type Origin struct {
 
 // OriginOf takes a book sent along. It is only put on a shelf where a change asks
 // for it.
-func OriginOf(b *book.Book) Origin {
-	return Origin{answer.Of(b), func() (*Shelf, error) {
-		drafts, err := Split(b, nil)
+func OriginOf(o answer.Origin) Origin {
+	return Origin{o, func() (*Shelf, error) {
+		drafts, err := Split(o.Book, nil)
 		if err != nil {
 			return nil, err
 		}

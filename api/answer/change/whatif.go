@@ -156,7 +156,7 @@ func changed(e *answer.Evaluation, held *Shelf, mix []estimate.MixLine, edits []
 	}
 	pins, ok := pins(e, mix, edits)
 	if ok {
-		values, err := e.Evaluator.Evaluate(pins)
+		values, err := e.Evaluator().Evaluate(pins)
 		switch {
 		case err == nil && !failsWhatHeld(e, values):
 			return answer.NewEvaluated(e.Frame, values), false, nil
@@ -168,7 +168,7 @@ func changed(e *answer.Evaluation, held *Shelf, mix []estimate.MixLine, edits []
 	if err != nil {
 		return nil, true, err
 	}
-	values, err := made.Evaluator.Evaluate(outsideBook(made, edits))
+	values, err := made.Evaluator().Evaluate(outsideBook(made, edits))
 	if err != nil {
 		return nil, true, answer.Uncomputable(err)
 	}

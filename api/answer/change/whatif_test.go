@@ -110,7 +110,7 @@ func tryChange(t *testing.T, held *Shelf, before *answer.Evaluation, mix []estim
 		t.Errorf("%s = %s is taken and cannot be built: %v", c.Key, c.Value, err)
 		return tried{}
 	}
-	want, err := made.Evaluator.Evaluate(outsideBook(made, edits))
+	want, err := made.Evaluator().Evaluate(outsideBook(made, edits))
 	if err != nil {
 		t.Error(err)
 		return tried{}

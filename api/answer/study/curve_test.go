@@ -15,7 +15,7 @@ import (
 
 func mustCurve(t testing.TB, b *book.Book, req CurveRequest) BatchCurves {
 	t.Helper()
-	out, err := Curves(t.Context(), change.OriginOf(b), req)
+	out, err := Curves(t.Context(), change.OriginOf(answer.Of(b)), req)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -165,7 +165,7 @@ func TestBadCurves(t *testing.T) {
 			t.Parallel()
 			req := CurveRequest{Day: "2026-11-25", Curves: []Selection{{Trim: "glow"}}, From: 10, To: 40}
 			c.change(&req)
-			_, err := Curves(t.Context(), change.OriginOf(b), req)
+			_, err := Curves(t.Context(), change.OriginOf(answer.Of(b)), req)
 			e, _ := err.(*answer.Error)
 			if e == nil || e.Code != answer.Invalid || len(e.Fields) != 1 || e.Fields[0].Pointer != c.pointer || e.Fields[0].Message == "" {
 				t.Errorf("%v, %+v", err, e)
@@ -188,7 +188,7 @@ func TestCurveOfAnotherDecision(t *testing.T) {
 	key, value := beyondDecision(t, before)
 	req := CurveRequest{Day: "2026-11-25", Curves: []Selection{{Trim: "glow", Changes: []change.Change{{Key: key, Value: value}}}}, From: 100, To: 140, Quantity: 120, Breaks: 1}
 	c := mustCurve(t, b, req).Curves[0]
-	what, err := change.OriginOf(b).WhatIf(t.Context(), mix, "2026-11-25", req.Curves[0].Changes)
+	what, err := change.OriginOf(answer.Of(b)).WhatIf(t.Context(), mix, "2026-11-25", req.Curves[0].Changes)
 	if err != nil {
 		t.Fatal(err)
 	}

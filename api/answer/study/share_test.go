@@ -49,13 +49,13 @@ func TestBatchOfAHalf(t *testing.T) {
 		batch   change.Batch
 		pointer string
 	}{"mix": {half, "/mix/0/quantity"}, "change": {changed, "/changes/0/value"}} {
-		_, spread := NewSpreading(t.Context(), change.OriginOf(b), SpreadRequest{Batch: one.batch, Draws: 1})
+		_, spread := NewSpreading(t.Context(), change.OriginOf(answer.Of(b)), SpreadRequest{Batch: one.batch, Draws: 1})
 		wantFault(t, name+" of a spread", spread, one.pointer)
 		side := DifferenceSide{Batch: batchOf(t, b, "glow=2")}
-		_, difference := Between(t.Context(), change.OriginOf(b), DifferenceRequest{Before: side, After: DifferenceSide{Batch: one.batch}}, nil)
+		_, difference := Between(t.Context(), change.OriginOf(answer.Of(b)), DifferenceRequest{Before: side, After: DifferenceSide{Batch: one.batch}}, nil)
 		wantFault(t, name+" of a comparison", difference, "/after"+one.pointer)
 	}
-	_, curve := Curves(t.Context(), change.OriginOf(b), CurveRequest{Day: "2026-11-25", From: 2, To: 3, Curves: []Selection{{Trim: "glow", Changes: changed.Changes}}})
+	_, curve := Curves(t.Context(), change.OriginOf(answer.Of(b)), CurveRequest{Day: "2026-11-25", From: 2, To: 3, Curves: []Selection{{Trim: "glow", Changes: changed.Changes}}})
 	wantFault(t, "change of a curve", curve, "/curves/0/changes/0/value")
 }
 

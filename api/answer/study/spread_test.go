@@ -51,7 +51,7 @@ func glow(t testing.TB, replaced ...string) (*book.Book, SpreadRequest) {
 
 func mustSpread(t testing.TB, b *book.Book, req SpreadRequest) Spread {
 	t.Helper()
-	q, err := NewSpreading(t.Context(), change.OriginOf(b), req)
+	q, err := NewSpreading(t.Context(), change.OriginOf(answer.Of(b)), req)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -217,7 +217,7 @@ func TestChangedInputIsHeld(t *testing.T) {
 			t.Error("a held input varies")
 		}
 	}
-	what, err := change.OriginOf(b).WhatIf(t.Context(), req.Mix, req.Day, req.Changes)
+	what, err := change.OriginOf(answer.Of(b)).WhatIf(t.Context(), req.Mix, req.Day, req.Changes)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -283,7 +283,7 @@ func TestBadSpreads(t *testing.T) {
 			t.Parallel()
 			req := asked
 			c.change(&req)
-			q, err := NewSpreading(t.Context(), change.OriginOf(b), req)
+			q, err := NewSpreading(t.Context(), change.OriginOf(answer.Of(b)), req)
 			if err == nil {
 				_, err = q.Answer(t.Context(), func(int, int) {})
 			}

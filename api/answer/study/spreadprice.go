@@ -96,7 +96,7 @@ func (q *spreading) point(p pricing, price Statistic) (string, error) {
 	}
 	pins := exact.Pins{p.Free: d}
 	maps.Copy(pins, q.Hold)
-	values, err := q.Evaluator.Evaluate(pins)
+	values, err := q.Evaluator().Evaluate(pins)
 	if err != nil {
 		return "", err
 	}

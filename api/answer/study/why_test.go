@@ -5,13 +5,14 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/costing/book"
 )
 
 func mustDiffer(t testing.TB, b *book.Book, before, after DifferenceSide, most int) Difference {
 	t.Helper()
-	out, err := Between(t.Context(), change.OriginOf(b), DifferenceRequest{Before: before, After: after, Most: most}, nil)
+	out, err := Between(t.Context(), change.OriginOf(answer.Of(b)), DifferenceRequest{Before: before, After: after, Most: most}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
