@@ -44,7 +44,7 @@ var mayCompute = map[string][]string{
 	"reads per cent as a share": {"web/form/number.go", "cmd/kerfbook/percent.go"},
 	"the relaxed demand that one of a drawing is compared with; both costs come from the graph": {"api/answer/change/callout.go"},
 	"rounding for the eye, never computed with":                                                 {"costing/papers/show/number.go"},
-	"heights of rows; rounding of cached values, which the formulas beside them replace":        {"costing/papers/xlsx/rows.go", "costing/papers/costbook/readme.go", "costing/papers/table/quotesheet.go"},
+	"heights of rows; rounding of cached values, which the formulas beside them replace":        {"costing/papers/xlsx/rows.go", "costing/papers/table/quotesheet.go"},
 	"how near a recalculated cell is to the exact figure":                                       {"costing/papers/recalctest"},
 	"rounding places and limits printed into a sheet":                                           {"costing/graph/workbook/assemble.go"},
 }

@@ -52,16 +52,6 @@ type Sheet struct {
 	Rows []Row
 }
 
-// HasBounds reports whether a row of the sheet has a low or a high bound.
-func (s *Sheet) HasBounds() bool {
-	for i := range s.Rows {
-		if s.Rows[i].Low != nil || s.Rows[i].High != nil {
-			return true
-		}
-	}
-	return false
-}
-
 // Row is one figure: a label, a cell and where it came from. A row with
 // [Row.Heading] has a label only.
 type Row struct {

@@ -20,8 +20,7 @@ type column struct {
 	every bool // headings have a cell in it too
 }
 
-// columnsOf gives the columns of a sheet: low and high stand only where a row
-// has them.
+// columnsOf gives the columns of a sheet.
 func columnsOf(s *workbook.Sheet, share func(*workbook.Row) bool) []column {
 	unit := "unit"
 	if s.Role == workbook.Checks {
@@ -32,7 +31,7 @@ func columnsOf(s *workbook.Sheet, share func(*workbook.Row) bool) []column {
 		{head: "value", right: true, width: 16, cell: valueCell(share)},
 		{head: unit, width: 14, cell: unitCell},
 	}
-	if s.HasBounds() {
+	if s.Role == workbook.Inputs || s.Role == workbook.Checks { // of ranges, and of the inputs of a decision
 		cols = append(cols,
 			column{head: "low", right: true, width: 11, cell: boundCell(func(r *workbook.Row) *workbook.Bound { return r.Low })},
 			column{head: "high", right: true, width: 11, cell: boundCell(func(r *workbook.Row) *workbook.Bound { return r.High })})
@@ -41,7 +40,7 @@ func columnsOf(s *workbook.Sheet, share func(*workbook.Row) bool) []column {
 		column{head: "how", width: 20, cell: textCell(func(r *workbook.Row) string { return r.FormulaID })},
 		column{head: "source", width: 38, cell: textCell(func(r *workbook.Row) string { return r.Source })})
 	if s.Role == workbook.Checks {
-		cols = append(cols, column{head: "fails, from here down", width: 22, every: true, cell: failing(len(cols))})
+		cols = append(cols, column{head: "fails, from here down", width: 22, every: true, cell: failing})
 	}
 	return append(cols, column{head: "key", width: 38, cell: textCell(func(r *workbook.Row) string { return r.Key })})
 }
@@ -49,15 +48,12 @@ func columnsOf(s *workbook.Sheet, share func(*workbook.Row) bool) []column {
 // failing names, in each row of the checks, those that do not hold from there down,
 // so that the row of all checks names all. The last row adds what is below it:
 // nothing.
-func failing(at int) func(*xlsx.Rows, *workbook.Row) excelize.Cell {
-	column, _ := excelize.ColumnNumberToName(1 + at)
-	return func(w *xlsx.Rows, r *workbook.Row) excelize.Cell {
-		formula := column + strconv.Itoa(w.Last+2) + `&""`
-		if !r.Heading && r.Name != workbook.EveryCheck {
-			formula = "IF(IFERROR(" + r.Name + `,0)=1,"",A` + strconv.Itoa(w.Last+1) + `&". ")&` + formula
-		}
-		return w.Formula(xlsx.Style{Quiet: true, Indent: true}, formula, nil)
+func failing(w *xlsx.Rows, r *workbook.Row) excelize.Cell {
+	formula := failsColumn + strconv.Itoa(w.Last+2) + `&""`
+	if !r.Heading && r.Name != workbook.EveryCheck {
+		formula = "IF(IFERROR(" + r.Name + `,0)=1,"",A` + strconv.Itoa(w.Last+1) + `&". ")&` + formula
 	}
+	return w.Formula(xlsx.Style{Quiet: true, Indent: true}, formula, nil)
 }
 
 func labelCell(w *xlsx.Rows, r *workbook.Row) excelize.Cell {

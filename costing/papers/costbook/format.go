@@ -13,7 +13,7 @@ import (
 const (
 	typedMoney = "#,##0.00####" // shows all that was typed
 	measured   = "#,##0.000"
-	verdict    = `[=1]"holds";[=0]"FAILS";General`
+	verdict    = `[=1]"holds";[Red][=0]"FAILS";General`
 )
 
 // numberFormat chooses the number format of a value by its unit. Typed numbers

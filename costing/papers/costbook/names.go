@@ -15,12 +15,16 @@ const (
 	valueColumn = "$B$"
 	lowColumn   = "$D$"
 	highColumn  = "$E$"
-	firstRow    = 2 // below the head
+	failsColumn = "H" // of the checks
+	firstRow    = 2   // below the head
 )
 
-// define defines every name of the model for the whole workbook, and the head
-// row of each sheet as the one to repeat on paper.
+// define defines every name of the model for the whole workbook, and of each sheet
+// what is printed and the head to repeat on paper.
 func define(f *xlsx.File, m *workbook.Model) error {
+	if err := f.RepeatHead(workbook.FirstPage, 1, 2); err != nil {
+		return err
+	}
 	row := func(i int) string { return strconv.Itoa(i + firstRow) }
 	for i := range m.Sheets {
 		s := &m.Sheets[i]
@@ -46,12 +50,7 @@ func define(f *xlsx.File, m *workbook.Model) error {
 		}
 	}
 	if s := m.Checks(); s != nil {
-		columns := columnsOf(s, nil)
-		at, err := excelize.ColumnNumberToName(len(columns) - 1) // before the key
-		if err != nil {
-			return err
-		}
-		f.Name(workbook.FailedChecks, s.Name, "$"+at+"$"+row(0))
+		f.Name(workbook.FailedChecks, s.Name, "$"+failsColumn+"$"+row(0))
 	}
 	for _, k := range m.Blocks {
 		f.Name(k.Name, k.Sheet, valueColumn+row(k.From)+":"+valueColumn+row(k.To))

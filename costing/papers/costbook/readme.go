@@ -19,54 +19,36 @@ var legend = []struct {
 	{xlsx.Constant, "fixed", "Grey cells are fixed: conversion factors and rounding steps. White cells are formulas, and every formula names the figures it uses."},
 }
 
-// writeReadMe writes the page after the first: what the file is, what the colours mean,
-// and the cautions.
+// writeReadMe writes the page after the first: what the file is, what order and
+// colours mean, and the cautions.
 func writeReadMe(f *xlsx.File, m *Meta) error {
 	if err := f.AddSheet(workbook.ReadMe, xlsx.Paper{}); err != nil {
 		return err
 	}
-	rows, err := f.Rows(workbook.ReadMe, 14, 100)
+	const width = 110
+	rows, err := f.Rows(workbook.ReadMe, 14, width)
 	if err != nil {
 		return err
 	}
-	p := page{rows}
-	p.line(xlsx.Title, m.Title)
-	p.line(xlsx.Paragraph, m.Subject)
-	p.line(xlsx.Heading, "How to read the sheets")
+	put := func(l xlsx.Look, label, text string) {
+		height := 26.0 // of a title or heading
+		if text != "" {
+			height = xlsx.Lines(1 + xlsx.LinesIn(width, text))
+		}
+		rows.Put(height, rows.Formula(xlsx.Style{Look: l, Format: xlsx.Text}, "", label),
+			rows.Cell(xlsx.Style{Look: xlsx.Paragraph, Format: xlsx.Text, Wrap: true, Indent: true}, text))
+	}
+	put(xlsx.Title, m.Title, "")
+	put(xlsx.Paragraph, m.Subject, "")
+	put(xlsx.Heading, "How to read the sheets", "")
 	for _, l := range legend {
-		p.pair(l.look, l.label, l.text)
+		put(l.look, l.label, l.text)
 	}
 	if len(m.Cautions) > 0 {
-		p.line(xlsx.Heading, "Cautions")
+		put(xlsx.Heading, "Cautions", "")
 	}
 	for i, c := range m.Cautions {
-		p.pair(xlsx.Paragraph, strconv.Itoa(i+1), c)
+		put(xlsx.Paragraph, strconv.Itoa(i+1), c)
 	}
-	return p.Close()
-}
-
-// page writes the rows of a sheet of words, as high as their texts: not every
-// program lets a row grow by itself.
-type page struct{ *xlsx.Rows }
-
-// line writes text over both columns; without any, it leaves the row out.
-func (p page) line(l xlsx.Look, text string) {
-	if text == "" {
-		p.Last++
-		return
-	}
-	height := 26.0
-	if l == xlsx.Paragraph {
-		height = 18
-	}
-	style := xlsx.Style{Look: l, Format: xlsx.Text}
-	p.Put(height, p.Formula(style, "", text), p.Formula(style, "", nil))
-}
-
-// pair writes a label and a paragraph beside it.
-func (p page) pair(l xlsx.Look, label, text string) {
-	const lineHeight, perLine = 15.0, 100
-	p.Put(lineHeight*float64(1+len([]rune(text))/perLine)+3,
-		p.Formula(xlsx.Style{Look: l, Format: xlsx.Text}, "", label),
-		p.Formula(xlsx.Style{Look: xlsx.Paragraph, Format: xlsx.Text, Wrap: true, Indent: true}, "", text))
+	return rows.Close()
 }

@@ -2,13 +2,10 @@ package costbook
 
 import (
 	"cmp"
-	"slices"
 	"strconv"
-	"strings"
 
 	"github.com/xuri/excelize/v2"
 
-	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/papers/xlsx"
 )
@@ -23,7 +20,7 @@ func writeSheet(f *xlsx.File, s *workbook.Sheet, share func(*workbook.Row) bool)
 	if err := f.AddSheet(s.Name, xlsx.Paper{Portrait: true}); err != nil {
 		return err
 	}
-	if err := cmp.Or(validate(f, s), mark(f, s)); err != nil {
+	if err := validate(f, s); err != nil {
 		return err
 	}
 	w, err := f.Rows(s.Name, widths...)
@@ -79,57 +76,19 @@ func writeRow(w *xlsx.Rows, columns []column, r *workbook.Row) {
 	w.Put(xlsx.Lines(lines), values...)
 }
 
-// rangesPerRule keeps the list of cells of one validation rule at a length every
-// program reads.
-const rangesPerRule = 200
-
 // largestTyped bounds what may be typed. A rule cannot ask for just any number;
 // this one lets every number through that a spreadsheet keeps all digits of.
 const largestTyped = 1e15
 
-// validate asks for a number in every input cell.
+// validate asks for a number in every input cell: in the column of the inputs all that
+// can be edited is one.
 func validate(f *xlsx.File, s *workbook.Sheet) error {
-	for ranges := range slices.Chunk(inputRanges(s.Rows), rangesPerRule) {
-		rule := excelize.NewDataValidation(false)
-		rule.SetSqref(strings.Join(ranges, " "))
-		if err := rule.SetRange(-largestTyped, largestTyped, excelize.DataValidationTypeDecimal, excelize.DataValidationOperatorBetween); err != nil {
-			return err
-		}
-		rule.SetError(excelize.DataValidationErrorStyleStop, "A number, please", "This cell takes a number in the unit beside it.")
-		if err := f.AddDataValidation(s.Name, rule); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// inputRanges gives the runs of input cells among rows.
-func inputRanges(rows []workbook.Row) []string {
-	isInput := func(i int) bool { return i < len(rows) && !rows[i].Heading && rows[i].Kind == graph.Input }
-	var out []string
-	for i := 0; i < len(rows); i++ {
-		if !isInput(i) {
-			continue
-		}
-		from := i
-		for isInput(i + 1) {
-			i++
-		}
-		out = append(out, "B"+strconv.Itoa(from+firstRow)+":B"+strconv.Itoa(i+firstRow))
-	}
-	return out
-}
-
-// mark makes a failed check stand out, in bold as well as in colour.
-func mark(f *xlsx.File, s *workbook.Sheet) error {
-	if s.Role != workbook.Checks {
+	if s.Role != workbook.Inputs {
 		return nil
 	}
-	format, err := f.NewConditionalStyle(&excelize.Style{Font: &excelize.Font{Bold: true, Color: xlsx.FailText}})
-	if err != nil {
-		return err
-	}
-	words := "C" + strconv.Itoa(firstRow) + ":C" + strconv.Itoa(firstRow+len(s.Rows)-1)
-	return f.SetConditionalFormat(s.Name, words, []excelize.ConditionalFormatOptions{
-		{Type: "cell", Criteria: "==", Value: "0", Format: &format}})
+	rule := excelize.NewDataValidation(false)
+	rule.SetSqref("B" + strconv.Itoa(firstRow) + ":B" + strconv.Itoa(firstRow+len(s.Rows)-1))
+	err := rule.SetRange(-largestTyped, largestTyped, excelize.DataValidationTypeDecimal, excelize.DataValidationOperatorBetween)
+	rule.SetError(excelize.DataValidationErrorStyleStop, "A number, please", "This cell takes a number in the unit beside it.")
+	return cmp.Or(err, f.AddDataValidation(s.Name, rule))
 }
