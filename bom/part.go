@@ -92,9 +92,9 @@ type Blank struct {
 	// KerfMM is the width lost per cut; for discs and sheet blanks the gap
 	// between neighbours, which contains the kerf.
 	KerfMM *Number `book:"kerf_mm,min=0"`
-	// TrimMM is cut off each bar in total; GripMM is held and cannot be used.
-	TrimMM *Number `book:"trim_mm,min=0"`
-	GripMM *Number `book:"grip_mm,min=0"`
+	// EndCutMM is cut off each bar in total; BarEndMM is the end that is held and cannot be used.
+	EndCutMM *Number `book:"end_cut_mm,min=0,was=trim_mm"`
+	BarEndMM *Number `book:"bar_end_mm,min=0,was=grip_mm"`
 	// MarginMM stays free along each edge of a sheet.
 	MarginMM *Number `book:"margin_mm,min=0"`
 	// Grain forbids turning the blank on the sheet.

@@ -8,7 +8,7 @@ func (b *Blank) CutUnlike(other *Blank) string {
 		name string
 		a, b *Number
 	}{
-		{"kerf_mm", b.KerfMM, other.KerfMM}, {"trim_mm", b.TrimMM, other.TrimMM}, {"grip_mm", b.GripMM, other.GripMM},
+		{"kerf_mm", b.KerfMM, other.KerfMM}, {"end_cut_mm", b.EndCutMM, other.EndCutMM}, {"bar_end_mm", b.BarEndMM, other.BarEndMM},
 		{"margin_mm", b.MarginMM, other.MarginMM}, {"keep_remnant_mm", b.KeepRemnantMM, other.KeepRemnantMM},
 	} {
 		if !f.a.alike(f.b) {

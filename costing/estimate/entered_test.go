@@ -78,7 +78,7 @@ func TestRenamed(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, was := range []string{"variant/glow/op/20/yield", "variant/glow/position/60/fitting-scrap", "variant/glow/special/safety-tests-of-the-lamp/amount",
-		"variant/glow/each/special-selling", "variant/glow/price/dealer/margin-wanted", "destination/CH/point-step-per-piece"} {
+		"variant/glow/each/special-selling", "variant/glow/price/dealer/margin-wanted", "destination/CH/point-step-per-piece", "part/HS-010/trim", "part/HS-010/grip"} {
 		now := estimate.Renamed(b, mix[1], was)
 		if id, ok := est.Graph.Find(now); !ok || est.Graph.Node(id).Kind != graph.Input || now == was {
 			t.Errorf("%s is now %s, which is no input", was, now)

@@ -304,10 +304,10 @@ func perStock(s *bom.Stock, b *bom.Blank) *big.Rat {
 	fit := func(side, blank int64) int64 { return (side + gap) / (blank + gap) }
 	length, width := tenths(&s.LengthMM)-edges, tenths(s.WidthMM)-edges
 	switch {
-	case s.Form.Linear() && b.GripMM != nil:
-		return new(big.Rat).SetInt64((length - tenths(b.TrimMM) - tenths(b.GripMM)) / (tenths(b.LengthMM) + gap))
+	case s.Form.Linear() && b.BarEndMM != nil:
+		return new(big.Rat).SetInt64((length - tenths(b.EndCutMM) - tenths(b.BarEndMM)) / (tenths(b.LengthMM) + gap))
 	case s.Form.Linear():
-		return new(big.Rat).SetInt64(fit(length-tenths(b.TrimMM), tenths(b.LengthMM)))
+		return new(big.Rat).SetInt64(fit(length-tenths(b.EndCutMM), tenths(b.LengthMM)))
 	case b.DiameterMM != nil:
 		d := tenths(b.DiameterMM)
 		return new(big.Rat).SetInt64(max(fit(length, d)*fit(width, d), rows(length, width, d, gap), rows(width, length, d, gap)))

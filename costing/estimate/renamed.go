@@ -11,10 +11,17 @@ import (
 
 // Renamed gives the key that a number entered for a line of a mix has, where the key
 // given is the one it had while each variant had an input of its own for what its
-// product or price says. Any other key is given back.
+// product or price says, and the ends of a bar were its trim and grip. Any other key
+// is given back.
 func Renamed(b *book.Book, l MixLine, key string) string {
-	if place, ok := strings.CutPrefix(key, "destination/"); ok {
-		return "destination/" + strings.TrimSuffix(place, "-per-piece")
+	of, name := key[:strings.LastIndexByte(key, '/')+1], key[strings.LastIndexByte(key, '/')+1:]
+	switch {
+	case strings.HasPrefix(of, "destination/"):
+		return of + strings.TrimSuffix(name, "-per-piece")
+	case strings.HasPrefix(of, "part/") && name == "trim":
+		return of + "end-cut"
+	case strings.HasPrefix(of, "part/") && name == "grip":
+		return of + "bar-end"
 	}
 	own, ok := strings.CutPrefix(key, "variant/"+l.Name()+"/")
 	if !ok {

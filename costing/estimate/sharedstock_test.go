@@ -55,7 +55,7 @@ func (s sheet) of(format string, args ...any) *big.Rat {
 // 580; 2 of 1400 leave 192 in a bar of 3000. Together they are cut from fewer.
 func TestSharedBars(t *testing.T) {
 	t.Parallel()
-	const common = "stock: BAR, kerf_mm: 2, trim_mm: 10, grip_mm: 40, leftover_value: 0.5"
+	const common = "stock: BAR, kerf_mm: 2, end_cut_mm: 10, bar_end_mm: 40, leftover_value: 0.5"
 	b := stockBook(t, common+", length_mm: 1700, share_stock: true", common+", length_mm: 580, share_stock: true")
 	s := smallSheet(t, b, 8)
 	// 1702 + 2 × 582 = 2866 of 2950: eight bars with the long ones hold 16 short.
@@ -94,7 +94,7 @@ func TestSharedStockAddsUp(t *testing.T) {
 		var blanks []string
 		for range n {
 			if i%2 == 0 {
-				blanks = append(blanks, fmt.Sprintf("stock: BAR, kerf_mm: 2.5, trim_mm: 8, grip_mm: 30, length_mm: %d.%d, share_stock: true, leftover_value: 0.%d%s",
+				blanks = append(blanks, fmt.Sprintf("stock: BAR, kerf_mm: 2.5, end_cut_mm: 8, bar_end_mm: 30, length_mm: %d.%d, share_stock: true, leftover_value: 0.%d%s",
 					60+rng.IntN(1500), rng.IntN(10), rng.IntN(10), keep))
 				continue
 			}
@@ -143,7 +143,7 @@ func (s sheet) sharedAddsUp(what, stock string, n int) (saved bool) {
 // the estimate built for it has the one that fits.
 func TestSharedStockHoldsForItsQuantities(t *testing.T) {
 	t.Parallel()
-	const common = "stock: BAR, kerf_mm: 2, trim_mm: 10, grip_mm: 40, share_stock: true"
+	const common = "stock: BAR, kerf_mm: 2, end_cut_mm: 10, bar_end_mm: 40, share_stock: true"
 	b := stockBook(t, common+", length_mm: 1700", common+", length_mm: 580")
 	est := build(t, b, estimate.NewMix("X", decimal.NewFromInt(8), "only"))
 	quantity := est.Variants[0].Quantity
@@ -214,12 +214,12 @@ func TestUnlikeBlanksCannotShare(t *testing.T) {
 func TestMisfits(t *testing.T) {
 	t.Parallel()
 	for blanks, words := range map[string][]string{
-		"stock: BAR, length_mm: 2990, trim_mm: 8, grip_mm: 40":                                         {"parts[0].blank.length_mm", "2990 mm", "3000 mm", "8 mm trimmed and 40 mm held", "shorten"},
+		"stock: BAR, length_mm: 2990, end_cut_mm: 8, bar_end_mm: 40":                                   {"parts[0].blank.length_mm", "2990 mm", "3000 mm", "8 mm cut off the end and 40 mm of the end held", "shorten"},
 		"stock: SHEET, length_mm: 700, width_mm: 496, margin_mm: 5":                                    {"parts[0].blank.length_mm", "700 × 496", "1000 × 500", "5 mm left free", "larger sheet"},
 		"stock: SHEET, length_mm: 480, width_mm: 700, grain: true":                                     {"parts[0].blank.length_mm", "480 × 700", "1000 × 500", "grain"},
 		"stock: SHEET, diameter_mm: 495, margin_mm: 4":                                                 {"parts[0].blank.diameter_mm", "495", "1000 × 500", "larger sheet"},
 		"stock: BAR, length_mm: 2.4":                                                                   {"parts[0].mass_g", "10 g", "9.600 g", "density"},
-		"stock: BAR, length_mm: 2990, trim_mm: 8, grip_mm: 40, share_stock: true":                      {"parts[0].blank.length_mm", "2990 mm", "shorten"},
+		"stock: BAR, length_mm: 2990, end_cut_mm: 8, bar_end_mm: 40, share_stock: true":                {"parts[0].blank.length_mm", "2990 mm", "shorten"},
 		"stock: SHEET, length_mm: 10, width_mm: 10, share_stock: true, kerf_mm: 2, keep_remnant_mm: 1": {"parts[0].mass_g", "10 g", "1.600 g"},
 	} {
 		b := stockBook(t, blanks, strings.Replace(blanks, "2990", "100", 1))
@@ -238,7 +238,7 @@ func TestMisfits(t *testing.T) {
 // bar and leave 3000 − 7 × 412 = 116.
 func TestRemnantsKept(t *testing.T) {
 	t.Parallel()
-	const bar = "stock: BAR, length_mm: 410, kerf_mm: 2, grip_mm: 50, leftover_value: 0.6"
+	const bar = "stock: BAR, length_mm: 410, kerf_mm: 2, bar_end_mm: 50, leftover_value: 0.6"
 	without, with := smallSheet(t, stockBook(t, bar), 100), smallSheet(t, stockBook(t, bar+", keep_remnant_mm: 116"), 100)
 	short := smallSheet(t, stockBook(t, bar+", keep_remnant_mm: 116.1"), 100)
 	ft.Same(t, "charged with a remnant too short", short.of("part/P0/remnant/charged"), without.of("part/P0/charged"))
@@ -273,7 +273,7 @@ func TestBuyToFly(t *testing.T) {
 // their checks, and give what the engine gives.
 func TestSharedStockInAWorkbook(t *testing.T) {
 	t.Parallel()
-	const bar = "stock: BAR, kerf_mm: 2.4, trim_mm: 10, grip_mm: 40, share_stock: true, leftover_value: 0.5, keep_remnant_mm: 90"
+	const bar = "stock: BAR, kerf_mm: 2.4, end_cut_mm: 10, bar_end_mm: 40, share_stock: true, leftover_value: 0.5, keep_remnant_mm: 90"
 	const plate = "stock: SHEET, kerf_mm: 3, margin_mm: 5, share_stock: true, keep_remnant_mm: 60, leftover_value: 1"
 	b := stockBook(t, bar+", length_mm: 434.6", bar+", length_mm: 151.2", plate+", length_mm: 310, width_mm: 205", plate+", diameter_mm: 122",
 		"stock: SHEET, length_mm: 120, width_mm: 80, kerf_mm: 3, margin_mm: 10, keep_remnant_mm: 40, leftover_value: 0.4")

@@ -155,25 +155,30 @@ func (d *decoder) record(n *yaml.Node, path string, s *schema, bounds limits, ou
 	if !d.expect(n, path, yaml.MappingNode) {
 		return
 	}
-	given := make([]bool, len(s.fields))
+	given := make([]string, len(s.fields)) // by what name
 	for i := 0; i+1 < len(n.Content) && !d.full(); i += 2 {
 		name, value := n.Content[i], n.Content[i+1]
 		if name.Kind != yaml.ScalarNode || isMerge(name) {
 			continue // reported
 		}
-		index := slices.Index(s.names, name.Value)
+		index := slices.IndexFunc(s.fields, func(m member) bool { return m.name == name.Value || m.former == name.Value })
 		if index < 0 {
 			d.fail(name, Key(path, bom.Shorten(name.Value)), unknownField(name.Value, s.names))
 			continue
 		}
-		if !given[index] {
-			given[index] = true
-			d.field(value, Field(path, name.Value), &s.fields[index], bounds, out)
+		f := &s.fields[index]
+		switch given[index] {
+		case "":
+			given[index] = name.Value
+			d.field(value, Field(path, f.name), f, bounds, out)
+		case name.Value: // reported
+		default:
+			d.fail(name, Field(path, f.name), fmt.Sprintf("given twice, once as %s, which it was called before; keep one", f.former))
 		}
 	}
 	for i := range s.fields {
 		switch {
-		case !s.fields[i].required || given[i]:
+		case !s.fields[i].required || given[i] != "":
 		case d.lenient && s.fields[i].schema.kind == number:
 			out.Field(s.fields[i].index).Set(reflect.ValueOf(bom.Number{Missing: true}))
 		default:

@@ -53,6 +53,7 @@ type schema struct {
 // member is one field of a record.
 type member struct {
 	name     string
+	former   string // name that earlier texts have, still read
 	index    int
 	required bool
 	limits   limits
@@ -166,6 +167,8 @@ func parseTag(tag string) (member, error) {
 		case option == "":
 		case option == "required":
 			f.required = true
+		case strings.HasPrefix(option, "was="):
+			f.former = strings.TrimPrefix(option, "was=")
 		default:
 			known, err := f.limits.set(option)
 			if err != nil {

@@ -74,7 +74,7 @@ func tryOf(def *bom.Part, v frame.View) *tryBlock {
 	t := &tryBlock{Mix: frame.MixText(v.Lines), Day: string(v.Day),
 		Value: frame.Field{Name: "value", Label: "New value", Hint: "A number or a name; nothing takes an optional field away."}}
 	if def.Blank != nil {
-		t.add(def, "blank", "blank.", []string{"length_mm", "width_mm", "diameter_mm", "kerf_mm", "trim_mm", "grip_mm", "margin_mm", "keep_remnant_mm", "stock"})
+		t.add(def, "blank", "blank.", []string{"length_mm", "width_mm", "diameter_mm", "kerf_mm", "end_cut_mm", "bar_end_mm", "margin_mm", "keep_remnant_mm", "stock"})
 	}
 	for i, op := range def.Routing {
 		at, name := "routing["+strconv.Itoa(i)+"].", strconv.Itoa(op.Number)+" "+op.Name

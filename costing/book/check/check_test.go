@@ -89,7 +89,7 @@ var checkCases = []struct {
 	{"blank too long", []string{"length_mm: 62,", "length_mm: ‸1062,"}, "parts[1].blank.length_mm", "longer than the stock pom-rod"},
 	{"width of a rod", []string{"62, kerf", "62, width_mm: ‸3, kerf"}, "parts[1].blank.width_mm", "has no width_mm"},
 	{"grain of a rod", []string{"62, kerf_mm", "62, grain: ‸true, kerf_mm"}, "parts[1].blank.grain", "has no grain"},
-	{"grip of a sheet", []string{"margin_mm: 10", "grip_mm: ‸10"}, "parts[3].blank.grip_mm", "has no grip_mm"},
+	{"grip of a sheet", []string{"margin_mm: 10", "bar_end_mm: ‸10"}, "parts[3].blank.bar_end_mm", "has no bar_end_mm"},
 	{"disc with a length", []string{"length_mm: 120, width_mm: 80", "length_mm: ‸120, diameter_mm: 80"}, "parts[3].blank.length_mm", "a round blank has no length_mm"},
 	{"disc too large", []string{"length_mm: 120, width_mm: 80", "diameter_mm: ‸1001"}, "parts[3].blank.diameter_mm", "larger than the stock"},
 	{"half a rectangle", []string{"blank: {stock: alu-sheet, length_mm: 120, width_mm: 80", "blank: ‸{stock: alu-sheet, length_mm: 120"}, "parts[3].blank", "needs width_mm"},

@@ -105,7 +105,7 @@ func (c *checker) blank(path string, b *bom.Blank) {
 		}
 		return
 	}
-	c.refuse(path, subject, dimension{"trim_mm", b.TrimMM}, dimension{"grip_mm", b.GripMM})
+	c.refuse(path, subject, dimension{"end_cut_mm", b.EndCutMM}, dimension{"bar_end_mm", b.BarEndMM})
 	switch {
 	case b.DiameterMM != nil:
 		c.refuse(path, "a round blank", length, width)

@@ -47,9 +47,9 @@ type barGraph struct {
 
 func newBarGraph(t *testing.T) *barGraph {
 	j := plain(bom.Bar)
-	j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("50"), KerfMM: ft.Num("1"), TrimMM: ft.Num("10"), GripMM: ft.Num("20")}
+	j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("50"), KerfMM: ft.Num("1"), EndCutMM: ft.Num("10"), BarEndMM: ft.Num("20")}
 	g := &barGraph{built: j.build(t)}
-	for i, key := range []string{"stock/S/length", "trim", "grip", "blank-length", "kerf"} {
+	for i, key := range []string{"stock/S/length", "end-cut", "bar-end", "blank-length", "kerf"} {
 		g.dims[i] = g.id(key)
 	}
 	g.rest, g.per = g.id("bar-rest"), g.id("per-stock")
@@ -152,7 +152,7 @@ func TestBarWithoutEntries(t *testing.T) {
 		{"2.5", "", "2.6", 18},
 	} {
 		j := plain(bom.Bar)
-		j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("50"), KerfMM: ft.Num(c.kerf), TrimMM: ft.Num(c.trim), GripMM: ft.Num(c.grip)}
+		j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("50"), KerfMM: ft.Num(c.kerf), EndCutMM: ft.Num(c.trim), BarEndMM: ft.Num(c.grip)}
 		b := j.build(t)
 		if got := b.get(b.values(), "per-stock").IntPart(); got != c.blanks {
 			t.Errorf("kerf %q, trim %q, grip %q: %d blanks, want %d", c.kerf, c.trim, c.grip, got, c.blanks)
@@ -166,7 +166,7 @@ func TestBarTooShort(t *testing.T) {
 	t.Parallel()
 	for _, blank := range []string{"1000.1", "990", "2500"} {
 		j := plain(bom.Bar)
-		j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num(blank), KerfMM: ft.Num("2"), TrimMM: ft.Num("8"), GripMM: ft.Num("100")}
+		j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num(blank), KerfMM: ft.Num("2"), EndCutMM: ft.Num("8"), BarEndMM: ft.Num("100")}
 		j.start = 40
 		b := j.build(t)
 		v := b.values()
@@ -178,7 +178,7 @@ func TestBarTooShort(t *testing.T) {
 		}
 	}
 	j := plain(bom.Bar)
-	j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("50"), TrimMM: ft.Num("400"), GripMM: ft.Num("900")}
+	j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("50"), EndCutMM: ft.Num("400"), BarEndMM: ft.Num("900")}
 	b := j.build(t)
 	v := b.values()
 	if cost, ok := v.Raw(b.charge.Stock); ok {

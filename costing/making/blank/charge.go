@@ -83,8 +83,8 @@ func newPlan(s graph.Scope, def *bom.Blank, st Stock) plan {
 		blankWidth:    number("blank-width", "blank width", def.WidthMM, "width_mm"),
 		blankDiameter: number("blank-diameter", "blank diameter", def.DiameterMM, "diameter_mm"),
 		kerf:          number("kerf", "kerf", def.KerfMM, "kerf_mm"),
-		trim:          number("trim", "trim per bar", def.TrimMM, "trim_mm"),
-		grip:          number("grip", "length held in the grip", def.GripMM, "grip_mm"),
+		trim:          number("end-cut", "end cut per bar", def.EndCutMM, "end_cut_mm"),
+		grip:          number("bar-end", "bar end that is held", def.BarEndMM, "bar_end_mm"),
 		margin:        number("margin", "margin along each edge", def.MarginMM, "margin_mm"),
 		keep:          number("keep-remnant", "least size of a remnant that is kept", def.KeepRemnantMM, "keep_remnant_mm"),
 	}

@@ -17,7 +17,7 @@ import (
 func copper() job {
 	j := plain(bom.Bar)
 	j.stock.LengthMM, j.stock.WidthMM, j.stock.ThicknessMM = *ft.Num("3000"), ft.Num("60"), ft.Num("20")
-	j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("62"), KerfMM: ft.Num("1.8"), TrimMM: ft.Num("10"), GripMM: ft.Num("45")}
+	j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("62"), KerfMM: ft.Num("1.8"), EndCutMM: ft.Num("10"), BarEndMM: ft.Num("45")}
 	j.massG = "402"
 	return j
 }

@@ -57,7 +57,7 @@ func (f fits) bar() exactFit {
 		length -= kerf
 	}
 	b := bar{length * 10, trim * 10, grip * 10, blank * 10, kerf * 10}
-	return exactFit{bom.Bar, map[string]decimal.Decimal{"stock/S/length": hairs(length), "part/trim": hairs(trim), "part/grip": hairs(grip),
+	return exactFit{bom.Bar, map[string]decimal.Decimal{"stock/S/length": hairs(length), "part/end-cut": hairs(trim), "part/bar-end": hairs(grip),
 		"part/blank-length": hairs(blank), "part/kerf": hairs(kerf)}, map[string]int{"per-bar": int(b.saw())}}
 }
 
@@ -130,7 +130,7 @@ func (f exactFit) job() job {
 		j.stock.WidthMM = w
 	}
 	j.blank = bom.Blank{Stock: "S", LengthMM: number("part/blank-length"), WidthMM: number("part/blank-width"), DiameterMM: number("part/blank-diameter"),
-		KerfMM: number("part/kerf"), TrimMM: number("part/trim"), GripMM: number("part/grip"), MarginMM: number("part/margin")}
+		KerfMM: number("part/kerf"), EndCutMM: number("part/end-cut"), BarEndMM: number("part/bar-end"), MarginMM: number("part/margin")}
 	return j
 }
 

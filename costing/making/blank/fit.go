@@ -87,7 +87,7 @@ func taken(def *bom.Blank) string {
 	for _, part := range []struct {
 		n    *bom.Number
 		word string
-	}{{def.TrimMM, "trimmed"}, {def.GripMM, "held in the grip"}, {def.MarginMM, "left free along each edge"}} {
+	}{{def.EndCutMM, "cut off the end"}, {def.BarEndMM, "of the end held"}, {def.MarginMM, "left free along each edge"}} {
 		if part.n != nil && !part.n.Likely.IsZero() {
 			list = append(list, part.n.Likely.String()+" mm "+part.word)
 		}

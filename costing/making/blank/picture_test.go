@@ -157,7 +157,7 @@ func TestBarPicture(t *testing.T) {
 		{"54.7", "3", "22.1", "", 17, 16, ""}, // 17 blanks and 16 cuts are 977.9
 	} {
 		j := plain(bom.Bar)
-		j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num(c.blank), KerfMM: ft.Num(c.kerf), TrimMM: ft.Num(c.trim), GripMM: ft.Num(c.grip)}
+		j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num(c.blank), KerfMM: ft.Num(c.kerf), EndCutMM: ft.Num(c.trim), BarEndMM: ft.Num(c.grip)}
 		p, err := blank.Layout(&j.blank, &j.stock)
 		if err != nil {
 			t.Fatal(err)

@@ -84,7 +84,7 @@ func newCommon(lot []SharedBlank, stock *bom.Stock) (common, bool) {
 	if width == nil {
 		width = stock.DiameterMM
 	}
-	numbers := []*bom.Number{&stock.LengthMM, width, first.KerfMM, first.TrimMM, first.GripMM, first.MarginMM, first.KeepRemnantMM}
+	numbers := []*bom.Number{&stock.LengthMM, width, first.KerfMM, first.EndCutMM, first.BarEndMM, first.MarginMM, first.KeepRemnantMM}
 	for _, b := range lot {
 		numbers = append(numbers, b.Def.LengthMM, b.Def.WidthMM, b.Def.DiameterMM)
 	}
