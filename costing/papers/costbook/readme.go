@@ -13,9 +13,9 @@ var legend = []struct {
 	label string
 	text  string
 }{
+	{xlsx.Paragraph, "order", "First “cost and price”, one page to print; then “inputs”, by subject and record; then the working: of each thing costs, quantities, and in level 2 of the outline what only helps them and what was not chosen. To fold that away, unprotect the sheet; it has no password. The key of a figure, in the last column, is not printed."},
 	{xlsx.Sample, "input", "Yellow cells are inputs. Change them; everything else follows at once."},
 	{xlsx.Decided, "decided", "Blue cells were decided for the inputs as they were (a layout, a pick). They do not follow; the sheet “checks” says FAILS when an input has left what they were decided for."},
-	{xlsx.Paragraph, "order", "First “cost and price”, one page to print; then “inputs”, by subject and record; then the working: of each thing costs, quantities, and in level 2 of the outline what only helps them and what was not chosen. To fold that away, unprotect the sheet; it has no password. The key of a figure, in the last column, is not printed."},
 	{xlsx.Constant, "fixed", "Grey cells are fixed: conversion factors and rounding steps. White cells are formulas, and every formula names the figures it uses."},
 }
 
