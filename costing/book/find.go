@@ -1,6 +1,8 @@
 package book
 
 import (
+	"slices"
+
 	"kerfbook/bom"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/trade"
@@ -57,4 +59,23 @@ func find[T any](list []T, is func(*T) bool) (*T, int) {
 		}
 	}
 	return nil, -1
+}
+
+// cuts reports whether anything in the book asks for cutting data: features of an
+// operation, cutting data of its own or a material that cuts as another.
+func (b *Book) cuts() bool {
+	features := func(o bom.Operation) bool { return len(o.Features) > 0 }
+	return len(b.CuttingData) > 0 ||
+		slices.ContainsFunc(b.Materials, func(m rates.Material) bool { return m.CuttingAs != "" }) ||
+		slices.ContainsFunc(b.Parts, func(p bom.Part) bool { return slices.ContainsFunc(p.Routing, features) }) ||
+		slices.ContainsFunc(b.Products, func(p bom.Product) bool { return slices.ContainsFunc(p.Routing, features) })
+}
+
+// ReferenceCutting gives the reference rows of cutting data where the book asks for
+// any: they are many, and take a while to be read.
+func (b *Book) ReferenceCutting() (rates.Cutting, error) {
+	if !b.cuts() {
+		return rates.Cutting{}, nil
+	}
+	return rates.ReferenceCutting()
 }

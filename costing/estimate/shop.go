@@ -58,7 +58,7 @@ func newShop(b *book.Book, day bom.Date, root graph.Scope) (*shop, error) {
 	s.cards = root.In("rate-card").From(graph.Source{
 		Where: "rate card " + string(card.ID), Path: s.cardPath, Cite: card.Source})
 	s.overheads = s.newOverheads()
-	reference, err := rates.ReferenceCutting()
+	reference, err := b.ReferenceCutting()
 	if err != nil {
 		return nil, err
 	}

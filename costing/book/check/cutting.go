@@ -14,7 +14,7 @@ import (
 // cutting checks tools, cutting data, measured factors and what materials say
 // about how they cut.
 func (c *checker) cutting() {
-	reference, err := rates.ReferenceCutting()
+	reference, err := c.book.ReferenceCutting()
 	if err != nil {
 		c.fail("cutting_data", "the reference rows cannot be read: %s", err)
 	}
