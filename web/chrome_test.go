@@ -40,7 +40,7 @@ type tab struct {
 	shop *shop
 }
 
-// open opens a tab; it has two minutes for all it does by day, and twenty at night.
+// open opens a tab; it has four minutes for all it does by day, and forty at night.
 func (s *shop) open(t *testing.T, ctx context.Context) *tab {
 	t.Helper()
 	own, cancel := chromedp.NewContext(ctx)
@@ -48,7 +48,7 @@ func (s *shop) open(t *testing.T, ctx context.Context) *tab {
 	if err := chromedp.Do(own, chromedp.Navigate("about:blank")); err != nil {
 		t.Fatal(err)
 	}
-	timed, stop := context.WithTimeout(own, time.Duration(depth.Of(20))*time.Minute)
+	timed, stop := context.WithTimeout(own, time.Duration(depth.Of(40))*time.Minute)
 	t.Cleanup(stop)
 	tb := &tab{t, timed, s}
 	tb.scheme("light") // and without motion: a page that still glides is pressed beside what was meant

@@ -37,13 +37,13 @@ type crawler struct {
 	proofs   int             // pages of proofs that were opened
 	verified map[string]bool // figures that were recomputed, by batch and key
 	figures  int
-	stats    int                      // numbers that are no figures of the graph
-	quotes   map[string]step          // what quotes explained, by number, revision and key
-	changed  map[string]*answer.Sheet // batches with a change, by the query of their address
+	stats    int             // numbers that are no figures of the graph
+	quotes   map[string]step // what quotes explained, by number, revision and key
+	changed  changedBatch    // the last one met: the links of a page lead to the same
 }
 
 func newCrawler(t *testing.T, b *browser) *crawler {
-	return &crawler{t: t, b: b, seen: map[string]bool{}, verified: map[string]bool{}, quotes: map[string]step{}, changed: map[string]*answer.Sheet{}, views: map[string]int{}}
+	return &crawler{t: t, b: b, seen: map[string]bool{}, verified: map[string]bool{}, quotes: map[string]step{}, views: map[string]int{}}
 }
 
 // mostProofs bounds how many pages of proofs are opened; the figures behind all
@@ -187,6 +187,12 @@ func (c *crawler) proven(path string, e explained, key string) string {
 	return s.Value
 }
 
+// changedBatch is a batch with a change, by the query of its address.
+type changedBatch struct {
+	query string
+	sheet *answer.Sheet
+}
+
 type step = proof.Step
 
 // explained is a batch or quote that figures are explained in.
@@ -219,14 +225,15 @@ func (c *crawler) explainer(href string) (explained, error) {
 	}
 	day := bom.Date(q.Get("day"))
 	if altered := q.Get("change"); altered != "" {
-		sheet := c.changed[address.RawQuery]
-		if sheet == nil {
+		if c.changed.query != address.RawQuery {
 			key, value, _ := strings.Cut(altered, "=")
-			if sheet, err = svc.SheetWith(ctx, mix, day, []change.Change{{Key: key, Value: value}}); err != nil {
+			sheet, err := svc.SheetWith(ctx, mix, day, []change.Change{{Key: key, Value: value}})
+			if err != nil {
 				return explained{}, err
 			}
-			c.changed[address.RawQuery] = sheet
+			c.changed = changedBatch{address.RawQuery, sheet}
 		}
+		sheet := c.changed.sheet
 		return explained{address.RawQuery, func(key string) (step, error) { return sheet.Explain(key, 1) }}, nil
 	}
 	return explained{address.RawQuery, func(key string) (step, error) {
