@@ -161,7 +161,7 @@ func (d *decoder) record(n *yaml.Node, path string, s *schema, bounds limits, ou
 		if name.Kind != yaml.ScalarNode || isMerge(name) {
 			continue // reported
 		}
-		index := slices.IndexFunc(s.fields, func(m member) bool { return m.name == name.Value || m.former == name.Value })
+		index := slices.IndexFunc(s.fields, func(m member) bool { return m.name == name.Value || m.former != "" && m.former == name.Value })
 		if index < 0 {
 			d.fail(name, Key(path, bom.Shorten(name.Value)), unknownField(name.Value, s.names))
 			continue

@@ -270,7 +270,8 @@ func TestDecodeKeepsLiteralText(t *testing.T) {
 func TestDecodeFormerNames(t *testing.T) {
 	t.Parallel()
 	type bar struct {
-		End bom.Number `book:"bar_end_mm,min=0,was=grip_mm"`
+		Note string     `book:"note"`
+		End  bom.Number `book:"bar_end_mm,min=0,was=grip_mm"`
 	}
 	var b bar
 	if _, err := text.Decode([]byte("grip_mm: 45\n"), &b); err != nil || b.End.Likely.String() != "45" {
@@ -282,6 +283,7 @@ func TestDecodeFormerNames(t *testing.T) {
 	for written, want := range map[string]string{
 		"bar_end_mm: 45\ngrip_mm: 60\n": "line 2, column 1: bar_end_mm: given twice, once as grip_mm, which it was called before; keep one",
 		"grip_mm: -1\n":                 "bar_end_mm",
+		"\"\": 1\n":                     "",
 		"grip_mm: 1\ngrip_mm: 1\n":      "given twice; the first is on line 1",
 	} {
 		if _, err := text.Decode([]byte(written), &b); err == nil || !strings.Contains(err.Error(), want) || strings.Count(err.Error(), "twice") > 1 {
