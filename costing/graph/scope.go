@@ -17,12 +17,11 @@ type Scope struct {
 	source  Source
 	formula string
 	of      string
-	entered *entered
+	// Where the numbers stand that people enter, and what they are figures of: beside
+	// what is computed from them, or not, as several trims read the routing of one
+	// product.
+	entered, record string
 }
-
-// entered is where the numbers of a scope stand that people enter, if not beside
-// what is computed from them: several trims read the routing of one product.
-type entered struct{ prefix, of string }
 
 // In narrows the key prefix by elements.
 func (s Scope) In(elements ...string) Scope {
@@ -30,10 +29,7 @@ func (s Scope) In(elements ...string) Scope {
 	for _, e := range elements {
 		added += e + "/"
 	}
-	s.prefix += added
-	if s.entered != nil {
-		s.entered = &entered{s.entered.prefix + added, s.entered.of}
-	}
+	s.prefix, s.entered = s.prefix+added, s.entered+added
 	return s
 }
 
@@ -41,7 +37,7 @@ func (s Scope) In(elements ...string) Scope {
 // as figures of the thing that has them. Each is one input, however many scopes
 // read it.
 func (s Scope) Entered(thing string, elements ...string) Scope {
-	s.entered = &entered{strings.Join(elements, "/") + "/", thing}
+	s.entered, s.record = strings.Join(elements, "/")+"/", thing
 	return s
 }
 
@@ -54,24 +50,19 @@ func (s Scope) From(src Source) Scope {
 // Of names the thing the nodes to come are figures of: "desk base", "desk base,
 // operation 20".
 func (s Scope) Of(thing string) Scope {
-	s.of = thing
+	s.of, s.record = thing, thing
 	return s
 }
 
 // EnteredWith keeps the numbers to come that people enter where another scope has its own.
 func (s Scope) EnteredWith(other Scope) Scope {
-	if s.entered = other.entered; s.entered == nil {
-		s.entered = &entered{other.prefix, other.of}
-	}
+	s.entered, s.record = other.entered, other.record
 	return s
 }
 
 // Also names a part of the thing the nodes to come are figures of: "operation 20".
 func (s Scope) Also(part string) Scope {
-	s.of += part
-	if s.entered != nil {
-		s.entered = &entered{s.entered.prefix, s.entered.of + part}
-	}
+	s.of, s.record = s.of+part, s.record+part
 	return s
 }
 
@@ -79,12 +70,7 @@ func (s Scope) Also(part string) Scope {
 func (s Scope) Thing() string { return s.of }
 
 // Record gives what the numbers that people enter in the scope are figures of.
-func (s Scope) Record() string {
-	if s.entered != nil {
-		return s.entered.of
-	}
-	return s.of
-}
+func (s Scope) Record() string { return s.record }
 
 // By sets the formula id of the computed nodes to come.
 func (s Scope) By(formula string) Scope {
@@ -106,11 +92,10 @@ func (s Scope) Lookup(fullKey string) ID {
 // Known gives the node of this scope that has been built under a name, computed or
 // entered, or None.
 func (s Scope) Known(name string) ID {
-	id := s.Lookup(s.Key(name))
-	if id == None && s.entered != nil {
-		id = s.Lookup(s.entered.prefix + name)
+	if id := s.Lookup(s.Key(name)); id != None {
+		return id
 	}
-	return id
+	return s.Lookup(s.entered + name)
 }
 
 // Label gives the label of a node built before.
@@ -156,10 +141,10 @@ func (s Scope) Input(name, label string, unit Unit, value decimal.Decimal) ID {
 // it. A second number under the same name is a fault.
 func (s Scope) enter(n Node) ID {
 	n.Kind, n.Formula = Input, ""
-	if s.entered == nil {
+	if s.entered == s.prefix {
 		return s.b.add(n)
 	}
-	n.Key, n.Of = s.entered.prefix+strings.TrimPrefix(n.Key, s.prefix), s.entered.of
+	n.Key, n.Of = s.entered+strings.TrimPrefix(n.Key, s.prefix), s.record
 	id := s.Lookup(n.Key)
 	if id == None {
 		return s.b.add(n)
