@@ -111,12 +111,11 @@ func (s *Sheet) IsComputed(key string) bool {
 // *UnknownKeyError for a key that does not exist.
 func (s *Sheet) Explain(key string, depth int) (proof.Step, error) {
 	if _, ok := s.graph.Find(key); !ok && s.of != nil {
+		var mix []estimate.MixLine
 		for _, v := range s.of.Variants {
-			if now := estimate.Renamed(s.of.Book, v.Line, key); now != key {
-				key = now
-				break
-			}
+			mix = append(mix, v.Line)
 		}
+		key = estimate.Renamed(s.of.Book, mix, key)
 	}
 	return Explain(s.graph, s.values, key, depth)
 }

@@ -79,18 +79,18 @@ func TestRenamed(t *testing.T) {
 	}
 	for _, was := range []string{"variant/glow/op/20/yield", "variant/glow/position/60/fitting-scrap", "variant/glow/special/safety-tests-of-the-lamp/amount",
 		"variant/glow/each/special-selling", "variant/glow/price/dealer/margin-wanted", "destination/CH/point-step-per-piece", "part/HS-010/trim", "part/HS-010/grip"} {
-		now := estimate.Renamed(b, mix[1], was)
+		now := estimate.Renamed(b, mix[1:], was)
 		if id, ok := est.Graph.Find(now); !ok || est.Graph.Node(id).Kind != graph.Input || now == was {
 			t.Errorf("%s is now %s, which is no input", was, now)
 		}
-		if other := estimate.Renamed(b, mix[0], was); strings.HasPrefix(was, "variant/") && other != was {
+		if other := estimate.Renamed(b, mix[:1], was); strings.HasPrefix(was, "variant/") && other != was {
 			t.Errorf("%s is renamed for another variant, to %s", was, other)
 		}
 	}
 	for i := range b.Prices { // one of its own
 		b.Prices[i].Trim = bom.ID("glow")
 	}
-	if now := estimate.Renamed(b, mix[1], "variant/glow/price/direct/list-price"); now != "price/LAMP.glow.direct/entered-list-price" {
+	if now := estimate.Renamed(b, mix, "variant/glow/price/direct/list-price"); now != "price/LAMP.glow.direct/entered-list-price" {
 		t.Errorf("the price of a trim is renamed to %s", now)
 	}
 }

@@ -1,6 +1,7 @@
 package estimate
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -9,11 +10,10 @@ import (
 	"kerfbook/costing/trade"
 )
 
-// Renamed gives the key that a number entered for a line of a mix has, where the key
-// given is the one it had while each variant had an input of its own for what its
-// product or price says, and the ends of a bar were its trim and grip. Any other key
-// is given back.
-func Renamed(b *book.Book, l MixLine, key string) string {
+// Renamed gives the key that a number entered for a mix has, where the key given is
+// the one it had while each variant had an input of its own for what its product or
+// price says, and the ends of a bar were its trim and grip. Any other key is given back.
+func Renamed(b *book.Book, mix []MixLine, key string) string {
 	of, name := key[:strings.LastIndexByte(key, '/')+1], key[strings.LastIndexByte(key, '/')+1:]
 	switch {
 	case strings.HasPrefix(of, "destination/"):
@@ -23,10 +23,17 @@ func Renamed(b *book.Book, l MixLine, key string) string {
 	case strings.HasPrefix(of, "part/") && name == "grip":
 		return of + "bar-end"
 	}
-	own, ok := strings.CutPrefix(key, "variant/"+l.Name()+"/")
-	if !ok {
-		return key
+	for _, l := range mix {
+		if own, ok := strings.CutPrefix(key, "variant/"+l.Name()+"/"); ok {
+			return cmp.Or(renamedOf(b, l, own), key)
+		}
 	}
+	return key
+}
+
+// renamedOf gives the key of what was entered for a variant below its own key; "" for
+// what was computed for it.
+func renamedOf(b *book.Book, l MixLine, own string) string {
 	product := "product/" + string(l.Product) + "/"
 	kind, rest, _ := strings.Cut(own, "/")
 	switch {
@@ -45,5 +52,5 @@ func Renamed(b *book.Book, l MixLine, key string) string {
 		}
 		return "price/" + string(record.ID()) + "/" + name
 	}
-	return key
+	return ""
 }

@@ -33,14 +33,11 @@ func (kept Quote) Side(b *book.Book, today bom.Date, side study.DifferenceSide) 
 	if err != nil {
 		return nil, answer.Unexpected(err)
 	}
-	g = g.Renamed(func(key string) string { // as what was issued later names it
-		for _, l := range d.Inputs.Mix {
-			if now := estimate.Renamed(b, estimate.MixLine{Product: bom.ID(l.Product), Trim: bom.ID(l.Trim)}, key); now != key {
-				return now
-			}
-		}
-		return key
-	})
+	var mix []estimate.MixLine
+	for _, l := range d.Inputs.Mix {
+		mix = append(mix, estimate.MixLine{Product: bom.ID(l.Product), Trim: bom.ID(l.Trim)})
+	}
+	g = g.Renamed(func(key string) string { return estimate.Renamed(b, mix, key) }) // as what was issued later names it
 	out := &study.SideFigures{Side: compare.Side{Graph: g, Headline: cmp.Or(side.Figure, "variant/"+d.Inputs.Mix[0].Trim+"/each/full")},
 		Shown: study.SideAnswer{Day: d.Inputs.Day, Quote: side.Quote, Revision: kept.Revision, Today: side.Today}}
 	for _, l := range d.Inputs.Mix {
