@@ -99,7 +99,8 @@ func (b *assembly) place(id graph.ID) error {
 type draft struct {
 	words    string // the key element or subject it is of
 	headings []string
-	rows     [][]Row // by heading
+	rows     [][]Row        // by heading
+	at       map[string]int // places of the headings
 }
 
 // of finds the draft of some words, or begins it.
@@ -109,15 +110,16 @@ func of(drafts *[]*draft, words string) *draft {
 			return d
 		}
 	}
-	d := &draft{words: words}
+	d := &draft{words: words, at: map[string]int{}}
 	*drafts = append(*drafts, d)
 	return d
 }
 
 func (d *draft) add(heading string, row Row) {
-	at := slices.Index(d.headings, heading)
-	if at < 0 {
+	at, there := d.at[heading]
+	if !there {
 		at = len(d.headings)
+		d.at[heading] = at
 		d.headings, d.rows = append(d.headings, heading), append(d.rows, nil)
 	}
 	d.rows[at] = append(d.rows[at], row)
