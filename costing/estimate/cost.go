@@ -6,7 +6,6 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
-	"kerfbook/costing/making/blank"
 	"kerfbook/costing/making/purchase"
 	"kerfbook/costing/making/routing"
 	"kerfbook/costing/rates"
@@ -141,8 +140,8 @@ func (a *assembly) cut(p *pool) {
 		return
 	}
 	st, lacks := a.stock(p.def.Blank.Stock)
-	if lacks == (missing{}) && !blank.Dimensioned(st.Def, p.def.Blank) {
-		lacks = missing{"a dimension of the blank of " + p.def.Name, p.path + ".blank"}
+	if lacks == (missing{}) {
+		lacks = p.undimensioned(st)
 	}
 	if lacks != (missing{}) {
 		a.uncut(p, lacks)

@@ -30,7 +30,7 @@ func (a *assembly) operationsPerPiece(m *made, pieces graph.ID) {
 // timesPerPiece writes the share of set-ups in a piece, and what a full load takes
 // by piece of it.
 func (a *assembly) timesPerPiece(s graph.Scope, st routing.Step, pieces graph.ID) {
-	of := func(name string) graph.ID { return st.Scope.Known(name) }
+	of := st.Scope.Known
 	if setup := of("setup-total"); setup != graph.None {
 		s.Divide("setup", "share of the set-ups in a piece", setup, pieces)
 	}

@@ -11,31 +11,39 @@ type missing struct{ what, path string }
 // unsized is what the book lacks where neither the material nor the size of a part
 // is known: what keeps its blank, or that of a part in it, from being counted. What
 // rests on either lacks that, and not something of its own.
-func (a *assembly) unsized(part *bom.Part) missing {
-	if part.Blank != nil {
-		st, lacks := a.stock(part.Blank.Stock)
-		switch {
-		case st.Def == nil:
+func (a *assembly) unsized(p *pool) missing {
+	if p.def.Blank != nil {
+		st, lacks := a.stock(p.def.Blank.Stock)
+		if st.Def == nil {
 			return lacks
-		case !blank.Dimensioned(st.Def, part.Blank):
-			return missing{"a dimension of the blank of " + part.Name, a.parts[part.Number].path + ".blank"}
+		}
+		if lacks = p.undimensioned(st); lacks != (missing{}) {
+			return lacks
 		}
 	}
-	for i, c := range part.Children {
+	for i, c := range p.def.Children {
 		child, ok := a.parts[c.Part]
 		switch {
 		case !ok:
 		case child.path == "":
 			return missing{"part " + string(c.Part), "parts"}
 		case c.Quantity.Missing:
-			return missing{"quantity of " + child.def.Name + " per piece of " + part.Name, a.parts[part.Number].path + "." + index("children", i) + ".quantity"}
+			return missing{"quantity of " + child.def.Name + " per piece of " + p.def.Name, p.path + "." + index("children", i) + ".quantity"}
 		default:
-			if lacks := a.unsized(child.def); lacks != (missing{}) {
+			if lacks := a.unsized(child); lacks != (missing{}) {
 				return lacks
 			}
 		}
 	}
 	return missing{}
+}
+
+// undimensioned is what the blank of a part lacks to be cut from a stock.
+func (p *pool) undimensioned(st blank.Stock) missing {
+	if blank.Dimensioned(st.Def, p.def.Blank) {
+		return missing{}
+	}
+	return missing{"a dimension of the blank of " + p.def.Name, p.path + ".blank"}
 }
 
 // behind is what the book lacks where an operation lacks something in one of its
@@ -58,7 +66,7 @@ func (a *assembly) uncuttable(part *bom.Part, op *bom.Operation) missing {
 	case at >= 0 && m.CuttingAs != "":
 		return missing{"cutting data of " + string(m.CuttingAs), index("materials", at) + ".cutting_as"}
 	case at < 0 && op.Material == "" && part != nil:
-		return a.unsized(part)
+		return a.unsized(a.parts[part.Number])
 	}
 	return missing{}
 }

@@ -13,7 +13,7 @@ import (
 func (a *assembly) surfaceAt(p *pool, f routing.Flow, at int) graph.ID {
 	s, bare := f.Steps[at].Scope, a.bare(p)
 	if bare == graph.None {
-		if lacks := a.unsized(p.def); lacks != (missing{}) {
+		if lacks := a.unsized(p); lacks != (missing{}) {
 			return s.From(graph.Source{Path: lacks.path}).Missing("surface", "surface of a piece", graph.Dm.Power(2).Per(graph.Piece), lacks.what)
 		}
 		return graph.None

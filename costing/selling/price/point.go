@@ -12,8 +12,7 @@ type Point struct {
 	ruled        bool
 }
 
-// NewPoint writes a rule in a unit; without a rule
-// prices are multiples of the smallest coin.
+// NewPoint writes a rule in a unit; without one prices are multiples of the smallest coin.
 func NewPoint(s graph.Scope, unit graph.Unit, def *trade.PricePoint, coin graph.ID) Point {
 	if def == nil {
 		return Point{coin, graph.None, false}
