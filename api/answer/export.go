@@ -103,7 +103,7 @@ func Headline(est *estimate.Estimate) []graph.ID {
 		}
 	}
 	for _, l := range est.Landed {
-		out = append(out, l.AtPlace.Total, l.AtPlace.KeptBook, l.DutyPaid.Total, l.DutyPaid.KeptBook)
+		out = append(out, l.BuyerClears.Total, l.BuyerClears.KeptBook, l.AllPaid.Total, l.AllPaid.KeptBook)
 	}
 	return Compact(out)
 }

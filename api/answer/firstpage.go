@@ -104,13 +104,13 @@ func (p firstPage) landed(columns []string) costbook.Table {
 	}
 	for i, l := range p.Landed {
 		if i == 0 || l.Place != p.Landed[i-1].Place {
-			t.Lines = append(t.Lines, costbook.Line{Label: l.Place + ", at place, " + string(l.Currency)}, costbook.Line{Label: l.Place + ", duty paid, " + string(l.Currency)})
+			t.Lines = append(t.Lines, costbook.Line{Label: l.Place + ", buyer clears, " + string(l.Currency)}, costbook.Line{Label: l.Place + ", all paid, " + string(l.Currency)})
 		}
 		at := slices.Index(consigned, l.Consignment)
 		if at < 0 {
 			at, consigned, t.Columns = len(consigned), append(consigned, l.Consignment), append(t.Columns, l.Consignment)
 		}
-		for j, id := range []graph.ID{l.AtPlace.Total, l.DutyPaid.Total} {
+		for j, id := range []graph.ID{l.BuyerClears.Total, l.AllPaid.Total} {
 			line := &t.Lines[len(t.Lines)-2+j]
 			line.Figures = append(line.Figures, slices.Repeat([]graph.ID{graph.None}, max(0, at+1-len(line.Figures)))...)
 			line.Figures[at] = id
@@ -119,6 +119,6 @@ func (p firstPage) landed(columns []string) costbook.Table {
 			t.Notes = append(t.Notes, l.Consignment+" to "+l.Place+" has no landed price: "+m.Text())
 		}
 	}
-	t.Notes = append(t.Notes, "Of one piece or basket. At place: the buyer pays duty, tax and clearance beside the price. Duty paid: they are in the price.")
+	t.Notes = append(t.Notes, "Of one piece or basket. Buyer clears: duty, tax and clearance are paid beside the price. All paid: they are in it.")
 	return t
 }

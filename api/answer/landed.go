@@ -20,8 +20,8 @@ type LandedPrice struct {
 	Insurance    Figure     `json:"insurance"`
 	CustomsValue Figure     `json:"customs_value"`
 	Consumer     Figure     `json:"consumer_pays_reseller"`
-	AtPlace      Settlement `json:"at_place"`
-	DutyPaid     Settlement `json:"duty_paid"`
+	BuyerClears  Settlement `json:"buyer_clears"`
+	AllPaid      Settlement `json:"all_paid"`
 	// Missing says why a landed price is blank.
 	Missing []Gap `json:"missing,omitempty"`
 }
@@ -48,12 +48,12 @@ func landedPrice(l estimate.Consignment, r Reader) LandedPrice {
 	out := LandedPrice{
 		Destination: f.Place, Currency: string(f.Currency), Consignment: l.Consignment,
 		Goods: read(f.Goods), Delivery: read(f.Delivery), Freight: read(f.Freight), Insurance: read(f.Insurance),
-		CustomsValue: read(f.CustomsValue), Consumer: read(f.Consumer), AtPlace: settlement(f.AtPlace, read), DutyPaid: settlement(f.DutyPaid, read),
+		CustomsValue: read(f.CustomsValue), Consumer: read(f.Consumer), BuyerClears: settlement(f.BuyerClears, read), AllPaid: settlement(f.AllPaid, read),
 	}
 	for _, m := range f.Missing {
 		out.Missing = append(out.Missing, Gap{m.Text(), m.Path})
 	}
-	for _, total := range Compact([]graph.ID{f.AtPlace.Total, f.DutyPaid.Total}) {
+	for _, total := range Compact([]graph.ID{f.BuyerClears.Total, f.AllPaid.Total}) {
 		if gap := r.gap(total); gap.Message != "" && !slices.Contains(out.Missing, gap) {
 			out.Missing = append(out.Missing, gap)
 		}

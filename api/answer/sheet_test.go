@@ -51,7 +51,7 @@ func TestSheetLooksUp(t *testing.T) {
 func TestSheetFindsUnverifiedRows(t *testing.T) {
 	t.Parallel()
 	s, _ := demoSheet(t)
-	rows := s.Unverified("destination/US/plain/at-place/total")
+	rows := s.Unverified("destination/US/plain/buyer-clears/total")
 	if len(rows) == 0 {
 		t.Fatal("the landed price in the US rests on unverified rows, and none is found")
 	}
@@ -63,12 +63,12 @@ func TestSheetFindsUnverifiedRows(t *testing.T) {
 	if rows := s.Unverified("variant/plain/each/full"); len(rows) != 0 {
 		t.Errorf("the cost rests on %+v", rows)
 	}
-	if !s.Figure("destination/US/plain/at-place/total").Unverified {
+	if !s.Figure("destination/US/plain/buyer-clears/total").Unverified {
 		t.Error("the landed price in the US is not marked")
 	}
 	// The tariff row of these places does not bear on a parcel of this value.
 	for _, place := range []string{"AU", "NZ"} {
-		key := "destination/" + place + "/plain/at-place/total"
+		key := "destination/" + place + "/plain/buyer-clears/total"
 		if f := s.Figure(key); f.Key == "" || f.Unverified {
 			t.Errorf("%s: %+v", place, f)
 		}

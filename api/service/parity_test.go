@@ -152,7 +152,7 @@ func isTotal(key string) bool {
 	if !strings.HasPrefix(key, "destination/") {
 		return false
 	}
-	for _, end := range []string{"/at-place/total", "/duty-paid/total", "/at-place/profit", "/duty-paid/profit", "/duty", "/tax", "/clearance"} {
+	for _, end := range []string{"/buyer-clears/total", "/all-paid/total", "/buyer-clears/profit", "/all-paid/profit", "/duty", "/tax", "/clearance"} {
 		if strings.HasSuffix(key, end) {
 			return true
 		}

@@ -1,10 +1,12 @@
 package store_test
 
 import (
+	"archive/zip"
 	"bytes"
 	"compress/gzip"
 	"crypto/rand"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -114,6 +116,34 @@ func TestQuoteOfVariantsWithInputsOfTheirOwn(t *testing.T) {
 	d, _, err := s.Difference(ctx, study.DifferenceRequest{Before: side, After: today})
 	if err != nil || !d.Same || !d.Alike {
 		t.Errorf("from then to today: same %t, alike %t, %+v, %v", d.Same, d.Alike, d.Shares, err)
+	}
+}
+
+// TestQuoteOfOtherKeys: what a quote says of its landed price is on the first sheet of
+// its workbook and compared with today under the keys of then and now.
+func TestQuoteOfOtherKeys(t *testing.T) {
+	t.Parallel()
+	ctx, s := t.Context(), opened(t, unpacked(t, "2026-11-29"))
+	file, _, _, err := s.QuoteFile(ctx, "2026-0001", 0, "cost.xlsx")
+	if err != nil {
+		t.Fatal(err)
+	}
+	entries, err := zip.NewReader(bytes.NewReader(file), int64(len(file)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, err := fs.ReadFile(entries, "xl/worksheets/sheet1.xml")
+	for _, figure := range []string{"kept_book", "profit", "margin"} {
+		if cell := "<f>_destination_DE__quote_at_place_" + figure + "</f>"; err != nil || !bytes.Contains(first, []byte(cell)) {
+			t.Errorf("the first sheet lacks %s, %v", cell, err)
+		}
+	}
+	for _, way := range []string{"at-place", "buyer-clears"} {
+		before := study.DifferenceSide{Quote: "2026-0001", Figure: "destination/DE/_quote/" + way + "/margin"}
+		after := study.DifferenceSide{Quote: "2026-0001", Figure: "destination/DE/_quote/buyer-clears/margin", Today: true}
+		if d, _, err := s.Difference(ctx, study.DifferenceRequest{Before: before, After: after}); err != nil || !d.Same || !d.Alike {
+			t.Errorf("%s: %+v, %v", before.Figure, d, err)
+		}
 	}
 }
 

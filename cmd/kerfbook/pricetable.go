@@ -141,11 +141,11 @@ func (t *tableWriter) consignments(list []answer.LandedPrice) {
 	if _, unit, ok := strings.Cut(keptUnit(list), " "); ok {
 		kept += " " + unit
 	}
-	head := []string{"to", "", "goods", "delivery", "duty", "charges", "tax", "clearance", "at place", kept, "margin", "duty paid", kept, "margin"}
+	head := []string{"to", "", "goods", "delivery", "duty", "charges", "tax", "clearance", "buyer clears", kept, "margin", "all paid", kept, "margin"}
 	var rows [][]string
 	unsourced := false
 	for _, l := range list {
-		a, d := l.AtPlace, l.DutyPaid
+		a, d := l.BuyerClears, l.AllPaid
 		to := l.Destination
 		if a.Total.Unverified || d.Total.Unverified {
 			to, unsourced = to+" *", true
@@ -181,8 +181,8 @@ func (t *tableWriter) consignments(list []answer.LandedPrice) {
 
 func keptUnit(list []answer.LandedPrice) string {
 	for _, l := range list {
-		if l.AtPlace.Kept.Key != "" {
-			return "in " + l.AtPlace.Kept.Unit
+		if l.BuyerClears.Kept.Key != "" {
+			return "in " + l.BuyerClears.Kept.Unit
 		}
 	}
 	return ""

@@ -46,7 +46,7 @@ func TestEveryNumberIsExplained(t *testing.T) {
 // the test above recomputes.
 func TestExplainCommandGivesTheProof(t *testing.T) {
 	t.Parallel()
-	keys := []string{"variant/glow/each/full", "variant/glow/price/direct/margin", "destination/GB/glow/at-place/total", "destination/JP/glow/duty-paid/total"}
+	keys := []string{"variant/glow/each/full", "variant/glow/price/direct/margin", "destination/GB/glow/buyer-clears/total", "destination/JP/glow/all-paid/total"}
 	steps := allSteps(t, keys)
 	for _, key := range keys {
 		var root proof.Step

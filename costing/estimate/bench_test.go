@@ -79,7 +79,7 @@ func priceList(b *testing.B, est *estimate.Estimate) (prices int) {
 			}
 		}
 		for _, l := range est.Landed {
-			if v.Defined(l.AtPlace.Total) {
+			if v.Defined(l.BuyerClears.Total) {
 				prices++
 			}
 		}

@@ -39,14 +39,14 @@ func TestParcelToADealer(t *testing.T) {
 	t.Parallel()
 	s := smallSheet(t, smallBook(t, toDealers), 1)
 	for name, want := range map[string]string{
-		"goods":          "188.48", // 400 × 0.62 × 0.95 = 235.60 at 0.8
-		"declared-goods": "212.04", // at 0.9
-		"duty":           "4.24",   // 2 %
-		"tax":            "43.26",  // 20 % of 216.28, at the border
-		"at-place/total": "235.98", // 188.48 + 4.24 + 43.26
-		"consumer/price": "384.00", // 400 at 0.8 with 20 %
-		"at-place/kept":  "184.71", // 188.48 less 2 %, which is 3.77
-		"due-to-seller":  "0.00",
+		"goods":              "188.48", // 400 × 0.62 × 0.95 = 235.60 at 0.8
+		"declared-goods":     "212.04", // at 0.9
+		"duty":               "4.24",   // 2 %
+		"tax":                "43.26",  // 20 % of 216.28, at the border
+		"buyer-clears/total": "235.98", // 188.48 + 4.24 + 43.26
+		"consumer/price":     "384.00", // 400 at 0.8 with 20 %
+		"buyer-clears/kept":  "184.71", // 188.48 less 2 %, which is 3.77
+		"due-to-seller":      "0.00",
 	} {
 		if got := s.key("destination/GB/only/" + name); got.Cmp(ft.Rat(want)) != 0 {
 			t.Errorf("%s is %s, want %s", name, got.FloatString(6), want)
@@ -66,12 +66,12 @@ func TestPricePointThatKeepsTooLittle(t *testing.T) {
 	b := demo(t)
 	s := evaluatedBatch(t, b, "plain=250", "glow=250")
 	for _, l := range s.est.Landed {
-		check, ok := s.est.Graph.Find("destination/" + l.Place + "/" + l.Consignment + "/duty-paid/keeps-margin")
+		check, ok := s.est.Graph.Find("destination/" + l.Place + "/" + l.Consignment + "/all-paid/keeps-margin")
 		if !ok {
 			t.Errorf("%s to %s: nothing asks for the margin", l.Consignment, l.Place)
 			continue
 		}
-		margin, err := s.v.Get(l.DutyPaid.Margin)
+		margin, err := s.v.Get(l.AllPaid.Margin)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -87,6 +87,12 @@ func TestRenamed(t *testing.T) {
 			t.Errorf("%s is renamed for another variant, to %s", was, other)
 		}
 	}
+	for was, now := range map[string]string{"GB/plain/at-place/total": "GB/plain/buyer-clears/total", "JP/glow/duty-paid/keeps-margin": "JP/glow/all-paid/keeps-margin",
+		"GB/at-place/goods": "GB/at-place/goods"} { // a basket of that name
+		if got := estimate.Renamed(b, mix, "destination/"+was); got != "destination/"+now {
+			t.Errorf("%s is renamed to %s", was, got)
+		}
+	}
 	for i := range b.Prices { // one of its own
 		b.Prices[i].Trim = bom.ID("glow")
 	}

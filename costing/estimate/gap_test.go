@@ -21,7 +21,7 @@ func TestLandedPriceIsBlankWithoutItsClassification(t *testing.T) {
 		if l.Consignment != "glow" {
 			continue
 		}
-		_, err := s.v.Get(l.AtPlace.Total)
+		_, err := s.v.Get(l.BuyerClears.Total)
 		var undefined *exact.UndefinedError
 		if errors.As(err, &undefined) {
 			blank = append(blank, l.Place)

@@ -195,7 +195,7 @@ func outcomeOf(b *book.Book) (outcome, error) {
 		}
 	}
 	for _, l := range est.Landed {
-		ids = append(ids, l.DutyPaid.Total)
+		ids = append(ids, l.AllPaid.Total)
 	}
 	for _, id := range ids {
 		if id < 0 {

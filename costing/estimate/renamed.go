@@ -12,8 +12,10 @@ import (
 
 // Renamed gives the key that a number entered for a mix has, where the key given is
 // the one it had while each variant had an input of its own for what its product or
-// price says, and the ends of a bar were its trim and grip. Any other key is given back.
+// price says, the ends of a bar were its trim and grip, or RenamedFigure knows it. Any
+// other key is given back.
 func Renamed(b *book.Book, mix []MixLine, key string) string {
+	key = RenamedFigure(key)
 	of, name := key[:strings.LastIndexByte(key, '/')+1], key[strings.LastIndexByte(key, '/')+1:]
 	switch {
 	case strings.HasPrefix(of, "destination/"):
@@ -29,6 +31,22 @@ func Renamed(b *book.Book, mix []MixLine, key string) string {
 		}
 	}
 	return key
+}
+
+// RenamedFigure gives the key of what is entered or computed for a landed price, where
+// the key given is the one it had while this was at place or duty paid.
+func RenamedFigure(key string) string {
+	at := strings.Split(key, "/") // destination/GB/plain/at-place/total
+	if len(at) < 5 || at[0] != "destination" {
+		return key
+	}
+	switch at[3] {
+	case "at-place":
+		at[3] = "buyer-clears"
+	case "duty-paid":
+		at[3] = "all-paid"
+	}
+	return strings.Join(at, "/")
 }
 
 // renamedOf gives the key of what was entered for a variant below its own key; "" for

@@ -63,7 +63,7 @@ func TestEverySaleHasItsChannel(t *testing.T) {
 			if l.Missing != nil {
 				continue
 			}
-			margin := s.rat(l.AtPlace.Margin).FloatString(30)
+			margin := s.rat(l.BuyerClears.Margin).FloatString(30)
 			if first, known := want[l.Consignment]; known && first != margin {
 				t.Errorf("%v: the margin of %s is %s, in another mix %s", mix, l.Consignment, margin, first)
 			}
@@ -85,7 +85,7 @@ func TestLinesOfDifferentChannels(t *testing.T) {
 	t.Parallel()
 	est := build(t, smallBook(t, twoChannels), lines("alpha", "beta"))
 	for _, l := range est.Landed {
-		if blank := l.AtPlace.Total == graph.None; blank != (l.Consignment == "both") || blank != (l.Missing != nil) {
+		if blank := l.BuyerClears.Total == graph.None; blank != (l.Consignment == "both") || blank != (l.Missing != nil) {
 			t.Errorf("%s: blank is %t, the reasons %v", l.Consignment, blank, l.Missing)
 		}
 	}
@@ -108,7 +108,7 @@ func TestChannelTakenIsSaid(t *testing.T) {
 		if f := s.est.Graph.Findings(); len(f) != 1 || f[0].Severity != graph.Note || !strings.Contains(f[0].Message, "that in dealer") {
 			t.Errorf("said: %v", f)
 		}
-		return s.rat(s.est.Landed[0].AtPlace.Margin).FloatString(30)
+		return s.rat(s.est.Landed[0].BuyerClears.Margin).FloatString(30)
 	}
 	first := margin()
 	slices.Reverse(b.Prices)

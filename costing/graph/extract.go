@@ -69,16 +69,14 @@ func (g *Graph) Extract(ids ...ID) (cone *Graph, in []ID, ok bool) {
 	return (&Builder{nodes: g.nodes, byKey: g.byKey}).Root().Extract(ids...)
 }
 
-// Renamed gives the graph with other keys of its inputs. Inputs that come to share a
-// key and a number are one.
-func (g *Graph) Renamed(name func(key string) string) *Graph {
+// Renamed gives the graph with other keys. Inputs that come to share a key and a number
+// are one.
+func (g *Graph) Renamed(name func(n *Node) string) *Graph {
 	out := &Graph{byKey: make(map[string]ID, len(g.nodes)), findings: g.findings}
 	moved := make(map[ID]ID, len(g.nodes))
 	for id := range ID(len(g.nodes)) {
 		n := g.nodes[id].moved(moved)
-		if n.Kind == Input {
-			n.Key = name(n.Key)
-		}
+		n.Key = name(&n)
 		if there, taken := out.byKey[n.Key]; taken {
 			if m := &out.nodes[there]; m.Kind == Input && m.Unit == n.Unit && m.Value.Equal(n.Value) {
 				moved[id] = there

@@ -42,7 +42,7 @@ type Destination struct {
 	DeliveryCharge *bom.Number `book:"delivery_charge,min=0"`
 	// InlandShare is the share of the delivery that lies behind the border.
 	InlandShare *bom.Number `book:"inland_share,min=0,max=1"`
-	// PricePoint is the rule for duty-paid prices in the destination's
+	// PricePoint is the rule for all-paid prices in the destination's
 	// currency.
 	PricePoint *PricePoint      `book:"price_point"`
 	Delivered  []DeliveredPrice `book:"delivered_prices"`
@@ -65,7 +65,7 @@ func (d Destination) BuyerKind() BuyerKind {
 	return d.Buyer
 }
 
-// DeliveredPrice is an entered duty-paid price of one piece, tax and delivery
+// DeliveredPrice is an entered all-paid price of one piece, tax and delivery
 // included, in the currency of the destination.
 type DeliveredPrice struct {
 	Product bom.ID     `book:"product,required"`
@@ -83,7 +83,7 @@ type Basket struct {
 	// DeliveryCharge replaces that of the destination, in the currency of the
 	// book.
 	DeliveryCharge *bom.Number `book:"delivery_charge,min=0"`
-	// DeliveredPrice is an entered duty-paid price of the whole basket, in the
+	// DeliveredPrice is an entered all-paid price of the whole basket, in the
 	// currency of the destination.
 	DeliveredPrice *bom.Number `book:"delivered_price,over=0"`
 	// Destinations are the places it is sent to; absent means all.

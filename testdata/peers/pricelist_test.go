@@ -81,7 +81,7 @@ func (p *priceTimes) add(b *testing.B, trim bom.ID) {
 	var wanted []graph.ID
 	for _, l := range est.Landed {
 		if !l.Basket {
-			wanted = append(wanted, l.AtPlace.Total)
+			wanted = append(wanted, l.BuyerClears.Total)
 		}
 	}
 	want := make([][]decimal.Decimal, len(quantities))

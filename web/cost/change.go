@@ -244,8 +244,8 @@ func headline(v answer.VariantPrices) []shownFigure {
 			shownFigure{"profit" + name, ch.Profit, frame.Linker.Money}, shownFigure{"margin" + name, ch.Margin, frame.Linker.Percent})
 	}
 	for _, l := range v.Landed {
-		out = append(out, shownFigure{"landed, duty paid, " + l.Destination, l.DutyPaid.Total, frame.Linker.Money},
-			shownFigure{"margin, duty paid, " + l.Destination, l.DutyPaid.Margin, frame.Linker.Percent})
+		out = append(out, shownFigure{"landed, all paid, " + l.Destination, l.AllPaid.Total, frame.Linker.Money},
+			shownFigure{"margin, all paid, " + l.Destination, l.AllPaid.Margin, frame.Linker.Percent})
 	}
 	return out
 }

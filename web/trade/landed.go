@@ -25,7 +25,7 @@ type landedPlace struct {
 	Age                int // days since the oldest price a figure of the line rests on ran out
 	Chart              chart.Stack
 	Line               []frame.Fig       // the line of the overview
-	Rows               []frame.FigureRow // at place and duty paid side by side
+	Rows               []frame.FigureRow // buyer clears and all paid side by side
 	Common             []frame.FigureRow // what both ways have in common
 	Unverified         []proof.Source
 	Missing            []gapLine // why it has no price
@@ -123,11 +123,11 @@ func landedAt(l answer.LandedPrice, x frame.Batch, names map[string]string) land
 		return p
 	}
 	p.Chart = chart.NewStack("stack-"+frame.FieldID(l.Destination), "What the buyer in "+name+" pays, in "+l.Currency,
-		"Two bars: at place, with charges at the door, and duty paid in the price. The table beside has the same figures.",
-		pile("at place", l.AtPlace, x.Link), pile("duty paid", l.DutyPaid, x.Link))
+		"Two bars: buyer clears, with charges at the door, and all paid, in the price. The table beside has the same figures.",
+		pile("buyer clears", l.BuyerClears, x.Link), pile("all paid", l.AllPaid, x.Link))
 	p.Rows = settlementRows(l, x.Link)
 	p.Common = commonRows(l, x.Link)
-	p.Unverified = unverified(x.Sheet, l.AtPlace.Total.Key, l.DutyPaid.Total.Key)
+	p.Unverified = unverified(x.Sheet, l.BuyerClears.Total.Key, l.AllPaid.Total.Key)
 	return p
 }
 
@@ -147,7 +147,7 @@ func pile(label string, s answer.Settlement, link frame.Linker) chart.Pile {
 }
 
 func settlementRows(l answer.LandedPrice, link frame.Linker) []frame.FigureRow {
-	a, d := l.AtPlace, l.DutyPaid
+	a, d := l.BuyerClears, l.AllPaid
 	money, percent := link.Money, link.Percent
 	lines := []struct {
 		label string
@@ -176,10 +176,10 @@ func settlementRows(l answer.LandedPrice, link frame.Linker) []frame.FigureRow {
 	return out
 }
 
-// overviewLine is a destination on one line: what the buyer pays at place, part by
-// part up to the total, then what is kept, then the same duty paid.
+// overviewLine is a destination on one line: what the buyer pays who clears, part by
+// part up to the total, then what is kept, then the same with all paid.
 func overviewLine(l answer.LandedPrice, link frame.Linker) []frame.Fig {
-	a, d := l.AtPlace, l.DutyPaid
+	a, d := l.BuyerClears, l.AllPaid
 	var out []frame.Fig
 	for _, f := range []answer.Figure{l.Goods, l.Delivery, a.Duty, a.Charges, a.Tax, a.Clearance, a.Total, a.Kept} {
 		out = append(out, link.Money(f))

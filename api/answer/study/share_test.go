@@ -18,7 +18,7 @@ func TestOnlyKnownSharesAreShares(t *testing.T) {
 		"variant/glow/price/direct/margin":                    true,
 		"price/LAMP._.direct/margin-wanted":                   true,
 		"variant/glow/price/dealer/markup":                    true,
-		"destination/DE/glow/at-place/margin":                 true,
+		"destination/DE/glow/buyer-clears/margin":             true,
 		"part/HS-010/op/20/yield":                             true,
 		"part/HS-010/rolled-yield":                            true,
 		"part/HS-010/op/30/feature/FINS/slots":                false,

@@ -132,9 +132,12 @@ func firstPage(d Quote, g *graph.Graph) []costbook.Table {
 		}
 	}
 	sums := costbook.Table{Title: "Sums", Columns: []string{"amount"}}
-	t, place := d.Totals, "destination/"+d.Destination+"/_quote/"
+	t, settled := d.Totals, "destination/"+d.Destination+"/_quote/buyer-clears/"
+	if find(settled+"total") == graph.None {
+		settled = "destination/" + d.Destination + "/_quote/at-place/" // its name of before
+	}
 	for _, key := range []string{t.Goods.Key, t.Discount.Key, t.GoodsNet.Key, t.Delivery.Key, t.Duty.Key, t.Charges.Key, t.Clearance.Key, t.Net.Key, t.Tax.Key,
-		t.Total.Key, place + "at-place/kept-book", place + "at-place/profit", place + "at-place/margin"} {
+		t.Total.Key, settled + "kept-book", settled + "profit", settled + "margin"} {
 		sums.Lines = append(sums.Lines, costbook.Line{Share: strings.HasSuffix(key, "/margin"), Figures: []graph.ID{find(key)}})
 	}
 	return []costbook.Table{goods, sums}

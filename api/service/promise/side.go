@@ -10,6 +10,7 @@ import (
 	"kerfbook/costing/ask/compare"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
+	"kerfbook/costing/graph"
 	"kerfbook/costing/papers/quote"
 )
 
@@ -37,8 +38,14 @@ func (kept Quote) Side(b *book.Book, today bom.Date, side study.DifferenceSide) 
 	for _, l := range d.Inputs.Mix {
 		mix = append(mix, estimate.MixLine{Product: bom.ID(l.Product), Trim: bom.ID(l.Trim)})
 	}
-	g = g.Renamed(func(key string) string { return estimate.Renamed(b, mix, key) }) // as what was issued later names it
-	out := &study.SideFigures{Side: compare.Side{Graph: g, Headline: cmp.Or(side.Figure, "variant/"+d.Inputs.Mix[0].Trim+"/each/full")},
+	g = g.Renamed(func(n *graph.Node) string { // as what was issued later names it
+		if n.Kind == graph.Input {
+			return estimate.Renamed(b, mix, n.Key)
+		}
+		return estimate.RenamedFigure(n.Key)
+	})
+	headline := estimate.RenamedFigure(cmp.Or(side.Figure, "variant/"+d.Inputs.Mix[0].Trim+"/each/full"))
+	out := &study.SideFigures{Side: compare.Side{Graph: g, Headline: headline},
 		Shown: study.SideAnswer{Day: d.Inputs.Day, Quote: side.Quote, Revision: kept.Revision, Today: side.Today}}
 	for _, l := range d.Inputs.Mix {
 		line := answer.MixLine{Product: bom.ID(l.Product), Trim: l.Trim}

@@ -200,14 +200,14 @@ func (a *assembly) arrival() *Arrival {
 	}
 	r := a.sums.arrival
 	return &Arrival{
-		Regime: a.regimeName(), DutyPaid: a.term.dutyPaid, Reclaims: a.landed.Reclaims,
+		Regime: a.regimeName(), AllPaid: a.term.allPaid, Reclaims: a.landed.Reclaims,
 		CustomsValue: a.read(r.customsValue), Duty: a.read(r.duty), Charges: a.read(r.charges), Tax: a.read(r.tax),
 		Clearance: a.read(r.clearance), Door: a.read(r.door), Landed: a.read(r.landed),
 	}
 }
 
 func (a *assembly) regimeName() string {
-	at, ok := a.values.Raw(a.landed.AtPlace.Regime)
+	at, ok := a.values.Raw(a.landed.BuyerClears.Regime)
 	if i := int(at.IntPart()); ok && i >= 1 && i <= len(a.landed.Regimes) {
 		return a.landed.Regimes[i-1].Name
 	}

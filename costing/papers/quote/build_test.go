@@ -103,10 +103,10 @@ func arrivalAddsUp(t *testing.T, d *quote.Document) {
 	}
 	n := func(f quote.Figure) decimal.Decimal { return number(t, f) }
 	paid := n(d.Totals.Total)
-	if a.DutyPaid != (d.Terms.Delivery == "DDP") {
-		t.Error("duty paid by the wrong side")
+	if a.AllPaid != (d.Terms.Delivery == "DDP") {
+		t.Error("all paid by the wrong side")
 	}
-	if !a.DutyPaid {
+	if !a.AllPaid {
 		paid = paid.Add(n(a.Door))
 	}
 	if !paid.Equal(n(a.Landed)) {

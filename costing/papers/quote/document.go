@@ -113,14 +113,14 @@ type Tax struct {
 // Arrival is what import comes to, estimated with the rules of the day.
 type Arrival struct {
 	Regime       string `json:"regime"`
-	DutyPaid     bool   `json:"duty_paid"` // the seller pays; it is in the total
+	AllPaid      bool   `json:"duty_paid"` // all paid: the seller pays, it is in the total
 	Reclaims     bool   `json:"reclaims"`  // the buyer gets import tax back
 	CustomsValue Figure `json:"customs_value"`
 	Duty         Figure `json:"duty"`
 	Charges      Figure `json:"charges"`
 	Tax          Figure `json:"tax"`
 	Clearance    Figure `json:"clearance"`
-	Door         Figure `json:"door"`   // due on arrival at place
+	Door         Figure `json:"door"`   // due on arrival beside the price
 	Landed       Figure `json:"landed"` // all that the buyer pays
 }
 

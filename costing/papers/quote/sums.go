@@ -39,7 +39,7 @@ type arrival struct {
 // writeSums writes the amounts below the lines, and checks them against the
 // landed price.
 func (w *work) writeSums() {
-	at, z := w.landed.AtPlace, &w.sums
+	at, z := w.landed.BuyerClears, &w.sums
 	z.duty, z.charges, z.clearance = graph.None, graph.None, graph.None
 	z.delivery = w.s.Add("delivery", "delivery without tax", w.landed.Delivery)
 	paid := at.Price
@@ -64,7 +64,7 @@ func (w *work) writeSums() {
 
 // writeArrival writes what is due at the border under names of the quote.
 func (w *work) writeArrival() {
-	at, s := w.landed.AtPlace, w.s.In("arrival").By("L9")
+	at, s := w.landed.BuyerClears, w.s.In("arrival").By("L9")
 	w.sums.arrival = arrival{
 		customsValue: s.By("L5").Round("customs-value", "customs value", w.landed.CustomsValue, w.minor),
 		duty:         s.Add("duty", "import duty", at.Duty),
@@ -80,10 +80,10 @@ func (w *work) writeArrival() {
 // seller collect, and all of it where the goods are delivered duty paid. It gives
 // what the buyer pays the seller by the landed price.
 func (w *work) writeImport() graph.ID {
-	at, z := w.landed.AtPlace, &w.sums
+	at, z := w.landed.BuyerClears, &w.sums
 	recharged := w.perRegime("duty-recharged", "duty recharged by the seller", "duty", func(r trade.Regime) bool { return r.DutyRecharged })
 	z.taxes = w.collectedTax(recharged)
-	if !w.term.dutyPaid {
+	if !w.term.allPaid {
 		z.duty = recharged
 		return at.Price
 	}
@@ -127,7 +127,7 @@ func (w *work) pick(name, label string, zero graph.ID, has func(trade.Regime) bo
 	if len(each) == 1 {
 		return w.s.Add(name, label, each[0])
 	}
-	return w.s.At(name, label, w.landed.AtPlace.Regime, each...)
+	return w.s.At(name, label, w.landed.BuyerClears.Regime, each...)
 }
 
 // bySeller and atBorder say who collects the tax of a regime.

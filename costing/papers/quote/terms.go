@@ -5,8 +5,8 @@ type term struct {
 	code, name string
 	// carried says that the seller pays the main carriage.
 	carried bool
-	// dutyPaid says that the seller clears the goods for import and pays.
-	dutyPaid bool
+	// allPaid says that the seller clears the goods for import and pays.
+	allPaid bool
 }
 
 func terms() []term {
@@ -21,7 +21,7 @@ func terms() []term {
 		{code: "CIF", name: "cost, insurance and freight", carried: true},
 		{code: "DAP", name: "delivered at place", carried: true},
 		{code: "DPU", name: "delivered at place unloaded", carried: true},
-		{code: "DDP", name: "delivered duty paid", carried: true, dutyPaid: true},
+		{code: "DDP", name: "delivered duty paid", carried: true, allPaid: true},
 	}
 }
 

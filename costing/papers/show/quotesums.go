@@ -72,7 +72,7 @@ func quoteArrival(d *quote.Document) ([]Amount, string) {
 	}
 	who := "At place, the buyer pays this on arrival beside the price; delivered duty paid, it would be in the price."
 	door := amount("Due on arrival beside the price", a.Door)
-	if a.DutyPaid {
+	if a.AllPaid {
 		who = "Duty paid: the seller pays this, and it is in the total."
 		door.Label = "Due at the border, paid by the seller"
 	}

@@ -5,7 +5,7 @@ import (
 	"kerfbook/costing/trade"
 )
 
-// backward is what one regime reads out of a duty-paid price.
+// backward is what one regime reads out of an all-paid price.
 type backward struct {
 	net    graph.ID   // price without tax
 	values []graph.ID // customs value of each line

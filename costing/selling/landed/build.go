@@ -50,10 +50,10 @@ func (w *work) settleImport(f *Figures, g goods, d delivery) {
 	values := w.customsValues(in)
 	f.CustomsValue = w.s.By("L5").Add("customs-value", "customs value", values...)
 	f.IntrinsicValue = w.round(w.s, "intrinsic-value", "intrinsic value of the consignment", in.sum)
-	f.AtPlace = w.atPlace(g, d, in, values, f)
-	// The duty-paid sale chooses for itself: its declared value follows from its price.
-	f.Regime = f.AtPlace.Regime
-	f.DutyPaid = w.dutyPaid(g, d, in, f)
+	f.BuyerClears = w.buyerClears(g, d, in, values, f)
+	// The all-paid sale chooses for itself: its declared value follows from its price.
+	f.Regime = f.BuyerClears.Regime
+	f.AllPaid = w.allPaid(g, d, in, f)
 }
 
 // outcome is what one regime makes of a consignment.

@@ -84,10 +84,10 @@ type Figures struct {
 	Consumer       graph.ID // what a consumer pays a reseller there for the goods; None without one
 	IntrinsicValue graph.ID
 	CustomsValue   graph.ID   // L5
-	Regime         graph.ID   // index into Regimes, from 1, at place
+	Regime         graph.ID   // index into Regimes, from 1, where the buyer clears
 	Regimes        []Regime   // in order
-	AtPlace        Settlement // charges at the door, or tax at checkout
-	DutyPaid       Settlement // one price for all
+	BuyerClears    Settlement // charges at the door, or tax at checkout
+	AllPaid        Settlement // one price for all
 
 	// Reclaims says that the buyer gets import tax back.
 	Reclaims bool
@@ -101,7 +101,7 @@ func Blank(d trade.Destination, currency money.Code, missing []*MissingError) Fi
 	const none = graph.None
 	s := Settlement{none, none, none, none, none, none, none, none, none, none, none, none, none, none, none, none, none}
 	return Figures{Place: d.Place(), Currency: currency, Goods: none, Freight: none, Insurance: none, Delivery: none, Consumer: none, IntrinsicValue: none,
-		CustomsValue: none, Regime: none, AtPlace: s, DutyPaid: s, Reclaims: d.BuyerReclaims, Missing: missing}
+		CustomsValue: none, Regime: none, BuyerClears: s, AllPaid: s, Reclaims: d.BuyerReclaims, Missing: missing}
 }
 
 // Regime names one way of treating the consignment.
@@ -118,7 +118,7 @@ type Settlement struct {
 	Tax       graph.ID
 	Clearance graph.ID
 	Door      graph.ID // what the buyer pays at the door
-	Collected graph.ID // tax and duty within Price that the seller owes on; None in a duty-paid price
+	Collected graph.ID // tax and duty within Price that the seller owes on; None in an all-paid price
 	Total     graph.ID // landed price: what the buyer has paid in all
 	// AfterReclaim is the landed price without the tax the buyer gets back;
 	// None where nothing is reclaimed.

@@ -53,9 +53,9 @@ func TestFormsOfDuty(t *testing.T) {
 				lines: []goods{{price: c.price, quantity: c.quantity, code: "9405.21", parcel: kilo}}}.build(t)
 			v := b.at("")
 			b.want(v, "duty", c.duty)
-			// The duty-paid price is the landed price at place, so the value
+			// The all-paid price is the landed price where the buyer clears, so the value
 			// read out of it is the price of the goods, but for rounding.
-			forward, back := b.Get(v, b.id("customs-value")), b.Get(v, b.id("duty-paid/regime/ordinary/implied-value"))
+			forward, back := b.Get(v, b.id("customs-value")), b.Get(v, b.id("all-paid/regime/ordinary/implied-value"))
 			if forward.Sub(back).Abs().GreaterThan(ft.Num("0.02").Likely.Mul(ft.Num(c.quantity).Likely)) {
 				t.Errorf("declared %s, read back %s", forward, back)
 			}

@@ -60,7 +60,7 @@ type declaration struct {
 	whole  graph.ID // both
 }
 
-// declare writes what is declared of a sale at place: the invoice is in the
+// declare writes what is declared of a sale where the buyer clears: the invoice is in the
 // currency of the book and goes at the customs rate. Delivery counts as charged
 // to the buyer, since what is not charged is in the price already. (L5)
 func (w *work) declare(g goods, d delivery) declaration {
@@ -108,7 +108,7 @@ func (d declaration) share(s graph.Scope, name, label string, line int, amount g
 	return s.Multiply(name, label, amount, d.shares[line])
 }
 
-// customsValues writes the customs value of each line at place. (L5)
+// customsValues writes the customs value of each line where the buyer clears. (L5)
 func (w *work) customsValues(d declaration) []graph.ID {
 	var out []graph.ID
 	for i, l := range w.consignment.Lines {

@@ -172,7 +172,7 @@ func (b built) sameAsTheLaw(rnd *rand.Rand, l lawPlace, p parcelOf) string {
 	if err != nil {
 		b.T.Fatal(err)
 	}
-	s := b.landed.AtPlace
+	s := b.landed.BuyerClears
 	for name, want := range p.law().list() {
 		id := map[string]graph.ID{"duty": s.Duty, "charges": s.Charges, "tax": s.Tax, "seller": s.Collected, "door": s.Door, "total": s.Total}[name]
 		if got := b.Get(v, id); got.Rat().Cmp(want) != 0 {

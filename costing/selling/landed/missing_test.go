@@ -76,13 +76,13 @@ func TestGapsOfOneRegime(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			b := c.setup.build(t)
-			for _, total := range []graph.ID{b.landed.AtPlace.Total, b.landed.DutyPaid.Total} {
+			for _, total := range []graph.ID{b.landed.BuyerClears.Total, b.landed.AllPaid.Total} {
 				b.Get(b.at(c.known), total)
 			}
 			if c.blank == "" {
 				return
 			}
-			_, err := b.at(c.blank).Get(b.landed.AtPlace.Total)
+			_, err := b.at(c.blank).Get(b.landed.BuyerClears.Total)
 			var undefined *exact.UndefinedError
 			if !errors.As(err, &undefined) || undefined.Path != c.path || !strings.Contains(undefined.Why, c.message) {
 				t.Errorf("at %s: got %+v, want %s: …%s…", c.blank, err, c.path, c.message)
@@ -96,7 +96,7 @@ func TestGapsOfOneRegime(t *testing.T) {
 func TestNationalCodes(t *testing.T) {
 	us := trade.Destination{Country: "US"}
 	b := setup{to: us, lines: []goods{{price: "100", quantity: "1", code: "9405.21"}}}.build(t)
-	if _, err := b.at("").Get(b.landed.AtPlace.Total); err == nil || !strings.Contains(err.Error(), "enter the one of 94052140, 94052160, 94052180") {
+	if _, err := b.at("").Get(b.landed.BuyerClears.Total); err == nil || !strings.Contains(err.Error(), "enter the one of 94052140, 94052160, 94052180") {
 		t.Errorf("six digits: %v", err)
 	}
 	for code, duty := range map[string]string{"9405.21.40": "3.70", "9405.21.60": "6.00"} {

@@ -257,7 +257,7 @@ func (p *plan) checkTariff(l Line, rows []reference.Row[trade.TariffRow]) {
 }
 
 // maxMixed bounds the duties of one consignment that are the greater or smaller
-// of two amounts: a duty-paid price is solved backwards through each way to pick
+// of two amounts: an all-paid price is solved backwards through each way to pick
 // their parts.
 const maxMixed = 4
 
@@ -339,7 +339,7 @@ func (p *plan) needRate(from, to money.Code, kind rates.ExchangeKind) {
 	}
 }
 
-// deliveredPrice is the entered duty-paid price of a line's trim.
+// deliveredPrice is the entered all-paid price of a line's trim.
 func (p *plan) deliveredPrice(l Line) (bom.Number, int, bool) {
 	best, found := -1, bom.Number{}
 	for i, e := range p.ctx.Destination.Delivered {

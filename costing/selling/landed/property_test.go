@@ -38,12 +38,12 @@ func TestLandedPriceIsNeverBelowThePrice(t *testing.T) {
 		b := u.build(t)
 		for _, price := range sweep() {
 			v := b.at(price)
-			total, goods := b.Get(v, b.landed.AtPlace.Total), b.Get(v, b.landed.Goods)
+			total, goods := b.Get(v, b.landed.BuyerClears.Total), b.Get(v, b.landed.Goods)
 			if total.LessThan(goods) {
 				t.Errorf("%s at %s: landed price %s is below the price %s", name, price, total, goods)
 			}
-			if paid := b.Get(v, b.landed.DutyPaid.Total); paid.LessThan(total) {
-				t.Errorf("%s at %s: duty-paid price %s is below the landed price at place %s", name, price, paid, total)
+			if paid := b.Get(v, b.landed.AllPaid.Total); paid.LessThan(total) {
+				t.Errorf("%s at %s: all-paid price %s is below the landed price where the buyer clears %s", name, price, paid, total)
 			}
 		}
 	}
@@ -52,13 +52,13 @@ func TestLandedPriceIsNeverBelowThePrice(t *testing.T) {
 func TestDutyRisesWithThePriceWithinARegime(t *testing.T) {
 	for name, u := range worldwide() {
 		b := u.build(t)
-		if b.landed.AtPlace.Regime == graph.None {
+		if b.landed.BuyerClears.Regime == graph.None {
 			continue
 		}
 		regime, last := decimal.Zero, decimal.Zero
 		for _, price := range sweep() {
 			v := b.at(price)
-			r, d := b.Get(v, b.landed.AtPlace.Regime), b.Get(v, b.landed.AtPlace.Duty)
+			r, d := b.Get(v, b.landed.BuyerClears.Regime), b.Get(v, b.landed.BuyerClears.Duty)
 			if r.Equal(regime) && d.LessThan(last) {
 				t.Errorf("%s at %s: duty falls from %s to %s", name, price, last, d)
 			}
@@ -83,8 +83,8 @@ func TestMoneyAddsUp(t *testing.T) {
 			}
 			delivery := b.Get(v, b.id("delivery"))
 			for way, s := range map[string]struct{ total, rest decimal.Decimal }{
-				"at place":  {get(b.landed.AtPlace.Total), decimal.Sum(get(b.landed.AtPlace.Kept), get(b.landed.AtPlace.Duty), get(b.landed.AtPlace.Charges), get(b.landed.AtPlace.Tax), get(b.landed.AtPlace.Clearance), get(b.landed.AtPlace.Fees), get(b.landed.AtPlace.Reseller), delivery)},
-				"duty paid": {get(b.landed.DutyPaid.Total), decimal.Sum(get(b.landed.DutyPaid.Kept), get(b.landed.DutyPaid.Duty), get(b.landed.DutyPaid.Charges), get(b.landed.DutyPaid.Tax), get(b.landed.DutyPaid.Clearance), get(b.landed.DutyPaid.Fees), get(b.landed.DutyPaid.Reseller), delivery)},
+				"buyer clears": {get(b.landed.BuyerClears.Total), decimal.Sum(get(b.landed.BuyerClears.Kept), get(b.landed.BuyerClears.Duty), get(b.landed.BuyerClears.Charges), get(b.landed.BuyerClears.Tax), get(b.landed.BuyerClears.Clearance), get(b.landed.BuyerClears.Fees), get(b.landed.BuyerClears.Reseller), delivery)},
+				"all paid":     {get(b.landed.AllPaid.Total), decimal.Sum(get(b.landed.AllPaid.Kept), get(b.landed.AllPaid.Duty), get(b.landed.AllPaid.Charges), get(b.landed.AllPaid.Tax), get(b.landed.AllPaid.Clearance), get(b.landed.AllPaid.Fees), get(b.landed.AllPaid.Reseller), delivery)},
 			} {
 				// Delivery is rounded for the buyer and not for the seller.
 				if s.total.Sub(s.rest).Abs().GreaterThan(decimal.New(1, 0)) || u.to.Country != "JP" && !s.total.Equal(s.rest) {
@@ -114,7 +114,7 @@ func TestStructureDoesNotDependOnAmounts(t *testing.T) {
 	}
 }
 
-// What is read out of a duty-paid price of exactly the landed price at place is
+// What is read out of an all-paid price of exactly the landed price where the buyer clears is
 // what was declared there, where no rounding ladder and no clearance intervene.
 func TestBackwardMeetsForward(t *testing.T) {
 	for _, c := range []bom.Country{"GB", "NO", "CA", "AU", "NZ", "CH"} {
@@ -126,7 +126,7 @@ func TestBackwardMeetsForward(t *testing.T) {
 					{Codes: []string{"8504"}, Territory: territory(c), Duty: trade.Duty{Share: ft.Num("0.01"), PerPiece: ft.Num("7")}}}}}
 			b := u.build(t)
 			v := b.at("")
-			forward, back := b.Get(v, b.id("customs-value")), b.Get(v, b.id("duty-paid/regime/"+b.lastRegime()+"/implied-value"))
+			forward, back := b.Get(v, b.id("customs-value")), b.Get(v, b.id("all-paid/regime/"+b.lastRegime()+"/implied-value"))
 			// Duty and tax are rounded, in Norway and Switzerland to whole units.
 			if forward.Sub(back).Abs().GreaterThan(decimal.New(1, 0)) {
 				t.Errorf("%s, inland share %s: declared %s, read back %s", c, inland, forward, back)

@@ -77,8 +77,8 @@ func (w *work) perPiece(s graph.Scope, name, label string, lines []graph.ID) gra
 	return s.Maximum("highest-"+name, "highest "+label+" of one piece", each...)
 }
 
-// measuresAtPlace looks at the goods as declared and their customs values.
-func (w *work) measuresAtPlace(in declaration, values []graph.ID, f *Figures) measures {
+// measuresBuyerClears looks at the goods as declared and their customs values.
+func (w *work) measuresBuyerClears(in declaration, values []graph.ID, f *Figures) measures {
 	return func(t *trade.Threshold, _ int) graph.ID {
 		switch {
 		case t.Measure == trade.CustomsValue && t.Basis == trade.PerItem:

@@ -70,12 +70,12 @@ func (s shop) answer(t *testing.T, d trade.Destination, path string) answer {
 	figures := ft.Of(t, builder)
 	v := figures.At(nil)
 	var undefined *exact.UndefinedError
-	if _, err := v.Get(f.AtPlace.Total); errors.As(err, &undefined) {
+	if _, err := v.Get(f.BuyerClears.Total); errors.As(err, &undefined) {
 		return answer{"", true, undefined.Why}
 	}
 	var text []string
-	for _, id := range []graph.ID{f.Goods, f.Delivery, f.AtPlace.Duty, f.AtPlace.Charges, f.AtPlace.Tax, f.AtPlace.Clearance, f.AtPlace.Total,
-		f.AtPlace.KeptBook, f.DutyPaid.Total, f.DutyPaid.Tax, f.DutyPaid.KeptBook} {
+	for _, id := range []graph.ID{f.Goods, f.Delivery, f.BuyerClears.Duty, f.BuyerClears.Charges, f.BuyerClears.Tax, f.BuyerClears.Clearance, f.BuyerClears.Total,
+		f.BuyerClears.KeptBook, f.AllPaid.Total, f.AllPaid.Tax, f.AllPaid.KeptBook} {
 		if id != graph.None {
 			text = append(text, figures.Get(v, id).String())
 		}

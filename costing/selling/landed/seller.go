@@ -86,7 +86,7 @@ func (w *work) profit(s graph.Scope, out Settlement) Settlement {
 	return out
 }
 
-// keepsMargin checks that a duty-paid price, which moves in steps, keeps the margin
+// keepsMargin checks that an all-paid price, which moves in steps, keeps the margin
 // wanted as people see it, to a tenth of a per cent.
 func (w *work) keepsMargin(s graph.Scope, out Settlement) {
 	wanted := w.marginWanted()
@@ -96,7 +96,7 @@ func (w *work) keepsMargin(s graph.Scope, out Settlement) {
 	// Without the rounding a price point a cent short of the margin would fail the check
 	// while the page shows the margin wanted.
 	tenth := s.Fixed("tenth-of-a-percent", "0.1 %", graph.Plain, decimal.New(1, -3), "as margins are shown")
-	s.Check("keeps-margin", "the duty-paid price of "+w.s.Thing()+" keeps the margin wanted",
+	s.Check("keeps-margin", "the all-paid price of "+w.s.Thing()+" keeps the margin wanted",
 		s.Round("margin-shown", "margin to a tenth of a per cent", out.Margin, tenth), graph.GreaterOrEqual,
 		s.Round("margin-wanted", "margin wanted to a tenth of a per cent", wanted, tenth))
 }

@@ -20,7 +20,7 @@ func euroToPound() []rates.Exchange {
 func TestTwoExchangeRates(t *testing.T) {
 	b := setup{to: trade.Destination{Country: "GB", DeliveryCharge: ft.Num("25")}, currency: "EUR", exchange: euroToPound(), own: duty("GB", "0.02"), lines: lamp("200")}.build(t)
 	b.want(b.at(""), "goods", "160.00", "delivery", "20.00", "declared-goods", "180.00", "customs-value", "202.50", "duty", "4.05",
-		"tax", "41.31", "at-place/total", "225.36", "at-place/kept", "160.00", "at-place/kept-book", "200.00")
+		"tax", "41.31", "buyer-clears/total", "225.36", "buyer-clears/kept", "160.00", "buyer-clears/kept-book", "200.00")
 }
 
 // What the seller keeps is what the buyer pays less everything owed on.
@@ -29,19 +29,19 @@ func TestSellerKeeps(t *testing.T) {
 	u := setup{to: trade.Destination{Country: "GB", DeliveryCharge: ft.Num("10")}, channel: channel, lines: []goods{{price: "100", quantity: "1", code: "9405.21", cost: "50"}}}
 	b := u.build(t)
 	// 132 × 0.129 + 0.3 = 17.328, and a fifth more
-	b.want(b.at(""), "at-place/price", "132.00", "at-place/fees", "20.79", "at-place/kept", "79.21", "at-place/profit", "29.21", "at-place/margin", "0.3688")
-	b.want(b.at("0"), "at-place/margin", "0") // no price, no margin, and no division by zero
+	b.want(b.at(""), "buyer-clears/price", "132.00", "buyer-clears/fees", "20.79", "buyer-clears/kept", "79.21", "buyer-clears/profit", "29.21", "buyer-clears/margin", "0.3688")
+	b.want(b.at("0"), "buyer-clears/margin", "0") // no price, no margin, and no division by zero
 	u.channel = &trade.Channel{ID: "reseller", Name: "reseller", ResellerMargin: ft.Num("0.35")}
 	b = u.build(t)
-	b.want(b.at(""), "at-place/reseller", "35.00", "at-place/kept", "65.00")
-	if b.landed.AtPlace.AfterReclaim != graph.None {
+	b.want(b.at(""), "buyer-clears/reseller", "35.00", "buyer-clears/kept", "65.00")
+	if b.landed.BuyerClears.AfterReclaim != graph.None {
 		t.Error("a consumer reclaims tax")
 	}
 }
 
 func TestBuyerWhoReclaims(t *testing.T) {
 	b := setup{to: trade.Destination{Country: "GB", Buyer: trade.Business, BuyerReclaims: true}, own: duty("GB", "0.02"), lines: lamp("1000")}.build(t)
-	b.want(b.at(""), "at-place/total", "1224.00", "at-place/after-reclaim", "1020.00")
+	b.want(b.at(""), "buyer-clears/total", "1224.00", "buyer-clears/after-reclaim", "1020.00")
 	if !b.landed.Reclaims {
 		t.Error("the figures do not say that tax is reclaimed")
 	}
@@ -50,8 +50,8 @@ func TestBuyerWhoReclaims(t *testing.T) {
 // Within one customs territory there is tax and nothing else.
 func TestWithinOneTerritory(t *testing.T) {
 	home := setup{to: trade.Destination{Country: "PT"}, lines: lamp("100")}.build(t)
-	home.want(home.at(""), "tax", "23.00", "at-place/total", "123.00", "duty-paid/total", "123.00", "duty-paid/tax", "23.00")
-	for name, id := range map[string]graph.ID{"customs value": home.landed.CustomsValue, "duty": home.landed.AtPlace.Duty, "clearance": home.landed.AtPlace.Clearance} {
+	home.want(home.at(""), "tax", "23.00", "buyer-clears/total", "123.00", "all-paid/total", "123.00", "all-paid/tax", "23.00")
+	for name, id := range map[string]graph.ID{"customs value": home.landed.CustomsValue, "duty": home.landed.BuyerClears.Duty, "clearance": home.landed.BuyerClears.Clearance} {
 		if id != graph.None {
 			t.Errorf("at home there is a %s", name)
 		}
@@ -61,13 +61,13 @@ func TestWithinOneTerritory(t *testing.T) {
 	small := setup{to: trade.Destination{Country: "DE"}, lines: lamp("100")}.build(t)
 	small.want(small.at(""), "tax-rate", "0.23")
 	small.want(small.at("10000.00"), "tax-rate", "0.23", "tax", "2300.00")
-	small.want(small.at("10000.01"), "tax-rate", "0.19", "duty-paid/tax", "1900.00")
+	small.want(small.at("10000.01"), "tax-rate", "0.19", "all-paid/tax", "1900.00")
 	firm := setup{to: trade.Destination{Country: "DE", Buyer: trade.Business}, lines: lamp("100")}.build(t)
-	firm.want(firm.at(""), "tax", "0.00", "at-place/total", "100.00")
+	firm.want(firm.at(""), "tax", "0.00", "buyer-clears/total", "100.00")
 }
 
-// The duty-paid price goes up to the next price point, or is as entered.
-func TestDutyPaidPrice(t *testing.T) {
+// The all-paid price goes up to the next price point, or is as entered.
+func TestAllPaidPrice(t *testing.T) {
 	point := &trade.PricePoint{Step: *ft.Num("10"), Ending: ft.Num("9.90")}
 	for name, c := range map[string]struct {
 		u    setup
@@ -83,7 +83,7 @@ func TestDutyPaidPrice(t *testing.T) {
 		c.u.lines = lamp("120")
 		b := c.u.build(t)
 		v := b.at("")
-		if got := b.Get(v, b.landed.DutyPaid.Total); !got.Equal(ft.Num(c.want).Likely) {
+		if got := b.Get(v, b.landed.AllPaid.Total); !got.Equal(ft.Num(c.want).Likely) {
 			t.Errorf("%s: got %s, want %s", name, got, c.want)
 		}
 	}
@@ -94,10 +94,10 @@ func TestDutyPaidPrice(t *testing.T) {
 func TestFlatDutyBothWays(t *testing.T) {
 	u := setup{dispatch: "GB", to: trade.Destination{Country: "DE", Registered: true}, lines: lamp("100")}
 	b := u.build(t)
-	b.want(b.at(""), "duty", "3.00", "tax", "19.57", "at-place/price", "122.57", "due-at-door", "0.00", "at-place/kept", "100.00")
+	b.want(b.at(""), "duty", "3.00", "tax", "19.57", "buyer-clears/price", "122.57", "due-at-door", "0.00", "buyer-clears/kept", "100.00")
 	u.to.Registered = false
 	b = u.build(t)
-	b.want(b.at(""), "duty", "3.00", "tax", "19.57", "at-place/price", "100.00", "due-at-door", "22.57", "at-place/kept", "100.00")
+	b.want(b.at(""), "duty", "3.00", "tax", "19.57", "buyer-clears/price", "100.00", "due-at-door", "22.57", "buyer-clears/kept", "100.00")
 }
 
 // Free delivery is in the price already and is not declared a second time.
@@ -106,7 +106,7 @@ func TestFreeDeliveryIsNotCountedTwice(t *testing.T) {
 		carriers: []trade.Carrier{simpleCarrier("GB")}, lines: []goods{{price: "200", quantity: "1", code: "9405.21", parcel: parcel("1000")}}}
 	u.carriers[0].Currency = "GBP"
 	b := u.build(t)
-	b.want(b.at(""), "freight", "9.00", "delivery", "0.00", "customs-value", "200.00", "at-place/total", "244.80", "at-place/kept", "191.00")
+	b.want(b.at(""), "freight", "9.00", "delivery", "0.00", "customs-value", "200.00", "buyer-clears/total", "244.80", "buyer-clears/kept", "191.00")
 }
 
 // Tax rounded in one and line by line differ where halves pile up.
@@ -134,9 +134,9 @@ func TestPreferenceClaimed(t *testing.T) {
 	}
 }
 
-// The processing fee of a duty-paid sale falls on the goods without freight.
-func TestChargesOfADutyPaidSale(t *testing.T) {
+// The processing fee of an all-paid sale falls on the goods without freight.
+func TestChargesOfAnAllPaidSale(t *testing.T) {
 	to := trade.Destination{Country: "US", DeliveryCharge: ft.Num("500"), Delivered: []trade.DeliveredPrice{{Product: "a", Price: *ft.Num("10500")}}}
 	b := setup{to: to, lines: []goods{{price: "10000", quantity: "1", code: "9405.99"}}, own: duty("US", "0")}.build(t)
-	b.want(b.at(""), "duty-paid/regime/entry/implied-value", "10000.00", "charges", "34.64", "duty-paid/charges", "34.64", "duty-paid/kept", "9965.36")
+	b.want(b.at(""), "all-paid/regime/entry/implied-value", "10000.00", "charges", "34.64", "all-paid/charges", "34.64", "all-paid/kept", "9965.36")
 }

@@ -57,9 +57,9 @@ func TestThresholdPerItem(t *testing.T) {
 	one.want(one.at(""), "regime", "2")
 }
 
-// The duty-paid price has its own regime: the one whose value, read out of the
+// The all-paid price has its own regime: the one whose value, read out of the
 // price, keeps within its own threshold.
-func TestDutyPaidTakesTheConsistentRegime(t *testing.T) {
+func TestAllPaidTakesTheConsistentRegime(t *testing.T) {
 	price := func(text string) trade.Destination {
 		return trade.Destination{Country: "GB", Delivered: []trade.DeliveredPrice{{Product: "a", Price: *ft.Num(text)}}}
 	}
@@ -70,7 +70,7 @@ func TestDutyPaidTakesTheConsistentRegime(t *testing.T) {
 		{"120.00", "1", "20.00", "0.00"},
 	} {
 		b := setup{to: price(c.price), lines: lamp("100")}.build(t)
-		b.want(b.at(""), "duty-paid/regime", c.regime, "duty-paid/tax", c.tax, "duty-paid/duty", c.duty, "duty-paid/total", c.price)
+		b.want(b.at(""), "all-paid/regime", c.regime, "all-paid/tax", c.tax, "all-paid/duty", c.duty, "all-paid/total", c.price)
 	}
 }
 

@@ -14,17 +14,17 @@ func (w *work) settleWithin(f *Figures, g goods, d delivery) {
 	tax, rate := w.withinTax(g, d)
 	none := outcome{value: graph.None, duty: graph.None, charges: graph.None, base: graph.None, clearance: graph.None,
 		tax: tax, atSeller: tax, atDoor: graph.None}
-	f.AtPlace = w.settleAtPlace(g, d, none, graph.None)
+	f.BuyerClears = w.settleBuyerClears(g, d, none, graph.None)
 
-	s := w.s.In("duty-paid").By("L9")
-	price := w.allIn(s, f.AtPlace.Total)
+	s := w.s.In("all-paid").By("L9")
+	price := w.allPaidPrice(s, f.BuyerClears.Total)
 	// A choice too: the same year's sales decide forward and backward.
 	net := w.withoutTax(s, price, rate)
 	contained := w.round(s, "tax", "tax in the price", s.Subtract("tax-unrounded", "tax in the price before rounding", price, net))
 	out := Settlement{Regime: graph.None, Price: price, Duty: graph.None, Charges: graph.None, Tax: contained,
-		Clearance: graph.None, Door: graph.None, Collected: graph.None, Total: s.Add("total", "landed price, duty paid", price)}
-	f.DutyPaid = w.seller(s, out, d, w.goodsIn(s, net, d), contained)
-	w.keepsMargin(s, f.DutyPaid)
+		Clearance: graph.None, Door: graph.None, Collected: graph.None, Total: s.Add("total", "landed price, all paid", price)}
+	f.AllPaid = w.seller(s, out, d, w.goodsIn(s, net, d), contained)
+	w.keepsMargin(s, f.AllPaid)
 }
 
 // withinTax is the tax the seller collects and its combined rate on the net

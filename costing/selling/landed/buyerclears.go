@@ -4,9 +4,9 @@ import (
 	"kerfbook/costing/graph"
 )
 
-// atPlace is the sale with charges at the door, or tax at checkout where the
+// buyerClears is the sale with charges at the door, or tax at checkout where the
 // seller collects it. (L9)
-func (w *work) atPlace(g goods, d delivery, in declaration, values []graph.ID, f *Figures) Settlement {
+func (w *work) buyerClears(g goods, d delivery, in declaration, values []graph.ID, f *Figures) Settlement {
 	var of []outcome
 	for i, r := range w.regimes {
 		s := w.s.In("regime", string(r.ID))
@@ -19,15 +19,15 @@ func (w *work) atPlace(g goods, d delivery, in declaration, values []graph.ID, f
 			return w.sellerTax(s, w.taxes, g, d, duty, r.TaxInOne)
 		}))
 	}
-	regime := w.choose(w.s, w.measuresAtPlace(in, values, f))
-	return w.settleAtPlace(g, d, w.picked(w.s, regime, of), regime)
+	regime := w.choose(w.s, w.measuresBuyerClears(in, values, f))
+	return w.settleBuyerClears(g, d, w.picked(w.s, regime, of), regime)
 }
 
-// settleAtPlace adds up what the buyer pays and what the seller keeps. (L9)
-func (w *work) settleAtPlace(g goods, d delivery, o outcome, regime graph.ID) Settlement {
-	s := w.s.In("at-place").By("L9")
+// settleBuyerClears adds up what the buyer pays and what the seller keeps. (L9)
+func (w *work) settleBuyerClears(g goods, d delivery, o outcome, regime graph.ID) Settlement {
+	s := w.s.In("buyer-clears").By("L9")
 	out := Settlement{Regime: regime, Duty: o.duty, Charges: o.charges, Tax: o.tax, Clearance: o.clearance, Door: o.atDoor, Collected: o.atSeller}
 	out.Price = s.Add("price", "paid to the seller", g.sum, d.charged, o.atSeller)
-	out.Total = s.Sum("total", "landed price at place", out.Price, o.atDoor)
+	out.Total = s.Sum("total", "landed price, buyer clears", out.Price, o.atDoor)
 	return w.seller(s, out, d, g.sum, o.atSeller)
 }

@@ -8,47 +8,47 @@ import (
 	"kerfbook/costing/selling/price"
 )
 
-// allIn is the duty-paid price of the consignment: as entered, or the landed
-// price at place rounded up to a price people are willing to see. (L9)
-func (w *work) allIn(s graph.Scope, atPlace graph.ID) graph.ID {
+// allPaidPrice is the all-paid price of the consignment: as entered, or the landed
+// price where the buyer clears rounded up to a price people are willing to see. (L9)
+func (w *work) allPaidPrice(s graph.Scope, buyerClears graph.ID) graph.ID {
 	if b := w.consignment.Basket; b != nil {
 		if b.DeliveredPrice == nil {
-			return w.pricePoint(s, "price", atPlace, w.money)
+			return w.pricePoint(s, "price", buyerClears, w.money)
 		}
 		entered := s.From(graph.Source{Where: "basket " + string(b.ID), Path: w.consignment.BasketPath}).
-			Number("entered-price", "duty-paid price of the basket as entered", w.money, *b.DeliveredPrice, "delivered_price")
-		return s.Add("price", "duty-paid price", entered)
+			Number("entered-price", "all-paid price of the basket as entered", w.money, *b.DeliveredPrice, "delivered_price")
+		return s.Add("price", "all-paid price", entered)
 	}
 	var entered []graph.ID
 	for _, l := range w.consignment.Lines {
 		n, at, ok := w.deliveredPrice(l)
 		if !ok {
-			return w.pointOfPieces(s, atPlace)
+			return w.pointOfPieces(s, buyerClears)
 		}
 		each := s.In("line", l.Key).Within(fmt.Sprintf("delivered_prices[%d]", at)).
-			Number("entered-price", "duty-paid price of one "+l.Name+" as entered", w.money.Per(graph.Piece), n, "price")
-		entered = append(entered, s.In("line", l.Key).Multiply("entered-price-of-all", "duty-paid price of all "+l.Name, each, l.Quantity))
+			Number("entered-price", "all-paid price of one "+l.Name+" as entered", w.money.Per(graph.Piece), n, "price")
+		entered = append(entered, s.In("line", l.Key).Multiply("entered-price-of-all", "all-paid price of all "+l.Name, each, l.Quantity))
 	}
-	return s.Add("price", "duty-paid price", entered...)
+	return s.Add("price", "all-paid price", entered...)
 }
 
 // pointOfPieces rounds the price of one piece where there is one kind of goods, and
 // that of the consignment otherwise. People compare the price of one; of a mixed
 // consignment nobody sees another price than the whole.
-func (w *work) pointOfPieces(s graph.Scope, atPlace graph.ID) graph.ID {
+func (w *work) pointOfPieces(s graph.Scope, buyerClears graph.ID) graph.ID {
 	if len(w.consignment.Lines) != 1 {
-		return w.pricePoint(s, "price", atPlace, w.money)
+		return w.pricePoint(s, "price", buyerClears, w.money)
 	}
 	q := w.consignment.Lines[0].Quantity
-	each := w.pricePoint(s, "price-of-one", s.Divide("total-of-one", "landed price at place of one piece", atPlace, q), w.money.Per(graph.Piece))
-	return s.Multiply("price", "duty-paid price", each, q)
+	each := w.pricePoint(s, "price-of-one", s.Divide("total-of-one", "landed price of one piece, buyer clears", buyerClears, q), w.money.Per(graph.Piece))
+	return s.Multiply("price", "all-paid price", each, q)
 }
 
 // pricePoint is the smallest price not below the target that the rule allows: that
 // of the destination, of the channel where its currency is the book's, or none but
 // the minor unit.
 func (w *work) pricePoint(s graph.Scope, name string, target graph.ID, unit graph.Unit) graph.ID {
-	return w.pointRule(s, unit).Reach(s, price.PointPrice{Price: name, Label: "duty-paid price", Above: name + "-above-ending", Base: name + "-without-ending"}, target)
+	return w.pointRule(s, unit).Reach(s, price.PointPrice{Price: name, Label: "all-paid price", Above: name + "-above-ending", Base: name + "-without-ending"}, target)
 }
 
 func (w *work) pointRule(s graph.Scope, unit graph.Unit) price.Point {
@@ -70,13 +70,13 @@ func (w *work) pointRule(s graph.Scope, unit graph.Unit) price.Point {
 	}
 }
 
-// dutyPaid is the sale at one price that covers delivery, duty, tax and
+// allPaid is the sale at one price that covers delivery, duty, tax and
 // clearance. What is declared follows backwards from the price, regime by
 // regime; the first regime whose own value keeps within its threshold applies,
 // or the last. (L5, L9)
-func (w *work) dutyPaid(g goods, d delivery, in declaration, f *Figures) Settlement {
-	s := w.s.In("duty-paid")
-	price := w.allIn(s.By("L9"), f.AtPlace.Total)
+func (w *work) allPaid(g goods, d delivery, in declaration, f *Figures) Settlement {
+	s := w.s.In("all-paid")
+	price := w.allPaidPrice(s.By("L9"), f.BuyerClears.Total)
 	cost := w.declaredCost(s, in, d)
 	var of []outcome
 	var back []backward
@@ -98,7 +98,7 @@ func (w *work) dutyPaid(g goods, d delivery, in declaration, f *Figures) Settlem
 		}))
 	}
 	regime := w.choose(s, w.measuresBack(s, back))
-	return w.settleDutyPaid(s, price, d, regime, of, back)
+	return w.settleAllPaid(s, price, d, regime, of, back)
 }
 
 // declaredCost is the delivery contained in the price, as customs sees it. At cost,
@@ -113,8 +113,8 @@ func (w *work) declaredCost(s graph.Scope, in declaration, d delivery) declarati
 	return w.splitDelivery(s, "delivery", in, cost)
 }
 
-// settleDutyPaid adds up what the seller keeps of the price.
-func (w *work) settleDutyPaid(s graph.Scope, price graph.ID, d delivery, regime graph.ID, of []outcome, back []backward) Settlement {
+// settleAllPaid adds up what the seller keeps of the price.
+func (w *work) settleAllPaid(s graph.Scope, price graph.ID, d delivery, regime graph.ID, of []outcome, back []backward) Settlement {
 	s = s.By("L9")
 	o := w.picked(s, regime, of)
 	nets := make([]graph.ID, len(back))
@@ -124,7 +124,7 @@ func (w *work) settleDutyPaid(s graph.Scope, price graph.ID, d delivery, regime 
 	net := w.pick(s, "net", "price without tax", regime, nets)
 	out := Settlement{Regime: regime, Price: price, Duty: o.duty, Charges: o.charges, Tax: o.tax, Clearance: o.clearance, Collected: graph.None,
 		// A figure of 0, since that is what is promised.
-		Door: s.Add("at-door", "due at the door", s.Zero(w.money)), Total: s.Add("total", "landed price, duty paid", price)}
+		Door: s.Add("at-door", "due at the door", s.Zero(w.money)), Total: s.Add("total", "landed price, all paid", price)}
 	out = w.seller(s, out, d, w.goodsIn(s, net, d, o.duty, o.charges, o.clearance), o.tax, o.duty, o.charges, o.clearance)
 	w.keepsMargin(s, out)
 	return out
