@@ -93,6 +93,21 @@ type Choice struct {
 	// Valid lists the inputs the decision holds for. Evaluation with an input
 	// outside its window is an error unless the decision is pinned.
 	Valid []Window
+	// Drawn says that the value comes from many draws, made when the graph is there;
+	// nil of any other decision.
+	Drawn *Draws
+}
+
+// Draws says what is drawn for a decided figure: how far a statistic of the draws of a
+// figure lies above its likely value. Until it is drawn and pinned the decided figure
+// has no value.
+type Draws struct {
+	Of    string // key of the figure that is drawn
+	Error string // key of the standard error of the statistic; empty of the error itself
+	// Share of the draws that do not exceed the statistic; 0 stands for the average.
+	Share decimal.Decimal
+	Count int
+	Seed  uint64
 }
 
 // Window bounds one input of a decision, both ends included.
@@ -127,6 +142,7 @@ type Graph struct {
 	findings []Finding
 	// lacks says that a node is missing, aged that a price has run out; see look.
 	lacks, aged bool
+	drawn       []ID
 }
 
 // look notes of a finished graph what is asked for again and again.
@@ -135,6 +151,9 @@ func (g *Graph) look() *Graph {
 		n := &g.nodes[id]
 		g.lacks = g.lacks || n.Missing != ""
 		g.aged = g.aged || n.Source.AgeDays > 0
+		if n.Decision != nil && n.Decision.Drawn != nil && n.Decision.Drawn.Error != "" {
+			g.drawn = append(g.drawn, ID(id))
+		}
 	}
 	return g
 }
@@ -147,6 +166,10 @@ func (g *Graph) Lacks() bool { return g.lacks }
 
 // Aged reports that a price in the graph has run out.
 func (g *Graph) Aged() bool { return g.aged }
+
+// Drawn are the figures that are drawn once the graph is there, in order, their standard
+// errors not among them.
+func (g *Graph) Drawn() []ID { return g.drawn }
 
 // Node gives a node by ID. The node must not be changed.
 func (g *Graph) Node(id ID) *Node { return &g.nodes[id] }

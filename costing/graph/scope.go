@@ -390,6 +390,23 @@ func (s Scope) Decided(name, label string, unit Unit, value decimal.Decimal, how
 	return s.b.add(n)
 }
 
+// Drawn adds a figure that is drawn once the graph is there, and before it, under its
+// name with -error behind it, the standard error: how far a statistic of the draws of a
+// figure lies above its likely value. What is said of the figure drawn is filled in.
+func (s Scope) Drawn(name, label string, of ID, d Draws, rule string) ID {
+	if of < 0 {
+		return of
+	}
+	d.Of = s.b.nodes[of].Key
+	of = s.Decided(name+"-error", "standard error of "+label, s.Unit(of), decimal.Zero,
+		Choice{Solver: "draws", Rule: "standard error of " + rule, Drawn: &Draws{Of: d.Of, Count: d.Count, Seed: d.Seed}})
+	if of < 0 {
+		return of
+	}
+	d.Error = s.b.nodes[of].Key
+	return s.Decided(name, label, s.Unit(of), decimal.Zero, Choice{Solver: "draws", Rule: rule, Drawn: &d})
+}
+
 // Check adds 1 where the comparison of a and b holds and 0 where not. The label
 // says in words what must hold.
 func (s Scope) Check(name, label string, a ID, c Comparison, b ID) ID {

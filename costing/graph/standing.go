@@ -50,7 +50,7 @@ func (s *Standing) state(n *Node, positive []bool) State {
 	if n.Missing != "" {
 		return AtLeast
 	}
-	if n.Decision != nil && slices.ContainsFunc(n.Decision.Valid, func(w Window) bool { return s.states[w.Input] != Clean }) {
+	if slices.ContainsFunc(s.g.behind(n.Decision), func(id ID) bool { return s.states[id] != Clean }) {
 		return Withheld
 	}
 	out := Clean
@@ -61,6 +61,23 @@ func (s *Standing) state(n *Node, positive []bool) State {
 			return Withheld
 		default:
 			out = AtLeast
+		}
+	}
+	return out
+}
+
+// behind are the figures that a decision was made with, as far as they are there.
+func (g *Graph) behind(c *Choice) []ID {
+	if c == nil {
+		return nil
+	}
+	out := make([]ID, 0, len(c.Valid)+1)
+	for _, w := range c.Valid {
+		out = append(out, w.Input)
+	}
+	if c.Drawn != nil {
+		if of, there := g.Find(c.Drawn.Of); there {
+			out = append(out, of)
 		}
 	}
 	return out
@@ -101,10 +118,8 @@ func (s *Standing) Missing(ids ...ID) []*Node {
 		for _, a := range n.Args {
 			reached[a] = true
 		}
-		if n.Decision != nil {
-			for _, w := range n.Decision.Valid {
-				reached[w.Input] = true
-			}
+		for _, a := range s.g.behind(n.Decision) {
+			reached[a] = true
 		}
 		if n.Missing != "" && !slices.ContainsFunc(out, func(m *Node) bool { return m.Missing == n.Missing }) {
 			out = append(out, n)
@@ -177,8 +192,10 @@ func (s *Standing) positive(n *Node, positive []bool) bool {
 		return !slices.ContainsFunc(args, func(a ID) bool { return !positive[a] })
 	}
 	switch n.Op {
-	case Constant, Decided:
+	case Constant:
 		return !n.Value.IsNegative()
+	case Decided:
+		return !n.Value.IsNegative() && (n.Decision == nil || n.Decision.Drawn == nil)
 	case Range:
 		return !n.Low.IsNegative()
 	case Subtract: // 1 − a share

@@ -66,6 +66,8 @@ func TestStanding(t *testing.T) {
 		s.Check("check", "", two, graph.Less, gap):                          graph.Withheld,
 		s.Decided("decided", "", graph.Plain, dec("1"), graph.Choice{Valid: []graph.Window{{Input: gap, High: dec("1")}}}): graph.Withheld,
 		s.Decided("settled", "", graph.Plain, dec("1"), graph.Choice{Valid: []graph.Window{{Input: two, High: dec("3")}}}): graph.Clean,
+		s.Drawn("drawn", "", gap, graph.Draws{}, ""):        graph.Withheld,
+		s.Drawn("drawn-of-two", "", two, graph.Draws{}, ""): graph.Clean,
 	}
 	for op, rest := range map[string][]graph.ID{ // what is proven not to be negative, as the other factor
 		"yes": {rest, s.Add("yes-add", "", two, two), s.Maximum("yes-maximum", "", minus, two), s.Exponential("yes-exp", "", minus),

@@ -24,7 +24,7 @@ func Run(ctx context.Context, g *graph.Graph, r Request, progress func(done, tot
 	if err != nil {
 		return nil, err
 	}
-	d, err := newDrawing(s, progress)
+	d, err := newDrawing(s, r.blocks(), progress)
 	if err != nil {
 		return nil, err
 	}
@@ -40,19 +40,19 @@ type drawing struct {
 	plan    *column.Plan
 	samples []*sample // per output
 	runners []blockRunner
+	total   int // blocks
 	tell    func(done, total int)
 	made    int // blocks
 	reached bool
 }
 
-func newDrawing(s *subject, tell func(done, total int)) (*drawing, error) {
+func newDrawing(s *subject, total int, tell func(done, total int)) (*drawing, error) {
 	r := s.request
 	plan, err := column.New(s.g, s.options(s.ids(), r.Outputs))
 	if err != nil {
 		return nil, err
 	}
-	total := r.blocks()
-	d := &drawing{subject: s, plan: plan, tell: tell, reached: len(s.inputs) == 0}
+	d := &drawing{subject: s, plan: plan, total: total, tell: tell, reached: len(s.inputs) == 0}
 	for i := range r.Outputs {
 		if plan.Varies(i) {
 			d.samples = append(d.samples, newSample(total))
@@ -83,7 +83,7 @@ func (d *drawing) runner(w *worker) blockRunner {
 
 // rounds draws all blocks, or fewer where the precision asked for is reached.
 func (d *drawing) rounds(ctx context.Context) error {
-	total, p := d.subject.request.blocks(), d.subject.request.Precision
+	total, p := d.total, d.subject.request.Precision
 	progress := hundredths(total, d.tell)
 	for d.made < total && !d.reached {
 		next := total

@@ -337,7 +337,7 @@ func TestBlocksAllocateNothing(t *testing.T) {
 	inputs := subjectOf(t, e.Graph, r).inputs
 	r.Correlations = []Correlation{{inputs[0].id, inputs[2].id, 0.4}}
 	s := subjectOf(t, e.Graph, r)
-	d, err := newDrawing(s, nil)
+	d, err := newDrawing(s, s.request.blocks(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

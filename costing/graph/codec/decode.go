@@ -143,6 +143,9 @@ func (d *decoder) decision(f *decisionForm) *graph.Choice {
 	for _, w := range f.Valid {
 		c.Valid = append(c.Valid, graph.Window{Input: graph.ID(w.Input), Low: d.number(w.Low), High: d.number(w.High)})
 	}
+	if w := f.Drawn; w != nil {
+		c.Drawn = &graph.Draws{Of: w.Of, Error: w.Error, Share: d.number(w.Share), Count: w.Count, Seed: w.Seed}
+	}
 	return c
 }
 

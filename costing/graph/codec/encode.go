@@ -126,6 +126,9 @@ func decisionOf(c *graph.Choice) *decisionForm {
 	for _, w := range c.Valid {
 		f.Valid = append(f.Valid, windowForm{int32(w.Input), number(w.Low), number(w.High)})
 	}
+	if d := c.Drawn; d != nil {
+		f.Drawn = &drawsForm{d.Of, d.Error, number(d.Share), d.Count, d.Seed}
+	}
 	return f
 }
 

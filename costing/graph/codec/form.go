@@ -58,6 +58,15 @@ type decisionForm struct {
 	Rule    string       `json:"rule"`
 	Options []string     `json:"options,omitempty"`
 	Valid   []windowForm `json:"valid,omitempty"`
+	Drawn   *drawsForm   `json:"drawn,omitempty"`
+}
+
+type drawsForm struct {
+	Of    string `json:"of"`
+	Error string `json:"error,omitempty"`
+	Share string `json:"share"`
+	Count int    `json:"count"`
+	Seed  uint64 `json:"seed"`
 }
 
 type windowForm struct {

@@ -74,6 +74,9 @@ func decide(r *run, n *graph.Node, id graph.ID) (num, graph.ID) {
 	if n.Decision == nil {
 		return r.e.constants[id], defined
 	}
+	if n.Decision.Drawn != nil {
+		return num{}, id // nobody has drawn it
+	}
 	for _, w := range n.Decision.Valid {
 		v, cause := r.value(w.Input)
 		if cause != defined {

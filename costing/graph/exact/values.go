@@ -34,6 +34,9 @@ func (v *Values) undefined(id, cause graph.ID) *UndefinedError {
 			e.Why, e.Path = f.Message, f.Path
 		}
 	}
+	if c := v.g.Node(cause).Decision; c != nil && c.Drawn != nil {
+		e.Why = "what the draws add to " + c.Drawn.Of + " is not known, as it was not drawn or has no value in some draws"
+	}
 	return e
 }
 

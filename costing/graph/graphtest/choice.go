@@ -111,6 +111,11 @@ func decidedCases() []Case {
 				return []graph.ID{d, s.Multiply("blanks", "blanks", d, number(s, "per", "15"))}
 			}})
 	}
+	out = append(out, Case{Name: "decided/not-drawn", Want: []string{"7", Undefined, Undefined}, Build: func(s graph.Scope) []graph.ID {
+		x := number(s, "cost", "7")
+		d := s.Drawn("added", "what the draws add", x, graph.Draws{Count: 4096, Seed: 1, Share: decimal.New(8, -1)}, "80 of 100 draws")
+		return []graph.ID{x, d, s.Add("rests", "cost it rests on", x, d)}
+	}})
 	return append(out, Case{Name: "decided/without-window", Want: []string{"2.5"}, Build: func(s graph.Scope) []graph.ID {
 		return []graph.ID{s.Decided("lot", "lot size", graph.Piece, decimal.New(25, -1), graph.Choice{Solver: "lot size"})}
 	}})

@@ -106,6 +106,9 @@ func bandPhrase(n *graph.Node, a []string) string {
 }
 
 func decidedPhrase(n *graph.Node, _ []string) string {
+	if n.Decision.Drawn != nil {
+		return "drawn: " + n.Decision.Rule
+	}
 	how := "decided by " + n.Decision.Solver + ": " + n.Decision.Rule
 	if i := n.Value.IntPart(); n.Value.IsInteger() && i >= 1 && int(i) <= len(n.Decision.Options) {
 		how += " → " + n.Decision.Options[i-1]

@@ -109,6 +109,9 @@ func (e *explainer) describe(id graph.ID, n *graph.Node) Step {
 		How:    phrase(e.g, n),
 		Source: Source(n.Source),
 	}
+	if n.Decision != nil && n.Decision.Drawn != nil {
+		s.How += e.standardError(n.Decision.Drawn)
+	}
 	if e.ages != nil {
 		s.OutOfDateDays = e.ages[id]
 	}
@@ -133,4 +136,17 @@ func (e *explainer) describe(id graph.ID, n *graph.Node) Step {
 		s.Arguments = append(s.Arguments, e.g.Node(a).Key)
 	}
 	return s
+}
+
+// standardError says how well a statistic of draws is known.
+func (e *explainer) standardError(d *graph.Draws) string {
+	id, there := e.g.Find(d.Error)
+	if !there {
+		return ""
+	}
+	v, known := e.values.Raw(id)
+	if !known {
+		return "; not drawn"
+	}
+	return "; standard error " + v.String()
 }

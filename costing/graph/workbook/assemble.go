@@ -48,6 +48,40 @@ func truth(holds bool) decimal.Decimal {
 	return decimal.Zero
 }
 
+// draws adds a check to what was drawn, which does not follow its inputs: each that any
+// of it rests on is still as it was.
+func (b *assembly) draws() {
+	drawn := b.g.Drawn()
+	var of []graph.ID
+	for _, id := range drawn {
+		if behind, there := b.g.Find(b.g.Node(id).Decision.Drawn.Of); there {
+			of = append(of, behind)
+		}
+	}
+	if len(of) == 0 {
+		return
+	}
+	behind, _, _ := b.g.Extract(of...)
+	var same []string
+	for i := range graph.ID(behind.Len()) {
+		n := behind.Node(i)
+		id, _ := b.g.Find(n.Key)
+		if n.Kind != graph.Input {
+			continue
+		}
+		was := Row{ID: graph.None, Kind: graph.Fixed, Label: "drawn with " + named(n), Unit: n.Unit.String(), Source: "as it was drawn", Key: n.Key}
+		was.Name = b.used.claim(cellName(n.Key + "//drawn-with"))
+		was.Value, was.Known = b.value(id)
+		b.printer.fixed = append(b.printer.fixed, was)
+		same = append(same, "IF("+snap(b.name(id))+"="+snap(was.Name)+",1,0)")
+	}
+	n := b.g.Node(drawn[0])
+	row := Row{ID: graph.None, Kind: graph.Proof, Verdict: true, Name: b.used.claim(cellName(n.Key + "//drawn")), Value: whole(1), Known: true,
+		Label: "draw again: an input that what the draws add rests on was edited", Key: n.Key}
+	row.Formula = "MIN(1," + b.list(n, "inputs as they were drawn", same) + ")"
+	b.checks = append(b.checks, row)
+}
+
 // model puts the sheets in order; empty ones are left out.
 func (b *assembly) model() *Model {
 	if len(b.checks) > 0 {

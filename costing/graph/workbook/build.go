@@ -59,6 +59,7 @@ func Build(g *graph.Graph, values Values, shown ...graph.ID) (*Model, error) {
 		}
 	}
 	b.windows()
+	b.draws()
 	m := b.model()
 	return m, m.check()
 }
@@ -228,7 +229,9 @@ func (b *assembly) row(id graph.ID) (Row, error) {
 	}
 	row := Row{ID: id, Kind: n.Kind, Verdict: n.Op == graph.Check, Name: b.name(id), Formula: formula,
 		Label: named(n), Unit: n.Unit.String(), FormulaID: how(n), Source: source(n), Key: n.Key}
-	row.Value, row.Known = b.value(id)
+	if row.Value, row.Known = b.value(id); n.Decision != nil && n.Decision.Drawn != nil && !row.Known {
+		row.Formula = "NA()" // nobody has drawn it
+	}
 	if n.Op == graph.Range {
 		row.Low, row.High = &Bound{Value: n.Low}, &Bound{Value: n.High}
 	}
@@ -244,6 +247,9 @@ func (b *assembly) value(id graph.ID) (decimal.Decimal, bool) {
 		if v, ok := b.values.Raw(id); ok || !held {
 			return v, ok
 		}
+	}
+	if n.Decision != nil && n.Decision.Drawn != nil {
+		return decimal.Decimal{}, false
 	}
 	return n.Value, held
 }

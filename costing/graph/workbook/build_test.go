@@ -12,6 +12,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/graphtest"
 	"kerfbook/costing/graph/workbook"
 )
@@ -73,6 +74,9 @@ func checkRow(t *testing.T, where string, g *graph.Graph, r workbook.Row) {
 		return
 	}
 	held := r.Kind == graph.Input || r.Kind == graph.Decision || r.Kind == graph.Fixed
+	if r.Kind == graph.Decision && g.Node(r.ID).Decision.Drawn != nil && !r.Known {
+		held = false // it is drawn, and has not been: #N/A
+	}
 	switch {
 	case held && (r.Formula != "" || !r.Known):
 		t.Errorf("%s: formula %q in a cell that holds a number", where, r.Formula)
@@ -228,6 +232,46 @@ func TestHelpersStandLast(t *testing.T) {
 		if text := strings.Join(got, " "); text != c.want {
 			t.Errorf("%s:\n%s, want\n%s", c.what, text, c.want)
 		}
+	}
+}
+
+// TestDrawnIsChecked: a figure that was drawn is held, and one check says whether every
+// input it rests on, and no other, is what it was drawn with.
+func TestDrawnIsChecked(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	s, euro := b.Root(), graph.Currency("EUR")
+	minutes, rate := s.Range("in/minutes", "run time", graph.Minute, number("1"), number("2"), number("4")), s.Input("in/rate", "rate", euro.Per(graph.Minute), number("0.5"))
+	s.Input("in/other", "other", graph.Plain, number("3"))
+	cost := s.Multiply("part/A/cost", "cost", minutes, rate)
+	added := s.Drawn("part/A/added", "what the draws add", cost, graph.Draws{Count: 4096, Seed: 1}, "the average of 4,096 draws")
+	s.Add("part/A/rests", "cost it rests on", cost, added)
+	g := finish(t, b)
+	failure, _ := g.Find(g.Node(added).Decision.Drawn.Error)
+	values, err := exact.Evaluate(g, exact.Pins{added: number("0.17"), failure: number("0.001"), minutes: number("3")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := build(t, g, values)
+	if r := m.Row(added); r.Kind != graph.Decision || r.Formula != "" || r.Value.String() != "0.17" {
+		t.Errorf("the cell of what was drawn: %+v", r)
+	}
+	checks := m.Checks().Rows
+	last := checks[len(checks)-1]
+	want := "MIN(1,IF(ROUND(_in_minutes,9)=ROUND(_in_minutes__drawn_with,9),1,0),IF(ROUND(_in_rate,9)=ROUND(_in_rate__drawn_with,9),1,0))"
+	if last.Formula != want || !last.Known || last.Value.String() != "1" || !strings.HasPrefix(last.Label, "draw again") {
+		t.Errorf("the check is %+v", last)
+	}
+	var was []string
+	for _, sheet := range m.Sheets {
+		for _, r := range sheet.Rows {
+			if strings.HasSuffix(r.Name, "__drawn_with") {
+				was = append(was, r.Value.String())
+			}
+		}
+	}
+	if !reflect.DeepEqual(was, []string{"3", "0.5"}) {
+		t.Errorf("it was drawn with %v", was)
 	}
 }
 

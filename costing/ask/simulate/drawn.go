@@ -1,0 +1,96 @@
+package simulate
+
+import (
+	"context"
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/column"
+	"kerfbook/costing/graph/exact"
+)
+
+// Drawn makes the draws that a graph asks for, see [graph.Draws], and gives what to pin:
+// the figures that are drawn, with their standard errors. One that has no value, at the
+// likely values or in any draw, is left without a pin. hold is what is pinned beside
+// them, values what the graph comes to with it before anything is drawn.
+func Drawn(ctx context.Context, g *graph.Graph, hold exact.Pins, values *exact.Values) (exact.Pins, error) {
+	out := exact.Pins{}
+	left := slices.DeleteFunc(slices.Clone(g.Drawn()), func(id graph.ID) bool { return !values.Defined(drawnOf(g, id)) })
+	for len(left) > 0 {
+		first := g.Node(left[0]).Decision.Drawn
+		r := Request{Draws: first.Count, Seed: first.Seed, Hold: hold}
+		var together, others []graph.ID // a shop has one number of draws, and one seed
+		for _, id := range left {
+			if d := g.Node(id).Decision.Drawn; d.Count != first.Count || d.Seed != first.Seed {
+				others = append(others, id)
+				continue
+			}
+			together = append(together, id)
+			if of := drawnOf(g, id); !slices.Contains(r.Outputs, of) {
+				r.Outputs = append(r.Outputs, of)
+			}
+		}
+		if err := r.drawn(ctx, g, together, out); err != nil {
+			return nil, err
+		}
+		left = others
+	}
+	return out, nil
+}
+
+// drawnOf is the figure that a drawn one is a statistic of; None where it is not there.
+func drawnOf(g *graph.Graph, id graph.ID) graph.ID {
+	of, there := g.Find(g.Node(id).Decision.Drawn.Of)
+	if !there {
+		return graph.None
+	}
+	return of
+}
+
+// drawn draws the outputs and pins the figures that are statistics of them. Two blocks
+// are the least from which there is an error.
+func (r *Request) drawn(ctx context.Context, g *graph.Graph, figures []graph.ID, pins exact.Pins) error {
+	if err := r.checkDraws(); err != nil {
+		return err
+	}
+	s, err := newSubject(g, r)
+	if err != nil {
+		return err
+	}
+	d, err := newDrawing(s, max(2, (r.Draws+column.Block-1)/column.Block), func(int, int) {})
+	if err != nil {
+		return err
+	}
+	if err := d.rounds(ctx); err != nil {
+		return err
+	}
+	for _, id := range figures {
+		asked := g.Node(id).Decision.Drawn
+		at := slices.Index(r.Outputs, drawnOf(g, id))
+		sample, above, failure := d.sampleOf(at), decimal.Zero, decimal.Zero
+		if d.plan.Varies(at) {
+			if sample.values < d.made*column.Block {
+				continue
+			}
+			e := sample.statistic(asked.Share)
+			above, failure = decimal.NewFromFloat(e.Value).Sub(s.likely[at]), decimal.NewFromFloat(e.Error)
+		}
+		// The places at which figures are compared: what a machine adds beyond is noise.
+		pins[id] = above.Round(graph.SnapPlaces)
+		if of, there := g.Find(asked.Error); there {
+			pins[of] = failure.Round(graph.SnapPlaces)
+		}
+	}
+	return nil
+}
+
+// statistic is the value that a share of the draws does not exceed; for 0, the average.
+func (s *sample) statistic(share decimal.Decimal) Estimate {
+	if share.IsZero() {
+		mean, _ := s.moments()
+		return mean
+	}
+	return s.quantile(share.InexactFloat64())
+}
