@@ -134,7 +134,7 @@ func TestFeatureGapsAtBuild(t *testing.T) {
 	} {
 		est := featuredSheet(t, c.old, c.new).est
 		named := est.Graph.Standing(nil).Missing(est.Variants[0].Full)
-		named = slices.DeleteFunc(named, func(n *graph.Node) bool { return n.Missing == "wage of MILL" })
+		named = slices.DeleteFunc(named, func(n graph.Node) bool { return n.Missing == "wage of MILL" })
 		if len(named) != 1 || named[0].Source.Path != c.path || !strings.Contains(named[0].Missing, c.message) {
 			t.Errorf("%s: missing are %v", c.new, named)
 		}

@@ -11,8 +11,7 @@ import (
 // Limits bound a graph, so that a hostile or mistaken book ends in an error and
 // not in a stuck process.
 type Limits struct {
-	// MaxNodes is 1,000,000 by default: some 700 MB while it is built, and what a shop
-	// of 10,000 parts with two operations each, or 2,000 with ten features each, takes
+	// MaxNodes is 1,000,000 by default: some 250 MB, and what a shop of 10,000 parts with two operations each, or 2,000 with ten features each, takes
 	// at once.
 	MaxNodes int
 }
@@ -20,9 +19,8 @@ type Limits struct {
 // Builder collects nodes. It records faults instead of returning them call by
 // call; Build gives them all.
 type Builder struct {
+	table
 	limits   Limits
-	nodes    []Node
-	byKey    map[string]ID
 	findings []Finding
 	faults   []error
 	full     bool
@@ -39,8 +37,7 @@ func newBuilder(limits Limits, room int) *Builder {
 	if limits.MaxNodes == 0 {
 		limits.MaxNodes = 1_000_000
 	}
-	room = min(room, limits.MaxNodes)
-	return &Builder{limits: limits, byKey: make(map[string]ID, room), nodes: make([]Node, 0, room)}
+	return &Builder{limits: limits, table: newTable(min(room, limits.MaxNodes))}
 }
 
 // expectedNodes is what an everyday estimate has; a larger one grows.
@@ -54,7 +51,7 @@ func (b *Builder) Build() (*Graph, error) {
 	if len(b.faults) > 0 {
 		return nil, errors.Join(b.faults...)
 	}
-	return (&Graph{nodes: b.nodes, byKey: b.byKey, findings: b.findings}).look(), nil
+	return (&Graph{table: b.table, findings: b.findings}).look(), nil
 }
 
 // Joined gives the errors that errors.Join made one; of any other error, itself.
@@ -95,8 +92,8 @@ func (b *Builder) fault(kind FaultKind, key, format string, args ...any) ID {
 }
 
 // refuse records a fault of a node, with the place it came from.
-func (b *Builder) refuse(kind FaultKind, n *Node, format string, args ...any) ID {
-	b.faults = append(b.faults, &FaultError{kind, n.Key, fmt.Sprintf(format, args...), n.Source.Path})
+func (b *Builder) refuse(kind FaultKind, s *slot, format string, args ...any) ID {
+	b.faults = append(b.faults, &FaultError{kind, s.key(), fmt.Sprintf(format, args...), s.path})
 	return Failed
 }
 
@@ -113,71 +110,50 @@ func (b *Builder) BeyondLimits() error {
 }
 
 // add checks a node against the operation table and appends it.
-func (b *Builder) add(n Node) ID {
-	if o, ok := b.overrides[n.Key]; ok {
-		return b.override(n, o)
+func (b *Builder) add(s slot, args ...ID) ID {
+	if len(b.overrides) > 0 {
+		if o, ok := b.overrides[s.key()]; ok {
+			return b.override(s, args, o)
+		}
 	}
-	if slices.Contains(n.Args, Failed) {
+	if slices.Contains(args, Failed) {
 		return Failed
 	}
-	for _, a := range n.Args {
+	for _, a := range args {
 		if a == None {
 			return None
 		}
 		if !b.has(a) {
-			return b.refuse(BadArguments, &n, "there is no figure %d", a)
+			return b.refuse(BadArguments, &s, "there is no figure %d", a)
 		}
 	}
-	if len(b.nodes) >= b.limits.MaxNodes {
+	if b.count >= b.limits.MaxNodes {
 		if b.full {
 			return Failed
 		}
 		b.full = true
-		return b.refuse(TooLarge, &n, "more than %d figures in one estimate; price fewer trims at once, or a book with fewer operations, tools and destinations", b.limits.MaxNodes)
+		return b.refuse(TooLarge, &s, "more than %d figures in one estimate; price fewer trims at once, or a book with fewer operations, tools and destinations", b.limits.MaxNodes)
 	}
-	if !validKey(n.Key) {
-		return b.refuse(BadKey, &n, "keys are elements of letters, digits, '.', '_' and '-' joined by '/'")
+	hash, valid := hashOf(s.prefix, s.name)
+	if !valid {
+		return b.refuse(BadKey, &s, "keys are elements of letters, digits, '.', '_' and '-' joined by '/'")
 	}
-	if _, taken := b.byKey[n.Key]; taken {
-		return b.refuse(DuplicateKey, &n, "built twice")
+	taken, free := b.find(hash, s.prefix, s.name)
+	if taken != None {
+		return b.refuse(DuplicateKey, &s, "built twice")
 	}
-	id := ID(len(b.nodes))
-	if len(b.nodes) == cap(b.nodes) { // twice, where append takes a quarter more and copies a whole shop often
-		b.nodes = slices.Grow(b.nodes, len(b.nodes))
-	}
-	b.nodes = append(b.nodes, n)
-	held := &b.nodes[id]
-	unit, problem := b.unitOf(held)
+	id := b.push(s, args, free)
+	unit, problem := b.unitOf(id)
 	if problem != "" {
-		b.nodes = b.nodes[:id]
-		return b.refuse(BadUnit, &n, "%s", problem)
+		b.pop(free)
+		return b.refuse(BadUnit, &s, "%s", problem)
 	}
-	held.Unit = unit
-	held.Args = slices.Clone(held.Args) // the caller may go on using its slice
-	b.byKey[held.Key] = id
+	b.at(id).unit = unit
 	return id
 }
 
-// has reports whether a node has been built; an ID may come from another builder.
-func (b *Builder) has(id ID) bool { return id >= 0 && int(id) < len(b.nodes) }
-
 // maxKey is the most bytes of a key.
 const maxKey = 200
-
-func validKey(key string) bool {
-	if key == "" || len(key) > maxKey {
-		return false
-	}
-	before := byte('/')
-	for i := range len(key) {
-		c := key[i]
-		if !keyByte[c] || c == '/' && before == '/' {
-			return false
-		}
-		before = c
-	}
-	return before != '/'
-}
 
 var keyByte = func() (t [256]bool) {
 	for _, c := range []byte("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._-/") {
@@ -188,12 +164,13 @@ var keyByte = func() (t [256]bool) {
 
 // unitOf applies the unit rule of the operation and gives the unit of the
 // result, or what is wrong with the arguments.
-func (b *Builder) unitOf(n *Node) (Unit, string) {
-	rule := unitRules[n.Op]
+func (b *Builder) unitOf(id ID) (Unit, string) {
+	s := b.at(id)
+	rule := unitRules[s.op]
 	if rule == nil {
-		return Unit{}, fmt.Sprintf("no unit rule for operation %s", n.Op)
+		return Unit{}, fmt.Sprintf("no unit rule for operation %s", s.op)
 	}
-	unit, problem := rule(n, units{b.nodes, n.Args})
+	unit, problem := rule(s, units{&b.table, b.argsOf(s)})
 	if problem == "" && unit == invalidUnit {
 		problem = "the unit has too many parts"
 	}
@@ -202,15 +179,15 @@ func (b *Builder) unitOf(n *Node) (Unit, string) {
 
 // units are the units of a node's arguments, read in place.
 type units struct {
-	nodes []Node
+	table *table
 	args  []ID
 }
 
 func (u units) len() int            { return len(u.args) }
-func (u units) at(i int) Unit       { return u.nodes[u.args[i]].Unit }
-func (u units) from(i, j int) units { return units{u.nodes, u.args[i:j]} }
+func (u units) at(i int) Unit       { return u.table.at(u.args[i]).unit }
+func (u units) from(i, j int) units { return units{u.table, u.args[i:j]} }
 
-type unitRule func(n *Node, args units) (Unit, string)
+type unitRule func(s *slot, args units) (Unit, string)
 
 var unitRules = [OpCount]unitRule{
 	Constant:    ownUnit,
@@ -240,19 +217,20 @@ var unitRules = [OpCount]unitRule{
 	Check:       checkUnit,
 }
 
-func ownUnit(n *Node, args units) (Unit, string) {
+func ownUnit(s *slot, args units) (Unit, string) {
 	if args.len() != 0 {
-		return Unit{}, fmt.Sprintf("%s takes no arguments", n.Op)
+		return Unit{}, fmt.Sprintf("%s takes no arguments", s.op)
 	}
-	if tooWide(n.Value) || tooWide(n.Low) || tooWide(n.High) || tooWide(n.SD) {
+	n := s.number()
+	if tooWide(n.Likely) || tooWide(n.Low) || tooWide(n.High) || tooWide(n.SD) {
 		return Unit{}, "more than 34 digits"
 	}
-	if n.Op == Range {
-		if fault := n.Estimate().Fault(); fault != nil {
+	if s.op == Range {
+		if fault := n.Fault(); fault != nil {
 			return Unit{}, fault.Problem
 		}
 	}
-	return n.Unit, ""
+	return s.unit, ""
 }
 
 // tooWide also refuses exponents so far out that comparing or printing the number
@@ -264,13 +242,13 @@ func tooWide(d decimal.Decimal) bool {
 // sameUnit wants every argument in one unit; exact arity for two, at least one
 // otherwise.
 func sameUnit(arity int) unitRule {
-	return func(n *Node, args units) (Unit, string) {
+	return func(s *slot, args units) (Unit, string) {
 		if args.len() == 0 || (arity == 2 && args.len() != 2) {
-			return Unit{}, fmt.Sprintf("%s with %d arguments", n.Op, args.len())
+			return Unit{}, fmt.Sprintf("%s with %d arguments", s.op, args.len())
 		}
 		for i := 1; i < args.len(); i++ {
 			if args.at(i) != args.at(0) {
-				return Unit{}, fmt.Sprintf("%s of %q and %q", n.Op, args.at(0), args.at(i))
+				return Unit{}, fmt.Sprintf("%s of %q and %q", s.op, args.at(0), args.at(i))
 			}
 		}
 		return args.at(0), ""
@@ -278,20 +256,20 @@ func sameUnit(arity int) unitRule {
 }
 
 func plainUnit(arity int) unitRule {
-	return func(n *Node, args units) (Unit, string) {
+	return func(s *slot, args units) (Unit, string) {
 		if args.len() != arity {
-			return Unit{}, fmt.Sprintf("%s with %d arguments", n.Op, args.len())
+			return Unit{}, fmt.Sprintf("%s with %d arguments", s.op, args.len())
 		}
 		for i := range args.len() {
 			if args.at(i) != Plain {
-				return Unit{}, fmt.Sprintf("%s wants plain numbers, got %q", n.Op, args.at(i))
+				return Unit{}, fmt.Sprintf("%s wants plain numbers, got %q", s.op, args.at(i))
 			}
 		}
 		return Plain, ""
 	}
 }
 
-func productUnit(n *Node, args units) (Unit, string) {
+func productUnit(s *slot, args units) (Unit, string) {
 	if args.len() == 0 {
 		return Unit{}, "multiply without arguments"
 	}
@@ -302,14 +280,14 @@ func productUnit(n *Node, args units) (Unit, string) {
 	return out, ""
 }
 
-func quotientUnit(n *Node, args units) (Unit, string) {
+func quotientUnit(s *slot, args units) (Unit, string) {
 	if args.len() != 2 {
 		return Unit{}, fmt.Sprintf("divide with %d arguments", args.len())
 	}
 	return args.at(0).Per(args.at(1)), ""
 }
 
-func sumProductsUnit(n *Node, args units) (Unit, string) {
+func sumProductsUnit(s *slot, args units) (Unit, string) {
 	if args.len() == 0 || args.len()%2 != 0 {
 		return Unit{}, fmt.Sprintf("sum of products with %d arguments", args.len())
 	}
@@ -322,22 +300,22 @@ func sumProductsUnit(n *Node, args units) (Unit, string) {
 	return first, ""
 }
 
-func leastUnit(n *Node, args units) (Unit, string) {
-	_, problem := sameUnit(1)(n, args)
+func leastUnit(s *slot, args units) (Unit, string) {
+	_, problem := sameUnit(1)(s, args)
 	return Plain, problem
 }
 
-func atUnit(n *Node, args units) (Unit, string) {
+func atUnit(s *slot, args units) (Unit, string) {
 	if args.len() < 2 {
 		return Unit{}, "at without values"
 	}
 	if args.at(0) != Plain {
 		return Unit{}, fmt.Sprintf("the index has unit %q", args.at(0))
 	}
-	return sameUnit(1)(n, args.from(1, args.len()))
+	return sameUnit(1)(s, args.from(1, args.len()))
 }
 
-func rootUnit(n *Node, args units) (Unit, string) {
+func rootUnit(s *slot, args units) (Unit, string) {
 	if args.len() != 1 {
 		return Unit{}, fmt.Sprintf("square root with %d arguments", args.len())
 	}
@@ -348,38 +326,41 @@ func rootUnit(n *Node, args units) (Unit, string) {
 	return root, ""
 }
 
-func chooseUnit(n *Node, args units) (Unit, string) {
+func chooseUnit(s *slot, args units) (Unit, string) {
 	if args.len() != 4 {
 		return Unit{}, fmt.Sprintf("choose with %d arguments", args.len())
 	}
 	if args.at(0) != args.at(1) {
 		return Unit{}, fmt.Sprintf("comparison of %q and %q", args.at(0), args.at(1))
 	}
-	return sameUnit(2)(n, args.from(2, 4))
+	return sameUnit(2)(s, args.from(2, 4))
 }
 
-func checkUnit(n *Node, args units) (Unit, string) {
-	_, problem := sameUnit(2)(n, args)
+func checkUnit(s *slot, args units) (Unit, string) {
+	_, problem := sameUnit(2)(s, args)
 	return Plain, problem
 }
 
 func bandUnit(axes int) unitRule {
-	return func(n *Node, args units) (Unit, string) {
+	return func(s *slot, args units) (Unit, string) {
+		if s.rare == nil {
+			return Unit{}, fmt.Sprintf("%s without axes", s.op)
+		}
 		want, cells := 0, 1
-		for _, a := range n.Axes {
+		for _, a := range s.rare.axes {
 			want += 1 + a.edges()
 			cells *= a.Count()
 		}
-		if len(n.Axes) != axes || args.len() != want+cells {
-			return Unit{}, fmt.Sprintf("%s with %d axes and %d arguments, wanted %d", n.Op, len(n.Axes), args.len(), want+cells)
+		if len(s.rare.axes) != axes || args.len() != want+cells {
+			return Unit{}, fmt.Sprintf("%s with %d axes and %d arguments, wanted %d", s.op, len(s.rare.axes), args.len(), want+cells)
 		}
 		at := 0
-		for _, a := range n.Axes {
-			if _, problem := sameUnit(1)(n, args.from(at, at+1+a.edges())); problem != "" {
+		for _, a := range s.rare.axes {
+			if _, problem := sameUnit(1)(s, args.from(at, at+1+a.edges())); problem != "" {
 				return Unit{}, problem
 			}
 			at += 1 + a.edges()
 		}
-		return sameUnit(1)(n, args.from(at, args.len()))
+		return sameUnit(1)(s, args.from(at, args.len()))
 	}
 }

@@ -13,14 +13,21 @@ func (s Scope) Likely(id ID) decimal.Decimal {
 	if id < 0 {
 		return decimal.Decimal{}
 	}
-	return s.b.nodes[id].Value
+	return s.b.at(id).value
 }
 
 // Extract copies the nodes that the given ones rest on into a graph of their
 // own, so that a solver can price its candidates while the whole is still being
 // built. It returns the graph and the given nodes' IDs in it; ok is false where
 // one of them is not there.
-func (s Scope) Extract(ids ...ID) (g *Graph, in []ID, ok bool) {
+func (s Scope) Extract(ids ...ID) (g *Graph, in []ID, ok bool) { return s.b.extract(ids) }
+
+// Extract copies the nodes that the given ones rest on into a graph of their own,
+// as [Scope.Extract] does while building. It returns the graph and the given
+// nodes' IDs in it; ok is false where one of them is not there.
+func (g *Graph) Extract(ids ...ID) (cone *Graph, in []ID, ok bool) { return g.extract(ids) }
+
+func (t *table) extract(ids []ID) (g *Graph, in []ID, ok bool) {
 	if slices.ContainsFunc(ids, func(id ID) bool { return id < 0 }) {
 		return nil, nil, false
 	}
@@ -30,15 +37,14 @@ func (s Scope) Extract(ids ...ID) (g *Graph, in []ID, ok bool) {
 		open = open[:len(open)-1]
 		if !needed[id] {
 			needed[id] = true
-			open = append(open, s.b.nodes[id].Args...)
+			open = append(open, t.argsOf(t.at(id))...)
 		}
 	}
-	g = &Graph{byKey: make(map[string]ID, len(needed))}
+	g = &Graph{table: newTable(len(needed))}
 	moved := make(map[ID]ID, len(needed))
 	for _, id := range slices.Sorted(maps.Keys(needed)) {
-		moved[id] = ID(len(g.nodes))
-		g.nodes = append(g.nodes, s.b.nodes[id].moved(moved))
-		g.byKey[s.b.nodes[id].Key] = moved[id]
+		s := t.at(id)
+		moved[id] = g.take(*s, t.argsOf(s), moved)
 	}
 	for _, id := range ids {
 		in = append(in, moved[id])
@@ -46,47 +52,40 @@ func (s Scope) Extract(ids ...ID) (g *Graph, in []ID, ok bool) {
 	return g.look(), in, true
 }
 
-// moved gives the node with its arguments renumbered. A decision is taken as it
-// stands: the extract may lack the inputs its windows name.
-func (n Node) moved(to map[ID]ID) Node {
-	args := make([]ID, len(n.Args))
-	for i, a := range n.Args {
-		args[i] = to[a]
+// take appends a node of another table with its arguments renumbered. A decision is
+// taken as it stands: the table may lack the inputs its windows name.
+func (t *table) take(s slot, args []ID, moved map[ID]ID) ID {
+	own := make([]ID, len(args))
+	for i, a := range args {
+		own[i] = moved[a]
 	}
-	n.Args = args
-	if n.Decision != nil {
-		held := *n.Decision
-		held.Valid = nil
-		n.Decision = &held
+	if s.rare != nil && s.rare.decision != nil {
+		held, decision := *s.rare, *s.rare.decision
+		decision.Valid, held.decision = nil, &decision
+		s.rare = &held
 	}
-	return n
-}
-
-// Extract copies the nodes that the given ones rest on into a graph of their own,
-// as [Scope.Extract] does while building. It returns the graph and the given
-// nodes' IDs in it; ok is false where one of them is not there.
-func (g *Graph) Extract(ids ...ID) (cone *Graph, in []ID, ok bool) {
-	return (&Builder{nodes: g.nodes, byKey: g.byKey}).Root().Extract(ids...)
+	hash, _ := hashOf(s.prefix, s.name)
+	_, free := t.find(hash, s.prefix, s.name)
+	return t.push(s, own, free)
 }
 
 // Renamed gives the graph with other keys. Inputs that come to share a key and a number
 // are one.
 func (g *Graph) Renamed(name func(n *Node) string) *Graph {
-	out := &Graph{byKey: make(map[string]ID, len(g.nodes)), findings: g.findings}
-	moved := make(map[ID]ID, len(g.nodes))
-	for id := range ID(len(g.nodes)) {
-		n := g.nodes[id].moved(moved)
-		n.Key = name(&n)
-		if there, taken := out.byKey[n.Key]; taken {
-			if m := &out.nodes[there]; m.Kind == Input && m.Unit == n.Unit && m.Value.Equal(n.Value) {
+	out := &Graph{table: newTable(g.count), findings: g.findings}
+	moved := make(map[ID]ID, g.count)
+	for id := range ID(g.count) {
+		s, n := *g.at(id), g.node(id)
+		args := n.Args
+		s.prefix, s.name = "", name(&n)
+		if there := out.lookup("", s.name); there != None {
+			if m := out.at(there); m.kind == Input && m.unit == s.unit && m.value.Equal(s.value) {
 				moved[id] = there
 				continue
 			}
-			n.Key = g.nodes[id].Key
+			s.prefix, s.name = "", n.Key
 		}
-		moved[id] = ID(len(out.nodes))
-		out.nodes = append(out.nodes, n)
-		out.byKey[n.Key] = moved[id]
+		moved[id] = out.take(s, args, moved)
 	}
 	return out.look()
 }

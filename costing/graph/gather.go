@@ -22,36 +22,33 @@ type term struct {
 // in partial figures that say from where to where they go. They go by key: each partial
 // sum is rounded, and no figure may depend on the place of a record in its list.
 func (s Scope) gather(name, label string, op Op, size int, args []ID) ID {
-	whole := s.node(name, label, op, args...)
 	if len(args) <= widest*size || slices.ContainsFunc(args, func(a ID) bool { return !s.b.has(a) }) {
-		return s.b.add(whole)
+		return s.compute(name, label, op, args...)
 	}
 	var terms []term
-	for pair := range slices.Chunk(args, size) {
-		t := term{args: pair, first: s.b.nodes[pair[size-1]].Of}
+	for pair := range slices.Chunk(slices.Clone(args), size) {
+		t := term{args: pair, first: s.b.at(pair[size-1]).of}
 		t.last = t.first
 		for _, a := range pair {
-			t.place += byNumber(s.b.nodes[a].Key) + " "
+			t.place += byNumber(s.b.at(a).key()) + " "
 		}
 		terms = append(terms, t)
 	}
 	slices.SortStableFunc(terms, func(x, y term) int { return strings.Compare(x.place, y.place) })
-	for len(terms) > widest {
-		name += "-part"
+	for level := 1; len(terms) > widest; level++ {
+		part := name + strings.Repeat("-part", level)
 		parts := make([]term, (len(terms)+widest-1)/widest)
 		for i := range parts {
 			of := terms[i*len(terms)/len(parts) : (i+1)*len(terms)/len(parts)]
 			t := term{first: of[0].first, last: of[len(of)-1].last}
-			part := s.node(fmt.Sprintf("%s-%d", name, i+1), label+", "+t.words(i+1, len(parts)), whole.Op, together(of)...)
-			t.args = []ID{s.b.add(part)}
+			t.args = []ID{s.compute(fmt.Sprintf("%s-%d", part, i+1), label+", "+t.words(i+1, len(parts)), op, together(of)...)}
 			parts[i] = t
 		}
 		if terms = parts; op == SumProducts {
-			whole.Op = Add
+			op = Add
 		}
 	}
-	whole.Args = together(terms)
-	return s.b.add(whole)
+	return s.compute(name, label, op, together(terms)...)
 }
 
 // words say which terms of a sum a part of it takes.

@@ -36,18 +36,13 @@ type Node struct {
 	Label string // for a person: "run time"
 	Of    string // the thing it is a figure of: "desk base, operation 30"; may be empty
 	Unit  Unit
-	Op    Op
 	Kind  Kind
-	Args  []ID
+	Operation
 
 	Value     decimal.Decimal // Constant: the number; Range: likely; Decided: the decision
 	Low, High decimal.Decimal // Range only
 	Shape     bom.Shape       // Range only: how its values are spread
 	SD        decimal.Decimal // Range of normal shape only: deviation before it is cut off at low and high
-
-	Compare  Comparison // Choose, Check
-	Axes     []Bands    // Band: one, Band2: two
-	Decision *Choice    // Decided only
 
 	// Missing names, for people, an input that nobody has entered: "wage of
 	// BENCH". It counts as 0; see [Graph.Standing].
@@ -55,6 +50,15 @@ type Node struct {
 
 	Formula string // id of the formula: "S1"
 	Source  Source
+}
+
+// Operation is how a figure follows from others.
+type Operation struct {
+	Op       Op
+	Args     []ID
+	Compare  Comparison // Choose, Check
+	Axes     []Bands    // Band: one, Band2: two
+	Decision *Choice    // Decided only
 }
 
 // Estimate gives what was typed for a Range node.
@@ -137,8 +141,7 @@ type Finding struct {
 
 // Graph is an immutable set of nodes in evaluation order.
 type Graph struct {
-	nodes    []Node
-	byKey    map[string]ID
+	table
 	findings []Finding
 	// lacks says that a node is missing, aged that a price has run out; see look.
 	lacks, aged bool
@@ -147,19 +150,19 @@ type Graph struct {
 
 // look notes of a finished graph what is asked for again and again.
 func (g *Graph) look() *Graph {
-	for id := range g.nodes {
-		n := &g.nodes[id]
-		g.lacks = g.lacks || n.Missing != ""
-		g.aged = g.aged || n.Source.AgeDays > 0
-		if n.Decision != nil && n.Decision.Drawn != nil && n.Decision.Drawn.Error != "" {
-			g.drawn = append(g.drawn, ID(id))
+	for id := range ID(g.count) {
+		s := g.at(id)
+		g.lacks = g.lacks || s.missing() != ""
+		g.aged = g.aged || s.source != nil && s.source.AgeDays > 0
+		if d := s.decision(); d != nil && d.Drawn != nil && d.Drawn.Error != "" {
+			g.drawn = append(g.drawn, id)
 		}
 	}
 	return g
 }
 
 // Len is the number of nodes.
-func (g *Graph) Len() int { return len(g.nodes) }
+func (g *Graph) Len() int { return g.count }
 
 // Lacks reports that something is missing in the graph.
 func (g *Graph) Lacks() bool { return g.lacks }
@@ -171,13 +174,33 @@ func (g *Graph) Aged() bool { return g.aged }
 // errors not among them.
 func (g *Graph) Drawn() []ID { return g.drawn }
 
-// Node gives a node by ID. The node must not be changed.
-func (g *Graph) Node(id ID) *Node { return &g.nodes[id] }
+// Node gives a node by ID. What it refers to must not be changed. Who asks every node
+// of a graph for one thing has it cheaper from [Graph.Key], [Graph.Operation],
+// [Graph.Kind] and [Graph.Source].
+func (g *Graph) Node(id ID) Node { return g.node(id) }
+
+// Key gives the key of a node.
+func (g *Graph) Key(id ID) string { return g.at(id).key() }
+
+// Operation gives how a node follows from others.
+func (g *Graph) Operation(id ID) Operation { return g.operation(g.at(id)) }
+
+// Args gives what a node follows from.
+func (g *Graph) Args(id ID) []ID { return g.argsOf(g.at(id)) }
+
+// Kind gives the kind of a node.
+func (g *Graph) Kind(id ID) Kind { return g.at(id).kind }
+
+// Value gives the number of an input, constant or decision: the likely one of a range.
+func (g *Graph) Value(id ID) decimal.Decimal { return g.at(id).value }
+
+// Source gives where a node comes from; the path apart, nodes share it.
+func (g *Graph) Source(id ID) *Source { return g.at(id).source }
 
 // Find gives the ID of a key.
 func (g *Graph) Find(key string) (ID, bool) {
-	id, ok := g.byKey[key]
-	return id, ok
+	id := g.lookup("", key)
+	return id, id != None
 }
 
 // Findings are the remarks made while building, in order.

@@ -33,32 +33,32 @@ func (b *Builder) Override(key string, o Override) {
 // override adds a node whose key is overridden: the node under its new key, and
 // the number. A number that cannot stand there is reported, and the node keeps
 // its place.
-func (b *Builder) override(n Node, o Override) ID {
-	delete(b.overrides, n.Key)
-	key := n.Key
+func (b *Builder) override(n slot, args []ID, o Override) ID {
+	key := n.key()
+	delete(b.overrides, key)
 	switch {
-	case n.Kind == Input:
-		b.fault(BadOverride, key, "%s is a number that was entered; change the input itself", n.Label)
-		return b.add(n)
-	case n.Kind != Computed:
-		b.fault(BadOverride, key, "%s is not computed, so nothing can be put in its place; only computed figures can be overridden", n.Label)
-		return b.add(n)
+	case n.kind == Input:
+		b.fault(BadOverride, key, "%s is a number that was entered; change the input itself", n.label)
+		return b.add(n, args...)
+	case n.kind != Computed:
+		b.fault(BadOverride, key, "%s is not computed, so nothing can be put in its place; only computed figures can be overridden", n.label)
+		return b.add(n, args...)
 	case len(key)+len(computedName) > maxKey:
 		b.fault(BadOverride, key, "the key is too long to be overridden")
-		return b.add(n)
+		return b.add(n, args...)
 	}
-	n.Key = key + computedName
-	computed := b.add(n)
+	n.name += computedName
+	computed := b.add(n, args...)
 	if computed < 0 {
 		return computed
 	}
-	unit := b.nodes[computed].Unit
+	unit := b.at(computed).unit
 	if unit.String() != o.Unit {
-		b.fault(BadOverride, key, "%s is in %q, not in %q", n.Label, unit, o.Unit)
+		b.fault(BadOverride, key, "%s is in %q, not in %q", n.label, unit, o.Unit)
 	}
-	s := Scope{b: b, of: n.Of, source: Source{Where: InPlace, Path: o.Path, Cite: o.Reason + ", since " + string(o.Since)}}
-	id := s.Number(key, n.Label, unit, o.Number, "")
-	b.findings = append(b.findings, Finding{Note, key, n.Label + thing(n.Of) + " is entered, since " + string(o.Since) + ": " + o.Reason, o.Path})
+	s := Scope{b: b, of: n.of, source: &Source{Where: InPlace, Cite: o.Reason + ", since " + string(o.Since)}, path: o.Path}
+	id := s.Number(key, n.label, unit, o.Number, "")
+	b.findings = append(b.findings, Finding{Note, key, n.label + thing(n.of) + " is entered, since " + string(o.Since) + ": " + o.Reason, o.Path})
 	return id
 }
 
@@ -72,10 +72,12 @@ func thing(of string) string {
 // Computed gives the computed figure in whose place the number with a key stands;
 // ok is false for any other key.
 func (g *Graph) Computed(key string) (computed ID, ok bool) {
-	id, ok := g.byKey[key]
-	if !ok || g.nodes[id].Source.Where != InPlace {
+	id, ok := g.Find(key)
+	if !ok {
 		return None, false
 	}
-	computed, ok = g.byKey[key+computedName]
-	return computed, ok
+	if source := g.Source(id); source == nil || source.Where != InPlace {
+		return None, false
+	}
+	return g.Find(key + computedName)
 }

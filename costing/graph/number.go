@@ -5,8 +5,8 @@ import "kerfbook/bom"
 // Number adds what a person typed: a constant, or a range where a range was
 // given. path is the field's place below the path of the scope's source.
 func (s Scope) Number(name, label string, unit Unit, n bom.Number, path string) ID {
-	if path != "" && s.source.Path != "" {
-		s.source.Path += "." + path
+	if path != "" && s.path != "" {
+		s.path += "." + path
 	}
 	if n.Missing {
 		return s.Missing(name, label, unit, label+thing(s.Record()))
@@ -41,8 +41,8 @@ func (s Scope) Once(name string, write func() ID) ID {
 
 // Within narrows the path of the source.
 func (s Scope) Within(path string) Scope {
-	if s.source.Path != "" {
-		s.source.Path += "." + path
+	if s.path != "" {
+		s.path += "." + path
 	}
 	return s
 }

@@ -140,7 +140,7 @@ type AxisArgs struct {
 //
 // The argument order is, per axis: x, low edge if any, inner edges, high edge if
 // any; then the values.
-func (n *Node) BandArgs() (axes []AxisArgs, values []ID) {
+func (n Operation) BandArgs() (axes []AxisArgs, values []ID) {
 	rest := n.Args
 	for _, b := range n.Axes {
 		var a AxisArgs

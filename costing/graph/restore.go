@@ -18,11 +18,11 @@ func Restore(nodes []Node, findings []Finding) (*Graph, error) {
 			break
 		}
 		unit := n.Unit
-		id := b.add(n)
+		id := b.add(slotOf(n), n.Args...)
 		if id < 0 {
 			break // what follows counts on this one
 		}
-		if got := b.nodes[id].Unit; got != unit {
+		if got := b.at(id).unit; got != unit {
 			b.fault(BadUnit, n.Key, "is given in %q and follows in %q", unit, got)
 		}
 	}
@@ -63,11 +63,8 @@ func (b *Builder) restorable(n Node) string {
 // Extend gives a builder that starts with the nodes and findings of a graph, so
 // that figures can be added that rest on them. The graph itself stays as it is.
 func Extend(g *Graph) *Builder {
-	b := newBuilder(Limits{}, g.Len()+g.Len()/4)
-	b.nodes = append(b.nodes, g.nodes...)
-	for key, id := range g.byKey {
-		b.byKey[key] = id
-	}
+	b := newBuilder(Limits{}, 0)
+	b.table = g.copied()
 	b.findings = append(b.findings, g.findings...)
 	return b
 }

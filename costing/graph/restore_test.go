@@ -26,7 +26,7 @@ func nodes(t *testing.T) (*graph.Graph, []graph.Node) {
 	g := graphtest.Built(t, b)
 	var out []graph.Node
 	for id := range graph.ID(g.Len()) {
-		out = append(out, *g.Node(id))
+		out = append(out, g.Node(id))
 	}
 	return g, out
 }

@@ -14,7 +14,8 @@ import (
 type Scope struct {
 	b       *Builder
 	prefix  string
-	source  Source
+	source  *Source
+	path    string // of the source
 	formula string
 	of      string
 	// Where the numbers stand that people enter, and what they are figures of: beside
@@ -43,7 +44,7 @@ func (s Scope) Entered(thing string, elements ...string) Scope {
 
 // From sets the source of the nodes to come.
 func (s Scope) From(src Source) Scope {
-	s.source = src
+	s.source, s.path = &src, src.Path
 	return s
 }
 
@@ -83,19 +84,16 @@ func (s Scope) Key(name string) string { return s.prefix + name }
 
 // Lookup gives the node of a full key that has been built before, or None.
 func (s Scope) Lookup(fullKey string) ID {
-	if id, ok := s.b.byKey[fullKey]; ok {
-		return id
-	}
-	return None
+	return s.b.lookup("", fullKey)
 }
 
 // Known gives the node of this scope that has been built under a name, computed or
 // entered, or None.
 func (s Scope) Known(name string) ID {
-	if id := s.Lookup(s.Key(name)); id != None {
+	if id := s.b.lookup(s.prefix, name); id != None || s.entered == s.prefix {
 		return id
 	}
-	return s.Lookup(s.entered + name)
+	return s.b.lookup(s.entered, name)
 }
 
 // Label gives the label of a node built before.
@@ -103,7 +101,7 @@ func (s Scope) Label(id ID) string {
 	if id < 0 {
 		return "?"
 	}
-	return s.b.nodes[id].Label
+	return s.b.at(id).label
 }
 
 // Unit gives the unit of a node built before; plain for what is not there.
@@ -111,7 +109,7 @@ func (s Scope) Unit(id ID) Unit {
 	if id < 0 {
 		return Plain
 	}
-	return s.b.nodes[id].Unit
+	return s.b.at(id).unit
 }
 
 // Find records a finding about a key of this scope, once however often it is met; an
@@ -121,37 +119,39 @@ func (s Scope) Find(sev Severity, name, message string) {
 	if name == "" && len(s.prefix) > 0 {
 		key = s.prefix[:len(s.prefix)-1]
 	}
-	if f := (Finding{sev, key, message, s.source.Path}); !slices.Contains(s.b.findings, f) {
+	if f := (Finding{sev, key, message, s.path}); !slices.Contains(s.b.findings, f) {
 		s.b.findings = append(s.b.findings, f)
 	}
 }
 
-func (s Scope) node(name, label string, op Op, args ...ID) Node {
-	return Node{Key: s.Key(name), Label: label, Of: s.of, Op: op, Args: args, Source: s.source, Formula: s.formula}
+func (s Scope) slot(name, label string, op Op) slot {
+	return slot{prefix: s.prefix, name: name, label: label, of: s.of, op: op, source: s.source, path: s.path, formula: s.formula}
+}
+
+func (s Scope) compute(name, label string, op Op, args ...ID) ID {
+	return s.b.add(s.slot(name, label, op), args...)
 }
 
 // Input adds a number that a person typed or a reference row holds.
 func (s Scope) Input(name, label string, unit Unit, value decimal.Decimal) ID {
-	n := s.node(name, label, Constant)
-	n.Unit, n.Value = unit, value
+	n := s.slot(name, label, Constant)
+	n.unit, n.value = unit, value
 	return s.enter(n)
 }
 
 // enter adds a number that people enter, or finds it where another scope has added
 // it. A second number under the same name is a fault.
-func (s Scope) enter(n Node) ID {
-	n.Kind, n.Formula = Input, ""
+func (s Scope) enter(n slot) ID {
+	n.kind, n.formula = Input, ""
 	if s.entered == s.prefix {
 		return s.b.add(n)
 	}
-	n.Key, n.Of = s.entered+strings.TrimPrefix(n.Key, s.prefix), s.record
-	id := s.Lookup(n.Key)
+	n.prefix, n.of = s.entered, s.record
+	id := s.b.lookup(n.prefix, n.name)
 	if id == None {
 		return s.b.add(n)
 	}
-	m := &s.b.nodes[id]
-	same := m.Op == n.Op && m.Unit == n.Unit && m.Value.Equal(n.Value) && m.Low.Equal(n.Low) && m.High.Equal(n.High) && m.Shape == n.Shape && m.SD.Equal(n.SD)
-	if !same || m.Missing != n.Missing {
+	if !s.b.at(id).same(&n) {
 		return s.b.refuse(DuplicateKey, &n, "entered twice, with different numbers or units")
 	}
 	return id
@@ -161,8 +161,8 @@ func (s Scope) enter(n Node) ID {
 // BENCH". It counts as 0, and what rests on it is at least what it shows, or
 // withheld.
 func (s Scope) Missing(name, label string, unit Unit, what string) ID {
-	n := s.node(name, label, Constant)
-	n.Unit, n.Missing = unit, what
+	n := s.slot(name, label, Constant)
+	n.unit, n.rare = unit, &rare{missing: what}
 	return s.enter(n)
 }
 
@@ -173,9 +173,8 @@ func (s Scope) Range(name, label string, unit Unit, low, likely, high decimal.De
 
 // Estimate adds an estimated number of any shape. What is no range is a fault.
 func (s Scope) Estimate(name, label string, unit Unit, r bom.Number) ID {
-	n := s.node(name, label, Range)
-	n.Unit, n.Low, n.Value, n.High = unit, r.Low, r.Likely, r.High
-	n.Shape, n.SD = r.Shape, r.SD
+	n := s.slot(name, label, Range)
+	n.unit, n.value, n.rare = unit, r.Likely, &rare{low: r.Low, high: r.High, sd: r.SD, shape: r.Shape}
 	return s.enter(n)
 }
 
@@ -183,15 +182,15 @@ func (s Scope) Estimate(name, label string, unit Unit, r bom.Number) ID {
 // constant, a rounding step. Its key does not depend on the scope. A second
 // number under the same name is a fault.
 func (s Scope) Fixed(name, label string, unit Unit, value decimal.Decimal, cite string) ID {
-	key := "fixed/" + name
-	if id, ok := s.b.byKey[key]; ok {
-		if n := &s.b.nodes[id]; n.Unit != unit || tooWide(value) || !n.Value.Equal(value) {
-			return s.b.fault(DuplicateKey, key, "fixed twice, with different numbers or units")
+	const prefix = "fixed/"
+	if id := s.b.lookup(prefix, name); id != None {
+		if n := s.b.at(id); n.unit != unit || tooWide(value) || !n.value.Equal(value) {
+			return s.b.fault(DuplicateKey, prefix+name, "fixed twice, with different numbers or units")
 		}
 		return id
 	}
-	return s.b.add(Node{Key: key, Label: label, Op: Constant, Kind: Fixed, Unit: unit, Value: value,
-		Source: Source{Cite: cite}})
+	return s.b.add(slot{prefix: prefix, name: name, label: label, op: Constant, kind: Fixed, unit: unit, value: value,
+		source: &Source{Cite: cite}})
 }
 
 // One is the fixed number 1 in a unit: the step of whole pieces, whole loads.
@@ -239,17 +238,17 @@ func (s Scope) Add(name, label string, args ...ID) ID { return s.gather(name, la
 
 // Multiply adds a × b × …
 func (s Scope) Multiply(name, label string, args ...ID) ID {
-	return s.b.add(s.node(name, label, Multiply, args...))
+	return s.compute(name, label, Multiply, args...)
 }
 
 // Subtract adds a − b.
 func (s Scope) Subtract(name, label string, a, b ID) ID {
-	return s.b.add(s.node(name, label, Subtract, a, b))
+	return s.compute(name, label, Subtract, a, b)
 }
 
 // Divide adds a ÷ b.
 func (s Scope) Divide(name, label string, a, b ID) ID {
-	return s.b.add(s.node(name, label, Divide, a, b))
+	return s.compute(name, label, Divide, a, b)
 }
 
 // SumProducts adds a₁×b₁ + a₂×b₂ + …
@@ -269,22 +268,22 @@ func (s Scope) Maximum(name, label string, args ...ID) ID {
 
 // Least adds the index, from 1, of the smallest argument; the first on ties.
 func (s Scope) Least(name, label string, args ...ID) ID {
-	return s.b.add(s.node(name, label, Least, args...))
+	return s.compute(name, label, Least, args...)
 }
 
 // At adds the value with an index from 1.
 func (s Scope) At(name, label string, index ID, values ...ID) ID {
-	return s.b.add(s.node(name, label, At, append([]ID{index}, values...)...))
+	return s.compute(name, label, At, append([]ID{index}, values...)...)
 }
 
 // Floor adds the largest multiple of step not above x.
 func (s Scope) Floor(name, label string, x, step ID) ID {
-	return s.b.add(s.node(name, label, Floor, x, step))
+	return s.compute(name, label, Floor, x, step)
 }
 
 // Ceiling adds the smallest multiple of step not below x.
 func (s Scope) Ceiling(name, label string, x, step ID) ID {
-	return s.b.add(s.node(name, label, Ceiling, x, step))
+	return s.compute(name, label, Ceiling, x, step)
 }
 
 // Whole rounds x up to a whole number of its unit.
@@ -297,37 +296,37 @@ func (s Scope) Whole(name, label string, x ID) ID {
 
 // Round adds x rounded to the nearest multiple of step, halves away from zero.
 func (s Scope) Round(name, label string, x, step ID) ID {
-	return s.b.add(s.node(name, label, Round, x, step))
+	return s.compute(name, label, Round, x, step)
 }
 
 // RoundEven adds x rounded to the nearest multiple of step, halves to even.
 func (s Scope) RoundEven(name, label string, x, step ID) ID {
-	return s.b.add(s.node(name, label, RoundEven, x, step))
+	return s.compute(name, label, RoundEven, x, step)
 }
 
 // Power adds x to the power y, both plain numbers.
 func (s Scope) Power(name, label string, x, y ID) ID {
-	return s.b.add(s.node(name, label, Power, x, y))
+	return s.compute(name, label, Power, x, y)
 }
 
 // SquareRoot adds √x.
 func (s Scope) SquareRoot(name, label string, x ID) ID {
-	return s.b.add(s.node(name, label, SquareRoot, x))
+	return s.compute(name, label, SquareRoot, x)
 }
 
 // NaturalLog adds ln x.
 func (s Scope) NaturalLog(name, label string, x ID) ID {
-	return s.b.add(s.node(name, label, NaturalLog, x))
+	return s.compute(name, label, NaturalLog, x)
 }
 
 // Exponential adds e to the power x.
 func (s Scope) Exponential(name, label string, x ID) ID {
-	return s.b.add(s.node(name, label, Exponential, x))
+	return s.compute(name, label, Exponential, x)
 }
 
 // ArcCosine adds arccos x, in radians.
 func (s Scope) ArcCosine(name, label string, x ID) ID {
-	return s.b.add(s.node(name, label, ArcCosine, x))
+	return s.compute(name, label, ArcCosine, x)
 }
 
 // Axis is one axis of a lookup: x, its bands and their edges.
@@ -340,17 +339,17 @@ type Axis struct {
 
 // Band adds a lookup of x in bands; values has one entry per band.
 func (s Scope) Band(name, label string, axis Axis, values ...ID) ID {
-	n := s.node(name, label, Band, append(axis.args(), values...)...)
-	n.Axes = []Bands{axis.Bands}
-	return s.b.add(n)
+	n := s.slot(name, label, Band)
+	n.rare = &rare{axes: []Bands{axis.Bands}}
+	return s.b.add(n, append(axis.args(), values...)...)
 }
 
 // Band2 adds a lookup in two dimensions; values has rows × columns entries, the
 // columns (second axis) running fastest.
 func (s Scope) Band2(name, label string, rows, columns Axis, values ...ID) ID {
-	n := s.node(name, label, Band2, append(append(rows.args(), columns.args()...), values...)...)
-	n.Axes = []Bands{rows.Bands, columns.Bands}
-	return s.b.add(n)
+	n := s.slot(name, label, Band2)
+	n.rare = &rare{axes: []Bands{rows.Bands, columns.Bands}}
+	return s.b.add(n, append(append(rows.args(), columns.args()...), values...)...)
 }
 
 func (a Axis) args() []ID {
@@ -368,9 +367,9 @@ func (a Axis) args() []ID {
 // Choose adds "then" where the comparison of a and b holds, "otherwise" where
 // not.
 func (s Scope) Choose(name, label string, a ID, c Comparison, b, then, otherwise ID) ID {
-	n := s.node(name, label, Choose, a, b, then, otherwise)
-	n.Compare = c
-	return s.b.add(n)
+	n := s.slot(name, label, Choose)
+	n.compare = c
+	return s.b.add(n, a, b, then, otherwise)
 }
 
 // Decided adds a value found by a solver.
@@ -382,11 +381,11 @@ func (s Scope) Decided(name, label string, unit Unit, value decimal.Decimal, how
 		case !s.b.has(w.Input):
 			return s.b.fault(BadArguments, s.Key(name), "there is no figure %d", w.Input)
 		case tooWide(w.Low) || tooWide(w.High) || w.Low.GreaterThan(w.High):
-			return s.b.fault(BadArguments, s.Key(name), "the window of %s is not in order low, high", s.b.nodes[w.Input].Key)
+			return s.b.fault(BadArguments, s.Key(name), "the window of %s is not in order low, high", s.b.at(w.Input).key())
 		}
 	}
-	n := s.node(name, label, Decided)
-	n.Unit, n.Value, n.Kind, n.Decision = unit, value, Decision, &how
+	n := s.slot(name, label, Decided)
+	n.unit, n.value, n.kind, n.rare = unit, value, Decision, &rare{decision: &how}
 	return s.b.add(n)
 }
 
@@ -397,20 +396,20 @@ func (s Scope) Drawn(name, label string, of ID, d Draws, rule string) ID {
 	if of < 0 {
 		return of
 	}
-	d.Of = s.b.nodes[of].Key
+	d.Of = s.b.at(of).key()
 	of = s.Decided(name+"-error", "standard error of "+label, s.Unit(of), decimal.Zero,
 		Choice{Solver: "draws", Rule: "standard error of " + rule, Drawn: &Draws{Of: d.Of, Count: d.Count, Seed: d.Seed}})
 	if of < 0 {
 		return of
 	}
-	d.Error = s.b.nodes[of].Key
+	d.Error = s.b.at(of).key()
 	return s.Decided(name, label, s.Unit(of), decimal.Zero, Choice{Solver: "draws", Rule: rule, Drawn: &d})
 }
 
 // Check adds 1 where the comparison of a and b holds and 0 where not. The label
 // says in words what must hold.
 func (s Scope) Check(name, label string, a ID, c Comparison, b ID) ID {
-	n := s.node(name, label, Check, a, b)
-	n.Compare, n.Kind = c, Proof
-	return s.b.add(n)
+	n := s.slot(name, label, Check)
+	n.compare, n.kind = c, Proof
+	return s.b.add(n, a, b)
 }

@@ -34,7 +34,7 @@ func (g *Graph) Standing(given map[ID]decimal.Decimal) *Standing {
 	s.states = make([]State, g.Len())
 	positive := make([]bool, g.Len()) // not negative, whatever is entered for what is missing
 	for id := range ID(g.Len()) {
-		n := &g.nodes[id]
+		n := g.at(id)
 		if v, held := given[id]; held {
 			positive[id] = !v.IsNegative()
 			continue
@@ -46,18 +46,18 @@ func (g *Graph) Standing(given map[ID]decimal.Decimal) *Standing {
 }
 
 // state is that of a figure whose arguments have theirs.
-func (s *Standing) state(n *Node, positive []bool) State {
-	if n.Missing != "" {
+func (s *Standing) state(n *slot, positive []bool) State {
+	if n.missing() != "" {
 		return AtLeast
 	}
-	if slices.ContainsFunc(s.g.behind(n.Decision), func(id ID) bool { return s.states[id] != Clean }) {
+	if slices.ContainsFunc(s.g.behind(n.decision()), func(id ID) bool { return s.states[id] != Clean }) {
 		return Withheld
 	}
-	out := Clean
-	for i, a := range n.Args {
+	out, args := Clean, s.g.argsOf(n)
+	for i, a := range args {
 		switch {
 		case s.states[a] == Clean:
-		case s.states[a] == Withheld || !rises[n.Op](n.Args, i, positive):
+		case s.states[a] == Withheld || !rises[n.op](args, i, positive):
 			return Withheld
 		default:
 			out = AtLeast
@@ -93,7 +93,7 @@ func (s *Standing) Of(id ID) State {
 
 // Missing names what is missing behind some figures, each once, in the order in
 // which it was built.
-func (s *Standing) Missing(ids ...ID) []*Node {
+func (s *Standing) Missing(ids ...ID) []Node {
 	last := None
 	for _, id := range ids {
 		if s.Of(id) != Clean {
@@ -109,20 +109,20 @@ func (s *Standing) Missing(ids ...ID) []*Node {
 			reached[id] = true
 		}
 	}
-	var out []*Node
+	var out []Node
 	for id := last; id >= 0; id-- {
-		n := &s.g.nodes[id]
+		n := s.g.at(id)
 		if !reached[id] || s.states[id] == Clean {
 			continue
 		}
-		for _, a := range n.Args {
+		for _, a := range s.g.argsOf(n) {
 			reached[a] = true
 		}
-		for _, a := range s.g.behind(n.Decision) {
+		for _, a := range s.g.behind(n.decision()) {
 			reached[a] = true
 		}
-		if n.Missing != "" && !slices.ContainsFunc(out, func(m *Node) bool { return m.Missing == n.Missing }) {
-			out = append(out, n)
+		if n.missing() != "" && !slices.ContainsFunc(out, func(m Node) bool { return m.Missing == n.missing() }) {
+			out = append(out, s.g.node(id))
 		}
 	}
 	slices.Reverse(out)
@@ -187,52 +187,54 @@ func besidePositive(args []ID, i int, positive []bool) bool { return positive[ar
 
 // positive proves from the operation and from what was entered that a figure is
 // never negative; of what it cannot prove it says false.
-func (s *Standing) positive(n *Node, positive []bool) bool {
+func (s *Standing) positive(n *slot, positive []bool) bool {
 	all := func(args []ID) bool {
 		return !slices.ContainsFunc(args, func(a ID) bool { return !positive[a] })
 	}
-	switch n.Op {
+	args := s.g.argsOf(n)
+	switch n.op {
 	case Constant:
-		return !n.Value.IsNegative()
+		return !n.value.IsNegative()
 	case Decided:
-		return !n.Value.IsNegative() && (n.Decision == nil || n.Decision.Drawn == nil)
+		return !n.value.IsNegative() && (n.decision() == nil || n.decision().Drawn == nil)
 	case Range:
-		return !n.Low.IsNegative()
+		return !n.rare.low.IsNegative()
 	case Subtract: // 1 − a share
-		least, _, okA := s.bounds(n.Args[0])
-		_, most, okB := s.bounds(n.Args[1])
+		least, _, okA := s.bounds(args[0])
+		_, most, okB := s.bounds(args[1])
 		return okA && okB && least.GreaterThanOrEqual(most)
 	case Maximum:
-		return slices.ContainsFunc(n.Args, func(a ID) bool { return positive[a] })
+		return slices.ContainsFunc(args, func(a ID) bool { return positive[a] })
 	case Floor, Ceiling, Round, RoundEven:
-		return positive[n.Args[0]]
+		return positive[args[0]]
 	case At:
-		return all(n.Args[1:])
+		return all(args[1:])
 	case Choose:
-		return all(n.Args[2:])
+		return all(args[2:])
 	case Band, Band2:
-		_, values := n.BandArgs()
+		o := s.g.operation(n)
+		_, values := o.BandArgs()
 		return all(values)
 	case Least, SquareRoot, Power, Exponential, ArcCosine, Check:
 		return true
 	case NaturalLog:
 		return false
 	default: // sums, products, quotients, minima
-		return all(n.Args)
+		return all(args)
 	}
 }
 
 // bounds are the ends of what was entered for a figure; ok is false for one that
 // is computed or missing.
 func (s *Standing) bounds(id ID) (least, most decimal.Decimal, ok bool) {
-	n := &s.g.nodes[id]
+	n := s.g.at(id)
 	v, held := s.given[id]
 	switch {
 	case held:
 		return v, v, true
-	case n.Op == Range:
-		return n.Low, n.High, true
+	case n.op == Range:
+		return n.rare.low, n.rare.high, true
 	default:
-		return n.Value, n.Value, n.Op == Constant && n.Missing == ""
+		return n.value, n.value, n.op == Constant && n.missing() == ""
 	}
 }

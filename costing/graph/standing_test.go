@@ -117,7 +117,7 @@ func TestEveryOperationHasARule(t *testing.T) {
 // withMissing takes the numbers out of some inputs.
 func withMissing(g *graph.Graph, rnd *rand.Rand) (nodes []graph.Node, missing []graph.ID) {
 	for id := range graph.ID(g.Len()) {
-		n := *g.Node(id)
+		n := g.Node(id)
 		if n.Op == graph.Constant && n.Kind == graph.Input && rnd.IntN(6) == 0 {
 			n.Value, n.Missing = decimal.Zero, strings.ToUpper(n.Key)
 			missing = append(missing, id)

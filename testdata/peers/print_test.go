@@ -166,7 +166,7 @@ func (p *printer) sumProducts(ids []graph.ID) string {
 	return strings.Join(terms, " + ")
 }
 
-func (p *printer) extreme(n *graph.Node) string {
+func (p *printer) extreme(n graph.Node) string {
 	word := map[graph.Op]string{graph.Minimum: "MIN", graph.Maximum: "MAX"}[n.Op]
 	out := p.operand(n.Args[0]).text()
 	for _, a := range n.Args[1:] {
@@ -175,7 +175,7 @@ func (p *printer) extreme(n *graph.Node) string {
 	return out
 }
 
-func (p *printer) choose(id graph.ID, n *graph.Node) {
+func (p *printer) choose(id graph.ID, n graph.Node) {
 	a, b, yes, no := p.operand(n.Args[0]), p.operand(n.Args[1]), p.operand(n.Args[2]), p.operand(n.Args[3])
 	if a.fixed && b.fixed {
 		sign := 0
@@ -203,7 +203,7 @@ func (p *printer) pick(id graph.ID, cond, yes, no string) {
 }
 
 // band prints a look-up of a figure that does not vary.
-func (p *printer) band(id graph.ID, n *graph.Node) {
+func (p *printer) band(id graph.ID, n graph.Node) {
 	axes, values := n.BandArgs()
 	if !p.operand(axes[0].X).fixed || n.Axes[0].HasLow || n.Axes[0].HasHigh {
 		p.t.Fatalf("%s: nothing prints this look-up", n.Key)

@@ -87,7 +87,8 @@ func (s *Shelf) edit(at int, c Change, graphs []*graph.Graph) (edit, *answer.Fie
 	}
 	for _, g := range graphs {
 		if id, ok := g.Find(c.Key); ok && e.node == nil {
-			e.node = g.Node(id)
+			node := g.Node(id)
+			e.node = &node
 		}
 	}
 	switch {

@@ -120,7 +120,7 @@ func (o *opening) times(id, weight graph.ID) graph.ID {
 // within opens sums and differences, and besides either the arm that holds of a
 // choice or what goes by pieces; nil is for what is not opened. The headline has a
 // value, so every figure on the way to it has one.
-func (o *opening) within(n *graph.Node, weight graph.ID, byPieces bool) []term {
+func (o *opening) within(n graph.Node, weight graph.ID, byPieces bool) []term {
 	value := func(arg int) decimal.Decimal {
 		v, _ := o.values.Raw(n.Args[arg])
 		return snapped(v)
@@ -149,7 +149,7 @@ func (o *opening) within(n *graph.Node, weight graph.ID, byPieces bool) []term {
 
 // pieces opens what is shared out over pieces or taken by pieces: pairs of pieces
 // and what each comes to.
-func (o *opening) pieces(n *graph.Node, weight graph.ID) []term {
+func (o *opening) pieces(n graph.Node, weight graph.ID) []term {
 	counts := func(id graph.ID) bool { return o.Graph.Node(id).Unit == graph.Piece }
 	shared := func(id graph.ID) bool { // made of others that lines can be
 		return !counts(id) && slices.Contains([]graph.Op{graph.Add, graph.Subtract, graph.SumProducts, graph.Divide}, o.Graph.Node(id).Op)

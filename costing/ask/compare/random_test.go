@@ -120,7 +120,7 @@ func randomPins(g *graph.Graph, rnd *rand.Rand) exact.Pins {
 func altered(g *graph.Graph) (*graph.Graph, bool) {
 	nodes := make([]graph.Node, g.Len())
 	for id := range nodes {
-		n := *g.Node(graph.ID(id))
+		n := g.Node(graph.ID(id))
 		switch {
 		case n.Op == graph.Add && len(n.Args) > 1:
 			n.Args = n.Args[1:]

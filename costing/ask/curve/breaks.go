@@ -232,7 +232,7 @@ func (s *search) followed(i int) (below []graph.ID, turns bool) {
 }
 
 // indexed gives what a look-up follows: its index, and what it takes if that stays.
-func (s *search) indexed(n *graph.Node) []graph.ID {
+func (s *search) indexed(n graph.Node) []graph.ID {
 	below := n.Args[:1]
 	if index, ok := s.before.Raw(n.Args[0]); ok && s.before.Same(s.latest, n.Args[0]) {
 		if k := index.Round(0).IntPart(); k > 0 && int(k) < len(n.Args) {

@@ -98,7 +98,7 @@ func reduce(g *graph.Graph, roots ...graph.ID) (small *graph.Graph, to map[graph
 	for id := range graph.ID(g.Len()) {
 		if needed[id] {
 			to[id] = graph.ID(len(nodes))
-			nodes = append(nodes, renumbered(*g.Node(id), func(a graph.ID) graph.ID { return to[a] }))
+			nodes = append(nodes, renumbered(g.Node(id), func(a graph.ID) graph.ID { return to[a] }))
 		}
 	}
 	small, err = graph.Restore(nodes, nil)

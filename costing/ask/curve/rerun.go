@@ -31,7 +31,7 @@ func (s *scan) rerun() (*rerun, error) {
 		r.steps = append(r.steps, i)
 		if n := s.m.g.Node(st.node); st.choices != nil {
 			index[st.node] = graph.ID(len(nodes))
-			nodes = append(nodes, graph.Node{Key: "curve/index/" + n.Key, Label: "index of " + n.Label, Op: graph.Constant, Value: decimal.New(1, 0)})
+			nodes = append(nodes, graph.Node{Key: "curve/index/" + n.Key, Label: "index of " + n.Label, Operation: graph.Operation{Op: graph.Constant}, Value: decimal.New(1, 0)})
 		}
 	}
 	if len(r.steps) == 0 {
@@ -39,10 +39,10 @@ func (s *scan) rerun() (*rerun, error) {
 	}
 	base := graph.ID(len(nodes))
 	for id := range graph.ID(s.m.g.Len()) {
-		n := *s.m.g.Node(id)
+		n := s.m.g.Node(id)
 		at, replaced := index[id]
 		if replaced {
-			n = graph.Node{Key: n.Key, Label: n.Label, Op: graph.At, Unit: n.Unit, Args: append([]graph.ID{at - base}, s.m.steps[s.m.stepOf[id]-1].choices...)}
+			n = graph.Node{Key: n.Key, Label: n.Label, Unit: n.Unit, Operation: graph.Operation{Op: graph.At, Args: append([]graph.ID{at - base}, s.m.steps[s.m.stepOf[id]-1].choices...)}}
 		}
 		nodes = append(nodes, renumbered(n, func(a graph.ID) graph.ID { return base + a }))
 	}

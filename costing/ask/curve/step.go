@@ -65,7 +65,7 @@ func newStep(s graph.Scope, g *graph.Graph, id graph.ID) (st step, ok bool) {
 }
 
 // cells looks the index of the cell up by the same axes.
-func (st *step) cells(s graph.Scope, name string, n *graph.Node) {
+func (st *step) cells(s graph.Scope, name string, n graph.Node) {
 	axes, values := n.BandArgs()
 	st.form, st.choices, st.asks = cell, values, n.Args[:len(n.Args)-len(values)]
 	indices := make([]graph.ID, len(values))

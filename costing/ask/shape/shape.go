@@ -23,7 +23,7 @@ type Spread struct {
 
 // Of gives the distribution of a Range node; any other node is a constant at its
 // value.
-func Of(n *graph.Node) Spread {
+func Of(n graph.Node) Spread {
 	likely := n.Value.InexactFloat64()
 	if n.Op != graph.Range {
 		return Spread{Low: likely, Likely: likely, High: likely}

@@ -71,7 +71,7 @@ func (s *subject) hold(id graph.ID, values *exact.Values) bool {
 }
 
 // choice says in words what number, counted from 1, of a decision means.
-func choice(g *graph.Graph, n *graph.Node, number int64) string {
+func choice(g *graph.Graph, n graph.Node, number int64) string {
 	switch {
 	case n.Op == graph.Least && number >= 1 && number <= int64(len(n.Args)):
 		return candidate(g, n.Args, n.Args[number-1])

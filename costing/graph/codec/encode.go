@@ -59,7 +59,7 @@ type encoder struct {
 	sources map[graph.Source]int
 }
 
-func (e *encoder) node(n *graph.Node) error {
+func (e *encoder) node(n graph.Node) error {
 	for _, text := range []string{n.Label, n.Of, n.Missing, n.Formula, n.Source.Where, n.Source.Path, n.Source.Cite, n.Source.CheckedOn, n.Source.RanOut} {
 		if !utf8.ValidString(text) {
 			return &TextError{n.Key}

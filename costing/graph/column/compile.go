@@ -56,13 +56,13 @@ func (m *compiler) compile() {
 	moving := idsWith(m.cone.parts, varied)
 	m.nodes = len(moving)
 	for _, id := range moving {
-		for _, a := range restsOn(m.cone.g.Node(id)) {
+		for _, a := range restsOn(m.cone.g.Operation(id)) {
 			m.uses[a]++
 		}
 	}
 	for _, id := range moving {
 		n := m.cone.g.Node(id)
-		m.forms[id] = m.kept(id, compilers[n.Op](m, n))
+		m.forms[id] = m.kept(id, compilers[n.Op](m, &n))
 	}
 }
 

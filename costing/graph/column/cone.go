@@ -46,7 +46,7 @@ func newCone(g *graph.Graph, o Options) (*cone, error) {
 		case vary[id]:
 			c.parts[id] = given
 		// One pass in order of ids: the parts of all arguments are known by then.
-		case !c.isHeld(id) && slices.ContainsFunc(restsOn(g.Node(id)), c.moves):
+		case !c.isHeld(id) && slices.ContainsFunc(restsOn(g.Operation(id)), c.moves):
 			c.parts[id] = varied
 		default:
 			c.parts[id] = fixed
@@ -74,7 +74,7 @@ func (c *cone) needed(outputs []graph.ID, vary []bool) []bool {
 		if !needed[id] || vary[id] || c.isHeld(id) {
 			continue
 		}
-		for _, a := range restsOn(c.g.Node(id)) {
+		for _, a := range restsOn(c.g.Operation(id)) {
 			needed[a] = true
 		}
 	}
@@ -83,7 +83,7 @@ func (c *cone) needed(outputs []graph.ID, vary []bool) []bool {
 
 // restsOn are the figures a node is computed from: its arguments, or the inputs
 // that a decision holds for.
-func restsOn(n *graph.Node) []graph.ID {
+func restsOn(n graph.Operation) []graph.ID {
 	if n.Op != graph.Decided || n.Decision == nil || len(n.Decision.Valid) == 0 {
 		return n.Args
 	}
@@ -133,7 +133,7 @@ func (c *cone) known(id graph.ID) error {
 }
 
 func (c *cone) fault(id graph.ID, detail string) error {
-	return &OptionError{ID: id, Key: c.g.Node(id).Key, Detail: detail}
+	return &OptionError{ID: id, Key: c.g.Key(id), Detail: detail}
 }
 
 // evaluate computes what does not vary. Where that fails, it may be for a figure
@@ -144,8 +144,7 @@ func (c *cone) evaluate() (*exact.Values, error) {
 	for id, v := range c.held {
 		pins[id] = decimal.NewFromFloat(v)
 	}
-	e := exact.New(c.g)
-	if v, err := e.Evaluate(pins); err == nil {
+	if v, err := exact.Evaluate(c.g, pins); err == nil {
 		return v, nil
 	}
 	for id := range graph.ID(c.g.Len()) {
@@ -153,7 +152,7 @@ func (c *cone) evaluate() (*exact.Values, error) {
 			pins[id] = decimal.Zero
 		}
 	}
-	return e.Evaluate(pins)
+	return exact.Evaluate(c.g, pins)
 }
 
 // binary is the binary number nearest to a decimal. Fifteen digits and powers of

@@ -58,7 +58,7 @@ func TestDemo(t *testing.T) {
 // each alone at its low and high; of the first three, the quantity is the one the
 // graph was built with.
 func demoDraws(g *graph.Graph, vary []graph.ID) (draws []exact.Pins) {
-	add := func(quantity int64, at func(n *graph.Node, i int) decimal.Decimal) {
+	add := func(quantity int64, at func(n graph.Node, i int) decimal.Decimal) {
 		pins := exact.Pins{}
 		for i, id := range vary {
 			if n := g.Node(id); n.Op == graph.Range {
@@ -70,13 +70,13 @@ func demoDraws(g *graph.Graph, vary []graph.ID) (draws []exact.Pins) {
 		draws = append(draws, pins)
 	}
 	for _, q := range []int64{100, 50, 250, 500} {
-		add(q, func(n *graph.Node, _ int) decimal.Decimal { return n.Low })
-		add(q, func(n *graph.Node, _ int) decimal.Decimal { return n.Value })
-		add(q, func(n *graph.Node, _ int) decimal.Decimal { return n.High })
+		add(q, func(n graph.Node, _ int) decimal.Decimal { return n.Low })
+		add(q, func(n graph.Node, _ int) decimal.Decimal { return n.Value })
+		add(q, func(n graph.Node, _ int) decimal.Decimal { return n.High })
 	}
 	for alone := range vary {
 		for _, high := range []bool{false, true} {
-			add(200, func(n *graph.Node, i int) decimal.Decimal {
+			add(200, func(n graph.Node, i int) decimal.Decimal {
 				switch {
 				case i != alone:
 					return n.Value

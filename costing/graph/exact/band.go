@@ -4,7 +4,7 @@ import "kerfbook/costing/graph"
 
 // band looks a value up by one axis or two. The axes need all their edges; of the
 // values only the one selected is needed.
-func band(r *run, n *graph.Node, id graph.ID) (num, graph.ID) {
+func band(r *run, n *graph.Operation, id graph.ID) (num, graph.ID) {
 	at, cell := 0, 0
 	for i := range n.Axes {
 		axis := &n.Axes[i]

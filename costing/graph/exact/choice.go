@@ -9,7 +9,7 @@ func (r *run) value(id graph.ID) (num, graph.ID) { return r.values[id], r.causes
 
 // at gives the value with an index; the others need no value. So a regime or offer
 // that lacks a rate spoils nothing until it is taken.
-func at(r *run, n *graph.Node, id graph.ID) (num, graph.ID) {
+func at(r *run, n *graph.Operation, id graph.ID) (num, graph.ID) {
 	index, cause := r.value(n.Args[0])
 	if cause != defined {
 		return num{}, cause
@@ -36,7 +36,7 @@ func (a num) index(n int) (i int, ok bool) {
 }
 
 // holds compares the first two arguments by the ninth place.
-func holds(r *run, n *graph.Node) (bool, graph.ID) {
+func holds(r *run, n *graph.Operation) (bool, graph.ID) {
 	a, cause := r.value(n.Args[0])
 	if cause != defined {
 		return false, cause
@@ -49,7 +49,7 @@ func holds(r *run, n *graph.Node) (bool, graph.ID) {
 }
 
 // choose gives one of two arms; the other needs no value.
-func choose(r *run, n *graph.Node, _ graph.ID) (num, graph.ID) {
+func choose(r *run, n *graph.Operation, _ graph.ID) (num, graph.ID) {
 	yes, cause := holds(r, n)
 	switch {
 	case cause != defined:
@@ -60,7 +60,7 @@ func choose(r *run, n *graph.Node, _ graph.ID) (num, graph.ID) {
 	return r.value(n.Args[3])
 }
 
-func check(r *run, n *graph.Node, _ graph.ID) (num, graph.ID) {
+func check(r *run, n *graph.Operation, _ graph.ID) (num, graph.ID) {
 	yes, cause := holds(r, n)
 	if cause != defined || !yes {
 		return num{}, cause
@@ -70,9 +70,9 @@ func check(r *run, n *graph.Node, _ graph.ID) (num, graph.ID) {
 
 // decide gives a decision, if every input it depends on has a value and lies in
 // its window. (A pinned decision never gets here.)
-func decide(r *run, n *graph.Node, id graph.ID) (num, graph.ID) {
+func decide(r *run, n *graph.Operation, id graph.ID) (num, graph.ID) {
 	if n.Decision == nil {
-		return r.e.constants[id], defined
+		return lenient(r.g.Value(id)), defined
 	}
 	if n.Decision.Drawn != nil {
 		return num{}, id // nobody has drawn it
@@ -85,10 +85,10 @@ func decide(r *run, n *graph.Node, id graph.ID) (num, graph.ID) {
 		if v.cmp(lenient(w.Low)) < 0 || v.cmp(lenient(w.High)) > 0 {
 			// An error of the whole evaluation and no figure without a value: a layout made
 			// for other quantities would be a wrong price, and only a new build can decide.
-			r.err = &OutsideDecisionError{Key: n.Key, Input: r.e.g.Node(w.Input).Key,
+			r.err = &OutsideDecisionError{Key: r.g.Key(id), Input: r.g.Key(w.Input),
 				Value: v.decimal(), Low: w.Low, High: w.High}
 			return num{}, id
 		}
 	}
-	return r.e.constants[id], defined
+	return lenient(r.g.Value(id)), defined
 }

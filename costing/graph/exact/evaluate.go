@@ -2,6 +2,7 @@ package exact
 
 import (
 	"slices"
+	"sync"
 
 	"github.com/shopspring/decimal"
 
@@ -17,26 +18,41 @@ type Pins map[graph.ID]decimal.Decimal
 // [*OutsideDecisionError] or a [*PinError]. A figure that is undefined is no
 // error until it is asked for.
 func Evaluate(g *graph.Graph, pins Pins) (*Values, error) {
-	return New(g).Evaluate(pins)
-}
-
-// Evaluator evaluates one graph many times. It does not change, so that any
-// number of goroutines may use it at once.
-type Evaluator struct {
-	g         *graph.Graph
-	constants []num // of Constant, Range and Decided nodes
-}
-
-// New takes over the constants of a graph.
-func New(g *graph.Graph) *Evaluator {
-	e := &Evaluator{g: g, constants: make([]num, g.Len())}
-	for i := range e.constants {
-		switch n := g.Node(graph.ID(i)); n.Op {
-		case graph.Constant, graph.Range, graph.Decided:
-			e.constants[i] = lenient(n.Value)
-		}
+	held, err := inOrder(g, pins)
+	if err != nil {
+		return nil, err
 	}
-	return e
+	return all(g, held)
+}
+
+// Evaluator evaluates one graph many times: as it is once, and with pins what they
+// reach. It does not change for who uses it, so that any number of goroutines may at
+// once.
+type Evaluator struct {
+	g    *graph.Graph
+	asIs func() (*Values, error)
+}
+
+// New gives the evaluator of a graph.
+func New(g *graph.Graph) *Evaluator {
+	return &Evaluator{g, sync.OnceValues(func() (*Values, error) { return all(g, nil) })}
+}
+
+// Evaluate evaluates the graph with some figures pinned; see [Evaluate] for the
+// errors.
+func (e *Evaluator) Evaluate(pins Pins) (*Values, error) {
+	held, err := inOrder(e.g, pins)
+	if err != nil {
+		return nil, err
+	}
+	before, err := e.asIs()
+	switch {
+	case len(held) == 0:
+		return before, err
+	case err != nil: // of a figure that a pin may mend
+		return all(e.g, held)
+	}
+	return before.with(held)
 }
 
 // lenient takes a decimal over that the builder has checked for its length, and
@@ -50,7 +66,7 @@ func lenient(d decimal.Decimal) num {
 
 // run is one evaluation under way.
 type run struct {
-	e      *Evaluator
+	g      *graph.Graph
 	values []num
 	// causes holds, for each figure, defined or the figure that is to blame.
 	causes []graph.ID
@@ -61,36 +77,76 @@ type run struct {
 // defined is the cause of a figure that has a value.
 const defined = graph.None
 
-// Evaluate evaluates the graph with some figures pinned; see [Evaluate] for the
-// errors.
-func (e *Evaluator) Evaluate(pins Pins) (*Values, error) {
-	held, err := e.held(pins)
-	if err != nil {
-		return nil, err
-	}
-	n := e.g.Len()
-	r := &run{e: e, values: make([]num, n), causes: make([]graph.ID, n)}
+// all evaluates a graph with some figures pinned.
+func all(g *graph.Graph, held []pin) (*Values, error) {
+	n := g.Len()
+	r := &run{g: g, values: make([]num, n), causes: make([]graph.ID, n)}
 	// The builder gives arguments lower ids than what is made of them, so one pass
 	// in order computes all.
 	for id := range graph.ID(n) {
-		node := e.g.Node(id)
-		var v num
-		cause := defined
 		// The pins come in the same order; what a pinned figure rests on does not matter,
 		// not even that it has no value.
 		if len(held) > 0 && held[0].id == id {
-			v, held = held[0].value, held[1:]
-		} else if v, cause = operations[node.Op](r, node, id); r.err != nil {
+			r.set(id, held[0].value, defined)
+			held = held[1:]
+		} else {
+			r.compute(id, g.Operation(id))
+		}
+		if r.err != nil {
 			return nil, r.err
 		}
-		// Checked at every figure, so that exponents stay small wherever they are used
-		// without a check, and the figure named is the first that went wrong.
-		if cause == defined && !v.inRange() {
-			return nil, &RangeError{Key: node.Key}
-		}
-		r.values[id], r.causes[id] = v, cause
 	}
-	return &Values{g: e.g, values: r.values, causes: r.causes}, nil
+	return &Values{g: g, values: r.values, causes: r.causes}, nil
+}
+
+// with evaluates again what pins reach: figures that rest on one that has changed,
+// in any digit or in the cause why it has no value.
+func (v *Values) with(held []pin) (*Values, error) {
+	r := &run{g: v.g, values: slices.Clone(v.values), causes: slices.Clone(v.causes)}
+	changed := make([]bool, len(v.values))
+	for id := held[0].id; int(id) < len(v.values); id++ {
+		if len(held) > 0 && held[0].id == id {
+			r.set(id, held[0].value, defined)
+			held = held[1:]
+		} else {
+			o := v.g.Operation(id)
+			if !reached(&o, changed) {
+				continue
+			}
+			r.compute(id, o)
+		}
+		if r.err != nil {
+			return nil, r.err
+		}
+		changed[id] = r.values[id] != v.values[id] || r.causes[id] != v.causes[id]
+	}
+	return &Values{g: v.g, values: r.values, causes: r.causes}, nil
+}
+
+// reached reports that something has changed which an operation looks at.
+func reached(o *graph.Operation, changed []bool) bool {
+	for _, a := range o.Args {
+		if changed[a] {
+			return true
+		}
+	}
+	return o.Decision != nil && slices.ContainsFunc(o.Decision.Valid, func(w graph.Window) bool { return changed[w.Input] })
+}
+
+func (r *run) compute(id graph.ID, o graph.Operation) {
+	v, cause := operations[o.Op](r, &o, id)
+	if r.err == nil {
+		r.set(id, v, cause)
+	}
+}
+
+// set checks every figure for its size, so that exponents stay small wherever they are
+// used without a check, and the figure named is the first that went wrong.
+func (r *run) set(id graph.ID, v num, cause graph.ID) {
+	if cause == defined && !v.inRange() {
+		r.err = &RangeError{Key: r.g.Key(id)}
+	}
+	r.values[id], r.causes[id] = v, cause
 }
 
 // pin is a pinned figure ready for use.
@@ -99,8 +155,8 @@ type pin struct {
 	value num
 }
 
-// held gives the pins in the order of evaluation.
-func (e *Evaluator) held(pins Pins) ([]pin, error) {
+// inOrder gives the pins in the order of evaluation.
+func inOrder(g *graph.Graph, pins Pins) ([]pin, error) {
 	if len(pins) == 0 {
 		return nil, nil
 	}
@@ -110,13 +166,13 @@ func (e *Evaluator) held(pins Pins) ([]pin, error) {
 	}
 	slices.SortFunc(out, func(a, b pin) int { return int(a.id) - int(b.id) })
 	for i, p := range out {
-		if p.id < 0 || int(p.id) >= e.g.Len() {
+		if p.id < 0 || int(p.id) >= g.Len() {
 			return nil, &PinError{ID: p.id, Detail: "there is no such figure"}
 		}
 		v, ok := fromDecimal(pins[p.id])
 		if !ok {
 			// Refused and not rounded: the figures would be of another number than was typed.
-			return nil, &PinError{ID: p.id, Key: e.g.Node(p.id).Key, Detail: "more than 34 digits"}
+			return nil, &PinError{ID: p.id, Key: g.Key(p.id), Detail: "more than 34 digits"}
 		}
 		out[i].value = v
 	}

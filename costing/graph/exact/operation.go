@@ -5,7 +5,7 @@ import "kerfbook/costing/graph"
 // operation computes a node whose arguments have been computed. cause is defined,
 // or the figure that leaves the node without a value: the node itself if its own
 // operation has none.
-type operation func(r *run, n *graph.Node, id graph.ID) (v num, cause graph.ID)
+type operation func(r *run, n *graph.Operation, id graph.ID) (v num, cause graph.ID)
 
 // operations has one entry per operation.
 var operations = [graph.OpCount]operation{
@@ -36,14 +36,14 @@ var operations = [graph.OpCount]operation{
 	graph.Check:       check,
 }
 
-func constant(r *run, _ *graph.Node, id graph.ID) (num, graph.ID) {
-	return r.e.constants[id], defined
+func constant(r *run, _ *graph.Operation, id graph.ID) (num, graph.ID) {
+	return lenient(r.g.Value(id)), defined
 }
 
 // each makes an operation of a function of all arguments that has a value for
 // all of them.
 func each(f func([]num) num) operation {
-	return func(r *run, n *graph.Node, _ graph.ID) (num, graph.ID) {
+	return func(r *run, n *graph.Operation, _ graph.ID) (num, graph.ID) {
 		args, cause := r.arguments(n)
 		if cause != defined {
 			return num{}, cause
@@ -55,7 +55,7 @@ func each(f func([]num) num) operation {
 // within makes an operation of a function that has a value only for arguments in
 // its domain.
 func within(domain func([]num) bool, f func([]num) num) operation {
-	return func(r *run, n *graph.Node, id graph.ID) (num, graph.ID) {
+	return func(r *run, n *graph.Operation, id graph.ID) (num, graph.ID) {
 		args, cause := r.arguments(n)
 		switch {
 		case cause != defined:
@@ -69,7 +69,7 @@ func within(domain func([]num) bool, f func([]num) num) operation {
 
 // arguments gives the values of all arguments, until the next call, or the cause
 // of the first that has none.
-func (r *run) arguments(n *graph.Node) ([]num, graph.ID) {
+func (r *run) arguments(n *graph.Operation) ([]num, graph.ID) {
 	r.args = r.args[:0]
 	for _, a := range n.Args {
 		// The first in order is blamed, so that the same graph always names the same.

@@ -26,7 +26,7 @@ func (v *Values) Get(id graph.ID) (decimal.Decimal, error) {
 }
 
 func (v *Values) undefined(id, cause graph.ID) *UndefinedError {
-	e := &UndefinedError{Key: v.g.Node(id).Key, Cause: v.g.Node(cause).Key}
+	e := &UndefinedError{Key: v.g.Key(id), Cause: v.g.Key(cause)}
 	// A gap stands under the key of the figure it blanks: its words tell more than
 	// "has no value".
 	for _, f := range v.g.Findings() {

@@ -103,7 +103,7 @@ func (e *explainer) step(id graph.ID, depth int) Step {
 	return s
 }
 
-func (e *explainer) describe(id graph.ID, n *graph.Node) Step {
+func (e *explainer) describe(id graph.ID, n graph.Node) Step {
 	s := Step{
 		Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String(), Operation: n.Op.String(), Formula: n.Formula,
 		How:    phrase(e.g, n),

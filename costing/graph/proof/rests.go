@@ -17,7 +17,7 @@ func Rests(g *graph.Graph, values Values, figures ...graph.ID) []bool {
 	}
 	for id := graph.ID(g.Len() - 1); id >= 0; id-- {
 		if rests[id] {
-			for _, a := range Taken(g.Node(id), values) {
+			for _, a := range Taken(g.Operation(id), values) {
 				rests[a] = true
 			}
 		}
@@ -27,7 +27,7 @@ func Rests(g *graph.Graph, values Values, figures ...graph.ID) []bool {
 
 // Taken are the arguments a node was made of. Where the arm cannot be told, all
 // count.
-func Taken(n *graph.Node, values Values) []graph.ID {
+func Taken(n graph.Operation, values Values) []graph.ID {
 	value := func(id graph.ID) (decimal.Decimal, bool) {
 		d, ok := values.Raw(id)
 		return d.Round(graph.SnapPlaces), ok
@@ -60,7 +60,7 @@ func Unverified(g *graph.Graph, values Values) []bool {
 	for id := range graph.ID(g.Len()) {
 		n := g.Node(id)
 		out[id] = n.Source.Unverified
-		for _, a := range Taken(n, values) {
+		for _, a := range Taken(n.Operation, values) {
 			out[id] = out[id] || out[a]
 		}
 	}
@@ -77,7 +77,7 @@ func Ages(g *graph.Graph, values Values) []int {
 	for id := range graph.ID(g.Len()) {
 		n := g.Node(id)
 		out[id] = n.Source.AgeDays
-		for _, a := range Taken(n, values) {
+		for _, a := range Taken(n.Operation, values) {
 			out[id] = max(out[id], out[a])
 		}
 	}

@@ -21,7 +21,7 @@ func (b *assembly) windows() {
 	}
 }
 
-func (b *assembly) window(n *graph.Node, w graph.Window) Row {
+func (b *assembly) window(n graph.Node, w graph.Window) Row {
 	name := b.used.claim(cellName(n.Key + "//while"))
 	low := Bound{Name: b.used.claim(name + "_low"), Value: w.Low}
 	high := Bound{Name: b.used.claim(name + "_high"), Value: w.High}

@@ -6,14 +6,14 @@ import (
 	"kerfbook/costing/graph"
 )
 
-func printBand(p *printer, n *graph.Node) string {
+func printBand(p *printer, n graph.Node) string {
 	axes, values := n.BandArgs()
 	passed := p.passed(n, "edges", n.Axes[0], axes[0])
 	return p.inside(n, axes, p.pick(n, "1+"+passed, values))
 }
 
 // printBand2 counts bands row by row: passed rows × columns + passed columns + 1.
-func printBand2(p *printer, n *graph.Node) string {
+func printBand2(p *printer, n graph.Node) string {
 	axes, values := n.BandArgs()
 	rows := p.passed(n, "row-edges", n.Axes[0], axes[0])
 	columns := p.passed(n, "column-edges", n.Axes[1], axes[1])
@@ -32,7 +32,7 @@ func (p *printer) count(columns int) string {
 }
 
 // passed counts the inner edges x has passed.
-func (p *printer) passed(n *graph.Node, part string, b graph.Bands, a graph.AxisArgs) string {
+func (p *printer) passed(n graph.Node, part string, b graph.Bands, a graph.AxisArgs) string {
 	if len(a.Edges) == 0 {
 		return "0*" + p.name(a.X) // x must be defined all the same
 	}
@@ -48,7 +48,7 @@ func (p *printer) passed(n *graph.Node, part string, b graph.Bands, a graph.Axis
 }
 
 // inside gives the value within the outer edges and #N/A beyond them.
-func (p *printer) inside(n *graph.Node, axes []graph.AxisArgs, value string) string {
+func (p *printer) inside(n graph.Node, axes []graph.AxisArgs, value string) string {
 	var conditions []string
 	for i, a := range axes {
 		b, x := n.Axes[i], snap(p.name(a.X))

@@ -194,7 +194,7 @@ func (b *assembly) standing() []bool {
 	}
 	for id := b.g.Len() - 1; id >= 0 && b.values != nil; id-- {
 		if n := b.g.Node(graph.ID(id)); made[id] && n.Op != graph.Least {
-			for _, a := range proof.Taken(n, b.values) {
+			for _, a := range proof.Taken(n.Operation, b.values) {
 				made[a] = true
 			}
 		}
@@ -255,13 +255,13 @@ func (b *assembly) value(id graph.ID) (decimal.Decimal, bool) {
 }
 
 // holdsNumber reports whether the cell of a node has a number and no formula.
-func holdsNumber(n *graph.Node) bool {
+func holdsNumber(n graph.Node) bool {
 	return n.Op == graph.Constant || n.Op == graph.Range || n.Op == graph.Decided
 }
 
 // how says by which formula a figure was found, by which solver, or how the values
 // of an estimate are spread.
-func how(n *graph.Node) string {
+func how(n graph.Node) string {
 	switch {
 	case n.Op == graph.Range && n.SD.IsZero():
 		return "estimated, " + n.Shape.String()
@@ -274,7 +274,7 @@ func how(n *graph.Node) string {
 }
 
 // source says where a number comes from, and if nobody has vouched for it.
-func source(n *graph.Node) string {
+func source(n graph.Node) string {
 	text := join("; ", n.Source.Where, n.Source.Cite)
 	if n.Source.Unverified {
 		text = join("; ", text, "NOT VERIFIED")
@@ -312,7 +312,7 @@ func join(sep string, parts ...string) string {
 }
 
 // named is the label of a node with the thing it is a figure of.
-func named(n *graph.Node) string {
+func named(n graph.Node) string {
 	if n.Of == "" {
 		return n.Label
 	}

@@ -42,7 +42,7 @@ func newPrinter(g *graph.Graph) *printer {
 }
 
 // print gives the formula of a node; "" for one that holds a number.
-func (p *printer) print(n *graph.Node) (string, error) {
+func (p *printer) print(n graph.Node) (string, error) {
 	f := printers[n.Op](p, n)
 	if len(f) > MaxFormula {
 		return "", &FormulaSizeError{n.Key, len(f)}
@@ -68,7 +68,7 @@ func joined(exprs []string, sep string) (string, bool) {
 }
 
 // sum adds expressions up, each of which binds at least as tightly as "+".
-func (p *printer) sum(n *graph.Node, part string, exprs []string) string {
+func (p *printer) sum(n graph.Node, part string, exprs []string) string {
 	if s, ok := joined(exprs, "+"); ok {
 		return s
 	}
@@ -76,7 +76,7 @@ func (p *printer) sum(n *graph.Node, part string, exprs []string) string {
 }
 
 // list gives the arguments of a function that takes any number of them.
-func (p *printer) list(n *graph.Node, part string, exprs []string) string {
+func (p *printer) list(n graph.Node, part string, exprs []string) string {
 	if s, ok := joined(exprs, ","); ok {
 		return s
 	}
@@ -85,7 +85,7 @@ func (p *printer) list(n *graph.Node, part string, exprs []string) string {
 
 // pick gives the value with an index from 1, leaving the others unread. index
 // must be at least 1.
-func (p *printer) pick(n *graph.Node, index string, values []graph.ID) string {
+func (p *printer) pick(n graph.Node, index string, values []graph.ID) string {
 	names := p.all(values)
 	if s, ok := joined(names, ","); ok && len(names) <= maxChoices {
 		return "CHOOSE(" + index + "," + s + ")"
@@ -94,7 +94,7 @@ func (p *printer) pick(n *graph.Node, index string, values []graph.ID) string {
 }
 
 // block puts expressions one below the other and gives the name of the run.
-func (p *printer) block(n *graph.Node, part string, exprs []string) string {
+func (p *printer) block(n graph.Node, part string, exprs []string) string {
 	p.lists = append(p.lists, Row{ID: graph.None, Heading: true, Label: n.Label + ": " + part, Key: n.Key})
 	from := len(p.lists)
 	for i, e := range exprs {

@@ -189,7 +189,7 @@ func (a *assembly) rateOf(t taxFigures) (rate graph.ID, once bool) {
 }
 
 // chosen is the place among the arguments of an At of the one it gives.
-func (a *assembly) chosen(n *graph.Node) int {
+func (a *assembly) chosen(n graph.Node) int {
 	index, _ := a.values.Raw(n.Args[0])
 	return max(0, min(int(index.IntPart()), len(n.Args)-1))
 }
