@@ -24,8 +24,15 @@ type Builder struct {
 	findings []Finding
 	faults   []error
 	full     bool
+	wholes   map[whole]ID // known, of those that are fixed for all
 	// overrides are the numbers whose place has not been built yet, by key.
 	overrides map[string]Override
+}
+
+// whole is a whole amount in a unit.
+type whole struct {
+	value int64
+	unit  Unit
 }
 
 // NewBuilder gives an empty builder. Zero limits mean the defaults.
@@ -37,7 +44,7 @@ func newBuilder(limits Limits, room int) *Builder {
 	if limits.MaxNodes == 0 {
 		limits.MaxNodes = 1_000_000
 	}
-	return &Builder{limits: limits, table: newTable(min(room, limits.MaxNodes))}
+	return &Builder{limits: limits, wholes: map[whole]ID{}, table: newTable(min(room, limits.MaxNodes))}
 }
 
 // expectedNodes is what an everyday estimate has; a larger one grows.

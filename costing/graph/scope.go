@@ -26,11 +26,15 @@ type Scope struct {
 
 // In narrows the key prefix by elements.
 func (s Scope) In(elements ...string) Scope {
-	added := ""
+	before := s.prefix
 	for _, e := range elements {
-		added += e + "/"
+		s.prefix += e + "/"
 	}
-	s.prefix, s.entered = s.prefix+added, s.entered+added
+	if s.entered == before {
+		s.entered = s.prefix
+	} else {
+		s.entered += s.prefix[len(before):]
+	}
 	return s
 }
 
@@ -195,28 +199,32 @@ func (s Scope) Fixed(name, label string, unit Unit, value decimal.Decimal, cite 
 
 // One is the fixed number 1 in a unit: the step of whole pieces, whole loads.
 func (s Scope) One(unit Unit) ID {
-	name := "one"
-	label := "one"
-	if unit != Plain {
-		name, label = "one-"+keyForm(unit), "one "+unit.String()
-	}
-	return s.Fixed(name, label, unit, decimal.New(1, 0), "definition")
+	return s.whole(1, "one", unit)
 }
 
 // Zero is the fixed number 0 in a unit.
 func (s Scope) Zero(unit Unit) ID {
-	name := "zero"
-	label := "zero"
-	if unit != Plain {
-		name, label = "zero-"+keyForm(unit), "zero "+unit.String()
+	return s.whole(0, "zero", unit)
+}
+
+func (s Scope) whole(value int64, name string, unit Unit) ID {
+	id, known := s.b.wholes[whole{value, unit}]
+	if known {
+		return id
 	}
-	return s.Fixed(name, label, unit, decimal.Zero, "definition")
+	label := name
+	if unit != Plain {
+		name, label = name+"-"+keyForm(unit), name+" "+unit.String()
+	}
+	id = s.Fixed(name, label, unit, decimal.New(value, 0), "definition")
+	s.b.wholes[whole{value, unit}] = id
+	return id
 }
 
 // keyForm writes a unit with the letters a key may have.
 func keyForm(u Unit) string {
 	out := make([]byte, 0, 16)
-	for i := range u.n {
+	for i := range u.len() {
 		t := u.terms[i]
 		if i > 0 {
 			out = append(out, '.')

@@ -11,8 +11,7 @@ import (
 // h) are different units, and only a conversion factor node leads from one to
 // the other.
 type Unit struct {
-	n     int
-	terms [maxUnitTerms]unitTerm
+	terms [maxUnitTerms]unitTerm // in order, then empty ones
 }
 
 const maxUnitTerms = 6
@@ -25,10 +24,11 @@ type unitTerm struct {
 }
 
 // symbol is a base symbol as a number, so that units are small and quick to
-// compare: the three letters of a currency, or its place in symbolNames.
-type symbol uint32
+// compare: the three letters of a currency counted from AAA, or its place in
+// symbolNames. There is none with 0.
+type symbol uint16
 
-const measured symbol = 1 << 24 // above the three letters of any currency
+const measured symbol = 1 + 26*26*26 // above any currency
 
 const pieces = measured + 13 // from here on: what is counted, and time
 
@@ -36,7 +36,8 @@ var symbolNames = [...]string{"?", "kg", "g", "lb", "N", "kW", "A", "m", "dm", "
 
 func (s symbol) String() string {
 	if s < measured {
-		return string([]byte{byte(s >> 16), byte(s >> 8), byte(s)})
+		s--
+		return string([]byte{'A' + byte(s/(26*26)), 'A' + byte(s/26%26), 'A' + byte(s%26)})
 	}
 	return symbolNames[s-measured]
 }
@@ -66,16 +67,23 @@ var (
 )
 
 // Currency gives the unit of an amount of money, from its ISO 4217 code of three
-// letters; any other text gives a unit that no node accepts.
+// capital letters; any other text gives a unit that no node accepts.
 func Currency(code string) Unit {
 	if len(code) != 3 {
 		return invalidUnit
 	}
-	return base(symbol(code[0])<<16 | symbol(code[1])<<8 | symbol(code[2]))
+	sym := symbol(0)
+	for _, c := range []byte(code) {
+		if c < 'A' || c > 'Z' {
+			return invalidUnit
+		}
+		sym = sym*26 + symbol(c-'A')
+	}
+	return base(1 + sym)
 }
 
 func base(sym symbol) Unit {
-	return Unit{n: 1, terms: [maxUnitTerms]unitTerm{{sym, 2}}}
+	return Unit{[maxUnitTerms]unitTerm{{sym, 2}}}
 }
 
 // Times gives the unit of a product.
@@ -93,10 +101,19 @@ func (u Unit) Power(n int) Unit {
 	return out
 }
 
+// len is the number of symbols.
+func (u Unit) len() int {
+	n := 0
+	for n < maxUnitTerms && u.terms[n].sym != 0 {
+		n++
+	}
+	return n
+}
+
 // Root gives the unit of a square root: every exponent is halved. ok is false
 // where a quarter of a symbol would be needed.
 func (u Unit) Root() (root Unit, ok bool) {
-	for i := range u.n {
+	for i := range u.len() {
 		if u.terms[i].halves%2 != 0 {
 			return Unit{}, false
 		}
@@ -112,14 +129,14 @@ func (u Unit) combine(v Unit, sign int16) Unit {
 	if u == invalidUnit || v == invalidUnit {
 		return invalidUnit
 	}
-	out := Unit{}
+	out, n := Unit{}, 0
 	i, j := 0, 0
-	for i < u.n || j < v.n {
+	for left, right := u.len(), v.len(); i < left || j < right; {
 		var t unitTerm
 		switch {
-		case j >= v.n || (i < u.n && u.terms[i].sym < v.terms[j].sym):
+		case j >= right || (i < left && u.terms[i].sym < v.terms[j].sym):
 			t, i = u.terms[i], i+1
-		case i >= u.n || v.terms[j].sym < u.terms[i].sym:
+		case i >= left || v.terms[j].sym < u.terms[i].sym:
 			t, j = unitTerm{v.terms[j].sym, sign * v.terms[j].halves}, j+1
 		default:
 			t = unitTerm{u.terms[i].sym, u.terms[i].halves + sign*v.terms[j].halves}
@@ -128,11 +145,11 @@ func (u Unit) combine(v Unit, sign int16) Unit {
 		if t.halves == 0 {
 			continue
 		}
-		if out.n == maxUnitTerms {
+		if n == maxUnitTerms {
 			return invalidUnit
 		}
-		out.terms[out.n] = t
-		out.n++
+		out.terms[n] = t
+		n++
 	}
 	return out
 }
@@ -142,7 +159,7 @@ var invalidUnit = base(measured + 0)
 // String writes the unit as people do: "EUR/piece", "g/mm³", "" for a plain
 // number.
 func (u Unit) String() string {
-	terms := append([]unitTerm(nil), u.terms[:u.n]...)
+	terms := append([]unitTerm(nil), u.terms[:u.len()]...)
 	sort.SliceStable(terms, func(i, j int) bool { return rank(terms[i].sym) < rank(terms[j].sym) })
 	var over, under []string
 	for _, t := range terms {

@@ -15,7 +15,7 @@ func (u Unit) MarshalText() ([]byte, error) {
 		return nil, fmt.Errorf("graph: a unit that no figure has")
 	}
 	var parts []string
-	for _, t := range u.terms[:u.n] {
+	for _, t := range u.terms[:u.len()] {
 		name := t.sym.String()
 		if name == "µm" {
 			name = "um"
@@ -56,7 +56,7 @@ func (u *Unit) UnmarshalText(text []byte) error {
 		if !ok {
 			return fmt.Errorf("graph: %.20q is no unit", text)
 		}
-		out = out.Times(Unit{n: 1, terms: [maxUnitTerms]unitTerm{{sym, int16(halves)}}})
+		out = out.Times(Unit{[maxUnitTerms]unitTerm{{sym, int16(halves)}}})
 	}
 	if back, err := out.MarshalText(); err != nil || string(back) != string(text) {
 		return fmt.Errorf("graph: %.20q is not how a unit is written", text)

@@ -3,6 +3,7 @@ package trade
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 
@@ -37,6 +38,19 @@ func best[T any](own, shipped []T, rank func(T) int, tell func(T, int, bool) ref
 		}
 	}
 	return reference.Row[T]{}, false
+}
+
+// both gives own rows and then those shipped, where they stand.
+func both[T any](own, shipped []T) iter.Seq[*T] {
+	return func(yield func(*T) bool) {
+		for _, rows := range [...][]T{own, shipped} {
+			for i := range rows {
+				if !yield(&rows[i]) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // provenance makes the provenance of a row of a table.
@@ -151,7 +165,7 @@ func (t Tables) RegionsOf(d Destination, day bom.Date) (known []string, fits boo
 // bears taxes of their own.
 func (t Tables) TaxRegions(d Destination) []string {
 	var out []string
-	for _, r := range slices.Concat(t.Own.Taxes, t.Reference.Taxes) {
+	for r := range both(t.Own.Taxes, t.Reference.Taxes) {
 		if r.Country == d.Country && r.Region != "" && (r.Buyer == "" || r.Buyer == d.BuyerKind()) {
 			out = append(out, r.Region)
 		}
@@ -180,7 +194,12 @@ func (t Tables) TaxesOf(country bom.Country, region string, buyer BuyerKind, day
 }
 
 func (t Tables) taxedByRegion(country bom.Country) bool {
-	return slices.ContainsFunc(slices.Concat(t.Own.Taxes, t.Reference.Taxes), func(r TaxRow) bool { return r.Country == country && r.Region != "" })
+	for r := range both(t.Own.Taxes, t.Reference.Taxes) {
+		if r.Country == country && r.Region != "" {
+			return true
+		}
+	}
+	return false
 }
 
 func taxesIn(rows []TaxRow, country bom.Country, region string, buyer BuyerKind, day bom.Date, own bool) []reference.Row[TaxRow] {

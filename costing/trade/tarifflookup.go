@@ -82,7 +82,7 @@ func (t Tables) LongerCodes(g Goods, d Destination, day bom.Date) []string {
 	names := t.places(d.Country, d.Region, day)
 	class := g.in(names).Class()
 	var out []string
-	for _, r := range slices.Concat(t.Own.Tariff, t.Reference.Tariff) {
+	for r := range both(t.Own.Tariff, t.Reference.Tariff) {
 		for _, c := range r.Codes {
 			if narrowness(r.Territory, names) > 0 && during(r.From, r.To, day) && r.Layer == "" && len(c) > len(class) && strings.HasPrefix(c, class) {
 				out = append(out, c)
@@ -96,11 +96,9 @@ func (t Tables) LongerCodes(g Goods, d Destination, day bom.Date) []string {
 // layers lists the names of all layers, in order.
 func (t Tables) layers() []bom.ID {
 	var names []bom.ID
-	for _, rows := range [][]TariffRow{t.Own.Tariff, t.Reference.Tariff} {
-		for _, r := range rows {
-			if r.Layer != "" {
-				names = append(names, r.Layer)
-			}
+	for r := range both(t.Own.Tariff, t.Reference.Tariff) {
+		if r.Layer != "" {
+			names = append(names, r.Layer)
 		}
 	}
 	slices.Sort(names)
