@@ -7,6 +7,7 @@ import (
 
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
+	"kerfbook/costing/book/booktest"
 )
 
 // TestCurveIsWhatTheServiceSays asks by hand what the page asks.
@@ -79,3 +80,23 @@ func TestCrossingInWords(t *testing.T) {
 }
 
 func pieces(n study.Pieces) string { return strconv.FormatInt(int64(n), 10) }
+
+// TestPagesOverSharedStock: how bars that two parts share are cut is found again where a
+// page leaves what it was found for: every quantity of a curve, a longer bar, a draw.
+func TestPagesOverSharedStock(t *testing.T) {
+	t.Parallel()
+	b := shopWith(t, []byte(booktest.SharedStock)).signIn(t)
+	for path, want := range map[string]string{
+		"/curve?trim=only&pieces=8&from=1&to=60":                               "changes at",
+		"/spread?mix=only%3D8&draws=2000":                                      "variant/only/each/full",
+		"/change?mix=only%3D8&key=book/stocks/BAR/length_mm&value=3500":        "variant/only/each/full",
+		"/change?mix=only%3D8&key=stock/BAR/length&value=3500":                 "variant/only/each/full",
+		"/curve?trim=only&pieces=8&from=1&to=60&b.trim=only&figure=production": "changes at",
+	} {
+		body := b.page(path)
+		checkPage(t, path, body)
+		if strings.Contains(body, `class="problem`) || !strings.Contains(body, want) {
+			t.Errorf("%s does not say %q", path, want)
+		}
+	}
+}

@@ -111,9 +111,6 @@ func (o Origin) Evaluate(ctx context.Context, mix []estimate.MixLine, day bom.Da
 			return nil, err
 		}
 		values, err := b.Evaluator().Evaluate(b.Quantities(mix))
-		if OutsideDecision(err) {
-			return fresh(o.Book, mix, day)
-		}
 		if err != nil {
 			return nil, Uncomputable(err)
 		}
@@ -139,19 +136,6 @@ func NewBuilt(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Frame, error
 		return nil, Unbuildable(err)
 	}
 	return newFrame(est), nil
-}
-
-// fresh builds a batch with its decisions taken for just these quantities.
-func fresh(b *book.Book, mix []estimate.MixLine, day bom.Date) (*Evaluation, error) {
-	made, err := NewBuilt(b, mix, day)
-	if err != nil {
-		return nil, err
-	}
-	values, err := made.Evaluator().Evaluate(nil)
-	if err != nil {
-		return nil, Uncomputable(err)
-	}
-	return NewEvaluated(made, values), nil
 }
 
 // Quantities pins the quantities of a mix.

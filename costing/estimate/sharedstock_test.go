@@ -3,6 +3,7 @@ package estimate_test
 import (
 	"errors"
 	"fmt"
+	"math"
 	"math/big"
 	"math/rand/v2"
 	"strings"
@@ -16,6 +17,7 @@ import (
 	"kerfbook/costing/estimate"
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/column"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/making/blank"
 	"kerfbook/costing/papers/recalctest"
@@ -139,25 +141,44 @@ func (s sheet) sharedAddsUp(what, stock string, n int) (saved bool) {
 	return s.key(shared+"pieces").Cmp(alone) < 0
 }
 
-// TestSharedStockHoldsForItsQuantities: another quantity asks for another layout;
-// the estimate built for it has the one that fits.
-func TestSharedStockHoldsForItsQuantities(t *testing.T) {
+// TestSharedStockFollowsItsQuantities: another quantity asks for another layout, which is
+// the one of an estimate built for it; another size asks for another estimate.
+func TestSharedStockFollowsItsQuantities(t *testing.T) {
 	t.Parallel()
-	const common = "stock: BAR, kerf_mm: 2, end_cut_mm: 10, bar_end_mm: 40, share_stock: true"
+	const common = "stock: BAR, kerf_mm: 2, end_cut_mm: 10, bar_end_mm: 40, keep_remnant_mm: 200, leftover_value: 0.5, share_stock: true"
 	b := stockBook(t, common+", length_mm: 1700", common+", length_mm: 580")
 	est := build(t, b, estimate.NewMix("X", decimal.NewFromInt(8), "only"))
-	quantity := est.Variants[0].Quantity
-	_, err := exact.Evaluate(est.Graph, exact.Pins{quantity: decimal.NewFromInt(9)})
-	var outside *exact.OutsideDecisionError
-	if !errors.As(err, &outside) || !strings.HasPrefix(outside.Input, "part/P") {
-		t.Errorf("another quantity: %v", err)
+	plan, err := column.New(est.Graph, column.Options{Vary: []graph.ID{est.Variants[0].Quantity}, Outputs: []graph.ID{est.Variants[0].Full}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := plan.Columns()
+	for q := int64(1); q < 30; q++ {
+		quantity := decimal.NewFromInt(q)
+		again := build(t, b, estimate.NewMix("X", quantity, "only"))
+		followed, built := evaluate(t, est, map[string]decimal.Decimal{"mix/only": quantity}), evaluate(t, again, nil)
+		ft.Same(t, fmt.Sprintf("%d pieces", q), built.of("stock/BAR/shared/pieces"), big.NewRat(q, 1))
+		for id := range graph.ID(est.Graph.Len()) {
+			if key := est.Graph.Node(id).Key; est.Graph.Node(id).Kind != graph.Input {
+				ft.Same(t, fmt.Sprintf("%d pieces: %s", q, key), followed.key(key), built.key(key))
+			}
+		}
+		c.In(0)[q-1] = float64(q)
+	}
+	if err := c.Run(29); err != nil {
+		t.Fatal(err)
 	}
 	for q := int64(1); q < 30; q++ {
-		again := build(t, b, estimate.NewMix("X", decimal.NewFromInt(q), "only"))
-		if a, b := keys(est), keys(again); len(a) != len(b) {
-			t.Fatalf("%d figures for 8 pieces, %d for %d", len(a), len(b), q)
+		want, _ := evaluate(t, est, map[string]decimal.Decimal{"mix/only": decimal.NewFromInt(q)}).key(est.Graph.Node(est.Variants[0].Full).Key).Float64()
+		if got := c.Out(0)[q-1]; math.Abs(got-want) > 1e-9*want {
+			t.Errorf("%d pieces: %g in a column, %g", q, got, want)
 		}
-		ft.Same(t, fmt.Sprintf("%d pieces", q), evaluate(t, again, nil).of("stock/BAR/shared/pieces"), big.NewRat(q, 1))
+	}
+	length, _ := est.Graph.Find("stock/BAR/length")
+	_, err = exact.Evaluate(est.Graph, exact.Pins{length: decimal.NewFromInt(3100)})
+	var outside *exact.OutsideDecisionError
+	if !errors.As(err, &outside) || outside.Input != "stock/BAR/length" {
+		t.Errorf("another bar: %v", err)
 	}
 }
 

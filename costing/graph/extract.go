@@ -16,9 +16,9 @@ func (s Scope) Likely(id ID) decimal.Decimal {
 	return s.b.at(id).value
 }
 
-// Extract copies the nodes that the given ones rest on into a graph of their
-// own, so that a solver can price its candidates while the whole is still being
-// built. It returns the graph and the given nodes' IDs in it; ok is false where
+// Extract copies the nodes that the given ones rest on, inputs of decisions included,
+// into a graph of their own, so that a solver can price its candidates while the whole
+// is still being built. It returns the graph and the given nodes' IDs in it; ok is false where
 // one of them is not there.
 func (s Scope) Extract(ids ...ID) (g *Graph, in []ID, ok bool) { return s.b.extract(ids) }
 
@@ -37,7 +37,7 @@ func (t *table) extract(ids []ID) (g *Graph, in []ID, ok bool) {
 		open = open[:len(open)-1]
 		if !needed[id] {
 			needed[id] = true
-			open = append(open, t.argsOf(t.at(id))...)
+			open = append(open, t.operation(t.at(id)).RestsOn()...)
 		}
 	}
 	g = &Graph{table: newTable(len(needed))}
@@ -52,8 +52,7 @@ func (t *table) extract(ids []ID) (g *Graph, in []ID, ok bool) {
 	return g.look(), in, true
 }
 
-// take appends a node of another table with its arguments renumbered. A decision is
-// taken as it stands: the table may lack the inputs its windows name.
+// take appends a node of another table with what it rests on renumbered.
 func (t *table) take(s slot, args []ID, moved map[ID]ID) ID {
 	own := make([]ID, len(args))
 	for i, a := range args {
@@ -61,12 +60,29 @@ func (t *table) take(s slot, args []ID, moved map[ID]ID) ID {
 	}
 	if s.rare != nil && s.rare.decision != nil {
 		held, decision := *s.rare, *s.rare.decision
-		decision.Valid, held.decision = nil, &decision
+		decision.Valid = slices.Clone(decision.Valid)
+		for i := range decision.Valid {
+			decision.Valid[i].Input = moved[decision.Valid[i].Input]
+		}
+		held.decision = &decision
 		s.rare = &held
 	}
 	hash, _ := hashOf(s.prefix, s.name)
 	_, free := t.find(hash, s.prefix, s.name)
 	return t.push(s, own, free)
+}
+
+// RestsOn are the figures an operation looks at: its arguments, or the inputs that a
+// decision holds for.
+func (o Operation) RestsOn() []ID {
+	if o.Decision == nil {
+		return o.Args
+	}
+	out := make([]ID, len(o.Decision.Valid))
+	for i, w := range o.Decision.Valid {
+		out[i] = w.Input
+	}
+	return out
 }
 
 // Renamed gives the graph with other keys. Inputs that come to share a key and a number

@@ -94,12 +94,15 @@ type Choice struct {
 	// Options names what each whole value from 1 means, if the decision is an
 	// index.
 	Options []string
-	// Valid lists the inputs the decision holds for. Evaluation with an input
-	// outside its window is an error unless the decision is pinned.
+	// Valid lists the inputs the decision holds for.
 	Valid []Window
 	// Drawn says that the value comes from many draws, made when the graph is there;
 	// nil of any other decision.
 	Drawn *Draws
+	// Again takes the decision for other values of those inputs, in their order; false
+	// where they allow none. Without it, as in a graph that was read back, evaluation
+	// with an input outside its window is an error unless the decision is pinned.
+	Again func(inputs []decimal.Decimal) (decimal.Decimal, bool)
 }
 
 // Draws says what is drawn for a decided figure: how far a statistic of the draws of a

@@ -159,7 +159,8 @@ func changed(e *answer.Evaluation, held *Shelf, mix []estimate.MixLine, edits []
 		values, err := e.Evaluator().Evaluate(pins)
 		switch {
 		case err == nil && !failsWhatHeld(e, values):
-			return answer.NewEvaluated(e.Frame, values), false, nil
+			after := answer.NewEvaluated(e.Frame, values)
+			return after, decides(e, after), nil
 		case err != nil && !answer.OutsideDecision(err):
 			return nil, false, answer.Uncomputable(err)
 		}

@@ -173,7 +173,7 @@ func (s *search) stepping() []int {
 		}
 		seen[id] = true
 		n := s.m.g.Node(id)
-		below := n.Args
+		below := n.RestsOn()
 		if i := s.m.stepOf[id] - 1; i >= 0 && !s.passesOn(i) {
 			turns := false
 			if below, turns = s.followed(i); turns {
@@ -228,7 +228,7 @@ func (s *search) followed(i int) (below []graph.ID, turns bool) {
 	case held || s.before.Same(s.latest, st.node):
 		return nil, false
 	}
-	return s.m.g.Node(st.node).Args, false // multiples of a size that is another
+	return st.asks, false // multiples of a size that is another
 }
 
 // indexed gives what a look-up follows: its index, and what it takes if that stays.

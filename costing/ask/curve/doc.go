@@ -49,9 +49,8 @@
 //
 // # Decisions
 //
-// Decisions of solvers are held as they are: structure never depends on a
-// quantity, and the decisions there are (layouts of blanks on a sheet) hold for
-// dimensions, not for quantities. A sweep that leaves the window of a decision
-// ends in a [*QuantityError] with the first such quantity; it is for the caller to
-// pin the decision, to narrow the range, or to build the estimate anew.
+// A decision of a solver (a layout of shared stock) is taken again wherever the quantity
+// leaves what it was found for, and steps as everything else does. One that cannot be
+// taken again, in a graph that was read back, ends the sweep in a [*QuantityError] with
+// the first such quantity.
 package curve

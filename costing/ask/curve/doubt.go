@@ -67,6 +67,7 @@ func (st *step) doubts(n graph.Node, table [][]float64, out []bool) {
 		for k := range out {
 			out[k] = out[k] || doubtfulStep(n.Op, x[k], size[k])
 		}
+	case graph.Decided: // its inputs are whole, or do not move
 	case graph.Choose, graph.Check:
 		doubtsOfOrder(table[n.Args[0]], table[n.Args[1]], out)
 	case graph.Band, graph.Band2:

@@ -37,15 +37,15 @@ func newModel(g *graph.Graph, r Request) (*model, error) {
 	if err := r.check(); err != nil {
 		return nil, err
 	}
-	small, to, err := reduce(g, r.Figure, r.Quantity, r.Full)
-	if err != nil {
-		return nil, fmt.Errorf("curve: what the figure rests on: %w", err)
+	small, in, ok := g.Extract(r.Figure, r.Quantity, r.Full)
+	if !ok {
+		return nil, &RequestError{"figure", "the figure, the quantity or the full cost is not there", "name figures of the graph"}
 	}
-	figure, quantity, full := to[r.Figure], to[r.Quantity], to[r.Full]
+	figure, quantity, full := in[0], in[1], in[2]
 	m := &model{request: r}
 	m.request.Figure, m.request.Quantity, m.request.Full, m.request.Hold = figure, quantity, full, exact.Pins{}
 	for id, v := range r.Hold { // what is not needed drops out
-		if in, ok := to[id]; ok {
+		if in, ok := small.Find(g.Node(id).Key); ok {
 			m.request.Hold[in] = v
 		}
 	}
@@ -60,6 +60,7 @@ func newModel(g *graph.Graph, r Request) (*model, error) {
 			}
 		}
 	}
+	var err error
 	if m.g, err = b.Build(); err != nil {
 		return nil, fmt.Errorf("curve: probes: %w", err)
 	}
@@ -70,39 +71,6 @@ func newModel(g *graph.Graph, r Request) (*model, error) {
 	m.moves = m.moving(m.g)
 	m.e = exact.New(m.g)
 	return m, nil
-}
-
-// reduce copies what the roots rest on, the inputs that decisions hold for
-// included, and says where each figure has gone.
-func reduce(g *graph.Graph, roots ...graph.ID) (small *graph.Graph, to map[graph.ID]graph.ID, err error) {
-	needed := make([]bool, g.Len())
-	for _, id := range roots {
-		needed[id] = true
-	}
-	for id := graph.ID(g.Len()) - 1; id >= 0; id-- {
-		if !needed[id] {
-			continue
-		}
-		n := g.Node(id)
-		for _, a := range n.Args {
-			needed[a] = true
-		}
-		if n.Decision != nil {
-			for _, w := range n.Decision.Valid {
-				needed[w.Input] = true
-			}
-		}
-	}
-	var nodes []graph.Node
-	to = map[graph.ID]graph.ID{}
-	for id := range graph.ID(g.Len()) {
-		if needed[id] {
-			to[id] = graph.ID(len(nodes))
-			nodes = append(nodes, renumbered(g.Node(id), func(a graph.ID) graph.ID { return to[a] }))
-		}
-	}
-	small, err = graph.Restore(nodes, nil)
-	return small, to, err
 }
 
 // renumbered gives a copy of a node whose arguments have other IDs.
@@ -134,7 +102,7 @@ func (m *model) moving(g *graph.Graph) []bool {
 	moves[m.request.Quantity] = true
 	for id := range graph.ID(g.Len()) {
 		if !m.given(id) {
-			moves[id] = slices.ContainsFunc(g.Node(id).Args, func(a graph.ID) bool { return moves[a] })
+			moves[id] = slices.ContainsFunc(g.Node(id).RestsOn(), func(a graph.ID) bool { return moves[a] })
 		}
 	}
 	return moves
@@ -148,7 +116,7 @@ func (m *model) below(g *graph.Graph, roots ...graph.ID) []bool {
 	}
 	for id := graph.ID(g.Len()) - 1; id >= 0; id-- {
 		if out[id] && !m.given(id) {
-			for _, a := range g.Node(id).Args {
+			for _, a := range g.Node(id).RestsOn() {
 				out[a] = true
 			}
 		}

@@ -127,6 +127,8 @@ func (r *rerun) given(i, at int) float64 {
 		return math.NaN()
 	case r.s.m.steps[i].choices != nil:
 		return float64(st) + 1
+	case r.s.m.steps[i].form == found:
+		return math.Float64frombits(uint64(st))
 	default:
 		return float64(int64(st)) * r.s.size(i, at)
 	}

@@ -18,6 +18,7 @@ const (
 	arm                 // choose: one of two arms
 	cell                // band: one of the values
 	extreme             // minimum or maximum: one of the arguments
+	found               // decided: the value itself
 )
 
 // maxExtreme is how many arguments of a minimum or maximum are told apart.
@@ -48,6 +49,8 @@ func newStep(s graph.Scope, g *graph.Graph, id graph.ID) (st step, ok bool) {
 	case graph.Floor, graph.Ceiling, graph.Round, graph.RoundEven:
 	case graph.Least, graph.Check:
 		st.plain = true
+	case graph.Decided:
+		st.form, st.asks = found, n.RestsOn()
 	case graph.Choose:
 		st.form, st.asks, st.choices = arm, n.Args[:2], []graph.ID{n.Args[3], n.Args[2]}
 		st.probes = []graph.ID{s.Check(name, "arm of "+n.Label, n.Args[0], n.Compare, n.Args[1])}
@@ -116,6 +119,11 @@ func (st *step) stateOf(value, size float64, probe func(i int) float64) state {
 			}
 		}
 		return set
+	case found:
+		if math.IsNaN(value) {
+			return undefined
+		}
+		return state(math.Float64bits(value))
 	}
 	return index(value / size)
 }

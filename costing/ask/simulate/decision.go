@@ -102,11 +102,6 @@ func (s *subject) markUncertain() {
 			continue
 		}
 		n := s.g.Node(id)
-		s.uncertain[id] = n.Op == graph.Range && n.Low.LessThan(n.High) || slices.ContainsFunc(n.Args, func(a graph.ID) bool { return s.uncertain[a] })
-		if n.Op == graph.Decided && n.Decision != nil {
-			for _, w := range n.Decision.Valid {
-				s.uncertain[id] = s.uncertain[id] || s.uncertain[w.Input]
-			}
-		}
+		s.uncertain[id] = n.Op == graph.Range && n.Low.LessThan(n.High) || slices.ContainsFunc(n.RestsOn(), func(a graph.ID) bool { return s.uncertain[a] })
 	}
 }

@@ -167,8 +167,9 @@ func compileDecided(m *compiler, n *graph.Node) form {
 	return out
 }
 
-// decided gives a decision while every input it depends on has a value and lies
-// in its window; beyond it by rounding only is inside.
+// decided gives a decision where every input it depends on has a value: the one that
+// was taken while all lie in their windows, beyond them by rounding only being inside,
+// and one that is taken again elsewhere.
 func decided(c *Columns, s *step, n int) {
 	out := c.cols[s.out][:n]
 	for i := range out {
@@ -181,11 +182,33 @@ func decided(c *Columns, s *step, n int) {
 			case x != x:
 				out[i] = x
 			// The plain comparison first: it is false nearly always, and cheap.
-			case (x < low || x > high) && (order(x, low) < 0 || order(x, high) > 0):
-				c.err = &OutsideDecisionError{Key: s.node.Key, Input: c.p.g.Node(w.Input).Key,
-					Value: decimal.NewFromFloat(x), Low: w.Low, High: w.High}
-				return
+			case out[i] == s.base && (x < low || x > high) && (order(x, low) < 0 || order(x, high) > 0):
+				again, ok := s.again(c, i)
+				if !ok {
+					c.err = &OutsideDecisionError{Key: s.node.Key, Input: c.p.g.Node(w.Input).Key,
+						Value: decimal.NewFromFloat(x), Low: w.Low, High: w.High}
+					return
+				}
+				out[i] = again
 			}
 		}
 	}
+}
+
+// again takes a decision for the inputs of one draw.
+func (s *step) again(c *Columns, at int) (float64, bool) {
+	how := s.node.Decision
+	if how.Again == nil {
+		return 0, false
+	}
+	inputs := make([]decimal.Decimal, len(how.Valid))
+	for k := range inputs {
+		x := c.cols[s.args[k]][at]
+		if x != x {
+			return x, true
+		}
+		inputs[k] = decimal.NewFromFloat(x).Round(graph.SnapPlaces)
+	}
+	v, ok := how.Again(inputs)
+	return binary(v), ok
 }

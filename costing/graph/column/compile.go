@@ -56,7 +56,7 @@ func (m *compiler) compile() {
 	moving := idsWith(m.cone.parts, varied)
 	m.nodes = len(moving)
 	for _, id := range moving {
-		for _, a := range restsOn(m.cone.g.Operation(id)) {
+		for _, a := range m.cone.g.Operation(id).RestsOn() {
 			m.uses[a]++
 		}
 	}

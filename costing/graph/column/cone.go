@@ -46,7 +46,7 @@ func newCone(g *graph.Graph, o Options) (*cone, error) {
 		case vary[id]:
 			c.parts[id] = given
 		// One pass in order of ids: the parts of all arguments are known by then.
-		case !c.isHeld(id) && slices.ContainsFunc(restsOn(g.Operation(id)), c.moves):
+		case !c.isHeld(id) && slices.ContainsFunc(g.Operation(id).RestsOn(), c.moves):
 			c.parts[id] = varied
 		default:
 			c.parts[id] = fixed
@@ -74,24 +74,11 @@ func (c *cone) needed(outputs []graph.ID, vary []bool) []bool {
 		if !needed[id] || vary[id] || c.isHeld(id) {
 			continue
 		}
-		for _, a := range restsOn(c.g.Operation(id)) {
+		for _, a := range c.g.Operation(id).RestsOn() {
 			needed[a] = true
 		}
 	}
 	return needed
-}
-
-// restsOn are the figures a node is computed from: its arguments, or the inputs
-// that a decision holds for.
-func restsOn(n graph.Operation) []graph.ID {
-	if n.Op != graph.Decided || n.Decision == nil || len(n.Decision.Valid) == 0 {
-		return n.Args
-	}
-	out := make([]graph.ID, len(n.Decision.Valid))
-	for i, w := range n.Decision.Valid {
-		out[i] = w.Input
-	}
-	return out
 }
 
 // check refuses figures that do not exist and options that contradict another.

@@ -1,6 +1,8 @@
 package exact
 
 import (
+	"github.com/shopspring/decimal"
+
 	"kerfbook/costing/graph"
 )
 
@@ -68,8 +70,9 @@ func check(r *run, n *graph.Operation, _ graph.ID) (num, graph.ID) {
 	return fromInt(1), defined
 }
 
-// decide gives a decision, if every input it depends on has a value and lies in
-// its window. (A pinned decision never gets here.)
+// decide gives a decision, if every input it depends on has a value: the one that
+// was taken where all lie in their windows, otherwise one that is taken again. (A pinned
+// decision never gets here.)
 func decide(r *run, n *graph.Operation, id graph.ID) (num, graph.ID) {
 	if n.Decision == nil {
 		return lenient(r.g.Value(id)), defined
@@ -77,18 +80,32 @@ func decide(r *run, n *graph.Operation, id graph.ID) (num, graph.ID) {
 	if n.Decision.Drawn != nil {
 		return num{}, id // nobody has drawn it
 	}
-	for _, w := range n.Decision.Valid {
+	outside := -1
+	for i, w := range n.Decision.Valid {
 		v, cause := r.value(w.Input)
 		if cause != defined {
 			return num{}, cause
 		}
-		if v.cmp(lenient(w.Low)) < 0 || v.cmp(lenient(w.High)) > 0 {
-			// An error of the whole evaluation and no figure without a value: a layout made
-			// for other quantities would be a wrong price, and only a new build can decide.
-			r.err = &OutsideDecisionError{Key: r.g.Key(id), Input: r.g.Key(w.Input),
-				Value: v.decimal(), Low: w.Low, High: w.High}
-			return num{}, id
+		if outside < 0 && (v.cmp(lenient(w.Low)) < 0 || v.cmp(lenient(w.High)) > 0) {
+			outside = i
 		}
 	}
-	return lenient(r.g.Value(id)), defined
+	if outside < 0 {
+		return lenient(r.g.Value(id)), defined
+	}
+	if n.Decision.Again != nil {
+		inputs := make([]decimal.Decimal, len(n.Decision.Valid))
+		for i, w := range n.Decision.Valid {
+			inputs[i] = r.values[w.Input].decimal()
+		}
+		if again, ok := n.Decision.Again(inputs); ok {
+			return lenient(again), defined
+		}
+	}
+	// An error of the whole evaluation and no figure without a value: a layout made for
+	// other sizes would be a wrong price, and only a new build can decide.
+	w := n.Decision.Valid[outside]
+	r.err = &OutsideDecisionError{Key: r.g.Key(id), Input: r.g.Key(w.Input),
+		Value: r.values[w.Input].decimal(), Low: w.Low, High: w.High}
+	return num{}, id
 }

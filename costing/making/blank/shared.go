@@ -2,6 +2,7 @@ package blank
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/shopspring/decimal"
 
@@ -26,8 +27,9 @@ type Sharer struct {
 // stock. Blanks must be [Dimensioned] and agree in kerf, trim, grip, margin and
 // keep_remnant_mm ([bom.Blank.CutUnlike]).
 //
-// How many pieces are needed is decided for just the quantities started; below a
-// quantity that is drawn higher the need follows the sum of lengths or areas.
+// How many pieces are needed is decided for just the quantities started, and again for
+// others; below a quantity that is drawn higher, the layout being held, the need follows
+// the sum of lengths or areas.
 func BuildShared(s graph.Scope, st Stock, list []Sharer) []Charge {
 	g := newSharing(s, st, list)
 	found, ok := g.find()
@@ -59,7 +61,8 @@ type sharing struct {
 	s           graph.Scope
 	st          Stock
 	parts       []sharerPlan
-	room, total graph.ID // of a piece; taken by all parts: mm or mm²
+	lot         []SharedBlank // to be laid out, how many being started left open
+	room, total graph.ID      // of a piece; taken by all parts: mm or mm²
 }
 
 // sharerPlan is one part of it.
@@ -165,15 +168,15 @@ func (g *sharing) share(i int) graph.ID {
 func (g *sharing) need(found shareResult) graph.ID {
 	s := g.s.By("S3")
 	least := s.Whole("least", "pieces of stock at least, by "+g.size(), s.Divide("least-exact", "pieces of stock by "+g.size()+", before rounding", g.total, g.room))
-	pieces := s.Decided("pieces", "pieces of stock for all parts together", graph.Plain, decimal.NewFromInt(found.pieces), graph.Choice{
-		Solver: "shared stock", Rule: found.rule, Valid: g.windows(found)})
+	pieces := g.decided(s, "pieces", "pieces of stock for all parts together", graph.Plain, found, found.rule,
+		func(r shareResult) decimal.Decimal { return decimal.NewFromInt(r.pieces) })
 	s.Check("at-least", "the pieces are no fewer than the sum of "+g.size()+"s asks for", pieces, graph.GreaterOrEqual, least)
 	alone := make([]graph.ID, len(g.parts))
 	for i, p := range g.parts {
 		alone[i] = p.alone
 		at := p.s.By("S3")
-		placed := at.Decided("shared-laid", "blanks laid out on shared stock", graph.Piece, decimal.NewFromInt(found.started[i]), graph.Choice{
-			Solver: "shared stock", Rule: found.rule, Valid: g.windows(found)})
+		placed := g.decided(at, "shared-laid", "blanks laid out on shared stock", graph.Piece, found, found.rule,
+			func(r shareResult) decimal.Decimal { return decimal.NewFromInt(r.started[i]) })
 		at.Check("shared-enough", "all blanks started are laid out", placed, graph.GreaterOrEqual, p.Start)
 	}
 	s.Check("no-more-than-alone", "sharing takes no more stock than each part for itself", pieces, graph.LessOrEqual, s.Add("alone", "pieces of stock if each part had them for itself", alone...))
@@ -182,14 +185,16 @@ func (g *sharing) need(found shareResult) graph.ID {
 	return s.Maximum("stock-needed", "pieces of stock needed", pieces, least)
 }
 
-// windows are the quantities and dimensions a layout holds for.
+// windows are the quantities a layout holds for, then the dimensions.
 func (g *sharing) windows(found shareResult) []graph.Window {
 	var out []graph.Window
-	seen := map[graph.ID]bool{}
 	for i, p := range g.parts {
 		// For just this quantity: one blank more can take another bar.
 		n := decimal.NewFromInt(found.started[i])
 		out = append(out, graph.Window{Input: p.Start, Low: n, High: n})
+	}
+	seen := map[graph.ID]bool{}
+	for _, p := range g.parts {
 		for _, w := range p.windows(p.trim, p.grip, p.keep) {
 			if !seen[w.Input] {
 				seen[w.Input] = true
@@ -213,8 +218,8 @@ func (g *sharing) kept(order purchase.Order, need graph.ID, found shareResult) g
 	if !g.st.Def.Form.Linear() {
 		unit, whole = graph.Mm.Power(2), g.parts[0].s.Known("stock-area")
 	}
-	remnants := s.Decided("remnants", g.size()+" of the remnants kept", unit, found.remnants, graph.Choice{
-		Solver: "shared stock", Rule: "remnants of the layout that are large enough to keep", Valid: g.windows(found)})
+	remnants := g.decided(s, "remnants", g.size()+" of the remnants kept", unit, found, "remnants of the layout that are large enough to keep",
+		func(r shareResult) decimal.Decimal { return r.remnants })
 	return s.Add("kept", "left over and kept, in pieces of stock", left, s.Divide("remnant-pieces", "remnants kept, in pieces of stock", remnants, whole))
 }
 
@@ -273,21 +278,54 @@ func (g *sharing) find() (shareResult, bool) {
 	if !ok {
 		return shareResult{}, false
 	}
-	lot := make([]SharedBlank, len(g.parts))
+	g.lot = make([]SharedBlank, len(g.parts))
+	starts := make([]decimal.Decimal, len(g.parts))
 	for i, p := range g.parts {
 		start, okStart := w.figure(2 * i)
 		per, okPer := w.figure(2*i + 1)
-		if !okStart || !okPer || !per.IsPositive() || start.IsNegative() || start.GreaterThan(decimal.NewFromInt(maxStarted)) {
+		if !okStart || !okPer || !per.IsPositive() {
 			return shareResult{}, false
 		}
-		lot[i] = SharedBlank{p.Part, p.Def, start.IntPart(), per.IntPart()}
+		g.lot[i] = SharedBlank{Part: p.Part, Def: p.Def, PerStock: per.IntPart()}
+		starts[i] = start
+	}
+	return g.layOut(starts)
+}
+
+// layOut lays out what is started of each part; it is false for what cannot be.
+func (g *sharing) layOut(starts []decimal.Decimal) (shareResult, bool) {
+	lot := slices.Clone(g.lot)
+	var out shareResult
+	for i, start := range starts {
+		if start.IsNegative() || start.GreaterThan(decimal.NewFromInt(maxStarted)) {
+			return out, false
+		}
+		lot[i].Start = start.IntPart()
+		out.started = append(out.started, lot[i].Start)
 	}
 	l := layOut(lot, g.st.Def)
-	out := shareResult{pieces: l.pieces(), rule: l.rule, remnants: l.remnants}
-	for _, b := range lot {
-		out.started = append(out.started, b.Start)
-	}
+	out.pieces, out.rule, out.remnants = l.pieces(), l.rule, l.remnants
 	return out, true
+}
+
+// decided writes a figure of the layout, found again where other quantities are started.
+// Other sizes ask for a new build: they count blanks too.
+func (g *sharing) decided(s graph.Scope, name, label string, unit graph.Unit, found shareResult, rule string, figure func(shareResult) decimal.Decimal) graph.ID {
+	valid := g.windows(found)
+	return s.Decided(name, label, unit, figure(found), graph.Choice{Solver: "shared stock", Rule: rule, Valid: valid,
+		Again: func(inputs []decimal.Decimal) (decimal.Decimal, bool) {
+			n := len(g.parts)
+			for i, v := range inputs[n:] {
+				if !v.Equal(valid[n+i].Low) {
+					return v, false
+				}
+			}
+			again, ok := g.layOut(inputs[:n])
+			if !ok {
+				return decimal.Zero, false
+			}
+			return figure(again), true
+		}})
 }
 
 // The rules a layout of shared stock is found by.
