@@ -68,7 +68,7 @@ func (s *Service) IssueQuote(ctx context.Context, tx Tx, a Actor, number string,
 	if err := promise.Name(ctx, tx.Quotes(), d, number, seen, s.Today()); err != nil {
 		return promise.Quote{}, err
 	}
-	q, err := promise.Storable(d, s.clock(), a.Name)
+	q, err := promise.Storable(ctx, tx.Quotes(), d, s.clock(), a.Name)
 	if err != nil {
 		return promise.Quote{}, answer.Unexpected(err)
 	}
@@ -85,7 +85,7 @@ func (s *Service) IssueQuote(ctx context.Context, tx Tx, a Actor, number string,
 	if _, err := s.log(ctx, tx, a, action, q.StateObject(), "", q.StateHash()); err != nil {
 		return promise.Quote{}, err
 	}
-	return q.Open(q.Revision, s.Today())
+	return q.Open(ctx, tx.Quotes(), q.Revision, s.Today())
 }
 
 // WithdrawQuote takes a quote back for good. The error is Conflict for one that
@@ -132,35 +132,31 @@ func (s *Service) Quotes(ctx context.Context, after string, limit int) (page []p
 
 // Quote gives a revision of a quote as it was issued, 0 for the newest. Nothing
 // of it is computed again.
-func (s *Service) Quote(ctx context.Context, number string, revision int) (promise.Quote, error) {
-	var stored promise.StoredQuote
-	latest := 0
-	err := s.view(ctx, func(tx Tx) (err error) {
-		stored, latest, err = findQuote(ctx, tx, number, revision)
+func (s *Service) Quote(ctx context.Context, number string, revision int) (q promise.Quote, err error) {
+	err = s.view(ctx, func(tx Tx) error {
+		q, err = s.quoteIn(ctx, tx, number, revision)
 		return err
 	})
-	if err != nil {
-		return promise.Quote{}, err
-	}
-	return stored.Open(latest, s.Today())
+	return q, err
 }
 
 // QuoteIn gives the newest revision as a transaction under way sees it.
 func (s *Service) QuoteIn(ctx context.Context, tx Tx, number string) (promise.Quote, error) {
-	stored, latest, err := findQuote(ctx, tx, number, 0)
+	return s.quoteIn(ctx, tx, number, 0)
+}
+
+func (s *Service) quoteIn(ctx context.Context, tx Tx, number string, revision int) (promise.Quote, error) {
+	stored, err := tx.Quotes().Get(ctx, number, 0)
 	if err != nil {
 		return promise.Quote{}, err
 	}
-	return stored.Open(latest, s.Today())
-}
-
-func findQuote(ctx context.Context, tx Tx, number string, revision int) (stored promise.StoredQuote, latest int, err error) {
-	newest, err := tx.Quotes().Get(ctx, number, 0)
-	if err != nil || revision == 0 || revision == newest.Revision {
-		return newest, newest.Revision, err
+	latest := stored.Revision
+	if revision != 0 && revision != latest {
+		if stored, err = tx.Quotes().Get(ctx, number, revision); err != nil {
+			return promise.Quote{}, err
+		}
 	}
-	stored, err = tx.Quotes().Get(ctx, number, revision)
-	return stored, newest.Revision, err
+	return stored.Open(ctx, tx.Quotes(), latest, s.Today())
 }
 
 // ExplainQuote gives the proof of a figure of a quote from what is stored with

@@ -41,11 +41,14 @@ func (s *Service) VerifyLog(ctx context.Context) (LogReport, error) { return s.V
 func (s *Service) VerifyLogWith(ctx context.Context, kept string) (LogReport, error) {
 	var v verification
 	err := s.view(ctx, func(tx Tx) error {
-		v = verification{entries: map[string]LogEntry{}, latest: map[string]int{}, access: map[string]LogEntry{}, visits: newVisits(), kept: kept}
+		v = verification{entries: map[string]LogEntry{}, latest: map[string]int{}, access: map[string]LogEntry{}, bases: promise.Bases{}, visits: newVisits(), kept: kept}
 		if err := tx.Log().Each(ctx, v.entry); err != nil {
 			return err
 		}
 		if err := v.records(ctx, tx.Records()); err != nil {
+			return err
+		}
+		if err := tx.Quotes().EachBase(ctx, v.bases.Add); err != nil {
 			return err
 		}
 		if err := tx.Quotes().EachRevision(ctx, v.quote); err != nil {
@@ -77,6 +80,7 @@ type verification struct {
 	access  map[string]LogEntry // latest entry by token
 	latest  map[string]int      // revision by record, of those not deleted
 	version answer.Version      // of the book, after the last entry about it
+	bases   promise.Bases       // of quotes
 	places  LogEntry            // says where records stand; none if its number is 0
 	visits  visits
 	kept    string // head kept elsewhere
@@ -173,7 +177,7 @@ func (v *verification) quote(q promise.StoredQuote) error {
 		delete(v.entries, q.StateObject())
 	}
 	if e, ok := v.take(q.Object()); ok {
-		if words := q.Altered(e.After, e.At, e.Actor); words != "" {
+		if words := q.Altered(e.After, e.At, e.Actor, v.bases); words != "" {
 			v.fault(e.Seq, q.Object(), "%s", words)
 		}
 	}

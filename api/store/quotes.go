@@ -86,3 +86,36 @@ func (q quotes) Page(ctx context.Context, after string, limit int) ([]promise.St
 func (q quotes) EachRevision(ctx context.Context, f func(promise.StoredQuote) error) error {
 	return each(ctx, q.tx, scanQuote, f, "SELECT "+quoteColumns+everyFrom+" ORDER BY q.place, r.revision")
 }
+
+const baseColumns = "hash, likeness, whole, document FROM quote_bases"
+
+func scanBase(s scanner, b *promise.StoredBase) error {
+	return s.Scan(&b.Hash, &b.Likeness, &b.Whole, &b.Document)
+}
+
+func (q quotes) InsertBase(ctx context.Context, b promise.StoredBase) error {
+	_, err := q.exec(ctx, "what quotes differ from", `INSERT INTO quote_bases (hash, likeness, whole, place, document)
+		VALUES ($1, $2, $3, (SELECT COALESCE(max(place), 0) + 1 FROM quote_bases), $4) ON CONFLICT (hash) DO NOTHING`,
+		b.Hash, b.Likeness, b.Whole, b.Document)
+	return err
+}
+
+func (q quotes) Base(ctx context.Context, hash []byte) (promise.StoredBase, error) {
+	return one(ctx, q.tx, fmt.Sprintf("base %x of quotes", hash), scanBase, "SELECT "+baseColumns+" WHERE hash = $1", hash)
+}
+
+func (q quotes) NewestBase(ctx context.Context, likeness string) (promise.StoredBase, error) {
+	which, args := " WHERE whole", []any{}
+	if likeness != "" {
+		which, args = " WHERE likeness = $1", []any{likeness}
+	}
+	found, err := list(ctx, q.tx, scanBase, "SELECT "+baseColumns+which+" ORDER BY place DESC LIMIT 1", args...)
+	if err != nil || len(found) == 0 {
+		return promise.StoredBase{}, err
+	}
+	return found[0], nil
+}
+
+func (q quotes) EachBase(ctx context.Context, f func(promise.StoredBase) error) error {
+	return each(ctx, q.tx, scanBase, f, "SELECT "+baseColumns+" ORDER BY place")
+}

@@ -108,14 +108,12 @@ func (q StoredQuote) Withdrawn(seen []Seen, today bom.Date) (StoredQuote, error)
 	return q, stateProblem(err)
 }
 
-// Storable puts a document in the form it is kept in, with who issues it and when.
-func Storable(d *quote.Document, at time.Time, by string) (StoredQuote, error) {
-	canonical, err := d.Encode()
-	if err != nil {
-		return StoredQuote{}, err
-	}
+// Storable puts a document in the form it is kept in, with who issues it and when. A
+// base that it needs is added to the store.
+func Storable(ctx context.Context, quotes QuoteStore, d *quote.Document, at time.Time, by string) (StoredQuote, error) {
 	q := StoredQuote{Number: d.Number, Revision: d.Revision, State: string(quote.Issued), Customer: d.Customer.Name,
 		Destination: d.Destination, Currency: d.Currency, ValidUntil: d.ValidUntil, CreatedAt: at, CreatedBy: by}
+	var err error
 	for _, f := range []struct {
 		into *decimal.Decimal
 		from quote.Figure
@@ -124,7 +122,7 @@ func Storable(d *quote.Document, at time.Time, by string) (StoredQuote, error) {
 			return StoredQuote{}, err
 		}
 	}
-	if q.Document, err = quote.Pack(canonical); err != nil {
+	if q.Document, err = packed(ctx, quotes, d); err != nil {
 		return StoredQuote{}, err
 	}
 	sum := sha256.Sum256(q.Document)
@@ -141,8 +139,8 @@ func (q StoredQuote) Head(today bom.Date) QuoteHead {
 
 // Open reads a stored quote as it stands on a day; latest is its newest revision.
 // Nothing of it is computed again.
-func (q StoredQuote) Open(latest int, today bom.Date) (Quote, error) {
-	d, hash, err := quote.Open(q.Document)
+func (q StoredQuote) Open(ctx context.Context, quotes QuoteStore, latest int, today bom.Date) (Quote, error) {
+	d, hash, err := quote.Open(q.Document, basesOf(ctx, quotes))
 	if err != nil {
 		return Quote{}, answer.Unexpected(err)
 	}

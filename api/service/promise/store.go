@@ -28,6 +28,16 @@ type QuoteStore interface {
 	Page(ctx context.Context, after string, limit int) ([]StoredQuote, error)
 	// EachRevision hands over every revision with its document.
 	EachRevision(ctx context.Context, f func(StoredQuote) error) error
+	// InsertBase adds what documents may differ from, under its hash; one that is
+	// there already stays.
+	InsertBase(ctx context.Context, b StoredBase) error
+	// Base gives one by its hash.
+	Base(ctx context.Context, hash []byte) (StoredBase, error)
+	// NewestBase gives the newest one for quotes of a likeness, the newest whole one
+	// for "". Its document is nil where there is none.
+	NewestBase(ctx context.Context, likeness string) (StoredBase, error)
+	// EachBase hands over every one, the oldest first.
+	EachBase(ctx context.Context, f func(StoredBase) error) error
 }
 
 // StoredQuote is one revision of a quote. State belongs to the quote, everything
@@ -41,8 +51,17 @@ type StoredQuote struct {
 	Currency        string
 	Net, Tax, Total decimal.Decimal
 	ValidUntil      bom.Date
-	Document        []byte
+	Document        []byte // as quote.Pack or quote.PackFrom wrote it
 	Hash            []byte // SHA-256 of Document
 	CreatedAt       time.Time
 	CreatedBy       string
+}
+
+// StoredBase is what the documents of quotes with such goods and such a destination
+// differ from, so that the store has it once.
+type StoredBase struct {
+	Hash     []byte // SHA-256 of Document
+	Likeness string
+	Whole    bool // it differs from no other
+	Document []byte
 }

@@ -1,10 +1,12 @@
 package storetest
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -15,6 +17,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/service/promise"
+	"kerfbook/costing/papers/quote"
 )
 
 func stored(number string, revision int, at time.Time) promise.StoredQuote {
@@ -121,6 +124,53 @@ func quotePages(t *testing.T, b *bench) {
 		wantCode(t, missing, answer.NotFound)
 		return err
 	})
+}
+
+// quoteBases wants quotes alike to be kept as what differs from one base, a base of
+// others to differ from that, and a base behind the log's back to be named.
+func quoteBases(t *testing.T, b *bench) {
+	b.demo(t)
+	for i, destination := range []string{"GB", "GB", "DE"} {
+		req := quote.Request{Lines: []quote.RequestLine{{Trim: "plain", Quantity: fmt.Sprint(7 + 20*i)}}, Destination: destination,
+			Customer: quote.Party{Name: "Example & Co"}, ValidDays: 30, Delivery: quote.Delivery{Term: "DAP", Place: "Leeds"}, ConfirmUnverified: true}
+		b.update(t, func(ctx context.Context, tx service.Tx) error {
+			_, err := b.service.IssueQuote(ctx, tx, maker, "", req)
+			return err
+		})
+	}
+	b.verified(t)
+	var bases []promise.StoredBase
+	b.view(t, func(ctx context.Context, tx service.Tx) error {
+		return tx.Quotes().EachBase(ctx, func(one promise.StoredBase) error { bases = append(bases, one); return nil })
+	})
+	if len(bases) != 2 || !bases[0].Whole || bases[1].Whole || bases[1].Likeness != "DE LAMP/plain" {
+		t.Fatalf("%d bases, %+v", len(bases), bases)
+	}
+	b.view(t, func(ctx context.Context, tx service.Tx) error {
+		return tx.Quotes().EachRevision(ctx, func(q promise.StoredQuote) error {
+			if hash, ok := quote.BaseOf(q.Document); !ok || !slices.ContainsFunc(bases, func(one promise.StoredBase) bool { return bytes.Equal(one.Hash, hash[:]) }) {
+				t.Errorf("quote %s has no base", q.Number)
+			}
+			return nil
+		})
+	})
+	if err := b.store.Behind("DELETE FROM quote_bases"); err == nil {
+		t.Error("a base can be deleted")
+	}
+	if err := b.store.Unlock("quote_bases"); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ change, number string }{
+		{"DELETE FROM quote_bases WHERE likeness = 'DE LAMP/plain'", "2026-0003"}, {"UPDATE quote_bases SET document = hash", "2026-0001"},
+	} {
+		if err := b.store.Behind(c.change); err != nil {
+			t.Fatal(err)
+		}
+		b.named(t, c.change, "quotes/"+c.number+"@1")
+		if _, err := b.service.Quote(t.Context(), c.number, 0); err == nil {
+			t.Errorf("%s: the quote is opened", c.change)
+		}
+	}
 }
 
 // decimals stores and reads figures that floats or fixed places would change.

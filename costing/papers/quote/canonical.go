@@ -7,7 +7,6 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
-	"io"
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/codec"
@@ -80,20 +79,22 @@ func Pack(canonical []byte) ([]byte, error) {
 // maxUnpacked bounds what a packed quote may grow to.
 const maxUnpacked = 128 << 20
 
-// Open reads a packed document and gives its content hash. It trusts the form of
-// what was packed, which the hash covers. The error is a *FormError.
-func Open(packed []byte) (d *Document, hash string, err error) {
-	z, err := gzip.NewReader(bytes.NewReader(packed))
+// Open reads a packed document and gives its content hash. It trusts the form of what
+// was packed, which the hash covers. The error is a *FormError, or that of bases.
+func Open(packed []byte, bases Bases) (d *Document, hash string, err error) {
+	data, err := unpack(packed, bases)
 	if err != nil {
-		return nil, "", &FormError{err.Error()}
-	}
-	data, err := io.ReadAll(io.LimitReader(z, maxUnpacked+1))
-	if err != nil {
-		return nil, "", &FormError{err.Error()}
-	}
-	if len(data) > maxUnpacked {
-		return nil, "", &FormError{"larger than any quote"}
+		return nil, "", err
 	}
 	d, err = read(data)
 	return d, hashOf(data), err
+}
+
+// whole gives the canonical form of a document that is kept whole.
+func whole(packed []byte) ([]byte, error) {
+	z, err := gzip.NewReader(bytes.NewReader(packed))
+	if err != nil {
+		return nil, &FormError{err.Error()}
+	}
+	return limited(z)
 }

@@ -70,7 +70,7 @@ func TestOpenGivesTheSameDocument(t *testing.T) {
 	t.Parallel()
 	docs := []*quote.Document{small(), build(t, request("PT")), build(t, request("US"))}
 	for _, d := range docs {
-		opened, hash, err := quote.Open(packed(t, d))
+		opened, hash, err := quote.Open(packed(t, d), nil)
 		if want, _ := d.Hash(); hash != want {
 			t.Errorf("hash %s, want %s", hash, want)
 		}
@@ -107,11 +107,11 @@ func TestStrangeDocumentsAreRefused(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, _, err := quote.Open(bytes); bad == string(data) || !errors.As(err, &form) {
+		if _, _, err := quote.Open(bytes, nil); bad == string(data) || !errors.As(err, &form) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if _, _, err := quote.Open(data); err == nil {
+	if _, _, err := quote.Open(data, nil); err == nil {
 		t.Error("opened what is not packed")
 	}
 }
@@ -131,7 +131,7 @@ func TestBytesAreEnough(t *testing.T) {
 	want := proof.Explain(g, values, total, -1)
 
 	b.RateCards, b.Parts, b.Products, b.Destinations = nil, nil, nil, nil // and the day is another
-	back, _, err := quote.Open(kept)
+	back, _, err := quote.Open(kept, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -174,12 +174,12 @@ func BenchmarkOpenAndCompute(b *testing.B) {
 	kept := packed(b, build(b, request("GB")))
 	b.Run("open", func(b *testing.B) {
 		for b.Loop() {
-			if _, _, err := quote.Open(kept); err != nil {
+			if _, _, err := quote.Open(kept, nil); err != nil {
 				b.Fatal(err)
 			}
 		}
 	})
-	d, _, _ := quote.Open(kept)
+	d, _, _ := quote.Open(kept, nil)
 	b.Run("compute", func(b *testing.B) {
 		for b.Loop() {
 			if _, _, err := d.Computed(); err != nil {

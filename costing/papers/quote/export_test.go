@@ -1,0 +1,4 @@
+package quote
+
+// Unpack is unpack for the tests.
+var Unpack = unpack
