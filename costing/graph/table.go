@@ -113,6 +113,9 @@ func (t *table) push(s slot, args []ID, free uint32) ID {
 		last++
 	}
 	s.first, s.args = int32(len(t.args)), int32(len(args))
+	if len(t.args)+len(args) > cap(t.args) { // twice, where append takes a quarter more and copies often
+		t.args = slices.Grow(t.args, len(t.args)+len(args)+64)
+	}
 	t.args = append(t.args, args...)
 	t.blocks[last] = append(t.blocks[last], s)
 	t.index[free] = id
