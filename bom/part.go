@@ -34,7 +34,7 @@ type Part struct {
 // Child is one line of an assembly.
 type Child struct {
 	Part     ID     `book:"part,required"`
-	Quantity Number `book:"quantity,required,over=0,whole"`
+	Quantity Number `book:"quantity,required,min=0,whole"`
 	// Operation is the number of the operation that consumes the child; 0
 	// means the first.
 	Operation int `book:"operation,min=0"`

@@ -21,7 +21,7 @@ func TestParseErrors(t *testing.T) {
 		{"duplicate key", "    moq: 10", "    moq: 10\n    ‸moq: 12", "offers[0].moq", "given twice"},
 		{"inches", "length_mm: 43.2, kerf", "‸length_in: 1.7, kerf", "parts[0].blank.length_in", "lengths are in mm"},
 		{"wrong unit", "length_mm: 43.2", "length_mm: ‸43.2 in", "parts[0].blank.length_mm", "lengths are in mm"},
-		{"negative quantity", "quantity: 4,", "quantity: ‸-4,", "parts[6].children[2].quantity", "must be more than 0"},
+		{"negative quantity", "quantity: 4,", "quantity: ‸-4,", "parts[6].children[2].quantity", "must be 0 or more"},
 		{"yield 0", "yield: 0.97", "yield: ‸0", "parts[0].routing[0].yield", "must be more than 0"},
 		{"huge exponent", "moq: 10", "moq: ‸1e999999999", "offers[0].moq", "without an exponent"},
 		{"many digits", "moq: 10", "moq: ‸" + strings.Repeat("1", 400), "offers[0].moq", "more than 34 digits"},

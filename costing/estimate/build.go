@@ -208,6 +208,9 @@ func (a *assembly) use(parent *made, l line) {
 	}
 	s := parent.scope.In(l.name).By("Y2").Within(l.path)
 	each := s.Number("quantity", "quantity of "+child.def.Name+" per piece", graph.Plain, l.quantity, "quantity")
+	if !l.quantity.IsRange && !l.quantity.Missing && l.quantity.Likely.IsZero() {
+		s.Find(graph.Warning, "quantity", child.def.Name+" is left out: its quantity is 0")
+	}
 	need := s.Multiply("fitted", child.def.Name+" fitted", parent.flow.Consumed(l.operation), each)
 	if l.scrap != nil {
 		scrap := s.Number("fitting-scrap", "share lost while fitting", graph.Plain, *l.scrap, "fitting_scrap")

@@ -38,9 +38,17 @@ func (a *assembly) costPart(p *pool) {
 		a.cut(p)
 	}
 	a.operations(&p.made)
-	p.costs = a.costs(&p.made, p.unrounded, ownPerPiece{SpecialCost: func() graph.ID { return a.special(p.scope, p.def.Special) }})
-	a.operationsPerPiece(&p.made, p.unrounded)
+	over := p.spread()
+	p.costs = a.costs(&p.made, over, ownPerPiece{SpecialCost: func() graph.ID { return a.special(p.scope, p.def.Special) }})
+	a.operationsPerPiece(&p.made, over)
 	a.rejects(&p.made)
+}
+
+// spread is the pieces that the costs of a batch are spread over. Where a part is left
+// out, as by a quantity of 0, it has none and takes no part in what is made of it.
+func (p *pool) spread() graph.ID {
+	s := p.scope.By("C1")
+	return s.Choose("spread", "pieces that the costs of the batch are spread over", p.unrounded, graph.Greater, s.Zero(graph.Piece), p.unrounded, s.One(graph.Piece))
 }
 
 // costsByKind has None where a kind does not occur.
