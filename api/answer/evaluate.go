@@ -9,9 +9,13 @@ import (
 	"strings"
 	"sync"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/bom"
+	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
+	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 )
 
@@ -75,6 +79,31 @@ func newFrame(est *estimate.Estimate) *Frame {
 	return &Frame{est, sync.OnceValue(func() *exact.Evaluator { return exact.New(est.Graph) })}
 }
 
+// Evaluate evaluates the graph with some figures pinned. What a price rests on is drawn
+// with them, where it does not rest on the likely cost.
+func (b *Frame) Evaluate(ctx context.Context, pins exact.Pins) (*exact.Values, error) {
+	return simulate.Evaluate(ctx, b.Estimate.Graph, b.Evaluator(), pins)
+}
+
+// Drawn gives the figures of an evaluated graph that were drawn, with their standard
+// errors, as pins.
+func Drawn(g *graph.Graph, values interface {
+	Raw(id graph.ID) (decimal.Decimal, bool)
+}) exact.Pins {
+	out := exact.Pins{}
+	for _, id := range g.Drawn() {
+		if v, ok := values.Raw(id); ok {
+			out[id] = v
+		}
+		if of, there := g.Find(g.Node(id).Decision.Drawn.Error); there {
+			if v, ok := values.Raw(of); ok {
+				out[of] = v
+			}
+		}
+	}
+	return out
+}
+
 // Key names an evaluation.
 type Key struct {
 	batch
@@ -110,7 +139,7 @@ func (o Origin) Evaluate(ctx context.Context, mix []estimate.MixLine, day bom.Da
 		if err != nil {
 			return nil, err
 		}
-		values, err := b.Evaluator().Evaluate(b.Quantities(mix))
+		values, err := b.Evaluate(ctx, b.Quantities(mix))
 		if err != nil {
 			return nil, Uncomputable(err)
 		}

@@ -3,6 +3,7 @@ package answer
 import (
 	"slices"
 
+	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/papers/costbook"
@@ -28,11 +29,17 @@ func (p firstPage) tables() []costbook.Table {
 	currency := ", " + string(p.Book.Currency)
 	out := []costbook.Table{{Title: "Cost of one piece" + currency, Columns: and, Lines: p.cost()}}
 	for _, c := range p.Book.Channels {
+		var notes []string
+		for i, v := range p.Variants {
+			if at := priceIn(v, c.ID); at >= 0 && v.Prices[at].Added != graph.None {
+				notes = append(notes, RestsOnNote(columns[i], v.Prices[at].Def.RestsOn.Words()))
+			}
+		}
 		whole := estimate.ChannelTotals{Channel: c.ID, Proceeds: graph.None, Profit: graph.None, Margin: graph.None}
 		if at := slices.IndexFunc(p.Totals.Channels, func(t estimate.ChannelTotals) bool { return t.Channel == c.ID }); at >= 0 {
 			whole = p.Totals.Channels[at]
 		}
-		out = append(out, costbook.Table{Title: "Price, " + c.Name + currency, Columns: and, Lines: p.price(whole)})
+		out = append(out, costbook.Table{Title: "Price, " + c.Name + currency, Columns: and, Lines: p.price(whole), Notes: notes})
 	}
 	if len(p.Landed) > 0 {
 		out = append(out, p.landed(columns))
@@ -71,11 +78,24 @@ func (p firstPage) cost() []costbook.Line {
 		p.line("full cost of all pieces", func(v estimate.Variant) graph.ID { return v.BatchFull }, p.Totals.Full))
 }
 
+// RestsOnLabel names the full cost that a price rests on where it is not the likely one.
+const RestsOnLabel = "full cost the price rests on"
+
+// RestsOnNote says on a cost workbook what a price rests on, which the workbook holds.
+func RestsOnNote(name, words string) string {
+	return "The price of " + name + " rests on " + words + ". What the draws add was drawn for the inputs as they were and does not follow them: where one is edited, a check says to draw again."
+}
+
+// priceIn is the place of the price of a variant in a channel; -1 without one.
+func priceIn(v estimate.Variant, channel bom.ID) int {
+	return slices.IndexFunc(v.Prices, func(c estimate.ChannelPrice) bool { return c.Channel == channel })
+}
+
 // price is what a piece and the batch earn in a channel.
 func (p firstPage) price(all estimate.ChannelTotals) []costbook.Line {
 	line := func(label string, of func(estimate.ChannelPrice) graph.ID, whole ...graph.ID) costbook.Line {
 		return p.line(label, func(v estimate.Variant) graph.ID {
-			if at := slices.IndexFunc(v.Prices, func(c estimate.ChannelPrice) bool { return c.Channel == all.Channel }); at >= 0 {
+			if at := priceIn(v, all.Channel); at >= 0 {
 				return of(v.Prices[at])
 			}
 			return graph.None
@@ -87,6 +107,12 @@ func (p firstPage) price(all estimate.ChannelTotals) []costbook.Line {
 		line("price asked, with tax", func(c estimate.ChannelPrice) graph.ID { return c.Shelf }).Sum(),
 		line("price asked without tax", func(c estimate.ChannelPrice) graph.ID { return c.ShelfNet }),
 		line("left after tax, fees and discounts", func(c estimate.ChannelPrice) graph.ID { return c.Proceeds }),
+		line(RestsOnLabel, func(c estimate.ChannelPrice) graph.ID {
+			if c.Added == graph.None {
+				return graph.None
+			}
+			return c.Cost
+		}),
 		line("profit", func(c estimate.ChannelPrice) graph.ID { return c.Profit }),
 		margin,
 		line("left of all pieces, if all are sold here", func(c estimate.ChannelPrice) graph.ID { return c.BatchProceeds }, all.Proceeds),

@@ -12,6 +12,7 @@ import (
 	"kerfbook/costing/book/check"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/trade"
 )
 
 // PriceRequest asks for prices of trims at batch quantities.
@@ -81,6 +82,12 @@ type ChannelPrices struct {
 	Margin     Figure `json:"margin"`
 	Markup     Figure `json:"markup"`
 	TargetCost Figure `json:"target_cost"`
+	// RestsOn is the cost behind the price where that is not the likely one: its words
+	// in the book, what the draws add to the likely cost, and the full cost with that.
+	RestsOn     trade.CostBasis `json:"rests_on,omitempty"`
+	DrawsAdd    Figure          `json:"draws_add,omitzero"`
+	RestsOnCost Figure          `json:"rests_on_cost,omitzero"`
+	Def         trade.Price     `json:"-"` // the record of the price
 }
 
 // Price prices trims at batch quantities. A batch that lacks a record, or one
@@ -198,10 +205,14 @@ func variantPrices(v estimate.Variant, read func(graph.ID) Figure) VariantPrices
 		}
 	}
 	for _, p := range v.Prices {
-		out.Channels = append(out.Channels, ChannelPrices{
+		c := ChannelPrices{
 			Channel: p.Channel, Shelf: read(p.Shelf), ShelfNet: read(p.ShelfNet), Proceeds: read(p.Proceeds),
-			Profit: read(p.Profit), Margin: read(p.Margin), Markup: read(p.Markup), TargetCost: read(p.Target),
-		})
+			Profit: read(p.Profit), Margin: read(p.Margin), Markup: read(p.Markup), TargetCost: read(p.Target), Def: p.Def,
+		}
+		if p.Added != graph.None {
+			c.RestsOn, c.DrawsAdd, c.RestsOnCost = p.Def.RestsOn, read(p.Added), read(p.Cost)
+		}
+		out.Channels = append(out.Channels, c)
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"context"
 	"errors"
 
 	"kerfbook/bom/variant"
@@ -16,6 +17,9 @@ func Uncomputable(err error) error {
 	var outside *exact.OutsideDecisionError
 	if errors.As(err, &outOfRange) || errors.As(err, &pin) || errors.As(err, &outside) {
 		return &Error{Code: Invalid, Message: err.Error()}
+	}
+	if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		return Errorf(Busy, "it took too long")
 	}
 	return Unexpected(err)
 }

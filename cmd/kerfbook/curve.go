@@ -203,6 +203,11 @@ func (t *tableWriter) payBack(c study.BatchCurve, of study.BatchCurves) {
 	if of.Quantity < of.From || of.Quantity > of.To {
 		outside = fmt.Sprintf(", which is outside the range of %s to %s,", countOf(of.From), countOf(of.To))
 	}
+	for _, f := range c.Findings {
+		if strings.HasSuffix(f.Key, "/"+study.DrawsAdd) {
+			t.line("\nNote: %s", f.Message)
+		}
+	}
 	t.line("\nA batch of %s %s%s pays back", countOf(of.Quantity), curveName(c), outside)
 	for _, p := range c.PayBack {
 		at := "no price does"

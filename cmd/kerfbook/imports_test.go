@@ -56,7 +56,7 @@ var rooms = map[string]room{
 	"ask": {packages: []string{"costing/ask/..."}, below: []string{"bom", "money", "graph"}, arrows: map[string][]string{
 		"costing/ask/simulate": {"costing/ask/shape"},
 	}},
-	"papers": {packages: []string{"costing/papers/..."}, below: []string{"bom", "money", "graph", "reference", "rates", "trade", "book", "selling", "estimate"}, arrows: map[string][]string{
+	"papers": {packages: []string{"costing/papers/..."}, below: []string{"bom", "money", "graph", "reference", "rates", "trade", "book", "selling", "estimate", "ask"}, arrows: map[string][]string{
 		"costing/papers/quote":    {"costing/papers/fonts"},
 		"costing/papers/show":     {"costing/papers/quote"},
 		"costing/papers/document": {"costing/papers/fonts", "costing/papers/quote", "costing/papers/show"},

@@ -103,6 +103,11 @@ func (t *tableWriter) costs(group []answer.VariantPrices) {
 	}
 	t.line("\n%s (%s)", group[0].Name, group[0].Trim)
 	t.table(head, rows)
+	for _, c := range group[0].Channels {
+		if c.RestsOn.Drawn() {
+			t.line("  The %s price rests on %s.", c.Channel, c.RestsOn.Words())
+		}
+	}
 }
 
 func (t *tableWriter) landed(v answer.VariantPrices) {

@@ -3,11 +3,21 @@
 package book
 
 import (
+	"cmp"
+
 	"kerfbook/bom"
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/trade"
 )
+
+// DefaultDraws are made for a price where the shop does not say how many.
+const DefaultDraws = 4096
+
+// Draws gives how many draws are made for a price, and which.
+func (b *Book) Draws() (count int, seed uint64) {
+	return cmp.Or(b.PriceDraws, DefaultDraws), uint64(cmp.Or(b.PriceSeed, 1))
+}
 
 // Book is all that one shop knows.
 type Book struct {
@@ -16,6 +26,10 @@ type Book struct {
 	Country  bom.Country `book:"country,required"` // where goods are dispatched
 	Currency money.Code  `book:"currency,required"`
 	TimeZone TimeZone    `book:"time_zone"` // by which a day begins; UTC if absent
+	// PriceDraws is how many draws tell what a price rests on that does not rest on the
+	// likely cost, and PriceSeed which; 0 for [DefaultDraws] and 1.
+	PriceDraws int `book:"price_draws,min=2560,max=102400"`
+	PriceSeed  int `book:"price_seed,min=1"`
 	// NotCounted is what the shop says of matters that have no figure, wherever
 	// neither the part nor the work centre says it.
 	NotCounted []bom.CountAnswer `book:"not_counted"`

@@ -10,6 +10,7 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/selling/price"
+	"kerfbook/costing/trade"
 )
 
 // MixLine is one variant of a batch.
@@ -89,6 +90,7 @@ type Variant struct {
 // ChannelPrice is the price of a variant in one channel.
 type ChannelPrice struct {
 	Channel bom.ID
+	Def     trade.Price // the record that says it
 	price.Figures
 	BatchProceeds, BatchProfit graph.ID // of all pieces of the variant, sold in this channel; money
 }

@@ -94,7 +94,7 @@ func (a *assembly) saleLine(v Variant, d trade.Destination, parcels map[bom.ID]f
 	}
 	return saleLine{landed.Line{
 		Key: v.Line.Name(), Name: v.Name, Product: v.Line.Product, Trim: v.Line.Trim,
-		Price: net, Shelf: shelf, Margin: margin, Quantity: a.root.One(graph.Piece), Cost: v.Full,
+		Price: net, Shelf: shelf, Margin: margin, Quantity: a.root.One(graph.Piece), Cost: price.Cost,
 		HSCode: product.HSCode, National: product.National, Origin: product.Origin, Parcel: parcels[product.Number], Path: path,
 	}, price.Channel, len(in)}, true
 }

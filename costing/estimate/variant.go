@@ -69,8 +69,9 @@ func (a *assembly) price(s graph.Scope, def trade.Price, of, path string, full, 
 	}
 	at := s.In("price", string(def.Channel)).From(graph.Source{Where: "price of " + string(def.Product), Path: path}).
 		Entered(of, "price", string(def.ID())).Also(", " + string(def.Channel))
-	f, batch := price.Build(at, def, c, full), at.In("batch").By("P1")
-	return ChannelPrice{def.Channel, f,
+	count, seed := a.book.Draws()
+	f, batch := price.Build(at, def, c, full, graph.Draws{Count: count, Seed: seed}), at.In("batch").By("P1")
+	return ChannelPrice{def.Channel, def, f,
 		batch.Multiply("proceeds", "proceeds of the batch, all sold in this channel", f.Proceeds, quantity),
 		batch.Multiply("profit", "profit of the batch, all sold in this channel", f.Profit, quantity)}
 }

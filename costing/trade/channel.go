@@ -45,7 +45,8 @@ type PricePoint struct {
 // Price says how a product, or one trim of it, is priced in a channel: by
 // margin, by markup, or at an entered net list price or shelf price in the
 // currency of the book. Beside an entered price, a margin asks what the price
-// allows the goods to cost.
+// allows the goods to cost. A price by margin or markup rests on the likely cost, unless
+// it says on which other.
 type Price struct {
 	Product    bom.ID      `book:"product,required"`
 	Trim       bom.ID      `book:"trim"`
@@ -54,6 +55,7 @@ type Price struct {
 	Markup     *bom.Number `book:"markup,min=0"`
 	ListPrice  *bom.Number `book:"list_price,over=0"`
 	ShelfPrice *bom.Number `book:"shelf_price,over=0"`
+	RestsOn    CostBasis   `book:"rests_on"`
 }
 
 // ID is that of the price as a record: product, trim and channel, with _ for all trims.

@@ -58,13 +58,15 @@ func (o Origin) Consider(ctx context.Context, b Batch) (*Trial, error) {
 		return nil, err
 	}
 	if len(b.Changes) == 0 {
-		return &Trial{Evaluation: before, Hold: before.Quantities(b.Mix)}, nil
+		out := &Trial{Evaluation: before, Hold: before.Quantities(b.Mix)}
+		maps.Copy(out.Hold, answer.Drawn(before.Estimate.Graph, before.Values))
+		return out, nil
 	}
 	held, err := o.Shelf()
 	if err != nil {
 		return nil, err
 	}
-	out, err := held.consider(before, b)
+	out, err := held.consider(ctx, before, b)
 	return out, answer.PointedAt("/changes", err)
 }
 
@@ -79,7 +81,7 @@ func (b Batch) wholePieces() error {
 	return f.Err()
 }
 
-func (s *Shelf) consider(before *answer.Evaluation, b Batch) (*Trial, error) {
+func (s *Shelf) consider(ctx context.Context, before *answer.Evaluation, b Batch) (*Trial, error) {
 	edits, err := s.edits(b.Changes, []*graph.Graph{before.Estimate.Graph})
 	if err != nil {
 		return nil, err
@@ -88,12 +90,13 @@ func (s *Shelf) consider(before *answer.Evaluation, b Batch) (*Trial, error) {
 	if err != nil {
 		return nil, err
 	}
-	after, rebuilt, err := changed(before, s, b.Mix, edits, drafts)
+	after, rebuilt, err := changed(ctx, before, s, b.Mix, edits, drafts)
 	if err != nil {
 		return nil, err
 	}
 	out := &Trial{Evaluation: after, Rebuilt: rebuilt, Hold: after.Quantities(withQuantities(before, b.Mix, edits))}
 	maps.Copy(out.Hold, asChanged(after, edits))
+	maps.Copy(out.Hold, answer.Drawn(after.Estimate.Graph, after.Values))
 	out.Fixed = fixedRanges(after, before.Estimate.Graph, out.Hold)
 	for _, e := range edits {
 		out.Changes = append(out.Changes, e.figures(before, after))

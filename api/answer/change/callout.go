@@ -60,7 +60,7 @@ func (o Origin) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Da
 		if ctx.Err() != nil {
 			return out, answer.Errorf(answer.Busy, "it took too long")
 		}
-		if err := out.List[i].compare(held, before, mix, productionKey(part)); err != nil {
+		if err := out.List[i].compare(ctx, held, before, mix, productionKey(part)); err != nil {
 			return out, err
 		}
 	}
@@ -70,8 +70,8 @@ func (o Origin) CallOuts(ctx context.Context, mix []estimate.MixLine, day bom.Da
 func productionKey(part bom.ID) string { return "part/" + string(part) + "/each/production" }
 
 // compare evaluates the batch with the demand relaxed.
-func (c *CallOut) compare(held *Shelf, before *answer.Evaluation, mix []estimate.MixLine, key string) error {
-	after, err := held.changedBy(before, mix, []Change{c.Change})
+func (c *CallOut) compare(ctx context.Context, held *Shelf, before *answer.Evaluation, mix []estimate.MixLine, key string) error {
+	after, err := held.changedBy(ctx, before, mix, []Change{c.Change})
 	if answer.CodeOf(err) == answer.Invalid {
 		c.Fault = err.Error()
 		return nil
@@ -94,7 +94,7 @@ func (c *CallOut) compare(held *Shelf, before *answer.Evaluation, mix []estimate
 }
 
 // changedBy evaluates a batch with changes.
-func (s *Shelf) changedBy(before *answer.Evaluation, mix []estimate.MixLine, changes []Change) (*answer.Evaluation, error) {
+func (s *Shelf) changedBy(ctx context.Context, before *answer.Evaluation, mix []estimate.MixLine, changes []Change) (*answer.Evaluation, error) {
 	edits, err := s.edits(changes, []*graph.Graph{before.Estimate.Graph})
 	if err != nil {
 		return nil, err
@@ -103,7 +103,7 @@ func (s *Shelf) changedBy(before *answer.Evaluation, mix []estimate.MixLine, cha
 	if err != nil {
 		return nil, err
 	}
-	after, _, err := changed(before, s, mix, edits, drafts)
+	after, _, err := changed(ctx, before, s, mix, edits, drafts)
 	return after, err
 }
 

@@ -60,7 +60,7 @@ func (o Origin) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date
 	if err != nil {
 		return WhatIf{}, err
 	}
-	after, rebuilt, err := changed(before, held, mix, edits, drafts)
+	after, rebuilt, err := changed(ctx, before, held, mix, edits, drafts)
 	if err != nil {
 		return WhatIf{}, err
 	}
@@ -82,7 +82,7 @@ func (o Origin) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.D
 	if err != nil {
 		return nil, err
 	}
-	after, err := held.changedBy(before, mix, changes)
+	after, err := held.changedBy(ctx, before, mix, changes)
 	if err != nil {
 		return nil, err
 	}
@@ -110,11 +110,11 @@ func (e edit) figures(before, after *answer.Evaluation) ChangedFigure {
 }
 
 // decides reports whether a batch holds a decision that another does not have, or
-// has otherwise.
+// has otherwise. What is drawn is no decision of anybody.
 func decides(e *answer.Evaluation, other *answer.Evaluation) bool {
 	for id := range graph.ID(e.Estimate.Graph.Len()) {
 		n := e.Estimate.Graph.Node(id)
-		if n.Op != graph.Decided {
+		if n.Op != graph.Decided || n.Decision.Drawn != nil {
 			continue
 		}
 		twin, ok := other.Estimate.Graph.Find(n.Key)
@@ -149,14 +149,14 @@ func failsWhatHeld(e *answer.Evaluation, values *exact.Values) bool {
 // changed evaluates a batch with its inputs changed: in the same graph where its
 // decisions and checks hold, otherwise in one built from the changed book. It reports
 // whether a decision is another one then.
-func changed(e *answer.Evaluation, held *Shelf, mix []estimate.MixLine, edits []edit, drafts []Draft) (*answer.Evaluation, bool, error) {
+func changed(ctx context.Context, e *answer.Evaluation, held *Shelf, mix []estimate.MixLine, edits []edit, drafts []Draft) (*answer.Evaluation, bool, error) {
 	mix = withQuantities(e, mix, edits)
 	if err := answer.WellFormed(mix, e.Estimate.Day); err != nil {
 		return nil, false, err
 	}
 	pins, ok := pins(e, mix, edits)
 	if ok {
-		values, err := e.Evaluator().Evaluate(pins)
+		values, err := e.Evaluate(ctx, pins)
 		switch {
 		case err == nil && !failsWhatHeld(e, values):
 			after := answer.NewEvaluated(e.Frame, values)
@@ -169,7 +169,7 @@ func changed(e *answer.Evaluation, held *Shelf, mix []estimate.MixLine, edits []
 	if err != nil {
 		return nil, true, err
 	}
-	values, err := made.Evaluator().Evaluate(outsideBook(made, edits))
+	values, err := made.Evaluate(ctx, outsideBook(made, edits))
 	if err != nil {
 		return nil, true, answer.Uncomputable(err)
 	}

@@ -95,7 +95,7 @@ func tryChange(t *testing.T, held *Shelf, before *answer.Evaluation, mix []estim
 	if err != nil {
 		return tried{} // outside the bounds of the field
 	}
-	after, rebuilt, err := changed(before, held, mix, edits, drafts)
+	after, rebuilt, err := changed(t.Context(), before, held, mix, edits, drafts)
 	if err != nil {
 		if _, again := answer.NewBuilt(held.With(drafts).Book, withQuantities(before, mix, edits), before.Estimate.Day); again == nil {
 			t.Error(err)

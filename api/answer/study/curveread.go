@@ -31,6 +31,7 @@ func (w *sweep) read(ctx context.Context) (BatchCurve, error) {
 	for _, n := range c.Counted {
 		out.Counted = append(out.Counted, CurveCount{nameOf(n.Name), Pieces(n.Changes)})
 	}
+	out.Findings = append(out.Findings, w.heldDraws()...)
 	breaks, err := c.Breaks(ctx, w.req.Breaks)
 	if err != nil {
 		return out, err
@@ -44,6 +45,24 @@ func (w *sweep) read(ctx context.Context) (BatchCurve, error) {
 	out.Least = CurveLeast{Pieces(least.Quantity), least.Value.String(), optional(least.Below), optional(least.Above), c.Flat}
 	out.PayBack, err = w.payBack(r)
 	return out, err
+}
+
+// DrawsAdd is the last element of the keys of what draws add to a likely cost.
+const DrawsAdd = "draws-add"
+
+// heldDraws says of a figure that rests on what the draws add that it is held.
+func (w *sweep) heldDraws() []answer.Finding {
+	g := w.Estimate.Graph
+	behind, _, _ := g.Extract(w.figure)
+	var out []answer.Finding
+	for _, id := range behind.Drawn() {
+		n := behind.Node(id)
+		of, _ := g.Find(n.Key)
+		v, _ := w.Values.Raw(of)
+		out = append(out, answer.Finding{Severity: "note", Key: n.Key, Message: fmt.Sprintf("what the draws add to the likely cost, %s %s, was drawn for a batch of %d and is held over the curve; "+
+			"a batch of another quantity that is asked for has draws of its own", v.StringFixed(2), n.Unit, w.req.Quantity)})
+	}
+	return out
 }
 
 // points are those of the curve: the ends of every run, and between them all, or
@@ -140,7 +159,7 @@ func (w *sweep) payBack(r answer.Reader) ([]PayBack, error) {
 		one := PayBack{Channel: p.Channel, Unit: w.Estimate.Graph.Node(p.Shelf).Unit.String(), Asked: r.Figure(p.Shelf)}
 		hold := maps.Clone(w.hold)
 		hold[w.variant.Quantity] = decimal.New(w.req.Quantity, 0)
-		back, err := curve.PayBack(w.Estimate.Graph, curve.Sale{Pieces: w.variant.Quantity, Full: w.variant.Full,
+		back, err := curve.PayBack(w.Estimate.Graph, curve.Sale{Pieces: w.variant.Quantity, Full: p.Cost,
 			Wanted: p.Wanted, List: p.List, Free: p.Free, Shelf: p.Shelf, Profit: p.Profit}, hold)
 		var none *exact.UndefinedError
 		switch {

@@ -87,11 +87,40 @@ func NewSpreading(ctx context.Context, o change.Origin, req SpreadRequest) (*spr
 	if err := answer.Complete(c.Estimate.Graph, c.Values, answer.Headline(c.Estimate)...); err != nil {
 		return nil, err
 	}
+	if err := likely(c); err != nil {
+		return nil, err
+	}
 	q := &spreading{Trial: c, origin: o, req: req, reader: answer.NewReader(c.Estimate.Graph, c.Values)}
 	if err := q.find(); err != nil {
 		return nil, err
 	}
 	return q, nil
+}
+
+// likely holds the prices asked and takes what draws added to the cost behind them off
+// again: each draw has a cost of its own.
+func likely(c *change.Trial) error {
+	drawn := answer.Drawn(c.Estimate.Graph, c.Values)
+	if len(drawn) == 0 {
+		return nil
+	}
+	for id := range drawn {
+		c.Hold[id] = decimal.Zero
+	}
+	pins := maps.Clone(c.Hold)
+	for _, v := range c.Estimate.Variants {
+		for _, p := range v.Prices {
+			if asked, ok := c.Values.Raw(p.Shelf); ok && p.Added != graph.None {
+				pins[p.Shelf] = asked
+			}
+		}
+	}
+	values, err := c.Evaluator().Evaluate(pins)
+	if err != nil {
+		return answer.Uncomputable(err)
+	}
+	c.Evaluation = answer.NewEvaluated(c.Frame, values)
+	return nil
 }
 
 const noSpread = "the spread cannot be drawn"

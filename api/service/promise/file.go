@@ -124,11 +124,14 @@ func firstPage(d Quote, g *graph.Graph) []costbook.Table {
 		return graph.None
 	}
 	goods := costbook.Table{Title: "Goods, " + d.Currency, Lines: []costbook.Line{
-		{Label: "pieces"}, {Label: "price of one piece"}, {Label: "full cost of one piece"}, costbook.Line{Label: "amount"}.Sum()}}
+		{Label: "pieces"}, {Label: "price of one piece"}, {Label: "full cost of one piece"}, {Label: answer.RestsOnLabel}, costbook.Line{Label: "amount"}.Sum()}}
 	for _, l := range d.Lines {
 		goods.Columns = append(goods.Columns, l.Name)
-		for i, key := range []string{l.Quantity.Key, l.Price.Key, "variant/" + l.Trim + "/each/full", l.Net.Key} {
+		for i, key := range []string{l.Quantity.Key, l.Price.Key, "variant/" + l.Trim + "/each/full", "variant/" + l.Trim + "/price/" + d.Channel + "/cost", l.Net.Key} {
 			goods.Lines[i].Figures = append(goods.Lines[i].Figures, find(key))
+		}
+		if l.RestsOn != "" {
+			goods.Notes = append(goods.Notes, answer.RestsOnNote(l.Name, l.RestsOn))
 		}
 	}
 	sums := costbook.Table{Title: "Sums", Columns: []string{"amount"}}

@@ -11,6 +11,7 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/papers/quote"
 )
 
@@ -30,7 +31,7 @@ func (kept Quote) Side(b *book.Book, today bom.Date, side study.DifferenceSide) 
 			return nil, Unquotable(err)
 		}
 	}
-	g, _, err := d.Computed()
+	stored, values, err := d.Computed()
 	if err != nil {
 		return nil, answer.Unexpected(err)
 	}
@@ -38,7 +39,7 @@ func (kept Quote) Side(b *book.Book, today bom.Date, side study.DifferenceSide) 
 	for _, l := range d.Inputs.Mix {
 		mix = append(mix, estimate.MixLine{Product: bom.ID(l.Product), Trim: bom.ID(l.Trim)})
 	}
-	g = g.Renamed(func(n *graph.Node) string { // as what was issued later names it
+	g := stored.Renamed(func(n *graph.Node) string { // as what was issued later names it
 		if n.Kind == graph.Input {
 			return estimate.Renamed(b, mix, n.Key)
 		}
@@ -47,6 +48,12 @@ func (kept Quote) Side(b *book.Book, today bom.Date, side study.DifferenceSide) 
 	headline := estimate.RenamedFigure(cmp.Or(side.Figure, "variant/"+d.Inputs.Mix[0].Trim+"/each/full"))
 	out := &study.SideFigures{Side: compare.Side{Graph: g, Headline: headline},
 		Shown: study.SideAnswer{Day: d.Inputs.Day, Quote: side.Quote, Revision: kept.Revision, Today: side.Today}}
+	out.Pins = exact.Pins{}
+	for id, v := range answer.Drawn(stored, values) {
+		if here, there := g.Find(stored.Node(id).Key); there {
+			out.Pins[here] = v
+		}
+	}
 	for _, l := range d.Inputs.Mix {
 		line := answer.MixLine{Product: bom.ID(l.Product), Trim: l.Trim}
 		if id, ok := g.Find("mix/" + l.Trim); ok {

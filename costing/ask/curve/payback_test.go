@@ -27,7 +27,7 @@ func sale(t testing.TB, c trade.Channel, p trade.Price, fixed, each string, batc
 	out := curve.Sale{Pieces: s.Input("quantity", "quantity", graph.Piece, decimal.New(batch, 0))}
 	out.Full = s.Add("full", "full cost", s.Divide("share", "share", s.Input("fixed", "fixed", euro, ft.Dec(fixed)), out.Pieces), perPiece(s, "each", each))
 	cent := s.Fixed("cent", "cent", euro, ft.Dec("0.01"), "ISO 4217")
-	f := price.Build(s.In("price"), p, price.NewChannel(s.In("channel"), c, "EUR", cent), out.Full)
+	f := price.Build(s.In("price"), p, price.NewChannel(s.In("channel"), c, "EUR", cent), out.Full, graph.Draws{})
 	out.Wanted, out.List, out.Free, out.Shelf, out.Profit = f.Wanted, f.List, f.Free, f.Shelf, f.Profit
 	g := graphtest.Built(t, b)
 	return g, out

@@ -2,20 +2,34 @@ package simulate
 
 import (
 	"context"
+	"maps"
 	"slices"
 
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/column"
 	"kerfbook/costing/graph/exact"
 )
 
-// Drawn makes the draws that a graph asks for, see [graph.Draws], and gives what to pin:
-// the figures that are drawn, with their standard errors. One that has no value, at the
-// likely values or in any draw, is left without a pin. hold is what is pinned beside
-// them, values what the graph comes to with it before anything is drawn.
-func Drawn(ctx context.Context, g *graph.Graph, hold exact.Pins, values *exact.Values) (exact.Pins, error) {
+// Evaluate evaluates a graph with what it asks to be drawn, see [graph.Draws], pinned
+// beside some pins. The error is one of exact evaluation, or that of the context.
+func Evaluate(ctx context.Context, g *graph.Graph, e *exact.Evaluator, hold exact.Pins) (*exact.Values, error) {
+	values, err := e.Evaluate(hold)
+	if err != nil || len(g.Drawn()) == 0 {
+		return values, err
+	}
+	pins, err := drawn(ctx, g, hold, values)
+	if err != nil {
+		return nil, err
+	}
+	maps.Copy(pins, hold)
+	return e.Evaluate(pins)
+}
+
+// drawn makes the draws that a graph asks for and gives what to pin: the figures that are
+// drawn, with their standard errors. One that has no value, at the likely values or in
+// any draw, is left without a pin. values are what the graph comes to before.
+func drawn(ctx context.Context, g *graph.Graph, hold exact.Pins, values *exact.Values) (exact.Pins, error) {
 	out := exact.Pins{}
 	left := slices.DeleteFunc(slices.Clone(g.Drawn()), func(id graph.ID) bool { return !values.Defined(drawnOf(g, id)) })
 	for len(left) > 0 {
@@ -49,8 +63,11 @@ func drawnOf(g *graph.Graph, id graph.ID) graph.ID {
 	return of
 }
 
-// drawn draws the outputs and pins the figures that are statistics of them. Two blocks
-// are the least from which there is an error.
+// drawnBlock is how many draws of a price are one replicate: few, so that the default
+// number of draws has sixteen, from which the standard error is known to a fifth.
+const drawnBlock = 256
+
+// drawn draws the outputs and pins the figures that are statistics of them.
 func (r *Request) drawn(ctx context.Context, g *graph.Graph, figures []graph.ID, pins exact.Pins) error {
 	if err := r.checkDraws(); err != nil {
 		return err
@@ -59,7 +76,8 @@ func (r *Request) drawn(ctx context.Context, g *graph.Graph, figures []graph.ID,
 	if err != nil {
 		return err
 	}
-	d, err := newDrawing(s, max(2, (r.Draws+column.Block-1)/column.Block), func(int, int) {})
+	s.block = drawnBlock
+	d, err := newDrawing(s, max(minBlocks, (r.Draws+s.block-1)/s.block), func(int, int) {})
 	if err != nil {
 		return err
 	}
@@ -71,7 +89,7 @@ func (r *Request) drawn(ctx context.Context, g *graph.Graph, figures []graph.ID,
 		at := slices.Index(r.Outputs, drawnOf(g, id))
 		sample, above, failure := d.sampleOf(at), decimal.Zero, decimal.Zero
 		if d.plan.Varies(at) {
-			if sample.values < d.made*column.Block {
+			if sample.values < d.made*s.block {
 				continue
 			}
 			e := sample.statistic(asked.Share)

@@ -26,18 +26,20 @@ func drawnGraph(t testing.TB, seed uint64) (g *graph.Graph, cost graph.ID, in []
 	return w.done(), cost, in, average, most
 }
 
-// drawn makes the draws of a graph.
-func drawn(t testing.TB, g *graph.Graph, hold exact.Pins) exact.Pins {
+// pinned are the values that the drawn figures of a graph and their errors get.
+func pinned(t testing.TB, g *graph.Graph, hold exact.Pins) exact.Pins {
 	t.Helper()
-	values, err := exact.Evaluate(g, hold)
+	values, err := Evaluate(context.Background(), g, exact.New(g), hold)
 	if err != nil {
 		t.Fatal(err)
 	}
-	pins, err := Drawn(context.Background(), g, hold, values)
-	if err != nil {
-		t.Fatal(err)
+	out := exact.Pins{}
+	for id := range graph.ID(g.Len()) {
+		if v, ok := values.Raw(id); ok && g.Node(id).Op == graph.Decided {
+			out[id] = v
+		}
 	}
-	return pins
+	return out
 }
 
 // TestDrawnIsTheStatisticOfTheDraws recounts both statistics from columns filled here:
@@ -47,13 +49,13 @@ func TestDrawnIsTheStatisticOfTheDraws(t *testing.T) {
 	for seed := range uint64(5) {
 		g, cost, in, average, most := drawnGraph(t, seed)
 		var all []float64
-		for block := range 4 {
-			var u [3][column.Block]float64
+		for block := range 16 {
+			var u [3][256]float64
 			for i, id := range in {
 				stratified(streamOf(seed, saltDraws, block, keyHash(g.Node(id).Key)), u[i][:])
 				shape.Of(g.Node(id)).Sampler().Fill(u[i][:], u[i][:])
 			}
-			for k := range column.Block {
+			for k := range u[0] {
 				all = append(all, u[0][k]*u[1][k]+5*math.Ceil(u[2][k]/5))
 			}
 		}
@@ -65,7 +67,7 @@ func TestDrawnIsTheStatisticOfTheDraws(t *testing.T) {
 		likely := 10.0*5 + 25
 		at := 0.8 * float64(len(all)-1)
 		low := int(at)
-		pins := drawn(t, g, nil)
+		pins := pinned(t, g, nil)
 		for id, want := range map[graph.ID]float64{average: sum/float64(len(all)) - likely, most: all[low] + (at-float64(low))*(all[low+1]-all[low]) - likely} {
 			if got := pins[id].InexactFloat64(); math.Abs(got-want) > 2e-9 {
 				t.Errorf("seed %d, %s: %v, want %v", seed, g.Node(id).Key, got, want)
@@ -110,11 +112,11 @@ func TestDrawnUntilPinned(t *testing.T) {
 		t.Errorf("draws of it come to %v, %v", c.Out(0)[0], err)
 	}
 	hold := exact.Pins{in[0]: dec("12"), in[1]: dec("6"), in[2]: dec("21")}
-	if pins := drawn(t, g, hold); len(pins) != 4 || !pins[average].IsZero() {
+	if pins := pinned(t, g, hold); len(pins) != 4 || !pins[average].IsZero() {
 		t.Errorf("without a range the draws add %v", pins)
 	}
 	delete(hold, in[1])
-	if some := drawn(t, g, hold); some[average].Equal(drawn(t, g, nil)[average]) || some[average].IsZero() {
+	if some := pinned(t, g, hold); some[average].Equal(pinned(t, g, nil)[average]) || some[average].IsZero() {
 		t.Error("what is held varies")
 	}
 }
@@ -127,9 +129,9 @@ func TestDrawnWithoutValue(t *testing.T) {
 	none := w.SquareRoot("never", "never", w.constant("b", "-1"))
 	sound := w.triangle("c", "1", "2", "9")
 	for i, of := range ids(root, none, sound) {
-		w.Drawn("d"+string(rune('0'+i)), "drawn", of, graph.Draws{Count: 2048 << i}, "average")
+		w.Drawn("d"+string(rune('0'+i)), "drawn", of, graph.Draws{Count: 2560 << i}, "average")
 	}
-	pins := drawn(t, w.done(), nil)
+	pins := pinned(t, w.done(), nil)
 	if len(pins) != 2 {
 		t.Errorf("pinned are %v, want one figure and its error", pins)
 	}

@@ -55,7 +55,7 @@ func newDrawing(s *subject, total int, tell func(done, total int)) (*drawing, er
 	d := &drawing{subject: s, plan: plan, total: total, tell: tell, reached: len(s.inputs) == 0}
 	for i := range r.Outputs {
 		if plan.Varies(i) {
-			d.samples = append(d.samples, newSample(total))
+			d.samples = append(d.samples, newSample(total, s.block))
 		} else {
 			d.samples = append(d.samples, constantSample(s.likely[i].InexactFloat64()))
 		}
@@ -74,7 +74,7 @@ func (d *drawing) runner(w *worker) blockRunner {
 		}
 		for i, s := range d.samples {
 			if d.plan.Varies(i) {
-				s.put(block, w.columns.Out(i))
+				s.put(block, w.columns.Out(i)[:w.s.block])
 			}
 		}
 		return nil

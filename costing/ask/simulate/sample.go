@@ -4,8 +4,6 @@ import (
 	"math"
 	"slices"
 	"sort"
-
-	"kerfbook/costing/graph/column"
 )
 
 // sample keeps the values of one output block by block, each block sorted, draws
@@ -15,12 +13,12 @@ type sample struct {
 	values int // in all blocks
 }
 
-// newSample makes room for some blocks.
-func newSample(blocks int) *sample {
-	all := make([]float64, blocks*column.Block)
+// newSample makes room for some blocks of as many draws.
+func newSample(blocks, draws int) *sample {
+	all := make([]float64, blocks*draws)
 	s := &sample{blocks: make([][]float64, blocks)}
 	for i := range s.blocks {
-		s.blocks[i] = all[i*column.Block : (i+1)*column.Block : (i+1)*column.Block]
+		s.blocks[i] = all[i*draws : (i+1)*draws : (i+1)*draws]
 	}
 	return s
 }

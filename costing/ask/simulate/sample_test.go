@@ -5,11 +5,13 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"kerfbook/costing/graph/column"
 )
 
 // sampleOf sorts values into a sample of some blocks, and gives them all sorted.
 func sampleOf(blocks int, values func(i int) float64) (*sample, []float64) {
-	s := newSample(blocks)
+	s := newSample(blocks, column.Block)
 	var all []float64
 	for b := range blocks {
 		block := make([]float64, 1024)
@@ -202,7 +204,7 @@ func TestPut(t *testing.T) {
 				}
 			}
 			slices.Sort(want)
-			out := newSample(1)
+			out := newSample(1, column.Block)
 			if out.put(0, values); !slices.Equal(out.blocks[0], want) {
 				t.Errorf("%s: %d values come out as %v", name, n, out.blocks[0])
 			}

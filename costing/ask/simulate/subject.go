@@ -17,6 +17,7 @@ import (
 type subject struct {
 	g         *graph.Graph
 	request   *Request
+	block     int // draws of one: a Latin hypercube, a replicate
 	exact     *exact.Evaluator
 	likely    []decimal.Decimal // per output
 	pins      exact.Pins        // Request.Hold and the decisions
@@ -40,7 +41,7 @@ type input struct {
 // newSubject evaluates the likely figures and settles what varies and what is held.
 // The error is a [*RequestError] or one of exact evaluation.
 func newSubject(g *graph.Graph, r *Request) (*subject, error) {
-	s := &subject{g: g, request: r, exact: exact.New(g)}
+	s := &subject{g: g, request: r, block: column.Block, exact: exact.New(g)}
 	values, err := s.exact.Evaluate(r.Hold)
 	if err != nil {
 		return nil, err

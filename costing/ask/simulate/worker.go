@@ -16,9 +16,9 @@ type worker struct {
 // subject, in order.
 func (s *subject) newWorker(p *column.Plan, salt uint64) *worker {
 	w := &worker{s: s, salt: salt, columns: p.Columns(), u: make([][]float64, len(s.inputs))}
-	all := make([]float64, len(w.u)*column.Block)
+	all := make([]float64, len(w.u)*s.block)
 	for i := range w.u {
-		w.u[i] = all[i*column.Block : (i+1)*column.Block : (i+1)*column.Block]
+		w.u[i] = all[i*s.block : (i+1)*s.block : (i+1)*s.block]
 		w.columns.Bind(i, w.u[i]) // own memory: a run may use that of the plan again
 	}
 	return w
@@ -28,7 +28,7 @@ func (s *subject) newWorker(p *column.Plan, salt uint64) *worker {
 // nothing.
 func (w *worker) draw(block int) error {
 	w.fill(block)
-	return w.columns.Run(column.Block)
+	return w.columns.Run(w.s.block)
 }
 
 // fill draws the inputs of a block.

@@ -73,6 +73,7 @@ func Book(b *book.Book, places text.Places, day bom.Date) []Problem {
 	c.products()
 	c.channels()
 	c.prices()
+	c.priceDraws()
 	c.carriers()
 	c.destinations()
 	c.baskets()

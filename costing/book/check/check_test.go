@@ -130,6 +130,8 @@ var checkCases = []struct {
 	{"dangling trim", []string{"trim: glow, channel", "trim: ‸glowing, channel"}, "prices[1].trim", "there is no trim glowing"},
 	{"price without a way", []string{"- {product: LAMP, channel: web, margin: 0.35}", "- ‸{product: LAMP, channel: web}"}, "prices[0]", "give one of margin"},
 	{"price in two ways", []string{"- {product: LAMP, channel: web, margin: 0.35}", "- ‸{product: LAMP, channel: web, margin: 0.35, markup: 1}"}, "prices[0]", "only one of margin, markup"},
+	{"entered price on a cost", []string{"list_price: 249.00}", "list_price: 249.00, rests_on: ‸average}"}, "prices[1].rests_on", "an entered price rests on no cost"},
+	{"draws that are not made", []string{"currency: EUR\n", "currency: EUR\nprice_draws: ‸4000\n"}, "price_draws", "draws are made 256 at a time"},
 	{"dangling carrier", []string{"carrier: dove", "carrier: ‸done"}, "destinations[0].carrier", "there is no carrier done; did you mean dove?"},
 	{"dangling channel of a destination", []string{"{country: \"NO\", channel: web", "{country: \"NO\", channel: ‸wed"}, "destinations[0].channel", "there is no channel wed"},
 	{"dangling delivered trim", []string{"trim: glow, price", "trim: ‸glove, price"}, "destinations[0].delivered_prices[0].trim", "there is no trim glove"},

@@ -72,6 +72,16 @@ func (c *checker) priceForm(path string, p *trade.Price) {
 	case len(given) > 1:
 		c.fail(path, "give only one of %s", strings.Join(given, ", "))
 	}
+	if entered && p.RestsOn != "" {
+		c.fail(path+".rests_on", "an entered price rests on no cost; leave rests_on out, or price by margin or markup")
+	}
+}
+
+// priceDraws wants as many draws as are made.
+func (c *checker) priceDraws() {
+	if c.book.PriceDraws%256 != 0 {
+		c.fail("price_draws", "draws are made 256 at a time; give 4096 or another multiple of 256")
+	}
 }
 
 // channels wants fees and price points that can be meant.

@@ -21,6 +21,8 @@ type Shop struct {
 	Country    bom.Country       `book:"country,required"`
 	Currency   money.Code        `book:"currency,required"`
 	TimeZone   book.TimeZone     `book:"time_zone"`
+	PriceDraws int               `book:"price_draws,min=2560,max=102400"`
+	PriceSeed  int               `book:"price_seed,min=1"`
 	NotCounted []bom.CountAnswer `book:"not_counted"`
 }
 
@@ -161,7 +163,7 @@ func (k Kind) Write(record reflect.Value) ([]byte, error) { return text.Encode(r
 // Take reads the records of a kind out of a book, in order.
 func (k Kind) Take(b *book.Book) []reflect.Value {
 	if k.Name == ShopKind {
-		return []reflect.Value{reflect.ValueOf(Shop{b.Name, b.Country, b.Currency, b.TimeZone, b.NotCounted})}
+		return []reflect.Value{reflect.ValueOf(Shop{b.Name, b.Country, b.Currency, b.TimeZone, b.PriceDraws, b.PriceSeed, b.NotCounted})}
 	}
 	v := reflect.ValueOf(b).Elem().Field(k.field)
 	if k.Only {
@@ -185,6 +187,7 @@ func (k Kind) Fill(b *book.Book, records []reflect.Value) {
 	if k.Name == ShopKind {
 		r := records[0].Interface().(Shop)
 		b.Name, b.Country, b.Currency, b.TimeZone, b.NotCounted = r.Name, r.Country, r.Currency, r.TimeZone, r.NotCounted
+		b.PriceDraws, b.PriceSeed = r.PriceDraws, r.PriceSeed
 		return
 	}
 	v := reflect.ValueOf(b).Elem().Field(k.field)

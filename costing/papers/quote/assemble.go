@@ -99,7 +99,7 @@ func (a *assembly) lines() []Line {
 		out = append(out, Line{
 			Number: i + 1, Product: string(m.Product), Trim: m.Name(), Name: p.Name + ", " + l.variant.Name, Choices: choiceTexts(p, m.Trim, m.Choices),
 			HSCode: p.HSCode, Origin: string(p.Origin),
-			Quantity: a.read(l.quantity), Batch: a.read(l.variant.Quantity), Price: a.read(l.price), Total: a.read(l.total),
+			Quantity: a.read(l.quantity), Batch: a.read(l.variant.Quantity), Price: a.read(l.price), RestsOn: l.restsOn, Total: a.read(l.total),
 			Discount: a.read(l.off), Net: a.read(l.net), Extras: a.read(l.extras), Tax: a.read(l.tax), ToPay: a.read(l.toPay),
 		})
 	}

@@ -23,7 +23,7 @@ type LineBasis struct {
 	Name      string   `json:"name"`
 	Quantity  Figure   `json:"quantity"`
 	Batch     Figure   `json:"batch"`
-	PieceCost Figure   `json:"piece_cost,omitzero"` // full cost of one piece
+	PieceCost Figure   `json:"piece_cost,omitzero"` // full cost of one piece that the price rests on
 	BatchCost Figure   `json:"batch_cost,omitzero"` // full cost of the batch
 	Notes     []string `json:"notes,omitempty"`
 }
@@ -42,6 +42,12 @@ func (d *Document) Basis() (*Basis, error) {
 		b := LineBasis{Line: l.Number, Name: l.Name, Quantity: l.Quantity, Batch: l.Batch,
 			PieceCost: r.figure("variant/" + l.Trim + "/each/full"), BatchCost: r.figure("quote/line/" + l.Trim + "/batch-cost")}
 		b.Notes = append(batchNotes(l), d.packing(r, l)...)
+		if drawn := "variant/" + l.Trim + "/price/" + d.Channel + "/"; l.RestsOn != "" {
+			likely, added := b.PieceCost.number(), r.figure(drawn+"draws-add")
+			b.PieceCost = r.figure(drawn + "cost")
+			b.Notes = append(b.Notes, fmt.Sprintf("The price rests on %s: the draws add %s %s to the likely full cost of %s.",
+				l.RestsOn, added.number().StringFixed(2), added.Unit, likely.StringFixed(2)))
+		}
 		out.Lines = append(out.Lines, b)
 	}
 	return out, nil

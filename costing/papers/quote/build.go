@@ -1,10 +1,12 @@
 package quote
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
 	"kerfbook/bom"
+	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
@@ -50,6 +52,8 @@ type lineFigures struct {
 	variant   estimate.Variant
 	quantity  graph.ID
 	priceBook graph.ID // of a piece before discount, in the currency of the book
+	cost      graph.ID // full cost of a piece that the price rests on
+	restsOn   string   // that in words; empty for the likely cost
 	price     graph.ID // of a piece before discount, rounded
 	total     graph.ID
 	off       graph.ID // share of the discount, None without
@@ -82,7 +86,7 @@ func Build(b *book.Book, req Request, day bom.Date) (*Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	values, err := exact.Evaluate(g, nil)
+	values, err := simulate.Evaluate(context.Background(), g, exact.New(g), nil)
 	if err != nil {
 		return nil, err
 	}
@@ -133,32 +137,38 @@ func (w *work) writeLines() {
 	for i, v := range w.est.Variants {
 		l := lineFigures{s: w.s.In("line", v.Line.Name()).Of(v.Name), variant: v}
 		l.quantity = l.s.Number("quantity", "pieces offered", graph.Piece, w.quantities[i], "")
-		l.priceBook = w.tradePrice(l)
+		w.setPrice(&l)
 		local := l.priceBook
 		if w.rate != graph.None {
 			local = l.s.Multiply("price-unrounded", "price of one piece at the selling rate", l.priceBook, w.rate)
 		}
 		l.price = l.s.Round("price", "price of one piece without tax", local, exchange.SmallestPrice(w.s, w.currency))
 		l.total = l.s.Round("total", "line total without tax", l.s.Multiply("total-unrounded", "price × quantity", l.price, l.quantity), w.minor)
-		l.s.By("C5").Multiply("batch-cost", "full cost of the batch that the price rests on", v.Full, v.Quantity)
+		l.s.By("C5").Multiply("batch-cost", "full cost of the batch that the price rests on", l.cost, v.Quantity)
 		totals = append(totals, l.total)
 		w.lines = append(w.lines, l)
 	}
 	w.goods = w.s.Add("goods", "sum of the lines without tax", totals...)
 }
 
-// tradePrice is what a piece is sold at in the channel, without tax: the price
-// asked, less the margin of the reseller who buys.
-func (w *work) tradePrice(l lineFigures) graph.ID {
+// setPrice sets what a piece is sold at in the channel, without tax: the price asked,
+// less the margin of the reseller who buys; and the cost it rests on.
+func (w *work) setPrice(l *lineFigures) {
+	l.priceBook, l.cost = graph.None, graph.None
 	at := slices.IndexFunc(l.variant.Prices, func(p estimate.ChannelPrice) bool { return p.Channel == w.channel.ID })
 	if at < 0 {
-		return graph.None // checked before
+		return // checked before
 	}
-	asked := l.variant.Prices[at].ShelfNet
+	p := l.variant.Prices[at]
+	l.cost = p.Cost
+	if p.Added != graph.None {
+		l.restsOn = p.Def.RestsOn.Words()
+	}
 	if ch := w.est.Channels[w.channel.ID]; ch.Resells() {
-		return ch.TradePrice(l.s.By("P2"), "reseller-factor", "price-book", "price of one piece to the reseller in the currency of the book", asked)
+		l.priceBook = ch.TradePrice(l.s.By("P2"), "reseller-factor", "price-book", "price of one piece to the reseller in the currency of the book", p.ShelfNet)
+		return
 	}
-	return l.s.Add("price-book", "price of one piece in the currency of the book", asked)
+	l.priceBook = l.s.Add("price-book", "price of one piece in the currency of the book", p.ShelfNet)
 }
 
 // writeDiscount takes the discount off the sum and shares it out to the lines.

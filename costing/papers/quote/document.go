@@ -72,6 +72,8 @@ type Line struct {
 	Quantity Figure `json:"quantity"`
 	Batch    Figure `json:"batch"` // made at once
 	Price    Figure `json:"price"` // of one piece, before discount and tax
+	// RestsOn says what cost the price rests on where that is not the likely one.
+	RestsOn  string `json:"rests_on,omitempty"`
 	Total    Figure `json:"total"` // before discount and tax
 	Discount Figure `json:"discount,omitzero"`
 	Net      Figure `json:"net"`    // after discount, before tax

@@ -52,7 +52,7 @@ func (w *work) landedLine(l lineFigures, parcels map[bom.ID]freight.Parcel) land
 	}
 	return landed.Line{
 		Key: l.variant.Line.Name(), Name: l.variant.Name, Product: l.variant.Line.Product, Trim: l.variant.Line.Trim,
-		Price: price, Quantity: l.quantity, Net: ptr(l.net), Cost: l.variant.Full,
+		Price: price, Quantity: l.quantity, Net: ptr(l.net), Cost: l.cost,
 		HSCode: p.HSCode, National: p.National, Origin: p.Origin, Parcel: parcels[p.Number], Path: path,
 	}
 }

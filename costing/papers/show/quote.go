@@ -152,6 +152,9 @@ func quoteLine(l quote.Line) QuoteLine {
 	if l.Batch.Value != l.Quantity.Value {
 		details = append(details, "priced at a batch of "+count(l.Batch)+" pieces")
 	}
+	if l.RestsOn != "" {
+		details = append(details, "price rests on "+l.RestsOn)
+	}
 	return QuoteLine{
 		Number: l.Number, Name: l.Name, Details: details, Product: l.Product, Trim: l.Trim,
 		Quantity: Amount{Label: "quantity", Figure: l.Quantity, Text: count(l.Quantity), Unit: l.Quantity.Unit},

@@ -1,6 +1,8 @@
 package price
 
 import (
+	"fmt"
+
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/trade"
@@ -23,6 +25,8 @@ type Figures struct {
 	Profit       graph.ID // proceeds less full cost and allowances
 	Margin       graph.ID // plain, profit ÷ proceeds
 	Markup       graph.ID // plain, profit ÷ cost
+	Cost         graph.ID // full cost that the price rests on: the likely one, with what the draws add if it rests on another
+	Added        graph.ID // what the draws add; None where the price rests on the likely cost
 	Target       graph.ID // cost at which an entered price earns the margin wanted; None without one
 	// Required is the price asked that earns just what is wanted, before the price
 	// point: Free, or beside an entered price the price there would be instead;
@@ -30,12 +34,16 @@ type Figures struct {
 	Required graph.ID
 }
 
-// Build writes the prices of one unit whose full cost is given.
-func Build(s graph.Scope, def trade.Price, c Channel, full graph.ID) Figures {
+// Build writes the prices of one unit whose full cost is given. draws says how many are
+// made, and which, where a price rests on another cost than the likely one.
+func Build(s graph.Scope, def trade.Price, c Channel, full graph.ID, draws graph.Draws) Figures {
 	b := builder{s: s, def: def, c: c}
-	b.cost = s.By("P1").Total("cost-and-allowances", "full cost and allowances", full, c.Returns, c.Warranty, c.Carriage)
 	const none = graph.None
-	b.f = Figures{Wanted: none, Beside: none, MarginWanted: none, TargetNet: none, Free: none, Target: none, Required: none}
+	b.f = Figures{Wanted: none, Beside: none, MarginWanted: none, TargetNet: none, Free: none, Target: none, Required: none, Added: none, Cost: full}
+	if def.RestsOn.Drawn() && !b.entered() {
+		b.rest(full, draws)
+	}
+	b.cost = s.By("P1").Total("cost-and-allowances", "full cost and allowances", b.f.Cost, c.Returns, c.Warranty, c.Carriage)
 	b.forward()
 	b.f.ShelfNet = c.WithoutTax(s, b.f.Shelf)
 	b.f.Proceeds = c.Proceeds(s, b.f.Shelf, b.f.ShelfNet)
@@ -50,6 +58,20 @@ type builder struct {
 	c    Channel
 	cost graph.ID
 	f    Figures
+}
+
+// rest puts what the draws add on the full cost. Drawn is all that the price has to bear,
+// allowances with it.
+func (b *builder) rest(full graph.ID, draws graph.Draws) {
+	s := b.s.By("P1").Within("rests_on")
+	borne := s.Total("likely-cost-and-allowances", "full cost and allowances, likely", full, b.c.Returns, b.c.Warranty, b.c.Carriage)
+	what := "the average of %d draws of the "
+	if n := b.def.RestsOn.Of100(); n != "" {
+		draws.Share, what = b.def.RestsOn.Share(), "what is not exceeded in "+n+" of 100 of %d draws of the "
+	}
+	b.f.Added = s.Drawn("draws-add", "what the draws add to the likely cost", borne, draws,
+		fmt.Sprintf(what+s.Label(borne)+", less its likely value; seed %d", draws.Count, draws.Seed))
+	b.f.Cost = s.Add("cost", "full cost the price rests on", full, b.f.Added)
 }
 
 // forward goes from cost, or an entered price, to the price asked: rounded up to a

@@ -55,7 +55,7 @@ func build(t *testing.T, c trade.Channel, p trade.Price) *offer {
 	euro := graph.Currency("EUR")
 	o := &offer{full: root.Input("full", "full cost", euro.Per(graph.Piece), ft.Dec("1"))}
 	cent := root.Fixed("cent", "cent", euro, ft.Dec("0.01"), "ISO 4217")
-	o.f = price.Build(root.In("price"), p, price.NewChannel(root.In("channel"), c, "EUR", cent), o.full)
+	o.f = price.Build(root.In("price"), p, price.NewChannel(root.In("channel"), c, "EUR", cent), o.full, graph.Draws{Count: 4096, Seed: 1})
 	o.Figures = ft.Of(t, b)
 	return o
 }
