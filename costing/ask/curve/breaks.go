@@ -3,7 +3,6 @@ package curve
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
@@ -46,16 +45,16 @@ func (c *Curve) Breaks(ctx context.Context, most int) ([]Break, error) {
 		places = places[:most]
 		slices.SortFunc(places, func(a, b Place) int { return cmp.Compare(a.UpTo, b.UpTo) })
 	}
-	beyond, err := c.m.meter()
+	before, err := c.m.live()
 	if err != nil {
 		return nil, err
 	}
-	out := make([]Break, 0, len(places))
+	after, out := before.Copy(), make([]Break, 0, len(places))
 	for _, p := range places {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		s := &search{scan: c.scan, beyond: beyond, i: int(p.UpTo - c.From), out: Break{UpTo: p.UpTo, From: p.UpTo + 1}}
+		s := &search{scan: c.scan, i: int(p.UpTo - c.From), before: before, after: after, out: Break{UpTo: p.UpTo, From: p.UpTo + 1}}
 		if err := s.run(); err != nil {
 			return nil, err
 		}
@@ -64,278 +63,277 @@ func (c *Curve) Breaks(ctx context.Context, most int) ([]Break, error) {
 	return out, nil
 }
 
-// meter gives what takes the batch cost of one evaluation from that of another, by
-// a graph of three figures; nil where one has no value.
-func (m *model) meter() (func(a, b *exact.Values) (*decimal.Decimal, error), error) {
-	batch := m.drawn[ofBatch]
-	unit := m.g.Node(batch).Unit
-	build := graph.NewBuilder(graph.Limits{})
-	s := build.Root()
-	with := s.Input("with", "cost of the batch", unit, decimal.Zero)
-	without := s.Input("without", "cost of the batch with the step as it was", unit, decimal.Zero)
-	effect := s.Subtract("effect", "effect of the step on the cost of the batch", with, without)
-	g, err := build.Build()
-	if err != nil {
-		return nil, fmt.Errorf("curve: effect: %w", err)
-	}
-	e := exact.New(g)
-	return func(a, b *exact.Values) (*decimal.Decimal, error) {
-		x, okX := a.Raw(batch)
-		y, okY := b.Raw(batch)
-		if !okX || !okY {
-			return nil, nil
-		}
-		v, err := e.Evaluate(exact.Pins{with: x, without: y})
-		if err != nil {
-			return nil, fmt.Errorf("curve: effect: %w", err)
-		}
-		d, err := v.Get(effect)
-		return &d, err
-	}, nil
-}
-
 // search finds the causes of one break, between i and i+1. It holds one step after
 // another as it was at i until nothing steps any more: run, then down the page.
 type search struct {
 	*scan
-	beyond func(a, b *exact.Values) (*decimal.Decimal, error)
-	i      int
+	i int
 
-	before, after *exact.Values
-	pins          exact.Pins    // steps held as they were, at i+1
-	asWas         []int         // those steps, in the order of the graph
-	latest        *exact.Values // at i+1 with the pins
-	free          []int         // what steps with nothing held
+	before, after *exact.Live
+	latest        *exact.Live // at i+1 with steps as they were at i
+	later         *exact.Live // at i+2 with those that turn before it as they were at i+1
+	asWas         []int       // the steps held in latest; all lists are in the order of the graph
+	turning       []int       // the others that are in another state there than at i
+	free          []int       // what steps with nothing held
+	seen          map[graph.ID]bool
 	out           Break
 }
 
 // run takes the steps arguments before results. Where none of what was held makes
 // a difference, figures bend here and do not step, as where a need grows into the
 // break price that was ordered up to before: all of it is named then.
-func (s *search) run() (err error) {
-	s.pins = exact.Pins{}
-	if s.before, err = s.m.at(s.out.UpTo, nil); err != nil {
-		return err
-	}
-	if s.after, err = s.m.at(s.out.From, nil); err != nil {
-		return err
-	}
+func (s *search) run() error {
+	s.m.pin(s.before, s.out.UpTo)
+	s.m.pin(s.after, s.out.From)
 	s.out.Before, _ = s.before.Raw(s.m.request.Figure)
-	s.out.After, _ = s.after.Raw(s.m.request.Figure)
-	s.latest = s.after
-	s.free = s.stepping()
-	for next := s.free; len(next) > 0; next, _ = s.parted() {
-		if err := s.cause(next[0]); err != nil {
+	figures := s.drawnIn(s.after)
+	if figures[ofFigure] != nil {
+		s.out.After = *figures[ofFigure]
+	}
+	s.latest = s.after.Copy()
+	for k := range s.m.steps {
+		if s.breaks[k][s.i] {
+			s.turning = append(s.turning, k)
+		}
+	}
+	for _, k := range s.turning {
+		if s.follows(k) {
+			s.free = append(s.free, k)
+		}
+	}
+	for k, ok := s.next(true); ok; k, ok = s.next(true) {
+		if err := s.cause(k); err != nil {
 			return err
 		}
 	}
 	if len(s.out.Causes) == 0 {
-		for _, i := range s.asWas {
-			bend := s.step(i)
-			if bend.Effect, err = s.beyond(s.latest, s.latest); err != nil {
-				return err
-			}
+		for _, k := range s.asWas {
+			bend := s.step(k)
+			bend.Effect = s.beyond(s.drawnIn(s.latest))
 			s.out.Causes = append(s.out.Causes, bend)
 		}
 	}
-	for _, i := range s.free {
-		if _, held := slices.BinarySearch(s.asWas, i); !held {
-			s.out.Follows = append(s.out.Follows, s.step(i))
+	for _, k := range s.free {
+		if _, held := slices.BinarySearch(s.asWas, k); !held {
+			s.out.Follows = append(s.out.Follows, s.step(k))
 		}
 	}
-	s.out.Effect, err = s.beyond(s.after, s.latest)
-	return err
+	s.out.Effect = s.beyond(figures)
+	return s.fault()
 }
 
-// parted parts what steps with what is held so far into what steps anyway, and
-// what only does so, or only matters, because of what is held.
-func (s *search) parted() (own, induced []int) {
-	for _, i := range s.stepping() {
-		if slices.Contains(s.free, i) {
-			own = append(own, i)
-		} else {
-			induced = append(induced, i)
+// fault is an error of an evaluation at the two quantities.
+func (s *search) fault() error {
+	if err := s.before.Err(); err != nil {
+		return evaluation(s.out.UpTo, err)
+	}
+	if err := cmp.Or(s.after.Err(), s.latest.Err()); err != nil {
+		return evaluation(s.out.From, err)
+	}
+	return nil
+}
+
+// next gives the first step that the figures follow from i to i+1 with what is held so
+// far: one that steps anyway, or one that only does so, or only matters, because of what
+// is held.
+func (s *search) next(own bool) (int, bool) {
+	for _, k := range s.turning {
+		if _, free := slices.BinarySearch(s.free, k); free == own && s.follows(k) {
+			return k, true
 		}
 	}
-	return own, induced
+	return 0, false
 }
 
-// stepping walks from the figures down, and lists the steps, in the order of the
-// graph, that they follow from i to i+1 with what is held so far. A count that stays
-// passes nothing on, and a choice passes on only what it takes.
-func (s *search) stepping() []int {
-	seen := make([]bool, s.m.g.Len())
-	var found []int
-	var follow func(id graph.ID)
-	follow = func(id graph.ID) {
-		if id < 0 || seen[id] || !s.m.moves[id] || s.m.given(id) {
-			return
-		}
-		seen[id] = true
-		n := s.m.g.Node(id)
-		below := n.RestsOn()
-		if i := s.m.stepOf[id] - 1; i >= 0 && !s.passesOn(i) {
-			turns := false
-			if below, turns = s.followed(i); turns {
-				found = append(found, i)
+// follows walks from a step up, and reports that it gets to what is drawn. A count that
+// stays passes nothing on, and a choice passes on only what it takes.
+func (s *search) follows(k int) bool {
+	s.seen = map[graph.ID]bool{}
+	return s.leadsUp(s.m.steps[k].node)
+}
+
+func (s *search) leadsUp(id graph.ID) bool {
+	if slices.Contains(s.m.drawn, id) {
+		return true
+	}
+	for _, above := range s.m.readers.Of(id) {
+		if s.m.moves[above] && !s.seen[above] && s.passes(above, id) {
+			s.seen[above] = true
+			if s.leadsUp(above) {
+				return true
 			}
-		} else if n.Op == graph.At {
-			below = s.indexed(n)
-		}
-		for _, a := range below {
-			follow(a)
 		}
 	}
-	for _, id := range s.m.drawn {
-		follow(id)
+	return false
+}
+
+// passes reports that a figure is followed to one that it rests on.
+func (s *search) passes(id, below graph.ID) bool {
+	if k := s.m.stepOf[id] - 1; k >= 0 && !s.passesOn(k) {
+		return slices.Contains(s.followed(k), below)
 	}
-	slices.Sort(found)
-	return found
+	o := s.m.g.Operation(id)
+	return o.Op != graph.At || slices.Contains(s.indexed(o.Args), below)
 }
 
 // passesOn reports that a step only passes on what it rests on: it is grain here,
 // or everywhere.
-func (s *search) passesOn(i int) bool {
-	if s.breaks[i][s.i] {
+func (s *search) passesOn(k int) bool {
+	if s.breaks[k][s.i] {
 		return false
 	}
-	states, grain := s.states[i], s.grain[i]
-	return states[s.i] != states[s.i+1] || len(grain) > 0 && len(grain) == len(s.turns[i])
+	states, grain := s.states[k], s.grain[k]
+	return states[s.i] != states[s.i+1] || len(grain) > 0 && len(grain) == len(s.turns[k])
 }
 
-// followed gives what a step follows: below one that turns, in another state at
+// followed gives what a step is followed to: below one that turns, in another state at
 // i+1 with what is held than at i, what decides it; below one that does not, or is
 // held, what it takes.
-func (s *search) followed(i int) (below []graph.ID, turns bool) {
-	st := &s.m.steps[i]
-	was := s.states[i][s.i]
-	took, isChoice := st.taken(was)
-	_, held := slices.BinarySearch(s.asWas, i)
-	if !held {
-		is := st.exactState(s.latest)
-		if turns = is != was; st.form == extreme && was != undefined {
-			turns = is&(1<<was) == 0
-		}
-	}
+func (s *search) followed(k int) []graph.ID {
+	st := &s.m.steps[k]
+	took, isChoice := st.taken(s.states[k][s.i])
+	_, turns := slices.BinarySearch(s.turning, k)
+	_, held := slices.BinarySearch(s.asWas, k)
 	switch {
 	case turns && st.form == extreme:
-		takes, _ := st.taken(s.states[i][s.i+1])
-		return []graph.ID{took, takes}, true
+		takes, _ := st.taken(s.states[k][s.i+1])
+		return []graph.ID{took, takes}
 	case turns:
-		return st.asks, true
+		return st.asks
 	case isChoice:
-		return []graph.ID{took}, false
+		return []graph.ID{took}
 	case held || s.before.Same(s.latest, st.node):
-		return nil, false
+		return nil
 	}
-	return st.asks, false // multiples of a size that is another
+	return st.asks // multiples of a size that is another
 }
 
-// indexed gives what a look-up follows: its index, and what it takes if that stays.
-func (s *search) indexed(n graph.Node) []graph.ID {
-	below := n.Args[:1]
-	if index, ok := s.before.Raw(n.Args[0]); ok && s.before.Same(s.latest, n.Args[0]) {
-		if k := index.Round(0).IntPart(); k > 0 && int(k) < len(n.Args) {
-			below = []graph.ID{n.Args[0], n.Args[k]}
+// indexed gives what a look-up is followed to: its index, and what it takes if that stays.
+func (s *search) indexed(args []graph.ID) []graph.ID {
+	if index, ok := s.before.Raw(args[0]); ok && s.before.Same(s.latest, args[0]) {
+		if k := index.Round(0).IntPart(); k > 0 && int(k) < len(args) {
+			return []graph.ID{args[0], args[k]}
 		}
 	}
-	return below
+	return args[:1]
 }
 
 // cause holds a step as it was, with everything that only steps because of that:
 // a count held too small must not be made up for by another step. It is a cause if
 // that makes a difference, at i+1 or, where it stays so, at i+2.
-func (s *search) cause(i int) error {
-	free := s.latest
-	if err := s.hold(i); err != nil {
-		return err
+func (s *search) cause(k int) error {
+	free := s.drawnIn(s.latest)
+	s.hold(k)
+	for induced, ok := s.next(false); ok; induced, ok = s.next(false) {
+		s.hold(induced)
 	}
-	for _, induced := s.parted(); len(induced) > 0; _, induced = s.parted() {
-		if err := s.hold(induced[0]); err != nil {
-			return err
-		}
-	}
-	differs, err := s.differ(free, s.latest), error(nil)
-	if !differs {
-		differs, err = s.differsLater(i)
+	differs, err := differ(free, s.drawnIn(s.latest)), s.fault()
+	if err == nil && !differs {
+		differs, err = s.differsLater(k)
 	}
 	if err != nil || !differs {
 		return err
 	}
-	cause := s.step(i)
-	if cause.Effect, err = s.beyond(free, s.latest); err != nil {
-		return err
-	}
+	cause := s.step(k)
+	cause.Effect = s.beyond(free)
 	s.out.Causes = append(s.out.Causes, cause)
 	return nil
 }
 
-// hold evaluates with a step as it was. Choices held before that may rest on it
-// take what their old arm is then.
-func (s *search) hold(i int) (err error) {
-	at, _ := slices.BinarySearch(s.asWas, i)
-	s.asWas = slices.Insert(s.asWas, at, i)
-	later := slices.DeleteFunc(slices.Clone(s.asWas[at+1:]), func(k int) bool { return s.m.steps[k].choices == nil })
-	for _, k := range later {
-		delete(s.pins, s.m.steps[k].node)
-	}
-	for _, k := range append([]int{i}, later...) {
-		st := &s.m.steps[k]
-		if pin, ok := st.as(s.states[k][s.i], s.latest, s.before); ok {
-			s.pins[st.node] = pin
-			if s.latest, err = s.m.at(s.out.From, s.pins); err != nil {
-				return err
-			}
+// hold holds a step as it was, and looks which others turn with that.
+func (s *search) hold(k int) {
+	reached := s.m.steps[k].as(s.states[k][s.i], s.latest, s.before)
+	s.asWas, s.turning = listed(s.asWas, k, true), listed(s.turning, k, false)
+	for _, id := range reached {
+		j := s.m.stepOf[id] - 1
+		if _, held := slices.BinarySearch(s.asWas, j); j < 0 || held || s.passesOn(j) {
+			continue
 		}
+		st, was := &s.m.steps[j], s.states[j][s.i]
+		is := st.exactState(s.latest)
+		turns := is != was
+		if st.form == extreme && was != undefined {
+			turns = is&(1<<was) == 0
+		}
+		s.turning = listed(s.turning, j, turns)
+	}
+}
+
+// listed gives a list in order with or without an entry.
+func listed(list []int, entry int, there bool) []int {
+	at, is := slices.BinarySearch(list, entry)
+	switch {
+	case there && !is:
+		return slices.Insert(list, at, entry)
+	case !there && is:
+		return slices.Delete(list, at, at+1)
+	}
+	return list
+}
+
+// as holds a step in an evaluation as it was in one before: at what it took, or at the
+// value it had there, if what it took has none any more.
+func (st *step) as(was state, in, before *exact.Live) (reached []graph.ID) {
+	if id, ok := st.taken(was); ok {
+		if _, ok := in.Raw(id); ok {
+			return in.Take(st.node, id)
+		}
+	}
+	if v, ok := before.Raw(st.node); ok {
+		return in.Pin(st.node, v)
 	}
 	return nil
 }
 
-// as is the value of a step in an evaluation, were it in the state it had in one
-// before; the value it had there, if what it took has none any more.
-func (st *step) as(was state, in, before *exact.Values) (decimal.Decimal, bool) {
-	if id, ok := st.taken(was); ok {
-		if v, ok := in.Raw(id); ok {
-			return v, true
-		}
-	}
-	return before.Raw(st.node)
+// drawnIn gives what is drawn; nil where it has no value.
+func (s *search) drawnIn(v figures) []*decimal.Decimal {
+	return []*decimal.Decimal{raw(v, s.m.drawn[ofFigure]), raw(v, s.m.drawn[ofBatch])}
 }
 
-func (s *search) differ(a, b *exact.Values) bool {
-	return slices.ContainsFunc(s.m.drawn, func(id graph.ID) bool { return !a.Same(b, id) })
+func differ(a, b []*decimal.Decimal) bool {
+	return !slices.EqualFunc(a, b, func(x, y *decimal.Decimal) bool {
+		return x == nil && y == nil || x != nil && y != nil && x.Equal(*y)
+	})
+}
+
+// beyond is what the batch costs in an evaluation beyond the latest one; nil where one
+// has no value.
+func (s *search) beyond(drawn []*decimal.Decimal) *decimal.Decimal {
+	batch := drawn[ofBatch]
+	if batch == nil {
+		return nil
+	}
+	s.latest.Pin(s.m.with, *batch)
+	return raw(s.latest, s.m.effect)
 }
 
 // differsLater asks the same one quantity on, for a step that has stayed so, with
 // what turns in between as it was.
-func (s *search) differsLater(i int) (bool, error) {
-	states, quantity := s.states[i], s.out.From+1
+func (s *search) differsLater(k int) (bool, error) {
+	states, quantity := s.states[k], s.out.From+1
 	if s.i+2 >= s.all || states[s.i+1] != states[s.i+2] {
 		return false, nil
 	}
-	pins := exact.Pins{}
-	free, err := s.m.at(quantity, pins)
-	hold := func(st *step, was state, before *exact.Values) (held *exact.Values, ok bool) {
-		pin, ok := st.as(was, free, before)
-		if err != nil || !ok {
-			return nil, false
-		}
-		pins[st.node] = pin
-		held, err = s.m.at(quantity, pins)
-		return held, err == nil
-	}
-	for k := range s.m.steps {
-		if s.breaks[k][s.i+1] {
-			if held, ok := hold(&s.m.steps[k], s.states[k][s.i+1], s.after); ok {
-				free = held
+	if s.later == nil {
+		s.later = s.after.Copy()
+		s.m.pin(s.later, quantity)
+		for j := range s.m.steps {
+			if s.breaks[j][s.i+1] {
+				s.m.steps[j].as(s.states[j][s.i+1], s.later, s.after)
 			}
 		}
 	}
-	held, ok := hold(&s.m.steps[i], states[s.i], s.before)
-	if err != nil && quantity > s.m.request.To {
-		return false, nil // what lies behind the range is of no concern
+	st, free := &s.m.steps[k], s.drawnIn(s.later)
+	st.as(states[s.i], s.later, s.before)
+	differs := differ(free, s.drawnIn(s.later))
+	s.later.Release(st.node)
+	if err := s.later.Err(); err != nil {
+		if quantity > s.m.request.To {
+			return false, nil // what lies behind the range is of no concern
+		}
+		return false, evaluation(quantity, err)
 	}
-	return ok && s.differ(free, held), err
+	return differs, nil
 }
 
 // step describes a step from i to i+1.
@@ -345,7 +343,7 @@ func (s *search) step(i int) Step {
 		Took: s.choice(i, s.before, s.i), Takes: s.choice(i, s.after, s.i+1)}
 }
 
-func raw(v *exact.Values, id graph.ID) *decimal.Decimal {
+func raw(v figures, id graph.ID) *decimal.Decimal {
 	if d, ok := v.Raw(id); ok {
 		return &d
 	}
@@ -354,7 +352,7 @@ func raw(v *exact.Values, id graph.ID) *decimal.Decimal {
 
 // choice names the figure that a choice takes its value from; a least index names
 // the argument.
-func (s *search) choice(i int, v *exact.Values, at int) *Name {
+func (s *search) choice(i int, v figures, at int) *Name {
 	st := &s.m.steps[i]
 	id, ok := st.taken(s.states[i][at])
 	if n := s.m.g.Node(st.node); n.Op == graph.Least {

@@ -24,6 +24,9 @@ type model struct {
 	moves   []bool     // per figure: differs between quantities
 	steps   []step
 	stepOf  []int // per figure: 1 + place in steps, or 0
+	readers graph.Readers
+	with    graph.ID // what the batch costs in another evaluation,
+	effect  graph.ID // and that beyond what it costs in this one
 }
 
 // What is drawn: the figure asked for, and what the batch costs, by which breaks
@@ -50,9 +53,13 @@ func newModel(g *graph.Graph, r Request) (*model, error) {
 		}
 	}
 	b := graph.Extend(small)
-	m.drawn = []graph.ID{figure, b.Root().In("curve").By("C5").SumProducts("batch-cost", "cost of the batch", full, quantity)}
+	own := b.Root().In("curve").By("C5")
+	batch := own.SumProducts("batch-cost", "cost of the batch", full, quantity)
+	m.with = own.Input("with", "cost of the batch, stepped", own.Unit(batch), decimal.Zero)
+	m.effect = own.Subtract("effect", "effect of the step on the cost of the batch", m.with, batch)
+	m.drawn = []graph.ID{figure, batch}
 	m.moves = m.moving(small)
-	needed, probes := m.below(small, figure, full), b.Root().In("curve", "probe")
+	needed, probes := m.below(small, figure, full), own.In("probe")
 	for id := range graph.ID(small.Len()) {
 		if needed[id] && m.moves[id] && !m.given(id) {
 			if st, ok := newStep(probes, small, id); ok {
@@ -69,7 +76,7 @@ func newModel(g *graph.Graph, r Request) (*model, error) {
 		m.stepOf[st.node] = i + 1
 	}
 	m.moves = m.moving(m.g)
-	m.e = exact.New(m.g)
+	m.readers, m.e = m.g.Readers(), exact.New(m.g)
 	return m, nil
 }
 
@@ -141,6 +148,13 @@ func (m *model) at(quantity int64, more exact.Pins) (*exact.Values, error) {
 		return nil, evaluation(quantity, err)
 	}
 	return v, nil
+}
+
+// live begins an exact evaluation in which steps can be held.
+func (m *model) live() (*exact.Live, error) { return m.e.Live(m.request.Hold) }
+
+func (m *model) pin(v *exact.Live, quantity int64) {
+	v.Pin(m.request.Quantity, decimal.New(quantity, 0))
 }
 
 // evaluation names the quantity and the remedy of an error of the evaluator.

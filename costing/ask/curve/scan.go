@@ -61,7 +61,7 @@ func (s *scan) read(ctx context.Context) error {
 	m := s.m
 	ids := slices.Clone(m.drawn)
 	for _, st := range m.steps {
-		ids = slices.Concat(ids, []graph.ID{st.node}, st.probes, st.choices, st.asks)
+		ids = append(append(append(append(ids, st.node), st.probes...), st.choices...), st.asks...)
 	}
 	slices.Sort(ids)
 	ids = slices.Compact(ids)

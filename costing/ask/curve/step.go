@@ -7,7 +7,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
-	"kerfbook/costing/graph/exact"
 )
 
 // form is how a step node steps.
@@ -135,8 +134,13 @@ func index(v float64) state {
 	return state(int64(math.Round(v)))
 }
 
+// figures are exact values.
+type figures interface {
+	Raw(id graph.ID) (d decimal.Decimal, ok bool)
+}
+
 // exactState is the state by exact values.
-func (st *step) exactState(v *exact.Values) state {
+func (st *step) exactState(v figures) state {
 	size := 1.0
 	if id := st.size(); id != graph.None {
 		size = float(v, id)
@@ -145,7 +149,7 @@ func (st *step) exactState(v *exact.Values) state {
 }
 
 // float gives an exact figure in binary, NaN if it has no value.
-func float(v *exact.Values, id graph.ID) float64 {
+func float(v figures, id graph.ID) float64 {
 	d, ok := v.Raw(id)
 	if !ok {
 		return math.NaN()

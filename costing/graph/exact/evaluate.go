@@ -29,13 +29,14 @@ func Evaluate(g *graph.Graph, pins Pins) (*Values, error) {
 // reach. It does not change for who uses it, so that any number of goroutines may at
 // once.
 type Evaluator struct {
-	g    *graph.Graph
-	asIs func() (*Values, error)
+	g       *graph.Graph
+	asIs    func() (*Values, error)
+	readers func() graph.Readers
 }
 
 // New gives the evaluator of a graph.
 func New(g *graph.Graph) *Evaluator {
-	return &Evaluator{g, sync.OnceValues(func() (*Values, error) { return all(g, nil) })}
+	return &Evaluator{g, sync.OnceValues(func() (*Values, error) { return all(g, nil) }), sync.OnceValue(g.Readers)}
 }
 
 // Evaluate evaluates the graph with some figures pinned; see [Evaluate] for the
