@@ -129,7 +129,7 @@ func recompute(s proof.Step, steps map[string]proof.Step) error {
 		args[i] = fractiontest.Value(a.Value)
 	}
 	want, err := fractiontest.Recompute(s, args)
-	if err == nil && !fractiontest.Agrees(s.Operation, fractiontest.Value(s.Value), want) {
+	if err == nil && !fractiontest.Agrees(fractiontest.Value(s.Value), want) {
 		err = fmt.Errorf("is %q, recomputed %v from %v", s.Value, want, s.Arguments)
 	}
 	return err

@@ -56,6 +56,25 @@ func exponential(x *big.Float) *big.Float {
 	return sum
 }
 
+// arcCosine is 2·arctan √((1 − x)/(1 + x)), the tangent halved eight times.
+func arcCosine(x *big.Float) *big.Float {
+	f := func() *big.Float { return new(big.Float).SetPrec(precision) }
+	if x.Cmp(wide(-1)) == 0 {
+		return new(big.Float).SetPrec(precision).Mul(wide(2), arcCosine(wide(0)))
+	}
+	t := f().Sqrt(f().Quo(f().Sub(wide(1), x), f().Add(wide(1), x)))
+	const halved = 8
+	for range halved {
+		t = f().Quo(t, f().Add(wide(1), f().Sqrt(f().Add(wide(1), f().Mul(t, t)))))
+	}
+	square, sum, term := f().Neg(f().Mul(t, t)), wide(0), t
+	for k := 1; term.Sign() != 0 && term.MantExp(nil) > -precision; k += 2 {
+		sum.Add(sum, f().Quo(term, wide(float64(k))))
+		term = f().Mul(term, square)
+	}
+	return sum.SetMantExp(sum, halved+1)
+}
+
 // Slope is ln(rate) ÷ ln 2.
 func Slope(rate *big.Rat) *big.Float {
 	return new(big.Float).SetPrec(precision).Quo(logarithm(Float(rate)), lnTwo)

@@ -2,7 +2,6 @@ package fractiontest
 
 import (
 	"fmt"
-	"math"
 	"math/big"
 
 	"kerfbook/costing/graph/proof"
@@ -51,7 +50,7 @@ func Recompute(s proof.Step, a []*big.Rat) (*big.Rat, error) {
 		out, _ := f.Sqrt(f).Rat(nil)
 		return out, nil
 	case "power", "natural logarithm", "exponential", "arc cosine":
-		return inBinary(s.Operation, a), nil
+		return function(s.Operation, a), nil
 	}
 	return selected(s, a)
 }
@@ -121,23 +120,28 @@ func looked(s proof.Step, a []*big.Rat) *big.Rat {
 	return a[at+cell]
 }
 
-// inBinary computes what has no fraction for an answer, to the digits of a binary
-// number.
-func inBinary(operation string, a []*big.Rat) *big.Rat {
-	x, _ := a[0].Float64()
-	var f float64
+// function computes what has no fraction for an answer, to some seventy digits.
+func function(operation string, a []*big.Rat) *big.Rat {
+	x := Float(a[0])
+	var f *big.Float
 	switch operation {
 	case "power":
-		y, _ := a[1].Float64()
-		f = math.Pow(x, y)
+		if a[0].Sign() <= 0 {
+			return nil
+		}
+		f = exponential(new(big.Float).SetPrec(precision).Mul(Float(a[1]), logarithm(x)))
 	case "natural logarithm":
-		f = math.Log(x)
+		if a[0].Sign() <= 0 {
+			return nil
+		}
+		f = logarithm(x)
 	case "exponential":
-		f = math.Exp(x)
+		f = exponential(x)
 	case "arc cosine":
-		f = math.Acos(x)
+		f = arcCosine(x)
 	}
-	return new(big.Rat).SetFloat64(f)
+	out, _ := f.Rat(nil)
+	return out
 }
 
 // whole rounds to a whole number.
@@ -163,17 +167,42 @@ func whole(how string, x *big.Rat) *big.Rat {
 // snapped rounds to nine decimal places, halves away from zero.
 func snapped(x *big.Rat) *big.Rat { return Rat(x.FloatString(9)) }
 
-// Agrees holds the value of a step against what it was recomputed to: to 30 digits,
-// and to twelve what was recomputed in binary. Both may be nil, which is undefined.
-func Agrees(operation string, got, want *big.Rat) bool {
+// Agrees holds the value of a step against what it was recomputed to, to 30 digits.
+// Both may be nil, which is undefined.
+func Agrees(got, want *big.Rat) bool {
 	if got == nil || want == nil {
 		return got == want
 	}
-	switch operation {
-	case "power", "natural logarithm", "exponential", "arc cosine":
-		return within(got, want, 12)
-	}
 	return Near(got, want)
+}
+
+// Rounded is a fraction in 34 digits, halves to even: what a figure computed in one
+// step must be exactly.
+func Rounded(x *big.Rat) *big.Rat {
+	if x.Sign() == 0 {
+		return x
+	}
+	low, high := tenTo(33), tenTo(34)
+	// By the length of the numbers first, which may be one off.
+	places := 33 - (x.Num().BitLen()-x.Denom().BitLen())*30103/100000
+	scaled := Times(x, tenTo(places))
+	for size := new(big.Rat).Abs(scaled); size.Cmp(low) < 0; size.Abs(scaled) {
+		places++
+		scaled = Times(x, tenTo(places))
+	}
+	for size := new(big.Rat).Abs(scaled); size.Cmp(high) >= 0; size.Abs(scaled) {
+		places--
+		scaled = Times(x, tenTo(places))
+	}
+	return Times(whole("round half even", scaled), tenTo(-places))
+}
+
+func tenTo(n int) *big.Rat {
+	power := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(max(n, -n))), nil)
+	if n < 0 {
+		return new(big.Rat).SetFrac(big.NewInt(1), power)
+	}
+	return new(big.Rat).SetInt(power)
 }
 
 // Near reports whether two figures differ by at most one unit in the 30th digit.
