@@ -238,3 +238,27 @@ func TestListsByCursor(t *testing.T) {
 		}
 	}
 }
+
+// TestKeptAnswersAskOnce: who holds a token and which version the book has are one
+// statement, and an answer that is kept needs no other.
+func TestKeptAnswersAskOnce(t *testing.T) {
+	t.Parallel()
+	w := newWorld(t)
+	first := w.want(t, 200, ask{method: "GET", path: pricePath, token: "read"})
+	held := map[string]string{"If-None-Match": first.Header().Get("ETag")}
+	for status, header := range map[int]map[string]string{200: nil, 304: held} {
+		before := w.asked.times.Load()
+		w.want(t, status, ask{method: "GET", path: pricePath, token: "read", header: header})
+		if times := w.asked.times.Load() - before; times != 1 {
+			t.Errorf("%d asks the database %d times", status, times)
+		}
+	}
+	change := `{"id":"DRUSAVEL","name":"Drusavel e Filhos"}`
+	w.want(t, 200, ask{method: "PUT", path: "/api/v1/suppliers/DRUSAVEL", body: change,
+		header: map[string]string{"If-Match": w.want(t, 200, ask{method: "GET", path: "/api/v1/suppliers/DRUSAVEL"}).Header().Get("ETag")}})
+	before := w.asked.times.Load()
+	w.want(t, 304, ask{method: "GET", path: pricePath, token: "read", header: held}) // made again from the changed book, and the same
+	if times := w.asked.times.Load() - before; times < 2 {
+		t.Errorf("after a change the book is not looked at: %d", times)
+	}
+}

@@ -116,9 +116,12 @@ func figureRoute[In, Out any](a *API, path, id, summary string) route {
 // answered answers a question from the cache, if its answer is kept. It comes
 // before the parameters are read: what is kept was the answer to the same ones.
 func (a *API) answered(c *call) bool {
-	_, version, err := a.service.Book(c.r.Context())
-	if err != nil {
-		return false // the handler will meet the same and tell it
+	version := c.actor.Book
+	if version == "" {
+		var err error
+		if _, version, err = a.service.Book(c.r.Context()); err != nil {
+			return false // the handler will meet the same and tell it
+		}
 	}
 	c.bookAt, c.key = version, a.keyOf(c, version)
 	kept, ok := a.cache.get(c.key)

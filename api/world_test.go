@@ -2,6 +2,7 @@ package api
 
 import (
 	"bytes"
+	"context"
 	"crypto/rand"
 	"encoding/json"
 	"io"
@@ -12,9 +13,11 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
@@ -30,6 +33,7 @@ type world struct {
 	handler http.Handler
 	log     *lines
 	file    string // the database
+	asked   *counted
 	tokens  map[string]string
 
 	mu  sync.Mutex
@@ -112,12 +116,39 @@ func empty(t testing.TB) *world {
 			t.Error(err)
 		}
 	})
-	s := service.New(st, w.clock, rand.Reader)
+	w.asked = &counted{Store: st}
+	s := service.New(w.asked, w.clock, rand.Reader)
 	e := must(edge.New(edge.Config{Now: w.clock}, s, slog.New(slog.NewJSONHandler(w.log, nil))))(t)
 	w.API = build(s, e)
 	w.patience = time.Minute // on a busy machine too
 	w.handler = e.Wrap(w.router, edge.WriteProblem)
 	return w
+}
+
+// counted counts how often a store is asked: a statement or a transaction each.
+type counted struct {
+	service.Store
+	times atomic.Int64
+}
+
+func (c *counted) Update(ctx context.Context, f func(service.Tx) error) error {
+	c.times.Add(1)
+	return c.Store.Update(ctx, f)
+}
+
+func (c *counted) View(ctx context.Context, f func(service.Tx) error) error {
+	c.times.Add(1)
+	return c.Store.View(ctx, f)
+}
+
+func (c *counted) BookVersion(ctx context.Context) (answer.Version, error) {
+	c.times.Add(1)
+	return c.Store.BookVersion(ctx)
+}
+
+func (c *counted) TokenByHash(ctx context.Context, hash []byte) (service.StoredToken, answer.Version, error) {
+	c.times.Add(1)
+	return c.Store.TokenByHash(ctx, hash)
 }
 
 // ask is one request of a test.

@@ -164,7 +164,7 @@ func TestTokens(t *testing.T) {
 	if code != http.StatusOK || m == nil {
 		t.Fatalf("make: %d", code)
 	}
-	if token, err := b.shop.svc.TokenOf(t.Context(), m[1]); err != nil || token.Name != "nightly export" {
+	if token, _, err := b.shop.svc.TokenOf(t.Context(), m[1]); err != nil || token.Name != "nightly export" {
 		t.Errorf("the token: %v %v", token, err)
 	}
 	list := b.page("/tokens")
@@ -175,7 +175,7 @@ func TestTokens(t *testing.T) {
 	if code, _ := b.post(revoke[1], nil); code != http.StatusOK {
 		t.Errorf("revoke: %d", code)
 	}
-	if _, err := b.shop.svc.TokenOf(t.Context(), m[1]); err == nil {
+	if _, _, err := b.shop.svc.TokenOf(t.Context(), m[1]); err == nil {
 		t.Error("a revoked token still works")
 	}
 }

@@ -12,7 +12,7 @@ import (
 
 // Accounts tells who holds a token or a session.
 type Accounts interface {
-	TokenOf(ctx context.Context, secret string) (service.Token, error)
+	TokenOf(ctx context.Context, secret string) (service.Token, answer.Version, error)
 	SessionOf(ctx context.Context, cookie string) (service.Session, error)
 }
 
@@ -40,9 +40,11 @@ func (e *Edge) byToken(r *http.Request, header string) (service.Actor, error) {
 		return service.Actor{}, unauthorized()
 	}
 	client := RequestOf(r.Context()).Client
-	t, err := e.accounts.TokenOf(r.Context(), strings.TrimSpace(secret))
+	t, book, err := e.accounts.TokenOf(r.Context(), strings.TrimSpace(secret))
 	if err == nil {
-		return e.recognised(r, t.Actor()), nil
+		a := t.Actor()
+		a.Book = book
+		return e.recognised(r, a), nil
 	}
 	err = denied(err)
 	if FailureOf(err).Kind != Unauthorized {

@@ -18,12 +18,12 @@ import (
 // holders are accounts of secrets that tests know.
 type holders map[string]service.Actor
 
-func (h holders) TokenOf(_ context.Context, secret string) (service.Token, error) {
+func (h holders) TokenOf(_ context.Context, secret string) (service.Token, answer.Version, error) {
 	a, ok := h[secret]
 	if !ok {
-		return service.Token{}, &answer.Error{Code: answer.Unauthorized, Message: "this token is not known"}
+		return service.Token{}, "", &answer.Error{Code: answer.Unauthorized, Message: "this token is not known"}
 	}
-	return service.Token{Name: strings.TrimPrefix(a.Name, "token "), Scopes: a.Scopes}, nil
+	return service.Token{Name: strings.TrimPrefix(a.Name, "token "), Scopes: a.Scopes}, "", nil
 }
 
 func (h holders) SessionOf(_ context.Context, cookie string) (service.Session, error) {

@@ -128,7 +128,7 @@ func (s *Service) SessionOf(ctx context.Context, cookie string) (Session, error)
 	case !now.Before(found.Expires) || now.Sub(found.Seen) >= sessionIdle:
 		return Session{}, signedOut()
 	}
-	session := Session{Actor{found.Name, found.Scopes}, found.Created, found.Seen, found.Expires}
+	session := Session{Actor{Name: found.Name, Scopes: found.Scopes}, found.Created, found.Seen, found.Expires}
 	if now.Sub(found.Seen) < seenEvery {
 		return session, nil
 	}

@@ -42,6 +42,7 @@ func (s *Service) view(ctx context.Context, f func(Tx) error) error {
 type Actor struct {
 	Name   string // "maker", a token's name, "command line"
 	Scopes Scopes
+	Book   answer.Version // its version as the actor was looked up; empty where nobody asked for it
 }
 
 // Scopes are what an actor may do.

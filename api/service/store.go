@@ -21,8 +21,9 @@ type Store interface {
 	// BookVersion gives the version of the book at little cost; empty if there
 	// is no book.
 	BookVersion(ctx context.Context) (answer.Version, error)
-	// TokenByHash gives a token at little cost; NotFound if there is none.
-	TokenByHash(ctx context.Context, hash []byte) (StoredToken, error)
+	// TokenByHash gives a token and the version of the book at little cost, in one
+	// statement; NotFound if there is no such token.
+	TokenByHash(ctx context.Context, hash []byte) (StoredToken, answer.Version, error)
 	// Ready reports whether the database answers and has the schema this
 	// program knows.
 	Ready(ctx context.Context) error
@@ -88,7 +89,6 @@ type AccessStore interface {
 	DeleteSession(ctx context.Context, hash []byte) error
 	// InsertToken adds a token; Exists if one that is not revoked has its name.
 	InsertToken(ctx context.Context, t StoredToken) error
-	TokenByHash(ctx context.Context, hash []byte) (StoredToken, error)
 	Token(ctx context.Context, id string) (StoredToken, error)
 	Tokens(ctx context.Context) ([]StoredToken, error)
 	TouchToken(ctx context.Context, id string, at time.Time) error

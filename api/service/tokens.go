@@ -87,26 +87,26 @@ func micros(t time.Time) int64 {
 
 func tokenObject(t Token) string { return "tokens/" + t.ID + " " + t.Name }
 
-// TokenOf gives the token of a secret.
-func (s *Service) TokenOf(ctx context.Context, secret string) (Token, error) {
+// TokenOf gives the token of a secret, and the version of the book at that moment.
+func (s *Service) TokenOf(ctx context.Context, secret string) (Token, answer.Version, error) {
 	if !isToken(secret) {
-		return Token{}, badToken()
+		return Token{}, "", badToken()
 	}
 	hash, now := hashSecret(secret), s.clock()
-	found, err := s.store.TokenByHash(ctx, hash)
+	found, book, err := s.store.TokenByHash(ctx, hash)
 	switch {
 	case answer.CodeOf(err) == answer.NotFound:
-		return Token{}, badToken()
+		return Token{}, "", badToken()
 	case err != nil:
-		return Token{}, answer.Unexpected(err)
+		return Token{}, "", answer.Unexpected(err)
 	case !sameHash(hash, found.Hash) || !found.Revoked.IsZero() || !found.Expires.IsZero() && !now.Before(found.Expires):
-		return Token{}, badToken()
+		return Token{}, "", badToken()
 	}
 	if now.Sub(found.LastUsed) < seenEvery {
-		return found.Token, nil
+		return found.Token, book, nil
 	}
 	found.LastUsed = now
-	return found.Token, s.touch(ctx, func(tx Tx) error { return tx.Access().TouchToken(ctx, found.ID, now) })
+	return found.Token, book, s.touch(ctx, func(tx Tx) error { return tx.Access().TouchToken(ctx, found.ID, now) })
 }
 
 // badToken says the same whatever is wrong with a token.

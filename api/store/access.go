@@ -76,16 +76,16 @@ func (a access) InsertToken(ctx context.Context, t service.StoredToken) error {
 	return err
 }
 
-const tokenSelect = "SELECT id, name, hash, last4, scopes, created_at, expires_at, last_used_at, revoked_at FROM tokens"
+const (
+	tokenColumns = "id, name, hash, last4, scopes, created_at, expires_at, last_used_at, revoked_at"
+	tokenSelect  = "SELECT " + tokenColumns + " FROM tokens"
+	tokenByHash  = "SELECT (" + bookVersion + "), " + tokenColumns + " FROM tokens WHERE hash = $1"
+)
 
-func scanToken(s scanner, t *service.StoredToken) error {
-	return s.Scan(&t.ID, &t.Name, &t.Hash, &t.Last4, &t.Scopes, moment{&t.Created}, moment{&t.Expires}, moment{&t.LastUsed}, moment{&t.Revoked})
-}
+func scanToken(s scanner, t *service.StoredToken) error { return s.Scan(tokenInto(t)...) }
 
-const tokenByHash = tokenSelect + " WHERE hash = $1"
-
-func (a access) TokenByHash(ctx context.Context, hash []byte) (service.StoredToken, error) {
-	return one(ctx, a.tx, "such token", scanToken, tokenByHash, hash)
+func tokenInto(t *service.StoredToken) []any {
+	return []any{&t.ID, &t.Name, &t.Hash, &t.Last4, &t.Scopes, moment{&t.Created}, moment{&t.Expires}, moment{&t.LastUsed}, moment{&t.Revoked}}
 }
 
 func (a access) Token(ctx context.Context, id string) (service.StoredToken, error) {

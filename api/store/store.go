@@ -188,13 +188,14 @@ func (s *Store) BookVersion(ctx context.Context) (answer.Version, error) {
 	return v, s.explain(ctx, err)
 }
 
-// TokenByHash gives the token of a hash without a transaction around it.
-func (s *Store) TokenByHash(ctx context.Context, hash []byte) (t service.StoredToken, err error) {
-	err = scanToken(s.token.QueryRowContext(ctx, hash), &t)
+// TokenByHash gives the token of a hash and the version of the book without a
+// transaction around it.
+func (s *Store) TokenByHash(ctx context.Context, hash []byte) (t service.StoredToken, v answer.Version, err error) {
+	err = s.token.QueryRowContext(ctx, hash).Scan(append([]any{&v}, tokenInto(&t)...)...)
 	if errors.Is(err, sql.ErrNoRows) {
-		return t, &answer.Error{Code: answer.NotFound, Message: "there is no such token"}
+		return t, v, &answer.Error{Code: answer.NotFound, Message: "there is no such token"}
 	}
-	return t, s.explain(ctx, err)
+	return t, v, s.explain(ctx, err)
 }
 
 // readyWithin bounds how long a healthy database takes to answer.

@@ -87,7 +87,7 @@ func TestEarlierDatabases(t *testing.T) {
 				t.Fatalf("the quote comes to %v, not %s; %v", q.Document, old.total, err)
 			}
 			if old.token != "" {
-				if token, err := s.TokenOf(ctx, old.token); err != nil || token.Name != "spreadsheet" {
+				if token, _, err := s.TokenOf(ctx, old.token); err != nil || token.Name != "spreadsheet" {
 					t.Errorf("the token: %+v, %v", token, err)
 				}
 			}

@@ -104,7 +104,7 @@ func tokens(t *testing.T, b *bench) {
 	}
 	secret, token := make("script", service.Read|service.Quote, time.Time{})
 	short, _ := make("short", service.Read, b.clock.Now().Add(time.Hour))
-	got, err := b.service.TokenOf(ctx, secret)
+	got, _, err := b.service.TokenOf(ctx, secret)
 	if err != nil || got.ID != token.ID || got.Scopes != service.Read|service.Quote || got.Actor().Name != "token script" || !got.LastUsed.Equal(b.clock.Now()) {
 		t.Errorf("token %+v, %v", got, err)
 	}
@@ -112,7 +112,7 @@ func tokens(t *testing.T, b *bench) {
 		t.Errorf("the form of %q", secret)
 	}
 	for _, bad := range []string{"", "kb_", secret[:len(secret)-1], secret + "0", "kb_" + strings.Repeat("0", 49), strings.ToUpper(secret), " " + secret} {
-		_, err := b.service.TokenOf(ctx, bad)
+		_, _, err := b.service.TokenOf(ctx, bad)
 		wantCode(t, err, answer.Unauthorized)
 	}
 	_, _, err = b.service.CreateToken(ctx, maker, "script", service.Read, time.Time{})
@@ -126,12 +126,12 @@ func tokens(t *testing.T, b *bench) {
 	_, _, err = b.service.CreateToken(ctx, service.Actor{Name: "w", Scopes: service.Admin}, "x", service.Write, time.Time{})
 	wantCode(t, err, answer.Forbidden)
 	b.clock.advance(time.Hour)
-	_, err = b.service.TokenOf(ctx, short)
+	_, _, err = b.service.TokenOf(ctx, short)
 	wantCode(t, err, answer.Unauthorized)
 	if err := b.service.RevokeToken(ctx, maker, token.ID); err != nil {
 		t.Fatal(err)
 	}
-	_, err = b.service.TokenOf(ctx, secret)
+	_, _, err = b.service.TokenOf(ctx, secret)
 	wantCode(t, err, answer.Unauthorized)
 	make("script", service.Read, time.Time{}) // the name is free again
 	list, err := b.service.Tokens(ctx)
