@@ -148,11 +148,7 @@ func (t *tableWriter) shares(m study.Movers) {
 	t.line("\n%s", title)
 	var rows [][]string
 	for _, s := range m.Shares[:min(mostRows, len(m.Shares))] {
-		var names []string
-		for _, in := range s.Inputs {
-			names = append(names, named(in))
-		}
-		rows = append(rows, []string{strings.Join(names, " together with "), chance(&s.First), chance(&s.Total)})
+		rows = append(rows, []string{s.Name(named), chance(&s.First), chance(&s.Total)})
 	}
 	t.table([]string{"input", "by itself, %", "with others, %"}, rows)
 	t.more(len(m.Shares))

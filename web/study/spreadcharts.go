@@ -90,12 +90,9 @@ func (l *spreadLayout) shares(out *spreadView) error {
 		Desc: "Two bars for each input, with one standard error to either side."}
 	for i, s := range l.answer.Movers.Shares {
 		at := tally{manner{percent: true}, ""}.in("movers/shares/%d", i)
-		in := chart.InputShare{Href: l.link.Href(s.Inputs[0].Key)}
-		for k, one := range s.Inputs {
-			if k > 0 {
-				in.Name += " together with "
-			}
-			in.Name += inWords(one)
+		in := chart.InputShare{Name: s.Name(inWords)}
+		if !s.Others {
+			in.Href = l.link.Href(s.Inputs[0].Key)
 		}
 		in.First.Mark, in.First.Error = at.in("first_order").statistic("alone", s.First)
 		in.Total.Mark, in.Total.Error = at.in("total").statistic("in all", s.Total)

@@ -198,6 +198,10 @@ func (q *spreading) request(f *answer.Finder) {
 // far fewer draws than the tail of a spread.
 const shareDraws = 20_000
 
+// apart is how many inputs, those with the widest swings, have a share of their own. All
+// of a shop of a thousand parts would take a thousand runs, and nobody reads on so far.
+const apart = 20
+
 // Answer draws.
 func (q *spreading) Answer(ctx context.Context, report func(done, total int)) (Spread, error) {
 	result, err := simulate.Run(ctx, q.Estimate.Graph, q.draw, func(done, total int) { report(done, total+shareDraws) })
@@ -213,7 +217,10 @@ func (q *spreading) Answer(ctx context.Context, report func(done, total int)) (S
 		return Spread{}, q.fault(err)
 	}
 	moved := q.draw
-	moved.Draws = min(q.draw.Draws, shareDraws)
+	moved.Draws, moved.Apart = min(q.draw.Draws, shareDraws), []graph.ID{}
+	for _, b := range bars[:min(apart, len(bars))] {
+		moved.Apart = append(moved.Apart, b.Input)
+	}
 	shares, err := simulate.Shares(ctx, q.Estimate.Graph, q.movers, moved, func(done, total int) { report(result.Draws+done, result.Draws+total) })
 	if err != nil {
 		return Spread{}, q.fault(err)

@@ -1,6 +1,9 @@
 package study
 
 import (
+	"fmt"
+	"strings"
+
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
@@ -148,6 +151,7 @@ type Swing struct {
 // that a sampling error may leave First above Total, or either outside 0 to 1.
 type VarianceShare struct {
 	Inputs []answer.Figure `json:"inputs"`
+	Others bool            `json:"others"` // all but those with the 20 widest swings, together
 	First  Statistic       `json:"first_order"`
 	Total  Statistic       `json:"total"`
 	// NearZero says that the total does not differ from 0 by more than two
@@ -157,3 +161,15 @@ type VarianceShare struct {
 
 // usualChances are those that prices are given for without being asked.
 var usualChances = []decimal.Decimal{decimal.New(5, -1), decimal.New(8, -1), decimal.New(9, -1), decimal.New(95, -2)}
+
+// Name names an input or several, each as told.
+func (s VarianceShare) Name(told func(answer.Figure) string) string {
+	if s.Others {
+		return fmt.Sprintf("%d others together", len(s.Inputs))
+	}
+	var names []string
+	for _, in := range s.Inputs {
+		names = append(names, told(in))
+	}
+	return strings.Join(names, " together with ")
+}

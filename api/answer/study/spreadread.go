@@ -100,7 +100,7 @@ func (q *spreading) moverOf(bars []simulate.Bar, p *simulate.Partition) Movers {
 		out.Tornado = append(out.Tornado, s)
 	}
 	for _, sh := range p.Shares {
-		v := VarianceShare{Inputs: []answer.Figure{}, First: statisticOf(sh.First), Total: statisticOf(sh.Total), NearZero: sh.Total.NearZero()}
+		v := VarianceShare{Inputs: []answer.Figure{}, Others: sh.Others, First: statisticOf(sh.First), Total: statisticOf(sh.Total), NearZero: sh.Total.NearZero()}
 		for _, in := range sh.Inputs {
 			v.Inputs = append(v.Inputs, q.reader.Figure(in))
 		}

@@ -30,13 +30,13 @@ func newSharePlans(ctx context.Context, s *subject) (*sharePlans, error) {
 	p := &sharePlans{s: s}
 	wanted := slices.Clone(figure) // of the base plan
 	varying := s.cone(inputs)
-	for _, members := range s.factors() {
+	for _, factor := range s.factors() {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		f := factorPlan{members: members}
-		vary := make([]graph.ID, 0, len(members))
-		for _, m := range members {
+		f := factorPlan{members: factor.members}
+		vary := make([]graph.ID, 0, len(f.members))
+		for _, m := range f.members {
 			vary = append(vary, inputs[m])
 		}
 		for _, id := range s.frontier(s.cone(vary), varying) {

@@ -31,6 +31,9 @@ type Request struct {
 	// Correlations join inputs that tend to be high together, or high when the
 	// other is low. Inputs that no pair names are independent.
 	Correlations []Correlation
+	// Apart are the inputs that [Shares] gives a share each, a group that is correlated
+	// being one; all others have one together. Nil keeps all apart.
+	Apart []graph.ID
 	// Hold pins figures: quantities, prices, inputs for what-if. An input held
 	// here does not vary, and a decision held here overrules the solver's.
 	Hold map[graph.ID]decimal.Decimal

@@ -12,8 +12,10 @@ import (
 // Share is how much of the variance of a figure is due to a factor.
 type Share struct {
 	// Inputs is one input, or all inputs of a group that are correlated: no share
-	// of the variance belongs to one of them alone.
+	// of the variance belongs to one of them alone. Others says that they are those
+	// that are not wanted apart.
 	Inputs []graph.ID
+	Others bool
 	// First is the part of the variance that would go if the factor were known:
 	// what it does by itself. Total adds what it does together with others; it is
 	// the part that would stay if all others were known. Estimates are raw: one
@@ -37,7 +39,8 @@ type Partition struct {
 }
 
 // Shares shares the variance of a figure out over the ranges it rests on (Sobol).
-// Draws of the request is the size of each of the two samples; with k factors the
+// Draws of the request is the size of each of the two samples; with k factors (see
+// Request.Apart) the
 // figure is computed at (k+2)·Draws points, and of the mixed ones only what rests
 // on the factor. Outputs and Precision are not used. The errors are those of [Run].
 func Shares(ctx context.Context, g *graph.Graph, figure graph.ID, r Request, progress func(done, total int)) (*Partition, error) {
@@ -112,9 +115,9 @@ func (p *Partition) fill(s *subject, sums *shareSums) {
 	if p.Variance = variance; !finite(variance.Value) {
 		return
 	}
-	for f, members := range s.factors() {
-		var share Share
-		for _, m := range members {
+	for f, factor := range s.factors() {
+		share := Share{Others: factor.others}
+		for _, m := range factor.members {
 			share.Inputs = append(share.Inputs, s.inputs[m].id)
 		}
 		share.First, share.Total = sums.shares(f, mean, variance.Value)
@@ -123,17 +126,36 @@ func (p *Partition) fill(s *subject, sums *shareSums) {
 	slices.SortStableFunc(p.Shares, func(a, b Share) int { return cmp.Compare(b.Total.Value, a.Total.Value) })
 }
 
-// factors lists the inputs of each factor: one by itself, or a correlated group,
-// by the key of the first.
-func (s *subject) factors() [][]int {
-	var out [][]int
+// factor is inputs whose share is estimated together.
+type factor struct {
+	members []int // indexes in subject.inputs
+	others  bool  // all that are not wanted apart
+}
+
+// factors lists them: an input by itself, or a correlated group, by the key of the first,
+// and last all others.
+func (s *subject) factors() []factor {
+	var out []factor
+	var others factor
+	apart := func(members []int) bool {
+		return s.request.Apart == nil || slices.ContainsFunc(members, func(m int) bool { return slices.Contains(s.request.Apart, s.inputs[m].id) })
+	}
 	for i, in := range s.inputs {
-		switch {
-		case in.group < 0:
-			out = append(out, []int{i})
-		case s.groups[in.group].members[0] == i:
-			out = append(out, s.groups[in.group].members)
+		members := []int{i}
+		if in.group >= 0 {
+			members = s.groups[in.group].members
 		}
+		switch {
+		case members[0] != i: // with the first of its group
+		case apart(members):
+			out = append(out, factor{members: members})
+		default:
+			others.members = append(others.members, members...)
+		}
+	}
+	if n := len(others.members); n > 0 {
+		others.others = n > 1
+		out = append(out, others)
 	}
 	return out
 }

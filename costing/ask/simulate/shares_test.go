@@ -307,11 +307,11 @@ func compareCones(t *testing.T, name string, s *subject) {
 		if _, _, err := d.base(block); err != nil {
 			t.Fatal(err)
 		}
-		for f, members := range s.factors() {
+		for f, factor := range s.factors() {
 			for i := range s.inputs {
 				c.Bind(i, d.onA.u[i])
 			}
-			for _, m := range members {
+			for _, m := range factor.members {
 				c.Bind(m, d.onB.u[m])
 			}
 			if err := c.Run(column.Block); err != nil {
@@ -356,5 +356,54 @@ func TestBlocksAllocateNothing(t *testing.T) {
 		}); n != 0 {
 			t.Errorf("%s: %v allocations per block", name, n)
 		}
+	}
+}
+
+// TestOthersTogether: of a sum of inputs that are independent the share of several is the
+// sum of their shares; those kept apart have the share they have when all are.
+func TestOthersTogether(t *testing.T) {
+	t.Parallel()
+	w := write(t)
+	var of []graph.ID
+	for i, high := range []string{"10", "7", "5", "3", "2"} {
+		of = append(of, w.shaped(string(rune('a'+i)), bom.Uniform, "1", "1", high))
+	}
+	total := w.Add("total", "total", of...)
+	g := w.done()
+	together := []Correlation{{A: of[1], B: of[2], Rank: 0.5}}
+	for _, c := range []struct {
+		by     []Correlation
+		apart  []graph.ID
+		others []graph.ID
+		share  float64
+	}{
+		{nil, of[:2], of[2:], (16. + 4 + 1) / (81 + 36 + 16 + 4 + 1)},
+		{together, of[2:3], []graph.ID{of[0], of[3], of[4]}, math.NaN()},
+		{nil, []graph.ID{}, of, 1},
+	} {
+		r := Request{Draws: 20_000, Correlations: c.by}
+		all := shared(t, g, total, r)
+		r.Apart = c.apart
+		got := shared(t, g, total, r)
+		at := slices.IndexFunc(got.Shares, func(s Share) bool { return s.Others })
+		others := got.Shares[at]
+		if !slices.Equal(others.Inputs, c.others) {
+			t.Errorf("others are %v, want %v", others.Inputs, c.others)
+		}
+		if !math.IsNaN(c.share) {
+			within(t, "share of the others", others.Total, c.share, 4, 1e-3)
+			within(t, "first of the others", others.First, c.share, 4, 1e-3)
+		}
+		for _, s := range slices.Delete(got.Shares, at, at+1) {
+			if !slices.ContainsFunc(all.Shares, func(a Share) bool {
+				return slices.Equal(a.Inputs, s.Inputs) && a.First == s.First && a.Total == s.Total
+			}) {
+				t.Errorf("%v has other shares than when all are apart", s.Inputs)
+			}
+		}
+	}
+	r := Request{Draws: 2000, Apart: of[:4]}
+	if got := shared(t, g, total, r); len(got.Shares) != 5 || slices.ContainsFunc(got.Shares, func(s Share) bool { return s.Others }) {
+		t.Errorf("one that is left is by itself: %+v", got.Shares)
 	}
 }

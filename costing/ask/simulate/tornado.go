@@ -2,13 +2,13 @@ package simulate
 
 import (
 	"context"
-	"maps"
 	"slices"
 	"strconv"
 
 	"github.com/shopspring/decimal"
 
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
 )
 
 // Bar is a figure with one input at its P10 and at its P90 and every other input
@@ -39,17 +39,22 @@ func Tornado(ctx context.Context, g *graph.Graph, figure graph.ID, r Request) ([
 	for i, in := range s.inputs {
 		bars[i] = Bar{Input: in.id, Correlated: in.group >= 0, P10: toDecimal(in.spread.Quantile(0.10)), P90: toDecimal(in.spread.Quantile(0.90))}
 	}
-	evaluate := func(block int) (err error) { // even blocks with an input at its P10, odd ones at its P90
-		b := &bars[block/2]
-		if block%2 == 0 {
-			b.AtP10, err = s.with(figure, b.Input, b.P10)
-		} else {
-			b.AtP90, err = s.with(figure, b.Input, b.P90)
-		}
-		return err
+	likely, err := s.exact.Live(s.pins)
+	if err != nil {
+		return nil, err
 	}
-	runners := slices.Repeat([]blockRunner{evaluate}, cores(2*len(bars)))
-	if err := doBlocks(ctx, runners, 0, 2*len(bars), func(int) {}); err != nil {
+	likely.Raw(figure) // what an input does not reach is in every copy
+	var runners []blockRunner
+	for range cores(len(bars)) {
+		live := likely.Copy()
+		runners = append(runners, func(block int) error {
+			b := &bars[block]
+			b.AtP10, b.AtP90 = with(live, figure, b.Input, b.P10), with(live, figure, b.Input, b.P90)
+			live.Release(b.Input)
+			return live.Err()
+		})
+	}
+	if err := doBlocks(ctx, runners, 0, len(bars), func(int) {}); err != nil {
 		return nil, err
 	}
 	for i := range bars {
@@ -61,18 +66,13 @@ func Tornado(ctx context.Context, g *graph.Graph, figure graph.ID, r Request) ([
 	return bars, nil
 }
 
-// with evaluates a figure with one input at a value; nil where it has none then.
-func (s *subject) with(figure, input graph.ID, value decimal.Decimal) (*decimal.Decimal, error) {
-	pins := maps.Clone(s.pins)
-	pins[input] = value
-	values, err := s.exact.Evaluate(pins)
-	if err != nil {
-		return nil, err
+// with gives a figure with one input at a value; nil where it has none then.
+func with(v *exact.Live, figure, input graph.ID, value decimal.Decimal) *decimal.Decimal {
+	v.Pin(input, value)
+	if d, ok := v.Raw(figure); ok {
+		return &d
 	}
-	if v, ok := values.Raw(figure); ok {
-		return &v, nil
-	}
-	return nil, nil
+	return nil
 }
 
 // inputDigits is how many significant digits the P10 or P90 of an input has.
