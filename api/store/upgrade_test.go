@@ -19,6 +19,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/study"
 	"kerfbook/api/service"
+	"kerfbook/api/service/promise"
 	"kerfbook/api/store"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/papers/quote"
@@ -35,7 +36,7 @@ var earlier = []struct {
 	// One shade takes 1.5 pieces to set up. Since then such counts are whole.
 	{"first-with-tokens", "14819.58", "kb_xno8tOP7bq5Dvu3VIgpThFNi1ROLF1cCOhx7inlKVzK1D1jfd", "SH-POM"},
 	{"2026-11-25", "14321.38", "kb_7OBrib3T3SJO4N65PfuTqJ2rF4emwC1qzKCjEEFvL8010vZkw", ""},
-	{file: "2026-11-29", total: "18473.57", token: "kb_McHiTHHLPsw0JfbfLJiTTjN1tFbcqhoNi3kUpv5ho1u0VMZlT"},
+	{file: "2026-11-29", total: "17870.47", token: "kb_bA4x413nMuYmQPBsNsYdQ7J2bRSHdpTRsslUi17HaZE0aEkHD"},
 }
 
 // unpacked gives a copy of an earlier database.
@@ -116,6 +117,43 @@ func TestQuoteOfVariantsWithInputsOfTheirOwn(t *testing.T) {
 	d, _, err := s.Difference(ctx, study.DifferenceRequest{Before: side, After: today})
 	if err != nil || !stays(d) {
 		t.Errorf("from then to today: same %t, %+v, %v", d.Same, d.Lines, err)
+	}
+}
+
+// TestQuotesOfOtherGraphs: quotes of when sums had at most 250 terms, each variant had
+// inputs of its own and a landed price stood at place or duty paid have the hash they
+// were given, prove what they say, and are no different from today.
+func TestQuotesOfOtherGraphs(t *testing.T) {
+	t.Parallel()
+	ctx, s := t.Context(), opened(t, unpacked(t, "2026-11-29"))
+	for number, was := range map[string]struct{ hash, total string }{
+		"2026-0001": {"aa7d9cda487d14f94b3b49d08800f2bf1725019659970cc7a9ab96b1b38e3fdf", "17870.47"}, // glow and plain to DE, delivered at place
+		"2026-0002": {"380bf32b80a12db24f568f4ef0cf54a92204c62820db16485d67f64328fc2213", "14848.84"}, // tune with a choice to US, duty paid
+		"2026-0003": {"edab815a475e2c9bc90389a0dd2d58a1c605032fc5381950e7f4bad8d5d01282", "23559.62"}, // plain to GB, in a batch of its own
+	} {
+		q, err := s.Quote(ctx, number, 0)
+		if err != nil || q.Hash != was.hash {
+			t.Fatalf("%s has the hash %s, %v", number, q.Hash, err)
+		}
+		if hash, err := q.Document.Hash(); err != nil || hash != was.hash {
+			t.Errorf("%s is written again with the hash %s, %v", number, hash, err)
+		}
+		if step, err := s.ExplainQuote(ctx, number, 0, "quote/total", -1); err != nil || step.Value != was.total || len(step.Steps) < 2 {
+			t.Errorf("%s: the total is proved as %s in %d steps, %v", number, step.Value, len(step.Steps), err)
+		}
+		for _, figure := range []string{"quote/total", "variant/" + q.Lines[0].Trim + "/each/full"} {
+			side := study.DifferenceSide{Quote: number, Figure: figure}
+			today := side
+			today.Today = true
+			if d, _, err := s.Difference(ctx, study.DifferenceRequest{Before: side, After: today}); err != nil || !stays(d) {
+				t.Errorf("%s, %s from then to today: %+v, %v", number, figure, d, err)
+			}
+		}
+		for _, format := range promise.Formats() {
+			if data, _, _, err := s.QuoteFile(ctx, number, 0, format); err != nil || len(data) < 1000 {
+				t.Errorf("%s as %s: %d bytes, %v", number, format, len(data), err)
+			}
+		}
 	}
 }
 
