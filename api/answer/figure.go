@@ -195,7 +195,7 @@ func (r Reader) unverifiedRows(shown []graph.ID) func(message string) bool {
 	rests := proof.Rests(r.g, r.v, shown...)
 	bears := map[string]bool{}
 	for id := range graph.ID(r.g.Len()) {
-		if src := r.g.Node(id).Source; src.Unverified {
+		if src := r.g.Source(id); src != nil && src.Unverified {
 			bears[src.Where] = bears[src.Where] || rests[id]
 		}
 	}
@@ -215,11 +215,11 @@ var severities = [...]string{graph.Note: "note", graph.Warning: "warning", graph
 func (r Reader) failedChecks() []Finding {
 	var out []Finding
 	for id := range graph.ID(r.g.Len()) {
-		n := r.g.Node(id)
-		if n.Op != graph.Check || r.standing.Of(id) != graph.Clean {
+		if r.g.Kind(id) != graph.Proof || r.standing.Of(id) != graph.Clean {
 			continue
 		}
 		if d, ok := r.v.Raw(id); !ok && r.gap(id).Message == "" || ok && d.IsZero() {
+			n := r.g.Node(id)
 			out = append(out, Finding{"warning", n.Key, "does not hold: " + n.Label, n.Source.Path})
 		}
 	}

@@ -50,10 +50,12 @@ func EmptySheet() *Sheet { return SheetOf(new(graph.Graph), nil) }
 func inputsByPath(g *graph.Graph) map[string]graph.ID {
 	out := map[string]graph.ID{}
 	for id := range graph.ID(g.Len()) {
-		n := g.Node(id)
-		_, known := out[n.Source.Path]
-		if n.Kind == graph.Input && n.Source.Path != "" && !known {
-			out[n.Source.Path] = id
+		if g.Kind(id) != graph.Input {
+			continue
+		}
+		path := g.Node(id).Source.Path
+		if _, known := out[path]; path != "" && !known {
+			out[path] = id
 		}
 	}
 	return out
@@ -136,7 +138,7 @@ func (s *Sheet) UsedBy(key string, limit int) []Figure {
 	}
 	var out []Figure
 	for id := of + 1; id < graph.ID(s.graph.Len()) && len(out) < limit; id++ {
-		for _, a := range s.graph.Node(id).Args {
+		for _, a := range s.graph.Args(id) {
 			if a == of {
 				out = append(out, s.read().Figure(id))
 				break
@@ -151,7 +153,7 @@ func (s *Sheet) UsedBy(key string, limit int) []Figure {
 func (s *Sheet) Below(prefix, name string) []Figure {
 	var out []Figure
 	for id := range graph.ID(s.graph.Len()) {
-		if k := s.graph.Node(id).Key; strings.HasPrefix(k, prefix) && strings.HasSuffix(k, "/"+name) {
+		if k := s.graph.Key(id); strings.HasPrefix(k, prefix) && strings.HasSuffix(k, "/"+name) {
 			out = append(out, s.read().Figure(id))
 		}
 	}
@@ -169,8 +171,10 @@ func (s *Sheet) Unverified(key string) []proof.Source {
 	named := map[string]bool{}
 	rests := proof.Rests(s.graph, s.values, id)
 	for at := id; at >= 0; at-- {
-		src := s.graph.Node(at).Source
-		if rests[at] && src.Unverified && !named[src.Where] {
+		if !rests[at] {
+			continue
+		}
+		if src := s.graph.Node(at).Source; src.Unverified && !named[src.Where] {
 			named[src.Where] = true
 			out = append(out, proof.Source{Where: src.Where, Path: src.Path, Cite: src.Cite, CheckedOn: src.CheckedOn, Unverified: true})
 		}

@@ -58,9 +58,9 @@ func Taken(n graph.Operation, values Values) []graph.ID {
 func Unverified(g *graph.Graph, values Values) []bool {
 	out := make([]bool, g.Len())
 	for id := range graph.ID(g.Len()) {
-		n := g.Node(id)
-		out[id] = n.Source.Unverified
-		for _, a := range Taken(n.Operation, values) {
+		s := g.Source(id)
+		out[id] = s != nil && s.Unverified
+		for _, a := range Taken(g.Operation(id), values) {
 			out[id] = out[id] || out[a]
 		}
 	}
@@ -75,9 +75,10 @@ func Ages(g *graph.Graph, values Values) []int {
 	}
 	out := make([]int, g.Len())
 	for id := range graph.ID(g.Len()) {
-		n := g.Node(id)
-		out[id] = n.Source.AgeDays
-		for _, a := range Taken(n.Operation, values) {
+		if s := g.Source(id); s != nil {
+			out[id] = s.AgeDays
+		}
+		for _, a := range Taken(g.Operation(id), values) {
 			out[id] = max(out[id], out[a])
 		}
 	}
