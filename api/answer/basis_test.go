@@ -8,11 +8,14 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/ask/shape"
 	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
+	"kerfbook/costing/graph/workbook"
+	"kerfbook/costing/papers/recalctest"
 	"kerfbook/costing/trade"
 )
 
@@ -143,5 +146,59 @@ func TestDrawnIsOneNumber(t *testing.T) {
 	plain, err := Of(booktest.Demo(t)).Evaluate(t.Context(), estimate.NewMix("LAMP", decimal.NewFromInt(100), "plain"), "2026-11-25")
 	if err != nil || plain.Estimate.Graph.Len() != e.Estimate.Graph.Len() {
 		t.Error("a price that says likely has another graph than one that says nothing")
+	}
+}
+
+// TestWorkbookSaysDrawAgain edits the cost workbook in a spreadsheet: an input that what
+// the draws add rests on fails the check of it, and one of the price alone does not; the addition stays
+// as it was drawn.
+func TestWorkbookSaysDrawAgain(t *testing.T) {
+	t.Parallel()
+	o := resting(t, trade.Average)
+	file, err := o.CostWorkbook(t.Context(), estimate.NewMix("LAMP", decimal.NewFromInt(100), "plain"), "2026-11-25")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const added, price = "_variant_plain_price_direct_draws_add", "_variant_plain_price_direct_shelf_price"
+	get := []string{workbook.EveryCheck, added, price, added + "__drawn"}
+	const wage, margin = "_work_centre_BENCH_labour_rate", "_price_LAMP___direct_margin_wanted"
+	got := recalctest.Live(t, file, []recalctest.Step{
+		{Get: get}, {Set: map[string]string{margin: "0.4"}, Get: get}, {Set: map[string]string{wage: "40"}, Get: get}, {Set: map[string]string{wage: "19.5"}, Get: get}})
+	for i, want := range []string{"1", "1", "0", "1"} {
+		if got[i][added+"__drawn"] != want || got[i][workbook.EveryCheck] != want || got[i][added] != got[0][added] {
+			t.Errorf("step %d: %v", i, got[i])
+		}
+	}
+	if got[1][price] == got[0][price] || got[2][price] == got[1][price] {
+		t.Errorf("the price does not follow: %v", got)
+	}
+	cells, err := recalctest.Inspect(file)
+	if err != nil || !cells[added].Locked || cells[wage].Locked {
+		t.Errorf("locked is %v, %v", cells[added], err)
+	}
+}
+
+// TestADrawnPriceIsWithheld: behind a cost that lacks something a price is withheld by
+// name, and so is what the draws add; the cost is at least what it shows.
+func TestADrawnPriceIsWithheld(t *testing.T) {
+	t.Parallel()
+	o := resting(t, trade.Average)
+	for i := range o.Book.WorkCentres {
+		if o.Book.WorkCentres[i].ID == "BENCH" {
+			o.Book.WorkCentres[i].LabourRatePerH = &bom.Number{Missing: true}
+		}
+	}
+	e, err := o.Evaluate(t.Context(), estimate.NewMix("LAMP", decimal.NewFromInt(100), "plain"), "2026-11-25")
+	if err != nil {
+		t.Fatal(err)
+	}
+	v := e.Figures().Variants[0]
+	if v.Full.AtLeast == "" || v.Full.Value != "" {
+		t.Errorf("the full cost is %+v", v.Full)
+	}
+	for _, f := range []Figure{v.Channels[0].Shelf, v.Channels[0].Margin, v.Channels[0].DrawsAdd, v.Channels[0].RestsOnCost} {
+		if f.Key == "" || f.Value != "" || f.AtLeast != "" || len(f.Without) != 1 || !slices.Equal(f.Without, v.Full.Without) {
+			t.Errorf("%s is %+v, want withheld", f.Label, f)
+		}
 	}
 }

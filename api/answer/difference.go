@@ -24,14 +24,18 @@ func Compare(before, after []Figure) ([]Comparison, error) {
 		nodes[i] = graph.None
 		was, ok := before[i].Number()
 		is, alsoOK := after[i].Number()
-		if !ok || !alsoOK || seen[after[i].Key] {
+		key := after[i].Key
+		if seen[key] {
+			key = before[i].Key // of a figure that stands in two lines, once for another
+		}
+		if !ok || !alsoOK || seen[key] {
 			continue
 		}
-		seen[after[i].Key] = true
+		seen[key] = true
 		// What is compared has one unit; the graph need not know which.
-		nodes[i] = root.In("difference").Subtract(after[i].Key, "change of "+after[i].Label,
-			root.In("after").Input(after[i].Key, after[i].Label, graph.Plain, is),
-			root.In("before").Input(after[i].Key, before[i].Label, graph.Plain, was))
+		nodes[i] = root.In("difference").Subtract(key, "change of "+after[i].Label,
+			root.In("after").Input(key, after[i].Label, graph.Plain, is),
+			root.In("before").Input(key, before[i].Label, graph.Plain, was))
 	}
 	g, err := b.Build()
 	if err != nil {

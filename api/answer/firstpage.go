@@ -29,17 +29,17 @@ func (p firstPage) tables() []costbook.Table {
 	currency := ", " + string(p.Book.Currency)
 	out := []costbook.Table{{Title: "Cost of one piece" + currency, Columns: and, Lines: p.cost()}}
 	for _, c := range p.Book.Channels {
-		var notes []string
+		restOn := make([]string, len(p.Variants))
 		for i, v := range p.Variants {
 			if at := priceIn(v, c.ID); at >= 0 && v.Prices[at].Added != graph.None {
-				notes = append(notes, RestsOnNote(columns[i], v.Prices[at].Def.RestsOn.Words()))
+				restOn[i] = v.Prices[at].Def.RestsOn.Words()
 			}
 		}
 		whole := estimate.ChannelTotals{Channel: c.ID, Proceeds: graph.None, Profit: graph.None, Margin: graph.None}
 		if at := slices.IndexFunc(p.Totals.Channels, func(t estimate.ChannelTotals) bool { return t.Channel == c.ID }); at >= 0 {
 			whole = p.Totals.Channels[at]
 		}
-		out = append(out, costbook.Table{Title: "Price, " + c.Name + currency, Columns: and, Lines: p.price(whole), Notes: notes})
+		out = append(out, costbook.Table{Title: "Price, " + c.Name + currency, Columns: and, Lines: p.price(whole), Notes: RestsOnNotes(columns, restOn)})
 	}
 	if len(p.Landed) > 0 {
 		out = append(out, p.landed(columns))
@@ -81,9 +81,23 @@ func (p firstPage) cost() []costbook.Line {
 // RestsOnLabel names the full cost that a price rests on where it is not the likely one.
 const RestsOnLabel = "full cost the price rests on"
 
-// RestsOnNote says on a cost workbook what a price rests on, which the workbook holds.
-func RestsOnNote(name, words string) string {
-	return "The price of " + name + " rests on " + words + ". What the draws add was drawn for the inputs as they were and does not follow them: where one is edited, a check says to draw again."
+// RestsOnNotes say on a cost workbook what the prices of some goods rest on, each in
+// words that are empty for the likely cost. The workbook holds what was drawn.
+func RestsOnNotes(names, words []string) []string {
+	var out []string
+	for i, w := range words {
+		if w == "" || slices.Contains(words[:i], w) {
+			continue
+		}
+		of := names[i]
+		for j := i + 1; j < len(words); j++ {
+			if words[j] == w {
+				of += ", " + names[j]
+			}
+		}
+		out = append(out, of+": the price rests on the "+w+". What the draws add was drawn with the inputs as they were and does not follow them; where one is edited, a check says to draw again.")
+	}
+	return out
 }
 
 // priceIn is the place of the price of a variant in a channel; -1 without one.

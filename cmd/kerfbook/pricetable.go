@@ -105,7 +105,7 @@ func (t *tableWriter) costs(group []answer.VariantPrices) {
 	t.table(head, rows)
 	for _, c := range group[0].Channels {
 		if c.RestsOn.Drawn() {
-			t.line("  The %s price rests on %s.", c.Channel, c.RestsOn.Words())
+			t.line("  The %s price rests on the %s.", c.Channel, c.RestsOn.Words())
 		}
 	}
 }

@@ -65,13 +65,13 @@ func (b CostBasis) Share() decimal.Decimal {
 	return decimal.New(int64(n), -2)
 }
 
-// Words say what a price rests on.
+// Words name the cost: a price rests on the likely cost.
 func (b CostBasis) Words() string {
 	switch {
 	case !b.Drawn():
-		return "the likely cost"
+		return "likely cost"
 	case b == Average:
-		return "the average of the draws of the cost"
+		return "average of the draws of the cost"
 	}
-	return "a cost not exceeded in " + b.Of100() + " of 100 draws"
+	return "cost not exceeded in " + b.Of100() + " of 100 draws"
 }

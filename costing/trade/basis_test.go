@@ -11,11 +11,11 @@ func TestCostBasis(t *testing.T) {
 		fault, words, share string
 		drawn               bool
 	}{
-		"likely":                     {words: "the likely cost", share: "0"},
-		"average":                    {words: "the average of the draws of the cost", share: "0", drawn: true},
-		"not exceeded in 1 of 100":   {words: "a cost not exceeded in 1 of 100 draws", share: "0.01", drawn: true},
-		"not exceeded in 80 of 100":  {words: "a cost not exceeded in 80 of 100 draws", share: "0.8", drawn: true},
-		"not exceeded in 99 of 100":  {words: "a cost not exceeded in 99 of 100 draws", share: "0.99", drawn: true},
+		"likely":                     {words: "likely cost", share: "0"},
+		"average":                    {words: "average of the draws of the cost", share: "0", drawn: true},
+		"not exceeded in 1 of 100":   {words: "cost not exceeded in 1 of 100 draws", share: "0.01", drawn: true},
+		"not exceeded in 80 of 100":  {words: "cost not exceeded in 80 of 100 draws", share: "0.8", drawn: true},
+		"not exceeded in 99 of 100":  {words: "cost not exceeded in 99 of 100 draws", share: "0.99", drawn: true},
 		"not exceeded in 0 of 100":   {fault: "1 to 99 of 100"},
 		"not exceeded in 100 of 100": {fault: "1 to 99 of 100"},
 		"not exceeded in -5 of 100":  {fault: "1 to 99 of 100"},
@@ -36,7 +36,7 @@ func TestCostBasis(t *testing.T) {
 			t.Errorf("%q is %q, share %s, drawn %v", written, b.Words(), b.Share(), b.Drawn())
 		}
 	}
-	if b := CostBasis(""); b.Drawn() || b.Words() != "the likely cost" || NotExceeded("80") != "not exceeded in 80 of 100" {
+	if b := CostBasis(""); b.Drawn() || b.Words() != "likely cost" || NotExceeded("80") != "not exceeded in 80 of 100" {
 		t.Error("what says nothing is not likely, or the words differ")
 	}
 }

@@ -58,6 +58,9 @@ type Price struct {
 	RestsOn    CostBasis   `book:"rests_on"`
 }
 
+// Entered reports a price that was entered and rests on no cost.
+func (p Price) Entered() bool { return p.ListPrice != nil || p.ShelfPrice != nil }
+
 // ID is that of the price as a record: product, trim and channel, with _ for all trims.
 func (p Price) ID() bom.ID {
 	return p.Product + "." + cmp.Or(p.Trim, "_") + "." + p.Channel

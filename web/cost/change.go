@@ -9,6 +9,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
+	"kerfbook/costing/trade"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
@@ -19,11 +20,13 @@ type changeBody struct {
 	Where                string // the record the input is in
 	Before               frame.Fig
 	Now                  string // of a field that is no number; empty where it is not there
-	Part                 string // address of the part that the changed field is in
+	Back                 string // address that a saved field leads back to; empty for its proof
 	Field                frame.Field
-	Version              string // of the book the effect is about
-	Conflict             bool   // somebody else changed the book in between
-	Asked                bool   // a value was given and taken
+	Of                   *frame.Field // beside it, of what a price rests on
+	Value                string       // that is saved
+	Version              string       // of the book the effect is about
+	Conflict             bool         // somebody else changed the book in between
+	Asked                bool         // a value was given and taken
 	Rebuilt              bool
 	Tables               []effectTable
 }
@@ -32,6 +35,7 @@ type changeBody struct {
 type effectTable struct {
 	ID, Title string
 	Rows      []effectRow
+	Notes     []string
 }
 
 // effectRow is one figure before and after.
@@ -50,7 +54,7 @@ func whatIf(c *frame.Call) error {
 		if err := effect(c, body, &p.Problems); err != nil {
 			return err
 		}
-		body.Field.Error = p.Problems.Of("value")
+		body.mark(p.Problems)
 	}
 	return c.Show("change", p)
 }
@@ -75,12 +79,12 @@ func saveChange(c *frame.Call) error {
 		if err != nil {
 			return err
 		}
-		if body.Part != "" {
-			return c.LeadTo(body.Part, "saved")
+		if body.Back != "" {
+			return c.LeadTo(body.Back, "saved")
 		}
 		return c.LeadTo(frame.Prover(c.View).Href(body.Key), "saved")
 	}
-	body.Field.Error = p.Problems.Of("value")
+	body.mark(p.Problems)
 	return c.Show("change", p)
 }
 
@@ -88,6 +92,9 @@ func saveChange(c *frame.Call) error {
 func changesAsked(c *frame.Call) []change.Change {
 	key, value := c.R.Form.Get("key"), c.R.Form.Get("value")
 	if _, _, _, ok := fieldKey(key); ok {
+		if isBasis(key) {
+			value = basisAsked(c, value)
+		}
 		return []change.Change{{Key: key, Value: strings.TrimSpace(value)}}
 	}
 	return []change.Change{{Key: key, Value: frame.TidyNumber(value)}}
@@ -119,6 +126,7 @@ func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
 		Before: frame.Prover(c.View).Plain(f), Version: string(c.Version),
 		Field: frame.Field{Name: "value", Label: "New value", Value: c.Typed("value", f.Value), Suffix: f.Unit, Mode: "decimal"},
 	}
+	body.Value = body.Field.Value
 	return body, c.Page("", "What if: "+f.Label, body), nil
 }
 
@@ -137,9 +145,22 @@ func fieldPage(c *frame.Call, key string) (*changeBody, frame.Page, error) {
 		Field: frame.Field{Name: "value", Label: "New value", Value: c.Typed("value", text), Hint: "A number or a name; nothing takes an optional field away."},
 	}
 	if kind == "parts" {
-		body.Part = partHref(bom.ID(id), c.View)
+		body.Back = partHref(bom.ID(id), c.View)
 	}
-	return body, c.Page("", "What if: "+label, body), nil
+	body.Value = body.Field.Value
+	if isBasis(key) {
+		basisForm(c, body, trade.CostBasis(text))
+	}
+	return body, c.Page("", "What if: "+body.Label, body), nil
+}
+
+// mark puts what is wrong with a value at the field it was entered into.
+func (b *changeBody) mark(found frame.Problems) {
+	at := &b.Field
+	if b.Of != nil && trade.CostBasis(b.Value).Drawn() {
+		at = b.Of
+	}
+	at.Error = found.Of("value")
 }
 
 // effect evaluates the batch with the change.
@@ -216,10 +237,13 @@ func effects(result change.WhatIf, before, after frame.Linker) ([]effectTable, e
 		if i >= len(result.After.Variants) {
 			break
 		}
-		t, err := compared("effect-"+frame.FieldID(v.Trim), v.Name, headline(v), headline(result.After.Variants[i]), before, after)
+		is := result.After.Variants[i]
+		drawn := drawnIn(v, is)
+		t, err := compared("effect-"+frame.FieldID(v.Trim), v.Name, headline(v, drawn), headline(is, drawn), before, after)
 		if err != nil {
 			return nil, err
 		}
+		t.Notes = basisNotes(v, is, drawn)
 		out = append(out, t)
 	}
 	return out, nil
@@ -232,14 +256,18 @@ type shownFigure struct {
 	write func(frame.Linker, answer.Figure) frame.Fig
 }
 
-// headline lists what a person wants to know first about a variant.
-func headline(v answer.VariantPrices) []shownFigure {
+// headline lists what a person wants to know first about a variant, and what prices
+// rest on in the channels that draws are behind.
+func headline(v answer.VariantPrices, drawn map[bom.ID]bool) []shownFigure {
 	out := []shownFigure{
 		{"material", v.Material, frame.Linker.Money}, {"making", v.Making, frame.Linker.Money},
 		{"cost of production", v.Production, frame.Linker.Money}, {"full cost", v.Full, frame.Linker.Money},
 	}
 	for _, ch := range v.Channels {
 		name := ", " + string(ch.Channel)
+		if drawn[ch.Channel] {
+			out = append(out, shownFigure{answer.RestsOnLabel + name, costBehind(v, ch), frame.Linker.Money})
+		}
 		out = append(out, shownFigure{"price asked" + name, ch.Shelf, frame.Linker.Money},
 			shownFigure{"profit" + name, ch.Profit, frame.Linker.Money}, shownFigure{"margin" + name, ch.Margin, frame.Linker.Percent})
 	}

@@ -89,7 +89,7 @@ func channelTables(b *book.Book, all []costColumn) []channelTable {
 	for _, c := range b.Channels {
 		columns, found := pricesIn(c, all)
 		if found {
-			out = append(out, channelTable{ID: "channel-" + frame.FieldID(string(c.ID)), Name: "Prices in the channel " + c.Name, Rows: priceRows(columns)})
+			out = append(out, channelTable{ID: "channel-" + frame.FieldID(string(c.ID)), Name: "Prices in the channel " + c.Name, RestsOn: restsOnAll(columns), Rows: priceRows(columns)})
 		}
 	}
 	return out
@@ -125,6 +125,7 @@ func priceRows(columns []channelPrices) []frame.FigureRow {
 		{"price asked", true, money, func(p answer.ChannelPrices) answer.Figure { return p.Shelf }},
 		{"price without tax", false, money, func(p answer.ChannelPrices) answer.Figure { return p.ShelfNet }},
 		{"proceeds", false, money, func(p answer.ChannelPrices) answer.Figure { return p.Proceeds }},
+		{answer.RestsOnLabel, false, money, func(p answer.ChannelPrices) answer.Figure { return p.RestsOnCost }},
 		{"cost the price allows", false, money, func(p answer.ChannelPrices) answer.Figure { return p.TargetCost }},
 		{"profit", true, money, func(p answer.ChannelPrices) answer.Figure { return p.Profit }},
 		{"margin", false, percent, func(p answer.ChannelPrices) answer.Figure { return p.Margin }},

@@ -42,6 +42,7 @@ type choiceLine struct{ Option, Choice string }
 // channelTable holds the prices of one channel.
 type channelTable struct {
 	ID, Name string
+	RestsOn  []restsOn
 	Rows     []frame.FigureRow
 }
 

@@ -14,7 +14,8 @@ type landedBody struct {
 	Name     string
 	Quantity frame.Fig
 	Fault    string
-	In       string // currency of the book
+	RestOn   []string // what prices rest on that do not rest on the likely cost
+	In       string   // currency of the book
 	Places   []landedPlace
 	Findings []frame.FindingLine
 }
@@ -106,6 +107,13 @@ func fillLanded(body *landedBody, x choice, b *book.Book) {
 			p.Missing = append(p.Missing, gapLine{gap.Message, frame.EntryHref(b, gap.Path)})
 		}
 		body.Places = append(body.Places, p)
+	}
+	for i, v := range x.batch.Estimate.Variants {
+		for _, ch := range v.Channels {
+			if ch.RestsOn.Drawn() && (x.id == v.Trim || x.quantity.Key == "") { // a basket has no quantity of its own
+				body.RestOn = append(body.RestOn, "The price of "+frame.VariantName(v.Name, x.batch.Lines[i])+" in "+string(ch.Channel)+" rests on the "+ch.RestsOn.Words()+".")
+			}
+		}
 	}
 	body.Findings = frame.FindingLines(b, x.batch.Estimate.Findings, x.batch.Sheet, x.batch.Link)
 }

@@ -187,6 +187,9 @@ func pins(e *answer.Evaluation, mix []estimate.MixLine, edits []edit) (exact.Pin
 		if !found || ed.rebuilds() {
 			return nil, false
 		}
+		if len(g.Drawn()) > 0 && g.Node(id).Op == graph.Range {
+			return nil, false // it is saved as a range around another likely value, and so drawn
+		}
 		pins[id] = ed.value
 	}
 	return pins, true

@@ -19,7 +19,13 @@ import (
 // demoShelf is the demo book as if it were stored.
 func demoShelf(t testing.TB) *Shelf {
 	t.Helper()
-	b, places, err := book.Parse(testdata.Demo)
+	return shelfOf(t, testdata.Demo)
+}
+
+// shelfOf is a book as if it were stored.
+func shelfOf(t testing.TB, text []byte) *Shelf {
+	t.Helper()
+	b, places, err := book.Parse(text)
 	if err != nil {
 		t.Fatal(err)
 	}

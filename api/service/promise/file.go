@@ -125,15 +125,15 @@ func firstPage(d Quote, g *graph.Graph) []costbook.Table {
 	}
 	goods := costbook.Table{Title: "Goods, " + d.Currency, Lines: []costbook.Line{
 		{Label: "pieces"}, {Label: "price of one piece"}, {Label: "full cost of one piece"}, {Label: answer.RestsOnLabel}, costbook.Line{Label: "amount"}.Sum()}}
+	var restOn []string
 	for _, l := range d.Lines {
+		restOn = append(restOn, l.RestsOn)
 		goods.Columns = append(goods.Columns, l.Name)
 		for i, key := range []string{l.Quantity.Key, l.Price.Key, "variant/" + l.Trim + "/each/full", "variant/" + l.Trim + "/price/" + d.Channel + "/cost", l.Net.Key} {
 			goods.Lines[i].Figures = append(goods.Lines[i].Figures, find(key))
 		}
-		if l.RestsOn != "" {
-			goods.Notes = append(goods.Notes, answer.RestsOnNote(l.Name, l.RestsOn))
-		}
 	}
+	goods.Notes = answer.RestsOnNotes(goods.Columns, restOn)
 	sums := costbook.Table{Title: "Sums", Columns: []string{"amount"}}
 	t, settled := d.Totals, "destination/"+d.Destination+"/_quote/buyer-clears/"
 	if find(settled+"total") == graph.None {

@@ -64,7 +64,7 @@ func (c *checker) priceForm(path string, p *trade.Price) {
 			given = append(given, w.field)
 		}
 	}
-	entered := p.ListPrice != nil || p.ShelfPrice != nil
+	entered := p.Entered()
 	switch {
 	case len(given) == 2 && entered && p.Margin != nil:
 	case len(given) == 0:

@@ -45,7 +45,7 @@ func (d *Document) Basis() (*Basis, error) {
 		if drawn := "variant/" + l.Trim + "/price/" + d.Channel + "/"; l.RestsOn != "" {
 			likely, added := b.PieceCost.number(), r.figure(drawn+"draws-add")
 			b.PieceCost = r.figure(drawn + "cost")
-			b.Notes = append(b.Notes, fmt.Sprintf("The price rests on %s: the draws add %s %s to the likely full cost of %s.",
+			b.Notes = append(b.Notes, fmt.Sprintf("The price rests on the %s: the draws add %s %s to the likely full cost of %s.",
 				l.RestsOn, added.number().StringFixed(2), added.Unit, likely.StringFixed(2)))
 		}
 		out.Lines = append(out.Lines, b)

@@ -153,7 +153,7 @@ func quoteLine(l quote.Line) QuoteLine {
 		details = append(details, "priced at a batch of "+count(l.Batch)+" pieces")
 	}
 	if l.RestsOn != "" {
-		details = append(details, "price rests on "+l.RestsOn)
+		details = append(details, "price rests on the "+l.RestsOn)
 	}
 	return QuoteLine{
 		Number: l.Number, Name: l.Name, Details: details, Product: l.Product, Trim: l.Trim,

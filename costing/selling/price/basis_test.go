@@ -60,7 +60,7 @@ func TestAnEnteredPriceRestsOnNoCost(t *testing.T) {
 		t.Error("something is drawn for a price that was entered")
 	}
 	on := build(t, trade.Channel{ID: "c"}, trade.Price{Margin: ft.Num("0.2"), RestsOn: trade.Average})
-	if rule := on.Graph.Node(on.f.Added).Decision.Rule; !strings.HasPrefix(rule, "the average of 4096 draws of the full cost") {
+	if rule := on.Graph.Node(on.f.Added).Decision.Rule; !strings.HasPrefix(rule, "the average of 4096 draws of full cost") {
 		t.Errorf("the rule is %q", rule)
 	}
 }

@@ -40,7 +40,7 @@ func Build(s graph.Scope, def trade.Price, c Channel, full graph.ID, draws graph
 	b := builder{s: s, def: def, c: c}
 	const none = graph.None
 	b.f = Figures{Wanted: none, Beside: none, MarginWanted: none, TargetNet: none, Free: none, Target: none, Required: none, Added: none, Cost: full}
-	if def.RestsOn.Drawn() && !b.entered() {
+	if def.RestsOn.Drawn() && !b.def.Entered() {
 		b.rest(full, draws)
 	}
 	b.cost = s.By("P1").Total("cost-and-allowances", "full cost and allowances", b.f.Cost, c.Returns, c.Warranty, c.Carriage)
@@ -64,13 +64,17 @@ type builder struct {
 // allowances with it.
 func (b *builder) rest(full graph.ID, draws graph.Draws) {
 	s := b.s.By("P1").Within("rests_on")
-	borne := s.Total("likely-cost-and-allowances", "full cost and allowances, likely", full, b.c.Returns, b.c.Warranty, b.c.Carriage)
-	what := "the average of %d draws of the "
+	borne := s.Total("likely-cost-and-allowances", "likely full cost and allowances", full, b.c.Returns, b.c.Warranty, b.c.Carriage)
+	what := "the average of %d draws of "
 	if n := b.def.RestsOn.Of100(); n != "" {
-		draws.Share, what = b.def.RestsOn.Share(), "what is not exceeded in "+n+" of 100 of %d draws of the "
+		draws.Share, what = b.def.RestsOn.Share(), "what is not exceeded in "+n+" of 100 of %d draws of "
+	}
+	of := "full cost"
+	if borne != full {
+		of += " and allowances"
 	}
 	b.f.Added = s.Drawn("draws-add", "what the draws add to the likely cost", borne, draws,
-		fmt.Sprintf(what+s.Label(borne)+", less its likely value; seed %d", draws.Count, draws.Seed))
+		fmt.Sprintf(what+"%s, less its likely value; seed %d", draws.Count, of, draws.Seed))
 	b.f.Cost = s.Add("cost", "full cost the price rests on", full, b.f.Added)
 }
 
@@ -126,7 +130,7 @@ func (b *builder) earned() {
 	b.f.Profit = s.Subtract("profit", "profit", b.f.Proceeds, b.cost)
 	b.f.Margin = s.Divide("margin", "margin", b.f.Profit, b.f.Proceeds)
 	b.f.Markup = s.Divide("markup", "markup", b.f.Profit, b.cost)
-	if !b.entered() || b.def.Margin == nil {
+	if !b.def.Entered() || b.def.Margin == nil {
 		return
 	}
 	b.f.Beside = s.Number("margin-wanted", "margin wanted", graph.Plain, *b.def.Margin, "margin")
@@ -136,12 +140,10 @@ func (b *builder) earned() {
 	s.Subtract("cost-gap", "cost above what the price allows", b.cost, b.f.Target)
 }
 
-func (b *builder) entered() bool { return b.def.ListPrice != nil || b.def.ShelfPrice != nil }
-
 // require finds the price that earns just what is wanted. Beside an entered price
 // it is P1, P2 and P3 forwards, as if none were entered.
 func (b *builder) require() {
-	if !b.entered() {
+	if !b.def.Entered() {
 		b.f.Required = b.f.Free
 		return
 	}
