@@ -44,12 +44,25 @@ type Node struct {
 	Shape     bom.Shape       // Range only: how its values are spread
 	SD        decimal.Decimal // Range of normal shape only: deviation before it is cut off at low and high
 
+	Settled *Settled // nil for a figure that follows what it rests on
+
 	// Missing names, for people, an input that nobody has entered: "wage of
 	// BENCH". It counts as 0; see [Graph.Standing].
 	Missing string
 
 	Formula string // id of the formula: "S1"
 	Source  Source
+}
+
+// Settled says of a figure that it is fixed before a batch is made, however the ranges
+// come out that it rests on: draws hold it at what it is at the likely values.
+type Settled struct {
+	// Asked is of a price that somebody has been told. Any other is a choice from a known
+	// list, an offer or a regime, that could be another with hindsight.
+	Asked bool
+	// Options names what each whole value of a choice from 1 means, where that is not an
+	// argument of a least.
+	Options []string
 }
 
 // Operation is how a figure follows from others.

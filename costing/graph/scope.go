@@ -276,7 +276,21 @@ func (s Scope) Maximum(name, label string, args ...ID) ID {
 
 // Least adds the index, from 1, of the smallest argument; the first on ties.
 func (s Scope) Least(name, label string, args ...ID) ID {
-	return s.compute(name, label, Least, args...)
+	return s.Settle(s.compute(name, label, Least, args...), Settled{})
+}
+
+// Settle marks a figure built before as settled before a batch is made.
+func (s Scope) Settle(id ID, how Settled) ID {
+	if id >= 0 {
+		n := s.b.at(id)
+		r := rare{}
+		if n.rare != nil {
+			r = *n.rare
+		}
+		r.settled = &how
+		n.rare = &r
+	}
+	return id
 }
 
 // At adds the value with an index from 1.

@@ -44,6 +44,7 @@ type rare struct {
 	missing       string
 	axes          []Bands
 	decision      *Choice
+	settled       *Settled
 }
 
 func newTable(room int) table {
@@ -144,7 +145,7 @@ func (t *table) node(id ID) Node {
 	}
 	n.Source.Path = s.path
 	if r := s.rare; r != nil {
-		n.Low, n.High, n.SD, n.Shape, n.Missing = r.low, r.high, r.sd, r.shape, r.missing
+		n.Low, n.High, n.SD, n.Shape, n.Settled, n.Missing = r.low, r.high, r.sd, r.shape, r.settled, r.missing
 	}
 	return n
 }
@@ -161,8 +162,8 @@ func (t *table) operation(s *slot) Operation {
 func slotOf(n Node) slot {
 	s := slot{name: n.Key, label: n.Label, of: n.Of, formula: n.Formula, source: &n.Source, path: n.Source.Path,
 		value: n.Value, unit: n.Unit, op: n.Op, kind: n.Kind, compare: n.Compare}
-	if n.Op == Range || n.Missing != "" || n.Axes != nil || n.Decision != nil {
-		s.rare = &rare{n.Low, n.High, n.SD, n.Shape, n.Missing, n.Axes, n.Decision}
+	if n.Op == Range || n.Missing != "" || n.Axes != nil || n.Decision != nil || n.Settled != nil {
+		s.rare = &rare{n.Low, n.High, n.SD, n.Shape, n.Missing, n.Axes, n.Decision, n.Settled}
 	}
 	return s
 }

@@ -167,17 +167,11 @@ func (q *spreading) usual() []graph.ID {
 	return slices.DeleteFunc(answer.Compact(out), func(id graph.ID) bool { return !q.Values.Defined(id) })
 }
 
-// request fills in what the engine is asked. Prices asked are held: what is drawn
-// is how well they do.
+// request fills in what the engine is asked.
 func (q *spreading) request(f *answer.Finder) {
 	r := &q.draw
 	*r = simulate.Request{Outputs: q.drawn, Draws: q.req.Draws, Seed: q.req.Seed, Hindsight: q.req.Hindsight, Hold: map[graph.ID]decimal.Decimal{}}
 	maps.Copy(r.Hold, q.Hold)
-	for _, p := range q.pricing {
-		if v, ok := q.Values.Raw(p.Shelf); ok && p.Free != graph.None {
-			r.Hold[p.Shelf] = v
-		}
-	}
 	for i, c := range q.req.Correlations {
 		at := answer.Indexed("/correlations", i)
 		r.Correlations = append(r.Correlations, simulate.Correlation{A: f.Key(at+"/a", c.A), B: f.Key(at+"/b", c.B), Rank: floatOf(c.Rank)})

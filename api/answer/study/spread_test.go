@@ -205,6 +205,29 @@ func TestNothingVaries(t *testing.T) {
 	}
 }
 
+// TestDestinationsAtThePriceAsked: a buyer abroad has been told the price, all paid, and
+// it is known as what the parcel goes; what is left of it follows the draws.
+func TestDestinationsAtThePriceAsked(t *testing.T) {
+	t.Parallel()
+	b, req := glow(t)
+	const at = "destination/GB/glow/all-paid/"
+	req.Figures = []string{at + "price", at + "profit"}
+	for _, hindsight := range []bool{false, true} {
+		req.Hindsight = hindsight
+		out := mustSpread(t, b, req)
+		if out.Figures[0].Varies || !out.Figures[1].Varies {
+			t.Errorf("the price varies: %t, the profit: %t", out.Figures[0].Varies, out.Figures[1].Varies)
+		}
+		held := map[string]string{}
+		for _, h := range out.Held {
+			held[h.Figure.Key] = h.Choice + "/" + h.Figure.Value
+		}
+		if held[at+"price-of-one"] != "/269" || !hindsight && held[at+"regime"] != "ordinary import/2" {
+			t.Errorf("hindsight %t: held are %v", hindsight, held)
+		}
+	}
+}
+
 // TestChangedInputIsHeld: a range at another value varies no more, and the likely
 // figures are those of the changed batch.
 func TestChangedInputIsHeld(t *testing.T) {

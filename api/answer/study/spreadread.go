@@ -19,11 +19,6 @@ func (q *spreading) spread(r *simulate.Result) Spread {
 	for _, in := range r.Inputs {
 		out.Inputs = append(out.Inputs, q.input(in))
 	}
-	for _, p := range q.pricing {
-		if _, held := q.draw.Hold[p.Shelf]; held {
-			out.Held = append(out.Held, HeldChoice{Figure: q.reader.Figure(p.Shelf)})
-		}
-	}
 	for _, id := range q.Fixed {
 		f := q.reader.Figure(id)
 		out.Held = append(out.Held, HeldChoice{f, "fixed at " + answer.InWords(f) + ", no longer a range"})
@@ -55,10 +50,15 @@ func (q *spreading) input(id graph.ID) VaryingInput {
 	return in
 }
 
+// choices reads what was held or followed, prices after what they are made of.
 func (q *spreading) choices(of []simulate.Decision) []HeldChoice {
 	out := []HeldChoice{}
-	for _, d := range of {
-		out = append(out, HeldChoice{q.reader.Figure(d.ID), d.Choice})
+	for _, asked := range []bool{false, true} {
+		for _, d := range of {
+			if d.Asked == asked {
+				out = append(out, HeldChoice{q.reader.Figure(d.ID), d.Choice})
+			}
+		}
 	}
 	return out
 }

@@ -7,11 +7,12 @@ import (
 	"kerfbook/costing/graph/exact"
 )
 
-// Decision is a choice that could have come out otherwise had the ranges come out
-// otherwise.
+// Decision is a choice, or a price asked, that could have come out otherwise had the
+// ranges come out otherwise.
 type Decision struct {
 	ID     graph.ID
 	Choice string // what is chosen at the likely values, in words; may be empty
+	Asked  bool
 }
 
 // decide pins the decisions that the outputs rest on at their values for the
@@ -45,18 +46,18 @@ func (s *subject) decide(values *exact.Values) {
 	slices.Reverse(s.free)
 }
 
-// hold pins a node if it is a decision to be held.
+// hold pins a node if it is settled before the batch is made, or was found by a solver.
 func (s *subject) hold(id graph.ID, values *exact.Values) bool {
-	op := s.g.Node(id).Op
-	if op != graph.Decided && op != graph.Least {
+	n := s.g.Node(id)
+	if n.Op != graph.Decided && n.Settled == nil {
 		return false
 	}
 	v, defined := values.Raw(id)
-	held := defined && !(op == graph.Least && s.request.Hindsight)
+	held := defined && !(s.request.Hindsight && n.Settled != nil && !n.Settled.Asked)
 	if s.uncertain[id] {
-		d := Decision{ID: id}
-		if defined {
-			d.Choice = choice(s.g, s.g.Node(id), v.IntPart())
+		d := Decision{ID: id, Asked: n.Settled != nil && n.Settled.Asked}
+		if defined && !d.Asked {
+			d.Choice = choice(s.g, n, v.IntPart())
 		}
 		if held {
 			s.held = append(s.held, d)
@@ -72,13 +73,19 @@ func (s *subject) hold(id graph.ID, values *exact.Values) bool {
 
 // choice says in words what number, counted from 1, of a decision means.
 func choice(g *graph.Graph, n graph.Node, number int64) string {
+	var options []string
 	switch {
 	case n.Op == graph.Least && number >= 1 && number <= int64(len(n.Args)):
 		return candidate(g, n.Args, n.Args[number-1])
-	case n.Op == graph.Decided && n.Decision != nil && number >= 1 && number <= int64(len(n.Decision.Options)):
-		return n.Decision.Options[number-1]
+	case n.Settled != nil:
+		options = n.Settled.Options
+	case n.Decision != nil:
+		options = n.Decision.Options
 	}
-	return ""
+	if number < 1 || number > int64(len(options)) {
+		return ""
+	}
+	return options[number-1]
 }
 
 // candidate names one of several figures, with where it comes from if another has

@@ -24,9 +24,9 @@ type Request struct {
 	// Precision stops a Run as soon as a quantile is known well enough; nil makes
 	// all draws.
 	Precision *Precision
-	// Hindsight lets the choice of the least, an offer or an order quantity,
-	// follow each draw as if it were known beforehand. Otherwise the choice made
-	// at the likely values is held. What a solver decided is held either way.
+	// Hindsight lets choices, an offer or an order quantity, follow each draw as if it
+	// were known beforehand. Otherwise what is chosen at the likely values is held. What
+	// a solver decided and the prices asked are held either way.
 	Hindsight bool
 	// Correlations join inputs that tend to be high together, or high when the
 	// other is low. Inputs that no pair names are independent.

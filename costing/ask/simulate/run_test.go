@@ -222,6 +222,31 @@ func TestChoiceIsHeld(t *testing.T) {
 	}
 }
 
+// TestWhatIsSettledIsHeld: a regime chosen by a threshold is held like the least of a list
+// and followed with hindsight; a price that has been told is held then, too.
+func TestWhatIsSettledIsHeld(t *testing.T) {
+	t.Parallel()
+	w := write(t)
+	cost := w.shaped("cost", bom.Uniform, "0", "4", "10")
+	low, high := w.constant("low", "1"), w.constant("high", "2")
+	regime := w.Settle(w.Choose("regime", "regime", cost, graph.LessOrEqual, w.constant("limit", "5"), low, high), graph.Settled{Options: []string{"small", "large"}})
+	price := w.Settle(w.Ceiling("price", "price", cost, w.constant("step", "3")), graph.Settled{Asked: true})
+	duty := w.At("duty", "duty", regime, w.constant("none", "0"), w.constant("some", "2"))
+	profit := w.Subtract("profit", "profit", w.Subtract("less-duty", "less duty", price, duty), cost)
+	g := w.done()
+	for hindsight, mean := range map[bool]float64{false: 6 - 5, true: 6 - 1 - 5} {
+		r := run(t, g, Request{Outputs: ids(profit, price), Draws: 100_000, Hindsight: hindsight})
+		within(t, "mean", r.Outputs[0].Mean, mean, 4, 1e-3)
+		choices, left := r.Held, 2
+		if hindsight {
+			choices, left = append(r.Free, r.Held...), 1
+		}
+		if len(r.Held) != left || choices[0].ID != regime || choices[0].Choice != "small" || choices[1].ID != price || !choices[1].Asked || r.Outputs[1].Defined() != 1 {
+			t.Errorf("hindsight %t: held %v, free %v", hindsight, r.Held, r.Free)
+		}
+	}
+}
+
 // TestChoiceWithoutAValue has none to hold: here 1 ÷ x has no value at a likely x
 // of 0, so the choice follows the draws.
 func TestChoiceWithoutAValue(t *testing.T) {

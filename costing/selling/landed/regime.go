@@ -15,7 +15,7 @@ type measures func(t *trade.Threshold, number int) graph.ID
 // choose writes the index, from 1, of the first regime whose threshold holds; the
 // last has none. (L6) Written from the last to the first, each the fallback of the
 // one before, so that the first to hold wins; a choice by price stays a figure,
-// since the price may vary.
+// since the price may vary. What is declared is known before the batch is made.
 func (w *work) choose(s graph.Scope, m measures) graph.ID {
 	last := len(w.regimes) - 1
 	chosen := index(s, last+1)
@@ -38,7 +38,11 @@ func (w *work) choose(s graph.Scope, m measures) graph.ID {
 	if last == 0 {
 		return s.Add("regime", "regime: "+w.regimes[0].Name, chosen)
 	}
-	return chosen
+	var names []string
+	for _, r := range w.regimes {
+		names = append(names, r.Name)
+	}
+	return s.Settle(chosen, graph.Settled{Options: names})
 }
 
 // index is the fixed number of a regime.

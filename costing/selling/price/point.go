@@ -40,11 +40,12 @@ func (p Point) PerPiece(s graph.Scope) Point {
 // PointPrice names the figures of a price at a price point.
 type PointPrice struct{ Price, Label, Above, Base string }
 
-// Reach is the smallest price of the rule that is not below the one wanted. (P3)
+// Reach is the smallest price of the rule that is not below the one wanted. (P3) It is
+// asked before the batch is made.
 func (p Point) Reach(s graph.Scope, as PointPrice, wanted graph.ID) graph.ID {
 	if p.Ending == graph.None {
-		return s.Ceiling(as.Price, as.Label, wanted, p.Step)
+		return s.Settle(s.Ceiling(as.Price, as.Label, wanted, p.Step), graph.Settled{Asked: true})
 	}
 	above := s.Subtract(as.Above, "price wanted less the ending", wanted, p.Ending)
-	return s.Add(as.Price, as.Label, s.Ceiling(as.Base, "price point without its ending", above, p.Step), p.Ending)
+	return s.Settle(s.Add(as.Price, as.Label, s.Ceiling(as.Base, "price point without its ending", above, p.Step), p.Ending), graph.Settled{Asked: true})
 }
