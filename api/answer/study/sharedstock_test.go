@@ -90,3 +90,25 @@ func TestWhatIfOfSharedStock(t *testing.T) {
 		}
 	}
 }
+
+// TestDifferenceOverSharedStock: the layout of each side is a decision that differs, and
+// the shares add up.
+func TestDifferenceOverSharedStock(t *testing.T) {
+	t.Parallel()
+	b := sharedStock(t)
+	side := func(mix string) DifferenceSide { return DifferenceSide{Batch: batchOf(t, b, mix)} }
+	out, err := Between(t.Context(), change.OriginOf(answer.Of(b)), DifferenceRequest{Before: side("only=8"), After: side("only=37")}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum, decisions := decimalOf(t, "0"), 0
+	for _, s := range out.Shares {
+		sum = sum.Add(decimalOf(t, s.Amount))
+		if s.Kind == "decision" {
+			decisions++
+		}
+	}
+	if !sum.Equal(decimalOf(t, out.Difference)) || decisions == 0 {
+		t.Errorf("%d decisions; shares come to %s of %s", decisions, sum, out.Difference)
+	}
+}
