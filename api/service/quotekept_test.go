@@ -63,7 +63,7 @@ func keep(tb testing.TB, n, destinations int) (*service.Service, int) {
 	}
 	kept := 0
 	must(true, st.View(tb.Context(), func(tx service.Tx) error {
-		err := tx.Quotes().EachBase(tb.Context(), func(b promise.StoredBase) error { kept += len(b.Document); return nil })
+		err := tx.Quotes().EachPattern(tb.Context(), func(b promise.StoredPattern) error { kept += len(b.Document); return nil })
 		if err != nil {
 			return err
 		}

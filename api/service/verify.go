@@ -41,14 +41,14 @@ func (s *Service) VerifyLog(ctx context.Context) (LogReport, error) { return s.V
 func (s *Service) VerifyLogWith(ctx context.Context, kept string) (LogReport, error) {
 	var v verification
 	err := s.view(ctx, func(tx Tx) error {
-		v = verification{entries: map[string]LogEntry{}, latest: map[string]int{}, access: map[string]LogEntry{}, bases: promise.Bases{}, visits: newVisits(), kept: kept}
+		v = verification{entries: map[string]LogEntry{}, latest: map[string]int{}, access: map[string]LogEntry{}, patterns: promise.Patterns{}, visits: newVisits(), kept: kept}
 		if err := tx.Log().Each(ctx, v.entry); err != nil {
 			return err
 		}
 		if err := v.records(ctx, tx.Records()); err != nil {
 			return err
 		}
-		if err := tx.Quotes().EachBase(ctx, v.bases.Add); err != nil {
+		if err := tx.Quotes().EachPattern(ctx, v.patterns.Add); err != nil {
 			return err
 		}
 		if err := tx.Quotes().EachRevision(ctx, v.quote); err != nil {
@@ -73,17 +73,17 @@ func (s *Service) VerifyLogWith(ctx context.Context, kept string) (LogReport, er
 
 // verification walks everything once.
 type verification struct {
-	report  LogReport
-	last    LogEntry
-	entries map[string]LogEntry // by object, of content not seen yet
-	order   []string            // objects of content, as logged
-	access  map[string]LogEntry // latest entry by token
-	latest  map[string]int      // revision by record, of those not deleted
-	version answer.Version      // of the book, after the last entry about it
-	bases   promise.Bases       // of quotes
-	places  LogEntry            // says where records stand; none if its number is 0
-	visits  visits
-	kept    string // head kept elsewhere
+	report   LogReport
+	last     LogEntry
+	entries  map[string]LogEntry // by object, of content not seen yet
+	order    []string            // objects of content, as logged
+	access   map[string]LogEntry // latest entry by token
+	latest   map[string]int      // revision by record, of those not deleted
+	version  answer.Version      // of the book, after the last entry about it
+	patterns promise.Patterns    // of quotes
+	places   LogEntry            // says where records stand; none if its number is 0
+	visits   visits
+	kept     string // head kept elsewhere
 }
 
 func (v *verification) fault(seq int64, object, format string, args ...any) {
@@ -177,7 +177,7 @@ func (v *verification) quote(q promise.StoredQuote) error {
 		delete(v.entries, q.StateObject())
 	}
 	if e, ok := v.take(q.Object()); ok {
-		if words := q.Altered(e.After, e.At, e.Actor, v.bases); words != "" {
+		if words := q.Altered(e.After, e.At, e.Actor, v.patterns); words != "" {
 			v.fault(e.Seq, q.Object(), "%s", words)
 		}
 	}

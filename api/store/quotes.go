@@ -87,35 +87,35 @@ func (q quotes) EachRevision(ctx context.Context, f func(promise.StoredQuote) er
 	return each(ctx, q.tx, scanQuote, f, "SELECT "+quoteColumns+everyFrom+" ORDER BY q.place, r.revision")
 }
 
-const baseColumns = "hash, likeness, whole, document FROM quote_bases"
+const patternColumns = "hash, likeness, whole, document FROM quote_patterns"
 
-func scanBase(s scanner, b *promise.StoredBase) error {
+func scanPattern(s scanner, b *promise.StoredPattern) error {
 	return s.Scan(&b.Hash, &b.Likeness, &b.Whole, &b.Document)
 }
 
-func (q quotes) InsertBase(ctx context.Context, b promise.StoredBase) error {
-	_, err := q.exec(ctx, "what quotes differ from", `INSERT INTO quote_bases (hash, likeness, whole, place, document)
-		VALUES ($1, $2, $3, (SELECT COALESCE(max(place), 0) + 1 FROM quote_bases), $4) ON CONFLICT (hash) DO NOTHING`,
+func (q quotes) InsertPattern(ctx context.Context, b promise.StoredPattern) error {
+	_, err := q.exec(ctx, "what quotes differ from", `INSERT INTO quote_patterns (hash, likeness, whole, place, document)
+		VALUES ($1, $2, $3, (SELECT COALESCE(max(place), 0) + 1 FROM quote_patterns), $4) ON CONFLICT (hash) DO NOTHING`,
 		b.Hash, b.Likeness, b.Whole, b.Document)
 	return err
 }
 
-func (q quotes) Base(ctx context.Context, hash []byte) (promise.StoredBase, error) {
-	return one(ctx, q.tx, fmt.Sprintf("base %x of quotes", hash), scanBase, "SELECT "+baseColumns+" WHERE hash = $1", hash)
+func (q quotes) Pattern(ctx context.Context, hash []byte) (promise.StoredPattern, error) {
+	return one(ctx, q.tx, fmt.Sprintf("pattern %x of quotes", hash), scanPattern, "SELECT "+patternColumns+" WHERE hash = $1", hash)
 }
 
-func (q quotes) NewestBase(ctx context.Context, likeness string) (promise.StoredBase, error) {
+func (q quotes) NewestPattern(ctx context.Context, likeness string) (promise.StoredPattern, error) {
 	which, args := " WHERE whole", []any{}
 	if likeness != "" {
 		which, args = " WHERE likeness = $1", []any{likeness}
 	}
-	found, err := list(ctx, q.tx, scanBase, "SELECT "+baseColumns+which+" ORDER BY place DESC LIMIT 1", args...)
+	found, err := list(ctx, q.tx, scanPattern, "SELECT "+patternColumns+which+" ORDER BY place DESC LIMIT 1", args...)
 	if err != nil || len(found) == 0 {
-		return promise.StoredBase{}, err
+		return promise.StoredPattern{}, err
 	}
 	return found[0], nil
 }
 
-func (q quotes) EachBase(ctx context.Context, f func(promise.StoredBase) error) error {
-	return each(ctx, q.tx, scanBase, f, "SELECT "+baseColumns+" ORDER BY place")
+func (q quotes) EachPattern(ctx context.Context, f func(promise.StoredPattern) error) error {
+	return each(ctx, q.tx, scanPattern, f, "SELECT "+patternColumns+" ORDER BY place")
 }

@@ -16,10 +16,10 @@ import (
 )
 
 // small is how many times smaller than a document what is kept of it should be. One
-// that differs more from the base there is gets a base of its own.
+// that differs more from the pattern there is gets a pattern of its own.
 const small = 32
 
-// packed gives the form a document is kept in: what differs from the newest base for
+// packed gives the form a document is kept in: what differs from the newest pattern for
 // such goods and such a destination.
 func packed(ctx context.Context, quotes QuoteStore, d *quote.Document) ([]byte, error) {
 	canonical, err := d.Encode()
@@ -30,41 +30,41 @@ func packed(ctx context.Context, quotes QuoteStore, d *quote.Document) ([]byte, 
 	for _, l := range d.Inputs.Mix {
 		likeness += " " + l.Product + "/" + l.Trim
 	}
-	base, err := quotes.NewestBase(ctx, likeness)
+	pattern, err := quotes.NewestPattern(ctx, likeness)
 	if err != nil {
 		return nil, err
 	}
-	if base.Document != nil {
-		out, err := quote.PackFrom(canonical, base.Document, basesOf(ctx, quotes))
+	if pattern.Document != nil {
+		out, err := quote.PackFrom(canonical, pattern.Document, patternsOf(ctx, quotes))
 		if err != nil || len(out) <= len(canonical)/small {
 			return out, err
 		}
 	}
-	if base, err = newBase(ctx, quotes, d, likeness); err != nil {
+	if pattern, err = newPattern(ctx, quotes, d, likeness); err != nil {
 		return nil, err
 	}
-	return quote.PackFrom(canonical, base.Document, basesOf(ctx, quotes))
+	return quote.PackFrom(canonical, pattern.Document, patternsOf(ctx, quotes))
 }
 
-// newBase adds a base for quotes like a document. It is kept as what differs from the
+// newPattern adds a pattern for quotes like a document. It is kept as what differs from the
 // newest whole one, or whole where this would not halve it.
-func newBase(ctx context.Context, quotes QuoteStore, d *quote.Document, likeness string) (StoredBase, error) {
-	canonical, err := d.Base()
+func newPattern(ctx context.Context, quotes QuoteStore, d *quote.Document, likeness string) (StoredPattern, error) {
+	canonical, err := d.Pattern()
 	if err != nil {
-		return StoredBase{}, err
+		return StoredPattern{}, err
 	}
-	out := StoredBase{Likeness: likeness, Whole: true}
+	out := StoredPattern{Likeness: likeness, Whole: true}
 	if out.Document, err = quote.Pack(canonical); err != nil {
-		return StoredBase{}, err
+		return StoredPattern{}, err
 	}
-	whole, err := quotes.NewestBase(ctx, "")
+	whole, err := quotes.NewestPattern(ctx, "")
 	if err != nil {
-		return StoredBase{}, err
+		return StoredPattern{}, err
 	}
 	if whole.Document != nil {
-		from, err := quote.PackFrom(canonical, whole.Document, basesOf(ctx, quotes))
+		from, err := quote.PackFrom(canonical, whole.Document, patternsOf(ctx, quotes))
 		if err != nil {
-			return StoredBase{}, err
+			return StoredPattern{}, err
 		}
 		if 2*len(from) < len(out.Document) {
 			out.Document, out.Whole = from, false
@@ -72,23 +72,23 @@ func newBase(ctx context.Context, quotes QuoteStore, d *quote.Document, likeness
 	}
 	sum := sha256.Sum256(out.Document)
 	out.Hash = sum[:]
-	return out, quotes.InsertBase(ctx, out)
+	return out, quotes.InsertPattern(ctx, out)
 }
 
-// basesOf finds bases in the store.
-func basesOf(ctx context.Context, quotes QuoteStore) quote.Bases {
+// patternsOf finds patterns in the store.
+func patternsOf(ctx context.Context, quotes QuoteStore) quote.Patterns {
 	return func(hash [sha256.Size]byte) ([]byte, error) {
-		b, err := quotes.Base(ctx, hash[:])
+		b, err := quotes.Pattern(ctx, hash[:])
 		return b.Document, err
 	}
 }
 
-// Bases are those that a check of the store found as they were written.
-type Bases map[[sha256.Size]byte]bool
+// Patterns are those that a check of the store found as they were written.
+type Patterns map[[sha256.Size]byte]bool
 
-// Add takes note of a base that is what its hash says, with what it differs from.
-func (s Bases) Add(b StoredBase) error {
-	from, differs := quote.BaseOf(b.Document)
+// Add takes note of a pattern that is what its hash says, with what it differs from.
+func (s Patterns) Add(b StoredPattern) error {
+	from, differs := quote.PatternOf(b.Document)
 	hash := sha256.Sum256(b.Document)
 	if bytes.Equal(hash[:], b.Hash) && (!differs || s[from]) {
 		s[hash] = true
@@ -121,14 +121,14 @@ func hashOf(written []byte) string { return fmt.Sprintf("%x", sha256.Sum256(writ
 
 // Altered says what of a revision is not as the change log has it: the hash of its
 // content, when it was made and who made it; empty if all is.
-func (q StoredQuote) Altered(hash string, at time.Time, by string, bases Bases) string {
-	base, differs := quote.BaseOf(q.Document)
+func (q StoredQuote) Altered(hash string, at time.Time, by string, patterns Patterns) string {
+	pattern, differs := quote.PatternOf(q.Document)
 	switch {
 	case q.ContentHash() != hash || fmt.Sprintf("%x", q.Hash) != hashOf(q.Document):
 		return "it was changed after it was written"
 	case !q.CreatedAt.Equal(at) || q.CreatedBy != by:
 		return "who wrote it and when was changed"
-	case differs && !bases[base]:
+	case differs && !patterns[pattern]:
 		return "what it differs from is missing or was changed after it was written"
 	}
 	return ""

@@ -109,7 +109,7 @@ func (q StoredQuote) Withdrawn(seen []Seen, today bom.Date) (StoredQuote, error)
 }
 
 // Storable puts a document in the form it is kept in, with who issues it and when. A
-// base that it needs is added to the store.
+// pattern that it needs is added to the store.
 func Storable(ctx context.Context, quotes QuoteStore, d *quote.Document, at time.Time, by string) (StoredQuote, error) {
 	q := StoredQuote{Number: d.Number, Revision: d.Revision, State: string(quote.Issued), Customer: d.Customer.Name,
 		Destination: d.Destination, Currency: d.Currency, ValidUntil: d.ValidUntil, CreatedAt: at, CreatedBy: by}
@@ -140,7 +140,7 @@ func (q StoredQuote) Head(today bom.Date) QuoteHead {
 // Open reads a stored quote as it stands on a day; latest is its newest revision.
 // Nothing of it is computed again.
 func (q StoredQuote) Open(ctx context.Context, quotes QuoteStore, latest int, today bom.Date) (Quote, error) {
-	d, hash, err := quote.Open(q.Document, basesOf(ctx, quotes))
+	d, hash, err := quote.Open(q.Document, patternsOf(ctx, quotes))
 	if err != nil {
 		return Quote{}, answer.Unexpected(err)
 	}

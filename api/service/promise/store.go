@@ -28,16 +28,16 @@ type QuoteStore interface {
 	Page(ctx context.Context, after string, limit int) ([]StoredQuote, error)
 	// EachRevision hands over every revision with its document.
 	EachRevision(ctx context.Context, f func(StoredQuote) error) error
-	// InsertBase adds what documents may differ from, under its hash; one that is
+	// InsertPattern adds what documents may differ from, under its hash; one that is
 	// there already stays.
-	InsertBase(ctx context.Context, b StoredBase) error
-	// Base gives one by its hash.
-	Base(ctx context.Context, hash []byte) (StoredBase, error)
-	// NewestBase gives the newest one for quotes of a likeness, the newest whole one
+	InsertPattern(ctx context.Context, b StoredPattern) error
+	// Pattern gives one by its hash.
+	Pattern(ctx context.Context, hash []byte) (StoredPattern, error)
+	// NewestPattern gives the newest one for quotes of a likeness, the newest whole one
 	// for "". Its document is nil where there is none.
-	NewestBase(ctx context.Context, likeness string) (StoredBase, error)
-	// EachBase hands over every one, the oldest first.
-	EachBase(ctx context.Context, f func(StoredBase) error) error
+	NewestPattern(ctx context.Context, likeness string) (StoredPattern, error)
+	// EachPattern hands over every one, the oldest first.
+	EachPattern(ctx context.Context, f func(StoredPattern) error) error
 }
 
 // StoredQuote is one revision of a quote. State belongs to the quote, everything
@@ -57,9 +57,9 @@ type StoredQuote struct {
 	CreatedBy       string
 }
 
-// StoredBase is what the documents of quotes with such goods and such a destination
+// StoredPattern is what the documents of quotes with such goods and such a destination
 // differ from, so that the store has it once.
-type StoredBase struct {
+type StoredPattern struct {
 	Hash     []byte // SHA-256 of Document
 	Likeness string
 	Whole    bool // it differs from no other

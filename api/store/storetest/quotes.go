@@ -126,9 +126,9 @@ func quotePages(t *testing.T, b *bench) {
 	})
 }
 
-// quoteBases wants quotes alike to be kept as what differs from one base, a base of
-// others to differ from that, and a base behind the log's back to be named.
-func quoteBases(t *testing.T, b *bench) {
+// quotePatterns wants quotes alike to be kept as what differs from one pattern, a pattern of
+// others to differ from that, and a pattern behind the log's back to be named.
+func quotePatterns(t *testing.T, b *bench) {
 	b.demo(t)
 	for i, destination := range []string{"GB", "GB", "DE"} {
 		req := quote.Request{Lines: []quote.RequestLine{{Trim: "plain", Quantity: fmt.Sprint(7 + 20*i)}}, Destination: destination,
@@ -139,29 +139,29 @@ func quoteBases(t *testing.T, b *bench) {
 		})
 	}
 	b.verified(t)
-	var bases []promise.StoredBase
+	var patterns []promise.StoredPattern
 	b.view(t, func(ctx context.Context, tx service.Tx) error {
-		return tx.Quotes().EachBase(ctx, func(one promise.StoredBase) error { bases = append(bases, one); return nil })
+		return tx.Quotes().EachPattern(ctx, func(one promise.StoredPattern) error { patterns = append(patterns, one); return nil })
 	})
-	if len(bases) != 2 || !bases[0].Whole || bases[1].Whole || bases[1].Likeness != "DE LAMP/plain" {
-		t.Fatalf("%d bases, %+v", len(bases), bases)
+	if len(patterns) != 2 || !patterns[0].Whole || patterns[1].Whole || patterns[1].Likeness != "DE LAMP/plain" {
+		t.Fatalf("%d patterns, %+v", len(patterns), patterns)
 	}
 	b.view(t, func(ctx context.Context, tx service.Tx) error {
 		return tx.Quotes().EachRevision(ctx, func(q promise.StoredQuote) error {
-			if hash, ok := quote.BaseOf(q.Document); !ok || !slices.ContainsFunc(bases, func(one promise.StoredBase) bool { return bytes.Equal(one.Hash, hash[:]) }) {
-				t.Errorf("quote %s has no base", q.Number)
+			if hash, ok := quote.PatternOf(q.Document); !ok || !slices.ContainsFunc(patterns, func(one promise.StoredPattern) bool { return bytes.Equal(one.Hash, hash[:]) }) {
+				t.Errorf("quote %s has no pattern", q.Number)
 			}
 			return nil
 		})
 	})
-	if err := b.store.Behind("DELETE FROM quote_bases"); err == nil {
-		t.Error("a base can be deleted")
+	if err := b.store.Behind("DELETE FROM quote_patterns"); err == nil {
+		t.Error("a pattern can be deleted")
 	}
-	if err := b.store.Unlock("quote_bases"); err != nil {
+	if err := b.store.Unlock("quote_patterns"); err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct{ change, number string }{
-		{"DELETE FROM quote_bases WHERE likeness = 'DE LAMP/plain'", "2026-0003"}, {"UPDATE quote_bases SET document = hash", "2026-0001"},
+		{"DELETE FROM quote_patterns WHERE likeness = 'DE LAMP/plain'", "2026-0003"}, {"UPDATE quote_patterns SET document = hash", "2026-0001"},
 	} {
 		if err := b.store.Behind(c.change); err != nil {
 			t.Fatal(err)

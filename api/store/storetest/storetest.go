@@ -41,7 +41,7 @@ func Exercise(t *testing.T, open func(t *testing.T) service.Store) {
 		{"deleted records come back with the next revision", deletedRecords},
 		{"quote numbers have no gaps", quoteNumbers},
 		{"quotes come in pages and change state", quotePages},
-		{"quotes are kept as what differs from a base", quoteBases},
+		{"quotes are kept as what differs from a pattern", quotePatterns},
 		{"decimals keep their digits", decimals},
 		{"times keep their microseconds", times},
 		{"the log verifies", logVerifies},

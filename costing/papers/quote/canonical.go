@@ -80,9 +80,9 @@ func Pack(canonical []byte) ([]byte, error) {
 const maxUnpacked = 128 << 20
 
 // Open reads a packed document and gives its content hash. It trusts the form of what
-// was packed, which the hash covers. The error is a *FormError, or that of bases.
-func Open(packed []byte, bases Bases) (d *Document, hash string, err error) {
-	data, err := unpack(packed, bases)
+// was packed, which the hash covers. The error is a *FormError, or that of patterns.
+func Open(packed []byte, patterns Patterns) (d *Document, hash string, err error) {
+	data, err := unpack(packed, patterns)
 	if err != nil {
 		return nil, "", err
 	}

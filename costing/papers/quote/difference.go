@@ -6,17 +6,18 @@ import (
 	"crypto/sha256"
 	"encoding/binary"
 	"io"
+	"slices"
 )
 
-// A document is also kept as what differs from a base: the mark, SHA-256 of the base
+// A document is also kept as what differs from a pattern: the mark, SHA-256 of the pattern
 // as it is kept, and compressed: how long the counts are, the counts, the pieces of
 // its own. A piece ends with a comma. The counts are triples: pieces taken from the
-// base, pieces of its own, pieces of the base that are skipped beyond as many.
+// pattern, pieces of its own, pieces of the pattern that are skipped beyond as many.
 const mark = "kerfbook quote difference 1\n"
 
-// BaseOf gives the hash of the base that a packed document differs from; ok is false
+// PatternOf gives the hash of the pattern that a packed document differs from; ok is false
 // for one that is kept whole.
-func BaseOf(packed []byte) (hash [sha256.Size]byte, ok bool) {
+func PatternOf(packed []byte) (hash [sha256.Size]byte, ok bool) {
 	rest, ok := bytes.CutPrefix(packed, []byte(mark))
 	if ok = ok && len(rest) >= sha256.Size; ok {
 		hash = [sha256.Size]byte(rest)
@@ -26,34 +27,31 @@ func BaseOf(packed []byte) (hash [sha256.Size]byte, ok bool) {
 
 func pieces(data []byte) [][]byte { return bytes.SplitAfter(data, []byte{','}) }
 
-// Base is the document that others with such goods and such a destination differ
+// Pattern is the document that others with such goods and such a destination differ
 // little from, in canonical form. It names no customer.
-func (d *Document) Base() ([]byte, error) {
+func (d *Document) Pattern() ([]byte, error) {
 	return (&Document{Inputs: Inputs{Book: d.Inputs.Book}, Graph: d.Graph}).Encode()
 }
 
-// Bases finds a packed base by its hash.
-type Bases func(hash [sha256.Size]byte) ([]byte, error)
+// Patterns finds a packed pattern by its hash.
+type Patterns func(hash [sha256.Size]byte) ([]byte, error)
 
-// PackFrom compresses a canonical form for keeping as what differs from a packed base.
-func PackFrom(canonical, base []byte, bases Bases) ([]byte, error) {
-	from, err := unpack(base, bases)
+// PackFrom compresses a canonical form for keeping as what differs from a packed pattern.
+func PackFrom(canonical, pattern []byte, patterns Patterns) ([]byte, error) {
+	from, err := unpack(pattern, patterns)
 	if err != nil {
 		return nil, err
 	}
 	counts, own := difference(pieces(from), pieces(canonical))
-	hash := sha256.Sum256(base)
+	hash := sha256.Sum256(pattern)
 	out := bytes.NewBuffer(append([]byte(mark), hash[:]...))
 	z, err := flate.NewWriter(out, flate.BestCompression)
-	if err != nil {
-		return nil, err
+	if err == nil {
+		_, err = z.Write(slices.Concat(binary.AppendUvarint(nil, uint64(len(counts))), counts, own))
 	}
-	for _, part := range [][]byte{binary.AppendUvarint(nil, uint64(len(counts))), counts, own} {
-		if _, err := z.Write(part); err != nil {
-			return nil, err
-		}
+	if err == nil {
+		err = z.Close()
 	}
-	err = z.Close()
 	return out.Bytes(), err
 }
 
@@ -100,19 +98,19 @@ func difference(from, to [][]byte) (counts, own []byte) {
 }
 
 // unpack gives the canonical form of a packed document.
-func unpack(packed []byte, bases Bases) ([]byte, error) {
-	hash, differs := BaseOf(packed)
+func unpack(packed []byte, patterns Patterns) ([]byte, error) {
+	hash, differs := PatternOf(packed)
 	if !differs {
 		return whole(packed)
 	}
-	base, err := bases(hash)
+	pattern, err := patterns(hash)
 	if err != nil {
 		return nil, err
 	}
-	if sha256.Sum256(base) != hash {
+	if sha256.Sum256(pattern) != hash {
 		return nil, &FormError{"what it differs from was changed"}
 	}
-	from, err := unpack(base, bases)
+	from, err := unpack(pattern, patterns)
 	if err != nil {
 		return nil, err
 	}
@@ -141,7 +139,7 @@ func patched(from [][]byte, counts []byte, own [][]byte) ([]byte, error) {
 		}
 		same, apart, skipped := next[0], next[1], next[2]
 		if j < 0 || same < 0 || same > len(from) || j > len(from)-same || apart < 0 || apart > len(own) {
-			return nil, &FormError{"its counts lead beyond its base"}
+			return nil, &FormError{"its counts lead beyond its pattern"}
 		}
 		for _, piece := range from[j : j+same] {
 			out.Write(piece)

@@ -15,17 +15,17 @@ import (
 	"kerfbook/testdata/depth"
 )
 
-// bases are packed documents by their hashes.
-type bases map[[sha256.Size]byte][]byte
+// patterns are packed documents by their hashes.
+type patterns map[[sha256.Size]byte][]byte
 
-func (s bases) find(hash [sha256.Size]byte) ([]byte, error) {
+func (s patterns) find(hash [sha256.Size]byte) ([]byte, error) {
 	if packed, ok := s[hash]; ok {
 		return packed, nil
 	}
-	return nil, errNoBase
+	return nil, errNoPattern
 }
 
-func (s bases) add(t testing.TB, packed []byte, err error) []byte {
+func (s patterns) add(t testing.TB, packed []byte, err error) []byte {
 	t.Helper()
 	if err != nil {
 		t.Fatal(err)
@@ -34,49 +34,49 @@ func (s bases) add(t testing.TB, packed []byte, err error) []byte {
 	return packed
 }
 
-var errNoBase = errors.New("no such base")
+var errNoPattern = errors.New("no such pattern")
 
-// TestDocumentFromABase keeps documents as what differs from one for other goods and
+// TestDocumentFromAPattern keeps documents as what differs from one for other goods and
 // another place, over none, one and two steps.
-func TestDocumentFromABase(t *testing.T) {
+func TestDocumentFromAPattern(t *testing.T) {
 	t.Parallel()
-	kept := bases{}
+	kept := patterns{}
 	other := build(t, request("PT"))
-	common, err := other.Base()
+	common, err := other.Pattern()
 	if err != nil || bytes.Contains(common, []byte(other.Customer.Name)) {
-		t.Fatalf("the base names the customer, %v", err)
+		t.Fatalf("the pattern names the customer, %v", err)
 	}
 	packed, err := quote.Pack(common)
 	whole := kept.add(t, packed, err)
 	d := build(t, request("US"))
 	canonical, _ := d.Encode()
-	common, _ = d.Base()
+	common, _ = d.Pattern()
 	packed, err = quote.PackFrom(common, whole, kept.find)
 	near := kept.add(t, packed, err)
-	for name, base := range map[string][]byte{"of other goods": whole, "alike": near} {
-		packed, err := quote.PackFrom(canonical, base, kept.find)
+	for name, pattern := range map[string][]byte{"of other goods": whole, "alike": near} {
+		packed, err := quote.PackFrom(canonical, pattern, kept.find)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if hash, ok := quote.BaseOf(packed); !ok || hash != sha256.Sum256(base) {
-			t.Errorf("%s: the base is not named", name)
+		if hash, ok := quote.PatternOf(packed); !ok || hash != sha256.Sum256(pattern) {
+			t.Errorf("%s: the pattern is not named", name)
 		}
 		opened, hash, err := quote.Open(packed, kept.find)
 		if want, _ := d.Hash(); err != nil || hash != want || !reflect.DeepEqual(opened, d) {
 			t.Errorf("%s: it comes out otherwise, %v", name, err)
 		}
 		t.Logf("%s: %d bytes of %d", name, len(packed), len(canonical))
-		if _, _, err := quote.Open(packed, bases{}.find); !errors.Is(err, errNoBase) {
-			t.Errorf("%s: without its base: %v", name, err)
+		if _, _, err := quote.Open(packed, patterns{}.find); !errors.Is(err, errNoPattern) {
+			t.Errorf("%s: without its pattern: %v", name, err)
 		}
 		var form *quote.FormError
-		other := func([sha256.Size]byte) ([]byte, error) { return append(bytes.Clone(base), 0), nil }
+		other := func([sha256.Size]byte) ([]byte, error) { return append(bytes.Clone(pattern), 0), nil }
 		if _, _, err := quote.Open(packed, other); !errors.As(err, &form) {
-			t.Errorf("%s: from another base: %v", name, err)
+			t.Errorf("%s: from another pattern: %v", name, err)
 		}
 	}
-	if _, ok := quote.BaseOf(whole); ok {
-		t.Error("a whole document has a base")
+	if _, ok := quote.PatternOf(whole); ok {
+		t.Error("a whole document has a pattern")
 	}
 }
 
@@ -93,11 +93,11 @@ func TestDifferencesOfAnyTexts(t *testing.T) {
 			}
 			return []byte(strings.Join(words, ","))
 		}
-		kept, from := bases{}, text()
+		kept, from := patterns{}, text()
 		packed, err := quote.Pack(from)
-		base := kept.add(t, packed, err)
+		pattern := kept.add(t, packed, err)
 		for _, to := range [][]byte{from, text(), slices.Concat(text(), from, text()), from[len(from)/3:], {}} {
-			packed, err := quote.PackFrom(to, base, kept.find)
+			packed, err := quote.PackFrom(to, pattern, kept.find)
 			again, uerr := quote.Unpack(packed, kept.find)
 			if err != nil || uerr != nil || !bytes.Equal(again, to) {
 				t.Fatalf("seed %d: %v, %v\n%s\nfrom\n%s\ncomes out as\n%s", seed, err, uerr, to, from, again)

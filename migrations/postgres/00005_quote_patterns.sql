@@ -2,17 +2,18 @@
 -- once, under its SHA-256. A document names its own; older documents are whole.
 
 -- +goose Up
-CREATE TABLE quote_bases (
+CREATE TABLE quote_patterns (
     hash     BYTEA PRIMARY KEY,
     likeness TEXT NOT NULL,
     whole    BOOLEAN NOT NULL,
     place    BIGINT NOT NULL, -- counts them as they came
     document BYTEA NOT NULL
 );
-CREATE INDEX quote_bases_place ON quote_bases (likeness, place);
+CREATE INDEX quote_patterns_place ON quote_patterns (likeness, place);
 
-CREATE TRIGGER quote_bases_no_change BEFORE UPDATE OR DELETE OR TRUNCATE ON quote_bases
+CREATE TRIGGER quote_patterns_no_change BEFORE UPDATE OR DELETE OR TRUNCATE ON quote_patterns
     FOR EACH STATEMENT EXECUTE FUNCTION refuse_change('a quote never changes');
 
 -- +goose Down
-DROP TABLE quote_bases;
+-- Quotes that differ from one cannot be read any more.
+DROP TABLE quote_patterns;
