@@ -11,6 +11,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/papers/recalctest"
@@ -159,6 +160,12 @@ func TestADrawnPriceIsOneFigure(t *testing.T) {
 	same("quote", map[string]string{cost: shownFigure(t, b.page("/quotes/2026-0001/proof/"+cost), cost), price: shownFigure(t, b.page("/quotes/2026-0001/proof/"+price), price)})
 	if _, csv := b.get("/quotes/2026-0001/file/data.csv"); !strings.Contains(csv, "price rests on the average of the draws of the cost") {
 		t.Error("the CSV of the quote does not say what the price rests on")
+	}
+
+	both, _, err := s.svc.Difference(t.Context(), study.DifferenceRequest{
+		Before: study.DifferenceSide{Quote: "2026-0001", Figure: price}, After: study.DifferenceSide{Quote: "2026-0001", Figure: price, Today: true}})
+	if err != nil || !both.Same || both.Before.Figure.Value != want[price] {
+		t.Errorf("the quote compared with what it asks for today: %+v, %v", both.Before.Figure, err)
 	}
 
 	_, ofQuote := b.get("/quotes/2026-0001/file/cost.xlsx")

@@ -40,17 +40,17 @@ func (g *Graph) Standing(given map[ID]decimal.Decimal) *Standing {
 			continue
 		}
 		positive[id] = s.positive(n, positive)
-		s.states[id] = s.state(n, positive)
+		s.states[id] = s.state(id, n, positive)
 	}
 	return s
 }
 
 // state is that of a figure whose arguments have theirs.
-func (s *Standing) state(n *slot, positive []bool) State {
+func (s *Standing) state(id ID, n *slot, positive []bool) State {
 	if n.missing() != "" {
 		return AtLeast
 	}
-	if slices.ContainsFunc(s.g.behind(n.decision()), func(id ID) bool { return s.states[id] != Clean }) {
+	if slices.ContainsFunc(s.g.behind(id, n.decision()), func(a ID) bool { return s.states[a] != Clean }) {
 		return Withheld
 	}
 	out, args := Clean, s.g.argsOf(n)
@@ -66,8 +66,9 @@ func (s *Standing) state(n *slot, positive []bool) State {
 	return out
 }
 
-// behind are the figures that a decision was made with, as far as they are there.
-func (g *Graph) behind(c *Choice) []ID {
+// behind are the figures that the decision of a node was made with, as far as they stand
+// before it: bytes that were read back may name any.
+func (g *Graph) behind(id ID, c *Choice) []ID {
 	if c == nil {
 		return nil
 	}
@@ -76,7 +77,7 @@ func (g *Graph) behind(c *Choice) []ID {
 		out = append(out, w.Input)
 	}
 	if c.Drawn != nil {
-		if of, there := g.Find(c.Drawn.Of); there {
+		if of, there := g.Find(c.Drawn.Of); there && of < id {
 			out = append(out, of)
 		}
 	}
@@ -118,7 +119,7 @@ func (s *Standing) Missing(ids ...ID) []Node {
 		for _, a := range s.g.argsOf(n) {
 			reached[a] = true
 		}
-		for _, a := range s.g.behind(n.decision()) {
+		for _, a := range s.g.behind(id, n.decision()) {
 			reached[a] = true
 		}
 		if n.missing() != "" && !slices.ContainsFunc(out, func(m Node) bool { return m.Missing == n.missing() }) {

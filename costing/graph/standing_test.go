@@ -198,3 +198,21 @@ func TestBoundsHold(t *testing.T) {
 	}
 	t.Logf("%d figures with a bound, %d draws", bounded, checked)
 }
+
+// TestDrawnOfWhatStandsLater: bytes that were read back may say that a figure is drawn of
+// one that stands after it, or of none; it has a standing all the same.
+func TestDrawnOfWhatStandsLater(t *testing.T) {
+	t.Parallel()
+	for _, of := range []string{"gap", "drawn", "nobody"} {
+		g, err := graph.Restore([]graph.Node{
+			{Key: "drawn", Operation: graph.Operation{Op: graph.Decided, Decision: &graph.Choice{Drawn: &graph.Draws{Of: of, Error: of}}}, Kind: graph.Decision},
+			{Key: "gap", Kind: graph.Input, Missing: "wage"},
+		}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s := g.Standing(nil); s.Of(0) != graph.Clean || len(s.Missing(0, 1)) != 1 {
+			t.Errorf("drawn of %s: %d, %v", of, s.Of(0), s.Missing(0, 1))
+		}
+	}
+}
