@@ -177,6 +177,7 @@ func (e *Evaluation) headlines() Estimate {
 	for _, v := range est.Variants {
 		out.Mix = append(out.Mix, MixLine{v.Line.Product, v.Line.Name(), read(v.Quantity)})
 		of := variantPrices(v, read)
+		of.Landed = make([]LandedPrice, 0, len(est.Landed)/len(est.Variants)) // large ones
 		for _, l := range est.Landed {
 			if l.Consignment == of.Trim && !l.Basket {
 				of.Landed = append(of.Landed, landedPrice(l, r))

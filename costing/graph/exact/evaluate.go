@@ -71,7 +71,8 @@ type run struct {
 	values []num
 	// causes holds, for each figure, defined or the figure that is to blame.
 	causes []graph.ID
-	args   []num // room for the arguments of one node
+	op     graph.Operation // of the node that is computed; here, so that none is put on the heap
+	args   []num           // room for the arguments of one node
 	err    error
 }
 
@@ -135,7 +136,8 @@ func reached(o *graph.Operation, changed []bool) bool {
 }
 
 func (r *run) compute(id graph.ID, o graph.Operation) {
-	v, cause := operations[o.Op](r, &o, id)
+	r.op = o
+	v, cause := operations[o.Op](r, &r.op, id)
 	if r.err == nil {
 		r.set(id, v, cause)
 	}
