@@ -71,11 +71,22 @@ func (b *Book) cuts() bool {
 		slices.ContainsFunc(b.Products, func(p bom.Product) bool { return slices.ContainsFunc(p.Routing, features) })
 }
 
-// ReferenceCutting gives the reference rows of cutting data where the book asks for
-// any: they are many, and take a while to be read.
-func (b *Book) ReferenceCutting() (rates.Cutting, error) {
+// CuttingTables gives the cutting data of the book in front of the reference rows,
+// which are there where the book asks for any: they are many, and take a while to be
+// read.
+func (b *Book) CuttingTables() (rates.CuttingTables, error) {
+	t := rates.CuttingTables{Own: b.CuttingData}
 	if !b.cuts() {
-		return rates.Cutting{}, nil
+		return t, nil
 	}
-	return rates.ReferenceCutting()
+	var names []bom.ID
+	for _, m := range b.Materials {
+		names = append(names, m.ID, m.CuttingAs)
+	}
+	for i := range b.CuttingData {
+		names = append(names, b.CuttingData[i].Material)
+	}
+	t, err := rates.ReferenceTables(names)
+	t.Own = b.CuttingData
+	return t, err
 }

@@ -22,9 +22,9 @@ func TestCuttingDataWhereAsked(t *testing.T) {
 			"name: Turn, kind: machining, work_centre: bench-1, setup_min: 10, features: [{id: F, name: pocket, kind: pocket, length_mm: 6, width_mm: 6, depth_mm: 2}]", true},
 	} {
 		b := booktest.Read(t, []byte(strings.Replace(written, of.old, of.new, 1)))
-		rows, err := b.ReferenceCutting()
-		if err != nil || (len(rows.Rows) > 0) != of.asked {
-			t.Errorf("%s: %d rows, %v", what, len(rows.Rows), err)
+		rows, err := b.CuttingTables()
+		if err != nil || (len(rows.Reference) > 0) != of.asked {
+			t.Errorf("%s: %d rows, %v", what, len(rows.Reference), err)
 		}
 	}
 }

@@ -58,13 +58,12 @@ func newShop(b *book.Book, day bom.Date, root graph.Scope) (*shop, error) {
 	s.cards = root.In("rate-card").From(graph.Source{
 		Where: "rate card " + string(card.ID), Path: s.cardPath, Cite: card.Source})
 	s.overheads = s.newOverheads()
-	reference, err := b.ReferenceCutting()
+	data, err := b.CuttingTables()
 	if err != nil {
 		return nil, err
 	}
 	s.cutting = machining.New(root, s.money, machining.Definitions{
-		Day: day, Tools: b.Tools, Materials: b.Materials, Centres: b.WorkCentres, Factors: b.Factors,
-		Data: rates.CuttingTables{Own: b.CuttingData, Reference: reference.Rows, Forces: reference.Forces}})
+		Day: day, Tools: b.Tools, Materials: b.Materials, Centres: b.WorkCentres, Factors: b.Factors, Data: data})
 	return s, nil
 }
 

@@ -48,7 +48,9 @@ type CuttingRow struct {
 	// ReadAgainst is what a second source has. A reference row without one says in
 	// its source that it has one source, or is from memory.
 	ReadAgainst string `book:"read_against"`
-	Measured    bool   `book:"measured"` // by the shop itself
+	// CheckedOn is the day on which the row was last looked at.
+	CheckedOn bom.Date `book:"checked_on"`
+	Measured  bool     `book:"measured"` // by the shop itself
 }
 
 // FeedAt is the feed of a tool of a diameter.
@@ -64,6 +66,8 @@ type CuttingForce struct {
 	MC       bom.Number `book:"mc,required,min=0,under=1"`
 	From     bom.Date   `book:"from,required"`
 	Source   string     `book:"source,required"`
+	// CheckedOn is the day on which the row was last looked at.
+	CheckedOn bom.Date `book:"checked_on"`
 }
 
 // Factor is what was measured ÷ what was computed at a work centre for a kind of

@@ -155,7 +155,7 @@ func TestPrecedence(t *testing.T) {
 		{ID: "pockets", Material: "CU", Tool: bom.EndMill, For: []bom.FeatureKind{bom.Pocket}, SpeedMMin: &one, From: "2023-01-01"},
 		{ID: "large", Material: "CU", Tool: bom.EndMill, FromDiameterMM: &one, SpeedMMin: &one, From: "2023-01-01"},
 	}
-	names := MaterialNames([]Material{{ID: "CU", CuttingAs: "copper"}}, "CU")
+	names := CuttingTables{}.Names([]Material{{ID: "CU", CuttingAs: "copper"}}, "CU")
 	half := bom.Exactly(decimal.RequireFromString("0.5"))
 	for _, c := range []struct {
 		feature  bom.FeatureKind

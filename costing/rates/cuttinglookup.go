@@ -15,20 +15,11 @@ import (
 // says so.
 var ReferenceCutting = reference.Rows[Cutting]("cutting.yaml")
 
-// Materials lists the materials that the rows speak of, in order of their names.
-func (c Cutting) Materials() []bom.ID {
-	var out []bom.ID
-	for i := range c.Rows {
-		out = append(out, c.Rows[i].Material)
-	}
-	slices.Sort(out)
-	return slices.Compact(out)
-}
-
 // CuttingTables are the rows of a shop in front of the reference rows.
 type CuttingTables struct {
 	Own, Reference []CuttingRow
 	Forces         []CuttingForce
+	Known          []ReferenceMaterial // the materials that ship with the program, as far as asked for
 }
 
 // CuttingUse is what cutting data are looked up for.
@@ -104,7 +95,7 @@ func (c candidateRow) compare(d candidateRow) int {
 }
 
 func (c candidateRow) provenance() reference.Provenance {
-	p := reference.Provenance{Where: "reference cutting data " + c.row.Name() + " from " + string(c.row.From), Cite: c.row.Source}
+	p := reference.Provenance{Where: "reference cutting data " + c.row.Name() + " from " + string(c.row.From), Cite: c.row.Source, CheckedOn: string(c.row.CheckedOn)}
 	if c.row.ReadAgainst != "" {
 		p.Cite += "; read against " + c.row.ReadAgainst
 	}
@@ -151,23 +142,53 @@ func (t CuttingTables) ForceOf(materials []bom.ID, day bom.Date) (reference.Row[
 		}
 		if at >= 0 {
 			f := t.Forces[at]
-			return reference.Row[CuttingForce]{Value: f, Provenance: reference.Provenance{Where: fmt.Sprintf("reference cutting force %s from %s", f.Material, f.From), Cite: f.Source}}, true
+			return reference.Row[CuttingForce]{Value: f, Provenance: reference.Provenance{Where: fmt.Sprintf("reference cutting force %s from %s", f.Material, f.From), Cite: f.Source, CheckedOn: string(f.CheckedOn)}}, true
 		}
 	}
 	return reference.Row[CuttingForce]{}, false
 }
 
-// MaterialNames gives the names under which cutting data may speak of a
-// material: its own, then what it cuts as, and so on.
-func MaterialNames(materials []Material, id bom.ID) []bom.ID {
-	var out []bom.ID
-	for id != "" && !slices.Contains(out, id) {
-		out = append(out, id)
-		at := slices.IndexFunc(materials, func(m Material) bool { return m.ID == id })
-		if at < 0 {
-			break
+// Step leads from a material to one whose cutting data hold where it has none.
+type Step struct {
+	Material bom.ID
+	Share    *bom.Number // of its cutting speeds; absent means all
+}
+
+// Steps gives the names under which cutting data may speak of a material: its own,
+// then what it cuts as, and so on. What the book says goes before what ships with the
+// program.
+func (t CuttingTables) Steps(materials []Material, id bom.ID) []reference.Row[Step] {
+	out := []reference.Row[Step]{{Value: Step{Material: id}}}
+	for {
+		next, ok := t.step(materials, out[len(out)-1].Value.Material)
+		if !ok || slices.ContainsFunc(out, func(s reference.Row[Step]) bool { return s.Value.Material == next.Value.Material }) {
+			return out
 		}
-		id = materials[at].CuttingAs
+		out = append(out, next)
+	}
+}
+
+func (t CuttingTables) step(materials []Material, id bom.ID) (reference.Row[Step], bool) {
+	at := slices.IndexFunc(materials, func(m Material) bool { return m.ID == id && m.CuttingAs != "" })
+	if at >= 0 {
+		m := &materials[at]
+		return reference.Row[Step]{Value: Step{m.CuttingAs, m.CuttingShare},
+			Provenance: reference.Provenance{Where: "material " + m.Name, Path: fmt.Sprintf("materials[%d]", at), Cite: m.Source}}, true
+	}
+	at = slices.IndexFunc(t.Known, func(m ReferenceMaterial) bool { return m.ID == id && m.CuttingAs != "" })
+	if at < 0 {
+		return reference.Row[Step]{}, false
+	}
+	m := &t.Known[at]
+	return reference.Row[Step]{Value: Step{m.CuttingAs, m.CuttingShare},
+		Provenance: reference.Provenance{Where: "reference material " + m.Name, Cite: m.CuttingSource, CheckedOn: string(m.CheckedOn)}}, true
+}
+
+// Names gives the names of the steps.
+func (t CuttingTables) Names(materials []Material, id bom.ID) []bom.ID {
+	var out []bom.ID
+	for _, s := range t.Steps(materials, id) {
+		out = append(out, s.Value.Material)
 	}
 	return out
 }
@@ -175,14 +196,14 @@ func MaterialNames(materials []Material, id bom.ID) []bom.ID {
 // Unknown gives what a material is said to cut as, where that is neither a
 // material of the book nor one that any row speaks of.
 func (t CuttingTables) Unknown(materials []Material, id bom.ID) (name bom.ID, unknown bool) {
-	names := MaterialNames(materials, id)
+	names := t.Names(materials, id)
 	if len(names) < 2 {
 		return "", false
 	}
 	name = names[len(names)-1]
 	speaks := func(r CuttingRow) bool { return r.Material == name }
 	known := slices.ContainsFunc(materials, func(m Material) bool { return m.ID == name }) || slices.ContainsFunc(t.Own, speaks) ||
-		slices.ContainsFunc(t.Reference, speaks) || slices.ContainsFunc(t.Forces, func(f CuttingForce) bool { return f.Material == name })
+		slices.ContainsFunc(t.Reference, speaks) || slices.ContainsFunc(t.Known, func(m ReferenceMaterial) bool { return m.ID == name }) || slices.ContainsFunc(t.Forces, func(f CuttingForce) bool { return f.Material == name })
 	return name, !known
 }
 

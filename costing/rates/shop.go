@@ -146,6 +146,8 @@ type Material struct {
 	// CuttingAs names the material of the reference rows, or another of the
 	// book, whose cutting data hold for this one where it has none of its own.
 	CuttingAs bom.ID `book:"cutting_as"`
+	// CuttingShare is what it bears of the cutting speeds of that; absent means all.
+	CuttingShare *bom.Number `book:"cutting_share,over=0"`
 	// Kc11NMM2 is the specific cutting force at a chip of 1 mm² and 1 mm
 	// thickness, MC how it falls with thicker chips.
 	Kc11NMM2 *bom.Number `book:"kc11_n_mm2,over=0"`

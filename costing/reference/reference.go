@@ -11,7 +11,7 @@ import (
 	"kerfbook/costing/text"
 )
 
-//go:embed *.yaml
+//go:embed *.yaml materials/*.yaml
 var files embed.FS
 
 // Rows decodes the rows of files that ship with the program, when they are first
@@ -37,6 +37,17 @@ func Rows[T any](names ...string) func() (T, error) {
 		}
 		return all, nil
 	})
+}
+
+// Folder gives, by the name of each file of a folder, what reads its rows when they
+// are first asked for.
+func Folder[T any](folder string) map[string]func() (T, error) {
+	out := map[string]func() (T, error){}
+	listed, _ := files.ReadDir(folder) // a folder that is not embedded has no files
+	for _, f := range listed {
+		out[strings.TrimSuffix(f.Name(), ".yaml")] = Rows[T](folder + "/" + f.Name())
+	}
+	return out
 }
 
 // Row is a row that was found, the shop's own or one that ships with the program,

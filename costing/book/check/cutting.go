@@ -14,13 +14,12 @@ import (
 // cutting checks tools, cutting data, measured factors and what materials say
 // about how they cut.
 func (c *checker) cutting() {
-	reference, err := c.book.ReferenceCutting()
-	if err != nil {
+	var err error
+	if c.data, err = c.book.CuttingTables(); err != nil {
 		c.fail("cutting_data", "the reference rows cannot be read: %s", err)
 	}
-	c.data = rates.CuttingTables{Own: c.book.CuttingData, Reference: reference.Rows, Forces: reference.Forces}
 	named := map[bom.ID]int{}
-	for i, id := range reference.Materials() {
+	for i, id := range rates.ReferenceMaterialNames() {
 		named[id] = i
 	}
 	for id, i := range c.known.materials {
@@ -46,6 +45,9 @@ func (c *checker) cutsAs(path string, m *rates.Material, named map[bom.ID]int) {
 	}
 	if m.CuttingAs == m.ID {
 		c.fail(path+".cutting_as", "%s cuts as itself; delete it", m.ID)
+	}
+	if m.CuttingShare != nil && m.CuttingAs == "" {
+		c.fail(path+".cutting_share", "cutting_share is of the speeds of what it cuts as; give cutting_as too")
 	}
 	if m.MC != nil && m.Kc11NMM2 == nil {
 		c.fail(path+".mc", "mc says how kc11_n_mm2 falls; give that too")
@@ -235,7 +237,7 @@ func (c *checker) cutsAsKnown(material bom.ID) bool {
 // each one of the work centre, cannot.
 func (c *checker) cuttable(path string, o *bom.Operation, f *bom.Feature, material bom.ID) {
 	search := rates.ToolSearch{Tools: c.book.Tools, Data: c.data, Centre: o.WorkCentre,
-		Materials: rates.MaterialNames(c.book.Materials, material), Day: c.day}
+		Materials: c.data.Names(c.book.Materials, material), Day: c.day}
 	if found, why := search.For(f); len(found) == 0 {
 		c.gap(path, "no tool can cut %s: %s", strings.TrimSpace(f.Name), why)
 	}

@@ -18,7 +18,10 @@ func (m *Shop) data(s graph.Scope, t feature.Tool, mat feature.Material, kind bo
 	force := graph.Newton.Per(graph.Mm.Power(2))
 	for _, row := range m.def.Data.For(rates.CuttingUse{Materials: mat.Names, Tool: t.Tool, Feature: kind, Day: m.def.Day}) {
 		r := m.row(row)
-		r.take(&d.Speed, "speed", "cutting speed", graph.Metre.Per(graph.Minute), r.row.SpeedMMin, "speed_m_min")
+		if d.Speed == graph.None && r.row.SpeedMMin != nil {
+			r.take(&d.Speed, "speed", "cutting speed", graph.Metre.Per(graph.Minute), r.row.SpeedMMin, "speed_m_min")
+			d.Speed = mat.Borrowed(s, d.Speed, r.row.Material)
+		}
 		r.feed(&d.Feed, s, t)
 		r.take(&d.Depth, "depth", "depth of cut", graph.Mm, r.row.DepthMM, "depth_mm")
 		// A stated depth goes before a share of the diameter in the same row.
@@ -40,7 +43,7 @@ type rowScope struct {
 func (m *Shop) row(r reference.Row[*rates.CuttingRow]) rowScope {
 	name := r.Value.Name()
 	return rowScope{r.Value, m.root.In("cutting", name).Of("cutting data " + name).From(graph.Source{
-		Where: r.Where, Path: r.Path, Cite: r.Cite})}
+		Where: r.Where, Path: r.Path, Cite: r.Cite, CheckedOn: r.CheckedOn})}
 }
 
 // take fills what no earlier row has given.

@@ -162,3 +162,37 @@ func TestFeedIsProved(t *testing.T) {
 		t.Errorf("the feed rests on %v, want %v", inputs, want)
 	}
 }
+
+// TestBorrowedSpeed: a material without a row of its own takes the speed of what it
+// cuts as, times the share that it bears, one step after another; where it has a row,
+// nothing is borrowed. 304 is flown over at 140 m/min: 316L bears 0.9 of it, and what
+// bears 0.5 of 316L 63. The source stands at the share.
+func TestBorrowedSpeed(t *testing.T) {
+	t.Parallel()
+	fly, flat := endMill("T", "40", "1"), endMill("T", "40", "2")
+	fly.Kind = bom.FlyCutter
+	floor := plainPocket()
+	floor.Kind = bom.Face
+	at := func(tool bom.Tool, share string) built {
+		s := milling(tool)
+		s.mat.CuttingAs = "stainless-316l"
+		if share != "" {
+			s.mat.CuttingShare = ft.Num(share)
+		}
+		return s.cut(t, floor)
+	}
+	const speed = "cut/MILL/T/M/face/speed-borrowed/"
+	at(fly, "").want(speed+"stainless-304", "126")
+	b := at(fly, "0.5")
+	b.want(speed+"stainless-316l", "70")
+	b.want(speed+"stainless-304", "63")
+	share, _ := b.Graph.Find("material/M/cutting-share/stainless-304")
+	if n := b.Graph.Node(share); !strings.Contains(n.Source.Cite, "15.2") || n.Source.CheckedOn != "2026-11-28" {
+		t.Errorf("the share is from %+v", n.Source)
+	}
+	own := at(flat, "")
+	own.want("cutting/stainless-316l.end_mill.carbide/speed", "70")
+	if _, found := own.Graph.Find(speed + "stainless-304"); found {
+		t.Error("a row of its own is borrowed")
+	}
+}

@@ -39,15 +39,15 @@ type built struct {
 
 func (s shop) build(t testing.TB, features ...bom.Feature) (*graph.Graph, machining.Result, []machining.Problem) {
 	t.Helper()
-	reference, err := rates.ReferenceCutting()
+	data, err := rates.ReferenceTables([]bom.ID{s.mat.ID, s.mat.CuttingAs})
 	if err != nil {
 		t.Fatal(err)
 	}
+	data.Own = s.data
 	b := graph.NewBuilder(graph.Limits{})
 	money := graph.Currency("EUR")
 	m := machining.New(b.Root(), money, machining.Definitions{Day: "2026-11-25", Tools: s.tools, Materials: []rates.Material{s.mat},
-		Centres: []rates.WorkCentre{s.centre}, Factors: s.factors,
-		Data: rates.CuttingTables{Own: s.data, Reference: reference.Rows, Forces: reference.Forces}})
+		Centres: []rates.WorkCentre{s.centre}, Factors: s.factors, Data: data})
 	hour := machining.Rates{Machine: graph.None, Labour: graph.None}
 	if s.machine != "" {
 		hour.Machine = b.Root().Input("machine-rate", "machine rate", money.Per(graph.Hour), ft.Dec(s.machine))

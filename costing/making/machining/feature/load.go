@@ -2,6 +2,7 @@ package feature
 
 import (
 	"fmt"
+	"slices"
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
@@ -12,8 +13,9 @@ import (
 type Material struct {
 	ID         bom.ID
 	Label      string
-	Names      []bom.ID // for cutting data, narrowest first
-	kc11, rise graph.ID // N/mm², and −mc; None where no force is known
+	Names      []bom.ID   // for cutting data, narrowest first
+	shares     []graph.ID // of each name's cutting speeds that it bears; None for all
+	kc11, rise graph.ID   // N/mm², and −mc; None where no force is known
 	mc         graph.ID
 }
 
@@ -21,8 +23,16 @@ type Material struct {
 // what it cuts as.
 func NewMaterial(root graph.Scope, all []rates.Material, at int, data rates.CuttingTables, day bom.Date) Material {
 	def := &all[at]
-	out := Material{ID: def.ID, Label: def.Name, Names: rates.MaterialNames(all, def.ID), kc11: graph.None, rise: graph.None, mc: graph.None}
+	out := Material{ID: def.ID, Label: def.Name, kc11: graph.None, rise: graph.None, mc: graph.None}
 	s := root.In("material", string(def.ID)).Of(def.Name)
+	for _, step := range data.Steps(all, def.ID) {
+		share := graph.None
+		if step.Value.Share != nil {
+			from := s.From(graph.Source{Where: step.Where, Path: step.Path, Cite: step.Cite, CheckedOn: step.CheckedOn})
+			share = from.Shared("cutting-share/"+string(step.Value.Material), "cutting speed ÷ that of "+string(step.Value.Material), graph.Plain, *step.Value.Share, "cutting_share")
+		}
+		out.Names, out.shares = append(out.Names, step.Value.Material), append(out.shares, share)
+	}
 	if kc := s.Known("kc11"); kc != graph.None {
 		out.kc11, out.mc, out.rise = kc, s.Known("mc"), s.Known("force-fall")
 		return out
@@ -40,7 +50,7 @@ func NewMaterial(root graph.Scope, all []rates.Material, at int, data rates.Cutt
 		}
 		out.mc = own.Number("mc", mcLabel, graph.Plain, mc, "mc")
 	case known:
-		ref := s.From(graph.Source{Where: row.Where, Cite: row.Cite})
+		ref := s.From(graph.Source{Where: row.Where, Cite: row.Cite, CheckedOn: row.CheckedOn})
 		out.kc11 = ref.Number("kc11", kcLabel, unit, row.Value.Kc11NMM2, "")
 		out.mc = ref.Number("mc", mcLabel, graph.Plain, row.Value.MC, "")
 	default:
@@ -48,6 +58,18 @@ func NewMaterial(root graph.Scope, all []rates.Material, at int, data rates.Cutt
 	}
 	out.rise = s.By("M12").Subtract("force-fall", "−mc", s.Zero(graph.Plain), out.mc)
 	return out
+}
+
+// Borrowed is the cutting speed of a row by the shares of the steps that lead to its
+// material: its own where the row speaks of what is cut.
+func (m Material) Borrowed(s graph.Scope, speed graph.ID, from bom.ID) graph.ID {
+	for i := range slices.Index(m.Names, from) {
+		if share := m.shares[i+1]; share != graph.None {
+			of := string(m.Names[i+1])
+			speed = s.Multiply("speed-borrowed/"+of, "cutting speed, borrowed from "+of, speed, share)
+		}
+	}
+	return speed
 }
 
 // force is kc = kc1.1·h^(−mc).
