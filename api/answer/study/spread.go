@@ -97,23 +97,23 @@ func NewSpreading(ctx context.Context, o change.Origin, req SpreadRequest) (*spr
 	return q, nil
 }
 
-// likely holds the prices asked and takes what draws added to the cost behind them off
-// again: each draw has a cost of its own.
+// likely evaluates a batch as draws of it begin: with the prices asked, and without what
+// draws added to the cost behind them, as each draw has a cost of its own.
 func likely(c *change.Trial) error {
-	drawn := answer.Drawn(c.Estimate.Graph, c.Values)
-	if len(drawn) == 0 {
+	g := c.Estimate.Graph
+	if len(g.Drawn()) == 0 {
 		return nil
 	}
-	for id := range drawn {
-		c.Hold[id] = decimal.Zero
-	}
 	pins := maps.Clone(c.Hold)
-	for _, v := range c.Estimate.Variants {
-		for _, p := range v.Prices {
-			if asked, ok := c.Values.Raw(p.Shelf); ok && p.Added != graph.None {
-				pins[p.Shelf] = asked
+	for id := range graph.ID(g.Len()) {
+		if set := g.Node(id).Settled; set != nil && set.Asked {
+			if asked, ok := c.Values.Raw(id); ok {
+				pins[id] = asked
 			}
 		}
+	}
+	for id := range answer.Drawn(g, c.Values) {
+		pins[id] = decimal.Zero
 	}
 	values, err := c.Evaluator().Evaluate(pins)
 	if err != nil {

@@ -54,8 +54,32 @@ func newSubject(g *graph.Graph, r *Request) (*subject, error) {
 		s.likely = append(s.likely, v)
 	}
 	s.decide(values)
+	if err := s.undraw(); err != nil {
+		return nil, err
+	}
 	s.vary()
 	return s, s.correlate()
+}
+
+// undraw takes what draws added to a likely cost off again, now that the price asked is
+// held: a draw has a cost of its own.
+func (s *subject) undraw() error {
+	off := false
+	for _, id := range s.g.Drawn() {
+		if _, pinned := s.pins[id]; pinned {
+			s.pins[id], off = decimal.Zero, true
+		}
+	}
+	if !off {
+		return nil
+	}
+	values, err := s.exact.Evaluate(s.pins)
+	for i, id := range s.request.Outputs {
+		if v, ok := values.Raw(id); err == nil && ok {
+			s.likely[i] = v
+		}
+	}
+	return err
 }
 
 // vary finds the ranges that the outputs rest on.
