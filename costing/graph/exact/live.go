@@ -16,6 +16,7 @@ import (
 type Live struct {
 	run
 	readers func() graph.Readers
+	ops     []graph.Operation // side by side, so that those of a large graph are near when needed
 	known   []bool
 	held    map[graph.ID]hold
 }
@@ -34,9 +35,12 @@ func (e *Evaluator) Live(pins Pins) (*Live, error) {
 	}
 	n := e.g.Len()
 	l := &Live{run: run{g: e.g, values: make([]num, n), causes: make([]graph.ID, n)}, readers: e.readers,
-		known: make([]bool, n), held: map[graph.ID]hold{}}
+		ops: make([]graph.Operation, n), known: make([]bool, n), held: map[graph.ID]hold{}}
 	for _, p := range held {
 		l.held[p.id] = hold{p.value, graph.None}
+	}
+	for id := range l.ops {
+		l.ops[id] = e.g.Operation(graph.ID(id))
 	}
 	return l, nil
 }
@@ -100,7 +104,7 @@ func (l *Live) know(id graph.ID) {
 		l.know(h.from)
 		l.set(id, l.values[h.from], l.causes[h.from])
 	default:
-		o := l.g.Operation(id)
+		o := l.ops[id]
 		for _, a := range o.RestsOn() {
 			l.know(a)
 		}
