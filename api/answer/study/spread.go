@@ -75,6 +75,7 @@ type spreading struct {
 	movers  graph.ID
 	pricing []pricing
 	draw    simulate.Request
+	likely  map[graph.ID]string // of what was drawn, at the likely values and the price asked
 }
 
 // NewSpreading finds what a request names, and refuses what can be refused without
@@ -87,40 +88,11 @@ func NewSpreading(ctx context.Context, o change.Origin, req SpreadRequest) (*spr
 	if err := answer.Complete(c.Estimate.Graph, c.Values, answer.Headline(c.Estimate)...); err != nil {
 		return nil, err
 	}
-	if err := likely(c); err != nil {
-		return nil, err
-	}
 	q := &spreading{Trial: c, origin: o, req: req, reader: answer.NewReader(c.Estimate.Graph, c.Values)}
 	if err := q.find(); err != nil {
 		return nil, err
 	}
 	return q, nil
-}
-
-// likely evaluates a batch as draws of it begin: with the prices asked, and without what
-// draws added to the cost behind them, as each draw has a cost of its own.
-func likely(c *change.Trial) error {
-	g := c.Estimate.Graph
-	if len(g.Drawn()) == 0 {
-		return nil
-	}
-	pins := maps.Clone(c.Hold)
-	for id := range graph.ID(g.Len()) {
-		if set := g.Node(id).Settled; set != nil && set.Asked {
-			if asked, ok := c.Values.Raw(id); ok {
-				pins[id] = asked
-			}
-		}
-	}
-	for id := range answer.Drawn(g, c.Values) {
-		pins[id] = decimal.Zero
-	}
-	values, err := c.Evaluator().Evaluate(pins)
-	if err != nil {
-		return answer.Uncomputable(err)
-	}
-	c.Evaluation = answer.NewEvaluated(c.Frame, values)
-	return nil
 }
 
 const noSpread = "the spread cannot be drawn"
@@ -201,6 +173,10 @@ func (q *spreading) Answer(ctx context.Context, report func(done, total int)) (S
 	result, err := simulate.Run(ctx, q.Estimate.Graph, q.draw, func(done, total int) { report(done, total+shareDraws) })
 	if err != nil {
 		return Spread{}, q.fault(err)
+	}
+	q.likely = map[graph.ID]string{}
+	for _, o := range result.Outputs {
+		q.likely[o.ID] = o.Likely.String()
 	}
 	out := q.spread(result)
 	if out.Channels, err = q.chances(result); err != nil {

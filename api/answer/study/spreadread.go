@@ -114,10 +114,13 @@ func (q *spreading) moverOf(bars []simulate.Bar, p *simulate.Partition) Movers {
 	return out
 }
 
-// called reads a figure that is drawn. A price that meets what is wanted is called
-// so, lest it be taken for the price asked.
+// called reads a figure that is drawn, at the likely values. A price that meets what is
+// wanted is called so, lest it be taken for the price asked.
 func (q *spreading) called(id graph.ID) answer.Figure {
 	f := q.reader.Figure(id)
+	if likely, drawn := q.likely[id]; drawn {
+		f.Value = likely
+	}
 	for _, p := range q.pricing {
 		if p.Required == id && p.wanted() != graph.None {
 			f.Label = "price needed for the " + q.Estimate.Graph.Node(p.wanted()).Label
