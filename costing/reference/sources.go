@@ -1,8 +1,8 @@
 package reference
 
 import (
+	"bytes"
 	"fmt"
-	"regexp"
 	"strings"
 	"sync"
 
@@ -44,9 +44,6 @@ func (s Source) String() string {
 	return fmt.Sprintf("%s (%s%s, looked at %s)", s.Title, s.Publisher, site, s.LookedAt)
 }
 
-// mark is how a text names a source: its id in backticks.
-var mark = regexp.MustCompile("`([^`\n]*)`")
-
 // UnknownSourceError is a source that a row names and that is not in the file.
 type UnknownSourceError struct{ ID string }
 
@@ -72,18 +69,19 @@ func Cite(text string) string {
 	return text
 }
 
-// cited writes the citations of sources in place of their ids.
-func cited(data []byte) (_ []byte, err error) {
+// cited writes the citations of sources in place of their ids, which stand in backticks.
+func cited(data []byte) ([]byte, error) {
 	of, err := citations()
 	if err != nil {
 		return nil, err
 	}
-	return mark.ReplaceAllFunc(data, func(found []byte) []byte {
-		id := string(found[1 : len(found)-1])
-		text, ok := of[id]
-		if !ok && err == nil {
-			err = &UnknownSourceError{id}
+	parts := bytes.Split(data, []byte{'`'})
+	for i := 1; i < len(parts); i += 2 {
+		text, ok := of[string(parts[i])]
+		if !ok {
+			return nil, &UnknownSourceError{string(parts[i])}
 		}
-		return []byte(text)
-	}), err
+		parts[i] = []byte(text)
+	}
+	return bytes.Join(parts, nil), nil
 }

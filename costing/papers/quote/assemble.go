@@ -255,7 +255,7 @@ func (a *assembly) promised() []graph.ID {
 		out = append(out, l.variant.Full)
 	}
 	for id := range graph.ID(a.g.Len()) {
-		if strings.HasPrefix(a.g.Node(id).Key, "quote/") {
+		if strings.HasPrefix(a.g.Key(id), "quote/") {
 			out = append(out, id)
 		}
 	}

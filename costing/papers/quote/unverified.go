@@ -47,10 +47,10 @@ func (a *assembly) unverified() []UnverifiedRow {
 	rests := a.rests()
 	out, named := []UnverifiedRow{}, map[string]bool{}
 	for id := range graph.ID(a.g.Len()) {
-		src := a.g.Node(id).Source
-		if rests[id] && src.Unverified && !named[src.Where] {
+		src := a.g.Source(id)
+		if rests[id] && src != nil && src.Unverified && !named[src.Where] {
 			named[src.Where] = true
-			out = append(out, UnverifiedRow{src.Where, src.CheckedOn, a.g.Node(id).Key})
+			out = append(out, UnverifiedRow{src.Where, src.CheckedOn, a.g.Key(id)})
 		}
 	}
 	return append(out, a.blockers(named)...)
@@ -60,9 +60,9 @@ func (a *assembly) unverified() []UnverifiedRow {
 func (a *assembly) ranOut() []RanOut {
 	var out []RanOut
 	for id, rests := range a.rests() {
-		n := a.g.Node(graph.ID(id))
-		if rests && n.Source.RanOut != "" && !slices.ContainsFunc(out, func(r RanOut) bool { return r.Where == n.Source.Where }) {
-			out = append(out, RanOut{n.Source.Where, bom.Date(n.Source.RanOut), n.Source.AgeDays, n.Key})
+		src := a.g.Source(graph.ID(id))
+		if rests && src != nil && src.RanOut != "" && !slices.ContainsFunc(out, func(r RanOut) bool { return r.Where == src.Where }) {
+			out = append(out, RanOut{src.Where, bom.Date(src.RanOut), src.AgeDays, a.g.Key(graph.ID(id))})
 		}
 	}
 	return out
@@ -76,7 +76,7 @@ func (a *assembly) rests() []bool {
 	}
 	for id := graph.ID(a.g.Len() - 1); id >= 0; id-- {
 		if rests[id] {
-			for _, arg := range a.g.Node(id).Args {
+			for _, arg := range a.g.Args(id) {
 				rests[arg] = true
 			}
 		}
