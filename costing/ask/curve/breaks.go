@@ -195,7 +195,7 @@ func (s *search) followed(k int) []graph.ID {
 	_, turns := slices.BinarySearch(s.turning, k)
 	_, held := slices.BinarySearch(s.asWas, k)
 	switch {
-	case turns && st.form == extreme:
+	case turns && st.sets:
 		takes, _ := st.taken(s.states[k][s.i+1])
 		return []graph.ID{took, takes}
 	case turns:
@@ -252,7 +252,7 @@ func (s *search) hold(k int) {
 		st, was := &s.m.steps[j], s.states[j][s.i]
 		is := st.exactState(s.latest)
 		turns := is != was
-		if st.form == extreme && was != undefined {
+		if st.sets && was != undefined {
 			turns = is&(1<<was) == 0
 		}
 		s.turning = listed(s.turning, j, turns)

@@ -13,7 +13,7 @@ import (
 
 // rerun runs the graph a second time: what the figures would be, at all quantities
 // at once, if every step were still as it was one or two quantities before. It uses
-// the graph with every choice that steps replaced by a look-up with a given index.
+// the graph with every node that steps made of a given index.
 type rerun struct {
 	s     *scan
 	plan  *column.Plan
@@ -23,15 +23,18 @@ type rerun struct {
 func (s *scan) rerun() (*rerun, error) {
 	r := &rerun{s: s}
 	var nodes []graph.Node // the indices, then the figures
+	var vary, outputs []graph.ID
 	index := map[graph.ID]graph.ID{}
-	for i, st := range s.m.steps {
-		if !slices.Contains(s.breaks[i], true) {
-			continue
-		}
-		r.steps = append(r.steps, i)
-		if n := s.m.g.Node(st.node); st.choices != nil {
-			index[st.node] = graph.ID(len(nodes))
-			nodes = append(nodes, graph.Node{Key: "curve/index/" + n.Key, Label: "index of " + n.Label, Operation: graph.Operation{Op: graph.Constant}, Value: decimal.New(1, 0)})
+	for k, st := range s.m.steps {
+		if slices.Contains(s.breaks[k], true) {
+			id, n := graph.ID(len(nodes)), s.m.g.Node(st.node)
+			index[st.node], r.steps, vary = id, append(r.steps, k), append(vary, id)
+			unit := n.Unit
+			if st.choices != nil || st.size != graph.None {
+				unit = graph.Plain
+			}
+			nodes = append(nodes, graph.Node{Key: "curve/index/" + n.Key, Label: "index of " + n.Label, Unit: unit,
+				Operation: graph.Operation{Op: graph.Constant}, Value: decimal.New(1, 0)})
 		}
 	}
 	if len(r.steps) == 0 {
@@ -39,31 +42,36 @@ func (s *scan) rerun() (*rerun, error) {
 	}
 	base := graph.ID(len(nodes))
 	for id := range graph.ID(s.m.g.Len()) {
-		n := s.m.g.Node(id)
-		at, replaced := index[id]
-		if replaced {
-			n = graph.Node{Key: n.Key, Label: n.Label, Unit: n.Unit, Operation: graph.Operation{Op: graph.At, Args: append([]graph.ID{at - base}, s.m.steps[s.m.stepOf[id]-1].choices...)}}
+		n := renumbered(s.m.g.Node(id), func(a graph.ID) graph.ID { return base + a })
+		if at, held := index[id]; held {
+			n.Operation = s.m.steps[s.m.stepOf[id]-1].from(at, base)
 		}
-		nodes = append(nodes, renumbered(n, func(a graph.ID) graph.ID { return base + a }))
+		nodes = append(nodes, n)
 	}
 	g, err := graph.Restore(nodes, nil)
 	if err != nil {
 		return nil, err
-	}
-	var vary, outputs []graph.ID
-	for _, i := range r.steps {
-		id := s.m.steps[i].node
-		at, replaced := index[id]
-		if !replaced {
-			at = base + id
-		}
-		vary = append(vary, at)
 	}
 	for _, id := range s.m.drawn {
 		outputs = append(outputs, base+id)
 	}
 	r.plan, err = s.m.plan(g, base, vary, outputs)
 	return r, err
+}
+
+// from makes the node of an index, in a graph in which figures begin at an ID.
+func (st *step) from(index, base graph.ID) graph.Operation {
+	o := graph.Operation{Op: graph.Add, Args: []graph.ID{index}}
+	switch {
+	case st.choices != nil:
+		o.Op = graph.At
+		for _, c := range st.choices {
+			o.Args = append(o.Args, base+c)
+		}
+	case st.size != graph.None:
+		o.Op, o.Args = graph.Multiply, append(o.Args, base+st.size)
+	}
+	return o
 }
 
 // values gives what the figures would be so many quantities, one or two, behind
@@ -119,19 +127,17 @@ func (r *rerun) fill(col []float64, i, start, behind int) {
 	}
 }
 
-// given is what the state of a step at a quantity is to the plan: an index from 1,
-// or the value of a count.
+// given is what the state of a step at a quantity is to the plan: an index from 1, or
+// the number itself.
 func (r *rerun) given(i, at int) float64 {
-	switch st := r.s.states[i][at]; {
+	st := r.s.states[i][at]
+	switch {
 	case st == undefined:
 		return math.NaN()
 	case r.s.m.steps[i].choices != nil:
 		return float64(st) + 1
-	case r.s.m.steps[i].form == found:
-		return math.Float64frombits(uint64(st))
-	default:
-		return float64(int64(st)) * r.s.size(i, at)
 	}
+	return math.Float64frombits(uint64(st))
 }
 
 // apart allows for the rounding of two ways to one figure.

@@ -25,7 +25,6 @@ type scan struct {
 	turns  [][]int32   // per step: the i with another state at i+1 than at i
 	breaks [][]bool    // per step and i: it turns there and is no grain
 	grain  [][]int32   // per step: the turns that are
-	sizes  [][]float64 // per step, of counts: the size of a multiple, for each quantity if it moves
 	doubts []bool
 }
 
@@ -47,7 +46,7 @@ func (m *model) scan(ctx context.Context) (*scan, error) {
 		return nil, err
 	}
 	for i, st := range m.steps {
-		if st.form == extreme {
+		if st.sets {
 			relabel(s.states[i][:s.all])
 		}
 		s.turns = append(s.turns, turns(s.states[i][:s.all]))
@@ -73,43 +72,26 @@ func (s *scan) read(ctx context.Context) error {
 	for i, id := range ids {
 		table[id] = c.Out(i)
 	}
-	s.values, s.states, s.sizes = make([][]float64, len(m.drawn)), make([][]state, len(m.steps)), make([][]float64, len(m.steps))
-	s.doubts = make([]bool, s.all)
+	s.values, s.states, s.doubts = make([][]float64, len(m.drawn)), make([][]state, len(m.steps)), make([]bool, s.all)
 	for f := range s.values {
 		s.values[f] = make([]float64, s.all)
 	}
-	for i := range m.steps {
-		s.states[i], s.sizes[i] = make([]state, s.all), []float64{1}
-		if id := m.steps[i].size(); id != graph.None && m.moves[id] {
-			s.sizes[i] = make([]float64, s.all)
-		}
+	for k := range s.states {
+		s.states[k] = make([]state, s.all)
 	}
 	return m.blocks(ctx, c, s.all, nil, func(start, n int) {
 		for f, id := range m.drawn {
 			copy(s.values[f][start:start+n], table[id])
 		}
-		for i := range m.steps {
-			s.readStep(table, i, start, n)
+		for k := range m.steps {
+			st, at := &m.steps[k], 0
+			value := func(id graph.ID) float64 { return table[id][at] }
+			for ; at < n; at++ {
+				s.states[k][start+at] = st.stateOf(value)
+			}
+			st.doubts(m.g.Node(st.node), table, s.doubts[start:start+n])
 		}
 	})
-}
-
-func (s *scan) readStep(table [][]float64, i, start, n int) {
-	st := &s.m.steps[i]
-	value, k := table[st.node], 0
-	probe := func(p int) float64 { return table[st.probes[p]][k] }
-	if id := st.size(); id != graph.None {
-		copy(s.sizes[i][min(start, len(s.sizes[i])-1):], table[id][:n])
-	}
-	for ; k < n; k++ {
-		s.states[i][start+k] = st.stateOf(value[k], s.size(i, start+k), probe)
-	}
-	st.doubts(s.m.g.Node(st.node), table, s.doubts[start:start+n])
-}
-
-// size is the size of a multiple of a count at a quantity.
-func (s *scan) size(step, i int) float64 {
-	return s.sizes[step][min(i, len(s.sizes[step])-1)]
 }
 
 // blocks runs a plan block after block: it fills in the quantities, and what else
@@ -240,7 +222,7 @@ func (s *scan) sift() {
 // it that nobody would call it a step: to the smallest coin.
 func (s *scan) roundsMoney(i int) bool {
 	st := s.m.steps[i]
-	if _, money := currencyOf(s.m.g.Node(st.node).Unit); !money || st.size() == graph.None {
+	if _, money := currencyOf(s.m.g.Node(st.node).Unit); !money || st.size == graph.None {
 		return false
 	}
 	v, err := s.m.at(s.m.request.To, nil)

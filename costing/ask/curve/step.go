@@ -9,54 +9,41 @@ import (
 	"kerfbook/costing/graph"
 )
 
-// form is how a step node steps.
-type form uint8
-
-const (
-	count   form = iota // its value is its state: a multiple, an index, a check
-	arm                 // choose: one of two arms
-	cell                // band: one of the values
-	extreme             // minimum or maximum: one of the arguments
-	found               // decided: the value itself
-)
-
 // maxExtreme is how many arguments of a minimum or maximum are told apart.
-const maxExtreme = 64
+const maxExtreme = 63
 
 // step is a node that can step, with what tells its state.
 type step struct {
 	node graph.ID
-	form form
-	// probes are added figures: for an arm 1 or 0, for a cell its index from 1,
-	// for an extreme one per choice, 1 where the argument is the extreme.
-	probes []graph.ID
-	// choices are the figures the node takes its value from: for an arm
-	// "otherwise" and "then", so that the probe is the index. None for a count.
+	// choices are the figures the node takes its value from, by its state: for an arm
+	// "otherwise" and "then", the values of a band, the arguments of an extreme. None for
+	// a count.
 	choices []graph.ID
-	// asks are the arguments that decide.
-	asks  []graph.ID
-	plain bool // a count that is a plain number: an index, a check
+	// probes are figures whose values are the state: a count itself, the index of a choice
+	// from 0; of an extreme one per choice, 1 where it is the extreme.
+	probes []graph.ID
+	size   graph.ID   // that a count is a multiple of; None for any other
+	asks   []graph.ID // the arguments that decide
+	sets   bool       // an extreme
 }
 
 // newStep gives the step node of a figure and adds its probes; ok is false for an
 // operation that does not step.
 func newStep(s graph.Scope, g *graph.Graph, id graph.ID) (st step, ok bool) {
 	n := g.Node(id)
-	st = step{node: id, form: count, asks: n.Args}
 	name := strconv.Itoa(int(id))
+	st = step{node: id, asks: n.RestsOn(), size: graph.None, probes: []graph.ID{id}}
 	switch n.Op {
 	case graph.Floor, graph.Ceiling, graph.Round, graph.RoundEven:
-	case graph.Least, graph.Check:
-		st.plain = true
-	case graph.Decided:
-		st.form, st.asks = found, n.RestsOn()
+		st.size = n.Args[1]
+	case graph.Least, graph.Check, graph.Decided:
 	case graph.Choose:
-		st.form, st.asks, st.choices = arm, n.Args[:2], []graph.ID{n.Args[3], n.Args[2]}
+		st.asks, st.choices = n.Args[:2], []graph.ID{n.Args[3], n.Args[2]}
 		st.probes = []graph.ID{s.Check(name, "arm of "+n.Label, n.Args[0], n.Compare, n.Args[1])}
 	case graph.Band, graph.Band2:
 		st.cells(s, name, n)
 	case graph.Minimum, graph.Maximum:
-		st.form, st.choices = extreme, n.Args[:min(len(n.Args), maxExtreme)]
+		st.sets, st.choices, st.probes = true, n.Args[:min(len(n.Args), maxExtreme)], nil
 		for i, a := range st.choices {
 			st.probes = append(st.probes, s.Check(name+"/"+strconv.Itoa(i), "argument of "+n.Label, id, graph.Equal, a))
 		}
@@ -69,11 +56,11 @@ func newStep(s graph.Scope, g *graph.Graph, id graph.ID) (st step, ok bool) {
 // cells looks the index of the cell up by the same axes.
 func (st *step) cells(s graph.Scope, name string, n graph.Node) {
 	axes, values := n.BandArgs()
-	st.form, st.choices, st.asks = cell, values, n.Args[:len(n.Args)-len(values)]
+	st.choices, st.asks = values, n.Args[:len(n.Args)-len(values)]
 	indices := make([]graph.ID, len(values))
 	for i := range values {
-		text := strconv.Itoa(i + 1)
-		indices[i] = s.Fixed("index-"+text, text, graph.Plain, decimal.New(int64(i+1), 0), "definition")
+		text := strconv.Itoa(i)
+		indices[i] = s.Fixed("index-"+text, text, graph.Plain, decimal.New(int64(i), 0), "definition")
 	}
 	axis := func(i int) graph.Axis {
 		return graph.Axis{X: axes[i].X, Bands: n.Axes[i], Low: axes[i].Low, High: axes[i].High, Edges: axes[i].Edges}
@@ -86,52 +73,36 @@ func (st *step) cells(s graph.Scope, name string, n graph.Node) {
 	st.probes = []graph.ID{s.Band(name, label, axis(0), indices...)}
 }
 
-// state is the state of a step at one quantity: how many multiples a count is,
-// the index of a choice from 0, or the set of equal extremes. Two states of one
-// step differ if and only if it is somewhere else (of extremes: see relabel).
+// state is the state of a step at one quantity: how many multiples a count is, the index
+// of a choice, or the set of equal extremes and, once that is settled, the index of the
+// one taken. Two states of one step differ if and only if it is somewhere else.
 type state uint64
 
+// undefined is no state: no set of extremes, and the bits of no number.
 const undefined = state(1) << 63
 
-// size is the argument that a count is a multiple of; graph.None for a plain
-// number.
-func (st *step) size() graph.ID {
-	if st.form == count && !st.plain {
-		return st.asks[1]
-	}
-	return graph.None
-}
-
-// stateOf reads the state from the value of the node, the size of its multiples
-// and its probes.
-func (st *step) stateOf(value, size float64, probe func(i int) float64) state {
-	switch st.form {
-	case arm:
-		return index(probe(0))
-	case cell:
-		return index(probe(0) - 1)
-	case extreme:
+// stateOf reads the state off the figures.
+func (st *step) stateOf(value func(id graph.ID) float64) state {
+	if st.sets {
 		var set state
-		for i := range st.probes {
-			if probe(i) == 1 {
+		for i, p := range st.probes {
+			if value(p) == 1 {
 				set |= 1 << i
 			}
 		}
 		return set
-	case found:
-		if math.IsNaN(value) {
-			return undefined
-		}
-		return state(math.Float64bits(value))
 	}
-	return index(value / size)
-}
-
-func index(v float64) state {
-	if math.IsNaN(v) || math.Abs(v) > 1<<62 {
+	v := value(st.probes[0])
+	if st.size != graph.None {
+		v = math.Round(v / value(st.size))
+	}
+	switch {
+	case math.IsNaN(v):
 		return undefined
+	case st.choices != nil:
+		return state(v)
 	}
-	return state(int64(math.Round(v)))
+	return state(math.Float64bits(v + 0)) // one nothing, not two
 }
 
 // figures are exact values.
@@ -141,11 +112,7 @@ type figures interface {
 
 // exactState is the state by exact values.
 func (st *step) exactState(v figures) state {
-	size := 1.0
-	if id := st.size(); id != graph.None {
-		size = float(v, id)
-	}
-	return st.stateOf(float(v, st.node), size, func(i int) float64 { return float(v, st.probes[i]) })
+	return st.stateOf(func(id graph.ID) float64 { return float(v, id) })
 }
 
 // float gives an exact figure in binary, NaN if it has no value.
@@ -160,7 +127,7 @@ func float(v figures, id graph.ID) float64 {
 // taken is the figure that a choice takes its value from in a state; ok is false
 // where there is none.
 func (st *step) taken(s state) (id graph.ID, ok bool) {
-	if int(min(s, math.MaxInt32)) >= len(st.choices) {
+	if st.choices == nil || s >= state(len(st.choices)) {
 		return graph.None, false
 	}
 	return st.choices[s], true
