@@ -87,12 +87,6 @@ func (q quotes) EachRevision(ctx context.Context, f func(promise.StoredQuote) er
 	return each(ctx, q.tx, scanQuote, f, "SELECT "+quoteColumns+everyFrom+" ORDER BY q.place, r.revision")
 }
 
-const patternColumns = "hash, likeness, whole, document FROM quote_patterns"
-
-func scanPattern(s scanner, b *promise.StoredPattern) error {
-	return s.Scan(&b.Hash, &b.Likeness, &b.Whole, &b.Document)
-}
-
 func (q quotes) InsertPattern(ctx context.Context, b promise.StoredPattern) error {
 	_, err := q.exec(ctx, "what quotes differ from", `INSERT INTO quote_patterns (hash, likeness, whole, place, document)
 		VALUES ($1, $2, $3, (SELECT COALESCE(max(place), 0) + 1 FROM quote_patterns), $4) ON CONFLICT (hash) DO NOTHING`,
@@ -100,22 +94,27 @@ func (q quotes) InsertPattern(ctx context.Context, b promise.StoredPattern) erro
 	return err
 }
 
-func (q quotes) Pattern(ctx context.Context, hash []byte) (promise.StoredPattern, error) {
-	return one(ctx, q.tx, fmt.Sprintf("pattern %x of quotes", hash), scanPattern, "SELECT "+patternColumns+" WHERE hash = $1", hash)
+func scanDocument(s scanner, document *[]byte) error { return s.Scan(document) }
+
+func (q quotes) Pattern(ctx context.Context, hash []byte) ([]byte, error) {
+	return one(ctx, q.tx, fmt.Sprintf("pattern %x of quotes", hash), scanDocument, "SELECT document FROM quote_patterns WHERE hash = $1", hash)
 }
 
-func (q quotes) NewestPattern(ctx context.Context, likeness string) (promise.StoredPattern, error) {
-	which, args := " WHERE whole", []any{}
-	if likeness != "" {
-		which, args = " WHERE likeness = $1", []any{likeness}
+func (q quotes) NewestPattern(ctx context.Context, likeness string) ([]byte, error) {
+	which := "likeness = $1"
+	if likeness == "" {
+		which = "whole AND $1 = ''"
 	}
-	found, err := list(ctx, q.tx, scanPattern, "SELECT "+patternColumns+which+" ORDER BY place DESC LIMIT 1", args...)
-	if err != nil || len(found) == 0 {
-		return promise.StoredPattern{}, err
+	found, err := list(ctx, q.tx, scanDocument, "SELECT document FROM quote_patterns WHERE "+which+" ORDER BY place DESC LIMIT 1", likeness)
+	if len(found) == 0 {
+		return nil, err
 	}
-	return found[0], nil
+	return found[0], err
 }
 
 func (q quotes) EachPattern(ctx context.Context, f func(promise.StoredPattern) error) error {
-	return each(ctx, q.tx, scanPattern, f, "SELECT "+patternColumns+" ORDER BY place")
+	return each(ctx, q.tx, func(s scanner, p *promise.StoredPattern) error {
+		return s.Scan(&p.Hash, &p.Likeness, &p.Whole, &p.Document)
+	}, f,
+		"SELECT hash, likeness, whole, document FROM quote_patterns ORDER BY place")
 }

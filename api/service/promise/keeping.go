@@ -30,57 +30,51 @@ func packed(ctx context.Context, quotes QuoteStore, d *quote.Document) ([]byte, 
 	for _, l := range d.Inputs.Mix {
 		likeness += " " + l.Product + "/" + l.Trim
 	}
-	pattern, err := quotes.NewestPattern(ctx, likeness)
-	if err != nil {
+	out, err := packedFrom(ctx, quotes, canonical, likeness)
+	if err != nil || out != nil && len(out) <= len(canonical)/small {
+		return out, err
+	}
+	if err := addPattern(ctx, quotes, d, likeness); err != nil {
 		return nil, err
 	}
-	if pattern.Document != nil {
-		out, err := quote.PackFrom(canonical, pattern.Document, patternsOf(ctx, quotes))
-		if err != nil || len(out) <= len(canonical)/small {
-			return out, err
-		}
-	}
-	if pattern, err = newPattern(ctx, quotes, d, likeness); err != nil {
-		return nil, err
-	}
-	return quote.PackFrom(canonical, pattern.Document, patternsOf(ctx, quotes))
+	return packedFrom(ctx, quotes, canonical, likeness)
 }
 
-// newPattern adds a pattern for quotes like a document. It is kept as what differs from the
-// newest whole one, or whole where this would not halve it.
-func newPattern(ctx context.Context, quotes QuoteStore, d *quote.Document, likeness string) (StoredPattern, error) {
+// packedFrom gives what differs from the newest pattern of a likeness; nil where there
+// is none.
+func packedFrom(ctx context.Context, quotes QuoteStore, canonical []byte, likeness string) ([]byte, error) {
+	pattern, err := quotes.NewestPattern(ctx, likeness)
+	if err != nil || pattern == nil {
+		return nil, err
+	}
+	return quote.PackFrom(canonical, pattern, patternsOf(ctx, quotes))
+}
+
+// addPattern adds a pattern for quotes like a document. It is kept as what differs from
+// the newest whole one, or whole where this would not halve it.
+func addPattern(ctx context.Context, quotes QuoteStore, d *quote.Document, likeness string) error {
 	canonical, err := d.Pattern()
 	if err != nil {
-		return StoredPattern{}, err
+		return err
 	}
-	out := StoredPattern{Likeness: likeness, Whole: true}
-	if out.Document, err = quote.Pack(canonical); err != nil {
-		return StoredPattern{}, err
-	}
-	whole, err := quotes.NewestPattern(ctx, "")
+	from, err := packedFrom(ctx, quotes, canonical, "")
 	if err != nil {
-		return StoredPattern{}, err
+		return err
 	}
-	if whole.Document != nil {
-		from, err := quote.PackFrom(canonical, whole.Document, patternsOf(ctx, quotes))
-		if err != nil {
-			return StoredPattern{}, err
-		}
-		if 2*len(from) < len(out.Document) {
-			out.Document, out.Whole = from, false
-		}
+	out := StoredPattern{Likeness: likeness}
+	if out.Document, err = quote.Pack(canonical); err != nil {
+		return err
+	}
+	if out.Whole = from == nil || 2*len(from) >= len(out.Document); !out.Whole {
+		out.Document = from
 	}
 	sum := sha256.Sum256(out.Document)
 	out.Hash = sum[:]
-	return out, quotes.InsertPattern(ctx, out)
+	return quotes.InsertPattern(ctx, out)
 }
 
-// patternsOf finds patterns in the store.
 func patternsOf(ctx context.Context, quotes QuoteStore) quote.Patterns {
-	return func(hash [sha256.Size]byte) ([]byte, error) {
-		b, err := quotes.Pattern(ctx, hash[:])
-		return b.Document, err
-	}
+	return func(hash [sha256.Size]byte) ([]byte, error) { return quotes.Pattern(ctx, hash[:]) }
 }
 
 // Patterns are those that a check of the store found as they were written.

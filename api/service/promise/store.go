@@ -31,11 +31,11 @@ type QuoteStore interface {
 	// InsertPattern adds what documents may differ from, under its hash; one that is
 	// there already stays.
 	InsertPattern(ctx context.Context, b StoredPattern) error
-	// Pattern gives one by its hash.
-	Pattern(ctx context.Context, hash []byte) (StoredPattern, error)
-	// NewestPattern gives the newest one for quotes of a likeness, the newest whole one
-	// for "". Its document is nil where there is none.
-	NewestPattern(ctx context.Context, likeness string) (StoredPattern, error)
+	// Pattern gives the document of one by its hash.
+	Pattern(ctx context.Context, hash []byte) ([]byte, error)
+	// NewestPattern gives that of the newest one for quotes of a likeness, of the newest
+	// whole one for "", nil where there is none.
+	NewestPattern(ctx context.Context, likeness string) ([]byte, error)
 	// EachPattern hands over every one, the oldest first.
 	EachPattern(ctx context.Context, f func(StoredPattern) error) error
 }
