@@ -223,7 +223,7 @@ func TestFaultsHaveLines(t *testing.T) {
 		{"duplicate key", "    mass_g: 395", "    mass_g: 395\n    mass_g: 396", `given twice`},
 		{"dangling part", "children: [{part: HS-010, quantity: 1}]\n    routing:\n      - number: 10\n        name: fly-cut", "children: [{part: HS-099, quantity: 1}]\n    routing:\n      - number: 10\n        name: fly-cut", `HS-099`},
 		{"part containing itself", "    children: [{part: HS-011, quantity: 1}]", "    children: [{part: HS-021, quantity: 1}]", `HS-021 > HS-021`},
-		{"negative quantity", "{part: LB-27, quantity: 1, fitting_scrap: 0.01}", "{part: LB-27, quantity: -1, fitting_scrap: 0.01}", `more than 0`},
+		{"negative quantity", "{part: LB-27, quantity: 1, fitting_scrap: 0.01}", "{part: LB-27, quantity: -1, fitting_scrap: 0.01}", `0 or more`},
 		{"yield 0", "        yield: 0.985\n        features:", "        yield: 0\n        features:", `more than 0`},
 		{"huge exponent", "amount: 480.00", "amount: 1e999999999", `exponent`},
 		{"a million digits", "amount: 480.00", "amount: " + strings.Repeat("9", 1_000_000), ``},
