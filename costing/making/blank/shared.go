@@ -3,6 +3,7 @@ package blank
 import (
 	"fmt"
 	"slices"
+	"sync"
 
 	"github.com/shopspring/decimal"
 
@@ -61,8 +62,8 @@ type sharing struct {
 	s           graph.Scope
 	st          Stock
 	parts       []sharerPlan
-	lot         []SharedBlank // to be laid out, how many being started left open
-	room, total graph.ID      // of a piece; taken by all parts: mm or mm²
+	room, total graph.ID // of a piece; taken by all parts: mm or mm²
+	layouts     *layouts
 }
 
 // sharerPlan is one part of it.
@@ -278,7 +279,7 @@ func (g *sharing) find() (shareResult, bool) {
 	if !ok {
 		return shareResult{}, false
 	}
-	g.lot = make([]SharedBlank, len(g.parts))
+	g.layouts = &layouts{stock: g.st.Def, lot: make([]SharedBlank, len(g.parts)), found: map[string]shareResult{}}
 	starts := make([]decimal.Decimal, len(g.parts))
 	for i, p := range g.parts {
 		start, okStart := w.figure(2 * i)
@@ -286,16 +287,35 @@ func (g *sharing) find() (shareResult, bool) {
 		if !okStart || !okPer || !per.IsPositive() {
 			return shareResult{}, false
 		}
-		g.lot[i] = SharedBlank{Part: p.Part, Def: p.Def, PerStock: per.IntPart()}
+		g.layouts.lot[i] = SharedBlank{Part: p.Part, Def: p.Def, PerStock: per.IntPart()}
 		starts[i] = start
 	}
-	return g.layOut(starts)
+	return g.layouts.of(starts)
 }
 
-// layOut lays out what is started of each part; it is false for what cannot be.
-func (g *sharing) layOut(starts []decimal.Decimal) (shareResult, bool) {
-	lot := slices.Clone(g.lot)
+// layouts are those of blanks on shared stock, by how many are started of each. Those
+// found are kept: several figures come from one search, and a curve asks for each of them
+// more than once.
+type layouts struct {
+	lot   []SharedBlank // how many are started is left open
+	stock *bom.Stock
+	mu    sync.Mutex
+	found map[string]shareResult
+}
+
+// mostFound bounds the layouts kept.
+const mostFound = 4096
+
+// of lays out what is started of each part; it is false for what cannot be.
+func (l *layouts) of(starts []decimal.Decimal) (shareResult, bool) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	key := fmt.Sprint(starts)
+	if out, known := l.found[key]; known {
+		return out, true
+	}
 	var out shareResult
+	lot := slices.Clone(l.lot)
 	for i, start := range starts {
 		if start.IsNegative() || start.GreaterThan(decimal.NewFromInt(maxStarted)) {
 			return out, false
@@ -303,24 +323,27 @@ func (g *sharing) layOut(starts []decimal.Decimal) (shareResult, bool) {
 		lot[i].Start = start.IntPart()
 		out.started = append(out.started, lot[i].Start)
 	}
-	l := layOut(lot, g.st.Def)
-	out.pieces, out.rule, out.remnants = l.pieces(), l.rule, l.remnants
+	cut := layOut(lot, l.stock)
+	out.pieces, out.rule, out.remnants = cut.pieces(), cut.rule, cut.remnants
+	if len(l.found) == mostFound {
+		clear(l.found)
+	}
+	l.found[key] = out
 	return out, true
 }
 
 // decided writes a figure of the layout, found again where other quantities are started.
 // Other sizes ask for a new build: they count blanks too.
 func (g *sharing) decided(s graph.Scope, name, label string, unit graph.Unit, found shareResult, rule string, figure func(shareResult) decimal.Decimal) graph.ID {
-	valid := g.windows(found)
+	valid, n, layouts := g.windows(found), len(g.parts), g.layouts
 	return s.Decided(name, label, unit, figure(found), graph.Choice{Solver: "shared stock", Rule: rule, Valid: valid,
 		Again: func(inputs []decimal.Decimal) (decimal.Decimal, bool) {
-			n := len(g.parts)
 			for i, v := range inputs[n:] {
 				if !v.Equal(valid[n+i].Low) {
 					return v, false
 				}
 			}
-			again, ok := g.layOut(inputs[:n])
+			again, ok := layouts.of(inputs[:n])
 			if !ok {
 				return decimal.Zero, false
 			}
