@@ -15,7 +15,7 @@ import (
 func main() {
 	// Never touched, so that it takes no memory: with it the heap is first swept at twice
 	// its size, and most commands end before.
-	ballast := make([]byte, 16<<20)
+	ballast := make([]byte, 32<<20)
 	defer runtime.KeepAlive(ballast)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	err := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
