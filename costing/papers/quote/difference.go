@@ -7,6 +7,7 @@ import (
 	"encoding/binary"
 	"io"
 	"slices"
+	"strings"
 )
 
 // A document is also kept as what differs from a pattern: the mark, SHA-256 of the pattern
@@ -25,7 +26,7 @@ func PatternOf(packed []byte) (hash [sha256.Size]byte, ok bool) {
 	return hash, ok
 }
 
-func pieces(data []byte) [][]byte { return bytes.SplitAfter(data, []byte{','}) }
+func pieces(data []byte) []string { return strings.SplitAfter(string(data), ",") }
 
 // Pattern is the document that others with such goods and such a destination differ
 // little from, in canonical form. It names no customer.
@@ -55,46 +56,49 @@ func PackFrom(canonical, pattern []byte, patterns Patterns) ([]byte, error) {
 	return out.Bytes(), err
 }
 
-// near is how far apart two texts may be cut for the same pieces to be found in both.
-const near = 24
-
-// difference finds the pieces of a text in another, mostly in the same order.
-func difference(from, to [][]byte) (counts, own []byte) {
-	at := make(map[string]int, len(from)) // long pieces, such as keys, stand but once
-	for i := len(from) - 1; i >= 0; i-- {
-		at[string(from[i])] = i
+// difference finds the pieces of a text in another: runs that follow one another there,
+// each begun where two pieces stand together, the nearest ahead or behind.
+func difference(from, to []string) (counts, own []byte) {
+	pair := func(of []string, k int) [2]string {
+		if k+1 == len(of) {
+			return [2]string{of[k]}
+		}
+		return [2]string(of[k : k+2])
+	}
+	pairs := make(map[[2]string][]int, len(from))
+	for k := range from {
+		pairs[pair(from, k)] = append(pairs[pair(from, k)], k)
 	}
 	i, j := 0, 0
-	// meets reports whether the texts go on alike.
-	meets := func(i, j int) bool {
-		return j+1 < len(from) && i+1 < len(to) && bytes.Equal(to[i], from[j]) && bytes.Equal(to[i+1], from[j+1])
-	}
 	for i < len(to) {
-		same, apart, met := 0, 0, 0
-		for i+same < len(to) && j+same < len(from) && bytes.Equal(to[i+same], from[j+same]) {
+		same, apart := 0, 0
+		for i+same < len(to) && j+same < len(from) && to[i+same] == from[j+same] {
 			same++
 		}
-		i, j, met = i+same, j+same, j+same
-	search:
+		i, j = i+same, j+same
+		met := j
 		for ; i+apart < len(to); apart++ {
-			for met = j + max(0, apart-near); met <= j+apart+near; met++ {
-				if meets(i+apart, met) {
-					break search
-				}
-			}
-			const long = 12
-			if k, ok := at[string(to[i+apart])]; ok && len(to[i+apart]) > long && meets(i+apart, k) {
-				met = k
+			if at := pairs[pair(to, i+apart)]; len(at) > 0 {
+				met = nearest(at, j+apart)
 				break
 			}
 		}
 		for _, n := range []int{same, apart, met - j - apart} {
 			counts = binary.AppendVarint(counts, int64(n))
 		}
-		own = append(own, bytes.Join(to[i:i+apart], nil)...)
+		own = append(own, strings.Join(to[i:i+apart], "")...)
 		i, j = i+apart, met
 	}
 	return counts, own
+}
+
+// nearest gives that of some numbers in order which lies nearest to another.
+func nearest(sorted []int, to int) int {
+	k, _ := slices.BinarySearch(sorted, to)
+	if k == len(sorted) || k > 0 && to-sorted[k-1] < sorted[k]-to {
+		k--
+	}
+	return sorted[k]
 }
 
 // unpack gives the canonical form of a packed document.
@@ -126,7 +130,7 @@ func unpack(packed []byte, patterns Patterns) ([]byte, error) {
 }
 
 // patched puts a text together from the pieces of another and its own.
-func patched(from [][]byte, counts []byte, own [][]byte) ([]byte, error) {
+func patched(from []string, counts []byte, own []string) ([]byte, error) {
 	var out bytes.Buffer
 	for j := 0; len(counts) > 0; {
 		var next [3]int
@@ -141,11 +145,8 @@ func patched(from [][]byte, counts []byte, own [][]byte) ([]byte, error) {
 		if j < 0 || same < 0 || same > len(from) || j > len(from)-same || apart < 0 || apart > len(own) {
 			return nil, &FormError{"its counts lead beyond its pattern"}
 		}
-		for _, piece := range from[j : j+same] {
-			out.Write(piece)
-		}
-		for _, piece := range own[:apart] {
-			out.Write(piece)
+		for _, piece := range slices.Concat(from[j:j+same], own[:apart]) {
+			out.WriteString(piece)
 		}
 		if out.Len() > maxUnpacked {
 			return nil, &FormError{"larger than any quote"}
