@@ -59,6 +59,7 @@ func build(s *service.Service, e *edge.Edge) *API {
 	a.curveRoutes()
 	a.comparisonRoutes()
 	a.operationRoutes()
+	a.modelRoutes()
 	a.statelessRoutes()
 	a.quoteRoutes()
 	a.accessRoutes()

@@ -6,6 +6,7 @@ import (
 	"net/netip"
 	"time"
 
+	"kerfbook/api/answer/change"
 	"kerfbook/costing/text"
 )
 
@@ -30,6 +31,9 @@ type Config struct {
 	// BookLimit is the largest body that holds a whole book; what the reader of
 	// books takes, 16 MiB.
 	BookLimit int64
+	// ModelLimit is the largest body that holds a model file with the form around it; 1 MiB
+	// above what their reader takes, 64 MiB.
+	ModelLimit int64
 	// HeaderLimit is the most bytes of a request's line and headers; 32 KiB.
 	HeaderLimit int
 
@@ -71,6 +75,7 @@ type Config struct {
 func (c Config) WithDefaults() Config {
 	or(&c.BodyLimit, 1<<20)
 	or(&c.BookLimit, text.MaxBytes)
+	or(&c.ModelLimit, change.MaxModelBytes+1<<20)
 	or(&c.HeaderLimit, 32<<10)
 	or(&c.HeaderTimeout, 5*time.Second)
 	or(&c.ReadTimeout, 30*time.Second)

@@ -54,8 +54,8 @@ func (e *Edge) Wrap(next http.Handler, tell Teller) http.Handler {
 			return
 		}
 		if r.Body != nil && r.Body != http.NoBody {
-			// No body is ever larger than a book; routes set their own limit.
-			r.Body = http.MaxBytesReader(plain, r.Body, max(e.Config.BookLimit, e.Config.BodyLimit))
+			// No body is ever larger than a model file; routes set their own limit.
+			r.Body = http.MaxBytesReader(plain, r.Body, max(e.Config.ModelLimit, e.Config.BookLimit, e.Config.BodyLimit))
 		}
 		next.ServeHTTP(w, r)
 	})

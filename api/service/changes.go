@@ -4,10 +4,13 @@ import (
 	"context"
 	"slices"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
+	"kerfbook/bom/solid"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/papers/table"
@@ -151,8 +154,33 @@ func (s *Service) PreviewOperations(ctx context.Context, number string, table []
 // ImportOperations takes a table into a part, as the next revision of its record.
 // ifMatch is the version of the part.
 func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, table []byte, ifMatch answer.Version) (out change.OperationsImport, err error) {
+	version, err := s.revise(ctx, a, "import", number, ifMatch, func(held *change.Shelf) (d change.Draft, err error) {
+		out, d, err = held.Tabled(number, table)
+		return d, err
+	})
+	out.Version = version
+	return out, err
+}
+
+// MeasureModel says what a model file tells of a part. Nothing is written.
+func (s *Service) MeasureModel(ctx context.Context, number string, file []byte, unit solid.Unit, allowanceMM decimal.Decimal) (change.Model, error) {
+	held, err := s.current(ctx)
+	if err != nil {
+		return change.Model{}, err
+	}
+	return held.Modelled(number, file, unit, allowanceMM)
+}
+
+// TakeShape takes the shape that a model file told into a part, as the next revision of
+// its record. ifMatch is the version of the part.
+func (s *Service) TakeShape(ctx context.Context, a Actor, number string, shape change.Shape, ifMatch answer.Version) (answer.Version, error) {
+	return s.revise(ctx, a, "change", number, ifMatch, func(held *change.Shelf) (change.Draft, error) { return held.Shaped(number, shape) })
+}
+
+// revise writes the next revision of a part.
+func (s *Service) revise(ctx context.Context, a Actor, action, number string, ifMatch answer.Version, draft func(*change.Shelf) (change.Draft, error)) (v answer.Version, err error) {
 	if err := a.need(Write); err != nil {
-		return out, err
+		return "", err
 	}
 	err = s.Update(ctx, func(tx Tx) error {
 		held, err := s.begun(ctx, tx)
@@ -162,20 +190,20 @@ func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, 
 		if _, _, err := held.Part(number); err != nil {
 			return err
 		}
-		var d change.Draft
-		if out, d, err = held.Tabled(number, table); err != nil {
+		d, err := draft(held)
+		if err != nil {
 			return err
 		}
 		d.IfMatch = ifMatch
 		if err := held.Matches([]change.Draft{d}); err != nil {
 			return err
 		}
-		if _, err := s.write(ctx, tx, a, "import", held, held.With([]change.Draft{d})); err != nil {
+		if _, err := s.write(ctx, tx, a, action, held, held.With([]change.Draft{d})); err != nil {
 			return err
 		}
 		stored, err := tx.Records().Get(ctx, "parts", number, 0)
-		out.Version = stored.version()
+		v = stored.version()
 		return err
 	})
-	return out, err
+	return v, err
 }

@@ -57,6 +57,7 @@ func commands() []command {
 		{"check", "BOOK", "check a book and name every fault with its line", true, runCheck},
 		{"export", "WHAT BOOK", "write the book, the cost workbook or a CSV", true, runExport},
 		{"import", "BOOK PART FILE", "take operations and features of a part from a CSV", true, runImportOperations},
+		{"measure", "BOOK PART FILE", "measure a model file (STL or 3MF) for a part, and find blanks for it", false, runMeasure},
 		{"save", "FILE", "save and remove several records of a database in one change", false, runSave},
 		{"demo", "", "serve the demo book on this machine, or write it to a file", false, runDemo},
 		{"serve", "", "serve pages and API on a database", false, runServe},

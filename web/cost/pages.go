@@ -15,6 +15,8 @@ func Pages() []frame.Address {
 		frame.Get("/parts/{number}/import", service.Read, tableForm),
 		frame.Get("/parts/{number}/import/example.csv", service.Read, exampleCSV),
 		frame.Post("/parts/{number}/import", service.Write, frame.Costly(importTable)),
+		frame.Get("/parts/{number}/model", service.Read, modelForm),
+		frame.Post("/parts/{number}/model", service.Write, frame.Costly(measureModel)),
 		frame.Get("/proof/*", service.Read, frame.Costly(proofPage)),
 		frame.Get("/change", service.Read, frame.Costly(whatIf)),
 		frame.Post("/change", service.Write, frame.Costly(saveChange)),

@@ -44,6 +44,7 @@ type partBody struct {
 	WhereUsed                    []useLine
 	NotCounted                   *frame.NotCounted
 	EditHref, RevisionsHref      string
+	ModelHref                    string // of a part that is made from stock
 }
 
 // stockBlock is what a part is cut from.
@@ -124,6 +125,9 @@ func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet,
 	body.Work = workOf(def, sheet, link, key)
 	body.Features = featuresOf(b, &def, r, sheet, link, key)
 	body.Finishes = finishesOf(&def, sheet, link, key)
+	if def.Kind == bom.Made {
+		body.ModelHref = "/parts/" + e.ID + "/model"
+	}
 	if def.Kind != bom.Bought {
 		body.CSVHref = "/parts/" + e.ID + "/operations.csv"
 	}

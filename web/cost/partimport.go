@@ -94,11 +94,11 @@ func tableColumns() []tableColumn {
 
 // importTable shows what a table would do, or takes in one that was looked at.
 func importTable(c *frame.Call) error {
-	text, err := c.Upload(worktable.MaxBytes)
+	file, err := c.Upload(worktable.MaxBytes)
 	if err != nil {
 		return err
 	}
-	text = cmp.Or(text, c.Form("table"))
+	text := cmp.Or(string(file), c.Form("table"))
 	number := chi.URLParam(c.R, "number")
 	var done change.OperationsImport
 	if c.Form("act") == "import" {

@@ -2,6 +2,7 @@ package frame
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"net/http"
 	"net/url"
@@ -103,9 +104,14 @@ func (c *Call) begin(scope service.Scopes) error {
 	return nil
 }
 
-// readForm reads a form of limited size. A whole book fits.
+// readForm reads a form of limited size. A whole book fits, and with a file, of which
+// what is beyond a book is kept on the disk meanwhile, a model.
 func (c *Call) readForm() error {
-	c.R.Body = http.MaxBytesReader(c.W, c.R.Body, c.Site.Edge.Config.BookLimit+c.Site.Edge.Config.BodyLimit)
+	limit := c.Site.Edge.Config.BookLimit + c.Site.Edge.Config.BodyLimit
+	if strings.HasPrefix(c.R.Header.Get("Content-Type"), "multipart/") {
+		limit = max(limit, c.Site.Edge.Config.ModelLimit)
+	}
+	c.R.Body = http.MaxBytesReader(c.W, c.R.Body, limit)
 	err := c.R.ParseMultipartForm(c.Site.Edge.Config.BookLimit)
 	if err == http.ErrNotMultipart {
 		err = nil
@@ -113,7 +119,7 @@ func (c *Call) readForm() error {
 	var over *http.MaxBytesError
 	switch {
 	case errors.As(err, &over):
-		return &edge.Refusal{Kind: edge.TooLarge, Detail: "what was sent is larger than this page takes"}
+		return &edge.Refusal{Kind: edge.TooLarge, Detail: fmt.Sprintf("what was sent is larger than the %d MB that this page takes", limit>>20)}
 	case err != nil:
 		return &edge.Refusal{Kind: edge.BadRequest, Detail: "what was sent is no form that can be read"}
 	}

@@ -22,22 +22,22 @@ func contentDisposition(name string) string {
 	return `attachment; filename="` + plain + `"; filename*=UTF-8''` + url.PathEscape(name)
 }
 
-// Upload takes a text from the file of a form, of which no more than a little above a
-// limit is read. Without a file there is none.
-func (c *Call) Upload(limit int64) (text string, err error) {
-	file, _, err := c.R.FormFile("file")
+// Upload takes the file of a form, of which no more than a little above a limit is read.
+// Without a file there is none.
+func (c *Call) Upload(limit int64) (data []byte, err error) {
+	file, header, err := c.R.FormFile("file")
 	if errors.Is(err, http.ErrMissingFile) || errors.Is(err, http.ErrNotMultipart) {
-		return "", nil
+		return nil, nil
 	}
 	if err != nil {
-		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file cannot be read"}
+		return nil, &edge.Refusal{Kind: edge.BadRequest, Detail: "the file cannot be read"}
 	}
 	defer file.Close()
-	data, err := io.ReadAll(io.LimitReader(file, limit+1))
-	if err != nil {
-		return "", &edge.Refusal{Kind: edge.BadRequest, Detail: "the file ended before it was complete"}
+	data = make([]byte, min(header.Size, limit+1))
+	if _, err := io.ReadFull(file, data); err != nil {
+		return nil, &edge.Refusal{Kind: edge.BadRequest, Detail: "the file ended before it was complete"}
 	}
-	return string(data), nil
+	return data, nil
 }
 
 // Download sends a file.

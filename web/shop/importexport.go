@@ -95,8 +95,8 @@ func bookText(c *frame.Call) (string, error) {
 	if c.Form("act") == "example" {
 		return string(testdata.Demo), nil
 	}
-	text, err := c.Upload(c.Site.Edge.Config.BookLimit)
-	return cmp.Or(text, strings.ReplaceAll(c.Form("book"), "\r\n", "\n")), err
+	file, err := c.Upload(c.Site.Edge.Config.BookLimit)
+	return cmp.Or(string(file), strings.ReplaceAll(c.Form("book"), "\r\n", "\n")), err
 }
 
 // checked lists what is wrong with a book; nothing is written.
