@@ -25,6 +25,9 @@ func TestCurveOverSharedStock(t *testing.T) {
 	bars := 0
 	for _, br := range c.Breaks {
 		got[br.UpTo], got[br.From] = br.Before, br.After
+		if len(br.Causes) == 0 {
+			t.Errorf("nothing is named that steps after %d pieces", br.UpTo)
+		}
 		for _, cause := range br.Causes {
 			if cause.Figure.Key == "stock/BAR/shared/pieces" {
 				bars++

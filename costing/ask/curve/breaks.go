@@ -182,9 +182,11 @@ func (s *search) passesOn(k int) bool {
 	if s.breaks[k][s.i] {
 		return false
 	}
-	states, grain := s.states[k], s.grain[k]
-	return states[s.i] != states[s.i+1] || len(grain) > 0 && len(grain) == len(s.turns[k])
+	return s.states[k][s.i] != s.states[k][s.i+1] || s.allGrain(k)
 }
+
+// allGrain reports that a step is grain wherever it turns.
+func (s *scan) allGrain(k int) bool { return len(s.grain[k]) > 0 && len(s.grain[k]) == len(s.turns[k]) }
 
 // followed gives what a step is followed to: below one that turns, in another state at
 // i+1 with what is held than at i, what decides it; below one that does not, or is

@@ -135,6 +135,15 @@ func TestBreaksOfSmallGraphs(t *testing.T) {
 			own := s.Multiply("own", "own bars", bars, s.Input("bar", "bar", euro, ft.Dec("80")))
 			return s.Choose("batch", "batch", q, graph.Greater, pieces(s, "hundred", "100"), s.Multiply("ready", "ready blanks", q, perPiece(s, "blank", "1.5")), own)
 		}, []string{"50: bars 1 to 2; 80", "100: batch, own bars to ready blanks; -8.5"}},
+		// Nine at 30 cost what ten at 27 do, so ordering up to ten never pays; it is no reason
+		// to pass over the price at ten, nor to stop at eleven, where the ten would be short.
+		"made up for": {func(s graph.Scope, q graph.ID) graph.ID {
+			ten, old, cheap := pieces(s, "ten", "10"), perPiece(s, "old", "30"), perPiece(s, "new", "27")
+			price := s.Band("price", "price", graph.Axis{X: q, Edges: []graph.ID{ten}, Bands: graph.Bands{BelowClosed: []bool{false}}}, old, cheap)
+			base := s.Multiply("base", "just enough", q, price)
+			more := s.Multiply("more", "up to ten", s.Maximum("up-to", "up to", q, ten), cheap)
+			return s.At("batch", "batch", s.Least("best", "best", base, more), base, more)
+		}, []string{"9: price, old to new; -30"}},
 		"a tie":        {nearly("0"), []string{"92: extra, zero EUR to surcharge; 5", "93: extra, surcharge to zero EUR; -5"}},
 		"nearly a tie": {nearly("0.00000002"), nil},
 	} {

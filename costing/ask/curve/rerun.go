@@ -3,7 +3,6 @@ package curve
 import (
 	"context"
 	"math"
-	"slices"
 
 	"github.com/shopspring/decimal"
 
@@ -26,16 +25,22 @@ func (s *scan) rerun() (*rerun, error) {
 	var vary, outputs []graph.ID
 	index := map[graph.ID]graph.ID{}
 	for k, st := range s.m.steps {
-		if slices.Contains(s.breaks[k], true) {
-			id, n := graph.ID(len(nodes)), s.m.g.Node(st.node)
-			index[st.node], r.steps, vary = id, append(r.steps, k), append(vary, id)
-			unit := n.Unit
-			if st.choices != nil || st.size != graph.None {
-				unit = graph.Plain
-			}
-			nodes = append(nodes, graph.Node{Key: "curve/index/" + n.Key, Label: "index of " + n.Label, Unit: unit,
-				Operation: graph.Operation{Op: graph.Constant}, Value: decimal.New(1, 0)})
+		now := r.given(k, 0)
+		if s.allGrain(k) || math.IsNaN(now) && len(s.turns[k]) == 0 {
+			continue
 		}
+		id, n := graph.ID(len(nodes)), s.m.g.Node(st.node)
+		index[st.node] = id
+		at := graph.Node{Key: "curve/index/" + n.Key, Label: "index of " + n.Label, Unit: n.Unit, Operation: graph.Operation{Op: graph.Constant}}
+		if st.choices != nil || st.size != graph.None {
+			at.Unit = graph.Plain
+		}
+		if len(s.turns[k]) == 0 { // and must not because others are held
+			at.Value = decimal.NewFromFloat(now)
+		} else {
+			r.steps, vary = append(r.steps, k), append(vary, id)
+		}
+		nodes = append(nodes, at)
 	}
 	if len(r.steps) == 0 {
 		return r, nil
