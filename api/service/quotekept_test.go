@@ -77,8 +77,8 @@ const limitKept = 30_000
 
 func TestQuotesAreKeptSmall(t *testing.T) {
 	t.Parallel()
-	n := depth.Of(400)
-	s, kept := keep(t, n, max(1, n*5/400))
+	n := depth.Of(600)
+	s, kept := keep(t, n, max(1, n*7/600))
 	t.Logf("%d quotes take %d bytes each", n, kept/n)
 	if kept/n > limitKept {
 		t.Errorf("%d quotes take %d bytes each, which is more than %d", n, kept/n, limitKept)
