@@ -157,6 +157,33 @@ func TestQuotesOfOtherGraphs(t *testing.T) {
 	}
 }
 
+// TestQuoteOfBeforeIsRevised: a revision that differs from a pattern follows one that
+// was kept whole.
+func TestQuoteOfBeforeIsRevised(t *testing.T) {
+	t.Parallel()
+	ctx, s := t.Context(), opened(t, unpacked(t, "2026-11-29"))
+	first, err := s.Quote(ctx, "2026-0003", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	err = s.Update(ctx, func(tx service.Tx) error {
+		_, err := s.IssueQuote(ctx, tx, service.Actor{Name: "maker", Scopes: service.AllScopes}, "2026-0003", first.Inputs.Request)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for revision, hash := range map[int]string{1: first.Hash, 2: ""} {
+		q, err := s.Quote(ctx, "2026-0003", revision)
+		if err != nil || q.Revision != revision || q.Latest != 2 || hash != "" && q.Hash != hash || q.Totals.Total.Value != first.Totals.Total.Value {
+			t.Errorf("revision %d: %+v, %v", revision, q.Totals, err)
+		}
+	}
+	if report, err := s.VerifyLog(ctx); err != nil || len(report.Faults) > 0 {
+		t.Errorf("the log: %+v, %v", report, err)
+	}
+}
+
 // TestQuoteOfOtherKeys: what a quote says of its landed price is on the first sheet of
 // its workbook and compared with today under the keys of then and now.
 func TestQuoteOfOtherKeys(t *testing.T) {
