@@ -1,7 +1,7 @@
 package bom
 
-// Feature is a shape that one machining operation cuts. Lengths are mm; which of
-// them a kind needs and takes is told by [Feature.Faults].
+// Feature is a shape that one machining operation cuts, or a piece of work done by hand.
+// Lengths are mm; which of them a kind needs and takes is told by [Feature.Faults].
 type Feature struct {
 	ID   ID          `book:"id,required"`
 	Name string      `book:"name,required"`
@@ -29,7 +29,9 @@ type Feature struct {
 	OpenEdges bool `book:"open_edges"`
 
 	PitchMM *Number `book:"pitch_mm,over=0"`
-	Starts  *Number `book:"starts,over=0,whole"`
+	// Inside says that a turned thread is that of a hole.
+	Inside bool    `book:"inside"`
+	Starts *Number `book:"starts,over=0,whole"`
 	// ReturnFactor is the speed of a tap on its way out ÷ its speed on its way
 	// in; absent means one.
 	ReturnFactor *Number `book:"return_factor,over=0"`
@@ -46,6 +48,12 @@ type Feature struct {
 	AllowanceMM *Number `book:"allowance_mm,min=0"`
 	ClearanceMM *Number `book:"clearance_mm,min=0"`
 	OverrunMM   *Number `book:"overrun_mm,min=0"`
+
+	// What is done by hand: by area, by characters of any size, or by piece. UnitMin is
+	// the minutes by metre, dm², character or piece, in place of the usual ones.
+	AreaDM2    *Number `book:"area_dm2,over=0"`
+	Characters *Number `book:"characters,over=0,whole"`
+	UnitMin    *Number `book:"unit_min,over=0"`
 
 	// In place of the cutting data.
 	SpeedMMin    *Number `book:"speed_m_min,over=0"`

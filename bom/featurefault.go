@@ -29,7 +29,8 @@ func (f *Feature) fields() []field {
 		number("corner_radius_mm", f.CornerRadiusMM), number("slot_width_mm", f.SlotWidthMM), number("fin_width_mm", f.FinWidthMM),
 		{"open_edges", nil, f.OpenEdges}, number("pitch_mm", f.PitchMM), number("starts", f.Starts), number("return_factor", f.ReturnFactor),
 		{"through", nil, f.Through}, number("peck_mm", f.PeckMM), number("rz_um", f.RzUM), number("ra_um", f.RaUM),
-		number("allowance_mm", f.AllowanceMM), number("clearance_mm", f.ClearanceMM), number("overrun_mm", f.OverrunMM),
+		number("allowance_mm", f.AllowanceMM), number("clearance_mm", f.ClearanceMM), number("overrun_mm", f.OverrunMM), {"inside", nil, f.Inside},
+		number("area_dm2", f.AreaDM2), number("characters", f.Characters), number("unit_min", f.UnitMin),
 		number("speed_m_min", f.SpeedMMin), number("feed_mm", f.FeedMM),
 		number("depth_of_cut_mm", f.DepthOfCutMM), number("width_of_cut_mm", f.WidthOfCutMM),
 	}
@@ -52,6 +53,9 @@ func (f *Feature) given(names string) []field {
 // empty where all are there.
 func (f *Feature) Lacks() string {
 	form := f.Kind.form()
+	if form.lacks != nil {
+		return form.lacks(f)
+	}
 	needs, _ := f.Kind.Dimensions()
 	var missing []string
 	for _, d := range f.fields() {
@@ -86,6 +90,9 @@ func (f *Feature) Faults() []FieldFault {
 		case d.given && !needed && !slices.Contains(uses, d.name):
 			out = append(out, FieldFault{d.name, form.noun + " has no " + d.name + "; delete it" + form.elsewhere[d.name]})
 		}
+	}
+	if len(f.Tools) > 0 && f.Kind.ByHand() {
+		out = append(out, FieldFault{"tools", form.noun + " asks for no tool of the book; delete it"})
 	}
 	if f.SpacingMM != nil && f.Count == nil {
 		out = append(out, FieldFault{"spacing_mm", "is the way from one to the next of several alike; enter their count too, or delete it"})
@@ -153,6 +160,61 @@ func (f *Feature) boredOut() (decimal.Decimal, string) {
 func (f *Feature) toTheMiddle() decimal.Decimal {
 	return likely(f.DiameterMM).Sub(likely(f.ToDiameterMM)).Mul(decimal.New(5, -1))
 }
+
+// levelFaults refuses a cut that neither goes in nor out.
+func (f *Feature) levelFaults() []FieldFault {
+	if !f.toTheMiddle().IsZero() {
+		return nil
+	}
+	return []FieldFault{{"to_diameter_mm", fmt.Sprintf("%s is diameter_mm again, so that nothing is cut; it is less than that outside, and more inside a hole", plain(likely(f.ToDiameterMM)))}}
+}
+
+// profileFaults wants a path that is no shorter than the straight line, to a millionth.
+func (f *Feature) profileFaults() []FieldFault {
+	length, wall := likely(f.LengthMM), f.wallDepth()
+	straight := length.Mul(length).Add(wall.Mul(wall))
+	if path := likely(f.PathMM); f.PathMM != nil && path.Mul(path).Mul(decimal.New(1_000_002, -6)).LessThan(straight) {
+		return append(f.levelFaults(), FieldFault{"path_mm", fmt.Sprintf("%s is shorter than the straight line between both ends, over %s mm of length and %s mm of radius", plain(path), plain(length), plain(wall))})
+	}
+	return f.levelFaults()
+}
+
+// ringFaults refuses a ring that is wider than the pocket.
+func (f *Feature) ringFaults() []FieldFault {
+	if f.WidthMM == nil || likely(f.WidthMM).Mul(decimal.New(2, 0)).LessThan(likely(f.DiameterMM)) {
+		return nil
+	}
+	return []FieldFault{{"width_mm", fmt.Sprintf("%s comes off each side of a hole that is there, and leaves no hole in a diameter of %s; delete it where none is there yet", plain(likely(f.WidthMM)), plain(likely(f.DiameterMM)))}}
+}
+
+// lacksSection wants the section that a saw goes through.
+func (f *Feature) lacksSection() string {
+	if f.DiameterMM == nil && (f.WidthMM == nil || f.DepthMM == nil) {
+		return "a saw cut needs diameter_mm of a round bar, or width_mm and depth_mm of any other"
+	}
+	return ""
+}
+
+func (f *Feature) sectionFaults() []FieldFault {
+	if f.DiameterMM == nil || f.WidthMM == nil && f.DepthMM == nil {
+		return nil
+	}
+	return []FieldFault{{"diameter_mm", "is of a round bar, and width_mm and depth_mm are of another; keep one or the other"}}
+}
+
+// inside reports that a turned feature is cut from within a hole, at likely sizes.
+func (f *Feature) inside() bool { return f.Inside || f.toTheMiddle().IsNegative() }
+
+// along is how far a turned feature goes along the axis: the reach where it is inside.
+func (f *Feature) along() decimal.Decimal {
+	if !f.inside() {
+		return decimal.Decimal{}
+	}
+	return likely(f.LengthMM)
+}
+
+// wallDepth is how far a cut goes in from where it begins, square to the axis.
+func (f *Feature) wallDepth() decimal.Decimal { return f.toTheMiddle().Abs() }
 
 // fromOutside is the reach to what lies open.
 func (f *Feature) fromOutside() decimal.Decimal { return decimal.Decimal{} }

@@ -28,6 +28,25 @@ const (
 	FaceTurn   FeatureKind = "face_turn" // at constant surface speed
 	Bore       FeatureKind = "bore"
 	PartOff    FeatureKind = "part_off"
+
+	Spot           FeatureKind = "spot" // and centre drilling
+	Countersink    FeatureKind = "countersink"
+	Counterbore    FeatureKind = "counterbore"
+	Ream           FeatureKind = "ream"
+	CircularPocket FeatureKind = "circular_pocket" // and bores by interpolation
+
+	Groove      FeatureKind = "groove"       // and undercuts, on a lathe
+	TurnProfile FeatureKind = "turn_profile" // chamfers, tapers and radii
+	ThreadTurn  FeatureKind = "thread_turn"  // by a single point
+	Knurl       FeatureKind = "knurl"
+	SawCut      FeatureKind = "saw_cut"
+
+	// By hand: no tool of the book is asked for.
+	Deburr    FeatureKind = "deburr"
+	Polish    FeatureKind = "polish"
+	Blast     FeatureKind = "blast"
+	Mark      FeatureKind = "mark"
+	FitInsert FeatureKind = "fit_insert"
 )
 
 // featureForm is the form of a kind of feature: its dimensions, and the sizes that it
@@ -35,8 +54,8 @@ const (
 type featureForm struct {
 	kind        FeatureKind
 	noun        string
-	needs, uses string // dimensions it must and may have, but for everyFeature
-	tools       []ToolKind
+	needs, uses string     // dimensions it must and may have, but for everyCut or everyHand
+	tools       []ToolKind // none: it is done by hand
 	// box are the sides of the box that it takes up, whichever way it lies; of turning
 	// what is left. A feature along a path has only its depth, and a chamfer nothing.
 	box string
@@ -53,6 +72,8 @@ type featureForm struct {
 	wall func(*Feature) (decimal.Decimal, string)
 	// faults are of its dimensions among one another, at likely values.
 	faults func(*Feature) []FieldFault
+	// lacks says what it needs where one of several dimensions will do.
+	lacks func(*Feature) string
 	// misfit says why a tool of a right kind, long enough, has not the size; "" where it has.
 	misfit func(*Tool, *Feature) string
 	// elsewhere says where a dimension stands that belongs to something else.
@@ -95,11 +116,49 @@ var featureForms = []featureForm{
 		misfit: func(t *Tool, f *Feature) string { return t.wider(f.DiameterMM, "hole before boring") }},
 	{kind: PartOff, noun: "a parting cut", needs: "diameter_mm", uses: "to_diameter_mm",
 		tools: []ToolKind{PartingBlade}, turned: true, deep: (*Feature).toTheMiddle, faults: (*Feature).inwardFaults,
+		misfit:    (*Tool).cutsInside,
 		elsewhere: map[string]string{"width_mm": ": the width of the cut is width_mm of the blade, and kerf_mm of the blank"}},
+
+	{kind: Spot, noun: "a spot", needs: "diameter_mm", uses: "depth_mm", tools: []ToolKind{SpotDrill}, box: "diameter_mm diameter_mm depth_mm", recess: true,
+		misfit: (*Tool).narrowCone, elsewhere: ofTheTool},
+	{kind: Countersink, noun: "a countersink", needs: "diameter_mm", uses: "to_diameter_mm", tools: []ToolKind{ChamferMill, SpotDrill},
+		box: "diameter_mm diameter_mm", recess: true, faults: (*Feature).inwardFaults, misfit: (*Tool).narrowCone, elsewhere: ofTheTool},
+	{kind: Counterbore, noun: "a counterbore", needs: "diameter_mm depth_mm", uses: "to_diameter_mm depth_of_cut_mm width_of_cut_mm",
+		tools: []ToolKind{DrillTool, EndMill}, box: "diameter_mm diameter_mm depth_mm", recess: true, faults: (*Feature).inwardFaults, misfit: (*Tool).flatOrSmaller},
+	{kind: Ream, noun: "a reamed hole", needs: "diameter_mm depth_mm", uses: "through overrun_mm return_factor",
+		tools: []ToolKind{Reamer}, box: "diameter_mm diameter_mm depth_mm", misfit: (*Tool).otherDiameter},
+	{kind: CircularPocket, noun: "a circular pocket", needs: "diameter_mm depth_mm", uses: "width_mm through depth_of_cut_mm width_of_cut_mm",
+		tools: []ToolKind{EndMill}, box: "diameter_mm diameter_mm depth_mm", recess: true, faults: (*Feature).ringFaults, misfit: (*Tool).noCircle},
+
+	{kind: Groove, noun: "a groove", needs: "diameter_mm to_diameter_mm width_mm", tools: []ToolKind{PartingBlade}, turned: true, axis: "width_mm",
+		deep: (*Feature).wallDepth, faults: (*Feature).levelFaults,
+		misfit: func(t *Tool, f *Feature) string { return cmp.Or(t.wider(f.WidthMM, "groove"), t.otherSide(f)) }},
+	{kind: TurnProfile, noun: "a turned profile", needs: "diameter_mm to_diameter_mm length_mm", uses: "path_mm rz_um ra_um depth_of_cut_mm",
+		tools: []ToolKind{TurningTool, BoringTool}, box: "length_mm", turned: true, axis: "length_mm", deep: (*Feature).along,
+		faults: (*Feature).profileFaults, misfit: (*Tool).otherSide},
+	{kind: ThreadTurn, noun: "a turned thread", needs: "diameter_mm length_mm pitch_mm", uses: "inside starts overrun_mm",
+		tools: []ToolKind{ThreadingTool}, box: "length_mm", turned: true, axis: "length_mm", deep: (*Feature).along,
+		misfit: func(t *Tool, f *Feature) string { return cmp.Or(t.otherThread(f), t.otherSide(f)) }},
+	{kind: Knurl, noun: "a knurl", needs: "diameter_mm length_mm", uses: "pitch_mm", tools: []ToolKind{KnurlingTool}, box: "length_mm", turned: true, axis: "length_mm",
+		deep: (*Feature).fromOutside, misfit: (*Tool).otherThread},
+	{kind: SawCut, noun: "a saw cut", uses: "diameter_mm width_mm depth_mm", tools: []ToolKind{BandSaw}, deep: (*Feature).fromOutside,
+		lacks: (*Feature).lacksSection, faults: (*Feature).sectionFaults},
+
+	{kind: Deburr, noun: "deburring by hand", needs: "path_mm"},
+	{kind: Polish, noun: "polishing", needs: "area_dm2"},
+	{kind: Blast, noun: "blasting", needs: "area_dm2"},
+	{kind: Mark, noun: "marking", needs: "characters", elsewhere: map[string]string{"path_mm": "; lines that a cutter follows are of kind engrave"}},
+	{kind: FitInsert, noun: "fitting inserts"},
 }
 
-// everyFeature are the fields that every kind may have.
-const everyFeature = "count spacing_mm clearance_mm speed_m_min feed_mm"
+var ofTheTool = map[string]string{"depth_mm": ": it follows from the diameter and point_angle_deg of the tool"}
+
+// everyCut are the fields that every kind may have that a tool cuts, everyHand those
+// of every kind done by hand.
+const (
+	everyCut  = "count spacing_mm clearance_mm speed_m_min feed_mm"
+	everyHand = "count unit_min"
+)
 
 // form is that of the kind, or an empty one of a word that is no kind.
 func (k FeatureKind) form() featureForm {
@@ -150,5 +209,13 @@ func roughKinds() string {
 // Dimensions lists the fields that the kind must have, and those it may have.
 func (k FeatureKind) Dimensions() (needs, uses []string) {
 	form := k.form()
-	return strings.Fields(form.needs), append(strings.Fields(form.uses), strings.Fields(everyFeature)...)
+	every := everyCut
+	if k.ByHand() {
+		every = everyHand
+	}
+	return strings.Fields(form.needs), append(strings.Fields(form.uses), strings.Fields(every)...)
 }
+
+// ByHand reports whether the kind is done by hand, or by a work centre without a tool
+// of the book.
+func (k FeatureKind) ByHand() bool { return len(k.form().tools) == 0 }

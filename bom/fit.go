@@ -93,10 +93,13 @@ func (t *Tool) tooShort(f *Feature, form featureForm) string {
 	return ""
 }
 
+// beforeCut is the hole that a tool has to enter.
+const beforeCut = "hole before the cut"
+
 // wider compares the cutter with what it must go into.
 func (t *Tool) wider(room *Number, of string) string {
 	width, what := t.DiameterMM, "diameter"
-	if t.Kind == SlittingSaw {
+	if t.Kind == SlittingSaw || t.Kind == PartingBlade && of != beforeCut {
 		width, what = t.WidthMM, "width"
 	}
 	if room == nil || !likely(width).GreaterThan(room.Likely) {
@@ -139,6 +142,70 @@ func (t *Tool) otherPitch(f *Feature) string {
 		return ""
 	}
 	return fmt.Sprintf("cuts a pitch of %s mm, and %s mm is wanted", plain(likely(t.PitchMM)), plain(likely(f.PitchMM)))
+}
+
+// cutsInside keeps a tool that cuts from within a hole from what lies outside.
+func (t *Tool) cutsInside(*Feature) string {
+	if t.Kind == BoringTool || t.DiameterMM == nil || t.Kind.Rotates() {
+		return ""
+	}
+	return "cuts inside a hole, since it has a diameter_mm"
+}
+
+// otherSide wants a tool for inside where the feature is inside, which enters the hole
+// that is there, and one for outside elsewhere.
+func (t *Tool) otherSide(f *Feature) string {
+	switch inside := t.Kind == BoringTool || t.DiameterMM != nil; {
+	case inside && !f.inside():
+		return "cuts inside a hole, and this is cut from outside"
+	case !inside && f.inside():
+		return "cuts outside; for a hole enter a tool with diameter_mm, the smallest hole it enters"
+	case f.Kind == ThreadTurn && f.Inside:
+		hole := likely(f.DiameterMM).Sub(likely(f.PitchMM).Mul(decimal.New(1082532, -6)))
+		return t.wider(&Number{Likely: hole}, "hole before the thread")
+	case inside:
+		return t.wider(f.DiameterMM, beforeCut)
+	}
+	return ""
+}
+
+// otherThread compares pitches where the tool has one: one that cuts any has none.
+func (t *Tool) otherThread(f *Feature) string {
+	if t.PitchMM == nil || f.PitchMM == nil {
+		return ""
+	}
+	return t.otherPitch(f)
+}
+
+// narrowCone wants a cone that is as wide as the mark it leaves.
+func (t *Tool) narrowCone(f *Feature) string {
+	switch {
+	case likely(t.DiameterMM).LessThan(likely(f.DiameterMM)):
+		return fmt.Sprintf("of diameter %s mm leaves no cone of %s mm", plain(likely(t.DiameterMM)), plain(likely(f.DiameterMM)))
+	case t.PointAngleDeg != nil && t.PointAngleDeg.High.GreaterThanOrEqual(Whole(180).Likely):
+		return "has a flat point of 180°, which leaves no cone"
+	}
+	return ""
+}
+
+// flatOrSmaller wants a drill with a flat point of the diameter, or a mill that
+// circles in it.
+func (t *Tool) flatOrSmaller(f *Feature) string {
+	if t.Kind == EndMill {
+		return t.noCircle(f)
+	}
+	if t.PointAngleDeg == nil || !t.PointAngleDeg.Likely.Equal(Whole(180).Likely) {
+		return "leaves a cone at the bottom; a flat one has a point_angle_deg of 180"
+	}
+	return t.otherDiameter(f)
+}
+
+// noCircle wants a mill that has room to circle.
+func (t *Tool) noCircle(f *Feature) string {
+	if likely(t.DiameterMM).LessThan(likely(f.DiameterMM)) {
+		return ""
+	}
+	return fmt.Sprintf("of diameter %s mm has no room to circle in %s mm", plain(likely(t.DiameterMM)), plain(likely(f.DiameterMM)))
 }
 
 // tooBlunt wants what a roughness follows from.

@@ -20,7 +20,7 @@ type Tool struct {
 	Kind  ToolKind  `book:"kind,required"`
 	Grade ToolGrade `book:"grade"`
 	// DiameterMM is the cutting diameter; of a boring tool, the smallest hole
-	// it enters.
+	// it enters, and so of a blade or threading tool that cuts inside.
 	DiameterMM *Number `book:"diameter_mm,over=0"`
 	// BarDiameterMM is that of the bar of a boring tool; absent means 0.8 of the
 	// smallest hole.

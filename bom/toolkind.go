@@ -23,7 +23,13 @@ const (
 	Engraver     ToolKind = "engraver"
 	TurningTool  ToolKind = "turning"
 	BoringTool   ToolKind = "boring"
-	PartingBlade ToolKind = "parting"
+	PartingBlade ToolKind = "parting" // and grooving
+
+	SpotDrill     ToolKind = "spot_drill" // and centre drills
+	Reamer        ToolKind = "reamer"
+	ThreadingTool ToolKind = "threading"
+	KnurlingTool  ToolKind = "knurling"
+	BandSaw       ToolKind = "band_saw"
 )
 
 // toolForm is the form of a kind of tool.
@@ -48,7 +54,12 @@ var toolForms = []toolForm{
 	{kind: Engraver, noun: "an engraver", needs: "diameter_mm", uses: "point_angle_deg"},
 	{kind: TurningTool, noun: "a turning tool", still: true},
 	{kind: BoringTool, noun: "a boring tool", needs: "diameter_mm", uses: "bar_diameter_mm", still: true},
-	{kind: PartingBlade, noun: "a parting blade", needs: "width_mm", still: true},
+	{kind: PartingBlade, noun: "a parting blade", needs: "width_mm", uses: "diameter_mm", still: true},
+	{kind: SpotDrill, noun: "a spot drill", needs: "diameter_mm", uses: "point_angle_deg"},
+	{kind: Reamer, noun: "a reamer", needs: "diameter_mm"},
+	{kind: ThreadingTool, noun: "a threading tool", uses: "diameter_mm pitch_mm", still: true},
+	{kind: KnurlingTool, noun: "a knurling tool", uses: "pitch_mm", still: true},
+	{kind: BandSaw, noun: "a band saw", still: true},
 }
 
 func (k ToolKind) form() toolForm {

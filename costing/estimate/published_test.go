@@ -75,7 +75,7 @@ const learningExamples = "O29 O30 O31 O32 O33 O35 O37 O38 O38a"
 // share of the thread, the approximate mean chip (P06 has the exact one), a sharp tool,
 // the side of a peripheral mill, roughness scales by rule of thumb.
 const cuttingExamples = `F07 K01 K02 K03 K04 K05 K06 K07 K08 K09 K11 K12 K13 K15 K17 K18 K19 K23 K24 K25 K26 K27 K30 K31 K32 K33 K34
-	K35 K36 K37 K39 K40 P01 P02 P05 P06 R01 R02 R03 R07 R09 R10 L01 L02 L04 L06 L07 L08 L09`
+	K35 K36 K37 K39 K40 K41 K42 K43 K44 K45 K46 K47 K48 K49 K50 K51 K52 P01 P02 P05 P06 R01 R02 R03 R07 R09 R10 L01 L02 L04 L06 L07 L08 L09`
 
 func TestPublishedLanded(t *testing.T) {
 	t.Parallel()

@@ -42,6 +42,11 @@ type CuttingRow struct {
 	MinChipMM *bom.Number `book:"min_chip_mm,over=0"`
 	// TapForceNMM2 is the specific cutting force of tapping.
 	TapForceNMM2 *bom.Number `book:"tap_force_n_mm2,over=0"`
+	// MorePasses are those that a turned thread takes more than usual, since the
+	// material is hard to cut.
+	MorePasses *bom.Number `book:"more_passes,min=0,whole"`
+	// SawRateCM2Min is what a band saw goes through.
+	SawRateCM2Min *bom.Number `book:"saw_rate_cm2_min,over=0"`
 
 	From   bom.Date `book:"from,required"`
 	Source string   `book:"source"`
@@ -149,8 +154,11 @@ func (f *FeedAt) highest() string {
 	return f.FeedMM.High.String() + " mm at a diameter of " + f.DiameterMM.Likely.String() + " mm"
 }
 
-// HasFeed reports whether the row gives a feed for a tool; feeds by diameter are
-// for tools that have one.
+// HasFeed reports whether the row gives a feed for a tool, or the rate of a saw; feeds
+// by diameter are for tools that have one.
 func (r *CuttingRow) HasFeed(t *bom.Tool) bool {
+	if t.Kind == bom.BandSaw {
+		return r.SawRateCM2Min != nil
+	}
 	return r.FeedMM != nil || t.DiameterMM != nil && (r.FeedPerDiameter != nil || len(r.Feeds) > 0)
 }

@@ -42,9 +42,11 @@ func TestReferenceCutting(t *testing.T) {
 			if tool.Kind != bom.TurningTool && tool.Kind != bom.PartingBlade {
 				tool.DiameterMM = &three
 			}
-			speed, feed := false, tool.Kind == bom.TapTool
+			// Taps and threads advance by their pitch; wheels press, and a band has one grade.
+			oneGrade := tool.Kind == bom.TapTool || tool.Kind == bom.KnurlingTool || tool.Kind == bom.BandSaw
+			speed, feed := false, tool.Kind == bom.TapTool || tool.Kind == bom.ThreadingTool
 			for _, row := range tables.For(CuttingUse{Materials: []bom.ID{m}, Tool: &tool, Day: "2026-11-25"}) {
-				if !speed && row.Value.SpeedMMin != nil && tool.Grade == bom.HSS && row.Value.Grade != bom.HSS && tool.Kind != bom.TapTool {
+				if !speed && row.Value.SpeedMMin != nil && tool.Grade == bom.HSS && row.Value.Grade != bom.HSS && !oneGrade {
 					t.Errorf("%s of high-speed steel in %s takes the speed of %s", kind, m, row.Value.ID)
 				}
 				speed = speed || row.Value.SpeedMMin != nil

@@ -67,7 +67,8 @@ func (s ToolSearch) other(f *bom.Feature, others int) []string {
 
 // lacks says which cutting data a tool lacks for a feature.
 func (s ToolSearch) lacks(t *bom.Tool, f *bom.Feature) string {
-	speed, feed := f.SpeedMMin != nil, f.FeedMM != nil || t.Kind == bom.TapTool
+	// Taps and threads advance by their pitch.
+	speed, feed := f.SpeedMMin != nil, f.FeedMM != nil && t.Kind != bom.BandSaw || t.Kind == bom.TapTool || t.Kind == bom.ThreadingTool
 	for _, row := range s.Data.For(CuttingUse{Materials: s.Materials, Tool: t, Feature: f.Kind, Day: s.Day}) {
 		speed = speed || row.Value.SpeedMMin != nil
 		feed = feed || row.Value.HasFeed(t)

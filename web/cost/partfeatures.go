@@ -94,8 +94,8 @@ func (l featureLook) row(f *bom.Feature) featureRow {
 		row.Others = append(row.Others, otherTool{l.toolName(id), l.link.Money(l.sheet.Figure(at + "with/" + id + "/cost"))})
 	}
 	of := func(names ...string) answer.Figure { return l.ofTool(at, chosen, string(f.Kind), names...) }
-	row.Spindle, row.Speed = l.link.Places(of("spindle-speed"), 0), l.link.Places(of("speed"), 1)
-	row.Feed, row.Path = l.link.Places(of("feed-held", "table-feed-finishing", "table-feed", "feed-finishing", "feed-revolution"), 2), l.link.Places(of("path", "pass-path"), 1)
+	row.Spindle, row.Speed = l.link.Places(of("cone/spindle-speed", "spindle-speed"), 0), l.link.Places(of("cone/speed", "speed-counterbore", "speed"), 1)
+	row.Feed, row.Path = l.link.Places(of("feed-held", "table-feed-finishing", "table-feed-centre", "table-feed-counterbore", "cone/table-feed", "table-feed", "feed-finishing", "feed-revolution"), 2), l.link.Places(of("path", "pass-path"), 1)
 	row.AtCut, row.AtMotor = l.link.Places(of("power-at-cut"), 2), l.link.Places(of("power-at-motor"), 2)
 	row.Limits = l.limits(at, chosen)
 	return row

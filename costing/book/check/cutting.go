@@ -164,8 +164,9 @@ func (c *checker) features(path string, routing []bom.Operation, part *bom.Part)
 			}
 			continue
 		}
-		if o.Kind != bom.Machining {
-			c.fail(at+".features", "only an operation of kind machining has features")
+		cut := slices.IndexFunc(o.Features, func(f bom.Feature) bool { return !f.Kind.ByHand() })
+		if o.Kind != bom.Machining && (cut >= 0 || o.Kind != bom.Manual) {
+			c.fail(at+".features", "only an operation of kind machining has features that a tool cuts, and a manual one what is done by hand")
 			continue
 		}
 		c.enteredBeside(at, o)
@@ -194,7 +195,8 @@ func (c *checker) cuts(path string, o *bom.Operation, part *bom.Part) {
 	if material == "" && part != nil {
 		material, lost = bom.MaterialOf(part, c.numbered, c.book.Stocks)
 	}
-	if material == "" && lost == "" { // what is lost is told where it stands
+	// What is lost is told where it stands; what is done by hand asks for no material.
+	if byTool := slices.ContainsFunc(o.Features, func(f bom.Feature) bool { return !f.Kind.ByHand() }); material == "" && lost == "" && byTool {
 		c.gap(path, "it is not known what operation %d cuts; name its material", o.Number)
 	}
 	for i := range o.Features {
@@ -217,7 +219,7 @@ func (c *checker) cuts(path string, o *bom.Operation, part *bom.Part) {
 				c.fail(placed(at, fault.Field), "%s", fault.Message)
 			}
 		}
-		if c.cutsAsKnown(material) && known {
+		if c.cutsAsKnown(material) && known && !f.Kind.ByHand() {
 			c.cuttable(at, o, f, material)
 		}
 	}

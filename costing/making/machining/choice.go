@@ -48,6 +48,19 @@ func (w *work) tools() {
 	}
 }
 
+// byHand adds what is done without a tool of the book.
+func (w *work) byHand() {
+	minutes := w.Feature.ByHand(w.root)
+	if factor := w.minutesFactor(w.Def.Kind); factor != graph.None {
+		minutes = w.Scope.By("M3").Multiply("measured", "time by hand as measured", minutes, factor)
+	}
+	minutes = w.Scope.By("M22").Sum("cutting", "time by hand, all alike", minutes)
+	w.sums.cutting = append(w.sums.cutting, minutes)
+	if w.minute != graph.None {
+		w.Scope.By("C2").Multiply("cost", "cost by piece", minutes, w.minute)
+	}
+}
+
 // suitable gives the places of all tools that can cut the feature, in order of
 // their ids, or records why none can.
 func (w *work) suitable() []int {

@@ -14,7 +14,7 @@ import (
 // data takes each value from the first row that has it. s is the scope for what
 // is computed from the diameter of the tool.
 func (m *Shop) data(s graph.Scope, t feature.Tool, mat feature.Material, kind bom.FeatureKind) feature.Data {
-	d := feature.Data{Speed: graph.None, Feed: graph.None, Depth: graph.None, Width: graph.None, MinChip: graph.None, TapForce: graph.None}
+	d := feature.Data{Speed: graph.None, Feed: graph.None, Depth: graph.None, Width: graph.None, MinChip: graph.None, TapForce: graph.None, MorePasses: graph.None, SawRate: graph.None}
 	force := graph.Newton.Per(graph.Mm.Power(2))
 	for _, row := range m.def.Data.For(rates.CuttingUse{Materials: mat.Names, Tool: t.Tool, Feature: kind, Day: m.def.Day}) {
 		r := m.row(row)
@@ -30,6 +30,8 @@ func (m *Shop) data(s graph.Scope, t feature.Tool, mat feature.Material, kind bo
 		r.share(&d.Width, s, t, "width", "width of cut", r.row.WidthPerDiameter)
 		r.take(&d.MinChip, "min-chip", "thinnest chip that is cut", graph.Mm, r.row.MinChipMM, "min_chip_mm")
 		r.take(&d.TapForce, "tap-force", "specific force of tapping", force, r.row.TapForceNMM2, "tap_force_n_mm2")
+		r.take(&d.MorePasses, "more-passes", "passes more, in what is hard to cut", graph.Plain, r.row.MorePasses, "more_passes")
+		r.take(&d.SawRate, "saw-rate", "cutting rate", graph.Cm.Power(2).Per(graph.Minute), r.row.SawRateCM2Min, "saw_rate_cm2_min")
 	}
 	return d
 }

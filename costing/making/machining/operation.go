@@ -74,25 +74,14 @@ func (m *Shop) Build(s graph.Scope, op *bom.Operation, mat bom.ID, r Rates) (Res
 	if len(op.Features) == 0 {
 		return none, nil
 	}
-	o := &operation{Shop: m, s: s, op: op, needs: map[bom.ID]*toolNeed{}}
-	var ok bool
-	if o.centre, ok = m.centre(op.WorkCentre); !ok {
-		return none, []Problem{{"work_centre", fmt.Sprintf("there is no work centre %s", op.WorkCentre), true}}
-	}
-	if mat == "" {
-		return none, []Problem{{"material", fmt.Sprintf("it is not known what operation %d cuts; name its material", op.Number), true}}
-	}
-	if o.mat, ok = m.material(mat); !ok {
-		return none, []Problem{{"material", fmt.Sprintf("there is no material %q to cut the features of operation %d in", mat, op.Number), true}}
-	}
-	// Rows of a misspelt material would just not be found, and every tool be unsuitable.
-	if name, unknown := m.def.Data.Unknown(m.def.Materials, mat); unknown {
-		return none, []Problem{{"material", fmt.Sprintf("%s cuts as %s, of which neither the book nor the reference rows know", mat, name), true}}
-	}
-	// Here and not in New: only an estimate that cuts something needs to hear it.
-	m.warn()
+	o := &operation{Shop: m, s: s, op: op, needs: map[bom.ID]*toolNeed{}, share: graph.None}
 	o.minuteCost(r)
-	o.changeShare()
+	// What is done by hand asks neither for the material nor for the motions of a machine.
+	if slices.ContainsFunc(op.Features, func(f bom.Feature) bool { return !f.Kind.ByHand() }) {
+		if problem, ok := o.place(mat); !ok {
+			return none, []Problem{problem}
+		}
+	}
 	for i := range op.Features {
 		o.feature(i)
 	}
@@ -100,6 +89,28 @@ func (m *Shop) Build(s graph.Scope, op *bom.Operation, mat bom.ID, r Rates) (Res
 		return none, o.problems
 	}
 	return o.result(), nil
+}
+
+// place finds where tools cut, and what.
+func (o *operation) place(mat bom.ID) (problem Problem, ok bool) {
+	m, op := o.Shop, o.op
+	if o.centre, ok = m.centre(op.WorkCentre); !ok {
+		return Problem{"work_centre", fmt.Sprintf("there is no work centre %s", op.WorkCentre), true}, false
+	}
+	if mat == "" {
+		return Problem{"material", fmt.Sprintf("it is not known what operation %d cuts; name its material", op.Number), true}, false
+	}
+	if o.mat, ok = m.material(mat); !ok {
+		return Problem{"material", fmt.Sprintf("there is no material %q to cut the features of operation %d in", mat, op.Number), true}, false
+	}
+	// Rows of a misspelt material would just not be found, and every tool be unsuitable.
+	if name, unknown := m.def.Data.Unknown(m.def.Materials, mat); unknown {
+		return Problem{"material", fmt.Sprintf("%s cuts as %s, of which neither the book nor the reference rows know", mat, name), true}, false
+	}
+	// Here and not in New: only an estimate that cuts something needs to hear it.
+	m.warn()
+	o.changeShare()
+	return problem, true
 }
 
 func (o *operation) fail(field, format string, args ...any) {
@@ -166,6 +177,10 @@ func (o *operation) feature(i int) {
 	}
 	s := o.s.In("feature", string(f.ID)).Within(path).Also(", " + f.Name)
 	w := work{operation: o, Feature: feature.New(s, f), path: path}
+	if f.Kind.ByHand() {
+		w.byHand()
+		return
+	}
 	if w.Rough() {
 		w.Achieved = o.roughness(f.Kind)
 	}
@@ -239,7 +254,7 @@ func (o *operation) result() Result {
 		Area:        per("area", "surface gained", o.sums.area),
 		ToolChanges: graph.None,
 	}
-	if o.centre.Change != graph.None {
+	if len(o.needs) > 0 && o.centre.Change != graph.None {
 		// A tool that several features of a load use is changed in once, though each of them
 		// bore a whole change when its tool was chosen.
 		changes := []graph.ID{o.distinct(s), o.centre.Change}

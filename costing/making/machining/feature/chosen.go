@@ -147,7 +147,7 @@ func (p Choice) fitting() {
 		return c.k.Diameter()
 	})
 	s.Check("tool-fits", "the tool has the size for "+p.Def.Name, size, compare, room)
-	if reach := p.reach(s); reach != graph.None {
+	if reach := p.reach(s); reach != graph.None && p.depth != graph.None {
 		s.Check("tool-reaches", "the tool reaches the depth of "+p.Def.Name, reach, graph.GreaterOrEqual, p.depth)
 	}
 }

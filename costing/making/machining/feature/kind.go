@@ -5,7 +5,7 @@ import (
 	"kerfbook/costing/graph"
 )
 
-// Kind is what the kinds of feature differ in. Its dimensions, its tools and their sizes
+// Kind is what the kinds of feature differ in that a tool cuts. Its dimensions, its tools and their sizes
 // stand beside its word in bom.
 type Kind struct {
 	// cut writes the time of one feature and the moves that do not cut.
@@ -42,4 +42,16 @@ var kinds = map[bom.FeatureKind]Kind{
 	bom.FaceTurn:   faceTurn,
 	bom.Bore:       bore,
 	bom.PartOff:    partOff,
+
+	bom.Spot:           spot,
+	bom.Countersink:    countersink,
+	bom.Counterbore:    counterbore,
+	bom.Ream:           ream,
+	bom.CircularPocket: circularPocket,
+
+	bom.Groove:      groove,
+	bom.TurnProfile: turnProfile,
+	bom.ThreadTurn:  threadTurn,
+	bom.Knurl:       knurl,
+	bom.SawCut:      sawCut,
 }

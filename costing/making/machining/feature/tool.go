@@ -57,8 +57,12 @@ func (t Tool) teeth() graph.ID {
 	return t.number("teeth", "teeth", graph.Plain, t.Teeth, "teeth")
 }
 
-// standardPoint is the full angle of a drill that states none.
-const standardPoint = 118
+// standardPoint is the full angle of a drill that states none, standardCone that of what
+// spots and countersinks.
+const (
+	standardPoint = 118
+	standardCone  = 90
+)
 
 // point are the sine and cosine of half the point angle of a drill.
 func (t Tool) point() angle {
@@ -66,6 +70,9 @@ func (t Tool) point() angle {
 		return angle{sin, t.Scope.Known("point-cosine")}
 	}
 	n, cite := bom.Whole(standardPoint), "common practice"
+	if t.Kind == bom.SpotDrill || t.Kind == bom.ChamferMill {
+		n = bom.Whole(standardCone)
+	}
 	if t.PointAngleDeg != nil {
 		n, cite = *t.PointAngleDeg, ""
 	}
@@ -96,6 +103,9 @@ type Data struct {
 	Width    graph.ID // mm, most per pass
 	MinChip  graph.ID // mm
 	TapForce graph.ID // N/mm²
+
+	MorePasses graph.ID // of a turned thread
+	SawRate    graph.ID // cm²/min
 }
 
 // Cutter is a tool at work in a material at a work centre. Figures that depend on
@@ -122,15 +132,18 @@ func NewCutter(s graph.Scope, t Tool, data Data, c *Centre) *Cutter {
 		return k
 	}
 	k.Wanted, k.n, k.VC = spin(k.Scope, c, k.Speed, k.Diameter())
-	switch k.Kind {
-	// Their data are by turn: the lips of a drill share the feed (M12), and a tap
-	// advances by its pitch.
-	case bom.DrillTool, bom.TapTool:
+	if k.byTurn() {
 		k.table = k.Scope.By("M2").Multiply("table-feed", "feed", k.Feed, k.n)
-	default:
+	} else {
 		k.table = k.Scope.By("M2").Multiply("table-feed", "table feed", k.Feed, k.teeth(), k.n)
 	}
 	return k
+}
+
+// byTurn reports that the feed is by turn: the lips of a drill or reamer share it (M12),
+// and a tap advances by its pitch.
+func (k *Cutter) byTurn() bool {
+	return k.Kind == bom.DrillTool || k.Kind == bom.TapTool || k.Kind == bom.SpotDrill || k.Kind == bom.Reamer
 }
 
 // spin is M1: n = min(1000·vc/(π·D), n_max); the speed is worked out again where n

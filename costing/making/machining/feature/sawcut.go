@@ -1,0 +1,21 @@
+package feature
+
+import "kerfbook/costing/graph"
+
+var sawCut = Kind{cut: (*Cut).sawCut}
+
+// sawCut goes through a section: t = area ÷ cutting rate (M21), as source
+// `saw-blade-reference` and source `saw-rates` state rates. The band comes down to the bar
+// and rises again. What it takes is kerf of the stock.
+func (c *Cut) sawCut() {
+	s := c.s.By("M21")
+	area, high := graph.None, c.depth
+	if c.diameter != graph.None {
+		area, high = s.Multiply("section", "section", fixed(s, "quarter", "one quarter", "0.25", "definition"), pi(s), c.diameter, c.diameter), c.diameter
+	} else {
+		area = s.Multiply("section", "section", c.width, c.depth)
+	}
+	c.VC, c.Wanted = c.k.Speed, s.Zero(graph.Plain.Per(graph.Minute))
+	c.Minutes = s.Divide("path-time", "cutting time of one", area, s.Convert("saw-rate-mm2", "cutting rate in mm²/min", c.k.SawRate, graph.Cm, graph.Mm))
+	c.inAndOut(high, graph.None)
+}

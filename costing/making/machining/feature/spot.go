@@ -1,0 +1,39 @@
+package feature
+
+import "kerfbook/costing/graph"
+
+var (
+	spot        = Kind{cut: (*Cut).cone, size: cone}
+	countersink = Kind{cut: (*Cut).cone, size: cone}
+)
+
+// cone wants a tool at least as wide as the mark.
+func cone(f *Feature) (room graph.ID, compare graph.Comparison) {
+	return f.diameter, graph.GreaterOrEqual
+}
+
+// cone spots, or countersinks a hole: travel = clearance + (D − d)/2 ÷ tan(θ/2), d the
+// hole that is there and θ the point angle of the tool; where the depth is entered, as of
+// a centre drill, clearance + depth. Speed and feed are those of a drill at the diameter
+// midway between the largest and the smallest of the cone, source `countersink-guide`.
+func (c *Cut) cone() {
+	// In a scope of its own, since the tool has a speed at its own diameter too.
+	s := c.s.In("cone").By("M7")
+	one := s.One(graph.Plain)
+	middle := s.Multiply("middle-diameter", "diameter midway", half(s), s.Add("middle-both", "largest and smallest diameter", c.diameter, or(c.to, s.Zero(graph.Mm))))
+	wanted, n, vc := spin(s, c.centre, c.k.Speed, middle)
+	c.Wanted, c.VC = wanted, vc
+	deep := c.depth
+	if deep == graph.None {
+		p := c.k.point()
+		run := s.Multiply("cone-run", "half the difference of the diameters", half(s), s.Subtract("cone-both", "difference of the diameters", c.diameter, or(c.to, s.Zero(graph.Mm))))
+		deep = s.Divide("cone-depth", "depth cut of the cone", s.Multiply("cone-cosine", "that × cosine", run, p.cos), p.sin)
+	}
+	path := c.s.By("M7").Add("path", "travel", c.clearance, deep)
+	teeth := one
+	if !c.k.byTurn() {
+		teeth = c.k.teeth()
+	}
+	c.feedTime(path, s.By("M2").Multiply("table-feed", "feed", c.k.Feed, teeth, n))
+	c.moves(c.s, "back", "way back", graph.None, path)
+}
