@@ -49,7 +49,8 @@ type Tool struct {
 	TaylorC       *Number `book:"taylor_c,over=0"`
 	EdgeChangeMin *Number `book:"edge_change_min,min=0"`
 	// WorkCentres are those where the tool is kept; none means all.
-	WorkCentres []ID `book:"work_centres"`
+	WorkCentres []ID   `book:"work_centres"`
+	Source      string `book:"source"`
 }
 
 // GradeOf gives the grade of the tool: carbide where none is named.

@@ -1,6 +1,7 @@
 package rates
 
 import (
+	"cmp"
 	"slices"
 
 	"kerfbook/bom"
@@ -18,8 +19,8 @@ func (MaterialGroup) Values() []string {
 
 // Words is the group as a person says it.
 func (g MaterialGroup) Words() string {
-	return map[MaterialGroup]string{"P": "P, steel", "M": "M, stainless steel", "K": "K, cast iron", "N": "N, metal without iron",
-		"S": "S, titanium and heat-resistant alloy", "H": "H, hardened"}[g]
+	return cmp.Or(map[MaterialGroup]string{"P": "P, steel", "M": "M, stainless steel", "K": "K, cast iron", "N": "N, metal without iron",
+		"S": "S, titanium and heat-resistant alloy", "H": "H, hardened"}[g], string(g))
 }
 
 // ReferenceMaterial is a material that ships with the program. A shop takes it into

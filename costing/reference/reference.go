@@ -72,6 +72,9 @@ func Told(where, cite string, checked bom.Date) Provenance {
 	return Provenance{Where: where, Cite: cite, CheckedOn: string(checked), Unverified: Unverified(cite)}
 }
 
+// LongestText is the most characters that a text of a row or record has.
+const LongestText = text.MaxText
+
 // FromMemory begins the citation of a row that was recalled and not looked up.
 const FromMemory = "from memory"
 

@@ -3,6 +3,9 @@ package frame
 import (
 	"strconv"
 	"time"
+
+	"kerfbook/bom"
+	"kerfbook/costing/papers/show"
 )
 
 // Digits writes the number of a revision, which is a name and no figure.
@@ -14,4 +17,12 @@ func Moment(t time.Time) string {
 		return ""
 	}
 	return t.UTC().Format("2006-01-02 15:04") + " UTC"
+}
+
+// Age tells when a row was last looked at: "2026-11-28, 3 days ago".
+func Age(today, checked bom.Date) string {
+	if checked == "" || today <= checked {
+		return string(checked)
+	}
+	return string(checked) + ", " + show.Days(checked.DaysUntil(today)) + " ago"
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kerfbook/costing/book/record"
+	"kerfbook/costing/rates"
 	"kerfbook/costing/reference"
 	"kerfbook/costing/trade"
 	"kerfbook/web/form"
@@ -14,7 +15,10 @@ import (
 
 // sourcesBody shows the reference rows for a place.
 type sourcesBody struct {
+	About        frame.Field // which rows
 	Place        frame.Field
+	Shipped      []shippedRow
+	Title        string // of those shipped
 	Tables       []sourceTable
 	Publications []reference.Source
 }
@@ -32,8 +36,8 @@ type sourceRow struct {
 	Content    form.Content
 }
 
-// sources shows the rows of tax, duty and customs that ship with the program, for
-// one place at a time, and the publications that all rows rest on.
+// sources shows the rows that ship with the program, of tax, duty and customs for one
+// place at a time, or of the workshop, and the publications that all rows rest on.
 func sources(c *frame.Call) error {
 	rules, err := trade.Reference()
 	if err != nil {
@@ -51,14 +55,35 @@ func sources(c *frame.Call) error {
 		place = string(c.Book.Country)
 	}
 	body.Place.Options = frame.Choose(body.Place.Options, place)
+	about := c.R.Form.Get("about")
+	if body.About, err = aboutField(about); err != nil {
+		return err
+	}
+	if body.Title, body.Shipped, err = shipped(about, c.Site.Service.Today()); err != nil {
+		return err
+	}
 	all := reflect.ValueOf(rules)
 	for i := range all.NumField() {
 		name := record.FieldName(all.Type().Field(i))
+		if len(body.Shipped) > 0 {
+			break
+		}
 		if t := sourceRows(name, all.Field(i), namesOf(place, rules)); len(t.Rows) > 0 {
 			body.Tables = append(body.Tables, t)
 		}
 	}
 	return c.Show("sources", c.Page("sources", "Sources", &body))
+}
+
+// aboutField offers what there are rows about.
+func aboutField(chosen string) (frame.Field, error) {
+	options := []frame.Option{{Label: "tax, duty and customs of the place"}}
+	starters, err := rates.Starters()
+	for _, s := range starters {
+		options = append(options, frame.Option{Value: string(s.ID), Label: s.Name})
+	}
+	options = append(options, frame.Option{Value: finishesWord, Label: "finishes"})
+	return frame.Field{Name: "about", Label: "Rows about", Options: frame.Choose(options, chosen)}, err
 }
 
 // placeOptions lists the places of the reference rows, destinations of the book

@@ -50,7 +50,7 @@ func (m *Shop) warn() {
 func (m *Shop) tool(at int) feature.Tool {
 	t := &m.def.Tools[at]
 	return feature.NewTool(m.root.In("tool", string(t.ID)).From(graph.Source{
-		Where: "tool " + t.Name, Path: fmt.Sprintf("tools[%d]", at)}).Of(t.Name), t)
+		Where: "tool " + t.Name, Path: fmt.Sprintf("tools[%d]", at), Cite: t.Source}).Of(t.Name), t)
 }
 
 func (m *Shop) centre(id bom.ID) (*feature.Centre, bool) {

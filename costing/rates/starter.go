@@ -1,0 +1,97 @@
+package rates
+
+import (
+	"fmt"
+	"slices"
+	"sync"
+	"unicode/utf8"
+
+	"kerfbook/bom"
+	"kerfbook/costing/reference"
+)
+
+// ToolSet are tools that a shop begins with.
+type ToolSet struct {
+	ID        bom.ID     `book:"id,required"`
+	Name      string     `book:"name,required"`
+	Purpose   string     `book:"purpose,required"`
+	Tools     []bom.Tool `book:"tools,required"`
+	Source    string     `book:"source,required"`
+	CheckedOn bom.Date   `book:"checked_on,required"`
+}
+
+var toolSets = reference.Rows[struct {
+	Sets []ToolSet `book:"tool_sets"`
+}]("toolsets.yaml")
+
+// Starter is what a shop can take into its book in one go, as records of its own: a
+// material, or a set of tools. Its records name it and its source.
+type Starter struct {
+	ID        bom.ID
+	Name      string
+	About     string // its group, or what the set holds
+	Source    string
+	CheckedOn bom.Date
+	Materials []Material
+	Tools     []bom.Tool
+}
+
+// Starters gives all there are: materials by their ids, then sets of tools.
+var Starters = sync.OnceValues(func() ([]Starter, error) {
+	var out []Starter
+	for _, id := range ReferenceMaterialNames() {
+		tables, err := ReferenceTables([]bom.ID{id})
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, tables.starter(&tables.Known[0]))
+	}
+	sets, err := toolSets()
+	for _, set := range sets.Sets {
+		s := Starter{ID: set.ID, Name: set.Name, About: set.Purpose, Source: set.Source, CheckedOn: set.CheckedOn}
+		for _, tool := range set.Tools {
+			tool.Source = origin("starter set "+string(set.ID), set.CheckedOn)
+			s.Tools = append(s.Tools, tool)
+		}
+		out = append(out, s)
+	}
+	return out, err
+})
+
+// starter is the material as a shop takes it: with its density and force, and their
+// sources. Its rows of cutting data hold for its id, and are not copied.
+func (t CuttingTables) starter(m *ReferenceMaterial) Starter {
+	own := Material{ID: m.ID, Name: m.Name, DensityGCM3: m.DensityGCM3}
+	s := Starter{ID: m.ID, Name: m.Name, About: m.Group.Words(), Source: m.Source, CheckedOn: m.CheckedOn}
+	if m.Condition != "" {
+		s.About += "; " + m.Condition
+	}
+	force := ""
+	if f, ok := t.ForceOf(t.Names(nil, m.ID), ""); ok {
+		own.Kc11NMM2, own.MC, force = &f.Value.Kc11NMM2, &f.Value.MC, f.Cite
+	}
+	own.Source = origin("reference material "+string(m.ID), m.CheckedOn, m.Source, force)
+	s.Materials = []Material{own}
+	return s
+}
+
+// origin says in a record of the shop where it was taken from, and on whose word as far
+// as a text of a record holds it.
+func origin(what string, checked bom.Date, sources ...string) string {
+	out := fmt.Sprintf("%s, looked at %s", what, checked)
+	for _, source := range sources {
+		if source != "" && utf8.RuneCountInString(out+source) < reference.LongestText-1 {
+			out += "; " + source
+		}
+	}
+	return out
+}
+
+// StarterOf finds a starter by its id.
+func StarterOf(all []Starter, id bom.ID) (Starter, bool) {
+	at := slices.IndexFunc(all, func(s Starter) bool { return s.ID == id })
+	if at < 0 {
+		return Starter{}, false
+	}
+	return all[at], true
+}

@@ -1,0 +1,73 @@
+package rates
+
+import (
+	"strings"
+	"testing"
+
+	"kerfbook/bom"
+)
+
+// TestStarters: whatever a shop can take in says whence it is and when that was looked
+// at, in the record itself too; its tools are whole, live for a time that is stated, and
+// have no cost of an edge, which is the shop's to know.
+func TestStarters(t *testing.T) {
+	t.Parallel()
+	all, err := Starters()
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen, tools := map[bom.ID]bool{}, map[bom.ID]bool{}
+	sets := 0
+	for _, s := range all {
+		if seen[s.ID] || s.CheckedOn == "" || !saysWhence(s.Source) || s.About == "" || len(s.Materials)+len(s.Tools) == 0 {
+			t.Errorf("%s: twice, empty, undated or without a source: %q, %q", s.ID, s.About, s.Source)
+		}
+		seen[s.ID] = true
+		for _, m := range s.Materials {
+			if m.ID != s.ID || !strings.Contains(m.Source, "reference material "+string(m.ID)+", looked at "+string(s.CheckedOn)) || !saysWhence(m.Source) {
+				t.Errorf("%s is from %q", m.ID, m.Source)
+			}
+			if force := m.Kc11NMM2 != nil; force == (strings.HasPrefix(s.About, "plastic")) {
+				t.Errorf("%s has a force: %v", m.ID, force)
+			}
+		}
+		if len(s.Tools) > 0 {
+			sets++
+		}
+		for i := range s.Tools {
+			tool := &s.Tools[i]
+			if tools[tool.ID] || len(tool.Faults()) > 0 || tool.Lacks() != "" || !tool.HasLife() || tool.EdgeCost != nil || tool.EdgeChangeMin == nil ||
+				tool.Grade == "" || !strings.Contains(tool.Source, "starter set "+string(s.ID)) {
+				t.Errorf("%s of %s: %v %s, from %q", tool.ID, s.ID, tool.Faults(), tool.Lacks(), tool.Source)
+			}
+			tools[tool.ID] = true
+		}
+	}
+	if sets != 4 || len(all) != 37 {
+		t.Errorf("%d starters, %d of them sets", len(all), sets)
+	}
+}
+
+// TestFinishesHaveSources: no reference row of a finish is without source or mark, and
+// each says when it was looked at.
+func TestFinishesHaveSources(t *testing.T) {
+	t.Parallel()
+	f, err := ReferenceFinishes()
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := func(what, source string, checked bom.Date) {
+		if checked == "" || !saysWhence(source) && !strings.Contains(source, "by definition") {
+			t.Errorf("%s: %q, looked at %q", what, source, checked)
+		}
+	}
+	for _, c := range f.Classes {
+		told(string(c.ID), c.Source, c.CheckedOn)
+	}
+	for _, d := range f.Deposits {
+		told(string(d.Level), d.Source, d.CheckedOn)
+	}
+	for _, g := range f.Growth {
+		told(string(g.Finish), g.Source, g.CheckedOn)
+	}
+}
