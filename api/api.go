@@ -54,6 +54,7 @@ func build(s *service.Service, e *edge.Edge) *API {
 	a.bookRoutes()
 	a.recordRoutes()
 	a.setRoute()
+	a.starterRoute()
 	a.figureRoutes()
 	a.spreadRoutes()
 	a.curveRoutes()

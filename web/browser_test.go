@@ -56,7 +56,7 @@ func TestInTheBrowser(t *testing.T) {
 // browserPages are looked at in the browser: one of each kind, with problems too.
 func browserPages() []string {
 	return []string{
-		"/", "/?n.plain=none&as=one", "/landed", "/parts", "/parts?search=nothing-like-it", "/parts/HS-010", "/parts/ENG-27M", "/parts/LB-27", "/rates", "/sources?place=US", "/sources?about=steel-c45",
+		"/", "/?n.plain=none&as=one", "/landed", "/parts", "/parts?search=nothing-like-it", "/parts/HS-010", "/parts/ENG-27M", "/parts/LB-27", "/rates", "/sources?place=US", "/sources?about=steel-c45", "/book/materials/starters",
 		"/book", "/book/parts", "/book/products/LAMP", "/book/carriers/AIR", "/book/parts/HS-010/edit", "/book/parts/new", "/book/parts/HS-010/revisions?show=1",
 		"/book/import", "/changes?verify=1", "/tokens", "/quotes", "/quotes/new", "/nowhere",
 		"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/proof/work-centre/MILL/machine-rate?mix=plain%3D100&day=2026-11-25",

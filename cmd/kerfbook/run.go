@@ -59,6 +59,7 @@ func commands() []command {
 		{"import", "BOOK PART FILE", "take operations and features of a part from a CSV", true, runImportOperations},
 		{"measure", "BOOK PART FILE", "measure a model file (STL or 3MF) for a part, and find blanks for it", false, runMeasure},
 		{"save", "FILE", "save and remove several records of a database in one change", false, runSave},
+		{"starter", "NAME", "take a material or a set of tools into a database; NAME list lists them", false, runStarter},
 		{"demo", "", "serve the demo book on this machine, or write it to a file", false, runDemo},
 		{"serve", "", "serve pages and API on a database", false, runServe},
 		{"link", "", "make a code that signs in once", false, runLink},

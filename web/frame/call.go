@@ -149,6 +149,7 @@ func (c *Call) Page(here, title string, body any) Page {
 // an address is never repeated on a page.
 var notices = map[string]string{
 	"saved":     "Saved as the next revision.",
+	"taken":     "Taken into the book as records of your own.",
 	"removed":   "Removed. It can be restored from its revisions.",
 	"restored":  "Restored as the next revision.",
 	"imported":  "The book is imported.",

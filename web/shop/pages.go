@@ -14,6 +14,8 @@ func Pages() []frame.Address {
 		frame.Post("/book/import", service.Write, frame.Costly(importBook)),
 		frame.Get("/book/{kind}", service.Read, recordList),
 		frame.Get("/book/{kind}/new", service.Read, newRecord),
+		frame.Get("/book/{kind}/starters", service.Read, starters),
+		frame.Post("/book/{kind}/starters", service.Write, frame.Costly(takeStarter)),
 		frame.Post("/book/{kind}", service.Write, frame.Costly(putRecord)),
 		frame.Get("/book/{kind}/{id}", service.Read, recordPage),
 		frame.Post("/book/{kind}/{id}", service.Write, frame.Costly(putRecord)),

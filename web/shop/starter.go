@@ -1,0 +1,95 @@
+package shop
+
+import (
+	"slices"
+	"strings"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/edge"
+	"kerfbook/bom"
+	"kerfbook/web/form"
+	"kerfbook/web/frame"
+)
+
+// startersBody lists what ships with the program and can be taken into the book.
+type startersBody struct {
+	Kind   form.RecordKind
+	Search frame.Field
+	Rows   []starterRow
+	Begin  bool // there is no shop yet to take it in
+}
+
+// starterRow is a material or a set of tools.
+type starterRow struct {
+	ID, Name, About string
+	Source, Age     string
+	Sources         string // address of its rows
+	Comes, Kept     int    // records that come in, and that the book has
+	Open            []string
+}
+
+// starters shows the materials or sets of tools that ship with the program.
+func starters(c *frame.Call) error { return showStarters(c, nil) }
+
+func showStarters(c *frame.Call, found frame.Problems) error {
+	k, err := startersAsked(c)
+	if err != nil {
+		return err
+	}
+	all, err := change.Takings(c.Book)
+	if err != nil {
+		return err
+	}
+	search := strings.TrimSpace(c.R.Form.Get("search"))
+	body := startersBody{Kind: k, Begin: c.Version == "",
+		Search: frame.Field{Name: "search", Label: "Name, number or group", Value: search, Kind: "search"}}
+	for _, s := range all {
+		text := strings.ToLower(string(s.ID) + " " + s.Name + " " + s.About)
+		asked := !slices.ContainsFunc(strings.Fields(strings.ToLower(search)), func(word string) bool { return !strings.Contains(text, word) })
+		if !asked || (k.Kind == "tools") != (len(s.Tools) > 0) {
+			continue
+		}
+		body.Rows = append(body.Rows, starterRow{ID: string(s.ID), Name: s.Name, About: s.About, Source: s.Source, Sources: "/sources?about=" + string(s.ID),
+			Age:   frame.Age(c.Site.Service.Today(), s.CheckedOn),
+			Comes: len(s.Drafts), Kept: len(s.Kept), Open: s.Open})
+	}
+	p := c.Page("book", k.Name+" to begin with", &body)
+	p.Problems = found
+	return c.Show("starters", p)
+}
+
+// startersAsked gives the kind of record, of those that there is something of to
+// begin with.
+func startersAsked(c *frame.Call) (form.RecordKind, error) {
+	k, err := kindAsked(c)
+	if err == nil && k.Kind != "materials" && k.Kind != "tools" {
+		err = &edge.Refusal{Kind: edge.NotFound, Detail: "nothing of this kind ships with the program"}
+	}
+	return k, err
+}
+
+// takeStarter takes one of them into the book.
+func takeStarter(c *frame.Call) error {
+	k, err := startersAsked(c)
+	if err != nil {
+		return err
+	}
+	taken, err := change.Take(c.Book, bom.ID(c.Form("name")))
+	if err != nil {
+		return err
+	}
+	if len(taken.Drafts) == 0 {
+		return c.LeadTo("/book/"+k.Kind, "")
+	}
+	done, err := c.Site.Service.Save(c.R.Context(), c.Actor, taken.Drafts)
+	switch code := answer.CodeOf(err); {
+	case code == answer.Invalid || code == answer.Conflict || code == answer.NotFound: // or there is no shop yet
+		return showStarters(c, frame.FaultsOf(err, "search", ""))
+	case err != nil:
+		return err
+	case len(done.Records) == 1:
+		return c.LeadTo(frame.RecordHref(k.Kind, done.Records[0].ID), "taken")
+	}
+	return c.LeadTo("/book/"+k.Kind, "taken")
+}

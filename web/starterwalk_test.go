@@ -1,0 +1,85 @@
+package web_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+// From an empty shop: a material and a set of tools that ship with the program come into
+// the book with two presses and a word each.
+func TestStartersInABrowser(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	t.Parallel()
+	s := emptyShop(t)
+	b := s.signIn(t)
+	if code, _ := b.post("/book/shop", url.Values{"text": {"name: Oficina\ncountry: \"PT\"\ncurrency: EUR\n"}}); code != http.StatusOK {
+		t.Fatalf("the shop: %d", code)
+	}
+	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
+	c.visit("/book/materials")
+	c.press(`main a[href="/book/materials/starters"]`)
+	c.fill("#f-search", "1.4404")
+	for !strings.HasSuffix(c.where(), "search=1.4404") { // the list follows what is typed
+		c.do(chromedp.Sleep(100 * time.Millisecond))
+	}
+	c.press(`#answer form button`)
+	c.expect("h1", "316L")
+	c.expect("main", "reference material stainless-316l, looked at 2026-11-28")
+	c.atMost("a material that ships with the program", 2, 1, 2)
+	c.visit("/book/tools")
+	c.press(`main a[href="/book/tools/starters"]`)
+	c.press(`form:has(input[value="small-lathe"]) button`)
+	c.expect("main", "BORING-16")
+	c.atMost("a set of tools that ships with the program", 2, 0, 2)
+}
+
+// What a starter does is said before it is taken: which records come, which of the
+// book's own stay as they are, and which operations may take one of its tools. Nothing
+// changes by looking; a book without a shop takes nothing in.
+func TestStartersSayWhatTheyDo(t *testing.T) {
+	t.Parallel()
+	b := demoShop(t).signIn(t)
+	before := b.page("/book/export")
+	sets := b.page("/book/tools/starters")
+	checkPage(t, "sets", sets)
+	if !strings.Contains(sets, "part HS-010, operation 30") || !strings.Contains(sets, "listed as not counted") {
+		t.Error("it is not said which operations may take one of the tools, or that their edges cost nothing yet")
+	}
+	if b.page("/book/export") != before {
+		t.Error("looking changes the book")
+	}
+	if code, body := b.post("/book/tools", url.Values{"text": {"id: END-MILL-6\nname: my end mill\nkind: end_mill\ndiameter_mm: 6\nedge_cost: 11\n"}}); code != http.StatusOK {
+		t.Fatalf("an own tool: %d\n%s", code, body)
+	}
+	if sets := b.page("/book/tools/starters?search=small+mill"); !strings.Contains(sets, "In your book already: 1, which stay as they are") {
+		t.Error("it is not said that a tool is there already")
+	}
+	if code, body := b.post("/book/tools/starters", url.Values{"name": {"small-mill"}}); code != http.StatusOK || !strings.Contains(body, "Taken into the book") {
+		t.Errorf("the set: %d", code)
+	}
+	if own := b.page("/book/tools/END-MILL-6"); !strings.Contains(own, "my end mill") {
+		t.Error("a tool of the book was written over")
+	}
+	if taken := b.page("/book/tools/END-MILL-8"); !strings.Contains(taken, "starter set small-mill") || strings.Contains(taken, "edge cost") {
+		t.Error("a tool that was taken does not say whence it is, or has a cost of an edge")
+	}
+	if start := b.page("/"); !strings.Contains(start, "edge_cost and a life of the tools") && !strings.Contains(start, "worn edges") {
+		t.Error("nothing says that edges are not counted now")
+	}
+	if code, _ := b.post("/book/tools/starters", url.Values{"name": {"nowhere"}}); code != http.StatusNotFound {
+		t.Errorf("a starter that is not there: %d", code)
+	}
+	if code, _ := b.get("/book/parts/starters"); code != http.StatusNotFound {
+		t.Errorf("parts to begin with: %d", code)
+	}
+	if code, body := emptyShop(t).signIn(t).post("/book/materials/starters", url.Values{"name": {"abs"}}); code != http.StatusUnprocessableEntity || !strings.Contains(body, "begin with the shop") {
+		t.Errorf("a material before the shop: %d", code)
+	}
+}
