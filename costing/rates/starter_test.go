@@ -43,7 +43,7 @@ func TestStarters(t *testing.T) {
 			tools[tool.ID] = true
 		}
 	}
-	if sets != 4 || len(all) != 37 {
+	if sets != 6 || len(all) != 39 {
 		t.Errorf("%d starters, %d of them sets", len(all), sets)
 	}
 }
