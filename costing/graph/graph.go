@@ -210,6 +210,17 @@ func (g *Graph) Kind(id ID) Kind { return g.at(id).kind }
 // Value gives the number of an input, constant or decision: the likely one of a range.
 func (g *Graph) Value(id ID) decimal.Decimal { return g.at(id).value }
 
+// Unit gives the unit of a node.
+func (g *Graph) Unit(id ID) Unit { return g.at(id).unit }
+
+// Settled says whether a node is fixed before a batch is made; nil where it is not.
+func (g *Graph) Settled(id ID) *Settled {
+	if r := g.at(id).rare; r != nil {
+		return r.settled
+	}
+	return nil
+}
+
 // Source gives where a node comes from; the path apart, nodes share it.
 func (g *Graph) Source(id ID) *Source { return g.at(id).source }
 

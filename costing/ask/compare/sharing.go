@@ -83,10 +83,10 @@ func (c *comparison) sharing(g *graph.Graph, target graph.ID, whole decimal.Deci
 	reached := make([]bool, g.Len()) // from the target, not through a figure that is given
 	reached[target] = true
 	for id := target; id >= 0; id-- {
-		n := g.Node(id)
 		if !reached[id] {
 			continue
 		}
+		n := g.Node(id)
 		if len(n.Args) > 0 && !c.before.held[id] {
 			for _, a := range n.Args {
 				reached[a] = true

@@ -57,7 +57,7 @@ func (in Side) prepare(name string) (*side, error) {
 	s.Graph, ids, _ = in.Graph.Extract(top)
 	s.top, s.base, s.Pins = ids[0], graph.ID(s.Graph.Len()), exact.Pins{}
 	for id, v := range in.Pins {
-		if here, ok := s.Graph.Find(in.Graph.Node(id).Key); ok {
+		if here, ok := s.Graph.Find(in.Graph.Key(id)); ok {
 			s.Pins[here], s.held[here] = v, true
 		}
 	}
@@ -85,7 +85,7 @@ func (s *side) figure(id graph.ID) Figure {
 }
 
 // given reports whether a figure is typed, decided or held, and not computed.
-func (s *side) given(id graph.ID) bool { return len(s.Graph.Node(id).Args) == 0 || s.held[id] }
+func (s *side) given(id graph.ID) bool { return len(s.Graph.Args(id)) == 0 || s.held[id] }
 
 // form is what figures of one class have in common.
 type form struct {
@@ -103,10 +103,10 @@ type form struct {
 func (s *side) classify(known map[form]int) {
 	s.classes = make([]int, s.Graph.Len())
 	for id := range graph.ID(s.Graph.Len()) {
-		n := s.Graph.Node(id)
-		f := form{unit: n.Unit, held: s.held[id] && len(n.Args) > 0}
+		n := s.Graph.Operation(id)
+		f := form{unit: s.Graph.Unit(id), held: s.held[id] && len(n.Args) > 0}
 		if id < s.base || len(n.Args) == 0 {
-			f.name = s.names.of(n.Key)
+			f.name = s.names.of(s.Graph.Key(id))
 		}
 		if !s.given(id) {
 			args := make([]int, len(n.Args))

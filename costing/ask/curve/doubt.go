@@ -60,7 +60,7 @@ func doubtfulStep(op graph.Op, x, step float64) bool {
 
 // doubts marks the quantities at which the state of a step may be another by exact
 // figures. table holds the columns by figure.
-func (st *step) doubts(n graph.Node, table [][]float64, out []bool) {
+func (st *step) doubts(n graph.Operation, table [][]float64, out []bool) {
 	switch n.Op {
 	case graph.Floor, graph.Ceiling, graph.Round, graph.RoundEven:
 		x, size := table[n.Args[0]], table[n.Args[1]]
@@ -108,7 +108,7 @@ func doubtsAmong(args []graph.ID, value []float64, table [][]float64, out []bool
 	}
 }
 
-func doubtsOfCell(n graph.Node, table [][]float64, out []bool) {
+func doubtsOfCell(n graph.Operation, table [][]float64, out []bool) {
 	axes, _ := n.BandArgs()
 	for i, axis := range axes {
 		edges := slices.Clone(axis.Edges)

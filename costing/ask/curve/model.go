@@ -48,7 +48,7 @@ func newModel(g *graph.Graph, r Request) (*model, error) {
 	m := &model{request: r}
 	m.request.Figure, m.request.Quantity, m.request.Full, m.request.Hold = figure, quantity, full, exact.Pins{}
 	for id, v := range r.Hold { // what is not needed drops out
-		if in, ok := small.Find(g.Node(id).Key); ok {
+		if in, ok := small.Find(g.Key(id)); ok {
 			m.request.Hold[in] = v
 		}
 	}
@@ -109,7 +109,7 @@ func (m *model) moving(g *graph.Graph) []bool {
 	moves[m.request.Quantity] = true
 	for id := range graph.ID(g.Len()) {
 		if !m.given(id) {
-			moves[id] = slices.ContainsFunc(g.Node(id).RestsOn(), func(a graph.ID) bool { return moves[a] })
+			moves[id] = slices.ContainsFunc(g.Operation(id).RestsOn(), func(a graph.ID) bool { return moves[a] })
 		}
 	}
 	return moves
@@ -123,7 +123,7 @@ func (m *model) below(g *graph.Graph, roots ...graph.ID) []bool {
 	}
 	for id := graph.ID(g.Len()) - 1; id >= 0; id-- {
 		if out[id] && !m.given(id) {
-			for _, a := range g.Node(id).RestsOn() {
+			for _, a := range g.Operation(id).RestsOn() {
 				out[a] = true
 			}
 		}

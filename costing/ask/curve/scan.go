@@ -89,7 +89,7 @@ func (s *scan) read(ctx context.Context) error {
 			for ; at < n; at++ {
 				s.states[k][start+at] = st.stateOf(value)
 			}
-			st.doubts(m.g.Node(st.node), table, s.doubts[start:start+n])
+			st.doubts(m.g.Operation(st.node), table, s.doubts[start:start+n])
 		}
 	})
 }

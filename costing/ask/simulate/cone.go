@@ -71,7 +71,7 @@ func (s *subject) cone(from []graph.ID) []bool {
 		if _, pinned := s.pins[id]; pinned || inside[id] {
 			continue
 		}
-		inside[id] = slices.ContainsFunc(s.g.Node(id).Args, func(a graph.ID) bool { return inside[a] })
+		inside[id] = slices.ContainsFunc(s.g.Args(id), func(a graph.ID) bool { return inside[a] })
 	}
 	return inside
 }
@@ -83,7 +83,7 @@ func (s *subject) frontier(inside, varying []bool) []graph.ID {
 		if !inside[id] {
 			continue
 		}
-		for _, a := range s.g.Node(id).Args {
+		for _, a := range s.g.Args(id) {
 			if varying[a] && !inside[a] {
 				out = append(out, a)
 			}

@@ -37,7 +37,7 @@ func (s *subject) decide(values *exact.Values) {
 		if _, pinned := s.pins[id]; pinned || s.hold(id, values) {
 			continue
 		}
-		for _, a := range s.g.Node(id).Args {
+		for _, a := range s.g.Args(id) {
 			needed[a] = true
 		}
 	}
@@ -48,16 +48,16 @@ func (s *subject) decide(values *exact.Values) {
 
 // hold pins a node if it is settled before the batch is made, or was found by a solver.
 func (s *subject) hold(id graph.ID, values *exact.Values) bool {
-	n := s.g.Node(id)
-	if n.Op != graph.Decided && n.Settled == nil {
+	settled := s.g.Settled(id)
+	if settled == nil && s.g.Operation(id).Op != graph.Decided {
 		return false
 	}
 	v, defined := values.Raw(id)
-	held := defined && !(s.request.Hindsight && n.Settled != nil && !n.Settled.Asked)
+	held := defined && !(s.request.Hindsight && settled != nil && !settled.Asked)
 	if s.uncertain[id] {
-		d := Decision{ID: id, Asked: n.Settled != nil && n.Settled.Asked}
+		d := Decision{ID: id, Asked: settled != nil && settled.Asked}
 		if defined && !d.Asked {
-			d.Choice = choice(s.g, n, v.IntPart())
+			d.Choice = choice(s.g, s.g.Node(id), v.IntPart())
 		}
 		if held {
 			s.held = append(s.held, d)
@@ -108,7 +108,13 @@ func (s *subject) markUncertain() {
 		if _, pinned := s.request.Hold[id]; pinned {
 			continue
 		}
-		n := s.g.Node(id)
-		s.uncertain[id] = n.Op == graph.Range && n.Low.LessThan(n.High) || slices.ContainsFunc(n.RestsOn(), func(a graph.ID) bool { return s.uncertain[a] })
+		o := s.g.Operation(id)
+		s.uncertain[id] = o.Op == graph.Range && s.wide(id) || slices.ContainsFunc(o.RestsOn(), func(a graph.ID) bool { return s.uncertain[a] })
 	}
+}
+
+// wide reports that the ends of a range differ.
+func (s *subject) wide(id graph.ID) bool {
+	n := s.g.Node(id)
+	return n.Low.LessThan(n.High)
 }

@@ -21,6 +21,7 @@ type subject struct {
 	exact     *exact.Evaluator
 	likely    []decimal.Decimal // per output
 	pins      exact.Pins        // Request.Hold and the decisions
+	values    *exact.Values     // with those: what does not vary stands in every plan
 	held      []Decision        // see Result
 	free      []Decision
 	needed    []graph.ID // figures that the outputs rest on, in order
@@ -58,6 +59,9 @@ func newSubject(g *graph.Graph, r *Request) (*subject, error) {
 		return nil, err
 	}
 	s.vary()
+	if s.values, err = s.exact.Evaluate(s.pins); err != nil {
+		return nil, err
+	}
 	return s, s.correlate()
 }
 
@@ -85,17 +89,17 @@ func (s *subject) undraw() error {
 // vary finds the ranges that the outputs rest on.
 func (s *subject) vary() {
 	for _, id := range s.needed {
-		n := s.g.Node(id)
-		if _, pinned := s.pins[id]; n.Op == graph.Range && !pinned && n.Low.LessThan(n.High) {
+		if _, pinned := s.pins[id]; s.g.Operation(id).Op == graph.Range && !pinned && s.wide(id) {
+			n := s.g.Node(id)
 			s.inputs = append(s.inputs, input{id: id, key: keyHash(n.Key), spread: shape.Of(n), sample: shape.Of(n).Sampler(), group: -1})
 		}
 	}
-	slices.SortFunc(s.inputs, func(a, b input) int { return cmp.Compare(s.g.Node(a.id).Key, s.g.Node(b.id).Key) })
+	slices.SortFunc(s.inputs, func(a, b input) int { return cmp.Compare(s.g.Key(a.id), s.g.Key(b.id)) })
 }
 
 // options are those of a plan that varies and wants the given figures.
 func (s *subject) options(vary, outputs []graph.ID) column.Options {
-	o := column.Options{Vary: vary, Outputs: outputs, Hold: make(map[graph.ID]float64, len(s.pins))}
+	o := column.Options{Vary: vary, Outputs: outputs, Hold: make(map[graph.ID]float64, len(s.pins)), Values: s.values}
 	for id, v := range s.pins {
 		o.Hold[id] = v.InexactFloat64()
 	}

@@ -2,6 +2,7 @@ package column
 
 import (
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
 )
 
 // Block is the most draws that are computed together. As many as
@@ -17,6 +18,9 @@ type Options struct {
 	Outputs []graph.ID
 	// Hold are figures held at one value whatever they rest on: pins, decisions.
 	Hold map[graph.ID]float64
+	// Values are an evaluation of the graph with what is held, if there is one already;
+	// nil evaluates it for what does not vary.
+	Values *exact.Values
 }
 
 // Plan computes the outputs of a graph from the figures that vary. It does not
@@ -68,11 +72,12 @@ func New(g *graph.Graph, o Options) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	values, err := c.evaluate()
-	if err != nil {
-		return nil, err
+	if o.Values == nil {
+		if o.Values, err = c.evaluate(); err != nil {
+			return nil, err
+		}
 	}
-	m := newCompiler(c, values, o)
+	m := newCompiler(c, o.Values, o)
 	m.compile()
 	return m.assemble(o), nil
 }
