@@ -21,7 +21,7 @@ func decode(data []byte, into any, lenient bool) (Places, error) {
 	if target.Kind() != reflect.Pointer || target.IsNil() || target.Elem().Kind() != reflect.Struct {
 		return nil, fmt.Errorf("text: cannot read into %T, only into a pointer to a struct", into)
 	}
-	s, err := compiler{}.compile(target.Elem().Type())
+	s, err := schemaOf(target.Elem().Type())
 	if err != nil {
 		return nil, err
 	}

@@ -28,7 +28,7 @@ func Encode(v any) ([]byte, error) {
 	if value.Kind() != reflect.Struct {
 		return nil, fmt.Errorf("text: cannot write %T, only a struct", v)
 	}
-	s, err := compiler{}.compile(value.Type())
+	s, err := schemaOf(value.Type())
 	if err != nil {
 		return nil, err
 	}

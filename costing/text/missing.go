@@ -13,7 +13,7 @@ func DecodeRecord(data []byte, into any) (Places, error) { return decode(data, i
 // Missing gives the paths of the required numbers of a value that nobody has entered.
 func Missing(v any) []string {
 	value := reflect.Indirect(reflect.ValueOf(v))
-	s, err := compiler{}.compile(value.Type())
+	s, err := schemaOf(value.Type())
 	if err != nil {
 		return nil // Decode says so
 	}

@@ -47,7 +47,7 @@ func (d *decoder) number(n *yaml.Node, path string, bounds limits, out reflect.V
 
 func (d *decoder) spread(n *yaml.Node, path string, bounds limits, out reflect.Value) {
 	var r spread
-	s, err := compiler{}.compile(reflect.TypeOf(r))
+	s, err := schemaOf(reflect.TypeOf(r))
 	if err != nil {
 		panic(err) // the tags above are wrong
 	}

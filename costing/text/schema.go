@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"reflect"
 	"strings"
+	"sync"
 
 	"kerfbook/bom"
 
@@ -70,6 +71,20 @@ var (
 		reflect.TypeFor[bom.ID]():          identifier,
 	}
 )
+
+// schemas are those that were asked for, by their types, which never change.
+var schemas sync.Map
+
+func schemaOf(t reflect.Type) (*schema, error) {
+	if s, ok := schemas.Load(t); ok {
+		return s.(*schema), nil
+	}
+	s, err := compiler{}.compile(t)
+	if err == nil {
+		schemas.Store(t, s)
+	}
+	return s, err
+}
 
 // compiler turns types into schemas, each type once.
 type compiler map[reflect.Type]*schema
