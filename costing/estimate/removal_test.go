@@ -118,6 +118,7 @@ var meansSomething = map[string]string{
 	"parts[].mass_g":                                    notCredited,
 	"work_centres[].hour_rate.residual":                 notCredited,
 	"destinations[].sales_to_date":                      saidByComment,
+	"materials[].cutting_share":                         saidByComment,
 	"outside_processes[].load_dm2":                      saidByComment,
 	"offers[].multiple":                                 saidByComment,
 	"parts[].blank.kerf_mm":                             saidByComment,
@@ -220,6 +221,8 @@ func TestRemoval(t *testing.T) {
 	t.Parallel()
 	b := demo(t)
 	b.Destinations = slices.DeleteFunc(b.Destinations, func(d trade.Destination) bool { return d.Country != "CH" && d.Country != "DE" })
+	share := bom.Exactly(decimal.RequireFromString("0.9"))
+	b.Materials[0].CuttingShare = &share // which the demo has no use for
 	before, err := outcomeOf(b)
 	if err != nil {
 		t.Fatal(err)

@@ -30,8 +30,8 @@ func TestReferenceCutting(t *testing.T) {
 	tables := CuttingTables{Reference: c.Rows, Forces: c.Forces}
 	ids := map[bom.ID]bool{}
 	for _, r := range c.Rows {
-		if ids[r.ID] || r.Source == "" || r.Measured {
-			t.Errorf("row %s: twice, without a source, or measured", r.ID)
+		if ids[r.ID] || r.Source == "" || r.CheckedOn == "" || r.Measured {
+			t.Errorf("row %s: twice, without a source, undated, or measured", r.ID)
 		}
 		ids[r.ID] = true
 	}

@@ -95,7 +95,7 @@ func (c candidateRow) compare(d candidateRow) int {
 }
 
 func (c candidateRow) provenance() reference.Provenance {
-	p := reference.Provenance{Where: "reference cutting data " + c.row.Name() + " from " + string(c.row.From), Cite: c.row.Source, CheckedOn: string(c.row.CheckedOn)}
+	p := reference.Provenance{Where: "reference cutting data " + c.row.Name() + " from " + string(c.row.From), Cite: c.row.Source}
 	if c.row.ReadAgainst != "" {
 		p.Cite += "; read against " + c.row.ReadAgainst
 	}
@@ -142,7 +142,7 @@ func (t CuttingTables) ForceOf(materials []bom.ID, day bom.Date) (reference.Row[
 		}
 		if at >= 0 {
 			f := t.Forces[at]
-			return reference.Row[CuttingForce]{Value: f, Provenance: reference.Provenance{Where: fmt.Sprintf("reference cutting force %s from %s", f.Material, f.From), Cite: f.Source, CheckedOn: string(f.CheckedOn)}}, true
+			return reference.Row[CuttingForce]{Value: f, Provenance: reference.Provenance{Where: fmt.Sprintf("reference cutting force %s from %s", f.Material, f.From), Cite: f.Source}}, true
 		}
 	}
 	return reference.Row[CuttingForce]{}, false

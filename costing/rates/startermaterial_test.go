@@ -166,3 +166,43 @@ func TestSteps(t *testing.T) {
 		t.Errorf("%v", shipped)
 	}
 }
+
+// TestOrderOfRows: no value hangs on the order in which rows stand: backwards, the same
+// rows give speed, feed, depth and width of every kind of tool in every material.
+func TestOrderOfRows(t *testing.T) {
+	t.Parallel()
+	size := bom.Whole(6)
+	for _, id := range ReferenceMaterialNames() {
+		tables, err := ReferenceTables([]bom.ID{id})
+		if err != nil {
+			t.Fatal(err)
+		}
+		back := tables
+		back.Reference, back.Known = slices.Clone(tables.Reference), slices.Clone(tables.Known)
+		slices.Reverse(back.Reference)
+		slices.Reverse(back.Known)
+		for _, kind := range bom.ToolKind("").Values() {
+			for _, grade := range []bom.ToolGrade{bom.Carbide, bom.HSS} {
+				for _, feature := range []bom.FeatureKind{bom.Pocket, bom.Slot} {
+					tool := bom.Tool{Kind: bom.ToolKind(kind), Grade: grade, DiameterMM: &size}
+					if one, other := tables.gives(id, &tool, feature), back.gives(id, &tool, feature); one != other {
+						t.Errorf("%s of %s in %s, %s: %v, backwards %v", kind, grade, id, feature, one, other)
+					}
+				}
+			}
+		}
+	}
+}
+
+// gives names the rows that each value comes from.
+func (t CuttingTables) gives(material bom.ID, tool *bom.Tool, feature bom.FeatureKind) (from [4]bom.ID) {
+	for _, r := range t.For(CuttingUse{Materials: t.Names(nil, material), Tool: tool, Feature: feature, Day: "2026-11-28"}) {
+		row := r.Value
+		for i, given := range []bool{row.SpeedMMin != nil, row.HasFeed(tool), row.DepthMM != nil || row.DepthPerDiameter != nil, row.WidthMM != nil || row.WidthPerDiameter != nil} {
+			if given && from[i] == "" {
+				from[i] = row.ID
+			}
+		}
+	}
+	return from
+}

@@ -45,7 +45,7 @@ type rowScope struct {
 func (m *Shop) row(r reference.Row[*rates.CuttingRow]) rowScope {
 	name := r.Value.Name()
 	return rowScope{r.Value, m.root.In("cutting", name).Of("cutting data " + name).From(graph.Source{
-		Where: r.Where, Path: r.Path, Cite: r.Cite, CheckedOn: r.CheckedOn})}
+		Where: r.Where, Path: r.Path, Cite: r.Cite})}
 }
 
 // take fills what no earlier row has given.

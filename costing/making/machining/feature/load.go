@@ -50,7 +50,7 @@ func NewMaterial(root graph.Scope, all []rates.Material, at int, data rates.Cutt
 		}
 		out.mc = own.Number("mc", mcLabel, graph.Plain, mc, "mc")
 	case known:
-		ref := s.From(graph.Source{Where: row.Where, Cite: row.Cite, CheckedOn: row.CheckedOn})
+		ref := s.From(graph.Source{Where: row.Where, Cite: row.Cite})
 		out.kc11 = ref.Number("kc11", kcLabel, unit, row.Value.Kc11NMM2, "")
 		out.mc = ref.Number("mc", mcLabel, graph.Plain, row.Value.MC, "")
 	default:
