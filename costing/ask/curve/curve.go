@@ -116,7 +116,7 @@ func (c *Curve) findPlaces(ctx context.Context) error {
 
 // At gives the figure at a quantity, exactly.
 func (c *Curve) At(quantity int64) (decimal.Decimal, error) {
-	v, err := c.m.at(quantity, nil)
+	v, err := c.m.at(quantity)
 	if err != nil {
 		return decimal.Decimal{}, err
 	}

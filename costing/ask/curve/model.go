@@ -137,12 +137,10 @@ func (m *model) name(id graph.ID) Name {
 	return Name{Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit}
 }
 
-// at evaluates everything exactly at a quantity, with more figures held.
-func (m *model) at(quantity int64, more exact.Pins) (*exact.Values, error) {
-	pins := make(exact.Pins, len(m.request.Hold)+len(more)+1)
-	maps.Copy(pins, m.request.Hold)
+// at evaluates everything exactly at a quantity.
+func (m *model) at(quantity int64) (*exact.Values, error) {
+	pins := maps.Clone(m.request.Hold)
 	pins[m.request.Quantity] = decimal.New(quantity, 0)
-	maps.Copy(pins, more)
 	v, err := m.e.Evaluate(pins)
 	if err != nil {
 		return nil, evaluation(quantity, err)

@@ -9,6 +9,7 @@ import (
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
+	"kerfbook/costing/graph/exact"
 )
 
 // judged is the least number of quantities that the grain of a curve is judged
@@ -51,8 +52,7 @@ func (m *model) scan(ctx context.Context) (*scan, error) {
 		}
 		s.turns = append(s.turns, turns(s.states[i][:s.all]))
 	}
-	s.sift()
-	return s, nil
+	return s, s.sift()
 }
 
 // read takes values, states and doubts over, block by block.
@@ -110,7 +110,7 @@ func (m *model) blocks(ctx context.Context, c *column.Columns, all int, fill, re
 		}
 		if err := c.Run(n); err != nil {
 			for k := range n { // the first quantity at which the exact evaluator fails as well
-				if _, exactly := m.at(from+int64(k), nil); exactly != nil {
+				if _, exactly := m.at(from + int64(k)); exactly != nil {
 					return exactly
 				}
 			}
@@ -133,7 +133,7 @@ func (s *scan) decide(ctx context.Context) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		v, err := s.m.at(s.quantity(i), nil)
+		v, err := s.m.at(s.quantity(i))
 		for f, id := range s.m.drawn {
 			if err == nil {
 				if _, none := v.Get(id); none != nil {
@@ -195,12 +195,17 @@ const (
 )
 
 // sift parts the turns of every step into breaks and grain.
-func (s *scan) sift() {
+func (s *scan) sift() error {
+	end, err := s.m.live()
+	if err != nil {
+		return err
+	}
+	s.m.pin(end, s.m.request.To)
 	const most = grainRow / grainShare
 	s.breaks, s.grain = make([][]bool, len(s.turns)), make([][]int32, len(s.turns))
 	for i, turns := range s.turns {
 		s.breaks[i] = make([]bool, s.all)
-		all, fine := len(turns)*grainShare > s.all-1 || len(turns) > 0 && s.roundsMoney(i), make([]bool, len(turns))
+		all, fine := len(turns)*grainShare > s.all-1 || len(turns) > 0 && s.roundsMoney(i, end), make([]bool, len(turns))
 		for k := range turns {
 			if k >= most && turns[k]-turns[k-most] < grainRow {
 				for j := k - most; j <= k; j++ {
@@ -216,15 +221,15 @@ func (s *scan) sift() {
 			}
 		}
 	}
+	return nil
 }
 
 // roundsMoney reports that a step rounds an amount of money to so small a part of
 // it that nobody would call it a step: to the smallest coin.
-func (s *scan) roundsMoney(i int) bool {
-	st := s.m.steps[i]
-	if _, money := currencyOf(s.m.g.Node(st.node).Unit); !money || st.size == graph.None {
+func (s *scan) roundsMoney(k int, end *exact.Live) bool {
+	st := s.m.steps[k]
+	if _, money := currencyOf(s.m.g.Unit(st.node)); !money || st.size == graph.None {
 		return false
 	}
-	v, err := s.m.at(s.m.request.To, nil)
-	return err == nil && float(v, st.asks[1])*grainMoney < float(v, st.asks[0])
+	return float(end, st.size)*grainMoney < float(end, st.asks[0])
 }

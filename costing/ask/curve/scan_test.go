@@ -41,7 +41,7 @@ func TestStatesAreExact(t *testing.T) {
 
 func checkStates(t *testing.T, s *scan, i int) {
 	t.Helper()
-	v, err := s.m.at(s.quantity(i), nil)
+	v, err := s.m.at(s.quantity(i))
 	if err != nil {
 		t.Fatal(err)
 	}
