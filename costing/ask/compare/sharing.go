@@ -55,7 +55,7 @@ func (c *comparison) share(ctx context.Context, r *Result, l limits) error {
 type sharing struct {
 	g      *graph.Graph
 	target graph.ID
-	held   exact.Pins      // figures that are pinned, or the same on both sides
+	held   exact.Pins      // figures that are pinned, or decided or computed and the same on both sides
 	inputs []input         // in order of their shared names
 	whole  decimal.Decimal // what is shared out
 	scale  decimal.Decimal
@@ -97,7 +97,7 @@ func (c *comparison) sharing(g *graph.Graph, target graph.ID, whole decimal.Deci
 		p := Pair{c.before.figure(id), c.after.figure(partners[c.before.classes[id]])}
 		if !p.Before.Value.Equal(p.After.Value) {
 			s.inputs = append(s.inputs, input{Pair: p, name: c.before.names.of(n.Key), at: at, decision: n.Op == graph.Decided})
-		} else if c.before.held[id] {
+		} else if c.before.held[id] || n.Op == graph.Decided {
 			s.held[at] = p.Before.Value
 		}
 	}

@@ -99,6 +99,26 @@ func TestNoValueHalfWay(t *testing.T) {
 	}
 }
 
+// TestDecisionThatIsTheSame is taken as it stands between the sides, though neither side
+// has taken it for what the other has.
+func TestDecisionThatIsTheSame(t *testing.T) {
+	t.Parallel()
+	side := func(pieces, price string) Side {
+		return built(t, func(s graph.Scope) {
+			q := s.Input("quantity", "quantity", graph.Piece, dec(pieces))
+			bars := s.Decided("bars", "bars", graph.Plain, dec("9"), graph.Choice{Valid: []graph.Window{{Input: q, Low: dec(pieces), High: dec(pieces)}}})
+			each := s.Divide("each", "each", s.One(graph.Piece), q)
+			s.Multiply("headline", "cost", bars, s.Input("price", "price", euro, dec(price)), each)
+		})
+	}
+	r := compared(t, side("8", "30"), side("10", "20"), everyday)
+	if r.Method.Rule != Shapley || len(r.Shares) != 2 || r.Method.Reason != "" {
+		t.Errorf("%+v, %d shares", r.Method, len(r.Shares))
+	}
+	// By halves of both orders: 9 × 30 ÷ 8 = 33.75 becomes 9 × 20 ÷ 10 = 18.
+	wantShares(t, r, "0", "price", "-10.125", "quantity", "-5.625")
+}
+
 func TestSameSides(t *testing.T) {
 	t.Parallel()
 	side := sideOf(estimateOf(t, demo(t), "glow"), glowCost)
