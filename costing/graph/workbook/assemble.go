@@ -22,6 +22,10 @@ func (b *assembly) windows() {
 }
 
 func (b *assembly) window(n graph.Node, w graph.Window) Row {
+	v, known := b.value(w.Input)
+	if known && n.Decision.Again != nil && !within(v, w) {
+		w.Low, w.High = v, v // taken again, for just this
+	}
 	name := b.used.claim(cellName(n.Key + "//while"))
 	low := Bound{Name: b.used.claim(name + "_low"), Value: w.Low}
 	high := Bound{Name: b.used.claim(name + "_high"), Value: w.High}
@@ -30,7 +34,7 @@ func (b *assembly) window(n graph.Node, w graph.Window) Row {
 	row := Row{ID: graph.None, Kind: graph.Proof, Verdict: true, Name: name, Low: &low, High: &high,
 		Formula: "IF(AND(" + x + ">=" + snap(low.Name) + "," + x + "<=" + snap(high.Name) + "),1,0)",
 		Label:   named(in), Unit: in.Unit.String(), FormulaID: how(n), Source: source(n), Key: in.Key}
-	if v, ok := b.value(w.Input); ok {
+	if known {
 		row.Value, row.Known = truth(within(v, w)), true
 	}
 	return row

@@ -1,0 +1,59 @@
+package answer
+
+import (
+	"bytes"
+	"encoding/json"
+	"testing"
+
+	"kerfbook/bom"
+	"kerfbook/costing/book/booktest"
+	"kerfbook/costing/estimate"
+)
+
+// TestAnotherQuantityOverSharedStock: what was built for one quantity answers for another
+// as what is built for that: every figure with its proof, and the workbook with the checks
+// of what its layout holds for.
+func TestAnotherQuantityOverSharedStock(t *testing.T) {
+	t.Parallel()
+	b := booktest.Read(t, []byte(booktest.SharedStock))
+	used, day := Of(b), bom.Date("2026-11-25")
+	for _, quantity := range []string{"8", "37", "5"} {
+		mix, err := ParseMix(b, "only="+quantity)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := used.CostWorkbook(t.Context(), mix, day)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err := Of(b).CostWorkbook(t.Context(), mix, day)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(got, want) {
+			t.Errorf("%s pieces: the workbook is another than that of a batch built for them", quantity)
+		}
+		for _, key := range []string{"stock/BAR/shared/pieces", "variant/only/each/full"} {
+			if a, b := explained(t, used, mix, day, key), explained(t, Of(b), mix, day, key); a != b {
+				t.Errorf("%s pieces: %s is explained as\n%s\nand when built for them as\n%s", quantity, key, a, b)
+			}
+		}
+	}
+}
+
+func explained(t *testing.T, o Origin, mix []estimate.MixLine, day bom.Date, key string) string {
+	t.Helper()
+	sheet, err := o.Sheet(t.Context(), mix, day)
+	if err != nil {
+		t.Fatal(err)
+	}
+	step, err := sheet.Explain(key, 9)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := json.Marshal(step)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
