@@ -38,6 +38,9 @@ func (m *materials) collect(part *Part) {
 			m.found = append(m.found, m.stocks[at].Material)
 		}
 	}
+	if g := part.FirstGuess; g != nil && part.Blank == nil && !slices.Contains(m.found, g.Material) {
+		m.found = append(m.found, g.Material)
+	}
 	for _, c := range part.Children {
 		if m.parts[c.Part] == nil {
 			m.lost = c.Part

@@ -20,13 +20,15 @@ type Part struct {
 	Revision string   `book:"revision"`
 	Kind     PartKind `book:"kind,required"`
 	// MassG is the mass of the finished part.
-	MassG    *Number       `book:"mass_g,over=0"`
-	Finished *Envelope     `book:"finished"`
-	Blank    *Blank        `book:"blank"`
-	Routing  []Operation   `book:"routing"`
-	Children []Child       `book:"children"`
-	Special  []SpecialCost `book:"special_direct"`
-	Safety   []string      `book:"safety_notes"`
+	MassG    *Number     `book:"mass_g,over=0"`
+	Finished *Envelope   `book:"finished"`
+	Blank    *Blank      `book:"blank"`
+	Routing  []Operation `book:"routing"`
+	// FirstGuess makes up for what is not entered yet of a part that is made.
+	FirstGuess *FirstGuess   `book:"first_guess"`
+	Children   []Child       `book:"children"`
+	Special    []SpecialCost `book:"special_direct"`
+	Safety     []string      `book:"safety_notes"`
 	// NotCounted is what the shop says of matters that have no figure.
 	NotCounted []CountAnswer `book:"not_counted"`
 }

@@ -13,6 +13,7 @@ import (
 	"kerfbook/costing/book/check"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/making/blank"
+	"kerfbook/costing/making/guess"
 	"kerfbook/costing/making/routing"
 )
 
@@ -99,8 +100,11 @@ type pool struct {
 	path      string
 	needs     []graph.ID // contributions, unrounded
 	unrounded graph.ID   // their sum
-	need      graph.ID   // the sum in whole pieces
-	costs     Costs
+	// The first guess at it, begun when it is asked for, or what that lacks.
+	guess      *guess.Part
+	guessLacks missing
+	need       graph.ID // the sum in whole pieces
+	costs      Costs
 }
 
 // line is one child of a variant or part, in the form both share.
@@ -240,7 +244,7 @@ func (a *assembly) part(id bom.ID, path string) (*pool, bool) {
 			return nil, false
 		}
 	}
-	p := &pool{def: def, path: index("parts", at)}
+	p := &pool{def: guessed(def), path: index("parts", at)}
 	p.part, p.place = p, p.path
 	a.parts[id] = p
 	for i, c := range p.def.Children {
@@ -262,6 +266,7 @@ func (a *assembly) pool(p *pool) {
 	p.unrounded = s.Sum("need-unrounded", "pieces needed, before rounding", p.needs...)
 	p.need = s.Whole("need", "pieces needed", p.unrounded)
 	shop := a.workshop(d, d.Routing, p.path)
+	shop.Guess = a.guessTimes(p)
 	shop.Surface = func(f routing.Flow, at int) graph.ID { return a.surfaceAt(p, f, at) }
 	p.flow = routing.Build(p.scope, d.Routing, p.need, shop)
 	for i, c := range d.Children {

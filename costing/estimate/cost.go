@@ -143,6 +143,10 @@ func (a *assembly) overhead(s graph.Scope, name, label string, base, rate graph.
 // cut charges a made part with its stock, the overhead on it and the reclaim of
 // its chips.
 func (a *assembly) cut(p *pool) {
+	if p.def.Blank == nil && p.def.FirstGuess != nil {
+		a.guessStock(p)
+		return
+	}
 	if p.def.Blank == nil {
 		a.uncut(p, missing{"blank of " + p.def.Name, p.path + ".blank"})
 		return

@@ -43,7 +43,7 @@ func (a *assembly) workshop(part *bom.Part, operations []bom.Operation, path str
 // outgrown gives the features of an operation that are larger than the blank.
 func (a *assembly) outgrown(part *bom.Part, op *bom.Operation) []machining.Problem {
 	room, known := bom.RoomOf(part, a.book.Stocks)
-	if !known {
+	if !known || part.Blank == nil && part.FirstGuess != nil { // its blank is larger than the part, by a guess
 		return nil
 	}
 	var out []machining.Problem

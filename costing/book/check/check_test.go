@@ -110,6 +110,7 @@ var checkCases = []struct {
 	{"option twice", []string{"- id: mount", "- id: ‸shade"}, "products[0].options[1].id", "used twice"},
 	{"choice twice", []string{"{id: wall, name", "{id: ‸desk, name"}, "products[0].options[1].choices[1].id", "used twice"},
 	{"place twice", []string{"{id: cover, name", "{id: ‸head, name"}, "products[0].places[1].id", "used twice"},
+	{"first guess of a bought part", []string{"kind: bought, mass_g: 12}", "kind: bought, mass_g: 12, first_guess: ‸{way: turned, material: brass}}"}, "parts[4].first_guess", "a part of kind bought has no first guess"},
 	{"position twice", []string{"{number: 21,", "{number: ‸20,"}, "products[0].positions[2].number", "position 20 is used twice"},
 	{"trim twice", []string{"{id: glow, name", "{id: ‸plain, name"}, "products[0].trims[1].id", "used twice"},
 	{"dangling option in a rule", []string{"if: {face: [mirror]}", "if: {fase: ‸[mirror]}"}, "products[0].rules[0].if.fase", "no option fase; did you mean face?"},

@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
 )
 
@@ -28,8 +29,12 @@ func (c *checker) parts() {
 
 // partKind checks that a part has what its kind needs and nothing else.
 func (c *checker) partKind(path string, p *bom.Part) {
+	if p.FirstGuess != nil {
+		c.firstGuess(path, p)
+	}
 	if p.Kind == bom.Made {
 		switch {
+		case p.FirstGuess != nil: // told there
 		case p.Blank == nil:
 			c.gap(path, "the made part %s needs a blank", p.Number)
 		case len(p.Routing) == 0:
@@ -44,6 +49,39 @@ func (c *checker) partKind(path string, p *bom.Part) {
 		}
 	} else if len(p.Children) > 0 {
 		c.fail(path+".children", "a part of kind %s has no children; make the kind assembly", p.Kind)
+	}
+}
+
+// firstGuess checks that a first guess has what it is made from, and says what still rests
+// on one.
+func (c *checker) firstGuess(path string, p *bom.Part) {
+	g, at := p.FirstGuess, path+".first_guess"
+	if p.Kind != bom.Made {
+		c.fail(at, "a part of kind %s has no first guess; delete it or make the kind made", p.Kind)
+		return
+	}
+	if len(p.Routing) == 0 && g.WorkCentre == "" {
+		c.gap(at, "the first guess at %s needs a work_centre, while it has no routing", p.Number)
+	} else if g.WorkCentre != "" {
+		c.refer(at+".work_centre", g.WorkCentre, "work centre", c.known.centres)
+	}
+	if !slices.Contains(rates.ReferenceMaterialNames(), g.Material) {
+		c.refer(at+".material", g.Material, "material", c.known.materials)
+	}
+	if !g.Way.Sized(p.Finished) {
+		c.gap(path+".finished", "the first guess at %s needs its outer size", p.Number)
+		return
+	}
+	if _, ok := p.Finished.SizeClass(); !ok {
+		c.gap(path+".finished", "%s is larger than 300 mm, beyond which there is no first guess; enter its blank and routing", p.Number)
+	}
+	switch {
+	case len(p.Routing) == 0 && p.Blank == nil:
+		c.warn(path, "stock, set-up and minutes of %s are a first guess from its outer size", p.Number)
+	case p.Blank == nil:
+		c.warn(path, "the stock of %s is a first guess from its outer size", p.Number)
+	case len(p.Routing) == 0:
+		c.warn(path, "set-up and minutes of %s are a first guess from its outer size", p.Number)
 	}
 }
 

@@ -31,7 +31,7 @@ func NewStock(s graph.Scope, def *bom.Stock, material rates.Material, materialSc
 	st := Stock{Def: def, Width: graph.None, Reclaim: graph.None, Recovered: graph.None}
 	st.Length = s.Number("length", "stock length", graph.Mm, def.LengthMM, "length_mm")
 	st.LengthM = s.Convert("length-m", "stock length in metres", st.Length, graph.Mm, graph.Metre)
-	st.Density = density(materialScope, material)
+	st.Density = Density(materialScope, material)
 	st.Section = st.section(s)
 	volume := s.Total("volume", "stock volume", st.volume(s))
 	mass := s.By("S4").Multiply("mass-g", "stock mass in grams", volume, st.Density)
@@ -39,9 +39,9 @@ func NewStock(s graph.Scope, def *bom.Stock, material rates.Material, materialSc
 	return st
 }
 
-// density is entered in g/cm³ and used in g/mm³; it is shared by all stocks of
+// Density is entered in g/cm³ and used in g/mm³; it is shared by all stocks of
 // the material.
-func density(s graph.Scope, m rates.Material) graph.ID {
+func Density(s graph.Scope, m rates.Material) graph.ID {
 	return s.Once("density-mm", func() graph.ID {
 		entered := s.Number("density", "density", graph.Gram.Per(graph.Cm.Power(3)), m.DensityGCM3, "density_g_cm3")
 		return s.Convert("density-mm", "density by mm³", entered, graph.Cm, graph.Mm)

@@ -24,6 +24,8 @@ type Step struct {
 	// Surface is that of a piece as it comes to the operation, in dm²/piece; None
 	// where nothing is worked by area.
 	Surface graph.ID
+	guessed Guess
+
 	average graph.ID // min/piece, of this batch, where the time falls with practice; else None
 }
 
@@ -39,6 +41,17 @@ type Cut struct {
 	Area          graph.ID // mm²/piece, surface gained
 }
 
+// Guess is what is guessed of an operation in place of what is not entered; None where
+// nothing is.
+type Guess struct {
+	Piece    graph.ID // min/piece, beside what features take
+	Setup    graph.ID // min
+	Attended graph.ID // share of run time
+}
+
+// NoGuess is the guess at an operation of which all is entered.
+func NoGuess() Guess { return Guess{graph.None, graph.None, graph.None} }
+
 // NoCut is the cut of an operation without features.
 func NoCut() Cut {
 	return Cut{graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None}
@@ -51,6 +64,8 @@ type Shop struct {
 	// Cut writes the features of an operation in its scope; nil where no
 	// operation has features.
 	Cut func(s graph.Scope, op *bom.Operation) Cut
+	// Guess writes what is not entered of an operation; nil where nothing is guessed.
+	Guess func(op *bom.Operation, cut Cut) Guess
 	// Surface writes the surface of a piece as it comes to an operation, in
 	// dm²/piece; nil or None where it is not known.
 	Surface func(f Flow, at int) graph.ID
@@ -84,7 +99,8 @@ func Build(s graph.Scope, operations []bom.Operation, good graph.ID, shop Shop) 
 		number := strconv.Itoa(op.Number)
 		at := s.In("op", number).Within("routing[" + strconv.Itoa(i) + "]").Also(", operation " + number)
 		step := Step{Operation: op, Scope: at, Yield: graph.None, PieceTime: graph.None, LoadTime: graph.None,
-			Occupied: graph.None, Attended: graph.None, average: graph.None, Cut: NoCut(), Surface: graph.None}
+			Occupied: graph.None, Attended: graph.None, average: graph.None, Cut: NoCut(), Surface: graph.None,
+			guessed: NoGuess()}
 		step.quantities(flow.UnitsIn)
 		flow.Steps[i], flow.UnitsIn = step, step.UnitsIn
 	}
@@ -95,6 +111,9 @@ func Build(s graph.Scope, operations []bom.Operation, good graph.ID, shop Shop) 
 		}
 		if len(st.Operation.Features) > 0 {
 			st.Cut = shop.Cut(st.Scope, st.Operation)
+		}
+		if shop.Guess != nil {
+			st.guessed = shop.Guess(st.Operation, st.Cut)
 		}
 		if WorksByArea(st.Operation) && shop.Surface != nil {
 			st.Surface = shop.Surface(flow, i)
@@ -151,5 +170,10 @@ func (st *Step) countSetups(s graph.Scope) graph.ID {
 		exact := s.Divide("setups-exact", "set-ups before rounding", st.Started, each)
 		return s.Whole("setups", "set-ups", exact)
 	}
+	return st.oneSetup(s)
+}
+
+// oneSetup is one, or none where nothing starts.
+func (st *Step) oneSetup(s graph.Scope) graph.ID {
 	return s.Choose("setups", "set-ups", st.Started, graph.Greater, s.Zero(graph.Piece), s.One(graph.Plain), s.Zero(graph.Plain))
 }

@@ -43,7 +43,7 @@ func (st *Step) pieceTime(s graph.Scope) graph.ID {
 	whole := part{op.PieceMin, "piece-time", "time per piece", "piece_min", graph.None}
 	if len(op.Features) > 0 {
 		return s.Sum(whole.name, whole.label, st.Cut.Cutting, st.Cut.Positioning, st.Cut.WornEdge,
-			s.Optional("handling", "handling time per piece", unit, op.HandlingMin, "handling_min"), st.areaTime(s))
+			s.Optional("handling", "handling time per piece", unit, op.HandlingMin, "handling_min"), st.areaTime(s), st.guessed.Piece)
 	}
 	if op.SampledShare != nil {
 		whole.name, whole.label = "checked-piece-time", "time per piece looked at"
@@ -53,7 +53,7 @@ func (st *Step) pieceTime(s graph.Scope) graph.ID {
 		{op.PositioningMin, "positioning", "positioning time per piece", "positioning_min", graph.None},
 		{op.WornEdgeMin, "worn-edge", "share of edge changes per piece", "worn_edge_min", graph.None},
 		{op.HandlingMin, "handling", "handling time per piece", "handling_min", graph.None},
-	}, st.areaTime(s))
+	}, st.areaTime(s), st.guessed.Piece)
 	if op.SampledShare == nil || t == graph.None {
 		return t
 	}
@@ -92,8 +92,14 @@ func entered(s graph.Scope, unit graph.Unit, whole part, parts []part, computed 
 // is divided by 1 + allowance, because M16 adds the allowance to attended time.
 func (st *Step) setupTime(s graph.Scope, c Centre) graph.ID {
 	op := st.Operation
-	if op.SetupMin == nil {
+	switch {
+	case op.SetupMin == nil && st.guessed.Setup == graph.None:
 		return graph.None
+	case op.SetupMin == nil:
+		if st.Setups == graph.None {
+			st.Setups = st.oneSetup(s.By("Y1"))
+		}
+		return s.Multiply("setup-total", "time of all set-ups", st.Setups, st.guessed.Setup)
 	}
 	var each graph.ID
 	if op.SetupContainsAllowance && c.Allowance != graph.None {
@@ -149,8 +155,11 @@ func (st *Step) cycle(s graph.Scope) {
 // attendedTime is (set-ups × set-up time + run and load minutes × attended
 // share) × (1 + allowance), or ÷ (1 − allowance) where it is one of shift time.
 func (st *Step) attendedTime(s graph.Scope, setup, run graph.ID, c Centre) graph.ID {
-	if run != graph.None && st.Operation.AttendedShare != nil {
-		share := s.Shared("attended-share", "attended share", graph.Plain, *st.Operation.AttendedShare, "attended_share")
+	share := st.guessed.Attended
+	if st.Operation.AttendedShare != nil {
+		share = s.Shared("attended-share", "attended share", graph.Plain, *st.Operation.AttendedShare, "attended_share")
+	}
+	if run != graph.None && share != graph.None {
 		run = s.Multiply("attended-run", "run time attended", run, share)
 	}
 	// A set-up is attended in full, a run by its share; people tire and machines do not, so

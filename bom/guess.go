@@ -1,0 +1,77 @@
+package bom
+
+import "github.com/shopspring/decimal"
+
+// Way is how a part is made, as far as is said of one that is hardly described yet.
+type Way string
+
+// The ways of making.
+const (
+	Turned Way = "turned" // from round bar
+	Milled Way = "milled" // from a block
+	Cut    Way = "plate"  // from plate or sheet that keeps its thickness
+)
+
+// Values lists the words of the book.
+func (Way) Values() []string { return []string{string(Turned), string(Milled), string(Cut)} }
+
+// FirstGuess makes a part of which only way of making, material and outer size are known
+// one with a band of cost: what is not entered of its stock, set-up and minutes follows
+// from starter ranges. Each range goes when something is entered in its place.
+type FirstGuess struct {
+	Way        Way `book:"way,required"`
+	Material   ID  `book:"material,required"` // of the shop, or one that ships with the program
+	WorkCentre ID  `book:"work_centre"`       // where it is made, while it has no routing
+	// FeaturesEntered says that the features entered are all there are, so that nothing
+	// more is guessed beside them.
+	FeaturesEntered bool `book:"features_entered"`
+}
+
+// SizeClass is how large a part is for a first guess, by its largest direction.
+type SizeClass string
+
+// The largest part of each class, in mm. Beyond the last there is no first guess.
+var sizeClasses = []struct {
+	class SizeClass
+	most  int64
+}{{"small", 40}, {"medium", 120}, {"large", 300}}
+
+// Values lists the words of the rows.
+func (SizeClass) Values() []string {
+	var out []string
+	for _, c := range sizeClasses {
+		out = append(out, string(c.class))
+	}
+	return out
+}
+
+// SizeClass gives the class of a finished size, at likely values; ok is false of one
+// that is too large, or not known.
+func (e *Envelope) SizeClass() (class SizeClass, ok bool) {
+	if e == nil {
+		return "", false
+	}
+	largest := decimal.Zero
+	for _, n := range []*Number{e.LengthMM, e.WidthMM, e.ThicknessMM, e.DiameterMM} {
+		if n != nil {
+			largest = decimal.Max(largest, n.Likely)
+		}
+	}
+	for _, c := range sizeClasses {
+		if largest.IsPositive() && largest.LessThanOrEqual(decimal.NewFromInt(c.most)) {
+			return c.class, true
+		}
+	}
+	return "", false
+}
+
+// Sized reports whether the finished size has what a way of making asks for.
+func (w Way) Sized(e *Envelope) bool {
+	switch {
+	case e == nil || e.LengthMM == nil:
+		return false
+	case w == Turned:
+		return e.DiameterMM != nil
+	}
+	return e.WidthMM != nil && e.ThicknessMM != nil
+}

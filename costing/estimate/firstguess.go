@@ -1,0 +1,153 @@
+package estimate
+
+import (
+	"slices"
+	"strconv"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/making/blank"
+	"kerfbook/costing/making/guess"
+	"kerfbook/costing/making/routing"
+	"kerfbook/costing/money"
+	"kerfbook/costing/rates"
+)
+
+// guessed gives a part with the operations that its first guess stands for, where no
+// routing has been entered.
+func guessed(def *bom.Part) *bom.Part {
+	if def.FirstGuess == nil || def.Kind != bom.Made || len(def.Routing) > 0 {
+		return def
+	}
+	out := *def
+	out.Routing = []bom.Operation{
+		{Number: 10, Name: string(def.FirstGuess.Way) + ", by a first guess", Kind: bom.Machining, WorkCentre: def.FirstGuess.WorkCentre},
+		{Number: 20, Name: "edges and checking, by a first guess", Kind: bom.Manual, WorkCentre: def.FirstGuess.WorkCentre}}
+	return &out
+}
+
+// guessOf begins the first guess at a part, or says what it lacks.
+func (a *assembly) guessOf(p *pool) (*guess.Part, missing) {
+	if p.guess != nil || p.guessLacks != (missing{}) {
+		return p.guess, p.guessLacks
+	}
+	p.guess, p.guessLacks = a.beginGuess(p)
+	return p.guess, p.guessLacks
+}
+
+func (a *assembly) beginGuess(p *pool) (*guess.Part, missing) {
+	g := p.def.FirstGuess
+	rows, err := rates.ReferenceGuess()
+	if err != nil {
+		a.problems = append(a.problems, err)
+		return nil, missing{"starter ranges", ""}
+	}
+	if !g.Way.Sized(p.def.Finished) {
+		return nil, missing{"outer size of " + p.def.Name, p.path + ".finished"}
+	}
+	if _, ok := p.def.Finished.SizeClass(); !ok {
+		return nil, missing{"blank and minutes of " + p.def.Name + ", as there is no first guess beyond 300 mm", p.path + ".finished"}
+	}
+	names := []bom.ID{g.Material}
+	own, at := a.material(g.Material)
+	if at >= 0 {
+		names = append(names, own.CuttingAs)
+	}
+	shipped, known, err := rates.ReferenceMaterialOf(g.Material)
+	if err != nil {
+		a.problems = append(a.problems, err)
+	}
+	if known && at < 0 {
+		own = rates.Material{ID: g.Material, Name: shipped.Material.Name, DensityGCM3: shipped.Material.DensityGCM3, Source: shipped.Material.Source}
+	}
+	row, ok := rows.Material(names)
+	switch {
+	case at < 0 && !known:
+		return nil, missing{"material " + string(g.Material), p.path + ".first_guess.material"}
+	case own.DensityGCM3.Missing:
+		return nil, missing{"density of " + own.Name, index("materials", at) + ".density_g_cm3"}
+	case !ok:
+		return nil, missing{"blank and minutes of " + p.def.Name + ", as nothing is known of how " + own.Name + " is cut", p.path + ".first_guess.material"}
+	}
+	path := ""
+	if at >= 0 {
+		path = index("materials", at)
+	}
+	ms := a.root.In("material", string(own.ID)).From(graph.Source{Where: "material " + own.Name, Path: path, Cite: own.Source}).Of(own.Name)
+	return guess.New(a.root, guess.Part{Def: p.def, Scope: p.scope, Rows: rows, Material: row, Density: blank.Density(ms, own)}), missing{}
+}
+
+// guessTimes writes what is not entered of the first machining operation of a part, and
+// of the work by hand that stands for no operation entered.
+func (a *assembly) guessTimes(p *pool) func(op *bom.Operation, cut routing.Cut) routing.Guess {
+	def := p.def
+	if def.FirstGuess == nil || def.Kind != bom.Made {
+		return nil
+	}
+	first := slices.IndexFunc(def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })
+	byHand := len(a.book.Parts[a.places[def.Number]].Routing) == 0
+	return func(op *bom.Operation, cut routing.Cut) routing.Guess {
+		out := routing.NoGuess()
+		machined := first >= 0 && op.Number == def.Routing[first].Number
+		timed := op.PieceMin != nil || op.LoadMin != nil || op.CuttingMin != nil || def.FirstGuess.FeaturesEntered && len(op.Features) > 0
+		if !machined && !(byHand && op.Kind == bom.Manual) || timed && op.SetupMin != nil {
+			return out
+		}
+		g, lacks := a.guessOf(p)
+		switch {
+		case g == nil && timed:
+		case g == nil:
+			out.Piece = p.scope.In("op", strconv.Itoa(op.Number)).From(graph.Source{Path: lacks.path}).
+				Missing("guessed-time", "guessed minutes per piece", graph.Minute.Per(graph.Piece), lacks.what)
+		case !machined:
+			out.Piece = g.HandTime()
+		default:
+			if !timed {
+				out.Piece = g.PieceTime(enteredFeatures(op, cut))
+			}
+			if op.SetupMin == nil {
+				out.Setup = g.SetupTime()
+			}
+			if op.AttendedShare == nil {
+				out.Attended = g.Attended()
+			}
+		}
+		return out
+	}
+}
+
+// enteredFeatures are those that a guess is made beside.
+func enteredFeatures(op *bom.Operation, cut routing.Cut) guess.Entered {
+	e := guess.Entered{Removed: graph.None}
+	for i := range op.Features {
+		e.Features += featuresOf(&op.Features[i])
+	}
+	if e.Features > 0 {
+		e.Removed = cut.Removed
+	}
+	return e
+}
+
+// featuresOf is how many of its kind a feature stands for, at its likely count.
+func featuresOf(f *bom.Feature) int {
+	if f.Count == nil {
+		return 1
+	}
+	return int(f.Count.Likely.IntPart())
+}
+
+// guessStock charges a part without a blank with the stock of its first guess.
+func (a *assembly) guessStock(p *pool) {
+	g, lacks := a.guessOf(p)
+	if g == nil {
+		a.uncut(p, lacks)
+		return
+	}
+	const euro = money.Code("EUR")
+	stock := g.Stock(p.flow.Start)
+	if a.book.Currency != euro {
+		stock = p.scope.By("G1").Multiply("guess/stock-charged", "guessed cost of the stock, in the currency of the book", stock, a.toBook(euro))
+	}
+	p.kinds[StockCost] = stock
+	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "material-overhead", "material overhead", stock, a.overheads.material)
+}

@@ -1,0 +1,208 @@
+package guess
+
+import (
+	"strconv"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
+	"kerfbook/costing/reference"
+)
+
+// Part is a part that is guessed at.
+type Part struct {
+	Def      *bom.Part
+	Scope    graph.Scope // of the part
+	Rows     rates.StarterRows
+	Material rates.StarterMaterial
+	Density  graph.ID // g/mm³
+
+	starters graph.Scope // starter/…, where ranges stand as inputs for all parts
+	size     bom.SizeClass
+	volume   graph.ID // of the blank, mm³/piece
+}
+
+// New begins the guess at a part that has a first guess, a size that it asks for and
+// within the classes, a material with a row, and a density.
+func New(root graph.Scope, p Part) *Part {
+	p.size, _ = p.Def.Finished.SizeClass()
+	p.starters = root.In("starter")
+	p.Scope = p.Scope.In("guess").By("G1")
+	p.volume = graph.None
+	return &p
+}
+
+// starter gives a starter range as an input, the same for all parts that it holds for.
+func (p *Part) starter(id bom.ID, unit graph.Unit) graph.ID {
+	way := p.Def.FirstGuess.Way
+	r, ok := p.Rows.Range(id, way, p.size)
+	if !ok {
+		return graph.None
+	}
+	s := p.starters
+	for _, by := range []string{string(r.Way), string(r.Size)} {
+		if by != "" {
+			s = s.In(by)
+		}
+	}
+	where := "starter range"
+	if r.Way != "" {
+		where += ", " + string(r.Way) + " part"
+	}
+	if r.Size != "" {
+		where += ", " + string(r.Size)
+	}
+	told := reference.Told(where, r.Source, "")
+	return s.From(graph.Source{Where: told.Where, Cite: told.Cite, Unverified: told.Unverified}).
+		Shared(string(id), r.Name, unit, r.Value, "")
+}
+
+// size of the finished part, as its outline has it.
+func (p *Part) dimension(name, label string, n *bom.Number) graph.ID {
+	return p.Scope.Within("finished").Shared(name, label, graph.Mm, *n, name+"_mm")
+}
+
+func (p *Part) longer(name string, x graph.ID, by bom.ID) graph.ID {
+	return p.Scope.Add(name+"-blank", name+" of the blank", x, p.starter(by, graph.Mm))
+}
+
+func (p *Part) half() graph.ID {
+	return p.Scope.Fixed("half", "one half", graph.Plain, decimal.New(5, -1), "definition")
+}
+
+func (p *Part) quarterPi() graph.ID {
+	return p.Scope.Fixed("quarter-pi", "π/4", graph.Plain, decimal.RequireFromString("0.7853981633974483096156608458198757"), "OEIS A003881")
+}
+
+func (p *Part) pi() graph.ID {
+	return p.Scope.Fixed("pi", "π", graph.Plain, decimal.RequireFromString("3.141592653589793238462643383279503"), "OEIS A000796")
+}
+
+// blankVolume is that of the block, bar end or piece of plate that the part is cut from,
+// in mm³/piece.
+func (p *Part) blankVolume() graph.ID {
+	if p.volume != graph.None {
+		return p.volume
+	}
+	s, e := p.Scope, p.Def.Finished
+	length := p.dimension("length", "finished length", e.LengthMM)
+	var all graph.ID
+	if p.Def.FirstGuess.Way == bom.Turned {
+		d := p.longer("diameter", p.dimension("diameter", "finished diameter", e.DiameterMM), "stock-across")
+		all = s.Multiply("blank-volume", "volume of the blank", p.quarterPi(), d, d, p.longer("length", length, "stock-along"))
+	} else {
+		width, thick := p.dimension("width", "finished width", e.WidthMM), p.dimension("thickness", "finished thickness", e.ThicknessMM)
+		all = s.Multiply("blank-volume", "volume of the blank", p.longer("length", length, "stock-across"),
+			p.longer("width", width, "stock-across"), p.longer("thickness", thick, "stock-along"))
+	}
+	p.volume = s.Divide("blank-volume-each", "volume of the blank per piece", all, s.One(graph.Piece))
+	return p.volume
+}
+
+// outline gives the surface in dm² and the length of the edges in m, of a piece that
+// nothing has been cut into.
+func (p *Part) outline() (surface, edges graph.ID) {
+	s, e := p.Scope, p.Def.Finished
+	if known := s.Known("surface-dm2"); known != graph.None {
+		return known, s.Known("edge-m")
+	}
+	length := p.dimension("length", "finished length", e.LengthMM)
+	two := s.Fixed("two", "two", graph.Plain, decimal.New(2, 0), "definition")
+	var area, edge graph.ID
+	if p.Def.FirstGuess.Way == bom.Turned {
+		d := p.dimension("diameter", "finished diameter", e.DiameterMM)
+		around := s.Multiply("around", "around the part", p.pi(), d)
+		ends := s.Multiply("half-diameter", "half the diameter", d, p.half())
+		area = s.Multiply("surface", "surface of the outline", around, s.Add("length-and-ends", "length and both ends", length, ends))
+		edge = s.Multiply("edge", "edges of the outline", two, around)
+	} else {
+		width, thick := p.dimension("width", "finished width", e.WidthMM), p.dimension("thickness", "finished thickness", e.ThicknessMM)
+		sides := s.SumProducts("sides", "three sides of the outline", length, width, width, thick, thick, length)
+		area = s.Multiply("surface", "surface of the outline", two, sides)
+		four := s.Fixed("four", "four", graph.Plain, decimal.New(4, 0), "definition")
+		lengths := []graph.ID{length, width}
+		if p.Def.FirstGuess.Way == bom.Milled {
+			lengths = append(lengths, thick)
+		}
+		edge = s.Multiply("edge", "edges of the outline", four, s.Add("edge-lengths", "sides", lengths...))
+	}
+	inDm := s.Convert("surface-dm2", "surface of the outline, dm²", area, graph.Mm, graph.Dm)
+	return inDm, s.Convert("edge-m", "edges of the outline, m", edge, graph.Mm, graph.Metre)
+}
+
+func (p *Part) ease() graph.ID {
+	told := reference.Told("starter material "+string(p.Material.Material), p.Material.Source, "")
+	return p.starters.In("material", string(p.Material.Material)).From(graph.Source{Where: told.Where, Cite: told.Cite, Unverified: told.Unverified}).
+		Shared("ease", "how fast "+string(p.Material.Material)+" is cut, aluminium 6082 as 1", graph.Plain, p.Material.Ease, "")
+}
+
+// Entered is what has been entered of the operation that is guessed at.
+type Entered struct {
+	Features int      // how many, their counts included
+	Removed  graph.ID // mm³/piece that they take away, None without any
+}
+
+// PieceTime is what is not entered of the time per piece, in min/piece: roughing by
+// volume, finishing by area, small features, tool changes and loading, of a part as busy
+// as its kind is.
+func (p *Part) PieceTime(e Entered) graph.ID {
+	s := p.Scope
+	ease := p.ease()
+	slow := s.SquareRoot("ease-root", "root of how fast the material is cut", ease)
+	surface, _ := p.outline()
+
+	away := s.Multiply("cut-away", "volume cut away", p.blankVolume(), p.starter("share-removed", graph.Plain))
+	features := p.starter("features", graph.Plain)
+	if e.Features > 0 {
+		zero := s.Zero(graph.Plain)
+		entered := s.Fixed("count-"+strconv.Itoa(e.Features), strconv.Itoa(e.Features), graph.Plain, decimal.NewFromInt(int64(e.Features)), "definition")
+		features = s.Maximum("features-left", "features not entered yet", zero, s.Subtract("features-less", "features less those entered", features, entered))
+		if e.Removed != graph.None {
+			none := s.Zero(graph.Mm.Power(3).Per(graph.Piece))
+			away = s.Maximum("cut-away-left", "volume not cut away by the features entered", none, s.Subtract("cut-away-less", "volume cut away less that of the features entered", away, e.Removed))
+		}
+	}
+	inCm := s.Convert("cut-away-cm3", "volume cut away, cm³", away, graph.Mm, graph.Cm)
+	rate := s.Multiply("rate", "metal cut away in a minute", p.starter("roughing", graph.Cm.Power(3).Per(graph.Minute)), ease)
+	each := func(name, label string, minutes graph.ID) graph.ID {
+		return s.Divide(name, label+" per piece", minutes, s.One(graph.Piece))
+	}
+	finishing := s.Divide("finishing-time", "finishing", s.Multiply("finishing-easy", "finishing in aluminium", surface, p.starter("finishing", graph.Minute.Per(graph.Dm.Power(2)))), slow)
+	small := s.Divide("features-time", "holes, threads, grooves, edges", s.Multiply("features-easy", "the same in aluminium", features, p.starter("feature-time", graph.Minute)), slow)
+	changes := s.Multiply("changes-time", "tool changes", p.starter("tools", graph.Plain), p.starter("change-time", graph.Minute))
+	loading := s.Multiply("loading-time", "loading and unloading", p.starter("clampings", graph.Plain), p.starter("loading", graph.Minute))
+	rest := s.Add("machine-rest", "finishing, features, tool changes and loading", finishing, small, changes, loading)
+	machine := s.Add("machine", "machine minutes of a part of its kind", s.Divide("roughing-time", "roughing", inCm, rate), each("machine-rest-each", "the rest", rest))
+	return s.Multiply("machine-time", "machine minutes", machine, p.starter("busyness", graph.Plain))
+}
+
+// HandTime is that of breaking edges and checking, in min/piece.
+func (p *Part) HandTime() graph.ID {
+	s := p.Scope
+	_, edges := p.outline()
+	broken := s.Multiply("edges-time", "edges broken by hand", edges, p.starter("edges", graph.Plain), p.starter("edge-time", graph.Minute.Per(graph.Metre)))
+	return s.Divide("hand-time", "edges and checking per piece", s.Add("hand", "edges and checking", broken, p.starter("checking", graph.Minute)), s.One(graph.Piece))
+}
+
+// Attended is the share of the machine's time that a person is tied to it.
+func (p *Part) Attended() graph.ID { return p.starter("attended", graph.Plain) }
+
+// SetupTime is the time of one set-up of all clampings, in minutes.
+func (p *Part) SetupTime() graph.ID {
+	s := p.Scope
+	clampings := s.Multiply("setup-clampings", "clampings set up", p.starter("clampings", graph.Plain), p.starter("setup-clamping", graph.Minute))
+	tools := s.Multiply("setup-tools", "tools fitted and measured", p.starter("tools", graph.Plain), p.starter("setup-tool", graph.Minute))
+	return s.Add("setup-time", "guessed time to set up", clampings, tools, p.starter("first-article", graph.Minute))
+}
+
+// Stock is what the blanks of all pieces that start cost, in EUR.
+func (p *Part) Stock(start graph.ID) graph.ID {
+	s := p.Scope
+	mass := s.Convert("blank-mass", "mass of a blank", s.Multiply("blank-mass-g", "mass of a blank in g", p.blankVolume(), p.Density), graph.Gram, graph.Kilogram)
+	told := reference.Told("starter material "+string(p.Material.Material), p.Material.Source, "")
+	price := p.starters.In("material", string(p.Material.Material)).From(graph.Source{Where: told.Where, Cite: told.Cite, Unverified: told.Unverified}).
+		Shared("price", "price of "+string(p.Material.Material), graph.Currency("EUR").Per(graph.Kilogram), p.Material.PricePerKg, "")
+	return s.Multiply("stock", "guessed cost of the stock", start, mass, price, p.starter("stock-loss", graph.Plain))
+}

@@ -1,0 +1,58 @@
+package rates
+
+import (
+	"slices"
+
+	"kerfbook/bom"
+	"kerfbook/costing/reference"
+)
+
+// StarterRange is what parts of a way of making and a size usually have; without
+// either it holds for all.
+type StarterRange struct {
+	ID     bom.ID        `book:"id,required"`
+	Name   string        `book:"name,required"`
+	Way    bom.Way       `book:"way"`
+	Size   bom.SizeClass `book:"size"`
+	Value  bom.Number    `book:"value,required,min=0"`
+	Source string        `book:"source,required"`
+}
+
+// StarterMaterial is how fast a material is cut, by aluminium 6082 as 1, and what a
+// kilogram of its bar costs.
+type StarterMaterial struct {
+	Material   bom.ID     `book:"material,required"`
+	Ease       bom.Number `book:"ease,required,over=0"`
+	PricePerKg bom.Number `book:"price_per_kg,required,over=0"` // EUR
+	Source     string     `book:"source,required"`
+}
+
+// StarterRows are the rows of the first guess.
+type StarterRows struct {
+	Ranges    []StarterRange    `book:"starter_ranges"`
+	Materials []StarterMaterial `book:"starter_materials"`
+}
+
+// ReferenceGuess gives the rows that ship with the program.
+var ReferenceGuess = reference.Rows[StarterRows]("guess.yaml")
+
+// Range finds the row of a way of making and a size.
+func (r StarterRows) Range(id bom.ID, way bom.Way, size bom.SizeClass) (StarterRange, bool) {
+	at := slices.IndexFunc(r.Ranges, func(x StarterRange) bool {
+		return x.ID == id && (x.Way == "" || x.Way == way) && (x.Size == "" || x.Size == size)
+	})
+	if at < 0 {
+		return StarterRange{}, false
+	}
+	return r.Ranges[at], true
+}
+
+// Material finds the row of a material by the first of its names that has one.
+func (r StarterRows) Material(names []bom.ID) (StarterMaterial, bool) {
+	for _, name := range names {
+		if at := slices.IndexFunc(r.Materials, func(m StarterMaterial) bool { return m.Material == name }); at >= 0 {
+			return r.Materials[at], true
+		}
+	}
+	return StarterMaterial{}, false
+}
