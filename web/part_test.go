@@ -157,6 +157,21 @@ func TestLineOfAnEngraving(t *testing.T) {
 	}
 }
 
+// TestSpotsAndHandsOnThePage: a spot shows the spindle speed at its own diameter, midway
+// to the point, and what is done by hand its minutes by metre in the place of a tool.
+func TestSpotsAndHandsOnThePage(t *testing.T) {
+	t.Parallel()
+	text := bytes.Replace(testdata.Features, []byte("parts:\n"), []byte("  - {id: SPOT, name: spot drill, kind: spot_drill, diameter_mm: 40}\nparts:\n"), 1)
+	text = bytes.Replace(text, []byte("          - {id: MIRROR"), []byte("          - {id: MARKS, name: marks, kind: spot, diameter_mm: 8, tools: [SPOT], speed_m_min: 40}\n          - {id: EDGES, name: edges, kind: deburr, path_mm: 250}\n          - {id: MIRROR"), 1)
+	rows := rowsOf(parsed(t, shopWith(t, text).signIn(t).page("/parts/HS-110"+sinkMix)), "features-20")
+	if spot := rows[6]; spot[0] != "marksspot" || spot[2] != "3183" || spot[3] != "40.0" {
+		t.Errorf("%q", spot)
+	}
+	if edges := rows[7]; edges[1] != "no tool; 2.000 min a metre" || edges[8] != "0.500" {
+		t.Errorf("%q", edges)
+	}
+}
+
 // TestWhatIfOfAFieldIsNotSaved tries a dimension and a demand, and then saves one.
 func TestWhatIfOfAFieldIsNotSaved(t *testing.T) {
 	t.Parallel()

@@ -27,6 +27,8 @@ type featureRow struct {
 	Line                       frame.Fig // mm, of an engraving
 	AnyLine                    bool      // no width is entered for it
 	Tool, ToolHref             string
+	Each                       frame.Fig // min by metre, dm², character or piece, of what is done by hand
+	EachUnit                   string
 	Spindle, Speed, Feed, Path frame.Fig
 	AtCut, AtMotor             frame.Fig // kW
 	Minutes, Moves, Cost       frame.Fig
@@ -85,6 +87,9 @@ func (l featureLook) row(f *bom.Feature) featureRow {
 	at := l.at + string(f.ID) + "/"
 	row := featureRow{Name: f.Name, Kind: strings.ReplaceAll(string(f.Kind), "_", " "), Line: l.link.Places(l.sheet.Figure(at+"line-width"), 3), AnyLine: f.WidthMM == nil,
 		Minutes: l.link.Places(l.sheet.Figure(at+"cutting"), 3), Moves: l.link.Places(l.sheet.Figure(at+"positioning"), 3), Cost: l.link.Money(l.sheet.Figure(at + "cost"))}
+	if f.Kind.ByHand() {
+		row.Each, row.EachUnit = l.link.Places(l.first(at+"unit-minutes", "by-hand/"+string(f.Kind)+"/unit-minutes"), 3), handUnit(f.Kind)
+	}
 	chosen, others := l.candidates(at)
 	if chosen == "" {
 		return row
@@ -99,6 +104,25 @@ func (l featureLook) row(f *bom.Feature) featureRow {
 	row.AtCut, row.AtMotor = l.link.Places(of("power-at-cut"), 2), l.link.Places(of("power-at-motor"), 2)
 	row.Limits = l.limits(at, chosen)
 	return row
+}
+
+// handUnit is what work by hand is counted in.
+func handUnit(kind bom.FeatureKind) string {
+	needs, _ := kind.Dimensions()
+	if len(needs) == 0 {
+		return "piece"
+	}
+	return map[string]string{"path_mm": "metre", "area_dm2": "dm²", "characters": "character"}[needs[0]]
+}
+
+// first is the first of some figures that there is.
+func (l featureLook) first(keys ...string) answer.Figure {
+	for _, key := range keys {
+		if f := l.sheet.Figure(key); f.Key != "" {
+			return f
+		}
+	}
+	return answer.Figure{}
 }
 
 // candidates gives the tool chosen for a feature, and the others.
@@ -134,14 +158,11 @@ func (l featureLook) toolName(id string) string {
 // ofTool finds a figure of the tool at work: of this feature, or shared by all
 // features alike.
 func (l featureLook) ofTool(at, tool, kind string, names ...string) answer.Figure {
+	var keys []string
 	for _, name := range names {
-		for _, prefix := range []string{at + "with/" + tool + "/", l.shared + tool + "/" + l.material + "/" + kind + "/"} {
-			if f := l.sheet.Figure(prefix + name); f.Key != "" {
-				return f
-			}
-		}
+		keys = append(keys, at+"with/"+tool+"/"+name, l.shared+tool+"/"+l.material+"/"+kind+"/"+name)
 	}
-	return answer.Figure{}
+	return l.first(keys...)
 }
 
 // limits says what holds a feature back: the spindle, the roughness, or a chip that

@@ -15,7 +15,7 @@ func (c *Cut) sawCut() {
 	} else {
 		area = s.Multiply("section", "section", c.width, c.depth)
 	}
-	c.VC, c.Wanted = c.k.Speed, s.Zero(graph.Plain.Per(graph.Minute))
+	c.VC, c.Wanted = s.Sum("speed", "speed of the band", c.k.Speed), s.Zero(graph.Plain.Per(graph.Minute))
 	c.Minutes = s.Divide("path-time", "cutting time of one", area, s.Convert("saw-rate-mm2", "cutting rate in mm²/min", c.k.SawRate, graph.Cm, graph.Mm))
 	c.inAndOut(high, graph.None)
 }
