@@ -28,7 +28,7 @@ func Cautions() []string {
 func MakingCautions(p *bom.Part) []string {
 	var cutting, baths bool
 	for _, op := range p.Routing {
-		cutting = cutting || len(op.Features) > 0 || op.Kind == bom.Machining
+		cutting = cutting || op.Kind == bom.Machining
 		baths = baths || op.Treatment != nil
 	}
 	all := Cautions()
