@@ -9,7 +9,6 @@ import (
 	"kerfbook/costing/making/blank"
 	"kerfbook/costing/making/guess"
 	"kerfbook/costing/making/routing"
-	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 )
 
@@ -143,10 +142,9 @@ func (a *assembly) guessStock(p *pool) {
 		a.uncut(p, lacks)
 		return
 	}
-	const euro = money.Code("EUR")
 	stock := g.Stock(p.flow.Start)
-	if a.book.Currency != euro {
-		stock = p.scope.By("G1").Multiply("guess/stock-charged", "guessed cost of the stock, in the currency of the book", stock, a.toBook(euro))
+	if from := g.Material.Currency; from != a.book.Currency {
+		stock = p.scope.By("G1").Multiply("guess/stock-charged", "guessed cost of the stock, in the currency of the book", stock, a.toBook(from))
 	}
 	p.kinds[StockCost] = stock
 	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "material-overhead", "material overhead", stock, a.overheads.material)

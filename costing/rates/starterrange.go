@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kerfbook/bom"
+	"kerfbook/costing/money"
 	"kerfbook/costing/reference"
 )
 
@@ -23,7 +24,8 @@ type StarterRange struct {
 type StarterMaterial struct {
 	Material   bom.ID     `book:"material,required"`
 	Ease       bom.Number `book:"ease,required,over=0"`
-	PricePerKg bom.Number `book:"price_per_kg,required,over=0"` // EUR
+	PricePerKg bom.Number `book:"price_per_kg,required,over=0"`
+	Currency   money.Code `book:"currency,required"` // of the price
 	Source     string     `book:"source,required"`
 }
 

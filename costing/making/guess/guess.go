@@ -197,12 +197,12 @@ func (p *Part) SetupTime() graph.ID {
 	return s.Add("setup-time", "guessed time to set up", clampings, tools, p.starter("first-article", graph.Minute))
 }
 
-// Stock is what the blanks of all pieces that start cost, in EUR.
+// Stock is what the blanks of all pieces that start cost, in the currency of the row.
 func (p *Part) Stock(start graph.ID) graph.ID {
 	s := p.Scope
 	mass := s.Convert("blank-mass", "mass of a blank", s.Multiply("blank-mass-g", "mass of a blank in g", p.blankVolume(), p.Density), graph.Gram, graph.Kilogram)
 	told := reference.Told("starter material "+string(p.Material.Material), p.Material.Source, "")
 	price := p.starters.In("material", string(p.Material.Material)).From(graph.Source{Where: told.Where, Cite: told.Cite, Unverified: told.Unverified}).
-		Shared("price", "price of "+string(p.Material.Material), graph.Currency("EUR").Per(graph.Kilogram), p.Material.PricePerKg, "")
+		Shared("price", "price of "+string(p.Material.Material), graph.Currency(string(p.Material.Currency)).Per(graph.Kilogram), p.Material.PricePerKg, "")
 	return s.Multiply("stock", "guessed cost of the stock", start, mass, price, p.starter("stock-loss", graph.Plain))
 }
