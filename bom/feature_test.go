@@ -89,3 +89,40 @@ func TestMaterialOf(t *testing.T) {
 		}
 	}
 }
+
+// TestToolsOfSmallWork: why a tool of a right kind cannot cut a feature of a lathe or a
+// hole, and where it can.
+func TestToolsOfSmallWork(t *testing.T) {
+	t.Parallel()
+	blade := bom.Tool{Kind: bom.PartingBlade, WidthMM: mm("2")}
+	inside := bom.Tool{Kind: bom.PartingBlade, WidthMM: mm("2"), DiameterMM: mm("16")}
+	bar, turning := bom.Tool{Kind: bom.BoringTool, DiameterMM: mm("10")}, bom.Tool{Kind: bom.TurningTool}
+	groove := bom.Feature{Kind: bom.Groove, DiameterMM: mm("40"), ToDiameterMM: mm("36"), WidthMM: mm("3")}
+	deep, undercut, slim := groove, groove, groove
+	deep.ToDiameterMM, undercut.ToDiameterMM, slim.WidthMM = mm("6"), mm("44"), mm("1.9")
+	mouth := bom.Feature{Kind: bom.TurnProfile, DiameterMM: mm("9"), ToDiameterMM: mm("11"), LengthMM: mm("1")}
+	edge := bom.Feature{Kind: bom.TurnProfile, DiameterMM: mm("20"), ToDiameterMM: mm("18"), LengthMM: mm("1")}
+	nut := bom.Feature{Kind: bom.ThreadTurn, DiameterMM: mm("17"), PitchMM: mm("1.5"), LengthMM: mm("9"), Inside: true}
+	for _, c := range []struct {
+		tool    bom.Tool
+		feature bom.Feature
+		want    string
+	}{
+		{blade, groove, ""}, {blade, undercut, "cuts outside; for a hole enter a tool with diameter_mm, the smallest hole it enters"},
+		{inside, undercut, ""}, {inside, groove, "cuts inside a hole, and this is cut from outside"},
+		{inside, bom.Feature{Kind: bom.PartOff, DiameterMM: mm("20")}, "cuts inside a hole, since it has a diameter_mm"},
+		{blade, deep, "of width 2 mm cuts no groove deeper than eight times that, and it is 17.0 mm deep"},
+		{blade, slim, "has a width of 2 mm, which is wider than the groove of 1.9 mm"},
+		{turning, edge, ""}, {bar, edge, "cuts inside a hole, and this is cut from outside"}, {bar, mouth, "has a diameter of 10 mm, which is wider than the hole before the cut of 9 mm"},
+		{bom.Tool{Kind: bom.ThreadingTool, PitchMM: mm("2"), DiameterMM: mm("12")}, nut, "cuts a pitch of 2 mm, and 1.5 mm is wanted"},
+		{bom.Tool{Kind: bom.ThreadingTool, DiameterMM: mm("16")}, nut, "has a diameter of 16 mm, which is wider than the hole before the thread of 15.376 mm"},
+		{bom.Tool{Kind: bom.ThreadingTool, DiameterMM: mm("15")}, nut, ""},
+		{bom.Tool{Kind: bom.SpotDrill, DiameterMM: mm("3")}, bom.Feature{Kind: bom.Spot, DiameterMM: mm("4")}, "of diameter 3 mm leaves no cone of 4 mm"},
+		{bom.Tool{Kind: bom.SpotDrill, DiameterMM: mm("8"), PointAngleDeg: mm("180")}, bom.Feature{Kind: bom.Spot, DiameterMM: mm("4")}, "has a flat point of 180°, which leaves no cone"},
+		{bom.Tool{Kind: bom.Reamer, DiameterMM: mm("8")}, bom.Feature{Kind: bom.Ream, DiameterMM: mm("6"), DepthMM: mm("9")}, "cuts a diameter of 8 mm, and 6 mm is wanted"},
+	} {
+		if got := c.tool.Misfit(&c.feature, "M"); got != c.want {
+			t.Errorf("%s for %s: %q, want %q", c.tool.Kind, c.feature.Kind, got, c.want)
+		}
+	}
+}

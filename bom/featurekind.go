@@ -132,7 +132,9 @@ var featureForms = []featureForm{
 
 	{kind: Groove, noun: "a groove", needs: "diameter_mm to_diameter_mm width_mm", tools: []ToolKind{PartingBlade}, turned: true, axis: "width_mm",
 		deep: (*Feature).wallDepth, faults: (*Feature).levelFaults,
-		misfit: func(t *Tool, f *Feature) string { return cmp.Or(t.wider(f.WidthMM, "groove"), t.otherSide(f)) }},
+		misfit: func(t *Tool, f *Feature) string {
+			return cmp.Or(t.wider(f.WidthMM, "groove"), t.tooNarrow(f), t.otherSide(f))
+		}},
 	{kind: TurnProfile, noun: "a turned profile", needs: "diameter_mm to_diameter_mm length_mm", uses: "path_mm rz_um ra_um depth_of_cut_mm",
 		tools: []ToolKind{TurningTool, BoringTool}, box: "length_mm", turned: true, axis: "length_mm", deep: (*Feature).along,
 		faults: (*Feature).profileFaults, misfit: (*Tool).otherSide},

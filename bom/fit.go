@@ -161,12 +161,22 @@ func (t *Tool) otherSide(f *Feature) string {
 	case !inside && f.inside():
 		return "cuts outside; for a hole enter a tool with diameter_mm, the smallest hole it enters"
 	case f.Kind == ThreadTurn && f.Inside:
-		hole := likely(f.DiameterMM).Sub(likely(f.PitchMM).Mul(decimal.New(1082532, -6)))
+		hole := likely(f.DiameterMM).Sub(likely(f.PitchMM).Mul(decimal.New(1082532, -6))).Round(3)
 		return t.wider(&Number{Likely: hole}, "hole before the thread")
 	case inside:
 		return t.wider(f.DiameterMM, beforeCut)
 	}
 	return ""
+}
+
+// tooNarrow keeps a blade from a groove deeper than eight times its width: source
+// `parting-data`, in steel.
+func (t *Tool) tooNarrow(f *Feature) string {
+	most := likely(t.WidthMM).Mul(decimal.New(8, 0))
+	if f.wallDepth().LessThanOrEqual(most) {
+		return ""
+	}
+	return fmt.Sprintf("of width %s mm cuts no groove deeper than eight times that, and it is %s mm deep", plain(likely(t.WidthMM)), plain(f.wallDepth()))
 }
 
 // otherThread compares pitches where the tool has one: one that cuts any has none.

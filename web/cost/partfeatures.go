@@ -99,7 +99,7 @@ func (l featureLook) row(f *bom.Feature) featureRow {
 		row.Others = append(row.Others, otherTool{l.toolName(id), l.link.Money(l.sheet.Figure(at + "with/" + id + "/cost"))})
 	}
 	of := func(names ...string) answer.Figure { return l.ofTool(at, chosen, string(f.Kind), names...) }
-	row.Spindle, row.Speed = l.link.Places(of("cone/spindle-speed", "spindle-speed"), 0), l.link.Places(of("cone/speed", "speed-counterbore", "speed"), 1)
+	row.Spindle, row.Speed = l.link.Places(of("cone/spindle-speed", "spindle-followed", "spindle-speed"), 0), l.link.Places(of("cone/speed", "speed-counterbore", "speed"), 1)
 	row.Feed, row.Path = l.link.Places(of("feed-held", "table-feed-finishing", "table-feed-centre", "table-feed-counterbore", "cone/table-feed", "table-feed", "feed-finishing", "feed-revolution"), 2), l.link.Places(of("path", "pass-path"), 1)
 	row.AtCut, row.AtMotor = l.link.Places(of("power-at-cut"), 2), l.link.Places(of("power-at-motor"), 2)
 	row.Limits = l.limits(at, chosen)
@@ -173,6 +173,9 @@ func (l featureLook) limits(at, tool string) []limitLink {
 	add := func(words, key string) { out = append(out, limitLink{words, l.link.Href(key)}) }
 	if l.is(at+"spindle-free", "0") {
 		add("highest spindle speed", at+"spindle-free")
+	}
+	if a, b := l.sheet.Figure(with+"spindle-followed"), l.sheet.Figure(with+"spindle-of-slides"); a.Key != "" && a.Value == b.Value {
+		add("speed of the slides", a.Key)
 	}
 	if l.below(with + "power-share") {
 		add("spindle power", with+"power-share")

@@ -152,6 +152,18 @@ func TestFinerProfileNeverCostsLess(t *testing.T) {
 	}
 }
 
+// TestThreadIsFollowed: slides of 1,000 mm/min follow a lead of 6 mm at 166.67 turns, where
+// the cutting speed asks for 318.31.
+func TestThreadIsFollowed(t *testing.T) {
+	t.Parallel()
+	s := milling(bom.Tool{ID: "TH", Name: "threading tool", Kind: bom.ThreadingTool})
+	s.centre.RapidMMMin = ft.Num("1000")
+	b := s.cut(t, bom.Feature{ID: "F", Name: "thread", Kind: bom.ThreadTurn, DiameterMM: ft.Num("60"), LengthMM: ft.Num("30"), PitchMM: ft.Num("3"), Starts: ft.Num("2"), SpeedMMin: ft.Num("60")})
+	b.want("op/feature/F/with/TH/spindle-speed", "318.31")
+	b.want("op/feature/F/with/TH/spindle-followed", "166.67")
+	b.want("op/feature/F/cutting", "1.064") // 28 passes of 38 mm at 1,000 mm/min
+}
+
 // TestByHandNeedsNoTool: what is done by hand asks neither for a tool, nor for the
 // material, nor for motions of the bench, and takes a factor measured there.
 func TestByHandNeedsNoTool(t *testing.T) {

@@ -29,7 +29,12 @@ func (c *Cut) threadTurn() {
 		into = s.Multiply("run-in", "run-in of two pitches", two(s), c.pitch)
 	}
 	travel := s.Add("pass-path", "path of one pass", c.length, into, c.clearance)
-	feed := s.Multiply("table-feed", "feed", c.Times("lead", "lead of the thread", c.pitch, c.starts), n)
+	lead := c.Times("lead", "lead of the thread", c.pitch, c.starts)
+	if c.centre.rapid != graph.None {
+		// The slides have to follow: lead × spindle speed is no more than they can.
+		n = s.Minimum("spindle-followed", "spindle speed that the slides follow", n, s.Divide("spindle-of-slides", "spindle speed at their highest", c.centre.rapid, lead))
+	}
+	feed := s.Multiply("table-feed", "feed", lead, n)
 	c.feedTime(s.Multiply("path", "path", passes, travel), feed)
 	c.moves(c.s, "back", "way back of one pass", passes, travel)
 	c.moves(c.s, "lift", "way out of the thread, or into it", s.Multiply("lifts", "ways out and in", two(s), passes), s.Add("lift-way", "depth and clearance", deep, c.clearance))
