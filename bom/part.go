@@ -13,13 +13,32 @@ const (
 // Values lists the words of the book.
 func (PartKind) Values() []string { return []string{"made", "bought", "assembly"} }
 
+// Measure is what a bought part is counted in where it is used.
+type Measure string
+
+// The measures; without one a part is counted by the piece.
+const (
+	Pieces      Measure = "piece"
+	Metres      Measure = "m"
+	DM2         Measure = "dm2"
+	Millilitres Measure = "ml"
+	Grams       Measure = "g"
+	Minutes     Measure = "min"
+)
+
+// Values lists the words of the book.
+func (Measure) Values() []string { return []string{"piece", "m", "dm2", "ml", "g", "min"} }
+
 // Part is anything with a number and a revision.
 type Part struct {
 	Number   ID       `book:"number,required"`
 	Name     string   `book:"name,required"`
 	Revision string   `book:"revision"`
 	Kind     PartKind `book:"kind,required"`
-	// MassG is the mass of the finished part.
+	// CountedIn is the measure of a bought part that is no piece, such as cord in m or
+	// glue in g: its need is not rounded, what is bought of it is.
+	CountedIn Measure `book:"counted_in"`
+	// MassG is the mass of the finished part, or of one unit that it is counted in.
 	MassG    *Number     `book:"mass_g,over=0"`
 	Finished *Envelope   `book:"finished"`
 	Blank    *Blank      `book:"blank"`
@@ -33,10 +52,13 @@ type Part struct {
 	NotCounted []CountAnswer `book:"not_counted"`
 }
 
+// ByPiece reports that the part is counted in whole pieces.
+func (p *Part) ByPiece() bool { return p.Kind != Bought || p.CountedIn == "" || p.CountedIn == Pieces }
+
 // Child is one line of an assembly.
 type Child struct {
 	Part     ID     `book:"part,required"`
-	Quantity Number `book:"quantity,required,min=0,whole"`
+	Quantity Number `book:"quantity,required,min=0"`
 	// Operation is the number of the operation that consumes the child; 0
 	// means the first.
 	Operation int `book:"operation,min=0"`

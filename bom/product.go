@@ -89,7 +89,7 @@ type Place struct {
 type Position struct {
 	Number       int     `book:"number,required,over=0"`
 	Part         ID      `book:"part,required"`
-	Quantity     Number  `book:"quantity,required,min=0,whole"`
+	Quantity     Number  `book:"quantity,required,min=0"`
 	Place        ID      `book:"place"`
 	When         []When  `book:"when"` // any of these; none means always
 	Operation    int     `book:"operation,min=0"`

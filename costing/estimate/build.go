@@ -98,12 +98,13 @@ type pool struct {
 	made
 	def       *bom.Part
 	path      string
+	unit      graph.Unit // that it is counted in
 	needs     []graph.ID // contributions, unrounded
 	unrounded graph.ID   // their sum
 	// The first guess at it, begun when it is asked for, or what that lacks.
 	guess      *guess.Part
 	guessLacks missing
-	need       graph.ID // the sum in whole pieces
+	need       graph.ID // the sum in whole pieces, or in its unit
 	costs      Costs
 }
 
@@ -211,7 +212,7 @@ func (a *assembly) use(parent *made, l line) {
 		return
 	}
 	s := parent.scope.In(l.name).By("Y2").Within(l.path)
-	each := s.Number("quantity", "quantity of "+child.def.Name+" per piece", graph.Plain, l.quantity, "quantity")
+	each := s.Number("quantity", "quantity of "+child.def.Name+" per piece", child.unit.Per(graph.Piece), l.quantity, "quantity")
 	if !l.quantity.IsRange && !l.quantity.Missing && l.quantity.Likely.IsZero() {
 		s.Find(graph.Warning, "quantity", child.def.Name+" is left out: its quantity is 0")
 	}
@@ -232,7 +233,7 @@ func (a *assembly) part(id bom.ID, path string) (*pool, bool) {
 	}
 	def, at := a.numbered[id], a.places[id]
 	if def == nil { // without a path, it is priced as a bought part that nobody offers
-		p := &pool{def: &bom.Part{Number: id, Name: string(id), Kind: bom.Bought}}
+		p := &pool{def: &bom.Part{Number: id, Name: string(id), Kind: bom.Bought}, unit: graph.Piece}
 		p.part = p
 		a.parts[id] = p
 		a.order = slices.Insert(a.order, 0, p)
@@ -244,7 +245,7 @@ func (a *assembly) part(id bom.ID, path string) (*pool, bool) {
 			return nil, false
 		}
 	}
-	p := &pool{def: guessed(def), path: index("parts", at)}
+	p := &pool{def: guessed(def), path: index("parts", at), unit: unitOf(def)}
 	p.part, p.place = p, p.path
 	a.parts[id] = p
 	for i, c := range p.def.Children {
@@ -256,6 +257,30 @@ func (a *assembly) part(id bom.ID, path string) (*pool, bool) {
 	return p, true
 }
 
+// unitOf is the unit that a part is counted in.
+func unitOf(p *bom.Part) graph.Unit {
+	if p.ByPiece() {
+		return graph.Piece
+	}
+	return map[bom.Measure]graph.Unit{bom.Metres: graph.Metre, bom.DM2: graph.Dm.Power(2), bom.Millilitres: graph.Cm.Power(3),
+		bom.Grams: graph.Gram, bom.Minutes: graph.Minute}[p.CountedIn]
+}
+
+// each is what one of a part or variant is called, counted what several are.
+func (p *pool) each() string {
+	if p == nil || p.def.ByPiece() {
+		return "piece"
+	}
+	return p.unit.String()
+}
+
+func (p *pool) counted() string {
+	if p.def.ByPiece() {
+		return "pieces"
+	}
+	return p.unit.String()
+}
+
 // pool adds up the needs of a part, rounds them once, and writes its routing and
 // the needs of its children.
 func (a *assembly) pool(p *pool) {
@@ -263,6 +288,11 @@ func (a *assembly) pool(p *pool) {
 	p.scope = a.root.In("part", string(d.Number)).From(graph.Source{
 		Where: bom.InRevision("part "+string(d.Number), d.Revision), Path: p.path}).Of(d.Name)
 	s := p.scope.By("Y2")
+	if !d.ByPiece() { // no piece to round to: what is bought of it is rounded
+		p.unrounded = s.Sum("need", p.counted()+" needed", p.needs...)
+		p.need, p.flow = p.unrounded, routing.Flow{UnitsIn: p.unrounded, Start: p.unrounded}
+		return
+	}
 	p.unrounded = s.Sum("need-unrounded", "pieces needed, before rounding", p.needs...)
 	p.need = s.Whole("need", "pieces needed", p.unrounded)
 	shop := a.workshop(d, d.Routing, p.path)

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/making/purchase"
@@ -39,7 +41,7 @@ func (a *assembly) costPart(p *pool) {
 	}
 	a.operations(&p.made)
 	over := p.spread()
-	p.costs = a.costs(&p.made, over, ownPerPiece{SpecialCost: func() graph.ID { return a.special(p.scope, p.def.Special) }})
+	p.costs = a.costs(&p.made, over, ownPerPiece{SpecialCost: func() graph.ID { return a.special(p.scope, p.def.Special, p.unit) }})
 	a.operationsPerPiece(&p.made, over)
 	a.rejects(&p.made)
 }
@@ -48,7 +50,7 @@ func (a *assembly) costPart(p *pool) {
 // out, as by a quantity of 0, it has none and takes no part in what is made of it.
 func (p *pool) spread() graph.ID {
 	s := p.scope.By("C1")
-	return s.Choose("spread", "pieces that the costs of the batch are spread over", p.unrounded, graph.Greater, s.Zero(graph.Piece), p.unrounded, s.One(graph.Piece))
+	return s.Choose("spread", p.counted()+" that the costs of the batch are spread over", p.unrounded, graph.Greater, s.Zero(p.unit), p.unrounded, s.One(p.unit))
 }
 
 // costsByKind has None where a kind does not occur.
@@ -119,18 +121,32 @@ func (s *shop) ofCard() string { return " of rate card " + string(s.card.ID) }
 // buy charges a bought part at the best of its offers, with the overhead on
 // bought parts.
 func (a *assembly) buy(p *pool) {
-	if offers := a.offers(p.def.Number, graph.Piece); len(offers) > 0 && p.path != "" {
-		need := purchase.Need{Quantity: p.need, MassKg: graph.None, LengthM: graph.None}
+	if offers := a.offers(p.def.Number, p.unit); len(offers) > 0 && p.path != "" {
+		need := purchase.Need{Quantity: p.need, MassKg: p.massKg(), LengthM: graph.None}
 		p.kinds[BoughtCost] = purchase.Part(p.scope, purchase.Build(p.scope, need, offers), p.need)
 	} else {
 		what := missing{"offer for " + string(p.def.Number), p.path}
 		if p.path == "" {
 			what = missing{"part " + string(p.def.Number), "parts"}
 		}
-		each := p.scope.By("B1").From(graph.Source{Path: what.path}).Missing("offer", "price of a piece", a.money.Per(graph.Piece), what.what)
+		each := p.scope.By("B1").From(graph.Source{Path: what.path}).Missing("offer", "price of a "+p.each(), a.money.Per(p.unit), what.what)
 		p.kinds[BoughtCost] = p.scope.By("B1").Multiply("bought-cost", "cost of what is bought", p.need, each)
 	}
 	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "bought-overhead", "overhead on bought parts", p.kinds[BoughtCost], a.overheads.bought)
+}
+
+// massKg is what one unit of a bought part weighs, for offers by the kilogram; None
+// where it is not known.
+func (p *pool) massKg() graph.ID {
+	s := p.scope.By("B1")
+	switch {
+	case p.unit == graph.Gram:
+		return s.Fixed("kg-per-g", "kilograms in a gram", graph.Kilogram.Per(graph.Gram), decimal.New(1, -3), "definition")
+	case p.def.Kind != bom.Bought || p.def.MassG == nil:
+		return graph.None
+	}
+	mass := s.Number("mass", "mass of a "+p.each(), graph.Gram.Per(p.unit), *p.def.MassG, "mass_g")
+	return s.Convert("mass-kg", "mass of a "+p.each()+" in kg", mass, graph.Gram, graph.Kilogram)
 }
 
 func (a *assembly) overhead(s graph.Scope, name, label string, base, rate graph.ID) graph.ID {
@@ -272,7 +288,7 @@ func (a *assembly) costs(m *made, pieces graph.ID, own ownPerPiece) Costs {
 			if write := own[k]; write != nil {
 				charged = write()
 			}
-			c.Kinds[k] = s.By(k.formula()).Sum(k.Key(), k.Label()+" per piece", c.Kinds[k], charged)
+			c.Kinds[k] = s.By(k.formula()).Sum(k.Key(), k.Label()+" per "+m.part.each(), c.Kinds[k], charged)
 		}
 	}
 	c.Material = s.By("C1").Sum("material", "material", c.of(MaterialCosts)...)
@@ -312,17 +328,17 @@ func (a *assembly) each(s graph.Scope, m *made, k Kind, pieces graph.ID) graph.I
 	if kindEntries[k].perPiece {
 		name += "-children"
 	}
-	return s.By(k.formula()).Divide(name, k.Label()+" per piece", total, pieces)
+	return s.By(k.formula()).Divide(name, k.Label()+" per "+m.part.each(), total, pieces)
 }
 
 // special is C3: each special direct cost divided by the pieces it is recovered
 // over. Its key is made of its name.
-func (a *assembly) special(s graph.Scope, list []bom.SpecialCost) graph.ID {
+func (a *assembly) special(s graph.Scope, list []bom.SpecialCost, unit graph.Unit) graph.ID {
 	var shares []graph.ID
 	for i, sp := range list {
 		at := s.In("special", bom.Slug(sp.Name)).Within(index("special_direct", i)).By("C3")
 		amount := at.Number("amount", sp.Name, a.money, sp.Amount, "amount")
-		over := at.Number("over", "pieces that "+sp.Name+" is recovered over", graph.Piece, sp.RecoverUnits, "recover_over_pieces")
+		over := at.Number("over", "pieces that "+sp.Name+" is recovered over", unit, sp.RecoverUnits, "recover_over_pieces")
 		shares = append(shares, at.Divide("share", sp.Name+" per piece", amount, over))
 	}
 	return s.By("C3").Total("special-own", "special direct cost of its own, per piece", shares...)

@@ -18,7 +18,7 @@ func (a *assembly) costVariant(v *made) Variant {
 	a.operations(v)
 	quantity := a.root.Lookup("mix/" + l.Name())
 	out := Variant{Line: l, Name: trim.Name, Quantity: quantity,
-		Costs: a.costs(v, quantity, ownPerPiece{SpecialCost: func() graph.ID { return a.special(v.scope, product.Special) }})}
+		Costs: a.costs(v, quantity, ownPerPiece{SpecialCost: func() graph.ID { return a.special(v.scope, product.Special, graph.Piece) }})}
 	a.rejects(v)
 	a.full(v.scope, &out, product.SpecialSelling)
 	out.BatchFull = v.scope.In("batch").By("C5").Multiply("full", "full cost of the batch", out.Full, quantity)

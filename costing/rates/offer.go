@@ -18,10 +18,13 @@ const (
 	PerKilogram PurchaseUnit = "kg"
 	PerMetre    PurchaseUnit = "m"
 	PerSheet    PurchaseUnit = "sheet"
+	PerPack     PurchaseUnit = "pack" // a reel, a can, a bag, a bundle, with pack_content
 )
 
 // Values lists the words of the book.
-func (PurchaseUnit) Values() []string { return []string{"piece", "hundred", "kg", "m", "sheet"} }
+func (PurchaseUnit) Values() []string {
+	return []string{"piece", "hundred", "kg", "m", "sheet", "pack"}
+}
 
 // Supplier is who sells.
 type Supplier struct {
@@ -32,16 +35,18 @@ type Supplier struct {
 // Offer is the price of a supplier for a bought part or a stock. Need, minimum
 // and breaks are counted in the purchase unit.
 type Offer struct {
-	For        bom.ID       `book:"for,required"` // part number or stock id
-	Supplier   bom.ID       `book:"supplier,required"`
-	Unit       PurchaseUnit `book:"unit,required"`
-	Currency   money.Code   `book:"currency,required"`
-	Breaks     []PriceBreak `book:"breaks,required"`
-	MOQ        *bom.Number  `book:"moq,over=0,single"`
-	Multiple   *bom.Number  `book:"multiple,over=0,single"`
-	Inbound    *Inbound     `book:"inbound"`
-	LeadDays   int          `book:"lead_days,min=0"`
-	ValidUntil bom.Date     `book:"valid_until"`
+	For      bom.ID       `book:"for,required"` // part number or stock id
+	Supplier bom.ID       `book:"supplier,required"`
+	Unit     PurchaseUnit `book:"unit,required"`
+	Currency money.Code   `book:"currency,required"`
+	Breaks   []PriceBreak `book:"breaks,required"`
+	// PackContent is how much is in a pack, counted as the part is where it is used.
+	PackContent *bom.Number `book:"pack_content,over=0,single"`
+	MOQ         *bom.Number `book:"moq,over=0,single"`
+	Multiple    *bom.Number `book:"multiple,over=0,single"`
+	Inbound     *Inbound    `book:"inbound"`
+	LeadDays    int         `book:"lead_days,min=0"`
+	ValidUntil  bom.Date    `book:"valid_until"`
 	// LeftoverValue is the share of the price paid at which leftover of a
 	// bought part is credited; stock has it on the blank.
 	LeftoverValue *bom.Number `book:"leftover_value,min=0,max=1"`

@@ -23,8 +23,9 @@ import (
 // partBody is one part.
 type partBody struct {
 	Number, Name, Revision, Kind string
-	Need, Cost                   frame.Fig
-	Used                         bool // by the batch that is looked at
+	Need, Left, Cost             frame.Fig // Left is what the order of a bought part leaves over
+	One                          string    // of what it is counted in: a piece, 1 m
+	Used                         bool      // by the batch that is looked at
 	Safety                       []string
 	Chart                        *chart.Waterfall
 	Costs                        []frame.FigureRow
@@ -112,6 +113,12 @@ func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet,
 		Number: e.ID, Name: def.Name, Revision: def.Revision, Kind: string(def.Kind), Safety: def.Safety,
 		Need: link.Plain(sheet.Figure(key + "need")), Cost: link.Money(sheet.Figure(key + "each/production")),
 		In: string(b.Currency), EditHref: form.RecordAddress(e) + "/edit", RevisionsHref: form.RecordAddress(e) + "/revisions",
+	}
+	if body.One = "a piece"; !def.ByPiece() {
+		body.One = "1 " + string(def.CountedIn)
+	}
+	if def.Kind == bom.Bought {
+		body.Left = link.Plain(sheet.Figure(key + "leftover"))
 	}
 	body.Used = body.Need.Mark()
 	x := costColumn{of: answer.VariantPrices{Trim: e.ID}, sheet: sheet, link: link, prefix: "part/"}

@@ -18,6 +18,7 @@ type partsBody struct {
 
 // partRow is one part of the list.
 type partRow struct {
+	Measured                           bool // counted in another unit than the piece
 	Number, Name, Revision, Kind, Href string
 	Need, Cost                         frame.Fig
 }
@@ -59,7 +60,7 @@ func matches(p bom.Part, search string) bool {
 }
 
 func partLine(p bom.Part, sheet *answer.Sheet, link frame.Linker, v frame.View) partRow {
-	row := partRow{Number: string(p.Number), Name: p.Name, Revision: p.Revision, Kind: string(p.Kind), Href: partHref(p.Number, v)}
+	row := partRow{Number: string(p.Number), Name: p.Name, Revision: p.Revision, Kind: string(p.Kind), Href: partHref(p.Number, v), Measured: !p.ByPiece()}
 	key := "part/" + string(p.Number) + "/"
 	row.Need = link.Plain(sheet.Figure(key + "need"))
 	row.Cost = link.Money(sheet.Figure(key + "each/production"))

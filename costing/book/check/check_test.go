@@ -53,7 +53,7 @@ var checkCases = []struct {
 	{"dangling offer", []string{"for: LED-1\n", "for: ‸LED-2\n"}, "offers[4].for", "there is no part or stock LED-2; did you mean LED-1?"},
 	{"dangling supplier", []string{"supplier: fiord", "supplier: ‸fjord"}, "offers[4].supplier", "there is no supplier fjord; did you mean fiord?"},
 	{"offer for a made part", []string{"for: LED-1\n", "for: ‸SINK-10\n"}, "offers[4].for", "only bought parts have offers"},
-	{"part by weight", []string{"for: SCREW-M3, supplier: douro, unit: hundred", "for: SCREW-M3, supplier: douro, unit: ‸kg"}, "offers[6].unit", "a part is bought by piece or hundred"},
+	{"part by weight", []string{"for: SCREW-M3, supplier: douro, unit: hundred", "for: SCREW-M3, supplier: douro, unit: ‸kg"}, "offers[6].unit", "a part that is counted by the piece is not bought by kg; use pack with pack_content, piece or hundred, or enter mass_g"},
 	{"sheet by the metre", []string{"unit: sheet", "unit: ‸m"}, "offers[3].unit", "not bought by the metre"},
 	{"rod by the sheet", []string{"unit: m,", "unit: ‸sheet,"}, "offers[1].unit", "not bought by the sheet"},
 	{"breaks that fall", []string{"from: 500", "from: ‸50"}, "offers[4].breaks[2].from", "must rise"},

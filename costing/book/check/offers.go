@@ -3,6 +3,7 @@ package check
 import (
 	"maps"
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/rates"
@@ -18,6 +19,7 @@ func (c *checker) offers() {
 		path := text.Index("offers", i)
 		c.refer(path+".supplier", o.Supplier, "supplier", c.known.suppliers)
 		c.offerTarget(path, o)
+		c.pack(path, o)
 		c.breaks(path+".breaks", o.Breaks)
 		if len(byTarget[o.For]) == 0 {
 			targets = append(targets, o.For)
@@ -44,12 +46,52 @@ func (c *checker) offerTarget(path string, o *rates.Offer) {
 		if kind := c.book.Parts[part].Kind; kind != bom.Bought {
 			c.fail(path+".for", "part %s is of kind %s; only bought parts have offers", o.For, kind)
 		}
-		if o.Unit != rates.PerPiece && o.Unit != rates.PerHundred {
-			c.fail(path+".unit", "a part is bought by piece or hundred, not by %s", o.Unit)
-		}
+		c.partUnit(path, o, &c.book.Parts[part])
 	default:
 		names := slices.AppendSeq(slices.Collect(maps.Keys(c.known.parts)), maps.Keys(c.known.stocks))
 		c.gap(path+".for", "there is no part or stock %s%s", o.For, nearest(o.For, names))
+	}
+}
+
+// partUnit checks the unit of an offer against what the part is counted in.
+func (c *checker) partUnit(path string, o *rates.Offer, p *bom.Part) {
+	counted := "the piece"
+	if !p.ByPiece() {
+		counted = string(p.CountedIn)
+	}
+	units := []string{"pack with pack_content"}
+	weighed := p.MassG != nil || p.CountedIn == bom.Grams
+	if weighed {
+		units = append(units, "kg")
+	}
+	can := o.Unit == rates.PerPack || o.Unit == rates.PerKilogram && weighed
+	switch {
+	case p.ByPiece():
+		units = append(units, "piece or hundred")
+		can = can || o.Unit == rates.PerPiece || o.Unit == rates.PerHundred
+	case p.CountedIn == bom.Metres:
+		units = append(units, "m")
+		can = can || o.Unit == rates.PerMetre
+	}
+	if !can {
+		also := ""
+		if !weighed {
+			also = ", or enter mass_g of the part to buy it by kg"
+		}
+		c.fail(path+".unit", "a part that is counted by %s is not bought by %s; use %s%s", counted, o.Unit, strings.Join(units, ", "), also)
+	}
+	if n := o.PackContent; n != nil && p.ByPiece() && !n.Likely.IsInteger() {
+		c.fail(path+".pack_content", "%s must be a whole number, since part %s is counted by the piece", n.Likely, p.Number)
+	}
+}
+
+// pack wants the content of a pack where, and only where, it is sold by the pack.
+func (c *checker) pack(path string, o *rates.Offer) {
+	switch {
+	case o.Unit == rates.PerPack && o.PackContent == nil:
+		c.gap(path, "an offer by the pack needs pack_content, how much is in one")
+	case o.Unit != rates.PerPack && o.PackContent != nil:
+		c.fail(path+".pack_content", "an offer by %s has no pack; delete it or make the unit pack", o.Unit)
 	}
 }
 

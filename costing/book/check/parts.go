@@ -43,6 +43,12 @@ func (c *checker) partKind(path string, p *bom.Part) {
 	} else if p.Blank != nil {
 		c.fail(path+".blank", "a part of kind %s has no blank; delete it or make the kind made", p.Kind)
 	}
+	if p.Kind != bom.Bought && p.CountedIn != "" {
+		c.fail(path+".counted_in", "a part of kind %s is counted by the piece; delete it or make the kind bought", p.Kind)
+	}
+	if !p.ByPiece() && len(p.Routing) > 0 {
+		c.fail(path+".routing", "%s is counted in %s and is no piece to work on; move its operations to the part that it goes into", p.Number, p.CountedIn)
+	}
 	if p.Kind == bom.Assembly {
 		if len(p.Children) == 0 {
 			c.fail(path, "the assembly %s needs children", p.Number)
@@ -94,12 +100,28 @@ func (c *checker) children(path string, p *bom.Part) {
 	for i, child := range p.Children {
 		at := text.Index(path, i)
 		c.refer(at+".part", child.Part, "part", c.known.parts)
+		c.quantity(at+".quantity", child.Part, &child.Quantity)
 		c.consumed(at+".operation", child.Operation, p.Routing)
 		key := line{child.Part, child.Operation}
 		if seen[key] {
 			c.fail(at+".part", "%s is listed twice for the same operation; add up the quantities on one line", child.Part)
 		}
 		seen[key] = true
+	}
+}
+
+// quantity wants whole numbers of what is counted by the piece.
+func (c *checker) quantity(path string, part bom.ID, n *bom.Number) {
+	at, known := c.known.parts[part]
+	if !known || n.Missing || !c.book.Parts[at].ByPiece() {
+		return
+	}
+	const remedy = "; where it is bought by length, area, volume, mass or minutes, say so in counted_in of the part"
+	switch {
+	case n.IsRange:
+		c.fail(path, "%s is counted by the piece, and a count is one whole number; write it without a range%s", part, remedy)
+	case !n.Likely.IsInteger():
+		c.fail(path, "%s must be a whole number, since %s is counted by the piece%s", n.Likely, part, remedy)
 	}
 }
 

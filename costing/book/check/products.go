@@ -110,6 +110,7 @@ func (p *productCheck) positions() {
 			numbers[line.Number] = i
 		}
 		p.refer(at+".part", line.Part, "part", p.known.parts)
+		p.quantity(at+".quantity", line.Part, &line.Quantity)
 		p.consumed(at+".operation", line.Operation, p.product.Routing)
 		if line.Place != "" {
 			p.named(Fault, at+".place", line.Place, "place", p.spots)

@@ -5,6 +5,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
 )
@@ -16,7 +17,7 @@ type Offer struct {
 	def           rates.Offer
 	source        graph.Source
 	exchange      graph.ID   // book currency per offer currency; None if they are the same
-	hundred       graph.ID   // pieces per purchase unit; None unless sold by the hundred
+	content       graph.ID   // units of use in a purchase unit; None unless sold by the hundred or the pack
 	moq, multiple graph.ID   // purchase units
 	from, price   []graph.ID // by break: purchase units, money per purchase unit
 	fixed, each   graph.ID   // inbound: money, money per purchase unit
@@ -25,15 +26,18 @@ type Offer struct {
 }
 
 // NewOffer writes the figures of an offer in the scope offer/TARGET/SUPPLIER.
-// use is the unit in which the shop uses the goods: piece for a part, plain for
-// stock.
+// use is the unit in which the shop uses the goods: piece for a part, or what it is
+// counted in, plain for stock.
 func NewOffer(s graph.Scope, src graph.Source, def rates.Offer, use graph.Unit, exchange graph.ID) Offer {
 	s = s.From(src)
-	o := Offer{def: def, source: src, exchange: exchange, hundred: graph.None}
+	o := Offer{def: def, source: src, exchange: exchange, content: graph.None}
 	unit, money := purchaseUnit(def.Unit, use), graph.Currency(string(def.Currency))
 	if def.Unit == rates.PerHundred {
 		hundred := s.Fixed("hundred", "hundred", graph.Plain, decimal.New(100, 0), "definition")
-		o.hundred = s.Multiply("pieces-per-hundred", "pieces per hundred", hundred, s.One(use))
+		o.content = s.Multiply("pieces-per-hundred", "pieces per hundred", hundred, s.One(use))
+	}
+	if def.Unit == rates.PerPack {
+		o.content = s.Number("pack-content", "content of a pack", use, bom.Needed(def.PackContent), "pack_content")
 	}
 	o.moq = s.Optional("moq", "least quantity sold", unit, def.MOQ, "moq")
 	o.value = s.Optional("leftover-value", "share of the price credited for leftover", graph.Plain, def.LeftoverValue, "leftover_value")
@@ -60,7 +64,7 @@ func purchaseUnit(u rates.PurchaseUnit, use graph.Unit) graph.Unit {
 		return graph.Kilogram
 	case rates.PerMetre:
 		return graph.Metre
-	case rates.PerHundred:
+	case rates.PerHundred, rates.PerPack:
 		return graph.Plain
 	default:
 		return use

@@ -27,8 +27,8 @@ type counter struct {
 	charged graph.ID
 }
 
-// goods is what is needed: pieces of a part, or pieces of stock with mass and
-// length.
+// goods is what is needed: pieces of a part, or what it is counted in, or pieces of stock
+// with mass and length.
 type goods struct {
 	use    graph.Unit
 	kg, m  string            // of one piece of stock
@@ -44,7 +44,13 @@ func (g goods) build(t *testing.T, offers ...rates.Offer) *counter {
 	c := &counter{need: root.Input("need", "need", g.use, ft.Dec("1"))}
 	need := purchase.Need{Quantity: c.need, MassKg: graph.None, LengthM: graph.None}
 	if g.kg != "" {
-		need.MassKg = root.Input("kg", "mass", graph.Kilogram, ft.Dec(g.kg))
+		unit := graph.Kilogram
+		if g.use != graph.Plain {
+			unit = unit.Per(g.use)
+		}
+		need.MassKg = root.Input("kg", "mass", unit, ft.Dec(g.kg))
+	}
+	if g.m != "" {
 		need.LengthM = root.Input("m", "length", graph.Metre, ft.Dec(g.m))
 	}
 	var list []purchase.Offer
@@ -57,7 +63,7 @@ func (g goods) build(t *testing.T, offers ...rates.Offer) *counter {
 		list = append(list, purchase.NewOffer(root.In("offer", string(o.Supplier)), graph.Source{Where: "offer"}, o, g.use, rate))
 	}
 	c.order = purchase.Build(root, need, list)
-	if g.use == graph.Piece {
+	if g.use != graph.Plain {
 		c.charged = purchase.Part(root, c.order, c.need)
 	}
 	c.Figures = ft.Of(t, b)

@@ -5,12 +5,12 @@ import (
 	"kerfbook/costing/rates"
 )
 
-// Need is what must be bought, counted as the shop uses it: pieces of a part,
-// or plain numbers of bars, plates or sheets.
+// Need is what must be bought, counted as the shop uses it: pieces of a part, or what
+// it is counted in, or plain numbers of bars, plates or sheets.
 type Need struct {
-	Quantity graph.ID // whole; piece or plain
+	Quantity graph.ID // whole pieces or plain; not rounded in any other unit
 	MassKg   graph.ID // kg per unit of use; None if offers by the kilogram cannot be used
-	LengthM  graph.ID // m per unit of use; None likewise
+	LengthM  graph.ID // m per unit of use; None if it is used by the metre
 }
 
 // Order is a purchase at the best offer.
@@ -91,7 +91,13 @@ func newNumbers(s graph.Scope, need Need, o Offer) *numbers {
 	n := &numbers{Offer: o, s: s, perUse: graph.None, need: need.Quantity}
 	switch o.def.Unit {
 	case rates.PerHundred:
-		n.need = s.Divide("need", "need in hundreds", need.Quantity, o.hundred)
+		n.need = s.Divide("need", "need in hundreds", need.Quantity, o.content)
+		return n
+	case rates.PerPack:
+		n.need = s.Divide("need", "need in packs", need.Quantity, o.content)
+		if n.multiple == graph.None {
+			n.multiple = s.One(graph.Plain) // packs are not opened
+		}
 		return n
 	case rates.PerKilogram:
 		n.perUse = need.MassKg
@@ -100,9 +106,17 @@ func newNumbers(s graph.Scope, need Need, o Offer) *numbers {
 	default:
 		return n
 	}
+	if n.perUse == graph.None { // used by the metre as it is sold
+		return n
+	}
 	n.need = s.Multiply("need", "need in purchase units", need.Quantity, n.perUse)
-	if n.multiple == graph.None {
-		n.multiple = n.perUse // stock sold by mass or length still comes in whole pieces
+	// What is sold by mass or length and used by the piece still comes in whole pieces.
+	switch unit := s.Unit(need.Quantity); {
+	case n.multiple != graph.None:
+	case unit == graph.Plain:
+		n.multiple = n.perUse
+	case unit == graph.Piece:
+		n.multiple = s.Multiply("whole-piece", "one piece in purchase units", n.perUse, s.One(graph.Piece))
 	}
 	return n
 }
@@ -159,8 +173,8 @@ func (n *numbers) order(quantity, cost graph.ID) Order {
 		cost = s.Multiply("order-cost-converted", "order cost in the currency of the book", cost, n.exchange)
 	}
 	switch {
-	case n.hundred != graph.None:
-		quantity = s.Multiply("bought", "bought, in units of use", quantity, n.hundred)
+	case n.content != graph.None:
+		quantity = s.Multiply("bought", "bought, in units of use", quantity, n.content)
 	case n.perUse != graph.None:
 		quantity = s.Divide("bought", "bought, in units of use", quantity, n.perUse)
 	}

@@ -28,6 +28,11 @@ var sold = []way{
 	{rates.PerSheet, goods{use: graph.Plain}, "1", "1"},
 	{rates.PerKilogram, goods{use: graph.Plain, kg: "2.387", m: "3.1"}, "2.387", "0.5"},
 	{rates.PerMetre, goods{use: graph.Plain, kg: "2.387", m: "3.1"}, "3.1", "0.5"},
+	{rates.PerPack, part, "0.04", "1"},
+	{rates.PerPack, goods{use: graph.Metre}, "0.04", "1"},
+	{rates.PerMetre, goods{use: graph.Metre}, "1", "0.5"},
+	{rates.PerKilogram, goods{use: graph.Gram, kg: "0.001"}, "0.001", "0.5"},
+	{rates.PerKilogram, goods{use: graph.Piece, kg: "0.25"}, "0.25", "0.5"},
 }
 
 // draw makes random offers.
@@ -37,6 +42,9 @@ type draw struct{ ft.Draw }
 // at times that the next break is never worth it.
 func (d draw) offer(supplier string, unit rates.PurchaseUnit) rates.Offer {
 	o := rates.Offer{Supplier: bom.ID(supplier), Unit: unit, Currency: "EUR", LeftoverValue: d.Maybe(100, 2)}
+	if unit == rates.PerPack {
+		o.PackContent = ft.Num("25")
+	}
 	places, breakPlaces := int32(0), int32(0)
 	switch unit {
 	case rates.PerKilogram, rates.PerMetre:
@@ -57,9 +65,15 @@ func (d draw) offer(supplier string, unit rates.PurchaseUnit) rates.Offer {
 	return o
 }
 
-// inWholePieces gives stock sold by mass or length, where no multiple is named,
-// the multiple of one piece.
+// inWholePieces gives packs, and what is used by the piece and sold by mass or length,
+// the multiple of one where no multiple is named.
 func (w way) inWholePieces(o rates.Offer) rates.Offer {
+	if w.unit == rates.PerPack && o.Multiple == nil {
+		o.Multiple = ft.Num("1")
+	}
+	if w.goods.use != graph.Plain && w.goods.use != graph.Piece {
+		return o
+	}
 	if (w.unit == rates.PerKilogram || w.unit == rates.PerMetre) && o.Multiple == nil {
 		o.Multiple = ft.Num(w.perUse)
 	}
@@ -76,12 +90,15 @@ func TestOrders(t *testing.T) {
 		c := way.goods.build(t, o)
 		for range 5 {
 			need := fmt.Sprint(d.IntN(120))
+			if use := way.goods.use; use != graph.Plain && use != graph.Piece {
+				need += fmt.Sprintf(".%d", d.IntN(10))
+			}
 			quantity, cost := ft.BestOrder(way.inWholePieces(o), ft.Times(ft.Rat(need), ft.Rat(way.perUse)), ft.Rat(way.grid))
 			v := c.at(need)
 			what := fmt.Sprintf("seed %d, %s by %s", seed, need, way.unit)
 			c.Want(v, what+": cost", c.order.Cost, cost)
 			c.Want(v, what+": bought", c.order.Bought, ft.Over(quantity, ft.Rat(way.perUse)))
-			if way.goods.use == graph.Piece {
+			if way.goods.use != graph.Plain {
 				c.Want(v, what+": charged", c.charged, charged(o, ft.Rat(need), ft.Over(quantity, ft.Rat(way.perUse)), cost))
 			}
 		}
@@ -163,6 +180,28 @@ func TestHundreds(t *testing.T) {
 	c.Want(c.at("850"), "going up to ten hundreds", c.order.Bought, ft.Rat("1000"))   // 882 against 840
 	c.Want(c.at("800"), "staying with eight", c.order.Bought, ft.Rat("800"))          // 784 against 840
 	c.Want(c.at("100"), "the minimum of two hundreds", c.order.Bought, ft.Rat("200"))
+}
+
+// TestPacks: 1.8 m of cord for each of 70 lamps, by the reel of 50 m and by the metre;
+// 2 g of glue by the can of 250 g.
+func TestPacks(t *testing.T) {
+	t.Parallel()
+	reel := rates.Offer{Supplier: "reel", Unit: rates.PerPack, Currency: "EUR", PackContent: ft.Num("50"), Breaks: breaks("1", "30", "4", "27")}
+	metre := rates.Offer{Supplier: "metre", Unit: rates.PerMetre, Currency: "EUR", Breaks: breaks("1", "0.72"), Multiple: ft.Num("0.5")}
+	c := goods{use: graph.Metre}.build(t, reel, metre)
+	v := c.at("126")
+	c.Want(v, "three reels cost less than 126 m", c.order.Bought, ft.Rat("150"))
+	c.Want(v, "cost", c.order.Cost, ft.Rat("90"))
+	c.Want(v, "left over", c.ID("leftover"), ft.Rat("24"))
+	v = c.at("9.3")
+	c.Want(v, "9.5 m cost less than a reel", c.order.Bought, ft.Rat("9.5"))
+	c.Want(v, "cost", c.order.Cost, ft.Rat("6.84"))
+
+	can := rates.Offer{Supplier: "can", Unit: rates.PerPack, Currency: "EUR", PackContent: ft.Num("250"), Breaks: breaks("1", "18.5"), LeftoverValue: ft.Num("0.5")}
+	c = goods{use: graph.Gram}.build(t, can)
+	v = c.at("140")
+	c.Want(v, "one can", c.order.Bought, ft.Rat("250"))
+	c.Want(v, "half of what is left is credited", c.charged, ft.Rat("14.43")) // 18.5 − 0.5 × 110/250 × 18.5
 }
 
 // TestTwoOffers takes the one that costs less in the currency of the book, the
