@@ -8,6 +8,7 @@ import (
 
 	"kerfbook/bom"
 	ft "kerfbook/costing/fractiontest"
+	"kerfbook/costing/rates"
 )
 
 // smallWork is a feature of each kind that holes, lathes, saws and hands do, with tools
@@ -56,14 +57,21 @@ func smallWork() (shop, []bom.Feature) {
 	return s, list
 }
 
-// TestSmallWorkInAnyOrder: neither the order of the tools nor that of the features
-// changes a figure.
+// TestSmallWorkInAnyOrder: neither the order of the tools, nor that of the features, nor
+// that of the rows changes a figure.
 func TestSmallWorkInAnyOrder(t *testing.T) {
 	t.Parallel()
 	s, list := smallWork()
+	for i, kind := range []bom.ToolKind{bom.ThreadingTool, bom.Reamer, bom.SpotDrill, bom.ThreadingTool, bom.BandSaw} {
+		row := rates.CuttingRow{ID: bom.ID(fmt.Sprint("own-", i)), Material: "M", Tool: kind, From: bom.Date(fmt.Sprintf("2026-01-0%d", i+1)), Source: "trials", SpeedMMin: ft.Num(fmt.Sprint(20 + i))}
+		row.MorePasses, row.SawRateCM2Min = ft.Num(fmt.Sprint(i)), ft.Num(fmt.Sprint(30+i))
+		s.data = append(s.data, row)
+	}
 	want := s.cut(t, list...).figures()
 	draw := rand.New(rand.NewPCG(21, 1))
 	for range 6 {
+		s.data = slices.Clone(s.data)
+		draw.Shuffle(len(s.data), func(i, j int) { s.data[i], s.data[j] = s.data[j], s.data[i] })
 		s.tools = slices.Clone(s.tools)
 		draw.Shuffle(len(s.tools), func(i, j int) { s.tools[i], s.tools[j] = s.tools[j], s.tools[i] })
 		draw.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
@@ -149,6 +157,19 @@ func TestFinerProfileNeverCostsLess(t *testing.T) {
 	}
 	if tight, open := share("12.5"), share("40"); tight != "0.2" || open != "0.75" {
 		t.Errorf("the centre runs at %s and %s of the feed", tight, open)
+	}
+}
+
+// TestDeepCircle: a mill that reaches deeper than four diameters takes less depth in a round
+// pocket, and a check says so; along its wall it takes the whole edge.
+func TestDeepCircle(t *testing.T) {
+	t.Parallel()
+	s := copper(endMill("T", "6", "3"))
+	f := bom.Feature{ID: "F", Name: "pocket", Kind: bom.CircularPocket, DiameterMM: ft.Num("20"), DepthMM: ft.Num("30")}
+	s.cut(t, f).want("op/feature/F/reach-free", "0")
+	f.WidthMM = ft.Num("0.2")
+	if s.cut(t, f).Has("op/feature/F/reach-free") {
+		t.Error("a light cut is held back by its reach")
 	}
 }
 

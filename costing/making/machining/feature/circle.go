@@ -7,7 +7,7 @@ import (
 )
 
 var (
-	circularPocket = Kind{cut: (*Cut).circle, light: true, shape: body.disc, size: smaller}
+	circularPocket = Kind{cut: (*Cut).circle, shape: body.disc, size: smaller}
 	counterbore    = Kind{cut: (*Cut).counterbore, shape: body.disc, size: notLarger}
 )
 
@@ -37,6 +37,7 @@ func (c *Cut) circle() {
 	} else {
 		// No more than all of it, whatever width is tried out.
 		wall, most = s.Minimum("wall", "what comes off the wall", c.width, radius), c.sideDepth(c.width)
+		c.stiff = graph.None // a light cut takes the whole edge, so that no reach limits it
 	}
 	rings := c.passes("rings", "rings", wall, c.mostWidth())
 	l := c.levels(c.depth, most)
