@@ -16,10 +16,9 @@ func BenchmarkEvaluate(b *testing.B) {
 	for _, size := range []int{500, 4000} {
 		b.Run(fmt.Sprint(size), func(b *testing.B) {
 			g := graphtest.Random(1, size)
-			e := exact.New(g)
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, err := e.Evaluate(nil); err != nil {
+				if _, err := exact.Evaluate(g, nil); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -28,11 +27,14 @@ func BenchmarkEvaluate(b *testing.B) {
 	}
 }
 
-// BenchmarkNew takes a graph over.
-func BenchmarkNew(b *testing.B) {
+// BenchmarkPin evaluates them again with one input at another value.
+func BenchmarkPin(b *testing.B) {
 	g := graphtest.Random(1, 4000)
+	e := exact.New(g)
 	for b.Loop() {
-		exact.New(g)
+		if _, err := e.Evaluate(exact.Pins{3: decimal.New(7, 0)}); err != nil {
+			b.Fatal(err)
+		}
 	}
 }
 
@@ -66,9 +68,8 @@ func BenchmarkOperation(b *testing.B) {
 				c.op(s, fmt.Sprint(i), "node", x, y)
 			}
 			g := graphtest.Built(b, build)
-			e := exact.New(g)
 			for b.Loop() {
-				if _, err := e.Evaluate(nil); err != nil {
+				if _, err := exact.Evaluate(g, nil); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -90,18 +90,31 @@ func exactRoot(x, y num) (root num, n int, ok bool) {
 		return num{}, 0, false
 	}
 	degree := int(q.Int64())
-	part := divide(fromInt(1), fromInt(uint64(degree)))
-	// A guess, proved by taking its power below.
-	root = settle(func(p uint) approx { return fixedPower(x, part, p) }).stripped(1 << 20)
+	// Neither x nor its root ends in zero, so that the exponent of x is that many times that
+	// of the root.
 	x = x.stripped(1 << 20)
-	// The power of a number of d digits that does not end in zero has at least
-	// (d−1)·degree digits.
-	if (root.digits()-1)*degree > maxDigits || int(root.exp)*degree != int(x.exp) {
+	if int(x.exp)%degree != 0 {
 		return num{}, 0, false
 	}
-	c := root.big()
-	if c.Exp(c, q, nil).Cmp(x.big()) != 0 {
+	c := x.big()
+	whole := wholeRootOf(c, degree)
+	if new(big.Int).Exp(whole, q, nil).Cmp(c) != 0 {
 		return num{}, 0, false
 	}
-	return root, int(over.Int64()), true
+	return fromBig(whole, int(x.exp)/degree), int(over.Int64()), true
+}
+
+// wholeRootOf gives the whole part of a root of n > 0 by Newton's method from above.
+func wholeRootOf(n *big.Int, degree int) *big.Int {
+	root := new(big.Int).Lsh(big.NewInt(1), uint(n.BitLen()/degree+1))
+	less, d := big.NewInt(int64(degree-1)), big.NewInt(int64(degree))
+	for {
+		next := new(big.Int).Exp(root, less, nil)
+		next.Quo(n, next)
+		next.Add(next, new(big.Int).Mul(root, less))
+		if next.Quo(next, d); next.Cmp(root) >= 0 {
+			return root
+		}
+		root = next
+	}
 }
