@@ -47,7 +47,10 @@ type Part struct {
 	FirstGuess *FirstGuess   `book:"first_guess"`
 	Children   []Child       `book:"children"`
 	Special    []SpecialCost `book:"special_direct"`
-	Safety     []string      `book:"safety_notes"`
+	// ProgramsOver is how many pieces bear the programs of the operations that are
+	// described by features; absent means that they are not charged.
+	ProgramsOver *Number  `book:"programs_over_pieces,over=0,whole"`
+	Safety       []string `book:"safety_notes"`
 	// NotCounted is what the shop says of matters that have no figure.
 	NotCounted []CountAnswer `book:"not_counted"`
 }

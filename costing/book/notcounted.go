@@ -3,6 +3,7 @@ package book
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/rates"
@@ -49,7 +50,7 @@ var answerWords = map[bom.CountingAnswer]string{
 // order of its routing.
 func (b *Book) Omissions(p *bom.Part, path string) []Omission {
 	var out []Omission
-	for _, m := range b.matters(p.Routing, p.Special, path, p.Kind != bom.Bought) {
+	for _, m := range b.partMatters(p, path) {
 		out = m.omitted(out, p.NotCounted, m.centreAnswers(), b.NotCounted)
 	}
 	return out
@@ -122,15 +123,82 @@ func (b *Book) matters(routing []bom.Operation, special []bom.SpecialCost, path 
 	return out
 }
 
+// partMatters lists what a part may have left out, entered or not. Its programs count
+// where it says over how many pieces, and every work centre that cuts its features how
+// long one takes.
+func (b *Book) partMatters(p *bom.Part, path string) []matter {
+	list := b.matters(p.Routing, p.Special, path, p.Kind != bom.Bought)
+	at := slices.IndexFunc(list, func(m matter) bool { return m.what == bom.Programming })
+	if at < 0 || list[at].entered {
+		return list
+	}
+	var lacks []string
+	if p.ProgramsOver == nil {
+		lacks = append(lacks, "programs_over_pieces")
+	}
+	byFeatures := false
+	for i := range p.Routing {
+		if o := &p.Routing[i]; cutsFeatures(o) {
+			byFeatures = true
+			lacks = append(lacks, lacking(o.WorkCentre, "programming", b.centreOf(o).Programming.Parts())...)
+		}
+	}
+	if byFeatures {
+		slices.Sort(lacks)
+		list[at].toEnter += enterAlso(slices.Compact(lacks))
+		list[at].entered = len(lacks) == 0
+	}
+	return list
+}
+
+// cutsFeatures reports that tools cut what the operation is described by.
+func cutsFeatures(o *bom.Operation) bool {
+	return o.Kind == bom.Machining && slices.ContainsFunc(o.Features, func(f bom.Feature) bool { return !f.Kind.ByHand() })
+}
+
+func (b *Book) centreOf(o *bom.Operation) *rates.WorkCentre {
+	if centre, _ := b.WorkCentre(o.WorkCentre); centre != nil {
+		return centre
+	}
+	return new(rates.WorkCentre)
+}
+
+// lacking names the fields of a work centre that a time lacks parts of.
+func lacking(centre bom.ID, field string, parts []rates.TimePart) []string {
+	var out []string
+	for _, p := range parts {
+		if p.Minutes == nil {
+			out = append(out, p.Field)
+		}
+	}
+	switch len(out) {
+	case 0:
+		return nil
+	case len(parts):
+		return []string{fmt.Sprintf("%s of %s", field, centre)}
+	}
+	return []string{fmt.Sprintf("%s of %s of %s", strings.Join(out, " and "), field, centre)} // clean_down_min of setup of MILL
+}
+
+func enterAlso(fields []string) string {
+	if len(fields) == 0 {
+		return ""
+	}
+	return ", or " + strings.Join(fields, " and ")
+}
+
 // mattersOf lists what one operation may have left out. A time per piece that is
 // entered whole contains moves and tool changes.
 func (b *Book) mattersOf(o *bom.Operation, path string) []matter {
 	if o.Kind != bom.Machining {
 		return nil
 	}
-	centre, _ := b.WorkCentre(o.WorkCentre)
-	if centre == nil {
-		centre = new(rates.WorkCentre)
+	centre := b.centreOf(o)
+	setUp := matter{what: bom.SettingUp, toEnter: "setup_min", entered: o.SetupMin != nil}
+	if cutsFeatures(o) {
+		lacks := lacking(o.WorkCentre, "setup", centre.Setup.Parts())
+		setUp.toEnter += enterAlso(lacks)
+		setUp.entered = setUp.entered || len(lacks) == 0
 	}
 	whole, loading := o.PieceMin != nil, "load_min, handling_min or load_handling_min"
 	if whole {
@@ -141,7 +209,7 @@ func (b *Book) mattersOf(o *bom.Operation, path string) []matter {
 		{what: bom.ToolChanges, toEnter: "tool_change_min, or tool_change_s of " + string(o.WorkCentre), entered: whole || o.ToolChangeMin != nil || centre.ToolChangeS != nil},
 		{what: bom.Moves, toEnter: "positioning_min, or rapid_mm_min and approach_mm of " + string(o.WorkCentre), entered: whole || o.PositioningMin != nil || centre.RapidMMMin != nil && centre.ApproachMM != nil},
 		{what: bom.Edges, toEnter: "tools_per_piece, or edge_cost and a life of the tools", entered: o.ToolsPerPiece != nil || len(o.Features) > 0 && b.edgesCost(o)},
-		{what: bom.SettingUp, toEnter: "setup_min", entered: o.SetupMin != nil},
+		setUp,
 	}
 	for i := range out {
 		out[i].of, out[i].path, out[i].centre = fmt.Sprintf("operation %d", o.Number), path, centre
@@ -199,7 +267,7 @@ func (b *Book) clearances(path string, day bom.Date) []matter {
 func (b *Book) CountedTwice(day bom.Date, report func(o Omission, by string)) {
 	for i := range b.Parts {
 		p, path := &b.Parts[i], text.Index("parts", i)
-		b.answersOf(b.matters(p.Routing, p.Special, path, p.Kind != bom.Bought), p.NotCounted, report)
+		b.answersOf(b.partMatters(p, path), p.NotCounted, report)
 	}
 	for i := range b.Products {
 		p, path := &b.Products[i], text.Index("products", i)

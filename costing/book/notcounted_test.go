@@ -157,3 +157,37 @@ func TestCountedTwice(t *testing.T) {
 		t.Errorf("all operations of the shop with a set-up time: %q", got)
 	}
 }
+
+// TestSetupPartsSpeak: an operation described by features, without a set-up entered, asks
+// for the parts of a set-up that its work centre lacks and no more; so do its programs.
+func TestSetupPartsSpeak(t *testing.T) {
+	t.Parallel()
+	b := booktest.Demo(t)
+	sink := demoPart(t, b, "HS-010")
+	mill, _ := b.WorkCentre("MILL")
+	sink.Routing[1].SetupMin, sink.Special, sink.NotCounted, mill.NotCounted, b.NotCounted = nil, nil, nil, nil, nil
+	told := func(what bom.Matter) (out []string) {
+		for _, o := range b.Omissions(sink, "parts[0]") {
+			if o.What == what && (o.Of == "operation 20" || o.Of == "") {
+				out = append(out, o.ToEnter)
+			}
+		}
+		return out
+	}
+	want := func(what bom.Matter, words ...string) {
+		t.Helper()
+		if got := told(what); !slices.Equal(got, words) {
+			t.Errorf("%s: told %q, want %q", what, got, words)
+		}
+	}
+	want(bom.SettingUp, "setup_min, or setup of MILL")
+	want(bom.Programming, "special_direct, or programming of MILL and programs_over_pieces")
+	five := bom.Whole(5)
+	mill.Setup = &rates.Setup{FixtureMin: &five, ToolMin: &five, ZeroMin: &five, ProveOutMin: &five}
+	mill.Programming = &rates.Programming{ProgramMin: &five}
+	want(bom.SettingUp, "setup_min, or first_off_min and clean_down_min of setup of MILL")
+	want(bom.Programming, "special_direct, or feature_min of programming of MILL and programs_over_pieces")
+	mill.Setup.FirstOffMin, mill.Setup.CleanDownMin, mill.Programming.FeatureMin, sink.ProgramsOver = &five, &five, &five, &five
+	want(bom.SettingUp)
+	want(bom.Programming)
+}

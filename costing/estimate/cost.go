@@ -41,7 +41,7 @@ func (a *assembly) costPart(p *pool) {
 	}
 	a.operations(&p.made)
 	over := p.spread()
-	p.costs = a.costs(&p.made, over, ownPerPiece{SpecialCost: func() graph.ID { return a.special(p.scope, p.def.Special, p.unit) }})
+	p.costs = a.costs(&p.made, over, ownPerPiece{SpecialCost: func() graph.ID { return a.special(p.scope, p.def.Special, p.unit, a.programs(p)...) }})
 	a.operationsPerPiece(&p.made, over)
 	a.rejects(&p.made)
 }
@@ -333,8 +333,7 @@ func (a *assembly) each(s graph.Scope, m *made, k Kind, pieces graph.ID) graph.I
 
 // special is C3: each special direct cost divided by the pieces it is recovered
 // over. Its key is made of its name.
-func (a *assembly) special(s graph.Scope, list []bom.SpecialCost, unit graph.Unit) graph.ID {
-	var shares []graph.ID
+func (a *assembly) special(s graph.Scope, list []bom.SpecialCost, unit graph.Unit, shares ...graph.ID) graph.ID {
 	for i, sp := range list {
 		at := s.In("special", bom.Slug(sp.Name)).Within(index("special_direct", i)).By("C3")
 		amount := at.Number("amount", sp.Name, a.money, sp.Amount, "amount")
@@ -342,4 +341,21 @@ func (a *assembly) special(s graph.Scope, list []bom.SpecialCost, unit graph.Uni
 		shares = append(shares, at.Divide("share", sp.Name+" per piece", amount, over))
 	}
 	return s.By("C3").Total("special-own", "special direct cost of its own, per piece", shares...)
+}
+
+// programs is what a piece bears of the programs of each operation described by features:
+// minutes at the wage of the work centre, over the pieces that the part states.
+func (a *assembly) programs(p *pool) []graph.ID {
+	var shares []graph.ID
+	for _, st := range p.flow.Steps {
+		if st.Cut.Program == graph.None || p.def.ProgramsOver == nil {
+			continue
+		}
+		s := st.Scope.By("C3")
+		hours := s.Convert("programming-hours", "hours of programming", st.Cut.Program, graph.Minute, graph.Hour)
+		cost := s.Multiply("programming-cost", "cost of programming", hours, a.centre(st.Operation.WorkCentre).labourRate)
+		over := p.scope.Shared("programs-over", "pieces that bear the programs", graph.Piece, *p.def.ProgramsOver, "programs_over_pieces")
+		shares = append(shares, s.Divide("programming-share", "programming per piece", cost, over))
+	}
+	return shares
 }

@@ -104,7 +104,7 @@ func (a *assembly) guessTimes(p *pool) func(op *bom.Operation, cut routing.Cut) 
 			if !timed {
 				out.Piece = g.PieceTime(enteredFeatures(op, cut))
 			}
-			if op.SetupMin == nil {
+			if op.SetupMin == nil && cut.Setup == graph.None {
 				out.Setup = g.SetupTime()
 			}
 			if op.AttendedShare == nil {

@@ -28,15 +28,21 @@ func (a *assembly) workshop(part *bom.Part, operations []bom.Operation, path str
 					lacks = cause
 				}
 				gap := func(name, label string, of graph.Unit) graph.ID {
-					return s.From(graph.Source{Path: lacks.path}).Missing(name, label, of.Per(graph.Piece), lacks.what)
+					return s.From(graph.Source{Path: lacks.path}).Missing(name, label, of, lacks.what)
 				}
-				r.Cutting = gap("cutting", "cutting time per piece", graph.Minute)
-				r.Removed = gap("removed", "volume taken away", graph.Mm.Power(3))
-				r.Area = gap("area", "surface gained", graph.Mm.Power(2))
+				r.Cutting = gap("cutting", "cutting time per piece", graph.Minute.Per(graph.Piece))
+				r.Removed = gap("removed", "volume taken away", graph.Mm.Power(3).Per(graph.Piece))
+				r.Area = gap("area", "surface gained", graph.Mm.Power(2).Per(graph.Piece))
+				if c.def.Setup != nil && op.SetupMin == nil {
+					r.Setup = gap("setup-time", "set-up time, from its parts", graph.Minute)
+				}
+				if c.def.Programming != nil {
+					r.Program = gap("programming-time", "time of programming", graph.Minute)
+				}
 			}
 		}
 		return routing.Cut{Cutting: r.Cutting, Positioning: r.Positioning, WornEdge: r.WornEdge, ToolChanges: r.ToolChanges,
-			ToolsPerPiece: r.Tools, Removed: r.Removed, Area: r.Area}
+			ToolsPerPiece: r.Tools, Removed: r.Removed, Area: r.Area, Setup: r.Setup, Program: r.Program}
 	}}
 }
 

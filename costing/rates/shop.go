@@ -128,6 +128,9 @@ type WorkCentre struct {
 	ToolChangeS   *bom.Number `book:"tool_change_s,min=0"`
 	ToolSettlingS *bom.Number `book:"tool_settling_s,min=0"`
 	TapReversalS  *bom.Number `book:"tap_reversal_s,min=0"` // per tapped hole
+	// Setup and Programming are for operations that are described by features.
+	Setup       *Setup       `book:"setup"`
+	Programming *Programming `book:"programming"`
 	// NotCounted is what the shop says of matters without a figure at this work centre.
 	NotCounted []bom.CountAnswer `book:"not_counted"`
 }

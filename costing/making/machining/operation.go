@@ -30,10 +30,12 @@ type Result struct {
 	Tools       graph.ID // money/piece, worn edges
 	Removed     graph.ID // mm³/piece
 	Area        graph.ID // mm²/piece, surface gained
+	Setup       graph.ID // min, one set-up from its parts at the work centre
+	Program     graph.ID // min, programming
 }
 
 // none is the result of an operation without features.
-var none = Result{graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None}
+var none = Result{graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None}
 
 // Problem is a definition that cannot be built, with the field below the operation:
 // something is wrong with it, or the book lacks what it names.
@@ -253,6 +255,11 @@ func (o *operation) result() Result {
 		Removed:     per("removed", "volume taken away", o.sums.removed),
 		Area:        per("area", "surface gained", o.sums.area),
 		ToolChanges: graph.None,
+		Setup:       graph.None,
+		Program:     graph.None,
+	}
+	if len(o.needs) > 0 {
+		out.Setup, out.Program = o.setup(), o.program()
 	}
 	if len(o.needs) > 0 && o.centre.Change != graph.None {
 		// A tool that several features of a load use is changed in once, though each of them
@@ -273,6 +280,9 @@ func (o *operation) result() Result {
 
 // distinct is the number of different tools that a load takes.
 func (o *operation) distinct(s graph.Scope) graph.ID {
+	if known := s.Known("tools-used"); known != graph.None {
+		return known
+	}
 	var ones []graph.ID
 	for _, id := range slices.Sorted(maps.Keys(o.needs)) {
 		one, n := s.One(graph.Plain), o.needs[id]

@@ -61,11 +61,14 @@ func (m *Shop) centre(id bom.ID) (*feature.Centre, bool) {
 	if at < 0 {
 		return nil, false
 	}
-	w := &m.def.Centres[at]
-	s := m.root.In("work-centre", string(id)).From(graph.Source{Where: "work centre " + w.Name, Path: fmt.Sprintf("work_centres[%d]", at)}).Of(w.Name)
-	c := feature.NewCentre(s, w)
+	c := feature.NewCentre(m.centreScope(at, ""), &m.def.Centres[at])
 	m.centres[id] = c
 	return c, true
+}
+
+func (m *Shop) centreScope(at int, cite string) graph.Scope {
+	w := &m.def.Centres[at]
+	return m.root.In("work-centre", string(w.ID)).From(graph.Source{Where: "work centre " + w.Name, Path: fmt.Sprintf("work_centres[%d]", at), Cite: cite}).Of(w.Name)
 }
 
 func (m *Shop) material(id bom.ID) (feature.Material, bool) {

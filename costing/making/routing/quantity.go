@@ -39,6 +39,8 @@ type Cut struct {
 	ToolsPerPiece graph.ID // money/piece
 	Removed       graph.ID // mm³/piece
 	Area          graph.ID // mm²/piece, surface gained
+	Setup         graph.ID // min, one set-up from its parts at the work centre
+	Program       graph.ID // min, programming
 }
 
 // Guess is what is guessed of an operation in place of what is not entered; None where
@@ -54,7 +56,7 @@ func NoGuess() Guess { return Guess{graph.None, graph.None, graph.None} }
 
 // NoCut is the cut of an operation without features.
 func NoCut() Cut {
-	return Cut{graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None}
+	return Cut{graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None}
 }
 
 // Shop is what a routing asks of the shop.
@@ -147,10 +149,13 @@ func (st *Step) quantities(wanted graph.ID) {
 		st.Yield = s.Number("yield", "yield", graph.Plain, *op.Yield, "yield")
 		st.Started = s.Divide("started", "pieces started", wanted, st.Yield)
 	}
-	st.Setups = st.countSetups(s)
+	st.Setups = graph.None // while no set-up is known to cost anything
+	if op.SetupMin != nil || op.SetupPieces != nil {
+		st.Setups = st.countSetups(s)
+	}
 	st.UnitsIn = st.Started
 	// On top and not divided by the yield: they are scrapped whatever comes of the others.
-	if op.SetupPieces != nil && st.Setups != graph.None {
+	if op.SetupPieces != nil {
 		each := s.Number("setup-pieces", "pieces used up per set-up", graph.Piece, *op.SetupPieces, "setup_pieces")
 		used := s.Multiply("setup-pieces-used", "pieces used up by set-ups", st.Setups, each)
 		st.UnitsIn = s.Add("units-in", "units in", st.Started, used)
@@ -158,22 +163,13 @@ func (st *Step) quantities(wanted graph.ID) {
 }
 
 // countSetups gives the number of set-ups: by the pieces one set-up is good for,
-// or one for the batch; none where nothing starts. It is None where no set-up
-// costs anything.
+// or one for the batch; none where nothing starts.
 func (st *Step) countSetups(s graph.Scope) graph.ID {
 	op := st.Operation
-	if op.SetupMin == nil && op.SetupPieces == nil {
-		return graph.None
-	}
 	if op.PiecesPerSetup != nil {
 		each := s.Number("pieces-per-setup", "pieces per set-up", graph.Piece, *op.PiecesPerSetup, "pieces_per_setup")
 		exact := s.Divide("setups-exact", "set-ups before rounding", st.Started, each)
 		return s.Whole("setups", "set-ups", exact)
 	}
-	return st.oneSetup(s)
-}
-
-// oneSetup is one, or none where nothing starts.
-func (st *Step) oneSetup(s graph.Scope) graph.ID {
 	return s.Choose("setups", "set-ups", st.Started, graph.Greater, s.Zero(graph.Piece), s.One(graph.Plain), s.Zero(graph.Plain))
 }

@@ -88,20 +88,23 @@ func entered(s graph.Scope, unit graph.Unit, whole part, parts []part, computed 
 	return s.Sum(whole.name, whole.label, append(given, computed...)...)
 }
 
-// setupTime is the time of all set-ups. A time entered with the allowance in it
-// is divided by 1 + allowance, because M16 adds the allowance to attended time.
+// setupTime is the time of all set-ups: entered, or else from its parts at the work
+// centre, or else guessed. A time entered with the allowance in it is divided by
+// 1 + allowance, because M16 adds the allowance to attended time.
 func (st *Step) setupTime(s graph.Scope, c Centre) graph.ID {
-	op := st.Operation
-	switch {
-	case op.SetupMin == nil && st.guessed.Setup == graph.None:
-		return graph.None
-	case op.SetupMin == nil:
-		if st.Setups == graph.None {
-			st.Setups = st.oneSetup(s.By("Y1"))
-		}
-		return s.Multiply("setup-total", "time of all set-ups", st.Setups, st.guessed.Setup)
+	op, each := st.Operation, st.Cut.Setup
+	if each == graph.None {
+		each = st.guessed.Setup
 	}
-	var each graph.ID
+	if op.SetupMin == nil {
+		if each == graph.None {
+			return graph.None
+		}
+		if st.Setups == graph.None {
+			st.Setups = st.countSetups(s.By("Y1"))
+		}
+		return s.Multiply("setup-total", "time of all set-ups", st.Setups, each)
+	}
 	if op.SetupContainsAllowance && c.Allowance != graph.None {
 		entered := s.Number("setup-time-entered", "set-up time with allowance", graph.Minute, *op.SetupMin, "setup_min")
 		each = c.withoutAllowance(s, entered)
