@@ -86,7 +86,9 @@ type Treatment struct {
 	// designation such as NiP(10)15. It sets the least thickness.
 	Class string `book:"class"`
 	// ThicknessUM absent means the least thickness of the class.
-	ThicknessUM   *Number `book:"thickness_um,over=0"`
+	ThicknessUM *Number `book:"thickness_um,over=0"`
+	// ThreadPitchMM is that of an external thread that is coated.
+	ThreadPitchMM *Number `book:"thread_pitch_mm,over=0,single"`
 	Masks         *Number `book:"masks,min=0,whole"`
 	PiecesPerLoad *Number `book:"pieces_per_load,over=0,whole"`
 }

@@ -19,11 +19,24 @@ const (
 	ElectrolessNickel FinishKind = "electroless_nickel"
 	Anodising         FinishKind = "anodising" // decorative and protective, sulphuric
 	HardAnodising     FinishKind = "hard_anodising"
+	Nickel            FinishKind = "nickel" // electroplated, as the metals below
+	Chromium          FinishKind = "chromium"
+	Zinc              FinishKind = "zinc"
+	Tin               FinishKind = "tin"
+	Silver            FinishKind = "silver"
+	Gold              FinishKind = "gold"      // soft or decorative, nearly pure
+	HardGold          FinishKind = "hard_gold" // from an acid bath, for contacts
+	Passivation       FinishKind = "passivation"
+	BlackOxide        FinishKind = "black_oxide"
+	Powder            FinishKind = "powder"
+	Lacquer           FinishKind = "lacquer" // clear
+	Vibratory         FinishKind = "vibratory"
 )
 
 // Values lists the words of the book.
 func (FinishKind) Values() []string {
-	return []string{"electroless_nickel", "anodising", "hard_anodising"}
+	return []string{"electroless_nickel", "anodising", "hard_anodising", "nickel", "chromium", "zinc", "tin", "silver", "gold", "hard_gold",
+		"passivation", "black_oxide", "powder", "lacquer", "vibratory"}
 }
 
 // Words is the kind as a person says it.
@@ -37,9 +50,13 @@ func (Phosphorus) Values() []string { return []string{"low", "mid_low", "mid", "
 
 // Finishes are the reference rows of finishes.
 type Finishes struct {
-	Classes  []FinishClass   `book:"finish_classes"`
-	Deposits []NickelDeposit `book:"nickel_deposits"`
-	Growth   []FinishGrowth  `book:"finish_growth"`
+	Classes  []FinishClass     `book:"finish_classes"`
+	Deposits []NickelDeposit   `book:"nickel_deposits"`
+	Growth   []FinishGrowth    `book:"finish_growth"`
+	Coatings []FinishCoating   `book:"finish_coatings"`
+	Baths    []FinishBath      `book:"finish_baths"`
+	Usual    []FinishThickness `book:"finish_thicknesses"`
+	Threads  []ThreadRoom      `book:"thread_allowances"`
 }
 
 // FinishClass is a class of a standard: the least thickness it asks for, or the
@@ -76,10 +93,51 @@ type NickelDeposit struct {
 type FinishGrowth struct {
 	Finish FinishKind `book:"finish,required"`
 	Share  bom.Number `book:"share,required,min=0,max=1"`
+	// RemovedUM is what a finish takes off each surface that leaves no layer.
+	RemovedUM *bom.Number `book:"removed_um,over=0"`
 	// EdgeRadius is the least radius of edges, in thicknesses.
 	EdgeRadius *bom.Number `book:"edge_radius_per_thickness,over=0"`
 	Source     string      `book:"source,required"`
 	CheckedOn  bom.Date    `book:"checked_on,required"`
+}
+
+// FinishCoating is what a layer consists of.
+type FinishCoating struct {
+	Finish      FinishKind `book:"finish,required"`
+	Symbol      string     `book:"symbol"` // of the metal, as designations have it: Fe/Zn8
+	Standard    string     `book:"standard"`
+	DensityGCM3 bom.Number `book:"density_g_cm3,required,over=0"`
+	// PerFaradayG is the molar mass by the valence: what one faraday deposits at an
+	// efficiency of 1.
+	PerFaradayG *bom.Number `book:"per_faraday_g,over=0"`
+	Source      string      `book:"source,required"`
+	CheckedOn   bom.Date    `book:"checked_on,required"`
+}
+
+// FinishBath is how a bath deposits a metal, on a rack.
+type FinishBath struct {
+	Finish      FinishKind `book:"finish,required"`
+	Efficiency  bom.Number `book:"efficiency,required,over=0,max=1"`
+	CurrentADM2 bom.Number `book:"current_a_dm2,required,over=0"`
+	Source      string     `book:"source,required"`
+	CheckedOn   bom.Date   `book:"checked_on,required"`
+}
+
+// FinishThickness is how thick a finish usually is.
+type FinishThickness struct {
+	Finish    FinishKind `book:"finish,required"`
+	UsualUM   bom.Number `book:"usual_um,required,over=0"`
+	Source    string     `book:"source,required"`
+	CheckedOn bom.Date   `book:"checked_on,required"`
+}
+
+// ThreadRoom is how far an external thread of position g stays below the thread
+// without play: the room that a coating may fill.
+type ThreadRoom struct {
+	PitchMM     bom.Number `book:"pitch_mm,required,over=0"`
+	AllowanceUM bom.Number `book:"allowance_um,required,over=0"`
+	Source      string     `book:"source,required"`
+	CheckedOn   bom.Date   `book:"checked_on,required"`
 }
 
 // ReferenceFinishes gives the rows of finishes that ship with the program.
@@ -89,13 +147,19 @@ var ReferenceFinishes = reference.Rows[Finishes]("finishes.yaml")
 type UnknownClassError struct {
 	Class  string
 	Finish FinishKind
+	Symbol string // of the metal, where designations name it
 	Known  []string
 }
 
 func (e *UnknownClassError) Error() string {
 	also := ""
-	if e.Finish == ElectrolessNickel {
+	switch {
+	case e.Finish == ElectrolessNickel:
 		also = ", and designations after ISO 4527 such as NiP(10)15: 10 % phosphorus, 15 µm"
+	case e.Symbol != "":
+		also = fmt.Sprintf(", and designations such as Fe/%s10: 10 µm on steel", e.Symbol)
+	case len(e.Known) == 0:
+		return fmt.Sprintf("%s has no classes; delete class and give thickness_um where there is a layer", e.Finish.Words())
 	}
 	return fmt.Sprintf("%.40q is no class of %s; known are %s%s", e.Class, e.Finish.Words(), strings.Join(e.Known, ", "), also)
 }
@@ -119,6 +183,10 @@ func (f Finishes) Class(finish FinishKind, name string) (reference.Row[FinishCla
 		}
 		e.Known = append(e.Known, string(c.ID))
 	}
+	if coating, known := f.CoatingOf(finish); known && coating.Value.Symbol != "" {
+		e.Symbol = coating.Value.Symbol
+		return layer(coating.Value, name, e)
+	}
 	found := designation.FindStringSubmatch(name)
 	if found == nil || finish != ElectrolessNickel {
 		return reference.Row[FinishClass]{}, e
@@ -130,6 +198,62 @@ func (f Finishes) Class(finish FinishKind, name string) (reference.Row[FinishCla
 	}
 	p, t := bom.Exactly(percent), bom.Exactly(least)
 	return reference.Row[FinishClass]{Value: FinishClass{Finish: finish, Name: name, Standard: "ISO 4527", LeastUM: &t, Percent: &p}}, nil
+}
+
+// layerForm is one layer of a designation: its metal, the least thickness in µm and
+// the kind of deposit.
+var layerForm = regexp.MustCompile(`^([A-Z][a-z])([0-9]{1,3}(?:\.[0-9]{1,3})?)[a-z]{0,2}$`)
+
+// layer reads the layer of a metal in a designation that names base and layers in
+// turn, as in Cu/Ni5b Au0.5. Such are those of ISO 1456, 2081 and 4521.
+// Source `plating-designations`.
+func layer(of FinishCoating, name string, unknown error) (reference.Row[FinishClass], error) {
+	if len(name) > 60 {
+		return reference.Row[FinishClass]{}, unknown
+	}
+	for _, word := range strings.FieldsFunc(name, func(r rune) bool { return r == '/' || r == ' ' }) {
+		found := layerForm.FindStringSubmatch(word)
+		if found == nil || found[1] != of.Symbol {
+			continue
+		}
+		if least, err := bom.ParseDecimal(found[2]); err == nil && least.IsPositive() {
+			t := bom.Exactly(least)
+			return reference.Row[FinishClass]{Value: FinishClass{Finish: of.Finish, Name: name, Standard: of.Standard, LeastUM: &t}}, nil
+		}
+	}
+	return reference.Row[FinishClass]{}, unknown
+}
+
+// CoatingOf gives what the layer of a finish consists of.
+func (f Finishes) CoatingOf(finish FinishKind) (reference.Row[FinishCoating], bool) {
+	return finishRow(f.Coatings, "coating of "+finish.Words(), func(c *FinishCoating) (bool, string, bom.Date) { return c.Finish == finish, c.Source, c.CheckedOn })
+}
+
+// BathOf gives how a bath deposits the metal of a finish.
+func (f Finishes) BathOf(finish FinishKind) (reference.Row[FinishBath], bool) {
+	return finishRow(f.Baths, "bath of "+finish.Words(), func(b *FinishBath) (bool, string, bom.Date) { return b.Finish == finish, b.Source, b.CheckedOn })
+}
+
+// UsualOf gives how thick a finish usually is.
+func (f Finishes) UsualOf(finish FinishKind) (reference.Row[FinishThickness], bool) {
+	return finishRow(f.Usual, "thickness of "+finish.Words(), func(u *FinishThickness) (bool, string, bom.Date) { return u.Finish == finish, u.Source, u.CheckedOn })
+}
+
+// Thread gives the room that an external thread of position g leaves for a coating.
+func (f Finishes) Thread(pitch bom.Number) (reference.Row[ThreadRoom], bool) {
+	return finishRow(f.Threads, "thread of pitch "+pitch.Likely.String(), func(t *ThreadRoom) (bool, string, bom.Date) {
+		return t.PitchMM.Likely.Equal(pitch.Likely), t.Source, t.CheckedOn
+	})
+}
+
+// finishRow finds a row of a table and says where it is from.
+func finishRow[T any](rows []T, what string, is func(*T) (found bool, cite string, checked bom.Date)) (reference.Row[T], bool) {
+	for i := range rows {
+		if found, cite, checked := is(&rows[i]); found {
+			return reference.Row[T]{Value: rows[i], Provenance: finishProvenance(what, cite, checked)}, true
+		}
+	}
+	return reference.Row[T]{}, false
 }
 
 func finishProvenance(what, cite string, checked bom.Date) reference.Provenance {
@@ -162,10 +286,5 @@ func (f Finishes) deposit(is func(NickelDeposit) bool) (reference.Row[NickelDepo
 
 // GrowthOf gives the growth of a finish.
 func (f Finishes) GrowthOf(finish FinishKind) (reference.Row[FinishGrowth], bool) {
-	for _, g := range f.Growth {
-		if g.Finish == finish {
-			return reference.Row[FinishGrowth]{Value: g, Provenance: finishProvenance("growth of "+finish.Words(), g.Source, g.CheckedOn)}, true
-		}
-	}
-	return reference.Row[FinishGrowth]{}, false
+	return finishRow(f.Growth, "growth of "+finish.Words(), func(g *FinishGrowth) (bool, string, bom.Date) { return g.Finish == finish, g.Source, g.CheckedOn })
 }

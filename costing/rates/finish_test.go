@@ -49,6 +49,21 @@ func TestFinishRowsHaveASource(t *testing.T) {
 	for _, g := range f.Growth {
 		look("growth "+string(g.Finish), g.Source, g.CheckedOn)
 	}
+	for _, c := range f.Coatings {
+		look("coating "+string(c.Finish), c.Source, c.CheckedOn)
+		if _, metal := f.BathOf(c.Finish); metal != (c.PerFaradayG != nil) {
+			t.Errorf("the metal of %s has no bath, or a bath no metal", c.Finish)
+		}
+	}
+	for _, b := range f.Baths {
+		look("bath "+string(b.Finish), b.Source, b.CheckedOn)
+	}
+	for _, u := range f.Usual {
+		look("thickness "+string(u.Finish), u.Source, u.CheckedOn)
+	}
+	for _, r := range f.Threads {
+		look("thread "+r.PitchMM.Likely.String(), r.Source, r.CheckedOn)
+	}
 	for _, k := range ElectrolessNickel.Values() {
 		if _, ok := f.GrowthOf(FinishKind(k)); !ok {
 			t.Errorf("no growth of %s", k)
@@ -93,6 +108,15 @@ func TestClasses(t *testing.T) {
 		{ElectrolessNickel, "Autocatalytic nickel coating ISO 4527 - Cu<58>/NiP(3)5", "5", "3"},
 		{Anodising, "AA20", "20", ""},
 		{HardAnodising, "ISO10074", "", ""},
+		{Nickel, "Fe/Ni20b Cr r", "20", ""},
+		{Nickel, "Ni10b", "10", ""},
+		{Zinc, "Fe/Zn8/An", "8", ""},
+		{Zinc, "Zn25", "25", ""},
+		{Tin, "B545-F", "1.5", ""},
+		{Gold, "Cu/Ni3 Au0.5", "0.5", ""},
+		{Nickel, "Cu/Ni3 Au0.5", "3", ""},
+		{HardGold, "Au-1", "1.27", ""},
+		{Powder, "outdoors", "60", ""},
 	} {
 		row, err := f.Class(c.finish, c.class)
 		if err != nil {
@@ -129,6 +153,10 @@ func TestUnknownClasses(t *testing.T) {
 		{ElectrolessNickel, "NiP(" + strings.Repeat("9", 4000) + ")15", "NiP(10)15"},
 		{Anodising, "NiP(10)15", "AA5, AA10, AA15, AA20, AA25"},
 		{HardAnodising, "AA15", "ISO10074"},
+		{Zinc, "Fe/Ni8", "Zn5, Zn8, Zn12, Zn25, and designations such as Fe/Zn10"},
+		{Zinc, "Zn0", "Zn5"},
+		{Zinc, "Zn" + strings.Repeat("9", 4000), "Zn5"},
+		{Vibratory, "AA15", "vibratory has no classes"},
 	} {
 		_, err := f.Class(c.finish, c.class)
 		var unknown *UnknownClassError

@@ -127,8 +127,10 @@ type Process struct {
 	// CoatingDensityGCM3 and DepositUMH go before those of the reference rows.
 	CoatingDensityGCM3 *bom.Number `book:"coating_density_g_cm3,over=0"`
 	DepositUMH         *bom.Number `book:"deposit_um_h,over=0"`
-	// CurrentADM2 is the current density of anodising.
+	// CurrentADM2 is the current density of anodising or of the shop's own bath of a
+	// metal, Efficiency the share of it that deposits.
 	CurrentADM2 *bom.Number `book:"current_a_dm2,over=0"`
+	Efficiency  *bom.Number `book:"efficiency,over=0,max=1"`
 	// LoadDM2 is the area that one load holds, where a treatment does not say
 	// how many pieces.
 	LoadDM2 *bom.Number `book:"load_dm2,over=0"`

@@ -70,4 +70,16 @@ func TestFinishesHaveSources(t *testing.T) {
 	for _, g := range f.Growth {
 		told(string(g.Finish), g.Source, g.CheckedOn)
 	}
+	for _, c := range f.Coatings {
+		told("coating "+string(c.Finish), c.Source, c.CheckedOn)
+	}
+	for _, b := range f.Baths {
+		told("bath "+string(b.Finish), b.Source, b.CheckedOn)
+	}
+	for _, u := range f.Usual {
+		told("thickness "+string(u.Finish), u.Source, u.CheckedOn)
+	}
+	for _, r := range f.Threads {
+		told("thread "+r.PitchMM.Likely.String(), r.Source, r.CheckedOn)
+	}
 }

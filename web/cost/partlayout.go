@@ -107,7 +107,7 @@ var sharedFigures = []string{"pieces", "alone"}
 var roughly = []string{"blank-mass", "mass", "mass-bought", "mass-remnants", "buy-to-fly", "mass-chips", "plated-area", "coating-mass", "bath-time"}
 
 // finishFigures are what a finish does to the size of a piece.
-var finishFigures = []string{"thickness", "plated-area", "growth", "growth-diameter", "growth-hole", "edge-radius", "coating-mass", "bath-time"}
+var finishFigures = []string{"thickness", "plated-area", "growth", "growth-diameter", "growth-hole", "growth-thread", "thread-allowance", "edge-radius", "coating-mass", "bath-time"}
 
 // finishBlock is what an outside finish does to a piece.
 type finishBlock struct {

@@ -80,6 +80,13 @@ var checkCases = []struct {
 
 	{"dangling stock", []string{"stock: pom-rod", "stock: ‸pom-bar"}, "parts[1].blank.stock", "there is no stock pom-bar"},
 	{"process with a lot charge alone", []string{"  - id: nickel", "  - ‸id: nickel", "    price_per_dm2_um: 0.031\n", ""}, "outside_processes[0].piece_price", "price of a piece, an area or a load of nickel is missing"},
+	{"current of a powder", []string{"    lead_days: 7", "    finish: powder\n    current_a_dm2: ‸2\n    lead_days: 7"}, "outside_processes[0].current_a_dm2", "only anodising and electroplating draw current"},
+	{"unusual current", []string{"    lead_days: 7", "    finish: nickel\n    current_a_dm2: ‸20\n    lead_days: 7"}, "outside_processes[0].current_a_dm2", "outside of what is usual for nickel on a rack, 2.2 to 10.8"},
+	{"efficiency without a current", []string{"    lead_days: 7", "    finish: nickel\n    efficiency: ‸0.95\n    lead_days: 7"}, "outside_processes[0].efficiency", "give finish and current_a_dm2"},
+	{"thickness of a passivation", []string{"    lead_days: 7", "    finish: passivation\n    lead_days: 7", "thickness_um: 8", "thickness_um: ‸8"}, "parts[0].routing[1].treatment.thickness_um", "passivation leaves no layer"},
+	{"unusual thickness", []string{"    lead_days: 7", "    finish: hard_gold\n    lead_days: 7", "thickness_um: 8", "thickness_um: ‸8"}, "parts[0].routing[1].treatment.thickness_um", "outside of what is usual for hard gold, 0.3 to 2.54"},
+	{"thread under an unknown finish", []string{"thickness_um: 8", "thickness_um: 8, thread_pitch_mm: ‸1"}, "parts[0].routing[1].treatment.thread_pitch_mm", "write finish in the outside process"},
+	{"no thickness", []string{"    lead_days: 7", "    finish: zinc\n    lead_days: 7", "{process: nickel, area_dm2: 2.4, thickness_um: 8, masks: 1}", "‸{process: nickel, area_dm2: 2.4, masks: 1}"}, "parts[0].routing[1].treatment", "zinc is usually 5 to 25 µm"},
 	{"product without a price", []string{"  - {product: LAMP, channel: web, margin: 0.35}\n  - {product: LAMP, trim: glow, channel: dealer, list_price: 249.00}\n", "", "prices:\n", "", "- number: LAMP\n", "- ‸number: LAMP\n"}, "products[0]", "no price is asked for LAMP in any channel"},
 	{"scrap entered as yield", []string{"work_centre: mill, piece_min: 7}", "work_centre: mill, piece_min: 7, yield: ‸0.02}"}, "parts[2].routing[0].yield", "a yield of 0.02 leaves less than half"},
 	{"blank without a kerf", []string{"blank: {stock: pom-rod, length_mm: 62, kerf_mm: 3}", "blank: ‸{stock: pom-rod, length_mm: 62}"}, "parts[1].blank", "cutting it off takes no stock"},

@@ -1,6 +1,8 @@
 package check
 
 import (
+	"fmt"
+
 	"kerfbook/bom"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
@@ -11,13 +13,10 @@ func (c *checker) finishes() {
 	for i := range c.book.Processes {
 		p := &c.book.Processes[i]
 		path := text.Index("outside_processes", i)
-		anodised := p.Finish == rates.Anodising || p.Finish == rates.HardAnodising
 		if p.Phosphorus != "" && p.Finish != rates.ElectrolessNickel {
 			c.fail(path+".phosphorus", "only electroless nickel holds phosphorus; make the finish electroless_nickel or delete it")
 		}
-		if p.CurrentADM2 != nil && !anodised {
-			c.fail(path+".current_a_dm2", "only anodising draws current; make the finish anodising or hard_anodising, or delete it")
-		}
+		c.bath(path, p)
 		if !p.PricesPieces() {
 			c.gap(path+".piece_price", "price of a piece, an area or a load of %s is missing; enter it, or 0 where the lot has one price", p.ID)
 		}
@@ -30,6 +29,25 @@ func (c *checker) finishes() {
 	}
 }
 
+// bath checks what a process says of a bath against the finish.
+func (c *checker) bath(path string, p *rates.Process) {
+	finishes, err := rates.ReferenceFinishes()
+	if err != nil {
+		c.fail(path, "%s", err)
+		return
+	}
+	bath, metal := finishes.BathOf(p.Finish)
+	switch usual := bath.Value.CurrentADM2; {
+	case p.CurrentADM2 != nil && !metal && p.Finish != rates.Anodising && p.Finish != rates.HardAnodising:
+		c.fail(path+".current_a_dm2", "only anodising and electroplating draw current; make the finish anodising, hard_anodising or a metal, or delete it")
+	case p.CurrentADM2 != nil && metal && (p.CurrentADM2.Likely.LessThan(usual.Low) || p.CurrentADM2.Likely.GreaterThan(usual.High)):
+		c.warn(path+".current_a_dm2", "%s A/dm² is outside of what is usual for %s on a rack, %s to %s A/dm²", p.CurrentADM2.Likely, p.Finish.Words(), usual.Low, usual.High)
+	}
+	if p.Efficiency != nil && (!metal || p.CurrentADM2 == nil) {
+		c.fail(path+".efficiency", "is that of a bath of a metal with its current: give finish and current_a_dm2, or delete it")
+	}
+}
+
 // treatment checks class, thickness and area against the process.
 func (c *checker) treatment(path string, t *bom.Treatment, surface bool) {
 	at, known := c.known.processes[t.Process]
@@ -38,8 +56,9 @@ func (c *checker) treatment(path string, t *bom.Treatment, surface bool) {
 	}
 	p := &c.book.Processes[at]
 	least := c.class(path, t, p)
+	c.size(path, t, p)
 	if p.AreaMicronPrice != nil && t.ThicknessUM == nil && !least {
-		c.gap(path, "%s charges by thickness: give thickness_um, or a class that sets one", p.ID)
+		c.gap(path, "%s charges by thickness: give thickness_um, or a class that sets one%s", p.ID, usually(p.Finish))
 	}
 	if (p.AreaPrice != nil || p.AreaMicronPrice != nil) && t.AreaDM2 == nil && !surface {
 		c.gap(path, "%s charges by area: give area_dm2, since %s", p.ID, noSurface)
@@ -49,6 +68,36 @@ func (c *checker) treatment(path string, t *bom.Treatment, surface bool) {
 	}
 	if p.LoadDM2 != nil && t.PiecesPerLoad == nil && t.AreaDM2 != nil && less(p.LoadDM2, t.AreaDM2) {
 		c.fail(path+".area_dm2", "a piece of %s dm² is larger than a load of %s, which holds %s dm²", t.AreaDM2.Likely, p.ID, p.LoadDM2.Likely)
+	}
+}
+
+// usually is how thick a finish usually is, in words; empty where that is not known.
+func usually(finish rates.FinishKind) string {
+	finishes, err := rates.ReferenceFinishes()
+	row, known := finishes.UsualOf(finish)
+	if err != nil || !known {
+		return ""
+	}
+	return fmt.Sprintf(" (%s is usually %s to %s µm)", finish.Words(), row.Value.UsualUM.Low, row.Value.UsualUM.High)
+}
+
+// size checks a thickness without a class, and a thread, against the finish.
+func (c *checker) size(path string, t *bom.Treatment, p *rates.Process) {
+	finishes, err := rates.ReferenceFinishes()
+	if err != nil {
+		return // told where the process is checked
+	}
+	usual, known := finishes.UsualOf(p.Finish)
+	growth, grows := finishes.GrowthOf(p.Finish)
+	switch n := t.ThicknessUM; {
+	case n == nil:
+	case grows && !known && growth.Value.Share.Likely.IsZero():
+		c.fail(path+".thickness_um", "%s leaves no layer; delete it", p.Finish.Words())
+	case known && t.Class == "" && (n.Likely.LessThan(usual.Value.UsualUM.Low) || n.Likely.GreaterThan(usual.Value.UsualUM.High)):
+		c.warn(path+".thickness_um", "%s µm is outside of what is usual for %s, %s to %s µm", n.Likely, p.Finish.Words(), usual.Value.UsualUM.Low, usual.Value.UsualUM.High)
+	}
+	if t.ThreadPitchMM != nil && p.Finish == "" {
+		c.fail(path+".thread_pitch_mm", "%s names no finish, so it is not known how the thread grows; write finish in the outside process", p.ID)
 	}
 }
 

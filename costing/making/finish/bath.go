@@ -9,8 +9,9 @@ import (
 )
 
 // bath writes, for information, how long a load stays in the bath and what
-// current it draws: thickness ÷ growth rate, or the 720 rule for anodising in
-// sulphuric acid.
+// current it draws: thickness ÷ growth rate, the 720 rule for anodising in
+// sulphuric acid, or Faraday's law for a metal in a bath whose current is known, which
+// is that of a shop with its own.
 func (t treatment) bath(s graph.Scope, p Process) {
 	if t.thickness == graph.None {
 		return
@@ -18,12 +19,45 @@ func (t treatment) bath(s graph.Scope, p Process) {
 	switch {
 	case p.def.Finish == rates.Anodising && p.current != graph.None:
 		t.rule720(s, p.current)
+	case p.charge != graph.None && t.coating.density != graph.None && t.coating.rate == graph.None:
+		t.faraday(s.By("F3"), p)
 	case t.coating.rate != graph.None:
 		s.Divide("bath-time", "time in the bath", t.thickness, t.coating.rate)
 	}
 	if p.current != graph.None {
 		t.draw(s, p.current)
 	}
+}
+
+// ownBath writes what a metal asks of a bath: the charge that deposits a gram, and the
+// share of it that does. F is exact by the SI of 2019: 96 485.33212 A·s to eight places.
+func (p *Process) ownBath(s graph.Scope) {
+	p.charge, p.efficiency = graph.None, graph.None
+	metal, known := p.finishes.CoatingOf(p.def.Finish)
+	bath, bathed := p.finishes.BathOf(p.def.Finish)
+	if p.current == graph.None || !known || !bathed || metal.Value.PerFaradayG == nil {
+		return
+	}
+	per := s.From(source(metal.Provenance)).Number("per-faraday", "mass that a faraday deposits", graph.Gram, *metal.Value.PerFaradayG, "")
+	one := s.Fixed("faraday", "one faraday", graph.Ampere.Times(graph.Second), decimal.New(9648533212, -5), "exact by the SI since 2019, to five places")
+	p.charge = s.By("F3").Divide("charge-per-gram", "charge that deposits a gram", one, per)
+	if p.def.Efficiency != nil {
+		p.efficiency = s.Number("efficiency", "efficiency of the bath", graph.Plain, *p.def.Efficiency, "efficiency")
+		return
+	}
+	p.efficiency = s.From(source(bath.Provenance)).Number("efficiency", "efficiency of the bath", graph.Plain, bath.Value.Efficiency, "")
+}
+
+// faraday is the time in the bath by Faraday's law (F3): thickness × density × charge
+// per gram ÷ (current density × efficiency). Line time, such as cleaning and rinsing,
+// is not in it. Source `deposit-rates`.
+func (t treatment) faraday(s graph.Scope, p Process) {
+	thickness := s.Once("thickness-mm", func() graph.ID {
+		return s.Convert("thickness-mm", "thickness in mm", t.thickness, graph.Micron, graph.Mm)
+	})
+	current := s.Convert("current-mm", "current density by mm²", s.Multiply("current-used", "current that deposits", p.current, p.efficiency), graph.Dm, graph.Mm)
+	charge := s.Multiply("charge", "charge per area", thickness, t.coating.density, p.charge)
+	s.Convert("bath-time", "time in the bath", s.Divide("bath-seconds", "time in the bath in seconds", charge, current), graph.Second, graph.Minute)
 }
 
 // rule720 is the time in the bath by the 720 rule: 720 A·min per square foot and

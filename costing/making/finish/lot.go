@@ -17,7 +17,7 @@ func Build(s graph.Scope, def *bom.Treatment, p Process, surface, unitsIn graph.
 		return graph.None, err
 	}
 	t.mass(s.By("F1"))
-	t.growth(s)
+	t.growth(s, def, p)
 	t.bath(s, p)
 	loads := graph.None
 	if p.Load != graph.None {

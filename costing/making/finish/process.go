@@ -20,6 +20,10 @@ type Process struct {
 
 	coating    coating
 	growth     graph.ID // share of the thickness
+	removed    graph.ID // µm that a finish without a layer takes off
+	sizeless   bool     // surfaces stay where they are, however thick it is
+	charge     graph.ID // A·s per gram deposited, at an efficiency of 1
+	efficiency graph.ID
 	edgeRadius graph.ID // least radius of edges in thicknesses
 	current    graph.ID // A/dm²
 	loadArea   graph.ID // dm²
@@ -83,17 +87,33 @@ func (p *Process) newFinish(s graph.Scope) {
 	if row, known := p.finishes.Deposit(def.Phosphorus); known {
 		p.coating = p.coating.or(s, row)
 	}
+	if row, known := p.finishes.CoatingOf(def.Finish); known && p.coating.density == graph.None {
+		p.coating.density = density(s.From(source(row.Provenance)), row.Value.DensityGCM3, "")
+	}
 	p.current = s.Optional("current-density", "current density", graph.Ampere.Per(graph.Dm.Power(2)), def.CurrentADM2, "current_a_dm2")
 	p.loadArea = s.Optional("load-area", "area that a load holds", graph.Dm.Power(2), def.LoadDM2, "load_dm2")
-	p.growth, p.edgeRadius = graph.None, graph.None
-	if row, known := p.finishes.GrowthOf(def.Finish); known {
-		s := s.From(source(row.Provenance))
-		p.growth = s.Number("growth-share", "share of the thickness by which a surface grows", graph.Plain, row.Value.Share, "")
-		p.edgeRadius = s.Optional("edge-radius-share", "least radius of edges, in thicknesses", graph.Plain, row.Value.EdgeRadius, "")
-	}
+	p.newSize(s)
+	p.ownBath(s)
 	if def.Finish != "" {
 		s.Find(graph.Note, "", caution)
 	}
+}
+
+// newSize writes what the finish does to size.
+func (p *Process) newSize(s graph.Scope) {
+	p.growth, p.edgeRadius, p.removed = graph.None, graph.None, graph.None
+	row, known := p.finishes.GrowthOf(p.def.Finish)
+	if !known {
+		return
+	}
+	if row.Value.RemovedUM != nil {
+		s.Find(graph.Note, "", p.def.Finish.Words()+" takes off some of the part itself; its mass is not counted")
+	}
+	s = s.From(source(row.Provenance))
+	p.sizeless = row.Value.Share.Likely.IsZero()
+	p.growth = s.Number("growth-share", "share of the thickness by which a surface grows", graph.Plain, row.Value.Share, "")
+	p.removed = s.Optional("removed", "taken off a surface", graph.Micron, row.Value.RemovedUM, "")
+	p.edgeRadius = s.Optional("edge-radius-share", "least radius of edges, in thicknesses", graph.Plain, row.Value.EdgeRadius, "")
 }
 
 var micronsPerHour = graph.Micron.Per(graph.Hour)

@@ -3,6 +3,8 @@ package finish
 import (
 	"fmt"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
@@ -13,13 +15,12 @@ import (
 type treatment struct {
 	area, thickness, masks, perLoad graph.ID
 	coating                         coating
-	growthShare, edgeRadius         graph.ID
 }
 
 func newTreatment(s graph.Scope, def *bom.Treatment, p Process, surface graph.ID) (treatment, error) {
 	t := treatment{
 		masks:   s.Optional("masks", "masks per piece", graph.Plain.Per(graph.Piece), def.Masks, "masks"),
-		coating: p.coating, growthShare: p.growth, edgeRadius: p.edgeRadius,
+		coating: p.coating,
 	}
 	var class reference.Row[rates.FinishClass]
 	if def.Class != "" {
@@ -114,22 +115,49 @@ func (t treatment) mass(s graph.Scope) {
 	s.Multiply("coating-mass", "mass of the coating", area, thickness, t.coating.density)
 }
 
-// growth writes by how much surfaces, outer diameters and holes change, so that
-// the drawing can allow for it: a surface grows by its share of the thickness, a
-// diameter by twice that, and a hole becomes smaller by as much.
-func (t treatment) growth(s graph.Scope) {
-	if t.growthShare == graph.None || t.thickness == graph.None {
+// growth writes by how much surfaces, outer diameters, holes and threads change, so
+// that the drawing can allow for it: a surface grows by its share of the thickness, or
+// loses what is taken off; a diameter by twice that, and a hole becomes smaller by as
+// much.
+func (t treatment) growth(s graph.Scope, def *bom.Treatment, p Process) {
+	surface := graph.None
+	switch {
+	case p.removed != graph.None:
+		surface = s.Subtract("growth", "growth of a surface", s.Zero(graph.Micron), p.removed)
+	case p.growth == graph.None:
+	case t.thickness != graph.None:
+		surface = s.Multiply("growth", "growth of a surface", p.growth, t.thickness)
+	case p.sizeless:
+		surface = s.Multiply("growth", "growth of a surface", p.growth, s.Zero(graph.Micron))
+	}
+	if surface == graph.None {
 		return
 	}
-	surface := s.Multiply("growth", "growth of a surface", t.growthShare, t.thickness)
 	mm := s.Convert("growth-mm", "growth of a surface in mm", surface, graph.Micron, graph.Mm)
 	diameter := s.Add("growth-diameter", "growth of an outer diameter", mm, mm)
 	s.Subtract("growth-hole", "change of the diameter of a hole", s.Zero(graph.Mm), diameter)
-	if t.edgeRadius != graph.None {
-		thick := s.Known("thickness-mm")
-		if thick == graph.None {
-			thick = s.Convert("thickness-mm", "thickness in mm", t.thickness, graph.Micron, graph.Mm)
-		}
-		s.Multiply("edge-radius", "least radius of edges", t.edgeRadius, thick)
+	if def.ThreadPitchMM != nil {
+		thread(s.By("F4"), *def.ThreadPitchMM, surface, p.finishes)
 	}
+	if p.edgeRadius != graph.None && t.thickness != graph.None {
+		thick := s.Once("thickness-mm", func() graph.ID {
+			return s.Convert("thickness-mm", "thickness in mm", t.thickness, graph.Micron, graph.Mm)
+		})
+		s.Multiply("edge-radius", "least radius of edges", p.edgeRadius, thick)
+	}
+}
+
+// thread is what the growth does to the pitch diameter of a thread of 60°: four times
+// the growth of its flanks (F4), for which an external thread of position g has only
+// its allowance as room. Source `thread-plating`.
+func thread(s graph.Scope, pitch bom.Number, surface graph.ID, finishes rates.Finishes) {
+	four := s.Fixed("four", "growth of a pitch diameter in growths of a flank", graph.Plain, decimal.New(4, 0), "two flanks, each at 30° to the axis: 2 ÷ sin 30°")
+	grown := s.Multiply("growth-thread", "growth of the pitch diameter of a thread", four, surface)
+	row, known := finishes.Thread(pitch)
+	if !known {
+		s.Within("thread_pitch_mm").Find(graph.Warning, "growth-thread", fmt.Sprintf("the room of a thread of pitch %s mm is not known; compare its growth with the allowance of its position by hand", pitch.Likely))
+		return
+	}
+	room := s.From(source(row.Provenance)).Number("thread-allowance", "allowance of an external thread, position g", graph.Micron, row.Value.AllowanceUM, "")
+	s.Check("thread-fits", "the coating leaves an external thread of position g below the thread without play; where it does not, cut the thread smaller or coat thinner", grown, graph.LessOrEqual, room)
 }

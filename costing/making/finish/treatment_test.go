@@ -180,11 +180,15 @@ func TestThickFinish(t *testing.T) {
 	p := nickelOf(func(p *rates.Process) { p.Phosphorus = "high" })
 	for entered, want := range map[string]bool{"250": false, "250.1": true} {
 		l := build(t, p, bom.Treatment{AreaDM2: ft.Num("2"), Class: "SC3", ThicknessUM: ft.Num(entered)}, "")
-		told := slices.ContainsFunc(l.Graph.Findings(), func(f graph.Finding) bool {
-			return f.Severity == graph.Note && strings.Contains(f.Message, "more than ten times the 25 µm of class SC3")
-		})
-		if told != want {
-			t.Errorf("%s µm: told %v, want %v", entered, told, want)
+		if got := told(l, graph.Note, "more than ten times the 25 µm of class SC3"); got != want {
+			t.Errorf("%s µm: told %v, want %v", entered, got, want)
 		}
 	}
+}
+
+// told reports that a lot has a remark.
+func told(l *lot, severity graph.Severity, part string) bool {
+	return slices.ContainsFunc(l.Graph.Findings(), func(f graph.Finding) bool {
+		return f.Severity == severity && strings.Contains(f.Message, part)
+	})
 }
