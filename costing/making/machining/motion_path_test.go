@@ -27,6 +27,11 @@ func (m *table) straight(d, v float64) {
 	}
 }
 
+// round goes along a circle, no faster than √(a·r): v²/r is the acceleration inwards.
+func (m *table) round(r, d, v float64) {
+	m.straight(d, math.Min(v, math.Sqrt(m.acceleration*r)))
+}
+
 // down goes at the rapid rate to a clearance above the cut, and up again.
 func (m *table) downAndUp(d float64) { m.straight(d, m.rapid); m.straight(d, m.rapid) }
 
@@ -40,7 +45,7 @@ func (m *table) rows(count int, along, step, v float64) {
 	}
 }
 
-// TestPathsOfAMotionModel runs the paths of ten features, laid out anew, through a machine
+// TestPathsOfAMotionModel runs the paths of fifteen features, laid out anew, through a machine
 // with acceleration: what the features are said to take, their ways in and out included,
 // lies within 15 % of it.
 func TestPathsOfAMotionModel(t *testing.T) {
@@ -142,6 +147,50 @@ func TestPathsOfAMotionModel(t *testing.T) {
 				}
 				m.straight(14, speed)
 				m.straight(14, speed)
+			}
+		}},
+		{"round pocket", mill, bom.Feature{Kind: bom.CircularPocket, DiameterMM: n("32"), DepthMM: n("4"), DepthOfCutMM: n("2"), WidthOfCutMM: n("4")}, func(m *table) {
+			centre := vf * 24 / 32
+			for level := range 2 {
+				m.round(4, 2/math.Sin(3*math.Pi/180), centre) // helix of 3°
+				for r := 4.0; r <= 12; r += 4 {
+					m.round(r, 2*math.Pi*r, centre)
+					m.straight(4, centre)
+				}
+				m.downAndUp(2 + 2*float64(level+1))
+			}
+		}},
+		{"bore by a helix", mill, bom.Feature{Kind: bom.CircularPocket, DiameterMM: n("14"), DepthMM: n("12"), DepthOfCutMM: n("4"), WidthOfCutMM: n("4")}, func(m *table) {
+			centre := vf * 6 / 14
+			m.round(3, 12/math.Sin(3*math.Pi/180), centre)
+			m.round(3, 2*math.Pi*3, centre)
+			m.downAndUp(14)
+		}},
+		{"groove", bom.Tool{ID: "T", Name: "blade", Kind: bom.PartingBlade, WidthMM: n("3")}, bom.Feature{Kind: bom.Groove, DiameterMM: n("40"), ToDiameterMM: n("34"), WidthMM: n("5"), SpeedMMin: n("100"), FeedMM: n("0.05")}, func(m *table) {
+			feed := v(40, 100, 1, 0.05)
+			for range 2 {
+				m.straight(5, feed)
+				m.straight(5, m.rapid)
+				m.straight(2, m.rapid)
+			}
+			m.straight(2, feed)
+		}},
+		{"turned taper", bom.Tool{ID: "T", Name: "turning tool", Kind: bom.TurningTool}, bom.Feature{Kind: bom.TurnProfile, DiameterMM: n("30"), ToDiameterMM: n("20"), LengthMM: n("40"), DepthOfCutMM: n("1"), SpeedMMin: n("200"), FeedMM: n("0.2")}, func(m *table) {
+			for x := 1.0; x < 5; x++ { // steps of 1 mm, each 8 mm shorter, at one surface speed
+				long := 40 - 8*x
+				m.straight(long+2, v(30-2*(x-1), 200, 1, 0.2))
+				m.straight(long+2, m.rapid)
+				m.straight(3, m.rapid)
+			}
+			m.straight(2+math.Hypot(40, 5), v(25, 200, 1, 0.2))
+			m.straight(42, m.rapid)
+		}},
+		{"turned thread", bom.Tool{ID: "T", Name: "threading tool", Kind: bom.ThreadingTool}, bom.Feature{Kind: bom.ThreadTurn, DiameterMM: n("20"), LengthMM: n("20"), PitchMM: n("1.5"), SpeedMMin: n("100")}, func(m *table) {
+			for range 8 {
+				m.straight(25, v(20, 100, 1, 1.5))
+				m.straight(3, m.rapid)
+				m.straight(25, m.rapid)
+				m.straight(3, m.rapid)
 			}
 		}},
 	} {
