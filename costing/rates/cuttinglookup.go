@@ -65,9 +65,12 @@ type candidateRow struct {
 }
 
 func (u CuttingUse) rank(r *CuttingRow) (candidateRow, bool) {
+	if r.Tool != u.Tool.Kind { // first, as most rows are of other tools
+		return candidateRow{}, false
+	}
 	material := slices.Index(u.Materials, r.Material)
 	switch {
-	case material < 0 || r.Tool != u.Tool.Kind || u.Day != "" && r.From > u.Day:
+	case material < 0 || u.Day != "" && r.From > u.Day:
 		return candidateRow{}, false
 	case len(r.For) > 0 && !slices.Contains(r.For, u.Feature):
 		return candidateRow{}, false
