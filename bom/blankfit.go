@@ -39,6 +39,14 @@ func RoomOf(p *Part, stocks []Stock) (r Room, known bool) {
 func (b *Blank) room(s *Stock) (Room, bool) {
 	const what = "blank"
 	switch {
+	case s.Form == NearNet && s.DiameterMM != nil:
+		return roundRoom(what, &s.LengthMM, s.DiameterMM)
+	case s.Form == NearNet:
+		return boxRoom(what, &s.LengthMM, s.WidthMM, s.ThicknessMM)
+	case s.Form == Square:
+		return boxRoom(what, b.LengthMM, s.AcrossFlatsMM, s.AcrossFlatsMM)
+	case s.Form == Hexagon:
+		return roundRoom(what, b.LengthMM, s.Corners())
 	case s.Form.Linear() && s.DiameterMM != nil:
 		return roundRoom(what, b.LengthMM, s.DiameterMM)
 	case s.Form.Linear():
@@ -47,6 +55,16 @@ func (b *Blank) room(s *Stock) (Room, bool) {
 		return roundRoom(what, s.ThicknessMM, b.DiameterMM)
 	}
 	return boxRoom(what, b.LengthMM, b.WidthMM, s.ThicknessMM)
+}
+
+// Corners is what a hexagonal bar measures across its corners, where turning it begins:
+// 2/√3 of what it measures across flats.
+func (s *Stock) Corners() *Number {
+	if s.AcrossFlatsMM == nil {
+		return nil
+	}
+	n := Exactly(s.AcrossFlatsMM.Likely.Mul(decimal.New(1_154_700_538, -9)))
+	return &n
 }
 
 func roundRoom(what string, length, diameter *Number) (Room, bool) {

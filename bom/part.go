@@ -1,5 +1,7 @@
 package bom
 
+import "cmp"
+
 // PartKind says where a part comes from.
 type PartKind string
 
@@ -82,21 +84,36 @@ type StockForm string
 
 // The stock forms.
 const (
-	Bar   StockForm = "bar"
-	Tube  StockForm = "tube"
-	Plate StockForm = "plate"
-	Sheet StockForm = "sheet"
+	Bar       StockForm = "bar"
+	Square    StockForm = "square"
+	Hexagon   StockForm = "hexagon"
+	Tube      StockForm = "tube"
+	Extrusion StockForm = "extrusion"
+	Plate     StockForm = "plate"
+	Sheet     StockForm = "sheet"
+	NearNet   StockForm = "near_net" // a casting, forging or sawn piece: each is one blank
 )
 
 // Values lists the words of the book.
-func (StockForm) Values() []string { return []string{"bar", "tube", "plate", "sheet"} }
+func (StockForm) Values() []string {
+	return []string{"bar", "square", "hexagon", "tube", "extrusion", "plate", "sheet", "near_net"}
+}
+
+// Words is the form as it stands in a sentence.
+func (f StockForm) Words() string {
+	return cmp.Or(map[StockForm]string{Square: "square bar", Hexagon: "hexagonal bar", NearNet: "near-net blank"}[f], string(f))
+}
 
 // Linear reports whether blanks are cut off along one length.
-func (f StockForm) Linear() bool { return f == Bar || f == Tube }
+func (f StockForm) Linear() bool {
+	return f == Bar || f == Square || f == Hexagon || f == Tube || f == Extrusion
+}
 
 // Stock is what is bought to cut blanks from. A bar is round (diameter_mm) or
-// flat (width_mm × thickness_mm); a tube has both diameters; a plate or sheet has
-// length, width and thickness.
+// flat (width_mm × thickness_mm); a square or hexagonal one is measured across its
+// flats; a tube has both diameters; an extrusion has the area of its section or a mass
+// by the metre, and may have the width and thickness around it; a plate or sheet has
+// length, width and thickness; a near-net blank a mass, or sizes that it fills.
 type Stock struct {
 	ID              ID        `book:"id,required"`
 	Name            string    `book:"name,required"`
@@ -107,6 +124,10 @@ type Stock struct {
 	ThicknessMM     *Number   `book:"thickness_mm,over=0"`
 	DiameterMM      *Number   `book:"diameter_mm,over=0"`
 	InnerDiameterMM *Number   `book:"inner_diameter_mm,over=0"`
+	AcrossFlatsMM   *Number   `book:"across_flats_mm,over=0"`
+	SectionMM2      *Number   `book:"section_mm2,over=0"`
+	MassKgM         *Number   `book:"mass_kg_m,over=0"`
+	MassG           *Number   `book:"mass_g,over=0"`
 }
 
 // Blank is the piece cut from stock for one part. From bar and tube it has a

@@ -28,8 +28,9 @@ type Fit struct {
 const drawn = 0.05
 
 // Blanks proposes a blank from each stock that the part has room in, the smallest first.
-// Along a length that is cut off, an allowance in mm is added at either end. Tubes are
-// not proposed, as it is not known whether their hole lies within one of the part.
+// Along a length that is cut off, an allowance in mm is added at either end. Tubes,
+// extrusions and near-net blanks are not proposed, as it is not known whether the part
+// lies in what they have of metal.
 func (m Measures) Blanks(stocks []bom.Stock, allowanceMM decimal.Decimal) []Fit {
 	allowance := allowanceMM.InexactFloat64()
 	var out []Fit
@@ -71,6 +72,16 @@ func (m Measures) lying(s *bom.Stock, axis int, allowance float64) (Fit, bool) {
 			return fit, false
 		}
 		fit.Blank.LengthMM, fit.BlankMM3 = Length(length), a*b*length
+	case (s.Form == bom.Square || s.Form == bom.Hexagon) && s.AcrossFlatsMM != nil:
+		flats := likely(s.AcrossFlatsMM)
+		across, section := wide, flats*flats
+		if s.Form == bom.Hexagon {
+			across, section = m.HexMM[axis], flats*flats*rootOf3/2
+		}
+		if across > flats+drawn || length > likely(&s.LengthMM) {
+			return fit, false
+		}
+		fit.Blank.LengthMM, fit.BlankMM3 = Length(length), section*length
 	case (s.Form == bom.Plate || s.Form == bom.Sheet) && s.ThicknessMM != nil && s.WidthMM != nil:
 		thick := likely(s.ThicknessMM)
 		l, w := wide+2*allowance, narrow+2*allowance
@@ -86,7 +97,10 @@ func (m Measures) lying(s *bom.Stock, axis int, allowance float64) (Fit, bool) {
 	return fit, true
 }
 
-const piQuarter = 0.78539816339744830962
+const (
+	piQuarter = 0.78539816339744830962
+	rootOf3   = 1.73205080756887729353
+)
 
 // Envelope is the finished size as the book has it: length and diameter of a round part,
 // else the sides of the box, the longest first.

@@ -88,6 +88,9 @@ type Measures struct {
 	// RoundMM is, for each axis, the diameter of the smallest cylinder around the middle
 	// of the box that the part turns in.
 	RoundMM [3]float64
+	// HexMM is, for each axis, the size across flats of the smallest hexagon around the
+	// middle of the box that the part lies in, with a pair of flats along the box.
+	HexMM [3]float64
 	// Inverted says that the surface was turned inside out, which is set right.
 	Inverted bool
 }
@@ -171,17 +174,23 @@ func (m *Model) around(out *Measures) error {
 	for k := range 3 {
 		middle[k] = (out.Low[k] + out.High[k]) / 2
 	}
+	const halfRoot = 0.86602540378443864676 // √3/2
+	var hex [3][2]float64
 	err := m.each(func(t Triangle) {
 		for _, p := range t {
 			d := minus(p, middle)
 			for k := range 3 {
-				a, b := d[(k+1)%3], d[(k+2)%3]
+				a, b := math.Abs(d[(k+1)%3]), math.Abs(d[(k+2)%3])
 				out.RoundMM[k] = max(out.RoundMM[k], a*a+b*b)
+				// Of the two slanted pairs of flats the nearer one, by symmetry.
+				hex[k][0] = max(hex[k][0], a, a/2+b*halfRoot)
+				hex[k][1] = max(hex[k][1], b, b/2+a*halfRoot)
 			}
 		}
 	})
 	for k := range 3 {
 		out.RoundMM[k] = 2 * math.Sqrt(out.RoundMM[k])
+		out.HexMM[k] = 2 * min(hex[k][0], hex[k][1])
 	}
 	return err
 }

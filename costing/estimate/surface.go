@@ -111,6 +111,7 @@ func (a *assembly) outlineOf(p *pool) (finish.Outline, bool) {
 			Thickness: length("thickness", "finished thickness", f.ThicknessMM, "thickness_mm"),
 			Diameter:  length("diameter", "finished diameter", f.DiameterMM, "diameter_mm"),
 			Inner:     length("inner-diameter", "finished inner diameter", f.InnerDiameterMM, "inner_diameter_mm"),
+			Flats:     graph.None,
 		}, true
 	}
 	if p.def.Blank == nil {
@@ -136,8 +137,16 @@ func (a *assembly) blankOutline(p *pool, st *bom.Stock) finish.Outline {
 	of := func(name string) graph.ID { return a.root.Lookup("stock/" + string(st.ID) + "/" + name) }
 	b := p.def.Blank
 	o := finish.Outline{Length: own("blank-length", "blank length", b.LengthMM, "length_mm"),
-		Width: own("blank-width", "blank width", b.WidthMM, "width_mm"), Thickness: of("thickness"), Diameter: graph.None, Inner: graph.None}
+		Width: own("blank-width", "blank width", b.WidthMM, "width_mm"), Thickness: of("thickness"), Diameter: graph.None, Inner: graph.None, Flats: graph.None}
 	switch {
+	case st.Form == bom.Hexagon:
+		o.Flats = of("across-flats")
+	case st.Form == bom.Square:
+		o.Width, o.Thickness = of("across-flats"), of("across-flats")
+	case st.Form == bom.Extrusion: // nobody knows how long the way round its section is
+		o.Length = graph.None
+	case st.Form == bom.NearNet:
+		o.Length, o.Width, o.Diameter = of("length"), of("width"), of("diameter")
 	case st.Form.Linear():
 		o.Width, o.Diameter, o.Inner = of("width"), of("diameter"), of("inner-diameter")
 	case b.DiameterMM != nil:

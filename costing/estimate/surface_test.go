@@ -15,11 +15,17 @@ stocks:
   - {id: FLAT, name: flat 60 × 20, material: CU, form: bar, length_mm: 3000, width_mm: 60, thickness_mm: 20}
   - {id: ROUND, name: round 90, material: CU, form: bar, length_mm: 1000, diameter_mm: 90}
   - {id: TUBE, name: tube 90 × 80, material: CU, form: tube, length_mm: 3000, diameter_mm: 90, inner_diameter_mm: 80}
+  - {id: HEX, name: hexagon 30, material: CU, form: hexagon, length_mm: 1000, across_flats_mm: 30}
+  - {id: SQUARE, name: square 30, material: CU, form: square, length_mm: 1000, across_flats_mm: 30}
+  - {id: CAST, name: casting, material: CU, form: near_net, length_mm: 60, diameter_mm: 40, mass_g: 500}
   - {id: SHEET, name: sheet 8, material: CU, form: sheet, length_mm: 1000, width_mm: 600, thickness_mm: 8}
 offers:
   - {for: FLAT, supplier: S, unit: piece, currency: EUR, breaks: [{from: 1, price: 10}]}
   - {for: ROUND, supplier: S, unit: piece, currency: EUR, breaks: [{from: 1, price: 10}]}
   - {for: TUBE, supplier: S, unit: piece, currency: EUR, breaks: [{from: 1, price: 10}]}
+  - {for: HEX, supplier: S, unit: piece, currency: EUR, breaks: [{from: 1, price: 10}]}
+  - {for: SQUARE, supplier: S, unit: piece, currency: EUR, breaks: [{from: 1, price: 10}]}
+  - {for: CAST, supplier: S, unit: piece, currency: EUR, breaks: [{from: 1, price: 10}]}
   - {for: SHEET, supplier: S, unit: piece, currency: EUR, breaks: [{from: 1, price: 10}]}
 outside_processes: [{id: NI, name: nickel, supplier: S, currency: EUR, price_per_dm2: 1, finish: electroless_nickel}]
 products:
@@ -33,6 +39,13 @@ func onePart(part string) string {
 
 const polish = "routing: [{number: 10, name: polish, kind: manual, work_centre: BENCH, min_per_dm2: 2}, {number: 20, name: plate, kind: outside, treatment: {process: NI, class: SC2}}]"
 
+// TestHexagonalSurface: six flats of 62 by 30/√3 and two ends of √3/2 × 30².
+func TestHexagonalSurface(t *testing.T) {
+	t.Parallel()
+	s := smallSheet(t, smallBook(t, onePart("kind: made, blank: {stock: HEX, length_mm: 62}, "+polish)), 3)
+	almost(t, "charge", s.key("part/A/op/20/area-charge"), ft.Times(ft.Rat("1.73205080756887729352744634150587"), ft.Rat("0.462")))
+}
+
 // TestSurfaces compares the surface of blanks with their sides: both the time of
 // work by area and the charge of a finish follow from it.
 func TestSurfaces(t *testing.T) {
@@ -45,6 +58,8 @@ func TestSurfaces(t *testing.T) {
 		{"box from a flat bar", "kind: made, blank: {stock: FLAT, length_mm: 62}, ", ft.Rat("12320")},
 		{"cylinder", "kind: made, blank: {stock: ROUND, length_mm: 48}, ", ft.Times(pi, ft.Rat("8370"))},           // 90 × 48 + 2 × 45²
 		{"tube", "kind: made, blank: {stock: TUBE, length_mm: 58}, ", ft.Times(pi, ft.Rat("10710"))},               // 170 × 58 + 2 × (45² − 40²)
+		{"box from a square bar", "kind: made, blank: {stock: SQUARE, length_mm: 62}, ", ft.Rat("9240")},           // 4 × 30 × 62 + 2 × 30²
+		{"near-net blank", "kind: made, blank: {stock: CAST}, ", ft.Times(pi, ft.Rat("3200"))},                     // 40 × 60 + 2 × 20²
 		{"box from a sheet", "kind: made, blank: {stock: SHEET, length_mm: 120, width_mm: 80}, ", ft.Rat("22400")}, // 2 × (9600 + 960 + 640)
 		{"disc", "kind: made, blank: {stock: SHEET, diameter_mm: 98}, ", ft.Times(pi, ft.Rat("5586"))},             // 98 × 8 + 2 × 49²
 		{"finished box", "kind: made, blank: {stock: FLAT, length_mm: 62}, finished: {length_mm: 60, width_mm: 58, thickness_mm: 18}, ", ft.Rat("11208")},

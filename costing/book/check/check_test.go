@@ -50,6 +50,13 @@ var checkCases = []struct {
 	{"sheet with a diameter", []string{"thickness_mm: 1.5", "thickness_mm: 1.5, diameter_mm: ‸3"}, "stocks[3].diameter_mm", "a sheet has no diameter_mm"},
 	{"sheet without a width", []string{"{id: alu-sheet", "‸{id: alu-sheet", "width_mm: 1000, ", ""}, "stocks[3]", "a sheet needs width_mm"},
 
+	{"hexagon without flats", []string{"{id: pom-rod,", "‸{id: pom-rod,", "form: bar, length_mm: 1000, diameter_mm: 80", "form: hexagon, length_mm: 1000"}, "stocks[1]", "a hexagonal bar needs across_flats_mm"},
+	{"hexagon with a diameter", []string{"form: bar, length_mm: 1000, diameter_mm: 80", "form: hexagon, length_mm: 1000, across_flats_mm: 80, diameter_mm: ‸80"}, "stocks[1].diameter_mm", "a hexagonal bar has no diameter_mm"},
+	{"bar across flats", []string{"1000, diameter_mm: 80", "1000, diameter_mm: 80, across_flats_mm: ‸80"}, "stocks[1].across_flats_mm", "a bar has no across_flats_mm"},
+	{"extrusion without a section", []string{"{id: pom-rod,", "‸{id: pom-rod,", "form: bar, length_mm: 1000, diameter_mm: 80", "form: extrusion, length_mm: 1000"}, "stocks[1]", "needs section_mm2"},
+	{"extrusion with two", []string{"form: bar, length_mm: 1000, diameter_mm: 80", "form: extrusion, length_mm: 1000, section_mm2: 50, mass_kg_m: ‸1"}, "stocks[1].mass_kg_m", "delete one"},
+	{"casting of no mass", []string{"{id: pom-rod,", "‸{id: pom-rod,", "form: bar, length_mm: 1000, diameter_mm: 80", "form: near_net, length_mm: 1000"}, "stocks[1]", "a near-net blank needs mass_g"},
+
 	{"dangling offer", []string{"for: LED-1\n", "for: ‸LED-2\n"}, "offers[4].for", "there is no part or stock LED-2; did you mean LED-1?"},
 	{"dangling supplier", []string{"supplier: fiord", "supplier: ‸fjord"}, "offers[4].supplier", "there is no supplier fjord; did you mean fiord?"},
 	{"offer for a made part", []string{"for: LED-1\n", "for: ‸SINK-10\n"}, "offers[4].for", "only bought parts have offers"},

@@ -98,9 +98,9 @@ func (c *checker) pack(path string, o *rates.Offer) {
 func (c *checker) stockUnit(path string, o *rates.Offer, form bom.StockForm) {
 	switch {
 	case o.Unit == rates.PerMetre && !form.Linear():
-		c.fail(path+".unit", "a %s is not bought by the metre; use kg, sheet, piece or hundred", form)
-	case o.Unit == rates.PerSheet && form.Linear():
-		c.fail(path+".unit", "a %s is not bought by the sheet; use kg, m, piece or hundred", form)
+		c.fail(path+".unit", "a %s is not bought by the metre; use kg, sheet, piece, hundred or pack", form.Words())
+	case o.Unit == rates.PerSheet && form != bom.Sheet && form != bom.Plate:
+		c.fail(path+".unit", "a %s is not bought by the sheet; use kg, m, piece, hundred or pack", form.Words())
 	}
 }
 

@@ -14,20 +14,62 @@ func (c *checker) stocks() {
 		s := &c.book.Stocks[i]
 		path := text.Index("stocks", i)
 		c.refer(path+".material", s.Material, "material", c.known.materials)
+		c.foreign(path, s)
 		switch s.Form {
 		case bom.Bar:
 			c.bar(path, s)
 		case bom.Tube:
 			c.tube(path, s)
+		case bom.Square, bom.Hexagon:
+			c.need(path, "a "+s.Form.Words(), dimension{"across_flats_mm", s.AcrossFlatsMM})
+		case bom.Extrusion:
+			c.extrusion(path, s)
+		case bom.NearNet:
+			c.nearNet(path, s)
 		case bom.Plate, bom.Sheet:
 			c.need(path, "a "+string(s.Form), dimension{"width_mm", s.WidthMM}, dimension{"thickness_mm", s.ThicknessMM})
-			c.refuse(path, "a "+string(s.Form), dimension{"diameter_mm", s.DiameterMM}, dimension{"inner_diameter_mm", s.InnerDiameterMM})
 		}
 	}
 }
 
+// foreign refuses the dimensions that stock of a form does not have.
+func (c *checker) foreign(path string, s *bom.Stock) {
+	has := map[bom.StockForm]string{bom.Bar: "width_mm thickness_mm diameter_mm", bom.Square: "across_flats_mm", bom.Hexagon: "across_flats_mm",
+		bom.Tube: "diameter_mm inner_diameter_mm", bom.Extrusion: "width_mm thickness_mm section_mm2 mass_kg_m",
+		bom.Plate: "width_mm thickness_mm", bom.Sheet: "width_mm thickness_mm", bom.NearNet: "width_mm thickness_mm diameter_mm mass_g"}[s.Form]
+	article := "a "
+	if s.Form == bom.Extrusion {
+		article = "an "
+	}
+	for _, d := range []dimension{{"width_mm", s.WidthMM}, {"thickness_mm", s.ThicknessMM}, {"diameter_mm", s.DiameterMM}, {"inner_diameter_mm", s.InnerDiameterMM},
+		{"across_flats_mm", s.AcrossFlatsMM}, {"section_mm2", s.SectionMM2}, {"mass_kg_m", s.MassKgM}, {"mass_g", s.MassG}} {
+		if !slices.Contains(strings.Fields(has), d.field) {
+			c.refuse(path, article+s.Form.Words(), d)
+		}
+	}
+}
+
+func (c *checker) extrusion(path string, s *bom.Stock) {
+	switch {
+	case s.SectionMM2 == nil && s.MassKgM == nil:
+		c.gap(path, "an extrusion needs section_mm2, the area of its section, or mass_kg_m, the mass of a metre")
+	case s.SectionMM2 != nil && s.MassKgM != nil:
+		c.fail(path+".mass_kg_m", "the section of an extrusion is given by its area and by its mass; delete one")
+	}
+}
+
+func (c *checker) nearNet(path string, s *bom.Stock) {
+	switch {
+	case s.DiameterMM != nil:
+		c.refuse(path, "a round near-net blank", dimension{"width_mm", s.WidthMM}, dimension{"thickness_mm", s.ThicknessMM})
+	case s.MassG == nil && s.WidthMM == nil && s.ThicknessMM == nil:
+		c.gap(path, "a near-net blank needs mass_g, or the sizes that it fills: diameter_mm, or width_mm and thickness_mm")
+	case s.WidthMM != nil || s.ThicknessMM != nil:
+		c.need(path, "a near-net blank", dimension{"width_mm", s.WidthMM}, dimension{"thickness_mm", s.ThicknessMM})
+	}
+}
+
 func (c *checker) bar(path string, s *bom.Stock) {
-	c.refuse(path, "a bar", dimension{"inner_diameter_mm", s.InnerDiameterMM})
 	if s.DiameterMM != nil {
 		c.refuse(path, "a round bar", dimension{"width_mm", s.WidthMM}, dimension{"thickness_mm", s.ThicknessMM})
 		return
@@ -41,7 +83,6 @@ func (c *checker) bar(path string, s *bom.Stock) {
 
 func (c *checker) tube(path string, s *bom.Stock) {
 	c.need(path, "a tube", dimension{"diameter_mm", s.DiameterMM}, dimension{"inner_diameter_mm", s.InnerDiameterMM})
-	c.refuse(path, "a tube", dimension{"width_mm", s.WidthMM}, dimension{"thickness_mm", s.ThicknessMM})
 	if s.DiameterMM != nil && s.InnerDiameterMM != nil && !less(s.InnerDiameterMM, s.DiameterMM) {
 		c.fail(path+".inner_diameter_mm", "the inner diameter %s is not less than the outer %s", s.InnerDiameterMM.Likely, s.DiameterMM.Likely)
 	}
@@ -89,10 +130,14 @@ func (c *checker) blank(path string, b *bom.Blank) {
 		return
 	}
 	s := &c.book.Stocks[c.known.stocks[b.Stock]]
+	if s.Form == bom.NearNet {
+		c.uncut(path, b)
+		return
+	}
 	if b.KerfMM == nil {
 		c.warn(path, "no kerf_mm is entered, so that cutting it off takes no stock; a written 0 says that it is meant")
 	}
-	subject := "a blank from " + string(s.Form)
+	subject := "a blank from " + s.Form.Words()
 	length := dimension{"length_mm", b.LengthMM}
 	width, diameter := dimension{"width_mm", b.WidthMM}, dimension{"diameter_mm", b.DiameterMM}
 	if s.Form.Linear() {
@@ -114,6 +159,20 @@ func (c *checker) blank(path string, b *bom.Blank) {
 		c.gap(path, "%s needs length_mm and width_mm, or diameter_mm if it is round", subject)
 	case c.need(path, subject, length, width):
 		c.rectangle(path, s, b)
+	}
+}
+
+// uncut refuses what says how a blank is cut that is bought as it is.
+func (c *checker) uncut(path string, b *bom.Blank) {
+	const subject = "a near-net blank, bought as it is,"
+	c.refuse(path, subject, dimension{"length_mm", b.LengthMM}, dimension{"width_mm", b.WidthMM}, dimension{"diameter_mm", b.DiameterMM},
+		dimension{"kerf_mm", b.KerfMM}, dimension{"end_cut_mm", b.EndCutMM}, dimension{"bar_end_mm", b.BarEndMM},
+		dimension{"margin_mm", b.MarginMM}, dimension{"keep_remnant_mm", b.KeepRemnantMM})
+	if b.Grain {
+		c.fail(path+".grain", "%s has no grain; delete it", subject)
+	}
+	if b.ShareStock {
+		c.fail(path+".share_stock", "%s is not laid out with others; delete it", subject)
 	}
 }
 
@@ -193,8 +252,14 @@ func (c *checker) roomy(path string, p *bom.Part) {
 	s, b, f := &c.book.Stocks[at], p.Blank, p.Finished
 	across := []*bom.Number{s.WidthMM, s.ThicknessMM}
 	switch {
+	case s.AcrossFlatsMM != nil:
+		across = []*bom.Number{s.AcrossFlatsMM, s.AcrossFlatsMM}
+		if s.Form == bom.Hexagon {
+			across[0] = s.Corners()
+		}
 	case s.DiameterMM != nil:
 		across = []*bom.Number{s.DiameterMM, s.DiameterMM}
+	case s.Form == bom.NearNet:
 	case !s.Form.Linear() && b.DiameterMM != nil:
 		across = []*bom.Number{b.DiameterMM, s.ThicknessMM}
 	case !s.Form.Linear():
@@ -203,6 +268,9 @@ func (c *checker) roomy(path string, p *bom.Part) {
 	along := b.LengthMM
 	if b.DiameterMM != nil {
 		along = b.DiameterMM
+	}
+	if s.Form == bom.NearNet {
+		along = &s.LengthMM
 	}
 	is := []*bom.Number{f.LengthMM, f.WidthMM, f.ThicknessMM}
 	if f.DiameterMM != nil {

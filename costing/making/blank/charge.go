@@ -22,7 +22,11 @@ func Uncharged() Charge {
 // counted with.
 func Dimensioned(st *bom.Stock, def *bom.Blank) bool {
 	switch {
-	case st.Form == bom.Tube && (st.DiameterMM == nil || st.InnerDiameterMM == nil),
+	case st.Form == bom.NearNet:
+		return st.MassG != nil || st.DiameterMM != nil || st.WidthMM != nil && st.ThicknessMM != nil
+	case (st.Form == bom.Square || st.Form == bom.Hexagon) && st.AcrossFlatsMM == nil,
+		st.Form == bom.Extrusion && st.SectionMM2 == nil && st.MassKgM == nil,
+		st.Form == bom.Tube && (st.DiameterMM == nil || st.InnerDiameterMM == nil),
 		st.Form == bom.Bar && st.DiameterMM == nil && (st.WidthMM == nil || st.ThicknessMM == nil):
 		return false
 	case st.Form.Linear():

@@ -22,6 +22,9 @@ func Layout(def *bom.Blank, stock *bom.Stock) (Picture, error) {
 	if !Dimensioned(stock, def) {
 		return Picture{}, &PictureError{fmt.Sprintf("the blank lacks a dimension for stock %s", stock.ID)}
 	}
+	if stock.Form == bom.NearNet {
+		return Picture{}, &PictureError{fmt.Sprintf("each piece of stock %s is one blank, of which nothing is cut off", stock.ID)}
+	}
 	t, err := newTally(def, stock)
 	if err != nil {
 		return Picture{}, err

@@ -65,7 +65,7 @@ func tooLarge(def *bom.Blank, st *bom.Stock) error {
 	less := taken(def)
 	if st.Form.Linear() {
 		return &MisfitError{"blank.length_mm", fmt.Sprintf("a blank of %s mm does not fit on stock %s, a %s of %s mm%s; shorten the blank or take longer stock",
-			def.LengthMM.Likely, st.ID, st.Form, st.LengthMM.Likely, less)}
+			def.LengthMM.Likely, st.ID, st.Form.Words(), st.LengthMM.Likely, less)}
 	}
 	field, size := "blank.length_mm", ""
 	if def.DiameterMM != nil {

@@ -27,6 +27,8 @@ type plan struct {
 func (p plan) perStock() graph.ID {
 	var count graph.ID
 	switch {
+	case p.form == bom.NearNet:
+		count = p.s.One(graph.Plain)
 	case p.form.Linear():
 		count = p.perBar()
 	case p.blankDiameter != graph.None:
@@ -35,7 +37,7 @@ func (p plan) perStock() graph.ID {
 		count = p.best("S2", p.rectanglePatterns())
 	}
 	s := p.s.By("S1")
-	if !p.form.Linear() {
+	if p.form == bom.Plate || p.form == bom.Sheet {
 		s = p.s.By("S2")
 	}
 	return s.Multiply("per-stock", "blanks per piece of stock", count, s.One(graph.Piece))

@@ -20,11 +20,13 @@ func Mass(s graph.Scope, def *bom.Blank, st Stock) graph.ID {
 // blankMass is the mass of one blank, in g/piece, or None.
 func (p plan) blankMass(st Stock) graph.ID {
 	s := p.s.By("S4")
-	if id := s.Known("blank-mass"); id != graph.None || st.Section == graph.None {
+	if id := s.Known("blank-mass"); id != graph.None || st.MassKg == graph.None {
 		return id
 	}
 	var volume graph.ID
 	switch {
+	case p.form == bom.NearNet:
+		return s.Divide("blank-mass", "blank mass", st.MassG, s.One(graph.Piece))
 	case p.form.Linear():
 		volume = s.Multiply("blank-volume", "blank volume", p.blankLength, st.Section)
 	case p.blankDiameter != graph.None:
@@ -48,6 +50,9 @@ func (p plan) heavierThanBlank(st Stock, mass graph.ID) fit {
 // or area.
 func (p plan) stockUse() {
 	s := p.s.By("S1")
+	if p.form == bom.NearNet { // all of it is the blank
+		return
+	}
 	if p.form.Linear() {
 		n := p.s.Known("per-bar")
 		s.Divide("stock-use", "share of a bar that becomes blanks", s.Multiply("stock-used", "length of the blanks of a bar", n, p.blankLength), p.length)

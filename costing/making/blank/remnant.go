@@ -3,6 +3,7 @@ package blank
 import (
 	"github.com/shopspring/decimal"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/making/blank/layout"
 	"kerfbook/costing/making/purchase"
@@ -12,7 +13,7 @@ import (
 // stock: each blank used has its share of the remnant of a full piece, as each
 // leftover blank has it at its price (S3). None where remnants are not kept.
 func (p plan) remnants(stockUsed graph.ID) graph.ID {
-	if p.keep == graph.None {
+	if p.keep == graph.None || p.form == bom.NearNet {
 		return graph.None
 	}
 	s := p.s.In("remnant").By("S3")

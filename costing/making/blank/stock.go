@@ -12,6 +12,7 @@ import (
 // Stock is a stock as figures; its nodes are shared by all parts cut from it.
 type Stock struct {
 	Def           *bom.Stock
+	MassG         graph.ID // g of one piece of stock
 	Length, Width graph.ID // mm; Width is None for round stock
 	MassKg        graph.ID // kg of one bar, plate or sheet
 	LengthM       graph.ID // m
@@ -33,9 +34,13 @@ func NewStock(s graph.Scope, def *bom.Stock, material rates.Material, materialSc
 	st.LengthM = s.Convert("length-m", "stock length in metres", st.Length, graph.Mm, graph.Metre)
 	st.Density = Density(materialScope, material)
 	st.Section = st.section(s)
-	volume := s.Total("volume", "stock volume", st.volume(s))
-	mass := s.By("S4").Multiply("mass-g", "stock mass in grams", volume, st.Density)
-	st.MassKg = s.Convert("mass", "stock mass", mass, graph.Gram, graph.Kilogram)
+	if def.Form == bom.NearNet && def.MassG != nil {
+		st.MassG = s.Number("mass-g", "stock mass in grams", graph.Gram, *def.MassG, "mass_g")
+	} else {
+		volume := s.Total("volume", "stock volume", st.volume(s))
+		st.MassG = s.By("S4").Multiply("mass-g", "stock mass in grams", volume, st.Density)
+	}
+	st.MassKg = s.Convert("mass", "stock mass", st.MassG, graph.Gram, graph.Kilogram)
 	return st
 }
 
@@ -48,14 +53,29 @@ func Density(s graph.Scope, m rates.Material) graph.ID {
 	})
 }
 
-// section is the cross-section of bar and tube, or the thickness of plate and
-// sheet.
+// section is the cross-section of what is cut off along its length, or the thickness of
+// plate and sheet.
 func (st *Stock) section(s graph.Scope) graph.ID {
 	d := st.Def
 	if d.WidthMM != nil {
 		st.Width = s.Number("width", "stock width", graph.Mm, *d.WidthMM, "width_mm")
 	}
 	switch {
+	case d.AcrossFlatsMM != nil:
+		flats := s.Number("across-flats", "size across flats", graph.Mm, *d.AcrossFlatsMM, "across_flats_mm")
+		square := s.Multiply("section-square", "square of the size across flats", flats, flats)
+		if d.Form != bom.Hexagon {
+			return square
+		}
+		root := s.SquareRoot("root-of-three", "√3", s.Fixed("three", "three", graph.Plain, decimal.New(3, 0), "definition"))
+		half := s.Fixed("half", "one half", graph.Plain, decimal.New(5, -1), "definition")
+		return s.Multiply("section", "cross-section of the hexagon", half, root, square)
+	case d.SectionMM2 != nil:
+		return s.Number("section", "cross-section", graph.Mm.Power(2), *d.SectionMM2, "section_mm2")
+	case d.MassKgM != nil:
+		entered := s.Number("mass-per-m", "mass of a metre", graph.Kilogram.Per(graph.Metre), *d.MassKgM, "mass_kg_m")
+		perMm := s.Convert("mass-per-mm", "mass of a millimetre", s.Convert("grams-per-m", "mass of a metre in grams", entered, graph.Kilogram, graph.Gram), graph.Metre, graph.Mm)
+		return s.By("S4").Divide("section", "cross-section", perMm, st.Density)
 	case d.DiameterMM != nil && d.InnerDiameterMM != nil:
 		outer := circle(s, "outer", "outer", s.Number("diameter", "outer diameter", graph.Mm, *d.DiameterMM, "diameter_mm"))
 		inner := circle(s, "inner", "inner", s.Number("inner-diameter", "inner diameter", graph.Mm, *d.InnerDiameterMM, "inner_diameter_mm"))
@@ -67,7 +87,7 @@ func (st *Stock) section(s graph.Scope) graph.ID {
 		return graph.None
 	}
 	thickness := s.Number("thickness", "thickness", graph.Mm, *d.ThicknessMM, "thickness_mm")
-	if !d.Form.Linear() || st.Width == graph.None {
+	if d.Form != bom.NearNet && !d.Form.Linear() || st.Width == graph.None {
 		return thickness
 	}
 	return s.Multiply("section", "cross-section", st.Width, thickness)
@@ -85,7 +105,7 @@ func (st *Stock) volume(s graph.Scope) graph.ID {
 	if st.Section == graph.None {
 		return graph.None
 	}
-	if st.Def.Form.Linear() {
+	if st.Def.Form.Linear() || st.Def.Form == bom.NearNet {
 		return s.Multiply("volume", "stock volume", st.Section, st.Length)
 	}
 	if st.Width == graph.None {

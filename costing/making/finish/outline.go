@@ -8,9 +8,10 @@ import (
 
 // Outline are the outside dimensions that a surface starts from, in mm: length,
 // width and thickness of a box; length and diameter of a cylinder, with an inner
-// diameter if it is hollow. None for the others.
+// diameter if it is hollow; length and size across flats of a hexagonal piece. None for
+// the others.
 type Outline struct {
-	Length, Width, Thickness, Diameter, Inner graph.ID
+	Length, Width, Thickness, Diameter, Inner, Flats graph.ID
 }
 
 // Area writes the surface of a box, cylinder or tube in mm²/piece under a name;
@@ -18,6 +19,8 @@ type Outline struct {
 func (o Outline) Area(s graph.Scope, name string) graph.ID {
 	var area graph.ID
 	switch {
+	case o.Flats != graph.None:
+		area = o.hexagon(s, name)
 	case o.Diameter != graph.None && o.Inner != graph.None:
 		area = o.tube(s, name)
 	case o.Diameter != graph.None:
@@ -35,6 +38,13 @@ func (o Outline) Area(s graph.Scope, name string) graph.ID {
 func (o Outline) box(s graph.Scope, name string) graph.ID {
 	sides := s.SumProducts(name+"-sides", "three sides of the box", o.Length, o.Width, o.Length, o.Thickness, o.Width, o.Thickness)
 	return s.Multiply(name+"-area", "surface of the box", two(s), sides)
+}
+
+// hexagon is √3·F·(2·L + F): six flats and two ends.
+func (o Outline) hexagon(s graph.Scope, name string) graph.ID {
+	root := s.SquareRoot("root-of-three", "√3", s.Fixed("three", "three", graph.Plain, decimal.New(3, 0), "definition"))
+	unrolled := s.Sum(name+"-unrolled", "twice the length and size across flats", o.Length, o.Length, o.Flats)
+	return s.Multiply(name+"-area", "surface of the hexagon", root, o.Flats, unrolled)
 }
 
 // cylinder is π·D·(L + D/2): the shell and two ends.

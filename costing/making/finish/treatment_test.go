@@ -167,7 +167,7 @@ func TestOutlineWithoutASide(t *testing.T) {
 	t.Parallel()
 	b := graph.NewBuilder(graph.Limits{})
 	s := b.Root()
-	o := finish.Outline{Length: s.Input("l", "length", graph.Mm, decimal.New(1, 0)), Width: graph.None, Thickness: graph.None, Diameter: graph.None, Inner: graph.None}
+	o := finish.Outline{Length: s.Input("l", "length", graph.Mm, decimal.New(1, 0)), Width: graph.None, Thickness: graph.None, Diameter: graph.None, Inner: graph.None, Flats: graph.None}
 	if o.Area(s, "outline") != graph.None {
 		t.Error("a box without a width has a surface")
 	}
