@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"kerfbook/bom"
@@ -183,6 +184,24 @@ func TestThreadIsFollowed(t *testing.T) {
 	b.want("op/feature/F/with/TH/spindle-speed", "318.31")
 	b.want("op/feature/F/with/TH/spindle-followed", "166.67")
 	b.want("op/feature/F/cutting", "1.064") // 28 passes of 38 mm at 1,000 mm/min
+}
+
+// TestSmallBarIsNoted: the rates of saws are of bars from 20 mm.
+func TestSmallBarIsNoted(t *testing.T) {
+	t.Parallel()
+	s := copper(bom.Tool{ID: "T", Name: "band", Kind: bom.BandSaw})
+	for d, want := range map[string]int{"19": 1, "20": 0} {
+		b := s.cut(t, bom.Feature{ID: "F", Name: "cut", Kind: bom.SawCut, DiameterMM: ft.Num(d)})
+		said := 0
+		for _, f := range b.Graph.Findings() {
+			if strings.Contains(f.Message, "20 to 100 mm") {
+				said++
+			}
+		}
+		if said != want {
+			t.Errorf("%s mm: said %d times", d, said)
+		}
+	}
 }
 
 // TestByHandNeedsNoTool: what is done by hand asks neither for a tool, nor for the

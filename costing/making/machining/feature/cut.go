@@ -26,12 +26,13 @@ type Cut struct {
 	stiff   graph.ID // share of the depth of cut that the overhang leaves; None where it limits nothing
 	chip    graph.ID // mean chip ÷ thinnest chip that is cut; None where not known
 	line    graph.ID // mm, width of the line that is engraved
+	deep    graph.ID // mm, depth of the cone of a spot or countersink
 }
 
 // With writes the times of the feature cut by a tool at a work centre.
 func (f *Feature) With(s graph.Scope, k *Cutter, centre *Centre, mat Material) *Cut {
 	c := &Cut{Feature: f, s: s, k: k, centre: centre, mat: mat, Minutes: graph.None, Wanted: k.Wanted, VC: k.VC,
-		removal: graph.None, slow: graph.None, line: graph.None, slower: graph.None, fewer: graph.None, stiff: graph.None, chip: graph.None}
+		removal: graph.None, slow: graph.None, line: graph.None, deep: graph.None, slower: graph.None, fewer: graph.None, stiff: graph.None, chip: graph.None}
 	f.kind.cut(c)
 	return c
 }

@@ -3,8 +3,8 @@ package feature
 import "kerfbook/costing/graph"
 
 var (
-	spot        = Kind{cut: (*Cut).cone, size: cone}
-	countersink = Kind{cut: (*Cut).cone, size: cone}
+	spot        = Kind{cut: (*Cut).cone, shape: body.cone, size: cone}
+	countersink = Kind{cut: (*Cut).cone, shape: body.cone, size: cone}
 )
 
 // cone wants a tool at least as wide as the mark.
@@ -29,6 +29,7 @@ func (c *Cut) cone() {
 		run := s.Multiply("cone-run", "half the difference of the diameters", half(s), s.Subtract("cone-both", "difference of the diameters", c.diameter, or(c.to, s.Zero(graph.Mm))))
 		deep = s.Divide("cone-depth", "depth cut of the cone", s.Multiply("cone-cosine", "that × cosine", run, p.cos), p.sin)
 	}
+	c.deep = deep
 	path := c.s.By("M7").Add("path", "travel", c.clearance, deep)
 	teeth := one
 	if !c.k.byTurn() {
@@ -36,4 +37,19 @@ func (c *Cut) cone() {
 	}
 	c.feedTime(path, s.By("M2").Multiply("table-feed", "feed", c.k.Feed, teeth, n))
 	c.moves(c.s, "back", "way back", graph.None, path)
+}
+
+// cone is a frustum less the hole that is there: π/12·h·(D² + D·d − 2·d²). Its flank is
+// gained; the ring of the face and the wall of the hole are lost.
+func (b body) cone() (removed, area graph.ID) {
+	s, small := b.s, b.cutTo()
+	deep := b.of(b.Scope.By("M7"), "cone-depth", "depth of the cone by the tool chosen", func(c *Cut) graph.ID { return c.deep })
+	twelfth := s.Divide("twelfth", "π ÷ 12", pi(s), fixed(s, "twelve", "twelve", "12", "definition"))
+	squares := s.Subtract("cone-squares", "D² + D·d − 2·d²", s.SumProducts("cone-whole", "D² + D·d", b.diameter, b.diameter, b.diameter, small), s.Multiply("cone-hole", "2·d²", two(s), small, small))
+	removed = s.Multiply("removed-one", "volume", twelfth, deep, squares)
+	wall := s.Multiply("cone-wall", "half the difference of the diameters", half(s), s.Subtract("cone-rest", "difference of the diameters", b.diameter, small))
+	slant := s.SquareRoot("slant", "length of the flank", s.SumProducts("slant-square", "that, squared", deep, deep, wall, wall))
+	flank := s.Multiply("flank", "flank", half(s), pi(s), s.Add("both-diameters", "both diameters", b.diameter, small), slant)
+	lost := s.Add("lost", "ring and wall lost", b.ring(b.diameter, small), s.Multiply("wall-lost", "wall lost", pi(s), small, deep))
+	return removed, s.Subtract("area-one", "surface gained", flank, lost)
 }
