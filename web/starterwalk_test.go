@@ -38,6 +38,19 @@ func TestStartersInABrowser(t *testing.T) {
 	c.press(`form:has(input[value="small-lathe"]) button`)
 	c.expect("main", "BORING-16")
 	c.atMost("a set of tools that ships with the program", 2, 0, 2)
+	if code, _ := b.post("/book/work_centres", url.Values{"text": {"id: SAW-1\nname: small mill\nmachines: 1\n"}}); code != http.StatusOK {
+		t.Fatalf("the work centre: %d", code)
+	}
+	c.visit("/book/work_centres")
+	c.press(`main a[href="/book/work_centres/starters"]`)
+	c.press(`main a[href="/book/work_centres/SAW-1/edit?take=setup-mill"]`)
+	if took := b.page("/book/work_centres/SAW-1"); strings.Contains(took, "prove out") {
+		t.Error("a set-up counts before it was looked at and saved")
+	}
+	c.press(`main form button[type="submit"]`)
+	c.expect("main", "prove out")
+	c.expect("main", "starter setup-mill, looked at 2026-11-29")
+	c.atMost("a set-up that ships with the program", 3, 0, 3)
 }
 
 // What a starter does is said before it is taken: which records come, which of the

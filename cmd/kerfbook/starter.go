@@ -41,6 +41,9 @@ func runStarter(ctx context.Context, c *call) error {
 		if len(taken.Tools) > 0 {
 			fmt.Fprintln(c.stdout, "what an edge costs is not known; until it is entered, wear is listed as not counted")
 		}
+		if taken.Setup != nil {
+			fmt.Fprintln(c.stdout, "a work centre takes it over in its form, from the page /book/work_centres/starters; its fields are in GET /api/v1/starters")
+		}
 		if len(taken.Drafts) == 0 || *preview {
 			_, err = fmt.Fprintln(c.stdout, "nothing was written")
 			return err

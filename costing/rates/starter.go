@@ -24,8 +24,21 @@ var toolSets = reference.Rows[struct {
 	Sets []ToolSet `book:"tool_sets"`
 }]("toolsets.yaml")
 
+var starterSetups = reference.Rows[struct {
+	Setups []struct {
+		ID          bom.ID      `book:"id,required"`
+		Name        string      `book:"name,required"`
+		Purpose     string      `book:"purpose,required"`
+		Setup       Setup       `book:"setup,required"`
+		Programming Programming `book:"programming,required"`
+		Source      string      `book:"source,required"`
+		CheckedOn   bom.Date    `book:"checked_on,required"`
+	} `book:"starter_setups"`
+}]("setups.yaml")
+
 // Starter is what a shop can take into its book in one go, as records of its own: a
-// material, or a set of tools. Its records name it and its source.
+// material, or a set of tools. Its records name it and its source. A set-up with
+// programming is taken into a work centre.
 type Starter struct {
 	ID        bom.ID
 	Name      string
@@ -34,9 +47,23 @@ type Starter struct {
 	CheckedOn bom.Date
 	Materials []Material
 	Tools     []bom.Tool
+
+	Setup       *Setup
+	Programming *Programming
 }
 
-// Starters gives all there are: materials by their ids, then sets of tools.
+// Kind is the kind of record that takes it in.
+func (s *Starter) Kind() string {
+	switch {
+	case s.Setup != nil:
+		return "work_centres"
+	case len(s.Tools) > 0:
+		return "tools"
+	}
+	return "materials"
+}
+
+// Starters gives all there are: materials by their ids, sets of tools, set-ups.
 var Starters = sync.OnceValues(func() ([]Starter, error) {
 	var out []Starter
 	for _, id := range ReferenceMaterialNames() {
@@ -47,6 +74,9 @@ var Starters = sync.OnceValues(func() ([]Starter, error) {
 		out = append(out, tables.starter(&tables.Known[0]))
 	}
 	sets, err := toolSets()
+	if err != nil {
+		return nil, err
+	}
 	for _, set := range sets.Sets {
 		s := Starter{ID: set.ID, Name: set.Name, About: set.Purpose, Source: set.Source, CheckedOn: set.CheckedOn}
 		for _, tool := range set.Tools {
@@ -54,6 +84,12 @@ var Starters = sync.OnceValues(func() ([]Starter, error) {
 			s.Tools = append(s.Tools, tool)
 		}
 		out = append(out, s)
+	}
+	setups, err := starterSetups()
+	for _, row := range setups.Setups {
+		from := origin("starter "+string(row.ID), row.CheckedOn, row.Source)
+		row.Setup.Source, row.Programming.Source = from, from
+		out = append(out, Starter{ID: row.ID, Name: row.Name, About: row.Purpose, Source: row.Source, CheckedOn: row.CheckedOn, Setup: &row.Setup, Programming: &row.Programming})
 	}
 	return out, err
 })

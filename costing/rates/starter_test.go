@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/bom"
 )
 
@@ -19,7 +21,7 @@ func TestStarters(t *testing.T) {
 	seen, tools := map[bom.ID]bool{}, map[bom.ID]bool{}
 	sets := 0
 	for _, s := range all {
-		if seen[s.ID] || s.CheckedOn == "" || !saysWhence(s.Source) || s.About == "" || len(s.Materials)+len(s.Tools) == 0 {
+		if seen[s.ID] || s.CheckedOn == "" || !saysWhence(s.Source) || s.About == "" || len(s.Materials)+len(s.Tools) == 0 && s.Setup == nil {
 			t.Errorf("%s: twice, empty, undated or without a source: %q, %q", s.ID, s.About, s.Source)
 		}
 		seen[s.ID] = true
@@ -43,7 +45,7 @@ func TestStarters(t *testing.T) {
 			tools[tool.ID] = true
 		}
 	}
-	if sets != 6 || len(all) != 39 {
+	if sets != 6 || len(all) != 42 {
 		t.Errorf("%d starters, %d of them sets", len(all), sets)
 	}
 }
@@ -81,5 +83,43 @@ func TestFinishesHaveSources(t *testing.T) {
 	}
 	for _, r := range f.Threads {
 		told("thread "+r.PitchMM.Likely.String(), r.Source, r.CheckedOn)
+	}
+}
+
+// TestStarterSetupsAddUp: the parts of a set-up that ship add up to the minutes of the
+// first guess, at their low, likely and high ends: those of a clamping, of a tool, and
+// until the first piece is approved. None lacks a part.
+func TestStarterSetupsAddUp(t *testing.T) {
+	t.Parallel()
+	all, err := Starters()
+	if err != nil {
+		t.Fatal(err)
+	}
+	guess, err := ReferenceGuess()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for id, way := range map[bom.ID]bom.Way{"setup-lathe": bom.Turned, "setup-mill": bom.Milled, "setup-plate": bom.Cut} {
+		s, ok := StarterOf(all, id)
+		if !ok || s.Kind() != "work_centres" || !strings.HasPrefix(s.Setup.Source, "starter "+string(id)+", looked at 2026-") || s.Programming.Source != s.Setup.Source {
+			t.Fatalf("%s: %+v", id, s)
+		}
+		for _, p := range append(s.Setup.Parts(), s.Programming.Parts()...) {
+			if p.Minutes == nil {
+				t.Errorf("%s has no %s", id, p.Field)
+			}
+		}
+		u := s.Setup
+		for row, parts := range map[bom.ID][]*bom.Number{"setup-clamping": {u.FixtureMin, u.ZeroMin, u.CleanDownMin},
+			"setup-tool": {u.ToolMin}, "first-article": {u.ProveOutMin, u.FirstOffMin}} {
+			want, _ := guess.Range(row, way, "")
+			var low, likely, high decimal.Decimal
+			for _, n := range parts {
+				low, likely, high = low.Add(n.Low), likely.Add(n.Likely), high.Add(n.High)
+			}
+			if !low.Equal(want.Value.Low) || !likely.Equal(want.Value.Likely) || !high.Equal(want.Value.High) {
+				t.Errorf("%s: parts of %s are %s, %s, %s; the row is %s, %s, %s", id, row, low, likely, high, want.Value.Low, want.Value.Likely, want.Value.High)
+			}
+		}
 	}
 }

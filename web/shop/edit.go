@@ -14,6 +14,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
+	"kerfbook/costing/rates"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
@@ -94,7 +95,29 @@ func editRecord(c *frame.Call) error {
 	if what, because, said := strings.Cut(c.R.Form.Get("say"), ":"); said {
 		f.text = answered(k.Kind, f.text, bom.CountAnswer{What: bom.Matter(what), Answer: bom.CountingAnswer(because)})
 	}
+	if all, err := rates.Starters(); err == nil && k.Kind == "work_centres" {
+		if s, ok := rates.StarterOf(all, bom.ID(c.R.Form.Get("take"))); ok {
+			f.text = setUp(f.text, s)
+		}
+	}
 	return showEdit(c, f, nil, "")
+}
+
+// setUp is the text of a work centre with the set-up and programming of a starter, to be
+// looked at before it is saved.
+func setUp(written string, s rates.Starter) string {
+	k, _ := record.KindOf("work_centres")
+	value, _, err := k.Read([]byte(written))
+	w, ok := value.Interface().(rates.WorkCentre)
+	if err != nil || !ok || s.Setup == nil {
+		return written
+	}
+	w.Setup, w.Programming = s.Setup, s.Programming
+	again, err := k.Write(reflect.ValueOf(w))
+	if err != nil {
+		return written
+	}
+	return string(again)
 }
 
 // answered is the text of a record with one more answer to what is not counted, or

@@ -20,13 +20,14 @@ type startersBody struct {
 	Begin  bool // there is no shop yet to take it in
 }
 
-// starterRow is a material or a set of tools.
+// starterRow is a material, a set of tools or a set-up.
 type starterRow struct {
 	ID, Name, About string
 	Source, Age     string
 	Sources         string // address of its rows
 	Comes, Kept     int    // records that come in, and that the book has
 	Open            []string
+	Into            []frame.Option // edit forms of work centres, filled in with it
 }
 
 // starters shows the materials or sets of tools that ship with the program.
@@ -47,10 +48,16 @@ func showStarters(c *frame.Call, found frame.Problems) error {
 	for _, s := range all {
 		text := strings.ToLower(string(s.ID) + " " + s.Name + " " + s.About)
 		asked := !slices.ContainsFunc(strings.Fields(strings.ToLower(search)), func(word string) bool { return !strings.Contains(text, word) })
-		if !asked || (k.Kind == "tools") != (len(s.Tools) > 0) {
+		if !asked || k.Kind != s.Kind() {
 			continue
 		}
-		body.Rows = append(body.Rows, starterRow{ID: string(s.ID), Name: s.Name, About: s.About, Source: s.Source, Sources: "/sources?about=" + string(s.ID),
+		var into []frame.Option
+		for i := range c.Book.WorkCentres {
+			if w := &c.Book.WorkCentres[i]; s.Setup != nil {
+				into = append(into, frame.Option{Value: frame.RecordHref(k.Kind, string(w.ID)) + "/edit?take=" + string(s.ID), Label: w.Name})
+			}
+		}
+		body.Rows = append(body.Rows, starterRow{Into: into, ID: string(s.ID), Name: s.Name, About: s.About, Source: s.Source, Sources: "/sources?about=" + string(s.ID),
 			Age:   frame.Age(c.Site.Service.Today(), s.CheckedOn),
 			Comes: len(s.Drafts), Kept: len(s.Kept), Open: s.Open})
 	}
@@ -63,7 +70,7 @@ func showStarters(c *frame.Call, found frame.Problems) error {
 // begin with.
 func startersAsked(c *frame.Call) (form.RecordKind, error) {
 	k, err := kindAsked(c)
-	if err == nil && k.Kind != "materials" && k.Kind != "tools" {
+	if err == nil && k.Kind != "materials" && k.Kind != "tools" && k.Kind != "work_centres" {
 		err = &edge.Refusal{Kind: edge.NotFound, Detail: "nothing of this kind ships with the program"}
 	}
 	return k, err

@@ -37,10 +37,18 @@ func shipped(about string, today bom.Date) (title string, rows []shippedRow, err
 	if err != nil || !ok {
 		return "", nil, err
 	}
-	if len(s.Tools) > 0 {
+	switch {
+	case len(s.Tools) > 0:
 		rows = rowsOf(reflect.ValueOf(struct {
 			Tools []bom.Tool `book:"tools"`
 		}{s.Tools}), today)
+	case s.Setup != nil:
+		rows = rowsOf(reflect.ValueOf(struct {
+			Setup       []rates.Setup       `book:"setup"`
+			Programming []rates.Programming `book:"programming"`
+		}{[]rates.Setup{*s.Setup}, []rates.Programming{*s.Programming}}), today)
+	}
+	if rows != nil {
 		for i := range rows {
 			rows[i].Source, rows[i].Age = s.Source, frame.Age(today, s.CheckedOn)
 		}
