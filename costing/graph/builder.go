@@ -145,17 +145,17 @@ func (b *Builder) add(s slot, args ...ID) ID {
 	if !valid {
 		return b.refuse(BadKey, &s, "keys are elements of letters, digits, '.', '_' and '-' joined by '/'")
 	}
-	taken, free := b.find(hash, s.prefix, s.name)
-	if taken != None {
+	if b.find(hash, s.prefix, s.name) != None {
 		return b.refuse(DuplicateKey, &s, "built twice")
 	}
-	id := b.push(s, args, free)
+	s.hash = hash
+	id := b.push(s, args)
 	unit, problem := b.unitOf(id)
 	if problem != "" {
-		b.pop(free)
+		b.pop()
 		return b.refuse(BadUnit, &s, "%s", problem)
 	}
-	b.at(id).unit = unit
+	b.at(id).unit = b.unit(unit)
 	return id
 }
 
@@ -191,7 +191,7 @@ type units struct {
 }
 
 func (u units) len() int            { return len(u.args) }
-func (u units) at(i int) Unit       { return u.table.at(u.args[i]).unit }
+func (u units) at(i int) Unit       { return *u.table.at(u.args[i]).unit }
 func (u units) from(i, j int) units { return units{u.table, u.args[i:j]} }
 
 type unitRule func(s *slot, args units) (Unit, string)
@@ -237,7 +237,7 @@ func ownUnit(s *slot, args units) (Unit, string) {
 			return Unit{}, fault.Problem
 		}
 	}
-	return s.unit, ""
+	return *s.unit, ""
 }
 
 // tooWide also refuses exponents so far out that comparing or printing the number

@@ -67,9 +67,8 @@ func (t *table) take(s slot, args []ID, moved map[ID]ID) ID {
 		held.decision = &decision
 		s.rare = &held
 	}
-	hash, _ := hashOf(s.prefix, s.name)
-	_, free := t.find(hash, s.prefix, s.name)
-	return t.push(s, own, free)
+	s.hash, _ = hashOf(s.prefix, s.name)
+	return t.push(s, own)
 }
 
 // RestsOn are the figures an operation looks at: its arguments, or the inputs that a
@@ -95,7 +94,7 @@ func (g *Graph) Renamed(name func(n *Node) string) *Graph {
 		args := n.Args
 		s.prefix, s.name = "", name(&n)
 		if there := out.lookup("", s.name); there != None {
-			if m := out.at(there); m.kind == Input && m.unit == s.unit && m.value.Equal(s.value) {
+			if m := out.at(there); m.kind == Input && *m.unit == *s.unit && m.value.Equal(s.value) {
 				moved[id] = there
 				continue
 			}

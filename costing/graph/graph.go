@@ -211,7 +211,7 @@ func (g *Graph) Kind(id ID) Kind { return g.at(id).kind }
 func (g *Graph) Value(id ID) decimal.Decimal { return g.at(id).value }
 
 // Unit gives the unit of a node.
-func (g *Graph) Unit(id ID) Unit { return g.at(id).unit }
+func (g *Graph) Unit(id ID) Unit { return *g.at(id).unit }
 
 // Settled says whether a node is fixed before a batch is made; nil where it is not.
 func (g *Graph) Settled(id ID) *Settled {

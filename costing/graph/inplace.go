@@ -52,7 +52,7 @@ func (b *Builder) override(n slot, args []ID, o Override) ID {
 	if computed < 0 {
 		return computed
 	}
-	unit := b.at(computed).unit
+	unit := *b.at(computed).unit
 	if unit.String() != o.Unit {
 		b.fault(BadOverride, key, "%s is in %q, not in %q", n.label, unit, o.Unit)
 	}

@@ -18,11 +18,11 @@ func Restore(nodes []Node, findings []Finding) (*Graph, error) {
 			break
 		}
 		unit := n.Unit
-		id := b.add(slotOf(n), n.Args...)
+		id := b.add(b.slotOf(n), n.Args...)
 		if id < 0 {
 			break // what follows counts on this one
 		}
-		if got := b.at(id).unit; got != unit {
+		if got := *b.at(id).unit; got != unit {
 			b.fault(BadUnit, n.Key, "is given in %q and follows in %q", unit, got)
 		}
 	}

@@ -16,7 +16,7 @@ type Scope struct {
 	prefix  string
 	source  *Source
 	path    string // of the source
-	formula string
+	formula *string
 	of      string
 	// Where the numbers stand that people enter, and what they are figures of: beside
 	// what is computed from them, or not, as several trims read the routing of one
@@ -79,7 +79,7 @@ func (s Scope) Record() string { return s.record }
 
 // By sets the formula id of the computed nodes to come.
 func (s Scope) By(formula string) Scope {
-	s.formula = formula
+	s.formula = s.b.formula(formula)
 	return s
 }
 
@@ -113,7 +113,7 @@ func (s Scope) Unit(id ID) Unit {
 	if id < 0 {
 		return Plain
 	}
-	return s.b.at(id).unit
+	return *s.b.at(id).unit
 }
 
 // Find records a finding about a key of this scope, once however often it is met; an
@@ -139,14 +139,14 @@ func (s Scope) compute(name, label string, op Op, args ...ID) ID {
 // Input adds a number that a person typed or a reference row holds.
 func (s Scope) Input(name, label string, unit Unit, value decimal.Decimal) ID {
 	n := s.slot(name, label, Constant)
-	n.unit, n.value = unit, value
+	n.unit, n.value = s.b.unit(unit), value
 	return s.enter(n)
 }
 
 // enter adds a number that people enter, or finds it where another scope has added
 // it. A second number under the same name is a fault.
 func (s Scope) enter(n slot) ID {
-	n.kind, n.formula = Input, ""
+	n.kind, n.formula = Input, nil
 	if s.entered == s.prefix {
 		return s.b.add(n)
 	}
@@ -166,7 +166,7 @@ func (s Scope) enter(n slot) ID {
 // withheld.
 func (s Scope) Missing(name, label string, unit Unit, what string) ID {
 	n := s.slot(name, label, Constant)
-	n.unit, n.rare = unit, &rare{missing: what}
+	n.unit, n.rare = s.b.unit(unit), &rare{missing: what}
 	return s.enter(n)
 }
 
@@ -178,7 +178,7 @@ func (s Scope) Range(name, label string, unit Unit, low, likely, high decimal.De
 // Estimate adds an estimated number of any shape. What is no range is a fault.
 func (s Scope) Estimate(name, label string, unit Unit, r bom.Number) ID {
 	n := s.slot(name, label, Range)
-	n.unit, n.value, n.rare = unit, r.Likely, &rare{low: r.Low, high: r.High, sd: r.SD, shape: r.Shape}
+	n.unit, n.value, n.rare = s.b.unit(unit), r.Likely, &rare{low: r.Low, high: r.High, sd: r.SD, shape: r.Shape}
 	return s.enter(n)
 }
 
@@ -188,12 +188,12 @@ func (s Scope) Estimate(name, label string, unit Unit, r bom.Number) ID {
 func (s Scope) Fixed(name, label string, unit Unit, value decimal.Decimal, cite string) ID {
 	const prefix = "fixed/"
 	if id := s.b.lookup(prefix, name); id != None {
-		if n := s.b.at(id); n.unit != unit || tooWide(value) || !n.value.Equal(value) {
+		if n := s.b.at(id); *n.unit != unit || tooWide(value) || !n.value.Equal(value) {
 			return s.b.fault(DuplicateKey, prefix+name, "fixed twice, with different numbers or units")
 		}
 		return id
 	}
-	return s.b.add(slot{prefix: prefix, name: name, label: label, op: Constant, kind: Fixed, unit: unit, value: value,
+	return s.b.add(slot{prefix: prefix, name: name, label: label, op: Constant, kind: Fixed, unit: s.b.unit(unit), value: value,
 		source: &Source{Cite: cite}})
 }
 
@@ -407,7 +407,7 @@ func (s Scope) Decided(name, label string, unit Unit, value decimal.Decimal, how
 		}
 	}
 	n := s.slot(name, label, Decided)
-	n.unit, n.value, n.kind, n.rare = unit, value, Decision, &rare{decision: &how}
+	n.unit, n.value, n.kind, n.rare = s.b.unit(unit), value, Decision, &rare{decision: &how}
 	return s.b.add(n)
 }
 

@@ -15,7 +15,10 @@ type table struct {
 	blocks [][]slot // full but for the last, so that a growing table is not copied
 	count  int
 	args   []ID // of all nodes
-	index  map[uint32]ID
+	index  []ID // by hash, at twice as many places as there are nodes or more; None: free
+
+	units    map[Unit]*Unit // those that have occurred, each once
+	formulas map[string]*string
 }
 
 // blockSize is how many slots are taken at once.
@@ -23,14 +26,16 @@ const blockSize = 512
 
 // slot is a node as it is kept.
 type slot struct {
-	prefix, name, label, of, formula string
+	prefix, name, label, of string
 
-	source *Source // the path of which does not count
-	path   string
+	source  *Source // the path of which does not count
+	path    string
+	formula *string
+	unit    *Unit
+	hash    uint32 // of the key
 
 	value       decimal.Decimal
 	rare        *rare // nil for most
-	unit        Unit
 	first, args int32 // place and number of its arguments
 	op          Op
 	kind        Kind
@@ -48,7 +53,47 @@ type rare struct {
 }
 
 func newTable(room int) table {
-	return table{index: make(map[uint32]ID, room)}
+	t := table{units: map[Unit]*Unit{}, formulas: map[string]*string{}}
+	t.spread(room)
+	return t
+}
+
+// spread makes an index with room for so many nodes.
+func (t *table) spread(room int) {
+	places := 16
+	for places < 2*room {
+		places *= 2
+	}
+	t.index = make([]ID, places)
+	for i := range t.index {
+		t.index[i] = None
+	}
+	for id := range ID(t.count) {
+		t.index[t.free(t.at(id).hash)] = id
+	}
+}
+
+// free is the first free place for a key.
+func (t *table) free(hash uint32) uint32 {
+	for last := uint32(len(t.index) - 1); ; hash++ {
+		if t.index[hash&last] == None {
+			return hash & last
+		}
+	}
+}
+
+func (t *table) unit(u Unit) *Unit { return once(t.units, u) }
+
+func (t *table) formula(id string) *string { return once(t.formulas, id) }
+
+// once gives the one place where a value is kept.
+func once[T comparable](kept map[T]*T, value T) *T {
+	at, ok := kept[value]
+	if !ok {
+		at = &value
+		kept[value] = at
+	}
+	return at
 }
 
 func (t *table) at(id ID) *slot { return &t.blocks[uint32(id)/blockSize][uint32(id)%blockSize] }
@@ -78,31 +123,29 @@ func hashOf(prefix, name string) (hash uint32, valid bool) {
 	return hash, valid && before != '/'
 }
 
-// find gives the node with a key, or the place in the index that is free for it.
-func (t *table) find(hash uint32, prefix, name string) (id ID, free uint32) {
-	for {
-		id, taken := t.index[hash]
-		if !taken {
-			return None, hash
+// find gives the node with a key, or None.
+func (t *table) find(hash uint32, prefix, name string) ID {
+	for last, at := uint32(len(t.index)-1), hash; ; at++ {
+		id := t.index[at&last]
+		if id == None {
+			return None
 		}
 		s := t.at(id)
-		if len(s.prefix) == len(prefix) && s.prefix == prefix && s.name == name ||
-			len(s.prefix) != len(prefix) && s.key() == prefix+name {
-			return id, hash
+		if s.hash == hash && (len(s.prefix) == len(prefix) && s.prefix == prefix && s.name == name ||
+			len(s.prefix) != len(prefix) && s.key() == prefix+name) {
+			return id
 		}
-		hash++
 	}
 }
 
 // lookup gives the node with a key, or None.
 func (t *table) lookup(prefix, name string) ID {
 	hash, _ := hashOf(prefix, name)
-	id, _ := t.find(hash, prefix, name)
-	return id
+	return t.find(hash, prefix, name)
 }
 
-// push appends a node under a free place of the index.
-func (t *table) push(s slot, args []ID, free uint32) ID {
+// push appends a node whose key is not there yet.
+func (t *table) push(s slot, args []ID) ID {
 	id := ID(t.count)
 	last := len(t.blocks) - 1
 	if t.count%blockSize == 0 {
@@ -119,29 +162,42 @@ func (t *table) push(s slot, args []ID, free uint32) ID {
 	}
 	t.args = append(t.args, args...)
 	t.blocks[last] = append(t.blocks[last], s)
-	t.index[free] = id
 	t.count++
+	if 2*t.count > len(t.index) {
+		t.spread(t.count)
+	} else {
+		t.index[t.free(s.hash)] = id
+	}
 	return id
 }
 
-// pop takes the last node back.
-func (t *table) pop(free uint32) {
+// pop takes the last node back, with which no search has gone on to another place.
+func (t *table) pop() {
 	t.count--
 	last := &t.blocks[t.count/blockSize]
+	hash := (*last)[len(*last)-1].hash
+	for at := hash; ; at++ {
+		if place := at & uint32(len(t.index)-1); t.index[place] == ID(t.count) {
+			t.index[place] = None
+			break
+		}
+	}
 	t.args = t.args[:(*last)[len(*last)-1].first]
 	if *last = (*last)[:len(*last)-1]; len(*last) == 0 {
 		t.blocks = t.blocks[:len(t.blocks)-1]
 	}
-	delete(t.index, free)
 }
 
 // node gives a node as others see it.
 func (t *table) node(id ID) Node {
 	s := t.at(id)
-	n := Node{Key: s.key(), Label: s.label, Of: s.of, Unit: s.unit, Kind: s.kind, Value: s.value, Formula: s.formula,
+	n := Node{Key: s.key(), Label: s.label, Of: s.of, Unit: *s.unit, Kind: s.kind, Value: s.value,
 		Operation: t.operation(s)}
 	if s.source != nil {
 		n.Source = *s.source
+	}
+	if s.formula != nil {
+		n.Formula = *s.formula
 	}
 	n.Source.Path = s.path
 	if r := s.rare; r != nil {
@@ -159,9 +215,9 @@ func (t *table) operation(s *slot) Operation {
 }
 
 // slotOf keeps a node that was taken from a graph before.
-func slotOf(n Node) slot {
-	s := slot{name: n.Key, label: n.Label, of: n.Of, formula: n.Formula, source: &n.Source, path: n.Source.Path,
-		value: n.Value, unit: n.Unit, op: n.Op, kind: n.Kind, compare: n.Compare}
+func (t *table) slotOf(n Node) slot {
+	s := slot{name: n.Key, label: n.Label, of: n.Of, formula: t.formula(n.Formula), source: &n.Source, path: n.Source.Path,
+		value: n.Value, unit: t.unit(n.Unit), op: n.Op, kind: n.Kind, compare: n.Compare}
 	if n.Op == Range || n.Missing != "" || n.Axes != nil || n.Decision != nil || n.Settled != nil {
 		s.rare = &rare{n.Low, n.High, n.SD, n.Shape, n.Missing, n.Axes, n.Decision, n.Settled}
 	}
@@ -195,17 +251,16 @@ func (s *slot) number() bom.Number {
 // same reports that two slots hold the same number.
 func (s *slot) same(o *slot) bool {
 	a, b := s.number(), o.number()
-	return s.op == o.op && s.unit == o.unit && a.Likely.Equal(b.Likely) && a.Low.Equal(b.Low) && a.High.Equal(b.High) &&
+	return s.op == o.op && *s.unit == *o.unit && a.Likely.Equal(b.Likely) && a.Low.Equal(b.Low) && a.High.Equal(b.High) &&
 		a.Shape == b.Shape && a.SD.Equal(b.SD) && s.missing() == o.missing()
 }
 
 // copied gives a table that can grow without changing this one.
 func (t *table) copied() table {
-	c := newTable(t.count + t.count/4)
+	c := table{index: slices.Clone(t.index), units: maps.Clone(t.units), formulas: maps.Clone(t.formulas)}
 	for _, b := range t.blocks {
 		c.blocks = append(c.blocks, append(make([]slot, 0, blockSize), b...))
 	}
 	c.count, c.args = t.count, slices.Clone(t.args)
-	maps.Copy(c.index, t.index)
 	return c
 }
