@@ -38,6 +38,8 @@ type Book struct {
 	WorkCentres []rates.WorkCentre `book:"work_centres"`
 	Materials   []rates.Material   `book:"materials"`
 	Suppliers   []rates.Supplier   `book:"suppliers"`
+	// MetalPrices are entered from day to day; prices of offers and chips may follow them.
+	MetalPrices []rates.MetalPrice `book:"metal_prices"`
 	Stocks      []bom.Stock        `book:"stocks"`
 	Tools       []bom.Tool         `book:"tools"`
 	// CuttingData are the shop's own rows; they go before the reference rows.

@@ -35,6 +35,10 @@ func (b *Book) Supplier(id bom.ID) (*rates.Supplier, int) {
 	return find(b.Suppliers, func(s *rates.Supplier) bool { return s.ID == id })
 }
 
+func (b *Book) MetalPrice(id bom.ID) (*rates.MetalPrice, int) {
+	return find(b.MetalPrices, func(m *rates.MetalPrice) bool { return m.ID == id })
+}
+
 func (b *Book) Process(id bom.ID) (*rates.Process, int) {
 	return find(b.Processes, func(p *rates.Process) bool { return p.ID == id })
 }

@@ -197,7 +197,7 @@ func (a *assembly) uncut(p *pool, what missing) {
 
 // reclaims reports that the shop sells chips of some material.
 func (a *assembly) reclaims() bool {
-	return slices.ContainsFunc(a.book.Materials, func(m rates.Material) bool { return m.ReclaimPerKg != nil })
+	return slices.ContainsFunc(a.book.Materials, func(m rates.Material) bool { return m.ReclaimPerKg != nil || m.ReclaimMetal != "" })
 }
 
 // operations adds the cost of each operation of a routing to the batch.

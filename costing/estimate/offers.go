@@ -2,11 +2,13 @@ package estimate
 
 import (
 	"fmt"
+	"strconv"
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/making/finish"
 	"kerfbook/costing/making/purchase"
+	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 )
 
@@ -25,9 +27,53 @@ func (s *shop) offers(target bom.ID, use graph.Unit) []purchase.Offer {
 		sc := s.root.In("offer", string(target), string(o.Supplier)).Of("offer of " + string(o.Supplier) + " for " + string(target))
 		src := s.aged(sc, graph.Source{Where: "offer of " + string(o.Supplier) + " for " + string(target), Path: at},
 			o.ValidUntil, s.supplier(o.Supplier)+"'s price for "+string(target))
-		out = append(out, purchase.NewOffer(sc, src, o, use, ex))
+		out = append(out, purchase.NewOffer(sc, src, o, use, ex, s.metalIn(o.Currency)))
 	}
 	return out
+}
+
+// metalIn gives metal prices of the day in a currency.
+func (s *shop) metalIn(currency money.Code) purchase.MetalPrice {
+	return func(id bom.ID) graph.ID {
+		def, at := s.book.MetalPrice(id)
+		path := index("metal_prices", at)
+		if def == nil {
+			def, path = &rates.MetalPrice{ID: id, Name: string(id), Currency: currency}, "metal_prices"
+		}
+		sc := s.root.In("metal", string(id)).Of(def.Name)
+		price := s.metal(sc, def, path)
+		if def.Currency == currency {
+			return price
+		}
+		in, label := sc.In("in", string(currency)).By("B3"), "price of "+def.Name
+		if id := in.Known("price"); id != graph.None {
+			return id
+		}
+		from, to := s.toBook(def.Currency), s.toBook(currency)
+		switch {
+		case to == graph.None:
+			return in.Multiply("price", label+" in the currency of the book", price, from)
+		case from == graph.None:
+			return in.Divide("price", label+" in the currency of the offer", price, to)
+		}
+		return in.Divide("price", label+" in the currency of the offer", in.Multiply("price-book", label+" in the currency of the book", price, from), to)
+	}
+}
+
+// metal is the price of a metal in force on the day.
+func (s *shop) metal(sc graph.Scope, def *rates.MetalPrice, path string) graph.ID {
+	const name = "price"
+	if id := sc.Known(name); id != graph.None {
+		return id
+	}
+	label, unit := "price of "+def.Name, graph.Currency(string(def.Currency)).Per(graph.Kilogram)
+	on := def.On(s.day)
+	if on < 0 {
+		return sc.From(graph.Source{Where: "metal prices", Path: path}).Missing(name, label, unit, label+" on "+s.day.Words())
+	}
+	from := def.Days[on].From
+	src := graph.Source{Where: "metal price of " + def.Name + " from " + from.Words(), Path: path, Cite: def.Source}
+	return sc.From(src).Number(name, label, unit, def.Days[on].PerKg, "days["+strconv.Itoa(on)+"].per_kg")
 }
 
 // aged marks a source whose last day has passed, and says so once where it is used.

@@ -169,6 +169,13 @@ func (s *shop) reclaim(sc graph.Scope, m rates.Material) (price, recovered graph
 	if price == graph.None && m.ReclaimPerKg != nil {
 		price = sc.Number("reclaim", "reclaim price", s.money.Per(graph.Kilogram), *m.ReclaimPerKg, "reclaim_per_kg")
 	}
+	if price == graph.None && m.ReclaimMetal != "" {
+		price = s.metalIn(s.book.Currency)(m.ReclaimMetal)
+		if m.ReclaimShare != nil {
+			share := sc.Number("reclaim-share", "share of the metal price that chips bring", graph.Plain, *m.ReclaimShare, "reclaim_share")
+			price = sc.By("S4").Multiply("reclaim", "reclaim price", price, share)
+		}
+	}
 	if recovered == graph.None && m.RecoveredShare != nil {
 		recovered = sc.Number("recovered-share", "share of chips collected", graph.Plain, *m.RecoveredShare, "recovered_share")
 	}

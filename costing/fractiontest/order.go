@@ -16,10 +16,17 @@ func Paid(o rates.Offer, quantity *big.Rat) *big.Rat {
 		}
 	}
 	value := Times(quantity, price)
-	if o.Inbound == nil {
-		return value
+	if least := Typed(o.LeastValue); value.Cmp(least) < 0 {
+		value = least
 	}
-	extra := Plus(Typed(o.Inbound.Fixed), Times(quantity, Typed(o.Inbound.PerUnit)))
+	charges := new(big.Rat)
+	for _, c := range o.OrderCharges {
+		charges = Plus(charges, c.Amount.Likely.Rat())
+	}
+	if o.Inbound == nil {
+		return Plus(value, charges)
+	}
+	extra := Plus(charges, Typed(o.Inbound.Fixed), Times(quantity, Typed(o.Inbound.PerUnit)))
 	return Plus(Plus(value, extra), Times(value, Typed(o.Inbound.Share)))
 }
 

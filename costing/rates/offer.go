@@ -42,11 +42,19 @@ type Offer struct {
 	Breaks   []PriceBreak `book:"breaks,required"`
 	// PackContent is how much is in a pack, counted as the part is where it is used.
 	PackContent *bom.Number `book:"pack_content,over=0,single"`
-	MOQ         *bom.Number `book:"moq,over=0,single"`
-	Multiple    *bom.Number `book:"multiple,over=0,single"`
-	Inbound     *Inbound    `book:"inbound"`
-	LeadDays    int         `book:"lead_days,min=0"`
-	ValidUntil  bom.Date    `book:"valid_until"`
+	// Metals are what of the price follows the price of metals, beside the breaks.
+	Metals []MetalPart `book:"metals"`
+	// CutCharge is for each piece of stock, which the supplier cuts to its length.
+	CutCharge *bom.Number `book:"cut_charge,min=0"`
+	// LeastValue is what goods and cuts of an order come to at least.
+	LeastValue *bom.Number `book:"least_value,min=0"`
+	// OrderCharges are asked once per order, such as for a certificate.
+	OrderCharges []OrderCharge `book:"order_charges"`
+	MOQ          *bom.Number   `book:"moq,over=0,single"`
+	Multiple     *bom.Number   `book:"multiple,over=0,single"`
+	Inbound      *Inbound      `book:"inbound"`
+	LeadDays     int           `book:"lead_days,min=0"`
+	ValidUntil   bom.Date      `book:"valid_until"`
 	// LeftoverValue is the share of the price paid at which leftover of a
 	// bought part is credited; stock has it on the blank.
 	LeftoverValue *bom.Number `book:"leftover_value,min=0,max=1"`
@@ -90,6 +98,12 @@ func OffersOn(offers []Offer, of []int, day bom.Date) []int {
 type PriceBreak struct {
 	From  bom.Number `book:"from,required,min=0,single"`
 	Price bom.Number `book:"price,required,min=0"`
+}
+
+// OrderCharge is what a supplier asks once per order, by its name.
+type OrderCharge struct {
+	Name   string     `book:"name,required"`
+	Amount bom.Number `book:"amount,required,min=0"`
 }
 
 // Inbound is what it costs to get a purchase into the shop: fixed per order,

@@ -142,7 +142,11 @@ type Material struct {
 	DensityGCM3 bom.Number `book:"density_g_cm3,required,over=0"`
 	// ReclaimPerKg is what a kilogram of chips brings, in the currency of the
 	// book; RecoveredShare is the share of chips that is collected.
-	ReclaimPerKg   *bom.Number `book:"reclaim_per_kg,min=0"`
+	ReclaimPerKg *bom.Number `book:"reclaim_per_kg,min=0"`
+	// ReclaimMetal is the metal price that chips bring, or ReclaimShare of it, in the place
+	// of ReclaimPerKg.
+	ReclaimMetal   bom.ID      `book:"reclaim_metal"`
+	ReclaimShare   *bom.Number `book:"reclaim_share,min=0,max=1"`
 	RecoveredShare *bom.Number `book:"recovered_share,min=0,max=1"`
 	Source         string      `book:"source"`
 

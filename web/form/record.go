@@ -21,6 +21,7 @@ var Kinds = []RecordKind{
 	{"cutting_data", "Cutting data", "row of cutting data", "Your own speeds, feeds and depths; they go before the reference rows."},
 	{"factors", "Factors", "factor", "Measured ÷ computed minutes and roughness, where you have measured."},
 	{"suppliers", "Suppliers", "supplier", "Who sells parts, stock and outside processes."},
+	{"metal_prices", "Metal prices", "metal price", "What metals cost from day to day, where offers or chips follow them."},
 	{"stocks", "Stocks", "stock", "Bars, tubes, plates and sheets that blanks are cut from."},
 	{"offers", "Offers", "offer", "Prices of suppliers by quantity."},
 	{"outside_processes", "Outside processes", "outside process", "Work a supplier does on your pieces, priced by the lot."},

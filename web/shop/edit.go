@@ -73,7 +73,7 @@ func besideName(i int, what string) string { return "beside." + strconv.Itoa(i) 
 var besides = map[string][]string{
 	"parts":             {"offers", "stocks", "suppliers", "work_centres"},
 	"stocks":            {"offers", "materials", "suppliers"},
-	"offers":            {"parts", "stocks", "suppliers"},
+	"offers":            {"parts", "stocks", "suppliers", "metal_prices"},
 	"outside_processes": {"suppliers"},
 	"products":          {"parts", "prices", "channels"},
 	"prices":            {"channels", "products"},

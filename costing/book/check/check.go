@@ -62,6 +62,7 @@ func Book(b *book.Book, places text.Places, day bom.Date) []Problem {
 	c.currencies()
 	c.stocks()
 	c.cutting()
+	c.metalPrices()
 	c.offers()
 	c.processes()
 	c.workCentres()
@@ -106,7 +107,7 @@ type checker struct {
 
 // indexes hold where in its list each record is.
 type indexes struct {
-	centres, materials, suppliers, stocks, tools, processes, parts, products, channels map[bom.ID]int
+	centres, materials, suppliers, metals, stocks, tools, processes, parts, products, channels map[bom.ID]int
 }
 
 func (c *checker) fail(path, format string, args ...any) {

@@ -21,6 +21,7 @@ func (c *checker) index() {
 		centres:   c.unique("work_centres", "id", ids(b.WorkCentres, func(i int) bom.ID { return b.WorkCentres[i].ID })),
 		materials: c.unique("materials", "id", ids(b.Materials, func(i int) bom.ID { return b.Materials[i].ID })),
 		suppliers: c.unique("suppliers", "id", ids(b.Suppliers, func(i int) bom.ID { return b.Suppliers[i].ID })),
+		metals:    c.unique("metal_prices", "id", ids(b.MetalPrices, func(i int) bom.ID { return b.MetalPrices[i].ID })),
 		stocks:    c.unique("stocks", "id", ids(b.Stocks, func(i int) bom.ID { return b.Stocks[i].ID })),
 		tools:     c.unique("tools", "id", ids(b.Tools, func(i int) bom.ID { return b.Tools[i].ID })),
 		processes: c.unique("outside_processes", "id", ids(b.Processes, func(i int) bom.ID { return b.Processes[i].ID })),

@@ -20,6 +20,7 @@ func (c *checker) offers() {
 		c.refer(path+".supplier", o.Supplier, "supplier", c.known.suppliers)
 		c.offerTarget(path, o)
 		c.pack(path, o)
+		c.metalParts(path, o)
 		c.breaks(path+".breaks", o.Breaks)
 		if len(byTarget[o.For]) == 0 {
 			targets = append(targets, o.For)

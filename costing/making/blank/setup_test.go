@@ -59,7 +59,7 @@ func (j job) build(t *testing.T) *built {
 	if j.recovered != "" {
 		st.Recovered = root.Input("recovered", "share collected", graph.Plain, ft.Dec(j.recovered))
 	}
-	st.Offers = []purchase.Offer{purchase.NewOffer(root.In("offer"), graph.Source{Where: "offer"}, j.offer, graph.Plain, graph.None)}
+	st.Offers = []purchase.Offer{purchase.NewOffer(root.In("offer"), graph.Source{Where: "offer"}, j.offer, graph.Plain, graph.None, nil)}
 	start := root.Input("start", "start", graph.Piece, decimal.New(int64(j.start), 0))
 	good := root.Input("good", "good", graph.Piece, decimal.New(int64(j.good), 0))
 	mass := graph.None

@@ -22,13 +22,15 @@ type Offer struct {
 	from, price   []graph.ID // by break: purchase units, money per purchase unit
 	fixed, each   graph.ID   // inbound: money, money per purchase unit
 	share         graph.ID   // inbound: share of value
+	metals        metals     // what follows their prices
+	cut, least    graph.ID   // money per piece of stock; money
 	value         graph.ID   // share of the price credited for leftover
 }
 
 // NewOffer writes the figures of an offer in the scope offer/TARGET/SUPPLIER.
 // use is the unit in which the shop uses the goods: piece for a part, or what it is
 // counted in, plain for stock.
-func NewOffer(s graph.Scope, src graph.Source, def rates.Offer, use graph.Unit, exchange graph.ID) Offer {
+func NewOffer(s graph.Scope, src graph.Source, def rates.Offer, use graph.Unit, exchange graph.ID, metal MetalPrice) Offer {
 	s = s.From(src)
 	o := Offer{def: def, source: src, exchange: exchange, content: graph.None}
 	unit, money := purchaseUnit(def.Unit, use), graph.Currency(string(def.Currency))
@@ -48,12 +50,20 @@ func NewOffer(s graph.Scope, src graph.Source, def rates.Offer, use graph.Unit, 
 		o.from = append(o.from, at.Number("from", "quantity the price holds from", unit, b.From, path+".from"))
 		o.price = append(o.price, at.Number("price", "price from "+o.breakName(i), money.Per(unit), b.Price, path+".price"))
 	}
+	o.metals = newMetals(s, def.Metals, use, metal)
+	o.cut = s.Optional("cut-charge", "charge for a cut", money, def.CutCharge, "cut_charge")
+	o.least = s.Optional("least-value", "least value of an order", money, def.LeastValue, "least_value")
 	o.fixed, o.each, o.share = graph.None, graph.None, graph.None
 	if in := def.Inbound; in != nil {
 		o.fixed = s.Optional("inbound-fixed", "inbound cost per order", money, in.Fixed, "inbound.fixed")
 		o.each = s.Optional("inbound-per-unit", "inbound cost per purchase unit", money.Per(unit), in.PerUnit, "inbound.per_unit")
 		o.share = s.Optional("inbound-share", "inbound cost as a share of value", graph.Plain, in.Share, "inbound.share_of_value")
 	}
+	charges := []graph.ID{o.fixed}
+	for i, c := range def.OrderCharges {
+		charges = append(charges, s.In("charge", bom.Slug(c.Name)).Number("amount", c.Name+", per order", money, c.Amount, "order_charges["+strconv.Itoa(i)+"].amount"))
+	}
+	o.fixed = s.Total("per-order", "charges and inbound cost per order", charges...)
 	return o
 }
 

@@ -60,7 +60,7 @@ func (g goods) build(t *testing.T, offers ...rates.Offer) *counter {
 			unit := graph.Currency("EUR").Per(graph.Currency(string(o.Currency)))
 			rate = root.Input("rate-"+string(o.Supplier), "exchange rate", unit, ft.Dec(g.change[string(o.Currency)]))
 		}
-		list = append(list, purchase.NewOffer(root.In("offer", string(o.Supplier)), graph.Source{Where: "offer"}, o, g.use, rate))
+		list = append(list, purchase.NewOffer(root.In("offer", string(o.Supplier)), graph.Source{Where: "offer"}, o, g.use, rate, metalAt(root, string(o.Currency))))
 	}
 	c.order = purchase.Build(root, need, list)
 	if g.use != graph.Plain {

@@ -61,6 +61,7 @@ func Build(s graph.Scope, need Need, offers []Offer) Order {
 // at a higher break where that costs less in all.
 func build(s graph.Scope, need Need, o Offer) Order {
 	n := newNumbers(s, need, o)
+	n.added = n.metal(need)
 	base := n.quantity("base", "quantity without going up to a break", graph.None)
 	quantities, costs := []graph.ID{base}, []graph.ID{n.cost("base", "without going up to a break", base)}
 	// More pieces at the next break may cost less than just enough below it (B1); what is
@@ -84,6 +85,7 @@ type numbers struct {
 	Offer
 	s      graph.Scope
 	perUse graph.ID // purchase units per unit of use; None if they are the same
+	added  graph.ID // by metals to the price of a purchase unit; None for nothing
 	need   graph.ID // in purchase units
 }
 
@@ -148,7 +150,16 @@ func (n *numbers) cost(candidate, when string, quantity graph.ID) graph.ID {
 		axis := graph.Axis{X: quantity, Edges: n.from[1:], Bands: graph.Bands{BelowClosed: make([]bool, len(n.from)-1)}}
 		price = s.Band("price", "price at this quantity", axis, n.price...)
 	}
+	if n.added != graph.None {
+		price = s.By("B3").Add("price-all", "price at this quantity with its metal", price, n.added)
+	}
 	value := s.Multiply("value", "value of the order "+when, quantity, price)
+	if n.cut != graph.None {
+		value = s.Add("value-cut", "value of the order with cuts "+when, value, s.Multiply("cuts", "cuts "+when, n.inUse(s, quantity), n.cut))
+	}
+	if n.least != graph.None {
+		value = s.Maximum("value-least", "value of the order, the least at least, "+when, value, n.least)
+	}
 	each, share := graph.None, graph.None
 	if n.each != graph.None {
 		each = s.Multiply("inbound-units", "inbound cost by purchase unit", quantity, n.each)
@@ -172,11 +183,16 @@ func (n *numbers) order(quantity, cost graph.ID) Order {
 	if n.exchange != graph.None {
 		cost = s.Multiply("order-cost-converted", "order cost in the currency of the book", cost, n.exchange)
 	}
+	return Order{Bought: n.inUse(s, quantity), Cost: cost, LeftoverValue: n.value}
+}
+
+// inUse translates a quantity into units of use.
+func (n *numbers) inUse(s graph.Scope, quantity graph.ID) graph.ID {
 	switch {
 	case n.content != graph.None:
-		quantity = s.Multiply("bought", "bought, in units of use", quantity, n.content)
+		return s.Multiply("bought", "bought, in units of use", quantity, n.content)
 	case n.perUse != graph.None:
-		quantity = s.Divide("bought", "bought, in units of use", quantity, n.perUse)
+		return s.Divide("bought", "bought, in units of use", quantity, n.perUse)
 	}
-	return Order{Bought: quantity, Cost: cost, LeftoverValue: n.value}
+	return quantity
 }
