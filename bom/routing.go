@@ -91,4 +91,10 @@ type Treatment struct {
 	ThreadPitchMM *Number `book:"thread_pitch_mm,over=0,single"`
 	Masks         *Number `book:"masks,min=0,whole"`
 	PiecesPerLoad *Number `book:"pieces_per_load,over=0,whole"`
+	// SpaceDM3 is the room that a piece takes in a load. Contacts are the places by
+	// which it hangs that are charged.
+	SpaceDM3 *Number `book:"space_dm3,over=0"`
+	Contacts *Number `book:"contacts,min=0,whole"`
+	// Charges are those of the process that are made when asked for: a report.
+	Charges []ID `book:"charges"`
 }

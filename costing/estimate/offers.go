@@ -117,7 +117,11 @@ func (s *shop) process(id bom.ID) (finish.Process, bool) {
 		s.problems = append(s.problems, err)
 		return finish.Process{}, false
 	}
-	p := finish.NewProcess(sc, *def, ex, finishes)
+	metal := graph.None
+	if m := def.Metal; m != nil {
+		metal = purchase.Above(sc.In("metal", string(m.Metal)).Within("metal").By("B3"), *m, s.metalIn(def.Currency)(m.Metal))
+	}
+	p := finish.NewProcess(sc, *def, ex, finishes, s.day, metal)
 	s.processes[id] = p
 	return p, true
 }

@@ -236,7 +236,7 @@ func (r *recount) lot(part *bom.Part, done []bom.Operation, w bom.Treatment, uni
 	if w.AreaDM2 == nil {
 		w.AreaDM2 = asTyped(r.surface(part, done))
 	}
-	return ft.Charge(*p, w, units)
+	return ft.Charge(*p, w, ft.Sent{In: units, Day: demoDay})
 }
 
 // bought is what a bought part costs: cash less credit, and 3 % on it.

@@ -39,10 +39,10 @@ func (m *MetalPrice) On(day bom.Date) int {
 //	mass of the metal × (metal price × (1 + added) − base)
 type MetalPart struct {
 	Metal bom.ID `book:"metal,required"`
-	// Share of the mass bought is of the metal; absent means all of it.
+	// Share of the mass bought, or of the coating, is of the metal; absent means all of it.
 	Share *bom.Number `book:"share,over=0,max=1"`
 	// MassG is the metal in one unit as the shop uses it, where it is no share of the mass:
-	// the copper of a metre of cable, the silver of a plated contact.
+	// the copper of a metre of cable, the silver of a plated contact. That of a coating is known from its thickness.
 	MassG *bom.Number `book:"mass_g,over=0"`
 	// BasePerKg is contained in the price of the breaks already.
 	BasePerKg *bom.Number `book:"base_per_kg,min=0"`

@@ -30,6 +30,9 @@ func (PurchaseUnit) Values() []string {
 type Supplier struct {
 	ID   bom.ID `book:"id,required"`
 	Name string `book:"name,required"`
+	// LeastCharges is how many minimum charges, the highest, are asked of an order of
+	// several processes; absent means all.
+	LeastCharges *bom.Number `book:"least_charges,over=0,whole,single"`
 }
 
 // Offer is the price of a supplier for a bought part or a stock. Need, minimum
@@ -134,6 +137,23 @@ type Process struct {
 	TransportThere *bom.Number `book:"transport_there,min=0"`
 	TransportBack  *bom.Number `book:"transport_back,min=0"`
 
+	// PieceBreaks are prices of a piece by the pieces of a lot, AreaBreaks those of a
+	// dm² by the area of a lot, in place of one price.
+	PieceBreaks []PriceBreak `book:"piece_breaks"`
+	AreaBreaks  []PriceBreak `book:"area_breaks"`
+	// KilogramPrice is by the mass of the pieces, as barrels are charged.
+	KilogramPrice *bom.Number `book:"price_per_kg,min=0"`
+	// LeastAreaDM2 is charged for a piece that has less.
+	LeastAreaDM2 *bom.Number     `book:"least_area_dm2,over=0"`
+	Charges      []ProcessCharge `book:"charges"`
+	Surcharges   []Surcharge     `book:"surcharges"`
+	// Metal is what of the price follows that of the metal deposited.
+	Metal *MetalPart `book:"metal"`
+	// AllowedLoss is the share of our pieces that the supplier may spoil; for each one
+	// beyond that SpoiledTimes the charge of a piece is taken off, 0 where we bear them.
+	AllowedLoss  *bom.Number `book:"allowed_loss,min=0,under=1"`
+	SpoiledTimes *bom.Number `book:"spoiled_times,min=0"`
+
 	// Finish lets treatments name a class, and lets growth, mass and time in the
 	// bath be shown. Phosphorus is that of a nickel deposit.
 	Finish     FinishKind `book:"finish"`
@@ -148,13 +168,20 @@ type Process struct {
 	// LoadDM2 is the area that one load holds, where a treatment does not say
 	// how many pieces.
 	LoadDM2 *bom.Number `book:"load_dm2,over=0"`
+	// LoadDM3 is the space of one load, which what fills it sooner ends.
+	LoadDM3 *bom.Number `book:"load_dm3,over=0"`
 
 	LeadDays   int      `book:"lead_days,min=0"`
 	ValidUntil bom.Date `book:"valid_until"`
 }
 
 // PricesPieces reports that it is said what a piece of a lot costs, by the piece, by
-// its area or by the load.
+// its area or mass or by the load.
 func (p *Process) PricesPieces() bool {
-	return p.LoadCharge != nil || p.PiecePrice != nil || p.AreaPrice != nil || p.AreaMicronPrice != nil
+	return p.LoadCharge != nil || p.PiecePrice != nil || p.KilogramPrice != nil || len(p.PieceBreaks) > 0 || p.PricesArea()
+}
+
+// PricesArea reports that the area of a piece is charged.
+func (p *Process) PricesArea() bool {
+	return p.AreaPrice != nil || p.AreaMicronPrice != nil || len(p.AreaBreaks) > 0
 }

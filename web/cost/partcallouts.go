@@ -83,7 +83,7 @@ func tryOf(def *bom.Part, v frame.View) *tryBlock {
 			t.add(def, name+": "+f.Name, at+"features["+strconv.Itoa(j)+"].", append(append(needs, uses...), "tools"))
 		}
 		if op.Treatment != nil {
-			t.add(def, name, at+"treatment.", []string{"thickness_um", "class", "thread_pitch_mm", "masked_dm2", "masks", "area_dm2", "pieces_per_load", "process"})
+			t.add(def, name, at+"treatment.", []string{"thickness_um", "class", "thread_pitch_mm", "masked_dm2", "masks", "contacts", "area_dm2", "space_dm3", "pieces_per_load", "process"})
 		}
 		if op.Kind != bom.Outside {
 			t.add(def, name+", times", at, []string{"setup_min", "pieces_per_load", "handling_min", "load_handling_min", "attended_share", "yield"})

@@ -106,8 +106,10 @@ var sharedFigures = []string{"pieces", "alone"}
 // roughly are figures that nobody reads to the last digit.
 var roughly = []string{"blank-mass", "mass", "mass-bought", "mass-remnants", "buy-to-fly", "mass-chips", "plated-area", "coating-mass", "bath-time"}
 
-// finishFigures are what a finish does to the size of a piece.
-var finishFigures = []string{"thickness", "plated-area", "growth", "growth-diameter", "growth-hole", "growth-thread", "thread-allowance", "edge-radius", "coating-mass", "bath-time"}
+// finishFigures are what a finish does to the size of a piece, and what is asked beside
+// its prices.
+var finishFigures = []string{"thickness", "plated-area", "growth", "growth-diameter", "growth-hole", "growth-thread", "thread-allowance", "edge-radius", "coating-mass", "bath-time",
+	"charged-area", "mass-charge", "minimum-asked", "surcharge", "charges", "metal-charge", "spoiled-paid"}
 
 // finishBlock is what an outside finish does to a piece.
 type finishBlock struct {

@@ -17,6 +17,7 @@ func (c *checker) finishes() {
 			c.fail(path+".phosphorus", "only electroless nickel holds phosphorus; make the finish electroless_nickel or delete it")
 		}
 		c.bath(path, p)
+		c.tariff(path, p)
 		if !p.PricesPieces() {
 			c.gap(path+".piece_price", "price of a piece, an area or a load of %s is missing; enter it, or 0 where the lot has one price", p.ID)
 		}
@@ -49,7 +50,7 @@ func (c *checker) bath(path string, p *rates.Process) {
 }
 
 // treatment checks class, thickness and area against the process.
-func (c *checker) treatment(path string, t *bom.Treatment, surface bool) {
+func (c *checker) treatment(path string, t *bom.Treatment, surface, mass bool) {
 	at, known := c.known.processes[t.Process]
 	if !known {
 		return // reported where it is named
@@ -57,10 +58,11 @@ func (c *checker) treatment(path string, t *bom.Treatment, surface bool) {
 	p := &c.book.Processes[at]
 	least := c.class(path, t, p)
 	c.size(path, t, p)
+	c.asked(path, t, p, mass)
 	if p.AreaMicronPrice != nil && t.ThicknessUM == nil && !least {
 		c.gap(path, "%s charges by thickness: give thickness_um, or a class that sets one%s", p.ID, usually(p.Finish))
 	}
-	if (p.AreaPrice != nil || p.AreaMicronPrice != nil) && t.AreaDM2 == nil && !surface {
+	if p.PricesArea() && t.AreaDM2 == nil && !surface {
 		c.gap(path, "%s charges by area: give area_dm2, since %s", p.ID, noSurface)
 	}
 	if t.MaskedDM2 != nil && t.AreaDM2 != nil && less(t.AreaDM2, t.MaskedDM2) {

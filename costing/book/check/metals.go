@@ -19,6 +19,11 @@ func (c *checker) metalPrices() {
 			used[m.Metal] = true
 		}
 	}
+	for i := range c.book.Processes {
+		if m := c.book.Processes[i].Metal; m != nil {
+			used[m.Metal] = true
+		}
+	}
 	for i := range c.book.Materials {
 		m, path := &c.book.Materials[i], text.Index("materials", i)
 		if m.ReclaimMetal != "" {

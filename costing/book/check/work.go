@@ -13,14 +13,14 @@ func (c *checker) work() {
 		path := text.Index("parts", i)
 		c.finished(path+".finished", p.Finished)
 		c.roomy(path, p)
-		c.workOf(path+".routing", p.Routing, c.hasSurface(p, 0))
+		c.workOf(path+".routing", p.Routing, c.hasSurface(p, 0), p.MassG != nil)
 	}
 	for i := range c.book.Products {
-		c.workOf(text.Index("products", i)+".routing", c.book.Products[i].Routing, false)
+		c.workOf(text.Index("products", i)+".routing", c.book.Products[i].Routing, false, false)
 	}
 }
 
-func (c *checker) workOf(path string, routing []bom.Operation, surface bool) {
+func (c *checker) workOf(path string, routing []bom.Operation, surface, mass bool) {
 	for i := range routing {
 		o, at := &routing[i], text.Index(path, i)
 		c.byArea(at, o, surface)
@@ -29,7 +29,7 @@ func (c *checker) workOf(path string, routing []bom.Operation, surface bool) {
 			c.learning(at, o)
 		}
 		if o.Treatment != nil {
-			c.treatment(at+".treatment", o.Treatment, surface)
+			c.treatment(at+".treatment", o.Treatment, surface, mass)
 		}
 	}
 }

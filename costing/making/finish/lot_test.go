@@ -19,9 +19,18 @@ import (
 type lot struct {
 	ft.Figures
 	unitsIn, cost graph.ID
+	sent          ft.Sent
 }
 
+const today = "2026-11-25"
+
 func build(t *testing.T, p rates.Process, w bom.Treatment, rate string) *lot {
+	t.Helper()
+	return buildSent(t, p, w, rate, "", "")
+}
+
+// buildSent is the same of pieces with a mass in g, of which a share comes back good.
+func buildSent(t *testing.T, p rates.Process, w bom.Treatment, rate, mass, yield string) *lot {
 	t.Helper()
 	b := graph.NewBuilder(graph.Limits{})
 	root := b.Root().From(graph.Source{Where: "test"})
@@ -29,9 +38,24 @@ func build(t *testing.T, p rates.Process, w bom.Treatment, rate string) *lot {
 	if rate != "" {
 		exchange = root.Input("rate", "exchange rate", graph.Currency("EUR").Per(graph.Currency(string(p.Currency))), ft.Dec(rate))
 	}
-	l := &lot{unitsIn: root.Input("units-in", "units in", graph.Piece, ft.Dec("1"))}
+	l := &lot{sent: ft.Sent{Day: today}, unitsIn: root.Input("units-in", "units in", graph.Piece, ft.Dec("1"))}
+	metal := graph.None
+	if p.Metal != nil {
+		l.sent.MetalPerKg = ft.Rat("123.45")
+		metal = root.Input("metal", "metal", graph.Currency("EUR").Per(graph.Kilogram), ft.Dec("123.45"))
+		if p.Currency != "EUR" {
+			metal = root.Input("metal-foreign", "metal", graph.Currency(string(p.Currency)).Per(graph.Kilogram), ft.Dec("123.45"))
+		}
+	}
+	of := finish.Lot{In: l.unitsIn, Yield: graph.None, Surface: graph.None, Mass: graph.None}
+	if mass != "" {
+		of.Mass, l.sent.MassG = root.Input("mass", "mass", graph.Gram.Per(graph.Piece), ft.Dec(mass)), ft.Rat(mass)
+	}
+	if yield != "" {
+		of.Yield, l.sent.Yield = root.Input("yield", "yield", graph.Plain, ft.Dec(yield)), ft.Rat(yield)
+	}
 	var err error
-	l.cost, err = finish.Build(root.In("op"), &w, finish.NewProcess(root.In("process"), p, exchange, finishes(t)), graph.None, l.unitsIn)
+	l.cost, err = finish.Build(root.In("op"), &w, finish.NewProcess(root.In("process"), p, exchange, finishes(t), today, metal), of)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -78,12 +102,14 @@ func TestLots(t *testing.T) {
 		if d.IntN(2) == 0 {
 			p.Currency, exchange, rate = "CHF", "1.0625", ft.Rat("1.0625")
 		}
-		l := build(t, p, w, exchange)
+		mass, yield := tariffDrawn(d, &p, &w)
+		l := buildSent(t, p, w, exchange, mass, yield)
 		if l.cost == graph.None {
 			continue // no entry that costs anything
 		}
 		for _, unitsIn := range []string{"0", "1", "59.5", "60", "101.0101010101010101", "480"} {
-			l.want(unitsIn, fmt.Sprintf("seed %d: lot", seed), l.cost, ft.Times(ft.Charge(p, w, ft.Rat(unitsIn)), rate))
+			l.sent.In = ft.Rat(unitsIn)
+			l.want(unitsIn, fmt.Sprintf("seed %d: lot", seed), l.cost, ft.Times(ft.Charge(p, w, l.sent), rate))
 		}
 	}
 }
@@ -119,8 +145,8 @@ func TestExactLoads(t *testing.T) {
 	root := b.Root()
 	good := root.Input("good", "good", graph.Piece, ft.Dec("1"))
 	unitsIn := root.Divide("units-in", "units in", good, root.Input("yield", "yield", graph.Plain, ft.Dec("0.97")))
-	p := finish.NewProcess(root.In("process"), rates.Process{Currency: "EUR", LoadCharge: ft.Num("22")}, graph.None, finishes(t))
-	cost, err := finish.Build(root.In("op"), &bom.Treatment{PiecesPerLoad: ft.Num("30")}, p, graph.None, unitsIn)
+	p := finish.NewProcess(root.In("process"), rates.Process{Currency: "EUR", LoadCharge: ft.Num("22")}, graph.None, finishes(t), today, graph.None)
+	cost, err := finish.Build(root.In("op"), &bom.Treatment{PiecesPerLoad: ft.Num("30")}, p, finish.Lot{In: unitsIn, Yield: graph.None, Surface: graph.None, Mass: graph.None})
 	if err != nil {
 		t.Fatal(err)
 	}

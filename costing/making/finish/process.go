@@ -27,8 +27,10 @@ type Process struct {
 	edgeRadius graph.ID // least radius of edges in thicknesses
 	current    graph.ID // A/dm²
 	loadArea   graph.ID // dm²
-	def        rates.Process
-	finishes   rates.Finishes
+	loadSpace  graph.ID // dm³
+	tariff
+	def      rates.Process
+	finishes rates.Finishes
 }
 
 // coating is what a coating consists of and how fast it grows.
@@ -41,8 +43,9 @@ type coating struct {
 const caution = "plating and anodising baths follow the safety data sheets of their supplier and local rules"
 
 // NewProcess writes the prices of a process, and what is known of its finish, in
-// the scope process/ID.
-func NewProcess(s graph.Scope, def rates.Process, exchange graph.ID, finishes rates.Finishes) Process {
+// the scope process/ID, as it holds on a day. metal is
+// what is paid by the kilogram of the metal deposited, or None.
+func NewProcess(s graph.Scope, def rates.Process, exchange graph.ID, finishes rates.Finishes, day bom.Date, metal graph.ID) Process {
 	money := graph.Currency(string(def.Currency))
 	area := graph.Dm.Power(2)
 	p := Process{
@@ -62,8 +65,12 @@ func NewProcess(s graph.Scope, def rates.Process, exchange graph.ID, finishes ra
 	back := s.Optional("transport-back", "transport back", money, def.TransportBack, "transport_back")
 	p.Transport = s.By("F2").Total("transport", "transport both ways", there, back)
 	p.newFinish(s)
+	p.tariff = newTariff(s, &def, money, day, metal)
 	return p
 }
+
+// PricesArea reports that the area of a piece is charged.
+func (p *Process) PricesArea() bool { return p.def.PricesArea() }
 
 // maskPrice is the price of a mask, or its time at an hour rate.
 func maskPrice(s graph.Scope, def rates.Process, money graph.Unit) graph.ID {
@@ -92,6 +99,7 @@ func (p *Process) newFinish(s graph.Scope) {
 	}
 	p.current = s.Optional("current-density", "current density", graph.Ampere.Per(graph.Dm.Power(2)), def.CurrentADM2, "current_a_dm2")
 	p.loadArea = s.Optional("load-area", "area that a load holds", graph.Dm.Power(2), def.LoadDM2, "load_dm2")
+	p.loadSpace = s.Optional("load-space", "space that a load holds", graph.Dm.Power(3), def.LoadDM3, "load_dm3")
 	p.newSize(s)
 	p.ownBath(s)
 	if def.Finish != "" {

@@ -14,13 +14,15 @@ import (
 // treatment is what is done to one piece, as figures; None where nothing is known.
 type treatment struct {
 	area, thickness, masks, perLoad graph.ID
+	contacts                        graph.ID
 	coating                         coating
 }
 
 func newTreatment(s graph.Scope, def *bom.Treatment, p Process, surface graph.ID) (treatment, error) {
 	t := treatment{
-		masks:   s.Optional("masks", "masks per piece", graph.Plain.Per(graph.Piece), def.Masks, "masks"),
-		coating: p.coating,
+		masks:    s.Optional("masks", "masks per piece", graph.Plain.Per(graph.Piece), def.Masks, "masks"),
+		contacts: s.Optional("contacts", "contacts charged per piece", graph.Plain.Per(graph.Piece), def.Contacts, "contacts"),
+		coating:  p.coating,
 	}
 	var class reference.Row[rates.FinishClass]
 	if def.Class != "" {
@@ -92,27 +94,42 @@ func classPath(class reference.Row[rates.FinishClass]) string {
 	return "class"
 }
 
-// piecesPerLoad is the number entered, or how many pieces of this area a load
-// holds; a piece larger than a load is one load.
+// piecesPerLoad is the number entered, or how many pieces of this area and space a load
+// holds, whichever fills it sooner; a piece larger than a load is one load.
 func piecesPerLoad(s graph.Scope, def *bom.Treatment, p Process, area graph.ID) graph.ID {
-	if def.PiecesPerLoad != nil || p.loadArea == graph.None || area == graph.None {
+	if def.PiecesPerLoad != nil {
 		return s.Optional("pieces-per-load", "pieces per load", graph.Piece, def.PiecesPerLoad, "pieces_per_load")
 	}
-	one := s.One(graph.Piece)
-	exact := s.Divide("pieces-per-load-exact", "pieces per load before rounding", p.loadArea, area)
-	s.Check("piece-fits", "the area of a piece is not larger than that of a load", one, graph.LessOrEqual, exact)
-	// At least one, so that no lot is divided by nothing; the check above tells it.
+	one, exact := s.One(graph.Piece), graph.None
+	if p.loadArea != graph.None && area != graph.None {
+		exact = s.Divide("pieces-per-load-exact", "pieces per load before rounding", p.loadArea, area)
+		s.Check("piece-fits", "the area of a piece is not larger than that of a load", one, graph.LessOrEqual, exact)
+	}
+	if p.loadSpace != graph.None && def.SpaceDM3 != nil {
+		space := s.Number("space", "space of a piece", graph.Dm.Power(3).Per(graph.Piece), *def.SpaceDM3, "space_dm3")
+		roomy := s.Divide("pieces-per-space", "pieces per load by space, before rounding", p.loadSpace, space)
+		s.Check("piece-has-room", "the space of a piece is not larger than that of a load", one, graph.LessOrEqual, roomy)
+		if exact == graph.None {
+			exact = roomy
+		} else {
+			exact = s.Minimum("pieces-per-load-fewer", "pieces per load by area and space", exact, roomy)
+		}
+	}
+	if exact == graph.None {
+		return graph.None
+	}
+	// At least one, so that no lot is divided by nothing; the checks above tell it.
 	return s.Maximum("pieces-per-load", "pieces per load", one, s.Floor("pieces-per-load-whole", "whole pieces per load", exact, one))
 }
 
-// mass is F1: area × thickness × density, in g/piece.
-func (t treatment) mass(s graph.Scope) {
+// mass is F1: area × thickness × density, in g/piece; None where one is not known.
+func (t treatment) mass(s graph.Scope) graph.ID {
 	if t.area == graph.None || t.thickness == graph.None || t.coating.density == graph.None {
-		return
+		return graph.None
 	}
 	area := s.Convert("area-mm", "treated area in mm²", t.area, graph.Dm, graph.Mm)
 	thickness := s.Convert("thickness-mm", "thickness in mm", t.thickness, graph.Micron, graph.Mm)
-	s.Multiply("coating-mass", "mass of the coating", area, thickness, t.coating.density)
+	return s.Multiply("coating-mass", "mass of the coating", area, thickness, t.coating.density)
 }
 
 // growth writes by how much surfaces, outer diameters, holes and threads change, so

@@ -111,8 +111,8 @@ func TestUnknownClassStops(t *testing.T) {
 	t.Parallel()
 	b := graph.NewBuilder(graph.Limits{})
 	root := b.Root()
-	p := finish.NewProcess(root.In("process"), nickelOf(func(*rates.Process) {}), graph.None, finishes(t))
-	_, err := finish.Build(root.In("op"), &bom.Treatment{Class: "SC9"}, p, graph.None, root.Input("in", "in", graph.Piece, ft.Dec("1")))
+	p := finish.NewProcess(root.In("process"), nickelOf(func(*rates.Process) {}), graph.None, finishes(t), today, graph.None)
+	_, err := finish.Build(root.In("op"), &bom.Treatment{Class: "SC9"}, p, finish.Lot{In: root.Input("in", "in", graph.Piece, ft.Dec("1")), Yield: graph.None, Surface: graph.None, Mass: graph.None})
 	var unknown *rates.UnknownClassError
 	if !errors.As(err, &unknown) {
 		t.Errorf("class SC9 gives %v", err)

@@ -24,7 +24,7 @@ func newMetals(s graph.Scope, parts []rates.MetalPart, use graph.Unit, priceOf M
 	var byMass, byUse []graph.ID
 	for i, m := range parts {
 		at := s.In("metal", string(m.Metal)).Within("metals[" + strconv.Itoa(i) + "]").By("B3")
-		price := above(at, m, priceOf(m.Metal))
+		price := Above(at, m, priceOf(m.Metal))
 		switch {
 		case m.MassG != nil:
 			each := at.Number("mass-g", "metal in one", graph.Gram.Per(use), *m.MassG, "mass_g")
@@ -41,8 +41,8 @@ func newMetals(s graph.Scope, parts []rates.MetalPart, use graph.Unit, priceOf M
 	return metals{s.Total("metal-per-kg", "metals in the price of a kilogram", byMass...), s.Total("metal-per-use", "metals in the price of one", byUse...)}
 }
 
-// above is what is paid for a kilogram of a metal beside the price of the breaks.
-func above(s graph.Scope, m rates.MetalPart, price graph.ID) graph.ID {
+// Above is what is paid for a kilogram of a metal beside the other prices.
+func Above(s graph.Scope, m rates.MetalPart, price graph.ID) graph.ID {
 	if m.Added != nil {
 		added := s.Number("added", "share that the supplier adds", graph.Plain, *m.Added, "added")
 		price = s.Multiply("price-added", "metal price with what the supplier adds", price, s.Add("one-and-added", "1 + what is added", s.One(graph.Plain), added))
