@@ -34,6 +34,25 @@ func benchmarkBuild(b *testing.B, of *book.Book) {
 	b.ReportMetric(float64(nodes), "nodes")
 }
 
+// BenchmarkVariants prices 1,000 variants one after the other, each in a batch of its own
+// and without a destination, build and figures.
+func BenchmarkVariants(b *testing.B) {
+	book := demo(b)
+	book.Destinations = nil
+	trims := book.Products[0].Trims
+	for b.Loop() {
+		for i := range 1000 {
+			est, err := estimate.Build(book, estimate.NewMix("LAMP", decimal.New(int64(50+i), 0), trims[i%len(trims)].ID), demoDay)
+			if err != nil {
+				b.Fatal(err)
+			}
+			if _, err := exact.Evaluate(est.Graph, nil); err != nil {
+				b.Fatal(err)
+			}
+		}
+	}
+}
+
 // BenchmarkEvaluate evaluates the estimate of one trim for another quantity.
 func BenchmarkEvaluate(b *testing.B) {
 	est := build(b, demo(b), one("tune"))
