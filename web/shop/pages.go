@@ -11,6 +11,8 @@ func Pages() []frame.Address {
 		frame.Get("/book", service.Read, bookShelf),
 		frame.Get("/book/export", service.Read, exportBook),
 		frame.Get("/book/import", service.Read, importForm),
+		frame.Get("/parts/first", service.Read, firstPartForm),
+		frame.Post("/parts/first", service.Write, frame.Costly(firstPart)),
 		frame.Post("/book/import", service.Write, frame.Costly(importBook)),
 		frame.Get("/book/{kind}", service.Read, recordList),
 		frame.Get("/book/{kind}/new", service.Read, newRecord),

@@ -1,0 +1,85 @@
+package web_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+)
+
+// TestFirstPrice is the walk: from an empty database to the band of a knob, of which
+// way of making, material, size, hour and quantity are said.
+func TestFirstPrice(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	t.Parallel()
+	s := emptyShop(t)
+	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
+	c.visit("/")
+	c.press(`main a[href="/parts/first"]`)
+	c.fill("#f-name", "brass knob")
+	c.fields++
+	eval[bool](c.tab, `(document.querySelector("#f-material").value = "brass") === "brass"`)
+	c.fill("#f-length", "22")
+	c.fill("#f-diameter", "20")
+	c.fill("#f-hour", "58")
+	c.fill("#f-pieces", "100")
+	c.atMost("seven answers", 1, 6, 1)
+	c.press("#form button[type=submit]")
+	c.expect("h1", "How sure")
+	c.expect("main", "brass knob")
+	c.expect("main", "how much is on the part, against one of its kind")
+	c.atMost("a first price", 1, 0, 1)
+	b := s.signIn(t)
+	if start := b.page("/"); !strings.Contains(start, "brass knob") || !strings.Contains(start, "full cost of a piece") {
+		t.Error("the start page has no cost of the knob")
+	}
+	if check := b.page("/book/parts/BRASS-KNOB"); !strings.Contains(check, "first guess") {
+		t.Error("the record does not say that it is a first guess")
+	}
+}
+
+// TestFirstPriceRefuses: what is wrong stands beside its field, what was typed is kept,
+// and nothing is written.
+func TestFirstPriceRefuses(t *testing.T) {
+	t.Parallel()
+	s := emptyShop(t)
+	b := s.signIn(t)
+	checkPage(t, "form", b.page("/parts/first"))
+	right := url.Values{"name": {"plate"}, "way": {"milled"}, "material": {"aluminium-6082"}, "length": {"60"}, "width": {"40"}, "thickness": {"20"}, "hour": {"58"}, "pieces": {"100"}, "country": {"PT"}, "currency": {"EUR"}}
+	for field, c := range map[string]struct{ value, says string }{
+		"name":      {"", "enter what you call it"},
+		"length":    {"400", "up to 300 mm"},
+		"thickness": {"", "enter a number above 0"},
+		"hour":      {"much", "enter a number above 0"},
+		"pieces":    {"2.5", "enter a whole number"},
+		"currency":  {"EURO", "Country or currency"},
+	} {
+		wrong := url.Values{}
+		for k, v := range right {
+			wrong[k] = v
+		}
+		wrong.Set(field, c.value)
+		code, text := b.post("/parts/first", wrong)
+		checkPage(t, field, text)
+		if code != http.StatusUnprocessableEntity || !strings.Contains(text, c.says) || !strings.Contains(text, `value="58"`) && field != "hour" {
+			t.Errorf("%s %q: %d, want 422 and %q", field, c.value, code, c.says)
+		}
+	}
+	if start := b.page("/parts"); !strings.Contains(start, "No parts yet") {
+		t.Error("something was written")
+	}
+	if code, _ := b.post("/parts/first", right); code != http.StatusOK {
+		t.Errorf("%d", code)
+	}
+	code, text := b.post("/parts/first", right)
+	if code != http.StatusUnprocessableEntity || !strings.Contains(text, "there is a part PLATE already") {
+		t.Errorf("the same again: %d", code)
+	}
+	right.Set("name", "second plate")
+	right.Set("centre", "MILL")
+	if code, _ := b.post("/parts/first", right); code != http.StatusOK {
+		t.Errorf("a second part at the machine that is there: %d", code)
+	}
+}

@@ -1,0 +1,209 @@
+package shop
+
+import (
+	"fmt"
+	"net/url"
+	"slices"
+	"strings"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/bom"
+	"kerfbook/costing/book/record"
+	"kerfbook/costing/money"
+	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
+	"kerfbook/web/form"
+	"kerfbook/web/frame"
+)
+
+// firstPartBody asks what a price for a part can be guessed from.
+type firstPartBody struct {
+	Fields []frame.Field
+	Size   []frame.Field
+	Shop   []frame.Field // of a book that has none yet
+}
+
+// wayOfMaking is a way of making with what the form calls it, and the work centre that
+// comes with it where the shop chooses none of its own.
+type wayOfMaking struct {
+	way     bom.Way
+	words   string
+	centre  bom.ID
+	machine string
+}
+
+var waysOfMaking = []wayOfMaking{
+	{bom.Turned, "turned from bar", "LATHE", "lathe"},
+	{bom.Milled, "milled from a block", "MILL", "milling machine"},
+	{bom.Cut, "cut from plate or sheet", "PLATE", "milling machine for plates"},
+}
+
+func firstPartForm(c *frame.Call) error { return showFirstPart(c, nil) }
+
+func showFirstPart(c *frame.Call, found frame.Problems) error {
+	field := func(name, label, hint, suffix, mode string) frame.Field {
+		return frame.Field{Name: name, Label: label, Hint: hint, Suffix: suffix, Mode: mode, Value: c.Typed(name, ""), Error: found.Of(name)}
+	}
+	currency := string(c.Book.Currency)
+	if currency == "" {
+		currency = c.Typed("currency", "EUR")
+	}
+	way, material := field("way", "How it is made", "", "", ""), field("material", "Of what", "", "", "")
+	var ways, materials []frame.Option
+	for _, w := range waysOfMaking {
+		ways = append(ways, frame.Option{Value: string(w.way), Label: w.words})
+	}
+	for i := range c.Book.Materials {
+		materials = append(materials, frame.Option{Value: string(c.Book.Materials[i].ID), Label: c.Book.Materials[i].Name})
+	}
+	for _, id := range rates.ReferenceMaterialNames() {
+		if m, _, err := rates.ReferenceMaterialOf(id); err != nil {
+			return err
+		} else if at, _ := c.Book.Material(id); at == nil {
+			materials = append(materials, frame.Option{Value: string(id), Label: m.Material.Name})
+		}
+	}
+	slices.SortStableFunc(materials, func(a, b frame.Option) int {
+		return strings.Compare(strings.ToLower(a.Label), strings.ToLower(b.Label))
+	})
+	way.Offer(ways, c.Typed("way", string(bom.Turned)))
+	material.Offer(materials, c.Typed("material", "aluminium-6082"))
+	body := firstPartBody{
+		Fields: []frame.Field{field("name", "Name of the part", "", "", ""), way, material},
+		Size: []frame.Field{
+			field("length", "Length", "", "mm", "decimal"),
+			field("diameter", "Diameter", "of a turned part", "mm", "decimal"),
+			field("width", "Width", "of any other", "mm", "decimal"),
+			field("thickness", "Thickness", "of any other", "mm", "decimal"),
+		},
+	}
+	var centres []frame.Option
+	for i := range c.Book.WorkCentres {
+		w := &c.Book.WorkCentres[i]
+		centres = append(centres, frame.Option{Value: string(w.ID), Label: w.Name})
+	}
+	if len(centres) > 0 {
+		made := field("centre", "Made at", "", "", "")
+		made.Offer(append(centres, frame.Option{Value: "", Label: "a new machine, at the hour beside"}), c.Typed("centre", centres[0].Value))
+		body.Fields = append(body.Fields, made)
+	}
+	hour := field("hour", "One hour of you and the machine", "Rent, machine, power and your own pay together; a guess will do.", currency, "decimal")
+	pieces := field("pieces", "How many at once", "", "pieces", "numeric")
+	body.Size = append(body.Size, hour, pieces)
+	if c.Version == "" {
+		body.Shop = []frame.Field{
+			{Name: "country", Label: "Your country", Hint: "two letters", Value: c.Typed("country", "PT"), Error: found.Of("country")},
+			{Name: "currency", Label: "Currency", Hint: "three letters", Value: c.Typed("currency", "EUR"), Error: found.Of("currency")}}
+	}
+	p := c.Page("parts", "A first price", &body)
+	p.Problems = found
+	return c.Show("firstpart", p)
+}
+
+// firstPart enters a part with its first guess, and what it needs to be priced: the shop
+// and a rate card where there is none, a work centre, and a product of this part alone.
+func firstPart(c *frame.Call) error {
+	entered, found := firstPartTyped(c)
+	if !found.Empty() {
+		return showFirstPart(c, found)
+	}
+	var drafts []change.Draft
+	for _, r := range entered.records(c) {
+		written, err := text.Encode(r.value)
+		if err != nil {
+			return answer.Unexpected(err)
+		}
+		d, err := change.ReadRecord(r.kind, "", written, "")
+		if err != nil {
+			return showFirstPart(c, frame.FaultsOf(err, r.field, r.label))
+		}
+		drafts = append(drafts, d)
+	}
+	if _, err := c.Site.Service.Save(c.R.Context(), c.Actor, drafts); answer.CodeOf(err) == answer.Invalid || answer.CodeOf(err) == answer.Conflict {
+		return showFirstPart(c, frame.FaultsOf(err, "name", "Name of the part: "))
+	} else if err != nil {
+		return err
+	}
+	q := url.Values{"trim": {string(entered.part.Number)}, "pieces": {entered.pieces}}
+	return c.LeadTo("/spread?"+q.Encode(), "saved")
+}
+
+// firstPartEntered is what the form says.
+type firstPartEntered struct {
+	part   bom.Part
+	hour   *bom.Number // of a work centre that comes with it
+	pieces string
+}
+
+func firstPartTyped(c *frame.Call) (out firstPartEntered, found frame.Problems) {
+	number := func(name, label string) *bom.Number {
+		d, err := form.DecimalTyped(c.Form(name))
+		if err != nil || !d.IsPositive() {
+			found.Add(name, label+": enter a number above 0, such as 20")
+			return nil
+		}
+		n := bom.Exactly(d)
+		return &n
+	}
+	name := strings.TrimSpace(c.Form("name"))
+	if name == "" {
+		found.Add("name", "Name of the part: enter what you call it")
+	}
+	guess := bom.FirstGuess{Way: bom.Way(c.Form("way")), Material: bom.ID(c.Form("material"))}
+	size := bom.Envelope{LengthMM: number("length", "Length")}
+	if guess.Way == bom.Turned {
+		size.DiameterMM = number("diameter", "Diameter")
+	} else {
+		size.WidthMM, size.ThicknessMM = number("width", "Width"), number("thickness", "Thickness")
+	}
+	if guess.WorkCentre = bom.ID(c.Form("centre")); guess.WorkCentre == "" {
+		out.hour = number("hour", "One hour of you and the machine")
+	}
+	out.pieces = frame.TidyNumber(c.Form("pieces"))
+	if n, err := form.WholeNumber(c.Form("pieces")); err != nil || n < 1 {
+		found.Add("pieces", "How many at once: enter a whole number such as 100")
+	}
+	if found.Empty() {
+		if _, ok := size.SizeClass(); !ok {
+			found.Add("length", "Length: a first guess goes up to 300 mm; for a larger part enter its blank and routing")
+		}
+	}
+	id := bom.ID(strings.ToUpper(bom.Slug(name)))
+	if at := slices.IndexFunc(c.Book.Parts, func(p bom.Part) bool { return p.Number == id }); at >= 0 {
+		found.Add("name", fmt.Sprintf("Name of the part: there is a part %s already; give this one another name", id))
+	}
+	out.part = bom.Part{Number: id, Name: name, Kind: bom.Made, Finished: &size, FirstGuess: &guess}
+	return out, found
+}
+
+// enteredRecord is a record to be saved, with the field that faults of it belong to.
+type enteredRecord struct {
+	kind         string
+	value        any
+	field, label string
+}
+
+func (e *firstPartEntered) records(c *frame.Call) (out []enteredRecord) {
+	if c.Version == "" {
+		shop := record.Shop{Name: "my shop", Country: bom.Country(strings.ToUpper(c.Form("country"))), Currency: money.Code(strings.ToUpper(c.Form("currency")))}
+		out = append(out, enteredRecord{record.ShopKind, shop, "currency", "Country or currency: "})
+	}
+	if len(c.Book.RateCards) == 0 {
+		out = append(out, enteredRecord{"rate_cards", rates.RateCard{ID: "first", From: c.Site.Service.Today()[:4] + "-01-01", Source: "begins with the first part"}, "hour", ""})
+	}
+	if at := slices.IndexFunc(waysOfMaking, func(w wayOfMaking) bool { return w.way == e.part.FirstGuess.Way }); at >= 0 && e.hour != nil {
+		w, none := waysOfMaking[at], bom.Whole(0)
+		for n := 2; ; n++ {
+			if have, _ := c.Book.WorkCentre(w.centre); have == nil {
+				break
+			}
+			w.centre = bom.ID(fmt.Sprintf("%s-%d", waysOfMaking[at].centre, n))
+		}
+		e.part.FirstGuess.WorkCentre = w.centre
+		out = append(out, enteredRecord{"work_centres", rates.WorkCentre{ID: w.centre, Name: w.machine, MachineRatePerH: e.hour, LabourRatePerH: &none}, "hour", "One hour: "})
+	}
+	return append(out, enteredRecord{"parts", e.part, "name", "The part: "}, enteredRecord{"products", bom.Product{
+		Number: e.part.Number, Name: e.part.Name, Positions: []bom.Position{{Number: 10, Part: e.part.Number, Quantity: bom.Whole(1)}},
+		Trims: []bom.Trim{{ID: e.part.Number, Name: e.part.Name}}}, "name", "The product: "})
+}
