@@ -104,7 +104,8 @@ var stockFigures = []string{"per-stock", "stock-use", "start", "stock-needed", "
 var sharedFigures = []string{"pieces", "alone"}
 
 // roughly are figures that nobody reads to the last digit.
-var roughly = []string{"blank-mass", "mass", "mass-bought", "mass-remnants", "buy-to-fly", "mass-chips", "plated-area", "coating-mass", "bath-time"}
+var roughly = []string{"blank-mass", "mass", "mass-bought", "mass-remnants", "buy-to-fly", "mass-chips", "plated-area", "coating-mass", "bath-time",
+	"charged-area", "mass-charge", "minimum-asked", "surcharge", "charges", "metal-charge", "spoiled-paid"}
 
 // finishFigures are what a finish does to the size of a piece, and what is asked beside
 // its prices.

@@ -127,11 +127,13 @@ func (p *Process) named(s graph.Scope, def *bom.Treatment, t treatment, unitsIn 
 		case rates.EachPiece:
 			all = append(all, s.Multiply(key, c.def.Name+" of the lot", unitsIn, s.Divide(key+"-each", c.def.Name+" of a piece", c.amount, s.One(graph.Piece))))
 		case rates.PerContact:
-			if t.contacts == graph.None {
-				s.Within("contacts").Find(graph.Note, "", c.def.Name+" is not charged, since no contacts are entered; enter them, or 0")
-				continue
+			contacts := t.contacts
+			if contacts == graph.None {
+				contacts = s.Once("contacts", func() graph.ID {
+					return s.Within("contacts").Missing("contacts", "contacts charged per piece", graph.Plain.Per(graph.Piece), "contacts of "+s.Record())
+				})
 			}
-			all = append(all, s.Multiply(key, c.def.Name+" of the lot", unitsIn, t.contacts, c.amount))
+			all = append(all, s.Multiply(key, c.def.Name+" of the lot", unitsIn, contacts, c.amount))
 		case rates.Once:
 			if c.over == graph.None {
 				s.Find(graph.Note, "", c.def.Name+" is paid once, and the whole of it is charged to this lot; enter over_pieces to spread it")
