@@ -182,3 +182,11 @@ func TestBandArgs(t *testing.T) {
 		t.Errorf("axes %v", axes)
 	}
 }
+
+// TestEmptyGraph: one that nothing has been built into has no figure.
+func TestEmptyGraph(t *testing.T) {
+	t.Parallel()
+	if id, ok := new(graph.Graph).Find("part/A/need"); ok {
+		t.Errorf("it has figure %d", id)
+	}
+}

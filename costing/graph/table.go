@@ -125,6 +125,9 @@ func hashOf(prefix, name string) (hash uint32, valid bool) {
 
 // find gives the node with a key, or None.
 func (t *table) find(hash uint32, prefix, name string) ID {
+	if len(t.index) == 0 { // of a graph that nothing has been built into
+		return None
+	}
 	for last, at := uint32(len(t.index)-1), hash; ; at++ {
 		id := t.index[at&last]
 		if id == None {
