@@ -27,6 +27,8 @@ func (w *world) sample(op *huma.Operation) ask {
 		path += "?quantities=100&trims=plain"
 	case "get-proof":
 		path += "?mix=plain=100&key=variant/plain/each/stock&depth=0"
+	case "get-part-minutes":
+		path = strings.Replace(path, "/X/", "/HS-010/", 1) + "?mix=plain=100"
 	case "get-quote-proof":
 		path += "?key=quote/total&depth=0"
 	}

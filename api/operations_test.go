@@ -2,8 +2,11 @@ package api
 
 import (
 	"encoding/json"
+	"net/http"
 	"strings"
 	"testing"
+
+	"kerfbook/api/answer"
 )
 
 // TestOperationsOfAPartAsATable reads the table of a part, previews it changed, writes
@@ -63,4 +66,21 @@ func TestFaultsOfATableHavePlaces(t *testing.T) {
 	w.want(t, 415, ask{method: "POST", path: path, body: "operation\n", header: map[string]string{"Content-Type": "application/json"}})
 	w.want(t, 404, ask{method: "GET", path: "/api/v1/parts/HS-999/operations"})
 	w.want(t, 413, ask{method: "POST", path: path, body: strings.Repeat("x", 2<<20), header: csv})
+}
+
+// TestPartMinutes: the API tells of each feature the tool, its figures and what came
+// next, and refuses a part or a batch that is not there.
+func TestPartMinutes(t *testing.T) {
+	t.Parallel()
+	w := newWorld(t)
+	got := w.want(t, http.StatusOK, ask{method: "GET", path: Base + "/parts/HS-010/minutes?mix=plain=100&day=2026-11-25"})
+	var out answer.Minutes
+	if err := json.Unmarshal(got.Body.Bytes(), &out); err != nil {
+		t.Fatal(err)
+	}
+	if len(out.Features) == 0 || out.Features[0].Tool == "" || out.Features[0].Spindle.Key == "" || len(out.Features[0].Passes) == 0 || len(out.Features[0].Others) != 3 || out.Features[0].More == 0 {
+		t.Errorf("%s", got.Body)
+	}
+	w.want(t, http.StatusNotFound, ask{method: "GET", path: Base + "/parts/NONE/minutes?mix=plain=100"})
+	w.want(t, http.StatusUnprocessableEntity, ask{method: "GET", path: Base + "/parts/HS-010/minutes?mix=plane=100"})
 }

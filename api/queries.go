@@ -16,6 +16,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph/proof"
 )
 
@@ -77,6 +78,22 @@ type proofQuery struct {
 	Depth int    `query:"depth" minimum:"-1" maximum:"1000" default:"3" doc:"Levels to open; -1 opens all"`
 
 	day bom.Date
+}
+
+// minutesQuery is a part of a batch.
+type minutesQuery struct {
+	ID  string `path:"id" maxLength:"200" doc:"The number of the part"`
+	Mix string `query:"mix" required:"true" maxLength:"4000" doc:"The batch, such as plain=100,glow+wall=50"`
+	Day string `query:"day" doc:"YYYY-MM-DD; today if absent"`
+
+	day bom.Date
+}
+
+// Resolve reads the day.
+func (q *minutesQuery) Resolve(huma.Context) []error {
+	f := queryFaults{}
+	q.day = f.day(q.Day)
+	return f
 }
 
 // Resolve reads the day.
@@ -141,6 +158,9 @@ func (a *API) figureQueries() {
 		summary: "Prices of trims at batch quantities", figure: true, returns: list}, a.priceListQuery)
 	add(a, route{method: http.MethodGet, path: Base + "/proofs", id: "get-proof", tag: "figures", scope: service.Read,
 		summary: "How a figure of a batch was made, and from what", figure: true, returns: step}, a.proofQuery)
+	minutes := answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[answer.Minutes]()), cached: true}
+	add(a, route{method: http.MethodGet, path: Base + "/parts/{id}/minutes", id: "get-part-minutes", tag: "figures", scope: service.Read,
+		summary: "Why the features of a part take the minutes they do in a batch: tool, spindle, feed, passes, path, limits, and the tools that came next", figure: true, returns: minutes}, a.minutesQuery)
 }
 
 func (a *API) priceListQuery(ctx context.Context, c *call, in *priceQuery) (*reply, error) {
@@ -151,16 +171,34 @@ func (a *API) priceListQuery(ctx context.Context, c *call, in *priceQuery) (*rep
 
 func (a *API) proofQuery(ctx context.Context, c *call, in *proofQuery) (*reply, error) {
 	return computed(a, ctx, c, func() (step proof.Step, of answer.Version, err error) {
-		b, _, err := a.service.Book(ctx)
+		mix, err := a.mix(ctx, in.Mix)
 		if err != nil {
 			return step, "", err
 		}
-		// A plus sign means a space in a query; nobody names a trim with one.
-		mix, err := answer.ParseMix(b, strings.ReplaceAll(in.Mix, " ", "+"))
-		if err != nil {
-			return step, "", &edge.Refusal{Kind: edge.Invalid, Detail: badParameters,
-				Fields: []edge.Field{{Parameter: "mix", Detail: err.Error()}}}
-		}
 		return a.service.ExplainKey(ctx, mix, a.dayOr(in.day), in.Key, in.Depth)
 	})
+}
+
+func (a *API) minutesQuery(ctx context.Context, c *call, in *minutesQuery) (*reply, error) {
+	return computed(a, ctx, c, func() (out answer.Minutes, of answer.Version, err error) {
+		mix, err := a.mix(ctx, in.Mix)
+		if err != nil {
+			return out, "", err
+		}
+		return a.service.Minutes(ctx, mix, a.dayOr(in.day), bom.ID(in.ID))
+	})
+}
+
+// mix reads the batch of a query.
+func (a *API) mix(ctx context.Context, text string) ([]estimate.MixLine, error) {
+	b, _, err := a.service.Book(ctx)
+	if err != nil {
+		return nil, err
+	}
+	// A plus sign means a space in a query; nobody names a trim with one.
+	mix, err := answer.ParseMix(b, strings.ReplaceAll(text, " ", "+"))
+	if err != nil {
+		return nil, &edge.Refusal{Kind: edge.Invalid, Detail: badParameters, Fields: []edge.Field{{Parameter: "mix", Detail: err.Error()}}}
+	}
+	return mix, nil
 }

@@ -20,6 +20,7 @@ func TestPartPagesInTheBrowser(t *testing.T) {
 	t.Run("axe", func(t *testing.T) { t.Parallel(); axe(s.openSignedIn(t, ctx), pages) })
 	t.Run("narrow", func(t *testing.T) { t.Parallel(); narrow(s.openSignedIn(t, ctx), pages) })
 	t.Run("what if", func(t *testing.T) { tryOut(s.openSignedIn(t, ctx)) })
+	t.Run("why these minutes", func(t *testing.T) { minutesWalk(s.openSignedIn(t, ctx)) })
 	for name, path := range map[string]string{"part": featurePages[0], "part-shared": featurePages[3], "part-discs": featurePages[2], "part-change": featurePages[5]} {
 		t.Run("pictures of "+name, func(t *testing.T) { t.Parallel(); picture(s.openSignedIn(t, ctx), name, path) })
 	}
@@ -39,5 +40,20 @@ func tryOut(tb *tab) {
 	tb.expect("#effect-part", "heat sink")
 	if text := eval[string](tb, `document.querySelector("tbody tr td:last-child").textContent`); !strings.HasPrefix(text, "+") {
 		tb.t.Errorf("thinner fins take %s minutes more", text)
+	}
+}
+
+// minutesWalk reads from the list of parts why a part takes its minutes, and what its
+// drawing asks, in one press, and takes the table down with one more.
+func minutesWalk(tb *tab) {
+	c := &clerk{tab: tb}
+	c.visit("/parts")
+	c.press(`main a[href^="/parts/HS-110"]`)
+	c.expect("#minutes", "Why these minutes")
+	c.expect("#call-outs-title", "What the drawing asks")
+	c.atMost("why these minutes", 1, 0, 1)
+	text, err := chromedp.Run(tb.ctx, chromedp.Evaluate[string](`fetch(document.querySelector('section[aria-labelledby="minutes"] a[href*="minutes.csv"]').href).then(r => r.text())`, chromedp.EvalAwaitPromise))
+	if err != nil || !strings.Contains(text, "\"operation\",\"feature\"") || !strings.Contains(text, "\"FINS\"") || !strings.Contains(text, "\"SAW") {
+		tb.t.Errorf("%v; the table begins %.200q", err, text)
 	}
 }

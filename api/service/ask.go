@@ -62,6 +62,21 @@ func (s *Service) Sheet(ctx context.Context, mix []estimate.MixLine, day bom.Dat
 	return asked(ctx, s, func(o change.Origin) (*answer.Sheet, error) { return o.Sheet(ctx, mix, day) })
 }
 
+// Minutes says why the features of a part take the minutes they do in a batch.
+func (s *Service) Minutes(ctx context.Context, mix []estimate.MixLine, day bom.Date, part bom.ID) (answer.Minutes, answer.Version, error) {
+	return asked(ctx, s, func(o change.Origin) (out answer.Minutes, err error) {
+		def, _ := o.Book.Part(part)
+		if def == nil {
+			return out, answer.Errorf(answer.NotFound, "the book has no part %s", bom.Shorten(string(part)))
+		}
+		sheet, err := o.Sheet(ctx, mix, day)
+		if err != nil {
+			return out, err
+		}
+		return answer.MinutesOf(o.Book, def, sheet), nil
+	})
+}
+
 // unknownKey words that a figure does not exist.
 func unknownKey(err error) error {
 	var unknown *answer.UnknownKeyError

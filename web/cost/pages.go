@@ -12,6 +12,7 @@ func Pages() []frame.Address {
 		frame.Get("/parts", service.Read, frame.Costly(parts)),
 		frame.Get("/parts/{number}", service.Read, frame.Costly(part)),
 		frame.Get("/parts/{number}/operations.csv", service.Read, operationsCSV),
+		frame.Get("/parts/{number}/minutes.csv", service.Read, frame.Costly(minutesCSV)),
 		frame.Get("/parts/{number}/import", service.Read, tableForm),
 		frame.Get("/parts/{number}/import/example.csv", service.Read, exampleCSV),
 		frame.Post("/parts/{number}/import", service.Write, frame.Costly(importTable)),

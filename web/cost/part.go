@@ -34,7 +34,7 @@ type partBody struct {
 	Operations                   []operationRow
 	CostColumns                  []estimate.OperationColumn
 	Work                         *workBlock
-	Features                     []featureTable
+	Minutes                      *minutesBlock
 	Finishes                     []finishBlock
 	CallOuts                     *callOutBlock
 	Try                          *tryBlock
@@ -130,7 +130,7 @@ func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet,
 	}
 	body.Stock = stockOf(b, def, r, sheet, link, key)
 	body.Work = workOf(def, sheet, link, key)
-	body.Features = featuresOf(b, &def, r, sheet, link, key)
+	body.Minutes = minutesOf(b, &def, r, sheet, link, v)
 	body.Finishes = finishesOf(&def, sheet, link, key)
 	if def.Kind == bom.Made {
 		body.ModelHref = "/parts/" + e.ID + "/model"
