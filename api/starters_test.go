@@ -18,6 +18,9 @@ func TestStarters(t *testing.T) {
 		t.Fatalf("%d, %v", out.Code, err)
 	}
 	for _, s := range list.Items {
+		if s.Name == "brass-hexagon" && (len(s.Stocks) < 20 || len(s.Records) > 0 || !strings.Contains(string(s.Stocks[0]), `"material":"",`)) {
+			t.Errorf("%d sizes, %s", len(s.Stocks), s.Stocks[0])
+		}
 		if s.Name != "taps" && s.Name != "steel-c45" {
 			continue
 		}

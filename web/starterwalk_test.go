@@ -96,3 +96,31 @@ func TestStartersSayWhatTheyDo(t *testing.T) {
 		t.Errorf("a material before the shop: %d", code)
 	}
 }
+
+// A size of stock opens the form of a new one filled in, but for its material; saved with
+// one, it is stock of the shop.
+func TestStockSizesAreTaken(t *testing.T) {
+	t.Parallel()
+	b := demoShop(t).signIn(t)
+	list := b.page("/book/stocks")
+	if !strings.Contains(list, `href="/book/stocks/starters"`) {
+		t.Error("the list of stock does not lead to the sizes")
+	}
+	sizes := b.page("/book/stocks/starters?search=hexagonal+brass")
+	checkPage(t, "sizes", sizes)
+	const take = "/book/stocks/new?take=brass-hexagon&amp;size=brass-hexagon-5.5"
+	if !strings.Contains(sizes, `href="`+take+`"`) || strings.Contains(sizes, "steel-round") {
+		t.Fatalf("the size is not offered:\n%s", sizes)
+	}
+	form := b.page(strings.ReplaceAll(take, "&amp;", "&"))
+	checkPage(t, "new stock", form)
+	for _, line := range []string{"id: brass-hexagon-5.5\n", "form: hexagon\n", "across_flats_mm: 5.5\n", "length_mm: 3000\n", "material: "} {
+		if !strings.Contains(form, line) {
+			t.Errorf("the form lacks %q", line)
+		}
+	}
+	text := "id: brass-hexagon-5.5\nname: hexagonal bar 5.5\nmaterial: CU-ETP\nform: hexagon\nlength_mm: 3000\nacross_flats_mm: 5.5\n"
+	if code, body := b.post("/book/stocks", url.Values{"text": {text}}); code != http.StatusOK || !strings.Contains(body, "brass-hexagon-5.5") {
+		t.Errorf("saved: %d", code)
+	}
+}

@@ -44,6 +44,9 @@ func runStarter(ctx context.Context, c *call) error {
 		if taken.Setup != nil {
 			fmt.Fprintln(c.stdout, "a work centre takes it over in its form, from the page /book/work_centres/starters; its fields are in GET /api/v1/starters")
 		}
+		if len(taken.Stocks) > 0 {
+			fmt.Fprintln(c.stdout, "a size of stock is taken with its material in the form of a new one, from the page /book/stocks/starters; sizes are in GET /api/v1/starters")
+		}
 		if len(taken.Drafts) == 0 || *preview {
 			_, err = fmt.Fprintln(c.stdout, "nothing was written")
 			return err

@@ -38,7 +38,7 @@ var starterSetups = reference.Rows[struct {
 
 // Starter is what a shop can take into its book in one go, as records of its own: a
 // material, or a set of tools. Its records name it and its source. A set-up with
-// programming is taken into a work centre.
+// programming is taken into a work centre, a size of stock into the form of a new one.
 type Starter struct {
 	ID        bom.ID
 	Name      string
@@ -50,6 +50,8 @@ type Starter struct {
 
 	Setup       *Setup
 	Programming *Programming
+
+	Stocks []bom.Stock // of sizes; each lacks its material
 }
 
 // Kind is the kind of record that takes it in.
@@ -57,13 +59,16 @@ func (s *Starter) Kind() string {
 	switch {
 	case s.Setup != nil:
 		return "work_centres"
+	case len(s.Stocks) > 0:
+		return "stocks"
 	case len(s.Tools) > 0:
 		return "tools"
 	}
 	return "materials"
 }
 
-// Starters gives all there are: materials by their ids, sets of tools, set-ups.
+// Starters gives all there are: materials by their ids, sets of tools, set-ups, sizes
+// of stock.
 var Starters = sync.OnceValues(func() ([]Starter, error) {
 	var out []Starter
 	for _, id := range ReferenceMaterialNames() {
@@ -90,6 +95,13 @@ var Starters = sync.OnceValues(func() ([]Starter, error) {
 		from := origin("starter "+string(row.ID), row.CheckedOn, row.Source)
 		row.Setup.Source, row.Programming.Source = from, from
 		out = append(out, Starter{ID: row.ID, Name: row.Name, About: row.Purpose, Source: row.Source, CheckedOn: row.CheckedOn, Setup: &row.Setup, Programming: &row.Programming})
+	}
+	if err != nil {
+		return nil, err
+	}
+	sizes, err := stockSizes()
+	for i := range sizes.Series {
+		out = append(out, sizes.Series[i].starter())
 	}
 	return out, err
 })

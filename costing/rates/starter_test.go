@@ -21,7 +21,7 @@ func TestStarters(t *testing.T) {
 	seen, tools := map[bom.ID]bool{}, map[bom.ID]bool{}
 	sets := 0
 	for _, s := range all {
-		if seen[s.ID] || s.CheckedOn == "" || !saysWhence(s.Source) || s.About == "" || len(s.Materials)+len(s.Tools) == 0 && s.Setup == nil {
+		if seen[s.ID] || s.CheckedOn == "" || !saysWhence(s.Source) || s.About == "" || len(s.Materials)+len(s.Tools)+len(s.Stocks) == 0 && s.Setup == nil {
 			t.Errorf("%s: twice, empty, undated or without a source: %q, %q", s.ID, s.About, s.Source)
 		}
 		seen[s.ID] = true
@@ -45,7 +45,7 @@ func TestStarters(t *testing.T) {
 			tools[tool.ID] = true
 		}
 	}
-	if sets != 6 || len(all) != 42 {
+	if sets != 6 || len(all) != 54 {
 		t.Errorf("%d starters, %d of them sets", len(all), sets)
 	}
 }
@@ -120,6 +120,52 @@ func TestStarterSetupsAddUp(t *testing.T) {
 			if !low.Equal(want.Value.Low) || !likely.Equal(want.Value.Likely) || !high.Equal(want.Value.High) {
 				t.Errorf("%s: parts of %s are %s, %s, %s; the row is %s, %s, %s", id, row, low, likely, high, want.Value.Low, want.Value.Likely, want.Value.High)
 			}
+		}
+	}
+}
+
+// TestStockSizes: every size is stock of its form that lacks its material alone, sizes rise,
+// and no id is given twice.
+func TestStockSizes(t *testing.T) {
+	t.Parallel()
+	all, err := Starters()
+	if err != nil {
+		t.Fatal(err)
+	}
+	forms, seen := map[bom.StockForm]int{}, map[bom.ID]bool{}
+	for _, s := range all {
+		if s.Kind() == "stocks" && !saysWhence(s.Source) {
+			t.Errorf("%s: from %q", s.ID, s.Source)
+		}
+		var last decimal.Decimal
+		for _, st := range s.Stocks {
+			size := st.DiameterMM
+			switch st.Form {
+			case bom.Square, bom.Hexagon:
+				size = st.AcrossFlatsMM
+			case bom.Plate, bom.Sheet:
+				size = st.ThicknessMM
+				if st.WidthMM == nil {
+					t.Errorf("%s has no width", st.ID)
+				}
+			case bom.Bar:
+				if size == nil && st.ThicknessMM != nil { // flat
+					size = st.WidthMM
+				}
+			}
+			if size == nil || size.Likely.LessThan(last) || seen[st.ID] || st.Material != "" || st.Name == "" {
+				t.Fatalf("%s: %+v", s.ID, st)
+			}
+			if _, err := bom.ParseID(string(st.ID)); err != nil {
+				t.Error(err)
+			}
+			last, seen[st.ID] = size.Likely, true
+			forms[st.Form]++
+		}
+	}
+	for _, form := range []bom.StockForm{bom.Bar, bom.Square, bom.Hexagon, bom.Plate, bom.Sheet} {
+		if forms[form] < 9 {
+			t.Errorf("%d sizes of %s", forms[form], form)
 		}
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/rates"
 	"kerfbook/web/form"
@@ -152,10 +153,34 @@ func newRecord(c *frame.Call) error {
 		return err
 	}
 	f := recordForm{kind: k, text: begun(k.Kind, c.R.Form.Get("for"))}
+	if all, err := rates.Starters(); err == nil && k.Kind == "stocks" {
+		if s, ok := rates.StarterOf(all, bom.ID(c.R.Form.Get("take"))); ok {
+			f.text = sized(c.Book, f.text, s, bom.ID(c.R.Form.Get("size")))
+		}
+	}
 	if key := c.R.Form.Get("figure"); k.Kind == "overrides" && key != "" {
 		f.text = overrideOf(key, c.R.Form.Get("unit"), c.Site.Service.Today())
 	}
 	return showEdit(c, f, nil, "")
+}
+
+// sized is the text of a new stock of a size that ships with the program. The only
+// material of a book is filled in too.
+func sized(b *book.Book, written string, s rates.Starter, size bom.ID) string {
+	k, _ := record.KindOf("stocks")
+	at := slices.IndexFunc(s.Stocks, func(st bom.Stock) bool { return st.ID == size })
+	if at < 0 {
+		return written
+	}
+	st := s.Stocks[at]
+	if len(b.Materials) == 1 {
+		st.Material = b.Materials[0].ID
+	}
+	again, err := k.Write(reflect.ValueOf(st))
+	if err != nil {
+		return written
+	}
+	return string(again)
 }
 
 // begun is the text of a new record with the fields it needs. What it is for is

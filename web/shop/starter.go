@@ -20,14 +20,14 @@ type startersBody struct {
 	Begin  bool // there is no shop yet to take it in
 }
 
-// starterRow is a material, a set of tools or a set-up.
+// starterRow is a material, a set of tools, a set-up or sizes of stock.
 type starterRow struct {
 	ID, Name, About string
 	Source, Age     string
 	Sources         string // address of its rows
 	Comes, Kept     int    // records that come in, and that the book has
 	Open            []string
-	Into            []frame.Option // edit forms of work centres, filled in with it
+	Into            []frame.Option // edit forms of work centres or new stock, filled in with it
 }
 
 // starters shows the materials or sets of tools that ship with the program.
@@ -57,6 +57,10 @@ func showStarters(c *frame.Call, found frame.Problems) error {
 				into = append(into, frame.Option{Value: frame.RecordHref(k.Kind, string(w.ID)) + "/edit?take=" + string(s.ID), Label: w.Name})
 			}
 		}
+		for i := range s.Stocks {
+			id := string(s.Stocks[i].ID)
+			into = append(into, frame.Option{Value: "/book/stocks/new?take=" + string(s.ID) + "&size=" + id, Label: strings.TrimPrefix(id, string(s.ID)+"-")})
+		}
 		body.Rows = append(body.Rows, starterRow{Into: into, ID: string(s.ID), Name: s.Name, About: s.About, Source: s.Source, Sources: "/sources?about=" + string(s.ID),
 			Age:   frame.Age(c.Site.Service.Today(), s.CheckedOn),
 			Comes: len(s.Drafts), Kept: len(s.Kept), Open: s.Open})
@@ -70,7 +74,7 @@ func showStarters(c *frame.Call, found frame.Problems) error {
 // begin with.
 func startersAsked(c *frame.Call) (form.RecordKind, error) {
 	k, err := kindAsked(c)
-	if err == nil && k.Kind != "materials" && k.Kind != "tools" && k.Kind != "work_centres" {
+	if err == nil && k.Kind != "materials" && k.Kind != "tools" && k.Kind != "work_centres" && k.Kind != "stocks" {
 		err = &edge.Refusal{Kind: edge.NotFound, Detail: "nothing of this kind ships with the program"}
 	}
 	return k, err

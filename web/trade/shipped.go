@@ -42,6 +42,10 @@ func shipped(about string, today bom.Date) (title string, rows []shippedRow, err
 		rows = rowsOf(reflect.ValueOf(struct {
 			Tools []bom.Tool `book:"tools"`
 		}{s.Tools}), today)
+	case len(s.Stocks) > 0:
+		rows = rowsOf(reflect.ValueOf(struct {
+			Stocks []bom.Stock `book:"stocks"`
+		}{s.Stocks}), today)
 	case s.Setup != nil:
 		rows = rowsOf(reflect.ValueOf(struct {
 			Setup       []rates.Setup       `book:"setup"`

@@ -1,0 +1,55 @@
+package rates
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/reference"
+)
+
+// stockSeries are the sizes that stock of a form is usually sold in. A size is a diameter,
+// across flats, or the thickness of plate and sheet.
+type stockSeries struct {
+	ID       bom.ID        `book:"id,required"`
+	Name     string        `book:"name,required"`
+	Purpose  string        `book:"purpose,required"`
+	Form     bom.StockForm `book:"form,required"`
+	LengthMM bom.Number    `book:"length_mm,required,over=0"`
+	WidthMM  *bom.Number   `book:"width_mm,over=0"`
+	SizesMM  []bom.Number  `book:"sizes_mm"`
+	Flats    []struct {
+		WidthMM     bom.Number `book:"width_mm,required,over=0"`
+		ThicknessMM bom.Number `book:"thickness_mm,required,over=0"`
+	} `book:"flats"`
+	Source    string   `book:"source,required"`
+	CheckedOn bom.Date `book:"checked_on,required"`
+}
+
+var stockSizes = reference.Rows[struct {
+	Series []stockSeries `book:"stock_series"`
+}]("stocksizes.yaml")
+
+// starter gives the sizes as stock that lacks its material, which the shop knows.
+func (s *stockSeries) starter() Starter {
+	out := Starter{ID: s.ID, Name: s.Name, About: s.Purpose, Source: s.Source, CheckedOn: s.CheckedOn}
+	add := func(size string, st bom.Stock) {
+		st.ID, st.Name = bom.ID(string(s.ID)+"-"+size), s.Form.Words()+" "+size
+		st.Form, st.LengthMM = s.Form, s.LengthMM
+		out.Stocks = append(out.Stocks, st)
+	}
+	for i := range s.SizesMM {
+		n, st := &s.SizesMM[i], bom.Stock{}
+		switch s.Form {
+		case bom.Bar:
+			st.DiameterMM = n
+		case bom.Plate, bom.Sheet:
+			st.ThicknessMM, st.WidthMM = n, s.WidthMM
+		default:
+			st.AcrossFlatsMM = n
+		}
+		add(n.Likely.String(), st)
+	}
+	for i := range s.Flats {
+		f := &s.Flats[i]
+		add(f.WidthMM.Likely.String()+"x"+f.ThicknessMM.Likely.String(), bom.Stock{WidthMM: &f.WidthMM, ThicknessMM: &f.ThicknessMM})
+	}
+	return out
+}
