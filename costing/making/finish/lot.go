@@ -91,7 +91,11 @@ func piecePrice(s graph.Scope, t treatment, p Process, of Lot) graph.ID {
 		area = s.Multiply("area-charge", "charge for the area of a piece", charged, perArea)
 	}
 	masks := graph.None
-	if p.Mask != graph.None && t.masks != graph.None {
+	switch {
+	case t.masks == graph.None:
+	case p.Mask == graph.None:
+		s.Within("masks").Find(graph.Note, "", "masks are entered, and "+string(p.def.ID)+" charges none; enter mask_price there, or 0 where they are free")
+	default:
 		masks = s.Multiply("masks-charge", "charge for the masks of a piece", t.masks, p.Mask)
 	}
 	return s.Sum("piece-charge", "charge per piece", p.pieceAt(s, of.In), area, masks, p.byMass(s, of.Mass))

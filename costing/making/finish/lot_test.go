@@ -189,7 +189,10 @@ func TestOnlySomeEntries(t *testing.T) {
 		l.want("100", c.name, l.cost, ft.Rat(c.cost))
 		l.want("0", c.name, l.cost, ft.Rat("0"))
 	}
-	l := build(t, rates.Process{Currency: "EUR"}, plating, "")
+	l := build(t, rates.Process{ID: "NI", Currency: "EUR"}, plating, "")
+	if !told(l, graph.Note, "masks are entered, and NI charges none") {
+		t.Error("masks that nobody charges are not told of")
+	}
 	if state := l.Graph.Standing(nil).Of(l.cost); state != graph.AtLeast {
 		t.Errorf("the cost of a process that asks for nothing is %d", state)
 	}
