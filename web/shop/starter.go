@@ -65,7 +65,11 @@ func showStarters(c *frame.Call, found frame.Problems) error {
 			Age:   frame.Age(c.Site.Service.Today(), s.CheckedOn),
 			Comes: len(s.Drafts), Kept: len(s.Kept), Open: s.Open})
 	}
-	p := c.Page("book", k.Name+" to begin with", &body)
+	title := k.Name
+	if k.Kind == "work_centres" {
+		title = "Set-ups"
+	}
+	p := c.Page("book", title+" to begin with", &body)
 	p.Problems = found
 	return c.Show("starters", p)
 }

@@ -150,13 +150,29 @@ func (l *callOutList) feature(j int, f *bom.Feature) {
 		l.doubled(at+"ra_um", "Ra %s µm", " of "+f.Name, *f.RaUM, "twice as rough")
 	}
 	if f.CornerRadiusMM != nil {
-		l.doubled(at+"corner_radius_mm", "corner radius %s mm", " of "+f.Name, *f.CornerRadiusMM, "twice as large")
+		l.corner(at, f)
 	}
 }
 
 func (l *callOutList) doubled(field, words, of string, n bom.Number, how string) {
 	twice := n.Likely.Mul(decimal.NewFromInt(2)).String()
 	l.add(field, twice, fmt.Sprintf(words, text.Digits(n.Likely))+of, fmt.Sprintf(words, twice)+", "+how)
+}
+
+// corner compares with a radius twice as large, or the largest that fits.
+func (l *callOutList) corner(at string, f *bom.Feature) {
+	widest, how := f.CornerRadiusMM.Likely.Mul(decimal.NewFromInt(2)), "twice as large"
+	for _, side := range []*bom.Number{f.LengthMM, f.WidthMM} {
+		if side == nil {
+			continue
+		}
+		if half := side.Low.Mul(decimal.New(5, -1)); half.LessThan(widest) {
+			widest, how = half, "the largest that fits"
+		}
+	}
+	if widest.GreaterThan(f.CornerRadiusMM.Likely) {
+		l.add(at+"corner_radius_mm", widest.String(), "corner radius "+text.Digits(f.CornerRadiusMM.Likely)+" mm of "+f.Name, "corner radius "+widest.String()+" mm, "+how)
+	}
 }
 
 func (l *callOutList) treatment(b *book.Book, t *bom.Treatment) {

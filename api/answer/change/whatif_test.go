@@ -4,6 +4,7 @@ import (
 	"os"
 	"regexp"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -204,5 +205,39 @@ func TestEveryTrimTriesEveryChoice(t *testing.T) {
 	walls := slices.ContainsFunc(mixes, func(mix []estimate.MixLine) bool { return mix[0].Choices["mount"] == "wall" })
 	if !walls {
 		t.Error("no batch with the wall mount")
+	}
+}
+
+// TestDemandsOfTheHeatSink: what the drawings of the demo's heat sinks ask is listed with
+// a step to compare it with: small radii, roughness, tolerances that are measured, and
+// thickness of a coating.
+func TestDemandsOfTheHeatSink(t *testing.T) {
+	t.Parallel()
+	b, _, err := book.Parse(testdata.Demo)
+	if err != nil {
+		t.Fatal(err)
+	}
+	asked := map[string]int{}
+	for i := range b.Parts {
+		if !strings.HasPrefix(string(b.Parts[i].Number), "HS-") {
+			continue
+		}
+		for _, c := range callOuts(b, &b.Parts[i]) {
+			for _, words := range []string{"corner radius", "Rz ", "measured", "thickness"} {
+				if strings.Contains(c.What, words) && c.Relaxed != "" {
+					asked[words]++
+				}
+			}
+		}
+	}
+	if len(asked) != 4 {
+		t.Errorf("asked are %v", asked)
+	}
+	// A seat of 9 mm has room for no radius of twice 3.2 mm.
+	sink, _ := b.Part("HS-010")
+	if list := callOuts(b, sink); !slices.ContainsFunc(list, func(c CallOut) bool {
+		return c.What == "corner radius 3.2 mm of seats of the magnets, operation 20" && c.Relaxed == "corner radius 4.5 mm, the largest that fits" && c.Change.Value == "4.5"
+	}) {
+		t.Errorf("%+v", list)
 	}
 }
