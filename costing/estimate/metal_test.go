@@ -2,11 +2,13 @@ package estimate_test
 
 import (
 	"math/big"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/costing/book/booktest"
 	ft "kerfbook/costing/fractiontest"
 )
 
@@ -106,4 +108,51 @@ func TestMetalsAreRefused(t *testing.T) {
 	says(t, lacking(t, b, smallMix()), "price of tin on 25 November 2026")
 	b = smallBook(t, strings.Replace(byMetal, "{metal: CU, mass_g: 30,", "{metal: CU,", 1))
 	says(t, lacking(t, b, smallMix()), "mass of what S sells by the price of its metal")
+}
+
+// TestNothingBoughtIsSilent: whatever is taken out of what is bought changes the cost of the
+// batch or is told.
+func TestNothingBoughtIsSilent(t *testing.T) {
+	t.Parallel()
+	whole := map[string]*big.Rat{}
+	for _, c := range [][2]string{
+		{corded, "{number: 10, part: CORD, quantity: 1.8}"}, {corded, ", mass_g: 40"}, {corded, "counted_in: g"}, {corded, "counted_in: dm2"},
+		{corded, ", leftover_value: 1"}, {corded, ", multiple: 0.1"}, {corded, ", multiple: 0.25"}, {corded, "pack_content: 50, "}, {corded, ", fitting_scrap: 0.2"},
+		{byMetal, ", metals: [{metal: CU, share: 0.92}, {metal: SN, share: 0.08}]"}, {byMetal, ", {metal: SN, share: 0.08}"}, {byMetal, ", share: 0.92"},
+		{byMetal, ", base_per_kg: 1.5"}, {byMetal, ", added: 0.01"}, {byMetal, ", mass_g: 30"}, {byMetal, "    order_charges: [{name: certificate, amount: 12}]"},
+		{byMetal, ", reclaim_metal: CU"}, {byMetal, ", across_flats_mm: 24"}, {byMetal, "{from: 2026-11-01, per_kg: 9.4}, "}, {byMetal, ", {from: 100, price: 3}"},
+		{strings.Replace(byMetal, "least_value: 60", "least_value: 600", 1), "    least_value: 600"},
+	} {
+		cost := func(text string) *big.Rat {
+			s := smallSheet(t, smallBook(t, text), 310)
+			return s.rat(s.est.Variants[0].Production)
+		}
+		without := strings.Replace(c[0], c[1], "", 1)
+		if without == c[0] {
+			t.Fatalf("%q is not there", c[1])
+		}
+		if len(faults(t, without)) > 0 {
+			continue
+		}
+		if whole[c[0]] == nil {
+			whole[c[0]] = cost(c[0])
+		}
+		if cost(without).Cmp(whole[c[0]]) == 0 {
+			t.Errorf("nothing speaks without %q", c[1])
+		}
+	}
+}
+
+// TestOrderOfOffersChangesNothing: of two suppliers the cheaper is taken, whichever stands
+// first.
+func TestOrderOfOffersChangesNothing(t *testing.T) {
+	t.Parallel()
+	text := strings.Replace(byMetal, "offers:\n", "offers:\n  - {for: CABLE, supplier: R, unit: pack, pack_content: 25, currency: EUR, breaks: [{from: 1, price: 20}]}\n", 1)
+	b := booktest.Read(t, []byte(strings.Replace(smallText(text), "supplier S}]", "supplier S}, {id: R, name: supplier R}]", 1)))
+	for _, quantity := range []int64{1, 3, 40, 70, 300} {
+		first := smallSheet(t, b, quantity)
+		slices.Reverse(b.Offers)
+		second := smallSheet(t, b, quantity)
+		ft.Same(t, "full cost", second.rat(second.est.Variants[0].Full), first.rat(first.est.Variants[0].Full))
+	}
 }

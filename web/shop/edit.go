@@ -13,7 +13,6 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/rates"
 	"kerfbook/web/form"
@@ -155,7 +154,7 @@ func newRecord(c *frame.Call) error {
 	f := recordForm{kind: k, text: begun(k.Kind, c.R.Form.Get("for"))}
 	if all, err := rates.Starters(); err == nil && k.Kind == "stocks" {
 		if s, ok := rates.StarterOf(all, bom.ID(c.R.Form.Get("take"))); ok {
-			f.text = sized(c.Book, f.text, s, bom.ID(c.R.Form.Get("size")))
+			f.text = sized(f.text, s, bom.ID(c.R.Form.Get("size")))
 		}
 	}
 	if key := c.R.Form.Get("figure"); k.Kind == "overrides" && key != "" {
@@ -164,19 +163,15 @@ func newRecord(c *frame.Call) error {
 	return showEdit(c, f, nil, "")
 }
 
-// sized is the text of a new stock of a size that ships with the program. The only
-// material of a book is filled in too.
-func sized(b *book.Book, written string, s rates.Starter, size bom.ID) string {
+// sized is the text of a new stock of a size that ships with the program; which material
+// it is, the shop says.
+func sized(written string, s rates.Starter, size bom.ID) string {
 	k, _ := record.KindOf("stocks")
 	at := slices.IndexFunc(s.Stocks, func(st bom.Stock) bool { return st.ID == size })
 	if at < 0 {
 		return written
 	}
-	st := s.Stocks[at]
-	if len(b.Materials) == 1 {
-		st.Material = b.Materials[0].ID
-	}
-	again, err := k.Write(reflect.ValueOf(st))
+	again, err := k.Write(reflect.ValueOf(s.Stocks[at]))
 	if err != nil {
 		return written
 	}
