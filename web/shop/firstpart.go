@@ -13,6 +13,7 @@ import (
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
+	"kerfbook/costing/trade"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
@@ -45,9 +46,9 @@ func showFirstPart(c *frame.Call, found frame.Problems) error {
 	field := func(name, label, hint, suffix, mode string) frame.Field {
 		return frame.Field{Name: name, Label: label, Hint: hint, Suffix: suffix, Mode: mode, Value: c.Typed(name, ""), Error: found.Of(name)}
 	}
-	currency := string(c.Book.Currency)
-	if currency == "" {
-		currency = c.Typed("currency", "EUR")
+	here, currency, err := guessedPlace(c)
+	if err != nil {
+		return err
 	}
 	way, material := field("way", "How it is made", "", "", ""), field("material", "Of what", "", "", "")
 	var ways, materials []frame.Option
@@ -93,12 +94,33 @@ func showFirstPart(c *frame.Call, found frame.Problems) error {
 	body.Size = append(body.Size, hour, pieces)
 	if c.Version == "" {
 		body.Shop = []frame.Field{
-			{Name: "country", Label: "Your country", Hint: "two letters", Value: c.Typed("country", "PT"), Error: found.Of("country")},
-			{Name: "currency", Label: "Currency", Hint: "three letters", Value: c.Typed("currency", "EUR"), Error: found.Of("currency")}}
+			{Name: "country", Label: "Your country", Hint: "two letters", Value: c.Typed("country", here), Error: found.Of("country")},
+			{Name: "currency", Label: "Currency", Hint: "three letters", Value: c.Typed("currency", currency), Error: found.Of("currency")}}
 	}
 	p := c.Page("parts", "A first price", &body)
 	p.Problems = found
 	return c.Show("firstpart", p)
+}
+
+// guessedPlace is where the shop is, or where its browser says that it is, with the
+// currency there; empty where nobody knows.
+func guessedPlace(c *frame.Call) (country, currency string, err error) {
+	if c.Book.Currency != "" {
+		return string(c.Book.Country), string(c.Book.Currency), nil
+	}
+	language, _, _ := strings.Cut(c.R.Header.Get("Accept-Language"), ",")
+	language, _, _ = strings.Cut(language, ";")
+	_, region, _ := strings.Cut(language, "-")
+	if len(region) != 2 {
+		return "", "", nil
+	}
+	country = strings.ToUpper(region)
+	shipped, err := trade.Reference()
+	if err != nil {
+		return "", "", err
+	}
+	row, _ := trade.Tables{Reference: shipped}.CurrencyOf(bom.Country(country), bom.Date(c.Site.Service.Today()))
+	return country, string(row.Value.Currency), nil
 }
 
 // firstPart enters a part with its first guess, and what it needs to be priced: the shop
