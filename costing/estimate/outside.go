@@ -86,15 +86,12 @@ func (a *assembly) orderOf(m *made, at int, def *rates.Process) []int {
 		other, _ := a.book.Process(m.flow.Steps[i].Operation.Treatment.Process)
 		return other != nil && other.Supplier == def.Supplier && other.Currency == def.Currency
 	}
-	first, last := at, at
+	first := at
 	for with(first - 1) {
 		first--
 	}
-	for with(last + 1) {
-		last++
-	}
 	var out []int
-	for i := first; i <= last; i++ {
+	for i := first; with(i); i++ {
 		out = append(out, i)
 	}
 	return out

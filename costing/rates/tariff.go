@@ -45,21 +45,11 @@ type Surcharge struct {
 // SurchargesOn gives the places of the surcharges in force on a day: of each id the
 // latest that has begun.
 func (p *Process) SurchargesOn(day bom.Date) []int {
-	latest, order := map[bom.ID]int{}, []bom.ID{}
-	for i := range p.Surcharges {
-		s := &p.Surcharges[i]
-		was, known := latest[s.ID]
-		switch {
-		case s.From > day || known && p.Surcharges[was].From >= s.From:
-			continue
-		case !known:
-			order = append(order, s.ID)
-		}
-		latest[s.ID] = i
-	}
 	var out []int
-	for _, id := range order {
-		out = append(out, latest[id])
+	for i, s := range p.Surcharges {
+		if s.From <= day && !slices.ContainsFunc(p.Surcharges, func(o Surcharge) bool { return o.ID == s.ID && o.From <= day && o.From > s.From }) {
+			out = append(out, i)
+		}
 	}
 	return out
 }

@@ -33,6 +33,9 @@ func (c *checker) tariff(path string, p *rates.Process) {
 		if u.Until != "" && u.Until < u.From {
 			c.fail(at+".until", "%s is before the day it holds from", u.Until.Words())
 		}
+		if slices.ContainsFunc(p.Surcharges[:i], func(o rates.Surcharge) bool { return o.ID == u.ID && o.From == u.From }) {
+			c.fail(at+".from", "two surcharges for %s begin on %s; delete one", u.ID, u.From.Words())
+		}
 		if c.day != "" && slices.Contains(inForce, i) && c.expired(u.Until) {
 			c.warn(at+".until", "the surcharge for %s ran out on %s and goes on being used; ask for the new one", u.ID, u.Until.Words())
 		}
