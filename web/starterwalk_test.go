@@ -80,6 +80,9 @@ func TestStartersSayWhatTheyDo(t *testing.T) {
 	if own := b.page("/book/tools/END-MILL-6"); !strings.Contains(own, "my end mill") {
 		t.Error("a tool of the book was written over")
 	}
+	if setups := b.page("/book/work_centres/starters"); !strings.Contains(setups, "/book/work_centres/MILL/edit?take=setup-mill") || strings.Contains(setups, "/book/work_centres/GAUGE/") {
+		t.Error("a set-up is not offered to the mill, or to the measuring room")
+	}
 	if taken := b.page("/book/tools/END-MILL-8"); !strings.Contains(taken, "starter set small-mill") || strings.Contains(taken, "edge cost") {
 		t.Error("a tool that was taken does not say whence it is, or has a cost of an edge")
 	}

@@ -8,6 +8,7 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
 	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
@@ -53,7 +54,7 @@ func showStarters(c *frame.Call, found frame.Problems) error {
 		}
 		var into []frame.Option
 		for i := range c.Book.WorkCentres {
-			if w := &c.Book.WorkCentres[i]; s.Setup != nil {
+			if w := &c.Book.WorkCentres[i]; s.Setup != nil && !onlyByHand(c.Book, w.ID) {
 				into = append(into, frame.Option{Value: frame.RecordHref(k.Kind, string(w.ID)) + "/edit?take=" + string(s.ID), Label: w.Name})
 			}
 		}
@@ -72,6 +73,25 @@ func showStarters(c *frame.Call, found frame.Problems) error {
 	p := c.Page("book", title+" to begin with", &body)
 	p.Problems = found
 	return c.Show("starters", p)
+}
+
+// onlyByHand reports a work centre of which the book has operations, and none that
+// machines.
+func onlyByHand(b *book.Book, id bom.ID) bool {
+	used, machines := false, false
+	note := func(routing []bom.Operation) {
+		for i := range routing {
+			here := routing[i].WorkCentre == id
+			used, machines = used || here, machines || here && routing[i].Kind == bom.Machining
+		}
+	}
+	for i := range b.Parts {
+		note(b.Parts[i].Routing)
+	}
+	for i := range b.Products {
+		note(b.Products[i].Routing)
+	}
+	return used && !machines
 }
 
 // startersAsked gives the kind of record, of those that there is something of to
