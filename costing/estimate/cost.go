@@ -261,6 +261,7 @@ func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 		each := s.Number("tools-per-piece", "tools per piece", a.money.Per(graph.Piece), *st.Operation.ToolsPerPiece, "tools_per_piece")
 		own[ToolCost] = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, each)
 	}
+	own[ConsumablesCost] = a.consumables(s, c, st, machineH)
 	if o := a.card.Making; o == nil {
 		own[MakingOverhead] = a.overhead(s, "making-overhead", "manufacturing overhead", own[LabourCost], a.overheads.making)
 	} else {
@@ -272,6 +273,21 @@ func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 		own[MakingOverhead] = a.overhead(s, "making-overhead", "manufacturing overhead", base, a.overheads.making)
 	}
 	return own
+}
+
+// consumables is what an operation uses up beside tools, by the occupied hour and by the
+// piece that comes in.
+func (a *assembly) consumables(s graph.Scope, c centre, st routing.Step, machineH graph.ID) graph.ID {
+	byHour, byPiece := graph.None, graph.None
+	if machineH != graph.None && c.def.ConsumablesPerH != nil {
+		rate := c.scope.Shared("consumables-rate", "rate of consumables", a.money.Per(graph.Hour), *c.def.ConsumablesPerH, "consumables_per_h")
+		byHour = s.Multiply("consumables-time", "consumables by the hour", machineH, rate)
+	}
+	if c.def.ConsumablesPerPiece != nil {
+		rate := c.scope.Shared("consumables-each", "consumables of a piece", a.money.Per(graph.Piece), *c.def.ConsumablesPerPiece, "consumables_per_piece")
+		byPiece = s.Multiply("consumables-pieces", "consumables by the piece", st.UnitsIn, rate)
+	}
+	return s.Sum("consumables-cost", "shop consumables", byHour, byPiece)
 }
 
 // ownPerPiece writes the costs that a part or variant has by piece, and not by batch.

@@ -14,6 +14,7 @@ const (
 	MachineCost
 	LabourCost
 	ToolCost
+	ConsumablesCost
 	OutsideCost
 	MakingOverhead
 	SpecialCost
@@ -48,6 +49,8 @@ var kindEntries = [kindCount]kindEntry{
 		operation: operationLine{"Labour", "labour-cost", "labour", "attended labour"}},
 	ToolCost: {key: "tools", label: "tools", group: MakingCosts,
 		operation: operationLine{"Tools", "tools-cost", "tools", "tools"}},
+	ConsumablesCost: {key: "consumables", label: "shop consumables", group: MakingCosts,
+		operation: operationLine{"Consumables", "consumables-cost", "consumables", "shop consumables"}},
 	OutsideCost: {key: "outside", label: "outside processes", group: MakingCosts,
 		operation: operationLine{"Outside", "lot", "outside", "outside process"}},
 	MakingOverhead: {key: "making-overhead", label: "manufacturing overhead", group: MakingCosts,

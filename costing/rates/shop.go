@@ -105,6 +105,10 @@ type WorkCentre struct {
 	// HourRate builds the machine rate up, in place of an entered one.
 	HourRate       *HourRate   `book:"hour_rate"`
 	LabourRatePerH *bom.Number `book:"labour_rate_per_h,min=0"`
+	// Consumables, such as coolant, abrasives and wipes, are charged by the hour in which it
+	// is occupied, and by the piece that comes in; what the machine rate contains stays there.
+	ConsumablesPerH     *bom.Number `book:"consumables_per_h,min=0"`
+	ConsumablesPerPiece *bom.Number `book:"consumables_per_piece,min=0"`
 	// Allowance is added to attended time, as a share of work time or, where
 	// the base says so, of shift time.
 	Allowance     *bom.Number   `book:"allowance,min=0"`
