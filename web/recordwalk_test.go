@@ -67,7 +67,7 @@ func TestPartThenItsOffer(t *testing.T) {
 		"beside.0.text": {strings.ReplaceAll(strings.ReplaceAll(itsOffer, "CLIP-3", "CLIP-4"), "piece", "sheet")}}
 	code, body = b.post("/book/parts", both)
 	checkPage(t, "faulty", body)
-	if code != http.StatusUnprocessableEntity || !strings.Contains(body, "a part is bought by piece or hundred") || !strings.Contains(body, "unit: sheet") {
+	if code != http.StatusUnprocessableEntity || !strings.Contains(body, "a part that is counted by the piece is not bought by sheet") || !strings.Contains(body, "unit: sheet") {
 		t.Errorf("a faulty offer beside a part: %d", code)
 	}
 	if code, _ := b.get("/book/parts/CLIP-4"); code != http.StatusNotFound {
