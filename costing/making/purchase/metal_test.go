@@ -58,7 +58,7 @@ func (w way) folded(o rates.Offer) rates.Offer {
 		if m.BasePerKg != nil && m.NeverBelow && above.Sign() < 0 {
 			above = new(big.Rat)
 		}
-		kg := ft.Rat("0")
+		var kg *big.Rat
 		switch {
 		case m.MassG != nil:
 			kg = ft.Over(ft.Over(ft.Typed(m.MassG), ft.Rat("1000")), perUse)
