@@ -115,7 +115,7 @@ func TestImport(t *testing.T) {
 	broken := strings.Replace(string(testdata.Demo), "unit: hundred", "unit: sheet", 1)
 	code, body := b.post("/book/import", url.Values{"act": {"check"}, "book": {broken}})
 	checkPage(t, "faults", body)
-	if code != http.StatusUnprocessableEntity || !strings.Contains(body, "not by sheet") || !strings.Contains(body, "line ") {
+	if code != http.StatusUnprocessableEntity || !strings.Contains(body, "is not bought by sheet") || !strings.Contains(body, "line ") {
 		t.Fatalf("faults: %d", code)
 	}
 	code, body = b.post("/book/import", url.Values{"act": {"check"}, "book": {strings.Replace(string(testdata.Demo), "work_centre: SAW", "work_centre: AXE", 1)}})

@@ -138,7 +138,7 @@ func TestFeatureTableWithoutWearOrMoves(t *testing.T) {
 func TestPowerAtTheMotor(t *testing.T) {
 	t.Parallel()
 	rows := rowsOf(parsed(t, featureShop(t).signIn(t).page("/parts/HS-110"+sinkMix)), "features-20")
-	if cut, motor := rows[1][6], rows[1][7]; cut != "1.20" || motor != "1.50" { // held back by the power
+	if cut, motor := rows[1][7], rows[1][8]; cut != "1.20" || motor != "1.50" { // held back by the power
 		t.Errorf("a face that takes all the power: %s kW at the cut, %s kW at the motor", cut, motor)
 	}
 }
@@ -167,7 +167,7 @@ func TestSpotsAndHandsOnThePage(t *testing.T) {
 	if spot := rows[6]; spot[0] != "marksspot" || spot[2] != "3183" || spot[3] != "40.0" {
 		t.Errorf("%q", spot)
 	}
-	if edges := rows[7]; edges[1] != "no tool; 2.000 min a metre" || edges[8] != "0.500" {
+	if edges := rows[7]; edges[1] != "no tool; 2.000 min a metre" || edges[9] != "0.500" {
 		t.Errorf("%q", edges)
 	}
 }
