@@ -90,8 +90,9 @@ func (t *table) formula(id string) *string { return once(t.formulas, id) }
 func once[T comparable](kept map[T]*T, value T) *T {
 	at, ok := kept[value]
 	if !ok {
-		at = &value
-		kept[value] = at
+		first := value // or each call would put its value on the heap
+		at = &first
+		kept[first] = at
 	}
 	return at
 }
