@@ -2,7 +2,6 @@ package cost
 
 import (
 	"encoding/base64"
-	"errors"
 	"html/template"
 	"strings"
 
@@ -120,7 +119,7 @@ func measureModel(c *frame.Call) error {
 		_, err := c.Site.Service.TakeShape(c.R.Context(), c.Actor, number, shapeTyped(c), answer.Version(c.Form("version")))
 		switch answer.CodeOf(err) {
 		case answer.Invalid:
-			return showModel(c, nil, modelFaults(err))
+			return showModel(c, nil, frame.FaultsOf(err, "file", "File: "))
 		case answer.Conflict, answer.VersionMissing:
 			found.Add("file", "File: somebody else changed the part since you looked. Measure again, and take the blank over if that is still right")
 			return showModel(c, nil, found)
@@ -146,23 +145,12 @@ func measureModel(c *frame.Call) error {
 	}
 	done, err := c.Site.Service.MeasureModel(c.R.Context(), number, file, solid.Unit(c.Typed("unit", string(solid.Millimetre))), allowance)
 	if answer.CodeOf(err) == answer.Invalid {
-		return showModel(c, nil, modelFaults(err))
+		return showModel(c, nil, frame.FaultsOf(err, "file", "File: "))
 	}
 	if err != nil {
 		return err
 	}
 	return showModel(c, &done, nil)
-}
-
-func modelFaults(err error) (found frame.Problems) {
-	var known *answer.Error
-	if errors.As(err, &known) {
-		found.Add("file", "File: "+known.Message)
-		for _, f := range known.Fields {
-			found.Add("file", f.Path+": "+f.Message)
-		}
-	}
-	return found
 }
 
 // shapeTyped is what the page wrote into the form beside a blank.

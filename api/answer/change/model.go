@@ -11,7 +11,6 @@ import (
 	"kerfbook/bom"
 	"kerfbook/bom/solid"
 	"kerfbook/costing/book"
-	"kerfbook/costing/text"
 )
 
 // Model is what a model file says of a part, and the blanks in the shop's stock that it
@@ -116,18 +115,9 @@ func (s *Shelf) Shaped(number string, shape Shape) (Draft, error) {
 		blank = kept
 	}
 	part.Blank = &blank
-	k, err := KindOf("parts")
+	d, err := partDraft(part)
 	if err != nil {
 		return Draft{}, err
 	}
-	written, err := text.Encode(part)
-	if err != nil {
-		return Draft{}, answer.Unexpected(err)
-	}
-	value, places, err := k.Read(written)
-	if err != nil {
-		return Draft{}, answer.Unexpected(err)
-	}
-	d := Draft{Kind: k, ID: number, Value: value, places: places, Written: written}
 	return d, s.Check([]Draft{d}, s.With([]Draft{d}))
 }

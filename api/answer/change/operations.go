@@ -60,31 +60,37 @@ func (s *Shelf) Tabled(number string, table []byte) (OperationsImport, Draft, er
 	if err != nil {
 		return OperationsImport{}, Draft{}, err
 	}
-	k, err := KindOf("parts")
-	if err != nil {
-		return OperationsImport{}, Draft{}, err
-	}
 	after, placed, err := worktable.Read(table, before)
 	if err != nil {
 		return OperationsImport{}, Draft{}, misread(err)
 	}
-	written, err := text.Encode(after)
+	d, err := partDraft(after)
 	if err != nil {
-		return OperationsImport{}, Draft{}, answer.Unexpected(err)
+		return OperationsImport{}, Draft{}, err
 	}
-	value, _, err := k.Read(written)
-	if err != nil {
-		return OperationsImport{}, Draft{}, answer.Unexpected(err)
-	}
-	d := Draft{Kind: k, ID: number, Value: value, places: placed.Places, Written: written}
+	d.places = placed.Places // in the table
 	if err := s.Check([]Draft{d}, s.With([]Draft{d})); err != nil {
 		return OperationsImport{}, Draft{}, inTable(err, placed)
 	}
-	out := OperationsImport{Part: number, Differences: worktable.Between(&before, &after), Record: written}
+	out := OperationsImport{Part: number, Differences: worktable.Between(&before, &after), Record: d.Written}
 	if found.Revision > 0 { // of a book sent along there is none
 		out.Version = found.Version()
 	}
 	return out, d, nil
+}
+
+// partDraft is the next revision of a part, not held against the book yet.
+func partDraft(part bom.Part) (Draft, error) {
+	k, err := KindOf("parts")
+	if err != nil {
+		return Draft{}, err
+	}
+	written, err := text.Encode(part)
+	if err != nil {
+		return Draft{}, answer.Unexpected(err)
+	}
+	value, places, err := k.Read(written)
+	return Draft{Kind: k, ID: string(part.Number), Value: value, places: places, Written: written}, answer.Unexpected(err)
 }
 
 // misread turns what is wrong with a table into an error with a field for each.

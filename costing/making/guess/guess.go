@@ -54,9 +54,19 @@ func (p *Part) starter(id bom.ID, unit graph.Unit) graph.ID {
 	if r.Size != "" {
 		where += ", " + string(r.Size)
 	}
-	told := reference.Told(where, r.Source, "")
-	return s.From(graph.Source{Where: told.Where, Cite: told.Cite, Unverified: told.Unverified}).
-		Shared(string(id), r.Name, unit, r.Value, "")
+	return from(s, where, r.Source).Shared(string(id), r.Name, unit, r.Value, "")
+}
+
+// material is where the starter row of the material stands.
+func (p *Part) material() graph.Scope {
+	id := string(p.Material.Material)
+	return from(p.starters.In("material", id), "starter material "+id, p.Material.Source)
+}
+
+// from names the source of a starter row, unverified where it was recalled.
+func from(s graph.Scope, where, cite string) graph.Scope {
+	told := reference.Told(where, cite, "")
+	return s.From(graph.Source{Where: told.Where, Cite: told.Cite, Unverified: told.Unverified})
 }
 
 // size of the finished part, as its outline has it.
@@ -133,9 +143,7 @@ func (p *Part) outline() (surface, edges graph.ID) {
 }
 
 func (p *Part) ease() graph.ID {
-	told := reference.Told("starter material "+string(p.Material.Material), p.Material.Source, "")
-	return p.starters.In("material", string(p.Material.Material)).From(graph.Source{Where: told.Where, Cite: told.Cite, Unverified: told.Unverified}).
-		Shared("ease", "how fast "+string(p.Material.Material)+" is cut, aluminium 6082 as 1", graph.Plain, p.Material.Ease, "")
+	return p.material().Shared("ease", "how fast "+string(p.Material.Material)+" is cut, aluminium 6082 as 1", graph.Plain, p.Material.Ease, "")
 }
 
 // Entered is what has been entered of the operation that is guessed at.
@@ -201,8 +209,6 @@ func (p *Part) SetupTime() graph.ID {
 func (p *Part) Stock(start graph.ID) graph.ID {
 	s := p.Scope
 	mass := s.Convert("blank-mass", "mass of a blank", s.Multiply("blank-mass-g", "mass of a blank in g", p.blankVolume(), p.Density), graph.Gram, graph.Kilogram)
-	told := reference.Told("starter material "+string(p.Material.Material), p.Material.Source, "")
-	price := p.starters.In("material", string(p.Material.Material)).From(graph.Source{Where: told.Where, Cite: told.Cite, Unverified: told.Unverified}).
-		Shared("price", "price of "+string(p.Material.Material), graph.Currency(string(p.Material.Currency)).Per(graph.Kilogram), p.Material.PricePerKg, "")
+	price := p.material().Shared("price", "price of "+string(p.Material.Material), graph.Currency(string(p.Material.Currency)).Per(graph.Kilogram), p.Material.PricePerKg, "")
 	return s.Multiply("stock", "guessed cost of the stock", start, mass, price, p.starter("stock-loss", graph.Plain))
 }
