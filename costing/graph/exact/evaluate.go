@@ -112,7 +112,7 @@ func (v *Values) with(held []pin) (*Values, error) {
 			held = held[1:]
 		} else {
 			o := v.g.Operation(id)
-			if !reached(&o, changed) {
+			if !slices.ContainsFunc(o.RestsOn(), func(a graph.ID) bool { return changed[a] }) {
 				continue
 			}
 			r.compute(id, o)
@@ -123,16 +123,6 @@ func (v *Values) with(held []pin) (*Values, error) {
 		changed[id] = r.values[id] != v.values[id] || r.causes[id] != v.causes[id]
 	}
 	return &Values{g: v.g, values: r.values, causes: r.causes}, nil
-}
-
-// reached reports that something has changed which an operation looks at.
-func reached(o *graph.Operation, changed []bool) bool {
-	for _, a := range o.Args {
-		if changed[a] {
-			return true
-		}
-	}
-	return o.Decision != nil && slices.ContainsFunc(o.Decision.Valid, func(w graph.Window) bool { return changed[w.Input] })
 }
 
 func (r *run) compute(id graph.ID, o graph.Operation) {
