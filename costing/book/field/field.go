@@ -1,0 +1,161 @@
+package field
+
+import (
+	"cmp"
+	"reflect"
+	"strings"
+
+	"kerfbook/costing/book/record"
+	"kerfbook/costing/text"
+)
+
+// Entry describes one field of the book.
+type Entry struct {
+	text.Member
+	Label   string // for people
+	Unit    string // of one value, such as mm or money per h; empty for none
+	About   string // one sentence: what it is and where to get it
+	Example string // as it is written in the text form; empty for records and lists of them
+	Words   []Word // that it takes, if it takes some only
+	// Refers are the kinds of record whose ids it takes, or lists of the same record, such as
+	// products.places; empty for none. Of a table it is about its names.
+	Refers []string
+	Rank   Rank
+	Group  string // of fields shown together
+}
+
+// Word is one of the words that a field takes.
+type Word struct{ Value, Says string }
+
+// Rank is how often a field is filled in.
+type Rank string
+
+// Ranks.
+const (
+	First Rank = "first" // by nearly everyone
+	Usual Rank = "usual"
+	Rare  Rank = "rare"
+)
+
+// Values lists the ranks.
+func (Rank) Values() []string { return []string{string(First), string(Usual), string(Rare)} }
+
+// Kind describes a kind of record.
+type Kind struct {
+	Name  string `book:"name,required"` // of its list, for people
+	One   string `book:"one,required"`  // of one record
+	About string `book:"about,required"`
+}
+
+// KindOf describes a kind of record by the name it has in the book.
+func KindOf(kind string) (Kind, bool) {
+	if _, ok := record.KindOf(kind); !ok {
+		return Kind{}, false
+	}
+	s, err := sheetOf(kind)
+	return s.Kind, err == nil && s.Kind != (Kind{})
+}
+
+// Of describes the field of a struct by its name in the text form.
+func Of(t reflect.Type, name string) (Entry, bool) {
+	for _, e := range All(t) {
+		if e.Name == name {
+			return e, true
+		}
+	}
+	return Entry{}, false
+}
+
+// All describes the fields of a struct in their order; none of a type that is in no record.
+func All(t reflect.Type) []Entry {
+	file, ok := fileOf(t)
+	if !ok {
+		return nil
+	}
+	sheet, err := sheetOf(file)
+	members, wrong := text.Members(t)
+	if err != nil || wrong != nil {
+		return nil // a test reads every file and type
+	}
+	out := make([]Entry, len(members))
+	for i, m := range members {
+		out[i] = entry(m, sheet.Types[t.Name()][m.Name])
+	}
+	return out
+}
+
+// Under describes the field at a place in a record of a kind, such as
+// routing[0].piece_min of parts. Places in lists and names in tables may be left out.
+func Under(kind, path string) (Entry, bool) {
+	t, fields, ok := walk(kind, path)
+	if !ok {
+		return Entry{}, false
+	}
+	e, ok := Of(t, fields[len(fields)-1])
+	if s, err := sheetOf(kind); ok && err == nil {
+		e = entry(e.Member, s.Paths[strings.Join(fields, ".")].over(written(t, e.Name)))
+	}
+	return e, ok
+}
+
+// walk follows a path from field to field: the struct of the last one and the names of all.
+func walk(kind, path string) (in reflect.Type, fields []string, ok bool) {
+	k, ok := record.KindOf(kind)
+	steps, err := text.Steps(path)
+	if !ok || err != nil {
+		return nil, nil, false
+	}
+	at := k.Type
+	for _, s := range steps {
+		for at.Kind() == reflect.Pointer || at.Kind() == reflect.Slice && s.Index < 0 {
+			at = at.Elem()
+		}
+		if at.Kind() == reflect.Slice || at.Kind() == reflect.Map {
+			at = at.Elem()
+			continue
+		}
+		if at.Kind() != reflect.Struct {
+			return nil, nil, false
+		}
+		f := fieldOf(at, s.Name)
+		if f < 0 {
+			return nil, nil, false
+		}
+		in, at, fields = at, at.Field(f).Type, append(fields, s.Name)
+	}
+	return in, fields, in != nil
+}
+
+// fieldOf is the index of the field of a name; -1 for none.
+func fieldOf(t reflect.Type, name string) int {
+	for i := range t.NumField() {
+		if name != "" && record.FieldName(t.Field(i)) == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// entry joins what follows from the type with what is written.
+func entry(m text.Member, w description) Entry {
+	stem, unit := Unit(m.Name)
+	e := Entry{Member: m, Label: cmp.Or(w.Label, strings.ReplaceAll(stem, "_", " ")), Unit: cmp.Or(w.Unit, unit),
+		About: w.About, Example: w.Example, Refers: w.Refers, Rank: w.Rank, Group: w.Group}
+	if e.Rank == "" {
+		e.Rank = Usual
+		if m.Required {
+			e.Rank = First
+		}
+	}
+	if words, ok := reflect.Zero(m.Leaf).Interface().(text.Words); ok {
+		says, _ := wordsOf(m.Leaf) // a test reads the file
+		for _, w := range words.Values() {
+			e.Words = append(e.Words, Word{w, says[w]})
+		}
+		e.Example = cmp.Or(e.Example, e.Words[0].Value)
+	}
+	if m.Shape == text.ShapeYesNo {
+		e.Example = cmp.Or(e.Example, "true")
+	}
+	return e
+}

@@ -1,0 +1,111 @@
+package text
+
+import (
+	"reflect"
+	"strings"
+)
+
+// Shape is what a field takes, for those who show, ask or describe it.
+type Shape string
+
+// Shapes of fields.
+const (
+	ShapeText   Shape = "text"
+	ShapeWord   Shape = "word" // one of a few
+	ShapeID     Shape = "id"
+	ShapeDay    Shape = "day"
+	ShapeYesNo  Shape = "yes or no"
+	ShapeWhole  Shape = "whole number"
+	ShapeSingle Shape = "number" // never a range
+	ShapeRange  Shape = "number or range"
+	ShapeList   Shape = "list"
+	ShapeTable  Shape = "table" // of named values; the names are data
+	ShapeRecord Shape = "record"
+)
+
+// Member is a field of a struct as the reader takes it.
+type Member struct {
+	Name     string
+	Former   string // name that earlier texts have, still read
+	Required bool
+	Shape    Shape
+	Entry    Shape        // of the entries of a list or table
+	Leaf     reflect.Type // of one value, behind pointers, lists and tables
+	Bounds   string       // in words, such as "more than 0, 1 or less"
+	At       int          // index of the field in the struct
+}
+
+// Members lists the fields of a struct in their order.
+func Members(t reflect.Type) ([]Member, error) {
+	s, err := schemaOf(t)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Member, len(s.fields))
+	for i, f := range s.fields {
+		m := Member{Name: f.name, Former: f.former, Required: f.required, Bounds: f.limits.words(), At: f.index, Leaf: f.schema.typ}
+		m.Shape = f.schema.shape(f.limits)
+		for inner := f.schema; inner.elem != nil; inner = inner.elem {
+			m.Leaf = inner.elem.typ
+			if m.Entry == "" && inner.kind != pointer {
+				m.Entry = inner.elem.shape(f.limits)
+			}
+		}
+		out[i] = m
+	}
+	return out, nil
+}
+
+func (s *schema) shape(bounds limits) Shape {
+	switch s.kind {
+	case pointer:
+		return s.elem.shape(bounds)
+	case words:
+		return ShapeWord
+	case identifier:
+		return ShapeID
+	case date:
+		return ShapeDay
+	case truth:
+		return ShapeYesNo
+	case integer:
+		return ShapeWhole
+	case figure:
+		return ShapeSingle
+	case number:
+		switch {
+		case bounds.whole:
+			return ShapeWhole
+		case bounds.single:
+			return ShapeSingle
+		}
+		return ShapeRange
+	case list:
+		return ShapeList
+	case table:
+		return ShapeTable
+	case record:
+		return ShapeRecord
+	}
+	return ShapeText
+}
+
+// words says the bounds; empty for none.
+func (l limits) words() string {
+	var out []string
+	if l.lower != nil {
+		if l.lowerOpen {
+			out = append(out, "more than "+l.lower.String())
+		} else {
+			out = append(out, l.lower.String()+" or more")
+		}
+	}
+	if l.upper != nil {
+		if l.upperOpen {
+			out = append(out, "less than "+l.upper.String())
+		} else {
+			out = append(out, l.upper.String()+" or less")
+		}
+	}
+	return strings.Join(out, ", ")
+}
