@@ -11,17 +11,6 @@ import (
 	"kerfbook/costing/estimate"
 )
 
-// several is a flag that may be given more than once.
-type several []string
-
-func (s *several) String() string { return strings.Join(*s, " ") }
-
-// Set adds a value.
-func (s *several) Set(text string) error {
-	*s = append(*s, text)
-	return nil
-}
-
 // changes reads inputs with new values, each written key=value.
 func changes(flag string, items []string) ([]change.Change, error) {
 	var out []change.Change

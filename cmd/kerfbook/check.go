@@ -12,40 +12,39 @@ import (
 
 // runCheck names every fault of a book with its line, or says that there is
 // none.
-func runCheck(ctx context.Context, c *call) error {
+func runCheck(c *call) action {
 	c.dataInstead()
-	args, err := c.parseBook(1, "BOOK", 0)
-	if err != nil {
-		return err
-	}
-	var o answer.Origin
-	var day bom.Date
-	if c.stored() {
-		faults := 0
-		if o, day, faults, err = c.storedBook(ctx); err == nil && faults > 0 {
-			err = fmt.Errorf("%s: %s", store.Name(*c.data), count(faults, "fault"))
+	return func(ctx context.Context, args []string) error {
+		var o answer.Origin
+		var day bom.Date
+		var err error
+		if c.stored() {
+			faults := 0
+			if o, day, faults, err = c.storedBook(ctx); err == nil && faults > 0 {
+				err = fmt.Errorf("%s: %s", store.Name(*c.data), count(faults, "fault"))
+			}
+		} else {
+			o, day, err = c.open(args[0])
 		}
-	} else {
-		o, day, err = c.open(args[0])
+		if err != nil {
+			return err
+		}
+		b := o.Book
+		if b.TimeZone == "" && c.day == "" {
+			fmt.Fprintln(c.stderr, "note: today is the day by UTC, since the book names no time_zone such as Europe/Lisbon")
+		}
+		t := tableWriter{w: c.stdout}
+		found := "no faults"
+		if c.gaps > 0 {
+			found = "no faults, and " + (&gapsError{c.gaps}).Error() + ","
+		}
+		t.line("%s: %s on %s (%s)", b.Name, found, day, contents(b))
+		t.notCounted(answer.NotCountedAnywhere(b, day))
+		if t.err == nil && c.gaps > 0 {
+			return &gapsError{c.gaps}
+		}
+		return t.err
 	}
-	if err != nil {
-		return err
-	}
-	b := o.Book
-	if b.TimeZone == "" && c.day == "" {
-		fmt.Fprintln(c.stderr, "note: today is the day by UTC, since the book names no time_zone such as Europe/Lisbon")
-	}
-	t := tableWriter{w: c.stdout}
-	found := "no faults"
-	if c.gaps > 0 {
-		found = "no faults, and " + (&gapsError{c.gaps}).Error() + ","
-	}
-	t.line("%s: %s on %s (%s)", b.Name, found, day, contents(b))
-	t.notCounted(answer.NotCountedAnywhere(b, day))
-	if t.err == nil && c.gaps > 0 {
-		return &gapsError{c.gaps}
-	}
-	return t.err
 }
 
 func contents(b *book.Book) string {

@@ -11,44 +11,42 @@ import (
 )
 
 // runCompare says why two batches cost what they cost.
-func runCompare(ctx context.Context, c *call) error {
+func runCompare(c *call) action {
 	from := c.flags.String("from", "", "the batch before: a trim, its quantity and if you like a day, such as glow@50, plain+wall@250 or glow@250@2027-01-31")
 	to := c.flags.String("to", "", "the batch after, written the same way")
 	figure := c.flags.String("figure", "", "key of a figure of the batch before; of the one after the same (default: the full cost)")
 	most := c.flags.Int("most", mostRows, "parts to list by themselves; 0 lists all")
 	asJSON := c.flags.Bool("json", false, "write JSON with every line")
-	var set several
-	c.flags.Var(&set, "set", "an input of the batch after at another value: `key=value`; may be repeated")
-	args, err := c.parse(1, "BOOK --from TRIM@QUANTITY --to TRIM@QUANTITY")
-	if err != nil {
-		return err
+	var set []string
+	c.flags.StringArrayVar(&set, "set", nil, "an input of the batch after at another value: `key=value`; may be repeated")
+	return func(ctx context.Context, args []string) error {
+		if *most < 0 {
+			return usagef("--most %d: list 1 or more parts, or 0 for all", *most)
+		}
+		o, day, err := c.open(args[0])
+		if err != nil {
+			return err
+		}
+		req := study.DifferenceRequest{Most: *most}
+		if req.Before, err = c.side(o.Book, "from", *from, day); err != nil {
+			return err
+		}
+		if req.After, err = c.side(o.Book, "to", *to, day); err != nil {
+			return err
+		}
+		if req.After.Changes, err = changes("set", set); err != nil {
+			return err
+		}
+		req.Before.Figure, req.After.Figure = *figure, sameFigure(*figure, req.Before.Mix[0], req.After.Mix[0])
+		out, err := study.Between(ctx, change.OriginOf(o), req, nil)
+		if err != nil {
+			return flagFaults(err, compareFlag)
+		}
+		if *asJSON {
+			return c.json(out)
+		}
+		return compareTable(c.stdout, out)
 	}
-	if *most < 0 {
-		return usagef("--most %d: list 1 or more parts, or 0 for all", *most)
-	}
-	o, day, err := c.open(args[0])
-	if err != nil {
-		return err
-	}
-	req := study.DifferenceRequest{Most: *most}
-	if req.Before, err = c.side(o.Book, "from", *from, day); err != nil {
-		return err
-	}
-	if req.After, err = c.side(o.Book, "to", *to, day); err != nil {
-		return err
-	}
-	if req.After.Changes, err = changes("set", set); err != nil {
-		return err
-	}
-	req.Before.Figure, req.After.Figure = *figure, sameFigure(*figure, req.Before.Mix[0], req.After.Mix[0])
-	out, err := study.Between(ctx, change.OriginOf(o), req, nil)
-	if err != nil {
-		return flagFaults(err, compareFlag)
-	}
-	if *asJSON {
-		return c.json(out)
-	}
-	return compareTable(c.stdout, out)
 }
 
 // compareTable writes a comparison for people.

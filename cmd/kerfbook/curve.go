@@ -19,7 +19,7 @@ type curveArgs struct {
 	from, to, quantity    *int64
 	breaks                *int
 	asJSON                *bool
-	set                   several
+	set                   []string
 }
 
 func curveFlags(c *call) *curveArgs {
@@ -34,33 +34,31 @@ func curveFlags(c *call) *curveArgs {
 		breaks:   f.Int("breaks", mostRows, "steps to describe, those with the largest effect"),
 		asJSON:   f.Bool("json", false, "write JSON with every point"),
 	}
-	f.Var(&a.set, "set", "an input of the second trim at another value, or without one of the first: `key=value`; may be repeated")
+	f.StringArrayVar(&a.set, "set", nil, "an input of the second trim at another value, or without one of the first: `key=value`; may be repeated")
 	return a
 }
 
 // runCurve draws a cost against the batch quantity.
-func runCurve(ctx context.Context, c *call) error {
+func runCurve(c *call) action {
 	a := curveFlags(c)
-	args, err := c.parse(1, "BOOK")
-	if err != nil {
-		return err
+	return func(ctx context.Context, args []string) error {
+		o, day, err := c.open(args[0])
+		if err != nil {
+			return err
+		}
+		req, err := a.request(o.Book, day)
+		if err != nil {
+			return err
+		}
+		out, err := study.Curves(ctx, change.OriginOf(o), req)
+		if err != nil {
+			return flagFaults(err, curveFlag)
+		}
+		if *a.asJSON {
+			return c.json(out)
+		}
+		return curveTable(c.stdout, out)
 	}
-	o, day, err := c.open(args[0])
-	if err != nil {
-		return err
-	}
-	req, err := a.request(o.Book, day)
-	if err != nil {
-		return err
-	}
-	out, err := study.Curves(ctx, change.OriginOf(o), req)
-	if err != nil {
-		return flagFaults(err, curveFlag)
-	}
-	if *a.asJSON {
-		return c.json(out)
-	}
-	return curveTable(c.stdout, out)
 }
 
 func (a *curveArgs) request(b *book.Book, day bom.Date) (study.CurveRequest, error) {

@@ -12,51 +12,49 @@ import (
 )
 
 // runExport writes a book, a cost workbook, a CSV of figures or of a part.
-func runExport(ctx context.Context, c *call) error {
+func runExport(c *call) action {
 	c.dataInstead()
 	mixText := c.flags.String("mix", "", "the batch of the workbook or CSV (default: 100 of every trim in one batch)")
-	out := c.flags.String("o", "", "file to write, which must not exist (default: standard output)")
+	out := c.flags.StringP("output", "o", "", "file to write, which must not exist (default: standard output)")
 	plain := c.flags.Bool("plain", false, "write a CSV as plain data for programs: no byte order mark, nothing guarded against being run as a formula")
 	part := c.flags.String("part", "", "the part whose operations and features are written as CSV")
-	args, err := c.parseBook(2, "book|workbook|csv|operations BOOK", 1)
-	if err != nil {
-		return err
-	}
-	o, day, err := c.openAny(ctx, args[1])
-	if err != nil {
-		return err
-	}
-	profile := table.Spreadsheet
-	if *plain {
-		profile = table.Data
-	}
-	var data []byte
-	switch args[0] {
-	case "book":
-		data, err = service.BookText(o.Book)
-	case "workbook", "csv":
-		mix, mixErr := mixOf(o.Book, *mixText)
-		if mixErr != nil {
-			return mixErr
+	return func(ctx context.Context, args []string) error {
+		o, day, err := c.openAny(ctx, args[1])
+		if err != nil {
+			return err
 		}
-		if args[0] == "workbook" {
-			data, err = o.CostWorkbook(ctx, mix, day)
-			break
+		profile := table.Spreadsheet
+		if *plain {
+			profile = table.Data
 		}
-		data, err = o.FiguresCSV(ctx, mix, day, profile)
-	case "operations":
-		data, err = operationsOf(o.Book, *part, profile)
-	default:
-		return usagef("export %q: there is book, workbook, csv and operations", args[0])
-	}
-	if err != nil {
+		var data []byte
+		switch args[0] {
+		case "book":
+			data, err = service.BookText(o.Book)
+		case "workbook", "csv":
+			mix, mixErr := mixOf(o.Book, *mixText)
+			if mixErr != nil {
+				return mixErr
+			}
+			if args[0] == "workbook" {
+				data, err = o.CostWorkbook(ctx, mix, day)
+				break
+			}
+			data, err = o.FiguresCSV(ctx, mix, day, profile)
+		case "operations":
+			data, err = operationsOf(o.Book, *part, profile)
+		default:
+			return usagef("export %q: there is book, workbook, csv and operations", args[0])
+		}
+		if err != nil {
+			return err
+		}
+		if *out != "" {
+			return writeNew(*out, data)
+		}
+		_, err = c.stdout.Write(data)
 		return err
 	}
-	if *out != "" {
-		return writeNew(*out, data)
-	}
-	_, err = c.stdout.Write(data)
-	return err
 }
 
 // openAny opens a book of a file or a database. What is wrong with a stored one is

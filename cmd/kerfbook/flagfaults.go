@@ -2,10 +2,14 @@ package main
 
 import (
 	"errors"
-	"regexp"
+	"fmt"
+	"strconv"
 	"strings"
 
+	"github.com/spf13/pflag"
+
 	"kerfbook/api/answer"
+	"kerfbook/costing/text"
 )
 
 // flagFaults names, in an error of a use case, the flags in place of the fields of
@@ -83,16 +87,26 @@ func compareFlag(pointer string) string {
 	return ""
 }
 
-var badNumber = regexp.MustCompile(`^invalid value (".*") for flag -(\S+): (parse error|value out of range)$`)
-
-// flagWords says in words what the flag package says of a number.
-func flagWords(err error) string {
-	m := badNumber.FindStringSubmatch(err.Error())
+// flagWords says in words what the flag library says of a flag.
+func flagWords(err error, flags *pflag.FlagSet) string {
+	var unknown *pflag.NotExistError
+	var bad *pflag.InvalidValueError
 	switch {
-	case m == nil:
-		return err.Error()
-	case m[3] == "parse error":
-		return "--" + m[2] + ": " + m[1] + " is no whole number, such as 100"
+	case errors.As(err, &unknown):
+		written := "--" + unknown.GetSpecifiedName()
+		if short := unknown.GetSpecifiedShortnames(); short != "" {
+			written = "-" + short
+		}
+		known := []string{}
+		flags.VisitAll(func(f *pflag.Flag) { known = append(known, f.Name) })
+		if near, ok := text.Nearest(strings.TrimLeft(written, "-"), known); ok && len(written) > len("-o") {
+			return fmt.Sprintf("there is no flag %s; did you mean --%s?", written, near)
+		}
+		return fmt.Sprintf("there is no flag %s; --help lists them", written)
+	case errors.As(err, &bad) && errors.Is(err, strconv.ErrRange):
+		return fmt.Sprintf("--%s: %q is out of reach", bad.GetFlag().Name, bad.GetValue())
+	case errors.As(err, &bad) && strings.Contains(bad.GetFlag().Value.Type(), "int"):
+		return fmt.Sprintf("--%s: %q is no whole number, such as 100", bad.GetFlag().Name, bad.GetValue())
 	}
-	return "--" + m[2] + ": " + m[1] + " is out of reach"
+	return err.Error()
 }

@@ -55,81 +55,74 @@ func (c *call) onData(ctx context.Context, data func() (string, error), do func(
 }
 
 // runToken makes a token for a program, and shows it this once.
-func runToken(ctx context.Context, c *call) error {
+func runToken(c *call) action {
 	data := c.dataFlag()
 	scopes := c.flags.String("scopes", "read", "what it may do: read, write, quote, admin, separated by commas")
 	days := c.flags.Int("days", 90, "days until it ends")
-	args, err := c.parse(1, "NAME")
-	if err != nil {
-		return err
-	}
-	may, err := service.ParseScopes(strings.Split(*scopes, ","))
-	if err != nil {
-		return usagef("--scopes: %v", err)
-	}
-	if *days < 1 || *days > 3650 {
-		return usagef("--days: from 1 to 3650")
-	}
-	return c.onData(ctx, data, func(_ *store.Store, svc *service.Service) error {
-		secret, t, err := svc.CreateToken(ctx, maker(), args[0], may, time.Now().AddDate(0, 0, *days))
+	return func(ctx context.Context, args []string) error {
+		may, err := service.ParseScopes(strings.Split(*scopes, ","))
 		if err != nil {
-			return err
+			return usagef("--scopes: %v", err)
 		}
-		_, err = fmt.Fprintf(c.stdout, "%s\nThis token of %s may %s until %s. It is shown only now.\n", secret, args[0], may, t.Expires.UTC().Format(time.DateOnly))
-		return err
-	})
+		if *days < 1 || *days > 3650 {
+			return usagef("--days: from 1 to 3650")
+		}
+		return c.onData(ctx, data, func(_ *store.Store, svc *service.Service) error {
+			secret, t, err := svc.CreateToken(ctx, maker(), args[0], may, time.Now().AddDate(0, 0, *days))
+			if err != nil {
+				return err
+			}
+			_, err = fmt.Fprintf(c.stdout, "%s\nThis token of %s may %s until %s. It is shown only now.\n", secret, args[0], may, t.Expires.UTC().Format(time.DateOnly))
+			return err
+		})
+	}
 }
 
 // runLink prints a link that signs in once, for a server that is running.
-func runLink(ctx context.Context, c *call) error {
+func runLink(c *call) action {
 	data := c.dataFlag()
-	if _, err := c.parse(0, ""); err != nil {
-		return err
-	}
-	return c.onData(ctx, data, func(_ *store.Store, svc *service.Service) error {
-		secret, err := svc.NewSignInLink(ctx)
-		if err != nil {
+	return func(ctx context.Context, _ []string) error {
+		return c.onData(ctx, data, func(_ *store.Store, svc *service.Service) error {
+			secret, err := svc.NewSignInLink(ctx)
+			if err != nil {
+				return err
+			}
+			_, err = fmt.Fprintf(c.stdout, "Paste this code on the sign-in page within 15 minutes; it works once: %s\n", secret)
 			return err
-		}
-		_, err = fmt.Fprintf(c.stdout, "Paste this code on the sign-in page within 15 minutes; it works once: %s\n", secret)
-		return err
-	})
+		})
+	}
 }
 
 // runBackup writes a copy of the database while it is in use.
-func runBackup(ctx context.Context, c *call) error {
+func runBackup(c *call) action {
 	data := c.dataFlag()
-	args, err := c.parse(1, "FILE")
-	if err != nil {
-		return err
+	return func(ctx context.Context, args []string) error {
+		from, err := data()
+		if err != nil {
+			return err
+		}
+		err = c.onLook(ctx, from, func(st *store.Store, _ *service.Service) error { return st.Backup(ctx, args[0]) })
+		if err != nil {
+			return err
+		}
+		return c.verified(ctx, "wrote", args[0])
 	}
-	from, err := data()
-	if err != nil {
-		return err
-	}
-	err = c.onLook(ctx, from, func(st *store.Store, _ *service.Service) error { return st.Backup(ctx, args[0]) })
-	if err != nil {
-		return err
-	}
-	return c.verified(ctx, "wrote", args[0])
 }
 
 // runRestore puts a backup where the database is to be.
-func runRestore(ctx context.Context, c *call) error {
+func runRestore(c *call) action {
 	data := c.dataFlag()
 	force := c.flags.Bool("force", false, "delete the log that a database left where the backup is put")
-	args, err := c.parse(1, "FILE")
-	if err != nil {
-		return err
+	return func(ctx context.Context, args []string) error {
+		to, err := data()
+		if err != nil {
+			return err
+		}
+		if err := store.Restore(ctx, args[0], to, *force); err != nil {
+			return err
+		}
+		return c.verified(ctx, "restored "+args[0]+" to", to)
 	}
-	to, err := data()
-	if err != nil {
-		return err
-	}
-	if err := store.Restore(ctx, args[0], to, *force); err != nil {
-		return err
-	}
-	return c.verified(ctx, "restored "+args[0]+" to", to)
 }
 
 // verified says what was written and where its change log ends. It is kept whatever
@@ -166,63 +159,72 @@ func (c *call) logFaults(report service.LogReport) error {
 }
 
 // runAudit checks the chain of the change log and everything it vouches for.
-func runAudit(ctx context.Context, c *call) error {
+func runAudit(c *call) action {
 	data := c.dataFlag()
 	kept := c.flags.String("head", "", "fingerprint of the last entry as it was kept elsewhere; the log must still hold it")
-	args, err := c.parse(1, "verify")
-	if err != nil {
-		return err
-	}
-	if args[0] != "verify" {
-		return usagef("audit %q: there is audit verify", args[0])
-	}
-	if !isHead.MatchString(*kept) {
-		return usagef("--head: a fingerprint is 64 digits from 0 to f, as backup and audit verify print it")
-	}
-	address, err := data()
-	if err != nil {
-		return err
-	}
-	return c.onLook(ctx, address, func(_ *store.Store, svc *service.Service) error {
-		report, err := svc.VerifyLogWith(ctx, *kept)
-		if err == nil {
-			err = c.logFaults(report)
+	return func(ctx context.Context, args []string) error {
+		if args[0] != "verify" {
+			return usagef("audit %q: there is audit verify", args[0])
 		}
+		if !isHead.MatchString(*kept) {
+			return usagef("--head: a fingerprint is 64 digits from 0 to f, as backup and audit verify print it")
+		}
+		address, err := data()
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(c.stdout, "%d entries of the change log hold together; the last is %s\n", report.Entries, report.Head)
-		if *kept != "" {
-			fmt.Fprintf(c.stdout, "the fingerprint kept elsewhere is that of entry %d\n", report.Kept)
-		}
-		return nil
-	})
+		return c.onLook(ctx, address, func(_ *store.Store, svc *service.Service) error {
+			report, err := svc.VerifyLogWith(ctx, *kept)
+			if err == nil {
+				err = c.logFaults(report)
+			}
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(c.stdout, "%d entries of the change log hold together; the last is %s\n", report.Entries, report.Head)
+			if *kept != "" {
+				fmt.Fprintf(c.stdout, "the fingerprint kept elsewhere is that of entry %d\n", report.Kept)
+			}
+			return nil
+		})
+	}
 }
 
 var isHead = regexp.MustCompile(`^([0-9a-f]{64})?$`)
 
 // runHealthcheck asks a server on this machine whether it is ready.
-func runHealthcheck(ctx context.Context, c *call) error {
+func runHealthcheck(c *call) action {
 	url := c.flags.String("url", "http://127.0.0.1:8087/readyz", "address to ask")
-	if _, err := c.parse(0, ""); err != nil {
+	return func(ctx context.Context, _ []string) error {
+		ctx, cancel := context.WithTimeout(ctx, 5*time.Second)
+		defer cancel()
+		req, err := http.NewRequestWithContext(ctx, http.MethodGet, *url, nil)
+		if err != nil {
+			return usagef("--url: %v", err)
+		}
+		answer, err := http.DefaultClient.Do(req)
+		if err != nil {
+			return err
+		}
+		defer answer.Body.Close()
+		if answer.StatusCode != http.StatusOK {
+			return fmt.Errorf("%s answers %s", *url, answer.Status)
+		}
+		_, err = fmt.Fprintln(c.stdout, "ready")
 		return err
 	}
-	ctx, cancel := context.WithTimeout(ctx, 5*time.Second)
-	defer cancel()
-	req, err := http.NewRequestWithContext(ctx, http.MethodGet, *url, nil)
-	if err != nil {
-		return usagef("--url: %v", err)
-	}
-	answer, err := http.DefaultClient.Do(req)
-	if err != nil {
+}
+
+// runVersion says what this program was built from.
+func runVersion(c *call) action {
+	return func(ctx context.Context, _ []string) error {
+		written, err := version(ctx)
+		if err != nil {
+			return err
+		}
+		_, err = fmt.Fprintln(c.stdout, written)
 		return err
 	}
-	defer answer.Body.Close()
-	if answer.StatusCode != http.StatusOK {
-		return fmt.Errorf("%s answers %s", *url, answer.Status)
-	}
-	_, err = fmt.Fprintln(c.stdout, "ready")
-	return err
 }
 
 // version names the build: version and commit, what it was built with, and the

@@ -13,35 +13,33 @@ import (
 )
 
 // runMeasure says what a model file tells of a part. Nothing is written.
-func runMeasure(_ context.Context, c *call) error {
+func runMeasure(c *call) action {
 	unit := c.flags.String("unit", string(solid.Millimetre), "unit that an STL file is drawn in: mm or in")
 	allowance := c.flags.String("allowance", "1", "to face off at each end of a blank, mm")
-	args, err := c.parse(3, "BOOK PART FILE")
-	if err != nil {
-		return err
+	return func(_ context.Context, args []string) error {
+		ends, err := bom.ParseDecimal(*allowance)
+		if err != nil || ends.IsNegative() {
+			return usagef("--allowance %q is no length in mm", *allowance)
+		}
+		o, _, err := c.open(args[0])
+		if err != nil {
+			return err
+		}
+		f, err := os.Open(args[2])
+		if err != nil {
+			return err
+		}
+		defer f.Close()
+		file, err := io.ReadAll(io.LimitReader(f, solid.MaxBytes+1))
+		if err != nil {
+			return err
+		}
+		m, err := change.MeasureModel(o.Book, args[1], file, solid.Unit(*unit), ends)
+		if err != nil {
+			return err
+		}
+		return modelTable(c.stdout, &m)
 	}
-	ends, err := bom.ParseDecimal(*allowance)
-	if err != nil || ends.IsNegative() {
-		return usagef("--allowance %q is no length in mm", *allowance)
-	}
-	o, _, err := c.open(args[0])
-	if err != nil {
-		return err
-	}
-	f, err := os.Open(args[2])
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	file, err := io.ReadAll(io.LimitReader(f, solid.MaxBytes+1))
-	if err != nil {
-		return err
-	}
-	m, err := change.MeasureModel(o.Book, args[1], file, solid.Unit(*unit), ends)
-	if err != nil {
-		return err
-	}
-	return modelTable(c.stdout, &m)
 }
 
 func modelTable(w io.Writer, m *change.Model) error {

@@ -18,41 +18,39 @@ import (
 // runImportOperations takes a table of operations and features into a part of a
 // book, and prints the part. A file is not touched, -o writes a new one; in a
 // database it is the next revision of the part.
-func runImportOperations(ctx context.Context, c *call) error {
+func runImportOperations(c *call) action {
 	c.dataInstead()
-	out := c.flags.String("o", "", "file for the book with the part changed, which must not exist (default: the part alone, on standard output)")
-	args, err := c.parseBook(3, "BOOK PART FILE.csv", 0)
-	if err != nil {
-		return err
+	out := c.flags.StringP("output", "o", "", "file for the book with the part changed, which must not exist (default: the part alone, on standard output)")
+	return func(ctx context.Context, args []string) error {
+		if c.stored() {
+			return c.importStored(ctx, args[1], args[2], *out)
+		}
+		if args[0] == "-" && args[2] == "-" {
+			return usagef("import: only one of the two can come from standard input")
+		}
+		o, _, err := c.open(args[0])
+		if err != nil {
+			return err
+		}
+		text, err := c.text(args[2])
+		if err != nil {
+			return err
+		}
+		done, err := change.TableOperations(o.Book, args[1], text)
+		if err != nil {
+			return c.refused(args[2], err, inTable)
+		}
+		c.differences(done)
+		if *out == "" {
+			_, err = c.stdout.Write(done.Record)
+			return err
+		}
+		data, err := withPart(o.Book, done)
+		if err != nil {
+			return err
+		}
+		return writeNew(*out, data)
 	}
-	if c.stored() {
-		return c.importStored(ctx, args[1], args[2], *out)
-	}
-	if args[0] == "-" && args[2] == "-" {
-		return usagef("import: only one of the two can come from standard input")
-	}
-	o, _, err := c.open(args[0])
-	if err != nil {
-		return err
-	}
-	text, err := c.text(args[2])
-	if err != nil {
-		return err
-	}
-	done, err := change.TableOperations(o.Book, args[1], text)
-	if err != nil {
-		return c.refused(args[2], err, inTable)
-	}
-	c.differences(done)
-	if *out == "" {
-		_, err = c.stdout.Write(done.Record)
-		return err
-	}
-	data, err := withPart(o.Book, done)
-	if err != nil {
-		return err
-	}
-	return writeNew(*out, data)
 }
 
 // importStored takes a table into a part of the book of a database.

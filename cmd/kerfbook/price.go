@@ -11,13 +11,11 @@ import (
 )
 
 // runPrice prices trims at batch quantities.
-func runPrice(ctx context.Context, c *call) error {
+func runPrice(c *call) action {
 	req := priceFlags(c)
-	args, err := c.parse(1, "BOOK")
-	if err != nil {
-		return err
+	return func(ctx context.Context, args []string) error {
+		return c.price(ctx, args[0], req)
 	}
-	return c.price(ctx, args[0], req)
 }
 
 // priceArgs are the flags of price and demo.

@@ -3,13 +3,15 @@ package main
 import (
 	"context"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
 	"slices"
 	"strings"
 	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
@@ -21,18 +23,22 @@ import (
 	"kerfbook/testdata"
 )
 
-// command is one word of the command line.
+// command is one word of the command line with the names of its arguments; lower-case
+// ones are the words to choose from. Its flags are declared before they are read.
 type command struct {
-	name, args, does string
-	dated            bool // its figures are those of a day
-	run              func(ctx context.Context, c *call) error
+	use, does string
+	dated     bool // its figures are those of a day
+	declare   func(c *call) action
+	group     string // heading of the help that it stands under
 }
+
+// action does what a command is asked, once its flags are read.
+type action func(ctx context.Context, args []string) error
 
 // call is one run of a command.
 type call struct {
 	gaps           int // things missing in the book, as far as told
-	flags          *flag.FlagSet
-	args           []string
+	flags          *pflag.FlagSet
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	day            string
@@ -47,110 +53,148 @@ func (e *usageError) Error() string { return e.message }
 
 func usagef(format string, args ...any) error { return &usageError{fmt.Sprintf(format, args...)} }
 
+// Groups of commands.
+const (
+	prices    = "What it costs"
+	books     = "The book"
+	databases = "The database"
+	servers   = "Serving"
+)
+
 func commands() []command {
 	return []command{
-		{"price", "BOOK", "price trims at batch quantities, landed in the book's destinations", true, runPrice},
-		{"explain", "BOOK KEY", "show how a figure was made, as a tree", true, runExplain},
-		{"spread", "BOOK", "say how sure figures and prices are, and what moves them", true, runSpread},
-		{"curve", "BOOK", "draw a cost against the batch quantity, with every step", true, runCurve},
-		{"compare", "BOOK", "say why two batches cost what they cost, line by line", true, runCompare},
-		{"check", "BOOK", "check a book and name every fault with its line", true, runCheck},
-		{"export", "WHAT BOOK", "write the book, the cost workbook or a CSV", true, runExport},
-		{"import", "BOOK PART FILE", "take operations and features of a part from a CSV", true, runImportOperations},
-		{"measure", "BOOK PART FILE", "measure a model file (STL or 3MF) for a part, and find blanks for it", false, runMeasure},
-		{"save", "FILE", "save and remove several records of a database in one change", false, runSave},
-		{"starter", "NAME", "take a material or a set of tools into a database; NAME list lists them", false, runStarter},
-		{"demo", "", "serve the demo book on this machine, or write it to a file", false, runDemo},
-		{"serve", "", "serve pages and API on a database", false, runServe},
-		{"link", "", "make a code that signs in once", false, runLink},
-		{"token", "NAME", "make a token for a program", false, runToken},
-		{"backup", "FILE", "write a copy of the database while it is in use", false, runBackup},
-		{"restore", "FILE", "put a backup where the database is to be", false, runRestore},
-		{"audit", "verify", "check that the change log and what it vouches for hold together", false, runAudit},
-		{"healthcheck", "", "ask a server on this machine whether it is ready", false, runHealthcheck},
+		{"price BOOK", "price trims at batch quantities, landed in the book's destinations", true, runPrice, prices},
+		{"explain BOOK KEY", "show how a figure was made, as a tree", true, runExplain, prices},
+		{"spread BOOK", "say how sure figures and prices are, and what moves them", true, runSpread, prices},
+		{"curve BOOK", "draw a cost against the batch quantity, with every step", true, runCurve, prices},
+		{"compare BOOK --from TRIM@QUANTITY --to TRIM@QUANTITY", "say why two batches cost what they cost, line by line", true, runCompare, prices},
+		{"check BOOK", "check a book and name every fault with its line", true, runCheck, books},
+		{"export book|workbook|csv|operations BOOK", "write the book, the cost workbook or a CSV", true, runExport, books},
+		{"import BOOK PART FILE", "take operations and features of a part from a CSV", true, runImportOperations, books},
+		{"measure BOOK PART FILE", "measure a model file (STL or 3MF) for a part, and find blanks for it", false, runMeasure, books},
+		{"save FILE", "save and remove several records of a database in one change", false, runSave, databases},
+		{"starter NAME", "take a material or a set of tools into a database; NAME list lists them", false, runStarter, databases},
+		{"demo", "serve the demo book on this machine, or write it to a file", false, runDemo, servers},
+		{"serve", "serve pages and API on a database", false, runServe, servers},
+		{"link", "make a code that signs in once", false, runLink, servers},
+		{"token NAME", "make a token for a program", false, runToken, servers},
+		{"backup FILE", "write a copy of the database while it is in use", false, runBackup, databases},
+		{"restore FILE", "put a backup where the database is to be", false, runRestore, databases},
+		{"audit verify", "check that the change log and what it vouches for hold together", false, runAudit, databases},
+		{"version", "say what this program was built from", false, runVersion, servers},
+		{"healthcheck", "ask a server on this machine whether it is ready", false, runHealthcheck, servers},
 	}
 }
 
 // run executes one command. A *usageError is a call that cannot be understood.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) error {
-	if len(args) > 0 && (args[0] == "--version" || args[0] == "version") {
-		written, err := version(ctx)
-		if err != nil {
-			return err
-		}
-		_, err = fmt.Fprintln(stdout, written)
-		return err
-	}
-	if len(args) == 0 || args[0] == "help" || args[0] == "-h" || args[0] == "--help" {
-		return help(stdout)
-	}
+	understood := false
+	root := newRoot()
 	for _, c := range commands() {
-		if c.name != args[0] {
-			continue
+		in := &call{stdin: stdin, stdout: stdout, stderr: stderr, now: time.Now}
+		cmd := in.command(c)
+		does := cmd.RunE
+		cmd.RunE = func(cmd *cobra.Command, args []string) error {
+			understood = true
+			return does(cmd, args)
 		}
-		in := &call{flags: newFlagSet(c.name), args: args[1:], stdin: stdin, stdout: stdout, stderr: stderr, now: time.Now}
-		if c.dated {
-			in.flags.StringVar(&in.day, "day", "", "day whose rate card, offers and rules are used (default today in the shop's time_zone)")
-		}
-		err := c.run(ctx, in)
-		if errors.Is(err, flag.ErrHelp) {
-			return in.help(c, stdout)
-		}
-		return err
+		root.AddCommand(cmd)
 	}
-	return usagef("there is no command %q; kerfbook help lists them", args[0])
-}
-
-// newFlagSet makes a flag set that leaves its complaints to the caller.
-func newFlagSet(name string) *flag.FlagSet {
-	f := flag.NewFlagSet(name, flag.ContinueOnError)
-	f.SetOutput(io.Discard)
-	f.Usage = func() {}
-	return f
-}
-
-func help(w io.Writer) error {
-	fmt.Fprintln(w, "kerfbook prices machined, finished, assembled products from one book.")
-	fmt.Fprintln(w)
-	for _, c := range commands() {
-		fmt.Fprintf(w, "  kerfbook %-22s %s\n", c.name+" "+c.args, c.does)
+	if len(args) > 0 && args[0] == "--version" {
+		args = []string{"version"}
 	}
-	_, err := fmt.Fprint(w, "\nBOOK is a file, - for standard input, or the word demo for the book that is\nbuilt in. kerfbook COMMAND --help lists the flags of a command.\n"+
-		"It ends with 1 where something is wrong, 2 where the call cannot be understood and\n3 where the book lacks something and all else was done.\n")
+	root.SetArgs(append([]string{}, args...)) // without any, cobra would take those of the process
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	err := root.ExecuteContext(ctx)
+	if err != nil && !understood {
+		return &usageError{err.Error()}
+	}
 	return err
 }
 
-func (c *call) help(cmd command, w io.Writer) error {
-	fmt.Fprintf(w, "kerfbook %s: %s\n\n", strings.TrimSpace(cmd.name+" "+cmd.args), cmd.does)
-	c.flags.SetOutput(w)
-	c.flags.PrintDefaults()
-	return nil
+// newRoot is the command line without its commands.
+func newRoot() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "kerfbook",
+		Short: "kerfbook prices machined, finished, assembled products from one book.",
+		Long: `kerfbook prices machined, finished, assembled products from one book.
+
+BOOK is a file, - for standard input, or the word demo for the book that is
+built in. It ends with 1 where something is wrong, 2 where the call cannot be
+understood and 3 where the book lacks something and all else was done.`,
+		Args:          unknownCommand,
+		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+		SilenceErrors: true, SilenceUsage: true, DisableFlagsInUseLine: true,
+		SuggestionsMinimumDistance: 2,
+	}
+	for _, title := range []string{prices, books, databases, servers} {
+		root.AddGroup(&cobra.Group{ID: title, Title: title + ":"})
+	}
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return fmt.Errorf("%s: %s", cmd.Name(), flagWords(err, cmd.Flags()))
+	})
+	root.SetHelpCommand(&cobra.Command{
+		Use:   "help [COMMAND]",
+		Short: "say what a command does and which flags it has",
+		RunE: func(cmd *cobra.Command, args []string) error {
+			found, rest, err := root.Find(args)
+			if err == nil {
+				err = unknownCommand(root, rest)
+			}
+			if err != nil {
+				return err
+			}
+			return found.Help()
+		},
+	})
+	return root
 }
 
-// parse reads flags wherever they stand and leaves n arguments.
-func (c *call) parse(n int, names string) ([]string, error) {
-	var plain []string
-	rest := c.args
-	for {
-		if err := c.flags.Parse(rest); err != nil {
-			if errors.Is(err, flag.ErrHelp) {
-				return nil, err
-			}
-			return nil, usagef("%s: %s", c.flags.Name(), flagWords(err))
+// unknownCommand refuses a word that no command has.
+func unknownCommand(root *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	if near := root.SuggestionsFor(args[0]); len(near) > 0 {
+		return fmt.Errorf("there is no command %q; did you mean %s?", args[0], strings.Join(near, " or "))
+	}
+	return fmt.Errorf("there is no command %q; kerfbook help lists them", args[0])
+}
+
+// command makes a command of the command line.
+func (c *call) command(of command) *cobra.Command {
+	cmd := &cobra.Command{Use: of.use, Short: of.does, GroupID: of.group, DisableFlagsInUseLine: true}
+	c.flags = cmd.Flags()
+	does := of.declare(c)
+	if of.dated {
+		c.flags.StringVar(&c.day, "day", "", "day whose rate card, offers and rules are used (default today in the shop's time_zone)")
+	}
+	words, _, _ := strings.Cut(of.use, " --")
+	names := strings.Fields(words)[1:]
+	for _, name := range names {
+		if name == strings.ToLower(name) {
+			cmd.ValidArgs = strings.Split(name, "|")
 		}
-		if c.flags.NArg() == 0 {
-			break
+	}
+	book := slices.Index(names, "BOOK")
+	cmd.Args = func(_ *cobra.Command, args []string) error {
+		want := len(names)
+		if c.stored() {
+			want--
 		}
-		plain = append(plain, c.flags.Arg(0))
-		rest = c.flags.Args()[1:]
+		if len(args) != want {
+			return fmt.Errorf("usage: kerfbook %s", of.use)
+		}
+		return nil
 	}
-	if c.stored() {
-		n--
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		if c.stored() {
+			args = slices.Insert(args, book, "")
+		}
+		return does(cmd.Context(), args)
 	}
-	if len(plain) != n {
-		return nil, usagef("usage: kerfbook %s %s", c.flags.Name(), names)
-	}
-	return plain, nil
+	return cmd
 }
 
 // dataInstead declares the flag for a database in the place of BOOK.
@@ -160,16 +204,6 @@ func (c *call) dataInstead() {
 
 // stored reports whether the book is that of a database.
 func (c *call) stored() bool { return c.data != nil && *c.data != "" }
-
-// parseBook reads the arguments of a command whose argument at a place is a book;
-// it is empty for that of a database.
-func (c *call) parseBook(n int, names string, at int) ([]string, error) {
-	args, err := c.parse(n, names)
-	if err == nil && c.stored() {
-		args = slices.Insert(args, at, "")
-	}
-	return args, err
-}
 
 // date is the day asked for, or today in the shop.
 func (c *call) date(b *book.Book) (bom.Date, error) {

@@ -54,11 +54,12 @@ func golden(t *testing.T, name, got string) {
 func TestGolden(t *testing.T) {
 	t.Parallel()
 	for name, args := range map[string][]string{
-		"help.txt":     {"help"},
-		"price.txt":    {"price", "demo", "--day", "2026-11-25", "--quantities", "50,250"},
-		"together.txt": {"price", "demo", "--day", "2026-11-25", "--quantities", "100", "--together", "--trims", "plain,glow"},
-		"explain.txt":  {"explain", "demo", "variant/glow/each/stock", "--day", "2026-11-25", "--mix", "glow=120", "--depth", "4"},
-		"check.txt":    {"check", "demo", "--day", "2026-11-25"},
+		"help.txt":       {"help"},
+		"curve-help.txt": {"help", "curve"},
+		"price.txt":      {"price", "demo", "--day", "2026-11-25", "--quantities", "50,250"},
+		"together.txt":   {"price", "demo", "--day", "2026-11-25", "--quantities", "100", "--together", "--trims", "plain,glow"},
+		"explain.txt":    {"explain", "demo", "variant/glow/each/stock", "--day", "2026-11-25", "--mix", "glow=120", "--depth", "4"},
+		"check.txt":      {"check", "demo", "--day", "2026-11-25"},
 		"spread.txt": {"spread", "demo", "--day", "2026-11-25", "--mix", "glow=250,plain=100", "--price", "direct=249.90", "--chance", "70",
 			"--correlate", "cutting/copper.end_mill.carbide/speed,cutting/copper.slitting_saw.carbide/speed,0.6", "--set", "exchange/selling/USD-EUR=0.88"},
 		"curve.txt":   {"curve", "demo", "--day", "2026-11-25", "--trim", "glow", "--against", "plain", "--quantity", "250", "--breaks", "4"},
@@ -154,7 +155,8 @@ func TestBookWithoutATrim(t *testing.T) {
 func TestUsageErrors(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct{ args, want string }{
-		{"prise demo", `no command "prise"`},
+		{"prise demo", `no command "prise"; did you mean price?`},
+		{"help prise", `no command "prise"; did you mean price?`},
 		{"price", "usage: kerfbook price BOOK"},
 		{"price demo --quantities 1e9", "without an exponent"},
 		{"price demo --quantities -5", "not more than 0"},
@@ -170,7 +172,11 @@ func TestUsageErrors(t *testing.T) {
 		{"explain demo variant/plain/each/full --mix plain+gold=5", `no choice "gold"`},
 		{"explain demo variant/plain/each/full --mix plain=1,plain=2", "twice"},
 		{"export picture demo", "there is book, workbook, csv and operations"},
-		{"price demo --colour", "flag provided but not defined"},
+		{"price demo --colour", "price: there is no flag --colour; --help lists them"},
+		{"price demo --quantites 5", "price: there is no flag --quantites; did you mean --quantities?"},
+		{"price demo -json", "price: there is no flag -json; did you mean --json?"},
+		{"curve demo --breaks", "flag needs an argument: --breaks"},
+		{"curve demo --to 99999999999999999999", `--to: "99999999999999999999" is out of reach`},
 		{"spread", "usage: kerfbook spread BOOK"},
 		{"spread demo --draws many", `--draws: "many" is no whole number`},
 		{"spread demo --trim shiny", `no trim "shiny"`},
@@ -200,6 +206,19 @@ func TestUsageErrors(t *testing.T) {
 				t.Errorf("got %v, want a usage error with %q", err, c.want)
 			}
 		})
+	}
+}
+
+// TestCompletion: a shell is told commands, words to choose from and flags.
+func TestCompletion(t *testing.T) {
+	t.Parallel()
+	for args, want := range map[string]string{"exp": "explain\t", "export ": "workbook\n", "audit v": "verify\n", "price --qu": "--quantities\t"} {
+		if got := mustRun(t, append([]string{"__complete"}, strings.Split(args, " ")...)...); !strings.Contains(got, want) {
+			t.Errorf("%q is completed by %q", args, got)
+		}
+	}
+	if script := mustRun(t, "completion", "bash"); !strings.Contains(script, "kerfbook") {
+		t.Error("no script for a shell")
 	}
 }
 

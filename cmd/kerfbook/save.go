@@ -13,57 +13,55 @@ import (
 
 // runSave saves and removes several records of a database in one change. Records
 // that the file names no version of are changed whatever they are.
-func runSave(ctx context.Context, c *call) error {
+func runSave(c *call) action {
 	data := c.dataFlag()
 	preview := c.flags.Bool("preview", false, "say what the change would leave lacking, and write nothing")
-	args, err := c.parse(1, "FILE")
-	if err != nil {
-		return err
-	}
-	written, err := c.text(args[0])
-	if err != nil {
-		return err
-	}
-	drafts, err := change.ReadSet(written)
-	if err != nil {
-		return c.refused(args[0], err, answer.FieldError.Error)
-	}
-	return c.onData(ctx, data, func(_ *store.Store, svc *service.Service) error {
-		for i, d := range drafts {
-			now, err := svc.Record(ctx, d.Kind.Name, d.ID, 0)
-			if err == nil && d.IfMatch == "" {
-				drafts[i].IfMatch = now.Version
-			} else if err != nil && answer.CodeOf(err) != answer.NotFound {
-				return err
-			}
+	return func(ctx context.Context, args []string) error {
+		written, err := c.text(args[0])
+		if err != nil {
+			return err
 		}
-		done, err := service.SaveResult{}, error(nil)
-		if *preview {
-			done.Lacking, err = svc.Preview(ctx, drafts)
-		} else {
-			done, err = svc.Save(ctx, maker(), drafts)
-		}
+		drafts, err := change.ReadSet(written)
 		if err != nil {
 			return c.refused(args[0], err, answer.FieldError.Error)
 		}
-		for _, r := range done.Records {
-			did := "saved"
-			if r.Deleted {
-				did = "removed"
+		return c.onData(ctx, data, func(_ *store.Store, svc *service.Service) error {
+			for i, d := range drafts {
+				now, err := svc.Record(ctx, d.Kind.Name, d.ID, 0)
+				if err == nil && d.IfMatch == "" {
+					drafts[i].IfMatch = now.Version
+				} else if err != nil && answer.CodeOf(err) != answer.NotFound {
+					return err
+				}
 			}
-			fmt.Fprintf(c.stdout, "%s %s/%s, revision %d\n", did, r.Kind, r.ID, r.Revision)
-		}
-		if len(done.Lacking) > 0 {
-			fmt.Fprintln(c.stdout, "No figure that rests on one of these is given until it is put right:")
-		}
-		for _, f := range done.Lacking {
-			fmt.Fprintf(c.stdout, "  %s\n", f.Error())
-		}
-		if *preview {
-			fmt.Fprintln(c.stdout, "nothing was written")
-		}
-		return nil
-	})
+			done, err := service.SaveResult{}, error(nil)
+			if *preview {
+				done.Lacking, err = svc.Preview(ctx, drafts)
+			} else {
+				done, err = svc.Save(ctx, maker(), drafts)
+			}
+			if err != nil {
+				return c.refused(args[0], err, answer.FieldError.Error)
+			}
+			for _, r := range done.Records {
+				did := "saved"
+				if r.Deleted {
+					did = "removed"
+				}
+				fmt.Fprintf(c.stdout, "%s %s/%s, revision %d\n", did, r.Kind, r.ID, r.Revision)
+			}
+			if len(done.Lacking) > 0 {
+				fmt.Fprintln(c.stdout, "No figure that rests on one of these is given until it is put right:")
+			}
+			for _, f := range done.Lacking {
+				fmt.Fprintf(c.stdout, "  %s\n", f.Error())
+			}
+			if *preview {
+				fmt.Fprintln(c.stdout, "nothing was written")
+			}
+			return nil
+		})
+	}
 }
 
 // refused writes each thing that is wrong with a file, as tell puts it; the error

@@ -33,38 +33,36 @@ const shutdownTime = 25 * time.Second
 func maker() service.Actor { return service.Actor{Name: "command line", Scopes: service.AllScopes} }
 
 // runServe serves the pages and the API until it is told to stop.
-func runServe(ctx context.Context, c *call) error {
+func runServe(c *call) action {
 	flags := newSettingFlags(c.flags)
-	if _, err := c.parse(0, ""); err != nil {
-		return err
+	return func(ctx context.Context, _ []string) error {
+		s, err := flags.resolve("kerfbook.db")
+		if err != nil {
+			return err
+		}
+		return c.serve(ctx, s, nil)
 	}
-	s, err := flags.resolve("kerfbook.db")
-	if err != nil {
-		return err
-	}
-	return c.serve(ctx, s, nil)
 }
 
 // runDemo serves the demo book from a database of its own, which a second start
 // finds again; or it writes the book to a file.
-func runDemo(ctx context.Context, c *call) error {
+func runDemo(c *call) action {
 	flags := newSettingFlags(c.flags)
 	write := c.flags.String("write", "", "write the demo book to this file, which must not exist, and serve nothing")
-	if _, err := c.parse(0, ""); err != nil {
-		return err
-	}
-	if *write != "" {
-		if err := writeNew(*write, testdata.Demo); err != nil {
+	return func(ctx context.Context, _ []string) error {
+		if *write != "" {
+			if err := writeNew(*write, testdata.Demo); err != nil {
+				return err
+			}
+			_, err := fmt.Fprintf(c.stdout, "wrote the demo book to %s; try: kerfbook price %s\n", *write, *write)
 			return err
 		}
-		_, err := fmt.Fprintf(c.stdout, "wrote the demo book to %s; try: kerfbook price %s\n", *write, *write)
-		return err
+		s, err := flags.resolve("demo.db")
+		if err != nil {
+			return err
+		}
+		return c.serve(ctx, s, testdata.Demo)
 	}
-	s, err := flags.resolve("demo.db")
-	if err != nil {
-		return err
-	}
-	return c.serve(ctx, s, testdata.Demo)
 }
 
 // serve opens the database, loads the first book into an empty one, prints a

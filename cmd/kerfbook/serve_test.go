@@ -17,6 +17,8 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"github.com/spf13/pflag"
 )
 
 // running is a server started as its user starts it.
@@ -196,9 +198,8 @@ func TestSettingsOrder(t *testing.T) {
 	}
 	t.Setenv("KERFBOOK_LISTEN", "127.0.0.1:2")
 	t.Setenv("KERFBOOK_LOG_LEVEL", "error")
-	c := &call{flags: newFlagSet("serve"), args: []string{"--config", file, "--listen", "127.0.0.1:3"}}
-	flags := newSettingFlags(c.flags)
-	if _, err := c.parse(0, ""); err != nil {
+	flags := newSettingFlags(pflag.NewFlagSet("serve", pflag.ContinueOnError))
+	if err := flags.flags.Parse([]string{"--config", file, "--listen", "127.0.0.1:3"}); err != nil {
 		t.Fatal(err)
 	}
 	t.Setenv("XDG_DATA_HOME", filepath.Dir(file))

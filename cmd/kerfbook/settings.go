@@ -1,13 +1,14 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"net"
 	"net/netip"
 	"os"
 	"path/filepath"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"kerfbook/api/edge"
 	"kerfbook/costing/text"
@@ -45,12 +46,12 @@ func serverSettings() []setting {
 
 // settingFlags declares the flags of a server; the values come with resolve.
 type settingFlags struct {
-	flags  *flag.FlagSet
+	flags  *pflag.FlagSet
 	file   *string
 	values map[string]*string
 }
 
-func newSettingFlags(f *flag.FlagSet) settingFlags {
+func newSettingFlags(f *pflag.FlagSet) settingFlags {
 	out := settingFlags{flags: f, values: map[string]*string{}}
 	out.file = f.String("config", os.Getenv("KERFBOOK_CONFIG"), "file with these settings, with underscores in their names")
 	for _, s := range serverSettings() {
@@ -73,13 +74,11 @@ func (f settingFlags) resolve(name string) (settings, error) {
 			return out, fmt.Errorf("%s: %w", *f.file, err)
 		}
 	}
-	given := map[string]bool{}
-	f.flags.Visit(func(fl *flag.Flag) { given[fl.Name] = true })
 	for _, s := range serverSettings() {
 		if v := os.Getenv(s.env); v != "" {
 			*s.field(&out) = v
 		}
-		if given[s.flag] {
+		if f.flags.Changed(s.flag) {
 			*s.field(&out) = *f.values[s.flag]
 		}
 	}

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"flag"
 	"strings"
 	"time"
 
@@ -21,7 +20,7 @@ type spreadArgs struct {
 	draws                      *int
 	seed                       *uint64
 	hindsight, asJSON          *bool
-	correlate, set, price      several
+	correlate, set, price      []string
 }
 
 func spreadFlags(c *call) *spreadArgs {
@@ -39,52 +38,50 @@ func spreadFlags(c *call) *spreadArgs {
 		hindsight: f.Bool("hindsight", false, "let offers and order quantities follow each draw, as if it were known beforehand"),
 		asJSON:    f.Bool("json", false, "write JSON with histograms and curves"),
 	}
-	f.Var(&a.correlate, "correlate", "rank correlation of two inputs that are ranges: `key,key,rank`; may be repeated")
-	f.Var(&a.set, "set", "an input at another value: `key=value`; may be repeated")
-	f.Var(&a.price, "price", "a price to give the chance at: `channel=price`; may be repeated")
+	f.StringArrayVar(&a.correlate, "correlate", nil, "rank correlation of two inputs that are ranges: `key,key,rank`; may be repeated")
+	f.StringArrayVar(&a.set, "set", nil, "an input at another value: `key=value`; may be repeated")
+	f.StringArrayVar(&a.price, "price", nil, "a price to give the chance at: `channel=price`; may be repeated")
 	return a
 }
 
 // runSpread says how sure figures are and what moves them.
-func runSpread(ctx context.Context, c *call) error {
+func runSpread(c *call) action {
 	a := spreadFlags(c)
-	args, err := c.parse(1, "BOOK")
-	if err != nil {
-		return err
+	return func(ctx context.Context, args []string) error {
+		o, day, err := c.open(args[0])
+		if err != nil {
+			return err
+		}
+		if err := a.oneBatch(c); err != nil {
+			return err
+		}
+		req, err := a.request(o.Book, day)
+		if err != nil {
+			return err
+		}
+		q, err := study.NewSpreading(ctx, change.OriginOf(o), req)
+		if err != nil {
+			return flagFaults(err, spreadFlag)
+		}
+		out, err := q.Answer(ctx, newProgress(c.stderr, time.Now).report)
+		if err != nil {
+			return flagFaults(err, spreadFlag)
+		}
+		if *a.asJSON {
+			return c.json(out)
+		}
+		return spreadTable(c.stdout, out, *a.draws)
 	}
-	o, day, err := c.open(args[0])
-	if err != nil {
-		return err
-	}
-	if err := a.oneBatch(c); err != nil {
-		return err
-	}
-	req, err := a.request(o.Book, day)
-	if err != nil {
-		return err
-	}
-	q, err := study.NewSpreading(ctx, change.OriginOf(o), req)
-	if err != nil {
-		return flagFaults(err, spreadFlag)
-	}
-	out, err := q.Answer(ctx, newProgress(c.stderr, time.Now).report)
-	if err != nil {
-		return flagFaults(err, spreadFlag)
-	}
-	if *a.asJSON {
-		return c.json(out)
-	}
-	return spreadTable(c.stdout, out, *a.draws)
 }
 
 // oneBatch refuses a batch that is named twice.
-func (a *spreadArgs) oneBatch(c *call) (err error) {
-	c.flags.Visit(func(f *flag.Flag) {
-		if *a.mix != "" && (f.Name == "trim" || f.Name == "quantity") {
-			err = usagef("--mix and --%s: name the batch either by --mix or by --trim and --quantity", f.Name)
+func (a *spreadArgs) oneBatch(c *call) error {
+	for _, name := range []string{"trim", "quantity"} {
+		if *a.mix != "" && c.flags.Changed(name) {
+			return usagef("--mix and --%s: name the batch either by --mix or by --trim and --quantity", name)
 		}
-	})
-	return err
+	}
+	return nil
 }
 
 func (a *spreadArgs) request(b *book.Book, day bom.Date) (req study.SpreadRequest, err error) {
