@@ -79,7 +79,8 @@ var rooms = map[string]room{
 	"web": {packages: []string{"web/..."}, below: []string{"bom", "text", "money", "graph", "reference", "rates", "trade", "book", "estimate", "papers", "answer", "service", "edge", "demo"},
 		arrows: map[string][]string{
 			"web":        {"web/cost", "web/frame", "web/papers", "web/shop", "web/study", "web/trade"},
-			"web/form":   {"web/frame"},
+			"web/frame":  {"web/notation"},
+			"web/form":   {"web/frame", "web/notation"},
 			"web/cost":   {"web/chart", "web/form", "web/frame"},
 			"web/study":  {"web/chart", "web/form", "web/frame"},
 			"web/trade":  {"web/chart", "web/form", "web/frame"},

@@ -14,6 +14,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
+	"kerfbook/web/notation"
 )
 
 // Call is one request of somebody who is signed in.
@@ -22,6 +23,7 @@ type Call struct {
 	W       http.ResponseWriter
 	R       *http.Request
 	Actor   service.Actor
+	Style   notation.Style // of the numbers and days that the person types and reads
 	Book    *book.Book     // an empty one if none is stored
 	Version answer.Version // of the book; empty if none is stored
 	View    View
@@ -100,6 +102,7 @@ func (c *Call) begin(scope service.Scopes) error {
 	default:
 		return err
 	}
+	c.Style = styleOf(c.R)
 	c.View, c.Faults = ReadView(c.Book, c.R.Form, c.Site.Service.Today())
 	return nil
 }
