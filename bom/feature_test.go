@@ -126,3 +126,28 @@ func TestToolsOfSmallWork(t *testing.T) {
 		}
 	}
 }
+
+// TestFeatureOfTheOtherMachine: a chamfer or a face that is described as on a lathe, and
+// the other way round, is told the kind that is meant.
+func TestFeatureOfTheOtherMachine(t *testing.T) {
+	t.Parallel()
+	n := bom.Whole(10)
+	for _, c := range []struct {
+		f    bom.Feature
+		want string
+	}{
+		{bom.Feature{Kind: bom.Chamfer, DiameterMM: &n}, "a chamfer has no diameter_mm; delete it, or make its kind turn_profile, which has one"},
+		{bom.Feature{Kind: bom.Face, DiameterMM: &n}, "a face has no diameter_mm; delete it, or make its kind face_turn, which has one"},
+		{bom.Feature{Kind: bom.Groove, DepthMM: &n}, "a groove has no depth_mm; delete it, or make its kind slot, which has one"},
+		{bom.Feature{Kind: bom.Chamfer, Inside: true}, "a chamfer has no inside; delete it"},
+	} {
+		if faults := c.f.Faults(); len(faults) == 0 || faults[0].Message != c.want {
+			t.Errorf("%s: %v", c.f.Kind, faults)
+		}
+	}
+	for _, word := range bom.FeatureKind("").Values() {
+		if like := bom.FeatureKind(word).Like(); like != "" && like.Noun() == "" {
+			t.Errorf("%s is like %s, which is no kind", word, like)
+		}
+	}
+}

@@ -88,7 +88,7 @@ func (f *Feature) Faults() []FieldFault {
 		case d.given && !needed && (d.name == "rz_um" || d.name == "ra_um") && !form.rough():
 			out = append(out, FieldFault{d.name, form.noun + " takes no roughness; ask it of a " + roughKinds()})
 		case d.given && !needed && !slices.Contains(uses, d.name):
-			out = append(out, FieldFault{d.name, form.noun + " has no " + d.name + "; delete it" + form.elsewhere[d.name]})
+			out = append(out, FieldFault{d.name, form.noun + " has no " + d.name + "; delete it" + form.otherwise(d.name)})
 		}
 	}
 	if len(f.Tools) > 0 && f.Kind.ByHand() {

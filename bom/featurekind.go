@@ -78,16 +78,19 @@ type featureForm struct {
 	misfit func(*Tool, *Feature) string
 	// elsewhere says where a dimension stands that belongs to something else.
 	elsewhere map[string]string
+	// like is the kind that makes the like of it where the workpiece turns, or where it
+	// stands still.
+	like FeatureKind
 }
 
 var featureForms = []featureForm{
-	{kind: Face, noun: "a face", needs: "length_mm width_mm depth_mm", uses: "allowance_mm depth_of_cut_mm width_of_cut_mm",
+	{kind: Face, noun: "a face", like: FaceTurn, needs: "length_mm width_mm depth_mm", uses: "allowance_mm depth_of_cut_mm width_of_cut_mm",
 		tools: []ToolKind{FaceMill, EndMill, FlyCutter}, box: "length_mm width_mm depth_mm"},
-	{kind: Contour, noun: "a contour", needs: "path_mm depth_mm", uses: "width_mm corner_radius_mm allowance_mm depth_of_cut_mm width_of_cut_mm",
+	{kind: Contour, noun: "a contour", like: Turn, needs: "path_mm depth_mm", uses: "width_mm corner_radius_mm allowance_mm depth_of_cut_mm width_of_cut_mm",
 		tools: []ToolKind{EndMill}, box: "depth_mm", misfit: (*Tool).roundsCorner},
 	{kind: Pocket, noun: "a pocket", needs: "length_mm width_mm depth_mm", uses: "corner_radius_mm allowance_mm depth_of_cut_mm width_of_cut_mm",
 		tools: []ToolKind{EndMill}, box: "length_mm width_mm depth_mm", recess: true, faults: (*Feature).cornerFaults, misfit: (*Tool).widePocket},
-	{kind: Slot, noun: "a slot", needs: "length_mm width_mm depth_mm", uses: "allowance_mm depth_of_cut_mm width_of_cut_mm",
+	{kind: Slot, noun: "a slot", like: Groove, needs: "length_mm width_mm depth_mm", uses: "allowance_mm depth_of_cut_mm width_of_cut_mm",
 		tools: []ToolKind{EndMill, SlittingSaw}, box: "length_mm width_mm depth_mm", recess: true,
 		misfit: func(t *Tool, f *Feature) string { return t.wider(f.WidthMM, "slot") }},
 	{kind: SlotArray, noun: "a slot array", needs: "length_mm width_mm depth_mm slot_width_mm fin_width_mm", uses: "open_edges depth_of_cut_mm width_of_cut_mm",
@@ -95,22 +98,22 @@ var featureForms = []featureForm{
 		misfit: func(t *Tool, f *Feature) string { return t.wider(f.SlotWidthMM, "slot") }},
 	{kind: Drill, noun: "a drilled hole", needs: "diameter_mm depth_mm", uses: "through peck_mm overrun_mm",
 		tools: []ToolKind{DrillTool}, box: "diameter_mm diameter_mm depth_mm", recess: true, misfit: (*Tool).otherDiameter},
-	{kind: Tap, noun: "a tapped thread", needs: "diameter_mm depth_mm pitch_mm", uses: "starts return_factor overrun_mm",
+	{kind: Tap, noun: "a tapped thread", like: ThreadTurn, needs: "diameter_mm depth_mm pitch_mm", uses: "starts return_factor overrun_mm",
 		tools: []ToolKind{TapTool}, box: "diameter_mm diameter_mm depth_mm",
 		misfit: func(t *Tool, f *Feature) string { return cmp.Or(t.otherDiameter(f), t.otherPitch(f)) }},
-	{kind: ThreadMill, noun: "a milled thread", needs: "diameter_mm depth_mm pitch_mm", uses: "starts",
+	{kind: ThreadMill, noun: "a milled thread", like: ThreadTurn, needs: "diameter_mm depth_mm pitch_mm", uses: "starts",
 		tools: []ToolKind{ThreadMiller}, box: "diameter_mm diameter_mm depth_mm", misfit: (*Tool).wideThread},
-	{kind: Chamfer, noun: "a chamfer", needs: "path_mm", uses: "width_mm", tools: []ToolKind{ChamferMill}},
+	{kind: Chamfer, noun: "a chamfer", like: TurnProfile, needs: "path_mm", uses: "width_mm", tools: []ToolKind{ChamferMill}},
 	{kind: Engrave, noun: "an engraving", needs: "path_mm depth_mm", uses: "width_mm depth_of_cut_mm",
 		tools: []ToolKind{Engraver, BallMill}, box: "depth_mm", misfit: (*Tool).wideLine},
-	{kind: FinishFace, noun: "a finished face", needs: "length_mm width_mm", uses: "depth_mm rz_um ra_um width_of_cut_mm",
+	{kind: FinishFace, noun: "a finished face", like: FaceTurn, needs: "length_mm width_mm", uses: "depth_mm rz_um ra_um width_of_cut_mm",
 		tools: []ToolKind{FlyCutter, BallMill, EndMill, FaceMill}, box: "length_mm width_mm depth_mm", deep: (*Feature).fromOutside},
-	{kind: Turn, noun: "a turned length", needs: "length_mm diameter_mm to_diameter_mm", uses: "rz_um ra_um allowance_mm overrun_mm depth_of_cut_mm",
+	{kind: Turn, noun: "a turned length", like: Contour, needs: "length_mm diameter_mm to_diameter_mm", uses: "rz_um ra_um allowance_mm overrun_mm depth_of_cut_mm",
 		tools: []ToolKind{TurningTool}, box: "to_diameter_mm to_diameter_mm length_mm", turned: true, axis: "length_mm",
 		wall: (*Feature).turnedOff, faults: (*Feature).turnFaults},
-	{kind: FaceTurn, noun: "a turned face", needs: "diameter_mm", uses: "to_diameter_mm depth_mm rz_um ra_um allowance_mm depth_of_cut_mm",
+	{kind: FaceTurn, noun: "a turned face", like: Face, needs: "diameter_mm", uses: "to_diameter_mm depth_mm rz_um ra_um allowance_mm depth_of_cut_mm",
 		tools: []ToolKind{TurningTool}, box: "depth_mm", turned: true, axis: "depth_mm", deep: (*Feature).fromOutside, faults: (*Feature).inwardFaults},
-	{kind: Bore, noun: "a bored hole", needs: "diameter_mm to_diameter_mm depth_mm", uses: "through rz_um ra_um allowance_mm overrun_mm depth_of_cut_mm",
+	{kind: Bore, noun: "a bored hole", like: CircularPocket, needs: "diameter_mm to_diameter_mm depth_mm", uses: "through rz_um ra_um allowance_mm overrun_mm depth_of_cut_mm",
 		tools: []ToolKind{BoringTool}, box: "to_diameter_mm to_diameter_mm depth_mm", recess: true,
 		wall: (*Feature).boredOut, faults: (*Feature).boreFaults,
 		misfit: func(t *Tool, f *Feature) string { return t.wider(f.DiameterMM, "hole before boring") }},
@@ -127,18 +130,18 @@ var featureForms = []featureForm{
 		tools: []ToolKind{DrillTool, EndMill}, box: "diameter_mm diameter_mm depth_mm", recess: true, faults: (*Feature).inwardFaults, misfit: (*Tool).flatOrSmaller},
 	{kind: Ream, noun: "a reamed hole", needs: "diameter_mm depth_mm", uses: "through overrun_mm return_factor",
 		tools: []ToolKind{Reamer}, box: "diameter_mm diameter_mm depth_mm", misfit: (*Tool).otherDiameter},
-	{kind: CircularPocket, noun: "a circular pocket", needs: "diameter_mm depth_mm", uses: "width_mm through depth_of_cut_mm width_of_cut_mm",
+	{kind: CircularPocket, noun: "a circular pocket", like: Bore, needs: "diameter_mm depth_mm", uses: "width_mm through depth_of_cut_mm width_of_cut_mm",
 		tools: []ToolKind{EndMill}, box: "diameter_mm diameter_mm depth_mm", recess: true, faults: (*Feature).ringFaults, misfit: (*Tool).noCircle},
 
-	{kind: Groove, noun: "a groove", needs: "diameter_mm to_diameter_mm width_mm", tools: []ToolKind{PartingBlade}, turned: true, axis: "width_mm",
+	{kind: Groove, noun: "a groove", like: Slot, needs: "diameter_mm to_diameter_mm width_mm", tools: []ToolKind{PartingBlade}, turned: true, axis: "width_mm",
 		deep: (*Feature).wallDepth, faults: (*Feature).levelFaults,
 		misfit: func(t *Tool, f *Feature) string {
 			return cmp.Or(t.wider(f.WidthMM, "groove"), t.tooNarrow(f), t.otherSide(f))
 		}},
-	{kind: TurnProfile, noun: "a turned profile", needs: "diameter_mm to_diameter_mm length_mm", uses: "path_mm rz_um ra_um depth_of_cut_mm",
+	{kind: TurnProfile, noun: "a turned profile", like: Chamfer, needs: "diameter_mm to_diameter_mm length_mm", uses: "path_mm rz_um ra_um depth_of_cut_mm",
 		tools: []ToolKind{TurningTool, BoringTool}, box: "length_mm", turned: true, axis: "length_mm", deep: (*Feature).along,
 		faults: (*Feature).profileFaults, misfit: (*Tool).otherSide},
-	{kind: ThreadTurn, noun: "a turned thread", needs: "diameter_mm length_mm pitch_mm", uses: "inside starts overrun_mm",
+	{kind: ThreadTurn, noun: "a turned thread", like: ThreadMill, needs: "diameter_mm length_mm pitch_mm", uses: "inside starts overrun_mm",
 		tools: []ToolKind{ThreadingTool}, box: "length_mm", turned: true, axis: "length_mm", deep: (*Feature).along,
 		misfit: func(t *Tool, f *Feature) string { return cmp.Or(t.otherThread(f), t.otherSide(f)) }},
 	{kind: Knurl, noun: "a knurl", needs: "diameter_mm length_mm", uses: "pitch_mm", tools: []ToolKind{KnurlingTool}, box: "length_mm", turned: true, axis: "length_mm",
@@ -190,6 +193,22 @@ func (k FeatureKind) ToolKinds() []ToolKind { return k.form().tools }
 // Recess reports whether a kind of feature goes into the outline of the piece and
 // leaves it as it is.
 func (k FeatureKind) Recess() bool { return k.form().recess }
+
+// Like is the kind that makes the like of it where the workpiece turns, or where it
+// stands still; empty where there is none.
+func (k FeatureKind) Like() FeatureKind { return k.form().like }
+
+// otherwise says what to do with a dimension that the kind does not have.
+func (form featureForm) otherwise(dimension string) string {
+	if text := form.elsewhere[dimension]; text != "" || form.like == "" {
+		return text
+	}
+	needs, uses := form.like.Dimensions()
+	if slices.Contains(needs, dimension) || slices.Contains(uses, dimension) {
+		return ", or make its kind " + string(form.like) + ", which has one"
+	}
+	return ""
+}
 
 // TakesRoughness reports whether a roughness can be asked of the kind.
 func (k FeatureKind) TakesRoughness() bool { return k.form().rough() }

@@ -54,10 +54,15 @@ func likely(n *Number) decimal.Decimal {
 	return n.Likely
 }
 
+// KeptAt reports whether a tool is at a work centre.
+func (t *Tool) KeptAt(centre ID) bool {
+	return len(t.WorkCentres) == 0 || slices.Contains(t.WorkCentres, centre)
+}
+
 // Misfit says why a tool cannot cut a feature at a work centre, by kind, place
 // and size; "" where it can. Sizes are compared at their likely values.
 func (t *Tool) Misfit(f *Feature, centre ID) string {
-	if len(t.WorkCentres) > 0 && !slices.Contains(t.WorkCentres, centre) {
+	if !t.KeptAt(centre) {
 		return "is not kept at " + string(centre)
 	}
 	if kinds := f.Kind.ToolKinds(); !slices.Contains(kinds, t.Kind) {

@@ -54,6 +54,11 @@ func (s ToolSearch) For(f *bom.Feature) (places []int, why string) {
 // other tells of the tools of kinds that do not cut the feature.
 func (s ToolSearch) other(f *bom.Feature, others int) []string {
 	wanted := f.Kind.Noun() + " is cut by " + bom.ToolNouns(f.Kind.ToolKinds())
+	if like := f.Kind.Like(); len(f.Tools) == 0 && slices.ContainsFunc(s.Tools, func(t bom.Tool) bool {
+		return slices.Contains(like.ToolKinds(), t.Kind) && !slices.Contains(f.Kind.ToolKinds(), t.Kind) && t.KeptAt(s.Centre)
+	}) {
+		wanted += ", or make its kind " + string(like) + ", which the tools here can cut"
+	}
 	switch {
 	case len(s.Tools) == 0:
 		return []string{"there is no tool; " + wanted + ", so add one or enter the minutes"}
