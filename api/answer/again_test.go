@@ -3,11 +3,15 @@ package answer
 import (
 	"bytes"
 	"encoding/json"
+	"strings"
 	"testing"
+
+	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
 	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
+	"kerfbook/testdata"
 )
 
 // TestAnotherQuantityOverSharedStock: what was built for one quantity answers for another
@@ -38,6 +42,29 @@ func TestAnotherQuantityOverSharedStock(t *testing.T) {
 				t.Errorf("%s pieces: %s is explained as\n%s\nand when built for them as\n%s", quantity, key, a, b)
 			}
 		}
+	}
+}
+
+// TestLimitsSayWhatWasDone: a check of a limit that does not hold says what was limited,
+// and what the figures are those of.
+func TestLimitsSayWhatWasDone(t *testing.T) {
+	t.Parallel()
+	slow := booktest.Replaced(t, string(testdata.Demo), []string{"spindle_max_per_min: 18000", "spindle_max_per_min: 3000"})
+	sheet, err := Of(booktest.Read(t, []byte(slow))).Sheet(t.Context(), estimate.NewMix("LAMP", decimal.NewFromInt(100), "plain"), "2026-11-25")
+	if err != nil {
+		t.Fatal(err)
+	}
+	limited := 0
+	for _, f := range sheet.read().failedChecks() {
+		if strings.HasSuffix(f.Key, "/spindle-free") {
+			limited++
+			if !strings.HasPrefix(f.Message, "the highest speed of the spindle limits ") || !strings.HasSuffix(f.Message, ": the minutes are those of that speed") {
+				t.Errorf("%s: %s", f.Key, f.Message)
+			}
+		}
+	}
+	if limited == 0 {
+		t.Error("nothing is limited")
 	}
 }
 

@@ -220,7 +220,11 @@ func (r Reader) failedChecks() []Finding {
 		}
 		if d, ok := r.v.Raw(id); !ok && r.gap(id).Message == "" || ok && d.IsZero() {
 			n := r.g.Node(id)
-			out = append(out, Finding{"warning", n.Key, "does not hold: " + n.Label, n.Source.Path})
+			message := "does not hold: " + n.Label
+			if _, otherwise, limits := strings.Cut(n.Label, graph.Otherwise); limits {
+				message = otherwise
+			}
+			out = append(out, Finding{"warning", n.Key, message, n.Source.Path})
 		}
 	}
 	return out

@@ -428,8 +428,12 @@ func (s Scope) Drawn(name, label string, of ID, d Draws, rule string) ID {
 	return s.Decided(name, label, s.Unit(of), decimal.Zero, Choice{Solver: "draws", Rule: rule, Drawn: &d})
 }
 
+// Otherwise parts the label of a check: before it what should hold, after it what was
+// done where it does not.
+const Otherwise = "; otherwise "
+
 // Check adds 1 where the comparison of a and b holds and 0 where not. The label
-// says in words what must hold.
+// says in words what must hold, and may say what is done Otherwise.
 func (s Scope) Check(name, label string, a ID, c Comparison, b ID) ID {
 	n := s.slot(name, label, Check)
 	n.compare, n.kind = c, Proof

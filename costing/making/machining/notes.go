@@ -15,13 +15,12 @@ func (w *work) notes(s graph.Scope, c *feature.Cut, k *feature.Cutter) {
 	c.Caution()
 }
 
-// fixedLife says once for a tool that a range of speeds does not move its life.
+// fixedLife says once in an estimate that a range of speeds does not move the life of tools.
 func (w *work) fixedLife(k *feature.Cutter) {
-	if k.LifeMin == nil || w.lives[k.ID] {
-		return
+	if k.LifeMin != nil && !w.lifeTold {
+		w.lifeTold = true
+		w.root.Find(graph.Note, "tool-life", "a tool of which life_min is entered lasts as long at every speed; with taylor_n and taylor_c its life falls with speed")
 	}
-	w.lives[k.ID] = true
-	k.Tool.Scope.Find(graph.Note, "life", k.Name+" lasts as long at every speed, since life_min is entered; with taylor_n and taylor_c its life falls with speed")
 }
 
 // farFeed says that a feed entered is far above what the cutting data give.

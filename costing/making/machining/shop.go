@@ -22,19 +22,18 @@ type Definitions struct {
 
 // Shop builds what the operations of one estimate share, each thing once.
 type Shop struct {
-	root    graph.Scope
-	money   graph.Unit
-	def     Definitions
-	cutters map[cutterKey]*feature.Cutter
-	centres map[bom.ID]*feature.Centre
-	lives   map[bom.ID]bool // tools whose entered life has been spoken of
-	warned  bool
+	root             graph.Scope
+	money            graph.Unit
+	def              Definitions
+	cutters          map[cutterKey]*feature.Cutter
+	centres          map[bom.ID]*feature.Centre
+	warned, lifeTold bool // what is said once
 }
 
 // New gives a shop that writes shared figures below root; money is the currency
 // of the book.
 func New(root graph.Scope, money graph.Unit, def Definitions) *Shop {
-	return &Shop{root: root, money: money, def: def, cutters: map[cutterKey]*feature.Cutter{}, centres: map[bom.ID]*feature.Centre{}, lives: map[bom.ID]bool{}}
+	return &Shop{root: root, money: money, def: def, cutters: map[cutterKey]*feature.Cutter{}, centres: map[bom.ID]*feature.Centre{}}
 }
 
 // caution is said once in an estimate that uses cutting data.

@@ -106,7 +106,7 @@ func (p Choice) Checks(centre *Centre) {
 	// use to anybody.
 	s, of := p.Scope.By("M12"), p.Scope.By("M14")
 	if centre.spindleMax != graph.None {
-		s.By("M1").Check("spindle-free", "the spindle reaches the speed that the cutting data ask for "+p.Def.Name+" (where it does not, the minutes are those of its highest speed)", p.at(of, "spindle-wanted", "spindle speed wanted", p.each(func(c *Cut) graph.ID { return c.Wanted })), graph.LessOrEqual, centre.spindleMax)
+		s.By("M1").Check("spindle-free", "the spindle reaches the speed that the cutting data ask for "+p.Def.Name+graph.Otherwise+"the highest speed of the spindle limits "+p.Def.Name+": the minutes are those of that speed", p.at(of, "spindle-wanted", "spindle speed wanted", p.each(func(c *Cut) graph.ID { return c.Wanted })), graph.LessOrEqual, centre.spindleMax)
 	}
 	p.fitting()
 	one := s.One(graph.Plain)
@@ -121,8 +121,8 @@ func (p Choice) Checks(centre *Centre) {
 			s.Check(name, holds, p.at(of, name+"-share", label, ids), graph.GreaterOrEqual, one)
 		}
 	}
-	full("power-free", "share of the feed that the spindle drives", "the spindle has the power and torque to cut "+p.Def.Name+" at the full feed", func(c *Cut) graph.ID { return c.slow })
-	full("reach-free", "share of the depth of cut for this reach", "the tool is stiff enough to cut "+p.Def.Name+" at the full depth of cut", func(c *Cut) graph.ID { return c.stiff })
+	full("power-free", "share of the feed that the spindle drives", "the spindle has the power and torque to cut "+p.Def.Name+" at the full feed"+graph.Otherwise+"the power or torque of the spindle limits "+p.Def.Name+": the minutes are those of the feed it can drive", func(c *Cut) graph.ID { return c.slow })
+	full("reach-free", "share of the depth of cut for this reach", "the tool is stiff enough to cut "+p.Def.Name+" at the full depth of cut"+graph.Otherwise+"the reach of the tool limits "+p.Def.Name+": the minutes are those of a depth of cut that it stands", func(c *Cut) graph.ID { return c.stiff })
 	full("chip-cut", "mean chip ÷ thinnest chip that is cut", "the edge cuts "+p.Def.Name+" and does not rub", func(c *Cut) graph.ID { return c.chip })
 }
 
