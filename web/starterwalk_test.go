@@ -100,8 +100,8 @@ func TestStartersSayWhatTheyDo(t *testing.T) {
 	}
 }
 
-// A size of stock opens the form of a new one filled in, but for its material; saved with
-// one, it is stock of the shop.
+// A size of stock opens the form of a new one filled in, with the material where the shop
+// has one of its kind; saved, it is stock of the shop.
 func TestStockSizesAreTaken(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
@@ -121,6 +121,10 @@ func TestStockSizesAreTaken(t *testing.T) {
 		if !strings.Contains(form, line) {
 			t.Errorf("the form lacks %q", line)
 		}
+	}
+	// Of copper the demo has one material.
+	if flat := b.page("/book/stocks/new?take=copper-flat&size=copper-flat-40x10"); !strings.Contains(flat, "material: CU-ETP\n") {
+		t.Error("the one copper of the book is not filled in")
 	}
 	text := "id: brass-hexagon-5.5\nname: hexagonal bar 5.5\nmaterial: CU-ETP\nform: hexagon\nlength_mm: 3000\nacross_flats_mm: 5.5\n"
 	if code, body := b.post("/book/stocks", url.Values{"text": {text}}); code != http.StatusOK || !strings.Contains(body, "brass-hexagon-5.5") {

@@ -169,3 +169,40 @@ func TestStockSizes(t *testing.T) {
 		}
 	}
 }
+
+// TestMaterialOfStockSizes: the material of the shop is taken if one alone is meant, by its
+// name or by what it is cut as.
+func TestMaterialOfStockSizes(t *testing.T) {
+	t.Parallel()
+	bar := Starter{ID: "brass-round"}
+	for _, c := range []struct {
+		have []Material
+		want bom.ID
+	}{
+		{nil, ""},
+		{[]Material{{ID: "brass"}, {ID: "steel-c45"}}, "brass"},
+		{[]Material{{ID: "MS58", CuttingAs: "brass"}}, "MS58"},
+		{[]Material{{ID: "brass"}, {ID: "brass-cuzn37"}}, ""},
+		{[]Material{{ID: "brassy"}}, ""},
+	} {
+		if got := bar.MaterialOf(c.have); got != c.want {
+			t.Errorf("%v: %q, want %q", c.have, got, c.want)
+		}
+	}
+}
+
+// TestStarterMaterials: a first guess can be made of every material that ships with the
+// program, under the name that it has there.
+func TestStarterMaterials(t *testing.T) {
+	t.Parallel()
+	guess, err := ReferenceGuess()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, id := range ReferenceMaterialNames() {
+		m, _, err := ReferenceMaterialOf(id)
+		if row, ok := guess.Material([]bom.ID{id}); err != nil || !ok || row.Name != m.Material.Name {
+			t.Errorf("%s is %q here and %q there: %v", id, row.Name, m.Material.Name, err)
+		}
+	}
+}

@@ -23,6 +23,7 @@ type StarterRange struct {
 // kilogram of its bar costs.
 type StarterMaterial struct {
 	Material   bom.ID     `book:"material,required"`
+	Name       string     `book:"name,required"`
 	Ease       bom.Number `book:"ease,required,over=0"`
 	PricePerKg bom.Number `book:"price_per_kg,required,over=0"`
 	Currency   money.Code `book:"currency,required"` // of the price

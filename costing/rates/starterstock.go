@@ -1,6 +1,8 @@
 package rates
 
 import (
+	"strings"
+
 	"kerfbook/bom"
 	"kerfbook/costing/reference"
 )
@@ -52,4 +54,21 @@ func (s *stockSeries) starter() Starter {
 		add(f.WidthMM.Likely.String()+"x"+f.ThicknessMM.Likely.String(), bom.Stock{WidthMM: &f.WidthMM, ThicknessMM: &f.ThicknessMM})
 	}
 	return out
+}
+
+// MaterialOf is the material that sizes of a series are of, such as brass of brass-round:
+// that of the shop if it has one alone, else none, since only the shop knows which it buys.
+func (s *Starter) MaterialOf(materials []Material) bom.ID {
+	word, _, _ := strings.Cut(string(s.ID), "-")
+	is := func(id bom.ID) bool { return string(id) == word || strings.HasPrefix(string(id), word+"-") }
+	var found []bom.ID
+	for _, m := range materials {
+		if is(m.ID) || is(m.CuttingAs) {
+			found = append(found, m.ID)
+		}
+	}
+	if len(found) != 1 {
+		return ""
+	}
+	return found[0]
 }

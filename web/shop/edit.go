@@ -154,7 +154,7 @@ func newRecord(c *frame.Call) error {
 	f := recordForm{kind: k, text: begun(k.Kind, c.R.Form.Get("for"))}
 	if all, err := rates.Starters(); err == nil && k.Kind == "stocks" {
 		if s, ok := rates.StarterOf(all, bom.ID(c.R.Form.Get("take"))); ok {
-			f.text = sized(f.text, s, bom.ID(c.R.Form.Get("size")))
+			f.text = sized(c, f.text, s)
 		}
 	}
 	if key := c.R.Form.Get("figure"); k.Kind == "overrides" && key != "" {
@@ -163,15 +163,17 @@ func newRecord(c *frame.Call) error {
 	return showEdit(c, f, nil, "")
 }
 
-// sized is the text of a new stock of a size that ships with the program; which material
-// it is, the shop says.
-func sized(written string, s rates.Starter, size bom.ID) string {
+// sized is the text of a new stock of a size that ships with the program. Which material
+// it is the shop says, where it has several of the kind or none.
+func sized(c *frame.Call, written string, s rates.Starter) string {
 	k, _ := record.KindOf("stocks")
-	at := slices.IndexFunc(s.Stocks, func(st bom.Stock) bool { return st.ID == size })
+	at := slices.IndexFunc(s.Stocks, func(st bom.Stock) bool { return string(st.ID) == c.R.Form.Get("size") })
 	if at < 0 {
 		return written
 	}
-	again, err := k.Write(reflect.ValueOf(s.Stocks[at]))
+	stock := s.Stocks[at]
+	stock.Material = s.MaterialOf(c.Book.Materials)
+	again, err := k.Write(reflect.ValueOf(stock))
 	if err != nil {
 		return written
 	}

@@ -58,11 +58,13 @@ func showFirstPart(c *frame.Call, found frame.Problems) error {
 	for i := range c.Book.Materials {
 		materials = append(materials, frame.Option{Value: string(c.Book.Materials[i].ID), Label: c.Book.Materials[i].Name})
 	}
-	for _, id := range rates.ReferenceMaterialNames() {
-		if m, _, err := rates.ReferenceMaterialOf(id); err != nil {
-			return err
-		} else if at, _ := c.Book.Material(id); at == nil {
-			materials = append(materials, frame.Option{Value: string(id), Label: m.Material.Name})
+	starters, err := rates.ReferenceGuess()
+	if err != nil {
+		return err
+	}
+	for _, m := range starters.Materials {
+		if at, _ := c.Book.Material(m.Material); at == nil {
+			materials = append(materials, frame.Option{Value: string(m.Material), Label: m.Name})
 		}
 	}
 	slices.SortStableFunc(materials, func(a, b frame.Option) int {
