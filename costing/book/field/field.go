@@ -52,8 +52,8 @@ func KindOf(kind string) (Kind, bool) {
 	if _, ok := record.KindOf(kind); !ok {
 		return Kind{}, false
 	}
-	s, err := sheetOf(kind)
-	return s.Kind, err == nil && s.Kind != (Kind{})
+	s := sheetOf(kind)
+	return s.Kind, s.Kind != (Kind{})
 }
 
 // Of describes the field of a struct by its name in the text form.
@@ -72,14 +72,11 @@ func All(t reflect.Type) []Entry {
 	if !ok {
 		return nil
 	}
-	sheet, err := sheetOf(file)
-	members, wrong := text.Members(t)
-	if err != nil || wrong != nil {
-		return nil // a test reads every file and type
-	}
+	members, _ := text.Members(t) // of types that the reader knows
+	written := sheetOf(file)
 	out := make([]Entry, len(members))
 	for i, m := range members {
-		out[i] = entry(m, sheet.Types[t.Name()][m.Name])
+		out[i] = entry(m, written.Types[t.String()][m.Name])
 	}
 	return out
 }
@@ -92,8 +89,8 @@ func Under(kind, path string) (Entry, bool) {
 		return Entry{}, false
 	}
 	e, ok := Of(t, fields[len(fields)-1])
-	if s, err := sheetOf(kind); ok && err == nil {
-		e = entry(e.Member, s.Paths[strings.Join(fields, ".")].over(written(t, e.Name)))
+	if here, special := sheetOf(kind).Paths[strings.Join(fields, ".")]; ok && special {
+		e = entry(e.Member, here.over(written(t, e.Name)))
 	}
 	return e, ok
 }
@@ -148,7 +145,7 @@ func entry(m text.Member, w description) Entry {
 		}
 	}
 	if words, ok := reflect.Zero(m.Leaf).Interface().(text.Words); ok {
-		says, _ := wordsOf(m.Leaf) // a test reads the file
+		says := sheetOf(wordsFile).Words[m.Leaf.String()]
 		for _, w := range words.Values() {
 			e.Words = append(e.Words, Word{w, says[w]})
 		}

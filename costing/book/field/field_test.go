@@ -17,12 +17,12 @@ func TestWhatFollowsFromTheType(t *testing.T) {
 	}{
 		{"parts", "number", Entry{Label: "part number", Rank: First, Member: text.Member{Shape: text.ShapeID, Required: true}}},
 		{"parts", "mass_g", Entry{Label: "mass", Unit: "g", Rank: Usual, Member: text.Member{Shape: text.ShapeRange, Bounds: "more than 0"}}},
-		{"parts", "routing[0].piece_min", Entry{Label: "piece", Unit: "min", Rank: Usual, Member: text.Member{Shape: text.ShapeRange, Bounds: "0 or more"}}},
-		{"parts", "routing.features.count", Entry{Label: "count", Rank: Usual, Member: text.Member{Shape: text.ShapeWhole, Bounds: "more than 0"}}},
-		{"materials", "reclaim_share", Entry{Label: "reclaim share", Rank: Usual, Member: text.Member{Shape: text.ShapeRange, Bounds: "0 or more, 1 or less"}}},
-		{"products", "trims[2].choices[\"a.b\"]", Entry{Label: "choices", Rank: Usual, Member: text.Member{Shape: text.ShapeTable, Entry: text.ShapeID}}},
-		{"work_centres", "machine_rate_per_h", Entry{Label: "machine rate", Unit: "money per h", Rank: Usual, Member: text.Member{Shape: text.ShapeRange, Bounds: "0 or more"}}},
-		{"offers", "valid_until", Entry{Label: "valid until", Rank: Usual, Member: text.Member{Shape: text.ShapeDay}}},
+		{"parts", "routing[0].piece_min", Entry{Label: "time of a piece", Unit: "min", Rank: First, Member: text.Member{Shape: text.ShapeRange, Bounds: "0 or more"}}},
+		{"parts", "routing.features.count", Entry{Label: "how many", Rank: Usual, Member: text.Member{Shape: text.ShapeWhole, Bounds: "more than 0"}}},
+		{"materials", "reclaim_share", Entry{Label: "chips bring of it", Unit: "share", Rank: Rare, Member: text.Member{Shape: text.ShapeRange, Bounds: "0 or more, 1 or less"}}},
+		{"products", "trims[2].choices[\"a.b\"]", Entry{Label: "choices", Rank: First, Member: text.Member{Shape: text.ShapeTable, Entry: text.ShapeID}}},
+		{"work_centres", "machine_rate_per_h", Entry{Label: "machine rate", Unit: "money per h", Rank: First, Member: text.Member{Shape: text.ShapeRange, Bounds: "0 or more"}}},
+		{"offers", "valid_until", Entry{Label: "valid until", Rank: First, Member: text.Member{Shape: text.ShapeDay}}},
 	} {
 		got, ok := Under(c.kind, c.path)
 		if !ok || got.Label != c.want.Label || got.Unit != c.want.Unit || got.Rank != c.want.Rank || got.Shape != c.want.Shape ||

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"reflect"
 	"slices"
+	"strings"
 	"sync"
 
 	"kerfbook/bom"
@@ -27,6 +28,7 @@ type sheet struct {
 	Kind  Kind                              `book:"kind"`
 	Types map[string]map[string]description `book:"types"` // by type and field
 	Paths map[string]description            `book:"paths"` // where a field means something else than its type says
+	Words map[string]map[string]string      `book:"words"` // by type and word
 }
 
 // description is what is written of a field. The label is left out where the name of
@@ -52,39 +54,40 @@ func (d description) over(below description) description {
 	return below
 }
 
-// read are the files that were asked for, by name.
-var read sync.Map
+// sheets reads each file when it is first asked for.
+var sheets = func() map[string]func() (sheet, error) {
+	out := map[string]func() (sheet, error){}
+	listed, _ := files.ReadDir(".") // they are embedded
+	for _, f := range listed {
+		out[strings.TrimSuffix(f.Name(), ".yaml")] = sync.OnceValues(func() (all sheet, err error) {
+			data, err := files.ReadFile(f.Name())
+			if err != nil {
+				return all, err
+			}
+			if _, err := text.Decode(data, &all); err != nil {
+				return all, fmt.Errorf("%s: %w", f.Name(), err)
+			}
+			return all, nil
+		})
+	}
+	return out
+}()
 
-// decoded reads a file, once.
-func decoded[T any](name string) (T, error) {
-	once, _ := read.LoadOrStore(name, sync.OnceValues(func() (all T, err error) {
-		data, err := files.ReadFile(name + ".yaml")
-		if err != nil {
-			return all, err
-		}
-		if _, err := text.Decode(data, &all); err != nil {
-			return all, fmt.Errorf("%s.yaml: %w", name, err)
-		}
-		return all, nil
-	}))
-	return once.(func() (T, error))()
-}
-
-func sheetOf(file string) (sheet, error) { return decoded[sheet](file) }
-
-// wordsOf gives what the words of a type say.
-func wordsOf(t reflect.Type) (map[string]string, error) {
-	all, err := decoded[struct {
-		Types map[string]map[string]string `book:"types"`
-	}](wordsFile)
-	return all.Types[t.Name()], err
+// sheetOf reads a file; one that cannot be read describes nothing, and a test reads
+// them all.
+func sheetOf(file string) sheet {
+	read := sheets[file]
+	if read == nil {
+		return sheet{}
+	}
+	s, _ := read()
+	return s
 }
 
 // written is what a file says of a field.
 func written(t reflect.Type, name string) description {
 	file, _ := fileOf(t)
-	s, _ := sheetOf(file) // a test reads every file
-	return s.Types[t.Name()][name]
+	return sheetOf(file).Types[t.String()][name]
 }
 
 // homes are the files that the structs of the book are described in.
