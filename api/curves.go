@@ -26,8 +26,10 @@ type CurveRequest struct {
 // CurveSelection is a variant with a figure of it.
 type CurveSelection struct {
 	Product bom.ID            `book:"product"` // the one that has the trim if absent
-	Trim    bom.ID            `book:"trim,required"`
+	Trim    bom.ID            `book:"trim"`
 	Choices map[bom.ID]bom.ID `book:"choices"` // in place of the trim's own
+	Part    bom.ID            `book:"part"`    // alone, in place of a trim
+	Margin  *bom.Number       `book:"margin,min=0,under=1"`
 	Changes []InputChange     `book:"changes"`
 	Figure  string            `book:"figure"` // key; the full cost if absent
 }
@@ -63,7 +65,7 @@ func (a *API) curveRequest(in CurveRequest) study.CurveRequest {
 		out.Marks = append(out.Marks, m.IntPart())
 	}
 	for _, s := range in.Curves {
-		out.Curves = append(out.Curves, study.Selection{Product: s.Product, Trim: s.Trim, Choices: s.Choices, Changes: changesOf(s.Changes), Figure: s.Figure})
+		out.Curves = append(out.Curves, study.Selection{Product: s.Product, Trim: s.Trim, Choices: s.Choices, Part: s.Part, Margin: s.Margin, Changes: changesOf(s.Changes), Figure: s.Figure})
 	}
 	return out
 }

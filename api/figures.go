@@ -30,7 +30,9 @@ const (
 // PriceListRequest asks for prices of trims at batch quantities.
 type PriceListRequest struct {
 	Day        bom.Date          `book:"day"`   // today if absent
-	Trims      []bom.ID          `book:"trims"` // all if absent
+	Trims      []bom.ID          `book:"trims"` // all if absent, and no parts are named
+	Parts      []bom.ID          `book:"parts"` // alone, without product or trim
+	Margin     *bom.Number       `book:"margin,min=0,under=1"`
 	Quantities []decimal.Decimal `book:"quantities,required,over=0"`
 	Together   bool              `book:"together"` // one batch of all
 	All        bool              `book:"all"`      // every figure of each batch
@@ -187,7 +189,7 @@ func (a *API) priceList(ctx context.Context, in PriceListRequest) (list answer.P
 }
 
 func (a *API) priceRequest(in PriceListRequest) answer.PriceRequest {
-	return answer.PriceRequest{Day: a.dayOr(in.Day), Trims: in.Trims, Quantities: in.Quantities, Together: in.Together, All: in.All}
+	return answer.PriceRequest{Day: a.dayOr(in.Day), Trims: in.Trims, Parts: in.Parts, Margin: in.Margin, Quantities: in.Quantities, Together: in.Together, All: in.All}
 }
 
 // check keeps what is computed within bounds.
@@ -196,8 +198,8 @@ func (in PriceListRequest) check(at string) error {
 	if len(in.Quantities) > maxQuantities {
 		f.add(at, "%d quantities; at most %d are priced at once", len(in.Quantities), maxQuantities)
 	}
-	if len(in.Trims)*len(in.Quantities) > maxEstimates {
-		f.add(at, "%d prices; at most %d are computed at once", len(in.Trims)*len(in.Quantities), maxEstimates)
+	if n := (len(in.Trims) + len(in.Parts)) * len(in.Quantities); n > maxEstimates {
+		f.add(at, "%d prices; at most %d are computed at once", n, maxEstimates)
 	}
 	return f.err("more is asked for than is computed at once")
 }
@@ -283,9 +285,11 @@ func checkMix(mix []estimate.MixLine, at string) error {
 	for i, l := range mix {
 		if err := l.CheckQuantity(); err != nil {
 			f.add(fmt.Sprintf("%s/%d/quantity", at, i), "%s", err)
+		} else if err := l.Check(); err != nil {
+			f.add(fmt.Sprintf("%s/%d", at, i), "%s", err)
 		}
 	}
-	return f.err("a batch is made in one quantity")
+	return f.err("a batch is of trims or parts, each in one quantity")
 }
 
 func checkChanges(mix []estimate.MixLine, changes []InputChange) error {

@@ -46,6 +46,27 @@ func TestFiguresAreThoseOfTheCommandLine(t *testing.T) {
 	}
 }
 
+// TestAPartAloneIsThatOfTheCommandLine compares the price list of parts.
+func TestAPartAloneIsThatOfTheCommandLine(t *testing.T) {
+	t.Parallel()
+	want := compact(t, command(t)("price", "demo", "--json", "--day", "2026-11-25", "--quantities", "7", "--part", "HS-010,SH-POM", "--margin", "40"))
+	w := newWorld(t)
+	for what, a := range map[string]ask{
+		"GET":  {method: "GET", path: "/api/v1/price-lists?quantities=7&parts=HS-010,SH-POM&margin=0.4"},
+		"POST": {method: "POST", path: "/api/v1/price-lists", body: `{"day":"2026-11-25","quantities":["7"],"parts":["HS-010","SH-POM"],"margin":"0.4"}`},
+	} {
+		if got := compact(t, w.want(t, 200, a).Body.Bytes()); got != want {
+			t.Errorf("%s differs from the command line:\n%.300s\n%.300s", what, got, want)
+		}
+	}
+	for _, bad := range []string{"parts=X", "parts=HS-010&margin=40"} {
+		w.want(t, 422, ask{method: "GET", path: "/api/v1/price-lists?quantities=7&" + bad})
+	}
+	for _, line := range []string{`{"quantity":"7"}`, `{"part":"HS-010","trim":"plain","quantity":"7"}`, `{"product":"LAMP","trim":"plain","margin":"0.4","quantity":"7"}`} {
+		w.want(t, 422, ask{method: "POST", path: "/api/v1/estimates", body: `{"mix":[` + line + `]}`})
+	}
+}
+
 func compact(t *testing.T, data []byte) string {
 	t.Helper()
 	var out bytes.Buffer

@@ -47,6 +47,8 @@ func strays(query string, op *huma.Operation) faults {
 type priceQuery struct {
 	Day        string `query:"day" doc:"YYYY-MM-DD; today if absent"`
 	Trims      string `query:"trims" maxLength:"4000" doc:"Trims, separated by commas; all if absent"`
+	Parts      string `query:"parts" maxLength:"4000" doc:"Parts to price alone, without product or trim, separated by commas"`
+	Margin     string `query:"margin" maxLength:"40" doc:"Margin asked of the parts as a share, such as 0.4; that of each channel if absent"`
 	Quantities string `query:"quantities" required:"true" maxLength:"4000" doc:"Batch quantities, separated by commas"`
 	Together   bool   `query:"together" doc:"Price the trims as one batch that shares parts and set-ups"`
 
@@ -63,6 +65,12 @@ func (q *priceQuery) Resolve(huma.Context) []error {
 	}
 	if q.Trims != "" {
 		q.request.Trims = f.ids("trims", q.Trims)
+	}
+	if q.Parts != "" {
+		q.request.Parts = f.ids("parts", q.Parts)
+	}
+	if q.Margin != "" {
+		q.request.Margin = f.margin(q.Margin)
 	}
 	if len(f) == 0 && q.request.check("") != nil {
 		f.add("quantities", "at most %d quantities and %d prices are computed at once", maxQuantities, maxEstimates)
@@ -135,6 +143,18 @@ func (f *queryFaults) quantities(text string) []decimal.Decimal {
 		out = append(out, quantity)
 	}
 	return out
+}
+
+func (f *queryFaults) margin(text string) *bom.Number {
+	share, err := bom.ParseDecimal(text)
+	switch {
+	case err != nil:
+		f.add("margin", "%v", err)
+	case share.IsNegative() || !share.LessThan(decimal.New(1, 0)):
+		f.add("margin", "%s is not from 0 to below 1", share)
+	}
+	margin := bom.Exactly(share)
+	return &margin
 }
 
 func (f *queryFaults) ids(name, text string) []bom.ID {

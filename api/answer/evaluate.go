@@ -194,7 +194,7 @@ func WellFormed(mix []estimate.MixLine, day bom.Date) error {
 			return Invalidf("the mix names %s twice", bom.Shorten(name))
 		}
 		seen[l.Name()] = true
-		if err := l.CheckQuantity(); err != nil {
+		if err := l.Check(); err != nil {
 			return Invalidf("%s", err)
 		}
 		if !l.Quantity.Likely.IsPositive() {
@@ -211,7 +211,10 @@ func WellFormed(mix []estimate.MixLine, day bom.Date) error {
 func structure(mix []estimate.MixLine) string {
 	var b strings.Builder
 	for _, l := range mix {
-		fmt.Fprintf(&b, "%s/%s", l.Product, l.Trim)
+		fmt.Fprintf(&b, "%s/%s", l.Product, l.Word())
+		if l.Margin != nil {
+			fmt.Fprintf(&b, "@%+v", *l.Margin)
+		}
 		for _, option := range slices.Sorted(maps.Keys(l.Choices)) {
 			fmt.Fprintf(&b, "+%s:%s", option, l.Choices[option])
 		}

@@ -3,6 +3,7 @@ package answer
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -14,7 +15,7 @@ import (
 
 // ParseMix reads a mix such as "plain=100,glow+wall=50": trims with quantities in
 // whole pieces, each followed by choices in place of the trim's own. A choice that
-// two options have is written option:choice.
+// two options have is written option:choice; a part alone is part:HS-010=100.
 func ParseMix(b *book.Book, text string) ([]estimate.MixLine, error) {
 	var mix []estimate.MixLine
 	seen := map[string]bool{}
@@ -40,6 +41,13 @@ func parseMixLine(b *book.Book, item string) (estimate.MixLine, error) {
 	quantity, err := ParseQuantity(count)
 	if err != nil {
 		return estimate.MixLine{}, fmt.Errorf("quantity of %s: %w", name, err)
+	}
+	if number, alone := strings.CutPrefix(name, estimate.AlonePrefix); alone {
+		id, err := bom.ParseID(number)
+		if err == nil && !slices.ContainsFunc(b.Parts, func(p bom.Part) bool { return p.Number == id }) {
+			err = fmt.Errorf("the book has no part %s", id)
+		}
+		return estimate.MixLine{Part: id, Quantity: bom.Exactly(quantity)}, err
 	}
 	words := strings.Split(name, "+")
 	product, err := ProductOf(b, bom.ID(words[0]))
@@ -69,7 +77,7 @@ func ProductOf(b *book.Book, trim bom.ID) (*bom.Product, error) {
 
 // NoTrim says what a book lacks in which nothing can be priced.
 func NoTrim() error {
-	return Invalidf("the book has no product with a trim, and a price is that of a trim: add a product whose positions name the parts that go into it, with a trim under which it is sold")
+	return Invalidf("the book has no product with a trim: ask for the price of a part alone, or add a product whose positions name the parts that go into it, with a trim under which it is sold")
 }
 
 // ParseQuantity reads how many pieces a batch is to give: a whole number, and no

@@ -20,7 +20,12 @@ type PriceRequest struct {
 	Day bom.Date
 	// Trims to price; none means all of the book.
 	Trims []bom.ID
-	// Quantities to price each trim at.
+	// Parts to price alone, each in a batch of its own; with none named beside them, no
+	// trims.
+	Parts []bom.ID
+	// Margin is asked of the parts, in place of what their channels ask.
+	Margin *bom.Number
+	// Quantities to price each trim or part at.
 	Quantities []decimal.Decimal
 	// Together prices the trims as one batch that shares parts and set-ups,
 	// each trim at the quantity; otherwise each trim is a batch of its own.
@@ -53,7 +58,8 @@ type Estimate struct {
 // MixLine is a variant with its quantity.
 type MixLine struct {
 	Product  bom.ID `json:"product"`
-	Trim     string `json:"trim"`
+	Trim     string `json:"trim" doc:"With the choices in place of its own; of a part alone its number"`
+	Part     bom.ID `json:"part,omitempty" doc:"Of a part alone, which has no product"`
 	Quantity Figure `json:"quantity"`
 }
 
@@ -98,6 +104,11 @@ func (o Origin) Price(ctx context.Context, req PriceRequest) (PriceList, error) 
 			return PriceList{}, Invalidf("%s", err)
 		}
 	}
+	for _, id := range req.Parts {
+		if !slices.ContainsFunc(o.Book.Parts, func(p bom.Part) bool { return p.Number == id }) {
+			return PriceList{}, Invalidf("the book has no part %s", bom.Shorten(string(id)))
+		}
+	}
 	list := PriceList{Book: o.Book.Name, Day: req.Day, Currency: string(o.Book.Currency), Estimates: []Estimate{}}
 	for _, mix := range mixes(o.Book, req) {
 		for _, q := range req.Quantities {
@@ -132,7 +143,7 @@ func lacking(b *book.Book) bool {
 func blankEstimate(mix []estimate.MixLine, err error) Estimate {
 	out := Estimate{Variants: []VariantPrices{}, Findings: []Finding{}, NotCounted: []NotCounted{}}
 	for _, l := range mix {
-		out.Mix = append(out.Mix, MixLine{l.Product, l.Name(), Figure{Value: l.Quantity.Likely.String()}})
+		out.Mix = append(out.Mix, MixLine{l.Product, l.Name(), l.Part, Figure{Value: l.Quantity.Likely.String()}})
 	}
 	var known *Error
 	if errors.As(err, &known) {
@@ -149,22 +160,25 @@ func blankEstimate(mix []estimate.MixLine, err error) Estimate {
 // Batches counts the batches that are asked for.
 func (r PriceRequest) Batches(b *book.Book) int { return len(mixes(b, r)) * len(r.Quantities) }
 
-// mixes gives the batches asked for: one per trim, or all trims in one.
+// mixes gives the batches asked for: one per trim, or all trims in one, and one per part.
 func mixes(b *book.Book, req PriceRequest) [][]estimate.MixLine {
 	var lines []estimate.MixLine
+	var out [][]estimate.MixLine
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
-			if len(req.Trims) == 0 || slices.Contains(req.Trims, t.ID) {
+			if len(req.Trims) == 0 && len(req.Parts) == 0 || slices.Contains(req.Trims, t.ID) {
 				lines = append(lines, estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(1)})
 			}
 		}
 	}
 	if req.Together && len(lines) > 0 {
-		return [][]estimate.MixLine{lines}
+		out, lines = append(out, lines), nil
 	}
-	var out [][]estimate.MixLine
 	for _, l := range lines {
 		out = append(out, []estimate.MixLine{l})
+	}
+	for _, id := range req.Parts {
+		out = append(out, estimate.Alone(id, decimal.New(1, 0), req.Margin))
 	}
 	return out
 }
@@ -175,7 +189,7 @@ func (e *Evaluation) headlines() Estimate {
 	read := r.Figure
 	out := Estimate{Nodes: est.Graph.Len(), Findings: r.Findings(Headline(est)), NotCounted: notCounted(est)}
 	for _, v := range est.Variants {
-		out.Mix = append(out.Mix, MixLine{v.Line.Product, v.Line.Name(), read(v.Quantity)})
+		out.Mix = append(out.Mix, MixLine{v.Line.Product, v.Line.Name(), v.Line.Part, read(v.Quantity)})
 		of := variantPrices(v, read)
 		of.Landed = make([]LandedPrice, 0, len(est.Landed)/len(est.Variants)) // large ones
 		for _, l := range est.Landed {

@@ -15,17 +15,18 @@ import (
 
 // curveArgs are the flags of curve.
 type curveArgs struct {
-	trim, against, figure *string
-	from, to, quantity    *int64
-	breaks                *int
-	asJSON                *bool
-	set                   []string
+	trim, part, against, figure *string
+	from, to, quantity          *int64
+	breaks                      *int
+	asJSON                      *bool
+	set                         []string
 }
 
 func curveFlags(c *call) *curveArgs {
 	f := c.flags
 	a := &curveArgs{
 		trim:     f.String("trim", "", "trim with choices in place of its own, such as glow or plain+wall (default: the first of the book)"),
+		part:     f.String("part", "", "a part alone in the place of a trim"),
 		against:  f.String("against", "", "a second trim to hold it against"),
 		figure:   f.String("figure", "", "key of a figure of the trim (default: its full cost)"),
 		from:     f.Int64("from", 10, "first batch quantity"),
@@ -64,7 +65,12 @@ func runCurve(c *call) action {
 func (a *curveArgs) request(b *book.Book, day bom.Date) (study.CurveRequest, error) {
 	req := study.CurveRequest{Day: day, From: *a.from, To: *a.to, Quantity: *a.quantity, Breaks: *a.breaks}
 	trims := []string{*a.trim}
-	if *a.trim == "" {
+	switch {
+	case *a.part != "" && *a.trim != "":
+		return req, usagef("--trim and --part name the same thing in two ways; give one")
+	case *a.part != "":
+		trims[0] = estimate.AlonePrefix + *a.part
+	case *a.trim == "":
 		trims[0] = firstTrim(b)
 	}
 	if *a.against != "" {
@@ -82,7 +88,7 @@ func (a *curveArgs) request(b *book.Book, day bom.Date) (study.CurveRequest, err
 		if i == 0 {
 			first = mix[0]
 		}
-		req.Curves = append(req.Curves, study.Selection{Product: mix[0].Product, Trim: mix[0].Trim, Choices: mix[0].Choices, Figure: sameFigure(*a.figure, first, mix[0])})
+		req.Curves = append(req.Curves, study.Selection{Product: mix[0].Product, Trim: mix[0].Trim, Choices: mix[0].Choices, Part: mix[0].Part, Figure: sameFigure(*a.figure, first, mix[0])})
 	}
 	set, err := changes("set", a.set)
 	req.Curves[len(req.Curves)-1].Changes = set

@@ -29,3 +29,14 @@ func chanceOf(text string) (decimal.Decimal, error) {
 	}
 	return shareOf(percent.String())
 }
+
+// marginOf reads a margin in per cent.
+func marginOf(text string) (decimal.Decimal, error) {
+	share, err := shareOf(text)
+	if err == nil && (share.IsNegative() || !share.LessThan(decimal.New(1, 0))) {
+		err = fmt.Errorf("%s is no margin in per cent; give one from 0 to below 100, such as 40", text)
+	} else if err == nil && share.IsPositive() && share.LessThan(decimal.New(1, -2)) {
+		err = fmt.Errorf("%s %% - did you mean %s? A margin is given in per cent", share.Shift(2), share.Shift(4))
+	}
+	return share, err
+}

@@ -21,6 +21,7 @@ func runPrice(c *call) action {
 // priceArgs are the flags of price and demo.
 type priceArgs struct {
 	trims, quantities *string
+	parts, margin     *string
 	together, asJSON  *bool
 	all               *bool
 }
@@ -28,6 +29,8 @@ type priceArgs struct {
 func priceFlags(c *call) priceArgs {
 	return priceArgs{
 		trims:      c.flags.String("trims", "", "trims to price, separated by commas (default: all)"),
+		parts:      c.flags.String("part", "", "parts to price alone, without product or trim, separated by commas"),
+		margin:     c.flags.String("margin", "", "margin asked of the parts, in per cent (default: that of each channel)"),
 		quantities: c.flags.String("quantities", "50,100,250,500", "batch quantities, separated by commas"),
 		together:   c.flags.Bool("together", false, "price the trims as one batch that shares parts and set-ups"),
 		asJSON:     c.flags.Bool("json", false, "write JSON: the figures of the table, each with its key"),
@@ -52,6 +55,9 @@ func (c *call) price(ctx context.Context, name string, flags priceArgs) error {
 			return err
 		}
 	}
+	if err = flags.alone(&req); err != nil {
+		return err
+	}
 	list, err := o.Price(ctx, req)
 	if err == nil && len(list.Estimates) == 0 {
 		err = answer.NoTrim()
@@ -65,6 +71,28 @@ func (c *call) price(ctx context.Context, name string, flags priceArgs) error {
 		err = priceTable(c.stdout, list)
 	}
 	return errors.Join(err, uncomputed(list))
+}
+
+// alone reads which parts are priced alone, and at what margin.
+func (flags priceArgs) alone(req *answer.PriceRequest) (err error) {
+	if *flags.parts != "" {
+		if req.Parts, err = listed("part", *flags.parts, bom.ParseID); err != nil {
+			return err
+		}
+	}
+	if *flags.margin == "" {
+		return nil
+	}
+	if len(req.Parts) == 0 {
+		return usagef("--margin goes with --part; what trims ask stands under prices in the book")
+	}
+	share, err := marginOf(*flags.margin)
+	if err != nil {
+		return usagef("--margin: %v", err)
+	}
+	margin := bom.Exactly(share)
+	req.Margin = &margin
+	return nil
 }
 
 // uncomputed says how many figures of a price list have no value.

@@ -10,6 +10,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/papers/show"
 )
 
@@ -42,11 +43,15 @@ func byVariant(list answer.PriceList) [][]answer.VariantPrices {
 	var order []string
 	groups := map[string][]answer.VariantPrices{}
 	for _, e := range list.Estimates {
-		for _, v := range e.Variants {
-			if groups[v.Trim] == nil {
-				order = append(order, v.Trim)
+		for i, v := range e.Variants {
+			name := v.Trim
+			if e.Mix[i].Part != "" { // a trim may have the same
+				name = estimate.AlonePrefix + name
 			}
-			groups[v.Trim] = append(groups[v.Trim], v)
+			if groups[name] == nil {
+				order = append(order, name)
+			}
+			groups[name] = append(groups[name], v)
 		}
 	}
 	out := make([][]answer.VariantPrices, len(order))
@@ -68,7 +73,7 @@ func lastOfEach(list []answer.Estimate) []answer.Estimate {
 }
 
 func sameTrims(a, b []answer.MixLine) bool {
-	return slices.EqualFunc(a, b, func(x, y answer.MixLine) bool { return x.Product == y.Product && x.Trim == y.Trim })
+	return slices.EqualFunc(a, b, func(x, y answer.MixLine) bool { return x.Product == y.Product && x.Trim == y.Trim && x.Part == y.Part })
 }
 
 type tableWriter struct {
@@ -91,7 +96,7 @@ func (t *tableWriter) table(head []string, rows [][]string) {
 func (t *tableWriter) costs(group []answer.VariantPrices) {
 	head := []string{"batch", "material", "making", "special", "production", "full cost"}
 	for _, c := range group[0].Channels {
-		head = append(head, string(c.Channel)+" price", "margin")
+		head = append(head, strings.TrimSpace(string(c.Channel)+" price"), "margin")
 	}
 	var rows [][]string
 	for _, v := range group {

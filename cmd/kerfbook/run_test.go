@@ -14,6 +14,7 @@ import (
 	"unicode"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/study"
 	"kerfbook/costing/book"
 	"kerfbook/testdata"
 )
@@ -114,6 +115,42 @@ func TestExportCSV(t *testing.T) {
 	}
 }
 
+// TestPriceOfAPartAlone: a part has a price without product and trim, at the margin
+// asked; the full cost is that of its curve at the same quantity.
+func TestPriceOfAPartAlone(t *testing.T) {
+	t.Parallel()
+	var list answer.PriceList
+	args := []string{"price", "demo", "--json", "--day", "2026-11-25", "--part", "HS-010,SH-POM", "--quantities", "10,100", "--margin", "40"}
+	if err := json.Unmarshal([]byte(mustRun(t, args...)), &list); err != nil {
+		t.Fatal(err)
+	}
+	if len(list.Estimates) != 4 || list.Estimates[2].Mix[0].Part != "SH-POM" {
+		t.Fatalf("%d estimates: %+v", len(list.Estimates), list.Estimates)
+	}
+	first := list.Estimates[0].Variants[0]
+	if first.Full.Key != "variant/HS-010/each/full" || len(first.Channels) != 2 || !strings.HasPrefix(first.Channels[0].Margin.Value, "0.4") {
+		t.Errorf("full cost %+v, prices %+v", first.Full, first.Channels)
+	}
+	var drawn study.BatchCurves
+	if err := json.Unmarshal([]byte(mustRun(t, "curve", "demo", "--json", "--day", "2026-11-25", "--part", "HS-010", "--from", "5", "--to", "20", "--quantity", "10")), &drawn); err != nil {
+		t.Fatal(err)
+	}
+	if c := drawn.Curves[0]; c.Part != "HS-010" || c.Figure.Value != first.Full.Value {
+		t.Errorf("the curve has %s at %s, the price list %s", c.Part, c.Figure.Value, first.Full.Value)
+	}
+	for says, args := range map[string][]string{
+		"goes with --part":       {"price", "demo", "--margin", "40"},
+		"did you mean 40":        {"price", "demo", "--part", "HS-010", "--margin", "0.4"},
+		"no margin in per cent":  {"price", "demo", "--part", "HS-010", "--margin", "100"},
+		"the book has no part X": {"price", "demo", "--part", "X"},
+		"give one":               {"curve", "demo", "--part", "HS-010", "--trim", "plain"},
+	} {
+		if _, _, err := kerfbook(t, "", args...); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%v: %v", args, err)
+		}
+	}
+}
+
 // TestEveryFigureOnRequest holds price --json --all to the whole graph.
 func TestEveryFigureOnRequest(t *testing.T) {
 	t.Parallel()
@@ -146,7 +183,7 @@ func TestBookWithoutATrim(t *testing.T) {
 	const shop = "kerfbook: 1\nname: Ostrel Workshop\ncountry: PT\ncurrency: EUR\nrate_cards: [{id: \"2026\", from: 2026-01-01}]\n"
 	for _, args := range [][]string{{"price", "-"}, {"spread", "-"}, {"explain", "-", "variant/x/each/full", "--mix", "KNOB=100"}} {
 		_, _, err := kerfbook(t, shop, append(args, "--day", "2026-11-25")...)
-		if err == nil || !strings.Contains(err.Error(), "the book has no product with a trim, and a price is that of a trim: add a product") {
+		if err == nil || !strings.Contains(err.Error(), "the book has no product with a trim: ask for the price of a part alone, or add a product") {
 			t.Errorf("%s: %v", args, err)
 		}
 	}

@@ -123,7 +123,7 @@ type line struct {
 func (a *assembly) down(mix []MixLine) {
 	named := map[string]bom.ID{}
 	for i, l := range mix {
-		if err := l.CheckQuantity(); err != nil {
+		if err := l.Check(); err != nil {
 			a.problems = append(a.problems, err)
 		}
 		if _, trim, _ := a.find(l); trim != nil {
@@ -137,7 +137,7 @@ func (a *assembly) down(mix []MixLine) {
 		case other == l.Product:
 			a.fail("", "the mix names %s twice; add its quantities up", l.Name())
 		default:
-			a.fail("", "products %s and %s both have a trim %s; they cannot be in one mix", other, l.Product, l.Name())
+			a.fail("", "two lines of the mix have the name %s, of different products or of a part; they cannot be in one mix", l.Name())
 		}
 	}
 	if len(a.problems) > 0 {
@@ -162,7 +162,36 @@ func (a *assembly) find(l MixLine) (product *bom.Product, trim *bom.Trim, path s
 	return product, trim, path
 }
 
+// addAlone takes a part by itself: a batch of it that goes into nothing.
+func (a *assembly) addAlone(l MixLine) {
+	p, ok := a.part(l.Part, "")
+	if !ok {
+		return
+	}
+	if p.path == "" {
+		a.fail("parts", "there is no part %s", l.Part)
+		return
+	}
+	src := graph.Source{Where: bom.InRevision("part "+string(l.Part), p.def.Revision), Path: p.path}
+	s := a.root.In("variant", l.Name()).From(src).Of(p.def.Name)
+	v := &made{scope: s, place: p.path, flow: routing.Build(s, nil, a.quantityOf(l, p.def.Name), a.workshop(nil, nil, p.path))}
+	a.variants = append(a.variants, v)
+	need := s.By("Y2").Multiply("need", p.def.Name+" needed", v.flow.Consumed(0), s.One(p.unit.Per(graph.Piece)))
+	p.needs = append(p.needs, need)
+	v.uses = append(v.uses, use{p, need, 0})
+}
+
+// quantityOf is the input that says how many pieces of a line the batch is to give.
+func (a *assembly) quantityOf(l MixLine, of string) graph.ID {
+	return a.root.In("mix").From(graph.Source{Where: "the mix asked for"}).
+		Number(l.Name(), "batch quantity of "+of, graph.Piece, l.Quantity, "")
+}
+
 func (a *assembly) addVariant(l MixLine) {
+	if l.Part != "" {
+		a.addAlone(l)
+		return
+	}
 	product, trim, path := a.find(l)
 	switch {
 	case product == nil:
@@ -180,9 +209,7 @@ func (a *assembly) addVariant(l MixLine) {
 	src := graph.Source{Where: bom.InRevision("product "+string(product.Number), product.Revision), Path: path}
 	s := a.root.In("variant", l.Name()).From(src).Of(trim.Name).Entered(product.Name, "product", string(product.Number))
 	v := &made{scope: s, place: path}
-	quantity := a.root.In("mix").From(graph.Source{Where: "the mix asked for"}).
-		Number(l.Name(), "batch quantity of "+trim.Name, graph.Piece, l.Quantity, "")
-	v.flow = routing.Build(s, product.Routing, quantity, a.workshop(nil, product.Routing, path))
+	v.flow = routing.Build(s, product.Routing, a.quantityOf(l, trim.Name), a.workshop(nil, product.Routing, path))
 	a.variants = append(a.variants, v)
 	for _, p := range positions {
 		a.use(v, line{fmt.Sprintf("position/%d", p.Number), p.Part, p.Quantity, p.Operation, p.FittingScrap,

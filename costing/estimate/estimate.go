@@ -13,16 +13,47 @@ import (
 	"kerfbook/costing/trade"
 )
 
-// MixLine is one variant of a batch.
+// MixLine is one variant of a batch, or a part that is made or bought alone.
 type MixLine struct {
-	Product  bom.ID            `book:"product,required"`
-	Trim     bom.ID            `book:"trim,required"`
-	Choices  map[bom.ID]bom.ID `book:"choices"` // in place of the trim's own
-	Quantity bom.Number        `book:"quantity,required,over=0"`
+	Product bom.ID            `book:"product"`
+	Trim    bom.ID            `book:"trim"`
+	Choices map[bom.ID]bom.ID `book:"choices"` // in place of the trim's own
+	// Part stands in the place of product and trim. It is asked what the channels earn
+	// it by themselves, or Margin.
+	Part     bom.ID      `book:"part"`
+	Margin   *bom.Number `book:"margin,min=0,under=1"`
+	Quantity bom.Number  `book:"quantity,required,over=0"`
 }
 
-// Name is the trim, with the choices in place of its own: plain.mount-wall.
+// Check refuses a line that names neither a trim of a product nor a part, or both.
+func (l MixLine) Check() error {
+	switch sold := l.Product != "" || l.Trim != "" || len(l.Choices) > 0; {
+	case l.Part == "" && (l.Product == "" || l.Trim == ""):
+		return &BuildError{"", "a line of a batch names a product and its trim, or a part alone"}
+	case l.Part != "" && sold:
+		return &BuildError{"", fmt.Sprintf("a line names part %s beside a product or trim; a part alone has neither", l.Part)}
+	case l.Part == "" && l.Margin != nil:
+		return &BuildError{"", fmt.Sprintf("a margin is asked of %s; trims have theirs under prices, only a part alone is asked for one", l.Trim)}
+	}
+	return l.CheckQuantity()
+}
+
+// AlonePrefix is what a part alone is told from a trim by, where a line is one word.
+const AlonePrefix = "part:"
+
+// Word names the line where a mix is one text: the trim, or part:HS-010.
+func (l MixLine) Word() string {
+	if l.Part != "" {
+		return AlonePrefix + string(l.Part)
+	}
+	return string(l.Trim)
+}
+
+// Name is the trim, with the choices in place of its own, plain.mount-wall, or the part.
 func (l MixLine) Name() string {
+	if l.Part != "" {
+		return string(l.Part)
+	}
 	var b strings.Builder
 	b.WriteString(string(l.Trim))
 	for _, option := range sortedIDs(l.Choices) {
@@ -136,6 +167,11 @@ func (e *BuildError) Error() string {
 		return e.Message
 	}
 	return e.Path + ": " + e.Message
+}
+
+// Alone is a batch of one part.
+func Alone(part bom.ID, quantity decimal.Decimal, margin *bom.Number) []MixLine {
+	return []MixLine{{Part: part, Margin: margin, Quantity: bom.Exactly(quantity)}}
 }
 
 // NewMix gives one line per trim named, each with the same quantity.

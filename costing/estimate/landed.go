@@ -53,6 +53,9 @@ func (a *assembly) parcels() map[bom.ID]freight.Parcel {
 	out := map[bom.ID]freight.Parcel{}
 	for _, l := range a.lines {
 		p, _, path := a.find(l)
+		if p == nil { // a part alone is sent nowhere: it has neither parcel nor customs code
+			continue
+		}
 		if _, done := out[p.Number]; done {
 			continue
 		}
@@ -72,6 +75,9 @@ type saleLine struct {
 // in the channel with the lowest id where the destination names none. A reseller
 // pays what its invoice asks.
 func (a *assembly) saleLine(v Variant, d trade.Destination, parcels map[bom.ID]freight.Parcel) (saleLine, bool) {
+	if v.Line.Part != "" {
+		return saleLine{}, false
+	}
 	var in []ChannelPrice
 	for _, p := range v.Prices {
 		if d.Channel == "" || p.Channel == d.Channel {

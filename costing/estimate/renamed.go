@@ -52,6 +52,9 @@ func RenamedFigure(key string) string {
 // renamedOf gives the key of what was entered for a variant below its own key; "" for
 // what was computed for it.
 func renamedOf(b *book.Book, l MixLine, own string) string {
+	if l.Part != "" {
+		return ""
+	}
 	product := "product/" + string(l.Product) + "/"
 	kind, rest, _ := strings.Cut(own, "/")
 	switch {

@@ -1,6 +1,7 @@
 package estimate
 
 import (
+	"cmp"
 	"slices"
 
 	"kerfbook/bom"
@@ -13,6 +14,9 @@ import (
 func (a *assembly) costVariant(v *made) Variant {
 	i := slices.Index(a.variants, v)
 	l := a.lines[i]
+	if l.Part != "" {
+		return a.costAlone(v, l)
+	}
 	product, trim, _ := a.find(l)
 	v.kinds = noCosts()
 	a.operations(v)
@@ -32,6 +36,38 @@ func (a *assembly) costVariant(v *made) Variant {
 		}
 	}
 	return out
+}
+
+// costAlone writes C4, C5 and the prices of a part by itself.
+func (a *assembly) costAlone(v *made, l MixLine) Variant {
+	def := a.numbered[l.Part]
+	v.kinds = noCosts()
+	quantity := a.root.Lookup("mix/" + l.Name())
+	out := Variant{Line: l, Name: def.Name, Quantity: quantity, Costs: a.costs(v, quantity, nil)}
+	a.full(v.scope, &out, nil)
+	out.BatchFull = v.scope.In("batch").By("C5").Multiply("full", "full cost of the batch", out.Full, quantity)
+	if l.Margin != nil && len(a.book.Channels) == 0 {
+		out.Prices = append(out.Prices, a.priceAlone(v.scope, l, "", out.Full, quantity))
+	}
+	for _, c := range a.book.Channels {
+		if l.Margin != nil || c.Margin != nil {
+			out.Prices = append(out.Prices, a.priceAlone(v.scope, l, c.ID, out.Full, quantity))
+		}
+	}
+	return out
+}
+
+// priceAlone is the price of a part in a channel, or without one, at the margin that is
+// asked, or else at that of the channel.
+func (a *assembly) priceAlone(s graph.Scope, l MixLine, channel bom.ID, full, quantity graph.ID) ChannelPrice {
+	def := trade.Price{Channel: channel, Margin: l.Margin}
+	at := s.In("price", cmp.Or(string(channel), noChannel)).From(graph.Source{Where: "the margin asked for"}).Entered(s.Thing(), "mix", l.Name())
+	if l.Margin == nil {
+		c, i := a.book.Channel(channel)
+		def.Margin = c.Margin
+		at = at.From(graph.Source{Where: "channel " + c.Name, Path: index("channels", i)}).Entered(c.Name, "channel", string(channel))
+	}
+	return a.priced(at.Also(", "+cmp.Or(string(channel), "no channel")), def, full, quantity)
 }
 
 // overridden reports that a price of the whole product gives way to one of the
@@ -63,14 +99,18 @@ func (a *assembly) full(s graph.Scope, v *Variant, selling *bom.Number) {
 
 // price writes the prices of a variant in one channel, by a record of the thing it is for.
 func (a *assembly) price(s graph.Scope, def trade.Price, of, path string, full, quantity graph.ID) ChannelPrice {
-	c := a.channel(def.Channel)
 	if def.Margin == nil && def.Markup == nil && def.ListPrice == nil && def.ShelfPrice == nil {
 		def.Margin = &bom.Number{Missing: true}
 	}
 	at := s.In("price", string(def.Channel)).From(graph.Source{Where: "price of " + string(def.Product), Path: path}).
 		Entered(of, "price", string(def.ID())).Also(", " + string(def.Channel))
+	return a.priced(at, def, full, quantity)
+}
+
+// priced writes the price that a record asks, and what a batch earns at it.
+func (a *assembly) priced(at graph.Scope, def trade.Price, full, quantity graph.ID) ChannelPrice {
 	count, seed := a.book.Draws()
-	f, batch := price.Build(at, def, c, full, graph.Draws{Count: count, Seed: seed}), at.In("batch").By("P1")
+	f, batch := price.Build(at, def, a.channel(def.Channel), full, graph.Draws{Count: count, Seed: seed}), at.In("batch").By("P1")
 	return ChannelPrice{def.Channel, def, f,
 		batch.Multiply("proceeds", "proceeds of the batch, all sold in this channel", f.Proceeds, quantity),
 		batch.Multiply("profit", "profit of the batch, all sold in this channel", f.Profit, quantity)}

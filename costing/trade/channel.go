@@ -33,6 +33,9 @@ type Channel struct {
 	// Tax is the rate contained in shelf prices of this channel at home.
 	Tax        *bom.Number `book:"tax,min=0,max=1"`
 	PricePoint *PricePoint `book:"price_point"`
+	// Margin is the share of the proceeds wanted of a part that is sold alone, since
+	// prices are of products.
+	Margin *bom.Number `book:"margin,min=0,under=1"`
 }
 
 // PricePoint is a rule for prices people are willing to see: the smallest price

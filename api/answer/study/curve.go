@@ -38,6 +38,8 @@ type Selection struct {
 	Product bom.ID // empty: the one that has the trim
 	Trim    bom.ID
 	Choices map[bom.ID]bom.ID
+	Part    bom.ID      // alone, in place of product and trim
+	Margin  *bom.Number // asked of the part
 	Changes []change.Change
 	Figure  string // key; empty means full cost
 }
@@ -166,6 +168,9 @@ func newSweep(ctx context.Context, o change.Origin, req CurveRequest, sel Select
 
 // line is a variant as a batch.
 func line(o change.Origin, sel Selection, quantity int64) (estimate.MixLine, error) {
+	if sel.Part != "" {
+		return estimate.MixLine{Product: sel.Product, Trim: sel.Trim, Choices: sel.Choices, Part: sel.Part, Margin: sel.Margin, Quantity: bom.Exactly(decimal.New(quantity, 0))}, nil
+	}
 	if sel.Product == "" {
 		p, err := answer.ProductOf(o.Book, sel.Trim)
 		if err != nil {

@@ -42,6 +42,7 @@ type BatchCurves struct {
 type BatchCurve struct {
 	Product bom.ID                 `json:"product"`
 	Trim    string                 `json:"trim"`
+	Part    bom.ID                 `json:"part,omitempty" doc:"Of a part alone, which has no product"`
 	Name    string                 `json:"name"`
 	Figure  answer.Figure          `json:"figure"` // at the quantity of the batch
 	Flat    bool                   `json:"flat"`   // it does not rest on the quantity

@@ -19,7 +19,7 @@ import (
 // read reads a curve that has been swept.
 func (w *sweep) read(ctx context.Context) (BatchCurve, error) {
 	c, r := w.curve, answer.NewReader(w.Estimate.Graph, w.Values)
-	out := BatchCurve{Product: w.variant.Line.Product, Trim: w.variant.Line.Name(), Name: w.variant.Name, Figure: r.Figure(w.figure),
+	out := BatchCurve{Product: w.variant.Line.Product, Trim: w.variant.Line.Name(), Part: w.variant.Line.Part, Name: w.variant.Name, Figure: r.Figure(w.figure),
 		Flat: c.Flat, Changes: w.Changes, Rebuilt: w.Rebuilt, AllBreaks: Pieces(len(c.Places)),
 		Runs: []CurveRun{}, Marks: []CurveAt{}, Counted: []CurveCount{}, Findings: r.Findings([]graph.ID{w.figure})}
 	for _, run := range c.Runs() {

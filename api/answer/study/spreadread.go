@@ -32,7 +32,7 @@ func (q *spreading) spread(r *simulate.Result) Spread {
 func mixLines(c *change.Trial) []answer.MixLine {
 	var out []answer.MixLine
 	for _, v := range c.Estimate.Variants {
-		out = append(out, answer.MixLine{Product: v.Line.Product, Trim: v.Line.Name(), Quantity: answer.ReadFigure(c.Estimate.Graph, c.Values, v.Quantity)})
+		out = append(out, answer.MixLine{Product: v.Line.Product, Trim: v.Line.Name(), Part: v.Line.Part, Quantity: answer.ReadFigure(c.Estimate.Graph, c.Values, v.Quantity)})
 	}
 	return out
 }

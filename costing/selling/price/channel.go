@@ -51,6 +51,14 @@ func NewChannel(s graph.Scope, def trade.Channel, currency string, minor graph.I
 	return c.withFactors(s)
 }
 
+// NoChannel takes nothing off a price, and adds no tax to it.
+func NoChannel(s graph.Scope, currency string, minor graph.ID) Channel {
+	const none = graph.None
+	c := Channel{Returns: none, Warranty: none, Carriage: none, cashDiscount: none, commission: none, customerDiscount: none, resellerMargin: none,
+		paymentShare: none, market: none, paymentFixed: none, feeTaxCost: none, tax: none, Point: NewPoint(s, graph.Currency(currency), nil, minor)}
+	return c.withFactors(s)
+}
+
 // withFactors writes what does not depend on the product: the shares of a price
 // that remain after discounts, and the divisor of P3.
 func (c Channel) withFactors(s graph.Scope) Channel {
