@@ -3,6 +3,7 @@
 # make night  all tests in full depth with a seed of its own, what starts goroutines under the race detector too, fuzzing
 # make lines  lines of product and tests by package; fails above 3,500 in one
 # make build  the one binary, in bin/
+# make release  the programs for Windows, macOS and Linux with their SHA-256 sums, in bin/release/, each built twice alike
 # make bench  the benchmarks, and the same work in other languages
 # make fuzz   each fuzz target for a short while
 
@@ -16,7 +17,7 @@ ALL = ./... ./testdata ./testdata/depth ./testdata/peers
 # (.ci/race finds them), at night in full depth.
 RACE = ./api/... ./cmd/... ./web/... ./costing/ask/simulate ./costing/graph/...
 
-.PHONY: check test night lines build bench fuzz tools format
+.PHONY: check test night lines build release bench fuzz tools format
 
 check: format
 	@changed=$$(sh .ci/changed); if [ -n "$$changed" ]; then set -x; \
@@ -47,6 +48,9 @@ lines:
 
 build:
 	CGO_ENABLED=0 $(GO) build -trimpath -o bin/kerfbook ./cmd/kerfbook
+
+release:
+	@GO=$(GO) sh .ci/release bin/release
 
 bench:
 	$(GO) test -run '^$$' -bench . -benchmem ./costing/...

@@ -14,6 +14,8 @@ import (
 // stands for its default, so that an empty Config is a safe one: plain HTTP on
 // loopback, no proxy.
 type Config struct {
+	// Release is the version of the program, for whoever is signed in.
+	Release string
 	// TLS says that browsers reach the server over TLS, ended here or at a
 	// proxy. Cookies then carry the __Host- prefix and Secure, and browsers are
 	// told to come back over TLS only.

@@ -55,11 +55,11 @@ func Restore(ctx context.Context, from, to string, force bool) (err error) {
 	if isPostgres(to) {
 		return ErrNoFile
 	}
-	unlock, err := Lock(to)
+	place, err := Lock(to)
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, unlock()) }()
+	defer func() { err = errors.Join(err, place.Close()) }()
 	if err := mustNotExist(to); err != nil {
 		return err
 	}

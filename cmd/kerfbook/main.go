@@ -20,10 +20,16 @@ func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	err := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	stop()
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "kerfbook:", err)
+	}
+	if runtime.GOOS == "windows" && len(os.Args) == 1 { // started by a double click: its window ends with it
+		fmt.Fprint(os.Stderr, "Press Enter to close this window.")
+		_, _ = os.Stdin.Read(make([]byte, 1))
+	}
 	if err == nil {
 		return
 	}
-	fmt.Fprintln(os.Stderr, "kerfbook:", err)
 	os.Exit(exitCode(err))
 }
 

@@ -230,7 +230,15 @@ func runVersion(c *call) action {
 // version names the build: version and commit, what it was built with, and the
 // schema of its databases.
 func version(ctx context.Context) (string, error) {
-	release, commit := "unknown", "unknown"
+	release, commit := builtFrom()
+	built, err := store.BuiltWith(ctx)
+	return fmt.Sprintf("kerfbook %s\ncommit %s\n%s\nSQLite %s\nschema %d", release, commit, runtime.Version(), built.SQLite, built.Schema), err
+}
+
+// builtFrom gives the release, which the build takes from the tag of the commit, and
+// the commit.
+func builtFrom() (release, commit string) {
+	release, commit = "unknown", "unknown"
 	if info, ok := debug.ReadBuildInfo(); ok {
 		release = info.Main.Version
 		for _, s := range info.Settings {
@@ -242,6 +250,5 @@ func version(ctx context.Context) (string, error) {
 			}
 		}
 	}
-	built, err := store.BuiltWith(ctx)
-	return fmt.Sprintf("kerfbook %s\ncommit %s\n%s\nSQLite %s\nschema %d", release, commit, runtime.Version(), built.SQLite, built.Schema), err
+	return release, commit
 }

@@ -44,6 +44,7 @@ type call struct {
 	day            string
 	data           *string // database in place of a book's file, where a command takes one
 	now            func() time.Time
+	browse         func(address string) error // opens the user's browser
 }
 
 // usageError is a call that cannot be understood.
@@ -74,6 +75,7 @@ func commands() []command {
 		{"measure BOOK PART FILE", "measure a model file (STL or 3MF) for a part, and find blanks for it", false, runMeasure, books},
 		{"save FILE", "save and remove several records of a database in one change", false, runSave, databases},
 		{"starter NAME", "take a material or a set of tools into a database; NAME list lists them", false, runStarter, databases},
+		{"open", "serve the shop in the user's folder and open the browser on it; what no command at all does", false, runOpen, servers},
 		{"demo", "serve the demo book on this machine, or write it to a file", false, runDemo, servers},
 		{"serve", "serve pages and API on a database", false, runServe, servers},
 		{"link", "make a code that signs in once", false, runLink, servers},
@@ -88,10 +90,18 @@ func commands() []command {
 
 // run executes one command. A *usageError is a call that cannot be understood.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) error {
+	return runWith(ctx, args, call{stdin: stdin, stdout: stdout, stderr: stderr, now: time.Now, browse: browser})
+}
+
+// runWith executes one command with what it may use of the world.
+func runWith(ctx context.Context, args []string, with call) error {
 	understood := false
+	if len(args) == 0 {
+		args = []string{"open"}
+	}
 	root := newRoot()
 	for _, c := range commands() {
-		in := &call{stdin: stdin, stdout: stdout, stderr: stderr, now: time.Now}
+		in := with
 		cmd := in.command(c)
 		does := cmd.RunE
 		cmd.RunE = func(cmd *cobra.Command, args []string) error {
@@ -103,9 +113,9 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	if len(args) > 0 && args[0] == "--version" {
 		args = []string{"version"}
 	}
-	root.SetArgs(append([]string{}, args...)) // without any, cobra would take those of the process
-	root.SetOut(stdout)
-	root.SetErr(stderr)
+	root.SetArgs(args)
+	root.SetOut(with.stdout)
+	root.SetErr(with.stderr)
 	err := root.ExecuteContext(ctx)
 	if err != nil && !understood {
 		return &usageError{err.Error()}

@@ -40,7 +40,7 @@ func runServe(c *call) action {
 		if err != nil {
 			return err
 		}
-		return c.serve(ctx, s, nil)
+		return c.serve(ctx, s, nil, nil)
 	}
 }
 
@@ -61,26 +61,26 @@ func runDemo(c *call) action {
 		if err != nil {
 			return err
 		}
-		return c.serve(ctx, s, testdata.Demo)
+		return c.serve(ctx, s, testdata.Demo, nil)
 	}
 }
 
 // serve opens the database, loads the first book into an empty one, prints a
-// sign-in link and serves until ctx ends.
-func (c *call) serve(ctx context.Context, s settings, first []byte) error {
+// sign-in link, gives it to opened if there is one, and serves until ctx ends.
+func (c *call) serve(ctx context.Context, s settings, first []byte, opened func(link string)) error {
 	log, err := c.logger(s.LogLevel)
 	if err != nil {
 		return err
 	}
+	place, err := store.Lock(s.Data)
+	if err != nil {
+		return err
+	}
+	defer place.Close() //nolint:errcheck // it ends with the process
 	l, err := s.listener()
 	if err != nil {
 		return err
 	}
-	unlock, err := store.Lock(s.Data)
-	if err != nil {
-		return errors.Join(err, l.Close())
-	}
-	defer unlock() //nolint:errcheck // it ends with the process
 	st, err := store.Open(ctx, s.Data)
 	if err != nil {
 		return errors.Join(err, l.Close())
@@ -96,7 +96,9 @@ func (c *call) serve(ctx context.Context, s settings, first []byte) error {
 		err = readAll(ctx, svc, log)
 	}
 	if err == nil {
-		err = c.welcome(ctx, svc, s, l.Addr())
+		origin := s.origin(l.Addr())
+		place.Tell(origin)
+		err = c.welcome(ctx, svc, s, origin, opened)
 	}
 	if err != nil {
 		return errors.Join(err, l.Close())
@@ -190,21 +192,28 @@ func front(programs, pages http.Handler) http.Handler {
 }
 
 // welcome says where the server is and gives a link that signs in once.
-func (c *call) welcome(ctx context.Context, svc *service.Service, s settings, at net.Addr) error {
+func (c *call) welcome(ctx context.Context, svc *service.Service, s settings, origin string, opened func(link string)) error {
 	secret, err := svc.NewSignInLink(ctx)
 	if err != nil {
 		return err
 	}
-	origin := s.Public
-	if origin == "" {
-		scheme := "http"
-		if s.TLSCert != "" {
-			scheme = "https"
-		}
-		origin = scheme + "://" + reachable(at)
+	link := origin + frame.SignInPath(secret)
+	_, err = fmt.Fprintf(c.stdout, "Kerfbook serves %s on %s\nSign in, once, within 15 minutes: %s\nStop with Ctrl-C.\n", store.Name(s.Data), origin, link)
+	if err == nil && opened != nil {
+		opened(link)
 	}
-	_, err = fmt.Fprintf(c.stdout, "Kerfbook serves %s on %s\nSign in, once, within 15 minutes: %s%s\nStop with Ctrl-C.\n", store.Name(s.Data), origin, origin, frame.SignInPath(secret))
 	return err
+}
+
+// origin is where browsers find a server that listens at an address.
+func (s settings) origin(at net.Addr) string {
+	switch {
+	case s.Public != "":
+		return s.Public
+	case s.TLSCert != "":
+		return "https://" + reachable(at)
+	}
+	return "http://" + reachable(at)
 }
 
 // reachable is an address a browser can be given: one that stands for all of a

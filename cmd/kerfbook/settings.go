@@ -6,6 +6,7 @@ import (
 	"net/netip"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -137,20 +138,30 @@ func (s settings) proxies() ([]netip.Prefix, error) {
 // edge gives the part of the settings that the handlers need.
 func (s settings) edge() (edge.Config, error) {
 	proxies, err := s.proxies()
-	return edge.Config{TLS: s.TLSCert != "" || s.Proxies != "", PublicOrigin: s.Public, TrustedProxies: proxies}, err
+	release, _ := builtFrom()
+	return edge.Config{Release: release, TLS: s.TLSCert != "" || s.Proxies != "", PublicOrigin: s.Public, TrustedProxies: proxies}, err
 }
 
 // dataFile is where a database stands when nothing is said: in the user's folder
 // for data.
 func dataFile(name string) (string, error) {
-	dir := os.Getenv("XDG_DATA_HOME")
-	if dir == "" {
-		home, err := os.UserHomeDir()
-		if err != nil {
-			return "", usagef("this user has no home directory to keep a database in; --data or KERFBOOK_DATA names the database")
-		}
-		dir = filepath.Join(home, ".local", "share")
+	dir, err := dataFolder(runtime.GOOS)
+	if err != nil {
+		return "", usagef("this user has no folder to keep a database in (%v); --data or KERFBOOK_DATA names the database", err)
 	}
 	dir = filepath.Join(dir, "kerfbook")
 	return filepath.Join(dir, name), os.MkdirAll(dir, 0o700)
+}
+
+// dataFolder is the user's folder for data on a system, below which programs have
+// their own.
+func dataFolder(system string) (string, error) {
+	if dir := os.Getenv("XDG_DATA_HOME"); dir != "" {
+		return dir, nil
+	}
+	if system == "windows" || system == "darwin" {
+		return os.UserConfigDir()
+	}
+	home, err := os.UserHomeDir()
+	return filepath.Join(home, ".local", "share"), err
 }

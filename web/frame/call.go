@@ -134,7 +134,7 @@ func (c *Call) Form(name string) string { return c.R.PostFormValue(name) }
 
 // Page starts a page for the person who is signed in.
 func (c *Call) Page(here, title string, body any) Page {
-	p := Page{Title: title, Shop: c.Book.Name, Here: here, SignedIn: true, Body: body}
+	p := Page{Title: title, Shop: c.Book.Name, Here: here, SignedIn: true, Release: c.Site.Edge.Config.Release, Body: body}
 	if c.Version != "" && len(c.View.Lines) > 0 {
 		p.Query = c.View.Query()
 	}

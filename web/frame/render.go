@@ -24,6 +24,7 @@ type Page struct {
 	Here     string // which entry of the navigation this is
 	Query    string // the view, kept along the pipeline
 	SignedIn bool
+	Release  string // of the program
 	Problems Problems
 	Notice   string
 	Unread   []Link // stored records that cannot be read

@@ -16,6 +16,10 @@ type signInBody struct {
 	Plain  bool // over plain HTTP
 }
 
+// AtOnce behind a sign-in link makes the page spend it without a press, where it has
+// scripts: for a browser that the program itself opens.
+const AtOnce = "#at-once"
+
 // SignInPath gives the address of a sign-in link below the origin of the server.
 func SignInPath(secret string) string { return "/sign-in?link=" + url.QueryEscape(secret) }
 

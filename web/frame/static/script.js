@@ -43,5 +43,8 @@
     });
   }
 
+  // The program itself has opened this page, so nobody has to press its button.
+  if (location.pathname === "/sign-in" && location.hash === "#at-once") document.querySelector("#form input[type=hidden]")?.form.requestSubmit();
+
   document.getElementById("problems")?.focus();
 })();
