@@ -12,6 +12,7 @@ const (
 	Edges       Matter = "edges"
 	Moves       Matter = "moves"
 	SettingUp   Matter = "setup"
+	HandWork    Matter = "hand_work"
 	Checking    Matter = "inspection"
 	Scrap       Matter = "scrap"
 	Programming Matter = "programming"
@@ -21,14 +22,14 @@ const (
 
 // Values lists the matters as they are written.
 func (Matter) Values() []string {
-	return []string{string(Loading), string(ToolChanges), string(Edges), string(Moves), string(SettingUp), string(Checking),
+	return []string{string(Loading), string(ToolChanges), string(Edges), string(Moves), string(SettingUp), string(HandWork), string(Checking),
 		string(Scrap), string(Programming), string(Packing), string(Clearing)}
 }
 
 // Noun is the matter for people.
 func (m Matter) Noun() string {
 	return map[Matter]string{Loading: "loading and unloading", ToolChanges: "tool changes", Edges: "worn edges", Moves: "moves between cuts",
-		SettingUp: "set-up", Checking: "inspection", Scrap: "scrap", Programming: "programming and fixtures", Packing: "packing",
+		SettingUp: "set-up", HandWork: "work by hand, such as breaking edges", Checking: "inspection", Scrap: "scrap", Programming: "programming and fixtures", Packing: "packing",
 		Clearing: "customs clearance"}[m]
 }
 

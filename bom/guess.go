@@ -1,6 +1,10 @@
 package bom
 
-import "github.com/shopspring/decimal"
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+)
 
 // Way is how a part is made, as far as is said of one that is hardly described yet.
 type Way string
@@ -25,6 +29,25 @@ type FirstGuess struct {
 	// FeaturesEntered says that the features entered are all there are, so that nothing
 	// more is guessed beside them.
 	FeaturesEntered bool `book:"features_entered"`
+}
+
+// timed reports that a time per piece, or what it is made of, has been entered.
+func (o *Operation) timed() bool {
+	return o.PieceMin != nil || o.LoadMin != nil || o.CuttingMin != nil
+}
+
+// Guessed says which times of an operation of its routing a part leaves to its first
+// guess: those of its first operation that machines, and the time of its first by hand.
+func (p *Part) Guessed(op *Operation) (piece, setup bool) {
+	if p.FirstGuess == nil || p.Kind != Made || op.Kind != Machining && op.Kind != Manual {
+		return false, false
+	}
+	first := slices.IndexFunc(p.Routing, func(o Operation) bool { return o.Kind == op.Kind })
+	if first < 0 || p.Routing[first].Number != op.Number {
+		return false, false
+	}
+	piece = !op.timed() && !(p.FirstGuess.FeaturesEntered && len(op.Features) > 0)
+	return piece, op.Kind == Machining && op.SetupMin == nil
 }
 
 // SizeClass is how large a part is for a first guess, by its largest direction.

@@ -79,6 +79,10 @@ func TestFirstPriceRefuses(t *testing.T) {
 	if code != http.StatusUnprocessableEntity || !strings.Contains(text, "there is a part PLATE already") {
 		t.Errorf("the same again: %d", code)
 	}
+	gone := url.Values{"text": {"number: PLATE\nname: plate\nkind: made\n"}, "version": {hidden(t, b.page("/book/parts/PLATE/edit"), "version")}}
+	if code, text := b.post("/book/parts/PLATE", gone); code != http.StatusOK || !strings.Contains(text, "without its first guess") || !strings.Contains(text, "or a first_guess that stands for it") {
+		t.Errorf("the first guess is dropped without a word: %d", code)
+	}
 	right.Set("name", "second plate")
 	right.Set("centre", "MILL")
 	if code, _ := b.post("/parts/first", right); code != http.StatusOK {

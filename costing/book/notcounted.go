@@ -128,6 +128,7 @@ func (b *Book) matters(routing []bom.Operation, special []bom.SpecialCost, path 
 // long one takes.
 func (b *Book) partMatters(p *bom.Part, path string) []matter {
 	list := b.matters(p.Routing, p.Special, path, p.Kind != bom.Bought)
+	list = guessed(p, list, path)
 	at := slices.IndexFunc(list, func(m matter) bool { return m.what == bom.Programming })
 	if at < 0 || list[at].entered {
 		return list
@@ -149,6 +150,26 @@ func (b *Book) partMatters(p *bom.Part, path string) []matter {
 		list[at].entered = len(lacks) == 0
 	}
 	return list
+}
+
+// guessed takes what the first guess at a part counts as entered, and adds the work by
+// hand that it counted until a routing without any was entered.
+func guessed(p *bom.Part, list []matter, path string) []matter {
+	if p.FirstGuess == nil || len(p.Routing) == 0 {
+		return list
+	}
+	byHand := false
+	for i := range p.Routing {
+		o, at := &p.Routing[i], text.Index(path+".routing", i)
+		piece, setup := p.Guessed(o)
+		byHand = byHand || o.Kind == bom.Manual || slices.ContainsFunc(o.Features, func(f bom.Feature) bool { return f.Kind == bom.Deburr })
+		for j := range list {
+			m := &list[j]
+			m.entered = m.entered || m.path == at && (setup && m.what == bom.SettingUp ||
+				piece && (m.what == bom.Loading || m.what == bom.ToolChanges || m.what == bom.Moves))
+		}
+	}
+	return append(list, matter{what: bom.HandWork, path: path, toEnter: "an operation of kind manual, without minutes to keep the guess at it, or a feature of kind deburr", entered: byHand})
 }
 
 // cutsFeatures reports that tools cut what the operation is described by.

@@ -191,3 +191,33 @@ func TestSetupPartsSpeak(t *testing.T) {
 	want(bom.SettingUp)
 	want(bom.Programming)
 }
+
+// TestOmissionsBesideAFirstGuess: what a first guess counts is not said to be left out, and
+// the work by hand is, once a routing has none.
+func TestOmissionsBesideAFirstGuess(t *testing.T) {
+	t.Parallel()
+	mill := bom.Operation{Number: 10, Kind: bom.Machining, WorkCentre: "MILL"}
+	n := bom.Whole(4)
+	timed := mill
+	timed.PieceMin, timed.SetupMin = &n, &n
+	for what, c := range map[string]struct {
+		routing []bom.Operation
+		want    []bom.Matter
+	}{
+		"nothing entered": {nil, nil},
+		"all guessed":     {[]bom.Operation{mill}, []bom.Matter{bom.Edges, bom.HandWork}},
+		"with hands":      {[]bom.Operation{mill, {Number: 20, Kind: bom.Manual, WorkCentre: "MILL"}}, []bom.Matter{bom.Edges}},
+		"entered":         {[]bom.Operation{timed}, []bom.Matter{bom.Loading, bom.Edges, bom.HandWork}},
+	} {
+		p := bom.Part{Number: "P", Kind: bom.Made, FirstGuess: &bom.FirstGuess{Way: bom.Milled}, Routing: c.routing}
+		var got []bom.Matter
+		for _, o := range new(book.Book).Omissions(&p, "parts[0]") {
+			if o.What != bom.Checking && o.What != bom.Scrap && o.What != bom.Programming {
+				got = append(got, o.What)
+			}
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s: %v, want %v", what, got, c.want)
+		}
+	}
+}

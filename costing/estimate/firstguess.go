@@ -1,7 +1,6 @@
 package estimate
 
 import (
-	"slices"
 	"strconv"
 
 	"kerfbook/bom"
@@ -77,34 +76,31 @@ func (a *assembly) beginGuess(p *pool) (*guess.Part, missing) {
 }
 
 // guessTimes writes what is not entered of the first machining operation of a part, and
-// of the work by hand that stands for no operation entered.
+// of its first work by hand.
 func (a *assembly) guessTimes(p *pool) func(op *bom.Operation, cut routing.Cut) routing.Guess {
 	def := p.def
 	if def.FirstGuess == nil || def.Kind != bom.Made {
 		return nil
 	}
-	first := slices.IndexFunc(def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })
-	byHand := len(a.book.Parts[a.places[def.Number]].Routing) == 0
 	return func(op *bom.Operation, cut routing.Cut) routing.Guess {
 		out := routing.NoGuess()
-		machined := first >= 0 && op.Number == def.Routing[first].Number
-		timed := op.PieceMin != nil || op.LoadMin != nil || op.CuttingMin != nil || def.FirstGuess.FeaturesEntered && len(op.Features) > 0
-		if !machined && !(byHand && op.Kind == bom.Manual) || timed && op.SetupMin != nil {
+		piece, setup := def.Guessed(op)
+		if !piece && !setup {
 			return out
 		}
 		g, lacks := a.guessOf(p)
 		switch {
-		case g == nil && timed:
+		case g == nil && !piece:
 		case g == nil:
 			out.Piece = p.scope.In("op", strconv.Itoa(op.Number)).From(graph.Source{Path: lacks.path}).
 				Missing("guessed-time", "guessed minutes per piece", graph.Minute.Per(graph.Piece), lacks.what)
-		case !machined:
+		case op.Kind == bom.Manual:
 			out.Piece = g.HandTime()
 		default:
-			if !timed {
+			if piece {
 				out.Piece = g.PieceTime(enteredFeatures(op, cut))
 			}
-			if op.SetupMin == nil && cut.Setup == graph.None {
+			if setup && cut.Setup == graph.None {
 				out.Setup = g.SetupTime()
 			}
 			if op.AttendedShare == nil {

@@ -66,6 +66,10 @@ func TestFirstGuessGivesWay(t *testing.T) {
 		{"nothing", "", map[string]bool{"machine-time": true, "setup-time": true, "stock": true, "edges-time": true, "features-left": false}},
 		{"a set-up", "    routing: [{number: 10, name: mill, kind: machining, work_centre: MILL, setup_min: 40}]\n",
 			map[string]bool{"machine-time": true, "setup-time": false, "stock": true}},
+		{"hands without minutes", "    routing: [{number: 10, name: mill, kind: machining, work_centre: MILL, piece_min: 6}, {number: 20, name: edges, kind: manual, work_centre: MILL}]\n",
+			map[string]bool{"machine-time": false, "setup-time": true, "stock": true, "edges-time": true}},
+		{"no hands", "    routing: [{number: 10, name: mill, kind: machining, work_centre: MILL}]\n",
+			map[string]bool{"machine-time": true, "setup-time": true, "stock": true, "edges-time": false}},
 		{"minutes", "    routing: [{number: 10, name: mill, kind: machining, work_centre: MILL, piece_min: 6}, {number: 20, name: edges, kind: manual, work_centre: MILL, piece_min: 1}]\n",
 			map[string]bool{"machine-time": false, "setup-time": true, "stock": true, "edges-time": false}},
 	} {

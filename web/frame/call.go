@@ -152,6 +152,7 @@ func (c *Call) Page(here, title string, body any) Page {
 // an address is never repeated on a page.
 var notices = map[string]string{
 	"saved":     "Saved as the next revision.",
+	"unguessed": "Saved as the next revision, without its first guess: stock, set-up or minutes that nobody has entered are missing now, and its price with them. Restore the last revision to keep the guess until they are entered.",
 	"taken":     "Taken into the book as records of your own.",
 	"removed":   "Removed. It can be restored from its revisions.",
 	"restored":  "Restored as the next revision.",

@@ -245,9 +245,21 @@ func putRecord(c *frame.Call) error {
 	}
 	done, err := c.Site.Service.Save(c.R.Context(), c.Actor, drafts)
 	if err == nil {
-		return c.LeadTo(frame.RecordHref(f.kind.Kind, done.Records[0].ID), "saved")
+		return c.LeadTo(frame.RecordHref(f.kind.Kind, done.Records[0].ID), saved(c, drafts[0]))
 	}
 	return editAgain(c, f, drafts, err)
+}
+
+// saved is what to say of a record that was saved over the one of the call's book.
+func saved(c *frame.Call, d change.Draft) string {
+	now, isPart := d.Value.Interface().(bom.Part)
+	if !isPart || now.FirstGuess != nil {
+		return "saved"
+	}
+	if was, _ := c.Book.Part(now.Number); was == nil || was.FirstGuess == nil {
+		return "saved"
+	}
+	return "unguessed"
 }
 
 // named is the id that the text of the form gives the record, as far as it can be

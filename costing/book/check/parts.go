@@ -36,7 +36,7 @@ func (c *checker) partKind(path string, p *bom.Part) {
 		switch {
 		case p.FirstGuess != nil: // told there
 		case p.Blank == nil:
-			c.gap(path, "the made part %s needs a blank", p.Number)
+			c.gap(path, "the made part %s needs a blank, or a first_guess that stands for it until one is entered", p.Number)
 		case len(p.Routing) == 0:
 			c.warn(path, "the made part %s has no routing; only its material is counted", p.Number)
 		}
@@ -83,7 +83,7 @@ func (c *checker) firstGuess(path string, p *bom.Part) {
 	}
 	switch {
 	case len(p.Routing) == 0 && p.Blank == nil:
-		c.warn(path, "stock, set-up and minutes of %s are a first guess from its outer size", p.Number)
+		c.warn(path, "stock, set-up and minutes of %s are a first guess from its outer size; the likely values of such ranges add up to less than most of their draws, so go by the middle of its band", p.Number)
 	case p.Blank == nil:
 		c.warn(path, "the stock of %s is a first guess from its outer size", p.Number)
 	case len(p.Routing) == 0:
