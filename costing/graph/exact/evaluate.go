@@ -73,6 +73,7 @@ type run struct {
 	causes []graph.ID
 	op     graph.Operation // of the node that is computed; here, so that none is put on the heap
 	args   []num           // room for the arguments of one node
+	worked map[call]num    // what costly functions have given
 	err    error
 }
 
@@ -82,7 +83,7 @@ const defined = graph.None
 // all evaluates a graph with some figures pinned.
 func all(g *graph.Graph, held []pin) (*Values, error) {
 	n := g.Len()
-	r := &run{g: g, values: make([]num, n), causes: make([]graph.ID, n)}
+	r := &run{g: g, values: make([]num, n), causes: make([]graph.ID, n), worked: map[call]num{}}
 	// The builder gives arguments lower ids than what is made of them, so one pass
 	// in order computes all.
 	for id := range graph.ID(n) {
@@ -104,7 +105,7 @@ func all(g *graph.Graph, held []pin) (*Values, error) {
 // with evaluates again what pins reach: figures that rest on one that has changed,
 // in any digit or in the cause why it has no value.
 func (v *Values) with(held []pin) (*Values, error) {
-	r := &run{g: v.g, values: slices.Clone(v.values), causes: slices.Clone(v.causes)}
+	r := &run{g: v.g, values: slices.Clone(v.values), causes: slices.Clone(v.causes), worked: map[call]num{}}
 	changed := make([]bool, len(v.values))
 	for id := held[0].id; int(id) < len(v.values); id++ {
 		if len(held) > 0 && held[0].id == id {

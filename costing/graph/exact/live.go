@@ -34,7 +34,7 @@ func (e *Evaluator) Live(pins Pins) (*Live, error) {
 		return nil, err
 	}
 	n := e.g.Len()
-	l := &Live{run: run{g: e.g, values: make([]num, n), causes: make([]graph.ID, n)}, readers: e.readers,
+	l := &Live{run: run{g: e.g, values: make([]num, n), causes: make([]graph.ID, n), worked: map[call]num{}}, readers: e.readers,
 		ops: make([]graph.Operation, n), known: make([]bool, n), held: map[graph.ID]hold{}}
 	for _, p := range held {
 		l.held[p.id] = hold{p.value, graph.None}
@@ -49,7 +49,7 @@ func (e *Evaluator) Live(pins Pins) (*Live, error) {
 func (l *Live) Copy() *Live {
 	c := *l
 	c.values, c.causes, c.known, c.args = slices.Clone(l.values), slices.Clone(l.causes), slices.Clone(l.known), nil
-	c.held = maps.Clone(l.held)
+	c.held, c.worked = maps.Clone(l.held), maps.Clone(l.worked)
 	return &c
 }
 

@@ -24,11 +24,11 @@ var operations = [graph.OpCount]operation{
 	graph.Ceiling:     within(positiveStep, func(a []num) num { return toStep(a[0], a[1], ceilingStep) }),
 	graph.Round:       within(positiveStep, func(a []num) num { return toStep(a[0], a[1], roundStep) }),
 	graph.RoundEven:   within(positiveStep, func(a []num) num { return toStep(a[0], a[1], evenStep) }),
-	graph.Power:       within(powerDomain, func(a []num) num { return power(a[0], a[1]) }),
+	graph.Power:       costly(powerDomain, func(a []num) num { return power(a[0], a[1]) }),
 	graph.SquareRoot:  within(notNegative, func(a []num) num { return squareRoot(a[0]) }),
-	graph.NaturalLog:  within(positive, func(a []num) num { return naturalLog(a[0]) }),
-	graph.Exponential: each(func(a []num) num { return exponential(a[0]) }),
-	graph.ArcCosine:   within(cosineDomain, func(a []num) num { return arcCosine(a[0]) }),
+	graph.NaturalLog:  costly(positive, func(a []num) num { return naturalLog(a[0]) }),
+	graph.Exponential: costly(anywhere, func(a []num) num { return exponential(a[0]) }),
+	graph.ArcCosine:   costly(cosineDomain, func(a []num) num { return arcCosine(a[0]) }),
 	graph.Band:        band,
 	graph.Band2:       band,
 	graph.Choose:      choose,
@@ -67,6 +67,35 @@ func within(domain func([]num) bool, f func([]num) num) operation {
 	}
 }
 
+// call is a function with its arguments.
+type call struct {
+	op   graph.Op
+	args [2]num
+}
+
+// costly is within of a function that takes long to work out: one evaluation asks it once
+// for the same arguments. A part has many features alike.
+func costly(domain func([]num) bool, f func([]num) num) operation {
+	op := within(domain, f)
+	return func(r *run, n *graph.Operation, id graph.ID) (num, graph.ID) {
+		of := call{op: n.Op}
+		for i, a := range n.Args {
+			if r.causes[a] != defined {
+				return num{}, r.causes[a]
+			}
+			of.args[i] = r.values[a]
+		}
+		if v, known := r.worked[of]; known {
+			return v, defined
+		}
+		v, cause := op(r, n, id)
+		if cause == defined {
+			r.worked[of] = v
+		}
+		return v, cause
+	}
+}
+
 // arguments gives the values of all arguments, until the next call, or the cause
 // of the first that has none.
 func (r *run) arguments(n *graph.Operation) ([]num, graph.ID) {
@@ -85,6 +114,7 @@ func notByZero(a []num) bool    { return !a[1].isZero() }
 func positiveStep(a []num) bool { return a[1].sign() > 0 }
 func notNegative(a []num) bool  { return a[0].sign() >= 0 }
 func positive(a []num) bool     { return a[0].sign() > 0 }
+func anywhere([]num) bool       { return true }
 
 func cosineDomain(a []num) bool {
 	size := a[0]
