@@ -3,6 +3,7 @@ package rates
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 
@@ -36,24 +37,29 @@ type CuttingUse struct {
 // for a range of diameters, then the one that began last. Each value is taken
 // from the first row that has it.
 func (t CuttingTables) For(u CuttingUse) []reference.Row[*CuttingRow] {
-	var found []candidateRow
-	for i, rows := range [][]CuttingRow{t.Own, t.Reference} {
-		for j := range rows {
-			if c, ok := u.rank(&rows[j]); ok {
-				c.table, c.at = 2*i, j
-				if i == 0 && !rows[j].Measured {
-					c.table = 1
-				}
-				found = append(found, c)
-			}
-		}
-	}
-	slices.SortStableFunc(found, candidateRow.compare)
+	found := slices.SortedStableFunc(t.fitting(u), candidateRow.compare)
 	out := make([]reference.Row[*CuttingRow], len(found))
 	for i, c := range found {
 		out[i] = reference.Row[*CuttingRow]{Value: c.row, Provenance: c.provenance()}
 	}
 	return out
+}
+
+// fitting gives the rows that fit a use, where they stand.
+func (t CuttingTables) fitting(u CuttingUse) iter.Seq[candidateRow] {
+	return func(yield func(candidateRow) bool) {
+		for i, rows := range [...][]CuttingRow{t.Own, t.Reference} {
+			for j := range rows {
+				c, ok := u.rank(&rows[j])
+				if c.table, c.at = 2*i, j; i == 0 && !rows[j].Measured {
+					c.table = 1
+				}
+				if ok && !yield(c) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // candidateRow is a row that fits, with what ranks it; less goes first.

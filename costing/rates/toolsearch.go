@@ -16,12 +16,21 @@ type ToolSearch struct {
 	Centre    bom.ID
 	Materials []bom.ID // names of the material cut, narrowest first
 	Day       bom.Date // empty: rows of any day
+
+	lacking map[dataUse]string // what was looked up before
+}
+
+// dataUse is what decides which cutting data a tool lacks.
+type dataUse struct {
+	tool        *bom.Tool
+	kind        bom.FeatureKind
+	speed, feed bool // the feature states its own
 }
 
 // For gives the places of the tools that can cut a feature, in order of their ids,
 // since the place of a tool in a list means nothing, or says why each tool of the
 // right kind, or each that the feature names, cannot.
-func (s ToolSearch) For(f *bom.Feature) (places []int, why string) {
+func (s *ToolSearch) For(f *bom.Feature) (places []int, why string) {
 	var reasons []string
 	others := 0
 	for at := range s.Tools {
@@ -36,7 +45,7 @@ func (s ToolSearch) For(f *bom.Feature) (places []int, why string) {
 		}
 		reason := t.Misfit(f, s.Centre)
 		if reason == "" {
-			reason = s.lacks(t, f)
+			reason = s.lacks(dataUse{t, f.Kind, f.SpeedMMin != nil, f.FeedMM != nil})
 		}
 		if reason == "" {
 			places = append(places, at)
@@ -52,7 +61,7 @@ func (s ToolSearch) For(f *bom.Feature) (places []int, why string) {
 }
 
 // other tells of the tools of kinds that do not cut the feature.
-func (s ToolSearch) other(f *bom.Feature, others int) []string {
+func (s *ToolSearch) other(f *bom.Feature, others int) []string {
 	wanted := f.Kind.Noun() + " is cut by " + bom.ToolNouns(f.Kind.ToolKinds())
 	if like := f.Kind.Like(); len(f.Tools) == 0 && slices.ContainsFunc(s.Tools, func(t bom.Tool) bool {
 		return slices.Contains(like.ToolKinds(), t.Kind) && !slices.Contains(f.Kind.ToolKinds(), t.Kind) && t.KeptAt(s.Centre)
@@ -70,13 +79,26 @@ func (s ToolSearch) other(f *bom.Feature, others int) []string {
 	return nil
 }
 
-// lacks says which cutting data a tool lacks for a feature.
-func (s ToolSearch) lacks(t *bom.Tool, f *bom.Feature) string {
+// lacks says which cutting data a tool lacks for a feature, of all features alike once.
+func (s *ToolSearch) lacks(u dataUse) string {
+	reason, known := s.lacking[u]
+	if !known {
+		if s.lacking == nil {
+			s.lacking = map[dataUse]string{}
+		}
+		reason = s.lookUp(u)
+		s.lacking[u] = reason
+	}
+	return reason
+}
+
+func (s *ToolSearch) lookUp(u dataUse) string {
+	t := u.tool
 	// Taps and threads advance by their pitch.
-	speed, feed := f.SpeedMMin != nil, f.FeedMM != nil && t.Kind != bom.BandSaw || t.Kind == bom.TapTool || t.Kind == bom.ThreadingTool
-	for _, row := range s.Data.For(CuttingUse{Materials: s.Materials, Tool: t, Feature: f.Kind, Day: s.Day}) {
-		speed = speed || row.Value.SpeedMMin != nil
-		feed = feed || row.Value.HasFeed(t)
+	speed, feed := u.speed, u.feed && t.Kind != bom.BandSaw || t.Kind == bom.TapTool || t.Kind == bom.ThreadingTool
+	for c := range s.Data.fitting(CuttingUse{Materials: s.Materials, Tool: t, Feature: u.kind, Day: s.Day}) {
+		speed = speed || c.row.SpeedMMin != nil
+		feed = feed || c.row.HasFeed(t)
 	}
 	var missing string
 	switch {

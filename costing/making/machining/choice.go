@@ -7,7 +7,6 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/making/machining/feature"
-	"kerfbook/costing/rates"
 )
 
 // work is one feature being built.
@@ -70,8 +69,7 @@ func (w *work) suitable() []int {
 			return nil
 		}
 	}
-	search := rates.ToolSearch{Tools: w.def.Tools, Data: w.def.Data, Centre: w.op.WorkCentre, Materials: w.mat.Names, Day: w.def.Day}
-	found, why := search.For(w.Def)
+	found, why := w.search.For(w.Def)
 	if len(found) == 0 {
 		w.lack(w.path, "no tool can cut %s: %s", w.Def.Name, why)
 	}

@@ -53,6 +53,7 @@ type operation struct {
 	mat      feature.Material
 	minute   graph.ID // money/min; None without any rate
 	share    graph.ID // min, one tool change by piece; None without a change time
+	search   rates.ToolSearch
 	needs    map[bom.ID]*toolNeed
 	sums     sums
 	problems []Problem
@@ -111,6 +112,7 @@ func (o *operation) place(mat bom.ID) (problem Problem, ok bool) {
 	}
 	// Here and not in New: only an estimate that cuts something needs to hear it.
 	m.warn()
+	o.search = rates.ToolSearch{Tools: m.def.Tools, Data: m.def.Data, Centre: op.WorkCentre, Materials: o.mat.Names, Day: m.def.Day}
 	o.changeShare()
 	return problem, true
 }
