@@ -38,7 +38,7 @@ var mayCompute = map[string][]string{
 	"places of blanks in units of a sheet, exactly":          {"costing/making/blank/drawsheet.go", "costing/making/blank/sharedlayout.go", "costing/making/blank/steps.go"},
 	"differences of figures and shares of them":              {"costing/ask/compare/exactly.go"},
 	"places on the way between two sides, averages along it": {"costing/ask/compare/way.go"},
-	"finds where figures step, cross and are least; what is shown is evaluated exactly": {"costing/ask/curve/crossing.go", "costing/ask/curve/curve.go",
+	"finds where figures step, cross and are least; what is shown is evaluated exactly": {"costing/ask/curve/advice.go", "costing/ask/curve/crossing.go", "costing/ask/curve/curve.go",
 		"costing/ask/curve/doubt.go", "costing/ask/curve/rerun.go", "costing/ask/curve/least.go", "costing/ask/curve/model.go", "costing/ask/curve/scan.go",
 		"costing/ask/curve/step.go", "costing/ask/curve/breaks.go"},
 	"geometry of a model file, no cost":             {"bom/solid"},

@@ -31,7 +31,7 @@ func curveFlags(c *call) *curveArgs {
 		figure:   f.String("figure", "", "key of a figure of the trim (default: its full cost)"),
 		from:     f.Int64("from", 10, "first batch quantity"),
 		to:       f.Int64("to", 500, "last batch quantity"),
-		quantity: f.Int64("quantity", 0, "the batch that is to pay back (default: the first quantity)"),
+		quantity: f.Int64("quantity", 0, "how many are asked for: advised on, and to pay back (default 100 where that is drawn, or the first quantity)"),
 		breaks:   f.Int("breaks", mostRows, "steps to describe, those with the largest effect"),
 		asJSON:   f.Bool("json", false, "write JSON with every point"),
 	}
@@ -64,6 +64,10 @@ func runCurve(c *call) action {
 
 func (a *curveArgs) request(b *book.Book, day bom.Date) (study.CurveRequest, error) {
 	req := study.CurveRequest{Day: day, From: *a.from, To: *a.to, Quantity: *a.quantity, Breaks: *a.breaks}
+	const usual = 100
+	if req.Quantity == 0 && req.From <= usual && usual <= req.To {
+		req.Quantity = usual
+	}
 	trims := []string{*a.trim}
 	switch {
 	case *a.part != "" && *a.trim != "":
@@ -100,6 +104,11 @@ func curveTable(w io.Writer, s study.BatchCurves) error {
 	t := &tableWriter{w: w}
 	first := s.Curves[0]
 	t.line("%s, %s; %s, batches of %d to %d", s.Book, s.Day, withUnit(first.Figure.Label, unitOf(first.Figure)), s.From, s.To)
+	for _, c := range s.Curves {
+		if c.Advice != nil {
+			t.line("\n%s: %s", curveName(c), c.Advice.Words)
+		}
+	}
 	t.marks(s.Curves)
 	for _, c := range s.Curves {
 		t.steps(c, s.Currency)

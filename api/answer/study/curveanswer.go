@@ -54,12 +54,14 @@ type BatchCurve struct {
 	Marks  []CurveAt  `json:"marks"`  // exact
 	// Breaks are the places where the figure steps, those with the largest effect
 	// if there are more than are shown.
-	Breaks    []CurveBreak     `json:"breaks"`
-	AllBreaks Pieces           `json:"all_breaks"`
-	Counted   []CurveCount     `json:"counted_steps"` // piece by piece: the grain of the curve
-	Least     CurveLeast       `json:"least"`
-	PayBack   []PayBack        `json:"pay_back"` // per channel
-	Findings  []answer.Finding `json:"findings"`
+	Breaks    []CurveBreak `json:"breaks"`
+	AllBreaks Pieces       `json:"all_breaks"`
+	Counted   []CurveCount `json:"counted_steps"` // piece by piece: the grain of the curve
+	Least     CurveLeast   `json:"least"`
+	// Advice is absent where the range does not reach a tenth of the batch to both sides.
+	Advice   *BatchAdvice     `json:"advice,omitempty"`
+	PayBack  []PayBack        `json:"pay_back"` // per channel
+	Findings []answer.Finding `json:"findings"`
 }
 
 // FigureName names a figure whose value does not matter.

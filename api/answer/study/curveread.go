@@ -43,6 +43,9 @@ func (w *sweep) read(ctx context.Context) (BatchCurve, error) {
 		return out, err
 	}
 	out.Least = CurveLeast{Pieces(least.Quantity), least.Value.String(), optional(least.Below), optional(least.Above), c.Flat}
+	if out.Advice, err = w.advise(ctx, r); err != nil {
+		return out, err
+	}
 	out.PayBack, err = w.payBack(r)
 	return out, err
 }

@@ -45,6 +45,11 @@ func (c *Curve) Breaks(ctx context.Context, most int) ([]Break, error) {
 		places = places[:most]
 		slices.SortFunc(places, func(a, b Place) int { return cmp.Compare(a.UpTo, b.UpTo) })
 	}
+	return c.breaksAt(ctx, places)
+}
+
+// breaksAt gives the breaks at places, with their causes.
+func (c *Curve) breaksAt(ctx context.Context, places []Place) ([]Break, error) {
 	before, err := c.m.live()
 	if err != nil {
 		return nil, err
