@@ -11,6 +11,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/book/record"
 )
 
@@ -60,7 +61,7 @@ func (a *API) exportBook(ctx context.Context, c *call, _ *none) (*reply, error) 
 	if bytes.HasPrefix(text, []byte("#")) {
 		return nil, &answer.Error{Code: answer.Invalid, Message: "stored records that cannot be read are left out, which JSON has no place to say; take the book as text, which names them"}
 	}
-	b, _, err := book.Parse(text)
+	b, _, err := book.Parse(text, field.Hints{})
 	if err != nil {
 		return nil, err
 	}

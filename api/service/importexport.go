@@ -9,6 +9,7 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/check"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/text"
 )
 
@@ -46,7 +47,7 @@ func (s *Service) ImportBookIn(ctx context.Context, tx Tx, a Actor, written []by
 	if err := a.need(Write); err != nil {
 		return Import{}, err
 	}
-	b, places, err := book.Parse(written)
+	b, places, err := book.Parse(written, field.Hints{})
 	if err != nil {
 		return Import{}, change.Malformed("the book", err)
 	}

@@ -19,6 +19,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/check"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/text"
 	"kerfbook/testdata"
 )
@@ -255,7 +256,7 @@ func (c *call) open(name string) (o answer.Origin, day bom.Date, err error) {
 	if err != nil {
 		return o, "", err
 	}
-	b, places, err := book.Parse(data)
+	b, places, err := book.Parse(data, field.Hints{})
 	if err != nil {
 		return o, "", c.report(name, err)
 	}

@@ -12,10 +12,10 @@ const Version = 1
 
 // Parse reads the text form of a book. All that is wrong with the form comes
 // back at once as *text.Errors; whether the records fit together is for Check,
-// to which the places are of use.
-func Parse(data []byte) (*Book, text.Places, error) {
+// to which the places are of use. Hints make what is wrong say more.
+func Parse(data []byte, hints ...text.Hints) (*Book, text.Places, error) {
 	b := new(Book)
-	places, err := text.DecodeRecord(data, b)
+	places, err := text.DecodeRecord(data, b, hints...)
 	var found *text.Errors
 	if err != nil && !errors.As(err, &found) {
 		return nil, nil, err

@@ -14,9 +14,9 @@ import (
 // Decode reads text into the struct that into points at. It reports all that is
 // wrong with the text as *Errors; into then holds what could be read and should
 // not be used. Any other error is a mistake in the tags of the struct.
-func Decode(data []byte, into any) (Places, error) { return decode(data, into, false) }
+func Decode(data []byte, into any) (Places, error) { return decode(data, into, &decoder{}) }
 
-func decode(data []byte, into any, lenient bool) (Places, error) {
+func decode(data []byte, into any, d *decoder) (Places, error) {
 	target := reflect.ValueOf(into)
 	if target.Kind() != reflect.Pointer || target.IsNil() || target.Elem().Kind() != reflect.Struct {
 		return nil, fmt.Errorf("text: cannot read into %T, only into a pointer to a struct", into)
@@ -35,7 +35,7 @@ func decode(data []byte, into any, lenient bool) (Places, error) {
 			return nil, NewErrors([]Error{*problem})
 		}
 	}
-	d := &decoder{places: Places{}, lenient: lenient, end: positionAt(data, len(data))}
+	d.places, d.end = Places{}, positionAt(data, len(data))
 	d.inspect(root, "", 1)
 	d.value(root, "", s, limits{}, target.Elem())
 	if len(d.errors) > 0 {
@@ -49,6 +49,7 @@ type decoder struct {
 	places  Places
 	errors  []Error
 	lenient bool // a required number may be missing
+	hints   Hints
 	end     Position
 }
 
@@ -163,7 +164,7 @@ func (d *decoder) record(n *yaml.Node, path string, s *schema, bounds limits, ou
 		}
 		index := slices.IndexFunc(s.fields, func(m member) bool { return m.name == name.Value || m.former != "" && m.former == name.Value })
 		if index < 0 {
-			d.fail(name, Key(path, bom.Shorten(name.Value)), unknownField(name.Value, s.names))
+			d.fail(name, Key(path, bom.Shorten(name.Value)), d.unknown(name.Value, s))
 			continue
 		}
 		f := &s.fields[index]
@@ -182,7 +183,7 @@ func (d *decoder) record(n *yaml.Node, path string, s *schema, bounds limits, ou
 		case d.lenient && s.fields[i].schema.kind == number:
 			out.Field(s.fields[i].index).Set(reflect.ValueOf(bom.Number{Missing: true}))
 		default:
-			d.fail(n, Field(path, s.fields[i].name), s.fields[i].name+" is missing; add this field"+wordsHint(s.fields[i].schema))
+			d.fail(n, Field(path, s.fields[i].name), s.fields[i].name+" is missing; add this field"+wordsHint(s.fields[i].schema)+d.says(": ", s, s.fields[i].name))
 		}
 	}
 }

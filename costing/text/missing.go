@@ -7,8 +7,15 @@ import (
 )
 
 // DecodeRecord reads as [Decode] does what a shop keeps. A required number that is
-// not there is no error but missing: [Missing] lists it.
-func DecodeRecord(data []byte, into any) (Places, error) { return decode(data, into, true) }
+// not there is no error but missing: [Missing] lists it. Hints, if any are given, make its
+// errors say more.
+func DecodeRecord(data []byte, into any, hints ...Hints) (Places, error) {
+	d := &decoder{lenient: true}
+	for _, h := range hints {
+		d.hints = h
+	}
+	return decode(data, into, d)
+}
 
 // Missing gives the paths of the required numbers of a value that nobody has entered.
 func Missing(v any) []string {

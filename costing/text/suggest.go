@@ -2,6 +2,7 @@ package text
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -50,15 +51,38 @@ func otherUnit(name string, known []string) (field string, found unit, ok bool) 
 	return "", unit{}, false
 }
 
-// unknownField says what to write instead of a name that no field has.
-func unknownField(name string, known []string) string {
-	if field, u, ok := otherUnit(name, known); ok {
+// Hints say of fields what their names do not.
+type Hints interface {
+	// Meant finds the field of a struct that is meant by a name which none of them has.
+	Meant(in reflect.Type, name string) (field string, ok bool)
+	// Says tells what a field is; empty where nothing is known of it.
+	Says(in reflect.Type, field string) string
+}
+
+// says gives what a field is, after a mark.
+func (d *decoder) says(mark string, s *schema, field string) string {
+	if d.hints == nil {
+		return ""
+	}
+	if what := d.hints.Says(s.typ, field); what != "" {
+		return mark + what
+	}
+	return ""
+}
+
+// unknown says what to write instead of a name that no field has.
+func (d *decoder) unknown(name string, s *schema) string {
+	if field, u, ok := otherUnit(name, s.names); ok {
 		return fmt.Sprintf("unknown field %.40q; %s: convert the figure and write %s", name, u.words, field)
 	}
-	if near, ok := Nearest(name, known); ok {
-		return fmt.Sprintf("unknown field %.40q; did you mean %s? Known here are %s", name, near, strings.Join(known, ", "))
+	near, ok := Nearest(name, s.names)
+	if !ok && d.hints != nil {
+		near, ok = d.hints.Meant(s.typ, name)
 	}
-	return fmt.Sprintf("unknown field %.40q; known here are %s", name, strings.Join(known, ", "))
+	if ok {
+		return fmt.Sprintf("unknown field %.40q; did you mean %s%s? Known here are %s", name, near, d.says(", ", s, near), strings.Join(s.names, ", "))
+	}
+	return fmt.Sprintf("unknown field %.40q; known here are %s", name, strings.Join(s.names, ", "))
 }
 
 // Nearest finds the known name that was probably meant: the one with the fewest

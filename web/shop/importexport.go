@@ -8,6 +8,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/check"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/text"
 	"kerfbook/testdata"
 	"kerfbook/web/frame"
@@ -54,7 +55,7 @@ func showImport(c *frame.Call, written string, found frame.Problems, checked boo
 
 // fill says what a book that was checked is, and what is worth a look.
 func (b *importBody) fill(written string, c *frame.Call) {
-	parsed, places, err := book.Parse([]byte(written))
+	parsed, places, err := book.Parse([]byte(written), field.Hints{})
 	if err != nil {
 		return
 	}
@@ -106,7 +107,7 @@ func checked(written string) frame.Problems {
 		found.Add("book", "Book: choose a file or enter its text")
 		return found
 	}
-	b, places, err := book.Parse([]byte(written))
+	b, places, err := book.Parse([]byte(written), field.Hints{})
 	var wrong *text.Errors
 	if errors.As(err, &wrong) {
 		for _, one := range wrong.List {

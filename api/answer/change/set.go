@@ -7,6 +7,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 )
@@ -18,7 +19,7 @@ func ReadRecord(kind, id string, body []byte, ifMatch answer.Version) (Draft, er
 	if err != nil {
 		return Draft{}, err
 	}
-	value, places, err := k.Read(body)
+	value, places, err := k.Read(body, field.Hints{})
 	if err != nil {
 		return Draft{}, Malformed("the record", err)
 	}
@@ -45,7 +46,7 @@ func ReadRemoval(kind, id string, ifMatch answer.Version) (Draft, error) {
 // ReadSet reads several records, and ids of others that are to be removed, from one
 // text. Faults have their place in it.
 func ReadSet(body []byte) ([]Draft, error) {
-	sent, places, err := record.ReadSeveral(body)
+	sent, places, err := record.ReadSeveral(body, field.Hints{})
 	if err != nil {
 		return nil, Malformed("the change", err)
 	}

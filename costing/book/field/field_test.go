@@ -2,6 +2,7 @@ package field
 
 import (
 	"reflect"
+	"strings"
 	"testing"
 
 	"kerfbook/bom"
@@ -46,5 +47,24 @@ func TestKindsAreDescribed(t *testing.T) {
 	}
 	if e, ok := Of(reflect.TypeFor[bom.Part](), "kind"); !ok || len(e.Words) != 3 || e.Words[0].Says == "" || e.Example != "made" {
 		t.Errorf("the words of a part's kind are %+v", e)
+	}
+}
+
+func TestReaderIsTold(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct{ kind, written, want string }{
+		{"work_centres", "id: A\nname: a\nwage: 20", `unknown field "wage"; did you mean labour_rate_per_h, what an hour of the person at it costs you`},
+		{"work_centres", "id: A\nname: a\nnumber_of_machines: 2", "did you mean machines, how many alike there are; 1 if left out, such as 2?"},
+		{"parts", "number: A\nname: a\nkind: made\nweight_g: 2", "did you mean mass_g, the mass of the finished part"},
+		{"parts", "number: A\nname: a\nkind: made\nnonsense: 2", "unknown field \"nonsense\"; known here are number, name"},
+		{"stocks", "id: A\nname: a\nform: bar\nlength_mm: 2", "material is missing; add this field: what it consists of, such as CU-ETP"},
+		{"stocks", "id: A\nname: a\nmaterial: X\nlength_mm: 2", "form is missing; add this field (bar, square, hexagon, tube, extrusion, plate, sheet, near_net): the form it is bought in"},
+		{"parts", "number: A\nname: a\nkind: made\nrouting: [{number: 1, name: b}]", "kind is missing; add this field (machining, manual, inspection, outside): what kind of work it is"},
+	} {
+		k, _ := record.KindOf(c.kind)
+		_, _, err := k.Read([]byte(c.written), Hints{})
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s\n%v\nwant %s", c.written, err, c.want)
+		}
 	}
 }

@@ -150,10 +150,10 @@ func (k Kind) Path(position int) string {
 	return text.Index(k.Name, position)
 }
 
-// Read reads a record's text strictly.
-func (k Kind) Read(written []byte) (reflect.Value, text.Places, error) {
+// Read reads a record's text strictly. Hints make what is wrong say more.
+func (k Kind) Read(written []byte, hints ...text.Hints) (reflect.Value, text.Places, error) {
 	into := reflect.New(k.Type)
-	places, err := text.DecodeRecord(written, into.Interface())
+	places, err := text.DecodeRecord(written, into.Interface(), hints...)
 	return into.Elem(), places, err
 }
 

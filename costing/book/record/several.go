@@ -42,9 +42,9 @@ func newSeveralType() reflect.Type {
 
 // ReadSeveral reads a text of several records strictly. A record that may have more
 // than one id takes the one that if_match names, if it names one.
-func ReadSeveral(written []byte) ([]Proposal, text.Places, error) {
+func ReadSeveral(written []byte, hints ...text.Hints) ([]Proposal, text.Places, error) {
 	into := reflect.New(severalType)
-	places, err := text.DecodeRecord(written, into.Interface())
+	places, err := text.DecodeRecord(written, into.Interface(), hints...)
 	if err != nil {
 		return nil, places, err
 	}
