@@ -26,6 +26,8 @@ type FirstGuess struct {
 	Way        Way `book:"way,required"`
 	Material   ID  `book:"material,required"` // of the shop, or one that ships with the program
 	WorkCentre ID  `book:"work_centre"`       // where it is made, while it has no routing
+	// PricePerKg is what a kilogram of the material costs, in the currency of the book.
+	PricePerKg *Number `book:"price_per_kg,min=0"`
 	// FeaturesEntered says that the features entered are all there are, so that nothing
 	// more is guessed beside them.
 	FeaturesEntered bool `book:"features_entered"`

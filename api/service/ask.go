@@ -6,6 +6,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph/proof"
@@ -75,6 +76,11 @@ func (s *Service) Minutes(ctx context.Context, mix []estimate.MixLine, day bom.D
 		}
 		return answer.MinutesOf(o.Book, def, sheet), nil
 	})
+}
+
+// Band says between what amounts a piece of a part may cost, and what would narrow that.
+func (s *Service) Band(ctx context.Context, req study.BandRequest) (study.Band, answer.Version, error) {
+	return asked(ctx, s, func(o change.Origin) (study.Band, error) { return study.DrawBand(ctx, o, req) })
 }
 
 // unknownKey words that a figure does not exist.

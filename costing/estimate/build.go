@@ -272,7 +272,7 @@ func (a *assembly) part(id bom.ID, path string) (*pool, bool) {
 			return nil, false
 		}
 	}
-	p := &pool{def: guessed(def), path: index("parts", at), unit: unitOf(def)}
+	p := &pool{def: guess.Routed(def), path: index("parts", at), unit: unitOf(def)}
 	p.part, p.place = p, p.path
 	a.parts[id] = p
 	for i, c := range p.def.Children {

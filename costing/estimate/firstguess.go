@@ -8,21 +8,9 @@ import (
 	"kerfbook/costing/making/blank"
 	"kerfbook/costing/making/guess"
 	"kerfbook/costing/making/routing"
+	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 )
-
-// guessed gives a part with the operations that its first guess stands for, where no
-// routing has been entered.
-func guessed(def *bom.Part) *bom.Part {
-	if def.FirstGuess == nil || def.Kind != bom.Made || len(def.Routing) > 0 {
-		return def
-	}
-	out := *def
-	out.Routing = []bom.Operation{
-		{Number: 10, Name: string(def.FirstGuess.Way) + ", by a first guess", Kind: bom.Machining, WorkCentre: def.FirstGuess.WorkCentre},
-		{Number: 20, Name: "edges and checking, by a first guess", Kind: bom.Manual, WorkCentre: def.FirstGuess.WorkCentre}}
-	return &out
-}
 
 // guessOf begins the first guess at a part, or says what it lacks.
 func (a *assembly) guessOf(p *pool) (*guess.Part, missing) {
@@ -138,10 +126,11 @@ func (a *assembly) guessStock(p *pool) {
 		a.uncut(p, lacks)
 		return
 	}
-	stock := g.Stock(p.flow.Start)
-	if from := g.Material.Currency; from != a.book.Currency {
-		stock = p.scope.By("G1").Multiply("guess/stock-charged", "guessed cost of the stock, in the currency of the book", stock, a.toBook(from))
+	exchange, own := graph.None, string(a.book.Currency)
+	if from := g.PriceCurrency(own); from != own {
+		exchange = a.toBook(money.Code(from))
 	}
+	stock := g.Stock(p.flow.Start, exchange, own)
 	p.kinds[StockCost] = stock
 	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "material-overhead", "material overhead", stock, a.overheads.material)
 }

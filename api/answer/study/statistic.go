@@ -77,3 +77,26 @@ func quantileOf(o *simulate.Output, share decimal.Decimal) Statistic {
 	}
 	return statisticOf(o.Quantile(floatOf(share)))
 }
+
+// Width is a band: what a twentieth, half and all but a twentieth of the draws do not
+// exceed.
+type Width struct {
+	Low    Statistic `json:"low"`
+	Middle Statistic `json:"middle"`
+	High   Statistic `json:"high"`
+}
+
+// Apart is how far the ends of a band lie apart.
+func (w Width) Apart() float64 {
+	low, _ := w.Low.Number()
+	high, _ := w.High.Number()
+	return high - low
+}
+
+// Narrower is the share that another band takes off this one.
+func (w Width) Narrower(by Width) float64 { return 1 - by.Apart()/w.Apart() }
+
+func widthOf(o *simulate.Output) Width {
+	share := func(hundredths int64) Statistic { return quantileOf(o, decimal.New(hundredths, -2)) }
+	return Width{share(5), share(50), share(95)}
+}

@@ -205,10 +205,28 @@ func (p *Part) SetupTime() graph.ID {
 	return s.Add("setup-time", "guessed time to set up", clampings, tools, p.starter("first-article", graph.Minute))
 }
 
-// Stock is what the blanks of all pieces that start cost, in the currency of the row.
-func (p *Part) Stock(start graph.ID) graph.ID {
+// PriceCurrency is that of the price of the material: the book's where it is entered.
+func (p *Part) PriceCurrency(book string) string {
+	if p.Def.FirstGuess.PricePerKg != nil {
+		return book
+	}
+	return string(p.Material.Currency)
+}
+
+// Stock is what the blanks of all pieces that start cost, in the currency of the book;
+// exchange is what one unit of PriceCurrency is in it, None where they are one.
+func (p *Part) Stock(start, exchange graph.ID, book string) graph.ID {
 	s := p.Scope
 	mass := s.Convert("blank-mass", "mass of a blank", s.Multiply("blank-mass-g", "mass of a blank in g", p.blankVolume(), p.Density), graph.Gram, graph.Kilogram)
-	price := p.material().Shared("price", "price of "+string(p.Material.Material), graph.Currency(string(p.Material.Currency)).Per(graph.Kilogram), p.Material.PricePerKg, "")
+	unit := graph.Currency(p.PriceCurrency(book)).Per(graph.Kilogram)
+	var price graph.ID
+	if entered := p.Def.FirstGuess.PricePerKg; entered != nil {
+		price = s.Within("first_guess").Number("price", "price of the material", unit, *entered, "price_per_kg")
+	} else {
+		price = p.material().Shared("price", "price of "+string(p.Material.Material), unit, p.Material.PricePerKg, "")
+	}
+	if exchange != graph.None {
+		price = s.Multiply("price-charged", "price of the material, in the currency of the book", price, exchange)
+	}
 	return s.Multiply("stock", "guessed cost of the stock", start, mass, price, p.starter("stock-loss", graph.Plain))
 }

@@ -1,0 +1,157 @@
+package study
+
+import (
+	"cmp"
+	"context"
+	"maps"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/bom"
+	"kerfbook/costing/ask/simulate"
+	"kerfbook/costing/estimate"
+	"kerfbook/costing/graph"
+	"kerfbook/costing/making/guess"
+	"kerfbook/costing/money"
+)
+
+// BandRequest asks between what amounts a piece of a part, made alone, may cost.
+type BandRequest struct {
+	Part   bom.ID
+	Pieces int64
+	Day    bom.Date
+}
+
+// Band is where the draws of the full cost of a piece lie, and what would narrow it.
+type Band struct {
+	Version  answer.Version `json:"version,omitempty"`
+	Part     bom.ID         `json:"part"`
+	Pieces   int64          `json:"pieces"`
+	Day      bom.Date       `json:"day"`
+	Currency money.Code     `json:"currency"`
+	Draws    int            `json:"draws"`
+	Seed     uint64         `json:"seed"`
+	Width
+	// Likely is the cost at the likely value of every range, and AtMostLikely the share of
+	// the draws that do not exceed it: sums of skewed ranges lie higher.
+	Likely       answer.Figure    `json:"likely"`
+	AtMostLikely Statistic        `json:"at_most_likely"`
+	Questions    []BandQuestion   `json:"questions"` // what would narrow it most first
+	Findings     []answer.Finding `json:"findings"`
+}
+
+// BandQuestion is what somebody can say so that the band narrows.
+type BandQuestion struct {
+	Field    string `json:"field"`
+	Asks     string `json:"asks"`
+	Hint     string `json:"hint"`
+	Unit     string `json:"unit"`
+	Answered Width  `json:"answered"` // the band, were the guess's middle the answer
+	Guessed  Width  `json:"guessed"`  // of the guess itself
+}
+
+// bandDraws are enough for ends that are told to two digits.
+const bandDraws = 10_000
+
+// DrawBand draws the full cost of a piece, as it is and with each question answered by
+// what half of the draws of its guess do not exceed.
+func DrawBand(ctx context.Context, o change.Origin, req BandRequest) (Band, error) {
+	def, at := o.Book.Part(req.Part)
+	if def == nil {
+		return Band{}, answer.Errorf(answer.NotFound, "the book has no part %s", bom.Shorten(string(req.Part)))
+	}
+	questions := guess.Questions(def)
+	now, err := drawBand(ctx, o.Origin, req, questions)
+	if err != nil {
+		return Band{}, err
+	}
+	out := Band{Version: o.Version, Part: req.Part, Pieces: req.Pieces, Day: req.Day, Currency: o.Book.Currency,
+		Draws: bandDraws, Seed: DefaultSeed, Width: now.cost, Likely: now.likely, AtMostLikely: now.atMost, Questions: []BandQuestion{}, Findings: now.findings}
+	for i, q := range questions {
+		middle, err := decimal.NewFromString(now.guesses[i].Middle.Value)
+		if err != nil {
+			continue // nothing is guessed there, for want of something else
+		}
+		answered, _ := guess.Answered(def, q.Field, bom.Exactly(middle))
+		b := *o.Book
+		b.Parts = slices.Clone(b.Parts)
+		b.Parts[at] = answered
+		then, err := drawBand(ctx, answer.Of(&b), req, nil)
+		if err != nil {
+			return Band{}, err
+		}
+		if q.Per != "" {
+			q.Unit = string(o.Book.Currency) + " " + q.Per
+		}
+		out.Questions = append(out.Questions, BandQuestion{q.Field, q.Asks, q.Hint, q.Unit, then.cost, now.guesses[i]})
+	}
+	slices.SortStableFunc(out.Questions, func(a, b BandQuestion) int {
+		return cmp.Compare(a.Answered.Apart(), b.Answered.Apart())
+	})
+	return out, nil
+}
+
+// bandDrawn is what a batch of the part came to.
+type bandDrawn struct {
+	cost     Width
+	likely   answer.Figure
+	atMost   Statistic
+	guesses  []Width // of the questions, in their order
+	findings []answer.Finding
+}
+
+func drawBand(ctx context.Context, o answer.Origin, req BandRequest, questions []guess.Question) (out bandDrawn, err error) {
+	mix := []estimate.MixLine{{Part: req.Part, Quantity: bom.Whole(req.Pieces)}}
+	e, err := o.Evaluate(ctx, mix, req.Day)
+	if err != nil {
+		return out, err
+	}
+	full := e.Estimate.Variants[0].Full
+	outputs := []graph.ID{full}
+	for _, q := range questions {
+		outputs = append(outputs, guessNode(e.Estimate.Graph, req.Part, q))
+	}
+	hold := e.Quantities(mix)
+	maps.Copy(hold, answer.Drawn(e.Estimate.Graph, e.Values))
+	asked := slices.DeleteFunc(slices.Clone(outputs), func(id graph.ID) bool { return id == graph.None })
+	drawn, err := simulate.Run(ctx, e.Estimate.Graph, simulate.Request{Outputs: asked, Draws: bandDraws, Seed: DefaultSeed, Hold: hold}, func(int, int) {})
+	if err != nil {
+		return out, answer.Uncomputable(err)
+	}
+	r := answer.NewReader(e.Estimate.Graph, e.Values)
+	out.likely, out.findings = r.Figure(full), r.Findings([]graph.ID{full})
+	next := 0
+	for i, id := range outputs {
+		width := Width{}
+		if id != graph.None {
+			width = widthOf(&drawn.Outputs[next])
+			next++
+		}
+		if i == 0 {
+			out.cost, out.atMost = width, atMost(&drawn.Outputs[0], drawn.Outputs[0].Likely)
+		} else {
+			out.guesses = append(out.guesses, width)
+		}
+	}
+	return out, nil
+}
+
+// guessNode finds the figure whose place an answer takes; None where there is none. A
+// price that needs no exchange is that of the starter row.
+func guessNode(g *graph.Graph, part bom.ID, q guess.Question) graph.ID {
+	if id, ok := g.Find("part/" + string(part) + "/guess/" + q.Node); ok {
+		return id
+	}
+	if q.Field == guess.PricePerKg {
+		for id := range graph.ID(g.Len()) {
+			if key := g.Node(id).Key; strings.HasPrefix(key, "starter/material/") && strings.HasSuffix(key, "/price") {
+				return id
+			}
+		}
+	}
+	return graph.None
+}

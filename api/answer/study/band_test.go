@@ -1,0 +1,90 @@
+package study
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/bom"
+	"kerfbook/costing/book/booktest"
+	"kerfbook/costing/making/guess"
+)
+
+const knobText = `kerfbook: 1
+name: shop
+country: PT
+currency: GBP
+rate_cards: [{id: r, from: 2026-01-01, source: x, exchange: [{from: EUR, to: GBP, kind: buying, rate: 0.85, source: x}]}]
+work_centres: [{id: LATHE, name: lathe, machine_rate_per_h: 58, labour_rate_per_h: 0}]
+parts:
+  - number: KNOB
+    name: brass knob
+    kind: made
+    finished: {length_mm: 22, diameter_mm: 20}
+    first_guess: {way: turned, material: brass, work_centre: LATHE}
+`
+
+func bandOf(t *testing.T, def *bom.Part) Band {
+	t.Helper()
+	b := booktest.Read(t, []byte(knobText))
+	if def != nil {
+		b.Parts[0] = *def
+	}
+	band, err := DrawBand(t.Context(), change.OriginOf(answer.Of(b)), BandRequest{"KNOB", 100, "2026-11-25"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return band
+}
+
+// TestBand: the number in the middle of a band has half of the draws below it, while the sum
+// of likely values has far fewer, which is said; the questions come widest first, each
+// with what is guessed in the unit of its answer, and a price in the money of the book;
+// answered one by one by what was expected, the band becomes what was said, until
+// nothing is asked.
+func TestBand(t *testing.T) {
+	t.Parallel()
+	b := booktest.Read(t, []byte(knobText))
+	def := &b.Parts[0]
+	now := bandOf(t, def)
+	if share, _ := now.AtMostLikely.Number(); share > 0.25 || share < 0.02 {
+		t.Errorf("%g of the draws are at most the likely cost", share)
+	}
+	price := 0.0
+	for fields := ""; len(now.Questions) > 0; {
+		last := 0.0
+		for _, q := range now.Questions {
+			if q.Answered.Apart() < last || q.Guessed.Apart() <= 0 {
+				t.Errorf("after %q %s makes the band %g wide, the one before %g", fields, q.Field, q.Answered.Apart(), last)
+			}
+			last = q.Answered.Apart()
+			if q.Field == guess.PricePerKg {
+				price, _ = q.Guessed.Middle.Number()
+				if q.Unit != "GBP a kilogram" {
+					t.Errorf("a price in %s", q.Unit)
+				}
+			}
+		}
+		q := now.Questions[0]
+		answered, ok := guess.Answered(def, q.Field, bom.Exactly(decimal.RequireFromString(q.Guessed.Middle.Value)))
+		if !ok {
+			t.Fatalf("%s is not asked", q.Field)
+		}
+		def, fields = &answered, fields+q.Field+" "
+		if now = bandOf(t, def); now.Width != q.Answered {
+			t.Errorf("after %q the band is %+v, and was said to become %+v", fields, now.Width, q.Answered)
+		}
+		if len(now.Questions) == 0 && len(strings.Fields(fields)) != 4 {
+			t.Errorf("asked were %s", fields)
+		}
+	}
+	if price < 0.85*7 || price > 0.85*9.5 {
+		t.Errorf("a kilogram of brass is guessed at %g", price)
+	}
+	if _, ok := guess.Answered(def, guess.SetupMin, bom.Whole(3)); ok {
+		t.Error("a set-up that is entered is asked for")
+	}
+}

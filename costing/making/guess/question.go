@@ -1,0 +1,89 @@
+package guess
+
+import (
+	"slices"
+
+	"kerfbook/bom"
+)
+
+// Question is what a maker can say of a part that is guessed at, so that a guess goes.
+type Question struct {
+	Field string // of the record, which the answer is entered in
+	Asks  string
+	Unit  string // of an answer, but for money
+	Per   string // what an answer in money is for; empty of any other
+	Hint  string
+	Node  string // the figure of the guess whose place the answer takes
+}
+
+// The fields that the questions are of.
+const (
+	PieceMin   = "piece_min"
+	SetupMin   = "setup_min"
+	HandMin    = "hand_min"
+	PricePerKg = "price_per_kg"
+)
+
+// Routed gives a part with the operations that its first guess stands for, where no
+// routing has been entered.
+func Routed(p *bom.Part) *bom.Part {
+	if p.FirstGuess == nil || p.Kind != bom.Made || len(p.Routing) > 0 {
+		return p
+	}
+	name := map[bom.Way]string{bom.Turned: "turning", bom.Milled: "milling", bom.Cut: "milling from plate"}[p.FirstGuess.Way]
+	out := *p
+	out.Routing = []bom.Operation{{Number: 10, Name: name, Kind: bom.Machining, WorkCentre: p.FirstGuess.WorkCentre},
+		{Number: 20, Name: "edges and checking", Kind: bom.Manual, WorkCentre: p.FirstGuess.WorkCentre}}
+	return &out
+}
+
+// Questions lists what is still guessed of a part and would be said instead.
+func Questions(def *bom.Part) []Question {
+	if def.FirstGuess == nil || def.Kind != bom.Made {
+		return nil
+	}
+	var out []Question
+	p := Routed(def)
+	for i := range p.Routing {
+		o := &p.Routing[i]
+		piece, setup := p.Guessed(o)
+		switch {
+		case piece && o.Kind == bom.Manual:
+			out = append(out, Question{Field: HandMin, Asks: "Edges and checking by hand", Unit: "min a piece", Hint: "each piece, once it is off the machine", Node: "hand-time"})
+		case piece:
+			out = append(out, Question{Field: PieceMin, Asks: "Minutes on the machine", Unit: "min a piece", Hint: "all that is cut into it, tool changes and loading in it", Node: "machine-time"})
+		}
+		if setup {
+			out = append(out, Question{Field: SetupMin, Asks: "Set-up", Unit: "min a batch", Hint: "jaws or vice, tools, zero, the first good piece", Node: "setup-time"})
+		}
+	}
+	if p.Blank == nil && p.FirstGuess.PricePerKg == nil {
+		out = append(out, Question{Field: PricePerKg, Asks: "Price of the material", Per: "a kilogram", Hint: "as it is delivered", Node: "price-charged"})
+	}
+	return out
+}
+
+// Answered is a part with a question answered; ok is false where it is not asked.
+func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool) {
+	if !slices.ContainsFunc(Questions(def), func(q Question) bool { return q.Field == field }) {
+		return *def, false
+	}
+	out = *def
+	if field == PricePerKg {
+		g := *def.FirstGuess
+		g.PricePerKg, out.FirstGuess = &n, &g
+		return out, true
+	}
+	out.Routing = slices.Clone(Routed(def).Routing)
+	kind := bom.Machining
+	if field == HandMin {
+		kind = bom.Manual
+	}
+	o := &out.Routing[slices.IndexFunc(out.Routing, func(o bom.Operation) bool { return o.Kind == kind })]
+	if field == SetupMin {
+		o.SetupMin = &n
+	} else {
+		o.PieceMin = &n
+	}
+	return out, true
+}
