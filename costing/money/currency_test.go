@@ -1,6 +1,9 @@
 package money
 
 import (
+	"fmt"
+	"regexp"
+	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -26,13 +29,15 @@ func TestMinorUnits(t *testing.T) {
 
 func TestListIsOrderedAndWhole(t *testing.T) {
 	last := ""
-	for _, c := range list {
-		if len(c.Code) != 3 || c.Code <= last || c.Name == "" || c.Places < 0 || c.Places > 4 {
+	rows := regexp.MustCompile(`(?m)^([A-Z]{3}),([0-4]),(\S.+)$`).FindAllStringSubmatch(currencies, -1)
+	for _, row := range rows {
+		c, ok := Lookup(row[1])
+		if !ok || c.Code <= last || c.Code != row[1] || fmt.Sprint(c.Places) != row[2] || c.Name != row[3] {
 			t.Errorf("entry %+v after %s", c, last)
 		}
 		last = c.Code
 	}
-	if n := len(list); n < 150 {
+	if n := len(rows); n < 150 || n != len(byCode) || n+1 != strings.Count(currencies, "\n") {
 		t.Errorf("%d currencies", n)
 	}
 	if _, ok := Lookup("eur"); ok {
