@@ -1,8 +1,6 @@
 package estimate
 
 import (
-	"github.com/shopspring/decimal"
-
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/rates"
@@ -85,7 +83,7 @@ func (r hourRate) interest(replacement, residual graph.ID) graph.ID {
 	if r.def.InterestBase != rates.HalfOfPurchase {
 		capital = r.s.Total("capital-all", "purchase price and residual value", capital, residual)
 	}
-	bound := r.s.Multiply("capital", "capital bound on average", capital, half(r.s))
+	bound := r.s.Multiply("capital", "capital bound on average", capital, r.s.Half())
 	return r.perHour("interest", "interest", r.s.Multiply("interest-per-year", "interest a year", share, bound))
 }
 
@@ -137,8 +135,4 @@ func (r hourRate) others() []graph.ID {
 		out = append(out, at.yearly(bom.Slug(c.Name), c.Name, &c.Amount, "amount"))
 	}
 	return out
-}
-
-func half(s graph.Scope) graph.ID {
-	return s.Fixed("half", "one half", graph.Plain, decimal.New(5, -1), "definition")
 }

@@ -207,6 +207,22 @@ func (s Scope) Zero(unit Unit) ID {
 	return s.whole(0, "zero", unit)
 }
 
+// Pi is π to 34 digits, as many as a figure keeps.
+func (s Scope) Pi() ID { return s.Fixed("pi", "π", Plain, pi, "OEIS A000796") }
+
+var pi, _ = decimal.NewFromString("3.141592653589793238462643383279503")
+
+// Two and its like are the plain numbers of formulas.
+func (s Scope) Two() ID     { return s.defined("two", "two", 2, 0) }
+func (s Scope) Three() ID   { return s.defined("three", "three", 3, 0) }
+func (s Scope) Four() ID    { return s.defined("four", "four", 4, 0) }
+func (s Scope) Half() ID    { return s.defined("half", "one half", 5, -1) }
+func (s Scope) Quarter() ID { return s.defined("quarter", "one quarter", 25, -2) }
+
+func (s Scope) defined(name, label string, value int64, exponent int32) ID {
+	return s.Fixed(name, label, Plain, decimal.New(value, exponent), "definition")
+}
+
 func (s Scope) whole(value int64, name string, unit Unit) ID {
 	id, known := s.b.wholes[whole{value, unit}]
 	if known {

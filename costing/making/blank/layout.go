@@ -153,14 +153,14 @@ func (p plan) hexagonal(name string, u, v graph.ID) graph.ID {
 	long := p.along(s, "long-row", "discs in a long row", u, d)
 
 	taken := s.Multiply("long-row-taken", "length of a long row with its last gap", long, pitch)
-	half := s.Multiply("half-pitch", "half a pitch", pitch, s.Fixed("half", "one half", graph.Plain, decimal.New(5, -1), "definition"))
+	half := s.Multiply("half-pitch", "half a pitch", pitch, s.Half())
 	shifted := s.Add("shifted-row-taken", "length of a long row, shifted", taken, half)
 	reach := s.Total("reach", "length and gap", u, p.kerf)
 	shorter := s.Subtract("short-row-less", "one less than a long row", long, one)
 	// Where half a pitch is left at the end, a shifted row loses no disc.
 	short := s.Choose("short-row", "discs in a shifted row", reach, graph.GreaterOrEqual, shifted, long, shorter)
 
-	root := s.SquareRoot("root-of-three", "√3", s.Fixed("three", "three", graph.Plain, decimal.New(3, 0), "definition"))
+	root := s.SquareRoot("root-of-three", "√3", s.Three())
 	height := s.Multiply("row-height", "distance between rows", half, root)
 	spare := s.Subtract("spare", "width beyond the first row", v, d)
 	exact := s.Divide("rows-exact", "further rows before rounding", spare, height)
@@ -168,7 +168,7 @@ func (p plan) hexagonal(name string, u, v graph.ID) graph.ID {
 	further := s.Floor("rows-further", "further rows", exact, one)
 	rows := s.Maximum("rows", "rows", s.Add("rows-all", "first and further rows", further, one), zero)
 
-	pairs := s.Multiply("row-pairs", "rows, in pairs", rows, s.Fixed("half", "one half", graph.Plain, decimal.New(5, -1), "definition"))
+	pairs := s.Multiply("row-pairs", "rows, in pairs", rows, s.Half())
 	// Of an odd number of rows one more is long, since the first is.
 	longRows := s.Ceiling("long-rows", "long rows", pairs, one)
 	shortRows := s.Floor("short-rows", "shifted rows", pairs, one)

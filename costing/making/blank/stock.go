@@ -1,8 +1,6 @@
 package blank
 
 import (
-	"github.com/shopspring/decimal"
-
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/making/purchase"
@@ -22,9 +20,6 @@ type Stock struct {
 	Recovered     graph.ID // share of chips collected, None means all
 	Offers        []purchase.Offer
 }
-
-// Pi to 34 digits, OEIS A000796.
-const piDigits = "3.141592653589793238462643383279503"
 
 // NewStock writes the dimensions and the mass of a stock, in the scope
 // stock/ID.
@@ -67,9 +62,8 @@ func (st *Stock) section(s graph.Scope) graph.ID {
 		if d.Form != bom.Hexagon {
 			return square
 		}
-		root := s.SquareRoot("root-of-three", "√3", s.Fixed("three", "three", graph.Plain, decimal.New(3, 0), "definition"))
-		half := s.Fixed("half", "one half", graph.Plain, decimal.New(5, -1), "definition")
-		return s.Multiply("section", "cross-section of the hexagon", half, root, square)
+		root := s.SquareRoot("root-of-three", "√3", s.Three())
+		return s.Multiply("section", "cross-section of the hexagon", s.Half(), root, square)
 	case d.SectionMM2 != nil:
 		return s.Number("section", "cross-section", graph.Mm.Power(2), *d.SectionMM2, "section_mm2")
 	case d.MassKgM != nil:
@@ -95,10 +89,7 @@ func (st *Stock) section(s graph.Scope) graph.ID {
 
 // circle is π/4 × D².
 func circle(s graph.Scope, name, label string, d graph.ID) graph.ID {
-	pi, _ := decimal.NewFromString(piDigits)
-	quarter := s.Multiply(name+"-quarter-pi", "π/4", s.Fixed("pi", "π", graph.Plain, pi, "OEIS A000796"),
-		s.Fixed("quarter", "one quarter", graph.Plain, decimal.New(25, -2), "definition"))
-	return s.Multiply(name+"-area", label+" cross-section", quarter, d, d)
+	return s.Multiply(name+"-area", label+" cross-section", s.Multiply(name+"-quarter-pi", "π/4", s.Pi(), s.Quarter()), d, d)
 }
 
 func (st *Stock) volume(s graph.Scope) graph.ID {

@@ -1,10 +1,6 @@
 package finish
 
-import (
-	"github.com/shopspring/decimal"
-
-	"kerfbook/costing/graph"
-)
+import "kerfbook/costing/graph"
 
 // Outline are the outside dimensions that a surface starts from, in mm: length,
 // width and thickness of a box; length and diameter of a cylinder, with an inner
@@ -37,42 +33,27 @@ func (o Outline) Area(s graph.Scope, name string) graph.ID {
 // box is 2 × (L·W + L·T + W·T).
 func (o Outline) box(s graph.Scope, name string) graph.ID {
 	sides := s.SumProducts(name+"-sides", "three sides of the box", o.Length, o.Width, o.Length, o.Thickness, o.Width, o.Thickness)
-	return s.Multiply(name+"-area", "surface of the box", two(s), sides)
+	return s.Multiply(name+"-area", "surface of the box", s.Two(), sides)
 }
 
 // hexagon is √3·F·(2·L + F): six flats and two ends.
 func (o Outline) hexagon(s graph.Scope, name string) graph.ID {
-	root := s.SquareRoot("root-of-three", "√3", s.Fixed("three", "three", graph.Plain, decimal.New(3, 0), "definition"))
+	root := s.SquareRoot("root-of-three", "√3", s.Three())
 	unrolled := s.Sum(name+"-unrolled", "twice the length and size across flats", o.Length, o.Length, o.Flats)
 	return s.Multiply(name+"-area", "surface of the hexagon", root, o.Flats, unrolled)
 }
 
 // cylinder is π·D·(L + D/2): the shell and two ends.
 func (o Outline) cylinder(s graph.Scope, name string) graph.ID {
-	radius := s.Divide(name+"-radius", "radius", o.Diameter, two(s))
+	radius := s.Divide(name+"-radius", "radius", o.Diameter, s.Two())
 	unrolled := s.Add(name+"-unrolled", "length and radius", o.Length, radius)
-	return s.Multiply(name+"-area", "surface of the cylinder", pi(s), o.Diameter, unrolled)
+	return s.Multiply(name+"-area", "surface of the cylinder", s.Pi(), o.Diameter, unrolled)
 }
 
 // tube is π·(D + d)·(L + (D − d)/2): both shells and two rings.
 func (o Outline) tube(s graph.Scope, name string) graph.ID {
-	wall := s.Divide(name+"-wall", "wall", s.Subtract(name+"-walls", "both walls", o.Diameter, o.Inner), two(s))
+	wall := s.Divide(name+"-wall", "wall", s.Subtract(name+"-walls", "both walls", o.Diameter, o.Inner), s.Two())
 	unrolled := s.Add(name+"-unrolled", "length and wall", o.Length, wall)
 	around := s.Add(name+"-diameters", "both diameters", o.Diameter, o.Inner)
-	return s.Multiply(name+"-area", "surface of the tube", pi(s), around, unrolled)
-}
-
-func two(s graph.Scope) graph.ID {
-	return s.Fixed("two", "two", graph.Plain, decimal.New(2, 0), "definition")
-}
-
-// Pi to 34 digits, OEIS A000796.
-const piDigits = "3.141592653589793238462643383279503"
-
-func pi(s graph.Scope) graph.ID {
-	value, err := decimal.NewFromString(piDigits)
-	if err != nil {
-		return graph.None // a test reads it
-	}
-	return s.Fixed("pi", "π", graph.Plain, value, "OEIS A000796")
+	return s.Multiply(name+"-area", "surface of the tube", s.Pi(), around, unrolled)
 }

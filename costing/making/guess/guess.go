@@ -78,16 +78,8 @@ func (p *Part) longer(name string, x graph.ID, by bom.ID) graph.ID {
 	return p.Scope.Add(name+"-blank", name+" of the blank", x, p.starter(by, graph.Mm))
 }
 
-func (p *Part) half() graph.ID {
-	return p.Scope.Fixed("half", "one half", graph.Plain, decimal.New(5, -1), "definition")
-}
-
 func (p *Part) quarterPi() graph.ID {
 	return p.Scope.Fixed("quarter-pi", "π/4", graph.Plain, decimal.RequireFromString("0.7853981633974483096156608458198757"), "OEIS A003881")
-}
-
-func (p *Part) pi() graph.ID {
-	return p.Scope.Fixed("pi", "π", graph.Plain, decimal.RequireFromString("3.141592653589793238462643383279503"), "OEIS A000796")
 }
 
 // blankVolume is that of the block, bar end or piece of plate that the part is cut from,
@@ -119,19 +111,19 @@ func (p *Part) outline() (surface, edges graph.ID) {
 		return known, s.Known("edge-m")
 	}
 	length := p.dimension("length", "finished length", e.LengthMM)
-	two := s.Fixed("two", "two", graph.Plain, decimal.New(2, 0), "definition")
+	two := s.Two()
 	var area, edge graph.ID
 	if p.Def.FirstGuess.Way == bom.Turned {
 		d := p.dimension("diameter", "finished diameter", e.DiameterMM)
-		around := s.Multiply("around", "around the part", p.pi(), d)
-		ends := s.Multiply("half-diameter", "half the diameter", d, p.half())
+		around := s.Multiply("around", "around the part", s.Pi(), d)
+		ends := s.Multiply("half-diameter", "half the diameter", d, s.Half())
 		area = s.Multiply("surface", "surface of the outline", around, s.Add("length-and-ends", "length and both ends", length, ends))
 		edge = s.Multiply("edge", "edges of the outline", two, around)
 	} else {
 		width, thick := p.dimension("width", "finished width", e.WidthMM), p.dimension("thickness", "finished thickness", e.ThicknessMM)
 		sides := s.SumProducts("sides", "three sides of the outline", length, width, width, thick, thick, length)
 		area = s.Multiply("surface", "surface of the outline", two, sides)
-		four := s.Fixed("four", "four", graph.Plain, decimal.New(4, 0), "definition")
+		four := s.Four()
 		lengths := []graph.ID{length, width}
 		if p.Def.FirstGuess.Way == bom.Milled {
 			lengths = append(lengths, thick)

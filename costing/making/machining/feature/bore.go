@@ -14,7 +14,7 @@ func (b body) bored() (removed, area graph.ID) {
 	ring := b.ring(large, b.diameter)
 	removed, area = s.Multiply("removed-one", "volume", ring, b.depth), b.wallChange(large, b.diameter, b.depth)
 	if b.Def.Through {
-		area = s.Subtract("area-one", "surface gained", area, s.Multiply("openings", "openings", two(s), ring))
+		area = s.Subtract("area-one", "surface gained", area, s.Multiply("openings", "openings", s.Two(), ring))
 	}
 	return removed, area
 }

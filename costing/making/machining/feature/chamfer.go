@@ -10,7 +10,7 @@ var chamfer = Kind{cut: (*Cut).chamfer,
 			return graph.None, graph.None
 		}
 		// At 45°, so that both legs are the width.
-		return b.s.Multiply("removed-one", "volume", b.path, b.width, b.width, half(b.s)), graph.None
+		return b.s.Multiply("removed-one", "volume", b.path, b.width, b.width, b.s.Half()), graph.None
 	}}
 
 // chamfer follows an edge once.

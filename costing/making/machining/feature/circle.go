@@ -29,7 +29,7 @@ func (c *Cut) circle() {
 	s := c.s.By("M20")
 	one := s.One(graph.Plain)
 	room := s.Subtract("circle-diameter", "diameter of the way of the centre", c.diameter, c.k.Diameter())
-	radius := s.Multiply("circle-radius", "radius of the way of the centre", half(s), room)
+	radius := s.Multiply("circle-radius", "radius of the way of the centre", s.Half(), room)
 	table := s.Multiply("table-feed-centre", "feed of the centre of the tool", c.k.table, s.Divide("centre-share", "way of the centre ÷ way of the edge", room, c.diameter))
 	wall, most := radius, graph.None
 	if c.width == graph.None {
@@ -44,12 +44,12 @@ func (c *Cut) circle() {
 	step := s.Divide("ring-step", "width of cut of a ring", wall, rings)
 	split := c.load(c.remove(l.each, step, table), c.k.engaged(c.s, step, c.k.Feed), c.k.n, c.s)
 	inner := s.Multiply("inner-radii", "rings × the radius that is there", rings, s.Subtract("inner-radius", "radius that is there", radius, wall))
-	radii := s.Add("radii", "radii of the rings, added up", inner, s.Multiply("outer-radii", "what they grow by", half(s), wall, s.Add("rings-more", "rings and one", rings, one)))
+	radii := s.Add("radii", "radii of the rings, added up", inner, s.Multiply("outer-radii", "what they grow by", s.Half(), wall, s.Add("rings-more", "rings and one", rings, one)))
 	turns := c.Times("level-passes", "levels", l.passes, split)
 	if c.width == graph.None && turns != graph.None {
 		turns = s.Choose("levels-cleared", "levels that rings clear: one where the helix alone does", rings, graph.LessOrEqual, one, one, turns)
 	}
-	path := c.Times("rings-path", "path of the rings", two(s), pi(s), turns, radii)
+	path := c.Times("rings-path", "path of the rings", s.Two(), s.Pi(), turns, radii)
 	if c.width == graph.None {
 		path = s.Add("path", "path, with the helix", path, s.Multiply("entry-path", "helix into the depth", c.depth, rampFactor(s)))
 	} else {
@@ -79,7 +79,7 @@ func (c *Cut) counterbore() {
 func (b body) disc() (removed, area graph.ID) {
 	s, small := b.s, b.to
 	if b.width != graph.None {
-		small = s.Subtract("hole-there", "hole that is there", b.diameter, s.Multiply("width-both", "width on both sides", two(s), b.width))
+		small = s.Subtract("hole-there", "hole that is there", b.diameter, s.Multiply("width-both", "width on both sides", s.Two(), b.width))
 	}
 	if small == graph.None {
 		return b.hole()
@@ -87,7 +87,7 @@ func (b body) disc() (removed, area graph.ID) {
 	ring := b.ring(b.diameter, small)
 	removed, area = s.Multiply("removed-one", "volume", ring, b.depth), b.wallChange(b.diameter, small, b.depth)
 	if b.Def.Through {
-		area = s.Subtract("area-one", "surface gained", area, s.Multiply("openings", "openings", two(s), ring))
+		area = s.Subtract("area-one", "surface gained", area, s.Multiply("openings", "openings", s.Two(), ring))
 	}
 	return removed, area
 }

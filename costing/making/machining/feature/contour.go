@@ -29,7 +29,7 @@ func (c *Cut) contour() {
 	s := c.s.By("M6")
 	// Beyond the middle of the tool the way from first touch gets no longer, while the
 	// root would fall again.
-	into := s.Minimum("approach-width", "width of cut, at most half the diameter", used, s.Multiply("radius", "half the diameter", half(s), c.k.Diameter()))
+	into := s.Minimum("approach-width", "width of cut, at most half the diameter", used, s.Multiply("radius", "half the diameter", s.Half(), c.k.Diameter()))
 	one := c.s.By("M3").Add("pass-path", "path of one pass", c.path, c.approach(into), both)
 	c.feedTime(c.Times("path", "path", l.passes, split, rows, one), c.k.table)
 	c.inAndOut(c.depth, c.Times("pass-count", "passes", l.passes, split, rows))

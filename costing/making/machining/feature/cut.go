@@ -49,7 +49,7 @@ func (c *Cut) Caution() {
 
 // ends is twice the clearance.
 func (c *Cut) ends() graph.ID {
-	return c.s.Multiply("clearance-both", "clearance at both ends", two(c.s), c.clearance)
+	return c.s.Multiply("clearance-both", "clearance at both ends", c.s.Two(), c.clearance)
 }
 
 // cutDepth is the depth less what is left for finishing.
@@ -100,7 +100,7 @@ func (c *Cut) reachingDepth(most graph.ID) graph.ID {
 		return most
 	}
 	s := c.s.By("M4")
-	free := s.Multiply("overhang-free", "overhang at which "+c.k.Name+" begins to bend", four(s), c.k.Tool.bar())
+	free := s.Multiply("overhang-free", "overhang at which "+c.k.Name+" begins to bend", s.Four(), c.k.Tool.bar())
 	share := s.Minimum("overhang-share", "that overhang ÷ depth, at most one", s.One(graph.Plain), s.Divide("overhang-ratio", "that overhang ÷ depth", free, c.depth))
 	left := s.Multiply("overhang-left", "share of the depth of cut for this reach", share, share, share)
 	// A contour may yet take the whole edge in a light cut; a check that names the reach

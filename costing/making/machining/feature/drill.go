@@ -24,9 +24,9 @@ func (c *Cut) drill() {
 	c.moves(c.s, "back", "way back", graph.None, path)
 	if c.peck != graph.None {
 		pecks := s.Whole("pecks", "pecks", s.Divide("pecks-exact", "pecks before rounding", c.depth, c.peck))
-		again := s.Multiply("pecks-back", "ways out of the hole and in again", two(s), s.Subtract("pecks-further", "pecks after the first", pecks, s.One(graph.Plain)))
+		again := s.Multiply("pecks-back", "ways out of the hole and in again", s.Two(), s.Subtract("pecks-further", "pecks after the first", pecks, s.One(graph.Plain)))
 		// Pecks come out from ever deeper, half the depth on average.
-		way := s.Add("peck-way", "mean way out, or in again", s.Multiply("half-depth", "half the depth", half(s), c.depth), c.clearance)
+		way := s.Add("peck-way", "mean way out, or in again", s.Multiply("half-depth", "half the depth", s.Half(), c.depth), c.clearance)
 		c.moves(c.s, "peck", "way of a peck", again, way)
 	}
 }
@@ -38,7 +38,7 @@ func (c *Cut) drilled() graph.ID {
 		return id
 	}
 	d := c.k.Diameter()
-	return s.Multiply("removal", "removal rate", pi(s), fixed(s, "quarter", "one quarter", "0.25", "definition"), d, d, c.k.table)
+	return s.Multiply("removal", "removal rate", s.Pi(), s.Quarter(), d, d, c.k.table)
 }
 
 // edgeChip is the chip of each of two lips: half the feed × sine of half the point
@@ -49,7 +49,7 @@ func (c *Cut) edgeChip() graph.ID {
 		return id
 	}
 	// The lips are slanted by half the point angle, and the chip is measured square to them.
-	return s.Multiply("mean-chip", "chip thickness", half(s), c.k.Feed, c.k.point().sin)
+	return s.Multiply("mean-chip", "chip thickness", s.Half(), c.k.Feed, c.k.point().sin)
 }
 
 // hole gains its wall; a through hole loses two openings, a blind one gains the
@@ -57,11 +57,11 @@ func (c *Cut) edgeChip() graph.ID {
 // point of the drill is left out.
 func (b body) hole() (removed, area graph.ID) {
 	s, d := b.s, b.diameter
-	quarter := fixed(s, "quarter", "one quarter", "0.25", "definition")
-	wall := s.Multiply("wall", "wall of the hole", pi(s), d, b.depth)
+	quarter := s.Quarter()
+	wall := s.Multiply("wall", "wall of the hole", s.Pi(), d, b.depth)
 	removed = s.Multiply("removed-one", "volume", quarter, d, wall)
 	if !b.Def.Through {
 		return removed, wall
 	}
-	return removed, s.Subtract("area-one", "surface gained", wall, s.Multiply("openings", "openings", half(s), pi(s), d, d))
+	return removed, s.Subtract("area-one", "surface gained", wall, s.Multiply("openings", "openings", s.Half(), s.Pi(), d, d))
 }

@@ -16,7 +16,7 @@ var engrave = Kind{cut: (*Cut).engrave, size: within, choice: Choice.lines}
 func (c *Cut) engrave() {
 	l := c.levels(c.cutDepth(c.depth), c.mostDepth())
 	s := c.s.By("M3")
-	third := fixed(s, "three", "three", "3", "definition")
+	third := s.Three()
 	plunge := s.SumProducts("plunge-path", "plunge at a third of the feed, as path", third, c.clearance, third, l.each)
 	one := s.Add("pass-path", "path of one pass", c.path, plunge)
 	c.feedTime(c.Times("path", "path", l.passes, c.sides(), one), c.k.table)
@@ -30,13 +30,13 @@ func (c *Cut) lineWidth() graph.ID {
 	const name, label = "line-width", "width of the line that the tool cuts"
 	switch s := c.s.By("M4"); {
 	case c.k.Kind == bom.BallMill:
-		h := s.Minimum("line-height", "depth, at most the radius", c.depth, s.Multiply("ball-radius", "radius of the ball", half(s), c.k.Diameter()))
+		h := s.Minimum("line-height", "depth, at most the radius", c.depth, s.Multiply("ball-radius", "radius of the ball", s.Half(), c.k.Diameter()))
 		square := s.Multiply("line-square", "half the width, squared", h, s.Subtract("line-rest", "diameter less that", c.k.Diameter(), h))
-		return s.Multiply(name, label, two(s), s.SquareRoot("line-half", "half the width", square))
+		return s.Multiply(name, label, s.Two(), s.SquareRoot("line-half", "half the width", square))
 	case c.k.PointAngleDeg != nil:
 		p := c.k.point()
 		slope := s.Divide("line-slope", "tangent of half the point angle", p.sin, p.cos)
-		return s.SumProducts(name, label, c.k.Diameter(), s.One(graph.Plain), c.s.Multiply("line-flanks", "twice the depth", two(s), c.depth), slope)
+		return s.SumProducts(name, label, c.k.Diameter(), s.One(graph.Plain), c.s.Multiply("line-flanks", "twice the depth", s.Two(), c.depth), slope)
 	default:
 		return s.Sum(name, label, c.k.Diameter())
 	}

@@ -36,6 +36,6 @@ func (c *Cut) faceWidth() graph.ID {
 func (b body) block() (removed, area graph.ID) {
 	s, depth := b.s, b.cutDepth()
 	around := s.Add("around", "half the way round the face", b.length, b.width)
-	lost := s.Multiply("sides-lost", "surface of the sides lost", two(s), around, depth)
+	lost := s.Multiply("sides-lost", "surface of the sides lost", s.Two(), around, depth)
 	return s.Multiply("removed-one", "volume", b.length, b.width, depth), s.Subtract("area-one", "surface gained", s.Zero(graph.Mm.Power(2)), lost)
 }

@@ -27,5 +27,5 @@ func (b body) faced() (removed, area graph.ID) {
 		long = b.cutDepth()
 	}
 	removed = s.Multiply("removed-one", "volume", b.ring(b.diameter, small), long)
-	return removed, s.Subtract("area-one", "surface gained", s.Zero(graph.Mm.Power(2)), s.Multiply("side-lost", "surface of the side lost", pi(s), b.diameter, long))
+	return removed, s.Subtract("area-one", "surface gained", s.Zero(graph.Mm.Power(2)), s.Multiply("side-lost", "surface of the side lost", s.Pi(), b.diameter, long))
 }

@@ -74,14 +74,14 @@ func (c *Cut) scallops(wide graph.ID) graph.ID {
 	if c.roughness != graph.None {
 		h := s.Convert("scallop-height", "height of scallops in mm", c.roughness, graph.Micron, graph.Mm)
 		square := s.Subtract("scallop-square", "half the step-over, squared", s.Multiply("scallop-product", "diameter × height", d, h), s.Multiply("scallop-height-2", "height, squared", h, h))
-		step := s.Multiply("scallop-step", "step-over for the scallops", two(s), s.SquareRoot("scallop-half", "half the step-over", square))
+		step := s.Multiply("scallop-step", "step-over for the scallops", s.Two(), s.SquareRoot("scallop-half", "half the step-over", square))
 		if c.Def.WidthOfCutMM == nil {
 			return step
 		}
 		return s.Minimum("step-over", "step-over", step, wide)
 	}
-	r := s.Multiply("ball-radius", "radius of the ball", half(s), d)
-	a := s.Multiply("half-step", "half the step-over", half(s), wide)
+	r := s.Multiply("ball-radius", "radius of the ball", s.Half(), d)
+	a := s.Multiply("half-step", "half the step-over", s.Half(), wide)
 	under := s.Subtract("scallop-under", "radius² less half the step-over²", s.Multiply("ball-radius-2", "radius, squared", r, r), s.Multiply("half-step-2", "half the step-over, squared", a, a))
 	h := s.Subtract("scallop-mm", "height of scallops in mm", r, s.SquareRoot("scallop-root", "its root", under))
 	s.Convert("scallop", "height of scallops", h, graph.Mm, graph.Micron)

@@ -8,7 +8,6 @@ import (
 
 // Constants to 34 digits, as many as a figure keeps.
 const (
-	piDigits = "3.141592653589793238462643383279503" // OEIS A000796
 	// raDigits is 18·√3: f²/(18·√3·r) is the mean deviation of a row of parabolas.
 	raDigits = "31.17691453623979128349403414710570"
 	// rampDigits is 1 ÷ tan 3°.
@@ -23,12 +22,7 @@ func fixed(s graph.Scope, name, label, digits, cite string) graph.ID {
 	return s.Fixed(name, label, graph.Plain, value, cite)
 }
 
-func pi(s graph.Scope) graph.ID { return fixed(s, "pi", "π", piDigits, "OEIS A000796") }
-
-func two(s graph.Scope) graph.ID   { return fixed(s, "two", "two", "2", "definition") }
-func four(s graph.Scope) graph.ID  { return fixed(s, "four", "four", "4", "definition") }
 func eight(s graph.Scope) graph.ID { return fixed(s, "eight", "eight", "8", "definition") }
-func half(s graph.Scope) graph.ID  { return fixed(s, "half", "one half", "0.5", "definition") }
 
 // raConstant turns a mean roughness into a feed (M9).
 func raConstant(s graph.Scope) graph.ID {
@@ -53,7 +47,7 @@ type angle struct{ sin, cos graph.ID }
 // their series at a quarter of it, which leaves less than 10⁻²⁰.
 func halfPoint(s graph.Scope, degrees graph.ID) angle {
 	turn := fixed(s, "quarter-degrees", "degrees to a quarter of the angle, in radians, the divisor", "720", "4 × 180°")
-	q := s.Divide("point-quarter", "a quarter of the point angle, in radians", s.Multiply("point-pi", "point angle × π", degrees, pi(s)), turn)
+	q := s.Divide("point-quarter", "a quarter of the point angle, in radians", s.Multiply("point-pi", "point angle × π", degrees, s.Pi()), turn)
 	square := s.Multiply("point-quarter-2", "its square", q, q)
 	powers := []graph.ID{s.One(graph.Plain), square}
 	for i := 2; i <= 10; i++ {
@@ -69,9 +63,9 @@ func halfPoint(s graph.Scope, degrees graph.ID) angle {
 	sin := s.Multiply("point-quarter-sine", "sine of a quarter of the point angle", q,
 		s.SumProducts("point-quarter-sine-series", "sine of a quarter of the point angle ÷ the quarter", sine...))
 	// From the quarter to the half by sin 2x = 2·sin x·cos x and cos 2x = 1 − 2·sin² x.
-	double := s.Multiply("point-sine-square", "twice the square of that sine", two(s), sin, sin)
+	double := s.Multiply("point-sine-square", "twice the square of that sine", s.Two(), sin, sin)
 	return angle{
-		sin: s.Multiply("point-sine", "sine of half the point angle", two(s), sin, cos),
+		sin: s.Multiply("point-sine", "sine of half the point angle", s.Two(), sin, cos),
 		cos: s.Subtract("point-cosine", "cosine of half the point angle", s.One(graph.Plain), double),
 	}
 }

@@ -14,8 +14,8 @@ func TestConstants(t *testing.T) {
 	t.Parallel()
 	b := graph.NewBuilder(graph.Limits{})
 	s := b.Root()
-	want := map[graph.ID]float64{pi(s): math.Pi, raConstant(s): 18 * math.Sqrt(3), rampFactor(s): 1 / math.Tan(3*math.Pi/180),
-		two(s): 2, four(s): 4, eight(s): 8, half(s): 0.5}
+	want := map[graph.ID]float64{s.Pi(): math.Pi, raConstant(s): 18 * math.Sqrt(3), rampFactor(s): 1 / math.Tan(3*math.Pi/180),
+		s.Two(): 2, s.Four(): 4, eight(s): 8, s.Half(): 0.5}
 	g, err := b.Build()
 	if err != nil {
 		t.Fatal(err)

@@ -21,10 +21,10 @@ func (c *Cut) along(large, small, length graph.ID, bores bool) {
 	s := c.s.By("M4")
 	n := graph.None
 	c.Wanted, n, c.VC = spin(c.s, c.centre, c.k.Speed, large)
-	wall := s.Multiply("turned-depth", "depth turned off", half(s), s.Subtract("turned-both", "difference of the diameters", large, small))
+	wall := s.Multiply("turned-depth", "depth turned off", s.Half(), s.Subtract("turned-both", "difference of the diameters", large, small))
 	l := c.layers(wall)
 	mean := c.s.By("M11").Subtract("mean-diameter", "mean diameter of the largest pass", large, l.deepest)
-	removal := c.s.By("M11").Multiply("removal", "removal rate", pi(s), mean, l.deepest, c.k.Feed, n)
+	removal := c.s.By("M11").Multiply("removal", "removal rate", s.Pi(), mean, l.deepest, c.k.Feed, n)
 	split := c.load(removal, c.k.Feed, n, c.s)
 	if c.slower != graph.None {
 		n = c.s.By("M12").Multiply("spindle-held", "spindle speed that the power drives", n, c.slower)
@@ -35,15 +35,15 @@ func (c *Cut) along(large, small, length graph.ID, bores bool) {
 	finish := large
 	switch left := or(l.fine, c.allowance); {
 	case !bores && l.fine != graph.None:
-		finish = s.SumProducts("finish-diameter", "diameter before the finishing pass", s.One(graph.Plain), small, two(s), l.fine)
+		finish = s.SumProducts("finish-diameter", "diameter before the finishing pass", s.One(graph.Plain), small, s.Two(), l.fine)
 	case bores && left != graph.None:
-		series.first = s.Subtract("rough-diameter", "diameter after roughing", large, s.Multiply("left-both", "left on both sides", two(s), left))
+		series.first = s.Subtract("rough-diameter", "diameter after roughing", large, s.Multiply("left-both", "left on both sides", s.Two(), left))
 	}
 	travel := c.s.By("M3").Sum("pass-path", "path of one pass", length, c.clearance, c.out())
 	rough, fine := graph.None, graph.None
 	if l.rough != graph.None {
 		if l.step != graph.None {
-			series.fall = s.Multiply("pass-fall", "fall of the diameter by a pass", two(s), l.step)
+			series.fall = s.Multiply("pass-fall", "fall of the diameter by a pass", s.Two(), l.step)
 		}
 		rough = c.s.By("M3").Multiply("rough-turns", "path ÷ spindle speed of the passes", travel, series.turns())
 	}
@@ -73,7 +73,7 @@ func (c *Cut) inward(layersOf func(inner graph.ID) layers) {
 	if l.deepest != graph.None {
 		// At the rim: at constant surface speed it is as high further in, and falls only
 		// where the spindle can turn no faster.
-		removal := c.s.By("M11").Multiply("removal", "removal rate", pi(s), c.diameter, l.deepest, c.k.Feed, n)
+		removal := c.s.By("M11").Multiply("removal", "removal rate", s.Pi(), c.diameter, l.deepest, c.k.Feed, n)
 		split = c.load(removal, c.k.Feed, n, c.s)
 	}
 	count := c.roughing(&l, split)
@@ -86,7 +86,7 @@ func (c *Cut) inward(layersOf func(inner graph.ID) layers) {
 	}
 	// The whole share, unlike along: the turns above are at the speed wanted.
 	c.revolve(rough, fine, c.slow)
-	c.moves(c.s, "back", "way back of one pass", c.allPasses(count, l, split), s.Multiply("back-radius", "way back of one pass", half(s), outer))
+	c.moves(c.s, "back", "way back of one pass", c.allPasses(count, l, split), s.Multiply("back-radius", "way back of one pass", s.Half(), outer))
 }
 
 // inwardTurns is the time × feed of one pass, in mm·min.
@@ -96,15 +96,15 @@ func (c *Cut) inwardTurns(outer, inner, speed graph.ID) graph.ID {
 	if c.centre.spindleMax != graph.None {
 		s := s.By("M1")
 		limit := s.Divide("limit-diameter", "diameter below which the spindle turns at its highest speed",
-			s.Divide("limit-around", "circumference at that diameter", speed, c.centre.spindleMax), pi(s))
+			s.Divide("limit-around", "circumference at that diameter", speed, c.centre.spindleMax), s.Pi())
 		// Held within the face, so that neither part can come out negative whatever
 		// speed is tried out.
 		change = s.Minimum("change-diameter", "diameter of the change, within the face", s.Maximum("limit-inside", "not inside the face", limit, inner), outer)
-		slow = s.Divide("inner-turns", "path ÷ spindle speed inside", s.Multiply("inner-half", "half the difference of the diameters inside", half(s), s.Subtract("inner-both", "difference of the diameters inside", change, inner)), c.centre.spindleMax)
+		slow = s.Divide("inner-turns", "path ÷ spindle speed inside", s.Multiply("inner-half", "half the difference of the diameters inside", s.Half(), s.Subtract("inner-both", "difference of the diameters inside", change, inner)), c.centre.spindleMax)
 	}
 	area := s.Subtract("swept-squares", "difference of the squares of the diameters", s.Multiply("outer-square", "outer diameter, squared", outer, outer), s.Multiply("change-square", "diameter of the change, squared", change, change))
-	ring := s.Multiply("swept-ring", "π × that", pi(s), area)
-	outside := s.Divide("outer-turns", "path ÷ spindle speed at constant surface speed", ring, s.Multiply("four-speeds", "four times the cutting speed", four(s), speed))
+	ring := s.Multiply("swept-ring", "π × that", s.Pi(), area)
+	outside := s.Divide("outer-turns", "path ÷ spindle speed at constant surface speed", ring, s.Multiply("four-speeds", "four times the cutting speed", s.Four(), speed))
 	return s.Total("pass-turns", "path ÷ spindle speed of one pass", outside, slow)
 }
 
@@ -231,7 +231,7 @@ func (p passes) turns() graph.ID {
 		// The change may lie above the first diameter or below the last.
 		free = s.Maximum("free-passes", "passes at the surface speed", s.Zero(graph.Plain), s.Minimum("free-most", "of those there are", whole, p.count))
 	}
-	pairs := s.Multiply("falls", "falls of the diameter in all", half(s), free, s.Subtract("free-less", "passes less one", free, one))
+	pairs := s.Multiply("falls", "falls of the diameter in all", s.Half(), free, s.Subtract("free-less", "passes less one", free, one))
 	sum := s.Subtract("diameters", "diameters of the passes at the surface speed, added up", s.Multiply("diameters-level", "passes × first diameter", free, p.first), s.Multiply("diameters-lost", "what they fall by", p.fall, pairs))
 	time := s.Multiply("turns-free", "a turn of each at the surface speed", sum, p.slope())
 	if free != p.count {
@@ -287,13 +287,13 @@ func (b body) cutTo() graph.ID { return or(b.to, b.s.Zero(graph.Mm)) }
 // ring is the section taken off between two diameters.
 func (b body) ring(large, small graph.ID) graph.ID {
 	s := b.s
-	return s.Multiply("ring", "ring taken off", fixed(s, "quarter", "one quarter", "0.25", "definition"), pi(s),
+	return s.Multiply("ring", "ring taken off", s.Quarter(), s.Pi(),
 		s.Subtract("ring-squares", "difference of the squares of the diameters", s.Multiply("large-square", "larger diameter, squared", large, large), s.Multiply("small-square", "smaller diameter, squared", small, small)))
 }
 
 // wallChange is what the wall grows or shrinks by, with its diameters.
 func (b body) wallChange(large, small, long graph.ID) graph.ID {
-	return b.s.Multiply("wall-change", "change of the wall", pi(b.s), b.s.Subtract("wall-diameters", "difference of the diameters", large, small), long)
+	return b.s.Multiply("wall-change", "change of the wall", b.s.Pi(), b.s.Subtract("wall-diameters", "difference of the diameters", large, small), long)
 }
 
 // proud is twice the allowance that is left, standing proud of both walls; None where
@@ -302,5 +302,5 @@ func (b body) proud() graph.ID {
 	if b.allowance == graph.None || b.roughness != graph.None {
 		return graph.None
 	}
-	return b.s.Multiply("allowance-both", "allowance on both sides", two(b.s), b.allowance)
+	return b.s.Multiply("allowance-both", "allowance on both sides", b.s.Two(), b.allowance)
 }

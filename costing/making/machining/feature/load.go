@@ -91,10 +91,10 @@ func (k *Cutter) engaged(s graph.Scope, radial, feed graph.ID) graph.ID {
 	}
 	s = s.By("M12")
 	if radial == graph.None {
-		return s.Divide("mean-chip", "mean chip thickness", s.Multiply("chip-double", "twice the feed per tooth", two(s), feed), pi(s))
+		return s.Divide("mean-chip", "mean chip thickness", s.Multiply("chip-double", "twice the feed per tooth", s.Two(), feed), s.Pi())
 	}
 	ratio := s.Divide("engaged-share", "width of cut ÷ diameter", radial, k.Diameter())
-	twice := s.Multiply("engaged-double", "twice that", two(s), ratio)
+	twice := s.Multiply("engaged-double", "twice that", s.Two(), ratio)
 	phi := s.ArcCosine("engaged-angle", "angle of engagement", s.Subtract("engaged-cosine", "cosine of the angle of engagement", s.One(graph.Plain), twice))
 	return s.Divide("mean-chip", "mean chip thickness", s.Multiply("chip-area", "twice width × feed ÷ diameter", twice, feed), phi)
 }
@@ -168,7 +168,7 @@ func (c *Cut) torqueLimit(s graph.Scope, power, n graph.ID) (split, share, left 
 	one := s.One(graph.Plain)
 	work := s.Divide("turn-work", "work of one turn", s.Multiply("power-work", "power as work", power, perKilowatt(s)), n)
 	torque := s.Divide("torque", "torque", s.Convert("turn-work-m", "work of one turn", work, graph.Mm, graph.Metre),
-		s.Multiply("two-pi", "2π", two(s), pi(s)))
+		s.Multiply("two-pi", "2π", s.Two(), s.Pi()))
 	fall := s.Subtract("torque-fall", "1 − mc", one, c.mat.mc)
 	if c.chip != graph.None && !c.whole {
 		// A chip that is too thin at the full feed gets no thinner by a split.

@@ -27,7 +27,7 @@ func (c *Centre) travel(s graph.Scope, name, label string, way graph.ID) graph.I
 		return s.Divide(name+"-time", label, way, c.rapid)
 	}
 	full := s.Add(name+"-long", label+", reaching the full speed", s.Divide(name+"-even", label+" at the full speed", way, c.rapid), c.rampTime)
-	short := s.Multiply(name+"-short", label+", not reaching the full speed", two(s),
+	short := s.Multiply(name+"-short", label+", not reaching the full speed", s.Two(),
 		s.SquareRoot(name+"-half", "half of it", s.Divide(name+"-square", "half of it, squared", way, c.acceleration)))
 	return s.Choose(name+"-time", label, way, graph.GreaterOrEqual, c.rampWay, full, short)
 }
@@ -75,7 +75,7 @@ func (c *Cut) inAndOut(depth, times graph.ID) {
 	if way == graph.None {
 		way = s.Sum("in", "way in", c.clearance, depth)
 	}
-	c.moves(s, "in", "way in", c.Times("ways-in-and-out", "ways in and out", two(s), times), way)
+	c.moves(s, "in", "way in", c.Times("ways-in-and-out", "ways in and out", s.Two(), times), way)
 }
 
 // Moved is the time of all moves of one feature.

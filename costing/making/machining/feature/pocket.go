@@ -23,7 +23,7 @@ func (c *Cut) pocket() {
 	s = c.s.By("M3")
 	// The rows, once across between them, and once round the wall, since rows leave
 	// steps there.
-	one := s.SumProducts("level-path", "path of one level: rows and wall", rows, along, s.One(graph.Plain), across, two(s), along, two(s), across)
+	one := s.SumProducts("level-path", "path of one level: rows and wall", rows, along, s.One(graph.Plain), across, s.Two(), along, s.Two(), across)
 	c.feedTime(c.Times("path", "path", l.passes, split, one), c.k.table)
 	ramp := s.Multiply("entry-path", "ramp into the depth", l.depth, rampFactor(s))
 	c.Minutes = s.Add("time", "cutting time of one, with its entry", c.Minutes, s.Divide("entry-time", "time of the entry", ramp, c.k.table))
@@ -36,12 +36,12 @@ func (b body) pocket() (removed, area graph.ID) {
 	s, depth := b.s, b.cutDepth()
 	r := b.corner
 	if r == graph.None {
-		r = s.Multiply("corner", "radius of the tool", half(s), b.of(b.Scope.By("M14"), "corner-diameter", "diameter of the tool", func(c *Cut) graph.ID { return c.k.Diameter() }))
+		r = s.Multiply("corner", "radius of the tool", s.Half(), b.of(b.Scope.By("M14"), "corner-diameter", "diameter of the tool", func(c *Cut) graph.ID { return c.k.Diameter() }))
 	}
-	rest := s.Subtract("corner-rest", "4 − π", four(s), pi(s))
+	rest := s.Subtract("corner-rest", "4 − π", s.Four(), s.Pi())
 	floor := s.Subtract("floor", "floor", s.Multiply("floor-square", "length × width", b.length, b.width), s.Multiply("corners", "corners left", rest, r, r))
-	twice := s.Multiply("corner-turn", "twice (4 − π) × radius", two(s), rest, r)
-	around := s.Subtract("around", "way round the wall", s.SumProducts("around-square", "way round, with corners", two(s), b.length, two(s), b.width), twice)
+	twice := s.Multiply("corner-turn", "twice (4 − π) × radius", s.Two(), rest, r)
+	around := s.Subtract("around", "way round the wall", s.SumProducts("around-square", "way round, with corners", s.Two(), b.length, s.Two(), b.width), twice)
 	removed, area = s.Multiply("removed-one", "volume", floor, depth), s.Multiply("area-one", "surface gained", around, depth)
 	rate := b.of(b.Scope.By("M14"), "removal", "removal rate", func(c *Cut) graph.ID { return c.removal })
 	// Shown only, for holding the time against: no path can be faster than the volume at

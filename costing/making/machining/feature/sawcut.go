@@ -14,7 +14,7 @@ func (c *Cut) sawCut() {
 	s := c.s.By("M21")
 	area, high := graph.None, c.depth
 	if c.diameter != graph.None {
-		area, high = s.Multiply("section", "section", fixed(s, "quarter", "one quarter", "0.25", "definition"), pi(s), c.diameter, c.diameter), c.diameter
+		area, high = s.Multiply("section", "section", s.Quarter(), s.Pi(), c.diameter, c.diameter), c.diameter
 	} else {
 		area = s.Multiply("section", "section", c.width, c.depth)
 	}

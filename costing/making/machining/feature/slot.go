@@ -33,7 +33,7 @@ func (c *Cut) slotted(wide graph.ID) {
 	c.feedTime(c.Times("path", "path", count, one), c.k.table)
 	// All passes in one direction, so that each slot is cut alike (M5).
 	c.moves(c.s, "back", "way back of one pass", count, one)
-	c.moves(c.Feature.Scope, "lift", "way out of the slot, or into it", c.Times("lifts", "ways out and in", two(s), count), c.depth)
+	c.moves(c.Feature.Scope, "lift", "way out of the slot, or into it", c.Times("lifts", "ways out and in", s.Two(), count), c.depth)
 	if c.slots != graph.None {
 		c.moves(c.Feature.Scope, "across", "way across the array", graph.None, c.width)
 	}
@@ -51,5 +51,5 @@ func (c *Cut) milledSides(wide graph.ID) graph.ID {
 func (b body) walls(wide, n graph.ID) (removed, area graph.ID) {
 	s, depth := b.s, b.cutDepth()
 	beyond := s.Subtract("wall-less", "length less the slot width", b.length, wide)
-	return s.Multiply("removed-one", "volume", n, b.length, wide, depth), s.Multiply("area-one", "surface gained", two(s), n, depth, beyond)
+	return s.Multiply("removed-one", "volume", n, b.length, wide, depth), s.Multiply("area-one", "surface gained", s.Two(), n, depth, beyond)
 }

@@ -20,13 +20,13 @@ func (c *Cut) cone() {
 	// In a scope of its own, since the tool has a speed at its own diameter too.
 	s := c.s.In("cone").By("M7")
 	one := s.One(graph.Plain)
-	middle := s.Multiply("middle-diameter", "diameter midway", half(s), s.Add("middle-both", "largest and smallest diameter", c.diameter, or(c.to, s.Zero(graph.Mm))))
+	middle := s.Multiply("middle-diameter", "diameter midway", s.Half(), s.Add("middle-both", "largest and smallest diameter", c.diameter, or(c.to, s.Zero(graph.Mm))))
 	wanted, n, vc := spin(s, c.centre, c.k.Speed, middle)
 	c.Wanted, c.VC = wanted, vc
 	deep := c.depth
 	if deep == graph.None {
 		p := c.k.point()
-		run := s.Multiply("cone-run", "half the difference of the diameters", half(s), s.Subtract("cone-both", "difference of the diameters", c.diameter, or(c.to, s.Zero(graph.Mm))))
+		run := s.Multiply("cone-run", "half the difference of the diameters", s.Half(), s.Subtract("cone-both", "difference of the diameters", c.diameter, or(c.to, s.Zero(graph.Mm))))
 		deep = s.Divide("cone-depth", "depth cut of the cone", s.Multiply("cone-cosine", "that × cosine", run, p.cos), p.sin)
 	}
 	c.deep = deep
@@ -44,12 +44,12 @@ func (c *Cut) cone() {
 func (b body) cone() (removed, area graph.ID) {
 	s, small := b.s, b.cutTo()
 	deep := b.of(b.Scope.By("M7"), "cone-depth", "depth of the cone by the tool chosen", func(c *Cut) graph.ID { return c.deep })
-	twelfth := s.Divide("twelfth", "π ÷ 12", pi(s), fixed(s, "twelve", "twelve", "12", "definition"))
-	squares := s.Subtract("cone-squares", "D² + D·d − 2·d²", s.SumProducts("cone-whole", "D² + D·d", b.diameter, b.diameter, b.diameter, small), s.Multiply("cone-hole", "2·d²", two(s), small, small))
+	twelfth := s.Divide("twelfth", "π ÷ 12", s.Pi(), fixed(s, "twelve", "twelve", "12", "definition"))
+	squares := s.Subtract("cone-squares", "D² + D·d − 2·d²", s.SumProducts("cone-whole", "D² + D·d", b.diameter, b.diameter, b.diameter, small), s.Multiply("cone-hole", "2·d²", s.Two(), small, small))
 	removed = s.Multiply("removed-one", "volume", twelfth, deep, squares)
-	wall := s.Multiply("cone-wall", "half the difference of the diameters", half(s), s.Subtract("cone-rest", "difference of the diameters", b.diameter, small))
+	wall := s.Multiply("cone-wall", "half the difference of the diameters", s.Half(), s.Subtract("cone-rest", "difference of the diameters", b.diameter, small))
 	slant := s.SquareRoot("slant", "length of the flank", s.SumProducts("slant-square", "that, squared", deep, deep, wall, wall))
-	flank := s.Multiply("flank", "flank", half(s), pi(s), s.Add("both-diameters", "both diameters", b.diameter, small), slant)
-	lost := s.Add("lost", "ring and wall lost", b.ring(b.diameter, small), s.Multiply("wall-lost", "wall lost", pi(s), small, deep))
+	flank := s.Multiply("flank", "flank", s.Half(), s.Pi(), s.Add("both-diameters", "both diameters", b.diameter, small), slant)
+	lost := s.Add("lost", "ring and wall lost", b.ring(b.diameter, small), s.Multiply("wall-lost", "wall lost", s.Pi(), small, deep))
 	return removed, s.Subtract("area-one", "surface gained", flank, lost)
 }

@@ -13,7 +13,7 @@ func (c *Cut) tap() {
 	s := c.s.By("M8")
 	into := c.overrun
 	if into == graph.None {
-		into = s.Multiply("lead-in", "lead-in of three pitches", fixed(s, "three", "three", "3", "definition"), c.pitch)
+		into = s.Multiply("lead-in", "lead-in of three pitches", s.Three(), c.pitch)
 	}
 	travel := s.Add("path", "travel", c.depth, into, c.clearance)
 	feed := c.s.By("M2").Multiply("table-feed", "feed", c.Times("lead", "lead of the thread", c.pitch, c.starts), c.k.n)
@@ -40,6 +40,6 @@ func (c *Cut) tapTorque() {
 	if c.centre.torque != graph.None {
 		s.Check("torque-free", "the spindle has the torque that "+c.k.Name+" needs", torque, graph.LessOrEqual, c.centre.torque)
 	}
-	power := s.Divide("power", "cutting power", s.Multiply("power-turns", "torque × turns", two(s), pi(s), work, c.k.n), perKilowatt(s))
+	power := s.Divide("power", "cutting power", s.Multiply("power-turns", "torque × turns", s.Two(), s.Pi(), work, c.k.n), perKilowatt(s))
 	c.slow = c.powerLimit(s, power)
 }

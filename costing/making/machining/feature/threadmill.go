@@ -18,6 +18,6 @@ func (c *Cut) threadMill() {
 	}
 	turns = c.Times("start-turns", "turns of all starts", turns, c.starts)
 	all := s.Add("turns", "turns, with the ways in and out", turns, s.One(graph.Plain))
-	c.feedTime(s.Multiply("path", "path", all, pi(s), c.diameter), c.k.table)
+	c.feedTime(s.Multiply("path", "path", all, s.Pi(), c.diameter), c.k.table)
 	c.inAndOut(c.depth, graph.None)
 }

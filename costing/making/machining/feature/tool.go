@@ -91,7 +91,7 @@ func (t Tool) pointLength() graph.ID {
 	p := t.point()
 	s := t.Scope.By("M7")
 	// Cosine ÷ sine, since the operations have no tangent.
-	return s.Divide("point", "length of the point", s.Multiply("point-run", "half the diameter × cosine", half(s), t.Diameter(), p.cos), p.sin)
+	return s.Divide("point", "length of the point", s.Multiply("point-run", "half the diameter × cosine", s.Half(), t.Diameter(), p.cos), p.sin)
 }
 
 // Data are the cutting data of a tool in a material for a kind of feature; None
@@ -151,7 +151,7 @@ func (k *Cutter) byTurn() bool {
 // a few parts in a thousand.
 func spin(s graph.Scope, c *Centre, speed, diameter graph.ID) (wanted, n, vc graph.ID) {
 	s = s.By("M1")
-	around := s.Multiply("circumference", "circumference", pi(s), diameter)
+	around := s.Multiply("circumference", "circumference", s.Pi(), diameter)
 	wanted = s.Divide("spindle-wanted", "spindle speed wanted", s.Convert("speed-mm", "cutting speed in mm/min", speed, graph.Metre, graph.Mm), around)
 	if c.spindleMax == graph.None {
 		return wanted, s.Sum("spindle-speed", "spindle speed", wanted), s.Sum("speed", "cutting speed", speed)
