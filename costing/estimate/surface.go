@@ -28,15 +28,11 @@ func (a *assembly) bare(p *pool) graph.ID {
 	if p.def.Kind == bom.Assembly && p.def.Finished == nil {
 		return a.madeOf(p)
 	}
-	const name = "outline"
-	if known := p.scope.Known(name); known != graph.None {
-		return known
-	}
 	o, ok := a.outlineOf(p)
 	if !ok {
 		return graph.None
 	}
-	return o.Area(p.scope, name)
+	return o.Area(p.scope, "outline")
 }
 
 // madeOf is the finished surface of the child of an assembly that consists of one
@@ -50,15 +46,11 @@ func (a *assembly) madeOf(p *pool) graph.ID {
 	if !ok || child.scope.Key("") == "" {
 		return graph.None // the routing of a parent is written before that of its child
 	}
-	const name = "surface-mm"
-	if known := child.scope.Known(name); known != graph.None {
-		return known
-	}
 	bare := a.bare(child)
 	if bare == graph.None {
 		return graph.None
 	}
-	return child.scope.Sum(name, "surface of the finished piece", append([]graph.ID{bare}, changes(child.def, child.flow.Steps)...)...)
+	return child.scope.Sum("surface-mm", "surface of the finished piece", append([]graph.ID{bare}, changes(child.def, child.flow.Steps)...)...)
 }
 
 // changes are what the features of operations add to the surface. Where the
@@ -81,9 +73,6 @@ func changes(def *bom.Part, steps []routing.Step) []graph.ID {
 func recesses(st routing.Step) graph.ID {
 	s := st.Scope
 	const name = "recesses"
-	if known := s.Known(name); known != graph.None {
-		return known
-	}
 	var areas []graph.ID
 	for _, f := range st.Operation.Features {
 		if f.Kind.Recess() {

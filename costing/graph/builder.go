@@ -145,7 +145,10 @@ func (b *Builder) add(s slot, args ...ID) ID {
 	if !valid {
 		return b.refuse(BadKey, &s, "keys are elements of letters, digits, '.', '_' and '-' joined by '/'")
 	}
-	if b.find(hash, s.prefix, s.name) != None {
+	if there := b.find(hash, s.prefix, s.name); there != None {
+		if b.again(there, &s, args) {
+			return there
+		}
 		return b.refuse(DuplicateKey, &s, "built twice")
 	}
 	s.hash = hash
@@ -157,6 +160,17 @@ func (b *Builder) add(s slot, args ...ID) ID {
 	}
 	b.at(id).unit = b.unit(unit)
 	return id
+}
+
+// again reports that a figure is computed once more from the same figures, as by several
+// users of what it is of. They share it, or the number that stands in its place.
+func (b *Builder) again(there ID, s *slot, args []ID) bool {
+	known := b.at(there)
+	if s.kind != Computed || s.rare != nil {
+		return false
+	}
+	return known.source != nil && known.source.Where == InPlace ||
+		known.op == s.op && known.compare == s.compare && slices.Equal(b.argsOf(known), args)
 }
 
 // maxKey is the most bytes of a key.

@@ -86,6 +86,34 @@ func TestFaultsAreCollected(t *testing.T) {
 	}
 }
 
+// TestComputedAgain: whoever computes a figure of the same figures shares it; another under
+// its key is a fault.
+func TestComputedAgain(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	b.Override("part/A/sum", graph.Override{Number: bom.Whole(5), Unit: "mm", Reason: "measured", Since: "2026-01-01"})
+	s := b.Root().In("part", "A")
+	x, y := input(s, "x", graph.Mm), input(s, "y", graph.Mm)
+	for _, write := range []func() graph.ID{
+		func() graph.ID { return s.Add("both", "both", x, y) },
+		func() graph.ID { return s.Choose("either", "either", x, graph.Less, y, x, y) },
+		func() graph.ID {
+			return s.Convert("area-cm", "area", s.Multiply("area", "area", x, y), graph.Mm, graph.Cm)
+		},
+		func() graph.ID { return s.Add("sum", "sum that a number stands in the place of", x, y) },
+	} {
+		if first, again := write(), write(); first < 0 || first != again {
+			t.Errorf("%d, then %d", first, again)
+		}
+	}
+	s.Add("both", "of others", y, x)
+	s.Subtract("both", "otherwise", x, y)
+	s.Choose("either", "either", x, graph.Greater, y, x, y)
+	if found := faults(t, b); len(found) != 3 {
+		t.Errorf("%v, want a fault of each figure that is another under a key", found)
+	}
+}
+
 func TestLimits(t *testing.T) {
 	t.Parallel()
 	b := graph.NewBuilder(graph.Limits{MaxNodes: 3})

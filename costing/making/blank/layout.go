@@ -101,9 +101,6 @@ func (p plan) usable() (u, v graph.ID) {
 		return p.length, p.width
 	}
 	s := p.s.By("S2")
-	if length := s.Known("usable-length"); length != graph.None {
-		return length, s.Known("usable-width")
-	}
 	// A margin needs no cut of its own (S2).
 	both := s.Add("margins", "both margins", p.margin, p.margin)
 	return s.Subtract("usable-length", "usable length", p.length, both), s.Subtract("usable-width", "usable width", p.width, both)

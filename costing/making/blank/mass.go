@@ -7,8 +7,7 @@ import (
 
 // discArea is the area of a round blank, in mm².
 func (p plan) discArea() graph.ID {
-	s := p.s.By("S4")
-	return s.Once("blank-area", func() graph.ID { return circle(s, "blank", "blank", p.blankDiameter) })
+	return circle(p.s.By("S4"), "blank", "blank", p.blankDiameter)
 }
 
 // Mass gives the mass of one blank, in g/piece; None where the stock has no
@@ -20,8 +19,8 @@ func Mass(s graph.Scope, def *bom.Blank, st Stock) graph.ID {
 // blankMass is the mass of one blank, in g/piece, or None.
 func (p plan) blankMass(st Stock) graph.ID {
 	s := p.s.By("S4")
-	if id := s.Known("blank-mass"); id != graph.None || st.MassKg == graph.None {
-		return id
+	if st.MassKg == graph.None {
+		return graph.None
 	}
 	var volume graph.ID
 	switch {

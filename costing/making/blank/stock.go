@@ -42,10 +42,8 @@ func NewStock(s graph.Scope, def *bom.Stock, material rates.Material, materialSc
 // Density is entered in g/cm³ and used in g/mm³; it is shared by all stocks of
 // the material.
 func Density(s graph.Scope, m rates.Material) graph.ID {
-	return s.Once("density-mm", func() graph.ID {
-		entered := s.Number("density", "density", graph.Gram.Per(graph.Cm.Power(3)), m.DensityGCM3, "density_g_cm3")
-		return s.Convert("density-mm", "density by mm³", entered, graph.Cm, graph.Mm)
-	})
+	entered := s.Shared("density", "density", graph.Gram.Per(graph.Cm.Power(3)), m.DensityGCM3, "density_g_cm3")
+	return s.Convert("density-mm", "density by mm³", entered, graph.Cm, graph.Mm)
 }
 
 // section is the cross-section of what is cut off along its length, or the thickness of

@@ -52,9 +52,7 @@ func (p *Process) ownBath(s graph.Scope) {
 // per gram ÷ (current density × efficiency). Line time, such as cleaning and rinsing,
 // is not in it. Source `deposit-rates`.
 func (t treatment) faraday(s graph.Scope, p Process) {
-	thickness := s.Once("thickness-mm", func() graph.ID {
-		return s.Convert("thickness-mm", "thickness in mm", t.thickness, graph.Micron, graph.Mm)
-	})
+	thickness := s.Convert("thickness-mm", "thickness in mm", t.thickness, graph.Micron, graph.Mm)
 	current := s.Convert("current-mm", "current density by mm²", s.Multiply("current-used", "current that deposits", p.current, p.efficiency), graph.Dm, graph.Mm)
 	charge := s.Multiply("charge", "charge per area", thickness, t.coating.density, p.charge)
 	s.Convert("bath-time", "time in the bath", s.Divide("bath-seconds", "time in the bath in seconds", charge, current), graph.Second, graph.Minute)

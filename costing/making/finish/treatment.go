@@ -157,9 +157,7 @@ func (t treatment) growth(s graph.Scope, def *bom.Treatment, p Process) {
 		thread(s.By("F4"), *def.ThreadPitchMM, surface, p.finishes)
 	}
 	if p.edgeRadius != graph.None && t.thickness != graph.None {
-		thick := s.Once("thickness-mm", func() graph.ID {
-			return s.Convert("thickness-mm", "thickness in mm", t.thickness, graph.Micron, graph.Mm)
-		})
+		thick := s.Convert("thickness-mm", "thickness in mm", t.thickness, graph.Micron, graph.Mm)
 		s.Multiply("edge-radius", "least radius of edges", p.edgeRadius, thick)
 	}
 }

@@ -282,9 +282,6 @@ func (o *operation) result() Result {
 
 // distinct is the number of different tools that a load takes.
 func (o *operation) distinct(s graph.Scope) graph.ID {
-	if known := s.Known("tools-used"); known != graph.None {
-		return known
-	}
 	var ones []graph.ID
 	for _, id := range slices.Sorted(maps.Keys(o.needs)) {
 		one, n := s.One(graph.Plain), o.needs[id]

@@ -38,15 +38,9 @@ func (c Centre) LabourWithAllowance(s graph.Scope, rate graph.ID) graph.ID {
 }
 
 func (c Centre) factor(s graph.Scope, name string) graph.ID {
-	if id := s.Known(name); id != graph.None {
-		return id
-	}
 	return s.Add(name, "1 + allowance", s.One(graph.Plain), c.Allowance)
 }
 
 func (c Centre) worked(s graph.Scope, name string) graph.ID {
-	if id := s.Known(name); id != graph.None {
-		return id
-	}
 	return s.Subtract(name, "1 − allowance, the share of the shift that is worked", s.One(graph.Plain), c.Allowance)
 }

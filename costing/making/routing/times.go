@@ -138,10 +138,7 @@ func (st *Step) perLoad(s graph.Scope) graph.ID {
 	if st.Operation.PiecesPerLoad == nil {
 		return s.One(graph.Piece)
 	}
-	if id := s.Known("pieces-per-load"); id != graph.None {
-		return id
-	}
-	return s.Number("pieces-per-load", "pieces per load", graph.Piece, *st.Operation.PiecesPerLoad, "pieces_per_load")
+	return s.Shared("pieces-per-load", "pieces per load", graph.Piece, *st.Operation.PiecesPerLoad, "pieces_per_load")
 }
 
 // cycle is for display only: piece time + load time ÷ pieces per load. Where the

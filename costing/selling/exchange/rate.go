@@ -42,9 +42,7 @@ func (r Rates) Rate(from, to money.Code, kind rates.ExchangeKind) (id graph.ID, 
 	if !inverse {
 		return direct, true
 	}
-	return s.Once(name(from, to), func() graph.ID {
-		return s.Divide(name(from, to), label(kind, from, to), s.One(graph.Plain), direct)
-	}), true
+	return s.Divide(name(from, to), label(kind, from, to), s.One(graph.Plain), direct), true
 }
 
 // Convert gives an amount in another currency: the amount itself where there is only

@@ -67,9 +67,7 @@ func (w *work) terms(line int, r reference.Row[trade.TariffRow], pieces graph.ID
 		fixed:  w.fixedDuty(in, line, d, name, pieces)}
 	if n := in.Optional("share-of-value", "share of the value that bears the duty", graph.Plain, d.ValueShare, "duty.share_of_value"); n != graph.None {
 		// Only a part of the value may bear it, as its metal under some duties on metals.
-		t.share = in.Once("by-value-of-all", func() graph.ID {
-			return in.Multiply("by-value-of-all", "rate on the whole value", t.share, n)
-		})
+		t.share = in.Multiply("by-value-of-all", "rate on the whole value", t.share, n)
 	}
 	return t
 }
@@ -102,10 +100,6 @@ func (w *work) tariffScope(r reference.Row[trade.TariffRow]) graph.Scope {
 // without.
 func (w *work) fixedDuty(in graph.Scope, line int, d trade.Duty, name string, pieces graph.ID) graph.ID {
 	s := w.s.By("L6").In("line", w.consignment.Lines[line].Key)
-	key := name + "-by-quantity"
-	if id := s.Known(key); id != graph.None {
-		return id
-	}
 	var parts []graph.ID
 	if d.PerPiece != nil {
 		each := w.ruleAmount(in, "per-piece", "duty per piece", *d.PerPiece, d.Currency, "duty.per_piece")
@@ -125,7 +119,7 @@ func (w *work) fixedDuty(in graph.Scope, line int, d trade.Duty, name string, pi
 	if len(parts) == 0 {
 		return graph.None
 	}
-	return s.Add(key, "duty by quantity", parts...)
+	return s.Add(name+"-by-quantity", "duty by quantity", parts...)
 }
 
 // amount is the duty on a customs value, given the base duty.
@@ -156,10 +150,8 @@ func (t dutyTerms) amount(s graph.Scope, value, base graph.ID) graph.ID {
 
 // lineMass is the mass of all pieces of a line in kg.
 func (w *work) lineMass(s graph.Scope, line int, pieces graph.ID) graph.ID {
-	return s.Once("mass", func() graph.ID {
-		one := s.Convert("mass-of-one", "mass of one piece", w.consignment.Lines[line].Parcel.MassG, graph.Gram, graph.Kilogram)
-		return s.Multiply("mass", "mass of all pieces", one, pieces)
-	})
+	one := s.Convert("mass-of-one", "mass of one piece", w.consignment.Lines[line].Parcel.MassG, graph.Gram, graph.Kilogram)
+	return s.Multiply("mass", "mass of all pieces", one, pieces)
 }
 
 // itemClasses counts the distinct six-digit classes of the consignment. Several

@@ -61,10 +61,7 @@ func (w *work) limit(r trade.Regime) graph.ID {
 	if r.Up.Basis != trade.PerItem {
 		return amount
 	}
-	name := "limit-per-piece-" + string(w.to)
-	return s.Once(name, func() graph.ID {
-		return s.Divide(name, "limit of "+r.Name+" per piece", amount, s.One(graph.Piece))
-	})
+	return s.Divide("limit-per-piece-"+string(w.to), "limit of "+r.Name+" per piece", amount, s.One(graph.Piece))
 }
 
 // perPiece gives the highest value of one piece among the lines, rounded. The
@@ -86,17 +83,11 @@ func (w *work) measuresBuyerClears(in declaration, values []graph.ID, f *Figures
 	return func(t *trade.Threshold, _ int) graph.ID {
 		switch {
 		case t.Measure == trade.CustomsValue && t.Basis == trade.PerItem:
-			return w.s.Once("highest-item-customs-value", func() graph.ID {
-				return w.perPiece(w.s, "item-customs-value", "customs value", values)
-			})
+			return w.perPiece(w.s, "item-customs-value", "customs value", values)
 		case t.Measure == trade.CustomsValue:
-			return w.s.Once("customs-value-compared", func() graph.ID {
-				return w.round(w.s, "customs-value-compared", "customs value as compared with limits", f.CustomsValue)
-			})
+			return w.round(w.s, "customs-value-compared", "customs value as compared with limits", f.CustomsValue)
 		case t.Basis == trade.PerItem:
-			return w.s.Once("highest-item-intrinsic-value", func() graph.ID {
-				return w.perPiece(w.s, "item-intrinsic-value", "intrinsic value", in.lines)
-			})
+			return w.perPiece(w.s, "item-intrinsic-value", "intrinsic value", in.lines)
 		default:
 			return f.IntrinsicValue
 		}

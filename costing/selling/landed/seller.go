@@ -77,9 +77,7 @@ func (w *work) profit(s graph.Scope, out Settlement) Settlement {
 			costs = append(costs, allowance, l.Quantity)
 		}
 	}
-	cost := w.s.Once("cost", func() graph.ID {
-		return w.s.SumProducts("cost", "full cost and allowances of the goods", costs...)
-	})
+	cost := w.s.SumProducts("cost", "full cost and allowances of the goods", costs...)
 	out.Profit = s.Subtract("profit", "kept by the seller less full cost and allowances", out.KeptBook, cost)
 	ratio := s.Divide("margin-of-kept", "profit ÷ kept", out.Profit, out.KeptBook)
 	out.Margin = s.Choose("margin", "margin: profit ÷ kept", out.KeptBook, graph.Greater, s.Zero(w.home), ratio, s.Zero(graph.Plain))

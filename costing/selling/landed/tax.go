@@ -24,21 +24,17 @@ func (w *work) taxRate(r reference.Row[trade.TaxRow]) graph.ID {
 	// which no decimal states exactly.
 	if v.Per != nil {
 		per := s.Shared("per", "per", graph.Plain, *v.Per, "per")
-		rate = s.Once("quotient", func() graph.ID { return s.Divide("quotient", "rate of "+v.Name, rate, per) })
+		rate = s.Divide("quotient", "rate of "+v.Name, rate, per)
 	}
 	// A rate on a price that contains the tax itself, as Brazil's ICMS: v/(1 − v) of the
 	// price without it.
 	if v.InsideBase {
-		rate = s.Once("on-base-without-tax", func() graph.ID {
-			rest := s.Subtract("rest", "1 − rate", s.One(graph.Plain), rate)
-			return s.Divide("on-base-without-tax", "rate of "+v.Name+" on the base without it", rate, rest)
-		})
+		rest := s.Subtract("rest", "1 − rate", s.One(graph.Plain), rate)
+		rate = s.Divide("on-base-without-tax", "rate of "+v.Name+" on the base without it", rate, rest)
 	}
 	if v.BaseShare != nil {
 		share := s.Shared("base-share", "share of the base that is taxed", graph.Plain, *v.BaseShare, "base_share")
-		rate = s.Once("on-whole-base", func() graph.ID {
-			return s.Multiply("on-whole-base", "rate of "+v.Name+" on the whole base", rate, share)
-		})
+		rate = s.Multiply("on-whole-base", "rate of "+v.Name+" on the whole base", rate, share)
 	}
 	return rate
 }
@@ -54,14 +50,10 @@ func (w *work) effectiveRates(rows []reference.Row[trade.TaxRow]) []graph.ID {
 		s := w.taxScope(r)
 		switch {
 		case parent >= 0:
-			rate = s.Once("effective", func() graph.ID {
-				return s.Multiply("effective", "rate of "+v.Name+" on the net amount", rate, out[parent])
-			})
+			rate = s.Multiply("effective", "rate of "+v.Name+" on the net amount", rate, out[parent])
 		case len(v.BaseContains) > 0:
-			rate = s.Once("effective", func() graph.ID {
-				return s.Multiply("effective", "rate of "+v.Name+" on the net amount", rate,
-					s.Add("base-factor", "1 + taxes in the base", append([]graph.ID{s.One(graph.Plain)}, contained(rows[:i], v.BaseContains, out)...)...))
-			})
+			rate = s.Multiply("effective", "rate of "+v.Name+" on the net amount", rate,
+				s.Add("base-factor", "1 + taxes in the base", append([]graph.ID{s.One(graph.Plain)}, contained(rows[:i], v.BaseContains, out)...)...))
 		}
 		out[i] = rate
 	}
@@ -92,9 +84,7 @@ func (w *work) combinedRate(name string, rows []reference.Row[trade.TaxRow]) gra
 	if len(rows) == 0 {
 		return graph.None
 	}
-	return w.s.Once(name, func() graph.ID {
-		return w.s.By("L7").Add(name, "tax rate", w.effectiveRates(rows)...)
-	})
+	return w.s.By("L7").Add(name, "tax rate", w.effectiveRates(rows)...)
 }
 
 // borderTax is the import tax on a base, tax by tax down the country's rounding

@@ -90,7 +90,7 @@ func (w *work) entered(s graph.Scope, name, label string, per graph.Unit, n bom.
 	currency = cmp.Or(currency, w.to)
 	amount := s.Shared(name, label, graph.Currency(string(currency)).Per(per), n, path)
 	local := fmt.Sprintf("%s-%s", name, w.to)
-	return s.Once(local, func() graph.ID { return w.rates.Convert(s, local, label, amount, currency, w.to, kind) })
+	return w.rates.Convert(s, local, label, amount, currency, w.to, kind)
 }
 
 // ruleAmount is an amount of an import rule, a duty or a charge, which customs

@@ -118,14 +118,12 @@ func (c Channel) Resells() bool { return c.resellerMargin != graph.None }
 // Invoiced is what the invoice to a reseller asks for one piece, without tax: the
 // shelf price less its margin and the customer discount. (P2)
 func (c Channel) Invoiced(s graph.Scope, shelfNet graph.ID) graph.ID {
-	return s.Once("invoiced", func() graph.ID {
-		s := s.By("P2")
-		parts := []graph.ID{shelfNet, c.afterReseller(s, "invoiced-factor")}
-		if c.afterCustomer != graph.None {
-			parts = append(parts, c.afterCustomer)
-		}
-		return s.Multiply("invoiced", "price on the invoice to the reseller", parts...)
-	})
+	s = s.By("P2")
+	parts := []graph.ID{shelfNet, c.afterReseller(s, "invoiced-factor")}
+	if c.afterCustomer != graph.None {
+		parts = append(parts, c.afterCustomer)
+	}
+	return s.Multiply("invoiced", "price on the invoice to the reseller", parts...)
 }
 
 // BehindInvoice is the channel with what is taken off an invoiced price.

@@ -110,8 +110,6 @@ func (c Channel) withFeeTax(s graph.Scope, name, label string, fee graph.ID) gra
 	if fee == graph.None || c.feeTaxCost == graph.None {
 		return fee
 	}
-	factor := s.Once("fee-tax-factor", func() graph.ID {
-		return s.Add("fee-tax-factor", "1 + tax on fees that is not reclaimed", s.One(graph.Plain), c.feeTaxCost)
-	})
+	factor := s.Add("fee-tax-factor", "1 + tax on fees that is not reclaimed", s.One(graph.Plain), c.feeTaxCost)
 	return s.Multiply(name, label, fee, factor)
 }

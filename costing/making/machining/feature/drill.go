@@ -33,11 +33,7 @@ func (c *Cut) drill() {
 
 // drilled is the removal rate of a drill, π/4·D²·feed, shared by its holes.
 func (c *Cut) drilled() graph.ID {
-	s := c.k.Scope.By("M11")
-	if id := s.Known("removal"); id != graph.None {
-		return id
-	}
-	d := c.k.Diameter()
+	s, d := c.k.Scope.By("M11"), c.k.Diameter()
 	return s.Multiply("removal", "removal rate", s.Pi(), s.Quarter(), d, d, c.k.table)
 }
 
@@ -45,9 +41,6 @@ func (c *Cut) drilled() graph.ID {
 // angle.
 func (c *Cut) edgeChip() graph.ID {
 	s := c.k.Scope.By("M12")
-	if id := s.Known("mean-chip"); id != graph.None {
-		return id
-	}
 	// The lips are slanted by half the point angle, and the chip is measured square to them.
 	return s.Multiply("mean-chip", "chip thickness", s.Half(), c.k.Feed, c.k.point().sin)
 }

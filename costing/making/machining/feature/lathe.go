@@ -199,18 +199,12 @@ func (p passes) turn(name string, diameter graph.ID) graph.ID {
 // slope is the time of a turn by mm of diameter.
 func (p passes) slope() graph.ID {
 	s := p.s.By("M1")
-	if id := s.Known("turn-slope"); id != graph.None {
-		return id
-	}
 	return s.Divide("turn-slope", "time of a turn by diameter", s.One(graph.Plain), s.Multiply("turn-speed", "spindle speed × diameter", p.n, p.largest))
 }
 
 // shortest is the time of a turn at the highest speed of the spindle.
 func (p passes) shortest() graph.ID {
 	s := p.s.By("M1")
-	if id := s.Known("turn-shortest"); id != graph.None {
-		return id
-	}
 	return s.Divide("turn-shortest", "time of a turn at the highest speed of the spindle", s.One(graph.Plain), p.centre.spindleMax)
 }
 

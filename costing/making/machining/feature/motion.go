@@ -71,10 +71,7 @@ func (c *Cut) moves(s graph.Scope, name, label string, times, way graph.ID) {
 func (c *Cut) inAndOut(depth, times graph.ID) {
 	s := c.Feature.Scope.By("M14")
 	// The way is of the feature and the same for every tool that may cut it.
-	way := s.Known("in")
-	if way == graph.None {
-		way = s.Sum("in", "way in", c.clearance, depth)
-	}
+	way := s.Sum("in", "way in", c.clearance, depth)
 	c.moves(s, "in", "way in", c.Times("ways-in-and-out", "ways in and out", s.Two(), times), way)
 }
 

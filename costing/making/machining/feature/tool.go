@@ -31,9 +31,6 @@ func (t Tool) bar() graph.ID {
 	if t.Kind != bom.BoringTool {
 		return t.Diameter()
 	}
-	if id := t.Scope.Known("bar"); id != graph.None {
-		return id
-	}
 	if t.BarDiameterMM != nil {
 		return t.number("bar", "diameter of the bar", graph.Mm, t.BarDiameterMM, "bar_diameter_mm")
 	}
@@ -85,9 +82,6 @@ func (t Tool) point() angle {
 
 // pointLength is A = (D/2)/tan(θ/2), θ the full point angle.
 func (t Tool) pointLength() graph.ID {
-	if id := t.Scope.Known("point"); id != graph.None {
-		return id
-	}
 	p := t.point()
 	s := t.Scope.By("M7")
 	// Cosine ÷ sine, since the operations have no tangent.

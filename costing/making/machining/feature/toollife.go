@@ -21,9 +21,6 @@ func (k *Cutter) life(s graph.Scope, vc graph.ID) graph.ID {
 	if k.TaylorN == nil || k.TaylorC == nil {
 		return graph.None
 	}
-	if id := s.Known("edge-life"); id != graph.None {
-		return id
-	}
 	s = s.By("M13")
 	c, exponent := k.taylor()
 	ratio := s.Divide("life-ratio", "speed of an edge that lasts a minute ÷ speed", c, vc)
@@ -36,9 +33,6 @@ func (k *Cutter) life(s graph.Scope, vc graph.ID) graph.ID {
 func (k *Cutter) taylor() (c, exponent graph.ID) {
 	c = k.number("taylor-c", "speed at which an edge lasts one minute, C", graph.Metre.Per(graph.Minute), k.TaylorC, "taylor_c")
 	n := k.number("taylor-n", "exponent of tool life, n", graph.Plain, k.TaylorN, "taylor_n")
-	if id := k.Tool.Scope.Known("taylor-exponent"); id != graph.None {
-		return c, id
-	}
 	return c, k.Tool.Scope.By("M13").Divide("taylor-exponent", "1 ÷ n", k.Tool.Scope.One(graph.Plain), n)
 }
 
