@@ -72,7 +72,7 @@ func (s *shop) callAt(t *testing.T, path string) *frame.Call {
 		t.Fatal(err)
 	}
 	c := &frame.Call{Site: &frame.Site{Service: s.svc}, R: r, Book: b, Version: version}
-	c.View, c.Faults = frame.ReadView(b, r.Form, "2026-11-25")
+	c.View, c.Faults = frame.ReadView(b, r.Form, "2026-11-25", c.Style)
 	return c
 }
 

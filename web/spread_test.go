@@ -94,7 +94,7 @@ func TestSpreadProblems(t *testing.T) {
 		"chance=0.8":                    {`href="#f-chance"`, "0.8 % - did you mean 80?"},
 		"price=250":                     {`href="#f-channel"`, "choose the one that the price is asked in"},
 		"precision=0.1&quantile=0.8":    {`href="#f-quantile"`, "did you mean 80?"},
-		"price=12,5":                    {`href="#f-price"`, `value="12,5"`},
+		"price=1,234":                   {`href="#f-price"`, `value="1,234"`},
 		"channel=nowhere&price=100":     {`href="#f-channel"`, "nowhere"},
 		"precision=-1":                  {`href="#f-precision"`, `value="-1"`},
 		"precision=0.1&quantile=100":    {`href="#f-quantile"`},

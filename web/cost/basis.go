@@ -46,7 +46,11 @@ const notExceeded = "not exceeded"
 // basisAsked is the text of the field that the form asks for.
 func basisAsked(c *frame.Call, value string) string {
 	if value == notExceeded {
-		return string(trade.NotExceeded(frame.TidyNumber(c.R.Form.Get("of"))))
+		of, err := c.Style.Whole(c.R.Form.Get("of"))
+		if err != nil {
+			of = c.R.Form.Get("of") // refused where the basis is read
+		}
+		return string(trade.NotExceeded(of))
 	}
 	return value
 }

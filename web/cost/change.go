@@ -8,6 +8,7 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
 	"kerfbook/bom"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/trade"
 	"kerfbook/web/form"
@@ -22,11 +23,12 @@ type changeBody struct {
 	Now                  string // of a field that is no number; empty where it is not there
 	Back                 string // address that a saved field leads back to; empty for its proof
 	Field                frame.Field
-	Of                   *frame.Field // beside it, of what a price rests on
-	Value                string       // that is saved
-	Version              string       // of the book the effect is about
-	Conflict             bool         // somebody else changed the book in between
-	Asked                bool         // a value was given and taken
+	Of                   *frame.Field  // beside it, of what a price rests on
+	Value                string        // that is saved, as it was typed
+	change               change.Change // in plain notation
+	Version              string        // of the book the effect is about
+	Conflict             bool          // somebody else changed the book in between
+	Asked                bool          // a value was given and taken
 	Rebuilt              bool
 	Tables               []effectTable
 }
@@ -50,7 +52,7 @@ func whatIf(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	if c.R.Form.Has("value") {
+	if c.R.Form.Has("value") && p.Problems.Empty() {
 		if err := effect(c, body, &p.Problems); err != nil {
 			return err
 		}
@@ -65,7 +67,10 @@ func saveChange(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	_, err = c.Site.Service.ApplyChangeIn(c.R.Context(), c.Actor, c.View.Lines, c.View.Day, changesAsked(c), answer.Version(c.Form("version")))
+	if !p.Problems.Empty() {
+		return c.Show("change", p)
+	}
+	_, err = c.Site.Service.ApplyChangeIn(c.R.Context(), c.Actor, c.View.Lines, c.View.Day, []change.Change{body.change}, answer.Version(c.Form("version")))
 	switch answer.CodeOf(err) {
 	case answer.Conflict, answer.VersionMissing:
 		body.Conflict = true
@@ -88,16 +93,28 @@ func saveChange(c *frame.Call) error {
 	return c.Show("change", p)
 }
 
-// changes are what the form asks to change.
-func changesAsked(c *frame.Call) []change.Change {
-	key, value := c.R.Form.Get("key"), c.R.Form.Get("value")
-	if _, _, _, ok := fieldKey(key); ok {
-		if isBasis(key) {
-			value = basisAsked(c, value)
-		}
-		return []change.Change{{Key: key, Value: strings.TrimSpace(value)}}
+// ask reads what the form asks to change a number to, or a field, which may take a word
+// in place of a number.
+func (b *changeBody) ask(c *frame.Call, unit string, wordsToo bool, found *frame.Problems) {
+	b.change = change.Change{Key: b.Key, Value: strings.TrimSpace(b.Value)}
+	if !c.R.Form.Has("value") {
+		return
 	}
-	return []change.Change{{Key: key, Value: frame.TidyNumber(value)}}
+	n, err := c.Style.Number(b.Value, unit)
+	switch {
+	case err == nil:
+		b.change.Value, b.Field.Understood = n.Plain, n.Said
+	case !wordsToo:
+		found.Wrong(&b.Field, err.Error())
+	}
+}
+
+// typed writes a value as the person types it, where it is a number.
+func typed(c *frame.Call, value string) string {
+	if _, err := bom.ParseDecimal(value); err != nil {
+		return value
+	}
+	return c.Style.Text(value)
 }
 
 // changePage starts the page of one input.
@@ -124,10 +141,12 @@ func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
 	body := &changeBody{
 		Key: key, Label: f.Label, Mix: frame.MixText(c.View.Lines), Day: string(c.View.Day), Where: step.Source.Where,
 		Before: frame.Prover(c.View).Plain(f), Version: string(c.Version),
-		Field: frame.Field{Name: "value", Label: "New value", Value: c.Typed("value", f.Value), Suffix: f.Unit, Mode: "decimal"},
+		Field: frame.Field{Name: "value", Label: "New value", Value: c.Typed("value", c.Style.Text(f.Value)), Suffix: f.Unit, Mode: "decimal"},
 	}
 	body.Value = body.Field.Value
-	return body, c.Page("", "What if: "+f.Label, body), nil
+	p := c.Page("", "What if: "+f.Label, body)
+	body.ask(c, f.Unit, false, &p.Problems)
+	return body, p, nil
 }
 
 // fieldPage starts the page of a field of a record, which need not be a number of
@@ -142,14 +161,17 @@ func fieldPage(c *frame.Call, key string) (*changeBody, frame.Page, error) {
 	body := &changeBody{
 		Key: key, Label: label, Mix: frame.MixText(c.View.Lines), Day: string(c.View.Day), Where: form.Words(kind) + " " + id,
 		Before: number, Now: text, Version: string(c.Version),
-		Field: frame.Field{Name: "value", Label: "New value", Value: c.Typed("value", text), Hint: "A number or a name; nothing takes an optional field away."},
+		Field: frame.Field{Name: "value", Label: "New value", Value: c.Typed("value", typed(c, text)), Hint: "A number or a name; nothing takes an optional field away."},
 	}
 	if kind == "parts" {
 		body.Back = partHref(bom.ID(id), c.View)
 	}
 	body.Value = body.Field.Value
+	e, _ := field.Under(kind, path)
+	body.ask(c, strings.Replace(e.Unit, "money", string(c.Book.Currency), 1), true, nil)
 	if isBasis(key) {
 		basisForm(c, body, trade.CostBasis(text))
+		body.change.Value = body.Value
 	}
 	return body, c.Page("", "What if: "+body.Label, body), nil
 }
@@ -165,7 +187,7 @@ func (b *changeBody) mark(found frame.Problems) {
 
 // effect evaluates the batch with the change.
 func effect(c *frame.Call, body *changeBody, found *frame.Problems) error {
-	result, err := c.Site.Service.WhatIf(c.R.Context(), c.View.Lines, c.View.Day, changesAsked(c))
+	result, err := c.Site.Service.WhatIf(c.R.Context(), c.View.Lines, c.View.Day, []change.Change{body.change})
 	if answer.CodeOf(err) == answer.Invalid {
 		*found = append(*found, frame.FaultsOf(err, "value", "New value: ")...)
 		return nil
@@ -175,7 +197,7 @@ func effect(c *frame.Call, body *changeBody, found *frame.Problems) error {
 	}
 	body.Asked, body.Rebuilt, body.Version = true, result.Rebuilt, string(result.Version)
 	before := frame.Prover(c.View)
-	after := before.ChangedBy(changesAsked(c)[0])
+	after := before.ChangedBy(body.change)
 	if body.Tables, err = effects(result, before, after); err != nil {
 		return err
 	}
@@ -195,7 +217,7 @@ func partEffect(c *frame.Call, body *changeBody, number string, before, after fr
 	if err != nil {
 		return err
 	}
-	is, err := c.Site.Service.SheetWith(ctx, c.View.Lines, c.View.Day, changesAsked(c))
+	is, err := c.Site.Service.SheetWith(ctx, c.View.Lines, c.View.Day, []change.Change{body.change})
 	if err != nil {
 		return err
 	}

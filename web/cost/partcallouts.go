@@ -38,7 +38,7 @@ func callOuts(c *frame.Call, part bom.ID) (*callOutBlock, error) {
 	link := frame.Prover(c.View)
 	for _, one := range found.List {
 		relaxed := link.ChangedBy(one.Change)
-		row := callOutRow{What: one.What, Against: one.Relaxed, Fault: one.Fault, TryHref: changeHref(c.View, one.Change)}
+		row := callOutRow{What: one.What, Against: one.Relaxed, Fault: one.Fault, TryHref: changeHref(c, one.Change)}
 		row.Relaxed, row.Drawn = relaxed.Money(one.Cost.Before), link.Money(one.Cost.After)
 		if one.Cost.Difference.Key != "" {
 			row.Costs = link.Money(one.Cost.Difference)
@@ -50,8 +50,8 @@ func callOuts(c *frame.Call, part bom.ID) (*callOutBlock, error) {
 }
 
 // changeHref is the address at which a change is tried out.
-func changeHref(v frame.View, ch change.Change) string {
-	q := url.Values{"key": {ch.Key}, "value": {ch.Value}, "mix": {frame.MixText(v.Lines)}, "day": {string(v.Day)}}
+func changeHref(c *frame.Call, ch change.Change) string {
+	q := url.Values{"key": {ch.Key}, "value": {typed(c, ch.Value)}, "mix": {frame.MixText(c.View.Lines)}, "day": {string(c.View.Day)}}
 	return "/change?" + q.Encode()
 }
 

@@ -133,7 +133,7 @@ func measureModel(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	allowance, err := form.DecimalTyped(c.Typed("allowance", usualAllowance))
+	allowance, err := form.Decimal(c.Style, c.Typed("allowance", usualAllowance), "mm")
 	if err != nil || allowance.IsNegative() {
 		found.Add("allowance", "To face off at each end: enter a number of mm such as 1")
 	}

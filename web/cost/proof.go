@@ -44,7 +44,7 @@ func proofPage(c *frame.Call) error {
 	body.Batch, body.Day = batchWords(c.View), string(c.View.Day)
 	if path, ok := sheet.IsInput(key); ok && path != "" && changed == "" {
 		body.Change = &frame.ChangeLink{Key: key, Mix: frame.MixText(c.View.Lines), Day: string(c.View.Day), Unit: step.Unit,
-			Field: frame.Field{Name: "value", Label: "New value", Value: step.Value, Suffix: step.Unit, Mode: "decimal"}}
+			Field: frame.Field{Name: "value", Label: "New value", Value: c.Style.Text(step.Value), Suffix: step.Unit, Mode: "decimal"}}
 	}
 	if step.InPlaceOf != "" {
 		body.Computed = link.Plain(sheet.Figure(step.InPlaceOf))

@@ -66,7 +66,7 @@ type costColumn struct {
 func start(c *frame.Call) error {
 	body := startBody{
 		Quantities: quantityFields(c.Book, c.View, c), Together: c.View.Together,
-		Day:      frame.Field{Name: "day", Label: "Rates and rules of the day", Value: c.Typed("day", string(c.View.Day)), Error: c.Faults.Of("day")},
+		Day:      frame.Field{Name: "day", Label: "Rates and rules of the day", Value: c.Typed("day", c.Style.ShowDay(c.View.Day)), Error: c.Faults.Of("day")},
 		PerPiece: "in " + string(c.Book.Currency),
 	}
 	p := c.Page("start", "Trims side by side", &body)

@@ -4,17 +4,41 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
 	"kerfbook/web/frame"
+	"kerfbook/web/notation"
 )
 
+// The readers here go through notation, which decides what a text means, and add what
+// a field of a form wants of it.
+
+// Number reads the number typed into a field that counts in a unit, and writes beside
+// the field what was understood, or what is wrong.
+func Number(s notation.Style, f *frame.Field, unit string, found *frame.Problems) (plain string, ok bool) {
+	n, err := s.Number(f.Value, unit)
+	if err != nil {
+		found.Wrong(f, err.Error())
+		return "", false
+	}
+	f.Understood = n.Said
+	return n.Plain, true
+}
+
+// Decimal reads a number for a field that counts in a unit.
+func Decimal(s notation.Style, text, unit string) (decimal.Decimal, error) {
+	n, err := s.Number(text, unit)
+	if err != nil {
+		return decimal.Decimal{}, err
+	}
+	return bom.ParseDecimal(n.Plain)
+}
+
 // ReadPercent reads a number of per cent, with or without its sign, as a share.
-func ReadPercent(text string) (decimal.Decimal, error) {
-	d, err := bom.ParseDecimal(strings.TrimSuffix(frame.TidyNumber(text), "%"))
+func ReadPercent(s notation.Style, text string) (decimal.Decimal, error) {
+	d, err := Decimal(s, text, "%")
 	if err != nil {
 		return d, fmt.Errorf("enter a number of per cent such as 80 (%w)", err)
 	}
@@ -23,8 +47,8 @@ func ReadPercent(text string) (decimal.Decimal, error) {
 
 // ReadChance reads a chance in per cent, as a share. One below 1 % is more likely a
 // share, which programs write.
-func ReadChance(text string) (decimal.Decimal, error) {
-	d, err := ReadPercent(text)
+func ReadChance(s notation.Style, text string) (decimal.Decimal, error) {
+	d, err := ReadPercent(s, text)
 	percent := d.Shift(2)
 	switch {
 	case err != nil:
@@ -39,14 +63,14 @@ func ReadChance(text string) (decimal.Decimal, error) {
 
 // WholeNumber reads a count. One that is too large to be counted with is as large
 // as can be, and refused as too many.
-func WholeNumber(text string) (int, error) {
-	n, err := strconv.Atoi(frame.TidyNumber(text))
+func WholeNumber(s notation.Style, text string) (int, error) {
+	plain, err := s.Whole(text)
+	if err != nil {
+		return 0, err
+	}
+	n, err := strconv.Atoi(plain)
 	if errors.Is(err, strconv.ErrRange) {
 		return n, nil
 	}
 	return n, err
-}
-
-func DecimalTyped(text string) (decimal.Decimal, error) {
-	return bom.ParseDecimal(frame.TidyNumber(text))
 }

@@ -8,6 +8,7 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/web/frame"
+	"kerfbook/web/notation"
 )
 
 // Selection is what a page about the cost looks at: one variant in a batch of its
@@ -29,6 +30,7 @@ type VariantPicker struct {
 	book  *book.Book
 	view  frame.View
 	form  url.Values
+	style notation.Style
 	Whole bool // the view's whole batch may be chosen
 	// none is what choosing no trim is called; empty where one must be chosen.
 	None  string
@@ -40,7 +42,7 @@ type VariantPicker struct {
 }
 
 func PickerOf(c *frame.Call) VariantPicker {
-	p := VariantPicker{book: c.Book, view: c.View, form: c.R.Form, Amount: "Pieces in the batch", Whole: c.View.Together && len(c.View.Lines) > 1}
+	p := VariantPicker{book: c.Book, view: c.View, form: c.R.Form, style: c.Style, Amount: "Pieces in the batch", Whole: c.View.Together && len(c.View.Lines) > 1}
 	if len(c.View.Lines) > 0 {
 		p.First = &c.View.Lines[0]
 	}
@@ -170,7 +172,7 @@ func (p VariantPicker) pieces(line *estimate.MixLine, prefix string, found *fram
 		return f
 	}
 	f.Value = p.form.Get(f.Name)
-	n, err := frame.ReadQuantity(frame.TidyNumber(f.Value))
+	n, err := frame.ReadQuantity(p.style, f.Value)
 	if err != nil {
 		found.Wrong(&f, err.Error())
 		return f

@@ -103,7 +103,7 @@ func (c *Call) begin(scope service.Scopes) error {
 		return err
 	}
 	c.Style = styleOf(c.R)
-	c.View, c.Faults = ReadView(c.Book, c.R.Form, c.Site.Service.Today())
+	c.View, c.Faults = ReadView(c.Book, c.R.Form, c.Site.Service.Today(), c.Style)
 	return nil
 }
 
@@ -134,7 +134,7 @@ func (c *Call) Form(name string) string { return c.R.PostFormValue(name) }
 
 // Page starts a page for the person who is signed in.
 func (c *Call) Page(here, title string, body any) Page {
-	p := Page{Title: title, Shop: c.Book.Name, Here: here, SignedIn: true, Release: c.Site.Edge.Config.Release, Body: body}
+	p := Page{Title: title, Shop: c.Book.Name, Here: here, SignedIn: true, Release: c.Site.Edge.Config.Release, Written: c.Style.Text("12.5") + ", " + c.Style.ShowDay("2026-11-25"), Body: body}
 	if c.Version != "" && len(c.View.Lines) > 0 {
 		p.Query = c.View.Query()
 	}
@@ -159,6 +159,7 @@ var notices = map[string]string{
 	"imported":  "The book is imported.",
 	"issued":    "The quote is issued.",
 	"withdrawn": "The quote is withdrawn.",
+	"kept":      "Numbers and days are written so from now on.",
 	"revoked":   "The token no longer works.",
 }
 
@@ -178,7 +179,7 @@ func (s *Site) show(w http.ResponseWriter, r *http.Request, status int, name str
 		return err
 	}
 	edge.PageHeaders(w.Header())
-	send(w, r, status, body, p.Secret)
+	send(w, r, status, written(body, styleOf(r)), p.Secret)
 	return nil
 }
 

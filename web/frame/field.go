@@ -14,6 +14,7 @@ type Field struct {
 	Kind              string // type of the input; empty for text
 	Autocomplete      string
 	Error             string
+	Understood        string // what was typed, where that does not show by itself
 	Wide              bool
 	Options           []Option // a choice where there are any
 	Rows              int      // lines of a text area, 0 for one line

@@ -25,6 +25,7 @@ type Page struct {
 	Query    string // the view, kept along the pipeline
 	SignedIn bool
 	Release  string // of the program
+	Written  string // a number and a day as the person writes them
 	Problems Problems
 	Notice   string
 	Unread   []Link // stored records that cannot be read

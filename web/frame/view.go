@@ -1,6 +1,7 @@
 package frame
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"net/url"
@@ -13,6 +14,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
+	"kerfbook/web/notation"
 )
 
 // View is what a person looks at: which trims in which quantities, each in a
@@ -84,13 +86,13 @@ func QuantityField(trim bom.ID) string { return "n." + string(trim) }
 
 // ReadView takes the view from an address: the mix as one text, or the fields of
 // the form, which leave a trim out by leaving its quantity empty.
-func ReadView(b *book.Book, q url.Values, today bom.Date) (View, Problems) {
+func ReadView(b *book.Book, q url.Values, today bom.Date, style notation.Style) (View, Problems) {
 	v := View{Day: today, Together: q.Get("as") == "one"}
 	var found Problems
 	if text := strings.TrimSpace(q.Get("day")); text != "" {
-		day, err := bom.ParseDate(text)
+		day, err := style.Day(text)
 		if err != nil {
-			found.Add("day", "Day: write it as year-month-day, such as 2026-11-25")
+			found.Add("day", "Day: "+err.Error())
 		} else {
 			v.Day = day
 		}
@@ -99,7 +101,7 @@ func ReadView(b *book.Book, q url.Values, today bom.Date) (View, Problems) {
 	case q.Has("mix"):
 		v.Lines = readMix(b, q.Get("mix"), &found)
 	case hasQuantities(q):
-		v.Lines = readQuantities(b, q, &found)
+		v.Lines = readQuantities(b, q, style, &found)
 	default:
 		v.Lines = standardView(b, v.Day).Lines
 	}
@@ -126,16 +128,16 @@ func readMix(b *book.Book, text string, found *Problems) []estimate.MixLine {
 	return lines
 }
 
-func readQuantities(b *book.Book, q url.Values, found *Problems) []estimate.MixLine {
+func readQuantities(b *book.Book, q url.Values, style notation.Style, found *Problems) []estimate.MixLine {
 	var lines []estimate.MixLine
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
 			name := QuantityField(t.ID)
-			text := TidyNumber(q.Get(name))
-			if text == "" {
+			text := q.Get(name)
+			if strings.TrimSpace(text) == "" {
 				continue
 			}
-			n, err := ReadQuantity(text)
+			n, err := ReadQuantity(style, text)
 			if err != nil {
 				found.Add(name, fmt.Sprintf("Quantity of %s: %v", t.Name, err))
 				continue
@@ -150,24 +152,18 @@ func readQuantities(b *book.Book, q url.Values, found *Problems) []estimate.MixL
 }
 
 // ReadQuantity reads a batch quantity.
-func ReadQuantity(text string) (decimal.Decimal, error) {
-	n, err := answer.ParseQuantity(text)
+func ReadQuantity(style notation.Style, text string) (decimal.Decimal, error) {
+	plain, err := style.Whole(text)
+	var two *notation.TwoMeaningsError
+	if err != nil && !errors.As(err, &two) {
+		plain, err = text, nil // the reader of quantities has more to say of it
+	}
+	var n decimal.Decimal
+	if err == nil {
+		n, err = answer.ParseQuantity(plain)
+	}
 	if err != nil {
 		return n, fmt.Errorf("enter a whole number of pieces such as 100 (%w)", err)
 	}
 	return n, nil
-}
-
-// TidyNumber takes out what people paste along with a number: spaces of any
-// width around and inside it. What a comma means is not guessed.
-func TidyNumber(text string) string {
-	return strings.Map(func(r rune) rune {
-		switch r {
-		case ' ', '\t', '\r', '\n', '\u00a0', '\u202f', '\u2009':
-			return -1
-		case '\u2212':
-			return '-'
-		}
-		return r
-	}, text)
 }

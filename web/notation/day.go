@@ -21,13 +21,13 @@ func (s Style) ShowDay(d bom.Date) string {
 // ofDays are the layouts in words that people type beside their own.
 var ofDays = []string{time.DateOnly, "2.1.2006", "2 Jan 2006", "2 January 2006", "Jan 2, 2006", "January 2, 2006", "2. January 2006"}
 
-var slashed = regexp.MustCompile(`^[0-9]{1,2}/[0-9]{1,2}/[0-9]{4}$`)
+var inSlashes = regexp.MustCompile(`^[0-9]{1,2}/[0-9]{1,2}/[0-9]{4}$`)
 
 // Day reads a day. Slashes are read in the person's order; without one, and where
 // both could be the month, they are refused.
 func (s Style) Day(text string) (bom.Date, error) {
 	t := strings.Join(strings.Fields(text), " ")
-	if slashed.MatchString(t) {
+	if inSlashes.MatchString(t) {
 		dayFirst, err1 := time.Parse("2/1/2006", t)
 		monthFirst, err2 := time.Parse("1/2/2006", t)
 		switch {

@@ -81,6 +81,9 @@ func TestNumber(t *testing.T) {
 		{point, "12,50 €", "EUR", "12.50", "12.50 EUR"},
 		{point, "€ 58", "EUR/h", "58", "58 EUR/h"},
 		{point, "58 €/h", "EUR/h", "58", "58 EUR/h"},
+		{point, "58 €/h", "EUR per h", "58", "58 EUR per h"},
+		{point, "2 %", "share per year", "0.02", "0.02 share per year"},
+		{point, "12 €", "money", "", "counted in money"},
 		{point, "EUR 58", "EUR", "58", "58 EUR"},
 		{point, "58 $", "EUR", "", "counted in EUR"},
 		{point, "100 pieces", "piece", "100", "100 piece"},
@@ -135,8 +138,8 @@ func TestReadsWhatItWrites(t *testing.T) {
 				t.Errorf("%s written as %s is read as %s, %v", d, s.ShowDay(d), back, err)
 			}
 		}
-		if back, ok := OfWord(s.Word()); !ok || back != s {
-			t.Errorf("%+v is kept as %s and read as %+v", s, s.Word(), back)
+		if back, ok := OfWords(s.Words()); !ok || back != s {
+			t.Errorf("%+v is kept and read as %+v", s, back)
 		}
 	}
 }

@@ -18,8 +18,9 @@ type Number struct {
 }
 
 // Number reads a number for a field that counts in a unit, written as those of the
-// graph are (mm, min, EUR/h, piece), "share" for one that is typed in per cent, or
-// empty. The text may bear that unit or another of its kind.
+// graph (mm, min, EUR/h, piece) or of the dictionary of fields (share, EUR per h, with
+// the currency for money), or empty. The text may bear that unit or another of its
+// kind, and a share may be typed in per cent.
 func (s Style) Number(text, unit string) (Number, error) {
 	t := strings.Join(strings.Fields(tidied.Replace(text)), " ")
 	if t == "" {
@@ -175,7 +176,13 @@ func fault(text, reason string) error {
 	return &bom.DecimalError{Text: bom.Shorten(text), Reason: reason}
 }
 
-// either refuses a text with two meanings, and tells how to write each.
+// TwoMeaningsError is a text that could be two numbers.
+type TwoMeaningsError struct{ Text, Large, Small string }
+
+func (e *TwoMeaningsError) Error() string {
+	return fmt.Sprintf("%q could be %s or %s; write the one you mean", e.Text, e.Large, e.Small)
+}
+
 func either(text, large, small string) error {
-	return fault(text, fmt.Sprintf("this could be %s or %s; write the one you mean", large, small))
+	return &TwoMeaningsError{bom.Shorten(text), large, small}
 }

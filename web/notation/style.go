@@ -60,23 +60,36 @@ func OfLanguages(accepted string) Style {
 	return s
 }
 
-// Word writes a style so that it can be kept: point.year-first.
-func (s Style) Word() string {
-	mark := "point"
+// Words name a style so that it can be kept: its decimal mark, and its order of days.
+func (s Style) Words() (mark, days string) {
 	if s.Comma {
-		mark = "comma"
+		return "comma", dayWords[s.Days]
 	}
-	return mark + "." + dayWords[s.Days]
+	return "point", dayWords[s.Days]
 }
 
-// OfWord reads what Word wrote; false for anything else.
-func OfWord(word string) (Style, bool) {
-	mark, days, _ := strings.Cut(word, ".")
+// OfWords reads what Words wrote; false for anything else.
+func OfWords(mark, days string) (Style, bool) {
 	at := slices.Index(dayWords[:], days)
 	if at < 0 || mark != "point" && mark != "comma" {
 		return Style{}, false
 	}
 	return Style{mark == "comma", DayOrder(at)}, true
+}
+
+// Way is one to choose, with the word that is kept.
+type Way struct{ Word, Example string }
+
+// Marks lists the decimal marks.
+func Marks() []Way { return []Way{{"point", "12.5"}, {"comma", "12,5"}} }
+
+// Orders lists the ways of writing days.
+func Orders() []Way {
+	var out []Way
+	for o := range dayOrderCount {
+		out = append(out, Way{dayWords[o], Style{Days: o}.ShowDay("2026-11-25")})
+	}
+	return out
 }
 
 // Text writes a number in plain notation with the person's decimal mark.

@@ -63,7 +63,7 @@ func convert(r *big.Rat, from, to string) (string, error) {
 	if from == "" || same(from, to) {
 		return decimals(r), nil
 	}
-	if from == "%" && (to == "share" || to == "") {
+	if from == "%" && (strings.HasPrefix(to, "share") || to == "") {
 		return decimals(r.Quo(r, hundred)), nil
 	}
 	a, b := measureOf(from), measureOf(to)
@@ -112,10 +112,15 @@ func kindOf(unit string) kind {
 	return ""
 }
 
+// slashed writes a unit with slashes: EUR/h for EUR per h.
+func slashed(unit string) string {
+	return strings.ReplaceAll(strings.ReplaceAll(unit, " per ", "/"), " ", "")
+}
+
 // same tells whether two units are one under two names.
 func same(a, b string) bool {
-	a, b = strings.ReplaceAll(a, " ", ""), strings.ReplaceAll(b, " ", "")
-	if a == b || b == "piece" && (a == "pieces" || a == "pcs") {
+	a, b = slashed(a), slashed(b)
+	if a == b || (b == "piece" || b == "pieces") && (a == "piece" || a == "pieces" || a == "pcs") {
 		return true
 	}
 	for sign, codes := range signs { // €/h for EUR/h

@@ -18,6 +18,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/papers/quote"
+	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
 
@@ -74,6 +75,9 @@ func reviseQuote(c *frame.Call) error {
 	}
 	values := valuesOf(d.Inputs.Request)
 	values["version"] = string(d.Version())
+	for _, name := range []string{"discount", "delivery.charge"} {
+		values[name] = c.Style.Text(values[name])
+	}
 	if days := daysOf(d); days > 0 {
 		values["valid_days"] = strconv.Itoa(days)
 	}
@@ -83,7 +87,7 @@ func reviseQuote(c *frame.Call) error {
 // postQuote previews a quote, goes back to the form, or issues it.
 func postQuote(c *frame.Call) error {
 	number, values := c.Form("number"), formValues(c)
-	req := requestOf(c.Book, values)
+	req := requestOf(c, values)
 	switch c.Form("act") {
 	case "edit":
 		return showQuoteForm(c, number, values, nil)
@@ -195,20 +199,34 @@ func formValues(c *frame.Call) map[string]string {
 
 // requestOf reads what was asked for. Numbers stay text: what is wrong with them
 // is said all at once.
-func requestOf(b *book.Book, values map[string]string) quote.Request {
+func requestOf(c *frame.Call, values map[string]string) quote.Request {
 	get := func(name string) string { return strings.TrimSpace(values[name]) }
+	number := func(name, unit string) string {
+		n, err := c.Style.Number(get(name), unit)
+		if err != nil {
+			return get(name)
+		}
+		return n.Plain
+	}
+	count := func(name string) string {
+		n, err := c.Style.Whole(get(name))
+		if err != nil {
+			return get(name)
+		}
+		return n
+	}
 	req := quote.Request{
-		Destination: get("destination"), Channel: get("channel"), Buyer: get("buyer"), BuyerReason: get("buyer_reason"), Discount: frame.TidyNumber(get("discount")),
+		Destination: get("destination"), Channel: get("channel"), Buyer: get("buyer"), BuyerReason: get("buyer_reason"), Discount: number("discount", "share"),
 		Seller: partyOf(get, "seller"), Customer: partyOf(get, "customer"), ValidUntil: get("valid_until"),
-		Delivery:     quote.Delivery{Term: get("delivery.term"), Place: get("delivery.place"), Charge: frame.TidyNumber(get("delivery.charge"))},
+		Delivery:     quote.Delivery{Term: get("delivery.term"), Place: get("delivery.place"), Charge: number("delivery.charge", string(c.Book.Currency))},
 		PaymentTerms: get("payment_terms"), LeadTime: get("lead_time"), Notes: strings.ReplaceAll(get("notes"), "\r\n", "\n"),
 	}
-	if days, err := strconv.Atoi(frame.TidyNumber(get("valid_days"))); err == nil && req.ValidUntil == "" {
+	if days, err := form.WholeNumber(c.Style, get("valid_days")); err == nil && req.ValidUntil == "" {
 		req.ValidDays = days
 	}
-	for _, l := range formLines(b, values) {
-		if n := frame.TidyNumber(get("q." + l.key)); n != "" {
-			req.Lines = append(req.Lines, quote.RequestLine{Product: l.product, Trim: l.trim, Choices: l.choices, Quantity: n, Batch: frame.TidyNumber(get("b." + l.key))})
+	for _, l := range formLines(c.Book, values) {
+		if n := count("q." + l.key); n != "" {
+			req.Lines = append(req.Lines, quote.RequestLine{Product: l.product, Trim: l.trim, Choices: l.choices, Quantity: n, Batch: count("b." + l.key)})
 		}
 	}
 	return req
@@ -355,7 +373,7 @@ func goodsFields(b *book.Book) []frame.Field {
 		{Name: "channel", Options: channels},
 		{Name: "buyer", Options: []frame.Option{{Value: "", Label: "that of the channel or destination"}, {Value: "consumer", Label: "consumer"}, {Value: "business", Label: "business"}}},
 		{Name: "buyer_reason", Hint: "Only where a consumer buys in a channel for resellers; the customer does not see it."},
-		{Name: "discount", Label: "Discount, as a share", Hint: "Such as 0.05. Empty means what the channel grants.", Mode: "decimal"},
+		{Name: "discount", Label: "Discount", Hint: "Such as 5 %, or 0.05 of the price. Empty means what the channel grants.", Mode: "decimal"},
 	}
 }
 

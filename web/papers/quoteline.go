@@ -11,7 +11,6 @@ import (
 	"kerfbook/api/service/promise"
 	"kerfbook/costing/book"
 	"kerfbook/costing/papers/quote"
-	"kerfbook/web/frame"
 )
 
 // askedAs begins the name of the hidden field that keeps which product and which
@@ -61,7 +60,7 @@ func keysOf(trim string, values map[string]string) []string {
 func lineKeys(b *book.Book, values map[string]string) []string {
 	var keys []string
 	for _, l := range formLines(b, values) {
-		if frame.TidyNumber(strings.TrimSpace(values["q."+l.key])) != "" {
+		if strings.TrimSpace(values["q."+l.key]) != "" {
 			keys = append(keys, l.key)
 		}
 	}

@@ -1,9 +1,11 @@
 package shop
 
 import (
+	"cmp"
 	"fmt"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	"kerfbook/api/answer"
@@ -161,8 +163,8 @@ type firstPartEntered struct {
 }
 
 func firstPartTyped(c *frame.Call) (out firstPartEntered, found frame.Problems) {
-	number := func(name, label string) *bom.Number {
-		d, err := form.DecimalTyped(c.Form(name))
+	number := func(name, label, unit string) *bom.Number {
+		d, err := form.Decimal(c.Style, c.Form(name), unit)
 		if err != nil || !d.IsPositive() {
 			found.Add(name, label+": enter a number above 0, such as 20")
 			return nil
@@ -175,17 +177,17 @@ func firstPartTyped(c *frame.Call) (out firstPartEntered, found frame.Problems) 
 		found.Add("name", "Name of the part: enter what you call it")
 	}
 	guess := bom.FirstGuess{Way: bom.Way(c.Form("way")), Material: bom.ID(c.Form("material"))}
-	size := bom.Envelope{LengthMM: number("length", "Length")}
+	size := bom.Envelope{LengthMM: number("length", "Length", "mm")}
 	if guess.Way == bom.Turned {
-		size.DiameterMM = number("diameter", "Diameter")
+		size.DiameterMM = number("diameter", "Diameter", "mm")
 	} else {
-		size.WidthMM, size.ThicknessMM = number("width", "Width"), number("thickness", "Thickness")
+		size.WidthMM, size.ThicknessMM = number("width", "Width", "mm"), number("thickness", "Thickness", "mm")
 	}
 	if guess.WorkCentre = bom.ID(c.Form("centre")); guess.WorkCentre == "" {
-		out.hour = number("hour", "One hour of you and the machine")
+		out.hour = number("hour", "One hour of you and the machine", strings.ToUpper(cmp.Or(string(c.Book.Currency), c.Form("currency"))))
 	}
-	out.pieces = frame.TidyNumber(c.Form("pieces"))
-	if n, err := form.WholeNumber(c.Form("pieces")); err != nil || n < 1 {
+	n, err := form.WholeNumber(c.Style, c.Form("pieces"))
+	if out.pieces = strconv.Itoa(n); err != nil || n < 1 {
 		found.Add("pieces", "How many at once: enter a whole number such as 100")
 	}
 	if found.Empty() {

@@ -26,6 +26,8 @@ func Pages() []frame.Address {
 		frame.Get("/book/{kind}/{id}/revisions", service.Read, revisions),
 		frame.Post("/book/{kind}/{id}/restore", service.Write, frame.Costly(restore)),
 		frame.Get("/changes", service.Read, changeLog),
+		frame.Get("/writing", service.Read, writing),
+		frame.Post("/writing", service.Read, keepWriting),
 		frame.Get("/tokens", service.Admin, tokens),
 		frame.Post("/tokens", service.Admin, makeToken),
 		frame.Post("/tokens/{id}/revoke", service.Admin, revokeToken),

@@ -77,10 +77,11 @@ func makeToken(c *frame.Call) error {
 	}
 	var expires time.Time
 	if text := strings.TrimSpace(c.Form("expires")); text != "" {
-		day, err := time.Parse(time.DateOnly, text)
+		last, err := c.Style.Day(text)
+		day, _ := time.Parse(time.DateOnly, string(last))
 		expires = day.AddDate(0, 0, 1)
 		if err != nil || !expires.After(c.Site.Edge.Config.Now()) {
-			found.Add("expires", "Last day: write a day to come as year-month-day, such as 2027-06-30")
+			found.Add("expires", "Last day: enter a day to come, such as "+c.Style.ShowDay("2027-06-30"))
 		}
 	}
 	if !found.Empty() {

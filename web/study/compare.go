@@ -98,7 +98,7 @@ func side(c *frame.Call, prefix, title string, usual []estimate.MixLine, found *
 		p.First = &usual[0]
 	}
 	sel := p.Read(prefix, found)
-	day := sideDay(c, prefix, found)
+	day, on := sideDay(c, prefix, found)
 	s.form.Fields = sel.Fields
 	switch {
 	case sel.Trim == form.QuoteSide, sel.Trim == form.TodaySide:
@@ -114,7 +114,7 @@ func side(c *frame.Call, prefix, title string, usual []estimate.MixLine, found *
 		s.form.Fields = append(s.form.Fields, number, revision.field)
 	case len(sel.Lines) == 1:
 		s.line, s.asked = &sel.Lines[0], true
-		s.of.Mix, s.of.Day = sel.Lines, bom.Date(day.Value)
+		s.of.Mix, s.of.Day = sel.Lines, on
 		s.form.Fields = append(s.form.Fields, day)
 	}
 	return s
@@ -131,7 +131,7 @@ func revisionField(c *frame.Call, prefix string, found *frame.Problems) typedRev
 	if out.field.Value == "" {
 		return out
 	}
-	n, err := form.WholeNumber(out.field.Value)
+	n, err := form.WholeNumber(c.Style, out.field.Value)
 	if err != nil || n < 1 {
 		found.Wrong(&out.field, "enter a whole number from 1 up, or leave it empty")
 	}
@@ -140,13 +140,14 @@ func revisionField(c *frame.Call, prefix string, found *frame.Problems) typedRev
 }
 
 // sideDay reads the day of a side; the view's is the usual one.
-func sideDay(c *frame.Call, prefix string, found *frame.Problems) frame.Field {
-	f := frame.Field{Name: prefix + "day", Label: "Rates and rules of the day", Value: strings.TrimSpace(c.Typed(prefix+"day", string(c.View.Day)))}
-	if _, err := bom.ParseDate(f.Value); err != nil {
-		found.Add(f.Name, "Day: write it as year-month-day, such as 2026-11-25")
+func sideDay(c *frame.Call, prefix string, found *frame.Problems) (frame.Field, bom.Date) {
+	f := frame.Field{Name: prefix + "day", Label: "Rates and rules of the day", Value: strings.TrimSpace(c.Typed(prefix+"day", c.Style.ShowDay(c.View.Day)))}
+	day, err := c.Style.Day(f.Value)
+	if err != nil {
+		found.Add(f.Name, "Day: "+err.Error())
 		f.Error = found.Of(f.Name)
 	}
-	return f
+	return f, day
 }
 
 // compareFigure reads which figure is compared.

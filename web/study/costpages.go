@@ -37,7 +37,7 @@ func hiddenView(c *frame.Call) []frame.Link {
 
 // dayField asks for the day of rates and rules.
 func dayField(c *frame.Call) frame.Field {
-	f := frame.Field{Name: "day", Label: "Rates and rules of the day", Value: c.Typed("day", string(c.View.Day)), Error: c.Faults.Of("day")}
+	f := frame.Field{Name: "day", Label: "Rates and rules of the day", Value: c.Typed("day", c.Style.ShowDay(c.View.Day)), Error: c.Faults.Of("day")}
 	if c.Book.TimeZone == "" {
 		f.Hint = "Today is the day by UTC, since the shop names no time zone."
 	}

@@ -106,7 +106,7 @@ func (a *curveAsk) read(c *frame.Call) {
 // quantity reads an end of the range.
 func (a *curveAsk) quantity(c *frame.Call, name, label string, usual int64) int64 {
 	f := frame.Field{Name: name, Label: label, Suffix: "piece", Mode: "numeric", Value: c.Typed(name, strconv.FormatInt(usual, 10))}
-	n, err := frame.ReadQuantity(frame.TidyNumber(f.Value))
+	n, err := frame.ReadQuantity(c.Style, f.Value)
 	if err != nil {
 		a.found.Wrong(&f, err.Error())
 		n = decimal.New(usual, 0)

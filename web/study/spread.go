@@ -69,7 +69,7 @@ func AskSpread(c *frame.Call, found *frame.Problems) (sel form.Selection, ask *s
 	if err != nil {
 		return sel, nil, "", err
 	}
-	return sel, readSpread(c.R.Form, sel, c.View.Day, known, found), fault, nil
+	return sel, readSpread(c.R.Form, c.Style, sel, c.View.Day, known, found), fault, nil
 }
 
 // spreadChoices lists what can be asked about a selection; one that cannot be

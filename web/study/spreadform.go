@@ -13,6 +13,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
+	"kerfbook/web/notation"
 )
 
 // spreadForm is what the page of a spread asks, as it was typed.
@@ -42,6 +43,7 @@ const mostPairs = 3
 // spreadAsk reads the form of a spread and makes the request of it.
 type spreadAsk struct {
 	values url.Values
+	style  notation.Style
 	found  *frame.Problems
 	known  study.SpreadChoices
 	form   spreadForm
@@ -51,8 +53,8 @@ type spreadAsk struct {
 
 // readSpread reads what is asked about a selection. known is empty where the
 // selection cannot be estimated.
-func readSpread(values url.Values, sel form.Selection, day bom.Date, known study.SpreadChoices, found *frame.Problems) *spreadAsk {
-	a := &spreadAsk{values: values, found: found, known: known}
+func readSpread(values url.Values, style notation.Style, sel form.Selection, day bom.Date, known study.SpreadChoices, found *frame.Problems) *spreadAsk {
+	a := &spreadAsk{values: values, style: style, found: found, known: known}
 	a.Req = study.SpreadRequest{Batch: change.Batch{Mix: sel.Lines, Day: day}, Draws: study.DefaultDraws, Seed: study.DefaultSeed}
 	a.form.Variant = sel.Fields
 	a.figure()
@@ -104,7 +106,7 @@ func (a *spreadAsk) draws() {
 		Hint: "Rounded up to whole blocks of 1,024, to ten of them at least."}
 	if a.values.Has(draws.Name) {
 		draws.Value = a.values.Get(draws.Name)
-		n, err := form.WholeNumber(draws.Value)
+		n, err := form.WholeNumber(a.style, draws.Value)
 		if err != nil {
 			a.found.Wrong(&draws, "enter a whole number such as 20000")
 		}
@@ -114,7 +116,8 @@ func (a *spreadAsk) draws() {
 		Hint: "The same seed gives the same draws."}
 	if a.values.Has(seed.Name) {
 		seed.Value = a.values.Get(seed.Name)
-		n, err := strconv.ParseUint(frame.TidyNumber(seed.Value), 10, 64)
+		plain, _ := a.style.Whole(seed.Value)
+		n, err := strconv.ParseUint(plain, 10, 64)
 		if err != nil {
 			a.found.Wrong(&seed, "enter a whole number from 0 up, such as 1")
 		}
@@ -134,10 +137,10 @@ func (a *spreadAsk) precision() {
 	if relative.Value != "" {
 		p := study.Precision{}
 		var err error
-		if p.Relative, err = form.ReadPercent(relative.Value); err != nil {
+		if p.Relative, err = form.ReadPercent(a.style, relative.Value); err != nil {
 			a.found.Wrong(&relative, err.Error())
 		}
-		if p.Quantile, err = form.ReadChance(quantile.Value); err != nil {
+		if p.Quantile, err = form.ReadChance(a.style, quantile.Value); err != nil {
 			a.found.Wrong(&quantile, err.Error())
 		}
 		a.Req.Precision = &p
@@ -162,14 +165,14 @@ func (a *spreadAsk) questions() {
 	chance := frame.Field{Name: "chance", Label: "Price with the chance", Suffix: "%", Mode: "decimal", Value: a.values.Get("chance")}
 	var q study.PriceQuestion
 	if price.Value != "" {
-		d, err := bom.ParseDecimal(frame.TidyNumber(price.Value))
+		d, err := form.Decimal(a.style, price.Value, "")
 		if err != nil {
 			a.found.Wrong(&price, fmt.Sprintf("enter an amount such as 259.90 (%v)", err))
 		}
 		q.Price = &d
 	}
 	if chance.Value != "" {
-		d, err := form.ReadChance(chance.Value)
+		d, err := form.ReadChance(a.style, chance.Value)
 		if err != nil {
 			a.found.Wrong(&chance, err.Error())
 		}
@@ -213,7 +216,7 @@ func (a *spreadAsk) pair(i int) {
 		if second == "" {
 			a.found.Wrong(&p.B, "choose another input, or leave the whole pair empty")
 		}
-		rank, err := form.DecimalTyped(p.Rank.Value)
+		rank, err := form.Decimal(a.style, p.Rank.Value, "")
 		if err != nil {
 			a.found.Wrong(&p.Rank, "enter a number from −1 to 1, such as 0.6")
 		}

@@ -43,6 +43,19 @@
     });
   }
 
+  // What is typed as a number is told as it is understood, once it is left.
+  for (const input of document.querySelectorAll("input[data-unit]")) {
+    input.addEventListener("change", async () => {
+      const field = input.closest(".field");
+      try {
+        const answer = await fetch("/writing?" + new URLSearchParams({ text: input.value, unit: input.dataset.unit }));
+        const said = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector(".understood");
+        field.querySelector(".understood")?.remove();
+        if (said && input.value.trim()) field.append(said);
+      } catch { /* it is told when the form is sent */ }
+    });
+  }
+
   // The program itself has opened this page, so nobody has to press its button.
   if (location.pathname === "/sign-in" && location.hash === "#at-once") document.querySelector("#form input[type=hidden]")?.form.requestSubmit();
 

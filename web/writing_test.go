@@ -1,0 +1,87 @@
+package web_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+)
+
+// TestWrittenAsThePersonDoes: one chooses comma and dots; from then on pages show and
+// read both, what was understood stands beside the field, and names stay as they are.
+func TestWrittenAsThePersonDoes(t *testing.T) {
+	t.Parallel()
+	s := demoShop(t)
+	b := s.signIn(t)
+	const whatIf = "/change?key=work-centre/SAW/machine-rate&mix=plain%3D100"
+	says(t, "with a point", b.page(whatIf), `value="9.5"`)
+	code, page := b.post("/writing", url.Values{"mark": {"comma"}, "days": {"dots"}})
+	checkPage(t, "/writing", page)
+	if code != http.StatusOK {
+		t.Fatalf("choosing answers %d", code)
+	}
+	says(t, "the choice", page, "12,5, 25.11.2026", `<option value="comma" selected>`)
+	says(t, "with a comma", b.page(whatIf), `value="9,5"`)
+	page = b.page(whatIf + "&value=41,50")
+	says(t, "a comma typed", page, `value="41,50"`, "See the effect", "Save as the next revision")
+	if strings.Contains(page, "understood as") {
+		t.Error("what needs no saying is said")
+	}
+	same := b.page(whatIf + "&value=41.5")
+	says(t, "a point typed", same, `understood as <span class="name">41,5 EUR/h</span>`)
+	b.refuses(whatIf, map[string][]string{
+		"&value=1.234": {`href="#f-value"`, "1234 or 1,234", `value="1.234"`},
+		"&value=2+mm":  {`href="#f-value"`, "counted in EUR/h"},
+	})
+	code, page = b.post("/change", url.Values{"key": {"work-centre/SAW/machine-rate"}, "mix": {"plain=100"}, "value": {"41,50"}, "version": {hidden(t, same, "version")}})
+	if code != http.StatusOK {
+		t.Fatalf("saving 41,50 answers %d\n%s", code, page)
+	}
+	says(t, "the proof", page, `data-value="41.5"`, ">41,5</")
+	says(t, "what is tried", b.page("/writing?text=1+1/2+in&unit=mm"), `understood as <span class="name">38,1 mm</span>`)
+	b.refuses("/writing?", map[string][]string{"text=1.234&unit=mm": {`href="#f-text"`, "1234 or 1,234"}, "text=two&unit=mm": {"not a number"}})
+	start := b.page("/?day=1.12.2026")
+	says(t, "the start page", start, ">01.12.2026</time>", `datetime="2026-12-01"`)
+	b.refuses("/?", map[string][]string{"day=soon": {"25.11.2026"}})
+}
+
+// TestWrittenAsTheBrowserSays: nobody has chosen yet.
+func TestWrittenAsTheBrowserSays(t *testing.T) {
+	t.Parallel()
+	b := demoShop(t).signIn(t)
+	b.Transport = languages("de-AT,de;q=0.9")
+	page := b.page("/parts/HS-010")
+	checkPage(t, "/parts/HS-010", page)
+	says(t, "a part", page, "12,5, 25.11.2026")
+	if n := strings.Count(page, "HS-010"); n < 3 {
+		t.Errorf("the number of the part stands %d times", n)
+	}
+}
+
+// languages is what a browser says it reads.
+type languages string
+
+func (l languages) RoundTrip(r *http.Request) (*http.Response, error) {
+	r.Header.Set("Accept-Language", string(l))
+	return http.DefaultTransport.RoundTrip(r)
+}
+
+// TestNumbersOfEveryPageAreRead: of a page in another style nothing differs from the
+// page as it is but how numbers and days are written.
+func TestNumbersOfEveryPageAreRead(t *testing.T) {
+	t.Parallel()
+	s := demoShop(t)
+	plain, other := s.signIn(t), s.signIn(t)
+	other.Transport = languages("pt-PT")
+	marks := strings.NewReplacer(".", "", ",", "", "-", "", "/", "", "%2C", "")
+	for _, path := range []string{"/", "/landed", "/parts/HS-010", "/rates", "/book/rate_cards/2026", "/compare?a.trim=plain&b.trim=glow"} {
+		a, b := plain.page(path), other.page(path)
+		checkPage(t, path, b)
+		if len(marks.Replace(a)) != len(marks.Replace(b)) {
+			t.Errorf("%s differs in more than its marks", path)
+		}
+		if a == b {
+			t.Errorf("%s is written with points", path)
+		}
+	}
+}
