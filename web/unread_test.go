@@ -30,7 +30,7 @@ func TestPagesBesideAnUnreadableRecord(t *testing.T) {
 		t.Error("the first page does not give the other trims with the reason why one is blank")
 	}
 	shown := b.page("/book/parts/SH-POM")
-	if !strings.Contains(shown, "routing[0].setup_pieces: 1.5 must be a whole number") || !strings.Contains(shown, "setup_pieces: 1.5\n") {
+	if !strings.Contains(shown, "routing[0].setup_pieces: 1.5 must be a whole number") || !strings.Contains(shown, "setup_pieces: 1.5,") {
 		t.Error("the page of the record has neither its text nor what is wrong with it")
 	}
 	seen := must(b.shop.svc.Record(context.Background(), "parts", "SH-POM", 0))(t)

@@ -29,6 +29,13 @@ type Version string
 // AnyVersion changes whatever is there.
 const AnyVersion Version = "*"
 
+// Figures names the state of the book as far as figures rest on it: what follows the
+// point says only which comments and blanks its text has.
+func (v Version) Figures() Version {
+	figures, _, _ := strings.Cut(string(v), ".")
+	return Version(figures)
+}
+
 // Origin is a state of a book, of which anything may be asked: the stored one, or
 // one that was sent along or read from a file.
 type Origin struct {

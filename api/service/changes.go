@@ -110,7 +110,7 @@ func (s *Service) apply(ctx context.Context, a Actor, changes []change.Change, i
 		if err != nil {
 			return err
 		}
-		if err := change.Matching("the book", held.Version, ifMatch); err != nil {
+		if err := change.Matching("the book", held.Version.Figures(), ifMatch.Figures()); err != nil {
 			return err
 		}
 		drafts, err := held.Applied(changes, graphs)

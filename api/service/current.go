@@ -67,7 +67,7 @@ func (s *Service) origin(ctx context.Context) (change.Origin, error) {
 }
 
 func (s *Service) originOf(held *change.Shelf) change.Origin {
-	return change.Origin{Origin: answer.Origin{Version: held.Version, Book: held.Book, Memory: s.memory.built},
+	return change.Origin{Origin: answer.Origin{Version: held.Version.Figures(), Book: held.Book, Memory: s.memory.built},
 		Shelf: func() (*change.Shelf, error) { return held, nil }}
 }
 

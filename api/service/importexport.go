@@ -1,6 +1,7 @@
 package service
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"strings"
@@ -22,14 +23,17 @@ func (s *Service) Book(ctx context.Context) (*book.Book, answer.Version, error) 
 	return held.Book, held.Version, nil
 }
 
-// ExportBook gives the stored book as text; importing it gives the same book.
+// ExportBook gives the stored book as its authors wrote it; importing it gives the same
+// book. Comments say which stored records it leaves out.
 func (s *Service) ExportBook(ctx context.Context) (written []byte, v answer.Version, err error) {
-	b, v, err := s.Book(ctx)
+	held, err := s.current(ctx)
 	if err != nil {
 		return nil, "", err
 	}
-	written, err = BookText(b)
-	return written, v, answer.Unexpected(err)
+	if written, err = held.Text(); err != nil {
+		return nil, "", answer.Unexpected(err)
+	}
+	return append(leftOut(held.Book), written...), held.Version, nil
 }
 
 // ImportBook replaces the whole book. Records that are the same keep their
@@ -54,7 +58,7 @@ func (s *Service) ImportBookIn(ctx context.Context, tx Tx, a Actor, written []by
 	if err := change.Broken(check.Book(b, places, "")); err != nil {
 		return Import{}, err
 	}
-	drafts, err := change.Split(b, places)
+	drafts, err := change.Split(b, places, byHand(b, written))
 	if err != nil {
 		return Import{}, err
 	}
@@ -65,8 +69,20 @@ func (s *Service) ImportBookIn(ctx context.Context, tx Tx, a Actor, written []by
 	if err := replaceable(held, ifMatch); err != nil {
 		return Import{}, err
 	}
+	if drafts, err = held.Imported(drafts); err != nil {
+		return Import{}, answer.Unexpected(err)
+	}
 	done, err := s.write(ctx, tx, a, "import", held, (&change.Shelf{}).With(drafts))
 	return Import{Count: done, Warnings: s.warnings(b, places)}, err
+}
+
+// byHand is the text of a book as its author wrote it; none of a text as the program
+// writes it, which says values alone.
+func byHand(b *book.Book, written []byte) []byte {
+	if own, err := b.Write(); err == nil && bytes.Equal(own, written) {
+		return nil
+	}
+	return written
 }
 
 func replaceable(s *change.Shelf, ifMatch answer.Version) error {
@@ -92,15 +108,13 @@ func (s *Service) warnings(b *book.Book, places text.Places) []answer.FieldError
 	return out
 }
 
-// BookText writes a book. Comments say which stored records it leaves out.
-func BookText(b *book.Book) ([]byte, error) {
-	var out []byte
+// leftOut says in comments which stored records the text of a book does not have.
+func leftOut(b *book.Book) (out []byte) {
 	for _, problem := range check.Unread(b) {
 		out = fmt.Appendf(out, "# %s\n", strings.ReplaceAll(problem.Message, "\n", " "))
 	}
 	if len(out) > 0 {
 		out = append(out, "# It is left out of this text: importing the text over the same book removes it. Its revisions stay.\n\n"...)
 	}
-	written, err := b.Write()
-	return append(out, written...), err
+	return out
 }

@@ -84,9 +84,17 @@ func unseen(r rune) bool {
 		unicode.IsSpace(r) && r != ' ' || r == '\u2800' || r == utf8.RuneError
 }
 
-// bookVersion names the state of the book that a change left behind.
-func bookVersion(last LogEntry) answer.Version {
-	return answer.Version(hex.EncodeToString(last.Hash)[:24])
+// wordsAction is logged of a revision that says what the one before it says, with other
+// comments, blanks or order of fields.
+const wordsAction = "words"
+
+// stepped names the state of the book that a change left behind. Figures are the same
+// after one of words: that only adds to the name.
+func stepped(before answer.Version, e LogEntry) answer.Version {
+	if e.Action == wordsAction {
+		return before.Figures() + "." + answer.Version(hex.EncodeToString(e.Hash)[:8])
+	}
+	return answer.Version(hex.EncodeToString(e.Hash)[:24])
 }
 
 // Ready reports whether requests can be served.

@@ -31,18 +31,18 @@ func (s *Service) PreviewQuote(ctx context.Context, number string, req quote.Req
 	if err != nil {
 		return promise.Quote{}, err
 	}
-	d, err := promise.Draft(held.Book, held.Version, req, s.Today(), nil)
+	d, err := promise.Draft(held.Book, held.Version.Figures(), req, s.Today(), nil)
 	if err != nil {
 		return promise.Quote{}, err
 	}
 	if number == "" {
-		return promise.Preview(d, held.Version, nil)
+		return promise.Preview(d, held.Version.Figures(), nil)
 	}
 	last, err := s.Quote(ctx, number, 0)
 	if err != nil {
 		return promise.Quote{}, err
 	}
-	return promise.Preview(d, held.Version, &last)
+	return promise.Preview(d, held.Version.Figures(), &last)
 }
 
 // IssueQuote issues the next revision of a quote, or a quote under the next number
@@ -58,7 +58,7 @@ func (s *Service) IssueQuote(ctx context.Context, tx Tx, a Actor, number string,
 	if err != nil {
 		return promise.Quote{}, err
 	}
-	d, err := promise.Draft(held.Book, held.Version, req, s.Today(), seen)
+	d, err := promise.Draft(held.Book, held.Version.Figures(), req, s.Today(), seen)
 	if err != nil {
 		return promise.Quote{}, err
 	}

@@ -71,8 +71,8 @@ func recordOf(k record.Kind, r StoredRecord) Record {
 	if r.Deleted {
 		return out
 	}
-	out.Text = r.Text
-	value, _, err := k.Read(r.Text)
+	out.Text = k.Plain(r.Text)
+	value, _, err := k.Read(out.Text)
 	if err != nil {
 		out.Unread = change.UnreadFields(err)
 		return out
@@ -219,8 +219,14 @@ func (s *Service) write(ctx context.Context, tx Tx, a Actor, action string, held
 	if err := fits(next); err != nil {
 		return out, err
 	}
-	var last LogEntry
 	moved := false // the places of records
+	log := func(action string, r record.Kept) error {
+		e, err := s.append(ctx, tx, a, action, r)
+		if err == nil {
+			out.Version = stepped(out.Version, e)
+		}
+		return err
+	}
 	for _, k := range record.Kinds() {
 		known := held.ByID(k.Name)
 		for _, r := range next.Records[k.Name] {
@@ -231,12 +237,15 @@ func (s *Service) write(ctx context.Context, tx Tx, a Actor, action string, held
 				if before.Position != r.Position {
 					moved, err = true, tx.Records().Place(ctx, k.Name, r.ID, r.Position)
 				}
+			case there && before.Same(r):
+				out.Changed++
+				err = log(wordsAction, r.Kept)
 			case there:
 				out.Changed++
-				last, err = s.append(ctx, tx, a, action, r.Kept)
+				err = log(action, r.Kept)
 			default:
 				out.Created++
-				last, err = s.append(ctx, tx, a, action, r.Kept)
+				err = log(action, r.Kept)
 			}
 			if err != nil {
 				return out, err
@@ -254,20 +263,21 @@ func (s *Service) write(ctx context.Context, tx Tx, a Actor, action string, held
 				continue
 			}
 			out.Deleted++
-			if last, err = s.append(ctx, tx, a, removal, record.Kept{Kind: k.Name, ID: r.ID, Deleted: true}); err != nil {
+			if err = log(removal, record.Kept{Kind: k.Name, ID: r.ID, Deleted: true}); err != nil {
 				return out, err
 			}
 		}
 	}
 	if moved || out.Created > 0 || out.Deleted > 0 {
-		if last, err = s.logOrder(ctx, tx, a); err != nil {
+		last, err := s.logOrder(ctx, tx, a)
+		if err != nil {
 			return out, err
 		}
+		out.Version = stepped(out.Version, last)
 	}
-	if last.Seq == 0 {
+	if out.Version == held.Version {
 		return out, nil
 	}
-	out.Version = bookVersion(last)
 	return out, tx.Records().SetVersion(ctx, out.Version)
 }
 
@@ -302,7 +312,7 @@ func fits(s *change.Shelf) error {
 	if size+indent*marks < text.MaxBytes && 2*marks < text.MaxMarks {
 		return nil
 	}
-	written, err := s.Book.Write()
+	written, err := s.Text()
 	if err != nil {
 		return answer.Unexpected(err)
 	}

@@ -121,7 +121,7 @@ func (s *Service) SpreadRun(ctx context.Context, id string) (*SpreadRun, error) 
 	if err != nil {
 		return nil, answer.Unexpected(err)
 	}
-	if version != asked.Version {
+	if version.Figures() != asked.Version {
 		return nil, answer.Errorf(answer.Gone, "the book has changed since run %s was asked for, and its answer is not kept here; ask again", bom.Shorten(id))
 	}
 	return s.Spread(ctx, asked.Request)

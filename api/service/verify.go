@@ -118,7 +118,7 @@ func (v *verification) entry(e LogEntry) error {
 func (v *verification) follow(e LogEntry) {
 	v.visits.follow(e)
 	if e.Object == bookObject || isRecordEntry(e.Object) {
-		v.version = bookVersion(e)
+		v.version = stepped(v.version, e)
 	}
 	switch { // a record that comes or goes is followed by an entry about places
 	case e.Object == bookObject && e.After != "":
@@ -211,7 +211,7 @@ func named(r StoredRecord) bool {
 	if err != nil {
 		return true
 	}
-	value, _, err := k.Read(r.Text)
+	value, _, err := k.Read(k.Plain(r.Text))
 	return err != nil || k.Title(value) == r.Name
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
+	"kerfbook/api/store"
 	"kerfbook/bom"
 	"kerfbook/costing/papers/table"
 )
@@ -30,7 +31,7 @@ func runExport(c *call) action {
 		var data []byte
 		switch args[0] {
 		case "book":
-			data, err = service.BookText(o.Book)
+			data, err = c.bookText(ctx)
 		case "workbook", "csv":
 			mix, mixErr := mixOf(o.Book, *mixText)
 			if mixErr != nil {
@@ -65,6 +66,18 @@ func (c *call) openAny(ctx context.Context, name string) (answer.Origin, bom.Dat
 	}
 	o, day, _, err := c.storedBook(ctx)
 	return o, day, err
+}
+
+// bookText gives the book as its authors wrote it.
+func (c *call) bookText(ctx context.Context) (written []byte, err error) {
+	if !c.stored() {
+		return c.book, nil
+	}
+	err = c.onLook(ctx, *c.data, func(_ *store.Store, svc *service.Service) (err error) {
+		written, _, err = svc.ExportBook(ctx)
+		return err
+	})
+	return written, err
 }
 
 // writeNew writes a file that must not exist, so that nothing is lost.

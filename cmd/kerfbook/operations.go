@@ -13,6 +13,7 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/worktable"
 	"kerfbook/costing/papers/table"
+	"kerfbook/costing/text"
 )
 
 // runImportOperations takes a table of operations and features into a part of a
@@ -45,7 +46,7 @@ func runImportOperations(c *call) action {
 			_, err = c.stdout.Write(done.Record)
 			return err
 		}
-		data, err := withPart(o.Book, done)
+		data, err := c.withPart(o.Book, done)
 		if err != nil {
 			return err
 		}
@@ -77,8 +78,8 @@ func (c *call) importStored(ctx context.Context, part, file, out string) error {
 	})
 }
 
-// withPart writes a book with a part changed.
-func withPart(b *book.Book, done change.OperationsImport) ([]byte, error) {
+// withPart writes the book that was opened with a part changed.
+func (c *call) withPart(b *book.Book, done change.OperationsImport) ([]byte, error) {
 	p, err := change.PartOf(done.Record)
 	if err != nil {
 		return nil, err
@@ -90,7 +91,7 @@ func withPart(b *book.Book, done change.OperationsImport) ([]byte, error) {
 			changed.Parts[i] = p
 		}
 	}
-	return changed.Write()
+	return text.Revise(c.book, &changed)
 }
 
 // inTable tells a fault of a table with its line and column.

@@ -38,7 +38,8 @@ type action func(ctx context.Context, args []string) error
 
 // call is one run of a command.
 type call struct {
-	gaps           int // things missing in the book, as far as told
+	gaps           int    // things missing in the book, as far as told
+	book           []byte // text of the book that was opened
 	flags          *pflag.FlagSet
 	stdin          io.Reader
 	stdout, stderr io.Writer
@@ -256,6 +257,7 @@ func (c *call) open(name string) (o answer.Origin, day bom.Date, err error) {
 	if err != nil {
 		return o, "", err
 	}
+	c.book = data
 	b, places, err := book.Parse(data, field.Hints{})
 	if err != nil {
 		return o, "", c.report(name, err)

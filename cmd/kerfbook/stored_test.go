@@ -33,7 +33,7 @@ func shopFile(t *testing.T, spoil bool) string {
 		if err != nil || !spoil {
 			return err
 		}
-		r.Text = bytes.Replace(r.Text, []byte("setup_pieces: 1\n"), []byte("setup_pieces: 1.5\n"), 1)
+		r.Text = bytes.Replace(r.Text, []byte("setup_pieces: 1,"), []byte("setup_pieces: 1.5,"), 1)
 		sum := sha256.Sum256(r.Text)
 		r.Revision, r.Hash = 2, sum[:]
 		return tx.Records().Append(ctx, r)

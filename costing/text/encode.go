@@ -253,3 +253,14 @@ func sortedKeys(table reflect.Value) []reflect.Value {
 	slices.SortFunc(keys, func(a, b reflect.Value) int { return cmp.Compare(a.String(), b.String()) })
 	return keys
 }
+
+// Line writes a struct on one line, which is a text of its own.
+func Line(v any) ([]byte, error) {
+	s, err := schemaOf(reflect.TypeOf(v))
+	if err != nil {
+		return nil, err
+	}
+	e := &encoder{}
+	line := e.flow(s, reflect.ValueOf(v))
+	return []byte(line + "\n"), e.err
+}

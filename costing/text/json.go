@@ -21,6 +21,16 @@ func parseJSON(data []byte) (*yaml.Node, bool) {
 	return root, err == nil
 }
 
+// ByHand gives a text as its author wrote it, from its first line on that is not empty and
+// with its last one ended; ok is false for JSON, which says values alone.
+func ByHand(written []byte) (text []byte, ok bool) {
+	if _, isJSON := parseJSON(written); isJSON {
+		return nil, false
+	}
+	text = bytes.Trim(bytes.ReplaceAll(bytes.TrimPrefix(written, byteOrderMark), []byte("\r\n"), []byte("\n")), "\n")
+	return append(text, '\n'), true
+}
+
 // jsonReader keeps count of lines and columns from token to token.
 type jsonReader struct {
 	data    []byte

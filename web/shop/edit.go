@@ -113,7 +113,7 @@ func setUp(written string, s rates.Starter) string {
 		return written
 	}
 	w.Setup, w.Programming = s.Setup, s.Programming
-	again, err := k.Write(reflect.ValueOf(w))
+	again, err := k.Revise([]byte(written), reflect.ValueOf(w))
 	if err != nil {
 		return written
 	}
@@ -133,7 +133,7 @@ func answered(kind, written string, say bom.CountAnswer) string {
 		return written
 	}
 	field.Set(reflect.Append(field, reflect.ValueOf(say)))
-	again, err := k.Write(value)
+	again, err := k.Revise([]byte(written), value)
 	if err != nil {
 		return written
 	}

@@ -28,7 +28,7 @@ type Origin struct {
 // for it.
 func OriginOf(o answer.Origin) Origin {
 	return Origin{o, func() (*Shelf, error) {
-		drafts, err := Split(o.Book, nil)
+		drafts, err := Split(o.Book, nil, nil)
 		if err != nil {
 			return nil, err
 		}

@@ -194,8 +194,8 @@ func (s *Shelf) drafts(edits []edit) ([]Draft, error) {
 // copyOf reads the record of an edit anew, so that it can be changed.
 func (s *Shelf) copyOf(e edit) (Draft, error) {
 	found, _ := s.Find(e.kind.Name, e.id)
-	value, places, err := e.kind.Read(found.Text)
-	return Draft{Kind: e.kind, ID: e.id, Value: value, places: places}, err
+	value, places, err := e.kind.Read(e.kind.Plain(found.Text))
+	return Draft{Kind: e.kind, ID: e.id, Value: value, places: places, byValue: true}, err
 }
 
 // renew writes the text of a changed record and reads it back, which holds the

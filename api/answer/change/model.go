@@ -76,7 +76,7 @@ func (s *Shelf) Modelled(number string, file []byte, unit solid.Unit, allowanceM
 
 // MeasureModel measures a model file for a part of a book that is not stored.
 func MeasureModel(b *book.Book, number string, file []byte, unit solid.Unit, allowanceMM decimal.Decimal) (Model, error) {
-	drafts, err := Split(b, nil)
+	drafts, err := Split(b, nil, nil)
 	if err != nil {
 		return Model{}, err
 	}

@@ -46,7 +46,7 @@ func (s *Shelf) Part(number string) (holding, bom.Part, error) {
 
 // TableOperations takes a table into a part of a book that is not stored.
 func TableOperations(b *book.Book, number string, table []byte) (OperationsImport, error) {
-	drafts, err := Split(b, nil)
+	drafts, err := Split(b, nil, nil)
 	if err != nil {
 		return OperationsImport{}, err
 	}
@@ -69,10 +69,12 @@ func (s *Shelf) Tabled(number string, table []byte) (OperationsImport, Draft, er
 		return OperationsImport{}, Draft{}, err
 	}
 	d.places = placed.Places // in the table
-	if err := s.Check([]Draft{d}, s.With([]Draft{d})); err != nil {
+	next := s.With([]Draft{d})
+	if err := s.Check([]Draft{d}, next); err != nil {
 		return OperationsImport{}, Draft{}, inTable(err, placed)
 	}
-	out := OperationsImport{Part: number, Differences: worktable.Between(&before, &after), Record: d.Written}
+	kept, _ := next.Find(d.Kind.Name, d.ID)
+	out := OperationsImport{Part: number, Differences: worktable.Between(&before, &after), Record: d.Kind.Plain(kept.Text)}
 	if found.Revision > 0 { // of a book sent along there is none
 		out.Version = found.Version()
 	}
@@ -90,7 +92,7 @@ func partDraft(part bom.Part) (Draft, error) {
 		return Draft{}, answer.Unexpected(err)
 	}
 	value, places, err := k.Read(written)
-	return Draft{Kind: k, ID: string(part.Number), Value: value, places: places, Written: written}, answer.Unexpected(err)
+	return Draft{Kind: k, ID: string(part.Number), Value: value, places: places, Written: written, byValue: true}, answer.Unexpected(err)
 }
 
 // misread turns what is wrong with a table into an error with a field for each.

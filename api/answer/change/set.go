@@ -33,6 +33,9 @@ func ReadRecord(kind, id string, body []byte, ifMatch answer.Version) (Draft, er
 			Path: field, Pointer: text.Pointer(field), Line: at.Line, Column: at.Column, Message: fmt.Sprintf("this makes it %s, not %s", strings.Join(ids, " or "), bom.Shorten(id))}}}
 	}
 	d, err := NewDraft(k, id, value, places)
+	if written, ok := text.ByHand(body); ok {
+		d.Written, d.byValue = written, false
+	}
 	d.IfMatch = ifMatch
 	return d, answer.Unexpected(err)
 }

@@ -1,6 +1,7 @@
 package change
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"errors"
 	"fmt"
@@ -81,7 +82,7 @@ func NewShelf(version answer.Version, records []record.Kept, older *Shelf) *Shel
 		if !ok {
 			var k record.Kind
 			if k, h.unread = KindOf(r.Kind); h.unread == nil {
-				h.value, _, h.unread = k.Read(r.Text)
+				h.value, _, h.unread = k.Read(k.Plain(r.Text))
 			}
 		}
 		h.Kept = r
@@ -160,6 +161,8 @@ type Draft struct {
 	places  text.Places // of the text it was sent as
 	root    string      // its place in that text, if it was sent with others
 	Written []byte
+	byValue bool // no text was sent, or one of JSON: Written is how the program writes it
+	inBook  bool // Written is as it stands in the text of a book
 	Deleted bool
 	IfMatch answer.Version // that it changes; empty for a new one
 }
@@ -170,7 +173,7 @@ func NewDraft(k record.Kind, id string, value reflect.Value, places text.Places)
 	if err != nil {
 		return Draft{}, err
 	}
-	return Draft{Kind: k, ID: id, Value: value, places: places, Written: written}, nil
+	return Draft{Kind: k, ID: id, Value: value, places: places, Written: written, byValue: true}, nil
 }
 
 // With gives the state after changes, not stored yet: its version is empty. A new
@@ -201,7 +204,7 @@ func (s *Shelf) With(drafts []Draft) *Shelf {
 		switch {
 		case d.Deleted:
 		case there:
-			list[i].value, list[i].Text, list[i].Name, list[i].unread = d.Value, d.Written, d.Kind.Title(d.Value), nil
+			list[i].value, list[i].Text, list[i].Name, list[i].unread = d.Value, d.kept(list[i]), d.Kind.Title(d.Value), nil
 		default:
 			r := record.Kept{Kind: d.Kind.Name, ID: d.ID, Name: d.Kind.Title(d.Value), Text: d.Written, Position: nextPosition(list)}
 			next.Records[d.Kind.Name] = append(list, holding{Kept: r, value: d.Value})
@@ -209,6 +212,66 @@ func (s *Shelf) With(drafts []Draft) *Shelf {
 	}
 	next.Book = next.join()
 	return next
+}
+
+// kept is the text of a record as it is kept in the place of what is held: what was sent
+// with its comments, or the text held with another value in it.
+func (d Draft) kept(held holding) []byte {
+	switch {
+	case d.byValue && held.unread == nil:
+		if revised, err := d.Kind.Revise(held.Text, d.Value); err == nil {
+			return revised
+		}
+	case !d.byValue && !d.inBook:
+		return d.Kind.Placed(d.Written, held.Text)
+	}
+	return d.Written
+}
+
+// Same reports whether a record says the same as another; only the hand may differ.
+func (h holding) Same(other holding) bool {
+	return h.unread == nil && other.unread == nil && bytes.Equal(record.JSON(h.value), record.JSON(other.value))
+}
+
+// Text gives the book as its authors wrote it.
+func (s *Shelf) Text() ([]byte, error) {
+	texts := map[string][][]byte{}
+	for name := range s.Records {
+		for _, h := range s.readable(name) {
+			texts[name] = append(texts[name], h.Text)
+		}
+	}
+	return record.Together(s.Book, texts)
+}
+
+// Imported gives drafts of a whole book the texts that are to be kept: those held where
+// the book holds the records as it was written from them, or one changed where only a
+// value was sent.
+func (s *Shelf) Imported(drafts []Draft) ([]Draft, error) {
+	written, err := s.Text()
+	if err != nil {
+		return nil, err
+	}
+	said := map[identity][]byte{}
+	for kind, texts := range record.Apart(written) {
+		for i, h := range s.readable(kind) {
+			if i < len(texts) {
+				said[identity{kind: kind, id: h.ID}] = texts[i]
+			}
+		}
+	}
+	out := slices.Clone(drafts)
+	for i, d := range out {
+		held, found := s.Find(d.Kind.Name, d.ID)
+		was, known := said[identity{kind: d.Kind.Name, id: d.ID}]
+		switch {
+		case found && known && bytes.Equal(was, d.Written):
+			out[i].Written = held.Text
+		case found:
+			out[i].Written = d.kept(held)
+		}
+	}
+	return out, nil
 }
 
 // nextPosition is behind the last record of a list.
@@ -219,13 +282,15 @@ func nextPosition(list []holding) int {
 	return list[len(list)-1].Position + 1
 }
 
-// Split takes a book apart, in order. Records that would share an id are refused.
-func Split(b *book.Book, places text.Places) ([]Draft, error) {
+// Split takes a book apart, in order, with the texts of its records where they have
+// some. Records that would share an id are refused.
+func Split(b *book.Book, places text.Places, written []byte) ([]Draft, error) {
 	var out []Draft
+	texts := record.Apart(written)
 	bad := answer.Invalidf("the book cannot be kept")
 	for _, k := range record.Kinds() {
 		taken := map[string]string{} // paths by id
-		for _, r := range record.All(b, k) {
+		for i, r := range record.All(b, k) {
 			if first, twice := taken[r.ID]; twice {
 				at := places.Of(r.Path)
 				bad.Fields = append(bad.Fields, answer.FieldError{Path: r.Path, Pointer: text.Pointer(r.Path), Line: at.Line, Column: at.Column,
@@ -236,6 +301,9 @@ func Split(b *book.Book, places text.Places) ([]Draft, error) {
 			d, err := NewDraft(k, r.ID, r.Value, nil)
 			if err != nil {
 				return nil, answer.Unexpected(err)
+			}
+			if i < len(texts[k.Name]) {
+				d.Written, d.byValue, d.inBook = texts[k.Name][i], false, true
 			}
 			out = append(out, d)
 		}

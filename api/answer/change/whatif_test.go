@@ -30,7 +30,7 @@ func shelfOf(t testing.TB, text []byte) *Shelf {
 	if err != nil {
 		t.Fatal(err)
 	}
-	drafts, err := Split(b, places)
+	drafts, err := Split(b, places, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

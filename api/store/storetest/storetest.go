@@ -38,6 +38,7 @@ func Exercise(t *testing.T, open func(t *testing.T) service.Store) {
 		{"revisions never change", immutable},
 		{"records come in pages", recordPages},
 		{"import and export are identical", importExport},
+		{"a book keeps its author's hand", hand},
 		{"deleted records come back with the next revision", deletedRecords},
 		{"quote numbers have no gaps", quoteNumbers},
 		{"quotes come in pages and change state", quotePages},
