@@ -26,6 +26,18 @@ func TestOperationsComeAndGoAsTables(t *testing.T) {
 	if checkPage(t, "nothing new", text); code != http.StatusOK || !strings.Contains(text, "the part says all of this already") {
 		t.Errorf("the table that was downloaded changes something: %d", code)
 	}
+	for _, marks := range []string{"separator=%3B&decimal=%2C", "separator=tab&decimal=%2C", "separator=%3B&decimal=."} {
+		code, other := b.get("/parts/HS-110/operations.csv?" + marks)
+		if code != http.StatusOK || other == table {
+			t.Errorf("%s: %d\n%s", marks, code, other)
+		}
+		if code, text = b.sendTable("/parts/HS-110/import", other); code != http.StatusOK || !strings.Contains(text, "the part says all of this already") {
+			t.Errorf("the table with %s changes something: %d", marks, code)
+		}
+	}
+	if code, _ := b.get("/parts/HS-110/operations.csv?separator=,&decimal=,"); code != http.StatusBadRequest {
+		t.Errorf("a comma for both gives %d", code)
+	}
 	thinner := strings.Replace(table, `"1","1","yes"`, `"1","0.6","yes"`, 1)
 	code, text = b.sendTable("/parts/HS-110/import", thinner)
 	doc := parsed(t, text)

@@ -18,6 +18,8 @@ func runExport(c *call) action {
 	mixText := c.flags.String("mix", "", "the batch of the workbook or CSV (default: 100 of every trim in one batch)")
 	out := c.flags.StringP("output", "o", "", "file to write, which must not exist (default: standard output)")
 	plain := c.flags.Bool("plain", false, "write a CSV as plain data for programs: no byte order mark, nothing guarded against being run as a formula")
+	separator := c.flags.String("csv-separator", ",", "what separates the fields of a CSV: , ; or tab")
+	decimals := c.flags.String("csv-decimal", ".", "decimal mark of a CSV: . or ,")
 	part := c.flags.String("part", "", "the part whose operations and features are written as CSV")
 	return func(ctx context.Context, args []string) error {
 		o, day, err := c.openAny(ctx, args[1])
@@ -27,6 +29,9 @@ func runExport(c *call) action {
 		profile := table.Spreadsheet
 		if *plain {
 			profile = table.Data
+		}
+		if profile, err = profile.Marked(*separator, *decimals); err != nil {
+			return usagef("export: %v", err)
 		}
 		var data []byte
 		switch args[0] {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -105,5 +106,31 @@ func TestUnusedOverrideIsAWarning(t *testing.T) {
 	}
 	if _, said, err := kerfbook(t, strings.Replace(text, "op/21/cutting, value", "op/20/handling, value", 1), "check", "-", "--day", "2026-11-25"); err == nil || !strings.Contains(said, "change the input itself") {
 		t.Errorf("%v\n%s", err, said)
+	}
+}
+
+// TestExportWithOtherMarks: a table goes out with semicolons and decimal commas, and
+// comes back as it was.
+func TestExportWithOtherMarks(t *testing.T) {
+	t.Parallel()
+	out := mustRun(t, "export", "operations", "demo", "--part", "HS-010", "--csv-separator", ";", "--csv-decimal", ",", "--plain")
+	if !strings.Contains(out, "operation;feature;characteristic;name") || !strings.Contains(out, ";0,9;") {
+		t.Errorf("the table is\n%s", out)
+	}
+	back, errs, err := kerfbook(t, out, "import", "demo", "HS-010", "-")
+	want, _, _ := kerfbook(t, mustRun(t, "export", "operations", "demo", "--part", "HS-010"), "import", "demo", "HS-010", "-")
+	if err != nil || back != want {
+		t.Errorf("it comes back changed: %v\n%s", err, errs)
+	}
+	figures := mustRun(t, "export", "csv", "demo", "--day", "2026-11-25", "--mix", "plain=100", "--csv-separator", "tab", "--csv-decimal", ",", "--plain")
+	if !strings.Contains(figures, "\t0,11\t") {
+		t.Errorf("the figures lack a decimal comma:\n%.2000s", figures)
+	}
+	for _, args := range [][]string{{"--csv-decimal", ","}, {"--csv-separator", "|"}} {
+		_, _, err := kerfbook(t, "", append([]string{"export", "operations", "demo", "--part", "HS-010"}, args...)...)
+		var usage *usageError
+		if !errors.As(err, &usage) {
+			t.Errorf("%v: %v", args, err)
+		}
 	}
 }

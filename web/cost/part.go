@@ -38,7 +38,8 @@ type partBody struct {
 	Finishes                     []finishBlock
 	CallOuts                     *callOutBlock
 	Try                          *tryBlock
-	CSVHref                      string // of operations and features; empty where a part has none
+	CSVHref                      string        // of operations and features; empty where a part has none
+	CSV                          []frame.Field // how it is wanted
 	Children                     []childRow
 	Special                      *form.Content
 	Offers                       []form.Content
@@ -92,6 +93,7 @@ func part(c *frame.Call) error {
 	}
 	def := e.Value.Interface().(bom.Part)
 	body := partShown(c.Book, def, e, sheet, link, c.View)
+	body.CSV = csvFields(c)
 	p := c.Page("parts", def.Name+" "+number, &body)
 	if body.Used {
 		p.Batch = c.BatchLine(c.View.Lines)

@@ -10,7 +10,6 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/papers/table"
 	"kerfbook/costing/text"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
@@ -125,7 +124,11 @@ func minutesCSV(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	data, err := answer.MinutesOf(c.Book, def, sheet).CSV(table.Spreadsheet)
+	profile, err := csvProfile(c)
+	if err != nil {
+		return err
+	}
+	data, err := answer.MinutesOf(c.Book, def, sheet).CSV(profile)
 	if err != nil {
 		return err
 	}

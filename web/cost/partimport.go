@@ -43,11 +43,41 @@ type tableColumn struct{ Name, Meaning, Of string }
 // spreadsheet opens safely.
 func operationsCSV(c *frame.Call) error {
 	number := chi.URLParam(c.R, "number")
-	data, _, err := c.Site.Service.PartOperations(c.R.Context(), number, table.Spreadsheet)
+	profile, err := csvProfile(c)
+	if err != nil {
+		return err
+	}
+	data, _, err := c.Site.Service.PartOperations(c.R.Context(), number, profile)
 	if err != nil {
 		return err
 	}
 	return c.Download(data, number+" operations.csv", "text/csv; charset=utf-8")
+}
+
+// csvProfile is how the person wants a CSV: as chosen beside the button, else as the
+// spreadsheet of one who writes a comma or a point expects it.
+func csvProfile(c *frame.Call) (table.Profile, error) {
+	separator, decimal := c.R.Form.Get("separator"), c.R.Form.Get("decimal")
+	if separator == "" && decimal == "" && c.Style.Comma {
+		separator, decimal = ";", ","
+	}
+	p, err := table.Spreadsheet.Marked(separator, decimal)
+	if err != nil {
+		return p, &edge.Refusal{Kind: edge.BadRequest, Detail: err.Error()}
+	}
+	return p, nil
+}
+
+// csvFields ask how a CSV is wanted.
+func csvFields(c *frame.Call) []frame.Field {
+	separator, decimal := frame.Field{Name: "separator", Label: "Between fields"}, frame.Field{Name: "decimal", Label: "Decimal mark"}
+	nowSeparator, nowDecimal := ",", "."
+	if c.Style.Comma {
+		nowSeparator, nowDecimal = ";", ","
+	}
+	separator.Offer([]frame.Option{{Value: ",", Label: "comma"}, {Value: ";", Label: "semicolon"}, {Value: "tab", Label: "tab"}}, nowSeparator)
+	decimal.Offer([]frame.Option{{Value: ".", Label: "point"}, {Value: ",", Label: "comma"}}, nowDecimal)
+	return []frame.Field{separator, decimal}
 }
 
 // exampleCSV sends a table to begin with.

@@ -25,7 +25,7 @@ type OperationsImport struct {
 // OperationsCSV writes the operations and features of a part as a table.
 func OperationsCSV(p *bom.Part, profile table.Profile) ([]byte, error) {
 	var rows [][]table.Cell
-	for _, line := range worktable.Write(p) {
+	for _, line := range worktable.Write(p, profile&table.DecimalComma != 0) {
 		rows = append(rows, table.Texts(line...))
 	}
 	var out bytes.Buffer

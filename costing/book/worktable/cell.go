@@ -8,28 +8,27 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
-	"kerfbook/costing/text"
 )
 
 // between stands between the figures of a range.
 const between = ".."
 
 // put reads a cell into a field; an empty one clears it.
-func put(v reflect.Value, text string) error {
+func (m mark) put(v reflect.Value, text string) error {
 	if text == "" {
 		v.SetZero()
 		return nil
 	}
 	switch {
 	case v.Type() == numberType:
-		n, err := number(text)
+		n, err := m.number(text)
 		if err == nil {
 			v.Set(reflect.ValueOf(n))
 		}
 		return err
 	case v.Kind() == reflect.Pointer:
 		n := reflect.New(v.Type().Elem())
-		if err := put(n.Elem(), text); err != nil {
+		if err := m.put(n.Elem(), text); err != nil {
 			return err
 		}
 		v.Set(n)
@@ -56,9 +55,9 @@ func names(t reflect.Type, text string) reflect.Value {
 }
 
 // number reads one figure, or a range with its shape.
-func number(text string) (bom.Number, error) {
+func (m mark) number(text string) (bom.Number, error) {
 	if !strings.Contains(text, between) {
-		d, err := bom.ParseDecimal(text)
+		d, err := m.decimal(text)
 		return bom.Exactly(d), err
 	}
 	words := strings.Fields(text)
@@ -69,12 +68,12 @@ func number(text string) (bom.Number, error) {
 	var figures [3]decimal.Decimal
 	for i, end := range ends {
 		var err error
-		if figures[i], err = bom.ParseDecimal(end); err != nil {
+		if figures[i], err = m.decimal(end); err != nil {
 			return bom.Number{}, err
 		}
 	}
 	n := bom.Number{Low: figures[0], Likely: figures[1], High: figures[2], IsRange: true}
-	if err := shape(&n, words[1:]); err != nil {
+	if err := m.shape(&n, words[1:]); err != nil {
 		return bom.Number{}, err
 	}
 	if fault := n.Fault(); fault != nil {
@@ -83,7 +82,7 @@ func number(text string) (bom.Number, error) {
 	return n, nil
 }
 
-func shape(n *bom.Number, words []string) error {
+func (m mark) shape(n *bom.Number, words []string) error {
 	if len(words) == 0 {
 		return nil
 	}
@@ -98,19 +97,19 @@ func shape(n *bom.Number, words []string) error {
 		return nil
 	}
 	var err error
-	n.SD, err = bom.ParseDecimal(words[1])
+	n.SD, err = m.decimal(words[1])
 	return err
 }
 
 // cellText writes a field as put reads it.
-func cellText(v reflect.Value) string {
+func (m mark) cellText(v reflect.Value) string {
 	switch {
 	case v.Type() == numberType:
-		return numberText(v.Interface().(bom.Number))
+		return m.numberText(v.Interface().(bom.Number))
 	case v.Kind() == reflect.Pointer && v.IsNil():
 		return ""
 	case v.Kind() == reflect.Pointer:
-		return cellText(v.Elem())
+		return m.cellText(v.Elem())
 	case v.Kind() == reflect.Bool && v.Bool():
 		return "yes"
 	case v.Kind() == reflect.Bool:
@@ -125,16 +124,16 @@ func cellText(v reflect.Value) string {
 	return v.String()
 }
 
-func numberText(n bom.Number) string {
+func (m mark) numberText(n bom.Number) string {
 	if !n.IsRange {
-		return text.Digits(n.Likely)
+		return m.digits(n.Likely)
 	}
-	out := text.Digits(n.Low) + between + text.Digits(n.Likely) + between + text.Digits(n.High)
+	out := m.digits(n.Low) + between + m.digits(n.Likely) + between + m.digits(n.High)
 	if n.Shape != bom.Triangular {
 		out += " " + n.Shape.String()
 	}
 	if n.Shape == bom.Normal {
-		out += " " + text.Digits(n.SD)
+		out += " " + m.digits(n.SD)
 	}
 	return out
 }

@@ -32,7 +32,7 @@ func Read(data []byte, part bom.Part) (bom.Part, Placement, error) {
 	if err != nil {
 		return part, Placement{}, err
 	}
-	r := &reader{part: part, columns: map[string]int{}, places: Placement{text.Places{}, s.heads}, old: part.Routing}
+	r := &reader{part: part, columns: map[string]int{}, places: Placement{text.Places{}, s.heads}, old: part.Routing, mark: markOf(s)}
 	r.part.Routing = nil
 	r.header(s.heads)
 	if len(r.errors) > 0 {
@@ -51,6 +51,7 @@ type reader struct {
 	old     []bom.Operation
 	columns map[string]int // by name
 	places  Placement
+	mark    mark
 	errors  []Error
 }
 
@@ -226,7 +227,7 @@ func (r *reader) fill(line row, kind RowKind, record reflect.Value, path string)
 			r.fail(line.line, column, "%s needs a %s", an(kind), head)
 		case own:
 			r.place(text.Field(path, f.path), line.line, column)
-			if err := put(inside(record, f.way), cell); err != nil {
+			if err := r.mark.put(inside(record, f.way), cell); err != nil {
 				r.fail(line.line, column, "%s", err)
 			}
 		}

@@ -19,8 +19,9 @@ const (
 
 // sheet is a file taken apart.
 type sheet struct {
-	heads []string
-	rows  []row
+	heads     []string
+	rows      []row
+	separator rune
 }
 
 // row is a line of the file with its cells.
@@ -29,7 +30,7 @@ type row struct {
 	cells []string
 }
 
-// split takes a file apart, whichever of comma and semicolon it uses.
+// split takes a file apart, whichever of comma, semicolon and tab it uses.
 func split(data []byte) (sheet, error) {
 	whole := func(message string) (sheet, error) { return sheet{}, &Errors{List: []Error{{Message: message}}} }
 	switch {
@@ -45,9 +46,9 @@ func split(data []byte) (sheet, error) {
 	if len(bytes.TrimSpace(data)) == 0 {
 		return whole("the file is empty; its first line names the columns")
 	}
-	var out sheet
+	out := sheet{separator: separator(data)}
 	r := csv.NewReader(bytes.NewReader(data))
-	r.FieldsPerRecord, r.Comma = -1, separator(data)
+	r.FieldsPerRecord, r.Comma = -1, out.separator
 	for {
 		cells, err := r.Read()
 		if err == io.EOF {
@@ -77,10 +78,13 @@ func split(data []byte) (sheet, error) {
 // separator is what stands more often in the first line.
 func separator(data []byte) rune {
 	first, _, _ := bytes.Cut(data, []byte("\n"))
-	if bytes.Count(first, []byte(";")) > bytes.Count(first, []byte(",")) {
-		return ';'
+	most := ','
+	for _, r := range ";\t" {
+		if bytes.Count(first, []byte(string(r))) > bytes.Count(first, []byte(string(most))) {
+			most = r
+		}
 	}
-	return ','
+	return most
 }
 
 // tidy takes blanks off cells, and the apostrophe by which a spreadsheet is kept

@@ -17,12 +17,12 @@ import (
 )
 
 // written gives the table of a part as a file.
-func written(t testing.TB, p *bom.Part, comma rune) []byte {
+func written(t testing.TB, p *bom.Part, comma rune, decimalComma bool) []byte {
 	t.Helper()
 	var out bytes.Buffer
 	w := csv.NewWriter(&out)
 	w.Comma = comma
-	if err := w.WriteAll(worktable.Write(p)); err != nil {
+	if err := w.WriteAll(worktable.Write(p, decimalComma)); err != nil {
 		t.Fatal(err)
 	}
 	return out.Bytes()
@@ -44,8 +44,11 @@ func TestTablesComeBack(t *testing.T) {
 	rows := 0
 	for _, text := range [][]byte{testdata.Demo, testdata.Features} {
 		for _, p := range booktest.Read(t, text).Parts {
-			for _, comma := range []rune{',', ';'} {
-				file := append([]byte("\xEF\xBB\xBF"), written(t, &p, comma)...)
+			for _, form := range []struct {
+				separator    rune
+				decimalComma bool
+			}{{',', false}, {';', false}, {';', true}, {'\t', false}, {'\t', true}} {
+				file := append([]byte("\xEF\xBB\xBF"), written(t, &p, form.separator, form.decimalComma)...)
 				bare := p
 				bare.Routing = nil
 				got, _, err := worktable.Read(file, bare)
@@ -59,7 +62,7 @@ func TestTablesComeBack(t *testing.T) {
 					t.Errorf("%s differs: %+v", p.Number, d)
 				}
 			}
-			rows += len(worktable.Write(&p)) - 1
+			rows += len(worktable.Write(&p, false)) - 1
 		}
 	}
 	if rows < 30 {
@@ -104,7 +107,7 @@ func fill(v reflect.Value, depth int) {
 func TestEveryFieldHasAColumn(t *testing.T) {
 	t.Parallel()
 	p := everything()
-	table := worktable.Write(&p)
+	table := worktable.Write(&p, false)
 	if len(table) != 4 || len(table[0]) != len(worktable.Columns()) {
 		t.Errorf("%d rows and %d columns of %d: %v", len(table), len(table[0]), len(worktable.Columns()), table[0])
 	}
@@ -188,7 +191,6 @@ func TestWhatIsWrongIsSaidWithItsPlace(t *testing.T) {
 		{"half an operation", "operation,name,kind\n10.5,saw,manual\n", "is no number of an operation"},
 		{"twice", "operation,name,kind\n10,saw,manual\n\n10,saw,manual\n", "line 4, column 1 (operation): operation 10 has a row already"},
 		{"an orphan", "operation,feature,name,kind\n10,A,a,face\n", "operation 10 has no row of its own above"},
-		{"a comma", "operation;name;kind;setup_min\n10;saw;manual;1,5\n", "line 2, column 4 (setup_min): \"1,5\": use a point for decimals"},
 		{"an exponent", "operation,name,kind,setup_min\n10,saw,manual,1e3\n", "without an exponent"},
 		{"a bound", "operation,name,kind,yield\n10,saw,manual,1.5\n", "line 2, column 4 (yield): "},
 		{"a word", "operation,name,kind\n10,saw,sawing\n", "line 2, column 3 (kind): "},
@@ -196,6 +198,9 @@ func TestWhatIsWrongIsSaidWithItsPlace(t *testing.T) {
 		{"a range that falls", "operation,name,kind,piece_min\n10,saw,manual,3..2..1\n", "line 2, column 4 (piece_min)"},
 		{"a shape", "operation,name,kind,piece_min\n10,saw,manual,1..2..3 bell\n", "is no shape"},
 		{"a deviation", "operation,name,kind,piece_min\n10,saw,manual,1..2..3 normal\n", "has a deviation"},
+		{"two meanings", "operation,name,kind,piece_min\n10,saw,manual,\"1,234\"\n", `"1,234" could be 1234 or 1.234`},
+		{"two meanings of a comma file", "operation;name;kind;piece_min;setup_min\n10;saw;manual;1.234;0,5\n", `"1.234" could be 1234 or 1,234`},
+		{"thousands", "operation,name,kind,piece_min\n10,saw,manual,\"1,234.5\"\n", "line 2, column 4 (piece_min)"},
 		{"a range of a count", "operation,name,kind,pieces_per_load\n10,saw,manual,1..2..3\n", "line 2, column 4 (pieces_per_load)"},
 		{"truth", "operation,feature,name,kind,through\n10,,mill,machining,\n10,D,hole,drill,1\n", "line 3, column 5 (through): write yes or no"},
 		{"another's column", "operation,feature,name,kind,depth_mm\n10,,mill,machining,5\n", "an operation has no depth_mm"},
@@ -253,9 +258,29 @@ func FuzzRead(f *testing.F) {
 		if err != nil {
 			return
 		}
-		again, _, err := worktable.Read(written(t, &p, ';'), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+		again, _, err := worktable.Read(written(t, &p, ';', false), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
 		if err != nil || textOf(t, again) != textOf(t, p) {
 			t.Errorf("%v\n%s\nbecame\n%s", err, textOf(t, p), textOf(t, again))
 		}
 	})
+}
+
+// TestEitherMark: numbers with a comma are read beside others with a point, where
+// nothing else can be meant.
+func TestEitherMark(t *testing.T) {
+	t.Parallel()
+	want, _, err := worktable.Read([]byte("operation,name,kind,piece_min,setup_min\n10,saw 1,manual,1.5..2..2.5 normal 0.2,12.25\n20,file,manual,1234.5,1.234\n"), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, file := range []string{
+		"operation;name;kind;piece_min;setup_min\n10;saw 1;manual;1,5..2..2,5 normal 0,2;12,25\n20;file;manual;1234,5;1,234\n",
+		"operation\tname\tkind\tpiece_min\tsetup_min\n10\tsaw 1\tmanual\t1.5..2..2,5 normal 0.2\t12,25\n20\tfile\tmanual\t1234.5\t1,234\n",
+		"operation,name,kind,piece_min,setup_min\n10,saw 1,manual,\"1,5..2..2,5 normal 0,2\",\"12,25\"\n20,file,manual,\"1234,5\",\"1,234\"\n",
+	} {
+		got, _, err := worktable.Read([]byte(file), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+		if err != nil || textOf(t, got) != textOf(t, want) {
+			t.Errorf("%v\n%s\nis read as\n%s", err, file, textOf(t, got))
+		}
+	}
 }

@@ -13,9 +13,13 @@ var always = []string{operationColumn, featureColumn, "name", "kind", "work_cent
 
 // Write gives the table of a part: the names of its columns, then a row for each
 // operation followed by those of its features and characteristics. Columns that no
-// row fills are left out.
-func Write(p *bom.Part) [][]string {
-	lines := linesOf(p)
+// row fills are left out. Numbers have a decimal comma where one is asked for.
+func Write(p *bom.Part, decimalComma bool) [][]string {
+	m := point
+	if decimalComma {
+		m = comma
+	}
+	lines := m.linesOf(p)
 	used := map[string]bool{}
 	for _, name := range always {
 		used[name] = true
@@ -48,29 +52,29 @@ type line struct {
 	cells map[string]string
 }
 
-func linesOf(p *bom.Part) []line {
+func (m mark) linesOf(p *bom.Part) []line {
 	var out []line
 	for i := range p.Routing {
 		op := &p.Routing[i]
 		number := fmt.Sprint(op.Number)
-		out = append(out, lineOf("operation "+number, OperationRow, reflect.ValueOf(*op), number, ""))
+		out = append(out, m.lineOf("operation "+number, OperationRow, reflect.ValueOf(*op), number, ""))
 		for _, f := range op.Features {
-			out = append(out, lineOf("operation "+number+", feature "+string(f.ID), FeatureRow, reflect.ValueOf(f), number, string(f.ID)))
+			out = append(out, m.lineOf("operation "+number+", feature "+string(f.ID), FeatureRow, reflect.ValueOf(f), number, string(f.ID)))
 		}
 		for _, c := range op.Characteristics {
-			out = append(out, lineOf("operation "+number+", characteristic "+c.Name, CharacteristicRow, reflect.ValueOf(c), number, c.Name))
+			out = append(out, m.lineOf("operation "+number+", characteristic "+c.Name, CharacteristicRow, reflect.ValueOf(c), number, c.Name))
 		}
 	}
 	return out
 }
 
-func lineOf(name string, kind RowKind, record reflect.Value, number, own string) line {
+func (m mark) lineOf(name string, kind RowKind, record reflect.Value, number, own string) line {
 	l := line{name, map[string]string{operationColumn: number}}
 	if own != "" {
 		l.cells[nameColumns[kind]] = own
 	}
 	for column, f := range fieldsOf[kind] {
-		if cell := textOf(record, f.way); cell != "" {
+		if cell := m.textOf(record, f.way); cell != "" {
 			l.cells[column] = cell
 		}
 	}
@@ -78,15 +82,15 @@ func lineOf(name string, kind RowKind, record reflect.Value, number, own string)
 }
 
 // textOf writes a field of a record, or of a record within it.
-func textOf(record reflect.Value, way []int) string {
+func (m mark) textOf(record reflect.Value, way []int) string {
 	v := record.Field(way[0])
 	if len(way) == 1 {
-		return cellText(v)
+		return m.cellText(v)
 	}
 	if v.IsNil() {
 		return ""
 	}
-	return cellText(v.Elem().Field(way[1]))
+	return m.cellText(v.Elem().Field(way[1]))
 }
 
 // Difference is a row that a table adds, changes or takes away.
@@ -107,7 +111,7 @@ type Differences struct {
 // Between compares the operations of two states of a part, row by row.
 func Between(before, after *bom.Part) Differences {
 	var out Differences
-	old, fresh := linesOf(before), linesOf(after)
+	old, fresh := point.linesOf(before), point.linesOf(after)
 	find := func(in []line, name string) int {
 		return slices.IndexFunc(in, func(l line) bool { return l.name == name })
 	}

@@ -113,3 +113,32 @@ func TestWritersReportErrors(t *testing.T) {
 		t.Errorf("workbook: %v", err)
 	}
 }
+
+// TestMarksByChoice: fields are quoted by the separator they have, and words keep their
+// points.
+func TestMarksByChoice(t *testing.T) {
+	t.Parallel()
+	rows := [][]table.Cell{{table.Text("a;b"), table.Text("1.5, so"), table.Number(decimal.RequireFromString("-2.50"))}}
+	for _, c := range []struct{ separator, decimal, want string }{
+		{"", "", `"a;b","1.5, so","-2.50"`}, {",", ".", `"a;b","1.5, so","-2.50"`}, {";", ",", `"a;b";"1.5, so";"-2,50"`}, {"tab", ",", "\"a;b\"\t\"1.5, so\"\t\"-2,50\""},
+	} {
+		var out bytes.Buffer
+		profile, err := table.Spreadsheet.Marked(c.separator, c.decimal)
+		if err == nil {
+			err = table.WriteCSV(&out, rows, profile)
+		}
+		if err != nil || out.String() != "\uFEFF"+c.want+"\r\n" {
+			t.Errorf("%q and %q: %q, %v", c.separator, c.decimal, out.String(), err)
+		}
+	}
+	var out bytes.Buffer
+	data, _ := table.Data.Marked(";", ",")
+	if err := table.WriteCSV(&out, rows, data); err != nil || out.String() != "\"a;b\";1.5, so;-2,50\r\n" {
+		t.Errorf("as data: %q, %v", out.String(), err)
+	}
+	for _, c := range [][2]string{{"", ","}, {",", ","}, {"|", ""}, {"", "'"}} {
+		if _, err := table.Data.Marked(c[0], c[1]); err == nil {
+			t.Errorf("%q and %q are taken", c[0], c[1])
+		}
+	}
+}
