@@ -17,7 +17,7 @@ func writing(c *frame.Call) error {
 	for _, m := range notation.Marks() {
 		marks = append(marks, frame.Option{Value: m.Word, Label: m.Example})
 	}
-	days := frame.Field{Name: "days", Label: "Days", Hint: "Any of these is understood, and 2026-11-25 always."}
+	days := frame.Field{Name: "days", Label: "Days", Hint: "Any of these is understood; of two figures with slashes, yours."}
 	for _, o := range notation.Orders() {
 		orders = append(orders, frame.Option{Value: o.Word, Label: o.Example})
 	}

@@ -51,7 +51,7 @@
         const answer = await fetch("/writing?" + new URLSearchParams({ text: input.value, unit: input.dataset.unit }));
         const said = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector(".understood");
         field.querySelector(".understood")?.remove();
-        if (said && input.value.trim()) field.append(said);
+        if (said && input.value.trim()) input.parentElement.before(said);
       } catch { /* it is told when the form is sent */ }
     });
   }
