@@ -22,6 +22,9 @@ func codeSet(codes string) map[Country]bool {
 	return set
 }
 
+// Countries lists the codes that are known.
+func Countries() []string { return strings.Fields(countryCodes) }
+
 // Known reports whether the code is assigned to a country.
 func (c Country) Known() bool { return countries[c] }
 

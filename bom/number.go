@@ -43,7 +43,10 @@ func Needed(n *Number) Number {
 // MaxDigits is the most digits a typed decimal may have.
 const MaxDigits = 34
 
-var plainDecimal = regexp.MustCompile(`^-?(0|[1-9][0-9]*)(\.[0-9]+)?$`)
+// DecimalPattern is the regular expression of plain decimal notation.
+const DecimalPattern = `^-?(0|[1-9][0-9]*)(\.[0-9]+)?$`
+
+var plainDecimal = regexp.MustCompile(DecimalPattern)
 
 // DecimalError is text that is no plain decimal.
 type DecimalError struct {
@@ -99,7 +102,10 @@ func decimalReason(text string) string {
 // starting with a letter or digit.
 type ID string
 
-var idForm = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]{0,39}$`)
+// IDPattern is the regular expression of an ID.
+const IDPattern = `^[A-Za-z0-9][A-Za-z0-9._-]{0,39}$`
+
+var idForm = regexp.MustCompile(IDPattern)
 
 // ParseID checks the form of an ID.
 func ParseID(text string) (ID, error) {

@@ -42,7 +42,7 @@ var rooms = map[string]room{
 	"book": {packages: []string{"costing/book/..."}, below: []string{"bom", "money", "text", "rates", "trade"}, arrows: map[string][]string{
 		"costing/book/check":  {"costing/book"},
 		"costing/book/record": {"costing/book"},
-		"costing/book/field":  {"costing/book/record"},
+		"costing/book/field":  {"costing/book", "costing/book/record"},
 	}},
 
 	"making": {packages: []string{"costing/making/..."}, below: []string{"bom", "graph", "reference", "rates"}, arrows: map[string][]string{

@@ -75,6 +75,7 @@ func commands() []command {
 		{"export book|workbook|csv|operations BOOK", "write the book, the cost workbook or a CSV", true, runExport, books},
 		{"import BOOK PART FILE", "take operations and features of a part from a CSV", true, runImportOperations, books},
 		{"measure BOOK PART FILE", "measure a model file (STL or 3MF) for a part, and find blanks for it", false, runMeasure, books},
+		{"fields [KIND] [FIELD]", "say which fields the records of a book have, and what one takes", false, runFields, books},
 		{"save FILE", "save and remove several records of a database in one change", false, runSave, databases},
 		{"starter NAME", "take a material or a set of tools into a database; NAME list lists them", false, runStarter, databases},
 		{"open", "serve the shop in the user's folder and open the browser on it; what no command at all does", false, runOpen, servers},
@@ -195,7 +196,13 @@ func (c *call) command(of command) *cobra.Command {
 		if c.stored() {
 			want--
 		}
-		if len(args) != want {
+		least := want
+		for _, name := range names {
+			if name[0] == '[' {
+				least--
+			}
+		}
+		if len(args) > want || len(args) < least {
 			return fmt.Errorf("usage: kerfbook %s", of.use)
 		}
 		return nil

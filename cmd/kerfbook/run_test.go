@@ -60,6 +60,8 @@ func TestGolden(t *testing.T) {
 		"price.txt":      {"price", "demo", "--day", "2026-11-25", "--quantities", "50,250"},
 		"together.txt":   {"price", "demo", "--day", "2026-11-25", "--quantities", "100", "--together", "--trims", "plain,glow"},
 		"explain.txt":    {"explain", "demo", "variant/glow/each/stock", "--day", "2026-11-25", "--mix", "glow=120", "--depth", "4"},
+		"fields.txt":     {"fields", "stocks"},
+		"field.txt":      {"fields", "outside_processes", "area_breaks"},
 		"check.txt":      {"check", "demo", "--day", "2026-11-25"},
 		"spread.txt": {"spread", "demo", "--day", "2026-11-25", "--mix", "glow=250,plain=100", "--price", "direct=249.90", "--chance", "70",
 			"--correlate", "cutting/copper.end_mill.carbide/speed,cutting/copper.slitting_saw.carbide/speed,0.6", "--set", "exchange/selling/USD-EUR=0.88"},

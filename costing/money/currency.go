@@ -2,6 +2,8 @@ package money
 
 import (
 	_ "embed"
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -32,6 +34,9 @@ func Lookup(code string) (c Currency, ok bool) {
 var currencies string
 
 var byCode = read(currencies)
+
+// Codes lists the codes of all currencies.
+func Codes() []string { return slices.Sorted(maps.Keys(byCode)) }
 
 func read(rows string) map[string]Currency {
 	out := map[string]Currency{}

@@ -3,6 +3,8 @@ package text
 import (
 	"reflect"
 	"strings"
+
+	"github.com/shopspring/decimal"
 )
 
 // Shape is what a field takes, for those who show, ask or describe it.
@@ -32,7 +34,16 @@ type Member struct {
 	Entry    Shape        // of the entries of a list or table
 	Leaf     reflect.Type // of one value, behind pointers, lists and tables
 	Bounds   string       // in words, such as "more than 0, 1 or less"
-	At       int          // index of the field in the struct
+	Lower    *Bound       // of a figure, and of low, likely and high of a range
+	Upper    *Bound
+	At       int // index of the field in the struct
+}
+
+// Bound is a figure that a value must not pass; one that is open it must not reach
+// either.
+type Bound struct {
+	Value decimal.Decimal
+	Open  bool
 }
 
 // Members lists the fields of a struct in their order.
@@ -44,6 +55,12 @@ func Members(t reflect.Type) ([]Member, error) {
 	out := make([]Member, len(s.fields))
 	for i, f := range s.fields {
 		m := Member{Name: f.name, Former: f.former, Required: f.required, Bounds: f.limits.words(), At: f.index, Leaf: f.schema.typ}
+		if f.limits.lower != nil {
+			m.Lower = &Bound{*f.limits.lower, f.limits.lowerOpen}
+		}
+		if f.limits.upper != nil {
+			m.Upper = &Bound{*f.limits.upper, f.limits.upperOpen}
+		}
 		m.Shape = f.schema.shape(f.limits)
 		for inner := f.schema; inner.elem != nil; inner = inner.elem {
 			m.Leaf = inner.elem.typ

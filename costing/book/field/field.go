@@ -3,6 +3,7 @@ package field
 import (
 	"cmp"
 	"reflect"
+	"strconv"
 	"strings"
 
 	"kerfbook/costing/book/record"
@@ -155,4 +156,41 @@ func entry(m text.Member, w description) Entry {
 		e.Example = cmp.Or(e.Example, "true")
 	}
 	return e
+}
+
+// Within describes the fields of the record at a place, in their order; none where there
+// is no record.
+func Within(kind, path string) []Entry {
+	e, ok := Under(kind, path)
+	if !ok {
+		return nil
+	}
+	out := All(e.Leaf)
+	for i := range out {
+		out[i], _ = Under(kind, text.Field(path, out[i].Name))
+	}
+	return out
+}
+
+// Takes says what a field takes: the shape of its value, its bounds, its unit and whose
+// ids it names.
+func (e Entry) Takes() string {
+	out := string(e.Shape)
+	switch {
+	case e.Entry == text.ShapeID && e.Shape == text.ShapeList:
+		out = "list of ids"
+	case e.Entry != "" && e.Shape == text.ShapeList:
+		out = "list of " + string(e.Entry) + "s"
+	case e.Shape == text.ShapeWord:
+		out = "one of " + strconv.Itoa(len(e.Words)) + " words"
+	}
+	if len(e.Refers) > 0 {
+		out += " of " + strings.Join(e.Refers, " or ")
+	}
+	for _, more := range []string{e.Bounds, e.Unit} {
+		if more != "" {
+			out += ", " + more
+		}
+	}
+	return out
 }
