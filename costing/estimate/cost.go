@@ -150,9 +150,6 @@ func (p *pool) massKg() graph.ID {
 }
 
 func (a *assembly) overhead(s graph.Scope, name, label string, base, rate graph.ID) graph.ID {
-	if base == graph.None || rate == graph.None {
-		return graph.None
-	}
 	return s.Multiply(name, label, base, rate)
 }
 
@@ -178,9 +175,7 @@ func (a *assembly) cut(p *pool) {
 	charge := a.blanks(p, st, massOf(p, st))
 	p.kinds[StockCost] = charge.Stock
 	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "material-overhead", "material overhead", charge.Stock, a.overheads.material)
-	if charge.Reclaim != graph.None {
-		p.kinds[ReclaimCredit] = p.scope.By("S4").Subtract("reclaim-credit", "reclaim of chips, as a credit", p.scope.Zero(a.money), charge.Reclaim)
-	}
+	p.kinds[ReclaimCredit] = p.scope.By("S4").Subtract("reclaim-credit", "reclaim of chips, as a credit", p.scope.Zero(a.money), charge.Reclaim)
 }
 
 // uncut charges a part with stock that cannot be counted or priced. What chips
@@ -244,19 +239,12 @@ func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 		c.labourRate = nowhere.Missing("hour-rate", "rate of an hour", a.money.Per(graph.Hour), "work centre of "+s.Record())
 	}
 	own := noCosts()
-	machineH, labourH := graph.None, graph.None
-	if st.Occupied != graph.None {
-		machineH = s.Convert("machine-hours", "machine hours", st.Occupied, graph.Minute, graph.Hour)
-		own[MachineCost] = a.overhead(s, "machine-cost", "cost of machine time", machineH, c.machineRate)
-	}
-	if st.Attended != graph.None {
-		labourH = s.Convert("labour-hours", "attended hours", st.Attended, graph.Minute, graph.Hour)
-		own[LabourCost] = a.overhead(s, "labour-cost", "cost of attended labour", labourH, c.labourRate)
-	}
+	machineH := s.Convert("machine-hours", "machine hours", st.Occupied, graph.Minute, graph.Hour)
+	own[MachineCost] = a.overhead(s, "machine-cost", "cost of machine time", machineH, c.machineRate)
+	labourH := s.Convert("labour-hours", "attended hours", st.Attended, graph.Minute, graph.Hour)
+	own[LabourCost] = a.overhead(s, "labour-cost", "cost of attended labour", labourH, c.labourRate)
 	if len(st.Operation.Features) > 0 {
-		if st.Cut.ToolsPerPiece != graph.None {
-			own[ToolCost] = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, st.Cut.ToolsPerPiece)
-		}
+		own[ToolCost] = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, st.Cut.ToolsPerPiece)
 	} else if st.Operation.ToolsPerPiece != nil {
 		each := s.Number("tools-per-piece", "tools per piece", a.money.Per(graph.Piece), *st.Operation.ToolsPerPiece, "tools_per_piece")
 		own[ToolCost] = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, each)

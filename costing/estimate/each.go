@@ -12,9 +12,7 @@ func (a *assembly) operationsPerPiece(m *made, pieces graph.ID) {
 	for i, st := range m.flow.Steps {
 		s := st.Scope.In("each").By("C2")
 		each := func(name, label string, batch graph.ID) {
-			if batch != graph.None {
-				s.Divide(name, label+" per piece", batch, pieces)
-			}
+			s.Divide(name, label+" per piece", batch, pieces)
 		}
 		w := m.work[i]
 		each("minutes", "time of the work centre", st.Occupied)
@@ -31,19 +29,12 @@ func (a *assembly) operationsPerPiece(m *made, pieces graph.ID) {
 // by piece of it.
 func (a *assembly) timesPerPiece(s graph.Scope, st routing.Step, pieces graph.ID) {
 	of := st.Scope.Known
-	if setup := of("setup-total"); setup != graph.None {
-		s.Divide("setup", "share of the set-ups in a piece", setup, pieces)
-	}
-	load := of("pieces-per-load")
-	if load == graph.None {
-		load = s.One(graph.Piece)
-	}
+	s.Divide("setup", "share of the set-ups in a piece", of("setup-total"), pieces)
+	load := graph.Or(of("pieces-per-load"), s.One(graph.Piece))
 	for _, part := range []struct{ name, label string }{
 		{"tool-changes", "tool changes"}, {"load-handling", "handling of a load"}, {"probing", "probing"},
 	} {
-		if t := of(part.name); t != graph.None {
-			s.By("M14").Divide(part.name, part.label+" per piece of a full load", t, load)
-		}
+		s.By("M14").Divide(part.name, part.label+" per piece of a full load", of(part.name), load)
 	}
 	timeRest(s, st, pieces, load)
 }

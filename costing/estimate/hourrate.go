@@ -59,9 +59,7 @@ func (r hourRate) perHour(name, label string, aYear graph.ID) graph.ID {
 // depreciation is (replacement + disposal − residual) ÷ life ÷ hours.
 func (r hourRate) depreciation(replacement, residual graph.ID) graph.ID {
 	lost := r.s.Total("value-and-disposal", "replacement value and disposal", replacement, r.amount("disposal", "cost of disposal", r.def.Disposal))
-	if residual != graph.None {
-		lost = r.s.Subtract("value-lost", "value lost over the years of use", lost, residual)
-	}
+	lost = graph.Or(r.s.Subtract("value-lost", "value lost over the years of use", lost, residual), lost)
 	return r.perHour("depreciation", "depreciation", r.s.Divide("depreciation-per-year", "depreciation a year", lost, r.life))
 }
 

@@ -80,9 +80,6 @@ func recesses(st routing.Step) graph.ID {
 		}
 	}
 	all := s.Sum(name+"-features", "surface gained by what goes into the outline", areas...)
-	if all == graph.None {
-		return graph.None
-	}
 	return s.Divide(name, "surface gained by what goes into the outline, per piece", all, s.One(graph.Piece))
 }
 

@@ -118,6 +118,9 @@ func (b *Builder) BeyondLimits() error {
 
 // add checks a node against the operation table and appends it.
 func (b *Builder) add(s slot, args ...ID) ID {
+	if slices.Contains(args, None) { // before the overrides: a number stands in the place of no figure
+		return None
+	}
 	if len(b.overrides) > 0 {
 		if o, ok := b.overrides[s.key()]; ok {
 			return b.override(s, args, o)
@@ -127,9 +130,6 @@ func (b *Builder) add(s slot, args ...ID) ID {
 		return Failed
 	}
 	for _, a := range args {
-		if a == None {
-			return None
-		}
 		if !b.has(a) {
 			return b.refuse(BadArguments, &s, "there is no figure %d", a)
 		}

@@ -88,3 +88,32 @@ func TestOverrideOfWhatIsNotBuilt(t *testing.T) {
 		t.Errorf("%d figures, %v, %v", g.Len(), g.Findings(), err)
 	}
 }
+
+// TestOverrideOfWhatIsNotThere: where a figure cannot be, as what it is of is missing,
+// no number stands in its place, and the figure takes it once it is there.
+func TestOverrideOfWhatIsNotThere(t *testing.T) {
+	t.Parallel()
+	b := graph.NewBuilder(graph.Limits{})
+	b.Override("time", inPlace("min"))
+	s := b.Root()
+	a := input(s, "a", graph.Minute)
+	if id := s.Add("time", "cutting time", a, graph.None); id != graph.None {
+		t.Errorf("a figure of nothing is %d", id)
+	}
+	id := s.Add("time", "cutting time", a, a)
+	if g := graphtest.Built(t, b); g.Node(id).Value.String() != "9" {
+		t.Errorf("the number in place is lost: %+v", g.Node(id))
+	}
+}
+
+func TestOr(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		ids  []graph.ID
+		want graph.ID
+	}{{nil, graph.None}, {[]graph.ID{graph.None, graph.None}, graph.None}, {[]graph.ID{graph.None, 3, 4}, 3}, {[]graph.ID{graph.Failed, 3}, graph.Failed}} {
+		if got := graph.Or(c.ids...); got != c.want {
+			t.Errorf("the first of %v is %d", c.ids, got)
+		}
+	}
+}

@@ -76,3 +76,14 @@ func existing(terms []ID) []ID {
 	}
 	return given
 }
+
+// Or gives the first figure that is there: what was made of a figure, or the figure
+// itself where there is nothing to make of it.
+func Or(ids ...ID) ID {
+	for _, id := range ids {
+		if id != None {
+			return id
+		}
+	}
+	return None
+}

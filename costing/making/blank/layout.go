@@ -63,9 +63,7 @@ func (p plan) perBar() graph.ID {
 
 func (p plan) barUsable(s graph.Scope) graph.ID {
 	usable := p.length
-	if p.trim != graph.None {
-		usable = s.Subtract("bar-after-trim", "bar length after trim", usable, p.trim)
-	}
+	usable = graph.Or(s.Subtract("bar-after-trim", "bar length after trim", usable, p.trim), usable)
 	lastCut := p.kerf
 	if p.grip != graph.None {
 		usable = s.Subtract("bar-after-grip", "bar length after trim and grip", usable, p.grip)

@@ -39,9 +39,7 @@ func (p plan) blankMass(st Stock) graph.ID {
 // heavierThanBlank checks that a part is not heavier than what it is cut from.
 func (p plan) heavierThanBlank(st Stock, mass graph.ID) fit {
 	out := fit{count: graph.None, mass: mass, blankMass: p.blankMass(st), lighter: graph.None}
-	if out.blankMass != graph.None && mass != graph.None {
-		out.lighter = p.s.By("S4").Check("mass-fits", "the finished part is not heavier than its blank", mass, graph.LessOrEqual, out.blankMass)
-	}
+	out.lighter = p.s.By("S4").Check("mass-fits", "the finished part is not heavier than its blank", mass, graph.LessOrEqual, out.blankMass)
 	return out
 }
 

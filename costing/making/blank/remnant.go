@@ -72,9 +72,7 @@ func (p plan) gridRemnant(name string, u, v, a, b graph.ID) graph.ID {
 	// Cut off second, the strip above is as long as the columns, without the gap that
 	// went with the cut beside them.
 	long := takenX
-	if p.kerf != graph.None {
-		long = s.Subtract("columns", "length of the columns", takenX, p.kerf)
-	}
+	long = graph.Or(s.Subtract("columns", "length of the columns", takenX, p.kerf), long)
 	zero := s.Zero(graph.Mm)
 	strip := func(key, label string, side, other graph.ID) graph.ID {
 		// Both sides have to be long enough: a long splinter is scrap.
@@ -113,9 +111,6 @@ func (d sheetSteps) offcuts(m *layout.Guillotine, keep decimal.Decimal) decimal.
 
 // remnantMass is the mass of the remnants kept, in kg.
 func remnantMass(s graph.Scope, remnants, massKg graph.ID) graph.ID {
-	if remnants == graph.None || massKg == graph.None {
-		return graph.None
-	}
 	return s.Multiply("mass-remnants", "mass of remnants kept", remnants, massKg)
 }
 

@@ -91,14 +91,8 @@ func circle(s graph.Scope, name, label string, d graph.ID) graph.ID {
 }
 
 func (st *Stock) volume(s graph.Scope) graph.ID {
-	if st.Section == graph.None {
-		return graph.None
-	}
 	if st.Def.Form.Linear() || st.Def.Form == bom.NearNet {
 		return s.Multiply("volume", "stock volume", st.Section, st.Length)
-	}
-	if st.Width == graph.None {
-		return graph.None
 	}
 	return s.Multiply("volume", "stock volume", st.Length, st.Width, st.Section)
 }

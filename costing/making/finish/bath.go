@@ -24,9 +24,7 @@ func (t treatment) bath(s graph.Scope, p Process) {
 	case t.coating.rate != graph.None:
 		s.Divide("bath-time", "time in the bath", t.thickness, t.coating.rate)
 	}
-	if p.current != graph.None {
-		t.draw(s, p.current)
-	}
+	t.draw(s, p.current)
 }
 
 // ownBath writes what a metal asks of a bath: the charge that deposits a gram, and the
@@ -74,11 +72,6 @@ func (t treatment) rule720(s graph.Scope, current graph.ID) {
 
 // draw is the current of a piece, and that of a load where its size is known.
 func (t treatment) draw(s graph.Scope, current graph.ID) {
-	if t.area == graph.None {
-		return
-	}
 	piece := s.Multiply("current-piece", "current of a piece", t.area, current)
-	if t.perLoad != graph.None {
-		s.Multiply("current-load", "current of a load", piece, t.perLoad)
-	}
+	s.Multiply("current-load", "current of a load", piece, t.perLoad)
 }

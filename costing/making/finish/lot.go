@@ -30,10 +30,8 @@ func Build(s graph.Scope, def *bom.Treatment, p Process, of Lot) (graph.ID, erro
 	if p.Load != graph.None {
 		loads = s.Multiply("loads-charge", "charge for loads", loadCount(s, t, of.In), p.Load)
 	}
-	each, pieces := piecePrice(s, t, p, of), graph.None
-	if each != graph.None {
-		pieces = s.Multiply("pieces-charge", "charge for pieces", of.In, each)
-	}
+	each := piecePrice(s, t, p, of)
+	pieces := s.Multiply("pieces-charge", "charge for pieces", of.In, each)
 	// The minimum is for the supplier's work; transport is paid beside it (F2).
 	charge := s.Sum("lot-before-minimum", "lot charge before the minimum", p.Fixed, loads, pieces)
 	switch {
@@ -53,9 +51,7 @@ func Build(s graph.Scope, def *bom.Treatment, p Process, of Lot) (graph.ID, erro
 	lot = p.spoiled(s, of, each, lot)
 	// Units in and not good ones: a supplier plates what is sent.
 	cost := s.Choose("lot", "cost of the lot", of.In, graph.Greater, s.Zero(graph.Piece), lot, s.Zero(s.Unit(lot)))
-	if p.Exchange != graph.None {
-		cost = s.Multiply("lot-converted", "cost of the lot in the currency of the book", cost, p.Exchange)
-	}
+	cost = graph.Or(s.Multiply("lot-converted", "cost of the lot in the currency of the book", cost, p.Exchange), cost)
 	return cost, nil
 }
 

@@ -166,9 +166,7 @@ func (p *Process) metal(s graph.Scope, coating, unitsIn graph.ID) graph.ID {
 	default:
 		mass = coating
 	}
-	if p.fine != graph.None {
-		mass = s.Multiply("fine-mass", "mass of "+name+" on a piece", mass, p.fine)
-	}
+	mass = graph.Or(s.Multiply("fine-mass", "mass of "+name+" on a piece", mass, p.fine), mass)
 	kg := s.Convert("metal-kg", "mass of "+name+" on a piece in kilograms", mass, graph.Gram, graph.Kilogram)
 	return s.Multiply("metal-charge", name+" of the lot at the price of the day", unitsIn, kg, p.metalPrice)
 }

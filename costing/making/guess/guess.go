@@ -217,8 +217,6 @@ func (p *Part) Stock(start, exchange graph.ID, book string) graph.ID {
 	} else {
 		price = p.material().Shared("price", "price of "+string(p.Material.Material), unit, p.Material.PricePerKg, "")
 	}
-	if exchange != graph.None {
-		price = s.Multiply("price-charged", "price of the material, in the currency of the book", price, exchange)
-	}
+	price = graph.Or(s.Multiply("price-charged", "price of the material, in the currency of the book", price, exchange), price)
 	return s.Multiply("stock", "guessed cost of the stock", start, mass, price, p.starter("stock-loss", graph.Plain))
 }

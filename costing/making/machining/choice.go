@@ -50,14 +50,11 @@ func (w *work) tools() {
 // byHand adds what is done without a tool of the book.
 func (w *work) byHand() {
 	minutes := w.Feature.ByHand(w.root)
-	if factor := w.minutesFactor(w.Def.Kind); factor != graph.None {
-		minutes = w.Scope.By("M3").Multiply("measured", "time by hand as measured", minutes, factor)
-	}
+	factor := w.minutesFactor(w.Def.Kind)
+	minutes = graph.Or(w.Scope.By("M3").Multiply("measured", "time by hand as measured", minutes, factor), minutes)
 	minutes = w.Scope.By("M22").Sum("cutting", "time by hand, all alike", minutes)
 	w.sums.cutting = append(w.sums.cutting, minutes)
-	if w.minute != graph.None {
-		w.Scope.By("C2").Multiply("cost", "cost by piece", minutes, w.minute)
-	}
+	w.Scope.By("C2").Multiply("cost", "cost by piece", minutes, w.minute)
 }
 
 // suitable gives the places of all tools that can cut the feature, in order of
@@ -95,12 +92,8 @@ func (w *work) price(s graph.Scope, c *feature.Cut, k *feature.Cutter, between g
 	if life := c.EdgeLife(); life != graph.None {
 		// By the time computed (M13): what makes a machine slower than that wears no edge.
 		p.edges = s.By("M13").Divide("edges", "edges worn", computed, life)
-		if change := k.EdgeChange(); change != graph.None {
-			p.change = s.By("M13").Multiply("edge-changes", "time of edge changes", p.edges, change)
-		}
-		if cost := k.EdgePrice(w.money); cost != graph.None {
-			p.tools = s.By("M13").Multiply("edge-cost", "cost of worn edges", p.edges, cost)
-		}
+		p.change = s.By("M13").Multiply("edge-changes", "time of edge changes", p.edges, k.EdgeChange())
+		p.tools = s.By("M13").Multiply("edge-cost", "cost of worn edges", p.edges, k.EdgePrice(w.money))
 	}
 	// With a whole tool change, though the tool may be in use already: whether it is
 	// depends on the other choices, and they on this one.

@@ -244,9 +244,6 @@ func (o *operation) result() Result {
 	piece := s.One(graph.Piece)
 	per := func(name, label string, ids []graph.ID) graph.ID {
 		all := s.Sum(name+"-features", label+" of all features", ids...)
-		if all == graph.None {
-			return graph.None
-		}
 		return s.Divide(name, label+" per piece", all, piece)
 	}
 	out := Result{

@@ -69,10 +69,7 @@ func (n *numbers) metal(need Need) graph.ID {
 		each = s.Divide("use-per-unit", "units of use in a purchase unit", s.Fixed("one-unit", "one", graph.Plain, decimal.New(1, 0), "definition"), n.perUse)
 	}
 	times := func(name, label string, of, by graph.ID) graph.ID {
-		if by == graph.None {
-			return of
-		}
-		return s.Multiply(name, label, of, by)
+		return graph.Or(s.Multiply(name, label, of, by), of)
 	}
 	switch {
 	case n.metals.perKg == graph.None:

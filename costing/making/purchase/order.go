@@ -135,10 +135,7 @@ func (n *numbers) quantity(name, label string, atLeast graph.ID) graph.ID {
 	if len(floor) > 1 {
 		q = s.Maximum("least-"+name, label+", before the multiple", floor...)
 	}
-	if n.multiple == graph.None {
-		return q
-	}
-	return s.Ceiling("quantity-"+name, label, q, n.multiple)
+	return graph.Or(s.Ceiling("quantity-"+name, label, q, n.multiple), q)
 }
 
 // cost is price at the quantity × quantity + inbound, in the offer's currency.
@@ -150,23 +147,14 @@ func (n *numbers) cost(candidate, when string, quantity graph.ID) graph.ID {
 		axis := graph.Axis{X: quantity, Edges: n.from[1:], Bands: graph.Bands{BelowClosed: make([]bool, len(n.from)-1)}}
 		price = s.Band("price", "price at this quantity", axis, n.price...)
 	}
-	if n.added != graph.None {
-		price = s.By("B3").Add("price-all", "price at this quantity with its metal", price, n.added)
-	}
+	price = graph.Or(s.By("B3").Add("price-all", "price at this quantity with its metal", price, n.added), price)
 	value := s.Multiply("value", "value of the order "+when, quantity, price)
 	if n.cut != graph.None {
 		value = s.Add("value-cut", "value of the order with cuts "+when, value, s.Multiply("cuts", "cuts "+when, n.inUse(s, quantity), n.cut))
 	}
-	if n.least != graph.None {
-		value = s.Maximum("value-least", "value of the order, the least at least, "+when, value, n.least)
-	}
-	each, share := graph.None, graph.None
-	if n.each != graph.None {
-		each = s.Multiply("inbound-units", "inbound cost by purchase unit", quantity, n.each)
-	}
-	if n.share != graph.None {
-		share = s.Multiply("inbound-value", "inbound cost by value", value, n.share)
-	}
+	value = graph.Or(s.Maximum("value-least", "value of the order, the least at least, "+when, value, n.least), value)
+	each := s.Multiply("inbound-units", "inbound cost by purchase unit", quantity, n.each)
+	share := s.Multiply("inbound-value", "inbound cost by value", value, n.share)
 	return s.Total("cost", "cost of the order "+when, value, n.fixed, each, share)
 }
 
@@ -180,9 +168,7 @@ func (n *numbers) order(quantity, cost graph.ID) Order {
 	quantity = s.Choose("order-quantity", "order quantity", n.need, graph.Greater, nothing, quantity, nothing)
 	free := s.Zero(s.Unit(cost))
 	cost = s.Choose("order-cost", "order cost", n.need, graph.Greater, nothing, cost, free)
-	if n.exchange != graph.None {
-		cost = s.Multiply("order-cost-converted", "order cost in the currency of the book", cost, n.exchange)
-	}
+	cost = graph.Or(s.Multiply("order-cost-converted", "order cost in the currency of the book", cost, n.exchange), cost)
 	return Order{Bought: n.inUse(s, quantity), Cost: cost, LeftoverValue: n.value}
 }
 

@@ -139,9 +139,7 @@ func (w *work) writeLines() {
 		l.quantity = l.s.Number("quantity", "pieces offered", graph.Piece, w.quantities[i], "")
 		w.setPrice(&l)
 		local := l.priceBook
-		if w.rate != graph.None {
-			local = l.s.Multiply("price-unrounded", "price of one piece at the selling rate", l.priceBook, w.rate)
-		}
+		local = graph.Or(l.s.Multiply("price-unrounded", "price of one piece at the selling rate", l.priceBook, w.rate), local)
 		l.price = l.s.Round("price", "price of one piece without tax", local, exchange.SmallestPrice(w.s, w.currency))
 		l.total = l.s.Round("total", "line total without tax", l.s.Multiply("total-unrounded", "price × quantity", l.price, l.quantity), w.minor)
 		l.s.By("C5").Multiply("batch-cost", "full cost of the batch that the price rests on", l.cost, v.Quantity)

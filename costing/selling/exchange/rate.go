@@ -52,10 +52,7 @@ func (r Rates) Convert(s graph.Scope, name, label string, amount graph.ID, from,
 		return graph.None
 	}
 	rate, _ := r.Rate(from, to, kind)
-	if rate == graph.None {
-		return amount
-	}
-	return s.Multiply(name, label, amount, rate)
+	return graph.Or(s.Multiply(name, label, amount, rate), amount)
 }
 
 // Missing stands for a rate that the card does not have.

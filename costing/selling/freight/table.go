@@ -97,9 +97,8 @@ func (l Load) premium(freight graph.ID) graph.ID {
 	base := s.Multiply("insured-share-of-cost", "insured share of goods and freight", s.Add("goods-and-freight", "goods and freight", goods, freight), cover)
 	insured := s.Divide("insured-value", "insured value", base, self)
 	exact := s.Multiply("insurance-unrounded", "premium", insured, rate)
-	if n := cs.Optional("insurance-minimum", "least premium", l.Carrier.unit(), ins.Minimum, "minimum"); n != graph.None {
-		exact = s.Maximum("insurance-at-least", "premium, at least the minimum", exact, n)
-	}
+	n := cs.Optional("insurance-minimum", "least premium", l.Carrier.unit(), ins.Minimum, "minimum")
+	exact = graph.Or(s.Maximum("insurance-at-least", "premium, at least the minimum", exact, n), exact)
 	return l.roundPremium(s, exact)
 }
 

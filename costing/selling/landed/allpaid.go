@@ -107,9 +107,7 @@ func (w *work) declaredCost(s graph.Scope, in declaration, d delivery) declarati
 	s = s.By("L5")
 	rate := w.customsRate()
 	cost := s.Add("delivery", "delivery contained in the price", d.costBook)
-	if rate != graph.None {
-		cost = s.Multiply("declared-delivery", "delivery contained in the price, at the customs rate of exchange", d.costBook, rate)
-	}
+	cost = graph.Or(s.Multiply("declared-delivery", "delivery contained in the price, at the customs rate of exchange", d.costBook, rate), cost)
 	return w.splitDelivery(s, "delivery", in, cost)
 }
 

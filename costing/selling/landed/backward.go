@@ -25,9 +25,7 @@ func (w *work) backward(s graph.Scope, r trade.Regime, price graph.ID, cost decl
 	// divided by 1 + tax.
 	rest, inBase := price, beyond
 	if r.Tax == trade.TaxAtBorder && !w.rule.Value.Base.Freight {
-		if beyond != graph.None {
-			rest = s.Subtract("taxed-price", "price less what bears no tax", price, beyond)
-		}
+		rest = graph.Or(s.Subtract("taxed-price", "price less what bears no tax", price, beyond), rest)
 		inBase = graph.None
 	}
 	rate := graph.None
@@ -46,9 +44,7 @@ func (w *work) backward(s graph.Scope, r trade.Regime, price graph.ID, cost decl
 		{"net-of-clearance", "less clearance in the tax base", w.clearanceInBase(s, r, price)},
 		{"net-of-flat-duty", "less duty by item classes", w.flatDuty(s, r)},
 	} {
-		if out.amount != graph.None {
-			goods = s.Subtract(out.name, "price without tax, "+out.label, goods, out.amount)
-		}
+		goods = graph.Or(s.Subtract(out.name, "price without tax, "+out.label, goods, out.amount), goods)
 	}
 	b.sum = w.withoutDuty(s, r, goods, cost, g)
 	for i, l := range w.consignment.Lines {
@@ -64,9 +60,7 @@ func (w *work) backward(s graph.Scope, r trade.Regime, price graph.ID, cost decl
 // which one price for all does not do: source `spanish-low-value-manual`.
 func (w *work) worthBack(s graph.Scope, b backward, beyond graph.ID) backward {
 	worth := b.sum
-	if beyond != graph.None {
-		worth = s.Add("implied-worth", "goods and delivery implied by the price", b.sum, beyond)
-	}
+	worth = graph.Or(s.Add("implied-worth", "goods and delivery implied by the price", b.sum, beyond), worth)
 	b.worth = w.round(s, "intrinsic-value", "intrinsic value implied by the price", worth)
 	b.fees = b.worth
 	if w.rule.Value.Basis == trade.FOB {

@@ -124,10 +124,7 @@ func (w *work) fixedDuty(in graph.Scope, line int, d trade.Duty, name string, pi
 
 // amount is the duty on a customs value, given the base duty.
 func (t dutyTerms) amount(s graph.Scope, value, base graph.ID) graph.ID {
-	byValue := graph.None
-	if t.share != graph.None {
-		byValue = s.Multiply(t.name+"-by-value", t.label+" by value", value, t.share)
-	}
+	byValue := s.Multiply(t.name+"-by-value", t.label+" by value", value, t.share)
 	if t.ofBase != graph.None && base != graph.None {
 		byValue = s.Multiply(t.name+"-of-base", t.label+", share of the base duty", base, t.ofBase)
 	}

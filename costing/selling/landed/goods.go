@@ -26,9 +26,7 @@ func (w *work) goods() goods {
 	for _, l := range w.consignment.Lines {
 		s := w.s.In("line", l.Key)
 		price := l.Price
-		if rate != graph.None {
-			price = s.Multiply("price-unrounded", "price of one "+l.Name+" at the selling rate", l.Price, rate)
-		}
+		price = graph.Or(s.Multiply("price-unrounded", "price of one "+l.Name+" at the selling rate", l.Price, rate), price)
 		// Before × quantity: a document shows unit prices, and its lines have to add up.
 		unit := s.Round("price", "price of one "+l.Name+" without tax", price, step)
 		g.lines = append(g.lines, w.lineGoods(s, l, unit))

@@ -94,9 +94,8 @@ func (w *work) solve(s graph.Scope, name, label string, goods graph.ID, cost dec
 		}
 		fixed = append(fixed, amounts...)
 	}
-	if sum := s.Total(name+"-fixed-duty", "duty by quantity", fixed...); sum != graph.None {
-		goods = s.Subtract(name+"-with-duty-by-value", "price without tax, less duty by quantity", goods, sum)
-	}
+	sum := s.Total(name+"-fixed-duty", "duty by quantity", fixed...)
+	goods = graph.Or(s.Subtract(name+"-with-duty-by-value", "price without tax, less duty by quantity", goods, sum), goods)
 	return s.Divide(name, label, goods, s.Add(name+"-duty-factor", "1 + duty by value", factor...))
 }
 

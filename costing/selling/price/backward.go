@@ -27,17 +27,11 @@ func (c Channel) Proceeds(s graph.Scope, gross, net graph.ID) graph.ID {
 		kept = c.TradePrice(p3, "trade-factor", "trade-price", "price to the reseller", kept)
 	}
 	kept = c.discounted(s, "after-discounts", "left after discounts", kept)
-	if c.paymentFixed == graph.None {
-		return kept
-	}
-	return p3.Subtract("after-fees", "left after all fees", kept, c.paymentFixed)
+	return graph.Or(p3.Subtract("after-fees", "left after all fees", kept, c.paymentFixed), kept)
 }
 
 // feeByShare is (p + k)·G with the tax on it that stays a cost; None without.
 func (c Channel) feeByShare(s graph.Scope, gross graph.ID) graph.ID {
-	if c.fees == graph.None {
-		return graph.None
-	}
 	return s.Multiply("fee-by-share", "fees by share of the price", gross, c.fees)
 }
 

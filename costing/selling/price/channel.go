@@ -69,9 +69,7 @@ func (c Channel) withFactors(s graph.Scope) Channel {
 		c.takenOff = s.By("P2").Subtract("after-target-discounts", "share left after cash discount and commission", one, off)
 		c.takenOffDivisor = positive(s.By("P2"), "after-target-discounts", "cash discount and commission leave something of the price", c.takenOff)
 	}
-	if c.customerDiscount != graph.None {
-		c.afterCustomer = s.By("P2").Subtract("after-customer-discount", "share left after customer discount", one, c.customerDiscount)
-	}
+	c.afterCustomer = s.By("P2").Subtract("after-customer-discount", "share left after customer discount", one, c.customerDiscount)
 	return c.withGrossFactor(s.By("P3"))
 }
 
@@ -80,9 +78,7 @@ func (c Channel) withFactors(s graph.Scope) Channel {
 func (c Channel) withGrossFactor(s graph.Scope) Channel {
 	one := s.One(graph.Plain)
 	left := one
-	if c.tax != graph.None {
-		left = s.Divide("net-share", "share of a gross price without tax", one, s.Add("tax-factor", "1 + tax", one, c.tax))
-	}
+	left = graph.Or(s.Divide("net-share", "share of a gross price without tax", one, s.Add("tax-factor", "1 + tax", one, c.tax)), left)
 	fees := s.Total("fee-shares", "fees as shares of the gross price", c.paymentShare, c.market)
 	fees = c.withFeeTax(s, "fee-shares-cost", "fees as shares of the gross price, with tax that stays a cost", fees)
 	c.paymentFixed = c.withFeeTax(s, "payment-fixed-cost", "payment fee per sale, with tax that stays a cost", c.paymentFixed)

@@ -15,9 +15,7 @@ func (c Channel) ListPrice(s graph.Scope, price graph.ID) graph.ID {
 	if c.takenOff != graph.None {
 		price = s.Divide("target-price", "price before cash discount and commission", price, c.takenOffDivisor)
 	}
-	if c.afterCustomer != graph.None {
-		price = s.Divide("list-price", "net list price", price, c.afterCustomer)
-	}
+	price = graph.Or(s.Divide("list-price", "net list price", price, c.afterCustomer), price)
 	return price
 }
 
@@ -33,8 +31,5 @@ func (c Channel) ShelfNet(s graph.Scope, list graph.ID) graph.ID {
 
 // Gross is a net price with its fee ÷ the share left after tax and fees. (P3)
 func (c Channel) Gross(s graph.Scope, net graph.ID) graph.ID {
-	if c.factor == graph.None {
-		return net
-	}
-	return s.By("P3").Divide("gross-wanted", "price with tax and fees", net, c.factor)
+	return graph.Or(s.By("P3").Divide("gross-wanted", "price with tax and fees", net, c.factor), net)
 }

@@ -30,11 +30,7 @@ func (p Point) PerPiece(s graph.Scope) Point {
 	if !p.ruled {
 		return Point{s.Divide("smallest-coin", "smallest coin", p.Step, one), graph.None, false}
 	}
-	out := Point{s.Divide("point-step", "distance of price points", p.Step, one), graph.None, true}
-	if p.Ending != graph.None {
-		out.Ending = s.Divide("point-ending", "ending of price points", p.Ending, one)
-	}
-	return out
+	return Point{s.Divide("point-step", "distance of price points", p.Step, one), s.Divide("point-ending", "ending of price points", p.Ending, one), true}
 }
 
 // PointPrice names the figures of a price at a price point.

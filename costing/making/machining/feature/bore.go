@@ -7,9 +7,8 @@ var bore = Kind{cut: func(c *Cut) { c.along(c.to, c.diameter, c.depth, true) }, 
 // bored is a ring taken out of a hole; one right through takes it off both faces too.
 func (b body) bored() (removed, area graph.ID) {
 	s, large := b.s, b.cutTo()
-	if left := b.proud(); left != graph.None {
-		large = s.Subtract("left-diameter", "diameter left", large, left)
-	}
+	left := b.proud()
+	large = graph.Or(s.Subtract("left-diameter", "diameter left", large, left), large)
 	// large is the bored size, of which an allowance leaves less; diameter is the hole before.
 	ring := b.ring(large, b.diameter)
 	removed, area = s.Multiply("removed-one", "volume", ring, b.depth), b.wallChange(large, b.diameter, b.depth)

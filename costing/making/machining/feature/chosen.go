@@ -21,13 +21,13 @@ func (f *Feature) Choose(choice graph.ID, cuts []*Cut) Choice { return Choice{f,
 func (p Choice) Figure(s graph.Scope, name, label string, ids []graph.ID) graph.ID {
 	known := graph.None
 	for _, id := range ids {
-		known = or(known, id)
+		known = graph.Or(known, id)
 	}
 	if known == graph.None {
 		return graph.None
 	}
 	for i := range ids {
-		ids[i] = or(ids[i], s.Zero(s.Unit(known)))
+		ids[i] = graph.Or(ids[i], s.Zero(s.Unit(known)))
 	}
 	return p.at(s, name, label, ids)
 }
@@ -61,13 +61,7 @@ func (p Choice) Shape() (removed, area graph.ID) {
 	}
 	b := body{p, p.Scope.By("S4")}
 	removed, area = p.kind.shape(b)
-	if removed != graph.None {
-		removed = b.all("removed", "volume taken away", removed)
-	}
-	if area != graph.None {
-		area = b.all("area", "surface gained", area)
-	}
-	return removed, area
+	return b.all("removed", "volume taken away", removed), b.all("area", "surface gained", area)
 }
 
 // body is the shape of a feature.
@@ -86,10 +80,7 @@ func (b body) all(name, label string, one graph.ID) graph.ID {
 
 // cutDepth is the depth less what is left for finishing.
 func (b body) cutDepth() graph.ID {
-	if b.allowance == graph.None {
-		return b.depth
-	}
-	return b.s.Subtract("removed-depth", "depth less the allowance", b.depth, b.allowance)
+	return graph.Or(b.s.Subtract("removed-depth", "depth less the allowance", b.depth, b.allowance), b.depth)
 }
 
 // Caution says what is worth knowing of the kind of feature, whatever tool is chosen.
@@ -114,7 +105,7 @@ func (p Choice) Checks(centre *Centre) {
 		ids, any := p.each(figure), false
 		for i, id := range ids {
 			// A tool that nothing limits has all of its feed.
-			ids[i] = or(id, one)
+			ids[i] = graph.Or(id, one)
 			any = any || id != graph.None
 		}
 		if any {
@@ -147,9 +138,7 @@ func (p Choice) fitting() {
 		return c.k.Diameter()
 	})
 	s.Check("tool-fits", "the tool has the size for "+p.Def.Name, size, compare, room)
-	if reach := p.reach(s); reach != graph.None && p.depth != graph.None {
-		s.Check("tool-reaches", "the tool reaches the depth of "+p.Def.Name, reach, graph.GreaterOrEqual, p.depth)
-	}
+	s.Check("tool-reaches", "the tool reaches the depth of "+p.Def.Name, p.reach(s), graph.GreaterOrEqual, p.depth)
 }
 
 // reach is that of the tool chosen; a tool without one is taken to reach.
@@ -157,7 +146,7 @@ func (p Choice) reach(s graph.Scope) graph.ID {
 	ids, known := p.each(func(c *Cut) graph.ID { return c.k.number("reach", "reach", graph.Mm, c.k.ReachMM, "reach_mm") }), false
 	for i, id := range ids {
 		// Its own depth always passes the check.
-		ids[i] = or(id, p.depth)
+		ids[i] = graph.Or(id, p.depth)
 		known = known || id != graph.None
 	}
 	if !known {

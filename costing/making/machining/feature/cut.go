@@ -54,10 +54,7 @@ func (c *Cut) ends() graph.ID {
 
 // cutDepth is the depth less what is left for finishing.
 func (c *Cut) cutDepth(depth graph.ID) graph.ID {
-	if c.allowance == graph.None {
-		return depth
-	}
-	return c.s.By("M4").Subtract("cut-depth", "depth less the allowance", depth, c.allowance)
+	return graph.Or(c.s.By("M4").Subtract("cut-depth", "depth less the allowance", depth, c.allowance), depth)
 }
 
 // passes is how many passes a depth or width takes, by the most of one: at least
@@ -84,10 +81,7 @@ func (c *Cut) mostDepth() graph.ID {
 		return most
 	}
 	edge := c.k.number("cutting-length", "length of the cutting edge", graph.Mm, c.k.CuttingLengthMM, "cutting_length_mm")
-	if most == graph.None {
-		return edge
-	}
-	return c.s.By("M4").Minimum("depth-of-cut-held", "deepest pass of the edge", most, edge)
+	return graph.Or(c.s.By("M4").Minimum("depth-of-cut-held", "deepest pass of the edge", most, edge), edge)
 }
 
 // reachingDepth is the deepest pass of an end mill or a boring bar that has to reach
@@ -126,10 +120,7 @@ func (c *Cut) mostWidth() graph.ID {
 // eachPass is the depth of one of several equal passes. Equal passes and not full
 // ones with a thin last (M4): as many, and gentler.
 func (c *Cut) eachPass(depth, passes graph.ID) graph.ID {
-	if passes == graph.None {
-		return depth
-	}
-	return c.s.By("M4").Divide("pass-depth", "depth of each pass", depth, passes)
+	return graph.Or(c.s.By("M4").Divide("pass-depth", "depth of each pass", depth, passes), depth)
 }
 
 // level is a depth cut in equal passes.
@@ -212,9 +203,7 @@ func (c *Cut) EdgeLife() graph.ID {
 // feedTime is M3: path ÷ feed, slowed down where a limit of the spindle asks.
 func (c *Cut) feedTime(path, feed graph.ID) {
 	s := c.s.By("M3")
-	if c.slow != graph.None {
-		feed = s.By("M12").Multiply("feed-held", "feed that the spindle can drive", feed, c.slow)
-	}
+	feed = graph.Or(s.By("M12").Multiply("feed-held", "feed that the spindle can drive", feed, c.slow), feed)
 	c.Minutes = s.Divide("path-time", "cutting time of one", path, feed)
 }
 
@@ -226,11 +215,4 @@ func existing(ids []graph.ID) []graph.ID {
 		}
 	}
 	return out
-}
-
-func or(a, b graph.ID) graph.ID {
-	if a != graph.None {
-		return a
-	}
-	return b
 }

@@ -26,14 +26,12 @@ func (c *Cut) along(large, small, length graph.ID, bores bool) {
 	mean := c.s.By("M11").Subtract("mean-diameter", "mean diameter of the largest pass", large, l.deepest)
 	removal := c.s.By("M11").Multiply("removal", "removal rate", s.Pi(), mean, l.deepest, c.k.Feed, n)
 	split := c.load(removal, c.k.Feed, n, c.s)
-	if c.slower != graph.None {
-		n = c.s.By("M12").Multiply("spindle-held", "spindle speed that the power drives", n, c.slower)
-	}
+	n = graph.Or(c.s.By("M12").Multiply("spindle-held", "spindle speed that the power drives", n, c.slower), n)
 	series := passes{Cut: c, largest: large, n: n, first: large, fall: graph.None, count: c.roughing(&l, split)}
 	// The finish of a shaft turns at what roughing leaves, that of a bore at the size
 	// wanted: at the larger of both sides of the cut the surface speed has to hold.
 	finish := large
-	switch left := or(l.fine, c.allowance); {
+	switch left := graph.Or(l.fine, c.allowance); {
 	case !bores && l.fine != graph.None:
 		finish = s.SumProducts("finish-diameter", "diameter before the finishing pass", s.One(graph.Plain), small, s.Two(), l.fine)
 	case bores && left != graph.None:
@@ -64,7 +62,7 @@ func (c *Cut) inward(layersOf func(inner graph.ID) layers) {
 	s := c.s.By("M3")
 	// The clearance is a way along the radius, so a diameter takes it twice.
 	outer := s.Add("start-diameter", "diameter with clearance", c.diameter, c.ends())
-	inner := or(c.to, s.Zero(graph.Mm))
+	inner := graph.Or(c.to, s.Zero(graph.Mm))
 	n := graph.None
 	c.Wanted, n, c.VC = spin(c.s, c.centre, c.k.Speed, c.diameter)
 	around := c.s.Known("speed-mm")
@@ -135,16 +133,10 @@ func (c *Cut) layers(wall graph.ID) layers {
 			reference.Cite("`stainless-turning` and `small-turning`: 0.5 mm is the least finishing depth of the one, the most of the other"))
 		l.fine = s.Minimum("finish-depth", "depth of the finishing pass", usual, most, wall)
 	}
-	if l.fine != graph.None {
-		l.rough = s.Subtract("rough-depth", "depth of the passes before", wall, l.fine)
-	}
+	l.rough = graph.Or(s.Subtract("rough-depth", "depth of the passes before", wall, l.fine), l.rough)
 	l.deepest = l.rough
-	if most != graph.None {
-		l.deepest = s.Minimum("pass-depth", "depth of each pass", most, l.rough)
-	}
-	if l.fine != graph.None {
-		l.deepest = s.Maximum("deepest-pass", "deepest pass", l.deepest, l.fine)
-	}
+	l.deepest = graph.Or(s.Minimum("pass-depth", "depth of each pass", most, l.rough), l.deepest)
+	l.deepest = graph.Or(s.Maximum("deepest-pass", "deepest pass", l.deepest, l.fine), l.deepest)
 	return l
 }
 
@@ -156,7 +148,7 @@ func (c *Cut) roughing(l *layers, split graph.ID) graph.ID {
 	}
 	// Without a most per pass there is one pass of all, and that is what is split.
 	if split != graph.None && (l.step != graph.None || l.deepest != graph.None) {
-		l.step = c.s.By("M12").Divide("pass-split", "depth of each split pass", or(l.step, l.deepest), split)
+		l.step = c.s.By("M12").Divide("pass-split", "depth of each split pass", graph.Or(l.step, l.deepest), split)
 	}
 	return c.passes("levels", "passes of the deepest cut", l.rough, l.step)
 }
@@ -169,7 +161,7 @@ func (c *Cut) allPasses(count graph.ID, l layers, split graph.ID) graph.ID {
 	case l.rough == graph.None:
 		return split
 	}
-	return c.s.By("M4").Add("passes", "passes, with the finishing pass", count, or(split, c.s.One(graph.Plain)))
+	return c.s.By("M4").Add("passes", "passes, with the finishing pass", count, graph.Or(split, c.s.One(graph.Plain)))
 }
 
 // passes run at one surface speed, each by its own diameter: first, first − fall, …
@@ -254,9 +246,7 @@ func (c *Cut) slowest(p passes, finish graph.ID) {
 func (c *Cut) revolve(rough, fine, share graph.ID) {
 	s := c.s.By("M3")
 	feed := c.k.Feed
-	if share != graph.None {
-		feed = s.By("M12").Multiply("feed-held", "feed that the spindle can drive", feed, share)
-	}
+	feed = graph.Or(s.By("M12").Multiply("feed-held", "feed that the spindle can drive", feed, share), feed)
 	if fine == graph.None {
 		c.reached(c.k.Feed)
 		c.Minutes = s.Divide("path-time", "cutting time of one", rough, feed)
@@ -269,14 +259,12 @@ func (c *Cut) revolve(rough, fine, share graph.ID) {
 	}
 	c.reached(finest)
 	last := s.Divide("finish-time", "time of the finishing pass", fine, finest)
-	if rough != graph.None {
-		rough = s.Divide("rough-time", "time of the passes before", rough, feed)
-	}
+	rough = graph.Or(s.Divide("rough-time", "time of the passes before", rough, feed), rough)
 	c.Minutes = s.Sum("path-time", "cutting time of one", rough, last)
 }
 
 // cutTo is the diameter cut to: nought where none is stated.
-func (b body) cutTo() graph.ID { return or(b.to, b.s.Zero(graph.Mm)) }
+func (b body) cutTo() graph.ID { return graph.Or(b.to, b.s.Zero(graph.Mm)) }
 
 // ring is the section taken off between two diameters.
 func (b body) ring(large, small graph.ID) graph.ID {

@@ -141,9 +141,7 @@ func (c *Cut) powerLimit(s graph.Scope, power graph.ID) graph.ID {
 		held = s.Multiply(name, label, power, slower)
 	}
 	// Only shown: the load meter of a machine reads the motor.
-	if c.centre.efficiency != graph.None {
-		s.Divide("power-at-motor", "power at the motor", held, c.centre.efficiency)
-	}
+	s.Divide("power-at-motor", "power at the motor", held, c.centre.efficiency)
 	return slower
 }
 
@@ -180,15 +178,11 @@ func (c *Cut) torqueLimit(s graph.Scope, power, n graph.ID) (split, share, left 
 		split = s.Maximum("split", "passes that each pass is split into", one, s.Whole("split-whole", "passes, rounded up", needed))
 	}
 	each := torque
-	if split != graph.None {
-		each = s.Divide("torque-split", "torque of a split pass", torque, split)
-	}
+	each = graph.Or(s.Divide("torque-split", "torque of a split pass", torque, split), each)
 	// At most one: a strong spindle is no reason to go above the cutting data.
 	room := s.Minimum("torque-room", "share of the torque that the spindle has", one, s.Divide("torque-ratio", "torque there is ÷ torque", c.centre.torque, each))
 	share = s.Power("torque-share", "share of the feed per tooth that the torque drives", room, s.Divide("torque-exponent", "1 ÷ (1 − mc)", one, fall))
 	left = s.Multiply("power-held", "power at the feed held", power, room)
-	if split != graph.None {
-		left = s.Divide("power-split", "power of a split pass", left, split)
-	}
+	left = graph.Or(s.Divide("power-split", "power of a split pass", left, split), left)
 	return split, share, left
 }

@@ -39,10 +39,8 @@ func (c *Centre) motion() {
 	entered := s.Optional("acceleration-m-s2", "acceleration of rapid moves", graph.Metre.Per(graph.Second.Power(2)), w.AccelerationMS2, "acceleration_m_s2")
 	// In minutes, as all times of a piece; machine makers state m/s².
 	c.acceleration = s.Convert("acceleration", "acceleration, in mm/min²", s.Convert("acceleration-mm-s2", "acceleration, in mm/s²", entered, graph.Metre, graph.Mm), graph.Second, graph.Minute)
-	if by := s.By("M14"); c.rapid != graph.None && c.acceleration != graph.None {
-		c.rampTime = by.Divide("ramp-time", "time to the full speed", c.rapid, c.acceleration)
-		c.rampWay = by.Multiply("ramp-way", "way to the full speed and to rest again", c.rapid, c.rampTime)
-	}
+	c.rampTime = s.By("M14").Divide("ramp-time", "time to the full speed", c.rapid, c.acceleration)
+	c.rampWay = s.By("M14").Multiply("ramp-way", "way to the full speed and to rest again", c.rapid, c.rampTime)
 	c.settling = inMinutes(s, "settling", "coming to rest at a position", w.SettlingS, "settling_s")
 	approach := s.Optional("approach", "way of a tool to each feature", graph.Mm, w.ApproachMM, "approach_mm")
 	c.approach = c.travel(s, "approach", "approach of each feature", approach)
@@ -80,7 +78,7 @@ func (c *Cut) Moved() graph.ID {
 	s := c.s.By("M14")
 	var pairs []graph.ID
 	for _, m := range c.moving {
-		pairs = append(pairs, or(m.times, s.One(graph.Plain)), m.time)
+		pairs = append(pairs, graph.Or(m.times, s.One(graph.Plain)), m.time)
 	}
 	if len(pairs) == 0 {
 		return graph.None
@@ -103,9 +101,6 @@ func (f *Feature) Between(c *Centre) graph.ID {
 		// One way fewer than there are features: the approach leads to the first.
 		further = s.Multiply("further", "ways from one to the next", s.Subtract("further-count", "further ones", f.Count, s.One(graph.Plain)), time)
 	}
-	rest := c.settling
-	if rest != graph.None && f.Count != graph.None {
-		rest = s.Multiply("settled", "coming to rest at each", f.Count, rest)
-	}
+	rest := graph.Or(s.Multiply("settled", "coming to rest at each", f.Count, c.settling), c.settling)
 	return s.Sum("between", "ways to and between them", c.approach, further, rest)
 }

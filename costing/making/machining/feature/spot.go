@@ -20,13 +20,13 @@ func (c *Cut) cone() {
 	// In a scope of its own, since the tool has a speed at its own diameter too.
 	s := c.s.In("cone").By("M7")
 	one := s.One(graph.Plain)
-	middle := s.Multiply("middle-diameter", "diameter midway", s.Half(), s.Add("middle-both", "largest and smallest diameter", c.diameter, or(c.to, s.Zero(graph.Mm))))
+	middle := s.Multiply("middle-diameter", "diameter midway", s.Half(), s.Add("middle-both", "largest and smallest diameter", c.diameter, graph.Or(c.to, s.Zero(graph.Mm))))
 	wanted, n, vc := spin(s, c.centre, c.k.Speed, middle)
 	c.Wanted, c.VC = wanted, vc
 	deep := c.depth
 	if deep == graph.None {
 		p := c.k.point()
-		run := s.Multiply("cone-run", "half the difference of the diameters", s.Half(), s.Subtract("cone-both", "difference of the diameters", c.diameter, or(c.to, s.Zero(graph.Mm))))
+		run := s.Multiply("cone-run", "half the difference of the diameters", s.Half(), s.Subtract("cone-both", "difference of the diameters", c.diameter, graph.Or(c.to, s.Zero(graph.Mm))))
 		deep = s.Divide("cone-depth", "depth cut of the cone", s.Multiply("cone-cosine", "that × cosine", run, p.cos), p.sin)
 	}
 	c.deep = deep

@@ -23,9 +23,7 @@ func (c *Cut) tap() {
 	// M8 runs the way in and the way out at the feed: a tap has to be turned out again.
 	c.feedTime(travel, feed)
 	back := c.Minutes
-	if c.backward != graph.None {
-		back = s.Divide("return-time", "time of the return", c.Minutes, c.backward)
-	}
+	back = graph.Or(s.Divide("return-time", "time of the return", c.Minutes, c.backward), back)
 	c.Minutes = s.Sum("time", "time of one, with its return", c.Minutes, back, c.centre.reversal)
 }
 
@@ -37,9 +35,7 @@ func (c *Cut) tapTorque() {
 	s := c.s.By("M12")
 	work := s.Divide("torque-mm", "torque in N·mm", s.Multiply("tap-work", "force × pitch² × diameter", c.k.TapForce, c.pitch, c.pitch, c.k.Diameter()), eight(s))
 	torque := s.Convert("torque", "torque", work, graph.Mm, graph.Metre)
-	if c.centre.torque != graph.None {
-		s.Check("torque-free", "the spindle has the torque that "+c.k.Name+" needs", torque, graph.LessOrEqual, c.centre.torque)
-	}
+	s.Check("torque-free", "the spindle has the torque that "+c.k.Name+" needs", torque, graph.LessOrEqual, c.centre.torque)
 	power := s.Divide("power", "cutting power", s.Multiply("power-turns", "torque × turns", s.Two(), s.Pi(), work, c.k.n), perKilowatt(s))
 	c.slow = c.powerLimit(s, power)
 }
