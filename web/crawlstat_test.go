@@ -12,6 +12,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	saying "kerfbook/api/answer"
 	"kerfbook/web/frame"
 	"kerfbook/web/study"
 )
@@ -26,6 +27,8 @@ func (s *shop) answered(t *testing.T, path string) (answer any) {
 	switch page, _, _ := strings.Cut(path, "?"); page {
 	case "/spread":
 		answer, err = spreadAnswer(c)
+	case "/book/work_centres/starters":
+		answer, err = saying.StarterHours("EUR")
 	case "/curve":
 		found := c.Faults
 		answer, _, err = c.Site.Service.Curve(t.Context(), study.AskCurve(c, &found).Req)

@@ -131,3 +131,32 @@ func TestStockSizesAreTaken(t *testing.T) {
 		t.Errorf("saved: %d", code)
 	}
 }
+
+// TestMachinesByTickBox: what an hour of each comes to is seen first; the ticked ones
+// become work centres with their origin, and nothing else does.
+func TestMachinesByTickBox(t *testing.T) {
+	t.Parallel()
+	s := emptyShop(t)
+	b := s.signIn(t)
+	says(t, "without a shop", b.page("/book/work_centres/starters"), "There is no shop yet", "small lathe", "/0/at_half_the_hours/value")
+	if code, _ := b.post("/book/shop", url.Values{"text": {"name: Oficina\ncountry: CH\ncurrency: CHF\n"}}); code != http.StatusOK {
+		t.Fatalf("the shop: %d", code)
+	}
+	page := b.page("/book/work_centres/starters")
+	checkPage(t, "machines", page)
+	says(t, "machines", page, "taken over as CHF", `value="machine-lathe-small"`)
+	code, page := b.post("/book/work_centres/starters", url.Values{"name": {"machine-lathe-small", "machine-saw-band"}})
+	if code != http.StatusOK {
+		t.Fatalf("taking two: %d\n%s", code, page)
+	}
+	checkPage(t, "taken", page)
+	says(t, "the work centres", page, "LATHE-SMALL", "SAW-BAND", "Taken into the book")
+	if strings.Contains(page, "LATHE-BAR") {
+		t.Error("a machine came that was not ticked")
+	}
+	says(t, "one of them", b.page("/book/work_centres/LATHE-SMALL"), "starter machine-lathe-small, looked at 2026-11-29; from memory", "22000")
+	says(t, "machines again", b.page("/book/work_centres/starters"), "in your book", `value="machine-lathe-bar"`)
+	if code, _ := b.post("/book/work_centres/starters", url.Values{"name": {"machine-of-nobody"}}); code != http.StatusNotFound {
+		t.Errorf("a machine that is none: %d", code)
+	}
+}

@@ -3,6 +3,7 @@ package estimate
 import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
 )
 
@@ -18,7 +19,29 @@ func (s *shop) machineRate(sc graph.Scope, w *rates.WorkCentre, at int) graph.ID
 		return graph.None
 	}
 	sc = sc.From(graph.Source{Where: "work centre " + w.Name, Path: index("work_centres", at), Cite: w.HourRate.Source})
-	return s.builtRate(sc, w.HourRate)
+	rate, _ := s.builtRate(sc, w.HourRate)
+	return rate
+}
+
+// MachineHour is the hour of a machine, built up alone, and what it becomes when the
+// machine is used half as much.
+type MachineHour struct{ Rate, AtHalf graph.ID }
+
+// MachineHours builds the hours of machines up that stand in no book yet, in the currency
+// of one. All their hour rates are built up.
+func MachineHours(of []rates.WorkCentre, currency money.Code) (*graph.Graph, []MachineHour, error) {
+	builder := graph.NewBuilder(graph.Limits{})
+	s := &shop{root: builder.Root(), money: graph.Currency(string(currency))}
+	var out []MachineHour
+	for i := range of {
+		sc := s.root.In("work-centre", string(of[i].ID)).From(graph.Source{Where: of[i].Name, Cite: of[i].HourRate.Source}).Of(of[i].Name)
+		rate, energy := s.builtRate(sc, of[i].HourRate)
+		// All but energy is paid whether it runs or not, so that half the hours bear it twice.
+		out = append(out, MachineHour{rate, sc.By("M18").Subtract("at-half-the-hours", "machine rate at half the hours",
+			sc.Total("twice", "machine rate twice", rate, rate), energy)})
+	}
+	g, err := builder.Build()
+	return g, out, err
 }
 
 // hourRate is one machine rate being built up (M18).
@@ -33,7 +56,7 @@ type hourRate struct {
 // builtRate writes M18 in the scope of a work centre: what the machine costs in an
 // hour in which it is occupied. The parts are those of
 // source `machine-hour-formulas`; labour is not part of it.
-func (s *shop) builtRate(sc graph.Scope, def *rates.HourRate) graph.ID {
+func (s *shop) builtRate(sc graph.Scope, def *rates.HourRate) (rate, energy graph.ID) {
 	r := hourRate{shop: s, s: sc.In("hour-rate").Within("hour_rate").By("M18"), def: def}
 	r.life = r.s.Number("life", "years of use", graph.Year, def.LifeYears, "life_years")
 	r.hours = r.s.Number("hours-per-year", "occupied hours a year", graph.Hour.Per(graph.Year), def.HoursPerYear, "hours_per_year")
@@ -41,10 +64,11 @@ func (s *shop) builtRate(sc graph.Scope, def *rates.HourRate) graph.ID {
 	residual := r.amount("residual", "residual value", def.Residual)
 	parts := []graph.ID{r.depreciation(replacement, residual), r.interest(replacement, residual), r.space(), r.energy(),
 		r.yearly("maintenance", "maintenance", def.MaintenancePerYear, "maintenance_per_year")}
+	energy = parts[3]
 	parts = append(parts, r.others()...)
-	rate := sc.By("M18").Sum("machine-rate", "machine rate", parts...)
+	rate = sc.By("M18").Sum("machine-rate", "machine rate", parts...)
 	r.s.Multiply("cost-per-year", "cost of a year with these hours", rate, r.hours)
-	return rate
+	return rate, energy
 }
 
 func (r hourRate) amount(name, label string, n *bom.Number) graph.ID {

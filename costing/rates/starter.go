@@ -36,8 +36,19 @@ var starterSetups = reference.Rows[struct {
 	} `book:"starter_setups"`
 }]("setups.yaml")
 
+var starterMachines = reference.Rows[struct {
+	Machines []struct {
+		ID        bom.ID     `book:"id,required"`
+		Name      string     `book:"name,required"`
+		Purpose   string     `book:"purpose,required"`
+		Machine   WorkCentre `book:"machine,required"`
+		Source    string     `book:"source,required"`
+		CheckedOn bom.Date   `book:"checked_on,required"`
+	} `book:"starter_machines"`
+}]("machines.yaml")
+
 // Starter is what a shop can take into its book in one go, as records of its own: a
-// material, or a set of tools. Its records name it and its source. A set-up with
+// material, a set of tools, or a machine. Its records name it and its source. A set-up with
 // programming is taken into a work centre, a size of stock into the form of a new one.
 type Starter struct {
 	ID        bom.ID
@@ -48,6 +59,8 @@ type Starter struct {
 	Materials []Material
 	Tools     []bom.Tool
 
+	Machines []WorkCentre // one, with its hour built up in euro
+
 	Setup       *Setup
 	Programming *Programming
 
@@ -57,7 +70,7 @@ type Starter struct {
 // Kind is the kind of record that takes it in.
 func (s *Starter) Kind() string {
 	switch {
-	case s.Setup != nil:
+	case s.Setup != nil, len(s.Machines) > 0:
 		return "work_centres"
 	case len(s.Stocks) > 0:
 		return "stocks"
@@ -89,6 +102,14 @@ var Starters = sync.OnceValues(func() ([]Starter, error) {
 			s.Tools = append(s.Tools, tool)
 		}
 		out = append(out, s)
+	}
+	machines, err := starterMachines()
+	if err != nil {
+		return nil, err
+	}
+	for _, row := range machines.Machines {
+		row.Machine.HourRate.Source = origin("starter "+string(row.ID), row.CheckedOn, row.Source)
+		out = append(out, Starter{ID: row.ID, Name: row.Name, About: row.Purpose, Source: row.Source, CheckedOn: row.CheckedOn, Machines: []WorkCentre{row.Machine}})
 	}
 	setups, err := starterSetups()
 	for _, row := range setups.Setups {

@@ -21,7 +21,7 @@ func TestStarters(t *testing.T) {
 	seen, tools := map[bom.ID]bool{}, map[bom.ID]bool{}
 	sets := 0
 	for _, s := range all {
-		if seen[s.ID] || s.CheckedOn == "" || !saysWhence(s.Source) || s.About == "" || len(s.Materials)+len(s.Tools)+len(s.Stocks) == 0 && s.Setup == nil {
+		if seen[s.ID] || s.CheckedOn == "" || !saysWhence(s.Source) || s.About == "" || len(s.Materials)+len(s.Tools)+len(s.Stocks)+len(s.Machines) == 0 && s.Setup == nil {
 			t.Errorf("%s: twice, empty, undated or without a source: %q, %q", s.ID, s.About, s.Source)
 		}
 		seen[s.ID] = true
@@ -45,7 +45,7 @@ func TestStarters(t *testing.T) {
 			tools[tool.ID] = true
 		}
 	}
-	if sets != 6 || len(all) != 54 {
+	if sets != 6 || len(all) != 61 {
 		t.Errorf("%d starters, %d of them sets", len(all), sets)
 	}
 }

@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -19,6 +20,9 @@ type startersBody struct {
 	Search frame.Field
 	Rows   []starterRow
 	Begin  bool // there is no shop yet to take it in
+	// Machines with the hour that they are built up to, in a currency.
+	Machines []machineRow
+	Currency string
 }
 
 // starterRow is a material, a set of tools, a set-up or sizes of stock.
@@ -29,6 +33,39 @@ type starterRow struct {
 	Comes, Kept     int    // records that come in, and that the book has
 	Open            []string
 	Into            []frame.Option // edit forms of work centres or new stock, filled in with it
+}
+
+// machineRow is a machine with what its hour is built up from.
+type machineRow struct {
+	starterRow
+	Cells        []string
+	Rate, AtHalf frame.Fig
+	Stat         string // place of both in the answer
+}
+
+// machines lists those that ship with the program, with their hour.
+func machines(c *frame.Call, all []change.Taking) ([]machineRow, error) {
+	hours, err := answer.StarterHours(cmp.Or(c.Book.Currency, "EUR"))
+	if err != nil {
+		return nil, err
+	}
+	var out []machineRow
+	for i, h := range hours {
+		at := slices.IndexFunc(all, func(s change.Taking) bool { return s.ID == h.Starter })
+		s, link := all[at], frame.Linker{}
+		r := s.Machines[0].HourRate
+		row := machineRow{starterRow: starterRow{ID: string(s.ID), Name: s.Name, About: s.About, Source: s.Source, Age: frame.Age(c.Site.Service.Today(), s.CheckedOn), Kept: len(s.Kept)},
+			Rate: link.Money(h.Rate), AtHalf: link.Money(h.AtHalf), Stat: "/" + frame.Digits(i)}
+		for _, n := range []*bom.Number{&r.Replacement, &r.LifeYears, &r.HoursPerYear, r.PowerKW, r.AreaM2} {
+			text := c.Style.Text(n.Likely.String())
+			if n.IsRange {
+				text += " (" + c.Style.Text(n.Low.String()) + " to " + c.Style.Text(n.High.String()) + ")"
+			}
+			row.Cells = append(row.Cells, text)
+		}
+		out = append(out, row)
+	}
+	return out, nil
 }
 
 // starters shows the materials or sets of tools that ship with the program.
@@ -49,7 +86,7 @@ func showStarters(c *frame.Call, found frame.Problems) error {
 	for _, s := range all {
 		text := strings.ToLower(string(s.ID) + " " + s.Name + " " + s.About)
 		asked := !slices.ContainsFunc(strings.Fields(strings.ToLower(search)), func(word string) bool { return !strings.Contains(text, word) })
-		if !asked || k.Kind != s.Kind() {
+		if !asked || k.Kind != s.Kind() || len(s.Machines) > 0 {
 			continue
 		}
 		var into []frame.Option
@@ -68,7 +105,10 @@ func showStarters(c *frame.Call, found frame.Problems) error {
 	}
 	title := k.Name
 	if k.Kind == "work_centres" {
-		title = "Set-ups"
+		title, body.Currency = "Machines and set-ups", string(c.Book.Currency)
+		if body.Machines, err = machines(c, all); err != nil {
+			return err
+		}
 	}
 	p := c.Page("book", title+" to begin with", &body)
 	p.Problems = found
@@ -110,14 +150,18 @@ func takeStarter(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	taken, err := change.Take(c.Book, bom.ID(c.Form("name")))
-	if err != nil {
-		return err
+	var drafts []change.Draft
+	for _, name := range c.R.PostForm["name"] {
+		taken, err := change.Take(c.Book, bom.ID(name))
+		if err != nil {
+			return err
+		}
+		drafts = append(drafts, taken.Drafts...)
 	}
-	if len(taken.Drafts) == 0 {
+	if len(drafts) == 0 {
 		return c.LeadTo("/book/"+k.Kind, "")
 	}
-	done, err := c.Site.Service.Save(c.R.Context(), c.Actor, taken.Drafts)
+	done, err := c.Site.Service.Save(c.R.Context(), c.Actor, drafts)
 	switch code := answer.CodeOf(err); {
 	case code == answer.Invalid || code == answer.Conflict || code == answer.NotFound: // or there is no shop yet
 		return showStarters(c, frame.FaultsOf(err, "search", ""))

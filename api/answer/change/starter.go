@@ -12,7 +12,7 @@ import (
 	"kerfbook/costing/rates"
 )
 
-// Taking is what a book takes of a starter: a material, or a set of tools.
+// Taking is what a book takes of a starter: a material, a set of tools, or a machine.
 type Taking struct {
 	rates.Starter
 	Drafts []Draft  // its records that the book does not have, to be saved in one change
@@ -55,8 +55,8 @@ func taking(b *book.Book, s rates.Starter) (Taking, error) {
 	for _, list := range []struct {
 		kind    string
 		records reflect.Value
-	}{{"materials", reflect.ValueOf(s.Materials)}, {"tools", reflect.ValueOf(s.Tools)}} {
-		k, _ := record.KindOf(list.kind) // both are kinds of the book
+	}{{"materials", reflect.ValueOf(s.Materials)}, {"tools", reflect.ValueOf(s.Tools)}, {"work_centres", reflect.ValueOf(s.Machines)}} {
+		k, _ := record.KindOf(list.kind) // all are kinds of the book
 		for i := range list.records.Len() {
 			value := reflect.New(k.Type).Elem()
 			value.Set(list.records.Index(i)) // a copy: all books share the starters

@@ -1,0 +1,45 @@
+package answer
+
+import (
+	"kerfbook/bom"
+	"kerfbook/costing/estimate"
+	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/money"
+	"kerfbook/costing/rates"
+)
+
+// StarterHour is what an hour of a machine that ships with the program comes to, before
+// it is taken into a book.
+type StarterHour struct {
+	Starter bom.ID `json:"starter"`
+	Rate    Figure `json:"rate"`
+	AtHalf  Figure `json:"at_half_the_hours"`
+}
+
+// StarterHours builds them up in a currency.
+func StarterHours(currency money.Code) ([]StarterHour, error) {
+	all, err := rates.Starters()
+	if err != nil {
+		return nil, Unexpected(err)
+	}
+	var machines []rates.WorkCentre
+	var out []StarterHour
+	for i := range all {
+		for _, m := range all[i].Machines {
+			machines, out = append(machines, m), append(out, StarterHour{Starter: all[i].ID})
+		}
+	}
+	g, hours, err := estimate.MachineHours(machines, currency)
+	if err != nil {
+		return nil, Unexpected(err)
+	}
+	values, err := exact.Evaluate(g, nil)
+	if err != nil {
+		return nil, Unexpected(err)
+	}
+	r := NewReader(g, values)
+	for i, h := range hours {
+		out[i].Rate, out[i].AtHalf = r.Figure(h.Rate), r.Figure(h.AtHalf)
+	}
+	return out, nil
+}
