@@ -12,6 +12,7 @@ import (
 // then a line every half second.
 type progress struct {
 	w       io.Writer
+	what    string // is counted
 	now     func() time.Time
 	started time.Time
 	last    time.Time
@@ -24,7 +25,7 @@ const (
 )
 
 func newProgress(w io.Writer, now func() time.Time) *progress {
-	return &progress{w: w, now: now, started: now()}
+	return &progress{w: w, what: "draws", now: now, started: now()}
 }
 
 // report writes a line if it is time for one. A progress that cannot be written
@@ -35,7 +36,7 @@ func (p *progress) report(done, total int) {
 		return
 	}
 	p.last = now
-	fmt.Fprintf(p.w, "%d of %d draws (%d %%)\n", done, total, 100*done/total)
+	fmt.Fprintf(p.w, "%d of %d %s (%d %%)\n", done, total, p.what, 100*done/total)
 }
 
 // interrupted words what a command ends with that was told to stop.

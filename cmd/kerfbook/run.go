@@ -38,8 +38,9 @@ type action func(ctx context.Context, args []string) error
 
 // call is one run of a command.
 type call struct {
-	gaps           int    // things missing in the book, as far as told
-	book           []byte // text of the book that was opened
+	gaps           int           // things missing in the book, as far as told
+	book           []byte        // text of the book that was opened
+	problems       *[]problemOut // collects what is wrong with it, in place of words
 	flags          *pflag.FlagSet
 	stdin          io.Reader
 	stdout, stderr io.Writer
@@ -72,6 +73,8 @@ func commands() []command {
 		{"curve BOOK", "draw a cost against the batch quantity, with every step", true, runCurve, prices},
 		{"compare BOOK --from TRIM@QUANTITY --to TRIM@QUANTITY", "say why two batches cost what they cost, line by line", true, runCompare, prices},
 		{"check BOOK", "check a book and name every fault with its line", true, runCheck, books},
+		{"tidy BOOK", "write a book in the order and form of the program, with its comments", false, runTidy, books},
+		{"differences BOOK BOOK", "say which records of two books differ, and what each does to the full cost", true, runDifferences, books},
 		{"export book|workbook|csv|operations BOOK", "write the book, the cost workbook or a CSV", true, runExport, books},
 		{"import BOOK PART FILE", "take operations and features of a part from a CSV", true, runImportOperations, books},
 		{"measure BOOK PART FILE", "measure a model file (STL or 3MF) for a part, and find blanks for it", false, runMeasure, books},
@@ -273,7 +276,7 @@ func (c *call) open(name string) (o answer.Origin, day bom.Date, err error) {
 		return o, "", err
 	}
 	o = answer.Of(b)
-	if n := c.problems(name, o.Check(places, day)); n > 0 {
+	if n := c.tell(name, o.Check(places, day)); n > 0 {
 		return o, "", fmt.Errorf("%s: %s", name, count(n, "fault"))
 	}
 	return o, day, nil
@@ -293,12 +296,12 @@ func (c *call) storedBook(ctx context.Context) (o answer.Origin, day bom.Date, f
 		return o, "", 0, err
 	}
 	o = answer.Of(b)
-	return o, day, c.problems(store.Name(*c.data), o.Check(nil, day)), nil
+	return o, day, c.tell(store.Name(*c.data), o.Check(nil, day)), nil
 }
 
-// problems writes what does not fit together in a book and counts the faults;
+// tell writes what does not fit together in a book and counts the faults;
 // warnings do not stop a figure.
-func (c *call) problems(name string, list []check.Problem) int {
+func (c *call) tell(name string, list []check.Problem) int {
 	faults := 0
 	for _, p := range list {
 		severity := string(p.Severity) + ": "
@@ -307,6 +310,9 @@ func (c *call) problems(name string, list []check.Problem) int {
 			faults, severity = faults+1, ""
 		case check.Gap:
 			c.gaps++
+		}
+		if c.collected(p) {
+			continue
 		}
 		if p.Line == 0 { // of a database
 			fmt.Fprintf(c.stderr, "%s: %s\n", name, p.Error())
@@ -324,6 +330,9 @@ func (c *call) report(name string, err error) error {
 		return fmt.Errorf("%s: %w", name, err)
 	}
 	for _, f := range faults.List {
+		if c.collected(check.Problem{Severity: check.Fault, Line: f.Line, Column: f.Column, Path: f.Path, Message: f.Message}) {
+			continue
+		}
 		fmt.Fprintf(c.stderr, "%s:%d:%d: %s\n", name, f.Line, f.Column, f.Message)
 	}
 	return fmt.Errorf("%s: %s", name, count(len(faults.List)+faults.More, "fault"))

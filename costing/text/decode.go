@@ -29,6 +29,9 @@ func decode(data []byte, into any, d *decoder) (Places, error) {
 	if problem != nil {
 		return nil, NewErrors([]Error{*problem})
 	}
+	if left := conflicts(data); len(left) > 0 {
+		return nil, NewErrors(left)
+	}
 	root, ok := parseJSON(data)
 	if !ok {
 		if root, problem = parse(data); problem != nil {

@@ -223,3 +223,27 @@ func shared(a, b []string) (first, rest int) {
 	}
 	return first, rest
 }
+
+// TestTidy: a tidy book says the same, has all its comments and is tidy.
+func TestTidy(t *testing.T) {
+	t.Parallel()
+	b, _ := parted(t, testdata.Demo)
+	for name, written := range map[string]string{"as it is": string(testdata.Demo), "commented": commented(string(testdata.Demo)), "with Windows's line ends": strings.ReplaceAll(string(testdata.Demo), "\n", "\r\n")} {
+		tidied, err := text.Tidy([]byte(written), b)
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		again, _, err := book.Parse(tidied)
+		if err != nil || !reflect.DeepEqual(again, b) {
+			t.Errorf("%s: tidied it says something else: %v", name, err)
+		}
+		if was, is := comments(written), comments(string(tidied)); was != is {
+			t.Errorf("%s: %d comments, %d when tidied", name, was, is)
+		}
+		if twice, err := text.Tidy(tidied, b); err != nil || !bytes.Equal(tidied, twice) {
+			t.Errorf("%s: not tidy when tidied, %v: %s", name, err, difference(string(tidied), string(twice)))
+		}
+	}
+}
+
+func comments(written string) int { return strings.Count(written, "# ") }

@@ -1,0 +1,169 @@
+package change
+
+import (
+	"context"
+	"reflect"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/answer"
+	"kerfbook/bom"
+	"kerfbook/costing/book/record"
+	"kerfbook/costing/text"
+)
+
+// BookDifference is what two books do not share, record by record.
+type BookDifference struct {
+	Day      bom.Date           `json:"day"`
+	Quantity string             `json:"quantity"`
+	Currency string             `json:"currency"`
+	Records  []RecordDifference `json:"records"`
+	// Costs are those of the first book and of the second, with all that differs.
+	Costs []CostMoved `json:"costs"`
+}
+
+// RecordDifference is a record that only one of the books has, or that says something else
+// in the second.
+type RecordDifference struct {
+	Kind   string            `json:"kind"`
+	ID     string            `json:"id"`
+	Name   string            `json:"name,omitempty"`
+	Did    string            `json:"did"` // added, removed or changed
+	Fields []FieldDifference `json:"fields"`
+	// Costs are the full costs that move if the first book takes this record alone from
+	// the second; Why says why there are none, where that book has no figures.
+	Costs []CostMoved `json:"costs"`
+	Why   string      `json:"why,omitempty"`
+}
+
+// FieldDifference is a place of a record.
+type FieldDifference struct {
+	Path   string `json:"path"`
+	Before string `json:"before,omitempty"`
+	After  string `json:"after,omitempty"`
+}
+
+// CostMoved is the full cost of a piece of a trim, made alone, in two books; a figure is
+// empty where one of them has none.
+type CostMoved struct {
+	Trim   string        `json:"trim"`
+	Before answer.Figure `json:"before,omitzero"`
+	After  answer.Figure `json:"after,omitzero"`
+}
+
+// DifferenceOf holds two books against one another. tell, which may be nil, is told how
+// many records are done of how many.
+func DifferenceOf(ctx context.Context, before, after answer.Origin, quantity decimal.Decimal, day bom.Date, tell func(done, total int)) (BookDifference, error) {
+	out := BookDifference{Day: day, Quantity: quantity.String(), Currency: string(before.Book.Currency), Records: []RecordDifference{}}
+	drafts, err := Split(before.Book, nil, nil)
+	if err != nil {
+		return out, err
+	}
+	held := (&Shelf{}).With(drafts)
+	var next []Draft
+	for _, k := range record.Kinds() {
+		stays := map[string]bool{}
+		for _, r := range record.All(after.Book, k) {
+			stays[r.ID] = true
+			was, had := record.Find(before.Book, k.Name, r.ID)
+			d, err := NewDraft(k, r.ID, r.Value, nil)
+			if err != nil {
+				return out, answer.Unexpected(err)
+			}
+			found, err := recordDifference(was, r, had)
+			if err != nil {
+				return out, answer.Unexpected(err)
+			}
+			if len(found.Fields) > 0 {
+				out.Records, next = append(out.Records, found), append(next, d)
+			}
+		}
+		for _, r := range record.All(before.Book, k) {
+			if !stays[r.ID] {
+				out.Records = append(out.Records, RecordDifference{Kind: k.Name, ID: r.ID, Name: r.Title(), Did: "removed", Fields: []FieldDifference{}, Costs: []CostMoved{}})
+				next = append(next, Draft{Kind: k, ID: r.ID, Deleted: true})
+			}
+		}
+	}
+	first, err := fullCosts(ctx, before, quantity, day)
+	if err != nil {
+		return out, err
+	}
+	for i, d := range next {
+		if tell != nil {
+			tell(i, len(next))
+		}
+		alone := answer.Of(held.With([]Draft{d}).Book)
+		costs, err := fullCosts(ctx, alone, quantity, day)
+		switch {
+		case ctx.Err() != nil:
+			return out, ctx.Err()
+		case err != nil:
+			out.Records[i].Why = err.Error()
+		default:
+			out.Records[i].Costs = moved(first, costs, false)
+		}
+	}
+	last, err := fullCosts(ctx, after, quantity, day)
+	out.Costs = moved(first, last, true)
+	return out, err
+}
+
+// recordDifference says what a record of the second book says that was not said before.
+func recordDifference(was, is record.Record, had bool) (RecordDifference, error) {
+	out := RecordDifference{Kind: is.Kind.Name, ID: is.ID, Name: is.Title(), Did: "changed", Fields: []FieldDifference{}, Costs: []CostMoved{}}
+	if !had {
+		was.Value, out.Did = reflect.Zero(is.Kind.Type), "added"
+	}
+	found, err := text.Differences(was.Value.Interface(), is.Value.Interface())
+	for _, f := range found {
+		out.Fields = append(out.Fields, FieldDifference(f))
+	}
+	return out, err
+}
+
+// trimCost is the full cost of a trim.
+type trimCost struct {
+	trim string
+	full answer.Figure
+}
+
+func fullCosts(ctx context.Context, o answer.Origin, quantity decimal.Decimal, day bom.Date) ([]trimCost, error) {
+	list, err := o.Price(ctx, answer.PriceRequest{Day: day, Quantities: []decimal.Decimal{quantity}})
+	if err != nil {
+		return nil, err
+	}
+	var out []trimCost
+	for _, e := range list.Estimates {
+		for _, v := range e.Variants {
+			out = append(out, trimCost{v.Trim, v.Full})
+		}
+	}
+	return out, nil
+}
+
+// moved pairs the costs of two books by trim; only those that differ, unless all are asked
+// for.
+func moved(before, after []trimCost, all bool) []CostMoved {
+	out := []CostMoved{}
+	find := func(list []trimCost, trim string) (answer.Figure, bool) {
+		for _, c := range list {
+			if c.trim == trim {
+				return c.full, true
+			}
+		}
+		return answer.Figure{}, false
+	}
+	for _, b := range before {
+		a, _ := find(after, b.trim)
+		if all || a.Value != b.full.Value || a.AtLeast != b.full.AtLeast {
+			out = append(out, CostMoved{b.trim, b.full, a})
+		}
+	}
+	for _, a := range after {
+		if _, had := find(before, a.trim); !had {
+			out = append(out, CostMoved{Trim: a.trim, After: a.full})
+		}
+	}
+	return out
+}
