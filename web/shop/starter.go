@@ -54,7 +54,7 @@ func machines(c *frame.Call, all []change.Taking) ([]machineRow, error) {
 		at := slices.IndexFunc(all, func(s change.Taking) bool { return s.ID == h.Starter })
 		s, link := all[at], frame.Linker{}
 		r := s.Machines[0].HourRate
-		row := machineRow{starterRow: starterRow{ID: string(s.ID), Name: s.Name, About: s.About, Source: s.Source, Age: frame.Age(c.Site.Service.Today(), s.CheckedOn), Kept: len(s.Kept)},
+		row := machineRow{starterRow: starterRow{ID: string(s.ID), Name: s.Name, About: s.About, Age: frame.Age(c.Site.Service.Today(), s.CheckedOn), Kept: len(s.Kept)},
 			Rate: link.Money(h.Rate), AtHalf: link.Money(h.AtHalf), Stat: "/" + frame.Digits(i)}
 		for _, n := range []*bom.Number{&r.Replacement, &r.LifeYears, &r.HoursPerYear, r.PowerKW, r.AreaM2} {
 			text := c.Style.Text(n.Likely.String())
