@@ -177,6 +177,11 @@ func (s *Service) TakeShape(ctx context.Context, a Actor, number string, shape c
 	return s.revise(ctx, a, "change", number, ifMatch, func(held *change.Shelf) (change.Draft, error) { return held.Shaped(number, shape) })
 }
 
+// AnswerGuess enters what was guessed of a part, as the next revision of its record.
+func (s *Service) AnswerGuess(ctx context.Context, a Actor, number string, answers []change.GuessAnswer, ifMatch answer.Version) (answer.Version, error) {
+	return s.revise(ctx, a, "change", number, ifMatch, func(held *change.Shelf) (change.Draft, error) { return held.Answered(number, answers) })
+}
+
 // revise writes the next revision of a part.
 func (s *Service) revise(ctx context.Context, a Actor, action, number string, ifMatch answer.Version, draft func(*change.Shelf) (change.Draft, error)) (v answer.Version, err error) {
 	if err := a.need(Write); err != nil {

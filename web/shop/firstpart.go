@@ -151,8 +151,7 @@ func firstPart(c *frame.Call) error {
 	} else if err != nil {
 		return err
 	}
-	q := url.Values{"trim": {string(entered.part.Number)}, "pieces": {entered.pieces}}
-	return c.LeadTo("/spread?"+q.Encode(), "saved")
+	return c.LeadTo("/parts/"+string(entered.part.Number)+"/first?pieces="+url.QueryEscape(entered.pieces), "")
 }
 
 // firstPartEntered is what the form says.

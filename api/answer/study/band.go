@@ -84,10 +84,8 @@ func DrawBand(ctx context.Context, o change.Origin, req BandRequest) (Band, erro
 		if err != nil {
 			return Band{}, err
 		}
-		if q.Per != "" {
-			q.Unit = string(o.Book.Currency) + " " + q.Per
-		}
-		out.Questions = append(out.Questions, BandQuestion{q.Field, q.Asks, q.Hint, q.Unit, then.cost, now.guesses[i]})
+		unit := cmp.Or(q.Unit, string(o.Book.Currency)) + " " + q.Per
+		out.Questions = append(out.Questions, BandQuestion{q.Field, q.Asks, q.Hint, unit, then.cost, now.guesses[i]})
 	}
 	slices.SortStableFunc(out.Questions, func(a, b BandQuestion) int {
 		return cmp.Compare(a.Answered.Apart(), b.Answered.Apart())

@@ -10,8 +10,8 @@ import (
 type Question struct {
 	Field string // of the record, which the answer is entered in
 	Asks  string
-	Unit  string // of an answer, but for money
-	Per   string // what an answer in money is for; empty of any other
+	Unit  string // of an answer; empty of money of the book
+	Per   string // what the answer is for: a piece
 	Hint  string
 	Node  string // the figure of the guess whose place the answer takes
 }
@@ -49,12 +49,12 @@ func Questions(def *bom.Part) []Question {
 		piece, setup := p.Guessed(o)
 		switch {
 		case piece && o.Kind == bom.Manual:
-			out = append(out, Question{Field: HandMin, Asks: "Edges and checking by hand", Unit: "min a piece", Hint: "each piece, once it is off the machine", Node: "hand-time"})
+			out = append(out, Question{Field: HandMin, Asks: "Edges and checking by hand", Unit: "min", Per: "a piece", Hint: "each piece, once it is off the machine", Node: "hand-time"})
 		case piece:
-			out = append(out, Question{Field: PieceMin, Asks: "Minutes on the machine", Unit: "min a piece", Hint: "all that is cut into it, tool changes and loading in it", Node: "machine-time"})
+			out = append(out, Question{Field: PieceMin, Asks: "Minutes on the machine", Unit: "min", Per: "a piece", Hint: "all that is cut into it, tool changes and loading in it", Node: "machine-time"})
 		}
 		if setup {
-			out = append(out, Question{Field: SetupMin, Asks: "Set-up", Unit: "min a batch", Hint: "jaws or vice, tools, zero, the first good piece", Node: "setup-time"})
+			out = append(out, Question{Field: SetupMin, Asks: "Set-up", Unit: "min", Per: "a batch", Hint: "jaws or vice, tools, zero, the first good piece", Node: "setup-time"})
 		}
 	}
 	if p.Blank == nil && p.FirstGuess.PricePerKg == nil {

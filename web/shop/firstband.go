@@ -1,0 +1,190 @@
+package shop
+
+import (
+	"cmp"
+	"fmt"
+	"net/url"
+	"strings"
+
+	"github.com/go-chi/chi/v5"
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
+	"kerfbook/bom"
+	"kerfbook/costing/estimate"
+	"kerfbook/costing/making/guess"
+	"kerfbook/costing/money"
+	"kerfbook/costing/papers/show"
+	"kerfbook/web/chart"
+	"kerfbook/web/form"
+	"kerfbook/web/frame"
+)
+
+// bandBody says between what amounts a piece of a part may cost, and what would narrow it.
+type bandBody struct {
+	Number, Name, Unit string
+	Pieces             frame.Field
+	Version            string
+	Was                []string // former bands, as the address carries them
+	Said               string   // what was said last
+	Cost               chart.Span
+	Likely             frame.Fig
+	Chance             chart.Mark
+	Chart              *chart.Band
+	Questions          []bandQuestion
+	EditHref           string
+	Enough             bool // what is left to say moves it by little
+}
+
+// bandQuestion is one thing to say, with the field to say it in.
+type bandQuestion struct {
+	Field     frame.Field
+	Now, Then chart.Span // what is guessed, and the band that an answer in its middle leaves
+}
+
+// enough is the share of a band below which an answer is not worth asking for.
+const enough = 0.02
+
+// mostFormer is how many former bands a page shows.
+const mostFormer = 5
+
+func firstBand(c *frame.Call) error { return showBand(c, nil) }
+
+func showBand(c *frame.Call, found frame.Problems) error {
+	number := chi.URLParam(c.R, "number")
+	pieces, err := form.WholeNumber(c.Style, c.Typed("pieces", "100"))
+	if err != nil || pieces < 1 {
+		pieces = 100
+		found.Add("pieces", "How many at once: enter a whole number such as 100")
+	}
+	now, _, err := c.Site.Service.Band(c.R.Context(), study.BandRequest{Part: bom.ID(number), Pieces: int64(pieces), Day: c.View.Day})
+	if err != nil {
+		return err
+	}
+	stored, err := c.Site.Service.Record(c.R.Context(), "parts", number, 0)
+	if err != nil {
+		return err
+	}
+	def, _ := c.Book.Part(now.Part)
+	b := bandBody{Number: number, Name: def.Name, Unit: string(now.Currency) + " a piece", Version: string(stored.Version),
+		Pieces:   frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.Of("pieces")},
+		Said: c.Typed("said", "at first"), EditHref: frame.RecordHref("parts", number) + "/edit", Enough: true}
+	b.Cost = spanOf(now.Currency, "", now.Width)
+	mix := []estimate.MixLine{{Part: now.Part, Quantity: bom.Whole(now.Pieces)}}
+	b.Likely = frame.Prover(frame.View{Lines: mix, Day: now.Day}).Money(now.Likely)
+	b.Chance = statOf("/at_most_likely/value", now.AtMostLikely, show.Percent)
+	var spans []chart.Span
+	for _, was := range lastOf(c.R.Form["was"], mostFormer) {
+		if s, ok := formerSpan(now.Currency, was); ok {
+			spans, b.Was = append(spans, s), append(b.Was, was)
+		}
+	}
+	if b.Chart, err = chart.NewBand("band", "Cost of a piece", b.Unit, append(spans, b.Cost)); err != nil {
+		return err
+	}
+	for i, q := range now.Questions {
+		at := fmt.Sprintf("/questions/%d/", i)
+		row := bandQuestion{Field: frame.Field{Name: q.Field, Label: q.Asks, Hint: q.Hint, Suffix: q.Unit, Mode: "decimal", Value: c.Typed(q.Field, ""), Error: found.Of(q.Field)},
+			Then: spanOf(now.Currency, at+"answered", q.Answered)}
+		row.Now = chart.Span{Low: statOf(at+"guessed/low/value", q.Guessed.Low, short), Middle: statOf(at+"guessed/middle/value", q.Guessed.Middle, short), High: statOf(at+"guessed/high/value", q.Guessed.High, short)}
+		b.Enough = b.Enough && now.Narrower(q.Answered) < enough
+		b.Questions = append(b.Questions, row)
+	}
+	p := c.Page("parts", def.Name, &b)
+	p.Problems = found
+	p.Batch = c.BatchLine(mix)
+	return c.Show("firstband", p)
+}
+
+// answerGuess enters what was said, and shows what is left of the band.
+func answerGuess(c *frame.Call) error {
+	number := chi.URLParam(c.R, "number")
+	part, _ := c.Book.Part(bom.ID(number))
+	if part == nil {
+		return showBand(c, nil)
+	}
+	var found frame.Problems
+	var said []change.GuessAnswer
+	var words []string
+	questions := guess.Questions(part)
+	for _, q := range questions {
+		typed := strings.TrimSpace(c.Form(q.Field))
+		if typed == "" {
+			continue
+		}
+		d, err := form.Decimal(c.Style, typed, cmp.Or(q.Unit, string(c.Book.Currency)))
+		if err != nil || d.IsNegative() {
+			found.Add(q.Field, q.Asks+": enter a number such as 4.5")
+			continue
+		}
+		said, words = append(said, change.GuessAnswer{Field: q.Field, Value: bom.Exactly(d)}), append(words, q.Asks)
+	}
+	if len(said) == 0 && found.Empty() && len(questions) > 0 {
+		found.Add(questions[0].Field, questions[0].Asks+": enter a number here or in one of the other fields")
+	}
+	if !found.Empty() {
+		return showBand(c, found)
+	}
+	_, err := c.Site.Service.AnswerGuess(c.R.Context(), c.Actor, number, said, answer.Version(c.Form("version")))
+	switch answer.CodeOf(err) {
+	case answer.Invalid, answer.Conflict, answer.VersionMissing:
+		found.Add("pieces", "Somebody else changed the part since you looked; see what is asked now")
+		return showBand(c, found)
+	}
+	if err != nil {
+		return err
+	}
+	q := url.Values{"pieces": {c.Form("pieces")}, "was": c.R.Form["was"], "said": {strings.ToLower(strings.Join(words, ", "))}}
+	return c.LeadTo("/parts/"+number+"/first?"+q.Encode(), "")
+}
+
+// spanOf writes a band of money, with where it stands in the answer.
+func spanOf(code money.Code, at string, w study.Width) chart.Span {
+	amount := func(d decimal.Decimal) string { return show.Money(d, string(code)) }
+	return chart.Span{Low: statOf(at+"/low/value", w.Low, amount), Middle: statOf(at+"/middle/value", w.Middle, amount), High: statOf(at+"/high/value", w.High, amount)}
+}
+
+func statOf(at string, s study.Statistic, text func(decimal.Decimal) string) chart.Mark {
+	d, err := decimal.NewFromString(s.Value)
+	if err != nil {
+		return chart.Mark{}
+	}
+	return chart.Mark{Stat: at, Value: s.Value, Text: text(d)}
+}
+
+// short writes what is guessed: of minutes above ten nobody knows the seconds.
+func short(d decimal.Decimal) string {
+	if d.GreaterThan(decimal.New(10, 0)) {
+		return show.Places(d, 0)
+	}
+	return show.Places(d, 2)
+}
+
+// Former is the band as the addresses of the pages after it carry it.
+func (b *bandBody) Former() string {
+	return b.Cost.Low.Value + "," + b.Cost.Middle.Value + "," + b.Cost.High.Value + "," + b.Said
+}
+
+// formerSpan reads a band from an address.
+func formerSpan(code money.Code, text string) (chart.Span, bool) {
+	words := strings.SplitN(text, ",", 4)
+	if len(words) < 4 {
+		return chart.Span{}, false
+	}
+	var ends [3]study.Statistic
+	for i, w := range words[:3] {
+		if d, err := bom.ParseDecimal(w); err != nil || d.IsNegative() {
+			return chart.Span{}, false
+		}
+		ends[i].Value = w
+	}
+	out := spanOf(code, "", study.Width{Low: ends[0], Middle: ends[1], High: ends[2]})
+	// What the address says was drawn once and is no figure of this answer.
+	out.Low.Stat, out.Middle.Stat, out.High.Stat = "", "", ""
+	out.Name = bom.Shorten(words[3])
+	return out, true
+}
+
+func lastOf(list []string, most int) []string { return list[max(0, len(list)-most):] }
