@@ -123,7 +123,7 @@ func (m swingBar) span() float64 { return math.Abs(m.high - m.low) }
 // the height.
 func (t Tornado) bar(m swingBar, likely float64) SwingBar {
 	b := SwingBar{Swing: m.Swing,
-		Left: Side{m.Low, "P10", "low"}, Right: Side{m.High, "P90", "high"}}
+		Left: Side{m.Low, "low", "low"}, Right: Side{m.High, "high", "high"}}
 	if m.low > m.high {
 		b.Left, b.Right = b.Right, b.Left
 	}
@@ -157,7 +157,7 @@ func (t Tornado) describe(desc string) string {
 }
 
 func (t Tornado) table(ranked []swingBar, unit string) Table {
-	out := Table{ID: t.ID + "-table", Caption: t.Title + ", " + unit, Heads: columns("Input", "Input at P10", "Figure there", "Input at P90", "Figure there")}
+	out := Table{ID: t.ID + "-table", Caption: t.Title + ", " + unit, Heads: columns("Input", "Input low", "Figure there", "Input high", "Figure there")}
 	for _, m := range ranked {
 		out.Rows = append(out.Rows, Row{Name: m.Name, Href: m.Href, Cells: []Mark{m.Low.Input, m.Low.Figure, m.High.Input, m.High.Figure}})
 	}

@@ -24,9 +24,9 @@ func TestSwingsAreRankedAndTurned(t *testing.T) {
 	t.Parallel()
 	got := tornado(t, swing("small", "49", "51"), swing("rising", "0", "100"), swing("falling", "90", "30"))
 	for i, want := range []struct{ name, left, right, parts string }{
-		{"rising", "P10 0", "P90 100", "[{0.00% 50.00% low -18 16} {50.00% 50.00% high -18 16}]"},
-		{"falling", "P90 30", "P10 90", "[{50.00% 40.00% low -18 16} {30.00% 20.00% high -18 16}]"},
-		{"small", "P10 49", "P90 51", "[{49.00% 1.00% low -18 16} {50.00% 1.00% high -18 16}]"},
+		{"rising", "low 0", "high 100", "[{0.00% 50.00% low -18 16} {50.00% 50.00% high -18 16}]"},
+		{"falling", "high 30", "low 90", "[{50.00% 40.00% low -18 16} {30.00% 20.00% high -18 16}]"},
+		{"small", "low 49", "high 51", "[{49.00% 1.00% low -18 16} {50.00% 1.00% high -18 16}]"},
 	} {
 		r := got.Rows[i]
 		left, right := r.Left.Word+" "+r.Left.Figure.Text, r.Right.Word+" "+r.Right.Figure.Text

@@ -55,7 +55,7 @@ func (l *spreadLayout) movers(out *spreadView) error {
 	m := l.answer.Movers
 	at := tally{mannerOf(m.Figure), "/movers"}
 	d := chart.TornadoData{ID: "tornado", Title: "What moves it: " + inWords(m.Figure), Unit: at.manner.words(),
-		Desc:   "Each bar shows the figure with one input at its P10 and at its P90, the others at their likely values.",
+		Desc:   "Each bar shows the figure with one input so low that one draw in ten is lower, and so high that one in ten is higher, the others at their likely values.",
 		Likely: called("likely", markOf(at.manner.write(l.link, m.Figure)))}
 	for i, s := range m.Tornado {
 		out.Grouped = out.Grouped || s.Correlated
@@ -81,8 +81,8 @@ func (l *spreadLayout) swing(at tally, s study.Swing) chart.Swing {
 		return chart.End{Input: input, Figure: figure}
 	}
 	return chart.Swing{Name: inWords(s.Input), Href: l.link.Href(s.Input.Key),
-		Low:  end(input.in("p10").number("P10", s.P10), at.in("figure_at_p10").number("", s.FigureAtP10), s.Input.Unit),
-		High: end(input.in("p90").number("P90", s.P90), at.in("figure_at_p90").number("", s.FigureAtP90), s.Input.Unit)}
+		Low:  end(input.in("p10").number("low", s.P10), at.in("figure_at_p10").number("", s.FigureAtP10), s.Input.Unit),
+		High: end(input.in("p90").number("high", s.P90), at.in("figure_at_p90").number("", s.FigureAtP90), s.Input.Unit)}
 }
 
 func (l *spreadLayout) shares(out *spreadView) error {

@@ -115,7 +115,7 @@ func (l *spreadLayout) headline(out *spreadView) {
 	}
 	for i, q := range f.Quantiles {
 		if q.Share == headlineShare {
-			out.P80, out.Error = at.in("quantiles/%d", i).statistic("P80", q.Statistic)
+			out.P80, out.Error = at.in("quantiles/%d", i).statistic("80 % below", q.Statistic)
 		}
 	}
 	out.Draws = l.top().in("draws").count(l.answer.Draws)
@@ -135,7 +135,7 @@ func (l *spreadLayout) marks() []chart.Spot {
 		if q.Share == "0.05" || q.Share == "0.95" {
 			continue // too near their neighbours to be told apart
 		}
-		v, e := at.in("quantiles/%d", i).statistic("P"+percentText(q.Share), q.Statistic)
+		v, e := at.in("quantiles/%d", i).statistic(percentText(q.Share)+" % below", q.Statistic)
 		out = append(out, chart.Spot{Mark: v, Error: e, Class: "quantile"})
 	}
 	out = append(out, chart.Spot{Mark: called("likely", markOf(at.manner.write(l.link, f.Figure))), Class: "likely"})
@@ -158,14 +158,14 @@ func isPriceWanted(key string, c study.ChannelChance) bool {
 // quantiles lists what the draws of the figure came to.
 func (l *spreadLayout) quantiles() chart.Table {
 	f, at := l.figure(), l.place(l.of)
-	t := chart.Table{ID: "quantiles", Caption: "What the draws come to: " + inWords(f.Figure) + ". P80 is what 80 % of the draws do not exceed",
+	t := chart.Table{ID: "quantiles", Caption: "What the draws come to: " + inWords(f.Figure) + ". “80 % below” is what 80 % of the draws do not exceed",
 		Heads: []chart.Head{{Name: "Estimate"}, {Name: at.manner.behind("Value"), Num: true}, {Name: "Standard error", Num: true}}}
 	row := func(name string, place tally, s study.Statistic) {
 		v, e := place.statistic(name, s)
 		t.Rows = append(t.Rows, chart.Row{Name: name, Cells: []chart.Mark{v, e}})
 	}
 	for i, q := range f.Quantiles {
-		row("P"+percentText(q.Share), at.in("quantiles/%d", i), q.Statistic)
+		row(percentText(q.Share)+" % below", at.in("quantiles/%d", i), q.Statistic)
 	}
 	row("mean", at.in("mean"), f.Mean)
 	row("standard deviation", at.in("standard_deviation"), f.Deviation)
@@ -177,7 +177,7 @@ func (l *spreadLayout) quantiles() chart.Table {
 // others lists all figures that were drawn.
 func (l *spreadLayout) others() chart.Table {
 	t := chart.Table{ID: "others", Caption: "All figures drawn, each estimate with its standard error",
-		Heads: []chart.Head{{Name: "Figure"}, {Name: "Likely", Num: true}, {Name: "P10", Num: true}, {Name: "±", Num: true}, {Name: "P50", Num: true}, {Name: "±", Num: true}, {Name: "P90", Num: true}, {Name: "±", Num: true}}}
+		Heads: []chart.Head{{Name: "Figure"}, {Name: "Likely", Num: true}, {Name: "10 % below", Num: true}, {Name: "±", Num: true}, {Name: "half below", Num: true}, {Name: "±", Num: true}, {Name: "90 % below", Num: true}, {Name: "±", Num: true}}}
 	for i, f := range l.answer.Figures {
 		at := l.place(i)
 		row := chart.Row{Name: at.manner.behind(inWords(f.Figure)), Cells: []chart.Mark{markOf(at.manner.write(l.link, f.Figure))}}
@@ -196,7 +196,7 @@ func (l *spreadLayout) others() chart.Table {
 func (l *spreadLayout) inputs() []inputRow {
 	var out []inputRow
 	for _, in := range l.answer.Inputs {
-		row := inputRow{Name: inWords(in.Input), Likely: l.link.Plain(in.Input), Low: in.Low, High: in.High, Shape: in.Shape,
+		row := inputRow{Name: inWords(in.Input), Likely: l.link.Plain(in.Input), Low: in.Low, High: in.High, Shape: spreadWords[in.Shape],
 			Deviation: in.Deviation, Unit: in.Input.Unit, Together: in.Group}
 		if path, ok := l.sheet.IsInput(in.Input.Key); ok {
 			row.Record, row.Edit = form.RecordAt(l.c.Book, path)
@@ -205,6 +205,10 @@ func (l *spreadLayout) inputs() []inputRow {
 	}
 	return out
 }
+
+// spreadWords say how the values of a range are spread.
+var spreadWords = map[string]string{"triangular": "most at the likely value, straight to both ends", "pert": "most at the likely value, rounded to both ends",
+	"uniform": "every value as good as another", "normal": "a bell, cut off at both ends"}
 
 func (l *spreadLayout) held(of []study.HeldChoice) []heldRow {
 	var out []heldRow
