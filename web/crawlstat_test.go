@@ -13,6 +13,9 @@ import (
 	"golang.org/x/net/html"
 
 	saying "kerfbook/api/answer"
+	"kerfbook/bom"
+	"kerfbook/costing/estimate"
+	"kerfbook/web/cost"
 	"kerfbook/web/frame"
 	"kerfbook/web/study"
 )
@@ -41,7 +44,18 @@ func (s *shop) answered(t *testing.T, path string) (answer any) {
 		}
 		answer, _, err = c.Site.Service.Difference(t.Context(), req)
 	default:
-		return nil
+		number, ofPart := strings.CutPrefix(page, "/parts/")
+		if !ofPart {
+			return nil
+		}
+		line := estimate.MixLine{Part: bom.ID(number), Quantity: bom.Whole(frame.StandardQuantity)}
+		if c.View.Alone() {
+			line = c.View.Lines[0]
+		}
+		if n, err := frame.ReadQuantity(c.Style, c.R.Form.Get("pieces")); err == nil {
+			line.Quantity = bom.Exactly(n)
+		}
+		answer, _, err = c.Site.Service.Curve(t.Context(), cost.AdviceRequest(line, c.View.Day))
 	}
 	if err != nil {
 		t.Fatalf("%s: %v", path, err)

@@ -84,7 +84,8 @@ func TestPagesSayWhatBatchTheyAreOf(t *testing.T) {
 	b := demoShop(t).signIn(t)
 	pooled := "In one batch of 100 × Plain, 100 × Glow, 100 × Tune, rates of 2026-11-25."
 	for path, want := range map[string]string{
-		"/parts/HS-010":               pooled,
+		"/parts/HS-010": "100 × heat sink, alone, rates of 2026-11-25.",
+		"/parts/HS-010?mix=plain%3D100,glow%3D100,tune%3D100": pooled,
 		"/parts":                      pooled,
 		"/parts/HS-010?mix=plain%3D7": "In one batch of 7 × Plain, rates of 2026-11-25.",
 		"/":                           "Ostrel Workshop. Each trim in a batch of its own: 100 × Plain, 100 × Glow, 100 × Tune, rates of 2026-11-25.",

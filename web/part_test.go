@@ -76,11 +76,21 @@ func rowsOf(doc *html.Node, id string) [][]string {
 	return out
 }
 
+// featuresOf gives the rows of what an operation cuts, those of the tool chosen with
+// what holds it back behind them.
+func featuresOf(doc *html.Node, id string) [][]string {
+	out := rowsOf(doc, id)
+	for i, held := range rowsOf(doc, id+"-held") {
+		out[i] = append(out[i], held[1:]...)
+	}
+	return out
+}
+
 func TestPartPageShowsHowItIsMade(t *testing.T) {
 	t.Parallel()
 	b := featureShop(t).signIn(t)
 	doc := parsed(t, b.page("/parts/HS-110"+sinkMix))
-	features := rowsOf(doc, "features-20")
+	features := featuresOf(doc, "features-20")
 	if len(features) != 7 {
 		t.Fatalf("%d rows of features: %v", len(features), features)
 	}
@@ -117,7 +127,7 @@ func TestFeatureTableWithoutWearOrMoves(t *testing.T) {
 	for name, text := range map[string][]byte{"as it is": testdata.Features, "bare": unneeded.ReplaceAll(testdata.Features, nil)} {
 		b := shopWith(t, text).signIn(t)
 		for part, table := range map[string]string{"HS-110": "features-20", "CO-120": "features-10"} {
-			rows := rowsOf(parsed(t, b.page("/parts/"+part+sinkMix)), table)
+			rows := featuresOf(parsed(t, b.page("/parts/"+part+sinkMix)), table)
 			if len(rows) < 3 {
 				t.Fatalf("rows of features: %v", rows)
 			}
@@ -137,8 +147,8 @@ func TestFeatureTableWithoutWearOrMoves(t *testing.T) {
 // TestPowerAtTheMotor: the power at the cut ÷ the efficiency of the spindle, 0.8.
 func TestPowerAtTheMotor(t *testing.T) {
 	t.Parallel()
-	rows := rowsOf(parsed(t, featureShop(t).signIn(t).page("/parts/HS-110"+sinkMix)), "features-20")
-	if cut, motor := rows[1][7], rows[1][8]; cut != "1.20" || motor != "1.50" { // held back by the power
+	rows := featuresOf(parsed(t, featureShop(t).signIn(t).page("/parts/HS-110"+sinkMix)), "features-20")
+	if cut, motor := rows[1][10], rows[1][11]; cut != "1.20" || motor != "1.50" { // held back by the power
 		t.Errorf("a face that takes all the power: %s kW at the cut, %s kW at the motor", cut, motor)
 	}
 }
@@ -147,7 +157,7 @@ func TestPowerAtTheMotor(t *testing.T) {
 // that none was entered.
 func TestLineOfAnEngraving(t *testing.T) {
 	t.Parallel()
-	for width, want := range map[string]string{"": "logoengrave, a line of 1.873 mm in a pass; no width entered", ", width_mm: 0.4": "logoengrave, a line of 0.300 mm in a pass"} {
+	for width, want := range map[string]string{"": "logo engrave, a line of 1.873 mm in a pass; no width entered", ", width_mm: 0.4": "logo engrave, a line of 0.300 mm in a pass"} {
 		text := bytes.Replace(testdata.Features, []byte("parts:\n"), []byte("  - {id: BALL, name: ball mill 6, kind: ball_mill, diameter_mm: 6, teeth: 2}\n  - {id: TIP, name: engraver, kind: engraver, diameter_mm: 0.3}\nparts:\n"), 1)
 		text = bytes.Replace(text, []byte("          - {id: MIRROR"), []byte("          - {id: LOGO, name: logo, kind: engrave, path_mm: 200, depth_mm: 0.15"+width+"}\n          - {id: MIRROR"), 1)
 		row := rowsOf(parsed(t, shopWith(t, text).signIn(t).page("/parts/HS-110"+sinkMix)), "features-20")[6]
@@ -163,11 +173,11 @@ func TestSpotsAndHandsOnThePage(t *testing.T) {
 	t.Parallel()
 	text := bytes.Replace(testdata.Features, []byte("parts:\n"), []byte("  - {id: SPOT, name: spot drill, kind: spot_drill, diameter_mm: 40}\nparts:\n"), 1)
 	text = bytes.Replace(text, []byte("          - {id: MIRROR"), []byte("          - {id: MARKS, name: marks, kind: spot, diameter_mm: 8, tools: [SPOT], speed_m_min: 40}\n          - {id: EDGES, name: edges, kind: deburr, path_mm: 250}\n          - {id: MIRROR"), 1)
-	rows := rowsOf(parsed(t, shopWith(t, text).signIn(t).page("/parts/HS-110"+sinkMix)), "features-20")
-	if spot := rows[6]; spot[0] != "marksspot" || spot[2] != "3183" || spot[3] != "40.0" {
+	rows := featuresOf(parsed(t, shopWith(t, text).signIn(t).page("/parts/HS-110"+sinkMix)), "features-20")
+	if spot := rows[6]; spot[0] != "marks spot" || spot[2] != "3183" || spot[9] != "40.0" {
 		t.Errorf("%q", spot)
 	}
-	if edges := rows[7]; edges[1] != "no tool; 2.000 min a metre" || edges[9] != "0.500" {
+	if edges := rows[7]; edges[1] != "no tool; 2.000 min a metre" || edges[6] != "0.500" {
 		t.Errorf("%q", edges)
 	}
 }

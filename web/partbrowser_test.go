@@ -31,6 +31,7 @@ func TestPartPagesInTheBrowser(t *testing.T) {
 func tryOut(tb *tab) {
 	tb.noScripts()
 	tb.visit(featurePages[0])
+	tb.do(chromedp.Click(chromedp.CSS("details.fold:has(#f-key) > summary")))
 	tb.do(chromedp.Focus(chromedp.CSS("#f-key")), chromedp.KeyEvent("fin width"))
 	tb.fill("#f-value", "0.6")
 	tb.do(chromedp.SetValue(chromedp.CSS("#f-key"), "book/parts/HS-110/routing[0].features[1].fin_width_mm"))

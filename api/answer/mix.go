@@ -15,7 +15,7 @@ import (
 
 // ParseMix reads a mix such as "plain=100,glow+wall=50": trims with quantities in
 // whole pieces, each followed by choices in place of the trim's own. A choice that
-// two options have is written option:choice; a part alone is part:HS-010=100.
+// two options have is written option:choice; a part alone is part:HS-010=100, at a margin part:HS-010@0.4=100.
 func ParseMix(b *book.Book, text string) ([]estimate.MixLine, error) {
 	var mix []estimate.MixLine
 	seen := map[string]bool{}
@@ -43,11 +43,21 @@ func parseMixLine(b *book.Book, item string) (estimate.MixLine, error) {
 		return estimate.MixLine{}, fmt.Errorf("quantity of %s: %w", name, err)
 	}
 	if number, alone := strings.CutPrefix(name, estimate.AlonePrefix); alone {
+		number, margin, asked := strings.Cut(number, "@")
 		id, err := bom.ParseID(number)
 		if err == nil && !slices.ContainsFunc(b.Parts, func(p bom.Part) bool { return p.Number == id }) {
 			err = fmt.Errorf("the book has no part %s", id)
 		}
-		return estimate.MixLine{Part: id, Quantity: bom.Exactly(quantity)}, err
+		l := estimate.MixLine{Part: id, Quantity: bom.Exactly(quantity)}
+		if asked && err == nil {
+			var share decimal.Decimal
+			if share, err = bom.ParseDecimal(margin); err == nil && (share.IsNegative() || !share.LessThan(decimal.New(1, 0))) {
+				err = fmt.Errorf("%s is no margin; it is a share from 0 to below 1", margin)
+			}
+			wanted := bom.Exactly(share)
+			l.Margin = &wanted
+		}
+		return l, err
 	}
 	words := strings.Split(name, "+")
 	product, err := ProductOf(b, bom.ID(words[0]))

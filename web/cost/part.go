@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"github.com/go-chi/chi/v5"
+	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/edge"
@@ -26,6 +27,8 @@ type partBody struct {
 	Need, Left, Cost             frame.Fig // Left is what the order of a bought part leaves over
 	One                          string    // of what it is counted in: a piece, 1 m
 	Used                         bool      // by the batch that is looked at
+	Alone                        *aloneBlock
+	AloneHref                    string // of the page of the part by itself
 	Safety                       []string
 	Chart                        *chart.Waterfall
 	Costs                        []frame.FigureRow
@@ -87,14 +90,26 @@ func part(c *frame.Call) error {
 	if !ok {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no part with this number"}
 	}
+	def := e.Value.Interface().(bom.Part)
+	found := c.Faults
+	var alone *aloneBlock
+	if !c.R.Form.Has("mix") || c.View.Alone() && c.View.Lines[0].Part == def.Number {
+		var quantities []decimal.Decimal
+		if alone, quantities = askAlone(c, def.Number, &found); !alone.Wrong {
+			if err := alone.fill(c, quantities); err != nil {
+				return err
+			}
+		}
+	}
 	sheet, link, err := c.Whole()
 	if err != nil {
 		return err
 	}
-	def := e.Value.Interface().(bom.Part)
 	body := partShown(c.Book, def, e, sheet, link, c.View)
 	body.CSV = csvFields(c)
+	body.Alone, body.AloneHref = alone, "/parts/"+number
 	p := c.Page("parts", def.Name+" "+number, &body)
+	p.Problems = found
 	if body.Used {
 		p.Batch = c.BatchLine(c.View.Lines)
 		p.Cautions = answer.MakingCautions(&def)
@@ -124,6 +139,9 @@ func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet,
 	}
 	body.Used = body.Need.Mark()
 	x := costColumn{of: answer.VariantPrices{Trim: e.ID}, sheet: sheet, link: link, prefix: "part/"}
+	if v.Alone() {
+		x.prefix = "variant/"
+	}
 	body.Costs = costRows([]costColumn{x})
 	if steps := buildUp(x); len(steps) > 0 {
 		w := chart.NewWaterfall("build-up", "Build-up of the cost of "+def.Name,

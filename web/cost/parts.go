@@ -60,7 +60,7 @@ func matches(p bom.Part, search string) bool {
 }
 
 func partLine(p bom.Part, sheet *answer.Sheet, link frame.Linker, v frame.View) partRow {
-	row := partRow{Number: string(p.Number), Name: p.Name, Revision: p.Revision, Kind: string(p.Kind), Href: partHref(p.Number, v), Measured: !p.ByPiece()}
+	row := partRow{Number: string(p.Number), Name: p.Name, Revision: p.Revision, Kind: string(p.Kind), Href: "/parts/" + string(p.Number) + "?day=" + string(v.Day), Measured: !p.ByPiece()}
 	key := "part/" + string(p.Number) + "/"
 	row.Need = link.Plain(sheet.Figure(key + "need"))
 	row.Cost = link.Money(sheet.Figure(key + "each/production"))
@@ -68,8 +68,11 @@ func partLine(p bom.Part, sheet *answer.Sheet, link frame.Linker, v frame.View) 
 }
 
 func partHref(number bom.ID, v frame.View) string {
-	if len(v.Lines) == 0 {
+	switch {
+	case len(v.Lines) == 0:
 		return "/parts/" + string(number)
+	case v.Alone(): // another part is looked at alone as well
+		return "/parts/" + string(number) + "?day=" + string(v.Day)
 	}
 	return "/parts/" + string(number) + "?" + v.Query()
 }

@@ -3,6 +3,8 @@ package form
 import (
 	"maps"
 	"net/url"
+	"slices"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -59,8 +61,10 @@ func (p VariantPicker) Read(prefix string, found *frame.Problems) Selection {
 	line, product := p.line(s.Trim)
 	s.Fields = append(s.Fields, p.trimField(s, found))
 	switch {
-	case product != nil:
-		s.Fields = append(s.Fields, p.choose(&line, product, prefix, found)...)
+	case product != nil || line.Part != "":
+		if product != nil {
+			s.Fields = append(s.Fields, p.choose(&line, product, prefix, found)...)
+		}
 		if p.Amount != "" {
 			s.Fields = append(s.Fields, p.pieces(&line, prefix, found))
 		}
@@ -78,7 +82,7 @@ func (p VariantPicker) usual() string {
 	case p.None != "" || p.First == nil:
 		return ""
 	}
-	return string(p.First.Trim)
+	return p.First.Word()
 }
 
 // line starts from what the view says of a trim.
@@ -98,6 +102,14 @@ func (p VariantPicker) line(trim string) (estimate.MixLine, *bom.Product) {
 			return estimate.MixLine{Product: product.Number, Trim: t.ID, Quantity: bom.Whole(frame.StandardQuantity)}, product
 		}
 	}
+	if number, alone := strings.CutPrefix(trim, estimate.AlonePrefix); alone {
+		if at := slices.IndexFunc(p.view.Lines, func(l estimate.MixLine) bool { return l.Word() == trim }); at >= 0 {
+			return p.view.Lines[at], nil
+		}
+		if part, _ := p.book.Part(bom.ID(number)); part != nil {
+			return estimate.MixLine{Part: part.Number, Quantity: bom.Whole(frame.StandardQuantity)}, nil
+		}
+	}
 	return estimate.MixLine{}, nil
 }
 
@@ -113,6 +125,9 @@ func (p VariantPicker) trimField(s Selection, found *frame.Problems) frame.Field
 		for _, t := range product.Trims {
 			f.Options = append(f.Options, frame.Option{Value: string(t.ID), Label: t.Name})
 		}
+	}
+	if part, _ := p.book.Part(bom.ID(strings.TrimPrefix(s.Trim, estimate.AlonePrefix))); part != nil && strings.HasPrefix(s.Trim, estimate.AlonePrefix) {
+		f.Options = append(f.Options, frame.Option{Value: s.Trim, Label: part.Name + ", alone"})
 	}
 	if !f.Offer(append(f.Options, p.Extra...), s.Trim) && s.Trim != "" {
 		found.Wrong(&f, "choose one of the list; the book has no "+bom.Shorten(s.Trim))
@@ -192,7 +207,7 @@ func (s Selection) Put(q url.Values) {
 
 // PutLine writes one variant as a selection.
 func PutLine(q url.Values, prefix string, l estimate.MixLine) {
-	q.Set(prefix+"trim", string(l.Trim))
+	q.Set(prefix+"trim", l.Word())
 	q.Set(prefix+"pieces", l.Quantity.Likely.String())
 	for option, choice := range l.Choices {
 		q.Set(prefix+"c."+string(option), string(choice))

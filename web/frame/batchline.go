@@ -23,6 +23,9 @@ func (c *Call) BatchLine(mixes ...[]estimate.MixLine) BatchLine {
 	if len(lines) == 0 || !c.Faults.Empty() {
 		return BatchLine{}
 	}
+	if len(lines) == 1 && lines[0].Part != "" {
+		return BatchLine{mixWords(c.Book, lines) + ", alone", string(c.View.Day)}
+	}
 	how := "In one batch of "
 	if len(mixes) > 1 {
 		how = "Each trim in a batch of its own: "
@@ -39,8 +42,11 @@ func mixWords(b *book.Book, lines []estimate.MixLine) string {
 	return strings.Join(out, ", ")
 }
 
-// trimName gives a trim its name of the book, or the id it is asked for by.
+// trimName gives a trim, or a part alone, its name of the book, or the id it is asked for by.
 func trimName(b *book.Book, l estimate.MixLine) string {
+	if p, _ := b.Part(l.Part); p != nil {
+		return p.Name
+	}
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
 			if p.Number == l.Product && t.ID == l.Trim && t.Name != "" {

@@ -135,7 +135,7 @@ func (c *Call) Form(name string) string { return c.R.PostFormValue(name) }
 // Page starts a page for the person who is signed in.
 func (c *Call) Page(here, title string, body any) Page {
 	p := Page{Title: title, Shop: c.Book.Name, Here: here, SignedIn: true, Release: c.Site.Edge.Config.Release, Written: c.Style.Text("12.5") + ", " + c.Style.ShowDay("2026-11-25"), Body: body}
-	if c.Version != "" && len(c.View.Lines) > 0 {
+	if c.Version != "" && len(c.View.Lines) > 0 && !c.View.Alone() { // other pages are about what is sold
 		p.Query = c.View.Query()
 	}
 	for _, name := range slices.Sorted(maps.Keys(c.Book.Unread)) {

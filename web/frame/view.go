@@ -40,6 +40,9 @@ func standardView(b *book.Book, day bom.Date) View {
 	return v
 }
 
+// Alone reports that the view looks at one part by itself.
+func (v View) Alone() bool { return len(v.Lines) == 1 && v.Lines[0].Part != "" }
+
 // Mixes gives the batches that are estimated.
 func (v View) Mixes() [][]estimate.MixLine {
 	if v.Together && len(v.Lines) > 0 {
@@ -65,7 +68,10 @@ func (v View) Query() string {
 func MixText(lines []estimate.MixLine) string {
 	var out []string
 	for _, l := range lines {
-		words := append([]string{string(l.Trim)}, choiceWords(l)...)
+		words := append([]string{l.Word()}, choiceWords(l)...)
+		if l.Margin != nil {
+			words[0] += "@" + l.Margin.Likely.String()
+		}
 		out = append(out, strings.Join(words, "+")+"="+l.Quantity.Likely.String())
 	}
 	return strings.Join(out, ",")
