@@ -100,3 +100,24 @@ func TestPagesOverSharedStock(t *testing.T) {
 		}
 	}
 }
+
+// TestHowManyInASentence: the page of a curve begins with how many to make, at what is
+// asked for, drawn from half to double of that and tall enough for steps to be seen.
+func TestHowManyInASentence(t *testing.T) {
+	t.Parallel()
+	b := demoShop(t).signIn(t)
+	const path = "/curve?trim=glow&pieces=100"
+	body := b.page(path)
+	doc := parsed(t, body)
+	text := textOf(doc)
+	says(t, "the page", text, "How many? Glow", "Make 106, not 107: the 107th costs 200.09.", "It needs a sixth plate for desk base. It brings 214.00 in own shop, 166.60 in dealers.", "193 is the next good number, 121.48 each",
+		"106 → 107 adds 200.09", "116 → 117 adds 298.55")
+	if from, to := attrOf(doc, "from"), attrOf(doc, "to"); from != "50" || to != "201" {
+		t.Errorf("drawn from %s to %s", from, to)
+	}
+	for _, n := range withClass(doc, "chart") {
+		if h, err := strconv.Atoi(attr(n, "height")); err != nil || h < 420 {
+			t.Errorf("the curve is %s px high", attr(n, "height"))
+		}
+	}
+}

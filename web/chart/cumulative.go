@@ -46,7 +46,7 @@ func NewCumulative(d CumulativeData) (Cumulative, error) {
 		return Cumulative{}, err
 	}
 	x, y := newAxis(d.Unit, low, high), newUpright("chance of no more, %", 0, 100)
-	p, err := newPlot(d.ID, d.Title, x, y, d.Marks)
+	p, err := newPlot(d.ID, d.Title, x, y, d.Marks, plotHeight)
 	if err != nil {
 		return Cumulative{}, err
 	}

@@ -61,7 +61,7 @@ func NewHistogram(d HistogramData) (Histogram, error) {
 	if !sameWidths(bins) {
 		y.Label, y.Ticks = "area: share of the draws", nil
 	}
-	p, err := newPlot(d.ID, d.Title, x, y, d.Marks)
+	p, err := newPlot(d.ID, d.Title, x, y, d.Marks, plotHeight)
 	if err != nil {
 		return Histogram{}, err
 	}

@@ -15,14 +15,15 @@ type Plot struct {
 // Heights below and of the plot proper.
 const (
 	plotHeight = 190
+	tallHeight = 420 // where steps are to be seen
 	plotFoot   = 23 // for the texts of the ticks
 	plotHead   = 8
 )
 
 // newPlot stacks the lanes of the flags on the plot.
-func newPlot(id, title string, x, y Axis, spots []Spot) (Plot, error) {
+func newPlot(id, title string, x, y Axis, spots []Spot, height int) (Plot, error) {
 	flags, lanes, err := flagSpots(id, x, spots)
-	p := Plot{ID: id, Title: title, X: x, Y: y, Flags: flags, Top: lanes*laneHeight + plotHead, Height: plotHeight}
+	p := Plot{ID: id, Title: title, X: x, Y: y, Flags: flags, Top: lanes*laneHeight + plotHead, Height: height}
 	p.Y.raise(p.Top, p.Height)
 	return p, err
 }

@@ -93,7 +93,7 @@ func NewStepCurve(d StepCurveData) (StepCurve, error) {
 		spots[i] = m.Spot
 		spots[i].Second = m.Level
 	}
-	p, err := newPlot(d.ID, d.Title, x, y, spots)
+	p, err := newPlot(d.ID, d.Title, x, y, spots, tallHeight)
 	if err != nil {
 		return StepCurve{}, err
 	}

@@ -28,7 +28,7 @@ func TestEachRunHasItsPathAndItsEnds(t *testing.T) {
 	if want := []string{"M0.0 0.0L625.0 400.0", "M625.0 800.0L750.0 1000.0", "M750.0 600.0L1000.0 1000.0"}; fmt.Sprint(l.Paths) != fmt.Sprint(want) {
 		t.Errorf("paths %v, want %v", l.Paths, want)
 	}
-	y := func(share float64) string { return pixels(float64(c.Top) + share*plotHeight) }
+	y := func(share float64) string { return pixels(float64(c.Top) + share*tallHeight) }
 	want := []Dot{
 		{"62.50%", y(0.4), "open curve-1", "disc"}, {"62.50%", y(0.8), "closed curve-1", "disc"},
 		{"75.00%", y(1), "closed curve-1", "disc"}, {"75.00%", y(0.6), "open curve-1", "disc"},

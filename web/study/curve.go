@@ -22,15 +22,20 @@ type curveBody struct {
 	First  []frame.Field
 	Second []frame.Field
 	Range  []frame.Field
+	Of     string // what is made, where it is one thing
 	Fault  string
 	Shown  *curveView
 }
 
-// What is drawn where nothing is said.
-const (
-	curveFrom = 10
-	curveTo   = 500
-)
+// usualRange is what is drawn where nothing is said: from half to double of what is asked
+// for, of a part or trim that is looked at in few pieces a little more.
+func usualRange(lines []estimate.MixLine) (from, to int64) {
+	n := int64(frame.StandardQuantity)
+	if len(lines) > 0 {
+		n = lines[0].Quantity.Likely.IntPart()
+	}
+	return max(1, n/2), max(2*n+1, n+20)
+}
 
 // curveFigures are the costs of a piece that can be drawn, by the last element of
 // their keys.
@@ -58,6 +63,10 @@ func curve(c *frame.Call) error {
 	}
 	if body.Shown != nil {
 		p.Batch = frame.BatchLine{Text: "Each quantity in a batch of its own", Day: string(c.View.Day)}
+		if len(a.lines) == 1 {
+			body.Of = frame.LineWords(c.Book, a.lines[0])
+			p.Batch.Text = a.lines[0].Quantity.Likely.String() + " × " + body.Of + ", each quantity in a batch of its own"
+		}
 	}
 	p.Problems = found
 	return c.Show("curve", p)
@@ -80,7 +89,7 @@ func AskCurve(c *frame.Call, found *frame.Problems) *curveAsk {
 // onlyOne picks single variants.
 func onlyOne(c *frame.Call) form.VariantPicker {
 	p := form.PickerOf(c)
-	p.Whole, p.Amount = false, "Batch that is to pay back"
+	p.Whole, p.Amount = false, "How many"
 	return p
 }
 
@@ -89,8 +98,9 @@ func (a *curveAsk) read(c *frame.Call) {
 	a.Req = study.CurveRequest{Day: c.View.Day}
 	figure := frame.Field{Name: "figure", Label: "Cost of a piece"}
 	name := cmp.Or(c.R.Form.Get("figure"), curveFigures[0].Value)
-	a.Req.From = a.quantity(c, "from", "From", curveFrom)
-	a.Req.To = a.quantity(c, "to", "To", curveTo)
+	from, to := usualRange(a.lines)
+	a.Req.From = a.quantity(c, "from", "From", from)
+	a.Req.To = a.quantity(c, "to", "To", to)
 	if !figure.Offer(curveFigures, name) {
 		a.found.Wrong(&figure, "choose one of the list; there is no "+bom.Shorten(name))
 	}

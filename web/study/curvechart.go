@@ -17,6 +17,9 @@ func (l *curveLayout) chart() (chart.StepCurve, error) {
 		if c.Flat || c.Least.Flat {
 			continue
 		}
+		if len(l.answer.Curves) == 1 {
+			d.Marks = append(d.Marks, l.asked(c)...)
+		}
 		name := "least"
 		if len(l.answer.Curves) == 2 {
 			name = "least of " + l.name(i)
@@ -27,6 +30,18 @@ func (l *curveLayout) chart() (chart.StepCurve, error) {
 		d.Marks = append(d.Marks, l.crossings(l.answer.Crossing)...)
 	}
 	return chart.NewStepCurve(d)
+}
+
+// asked marks what is asked for, and how many to make instead.
+func (l *curveLayout) asked(c study.BatchCurve) []chart.CurveSpot {
+	var out []chart.CurveSpot
+	if n := l.answer.Quantity; n >= l.answer.From && n <= l.answer.To {
+		out = append(out, l.spot(0, "asked", "target", l.pieces("/quantity", n), n, c.Figure.Value))
+	}
+	if a := c.Advice; a != nil && a.Rises && isFull(c) && a.Make != l.answer.Quantity {
+		out = append(out, l.spot(0, "make", "likely", l.pieces(curveAt(0)+"/advice/make", a.Make), a.Make, a.Step.Each))
+	}
+	return out
 }
 
 func (l *curveLayout) title() string {

@@ -13,6 +13,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/web/chart"
+	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
 
@@ -21,6 +22,7 @@ type curveView struct {
 	Unit   string
 	Chart  chart.StepCurve
 	Least  []leastLine
+	Advice []advised
 	Duel   *duelView
 	Curves []curveTables
 	Pieces chart.Mark // of the batch that is to pay back
@@ -28,6 +30,12 @@ type curveView struct {
 	// Outside tells that the batch that is to pay back lies outside the range drawn.
 	Outside  bool
 	From, To chart.Mark
+}
+
+// advised is the advice for one of the curves.
+type advised struct {
+	Name string
+	*form.Advice
 }
 
 // leastLine says where one curve is least.
@@ -62,6 +70,7 @@ const mostStretches = 4
 // curveTables are the tables of one curve.
 type curveTables struct {
 	ID, Name string
+	Open     bool // all breaks were asked for
 	Breaks   []breakRow
 	All      chart.Mark
 	Answered chart.Mark // how many the answer lists
@@ -114,6 +123,9 @@ func showCurves(c *frame.Call, answer study.BatchCurves, lines []estimate.MixLin
 		Outside: answer.Quantity < answer.From || answer.Quantity > answer.To, From: l.pieces("/from", answer.From), To: l.pieces("/to", answer.To)}
 	for i, one := range answer.Curves {
 		out.Least = append(out.Least, l.least(i, one))
+		if a := form.AdviceOf(c.Book, one.Advice, curveAt(i)+"/advice", lines[i], l.day); a != nil {
+			out.Advice = append(out.Advice, advised{l.name(i), a})
+		}
 		t, err := l.tables(i, one)
 		if err != nil {
 			return nil, err
@@ -187,7 +199,7 @@ func (l *curveLayout) tables(i int, of study.BatchCurve) (curveTables, error) {
 		Answered: chart.Mark{Text: strconv.Itoa(len(of.Breaks)), Stat: at + "/breaks", Value: strconv.Itoa(len(of.Breaks))}}
 	shown := largestBreaks(of.Breaks, fewBreaks)
 	if l.c.R.Form.Get("breaks") == "all" || len(shown) == len(of.Breaks) {
-		shown = nil
+		shown, out.Open = nil, l.c.R.Form.Get("breaks") == "all"
 	} else {
 		out.Few, out.More = strconv.Itoa(fewBreaks), l.allBreaks(out.ID)
 	}
