@@ -1,6 +1,9 @@
 package bom
 
-import "cmp"
+import (
+	"cmp"
+	"strings"
+)
 
 // PartKind says where a part comes from.
 type PartKind string
@@ -102,6 +105,13 @@ func (StockForm) Values() []string {
 // Words is the form as it stands in a sentence.
 func (f StockForm) Words() string {
 	return cmp.Or(map[StockForm]string{Square: "square bar", Hexagon: "hexagonal bar", NearNet: "near-net blank"}[f], string(f))
+}
+
+// Dimensions lists the fields beside its length that stock of the form may have.
+func (f StockForm) Dimensions() []string {
+	return strings.Fields(map[StockForm]string{Bar: "width_mm thickness_mm diameter_mm", Square: "across_flats_mm", Hexagon: "across_flats_mm",
+		Tube: "diameter_mm inner_diameter_mm", Extrusion: "width_mm thickness_mm section_mm2 mass_kg_m",
+		Plate: "width_mm thickness_mm", Sheet: "width_mm thickness_mm", NearNet: "width_mm thickness_mm diameter_mm mass_g"}[f])
 }
 
 // Linear reports whether blanks are cut off along one length.

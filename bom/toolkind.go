@@ -96,6 +96,12 @@ func ToolNouns(kinds []ToolKind) string {
 // diameter of its own, from which its speed follows.
 func (k ToolKind) Rotates() bool { return !k.form().still }
 
+// Dimensions lists the fields of a tool that depend on its kind: those that the kind must
+// have, and those it may have.
+func (k ToolKind) Dimensions() (needs, uses []string) {
+	return strings.Fields(k.form().needs), strings.Fields(k.form().uses)
+}
+
 // dimensions are those of a tool that depend on its kind.
 func (t *Tool) dimensions() []field {
 	number := func(name string, n *Number) field { return field{name, n, n != nil} }

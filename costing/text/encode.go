@@ -225,7 +225,7 @@ func (e *encoder) scalar(s *schema, value reflect.Value) string {
 		// NO among bare codes would be the one that is misread.
 		return quoted(value.String())
 	}
-	text, err := scalarText(value.String())
+	text, err := Scalar(value.String())
 	e.fail(err)
 	return text
 }

@@ -16,9 +16,9 @@ var reserved = map[string]bool{
 	"true": true, "false": true, "null": true, "nan": true, "inf": true,
 }
 
-// scalarText writes text bare if no reader can take it for anything else, and in
+// Scalar writes text bare if no reader can take it for anything else, and in
 // double quotes otherwise.
-func scalarText(text string) (string, error) {
+func Scalar(text string) (string, error) {
 	if !utf8.ValidString(text) {
 		return "", fmt.Errorf("text: the text %q is not UTF-8", bom.Shorten(text))
 	}

@@ -34,16 +34,14 @@ func (c *checker) stocks() {
 
 // foreign refuses the dimensions that stock of a form does not have.
 func (c *checker) foreign(path string, s *bom.Stock) {
-	has := map[bom.StockForm]string{bom.Bar: "width_mm thickness_mm diameter_mm", bom.Square: "across_flats_mm", bom.Hexagon: "across_flats_mm",
-		bom.Tube: "diameter_mm inner_diameter_mm", bom.Extrusion: "width_mm thickness_mm section_mm2 mass_kg_m",
-		bom.Plate: "width_mm thickness_mm", bom.Sheet: "width_mm thickness_mm", bom.NearNet: "width_mm thickness_mm diameter_mm mass_g"}[s.Form]
+	has := s.Form.Dimensions()
 	article := "a "
 	if s.Form == bom.Extrusion {
 		article = "an "
 	}
 	for _, d := range []dimension{{"width_mm", s.WidthMM}, {"thickness_mm", s.ThicknessMM}, {"diameter_mm", s.DiameterMM}, {"inner_diameter_mm", s.InnerDiameterMM},
 		{"across_flats_mm", s.AcrossFlatsMM}, {"section_mm2", s.SectionMM2}, {"mass_kg_m", s.MassKgM}, {"mass_g", s.MassG}} {
-		if !slices.Contains(strings.Fields(has), d.field) {
+		if !slices.Contains(has, d.field) {
 			c.refuse(path, article+s.Form.Words(), d)
 		}
 	}

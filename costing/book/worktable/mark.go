@@ -28,9 +28,9 @@ var (
 // markOf finds the mark of a file: the comma where it stands in some number that it
 // cannot part the thousands of, or in a file that does not separate fields with it, as
 // spreadsheets write who have a decimal comma.
-func markOf(s sheet) mark {
-	for _, r := range s.rows {
-		for _, cell := range r.cells {
+func markOf(s Sheet) mark {
+	for _, r := range s.Rows {
+		for _, cell := range r.Cells {
 			for end := range strings.SplitSeq(cell, between) {
 				if decimalComma.MatchString(end) && (s.separator != ',' || !thousands.MatchString(end)) {
 					return comma

@@ -28,17 +28,17 @@ func (p Placement) Header(at text.Position) string {
 // Read gives a part the operations of a table. What a record of the part alone can
 // tell to be wrong is checked; all of it comes back at once as *Errors.
 func Read(data []byte, part bom.Part) (bom.Part, Placement, error) {
-	s, err := split(data)
+	s, err := Split(data)
 	if err != nil {
 		return part, Placement{}, err
 	}
-	r := &reader{part: part, columns: map[string]int{}, places: Placement{text.Places{}, s.heads}, old: part.Routing, mark: markOf(s)}
+	r := &reader{part: part, columns: map[string]int{}, places: Placement{text.Places{}, s.Heads}, old: part.Routing, mark: markOf(s)}
 	r.part.Routing = nil
-	r.header(s.heads)
+	r.header(s.Heads)
 	if len(r.errors) > 0 {
 		return part, r.places, errorsOf(r.errors)
 	}
-	for _, line := range s.rows {
+	for _, line := range s.Rows {
 		r.row(line)
 	}
 	out, err := r.checked()
@@ -86,17 +86,17 @@ func (r *reader) header(heads []string) {
 }
 
 // cell gives the text of a column in a row, and its number from 1.
-func (r *reader) cell(line row, name string) (written string, column int) {
+func (r *reader) cell(line Row, name string) (written string, column int) {
 	at, ok := r.columns[name]
-	if !ok || at >= len(line.cells) {
+	if !ok || at >= len(line.Cells) {
 		return "", at + 1
 	}
-	return line.cells[at], at + 1
+	return line.Cells[at], at + 1
 }
 
-func (r *reader) row(line row) {
-	if len(line.cells) > len(r.places.heads) {
-		r.fail(line.line, 0, "the row has %d cells, and there are %d columns", len(line.cells), len(r.places.heads))
+func (r *reader) row(line Row) {
+	if len(line.Cells) > len(r.places.heads) {
+		r.fail(line.Line, 0, "the row has %d cells, and there are %d columns", len(line.Cells), len(r.places.heads))
 		return
 	}
 	number, column := r.number(line)
@@ -107,7 +107,7 @@ func (r *reader) row(line row) {
 	characteristic, other := r.cell(line, characteristicColumn)
 	switch {
 	case feature != "" && characteristic != "":
-		r.fail(line.line, other, "a row names a feature or a characteristic, not both")
+		r.fail(line.Line, other, "a row names a feature or a characteristic, not both")
 	case feature != "":
 		r.feature(line, number, feature, at)
 	case characteristic != "":
@@ -118,20 +118,20 @@ func (r *reader) row(line row) {
 }
 
 // number is that of the operation; 0 where it cannot be read.
-func (r *reader) number(line row) (number, column int) {
+func (r *reader) number(line Row) (number, column int) {
 	written, column := r.cell(line, operationColumn)
 	d, err := bom.ParseDecimal(written)
 	const most = 1_000_000
 	if err != nil || !d.IsInteger() || !d.IsPositive() || d.GreaterThan(bom.Whole(most).Likely) {
-		r.fail(line.line, column, "%q is no number of an operation such as 20", bom.Shorten(written))
+		r.fail(line.Line, column, "%q is no number of an operation such as 20", bom.Shorten(written))
 		return 0, column
 	}
 	return int(d.IntPart()), column
 }
 
-func (r *reader) operation(line row, number, column int) {
+func (r *reader) operation(line Row, number, column int) {
 	if r.find(number) >= 0 {
-		r.fail(line.line, column, "operation %d has a row already", number)
+		r.fail(line.Line, column, "operation %d has a row already", number)
 		return
 	}
 	op := bom.Operation{Number: number}
@@ -145,8 +145,8 @@ func (r *reader) operation(line row, number, column int) {
 		op.Characteristics = nil
 	}
 	path := text.Index("routing", len(r.part.Routing))
-	r.place(path, line.line, 0)
-	r.place(path+".number", line.line, column)
+	r.place(path, line.Line, 0)
+	r.place(path+".number", line.Line, column)
 	r.fill(line, OperationRow, reflect.ValueOf(&op).Elem(), path)
 	r.part.Routing = append(r.part.Routing, op)
 }
@@ -156,17 +156,17 @@ func (r *reader) find(number int) int {
 	return slices.IndexFunc(r.part.Routing, func(o bom.Operation) bool { return o.Number == number })
 }
 
-func (r *reader) feature(line row, number int, id string, column int) {
+func (r *reader) feature(line Row, number int, id string, column int) {
 	at := r.find(number)
 	if at < 0 {
 		_, c := r.cell(line, operationColumn)
-		r.fail(line.line, c, "operation %d has no row of its own above", number)
+		r.fail(line.Line, c, "operation %d has no row of its own above", number)
 		return
 	}
 	op := &r.part.Routing[at]
 	same := func(f bom.Feature) bool { return string(f.ID) == id }
 	if slices.ContainsFunc(op.Features, same) {
-		r.fail(line.line, column, "operation %d has feature %s already", number, bom.Shorten(id))
+		r.fail(line.Line, column, "operation %d has feature %s already", number, bom.Shorten(id))
 		return
 	}
 	f := bom.Feature{ID: bom.ID(id)}
@@ -176,23 +176,23 @@ func (r *reader) feature(line row, number int, id string, column int) {
 		}
 	}
 	path := text.Index(text.Index("routing", at)+".features", len(op.Features))
-	r.place(path, line.line, 0)
-	r.place(path+".id", line.line, column)
+	r.place(path, line.Line, 0)
+	r.place(path+".id", line.Line, column)
 	r.fill(line, FeatureRow, reflect.ValueOf(&f).Elem(), path)
 	op.Features = append(op.Features, f)
 }
 
-func (r *reader) characteristic(line row, number int, name string, column int) {
+func (r *reader) characteristic(line Row, number int, name string, column int) {
 	at := r.find(number)
 	if at < 0 {
 		_, c := r.cell(line, operationColumn)
-		r.fail(line.line, c, "operation %d has no row of its own above", number)
+		r.fail(line.Line, c, "operation %d has no row of its own above", number)
 		return
 	}
 	op := &r.part.Routing[at]
 	same := func(c bom.Characteristic) bool { return c.Name == name }
 	if slices.ContainsFunc(op.Characteristics, same) {
-		r.fail(line.line, column, "operation %d measures %s already", number, bom.Shorten(name))
+		r.fail(line.Line, column, "operation %d measures %s already", number, bom.Shorten(name))
 		return
 	}
 	c := bom.Characteristic{Name: name}
@@ -202,8 +202,8 @@ func (r *reader) characteristic(line row, number int, name string, column int) {
 		}
 	}
 	path := text.Index(text.Index("routing", at)+".characteristics", len(op.Characteristics))
-	r.place(path, line.line, 0)
-	r.place(path+".name", line.line, column)
+	r.place(path, line.Line, 0)
+	r.place(path+".name", line.Line, column)
 	r.fill(line, CharacteristicRow, reflect.ValueOf(&c).Elem(), path)
 	op.Characteristics = append(op.Characteristics, c)
 }
@@ -213,7 +213,7 @@ func (r *reader) place(path string, line, column int) {
 }
 
 // fill reads the cells of a row into its record.
-func (r *reader) fill(line row, kind RowKind, record reflect.Value, path string) {
+func (r *reader) fill(line Row, kind RowKind, record reflect.Value, path string) {
 	for _, head := range r.places.heads {
 		if slices.Contains(nameColumns[:], head) {
 			continue
@@ -222,13 +222,13 @@ func (r *reader) fill(line row, kind RowKind, record reflect.Value, path string)
 		f, own := fieldsOf[kind][head]
 		switch {
 		case !own && cell != "":
-			r.fail(line.line, column, "a row of %s has no %s; leave it empty", an(kind), head)
+			r.fail(line.Line, column, "a row of %s has no %s; leave it empty", an(kind), head)
 		case own && cell == "" && f.required:
-			r.fail(line.line, column, "%s needs a %s", an(kind), head)
+			r.fail(line.Line, column, "%s needs a %s", an(kind), head)
 		case own:
-			r.place(text.Field(path, f.path), line.line, column)
+			r.place(text.Field(path, f.path), line.Line, column)
 			if err := r.mark.put(inside(record, f.way), cell); err != nil {
-				r.fail(line.line, column, "%s", err)
+				r.fail(line.Line, column, "%s", err)
 			}
 		}
 	}
@@ -244,12 +244,12 @@ func an(kind RowKind) string {
 }
 
 // required wants the columns without which a new record cannot be.
-func (r *reader) required(line row, kind RowKind, record reflect.Value) {
+func (r *reader) required(line Row, kind RowKind, record reflect.Value) {
 	for _, c := range columns {
 		f, own := fieldsOf[kind][c.Name]
 		_, there := r.columns[c.Name]
 		if own && f.required && !there && record.FieldByIndex(f.way).IsZero() {
-			r.fail(line.line, 0, "%s that is new needs a column %s", an(kind), c.Name)
+			r.fail(line.Line, 0, "%s that is new needs a column %s", an(kind), c.Name)
 		}
 	}
 }

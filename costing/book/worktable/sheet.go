@@ -17,22 +17,25 @@ const (
 	maxColumns = 200
 )
 
-// sheet is a file taken apart.
-type sheet struct {
-	heads     []string
-	rows      []row
+// Sheet is a table taken apart.
+type Sheet struct {
+	Heads     []string
+	Rows      []Row
 	separator rune
 }
 
-// row is a line of the file with its cells.
-type row struct {
-	line  int
-	cells []string
+// Row is a line of the table with its cells.
+type Row struct {
+	Line  int
+	Cells []string
 }
 
-// split takes a file apart, whichever of comma, semicolon and tab it uses.
-func split(data []byte) (sheet, error) {
-	whole := func(message string) (sheet, error) { return sheet{}, &Errors{List: []Error{{Message: message}}} }
+// Column is the place of the column of a name; -1 where there is none.
+func (s Sheet) Column(name string) int { return slices.Index(s.Heads, name) }
+
+// Split takes a table apart, whichever of comma, semicolon and tab it uses.
+func Split(data []byte) (Sheet, error) {
+	whole := func(message string) (Sheet, error) { return Sheet{}, &Errors{List: []Error{{Message: message}}} }
 	switch {
 	case len(data) > MaxBytes:
 		return whole("the file is larger than one MiB")
@@ -46,7 +49,7 @@ func split(data []byte) (sheet, error) {
 	if len(bytes.TrimSpace(data)) == 0 {
 		return whole("the file is empty; its first line names the columns")
 	}
-	out := sheet{separator: separator(data)}
+	out := Sheet{separator: separator(data)}
 	r := csv.NewReader(bytes.NewReader(data))
 	r.FieldsPerRecord, r.Comma = -1, out.separator
 	for {
@@ -56,20 +59,20 @@ func split(data []byte) (sheet, error) {
 		}
 		var malformed *csv.ParseError
 		if errors.As(err, &malformed) {
-			return sheet{}, &Errors{List: []Error{{Line: malformed.Line, Message: "the quotes of this line do not match: " + malformed.Err.Error()}}}
+			return Sheet{}, &Errors{List: []Error{{Line: malformed.Line, Message: "the quotes of this line do not match: " + malformed.Err.Error()}}}
 		}
 		if err != nil {
 			return whole(err.Error())
 		}
 		line, _ := r.FieldPos(0)
-		if out.heads == nil {
-			out.heads = tidy(cells)
+		if out.Heads == nil {
+			out.Heads = tidy(cells)
 			continue
 		}
 		if cells = tidy(cells); !blank(cells) {
-			out.rows = append(out.rows, row{line, cells})
+			out.Rows = append(out.Rows, Row{line, cells})
 		}
-		if len(out.rows) > maxRows || len(out.heads) > maxColumns {
+		if len(out.Rows) > maxRows || len(out.Heads) > maxColumns {
 			return whole("the table has more than 5000 rows or 200 columns")
 		}
 	}
