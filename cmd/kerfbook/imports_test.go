@@ -85,7 +85,9 @@ var rooms = map[string]room{
 			"web/study":  {"web/chart", "web/form", "web/frame", "web/notation"},
 			"web/trade":  {"web/chart", "web/form", "web/frame"},
 			"web/papers": {"web/form", "web/frame"},
-			"web/shop":   {"web/form", "web/frame", "web/notation"},
+			"web/shop":   {"web/form", "web/form/recordform", "web/frame", "web/notation"},
+
+			"web/form/recordform": {"web/form", "web/frame", "web/notation"},
 		}},
 	"command": {packages: []string{"cmd/kerfbook"},
 		below: []string{"bom", "text", "book", "estimate", "papers", "answer", "service", "edge", "store", "api", "web", "demo"}},

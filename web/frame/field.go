@@ -8,6 +8,7 @@ import (
 // Field is one input of a form.
 type Field struct {
 	Name, Label, Hint string
+	Context           string // said before the label, where a page has several of the same
 	Value             string
 	Suffix            string // unit or currency, shown behind the input
 	Mode              string // inputmode: numeric, decimal, or empty for text
