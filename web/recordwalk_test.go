@@ -25,16 +25,20 @@ func TestPartWithItsOffer(t *testing.T) {
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
 	c.visit("/book/parts")
 	c.press(`main a[href="/book/parts/new"]`)
-	c.paste("#f-text", boughtPart)
+	c.fill("#f-number", "CLIP-3")
+	c.fill("#f-name", "wire clip")
+	c.choose("#f-kind", "bought")
 	c.press("button[name=add][value=offers]")
 	c.expect("main", "Another record, saved with it: offer")
-	if got := eval[string](c.tab, `document.querySelector("#f-beside-0-text").value`); !strings.HasPrefix(got, "for: CLIP-3\n") {
-		t.Errorf("the offer begins %q", got)
+	if got := eval[string](c.tab, `document.querySelector("#f-beside-0--for").value`); got != "CLIP-3" {
+		t.Errorf("the offer begins with %q", got)
 	}
-	c.paste("#f-beside-0-text", itsOffer)
-	c.press("#form div.actions > button[type=submit]")
+	c.choose("#f-beside-0--supplier", "DRUSAVEL")
+	c.choose("#f-beside-0--unit", "piece")
+	c.fill("#f-beside-0--breaks-0--price", "0.30")
+	c.press("#form button[value=save]")
 	c.expect("h1", "wire clip")
-	c.atMost("a new bought part with its offer", 3, 2, 3)
+	c.atMost("a new bought part with its offer", 6, 3, 3)
 	_, offer := s.signIn(t).get("/book/offers/CLIP-3.DRUSAVEL")
 	if !strings.Contains(offer, "CLIP-3 from DRUSAVEL") {
 		t.Error("the offer is not there")
@@ -54,7 +58,7 @@ func TestPartThenItsOffer(t *testing.T) {
 	if start := b.page("/"); !strings.Contains(start, "Glow") {
 		t.Error("a part that nothing uses takes the prices away")
 	}
-	if form := b.page("/book/offers/new?for=CLIP-3"); !strings.Contains(form, "for: CLIP-3\n") {
+	if form := b.page("/book/offers/new?for=CLIP-3"); !strings.Contains(form, `name="for" type="text" value="CLIP-3"`) {
 		t.Error("the form of the offer does not begin with the part")
 	}
 	if code, body := b.post("/book/offers", url.Values{"text": {itsOffer}}); code != http.StatusOK || !strings.Contains(body, "Saved as the next revision.") {

@@ -47,7 +47,7 @@ func TestStartersInABrowser(t *testing.T) {
 	if took := b.page("/book/work_centres/SAW-1"); strings.Contains(took, "prove out") {
 		t.Error("a set-up counts before it was looked at and saved")
 	}
-	c.press(`main form button[type="submit"]`)
+	c.press("#form button[value=save]")
 	c.expect("main", "prove out")
 	c.expect("main", "starter setup-mill, looked at 2026-11-29")
 	c.atMost("a set-up that ships with the program", 3, 0, 3)
@@ -115,7 +115,7 @@ func TestStockSizesAreTaken(t *testing.T) {
 	if !strings.Contains(sizes, `href="`+take+`"`) || strings.Contains(sizes, "steel-round") {
 		t.Fatalf("the size is not offered:\n%s", sizes)
 	}
-	form := b.page(strings.ReplaceAll(take, "&amp;", "&"))
+	form := b.page(strings.ReplaceAll(take, "&amp;", "&") + "&tab=text")
 	checkPage(t, "new stock", form)
 	for _, line := range []string{"id: brass-hexagon-5.5\n", "form: hexagon\n", "across_flats_mm: 5.5\n", "length_mm: 3000\n", "material: "} {
 		if !strings.Contains(form, line) {
@@ -123,7 +123,7 @@ func TestStockSizesAreTaken(t *testing.T) {
 		}
 	}
 	// Of copper the demo has one material.
-	if flat := b.page("/book/stocks/new?take=copper-flat&size=copper-flat-40x10"); !strings.Contains(flat, "material: CU-ETP\n") {
+	if flat := b.page("/book/stocks/new?take=copper-flat&size=copper-flat-40x10&tab=text"); !strings.Contains(flat, "material: CU-ETP\n") {
 		t.Error("the one copper of the book is not filled in")
 	}
 	text := "id: brass-hexagon-5.5\nname: hexagonal bar 5.5\nmaterial: CU-ETP\nform: hexagon\nlength_mm: 3000\nacross_flats_mm: 5.5\n"

@@ -38,6 +38,16 @@ func (c *clerk) paste(selector, text string) {
 	eval[bool](c.tab, `(document.querySelector("`+selector+`").value = `+string(script)+`) !== ""`)
 }
 
+// choose opens a select and takes one of its words.
+func (c *clerk) choose(selector, value string) {
+	c.t.Helper()
+	c.presses++
+	script := must(json.Marshal(value))(c.t)
+	if !eval[bool](c.tab, `(document.querySelector("`+selector+`").value = `+string(script)+`) === `+string(script)+` && document.querySelector("`+selector+`").value !== ""`) {
+		c.t.Fatalf("%s does not offer %s", selector, value)
+	}
+}
+
 // atMost holds what was done since the last look to a number of presses, fields
 // and pages.
 func (c *clerk) atMost(what string, presses, fields, pages int) {

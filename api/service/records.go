@@ -8,7 +8,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/bom"
-	"kerfbook/costing/book"
+		"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 )
@@ -183,15 +183,25 @@ func (s *Service) SaveIn(ctx context.Context, tx Tx, a Actor, drafts []change.Dr
 // Preview says what Save would leave lacking, or why it would refuse. Nothing is
 // written.
 func (s *Service) Preview(ctx context.Context, drafts []change.Draft) (lacking []answer.FieldError, err error) {
+	_, _, lacking, err = s.After(ctx, drafts)
+	return lacking, err
+}
+
+// After gives the book as it is and as it would be after drafts, to be asked about, and what
+// they would leave lacking. Nothing is written.
+func (s *Service) After(ctx context.Context, drafts []change.Draft) (now, next answer.Origin, lacking []answer.FieldError, err error) {
 	err = s.view(ctx, func(tx Tx) error {
 		held, err := s.shelf(ctx, tx)
 		if err != nil {
 			return err
 		}
-		_, lacking, err = after(held, drafts)
+		changed, found, err := after(held, drafts)
+		if err == nil {
+			now, next, lacking = s.originOf(held).Origin, answer.Of(changed.Book), found
+		}
 		return err
 	})
-	return lacking, err
+	return now, next, lacking, err
 }
 
 // after gives the book after drafts of the versions they name.

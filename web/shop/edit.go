@@ -1,73 +1,53 @@
 package shop
 
 import (
+	"cmp"
+	"net/url"
 	"reflect"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/go-chi/chi/v5"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
-	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/text"
 	"kerfbook/web/form"
+	"kerfbook/web/form/recordform"
 	"kerfbook/web/frame"
 )
 
-// editBody edits a record as text, with others that are saved in the same change.
+// editBody edits a record, as a form or as text, with others that are saved in the same
+// change.
 type editBody struct {
 	Kind    form.RecordKind
 	ID      string // empty for a new record
 	Href    string
-	Text    frame.Field
+	Tab     string // form or text
 	Version string
-	Beside  []besideForm
+	Records []editedRecord
 	Add     []form.RecordKind // that can be entered beside it
 	Faults  []string
 	Stored  string   // what is stored now, where somebody else changed it
 	Still   []string // what refers to it, where it is to be removed
+	Looked  bool     // what saving would do was asked
+	Lacking []string // after saving
+	Effect  *effect
 }
 
-// besideForm is another record of the form.
-type besideForm struct {
-	Kind form.RecordKind
-	Name string // of the hidden field with the kind
-	Text frame.Field
+// editedRecord is one record of the form.
+type editedRecord struct {
+	Kind     form.RecordKind
+	KindName string // of the hidden field with the kind; empty for the first
+	For      frame.Field
+	Title    string
+	Text     frame.Field
+	Form     recordform.Form
 }
-
-// form is what was entered into a form of records.
-type recordForm struct {
-	kind          form.RecordKind
-	id            string // empty for a new record
-	text, version string
-	beside        []besideText
-}
-
-// besideText is the text of a new record beside the first.
-type besideText struct{ kind, text string }
-
-// mostBeside bounds the records of one form.
-const mostBeside = 20
-
-// readRecordForm reads what was sent.
-func readRecordForm(c *frame.Call) (recordForm, error) {
-	k, err := kindAsked(c)
-	f := recordForm{kind: k, id: chi.URLParam(c.R, "id"), text: c.Form("text"), version: c.Form("version")}
-	for i := range mostBeside {
-		kind := c.Form(besideName(i, "kind"))
-		if _, known := form.KindOf(kind); known {
-			f.beside = append(f.beside, besideText{kind, c.Form(besideName(i, "text"))})
-		}
-	}
-	return f, err
-}
-
-func besideName(i int, what string) string { return "beside." + strconv.Itoa(i) + "." + what }
 
 // besides lists the kinds of record that often come with one of another kind.
 var besides = map[string][]string{
@@ -81,142 +61,230 @@ var besides = map[string][]string{
 	"shop":              {"rate_cards"},
 }
 
-// editRecord opens a record as text.
+// editRecord opens a record.
 func editRecord(c *frame.Call) error {
 	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
-	record, err := c.Site.Service.Record(c.R.Context(), k.Kind, chi.URLParam(c.R, "id"), 0)
+	stored, err := c.Site.Service.Record(c.R.Context(), k.Kind, chi.URLParam(c.R, "id"), 0)
 	if err != nil {
 		return err
 	}
-	f := stored(k, record)
+	f := opened(c, k, stored)
+	value, err := f.value()
+	if err != nil {
+		f.asText = true
+		return showEdit(c, f, frame.FaultsOf(change.Malformed("the record", err), "text", ""), editBody{})
+	}
 	if what, because, said := strings.Cut(c.R.Form.Get("say"), ":"); said {
-		f.text = answered(k.Kind, f.text, bom.CountAnswer{What: bom.Matter(what), Answer: bom.CountingAnswer(because)})
+		answered(value, bom.CountAnswer{What: bom.Matter(what), Answer: bom.CountingAnswer(because)})
 	}
 	if all, err := rates.Starters(); err == nil && k.Kind == "work_centres" {
-		if s, ok := rates.StarterOf(all, bom.ID(c.R.Form.Get("take"))); ok {
-			f.text = setUp(f.text, s)
+		if s, ok := rates.StarterOf(all, bom.ID(c.R.Form.Get("take"))); ok && s.Setup != nil {
+			record.Field(value, "setup").Set(reflect.ValueOf(s.Setup))
+			record.Field(value, "programming").Set(reflect.ValueOf(s.Programming))
 		}
 	}
-	return showEdit(c, f, nil, "")
+	f.begin(value)
+	return showEdit(c, f, nil, editBody{})
 }
 
-// setUp is the text of a work centre with the set-up and programming of a starter, to be
-// looked at before it is saved.
-func setUp(written string, s rates.Starter) string {
-	k, _ := record.KindOf("work_centres")
-	value, _, err := k.Read([]byte(written))
-	w, ok := value.Interface().(rates.WorkCentre)
-	if err != nil || !ok || s.Setup == nil {
-		return written
+// opened is the form of a record as it is stored.
+func opened(c *frame.Call, k form.RecordKind, r service.Record) entered {
+	return entered{kind: k, id: r.ID, version: string(r.Version), style: c.Style, asText: c.R.Form.Get("tab") == textTab, records: []enteredText{{kind: k.Kind, text: string(r.Text)}}}
+}
+
+// textOf is the same as text, for what stands against it.
+func textOf(c *frame.Call, k form.RecordKind, r service.Record) entered {
+	f := opened(c, k, r)
+	f.asText = true
+	return f
+}
+
+// value reads the text of the first record.
+func (f *entered) value() (reflect.Value, error) {
+	k, _ := record.KindOf(f.kind.Kind) // the address names one
+	value, _, err := k.Read([]byte(f.records[0].text))
+	return value, err
+}
+
+// begin fills the form with a record, for whichever tab is asked.
+func (f *entered) begin(value reflect.Value) {
+	k, _ := record.KindOf(f.kind.Kind)
+	f.records[0].sheet = recordform.Sheet{Typed: recordform.Of(value, f.style), Open: recordform.Typed{}}
+	if written := f.records[0].sheet.Typed.Text(k, f.style); f.records[0].text == "" || !f.unchanged(value) {
+		f.records[0].text = written
 	}
-	w.Setup, w.Programming = s.Setup, s.Programming
-	again, err := k.Revise([]byte(written), reflect.ValueOf(w))
+}
+
+// unchanged says that the text of the first record says what a record says.
+func (f *entered) unchanged(value reflect.Value) bool {
+	k, _ := record.KindOf(f.kind.Kind)
+	was, err := f.value()
 	if err != nil {
-		return written
+		return false
 	}
-	return string(again)
+	a, _ := k.Write(was)
+	b, _ := k.Write(value)
+	return string(a) == string(b)
 }
 
-// answered is the text of a record with one more answer to what is not counted, or
-// as it was where it takes none.
-func answered(kind, written string, say bom.CountAnswer) string {
-	k, _ := record.KindOf(kind) // the callers name kinds of the book
-	value, _, err := k.Read([]byte(written))
-	if err != nil {
-		return written
+// answered gives a record one more answer to what is not counted, where it takes one.
+func answered(value reflect.Value, say bom.CountAnswer) {
+	answers := record.Field(value, "not_counted")
+	if answers.IsValid() && slices.Contains(say.What.Values(), string(say.What)) && slices.Contains(say.Answer.Values(), string(say.Answer)) {
+		answers.Set(reflect.Append(answers, reflect.ValueOf(say)))
 	}
-	field := record.Field(value, "not_counted")
-	if !field.IsValid() || !slices.Contains(say.What.Values(), string(say.What)) || !slices.Contains(say.Answer.Values(), string(say.Answer)) {
-		return written
-	}
-	field.Set(reflect.Append(field, reflect.ValueOf(say)))
-	again, err := k.Revise([]byte(written), value)
-	if err != nil {
-		return written
-	}
-	return string(again)
 }
 
-// stored is the form of a record as it is.
-func stored(k form.RecordKind, r service.Record) recordForm {
-	return recordForm{kind: k, id: r.ID, text: string(r.Text), version: string(r.Version)}
-}
-
-// newRecord opens the text of a record that is to be.
+// newRecord opens the form of a record that is to be: empty, a copy of another, or of a size
+// that ships with the program.
 func newRecord(c *frame.Call) error {
 	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
-	f := recordForm{kind: k, text: begun(k.Kind, c.R.Form.Get("for"))}
-	if all, err := rates.Starters(); err == nil && k.Kind == "stocks" {
-		if s, ok := rates.StarterOf(all, bom.ID(c.R.Form.Get("take"))); ok {
-			f.text = sized(c, f.text, s)
+	kind, _ := record.KindOf(k.Kind)
+	ask := c.R.Form
+	f := entered{kind: k, asText: ask.Get("tab") == textTab, style: c.Style, records: []enteredText{{kind: k.Kind}}}
+	value := reflect.New(kind.Type).Elem()
+	if from, ok := record.Find(c.Book, k.Kind, ask.Get("copy")); ok {
+		value.Set(from.Value)
+		for _, name := range []string{"id", "number"} {
+			if id := record.Field(value, name); id.IsValid() {
+				id.SetZero()
+			}
 		}
 	}
-	if key := c.R.Form.Get("figure"); k.Kind == "overrides" && key != "" {
-		f.text = overrideOf(key, c.R.Form.Get("unit"), c.Site.Service.Today())
+	if all, err := rates.Starters(); err == nil && k.Kind == "stocks" {
+		if s, ok := rates.StarterOf(all, bom.ID(ask.Get("take"))); ok {
+			if at := slices.IndexFunc(s.Stocks, func(st bom.Stock) bool { return st.ID == bom.ID(ask.Get("size")) }); at >= 0 {
+				stock := s.Stocks[at]
+				stock.Material = s.MaterialOf(c.Book.Materials) // of which the shop has one
+				value.Set(reflect.ValueOf(stock))
+			}
+		}
 	}
-	return showEdit(c, f, nil, "")
+	first := &f.records[0]
+	if value.IsZero() {
+		first.sheet = begun(c, k.Kind, ask)
+		first.text = first.sheet.Typed.Text(kind, f.style)
+		return showEdit(c, f, nil, editBody{})
+	}
+	f.begin(value)
+	return showEdit(c, f, nil, editBody{})
 }
 
-// sized is the text of a new stock of a size that ships with the program. Which material
-// it is the shop says, where it has several of the kind or none.
-func sized(c *frame.Call, written string, s rates.Starter) string {
-	k, _ := record.KindOf("stocks")
-	at := slices.IndexFunc(s.Stocks, func(st bom.Stock) bool { return string(st.ID) == c.R.Form.Get("size") })
-	if at < 0 {
-		return written
-	}
-	stock := s.Stocks[at]
-	stock.Material = s.MaterialOf(c.Book.Materials)
-	again, err := k.Write(reflect.ValueOf(stock))
-	if err != nil {
-		return written
-	}
-	return string(again)
-}
-
-// begun is the text of a new record with the fields it needs. What it is for is
-// filled in: the id of a part or stock of an offer, of a product of a price.
-func begun(kind, id string) string {
+// begun is the form of a new record, with what is known of it: what it is for, the
+// currency of the shop, the day.
+func begun(c *frame.Call, kind string, ask url.Values) recordform.Sheet {
 	k, _ := record.KindOf(kind) // the callers name kinds of the book
-	written := k.Skeleton()
-	if _, err := bom.ParseID(id); err == nil {
-		written = strings.Replace(written, "for: \n", "for: "+id+"\n", 1)
-		written = strings.Replace(written, "product: \n", "product: "+id+"\n", 1)
+	s := recordform.Sheet{Typed: recordform.Typed{}, Open: recordform.Typed{}}
+	known := map[string]string{"for": ask.Get("for"), "product": ask.Get("for"), "kind": ask.Get("kind"), "figure": ask.Get("figure"), "unit": ask.Get("unit"),
+		"currency": string(c.Book.Currency), "country": string(c.Book.Country), "from": string(c.Site.Service.Today())}
+	if _, err := bom.ParseID(ask.Get("for")); err != nil {
+		known["for"], known["product"] = "", ""
 	}
-	return written
+	members, _ := text.Members(k.Type)
+	for _, m := range members {
+		if written := known[m.Name]; written != "" && (m.Required || m.Name == "unit") {
+			s.Typed[m.Name] = written
+		}
+		if m.Required && m.Shape == text.ShapeList && m.Entry == text.ShapeRecord {
+			s.Typed[text.Index(m.Name, 0)] = ""
+		}
+	}
+	if kind == "offers" {
+		s.Typed["breaks[0].from"] = "1"
+	}
+	return s
 }
 
-func showEdit(c *frame.Call, f recordForm, found frame.Problems, now string) error {
+func showEdit(c *frame.Call, f entered, found frame.Problems, body editBody) error {
 	k, id := f.kind, f.id
-	body := editBody{Kind: k, ID: id, Version: f.version, Stored: now, Href: frame.RecordHref(k.Kind, id), Text: recordField("text", "The record as text", f.text, found)}
-	body.Text.Hint = "One field a line; what is inside a record is set in by two blanks. A number may be a range: {low: 4, likely: 5, high: 7}."
+	body.Kind, body.ID, body.Version, body.Tab, body.Href = k, id, f.version, formTab, frame.RecordHref(k.Kind, id)
 	title := "Edit " + k.One + " " + id
 	if id == "" {
 		title, body.Href = "New "+k.One, "/book/"+k.Kind
 	}
-	for i, b := range f.beside {
-		other, _ := form.KindOf(b.kind)
-		name := besideName(i, "text")
-		body.Beside = append(body.Beside, besideForm{other, besideName(i, "kind"),
-			recordField(name, "Another record, saved with it: "+other.One, b.text, found)})
+	if f.asText {
+		body.Tab = textTab
+	}
+	for i := range f.records {
+		shown, wrong := f.shown(c, i, body.Href, found)
+		body.Records = append(body.Records, shown)
+		found = append(found, wrong...)
 	}
 	for _, kind := range besides[k.Kind] {
-		if other, _ := form.KindOf(kind); len(f.beside) < mostBeside {
+		if other, _ := form.KindOf(kind); len(f.records) <= mostBeside {
 			body.Add = append(body.Add, other)
 		}
 	}
-	for _, p := range found {
-		body.Faults = append(body.Faults, p.Message)
+	if f.asText {
+		for _, p := range found {
+			body.Faults = append(body.Faults, p.Message)
+		}
 	}
 	p := c.Page("book", title, &body)
 	p.Problems = found
 	return c.Show("edit", p)
+}
+
+// shown is one record of the form as it stands on the page.
+func (f *entered) shown(c *frame.Call, i int, action string, found frame.Problems) (editedRecord, frame.Problems) {
+	r := &f.records[i]
+	k, _ := form.KindOf(r.kind)
+	out := editedRecord{Kind: k, Title: "The record as text"}
+	if i > 0 {
+		out.KindName, out.Title = control(i, "kind"), "Another record, saved with it: "+k.One
+		out.For = frame.Field{Name: control(i, "whose"), Value: r.whose}
+	}
+	if f.asText {
+		out.Text = recordField(control(i, "text"), out.Title, r.text, found)
+		if i == 0 {
+			out.Text.Hint = "One field a line; what is inside a record is set in by two blanks. A number may be a range: {low: 4, likely: 5, high: 7}."
+		}
+		return out, nil
+	}
+	kind, _ := record.KindOf(r.kind)
+	shown := recordform.Shown{Kind: kind, Prefix: prefix(i), Action: action, Currency: string(c.Book.Currency), Fixed: i == 0 && f.id != "", Picks: f.picks(c), Pasted: map[string]string{}}
+	for at, table := range f.pasted {
+		if list, own := strings.CutPrefix(at, prefix(i)); own {
+			shown.Pasted[list] = table
+		}
+	}
+	for _, fault := range f.faults {
+		at, own := strings.CutPrefix(fault.Place, root(i))
+		if at = strings.TrimPrefix(at, "."); own && (i > 0 || !strings.HasPrefix(fault.Place, "beside[")) {
+			shown.Faults = append(shown.Faults, recordform.Fault{Place: at, Message: fault.Message})
+		}
+	}
+	out.Form = r.sheet.Layout(shown)
+	return out, out.Form.Problems
+}
+
+// picks offers the records of the book and of the form.
+func (f *entered) picks(c *frame.Call) recordform.Picks {
+	return func(kinds []string) []frame.Option {
+		var out []frame.Option
+		for _, kind := range kinds {
+			for _, r := range f.records {
+				if id := r.named(); r.kind == kind && id != "" {
+					out = append(out, frame.Option{Value: id, Label: cmp.Or(r.sheet.Typed["name"], id)})
+				}
+			}
+			if _, ok := record.KindOf(kind); !ok {
+				continue
+			}
+			for _, r := range form.RecordsOf(c.Book, kind) {
+				if name := form.NameOf(r); !slices.ContainsFunc(out, func(o frame.Option) bool { return o.Value == r.ID }) {
+					out = append(out, frame.Option{Value: r.ID, Label: cmp.Or(name, r.ID)})
+				}
+			}
+		}
+		return out
+	}
 }
 
 // recordField is the field for the text of a record.
@@ -228,221 +296,118 @@ func recordField(name, label, written string, found frame.Problems) frame.Field 
 	return f
 }
 
-// putRecord saves the text of a record and of those beside it in one change, or
-// opens the form with one more.
+// putRecord does what the button of a form asks: saves the records in one change, says
+// what that would do, or shows the form again with what was typed.
 func putRecord(c *frame.Call) error {
-	f, err := readRecordForm(c)
+	f, err := readEntered(c)
 	if err != nil {
 		return err
 	}
-	if add, known := form.KindOf(c.Form("add")); known && len(f.beside) < mostBeside {
-		f.beside = append(f.beside, besideText{add.Kind, begun(add.Kind, f.named())})
-		return showEdit(c, f, nil, "")
+	f.tidy()
+	do := c.Form("do")
+	if add, known := form.KindOf(c.Form("add")); known && len(f.records) <= mostBeside {
+		return f.addBeside(c, add.Kind, "")
 	}
-	drafts, found := f.drafts()
-	if len(found) > 0 {
-		return showEdit(c, f, found, "")
+	switch verb, what, _ := strings.Cut(do, " "); verb {
+	case "", "save", "look":
+		return saveRecords(c, f, verb == "look")
+	case formTab, textTab:
+		return f.turn(c, verb)
+	case "new":
+		kind, place, _ := strings.Cut(what, " ")
+		if add, known := form.KindOf(kind); known && len(f.records) <= mostBeside {
+			return f.addBeside(c, add.Kind, place)
+		}
+	case "paste":
+		f.paste(what)
+	default:
+		for i := range f.records {
+			if place, own := strings.CutPrefix(what, prefix(i)); own && (i > 0 || !strings.HasPrefix(what, "beside[")) {
+				f.records[i].sheet.Do(verb + " " + place)
+			}
+		}
+	}
+	return showEdit(c, f, nil, editBody{})
+}
+
+// addBeside opens a new record beside the others; whose is the field that it is for.
+func (f *entered) addBeside(c *frame.Call, kind, whose string) error {
+	r := enteredText{kind: kind, whose: whose, sheet: begun(c, kind, url.Values{"for": {f.records[0].idTyped(f)}})}
+	k, _ := record.KindOf(kind)
+	r.text = r.sheet.Typed.Text(k, f.style)
+	f.records = append(f.records, r)
+	return showEdit(c, *f, nil, editBody{})
+}
+
+// turn shows the other tab with what was typed. A text that cannot be read has no form.
+func (f *entered) turn(c *frame.Call, tab string) error {
+	var found frame.Problems
+	for i := range f.records {
+		r := &f.records[i]
+		k, _ := record.KindOf(r.kind)
+		if tab == textTab {
+			if !f.asText {
+				r.text = r.sheet.Typed.Text(k, f.style)
+			}
+			continue
+		}
+		if f.left(c, r) {
+			r.sheet = begun(c, r.kind, url.Values{"for": {f.records[0].idTyped(f)}})
+			continue
+		}
+		value, _, err := k.Read([]byte(r.text))
+		if err != nil {
+			found = append(found, frame.FaultsOf(change.Malformed("the record", err), control(i, "text"), "")...)
+			continue
+		}
+		r.sheet = recordform.Sheet{Typed: recordform.Of(value, f.style), Open: recordform.Typed{}}
+	}
+	f.asText = tab == textTab || len(found) > 0
+	return showEdit(c, *f, found, editBody{})
+}
+
+// saveRecords saves the records of a form in one change, or says what that would do.
+func saveRecords(c *frame.Call, f entered, look bool) error {
+	drafts, found := f.drafts(c)
+	if len(found) > 0 || len(f.faults) > 0 {
+		return showEdit(c, f, found, editBody{})
+	}
+	if look {
+		body, err := lookAhead(c, drafts)
+		if err == nil {
+			return showEdit(c, f, nil, body)
+		}
+		return editAgain(c, f, drafts, err)
 	}
 	done, err := c.Site.Service.Save(c.R.Context(), c.Actor, drafts)
 	if err == nil {
-		return c.LeadTo(frame.RecordHref(f.kind.Kind, done.Records[0].ID), saved(c, drafts[0]))
+		return c.LeadTo(frame.RecordHref(f.kind.Kind, done.Records[0].ID), "saved")
 	}
 	return editAgain(c, f, drafts, err)
 }
 
-// saved is what to say of a record that was saved over the one of the call's book.
-func saved(c *frame.Call, d change.Draft) string {
-	now, isPart := d.Value.Interface().(bom.Part)
-	if !isPart || now.FirstGuess != nil {
-		return "saved"
-	}
-	if was, _ := c.Book.Part(now.Number); was == nil || was.FirstGuess == nil {
-		return "saved"
-	}
-	return "unguessed"
-}
-
-// named is the id that the text of the form gives the record, as far as it can be
-// read.
-func (f recordForm) named() string {
-	k, _ := record.KindOf(f.kind.Kind) // the address names one
-	value, _, _ := k.Read([]byte(f.text))
-	ids, _ := k.Identify(value)
-	return ids[0]
-}
-
-// drafts reads the texts of a form. One beside the first that was left as it was
-// opened is passed over.
-func (f recordForm) drafts() ([]change.Draft, frame.Problems) {
-	var found frame.Problems
-	var out []change.Draft
-	read := func(name, label, kind, id, written, version string) {
-		d, err := change.ReadRecord(kind, id, []byte(written), answer.Version(version))
-		if err != nil {
-			found = append(found, frame.FaultsOf(err, name, label)...)
-			return
-		}
-		out = append(out, d)
-	}
-	read("text", "", f.kind.Kind, f.id, f.text, f.version)
-	for i, b := range f.beside {
-		blank := strings.ReplaceAll(strings.TrimSpace(b.text), "\r\n", "\n")
-		if blank == "" || blank == strings.TrimSpace(begun(b.kind, f.named())) {
-			continue
-		}
-		k, _ := form.KindOf(b.kind)
-		read(besideName(i, "text"), k.One+": ", b.kind, "", b.text, "")
-	}
-	return out, found
-}
-
 // editAgain shows why a form was not saved, and loses nothing of it.
-func editAgain(c *frame.Call, f recordForm, drafts []change.Draft, err error) error {
+func editAgain(c *frame.Call, f entered, drafts []change.Draft, err error) error {
 	var found frame.Problems
+	name := "text"
+	if !f.asText {
+		name = ""
+	}
 	switch code := answer.CodeOf(err); {
 	case code == answer.Conflict && f.id != "" && len(drafts) == 1, code == answer.VersionMissing && f.id != "" && len(drafts) == 1:
 		now, readErr := c.Site.Service.Record(c.R.Context(), f.kind.Kind, f.id, 0)
 		if readErr != nil {
 			return readErr
 		}
-		found.Add("text", "somebody else saved this "+f.kind.One+" in the meantime; their text stands below yours. Take over what you want to keep, then save again")
+		found.Add(name, "somebody else saved this "+f.kind.One+" in the meantime; their text stands beside yours. Take over what you want to keep, then save again")
 		f.version = string(now.Version)
-		return showEdit(c, f, found, string(now.Text))
-	case code == answer.Conflict || code == answer.VersionMissing:
-		if len(drafts) == 1 {
-			found.Add("text", "the book has a "+f.kind.One+" "+drafts[0].ID+" already; edit that one, or choose another name")
-			break
-		}
-		found = frame.FaultsOf(err, "text", "")
-	case code == answer.Invalid || code == answer.NotFound:
-		found = frame.FaultsOf(err, "text", "")
+		return showEdit(c, f, found, editBody{Stored: string(now.Text)})
+	case (code == answer.Conflict || code == answer.VersionMissing) && len(drafts) == 1:
+		found.Add(name, "the book has a "+f.kind.One+" "+drafts[0].ID+" already; edit that one, or choose another name")
+	case code == answer.Conflict, code == answer.VersionMissing, code == answer.Invalid, code == answer.NotFound:
+		f.refuse(&found, err, 0, "")
 	default:
 		return err
 	}
-	return showEdit(c, f, found, "")
-}
-
-// overrideOf is the text of an override of a figure, to be filled in. What came in
-// an address is written as a text of YAML, whatever it is.
-func overrideOf(key, unit string, day bom.Date) string {
-	written := "id: \nfigure: " + strconv.Quote(key) + "\nvalue: \n"
-	if unit != "" {
-		written += "unit: " + strconv.Quote(unit) + "\n"
-	}
-	return written + "reason: \nfrom: " + string(day) + "\n"
-}
-
-// removeRecord makes a revision that says that a record is no more. What still
-// refers to it is shown first.
-func removeRecord(c *frame.Call) error {
-	k, err := kindAsked(c)
-	if err != nil {
-		return err
-	}
-	id := chi.URLParam(c.R, "id")
-	removal, err := change.ReadRemoval(k.Kind, id, answer.Version(c.Form("version")))
-	if err != nil {
-		return err
-	}
-	drafts := []change.Draft{removal}
-	still, err := c.Site.Service.Preview(c.R.Context(), drafts)
-	if err == nil && (len(still) == 0 || c.Form("sure") == "yes") {
-		if _, err = c.Site.Service.Save(c.R.Context(), c.Actor, drafts); err == nil {
-			return c.LeadTo(frame.RecordHref(k.Kind, id)+"/revisions", "removed")
-		}
-	}
-	if err != nil && answer.CodeOf(err) != answer.Invalid && answer.CodeOf(err) != answer.Conflict {
-		return err
-	}
-	now, readErr := c.Site.Service.Record(c.R.Context(), k.Kind, id, 0)
-	if readErr != nil {
-		return readErr
-	}
-	if err != nil {
-		return showEdit(c, stored(k, now), frame.FaultsOf(err, "text", "cannot be removed: "), "")
-	}
-	body := editBody{Kind: k, ID: id, Href: frame.RecordHref(k.Kind, id), Version: string(now.Version)}
-	for _, f := range still {
-		body.Still = append(body.Still, f.Message)
-	}
-	body.Still = slices.Compact(body.Still) // one record may refer to it several times
-	return c.Show("remove", c.Page("book", "Remove "+k.One+" "+id, &body))
-}
-
-// revisionsBody lists the revisions of a record.
-type revisionsBody struct {
-	Kind    form.RecordKind
-	ID      string
-	Href    string
-	Version string
-	Rows    []revisionRow
-	Shown   string // text of the revision that is opened
-	ShownNo string
-}
-
-// revisionRow is one revision.
-type revisionRow struct {
-	Revision, At, By, Href string
-	Current, Deleted       bool
-}
-
-// revisions lists the revisions of a record, which can be opened and restored.
-func revisions(c *frame.Call) error {
-	k, err := kindAsked(c)
-	if err != nil {
-		return err
-	}
-	id := chi.URLParam(c.R, "id")
-	heads, err := c.Site.Service.Revisions(c.R.Context(), k.Kind, id)
-	if err != nil {
-		return err
-	}
-	body := revisionsBody{Kind: k, ID: id, Href: frame.RecordHref(k.Kind, id)}
-	for i, h := range heads {
-		if i == 0 {
-			body.Version = string(h.Version)
-		}
-		body.Rows = append(body.Rows, revisionRow{frame.Digits(h.Revision), frame.Moment(h.ChangedAt), h.ChangedBy,
-			body.Href + "/revisions?show=" + frame.Digits(h.Revision), i == 0, h.Deleted})
-	}
-	if n, err := strconv.Atoi(c.R.Form.Get("show")); err == nil && n > 0 {
-		record, err := c.Site.Service.Record(c.R.Context(), k.Kind, id, n)
-		if err != nil {
-			return err
-		}
-		body.Shown, body.ShownNo = string(record.Text), frame.Digits(n)
-	}
-	return c.Show("revisions", c.Page("book", "Revisions of "+k.One+" "+id, &body))
-}
-
-// restore makes an old revision the next one.
-func restore(c *frame.Call) error {
-	k, err := kindAsked(c)
-	if err != nil {
-		return err
-	}
-	id := chi.URLParam(c.R, "id")
-	n, err := strconv.Atoi(c.Form("revision"))
-	if err != nil || n < 1 {
-		return &edge.Refusal{Kind: edge.BadRequest, Detail: "say which revision is to be restored"}
-	}
-	old, err := c.Site.Service.Record(c.R.Context(), k.Kind, id, n)
-	if err != nil {
-		return err
-	}
-	version := answer.Version(c.Form("version"))
-	if old.Deleted {
-		_, err = c.Site.Service.DeleteRecord(c.R.Context(), c.Actor, k.Kind, id, version)
-	} else {
-		_, err = c.Site.Service.PutRecord(c.R.Context(), c.Actor, k.Kind, id, old.Text, version)
-	}
-	if answer.CodeOf(err) == answer.Invalid {
-		f := stored(k, old)
-		f.version = string(version)
-		return showEdit(c, f, frame.FaultsOf(err, "text", ""), "")
-	}
-	if err != nil {
-		return err
-	}
-	return c.LeadTo(frame.RecordHref(k.Kind, id), "restored")
+	return showEdit(c, f, found, editBody{})
 }

@@ -176,6 +176,13 @@ func NewDraft(k record.Kind, id string, value reflect.Value, places text.Places)
 	return Draft{Kind: k, ID: id, Value: value, places: places, Written: written, byValue: true}, nil
 }
 
+// At gives the draft its place among others of one form; faults of it have their place
+// below.
+func (d Draft) At(root string) Draft {
+	d.root = root
+	return d
+}
+
 // With gives the state after changes, not stored yet: its version is empty. A new
 // record goes to the end of its list.
 func (s *Shelf) With(drafts []Draft) *Shelf {

@@ -3,7 +3,6 @@ package record
 import (
 	"reflect"
 	"slices"
-	"strings"
 
 	"kerfbook/costing/book"
 )
@@ -69,17 +68,4 @@ func At(b *book.Book, path string) (Record, bool) {
 		return Record{}, false
 	}
 	return all[position], true
-}
-
-// Skeleton is the text of a record of the kind with the fields it needs, to be
-// filled in.
-func (k Kind) Skeleton() string {
-	var out strings.Builder
-	for i := range k.Type.NumField() {
-		f := k.Type.Field(i)
-		if strings.Contains(f.Tag.Get("book"), ",required") {
-			out.WriteString(FieldName(f) + ": \n")
-		}
-	}
-	return out.String()
 }

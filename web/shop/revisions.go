@@ -1,0 +1,129 @@
+package shop
+
+import (
+	"slices"
+	"strconv"
+
+	"github.com/go-chi/chi/v5"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/edge"
+	"kerfbook/web/form"
+	"kerfbook/web/frame"
+)
+
+// removeRecord makes a revision that says that a record is no more. What still
+// refers to it is shown first.
+func removeRecord(c *frame.Call) error {
+	k, err := kindAsked(c)
+	if err != nil {
+		return err
+	}
+	id := chi.URLParam(c.R, "id")
+	removal, err := change.ReadRemoval(k.Kind, id, answer.Version(c.Form("version")))
+	if err != nil {
+		return err
+	}
+	drafts := []change.Draft{removal}
+	still, err := c.Site.Service.Preview(c.R.Context(), drafts)
+	if err == nil && (len(still) == 0 || c.Form("sure") == "yes") {
+		if _, err = c.Site.Service.Save(c.R.Context(), c.Actor, drafts); err == nil {
+			return c.LeadTo(frame.RecordHref(k.Kind, id)+"/revisions", "removed")
+		}
+	}
+	if err != nil && answer.CodeOf(err) != answer.Invalid && answer.CodeOf(err) != answer.Conflict {
+		return err
+	}
+	now, readErr := c.Site.Service.Record(c.R.Context(), k.Kind, id, 0)
+	if readErr != nil {
+		return readErr
+	}
+	if err != nil {
+		return showEdit(c, textOf(c, k, now), frame.FaultsOf(err, "text", "cannot be removed: "), editBody{})
+	}
+	body := editBody{Kind: k, ID: id, Href: frame.RecordHref(k.Kind, id), Version: string(now.Version)}
+	for _, f := range still {
+		body.Still = append(body.Still, f.Message)
+	}
+	body.Still = slices.Compact(body.Still) // one record may refer to it several times
+	return c.Show("remove", c.Page("book", "Remove "+k.One+" "+id, &body))
+}
+
+// revisionsBody lists the revisions of a record.
+type revisionsBody struct {
+	Kind    form.RecordKind
+	ID      string
+	Href    string
+	Version string
+	Rows    []revisionRow
+	Shown   string // text of the revision that is opened
+	ShownNo string
+}
+
+// revisionRow is one revision.
+type revisionRow struct {
+	Revision, At, By, Href string
+	Current, Deleted       bool
+}
+
+// revisions lists the revisions of a record, which can be opened and restored.
+func revisions(c *frame.Call) error {
+	k, err := kindAsked(c)
+	if err != nil {
+		return err
+	}
+	id := chi.URLParam(c.R, "id")
+	heads, err := c.Site.Service.Revisions(c.R.Context(), k.Kind, id)
+	if err != nil {
+		return err
+	}
+	body := revisionsBody{Kind: k, ID: id, Href: frame.RecordHref(k.Kind, id)}
+	for i, h := range heads {
+		if i == 0 {
+			body.Version = string(h.Version)
+		}
+		body.Rows = append(body.Rows, revisionRow{frame.Digits(h.Revision), frame.Moment(h.ChangedAt), h.ChangedBy,
+			body.Href + "/revisions?show=" + frame.Digits(h.Revision), i == 0, h.Deleted})
+	}
+	if n, err := strconv.Atoi(c.R.Form.Get("show")); err == nil && n > 0 {
+		record, err := c.Site.Service.Record(c.R.Context(), k.Kind, id, n)
+		if err != nil {
+			return err
+		}
+		body.Shown, body.ShownNo = string(record.Text), frame.Digits(n)
+	}
+	return c.Show("revisions", c.Page("book", "Revisions of "+k.One+" "+id, &body))
+}
+
+// restore makes an old revision the next one.
+func restore(c *frame.Call) error {
+	k, err := kindAsked(c)
+	if err != nil {
+		return err
+	}
+	id := chi.URLParam(c.R, "id")
+	n, err := strconv.Atoi(c.Form("revision"))
+	if err != nil || n < 1 {
+		return &edge.Refusal{Kind: edge.BadRequest, Detail: "say which revision is to be restored"}
+	}
+	old, err := c.Site.Service.Record(c.R.Context(), k.Kind, id, n)
+	if err != nil {
+		return err
+	}
+	version := answer.Version(c.Form("version"))
+	if old.Deleted {
+		_, err = c.Site.Service.DeleteRecord(c.R.Context(), c.Actor, k.Kind, id, version)
+	} else {
+		_, err = c.Site.Service.PutRecord(c.R.Context(), c.Actor, k.Kind, id, old.Text, version)
+	}
+	if answer.CodeOf(err) == answer.Invalid {
+		f := textOf(c, k, old)
+		f.version = string(version)
+		return showEdit(c, f, frame.FaultsOf(err, "text", ""), editBody{})
+	}
+	if err != nil {
+		return err
+	}
+	return c.LeadTo(frame.RecordHref(k.Kind, id), "restored")
+}
