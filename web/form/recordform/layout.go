@@ -156,7 +156,11 @@ func (l *layout) fieldOf(place string) string {
 			return place
 		case members[m].Shape == text.ShapeRecord || isList(members[m]) && members[m].Entry == text.ShapeRecord:
 			t = members[m].Leaf
-		case members[m].Shape == text.ShapeList:
+		case isList(members[m]) && i+3 < len(way):
+			return place[:way[i+3].At] // a name of a table in a list
+		case members[m].Shape == text.ShapeTable && i+2 < len(way):
+			return place[:way[i+2].At]
+		case members[m].Shape == text.ShapeList && !isList(members[m]):
 			return at
 		default:
 			return place
@@ -402,7 +406,7 @@ func (l *layout) input(m text.Member, e field.Entry, at, context string) Input {
 	}
 	in.Suffix = strings.Replace(e.Unit, "money", l.Currency, 1)
 	if e.Example != "" && in.Value == "" && m.Shape != text.ShapeWord && m.Shape != text.ShapeYesNo {
-		in.Hint = strings.TrimSpace(in.Hint + " Such as " + strings.Trim(e.Example, "[]") + ".")
+		in.Hint = strings.TrimSpace(in.Hint + " Such as " + strings.Trim(e.Example, `[]"`) + ".")
 	}
 	in.Context = context
 	switch m.Shape {

@@ -22,6 +22,9 @@ func (l *layout) list(m text.Member, e field.Entry, at, context string) List {
 		out.Error = "enter at least one"
 		l.faulty[at] = out.Error
 	}
+	if m.Required && l.sheet.Typed.Count(at) == 0 {
+		l.sheet.Typed[text.Index(at, 0)] = "" // the first is there to be filled in
+	}
 	columns := l.columns(m, at)
 	for _, c := range columns {
 		head := frame.Field{Label: capital(c.Label), Suffix: strings.Replace(c.Unit, "money", l.Currency, 1)}

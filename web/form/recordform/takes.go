@@ -12,6 +12,9 @@ import (
 // rankOf says how often a field of a record is filled in, and whether it takes one at all:
 // some depend on the word that says what kind of thing the record is.
 func rankOf(t reflect.Type, kind string, e field.Entry) (rank field.Rank, takes bool) {
+	if kind == "" {
+		return e.Rank, true
+	}
 	switch t {
 	case reflect.TypeFor[bom.Feature]():
 		needs, uses := bom.FeatureKind(kind).Dimensions()
@@ -23,7 +26,7 @@ func rankOf(t reflect.Type, kind string, e field.Entry) (rank field.Rank, takes 
 		return among(nil, bom.StockForm(kind).Dimensions(), stockDimensions, e)
 	}
 	for _, only := range onlyFor {
-		if only.of == t && kind != "" && slices.Contains(only.fields, e.Name) {
+		if only.of == t && slices.Contains(only.fields, e.Name) {
 			switch {
 			case !slices.Contains(only.kinds, kind):
 				return field.Rare, true
