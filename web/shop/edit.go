@@ -191,9 +191,6 @@ func begun(c *frame.Call, kind string, ask url.Values) recordform.Sheet {
 		if written := known[m.Name]; written != "" && (m.Required || m.Name == "unit") {
 			s.Typed[m.Name] = written
 		}
-		if m.Required && m.Shape == text.ShapeList && m.Entry == text.ShapeRecord {
-			s.Typed[text.Index(m.Name, 0)] = ""
-		}
 	}
 	if kind == "offers" {
 		s.Typed["breaks[0].from"] = "1"
@@ -255,9 +252,8 @@ func (f *entered) shown(c *frame.Call, i int, action string, found frame.Problem
 		}
 	}
 	for _, fault := range f.faults {
-		at, own := strings.CutPrefix(fault.Place, root(i))
-		if at = strings.TrimPrefix(at, "."); own && (i > 0 || !strings.HasPrefix(fault.Place, "beside[")) {
-			shown.Faults = append(shown.Faults, recordform.Fault{Place: at, Message: fault.Message})
+		if of, at := f.recordOf(fault.Place + "."); of == i {
+			shown.Faults = append(shown.Faults, recordform.Fault{Place: strings.TrimSuffix(at, "."), Message: fault.Message})
 		}
 	}
 	out.Form = r.sheet.Layout(shown)
@@ -321,11 +317,8 @@ func putRecord(c *frame.Call) error {
 	case "paste":
 		f.paste(what)
 	default:
-		for i := range f.records {
-			if place, own := strings.CutPrefix(what, prefix(i)); own && (i > 0 || !strings.HasPrefix(what, "beside[")) {
-				f.records[i].sheet.Do(verb + " " + place)
-			}
-		}
+		i, place := f.recordOf(what)
+		f.records[i].sheet.Do(verb + " " + place)
 	}
 	return showEdit(c, f, nil, editBody{})
 }

@@ -117,18 +117,23 @@ func (f *entered) sheetSent(c *frame.Call, i int) recordform.Sheet {
 
 // paste takes a table into the form, or says what is wrong with it.
 func (f *entered) paste(list string) {
-	for i := range f.records {
-		place, own := strings.CutPrefix(list, prefix(i))
-		if !own || i == 0 && strings.HasPrefix(list, "beside[") {
-			continue
-		}
-		k, _ := record.KindOf(f.records[i].kind)
-		if wrong := f.records[i].sheet.Paste(k, place, f.pasted[list], f.style); len(wrong) > 0 {
-			f.faults = append(f.faults, recordform.Fault{Place: prefix(i) + "paste." + place, Message: strings.Join(wrong, "; ")})
-		} else {
-			delete(f.pasted, list)
+	i, place := f.recordOf(list)
+	k, _ := record.KindOf(f.records[i].kind)
+	if wrong := f.records[i].sheet.Paste(k, place, f.pasted[list], f.style); len(wrong) > 0 {
+		f.faults = append(f.faults, recordform.Fault{Place: prefix(i) + "paste." + place, Message: strings.Join(wrong, "; ")})
+	} else {
+		delete(f.pasted, list)
+	}
+}
+
+// recordOf says which of the records a place of the form lies in, and where in it.
+func (f *entered) recordOf(place string) (i int, rest string) {
+	for i := len(f.records) - 1; i > 0; i-- {
+		if rest, own := strings.CutPrefix(place, prefix(i)); own {
+			return i, rest
 		}
 	}
+	return 0, place
 }
 
 // tidy completes what was sent as a form, and lets the first record refer to those that
@@ -141,10 +146,10 @@ func (f *entered) tidy() {
 		k, _ := record.KindOf(f.records[i].kind)
 		f.records[i].sheet.Tidy(k)
 	}
-	first := f.records[0].sheet.Typed
 	for _, r := range f.records[1:] {
-		if id := r.named(); r.whose != "" && id != "" && first[r.whose] == "" {
-			first[r.whose] = id
+		i, place := f.recordOf(r.whose)
+		if id := r.named(); place != "" && id != "" && f.records[i].sheet.Typed[place] == "" {
+			f.records[i].sheet.Typed[place] = id
 		}
 	}
 }
