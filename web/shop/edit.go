@@ -113,21 +113,11 @@ func (f *entered) value() (reflect.Value, error) {
 func (f *entered) begin(value reflect.Value) {
 	k, _ := record.KindOf(f.kind.Kind)
 	f.records[0].sheet = recordform.Sheet{Typed: recordform.Of(value, f.style), Open: recordform.Typed{}}
-	if written := f.records[0].sheet.Typed.Text(k, f.style); f.records[0].text == "" || !f.unchanged(value) {
-		f.records[0].text = written
+	if written, err := k.Revise([]byte(f.records[0].text), value); err == nil && f.records[0].text != "" {
+		f.records[0].text = string(written)
+	} else {
+		f.records[0].text = f.records[0].sheet.Typed.Text(k, f.style)
 	}
-}
-
-// unchanged says that the text of the first record says what a record says.
-func (f *entered) unchanged(value reflect.Value) bool {
-	k, _ := record.KindOf(f.kind.Kind)
-	was, err := f.value()
-	if err != nil {
-		return false
-	}
-	a, _ := k.Write(was)
-	b, _ := k.Write(value)
-	return string(a) == string(b)
 }
 
 // answered gives a record one more answer to what is not counted, where it takes one.
@@ -332,6 +322,22 @@ func (f *entered) addBeside(c *frame.Call, kind, whose string) error {
 	return showEdit(c, *f, nil, editBody{})
 }
 
+// textTyped is what was typed as a text: that which is kept, where there is one, with what
+// has changed.
+func (f *entered) textTyped(c *frame.Call, i int) string {
+	r := &f.records[i]
+	k, _ := record.KindOf(r.kind)
+	if value, faults := r.sheet.Typed.Read(k, f.style); i == 0 && f.id != "" && len(faults) == 0 {
+		kept, err := c.Site.Service.Record(c.R.Context(), r.kind, f.id, 0)
+		if err == nil {
+			if written, err := k.Revise(kept.Text, value); err == nil {
+				return string(written)
+			}
+		}
+	}
+	return r.sheet.Typed.Text(k, f.style)
+}
+
 // turn shows the other tab with what was typed. A text that cannot be read has no form.
 func (f *entered) turn(c *frame.Call, tab string) error {
 	var found frame.Problems
@@ -340,7 +346,7 @@ func (f *entered) turn(c *frame.Call, tab string) error {
 		k, _ := record.KindOf(r.kind)
 		if tab == textTab {
 			if !f.asText {
-				r.text = r.sheet.Typed.Text(k, f.style)
+				r.text = f.textTyped(c, i)
 			}
 			continue
 		}

@@ -185,14 +185,14 @@ func (f *entered) drafts(c *frame.Call) (out []change.Draft, found frame.Problem
 		}
 		if !f.asText {
 			k, _ := record.KindOf(r.kind)
-			_, faults := r.sheet.Typed.Read(k, f.style)
+			value, faults := r.sheet.Typed.Read(k, f.style)
 			for _, fault := range faults {
 				f.faults = append(f.faults, recordform.Fault{Place: strings.TrimSuffix(prefix(i)+fault.Place, "."), Message: fault.Message})
 			}
 			if len(faults) > 0 {
 				continue
 			}
-			written = r.sheet.Typed.Text(k, f.style)
+			written = string(record.JSON(value)) // a value: the text that is kept stays its author's
 		}
 		d, err := change.ReadRecord(r.kind, id, []byte(written), answer.Version(version))
 		if err != nil {

@@ -87,7 +87,7 @@ func (w *jsonWriter) fields(v reflect.Value) {
 	for i := range v.NumField() {
 		name, options, _ := strings.Cut(v.Type().Field(i).Tag.Get("book"), ",")
 		required := slices.Contains(strings.Split(options, ","), "required")
-		if name == "" || name == "-" || isAbsent(v.Field(i)) && !required {
+		if name == "" || name == "-" || isAbsent(v.Field(i)) && !required || isMissing(v.Field(i)) {
 			continue
 		}
 		w.comma(written)
@@ -97,6 +97,12 @@ func (w *jsonWriter) fields(v reflect.Value) {
 		written++
 	}
 	w.out.WriteByte('}')
+}
+
+// isMissing finds numbers that nobody has entered; 0 would be one.
+func isMissing(v reflect.Value) bool {
+	n, is := v.Interface().(bom.Number)
+	return is && n.Missing
 }
 
 // isAbsent finds what the text form leaves out.

@@ -11,6 +11,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/text"
 )
 
 func TestPathsOfRecords(t *testing.T) {
@@ -142,5 +143,20 @@ func TestReadSeveral(t *testing.T) {
 		if _, _, err := ReadSeveral([]byte(text)); err == nil || !strings.Contains(err.Error(), fault) {
 			t.Errorf("%s: %v, want %q", text, err, fault)
 		}
+	}
+}
+
+// A number that nobody has entered is not there for programs either: a 0 that they send
+// back would be entered.
+func TestMissingNumberIsNotZero(t *testing.T) {
+	t.Parallel()
+	k, _ := KindOf("stocks")
+	value, _, err := k.Read([]byte("id: A\nname: a\nmaterial: B\nform: bar\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, _, err := k.Read(JSON(value))
+	if err != nil || len(text.Missing(again.Interface())) != 1 {
+		t.Errorf("%s: %v", JSON(value), err)
 	}
 }
