@@ -46,7 +46,7 @@ var rooms = map[string]room{
 	}},
 
 	"making": {packages: []string{"costing/making/..."}, below: []string{"bom", "graph", "reference", "rates"}, arrows: map[string][]string{
-		"costing/making/machining": {"costing/making/machining/feature"},
+		"costing/making/machining": {"costing/making/machining/feature", "costing/making/routing"},
 		"costing/making/blank":     {"costing/making/blank/layout", "costing/making/purchase"},
 	}},
 	"selling": {packages: []string{"costing/selling/..."}, below: []string{"bom", "money", "graph", "reference", "rates", "trade"}, arrows: map[string][]string{

@@ -41,8 +41,7 @@ func (a *assembly) workshop(part *bom.Part, operations []bom.Operation, path str
 				}
 			}
 		}
-		return routing.Cut{Cutting: r.Cutting, Positioning: r.Positioning, WornEdge: r.WornEdge, ToolChanges: r.ToolChanges,
-			ToolsPerPiece: r.Tools, Removed: r.Removed, Area: r.Area, Setup: r.Setup, Program: r.Program}
+		return r
 	}}
 }
 

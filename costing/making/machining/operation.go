@@ -9,6 +9,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/making/machining/feature"
+	"kerfbook/costing/making/routing"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/reference"
 )
@@ -19,23 +20,6 @@ type Rates struct {
 	Machine graph.ID // money/h
 	Labour  graph.ID // money/h attended, with its allowance
 }
-
-// Result is what a machining operation takes for each piece, and what its features
-// do to the piece; None where nothing is taken.
-type Result struct {
-	Cutting     graph.ID // min/piece
-	Positioning graph.ID // min/piece
-	WornEdge    graph.ID // min/piece, share of edge changes
-	ToolChanges graph.ID // min, per load
-	Tools       graph.ID // money/piece, worn edges
-	Removed     graph.ID // mm³/piece
-	Area        graph.ID // mm²/piece, surface gained
-	Setup       graph.ID // min, one set-up from its parts at the work centre
-	Program     graph.ID // min, programming
-}
-
-// none is the result of an operation without features.
-var none = Result{graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None}
 
 // Problem is a definition that cannot be built, with the field below the operation:
 // something is wrong with it, or the book lacks what it names.
@@ -73,23 +57,23 @@ type toolNeed struct {
 // Build writes the features of an operation in the scope of the operation. Keys of
 // the results are cutting, positioning, worn-edge, tool-changes and
 // tools-per-piece. mat is the material cut.
-func (m *Shop) Build(s graph.Scope, op *bom.Operation, mat bom.ID, r Rates) (Result, []Problem) {
+func (m *Shop) Build(s graph.Scope, op *bom.Operation, mat bom.ID, r Rates) (routing.Cut, []Problem) {
 	if len(op.Features) == 0 {
-		return none, nil
+		return routing.NoCut(), nil
 	}
 	o := &operation{Shop: m, s: s, op: op, needs: map[bom.ID]*toolNeed{}, share: graph.None}
 	o.minuteCost(r)
 	// What is done by hand asks neither for the material nor for the motions of a machine.
 	if slices.ContainsFunc(op.Features, func(f bom.Feature) bool { return !f.Kind.ByHand() }) {
 		if problem, ok := o.place(mat); !ok {
-			return none, []Problem{problem}
+			return routing.NoCut(), []Problem{problem}
 		}
 	}
 	for i := range op.Features {
 		o.feature(i)
 	}
 	if len(o.problems) > 0 {
-		return none, o.problems
+		return routing.NoCut(), o.problems
 	}
 	return o.result(), nil
 }
@@ -239,24 +223,20 @@ func (o *operation) need(k *feature.Cutter, choice graph.ID) {
 }
 
 // result adds up the features.
-func (o *operation) result() Result {
+func (o *operation) result() routing.Cut {
 	s := o.s.By("M14")
 	piece := s.One(graph.Piece)
 	per := func(name, label string, ids []graph.ID) graph.ID {
 		all := s.Sum(name+"-features", label+" of all features", ids...)
 		return s.Divide(name, label+" per piece", all, piece)
 	}
-	out := Result{
-		Cutting:     per("cutting", "cutting time", o.sums.cutting),
-		Positioning: per("positioning", "positioning time", o.sums.rapid),
-		WornEdge:    per("worn-edge", "share of edge changes", o.sums.change),
-		Tools:       per("tools-per-piece", "worn edges", o.sums.tools),
-		Removed:     per("removed", "volume taken away", o.sums.removed),
-		Area:        per("area", "surface gained", o.sums.area),
-		ToolChanges: graph.None,
-		Setup:       graph.None,
-		Program:     graph.None,
-	}
+	out := routing.NoCut()
+	out.Cutting = per("cutting", "cutting time", o.sums.cutting)
+	out.Positioning = per("positioning", "positioning time", o.sums.rapid)
+	out.WornEdge = per("worn-edge", "share of edge changes", o.sums.change)
+	out.ToolsPerPiece = per("tools-per-piece", "worn edges", o.sums.tools)
+	out.Removed = per("removed", "volume taken away", o.sums.removed)
+	out.Area = per("area", "surface gained", o.sums.area)
 	if len(o.needs) > 0 {
 		out.Setup, out.Program = o.setup(), o.program()
 	}

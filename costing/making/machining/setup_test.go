@@ -10,6 +10,7 @@ import (
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/making/machining"
+	"kerfbook/costing/making/routing"
 	"kerfbook/costing/rates"
 )
 
@@ -33,11 +34,11 @@ func milling(tools ...bom.Tool) shop {
 type built struct {
 	ft.Figures
 	v        *exact.Values
-	r        machining.Result
+	r        routing.Cut
 	problems []machining.Problem
 }
 
-func (s shop) build(t testing.TB, features ...bom.Feature) (*graph.Graph, machining.Result, []machining.Problem) {
+func (s shop) build(t testing.TB, features ...bom.Feature) (*graph.Graph, routing.Cut, []machining.Problem) {
 	t.Helper()
 	data, err := rates.ReferenceTables([]bom.ID{s.mat.ID, s.mat.CuttingAs})
 	if err != nil {

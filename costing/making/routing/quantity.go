@@ -34,9 +34,9 @@ type Step struct {
 type Cut struct {
 	Cutting       graph.ID // min/piece
 	Positioning   graph.ID // min/piece
-	WornEdge      graph.ID // min/piece
+	WornEdge      graph.ID // min/piece, share of edge changes
 	ToolChanges   graph.ID // min per load
-	ToolsPerPiece graph.ID // money/piece
+	ToolsPerPiece graph.ID // money/piece, worn edges
 	Removed       graph.ID // mm³/piece
 	Area          graph.ID // mm²/piece, surface gained
 	Setup         graph.ID // min, one set-up from its parts at the work centre
