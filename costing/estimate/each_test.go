@@ -18,7 +18,7 @@ import (
 func TestOperationsByPieceAddUp(t *testing.T) {
 	t.Parallel()
 	s := evaluatedBatch(t, atHome(t), "plain=37", "glow=11")
-	parts := 0
+	parts, loads := 0, 0
 	for _, p := range s.est.Parts {
 		key := "part/" + string(p.Def.Number) + "/"
 		making := new(big.Rat)
@@ -41,6 +41,16 @@ func TestOperationsByPieceAddUp(t *testing.T) {
 				}
 			}
 			ft.Same(t, at+"each/cost", s.key(at+"each/cost"), cost)
+			for _, of := range []string{"tool-changes", "load-handling", "probing"} {
+				if s.Has(at + "each/" + of) {
+					loads++
+					load := ft.Rat("1")
+					if s.Has(at + "pieces-per-load") {
+						load = s.key(at + "pieces-per-load")
+					}
+					almost(t, at+of, ft.Times(s.key(at+"each/"+of), load), s.key(at+of))
+				}
+			}
 			if s.Has(at + "occupied") {
 				ft.Same(t, at+"each/minutes", ft.Times(s.key(at+"each/minutes"), s.key(key+"need-unrounded")), s.key(at+"occupied"))
 			}
@@ -50,8 +60,8 @@ func TestOperationsByPieceAddUp(t *testing.T) {
 			ft.Same(t, key, making, s.rat(p.Making))
 		}
 	}
-	if parts < 4 {
-		t.Errorf("only %d parts were made of stock", parts)
+	if parts < 4 || loads < 4 {
+		t.Errorf("only %d parts were made of stock, and loads took %d times", parts, loads)
 	}
 }
 

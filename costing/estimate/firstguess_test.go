@@ -74,6 +74,9 @@ func TestFirstGuessGivesWay(t *testing.T) {
 			map[string]bool{"machine-time": true, "setup-time": true, "stock": true, "edges-time": false}},
 		{"minutes", "    routing: [{number: 10, name: mill, kind: machining, work_centre: MILL, piece_min: 6}, {number: 20, name: edges, kind: manual, work_centre: MILL, piece_min: 1}]\n",
 			map[string]bool{"machine-time": false, "setup-time": true, "stock": true, "edges-time": false}},
+		{"a blank", "    blank: {stock: BAR, length_mm: 65}\nstocks: [{id: BAR, name: bar, material: aluminium-6082, form: bar, length_mm: 1000, width_mm: 45, thickness_mm: 25}]\n" +
+			"offers: [{for: BAR, supplier: S, unit: piece, currency: EUR, breaks: [{from: 1, price: 30}]}]\n",
+			map[string]bool{"machine-time": true, "stock": false}},
 	} {
 		s := smallSheet(t, guessedBook(t, c.more), 25)
 		for key, want := range c.keys {

@@ -69,6 +69,9 @@ func TestMetalPrices(t *testing.T) {
 	ft.Same(t, "tin in euros", s.key("metal/SN/in/EUR/price"), ft.Rat("30"))
 	ft.Same(t, "metal in a kilogram", s.key("offer/SQ24/S/metal-per-kg"), ft.Rat("11.048")) // 0.92 × 9.4 + 0.08 × 30
 	ft.Same(t, "cable", s.key("part/CABLE/order/S/order-cost"), ft.Rat("89.6811"))          // 105 × (0.5 + 0.03 × 7.994) + 12
+	dollars := strings.NewReplacer("kind: buying, rate: 1.25}", "kind: buying, rate: 1.25}, {from: USD, to: EUR, kind: buying, rate: 0.8}",
+		"for: SQ24, supplier: S, unit: kg, currency: EUR", "for: SQ24, supplier: S, unit: kg, currency: USD").Replace(byMetal)
+	ft.Same(t, "tin in dollars", smallSheet(t, smallBook(t, dollars), 70).key("metal/SN/in/USD/price"), ft.Rat("37.5")) // 24 × 1.25 ÷ 0.8
 	few := smallSheet(t, smallBook(t, byMetal), 2)
 	ft.Same(t, "least value", few.key("part/CABLE/order/S/order-cost"), ft.Rat("72")) // 60 and the certificate
 }

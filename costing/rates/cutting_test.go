@@ -198,3 +198,26 @@ func TestDiamondInAcrylic(t *testing.T) {
 		t.Errorf("the table moves at %.0f mm/min", table)
 	}
 }
+
+// TestFeedReach: the stated diameters that a diameter lies between, from its low to its
+// high end, in order of their size.
+func TestFeedReach(t *testing.T) {
+	t.Parallel()
+	var r CuttingRow
+	for _, d := range []int64{8, 2, 4} {
+		r.Feeds = append(r.Feeds, FeedAt{DiameterMM: bom.Whole(d)})
+	}
+	for _, c := range []struct {
+		low, high    int64
+		places       []int
+		below, above bool
+	}{
+		{3, 3, []int{1, 2}, false, false}, {4, 4, []int{2}, false, false}, {5, 5, []int{2, 0}, false, false}, {3, 6, []int{1, 2, 0}, false, false},
+		{1, 1, []int{1}, true, false}, {8, 8, []int{0}, false, false}, {9, 9, []int{0}, false, true}, {1, 9, []int{1, 2, 0}, true, true},
+	} {
+		d := bom.Number{Low: decimal.New(c.low, 0), Likely: decimal.New(c.low, 0), High: decimal.New(c.high, 0)}
+		if places, below, above := r.FeedReach(&d); !slices.Equal(places, c.places) || below != c.below || above != c.above {
+			t.Errorf("from %d to %d: %v, below %t, above %t", c.low, c.high, places, below, above)
+		}
+	}
+}

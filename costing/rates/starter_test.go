@@ -7,6 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/reference"
 )
 
 // TestStarters: whatever a shop can take in says whence it is and when that was looked
@@ -204,5 +205,14 @@ func TestStarterMaterials(t *testing.T) {
 		if row, ok := guess.Material([]bom.ID{id}); err != nil || !ok || row.Name != m.Material.Name {
 			t.Errorf("%s is %q here and %q there: %v", id, row.Name, m.Material.Name, err)
 		}
+	}
+}
+
+// TestOriginFitsARecord: it leaves out what is not said, and what a record has no room for.
+func TestOriginFitsARecord(t *testing.T) {
+	t.Parallel()
+	long := strings.Repeat("s", reference.LongestText)
+	if got := origin("starter A", "2026-05-04", "", "a table", long, "a book"); got != "starter A, looked at 2026-05-04; a table; a book" {
+		t.Errorf("it is from %q", got)
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"kerfbook/bom"
 	ft "kerfbook/costing/fractiontest"
 	"kerfbook/costing/graph/exact"
+	"kerfbook/costing/making/blank"
 	"kerfbook/costing/rates"
 )
 
@@ -262,5 +263,22 @@ func TestStockMass(t *testing.T) {
 		j.blank = bom.Blank{Stock: "S", LengthMM: ft.Num("100"), WidthMM: ft.Num("50")}
 		b := j.build(t)
 		b.Want(b.values(), "mass of a "+c.name, b.id("stock/S/mass"), c.kg)
+	}
+}
+
+// TestNearNetIsDimensioned by its mass, its diameter, or its width and thickness.
+func TestNearNetIsDimensioned(t *testing.T) {
+	t.Parallel()
+	n := ft.Num("1")
+	for _, c := range []struct {
+		of   bom.Stock
+		want bool
+	}{
+		{bom.Stock{}, false}, {bom.Stock{WidthMM: n}, false}, {bom.Stock{ThicknessMM: n}, false},
+		{bom.Stock{MassG: n}, true}, {bom.Stock{DiameterMM: n}, true}, {bom.Stock{WidthMM: n, ThicknessMM: n}, true},
+	} {
+		if c.of.Form = bom.NearNet; blank.Dimensioned(&c.of, &bom.Blank{}) != c.want {
+			t.Errorf("%+v: not %t", c.of, c.want)
+		}
 	}
 }

@@ -177,3 +177,20 @@ func TestSlenderTurning(t *testing.T) {
 		t.Error("a shank of four times its diameter is said to bend")
 	}
 }
+
+// TestStepOverOfABall: the scallops that the roughness allows, or the width of cut asked
+// for where that is less.
+func TestStepOverOfABall(t *testing.T) {
+	t.Parallel()
+	s := copper(bom.Tool{ID: "BALL", Name: "ball mill", Kind: bom.BallMill, DiameterMM: ft.Num("6"), Teeth: ft.Num("2")})
+	f := mirror("60")
+	f.RzUM = ft.Num("1") // 2 × √(6 × 0.001 − 0.001²) = 0.155 mm
+	for _, width := range []string{"0.1", "1"} {
+		f.WidthOfCutMM = ft.Num(width)
+		b := s.cut(t, f)
+		want := decimal.Min(ft.Dec(width), b.figure("op/feature/F/with/BALL/scallop-step"))
+		if got := b.figure("op/feature/F/with/BALL/step-over"); !got.Equal(want) {
+			t.Errorf("at %s mm the step-over is %s, want %s", width, got, want)
+		}
+	}
+}

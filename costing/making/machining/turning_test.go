@@ -218,6 +218,8 @@ func TestSurfaceOfTurnedFeatures(t *testing.T) {
 	bore := bom.Feature{ID: "F", Name: "bore", Kind: bom.Bore, DepthMM: ft.Num("40"), DiameterMM: ft.Num("25"), ToDiameterMM: ft.Num("31")}
 	through := bore
 	through.Through = true
+	cone := bom.Feature{ID: "F", Name: "cone", Kind: bom.TurnProfile, DiameterMM: ft.Num("60"), ToDiameterMM: ft.Num("52"), LengthMM: ft.Num("3")}
+	lathe().cut(t, cone).want("op/feature/F/wall", "4")
 	for _, c := range []struct {
 		f    bom.Feature
 		want float64
@@ -226,6 +228,7 @@ func TestSurfaceOfTurnedFeatures(t *testing.T) {
 		{bom.Feature{ID: "F", Name: "face", Kind: bom.FaceTurn, DiameterMM: ft.Num("60"), DepthMM: ft.Num("2")}, -math.Pi * 60 * 2},
 		{bore, math.Pi * 6 * 40},
 		{through, math.Pi*6*40 - math.Pi/2*(31*31-25*25)},
+		{cone, math.Pi/2*(60+52)*math.Hypot(3, 4) - math.Pi*60*3 - math.Pi/4*(60*60-52*52)},
 	} {
 		got, _ := lathe().cut(t, c.f).figure("op/feature/F/area").Float64()
 		if math.Abs(got-c.want) > 1e-6*math.Abs(c.want) {

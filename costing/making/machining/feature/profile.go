@@ -41,8 +41,6 @@ func (c *Cut) profile() {
 func (c *Cut) steps(l layers) graph.ID {
 	s := c.s.By("M4")
 	switch {
-	case l.rough == graph.None || l.step == graph.None:
-		return graph.None
 	case l.fine == graph.None:
 		return s.Subtract("steps", "steps", c.passes("levels", "passes of the deepest cut", l.rough, l.step), s.One(graph.Plain))
 	}
