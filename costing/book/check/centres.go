@@ -73,7 +73,7 @@ func (c *checker) hourRate(path string, r *rates.HourRate) {
 	if r.Residual != nil && entered(&r.Replacement) && less(&r.Replacement, r.Residual) {
 		c.fail(path+".residual", "%s is more than the replacement value %s; the machine would earn by being used up", r.Residual.Likely, r.Replacement.Likely)
 	}
-	c.distinct(path+".other_per_year", len(r.OtherPerYear), func(i int) string { return r.OtherPerYear[i].Name })
+	distinct(c, path+".other_per_year", r.OtherPerYear, func(y rates.YearlyCost) string { return y.Name })
 }
 
 func (c *checker) cardHasEnergy() bool {
@@ -85,17 +85,4 @@ func (c *checker) cardHasEnergy() bool {
 	}
 	card, ok := rates.CardOn(c.book.RateCards, c.day)
 	return ok && card.EnergyPerKWh != nil
-}
-
-// distinct wants the names of a list told apart by the letters their keys keep.
-func (c *checker) distinct(path string, n int, name func(int) string) {
-	first := map[string]int{}
-	for i := range n {
-		key := bom.Slug(name(i))
-		if at, twice := first[key]; twice {
-			c.fail(text.Field(text.Index(path, i), "name"), "named like another; %s", c.firstUse(text.Index(path, at)))
-			continue
-		}
-		first[key] = i
-	}
 }

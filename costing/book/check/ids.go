@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"iter"
 	"maps"
 	"slices"
 
@@ -50,14 +51,35 @@ func ids[T any](records []T, id func(i int) bom.ID) []bom.ID {
 // unique gives where each name of a list is and refuses repetitions.
 func (c *checker) unique(list, field string, names []bom.ID) map[bom.ID]int {
 	index := make(map[bom.ID]int, len(names))
-	for i, name := range names {
-		if first, twice := index[name]; twice {
-			c.fail(entry(list, i, field), "%s is used twice; %s", name, c.firstUse(entry(list, first, field)))
-			continue
-		}
-		index[name] = i
+	for i, name := range slices.Backward(names) {
+		index[name] = i // the first of them stays
+	}
+	for i, first := range repeats(names, func(name bom.ID) bom.ID { return name }) {
+		c.fail(entry(list, i, field), "%s is used twice; %s", names[i], c.firstUse(entry(list, first, field)))
 	}
 	return index
+}
+
+// repeats gives each place of a list whose key stands before it too, with the first
+// place that has it.
+func repeats[T any, K comparable](list []T, key func(T) K) iter.Seq2[int, int] {
+	return func(yield func(i, first int) bool) {
+		seen := make(map[K]int, len(list))
+		for i, one := range list {
+			if first, twice := seen[key(one)]; !twice {
+				seen[key(one)] = i
+			} else if !yield(i, first) {
+				return
+			}
+		}
+	}
+}
+
+// distinct wants the names of a list told apart by the letters their keys keep.
+func distinct[T any](c *checker, path string, list []T, name func(T) string) {
+	for i, first := range repeats(list, func(one T) string { return bom.Slug(name(one)) }) {
+		c.fail(entry(path, i, "name"), "named like another; %s", c.firstUse(text.Index(path, first)))
+	}
 }
 
 func (c *checker) firstUse(path string) string {

@@ -36,12 +36,8 @@ func (c *checker) metalPrices() {
 	}
 	for i := range c.book.MetalPrices {
 		m, path := &c.book.MetalPrices[i], text.Index("metal_prices", i)
-		first := map[bom.Date]int{}
-		for j, d := range m.Days {
-			if at, twice := first[d.From]; twice {
-				c.fail(entry(path+".days", j, "from"), "two prices begin on %s; %s", d.From.Words(), c.firstUse(entry(path+".days", at, "from")))
-			}
-			first[d.From] = j
+		for j, first := range repeats(m.Days, func(d rates.MetalDay) bom.Date { return d.From }) {
+			c.fail(entry(path+".days", j, "from"), "two prices begin on %s; %s", m.Days[j].From.Words(), c.firstUse(entry(path+".days", first, "from")))
 		}
 		if c.day == "" || !used[m.ID] {
 			continue
@@ -58,15 +54,10 @@ func (c *checker) metalPrices() {
 // metalParts checks what of an offer follows metal prices, and what is charged for cuts
 // and by the order.
 func (c *checker) metalParts(path string, o *rates.Offer) {
-	seen := map[bom.ID]bool{}
 	part, isPart := c.known.parts[o.For]
 	for i := range o.Metals {
 		m, at := &o.Metals[i], text.Index(path+".metals", i)
 		c.refer(at+".metal", m.Metal, "metal price", c.known.metals)
-		if seen[m.Metal] {
-			c.fail(at+".metal", "%s is listed twice; add up its shares on one line", m.Metal)
-		}
-		seen[m.Metal] = true
 		switch {
 		case m.Share != nil && m.MassG != nil:
 			c.fail(at+".mass_g", "the metal is given by its share and by its mass; delete one")
@@ -79,15 +70,13 @@ func (c *checker) metalParts(path string, o *rates.Offer) {
 			c.fail(at+".never_below_base", "there is no base; add base_per_kg or delete it")
 		}
 	}
+	for i := range repeats(o.Metals, func(m rates.MetalPart) bom.ID { return m.Metal }) {
+		c.fail(entry(path+".metals", i, "metal"), "%s is listed twice; add up its shares on one line", o.Metals[i].Metal)
+	}
 	if isPart && o.CutCharge != nil {
 		c.fail(path+".cut_charge", "a bought part is not cut to length; delete it, or make it stock that blanks are cut from")
 	}
-	names := map[string]bool{}
-	for i, charge := range o.OrderCharges {
-		slug := bom.Slug(charge.Name)
-		if names[slug] {
-			c.fail(entry(path+".order_charges", i, "name"), "%s is charged twice; give each charge a name of its own", charge.Name)
-		}
-		names[slug] = true
+	for i := range repeats(o.OrderCharges, func(charge rates.OrderCharge) string { return bom.Slug(charge.Name) }) {
+		c.fail(entry(path+".order_charges", i, "name"), "%s is charged twice; give each charge a name of its own", o.OrderCharges[i].Name)
 	}
 }

@@ -3,27 +3,25 @@ package check
 import (
 	"fmt"
 
+	"kerfbook/bom"
 	"kerfbook/costing/book"
 )
 
 // overrides checks that no figure has two numbers from the same day. Whether a
 // figure of the key exists is seen only when an estimate is built.
 func (c *checker) overrides() {
-	type start struct {
-		figure book.FigureKey
-		from   string
-	}
-	first := map[start]int{}
 	for i, o := range c.book.Overrides {
 		if o.Until != "" && o.Until < o.From {
 			c.fail(entry("overrides", i, "until"), "ends on %s, before it begins on %s", o.Until, o.From)
 		}
-		key := start{o.Figure, string(o.From)}
-		if at, twice := first[key]; twice {
-			c.fail(entry("overrides", i, "figure"), "%s has another number from %s; %s", o.Figure, o.From, c.firstUse(entry("overrides", at, "figure")))
-			continue
-		}
-		first[key] = i
+	}
+	type start struct {
+		figure book.FigureKey
+		from   bom.Date
+	}
+	for i, first := range repeats(c.book.Overrides, func(o book.Override) start { return start{o.Figure, o.From} }) {
+		o := c.book.Overrides[i]
+		c.fail(entry("overrides", i, "figure"), "%s has another number from %s; %s", o.Figure, o.From, c.firstUse(entry("overrides", first, "figure")))
 	}
 }
 

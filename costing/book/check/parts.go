@@ -3,7 +3,6 @@ package check
 import (
 	"errors"
 	"slices"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -23,7 +22,7 @@ func (c *checker) parts() {
 		c.routing(path+".routing", p.Routing)
 		c.features(path+".routing", p.Routing, p)
 		c.children(path+".children", p)
-		c.specials(path+".special_direct", p.Special)
+		distinct(c, path+".special_direct", p.Special, func(s bom.SpecialCost) string { return s.Name })
 	}
 }
 
@@ -92,21 +91,18 @@ func (c *checker) firstGuess(path string, p *bom.Part) {
 }
 
 func (c *checker) children(path string, p *bom.Part) {
-	type line struct {
-		part      bom.ID
-		operation int
-	}
-	seen := map[line]bool{}
 	for i, child := range p.Children {
 		at := text.Index(path, i)
 		c.refer(at+".part", child.Part, "part", c.known.parts)
 		c.quantity(at+".quantity", child.Part, &child.Quantity)
 		c.consumed(at+".operation", child.Operation, p.Routing)
-		key := line{child.Part, child.Operation}
-		if seen[key] {
-			c.fail(at+".part", "%s is listed twice for the same operation; add up the quantities on one line", child.Part)
-		}
-		seen[key] = true
+	}
+	type line struct {
+		part      bom.ID
+		operation int
+	}
+	for i := range repeats(p.Children, func(child bom.Child) line { return line{child.Part, child.Operation} }) {
+		c.fail(entry(path, i, "part"), "%s is listed twice for the same operation; add up the quantities on one line", p.Children[i].Part)
 	}
 }
 
@@ -152,25 +148,4 @@ func (c *checker) containment() {
 	if _, err := bom.Explode(c.numbered, needs...); errors.As(err, &tooDeep) {
 		c.fail(entry("parts", c.known.parts[tooDeep.Part], "number"), "%s", tooDeep.Error())
 	}
-}
-
-// specials wants the special direct costs of one part or product told apart by
-// their names.
-func (c *checker) specials(path string, list []bom.SpecialCost) {
-	first := map[string]int{}
-	for i, sp := range list {
-		name := strings.Map(letterOrDash, strings.ToLower(sp.Name))
-		if at, twice := first[name]; twice {
-			c.fail(text.Index(path, i)+".name", "named like another; %s", c.firstUse(text.Index(path, at)))
-			continue
-		}
-		first[name] = i
-	}
-}
-
-func letterOrDash(r rune) rune {
-	if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
-		return r
-	}
-	return '-'
 }

@@ -10,20 +10,16 @@ import (
 )
 
 func (c *checker) prices() {
-	type subject struct{ product, trim, channel bom.ID }
-	seen := map[subject]int{}
 	for i := range c.book.Prices {
 		p := &c.book.Prices[i]
 		path := text.Index("prices", i)
 		c.refer(path+".channel", p.Channel, "channel", c.known.channels)
 		c.soldTrim(path, p.Product, p.Trim)
 		c.priceForm(path, p)
-		key := subject{p.Product, p.Trim, p.Channel}
-		if first, twice := seen[key]; twice {
-			c.fail(path, "this is priced twice in channel %s; %s", p.Channel, c.firstUse(text.Index("prices", first)))
-		} else {
-			seen[key] = i
-		}
+	}
+	type subject struct{ product, trim, channel bom.ID }
+	for i, first := range repeats(c.book.Prices, func(p trade.Price) subject { return subject{p.Product, p.Trim, p.Channel} }) {
+		c.fail(text.Index("prices", i), "this is priced twice in channel %s; %s", c.book.Prices[i].Channel, c.firstUse(text.Index("prices", first)))
 	}
 	c.unpriced()
 }

@@ -17,7 +17,7 @@ func (c *checker) products() {
 		p := &productCheck{checker: c, product: &c.book.Products[i], path: text.Index("products", i)}
 		c.routing(p.path+".routing", p.product.Routing)
 		c.features(p.path+".routing", p.product.Routing, nil)
-		c.specials(p.path+".special_direct", p.product.Special)
+		distinct(c, p.path+".special_direct", p.product.Special, func(s bom.SpecialCost) string { return s.Name })
 		if p.product.Carton != nil && p.product.Parcel == nil {
 			c.fail(p.path+".carton", "a carton holds packed pieces, and the product has no parcel: enter the packed piece under parcel")
 		}
@@ -101,14 +101,12 @@ func (p *productCheck) option(path string, option bom.ID) bool {
 }
 
 func (p *productCheck) positions() {
-	numbers := map[int]int{}
+	list := p.path + ".positions"
+	for i, first := range repeats(p.product.Positions, func(line bom.Position) int { return line.Number }) {
+		p.fail(entry(list, i, "number"), "position %d is used twice; %s", p.product.Positions[i].Number, p.firstUse(entry(list, first, "number")))
+	}
 	for i, line := range p.product.Positions {
-		at := text.Index(p.path+".positions", i)
-		if first, twice := numbers[line.Number]; twice {
-			p.fail(at+".number", "position %d is used twice; %s", line.Number, p.firstUse(entry(p.path+".positions", first, "number")))
-		} else {
-			numbers[line.Number] = i
-		}
+		at := text.Index(list, i)
 		p.refer(at+".part", line.Part, "part", p.known.parts)
 		p.quantity(at+".quantity", line.Part, &line.Quantity)
 		p.consumed(at+".operation", line.Operation, p.product.Routing)

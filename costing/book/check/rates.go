@@ -1,6 +1,7 @@
 package check
 
 import (
+	"slices"
 	"strings"
 
 	"kerfbook/bom"
@@ -11,29 +12,28 @@ import (
 
 // rateCards checks each card and that one is in force on the day.
 func (c *checker) rateCards() {
-	begun := map[bom.Date]int{}
-	for i := range c.book.RateCards {
-		card := &c.book.RateCards[i]
+	cards := c.book.RateCards
+	for i, first := range repeats(cards, func(card rates.RateCard) bom.Date { return card.From }) {
+		c.fail(entry("rate_cards", i, "from"), "two rate cards begin on %s; %s", cards[i].From, c.firstUse(entry("rate_cards", first, "from")))
+	}
+	for i := range cards {
+		card := &cards[i]
 		path := text.Index("rate_cards", i)
-		if first, twice := begun[card.From]; twice {
-			c.fail(path+".from", "two rate cards begin on %s; %s", card.From, c.firstUse(entry("rate_cards", first, "from")))
-		} else {
-			begun[card.From] = i
-		}
 		c.overhead(path+".making_overhead", card.Making)
 		c.exchange(path, card.Exchange)
 	}
-	if c.day == "" || len(c.book.RateCards) == 0 {
+	if c.day == "" || len(cards) == 0 {
 		return
 	}
-	card, ok := rates.CardOn(c.book.RateCards, c.day)
+	card, ok := rates.CardOn(cards, c.day)
 	if !ok {
 		c.fail("rate_cards", "no rate card is in force on %s; add one that begins on that day or before", c.day)
 		return
 	}
 	if card.HasOverheads() {
+		at := slices.IndexFunc(cards, func(r rates.RateCard) bool { return r.From == card.From })
 		for _, field := range card.OverheadsMissing() {
-			c.gap(text.Index("rate_cards", begun[card.From])+"."+field, "%s of rate card %s is missing; enter it, or 0 where there is none", strings.ReplaceAll(field, "_", " "), card.ID)
+			c.gap(entry("rate_cards", at, field), "%s of rate card %s is missing; enter it, or 0 where there is none", strings.ReplaceAll(field, "_", " "), card.ID)
 		}
 	}
 }
@@ -52,23 +52,19 @@ func (c *checker) overhead(path string, o *rates.Overhead) {
 }
 
 func (c *checker) exchange(path string, list []rates.Exchange) {
+	path += ".exchange"
+	for i, x := range list {
+		if x.From == x.To {
+			c.fail(entry(path, i, "to"), "%s is exchanged for itself; delete this rate", x.From)
+		}
+	}
 	type pair struct {
 		from, to money.Code
 		kind     rates.ExchangeKind
 	}
-	seen := map[pair]int{}
-	for i, x := range list {
-		at := text.Index(path+".exchange", i)
-		key := pair{x.From, x.To, x.Kind}
-		first, twice := seen[key]
-		switch {
-		case x.From == x.To:
-			c.fail(at+".to", "%s is exchanged for itself; delete this rate", x.From)
-		case twice:
-			c.fail(at, "the %s rate from %s to %s is given twice; %s", x.Kind, x.From, x.To, c.firstUse(text.Index(path+".exchange", first)))
-		default:
-			seen[key] = i
-		}
+	for i, first := range repeats(list, func(x rates.Exchange) pair { return pair{x.From, x.To, x.Kind} }) {
+		x := list[i]
+		c.fail(text.Index(path, i), "the %s rate from %s to %s is given twice; %s", x.Kind, x.From, x.To, c.firstUse(text.Index(path, first)))
 	}
 }
 

@@ -98,7 +98,7 @@ func (c *checker) measured(path string, o *bom.Operation) {
 			c.fail(text.Field(path, d.field), "is given beside characteristics, which have their own times and shares; keep one or the other")
 		}
 	}
-	c.distinct(path+".characteristics", len(o.Characteristics), func(i int) string { return o.Characteristics[i].Name })
+	distinct(c, path+".characteristics", o.Characteristics, func(x bom.Characteristic) string { return x.Name })
 }
 
 // learning checks that there is a time that can fall, and what it is a time of.
