@@ -8,7 +8,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/bom"
-		"kerfbook/costing/book"
+	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 )

@@ -16,7 +16,7 @@ type Plot struct {
 const (
 	plotHeight = 190
 	tallHeight = 420 // where steps are to be seen
-	plotFoot   = 23 // for the texts of the ticks
+	plotFoot   = 23  // for the texts of the ticks
 	plotHead   = 8
 )
 
