@@ -87,6 +87,9 @@ func editRecord(c *frame.Call) error {
 		}
 	}
 	f.begin(value)
+	for _, place := range c.R.Form[recordform.OpenName] {
+		f.records[0].sheet.Open[place] = "{}"
+	}
 	return showEdit(c, f, nil, editBody{})
 }
 
@@ -252,20 +255,29 @@ func (f *entered) shown(c *frame.Call, i int, action string, found frame.Problem
 
 // picks offers the records of the book and of the form.
 func (f *entered) picks(c *frame.Call) recordform.Picks {
-	return func(kinds []string) []frame.Option {
+	return func(refers []string) []frame.Option {
 		var out []frame.Option
-		for _, kind := range kinds {
+		put := func(id, name string) {
+			if id != "" && !slices.ContainsFunc(out, func(o frame.Option) bool { return o.Value == id }) {
+				out = append(out, frame.Option{Value: id, Label: cmp.Or(name, id)})
+			}
+		}
+		for _, of := range refers {
+			kind, list, inside := strings.Cut(of, ".")
 			for _, r := range f.records {
-				if id := r.named(); r.kind == kind && id != "" {
-					out = append(out, frame.Option{Value: id, Label: cmp.Or(r.sheet.Typed["name"], id)})
+				if r.kind == kind && !inside {
+					put(r.named(), r.sheet.Typed["name"])
 				}
 			}
-			if _, ok := record.KindOf(kind); !ok {
-				continue
-			}
 			for _, r := range form.RecordsOf(c.Book, kind) {
-				if name := form.NameOf(r); !slices.ContainsFunc(out, func(o frame.Option) bool { return o.Value == r.ID }) {
-					out = append(out, frame.Option{Value: r.ID, Label: cmp.Or(name, r.ID)})
+				if !inside {
+					put(r.ID, form.NameOf(r))
+					continue
+				}
+				typed := recordform.Of(r.Value, f.style)
+				for i := range typed.Count(list) {
+					at := text.Index(list, i)
+					put(cmp.Or(typed[at+".id"], typed[at+".number"]), typed[at+".name"])
 				}
 			}
 		}

@@ -16,7 +16,8 @@ import (
 	"kerfbook/web/frame"
 )
 
-// Picks offers what a field may refer to: the ids of kinds of record, with their names.
+// Picks offers what a field may refer to, with names: records of kinds such as stocks, or
+// entries of their lists, such as products.trims.
 type Picks func(kinds []string) []frame.Option
 
 // Shown is what a form shows beside what was typed.
@@ -71,6 +72,7 @@ type List struct {
 	Heads          []frame.Field
 	Rows           []Row
 	More           bool // rows open
+	Nested         bool // it stands within another record
 	Add            *frame.Field
 	Paste          frame.Field
 }
@@ -111,7 +113,7 @@ func (s *Sheet) Layout(shown Shown) Form {
 		at := l.fieldOf(f.Place)
 		l.faulty[at] = cmp.Or(l.faulty[at], f.Message)
 	}
-	l.wrong = l.faulty.filled()
+	l.wrong, l.opened = l.faulty.filled(), s.Open.filled()
 	out := Form{Groups: l.groups()}
 	for _, place := range slices.Sorted(maps.Keys(s.Typed)) {
 		if !l.shown[place] && !strings.HasPrefix(place, "new.") {
@@ -178,6 +180,7 @@ type layout struct {
 	filled map[string]bool
 	faulty Typed           // messages by place
 	wrong  map[string]bool // places with something wrong at or below them
+	opened map[string]bool // places with something open at or below them
 	shown  map[string]bool
 	labels map[string]string // of what is on the page, by place
 }
@@ -255,7 +258,7 @@ func (l *layout) said(items []Item) (set string, wrong bool) {
 		switch {
 		case it.Field != nil:
 			if it.Field.Value != "" {
-				out = append(out, strings.TrimSpace(it.Field.Label+" "+it.Field.Value+" "+it.Field.Suffix))
+				out = append(out, strings.TrimSpace(it.Field.Label+" "+bom.Shorten(it.Field.Value)+" "+it.Field.Suffix))
 			}
 			wrong = wrong || it.Field.Error != "" || it.Field.Spread && l.wrong[it.Field.place(l.Prefix)]
 		case it.Inner != nil:
@@ -323,7 +326,8 @@ func (l *layout) item(m text.Member, e field.Entry, at, context string, rank fie
 		return Item{Inner: &g}
 	case isList(m):
 		list := l.list(m, e, at, context)
-		list.Open = l.wrong[at] || rank == field.First || l.sheet.Open[at] != ""
+		list.Open = l.wrong[at] || rank == field.First || l.opened[at]
+		list.Nested = strings.ContainsAny(at, ".[")
 		return Item{List: &list}
 	}
 	in := l.input(m, e, at, context)
@@ -479,7 +483,8 @@ func (l *layout) refer(in *Input, e field.Entry, at string) {
 	if len(e.Refers) == 0 {
 		return
 	}
-	in.Data = l.Picks(e.Refers)
+	others := slices.DeleteFunc(slices.Clone(e.Refers), func(of string) bool { return strings.HasPrefix(of, l.Kind.Name+".") })
+	in.Data = append(l.own(e.Refers), l.Picks(others)...)
 	if i := slices.IndexFunc(in.Data, func(o frame.Option) bool { return o.Value == in.Value }); i >= 0 && in.Value != "" {
 		in.Means = in.Data[i].Label
 	} else if in.Value != "" && in.Error == "" {
@@ -496,6 +501,20 @@ func (l *layout) refer(in *Input, e field.Entry, at string) {
 		}
 		in.Options, in.Data, in.Means = frame.Choose(options, in.Value), nil, ""
 	}
+}
+
+// own are the entries of lists of the record itself that a field may refer to.
+func (l *layout) own(refers []string) (out []frame.Option) {
+	for _, of := range refers {
+		list, own := strings.CutPrefix(of, l.Kind.Name+".")
+		for i := range l.sheet.Typed.Count(list) {
+			at := text.Index(list, i)
+			if id := cmp.Or(l.sheet.Typed[at+".id"], l.sheet.Typed[at+".number"]); own && id != "" {
+				out = append(out, frame.Option{Value: id, Label: cmp.Or(l.sheet.Typed[at+".name"], id)})
+			}
+		}
+	}
+	return out
 }
 
 func capital(label string) string {
