@@ -19,6 +19,9 @@ type Product struct {
 	// currency of the book.
 	SpecialSelling *Number `book:"special_selling_per_piece,min=0"`
 
+	// UsualBatch is how many are usually made at once: what published prices rest on.
+	UsualBatch *Number `book:"usual_batch,over=0,max=10000000,whole"`
+
 	Parcel *Parcel `book:"parcel"`
 	Carton *Carton `book:"carton"` // of several parcels; without it each goes alone
 	HSCode string  `book:"hs_code"`

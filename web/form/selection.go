@@ -99,7 +99,7 @@ func (p VariantPicker) line(trim string) (estimate.MixLine, *bom.Product) {
 					return l, product
 				}
 			}
-			return estimate.MixLine{Product: product.Number, Trim: t.ID, Quantity: bom.Whole(frame.StandardQuantity)}, product
+			return estimate.MixLine{Product: product.Number, Trim: t.ID, Quantity: frame.UsualBatch(product)}, product
 		}
 	}
 	if number, alone := strings.CutPrefix(trim, estimate.AlonePrefix); alone {

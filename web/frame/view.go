@@ -26,15 +26,24 @@ type View struct {
 	Day      bom.Date
 }
 
-// StandardQuantity is what every trim is looked at in where nothing is said.
+// StandardQuantity is what a part is looked at in where nothing is said.
 const StandardQuantity = 100
 
-// standardView looks at every trim of a book in a batch of its own.
+// UsualBatch is what the trims of a product are looked at in where nothing is said.
+func UsualBatch(p *bom.Product) bom.Number {
+	if p.UsualBatch != nil {
+		return *p.UsualBatch
+	}
+	return bom.Whole(StandardQuantity)
+}
+
+// standardView looks at every trim of a book in its usual batch.
 func standardView(b *book.Book, day bom.Date) View {
 	v := View{Day: day}
-	for _, p := range b.Products {
+	for i := range b.Products {
+		p := &b.Products[i]
 		for _, t := range p.Trims {
-			v.Lines = append(v.Lines, estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(StandardQuantity)})
+			v.Lines = append(v.Lines, estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: UsualBatch(p)})
 		}
 	}
 	return v
