@@ -66,6 +66,18 @@ func (s *Service) Curve(ctx context.Context, req study.CurveRequest) (study.Batc
 	})
 }
 
+// Chances says how likely the prices of a batch of the stored book meet what is wanted.
+func (s *Service) Chances(ctx context.Context, b change.Batch) ([]study.ChannelChance, error) {
+	out, _, err := asked(ctx, s, func(o change.Origin) ([]study.ChannelChance, error) {
+		id, _, err := questionID(o.Version, b)
+		if err != nil {
+			return nil, err
+		}
+		return s.memory.chances.Get(ctx, id, func() ([]study.ChannelChance, error) { return study.Chances(ctx, o, b) })
+	})
+	return out, err
+}
+
 // Difference compares sides of the stored book and of stored quotes.
 func (s *Service) Difference(ctx context.Context, req study.DifferenceRequest) (study.Difference, answer.Version, error) {
 	return asked(ctx, s, func(o change.Origin) (study.Difference, error) {

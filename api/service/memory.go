@@ -13,6 +13,7 @@ type memory struct {
 	built   *answer.Memory
 	demands *answer.Cache[demand, change.CallOuts]
 	curves  *answer.Cache[string, study.BatchCurves] // by the name of the question
+	chances *answer.Cache[string, []study.ChannelChance]
 }
 
 // Room in memory. One more than fits pushes out what was used longest ago.
@@ -20,6 +21,7 @@ const (
 	shelfRoom  = 4   // states of the book
 	demandRoom = 100 // parts whose call-outs have been compared
 	curveRoom  = 32  // curves that have been drawn
+	chanceRoom = 200 // batches whose chances have been
 )
 
 func newMemory() *memory {
@@ -28,5 +30,6 @@ func newMemory() *memory {
 		built:   answer.NewMemory(),
 		demands: answer.NewCache[demand](demandRoom, func(change.CallOuts) int { return 1 }),
 		curves:  answer.NewCache[string](curveRoom, func(study.BatchCurves) int { return 1 }),
+		chances: answer.NewCache[string](chanceRoom, func([]study.ChannelChance) int { return 1 }),
 	}
 }
