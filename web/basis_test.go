@@ -10,8 +10,10 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"github.com/chromedp/chromedp"
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/study"
+
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/papers/recalctest"
@@ -32,6 +34,7 @@ func TestPriceOnACostNotExceeded(t *testing.T) {
 	if price := shownFigure(t, s.signIn(t).page("/"), "variant/plain/price/dealer/shelf-price"); price != "335" {
 		t.Errorf("the price to dealers is %s", price)
 	}
+	c.do(chromedp.Click(chromedp.CSS("#price > summary")))
 	c.press(`#price a[href*="LAMP._.dealer"][href*="plain"]`)
 	c.expect("main", "It is the likely cost.")
 	c.fields++

@@ -79,7 +79,7 @@ func tour(tb *tab) {
 	secret := must(tb.shop.svc.NewSignInLink(t.Context()))(t)
 	tb.visit(frame.SignInPath(secret))
 	tb.press("main button[type=submit]")
-	tb.expect("h1", "Trims side by side")
+	tb.expect("h1", "Today")
 
 	tb.fill("#f-n-plain", "250")
 	tb.press("form.chooser button[type=submit]")
@@ -193,7 +193,7 @@ func keyboard(tb *tab) {
 	if _, err := chromedp.RunResponse(tb.ctx, chromedp.KeyEvent(kb.Enter)); err != nil {
 		t.Fatal(err)
 	}
-	tb.expect("h1", "Trims side by side")
+	tb.expect("h1", "Today")
 	tb.do(chromedp.KeyEvent(kb.Tab))
 	if at := eval[string](tb, `document.activeElement.className`); at != "skip" {
 		t.Errorf("the first stop is %q, want the link past the navigation", at)

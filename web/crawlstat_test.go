@@ -35,6 +35,8 @@ func (s *shop) answered(t *testing.T, path string) (answer any) {
 	case "/curve":
 		found := c.Faults
 		answer, _, err = c.Site.Service.Curve(t.Context(), study.AskCurve(c, &found).Req)
+	case "/":
+		answer, err = cost.StartChances(c)
 	case "/compare":
 		found := c.Faults
 		before, after := study.Sides(c, &found)
@@ -256,7 +258,7 @@ func sameNumber(text, value string) error {
 	if !percent {
 		text, percent = strings.CutSuffix(text, " points")
 	}
-	digits, _, _ := strings.Cut(text, " ") // a unit may follow
+	digits, unitText, _ := strings.Cut(text, " ") // a unit may follow
 	got, ok := new(big.Rat).SetString(digits)
 	want, known := new(big.Rat).SetString(value)
 	if !ok || !known {
@@ -268,6 +270,9 @@ func sameNumber(text, value string) error {
 		unit.Mul(unit, big.NewRat(1, 10))
 	}
 	in := []*big.Rat{want}
+	if unitText == "of 10" {
+		in = []*big.Rat{new(big.Rat).Mul(want, big.NewRat(10, 1))}
+	}
 	if percent { // a share, or a number of per cent
 		in = append(in, new(big.Rat).Mul(want, big.NewRat(100, 1)))
 	}

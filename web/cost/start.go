@@ -23,6 +23,9 @@ type startBody struct {
 	Loads      []loadTable
 	Findings   []frame.FindingLine
 	NotCounted *frame.NotCounted
+	Waiting    []waitingLine
+	Changed    []changedLine
+	Sizes      *sizeTable
 }
 
 // trimColumn is one trim of the comparison.
@@ -69,7 +72,7 @@ func start(c *frame.Call) error {
 		Day:      frame.Field{Name: "day", Label: "Rates and rules of the day", Value: c.Typed("day", c.Style.ShowDay(c.View.Day)), Error: c.Faults.Of("day")},
 		PerPiece: "in " + string(c.Book.Currency),
 	}
-	p := c.Page("start", "Trims side by side", &body)
+	p := c.Page("start", "Today", &body)
 	p.Problems = c.Faults
 	if !c.Faults.Empty() {
 		return c.Show("start", p)
@@ -80,6 +83,17 @@ func start(c *frame.Call) error {
 	}
 	body.Fault = fault
 	fillStart(&body, c.Book, batches, c.View)
+	if len(body.Trims) > 0 && fault == "" {
+		if body.Waiting, err = waiting(c, &body, batches); err != nil {
+			return err
+		}
+		if body.Changed, err = changed(c); err != nil {
+			return err
+		}
+		if body.Sizes, err = sizes(c); err != nil {
+			return err
+		}
+	}
 	if len(body.Trims) > 0 {
 		p.Batch = c.BatchLine(c.View.Mixes()...)
 		p.Cautions = answer.Cautions()
@@ -141,8 +155,12 @@ func trimColumns(b *book.Book, all []costColumn, v frame.View) []trimColumn {
 	return out
 }
 
-// moreAbout links the pages that say more about the cost of a variant.
+// moreAbout links the pages that say more about the cost of a variant; without a name
+// in few words, beside it.
 func moreAbout(name string, v frame.View, l estimate.MixLine) []frame.Link {
+	if name == "" {
+		return []frame.Link{{Label: "how sure", Href: form.LineHref("/spread", v, "", l)}, {Label: "how many", Href: form.LineHref("/curve", v, "", l)}, {Label: "landed", Href: "/landed?" + v.Query() + "&trim=" + l.Name()}}
+	}
 	return []frame.Link{{Label: "How sure the cost of " + name + " is", Href: form.LineHref("/spread", v, "", l)}, {Label: "Batch curve of " + name, Href: form.LineHref("/curve", v, "", l)},
 		{Label: "Compare " + name + " with another", Href: form.LineHref("/compare", v, form.BeforeSide, l)}}
 }

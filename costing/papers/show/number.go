@@ -31,6 +31,9 @@ func PercentPlaces(share decimal.Decimal, places int32) string {
 	return share.Shift(2).StringFixed(places)
 }
 
+// Tenths writes a share such as 0.79 as "8 of 10".
+func Tenths(share decimal.Decimal) string { return share.Shift(1).StringFixed(0) + " of 10" }
+
 // Full writes a number with all its digits, or with twelve significant ones and
 // an ellipsis where it has more.
 func Full(d decimal.Decimal) string {
