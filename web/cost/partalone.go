@@ -9,7 +9,6 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
-	"kerfbook/costing/ask/curve"
 	"kerfbook/costing/estimate"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
@@ -167,13 +166,15 @@ func AdviceRequest(l estimate.MixLine, day bom.Date) study.CurveRequest {
 		Curves: []study.Selection{{Product: l.Product, Trim: l.Trim, Choices: l.Choices, Part: l.Part, Margin: l.Margin}}}
 }
 
+// mostAdvised is up to how many pieces a curve from half to double is drawn beside a part.
+const mostAdvised = 5_000
+
 // advise says how many to make, where that can be drawn at once.
 func (body *aloneBlock) advise(c *frame.Call, l estimate.MixLine) error {
-	req := AdviceRequest(l, c.View.Day)
-	if req.To-req.From >= curve.MaxPoints {
+	if l.Quantity.Likely.GreaterThan(decimal.New(mostAdvised, 0)) {
 		return nil
 	}
-	drawn, _, err := c.Site.Service.Curve(c.R.Context(), req)
+	drawn, _, err := c.Site.Service.Curve(c.R.Context(), AdviceRequest(l, c.View.Day))
 	if frame.Refused(err) { // gaps: said beside the cost
 		return nil
 	}
