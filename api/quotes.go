@@ -32,7 +32,7 @@ type oneQuote struct {
 
 type quoteFile struct {
 	Number   string `path:"number" maxLength:"40"`
-	Format   string `path:"format" maxLength:"20" doc:"pdf, letter.pdf, csv, data.csv, xlsx; cost.xlsx is for the shop alone"`
+	Format   string `path:"format" maxLength:"20" doc:"pdf, letter.pdf, csv, semicolon.csv with decimal commas, data.csv, xlsx; cost.xlsx is for the shop alone"`
 	Revision int    `query:"revision" minimum:"1" doc:"An older revision; the newest if absent"`
 }
 

@@ -121,7 +121,7 @@ func eachFigure(v any, f func(key, value string)) {
 
 func (w *world) quoteFiles(t *testing.T, path string) {
 	t.Helper()
-	for format, begin := range map[string]string{"pdf": "%PDF-", "letter.pdf": "%PDF-", "csv": "\xEF\xBB\xBF", "data.csv": "", "xlsx": "PK", "cost.xlsx": "PK"} {
+	for format, begin := range map[string]string{"pdf": "%PDF-", "letter.pdf": "%PDF-", "csv": "\xEF\xBB\xBF", "semicolon.csv": "\xEF\xBB\xBF", "data.csv": "", "xlsx": "PK", "cost.xlsx": "PK"} {
 		got := w.want(t, 200, ask{method: "GET", path: path + "/files/" + format})
 		h := got.Header()
 		if !strings.HasPrefix(got.Body.String(), begin) || got.Body.Len() < 500 || h.Get("Cache-Control") != "no-store" ||

@@ -59,7 +59,7 @@ func TestQuoteFromFormToFiles(t *testing.T) {
 	number, body := issueDemoQuote(t, b)
 	checkPage(t, "quote", body)
 	says(t, "the quote", body, "Beispiel Wohnen", "Beispielweg 4", "DAP Munich", "Incoterms 2020", "30 days net", "six weeks from the order", "Without bulbs.", "The quote is issued.")
-	for format, begins := range map[string]string{"pdf": "%PDF-", "letter.pdf": "%PDF-", "csv": "\ufeff", "data.csv": "", "xlsx": "PK", "cost.xlsx": "PK"} {
+	for format, begins := range map[string]string{"pdf": "%PDF-", "letter.pdf": "%PDF-", "csv": "\ufeff", "semicolon.csv": "\ufeff", "data.csv": "", "xlsx": "PK", "cost.xlsx": "PK"} {
 		r, err := b.Get(b.shop.URL + "/quotes/" + number + "/file/" + format + "?revision=1")
 		code, data := b.read(r, err)
 		if code != http.StatusOK || !strings.HasPrefix(data, begins) || len(data) < 200 {
@@ -82,6 +82,9 @@ func TestPreviewShowsTheBatch(t *testing.T) {
 	checkPage(t, "preview", preview)
 	says(t, "the preview", preview, "What the prices rest on", "Full cost of the batch", "quote/line/glow/batch-cost", "is itself the batch: the price is that of 40", "only if 250 are made at once; 60 of them")
 	number, issued := issueDemoQuote(t, b)
+	if body := b.page("/quotes/" + number + "/file/semicolon.csv"); !strings.Contains(body, `";"`) || strings.Contains(body, `","`) {
+		t.Errorf("fields are not separated by semicolons:\n%.500s", body)
+	}
 	for _, body := range []string{issued, b.page("/quotes/" + number + "/file/csv"), b.page("/quotes/" + number + "/file/data.csv")} {
 		if strings.Contains(body, "Full cost") || strings.Contains(body, "batch-cost") || strings.Contains(body, "itself the batch") {
 			t.Error("what is issued shows the cost of the batch")

@@ -5,6 +5,8 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+
+	"kerfbook/web/frame"
 )
 
 // TestWrittenAsThePersonDoes: one chooses comma and dots; from then on pages show and
@@ -84,4 +86,22 @@ func TestNumbersOfEveryPageAreRead(t *testing.T) {
 			t.Errorf("%s is written with points", path)
 		}
 	}
+}
+
+// TestOpenedByTheProgram: a link that the program opens signs in without a press, and what is
+// typed is told as it is understood before anything is sent.
+func TestOpenedByTheProgram(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	t.Parallel()
+	s := emptyShop(t)
+	tb := s.open(t, chrome(t))
+	tb.visit(frame.SignInPath(must(s.svc.NewSignInLink(t.Context()))(t)) + frame.AtOnce)
+	c := &clerk{tab: tb}
+	c.expect("main", "A price for a part of mine")
+	tb.visit("/parts/first")
+	c.fill("#f-length", "3/8 in")
+	c.fill("#f-diameter", "12,5") // leaves the one before
+	c.expect("#form", "understood as 9.525 mm")
 }

@@ -130,7 +130,7 @@ func showQuote(c *frame.Call, revision int, found frame.Problems) error {
 	body.Href = "/quotes/" + d.Number
 	at := "?revision=" + frame.Digits(d.Revision)
 	for _, f := range []frame.Link{{Label: "PDF, A4", Href: "pdf"}, {Label: "PDF, Letter", Href: "letter.pdf"}, {Label: "CSV for spreadsheets", Href: "csv"},
-		{Label: "CSV as data", Href: "data.csv"}, {Label: "Workbook", Href: "xlsx"}} {
+		{Label: "CSV with semicolons and decimal commas", Href: "semicolon.csv"}, {Label: "CSV as data", Href: "data.csv"}, {Label: "Workbook", Href: "xlsx"}} {
 		body.Files = append(body.Files, frame.Link{Label: f.Label, Href: body.Href + "/file/" + f.Href + at})
 	}
 	body.Cost = body.Href + "/file/cost.xlsx" + at

@@ -43,6 +43,9 @@ var formats = []Format{
 	{name: "csv", media: csvType, write: func(w io.Writer, _ Quote, v show.QuoteView) error {
 		return table.WriteQuoteCSV(w, v, table.Spreadsheet)
 	}},
+	{name: "semicolon.csv", media: csvType, write: func(w io.Writer, _ Quote, v show.QuoteView) error {
+		return table.WriteQuoteCSV(w, v, table.Spreadsheet|table.Semicolon|table.DecimalComma)
+	}},
 	{name: "data.csv", media: csvType, write: func(w io.Writer, _ Quote, v show.QuoteView) error {
 		return table.WriteQuoteCSV(w, v, table.Data)
 	}},
@@ -61,8 +64,8 @@ func Formats() []string {
 	return out
 }
 
-// FormatOf finds a form by its name. The formats pdf, letter.pdf, csv, data.csv and
-// xlsx are for the customer; cost.xlsx holds the whole calculation and is for the
+// FormatOf finds a form by its name. The formats pdf, letter.pdf, csv,
+// semicolon.csv, data.csv and xlsx are for the customer; cost.xlsx holds the whole calculation and is for the
 // shop.
 func FormatOf(name string) (Format, error) {
 	at := slices.IndexFunc(formats, func(f Format) bool { return f.name == name })
