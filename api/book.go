@@ -1,7 +1,6 @@
 package api
 
 import (
-	"bytes"
 	"context"
 	"net/http"
 	"reflect"
@@ -11,7 +10,6 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/field"
 	"kerfbook/costing/book/record"
 )
 
@@ -51,19 +49,19 @@ const jsonMark = ".json"
 
 func (a *API) exportBook(ctx context.Context, c *call, _ *none) (*reply, error) {
 	c.w.Header().Set("Vary", "Accept")
-	text, version, err := a.service.ExportBook(ctx)
-	if err != nil {
-		return nil, err
-	}
 	if !wantsJSON(c.r.Header.Get("Accept")) {
+		text, version, err := a.service.ExportBook(ctx)
+		if err != nil {
+			return nil, err
+		}
 		return c.tagged(edge.ETag(string(version)), yamlType, text), nil
 	}
-	if bytes.HasPrefix(text, []byte("#")) {
-		return nil, &answer.Error{Code: answer.Invalid, Message: "stored records that cannot be read are left out, which JSON has no place to say; take the book as text, which names them"}
-	}
-	b, _, err := book.Parse(text, field.Hints{})
+	b, version, err := a.service.Book(ctx)
 	if err != nil {
 		return nil, err
+	}
+	if len(b.Unread) > 0 {
+		return nil, &answer.Error{Code: answer.Invalid, Message: "stored records that cannot be read are left out, which JSON has no place to say; take the book as text, which names them"}
 	}
 	return c.tagged(edge.ETag(string(version)+jsonMark), jsonType, append(record.JSON(reflect.ValueOf(*b)), '\n')), nil
 }

@@ -85,7 +85,7 @@ var rooms = map[string]room{
 			"web/study":  {"web/chart", "web/form", "web/frame", "web/notation"},
 			"web/trade":  {"web/chart", "web/form", "web/frame"},
 			"web/papers": {"web/form", "web/frame"},
-			"web/shop":   {"web/form", "web/form/recordform", "web/frame", "web/notation"},
+			"web/shop":   {"web/chart", "web/form", "web/form/recordform", "web/frame", "web/notation"},
 
 			"web/form/recordform": {"web/form", "web/frame", "web/notation"},
 		}},

@@ -14,7 +14,6 @@ import (
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
-	"kerfbook/costing/making/guess"
 	"kerfbook/costing/money"
 	"kerfbook/costing/papers/show"
 	"kerfbook/web/chart"
@@ -108,7 +107,7 @@ func answerGuess(c *frame.Call) error {
 	var found frame.Problems
 	var said []change.GuessAnswer
 	var words []string
-	questions := guess.Questions(part)
+	questions := study.GuessQuestions(part)
 	for _, q := range questions {
 		typed := strings.TrimSpace(c.Form(q.Field))
 		if typed == "" {

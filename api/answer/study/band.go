@@ -19,6 +19,9 @@ import (
 	"kerfbook/costing/money"
 )
 
+// GuessQuestions lists what is asked of a part that is priced by a first guess.
+func GuessQuestions(def *bom.Part) []guess.Question { return guess.Questions(def) }
+
 // BandRequest asks between what amounts a piece of a part, made alone, may cost.
 type BandRequest struct {
 	Part   bom.ID
