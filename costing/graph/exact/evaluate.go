@@ -22,7 +22,7 @@ func Evaluate(g *graph.Graph, pins Pins) (*Values, error) {
 	if err != nil {
 		return nil, err
 	}
-	return all(g, held)
+	return evaluate(g, nil, held)
 }
 
 // Evaluator evaluates one graph many times: as it is once, and with pins what they
@@ -36,7 +36,7 @@ type Evaluator struct {
 
 // New gives the evaluator of a graph.
 func New(g *graph.Graph) *Evaluator {
-	return &Evaluator{g, sync.OnceValues(func() (*Values, error) { return all(g, nil) }), sync.OnceValue(g.Readers)}
+	return &Evaluator{g, sync.OnceValues(func() (*Values, error) { return evaluate(g, nil, nil) }), sync.OnceValue(g.Readers)}
 }
 
 // Evaluate evaluates the graph with some figures pinned; see [Evaluate] for the
@@ -51,9 +51,9 @@ func (e *Evaluator) Evaluate(pins Pins) (*Values, error) {
 	case len(held) == 0:
 		return before, err
 	case err != nil: // of a figure that a pin may mend
-		return all(e.g, held)
+		return evaluate(e.g, nil, held)
 	}
-	return before.with(held)
+	return evaluate(e.g, before, held)
 }
 
 // lenient takes a decimal over that the builder has checked for its length, and
@@ -80,40 +80,30 @@ type run struct {
 // defined is the cause of a figure that has a value.
 const defined = graph.None
 
-// all evaluates a graph with some figures pinned.
-func all(g *graph.Graph, held []pin) (*Values, error) {
-	n := g.Len()
-	r := &run{g: g, values: make([]num, n), causes: make([]graph.ID, n), worked: map[call]num{}}
+// evaluate evaluates a graph with some figures pinned: all of it, or where it was evaluated
+// before what the pins reach, which is what rests on a figure that has changed, in any
+// digit or in the cause why it has no value.
+func evaluate(g *graph.Graph, before *Values, held []pin) (*Values, error) {
+	n := graph.ID(g.Len())
+	r := &run{g: g, worked: map[call]num{}}
+	first, changed := graph.ID(0), []bool(nil)
+	if before == nil {
+		r.values, r.causes = make([]num, n), make([]graph.ID, n)
+	} else {
+		r.values, r.causes = slices.Clone(before.values), slices.Clone(before.causes)
+		first, changed = held[0].id, make([]bool, n)
+	}
 	// The builder gives arguments lower ids than what is made of them, so one pass
 	// in order computes all.
-	for id := range graph.ID(n) {
+	for id := first; id < n; id++ {
 		// The pins come in the same order; what a pinned figure rests on does not matter,
 		// not even that it has no value.
 		if len(held) > 0 && held[0].id == id {
 			r.set(id, held[0].value, defined)
 			held = held[1:]
 		} else {
-			r.compute(id, g.Operation(id))
-		}
-		if r.err != nil {
-			return nil, r.err
-		}
-	}
-	return &Values{g: g, values: r.values, causes: r.causes}, nil
-}
-
-// with evaluates again what pins reach: figures that rest on one that has changed,
-// in any digit or in the cause why it has no value.
-func (v *Values) with(held []pin) (*Values, error) {
-	r := &run{g: v.g, values: slices.Clone(v.values), causes: slices.Clone(v.causes), worked: map[call]num{}}
-	changed := make([]bool, len(v.values))
-	for id := held[0].id; int(id) < len(v.values); id++ {
-		if len(held) > 0 && held[0].id == id {
-			r.set(id, held[0].value, defined)
-			held = held[1:]
-		} else {
-			o := v.g.Operation(id)
-			if !slices.ContainsFunc(o.RestsOn(), func(a graph.ID) bool { return changed[a] }) {
+			o := g.Operation(id)
+			if before != nil && !slices.ContainsFunc(o.RestsOn(), func(a graph.ID) bool { return changed[a] }) {
 				continue
 			}
 			r.compute(id, o)
@@ -121,9 +111,11 @@ func (v *Values) with(held []pin) (*Values, error) {
 		if r.err != nil {
 			return nil, r.err
 		}
-		changed[id] = r.values[id] != v.values[id] || r.causes[id] != v.causes[id]
+		if before != nil {
+			changed[id] = r.values[id] != before.values[id] || r.causes[id] != before.causes[id]
+		}
 	}
-	return &Values{g: v.g, values: r.values, causes: r.causes}, nil
+	return &Values{g: g, values: r.values, causes: r.causes}, nil
 }
 
 func (r *run) compute(id graph.ID, o graph.Operation) {
