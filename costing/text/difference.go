@@ -28,7 +28,7 @@ type differ struct{ found []Difference }
 // add notes a difference; a value that is not there is the zero one.
 func (d *differ) add(path string, s *schema, before, after reflect.Value) {
 	said := func(v reflect.Value) string {
-		if !v.IsValid() || isAbsent(v) {
+		if !v.IsValid() || IsAbsent(v) {
 			return ""
 		}
 		if plain := reflect.Indirect(v); plain.Kind() == reflect.String {

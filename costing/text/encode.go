@@ -65,14 +65,15 @@ func present(s *schema, value reflect.Value) []*member {
 		if n, is := value.Field(m.index).Interface().(bom.Number); is && n.Missing {
 			continue
 		}
-		if m.required || !isAbsent(value.Field(m.index)) {
+		if m.required || !IsAbsent(value.Field(m.index)) {
 			shown = append(shown, m)
 		}
 	}
 	return shown
 }
 
-func isAbsent(value reflect.Value) bool {
+// IsAbsent reports what the text form leaves out.
+func IsAbsent(value reflect.Value) bool {
 	switch value.Kind() {
 	case reflect.Slice, reflect.Map:
 		return value.Len() == 0

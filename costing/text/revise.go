@@ -143,7 +143,7 @@ func (r *reviser) fields(n *yaml.Node, s *schema, before, after reflect.Value) [
 		switch {
 		case slices.Contains(shown, m):
 			parts = append(parts, part{old: i / 2, rank: at, splices: r.value(n.Content[i+1], m.schema, was, is)})
-		case isAbsent(was): // said without need
+		case IsAbsent(was): // said without need
 			parts = append(parts, part{old: i / 2, rank: at})
 		}
 	}
@@ -373,7 +373,7 @@ func alike(s *schema, before, after reflect.Value, old, i int) int {
 	count := 0
 	a, b := reflect.Indirect(before.Index(old)), reflect.Indirect(after.Index(i))
 	for _, m := range present(s, b) {
-		if !isAbsent(a.Field(m.index)) && same(m.schema, a.Field(m.index), b.Field(m.index)) {
+		if !IsAbsent(a.Field(m.index)) && same(m.schema, a.Field(m.index), b.Field(m.index)) {
 			count++
 		}
 	}

@@ -87,7 +87,7 @@ func (w *jsonWriter) fields(v reflect.Value) {
 	for i := range v.NumField() {
 		name, options, _ := strings.Cut(v.Type().Field(i).Tag.Get("book"), ",")
 		required := slices.Contains(strings.Split(options, ","), "required")
-		if name == "" || name == "-" || isAbsent(v.Field(i)) && !required || isMissing(v.Field(i)) {
+		if name == "" || name == "-" || text.IsAbsent(v.Field(i)) && !required || isMissing(v.Field(i)) {
 			continue
 		}
 		w.comma(written)
@@ -103,15 +103,6 @@ func (w *jsonWriter) fields(v reflect.Value) {
 func isMissing(v reflect.Value) bool {
 	n, is := v.Interface().(bom.Number)
 	return is && n.Missing
-}
-
-// isAbsent finds what the text form leaves out.
-func isAbsent(v reflect.Value) bool {
-	switch v.Kind() {
-	case reflect.Slice, reflect.Map:
-		return v.Len() == 0
-	}
-	return v.IsZero()
 }
 
 func (w *jsonWriter) table(v reflect.Value) {
