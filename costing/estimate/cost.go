@@ -266,15 +266,13 @@ func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 // consumables is what an operation uses up beside tools, by the occupied hour and by the
 // piece that comes in.
 func (a *assembly) consumables(s graph.Scope, c centre, st routing.Step, machineH graph.ID) graph.ID {
-	byHour, byPiece := graph.None, graph.None
+	byHour := graph.None
 	if machineH != graph.None && c.def.ConsumablesPerH != nil {
 		rate := c.scope.Shared("consumables-rate", "rate of consumables", a.money.Per(graph.Hour), *c.def.ConsumablesPerH, "consumables_per_h")
 		byHour = s.Multiply("consumables-time", "consumables by the hour", machineH, rate)
 	}
-	if c.def.ConsumablesPerPiece != nil {
-		rate := c.scope.Shared("consumables-each", "consumables of a piece", a.money.Per(graph.Piece), *c.def.ConsumablesPerPiece, "consumables_per_piece")
-		byPiece = s.Multiply("consumables-pieces", "consumables by the piece", st.UnitsIn, rate)
-	}
+	each := c.scope.Optional("consumables-each", "consumables of a piece", a.money.Per(graph.Piece), c.def.ConsumablesPerPiece, "consumables_per_piece")
+	byPiece := s.Multiply("consumables-pieces", "consumables by the piece", st.UnitsIn, each)
 	return s.Sum("consumables-cost", "shop consumables", byHour, byPiece)
 }
 

@@ -98,10 +98,7 @@ func (r hourRate) interest(replacement, residual graph.ID) graph.ID {
 	if share == graph.None {
 		share = r.s.Within("interest_per_year").Missing(name, label, graph.Plain.Per(graph.Year), "interest for "+r.s.Record())
 	}
-	capital := replacement
-	if r.def.Purchase != nil {
-		capital = r.s.Number("purchase", "purchase price", r.money, *r.def.Purchase, "purchase")
-	}
+	capital := graph.Or(r.s.Optional("purchase", "purchase price", r.money, r.def.Purchase, "purchase"), replacement)
 	if r.def.InterestBase != rates.HalfOfPurchase {
 		capital = r.s.Total("capital-all", "purchase price and residual value", capital, residual)
 	}
@@ -132,10 +129,8 @@ func (r hourRate) energy() graph.ID {
 		tariff = r.cards.Shared(name, label, unit, *r.card.EnergyPerKWh, "energy_per_kwh")
 	}
 	power := r.s.Number("power", "power", graph.Kilowatt, bom.Needed(r.def.PowerKW), "power_kw")
-	if r.def.PowerLoad != nil {
-		load := r.s.Number("power-load", "average load", graph.Plain, *r.def.PowerLoad, "power_load")
-		power = r.s.Multiply("power-drawn", "power drawn on average", power, load)
-	}
+	load := r.s.Optional("power-load", "average load", graph.Plain, r.def.PowerLoad, "power_load")
+	power = graph.Or(r.s.Multiply("power-drawn", "power drawn on average", power, load), power)
 	if tariff == graph.None {
 		tariff = r.s.Within("tariff_per_kwh").Missing(name, label, unit, "price of energy for "+r.s.Record())
 	}

@@ -85,10 +85,7 @@ func (a *assembly) full(s graph.Scope, v *Variant, selling *bom.Number) {
 	share := func(name, label string, rate graph.ID) graph.ID {
 		return a.overhead(at, name, label, v.Production, rate)
 	}
-	v.SpecialSelling = graph.None
-	if selling != nil {
-		v.SpecialSelling = s.Number("special-selling", "special direct selling cost", a.money.Per(graph.Piece), *selling, "special_selling_per_piece")
-	}
+	v.SpecialSelling = s.Optional("special-selling", "special direct selling cost", a.money.Per(graph.Piece), selling, "special_selling_per_piece")
 	v.Administration = share("administration", "administration", a.overheads.administration)
 	v.Selling = share("selling", "selling", a.overheads.selling)
 	v.Full = at.Sum("full", "full cost", v.Production, v.Administration, v.Selling, v.SpecialSelling)

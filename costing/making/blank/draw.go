@@ -58,11 +58,9 @@ func newTally(def *bom.Blank, stock *bom.Stock) (*tally, error) {
 	// picture cannot show another number than the price has.
 	b := graph.NewBuilder(graph.Limits{MaxNodes: 256})
 	s := b.Root()
-	st := Stock{Def: stock, Width: graph.None}
+	st := Stock{Def: stock}
 	st.Length = s.Number("stock/length", "stock length", graph.Mm, stock.LengthMM, "")
-	if stock.WidthMM != nil {
-		st.Width = s.Number("stock/width", "stock width", graph.Mm, *stock.WidthMM, "")
-	}
+	st.Width = s.Optional("stock/width", "stock width", graph.Mm, stock.WidthMM, "")
 	t := &tally{plan: newPlan(s, def, st)}
 	t.plan.perStock()
 	var err error

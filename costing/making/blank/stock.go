@@ -50,9 +50,7 @@ func Density(s graph.Scope, m rates.Material) graph.ID {
 // plate and sheet.
 func (st *Stock) section(s graph.Scope) graph.ID {
 	d := st.Def
-	if d.WidthMM != nil {
-		st.Width = s.Number("width", "stock width", graph.Mm, *d.WidthMM, "width_mm")
-	}
+	st.Width = s.Optional("width", "stock width", graph.Mm, d.WidthMM, "width_mm")
 	switch {
 	case d.AcrossFlatsMM != nil:
 		flats := s.Number("across-flats", "size across flats", graph.Mm, *d.AcrossFlatsMM, "across_flats_mm")

@@ -48,10 +48,7 @@ func newTreatment(s graph.Scope, def *bom.Treatment, p Process, surface graph.ID
 // what the coating is deposited on.
 func platedArea(s graph.Scope, def *bom.Treatment, surface graph.ID) graph.ID {
 	unit := graph.Dm.Power(2).Per(graph.Piece)
-	area := surface
-	if def.AreaDM2 != nil {
-		area = s.Number("area", "treated area of a piece", unit, *def.AreaDM2, "area_dm2")
-	}
+	area := graph.Or(s.Optional("area", "treated area of a piece", unit, def.AreaDM2, "area_dm2"), surface)
 	if area == graph.None || def.MaskedDM2 == nil {
 		return area
 	}

@@ -19,12 +19,8 @@ func (m *Shop) cutter(s graph.Scope, t feature.Tool, c *feature.Centre, mat feat
 	if f.SpeedMMin != nil || f.FeedMM != nil || f.RzUM != nil || f.RaUM != nil {
 		// In the scope of the feature, or a key shared by features would have two values.
 		d := m.data(s.By("M2"), t, mat, f.Kind)
-		if f.SpeedMMin != nil {
-			d.Speed = s.Number("speed-wanted", "cutting speed wanted", graph.Metre.Per(graph.Minute), *f.SpeedMMin, "speed_m_min")
-		}
-		if f.FeedMM != nil {
-			d.Feed = s.Number("feed", "feed", graph.Mm, *f.FeedMM, "feed_mm")
-		}
+		d.Speed = graph.Or(s.Optional("speed-wanted", "cutting speed wanted", graph.Metre.Per(graph.Minute), f.SpeedMMin, "speed_m_min"), d.Speed)
+		d.Feed = graph.Or(s.Optional("feed", "feed", graph.Mm, f.FeedMM, "feed_mm"), d.Feed)
 		return feature.NewCutter(s, t, d, c)
 	}
 	// The work centre belongs to the key: its spindle may cap n.

@@ -19,10 +19,7 @@ func (st *Step) areaTime(s graph.Scope) graph.ID {
 	if op.MinPerDM2 == nil {
 		return graph.None
 	}
-	area := st.Surface
-	if op.AreaDM2 != nil {
-		area = s.Number("area", "area worked on, of a piece", graph.Dm.Power(2).Per(graph.Piece), *op.AreaDM2, "area_dm2")
-	}
+	area := graph.Or(s.Optional("area", "area worked on, of a piece", graph.Dm.Power(2).Per(graph.Piece), op.AreaDM2, "area_dm2"), st.Surface)
 	if area == graph.None {
 		area = s.Within("area_dm2").Missing("area", "area worked on, of a piece", graph.Dm.Power(2).Per(graph.Piece), "area of "+s.Record())
 	}

@@ -144,11 +144,8 @@ func (f Flow) rolledYield(s graph.Scope) {
 // its yield, plus the pieces used up by its set-ups.
 func (st *Step) quantities(wanted graph.ID) {
 	s, op := st.Scope.By("Y1"), st.Operation
-	st.Started = wanted
-	if op.Yield != nil {
-		st.Yield = s.Number("yield", "yield", graph.Plain, *op.Yield, "yield")
-		st.Started = s.Divide("started", "pieces started", wanted, st.Yield)
-	}
+	st.Yield = s.Optional("yield", "yield", graph.Plain, op.Yield, "yield")
+	st.Started = graph.Or(s.Divide("started", "pieces started", wanted, st.Yield), wanted)
 	st.Setups = graph.None // while no set-up is known to cost anything
 	if op.SetupMin != nil || op.SetupPieces != nil {
 		st.Setups = st.countSetups(s)

@@ -155,13 +155,8 @@ func (st *Step) cycle(s graph.Scope) {
 // attendedTime is (set-ups × set-up time + run and load minutes × attended
 // share) × (1 + allowance), or ÷ (1 − allowance) where it is one of shift time.
 func (st *Step) attendedTime(s graph.Scope, setup, run graph.ID, c Centre) graph.ID {
-	share := st.guessed.Attended
-	if st.Operation.AttendedShare != nil {
-		share = s.Shared("attended-share", "attended share", graph.Plain, *st.Operation.AttendedShare, "attended_share")
-	}
-	if run != graph.None && share != graph.None {
-		run = s.Multiply("attended-run", "run time attended", run, share)
-	}
+	share := graph.Or(s.Optional("attended-share", "attended share", graph.Plain, st.Operation.AttendedShare, "attended_share"), st.guessed.Attended)
+	run = graph.Or(s.Multiply("attended-run", "run time attended", run, share), run)
 	// A set-up is attended in full, a run by its share; people tire and machines do not, so
 	// that the allowance is on this alone (M16).
 	t := s.Total("attended-net", "attended time before allowance", setup, run)

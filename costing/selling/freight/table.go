@@ -27,10 +27,8 @@ func (l Load) tablePrice(s graph.Scope, mass graph.ID) graph.ID {
 	sum := s.Total("before-fuel", "table price and surcharges that bear fuel", bearing...)
 	// On the table price and the surcharges that bear fuel, not on the others (L3); which
 	// do stands in the carrier's terms.
-	if n := l.Carrier.Fuel; n != nil {
-		share := l.shared().Shared("fuel-share", "fuel surcharge", graph.Plain, *n, "fuel_share")
-		other = append(other, s.Multiply("fuel", "fuel surcharge", sum, share))
-	}
+	fuel := l.shared().Optional("fuel-share", "fuel surcharge", graph.Plain, l.Carrier.Fuel, "fuel_share")
+	other = append(other, s.Multiply("fuel", "fuel surcharge", sum, fuel))
 	return s.Total("freight", "freight of one parcel", append([]graph.ID{sum}, other...)...)
 }
 
@@ -38,11 +36,9 @@ func (l Load) surcharge(s graph.Scope, i int, x trade.Surcharge, table graph.ID)
 	cs := l.shared().Within(fmt.Sprintf("surcharges[%d]", i)).In("surcharge", string(x.ID))
 	money := l.Carrier.unit()
 	amount := cs.Optional("amount", x.Name, money, x.Amount, "amount")
-	if x.Share != nil {
-		share := cs.Shared("share", x.Name+", share of the table price", graph.Plain, *x.Share, "share_of_table")
-		part := s.Multiply("surcharge-share-"+string(x.ID), x.Name+" on the table price", table, share)
-		amount = s.Total("surcharge-"+string(x.ID), x.Name, amount, part)
-	}
+	share := cs.Optional("share", x.Name+", share of the table price", graph.Plain, x.Share, "share_of_table")
+	part := s.Multiply("surcharge-share-"+string(x.ID), x.Name+" on the table price", table, share)
+	amount = s.Total("surcharge-"+string(x.ID), x.Name, amount, part)
 	if amount == graph.None {
 		return s.Zero(money)
 	}
@@ -90,9 +86,7 @@ func (l Load) premium(freight graph.ID) graph.ID {
 	goods := l.Rates.Convert(s, "insured-goods", "price of the goods in the carrier's currency", l.Goods, l.Rates.Book, currency, rates.ForBuying)
 	rate := cs.Shared("insurance-rate", "insurance rate", graph.Plain, ins.Rate, "rate")
 	cover := s.Fixed("insured-share", "insured share of the value", graph.Plain, decimal.New(11, -1), "cover of 110 % of the CIF value, as Incoterms 2020 CIP asks")
-	if ins.InsuredShare != nil {
-		cover = cs.Shared("insured-share", "insured share of the value", graph.Plain, *ins.InsuredShare, "insured_share")
-	}
+	cover = graph.Or(cs.Optional("insured-share", "insured share of the value", graph.Plain, ins.InsuredShare, "insured_share"), cover)
 	self := s.Subtract("premium-divisor", "1 − insured share × rate", s.One(graph.Plain), s.Multiply("premium-share", "insured share × rate", cover, rate))
 	base := s.Multiply("insured-share-of-cost", "insured share of goods and freight", s.Add("goods-and-freight", "goods and freight", goods, freight), cover)
 	insured := s.Divide("insured-value", "insured value", base, self)

@@ -64,10 +64,8 @@ func (w *work) chargeAmount(s, in graph.Scope, v trade.ImportCharge, value graph
 		each := w.ruleAmount(in, "amount", v.Name, *v.Amount, v.Currency, "amount")
 		parts = append(parts, s.Multiply("counted", v.Name+" by count", each, w.count(v.Counted)))
 	}
-	if v.Share != nil {
-		share := in.Shared("share", "share of "+v.Name, graph.Plain, *v.Share, "share_of_goods")
-		parts = append(parts, s.Multiply("by-value", v.Name+" by value", value, share))
-	}
+	share := in.Optional("share", "share of "+v.Name, graph.Plain, v.Share, "share_of_goods")
+	parts = append(parts, s.Multiply("by-value", v.Name+" by value", value, share))
 	amount := w.total(s, "unlimited", v.Name+" before limits", parts...)
 	if v.Minimum != nil {
 		amount = s.Maximum("at-least", v.Name+", at least", amount, w.ruleAmount(in, "minimum", "least "+v.Name, *v.Minimum, v.Currency, "minimum"))

@@ -63,10 +63,8 @@ func (w *work) clearanceFee(s graph.Scope, fixed, advanced graph.ID) graph.ID {
 		return s.Add("clearance", "no fee for clearance", s.Zero(w.money))
 	}
 	fee := w.total(s, "clearance-fee", "fee for clearance", fixed, w.disbursement(s, advanced))
-	if c.Tax != nil {
-		rate := w.clearanceScope().Shared("tax", "tax on the fee for clearance", graph.Plain, *c.Tax, "tax_on_fee")
-		fee = s.Add("clearance-with-tax", "fee for clearance with tax", fee, s.Multiply("clearance-tax", "tax on the fee for clearance", fee, rate))
-	}
+	rate := w.clearanceScope().Optional("tax", "tax on the fee for clearance", graph.Plain, c.Tax, "tax_on_fee")
+	fee = graph.Or(s.Add("clearance-with-tax", "fee for clearance with tax", fee, s.Multiply("clearance-tax", "tax on the fee for clearance", fee, rate)), fee)
 	rounded := w.round(s, "clearance-if-cleared", "fee for clearance, rounded", fee)
 	zero := s.Zero(w.money)
 	// The fee is for paying at the border in the buyer's place (L8): below a limit there
@@ -78,11 +76,8 @@ func (w *work) clearanceFee(s graph.Scope, fixed, advanced graph.ID) graph.ID {
 // without.
 func (w *work) disbursement(s graph.Scope, advanced graph.ID) graph.ID {
 	c := w.clearanceTerms()
-	part := graph.None
-	if c.Share != nil {
-		share := w.clearanceScope().Shared("share-of-advanced", "share of duty and tax advanced", graph.Plain, *c.Share, "share_of_advanced")
-		part = s.Multiply("disbursement-share", "share of duty and tax advanced", advanced, share)
-	}
+	share := w.clearanceScope().Optional("share-of-advanced", "share of duty and tax advanced", graph.Plain, c.Share, "share_of_advanced")
+	part := s.Multiply("disbursement-share", "share of duty and tax advanced", advanced, share)
 	if c.Minimum != nil {
 		least := w.clearanceAmount("minimum", "least disbursement fee", *c.Minimum, "minimum")
 		if part == graph.None {

@@ -22,21 +22,15 @@ func (w *work) taxRate(r reference.Row[trade.TaxRow]) graph.ID {
 	rate := s.Shared("rate", "rate of "+v.Name, graph.Plain, v.Rate, "rate")
 	// Japan's local tax is 22/78 of the national one (source `japan-simplified-rates`),
 	// which no decimal states exactly.
-	if v.Per != nil {
-		per := s.Shared("per", "per", graph.Plain, *v.Per, "per")
-		rate = s.Divide("quotient", "rate of "+v.Name, rate, per)
-	}
+	rate = graph.Or(s.Divide("quotient", "rate of "+v.Name, rate, s.Optional("per", "per", graph.Plain, v.Per, "per")), rate)
 	// A rate on a price that contains the tax itself, as Brazil's ICMS: v/(1 − v) of the
 	// price without it.
 	if v.InsideBase {
 		rest := s.Subtract("rest", "1 − rate", s.One(graph.Plain), rate)
 		rate = s.Divide("on-base-without-tax", "rate of "+v.Name+" on the base without it", rate, rest)
 	}
-	if v.BaseShare != nil {
-		share := s.Shared("base-share", "share of the base that is taxed", graph.Plain, *v.BaseShare, "base_share")
-		rate = s.Multiply("on-whole-base", "rate of "+v.Name+" on the whole base", rate, share)
-	}
-	return rate
+	share := s.Optional("base-share", "share of the base that is taxed", graph.Plain, v.BaseShare, "base_share")
+	return graph.Or(s.Multiply("on-whole-base", "rate of "+v.Name+" on the whole base", rate, share), rate)
 }
 
 // effectiveRates are the rates of taxes on the net amount, those on or of other

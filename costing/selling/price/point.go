@@ -17,11 +17,8 @@ func NewPoint(s graph.Scope, unit graph.Unit, def *trade.PricePoint, coin graph.
 	if def == nil {
 		return Point{coin, graph.None, false}
 	}
-	p := Point{s.Shared("point-step", "distance of price points", unit, def.Step, "price_point.step"), graph.None, true}
-	if def.Ending != nil {
-		p.Ending = s.Shared("point-ending", "ending of price points", unit, *def.Ending, "price_point.ending")
-	}
-	return p
+	step := s.Shared("point-step", "distance of price points", unit, def.Step, "price_point.step")
+	return Point{step, s.Optional("point-ending", "ending of price points", unit, def.Ending, "price_point.ending"), true}
 }
 
 // PerPiece is a rule in money as one for the price of a piece.

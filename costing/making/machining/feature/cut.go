@@ -74,9 +74,7 @@ func (c *Cut) mostDepth() graph.ID {
 	most := c.reachingDepth(c.k.Depth)
 	// Not lowered for the reach: whoever states a depth has tried it. The edge binds
 	// all the same.
-	if c.Def.DepthOfCutMM != nil {
-		most = c.s.Number("depth-of-cut", "deepest pass", graph.Mm, *c.Def.DepthOfCutMM, "depth_of_cut_mm")
-	}
+	most = graph.Or(c.s.Optional("depth-of-cut", "deepest pass", graph.Mm, c.Def.DepthOfCutMM, "depth_of_cut_mm"), most)
 	if c.k.CuttingLengthMM == nil {
 		return most
 	}

@@ -54,10 +54,8 @@ func New(s graph.Scope, f *bom.Feature) *Feature {
 	}
 	// One figure for Rz and Ra, since never both are entered; which it is decides the
 	// constant of M9.
-	d.roughness = s.Optional("rz-wanted", "roughness Rz wanted", graph.Micron, f.RzUM, "rz_um")
-	if f.RaUM != nil {
-		d.roughness = s.Number("ra-wanted", "roughness Ra wanted", graph.Micron, *f.RaUM, "ra_um")
-	}
+	rz := s.Optional("rz-wanted", "roughness Rz wanted", graph.Micron, f.RzUM, "rz_um")
+	d.roughness = graph.Or(s.Optional("ra-wanted", "roughness Ra wanted", graph.Micron, f.RaUM, "ra_um"), rz)
 	if d.clearance == graph.None {
 		d.clearance = s.Fixed("clearance", "clearance where none is stated", graph.Mm, bom.Whole(standardClearance).Likely, "common practice")
 	}

@@ -26,11 +26,8 @@ func NewMaterial(root graph.Scope, all []rates.Material, at int, data rates.Cutt
 	out := Material{ID: def.ID, Label: def.Name, kc11: graph.None, rise: graph.None, mc: graph.None}
 	s := root.In("material", string(def.ID)).Of(def.Name)
 	for _, step := range data.Steps(all, def.ID) {
-		share := graph.None
-		if step.Value.Share != nil {
-			from := s.From(graph.Source{Where: step.Where, Path: step.Path, Cite: step.Cite, CheckedOn: step.CheckedOn})
-			share = from.Shared("cutting-share/"+string(step.Value.Material), "cutting speed ÷ that of "+string(step.Value.Material), graph.Plain, *step.Value.Share, "cutting_share")
-		}
+		from := s.From(graph.Source{Where: step.Where, Path: step.Path, Cite: step.Cite, CheckedOn: step.CheckedOn})
+		share := from.Optional("cutting-share/"+string(step.Value.Material), "cutting speed ÷ that of "+string(step.Value.Material), graph.Plain, step.Value.Share, "cutting_share")
 		out.Names, out.shares = append(out.Names, step.Value.Material), append(out.shares, share)
 	}
 	if kc := s.Known("kc11"); kc != graph.None {
