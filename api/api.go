@@ -49,7 +49,7 @@ func build(s *service.Service, e *edge.Edge) *API {
 	router.MethodNotAllowed(edge.MethodsOf(router, edge.WriteProblem))
 	a.huma = problems{humachi.New(router, humaConfig())}
 	a.huma.UseMiddleware(a.admit)
-	a.schemas = schema.Schemas{Registry: a.huma.OpenAPI().Components.Schemas, Own: reflect.TypeFor[API]().PkgPath()}
+	a.schemas = schema.New(a.huma.OpenAPI().Components.Schemas, reflect.TypeFor[API]().PkgPath())
 	a.systemRoutes()
 	a.bookRoutes()
 	a.recordRoutes()
@@ -67,6 +67,7 @@ func build(s *service.Service, e *edge.Edge) *API {
 	// The library's own form of errors, which is never sent.
 	delete(a.schemas.Map(), "ErrorModel")
 	delete(a.schemas.Map(), "ErrorDetail")
+	a.schemas.Finish(a.huma.OpenAPI())
 	return a
 }
 
@@ -78,10 +79,15 @@ func humaConfig() huma.Config {
 			Info: &huma.Info{
 				Title:   "Kerfbook",
 				Version: "1",
+				License: &huma.License{Name: "MIT", Identifier: "MIT"},
 				Description: "Prices machined, finished, assembled products from one book, and quotes them across borders. " +
 					"Numbers are text with all their digits; days are YYYY-MM-DD and instants RFC 3339 in UTC. " +
-					"Every change names the version it changes (If-Match). Failures are problem documents that list every fault at once.",
+					"Every change names the version it changes (If-Match). Failures are problem documents that list every fault at once. " +
+					"What is sent is read strictly: a name that is not known is refused. Answers may say more from version to version, and a list in them is never null.",
 			},
+			Servers: []*huma.Server{{URL: "/", Description: "The server that this document was read from"}},
+			// Of every route that says nothing else.
+			Security: []map[string][]string{{"token": {}}, {"session": {}}},
 			Components: &huma.Components{
 				Schemas: huma.NewMapRegistry("#/components/schemas/", schema.NameOf),
 				SecuritySchemes: map[string]*huma.SecurityScheme{

@@ -110,6 +110,36 @@ func TestDocumentReferencesResolve(t *testing.T) {
 	}
 }
 
+// TestEveryFieldIsDescribed wants each field that is sent or answered to say what it is.
+func TestEveryFieldIsDescribed(t *testing.T) {
+	t.Parallel()
+	for name, s := range bare(t).huma.OpenAPI().Components.Schemas.Map() {
+		for field, p := range s.Properties {
+			if p.Description == "" {
+				t.Errorf("%s.%s is not described; add it to schema/wire.yaml, or to the dictionary of the book", name, field)
+			}
+		}
+	}
+}
+
+// TestAnswersAreOpen wants answers to be able to say more in the next version, and what
+// is only sent to take no more than the reader does.
+func TestAnswersAreOpen(t *testing.T) {
+	t.Parallel()
+	components := bare(t).huma.OpenAPI().Components.Schemas.Map()
+	for name, closed := range map[string]bool{"Estimate": false, "BookPart": false, "Figure": false, "PriceListRequest": true, "QuoteRequest": true} {
+		if (components[name].AdditionalProperties == false) != closed {
+			t.Errorf("%s: closed %t", name, !closed)
+		}
+	}
+	if p := components["Estimate"].Properties["findings"]; p.Nullable {
+		t.Error("a list of an answer may be null")
+	}
+	if a, b := components["BookCarrier"].Properties["surcharges"].Items.Ref, components["BookProcess"].Properties["surcharges"].Items.Ref; a == b {
+		t.Errorf("surcharges of carriers and of outside processes are both %s", a)
+	}
+}
+
 // TestEveryOperationSaysWhatItNeeds looks at what the document promises about
 // scopes and conditions.
 func TestEveryOperationSaysWhatItNeeds(t *testing.T) {

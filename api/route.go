@@ -83,6 +83,7 @@ func add[I any](a *API, rt route, handle func(ctx context.Context, c *call, in *
 		DefaultStatus: rt.returns.status,
 		Metadata:      map[string]any{"route": &rt},
 	}
+	op.Security = []map[string][]string{} // open to everyone
 	if rt.scope != 0 {
 		names := scopeNames(rt.scope)
 		op.Security = []map[string][]string{{"token": names}, {"session": names}}

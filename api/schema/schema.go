@@ -1,7 +1,9 @@
 package schema
 
 import (
+	"encoding/json"
 	"maps"
+	"path"
 	"reflect"
 	"slices"
 	"strings"
@@ -10,6 +12,8 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/text"
@@ -19,7 +23,13 @@ import (
 // package Own go by their own names.
 type Schemas struct {
 	huma.Registry
-	Own string
+	Own   string
+	named map[string]reflect.Type // of what is read
+}
+
+// New describes into components.
+func New(components huma.Registry, own string) Schemas {
+	return Schemas{components, own, map[string]reflect.Type{}}
 }
 
 // decimalPattern is plain notation, as numbers are read and written.
@@ -112,55 +122,74 @@ func (s Schemas) structure(t reflect.Type) *huma.Schema {
 	if t.Name() == "Book" || t == reflect.TypeFor[record.Shop]() || t.PkgPath() == s.Own {
 		name = t.Name()
 	}
+	if other := s.named[name]; other != nil && other != t {
+		name = "Book" + title(path.Base(t.PkgPath())) + t.Name()
+	}
+	s.named[name] = t
 	ref := &huma.Schema{Ref: "#/components/schemas/" + name}
 	if s.Map()[name] != nil {
 		return ref
 	}
 	out := &huma.Schema{Type: huma.TypeObject, Properties: map[string]*huma.Schema{}, AdditionalProperties: false}
-	s.Map()[name] = out // before its fields, which may hold the type again
-	for i := range t.NumField() {
-		tag, ok := t.Field(i).Tag.Lookup("book")
-		if !ok || tag == "-" {
-			continue
-		}
-		field, options, _ := strings.Cut(tag, ",")
-		out.Properties[field] = described(s.Read(t.Field(i).Type), options)
-		if strings.Contains(","+options+",", ",required,") {
-			out.Required = append(out.Required, field)
+	s.Map()[name] = out           // before its fields, which may hold the type again
+	members, _ := text.Members(t) // of a type that the reader knows
+	for _, m := range members {
+		out.Properties[m.Name] = describe(s.Read(m.Type), t, m)
+		if m.Required {
+			out.Required = append(out.Required, m.Name)
 		}
 	}
 	return ref
 }
 
-// described adds the bounds of a tag. They are words, since a bound in the
-// document's own terms would only hold for JSON numbers.
-func described(s *huma.Schema, options string) *huma.Schema {
-	var words []string
-	for option := range strings.SplitSeq(options, ",") {
-		name, value, _ := strings.Cut(option, "=")
-		switch name {
-		case "min":
-			words = append(words, value+" or more")
-		case "max":
-			words = append(words, value+" or less")
-		case "over":
-			words = append(words, "more than "+value)
-		case "under":
-			words = append(words, "less than "+value)
-		case "whole":
-			words = append(words, "a whole number")
+// describe says what a field of a struct is and takes, with an example. Bounds are words,
+// since those in the document's own terms would only hold for JSON numbers.
+func describe(s *huma.Schema, in reflect.Type, m text.Member) *huma.Schema {
+	e, known := field.Of(in, m.Name)
+	if in == reflect.TypeFor[book.Book]() {
+		if k, ok := field.KindOf(m.Name); ok {
+			return about(s, k.About)
+		}
+		e, known = field.Under(record.ShopKind, m.Name)
+	}
+	if !known {
+		return about(s, m.Bounds)
+	}
+	words := e.About
+	switch {
+	case len(e.Words) > 0:
+		var each []string
+		for _, w := range e.Words {
+			each = append(each, w.Value+" ("+w.Says+")")
+		}
+		words += " One of " + strings.Join(each, ", ") + "."
+	case e.Bounds != "" || e.Unit != "" || len(e.Refers) > 0:
+		words += " Takes " + e.Takes() + "."
+	}
+	out := about(s, words)
+	if v, err := e.Value(); err == nil && e.Example != "" {
+		var example any
+		if json.Unmarshal(record.JSON(v), &example) == nil {
+			out.Examples = []any{example}
 		}
 	}
-	if len(words) == 0 {
+	return out
+}
+
+// about describes a schema in words. Nothing may stand beside a reference in older readers.
+func about(s *huma.Schema, words string) *huma.Schema {
+	switch {
+	case words == "":
 		return s
+	case s.Ref != "":
+		return &huma.Schema{Description: words, AllOf: []*huma.Schema{s}}
 	}
-	bounds := strings.Join(words, ", ")
-	if s.Ref != "" { // nothing may stand beside a reference in older readers
-		return &huma.Schema{Description: bounds, AllOf: []*huma.Schema{s}}
-	}
-	s.Description = bounds
+	s.Description = words
 	return s
 }
+
+// title begins a word with a capital.
+func title(word string) string { return strings.ToUpper(word[:1]) + word[1:] }
 
 // Object describes an object of the given fields, all of them present but the
 // optional ones.

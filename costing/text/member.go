@@ -32,6 +32,7 @@ type Member struct {
 	Required bool
 	Shape    Shape
 	Entry    Shape        // of the entries of a list or table
+	Type     reflect.Type // of the field
 	Leaf     reflect.Type // of one value, behind pointers, lists and tables
 	Bounds   string       // in words, such as "more than 0, 1 or less"
 	Lower    *Bound       // of a figure, and of low, likely and high of a range
@@ -54,7 +55,7 @@ func Members(t reflect.Type) ([]Member, error) {
 	}
 	out := make([]Member, len(s.fields))
 	for i, f := range s.fields {
-		m := Member{Name: f.name, Former: f.former, Required: f.required, Bounds: f.limits.words(), At: f.index, Leaf: f.schema.typ}
+		m := Member{Name: f.name, Former: f.former, Required: f.required, Bounds: f.limits.words(), At: f.index, Type: t.Field(f.index).Type, Leaf: f.schema.typ}
 		if f.limits.lower != nil {
 			m.Lower = &Bound{*f.limits.lower, f.limits.lowerOpen}
 		}

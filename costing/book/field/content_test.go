@@ -7,6 +7,9 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
@@ -108,14 +111,14 @@ func TestExamplesAreRead(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	check := func(in reflect.Type, at string, e Entry) {
+	check := func(at string, e Entry) {
 		if e.Example == "" {
 			return
 		}
-		f := in.Field(e.At)
-		one := reflect.New(reflect.StructOf([]reflect.StructField{{Name: "X", Type: f.Type, Tag: f.Tag}}))
-		if _, err := text.Decode([]byte(e.Name+": "+e.Example+"\n"), one.Interface()); err != nil {
+		if v, err := e.Value(); err != nil {
 			t.Errorf("%s: the reader refuses the example: %v", at, err)
+		} else if n, ok := reflect.Indirect(v).Interface().(bom.Number); ok && (e.below(n.Low) || e.above(n.High)) {
+			t.Errorf("%s: the example is out of bounds", at)
 		}
 		for _, id := range strings.Split(strings.Trim(e.Example, "[]"), ", ") {
 			if len(e.Refers) > 0 && e.Shape != text.ShapeTable && !strings.Contains(id, "{") && !named(demo, e.Refers, strings.Trim(id, `"`)) {
@@ -123,12 +126,11 @@ func TestExamplesAreRead(t *testing.T) {
 			}
 		}
 	}
-	walkBook(t, func(in reflect.Type, file string, e Entry) { check(in, file+".yaml "+in.String()+" "+e.Name, e) })
+	walkBook(t, func(in reflect.Type, file string, e Entry) { check(file+".yaml "+in.String()+" "+e.Name, e) })
 	for _, file := range slices.Sorted(maps.Keys(sheets)) {
 		for path := range sheetOf(file).Paths {
-			in, _, _ := walk(file, path)
 			e, _ := Under(file, path)
-			check(in, file+".yaml "+path, e)
+			check(file+".yaml "+path, e)
 		}
 	}
 }
@@ -151,4 +153,12 @@ func named(demo *book.Book, kinds []string, id string) bool {
 		}
 	}
 	return false
+}
+
+func (e Entry) below(d decimal.Decimal) bool {
+	return e.Lower != nil && (d.LessThan(e.Lower.Value) || e.Lower.Open && d.Equal(e.Lower.Value))
+}
+
+func (e Entry) above(d decimal.Decimal) bool {
+	return e.Upper != nil && (d.GreaterThan(e.Upper.Value) || e.Upper.Open && d.Equal(e.Upper.Value))
 }

@@ -158,6 +158,13 @@ func entry(m text.Member, w description) Entry {
 	return e
 }
 
+// Value reads the example.
+func (e Entry) Value() (reflect.Value, error) {
+	one := reflect.New(reflect.StructOf([]reflect.StructField{{Name: "Value", Type: e.Type, Tag: reflect.StructTag(`book:"` + e.Name + `"`)}}))
+	_, err := text.Decode([]byte(e.Name+": "+e.Example+"\n"), one.Interface())
+	return one.Elem().Field(0), err
+}
+
 // Within describes the fields of the record at a place, in their order; none where there
 // is no record.
 func Within(kind, path string) []Entry {

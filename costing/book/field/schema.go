@@ -107,8 +107,7 @@ func requiredOf(members []text.Member) []string {
 
 // field describes what the field at a path takes.
 func (w schemaWriter) field(e Entry, kind, path string) node {
-	in, _, _ := walk(kind, path)
-	out := nest(in.Field(e.At).Type, w.one(e, kind, path))
+	out := nest(e.Type, w.one(e, kind, path))
 	if e.Required && (e.Shape == text.ShapeList || e.Shape == text.ShapeTable) {
 		out["minItems"], out["minProperties"] = 1, 1
 	}
