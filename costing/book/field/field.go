@@ -158,6 +158,16 @@ func entry(m text.Member, w description) Entry {
 	return e
 }
 
+// Heads are the names that a column of the field may have in a table, in small letters.
+func (e Entry) Heads() []string {
+	out := []string{e.Name, strings.ToLower(e.Label)}
+	if e.Unit != "" {
+		unit := strings.ToLower(e.Unit)
+		out = append(out, out[1]+", "+unit, out[1]+" "+unit, out[1]+" ("+unit+")")
+	}
+	return out
+}
+
 // Value reads the example.
 func (e Entry) Value() (reflect.Value, error) {
 	one := reflect.New(reflect.StructOf([]reflect.StructField{{Name: "Value", Type: e.Type, Tag: reflect.StructTag(`book:"` + e.Name + `"`)}}))

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"kerfbook/bom"
+	dictionary "kerfbook/costing/book/field"
+	"kerfbook/costing/book/record"
 )
 
 // RowKind is what a row describes.
@@ -45,10 +47,13 @@ var columns = allColumns()
 
 // fieldsOf are the fields of the rows of each kind, by the name of the column.
 var fieldsOf = [rowKinds]map[string]field{
-	OperationRow:      fields(reflect.TypeFor[bom.Operation](), "number", "features", "characteristics"),
-	FeatureRow:        fields(reflect.TypeFor[bom.Feature](), "id"),
-	CharacteristicRow: fields(reflect.TypeFor[bom.Characteristic](), "name"),
+	OperationRow:      fields(rowTypes[OperationRow], "number", "features", "characteristics"),
+	FeatureRow:        fields(rowTypes[FeatureRow], "id"),
+	CharacteristicRow: fields(rowTypes[CharacteristicRow], "name"),
 }
+
+// rowTypes are what the rows of each kind hold.
+var rowTypes = [rowKinds]reflect.Type{reflect.TypeFor[bom.Operation](), reflect.TypeFor[bom.Feature](), reflect.TypeFor[bom.Characteristic]()}
 
 // field is a field of a record, or of a record within it.
 type field struct {
@@ -99,7 +104,7 @@ var numberType = reflect.TypeFor[bom.Number]()
 
 func allColumns() []Column {
 	out := []Column{{operationColumn, []RowKind{OperationRow, FeatureRow, CharacteristicRow}}, {featureColumn, []RowKind{FeatureRow}}, {characteristicColumn, []RowKind{CharacteristicRow}}}
-	for kind, t := range []reflect.Type{reflect.TypeFor[bom.Operation](), reflect.TypeFor[bom.Feature](), reflect.TypeFor[bom.Characteristic]()} {
+	for kind, t := range rowTypes {
 		for _, name := range order(t) {
 			if _, known := fieldsOf[kind][name]; !known {
 				continue
@@ -112,6 +117,36 @@ func allColumns() []Column {
 		}
 	}
 	return out
+}
+
+// headed gives the columns by the heads that people write: their names, and what the
+// dictionary calls their fields, as far as it calls no other so.
+func headed() map[string]string {
+	out := map[string]string{}
+	for kind, t := range rowTypes {
+		for name, f := range fieldsOf[kind] {
+			for _, head := range described(t, f.way).Heads() {
+				if other, taken := out[head]; taken && other != name {
+					out[head] = "" // it may be either
+					continue
+				}
+				out[head] = name
+			}
+		}
+	}
+	for _, c := range columns {
+		out[c.Name] = c.Name
+	}
+	return out
+}
+
+// described is what the dictionary says of a field at the end of a way of indexes.
+func described(t reflect.Type, way []int) dictionary.Entry {
+	for _, i := range way[:len(way)-1] {
+		t = t.Field(i).Type.Elem()
+	}
+	e, _ := dictionary.Of(t, record.FieldName(t.Field(way[len(way)-1])))
+	return e
 }
 
 // Columns lists the columns that a table may have, in the order in which they are

@@ -2,7 +2,7 @@
 // and measure, as a table in CSV: a row for each operation, for each of its
 // features and for each of its characteristics. Columns are named as the fields of
 // the book, those of a treatment or of learning with that word before them:
-// treatment.class.
+// treatment.class; what the dictionary calls a field is read as well: "set-up, min".
 //
 // A file says what the routing is to be: rows that it lacks are taken away, and an
 // empty cell takes a field away. Columns that it lacks stay as they are. A range is

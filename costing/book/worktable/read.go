@@ -50,6 +50,7 @@ type reader struct {
 	part    bom.Part
 	old     []bom.Operation
 	columns map[string]int // by name
+	names   []string       // of the columns, in the order of the file
 	places  Placement
 	mark    mark
 	errors  []Error
@@ -61,24 +62,26 @@ func (r *reader) fail(line, column int, format string, args ...any) {
 }
 
 func (r *reader) header(heads []string) {
-	var known []string
-	for _, c := range columns {
-		known = append(known, c.Name)
+	columnOf, names := headed(), make([]string, len(columns))
+	for i, c := range columns {
+		names[i] = c.Name
 	}
-	for i, name := range heads {
+	for i, head := range heads {
+		name := columnOf[strings.ToLower(head)]
 		switch _, twice := r.columns[name]; {
-		case name == "":
+		case head == "":
 			r.fail(1, i+1, "column %d has no name", i+1)
-		case twice:
-			r.fail(1, i+1, "there are two columns of this name")
-		case !slices.Contains(known, name):
+		case name == "":
 			hint := ""
-			if near, ok := text.Nearest(name, known); ok {
+			if near, ok := text.Nearest(head, names); ok {
 				hint = "; did you mean " + near + "?"
 			}
 			r.fail(1, i+1, "there is no column of this name%s", hint)
+		case twice:
+			r.fail(1, i+1, "there are two columns of this name")
+		default:
+			r.columns[name], r.names = i, append(r.names, name)
 		}
-		r.columns[name] = i
 	}
 	if _, ok := r.columns[operationColumn]; !ok && len(r.errors) == 0 {
 		r.fail(1, 0, "there is no column %s", operationColumn)
@@ -214,7 +217,7 @@ func (r *reader) place(path string, line, column int) {
 
 // fill reads the cells of a row into its record.
 func (r *reader) fill(line Row, kind RowKind, record reflect.Value, path string) {
-	for _, head := range r.places.heads {
+	for _, head := range r.names {
 		if slices.Contains(nameColumns[:], head) {
 			continue
 		}

@@ -284,3 +284,19 @@ func TestEitherMark(t *testing.T) {
 		}
 	}
 }
+
+func TestHeadsOfTheDictionary(t *testing.T) {
+	t.Parallel()
+	table := "Operation,name,kind,machine or bench,\"set-up, min\",time of a piece (min),class\n10,saw,machining,SAW,12,0.9,\n"
+	if _, _, err := worktable.Read([]byte(table), bom.Part{Number: "A", Name: "a", Kind: bom.Made}); err == nil || !strings.Contains(err.Error(), "machine or bench") {
+		t.Errorf("a head that nothing is called by: %v", err)
+	}
+	table = strings.Replace(table, "machine or bench", "work centre", 1)
+	part, _, err := worktable.Read([]byte(table), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if op := part.Routing[0]; op.WorkCentre != "SAW" || op.SetupMin.Likely.String() != "12" || op.PieceMin.Likely.String() != "0.9" {
+		t.Errorf("the operation read is %+v", op)
+	}
+}
