@@ -3,6 +3,7 @@ package web_test
 import (
 	"net/http"
 	"net/url"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -104,4 +105,47 @@ func TestOpenedByTheProgram(t *testing.T) {
 	c.fill("#f-length", "3/8 in")
 	c.fill("#f-diameter", "12,5") // leaves the one before
 	c.expect("#form", "understood as 9.525 mm")
+}
+
+// TestQuoteAndFirstPartWithCommas: what a comma person types into the form of a quote and
+// into the first questions counts as it was meant, from the preview to what is kept.
+func TestQuoteAndFirstPartWithCommas(t *testing.T) {
+	t.Parallel()
+	b := demoShop(t).signIn(t)
+	b.post("/writing", url.Values{"mark": {"comma"}, "days": {"dots"}})
+	form := demoQuote()
+	for name, typed := range map[string]string{"q.plain": "1.500", "discount": "2,5 %", "delivery.charge": "12,50 €"} {
+		form.Set(name, typed)
+	}
+	code, preview := b.post("/quotes", form)
+	checkPage(t, "preview", preview)
+	if code != http.StatusOK {
+		t.Fatalf("the preview: %d", code)
+	}
+	says(t, "the preview", preview, `data-value="1500"`, `data-value="12.5"`, ">12,50<", `name="discount" value="2,5 %"`)
+	code, page := b.post("/quotes", previewForm(preview))
+	if code != http.StatusOK {
+		t.Fatalf("issuing: %d", code)
+	}
+	says(t, "the quote", page, ">12,50<")
+	number := regexp.MustCompile(`/quotes/(\d{4}-\d{4})/`).FindStringSubmatch(page)[1]
+	says(t, "its revision", b.page("/quotes/"+number+"/revise"), `name="discount" type="text" value="0,025"`, `name="delivery.charge" type="text" value="12,50"`)
+	form.Set("delivery.charge", "1.250")
+	code, refused := b.post("/quotes", form)
+	if code != http.StatusUnprocessableEntity || !strings.Contains(refused, `value="1.250"`) {
+		t.Errorf("an amount with two meanings: %d", code)
+	}
+	const field = "/change?key=book/parts/HS-010/blank.length_mm&mix=plain%3D100"
+	says(t, "a field", b.page(field+"&value=62,5"), "Save as the next revision", `name="value" value="62,5"`)
+	b.refuses(field, map[string][]string{"&value=1.250": {"1250 or 1,250"}})
+
+	empty := emptyShop(t).signIn(t)
+	empty.Transport = languages("de-DE")
+	part := url.Values{"name": {"spacer"}, "way": {"turned"}, "material": {"brass"}, "length": {"22,5"}, "diameter": {"Ø 3/4 in"}, "hour": {"58,00 €"}, "pieces": {"1.500"}, "country": {"DE"}, "currency": {"EUR"}}
+	code, page = empty.post("/parts/first", part)
+	if code != http.StatusOK {
+		t.Fatalf("the first part: %d\n%s", code, page)
+	}
+	record := empty.page("/book/parts/SPACER")
+	says(t, "the part", record, "22,5", "19,05")
 }

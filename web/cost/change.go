@@ -104,7 +104,7 @@ func (b *changeBody) ask(c *frame.Call, unit string, wordsToo bool, found *frame
 	switch {
 	case err == nil:
 		b.change.Value, b.Field.Understood = n.Plain, n.Said
-	case !wordsToo:
+	case !wordsToo || form.TwoMeanings(err):
 		found.Wrong(&b.Field, err.Error())
 	}
 }
@@ -168,12 +168,13 @@ func fieldPage(c *frame.Call, key string) (*changeBody, frame.Page, error) {
 	}
 	body.Value = body.Field.Value
 	e, _ := field.Under(kind, path)
-	body.ask(c, strings.Replace(e.Unit, "money", string(c.Book.Currency), 1), true, nil)
+	p := c.Page("", "What if: "+body.Label, body)
+	body.ask(c, strings.Replace(e.Unit, "money", string(c.Book.Currency), 1), true, &p.Problems)
 	if isBasis(key) {
 		basisForm(c, body, trade.CostBasis(text))
 		body.change.Value = body.Value
 	}
-	return body, c.Page("", "What if: "+body.Label, body), nil
+	return body, p, nil
 }
 
 // mark puts what is wrong with a value at the field it was entered into.

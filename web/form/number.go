@@ -27,6 +27,13 @@ func Number(s notation.Style, f *frame.Field, unit string, found *frame.Problems
 	return n.Plain, true
 }
 
+// TwoMeanings reports that a text could be two numbers. Who passes on a text that is no
+// number, since it may be a word, refuses that one.
+func TwoMeanings(err error) bool {
+	var two *notation.TwoMeaningsError
+	return errors.As(err, &two)
+}
+
 // Decimal reads a number for a field that counts in a unit.
 func Decimal(s notation.Style, text, unit string) (decimal.Decimal, error) {
 	n, err := s.Number(text, unit)

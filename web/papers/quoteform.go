@@ -1,6 +1,7 @@
 package papers
 
 import (
+	"cmp"
 	"crypto/rand"
 	"crypto/sha256"
 	"errors"
@@ -87,7 +88,10 @@ func reviseQuote(c *frame.Call) error {
 // postQuote previews a quote, goes back to the form, or issues it.
 func postQuote(c *frame.Call) error {
 	number, values := c.Form("number"), formValues(c)
-	req := requestOf(c, values)
+	req, found := requestOf(c, values)
+	if !found.Empty() {
+		return showQuoteForm(c, number, values, found)
+	}
 	switch c.Form("act") {
 	case "edit":
 		return showQuoteForm(c, number, values, nil)
@@ -199,21 +203,25 @@ func formValues(c *frame.Call) map[string]string {
 
 // requestOf reads what was asked for. Numbers stay text: what is wrong with them
 // is said all at once.
-func requestOf(c *frame.Call, values map[string]string) quote.Request {
+func requestOf(c *frame.Call, values map[string]string) (quote.Request, frame.Problems) {
 	get := func(name string) string { return strings.TrimSpace(values[name]) }
+	var found frame.Problems
+	read := func(name, plain string, err error) string {
+		switch {
+		case err == nil:
+			return plain
+		case form.TwoMeanings(err):
+			found.Add(name, cmp.Or(quoteLabels[name], "Pieces")+": "+err.Error())
+		}
+		return get(name)
+	}
 	number := func(name, unit string) string {
 		n, err := c.Style.Number(get(name), unit)
-		if err != nil {
-			return get(name)
-		}
-		return n.Plain
+		return read(name, n.Plain, err)
 	}
 	count := func(name string) string {
 		n, err := c.Style.Whole(get(name))
-		if err != nil {
-			return get(name)
-		}
-		return n
+		return read(name, n, err)
 	}
 	req := quote.Request{
 		Destination: get("destination"), Channel: get("channel"), Buyer: get("buyer"), BuyerReason: get("buyer_reason"), Discount: number("discount", "share"),
@@ -229,7 +237,7 @@ func requestOf(c *frame.Call, values map[string]string) quote.Request {
 			req.Lines = append(req.Lines, quote.RequestLine{Product: l.product, Trim: l.trim, Choices: l.choices, Quantity: n, Batch: count("b." + l.key)})
 		}
 	}
-	return req
+	return req, found
 }
 
 func partyOf(get func(string) string, who string) quote.Party {
