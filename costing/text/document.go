@@ -27,6 +27,10 @@ func newDocument(data []byte) (*document, *Error) {
 			return nil, problem
 		}
 	}
+	plain := &decoder{}
+	if plain.inspect(root, "", 1); len(plain.errors) > 0 { // anchors and the like, which no record has
+		return nil, &plain.errors[0]
+	}
 	d := &document{data: data, root: root, lines: []int{0}, starts: map[*yaml.Node]int{}}
 	for i, c := range data {
 		if c == '\n' || c == '\r' && !bytes.HasPrefix(data[i+1:], []byte("\n")) {
@@ -34,7 +38,7 @@ func newDocument(data []byte) (*document, *Error) {
 		}
 	}
 	d.place(root, &cursor{1, 1, 0})
-	return d, nil
+	return d, d.unusual(root)
 }
 
 // cursor is a place in a text, counted in both ways.
@@ -54,6 +58,23 @@ func (d *document) place(n *yaml.Node, c *cursor) {
 	for _, child := range n.Content {
 		d.place(child, c)
 	}
+}
+
+// unusual finds what takes up no lines that can be told: a name without its colon behind
+// it on its line, as after a ?, and no value at all, but for a field of the whole text.
+func (d *document) unusual(n *yaml.Node) *Error {
+	for i, child := range n.Content {
+		if n.Kind == yaml.MappingNode && i%2 == 0 && !bytes.HasPrefix(bytes.TrimLeft(d.data[d.end(child):], " \t"), []byte(":")) {
+			return &Error{child.Line, child.Column, "", "write this name with its colon behind it on the same line"}
+		}
+		if isNull(child) && child.Value == "" && (n != d.root || n.Kind != yaml.MappingNode) {
+			return &Error{child.Line, child.Column, "", "no value is given; write one"}
+		}
+		if found := d.unusual(child); found != nil {
+			return found
+		}
+	}
+	return nil
 }
 
 func isFlow(n *yaml.Node) bool { return n.Style&yaml.FlowStyle != 0 }
@@ -101,12 +122,16 @@ func (d *document) scalarEnd(n *yaml.Node, at int) int {
 			}
 		}
 		return min(at+1, len(d.data))
-	case n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0:
-		at = d.lineEnd(at)
 	}
 	letters := 0
 	for _, word := range strings.Fields(n.Value) {
 		letters += len(word)
+	}
+	if n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0 {
+		if letters == 0 {
+			return at + 1
+		}
+		at = d.lineEnd(at)
 	}
 	for letters > 0 && at < len(d.data) {
 		if !isBlank(d.data[at]) {

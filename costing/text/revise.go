@@ -56,7 +56,6 @@ func (d *document) record() *yaml.Node {
 func (d *document) read(s *schema) (reflect.Value, bool) {
 	into := reflect.New(s.typ).Elem()
 	r := &decoder{places: Places{}, lenient: true, end: positionAt(d.data, len(d.data))}
-	r.inspect(d.root, "", 1)
 	r.value(d.record(), "", s, limits{}, into)
 	return into, len(r.errors) == 0
 }
@@ -258,22 +257,26 @@ func (r *reviser) joined(n *yaml.Node, parts []part) (out []splice) {
 	if len(pieces) == 0 {
 		pieces = []piece{{r.starts[n] + 1, r.starts[n] + 1}}
 	}
-	text := ""
+	var text strings.Builder
 	for i, p := range parts {
 		if p.old >= 0 {
 			p.text = r.spliced(pieces[p.old].start, pieces[p.old].end, p.splices)
 		}
 		if isFlow(n) {
-			text += r.between(pieces, i, p.old) + p.text
-		} else {
-			text = r.below(text, n, i, p, pieces[0].start)
+			text.WriteString(r.between(pieces, i, p.old) + p.text)
+			continue
 		}
+		if p.text = r.moved(n, i, p, pieces[0].start); i < len(parts)-1 && strings.TrimRight(p.text, "\r\n") == p.text {
+			p.text += r.newline()
+		}
+		text.WriteString(p.text)
 	}
 	end := pieces[len(pieces)-1].end
+	out = []splice{{pieces[0].start, end, text.String()}}
 	if _, whole := r.lineStart(end); !isFlow(n) && !whole { // the text ended without a line end
-		text = strings.TrimRight(text, "\r\n")
+		out[0].text = strings.TrimRight(out[0].text, "\r\n")
 	}
-	return []splice{{pieces[0].start, end, text}}
+	return out
 }
 
 // between is what separates an entry on a line from the one before.
@@ -292,21 +295,17 @@ func (r *reviser) between(pieces []piece, i, old int) string {
 	return ", "
 }
 
-// below puts a part under those before it. What stands first may begin within a line,
+// moved is the text of a part at another place: what stands first may begin within a line,
 // behind the dash of a list around.
-func (r *reviser) below(text string, n *yaml.Node, i int, p part, first int) string {
+func (r *reviser) moved(n *yaml.Node, i int, p part, first int) string {
 	_, lines := r.lineStart(first)
 	switch {
-	case lines:
-	case i == 0 && p.old != 0:
-		p.text = strings.TrimLeft(p.text, " \r\n")
-	case i > 0 && p.old == 0:
-		p.text = strings.Repeat(" ", n.Column-1) + p.text
+	case !lines && i == 0 && p.old != 0:
+		return strings.TrimLeft(p.text, " \r\n")
+	case !lines && i > 0 && p.old == 0:
+		return strings.Repeat(" ", n.Column-1) + p.text
 	}
-	if text != "" && !strings.HasSuffix(text, "\n") && !strings.HasSuffix(text, "\r") {
-		text += r.newline()
-	}
-	return text + p.text
+	return p.text
 }
 
 // matched says of each entry of a list which one it was before; -1 for none. They are
@@ -329,13 +328,15 @@ func matched(s *schema, before, after reflect.Value) []int {
 			out[i], names[name], taken[free[0]] = free[0], free[1:], true
 		}
 	}
+	looked := 0
 	for i := range out {
-		if out[i] >= 0 {
-			continue
-		}
 		best, most := -1, 0
-		for old := range min(len(taken), maxAlike) {
-			if n := alike(s, before, after, old, i); !taken[old] && n > most {
+		for old := 0; old < len(taken) && out[i] < 0 && looked < maxAlike; old++ {
+			if taken[old] {
+				continue
+			}
+			looked++
+			if n := alike(s, before, after, old, i); n > most {
 				best, most = old, n
 			}
 		}
@@ -346,8 +347,8 @@ func matched(s *schema, before, after reflect.Value) []int {
 	return out
 }
 
-// maxAlike bounds the entries without an id that are looked through for one like another.
-const maxAlike = 1000
+// maxAlike bounds how often entries that are not known again are held against one another.
+const maxAlike = 10_000
 
 // identity is what an entry is known by: its id, or all it says.
 func identity(s *schema, v reflect.Value) string {

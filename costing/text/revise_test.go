@@ -1,7 +1,9 @@
 package text
 
 import (
+	"bytes"
 	"reflect"
+	"slices"
 	"testing"
 
 	"kerfbook/bom"
@@ -75,4 +77,68 @@ func TestRevise(t *testing.T) {
 			}
 		})
 	}
+}
+
+// FuzzRevise holds that no text makes the splicing panic: whatever is read is revised to
+// what was meant, stays as it is where nothing changes, and its parts make it up.
+func FuzzRevise(f *testing.F) {
+	for _, seed := range []string{
+		"id: A", "{id: A}", "- {id: A, ops: [{number: 1}]}", "- id: A # b\n  ops:\n  - number: 1\n  # c\n  - {number: 2, name: 'x'}\n",
+		"id: A\nnote: >\n  a\n\n  b\n", "id: A\nnote: |2-\n   a\n", "? id\n: A\n? note\n: b\n", "---\nid: A\n...\n", "id: A\r\nwords: [a, # b\r\n  c]\r\n", "id: A\rnote: b",
+		"\"id\": \"A\\\"\"\nrate: {low: 1, likely: 2, high: 3}\n", "{\"id\": \"A\", \"note\": \"\\u00e9\"}", "id: A\nops: \n - \n   number: 1\n - # x\n   number: 2\n", "table: {a: B, \"c\": 'D'}\nid: A # e", "# a\n\n\nid: A\n\n# b\n", "\uFEFFid: A",
+	} {
+		f.Add([]byte(seed))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if sections, foot, ok := Sections(data); ok {
+			var all []byte
+			for _, s := range sections {
+				all = append(append(all, s.Head...), s.Body...)
+				all = append(all, bytes.Join(s.Entries, nil)...)
+			}
+			if all = append(all, foot...); !bytes.Equal(all, data) {
+				t.Fatalf("the sections of %q make up %q", data, all)
+			}
+		}
+		Indented(Outdented(data), data)
+		var h hand
+		if _, err := DecodeRecord(data, &h); err != nil {
+			return
+		}
+		if _, unusual := newDocument(data); unusual == nil {
+			if got, err := Revise(data, h); err != nil || !bytes.Equal(got, data) {
+				t.Fatalf("%q becomes %q without a change, %v", data, got, err)
+			}
+			if _, err := Tidy(data, h); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for _, change := range []func(*hand){
+			func(h *hand) { h.Ops = append(h.Ops, handOp{Number: 7, Name: "new"}) },
+			func(h *hand) { h.Ops = h.Ops[min(1, len(h.Ops)):] },
+			func(h *hand) { slices.Reverse(h.Ops) },
+			func(h *hand) { h.Note, h.ID, h.Words = "note: # \"", "B", append(h.Words, "w") },
+			func(h *hand) { h.Rate, h.Words, h.Note = nil, nil, "" },
+			func(h *hand) { n := bom.Whole(9); h.Rate = &n },
+			func(h *hand) { h.Table = map[string]bom.ID{"k": "V"} },
+		} {
+			var changed hand
+			if _, err := DecodeRecord(data, &changed); err != nil {
+				t.Fatal(err)
+			}
+			change(&changed)
+			got, err := Revise(data, changed)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var again hand
+			if _, err := DecodeRecord(Outdented(got), &again); err != nil {
+				t.Fatalf("%q becomes %q: %v", data, got, err)
+			}
+			want, _ := Encode(changed)
+			if have, _ := Encode(again); !bytes.Equal(have, want) {
+				t.Fatalf("%q becomes %q, which says\n%s\nnot\n%s", data, got, have, want)
+			}
+		}
+	})
 }

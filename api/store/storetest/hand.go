@@ -97,6 +97,12 @@ func hand(t *testing.T, b *bench) {
 	if want := "name:   Ostrel Workshop   # in Porto\ncountry: \"PT\"\ncurrency: EUR\n"; string(shop.Text) != want {
 		t.Errorf("the shop alone:\n%s", shop.Text)
 	}
+	put("shop", "shop", string(shop.Text), shop.Version)
+	barras := record("suppliers", "BARRAS")
+	put("suppliers", "BARRAS", string(barras.Text), barras.Version)
+	if record("suppliers", "BARRAS").Revision != barras.Revision || record("shop", "shop").Revision != shop.Revision {
+		t.Error("a text that is saved as it is makes a revision")
+	}
 	put("shop", "shop", string(shop.Text)+"time_zone: Europe/Lisbon # ours\n", shop.Version)
 	exported("the shop", "currency: EUR\n", "currency: EUR\ntime_zone: Europe/Lisbon # ours\n")
 	put("shop", "shop", `{"name": "Ostrel", "country": "PT", "currency": "EUR"}`, answer.AnyVersion)

@@ -85,13 +85,14 @@ func whole(s text.Section) []byte {
 
 // Placed gives a text of a record as it is kept in the place of another.
 func (k Kind) Placed(written, kept []byte) []byte {
-	if k.Name == ShopKind {
+	switch {
+	case bytes.Equal(k.Plain(kept), written):
+		return kept
+	case k.Name == ShopKind:
 		return k.inFrame(written, kept)
-	}
-	if bytes.Equal(text.Outdented(kept), written) || !inBook(kept) {
+	case !inBook(kept):
 		return written
-	}
-	if k.Only && !bytes.HasPrefix(bytes.TrimLeft(kept, "\r"), []byte("\n")) { // it began on the line of its name
+	case k.Only && !bytes.HasPrefix(bytes.TrimLeft(kept, "\r"), []byte("\n")): // it began on the line of its name
 		kept = []byte(lineEnd(kept) + "  x" + lineEnd(kept))
 	}
 	return text.Indented(written, kept)
@@ -102,43 +103,22 @@ func inBook(kept []byte) bool {
 	return len(kept) > 0 && strings.ContainsRune(" \r\n-#", rune(kept[0])) && !bytes.Equal(text.Outdented(kept), kept)
 }
 
-// inFrame puts the fields of a shop where they stood.
+// inFrame puts the fields of a shop where the first of them stood.
 func (k Kind) inFrame(written, kept []byte) []byte {
 	sections, foot, ok := framed(kept)
-	given, below, readable := text.Sections(written)
-	if !ok || !readable {
+	if !ok {
 		return written
 	}
 	var out bytes.Buffer
-	first, last := true, 0
-	for i, s := range sections {
-		if memberOf(k.Type, s.Name) >= 0 {
-			last = i
-		}
-	}
-	put := func(fields []text.Section) {
-		for _, g := range fields {
-			out.WriteString(strings.ReplaceAll(strings.ReplaceAll(string(whole(g)), "\r\n", "\n"), "\n", lineEnd(kept)))
-		}
-	}
-	for i, s := range sections {
-		if memberOf(k.Type, s.Name) < 0 {
+	put := false
+	for _, s := range sections {
+		switch {
+		case memberOf(k.Type, s.Name) < 0:
 			out.Write(whole(s))
-			continue
-		}
-		if first {
+		case !put:
+			put = true
 			out.Write(s.Head[:len(s.Head)-len(bytes.TrimLeft(s.Head, "\r\n"))])
-			first = false
-		}
-		// what comes up to this field, and behind the last one the rest
-		at := slices.IndexFunc(given, func(g text.Section) bool { return g.Name == s.Name })
-		if i == last {
-			at = len(given) - 1
-		}
-		put(given[:at+1])
-		given = given[at+1:]
-		if i == last {
-			out.Write(below)
+			out.Write(bytes.ReplaceAll(written, []byte("\n"), []byte(lineEnd(kept))))
 		}
 	}
 	out.Write(foot)
@@ -161,10 +141,11 @@ func Together(b *book.Book, kept map[string][][]byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	t := together{canonical: canonical, chunks: Apart(canonical), kept: kept, book: b}
+	t := together{kept: kept, book: b}
 	if !slices.ContainsFunc(kinds, t.byHand) {
 		return canonical, nil
 	}
+	t.chunks = Apart(canonical)
 	frame, foot, ok := framed(t.shop())
 	if !ok {
 		frame, foot, _ = text.Sections(slices.Concat([]byte(versionField+": 1\n"), t.shop()))
@@ -201,10 +182,8 @@ func Together(b *book.Book, kept map[string][][]byte) ([]byte, error) {
 
 // together puts the texts of records together.
 type together struct {
-	canonical []byte
-	chunks    map[string][][]byte // of the canonical text
-	kept      map[string][][]byte
-	book      *book.Book
+	kept, chunks map[string][][]byte // chunks are those of the text as the book writes itself
+	book         *book.Book
 }
 
 func (t together) shop() []byte {
@@ -249,7 +228,7 @@ func (t together) list(out *bytes.Buffer, k Kind) {
 		case inBook(written):
 			like = i
 		case !hand:
-			written = t.chunks[k.Name][i]
+			written = text.Indented(text.Outdented(t.chunks[k.Name][i]), t.dashed())
 		case like < 0:
 			written = text.Indented(written, t.dashed())
 		default:

@@ -247,3 +247,88 @@ func TestTidy(t *testing.T) {
 }
 
 func comments(written string) int { return strings.Count(written, "# ") }
+
+const smallBook = `# A shop.
+kerfbook: 1
+name: Ostrel Workshop
+country: "PT"
+currency: EUR
+
+rate_cards:
+- {id: "2026", from: 2026-01-01}
+
+suppliers:
+# first
+- {id: A, name: Aval}
+
+- {id: B, name: Bora} # second
+
+materials:
+- id: CU
+  name: copper
+  density_g_cm3: 8.93
+`
+
+// TestTogetherAfterChanges: what was saved alone is written as its neighbours are, and a list
+// that comes or goes is named.
+func TestTogetherAfterChanges(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		name, kind  string
+		add         string // a text saved alone, behind the others
+		drop        int    // how many others go
+		from, to    string // in the text
+		windowsEnds bool
+	}{
+		{"a line beside lines", "suppliers", "id: C\nname: Cabo\n", 0, "# second\n", "# second\n\n- {id: C, name: Cabo}\n", false},
+		{"fields beside lines", "suppliers", "# by hand\nid: C\nname: Cabo # c\n", 0, "# second\n", "# second\n\n# by hand\n- id: C\n  name: Cabo # c\n", false},
+		{"fields beside fields", "materials", "id: AL\nname: aluminium\ndensity_g_cm3: 2.70\n", 0, "8.93\n", "8.93\n- id: AL\n  name: aluminium\n  density_g_cm3: 2.70\n", false},
+		{"the first of a list", "stocks", "id: BAR\nname: bar\nmaterial: CU\nform: bar\nlength_mm: 3000\ndiameter_mm: 20\n", 0,
+			"8.93\n", "8.93\n\nstocks:\n- {id: BAR, name: bar, material: CU, form: bar, length_mm: 3000, diameter_mm: 20}\n", false},
+		{"the first of a list that others come behind", "metal_prices", "# looked up\nid: CU-1\nname: copper\ncurrency: EUR\ndays: [{from: 2026-01-01, per_kg: 9}]\n", 0,
+			"8.93\n", "8.93\n\nmetal_prices:\n# looked up\n- id: CU-1\n  name: copper\n  currency: EUR\n  days: [{from: 2026-01-01, per_kg: 9}]\n", false},
+		{"the last of a list", "suppliers", "", 2, "suppliers:\n# first\n- {id: A, name: Aval}\n\n- {id: B, name: Bora} # second\n", "suppliers: []\n", false},
+		{"rules", "rules", "# ours\nimport_rules: []\ntaxes: []\n", 0, "8.93\n", "8.93\n\nrules:\n  # ours\n  import_rules: []\n  taxes: []\n", false},
+		{"other line ends", "suppliers", "id: C\nname: Cabo\n", 0, "# second\n", "# second\n\n- {id: C, name: Cabo}\n", true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			ended := func(text string) string {
+				if c.windowsEnds {
+					return strings.ReplaceAll(text, "\n", "\r\n")
+				}
+				return text
+			}
+			b, texts := parted(t, []byte(ended(smallBook)))
+			k, _ := record.KindOf(c.kind)
+			values := k.Take(b)[c.drop:]
+			texts[c.kind] = texts[c.kind][c.drop:]
+			if c.add != "" {
+				value, _, err := k.Read([]byte(c.add))
+				if err != nil {
+					t.Fatal(err)
+				}
+				values, texts[c.kind] = append(slices.Clone(values), value), append(slices.Clone(texts[c.kind]), []byte(c.add))
+			}
+			reflect.ValueOf(b).Elem().FieldByIndex(fieldOf(k)).SetZero()
+			k.Fill(b, values)
+			got, err := record.Together(b, texts)
+			if want := ended(strings.Replace(smallBook, c.from, c.to, 1)); err != nil || string(got) != want {
+				t.Errorf("%v, %s\n%s", err, difference(want, string(got)), got)
+			}
+			if _, _, err := book.Parse(got); err != nil {
+				t.Error(err)
+			}
+		})
+	}
+}
+
+// fieldOf is the field of the book that holds the records of a kind.
+func fieldOf(k record.Kind) []int {
+	for f := range reflect.TypeFor[book.Book]().Fields() {
+		if record.FieldName(f) == k.Name {
+			return f.Index
+		}
+	}
+	return nil
+}
