@@ -238,7 +238,7 @@ func (f *entered) shown(c *frame.Call, i int, action string, found frame.Problem
 		return out, nil
 	}
 	kind, _ := record.KindOf(r.kind)
-	shown := recordform.Shown{Kind: kind, Prefix: prefix(i), Action: action, Currency: string(c.Book.Currency), Fixed: i == 0 && f.id != "", Picks: f.picks(c), Pasted: map[string]string{}}
+	shown := recordform.Shown{Kind: kind, Prefix: prefix(i), Action: action, Currency: string(c.Book.Currency), As: f.style, Fixed: i == 0 && f.id != "", Picks: f.picks(c), Pasted: map[string]string{}}
 	for at, table := range f.pasted {
 		if list, own := strings.CutPrefix(at, prefix(i)); own {
 			shown.Pasted[list] = table

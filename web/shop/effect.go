@@ -15,9 +15,10 @@ import (
 
 // effect is what saving would do to the figures that are looked at.
 type effect struct {
-	Rows []effectRow
-	Same int    // figures that stay
-	Why  string // figures cannot be given after saving
+	Rows   []effectRow
+	Same   int    // figures that stay
+	Why    string // figures cannot be given after saving
+	Beyond int    // batches that are not compared
 }
 
 // effectRow is a figure that moves.
@@ -25,6 +26,9 @@ type effectRow struct {
 	Label                     string
 	Before, After, Difference frame.Fig
 }
+
+// mostCompared bounds the batches that are estimated twice for an effect.
+const mostCompared = 24
 
 // lookAhead says what saving would do: what would still be missing, and which figures
 // would move, the largest first.
@@ -37,13 +41,15 @@ func lookAhead(c *frame.Call, drafts []change.Draft) (editBody, error) {
 	for _, f := range lacking {
 		body.Lacking = append(body.Lacking, frame.Placed(f))
 	}
-	mixes := c.View.Mixes()
+	var mixes [][]estimate.MixLine
 	for _, d := range drafts {
 		if d.Kind.Name == "parts" {
 			mixes = append(mixes, []estimate.MixLine{{Part: bom.ID(d.ID), Quantity: bom.Whole(frame.StandardQuantity)}})
 		}
 	}
-	body.Effect = &effect{}
+	mixes = append(mixes, c.View.Mixes()...)
+	body.Effect = &effect{Beyond: max(0, len(mixes)-mostCompared)}
+	mixes = mixes[:min(len(mixes), mostCompared)]
 	for _, mix := range mixes {
 		if err := body.Effect.add(c.R.Context(), now, after, mix, c.View.Day); err != nil {
 			return body, err

@@ -14,6 +14,7 @@ import (
 	"kerfbook/costing/text"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
+	"kerfbook/web/notation"
 )
 
 // Picks offers what a field may refer to, with names: records of kinds such as stocks, or
@@ -26,7 +27,8 @@ type Shown struct {
 	Prefix   string // of the names of the fields
 	Action   string // where its buttons send it
 	Currency string
-	Fixed    bool // the record has its id already
+	As       notation.Style // how the person writes numbers
+	Fixed    bool           // the record has its id already
 	Picks    Picks
 	Faults   []Fault
 	Pasted   map[string]string // tables that were not taken, by the place of their list
@@ -427,6 +429,10 @@ func (l *layout) input(m text.Member, e field.Entry, at, context string) Input {
 	case text.ShapeRange:
 		in.Mode = "decimal"
 		l.spread(&in, at)
+		_, unit := field.Unit(m.Name)
+		if n, err := l.As.Number(in.Value, unit); err == nil {
+			in.Understood = n.Said
+		}
 	case text.ShapeList:
 		if in.Wide = true; prose(m) {
 			in.Rows = max(2, strings.Count(in.Value, "\n")+1)

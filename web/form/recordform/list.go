@@ -63,13 +63,19 @@ func (l *layout) list(m text.Member, e field.Entry, at, context string) List {
 
 // one is the name of an entry of a list.
 func one(many string) string {
+	if known, ok := ones[many]; ok {
+		return known
+	}
 	for _, end := range [][2]string{{"ies", "y"}, {"xes", "x"}, {"s", ""}} {
 		if stem, ok := strings.CutSuffix(many, end[0]); ok {
 			return stem + end[1]
 		}
 	}
-	return cmp.Or(map[string]string{"routing": "operation", "children": "child"}[many], "entry of "+many)
+	return "entry of " + many
 }
+
+// ones are entries of lists that are not called by their list.
+var ones = map[string]string{"parts list": "line", "consists of": "part", "only when": "case", "not counted": "matter", "other": "other cost", "exchange": "rate", "clearance": "fee", "tariff": "row"}
 
 // columns are the fields that stand in the row itself.
 func (l *layout) columns(m text.Member, at string) []field.Entry {
