@@ -18,6 +18,7 @@ import (
 
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
+	"kerfbook/costing/text"
 )
 
 var update = flag.Bool("update", false, "write openapi.yaml and the golden files anew")
@@ -113,11 +114,24 @@ func TestDocumentReferencesResolve(t *testing.T) {
 // TestEveryFieldIsDescribed wants each field that is sent or answered to say what it is.
 func TestEveryFieldIsDescribed(t *testing.T) {
 	t.Parallel()
+	said := map[string]bool{}
 	for name, s := range bare(t).huma.OpenAPI().Components.Schemas.Map() {
 		for field, p := range s.Properties {
 			if p.Description == "" {
 				t.Errorf("%s.%s is not described; add it to schema/wire.yaml, or to the dictionary of the book", name, field)
 			}
+			said[field+p.Description], said[name+"."+field+p.Description] = true, true
+		}
+	}
+	var wire struct {
+		Fields map[string]string `book:"fields"`
+	}
+	if _, err := text.Decode(must(os.ReadFile("schema/wire.yaml"))(t), &wire); err != nil {
+		t.Fatal(err)
+	}
+	for name, says := range wire.Fields {
+		if !said[name+says] {
+			t.Errorf("schema/wire.yaml: nothing needs to be told what %s is", name)
 		}
 	}
 }
