@@ -2,6 +2,7 @@ package form
 
 import (
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/rates"
 	"kerfbook/web/frame"
@@ -13,38 +14,21 @@ type RecordKind struct {
 }
 
 // Kinds lists the lists of a book in the order of the pipeline.
-var Kinds = []RecordKind{
-	{"rate_cards", "Rate cards", "rate card", "Dated overheads and exchange rates. The latest one that has begun counts."},
-	{"work_centres", "Work centres", "work centre", "Machines and benches with their hour rates."},
-	{"materials", "Materials", "material", "What stock consists of, and what chips bring."},
-	{"tools", "Tools", "tool", "Cutting tools with their edges, and where they are kept."},
-	{"cutting_data", "Cutting data", "row of cutting data", "Your own speeds, feeds and depths; they go before the reference rows."},
-	{"factors", "Factors", "factor", "Measured ÷ computed minutes and roughness, where you have measured."},
-	{"suppliers", "Suppliers", "supplier", "Who sells parts, stock and outside processes."},
-	{"metal_prices", "Metal prices", "metal price", "What metals cost from day to day, where offers or chips follow them."},
-	{"stocks", "Stocks", "stock", "Bars, tubes, plates and sheets that blanks are cut from."},
-	{"offers", "Offers", "offer", "Prices of suppliers by quantity."},
-	{"outside_processes", "Outside processes", "outside process", "Work a supplier does on your pieces, priced by the lot."},
-	{"parts", "Parts", "part", "Everything with a number: made, bought or assembled."},
-	{"products", "Products", "product", "Options, rules, positions and trims of what is sold."},
-	{"channels", "Channels", "channel", "Ways of selling, with what they take off the price."},
-	{"prices", "Prices", "price", "How a trim is priced in a channel."},
-	{"carriers", "Carriers", "carrier", "Parcel services with zones, steps and fees."},
-	{"destinations", "Destinations", "destination", "Where you send to."},
-	{"baskets", "Baskets", "basket", "Consignments of several pieces."},
-	{"overrides", "Overrides", "override", "Numbers in the place of computed figures, each with its reason."},
-	{"rules", "Own rules", "own rules", "Your own rows of tax, duty and customs; they go before the reference rows."},
-	{"shop", "Shop", "shop", "Name, country, currency and time zone of the shop."},
+func Kinds() []RecordKind {
+	var out []RecordKind
+	for _, name := range []string{"rate_cards", "work_centres", "materials", "tools", "cutting_data", "factors", "suppliers", "metal_prices",
+		"stocks", "offers", "outside_processes", "parts", "products", "channels", "prices", "carriers", "destinations", "baskets",
+		"overrides", record.RulesKind, record.ShopKind} {
+		k, _ := KindOf(name)
+		out = append(out, k)
+	}
+	return out
 }
 
-// KindOf finds a kind by its word.
+// KindOf finds a kind by its word, as the dictionary calls it.
 func KindOf(word string) (RecordKind, bool) {
-	for _, k := range Kinds {
-		if k.Kind == word {
-			return k, true
-		}
-	}
-	return RecordKind{}, false
+	k, ok := field.KindOf(word)
+	return RecordKind{word, k.Name, k.One, k.About}, ok
 }
 
 // RecordAddress is that of the page of a record.

@@ -52,7 +52,7 @@ type recordBody struct {
 
 // bookShelf lists what a book holds.
 func bookShelf(c *frame.Call) error {
-	return c.Show("book", c.Page("book", "The book", &shelfBody{Empty: c.Version == "", Kinds: form.Kinds}))
+	return c.Show("book", c.Page("book", "The book", &shelfBody{Empty: c.Version == "", Kinds: form.Kinds()}))
 }
 
 // kind gives the kind of record an address names.
