@@ -135,8 +135,8 @@ func TestStockSizes(t *testing.T) {
 	}
 	forms, seen := map[bom.StockForm]int{}, map[bom.ID]bool{}
 	for _, s := range all {
-		if s.Kind() == "stocks" && !saysWhence(s.Source) {
-			t.Errorf("%s: from %q", s.ID, s.Source)
+		if (s.Kind() == "stocks") != (len(s.Stocks) > 0) || s.Kind() == "stocks" && !saysWhence(s.Source) {
+			t.Errorf("%s of %s: from %q", s.ID, s.Kind(), s.Source)
 		}
 		var last decimal.Decimal
 		for _, st := range s.Stocks {
