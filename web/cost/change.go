@@ -169,7 +169,7 @@ func fieldPage(c *frame.Call, key string) (*changeBody, frame.Page, error) {
 	body.Value = body.Field.Value
 	e, _ := field.Under(kind, path)
 	p := c.Page("", "What if: "+body.Label, body)
-	body.ask(c, strings.Replace(e.Unit, "money", string(c.Book.Currency), 1), true, &p.Problems)
+	body.ask(c, e.Unit, true, &p.Problems)
 	if isBasis(key) {
 		basisForm(c, body, trade.CostBasis(text))
 		body.change.Value = body.Value

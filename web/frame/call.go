@@ -103,6 +103,7 @@ func (c *Call) begin(scope service.Scopes) error {
 		return err
 	}
 	c.Style = styleOf(c.R)
+	c.Style.Money = string(c.Book.Currency)
 	c.View, c.Faults = ReadView(c.Book, c.R.Form, c.Site.Service.Today(), c.Style)
 	return nil
 }

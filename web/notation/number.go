@@ -18,10 +18,11 @@ type Number struct {
 }
 
 // Number reads a number for a field that counts in a unit, written as those of the
-// graph (mm, min, EUR/h, piece) or of the dictionary of fields (share, EUR per h, with
-// the currency for money), or empty. The text may bear that unit or another of its
+// graph (mm, min, EUR/h, piece) or of the dictionary of fields (share, money per h), or
+// empty. The text may bear that unit or another of its
 // kind, and a share may be typed in per cent.
 func (s Style) Number(text, unit string) (Number, error) {
+	unit = strings.Replace(unit, "money", cmp.Or(s.Money, "money"), 1)
 	t := strings.Join(strings.Fields(tidied.Replace(text)), " ")
 	if t == "" {
 		return Number{}, fault(text, "a number is missing")

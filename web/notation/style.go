@@ -14,6 +14,7 @@ import (
 type Style struct {
 	Comma bool // the decimal mark is a comma
 	Days  DayOrder
+	Money string // the currency that is meant where a field counts in money
 }
 
 // DayOrder is a way of writing days.
@@ -74,7 +75,7 @@ func OfWords(mark, days string) (Style, bool) {
 	if at < 0 || mark != "point" && mark != "comma" {
 		return Style{}, false
 	}
-	return Style{mark == "comma", DayOrder(at)}, true
+	return Style{Comma: mark == "comma", Days: DayOrder(at)}, true
 }
 
 // Way is one to choose, with the word that is kept.
