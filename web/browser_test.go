@@ -176,7 +176,7 @@ func downloads(tb *tab, number string) {
 		const r = await fetch(a.href), body = await r.arrayBuffer();
 		return r.status + " " + r.headers.get("Content-Type").split(";")[0] + " " + (body.byteLength > 500);
 	}))`, chromedp.EvalAwaitPromise))
-	want := []string{"200 application/pdf true", "200 application/pdf true", "200 text/csv true", "200 text/csv true",
+	want := []string{"200 application/pdf true", "200 application/pdf true", "200 text/csv true", "200 text/csv true", "200 text/csv true",
 		"200 application/vnd.openxmlformats-officedocument.spreadsheetml.sheet true", "200 application/vnd.openxmlformats-officedocument.spreadsheetml.sheet true"}
 	if err != nil || !slices.Equal(got, want) {
 		tb.t.Errorf("files: %q (%v)", got, err)

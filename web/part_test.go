@@ -256,7 +256,7 @@ func TestANumberInThePlaceOfAFigure(t *testing.T) {
 	})
 	form := b.page(href)
 	checkPage(t, href, form)
-	if !strings.Contains(form, "figure: &#34;part/HS-110/op/20/feature/FINS/cutting&#34;") || !strings.Contains(form, "unit: &#34;min&#34;") || !strings.Contains(form, "from: 2026-11-25") {
+	if !strings.Contains(form, `name="figure" type="text" value="part/HS-110/op/20/feature/FINS/cutting"`) || !strings.Contains(form, `name="unit" type="text" value="min"`) || !strings.Contains(form, `name="from" type="date" value="2026-11-25"`) {
 		t.Errorf("the form of an override is\n%s", form)
 	}
 	record := "id: timed\nfigure: \"part/HS-110/op/20/feature/FINS/cutting\"\nvalue: 12.5\nunit: \"min\"\nreason: timed on the first ten\nfrom: 2026-11-25\n"

@@ -46,6 +46,10 @@ func shipped(about string, today bom.Date) (title string, rows []shippedRow, err
 		rows = rowsOf(reflect.ValueOf(struct {
 			Stocks []bom.Stock `book:"stocks"`
 		}{s.Stocks}), today)
+	case len(s.Machines) > 0:
+		rows = rowsOf(reflect.ValueOf(struct {
+			Machines []rates.WorkCentre `book:"work_centres"`
+		}{s.Machines}), today)
 	case s.Setup != nil:
 		rows = rowsOf(reflect.ValueOf(struct {
 			Setup       []rates.Setup       `book:"setup"`
