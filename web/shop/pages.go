@@ -13,8 +13,6 @@ func Pages() []frame.Address {
 		frame.Get("/book/import", service.Read, importForm),
 		frame.Get("/parts/first", service.Read, firstPartForm),
 		frame.Post("/parts/first", service.Write, frame.Costly(firstPart)),
-		frame.Get("/parts/{number}/first", service.Read, frame.Costly(firstBand)),
-		frame.Post("/parts/{number}/first", service.Write, frame.Costly(answerGuess)),
 		frame.Post("/book/import", service.Write, frame.Costly(importBook)),
 		frame.Get("/book/{kind}", service.Read, recordList),
 		frame.Get("/book/{kind}/new", service.Read, newRecord),

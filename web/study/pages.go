@@ -8,6 +8,8 @@ import (
 // Pages lists the addresses of the pages.
 func Pages() []frame.Address {
 	return []frame.Address{
+		frame.Get("/parts/{number}/first", service.Read, frame.Costly(firstBand)),
+		frame.Post("/parts/{number}/first", service.Write, frame.Costly(answerGuess)),
 		frame.Get("/spread", service.Read, frame.Costly(spread)),
 		frame.Get("/spread/cancelled", service.Read, frame.Costly(spreadCancelled)),
 		frame.Post("/spread/cancel", service.Read, cancelSpread),

@@ -1,4 +1,4 @@
-package shop
+package study
 
 import (
 	"cmp"
@@ -68,8 +68,8 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	}
 	def, _ := c.Book.Part(now.Part)
 	b := bandBody{Number: number, Name: def.Name, Unit: string(now.Currency) + " a piece", Version: string(stored.Version),
-		Pieces: frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.Of("pieces")},
-		Said:   c.Typed("said", "at first"), EditHref: frame.RecordHref("parts", number) + "/edit", Enough: true}
+		Pieces:   frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.Of("pieces")},
+		Said: c.Typed("said", "at first"), EditHref: frame.RecordHref("parts", number) + "/edit", Enough: true}
 	b.Cost = spanOf(now.Currency, "", now.Width)
 	mix := []estimate.MixLine{{Part: now.Part, Quantity: bom.Whole(now.Pieces)}}
 	b.Likely = frame.Prover(frame.View{Lines: mix, Day: now.Day}).Money(now.Likely)
