@@ -5,6 +5,8 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+
+	"github.com/chromedp/chromedp"
 )
 
 // TestFirstPrice is the walk: from an empty database to the band of a knob, of which
@@ -36,18 +38,76 @@ func TestFirstPrice(t *testing.T) {
 	c.fill("#f-setup_min", "45")
 	c.press("#form button[type=submit]")
 	c.expect("main", "at first")
+	c.atMost("what narrows it most", 1, 2, 1)
+	c.expect("main", "Not counted yet")
 	c.fill("#f-hand_min", "0.5")
 	c.fill("#f-price_per_kg", "8.20")
+	for _, what := range []string{"loading", "edges", "inspection", "scrap", "programming"} {
+		c.do(chromedp.Click(chromedp.CSS(`input[name="not-counted-` + what + `"][value="in_rate"]`)))
+		c.presses++
+	}
 	c.press("#form button[type=submit]")
 	c.expect("main", "minutes on the machine, set-up")
 	c.expect("main", "Nothing is guessed any more")
-	c.atMost("what narrows it", 2, 4, 2)
+	c.atMost("the rest of it, and what is not counted", 6, 2, 1)
+	c.fill("#f-margin", "40")
+	c.press("#sell button[type=submit]")
+	c.expect("h1", "brass knob")
+	c.atMost("what it must sell for", 1, 1, 1)
 	b := s.signIn(t)
 	if start := b.page("/"); !strings.Contains(start, "brass knob") || !strings.Contains(start, "full cost of a piece") {
 		t.Error("the start page has no cost of the knob")
 	}
 	if check := b.page("/book/parts/BRASS-KNOB"); !strings.Contains(check, "first guess") {
 		t.Error("the record does not say that it is a first guess")
+	}
+}
+
+// TestFirstPriceWithoutScripts walks the same way with a milled plate, by forms alone: band,
+// answers, what is not counted, and the workbook to take away.
+func TestFirstPriceWithoutScripts(t *testing.T) {
+	t.Parallel()
+	s := emptyShop(t)
+	b := s.signIn(t)
+	code, band := b.post("/parts/first", url.Values{"name": {"plate"}, "way": {"milled"}, "material": {"aluminium-6082"}, "length": {"60"}, "width": {"40"}, "thickness": {"20"}, "hour": {"58"}, "pieces": {"100"}, "country": {"PT"}, "currency": {"EUR"}})
+	checkPage(t, "band", band)
+	if code != http.StatusOK || !strings.Contains(band, "What would narrow it most") || strings.Contains(band, "Not counted yet") {
+		t.Fatalf("the band: %d", code)
+	}
+	answer := func(typed url.Values) (int, string) {
+		typed.Set("version", hidden(t, band, "version"))
+		typed.Set("pieces", "100")
+		typed.Add("was", hidden(t, band, "was"))
+		code, text := b.post("/parts/PLATE/first", typed)
+		checkPage(t, "answered", text)
+		return code, text
+	}
+	if code, text := answer(url.Values{}); code != http.StatusUnprocessableEntity || !strings.Contains(text, "Nothing is said yet") {
+		t.Errorf("nothing said: %d", code)
+	}
+	if code, text := answer(url.Values{"piece_min": {"long"}, "setup_min": {"70"}}); code != http.StatusUnprocessableEntity || !strings.Contains(text, "enter a number such as 4.5") || !strings.Contains(text, `value="70"`) {
+		t.Errorf("a wrong answer: %d", code)
+	}
+	code, text := answer(url.Values{"piece_min": {"6"}, "setup_min": {"1 h 10"}})
+	if code != http.StatusOK || !strings.Contains(text, "at first") || !strings.Contains(text, "worn edges") || strings.Contains(text, "Minutes on the machine") {
+		t.Errorf("two answers: %d", code)
+	}
+	if code, _ := answer(url.Values{"hand_min": {"2"}}); code != http.StatusUnprocessableEntity {
+		t.Errorf("an answer to a page that is old: %d", code)
+	}
+	band = text
+	code, text = answer(url.Values{"not-counted-edges": {"in_rate"}, "not-counted-scrap": {"none"}, "hand_min": {"2"}, "price_per_kg": {"6.5"}})
+	if code != http.StatusOK || strings.Contains(text, `name="not-counted-edges"`) || !strings.Contains(text, "Nothing is guessed any more") {
+		t.Errorf("the rest: %d", code)
+	}
+	record := b.page("/book/parts/PLATE")
+	for _, want := range []string{"70", "6.5", "in_rate"} {
+		if !strings.Contains(record, want) {
+			t.Errorf("the record lacks %s", want)
+		}
+	}
+	if file := b.page("/parts/PLATE/cost.xlsx?pieces=100"); !strings.HasPrefix(file, "PK") {
+		t.Error("the workbook is none")
 	}
 }
 

@@ -83,6 +83,11 @@ func (s *Service) Band(ctx context.Context, req study.BandRequest) (study.Band, 
 	return asked(ctx, s, func(o change.Origin) (study.Band, error) { return study.DrawBand(ctx, o, req) })
 }
 
+// CostWorkbook writes the whole cost model of a batch as a workbook of live formulas.
+func (s *Service) CostWorkbook(ctx context.Context, mix []estimate.MixLine, day bom.Date) ([]byte, answer.Version, error) {
+	return asked(ctx, s, func(o change.Origin) ([]byte, error) { return o.CostWorkbook(ctx, mix, day) })
+}
+
 // unknownKey words that a figure does not exist.
 func unknownKey(err error) error {
 	var unknown *answer.UnknownKeyError

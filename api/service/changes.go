@@ -189,9 +189,12 @@ func (s *Service) TakeShape(ctx context.Context, a Actor, number string, shape c
 	return s.revise(ctx, a, "change", number, ifMatch, func(held *change.Shelf) (change.Draft, error) { return held.Shaped(number, shape) })
 }
 
-// AnswerGuess enters what was guessed of a part, as the next revision of its record.
-func (s *Service) AnswerGuess(ctx context.Context, a Actor, number string, answers []change.GuessAnswer, ifMatch answer.Version) (answer.Version, error) {
-	return s.revise(ctx, a, "change", number, ifMatch, func(held *change.Shelf) (change.Draft, error) { return held.Answered(number, answers) })
+// AnswerGuess enters what was guessed of a part, and what is said of matters without a
+// figure, as the next revision of its record.
+func (s *Service) AnswerGuess(ctx context.Context, a Actor, number string, answers []change.GuessAnswer, counted []bom.CountAnswer, ifMatch answer.Version) (answer.Version, error) {
+	return s.revise(ctx, a, "change", number, ifMatch, func(held *change.Shelf) (change.Draft, error) {
+		return held.Answered(number, answers, counted)
+	})
 }
 
 // revise writes the next revision of a part.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"net/url"
+	"slices"
 	"strings"
 
 	"github.com/go-chi/chi/v5"
@@ -12,7 +13,9 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
+	"kerfbook/api/edge"
 	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/money"
 	"kerfbook/costing/papers/show"
@@ -33,6 +36,8 @@ type bandBody struct {
 	Chance             chart.Mark
 	Chart              *chart.Band
 	Questions          []bandQuestion
+	Open               []openMatter // usual in the trade and not in the cost
+	Shop               string       // what the book holds now
 	EditHref           string
 	Enough             bool // what is left to say moves it by little
 }
@@ -41,6 +46,53 @@ type bandBody struct {
 type bandQuestion struct {
 	Field     frame.Field
 	Now, Then chart.Span // what is guessed, and the band that an answer in its middle leaves
+}
+
+// openMatter is what usually costs something, has no figure and no word yet.
+type openMatter struct {
+	Name, Noun, Enter string
+	Answers           []frame.Option
+}
+
+// matterPrefix is before the names of the fields that say where a matter is counted.
+const matterPrefix = "not-counted-"
+
+// openMatters lists each matter once: a word on it holds for all operations of the part.
+func openMatters(c *frame.Call, def *bom.Part, at int) (out []openMatter) {
+	for _, n := range answer.NotCountedPart(c.Book, at) {
+		name := matterPrefix + n.What
+		if n.Answered() || slices.ContainsFunc(out, func(m openMatter) bool { return m.Name == name }) {
+			continue
+		}
+		out = append(out, openMatter{name, bom.Matter(n.What).Noun(), n.Enter, frame.Choose([]frame.Option{
+			{Value: string(bom.NoneAtAll), Label: "none"}, {Value: string(bom.InRate), Label: "in my hour"}}, c.Form(name))})
+	}
+	return out
+}
+
+// shopWords count what a shop has to price with.
+func shopWords(b *book.Book) string {
+	count := func(n int, one, more string) string {
+		if n == 1 {
+			return "1 " + one
+		}
+		return frame.Digits(n) + " " + more
+	}
+	return count(len(b.Parts), "part", "parts") + ", " + count(len(b.WorkCentres), "machine or bench", "machines and benches") + ", " + count(len(b.Materials), "material of your own", "materials of your own")
+}
+
+// bandWorkbook is the cost of the part as a workbook of live formulas.
+func bandWorkbook(c *frame.Call) error {
+	number := chi.URLParam(c.R, "number")
+	pieces, err := form.WholeNumber(c.Style, c.Typed("pieces", "100"))
+	if def, _ := c.Book.Part(bom.ID(number)); def == nil || err != nil || pieces < 1 {
+		return &edge.Refusal{Kind: edge.NotFound, Detail: "there is no such batch of a part"}
+	}
+	file, _, err := c.Site.Service.CostWorkbook(c.R.Context(), []estimate.MixLine{{Part: bom.ID(number), Quantity: bom.Whole(int64(pieces))}}, c.View.Day)
+	if err != nil {
+		return err
+	}
+	return c.Download(file, number+"-cost.xlsx", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet")
 }
 
 // enough is the share of a band below which an answer is not worth asking for.
@@ -66,10 +118,10 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	if err != nil {
 		return err
 	}
-	def, _ := c.Book.Part(now.Part)
+	def, at := c.Book.Part(now.Part)
 	b := bandBody{Number: number, Name: def.Name, Unit: string(now.Currency) + " a piece", Version: string(stored.Version),
-		Pieces:   frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.Of("pieces")},
-		Said: c.Typed("said", "at first"), EditHref: frame.RecordHref("parts", number) + "/edit", Enough: true}
+		Pieces: frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.Of("pieces")},
+		Said:   c.Typed("said", "at first"), Open: openMatters(c, def, at), Shop: shopWords(c.Book), EditHref: frame.RecordHref("parts", number) + "/edit", Enough: true}
 	b.Cost = spanOf(now.Currency, "", now.Width)
 	mix := []estimate.MixLine{{Part: now.Part, Quantity: bom.Whole(now.Pieces)}}
 	b.Likely = frame.Prover(frame.View{Lines: mix, Day: now.Day}).Money(now.Likely)
@@ -84,10 +136,10 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		return err
 	}
 	for i, q := range now.Questions {
-		at := fmt.Sprintf("/questions/%d/", i)
+		place := fmt.Sprintf("/questions/%d/", i)
 		row := bandQuestion{Field: frame.Field{Name: q.Field, Label: q.Asks, Hint: q.Hint, Suffix: q.Unit, Mode: "decimal", Value: c.Typed(q.Field, ""), Error: found.Of(q.Field)},
-			Then: spanOf(now.Currency, at+"answered", q.Answered)}
-		row.Now = chart.Span{Low: statOf(at+"guessed/low/value", q.Guessed.Low, short), Middle: statOf(at+"guessed/middle/value", q.Guessed.Middle, short), High: statOf(at+"guessed/high/value", q.Guessed.High, short)}
+			Then: spanOf(now.Currency, place+"answered", q.Answered)}
+		row.Now = chart.Span{Low: statOf(place+"guessed/low/value", q.Guessed.Low, short), Middle: statOf(place+"guessed/middle/value", q.Guessed.Middle, short), High: statOf(place+"guessed/high/value", q.Guessed.High, short)}
 		b.Enough = b.Enough && now.Narrower(q.Answered) < enough
 		b.Questions = append(b.Questions, row)
 	}
@@ -100,7 +152,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 // answerGuess enters what was said, and shows what is left of the band.
 func answerGuess(c *frame.Call) error {
 	number := chi.URLParam(c.R, "number")
-	part, _ := c.Book.Part(bom.ID(number))
+	part, place := c.Book.Part(bom.ID(number))
 	if part == nil {
 		return showBand(c, nil)
 	}
@@ -120,13 +172,19 @@ func answerGuess(c *frame.Call) error {
 		}
 		said, words = append(said, change.GuessAnswer{Field: q.Field, Value: bom.Exactly(d)}), append(words, q.Asks)
 	}
-	if len(said) == 0 && found.Empty() && len(questions) > 0 {
-		found.Add(questions[0].Field, questions[0].Asks+": enter a number here or in one of the other fields")
+	var counted []bom.CountAnswer
+	for _, m := range openMatters(c, part, place) {
+		if a := bom.CountingAnswer(c.Form(m.Name)); a == bom.NoneAtAll || a == bom.InRate {
+			counted, words = append(counted, bom.CountAnswer{What: bom.Matter(strings.TrimPrefix(m.Name, matterPrefix)), Answer: a}), append(words, m.Noun)
+		}
+	}
+	if len(words) == 0 && found.Empty() {
+		found.Add("form", "Nothing is said yet: enter a number, or say what is not counted")
 	}
 	if !found.Empty() {
 		return showBand(c, found)
 	}
-	_, err := c.Site.Service.AnswerGuess(c.R.Context(), c.Actor, number, said, answer.Version(c.Form("version")))
+	_, err := c.Site.Service.AnswerGuess(c.R.Context(), c.Actor, number, said, counted, answer.Version(c.Form("version")))
 	switch answer.CodeOf(err) {
 	case answer.Invalid, answer.Conflict, answer.VersionMissing:
 		found.Add("pieces", "Somebody else changed the part since you looked; see what is asked now")

@@ -9,6 +9,7 @@ import (
 func Pages() []frame.Address {
 	return []frame.Address{
 		frame.Get("/parts/{number}/first", service.Read, frame.Costly(firstBand)),
+		frame.Get("/parts/{number}/cost.xlsx", service.Read, frame.Costly(bandWorkbook)),
 		frame.Post("/parts/{number}/first", service.Write, frame.Costly(answerGuess)),
 		frame.Get("/spread", service.Read, frame.Costly(spread)),
 		frame.Get("/spread/cancelled", service.Read, frame.Costly(spreadCancelled)),
