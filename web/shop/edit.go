@@ -377,6 +377,18 @@ func (f *entered) turn(c *frame.Call, tab string) error {
 	return showEdit(c, *f, found, editBody{})
 }
 
+// saved is what to say of a record that was saved over the one of the call's book.
+func saved(c *frame.Call, d change.Draft) string {
+	now, isPart := d.Value.Interface().(bom.Part)
+	if !isPart || now.FirstGuess != nil {
+		return "saved"
+	}
+	if was, _ := c.Book.Part(now.Number); was == nil || was.FirstGuess == nil {
+		return "saved"
+	}
+	return "unguessed"
+}
+
 // saveRecords saves the records of a form in one change, or says what that would do.
 func saveRecords(c *frame.Call, f entered, look bool) error {
 	drafts, found := f.drafts(c)
@@ -392,7 +404,7 @@ func saveRecords(c *frame.Call, f entered, look bool) error {
 	}
 	done, err := c.Site.Service.Save(c.R.Context(), c.Actor, drafts)
 	if err == nil {
-		return c.LeadTo(frame.RecordHref(f.kind.Kind, done.Records[0].ID), "saved")
+		return c.LeadTo(frame.RecordHref(f.kind.Kind, done.Records[0].ID), saved(c, drafts[0]))
 	}
 	return editAgain(c, f, drafts, err)
 }
