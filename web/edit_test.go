@@ -141,6 +141,14 @@ func TestImport(t *testing.T) {
 	if code, _ := b.post("/book/import", url.Values{"act": {"import"}, "book": {exported}, "version": {hidden(t, b.checked(exported), "version")}}); code != http.StatusOK {
 		t.Errorf("the export as an import: %d", code)
 	}
+	if exported != string(testdata.Demo) {
+		t.Error("the hand of the book's author is lost")
+	}
+	windows := strings.ReplaceAll(string(testdata.Demo), "\n", "\r\n")
+	b.post("/book/import", url.Values{"act": {"import"}, "book": {windows}, "ends": {"windows"}, "version": {hidden(t, b.checked(exported), "version")}})
+	if _, exported := b.get("/book/export"); exported != windows {
+		t.Error("lines do not end as they did")
+	}
 }
 
 // checked is the page that says that a book can be imported.

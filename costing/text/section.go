@@ -17,7 +17,6 @@ type Section struct {
 	Head, Body []byte
 	Entries    [][]byte
 	Value      []byte // the field alone, without a comment behind it; of no list in block form
-	Empty      bool   // no value is given
 }
 
 // Sections takes a text apart that is written field below field; ok is false for one
@@ -32,14 +31,14 @@ func Sections(written []byte) (sections []Section, foot []byte, ok bool) {
 	for i, p := range pieces {
 		name, value := d.root.Content[2*i], d.root.Content[2*i+1]
 		colon := d.colon(name)
-		s := Section{Name: name.Value, Head: d.data[p.start:colon], Body: d.data[colon:p.end], Empty: isNull(value) && value.Value == ""}
+		s := Section{Name: name.Value, Head: d.data[p.start:colon], Body: d.data[colon:p.end]}
 		switch entries := d.pieces(value); {
 		case value.Kind == yaml.SequenceNode && !isFlow(value):
 			s.Body = d.data[colon:entries[0].start]
 			for _, e := range entries {
 				s.Entries = append(s.Entries, d.data[e.start:e.end])
 			}
-		case !s.Empty:
+		case !isNull(value):
 			s.Value = d.data[d.starts[value]:d.end(value)]
 		}
 		sections = append(sections, s)

@@ -20,6 +20,7 @@ type importBody struct {
 	Text     frame.Field
 	Version  string
 	Checked  bool
+	Windows  bool // its lines end as Windows ends them
 	Name     string
 	Warnings []string
 	Lacking  bool // records refer to what is not there
@@ -47,6 +48,7 @@ func showImport(c *frame.Call, written string, found frame.Problems, checked boo
 	}
 	if checked {
 		body.fill(written, c)
+		body.Windows = strings.Contains(written, "\r\n")
 	}
 	p := c.Page("book", "Import a book", &body)
 	p.Problems = found
@@ -97,7 +99,11 @@ func bookText(c *frame.Call) (string, error) {
 		return string(testdata.Demo), nil
 	}
 	file, err := c.Upload(c.Site.Edge.Config.BookLimit)
-	return cmp.Or(string(file), strings.ReplaceAll(c.Form("book"), "\r\n", "\n")), err
+	written := c.Form("book")
+	if c.Form("ends") != "windows" { // a browser sends every text so
+		written = strings.ReplaceAll(written, "\r\n", "\n")
+	}
+	return cmp.Or(string(file), written), err
 }
 
 // checked lists what is wrong with a book; nothing is written.

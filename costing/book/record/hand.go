@@ -282,7 +282,7 @@ func sectionAfter(frame []text.Section, rank int) int {
 // text has them.
 func newSection(k Kind, frame []text.Section) text.Section {
 	end := lineEnd(whole(frame[0]))
-	s := text.Section{Name: k.Name, Head: []byte(k.Name + ":"), Body: []byte(end), Empty: true}
+	s := text.Section{Name: k.Name, Head: []byte(k.Name + ":"), Body: []byte(end)}
 	if last := strings.ReplaceAll(string(frame[len(frame)-1].Head), "\r", ""); strings.Contains("\n"+last, "\n\n") {
 		s.Head = append([]byte(end), s.Head...)
 	}
