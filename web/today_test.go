@@ -80,6 +80,10 @@ func TestUsualBatch(t *testing.T) {
 	says(t, "today", textOf(parsed(t, b.page("/"))), "80 × Plain, 80 × Glow, 80 × Tune")
 	says(t, "landed", textOf(parsed(t, b.page("/landed"))), "80 × Plain")
 	says(t, "how many", textOf(parsed(t, b.page("/curve?trim=glow"))), "80 × Glow")
+	quote := parsed(t, b.page("/quotes/new?mix=glow%3D7"))
+	if asked, batch := attrOf(quote, "q.glow"), attrOf(quote, "b.glow"); asked != "" || batch != "80" {
+		t.Errorf("a quote begins with %q of a batch of %q", asked, batch)
+	}
 	if rows := rowsOf(parsed(t, b.page("/")), "sizes"); !slices.Equal(rows[0][1:], []string{"40", "80", "200"}) {
 		t.Errorf("%v", rows[0])
 	}

@@ -52,15 +52,15 @@ type issueForm struct {
 	ButtonText string
 }
 
-// newQuote asks for a quote.
+// newQuote asks for a quote. What it rests on is the usual batch, whatever was looked at.
 func newQuote(c *frame.Call) error {
 	values := map[string]string{}
-	for _, l := range c.View.Lines {
-		values["q."+string(l.Trim)] = l.Quantity.Likely.String()
-	}
-	if q := c.R.URL.Query(); !q.Has("mix") {
-		for name := range values {
-			values[name] = ""
+	for i := range c.Book.Products {
+		p := &c.Book.Products[i]
+		for _, t := range p.Trims {
+			if p.UsualBatch != nil {
+				values["b."+string(t.ID)] = p.UsualBatch.Likely.String()
+			}
 		}
 	}
 	values["valid_days"], values["delivery.term"] = "30", "DAP"
