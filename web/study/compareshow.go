@@ -26,15 +26,20 @@ type compareView struct {
 	Same       bool
 	Alike      bool
 	Bridge     *chart.Bridge
+	Places     *chart.Table // by place of the product
 	Things     *chart.Table
 	Lines      []lineRow
 	Stays      chart.Mark // how many lines do not change
 	Shares     []shareRow
-	Ends       bool // some share is of an input, which has a value on each side
-	Folded     bool // the lines of cost are many
+	Rest       []shareRow // the smaller ones
+	Ends       bool       // some share is of an input, which has a value on each side
+	Folded     bool       // the lines of cost are many
 	Method     string
 	Inputs     chart.Mark
 }
+
+// fewShares is how many of what accounts for a difference stand open.
+const fewShares = 8
 
 // manyLines is how many lines of cost are shown without being asked for.
 const manyLines = 20
@@ -96,10 +101,14 @@ func showDifference(c *frame.Call, d study.Difference, before, after *compareSid
 		out.Word = "less"
 	}
 	out.Lines, out.Stays = l.lines()
-	out.Things = l.things()
+	out.Places = l.steps("places", "By place, the largest first", "Place", l.d.Places)
+	out.Things = l.steps("things", "By part, the largest first", "Part", l.d.Things)
 	out.Shares, out.Folded = l.shares(), len(out.Lines) > manyLines
 	for _, row := range out.Shares {
 		out.Ends = out.Ends || row.Before != shareEnd{} || row.After != shareEnd{}
+	}
+	if len(out.Shares) > fewShares {
+		out.Shares, out.Rest = out.Shares[:fewShares], out.Shares[fewShares:]
 	}
 	out.Method, out.Inputs = methodWords(d.Method), chart.Mark{Text: strconv.FormatInt(int64(d.Method.Inputs), 10), Stat: "/method/inputs", Value: strconv.FormatInt(int64(d.Method.Inputs), 10)}
 	bridge, err := l.bridge(out)
@@ -225,15 +234,15 @@ func (l *compareLayout) bridge(out *compareView) (*chart.Bridge, error) {
 	return &b, err
 }
 
-// things is the difference by what costs lines belong to.
-func (l *compareLayout) things() *chart.Table {
-	t := &chart.Table{ID: "things", Caption: l.manner.behind("By part, the largest first"), Heads: []chart.Head{{Name: "Part"}, {Name: "Difference", Num: true}}}
-	for i, k := range l.d.Things {
+// steps is a table of steps that add up to the difference.
+func (l *compareLayout) steps(id, caption, head string, of []study.CostStep) *chart.Table {
+	t := &chart.Table{ID: id, Caption: l.manner.behind(caption), Heads: []chart.Head{{Name: head}, {Name: "Difference", Num: true}}}
+	for i, k := range of {
 		name := k.Name.Label
 		if k.Change == study.LineAppears || k.Change == study.LineVanishes {
 			name += ", " + k.Change
 		}
-		t.Rows = append(t.Rows, chart.Row{Name: name, Cells: []chart.Mark{l.amount("/things/"+strconv.Itoa(i)+"/amount", k.Amount, k.Rounded.Amount)}})
+		t.Rows = append(t.Rows, chart.Row{Name: name, Cells: []chart.Mark{l.amount("/"+id+"/"+strconv.Itoa(i)+"/amount", k.Amount, k.Rounded.Amount)}})
 	}
 	t.Rows = append(t.Rows, chart.Row{Name: "difference", Total: true, Cells: []chart.Mark{l.amount("/difference", l.d.Difference, l.d.Rounded.Difference)}})
 	return t

@@ -53,7 +53,7 @@ func Between(ctx context.Context, o change.Origin, req DifferenceRequest, quotes
 		return Difference{}, differenceFault(err)
 	}
 	out := Difference{Version: o.Version, Book: o.Book.Name, Before: before.Shown, After: after.Shown}
-	return out, answer.Unexpected(out.read(r, req.Most))
+	return out, answer.Unexpected(out.read(r, req.Most, placesOf(o.Book)))
 }
 
 const noComparison = "the sides cannot be compared"

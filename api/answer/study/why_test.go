@@ -1,6 +1,7 @@
 package study
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -99,5 +100,33 @@ func TestDifferenceOfTimes(t *testing.T) {
 	d := mustDiffer(t, b, before, after, 0)
 	if d.Rounded != (RoundedEnds{}) || d.Unit != "min" || len(d.Things) == 0 || d.Things[0].Rounded != (RoundedAmount{}) {
 		t.Errorf("%s: %+v", d.Unit, d.Rounded)
+	}
+}
+
+// TestPlacesAreNetted: what takes the place of another stands as one difference, with
+// all that goes into it, and the places add up to the whole.
+func TestPlacesAreNetted(t *testing.T) {
+	t.Parallel()
+	b := demoWith(t)
+	side := func(mix string) DifferenceSide { return DifferenceSide{Batch: batchOf(t, b, mix)} }
+	d, err := Between(t.Context(), change.OriginOf(answer.Of(b)), DifferenceRequest{Before: side("plain=100"), After: side("glow=100")}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum, names := decimal.Zero, ""
+	for _, p := range d.Places {
+		sum, names = sum.Add(decimalOf(t, p.Amount)), names+p.Name.Label+", "
+	}
+	if names != "light engine, shade, the product itself, " || !sum.Equal(decimalOf(t, d.Difference)) {
+		t.Errorf("%s add up to %s, the difference is %s", names, sum, d.Difference)
+	}
+	engine := decimal.Zero
+	for _, k := range d.Things {
+		if number, _, _ := strings.Cut(strings.TrimPrefix(k.Name.Key, "part/"), "-"); number == "HS" || number == "ENG" {
+			engine = engine.Add(decimalOf(t, k.Amount))
+		}
+	}
+	if got := decimalOf(t, d.Places[0].Amount); !got.Equal(engine) {
+		t.Errorf("the light engine differs by %s, its parts by %s", got, engine)
 	}
 }

@@ -22,6 +22,7 @@ type Difference struct {
 	Alike      bool           `json:"alike"`   // of the same structure, so that shares are of inputs only
 	Lines      []CostLine     `json:"lines"`
 	Kinds      []CostStep     `json:"kinds"`  // the lines by kind of cost, in the order of the figure
+	Places     []CostStep     `json:"places"` // the lines by the place of the product they go to, the largest first
 	Things     []CostStep     `json:"things"` // the lines by what they belong to, the largest first
 	Shares     []InputShare   `json:"shares"` // the largest first
 	Method     SharingMethod  `json:"method"`

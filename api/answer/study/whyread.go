@@ -7,18 +7,21 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/bom"
 	"kerfbook/costing/ask/compare"
+	"kerfbook/costing/book"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/money"
 )
 
 // read reads the result of a comparison.
-func (d *Difference) read(r *compare.Result, most int) error {
+func (d *Difference) read(r *compare.Result, most int, placeOf func(compare.Name) compare.Name) error {
 	d.Before.Figure, d.After.Figure = comparedFigure(r.Before), comparedFigure(r.After)
 	d.Unit, d.Difference, d.Same, d.Alike = r.Before.Unit.String(), r.Difference.String(), r.Same, r.Alike
 	d.Lines, d.Shares, d.Method = []CostLine{}, []InputShare{}, methodOf(r.Method)
 	round := rounder{from: r.Before.Value, unit: r.Before.Unit}
 	d.Kinds = round.steps(slices.DeleteFunc(r.ByKind(), func(s compare.Step) bool { return s.Amount.IsZero() }))
+	d.Places = round.steps(compare.Ranked(r.ByPlace(placeOf), most))
 	d.Things = round.steps(compare.Ranked(r.ByThing(), most))
 	for i, cents := range rounded(&round, r.Lines, func(l compare.Line) decimal.Decimal { return l.Share }) {
 		l := r.Lines[i]
@@ -30,6 +33,52 @@ func (d *Difference) read(r *compare.Result, most int) error {
 	}
 	d.Rounded = round.ends
 	return round.err
+}
+
+// placesOf gives, of the things that lines belong to, the place of the product that they
+// go to with all that goes into it. A part that goes to several places, or to none that
+// has a name, stands for itself.
+func placesOf(b *book.Book) func(compare.Name) compare.Name {
+	at := map[bom.ID]map[compare.Name]bool{}
+	var goes func(part bom.ID, place compare.Name)
+	goes = func(part bom.ID, place compare.Name) {
+		if at[part] == nil {
+			at[part] = map[compare.Name]bool{}
+		}
+		if at[part][place] {
+			return
+		}
+		at[part][place] = true
+		if p, _ := b.Part(part); p != nil {
+			for _, c := range p.Children {
+				goes(c.Part, place)
+			}
+		}
+	}
+	for i := range b.Products {
+		p := &b.Products[i]
+		for _, pos := range p.Positions {
+			place := compare.Name{Key: "part/" + string(pos.Part)} // by itself
+			for _, known := range p.Places {
+				if known.ID == pos.Place {
+					place = compare.Name{Key: "product/" + string(p.Number) + "/place/" + string(known.ID), Label: known.Name}
+				}
+			}
+			goes(pos.Part, place)
+		}
+	}
+	return func(thing compare.Name) compare.Name {
+		number, isPart := strings.CutPrefix(thing.Key, "part/")
+		for place := range at[bom.ID(number)] {
+			if isPart && len(at[bom.ID(number)]) == 1 && place.Label != "" {
+				return place
+			}
+		}
+		if strings.HasPrefix(thing.Key, "variant/") { // the same on both sides, whatever its trim
+			return compare.Name{Key: "variant", Label: "the product itself"}
+		}
+		return thing
+	}
 }
 
 // rounder rounds lists of amounts to the smallest coin, so that each leads from

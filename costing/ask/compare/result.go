@@ -137,6 +137,12 @@ func (r *Result) ByThing() []Step {
 	return grouped(r.Lines, func(l Line) Name { return l.Thing })
 }
 
+// ByPlace adds the lines up by where the things they belong to go, so that what takes
+// the place of another stands as one difference.
+func (r *Result) ByPlace(placeOf func(thing Name) Name) []Step {
+	return grouped(r.Lines, func(l Line) Name { return placeOf(l.Thing) })
+}
+
 // grouped adds lines up by a name. A group appears or vanishes where all its lines
 // do.
 func grouped(lines []Line, by func(Line) Name) []Step {
