@@ -126,7 +126,7 @@ func TestEffectBesideTheForm(t *testing.T) {
 	page := b.page("/book/work_centres/MILL/edit")
 	sent := with(formOn(t, page), "labour_rate_per_h", "41,50", "do", "look")
 	code, looked := b.post("/book/work_centres/MILL", sent)
-	says(t, "the effect", looked, "If you save", "full cost", `data-key="difference/variant/`, "other figures stay")
+	says(t, "the effect", looked, "If you save", "full cost", `data-key="difference/variant/`, "other figure", ">&#43;")
 	if code != http.StatusOK || strings.Contains(b.page("/book/work_centres/MILL"), "41.5") {
 		t.Errorf("looking: %d, or it was saved", code)
 	}

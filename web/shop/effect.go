@@ -94,7 +94,11 @@ func (e *effect) add(ctx context.Context, now, after answer.Origin, mix []estima
 			e.Same++
 			continue
 		}
-		e.Rows = append(e.Rows, effectRow{labels[i], frame.Linker{}.Money(r.Before), frame.Linker{}.Money(r.After), frame.Linker{}.Money(r.Difference)})
+		by := frame.Linker{}.Money(r.Difference)
+		if d, ok := r.Difference.Number(); ok && d.IsPositive() {
+			by.Text = "+" + by.Text
+		}
+		e.Rows = append(e.Rows, effectRow{labels[i], frame.Linker{}.Money(r.Before), frame.Linker{}.Money(r.After), by})
 	}
 	return nil
 }
