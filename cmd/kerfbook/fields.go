@@ -95,16 +95,20 @@ func fieldsOf(kind, within string) ([]field.Entry, error) {
 		for _, k := range record.Kinds() {
 			known = append(known, k.Name)
 		}
-		if near, ok := text.Nearest(kind, known); ok {
-			return nil, usagef("there is no kind %q; did you mean %s?", kind, near)
-		}
-		return nil, usagef("there is no kind %q; the kinds are %s", kind, strings.Join(known, ", "))
+		return nil, unknownOf("kind", kind, known)
 	}
-	all := field.All(k.Type)
 	if within != "" {
-		all = field.Within(kind, within)
+		return field.Within(kind, within), nil
 	}
-	return all, nil
+	return field.All(k.Type), nil
+}
+
+// unknownOf says what may be meant by a name that is not known.
+func unknownOf(what, name string, known []string) error {
+	if near, ok := text.Nearest(name, known); ok {
+		return usagef("there is no %s %q; did you mean %s?", what, name, near)
+	}
+	return usagef("there is no %s %q; known are %s", what, name, strings.Join(known, ", "))
 }
 
 // showField says all that is known of one field, and lists the fields of what it holds.
@@ -114,19 +118,13 @@ func (c *call) showField(kind, path string) error {
 	}
 	e, ok := field.Under(kind, path)
 	if !ok {
-		around, name, inside := cutLast(path)
-		known, _ := fieldsOf(kind, around)
-		if inside && len(known) == 0 {
-			return usagef("%s has no field %s that holds others", kind, around)
+		at := strings.LastIndexByte(path, '.')
+		around, _ := fieldsOf(kind, path[:max(at, 0)]) // of a kind that is known
+		names := make([]string, len(around))
+		for i, e := range around {
+			names[i] = e.Name
 		}
-		names := make([]string, len(known))
-		for i, k := range known {
-			names[i] = k.Name
-		}
-		if near, ok := text.Nearest(name, names); ok {
-			return usagef("%s has no field %q; did you mean %s?", kind, path, near)
-		}
-		return usagef("%s has no field %q; the fields here are %s", kind, path, strings.Join(names, ", "))
+		return unknownOf("field", path[at+1:], names)
 	}
 	fmt.Fprintf(c.stdout, "%s\n%s\n\n", e.Label, e.About)
 	w := tabwriter.NewWriter(c.stdout, 0, 0, 2, ' ', 0)
@@ -151,12 +149,4 @@ func (c *call) showField(kind, path string) error {
 	}
 	fmt.Fprintln(c.stdout)
 	return c.listFields(kind, path)
-}
-
-func cutLast(path string) (around, name string, inside bool) {
-	at := strings.LastIndexByte(path, '.')
-	if at < 0 {
-		return "", path, false
-	}
-	return path[:at], path[at+1:], true
 }

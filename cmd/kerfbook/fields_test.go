@@ -30,10 +30,10 @@ func TestFields(t *testing.T) {
 	for _, c := range []struct{ args, want string }{
 		{"part", "did you mean parts?"},
 		{"--schema part", "did you mean parts?"},
-		{"nothing", "the kinds are shop, rate_cards"},
+		{"nothing", "known are shop, rate_cards"},
 		{"parts routing.piece_mi", "did you mean piece_min?"},
-		{"stocks thing", "the fields here are id, name"},
-		{"stocks id.x", "stocks has no field id that holds others"},
+		{"stocks thing", "known are id, name"},
+		{"stocks id.x", `there is no field "x"`},
 		{"stocks id x", "usage: kerfbook fields [KIND] [FIELD]"},
 	} {
 		_, _, err := kerfbook(t, "", append([]string{"fields"}, strings.Fields(c.args)...)...)

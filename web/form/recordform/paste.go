@@ -96,8 +96,8 @@ func columnsOf(k record.Kind, list string, m text.Member, heads []string) (names
 		}
 		e, _ := field.Under(k.Name, text.Field(list, of.Name))
 		all = append(all, of.Name)
-		for _, name := range []string{of.Name, e.Label, e.Label + ", " + e.Unit, e.Label + " " + e.Unit, e.Label + " (" + e.Unit + ")"} {
-			known[strings.ToLower(name)] = of.Name
+		for _, name := range e.Heads() {
+			known[name] = of.Name
 		}
 	}
 	for i, head := range heads {
