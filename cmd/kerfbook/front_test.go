@@ -15,6 +15,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
+	"kerfbook/cmd/kerfbook/settings"
 )
 
 // TestEveryAnswerIsOneOfTheEdge asks for what no page and no route is: each answer
@@ -25,7 +26,7 @@ func TestEveryAnswerIsOneOfTheEdge(t *testing.T) {
 	defer st.Close()
 	log := &lines{}
 	logger := slog.New(slog.NewJSONHandler(log, nil))
-	e, handler, err := handlers(settings{}, service.New(st, time.Now, rand.Reader), logger)
+	e, handler, err := handlers(settings.Settings{}, service.New(st, time.Now, rand.Reader), logger)
 	if err != nil {
 		t.Fatal(err)
 	}

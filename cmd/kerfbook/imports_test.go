@@ -90,7 +90,7 @@ var rooms = map[string]room{
 
 			"web/form/recordform": {"web/form", "web/frame", "web/notation"},
 		}},
-	"command": {packages: []string{"cmd/kerfbook"},
+	"command": {packages: []string{"cmd/kerfbook", "cmd/kerfbook/settings"}, arrows: map[string][]string{"cmd/kerfbook": {"cmd/kerfbook/settings"}},
 		below: []string{"bom", "text", "book", "estimate", "papers", "answer", "service", "edge", "store", "api", "web", "demo"}},
 
 	"migrations": {packages: []string{"migrations"}},

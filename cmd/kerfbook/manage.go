@@ -15,13 +15,14 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/api/store"
+	"kerfbook/cmd/kerfbook/settings"
 )
 
 // dataFlag declares the flag for the database and gives its value once parsed.
 func (c *call) dataFlag() func() (string, error) {
-	flags := newSettingFlags(c.flags)
+	flags := settings.NewFlags(c.flags)
 	return func() (string, error) {
-		s, err := flags.resolve("kerfbook.db")
+		s, err := resolved(flags, "kerfbook.db")
 		return s.Data, err
 	}
 }

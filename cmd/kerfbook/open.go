@@ -14,6 +14,7 @@ import (
 
 	"kerfbook/api/service"
 	"kerfbook/api/store"
+	"kerfbook/cmd/kerfbook/settings"
 	"kerfbook/web/frame"
 )
 
@@ -21,9 +22,9 @@ import (
 // click: it serves the shop in the user's folder and opens the browser on it. Where
 // that shop is served already, the browser is opened on the server that runs.
 func runOpen(c *call) action {
-	flags := newSettingFlags(c.flags)
+	flags := settings.NewFlags(c.flags)
 	return func(ctx context.Context, _ []string) error {
-		s, err := flags.resolve("kerfbook.db")
+		s, err := resolved(flags, "kerfbook.db")
 		if err != nil {
 			return err
 		}
@@ -58,9 +59,9 @@ func (c *call) openServed(ctx context.Context, served *store.ServedError) error 
 
 // openBeside opens the Kerfbook that has the port with another book; where some other
 // program has it, the shop is served on a free one.
-func (c *call) openBeside(ctx context.Context, s settings, taken error) error {
+func (c *call) openBeside(ctx context.Context, s settings.Settings, taken error) error {
 	host, _, err := net.SplitHostPort(s.Listen)
-	if err != nil || !isLoopback(host) {
+	if err != nil || !settings.IsLoopback(host) {
 		return taken
 	}
 	if origin := "http://" + s.Listen; isKerfbook(ctx, origin) {

@@ -102,18 +102,3 @@ func TestNoBrowser(t *testing.T) {
 		t.Errorf("it says %q", said.String())
 	}
 }
-
-func TestDataFolder(t *testing.T) {
-	t.Setenv("XDG_DATA_HOME", "")
-	t.Setenv("XDG_CONFIG_HOME", "/somewhere/config") // what a user's folder of a desktop system is on this one
-	t.Setenv("HOME", "/home/maker")
-	for system, want := range map[string]string{"linux": "/home/maker/.local/share", "windows": "/somewhere/config", "darwin": "/somewhere/config"} {
-		if got := must(dataFolder(system))(t); got != want {
-			t.Errorf("%s: %s, want %s", system, got, want)
-		}
-	}
-	t.Setenv("XDG_DATA_HOME", "/elsewhere")
-	if got := must(dataFolder("windows"))(t); got != "/elsewhere" {
-		t.Errorf("XDG_DATA_HOME gives %s", got)
-	}
-}

@@ -17,6 +17,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/bom"
+	"kerfbook/cmd/kerfbook/settings"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/check"
 	"kerfbook/costing/book/field"
@@ -56,6 +57,16 @@ type usageError struct{ message string }
 func (e *usageError) Error() string { return e.message }
 
 func usagef(format string, args ...any) error { return &usageError{fmt.Sprintf(format, args...)} }
+
+// resolved gives the settings in force. A fault of theirs is a call that cannot be understood.
+func resolved(f settings.Flags, name string) (settings.Settings, error) {
+	s, err := f.Resolve(name)
+	var fault *settings.Fault
+	if errors.As(err, &fault) {
+		err = &usageError{fault.Message}
+	}
+	return s, err
+}
 
 // Groups of commands.
 const (

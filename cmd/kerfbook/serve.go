@@ -3,14 +3,11 @@ package main
 import (
 	"context"
 	"crypto/rand"
-	"crypto/tls"
 	"errors"
 	"fmt"
 	"log/slog"
 	"net"
 	"net/http"
-	"net/netip"
-	"os"
 	"strings"
 	"time"
 
@@ -19,6 +16,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
+	"kerfbook/cmd/kerfbook/settings"
 	"kerfbook/costing/book/check"
 	"kerfbook/testdata"
 	"kerfbook/web"
@@ -34,9 +32,9 @@ func maker() service.Actor { return service.Actor{Name: "command line", Scopes: 
 
 // runServe serves the pages and the API until it is told to stop.
 func runServe(c *call) action {
-	flags := newSettingFlags(c.flags)
+	flags := settings.NewFlags(c.flags)
 	return func(ctx context.Context, _ []string) error {
-		s, err := flags.resolve("kerfbook.db")
+		s, err := resolved(flags, "kerfbook.db")
 		if err != nil {
 			return err
 		}
@@ -47,7 +45,7 @@ func runServe(c *call) action {
 // runDemo serves the demo book from a database of its own, which a second start
 // finds again; or it writes the book to a file.
 func runDemo(c *call) action {
-	flags := newSettingFlags(c.flags)
+	flags := settings.NewFlags(c.flags)
 	write := c.flags.String("write", "", "write the demo book to this file, which must not exist, and serve nothing")
 	return func(ctx context.Context, _ []string) error {
 		if *write != "" {
@@ -57,7 +55,7 @@ func runDemo(c *call) action {
 			_, err := fmt.Fprintf(c.stdout, "wrote the demo book to %s; try: kerfbook price %s\n", *write, *write)
 			return err
 		}
-		s, err := flags.resolve("demo.db")
+		s, err := resolved(flags, "demo.db")
 		if err != nil {
 			return err
 		}
@@ -67,7 +65,7 @@ func runDemo(c *call) action {
 
 // serve opens the database, loads the first book into an empty one, prints a
 // sign-in link, gives it to opened if there is one, and serves until ctx ends.
-func (c *call) serve(ctx context.Context, s settings, first []byte, opened func(link string)) error {
+func (c *call) serve(ctx context.Context, s settings.Settings, first []byte, opened func(link string)) error {
 	log, err := c.logger(s.LogLevel)
 	if err != nil {
 		return err
@@ -77,7 +75,7 @@ func (c *call) serve(ctx context.Context, s settings, first []byte, opened func(
 		return err
 	}
 	defer place.Close() //nolint:errcheck // it ends with the process
-	l, err := s.listener()
+	l, err := s.Listener()
 	if err != nil {
 		return err
 	}
@@ -96,7 +94,7 @@ func (c *call) serve(ctx context.Context, s settings, first []byte, opened func(
 		err = readAll(ctx, svc, log)
 	}
 	if err == nil {
-		origin := s.origin(l.Addr())
+		origin := s.Origin(l.Addr())
 		place.Tell(origin)
 		err = c.welcome(ctx, svc, s, origin, opened)
 	}
@@ -104,27 +102,6 @@ func (c *call) serve(ctx context.Context, s settings, first []byte, opened func(
 		return errors.Join(err, l.Close())
 	}
 	return serveOn(ctx, l, e, edge.Server(e.Config, handler, log))
-}
-
-// listener takes the address, and the certificate if there is one, before
-// anything is opened or promised.
-func (s settings) listener() (net.Listener, error) {
-	var pair []tls.Certificate
-	if s.TLSCert != "" {
-		c, err := tls.LoadX509KeyPair(s.TLSCert, s.TLSKey)
-		if err != nil {
-			return nil, fmt.Errorf("the certificate: %w", err)
-		}
-		pair = append(pair, c)
-	}
-	l, err := net.Listen("tcp", s.Listen)
-	if err != nil {
-		return nil, fmt.Errorf("%w; --listen names another address, with port 0 for any that is free", err)
-	}
-	if pair == nil {
-		return l, nil
-	}
-	return tls.NewListener(l, &tls.Config{Certificates: pair, MinVersion: tls.VersionTLS12, NextProtos: []string{"h2", "http/1.1"}}), nil
 }
 
 // load puts a first book into a database that has none.
@@ -159,8 +136,9 @@ func readAll(ctx context.Context, svc *service.Service, log *slog.Logger) error 
 }
 
 // handlers mounts the API and the pages side by side on one edge.
-func handlers(s settings, svc *service.Service, log *slog.Logger) (*edge.Edge, http.Handler, error) {
-	cfg, err := s.edge()
+func handlers(s settings.Settings, svc *service.Service, log *slog.Logger) (*edge.Edge, http.Handler, error) {
+	release, _ := builtFrom()
+	cfg, err := s.Edge(release)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -192,7 +170,7 @@ func front(programs, pages http.Handler) http.Handler {
 }
 
 // welcome says where the server is and gives a link that signs in once.
-func (c *call) welcome(ctx context.Context, svc *service.Service, s settings, origin string, opened func(link string)) error {
+func (c *call) welcome(ctx context.Context, svc *service.Service, s settings.Settings, origin string, opened func(link string)) error {
 	secret, err := svc.NewSignInLink(ctx)
 	if err != nil {
 		return err
@@ -203,32 +181,6 @@ func (c *call) welcome(ctx context.Context, svc *service.Service, s settings, or
 		opened(link)
 	}
 	return err
-}
-
-// origin is where browsers find a server that listens at an address.
-func (s settings) origin(at net.Addr) string {
-	switch {
-	case s.Public != "":
-		return s.Public
-	case s.TLSCert != "":
-		return "https://" + reachable(at)
-	}
-	return "http://" + reachable(at)
-}
-
-// reachable is an address a browser can be given: one that stands for all of a
-// machine becomes its name.
-func reachable(at net.Addr) string {
-	host, port, err := net.SplitHostPort(at.String())
-	if err != nil {
-		return at.String()
-	}
-	if a, err := netip.ParseAddr(host); err == nil && a.IsUnspecified() {
-		if name, err := os.Hostname(); err == nil {
-			return net.JoinHostPort(name, port)
-		}
-	}
-	return at.String()
 }
 
 // serveOn serves until ctx ends, then lets requests under way finish.

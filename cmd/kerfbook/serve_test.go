@@ -17,8 +17,6 @@ import (
 	"sync"
 	"testing"
 	"time"
-
-	"github.com/spf13/pflag"
 )
 
 // running is a server started as its user starts it.
@@ -187,25 +185,6 @@ func TestServeRefusesOpenNetworks(t *testing.T) {
 		if !errors.As(err, &usage) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("serve %s: %v", c.args, err)
 		}
-	}
-}
-
-// TestSettingsOrder: a flag goes before the environment, that before the file.
-func TestSettingsOrder(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "kerfbook.yaml")
-	if err := os.WriteFile(file, []byte("listen: \"127.0.0.1:1\"\nlog_level: info\npublic_origin: \"https://file.example\"\n"), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	t.Setenv("KERFBOOK_LISTEN", "127.0.0.1:2")
-	t.Setenv("KERFBOOK_LOG_LEVEL", "error")
-	flags := newSettingFlags(pflag.NewFlagSet("serve", pflag.ContinueOnError))
-	if err := flags.flags.Parse([]string{"--config", file, "--listen", "127.0.0.1:3"}); err != nil {
-		t.Fatal(err)
-	}
-	t.Setenv("XDG_DATA_HOME", filepath.Dir(file))
-	s := must(flags.resolve("standard.db"))(t)
-	if s.Listen != "127.0.0.1:3" || s.LogLevel != "error" || s.Public != "https://file.example" || s.Data != filepath.Join(filepath.Dir(file), "kerfbook", "standard.db") {
-		t.Errorf("got %+v", s)
 	}
 }
 
