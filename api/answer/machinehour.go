@@ -1,6 +1,8 @@
 package answer
 
 import (
+	"cmp"
+
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph/exact"
@@ -16,9 +18,13 @@ type StarterHour struct {
 	AtHalf  Figure `json:"at_half_the_hours"`
 }
 
-// StarterHours builds them up in a currency.
+// StarterHours builds them up in a currency; without one in that of the starters.
 func StarterHours(currency money.Code) ([]StarterHour, error) {
 	all, err := rates.Starters()
+	if err != nil {
+		return nil, Unexpected(err)
+	}
+	usual, err := rates.StarterCurrency()
 	if err != nil {
 		return nil, Unexpected(err)
 	}
@@ -29,7 +35,7 @@ func StarterHours(currency money.Code) ([]StarterHour, error) {
 			machines, out = append(machines, m), append(out, StarterHour{Starter: all[i].ID})
 		}
 	}
-	g, hours, err := estimate.MachineHours(machines, currency)
+	g, hours, err := estimate.MachineHours(machines, cmp.Or(currency, usual))
 	if err != nil {
 		return nil, Unexpected(err)
 	}

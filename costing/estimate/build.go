@@ -136,8 +136,10 @@ func (a *assembly) down(mix []MixLine) {
 			a.addVariant(l)
 		case other == l.Product:
 			a.fail("", "the mix names %s twice; add its quantities up", l.Name())
+		case other == "" || l.Product == "":
+			a.fail("", "%s in the mix is the name of a part and of a trim of %s; they cannot be in one mix", l.Name(), cmp.Or(other, l.Product))
 		default:
-			a.fail("", "two lines of the mix have the name %s, of different products or of a part; they cannot be in one mix", l.Name())
+			a.fail("", "products %s and %s both have a trim %s; they cannot be in one mix", other, l.Product, l.Name())
 		}
 	}
 	if len(a.problems) > 0 {

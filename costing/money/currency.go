@@ -16,6 +16,9 @@ type Currency struct {
 	Name string
 	// Places is the number of decimal places of the minor unit.
 	Places int32
+	// Sign is what people write for it, such as $; empty where it is seldom typed. Several
+	// currencies share one.
+	Sign string
 }
 
 // MinorUnit is the smallest amount: 0.01, 1 or 0.001.
@@ -42,9 +45,10 @@ func read(rows string) map[string]Currency {
 	out := map[string]Currency{}
 	for _, row := range strings.Split(strings.TrimSpace(rows), "\n")[1:] {
 		code, rest, _ := strings.Cut(row, ",")
-		places, name, _ := strings.Cut(rest, ",")
+		places, rest, _ := strings.Cut(rest, ",")
+		sign, name, _ := strings.Cut(rest, ",")
 		n, _ := strconv.ParseInt(places, 10, 32) // a test reads every row
-		out[code] = Currency{code, name, int32(n)}
+		out[code] = Currency{code, name, int32(n), sign}
 	}
 	return out
 }

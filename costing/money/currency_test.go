@@ -29,10 +29,10 @@ func TestMinorUnits(t *testing.T) {
 
 func TestListIsOrderedAndWhole(t *testing.T) {
 	last := ""
-	rows := regexp.MustCompile(`(?m)^([A-Z]{3}),([0-4]),(\S.+)$`).FindAllStringSubmatch(currencies, -1)
+	rows := regexp.MustCompile(`(?m)^([A-Z]{3}),([0-4]),([^,\s]?),(\S.+)$`).FindAllStringSubmatch(currencies, -1)
 	for _, row := range rows {
 		c, ok := Lookup(row[1])
-		if !ok || c.Code <= last || c.Code != row[1] || fmt.Sprint(c.Places) != row[2] || c.Name != row[3] {
+		if !ok || c.Code <= last || c.Code != row[1] || fmt.Sprint(c.Places) != row[2] || c.Sign != row[3] || c.Name != row[4] {
 			t.Errorf("entry %+v after %s", c, last)
 		}
 		last = c.Code

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"kerfbook/bom"
+	"kerfbook/costing/money"
 	"kerfbook/costing/reference"
 )
 
@@ -37,6 +38,7 @@ var starterSetups = reference.Rows[struct {
 }]("setups.yaml")
 
 var starterMachines = reference.Rows[struct {
+	Currency money.Code `book:"currency,required"`
 	Machines []struct {
 		ID        bom.ID     `book:"id,required"`
 		Name      string     `book:"name,required"`
@@ -46,6 +48,12 @@ var starterMachines = reference.Rows[struct {
 		CheckedOn bom.Date   `book:"checked_on,required"`
 	} `book:"starter_machines"`
 }]("machines.yaml")
+
+// StarterCurrency is what the amounts of machines to begin with are in.
+func StarterCurrency() (money.Code, error) {
+	rows, err := starterMachines()
+	return rows.Currency, err
+}
 
 // Starter is what a shop can take into its book in one go, as records of its own: a
 // material, a set of tools, or a machine. Its records name it and its source. A set-up with

@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"kerfbook/costing/money"
 )
 
 // kind is what units of one sort measure.
@@ -49,9 +51,6 @@ var measures = []struct {
 	{power, "1", []string{"W"}},
 	{power, "1000", []string{"kW"}},
 }
-
-// signs are those of money, by the currencies that they may stand for.
-var signs = map[string][]string{"€": {"EUR"}, "£": {"GBP"}, "$": {"USD", "CAD", "AUD", "NZD"}, "¥": {"JPY", "CNY"}}
 
 var hundred = big.NewRat(100, 1)
 
@@ -123,9 +122,10 @@ func same(a, b string) bool {
 	if a == b || (b == "piece" || b == "pieces") && (a == "piece" || a == "pieces" || a == "pcs") {
 		return true
 	}
-	for sign, codes := range signs { // €/h for EUR/h
-		if rest, ok := strings.CutPrefix(a, sign); ok {
-			return slices.ContainsFunc(codes, func(code string) bool { return code+rest == b || rest == "" && strings.HasPrefix(b, code) })
+	currency, per, _ := strings.Cut(b, "/") // €/h for EUR/h
+	if c, ok := money.Lookup(currency); ok && c.Sign != "" {
+		if rest, signed := strings.CutPrefix(a, c.Sign); signed && (rest == "" || rest == "/"+per) {
+			return true
 		}
 	}
 	if len(a) == 3 && strings.HasPrefix(b, a+"/") { // EUR 58 for EUR/h

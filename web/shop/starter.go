@@ -1,7 +1,6 @@
 package shop
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -45,7 +44,7 @@ type machineRow struct {
 
 // machines lists those that ship with the program, with their hour.
 func machines(c *frame.Call, all []change.Taking) ([]machineRow, error) {
-	hours, err := answer.StarterHours(cmp.Or(c.Book.Currency, "EUR"))
+	hours, err := answer.StarterHours(c.Book.Currency)
 	if err != nil {
 		return nil, err
 	}
