@@ -94,7 +94,7 @@ func TestLinesThatNameNothing(t *testing.T) {
 		"has neither":                      {Product: "LAMP", Part: "HS-010"},
 		"only a part alone":                {Product: "LAMP", Trim: "plain", Margin: &margin},
 		"there is no part NONE":            {Part: "NONE"},
-		"two lines of the mix have the na": {Part: "plain"},
+		"the name of a part and of a trim": {Part: "plain"},
 	} {
 		l.Quantity = bom.Whole(5)
 		b := atHome(t)

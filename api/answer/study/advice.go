@@ -101,7 +101,7 @@ func (a *BatchAdvice) words(w *sweep, of *curve.Advice) string {
 			b.WriteString("; it brings " + listed(brings))
 		}
 	} else {
-		fmt.Fprintf(&b, "Nothing within a tenth of %d makes each dearer: one piece more costs %s at most, and each %s", a.Asked, money(a.Step.Costs), money(of.Step.Each.String()))
+		fmt.Fprintf(&b, "Within a tenth of %d every piece more makes each cheaper; the dearest, the %s, costs %s, and with those before it each costs %s", a.Asked, Ordinal(a.Step.From), money(a.Step.Costs), money(of.Step.Each.String()))
 	}
 	if a.Good != nil {
 		fmt.Fprintf(&b, "; %d is the next good number: %s each", a.Good.Quantity, money(a.Good.Value))
