@@ -74,6 +74,10 @@ func TestSharesAddUpAsShown(t *testing.T) {
 		difference := cents(t, statText(doc, "/difference"))
 		for _, table := range []string{"shares", "lines", "things"} {
 			rows, foot := columnOf(doc, table)
+			if table == "shares" { // the sum is of what is folded, too
+				others, _ := columnOf(doc, "other-shares")
+				rows = append(rows, others...)
+			}
 			if table == "things" { // its sum is its last row
 				foot, rows = rows[len(rows)-1], rows[:len(rows)-1]
 			}

@@ -111,6 +111,31 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	}
 }
 
+// TestFirstPriceWithAGap: where something is missing the band is told as a lower bound,
+// and no likely sum beside it as "withheld".
+func TestFirstPriceWithAGap(t *testing.T) {
+	t.Parallel()
+	s := emptyShop(t)
+	b := s.signIn(t)
+	code, band := b.post("/parts/first", url.Values{"name": {"plate"}, "way": {"milled"}, "material": {"aluminium-6082"}, "length": {"60"}, "width": {"40"}, "thickness": {"20"}, "hour": {"58"}, "pieces": {"100"}, "country": {"PT"}, "currency": {"EUR"}})
+	if code != http.StatusOK || strings.Contains(band, "Not a whole cost yet") {
+		t.Fatalf("a whole guess: %d, or told as lacking something", code)
+	}
+	stored := must(s.svc.Record(t.Context(), "parts", "PLATE", 0))(t)
+	text := string(stored.Text) + "routing: [{number: 10, name: mill, kind: machining, work_centre: MILL}, {number: 20, name: drill, kind: machining, work_centre: MILL, features: [{id: H, name: holes, kind: drill, count: 2, diameter_mm: 5, depth_mm: 10}]}]\n"
+	page := b.page("/book/parts/PLATE/edit")
+	if code, answer := b.post("/book/parts/PLATE", url.Values{"version": {hidden(t, page, "version")}, "tab": {"text"}, "text": {text}, "do": {"save"}}); code != http.StatusOK {
+		t.Fatalf("saving: %d\n%s", code, answer)
+	}
+	band = b.page("/parts/PLATE/first")
+	checkPage(t, "lacking", band)
+	says(t, "the band", band, "at least between", "Not a whole cost yet", "take it into your book")
+	if strings.Contains(band, "withheld") {
+		t.Error("a sum is told as withheld")
+	}
+	says(t, "the part", b.page("/parts/PLATE"), "Rests on a first guess", `href="/parts/PLATE/first"`)
+}
+
 // TestFirstPriceRefuses: what is wrong stands beside its field, what was typed is kept,
 // and nothing is written.
 func TestFirstPriceRefuses(t *testing.T) {

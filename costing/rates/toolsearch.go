@@ -70,7 +70,7 @@ func (s *ToolSearch) other(f *bom.Feature, others int) []string {
 	}
 	switch {
 	case len(s.Tools) == 0:
-		return []string{"there is no tool; " + wanted + ", so add one or enter the minutes"}
+		return []string{"there is no tool; " + wanted + ", so add one, take a set under Book, Tools, To begin with, or enter the minutes"}
 	case others == 1:
 		return []string{"1 tool is of another kind; " + wanted}
 	case others > 1:

@@ -28,6 +28,7 @@ type partBody struct {
 	One                          string    // of what it is counted in: a piece, 1 m
 	Used                         bool      // by the batch that is looked at
 	Alone                        *aloneBlock
+	Guessed                      bool   // a first guess stands in for what is not entered
 	AloneHref                    string // of the page of the part by itself
 	Safety                       []string
 	Chart                        *chart.Waterfall
@@ -108,6 +109,7 @@ func part(c *frame.Call) error {
 	body := partShown(c.Book, def, e, sheet, link, c.View)
 	body.CSV = csvFields(c)
 	body.Alone, body.AloneHref = alone, "/parts/"+number
+	body.Guessed = def.FirstGuess != nil
 	p := c.Page("parts", def.Name+" "+number, &body)
 	p.Problems = found
 	if body.Used {

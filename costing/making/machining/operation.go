@@ -88,7 +88,11 @@ func (o *operation) place(mat bom.ID) (problem Problem, ok bool) {
 		return Problem{"material", fmt.Sprintf("it is not known what operation %d cuts; name its material", op.Number), true}, false
 	}
 	if o.mat, ok = m.material(mat); !ok {
-		return Problem{"material", fmt.Sprintf("there is no material %q to cut the features of operation %d in", mat, op.Number), true}, false
+		hint := ""
+		if slices.Contains(rates.ReferenceMaterialNames(), mat) {
+			hint = "; it ships with the program: take it into your book under Book, Materials, To begin with"
+		}
+		return Problem{"material", fmt.Sprintf("there is no material %q to cut the features of operation %d in%s", mat, op.Number, hint), true}, false
 	}
 	// Rows of a misspelt material would just not be found, and every tool be unsuitable.
 	if name, unknown := m.def.Data.Unknown(m.def.Materials, mat); unknown {
