@@ -13,6 +13,7 @@ import (
 	"golang.org/x/net/html"
 
 	saying "kerfbook/api/answer"
+	asking "kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/web/cost"
@@ -49,6 +50,10 @@ func (s *shop) answered(t *testing.T, path string) (answer any) {
 		number, ofPart := strings.CutPrefix(page, "/parts/")
 		if !ofPart {
 			return nil
+		}
+		if part, first := strings.CutSuffix(number, "/first"); first {
+			answer, _, err = c.Site.Service.Band(t.Context(), asking.BandRequest{Part: bom.ID(part), Pieces: frame.StandardQuantity, Day: c.View.Day})
+			break
 		}
 		line := estimate.MixLine{Part: bom.ID(number), Quantity: bom.Whole(frame.StandardQuantity)}
 		if c.View.Alone() {
