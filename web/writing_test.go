@@ -6,6 +6,9 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
 
 	"kerfbook/web/frame"
 )
@@ -100,6 +103,7 @@ func TestOpenedByTheProgram(t *testing.T) {
 	tb := s.open(t, chrome(t))
 	tb.visit(frame.SignInPath(must(s.svc.NewSignInLink(t.Context()))(t)) + frame.AtOnce)
 	c := &clerk{tab: tb}
+	tb.do(chromedp.Sleep(time.Second), chromedp.WaitVisible(chromedp.CSS("main h1"))) // the link goes on by itself
 	c.expect("main", "A price for a part of mine")
 	tb.visit("/parts/first")
 	c.fill("#f-length", "3/8 in")
