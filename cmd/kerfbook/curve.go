@@ -92,7 +92,7 @@ func (a *curveArgs) request(b *book.Book, day bom.Date) (study.CurveRequest, err
 		if i == 0 {
 			first = mix[0]
 		}
-		req.Curves = append(req.Curves, study.Selection{Product: mix[0].Product, Trim: mix[0].Trim, Choices: mix[0].Choices, Part: mix[0].Part, Figure: sameFigure(*a.figure, first, mix[0])})
+		req.Curves = append(req.Curves, study.SelectionOf(mix[0], sameFigure(*a.figure, first, mix[0])))
 	}
 	set, err := changes("set", a.set)
 	req.Curves[len(req.Curves)-1].Changes = set

@@ -140,6 +140,13 @@ func TestPriceOfAPartAlone(t *testing.T) {
 	if c := drawn.Curves[0]; c.Part != "HS-010" || c.Figure.Value != first.Full.Value {
 		t.Errorf("the curve has %s at %s, the price list %s", c.Part, c.Figure.Value, first.Full.Value)
 	}
+	// The margin asked of it goes with the part, and gives what one piece more brings.
+	if err := json.Unmarshal([]byte(mustRun(t, "curve", "demo", "--json", "--day", "2026-11-25", "--part", "HS-010@0.4", "--from", "50", "--to", "201")), &drawn); err != nil {
+		t.Fatal(err)
+	}
+	if brings := drawn.Curves[0].Advice.Brings; len(brings) != 2 {
+		t.Errorf("a piece of a part with a margin brings %+v", brings)
+	}
 	for says, args := range map[string][]string{
 		"goes with --part":       {"price", "demo", "--margin", "40"},
 		"did you mean 40":        {"price", "demo", "--part", "HS-010", "--margin", "0.4"},

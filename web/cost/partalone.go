@@ -162,8 +162,7 @@ func channelName(c *frame.Call, id bom.ID) string {
 // AdviceRequest asks how many of a line to make, from half to double of what it asks for.
 func AdviceRequest(l estimate.MixLine, day bom.Date) study.CurveRequest {
 	n := l.Quantity.Likely.IntPart()
-	return study.CurveRequest{Day: day, From: max(1, n/2), To: 2*n + 1, Quantity: n, Breaks: 1,
-		Curves: []study.Selection{{Product: l.Product, Trim: l.Trim, Choices: l.Choices, Part: l.Part, Margin: l.Margin}}}
+	return study.CurveRequest{Day: day, From: max(1, n/2), To: 2*n + 1, Quantity: n, Breaks: 1, Curves: []study.Selection{study.SelectionOf(l, "")}}
 }
 
 // mostAdvised is up to how many pieces a curve from half to double is drawn beside a part.

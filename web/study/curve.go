@@ -109,7 +109,7 @@ func (a *curveAsk) read(c *frame.Call) {
 		if i == 0 {
 			a.Req.Quantity = l.Quantity.Likely.IntPart()
 		}
-		a.Req.Curves = append(a.Req.Curves, study.Selection{Product: l.Product, Trim: l.Trim, Choices: l.Choices, Part: l.Part, Margin: l.Margin, Figure: "variant/" + l.Name() + "/each/" + name})
+		a.Req.Curves = append(a.Req.Curves, study.SelectionOf(l, "variant/"+l.Name()+"/each/"+name))
 	}
 }
 

@@ -44,6 +44,11 @@ type Selection struct {
 	Figure  string // key; empty means full cost
 }
 
+// SelectionOf is what a line of a mix makes, in whatever quantity, with a figure of it.
+func SelectionOf(l estimate.MixLine, figure string) Selection {
+	return Selection{Product: l.Product, Trim: l.Trim, Choices: l.Choices, Part: l.Part, Margin: l.Margin, Figure: figure}
+}
+
 // DefaultBreaks is how many breaks are described where nothing else is said.
 const DefaultBreaks = 40
 
