@@ -1,6 +1,8 @@
 package cost
 
 import (
+	"fmt"
+	"slices"
 	"strconv"
 
 	"github.com/shopspring/decimal"
@@ -82,6 +84,10 @@ func sizesOf(v frame.View) (heads []sizeHead, mixes [][][]estimate.MixLine) {
 // sizes prices every trim of the view in every size.
 func sizes(c *frame.Call) (*sizeTable, error) {
 	heads, mixes := sizesOf(c.View)
+	chances, err := StartChances(c)
+	if err != nil {
+		return nil, err
+	}
 	out := &sizeTable{Heads: heads}
 	for i, l := range c.View.Lines {
 		t := sizeTrim{Name: frame.LineWords(c.Book, l), Links: moreAbout("", c.View, l), NoChance: true, None: true, Columns: len(heads) + 1}
@@ -102,10 +108,7 @@ func sizes(c *frame.Call) (*sizeTable, error) {
 				t.None, t.Channel = false, channelName(c, price.Channel)
 			}
 			t.Price, t.Margin = append(t.Price, link.Money(price.Shelf)), append(t.Margin, link.Percent(price.Margin))
-			chance, err := chanceOf(c, mix, at, i, k)
-			if err != nil {
-				return nil, err
-			}
+			chance := chanceIn(chances[i][k], mix[at].Name(), fmt.Sprintf("/%d/%d/", i, k))
 			t.Chances, t.NoChance = append(t.Chances, chance.mark), t.NoChance && chance.mark.Text == ""
 			if chance.wanted.Key != "" {
 				t.Wanted = link.Percent(chance.wanted)
@@ -122,26 +125,15 @@ type chance struct {
 	wanted answer.Figure
 }
 
-// chanceOf says how likely the first price of a variant of a batch meets what is wanted.
-func chanceOf(c *frame.Call, mix []estimate.MixLine, variant, trim, size int) (chance, error) {
-	all, err := c.Site.Service.Chances(c.R.Context(), change.Batch{Mix: mix, Day: c.View.Day})
-	if frame.Refused(err) {
-		return chance{}, nil
+// chanceIn reads how likely the first price of a variant meets what is wanted off the
+// chances of its batch, which stand at a place of the answer.
+func chanceIn(all []study.ChannelChance, variant, at string) chance {
+	i := slices.IndexFunc(all, func(of study.ChannelChance) bool { return of.Trim == variant })
+	if i < 0 || all[i].Chance == nil {
+		return chance{}
 	}
-	if err != nil {
-		return chance{}, err
-	}
-	for i, of := range all {
-		if of.Trim != mix[variant].Name() {
-			continue
-		}
-		if of.Chance == nil {
-			return chance{}, nil
-		}
-		return chance{chart.Mark{Label: "chance", Text: inTen(of.Chance.Value), Value: of.Chance.Value,
-			Stat: "/" + strconv.Itoa(trim) + "/" + strconv.Itoa(size) + "/" + strconv.Itoa(i) + "/chance/value"}, of.Wanted}, nil
-	}
-	return chance{}, nil
+	value := all[i].Chance.Value
+	return chance{chart.Mark{Label: "chance", Text: inTen(value), Value: value, Stat: at + strconv.Itoa(i) + "/chance/value"}, all[i].Wanted}
 }
 
 // inTen writes a share as so many of ten.
@@ -153,7 +145,8 @@ func inTen(share string) string {
 	return show.Tenths(d)
 }
 
-// StartChances are the chances that the page of today tells, by trim and size.
+// StartChances are the chances that the page of today tells, by trim and size; none of a
+// batch that lacks something.
 func StartChances(c *frame.Call) ([][][]study.ChannelChance, error) {
 	_, mixes := sizesOf(c.View)
 	var out [][][]study.ChannelChance
@@ -161,7 +154,7 @@ func StartChances(c *frame.Call) ([][][]study.ChannelChance, error) {
 		var sizes [][]study.ChannelChance
 		for _, mix := range of {
 			all, err := c.Site.Service.Chances(c.R.Context(), change.Batch{Mix: mix, Day: c.View.Day})
-			if err != nil {
+			if err != nil && !frame.Refused(err) {
 				return nil, err
 			}
 			sizes = append(sizes, all)

@@ -1,14 +1,16 @@
 package cost
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
 	"kerfbook/api/answer"
-	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/rates"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
@@ -43,11 +45,11 @@ func waiting(c *frame.Call, body *startBody, batches []frame.Batch) ([]waitingLi
 		}
 	}
 	for _, e := range form.RecordsOf(c.Book, "offers") {
-		until, _ := e.Value.FieldByName("ValidUntil").Interface().(bom.Date)
-		if until == "" {
+		offer := e.Value.Interface().(rates.Offer) // its kind says so
+		if offer.ValidUntil == "" {
 			continue
 		}
-		days := c.View.Day.DaysUntil(until)
+		days := c.View.Day.DaysUntil(offer.ValidUntil)
 		if days > offerDays {
 			continue
 		}
@@ -55,7 +57,7 @@ func waiting(c *frame.Call, body *startBody, batches []frame.Batch) ([]waitingLi
 		if days < 0 {
 			runs = "ran out on "
 		}
-		out = append(out, waitingLine{"Offer " + offerName(c, e) + " " + runs + c.Style.ShowDay(until), form.RecordAddress(e) + "/edit", "renew", days < 0})
+		out = append(out, waitingLine{"Offer " + offerName(c.Book, &offer) + " " + runs + c.Style.ShowDay(offer.ValidUntil), form.RecordAddress(e) + "/edit", "renew", days < 0})
 	}
 	if places := unconfirmed(c, batches); len(places) > 0 {
 		out = append(out, waitingLine{"Rows of tax, duty or customs that nobody has confirmed: " + strings.Join(places, ", "), "/landed?" + c.View.Query(), "confirm", true})
@@ -67,17 +69,18 @@ func waiting(c *frame.Call, body *startBody, batches []frame.Batch) ([]waitingLi
 }
 
 // offerName says whose offer it is and for what.
-func offerName(c *frame.Call, e record.Record) string {
-	supplier, of, _ := strings.Cut(e.ID, ".")
-	if r, ok := record.Find(c.Book, "suppliers", of); ok {
-		of = form.NameOf(r)
+func offerName(b *book.Book, o *rates.Offer) string {
+	supplier, what := string(o.Supplier), string(o.For)
+	if s, _ := b.Supplier(o.Supplier); s != nil {
+		supplier = cmp.Or(s.Name, supplier)
 	}
-	for _, kind := range []string{"parts", "stocks"} {
-		if r, ok := record.Find(c.Book, kind, supplier); ok {
-			supplier = form.NameOf(r)
-		}
+	if p, _ := b.Part(o.For); p != nil {
+		what = cmp.Or(p.Name, what)
 	}
-	return "of " + of + " for " + supplier
+	if s, _ := b.Stock(o.For); s != nil {
+		what = cmp.Or(s.Name, what)
+	}
+	return "of " + supplier + " for " + what
 }
 
 // named lists what is not counted by the thing it is of, each once.
