@@ -224,7 +224,7 @@ func (e *encoder) scalar(s *schema, value reflect.Value) string {
 	}
 	if s.typ == countryType {
 		// NO among bare codes would be the one that is misread.
-		return quoted(value.String())
+		return Quoted(value.String())
 	}
 	text, err := Scalar(value.String())
 	e.fail(err)

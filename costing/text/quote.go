@@ -25,7 +25,7 @@ func Scalar(text string) (string, error) {
 	if isPlain(text) {
 		return text, nil
 	}
-	return quoted(text), nil
+	return Quoted(text), nil
 }
 
 // isPlain wants a letter first, so that numbers, dates and special characters
@@ -43,8 +43,8 @@ func isPlain(text string) bool {
 	return true
 }
 
-// quoted writes text in double quotes, as JSON would.
-func quoted(text string) string {
+// Quoted writes text in double quotes, as JSON would.
+func Quoted(text string) string {
 	var b strings.Builder
 	b.WriteByte('"')
 	for _, r := range text {

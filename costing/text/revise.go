@@ -107,7 +107,7 @@ func (r *reviser) value(n *yaml.Node, s *schema, before, after reflect.Value) []
 	}
 	text := r.flow(s, after)
 	if n.Style&yaml.DoubleQuotedStyle != 0 && s.kind <= date {
-		text = quoted(after.String())
+		text = Quoted(after.String())
 	}
 	start := r.starts[n]
 	if n.Kind != yaml.ScalarNode && !isFlow(n) { // behind the name, where nothing but blanks stands between

@@ -86,13 +86,18 @@ func saysNothing(line string) bool {
 	return line == "" || line[0] == '#'
 }
 
+// LineEnd is how lines of a text end.
+func LineEnd(written []byte) string {
+	if bytes.Contains(written, []byte("\r\n")) {
+		return "\r\n"
+	}
+	return "\n"
+}
+
 // Indented puts a text of its own into the place of another, which is an entry of a list
 // or set in: behind as many empty lines, with the same dash, indentation and line ends.
 func Indented(written, like []byte) []byte {
-	end := "\n"
-	if bytes.Contains(like, []byte("\r\n")) {
-		end = "\r\n"
-	}
+	end := LineEnd(like)
 	lines := strings.Split(strings.ReplaceAll(string(like), "\r\n", "\n"), "\n")
 	first := 0
 	for first < len(lines)-1 && saysNothing(lines[first]) {

@@ -35,7 +35,7 @@ func Apart(written []byte) map[string][][]byte {
 			shop.Write(bytes.Join(append([][]byte{s.Body}, s.Entries...), nil))
 		case k.Only:
 			out[s.Name] = [][]byte{s.Body}
-			shop.WriteString(lineEnd(written))
+			shop.WriteString(text.LineEnd(written))
 		default:
 			out[s.Name] = s.Entries
 			shop.Write(s.Body[bytes.Index(s.Body, s.Value)+len(s.Value):])
@@ -44,13 +44,6 @@ func Apart(written []byte) map[string][][]byte {
 	shop.Write(foot)
 	out[ShopKind] = [][]byte{shop.Bytes()}
 	return out
-}
-
-func lineEnd(written []byte) string {
-	if bytes.Contains(written, []byte("\r\n")) {
-		return "\r\n"
-	}
-	return "\n"
 }
 
 // framed takes the text of a shop apart that is kept with its book.
@@ -93,7 +86,7 @@ func (k Kind) Placed(written, kept []byte) []byte {
 	case !inBook(kept):
 		return written
 	case k.Only && !bytes.HasPrefix(bytes.TrimLeft(kept, "\r"), []byte("\n")): // it began on the line of its name
-		kept = []byte(lineEnd(kept) + "  x" + lineEnd(kept))
+		kept = []byte(text.LineEnd(kept) + "  x" + text.LineEnd(kept))
 	}
 	return text.Indented(written, kept)
 }
@@ -118,7 +111,7 @@ func (k Kind) inFrame(written, kept []byte) []byte {
 		case !put:
 			put = true
 			out.Write(s.Head[:len(s.Head)-len(bytes.TrimLeft(s.Head, "\r\n"))])
-			out.Write(bytes.ReplaceAll(written, []byte("\n"), []byte(lineEnd(kept))))
+			out.Write(bytes.ReplaceAll(written, []byte("\n"), []byte(text.LineEnd(kept))))
 		}
 	}
 	out.Write(foot)
@@ -158,7 +151,7 @@ func Together(b *book.Book, kept map[string][][]byte) ([]byte, error) {
 	var out bytes.Buffer
 	for _, s := range frame {
 		if out.Len() > 0 && !bytes.HasSuffix(out.Bytes(), []byte("\n")) {
-			out.WriteString(lineEnd(out.Bytes()))
+			out.WriteString(text.LineEnd(out.Bytes()))
 		}
 		out.Write(s.Head)
 		k, known := KindOf(s.Name)
@@ -238,7 +231,7 @@ func (t together) list(out *bytes.Buffer, k Kind) {
 			written = text.Indented(written, kept[like])
 		}
 		if i > 0 && !bytes.HasSuffix(out.Bytes(), []byte("\n")) {
-			out.WriteString(lineEnd(out.Bytes()))
+			out.WriteString(text.LineEnd(out.Bytes()))
 		}
 		out.Write(written)
 	}
@@ -281,7 +274,7 @@ func sectionAfter(frame []text.Section, rank int) int {
 // newSection begins a list that a text does not have yet, behind an empty line where the
 // text has them.
 func newSection(k Kind, frame []text.Section) text.Section {
-	end := lineEnd(whole(frame[0]))
+	end := text.LineEnd(whole(frame[0]))
 	s := text.Section{Name: k.Name, Head: []byte(k.Name + ":"), Body: []byte(end)}
 	if last := strings.ReplaceAll(string(frame[len(frame)-1].Head), "\r", ""); strings.Contains("\n"+last, "\n\n") {
 		s.Head = append([]byte(end), s.Head...)

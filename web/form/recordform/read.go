@@ -2,7 +2,6 @@ package recordform
 
 import (
 	"cmp"
-	"encoding/json"
 	"errors"
 	"reflect"
 	"slices"
@@ -127,7 +126,7 @@ func (w *writer) table(m text.Member, place string) string {
 	var out []string
 	for _, key := range w.typed.keys(place) {
 		if at := text.Key(place, key); w.filled[at] {
-			out = append(out, quoted(key)+": "+w.value(entryOf(m), at))
+			out = append(out, text.Quoted(key)+": "+w.value(entryOf(m), at))
 		}
 	}
 	return "{" + strings.Join(out, ", ") + "}"
@@ -139,7 +138,7 @@ func (w *writer) value(m text.Member, place string) string {
 	case text.ShapeList:
 		var out []string
 		for _, one := range several(m, written) {
-			out = append(out, quoted(one))
+			out = append(out, text.Quoted(one))
 		}
 		return "[" + strings.Join(out, ", ") + "]"
 	case text.ShapeID, text.ShapeWord:
@@ -158,7 +157,7 @@ func (w *writer) value(m text.Member, place string) string {
 	case text.ShapeSingle, text.ShapeRange:
 		return w.number(m, place, written)
 	}
-	return quoted(written)
+	return text.Quoted(written)
 }
 
 // several takes a list apart as it is typed: texts by lines, ids and codes by commas too.
@@ -210,7 +209,7 @@ func (w *writer) number(m text.Member, place, written string) string {
 		}
 	}
 	if part["shape"] != "" {
-		out = append(out, "shape: "+quoted(part["shape"]))
+		out = append(out, "shape: "+text.Quoted(part["shape"]))
 	}
 	return "{" + strings.Join(out, ", ") + "}"
 }
@@ -219,7 +218,7 @@ func (w *writer) number(m text.Member, place, written string) string {
 func (w *writer) figure(place, written, plain string, err error) string {
 	if err != nil {
 		w.wrong(place, err)
-		return quoted(written)
+		return text.Quoted(written)
 	}
 	return plain
 }
@@ -235,14 +234,5 @@ func plain(written string) string {
 	if out, err := text.Scalar(written); err == nil {
 		return out
 	}
-	return quoted(written)
-}
-
-// quoted writes a text between quotes, as YAML and JSON both read it.
-func quoted(written string) string {
-	out, err := json.Marshal(written)
-	if err != nil {
-		return `""` // a text always has its JSON
-	}
-	return string(out)
+	return text.Quoted(written)
 }
