@@ -236,7 +236,8 @@ func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 	c := a.centre(st.Operation.WorkCentre)
 	if st.Operation.WorkCentre == "" {
 		nowhere := s.Within("work_centre")
-		c.labourRate = nowhere.Missing("hour-rate", "rate of an hour", a.money.Per(graph.Hour), "work centre of "+s.Record())
+		rate := nowhere.Missing("hour-rate", "rate of an hour", a.money.Per(graph.Hour), "work centre of "+s.Record())
+		c.machineRate, c.labourRate = rate, rate
 	}
 	own := noCosts()
 	machineH := s.Convert("machine-hours", "machine hours", st.Occupied, graph.Minute, graph.Hour)

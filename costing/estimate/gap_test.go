@@ -2,9 +2,14 @@ package estimate_test
 
 import (
 	"errors"
+	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
+	"kerfbook/bom"
+	"kerfbook/costing/estimate"
+	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 )
 
@@ -38,5 +43,37 @@ func TestLandedPriceIsBlankWithoutItsClassification(t *testing.T) {
 		for _, p := range v.Prices {
 			s.rat(p.Shelf)
 		}
+	}
+}
+
+// TestOperationWithoutAWorkCentre: an operation in the shop that names none yet stops
+// nothing; the cost of the whole rests on a gap that says which one it is.
+func TestOperationWithoutAWorkCentre(t *testing.T) {
+	t.Parallel()
+	tried := 0
+	for i, p := range demo(t).Parts {
+		for j, op := range p.Routing {
+			if op.Kind == bom.Outside {
+				continue
+			}
+			b := demo(t)
+			b.Parts[i].Routing[j].WorkCentre = ""
+			e, err := estimate.Build(b, []estimate.MixLine{{Part: p.Number, Quantity: bom.Whole(50)}}, demoDay)
+			if err != nil {
+				t.Errorf("%s, operation %d: %v", p.Number, op.Number, err)
+				continue
+			}
+			full, standing := e.Variants[0].Full, e.Graph.Standing(nil)
+			said := slices.ContainsFunc(standing.Missing(full), func(n graph.Node) bool {
+				return strings.Contains(n.Missing, fmt.Sprintf("work centre of %s, operation %d", p.Name, op.Number))
+			})
+			if standing.Of(full) != graph.AtLeast || !said {
+				t.Errorf("%s, operation %d: the full cost is %v and lacks %v", p.Number, op.Number, standing.Of(full), standing.Missing(full))
+			}
+			tried++
+		}
+	}
+	if tried < 20 {
+		t.Errorf("only %d operations were tried", tried)
 	}
 }

@@ -51,6 +51,9 @@ func (p *pool) undimensioned(st blank.Stock) missing {
 func (a *assembly) behind(field string, part *bom.Part, op *bom.Operation) missing {
 	switch field {
 	case "work_centre":
+		if op.WorkCentre == "" { // the operation says so itself
+			return missing{}
+		}
 		return missing{"work centre " + string(op.WorkCentre), "work_centres"}
 	case "material":
 		return a.uncuttable(part, op)

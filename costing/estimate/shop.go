@@ -91,7 +91,10 @@ func (s *shop) centre(id bom.ID) centre {
 	if c, ok := s.centres[id]; ok {
 		return c
 	}
-	c := centre{Centre: routing.Centre{Allowance: graph.None}}
+	c := centre{Centre: routing.Centre{Allowance: graph.None}, scope: s.root, machineRate: graph.None, labourRate: graph.None}
+	if id == "" { // an operation that names none yet; its own rate is the gap
+		return c
+	}
 	perHour := s.money.Per(graph.Hour)
 	w, at := s.book.WorkCentre(id)
 	if w == nil {

@@ -146,7 +146,7 @@ func (a *assembly) loads() {
 	occupied := map[bom.ID][]graph.ID{}
 	collect := func(m *made) {
 		for _, st := range m.flow.Steps {
-			if st.Occupied != graph.None {
+			if st.Occupied != graph.None && st.Operation.WorkCentre != "" {
 				occupied[st.Operation.WorkCentre] = append(occupied[st.Operation.WorkCentre], st.Occupied)
 			}
 		}

@@ -81,6 +81,9 @@ func (m *Shop) Build(s graph.Scope, op *bom.Operation, mat bom.ID, r Rates) (rou
 // place finds where tools cut, and what.
 func (o *operation) place(mat bom.ID) (problem Problem, ok bool) {
 	m, op := o.Shop, o.op
+	if op.WorkCentre == "" {
+		return Problem{"work_centre", fmt.Sprintf("operation %d names no work centre", op.Number), true}, false
+	}
 	if o.centre, ok = m.centre(op.WorkCentre); !ok {
 		return Problem{"work_centre", fmt.Sprintf("there is no work centre %s", op.WorkCentre), true}, false
 	}
