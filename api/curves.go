@@ -40,9 +40,21 @@ type StatelessCurve struct {
 	Request CurveRequest `book:"request,required"`
 }
 
+// BandRequest asks between what amounts a piece of a part, made alone, may cost.
+type BandRequest struct {
+	Day    bom.Date        `book:"day"`
+	Part   bom.ID          `book:"part,required"`
+	Pieces decimal.Decimal `book:"pieces,required,min=1,max=1000000000,whole"`
+}
+
 func (a *API) curveRoutes() {
+	question(a, "/bands", "band", "Between what amounts a piece of a part may cost, and what would narrow that most", a.band)
 	question(a, "/curves", "curve", "Figures against the batch quantity, with every step, the least and what pays back", a.curve)
 	addStateless[study.BatchCurves](a, "/stateless/curve", "stateless-curve", "Figures of the book sent along against the batch quantity", a.statelessCurve)
+}
+
+func (a *API) band(ctx context.Context, in BandRequest) (study.Band, answer.Version, error) {
+	return a.service.Band(ctx, study.BandRequest{Part: in.Part, Pieces: in.Pieces.IntPart(), Day: a.dayOr(in.Day)})
 }
 
 func (a *API) curve(ctx context.Context, in CurveRequest) (study.BatchCurves, answer.Version, error) {

@@ -30,6 +30,7 @@ func TestListsAreNeverNull(t *testing.T) {
 		{"/what-ifs", "", `{` + mix + `,"changes":[{"key":"book/offers/A.S/breaks[0].price","value":"3"}]}`},
 		{"/spreads", "/stateless/spread", `{` + mix + `}`},
 		{"/curves", "/stateless/curve", `{"curves":[{"part":"A"}],"from":"1","to":"5","day":"2026-11-25"}`},
+		{"/bands", "", `{"part":"A","pieces":"10","day":"2026-11-25"}`},
 		{"/comparisons", "/stateless/comparison", `{"before":{` + mix + `},"after":{` + mix + `}}`},
 		{"/proofs", "/stateless/proof", `{` + mix + `,"key":"variant/A/each/full"}`},
 	} {

@@ -60,6 +60,7 @@ var transcripts = map[string][]ask{
 		{method: "DELETE", path: "/api/v1/spreads/0123456789abcdef0123456789abcdef"},
 		{method: "POST", path: "/api/v1/curves", body: `{"curves":[{"trim":"glow"}],"from":"20","to":"22","breaks":1}`},
 		{method: "POST", path: "/api/v1/curves", body: `{"curves":[{"trim":"shiny"}],"from":"20","to":"10"}`},
+		{method: "POST", path: "/api/v1/bands", body: `{"part":"KNOB","pieces":"0"}`},
 		{method: "POST", path: "/api/v1/comparisons", body: `{"before":{"mix":[{"product":"LAMP","trim":"plain","quantity":"100"}]},"after":{` + glow + `},"most":2}`},
 		{method: "POST", path: "/api/v1/comparisons", body: `{"before":{"quote":"2026-0001"},"after":{"quote":"2026-0001","today":true}}`},
 	},

@@ -123,7 +123,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		Pieces: frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.Of("pieces")},
 		Said:   c.Typed("said", "at first"), Open: openMatters(c, def, at), Shop: shopWords(c.Book), EditHref: frame.RecordHref("parts", number) + "/edit", Enough: true}
 	b.Cost = spanOf(now.Currency, "", now.Width)
-	mix := []estimate.MixLine{{Part: now.Part, Quantity: bom.Whole(now.Pieces)}}
+	mix := []estimate.MixLine{{Part: now.Part, Quantity: bom.Whole(int64(now.Pieces))}}
 	b.Likely = frame.Prover(frame.View{Lines: mix, Day: now.Day}).Money(now.Likely)
 	b.Chance = statOf("/at_most_likely/value", now.AtMostLikely, show.Percent)
 	var spans []chart.Span

@@ -33,7 +33,7 @@ type BandRequest struct {
 type Band struct {
 	Version  answer.Version `json:"version,omitempty"`
 	Part     bom.ID         `json:"part"`
-	Pieces   int64          `json:"pieces"`
+	Pieces   Pieces         `json:"pieces"`
 	Day      bom.Date       `json:"day"`
 	Currency money.Code     `json:"currency"`
 	Draws    int            `json:"draws"`
@@ -72,7 +72,7 @@ func DrawBand(ctx context.Context, o change.Origin, req BandRequest) (Band, erro
 	if err != nil {
 		return Band{}, err
 	}
-	out := Band{Version: o.Version, Part: req.Part, Pieces: req.Pieces, Day: req.Day, Currency: o.Book.Currency,
+	out := Band{Version: o.Version, Part: req.Part, Pieces: Pieces(req.Pieces), Day: req.Day, Currency: o.Book.Currency,
 		Draws: bandDraws, Seed: DefaultSeed, Width: now.cost, Likely: now.likely, AtMostLikely: now.atMost, Questions: []BandQuestion{}, Findings: now.findings}
 	for i, q := range questions {
 		middle, err := decimal.NewFromString(now.guesses[i].Middle.Value)
