@@ -17,20 +17,21 @@ const (
 	Scrap       Matter = "scrap"
 	Programming Matter = "programming"
 	Packing     Matter = "packing"
+	Delivering  Matter = "delivery"
 	Clearing    Matter = "clearance"
 )
 
 // Values lists the matters as they are written.
 func (Matter) Values() []string {
 	return []string{string(Loading), string(ToolChanges), string(Edges), string(Moves), string(SettingUp), string(HandWork), string(Checking),
-		string(Scrap), string(Programming), string(Packing), string(Clearing)}
+		string(Scrap), string(Programming), string(Packing), string(Delivering), string(Clearing)}
 }
 
 // Noun is the matter for people.
 func (m Matter) Noun() string {
 	return map[Matter]string{Loading: "loading and unloading", ToolChanges: "tool changes", Edges: "worn edges", Moves: "moves between cuts",
 		SettingUp: "set-up", HandWork: "work by hand, such as breaking edges", Checking: "inspection", Scrap: "scrap", Programming: "programming and fixtures", Packing: "packing",
-		Clearing: "customs clearance"}[m]
+		Delivering: "delivery", Clearing: "customs clearance"}[m]
 }
 
 // CountingAnswer says why a matter needs no figure of its own.

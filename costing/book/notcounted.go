@@ -57,11 +57,11 @@ func (b *Book) Omissions(p *bom.Part, path string) []Omission {
 }
 
 // ProductOmissions lists the same for a product: its own routing, what it is packed in
-// and its clearance at the destinations behind a border on the day.
+// and what brings it to each destination, with clearance behind a border on the day.
 func (b *Book) ProductOmissions(p *bom.Product, path string, day bom.Date) []Omission {
 	list := b.matters(p.Routing, p.Special, path, true)
 	list = append(list, matter{what: bom.Packing, path: path, toEnter: "what it is packed in and the operation that packs it, and name them with answer: entered"})
-	list = append(list, b.clearances(path, day)...)
+	list = append(list, b.ways(path, day)...)
 	var out []Omission
 	for _, m := range list {
 		out = m.omitted(out, p.NotCounted, m.centreAnswers(), b.NotCounted)
@@ -254,9 +254,9 @@ func (b *Book) edgesCost(o *bom.Operation) bool {
 	return true
 }
 
-// clearances lists the destinations behind a customs border, and whether their
-// carrier has terms of clearance for them.
-func (b *Book) clearances(path string, day bom.Date) []matter {
+// ways lists the destinations with whether a carrier goes there, and those behind a
+// customs border with whether their carrier has terms of clearance for them.
+func (b *Book) ways(path string, day bom.Date) []matter {
 	if len(b.Destinations) == 0 {
 		return nil
 	}
@@ -268,6 +268,11 @@ func (b *Book) clearances(path string, day bom.Date) []matter {
 	home := tables.TerritoryOf(b.Country, day)
 	var out []matter
 	for _, d := range b.Destinations {
+		of, carrier := "destination "+d.Place(), "a carrier"
+		if d.Carrier != "" {
+			carrier = "carrier " + string(d.Carrier)
+		}
+		out = append(out, matter{what: bom.Delivering, of: of, path: path, toEnter: "carrier of " + of, entered: d.Carrier != ""})
 		territory := tables.TerritoryOf(d.Country, day)
 		if territory == home {
 			continue
@@ -278,7 +283,7 @@ func (b *Book) clearances(path string, day bom.Date) []matter {
 				return slices.ContainsFunc(t.Places, func(place string) bool { return slices.Contains(named, place) })
 			})
 		})
-		out = append(out, matter{what: bom.Clearing, of: "destination " + string(d.Country), path: path, toEnter: "clearance of carrier " + string(d.Carrier), entered: terms})
+		out = append(out, matter{what: bom.Clearing, of: of, path: path, toEnter: "clearance of " + carrier, entered: terms})
 	}
 	return out
 }
@@ -292,7 +297,7 @@ func (b *Book) CountedTwice(day bom.Date, report func(o Omission, by string)) {
 	}
 	for i := range b.Products {
 		p, path := &b.Products[i], text.Index("products", i)
-		list := append(b.matters(p.Routing, p.Special, path, true), b.clearances(path, day)...)
+		list := append(b.matters(p.Routing, p.Special, path, true), b.ways(path, day)...)
 		b.answersOf(list, p.NotCounted, report)
 	}
 }

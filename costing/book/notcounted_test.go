@@ -10,6 +10,7 @@ import (
 	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/book/check"
 	"kerfbook/costing/rates"
+	"kerfbook/costing/trade"
 )
 
 const omissionDay = bom.Date("2026-11-25")
@@ -98,9 +99,21 @@ func TestOmissionsOfAProduct(t *testing.T) {
 	}
 	for _, d := range b.Destinations {
 		within := slices.Contains([]bom.Country{"PT", "DE", "FR", "IE"}, d.Country)
-		if within == slices.Contains(told, string(d.Country)) {
+		if within == slices.Contains(told, d.Place()) {
 			t.Errorf("clearance at %s: told %t", d.Country, !within)
 		}
+	}
+}
+
+// TestOmissionOfACarrier wants delivery to be told where no carrier is named.
+func TestOmissionOfACarrier(t *testing.T) {
+	t.Parallel()
+	b := booktest.Demo(t)
+	at := slices.IndexFunc(b.Destinations, func(d trade.Destination) bool { return d.Country == "CH" })
+	b.Destinations[at].Carrier = ""
+	want := []string{"delivery of destination CH: enter carrier of destination CH", "customs clearance of destination CH: enter clearance of a carrier"}
+	if got := open(b.ProductOmissions(&b.Products[0], "products[0]", omissionDay)); !slices.Equal(got, want) {
+		t.Errorf("told %q, want %q", got, want)
 	}
 }
 

@@ -236,7 +236,7 @@ func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 	c := a.centre(st.Operation.WorkCentre)
 	if st.Operation.WorkCentre == "" {
 		nowhere := s.Within("work_centre")
-		rate := nowhere.Missing("hour-rate", "rate of an hour", a.money.Per(graph.Hour), "work centre of "+s.Record())
+		rate := nowhere.Missing("hour-rate", "rate of an hour", a.money.Per(graph.Hour), noCentre(s))
 		c.machineRate, c.labourRate = rate, rate
 	}
 	own := noCosts()

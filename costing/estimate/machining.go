@@ -24,7 +24,9 @@ func (a *assembly) workshop(part *bom.Part, operations []bom.Operation, path str
 				a.fail(place+p.Field, "%s", p.Message)
 			} else if r.Cutting == graph.None { // what it takes away is as unknown as its time
 				lacks := missing{"time of " + s.Record() + ", since " + p.Message, place + p.Field}
-				if cause := a.behind(p.Field, part, op); cause != (missing{}) {
+				if op.WorkCentre == "" {
+					lacks.what = noCentre(s)
+				} else if cause := a.behind(p.Field, part, op); cause != (missing{}) {
 					lacks = cause
 				}
 				gap := func(name, label string, of graph.Unit) graph.ID {

@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"kerfbook/bom"
+	"kerfbook/costing/graph"
 	"kerfbook/costing/making/blank"
 )
 
@@ -51,9 +52,6 @@ func (p *pool) undimensioned(st blank.Stock) missing {
 func (a *assembly) behind(field string, part *bom.Part, op *bom.Operation) missing {
 	switch field {
 	case "work_centre":
-		if op.WorkCentre == "" { // the operation says so itself
-			return missing{}
-		}
 		return missing{"work centre " + string(op.WorkCentre), "work_centres"}
 	case "material":
 		return a.uncuttable(part, op)
@@ -73,3 +71,7 @@ func (a *assembly) uncuttable(part *bom.Part, op *bom.Operation) missing {
 	}
 	return missing{}
 }
+
+// noCentre is what an operation in the shop lacks, for its rates as for its time, that
+// names no work centre yet.
+func noCentre(operation graph.Scope) string { return "work centre of " + operation.Record() }
