@@ -10,7 +10,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"github.com/chromedp/chromedp"
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/study"
 
@@ -29,12 +28,11 @@ func TestPriceOnACostNotExceeded(t *testing.T) {
 	t.Parallel()
 	s := demoShop(t)
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
-	c.visit("/")
+	c.visit("/trims")
 	c.expect("#price", "likely cost")
-	if price := shownFigure(t, s.signIn(t).page("/"), "variant/plain/price/dealer/shelf-price"); price != "335" {
+	if price := shownFigure(t, s.signIn(t).page("/trims"), "variant/plain/price/dealer/shelf-price"); price != "335" {
 		t.Errorf("the price to dealers is %s", price)
 	}
-	c.do(chromedp.Click(chromedp.CSS("#price > summary")))
 	c.press(`#price a[href*="LAMP._.dealer"][href*="plain"]`)
 	c.expect("main", "It is the likely cost.")
 	c.fields++
@@ -55,7 +53,7 @@ func TestPriceOnACostNotExceeded(t *testing.T) {
 func TestWhatAPriceRestsOnWithoutScripts(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
-	start := b.page("/?mix=plain%3D100")
+	start := b.page("/trims?mix=plain%3D100")
 	link := regexp.MustCompile(`href="(/change\?[^"]*LAMP\._\.direct/rests_on)"`).FindStringSubmatch(start)
 	if link == nil {
 		t.Fatal("the start page does not lead to what the price rests on")
@@ -122,7 +120,7 @@ func TestADrawnPriceIsOneFigure(t *testing.T) {
 	s := shopWith(t, drawnDemo())
 	b := s.signIn(t)
 	const cost, price = "variant/plain/price/direct/cost", "variant/plain/price/direct/shelf-price"
-	start := b.page("/?mix=plain%3D100")
+	start := b.page("/trims?mix=plain%3D100")
 	want := map[string]string{cost: shownFigure(t, start, cost), price: shownFigure(t, start, price)}
 	t.Logf("%v", want)
 	same := func(where string, got map[string]string) {

@@ -56,7 +56,7 @@ func TestInTheBrowser(t *testing.T) {
 // browserPages are looked at in the browser: one of each kind, with problems too.
 func browserPages() []string {
 	return []string{
-		"/", "/?n.plain=none&as=one", "/landed", "/parts", "/parts?search=nothing-like-it", "/parts/HS-010", "/parts/ENG-27M", "/parts/LB-27", "/rates", "/sources?place=US", "/sources?about=steel-c45", "/book/materials/starters",
+		"/", "/?n.plain=none&as=one", "/trims", "/landed", "/parts", "/parts?search=nothing-like-it", "/parts/HS-010", "/parts/ENG-27M", "/parts/LB-27", "/rates", "/sources?place=US", "/sources?about=steel-c45", "/book/materials/starters",
 		"/book", "/book/parts", "/book/products/LAMP", "/book/carriers/AIR", "/book/parts/HS-010/edit?open=routing[1]&open=routing[1].features[0]", "/book/products/LAMP/edit?open=positions[1]&open=rules[0]&open=trims[0]", "/book/parts/new", "/book/parts/HS-010/revisions?show=1",
 		"/book/import", "/changes?verify=1", "/tokens", "/writing?text=1.234&unit=mm", "/book/work_centres/starters", "/quotes", "/quotes/new", "/nowhere",
 		"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/proof/work-centre/MILL/machine-rate?mix=plain%3D100&day=2026-11-25",
@@ -238,7 +238,7 @@ func narrow(tb *tab, paths []string) {
 			wide := eval[string](tb, `[...document.querySelectorAll("main *, header *")].filter(e => e.getBoundingClientRect().right > 321 && !e.closest(".scroll") && !e.closest("pre")).slice(0, 4).map(e => e.outerHTML.slice(0, 90)).join("\n")`)
 			tb.t.Errorf("%s is %d wide:\n%s", path, w, wide)
 		}
-		small := eval[string](tb, `[...document.querySelectorAll("button, .button, input:not([type=hidden]):not([type=radio]):not([type=checkbox]), select, nav.pipeline a, nav.shelf a, .pick, summary")].filter(e => { const r = e.getBoundingClientRect(); return r.width > 0 && r.height < 43.5; }).slice(0, 4).map(e => e.outerHTML.slice(0, 90)).join("\n")`)
+		small := eval[string](tb, `[...document.querySelectorAll("button, .button, input:not([type=hidden]):not([type=radio]):not([type=checkbox]), select, nav.work a, nav.shelf a, .pick, summary")].filter(e => { const r = e.getBoundingClientRect(); return r.width > 0 && r.height < 43.5; }).slice(0, 4).map(e => e.outerHTML.slice(0, 90)).join("\n")`)
 		if small != "" {
 			tb.t.Errorf("%s has small targets:\n%s", path, small)
 		}

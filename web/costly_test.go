@@ -28,7 +28,7 @@ func TestCostlyPagesWaitTheirTurn(t *testing.T) {
 		release := must(e.Place(t.Context()))(t)
 		releases = append(releases, release)
 	}
-	for _, path := range []string{"/", "/curve", "/compare", "/landed", "/spread", "/parts/HS-010", "/change", "/proof/variant/glow/each/full"} {
+	for _, path := range []string{"/", "/trims", "/curve", "/compare", "/landed", "/spread", "/parts/HS-010", "/change", "/proof/variant/glow/each/full"} {
 		r, err := b.Get(srv.URL + path)
 		code, body := b.read(r, err)
 		if code != http.StatusServiceUnavailable || r.Header.Get("Retry-After") == "" || !strings.Contains(body, "Do it again in a moment") {

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"golang.org/x/net/html"
+
 	"kerfbook/testdata"
 	"kerfbook/web"
 	"kerfbook/web/frame"
@@ -15,7 +17,7 @@ import (
 // demoPages are pages that the demo book has, each reached by a GET. The crawler goes on
 // from them by their links, and wants a page of every address of every room.
 var demoPages = []string{
-	"/", "/?n.plain=250&n.glow=80&n.tune=&as=one", "/landed", "/landed?trim=tune", "/landed?trim=pair", "/parts", "/parts?search=heat+sink", "/parts?search=nothing-like-it",
+	"/", "/?n.plain=250&n.glow=80&n.tune=&as=one", "/trims", "/trims?as=one", "/landed", "/landed?trim=tune", "/landed?trim=pair", "/parts", "/parts?search=heat+sink", "/parts?search=nothing-like-it",
 	"/parts/HS-010", "/parts/HS-010/first", "/parts/HS-020", "/parts/ENG-27M", "/parts/LB-27", "/parts/PLATE-W", "/rates", "/sources", "/sources?place=US", "/sources?about=stainless-316l", "/sources?about=small-lathe", "/sources?about=finishes", "/book/materials/starters", "/book/tools/starters?search=drills", "/book/work_centres/starters", "/book", "/book/parts", "/book/destinations",
 	"/book/rules", "/book/shop", "/book/rate_cards/2026", "/book/products/LAMP", "/book/carriers/ROAD", "/book/offers/CU-60X20.ORVENDA", "/book/destinations/CA-ON", "/book/prices/LAMP._.direct",
 	"/book/parts/HS-010/edit", "/book/parts/new", "/book/parts/HS-010/revisions?show=1", "/book/import", "/changes", "/changes?verify=1", "/tokens", "/writing", "/quotes", "/quotes/new",
@@ -27,7 +29,7 @@ var demoPages = []string{
 }
 
 // emptyPages are pages that say something useful about an empty book.
-var emptyPages = []string{"/", "/parts/first", "/spread", "/curve", "/compare", "/landed", "/parts", "/rates", "/sources", "/book", "/book/parts", "/book/parts/new", "/book/tools/starters", "/book/import", "/changes", "/tokens", "/quotes", "/quotes/new"}
+var emptyPages = []string{"/", "/trims", "/parts/first", "/spread", "/curve", "/compare", "/landed", "/parts", "/rates", "/sources", "/book", "/book/parts", "/book/parts/new", "/book/tools/starters", "/book/import", "/changes", "/tokens", "/quotes", "/quotes/new"}
 
 // anyPage gets a page, one with problems included.
 func (b *browser) anyPage(path string) string {
@@ -42,8 +44,32 @@ func (b *browser) anyPage(path string) string {
 func TestPagesOfTheDemoBook(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
-	for _, path := range demoPages {
-		checkPage(t, path, b.anyPage(path))
+	for _, path := range slices.Concat(demoPages, []string{"/curve?mix=part%3AHS-010%3D45"}) {
+		text := b.anyPage(path)
+		checkPage(t, path, text)
+		navigates(t, path, parsed(t, text))
+	}
+}
+
+// navigates: the navigation has at most twelve entries, each a page, and marks where one is.
+func navigates(t *testing.T, path string, doc *html.Node) {
+	t.Helper()
+	entries, marked := 0, 0
+	for _, n := range append(withClass(doc, "work"), withClass(doc, "shelf")...) {
+		nodes(n, func(n *html.Node) {
+			if n.Data != "a" && n.Data != "button" {
+				return
+			}
+			if entries++; strings.Contains(attr(n, "href"), "#") {
+				t.Errorf("%s: the entry %s leads into a page", path, textOf(n))
+			}
+			if hasAttr(n, "aria-current") {
+				marked++
+			}
+		})
+	}
+	if entries < 9 || entries > 12 || marked != 1 {
+		t.Errorf("%s: %d entries, %d of them marked", path, entries, marked)
 	}
 }
 
@@ -122,7 +148,7 @@ func TestSignInLinkWorksOnce(t *testing.T) {
 			t.Fatal("opening the link shows no button")
 		}
 	}
-	if code, body := first.post("/sign-in", url.Values{"link": {secret}}); code != http.StatusOK || !strings.Contains(body, "Trims side by side") {
+	if code, body := first.post("/sign-in", url.Values{"link": {secret}}); code != http.StatusOK || !strings.Contains(body, "What each trim costs") {
 		t.Fatalf("the link does not sign in: %d", code)
 	}
 	code, body := second.post("/sign-in", url.Values{"link": {s.URL + frame.SignInPath(secret)}})

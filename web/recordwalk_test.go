@@ -101,7 +101,7 @@ func TestFirstRecord(t *testing.T) {
 	if code, body := b.post("/book/suppliers", url.Values{"text": {"id: A\nname: Exemplo\n"}}); code != http.StatusOK || !strings.Contains(body, "Exemplo") {
 		t.Errorf("a supplier after the shop: %d", code)
 	}
-	for _, address := range []string{"/", "/parts", "/landed", "/rates", "/quotes", "/quotes/new", "/book", "/book/export", "/changes", "/spread", "/curve", "/compare"} {
+	for _, address := range []string{"/", "/trims", "/parts", "/landed", "/rates", "/quotes", "/quotes/new", "/book", "/book/export", "/changes", "/spread", "/curve", "/compare"} {
 		if code, _ := b.get(address); code >= http.StatusInternalServerError {
 			t.Errorf("%s: %d", address, code)
 		}
@@ -137,7 +137,7 @@ func TestBookEmptied(t *testing.T) {
 				t.Fatalf("%s is not removed: %d", address, code)
 			}
 		}
-		for _, page := range []string{"/", "/parts", "/landed", "/rates", "/quotes/new", "/book", "/book/export", "/spread", "/curve", "/compare"} {
+		for _, page := range []string{"/", "/trims", "/parts", "/landed", "/rates", "/quotes/new", "/book", "/book/export", "/spread", "/curve", "/compare"} {
 			if code, _ := b.get(page); code >= http.StatusInternalServerError {
 				t.Errorf("%s without %s: %d", page, k.Name, code)
 			}

@@ -65,7 +65,7 @@ func basisForm(c *frame.Call, body *changeBody, now trade.CostBasis) {
 	if asked.Of100() != "" {
 		chosen = notExceeded
 	}
-	body.Back = "/?" + c.View.Query()
+	body.Back = "/trims?" + c.View.Query()
 	body.Label, body.Now, body.Value = "cost that the price rests on", "the "+now.Words(), string(asked)
 	body.Field = frame.Field{Name: "value", Label: "The price rests on the",
 		Hint: "Numbers that are ranges are drawn many times; often the likely cost is exceeded in most of the draws."}

@@ -144,7 +144,7 @@ func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
 		Field: frame.Field{Name: "value", Label: "New value", Value: c.Typed("value", c.Style.Text(f.Value)), Suffix: f.Unit, Mode: "decimal"},
 	}
 	body.Value = body.Field.Value
-	p := c.Page("", "What if: "+f.Label, body)
+	p := c.Page("trims", "What if: "+f.Label, body)
 	body.ask(c, f.Unit, false, &p.Problems)
 	return body, p, nil
 }
@@ -168,7 +168,7 @@ func fieldPage(c *frame.Call, key string) (*changeBody, frame.Page, error) {
 	}
 	body.Value = body.Field.Value
 	e, _ := field.Under(kind, path)
-	p := c.Page("", "What if: "+body.Label, body)
+	p := c.Page("trims", "What if: "+body.Label, body)
 	body.ask(c, e.Unit, true, &p.Problems)
 	if isBasis(key) {
 		basisForm(c, body, trade.CostBasis(text))

@@ -9,6 +9,7 @@ import (
 func Pages() []frame.Address {
 	return []frame.Address{
 		frame.Get("/", service.Read, frame.Costly(start)),
+		frame.Get("/trims", service.Read, frame.Costly(trims)),
 		frame.Get("/parts", service.Read, frame.Costly(parts)),
 		frame.Get("/parts/{number}", service.Read, frame.Costly(part)),
 		frame.Get("/parts/{number}/operations.csv", service.Read, operationsCSV),

@@ -55,7 +55,7 @@ func proofPage(c *frame.Call) error {
 	for _, f := range sheet.UsedBy(key, 40) {
 		body.UsedBy = append(body.UsedBy, link.Plain(f))
 	}
-	return c.Show("proof", c.Page("", "How "+step.Label+" was made", &body))
+	return c.Show("proof", c.Page("trims", "How "+step.Label+" was made", &body))
 }
 
 // changedSheet evaluates the batch of the view, with a change that is not saved
@@ -105,7 +105,7 @@ func showEntered(c *frame.Call, key string) error {
 	body := frame.ProofBody{Figure: shown.Number, Label: form.Words(parts[3]), Entered: &frame.EnteredProof{
 		Record: kind.One + " " + e.ID, Href: form.RecordAddress(e), EditHref: form.RecordAddress(e) + "/edit", Place: parts[3], Low: shown.Low, High: shown.High, Shape: shown.Shape, SD: shown.SD,
 	}}
-	return c.Show("proof", c.Page("", "Where "+form.Words(parts[3])+" was entered", &body))
+	return c.Show("proof", c.Page("book", "Where "+form.Words(parts[3])+" was entered", &body))
 }
 
 // referenceProof shows where a number of a row that ships with the program
@@ -117,5 +117,5 @@ func referenceProof(c *frame.Call, id, path string) error {
 	}
 	shown := form.Reader{Kind: "reference", Id: id}.Number(value, path)
 	body := frame.ProofBody{Figure: shown.Number, Label: form.Words(path), Entered: &frame.EnteredProof{Record: "reference rows", Href: "/sources", Place: id + "." + path, Low: shown.Low, High: shown.High, Shape: shown.Shape, SD: shown.SD}}
-	return c.Show("proof", c.Page("", "Where "+form.Words(path)+" comes from", &body))
+	return c.Show("proof", c.Page("sources", "Where "+form.Words(path)+" comes from", &body))
 }

@@ -241,6 +241,24 @@ const (
 	TodaySide = "today" // what it asks for, from the book as it is
 )
 
+// CostPages links the pages that say more about the cost of a selection.
+func CostPages(c *frame.Call, sel Selection, here string) []frame.Link {
+	q := ViewQuery(c.View)
+	cost := frame.Link{Label: "Cost", Href: "/trims?" + q.Encode(), Current: here == "trims"}
+	sel.Prefix = ""
+	sel.Put(q)
+	out := []frame.Link{cost, {Label: "How sure", Href: "/spread?" + q.Encode(), Current: here == "spread"}}
+	if len(sel.Lines) != 1 {
+		q = ViewQuery(c.View)
+	}
+	out = append(out, frame.Link{Label: "How many", Href: "/curve?" + q.Encode(), Current: here == "curve"})
+	q = ViewQuery(c.View)
+	if len(sel.Lines) == 1 {
+		PutLine(q, BeforeSide, sel.Lines[0])
+	}
+	return append(out, frame.Link{Label: "Why they differ", Href: "/compare?" + q.Encode(), Current: here == "compare"})
+}
+
 // QuoteAgainstToday is the address that compares a quote with what the same would
 // cost today.
 func QuoteAgainstToday(number string, revision int) string {

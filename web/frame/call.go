@@ -135,6 +135,9 @@ func (c *Call) Form(name string) string { return c.R.PostFormValue(name) }
 
 // Page starts a page for the person who is signed in.
 func (c *Call) Page(here, title string, body any) Page {
+	if here == "trims" && c.View.Alone() {
+		here = "parts"
+	}
 	p := Page{Title: title, Shop: c.Book.Name, Here: here, SignedIn: true, Release: c.Site.Edge.Config.Release, Written: c.Style.Text("12.5") + ", " + c.Style.ShowDay("2026-11-25"), Body: body}
 	if c.Version != "" && len(c.View.Lines) > 0 && !c.View.Alone() { // other pages are about what is sold
 		p.Query = c.View.Query()

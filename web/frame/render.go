@@ -22,7 +22,7 @@ type Page struct {
 	Title    string
 	Shop     string
 	Here     string // which entry of the navigation this is
-	Query    string // the view, kept along the pipeline
+	Query    string // the view, kept from page to page
 	SignedIn bool
 	Release  string // of the program
 	Written  string // a number and a day as the person writes them
@@ -50,19 +50,13 @@ func (p Page) With(path string) string {
 	return path + "?" + p.Query
 }
 
-// Pipeline lists the steps from part to quote.
-func (p Page) Pipeline() []Link {
-	start, query := "/", ""
-	if p.Query != "" {
-		query = "?" + p.Query
-	}
+// Work lists the pages of the day's work in its order.
+func (p Page) Work() []Link {
 	return []Link{
-		{"Parts", "/parts" + query, p.Here == "parts"},
-		{"Variants", start + query + "#variants", false},
-		{"Cost", start + query + "#cost", false},
-		{"Price", start + query + "#price", false},
-		{"Landed", "/landed" + query, p.Here == "landed"},
-		{"Batch", start + query + "#batch", false},
+		{"Today", p.With("/"), p.Here == "start"},
+		{"Parts", p.With("/parts"), p.Here == "parts"},
+		{"Trims", p.With("/trims"), p.Here == "trims"},
+		{"Where it sells", p.With("/landed"), p.Here == "landed"},
 		{"Quotes", "/quotes", p.Here == "quotes"},
 	}
 }

@@ -28,7 +28,7 @@ func writing(c *frame.Call) error {
 	unit := frame.Field{Name: "unit", Label: "In a field that counts in", Value: c.Typed("unit", "mm"), Hint: "Such as mm, min, share or EUR per h."}
 	var found frame.Problems
 	_, _ = form.Number(c.Style, &text, unit.Value, &found)
-	p := c.Page("", "Numbers and days", &writingBody{[]frame.Field{mark, days}, []frame.Field{text, unit}})
+	p := c.Page("book", "Numbers and days", &writingBody{[]frame.Field{mark, days}, []frame.Field{text, unit}})
 	p.Problems = found
 	return c.Show("writing", p)
 }

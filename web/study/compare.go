@@ -48,8 +48,8 @@ func compare(c *frame.Call) error {
 	found := c.Faults
 	before, after := Sides(c, &found)
 	body := &compareBody{View: hiddenView(c), Sides: []sideForm{before.form, after.form}, Figure: compareFigure(c, &found)}
-	body.Pages = costPages(c, form.Selection{Lines: linesOf(before.line)}, "compare")
-	p := c.Page("compare", "Why they differ", body)
+	body.Pages = form.CostPages(c, form.Selection{Lines: linesOf(before.line)}, "compare")
+	p := c.Page("trims", "Why they differ", body)
 	p.Query = c.View.Query()
 	if found.Empty() && before.asked && after.asked {
 		if err := answerDifference(c, body, before, after, &found); err != nil {

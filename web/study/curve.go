@@ -54,7 +54,7 @@ func curve(c *frame.Call) error {
 	found := c.Faults
 	a := AskCurve(c, &found)
 	body := a.body
-	p := c.Page("curve", "Batch curve", body)
+	p := c.Page("trims", "How many", body)
 	p.Query = c.View.Query()
 	if found.Empty() && len(a.lines) > 0 {
 		if err := a.draw(c); err != nil {
@@ -78,7 +78,7 @@ func AskCurve(c *frame.Call, found *frame.Problems) *curveAsk {
 	other := onlyOne(c)
 	other.None, other.Amount = "none", ""
 	second := other.Read(form.AfterSide, found)
-	a := &curveAsk{found: found, body: &curveBody{View: hiddenView(c), Pages: costPages(c, first, "curve"), First: first.Fields, Second: second.Fields}}
+	a := &curveAsk{found: found, body: &curveBody{View: hiddenView(c), Pages: form.CostPages(c, first, "curve"), First: first.Fields, Second: second.Fields}}
 	if len(first.Lines) > 0 {
 		a.lines = append(first.Lines, second.Lines...)
 	}

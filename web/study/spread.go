@@ -47,8 +47,8 @@ func spreadPage(c *frame.Call, cancelled bool) error {
 		return err
 	}
 	ask.form.View, ask.form.Day = hiddenView(c), dayField(c)
-	body := &spreadBody{Form: &ask.form, Pages: costPages(c, sel, "spread"), Fault: fault, Cancelled: cancelled}
-	p := c.Page("spread", "How sure", body)
+	body := &spreadBody{Form: &ask.form, Pages: form.CostPages(c, sel, "spread"), Fault: fault, Cancelled: cancelled}
+	p := c.Page("trims", "How sure", body)
 	p.Query = c.View.Query()
 	if !cancelled && fault == "" && found.Empty() && len(sel.Lines) > 0 {
 		p.Batch = c.BatchLine(sel.Lines)

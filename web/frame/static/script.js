@@ -59,5 +59,9 @@
   // The program itself has opened this page, so nobody has to press its button.
   if (location.pathname === "/sign-in" && location.hash === "#at-once") document.querySelector("#form input[type=hidden]")?.form.requestSubmit();
 
+  // On a narrow screen the navigation is one row that scrolls.
+  const band = document.querySelector(".band"), here = band?.querySelector("[aria-current]");
+  if (here) band.scrollLeft = here.offsetLeft - band.clientWidth / 2;
+
   document.getElementById("problems")?.focus();
 })();
