@@ -37,3 +37,12 @@ func (d Date) DaysUntil(later Date) int {
 	const day = 24 * time.Hour
 	return int(to.Sub(from) / day)
 }
+
+// Plus counts days on; text that is no day stays as it is.
+func (d Date) Plus(days int) Date {
+	t, err := time.Parse(time.DateOnly, string(d))
+	if err != nil {
+		return d
+	}
+	return Date(t.AddDate(0, 0, days).Format(time.DateOnly))
+}

@@ -136,11 +136,10 @@ var outside = []string{"net", "net/http", "os", "os/exec", "database/sql", "time
 // exceptions are files under costing that may import one package of those: each
 // with its reason.
 var exceptions = map[string]string{
-	"bom/date.go:time":                     "checks days and counts between them; reads no clock",
+	"bom/date.go:time":                     "checks days and counts them; reads no clock",
 	"costing/papers/xlsx:time":             "dates a file with the day it is for; reads no clock",
 	"costing/papers/document:time":         "dates a file with the day it is for; reads no clock",
 	"costing/book/zone.go:time":            "turns an instant into the day of the shop; reads no clock",
-	"costing/papers/quote/days.go:time":    "counts days; reads no clock",
 	"costing/papers/recalctest:*":          "runs a spreadsheet engine for tests only",
 	"costing/graph/graphtest:math/rand/v2": "seeded generator for tests only",
 	"costing/fractiontest:math/rand/v2":    "seeded generator for tests only",

@@ -2,6 +2,7 @@ package text
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -58,6 +59,27 @@ func Quoted(text string) string {
 			fmt.Fprintf(&b, `\u%04X`, r)
 		default:
 			b.WriteRune(r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
+
+// Canonical writes a JSON string in the one way RFC 8785 allows.
+func Canonical(text string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range text {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case r >= ' ':
+			b.WriteRune(r)
+		case strings.ContainsRune("\b\t\n\f\r", r):
+			b.WriteString(map[rune]string{'\b': `\b`, '\t': `\t`, '\n': `\n`, '\f': `\f`, '\r': `\r`}[r])
+		default:
+			b.WriteString(`\u00` + strconv.FormatInt(int64(r)+0x100, 16)[1:])
 		}
 	}
 	b.WriteByte('"')

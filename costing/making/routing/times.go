@@ -1,6 +1,8 @@
 package routing
 
 import (
+	"strconv"
+
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 )
@@ -164,4 +166,45 @@ func (st *Step) attendedTime(s graph.Scope, setup, run graph.ID, c Centre) graph
 		return t
 	}
 	return c.withAllowance(s, t)
+}
+
+// measured is the time per piece of an inspection that lists what it measures:
+// each time × the share of pieces it is taken on, added up.
+func (st *Step) measured(s graph.Scope) graph.ID {
+	var times []graph.ID
+	for i := range st.Operation.Characteristics {
+		c := &st.Operation.Characteristics[i]
+		at := s.In("measure", bom.Slug(c.Name)).Within("characteristics[" + strconv.Itoa(i) + "]")
+		unit := graph.Minute.Per(graph.Piece)
+		if c.SampledShare == nil {
+			times = append(times, at.Number("time", "time to measure "+c.Name, unit, c.MeasureMin, "measure_min"))
+			continue
+		}
+		each := at.Number("time-measured", "time to measure "+c.Name+" on a piece", unit, c.MeasureMin, "measure_min")
+		share := at.Number("share", "share of pieces on which "+c.Name+" is measured", graph.Plain, *c.SampledShare, "sampled_share")
+		times = append(times, at.Multiply("time", "time to measure "+c.Name+", per piece", each, share))
+	}
+	return s.Sum("piece-time", "time per piece", times...)
+}
+
+// WorksByArea reports whether an operation of the shop needs the computed surface
+// of the piece.
+func WorksByArea(op *bom.Operation) bool {
+	return op.Kind != bom.Outside && op.MinPerDM2 != nil && op.AreaDM2 == nil
+}
+
+// areaTime is the time of work by area, such as polishing or blasting: time per
+// dm² × area, the one entered or the surface of the piece. None where nothing is
+// worked by area.
+func (st *Step) areaTime(s graph.Scope) graph.ID {
+	op := st.Operation
+	if op.MinPerDM2 == nil {
+		return graph.None
+	}
+	area := graph.Or(s.Optional("area", "area worked on, of a piece", graph.Dm.Power(2).Per(graph.Piece), op.AreaDM2, "area_dm2"), st.Surface)
+	if area == graph.None {
+		area = s.Within("area_dm2").Missing("area", "area worked on, of a piece", graph.Dm.Power(2).Per(graph.Piece), "area of "+s.Record())
+	}
+	rate := s.Number("time-per-area", "time per area", graph.Minute.Per(graph.Dm.Power(2)), *op.MinPerDM2, "min_per_dm2")
+	return s.Multiply("area-time", "time for the area of a piece", rate, area)
 }

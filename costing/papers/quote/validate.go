@@ -204,7 +204,7 @@ func (o *order) checkValidity() {
 	case r.ValidDays < 1 || r.ValidDays > maxDays:
 		o.fail("valid_days", "say for how many days (1 to %d) the quote is valid, or until which day", maxDays)
 	default:
-		o.until = daysAfter(o.day, r.ValidDays)
+		o.until = o.day.Plus(r.ValidDays)
 	}
 }
 
