@@ -45,12 +45,14 @@ func strays(query string, op *huma.Operation) faults {
 
 // priceQuery is a price list asked for in the query.
 type priceQuery struct {
-	Day        string `query:"day" doc:"YYYY-MM-DD; today if absent"`
-	Trims      string `query:"trims" maxLength:"4000" doc:"Trims, separated by commas; all if absent"`
-	Parts      string `query:"parts" maxLength:"4000" doc:"Parts to price alone, without product or trim, separated by commas"`
-	Margin     string `query:"margin" maxLength:"40" doc:"Margin asked of the parts as a share, such as 0.4; that of each channel if absent"`
-	Quantities string `query:"quantities" required:"true" maxLength:"4000" doc:"Batch quantities, separated by commas"`
-	Together   bool   `query:"together" doc:"Price the trims as one batch that shares parts and set-ups"`
+	Day          string `query:"day" doc:"YYYY-MM-DD; today if absent"`
+	Trims        string `query:"trims" maxLength:"4000" doc:"Trims, separated by commas; all if absent"`
+	Parts        string `query:"parts" maxLength:"4000" doc:"Parts to price alone, without product or trim, separated by commas"`
+	Margin       string `query:"margin" maxLength:"40" doc:"Margin asked of the parts as a share, such as 0.4; that of each channel if absent"`
+	Destinations string `query:"destinations" maxLength:"4000" doc:"Places that the parts are sold in, such as DE,CH, separated by commas; none if absent"`
+	Chances      bool   `query:"chances" doc:"How likely each price of the parts earns what is wanted"`
+	Quantities   string `query:"quantities" required:"true" maxLength:"4000" doc:"Batch quantities, separated by commas"`
+	Together     bool   `query:"together" doc:"Price the trims as one batch that shares parts and set-ups"`
 
 	request PriceListRequest
 }
@@ -59,7 +61,7 @@ type priceQuery struct {
 // all others.
 func (q *priceQuery) Resolve(huma.Context) []error {
 	f := queryFaults{}
-	q.request = PriceListRequest{Day: f.day(q.Day), Together: q.Together}
+	q.request = PriceListRequest{Day: f.day(q.Day), Together: q.Together, Chances: q.Chances}
 	if q.Quantities != "" {
 		q.request.Quantities = f.quantities(q.Quantities)
 	}
@@ -68,6 +70,9 @@ func (q *priceQuery) Resolve(huma.Context) []error {
 	}
 	if q.Parts != "" {
 		q.request.Parts = f.ids("parts", q.Parts)
+	}
+	if q.Destinations != "" {
+		q.request.Destinations = strings.Split(q.Destinations, ",")
 	}
 	if q.Margin != "" {
 		q.request.Margin = f.margin(q.Margin)

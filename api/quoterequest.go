@@ -44,8 +44,10 @@ func (q QuoteRequest) seen() promise.Seen {
 // QuoteRequestLine is one variant with the pieces asked for.
 type QuoteRequestLine struct {
 	Product  wording             `book:"product"` // may be absent if one product has the trim
-	Trim     wording             `book:"trim,required"`
+	Trim     wording             `book:"trim"`
 	Choices  map[wording]wording `book:"choices"`
+	Part     wording             `book:"part"`   // in the place of product and trim
+	Margin   wording             `book:"margin"` // asked of the part, as a share
 	Quantity wording             `book:"quantity,required"`
 	Batch    wording             `book:"batch"` // made at once; the quantity if absent
 }
@@ -83,7 +85,7 @@ func (q QuoteRequest) request() quote.Request {
 }
 
 func (l QuoteRequestLine) line() quote.RequestLine {
-	out := quote.RequestLine{Product: string(l.Product), Trim: string(l.Trim), Quantity: string(l.Quantity), Batch: string(l.Batch)}
+	out := quote.RequestLine{Product: string(l.Product), Trim: string(l.Trim), Part: string(l.Part), Margin: string(l.Margin), Quantity: string(l.Quantity), Batch: string(l.Batch)}
 	for option, choice := range l.Choices {
 		if out.Choices == nil {
 			out.Choices = map[string]string{}

@@ -6,6 +6,7 @@ import (
 	"net/http"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
 	"kerfbook/api/edge"
 	"kerfbook/bom"
@@ -63,7 +64,7 @@ func (a *API) statelessPriceList(ctx context.Context, c *call, in StatelessPrice
 	if err := checkBook(&in.Book, in.Request.Day); err != nil {
 		return nil, err
 	}
-	list, err := answer.Of(&in.Book).Price(ctx, a.priceRequest(in.Request))
+	list, err := study.PriceList(ctx, change.OriginOf(answer.Of(&in.Book)), a.priceRequest(in.Request))
 	if err == nil && len(list.Estimates) == 0 {
 		err = answer.NoTrim()
 	}

@@ -54,8 +54,13 @@ type Part struct {
 	Special    []SpecialCost `book:"special_direct"`
 	// ProgramsOver is how many pieces bear the programs of the operations that are
 	// described by features; absent means that they are not charged.
-	ProgramsOver *Number  `book:"programs_over_pieces,over=0,whole"`
-	Safety       []string `book:"safety_notes"`
+	ProgramsOver *Number `book:"programs_over_pieces,over=0,whole"`
+	// Of a part that is sold by itself: see Product.
+	Parcel   *Parcel        `book:"parcel"`
+	HSCode   string         `book:"hs_code"`
+	National []NationalCode `book:"national_codes"`
+	Origin   Country        `book:"origin"`
+	Safety   []string       `book:"safety_notes"`
 	// NotCounted is what the shop says of matters that have no figure.
 	NotCounted []CountAnswer `book:"not_counted"`
 }

@@ -34,6 +34,38 @@ type Product struct {
 	NotCounted []CountAnswer `book:"not_counted"`
 }
 
+// Goods is what carriers and customs ask of something that is sold.
+type Goods struct {
+	Is       string // product or part
+	Number   ID
+	Name     string
+	Revision string
+	Parcel   *Parcel
+	Carton   *Carton
+	HSCode   string
+	National []NationalCode
+	Origin   Country
+	Safety   []string
+}
+
+// Goods is the product as carriers and customs see it.
+func (p *Product) Goods() Goods {
+	return Goods{"product", p.Number, p.Name, p.Revision, p.Parcel, p.Carton, p.HSCode, p.National, p.Origin, p.Safety}
+}
+
+// Goods is the part, sold by itself, as carriers and customs see it. What a shop makes
+// counts as made in its country where nothing else is said.
+func (p *Part) Goods(shop Country) Goods {
+	origin := p.Origin
+	if origin == "" && p.Kind != Bought {
+		origin = shop
+	}
+	return Goods{"part", p.Number, p.Name, p.Revision, p.Parcel, nil, p.HSCode, p.National, origin, p.Safety}
+}
+
+// Words names the goods: product LAMP.
+func (g Goods) Words() string { return g.Is + " " + string(g.Number) }
+
 // NationalCode is the classification of goods in the tariff of one place.
 type NationalCode struct {
 	Place string `book:"place,required"` // a country or customs territory

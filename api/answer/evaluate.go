@@ -222,6 +222,9 @@ func structure(mix []estimate.MixLine) string {
 		if l.Margin != nil {
 			fmt.Fprintf(&b, "@%+v", *l.Margin)
 		}
+		for _, place := range l.Destinations {
+			b.WriteString("+to:" + place)
+		}
 		for _, option := range slices.Sorted(maps.Keys(l.Choices)) {
 			fmt.Fprintf(&b, "+%s:%s", option, l.Choices[option])
 		}

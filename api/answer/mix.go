@@ -15,7 +15,8 @@ import (
 
 // ParseMix reads a mix such as "plain=100,glow+wall=50": trims with quantities in
 // whole pieces, each followed by choices in place of the trim's own. A choice that
-// two options have is written option:choice; a part alone is part:HS-010=100, at a margin part:HS-010@0.4=100.
+// two options have is written option:choice; a part alone is part:HS-010=100, at a margin, and
+// in countries, part:HS-010@0.4+to:DE+to:CH=100.
 func ParseMix(b *book.Book, text string) ([]estimate.MixLine, error) {
 	var mix []estimate.MixLine
 	seen := map[string]bool{}
@@ -43,12 +44,16 @@ func parseMixLine(b *book.Book, item string) (estimate.MixLine, error) {
 		return estimate.MixLine{}, fmt.Errorf("quantity of %s: %w", name, err)
 	}
 	if number, alone := strings.CutPrefix(name, estimate.AlonePrefix); alone {
+		number, places, _ := strings.Cut(number, "+to:")
 		number, margin, asked := strings.Cut(number, "@")
 		id, err := bom.ParseID(number)
 		if err == nil && !slices.ContainsFunc(b.Parts, func(p bom.Part) bool { return p.Number == id }) {
 			err = fmt.Errorf("the book has no part %s", id)
 		}
 		l := estimate.MixLine{Part: id, Quantity: bom.Exactly(quantity)}
+		if places != "" {
+			l.Destinations = strings.Split(places, "+to:")
+		}
 		if asked && err == nil {
 			var share decimal.Decimal
 			if share, err = bom.ParseDecimal(margin); err == nil && (share.IsNegative() || !share.LessThan(decimal.New(1, 0))) {
@@ -56,6 +61,9 @@ func parseMixLine(b *book.Book, item string) (estimate.MixLine, error) {
 			}
 			wanted := bom.Exactly(share)
 			l.Margin = &wanted
+		}
+		if err == nil {
+			err = l.Check()
 		}
 		return l, err
 	}

@@ -25,11 +25,15 @@ type PriceRequest struct {
 	Parts []bom.ID
 	// Margin is asked of the parts, in place of what their channels ask.
 	Margin *bom.Number
+	// Destinations are where the parts are sold, such as CH.
+	Destinations []string
 	// Quantities to price each trim or part at.
 	Quantities []decimal.Decimal
 	// Together prices the trims as one batch that shares parts and set-ups,
 	// each trim at the quantity; otherwise each trim is a batch of its own.
 	Together bool
+	// Chances asks how likely each price of the parts meets what is wanted.
+	Chances bool
 	// All asks for every figure of each batch and not only those of the table.
 	All bool
 }
@@ -93,7 +97,9 @@ type ChannelPrices struct {
 	RestsOn     trade.CostBasis `json:"rests_on,omitempty"`
 	DrawsAdd    Figure          `json:"draws_add,omitzero"`
 	RestsOnCost Figure          `json:"rests_on_cost,omitzero"`
-	Def         trade.Price     `json:"-"` // the record of the price
+	// Chance is the share of batches that earn what is wanted at the price, if it was asked for.
+	Chance string      `json:"chance,omitempty" doc:"The share of batches that earn what is wanted at the price, of a part alone and if asked for"`
+	Def    trade.Price `json:"-"` // the record of the price
 }
 
 // Price prices trims at batch quantities. A batch that lacks a record, or one
@@ -178,7 +184,9 @@ func mixes(b *book.Book, req PriceRequest) [][]estimate.MixLine {
 		out = append(out, []estimate.MixLine{l})
 	}
 	for _, id := range req.Parts {
-		out = append(out, estimate.Alone(id, decimal.New(1, 0), req.Margin))
+		alone := estimate.Alone(id, decimal.New(1, 0), req.Margin)
+		alone[0].Destinations = req.Destinations
+		out = append(out, alone)
 	}
 	return out
 }

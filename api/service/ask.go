@@ -32,7 +32,7 @@ func (s *Service) PriceList(ctx context.Context, req answer.PriceRequest) (answe
 		if n := req.Batches(o.Book); n > maxBatches {
 			return answer.PriceList{}, answer.Errorf(answer.TooLarge, "%d batches are asked for; at most %d are priced at once", n, maxBatches)
 		}
-		return o.Price(ctx, req)
+		return study.PriceList(ctx, o, req)
 	})
 }
 

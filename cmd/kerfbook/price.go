@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 )
 
@@ -21,7 +23,7 @@ func runPrice(c *call) action {
 // priceArgs are the flags of price and demo.
 type priceArgs struct {
 	trims, quantities *string
-	parts, margin     *string
+	parts, margin, to *string
 	together, asJSON  *bool
 	all               *bool
 }
@@ -31,6 +33,7 @@ func priceFlags(c *call) priceArgs {
 		trims:      c.flags.String("trims", "", "trims to price, separated by commas (default: all)"),
 		parts:      c.flags.String("part", "", "parts to price alone, without product or trim, separated by commas"),
 		margin:     c.flags.String("margin", "", "margin asked of the parts, in per cent (default: that of each channel)"),
+		to:         c.flags.String("to", "", "countries the parts are sold in, such as DE,CH, separated by commas"),
 		quantities: c.flags.String("quantities", "50,100,250,500", "batch quantities, separated by commas"),
 		together:   c.flags.Bool("together", false, "price the trims as one batch that shares parts and set-ups"),
 		asJSON:     c.flags.Bool("json", false, "write JSON: the figures of the table, each with its key"),
@@ -58,7 +61,7 @@ func (c *call) price(ctx context.Context, name string, flags priceArgs) error {
 	if err = flags.alone(&req); err != nil {
 		return err
 	}
-	list, err := o.Price(ctx, req)
+	list, err := study.PriceList(ctx, change.OriginOf(o), req)
 	if err == nil && len(list.Estimates) == 0 {
 		err = answer.NoTrim()
 	}
@@ -79,6 +82,12 @@ func (flags priceArgs) alone(req *answer.PriceRequest) (err error) {
 		if req.Parts, err = listed("part", *flags.parts, bom.ParseID); err != nil {
 			return err
 		}
+	}
+	if req.Chances = len(req.Parts) > 0; *flags.to != "" {
+		if !req.Chances {
+			return usagef("--to goes with --part; trims are priced in all destinations of the book")
+		}
+		req.Destinations = strings.Split(*flags.to, ",")
 	}
 	if *flags.margin == "" {
 		return nil

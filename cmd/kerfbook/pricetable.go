@@ -10,6 +10,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
+	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/papers/show"
 )
@@ -97,12 +98,20 @@ func (t *tableWriter) costs(group []answer.VariantPrices) {
 	head := []string{"batch", "material", "making", "special", "production", "full cost"}
 	for _, c := range group[0].Channels {
 		head = append(head, strings.TrimSpace(string(c.Channel)+" price"), "margin")
+		if c.Chance != "" {
+			head = append(head, "met in")
+		}
 	}
 	var rows [][]string
 	for _, v := range group {
 		row := []string{plain(v.Quantity), amount(v.Material), amount(v.Making), amount(v.Special), amount(v.Production), amount(v.Full)}
 		for _, c := range v.Channels {
 			row = append(row, amount(c.Shelf), percent(c.Margin))
+			if share, err := decimal.NewFromString(c.Chance); err == nil {
+				row = append(row, show.Tenths(share))
+			} else if told(group[0].Channels, c.Channel) {
+				row = append(row, "")
+			}
 		}
 		rows = append(rows, row)
 	}
@@ -113,6 +122,11 @@ func (t *tableWriter) costs(group []answer.VariantPrices) {
 			t.line("  The %s price rests on the %s.", c.Channel, c.RestsOn.Words())
 		}
 	}
+}
+
+// told reports that the chance of the price in a channel has its column.
+func told(all []answer.ChannelPrices, channel bom.ID) bool {
+	return slices.ContainsFunc(all, func(c answer.ChannelPrices) bool { return c.Channel == channel && c.Chance != "" })
 }
 
 func (t *tableWriter) landed(v answer.VariantPrices) {

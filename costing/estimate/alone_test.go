@@ -2,6 +2,7 @@ package estimate_test
 
 import (
 	"math/big"
+	"slices"
 	"strings"
 	"testing"
 
@@ -10,6 +11,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
+	"kerfbook/costing/graph"
 	"kerfbook/costing/trade"
 )
 
@@ -93,6 +95,8 @@ func TestLinesThatNameNothing(t *testing.T) {
 		"a product and its trim":           {Product: "LAMP"},
 		"has neither":                      {Product: "LAMP", Part: "HS-010"},
 		"only a part alone":                {Product: "LAMP", Trim: "plain", Margin: &margin},
+		"only a part alone is asked where": {Product: "LAMP", Trim: "plain", Destinations: []string{"CH"}},
+		"is no destination of HS-010":      {Part: "HS-010", Destinations: []string{"Switzerland"}},
 		"there is no part NONE":            {Part: "NONE"},
 		"the name of a part and of a trim": {Part: "plain"},
 	} {
@@ -106,5 +110,41 @@ func TestLinesThatNameNothing(t *testing.T) {
 		if _, err := estimate.Build(b, mix, demoDay); err == nil || !strings.Contains(err.Error(), strings.TrimPrefix(says, "a trim, or ")) {
 			t.Errorf("%s: %v", says, err)
 		}
+	}
+}
+
+// TestAPartAloneInACountry: what is paid there for a part by itself is what is paid for a
+// product of it alone, whether or not the book has the destination.
+func TestAPartAloneInACountry(t *testing.T) {
+	t.Parallel()
+	b := demo(t)
+	margin := bom.Exactly(decimal.RequireFromString("0.4"))
+	parcel := bom.Parcel{LengthMM: bom.Whole(200), WidthMM: bom.Whole(120), HeightMM: bom.Whole(80), MassG: bom.Whole(520)}
+	at := slices.IndexFunc(b.Parts, func(p bom.Part) bool { return p.Number == "HS-010" })
+	b.Parts[at].HSCode, b.Parts[at].Parcel = "761699", &parcel
+	b.Products = append(b.Products, bom.Product{Number: "ONLY", Name: "heat sink", Trims: []bom.Trim{{ID: "ONLY", Name: "heat sink"}}, HSCode: "761699", Origin: b.Country, Parcel: &parcel,
+		Positions: []bom.Position{{Number: 10, Part: "HS-010", Quantity: bom.Whole(1)}}})
+	b.Prices = append(b.Prices, trade.Price{Product: "ONLY", Channel: "direct", Margin: &margin}, trade.Price{Product: "ONLY", Channel: "dealer", Margin: &margin})
+	alone := estimate.Alone("HS-010", decimal.New(45, 0), &margin)
+	alone[0].Destinations = []string{"CH", "NL", "DE", "US", "GB"}
+	b.Destinations = slices.DeleteFunc(b.Destinations, func(d trade.Destination) bool { return d.Place() == "NL" })
+	part := priced(t, b, alone)
+	b.Destinations = append(b.Destinations, trade.Elsewhere("NL"))
+	product := priced(t, b, []estimate.MixLine{{Product: "ONLY", Trim: "ONLY", Quantity: bom.Whole(45)}})
+	compared := 0
+	for _, l := range part.est.Landed {
+		k := slices.IndexFunc(product.est.Landed, func(m estimate.Consignment) bool { return m.Place == l.Place && m.Consignment == "ONLY" })
+		if m := product.est.Landed[k]; len(l.Missing) == 0 {
+			for _, pair := range [][2]graph.ID{{l.Goods, m.Goods}, {l.BuyerClears.Total, m.BuyerClears.Total}, {l.AllPaid.Total, m.AllPaid.Total}, {l.AllPaid.KeptBook, m.AllPaid.KeptBook}, {l.AllPaid.Margin, m.AllPaid.Margin}} {
+				if compared++; part.rat(pair[0]).Cmp(product.rat(pair[1])) != 0 {
+					t.Errorf("%s to %s: %s, as a product %s", part.est.Graph.Node(pair[0]).Label, l.Place, part.rat(pair[0]).FloatString(4), product.rat(pair[1]).FloatString(4))
+				}
+			}
+		} else {
+			t.Errorf("%s has no price: %s", l.Place, l.Missing[0].Text())
+		}
+	}
+	if compared != 25 {
+		t.Errorf("%d figures compared", compared)
 	}
 }

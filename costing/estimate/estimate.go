@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -20,9 +21,12 @@ type MixLine struct {
 	Choices map[bom.ID]bom.ID `book:"choices"` // in place of the trim's own
 	// Part stands in the place of product and trim. It is asked what the channels earn
 	// it by themselves, or Margin.
-	Part     bom.ID      `book:"part"`
-	Margin   *bom.Number `book:"margin,min=0,under=1"`
-	Quantity bom.Number  `book:"quantity,required,over=0"`
+	Part   bom.ID      `book:"part"`
+	Margin *bom.Number `book:"margin,min=0,under=1"`
+	// Destinations are the places, such as CH or CA-ON, that a part alone is priced in.
+	// Trims are in all of the book.
+	Destinations []string   `book:"destinations"`
+	Quantity     bom.Number `book:"quantity,required,over=0"`
 }
 
 // Check refuses a line that names neither a trim of a product nor a part, or both.
@@ -32,8 +36,16 @@ func (l MixLine) Check() error {
 		return &BuildError{"", "a line of a batch names a product and its trim, or a part alone"}
 	case l.Part != "" && sold:
 		return &BuildError{"", fmt.Sprintf("a line names part %s beside a product or trim; a part alone has neither", l.Part)}
+	case l.Part == "" && len(l.Destinations) > 0:
+		return &BuildError{"", fmt.Sprintf("destinations are asked of %s; trims are priced in all of the book, only a part alone is asked where it goes", l.Trim)}
 	case l.Part == "" && l.Margin != nil:
 		return &BuildError{"", fmt.Sprintf("a margin is asked of %s; trims have theirs under prices, only a part alone is asked for one", l.Trim)}
+	}
+	for i, place := range l.Destinations {
+		d := trade.Elsewhere(place)
+		if err := d.Country.CheckText(string(d.Country), true); err != nil || slices.Contains(l.Destinations[:i], place) {
+			return &BuildError{"", fmt.Sprintf("%q is no destination of %s, or named twice; write the two capital letters of a country, such as CH, with the region where rules differ, such as CA-ON", bom.Shorten(place), l.Part)}
+		}
 	}
 	return l.CheckQuantity()
 }

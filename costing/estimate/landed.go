@@ -22,7 +22,7 @@ type Consignment struct {
 // land writes the landed prices of every variant, and of every basket whose
 // trims are in the mix, in every destination of the book.
 func (a *assembly) land(est *Estimate) {
-	if len(a.book.Destinations) == 0 {
+	if len(a.book.Destinations) == 0 && !slices.ContainsFunc(a.lines, func(l MixLine) bool { return len(l.Destinations) > 0 }) {
 		return
 	}
 	reference, err := trade.Reference()
@@ -35,31 +35,60 @@ func (a *assembly) land(est *Estimate) {
 	for i, d := range a.book.Destinations {
 		path := index("destinations", i)
 		for _, v := range est.Variants {
-			if l, ok := a.saleLine(v, d, parcels); ok {
-				if l.among > 1 {
-					a.destination(d, path, v.Line.Name()).Find(graph.Note, "", fmt.Sprintf(
-						"%s names no channel, and %s has a price in %d of them: that in %s, the first by id, is taken; name one at the destination",
-						d.Place(), v.Name, l.among, l.channel))
-				}
-				a.consign(est, tables, d, path, []saleLine{l}, landed.Consignment{Key: v.Line.Name()})
+			if v.Line.Part == "" {
+				a.sell(est, tables, d, path, v, parcels)
 			}
 		}
 		a.baskets(est, tables, d, path, parcels)
 	}
+	for _, v := range est.Variants {
+		for _, place := range v.Line.Destinations {
+			if d, i := a.book.Destination(place); d != nil {
+				a.sell(est, tables, *d, index("destinations", i), v, parcels)
+				continue
+			}
+			d := trade.Elsewhere(place)
+			a.destination(d, "destinations", v.Line.Name()).Find(graph.Note, "", fmt.Sprintf(
+				"%s: the book says nothing of sales there, so this is to a business that collects, without delivery; a destination of the book says who buys, by which carrier", place))
+			a.sell(est, tables, d, "destinations", v, parcels)
+		}
+	}
 }
 
-// parcels writes the packed measures of every product of the mix once.
-func (a *assembly) parcels() map[bom.ID]freight.Parcel {
-	out := map[bom.ID]freight.Parcel{}
+// sell writes the landed price of a variant in a destination, if it has a price there.
+func (a *assembly) sell(est *Estimate, tables trade.Tables, d trade.Destination, path string, v Variant, parcels map[string]freight.Parcel) {
+	l, ok := a.saleLine(v, d, parcels)
+	if !ok {
+		return
+	}
+	if l.among > 1 {
+		a.destination(d, path, v.Line.Name()).Find(graph.Note, "", fmt.Sprintf(
+			"%s names no channel, and %s has a price in %d of them: that in %s, the first by id, is taken; name one at the destination",
+			d.Place(), v.Name, l.among, l.channel))
+	}
+	a.consign(est, tables, d, path, []saleLine{l}, landed.Consignment{Key: v.Line.Name()})
+}
+
+// goods is what carriers and customs ask of a line, with its place in the book.
+func (a *assembly) goods(l MixLine) (bom.Goods, string) {
+	if l.Part != "" {
+		return a.numbered[l.Part].Goods(a.book.Country), a.parts[l.Part].path
+	}
+	p, _, path := a.find(l)
+	return p.Goods(), path
+}
+
+// parcels writes the packed measures of all goods of the mix once.
+func (a *assembly) parcels() map[string]freight.Parcel {
+	out := map[string]freight.Parcel{}
 	for _, l := range a.lines {
-		p, _, path := a.find(l)
-		if p == nil { // a part alone is sent nowhere: it has neither parcel nor customs code
+		if l.Part != "" && len(l.Destinations) == 0 { // sent nowhere
 			continue
 		}
-		if _, done := out[p.Number]; done {
-			continue
+		g, path := a.goods(l)
+		if _, done := out[g.Words()]; !done {
+			out[g.Words()] = freight.NewPacking(a.root.In(g.Is, string(g.Number)), g, path)
 		}
-		out[p.Number] = freight.NewPacking(a.root.In("product", string(p.Number)), p, path)
 	}
 	return out
 }
@@ -74,10 +103,7 @@ type saleLine struct {
 // saleLine is one piece of a variant at its price in the destination's channel, or
 // in the channel with the lowest id where the destination names none. A reseller
 // pays what its invoice asks.
-func (a *assembly) saleLine(v Variant, d trade.Destination, parcels map[bom.ID]freight.Parcel) (saleLine, bool) {
-	if v.Line.Part != "" {
-		return saleLine{}, false
-	}
+func (a *assembly) saleLine(v Variant, d trade.Destination, parcels map[string]freight.Parcel) (saleLine, bool) {
 	var in []ChannelPrice
 	for _, p := range v.Prices {
 		if d.Channel == "" || p.Channel == d.Channel {
@@ -88,7 +114,7 @@ func (a *assembly) saleLine(v Variant, d trade.Destination, parcels map[bom.ID]f
 		return saleLine{}, false
 	}
 	price := slices.MinFunc(in, func(p, q ChannelPrice) int { return cmp.Compare(p.Channel, q.Channel) })
-	product, _, path := a.find(v.Line)
+	goods, path := a.goods(v.Line)
 	net, shelf := price.ShelfNet, (*graph.ID)(nil)
 	if ch := a.channel(price.Channel); ch.Resells() {
 		shelf = &price.ShelfNet
@@ -101,7 +127,7 @@ func (a *assembly) saleLine(v Variant, d trade.Destination, parcels map[bom.ID]f
 	return saleLine{landed.Line{
 		Key: v.Line.Name(), Name: v.Name, Product: v.Line.Product, Trim: v.Line.Trim,
 		Price: net, Shelf: shelf, Margin: margin, Quantity: a.root.One(graph.Piece), Cost: price.Cost,
-		HSCode: product.HSCode, National: product.National, Origin: product.Origin, Parcel: parcels[product.Number], Path: path,
+		HSCode: goods.HSCode, National: goods.National, Origin: goods.Origin, Parcel: parcels[goods.Words()], Path: path,
 	}, price.Channel, len(in)}, true
 }
 
@@ -111,7 +137,7 @@ func (a *assembly) destination(d trade.Destination, path, key string) graph.Scop
 }
 
 // baskets writes the consignments of several lines that go to a destination.
-func (a *assembly) baskets(est *Estimate, tables trade.Tables, d trade.Destination, path string, parcels map[bom.ID]freight.Parcel) {
+func (a *assembly) baskets(est *Estimate, tables trade.Tables, d trade.Destination, path string, parcels map[string]freight.Parcel) {
 	for i, b := range a.book.Baskets {
 		if len(b.Destinations) > 0 && !slices.Contains(b.Destinations, d.Place()) {
 			continue
@@ -136,7 +162,7 @@ func (a *assembly) baskets(est *Estimate, tables trade.Tables, d trade.Destinati
 }
 
 // basketLine finds the variant of a line of a basket in the mix.
-func (a *assembly) basketLine(est *Estimate, bl trade.BasketLine, d trade.Destination, parcels map[bom.ID]freight.Parcel) (saleLine, bool) {
+func (a *assembly) basketLine(est *Estimate, bl trade.BasketLine, d trade.Destination, parcels map[string]freight.Parcel) (saleLine, bool) {
 	at := slices.IndexFunc(est.Variants, func(v Variant) bool {
 		return v.Line.Product == bl.Product && v.Line.Name() == string(bl.Trim)
 	})

@@ -187,8 +187,8 @@ func (s *shop) reclaim(sc graph.Scope, m rates.Material) (price, recovered graph
 	return price, recovered
 }
 
-// noChannel stands in keys for a price in no channel, of a book that has none.
-const noChannel = "net"
+// NoChannel stands in keys for a price in no channel, of a book that has none.
+const NoChannel = "net"
 
 // channel gives a channel as figures. One that the book does not have takes
 // something that is missing.
@@ -197,7 +197,7 @@ func (s *shop) channel(id bom.ID) price.Channel {
 		return c
 	}
 	if id == "" {
-		s.channels[id] = price.NoChannel(s.root.In("channel", noChannel).Of("no channel"), string(s.book.Currency), s.smallestCoin(s.book.Currency))
+		s.channels[id] = price.NoChannel(s.root.In("channel", NoChannel).Of("no channel"), string(s.book.Currency), s.smallestCoin(s.book.Currency))
 		return s.channels[id]
 	}
 	def, at := s.book.Channel(id)

@@ -61,7 +61,7 @@ func (a *assembly) costAlone(v *made, l MixLine) Variant {
 // asked, or else at that of the channel.
 func (a *assembly) priceAlone(s graph.Scope, l MixLine, channel bom.ID, full, quantity graph.ID) ChannelPrice {
 	def := trade.Price{Channel: channel, Margin: l.Margin}
-	at := s.In("price", cmp.Or(string(channel), noChannel)).From(graph.Source{Where: "the margin asked for"}).Entered(s.Thing(), "mix", l.Name())
+	at := s.In("price", cmp.Or(string(channel), NoChannel)).From(graph.Source{Where: "the margin asked for"}).Entered(s.Thing(), "mix", l.Name())
 	if l.Margin == nil {
 		c, i := a.book.Channel(channel)
 		def.Margin = c.Margin
@@ -133,7 +133,7 @@ func (a *assembly) totals(all []Variant) Totals {
 		if len(proceeds[channel]) < len(all) {
 			continue
 		}
-		in := s.In("price", string(channel)).By("P1")
+		in := s.In("price", cmp.Or(string(channel), NoChannel)).By("P1")
 		t := ChannelTotals{Channel: channel, Proceeds: in.Sum("proceeds", "proceeds", proceeds[channel]...), Profit: in.Sum("profit", "profit", profits[channel]...)}
 		t.Margin = in.Divide("margin", "margin", t.Profit, t.Proceeds)
 		out.Channels = append(out.Channels, t)

@@ -1,6 +1,10 @@
 package trade
 
-import "kerfbook/bom"
+import (
+	"strings"
+
+	"kerfbook/bom"
+)
 
 // BuyerKind is who buys.
 type BuyerKind string
@@ -55,6 +59,12 @@ func (d Destination) Place() string {
 		return string(d.Country)
 	}
 	return string(d.Country) + "-" + d.Region
+}
+
+// Elsewhere is a place that the book says nothing of: a business there, that collects.
+func Elsewhere(place string) Destination {
+	country, region, _ := strings.Cut(place, "-")
+	return Destination{Country: bom.Country(country), Region: region, Buyer: Business}
 }
 
 // BuyerKind is the kind of buyer, a consumer where nothing is said.

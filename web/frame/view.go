@@ -81,6 +81,9 @@ func MixText(lines []estimate.MixLine) string {
 		if l.Margin != nil {
 			words[0] += "@" + l.Margin.Likely.String()
 		}
+		for _, place := range l.Destinations {
+			words[0] += "+to:" + place
+		}
 		out = append(out, strings.Join(words, "+")+"="+l.Quantity.Likely.String())
 	}
 	return strings.Join(out, ",")

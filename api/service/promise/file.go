@@ -2,6 +2,7 @@ package promise
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -9,6 +10,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/workbook"
 	"kerfbook/costing/papers/costbook"
@@ -132,7 +134,7 @@ func firstPage(d Quote, g *graph.Graph) []costbook.Table {
 	for _, l := range d.Lines {
 		restOn = append(restOn, l.RestsOn)
 		goods.Columns = append(goods.Columns, l.Name)
-		for i, key := range []string{l.Quantity.Key, l.Price.Key, "variant/" + l.Trim + "/each/full", "variant/" + l.Trim + "/price/" + d.Channel + "/cost", l.Net.Key} {
+		for i, key := range []string{l.Quantity.Key, l.Price.Key, "variant/" + l.Trim + "/each/full", "variant/" + l.Trim + "/price/" + cmp.Or(d.Channel, estimate.NoChannel) + "/cost", l.Net.Key} {
 			goods.Lines[i].Figures = append(goods.Lines[i].Figures, find(key))
 		}
 	}

@@ -2,6 +2,7 @@ package promise
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"fmt"
@@ -28,7 +29,7 @@ func packed(ctx context.Context, quotes QuoteStore, d *quote.Document) ([]byte, 
 	}
 	likeness := d.Destination
 	for _, l := range d.Inputs.Mix {
-		likeness += " " + l.Product + "/" + l.Trim
+		likeness += " " + cmp.Or(l.Product, l.Part) + "/" + l.Trim
 	}
 	out, err := packedFrom(ctx, quotes, canonical, likeness)
 	if err != nil || out != nil && len(out) <= len(canonical)/small {

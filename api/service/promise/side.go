@@ -37,6 +37,10 @@ func (kept Quote) Side(b *book.Book, today bom.Date, side study.DifferenceSide) 
 	}
 	var mix []estimate.MixLine
 	for _, l := range d.Inputs.Mix {
+		if l.Part != "" {
+			mix = append(mix, estimate.MixLine{Part: bom.ID(l.Part)})
+			continue
+		}
 		mix = append(mix, estimate.MixLine{Product: bom.ID(l.Product), Trim: bom.ID(l.Trim)})
 	}
 	g := stored.Renamed(func(n *graph.Node) string { // as what was issued later names it
@@ -55,7 +59,7 @@ func (kept Quote) Side(b *book.Book, today bom.Date, side study.DifferenceSide) 
 		}
 	}
 	for _, l := range d.Inputs.Mix {
-		line := answer.MixLine{Product: bom.ID(l.Product), Trim: l.Trim}
+		line := answer.MixLine{Product: bom.ID(l.Product), Trim: l.Trim, Part: bom.ID(l.Part)}
 		if id, ok := g.Find("mix/" + l.Trim); ok {
 			n := g.Node(id)
 			line.Quantity = answer.Figure{Key: n.Key, Label: n.Label, Value: l.Quantity, Unit: n.Unit.String()}

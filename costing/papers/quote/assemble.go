@@ -95,10 +95,14 @@ func (a *assembly) lines() []Line {
 	var out []Line
 	for i, l := range a.work.lines {
 		m := l.variant.Line
-		p, _ := a.product(m.Product)
+		name, choices := l.variant.Name, []string{}
+		if p, _ := a.book.Product(m.Product); p != nil {
+			name, choices = p.Name+", "+name, choiceTexts(p, m.Trim, m.Choices)
+		}
+		g, _ := a.goodsOf(m)
 		out = append(out, Line{
-			Number: i + 1, Product: string(m.Product), Trim: m.Name(), Name: p.Name + ", " + l.variant.Name, Choices: choiceTexts(p, m.Trim, m.Choices),
-			HSCode: p.HSCode, Origin: string(p.Origin),
+			Number: i + 1, Product: string(m.Product), Trim: m.Name(), Part: string(m.Part), Name: name, Choices: choices,
+			HSCode: g.HSCode, Origin: string(g.Origin),
 			Quantity: a.read(l.quantity), Batch: a.read(l.variant.Quantity), Price: a.read(l.price), RestsOn: l.restsOn, Total: a.read(l.total),
 			Discount: a.read(l.off), Net: a.read(l.net), Extras: a.read(l.extras), Tax: a.read(l.tax), ToPay: a.read(l.toPay),
 		})

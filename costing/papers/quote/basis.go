@@ -1,10 +1,12 @@
 package quote
 
 import (
+	"cmp"
 	"fmt"
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/codec"
 	"kerfbook/costing/trade"
@@ -42,7 +44,7 @@ func (d *Document) Basis() (*Basis, error) {
 		b := LineBasis{Line: l.Number, Name: l.Name, Quantity: l.Quantity, Batch: l.Batch,
 			PieceCost: r.figure("variant/" + l.Trim + "/each/full"), BatchCost: r.figure("quote/line/" + l.Trim + "/batch-cost")}
 		b.Notes = append(batchNotes(l), d.packing(r, l)...)
-		if drawn := "variant/" + l.Trim + "/price/" + d.Channel + "/"; l.RestsOn != "" {
+		if drawn := "variant/" + l.Trim + "/price/" + cmp.Or(d.Channel, estimate.NoChannel) + "/"; l.RestsOn != "" {
 			likely, added := b.PieceCost.number(), r.figure(drawn+"draws-add")
 			b.PieceCost = r.figure(drawn + "cost")
 			b.Notes = append(b.Notes, fmt.Sprintf("The price rests on the %s: the draws add %s %s to the likely full cost of %s.",
@@ -101,7 +103,11 @@ func (d *Document) packing(r basisReader, l Line) []string {
 	}
 	full := r.figure(key + "full-cartons")
 	if !full.Known() {
-		return []string{fmt.Sprintf("They go as %s parcels, each piece in one of its own: product %s has no carton. Enter one there if pieces go together.", l.Quantity.Value, l.Product)}
+		text := fmt.Sprintf("They go as %s parcels, each piece in one of its own", l.Quantity.Value)
+		if l.Part != "" {
+			return []string{text + ". Ask for delivery in the terms of the quote if they go together."}
+		}
+		return []string{text + fmt.Sprintf(": product %s has no carton. Enter one there if pieces go together.", l.Product)}
 	}
 	text := fmt.Sprintf("They go in %s full cartons of %s", full.Value, r.figure("product/"+l.Product+"/carton/pieces").Value)
 	if rest := r.figure(key + "pieces-left-over").Value; rest == "1" {

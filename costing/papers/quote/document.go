@@ -63,7 +63,8 @@ func (f Figure) Known() bool { return f.Key != "" }
 type Line struct {
 	Number  int      `json:"number"`
 	Product string   `json:"product"`
-	Trim    string   `json:"trim"`    // with the choices that differ from it
+	Trim    string   `json:"trim"` // with the choices that differ from it; of a part by itself, its number
+	Part    string   `json:"part,omitempty"`
 	Name    string   `json:"name"`    // reading lamp, Glow
 	Choices []string `json:"choices"` // shade: acrylic light ring
 	HSCode  string   `json:"hs_code,omitempty"`
@@ -166,17 +167,18 @@ type Inputs struct {
 	Book    string     `json:"book"` // its text
 }
 
-// MixInput is one variant of the batch.
+// MixInput is one variant, or part, of the batch.
 type MixInput struct {
 	Product  string `json:"product"`
 	Trim     string `json:"trim"`
+	Part     string `json:"part,omitempty"`
 	Quantity string `json:"quantity"`
 }
 
 func mixInputs(mix []estimate.MixLine) []MixInput {
 	var out []MixInput
 	for _, l := range mix {
-		out = append(out, MixInput{string(l.Product), l.Name(), l.Quantity.Likely.String()})
+		out = append(out, MixInput{string(l.Product), l.Name(), string(l.Part), l.Quantity.Likely.String()})
 	}
 	return out
 }

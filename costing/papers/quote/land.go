@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"kerfbook/bom"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/selling/freight"
 	"kerfbook/costing/selling/landed"
@@ -21,7 +22,7 @@ func (w *work) land() error {
 	} else if w.charge != nil {
 		c.Charge = ptr(w.s.Number("delivery-asked", "delivery as asked for", graph.Currency(string(w.book.Currency)), *w.charge, ""))
 	}
-	parcels := map[bom.ID]freight.Parcel{}
+	parcels := map[string]freight.Parcel{}
 	for _, l := range w.lines {
 		c.Lines = append(c.Lines, w.landedLine(l, parcels))
 	}
@@ -38,10 +39,10 @@ func (w *work) land() error {
 func ptr(id graph.ID) *graph.ID { return &id }
 
 // landedLine hands a line over with its price after discount.
-func (w *work) landedLine(l lineFigures, parcels map[bom.ID]freight.Parcel) landed.Line {
-	p, path := w.product(l.variant.Line.Product)
-	if _, done := parcels[p.Number]; !done {
-		parcels[p.Number] = freight.NewPacking(w.root.In("product", string(p.Number)).Of(p.Name+", parcel"), p, path)
+func (w *work) landedLine(l lineFigures, parcels map[string]freight.Parcel) landed.Line {
+	g, path := w.goodsOf(l.variant.Line)
+	if _, done := parcels[g.Words()]; !done {
+		parcels[g.Words()] = freight.NewPacking(w.root.In(g.Is, string(g.Number)).Of(g.Name+", parcel"), g, path)
 	}
 	price := l.priceBook
 	if w.share != graph.None {
@@ -53,13 +54,17 @@ func (w *work) landedLine(l lineFigures, parcels map[bom.ID]freight.Parcel) land
 	return landed.Line{
 		Key: l.variant.Line.Name(), Name: l.variant.Name, Product: l.variant.Line.Product, Trim: l.variant.Line.Trim,
 		Price: price, Quantity: l.quantity, Net: ptr(l.net), Cost: l.cost,
-		HSCode: p.HSCode, National: p.National, Origin: p.Origin, Parcel: parcels[p.Number], Path: path,
+		HSCode: g.HSCode, National: g.National, Origin: g.Origin, Parcel: parcels[g.Words()], Path: path,
 	}
 }
 
-func (w *work) product(number bom.ID) (*bom.Product, string) {
-	p, at := w.book.Product(number)
-	return p, place("products", at)
+// goodsOf is what carriers and customs ask of a line, with its place in the book.
+func (w *work) goodsOf(l estimate.MixLine) (bom.Goods, string) {
+	if p, at := w.book.Part(l.Part); p != nil {
+		return p.Goods(w.book.Country), place("parts", at)
+	}
+	p, at := w.book.Product(l.Product)
+	return p.Goods(), place("products", at)
 }
 
 // figure finds a figure of the consignment.

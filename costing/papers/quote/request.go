@@ -4,7 +4,8 @@ package quote
 // person typed, so that everything wrong with a request can be said at once.
 type Request struct {
 	Lines []RequestLine `json:"lines"`
-	// Destination is a place the book sells to, such as GB or CA-ON.
+	// Destination is a place the book sells to, such as GB or CA-ON; of parts by themselves,
+	// any.
 	Destination string `json:"destination"`
 	// Channel says whose prices hold; that of the destination if empty.
 	Channel string `json:"channel,omitempty"`
@@ -36,11 +37,15 @@ type Request struct {
 	ConfirmUnverified bool `json:"confirm_unverified,omitempty"`
 }
 
-// RequestLine is one variant with the pieces asked for.
+// RequestLine is one variant, or a part by itself, with the pieces asked for.
 type RequestLine struct {
 	Product string            `json:"product"` // may be empty if one product has the trim
 	Trim    string            `json:"trim"`
 	Choices map[string]string `json:"choices,omitempty"` // in place of the trim's own
+	// Part stands in the place of product and trim; Margin is asked of it, as a share such
+	// as 0.4, in place of that of the channel.
+	Part   string `json:"part,omitempty"`
+	Margin string `json:"margin,omitempty"`
 	// Quantity is what is offered; Batch is the quantity made at once that it is
 	// priced at, the same if empty.
 	Quantity string `json:"quantity"`

@@ -105,15 +105,17 @@ const dutyCaution = "Duty, tax and classification are estimates as of the day st
 // cannot promise.
 func (w *work) cautions() []string {
 	var out []string
+	parts := true
 	for _, l := range w.lines {
-		p, _ := w.product(l.variant.Line.Product)
-		for _, note := range p.Safety {
+		g, _ := w.goodsOf(l.variant.Line)
+		parts = parts && l.variant.Line.Part != ""
+		for _, note := range g.Safety {
 			if !slices.Contains(out, note) {
 				out = append(out, note)
 			}
 		}
 	}
-	if len(out) == 0 {
+	if len(out) == 0 && !parts {
 		out = append(out, "Mains-powered goods need the tests and marks of their market; strong magnets and lithium cells are restricted in air freight.")
 	}
 	return append(out, dutyCaution)

@@ -65,7 +65,14 @@ func (o *order) fail(path, format string, args ...any) {
 
 func (o *order) checkDestination() {
 	found, at := o.book.Destination(o.request.Destination)
-	if found == nil {
+	elsewhere := trade.Elsewhere(o.request.Destination)
+	trims := slices.ContainsFunc(o.request.Lines, func(l RequestLine) bool { return l.Part == "" })
+	switch {
+	case found != nil:
+		o.destination, o.path = *found, fmt.Sprintf("destinations[%d]", at)
+	case !trims && elsewhere.Country.CheckText(string(elsewhere.Country), true) == nil:
+		o.destination, o.path = elsewhere, "destinations"
+	default:
 		var places []string
 		for _, d := range o.book.Destinations {
 			places = append(places, d.Place())
@@ -73,7 +80,6 @@ func (o *order) checkDestination() {
 		o.fail("destination", "the book does not sell to %s; it sells to %s", shown(o.request.Destination), strings.Join(places, ", "))
 		return
 	}
-	o.destination, o.path = *found, fmt.Sprintf("destinations[%d]", at)
 	switch kind := trade.BuyerKind(o.request.Buyer); kind {
 	case "":
 	case trade.Consumer, trade.Business:
@@ -89,21 +95,22 @@ func (o *order) checkChannel() {
 		id = o.destination.Channel
 	}
 	if id == "" {
-		if id = o.pricedIn(); id == "" && len(o.fields) == 0 {
+		var priced bool
+		if id, priced = o.pricedIn(); !priced && len(o.fields) == 0 {
 			o.fail("channel", "no channel has a price for all lines; enter the prices that are missing, or quote the lines apart")
 			return
 		}
 	}
-	found, _ := o.book.Channel(id)
-	if found == nil {
+	if found, _ := o.book.Channel(id); found != nil {
+		o.channel = *found
+	} else if id != "" || len(o.fields) > 0 {
 		o.fail("channel", "the book has no channel %s", shown(string(id)))
 		return
 	}
-	o.channel = *found
 	o.checkReseller()
 	for i, l := range o.mix {
-		if !slices.Contains(o.channelsOf(l), id) && l.Product != "" {
-			o.fail(fmt.Sprintf("lines[%d].trim", i), "%s has no price in channel %s", l.Trim, id)
+		if !slices.Contains(o.channelsOf(l), id) && l.Product+l.Part != "" {
+			o.fail(fmt.Sprintf("lines[%d].trim", i), "%s has no price in channel %s", l.Name(), id)
 		}
 	}
 }
@@ -121,10 +128,11 @@ func (o *order) checkReseller() {
 	}
 }
 
-// pricedIn is the channel with the lowest id that all lines have a price in.
-func (o *order) pricedIn() bom.ID {
+// pricedIn is the channel with the lowest id that all lines have a price in: none, of
+// parts in a book without channels.
+func (o *order) pricedIn() (id bom.ID, ok bool) {
 	if len(o.mix) == 0 {
-		return ""
+		return "", false
 	}
 	in := o.channelsOf(o.mix[0])
 	for _, l := range o.mix[1:] {
@@ -132,14 +140,22 @@ func (o *order) pricedIn() bom.ID {
 		in = slices.DeleteFunc(in, func(id bom.ID) bool { return !slices.Contains(also, id) })
 	}
 	if len(in) == 0 {
-		return ""
+		return "", false
 	}
-	return slices.Min(in)
+	return slices.Min(in), true
 }
 
 // channelsOf lists the channels a line has a price in.
 func (o *order) channelsOf(l estimate.MixLine) []bom.ID {
 	var in []bom.ID
+	if l.Part != "" && l.Margin != nil && len(o.book.Channels) == 0 {
+		return []bom.ID{""}
+	}
+	for _, c := range o.book.Channels {
+		if l.Part != "" && (l.Margin != nil || c.Margin != nil) {
+			in = append(in, c.ID)
+		}
+	}
 	for _, p := range o.book.Prices {
 		if p.Product == l.Product && (p.Trim == "" || p.Trim == l.Trim) {
 			in = append(in, p.Channel)

@@ -29,7 +29,7 @@ func (o *order) checkLines() {
 	for i, l := range lines {
 		path := fmt.Sprintf("lines[%d]", i)
 		m, quantity := o.line(path, l)
-		if first, twice := seen[m.Name()]; twice && m.Product != "" {
+		if first, twice := seen[m.Name()]; twice && m.Product+m.Part != "" {
 			o.fail(path+".trim", "line %d offers the same variant; put the quantities together", first+1)
 		}
 		seen[m.Name()] = i
@@ -37,7 +37,7 @@ func (o *order) checkLines() {
 	}
 }
 
-// line checks one line; the product of a line with a fault is empty.
+// line checks one line; a line with a fault names neither product nor part.
 func (o *order) line(path string, l RequestLine) (estimate.MixLine, bom.Number) {
 	before := len(o.fields)
 	quantity := o.pieces(path+".quantity", l.Quantity)
@@ -46,6 +46,12 @@ func (o *order) line(path string, l RequestLine) (estimate.MixLine, bom.Number) 
 		batch = o.pieces(path+".batch", l.Batch)
 	}
 	m := estimate.MixLine{Trim: bom.ID(l.Trim), Quantity: batch}
+	if l.Part != "" {
+		return o.alone(path, l, batch, before), quantity
+	}
+	if l.Margin != "" {
+		o.fail(path+".margin", "a margin is asked of a part by itself; trims have theirs under prices")
+	}
 	p, t := o.trim(path, l)
 	if t == nil {
 		return m, quantity
@@ -55,6 +61,33 @@ func (o *order) line(path string, l RequestLine) (estimate.MixLine, bom.Number) 
 		m.Product = p.Number
 	}
 	return m, quantity
+}
+
+// alone checks a line of a part by itself.
+func (o *order) alone(path string, l RequestLine, batch bom.Number, before int) estimate.MixLine {
+	m := estimate.MixLine{Trim: bom.ID(l.Part), Quantity: batch}
+	if p, _ := o.book.Part(bom.ID(l.Part)); p == nil || !p.ByPiece() {
+		o.fail(path+".part", "the book has no part %s that is counted in pieces", shown(l.Part))
+	}
+	if l.Product != "" || l.Trim != "" || len(l.Choices) > 0 {
+		o.fail(path+".part", "a line names a part, or a product with its trim")
+	}
+	margin := bom.Number{}
+	if l.Margin != "" {
+		n, ok := o.number(path+".margin", l.Margin)
+		if ok && (n.Likely.IsNegative() || !n.Likely.LessThan(one)) {
+			o.fail(path+".margin", "a share from 0 to below 1, such as 0.4")
+		}
+		margin = n
+	}
+	if len(o.fields) > before {
+		return m
+	}
+	m.Part, m.Trim = m.Trim, ""
+	if l.Margin != "" {
+		m.Margin = &margin
+	}
+	return m
 }
 
 func (o *order) pieces(path, text string) bom.Number {

@@ -52,7 +52,7 @@ func carry(t *testing.T, c trade.Carrier, packed *bom.Parcel, items ...item) loa
 		s := root.In(key)
 		l.Items = append(l.Items, freight.Item{Key: key, Name: key, Quantity: s.Input("quantity", "quantity", graph.Piece, ft.Dec(it.pieces)),
 			Pieces: s.Input("pieces", "pieces", graph.Plain, ft.Dec(it.pieces)),
-			Parcel: freight.NewPacking(s, &bom.Product{Number: bom.ID(key), Parcel: box(it.massG), Carton: it.carton}, "products[0]")})
+			Parcel: freight.NewPacking(s, bom.Goods{Is: "product", Number: bom.ID(key), Parcel: box(it.massG), Carton: it.carton}, "products[0]")})
 	}
 	if packed != nil {
 		p := freight.NewParcel(root.In("basket"), packed)

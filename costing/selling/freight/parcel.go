@@ -19,11 +19,11 @@ type Carton struct {
 	Pieces graph.ID
 }
 
-// NewPacking writes how a product is packed, in the scope product/NUMBER.
-func NewPacking(s graph.Scope, p *bom.Product, path string) Parcel {
-	from := graph.Source{Where: bom.InRevision("product "+string(p.Number), p.Revision), Path: path + ".parcel"}
-	out := NewParcel(s.In("parcel").From(from), p.Parcel)
-	if c := p.Carton; c != nil {
+// NewPacking writes how goods are packed, in a scope such as product/NUMBER.
+func NewPacking(s graph.Scope, g bom.Goods, path string) Parcel {
+	from := graph.Source{Where: bom.InRevision(g.Words(), g.Revision), Path: path + ".parcel"}
+	out := NewParcel(s.In("parcel").From(from), g.Parcel)
+	if c := g.Carton; c != nil {
 		from.Path = path + ".carton"
 		in := s.In("carton").From(from)
 		out.Carton = &Carton{Pieces: in.Number("pieces", "pieces that fill a carton", graph.Piece, c.Pieces, "pieces_per_carton"), Parcel: Parcel{

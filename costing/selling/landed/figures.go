@@ -32,7 +32,7 @@ type Context struct {
 // the packed piece; None where unknown.
 type Line struct {
 	Key, Name     string
-	Product, Trim bom.ID
+	Product, Trim bom.ID   // empty for a part by itself, whose number is the key
 	Price         graph.ID // net price of one piece without tax, book currency per piece
 	Quantity      graph.ID // pieces
 	// Net is the price of all pieces without tax in the currency of the
@@ -51,6 +51,14 @@ type Line struct {
 	Path     string // place of the product in the book
 	Parcel   freight.Parcel
 	Cost     graph.ID // full cost of one piece, book currency per piece; None if unknown
+}
+
+// goods names what is sold: a product, or a part by itself.
+func (l Line) goods() string {
+	if l.Product == "" {
+		return "part " + l.Key
+	}
+	return "product " + string(l.Product)
 }
 
 func (l Line) path() string { return cmp.Or(l.Path, "products") }

@@ -231,13 +231,13 @@ func (p *plan) findTariff() {
 		rows, ok := p.ctx.Tables.TariffFor(goods, p.ctx.Destination, p.ctx.Day)
 		switch longer := p.ctx.Tables.LongerCodes(goods, p.ctx.Destination, p.ctx.Day); {
 		case goods.Class() == "":
-			p.miss(l.path()+".hs_code", "product %s has no hs_code, so its duty is not known", l.Product)
+			p.miss(l.path()+".hs_code", "%s has no hs_code, so its duty is not known", l.goods())
 		// Only six digits are common to all countries; below them a place may split a code
 		// into different duties, and no rule says which is ours.
 		case !ok && len(longer) > 0:
-			p.miss(l.path()+".hs_code", "the duty on %s, the code of product %s, depends on more digits: enter the one of %s that fits under national_codes of the product", l.HSCode, l.Product, strings.Join(longer, ", "))
+			p.miss(l.path()+".hs_code", "the duty on %s, the code of %s, depends on more digits: enter the one of %s that fits under its national_codes", l.HSCode, l.goods(), strings.Join(longer, ", "))
 		case !ok:
-			p.miss(l.path()+".hs_code", "no duty on %s, the code of product %s, from %s on %s is known; look at the code, or add a row under rules.tariff", l.HSCode, l.Product, l.Origin, p.ctx.Day)
+			p.miss(l.path()+".hs_code", "no duty on %s, the code of %s, from %s on %s is known; look at the code, or add a row under rules.tariff", l.HSCode, l.goods(), l.Origin, p.ctx.Day)
 		}
 		p.checkTariff(l, rows)
 		p.tariff = append(p.tariff, rows)
@@ -250,7 +250,7 @@ func (p *plan) checkTariff(l Line, rows []reference.Row[trade.TariffRow]) {
 	for _, r := range rows {
 		d := r.Value.Duty
 		if (d.PerKg != nil || len(d.Contents) > 0) && l.Parcel.MassG == graph.None {
-			p.miss(l.path()+".parcel", "product %s has no parcel.mass_g, which its duty is by", l.Product)
+			p.miss(l.path()+".parcel", "%s has no parcel.mass_g, which its duty is by", l.goods())
 		}
 		p.needRate(d.Currency, p.to, rates.ForCustoms)
 	}
@@ -294,7 +294,7 @@ func (p *plan) findCarrier() {
 	}
 	for _, l := range p.consignment.Lines {
 		if !l.Parcel.Known() {
-			p.miss(l.path()+".parcel", "product %s has no parcel, so carrier %s cannot be priced", l.Product, d.Carrier)
+			p.miss(l.path()+".parcel", "%s has no parcel, so carrier %s cannot be priced", l.goods(), d.Carrier)
 		}
 	}
 }

@@ -88,7 +88,7 @@ func (u setup) try(t *testing.T) (built, error) {
 	for i, g := range u.lines {
 		name := string(rune('a' + i))
 		l := landed.Line{Key: name, Name: name, Product: bom.ID(name), HSCode: g.code, Origin: ctx.Dispatch, Cost: graph.None, National: g.national, Path: "products[0]",
-			Parcel: freight.NewPacking(s.In("product", name), &bom.Product{Number: bom.ID(name), Parcel: g.parcel}, "products[0]")}
+			Parcel: freight.NewPacking(s.In("product", name), bom.Goods{Is: "product", Number: bom.ID(name), Parcel: g.parcel}, "products[0]")}
 		l.Price = s.In(name).Input("price", "price", unit, ft.Dec(g.price))
 		l.Quantity = s.In(name).Input("quantity", "quantity", graph.Piece, ft.Dec(g.quantity))
 		if g.cost != "" {

@@ -1,0 +1,73 @@
+package quote_test
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"kerfbook/costing/papers/quote"
+)
+
+// TestAQuoteOfParts: parts by themselves, at a margin asked, to a destination of the book
+// and to one it says nothing of, with channels and without.
+func TestAQuoteOfParts(t *testing.T) {
+	t.Parallel()
+	for _, to := range []string{"DE", "CH", "NL", "US"} {
+		for _, channels := range []bool{true, false} {
+			b := demo(t)
+			if !channels {
+				b.Channels, b.Prices = nil, nil
+				for i := range b.Destinations {
+					b.Destinations[i].Channel = ""
+				}
+			}
+			for i := range b.Parts {
+				b.Parts[i].HSCode = "761699"
+			}
+			req := request(to)
+			req.Delivery.Term, req.Customer.TaxNumber, req.Buyer = "EXW", "DE123", "business"
+			req.Lines = []quote.RequestLine{{Part: "HS-010", Margin: "0.4", Quantity: "20", Batch: "45"}, {Part: "SH-POM", Margin: "0.35", Quantity: "10"}}
+			d, err := quote.Build(b, req, day)
+			if err != nil {
+				t.Fatalf("%s, channels %v: %v", to, channels, err)
+			}
+			addsUp(t, d)
+			if l := d.Lines[0]; l.Part != "HS-010" || l.Name != "heat sink" || l.Product != "" || l.HSCode != "761699" || l.Origin != "PT" || len(l.Choices) != 0 {
+				t.Errorf("%s: the line is %+v", to, l)
+			}
+			again, _, err := quote.Open(packed(t, d), nil)
+			if err != nil || again.Lines[0].Part != "HS-010" || len(again.Cautions) != 1 {
+				t.Errorf("%s: opened again: %v", to, err)
+			}
+			basis, err := again.Basis()
+			if err != nil || !basis.Lines[0].PieceCost.Known() || !basis.Lines[1].BatchCost.Known() {
+				t.Errorf("%s: what it rests on: %v", to, err)
+			}
+		}
+	}
+}
+
+func TestFaultsInAQuoteOfParts(t *testing.T) {
+	t.Parallel()
+	right := quote.RequestLine{Part: "HS-010", Margin: "0.4", Quantity: "20"}
+	for says, change := range map[string]func(*quote.Request){
+		"no part \"NOBODY\"":            func(r *quote.Request) { r.Lines[0].Part = "NOBODY" },
+		"or a product with its trim":    func(r *quote.Request) { r.Lines[0].Trim = "plain" },
+		"a share from 0 to below 1":     func(r *quote.Request) { r.Lines[0].Margin = "40" },
+		"offers the same variant":       func(r *quote.Request) { r.Lines = append(r.Lines, right) },
+		"no channel has a price":        func(r *quote.Request) { r.Lines[0].Margin, r.Destination = "", "NL" },
+		"trims have theirs under price": func(r *quote.Request) { r.Lines[0] = quote.RequestLine{Trim: "plain", Margin: "0.4", Quantity: "20"} },
+		"does not sell to \"XX\"":       func(r *quote.Request) { r.Destination = "XX" },
+		"does not sell to \"NL\"": func(r *quote.Request) {
+			r.Lines, r.Destination = append(r.Lines, quote.RequestLine{Trim: "plain", Quantity: "2"}), "NL"
+		},
+	} {
+		req := request("DE")
+		req.Lines = []quote.RequestLine{right}
+		change(&req)
+		var invalid *quote.InvalidError
+		if _, err := quote.Build(demo(t), req, day); !errors.As(err, &invalid) || !strings.Contains(err.Error(), says) {
+			t.Errorf("%s: %v", says, err)
+		}
+	}
+}
