@@ -17,23 +17,23 @@ type Code string
 
 // The codes.
 const (
-	Invalid        Code = "invalid"         // what was sent is wrong; see the fields
-	NotFound       Code = "not_found"       // no such thing
-	Conflict       Code = "conflict"        // it has changed since the version named
-	VersionMissing Code = "version_missing" // a change must name the version it changes
-	Exists         Code = "exists"          // it is there already
-	Unauthorized   Code = "unauthorized"    // nobody known asks
-	Forbidden      Code = "forbidden"       // somebody known asks who may not
-	Gone           Code = "gone"            // it was there once: a spent or expired link
-	TooLarge       Code = "too_large"       // more than the program takes
-	Busy           Code = "busy"            // try again soon; nothing was changed
-	Unverified     Code = "unverified"      // rests on figures without a source
-	Incomplete     Code = "incomplete"      // rests on something that is missing in the book
-	FiguresChanged Code = "figures_changed" // it would not come to what was previewed
-	NoSpace        Code = "no_space"        // the disk is full; nothing was changed
-	StoreFailed    Code = "store_failed"    // the disk or the database fails; nothing was changed
-	OutcomeUnknown Code = "outcome_unknown" // it is not known whether it was changed
-	Internal       Code = "internal"        // our fault
+	Invalid        Code = "invalid"          // what was sent is wrong; see the fields
+	NotFound       Code = "not_found"        // no such thing
+	Conflict       Code = "version_conflict" // it has changed since the version named
+	VersionMissing Code = "version_missing"  // a change must name the version it changes
+	Exists         Code = "exists"           // it is there already
+	Unauthorized   Code = "unauthorized"     // nobody known asks
+	Forbidden      Code = "forbidden"        // somebody known asks who may not
+	Gone           Code = "gone"             // it was there once: a spent or expired link
+	TooLarge       Code = "too_large"        // more than the program takes
+	Busy           Code = "busy"             // try again soon; nothing was changed
+	Unverified     Code = "unverified"       // rests on figures without a source
+	Incomplete     Code = "incomplete"       // rests on something that is missing in the book
+	FiguresChanged Code = "figures_changed"  // it would not come to what was previewed
+	NoSpace        Code = "no_space"         // the disk is full; nothing was changed
+	StoreFailed    Code = "store_failed"     // the disk or the database fails; nothing was changed
+	OutcomeUnknown Code = "outcome_unknown"  // it is not known whether it was changed
+	Internal       Code = "internal"         // our fault
 )
 
 // Server says that the fault lies with the server and its store, and not with

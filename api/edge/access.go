@@ -53,7 +53,7 @@ func (e *Edge) byToken(r *http.Request, header string) (service.Actor, error) {
 	// A right token is never made to wait: it cannot be guessed, and whoever
 	// shares an address with a broken script should not suffer for it.
 	if wait := e.Attempts.Wait(client); wait > 0 {
-		return service.Actor{}, tooMany(wait)
+		return service.Actor{}, &Refusal{Kind: TooMany, Detail: "too many wrong attempts from this address; try again in " + seconds(wait) + " s", Wait: wait}
 	}
 	e.Attempts.Failed(client)
 	return service.Actor{}, err
@@ -77,7 +77,7 @@ func denied(err error) error {
 // Need refuses an actor without a scope.
 func Need(a service.Actor, scope service.Scopes) error {
 	if !a.Scopes.Has(scope) {
-		return forbidden(scope.String())
+		return &Refusal{Kind: Forbidden, Detail: "this needs the scope " + scope.String()}
 	}
 	return nil
 }

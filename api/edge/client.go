@@ -3,6 +3,7 @@ package edge
 import (
 	"net/http"
 	"net/netip"
+	"slices"
 	"strings"
 )
 
@@ -45,10 +46,5 @@ func (e *Edge) throughProxy(r *http.Request) bool {
 }
 
 func (e *Edge) isProxy(a netip.Addr) bool {
-	for _, p := range e.Config.TrustedProxies {
-		if p.Contains(a) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(e.Config.TrustedProxies, func(p netip.Prefix) bool { return p.Contains(a) })
 }

@@ -1,6 +1,7 @@
 package edge
 
 import (
+	"cmp"
 	"log/slog"
 	"net/http"
 	"net/netip"
@@ -75,32 +76,25 @@ type Config struct {
 
 // WithDefaults fills in every limit that is not set.
 func (c Config) WithDefaults() Config {
-	or(&c.BodyLimit, 1<<20)
-	or(&c.BookLimit, text.MaxBytes)
-	or(&c.ModelLimit, change.MaxModelBytes+1<<20)
-	or(&c.HeaderLimit, 32<<10)
-	or(&c.HeaderTimeout, 5*time.Second)
-	or(&c.ReadTimeout, 30*time.Second)
-	or(&c.WriteTimeout, 60*time.Second)
-	or(&c.IdleTimeout, 120*time.Second)
-	or(&c.PlaceWait, 5*time.Second)
-	or(&c.ReadyTimeout, time.Second)
-	or(&c.Attempts, 5)
-	or(&c.AttemptsPause, 15*time.Minute)
-	or(&c.PageSize, 50)
-	or(&c.MaxPageSize, 200)
-	or(&c.CacheBytes, 32<<20)
+	c.BodyLimit = cmp.Or(c.BodyLimit, 1<<20)
+	c.BookLimit = cmp.Or(c.BookLimit, text.MaxBytes)
+	c.ModelLimit = cmp.Or(c.ModelLimit, change.MaxModelBytes+1<<20)
+	c.HeaderLimit = cmp.Or(c.HeaderLimit, 32<<10)
+	c.HeaderTimeout = cmp.Or(c.HeaderTimeout, 5*time.Second)
+	c.ReadTimeout = cmp.Or(c.ReadTimeout, 30*time.Second)
+	c.WriteTimeout = cmp.Or(c.WriteTimeout, 60*time.Second)
+	c.IdleTimeout = cmp.Or(c.IdleTimeout, 120*time.Second)
+	c.PlaceWait = cmp.Or(c.PlaceWait, 5*time.Second)
+	c.ReadyTimeout = cmp.Or(c.ReadyTimeout, time.Second)
+	c.Attempts = cmp.Or(c.Attempts, 5)
+	c.AttemptsPause = cmp.Or(c.AttemptsPause, 15*time.Minute)
+	c.PageSize = cmp.Or(c.PageSize, 50)
+	c.MaxPageSize = cmp.Or(c.MaxPageSize, 200)
+	c.CacheBytes = cmp.Or(c.CacheBytes, 32<<20)
 	if c.Now == nil {
 		c.Now = time.Now
 	}
 	return c
-}
-
-func or[T comparable](field *T, standard T) {
-	var zero T
-	if *field == zero {
-		*field = standard
-	}
 }
 
 // Server makes the server that listens for a handler, with the time and size

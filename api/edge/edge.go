@@ -4,6 +4,8 @@ import (
 	"log/slog"
 	"net/http"
 	"runtime"
+
+	"github.com/go-chi/chi/v5/middleware"
 )
 
 // Edge is what one server's interfaces share. It is safe for concurrent use.
@@ -44,7 +46,7 @@ func (e *Edge) Wrap(next http.Handler, tell Teller) http.Handler {
 	return http.HandlerFunc(func(plain http.ResponseWriter, r *http.Request) {
 		began := e.Config.Now()
 		r, info := e.begin(r)
-		w := &recorder{ResponseWriter: plain}
+		w := middleware.NewWrapResponseWriter(plain, r.ProtoMajor)
 		e.harden(w.Header())
 		w.Header().Set("X-Request-Id", info.ID)
 		defer func() { e.logRequest(r, info, w, e.Config.Now().Sub(began)) }()

@@ -14,11 +14,11 @@ func ETag(version string) string { return `"` + version + `"` }
 func IfMatch(h http.Header) (version string, err error) {
 	text := strings.TrimSpace(strings.Join(h.Values("If-Match"), ","))
 	if text == "" {
-		return "", missingVersion()
+		return "", &Refusal{Kind: VersionMissing, Detail: "say which version is changed: send If-Match with the ETag that was read, or If-None-Match: * for something new"}
 	}
 	tag, ok := strongTag(text)
 	if !ok || tag == "*" { // which would stand for any version
-		return "", badVersion()
+		return "", &Refusal{Kind: BadRequest, Detail: "If-Match holds one strong entity tag, such as \"v7\" with its quotes"}
 	}
 	return tag, nil
 }

@@ -17,8 +17,8 @@ type Failure struct {
 	Kind   Kind
 	Detail string
 	Fields []Field
-	Wait   time.Duration
-	Allow  string
+	Wait   time.Duration // after which it may be tried again
+	Allow  string        // methods, of MethodNotAllowed
 }
 
 // Field is one fault of what was sent. Pointer is a JSON pointer into the body,
@@ -33,27 +33,6 @@ type Field struct {
 	Detail    string
 }
 
-// codes maps the vocabulary of the use cases; what is not in it is Internal.
-var codes = map[answer.Code]Kind{
-	answer.Invalid:        Invalid,
-	answer.NotFound:       NotFound,
-	answer.Conflict:       VersionConflict,
-	answer.VersionMissing: VersionMissing,
-	answer.Exists:         Exists,
-	answer.Unauthorized:   Unauthorized,
-	answer.Forbidden:      Forbidden,
-	answer.Gone:           Gone,
-	answer.TooLarge:       TooLarge,
-	answer.Busy:           Busy,
-	answer.Unverified:     Unverified,
-	answer.Incomplete:     Incomplete,
-	answer.FiguresChanged: FiguresChanged,
-	answer.NoSpace:        NoSpace,
-	answer.StoreFailed:    StoreFailed,
-	answer.OutcomeUnknown: OutcomeUnknown,
-	answer.Internal:       Internal,
-}
-
 // FailureOf tells what users are told of an error. An error that is neither of
 // the use cases nor a refusal becomes Internal without a word about it.
 func FailureOf(err error) Failure {
@@ -61,7 +40,9 @@ func FailureOf(err error) Failure {
 	var known *answer.Error
 	switch {
 	case errors.As(err, &refusal):
-		return Failure{refusal.Kind, refusal.Error(), refusal.Fields, refusal.Wait, refusal.Allow}
+		f := Failure(*refusal)
+		f.Detail = refusal.Error()
+		return f
 	case errors.As(err, &known):
 		return failureOfService(known)
 	case errors.Is(err, context.DeadlineExceeded), errors.Is(err, context.Canceled):
@@ -71,8 +52,8 @@ func FailureOf(err error) Failure {
 }
 
 func failureOfService(err *answer.Error) Failure {
-	kind, ok := codes[err.Code]
-	if !ok || kind == Internal {
+	kind := Kind(err.Code) // they share their words
+	if kind.Status() == 0 || kind == Internal {
 		return FailureOf(nil)
 	}
 	f := Failure{Kind: kind, Detail: err.Message}
@@ -122,13 +103,7 @@ func (f Failure) Headers(h http.Header) {
 
 // Refusal is an error of the request that is found before any use case is
 // called.
-type Refusal struct {
-	Kind   Kind
-	Detail string
-	Fields []Field
-	Wait   time.Duration // after which it may be tried again
-	Allow  string        // methods, of MethodNotAllowed
-}
+type Refusal Failure
 
 func (f *Refusal) Error() string {
 	if f.Detail == "" {
@@ -137,28 +112,12 @@ func (f *Refusal) Error() string {
 	return f.Detail
 }
 
-func missingVersion() error {
-	return &Refusal{Kind: VersionMissing, Detail: "say which version is changed: send If-Match with the ETag that was read, or If-None-Match: * for something new"}
-}
-
-func badVersion() error {
-	return &Refusal{Kind: BadRequest, Detail: "If-Match holds one strong entity tag, such as \"v7\" with its quotes"}
-}
-
 func notReady() *Refusal {
 	return &Refusal{Kind: Unavailable, Detail: "the server is not ready to answer", Wait: 2 * time.Second}
 }
 
-func tooMany(wait time.Duration) error {
-	return &Refusal{Kind: TooMany, Detail: "too many wrong attempts from this address; try again in " + seconds(wait) + " s", Wait: wait}
-}
-
 func unauthorized() error {
 	return &Refusal{Kind: Unauthorized, Detail: "send a token in the header Authorization: Bearer …, or sign in"}
-}
-
-func forbidden(scope string) error {
-	return &Refusal{Kind: Forbidden, Detail: "this needs the scope " + scope}
 }
 
 // seconds writes a wait in whole seconds, rounded up.
@@ -170,6 +129,3 @@ func seconds(d time.Duration) string {
 func bodyTooLarge(limit int64) error {
 	return &Refusal{Kind: TooLarge, Detail: fmt.Sprintf("the body is larger than %d bytes", limit)}
 }
-
-// typeName names the type of a value, for logs that must not hold the value.
-func typeName(v any) string { return fmt.Sprintf("%T", v) }
