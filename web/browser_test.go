@@ -267,6 +267,30 @@ func axe(tb *tab, paths []string) {
 		// The scheme changes colours and nothing else of the page.
 		tb.scheme("dark")
 		tb.noViolation(path+", dark", "cat.color")
+		if tb.shop.svc != nil && !strings.Contains(path, "open=") { // the page of all charts is no page of a shop
+			tb.fits(path)
+		}
+	}
+}
+
+// fits looks that a page of 1280 pixels is at most three screens high with what folds
+// folded, is not wider than the screen and cuts no choice off.
+func (tb *tab) fits(path string) {
+	tb.t.Helper()
+	if got := eval[[]int](tb, `[document.documentElement.scrollHeight, document.documentElement.scrollWidth]`); got[0] > 2400 || got[1] > 1280 {
+		tb.t.Errorf("%s is %d × %d", path, got[1], got[0])
+	}
+	if cut := eval[string](tb, `[...document.querySelectorAll("select")].filter(e => e.checkVisibility()).filter(e => {
+		const whole = e.cloneNode(true);
+		whole.removeAttribute("id");
+		Object.assign(whole.style, {position: "absolute", visibility: "hidden", width: "auto", maxWidth: "none"});
+		whole.replaceChildren(e.selectedOptions[0]?.cloneNode(true) ?? "");
+		e.after(whole);
+		const need = whole.offsetWidth;
+		whole.remove();
+		return need > e.offsetWidth + 1;
+	}).map(e => e.name).join(", ")`); cut != "" {
+		tb.t.Errorf("%s cuts off what is chosen in %s", path, cut)
 	}
 }
 

@@ -72,7 +72,7 @@ func TestSpreadIsWhatTheServiceSays(t *testing.T) {
 			t.Errorf("%s: the page has %q, the service %q", place, got, value)
 		}
 	}
-	says(t, "the page", body, "80 of 100</span> draws it stays at or below", `href="/book/parts/HS-010/edit"`, "What followed each draw", want.Movers.Tornado[0].Input.Of)
+	says(t, "the page", body, "8 of 10</span> batches it stays at or below", `href="/book/parts/HS-010/edit"`, "What followed each draw", want.Movers.Tornado[0].Input.Of)
 }
 
 // TestSpreadProblems looks that each problem leads to its field, and that nothing

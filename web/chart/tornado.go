@@ -60,7 +60,7 @@ type Part struct {
 }
 
 const (
-	mostSwings  = 12 // inputs that are drawn
+	mostSwings  = 5 // inputs that are drawn
 	swingHeight = 16
 )
 

@@ -13,8 +13,12 @@ type partsBody struct {
 	Search frame.Field
 	Any    bool // the book holds parts at all
 	Rows   []partRow
+	Paging frame.Paging
 	In     string // what the costs are in
 }
+
+// partsShown is how many parts stand on a page.
+const partsShown = 40
 
 // partRow is one part of the list.
 type partRow struct {
@@ -35,13 +39,18 @@ func parts(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	priced := false
+	var found []bom.Part
 	for _, part := range c.Book.Parts {
 		if matches(part, search) {
-			row := partLine(part, sheet, link, c.View)
-			body.Rows = append(body.Rows, row)
-			priced = priced || row.Need.Mark()
+			found = append(found, part)
 		}
+	}
+	found, body.Paging = frame.Paged(c, found, partsShown)
+	priced := false
+	for _, part := range found {
+		row := partLine(part, sheet, link, c.View)
+		body.Rows = append(body.Rows, row)
+		priced = priced || row.Need.Mark()
 	}
 	if priced {
 		p.Batch = c.BatchLine(c.View.Lines)

@@ -22,6 +22,7 @@ type Content struct {
 	Pairs  []pair
 	Tables []ContentTable
 	Inner  []Content
+	Long   bool // so that it is folded inside another
 }
 
 // pair is a value with its name.
@@ -35,6 +36,7 @@ type ContentTable struct {
 	ID, Title string
 	Heads     []TableHead
 	Rows      [][]Entry
+	Long      bool // so that it is folded
 }
 
 // TableHead names a column; numbers stand to the right.
@@ -77,7 +79,22 @@ func (r Reader) Inside(title string, v reflect.Value, path string) Content {
 		}
 		r.add(&c, Words(name), value, text.Field(path, name))
 	}
+	c.Long = c.lines() > longContent
 	return c
+}
+
+// longContent is how many lines stand open inside a record.
+const longContent = 5
+
+func (c *Content) lines() int {
+	n := len(c.Pairs)
+	for _, t := range c.Tables {
+		n += 2 + len(t.Rows)
+	}
+	for i := range c.Inner {
+		n += 2 + c.Inner[i].lines()
+	}
+	return n
 }
 
 func (r Reader) add(c *Content, name string, v reflect.Value, path string) {
@@ -156,6 +173,7 @@ func (r Reader) Table(title string, list reflect.Value, path string) ContentTabl
 		}
 		t.Rows = append(t.Rows, row)
 	}
+	t.Long = len(t.Rows) > 2*longContent
 	return t
 }
 

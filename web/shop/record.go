@@ -64,13 +64,16 @@ func kindAsked(c *frame.Call) (form.RecordKind, error) {
 	return k, nil
 }
 
+// recordsShown is how many records stand on a page of a list.
+const recordsShown = 40
+
 // recordList lists the records of a kind.
 func recordList(c *frame.Call) error {
 	k, err := kindAsked(c)
 	if err != nil {
 		return err
 	}
-	heads, next, err := c.Site.Service.Records(c.R.Context(), k.Kind, c.R.Form.Get("after"), c.Site.Edge.Config.MaxPageSize)
+	heads, next, err := c.Site.Service.Records(c.R.Context(), k.Kind, c.R.Form.Get("after"), recordsShown)
 	if err != nil && answer.CodeOf(err) != answer.NotFound {
 		return err
 	}

@@ -18,6 +18,7 @@ type startersBody struct {
 	Kind   form.RecordKind
 	Search frame.Field
 	Rows   []starterRow
+	Paging frame.Paging
 	Begin  bool // there is no shop yet to take it in
 	// Machines with the hour that they are built up to, in a currency.
 	Machines []machineRow
@@ -67,6 +68,9 @@ func machines(c *frame.Call, all []change.Taking) ([]machineRow, error) {
 	return out, nil
 }
 
+// startersShown is how many stand on a page.
+const startersShown = 20
+
 // starters shows the materials or sets of tools that ship with the program.
 func starters(c *frame.Call) error { return showStarters(c, nil) }
 
@@ -102,6 +106,7 @@ func showStarters(c *frame.Call, found frame.Problems) error {
 			Age:   frame.Age(c.Site.Service.Today(), s.CheckedOn),
 			Comes: len(s.Drafts), Kept: len(s.Kept), Open: s.Open})
 	}
+	body.Rows, body.Paging = frame.Paged(c, body.Rows, startersShown)
 	title := k.Name
 	if k.Kind == "work_centres" {
 		title, body.Currency = "Machines and set-ups", string(c.Book.Currency)

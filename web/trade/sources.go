@@ -18,6 +18,7 @@ type sourcesBody struct {
 	About        frame.Field // which rows
 	Place        frame.Field
 	Shipped      []shippedRow
+	Paging       frame.Paging
 	Title        string // of those shipped
 	Tables       []sourceTable
 	Publications []reference.Source
@@ -35,6 +36,9 @@ type sourceRow struct {
 	Unverified bool
 	Content    form.Content
 }
+
+// shippedShown is how many rows of the workshop stand on a page; some have long sources.
+const shippedShown = 10
 
 // sources shows the rows that ship with the program, of tax, duty and customs for one
 // place at a time, or of the workshop, and the publications that all rows rest on.
@@ -62,6 +66,7 @@ func sources(c *frame.Call) error {
 	if body.Title, body.Shipped, err = shipped(about, c.Site.Service.Today()); err != nil {
 		return err
 	}
+	body.Shipped, body.Paging = frame.Paged(c, body.Shipped, shippedShown)
 	all := reflect.ValueOf(rules)
 	for i := range all.NumField() {
 		name := record.FieldName(all.Type().Field(i))

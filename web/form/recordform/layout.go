@@ -328,7 +328,7 @@ func (l *layout) item(m text.Member, e field.Entry, at, context string, rank fie
 		return Item{Inner: &g}
 	case isList(m):
 		list := l.list(m, e, at, context)
-		list.Open = l.wrong[at] || rank == field.First || l.opened[at]
+		list.Open = l.wrong[at] || l.opened[at] || rank == field.First && len(list.Rows) <= longList
 		list.Nested = strings.ContainsAny(at, ".[")
 		return Item{List: &list}
 	}

@@ -14,6 +14,9 @@ import (
 // mostCells bounds the fields that stand in the row of an entry.
 const mostCells = 6
 
+// longList is how many entries a list has at most that stands open.
+const longList = 12
+
 // list lays out a list as a table: what nearly every entry has in cells, the rest below
 // the row that is open.
 func (l *layout) list(m text.Member, e field.Entry, at, context string) List {
