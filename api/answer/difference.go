@@ -1,6 +1,8 @@
 package answer
 
 import (
+	"strings"
+
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 )
@@ -51,5 +53,50 @@ func Compare(before, after []Figure) ([]Comparison, error) {
 			out[i].Difference.Unit = after[i].Unit
 		}
 	}
+	return out, nil
+}
+
+// Minutes gives what all operations of a batch take of their work centres, over its
+// pieces, evaluated as a graph of its own; no figure where one of them has no value.
+func (e *Evaluation) Minutes() (Figure, error) {
+	b := graph.NewBuilder(graph.Limits{})
+	root := b.Root()
+	g := e.Estimate.Graph
+	var times, pieces []graph.ID
+	input := func(id graph.ID) (graph.ID, bool) {
+		v, err := e.Values.Get(id)
+		return root.In("of").Input(g.Key(id), g.Node(id).Label, graph.Plain, v), err == nil
+	}
+	for id := range graph.ID(g.Len()) {
+		if g.Kind(id) != graph.Computed || !strings.HasSuffix(g.Key(id), "/occupied") {
+			continue
+		}
+		time, ok := input(id)
+		if !ok {
+			return Figure{}, nil
+		}
+		times = append(times, time)
+	}
+	for _, v := range e.Estimate.Variants {
+		n, ok := input(v.Quantity)
+		if !ok {
+			return Figure{}, nil
+		}
+		pieces = append(pieces, n)
+	}
+	if len(times) == 0 {
+		return Figure{}, nil
+	}
+	each := root.Divide("minutes", "minutes of all operations", root.Add("minutes-batch", "minutes of the batch", times...), root.Add("pieces", "pieces of the batch", pieces...))
+	made, err := b.Build()
+	if err != nil {
+		return Figure{}, Unexpected(err)
+	}
+	values, err := exact.Evaluate(made, nil)
+	if err != nil {
+		return Figure{}, Unexpected(err)
+	}
+	out := ReadFigure(made, values, each)
+	out.Unit = graph.Minute.Per(graph.Piece).String()
 	return out, nil
 }

@@ -1,6 +1,7 @@
 package change
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -13,6 +14,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
@@ -118,7 +120,8 @@ func (s *Shelf) fieldEdit(e edit, place string) (edit, *answer.FieldError) {
 	refuse := func(format string, args ...any) (edit, *answer.FieldError) {
 		return e, &answer.FieldError{Path: bom.Shorten(e.Key), Pointer: fmt.Sprintf("/%d/key", e.at), Line: 0, Column: 0, Message: fmt.Sprintf(format, args...)}
 	}
-	if len(parts) < 3 || parts[2] == "" {
+	taken := strings.TrimSpace(e.Value) == ""
+	if len(parts) < 2 || len(parts) == 2 && !taken || len(parts) == 3 && parts[2] == "" {
 		return refuse("the key names no field of a record")
 	}
 	k, err := KindOf(parts[0])
@@ -130,16 +133,35 @@ func (s *Shelf) fieldEdit(e edit, place string) (edit, *answer.FieldError) {
 	if position < 0 {
 		return refuse("there is no record %s %s that can be read", k.Name, bom.Shorten(parts[1]))
 	}
-	e.kind, e.id, e.rest, e.field = k, parts[1], parts[2], true
-	e.was = record.Text(list[position].value, e.rest)
-	e.node = &graph.Node{Key: e.Key, Label: fieldLabel(e.rest), Of: k.Title(list[position].value), Kind: graph.Input,
+	value := list[position].value
+	e.kind, e.id, e.field = k, parts[1], true
+	if len(parts) == 3 {
+		e.rest = parts[2]
+		e.was = record.Text(value, e.rest)
+	}
+	e.node = &graph.Node{Key: e.Key, Label: fieldLabel(k.Name, value, e.rest), Of: k.Title(value), Kind: graph.Input,
 		Source: graph.Source{Where: k.Name + " " + e.id, Path: text.Field(k.Path(position), e.rest)}}
 	return e, nil
 }
 
-// fieldLabel names a field by the last element of its place.
-func fieldLabel(place string) string {
-	return strings.ReplaceAll(place[strings.LastIndex(place, ".")+1:], "_", " ")
+// fieldLabel names a field as the dictionary does, with the entry of a list that it is in;
+// a whole entry, or a whole record, by that alone.
+func fieldLabel(kind string, value reflect.Value, place string) string {
+	entry := record.Entry(value, place)
+	switch {
+	case place == "":
+		return "the whole record"
+	case strings.HasSuffix(place, "]"):
+		return entry
+	}
+	label := strings.ReplaceAll(place[strings.LastIndex(place, ".")+1:], "_", " ")
+	if e, ok := field.Under(kind, place); ok && e.Label != "" {
+		label = e.Label
+	}
+	if entry != "" {
+		label += " of " + entry
+	}
+	return label
 }
 
 // rebuilds reports whether a change may alter what is built: a field of any kind,
@@ -148,12 +170,38 @@ func (e edit) rebuilds() bool {
 	return e.field || e.kind.Name == "tools" || e.kind.Name == "cutting_data" || strings.Contains(e.rest, ".features[")
 }
 
+// takes reports whether an edit takes something away.
+func (e edit) takes() bool { return e.field && strings.TrimSpace(e.Value) == "" }
+
 // set writes the edit into a copy of its record.
 func (e edit) set(into reflect.Value) error {
-	if e.field {
+	switch {
+	case e.takes():
+		return record.Remove(into, e.rest)
+	case e.field:
 		return record.SetText(into, e.rest, e.Value)
 	}
 	return record.SetFigure(into, e.rest, e.value)
+}
+
+// inTurn puts edits in the order they are written in: what is taken away comes last, and
+// of a list from its end, so that no other edit finds its place moved.
+func inTurn(edits []edit) []edit {
+	out := slices.Clone(edits)
+	slices.SortStableFunc(out, func(a, b edit) int {
+		switch {
+		case !a.takes() && !b.takes():
+			return 0
+		case !a.takes():
+			return -1
+		case !b.takes():
+			return 1
+		}
+		one, _ := text.Steps(a.rest)
+		other, _ := text.Steps(b.rest)
+		return slices.CompareFunc(other, one, func(x, y text.Step) int { return cmp.Or(x.Index-y.Index, strings.Compare(x.Name, y.Name)) })
+	})
+	return out
 }
 
 // drafts writes edits into the records they belong to, and checks the book with
@@ -161,11 +209,15 @@ func (e edit) set(into reflect.Value) error {
 func (s *Shelf) drafts(edits []edit) ([]Draft, error) {
 	bad := answer.Invalidf("some changes cannot be made")
 	var out []Draft
-	for _, e := range edits {
+	for _, e := range inTurn(edits) {
 		if !e.inBook() {
 			continue
 		}
 		at := slices.IndexFunc(out, func(d Draft) bool { return d.Kind.Name == e.kind.Name && d.ID == e.id })
+		if e.takes() && e.rest == "" { // the whole record, whatever else was to become of it
+			out = append(slices.DeleteFunc(out, func(d Draft) bool { return d.Kind.Name == e.kind.Name && d.ID == e.id }), Draft{Kind: e.kind, ID: e.id, Deleted: true})
+			continue
+		}
 		if at < 0 {
 			d, err := s.copyOf(e)
 			if err != nil {
@@ -181,12 +233,15 @@ func (s *Shelf) drafts(edits []edit) ([]Draft, error) {
 		return nil, bad
 	}
 	for i := range out {
+		if out[i].Deleted {
+			continue
+		}
 		if err := out[i].renew(edits); err != nil {
 			return nil, err
 		}
 	}
 	if err := s.Check(out, s.With(out)); err != nil {
-		return nil, placed(err, edits)
+		return nil, placed(err, edits, func(e edit) string { return e.kind.Name + "/" + e.id + "." })
 	}
 	return out, nil
 }
@@ -195,7 +250,7 @@ func (s *Shelf) drafts(edits []edit) ([]Draft, error) {
 func (s *Shelf) copyOf(e edit) (Draft, error) {
 	found, _ := s.Find(e.kind.Name, e.id)
 	value, places, err := e.kind.Read(e.kind.Plain(found.Text))
-	return Draft{Kind: e.kind, ID: e.id, Value: value, places: places, byValue: true}, err
+	return Draft{Kind: e.kind, ID: e.id, Value: value, places: places, byValue: true, root: e.kind.Name + "/" + e.id}, err
 }
 
 // renew writes the text of a changed record and reads it back, which holds the
@@ -208,27 +263,46 @@ func (d *Draft) renew(edits []edit) error {
 	value, places, err := d.Kind.Read(written)
 	var found *text.Errors
 	if errors.As(err, &found) {
-		return placed(Malformed("the record", err), edits)
+		own := slices.DeleteFunc(slices.Clone(edits), func(e edit) bool { return e.kind.Name != d.Kind.Name || e.id != d.ID })
+		return placed(Malformed("the record", err), own, func(edit) string { return "" })
 	}
 	d.Value, d.places, d.Written = value, places, written
 	return answer.Unexpected(err)
 }
 
 // placed turns the faults of changed records into faults of the changes that are
-// to blame, as far as they are at the same place.
-func placed(err error, edits []edit) error {
+// to blame, as far as they are at the same place, inside it, or about a record that is
+// taken away.
+func placed(err error, edits []edit, root func(edit) string) error {
 	var e *answer.Error
 	if !errors.As(err, &e) {
 		return err
 	}
 	for i, f := range e.Fields {
 		for _, ed := range edits {
-			if ed.inBook() && (f.Path == ed.rest || strings.HasPrefix(f.Path, ed.rest+".")) {
+			rest, own := strings.CutPrefix(f.Path, root(ed))
+			if ed.blamed(rest, own, f.Message) {
 				e.Fields[i] = ed.fail("%s", f.Message)
+				break
+			}
+			if own {
+				e.Fields[i].Path = rest
 			}
 		}
 	}
 	return e
+}
+
+// blamed reports whether a fault at a place, in the edit's own record or elsewhere, is
+// the edit's doing.
+func (e edit) blamed(place string, own bool, message string) bool {
+	switch {
+	case !e.inBook():
+		return false
+	case e.rest == "":
+		return strings.Contains(message, " "+e.id)
+	}
+	return own && (place == e.rest || strings.HasPrefix(place, e.rest+".") || e.takes() && place != "" && strings.HasPrefix(e.rest, place))
 }
 
 // everyTrim gives the batches in which an input is looked for: all trims of a

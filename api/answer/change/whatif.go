@@ -29,6 +29,10 @@ type WhatIf struct {
 	// Rebuilt says that a decision (a layout, a price point) is another one than
 	// before the changes.
 	Rebuilt bool `json:"rebuilt"`
+	// Moves are the figures that move, of each trim and of the parts that are changed.
+	Moves []Moves `json:"moves"`
+	// Lapsed are changes of a scenario that apply no longer; nothing is computed of them.
+	Lapsed []Lapsed `json:"lapsed,omitempty"`
 }
 
 // ChangedFigure is an input with its value before and after.
@@ -44,15 +48,7 @@ type ChangedFigure struct {
 // written. Faults are fields whose Pointer is below the list of changes
 // (/0/value) and whose Path is the key.
 func (o Origin) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (WhatIf, error) {
-	held, err := o.Shelf()
-	if err != nil {
-		return WhatIf{}, err
-	}
-	before, err := o.Evaluate(ctx, mix, day)
-	if err != nil {
-		return WhatIf{}, err
-	}
-	edits, err := held.edits(changes, []*graph.Graph{before.Estimate.Graph})
+	held, before, edits, err := o.found(ctx, mix, day, changes)
 	if err != nil {
 		return WhatIf{}, err
 	}
@@ -68,7 +64,26 @@ func (o Origin) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date
 	for _, e := range edits {
 		out.Changes = append(out.Changes, e.figures(before, after))
 	}
-	return out, nil
+	c := comparing{before: before, after: after, was: answer.SheetOf(before.Estimate.Graph, before.Values), is: answer.SheetOf(after.Estimate.Graph, after.Values)}
+	if c.alone, err = held.trials(ctx, before, mix, edits); err != nil {
+		return out, err
+	}
+	out.Moves, err = o.moves(&c, edits)
+	return out, err
+}
+
+// found finds the inputs of changes in a batch.
+func (o Origin) found(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (*Shelf, *answer.Evaluation, []edit, error) {
+	held, err := o.Shelf()
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	before, err := o.Evaluate(ctx, mix, day)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	edits, err := held.edits(changes, []*graph.Graph{before.Estimate.Graph})
+	return held, before, edits, err
 }
 
 // SheetWith gives a batch as it would be after changes that nothing has been

@@ -43,6 +43,57 @@ func SetText(record reflect.Value, path, written string) error {
 	return at(record, path, func(v reflect.Value) error { return putText(v, strings.TrimSpace(written)) })
 }
 
+// Remove takes away what stands at a path of a record: an optional field or what is
+// described under it, or an entry of a list. What must be there is missed when the
+// record is read anew.
+func Remove(record reflect.Value, path string) error {
+	way, err := text.Steps(path)
+	if err != nil || len(way) == 0 {
+		return errNoPlace
+	}
+	last := way[len(way)-1]
+	if last.Index < 0 {
+		return follow(record, way, func(v reflect.Value) error {
+			if v.Kind() == reflect.Pointer || v.Kind() == reflect.Slice || v.Kind() == reflect.Map {
+				v.SetZero()
+				return nil
+			}
+			return putText(v, "")
+		})
+	}
+	return follow(record, way[:len(way)-1], func(v reflect.Value) error {
+		if v.Kind() != reflect.Slice || last.Index >= v.Len() {
+			return errNoPlace
+		}
+		v.Set(reflect.AppendSlice(v.Slice3(0, last.Index, last.Index), v.Slice(last.Index+1, v.Len())))
+		return nil
+	})
+}
+
+// Entry names the entry of a list that a path leads to or into, such as 20 mill, FINS;
+// empty for a path without lists.
+func Entry(record reflect.Value, path string) string {
+	var names []string
+	way, _ := text.Steps(path) // a path that cannot be read leads to no entry
+	for i, s := range way {
+		if s.Index < 0 {
+			continue
+		}
+		end := len(path)
+		if i+1 < len(way) {
+			end = way[i+1].At
+		}
+		var words []string
+		for _, name := range []string{".number", ".id", ".position", ".part", ".from", ".name"} {
+			if said := Text(record, path[:end]+name); said != "" {
+				words = append(words, said)
+			}
+		}
+		names = append(names, strings.Join(words[:min(2, len(words))], " "))
+	}
+	return strings.Join(names, ", ")
+}
+
 // Text gives the text of a field as SetText takes it; empty for one that is not
 // there. It is what a change of the field would replace.
 func Text(record reflect.Value, path string) (out string) {
@@ -234,7 +285,10 @@ func written(v reflect.Value) string {
 		}
 		return "no"
 	}
-	if v.Kind() != reflect.Slice {
+	switch {
+	case v.Kind() == reflect.Struct, v.Kind() == reflect.Map, v.Kind() == reflect.Slice && v.Type().Elem().Kind() != reflect.String:
+		return "" // more than one value
+	case v.Kind() != reflect.Slice:
 		return fmt.Sprint(v.Interface())
 	}
 	var names []string

@@ -1,0 +1,288 @@
+package change
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/api/answer"
+	"kerfbook/bom"
+	"kerfbook/costing/estimate"
+)
+
+// Moves are the figures of a trim or a part that changes move: money, shares, minutes and
+// landed prices, of each the largest first.
+type Moves struct {
+	Trim    string `json:"trim,omitempty"`
+	Part    string `json:"part,omitempty"`
+	Name    string `json:"name"`
+	Figures []Move `json:"figures"`
+	Stay    int    `json:"stay" doc:"Figures that do not move"`
+}
+
+// Move is a figure that moves, with why.
+type Move struct {
+	Label       string        `json:"label"`
+	Destination string        `json:"destination,omitempty"` // of a landed price
+	Before      answer.Figure `json:"before"`
+	After       answer.Figure `json:"after"`
+	Difference  answer.Figure `json:"difference"`
+	Because     []Cause       `json:"because"`
+}
+
+// Cause is why a figure moves: a change and by how much that alone moves it, the largest
+// first; or, where there is one change only, the figure through which it moves most.
+type Cause struct {
+	Change     string        `json:"change,omitempty"` // its key
+	Label      string        `json:"label"`
+	Of         string        `json:"of,omitempty"`
+	Difference answer.Figure `json:"difference"`
+}
+
+// mostAlone is how many changes are also made each by itself, to say which moves what.
+const mostAlone = 20
+
+// Headline is a figure with what it is called beside others of a trim or part.
+type Headline struct {
+	Label       string
+	Of          answer.Figure
+	destination string
+}
+
+// Headlines are the figures of a trim that a person wants to know first, and what prices
+// rest on in the channels named.
+func Headlines(v answer.VariantPrices, drawn map[bom.ID]bool) []Headline {
+	out := []Headline{{Label: "material", Of: v.Material}, {Label: "making", Of: v.Making}, {Label: "cost of production", Of: v.Production}, {Label: "full cost", Of: v.Full}}
+	for _, ch := range v.Channels {
+		name := ", " + string(ch.Channel)
+		if drawn[ch.Channel] {
+			cost := v.Full
+			if ch.RestsOn.Drawn() {
+				cost = ch.RestsOnCost
+			}
+			out = append(out, Headline{Label: answer.RestsOnLabel + name, Of: cost})
+		}
+		out = append(out, Headline{Label: "price asked" + name, Of: ch.Shelf}, Headline{Label: "profit" + name, Of: ch.Profit}, Headline{Label: "margin" + name, Of: ch.Margin})
+	}
+	for _, l := range v.Landed {
+		out = append(out, Headline{"landed, all paid, " + l.Destination, l.AllPaid.Total, l.Destination}, Headline{"margin, all paid, " + l.Destination, l.AllPaid.Margin, l.Destination})
+	}
+	return out
+}
+
+// Drawn are the channels in which draws are behind the price of a trim before or after.
+func Drawn(before, after answer.VariantPrices) map[bom.ID]bool {
+	out := map[bom.ID]bool{}
+	for _, ch := range slices.Concat(before.Channels, after.Channels) {
+		out[ch.Channel] = out[ch.Channel] || ch.RestsOn.Drawn()
+	}
+	return out
+}
+
+// ofPart are the minutes of the operations of a part and what a piece costs.
+func ofPart(def *bom.Part, sheet *answer.Sheet) (out []Headline, minutes int) {
+	key := "part/" + string(def.Number) + "/"
+	for _, op := range def.Routing {
+		number := strconv.Itoa(op.Number)
+		out = append(out, Headline{Label: number + " " + op.Name, Of: sheet.Figure(key + "op/" + number + "/each/minutes")})
+	}
+	minutes = len(out)
+	for _, line := range []struct{ name, label string }{{"material", "material"}, {"making", "making"}, {"production", "cost of production"}} {
+		out = append(out, Headline{Label: line.label, Of: sheet.Figure(key + "each/" + line.name)})
+	}
+	return out, minutes
+}
+
+// trial are the figures of a batch with one change alone; none where that cannot be made
+// by itself.
+type trial struct {
+	Cause
+	sheet *answer.Sheet
+}
+
+// comparing holds a batch after changes against the one before.
+type comparing struct {
+	before, after *answer.Evaluation
+	was, is       *answer.Sheet
+	alone         []trial
+}
+
+// compared lists what moves from one evaluation to the other.
+func (c *comparing) compared(was, is []Headline) ([]Move, int, error) {
+	var before, after []answer.Figure
+	for i := range min(len(was), len(is)) {
+		before, after = append(before, was[i].Of), append(after, is[i].Of)
+	}
+	rows, err := answer.Compare(before, after)
+	if err != nil {
+		return nil, 0, err
+	}
+	out, stay := []Move{}, 0
+	for i, r := range rows {
+		switch {
+		case r.Before.Key == "" && r.After.Key == "":
+		case r.Before.Value == r.After.Value && r.Before.AtLeast == r.After.AtLeast:
+			stay++
+		default:
+			out = append(out, Move{Label: is[i].Label, Destination: is[i].destination, Before: r.Before, After: r.After, Difference: r.Difference})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Move) int {
+		if a.Destination != "" || b.Destination != "" {
+			return cmp.Compare(min(1, len(a.Destination)), min(1, len(b.Destination))) // amounts in several currencies
+		}
+		return cmp.Or(cmp.Compare(a.rank(), b.rank()), larger(a.Difference, b.Difference))
+	})
+	return out, stay, c.causes(out)
+}
+
+// rank puts money before shares, and shares before minutes.
+func (m Move) rank() int {
+	unit := cmp.Or(m.After.Unit, m.Before.Unit)
+	return slices.Index([]string{"", "min/piece"}, unit)
+}
+
+// larger puts the larger difference first.
+func larger(a, b answer.Figure) int {
+	size := func(f answer.Figure) decimal.Decimal {
+		d, _ := bom.ParseDecimal(strings.TrimPrefix(f.Value, "-")) // nothing where there is no difference
+		return d
+	}
+	return size(b).Cmp(size(a))
+}
+
+// causes finds why figures move.
+func (c *comparing) causes(moved []Move) error {
+	for i := range moved {
+		m := &moved[i]
+		m.Because = []Cause{}
+		found, err := c.made(m)
+		if len(c.alone) == 0 {
+			found, err = c.through(m.After.Key)
+		}
+		if err != nil {
+			return err
+		}
+		m.Because = append(m.Because, found...)
+	}
+	return nil
+}
+
+// made lists the changes that move a figure when they are made alone.
+func (c *comparing) made(m *Move) (out []Cause, err error) {
+	for _, t := range c.alone {
+		if t.sheet == nil {
+			continue
+		}
+		found, err := answer.Compare([]answer.Figure{m.Before}, []answer.Figure{t.sheet.Figure(m.After.Key)})
+		if err != nil {
+			return nil, err
+		}
+		if d, ok := found[0].Difference.Number(); ok && !d.IsZero() {
+			t.Difference = found[0].Difference
+			out = append(out, t.Cause)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Cause) int { return larger(a.Difference, b.Difference) })
+	return out, nil
+}
+
+// through finds the figure through which another moves most: of its own unit, as far
+// down as there is one, or else one that it is made of.
+func (c *comparing) through(key string) (out []Cause, err error) {
+	g := c.after.Estimate.Graph
+	id, ok := g.Find(key)
+	for ok {
+		unit := g.Node(id).Unit.String()
+		var was, is, wasOther, isOther []answer.Figure
+		for _, a := range g.Args(id) {
+			now := c.is.Figure(g.Key(a))
+			before := c.was.Figure(now.Key)
+			switch {
+			case before.Key == "" || before.Value == now.Value:
+			case now.Unit == unit:
+				was, is = append(was, before), append(is, now)
+			default:
+				wasOther, isOther = append(wasOther, before), append(isOther, now)
+			}
+		}
+		if len(is) == 0 && out == nil && len(isOther) > 0 {
+			was, is = wasOther[:1], isOther[:1]
+		}
+		rows, err := answer.Compare(was, is)
+		if err != nil || len(rows) == 0 {
+			return out, err
+		}
+		slices.SortStableFunc(rows, func(a, b answer.Comparison) int { return larger(a.Difference, b.Difference) })
+		out = []Cause{{Label: rows[0].After.Label, Of: rows[0].After.Of, Difference: rows[0].Difference}}
+		if id, ok = g.Find(rows[0].After.Key); rows[0].After.Unit != unit {
+			break
+		}
+	}
+	return out, nil
+}
+
+// moves compares every trim of a batch, and the parts that are changed or take other
+// minutes.
+func (o Origin) moves(c *comparing, edits []edit) ([]Moves, error) {
+	out := []Moves{}
+	before, after := c.before.Figures(), c.after.Figures()
+	for i, v := range before.Variants {
+		if i >= len(after.Variants) {
+			break
+		}
+		drawn := Drawn(v, after.Variants[i])
+		found, stay, err := c.compared(Headlines(v, drawn), Headlines(after.Variants[i], drawn))
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, Moves{Trim: v.Trim, Name: v.Name, Figures: found, Stay: stay})
+	}
+	for i := range o.Book.Parts {
+		def := &o.Book.Parts[i]
+		was, minutes := ofPart(def, c.was)
+		is, _ := ofPart(def, c.is)
+		changed := slices.ContainsFunc(edits, func(e edit) bool { return e.kind.Name == "parts" && e.id == string(def.Number) })
+		for i := range minutes {
+			changed = changed || was[i].Of.Value != is[i].Of.Value
+		}
+		if !changed {
+			continue
+		}
+		found, stay, err := c.compared(was, is)
+		if err != nil {
+			return nil, err
+		}
+		if len(found) > 0 {
+			out = append(out, Moves{Part: string(def.Number), Name: def.Name, Figures: found, Stay: stay})
+		}
+	}
+	return out, nil
+}
+
+// trials makes every change by itself, where there are several.
+func (s *Shelf) trials(ctx context.Context, before *answer.Evaluation, mix []estimate.MixLine, edits []edit) ([]trial, error) {
+	if len(edits) < 2 {
+		return nil, nil
+	}
+	var out []trial
+	for _, e := range edits[:min(len(edits), mostAlone)] {
+		one := trial{Cause: Cause{Change: e.Key, Label: e.node.Label, Of: e.node.Of}}
+		drafts, err := s.drafts([]edit{e})
+		if err == nil {
+			var after *answer.Evaluation
+			if after, _, err = changed(ctx, before, s, mix, []edit{e}, drafts); err == nil {
+				one.sheet = answer.SheetOf(after.Estimate.Graph, after.Values)
+			}
+		}
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		out = append(out, one)
+	}
+	return out, nil
+}
