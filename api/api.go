@@ -58,6 +58,7 @@ func build(s *service.Service, e *edge.Edge) *API {
 	a.figureRoutes()
 	a.spreadRoutes()
 	a.curveRoutes()
+	a.scenarioRoutes()
 	a.comparisonRoutes()
 	a.operationRoutes()
 	a.modelRoutes()

@@ -16,7 +16,6 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph/proof"
-	"kerfbook/costing/text"
 )
 
 // The most that one request may ask to be computed.
@@ -55,30 +54,35 @@ type ProofRequest struct {
 	Depth *int               `book:"depth,min=-1,max=1000"` // 3 if absent; -1 opens all
 }
 
-// WhatIfRequest asks what changed inputs would do to a batch.
+// WhatIfRequest asks what changed inputs, or a scenario that is kept, would do to a batch.
 type WhatIfRequest struct {
-	Day     bom.Date           `book:"day"`
-	Mix     []estimate.MixLine `book:"mix,required"`
-	Changes []InputChange      `book:"changes,required"`
+	Day      bom.Date           `book:"day"`
+	Mix      []estimate.MixLine `book:"mix,required"`
+	Changes  []InputChange      `book:"changes"`
+	Scenario string             `book:"scenario"` // name, in the place of changes
 }
 
 // ChangeRequest asks to write changed inputs into the book: those of a batch, or
-// without one of any trim today.
+// without one of any trim today; or, in a batch, those of a scenario that still apply.
 type ChangeRequest struct {
-	Day     bom.Date           `book:"day"`
-	Mix     []estimate.MixLine `book:"mix"`
-	Changes []InputChange      `book:"changes,required"`
+	Day      bom.Date           `book:"day"`
+	Mix      []estimate.MixLine `book:"mix"`
+	Changes  []InputChange      `book:"changes"`
+	Scenario string             `book:"scenario"` // name, in the place of changes
 }
 
-// InputChange is a new value for an input, by the key of its figure.
+// InputChange is a new value for an input, by the key of its figure, or for a field of a
+// record, by its place. Without a value it takes away what is there: an optional field, an
+// entry of a list, a record.
 type InputChange struct {
-	Key   string          `book:"key,required"`
-	Value decimal.Decimal `book:"value,required"`
+	Key   string `book:"key,required"`
+	Value string `book:"value"`
 }
 
 // changeAnswer is the answer to a change that was made.
 type changeAnswer struct {
-	Version string `json:"version" doc:"Of the book, after the change"`
+	Version string          `json:"version" doc:"Of the book, after the change"`
+	Lapsed  []change.Lapsed `json:"lapsed,omitempty" doc:"Changes of the scenario that apply no longer and were not written"`
 }
 
 const defaultDepth = 3
@@ -233,8 +237,19 @@ func (a *API) whatIf(ctx context.Context, c *call, _ *none) (*reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := checkChanges(in.Mix, in.Changes); err != nil {
+	if err := checkChanges(in.Mix, in.Changes, in.Scenario); err != nil {
 		return nil, err
+	}
+	if in.Scenario != "" {
+		kept, err := a.service.Scenario(ctx, in.Scenario)
+		if err != nil {
+			return nil, err
+		}
+		out, err := a.service.WhatIfOf(ctx, in.Mix, a.dayOr(in.Day), kept.Changes)
+		if err != nil {
+			return nil, err
+		}
+		return c.ok(http.StatusOK, out)
 	}
 	out, err := a.service.WhatIf(ctx, in.Mix, a.dayOr(in.Day), changesOf(in.Changes))
 	if err != nil {
@@ -252,14 +267,20 @@ func (a *API) applyChange(ctx context.Context, c *call, _ *none) (*reply, error)
 	if err != nil {
 		return nil, err
 	}
-	if err := checkChanges(in.Mix, in.Changes); err != nil {
+	if err := checkChanges(in.Mix, in.Changes, in.Scenario); err != nil {
 		return nil, err
 	}
-	if version, err = a.write(ctx, c, in, version); err != nil {
+	var lapsed []change.Lapsed
+	if in.Scenario != "" {
+		version, lapsed, err = a.service.TakeOver(ctx, c.actor, in.Mix, a.dayOr(in.Day), in.Scenario, version)
+	} else {
+		version, err = a.write(ctx, c, in, version)
+	}
+	if err != nil {
 		return nil, below("/changes", err)
 	}
 	c.w.Header().Set("ETag", edge.ETag(string(version)))
-	return c.ok(http.StatusOK, changeAnswer{string(version)})
+	return c.ok(http.StatusOK, changeAnswer{string(version), lapsed})
 }
 
 func (a *API) write(ctx context.Context, c *call, in ChangeRequest, version answer.Version) (answer.Version, error) {
@@ -272,7 +293,7 @@ func (a *API) write(ctx context.Context, c *call, in ChangeRequest, version answ
 func changesOf(in []InputChange) []change.Change {
 	out := make([]change.Change, len(in))
 	for i, ch := range in {
-		out[i] = change.Change{Key: ch.Key, Value: text.Digits(ch.Value)}
+		out[i] = change.Change(ch)
 	}
 	return out
 }
@@ -295,11 +316,20 @@ func checkMix(mix []estimate.MixLine, at string) error {
 	return f.err("a batch is of trims or parts, each in one quantity")
 }
 
-func checkChanges(mix []estimate.MixLine, changes []InputChange) error {
+func checkChanges(mix []estimate.MixLine, changes []InputChange, scenario string) error {
 	if err := checkMix(mix, "/mix"); err != nil {
 		return err
 	}
 	var f faults
+	switch {
+	case (len(changes) == 0) == (scenario == ""):
+		f.add("/changes", "name either changes or a scenario")
+	case scenario != "" && len(mix) == 0:
+		f.add("/mix", "name the batch in which the scenario is to be taken over")
+	}
+	if err := f.err("what is to change is not said"); err != nil {
+		return err
+	}
 	if len(changes) > maxChanges {
 		f.add("/changes", "%d changes; at most %d are made at once", len(changes), maxChanges)
 	}

@@ -38,6 +38,7 @@ type Tx interface {
 	Log() LogStore
 	Idempotency() IdempotencyStore
 	Runs() RunStore
+	Scenarios() ScenarioStore
 }
 
 // RecordStore keeps the records of the book: all revisions for ever, and which of

@@ -32,7 +32,7 @@ type LogFault struct {
 }
 
 // VerifyLog checks the whole change log, and everything stored against it:
-// revisions of records and their places, quotes and their counters, tokens,
+// revisions of records and their places, quotes and their counters, scenarios, tokens,
 // sign-in links and sessions.
 func (s *Service) VerifyLog(ctx context.Context) (LogReport, error) { return s.VerifyLogWith(ctx, "") }
 
@@ -41,7 +41,7 @@ func (s *Service) VerifyLog(ctx context.Context) (LogReport, error) { return s.V
 func (s *Service) VerifyLogWith(ctx context.Context, kept string) (LogReport, error) {
 	var v verification
 	err := s.view(ctx, func(tx Tx) error {
-		v = verification{entries: map[string]LogEntry{}, latest: map[string]int{}, access: map[string]LogEntry{}, patterns: promise.Patterns{}, visits: newVisits(), kept: kept}
+		v = verification{entries: map[string]LogEntry{}, latest: map[string]int{}, access: map[string]LogEntry{}, patterns: promise.Patterns{}, visits: newVisits(), kept: map[string]LogEntry{}, head: kept}
 		if err := tx.Log().Each(ctx, v.entry); err != nil {
 			return err
 		}
@@ -61,6 +61,9 @@ func (s *Service) VerifyLogWith(ctx context.Context, kept string) (LogReport, er
 		}
 		promise.Miscounted(counted, v.order, func(object, format string, args ...any) { v.fault(0, object, format, args...) })
 		if err := v.signIns(ctx, tx.Access(), s.clock()); err != nil {
+			return err
+		}
+		if err := v.scenarios(ctx, tx.Scenarios()); err != nil {
 			return err
 		}
 		return v.tokens(ctx, tx.Access())
@@ -83,7 +86,8 @@ type verification struct {
 	patterns promise.Patterns    // of quotes
 	places   LogEntry            // says where records stand; none if its number is 0
 	visits   visits
-	kept     string // head kept elsewhere
+	kept     map[string]LogEntry // latest entry by scenario
+	head     string              // kept elsewhere
 }
 
 func (v *verification) fault(seq int64, object, format string, args ...any) {
@@ -107,7 +111,7 @@ func (v *verification) entry(e LogEntry) error {
 	v.last = e
 	v.report.Entries++
 	v.report.Head = hex.EncodeToString(e.Hash)
-	if v.kept != "" && v.kept == v.report.Head {
+	if v.head != "" && v.head == v.report.Head {
 		v.report.Kept = e.Seq
 	}
 	v.follow(e)
@@ -128,6 +132,9 @@ func (v *verification) follow(e LogEntry) {
 	}
 	if strings.HasPrefix(e.Object, "tokens/") {
 		v.access[e.Object] = e
+	}
+	if isScenarioEntry(e.Object) {
+		v.kept[e.Object] = e
 	}
 	if isRecordEntry(e.Object) || promise.IsEntry(e.Object) {
 		v.entries[e.Object] = e

@@ -116,6 +116,7 @@ func fillAll(t *testing.T, s *Store) {
 			tx.Access().InsertSession(ctx, service.StoredSession{Hash: hash, Created: now, Seen: now, Expires: now}),
 			tx.Access().InsertToken(ctx, service.StoredToken{Token: service.Token{ID: "T", Name: "t"}, Hash: hash}),
 			tx.Runs().Insert(ctx, "r", hash, now),
+			tx.Scenarios().Put(ctx, service.StoredScenario{Name: "s", Content: hash, KeptAt: now}),
 			tx.Idempotency().Insert(ctx, service.StoredAnswer{Actor: "a", Key: "k", Fingerprint: hash, At: now}))
 	})
 	if err != nil {

@@ -23,6 +23,7 @@ func (t *tx) Access() service.AccessStore           { return access{t} }
 func (t *tx) Log() service.LogStore                 { return changeLog{t} }
 func (t *tx) Idempotency() service.IdempotencyStore { return answers{t} }
 func (t *tx) Runs() service.RunStore                { return questions{t} }
+func (t *tx) Scenarios() service.ScenarioStore      { return scenarios{t} }
 
 // exec runs a statement; what names what a duplicate would be.
 func (t *tx) exec(ctx context.Context, what, query string, args ...any) (changed int64, err error) {

@@ -56,6 +56,7 @@ func Exercise(t *testing.T, open func(t *testing.T) service.Store) {
 		{"tokens let in what they are for", tokens},
 		{"only hashes of secrets are kept", hashesOnly},
 		{"a run is known to every server", runsAreShared},
+		{"scenarios are kept, renamed, taken over and forgotten", scenarios},
 	} {
 		t.Run(one.name, func(t *testing.T) {
 			t.Parallel()
