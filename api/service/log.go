@@ -1,6 +1,7 @@
 package service
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -23,7 +24,11 @@ type LogEntry struct {
 	Action        string // put, delete, import, issue, …
 	Object        string // parts/EMB-010@3, quotes/Q-2026-0001@1, tokens/…
 	Before, After string // SHA-256 of the content in hex, empty for none
-	Prev, Hash    []byte
+	// Change is the number of the first entry of those made together, with the Reason
+	// given; entries from before there were changes have neither.
+	Change     int64
+	Reason     string
+	Prev, Hash []byte
 }
 
 // clock is the time as it is stored: to the microsecond, UTC.
@@ -43,8 +48,11 @@ func (s *Service) logAt(ctx context.Context, tx Tx, at time.Time, a Actor, actio
 	case err != nil:
 		return LogEntry{}, err
 	}
+	if err := plainReason(a.Reason); err != nil {
+		return LogEntry{}, err
+	}
 	e := LogEntry{Seq: head.Seq + 1, At: at, Actor: a.Name, Action: action, Object: object,
-		Before: before, After: after, Prev: head.Hash}
+		Before: before, After: after, Change: cmp.Or(a.change, head.Seq+1), Reason: a.Reason, Prev: head.Hash}
 	e.Hash = chain(e.Prev, e.canonical())
 	return e, tx.Log().Append(ctx, e)
 }
@@ -58,8 +66,14 @@ func chain(prev, canonical []byte) []byte {
 }
 
 // canonical writes an entry as canonical JSON (RFC 8785): names in order, no
-// spaces, the time in microseconds since 1970 UTC.
+// spaces, the time in microseconds since 1970 UTC. An entry from before there were
+// changes keeps the form it was written in.
 func (e LogEntry) canonical() []byte {
+	if e.Change != 0 || e.Reason != "" {
+		return fmt.Appendf(nil, `{"action":%s,"actor":%s,"after":%s,"at":%d,"before":%s,"change":%d,"object":%s,"reason":%s,"seq":%d}`,
+			text.Canonical(e.Action), text.Canonical(e.Actor), text.Canonical(e.After), e.At.UnixMicro(),
+			text.Canonical(e.Before), e.Change, text.Canonical(e.Object), text.Canonical(e.Reason), e.Seq)
+	}
 	return fmt.Appendf(nil, `{"action":%s,"actor":%s,"after":%s,"at":%d,"before":%s,"object":%s,"seq":%d}`,
 		text.Canonical(e.Action), text.Canonical(e.Actor), text.Canonical(e.After), e.At.UnixMicro(),
 		text.Canonical(e.Before), text.Canonical(e.Object), e.Seq)
@@ -72,6 +86,15 @@ func plainName(what, name string) error {
 	ok = ok && !strings.ContainsFunc(name, unseen)
 	if !ok {
 		return answer.Invalidf("%s must be a name of 1 to %d bytes without control or invisible characters", what, most)
+	}
+	return nil
+}
+
+// plainReason refuses a reason that is not one line that can be read.
+func plainReason(reason string) error {
+	const most = 300
+	if len(reason) > most || !utf8.ValidString(reason) || strings.ContainsFunc(reason, unseen) {
+		return answer.Invalidf("the reason must be one line of at most %d bytes without control or invisible characters", most)
 	}
 	return nil
 }
@@ -99,17 +122,3 @@ func stepped(before answer.Version, e LogEntry) answer.Version {
 
 // Ready reports whether requests can be served.
 func (s *Service) Ready(ctx context.Context) error { return answer.Unexpected(s.store.Ready(ctx)) }
-
-// History lists entries of the change log, the newest first: those before an
-// entry, or the last ones if it is 0. more says whether there are earlier ones.
-func (s *Service) History(ctx context.Context, before int64, limit int) (page []LogEntry, more bool, err error) {
-	limit = pageSize(limit)
-	err = s.view(ctx, func(tx Tx) error {
-		page, err = tx.Log().Page(ctx, before, limit+1)
-		return err
-	})
-	if more = len(page) > limit; more {
-		page = page[:limit]
-	}
-	return page, more, err
-}

@@ -14,6 +14,7 @@ type memory struct {
 	demands *answer.Cache[demand, change.CallOuts]
 	curves  *answer.Cache[string, study.BatchCurves] // by the name of the question
 	chances *answer.Cache[string, []study.ChannelChance]
+	effects *answer.Cache[int64, change.Effect] // by the number of the change
 }
 
 // Room in memory. One more than fits pushes out what was used longest ago.
@@ -22,6 +23,7 @@ const (
 	demandRoom = 100 // parts whose call-outs have been compared
 	curveRoom  = 32  // curves that have been drawn
 	chanceRoom = 200 // batches whose chances have been
+	effectRoom = 500 // changes that have been opened
 )
 
 func newMemory() *memory {
@@ -31,5 +33,6 @@ func newMemory() *memory {
 		demands: answer.NewCache[demand](demandRoom, func(change.CallOuts) int { return 1 }),
 		curves:  answer.NewCache[string](curveRoom, func(study.BatchCurves) int { return 1 }),
 		chances: answer.NewCache[string](chanceRoom, func([]study.ChannelChance) int { return 1 }),
+		effects: answer.NewCache[int64](effectRoom, func(change.Effect) int { return 1 }),
 	}
 }

@@ -79,9 +79,11 @@ func (s *Service) IssueQuote(ctx context.Context, tx Tx, a Actor, number string,
 	if number != "" {
 		action = "revise quote"
 	}
-	if _, err := s.logAt(ctx, tx, q.CreatedAt, a, action, q.Object(), "", q.ContentHash()); err != nil {
+	e, err := s.logAt(ctx, tx, q.CreatedAt, a, action, q.Object(), "", q.ContentHash())
+	if err != nil {
 		return promise.Quote{}, err
 	}
+	a.change = e.Change
 	if _, err := s.log(ctx, tx, a, action, q.StateObject(), "", q.StateHash()); err != nil {
 		return promise.Quote{}, err
 	}

@@ -153,7 +153,11 @@ func (s *Service) Save(ctx context.Context, a Actor, drafts []change.Draft) (out
 }
 
 // SaveIn does it in a transaction under way.
-func (s *Service) SaveIn(ctx context.Context, tx Tx, a Actor, drafts []change.Draft) (out SaveResult, err error) {
+func (s *Service) SaveIn(ctx context.Context, tx Tx, a Actor, drafts []change.Draft) (SaveResult, error) {
+	return s.saveAs(ctx, tx, a, "put", drafts)
+}
+
+func (s *Service) saveAs(ctx context.Context, tx Tx, a Actor, action string, drafts []change.Draft) (out SaveResult, err error) {
 	if err := a.need(Write); err != nil {
 		return out, err
 	}
@@ -165,7 +169,7 @@ func (s *Service) SaveIn(ctx context.Context, tx Tx, a Actor, drafts []change.Dr
 	if err != nil {
 		return out, err
 	}
-	done, err := s.write(ctx, tx, a, "put", held, next)
+	done, err := s.write(ctx, tx, a, action, held, next)
 	if err != nil {
 		return out, err
 	}
@@ -233,6 +237,7 @@ func (s *Service) write(ctx context.Context, tx Tx, a Actor, action string, held
 	log := func(action string, r record.Kept) error {
 		e, err := s.append(ctx, tx, a, action, r)
 		if err == nil {
+			a.change = e.Change
 			out.Version = stepped(out.Version, e)
 		}
 		return err

@@ -43,6 +43,8 @@ type Actor struct {
 	Name   string // "maker", a token's name, "command line"
 	Scopes Scopes
 	Book   answer.Version // its version as the actor was looked up; empty where nobody asked for it
+	Reason string         // of what they do, in one line; empty where they give none
+	change int64          // whose entries follow; 0 for a new one
 }
 
 // Scopes are what an actor may do.

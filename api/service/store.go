@@ -125,9 +125,13 @@ type LogStore interface {
 	// Head gives the last entry; NotFound if there is none.
 	Head(ctx context.Context) (LogEntry, error)
 	Append(ctx context.Context, e LogEntry) error
-	// Page gives the entries before one, or the last ones if it is 0, the newest
-	// first.
-	Page(ctx context.Context, before int64, limit int) ([]LogEntry, error)
+	// Page gives the first entries of changes, the newest first.
+	Page(ctx context.Context, of ChangesOf, limit int) ([]LogEntry, error)
+	// Of gives the entries of a change, After those behind an entry, in order.
+	Of(ctx context.Context, change int64) ([]LogEntry, error)
+	After(ctx context.Context, seq int64) ([]LogEntry, error)
+	// Actors lists everybody the log names.
+	Actors(ctx context.Context) ([]string, error)
 	// Each hands over all entries in order.
 	Each(ctx context.Context, f func(LogEntry) error) error
 }

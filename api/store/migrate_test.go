@@ -109,7 +109,7 @@ func fillAll(t *testing.T, s *Store) {
 		return errors.Join(err,
 			tx.Records().SetVersion(ctx, "v"),
 			tx.Records().Append(ctx, service.StoredRecord{Kept: record.Kept{Kind: "parts", ID: "A", Revision: 1}, Hash: hash, ChangedAt: now}),
-			tx.Log().Append(ctx, service.LogEntry{Seq: 1, At: now, Prev: hash, Hash: hash}),
+			tx.Log().Append(ctx, service.LogEntry{Seq: 1, At: now, Change: 1, Reason: "r", Prev: hash, Hash: hash}),
 			tx.Quotes().Insert(ctx, promise.StoredQuote{Number: "Q-1", Revision: 1, Net: decimal.New(10, -2), Document: hash, Hash: hash, CreatedAt: now}),
 			tx.Quotes().InsertPattern(ctx, promise.StoredPattern{Hash: hash, Likeness: "GB", Whole: true, Document: hash}),
 			tx.Access().InsertLink(ctx, service.StoredLink{Hash: hash, Created: now, Expires: now}),

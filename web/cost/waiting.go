@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/service"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/papers/quote"
@@ -123,18 +124,19 @@ func restsUnconfirmed(l answer.LandedPrice) bool {
 // changedLine is one of the latest changes of what is stored.
 type changedLine struct{ Words, Who, Href string }
 
-// latestChanges is how many are told, of so many entries of the log at most: those that
-// are about records and quotes.
+// latestChanges is how many are told, of so many of the log at most: those that are about
+// records and quotes.
 const (
 	latestChanges = 4
-	latestEntries = 40
+	latestLooked  = 8
 )
 
 // changeWords are what is done to a record or quote, as it is told.
-var changeWords = map[string]string{"put": "Saved", "delete": "Removed", "issue": "Issued", "revise": "Revised", "withdraw": "Withdrew"}
+var changeWords = map[string]string{"put": "Saved", "change": "Changed", "undo": "Undid a change of", "delete": "Removed",
+	"issue quote": "Issued", "revise quote": "Revised", "withdraw quote": "Withdrew"}
 
 func changed(c *frame.Call) ([]changedLine, error) {
-	entries, _, err := c.Site.Service.History(c.R.Context(), 0, latestEntries)
+	entries, _, err := c.Site.Service.History(c.R.Context(), service.ChangesOf{}, latestLooked)
 	var out []changedLine
 	for _, e := range entries {
 		kind, id, _ := strings.Cut(e.Object, "/")

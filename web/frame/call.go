@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -93,6 +94,7 @@ func (c *Call) begin(scope service.Scopes) error {
 	if err := c.readForm(); err != nil {
 		return err
 	}
+	c.Actor.Reason = strings.TrimSpace(c.Form("why"))
 	b, version, err := c.Site.Service.Book(c.R.Context())
 	switch {
 	case err == nil:
@@ -138,7 +140,7 @@ func (c *Call) Page(here, title string, body any) Page {
 	if here == "trims" && c.View.Alone() {
 		here = "parts"
 	}
-	p := Page{Title: title, Shop: c.Book.Name, Here: here, SignedIn: true, Release: c.Site.Edge.Config.Release, Written: c.Style.Text("12.5") + ", " + c.Style.ShowDay("2026-11-25"), Body: body}
+	p := Page{Title: title, Shop: c.Book.Name, Here: here, SignedIn: true, Release: c.Site.Edge.Config.Release, Reason: c.Actor.Reason, Written: c.Style.Text("12.5") + ", " + c.Style.ShowDay("2026-11-25"), Body: body}
 	if c.Version != "" && len(c.View.Lines) > 0 && !c.View.Alone() { // other pages are about what is sold
 		p.Query = c.View.Query()
 	}
@@ -146,8 +148,10 @@ func (c *Call) Page(here, title string, body any) Page {
 		kind, id, _ := strings.Cut(name, " ")
 		p.Unread = append(p.Unread, Link{Label: name, Href: RecordHref(kind, id)})
 	}
-	if notice := c.R.URL.Query().Get("done"); notice != "" {
-		p.Notice = notices[notice]
+	asked := c.R.URL.Query()
+	p.Notice = notices[asked.Get("done")]
+	if n, err := strconv.ParseInt(asked.Get("made"), 10, 64); err == nil && p.Notice != "" && c.Actor.Scopes.Has(service.Write) {
+		p.Undo = "/changes/" + strconv.FormatInt(n, 10)
 	}
 	return p
 }
@@ -159,6 +163,7 @@ var notices = map[string]string{
 	"unguessed": "Saved as the next revision, without its first guess: stock, set-up or minutes that nobody has entered are missing now, and its price with them. Restore the last revision to keep the guess until they are entered.",
 	"taken":     "Taken into the book as records of your own.",
 	"removed":   "Removed. It can be restored from its revisions.",
+	"undone":    "Undone: what it changed is as it was before.",
 	"restored":  "Restored as the next revision.",
 	"imported":  "The book is imported.",
 	"issued":    "The quote is issued.",
@@ -196,6 +201,13 @@ func (c *Call) LeadTo(path, done string) error {
 	if done != "" {
 		q := address.Query()
 		q.Set("done", done)
+		number, err := c.Site.Service.LastChange(c.R.Context(), c.Actor, c.Version)
+		if err != nil {
+			return err
+		}
+		if number > 0 { // it can be undone
+			q.Set("made", strconv.FormatInt(number, 10))
+		}
 		address.RawQuery = q.Encode()
 	}
 	http.Redirect(c.W, c.R, address.String(), http.StatusSeeOther)

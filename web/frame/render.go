@@ -28,6 +28,8 @@ type Page struct {
 	Written  string // a number and a day as the person writes them
 	Problems Problems
 	Notice   string
+	Undo     string // address of the change that the notice is about, where it can be undone
+	Reason   string // of a change, as typed
 	Unread   []Link // stored records that cannot be read
 	Cautions []string
 	Batch    BatchLine // what the figures are of

@@ -1,43 +1,97 @@
 package shop
 
 import (
+	"cmp"
+	"net/url"
 	"strconv"
 	"strings"
 
+	"github.com/go-chi/chi/v5"
+
+	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
 
-// changesBody is the change log.
+// changesBody is the history, and the change log behind it.
 type changesBody struct {
-	Rows     []changeRow
-	Next     string
-	Verified bool
-	Head     string
-	Faults   []string
+	Person, Record frame.Field
+	SignIns        bool
+	Rows           []changeRow
+	Next           string
+	Verified       bool
+	Head           string
+	Faults         []string
 }
 
-// changeRow is one entry of the log.
+// changeRow is one change.
 type changeRow struct {
-	Seq, At, Actor, Action, Object, Href string
+	Number, At, Actor, Did, Reason, Href string
+	Of                                   frame.Link // what is no record: a quote, a token, a person
+	Records                              []changedRecord
+	More                                 int // records that are not listed
+	Effect                               *costMoved
+	Undo                                 bool
 }
 
-// changes shows the change log, and checks it when asked to.
+// changedRecord is what a change did to one record.
+type changedRecord struct {
+	Record frame.Link
+	Did    string
+	Fields []change.FieldDifference
+	More   int // fields that are not listed
+}
+
+// costMoved is what a change did to full costs.
+type costMoved struct {
+	Rows []effectRow
+	Same int
+	Why  string
+	Day  string
+}
+
+// How much of a change a list tells.
+const (
+	recordsListed = 3
+	fieldsListed  = 1
+	fieldsShown   = 200 // of a record, on the page of one change
+)
+
+// changeLog lists changes, and checks the log when asked to.
 func changeLog(c *frame.Call) error {
-	before, _ := strconv.ParseInt(c.R.Form.Get("before"), 10, 64) // what is no number asks for the last page
-	entries, more, err := c.Site.Service.History(c.R.Context(), max(0, before), c.Site.Edge.Config.PageSize)
+	ask := c.R.Form
+	of := service.ChangesOf{Actor: ask.Get("person"), Record: strings.TrimSpace(ask.Get("record")), SignIns: ask.Get("sign-ins") != "", Told: recordsListed}
+	of.Before, _ = strconv.ParseInt(ask.Get("before"), 10, 64) // what is no number asks for the last page
+	of.Before = max(0, of.Before)
+	found, more, err := c.Site.Service.History(c.R.Context(), of, c.Site.Edge.Config.PageSize)
 	if err != nil {
 		return err
 	}
-	body := changesBody{}
-	for _, e := range entries {
-		body.Rows = append(body.Rows, changeRow{strconv.FormatInt(e.Seq, 10), frame.Moment(e.At), e.Actor, e.Action, e.Object, objectHref(e.Object)})
+	names, err := c.Site.Service.Actors(c.R.Context())
+	if err != nil {
+		return err
+	}
+	body := changesBody{SignIns: of.SignIns, Person: frame.Field{Name: "person", Label: "Who"},
+		Record: frame.Field{Name: "record", Label: "Record", Value: of.Record, Hint: "Such as parts/HS-010 or quotes/2026-0001."}}
+	people := []frame.Option{{Label: "everybody"}}
+	for _, name := range names {
+		people = append(people, frame.Option{Value: name, Label: name})
+	}
+	body.Person.Offer(people, of.Actor)
+	for _, one := range found {
+		body.Rows = append(body.Rows, rowOf(c, one, recordsListed, fieldsListed))
 	}
 	if more {
-		body.Next = "/changes?before=" + body.Rows[len(body.Rows)-1].Seq
+		next := url.Values{"before": {body.Rows[len(body.Rows)-1].Number}}
+		for _, name := range []string{"person", "record", "sign-ins"} {
+			if ask.Get(name) != "" {
+				next.Set(name, ask.Get(name))
+			}
+		}
+		body.Next = "/changes?" + next.Encode()
 	}
-	if c.R.Form.Get("verify") != "" {
+	if ask.Get("verify") != "" {
 		report, err := c.Site.Service.VerifyLog(c.R.Context())
 		if err != nil {
 			return err
@@ -48,6 +102,87 @@ func changeLog(c *frame.Call) error {
 	return c.Show("changes", c.Page("changes", "Changes", &body))
 }
 
+// oneChange shows a change with all that it did.
+func oneChange(c *frame.Call) error {
+	number, err := changeAsked(c)
+	if err != nil {
+		return err
+	}
+	found, err := c.Site.Service.ChangeAt(c.R.Context(), number)
+	if err != nil {
+		return err
+	}
+	row := rowOf(c, found, len(found.Records), fieldsShown)
+	return c.Show("change-made", c.Page("changes", "Change "+row.Number, &row))
+}
+
+// undoChange puts back what records said before a change.
+func undoChange(c *frame.Call) error {
+	number, err := changeAsked(c)
+	if err != nil {
+		return err
+	}
+	if _, err := c.Site.Service.Undo(c.R.Context(), c.Actor, number); err != nil {
+		return err
+	}
+	return c.LeadTo("/changes", "undone")
+}
+
+func changeAsked(c *frame.Call) (int64, error) {
+	number, err := strconv.ParseInt(chi.URLParam(c.R, "change"), 10, 64)
+	if err != nil {
+		return 0, noSuchPage("there is no such change")
+	}
+	return number, nil
+}
+
+// rowOf lays out a change with so many of its records and of their fields.
+func rowOf(c *frame.Call, of service.Change, records, fields int) changeRow {
+	row := changeRow{Number: strconv.FormatInt(of.Seq, 10), At: frame.Moment(of.At), Actor: of.Actor, Reason: of.Reason, Did: of.Action,
+		Undo: len(of.Records) > 0 && c.Actor.Scopes.Has(service.Write)}
+	row.Href = "/changes/" + row.Number
+	switch of.Action {
+	case "put", "delete", "change", "words", "order":
+		row.Did = "" // each record says it
+	}
+	for _, r := range of.Records[:min(len(of.Records), records)] {
+		row.Records = append(row.Records, recordOf(r, fields))
+	}
+	row.More = len(of.Records) - len(row.Records)
+	if len(of.Records) == 0 {
+		row.Of = frame.Link{Label: of.Object, Href: objectHref(of.Object)}
+	}
+	if e := of.Effect; e != nil {
+		row.Effect = &costMoved{Same: e.Same, Why: e.Why, Day: string(e.Day)}
+		for _, m := range e.Moved {
+			moved := effectRow{Label: m.Name + " at " + m.Quantity, Before: frame.Linker{}.Money(m.Before), After: frame.Linker{}.Money(m.After)}
+			if m.By.Key != "" {
+				moved.Difference = signedMoney(m.By)
+			}
+			row.Effect.Rows = append(row.Effect.Rows, moved)
+		}
+	}
+	return row
+}
+
+func recordOf(r service.RecordChange, fields int) changedRecord {
+	k, _ := form.KindOf(r.Kind)
+	name := cmp.Or(k.One, r.Kind)
+	if r.ID != r.Kind { // of which there are several
+		name += " " + r.ID
+	}
+	if r.Did == "added" && fields < fieldsShown { // all of it is new
+		r.Fields = nil
+	}
+	out := changedRecord{Record: frame.Link{Label: name, Href: frame.RecordHref(r.Kind, r.ID) + "/revisions?show=" + frame.Digits(r.Revision)},
+		Did: r.Did, Fields: r.Fields[:min(len(r.Fields), fields)]}
+	out.More = len(r.Fields) - len(out.Fields)
+	if r.Did == "words" {
+		out.Did = "other words, the same figures"
+	}
+	return out
+}
+
 func logFaults(report service.LogReport) []string {
 	var out []string
 	for _, f := range report.Faults {
@@ -56,19 +191,12 @@ func logFaults(report service.LogReport) []string {
 	return out
 }
 
-// objectHref is the page of what an entry is about: parts/EMB-010@3 or
-// quotes/Q-2026-0001@1.
+// objectHref is the page of what an entry is about, where it is no record.
 func objectHref(object string) string {
-	kind, rest, ok := strings.Cut(object, "/")
+	kind, rest, _ := strings.Cut(object, "/")
 	id, _, _ := strings.Cut(rest, "@")
-	if !ok || id == "" {
-		return ""
-	}
-	if kind == "quotes" {
+	if kind == "quotes" && id != "" {
 		return "/quotes/" + id
-	}
-	if _, known := form.KindOf(kind); known {
-		return frame.RecordHref(kind, id) + "/revisions"
 	}
 	return ""
 }

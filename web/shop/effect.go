@@ -94,13 +94,18 @@ func (e *effect) add(ctx context.Context, now, after answer.Origin, mix []estima
 			e.Same++
 			continue
 		}
-		by := frame.Linker{}.Money(r.Difference)
-		if d, ok := r.Difference.Number(); ok && d.IsPositive() {
-			by.Text = "+" + by.Text
-		}
-		e.Rows = append(e.Rows, effectRow{labels[i], frame.Linker{}.Money(r.Before), frame.Linker{}.Money(r.After), by})
+		e.Rows = append(e.Rows, effectRow{labels[i], frame.Linker{}.Money(r.Before), frame.Linker{}.Money(r.After), signedMoney(r.Difference)})
 	}
 	return nil
+}
+
+// signedMoney writes a difference with its sign.
+func signedMoney(f answer.Figure) frame.Fig {
+	out := frame.Linker{}.Money(f)
+	if d, ok := f.Number(); ok && d.IsPositive() {
+		out.Text = "+" + out.Text
+	}
+	return out
 }
 
 // namedFigure is a figure with what it is called beside others.

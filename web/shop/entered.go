@@ -91,7 +91,7 @@ func readEntered(c *frame.Call) (entered, error) {
 }
 
 // controls are the fields of a form that are not of its first record.
-var controls = []string{"version", "text", "tab", "add", "do", recordform.OpenName}
+var controls = []string{"version", "text", "tab", "add", "do", "why", recordform.OpenName}
 
 // sheetSent reads the fields of one record.
 func (f *entered) sheetSent(c *frame.Call, i int) recordform.Sheet {

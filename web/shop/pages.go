@@ -26,6 +26,8 @@ func Pages() []frame.Address {
 		frame.Get("/book/{kind}/{id}/revisions", service.Read, revisions),
 		frame.Post("/book/{kind}/{id}/restore", service.Write, frame.Costly(restore)),
 		frame.Get("/changes", service.Read, changeLog),
+		frame.Get("/changes/{change}", service.Read, frame.Costly(oneChange)),
+		frame.Post("/changes/{change}/undo", service.Write, frame.Costly(undoChange)),
 		frame.Get("/writing", service.Read, writing),
 		frame.Post("/writing", service.Read, keepWriting),
 		frame.Get("/tokens", service.Admin, tokens),

@@ -55,11 +55,13 @@ func bookShelf(c *frame.Call) error {
 	return c.Show("book", c.Page("book", "The book", &shelfBody{Empty: c.Version == "", Kinds: form.Kinds()}))
 }
 
+func noSuchPage(detail string) error { return &edge.Refusal{Kind: edge.NotFound, Detail: detail} }
+
 // kind gives the kind of record an address names.
 func kindAsked(c *frame.Call) (form.RecordKind, error) {
 	k, ok := form.KindOf(chi.URLParam(c.R, "kind"))
 	if !ok {
-		return k, &edge.Refusal{Kind: edge.NotFound, Detail: "a book has no such list"}
+		return k, noSuchPage("a book has no such list")
 	}
 	return k, nil
 }
@@ -166,7 +168,7 @@ func entryAsked(c *frame.Call) (form.RecordKind, record.Record, error) {
 	}
 	e, ok := record.Find(c.Book, k.Kind, chi.URLParam(c.R, "id"))
 	if !ok {
-		return k, e, &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
+		return k, e, noSuchPage("the book has no such record")
 	}
 	return k, e, nil
 }

@@ -9,6 +9,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
+	"kerfbook/api/service"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
@@ -59,6 +60,10 @@ type revisionsBody struct {
 	Rows    []revisionRow
 	Shown   string // text of the revision that is opened
 	ShownNo string
+	Restore bool        // it is not the current one
+	Against frame.Field // the revision it is compared with
+	Fields  []change.FieldDifference
+	Told    bool // Fields are those that differ
 }
 
 // revisionRow is one revision.
@@ -91,9 +96,35 @@ func revisions(c *frame.Call) error {
 		if err != nil {
 			return err
 		}
-		body.Shown, body.ShownNo = string(record.Text), frame.Digits(n)
+		body.Shown, body.ShownNo, body.Restore = string(record.Text), frame.Digits(n), n != heads[0].Revision
+		if err := body.compare(c, heads, n); err != nil {
+			return err
+		}
 	}
 	return c.Show("revisions", c.Page("book", "Revisions of "+k.One+" "+id, &body))
+}
+
+// compare holds the opened revision against another: the one asked for, else the current
+// one, else the one before.
+func (b *revisionsBody) compare(c *frame.Call, heads []service.RecordHead, shown int) error {
+	b.Against = frame.Field{Name: "against", Label: "Compared with revision"}
+	var others []frame.Option
+	for _, h := range heads {
+		if h.Revision != shown {
+			others = append(others, frame.Option{Value: frame.Digits(h.Revision), Label: frame.Digits(h.Revision)})
+		}
+	}
+	if len(others) == 0 {
+		return nil
+	}
+	if b.Against.Value = c.R.Form.Get("against"); !b.Against.Offer(others, b.Against.Value) {
+		b.Against.Value = others[0].Value
+	}
+	other, err := strconv.Atoi(b.Against.Value)
+	if err == nil {
+		b.Fields, b.Told, err = c.Site.Service.Fields(c.R.Context(), b.Kind.Kind, b.ID, shown, other)
+	}
+	return err
 }
 
 // restore makes an old revision the next one.

@@ -85,7 +85,8 @@ func DifferenceOf(ctx context.Context, before, after answer.Origin, quantity dec
 			}
 		}
 	}
-	first, err := fullCosts(ctx, before, quantity, day)
+	req := answer.PriceRequest{Day: day, Quantities: []decimal.Decimal{quantity}}
+	first, err := fullCosts(ctx, before, req)
 	if err != nil {
 		return out, err
 	}
@@ -94,7 +95,7 @@ func DifferenceOf(ctx context.Context, before, after answer.Origin, quantity dec
 			tell(i, len(next))
 		}
 		alone := answer.Of(held.With([]Draft{d}).Book)
-		costs, err := fullCosts(ctx, alone, quantity, day)
+		costs, err := fullCosts(ctx, alone, req)
 		switch {
 		case ctx.Err() != nil:
 			return out, ctx.Err()
@@ -104,7 +105,7 @@ func DifferenceOf(ctx context.Context, before, after answer.Origin, quantity dec
 			out.Records[i].Costs = moved(first, costs, false)
 		}
 	}
-	last, err := fullCosts(ctx, after, quantity, day)
+	last, err := fullCosts(ctx, after, req)
 	out.Costs = moved(first, last, true)
 	return out, err
 }
@@ -115,28 +116,45 @@ func recordDifference(was, is record.Record, had bool) (RecordDifference, error)
 	if !had {
 		was.Value, out.Did = reflect.Zero(is.Kind.Type), "added"
 	}
-	found, err := text.Differences(was.Value.Interface(), is.Value.Interface())
+	var err error
+	out.Fields, err = fieldsOf(was.Value, is.Value)
+	return out, err
+}
+
+// fieldsOf lists what differs between two values of a kind.
+func fieldsOf(was, is reflect.Value) ([]FieldDifference, error) {
+	out := []FieldDifference{}
+	found, err := text.Differences(was.Interface(), is.Interface())
 	for _, f := range found {
-		out.Fields = append(out.Fields, FieldDifference(f))
+		out = append(out, FieldDifference(f))
 	}
 	return out, err
 }
 
-// trimCost is the full cost of a trim.
-type trimCost struct {
-	trim string
-	full answer.Figure
+// valueOf reads the text of a record as it is kept; of none it is empty.
+func valueOf(k record.Kind, kept []byte) (reflect.Value, error) {
+	if len(kept) == 0 {
+		return reflect.Zero(k.Type), nil
+	}
+	value, _, err := k.Read(k.Plain(kept))
+	return value, err
 }
 
-func fullCosts(ctx context.Context, o answer.Origin, quantity decimal.Decimal, day bom.Date) ([]trimCost, error) {
-	list, err := o.Price(ctx, answer.PriceRequest{Day: day, Quantities: []decimal.Decimal{quantity}})
+// trimCost is the full cost of a trim.
+type trimCost struct {
+	trim, name, quantity string
+	full                 answer.Figure
+}
+
+func fullCosts(ctx context.Context, o answer.Origin, req answer.PriceRequest) ([]trimCost, error) {
+	list, err := o.Price(ctx, req)
 	if err != nil {
 		return nil, err
 	}
 	var out []trimCost
 	for _, e := range list.Estimates {
 		for _, v := range e.Variants {
-			out = append(out, trimCost{v.Trim, v.Full})
+			out = append(out, trimCost{v.Trim, v.Name, v.Quantity.Value, v.Full})
 		}
 	}
 	return out, nil

@@ -34,7 +34,8 @@ func logVerifies(t *testing.T, b *bench) {
 	}
 }
 
-// logPages reads the log from its end in small pages.
+// logPages reads the changes of the log from its end in small pages, each with all of
+// its entries.
 func (b *bench) logPages(t *testing.T) {
 	t.Helper()
 	b.view(t, func(ctx context.Context, tx service.Tx) error {
@@ -44,7 +45,7 @@ func (b *bench) logPages(t *testing.T) {
 		}
 		next := head.Seq
 		for before := int64(0); ; {
-			page, err := tx.Log().Page(ctx, before, 3)
+			page, err := tx.Log().Page(ctx, service.ChangesOf{Before: before, SignIns: true}, 3)
 			if err != nil || len(page) == 0 {
 				if next != 0 {
 					t.Errorf("the pages end before entry %d", next)
@@ -52,10 +53,14 @@ func (b *bench) logPages(t *testing.T) {
 				return err
 			}
 			for _, e := range page {
-				if e.Seq != next {
-					t.Errorf("entry %d where %d should be", e.Seq, next)
+				of, err := tx.Log().Of(ctx, e.Seq)
+				if err != nil {
+					return err
 				}
-				next, before = next-1, e.Seq
+				if last := of[len(of)-1]; of[0].Seq != e.Seq || last.Seq != next || int64(len(of)) != next-e.Seq+1 {
+					t.Errorf("change %d has %d entries up to %d; the next one begins behind %d", e.Seq, len(of), last.Seq, next)
+				}
+				next, before = e.Seq-1, e.Seq
 			}
 		}
 	})
@@ -95,6 +100,8 @@ func changedRows(t *testing.T, b *bench) {
 	whole := b.verified(t)
 	for _, c := range []struct{ change, back, object string }{
 		{"UPDATE change_log SET actor = 'mallory' WHERE seq = 5", "UPDATE change_log SET actor = 'maker' WHERE seq = 5", "change log entry 5"},
+		{"UPDATE change_log SET reason = 'none' WHERE seq = 5", "UPDATE change_log SET reason = '' WHERE seq = 5", "change log entry 5"},
+		{"UPDATE change_log SET change_no = 0 WHERE seq = 5", "UPDATE change_log SET change_no = 1 WHERE seq = 5", "change log entry 5"},
 		{"UPDATE change_log SET at = at + 1 WHERE seq = 7", "UPDATE change_log SET at = at - 1 WHERE seq = 7", "change log entry 7"},
 		{"UPDATE record_revisions SET changed_by = 'x' WHERE id = 'NEW'", "UPDATE record_revisions SET changed_by = 'maker' WHERE id = 'NEW'", "suppliers/NEW@1"},
 		{"UPDATE record_revisions SET name = 'x' WHERE id = 'NEW'", "UPDATE record_revisions SET name = 'Nova' WHERE id = 'NEW'", "suppliers/NEW@1"},
@@ -146,7 +153,7 @@ func (b *bench) visits(t *testing.T) (out visitRows) {
 	b.clock.advance(time.Second)
 	b.link(t)
 	b.view(t, func(ctx context.Context, tx service.Tx) error {
-		page, err := tx.Log().Page(ctx, 0, 10)
+		page, err := tx.Log().Page(ctx, service.ChangesOf{SignIns: true}, 10)
 		for _, e := range page {
 			switch e.Action {
 			case "use sign-in link":

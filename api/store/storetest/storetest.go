@@ -47,6 +47,8 @@ func Exercise(t *testing.T, open func(t *testing.T) service.Store) {
 		{"times keep their microseconds", times},
 		{"the log verifies", logVerifies},
 		{"a changed row is named", changedRows},
+		{"changes are told and undone", history},
+		{"a removal is undone", removalUndone},
 		{"a key is answered once", answeredOnce},
 		{"a key is answered once in parallel", answeredOnceInParallel},
 		{"a failed request leaves its key free", failedRequest},
