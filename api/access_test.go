@@ -21,7 +21,7 @@ func (w *world) sample(op *huma.Operation) ask {
 	if id == "" {
 		id = "X"
 	}
-	path := strings.NewReplacer("{kind}", "not_found", "{id}", id, "{number}", "2026-0001", "{format}", "csv").Replace(op.Path)
+	path := strings.NewReplacer("{kind}", "not_found", "{id}", id, "{number}", "2026-0001", "{format}", "csv", "{change}", "1").Replace(op.Path)
 	switch op.OperationID {
 	case "get-price-list":
 		path += "?quantities=100&trims=plain"

@@ -64,6 +64,7 @@ func build(s *service.Service, e *edge.Edge) *API {
 	a.modelRoutes()
 	a.statelessRoutes()
 	a.quoteRoutes()
+	a.changeRoutes()
 	a.accessRoutes()
 	// The library's own form of errors, which is never sent.
 	delete(a.schemas.Map(), "ErrorModel")

@@ -68,10 +68,14 @@ func (a *API) saveRecords(ctx context.Context, c *call, in *setQuery) (*reply, e
 	}
 	return a.once(ctx, c, func(tx service.Tx) (int, any, error) {
 		done, err := a.service.SaveIn(ctx, tx, c.actor, drafts)
-		out := savedOut{Written: true, Version: string(done.Version), Lacking: warningsOut(done.Lacking)}
-		for _, r := range done.Records {
-			out.Records = append(out.Records, r.RecordHead)
-		}
-		return http.StatusOK, out, err
+		return http.StatusOK, savedWire(done), err
 	})
+}
+
+func savedWire(done service.SaveResult) savedOut {
+	out := savedOut{Written: true, Version: string(done.Version), Lacking: warningsOut(done.Lacking)}
+	for _, r := range done.Records {
+		out.Records = append(out.Records, r.RecordHead)
+	}
+	return out
 }

@@ -131,6 +131,9 @@ func (a *API) enter(c *call, rt *route) (err error) {
 		if err := edge.Need(c.actor, rt.scope); err != nil {
 			return err
 		}
+		if rt.scope == service.Write {
+			c.actor.Reason = c.r.URL.Query().Get("reason")
+		}
 	}
 	if rt.body != nil {
 		c.body, c.mediaType, err = edge.ReadBody(c.w, c.r, rt.body.limit, rt.body.types...)
@@ -190,6 +193,9 @@ func awaited(schema *huma.Schema) *huma.Response {
 func conditions(rt route) []*huma.Param {
 	var out []*huma.Param
 	text := &huma.Schema{Type: huma.TypeString}
+	if rt.scope == service.Write {
+		out = append(out, &huma.Param{Name: "reason", In: "query", Schema: text, Description: "Why, in one line; kept with the change"})
+	}
 	if rt.changes {
 		out = append(out, &huma.Param{Name: "If-Match", In: "header", Required: !rt.creates && !rt.previews, Schema: text,
 			Description: "The ETag of the version that is changed"})

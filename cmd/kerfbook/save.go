@@ -15,6 +15,7 @@ import (
 // that the file names no version of are changed whatever they are.
 func runSave(c *call) action {
 	data := c.dataFlag()
+	reason := c.flags.String("reason", "", "why, in one line; kept with the change")
 	preview := c.flags.Bool("preview", false, "say what the change would leave lacking, and write nothing")
 	return func(ctx context.Context, args []string) error {
 		written, err := c.text(args[0])
@@ -38,7 +39,9 @@ func runSave(c *call) action {
 			if *preview {
 				done.Lacking, err = svc.Preview(ctx, drafts)
 			} else {
-				done, err = svc.Save(ctx, maker(), drafts)
+				a := maker()
+				a.Reason = *reason
+				done, err = svc.Save(ctx, a, drafts)
 			}
 			if err != nil {
 				return c.refused(args[0], err, answer.FieldError.Error)
