@@ -27,11 +27,13 @@ var (
 
 // decode reads the body of a call as a struct with the tags of books. All that is
 // wrong with it comes back at once.
-func decode[T any](c *call) (in T, err error) {
+func decode[T any](c *call) (in T, err error) { return decodeBy[T](c, text.Decode) }
+
+func decodeBy[T any](c *call, read func(data []byte, into any) (text.Places, error)) (in T, err error) {
 	if err := c.checkSyntax(); err != nil {
 		return in, err
 	}
-	_, err = text.Decode(c.body, &in)
+	_, err = read(c.body, &in)
 	var found *text.Errors
 	if !errors.As(err, &found) {
 		return in, err

@@ -14,7 +14,6 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/api/service/promise"
 	"kerfbook/costing/graph/proof"
-	"kerfbook/costing/papers/quote"
 )
 
 type quoteID struct {
@@ -131,7 +130,7 @@ func (a *API) quoteFile(ctx context.Context, c *call, in *quoteFile) (*reply, er
 }
 
 func (a *API) previewQuote(ctx context.Context, c *call, in *quotePreview) (*reply, error) {
-	request, _, err := a.quoteRequest(c)
+	request, _, err := quoteRequest(c)
 	if err != nil {
 		return nil, err
 	}
@@ -147,17 +146,8 @@ func (a *API) previewQuote(ctx context.Context, c *call, in *quotePreview) (*rep
 	return c.ok(http.StatusOK, quoteWire(d))
 }
 
-// quoteRequest reads what is asked for, and the figures it was decided on.
-func (a *API) quoteRequest(c *call) (quote.Request, promise.Seen, error) {
-	in, err := decode[QuoteRequest](c)
-	if err != nil {
-		return quote.Request{}, promise.Seen{}, err
-	}
-	return in.request(), in.seen(), nil
-}
-
 func (a *API) issueQuote(ctx context.Context, c *call, _ *none) (*reply, error) {
-	in, seen, err := a.quoteRequest(c)
+	in, seen, err := quoteRequest(c)
 	if err != nil {
 		return nil, err
 	}
@@ -173,7 +163,7 @@ func (a *API) reviseQuote(ctx context.Context, c *call, in *quoteID) (*reply, er
 	if err != nil {
 		return nil, err
 	}
-	request, seen, err := a.quoteRequest(c)
+	request, seen, err := quoteRequest(c)
 	if err != nil {
 		return nil, err
 	}

@@ -40,6 +40,9 @@ func (s Schemas) Wire(t reflect.Type) *huma.Schema {
 	return s.Schema(t, true, "")
 }
 
+// quotes is the package of what belongs to a quote.
+var quotes = reflect.TypeFor[quote.Document]().PkgPath()
+
 // NameOf names a type in the components. What belongs to a quote is told apart
 // from what is called the same elsewhere.
 func NameOf(t reflect.Type, hint string) string {
@@ -47,7 +50,7 @@ func NameOf(t reflect.Type, hint string) string {
 		t = t.Elem()
 	}
 	name := huma.DefaultSchemaNamer(t, hint)
-	if t.PkgPath() == reflect.TypeFor[quote.Document]().PkgPath() {
+	if t.PkgPath() == quotes {
 		return "Quoted" + name
 	}
 	return name
@@ -121,6 +124,9 @@ func (s Schemas) structure(t reflect.Type) *huma.Schema {
 	name := "Book" + t.Name()
 	if t.Name() == "Book" || t == reflect.TypeFor[record.Shop]() || t.PkgPath() == s.Own {
 		name = t.Name()
+	}
+	if t.PkgPath() == quotes {
+		name = "Quote" + t.Name()
 	}
 	if other := s.named[name]; other != nil && other != t {
 		name = "Book" + title(path.Base(t.PkgPath())) + t.Name()

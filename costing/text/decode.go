@@ -16,6 +16,12 @@ import (
 // not be used. Any other error is a mistake in the tags of the struct.
 func Decode(data []byte, into any) (Places, error) { return decode(data, into, &decoder{}) }
 
+// DecodeAnyText reads as [Decode] does what somebody else looks at: every text is taken as
+// it is.
+func DecodeAnyText(data []byte, into any) (Places, error) {
+	return decode(data, into, &decoder{anyText: true})
+}
+
 func decode(data []byte, into any, d *decoder) (Places, error) {
 	target := reflect.ValueOf(into)
 	if target.Kind() != reflect.Pointer || target.IsNil() || target.Elem().Kind() != reflect.Struct {
@@ -52,6 +58,7 @@ type decoder struct {
 	places  Places
 	errors  []Error
 	lenient bool // a required number may be missing
+	anyText bool // a text may be longer, empty or of other characters
 	hints   Hints
 	end     Position
 }
@@ -184,7 +191,7 @@ func (d *decoder) record(n *yaml.Node, path string, s *schema, bounds limits, ou
 		switch {
 		case !s.fields[i].required || given[i] != "":
 		case d.lenient && s.fields[i].schema.kind == number:
-			out.Field(s.fields[i].index).Set(reflect.ValueOf(bom.Number{Missing: true}))
+			out.FieldByIndex(s.fields[i].index).Set(reflect.ValueOf(bom.Number{Missing: true}))
 		default:
 			d.fail(n, Field(path, s.fields[i].name), s.fields[i].name+" is missing; add this field"+wordsHint(s.fields[i].schema)+d.says(": ", s, s.fields[i].name))
 		}
@@ -196,8 +203,8 @@ func (d *decoder) field(n *yaml.Node, path string, f *member, bounds limits, out
 		bounds = f.limits
 	}
 	before := len(d.errors)
-	d.value(n, path, f.schema, bounds, out.Field(f.index))
-	if f.required && len(d.errors) == before && out.Field(f.index).IsZero() {
+	d.value(n, path, f.schema, bounds, out.FieldByIndex(f.index))
+	if f.required && len(d.errors) == before && out.FieldByIndex(f.index).IsZero() {
 		d.blank(n, path, f.schema)
 	}
 }
@@ -206,7 +213,9 @@ func (d *decoder) field(n *yaml.Node, path string, f *member, bounds limits, out
 func (d *decoder) blank(n *yaml.Node, path string, s *schema) {
 	switch s.kind {
 	case text:
-		d.fail(n, path, "the text is empty; write one")
+		if !d.anyText {
+			d.fail(n, path, "the text is empty; write one")
+		}
 	case list, table:
 		d.fail(n, path, "nothing is listed; write at least one entry")
 	}

@@ -353,3 +353,27 @@ func decodeErrors(t *testing.T, written string) *text.Errors {
 	}
 	return found
 }
+
+// TestDecodeEmbedded: the fields of a struct within another stand among that one's, and
+// whoever looks at the texts themselves takes any.
+func TestDecodeEmbedded(t *testing.T) {
+	t.Parallel()
+	type within struct {
+		Name  string `book:"name,required"`
+		Notes string `book:"notes"`
+	}
+	var whole struct {
+		within
+		Day string `book:"day"`
+	}
+	const data = `{"name": "", "notes": "two\nlines ", "day": "soon"}`
+	if _, err := text.Decode([]byte(data), &whole); err == nil || !strings.Contains(err.Error(), "name: the text is empty") || !strings.Contains(err.Error(), "U+000A") {
+		t.Errorf("%v", err)
+	}
+	if _, err := text.DecodeAnyText([]byte(data), &whole); err != nil || whole.Notes != "two\nlines " || whole.Day != "soon" {
+		t.Errorf("%+v, %v", whole, err)
+	}
+	if out, err := text.Encode(whole); err != nil || string(out) != "name: \"\"\nnotes: \"two\\u000Alines \"\nday: soon\n" {
+		t.Errorf("%s, %v", out, err)
+	}
+}

@@ -48,7 +48,7 @@ func (d *differ) value(path string, s *schema, before, after reflect.Value) {
 	switch {
 	case s.kind == record:
 		for _, m := range s.fields {
-			d.value(Field(path, m.name), m.schema, before.Field(m.index), after.Field(m.index))
+			d.value(Field(path, m.name), m.schema, before.FieldByIndex(m.index), after.FieldByIndex(m.index))
 		}
 	case s.kind == table:
 		d.table(path, s, before, after)

@@ -34,7 +34,7 @@ func Encode(v any) ([]byte, error) {
 	}
 	e := &encoder{}
 	for _, m := range present(s, value) {
-		e.field(m.name, m.schema, value.Field(m.index), 0)
+		e.field(m.name, m.schema, value.FieldByIndex(m.index), 0)
 	}
 	if e.err != nil {
 		return nil, e.err
@@ -62,10 +62,10 @@ func present(s *schema, value reflect.Value) []*member {
 	var shown []*member
 	for i := range s.fields {
 		m := &s.fields[i]
-		if n, is := value.Field(m.index).Interface().(bom.Number); is && n.Missing {
+		if n, is := value.FieldByIndex(m.index).Interface().(bom.Number); is && n.Missing {
 			continue
 		}
-		if m.required || !IsAbsent(value.Field(m.index)) {
+		if m.required || !IsAbsent(value.FieldByIndex(m.index)) {
 			shown = append(shown, m)
 		}
 	}
@@ -105,7 +105,7 @@ func (e *encoder) block(s *schema, value reflect.Value, indent int) {
 		e.block(s.elem, value.Elem(), indent)
 	case record:
 		for _, m := range present(s, value) {
-			e.field(m.name, m.schema, value.Field(m.index), indent)
+			e.field(m.name, m.schema, value.FieldByIndex(m.index), indent)
 		}
 	case table:
 		for _, key := range sortedKeys(value) {
@@ -200,7 +200,7 @@ func (e *encoder) flow(s *schema, value reflect.Value) string {
 		return "{" + strings.Join(parts, ", ") + "}"
 	case record:
 		for _, m := range present(s, value) {
-			parts = append(parts, m.name+": "+e.flow(m.schema, value.Field(m.index)))
+			parts = append(parts, m.name+": "+e.flow(m.schema, value.FieldByIndex(m.index)))
 		}
 		return "{" + strings.Join(parts, ", ") + "}"
 	}

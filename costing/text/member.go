@@ -37,7 +37,7 @@ type Member struct {
 	Bounds   string       // in words, such as "more than 0, 1 or less"
 	Lower    *Bound       // of a figure, and of low, likely and high of a range
 	Upper    *Bound
-	At       int // index of the field in the struct
+	At       []int // of the field in the struct, and in one that is embedded
 }
 
 // Bound is a figure that a value must not pass; one that is open it must not reach
@@ -55,7 +55,7 @@ func Members(t reflect.Type) ([]Member, error) {
 	}
 	out := make([]Member, len(s.fields))
 	for i, f := range s.fields {
-		m := Member{Name: f.name, Former: f.former, Required: f.required, Bounds: f.limits.words(), At: f.index, Type: t.Field(f.index).Type, Leaf: f.schema.typ}
+		m := Member{Name: f.name, Former: f.former, Required: f.required, Bounds: f.limits.words(), At: f.index, Type: t.FieldByIndex(f.index).Type, Leaf: f.schema.typ}
 		if f.limits.lower != nil {
 			m.Lower = &Bound{*f.limits.lower, f.limits.lowerOpen}
 		}

@@ -45,7 +45,7 @@ func missing(s *schema, value reflect.Value, path string, out *[]string) {
 		}
 	case record:
 		for i := range s.fields {
-			missing(s.fields[i].schema, value.Field(s.fields[i].index), Field(path, s.fields[i].name), out)
+			missing(s.fields[i].schema, value.FieldByIndex(s.fields[i].index), Field(path, s.fields[i].name), out)
 		}
 	}
 }

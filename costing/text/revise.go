@@ -138,7 +138,7 @@ func (r *reviser) fields(n *yaml.Node, s *schema, before, after reflect.Value) [
 		at := slices.IndexFunc(s.fields, func(m member) bool { return m.name == name || m.former != "" && m.former == name })
 		m := &s.fields[at]
 		known[at] = true
-		was, is := before.Field(m.index), after.Field(m.index)
+		was, is := before.FieldByIndex(m.index), after.FieldByIndex(m.index)
 		switch {
 		case slices.Contains(shown, m):
 			parts = append(parts, part{old: i / 2, rank: at, splices: r.value(n.Content[i+1], m.schema, was, is)})
@@ -157,7 +157,7 @@ func (r *reviser) fields(n *yaml.Node, s *schema, before, after reflect.Value) [
 				place = i + 1
 			}
 		}
-		parts = slices.Insert(parts, place, part{old: -1, rank: at, text: r.field(n, m.name, m.schema, after.Field(m.index))})
+		parts = slices.Insert(parts, place, part{old: -1, rank: at, text: r.field(n, m.name, m.schema, after.FieldByIndex(m.index))})
 	}
 	return r.joined(n, parts)
 }
@@ -355,8 +355,8 @@ func identity(s *schema, v reflect.Value) string {
 	v = reflect.Indirect(v)
 	if s.kind == record {
 		for _, m := range s.fields {
-			if (m.name == "id" || m.name == "number") && !v.Field(m.index).IsZero() {
-				return "id " + fmt.Sprint(v.Field(m.index).Interface())
+			if (m.name == "id" || m.name == "number") && !v.FieldByIndex(m.index).IsZero() {
+				return "id " + fmt.Sprint(v.FieldByIndex(m.index).Interface())
 			}
 		}
 	}
@@ -374,7 +374,7 @@ func alike(s *schema, before, after reflect.Value, old, i int) int {
 	count := 0
 	a, b := reflect.Indirect(before.Index(old)), reflect.Indirect(after.Index(i))
 	for _, m := range present(s, b) {
-		if !IsAbsent(a.Field(m.index)) && same(m.schema, a.Field(m.index), b.Field(m.index)) {
+		if !IsAbsent(a.FieldByIndex(m.index)) && same(m.schema, a.FieldByIndex(m.index), b.FieldByIndex(m.index)) {
 			count++
 		}
 	}

@@ -31,7 +31,9 @@ func (d *decoder) scalar(n *yaml.Node, path string, s *schema, bounds limits, ou
 	var err error
 	switch s.kind {
 	case text:
-		err = setText(n.Value, out)
+		if out.SetString(n.Value); !d.anyText {
+			err = setText(n.Value, out)
+		}
 	case checked:
 		err = out.Interface().(TextChecker).CheckText(n.Value, n.Style&quotedStyle != 0)
 		out.SetString(n.Value)

@@ -55,7 +55,7 @@ type schema struct {
 type member struct {
 	name     string
 	former   string // name that earlier texts have, still read
-	index    int
+	index    []int // one more where the struct it stands in is embedded
 	required bool
 	limits   limits
 	schema   *schema
@@ -154,6 +154,11 @@ func (c compiler) record(s *schema, t reflect.Type) error {
 	s.kind = record
 	for i := range t.NumField() {
 		tag, ok := t.Field(i).Tag.Lookup("book")
+		if !ok && t.Field(i).Anonymous {
+			if err := c.embedded(s, t.Field(i).Type, i); err != nil {
+				return err
+			}
+		}
 		if !ok || tag == "-" {
 			continue
 		}
@@ -161,12 +166,27 @@ func (c compiler) record(s *schema, t reflect.Type) error {
 		if err != nil {
 			return fmt.Errorf("text: field %s of %s: %w", t.Field(i).Name, t, err)
 		}
-		f.index = i
+		f.index = []int{i}
 		if f.schema, err = c.compile(t.Field(i).Type); err != nil {
 			return err
 		}
 		s.fields = append(s.fields, f)
 		s.names = append(s.names, f.name)
+	}
+	return nil
+}
+
+// embedded adds the fields of a struct within another to that one's.
+func (c compiler) embedded(s *schema, t reflect.Type, at int) error {
+	inner := &schema{}
+	if t.Kind() == reflect.Struct {
+		if err := c.record(inner, t); err != nil {
+			return err
+		}
+	}
+	for _, f := range inner.fields {
+		f.index = append([]int{at}, f.index...)
+		s.fields, s.names = append(s.fields, f), append(s.names, f.name)
 	}
 	return nil
 }

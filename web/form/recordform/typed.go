@@ -40,7 +40,7 @@ type filler struct {
 func (f filler) inner(place string, v reflect.Value) {
 	before := len(f.to)
 	for _, m := range membersOf(v.Type()) {
-		f.put(text.Field(place, m.Name), m, v.Field(m.At))
+		f.put(text.Field(place, m.Name), m, v.FieldByIndex(m.At))
 	}
 	if len(f.to) == before && place != "" {
 		f.to[place] = there
