@@ -1,8 +1,6 @@
 package api
 
 import (
-	"github.com/shopspring/decimal"
-
 	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
@@ -18,39 +16,17 @@ const (
 
 // SpreadRequest asks how sure figures of a batch are and what moves them.
 type SpreadRequest struct {
-	Day          bom.Date           `book:"day"`
-	Mix          []estimate.MixLine `book:"mix,required"`
-	Changes      []InputChange      `book:"changes"`
-	Figures      []string           `book:"figures"` // keys; costs, prices and margins if absent
-	Movers       string             `book:"movers"`  // key of the figure whose inputs are ranked; the full cost of the first variant if absent
-	Draws        *int               `book:"draws"`   // 20,000 if absent; rounded up to whole blocks of 1,024, at least ten
-	Seed         *int               `book:"seed,min=0,max=9007199254740991"`
-	Precision    *SpreadPrecision   `book:"precision"`
-	Hindsight    bool               `book:"hindsight"`
-	Correlations []RankCorrelation  `book:"correlations"`
-	Prices       []PriceQuestion    `book:"prices"`
-}
-
-// SpreadPrecision ends the draws early.
-type SpreadPrecision struct {
-	Figure   string          `book:"figure"`            // the one whose inputs are ranked if absent
-	Quantile decimal.Decimal `book:"quantile,required"` // 0.8 for P80
-	Relative decimal.Decimal `book:"relative,required"` // standard error ÷ value
-}
-
-// RankCorrelation joins two inputs that are ranges.
-type RankCorrelation struct {
-	A    string          `book:"a,required"`
-	B    string          `book:"b,required"`
-	Rank decimal.Decimal `book:"rank,required"`
-}
-
-// PriceQuestion asks about a price, or for one.
-type PriceQuestion struct {
-	Trim    string           `book:"trim"`    // every variant if absent
-	Channel bom.ID           `book:"channel"` // every channel if absent
-	Price   *decimal.Decimal `book:"price"`
-	Chance  *decimal.Decimal `book:"chance"`
+	Day          bom.Date                `book:"day"`
+	Mix          []estimate.MixLine      `book:"mix,required"`
+	Changes      []InputChange           `book:"changes"`
+	Figures      []string                `book:"figures"` // keys; costs, prices and margins if absent
+	Movers       string                  `book:"movers"`  // key of the figure whose inputs are ranked; the full cost of the first variant if absent
+	Draws        *int                    `book:"draws"`   // 20,000 if absent; rounded up to whole blocks of 1,024, at least ten
+	Seed         *int                    `book:"seed,min=0,max=9007199254740991"`
+	Precision    *study.SpreadPrecision  `book:"precision"`
+	Hindsight    bool                    `book:"hindsight"`
+	Correlations []study.RankCorrelation `book:"correlations"`
+	Prices       []study.PriceQuestion   `book:"prices"`
 }
 
 // check keeps what is asked for within bounds; at is the place of the request.
@@ -75,21 +51,13 @@ func (in SpreadRequest) check(at string) error {
 
 func (a *API) spreadRequest(in SpreadRequest) study.SpreadRequest {
 	out := study.SpreadRequest{Batch: change.Batch{Mix: in.Mix, Day: a.dayOr(in.Day), Changes: changesOf(in.Changes)},
-		Figures: in.Figures, Movers: in.Movers, Draws: study.DefaultDraws, Seed: study.DefaultSeed, Hindsight: in.Hindsight}
+		Figures: in.Figures, Movers: in.Movers, Draws: study.DefaultDraws, Seed: study.DefaultSeed, Hindsight: in.Hindsight,
+		Precision: in.Precision, Correlations: in.Correlations, Prices: in.Prices}
 	if in.Draws != nil {
 		out.Draws = *in.Draws
 	}
 	if in.Seed != nil {
 		out.Seed = uint64(*in.Seed)
-	}
-	if p := in.Precision; p != nil {
-		out.Precision = &study.Precision{Figure: p.Figure, Quantile: p.Quantile, Relative: p.Relative}
-	}
-	for _, c := range in.Correlations {
-		out.Correlations = append(out.Correlations, study.Correlation{A: c.A, B: c.B, Rank: c.Rank})
-	}
-	for _, p := range in.Prices {
-		out.Prices = append(out.Prices, study.PriceQuestion{Trim: p.Trim, Channel: p.Channel, Price: p.Price, Chance: p.Chance})
 	}
 	return out
 }

@@ -20,7 +20,7 @@ import (
 )
 
 // Schemas keeps what is described in the components of the document. Types of the
-// package Own go by their own names.
+// package Own and of those below it go by their own names.
 type Schemas struct {
 	huma.Registry
 	Own   string
@@ -122,7 +122,7 @@ func rangeOf(figure *huma.Schema) *huma.Schema {
 // structure describes a struct by its tags, under a name of its own.
 func (s Schemas) structure(t reflect.Type) *huma.Schema {
 	name := "Book" + t.Name()
-	if t.Name() == "Book" || t == reflect.TypeFor[record.Shop]() || t.PkgPath() == s.Own {
+	if t.Name() == "Book" || t == reflect.TypeFor[record.Shop]() || strings.HasPrefix(t.PkgPath(), s.Own) {
 		name = t.Name()
 	}
 	if t.PkgPath() == quotes {

@@ -114,7 +114,7 @@ func (a *spreadArgs) request(b *book.Book, day bom.Date) (req study.SpreadReques
 	return req, err
 }
 
-func precisionOf(text string) (*study.Precision, error) {
+func precisionOf(text string) (*study.SpreadPrecision, error) {
 	if text == "" {
 		return nil, nil
 	}
@@ -127,11 +127,11 @@ func precisionOf(text string) (*study.Precision, error) {
 	if err != nil {
 		return nil, usagef("--precision: write the quantile and the standard error ÷ value, both in per cent, such as 80,0.1: %v", err)
 	}
-	return &study.Precision{Quantile: q, Relative: r}, nil
+	return &study.SpreadPrecision{Quantile: q, Relative: r}, nil
 }
 
-func correlations(items []string) ([]study.Correlation, error) {
-	var out []study.Correlation
+func correlations(items []string) ([]study.RankCorrelation, error) {
+	var out []study.RankCorrelation
 	for _, item := range items {
 		parts := strings.Split(item, ",")
 		if len(parts) != 3 {
@@ -141,7 +141,7 @@ func correlations(items []string) ([]study.Correlation, error) {
 		if err != nil {
 			return nil, usagef("--correlate: rank correlation: %v", err)
 		}
-		out = append(out, study.Correlation{A: parts[0], B: parts[1], Rank: rank})
+		out = append(out, study.RankCorrelation{A: parts[0], B: parts[1], Rank: rank})
 	}
 	return out, nil
 }

@@ -55,7 +55,7 @@ type schema struct {
 type member struct {
 	name     string
 	former   string // name that earlier texts have, still read
-	index    []int // one more where the struct it stands in is embedded
+	index    []int  // one more where the struct it stands in is embedded
 	required bool
 	limits   limits
 	schema   *schema

@@ -135,7 +135,7 @@ func (a *spreadAsk) precision() {
 		quantile.Value = a.values.Get(quantile.Name)
 	}
 	if relative.Value != "" {
-		p := study.Precision{}
+		p := study.SpreadPrecision{}
 		var err error
 		if p.Relative, err = form.ReadPercent(a.style, relative.Value); err != nil {
 			a.found.Wrong(&relative, err.Error())
@@ -221,7 +221,7 @@ func (a *spreadAsk) pair(i int) {
 			a.found.Wrong(&p.Rank, "enter a number from −1 to 1, such as 0.6")
 		}
 		a.pairs = append(a.pairs, i)
-		a.Req.Correlations = append(a.Req.Correlations, study.Correlation{A: first, B: second, Rank: rank})
+		a.Req.Correlations = append(a.Req.Correlations, study.RankCorrelation{A: first, B: second, Rank: rank})
 	}
 	a.form.Pairs = append(a.form.Pairs, p)
 }

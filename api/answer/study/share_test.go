@@ -112,7 +112,7 @@ func TestPrecisionIsOnlyToldIfAsked(t *testing.T) {
 	if out := mustSpread(t, b, req); out.PrecisionReached != nil {
 		t.Error("precision is told of and none was asked for")
 	}
-	req.Precision = &Precision{Quantile: decimalOf(t, "0.8"), Relative: decimalOf(t, "0.5")}
+	req.Precision = &SpreadPrecision{Quantile: decimalOf(t, "0.8"), Relative: decimalOf(t, "0.5")}
 	if out := mustSpread(t, b, req); out.PrecisionReached == nil || !*out.PrecisionReached {
 		t.Error("a precision that is easily reached is not")
 	}

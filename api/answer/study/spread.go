@@ -37,31 +37,32 @@ type SpreadRequest struct {
 	Movers       string
 	Draws        int
 	Seed         uint64
-	Precision    *Precision // nil makes all draws
-	Hindsight    bool       // choices follow each draw, as if it were known beforehand
-	Correlations []Correlation
+	Precision    *SpreadPrecision // nil makes all draws
+	Hindsight    bool             // choices follow each draw, as if it were known beforehand
+	Correlations []RankCorrelation
 	Prices       []PriceQuestion
 }
 
-// Precision ends the draws as soon as a quantile is known well enough.
-type Precision struct {
-	Figure   string          // empty means the one whose inputs are ranked
-	Quantile decimal.Decimal // between 0 and 1
-	Relative decimal.Decimal // standard error ÷ value
+// SpreadPrecision ends the draws as soon as a quantile is known well enough.
+type SpreadPrecision struct {
+	Figure   string          `book:"figure"`            // empty means the one whose inputs are ranked
+	Quantile decimal.Decimal `book:"quantile,required"` // between 0 and 1
+	Relative decimal.Decimal `book:"relative,required"` // standard error ÷ value
 }
 
-// Correlation is the rank correlation of two inputs that are ranges.
-type Correlation struct {
-	A, B string
-	Rank decimal.Decimal // between −1 and 1
+// RankCorrelation joins two inputs that are ranges.
+type RankCorrelation struct {
+	A    string          `book:"a,required"`
+	B    string          `book:"b,required"`
+	Rank decimal.Decimal `book:"rank,required"` // between −1 and 1
 }
 
 // PriceQuestion asks for the chance at a price, and for the price with a chance.
 type PriceQuestion struct {
-	Trim    string // by its name in the mix; empty means every variant
-	Channel bom.ID // empty means every channel
-	Price   *decimal.Decimal
-	Chance  *decimal.Decimal
+	Trim    string           `book:"trim"`    // by its name in the mix; empty means every variant
+	Channel bom.ID           `book:"channel"` // empty means every channel
+	Price   *decimal.Decimal `book:"price"`
+	Chance  *decimal.Decimal `book:"chance"`
 }
 
 // spreading is a request with its figures found.

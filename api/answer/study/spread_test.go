@@ -254,7 +254,7 @@ func TestCorrelatedInputsShareTogether(t *testing.T) {
 	t.Parallel()
 	b, req := glow(t)
 	alone := mustSpread(t, b, req)
-	req.Correlations = []Correlation{{"cutting/copper.end_mill.carbide/speed", "cutting/copper.slitting_saw.carbide/speed", decimal.New(9, -1)}}
+	req.Correlations = []RankCorrelation{{"cutting/copper.end_mill.carbide/speed", "cutting/copper.slitting_saw.carbide/speed", decimal.New(9, -1)}}
 	joined := mustSpread(t, b, req)
 	group := 0
 	for _, s := range joined.Movers.Shares {
@@ -290,14 +290,14 @@ func TestBadSpreads(t *testing.T) {
 		"no price":        {func(r *SpreadRequest) { r.Prices = []PriceQuestion{{Channel: "direct", Price: &zero}} }, "/prices/0/price", "more than 0"},
 		"no chance":       {func(r *SpreadRequest) { r.Prices = []PriceQuestion{{Chance: &two}} }, "/prices/0/chance", "between 0 and 1"},
 		"no question":     {func(r *SpreadRequest) { r.Prices = []PriceQuestion{{}} }, "/prices/0", "nothing"},
-		"no quantile":     {func(r *SpreadRequest) { r.Precision = &Precision{Quantile: two, Relative: two} }, "/precision/quantile", "between 0 and 1"},
-		"no precision":    {func(r *SpreadRequest) { r.Precision = &Precision{Quantile: decimal.New(5, -1)} }, "/precision/relative", "above 0"},
-		"a count":         {func(r *SpreadRequest) { r.Correlations = []Correlation{{fins, "mix/glow", two}} }, "/correlations/0/b", "not a range"},
-		"with itself":     {func(r *SpreadRequest) { r.Correlations = []Correlation{{fins, fins, zero}} }, "/correlations/0", "two different"},
-		"a rank of 2":     {func(r *SpreadRequest) { r.Correlations = []Correlation{{fins, base, two}} }, "/correlations/0/rank", "between −1 and 1"},
+		"no quantile":     {func(r *SpreadRequest) { r.Precision = &SpreadPrecision{Quantile: two, Relative: two} }, "/precision/quantile", "between 0 and 1"},
+		"no precision":    {func(r *SpreadRequest) { r.Precision = &SpreadPrecision{Quantile: decimal.New(5, -1)} }, "/precision/relative", "above 0"},
+		"a count":         {func(r *SpreadRequest) { r.Correlations = []RankCorrelation{{fins, "mix/glow", two}} }, "/correlations/0/b", "not a range"},
+		"with itself":     {func(r *SpreadRequest) { r.Correlations = []RankCorrelation{{fins, fins, zero}} }, "/correlations/0", "two different"},
+		"a rank of 2":     {func(r *SpreadRequest) { r.Correlations = []RankCorrelation{{fins, base, two}} }, "/correlations/0/rank", "between −1 and 1"},
 		"contradiction": {func(r *SpreadRequest) {
 			high, low := decimal.New(9, -1), decimal.New(-9, -1)
-			r.Correlations = []Correlation{{fins, base, high}, {base, polish, high}, {fins, polish, low}}
+			r.Correlations = []RankCorrelation{{fins, base, high}, {base, polish, high}, {fins, polish, low}}
 		}, "/correlations", "contradict"},
 		"unknown change": {func(r *SpreadRequest) { r.Changes = []change.Change{{Key: "x", Value: "1"}} }, "/changes/0/key", "no figure"},
 		"bad change":     {func(r *SpreadRequest) { r.Changes = []change.Change{{Key: "mix/glow", Value: "ten"}} }, "/changes/0/value", ""},
