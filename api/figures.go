@@ -6,8 +6,6 @@ import (
 	"net/http"
 	"reflect"
 
-	"github.com/shopspring/decimal"
-
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
@@ -27,18 +25,7 @@ const (
 )
 
 // PriceListRequest asks for prices of trims at batch quantities.
-type PriceListRequest struct {
-	Day    bom.Date    `book:"day"`   // today if absent
-	Trims  []bom.ID    `book:"trims"` // all if absent, and no parts are named
-	Parts  []bom.ID    `book:"parts"` // alone, without product or trim
-	Margin *bom.Number `book:"margin,min=0,under=1"`
-	// Of the parts: the places they are sold in, and whether the chance of each price is told.
-	Destinations []string          `book:"destinations"`
-	Chances      bool              `book:"chances"`
-	Quantities   []decimal.Decimal `book:"quantities,required,over=0"`
-	Together     bool              `book:"together"` // one batch of all
-	All          bool              `book:"all"`      // every figure of each batch
-}
+type PriceListRequest struct{ answer.PriceRequest }
 
 // EstimateRequest asks for the figures of a batch.
 type EstimateRequest struct {
@@ -196,7 +183,8 @@ func (a *API) priceList(ctx context.Context, in PriceListRequest) (list answer.P
 }
 
 func (a *API) priceRequest(in PriceListRequest) answer.PriceRequest {
-	return answer.PriceRequest{Day: a.dayOr(in.Day), Trims: in.Trims, Parts: in.Parts, Margin: in.Margin, Destinations: in.Destinations, Chances: in.Chances, Quantities: in.Quantities, Together: in.Together, All: in.All}
+	in.Day = a.dayOr(in.Day)
+	return in.PriceRequest
 }
 
 // check keeps what is computed within bounds.

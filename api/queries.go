@@ -61,7 +61,7 @@ type priceQuery struct {
 // all others.
 func (q *priceQuery) Resolve(huma.Context) []error {
 	f := queryFaults{}
-	q.request = PriceListRequest{Day: f.day(q.Day), Together: q.Together, Chances: q.Chances}
+	q.request = PriceListRequest{answer.PriceRequest{Day: f.day(q.Day), Together: q.Together, Chances: q.Chances}}
 	if q.Quantities != "" {
 		q.request.Quantities = f.quantities(q.Quantities)
 	}

@@ -17,25 +17,25 @@ import (
 
 // PriceRequest asks for prices of trims at batch quantities.
 type PriceRequest struct {
-	Day bom.Date
+	Day bom.Date `book:"day"`
 	// Trims to price; none means all of the book.
-	Trims []bom.ID
+	Trims []bom.ID `book:"trims"`
 	// Parts to price alone, each in a batch of its own; with none named beside them, no
 	// trims.
-	Parts []bom.ID
+	Parts []bom.ID `book:"parts"`
 	// Margin is asked of the parts, in place of what their channels ask.
-	Margin *bom.Number
+	Margin *bom.Number `book:"margin,min=0,under=1"`
 	// Destinations are where the parts are sold, such as CH.
-	Destinations []string
+	Destinations []string `book:"destinations"`
 	// Quantities to price each trim or part at.
-	Quantities []decimal.Decimal
+	Quantities []decimal.Decimal `book:"quantities,required,over=0"`
 	// Together prices the trims as one batch that shares parts and set-ups,
 	// each trim at the quantity; otherwise each trim is a batch of its own.
-	Together bool
+	Together bool `book:"together"`
 	// Chances asks how likely each price of the parts meets what is wanted.
-	Chances bool
+	Chances bool `book:"chances"`
 	// All asks for every figure of each batch and not only those of the table.
-	All bool
+	All bool `book:"all"`
 }
 
 // PriceList is the answer: one estimate per batch.
