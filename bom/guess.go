@@ -28,8 +28,8 @@ type FirstGuess struct {
 	WorkCentre ID  `book:"work_centre"`       // where it is made, while it has no routing
 	// PricePerKg is what a kilogram of the material costs, in the currency of the book.
 	PricePerKg *Number `book:"price_per_kg,min=0"`
-	// FeaturesEntered says that the features entered are all there are, so that nothing
-	// more is guessed beside them.
+	// FeaturesEntered says that the features entered are all there are, so that only tool
+	// changes and loading are guessed beside them, until they are entered too.
 	FeaturesEntered bool `book:"features_entered"`
 }
 
@@ -48,8 +48,14 @@ func (p *Part) Guessed(op *Operation) (piece, setup bool) {
 	if first < 0 || p.Routing[first].Number != op.Number {
 		return false, false
 	}
-	piece = !op.timed() && !(p.FirstGuess.FeaturesEntered && len(op.Features) > 0)
+	piece = !op.timed() && !(p.FirstGuess.FeaturesEntered && len(op.Features) > 0 && (op.HandlingMin != nil || op.LoadHandlingMin != nil))
 	return piece, op.Kind == Machining && op.SetupMin == nil
+}
+
+// FirstMachined reports the machining operation that a first guess is made at.
+func (p *Part) FirstMachined(op *Operation) bool {
+	at := slices.IndexFunc(p.Routing, func(o Operation) bool { return o.Kind == Machining })
+	return at >= 0 && p.Routing[at].Number == op.Number
 }
 
 // SizeClass is how large a part is for a first guess, by its largest direction.

@@ -73,12 +73,12 @@ func (a *assembly) guessTimes(p *pool) func(op *bom.Operation, cut routing.Cut) 
 	return func(op *bom.Operation, cut routing.Cut) routing.Guess {
 		out := routing.NoGuess()
 		piece, setup := def.Guessed(op)
-		if !piece && !setup {
+		if !piece && !setup && (op.AttendedShare != nil || !def.FirstMachined(op)) {
 			return out
 		}
 		g, lacks := a.guessOf(p)
 		switch {
-		case g == nil && !piece:
+		case g == nil && !piece: // the rest is known, or said to be missing elsewhere
 		case g == nil:
 			out.Piece = p.scope.In("op", strconv.Itoa(op.Number)).From(graph.Source{Path: lacks.path}).
 				Missing("guessed-time", "guessed minutes per piece", graph.Minute.Per(graph.Piece), lacks.what)
@@ -86,7 +86,9 @@ func (a *assembly) guessTimes(p *pool) func(op *bom.Operation, cut routing.Cut) 
 			out.Piece = g.HandTime()
 		default:
 			if piece {
-				out.Piece = g.PieceTime(enteredFeatures(op, cut))
+				entered := enteredFeatures(op, cut)
+				entered.All = def.FirstGuess.FeaturesEntered && entered.Features > 0
+				out.Piece = g.PieceTime(entered)
 			}
 			if setup && cut.Setup == graph.None {
 				out.Setup = g.SetupTime()
@@ -101,7 +103,7 @@ func (a *assembly) guessTimes(p *pool) func(op *bom.Operation, cut routing.Cut) 
 
 // enteredFeatures are those that a guess is made beside.
 func enteredFeatures(op *bom.Operation, cut routing.Cut) guess.Entered {
-	e := guess.Entered{Removed: graph.None}
+	e := guess.Entered{Removed: graph.None, Changes: cut.ToolChanges}
 	for i := range op.Features {
 		e.Features += featuresOf(&op.Features[i])
 	}

@@ -70,6 +70,8 @@ func TestFirstGuessGivesWay(t *testing.T) {
 			map[string]bool{"machine-time": true, "setup-time": false, "stock": true}},
 		{"hands without minutes", "    routing: [{number: 10, name: mill, kind: machining, work_centre: MILL, piece_min: 6}, {number: 20, name: edges, kind: manual, work_centre: MILL}]\n",
 			map[string]bool{"machine-time": false, "setup-time": true, "stock": true, "edges-time": true}},
+		{"a set-up and minutes", "    routing: [{number: 10, name: mill, kind: machining, work_centre: MILL, setup_min: 40, piece_min: 6}, {number: 20, name: edges, kind: manual, work_centre: MILL, piece_min: 1}]\n",
+			map[string]bool{"machine-time": false, "setup-time": false, "handling-time": false}},
 		{"no hands", "    routing: [{number: 10, name: mill, kind: machining, work_centre: MILL}]\n",
 			map[string]bool{"machine-time": true, "setup-time": true, "stock": true, "edges-time": false}},
 		{"minutes", "    routing: [{number: 10, name: mill, kind: machining, work_centre: MILL, piece_min: 6}, {number: 20, name: edges, kind: manual, work_centre: MILL, piece_min: 1}]\n",

@@ -30,10 +30,27 @@ type StarterMaterial struct {
 	Source     string     `book:"source,required"`
 }
 
+// StarterExchange is what a euro is in another currency.
+type StarterExchange struct {
+	To   money.Code `book:"to,required"`
+	Rate bom.Number `book:"rate,required,over=0"`
+}
+
 // StarterRows are the rows of the first guess.
 type StarterRows struct {
 	Ranges    []StarterRange    `book:"starter_ranges"`
 	Materials []StarterMaterial `book:"starter_materials"`
+	Exchange  []StarterExchange `book:"starter_exchange"`
+}
+
+// ExchangeTo gives what a shop that counts in a currency begins with, so that prices in
+// euro can be charged; nothing where there is no row.
+func (r StarterRows) ExchangeTo(currency money.Code) []Exchange {
+	at := slices.IndexFunc(r.Exchange, func(x StarterExchange) bool { return x.To == currency })
+	if at < 0 {
+		return nil
+	}
+	return []Exchange{{From: r.Materials[0].Currency, To: currency, Kind: ForBuying, Rate: r.Exchange[at].Rate, Source: reference.FromMemory + ", a starter rate until you enter that of the day"}}
 }
 
 // ReferenceGuess gives the rows that ship with the program.

@@ -214,7 +214,7 @@ func (c *checker) cuts(path string, o *bom.Operation, part *bom.Part) {
 		for j, id := range f.Tools {
 			known = c.refer(text.Index(at+".tools", j), id, "tool", c.known.tools) && known
 		}
-		if room, sized := bom.RoomOf(part, c.book.Stocks); sized && len(faults) == 0 && lacks == "" {
+		if room, sized := bom.RoomOf(part, c.book.Stocks); sized && len(faults) == 0 && lacks == "" && (part.Blank != nil || part.FirstGuess == nil || f.Kind.Recess()) { // a guessed blank is larger than the part
 			for _, fault := range room.Outgrown(f) {
 				c.fail(placed(at, fault.Field), "%s", fault.Message)
 			}

@@ -142,6 +142,8 @@ func (p *Part) ease() graph.ID {
 type Entered struct {
 	Features int      // how many, their counts included
 	Removed  graph.ID // mm³/piece that they take away, None without any
+	All      bool     // nothing else is cut
+	Changes  graph.ID // tool changes, None where the shop does not say what one takes
 }
 
 // PieceTime is what is not entered of the time per piece, in min/piece: roughing by
@@ -149,6 +151,16 @@ type Entered struct {
 // as its kind is.
 func (p *Part) PieceTime(e Entered) graph.ID {
 	s := p.Scope
+	each := func(name, label string, minutes graph.ID) graph.ID {
+		return s.Divide(name, label+" per piece", minutes, s.One(graph.Piece))
+	}
+	changes, loading := graph.None, s.Multiply("loading-time", "loading and unloading", p.starter("clampings", graph.Plain), p.starter("loading", graph.Minute))
+	if !e.All || e.Changes == graph.None {
+		changes = s.Multiply("changes-time", "tool changes", p.starter("tools", graph.Plain), p.starter("change-time", graph.Minute))
+	}
+	if e.All {
+		return each("handling-time", "tool changes and loading", s.Sum("handling", "tool changes and loading", changes, loading))
+	}
 	ease := p.ease()
 	slow := s.SquareRoot("ease-root", "root of how fast the material is cut", ease)
 	surface, _ := p.outline()
@@ -166,13 +178,8 @@ func (p *Part) PieceTime(e Entered) graph.ID {
 	}
 	inCm := s.Convert("cut-away-cm3", "volume cut away, cm³", away, graph.Mm, graph.Cm)
 	rate := s.Multiply("rate", "metal cut away in a minute", p.starter("roughing", graph.Cm.Power(3).Per(graph.Minute)), ease)
-	each := func(name, label string, minutes graph.ID) graph.ID {
-		return s.Divide(name, label+" per piece", minutes, s.One(graph.Piece))
-	}
 	finishing := s.Divide("finishing-time", "finishing", s.Multiply("finishing-easy", "finishing in aluminium", surface, p.starter("finishing", graph.Minute.Per(graph.Dm.Power(2)))), slow)
 	small := s.Divide("features-time", "holes, threads, grooves, edges", s.Multiply("features-easy", "the same in aluminium", features, p.starter("feature-time", graph.Minute)), slow)
-	changes := s.Multiply("changes-time", "tool changes", p.starter("tools", graph.Plain), p.starter("change-time", graph.Minute))
-	loading := s.Multiply("loading-time", "loading and unloading", p.starter("clampings", graph.Plain), p.starter("loading", graph.Minute))
 	rest := s.Add("machine-rest", "finishing, features, tool changes and loading", finishing, small, changes, loading)
 	machine := s.Add("machine", "machine minutes of a part of its kind", s.Divide("roughing-time", "roughing", inCm, rate), each("machine-rest-each", "the rest", rest))
 	return s.Multiply("machine-time", "machine minutes", machine, p.starter("busyness", graph.Plain))

@@ -21,6 +21,7 @@ const (
 	PieceMin   = "piece_min"
 	SetupMin   = "setup_min"
 	HandMin    = "hand_min"
+	RestMin    = "rest_min" // beside the features entered
 	PricePerKg = "price_per_kg"
 )
 
@@ -50,6 +51,10 @@ func Questions(def *bom.Part) []Question {
 		switch {
 		case piece && o.Kind == bom.Manual:
 			out = append(out, Question{Field: HandMin, Asks: "Edges and checking by hand", Unit: "min", Per: "a piece", Hint: "each piece, once it is off the machine", Node: "hand-time"})
+		case piece && len(o.Features) > 0 && p.FirstGuess.FeaturesEntered:
+			out = append(out, Question{Field: RestMin, Asks: "Tool changes and loading", Unit: "min", Per: "a piece", Hint: "all of it that a piece takes on the machine, beside the cutting", Node: "handling-time"})
+		case piece && len(o.Features) > 0:
+			out = append(out, Question{Field: RestMin, Asks: "The rest on the machine", Unit: "min", Per: "a piece", Hint: "what else is cut, tool changes and loading", Node: "machine-time"})
 		case piece:
 			out = append(out, Question{Field: PieceMin, Asks: "Minutes on the machine", Unit: "min", Per: "a piece", Hint: "all that is cut into it, tool changes and loading in it", Node: "machine-time"})
 		}
@@ -79,11 +84,30 @@ func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool)
 	if field == HandMin {
 		kind = bom.Manual
 	}
-	o := &out.Routing[slices.IndexFunc(out.Routing, func(o bom.Operation) bool { return o.Kind == kind })]
-	if field == SetupMin {
+	o := &out.Routing[first(&out, kind)]
+	within := func(where string, what ...bom.Matter) {
+		out.NotCounted = slices.Clone(out.NotCounted)
+		for _, m := range what {
+			out.NotCounted = append(out.NotCounted, bom.CountAnswer{What: m, Answer: bom.EnteredHere, Where: where})
+		}
+	}
+	switch field {
+	case SetupMin:
 		o.SetupMin = &n
-	} else {
+	case RestMin:
+		g := *def.FirstGuess
+		o.HandlingMin, g.FeaturesEntered, out.FirstGuess = &n, true, &g
+		within("handling beside the cutting", bom.Loading, bom.ToolChanges)
+	case PieceMin:
+		o.PieceMin = &n
+		within("the minutes on the machine", bom.Loading)
+	default:
 		o.PieceMin = &n
 	}
 	return out, true
+}
+
+// first is the place of the first operation of a kind, -1 where there is none.
+func first(p *bom.Part, kind bom.OperationKind) int {
+	return slices.IndexFunc(p.Routing, func(o bom.Operation) bool { return o.Kind == kind })
 }

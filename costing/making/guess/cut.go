@@ -1,0 +1,156 @@
+package guess
+
+import (
+	"strconv"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/rates"
+)
+
+// The shapes that a maker may say are cut into a part, in the words of a drawing.
+const (
+	Hole   = "hole"
+	Thread = "thread"
+	Knurl  = "knurl"
+	Pocket = "pocket"
+)
+
+// Shape is one of them, with the sizes asked of it; those of Needs must be said.
+type Shape struct {
+	Name, Asks string
+	Needs      []Size
+	May        []Size
+}
+
+// Size is a size in mm, or a count. A thread is asked for by its name.
+type Size struct{ Name, Label string }
+
+// Shapes lists what is asked of a part that is made in a way.
+func Shapes(way bom.Way) []Shape {
+	count := Size{"count", "how many"}
+	out := []Shape{
+		{Hole, "Drilled holes", []Size{{"diameter", "diameter"}, {"depth", "depth"}}, []Size{count}},
+		{Thread, "Threads", []Size{{"name", "such as M6"}, {"depth", "length"}}, []Size{count}},
+	}
+	if way == bom.Turned {
+		return append(out, Shape{Knurl, "Knurl", []Size{{"depth", "length"}}, nil})
+	}
+	return append(out, Shape{Pocket, "Pockets", []Size{{"length", "length"}, {"width", "width"}, {"depth", "depth"}}, []Size{count, {"corner", "corner radius"}}})
+}
+
+// Cut is one shape as it was said.
+type Cut struct {
+	Shape   string
+	Sizes   map[string]bom.Number
+	Thread  rates.Thread
+	Outside bool // of a thread on a turned part
+}
+
+// deeper is how much deeper a core hole is drilled than its thread: common practice has a
+// fifth between M6 and M12, a quarter below.
+var deeper = decimal.New(12, -1)
+
+// features are what cuts the shape into a part.
+func (c Cut) features(def *bom.Part) []bom.Feature {
+	size := func(name string) *bom.Number {
+		n, ok := c.Sizes[name]
+		if !ok {
+			return nil
+		}
+		return &n
+	}
+	f := bom.Feature{Count: size("count"), DepthMM: size("depth")}
+	as := func(kind bom.FeatureKind, name string) bom.Feature {
+		f := f
+		f.Kind, f.Name = kind, name
+		return f
+	}
+	outside := def.Finished.DiameterMM
+	switch c.Shape {
+	case Hole:
+		f.DiameterMM = size("diameter")
+		return []bom.Feature{as(bom.Drill, "hole "+f.DiameterMM.Likely.String())}
+	case Thread:
+		t := c.Thread
+		name := "thread " + string(t.ID) + ", pitch " + t.PitchMM.Likely.String()
+		if c.Outside {
+			down := as(bom.Turn, "turned down for "+string(t.ID))
+			down.LengthMM, down.DepthMM, down.DiameterMM, down.ToDiameterMM = f.DepthMM, nil, outside, &t.DiameterMM
+			cut := as(bom.ThreadTurn, name)
+			cut.LengthMM, cut.DepthMM, cut.DiameterMM, cut.PitchMM = f.DepthMM, nil, &t.DiameterMM, &t.PitchMM
+			if !outside.Likely.GreaterThan(t.DiameterMM.Likely) {
+				return []bom.Feature{cut}
+			}
+			return []bom.Feature{down, cut}
+		}
+		core, tapped := as(bom.Drill, "core hole of "+string(t.ID)), as(bom.Tap, name)
+		deep := bom.Exactly(f.DepthMM.Likely.Mul(deeper))
+		core.DiameterMM, core.DepthMM = &t.CoreMM, &deep
+		tapped.DiameterMM, tapped.PitchMM = &t.DiameterMM, &t.PitchMM
+		return []bom.Feature{core, tapped}
+	case Knurl:
+		k := as(bom.Knurl, "knurl")
+		k.LengthMM, k.DepthMM, k.DiameterMM = f.DepthMM, nil, outside
+		return []bom.Feature{k}
+	}
+	p := as(bom.Pocket, "pocket")
+	p.LengthMM, p.WidthMM, p.CornerRadiusMM = size("length"), size("width"), size("corner")
+	return []bom.Feature{p}
+}
+
+// outline are what makes the outside of a part from the blank that is guessed at.
+func outline(def *bom.Part, rows rates.StarterRows) []bom.Feature {
+	way, e := def.FirstGuess.Way, def.Finished
+	class, _ := e.SizeClass()
+	more := func(id bom.ID) decimal.Decimal {
+		r, _ := rows.Range(id, way, class)
+		return r.Value.Likely
+	}
+	exactly := func(d decimal.Decimal) *bom.Number { n := bom.Exactly(d); return &n }
+	half, two := decimal.New(5, -1), bom.Whole(2)
+	if way == bom.Turned {
+		across := exactly(e.DiameterMM.Likely.Add(more("stock-across")))
+		return []bom.Feature{{Kind: bom.FaceTurn, Name: "face", DiameterMM: across, DepthMM: exactly(more("stock-along").Mul(half))},
+			{Kind: bom.Turn, Name: "outside", LengthMM: e.LengthMM, DiameterMM: across, ToDiameterMM: e.DiameterMM},
+			{Kind: bom.PartOff, Name: "part off", DiameterMM: across}}
+	}
+	side := more("stock-across").Mul(half)
+	around := bom.Feature{Kind: bom.Contour, Name: "around", PathMM: exactly(e.LengthMM.Likely.Add(e.WidthMM.Likely).Mul(two.Likely)), DepthMM: e.ThicknessMM, WidthMM: exactly(side)}
+	if way == bom.Cut {
+		return []bom.Feature{around}
+	}
+	return []bom.Feature{{Kind: bom.Face, Name: "both faces", Count: &two, LengthMM: e.LengthMM, WidthMM: e.WidthMM, DepthMM: exactly(more("stock-along").Mul(half))}, around}
+}
+
+// CutInto is a part with what is cut into it, which takes the place of as much of its
+// guess. All says that nothing else is: the outside is then entered too.
+func CutInto(def *bom.Part, cuts []Cut, all bool) (bom.Part, error) {
+	out := *def
+	out.Routing = append([]bom.Operation(nil), Routed(def).Routing...)
+	at := first(&out, bom.Machining)
+	if at < 0 {
+		return out, nil
+	}
+	op := &out.Routing[at]
+	op.Features = append([]bom.Feature(nil), op.Features...)
+	var add []bom.Feature
+	if all && !def.FirstGuess.FeaturesEntered {
+		rows, err := rates.ReferenceGuess()
+		if err != nil {
+			return out, err
+		}
+		add = outline(def, rows)
+		g := *def.FirstGuess
+		g.FeaturesEntered, out.FirstGuess = true, &g
+	}
+	for _, c := range cuts {
+		add = append(add, c.features(def)...)
+	}
+	for _, f := range add {
+		f.ID = bom.ID(strconv.Itoa(len(op.Features)+1) + "-" + bom.Slug(f.Name))
+		op.Features = append(op.Features, f)
+	}
+	return out, nil
+}
