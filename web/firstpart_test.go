@@ -7,10 +7,25 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
-// TestFirstPrice is the walk: from an empty database to the band of a knob, of which
-// way of making, material, size, hour and quantity are said.
+// The keystroke-level model in seconds: a key of an average typist, pointing, a hand that
+// moves between mouse and keys, and making up one's mind. Card, Moran and Newell, "The
+// keystroke-level model for user performance time with interactive systems", 1980.
+const (
+	keying, pointing, homing, minding = 0.28, 1.1, 0.4, 1.35
+)
+
+// takes is how long filling fields with so many characters and pressing so often takes: for
+// each a mind made up, a way there, and a hand on keys or mouse.
+func takes(characters, fields, presses int) float64 {
+	return float64(characters)*keying + float64(fields)*(minding+pointing+2*homing) + float64(presses)*(minding+pointing+keying)
+}
+
+// TestFirstPrice is the walk: from an empty database to the band of a knob, then what is
+// cut into it, which is cut at once with tools that the shop has none of yet, then what is
+// left; and the same of a milled plate in the shop that there is then.
 func TestFirstPrice(t *testing.T) {
 	if testing.Short() {
 		t.Skip("starts a browser")
@@ -20,36 +35,65 @@ func TestFirstPrice(t *testing.T) {
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
 	c.visit("/")
 	c.press(`main a[href="/parts/first"]`)
+	if got := eval[string](c.tab, `["#f-currency", "#f-country"].map(f => document.querySelector(f).value).join()`); got != "USD,US" {
+		t.Errorf("the browser says en-US, and the shop is guessed at %s", got)
+	}
+	shown := `["#f-diameter", "#f-length", "#f-width", "#f-thickness"].filter(f => document.querySelector(f).checkVisibility()).join()`
+	if got := eval[string](c.tab, shown); got != "#f-diameter,#f-length" {
+		t.Errorf("of a turned part is asked %s", got)
+	}
 	c.fill("#f-name", "brass knob")
-	c.fields++
-	eval[bool](c.tab, `(document.querySelector("#f-material").value = "brass") === "brass"`)
+	c.choose("#f-material", "brass")
 	c.fill("#f-length", "22")
 	c.fill("#f-diameter", "20")
 	c.fill("#f-hour", "58")
 	c.fill("#f-pieces", "100")
-	c.fill("#f-country", "PT") // the browser of the test says US
-	c.fill("#f-currency", "EUR")
-	c.atMost("nine answers", 1, 8, 1)
 	c.press("#form button[type=submit]")
-	c.expect("h1", "brass knob")
+	if seconds := takes(len("brass knob"+"22"+"20"+"58"+"100"), c.fields, c.presses+1); seconds > 60 { // a choice is two presses
+		t.Errorf("the first band takes %.0f s", seconds)
+	}
 	c.expect("main", "100 at once: between 2.")
-	c.atMost("a first price", 1, 0, 1)
-	c.fill("#f-piece_min", "1.2")
-	c.fill("#f-setup_min", "45")
+	c.atMost("the first band of a knob", 3, 5, 2)
+	width := func() float64 {
+		return eval[float64](c.tab, `(n => n("/high/value") - n("/low/value"))(at => +document.querySelector("#answer ~ p [data-stat='"+at+"']").dataset.value)`)
+	}
+	was := width()
+	narrower := func(after string) {
+		t.Helper()
+		if now := width(); now >= was {
+			t.Errorf("after %s the band is %g wide, and was %g", after, now, was)
+		} else {
+			was = now
+		}
+	}
+	c.fill("#f-cut-hole-diameter", "5")
+	c.fill("#f-cut-hole-depth", "20")
+	c.fill("#f-cut-thread-name", "M6")
+	c.fill("#f-cut-thread-depth", "12")
+	c.fill("#f-cut-knurl-depth", "12")
 	c.press("#form button[type=submit]")
+	c.expect("main", "thread M6, pitch 1")
 	c.expect("main", "at first")
-	c.atMost("what narrows it most", 1, 2, 1)
-	c.expect("main", "Not counted yet")
+	c.expect("main", "starter rows that are not yours yet")
+	narrower("a hole, a thread and a knurl")
+	c.do(chromedp.Click(chromedp.CSS(`input[name="cut-all"]`)))
+	c.presses++
+	c.press("#form button[type=submit]")
+	c.expect("main", "nothing else is cut")
+	narrower("nothing else")
+	c.atMost("what is cut into it", 3, 5, 2)
+	c.fill("#f-rest_min", "0.5")
+	c.fill("#f-setup_min", "45")
 	c.fill("#f-hand_min", "0.5")
 	c.fill("#f-price_per_kg", "8.20")
-	for _, what := range []string{"loading", "edges", "inspection", "scrap", "programming"} {
+	for _, what := range []string{"moves", "edges", "inspection", "scrap", "programming"} {
 		c.do(chromedp.Click(chromedp.CSS(`input[name="not-counted-` + what + `"][value="in_rate"]`)))
 		c.presses++
 	}
 	c.press("#form button[type=submit]")
-	c.expect("main", "minutes on the machine, set-up")
-	c.expect("main", "Nothing is guessed any more")
-	c.atMost("the rest of it, and what is not counted", 6, 2, 1)
+	c.expect("main", "Good enough to quote; what is left is the spread of")
+	narrower("the rest")
+	c.atMost("the rest of it, and what is not counted", 6, 4, 1)
 	c.fill("#f-margin", "40")
 	c.press("#sell button[type=submit]")
 	c.expect("h1", "brass knob")
@@ -58,18 +102,75 @@ func TestFirstPrice(t *testing.T) {
 	if start := b.page("/"); !strings.Contains(start, "brass knob") || !strings.Contains(start, "full cost of a piece") {
 		t.Error("the start page has no cost of the knob")
 	}
-	if check := b.page("/book/parts/BRASS-KNOB"); !strings.Contains(check, "first guess") {
-		t.Error("the record does not say that it is a first guess")
+	says(t, "the tool that came", b.page("/book/tools/DRILL-5"), "starter set drills")
+
+	c.visit("/parts/first")
+	c.fill("#f-name", "cover plate")
+	c.choose("#f-way", "milled")
+	if got := eval[string](c.tab, shown); got != "#f-length,#f-width,#f-thickness" {
+		t.Errorf("of a milled part is asked %s", got)
 	}
+	c.fill("#f-length", "80")
+	c.fill("#f-width", "50")
+	c.fill("#f-thickness", "10")
+	c.fill("#f-hour", "62")
+	c.fill("#f-pieces", "50")
+	c.press("#form button[type=submit]")
+	c.expect("main", "50 at once: between ")
+	c.atMost("the first band of a plate", 3, 6, 1)
+	was = width()
+	c.fill("#f-cut-hole-diameter", "5.3")
+	c.fill("#f-cut-hole-depth", "10")
+	c.fill("#f-cut-hole-count", "4")
+	c.fill("#f-cut-pocket-length", "40")
+	c.fill("#f-cut-pocket-width", "25")
+	c.fill("#f-cut-pocket-depth", "6")
+	c.do(chromedp.Click(chromedp.CSS(`input[name="cut-all"]`)))
+	c.press("#form button[type=submit]")
+	c.expect("main", "4 × hole 5.3 · pocket")
+	narrower("four holes and a pocket")
+	c.atMost("what is cut into the plate", 2, 6, 1)
+	says(t, "a drill of no starter set", b.page("/book/tools/DRILL-5.3"), "made to size after DRILL-")
 }
 
-// TestFirstPriceWithoutScripts walks the same way with a milled plate, by forms alone: band,
-// answers, what is not counted, and the workbook to take away.
+// TestFirstPriceByKeyboard walks to the band of a knob without a mouse.
+func TestFirstPriceByKeyboard(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	t.Parallel()
+	c := &clerk{tab: emptyShop(t).openSignedIn(t, chrome(t))}
+	c.visit("/")
+	keys := func(text string) { c.do(chromedp.KeyEvent(text)) }
+	to := func(selector string) {
+		t.Helper()
+		for range 40 {
+			if eval[bool](c.tab, `document.activeElement.matches("`+selector+`")`) {
+				return
+			}
+			keys(kb.Tab)
+		}
+		t.Fatalf("no number of tabs leads to %s", selector)
+	}
+	to("main a[href='/parts/first']")
+	keys(kb.Enter)
+	c.do(chromedp.WaitVisible(chromedp.CSS("#f-name")))
+	for _, f := range [][2]string{{"#f-name", "brass knob"}, {"#f-material", "free-cutting b"}, {"#f-diameter", "20"}, {"#f-length", "22"}, {"#f-hour", "58"}, {"#f-pieces", "100"}} {
+		to(f[0])
+		keys(f[1])
+	}
+	keys(kb.Enter)
+	c.do(chromedp.WaitVisible(chromedp.CSS("#answer")))
+	c.expect("main", "100 at once: between 2.")
+}
+
+// TestFirstPriceWithoutScripts walks by forms alone: a knob to its band, what is cut into
+// it, answers, what is not counted, and the workbook to take away.
 func TestFirstPriceWithoutScripts(t *testing.T) {
 	t.Parallel()
 	s := emptyShop(t)
 	b := s.signIn(t)
-	code, band := b.post("/parts/first", url.Values{"name": {"plate"}, "way": {"milled"}, "material": {"aluminium-6082"}, "length": {"60"}, "width": {"40"}, "thickness": {"20"}, "hour": {"58"}, "pieces": {"100"}, "country": {"PT"}, "currency": {"EUR"}})
+	code, band := b.post("/parts/first", url.Values{"name": {"knob"}, "way": {"turned"}, "material": {"brass"}, "length": {"22"}, "diameter": {"20"}, "width": {""}, "thickness": {""}, "hour": {"58"}, "pieces": {"100"}, "country": {"pt"}, "currency": {"EUR"}})
 	checkPage(t, "band", band)
 	if code != http.StatusOK || !strings.Contains(band, "What would narrow it most") || strings.Contains(band, "Not counted yet") {
 		t.Fatalf("the band: %d", code)
@@ -78,35 +179,44 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 		typed.Set("version", hidden(t, band, "version"))
 		typed.Set("pieces", "100")
 		typed.Add("was", hidden(t, band, "was"))
-		code, text := b.post("/parts/PLATE/first", typed)
+		code, text := b.post("/parts/KNOB/first", typed)
 		checkPage(t, "answered", text)
 		return code, text
 	}
-	if code, text := answer(url.Values{}); code != http.StatusUnprocessableEntity || !strings.Contains(text, "Nothing is said yet") {
-		t.Errorf("nothing said: %d", code)
-	}
-	if code, text := answer(url.Values{"piece_min": {"long"}, "setup_min": {"70"}}); code != http.StatusUnprocessableEntity || !strings.Contains(text, "enter a number such as 4.5") || !strings.Contains(text, `value="70"`) {
-		t.Errorf("a wrong answer: %d", code)
-	}
-	code, text := answer(url.Values{"piece_min": {"6"}, "setup_min": {"1 h 10"}})
-	if code != http.StatusOK || !strings.Contains(text, "at first") || !strings.Contains(text, "worn edges") || strings.Contains(text, "Minutes on the machine") {
-		t.Errorf("two answers: %d", code)
-	}
-	if code, _ := answer(url.Values{"hand_min": {"2"}}); code != http.StatusUnprocessableEntity {
-		t.Errorf("an answer to a page that is old: %d", code)
-	}
-	band = text
-	code, text = answer(url.Values{"not-counted-edges": {"in_rate"}, "not-counted-scrap": {"none"}, "hand_min": {"2"}, "price_per_kg": {"6.5"}})
-	if code != http.StatusOK || strings.Contains(text, `name="not-counted-edges"`) || !strings.Contains(text, "Nothing is guessed any more") {
-		t.Errorf("the rest: %d", code)
-	}
-	record := b.page("/book/parts/PLATE")
-	for _, want := range []string{"70", "6.5", "in_rate"} {
-		if !strings.Contains(record, want) {
-			t.Errorf("the record lacks %s", want)
+	refused := func(typed url.Values, want ...string) {
+		t.Helper()
+		code, text := answer(typed)
+		if code != http.StatusUnprocessableEntity {
+			t.Errorf("%v: %d", typed, code)
+		}
+		says(t, "the refusal", text, want...)
+		if strings.Contains(text, "line ") && strings.Contains(text, "column ") {
+			t.Error("a refusal tells a line and a column of what nobody wrote")
 		}
 	}
-	if file := b.page("/parts/PLATE/cost.xlsx?pieces=100"); !strings.HasPrefix(file, "PK") {
+	refused(url.Values{}, "Nothing is said yet")
+	refused(url.Values{"piece_min": {"long"}, "setup_min": {"70"}, "cut-hole-diameter": {"5"}, "cut-thread-name": {"M7"}}, "enter a number such as 4.5", `value="70"`,
+		"Drilled holes, depth: enter a number above 0", "enter what the drawing calls it, such as M6", "Threads, length: enter a number")
+	refused(url.Values{"cut-hole-diameter": {"25"}, "cut-hole-depth": {"40"}}, "25 has no room in the finished part")
+	if tools := b.page("/book/tools"); strings.Contains(tools, "DRILL-25") {
+		t.Error("a tool came for a hole that was refused")
+	}
+	code, text := answer(url.Values{"cut-hole-diameter": {"5"}, "cut-hole-depth": {"20"}, "cut-thread-name": {"m6"}, "cut-thread-depth": {"12"}, "cut-thread-side": {"outside"}, "cut-knurl-depth": {"8"}, "cut-all": {"yes"}, "setup_min": {"1 h 10"}})
+	if code != http.StatusOK {
+		t.Fatalf("what is cut into it: %d", code)
+	}
+	says(t, "the band", text, "at first", "worn edges", "turned down for M6 · thread M6, pitch 1 · knurl", "Tool changes and loading", "Built on", `href="/book/tools/`, "starter set small-lathe", "reference material brass")
+	if strings.Contains(text, "Not a whole cost yet") || strings.Contains(text, "Minutes on the machine") {
+		t.Error("what was entered is not cut, or is guessed beside it")
+	}
+	refused(url.Values{"hand_min": {"2"}}, "Somebody else changed the part")
+	band = text
+	code, text = answer(url.Values{"not-counted-edges": {"in_rate"}, "not-counted-scrap": {"none"}, "rest_min": {"0.4"}, "hand_min": {"2"}, "price_per_kg": {"6.5"}})
+	if code != http.StatusOK || strings.Contains(text, `name="not-counted-edges"`) || !strings.Contains(text, "Good enough to quote; what is left is the spread of") {
+		t.Errorf("the rest: %d", code)
+	}
+	says(t, "the record", b.page("/book/parts/KNOB"), "70", "6.5", "in_rate")
+	if file := b.page("/parts/KNOB/cost.xlsx?pieces=100"); !strings.HasPrefix(file, "PK") {
 		t.Error("the workbook is none")
 	}
 }
@@ -150,7 +260,8 @@ func TestFirstPriceRefuses(t *testing.T) {
 		"thickness": {"", "enter a number above 0"},
 		"hour":      {"much", "enter a number above 0"},
 		"pieces":    {"2.5", "enter a whole number"},
-		"currency":  {"EURO", "Country or currency"},
+		"currency":  {"EURO", "Currency: enter its three letters"},
+		"country":   {"PX", "Your country: enter its two letters"},
 	} {
 		wrong := url.Values{}
 		for k, v := range right {

@@ -189,12 +189,23 @@ func (s *Service) TakeShape(ctx context.Context, a Actor, number string, shape c
 	return s.revise(ctx, a, "change", number, ifMatch, func(held *change.Shelf) (change.Draft, error) { return held.Shaped(number, shape) })
 }
 
-// AnswerGuess enters what was guessed of a part, and what is said of matters without a
-// figure, as the next revision of its record.
-func (s *Service) AnswerGuess(ctx context.Context, a Actor, number string, answers []change.GuessAnswer, counted []bom.CountAnswer, ifMatch answer.Version) (answer.Version, error) {
-	return s.revise(ctx, a, "change", number, ifMatch, func(held *change.Shelf) (change.Draft, error) {
-		return held.Answered(number, answers, counted)
+// AnswerGuess enters what is said of a part that is guessed at, with what the shop begins
+// with so that it can be made, in one save. ifMatch is the version of the part.
+func (s *Service) AnswerGuess(ctx context.Context, a Actor, number string, said change.Said, ifMatch answer.Version) (out SaveResult, err error) {
+	err = s.Update(ctx, func(tx Tx) error {
+		held, err := s.shelf(ctx, tx)
+		if err != nil {
+			return err
+		}
+		drafts, err := held.Answered(number, said)
+		if err != nil {
+			return err
+		}
+		drafts[0].IfMatch = ifMatch
+		out, err = s.SaveIn(ctx, tx, a, drafts)
+		return err
 	})
+	return out, err
 }
 
 // revise writes the next revision of a part.

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 
+	"golang.org/x/text/language"
+
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/bom"
@@ -22,9 +24,11 @@ import (
 
 // firstPartBody asks what a price for a part can be guessed from.
 type firstPartBody struct {
-	Fields []frame.Field
-	Size   []frame.Field
-	Shop   []frame.Field // of a book that has none yet
+	Fields      []frame.Field
+	Length      frame.Field
+	Round, Flat []frame.Field // sizes of a turned part, and of any other
+	Hour        []frame.Field // with the currency and country of a shop that is none yet
+	Pieces      frame.Field
 }
 
 // wayOfMaking is a way of making with what the form calls it, and the work centre that
@@ -76,12 +80,10 @@ func showFirstPart(c *frame.Call, found frame.Problems) error {
 	material.Offer(materials, c.Typed("material", "aluminium-6082"))
 	body := firstPartBody{
 		Fields: []frame.Field{field("name", "Name of the part", "", "", ""), way, material},
-		Size: []frame.Field{
-			field("length", "Length", "", "mm", "decimal"),
-			field("diameter", "Diameter", "of a turned part", "mm", "decimal"),
-			field("width", "Width", "of any other", "mm", "decimal"),
-			field("thickness", "Thickness", "of any other", "mm", "decimal"),
-		},
+		Length: field("length", "Length", "", "mm", "decimal"),
+		Round:  []frame.Field{field("diameter", "Diameter", "", "mm", "decimal")},
+		Flat:   []frame.Field{field("width", "Width", "", "mm", "decimal"), field("thickness", "Thickness", "", "mm", "decimal")},
+		Pieces: field("pieces", "How many at once", "", "pieces", "numeric"),
 	}
 	var centres []frame.Option
 	for i := range c.Book.WorkCentres {
@@ -90,16 +92,19 @@ func showFirstPart(c *frame.Call, found frame.Problems) error {
 	}
 	if len(centres) > 0 {
 		made := field("centre", "Made at", "", "", "")
-		made.Offer(append(centres, frame.Option{Value: "", Label: "a new machine, at the hour beside"}), c.Typed("centre", centres[0].Value))
+		made.Offer(slices.Insert(centres, 0, frame.Option{Value: "", Label: "the machine you have for that, or a new one at the hour below"}), c.Typed("centre", ""))
 		body.Fields = append(body.Fields, made)
 	}
-	hour := field("hour", "One hour of you and the machine", "Rent, machine, power and your own pay together; a guess will do.", currency, "decimal")
-	pieces := field("pieces", "How many at once", "", "pieces", "numeric")
-	body.Size = append(body.Size, hour, pieces)
+	const about = "Rent, machine, power and your own pay together; a guess will do."
+	body.Hour = []frame.Field{field("hour", "One hour of you and the machine", about, currency, "decimal")}
 	if c.Version == "" {
-		body.Shop = []frame.Field{
-			{Name: "country", Label: "Your country", Hint: "two letters", Value: c.Typed("country", here), Error: found.Of("country")},
-			{Name: "currency", Label: "Currency", Hint: "three letters", Value: c.Typed("currency", currency), Error: found.Of("currency")}}
+		guessed := ""
+		if here != "" {
+			guessed = "guessed from your browser"
+		}
+		body.Hour = []frame.Field{field("hour", "One hour of you and the machine", about, "", "decimal"),
+			{Name: "currency", Label: "Currency", Hint: cmp.Or(guessed, "such as EUR"), Value: c.Typed("currency", currency), Error: found.Of("currency")},
+			{Name: "country", Label: "Your country", Hint: cmp.Or(guessed, "two letters, such as PT"), Value: c.Typed("country", here), Error: found.Of("country")}}
 	}
 	p := c.Page("parts", "A first price", &body)
 	p.Problems = found
@@ -112,13 +117,12 @@ func guessedPlace(c *frame.Call) (country, currency string, err error) {
 	if c.Book.Currency != "" {
 		return string(c.Book.Country), string(c.Book.Currency), nil
 	}
-	language, _, _ := strings.Cut(c.R.Header.Get("Accept-Language"), ",")
-	language, _, _ = strings.Cut(language, ";")
-	_, region, _ := strings.Cut(language, "-")
-	if len(region) != 2 {
+	tags, _, err := language.ParseAcceptLanguage(c.R.Header.Get("Accept-Language"))
+	if err != nil || len(tags) == 0 {
 		return "", "", nil
 	}
-	country = strings.ToUpper(region)
+	region, _ := tags[0].Region() // of a language without one, where most speak it
+	country = region.String()
 	shipped, err := trade.Reference()
 	if err != nil {
 		return "", "", err
@@ -156,6 +160,7 @@ func firstPart(c *frame.Call) error {
 
 // firstPartEntered is what the form says.
 type firstPartEntered struct {
+	shop   record.Shop // of a book that has none yet
 	part   bom.Part
 	hour   *bom.Number // of a work centre that comes with it
 	pieces string
@@ -182,14 +187,29 @@ func firstPartTyped(c *frame.Call) (out firstPartEntered, found frame.Problems) 
 	} else {
 		size.WidthMM, size.ThicknessMM = number("width", "Width", "mm"), number("thickness", "Thickness", "mm")
 	}
-	if guess.WorkCentre = bom.ID(c.Form("centre")); guess.WorkCentre == "" {
+	guess.WorkCentre = bom.ID(c.Form("centre"))
+	if at := slices.IndexFunc(waysOfMaking, func(w wayOfMaking) bool { return w.way == guess.Way }); at >= 0 && guess.WorkCentre == "" && strings.TrimSpace(c.Form("hour")) == "" {
+		if have, _ := c.Book.WorkCentre(waysOfMaking[at].centre); have != nil {
+			guess.WorkCentre = have.ID
+		}
+	}
+	if guess.WorkCentre == "" {
 		out.hour = number("hour", "One hour of you and the machine", strings.ToUpper(cmp.Or(string(c.Book.Currency), c.Form("currency"))))
 	}
 	n, err := form.WholeNumber(c.Style, c.Form("pieces"))
 	if out.pieces = strconv.Itoa(n); err != nil || n < 1 {
 		found.Add("pieces", "How many at once: enter a whole number such as 100")
 	}
-	if found.Empty() {
+	if c.Version == "" {
+		out.shop = record.Shop{Name: "my shop", Country: bom.Country(strings.ToUpper(strings.TrimSpace(c.Form("country")))), Currency: money.Code(strings.ToUpper(strings.TrimSpace(c.Form("currency"))))}
+		if !out.shop.Country.Known() {
+			found.Add("country", "Your country: enter its two letters, such as PT")
+		}
+		if _, ok := money.Lookup(string(out.shop.Currency)); !ok {
+			found.Add("currency", "Currency: enter its three letters, such as EUR")
+		}
+	}
+	if size.LengthMM != nil {
 		if _, ok := size.SizeClass(); !ok {
 			found.Add("length", "Length: a first guess goes up to 300 mm; for a larger part enter its blank and routing")
 		}
@@ -211,11 +231,14 @@ type enteredRecord struct {
 
 func (e *firstPartEntered) records(c *frame.Call) (out []enteredRecord) {
 	if c.Version == "" {
-		shop := record.Shop{Name: "my shop", Country: bom.Country(strings.ToUpper(c.Form("country"))), Currency: money.Code(strings.ToUpper(c.Form("currency")))}
-		out = append(out, enteredRecord{record.ShopKind, shop, "currency", "Country or currency: "})
+		out = append(out, enteredRecord{record.ShopKind, e.shop, "currency", "Country or currency: "})
 	}
 	if len(c.Book.RateCards) == 0 {
-		out = append(out, enteredRecord{"rate_cards", rates.RateCard{ID: "first", From: c.Site.Service.Today()[:4] + "-01-01", Source: "begins with the first part"}, "hour", ""})
+		card := rates.RateCard{ID: "first", From: c.Site.Service.Today()[:4] + "-01-01", Source: "begins with the first part"}
+		if rows, err := rates.ReferenceGuess(); err == nil {
+			card.Exchange = rows.ExchangeTo(cmp.Or(e.shop.Currency, c.Book.Currency))
+		}
+		out = append(out, enteredRecord{"rate_cards", card, "hour", ""})
 	}
 	if at := slices.IndexFunc(waysOfMaking, func(w wayOfMaking) bool { return w.way == e.part.FirstGuess.Way }); at >= 0 && e.hour != nil {
 		w, none := waysOfMaking[at], bom.Whole(0)

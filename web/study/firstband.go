@@ -2,7 +2,9 @@ package study
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
+	"net/http"
 	"net/url"
 	"slices"
 	"strings"
@@ -19,6 +21,7 @@ import (
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/money"
 	"kerfbook/costing/papers/show"
+	"kerfbook/costing/rates"
 	"kerfbook/web/chart"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
@@ -36,6 +39,11 @@ type bandBody struct {
 	Chance             chart.Mark
 	Chart              *chart.Band
 	Questions          []bandQuestion
+	Cuts               []cutAsked // what may be said to be cut into it
+	CutInto            []string   // what is entered of that
+	All                bool       // nothing else is
+	Left               string     // what moves the cost most
+	Starters           []starterShown
 	Open               []openMatter // usual in the trade and not in the cost
 	Shop               string       // what the book holds now
 	EditHref           string
@@ -47,6 +55,15 @@ type bandQuestion struct {
 	Field     frame.Field
 	Now, Then chart.Span // what is guessed, and the band that an answer in its middle leaves
 }
+
+// cutAsked is a shape that may be cut into a part, with its fields.
+type cutAsked struct {
+	Shape  change.CutShape
+	Fields []frame.Field
+}
+
+// starterShown is a row that is not the shop's own, with where it is made so.
+type starterShown struct{ Name, Source, Href string }
 
 // openMatter is what usually costs something, has no figure and no word yet.
 type openMatter struct {
@@ -127,7 +144,11 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	b.Likely = frame.Prover(frame.View{Lines: mix, Day: now.Day}).Money(now.Likely)
 	b.Chance = statOf("/at_most_likely/value", now.AtMostLikely, show.Percent)
 	var spans []chart.Span
-	for _, was := range lastOf(c.R.Form["was"], mostFormer) {
+	former := c.R.Form["was"]
+	if c.R.Method == http.MethodPost && len(former) > 0 { // the form said it of the band that still holds
+		former = former[:len(former)-1]
+	}
+	for _, was := range lastOf(former, mostFormer) {
 		if s, ok := formerSpan(now.Currency, was); ok {
 			spans, b.Was = append(spans, s), append(b.Was, was)
 		}
@@ -143,10 +164,100 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		b.Enough = b.Enough && now.Narrower(q.Answered) < enough
 		b.Questions = append(b.Questions, row)
 	}
+	for _, s := range now.Starters {
+		b.Starters = append(b.Starters, starterShown{s.Name, s.Source, frame.EntryHref(c.Book, s.Path)})
+	}
+	b.Left = listed(now.Left)
+	b.askCuts(c, def, found)
 	p := c.Page("parts", def.Name, &b)
 	p.Problems = found
 	p.Batch = c.BatchLine(mix)
 	return c.Show("firstband", p)
+}
+
+// askCuts asks what is cut into a part, beside what is said of that.
+func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
+	for _, shape := range change.ShapesOf(def) {
+		asked := cutAsked{Shape: shape}
+		for _, size := range slices.Concat(shape.Needs, shape.May) {
+			name := "cut-" + shape.Name + "-" + size.Name
+			f := frame.Field{Name: name, Context: shape.Asks + ", ", Label: size.Label, Suffix: "mm", Mode: "decimal", Value: c.Typed(name, ""), Error: found.Of(name)}
+			switch size.Name {
+			case "count":
+				f.Suffix, f.Mode = "", "numeric"
+			case "name":
+				f.Suffix, f.Mode = "", ""
+			}
+			asked.Fields = append(asked.Fields, f)
+		}
+		if shape.Name == "thread" && def.FirstGuess.Way == bom.Turned {
+			f := frame.Field{Name: "cut-thread-side", Context: shape.Asks + ", ", Label: "where"}
+			f.Offer([]frame.Option{{Value: "", Label: "inside, tapped"}, {Value: "outside", Label: "outside"}}, c.Form(f.Name))
+			asked.Fields = append(asked.Fields, f)
+		}
+		b.Cuts = append(b.Cuts, asked)
+	}
+	for _, o := range def.Routing {
+		for i := range o.Features {
+			f, count := &o.Features[i], ""
+			if f.Count != nil {
+				count = f.Count.Likely.String() + " × "
+			}
+			b.CutInto = append(b.CutInto, count+f.Name)
+		}
+	}
+	b.All = def.FirstGuess != nil && def.FirstGuess.FeaturesEntered
+}
+
+// cutsTyped reads what is said to be cut into a part.
+func cutsTyped(c *frame.Call, def *bom.Part, found *frame.Problems) (out []change.Cut, words []string, err error) {
+	for _, shape := range change.ShapesOf(def) {
+		name := func(s string) string { return "cut-" + shape.Name + "-" + s }
+		said := func(size string) bool { return strings.TrimSpace(c.Form(name(size))) != "" }
+		cut, any := change.Cut{Shape: shape.Name, Sizes: map[string]bom.Number{}, Outside: c.Form(name("side")) != ""}, false
+		for _, s := range slices.Concat(shape.Needs, shape.May) {
+			any = any || said(s.Name)
+		}
+		if !any {
+			continue
+		}
+		for _, s := range slices.Concat(shape.Needs, shape.May) {
+			typed, what := c.Form(name(s.Name)), shape.Asks+", "+s.Label+": "
+			switch {
+			case s.Name == "name":
+				var known bool
+				if cut.Thread, known, err = rates.ThreadOf(typed); err != nil {
+					return nil, nil, answer.Unexpected(err)
+				} else if !known {
+					found.Add(name(s.Name), "Threads: enter what the drawing calls it, such as M6, or M10x1 with its pitch")
+				}
+			case !said(s.Name) && !slices.Contains(shape.Needs, s):
+			case s.Name == "count":
+				n, err := form.WholeNumber(c.Style, typed)
+				if err != nil || n < 1 {
+					found.Add(name(s.Name), what+"enter a whole number such as 4")
+				}
+				cut.Sizes[s.Name] = bom.Whole(int64(n))
+			default:
+				d, err := form.Decimal(c.Style, typed, "mm")
+				if err != nil || !d.IsPositive() {
+					found.Add(name(s.Name), what+"enter a number above 0, such as 5")
+				}
+				cut.Sizes[s.Name] = bom.Exactly(d)
+			}
+		}
+		out, words = append(out, cut), append(words, shape.Asks)
+	}
+	return out, words, nil
+}
+
+// listed joins names as a sentence does.
+func listed(names []string) string {
+	if len(names) < 2 {
+		return strings.Join(names, "")
+	}
+	last := len(names) - 1
+	return strings.Join(names[:last], ", ") + " and " + names[last]
 }
 
 // answerGuess enters what was said, and shows what is left of the band.
@@ -157,8 +268,15 @@ func answerGuess(c *frame.Call) error {
 		return showBand(c, nil)
 	}
 	var found frame.Problems
-	var said []change.GuessAnswer
+	var said change.Said
+	var err error
 	var words []string
+	if said.Cuts, words, err = cutsTyped(c, part, &found); err != nil {
+		return err
+	}
+	if said.All = c.Form("cut-all") != "" && len(change.ShapesOf(part)) > 0; said.All {
+		words = append(words, "nothing else cut")
+	}
 	questions := study.GuessQuestions(part)
 	for _, q := range questions {
 		typed := strings.TrimSpace(c.Form(q.Field))
@@ -170,23 +288,32 @@ func answerGuess(c *frame.Call) error {
 			found.Add(q.Field, q.Asks+": enter a number such as 4.5")
 			continue
 		}
-		said, words = append(said, change.GuessAnswer{Field: q.Field, Value: bom.Exactly(d)}), append(words, q.Asks)
+		said.Guesses, words = append(said.Guesses, change.GuessAnswer{Field: q.Field, Value: bom.Exactly(d)}), append(words, q.Asks)
 	}
-	var counted []bom.CountAnswer
 	for _, m := range openMatters(c, part, place) {
 		if a := bom.CountingAnswer(c.Form(m.Name)); a == bom.NoneAtAll || a == bom.InRate {
-			counted, words = append(counted, bom.CountAnswer{What: bom.Matter(strings.TrimPrefix(m.Name, matterPrefix)), Answer: a}), append(words, m.Noun)
+			said.Counted, words = append(said.Counted, bom.CountAnswer{What: bom.Matter(strings.TrimPrefix(m.Name, matterPrefix)), Answer: a}), append(words, m.Noun)
 		}
 	}
 	if len(words) == 0 && found.Empty() {
-		found.Add("form", "Nothing is said yet: enter a number, or say what is not counted")
+		found.Add("form", "Nothing is said yet: say what is cut into it, enter a number, or say what is not counted")
 	}
 	if !found.Empty() {
 		return showBand(c, found)
 	}
-	_, err := c.Site.Service.AnswerGuess(c.R.Context(), c.Actor, number, said, counted, answer.Version(c.Form("version")))
+	_, err = c.Site.Service.AnswerGuess(c.R.Context(), c.Actor, number, said, answer.Version(c.Form("version")))
 	switch answer.CodeOf(err) {
-	case answer.Invalid, answer.Conflict, answer.VersionMissing:
+	case answer.Invalid:
+		var wrong *answer.Error
+		if errors.As(err, &wrong) && len(wrong.Fields) > 0 {
+			for _, f := range wrong.Fields {
+				found.Add("form", f.Message)
+			}
+		} else {
+			found = frame.FaultsOf(err, "form", "")
+		}
+		return showBand(c, found)
+	case answer.Conflict, answer.VersionMissing:
 		found.Add("pieces", "Somebody else changed the part since you looked; see what is asked now")
 		return showBand(c, found)
 	}

@@ -15,6 +15,7 @@ import (
 	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/making/guess"
 	"kerfbook/costing/money"
 )
@@ -41,10 +42,20 @@ type Band struct {
 	Width
 	// Likely is the cost at the likely value of every range, and AtMostLikely the share of
 	// the draws that do not exceed it: sums of skewed ranges lie higher.
-	Likely       answer.Figure    `json:"likely"`
-	AtMostLikely Statistic        `json:"at_most_likely"`
-	Questions    []BandQuestion   `json:"questions"` // what would narrow it most first
-	Findings     []answer.Finding `json:"findings"`
+	Likely       answer.Figure  `json:"likely"`
+	AtMostLikely Statistic      `json:"at_most_likely"`
+	Questions    []BandQuestion `json:"questions"` // what would narrow it most first
+	// Left names what moves the cost most at its likely values, asked or not.
+	Left     []string         `json:"left" doc:"What moves the likely cost most from its tenth to its nine tenths, the most first"`
+	Starters []StarterRow     `json:"starters" doc:"Rows that ship with the program, or were taken from there, which the cost rests on"`
+	Findings []answer.Finding `json:"findings"`
+}
+
+// StarterRow is a figure that a cost rests on and that nobody of the shop has said.
+type StarterRow struct {
+	Name   string `json:"name"`
+	Source string `json:"source" doc:"Where it comes from: a publication, common practice, or from memory"`
+	Path   string `json:"path,omitempty" doc:"Place in the book of a record that was taken over; absent of a row of the program"`
 }
 
 // BandQuestion is what somebody can say so that the band narrows.
@@ -69,11 +80,14 @@ func DrawBand(ctx context.Context, o change.Origin, req BandRequest) (Band, erro
 	}
 	questions := guess.Questions(def)
 	now, err := drawBand(ctx, o.Origin, req, questions)
+	if err == nil {
+		err = now.explain(ctx)
+	}
 	if err != nil {
 		return Band{}, err
 	}
 	out := Band{Version: o.Version, Part: req.Part, Pieces: Pieces(req.Pieces), Day: req.Day, Currency: o.Book.Currency,
-		Draws: bandDraws, Seed: DefaultSeed, Width: now.cost, Likely: now.likely, AtMostLikely: now.atMost, Questions: []BandQuestion{}, Findings: now.findings}
+		Draws: bandDraws, Seed: DefaultSeed, Width: now.cost, Likely: now.likely, AtMostLikely: now.atMost, Questions: []BandQuestion{}, Left: now.left, Starters: now.starters, Findings: now.findings}
 	for i, q := range questions {
 		middle, err := decimal.NewFromString(now.guesses[i].Middle.Value)
 		if err != nil {
@@ -102,6 +116,12 @@ type bandDrawn struct {
 	likely   answer.Figure
 	atMost   Statistic
 	guesses  []Width // of the questions, in their order
+	left     []string
+	starters []StarterRow
+
+	of       *answer.Evaluation
+	full     graph.ID
+	hold     map[graph.ID]decimal.Decimal
 	findings []answer.Finding
 }
 
@@ -124,6 +144,7 @@ func drawBand(ctx context.Context, o answer.Origin, req BandRequest, questions [
 		return out, answer.Uncomputable(err)
 	}
 	r := answer.NewReader(e.Estimate.Graph, e.Values)
+	out.of, out.full, out.hold = e, full, hold
 	out.likely, out.findings = r.Figure(full), r.Findings([]graph.ID{full})
 	next := 0
 	for i, id := range outputs {
@@ -139,6 +160,57 @@ func drawBand(ctx context.Context, o answer.Origin, req BandRequest, questions [
 		}
 	}
 	return out, nil
+}
+
+// explain says what moves the cost most, and which rows it rests on that are not the
+// shop's own.
+func (b *bandDrawn) explain(ctx context.Context) error {
+	g := b.of.Estimate.Graph
+	bars, err := simulate.Tornado(ctx, g, b.full, simulate.Request{Hold: b.hold})
+	if err != nil {
+		return answer.Uncomputable(err)
+	}
+	rests := proof.Rests(g, b.of.Values, b.full)
+	b.left = []string{}
+	for _, bar := range bars {
+		switch n := g.Node(bar.Input); {
+		case !bar.Swing.IsPositive():
+			rests[bar.Input] = false // its rate is 0
+		case len(b.left) < mostLeft && !slices.Contains(b.left, n.Label): // of several tools once
+			b.left = append(b.left, n.Label)
+		}
+	}
+	b.starters = startersOf(g, rests)
+	return nil
+}
+
+// mostLeft is how many of what moves a cost are named.
+const mostLeft = 3
+
+// startersOf lists the rows of the program, and the records taken from there, that a
+// figure rests on.
+func startersOf(g *graph.Graph, rests []bool) []StarterRow {
+	out, seen := []StarterRow{}, map[string]bool{}
+	for id := range graph.ID(g.Len()) {
+		n := g.Node(id)
+		if !rests[id] {
+			continue
+		}
+		row := StarterRow{Name: n.Label, Source: n.Source.Cite}
+		switch taken, rate := strings.HasPrefix(n.Source.Cite, "starter ") || strings.HasPrefix(n.Source.Cite, "reference material "), strings.Contains(n.Source.Cite, "a starter rate"); {
+		case rate:
+			row.Path = n.Source.Path
+		case taken:
+			row.Name, row.Path = n.Source.Where, n.Source.Path
+		case !strings.HasPrefix(n.Key, "starter/"):
+			continue
+		}
+		if !seen[row.Name+row.Source] {
+			seen[row.Name+row.Source] = true
+			out = append(out, row)
+		}
+	}
+	return out
 }
 
 // guessNode finds the figure whose place an answer takes; None where there is none. A

@@ -61,6 +61,14 @@ func TestBand(t *testing.T) {
 				t.Errorf("after %q %s makes the band %g wide, the one before %g", fields, q.Field, q.Answered.Apart(), last)
 			}
 			last = q.Answered.Apart()
+			within := func(now, then Statistic, sign float64) bool {
+				a, _ := now.Number()
+				b, _ := then.Number()
+				return (b-a)*sign < 0.01*a
+			}
+			if !within(now.Low, q.Answered.Low, -1) || !within(now.High, q.Answered.High, 1) {
+				t.Errorf("after %q %s promises %v, outside %v", fields, q.Field, q.Answered, now.Width)
+			}
 			if q.Field == guess.PricePerKg {
 				price, _ = q.Guessed.Middle.Number()
 				if q.Unit != "GBP a kilogram" {
