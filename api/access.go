@@ -66,7 +66,7 @@ func (a *API) accessRoutes() {
 	add(a, route{method: http.MethodPost, path: Base + "/tokens", id: "create-token", tag: "access", scope: service.Admin,
 		summary: "Make a token; its secret is shown once",
 		body:    &body{schema: a.schemas.Read(reflect.TypeFor[TokenRequest]()), types: onlyJSON, limit: a.edge.Config.BodyLimit},
-		returns: answerForm{status: 201, schema: a.schemas.Wire(reflect.TypeFor[newToken]())}}, a.createToken)
+		returns: answerForm{status: 201, schema: a.schemas.Wire(reflect.TypeFor[newToken]())}}, reading(a.createToken))
 	add(a, route{method: http.MethodDelete, path: Base + "/tokens/{id}", id: "revoke-token", tag: "access", scope: service.Admin,
 		summary: "End a token at once", about: "A token has one state to change and never changes back, so no version is named.",
 		returns: answerForm{status: 204}}, a.revokeToken)
@@ -84,11 +84,7 @@ func (a *API) tokens(ctx context.Context, c *call, _ *none) (*reply, error) {
 	return c.ok(http.StatusOK, out)
 }
 
-func (a *API) createToken(ctx context.Context, c *call, _ *none) (*reply, error) {
-	in, err := decode[TokenRequest](c)
-	if err != nil {
-		return nil, err
-	}
+func (a *API) createToken(ctx context.Context, c *call, in TokenRequest) (*reply, error) {
 	names := make([]string, len(in.Scopes))
 	for i, s := range in.Scopes {
 		names[i] = string(s)

@@ -2,6 +2,7 @@ package api
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -32,6 +33,14 @@ func (c *call) ok(status int, v any) (*reply, error) {
 	return &reply{status, data}, nil
 }
 
+// answer answers with what was asked for, unless that failed.
+func (c *call) answer(v any, err error) (*reply, error) {
+	if err != nil {
+		return nil, err
+	}
+	return c.ok(http.StatusOK, v)
+}
+
 // tagged answers with the entity tag of a version, or with 304 if a reading
 // client holds it.
 func (c *call) tagged(tag, mediaType string, data []byte) *reply {
@@ -53,6 +62,16 @@ func (c *call) hashed(v any) (*reply, error) {
 	}
 	sum := sha256.Sum256(data)
 	return c.tagged(edge.ETag(hex.EncodeToString(sum[:16])), jsonType, data), nil
+}
+
+// placed computes once there is a place among those for costly work.
+func placed[T any](ctx context.Context, a *API, compute func() (T, error)) (out T, err error) {
+	release, err := a.edge.Place(ctx)
+	if err != nil {
+		return out, err
+	}
+	defer release()
+	return compute()
 }
 
 // nothing answers without content.

@@ -85,24 +85,13 @@ func (a *API) changes(ctx context.Context, c *call, in *changesQuery) (*reply, e
 }
 
 func (a *API) change(ctx context.Context, c *call, in *changeNumber) (*reply, error) {
-	release, err := a.edge.Place(ctx)
-	if err != nil {
-		return nil, err
-	}
-	defer release()
-	found, err := a.service.ChangeAt(ctx, in.Change)
-	if err != nil {
-		return nil, err
-	}
-	return c.ok(http.StatusOK, changeWire(found))
+	found, err := placed(ctx, a, func() (service.Change, error) { return a.service.ChangeAt(ctx, in.Change) })
+	return c.answer(changeWire(found), err)
 }
 
 func (a *API) undoChange(ctx context.Context, c *call, in *changeNumber) (*reply, error) {
 	done, err := a.service.Undo(ctx, c.actor, in.Change)
-	if err != nil {
-		return nil, err
-	}
-	return c.ok(http.StatusOK, savedWire(done))
+	return c.answer(savedWire(done), err)
 }
 
 func changeWire(c service.Change) changeOut {

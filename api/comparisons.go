@@ -44,24 +44,18 @@ func (a *API) comparisonRoutes() {
 	ask := figureRoute[ComparisonRequest, study.Difference](a, "/comparisons", "comparison", "Why two figures differ, line by line and input by input")
 	ask.figure = false // quotes are no part of the book
 	ask.about = "A side is a batch of the book, a quote as it was issued, or what a quote asks for computed today."
-	add(a, ask, a.comparison)
+	add(a, ask, reading(a.comparison))
 	addStateless[study.Difference](a, "/stateless/comparison", "stateless-comparison", "Why two figures of the book sent along differ", a.statelessComparison)
 }
 
-func (a *API) comparison(ctx context.Context, c *call, _ *none) (*reply, error) {
-	in, err := decode[ComparisonRequest](c)
-	if err != nil {
-		return nil, err
-	}
+func (a *API) comparison(ctx context.Context, c *call, in ComparisonRequest) (*reply, error) {
 	if err := in.check(""); err != nil {
 		return nil, err
 	}
-	release, err := a.edge.Place(ctx)
-	if err != nil {
-		return nil, err
-	}
-	defer release()
-	out, _, err := a.service.Difference(ctx, a.differenceRequest(in))
+	out, err := placed(ctx, a, func() (study.Difference, error) {
+		out, _, err := a.service.Difference(ctx, a.differenceRequest(in))
+		return out, err
+	})
 	if err != nil {
 		return nil, err
 	}

@@ -2,6 +2,7 @@ package api
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -48,6 +49,17 @@ func decodeBy[T any](c *call, read func(data []byte, into any) (text.Places, err
 		})
 	}
 	return in, refusal
+}
+
+// reading gives a handler its body as a struct.
+func reading[In any](handle func(context.Context, *call, In) (*reply, error)) func(context.Context, *call, *none) (*reply, error) {
+	return func(ctx context.Context, c *call, _ *none) (*reply, error) {
+		in, err := decode[In](c)
+		if err != nil {
+			return nil, err
+		}
+		return handle(ctx, c, in)
+	}
 }
 
 // checkSyntax refuses what is called JSON and is none: the reader of books would

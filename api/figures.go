@@ -80,7 +80,7 @@ func (a *API) figureRoutes() {
 	question(a, "/proofs", "proof", "How a figure of a batch was made, and from what", a.proof)
 	whatIf := figureRoute[WhatIfRequest, change.WhatIf](a, "/what-ifs", "what-if", "A batch before and after changed inputs; nothing is written")
 	whatIf.figure = false // asked once each
-	add(a, whatIf, a.whatIf)
+	add(a, whatIf, reading(a.whatIf))
 	altered := figureRoute[ChangeRequest, changeAnswer](a, "/changes", "apply-change", "Write changed inputs into the book, as the next revisions of their records")
 	altered.scope, altered.changes, altered.figure = service.Write, true, false
 	altered.about = "If-Match names the version of the book."
@@ -220,11 +220,7 @@ func depthOr(depth *int) int {
 	return *depth
 }
 
-func (a *API) whatIf(ctx context.Context, c *call, _ *none) (*reply, error) {
-	in, err := decode[WhatIfRequest](c)
-	if err != nil {
-		return nil, err
-	}
+func (a *API) whatIf(ctx context.Context, c *call, in WhatIfRequest) (*reply, error) {
 	if err := checkChanges(in.Mix, in.Changes, in.Scenario); err != nil {
 		return nil, err
 	}

@@ -108,10 +108,7 @@ func (a *API) quote(ctx context.Context, c *call, in *oneQuote) (*reply, error) 
 
 func (a *API) quoteProof(ctx context.Context, c *call, in *quoteProof) (*reply, error) {
 	step, err := a.service.ExplainQuote(ctx, in.Number, in.Revision, in.Key, in.Depth)
-	if err != nil {
-		return nil, err
-	}
-	return c.ok(http.StatusOK, step)
+	return c.answer(step, err)
 }
 
 func (a *API) quoteFile(ctx context.Context, c *call, in *quoteFile) (*reply, error) {
@@ -134,12 +131,7 @@ func (a *API) previewQuote(ctx context.Context, c *call, in *quotePreview) (*rep
 	if err != nil {
 		return nil, err
 	}
-	release, err := a.edge.Place(ctx)
-	if err != nil {
-		return nil, err
-	}
-	defer release()
-	d, err := a.service.PreviewQuote(ctx, in.Revises, request)
+	d, err := placed(ctx, a, func() (promise.Quote, error) { return a.service.PreviewQuote(ctx, in.Revises, request) })
 	if err != nil {
 		return nil, err
 	}

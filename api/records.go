@@ -151,18 +151,12 @@ func (r recordsOf) list(ctx context.Context, c *call, in *pageParams) (*reply, e
 		return nil, err
 	}
 	heads, next, err := r.service.Records(ctx, r.kind.Name, after, size)
-	if err != nil {
-		return nil, err
-	}
-	return c.ok(http.StatusOK, recordPage{Items: heads, Next: cursor(r.kind.Name, next)})
+	return c.answer(recordPage{Items: heads, Next: cursor(r.kind.Name, next)}, err)
 }
 
 func (r recordsOf) revisions(ctx context.Context, c *call, id string) (*reply, error) {
 	heads, err := r.service.Revisions(ctx, r.kind.Name, id)
-	if err != nil {
-		return nil, err
-	}
-	return c.ok(http.StatusOK, recordPage{Items: heads})
+	return c.answer(recordPage{Items: heads}, err)
 }
 
 func (r recordsOf) get(ctx context.Context, c *call, id string, revision int) (*reply, error) {

@@ -95,7 +95,7 @@ func (a *API) scenarioRoutes() {
 	})
 	compared := figureRoute[ScenarioComparisonRequest, change.ScenarioComparison](a, "/scenario-comparisons", "compare-scenarios", "A batch as it is and after each of several scenarios")
 	compared.figure = false // scenarios change without the book
-	add(a, compared, a.compareScenarios)
+	add(a, compared, reading(a.compareScenarios))
 }
 
 func (a *API) putScenario(ctx context.Context, c *call, in *scenarioName) (*reply, error) {
@@ -131,11 +131,7 @@ func (a *API) putScenario(ctx context.Context, c *call, in *scenarioName) (*repl
 	return c.ok(status, kept)
 }
 
-func (a *API) compareScenarios(ctx context.Context, c *call, _ *none) (*reply, error) {
-	in, err := decode[ScenarioComparisonRequest](c)
-	if err != nil {
-		return nil, err
-	}
+func (a *API) compareScenarios(ctx context.Context, c *call, in ScenarioComparisonRequest) (*reply, error) {
 	if err := checkMix(in.Mix, "/mix"); err != nil {
 		return nil, err
 	}
@@ -147,8 +143,5 @@ func (a *API) compareScenarios(ctx context.Context, c *call, _ *none) (*reply, e
 		return nil, err
 	}
 	out, err := a.service.CompareScenarios(ctx, in.Mix, a.dayOr(in.Day), in.Scenarios)
-	if err != nil {
-		return nil, err
-	}
-	return c.ok(http.StatusOK, out)
+	return c.answer(out, err)
 }

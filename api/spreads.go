@@ -22,7 +22,7 @@ func (a *API) spreadRoutes() {
 	ask.returns.awaited = progress
 	ask.about = "The draws begin at once. What takes longer than a second is told with 202 and its place; " +
 		"the same question about the same version of the book is the same run. " + drawLimit
-	add(a, ask, a.spread)
+	add(a, ask, reading(a.spread))
 	add(a, route{method: http.MethodGet, path: Base + "/spreads/{run}", id: "spread-run", tag: "figures", scope: service.Read,
 		summary: "A spread that was asked for, or how far it has got",
 		returns: answerForm{status: 200, schema: answer, awaited: progress, cached: true}}, a.spreadRun)
@@ -34,32 +34,18 @@ func (a *API) spreadRoutes() {
 // drawLimit is the bound of simulate, in words.
 var drawLimit = "Draws are rounded up to whole blocks of 1,024, to ten of them at least. " + study.DrawLimit
 
-func (a *API) spread(ctx context.Context, c *call, _ *none) (*reply, error) {
-	in, err := decode[SpreadRequest](c)
-	if err != nil {
-		return nil, err
-	}
+func (a *API) spread(ctx context.Context, c *call, in SpreadRequest) (*reply, error) {
 	if err := in.check(""); err != nil {
 		return nil, err
 	}
-	run, err := a.beginSpread(ctx, a.spreadRequest(in))
+	// Only what comes before the draws takes a place here; they wait for their own.
+	run, err := placed(ctx, a, func() (*service.SpreadRun, error) { return a.service.Spread(ctx, a.spreadRequest(in)) })
 	if err != nil {
 		return nil, err
 	}
 	wait, cancel := context.WithTimeout(ctx, a.patience)
 	defer cancel()
 	return answerOf(c, run, wait)
-}
-
-// beginSpread takes a place only for what comes before the draws, which wait for
-// their own.
-func (a *API) beginSpread(ctx context.Context, req study.SpreadRequest) (*service.SpreadRun, error) {
-	release, err := a.edge.Place(ctx)
-	if err != nil {
-		return nil, err
-	}
-	defer release()
-	return a.service.Spread(ctx, req)
 }
 
 func (a *API) spreadRun(ctx context.Context, c *call, in *runID) (*reply, error) {

@@ -42,13 +42,7 @@ func addStateless[Out, In any](a *API, path, id, summary string, handle func(ctx
 	rt.figure = false // depends on no stored book
 	rt.tag, rt.about = "stateless", "Nothing is stored: the answer rests on the book in the body alone."
 	rt.body.types, rt.body.limit = jsonOrYAML, a.edge.Config.BookLimit
-	add(a, rt, func(ctx context.Context, c *call, _ *none) (*reply, error) {
-		in, err := decode[In](c)
-		if err != nil {
-			return nil, err
-		}
-		return handle(ctx, c, in)
-	})
+	add(a, rt, reading(handle))
 }
 
 func (a *API) statelessPriceList(ctx context.Context, c *call, in StatelessPriceList) (*reply, error) {

@@ -3,7 +3,6 @@ package api
 import (
 	"context"
 	"errors"
-	"net/http"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
@@ -48,19 +47,14 @@ func fewDraws(draws int) error {
 // stateless answers a question about a book that was sent along, once there is
 // a place and the book is checked.
 func stateless[T any](a *API, ctx context.Context, c *call, b *book.Book, compute func() (T, error)) (*reply, error) {
-	release, err := a.edge.Place(ctx)
-	if err != nil {
-		return nil, err
-	}
-	defer release()
-	if err := checkBook(b, b.TimeZone.Day(a.edge.Config.Now())); err != nil {
-		return nil, err
-	}
-	out, err := compute()
-	if err != nil {
-		return nil, inRequest(err)
-	}
-	return c.ok(http.StatusOK, out)
+	out, err := placed(ctx, a, func() (out T, err error) {
+		if err := checkBook(b, b.TimeZone.Day(a.edge.Config.Now())); err != nil {
+			return out, err
+		}
+		out, err = compute()
+		return out, inRequest(err)
+	})
+	return c.answer(out, err)
 }
 
 // inRequest places faults of a use case in a body that holds a book and a
