@@ -99,7 +99,7 @@ func TestFirstPrice(t *testing.T) {
 	c.expect("h1", "brass knob")
 	c.atMost("what it must sell for", 1, 1, 1)
 	b := s.signIn(t)
-	if start := b.page("/"); !strings.Contains(start, "brass knob") || !strings.Contains(start, "full cost of a piece") {
+	if start := b.page("/"); !strings.Contains(start, "brass knob") || !strings.Contains(start, ">full cost<") {
 		t.Error("the start page has no cost of the knob")
 	}
 	says(t, "the tool that came", b.page("/book/tools/DRILL-5"), "starter set drills")
@@ -130,6 +130,24 @@ func TestFirstPrice(t *testing.T) {
 	c.expect("main", "4 × hole 5.3 · pocket")
 	narrower("four holes and a pocket")
 	c.atMost("what is cut into the plate", 2, 6, 1)
+	if got := eval[string](c.tab, `[...document.querySelectorAll("#f-finish option")].map(o => o.value).filter(v => v.includes("anod") || v.includes("-tin")).join()`); got != "finish-anodising,finish-hard-anodising" {
+		t.Errorf("aluminium is offered %s", got)
+	}
+	c.choose("#f-finish", "finish-anodising")
+	c.press("#form button[type=submit]")
+	c.expect("main", "Finish: anodising. Its prices are starter rows")
+	was = width()
+	c.fill("#f-least_charge", "60")
+	c.press("#form button[type=submit]")
+	narrower("the least charge of the finisher")
+	c.do(chromedp.Click(chromedp.CSS(`input[name="keep"]`)))
+	c.press("#form button[type=submit]")
+	if left := eval[string](c.tab, `document.querySelector("main").innerText`); strings.Contains(left, "starter rows: say yours") || strings.Contains(left, "Price of anodising") {
+		t.Error("prices that are kept are asked again")
+	}
+	c.atMost("the finish of the plate", 5, 1, 3)
+	says(t, "the finish", b.page("/book/outside_processes/finish-anodising"), "kept: starter finish-anodising", "60")
+	says(t, "its supplier", b.page("/book/suppliers/FINISHER"), "a finisher, none chosen yet")
 	says(t, "a drill of no starter set", b.page("/book/tools/DRILL-5.3"), "made to size after DRILL-")
 }
 

@@ -111,7 +111,7 @@ func (s *shop) process(id bom.ID) (finish.Process, bool) {
 	}
 	path, ex := index("outside_processes", at), s.toBook(def.Currency)
 	sc := s.root.In("process", string(id)).Of(def.Name)
-	sc = sc.From(s.aged(sc, graph.Source{Where: "outside process " + def.Name, Path: path}, def.ValidUntil, s.supplier(def.Supplier)+"'s price for "+def.Name))
+	sc = sc.From(s.aged(sc, graph.Source{Where: "outside process " + def.Name, Path: path, Cite: def.Source}, def.ValidUntil, s.supplier(def.Supplier)+"'s price for "+def.Name))
 	finishes, err := rates.ReferenceFinishes()
 	if err != nil {
 		s.problems = append(s.problems, err)

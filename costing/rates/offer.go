@@ -173,6 +173,7 @@ type Process struct {
 
 	LeadDays   int      `book:"lead_days,min=0"`
 	ValidUntil bom.Date `book:"valid_until"`
+	Source     string   `book:"source"`
 }
 
 // PricesPieces reports that it is said what a piece of a lot costs, by the piece, by

@@ -73,6 +73,9 @@ type Starter struct {
 	Programming *Programming
 
 	Stocks []bom.Stock // of sizes; each lacks its material
+
+	Suppliers []Supplier // with what they ask; of none that is listed
+	Processes []Process
 }
 
 // Kind is the kind of record that takes it in.

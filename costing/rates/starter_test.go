@@ -1,6 +1,7 @@
 package rates
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -214,5 +215,22 @@ func TestOriginFitsARecord(t *testing.T) {
 	long := strings.Repeat("s", reference.LongestText)
 	if got := origin("starter A", "2026-05-04", "", "a table", long, "a book"); got != "starter A, looked at 2026-05-04; a table; a book" {
 		t.Errorf("it is from %q", got)
+	}
+}
+
+// TestStarterFinishes: a finish is offered for the metals that take it, as a range in euro
+// that says where it is from.
+func TestStarterFinishes(t *testing.T) {
+	t.Parallel()
+	for material, want := range map[bom.ID]int{"brass": 8, "aluminium-6082": 7, "stainless-304": 7, "steel-c45": 9, "pom-c": 3} {
+		all, err := StarterFinishes(material)
+		if err != nil || len(all) != want {
+			t.Errorf("%s: %d finishes, want %d: %v", material, len(all), want, err)
+		}
+		for _, p := range all {
+			if !p.Minimum.IsRange || !p.AreaPrice.IsRange || !saysWhence(p.Source) || p.Finish != "" && !slices.Contains(p.Finish.Values(), string(p.Finish)) {
+				t.Errorf("%+v", p)
+			}
+		}
 	}
 }

@@ -42,17 +42,21 @@ type bandBody struct {
 	Cuts               []cutAsked // what may be said to be cut into it
 	CutInto            []string   // what is entered of that
 	All                bool       // nothing else is
-	Left               string     // what moves the cost most
+	Finish             frame.Field
+	Finished           string // the finish it goes to
+	Keep               bool   // at starter prices, which may be kept
+	Left               string // what moves the cost most
 	Starters           []starterShown
 	Open               []openMatter // usual in the trade and not in the cost
 	Shop               string       // what the book holds now
 	EditHref           string
-	Enough             bool // what is left to say moves it by little
+	Enough, Little     bool // all, or some, that is left to say moves it by little
 }
 
 // bandQuestion is one thing to say, with the field to say it in.
 type bandQuestion struct {
 	Field     frame.Field
+	Little    bool       // an answer moves the band by little
 	Now, Then chart.Span // what is guessed, and the band that an answer in its middle leaves
 }
 
@@ -161,7 +165,8 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		row := bandQuestion{Field: frame.Field{Name: q.Field, Label: q.Asks, Hint: q.Hint, Suffix: q.Unit, Mode: "decimal", Value: c.Typed(q.Field, ""), Error: found.Of(q.Field)},
 			Then: spanOf(now.Currency, place+"answered", q.Answered)}
 		row.Now = chart.Span{Low: statOf(place+"guessed/low/value", q.Guessed.Low, short), Middle: statOf(place+"guessed/middle/value", q.Guessed.Middle, short), High: statOf(place+"guessed/high/value", q.Guessed.High, short)}
-		b.Enough = b.Enough && now.Narrower(q.Answered) < enough
+		row.Little = now.Narrower(q.Answered) < enough
+		b.Enough, b.Little = b.Enough && row.Little, b.Little || row.Little
 		b.Questions = append(b.Questions, row)
 	}
 	for _, s := range now.Starters {
@@ -169,6 +174,9 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	}
 	b.Left = listed(now.Left)
 	b.askCuts(c, def, found)
+	if err := b.askFinish(c, def, found); err != nil {
+		return err
+	}
 	p := c.Page("parts", def.Name, &b)
 	p.Problems = found
 	p.Batch = c.BatchLine(mix)
@@ -207,6 +215,31 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 		}
 	}
 	b.All = def.FirstGuess != nil && def.FirstGuess.FeaturesEntered
+}
+
+// askFinish asks what finish a part gets, or says which one it has.
+func (b *bandBody) askFinish(c *frame.Call, def *bom.Part, found frame.Problems) error {
+	if p := change.FinishOf(c.Book, def); p != nil {
+		b.Finished, b.Keep = p.Name, strings.HasPrefix(p.Source, "starter ")
+		return nil
+	}
+	if def.FirstGuess == nil {
+		return nil
+	}
+	all, err := rates.StarterFinishes(def.FirstGuess.Material)
+	if err != nil {
+		return answer.Unexpected(err)
+	}
+	options := []frame.Option{{Label: "none counted"}}
+	for _, p := range slices.Concat(c.Book.Processes, all) {
+		o := frame.Option{Value: string(p.ID), Label: p.Name}
+		if !slices.Contains(options, o) {
+			options = append(options, o)
+		}
+	}
+	b.Finish = frame.Field{Name: "finish", Label: "Finish", Hint: "done by somebody else, on the whole lot", Error: found.Of("finish")}
+	b.Finish.Offer(options, c.Form("finish"))
+	return nil
 }
 
 // cutsTyped reads what is said to be cut into a part.
@@ -277,7 +310,13 @@ func answerGuess(c *frame.Call) error {
 	if said.All = c.Form("cut-all") != "" && len(change.ShapesOf(part)) > 0; said.All {
 		words = append(words, "nothing else cut")
 	}
-	questions := study.GuessQuestions(part)
+	if said.Finish = bom.ID(c.Form("finish")); said.Finish != "" {
+		words = append(words, "finish")
+	}
+	if said.Keep = c.Form("keep") != ""; said.Keep {
+		words = append(words, "prices of the finish kept")
+	}
+	questions := change.Questions(c.Book, part)
 	for _, q := range questions {
 		typed := strings.TrimSpace(c.Form(q.Field))
 		if typed == "" {

@@ -1,6 +1,7 @@
 package change
 
 import (
+	"reflect"
 	"slices"
 
 	"kerfbook/api/answer"
@@ -28,6 +29,42 @@ type Said struct {
 	Cuts    []Cut
 	All     bool // nothing else is cut into it
 	Counted []bom.CountAnswer
+	Finish  bom.ID // outside process of the book, or one that a shop can begin with
+	Keep    bool   // the starter prices of its finish are the shop's own from now on
+}
+
+// FinishOf is the last outside process that a part goes to; nil where it goes to none.
+func FinishOf(b *book.Book, def *bom.Part) *rates.Process {
+	for _, o := range slices.Backward(def.Routing) {
+		if o.Kind == bom.Outside && o.Treatment != nil {
+			p, _ := b.Process(o.Treatment.Process)
+			return p
+		}
+	}
+	return nil
+}
+
+// Questions lists what is guessed of a part and its finish.
+func Questions(b *book.Book, def *bom.Part) []guess.Question {
+	out := guess.Questions(def)
+	if p := FinishOf(b, def); p != nil && def.FirstGuess != nil {
+		out = append(out, guess.Charged(p)...)
+	}
+	return out
+}
+
+// AnsweredIn is a book with a question about the part at a place answered.
+func AnsweredIn(b *book.Book, at int, field string, n bom.Number) *book.Book {
+	out := *b
+	if field == guess.LeastCharge || field == guess.AreaPrice {
+		_, place := b.Process(FinishOf(b, &b.Parts[at]).ID)
+		out.Processes = slices.Clone(b.Processes)
+		out.Processes[place] = guess.Recharged(b.Processes[place], field, n)
+		return &out
+	}
+	out.Parts = slices.Clone(b.Parts)
+	out.Parts[at], _ = guess.Answered(&b.Parts[at], field, n)
+	return &out
 }
 
 // ShapesOf lists what may be said to be cut into a part; nothing where its minutes are
@@ -45,12 +82,18 @@ func ShapesOf(def *bom.Part) []CutShape {
 }
 
 // Answered is the next revision of a part of which something was said, and what the shop
-// begins with so that it can be made: tools for what is cut into it, and its material, as
-// records that say where they come from.
+// begins with so that it can be made: tools for what is cut into it, its material and
+// finish, as records that say where they come from.
 func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 	_, part, err := s.Part(number)
 	if err != nil {
 		return nil, err
+	}
+	var more []Draft
+	if p := FinishOf(s.Book, &part); p != nil {
+		if more, err = s.charged(*p, &said); err != nil {
+			return nil, err
+		}
 	}
 	for _, a := range said.Guesses {
 		var asked bool
@@ -58,13 +101,18 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 			return nil, answer.Errorf(answer.Conflict, "%s is not guessed of part %s any more", a.Field, number)
 		}
 	}
-	var comes []Draft
-	if len(said.Cuts) > 0 || said.All {
-		if part, err = guess.CutInto(&part, said.Cuts, said.All); err != nil {
-			return nil, answer.Unexpected(err)
-		}
-		if comes, err = begun(s.Book, &part); err != nil {
+	var comes rates.Starter
+	if said.Finish != "" {
+		if part, comes, err = finished(s.Book, part, said.Finish); err != nil {
 			return nil, err
+		}
+	}
+	if len(said.Cuts) > 0 || said.All {
+		if part, err = guess.CutInto(&part, said.Cuts, said.All); err == nil {
+			comes.Tools, comes.Materials, err = begun(s.Book, &part)
+		}
+		if err != nil {
+			return nil, answer.Unexpected(err)
 		}
 	}
 	now := func(c bom.CountAnswer) bool {
@@ -72,13 +120,64 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 	}
 	part.NotCounted = append(slices.DeleteFunc(slices.Clone(part.NotCounted), now), said.Counted...)
 	d, err := partDraft(part)
-	return append([]Draft{d}, comes...), err
+	if err != nil {
+		return nil, err
+	}
+	taken, err := taking(s.Book, comes)
+	return slices.Concat([]Draft{d}, more, taken.Drafts), err
+}
+
+// charged is the next revision of a finish of which prices are said or kept, which are
+// then said no more of the part; nothing where none is.
+func (s *Shelf) charged(p rates.Process, said *Said) ([]Draft, error) {
+	was := len(said.Guesses)
+	said.Guesses = slices.DeleteFunc(slices.Clone(said.Guesses), func(a GuessAnswer) bool {
+		asked := slices.ContainsFunc(guess.Charged(&p), func(q guess.Question) bool { return q.Field == a.Field })
+		if asked {
+			p = guess.Recharged(p, a.Field, a.Value)
+		}
+		return asked
+	})
+	if said.Keep && len(guess.Charged(&p)) > 0 {
+		p.Source = "kept: " + p.Source
+	} else if len(said.Guesses) == was {
+		return nil, nil
+	}
+	k, err := KindOf("outside_processes")
+	if err != nil {
+		return nil, err
+	}
+	d, err := NewDraft(k, string(p.ID), reflect.ValueOf(p), nil)
+	held, _ := s.Find(k.Name, string(p.ID))
+	d.IfMatch = held.Version()
+	return []Draft{d}, answer.Unexpected(err)
+}
+
+// finished is a part that goes to an outside process after all else, with the process
+// where the shop begins with it.
+func finished(b *book.Book, part bom.Part, process bom.ID) (bom.Part, rates.Starter, error) {
+	var comes rates.Starter
+	p, _ := b.Process(process)
+	if p == nil {
+		all, err := rates.StarterFinishes(part.FirstGuess.Material)
+		if err != nil {
+			return part, comes, answer.Unexpected(err)
+		}
+		at := slices.IndexFunc(all, func(p rates.Process) bool { return p.ID == process })
+		if at < 0 {
+			return part, comes, answer.Invalidf("there is no finish %s for it", bom.Shorten(string(process)))
+		}
+		p, comes.Processes, comes.Suppliers = &all[at], all[at:at+1], []rates.Supplier{rates.Finisher}
+	}
+	part.Routing = slices.Clone(guess.Routed(&part).Routing)
+	last := part.Routing[len(part.Routing)-1].Number
+	part.Routing = append(part.Routing, bom.Operation{Number: last + 10, Name: p.Name, Kind: bom.Outside, Treatment: &bom.Treatment{Process: p.ID}})
+	return part, comes, nil
 }
 
 // begun gives the tools of starter sets that the features of a part want and the book
 // does not have, and its material where that ships with the program.
-func begun(b *book.Book, part *bom.Part) ([]Draft, error) {
-	var comes rates.Starter
+func begun(b *book.Book, part *bom.Part) (tools []bom.Tool, materials []rates.Material, err error) {
 	for i := range part.Routing {
 		op := &part.Routing[i]
 		for j := range op.Features {
@@ -86,23 +185,21 @@ func begun(b *book.Book, part *bom.Part) ([]Draft, error) {
 			cuts := func(t bom.Tool) bool {
 				return slices.Contains(f.Kind.ToolKinds(), t.Kind) && t.Misfit(f, op.WorkCentre) == ""
 			}
-			if f.Kind.ByHand() || len(f.Tools) > 0 || slices.ContainsFunc(b.Tools, cuts) || slices.ContainsFunc(comes.Tools, cuts) {
+			if f.Kind.ByHand() || len(f.Tools) > 0 || slices.ContainsFunc(b.Tools, cuts) || slices.ContainsFunc(tools, cuts) {
 				continue
 			}
-			if t, ok, err := rates.StarterTool(f); err != nil {
-				return nil, answer.Unexpected(err)
-			} else if ok {
-				comes.Tools = append(comes.Tools, t)
+			t, ok, err := rates.StarterTool(f)
+			if err != nil {
+				return nil, nil, err
+			}
+			if ok {
+				tools = append(tools, t)
 			}
 		}
 	}
-	taken, err := taking(b, comes)
-	if err != nil || slices.ContainsFunc(b.Materials, func(m rates.Material) bool { return m.ID == part.FirstGuess.Material }) {
-		return taken.Drafts, err
+	all, err := rates.Starters()
+	if material, ok := rates.StarterOf(all, part.FirstGuess.Material); ok { // what is unknown the estimate says
+		materials = material.Materials
 	}
-	material, err := Take(b, part.FirstGuess.Material)
-	if answer.CodeOf(err) == answer.NotFound { // the estimate says that it is unknown
-		return taken.Drafts, nil
-	}
-	return append(taken.Drafts, material.Drafts...), err
+	return tools, materials, err
 }

@@ -55,7 +55,8 @@ func taking(b *book.Book, s rates.Starter) (Taking, error) {
 	for _, list := range []struct {
 		kind    string
 		records reflect.Value
-	}{{"materials", reflect.ValueOf(s.Materials)}, {"tools", reflect.ValueOf(s.Tools)}, {"work_centres", reflect.ValueOf(s.Machines)}} {
+	}{{"materials", reflect.ValueOf(s.Materials)}, {"tools", reflect.ValueOf(s.Tools)}, {"work_centres", reflect.ValueOf(s.Machines)},
+		{"suppliers", reflect.ValueOf(s.Suppliers)}, {"outside_processes", reflect.ValueOf(s.Processes)}} {
 		k, _ := record.KindOf(list.kind) // all are kinds of the book
 		for i := range list.records.Len() {
 			value := reflect.New(k.Type).Elem()

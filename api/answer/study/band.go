@@ -20,9 +20,6 @@ import (
 	"kerfbook/costing/money"
 )
 
-// GuessQuestions lists what is asked of a part that is priced by a first guess.
-func GuessQuestions(def *bom.Part) []guess.Question { return guess.Questions(def) }
-
 // BandRequest asks between what amounts a piece of a part, made alone, may cost.
 type BandRequest struct {
 	Part   bom.ID
@@ -78,7 +75,7 @@ func DrawBand(ctx context.Context, o change.Origin, req BandRequest) (Band, erro
 	if def == nil {
 		return Band{}, answer.Errorf(answer.NotFound, "the book has no part %s", bom.Shorten(string(req.Part)))
 	}
-	questions := guess.Questions(def)
+	questions := change.Questions(o.Book, def)
 	now, err := drawBand(ctx, o.Origin, req, questions)
 	if err == nil {
 		err = now.explain(ctx)
@@ -93,11 +90,7 @@ func DrawBand(ctx context.Context, o change.Origin, req BandRequest) (Band, erro
 		if err != nil {
 			continue // nothing is guessed there, for want of something else
 		}
-		answered, _ := guess.Answered(def, q.Field, bom.Exactly(middle))
-		b := *o.Book
-		b.Parts = slices.Clone(b.Parts)
-		b.Parts[at] = answered
-		then, err := drawBand(ctx, answer.Of(&b), req, nil)
+		then, err := drawBand(ctx, answer.Of(change.AnsweredIn(o.Book, at, q.Field, bom.Exactly(middle))), req, nil)
 		if err != nil {
 			return Band{}, err
 		}
@@ -216,8 +209,10 @@ func startersOf(g *graph.Graph, rests []bool) []StarterRow {
 // guessNode finds the figure whose place an answer takes; None where there is none. A
 // price that needs no exchange is that of the starter row.
 func guessNode(g *graph.Graph, part bom.ID, q guess.Question) graph.ID {
-	if id, ok := g.Find("part/" + string(part) + "/guess/" + q.Node); ok {
-		return id
+	for _, key := range []string{"part/" + string(part) + "/guess/" + q.Node, q.Node} {
+		if id, ok := g.Find(key); ok {
+			return id
+		}
 	}
 	if q.Field == guess.PricePerKg {
 		for id := range graph.ID(g.Len()) {

@@ -2,8 +2,10 @@ package guess
 
 import (
 	"slices"
+	"strings"
 
 	"kerfbook/bom"
+	"kerfbook/costing/rates"
 )
 
 // Question is what a maker can say of a part that is guessed at, so that a guess goes.
@@ -18,11 +20,14 @@ type Question struct {
 
 // The fields that the questions are of.
 const (
-	PieceMin   = "piece_min"
-	SetupMin   = "setup_min"
-	HandMin    = "hand_min"
-	RestMin    = "rest_min" // beside the features entered
-	PricePerKg = "price_per_kg"
+	PieceMin = "piece_min"
+	SetupMin = "setup_min"
+	HandMin  = "hand_min"
+	RestMin  = "rest_min" // beside the features entered
+
+	LeastCharge = "least_charge" // of a finisher, for a lot
+	AreaPrice   = "price_per_dm2"
+	PricePerKg  = "price_per_kg"
 )
 
 // Routed gives a part with the operations that its first guess stands for, where no
@@ -66,6 +71,35 @@ func Questions(def *bom.Part) []Question {
 		out = append(out, Question{Field: PricePerKg, Asks: "Price of the material", Per: "a kilogram", Hint: "as it is delivered", Node: "price-charged"})
 	}
 	return out
+}
+
+// Charged lists what is asked of a finish that a part goes to at starter prices, of which
+// those that have been answered are no ranges any more.
+func Charged(p *rates.Process) (out []Question) {
+	ask := func(n *bom.Number, q Question) {
+		if n != nil && n.IsRange {
+			q.Unit = string(p.Currency)
+			out = append(out, q)
+		}
+	}
+	if strings.HasPrefix(p.Source, "starter ") {
+		ask(p.Minimum, Question{Field: LeastCharge, Asks: "Least charge of " + p.Name, Per: "a lot", Hint: "what a lot costs however few they are", Node: "process/" + string(p.ID) + "/minimum"})
+		ask(p.AreaPrice, Question{Field: AreaPrice, Asks: "Price of " + p.Name, Per: "a dm² of surface", Hint: "of a lot above that", Node: "process/" + string(p.ID) + "/area"})
+	}
+	return out
+}
+
+// Recharged is a finish with a question about its prices answered.
+func Recharged(p rates.Process, field string, n bom.Number) rates.Process {
+	if field == LeastCharge {
+		p.Minimum = &n
+	} else {
+		p.AreaPrice = &n
+	}
+	if len(Charged(&p)) == 0 {
+		p.Source = ""
+	}
+	return p
 }
 
 // Answered is a part with a question answered; ok is false where it is not asked.
