@@ -55,6 +55,11 @@ func (s *shop) answered(t *testing.T, path string) (answer any) {
 			answer, _, err = c.Site.Service.Band(t.Context(), asking.BandRequest{Part: bom.ID(part), Pieces: frame.StandardQuantity, Day: c.View.Day})
 			break
 		}
+		if part, priced := strings.CutSuffix(number, "/price"); priced {
+			var found frame.Problems
+			answer, err = cost.PriceChances(c, cost.AskPlaces(c, bom.ID(part), new([]frame.Field), &found))
+			break
+		}
 		line := estimate.MixLine{Part: bom.ID(number), Quantity: bom.Whole(frame.StandardQuantity)}
 		if c.View.Alone() {
 			line = c.View.Lines[0]

@@ -53,8 +53,9 @@ func both[T any](own, shipped []T) iter.Seq[*T] {
 	}
 }
 
-// provenance makes the provenance of a row of a table.
-func provenance(table, what string, from bom.Date, cite string, checked bom.Date, at int, own bool) reference.Provenance {
+// provenance makes the provenance of a row of a table. One that ships without a source
+// and was confirmed by the shop is told as that.
+func (t Tables) provenance(table, what string, from bom.Date, cite string, checked bom.Date, at int, own bool) reference.Provenance {
 	p := reference.Told("", cite, checked)
 	since := ""
 	if from != "" {
@@ -66,6 +67,11 @@ func provenance(table, what string, from bom.Date, cite string, checked bom.Date
 		return p
 	}
 	p.Where = fmt.Sprintf("reference row %s %s%s", table, what, since)
+	if i := slices.IndexFunc(t.Own.Confirmed, func(c Confirmed) bool { return c.Row == p.Where }); i >= 0 && p.Unverified {
+		c := t.Own.Confirmed[i]
+		p.Unverified, p.CheckedOn = false, string(c.On)
+		p.Cite = fmt.Sprintf("confirmed by %s on %s; it ships as: %s", cmp.Or(c.By, "the shop"), c.On, p.Cite)
+	}
 	return p
 }
 
@@ -95,7 +101,7 @@ func (t Tables) CurrencyOf(country bom.Country, day bom.Date) (reference.Row[Cou
 	return best(t.Own.Countries, t.Reference.Countries, func(r CountryRow) int {
 		return yes(r.Country == country && during(r.From, r.To, day))
 	}, func(r CountryRow, at int, own bool) reference.Provenance {
-		return provenance("countries", string(r.Country), r.From, r.Cite, r.CheckedOn, at, own)
+		return t.provenance("countries", string(r.Country), r.From, r.Cite, r.CheckedOn, at, own)
 	})
 }
 
@@ -131,7 +137,7 @@ func (t Tables) ImportRuleFor(dispatch bom.Country, d Destination, day bom.Date)
 		}
 		return 4*place + 2*yes(origin) + yes(r.Buyer != "")
 	}, func(r ImportRule, at int, own bool) reference.Provenance {
-		return provenance("import_rules", string(r.ID), r.From, r.Cite, r.CheckedOn, at, own)
+		return t.provenance("import_rules", string(r.ID), r.From, r.Cite, r.CheckedOn, at, own)
 	})
 }
 
@@ -141,7 +147,7 @@ func (t Tables) DistanceSaleFor(territory string, buyer BuyerKind, day bom.Date)
 		fits := string(r.Territory) == territory && during(r.From, r.To, day) && (r.Buyer == "" || r.Buyer == buyer)
 		return yes(fits) + yes(fits && r.Buyer != "")
 	}, func(r DistanceSale, at int, own bool) reference.Provenance {
-		return provenance("distance_sales", string(r.Territory), r.From, r.Cite, r.CheckedOn, at, own)
+		return t.provenance("distance_sales", string(r.Territory), r.From, r.Cite, r.CheckedOn, at, own)
 	})
 }
 
@@ -185,7 +191,7 @@ func (t Tables) TaxesOf(country bom.Country, region string, buyer BuyerKind, day
 	}
 	for _, reg := range levels {
 		for i, rows := range [][]TaxRow{t.Own.Taxes, t.Reference.Taxes} {
-			if found := taxesIn(rows, country, reg, buyer, day, i == 0); len(found) > 0 {
+			if found := t.taxesIn(rows, country, reg, buyer, day, i == 0); len(found) > 0 {
 				return found
 			}
 		}
@@ -202,12 +208,12 @@ func (t Tables) taxedByRegion(country bom.Country) bool {
 	return false
 }
 
-func taxesIn(rows []TaxRow, country bom.Country, region string, buyer BuyerKind, day bom.Date, own bool) []reference.Row[TaxRow] {
+func (t Tables) taxesIn(rows []TaxRow, country bom.Country, region string, buyer BuyerKind, day bom.Date, own bool) []reference.Row[TaxRow] {
 	var found []reference.Row[TaxRow]
 	for i, r := range rows {
 		if r.Country == country && r.Region == region && (r.Buyer == "" || r.Buyer == buyer) && during(r.From, r.To, day) {
 			what := strings.TrimSuffix(string(r.Country)+"-"+r.Region, "-") + " " + string(r.ID)
-			found = append(found, reference.Row[TaxRow]{Value: r, Provenance: provenance("taxes", what, r.From, r.Cite, r.CheckedOn, i, own)})
+			found = append(found, reference.Row[TaxRow]{Value: r, Provenance: t.provenance("taxes", what, r.From, r.Cite, r.CheckedOn, i, own)})
 		}
 	}
 	return dependents(found)
@@ -239,7 +245,7 @@ func (t Tables) ChargesAt(d Destination, day bom.Date) []reference.Row[ImportCha
 		mine := map[bom.ID]bool{}
 		for j, r := range rows {
 			if narrowness(r.Place, names) > 0 && during(r.From, r.To, day) && !taken[r.ID] {
-				p := provenance("import_charges", r.Place+" "+string(r.ID), r.From, r.Cite, r.CheckedOn, j, i == 0)
+				p := t.provenance("import_charges", r.Place+" "+string(r.ID), r.From, r.Cite, r.CheckedOn, j, i == 0)
 				found = append(found, reference.Row[ImportCharge]{Value: r, Provenance: p})
 				mine[r.ID] = true
 			}

@@ -60,7 +60,7 @@ func (t Tables) TariffFor(g Goods, d Destination, day bom.Date) (rows []referenc
 			return r.rank(g, d.Preference, names, day)
 		}, func(r TariffRow, at int, own bool) reference.Provenance {
 			what := r.Territory + " " + strings.Join(r.Codes, ", ")
-			return provenance("tariff", what, r.From, r.Cite, r.CheckedOn, at, own)
+			return t.provenance("tariff", what, r.From, r.Cite, r.CheckedOn, at, own)
 		})
 	}
 	base, ok := find("")

@@ -91,6 +91,15 @@ type Rules struct {
 	ImportRules   []ImportRule   `book:"import_rules"`
 	ImportCharges []ImportCharge `book:"import_charges"`
 	Tariff        []TariffRow    `book:"tariff"`
+	// Confirmed are rows that ship without a source and that the shop stands by.
+	Confirmed []Confirmed `book:"confirmed"`
+}
+
+// Confirmed is a row that somebody has looked at, by its name in proofs.
+type Confirmed struct {
+	Row string   `book:"row,required"`
+	By  string   `book:"by"`
+	On  bom.Date `book:"on,required"`
 }
 
 // Reference gives the rows that ship with the program.

@@ -16,15 +16,16 @@ import (
 
 // aloneBlock is what a part costs by itself, without product or trim.
 type aloneBlock struct {
-	Fields   []frame.Field
-	Wrong    bool // something typed is
-	Pieces   string
-	Full     frame.Fig
-	Channels []string // with a price, as heads
-	Rows     []aloneRow
-	Fault    string // why it has no cost
-	Advice   *form.Advice
-	SureHref string
+	Fields    []frame.Field
+	Wrong     bool // something typed is
+	Pieces    string
+	Full      frame.Fig
+	Channels  []string // with a price, as heads
+	Rows      []aloneRow
+	Fault     string // why it has no cost
+	Advice    *form.Advice
+	SureHref  string
+	PriceHref string
 }
 
 // aloneRow is a batch of the part.
@@ -45,25 +46,40 @@ const mostQuantities = 12
 // quantities; the view then looks at the part by itself.
 func askAlone(c *frame.Call, number bom.ID, found *frame.Problems) (*aloneBlock, []decimal.Decimal) {
 	body := &aloneBlock{}
-	field := func(name, label, hint, standard string) *frame.Field {
-		body.Fields = append(body.Fields, frame.Field{Name: name, Label: label, Hint: hint, Value: c.Typed(name, standard), Mode: "numeric"})
-		return &body.Fields[len(body.Fields)-1]
+	line := askLine(c, number, &body.Fields, found)
+	f := &frame.Field{Name: "quantities", Label: "Beside it in quantities of", Value: c.Typed("quantities", "")}
+	quantities := quantitiesTyped(c, f, found)
+	body.Fields = append(body.Fields, *f, frame.Field{Name: "day", Label: "Rates and rules of the day", Value: c.Typed("day", c.Style.ShowDay(c.View.Day)), Error: c.Faults.Of("day")})
+	c.View.Lines, c.View.Together = []estimate.MixLine{line}, false
+	body.Pieces, body.Wrong = line.Quantity.Likely.String(), !found.Empty()
+	if !slices.ContainsFunc(quantities, line.Quantity.Likely.Equal) {
+		quantities = append(quantities, line.Quantity.Likely)
+	}
+	slices.SortFunc(quantities, decimal.Decimal.Cmp)
+	return body, quantities
+}
+
+// askLine reads how many of a part are asked for, and at which margin.
+func askLine(c *frame.Call, number bom.ID, fields *[]frame.Field, found *frame.Problems) estimate.MixLine {
+	field := func(name, label, standard string) *frame.Field {
+		*fields = append(*fields, frame.Field{Name: name, Label: label, Value: c.Typed(name, standard), Mode: "numeric"})
+		return &(*fields)[len(*fields)-1]
 	}
 	line := estimate.MixLine{Part: number, Quantity: bom.Whole(frame.StandardQuantity)}
 	margin := ""
-	if c.R.Form.Has("mix") {
+	if c.View.Alone() && c.View.Lines[0].Part == number {
 		if line = c.View.Lines[0]; line.Margin != nil {
-			margin = c.Style.Text(strings.TrimSuffix(frame.Linker{}.Percent(answer.Figure{Key: "margin", Value: line.Margin.Likely.String()}).Text, " %"))
+			margin = c.Style.Text(form.PercentText(line.Margin.Likely.String()))
 		}
 	}
-	f := field("pieces", "How many", "", line.Quantity.Likely.String())
+	f := field("pieces", "How many", line.Quantity.Likely.String())
 	f.Suffix = "piece"
 	if n, err := frame.ReadQuantity(c.Style, f.Value); err != nil {
 		found.Wrong(f, err.Error())
 	} else {
 		line.Quantity = bom.Exactly(n)
 	}
-	f = field("margin", "Margin asked", "", margin)
+	f = field("margin", "Margin asked", margin)
 	f.Suffix = "%"
 	line.Margin = nil
 	if f.Value != "" {
@@ -78,17 +94,7 @@ func askAlone(c *frame.Call, number bom.ID, found *frame.Problems) (*aloneBlock,
 			line.Margin = &asked
 		}
 	}
-	f = field("quantities", "Beside it in quantities of", "", "")
-	f.Mode = ""
-	quantities := quantitiesTyped(c, f, found)
-	body.Fields = append(body.Fields, frame.Field{Name: "day", Label: "Rates and rules of the day", Value: c.Typed("day", c.Style.ShowDay(c.View.Day)), Error: c.Faults.Of("day")})
-	c.View.Lines, c.View.Together = []estimate.MixLine{line}, false
-	body.Pieces, body.Wrong = line.Quantity.Likely.String(), !found.Empty()
-	if !slices.ContainsFunc(quantities, line.Quantity.Likely.Equal) {
-		quantities = append(quantities, line.Quantity.Likely)
-	}
-	slices.SortFunc(quantities, decimal.Decimal.Cmp)
-	return body, quantities
+	return line
 }
 
 // quantitiesTyped reads a list of quantities; the usual ones where none is typed.
@@ -148,6 +154,7 @@ func (body *aloneBlock) fill(c *frame.Call, quantities []decimal.Decimal) error 
 		}
 		body.Rows = append(body.Rows, row)
 	}
+	body.PriceHref = "/parts/" + string(asked.Part) + "/price?" + c.View.Query()
 	body.SureHref = form.LineHref("/spread", c.View, "", asked)
 	return body.advise(c, asked)
 }

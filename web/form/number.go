@@ -52,6 +52,15 @@ func ReadPercent(s notation.Style, text string) (decimal.Decimal, error) {
 	return d.Shift(-2), nil
 }
 
+// PercentText writes a share as per cent; anything else as it is.
+func PercentText(share string) string {
+	d, err := bom.ParseDecimal(share)
+	if err != nil {
+		return share
+	}
+	return d.Shift(2).String()
+}
+
 // ReadChance reads a chance in per cent, as a share. One below 1 % is more likely a
 // share, which programs write.
 func ReadChance(s notation.Style, text string) (decimal.Decimal, error) {

@@ -1,8 +1,27 @@
 package frame
 
 import (
+	"strings"
+
+	"golang.org/x/text/language"
+	"golang.org/x/text/language/display"
+
 	"kerfbook/costing/book"
 )
+
+// PlaceName names a destination, of the book or not: as the book does, or its country in
+// English.
+func PlaceName(b *book.Book, place string) string {
+	country, sub, _ := strings.Cut(place, "-")
+	if d, _ := b.Destination(place); d != nil && d.Name != "" {
+		return d.Name
+	}
+	region, err := language.ParseRegion(country)
+	if err != nil {
+		return place
+	}
+	return strings.TrimSuffix(display.English.Regions().Name(region)+", "+sub, ", ")
+}
 
 // PlaceNames gives the destinations of a book their names: the one the book has,
 // or the code.

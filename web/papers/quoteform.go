@@ -29,17 +29,19 @@ type quoteFormBody struct {
 	Any        bool   // there is something that could be quoted
 	Hidden     []frame.Field
 	Lines      []quoteLineFields
-	Goods      []frame.Field // destination, channel, buyer, discount
+	Parts      bool           // parts by themselves are quoted
+	Others     []frame.Option // further ones
+	Goods      []frame.Field  // destination, channel, buyer, discount
 	Customer   []frame.Field
 	Terms      []frame.Field
 	Seller     []frame.Field
 	SellerOpen bool
 }
 
-// quoteLineFields are the inputs of one trim.
+// quoteLineFields are the inputs of one trim or part.
 type quoteLineFields struct {
-	Name            string
-	Quantity, Batch frame.Field
+	Name   string
+	Fields []frame.Field
 }
 
 // issueForm issues the quote that a page shows.
@@ -64,6 +66,22 @@ func newQuote(c *frame.Call) error {
 		}
 	}
 	values["valid_days"], values["delivery.term"] = "30", "DAP"
+	for _, l := range c.View.Lines {
+		if !c.R.Form.Has("mix") || l.Part == "" {
+			continue
+		}
+		margin := ""
+		if l.Margin != nil {
+			margin = c.Style.Text(form.PercentText(l.Margin.Likely.String()))
+		}
+		addPart(values, string(l.Part), l.Quantity.Likely.String(), margin)
+		if len(l.Destinations) > 0 {
+			values["destination"] = l.Destinations[0]
+		}
+		if d, _ := c.Book.Destination(values["destination"]); d == nil || d.Carrier == "" {
+			values["delivery.term"] = "FCA" // collected: nothing is known of the freight
+		}
+	}
 	return showQuoteForm(c, "", values, nil)
 }
 
@@ -88,6 +106,12 @@ func reviseQuote(c *frame.Call) error {
 // postQuote previews a quote, goes back to the form, or issues it.
 func postQuote(c *frame.Call) error {
 	number, values := c.Form("number"), formValues(c)
+	if part := bom.ID(c.Form("add")); c.Form("act") == "add" {
+		if p, _ := c.Book.Part(part); p != nil {
+			addPart(values, string(part), "", "")
+		}
+		return showQuoteForm(c, number, values, nil)
+	}
 	req, found := requestOf(c, values)
 	if !found.Empty() {
 		return showQuoteForm(c, number, values, found)
@@ -193,7 +217,7 @@ func formValues(c *frame.Call) map[string]string {
 	out := map[string]string{}
 	for name, values := range c.R.PostForm {
 		switch name {
-		case "act", "nonce", "confirm_unverified", "number", "sure", "book_version", "priced_on":
+		case "act", "add", "nonce", "confirm_unverified", "number", "sure", "book_version", "priced_on":
 		default:
 			out[name] = values[0]
 		}
@@ -234,7 +258,11 @@ func requestOf(c *frame.Call, values map[string]string) (quote.Request, frame.Pr
 	}
 	for _, l := range formLines(c.Book, values) {
 		if n := count("q." + l.key); n != "" {
-			req.Lines = append(req.Lines, quote.RequestLine{Product: l.product, Trim: l.trim, Choices: l.choices, Quantity: n, Batch: count("b." + l.key)})
+			asked := quote.RequestLine{Product: l.product, Trim: l.trim, Choices: l.choices, Part: l.part, Quantity: n, Batch: count("b." + l.key), Margin: get("m." + l.key)}
+			if share, err := form.ReadPercent(c.Style, asked.Margin); err == nil && l.part != "" {
+				asked.Margin = share.String()
+			}
+			req.Lines = append(req.Lines, asked)
 		}
 	}
 	return req, found
@@ -311,6 +339,9 @@ func fieldAt(path string, lines []string) string {
 	if strings.HasPrefix(rest, ".batch") {
 		return "b." + lines[i]
 	}
+	if strings.HasPrefix(rest, ".margin") {
+		return "m." + lines[i]
+	}
 	return "q." + lines[i]
 }
 
@@ -337,9 +368,14 @@ func showQuoteForm(c *frame.Call, number string, values map[string]string, found
 		return f
 	}
 	for _, l := range formLines(c.Book, values) {
-		body.Lines = append(body.Lines, quoteLineFields{l.name,
+		line := quoteLineFields{l.name, []frame.Field{
 			fill(frame.Field{Name: "q." + l.key, Label: "Pieces of " + l.name, Mode: "numeric", Suffix: "piece"}),
-			fill(frame.Field{Name: "b." + l.key, Label: l.name + ", made at once", Mode: "numeric", Suffix: "piece"})})
+			fill(frame.Field{Name: "b." + l.key, Label: l.name + ", made at once", Mode: "numeric", Suffix: "piece"})}}
+		if l.part != "" {
+			line.Fields = append(line.Fields, fill(frame.Field{Name: "m." + l.key, Label: l.name + ", margin asked", Mode: "decimal", Suffix: "%"}))
+			body.Parts = true
+		}
+		body.Lines = append(body.Lines, line)
 		if kept := values[askedAs+l.key]; kept != "" {
 			body.Hidden = append(body.Hidden, frame.Field{Name: askedAs + l.key, Value: kept})
 		}
@@ -347,14 +383,19 @@ func showQuoteForm(c *frame.Call, number string, values map[string]string, found
 	if version := values["version"]; version != "" {
 		body.Hidden = append(body.Hidden, frame.Field{Name: "version", Value: version})
 	}
-	body.Any = len(body.Lines) > 0 && len(c.Book.Destinations) > 0
+	body.Any = len(body.Lines) > 0 && (len(c.Book.Destinations) > 0 || body.Parts)
+	for i := range c.Book.Parts {
+		if p := &c.Book.Parts[i]; body.Parts && p.ByPiece() && values[askedAs+partKey(string(p.Number))] == "" {
+			body.Others = append(body.Others, frame.Option{Value: string(p.Number), Label: p.Name})
+		}
+	}
 	filled := func(fields []frame.Field) []frame.Field {
 		for i := range fields {
 			fields[i] = fill(fields[i])
 		}
 		return fields
 	}
-	body.Goods, body.Terms = filled(goodsFields(c.Book)), filled(termFields(string(c.Book.Currency)))
+	body.Goods, body.Terms = filled(goodsFields(c.Book, values["destination"])), filled(termFields(string(c.Book.Currency)))
 	body.Customer, body.Seller = filled(partyFields("customer")), filled(partyFields("seller"))
 	body.SellerOpen = slices.ContainsFunc(body.Seller, func(f frame.Field) bool { return f.Error != "" })
 	title := "New quote"
@@ -366,11 +407,18 @@ func showQuoteForm(c *frame.Call, number string, values map[string]string, found
 	return c.Show("quoteform", p)
 }
 
-func goodsFields(b *book.Book) []frame.Field {
+// goodsFields asks where and how the goods are sold: in the destinations of the book, or
+// where a part by itself was priced.
+func goodsFields(b *book.Book, asked string) []frame.Field {
 	names := frame.PlaceNames(b)
 	places := []frame.Option{}
 	for _, d := range b.Destinations {
 		places = append(places, frame.Option{Value: d.Place(), Label: names[d.Place()]})
+	}
+	for _, place := range []string{asked, string(b.Country)} {
+		if d, _ := b.Destination(place); d == nil && place != "" && (place == asked || len(b.Destinations) == 0) {
+			places = append(places, frame.Option{Value: place, Label: frame.PlaceName(b, place)})
+		}
 	}
 	channels := []frame.Option{{Value: "", Label: "that of the destination"}}
 	for _, ch := range b.Channels {

@@ -11,6 +11,7 @@ import (
 	"kerfbook/api/service/promise"
 	"kerfbook/costing/book"
 	"kerfbook/costing/papers/quote"
+	"kerfbook/web/form"
 )
 
 // askedAs begins the name of the hidden field that keeps which product and which
@@ -23,11 +24,36 @@ const askedAs = "as."
 type formLine struct {
 	key, product, trim, name string
 	choices                  map[string]string
+	part                     string // by itself, in the place of product and trim
 }
 
-// formLines lists every trim of the book, each followed by the further lines that
-// were asked for of it.
+// partKey is the key of the line of a part: no id of the book begins like it.
+func partKey(number string) string { return "~" + number }
+
+// partLines lists the parts by themselves that are on the form.
+func partLines(b *book.Book, values map[string]string) []formLine {
+	var out []formLine
+	for i := range b.Parts {
+		p := &b.Parts[i]
+		if _, asked := values[askedAs+partKey(string(p.Number))]; asked {
+			out = append(out, formLine{key: partKey(string(p.Number)), name: p.Name, part: string(p.Number)})
+		}
+	}
+	return out
+}
+
+// addPart puts a line for a part on the form.
+func addPart(values map[string]string, number, quantity, margin string) {
+	key := partKey(number)
+	values[askedAs+key], values["q."+key], values["m."+key] = "part", quantity, margin
+}
+
+// formLines lists the parts by themselves that are asked for; or else every trim of the
+// book, each followed by the further lines that were asked for of it.
 func formLines(b *book.Book, values map[string]string) []formLine {
+	if parts := partLines(b, values); len(parts) > 0 {
+		return parts
+	}
 	var out []formLine
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
@@ -71,6 +97,11 @@ func lineKeys(b *book.Book, values map[string]string) []string {
 func fillLines(values map[string]string, lines []quote.RequestLine) {
 	count := map[string]int{}
 	for _, l := range lines {
+		if l.Part != "" {
+			addPart(values, l.Part, l.Quantity, form.PercentText(l.Margin))
+			values["b."+partKey(l.Part)] = l.Batch
+			continue
+		}
 		key := l.Trim
 		if count[l.Trim]++; count[l.Trim] > 1 {
 			key += "~" + strconv.Itoa(count[l.Trim])

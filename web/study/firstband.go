@@ -17,7 +17,6 @@ import (
 	"kerfbook/api/answer/study"
 	"kerfbook/api/edge"
 	"kerfbook/bom"
-	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/money"
 	"kerfbook/costing/papers/show"
@@ -91,25 +90,18 @@ func openMatters(c *frame.Call, def *bom.Part, at int) (out []openMatter) {
 	return out
 }
 
-// shopWords count what a shop has to price with.
-func shopWords(b *book.Book) string {
-	count := func(n int, one, more string) string {
-		if n == 1 {
-			return "1 " + one
-		}
-		return frame.Digits(n) + " " + more
-	}
-	return count(len(b.Parts), "part", "parts") + ", " + count(len(b.WorkCentres), "machine or bench", "machines and benches") + ", " + count(len(b.Materials), "material of your own", "materials of your own")
-}
-
 // bandWorkbook is the cost of the part as a workbook of live formulas.
 func bandWorkbook(c *frame.Call) error {
 	number := chi.URLParam(c.R, "number")
 	pieces, err := form.WholeNumber(c.Style, c.Typed("pieces", "100"))
+	mix := []estimate.MixLine{{Part: bom.ID(number), Quantity: bom.Whole(int64(pieces))}}
+	if c.View.Alone() && c.View.Lines[0].Part == bom.ID(number) { // with its price
+		mix = c.View.Lines
+	}
 	if def, _ := c.Book.Part(bom.ID(number)); def == nil || err != nil || pieces < 1 {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "there is no such batch of a part"}
 	}
-	file, _, err := c.Site.Service.CostWorkbook(c.R.Context(), []estimate.MixLine{{Part: bom.ID(number), Quantity: bom.Whole(int64(pieces))}}, c.View.Day)
+	file, _, err := c.Site.Service.CostWorkbook(c.R.Context(), mix, c.View.Day)
 	if err != nil {
 		return err
 	}
@@ -142,7 +134,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	def, at := c.Book.Part(now.Part)
 	b := bandBody{Number: number, Name: def.Name, Unit: string(now.Currency) + " a piece", Version: string(stored.Version),
 		Pieces: frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.Of("pieces")},
-		Said:   c.Typed("said", "at first"), Open: openMatters(c, def, at), Shop: shopWords(c.Book), EditHref: frame.RecordHref("parts", number) + "/edit", Enough: true}
+		Said:   c.Typed("said", "at first"), Open: openMatters(c, def, at), Shop: form.ShopWords(c.Book), EditHref: frame.RecordHref("parts", number) + "/edit", Enough: true}
 	b.Cost = spanOf(now.Currency, "", now.Width)
 	mix := []estimate.MixLine{{Part: now.Part, Quantity: bom.Whole(int64(now.Pieces))}}
 	b.Likely = frame.Prover(frame.View{Lines: mix, Day: now.Day}).Money(now.Likely)

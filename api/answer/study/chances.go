@@ -13,6 +13,9 @@ import (
 	"kerfbook/costing/estimate"
 )
 
+// eightOfTen is the chance that a price is told for beside the one that is asked.
+var eightOfTen = decimal.New(8, -1)
+
 // chanceDraws are enough to say a chance in tenths.
 const chanceDraws = 10_000
 
@@ -64,7 +67,7 @@ func Chances(ctx context.Context, o change.Origin, b change.Batch) ([]ChannelCha
 	}
 	q.draw.Outputs = nil
 	for i := range q.pricing {
-		q.pricing[i].chance = nil
+		q.pricing[i].chance = []decimal.Decimal{eightOfTen}
 		if q.pricing[i].why == "" {
 			q.draw.Outputs = append(q.draw.Outputs, q.pricing[i].Required)
 		}

@@ -1,0 +1,107 @@
+package web_test
+
+import (
+	"net/http"
+	"net/url"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// TestPriceOfAPartInCountries: what a part must sell for, by forms alone: a country that
+// lacks something holds no other up, what it lacks is entered in place, a row that nobody
+// has confirmed is, and a quote follows.
+func TestPriceOfAPartInCountries(t *testing.T) {
+	t.Parallel()
+	s := emptyShop(t)
+	b := s.signIn(t)
+	if code, _ := b.post("/parts/first", url.Values{"name": {"brass knob"}, "way": {"turned"}, "material": {"brass"}, "length": {"22"}, "diameter": {"20"}, "hour": {"58"}, "pieces": {"100"}, "country": {"PT"}, "currency": {"EUR"}}); code != http.StatusOK {
+		t.Fatalf("the first form: %d", code)
+	}
+	path := "/parts/BRASS-KNOB/price?pieces=100&margin=40&to=de,+CH+us"
+	page := b.page(path)
+	checkPage(t, "price", page)
+	text := textOf(parsed(t, page))
+	says(t, "the price", text, "100 at once cost", "of 10 batches", "To earn that in 8 of 10", "Rests on a first guess", "Germany", "Switzerland", "What 1 EUR is worth, in CHF", "What 1 EUR is worth, in USD", "1 part, 1 machine or bench, 1 material")
+	rows := rowsOf(parsed(t, page), "by-country")
+	if len(rows) != 4 || rows[1][2] == "—" || !strings.HasPrefix(rows[2][2], "—") {
+		t.Fatalf("by country: %v", rows)
+	}
+	say := func(typed url.Values) (int, string) {
+		if !typed.Has("confirm") {
+			typed.Set("version", hidden(t, b.page(path), "version"))
+		}
+		code, text := b.post(path, typed)
+		checkPage(t, "said", text)
+		return code, text
+	}
+	if code, text := say(url.Values{}); code != http.StatusUnprocessableEntity || !strings.Contains(text, "Nothing is said yet") {
+		t.Errorf("nothing said: %d", code)
+	}
+	if code, text := say(url.Values{"rate.CHF": {"many"}, "rate.USD": {"1.1"}}); code != http.StatusUnprocessableEntity || !strings.Contains(text, "such as 0.94") || !strings.Contains(text, `value="1.1"`) {
+		t.Errorf("a wrong rate: %d", code)
+	}
+	if code, text := say(url.Values{"rate.CHF": {"0.94"}, "rate.USD": {"1.1"}}); code != http.StatusOK || !strings.Contains(text, "Customs number of the part") {
+		t.Errorf("rates of exchange: %d", code)
+	}
+	code, text := say(url.Values{"hs_code": {"741980"}, "origin": {"PT"}})
+	if rows := rowsOf(parsed(t, text), "by-country"); code != http.StatusOK || strings.Contains(text, "Missing for some countries") || rows[2][2] == "—" || rows[3][2] == "—" {
+		t.Errorf("a customs number: %d, %v", code, rows)
+	}
+	says(t, "the rows", text, "Rows that nobody has confirmed", "At stake")
+	for n := 0; strings.Contains(text, `name="confirm"`); n++ {
+		if code, text = say(url.Values{"confirm": {hidden(t, text, "confirm")}}); code != http.StatusOK || n > 9 {
+			t.Fatalf("confirming: %d", code)
+		}
+	}
+	book, _, err := s.svc.Book(t.Context())
+	if err != nil || len(book.Rules.Confirmed) == 0 || book.Rules.Confirmed[0].By == "" {
+		t.Errorf("confirmed: %v, %v", book.Rules.Confirmed, err)
+	}
+	if record := b.page("/book/parts/BRASS-KNOB"); !strings.Contains(record, "741980") {
+		t.Error("the part has no customs number")
+	}
+	quoteOfAPart(t, b, "/quotes/new?mix=part%3ABRASS-KNOB%400.4%2Bto%3ACH%3D100")
+}
+
+// quoteOfAPart walks from the form to an issued quote and its files.
+func quoteOfAPart(t *testing.T, b *browser, address string) {
+	t.Helper()
+	form := b.page(address)
+	checkPage(t, "quote form", form)
+	says(t, "quote form", textOf(parsed(t, form)), "Pieces of brass knob", "margin asked", "Switzerland")
+	typed := url.Values{"as.~BRASS-KNOB": {"part"}, "q.~BRASS-KNOB": {"50"}, "b.~BRASS-KNOB": {"100"}, "m.~BRASS-KNOB": {"140"}, "destination": {"CH"}, "customer.name": {"Elm & Rook"},
+		"delivery.term": {"FCA"}, "delivery.place": {"Porto"}, "valid_days": {"30"}, "act": {"preview"}}
+	if code, text := b.post("/quotes", typed); code != http.StatusUnprocessableEntity || !strings.Contains(text, `href="#f-m-~BRASS-KNOB"`) || !strings.Contains(text, `value="140"`) {
+		t.Errorf("a margin of 140 %%: %d", code)
+	}
+	typed.Set("m.~BRASS-KNOB", "40")
+	code, preview := b.post("/quotes", typed)
+	checkPage(t, "preview", preview)
+	if code != http.StatusOK || !strings.Contains(preview, "priced at a batch of 100 pieces") {
+		t.Fatalf("preview: %d", code)
+	}
+	for _, name := range []string{"nonce", "book_version", "priced_on"} {
+		typed.Set(name, hidden(t, preview, name))
+	}
+	typed.Set("act", "issue")
+	typed.Set("confirm_unverified", "yes")
+	code, issued := b.post("/quotes", typed)
+	checkPage(t, "quote", issued)
+	if code != http.StatusOK || !strings.Contains(issued, "2026-0001") {
+		t.Fatalf("issuing: %d", code)
+	}
+	files := regexp.MustCompile(`href="(/quotes/[^"]*)" download`).FindAllStringSubmatch(issued, -1)
+	for _, file := range files {
+		if text := b.page(unescaped(file[1])); len(text) < 200 {
+			t.Errorf("%s is empty", file[1])
+		}
+	}
+	if len(files) < 4 {
+		t.Errorf("%d files", len(files))
+	}
+	if proof := b.page("/quotes/2026-0001/proof/variant/BRASS-KNOB/each/full"); !strings.Contains(proof, "full cost") {
+		t.Error("the quote has no proof")
+	}
+	says(t, "revising", textOf(parsed(t, b.page("/quotes/2026-0001/revise"))), "margin asked")
+}
