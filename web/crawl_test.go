@@ -117,6 +117,9 @@ func (c *crawler) visit(path string) {
 	}
 	checkPage(c.t, path, text)
 	doc := parsed(c.t, text)
+	if !strings.HasPrefix(path, "/book/overrides/") { // which name a figure by its key
+		speaks(c.t, path, doc)
+	}
 	c.readFigures(path, doc)
 	c.stats += c.b.shop.statistics(c.t, path, doc)
 	nodes(doc, func(n *html.Node) {
@@ -124,6 +127,24 @@ func (c *crawler) visit(path string) {
 			c.queue = append(c.queue, attr(n, "href"))
 		}
 	})
+}
+
+// notSaid are names of fields, places in records and texts, and keys of figures.
+var notSaid = regexp.MustCompile(`\b[a-z0-9]+_[a-z0-9_]+\b|\b[a-z_]+\[\d+\]|\b(variant|part|book|work-centre|offer|rate-card)/[a-z0-9]|\bline \d+, column \d+|\bpert\b`)
+
+// speaks looks that what a page shows before anything is opened has no names that only
+// programs use. Texts that are shown or typed as such are left out.
+func speaks(t *testing.T, path string, n *html.Node) {
+	t.Helper()
+	switch {
+	case n.Data == "details" && !hasAttr(n, "open"), slices.Contains([]string{"head", "textarea", "pre", "code", "select"}, n.Data):
+		return
+	case n.Type == html.TextNode && notSaid.MatchString(n.Data):
+		t.Errorf("%s says %q in %q", path, notSaid.FindString(n.Data), strings.TrimSpace(n.Data))
+	}
+	for child := n.FirstChild; child != nil; child = child.NextSibling {
+		speaks(t, path, child)
+	}
 }
 
 // readFigures recomputes the figures of a page. A mark of a chart must stand as a

@@ -47,7 +47,9 @@ func TestPagesOfTheDemoBook(t *testing.T) {
 	for _, path := range slices.Concat(demoPages, []string{"/curve?mix=part%3AHS-010%3D45"}) {
 		text := b.anyPage(path)
 		checkPage(t, path, text)
-		navigates(t, path, parsed(t, text))
+		doc := parsed(t, text)
+		navigates(t, path, doc)
+		speaks(t, path, doc)
 	}
 }
 

@@ -27,7 +27,7 @@ type drawing struct {
 // areaKinds are the roles of areas with what they are called.
 var areaKinds = []timeKind{
 	{"blank", "blank"}, {"blank, turned", "blank-turned"}, {"blank of another part", "blank-other"}, {"cut or gap", "cut"},
-	{"trim", "trim"}, {"held in the grip", "grip"}, {"margin", "margin"}, {"remnant", "remnant"},
+	{"end cut", "trim"}, {"bar end, held in the machine", "grip"}, {"margin", "margin"}, {"remnant", "remnant"},
 }
 
 // layoutOf draws the stock of a part; nil for a part without a blank.

@@ -41,7 +41,6 @@ func proofPage(c *frame.Call) error {
 	}
 	body := frame.ProofShown(step, link, depth)
 	body.Changed = changed
-	body.Batch, body.Day = batchWords(c.View), string(c.View.Day)
 	if path, ok := sheet.IsInput(key); ok && path != "" && changed == "" {
 		body.Change = &frame.ChangeLink{Key: key, Mix: frame.MixText(c.View.Lines), Day: string(c.View.Day), Unit: step.Unit,
 			Field: frame.Field{Name: "value", Label: "New value", Value: c.Style.Text(step.Value), Suffix: step.Unit, Mode: "decimal"}}
@@ -53,9 +52,15 @@ func proofPage(c *frame.Call) error {
 		body.OverrideHref = "/book/overrides/new?" + url.Values{"figure": {key}, "unit": {step.Unit}}.Encode()
 	}
 	for _, f := range sheet.UsedBy(key, 40) {
-		body.UsedBy = append(body.UsedBy, link.Plain(f))
+		one := link.Plain(f)
+		if f.Of != "" {
+			one.Label = f.Of + ": " + f.Label
+		}
+		body.UsedBy = append(body.UsedBy, one)
 	}
-	return c.Show("proof", c.Page("trims", "How "+step.Label+" was made", &body))
+	p := c.Page("trims", "How "+step.Label+" was made", &body)
+	p.Batch = c.BatchLine(c.View.Lines)
+	return c.Show("proof", p)
 }
 
 // changedSheet evaluates the batch of the view, with a change that is not saved
@@ -70,15 +75,6 @@ func changedSheet(c *frame.Call) (sheet *answer.Sheet, changed string, err error
 	key, value, _ := strings.Cut(changed, "=")
 	sheet, err = c.Site.Service.SheetWith(ctx, c.View.Lines, c.View.Day, []change.Change{{Key: key, Value: value}})
 	return sheet, changed, err
-}
-
-// batchWords says what was estimated.
-func batchWords(v frame.View) string {
-	var out []string
-	for _, l := range v.Lines {
-		out = append(out, l.Quantity.Likely.String()+" × "+strings.ReplaceAll(l.Name(), ".", " "))
-	}
-	return strings.Join(out, ", ")
 }
 
 // enteredProof shows where a number was entered that no figure of a batch stands
@@ -102,10 +98,10 @@ func showEntered(c *frame.Call, key string) error {
 	r := form.Reader{Kind: e.Kind.Name, Id: e.ID}
 	shown := r.Number(value, parts[3])
 	kind, _ := form.KindOf(e.Kind.Name)
-	body := frame.ProofBody{Figure: shown.Number, Label: form.Words(parts[3]), Entered: &frame.EnteredProof{
-		Record: kind.One + " " + e.ID, Href: form.RecordAddress(e), EditHref: form.RecordAddress(e) + "/edit", Place: parts[3], Low: shown.Low, High: shown.High, Shape: shown.Shape, SD: shown.SD,
+	body := frame.ProofBody{Figure: shown.Number, Label: form.Label(e.Kind.Name, parts[3]), Entered: &frame.EnteredProof{
+		Record: kind.One + " " + e.ID, Href: form.RecordAddress(e), EditHref: form.RecordAddress(e) + "/edit", Low: shown.Low, High: shown.High, Shape: shown.Shape, SD: shown.SD,
 	}}
-	return c.Show("proof", c.Page("book", "Where "+form.Words(parts[3])+" was entered", &body))
+	return c.Show("proof", c.Page("book", "Where "+form.Label(e.Kind.Name, parts[3])+" was entered", &body))
 }
 
 // referenceProof shows where a number of a row that ships with the program
@@ -116,6 +112,6 @@ func referenceProof(c *frame.Call, id, path string) error {
 		return &edge.Refusal{Kind: edge.NotFound, Detail: "there is no such reference row"}
 	}
 	shown := form.Reader{Kind: "reference", Id: id}.Number(value, path)
-	body := frame.ProofBody{Figure: shown.Number, Label: form.Words(path), Entered: &frame.EnteredProof{Record: "reference rows", Href: "/sources", Place: id + "." + path, Low: shown.Low, High: shown.High, Shape: shown.Shape, SD: shown.SD}}
+	body := frame.ProofBody{Figure: shown.Number, Label: form.Words(path), Entered: &frame.EnteredProof{Record: "reference rows", Href: "/sources", Low: shown.Low, High: shown.High, Shape: shown.Shape, SD: shown.SD}}
 	return c.Show("proof", c.Page("sources", "Where "+form.Words(path)+" comes from", &body))
 }

@@ -9,6 +9,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 	"kerfbook/costing/trade"
@@ -72,15 +73,32 @@ func (r Reader) Record(title string, v reflect.Value) Content { return r.Inside(
 // Inside lays out a struct at a place below the record.
 func (r Reader) Inside(title string, v reflect.Value, path string) Content {
 	c := Content{Title: title}
+	all := field.All(v.Type())
 	for i := range v.NumField() {
 		name, value := record.FieldName(v.Type().Field(i)), v.Field(i)
 		if name == "" || value.IsZero() {
 			continue
 		}
-		r.add(&c, Words(name), value, text.Field(path, name))
+		r.add(&c, namedIn(all, name), value, text.Field(path, name))
 	}
 	c.Long = c.lines() > longContent
 	return c
+}
+
+// namedIn is what the field of a struct is called on a page.
+func namedIn(all []field.Entry, name string) string {
+	if i := slices.IndexFunc(all, func(e field.Entry) bool { return e.Name == name }); i >= 0 {
+		return all[i].Named()
+	}
+	return Words(name)
+}
+
+// Label is what the field at a place of a record is called on a page.
+func Label(kind, path string) string {
+	if e, ok := field.Under(kind, path); ok {
+		return e.Named()
+	}
+	return Words(path)
 }
 
 // longContent is how many lines stand open inside a record.
@@ -155,11 +173,12 @@ func (r Reader) Table(title string, list reflect.Value, path string) ContentTabl
 	t := ContentTable{ID: "list-" + frame.FieldID(r.Root+path), Title: title}
 	var columns []int
 	elem := list.Type().Elem()
+	all := field.All(elem)
 	for j := range elem.NumField() {
 		for i := range list.Len() {
 			if !list.Index(i).Field(j).IsZero() {
 				columns = append(columns, j)
-				t.Heads = append(t.Heads, TableHead{Words(record.FieldName(elem.Field(j))), IsNumeric(elem.Field(j).Type)})
+				t.Heads = append(t.Heads, TableHead{namedIn(all, record.FieldName(elem.Field(j))), IsNumeric(elem.Field(j).Type)})
 				break
 			}
 		}
@@ -216,14 +235,14 @@ func (r Reader) Simple(v reflect.Value, path string) Entry {
 		}
 		return Entry{Text: strings.Join(parts, ", "), Code: true}
 	}
-	return Entry{Text: v.String(), Code: true}
+	return Entry{Text: field.Says(v), Code: true}
 }
 
 // Number shows a number that was entered. It is the figure of the batch where
 // the batch has it, with the same value; otherwise it is known by its place.
 func (r Reader) Number(n bom.Number, path string) Entry {
 	written := n.Likely.String()
-	out := Entry{Number: frame.Fig{Key: enteredKey(r.Kind, r.Id, path), Value: written, Text: frame.Minus(written), Label: Words(path), Href: enteredHref(r.Kind, r.Id, path)}}
+	out := Entry{Number: frame.Fig{Key: enteredKey(r.Kind, r.Id, path), Value: written, Text: frame.Minus(written), Label: Label(r.Kind, path), Href: enteredHref(r.Kind, r.Id, path)}}
 	if r.Root != "" && r.Sheet != nil {
 		f := r.Sheet.Entered(text.Field(r.Root, path))
 		if d, ok := f.Number(); ok && d.Equal(n.Likely) {
@@ -231,7 +250,7 @@ func (r Reader) Number(n bom.Number, path string) Entry {
 		}
 	}
 	if n.IsRange {
-		out.Low, out.High, out.Shape = n.Low.String(), n.High.String(), n.Shape.String()
+		out.Low, out.High, out.Shape = n.Low.String(), n.High.String(), frame.ShapeWords(n.Shape.String())
 		if n.Shape == bom.Normal {
 			out.SD = n.SD.String()
 		}

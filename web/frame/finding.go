@@ -3,6 +3,7 @@ package frame
 import (
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/book/record"
 )
 
@@ -28,7 +29,7 @@ func FindingLines(b *book.Book, found []answer.Finding, sheet *answer.Sheet, lin
 			if f.Severity != severity {
 				continue
 			}
-			line := FindingLine{f.Severity, severityWords[f.Severity], f.Message, address(f.Key), "Look at it"}
+			line := FindingLine{f.Severity, severityWords[f.Severity], field.Spoken(f.Message), address(f.Key), "Look at it"}
 			if entry := EntryHref(b, f.Path); f.Severity == "gap" && entry != "" {
 				line.Href, line.Label = entry, "Enter it"
 			}

@@ -5,6 +5,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
+	"kerfbook/costing/book/field"
 )
 
 // NotCounted is what is usual in the trade and has no figure, for a page.
@@ -39,7 +40,7 @@ func NotCountedOf(list []answer.NotCounted) *NotCounted {
 		}
 		seen[n] = true
 		kind, id, _ := strings.Cut(n.Record, "/")
-		line := OmissionLine{Name: n.Name, Text: n.Text, Href: RecordHref(kind, id) + "/edit"}
+		line := OmissionLine{Name: n.Name, Text: field.Spoken(n.Text), Href: RecordHref(kind, id) + "/edit"}
 		if n.Answered() {
 			out.Answered = append(out.Answered, line)
 		} else {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kerfbook/api/answer"
+	"kerfbook/costing/book/field"
 )
 
 // problem is one thing to put right: the field it is about, empty for the whole
@@ -54,17 +55,22 @@ func Refused(err error) bool {
 
 // FaultsOf turns what a use case says is wrong into problems of one field. A
 // message without fields stands for itself.
-func FaultsOf(err error, field, label string) Problems {
+func FaultsOf(err error, at, label string) Problems {
 	var found Problems
 	var known *answer.Error
 	if !errors.As(err, &known) {
 		return found
 	}
 	for _, f := range known.Fields {
-		found.Add(field, label+Placed(f))
+		found.Add(at, label+Placed(f))
 	}
 	if len(known.Fields) == 0 {
-		found.Add(field, label+known.Message)
+		found.Add(at, label+known.Message)
+	}
+	for i := range found {
+		if at != "book" && !strings.HasSuffix(at, "text") { // there the names are those that are typed
+			found[i].Message = field.Spoken(found[i].Message)
+		}
 	}
 	return found
 }

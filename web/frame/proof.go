@@ -9,6 +9,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/graph/proof"
 )
 
@@ -19,8 +20,6 @@ type ProofBody struct {
 	Step     proofStep
 	Change   *ChangeLink // for a number that was entered
 	UsedBy   []Fig
-	Batch    string // what was estimated, in words
-	Day      string
 	More     string // address that opens one level more; empty if all is open
 	JSON     string // address of the same as data
 	Entered  *EnteredProof
@@ -58,7 +57,6 @@ type ChangeLink struct {
 // entered.
 type EnteredProof struct {
 	Record, Href, EditHref string
-	Place                  string
 	Low, High              string
 	Shape, SD              string
 }
@@ -105,13 +103,14 @@ func hasMore(s proof.Step) bool { return s.More || slices.ContainsFunc(s.Steps, 
 
 func shownStep(s proof.Step, link Linker) proofStep {
 	out := proofStep{
-		Figure: link.step(s), Label: s.Label, How: s.How, Formula: s.Formula, Source: s.Source,
+		Figure: link.step(s), Label: s.Label, How: field.Spoken(s.How), Formula: s.Formula, Source: s.Source,
 		Again: s.Again, More: s.More, Inputs: len(s.Arguments) == 0,
 	}
+	out.Source.Where = field.Spoken(s.Source.Where)
 	if s.Low != "" {
 		out.Low = Fig{Key: s.Key, Value: s.Low, Text: s.Low}
 		out.High = Fig{Key: s.Key, Value: s.High, Text: s.High}
-		out.Shape = s.Shape
+		out.Shape = ShapeWords(s.Shape)
 	}
 	if s.SD != "" {
 		out.SD = Fig{Key: s.Key, Value: s.SD, Text: s.SD}

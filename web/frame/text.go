@@ -11,6 +11,12 @@ import (
 // Digits writes the number of a revision, which is a name and no figure.
 func Digits(n int) string { return strconv.Itoa(n) }
 
+// ShapeWords says how the values of a range are spread, in one or two words.
+func ShapeWords(shape string) string {
+	words := map[string]string{"": "peaked", "triangular": "peaked", "pert": "rounded", "uniform": "all alike", "normal": "bell"}
+	return words[shape]
+}
+
 // Moment writes a time so that it cannot be misread.
 func Moment(t time.Time) string {
 	if t.IsZero() {

@@ -446,13 +446,20 @@ func partyFields(who string) []frame.Field {
 	)
 }
 
+// shortTerms are what the usual terms of sale come to.
+var shortTerms = map[string]string{"FCA": "collected", "DAP": "buyer clears", "DDP": "all paid"}
+
 func termFields(currency string) []frame.Field {
 	var terms []frame.Option
 	for _, code := range quote.Terms() {
-		terms = append(terms, frame.Option{Value: code, Label: code + ": " + quote.TermName(code)})
+		label := code + ": " + quote.TermName(code)
+		if short := shortTerms[code]; short != "" {
+			label = short + " (" + label + ")"
+		}
+		terms = append(terms, frame.Option{Value: code, Label: label})
 	}
 	return []frame.Field{
-		{Name: "delivery.term", Options: terms},
+		{Name: "delivery.term", Options: terms, Hint: "Collected: their carrier takes the goods over at your door. Buyer clears: you deliver, duty and tax are theirs. All paid: you deliver, with duty and tax in the price."},
 		{Name: "delivery.place", Hint: "Where goods and risk pass over, such as Munich."},
 		{Name: "delivery.charge", Hint: "Without tax. Empty means what the book asks.", Mode: "decimal", Suffix: currency},
 		{Name: "valid_days", Hint: "Counted from the day of issue.", Mode: "numeric", Suffix: "days"},

@@ -9,6 +9,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/bom"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/estimate"
 	"kerfbook/web/frame"
 )
@@ -39,7 +40,7 @@ func lookAhead(c *frame.Call, drafts []change.Draft) (editBody, error) {
 		return body, err
 	}
 	for _, f := range lacking {
-		body.Lacking = append(body.Lacking, frame.Placed(f))
+		body.Lacking = append(body.Lacking, field.Spoken(f.Message))
 	}
 	var mixes [][]estimate.MixLine
 	for _, d := range drafts {

@@ -8,6 +8,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/study"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/money"
 	"kerfbook/costing/papers/show"
 	"kerfbook/web/chart"
@@ -199,5 +200,5 @@ func inWords(f answer.Figure) string {
 	if f.Of == "" {
 		return f.Label
 	}
-	return f.Of + ": " + f.Label
+	return field.Spoken(f.Of) + ": " + f.Label
 }

@@ -74,7 +74,7 @@ func listOf(b *book.Book, k form.RecordKind, sheet *answer.Sheet, link frame.Lin
 			continue
 		}
 		columns = append(columns, j)
-		t.Heads = append(t.Heads, form.TableHead{Name: form.Words(name), Num: form.IsNumeric(typ.Field(j).Type)})
+		t.Heads = append(t.Heads, form.TableHead{Name: form.Label(k.Kind, name), Num: form.IsNumeric(typ.Field(j).Type)})
 	}
 	for _, e := range all {
 		r := form.Reader{Sheet: sheet, Link: link, Kind: e.Kind.Name, Id: e.ID, Root: e.Path}

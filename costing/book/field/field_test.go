@@ -68,3 +68,16 @@ func TestReaderIsTold(t *testing.T) {
 		}
 	}
 }
+
+func TestSpoken(t *testing.T) {
+	t.Parallel()
+	for sentence, want := range map[string]string{
+		"enter special_direct, or yield of BOX_L": "enter “one-time costs”, or yield of BOX_L",
+		"cutting data copper.end_mill.carbide":    "cutting data copper, end mill, carbide",
+		"kerfbook.yaml holds 12.5 mm.":            "kerfbook.yaml holds 12.5 mm.",
+	} {
+		if got := Spoken(sentence); got != want {
+			t.Errorf("%q is said as %q", sentence, got)
+		}
+	}
+}

@@ -259,8 +259,13 @@ func (l *layout) said(items []Item) (set string, wrong bool) {
 	for _, it := range items {
 		switch {
 		case it.Field != nil:
-			if it.Field.Value != "" {
-				out = append(out, strings.TrimSpace(it.Field.Label+" "+bom.Shorten(it.Field.Value)+" "+it.Field.Suffix))
+			if value := it.Field.Value; value != "" {
+				for _, o := range it.Field.Options {
+					if o.Chosen {
+						value = o.Label
+					}
+				}
+				out = append(out, strings.TrimSpace(it.Field.Label+" "+bom.Shorten(value)+" "+it.Field.Suffix))
 			}
 			wrong = wrong || it.Field.Error != "" || it.Field.Spread && l.wrong[it.Field.place(l.Prefix)]
 		case it.Inner != nil:
@@ -468,7 +473,7 @@ func (l *layout) spread(in *Input, at string) {
 		if f.Label == "Shape" {
 			var shapes []frame.Option
 			for _, name := range bom.ShapeNames() {
-				shapes = append(shapes, frame.Option{Value: name, Label: name})
+				shapes = append(shapes, frame.Option{Value: name, Label: frame.ShapeWords(name)})
 			}
 			shapes[0].Value = ""
 			f.Options = frame.Choose(shapes, f.Value)
