@@ -166,6 +166,9 @@ func (c *crawler) readFigures(path string, doc *html.Node) {
 			marks = append(marks, n)
 		}
 	})
+	if strings.HasPrefix(path, "/changes") {
+		marks = nil // what it was in another book
+	}
 	for _, n := range marks {
 		c.figures++
 		if !linked[attr(n, "data-key")+"="+attr(n, "data-value")] {

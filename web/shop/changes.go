@@ -3,6 +3,8 @@ package shop
 import (
 	"cmp"
 	"net/url"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -10,6 +12,8 @@ import (
 
 	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
+	"kerfbook/costing/book/field"
+	"kerfbook/costing/text"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
@@ -174,6 +178,7 @@ func recordOf(r service.RecordChange, fields int) changedRecord {
 	if r.Did == "added" && fields < fieldsShown { // all of it is new
 		r.Fields = nil
 	}
+	r.Fields = spoken(r.Kind, r.Fields)
 	out := changedRecord{Record: frame.Link{Label: name, Href: frame.RecordHref(r.Kind, r.ID) + "/revisions?show=" + frame.Digits(r.Revision)},
 		Did: r.Did, Fields: r.Fields[:min(len(r.Fields), fields)]}
 	out.More = len(r.Fields) - len(out.Fields)
@@ -182,6 +187,34 @@ func recordOf(r service.RecordChange, fields int) changedRecord {
 	}
 	return out
 }
+
+// spoken puts places and values of fields in words.
+func spoken(kind string, fields []change.FieldDifference) []change.FieldDifference {
+	out := slices.Clone(fields)
+	for i := range out {
+		f := &out[i]
+		f.Path, f.Before, f.After = placeWords(kind, f.Path), valueWords(f.Before), valueWords(f.After)
+	}
+	return out
+}
+
+func valueWords(text string) string {
+	return strings.ReplaceAll(field.Spoken(text), "shape: pert", "shape: "+frame.ShapeWords("pert"))
+}
+
+// placeWords says where in a record a difference is: “operations 20, set-up, min”.
+func placeWords(kind, path string) string {
+	var out []string
+	at := ""
+	for _, step := range stepOf.FindAllStringSubmatch(path, -1) {
+		at = text.Field(at, step[1])
+		out = append(out, strings.TrimSpace(form.Label(kind, at)+" "+strings.Trim(step[2], `"`)))
+	}
+	return strings.Join(out, ", ")
+}
+
+// stepOf is a field on the way to a difference, with the name of the entry if it is a list.
+var stepOf = regexp.MustCompile(`([a-z0-9_]+)(?:\[([^\]]*)\])?`)
 
 func logFaults(report service.LogReport) []string {
 	var out []string

@@ -123,6 +123,7 @@ func (b *revisionsBody) compare(c *frame.Call, heads []service.RecordHead, shown
 	other, err := strconv.Atoi(b.Against.Value)
 	if err == nil {
 		b.Fields, b.Told, err = c.Site.Service.Fields(c.R.Context(), b.Kind.Kind, b.ID, shown, other)
+		b.Fields = spoken(b.Kind.Kind, b.Fields)
 	}
 	return err
 }
