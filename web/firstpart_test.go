@@ -233,7 +233,7 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	if code != http.StatusOK || strings.Contains(text, `name="not-counted-edges"`) || !strings.Contains(text, "Good enough to quote; what is left is the spread of") {
 		t.Errorf("the rest: %d", code)
 	}
-	says(t, "the record", b.page("/book/parts/KNOB"), "70", "6.5", "in_rate")
+	says(t, "the record", b.page("/book/parts/KNOB"), "70", "6.5", "an hour rate or overhead contains it")
 	if file := b.page("/parts/KNOB/cost.xlsx?pieces=100"); !strings.HasPrefix(file, "PK") {
 		t.Error("the workbook is none")
 	}
