@@ -38,7 +38,7 @@ func TestSavingWithAReasonAndUndo(t *testing.T) {
 	first := undoAt(t, save("41.50", "wages rose in spring"))
 	list := b.page("/changes?record=work_centres/MILL")
 	checkPage(t, "changes", list)
-	says(t, "the list", list, "wages rose in spring", "labour_rate_per_h", "41.5", "maker", "work it out")
+	says(t, "the list", list, "wages rose in spring", "labour rate, per h", "41.5", "maker", "work it out")
 	one := b.page(strings.TrimSuffix(first, "/undo"))
 	checkPage(t, "a change", one)
 	says(t, "the change", one, "wages rose in spring", "What it did to the full cost", "plain", "Undo it")
@@ -54,7 +54,7 @@ func TestSavingWithAReasonAndUndo(t *testing.T) {
 	}
 	revisions := b.page("/book/work_centres/MILL/revisions?show=1&against=2")
 	checkPage(t, "revisions", revisions)
-	says(t, "two revisions", revisions, "What differs", "labour_rate_per_h", "41.5")
+	says(t, "two revisions", revisions, "What differs", "labour rate, per h", "41.5")
 	says(t, "two that are alike", b.page("/book/work_centres/MILL/revisions?show=1"), "Both say the same.")
 	if code, _ := b.post("/changes/99999/undo", nil); code != http.StatusNotFound {
 		t.Errorf("a change that is none: %d", code)
