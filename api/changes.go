@@ -14,12 +14,12 @@ import (
 // changeOut is what was done together.
 type changeOut struct {
 	Number  int64             `json:"number" doc:"Of its first entry in the change log"`
-	At      time.Time         `json:"at"`
+	At      time.Time         `json:"at" doc:"When"`
 	Actor   string            `json:"actor" doc:"Who made it"`
 	Action  string            `json:"action" doc:"In a word: put, change, import, undo, issue quote"`
 	Object  string            `json:"object" doc:"What its first entry is about, such as parts/HS-010@3"`
 	Reason  string            `json:"reason,omitempty" doc:"As it was given, in one line"`
-	Records []recordChangeOut `json:"records"`
+	Records []recordChangeOut `json:"records" doc:"The records that it changed"`
 	Effect  *change.Effect    `json:"effect,omitempty" doc:"What it did to full costs; of a list only where somebody has opened the change"`
 }
 
@@ -27,7 +27,7 @@ type recordChangeOut struct {
 	Kind     string                   `json:"kind"`
 	ID       string                   `json:"id"`
 	Revision int                      `json:"revision"`
-	Did      string                   `json:"did" enum:"added,changed,removed,words"`
+	Did      string                   `json:"did" enum:"added,changed,removed,words" doc:"What was done to the record; words: the text around it"`
 	Fields   []change.FieldDifference `json:"fields" doc:"What differs; of a list that of the first records of a change"`
 }
 

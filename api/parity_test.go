@@ -52,8 +52,8 @@ func TestAPartAloneIsThatOfTheCommandLine(t *testing.T) {
 	want := compact(t, command(t)("price", "demo", "--json", "--day", "2026-11-25", "--quantities", "7", "--part", "HS-010,SH-POM", "--margin", "40"))
 	w := newWorld(t)
 	for what, a := range map[string]ask{
-		"GET":  {method: "GET", path: "/api/v1/price-lists?quantities=7&parts=HS-010,SH-POM&margin=0.4"},
-		"POST": {method: "POST", path: "/api/v1/price-lists", body: `{"day":"2026-11-25","quantities":["7"],"parts":["HS-010","SH-POM"],"margin":"0.4"}`},
+		"GET":  {method: "GET", path: "/api/v1/price-lists?quantities=7&parts=HS-010,SH-POM&margin=0.4&chances=true"},
+		"POST": {method: "POST", path: "/api/v1/price-lists", body: `{"day":"2026-11-25","quantities":["7"],"parts":["HS-010","SH-POM"],"margin":"0.4","chances":true}`},
 	} {
 		if got := compact(t, w.want(t, 200, a).Body.Bytes()); got != want {
 			t.Errorf("%s differs from the command line:\n%.300s\n%.300s", what, got, want)
