@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"encoding/base64"
 	"strings"
 
@@ -16,10 +17,7 @@ type pageParams struct {
 // page reads where a page begins and how long it is. A cursor of another list is
 // refused.
 func (a *API) page(list string, p pageParams) (after string, size int, err error) {
-	size = p.PageSize
-	if size == 0 {
-		size = a.edge.Config.PageSize
-	}
+	size = cmp.Or(p.PageSize, a.edge.Config.PageSize)
 	size = min(size, a.edge.Config.MaxPageSize)
 	if p.After == "" {
 		return "", size, nil

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -162,10 +163,7 @@ func (t *tableWriter) held(title string, choices []study.HeldChoice) {
 		if i == 0 {
 			t.line("\n%s", title)
 		}
-		text := h.Choice
-		if text == "" {
-			text = amount(h.Figure)
-		}
+		text := cmp.Or(h.Choice, amount(h.Figure))
 		t.line("  %s: %s", named(h.Figure), text)
 	}
 }

@@ -111,9 +111,7 @@ func (c candidateRow) provenance() reference.Provenance {
 	switch c.table {
 	case 0:
 		p.Where, p.Path = "measured cutting data "+c.row.Name()+" from "+string(c.row.From), fmt.Sprintf("cutting_data[%d]", c.at)
-		if p.Cite == "" {
-			p.Cite = "measured by the shop"
-		}
+		p.Cite = cmp.Or(p.Cite, "measured by the shop")
 	case 1:
 		p.Where, p.Path = "own cutting data "+c.row.Name()+" from "+string(c.row.From), fmt.Sprintf("cutting_data[%d]", c.at)
 	}

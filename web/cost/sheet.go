@@ -1,6 +1,8 @@
 package cost
 
 import (
+	"cmp"
+
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
@@ -42,10 +44,7 @@ func costSheet() []costLine {
 }
 
 func (x costColumn) each(key string) answer.Figure {
-	prefix := x.prefix
-	if prefix == "" {
-		prefix = "variant/"
-	}
+	prefix := cmp.Or(x.prefix, "variant/")
 	return x.sheet.Figure(prefix + x.of.Trim + "/each/" + key)
 }
 

@@ -104,10 +104,7 @@ func unconfirmed(c *frame.Call, batches []frame.Batch) []string {
 	for _, x := range batches {
 		for _, v := range x.Estimate.Variants {
 			for _, l := range v.Landed {
-				name := names[l.Destination]
-				if name == "" {
-					name = l.Destination
-				}
+				name := cmp.Or(names[l.Destination], l.Destination)
 				if restsUnconfirmed(l) && !slices.Contains(out, name) {
 					out = append(out, name)
 				}

@@ -359,9 +359,7 @@ func showQuoteForm(c *frame.Call, number string, values map[string]string, found
 	body := quoteFormBody{Number: number}
 	fill := func(f frame.Field) frame.Field {
 		f.Value, f.Error = values[f.Name], found.Of(f.Name)
-		if f.Label == "" {
-			f.Label = quoteLabels[f.Name]
-		}
+		f.Label = cmp.Or(f.Label, quoteLabels[f.Name])
 		if f.Options != nil {
 			f.Options = frame.Choose(f.Options, f.Value)
 		}

@@ -1,6 +1,7 @@
 package papers
 
 import (
+	"cmp"
 	"net/url"
 	"strconv"
 
@@ -36,10 +37,7 @@ func quotes(c *frame.Call) error {
 	names := frame.PlaceNames(c.Book)
 	body := quotesBody{}
 	for _, h := range heads {
-		place := names[h.Destination]
-		if place == "" {
-			place = h.Destination
-		}
+		place := cmp.Or(names[h.Destination], h.Destination)
 		total := answer.Figure{Key: frame.TotalKey, Label: "total to pay", Value: h.Total.String(), Unit: h.Currency}
 		body.Rows = append(body.Rows, quoteRow{h.Number, frame.Digits(h.Revision), h.Customer, place, h.Currency, string(h.State),
 			h.ValidUntil.Words(), "/quotes/" + h.Number, frame.QuoteLinker(h.Number, h.Revision).Money(total)})

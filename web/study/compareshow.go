@@ -1,6 +1,7 @@
 package study
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 
@@ -203,10 +204,7 @@ func (s shownSide) mark(label string) chart.Mark {
 // amount makes a mark of what something adds: the exact value, shown to the coin
 // and with its sign.
 func (l *compareLayout) amount(at, exact, rounded string) chart.Mark {
-	text := rounded
-	if text == "" {
-		text = exact
-	}
+	text := cmp.Or(rounded, exact)
 	d, err := decimal.NewFromString(text)
 	if err != nil {
 		return chart.Mark{}

@@ -1,6 +1,8 @@
 package trade
 
 import (
+	"cmp"
+
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph/proof"
@@ -119,10 +121,7 @@ func fillLanded(body *landedBody, x choice, b *book.Book) {
 }
 
 func landedAt(l answer.LandedPrice, x frame.Batch, names map[string]string) landedPlace {
-	name := names[l.Destination]
-	if name == "" {
-		name = l.Destination
-	}
+	name := cmp.Or(names[l.Destination], l.Destination)
 	p := landedPlace{ID: "to-" + frame.FieldID(l.Destination), Name: name, Currency: l.Currency, Line: overviewLine(l, x.Link)}
 	for i := range p.Line {
 		p.Age, p.Line[i].Age = max(p.Age, p.Line[i].Age), 0

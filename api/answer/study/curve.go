@@ -1,6 +1,7 @@
 package study
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"maps"
@@ -97,15 +98,11 @@ func (r CurveRequest) filled() (CurveRequest, error) {
 	if len(r.Curves) == 0 || len(r.Curves) > 2 {
 		f.Add("/curves", "%d variants; name one, or two to hold against one another", len(r.Curves))
 	}
-	if r.Quantity == 0 {
-		r.Quantity = max(r.From, 1) // a range that begins with nothing is refused as such
-	}
+	r.Quantity = cmp.Or(r.Quantity, max(r.From, 1)) // a range that begins with nothing is refused as such
 	if r.Quantity < 1 || r.Quantity > curve.MaxQuantity {
 		f.Add("/quantity", "a batch has 1 to %d pieces", curve.MaxQuantity)
 	}
-	if r.Breaks == 0 {
-		r.Breaks = DefaultBreaks
-	}
+	r.Breaks = cmp.Or(r.Breaks, DefaultBreaks)
 	if r.Breaks < 1 || r.Breaks > maxBreaks {
 		f.Add("/breaks", "%d breaks; 1 to %d are described", r.Breaks, maxBreaks)
 	}

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -119,9 +120,7 @@ func (s *side) classify(known map[form]int) {
 			}
 			f.op, f.compare, f.within = n.Op, n.Compare, fmt.Sprint(n.Axes, args)
 		}
-		if known[f] == 0 {
-			known[f] = len(known) + 1
-		}
+		known[f] = cmp.Or(known[f], len(known)+1)
 		s.classes[id] = known[f]
 	}
 }

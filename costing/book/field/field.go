@@ -115,23 +115,13 @@ func walk(kind, path string) (in reflect.Type, fields []string, ok bool) {
 		if at.Kind() != reflect.Struct {
 			return nil, nil, false
 		}
-		f := fieldOf(at, s.Name)
+		f := record.MemberOf(at, s.Name)
 		if f < 0 {
 			return nil, nil, false
 		}
 		in, at, fields = at, at.Field(f).Type, append(fields, s.Name)
 	}
 	return in, fields, in != nil
-}
-
-// fieldOf is the index of the field of a name; -1 for none.
-func fieldOf(t reflect.Type, name string) int {
-	for i := range t.NumField() {
-		if name != "" && record.FieldName(t.Field(i)) == name {
-			return i
-		}
-	}
-	return -1
 }
 
 // entry joins what follows from the type with what is written.

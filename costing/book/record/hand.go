@@ -65,7 +65,7 @@ func (k Kind) Plain(kept []byte) []byte {
 	}
 	var out bytes.Buffer
 	for _, s := range sections {
-		if memberOf(k.Type, s.Name) >= 0 {
+		if MemberOf(k.Type, s.Name) >= 0 {
 			out.Write(whole(s))
 		}
 	}
@@ -106,7 +106,7 @@ func (k Kind) inFrame(written, kept []byte) []byte {
 	put := false
 	for _, s := range sections {
 		switch {
-		case memberOf(k.Type, s.Name) < 0:
+		case MemberOf(k.Type, s.Name) < 0:
 			out.Write(whole(s))
 		case !put:
 			put = true

@@ -49,7 +49,7 @@ func allKinds() []Kind {
 	t := reflect.TypeFor[book.Book]()
 	for i := range t.NumField() {
 		f := t.Field(i)
-		if memberOf(out[0].Type, FieldName(f)) >= 0 {
+		if MemberOf(out[0].Type, FieldName(f)) >= 0 {
 			continue
 		}
 		switch f.Type.Kind() {
@@ -82,16 +82,16 @@ func FieldName(f reflect.StructField) string {
 
 // Field finds the field of a struct by its name in the text form; invalid for none.
 func Field(record reflect.Value, name string) reflect.Value {
-	if i := memberOf(record.Type(), name); i >= 0 {
+	if i := MemberOf(record.Type(), name); i >= 0 {
 		return record.Field(i)
 	}
 	return reflect.Value{}
 }
 
-// memberOf is the place of the field of a name; -1 for none.
-func memberOf(t reflect.Type, name string) int {
+// MemberOf is the place of the field of a name; -1 for none.
+func MemberOf(t reflect.Type, name string) int {
 	for i := range t.NumField() {
-		if FieldName(t.Field(i)) == name {
+		if name != "" && FieldName(t.Field(i)) == name {
 			return i
 		}
 	}
@@ -207,7 +207,7 @@ func Locate(path string) (k Kind, position int, rest string, ok bool) {
 	if err != nil || len(way) == 0 {
 		return Kind{}, 0, "", false
 	}
-	if memberOf(kinds[0].Type, way[0].Name) >= 0 {
+	if MemberOf(kinds[0].Type, way[0].Name) >= 0 {
 		return kinds[0], 0, path, true
 	}
 	if k, ok = KindOf(way[0].Name); !ok {

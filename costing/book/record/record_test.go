@@ -111,7 +111,7 @@ func TestKinds(t *testing.T) {
 	whole := reflect.TypeFor[book.Book]()
 	for i := range whole.NumField() {
 		name := FieldName(whole.Field(i))
-		if _, ok := KindOf(name); !ok && name != "" && name != "kerfbook" && memberOf(reflect.TypeFor[Shop](), name) < 0 {
+		if _, ok := KindOf(name); !ok && name != "" && name != "kerfbook" && MemberOf(reflect.TypeFor[Shop](), name) < 0 {
 			t.Errorf("the field %s of a book is in no record", name)
 		}
 	}

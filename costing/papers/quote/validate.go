@@ -1,6 +1,7 @@
 package quote
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -90,10 +91,7 @@ func (o *order) checkDestination() {
 }
 
 func (o *order) checkChannel() {
-	id := bom.ID(o.request.Channel)
-	if id == "" {
-		id = o.destination.Channel
-	}
+	id := cmp.Or(bom.ID(o.request.Channel), o.destination.Channel)
 	if id == "" {
 		var priced bool
 		if id, priced = o.pricedIn(); !priced && len(o.fields) == 0 {

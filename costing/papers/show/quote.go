@@ -1,6 +1,7 @@
 package show
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 
@@ -109,10 +110,7 @@ func quoteTitle(d *quote.Document) string {
 }
 
 func quoteFacts(d *quote.Document, state quote.State) []Fact {
-	number := d.Number
-	if number == "" {
-		number = "not issued"
-	}
+	number := cmp.Or(d.Number, "not issued")
 	facts := []Fact{
 		{"Quote number", number}, {"Revision", strconv.Itoa(d.Revision)},
 		{"Issued on", d.IssuedOn.Words()},

@@ -236,9 +236,7 @@ func (in *Input) place(prefix string) string { return strings.TrimPrefix(in.Name
 func (l *layout) fold(g *Group) {
 	g.RareSet, g.RareOpen = l.said(g.Rare)
 	set, wrong := l.said(append(slices.Clone(g.Items), g.Rare...))
-	if g.Set == "" {
-		g.Set = set
-	}
+	g.Set = cmp.Or(g.Set, set)
 	if len(g.Items) == 0 && len(g.Rare) > 0 {
 		g.Items, g.Rare = g.Rare, nil
 		g.Open = false
@@ -289,9 +287,7 @@ func (l *layout) said(items []Item) (set string, wrong bool) {
 // entry is what the dictionary says of the field at a place.
 func (l *layout) entry(in, name string) field.Entry {
 	e, _ := field.Under(l.Kind.Name, text.Field(in, name))
-	if e.Label == "" {
-		e.Label = form.Words(name)
-	}
+	e.Label = cmp.Or(e.Label, form.Words(name))
 	return e
 }
 
