@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -40,7 +41,7 @@ func runCompare(c *call) action {
 		req.Before.Figure, req.After.Figure = *figure, sameFigure(*figure, req.Before.Mix[0], req.After.Mix[0])
 		out, err := study.Between(ctx, change.OriginOf(o), req, nil)
 		if err != nil {
-			return flagFaults(err, compareFlag)
+			return flagFaults(err)
 		}
 		if *asJSON {
 			return c.json(out)
@@ -57,7 +58,7 @@ func compareTable(w io.Writer, d study.Difference) error {
 	t.lastLeft([]string{"", "", ""}, [][]string{
 		{"before", ends(d.Rounded.Before, d.Before.Figure), d.Before.Words},
 		{"after", ends(d.Rounded.After, d.After.Figure), d.After.Words},
-		{"difference", cell(orExact(d.Rounded.Difference, d.Difference), unit), ""},
+		{"difference", cell(cmp.Or(d.Rounded.Difference, d.Difference), unit), ""},
 	})
 	if d.Same {
 		t.line("\nNothing differs.")
@@ -71,15 +72,7 @@ func compareTable(w io.Writer, d study.Difference) error {
 }
 
 func ends(rounded string, f answer.Figure) string {
-	return cell(orExact(rounded, f.Value), unitOf(f))
-}
-
-// orExact takes the exact number where none is rounded.
-func orExact(rounded, exactly string) string {
-	if rounded == "" {
-		return exactly
-	}
-	return rounded
+	return cell(cmp.Or(rounded, f.Value), unitOf(f))
 }
 
 // costSteps shows what things, called so, add to the difference.
@@ -90,7 +83,7 @@ func (t *tableWriter) costSteps(title, things string, steps []study.CostStep, un
 		if s.Name.Key == "" {
 			name = fmt.Sprintf("other %s (%s)", things, count(int(s.Count), "line"))
 		}
-		rows = append(rows, []string{name, s.Change, cell(orExact(s.Rounded.Amount, s.Amount), unit), tenths(s.Rounded.Percent), cell(s.Rounded.Level, unit)})
+		rows = append(rows, []string{name, s.Change, cell(cmp.Or(s.Rounded.Amount, s.Amount), unit), tenths(s.Rounded.Percent), cell(s.Rounded.Level, unit)})
 	}
 	t.line("\n%s", title)
 	t.table([]string{"", "", "adds", "% of the difference", "comes to"}, rows)
@@ -100,14 +93,14 @@ func (t *tableWriter) costSteps(title, things string, steps []study.CostStep, un
 func (t *tableWriter) inputShares(d study.Difference) {
 	var rows [][]string
 	for _, s := range d.Shares {
-		row := []string{cell(orExact(s.Rounded.Amount, s.Amount), unitOf(d.Before.Figure)), tenths(s.Rounded.Percent)}
+		row := []string{cell(cmp.Or(s.Rounded.Amount, s.Amount), unitOf(d.Before.Figure)), tenths(s.Rounded.Percent)}
 		switch s.Kind {
 		case study.ShareOfLine:
 			continue
 		case study.ShareOfAll:
 			row = append([]string{"all changed inputs together", "", ""}, row...)
 		default:
-			row = append([]string{onBothSides(s), orExact(s.BeforeChosen, input(s.Before.Value)), orExact(s.AfterChosen, input(s.After.Value))}, row...)
+			row = append([]string{onBothSides(s), cmp.Or(s.BeforeChosen, input(s.Before.Value)), cmp.Or(s.AfterChosen, input(s.After.Value))}, row...)
 		}
 		rows = append(rows, row)
 	}

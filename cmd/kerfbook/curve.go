@@ -53,7 +53,7 @@ func runCurve(c *call) action {
 		}
 		out, err := study.Curves(ctx, change.OriginOf(o), req)
 		if err != nil {
-			return flagFaults(err, curveFlag)
+			return flagFaults(err)
 		}
 		if *a.asJSON {
 			return c.json(out)

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -14,7 +15,7 @@ import (
 
 // flagFaults names, in an error of a use case, the flags in place of the fields of
 // the request that they fill in.
-func flagFaults(err error, flagOf func(pointer string) string) error {
+func flagFaults(err error) error {
 	var known *answer.Error
 	if err = interrupted(err); !errors.As(err, &known) {
 		return err
@@ -39,50 +40,26 @@ func keyOfChange(f answer.FieldError) string {
 	return ""
 }
 
-// spreadFlag names the flag of a field of a spread.
-func spreadFlag(pointer string) string {
+// flagOf names the flag that fills in a field of a request: mostly that of its name.
+func flagOf(pointer string) string {
 	parts := strings.Split(strings.TrimPrefix(pointer, "/"), "/")
-	switch parts[0] {
-	case "draws", "seed", "figures", "movers", "precision", "mix":
-		return parts[0]
-	case "correlations":
-		return "correlate"
-	case "changes":
-		return "set"
-	case "prices":
-		if parts[len(parts)-1] == "chance" {
-			return "chance"
-		}
-		return "price"
-	}
-	return ""
-}
-
-// curveFlag names the flag of a field of a curve.
-func curveFlag(pointer string) string {
-	parts := strings.Split(strings.TrimPrefix(pointer, "/"), "/")
-	switch {
-	case parts[0] == "from", parts[0] == "to", parts[0] == "quantity", parts[0] == "breaks":
-		return parts[0]
-	case strings.Contains(pointer, "/changes"):
-		return "set"
-	case strings.HasSuffix(pointer, "/figure"):
+	switch first, last := parts[0], parts[len(parts)-1]; {
+	case slices.Contains([]string{"draws", "seed", "figures", "movers", "precision", "mix", "from", "to", "quantity", "breaks"}, first):
+		return first
+	case last == "figure":
 		return "figure"
-	}
-	return ""
-}
-
-// compareFlag names the flag of a field of a comparison.
-func compareFlag(pointer string) string {
-	switch {
-	case strings.HasSuffix(pointer, "/figure"):
-		return "figure"
-	case strings.Contains(pointer, "/changes"):
+	case slices.Contains(parts, "changes"):
 		return "set"
-	case strings.HasPrefix(pointer, "/before"):
+	case first == "before":
 		return "from"
-	case strings.HasPrefix(pointer, "/after"):
+	case first == "after":
 		return "to"
+	case first == "correlations":
+		return "correlate"
+	case first == "prices" && last == "chance":
+		return "chance"
+	case first == "prices":
+		return "price"
 	}
 	return ""
 }

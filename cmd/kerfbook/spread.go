@@ -61,11 +61,11 @@ func runSpread(c *call) action {
 		}
 		q, err := study.NewSpreading(ctx, change.OriginOf(o), req)
 		if err != nil {
-			return flagFaults(err, spreadFlag)
+			return flagFaults(err)
 		}
 		out, err := q.Answer(ctx, newProgress(c.stderr, time.Now).report)
 		if err != nil {
-			return flagFaults(err, spreadFlag)
+			return flagFaults(err)
 		}
 		if *a.asJSON {
 			return c.json(out)
