@@ -70,8 +70,7 @@ type FinishClass struct {
 	LeastLocalUM *bom.Number `book:"least_local_um,over=0"`
 	UsualFromUM  *bom.Number `book:"usual_from_um,over=0"`
 	UsualToUM    *bom.Number `book:"usual_to_um,over=0"`
-	Source       string      `book:"source,required"`
-	CheckedOn    bom.Date    `book:"checked_on,required"`
+	Cited
 
 	// Percent of phosphorus, of a designation that names it.
 	Percent *bom.Number `book:"-"`
@@ -84,8 +83,7 @@ type NickelDeposit struct {
 	ToPercent   bom.Number `book:"to_percent,required,over=0"`
 	DensityGCM3 bom.Number `book:"density_g_cm3,required,over=0"`
 	DepositUMH  bom.Number `book:"deposit_um_h,required,over=0"`
-	Source      string     `book:"source,required"`
-	CheckedOn   bom.Date   `book:"checked_on,required"`
+	Cited
 }
 
 // FinishGrowth is the share of its thickness by which a finish makes a surface
@@ -97,8 +95,7 @@ type FinishGrowth struct {
 	RemovedUM *bom.Number `book:"removed_um,over=0"`
 	// EdgeRadius is the least radius of edges, in thicknesses.
 	EdgeRadius *bom.Number `book:"edge_radius_per_thickness,over=0"`
-	Source     string      `book:"source,required"`
-	CheckedOn  bom.Date    `book:"checked_on,required"`
+	Cited
 }
 
 // FinishCoating is what a layer consists of.
@@ -110,8 +107,7 @@ type FinishCoating struct {
 	// PerFaradayG is the molar mass by the valence: what one faraday deposits at an
 	// efficiency of 1.
 	PerFaradayG *bom.Number `book:"per_faraday_g,over=0"`
-	Source      string      `book:"source,required"`
-	CheckedOn   bom.Date    `book:"checked_on,required"`
+	Cited
 }
 
 // FinishBath is how a bath deposits a metal, on a rack.
@@ -119,16 +115,14 @@ type FinishBath struct {
 	Finish      FinishKind `book:"finish,required"`
 	Efficiency  bom.Number `book:"efficiency,required,over=0,max=1"`
 	CurrentADM2 bom.Number `book:"current_a_dm2,required,over=0"`
-	Source      string     `book:"source,required"`
-	CheckedOn   bom.Date   `book:"checked_on,required"`
+	Cited
 }
 
 // FinishThickness is how thick a finish usually is.
 type FinishThickness struct {
-	Finish    FinishKind `book:"finish,required"`
-	UsualUM   bom.Number `book:"usual_um,required,over=0"`
-	Source    string     `book:"source,required"`
-	CheckedOn bom.Date   `book:"checked_on,required"`
+	Finish  FinishKind `book:"finish,required"`
+	UsualUM bom.Number `book:"usual_um,required,over=0"`
+	Cited
 }
 
 // ThreadRoom is how far an external thread of position g stays below the thread
@@ -136,8 +130,7 @@ type FinishThickness struct {
 type ThreadRoom struct {
 	PitchMM     bom.Number `book:"pitch_mm,required,over=0"`
 	AllowanceUM bom.Number `book:"allowance_um,required,over=0"`
-	Source      string     `book:"source,required"`
-	CheckedOn   bom.Date   `book:"checked_on,required"`
+	Cited
 }
 
 // ReferenceFinishes gives the rows of finishes that ship with the program.
@@ -179,7 +172,7 @@ func (f Finishes) Class(finish FinishKind, name string) (reference.Row[FinishCla
 			continue
 		}
 		if string(c.ID) == name {
-			return reference.Row[FinishClass]{Value: c, Provenance: finishProvenance("class "+name+", "+c.Standard, c.Source, c.CheckedOn)}, nil
+			return reference.Row[FinishClass]{Value: c, Provenance: c.told(finishRows + "class " + name + ", " + c.Standard)}, nil
 		}
 		e.Known = append(e.Known, string(c.ID))
 	}
@@ -226,48 +219,41 @@ func layer(of FinishCoating, name string, unknown error) (reference.Row[FinishCl
 
 // CoatingOf gives what the layer of a finish consists of.
 func (f Finishes) CoatingOf(finish FinishKind) (reference.Row[FinishCoating], bool) {
-	return finishRow(f.Coatings, "coating of "+finish.Words(), func(c *FinishCoating) (bool, string, bom.Date) { return c.Finish == finish, c.Source, c.CheckedOn })
+	return finishRow(f.Coatings, "coating of "+finish.Words(), func(c FinishCoating) bool { return c.Finish == finish })
 }
 
 // BathOf gives how a bath deposits the metal of a finish.
 func (f Finishes) BathOf(finish FinishKind) (reference.Row[FinishBath], bool) {
-	return finishRow(f.Baths, "bath of "+finish.Words(), func(b *FinishBath) (bool, string, bom.Date) { return b.Finish == finish, b.Source, b.CheckedOn })
+	return finishRow(f.Baths, "bath of "+finish.Words(), func(b FinishBath) bool { return b.Finish == finish })
 }
 
 // UsualOf gives how thick a finish usually is.
 func (f Finishes) UsualOf(finish FinishKind) (reference.Row[FinishThickness], bool) {
-	return finishRow(f.Usual, "thickness of "+finish.Words(), func(u *FinishThickness) (bool, string, bom.Date) { return u.Finish == finish, u.Source, u.CheckedOn })
+	return finishRow(f.Usual, "thickness of "+finish.Words(), func(u FinishThickness) bool { return u.Finish == finish })
 }
 
 // Thread gives the room that an external thread of position g leaves for a coating.
 func (f Finishes) Thread(pitch bom.Number) (reference.Row[ThreadRoom], bool) {
-	return finishRow(f.Threads, "thread of pitch "+pitch.Likely.String(), func(t *ThreadRoom) (bool, string, bom.Date) {
-		return t.PitchMM.Likely.Equal(pitch.Likely), t.Source, t.CheckedOn
-	})
+	return finishRow(f.Threads, "thread of pitch "+pitch.Likely.String(), func(t ThreadRoom) bool { return t.PitchMM.Likely.Equal(pitch.Likely) })
 }
 
-// finishRow finds a row of a table and says where it is from.
-func finishRow[T any](rows []T, what string, is func(*T) (found bool, cite string, checked bom.Date)) (reference.Row[T], bool) {
-	for i := range rows {
-		if found, cite, checked := is(&rows[i]); found {
-			return reference.Row[T]{Value: rows[i], Provenance: finishProvenance(what, cite, checked)}, true
-		}
-	}
-	return reference.Row[T]{}, false
-}
-
-func finishProvenance(what, cite string, checked bom.Date) reference.Provenance {
-	return reference.Told("reference row of finishes, "+what, cite, checked)
+// GrowthOf gives the growth of a finish.
+func (f Finishes) GrowthOf(finish FinishKind) (reference.Row[FinishGrowth], bool) {
+	return finishRow(f.Growth, "growth of "+finish.Words(), func(g FinishGrowth) bool { return g.Finish == finish })
 }
 
 // Deposit gives the row of a level of phosphorus.
 func (f Finishes) Deposit(level Phosphorus) (reference.Row[NickelDeposit], bool) {
-	return f.deposit(func(d NickelDeposit) bool { return d.Level == level })
+	return finishRow(f.Deposits, "phosphorus "+string(level), func(d NickelDeposit) bool { return d.Level == level })
 }
 
 // DepositOf gives the row of a share of phosphorus in per cent.
 func (f Finishes) DepositOf(percent bom.Number) (reference.Row[NickelDeposit], bool) {
-	return f.deposit(func(d NickelDeposit) bool { return d.Holds(percent) })
+	at := slices.IndexFunc(f.Deposits, func(d NickelDeposit) bool { return d.Holds(percent) })
+	if at < 0 {
+		return reference.Row[NickelDeposit]{}, false
+	}
+	return f.Deposit(f.Deposits[at].Level)
 }
 
 // Holds reports whether a share of phosphorus lies in the range of the row.
@@ -275,16 +261,15 @@ func (d NickelDeposit) Holds(percent bom.Number) bool {
 	return !percent.Likely.LessThan(d.FromPercent.Likely) && !percent.Likely.GreaterThan(d.ToPercent.Likely)
 }
 
-func (f Finishes) deposit(is func(NickelDeposit) bool) (reference.Row[NickelDeposit], bool) {
-	at := slices.IndexFunc(f.Deposits, is)
+// finishRow finds a row of a table and says where it is from.
+func finishRow[T interface {
+	told(where string) reference.Provenance
+}](rows []T, what string, is func(T) bool) (out reference.Row[T], found bool) {
+	at := slices.IndexFunc(rows, is)
 	if at < 0 {
-		return reference.Row[NickelDeposit]{}, false
+		return out, false
 	}
-	d := f.Deposits[at]
-	return reference.Row[NickelDeposit]{Value: d, Provenance: finishProvenance("phosphorus "+string(d.Level), d.Source, d.CheckedOn)}, true
+	return reference.Row[T]{Value: rows[at], Provenance: rows[at].told(finishRows + what)}, true
 }
 
-// GrowthOf gives the growth of a finish.
-func (f Finishes) GrowthOf(finish FinishKind) (reference.Row[FinishGrowth], bool) {
-	return finishRow(f.Growth, "growth of "+finish.Words(), func(g *FinishGrowth) (bool, string, bom.Date) { return g.Finish == finish, g.Source, g.CheckedOn })
-}
+const finishRows = "reference row of finishes, "

@@ -11,14 +11,34 @@ import (
 	"kerfbook/costing/reference"
 )
 
+// Cited says where a row that ships with the program is from, and on which day that was
+// last looked at.
+type Cited struct {
+	Source    string   `book:"source,required"`
+	CheckedOn bom.Date `book:"checked_on,required"`
+}
+
+// told is the provenance of the row, which is called so.
+func (c Cited) told(where string) reference.Provenance {
+	return reference.Told(where, c.Source, c.CheckedOn)
+}
+
+// shipped is what everything has that a shop can take into its book.
+type shipped struct {
+	ID      bom.ID `book:"id,required"`
+	Name    string `book:"name,required"`
+	Purpose string `book:"purpose,required"`
+	Cited
+}
+
+func (s shipped) starter() Starter {
+	return Starter{ID: s.ID, Name: s.Name, About: s.Purpose, Cited: s.Cited}
+}
+
 // ToolSet are tools that a shop begins with.
 type ToolSet struct {
-	ID        bom.ID     `book:"id,required"`
-	Name      string     `book:"name,required"`
-	Purpose   string     `book:"purpose,required"`
-	Tools     []bom.Tool `book:"tools,required"`
-	Source    string     `book:"source,required"`
-	CheckedOn bom.Date   `book:"checked_on,required"`
+	shipped
+	Tools []bom.Tool `book:"tools,required"`
 }
 
 var toolSets = reference.Rows[struct {
@@ -27,25 +47,17 @@ var toolSets = reference.Rows[struct {
 
 var starterSetups = reference.Rows[struct {
 	Setups []struct {
-		ID          bom.ID      `book:"id,required"`
-		Name        string      `book:"name,required"`
-		Purpose     string      `book:"purpose,required"`
+		shipped
 		Setup       Setup       `book:"setup,required"`
 		Programming Programming `book:"programming,required"`
-		Source      string      `book:"source,required"`
-		CheckedOn   bom.Date    `book:"checked_on,required"`
 	} `book:"starter_setups"`
 }]("setups.yaml")
 
 var starterMachines = reference.Rows[struct {
 	Currency money.Code `book:"currency,required"`
 	Machines []struct {
-		ID        bom.ID     `book:"id,required"`
-		Name      string     `book:"name,required"`
-		Purpose   string     `book:"purpose,required"`
-		Machine   WorkCentre `book:"machine,required"`
-		Source    string     `book:"source,required"`
-		CheckedOn bom.Date   `book:"checked_on,required"`
+		shipped
+		Machine WorkCentre `book:"machine,required"`
 	} `book:"starter_machines"`
 }]("machines.yaml")
 
@@ -59,11 +71,10 @@ func StarterCurrency() (money.Code, error) {
 // material, a set of tools, or a machine. Its records name it and its source. A set-up with
 // programming is taken into a work centre, a size of stock into the form of a new one.
 type Starter struct {
-	ID        bom.ID
-	Name      string
-	About     string // its group, or what the set holds
-	Source    string
-	CheckedOn bom.Date
+	ID    bom.ID
+	Name  string
+	About string // its group, or what the set holds
+	Cited
 	Materials []Material
 	Tools     []bom.Tool
 
@@ -107,7 +118,7 @@ var Starters = sync.OnceValues(func() ([]Starter, error) {
 		return nil, err
 	}
 	for _, set := range sets.Sets {
-		s := Starter{ID: set.ID, Name: set.Name, About: set.Purpose, Source: set.Source, CheckedOn: set.CheckedOn}
+		s := set.starter()
 		for _, tool := range set.Tools {
 			tool.Source = origin("starter set "+string(set.ID), set.CheckedOn)
 			s.Tools = append(s.Tools, tool)
@@ -120,13 +131,17 @@ var Starters = sync.OnceValues(func() ([]Starter, error) {
 	}
 	for _, row := range machines.Machines {
 		row.Machine.HourRate.Source = origin("starter "+string(row.ID), row.CheckedOn, row.Source)
-		out = append(out, Starter{ID: row.ID, Name: row.Name, About: row.Purpose, Source: row.Source, CheckedOn: row.CheckedOn, Machines: []WorkCentre{row.Machine}})
+		s := row.starter()
+		s.Machines = []WorkCentre{row.Machine}
+		out = append(out, s)
 	}
 	setups, err := starterSetups()
 	for _, row := range setups.Setups {
 		from := origin("starter "+string(row.ID), row.CheckedOn, row.Source)
 		row.Setup.Source, row.Programming.Source = from, from
-		out = append(out, Starter{ID: row.ID, Name: row.Name, About: row.Purpose, Source: row.Source, CheckedOn: row.CheckedOn, Setup: &row.Setup, Programming: &row.Programming})
+		s := row.starter()
+		s.Setup, s.Programming = &row.Setup, &row.Programming
+		out = append(out, s)
 	}
 	if err != nil {
 		return nil, err
@@ -142,7 +157,7 @@ var Starters = sync.OnceValues(func() ([]Starter, error) {
 // sources. Its rows of cutting data hold for its id, and are not copied.
 func (t CuttingTables) starter(m *ReferenceMaterial) Starter {
 	own := Material{ID: m.ID, Name: m.Name, DensityGCM3: m.DensityGCM3}
-	s := Starter{ID: m.ID, Name: m.Name, About: m.Group.Words(), Source: m.Source, CheckedOn: m.CheckedOn}
+	s := Starter{ID: m.ID, Name: m.Name, About: m.Group.Words(), Cited: m.Cited}
 	if m.Condition != "" {
 		s.About += "; " + m.Condition
 	}

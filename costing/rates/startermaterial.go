@@ -38,8 +38,7 @@ type ReferenceMaterial struct {
 	CuttingSource string      `book:"cutting_source"`
 	Condition     string      `book:"condition"` // as it is delivered
 	Note          string      `book:"note"`      // where sources contradict one another
-	Source        string      `book:"source,required"`
-	CheckedOn     bom.Date    `book:"checked_on,required"`
+	Cited
 }
 
 // MaterialRows are what ships with the program on one material, a file each.

@@ -10,9 +10,7 @@ import (
 // stockSeries are the sizes that stock of a form is usually sold in. A size is a diameter,
 // across flats, or the thickness of plate and sheet.
 type stockSeries struct {
-	ID       bom.ID        `book:"id,required"`
-	Name     string        `book:"name,required"`
-	Purpose  string        `book:"purpose,required"`
+	shipped
 	Form     bom.StockForm `book:"form,required"`
 	LengthMM bom.Number    `book:"length_mm,required,over=0"`
 	WidthMM  *bom.Number   `book:"width_mm,over=0"`
@@ -21,8 +19,6 @@ type stockSeries struct {
 		WidthMM     bom.Number `book:"width_mm,required,over=0"`
 		ThicknessMM bom.Number `book:"thickness_mm,required,over=0"`
 	} `book:"flats"`
-	Source    string   `book:"source,required"`
-	CheckedOn bom.Date `book:"checked_on,required"`
 }
 
 var stockSizes = reference.Rows[struct {
@@ -31,7 +27,7 @@ var stockSizes = reference.Rows[struct {
 
 // starter gives the sizes as stock that lacks its material, which the shop knows.
 func (s *stockSeries) starter() Starter {
-	out := Starter{ID: s.ID, Name: s.Name, About: s.Purpose, Source: s.Source, CheckedOn: s.CheckedOn}
+	out := s.shipped.starter()
 	add := func(size string, st bom.Stock) {
 		st.ID, st.Name = bom.ID(string(s.ID)+"-"+size), s.Form.Words()+" "+size
 		st.Form, st.LengthMM = s.Form, s.LengthMM
