@@ -3,7 +3,6 @@ package api
 import (
 	"net/http"
 	"reflect"
-	"slices"
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -102,11 +101,4 @@ func humaConfig() huma.Config {
 		Formats:       map[string]huma.Format{jsonType: huma.DefaultJSONFormat, problemType: huma.DefaultJSONFormat},
 		DefaultFormat: jsonType,
 	}
-}
-
-// scopeNames lists the words of a scope for the document.
-func scopeNames(s service.Scopes) []string {
-	names := s.Names()
-	slices.Sort(names)
-	return names
 }

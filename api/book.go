@@ -88,15 +88,10 @@ func (a *API) importBook(ctx context.Context, c *call, _ *none) (*reply, error) 
 		if version == "" {
 			err = alreadyThere(err)
 		}
-		return http.StatusOK, importedOut(done), err
+		return http.StatusOK, importAnswer{Version: string(done.Version), Created: done.Created, Changed: done.Changed, Deleted: done.Deleted,
+			Unchanged: done.Unchanged, Warnings: warningsOut(done.Warnings)}, err
 	})
 }
-
-func importedOut(done service.Import) importAnswer {
-	return importAnswer{Version: string(done.Version), Created: done.Created, Changed: done.Changed, Deleted: done.Deleted,
-		Unchanged: done.Unchanged, Warnings: warningsOut(done.Warnings)}
-}
-
 func warningsOut(list []answer.FieldError) []warning {
 	out := make([]warning, len(list))
 	for i, w := range list {

@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"kerfbook/api/answer"
-	"kerfbook/api/edge"
 	"kerfbook/api/service/promise"
 	"kerfbook/bom"
 	"kerfbook/costing/papers/quote"
@@ -71,8 +70,6 @@ type quotePage struct {
 	Items []quoteHead `json:"items"`
 	Next  string      `json:"next,omitempty" doc:"The cursor of the next page; absent on the last"`
 }
-
-func quoteTag(d promise.Quote) string { return edge.ETag(string(d.Version())) }
 
 func quoteWire(d promise.Quote) quoteOut {
 	return quoteOut{

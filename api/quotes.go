@@ -103,7 +103,7 @@ func (a *API) quote(ctx context.Context, c *call, in *oneQuote) (*reply, error) 
 	if err != nil {
 		return nil, err
 	}
-	return c.tagged(quoteTag(d), jsonType, data), nil
+	return c.tagged(edge.ETag(string(d.Version())), jsonType, data), nil
 }
 
 func (a *API) quoteProof(ctx context.Context, c *call, in *quoteProof) (*reply, error) {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"reflect"
+	"slices"
 	"strconv"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -85,7 +86,7 @@ func add[I any](a *API, rt route, handle func(ctx context.Context, c *call, in *
 	}
 	op.Security = []map[string][]string{} // open to everyone
 	if rt.scope != 0 {
-		names := scopeNames(rt.scope)
+		names := slices.Sorted(slices.Values(rt.scope.Names()))
 		op.Security = []map[string][]string{{"token": names}, {"session": names}}
 	}
 	op.Parameters = append(op.Parameters, conditions(rt)...)

@@ -58,15 +58,6 @@ func PartsByNumber(parts []Part) map[ID]*Part {
 	return index
 }
 
-// FindCycle gives the path of a part that contains itself, from the part back to
-// it, or nil if there is none.
-func FindCycle(parts []Part) []ID {
-	if found := FindCycles(parts); len(found) > 0 {
-		return found[0]
-	}
-	return nil
-}
-
 // FindCycles gives one path for each line of an assembly that closes a cycle, in
 // the order of the parts.
 func FindCycles(parts []Part) [][]ID {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/book/check"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
@@ -23,7 +24,7 @@ func (o Origin) Check(places text.Places, day bom.Date) []check.Problem {
 		return problems
 	}
 	checked, seen := len(problems), map[string]bool{}
-	overrides := newOverrideUse(b, day)
+	overrides := &overrideUse{book: b, open: book.OverridesOn(b.Overrides, day), hints: map[int]string{}}
 	for _, mix := range mixes(b, PriceRequest{}) {
 		est, err := estimate.Build(b, mix, day)
 		found := obstacles(err, places)

@@ -1,7 +1,6 @@
 package answer
 
 import (
-	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/check"
 	"kerfbook/costing/graph"
@@ -14,10 +13,6 @@ type overrideUse struct {
 	open   []int          // places of those not met yet
 	hints  map[int]string // a key that ends alike
 	looked bool           // at an estimate
-}
-
-func newOverrideUse(b *book.Book, day bom.Date) *overrideUse {
-	return &overrideUse{book: b, open: book.OverridesOn(b.Overrides, day), hints: map[int]string{}}
 }
 
 // look notes which overrides an estimate uses.

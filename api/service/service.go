@@ -24,7 +24,7 @@ type Service struct {
 // New gives the use cases on a store. now is the clock and random the source of
 // secrets.
 func New(store Store, now func() time.Time, random io.Reader) *Service {
-	return &Service{store: store, now: now, random: random, memory: newMemory(), spreads: newSpreads()}
+	return &Service{store: store, now: now, random: random, memory: newMemory(), spreads: &spreads{places: make(chan struct{}, drawsAtOnce)}}
 }
 
 // Update runs f in a transaction of its own: all that it writes is kept, or nothing.

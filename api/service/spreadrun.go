@@ -22,8 +22,6 @@ type spreads struct {
 	places chan struct{}
 }
 
-func newSpreads() *spreads { return &spreads{places: make(chan struct{}, drawsAtOnce)} }
-
 // SpreadRun is a spread that is being drawn, or has been.
 type SpreadRun = Run[study.Spread]
 

@@ -215,12 +215,8 @@ func (a *assembly) addVariant(l MixLine) {
 	a.variants = append(a.variants, v)
 	for _, p := range positions {
 		a.use(v, line{fmt.Sprintf("position/%d", p.Number), p.Part, p.Quantity, p.Operation, p.FittingScrap,
-			index("positions", positionIndex(product, p.Number))})
+			index("positions", slices.IndexFunc(product.Positions, func(x bom.Position) bool { return x.Number == p.Number }))})
 	}
-}
-
-func positionIndex(p *bom.Product, number int) int {
-	return slices.IndexFunc(p.Positions, func(x bom.Position) bool { return x.Number == number })
 }
 
 // selection is the trim's choices with those of the line in their place.
@@ -269,8 +265,8 @@ func (a *assembly) part(id bom.ID, path string) (*pool, bool) {
 		return p, true
 	}
 	if len(a.parts) == 0 {
-		if cycle := bom.FindCycle(a.book.Parts); cycle != nil {
-			a.fail("parts", "a part contains itself: %s", bom.CycleText(cycle))
+		if cycles := bom.FindCycles(a.book.Parts); len(cycles) > 0 {
+			a.fail("parts", "a part contains itself: %s", bom.CycleText(cycles[0]))
 			return nil, false
 		}
 	}

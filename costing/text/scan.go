@@ -3,6 +3,7 @@ package text
 import (
 	"bytes"
 	"fmt"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -82,13 +83,11 @@ func unusual(data []byte) (size int, reason string) {
 		return size, "a NUL byte; save the file as plain text in UTF-8"
 	case r == '\n', r == '\r', r == '\t':
 		return size, ""
-	case r == '\u2028', r == '\u2029', r == '\uFEFF', isControl(r):
+	case r == '\u2028', r == '\u2029', r == '\uFEFF', unicode.IsControl(r):
 		return size, fmt.Sprintf("the character %U cannot be seen; delete it", r)
 	}
 	return size, ""
 }
-
-func isControl(r rune) bool { return r < ' ' || r >= 0x7F && r < 0xA0 }
 
 // positionAt counts lines as the parser does: \n, \r\n and \r end one.
 func positionAt(data []byte, offset int) Position {

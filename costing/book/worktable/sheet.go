@@ -69,7 +69,7 @@ func Split(data []byte) (Sheet, error) {
 			out.Heads = tidy(cells)
 			continue
 		}
-		if cells = tidy(cells); !blank(cells) {
+		if cells = tidy(cells); slices.ContainsFunc(cells, func(c string) bool { return c != "" }) {
 			out.Rows = append(out.Rows, Row{line, cells})
 		}
 		if len(out.Rows) > maxRows || len(out.Heads) > maxColumns {
@@ -102,8 +102,4 @@ func tidy(cells []string) []string {
 		out[i] = c
 	}
 	return out
-}
-
-func blank(cells []string) bool {
-	return !slices.ContainsFunc(cells, func(c string) bool { return c != "" })
 }

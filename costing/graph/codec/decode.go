@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -158,8 +159,8 @@ func (d *decoder) findings() []graph.Finding {
 }
 
 func (d *decoder) word(words []string, word string) int {
-	at, ok := find(words, word)
-	if !ok {
+	at := slices.Index(words, word)
+	if at < 0 {
 		d.fail("the word %.40q is not known", word)
 		return 0
 	}

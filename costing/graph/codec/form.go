@@ -1,8 +1,6 @@
 package codec
 
 import (
-	"slices"
-
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
 )
@@ -112,9 +110,3 @@ var compareWords = [...]string{
 var severityWords = [...]string{graph.Note: "note", graph.Warning: "warning", graph.Blocker: "blocker", graph.Gap: "gap"}
 
 var shapeWords = [bom.ShapeCount]string{bom.Triangular: "", bom.Pert: "pert", bom.Uniform: "uniform", bom.Normal: "normal"}
-
-// find gives the place of a word in a list.
-func find(words []string, word string) (int, bool) {
-	at := slices.Index(words, word)
-	return at, at >= 0
-}

@@ -141,23 +141,15 @@ const constantBits = manyBits + 64
 
 // Constants in fixed point with constantBits.
 var (
-	fixedLogTwo = computeLogTwo()
-	fixedPi     = computePi()
+	// ln 2 = 18 artanh 1/26 − 2 artanh 1/4801 + 8 artanh 1/8749.
+	fixedLogTwo = inverses(1, [][2]int64{{18, 26}, {-2, 4801}, {8, 8749}})
+	// Machin's π = 16 arctan 1/5 − 4 arctan 1/239.
+	fixedPi = inverses(-1, [][2]int64{{16, 5}, {-4, 239}})
 )
 
 // logTwo and piFixed give the constants with p bits.
 func logTwo(p uint) *big.Int  { return new(big.Int).Rsh(fixedLogTwo, constantBits-p) }
 func piFixed(p uint) *big.Int { return new(big.Int).Rsh(fixedPi, constantBits-p) }
-
-// computeLogTwo uses ln 2 = 18 artanh 1/26 − 2 artanh 1/4801 + 8 artanh 1/8749.
-func computeLogTwo() *big.Int {
-	return inverses(1, [][2]int64{{18, 26}, {-2, 4801}, {8, 8749}})
-}
-
-// computePi uses Machin's π = 16 arctan 1/5 − 4 arctan 1/239.
-func computePi() *big.Int {
-	return inverses(-1, [][2]int64{{16, 5}, {-4, 239}})
-}
 
 // inverses sums factor·series(1/n) over the terms (factor, n).
 func inverses(s int64, terms [][2]int64) *big.Int {

@@ -71,7 +71,7 @@ func Build(s graph.Scope, def *bom.Blank, st Stock, start, good, mass graph.ID) 
 	if mass != graph.None && st.MassKg != graph.None {
 		s := s.By("S4")
 		each := s.Divide("mass-per-blank", "mass of stock per blank", st.MassKg, perStock)
-		kept := keptMass{s.Multiply("mass-leftover", "mass of leftover blanks", left, each), remnantMass(s, remnants, st.MassKg)}
+		kept := keptMass{s.Multiply("mass-leftover", "mass of leftover blanks", left, each), s.Multiply("mass-remnants", "mass of remnants kept", remnants, st.MassKg)}
 		out.Reclaim = reclaim(s, st, p.chips(order.Bought, st, kept, good, mass))
 	}
 	return out

@@ -109,11 +109,6 @@ func (d sheetSteps) offcuts(m *layout.Guillotine, keep decimal.Decimal) decimal.
 	return decimal.New(steps, -2*d.places)
 }
 
-// remnantMass is the mass of the remnants kept, in kg.
-func remnantMass(s graph.Scope, remnants, massKg graph.ID) graph.ID {
-	return s.Multiply("mass-remnants", "mass of remnants kept", remnants, massKg)
-}
-
 // remnantCredit takes off what remnants are worth at the price paid.
 func remnantCredit(s graph.Scope, order purchase.Order, charged, remnants, value graph.ID) graph.ID {
 	if remnants == graph.None {

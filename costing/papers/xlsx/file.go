@@ -1,6 +1,7 @@
 package xlsx
 
 import (
+	"bytes"
 	"cmp"
 	"fmt"
 	"io"
@@ -60,7 +61,9 @@ func New(p Properties) (*File, error) {
 // Write writes the file; it can be closed then. The first sheet is the one shown, as
 // the library begins it: asking it to say so has it read every sheet again.
 func (f *File) Write(w io.Writer) error {
-	f.SetZipWriter(func(w io.Writer) excelize.ZipWriter { return newSortedZip(w, f.at) })
+	f.SetZipWriter(func(w io.Writer) excelize.ZipWriter {
+		return &sortedZip{to: w, at: f.at, entries: map[string]*bytes.Buffer{}}
+	})
 	_, err := f.WriteTo(w)
 	return err
 }

@@ -22,10 +22,6 @@ type sortedZip struct {
 	entries map[string]*bytes.Buffer
 }
 
-func newSortedZip(w io.Writer, at time.Time) *sortedZip {
-	return &sortedZip{to: w, at: at, entries: map[string]*bytes.Buffer{}}
-}
-
 // Create begins an entry.
 func (z *sortedZip) Create(name string) (io.Writer, error) {
 	buf := &bytes.Buffer{}
