@@ -110,7 +110,7 @@ func TestHowManyInASentence(t *testing.T) {
 	body := b.page(path)
 	doc := parsed(t, body)
 	text := textOf(doc)
-	says(t, "the page", text, "How many? Glow", "Make 106, not 107: the 107th costs 200.09.", "It needs a sixth plate for desk base. It brings 214.00 in own shop, 166.60 in dealers.", "193 is the next good number, 121.48 each",
+	says(t, "the page", text, "How many? Glow", "Make 106, not 107, unless all sell in own shop: the 107th costs 200.09.", "It needs a sixth plate for desk base. It brings 214.00 in own shop, 166.60 in dealers.", "193 is the next good number, 121.48 each",
 		"106 → 107 adds 200.09", "116 → 117 adds 298.55")
 	if from, to := attrOf(doc, "from"), attrOf(doc, "to"); from != "50" || to != "201" {
 		t.Errorf("drawn from %s to %s", from, to)

@@ -111,6 +111,11 @@ func curveTable(w io.Writer, s study.BatchCurves) error {
 	}
 	t.marks(s.Curves)
 	for _, c := range s.Curves {
+		if c.Settles != nil && c.Least.Quantity == s.To && !c.Least.Flat {
+			t.line("%s: from %s on a further doubling saves less than 5 %%; the range ends at %s", curveName(c), countOf(c.Settles.Quantity), countOf(s.To))
+		}
+	}
+	for _, c := range s.Curves {
 		t.steps(c, s.Currency)
 	}
 	t.duel(s)

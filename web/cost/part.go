@@ -59,6 +59,8 @@ type stockBlock struct {
 	Blank      form.Content
 	Layout     []frame.FigureRow // what a piece of stock yields and the batch takes
 	Picture    *layoutBlock
+	Open       bool
+	How        string // the stock needed, in words
 }
 
 // operationRow is one operation with its times and costs in the batch.
@@ -108,6 +110,9 @@ func part(c *frame.Call) error {
 	}
 	body := partShown(c.Book, def, e, sheet, link, c.View)
 	body.CSV = csvFields(c)
+	if body.Stock != nil {
+		body.Stock.Open = c.R.Form.Get("open") == "stock"
+	}
 	body.Alone, body.AloneHref = alone, "/parts/"+number
 	body.Guessed = def.FirstGuess != nil
 	p := c.Page("parts", def.Name+" "+number, &body)
@@ -192,6 +197,9 @@ func stockOf(b *book.Book, def bom.Part, r form.Reader, sheet *answer.Sheet, lin
 	}
 	out.Layout = append(figuresBelow(sheet, link, key, stockFigures), figuresBelow(sheet, link, "stock/"+string(def.Blank.Stock)+"/shared/", sharedFigures)...)
 	out.Picture = layoutOf(b, &def, out.Name, sheet)
+	if step, err := sheet.Explain(key+"stock-needed", 1); err == nil {
+		out.How = step.Label + ": " + step.How
+	}
 	return out
 }
 

@@ -45,8 +45,10 @@ type leastLine struct {
 	Flat         bool
 	Quantity     chart.Mark
 	Value        frame.Fig
-	Below, Above frame.Fig // with one piece fewer or more
-	Ends         bool      // at the end of the range
+	Below, Above frame.Fig  // with one piece fewer or more
+	Ends         bool       // at the end of the range
+	Settles      chart.Mark // from where on a doubling saves little
+	There        frame.Fig
 }
 
 // duelView says which of two curves is lower where.
@@ -176,6 +178,9 @@ func (l *curveLayout) least(i int, of study.BatchCurve) leastLine {
 		out.Above = l.value(i, m.Quantity+1, m.Above)
 	}
 	out.Ends = m.Quantity == l.answer.To && m.Below != ""
+	if s := of.Settles; s != nil {
+		out.Settles, out.There = l.pieces(curveAt(i)+"/settles/quantity", s.Quantity), l.value(i, s.Quantity, s.Value)
+	}
 	return out
 }
 

@@ -3,6 +3,7 @@ package study
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"kerfbook/api/answer"
@@ -30,19 +31,22 @@ type BatchAdvice struct {
 
 // AddedPiece is what one piece more costs: the batch of From less the batch of UpTo.
 type AddedPiece struct {
-	UpTo    Pieces      `json:"up_to"`
-	From    Pieces      `json:"from"`
-	Costs   string      `json:"costs"`
-	Batch   string      `json:"batch" doc:"Of up_to pieces"`
-	Each    string      `json:"each" doc:"Of up_to pieces"`
-	Because string      `json:"because,omitempty" doc:"What stands for a tenth of it and more, the largest first, in words; empty where that is counted piece by piece"`
-	Causes  []CurveStep `json:"causes"`
+	UpTo  Pieces `json:"up_to"`
+	From  Pieces `json:"from"`
+	Costs string `json:"costs"`
+	Batch string `json:"batch" doc:"Of up_to pieces"`
+	Each  string `json:"each" doc:"Of up_to pieces"`
+	// BecauseKey is the figure of the first of these.
+	BecauseKey string      `json:"because_key,omitempty"`
+	Because    string      `json:"because,omitempty" doc:"What stands for a tenth of it and more, the largest first, in words; empty where that is counted piece by piece"`
+	Causes     []CurveStep `json:"causes"`
 }
 
 // Brought is what a piece brings in a channel.
 type Brought struct {
 	Channel  bom.ID        `json:"channel"`
 	Proceeds answer.Figure `json:"proceeds"`
+	Earns    bool          `json:"earns" doc:"It is more than the piece after the step costs"`
 }
 
 // mattering is how many steps are told.
@@ -64,7 +68,8 @@ func (w *sweep) advise(ctx context.Context, r answer.Reader) (*BatchAdvice, erro
 		out.Good = &CurveAt{Pieces(a.Good.Quantity), a.Good.Value.String(), true}
 	}
 	for _, p := range w.variant.Prices {
-		out.Brings = append(out.Brings, Brought{p.Channel, r.Figure(p.Proceeds)})
+		proceeds := r.Figure(p.Proceeds)
+		out.Brings = append(out.Brings, Brought{p.Channel, proceeds, decimalIn(proceeds.Value).GreaterThan(a.Step.Costs)})
 	}
 	out.Words = out.words(w, a)
 	return out, nil
@@ -73,11 +78,20 @@ func (w *sweep) advise(ctx context.Context, r answer.Reader) (*BatchAdvice, erro
 func (w *sweep) added(a curve.Added) AddedPiece {
 	out := AddedPiece{UpTo: Pieces(a.UpTo), From: Pieces(a.From), Costs: a.Costs.String(), Batch: a.Batch.String(), Each: a.Each.String(), Causes: stepsOf(a.Causes)}
 	because := []string{}
-	for _, c := range stepsOf(a.Main) {
+	for i, c := range stepsOf(a.Main) {
+		if i == 0 {
+			out.BecauseKey = c.Figure.Key
+		}
 		because = append(because, c.brief(w.Estimate.Book, len(w.Estimate.Parts) == 1))
 	}
 	out.Because = listed(because)
 	return out
+}
+
+// Earns reports that the piece after the step brings more than it costs, wherever it is
+// sold: then the step is no reason to make fewer.
+func (a *BatchAdvice) Earns() bool {
+	return len(a.Brings) > 0 && !slices.ContainsFunc(a.Brings, func(b Brought) bool { return !b.Earns })
 }
 
 // words puts the advice in a sentence or two.
@@ -85,7 +99,20 @@ func (a *BatchAdvice) words(w *sweep, of *curve.Advice) string {
 	money := func(text string) string { return show.Money(decimalIn(text), a.Unit) }
 	var b strings.Builder
 	if a.Rises {
-		fmt.Fprintf(&b, "Make %d, not %d: the %s costs %s", a.Make, a.Step.From, Ordinal(a.Step.From), money(a.Step.Costs))
+		var earning []string
+		for _, br := range a.Brings {
+			if c, _ := w.Estimate.Book.Channel(br.Channel); c != nil && br.Earns {
+				earning = append(earning, c.Name)
+			}
+		}
+		switch {
+		case a.Earns():
+			fmt.Fprintf(&b, "Make as many as sell: the %s costs %s", Ordinal(a.Step.From), money(a.Step.Costs))
+		case len(earning) > 0:
+			fmt.Fprintf(&b, "Make %d, not %d, unless all sell in %s: the %s costs %s", a.Make, a.Step.From, listed(earning), Ordinal(a.Step.From), money(a.Step.Costs))
+		default:
+			fmt.Fprintf(&b, "Make %d, not %d: the %s costs %s", a.Make, a.Step.From, Ordinal(a.Step.From), money(a.Step.Costs))
+		}
 		if a.Step.Because != "" {
 			b.WriteString(", " + a.Step.Because)
 		}
@@ -99,6 +126,9 @@ func (a *BatchAdvice) words(w *sweep, of *curve.Advice) string {
 		}
 		if len(brings) > 0 {
 			b.WriteString("; it brings " + listed(brings))
+		}
+		if a.Earns() {
+			b.WriteString(", so it still earns")
 		}
 	} else {
 		fmt.Fprintf(&b, "Within a tenth of %d every piece more makes each cheaper; the dearest, the %s, costs %s, and with those before it each costs %s", a.Asked, Ordinal(a.Step.From), money(a.Step.Costs), money(of.Step.Each.String()))

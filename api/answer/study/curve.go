@@ -60,6 +60,9 @@ const (
 	maxMarks  = 50
 )
 
+// littleSaved is the share of a figure below which what a doubling saves is little.
+const littleSaved = 0.05
+
 // Curves draws figures of a book against the batch quantity. Faults have pointers
 // into the request.
 func Curves(ctx context.Context, o change.Origin, req CurveRequest) (BatchCurves, error) {

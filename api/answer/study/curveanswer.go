@@ -58,6 +58,7 @@ type BatchCurve struct {
 	AllBreaks Pieces       `json:"all_breaks"`
 	Counted   []CurveCount `json:"counted_steps"` // piece by piece: the grain of the curve
 	Least     CurveLeast   `json:"least"`
+	Settles   *CurveAt     `json:"settles,omitempty" doc:"From where on a further doubling within the range saves less than 5 % of it; absent where each saves more"`
 	// Advice is absent where the range does not reach a tenth of the batch to both sides.
 	Advice   *BatchAdvice     `json:"advice,omitempty"`
 	PayBack  []PayBack        `json:"pay_back"` // per channel

@@ -42,6 +42,13 @@ func (w *sweep) read(ctx context.Context) (BatchCurve, error) {
 	if err != nil {
 		return out, err
 	}
+	settles, err := c.Settles(littleSaved)
+	if err != nil {
+		return BatchCurve{}, err
+	}
+	if settles != nil {
+		out.Settles = &CurveAt{Pieces(settles.Quantity), settles.Value.String(), true}
+	}
 	out.Least = CurveLeast{Pieces(least.Quantity), least.Value.String(), optional(least.Below), optional(least.Above), c.Flat}
 	if out.Advice, err = w.advise(ctx, r); err != nil {
 		return out, err

@@ -141,3 +141,23 @@ func TestLargestBreaks(t *testing.T) {
 		t.Errorf("%d breaks are as large as the smallest of the five largest", larger)
 	}
 }
+
+// TestDemoSettles: from there on every doubling that the range has saves less than the
+// share, and from one piece less one does not.
+func TestDemoSettles(t *testing.T) {
+	t.Parallel()
+	est := demo(t, "plain")
+	for to, found := range map[int64]bool{40: false, 2000: true} {
+		c := sweep(t, est.Graph, whole(est.Variants[0], 1, to))
+		at, err := c.Settles(0.05)
+		if err != nil || (at != nil) != found {
+			t.Fatalf("up to %d: %v, %v", to, at, err)
+		}
+		for q := int64(1); q <= to/2 && found; q++ {
+			saves := 1 - c.Values[2*q-1]/c.Values[q-1]
+			if q == at.Quantity-1 && saves < 0.05 || q >= at.Quantity && saves >= 0.05 {
+				t.Errorf("from %d on, and the doubling of %d saves %.3f", at.Quantity, q, saves)
+			}
+		}
+	}
+}

@@ -49,6 +49,23 @@ func (c *Curve) Least(ctx context.Context) (Least, error) {
 	return out, err
 }
 
+// Settles gives the smallest quantity from which on a further doubling, as far as the
+// range goes, saves less than a share of the figure; nil where it has none.
+func (c *Curve) Settles(share float64) (*Point, error) {
+	at := int64(0)
+	for q := c.To / 2; q >= c.From && !c.Flat; q-- {
+		if here := c.Values[q-c.From]; here-c.Values[2*q-c.From] >= share*here {
+			break
+		}
+		at = q
+	}
+	if at == 0 {
+		return nil, nil
+	}
+	d, err := c.At(at)
+	return &Point{at, d}, err
+}
+
 func (c *Curve) neighbour(quantity int64) (*decimal.Decimal, error) {
 	if quantity < c.From || quantity > c.To {
 		return nil, nil
