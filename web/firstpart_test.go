@@ -234,6 +234,15 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 		t.Errorf("the rest: %d", code)
 	}
 	says(t, "the record", b.page("/book/parts/KNOB"), "70", "6.5", "an hour rate or overhead contains it")
+	kept := must(s.svc.Record(t.Context(), "parts", "KNOB", 0))(t)
+	_, look := b.post("/book/parts/KNOB", url.Values{"version": {string(kept.Version)}, "tab": {"text"}, "pieces": {"60"}, "do": {"look"}, "text": {strings.Replace(string(kept.Text), "setup_min: 70", "setup_min: 90", 1)}})
+	if strings.Count(look, "knob at 60, full cost") != 1 {
+		t.Errorf("the effect is not told of 60 pieces once:\n%s", look)
+	}
+	if _, sorted := b.post("/book/parts", url.Values{"tab": {"form"}, "do": {"save"}, "number": {"SORTED"}, "name": {"sorted"}, "kind": {"made"}, "routing[0].number": {"20"}, "routing[0].name": {"done second"},
+		"routing[0].kind": {"manual"}, "routing[1].number": {"10"}, "routing[1].name": {"done first"}, "routing[1].kind": {"manual"}}); strings.Index(sorted, "done first") > strings.Index(sorted, "done second") || !strings.Contains(sorted, "Saved in your book.") {
+		t.Error("operations stand in the order that they were typed in, not by their numbers")
+	}
 	if file := b.page("/parts/KNOB/cost.xlsx?pieces=100"); !strings.HasPrefix(file, "PK") {
 		t.Error("the workbook is none")
 	}

@@ -61,7 +61,7 @@ func TestPartThenItsOffer(t *testing.T) {
 	if form := b.page("/book/offers/new?for=CLIP-3"); !strings.Contains(form, `name="for" type="text" value="CLIP-3"`) {
 		t.Error("the form of the offer does not begin with the part")
 	}
-	if code, body := b.post("/book/offers", url.Values{"text": {itsOffer}}); code != http.StatusOK || !strings.Contains(body, "Saved as the next revision.") {
+	if code, body := b.post("/book/offers", url.Values{"text": {itsOffer}}); code != http.StatusOK || !strings.Contains(body, "Saved in your book.") {
 		t.Errorf("the offer: %d", code)
 	}
 	if part := b.page("/book/parts/CLIP-3"); strings.Contains(part, "has no offer") {

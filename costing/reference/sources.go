@@ -38,6 +38,9 @@ var Sources = sync.OnceValues(func() ([]Source, error) {
 // citation must fit a text of a row. The page of sources has the whole.
 func (s Source) String() string {
 	site, _, _ := strings.Cut(s.Address, "/")
+	if site = strings.TrimPrefix(site, "www."); strings.Contains(s.Publisher, site) {
+		site = ""
+	}
 	if site != "" {
 		site = ", " + site
 	}

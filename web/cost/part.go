@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"net/url"
 	"reflect"
 	"slices"
 	"strconv"
@@ -114,6 +115,9 @@ func part(c *frame.Call) error {
 		body.Stock.Open = c.R.Form.Get("open") == "stock"
 	}
 	body.Alone, body.AloneHref = alone, "/parts/"+number
+	if alone != nil {
+		body.EditHref += "?pieces=" + url.QueryEscape(alone.Pieces)
+	}
 	body.Guessed = def.FirstGuess != nil
 	p := c.Page("parts", def.Name+" "+number, &body)
 	p.Problems = found

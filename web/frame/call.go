@@ -159,6 +159,7 @@ func (c *Call) Page(here, title string, body any) Page {
 // notices are what can be said after an act, by the word in the address: text in
 // an address is never repeated on a page.
 var notices = map[string]string{
+	"new":       "Saved in your book.",
 	"saved":     "Saved as the next revision.",
 	"unguessed": "Saved as the next revision, without its first guess: stock, set-up or minutes that nobody has entered are missing now, and its price with them. Restore the last revision to keep the guess until they are entered.",
 	"taken":     "Taken into the book as records of your own.",

@@ -27,6 +27,7 @@ type editBody struct {
 	Kind    form.RecordKind
 	ID      string // empty for a new record
 	Href    string
+	Pieces  string // that the page before was asked of
 	Tab     string // form or text
 	Version string
 	Records []editedRecord
@@ -193,7 +194,7 @@ func begun(c *frame.Call, kind string, ask url.Values) recordform.Sheet {
 
 func showEdit(c *frame.Call, f entered, found frame.Problems, body editBody) error {
 	k, id := f.kind, f.id
-	body.Kind, body.ID, body.Version, body.Tab, body.Href = k, id, f.version, formTab, frame.RecordHref(k.Kind, id)
+	body.Kind, body.ID, body.Version, body.Tab, body.Href, body.Pieces = k, id, f.version, formTab, frame.RecordHref(k.Kind, id), c.R.Form.Get("pieces")
 	title := "Edit " + k.One + " " + id
 	if id == "" {
 		title, body.Href = "New "+k.One, "/book/"+k.Kind
@@ -404,7 +405,11 @@ func saveRecords(c *frame.Call, f entered, look bool) error {
 	}
 	done, err := c.Site.Service.Save(c.R.Context(), c.Actor, drafts)
 	if err == nil {
-		return c.LeadTo(frame.RecordHref(f.kind.Kind, done.Records[0].ID), saved(c, drafts[0]))
+		what := "new"
+		if f.id != "" {
+			what = saved(c, drafts[0])
+		}
+		return c.LeadTo(frame.RecordHref(f.kind.Kind, done.Records[0].ID), what)
 	}
 	return editAgain(c, f, drafts, err)
 }

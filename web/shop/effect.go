@@ -11,6 +11,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book/field"
 	"kerfbook/costing/estimate"
+	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
 
@@ -42,10 +43,14 @@ func lookAhead(c *frame.Call, drafts []change.Draft) (editBody, error) {
 	for _, f := range lacking {
 		body.Lacking = append(body.Lacking, field.Spoken(f.Message))
 	}
+	pieces, err := form.WholeNumber(c.Style, c.Form("pieces"))
+	if err != nil || pieces < 1 {
+		pieces = frame.StandardQuantity
+	}
 	var mixes [][]estimate.MixLine
 	for _, d := range drafts {
 		if d.Kind.Name == "parts" {
-			mixes = append(mixes, []estimate.MixLine{{Part: bom.ID(d.ID), Quantity: bom.Whole(frame.StandardQuantity)}})
+			mixes = append(mixes, []estimate.MixLine{{Part: bom.ID(d.ID), Quantity: bom.Whole(int64(pieces))}})
 		}
 	}
 	mixes = append(mixes, c.View.Mixes()...)
@@ -95,7 +100,13 @@ func (e *effect) add(ctx context.Context, now, after answer.Origin, mix []estima
 			e.Same++
 			continue
 		}
-		e.Rows = append(e.Rows, effectRow{labels[i], frame.Linker{}.Money(r.Before), frame.Linker{}.Money(r.After), signedMoney(r.Difference)})
+		row := effectRow{labels[i], frame.Linker{}.Money(r.Before), frame.Linker{}.Money(r.After), signedMoney(r.Difference)}
+		// A product of one part is called and costs like it: the same is said once.
+		if !slices.ContainsFunc(e.Rows, func(o effectRow) bool {
+			return o.Label == row.Label && o.Before.Value == row.Before.Value && o.After.Value == row.After.Value
+		}) {
+			e.Rows = append(e.Rows, row)
+		}
 	}
 	return nil
 }

@@ -12,6 +12,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
+	"kerfbook/bom"
 	"kerfbook/costing/book/record"
 	"kerfbook/web/form"
 	"kerfbook/web/form/recordform"
@@ -91,7 +92,7 @@ func readEntered(c *frame.Call) (entered, error) {
 }
 
 // controls are the fields of a form that are not of its first record.
-var controls = []string{"version", "text", "tab", "add", "do", "why", recordform.OpenName}
+var controls = []string{"version", "text", "tab", "add", "do", "why", "pieces", recordform.OpenName}
 
 // sheetSent reads the fields of one record.
 func (f *entered) sheetSent(c *frame.Call, i int) recordform.Sheet {
@@ -192,6 +193,12 @@ func (f *entered) drafts(c *frame.Call) (out []change.Draft, found frame.Problem
 			if len(faults) > 0 {
 				continue
 			}
+			if routing := record.Field(value, "routing"); routing.IsValid() {
+				if ops, ok := routing.Interface().([]bom.Operation); ok && !slices.IsSortedFunc(ops, byNumber) {
+					slices.SortStableFunc(ops, byNumber) // the order that they are done in
+					r.sheet.Typed = recordform.Of(value, f.style)
+				}
+			}
 			written = string(record.JSON(value)) // a value: the text that is kept stays its author's
 		}
 		d, err := change.ReadRecord(r.kind, id, []byte(written), answer.Version(version))
@@ -206,6 +213,8 @@ func (f *entered) drafts(c *frame.Call) (out []change.Draft, found frame.Problem
 	}
 	return out, found
 }
+
+func byNumber(a, b bom.Operation) int { return cmp.Compare(a.Number, b.Number) }
 
 // left says that a record beside the first was left as it was opened.
 func (f *entered) left(c *frame.Call, r *enteredText) bool {

@@ -17,6 +17,7 @@ import (
 	"kerfbook/api/answer/study"
 	"kerfbook/api/edge"
 	"kerfbook/bom"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/money"
 	"kerfbook/costing/papers/show"
@@ -84,7 +85,7 @@ func openMatters(c *frame.Call, def *bom.Part, at int) (out []openMatter) {
 		if n.Answered() || slices.ContainsFunc(out, func(m openMatter) bool { return m.Name == name }) {
 			continue
 		}
-		out = append(out, openMatter{name, bom.Matter(n.What).Noun(), n.Enter, frame.Choose([]frame.Option{
+		out = append(out, openMatter{name, bom.Matter(n.What).Noun(), field.Spoken(n.Enter), frame.Choose([]frame.Option{
 			{Value: string(bom.NoneAtAll), Label: "none"}, {Value: string(bom.InRate), Label: "in my hour"}}, c.Form(name))})
 	}
 	return out
@@ -134,7 +135,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	def, at := c.Book.Part(now.Part)
 	b := bandBody{Number: number, Name: def.Name, Unit: string(now.Currency) + " a piece", Version: string(stored.Version),
 		Pieces: frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.Of("pieces")},
-		Said:   c.Typed("said", "at first"), Open: openMatters(c, def, at), Shop: form.ShopWords(c.Book), EditHref: frame.RecordHref("parts", number) + "/edit", Enough: true}
+		Said:   c.Typed("said", "at first"), Open: openMatters(c, def, at), Shop: form.ShopWords(c.Book), EditHref: frame.RecordHref("parts", number) + "/edit?pieces=" + frame.Digits(pieces), Enough: true}
 	b.Cost = spanOf(now.Currency, "", now.Width)
 	mix := []estimate.MixLine{{Part: now.Part, Quantity: bom.Whole(int64(now.Pieces))}}
 	b.Likely = frame.Prover(frame.View{Lines: mix, Day: now.Day}).Money(now.Likely)
@@ -338,7 +339,7 @@ func answerGuess(c *frame.Call) error {
 		var wrong *answer.Error
 		if errors.As(err, &wrong) && len(wrong.Fields) > 0 {
 			for _, f := range wrong.Fields {
-				found.Add("form", f.Message)
+				found.Add("form", field.Spoken(f.Message))
 			}
 		} else {
 			found = frame.FaultsOf(err, "form", "")
