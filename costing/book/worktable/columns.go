@@ -48,9 +48,12 @@ var columns = allColumns()
 // fieldsOf are the fields of the rows of each kind, by the name of the column.
 var fieldsOf = [rowKinds]map[string]field{
 	OperationRow:      fields(rowTypes[OperationRow], "number", "features", "characteristics"),
-	FeatureRow:        fields(rowTypes[FeatureRow], "id"),
-	CharacteristicRow: fields(rowTypes[CharacteristicRow], "name"),
+	FeatureRow:        fields(rowTypes[FeatureRow], idFields[FeatureRow]),
+	CharacteristicRow: fields(rowTypes[CharacteristicRow], idFields[CharacteristicRow]),
 }
+
+// idFields tell the records of a list apart, which the first columns name.
+var idFields = [rowKinds]string{"number", "id", "name"}
 
 // rowTypes are what the rows of each kind hold.
 var rowTypes = [rowKinds]reflect.Type{reflect.TypeFor[bom.Operation](), reflect.TypeFor[bom.Feature](), reflect.TypeFor[bom.Characteristic]()}

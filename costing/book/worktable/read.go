@@ -112,9 +112,13 @@ func (r *reader) row(line Row) {
 	case feature != "" && characteristic != "":
 		r.fail(line.Line, other, "a row names a feature or a characteristic, not both")
 	case feature != "":
-		r.feature(line, number, feature, at)
+		inner(r, line, FeatureRow, number, feature, at, "operation %d has feature %s already",
+			func(o *bom.Operation) *[]bom.Feature { return &o.Features },
+			func(f *bom.Feature) bool { return string(f.ID) == feature }, bom.Feature{ID: bom.ID(feature)})
 	case characteristic != "":
-		r.characteristic(line, number, characteristic, other)
+		inner(r, line, CharacteristicRow, number, characteristic, other, "operation %d measures %s already",
+			func(o *bom.Operation) *[]bom.Characteristic { return &o.Characteristics },
+			func(c *bom.Characteristic) bool { return c.Name == characteristic }, bom.Characteristic{Name: characteristic})
 	default:
 		r.operation(line, number, column)
 	}
@@ -159,56 +163,32 @@ func (r *reader) find(number int) int {
 	return slices.IndexFunc(r.part.Routing, func(o bom.Operation) bool { return o.Number == number })
 }
 
-func (r *reader) feature(line Row, number int, id string, column int) {
+// inner reads a row of a feature or a characteristic into its list in an operation. What
+// the file does not say of one is as it was before.
+func inner[T any](r *reader, line Row, kind RowKind, number int, id string, column int, taken string, listOf func(*bom.Operation) *[]T, same func(*T) bool, fresh T) {
 	at := r.find(number)
 	if at < 0 {
 		_, c := r.cell(line, operationColumn)
 		r.fail(line.Line, c, "operation %d has no row of its own above", number)
 		return
 	}
-	op := &r.part.Routing[at]
-	same := func(f bom.Feature) bool { return string(f.ID) == id }
-	if slices.ContainsFunc(op.Features, same) {
-		r.fail(line.Line, column, "operation %d has feature %s already", number, bom.Shorten(id))
+	list := listOf(&r.part.Routing[at])
+	find := func(in []T) int { return slices.IndexFunc(in, func(one T) bool { return same(&one) }) }
+	if find(*list) >= 0 {
+		r.fail(line.Line, column, taken, number, bom.Shorten(id))
 		return
 	}
-	f := bom.Feature{ID: bom.ID(id)}
-	for _, old := range r.old {
-		if i := slices.IndexFunc(old.Features, same); old.Number == number && i >= 0 {
-			f = old.Features[i]
+	for i := range r.old {
+		before := *listOf(&r.old[i])
+		if j := find(before); r.old[i].Number == number && j >= 0 {
+			fresh = before[j]
 		}
 	}
-	path := text.Index(text.Index("routing", at)+".features", len(op.Features))
+	path := text.Index(text.Field(text.Index("routing", at), kind.String()+"s"), len(*list))
 	r.place(path, line.Line, 0)
-	r.place(path+".id", line.Line, column)
-	r.fill(line, FeatureRow, reflect.ValueOf(&f).Elem(), path)
-	op.Features = append(op.Features, f)
-}
-
-func (r *reader) characteristic(line Row, number int, name string, column int) {
-	at := r.find(number)
-	if at < 0 {
-		_, c := r.cell(line, operationColumn)
-		r.fail(line.Line, c, "operation %d has no row of its own above", number)
-		return
-	}
-	op := &r.part.Routing[at]
-	same := func(c bom.Characteristic) bool { return c.Name == name }
-	if slices.ContainsFunc(op.Characteristics, same) {
-		r.fail(line.Line, column, "operation %d measures %s already", number, bom.Shorten(name))
-		return
-	}
-	c := bom.Characteristic{Name: name}
-	for _, old := range r.old {
-		if i := slices.IndexFunc(old.Characteristics, same); old.Number == number && i >= 0 {
-			c = old.Characteristics[i]
-		}
-	}
-	path := text.Index(text.Index("routing", at)+".characteristics", len(op.Characteristics))
-	r.place(path, line.Line, 0)
-	r.place(path+".name", line.Line, column)
-	r.fill(line, CharacteristicRow, reflect.ValueOf(&c).Elem(), path)
-	op.Characteristics = append(op.Characteristics, c)
+	r.place(text.Field(path, idFields[kind]), line.Line, column)
+	r.fill(line, kind, reflect.ValueOf(&fresh).Elem(), path)
+	*list = append(*list, fresh)
 }
 
 func (r *reader) place(path string, line, column int) {
