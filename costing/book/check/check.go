@@ -99,15 +99,10 @@ type checker struct {
 	book     *book.Book
 	places   text.Places
 	day      bom.Date
-	known    indexes
+	known    map[string]map[bom.ID]int // by kind and name, where in its list a record is
 	numbered map[bom.ID]*bom.Part
 	data     rates.CuttingTables
 	problems []Problem
-}
-
-// indexes hold where in its list each record is.
-type indexes struct {
-	centres, materials, suppliers, metals, stocks, tools, processes, parts, products, channels map[bom.ID]int
 }
 
 func (c *checker) fail(path, format string, args ...any) {

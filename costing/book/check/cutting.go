@@ -22,7 +22,7 @@ func (c *checker) cutting() {
 	for i, id := range rates.ReferenceMaterialNames() {
 		named[id] = i
 	}
-	for id, i := range c.known.materials {
+	for id, i := range c.known["materials"] {
 		named[id] = i
 	}
 	for i := range c.book.Materials {
@@ -82,7 +82,7 @@ func (c *checker) tool(path string, t *bom.Tool) {
 		c.gap(path, "%s", lacks)
 	}
 	for i, id := range t.WorkCentres {
-		c.refer(text.Index(path+".work_centres", i), id, "work centre", c.known.centres)
+		c.refer(text.Index(path+".work_centres", i), id, "work_centres")
 	}
 	switch {
 	case t.EdgeCost == nil:
@@ -137,10 +137,8 @@ func (c *checker) oneOf(path string, forms ...dimension) {
 }
 
 func (c *checker) factor(path string, f *rates.Factor) {
-	c.refer(path+".work_centre", f.WorkCentre, "work centre", c.known.centres)
-	if f.Material != "" {
-		c.refer(path+".material", f.Material, "material", c.known.materials)
-	}
+	c.refer(path+".work_centre", f.WorkCentre, "work_centres")
+	c.refer(path+".material", f.Material, "materials")
 	if f.Minutes == nil && f.Roughness == nil {
 		c.gap(path, "give minutes or roughness, measured ÷ computed")
 	}
@@ -155,9 +153,7 @@ func (c *checker) features(path string, routing []bom.Operation, part *bom.Part)
 	for i := range routing {
 		o := &routing[i]
 		at := text.Index(path, i)
-		if o.Material != "" {
-			c.refer(at+".material", o.Material, "material", c.known.materials)
-		}
+		c.refer(at+".material", o.Material, "materials")
 		if len(o.Features) == 0 {
 			if o.Material != "" {
 				c.fail(at+".material", "only an operation with features has a material; delete it")
@@ -212,7 +208,7 @@ func (c *checker) cuts(path string, o *bom.Operation, part *bom.Part) {
 		}
 		known := len(faults) == 0 && lacks == ""
 		for j, id := range f.Tools {
-			known = c.refer(text.Index(at+".tools", j), id, "tool", c.known.tools) && known
+			known = c.refer(text.Index(at+".tools", j), id, "tools") && known
 		}
 		if room, sized := bom.RoomOf(part, c.book.Stocks); sized && len(faults) == 0 && lacks == "" && (part.Blank != nil || part.FirstGuess == nil || f.Kind.Recess()) { // a guessed blank is larger than the part
 			for _, fault := range room.Outgrown(f) {
@@ -228,7 +224,7 @@ func (c *checker) cuts(path string, o *bom.Operation, part *bom.Part) {
 // cutsAsKnown reports whether it is known what a material cuts as; a name that
 // stands for nothing is told where it is written.
 func (c *checker) cutsAsKnown(material bom.ID) bool {
-	if _, in := c.known.materials[material]; !in {
+	if _, in := c.known["materials"][material]; !in {
 		return false
 	}
 	_, unknown := c.data.Unknown(c.book.Materials, material)

@@ -51,7 +51,7 @@ func (c *checker) bath(path string, p *rates.Process) {
 
 // treatment checks class, thickness and area against the process.
 func (c *checker) treatment(path string, t *bom.Treatment, surface, mass bool) {
-	at, known := c.known.processes[t.Process]
+	at, known := c.known["outside_processes"][t.Process]
 	if !known {
 		return // reported where it is named
 	}

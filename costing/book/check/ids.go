@@ -7,37 +7,43 @@ import (
 	"slices"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book/field"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 )
 
-// index finds every record by its name and refuses names given twice.
+// index finds every record by its name and refuses names given twice. Carriers, offers
+// and prices may stand there several times, for other days or channels.
 func (c *checker) index() {
-	b := c.book
-	cards := make([]bom.ID, len(b.RateCards))
-	for i := range b.RateCards {
-		cards[i] = b.RateCards[i].ID
-	}
-	c.unique("rate_cards", "id", cards)
-	c.known = indexes{
-		centres:   c.unique("work_centres", "id", ids(b.WorkCentres, func(i int) bom.ID { return b.WorkCentres[i].ID })),
-		materials: c.unique("materials", "id", ids(b.Materials, func(i int) bom.ID { return b.Materials[i].ID })),
-		suppliers: c.unique("suppliers", "id", ids(b.Suppliers, func(i int) bom.ID { return b.Suppliers[i].ID })),
-		metals:    c.unique("metal_prices", "id", ids(b.MetalPrices, func(i int) bom.ID { return b.MetalPrices[i].ID })),
-		stocks:    c.unique("stocks", "id", ids(b.Stocks, func(i int) bom.ID { return b.Stocks[i].ID })),
-		tools:     c.unique("tools", "id", ids(b.Tools, func(i int) bom.ID { return b.Tools[i].ID })),
-		processes: c.unique("outside_processes", "id", ids(b.Processes, func(i int) bom.ID { return b.Processes[i].ID })),
-		parts:     c.unique("parts", "number", ids(b.Parts, func(i int) bom.ID { return b.Parts[i].Number })),
-		products:  c.unique("products", "number", ids(b.Products, func(i int) bom.ID { return b.Products[i].Number })),
-		channels:  c.unique("channels", "id", ids(b.Channels, func(i int) bom.ID { return b.Channels[i].ID })),
-	}
-	c.unique("cutting_data", "id", ids(b.CuttingData, func(i int) bom.ID { return b.CuttingData[i].ID }))
-	c.unique("factors", "id", ids(b.Factors, func(i int) bom.ID { return b.Factors[i].ID }))
-	c.unique("overrides", "id", ids(b.Overrides, func(i int) bom.ID { return b.Overrides[i].ID }))
-	for i := range b.Parts {
-		if _, both := c.known.stocks[b.Parts[i].Number]; both {
-			c.fail(entry("parts", i, "number"), "%s is also the name of a stock; an offer could not tell them apart, so rename one", b.Parts[i].Number)
+	c.known = map[string]map[bom.ID]int{}
+	for _, k := range record.Kinds() {
+		records, field := k.Take(c.book), ""
+		names := ids(records, func(i int) bom.ID {
+			all, in := k.Identify(records[i])
+			field = in
+			return bom.ID(all[0])
+		})
+		if k.Name == "carriers" || k.Name == "offers" || k.Name == "prices" {
+			c.known[k.Name] = indexOf(names)
+		} else {
+			c.known[k.Name] = c.unique(k.Name, field, names)
 		}
 	}
+	for i := range c.book.Parts {
+		number := c.book.Parts[i].Number
+		if _, both := c.known["stocks"][number]; both {
+			c.fail(entry("parts", i, "number"), "%s is also the name of a stock; an offer could not tell them apart, so rename one", number)
+		}
+	}
+}
+
+// indexOf says where each name stands first.
+func indexOf(names []bom.ID) map[bom.ID]int {
+	index := make(map[bom.ID]int, len(names))
+	for i, name := range slices.Backward(names) {
+		index[name] = i
+	}
+	return index
 }
 
 func ids[T any](records []T, id func(i int) bom.ID) []bom.ID {
@@ -50,14 +56,10 @@ func ids[T any](records []T, id func(i int) bom.ID) []bom.ID {
 
 // unique gives where each name of a list is and refuses repetitions.
 func (c *checker) unique(list, field string, names []bom.ID) map[bom.ID]int {
-	index := make(map[bom.ID]int, len(names))
-	for i, name := range slices.Backward(names) {
-		index[name] = i // the first of them stays
-	}
 	for i, first := range repeats(names, func(name bom.ID) bom.ID { return name }) {
 		c.fail(entry(list, i, field), "%s is used twice; %s", names[i], c.firstUse(entry(list, first, field)))
 	}
-	return index
+	return indexOf(names)
 }
 
 // repeats gives each place of a list whose key stands before it too, with the first
@@ -89,10 +91,11 @@ func (c *checker) firstUse(path string) string {
 	return "the first is " + path
 }
 
-// refer checks that a name stands for a record; what is the word for such
-// records. It may be entered later.
-func (c *checker) refer(path string, name bom.ID, what string, index map[bom.ID]int) bool {
-	return c.named(Gap, path, name, what, index)
+// refer checks that a name stands for a record of a kind, which may be entered later. No
+// name refers to nothing.
+func (c *checker) refer(path string, name bom.ID, kind string) bool {
+	about, _ := field.KindOf(kind)
+	return name != "" && c.named(Gap, path, name, about.One, c.known[kind])
 }
 
 // named checks that a name is one of an index.

@@ -28,7 +28,7 @@ func (c *checker) metalPrices() {
 		m, path := &c.book.Materials[i], text.Index("materials", i)
 		if m.ReclaimMetal != "" {
 			used[m.ReclaimMetal] = true
-			c.refer(path+".reclaim_metal", m.ReclaimMetal, "metal price", c.known.metals)
+			c.refer(path+".reclaim_metal", m.ReclaimMetal, "metal_prices")
 			c.refuse(path, "a material whose chips follow a metal price", dimension{"reclaim_per_kg", m.ReclaimPerKg})
 		} else if m.ReclaimShare != nil {
 			c.fail(path+".reclaim_share", "a share of a metal price needs reclaim_metal; add it or delete the share")
@@ -54,10 +54,10 @@ func (c *checker) metalPrices() {
 // metalParts checks what of an offer follows metal prices, and what is charged for cuts
 // and by the order.
 func (c *checker) metalParts(path string, o *rates.Offer) {
-	part, isPart := c.known.parts[o.For]
+	part, isPart := c.known["parts"][o.For]
 	for i := range o.Metals {
 		m, at := &o.Metals[i], text.Index(path+".metals", i)
-		c.refer(at+".metal", m.Metal, "metal price", c.known.metals)
+		c.refer(at+".metal", m.Metal, "metal_prices")
 		switch {
 		case m.Share != nil && m.MassG != nil:
 			c.fail(at+".mass_g", "the metal is given by its share and by its mass; delete one")

@@ -17,7 +17,7 @@ func (c *checker) offers() {
 	for i := range c.book.Offers {
 		o := &c.book.Offers[i]
 		path := text.Index("offers", i)
-		c.refer(path+".supplier", o.Supplier, "supplier", c.known.suppliers)
+		c.refer(path+".supplier", o.Supplier, "suppliers")
 		c.offerTarget(path, o)
 		c.pack(path, o)
 		c.metalParts(path, o)
@@ -35,8 +35,8 @@ func (c *checker) offers() {
 
 // offerTarget checks what an offer is for and the unit it counts in.
 func (c *checker) offerTarget(path string, o *rates.Offer) {
-	part, isPart := c.known.parts[o.For]
-	stock, isStock := c.known.stocks[o.For]
+	part, isPart := c.known["parts"][o.For]
+	stock, isStock := c.known["stocks"][o.For]
 	switch {
 	case isStock:
 		if o.LeftoverValue != nil {
@@ -49,7 +49,7 @@ func (c *checker) offerTarget(path string, o *rates.Offer) {
 		}
 		c.partUnit(path, o, &c.book.Parts[part])
 	default:
-		names := slices.AppendSeq(slices.Collect(maps.Keys(c.known.parts)), maps.Keys(c.known.stocks))
+		names := slices.AppendSeq(slices.Collect(maps.Keys(c.known["parts"])), maps.Keys(c.known["stocks"]))
 		c.gap(path+".for", "there is no part or stock %s%s", o.For, nearest(o.For, names))
 	}
 }
@@ -162,7 +162,7 @@ func (c *checker) processes() {
 	}
 	for i := range c.book.Processes {
 		p := &c.book.Processes[i]
-		c.refer(entry("outside_processes", i, "supplier"), p.Supplier, "supplier", c.known.suppliers)
+		c.refer(entry("outside_processes", i, "supplier"), p.Supplier, "suppliers")
 		switch path := entry("outside_processes", i, "valid_until"); {
 		case !c.expired(p.ValidUntil):
 		case used[p.ID]:

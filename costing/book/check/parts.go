@@ -68,10 +68,10 @@ func (c *checker) firstGuess(path string, p *bom.Part) {
 	if len(p.Routing) == 0 && g.WorkCentre == "" {
 		c.gap(at, "the first guess at %s needs a work_centre, while it has no routing", p.Number)
 	} else if g.WorkCentre != "" {
-		c.refer(at+".work_centre", g.WorkCentre, "work centre", c.known.centres)
+		c.refer(at+".work_centre", g.WorkCentre, "work_centres")
 	}
 	if !slices.Contains(rates.ReferenceMaterialNames(), g.Material) {
-		c.refer(at+".material", g.Material, "material", c.known.materials)
+		c.refer(at+".material", g.Material, "materials")
 	}
 	if !g.Way.Sized(p.Finished) {
 		c.gap(path+".finished", "the first guess at %s needs its outer size", p.Number)
@@ -93,7 +93,7 @@ func (c *checker) firstGuess(path string, p *bom.Part) {
 func (c *checker) children(path string, p *bom.Part) {
 	for i, child := range p.Children {
 		at := text.Index(path, i)
-		c.refer(at+".part", child.Part, "part", c.known.parts)
+		c.refer(at+".part", child.Part, "parts")
 		c.quantity(at+".quantity", child.Part, &child.Quantity)
 		c.consumed(at+".operation", child.Operation, p.Routing)
 	}
@@ -108,7 +108,7 @@ func (c *checker) children(path string, p *bom.Part) {
 
 // quantity wants whole numbers of what is counted by the piece.
 func (c *checker) quantity(path string, part bom.ID, n *bom.Number) {
-	at, known := c.known.parts[part]
+	at, known := c.known["parts"][part]
 	if !known || n.Missing || !c.book.Parts[at].ByPiece() {
 		return
 	}
@@ -133,7 +133,7 @@ func (c *checker) consumed(path string, number int, routing []bom.Operation) {
 func (c *checker) containment() {
 	cycles := bom.FindCycles(c.book.Parts)
 	for _, path := range cycles {
-		i := c.known.parts[path[len(path)-2]]
+		i := c.known["parts"][path[len(path)-2]]
 		j := slices.IndexFunc(c.book.Parts[i].Children, func(child bom.Child) bool { return child.Part == path[0] })
 		c.fail(entry(entry("parts", i, "children"), j, "part"), "%s contains itself: %s", path[0], bom.CycleText(path))
 	}
@@ -146,6 +146,6 @@ func (c *checker) containment() {
 	}
 	var tooDeep *bom.DepthError
 	if _, err := bom.Explode(c.numbered, needs...); errors.As(err, &tooDeep) {
-		c.fail(entry("parts", c.known.parts[tooDeep.Part], "number"), "%s", tooDeep.Error())
+		c.fail(entry("parts", c.known["parts"][tooDeep.Part], "number"), "%s", tooDeep.Error())
 	}
 }

@@ -13,7 +13,7 @@ func (c *checker) prices() {
 	for i := range c.book.Prices {
 		p := &c.book.Prices[i]
 		path := text.Index("prices", i)
-		c.refer(path+".channel", p.Channel, "channel", c.known.channels)
+		c.refer(path+".channel", p.Channel, "channels")
 		c.soldTrim(path, p.Product, p.Trim)
 		c.priceForm(path, p)
 	}
@@ -40,14 +40,14 @@ func (c *checker) unpriced() {
 
 // soldTrim checks the product and the trim of a price or line; no trim means all.
 func (c *checker) soldTrim(path string, product, trim bom.ID) {
-	if !c.refer(path+".product", product, "product", c.known.products) || trim == "" {
+	if !c.refer(path+".product", product, "products") || trim == "" {
 		return
 	}
 	index := map[bom.ID]int{}
-	for i, t := range c.book.Products[c.known.products[product]].Trims {
+	for i, t := range c.book.Products[c.known["products"][product]].Trims {
 		index[t.ID] = i
 	}
-	c.refer(path+".trim", trim, "trim", index)
+	c.named(Gap, path+".trim", trim, "trim", index)
 }
 
 // priceForm wants exactly one way of pricing; beside an entered price, a margin

@@ -107,7 +107,7 @@ func (p *productCheck) positions() {
 	}
 	for i, line := range p.product.Positions {
 		at := text.Index(list, i)
-		p.refer(at+".part", line.Part, "part", p.known.parts)
+		p.refer(at+".part", line.Part, "parts")
 		p.quantity(at+".quantity", line.Part, &line.Quantity)
 		p.consumed(at+".operation", line.Operation, p.product.Routing)
 		if line.Place != "" {

@@ -39,14 +39,12 @@ func (c *checker) operationKind(path string, o *bom.Operation) {
 			c.gap(path, "operation %d needs a work_centre", o.Number)
 		}
 	}
-	if o.WorkCentre != "" {
-		c.refer(path+".work_centre", o.WorkCentre, "work centre", c.known.centres)
-	}
+	c.refer(path+".work_centre", o.WorkCentre, "work_centres")
 	if y := o.Yield; y != nil && y.Likely.LessThan(decimal.New(5, -1)) {
 		c.warn(path+".yield", "a yield of %s leaves less than half of the pieces good; enter the share that is good, such as 0.98 for 2 %% of scrap", y.Likely)
 	}
 	if o.Treatment != nil {
-		c.refer(path+".treatment.process", o.Treatment.Process, "outside process", c.known.processes)
+		c.refer(path+".treatment.process", o.Treatment.Process, "outside_processes")
 	}
 	if o.SampledShare != nil && o.Kind != bom.Inspection {
 		c.warn(path+".sampled_share", "only an inspection looks at a share of the pieces; delete it")

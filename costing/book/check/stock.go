@@ -13,7 +13,7 @@ func (c *checker) stocks() {
 	for i := range c.book.Stocks {
 		s := &c.book.Stocks[i]
 		path := text.Index("stocks", i)
-		c.refer(path+".material", s.Material, "material", c.known.materials)
+		c.refer(path+".material", s.Material, "materials")
 		c.foreign(path, s)
 		switch s.Form {
 		case bom.Bar:
@@ -124,10 +124,10 @@ func (c *checker) refuse(path, subject string, dimensions ...dimension) {
 
 // blank checks a blank against the form and size of its stock.
 func (c *checker) blank(path string, b *bom.Blank) {
-	if !c.refer(path+".stock", b.Stock, "stock", c.known.stocks) {
+	if !c.refer(path+".stock", b.Stock, "stocks") {
 		return
 	}
-	s := &c.book.Stocks[c.known.stocks[b.Stock]]
+	s := &c.book.Stocks[c.known["stocks"][b.Stock]]
 	if s.Form == bom.NearNet {
 		c.uncut(path, b)
 		return
@@ -243,7 +243,7 @@ func (c *checker) roomy(path string, p *bom.Part) {
 	if p.Blank == nil || p.Finished == nil {
 		return
 	}
-	at, known := c.known.stocks[p.Blank.Stock]
+	at, known := c.known["stocks"][p.Blank.Stock]
 	if !known {
 		return
 	}

@@ -55,7 +55,7 @@ func (c *checker) metal(path string, p *rates.Process) {
 	if m == nil {
 		return
 	}
-	c.refer(path+".metal.metal", m.Metal, "metal price", c.known.metals)
+	c.refer(path+".metal.metal", m.Metal, "metal_prices")
 	finishes, err := rates.ReferenceFinishes()
 	if _, known := finishes.CoatingOf(p.Finish); err == nil && !known && p.CoatingDensityGCM3 == nil && p.Phosphorus == "" && m.MassG == nil {
 		c.gap(path+".metal", "the mass of %s is not known: give finish, coating_density_g_cm3, or mass_g here", m.Metal)

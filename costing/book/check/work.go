@@ -61,7 +61,7 @@ func (c *checker) hasSurface(p *bom.Part, depth int) bool {
 		return false
 	}
 	child := p.Children[0]
-	at, known := c.known.parts[child.Part]
+	at, known := c.known["parts"][child.Part]
 	return known && !child.Quantity.IsRange && child.Quantity.Likely.String() == "1" && c.hasSurface(&c.book.Parts[at], depth+1)
 }
 

@@ -1,4 +1,4 @@
-package field
+package field_test
 
 import (
 	"reflect"
@@ -10,6 +10,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
@@ -41,7 +42,7 @@ func TestUnitsAreThoseOfTheEstimate(t *testing.T) {
 			if !ok {
 				continue
 			}
-			f, ok := Under(k.Name, at)
+			f, ok := field.Under(k.Name, at)
 			if ok && f.Leaf == reflect.TypeFor[bom.Number]() && !fits(f.Unit, n.Unit.String()) {
 				t.Errorf("%s %s is in %q, and in the estimate in %q", k.Name, at, f.Unit, n.Unit)
 			}
