@@ -16,6 +16,7 @@ import (
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/making/guess"
+	"kerfbook/costing/trade"
 )
 
 // guessedBook makes a bracket of 60 × 40 × 20 of which nothing more is known.
@@ -89,6 +90,25 @@ func TestFirstGuessGivesWay(t *testing.T) {
 		if full := s.est.Variants[0].Full; s.rat(full).Sign() <= 0 {
 			t.Errorf("%s entered: no cost", c.what)
 		}
+	}
+}
+
+// TestPriceOnAFirstGuess: a part is asked what eight of ten batches do not cost more than
+// while a first guess stands in it, and its likely cost once there is none.
+func TestPriceOnAFirstGuess(t *testing.T) {
+	t.Parallel()
+	margin, hundred := bom.Exactly(decimal.RequireFromString("0.4")), decimal.New(100, 0)
+	b := guessedBook(t, "")
+	price := func() estimate.ChannelPrice {
+		return priced(t, b, estimate.Alone("P", hundred, &margin)).est.Variants[0].Prices[0]
+	}
+	if p := price(); p.Def.RestsOn != trade.NotExceeded("80") || p.Added == graph.None {
+		t.Errorf("rests on the %s, to which the draws add %v", p.Def.RestsOn.Words(), p.Added)
+	}
+	part, _ := b.Part("P")
+	part.FirstGuess = nil
+	if p := price(); p.Def.RestsOn.Drawn() {
+		t.Errorf("without a guess: rests on the %s", p.Def.RestsOn.Words())
 	}
 }
 

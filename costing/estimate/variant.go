@@ -57,10 +57,17 @@ func (a *assembly) costAlone(v *made, l MixLine) Variant {
 	return out
 }
 
+// asGuessed is the cost that the price of a part rests on while a first guess stands in
+// it: the sum of likely values of guesses is exceeded by most batches.
+var asGuessed = trade.NotExceeded("80")
+
 // priceAlone is the price of a part in a channel, or without one, at the margin that is
 // asked, or else at that of the channel.
 func (a *assembly) priceAlone(s graph.Scope, l MixLine, channel bom.ID, full, quantity graph.ID) ChannelPrice {
 	def := trade.Price{Channel: channel, Margin: l.Margin}
+	if a.numbered[l.Part].FirstGuess != nil {
+		def.RestsOn = asGuessed
+	}
 	at := s.In("price", cmp.Or(string(channel), NoChannel)).From(graph.Source{Where: "the margin asked for"}).Entered(s.Thing(), "mix", l.Name())
 	if l.Margin == nil {
 		c, i := a.book.Channel(channel)

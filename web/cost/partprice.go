@@ -50,6 +50,7 @@ type priceBody struct {
 type askedPrice struct {
 	Channel       string
 	Price, Margin frame.Fig
+	Cost          frame.Fig // that it rests on, where that is not the likely one
 	Wanted        frame.Fig
 	Chance, Sure  chart.Mark // of ten batches; the price that earns it in eight of ten
 }
@@ -172,6 +173,9 @@ func PriceChances(c *frame.Call, line estimate.MixLine) ([]study.ChannelChance, 
 
 func askedOf(p answer.ChannelPrices, chances []study.ChannelChance, name, in string, link frame.Linker) askedPrice {
 	out := askedPrice{Channel: name, Price: link.Money(p.Shelf), Margin: link.Percent(p.Margin)}
+	if p.RestsOnCost.Key != "" {
+		out.Cost = link.Money(p.RestsOnCost)
+	}
 	i := slices.IndexFunc(chances, func(of study.ChannelChance) bool { return of.Channel == p.Channel })
 	if i < 0 || chances[i].Chance == nil {
 		return out
@@ -179,7 +183,7 @@ func askedOf(p answer.ChannelPrices, chances []study.ChannelChance, name, in str
 	out.Wanted = link.Percent(chances[i].Wanted)
 	at := fmt.Sprintf("/%d/", i)
 	out.Chance = chart.Mark{Label: "chance", Text: inTen(chances[i].Chance.Value), Value: chances[i].Chance.Value, Stat: at + "chance/value"}
-	if sure := chances[i].Prices; len(sure) > 0 {
+	if sure := chances[i].Prices; len(sure) > 0 && p.RestsOnCost.Key == "" {
 		if d, err := decimal.NewFromString(sure[0].Point); err == nil {
 			out.Sure = chart.Mark{Label: "price", Text: show.Money(d, in), Value: sure[0].Point, Stat: at + "price_at_chance/0/price_point"}
 		}
