@@ -248,10 +248,14 @@ func (c *crawler) explainer(href string) (explained, error) {
 		return explained{}, err
 	}
 	day := bom.Date(q.Get("day"))
-	if altered := q.Get("change"); altered != "" {
+	if altered := q["change"]; len(altered) > 0 {
 		if c.changed.query != address.RawQuery {
-			key, value, _ := strings.Cut(altered, "=")
-			sheet, err := svc.SheetWith(ctx, mix, day, []change.Change{{Key: key, Value: value}})
+			var changes []change.Change
+			for _, one := range altered {
+				key, value, _ := strings.Cut(one, "=")
+				changes = append(changes, change.Change{Key: key, Value: value})
+			}
+			sheet, err := svc.SheetWith(ctx, mix, day, changes)
 			if err != nil {
 				return explained{}, err
 			}

@@ -191,7 +191,7 @@ func TestWhatIfOfAFieldIsNotSaved(t *testing.T) {
 	path := "/change" + sinkMix + "&key=" + key
 	doc := parsed(t, b.page(path+"&value=2"))
 	part := rowsOf(doc, "effect-part")
-	if len(part) < 5 || part[1][0] != "20 mill, min/piece" || !strings.HasPrefix(part[1][3], "−") {
+	if len(part) < 4 || part[3][0] != "20 mill, min/piece" || !strings.HasPrefix(part[3][3], "−") {
 		t.Errorf("the part before and after: %v", part)
 	}
 	if rows := rowsOf(doc, "effect-f-bare"); len(rows) < 4 || !strings.HasPrefix(rows[len(rows)-1][3], "−") {

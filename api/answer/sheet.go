@@ -3,6 +3,7 @@ package answer
 import (
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -78,6 +79,9 @@ func (s *Sheet) Entered(path string) Figure {
 	}
 	return Figure{}
 }
+
+// Entries lists the places of the book that the batch has numbers from.
+func (s *Sheet) Entries() []string { return slices.Collect(maps.Keys(s.byPath())) }
 
 // Gaps lists what a record of the book, given by its place, lacks for landed prices.
 func (s *Sheet) Gaps(record string) []Gap {

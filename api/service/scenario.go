@@ -1,6 +1,7 @@
 package service
 
 import (
+	"cmp"
 	"context"
 	"encoding/hex"
 	"encoding/json"
@@ -236,6 +237,16 @@ func (s *Service) WhatIfOf(ctx context.Context, mix []estimate.MixLine, day bom.
 	return out, err
 }
 
+// Standing parts the changes of a scenario into those that still apply to a batch and
+// those that do not.
+func (s *Service) Standing(ctx context.Context, mix []estimate.MixLine, day bom.Date, scenario []change.Proposed) (stands []change.Change, lapsed []change.Lapsed, err error) {
+	_, _, err = asked(ctx, s, func(o change.Origin) (_ struct{}, err error) {
+		stands, lapsed, err = o.Standing(ctx, mix, day, scenario)
+		return struct{}{}, err
+	})
+	return stands, lapsed, err
+}
+
 // CompareScenarios holds scenarios against the stored book, for one batch.
 func (s *Service) CompareScenarios(ctx context.Context, mix []estimate.MixLine, day bom.Date, names []string) (change.ScenarioComparison, error) {
 	var scenarios [][]change.Proposed
@@ -259,26 +270,20 @@ func (s *Service) TakeOver(ctx context.Context, a Actor, mix []estimate.MixLine,
 	if err != nil {
 		return "", nil, err
 	}
-	type parted struct {
-		stands []change.Change
-		lapsed []change.Lapsed
-	}
-	p, _, err := asked(ctx, s, func(o change.Origin) (p parted, err error) {
-		p.stands, p.lapsed, err = o.Standing(ctx, mix, day, found.Changes)
-		return p, err
-	})
+	stands, lapsed, err := s.Standing(ctx, mix, day, found.Changes)
 	if err != nil {
 		return "", nil, err
 	}
-	if len(p.stands) == 0 {
+	if len(stands) == 0 {
 		refused := answer.Invalidf("no change of the scenario applies any more")
-		for _, l := range p.lapsed {
+		for _, l := range lapsed {
 			refused.Fields = append(refused.Fields, answer.FieldError{Path: l.Change.Key, Message: l.Why})
 		}
-		return "", p.lapsed, refused
+		return "", lapsed, refused
 	}
-	v, err = s.ApplyChangeIn(ctx, a, mix, day, p.stands, ifMatch)
-	return v, p.lapsed, err
+	a.Reason = cmp.Or(a.Reason, "scenario "+name)
+	v, err = s.ApplyChangeIn(ctx, a, mix, day, stands, ifMatch)
+	return v, lapsed, err
 }
 
 // scenarios holds those stored against what the log says of each last.

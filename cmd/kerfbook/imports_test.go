@@ -82,7 +82,7 @@ var rooms = map[string]room{
 			"web":        {"web/cost", "web/frame", "web/papers", "web/shop", "web/study", "web/trade"},
 			"web/frame":  {"web/notation"},
 			"web/form":   {"web/chart", "web/frame", "web/notation"},
-			"web/cost":   {"web/chart", "web/form", "web/frame"},
+			"web/cost":   {"web/chart", "web/form", "web/form/recordform", "web/frame"},
 			"web/study":  {"web/chart", "web/form", "web/frame", "web/notation"},
 			"web/trade":  {"web/chart", "web/form", "web/frame"},
 			"web/papers": {"web/form", "web/frame"},

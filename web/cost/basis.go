@@ -2,10 +2,10 @@ package cost
 
 import (
 	"cmp"
-	"slices"
+	"strings"
 
 	"kerfbook/api/answer"
-	"kerfbook/bom"
+	"kerfbook/api/answer/change"
 	"kerfbook/costing/trade"
 	"kerfbook/web/frame"
 )
@@ -43,58 +43,35 @@ func isBasis(key string) bool {
 // notExceeded is the choice that takes a number of draws beside it.
 const notExceeded = "not exceeded"
 
-// basisAsked is the text of the field that the form asks for.
-func basisAsked(c *frame.Call, value string) string {
-	if value == notExceeded {
-		of, err := c.Style.Whole(c.R.Form.Get("of"))
-		if err != nil {
-			of = c.R.Form.Get("of") // refused where the basis is read
-		}
-		return string(trade.NotExceeded(of))
+// basisAsked is the text of the field that the form asks for with a number of draws.
+func basisAsked(c *frame.Call, of string) string {
+	number, err := c.Style.Whole(c.R.Form.Get(of))
+	if err != nil {
+		number = c.R.Form.Get(of) // refused where the basis is read
 	}
-	return value
+	return string(trade.NotExceeded(number))
 }
 
 // basisForm asks what a price rests on: which cost, and of how many draws.
-func basisForm(c *frame.Call, body *changeBody, now trade.CostBasis) {
-	asked := now
-	if c.R.Form.Has("value") {
-		asked = trade.CostBasis(basisAsked(c, c.R.Form.Get("value")))
-	}
+func basisForm(c *frame.Call, o *oneChange) {
+	now, asked := trade.CostBasis(o.Now), trade.CostBasis(o.Value)
 	chosen := cmp.Or(string(asked), string(trade.Likely))
 	if asked.Of100() != "" {
 		chosen = notExceeded
 	}
-	body.Back = "/trims?" + c.View.Query()
-	body.Label, body.Now, body.Value = "cost that the price rests on", "the "+now.Words(), string(asked)
-	body.Field = frame.Field{Name: "value", Label: "The price rests on the",
-		Hint: "Numbers that are ranges are drawn many times; often the likely cost is exceeded in most of the draws."}
-	body.Field.Offer([]frame.Option{{Value: string(trade.Likely), Label: trade.Likely.Words()}, {Value: string(trade.Average), Label: trade.Average.Words()},
+	o.Label, o.Now = "cost that the price rests on", "the "+now.Words()
+	o.Field.Label, o.Field.Hint = "The price rests on the", "Numbers that are ranges are drawn many times; often the likely cost is exceeded in most of the draws."
+	o.Field.Offer([]frame.Option{{Value: string(trade.Likely), Label: trade.Likely.Words()}, {Value: string(trade.Average), Label: trade.Average.Words()},
 		{Value: notExceeded, Label: "cost not exceeded in so many of 100 draws"}}, chosen)
-	body.Of = &frame.Field{Name: "of", Label: "Of 100 draws", Value: c.Typed("of", cmp.Or(asked.Of100(), "80")), Mode: "numeric", Hint: "1 to 99, for the last choice."}
+	name := strings.Replace(o.Name, "value", "of", 1)
+	o.Of = &frame.Field{Name: name, Label: "Of 100 draws", Value: c.Typed(name, cmp.Or(asked.Of100(), "80")), Mode: "numeric", Hint: "1 to 99, for the last choice."}
 }
 
-// drawnIn are the channels in which draws are behind the price of a variant before or
-// after a change.
-func drawnIn(before, after answer.VariantPrices) map[bom.ID]bool {
-	out := map[bom.ID]bool{}
-	for _, ch := range slices.Concat(before.Channels, after.Channels) {
-		out[ch.Channel] = out[ch.Channel] || ch.RestsOn.Drawn()
-	}
-	return out
-}
-
-// costBehind is the full cost that a price rests on.
-func costBehind(v answer.VariantPrices, ch answer.ChannelPrices) answer.Figure {
-	if ch.RestsOn.Drawn() {
-		return ch.RestsOnCost
-	}
-	return v.Full
-}
-
-// basisNotes say what prices rest on before and after a change, in those channels.
-func basisNotes(before, after answer.VariantPrices, drawn map[bom.ID]bool) []string {
+// basisNotes say what prices rest on before and after a change, in the channels in which
+// draws are behind them.
+func basisNotes(before, after answer.VariantPrices) []string {
 	var out []string
+	drawn := change.Drawn(before, after)
 	for i, ch := range before.Channels {
 		if !drawn[ch.Channel] || i >= len(after.Channels) {
 			continue

@@ -1,12 +1,16 @@
 package cost
 
 import (
+	"cmp"
+	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
+	"kerfbook/api/service"
 	"kerfbook/bom"
 	"kerfbook/costing/book/field"
 	"kerfbook/costing/book/record"
@@ -15,98 +19,278 @@ import (
 	"kerfbook/web/frame"
 )
 
-// changeBody shows what a changed input does before it is saved.
+// changeBody shows what changes do before they are saved.
 type changeBody struct {
-	Key, Label, Mix, Day string
-	Where                string // the record the input is in
-	Before               frame.Fig
-	Now                  string // of a field that is no number; empty where it is not there
-	Back                 string // address that a saved field leads back to; empty for its proof
-	Field                frame.Field
-	Of                   *frame.Field  // beside it, of what a price rests on
-	Value                string        // that is saved, as it was typed
-	change               change.Change // in plain notation
-	Version              string        // of the book the effect is about
-	Conflict             bool          // somebody else changed the book in between
-	Asked                bool          // a value was given and taken
-	Rebuilt              bool
-	Tables               []effectTable
+	View     []frame.Link
+	Changes  []oneChange
+	Find     frame.Field
+	Found    []candidate
+	More     bool         // than are listed
+	Parts    []frame.Link // to choose from, where there is no batch
+	Scenario service.Scenario
+	Lapsed   []lapsedLine
+	Name     frame.Field // to keep them under
+	Version  string      // of the book the effect is about
+	Conflict bool        // somebody else changed the book in between
+	Asked    bool        // values were given and taken
+	Rebuilt  bool
+	Tables   []effectTable
+	Back     string // address that saving leads back to
+	TakeOver string // what saving is called
 }
 
-// effectTable compares figures before and after.
+// oneChange is a change as the form has it.
+type oneChange struct {
+	Key, Name, Label, Where string // name of the field of the value; record it is in
+	Before                  frame.Fig
+	Now                     string // of a field that is no number; empty where it is not there
+	Taken                   bool   // the whole of it is taken away
+	Field                   frame.Field
+	Of                      *frame.Field  // beside it, of what a price rests on
+	Value                   string        // as it was typed
+	change                  change.Change // in plain notation
+	given                   bool
+}
+
+// lapsedLine is a change of a scenario that applies no longer.
+type lapsedLine struct{ What, Why, Href string }
+
+// effectTable compares figures before and after; landed prices are folded.
 type effectTable struct {
-	ID, Title string
-	Rows      []effectRow
-	Notes     []string
+	ID, Title    string
+	Rows, Landed []effectRow
+	Stay         string // how many figures do not move, in words
+	Fold         bool   // of a part beside several trims
+	Notes        []string
 }
 
-// effectRow is one figure before and after.
+// effectRow is one figure before and after, with why it moves.
 type effectRow struct {
 	Label                     string
 	Before, After, Difference frame.Fig
+	Why                       string
 }
 
-// whatIf shows the effect of a changed input; nothing is written.
+// whatIf shows the effect of changes; nothing is written.
 func whatIf(c *frame.Call) error {
 	body, p, err := changePage(c)
 	if err != nil {
 		return err
 	}
-	if c.R.Form.Has("value") && p.Problems.Empty() {
+	if body.Asked = body.Asked && p.Problems.Empty(); body.Asked {
 		if err := effect(c, body, &p.Problems); err != nil {
 			return err
 		}
-		body.mark(p.Problems)
 	}
+	return showChange(c, body, p)
+}
+
+func showChange(c *frame.Call, body *changeBody, p frame.Page) error {
+	for i := range body.Changes {
+		one := &body.Changes[i]
+		at := &one.Field
+		if one.Of != nil && trade.CostBasis(one.Value).Drawn() {
+			at = one.Of
+		}
+		at.Error = p.Problems.Of(one.Name)
+	}
+	body.Name.Error = p.Problems.Of("name")
 	return c.Show("change", p)
 }
 
-// saveChange writes a changed input as the next revision of its record.
+// saveChange writes changes as the next revisions of their records, in one change of the
+// book, or keeps them as a scenario.
 func saveChange(c *frame.Call) error {
 	body, p, err := changePage(c)
 	if err != nil {
 		return err
 	}
 	if !p.Problems.Empty() {
-		return c.Show("change", p)
+		return showChange(c, body, p)
 	}
-	_, err = c.Site.Service.ApplyChangeIn(c.R.Context(), c.Actor, c.View.Lines, c.View.Day, []change.Change{body.change}, answer.Version(c.Form("version")))
-	switch answer.CodeOf(err) {
-	case answer.Conflict, answer.VersionMissing:
+	if c.Form("do") == "keep" {
+		err = keepScenario(c, body)
+	} else {
+		if name := body.Scenario.Name; name != "" && c.Actor.Reason == "" {
+			c.Actor.Reason = "scenario " + name
+		}
+		_, err = c.Site.Service.ApplyChangeIn(c.R.Context(), c.Actor, c.View.Lines, c.View.Day, body.changes(), answer.Version(c.Form("version")))
+	}
+	switch code := answer.CodeOf(err); {
+	case err == nil && c.Form("do") == "keep":
+		return c.LeadTo("/scenarios", "named")
+	case err == nil:
+		return c.LeadTo(body.Back, "saved")
+	case c.Form("do") == "keep" && (code == answer.VersionMissing || code == answer.Exists || code == answer.Conflict):
+		p.Problems.Add("name", "Name: there is such a scenario already, or another one by now; choose another name, or open it first")
+	case c.Form("do") == "keep" && code == answer.Invalid:
+		p.Problems = append(p.Problems, frame.FaultsOf(err, "name", "Name: ")...)
+	case code == answer.Conflict, code == answer.VersionMissing:
 		body.Conflict = true
-		if err := effect(c, body, &p.Problems); err != nil {
-			return err
-		}
-		p.Problems.Add("value", "New value: somebody else changed the book in the meantime. Compare with what it says now, and save again if your value is still the right one")
-	case answer.Invalid:
-		p.Problems = append(p.Problems, frame.FaultsOf(err, "value", "New value: ")...)
+		p.Problems.Add(body.Changes[0].Name, "New value: somebody else changed the book in the meantime. Compare with what it says now, and save again if your value is still the right one")
+	case code == answer.Invalid:
+		body.fault(&p.Problems, err)
 	default:
-		if err != nil {
-			return err
-		}
-		if body.Back != "" {
-			return c.LeadTo(body.Back, "saved")
-		}
-		return c.LeadTo(frame.Prover(c.View).Href(body.Key), "saved")
+		return err
 	}
-	body.mark(p.Problems)
-	return c.Show("change", p)
+	body.Asked = true
+	if err := effect(c, body, &p.Problems); err != nil {
+		return err
+	}
+	return showChange(c, body, p)
 }
 
-// ask reads what the form asks to change a number to, or a field, which may take a word
-// in place of a number.
-func (b *changeBody) ask(c *frame.Call, unit string, wordsToo bool, found *frame.Problems) {
-	b.change = change.Change{Key: b.Key, Value: strings.TrimSpace(b.Value)}
-	if !c.R.Form.Has("value") {
-		return
+// fault gives each fault to the change it is about.
+func (b *changeBody) fault(found *frame.Problems, err error) {
+	for _, f := range frame.FaultsOf(err, "", "New value: ") {
+		name := b.Changes[0].Name
+		for _, one := range b.Changes {
+			if strings.HasPrefix(f.Field, one.Key) {
+				name = one.Name
+			}
+		}
+		found.Add(name, f.Message)
 	}
-	n, err := c.Style.Number(b.Value, unit)
-	switch {
-	case err == nil:
-		b.change.Value, b.Field.Understood = n.Plain, n.Said
-	case !wordsToo || form.TwoMeanings(err):
-		found.Wrong(&b.Field, err.Error())
+}
+
+func (b *changeBody) changes() []change.Change {
+	var out []change.Change
+	for _, one := range b.Changes {
+		out = append(out, one.change)
 	}
+	return out
+}
+
+// changePage reads which changes are asked about: those of the address, or of the scenario
+// that it names, without one that is dropped and with one that is added.
+func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
+	if !c.Faults.Empty() {
+		return nil, frame.Page{}, &edge.Refusal{Kind: edge.BadRequest, Detail: c.Faults[0].Message}
+	}
+	body := &changeBody{View: hidden(c.View), Version: string(c.Version), Back: "/trims?" + c.View.Query(),
+		Find: frame.Field{Name: "find", Label: "Change something else", Hint: "A few words of it, such as a machine, a part, an operation, a material: mill wage, deburr.", Value: c.R.Form.Get("find")},
+		Name: frame.Field{Name: "name", Label: "Keep as a scenario named", Value: c.Typed("name", c.R.Form.Get("scenario"))}}
+	asked, err := body.asked(c)
+	if err != nil {
+		return nil, frame.Page{}, err
+	}
+	p := c.Page("what-if", "What if", body)
+	if len(c.View.Lines) == 0 {
+		body.View = nil
+		for _, part := range c.Book.Parts[:min(len(c.Book.Parts), mostCandidates)] {
+			body.Parts = append(body.Parts, frame.Link{Label: part.Name, Href: "/change?mix=part:" + url.QueryEscape(string(part.Number)) + "%3D" + strconv.Itoa(frame.StandardQuantity)})
+		}
+		return body, p, nil
+	}
+	sheet, _, err := c.Site.Service.Sheet(c.R.Context(), c.View.Lines, c.View.Day)
+	if err != nil {
+		return nil, p, err
+	}
+	for i, a := range asked {
+		one := oneChange{Key: a.key, Name: valueName(i), Value: a.value, given: a.given}
+		if err := one.open(c, sheet, &p.Problems); err != nil {
+			return nil, p, err
+		}
+		body.Changes = append(body.Changes, one)
+		body.Asked = body.Asked || one.given
+	}
+	if body.Find.Value != "" {
+		body.Found, body.More = candidates(c, sheet, body.Find.Value)
+	}
+	back := body.Back
+	if c.View.Alone() {
+		back = partHref(c.View.Lines[0].Part, c.View)
+	}
+	body.TakeOver = "Save all " + strconv.Itoa(len(asked)) + " in one change"
+	if len(asked) == 1 {
+		p.Title, body.TakeOver = "What if: "+body.Changes[0].Label, "Save as the next revision"
+		body.Back = frame.Prover(c.View).Href(body.Changes[0].Key)
+	}
+	if len(asked) > 0 {
+		if kind, id, _, ok := fieldKey(asked[0].key); ok && kind == "parts" {
+			body.Back = partHref(bom.ID(id), c.View)
+		} else if ok || len(asked) > 1 {
+			body.Back = back
+		}
+		p.Batch = c.BatchLine(c.View.Mixes()...)
+	}
+	return body, p, nil
+}
+
+// askedChange is a change as the address has it.
+type askedChange struct {
+	key, value string
+	given      bool
+}
+
+// valueName names the field of the value of a change.
+func valueName(i int) string {
+	if i == 0 {
+		return "value"
+	}
+	return "value." + strconv.Itoa(i)
+}
+
+// asked lists the changes of the address or of a scenario.
+func (b *changeBody) asked(c *frame.Call) (out []askedChange, err error) {
+	q := c.R.Form
+	for i, key := range q["key"] {
+		name := valueName(i)
+		value := q.Get(name)
+		if value == notExceeded && isBasis(key) {
+			value = basisAsked(c, strings.Replace(name, "value", "of", 1))
+		}
+		if q.Get("drop") != strconv.Itoa(i) || !q.Has("drop") {
+			out = append(out, askedChange{key, value, q.Has(name)})
+		}
+	}
+	if name := q.Get("scenario"); name != "" {
+		if b.Scenario, err = c.Site.Service.Scenario(c.R.Context(), name); err != nil {
+			return nil, err
+		}
+		if !q.Has("mix") {
+			if lines, err := answer.ParseMix(c.Book, b.Scenario.Batch); err == nil {
+				c.View.Lines, c.View.Together = lines, b.Scenario.As == "one"
+				b.View = hidden(c.View)
+			}
+		}
+		stands, lapsed, err := c.Site.Service.Standing(c.R.Context(), c.View.Lines, c.View.Day, b.Scenario.Changes)
+		if err != nil {
+			return nil, err
+		}
+		for _, s := range stands {
+			if !q.Has("key") {
+				out = append(out, askedChange{s.Key, typed(c, s.Value), true})
+			}
+		}
+		b.Lapsed = lapsedLines(c, lapsed)
+	}
+	if key := q.Get("take"); key != "" {
+		out = append(out, askedChange{key, "", true})
+	}
+	if key := q.Get("add"); key != "" && !slices.ContainsFunc(out, func(a askedChange) bool { return a.key == key }) {
+		out = append(out, askedChange{key: key})
+	}
+	return out, nil
+}
+
+// lapsedLines lists changes that apply no longer, each with the way to try it on what is
+// there now.
+func lapsedLines(c *frame.Call, lapsed []change.Lapsed) []lapsedLine {
+	var out []lapsedLine
+	for _, l := range lapsed {
+		out = append(out, lapsedLine{l.Change.Label + ", " + l.Change.Of, l.Why, changeHref(c, l.Change.Change)})
+	}
+	return out
+}
+
+// hidden keeps the batch line in a form.
+func hidden(v frame.View) []frame.Link {
+	out := []frame.Link{{Label: "mix", Href: frame.MixText(v.Lines)}, {Label: "day", Href: string(v.Day)}}
+	if v.Together {
+		out = append(out, frame.Link{Label: "as", Href: "one"})
+	}
+	return out
 }
 
 // typed writes a value as the person types it, where it is a number.
@@ -117,215 +301,161 @@ func typed(c *frame.Call, value string) string {
 	return c.Style.Text(value)
 }
 
-// changePage starts the page of one input.
-func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
-	key := c.R.Form.Get("key")
-	if !c.Faults.Empty() {
-		return nil, frame.Page{}, &edge.Refusal{Kind: edge.BadRequest, Detail: c.Faults[0].Message}
+// open fills the form of a change of an input, or of a field of a record, which need not
+// be a number of the batch and may take a word.
+func (o *oneChange) open(c *frame.Call, sheet *answer.Sheet, found *frame.Problems) error {
+	o.Field = frame.Field{Name: o.Name, Label: "New value"}
+	kind, id, path, isField := fieldKey(o.Key)
+	unit := ""
+	if isField {
+		e, ok := record.Find(c.Book, kind, id)
+		if !ok {
+			return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
+		}
+		k, _ := form.KindOf(kind)
+		o.Before, o.Now, _ = fieldNow(c.Book, kind, id, path)
+		o.Label, o.Where = change.FieldLabel(kind, e.Value, path), k.One+" "+id
+		o.Taken = path == "" || strings.HasSuffix(path, "]")
+		o.Field.Hint = "A number or a name; nothing takes an optional field away."
+		if known, ok := field.Under(kind, path); ok {
+			unit = known.Unit
+		}
+	} else {
+		if _, ok := sheet.IsInput(o.Key); !ok {
+			return &edge.Refusal{Kind: edge.NotFound, Detail: "no number that was entered has this key"}
+		}
+		step, err := sheet.Explain(o.Key, 0)
+		if err != nil {
+			return err
+		}
+		f := sheet.Figure(o.Key)
+		o.Label, o.Where, o.Now, o.Before = f.Label, step.Source.Where, f.Value, frame.Prover(c.View).Plain(f)
+		o.Field.Suffix, o.Field.Mode, unit = f.Unit, "decimal", f.Unit
 	}
-	sheet, _, err := c.Site.Service.Sheet(c.R.Context(), c.View.Lines, c.View.Day)
-	if err != nil {
-		return nil, frame.Page{}, err
+	if !o.given {
+		o.Value = typed(c, o.Now)
 	}
-	if _, _, _, ok := fieldKey(key); ok {
-		return fieldPage(c, key)
-	}
-	f := sheet.Figure(key)
-	if _, ok := sheet.IsInput(key); !ok {
-		return nil, frame.Page{}, &edge.Refusal{Kind: edge.NotFound, Detail: "no number that was entered has this key"}
-	}
-	step, err := sheet.Explain(key, 0)
-	if err != nil {
-		return nil, frame.Page{}, err
-	}
-	body := &changeBody{
-		Key: key, Label: f.Label, Mix: frame.MixText(c.View.Lines), Day: string(c.View.Day), Where: step.Source.Where,
-		Before: frame.Prover(c.View).Plain(f), Version: string(c.Version),
-		Field: frame.Field{Name: "value", Label: "New value", Value: c.Typed("value", c.Style.Text(f.Value)), Suffix: f.Unit, Mode: "decimal"},
-	}
-	body.Value = body.Field.Value
-	p := c.Page("trims", "What if: "+f.Label, body)
-	body.ask(c, f.Unit, false, &p.Problems)
-	return body, p, nil
-}
-
-// fieldPage starts the page of a field of a record, which need not be a number of
-// the batch.
-func fieldPage(c *frame.Call, key string) (*changeBody, frame.Page, error) {
-	kind, id, path, _ := fieldKey(key)
-	number, text, ok := fieldNow(c.Book, kind, id, path)
-	if !ok {
-		return nil, frame.Page{}, &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
-	}
-	label := form.Words(path)
-	body := &changeBody{
-		Key: key, Label: label, Mix: frame.MixText(c.View.Lines), Day: string(c.View.Day), Where: form.Words(kind) + " " + id,
-		Before: number, Now: text, Version: string(c.Version),
-		Field: frame.Field{Name: "value", Label: "New value", Value: c.Typed("value", typed(c, text)), Hint: "A number or a name; nothing takes an optional field away."},
-	}
-	if kind == "parts" {
-		body.Back = partHref(bom.ID(id), c.View)
-	}
-	body.Value = body.Field.Value
-	e, _ := field.Under(kind, path)
-	p := c.Page("trims", "What if: "+body.Label, body)
-	body.ask(c, e.Unit, true, &p.Problems)
-	if isBasis(key) {
-		basisForm(c, body, trade.CostBasis(text))
-		body.change.Value = body.Value
-	}
-	return body, p, nil
-}
-
-// mark puts what is wrong with a value at the field it was entered into.
-func (b *changeBody) mark(found frame.Problems) {
-	at := &b.Field
-	if b.Of != nil && trade.CostBasis(b.Value).Drawn() {
-		at = b.Of
-	}
-	at.Error = found.Of("value")
-}
-
-// effect evaluates the batch with the change.
-func effect(c *frame.Call, body *changeBody, found *frame.Problems) error {
-	result, err := c.Site.Service.WhatIf(c.R.Context(), c.View.Lines, c.View.Day, []change.Change{body.change})
-	if answer.CodeOf(err) == answer.Invalid {
-		*found = append(*found, frame.FaultsOf(err, "value", "New value: ")...)
+	o.Field.Value, o.Field.Context = o.Value, o.Label+": "
+	o.change = change.Change{Key: o.Key, Value: strings.TrimSpace(o.Value)}
+	if isBasis(o.Key) {
+		basisForm(c, o)
 		return nil
 	}
-	if err != nil {
-		return err
+	n, err := c.Style.Number(o.Value, unit)
+	switch {
+	case err == nil:
+		o.change.Value = n.Plain
+		if o.given {
+			o.Field.Understood = n.Said
+		}
+	case o.given && (!isField || form.TwoMeanings(err)):
+		found.Wrong(&o.Field, err.Error())
 	}
-	body.Asked, body.Rebuilt, body.Version = true, result.Rebuilt, string(result.Version)
-	before := frame.Prover(c.View)
-	after := before.ChangedBy(body.change)
-	if body.Tables, err = effects(result, before, after); err != nil {
-		return err
-	}
-	for _, ch := range result.Changes {
-		if ch.Kind == "parts" {
-			return partEffect(c, body, ch.ID, before, after)
+	return nil
+}
+
+// effect evaluates the batches of the view with the changes.
+func effect(c *frame.Call, body *changeBody, found *frame.Problems) error {
+	ctx, service := c.R.Context(), c.Site.Service
+	proposed, err := service.Propose(ctx, c.View.Lines, c.View.Day, body.changes())
+	for i, mix := range c.View.Mixes() {
+		var result change.WhatIf
+		if err == nil {
+			result, err = service.WhatIfOf(ctx, mix, c.View.Day, proposed)
+		}
+		if answer.CodeOf(err) == answer.Invalid {
+			body.Asked = false
+			body.fault(found, err)
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		body.Rebuilt, body.Version = body.Rebuilt || result.Rebuilt, string(result.Version)
+		before := frame.Prover(frame.View{Lines: c.View.Mixes()[i], Day: c.View.Day})
+		after := before.ChangedBy(body.changes()...)
+		for _, m := range result.Moves {
+			t := moved(m, before, after, len(body.Changes))
+			for at, v := range result.Before.Variants {
+				if v.Trim == m.Trim && at < len(result.After.Variants) {
+					t.Notes = basisNotes(v, result.After.Variants[at])
+				}
+			}
+			if m.Part != "" && len(c.View.Mixes()) > 1 {
+				t.Fold = true
+				t.ID, t.Title = t.ID+strconv.Itoa(len(body.Tables)), t.Title+" in the batch of "+frame.LineWords(c.Book, mix[0])
+			}
+			body.Tables = append(body.Tables, t)
 		}
 	}
 	return nil
 }
 
-// partEffect puts what a piece of the changed part takes and costs before the
-// headline figures.
-func partEffect(c *frame.Call, body *changeBody, number string, before, after frame.Linker) error {
-	ctx := c.R.Context()
-	was, _, err := c.Site.Service.Sheet(ctx, c.View.Lines, c.View.Day)
-	if err != nil {
-		return err
+// moved lays out the figures of a trim or part that move.
+func moved(m change.Moves, before, after frame.Linker, changes int) effectTable {
+	t := effectTable{ID: "effect-" + frame.FieldID(m.Trim), Title: m.Name}
+	if m.Part != "" {
+		t.ID, t.Title = "effect-part", m.Name+", a piece"
 	}
-	is, err := c.Site.Service.SheetWith(ctx, c.View.Lines, c.View.Day, []change.Change{body.change})
-	if err != nil {
-		return err
-	}
-	e, ok := record.Find(c.Book, "parts", number)
-	if !ok {
-		return nil
-	}
-	def := e.Value.Interface().(bom.Part)
-	t, err := compared("effect-part", def.Name+", a piece", pieceFigures(&def, was), pieceFigures(&def, is), before, after)
-	if len(t.Rows) > 0 {
-		body.Tables = append([]effectTable{t}, body.Tables...)
-	}
-	return err
-}
-
-// pieceFigures are the minutes of the operations of a part and what a piece costs.
-func pieceFigures(def *bom.Part, sheet *answer.Sheet) []shownFigure {
-	key := "part/" + string(def.Number) + "/"
-	minutes := func(l frame.Linker, f answer.Figure) frame.Fig { return l.Places(f, 2) }
-	var out []shownFigure
-	for _, op := range def.Routing {
-		number := strconv.Itoa(op.Number)
-		if f := sheet.Figure(key + "op/" + number + "/each/minutes"); f.Key != "" {
-			out = append(out, shownFigure{number + " " + op.Name, f, minutes})
+	small := 0
+	for _, f := range m.Figures {
+		write := writing(cmp.Or(f.After.Unit, f.Before.Unit))
+		row := effectRow{Label: f.Label, Before: write(before, f.Before), After: write(after, f.After), Why: why(f, changes)}
+		if f.Difference.Key != "" {
+			row.Difference = write(frame.Linker{Base: "#"}, f.Difference)
+			row.Difference.Href, row.Difference.Text = after.Href(f.After.Key), signed(row.Difference)
+		}
+		if unit := cmp.Or(f.After.Unit, f.Before.Unit); unit != "" {
+			row.Label += ", " + unit
+		}
+		switch {
+		case row.Before.Text == row.After.Text:
+			small++
+		case f.Destination != "":
+			t.Landed = append(t.Landed, row)
+		default:
+			t.Rows = append(t.Rows, row)
 		}
 	}
-	for _, line := range []struct{ name, label string }{{"material", "material"}, {"making", "making"}, {"production", "cost of production"}} {
-		if f := sheet.Figure(key + "each/" + line.name); f.Key != "" {
-			out = append(out, shownFigure{line.label, f, frame.Linker.Money})
-		}
+	t.Stay = strconv.Itoa(m.Stay+small) + " figures stay"
+	if small > 0 {
+		t.Stay += ", or move by less than is shown"
 	}
-	return out
+	return t
 }
 
-// effects compares the headline figures.
-func effects(result change.WhatIf, before, after frame.Linker) ([]effectTable, error) {
-	var out []effectTable
-	for i, v := range result.Before.Variants {
-		if i >= len(result.After.Variants) {
+// writing is how figures of a unit are written.
+func writing(unit string) func(frame.Linker, answer.Figure) frame.Fig {
+	switch unit {
+	case "":
+		return frame.Linker.Percent
+	case "min", "min/piece":
+		return func(l frame.Linker, f answer.Figure) frame.Fig { return l.Places(f, 2) }
+	}
+	return frame.Linker.Money
+}
+
+// why says in a line what moves a figure.
+func why(m change.Move, changes int) string {
+	if len(m.Because) == 0 && changes > 1 {
+		return "no change by itself"
+	}
+	var out []string
+	for i, b := range m.Because {
+		if i == 2 {
+			out = append(out, "and "+strconv.Itoa(len(m.Because)-i)+" more")
 			break
 		}
-		is := result.After.Variants[i]
-		drawn := drawnIn(v, is)
-		t, err := compared("effect-"+frame.FieldID(v.Trim), v.Name, headline(v, drawn), headline(is, drawn), before, after)
-		if err != nil {
-			return nil, err
+		words := b.Label
+		if b.Of != "" && !strings.Contains(words, b.Of) {
+			words += ", " + b.Of
 		}
-		t.Notes = basisNotes(v, is, drawn)
-		out = append(out, t)
-	}
-	return out, nil
-}
-
-// shownFigure is a headline figure with its name and how it is written.
-type shownFigure struct {
-	label string
-	of    answer.Figure
-	write func(frame.Linker, answer.Figure) frame.Fig
-}
-
-// headline lists what a person wants to know first about a variant, and what prices
-// rest on in the channels that draws are behind.
-func headline(v answer.VariantPrices, drawn map[bom.ID]bool) []shownFigure {
-	out := []shownFigure{
-		{"material", v.Material, frame.Linker.Money}, {"making", v.Making, frame.Linker.Money},
-		{"cost of production", v.Production, frame.Linker.Money}, {"full cost", v.Full, frame.Linker.Money},
-	}
-	for _, ch := range v.Channels {
-		name := ", " + string(ch.Channel)
-		if drawn[ch.Channel] {
-			out = append(out, shownFigure{answer.RestsOnLabel + name, costBehind(v, ch), frame.Linker.Money})
+		if b.Difference.Key != "" {
+			words += " " + signed(writing(b.Difference.Unit)(frame.Linker{}, b.Difference))
 		}
-		out = append(out, shownFigure{"price asked" + name, ch.Shelf, frame.Linker.Money},
-			shownFigure{"profit" + name, ch.Profit, frame.Linker.Money}, shownFigure{"margin" + name, ch.Margin, frame.Linker.Percent})
+		out = append(out, words)
 	}
-	for _, l := range v.Landed {
-		out = append(out, shownFigure{"landed, all paid, " + l.Destination, l.AllPaid.Total, frame.Linker.Money},
-			shownFigure{"margin, all paid, " + l.Destination, l.AllPaid.Margin, frame.Linker.Percent})
-	}
-	return out
-}
-
-// compared lays out figures before and after with their differences, which are
-// evaluated as figures themselves.
-func compared(id, title string, was, is []shownFigure, before, after frame.Linker) (effectTable, error) {
-	t := effectTable{ID: id, Title: title}
-	var a, b []answer.Figure
-	for i := range min(len(was), len(is)) {
-		a, b = append(a, was[i].of), append(b, is[i].of)
-	}
-	rows, err := answer.Compare(a, b)
-	if err != nil {
-		return t, err
-	}
-	for i, row := range rows {
-		out := effectRow{Label: was[i].label, Before: was[i].write(before, row.Before), After: was[i].write(after, row.After)}
-		if row.Difference.Key != "" {
-			out.Difference = was[i].write(frame.Linker{Base: "#", Query: ""}, row.Difference)
-			out.Difference.Href = after.Href(row.After.Key)
-			out.Difference.Text = signed(out.Difference)
-		}
-		if unit := row.After.Unit; unit != "" {
-			out.Label += ", " + unit
-		}
-		t.Rows = append(t.Rows, out)
-	}
-	return t, nil
+	return strings.Join(out, "; ")
 }
 
 // signed writes a difference with its sign, so that its direction is never told

@@ -24,5 +24,7 @@ func Pages() []frame.Address {
 		frame.Get("/proof/*", service.Read, frame.Costly(proofPage)),
 		frame.Get("/change", service.Read, frame.Costly(whatIf)),
 		frame.Post("/change", service.Write, frame.Costly(saveChange)),
+		frame.Get("/scenarios", service.Read, frame.Costly(scenarios)),
+		frame.Post("/scenarios", service.Write, frame.Costly(changeScenario)),
 	}
 }

@@ -3,6 +3,7 @@ package cost
 import (
 	"errors"
 	"net/url"
+	"slices"
 	"strings"
 
 	"kerfbook/api/answer"
@@ -35,20 +36,24 @@ func proofPage(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	link := frame.Prover(c.View)
-	if changed != "" {
-		link.Query += "&change=" + url.QueryEscape(changed)
-	}
+	link := frame.Prover(c.View).ChangedBy(changed...)
 	body := frame.ProofShown(step, link, depth)
-	body.Changed = changed
-	if path, ok := sheet.IsInput(key); ok && path != "" && changed == "" {
-		body.Change = &frame.ChangeLink{Key: key, Mix: frame.MixText(c.View.Lines), Day: string(c.View.Day), Unit: step.Unit,
-			Field: frame.Field{Name: "value", Label: "New value", Value: c.Style.Text(step.Value), Suffix: step.Unit, Mode: "decimal"}}
+	for _, ch := range changed {
+		body.Changed = append(body.Changed, ch.Key+"="+ch.Value)
+	}
+	if path, ok := sheet.IsInput(key); ok && path != "" && !slices.ContainsFunc(changed, func(ch change.Change) bool { return ch.Key == key }) {
+		body.Change = &frame.ChangeLink{Hidden: hidden(c.View), Field: frame.Field{Name: valueName(len(changed)), Label: "New value", Value: c.Style.Text(step.Value), Suffix: step.Unit, Mode: "decimal"}}
+		for i, ch := range append(changed, change.Change{Key: key}) {
+			body.Change.Hidden = append(body.Change.Hidden, frame.Link{Label: "key", Href: ch.Key})
+			if i < len(changed) {
+				body.Change.Hidden = append(body.Change.Hidden, frame.Link{Label: valueName(i), Href: typed(c, ch.Value)})
+			}
+		}
 	}
 	if step.InPlaceOf != "" {
 		body.Computed = link.Plain(sheet.Figure(step.InPlaceOf))
 	}
-	if sheet.IsComputed(key) && changed == "" {
+	if sheet.IsComputed(key) && len(changed) == 0 {
 		body.OverrideHref = "/book/overrides/new?" + url.Values{"figure": {key}, "unit": {step.Unit}}.Encode()
 	}
 	for _, f := range sheet.UsedBy(key, 40) {
@@ -63,17 +68,19 @@ func proofPage(c *frame.Call) error {
 	return c.Show("proof", p)
 }
 
-// changedSheet evaluates the batch of the view, with a change that is not saved
-// if the address names one, such as work-centre/MILL/machine-rate=40.
-func changedSheet(c *frame.Call) (sheet *answer.Sheet, changed string, err error) {
+// changedSheet evaluates the batch of the view, with the changes that the address names and
+// that are not saved, such as work-centre/MILL/machine-rate=40.
+func changedSheet(c *frame.Call) (sheet *answer.Sheet, changed []change.Change, err error) {
 	ctx := c.R.Context()
-	changed = c.R.Form.Get("change")
-	if changed == "" {
-		sheet, _, err = c.Site.Service.Sheet(ctx, c.View.Lines, c.View.Day)
-		return sheet, "", err
+	for _, said := range c.R.Form["change"] {
+		key, value, _ := strings.Cut(said, "=")
+		changed = append(changed, change.Change{Key: key, Value: value})
 	}
-	key, value, _ := strings.Cut(changed, "=")
-	sheet, err = c.Site.Service.SheetWith(ctx, c.View.Lines, c.View.Day, []change.Change{{Key: key, Value: value}})
+	if changed == nil {
+		sheet, _, err = c.Site.Service.Sheet(ctx, c.View.Lines, c.View.Day)
+		return sheet, nil, err
+	}
+	sheet, err = c.Site.Service.SheetWith(ctx, c.View.Lines, c.View.Day, changed)
 	return sheet, changed, err
 }
 

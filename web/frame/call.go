@@ -162,6 +162,8 @@ var notices = map[string]string{
 	"new":       "Saved in your book.",
 	"saved":     "Saved as the next revision.",
 	"unguessed": "Saved as the next revision, without its first guess: stock, set-up or minutes that nobody has entered are missing now, and its price with them. Restore the last revision to keep the guess until they are entered.",
+	"named":     "Kept under its name.",
+	"forgotten": "Removed; the book stays as it is.",
 	"taken":     "Taken into the book as records of your own.",
 	"removed":   "Removed. It can be restored from its revisions.",
 	"undone":    "Undone: what it changed is as it was before.",

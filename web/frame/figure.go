@@ -116,8 +116,10 @@ func QuoteLinker(number string, revision int) Linker {
 	return Linker{"/quotes/" + number + "/proof/", "?revision=" + Digits(revision)}
 }
 
-// ChangedBy links to the proofs of the batch with a change that is not saved.
-func (l Linker) ChangedBy(ch change.Change) Linker {
-	l.Query += "&change=" + url.QueryEscape(ch.Key+"="+ch.Value)
+// ChangedBy links to the proofs of the batch with changes that are not saved.
+func (l Linker) ChangedBy(changes ...change.Change) Linker {
+	for _, ch := range changes {
+		l.Query += "&change=" + url.QueryEscape(ch.Key+"="+ch.Value)
+	}
 	return l
 }

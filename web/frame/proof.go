@@ -25,8 +25,8 @@ type ProofBody struct {
 	Entered  *EnteredProof
 	Number   string // of the quote the proof belongs to; empty for the book
 	BackHref string
-	Changed  string // what is changed but not saved: a key and its value
-	Computed Fig    // the computed figure in whose place a number was entered
+	Changed  []string // what is changed but not saved: keys and their values
+	Computed Fig      // the computed figure in whose place a number was entered
 	// OverrideHref begins an override of a computed figure.
 	OverrideHref string
 }
@@ -47,10 +47,10 @@ type proofStep struct {
 	Inputs    bool // a number without reasons: its source matters
 }
 
-// ChangeLink leads to the what-if of an input.
+// ChangeLink leads to the what-if of an input, beside what is changed already.
 type ChangeLink struct {
-	Key, Mix, Day, Unit string
-	Field               Field
+	Hidden []Link
+	Field  Field
 }
 
 // EnteredProof is the proof of a number that no batch uses: where it was

@@ -58,6 +58,7 @@ func (p Page) Work() []Link {
 		{"Today", p.With("/"), p.Here == "start"},
 		{"Parts", p.With("/parts"), p.Here == "parts"},
 		{"Trims", p.With("/trims"), p.Here == "trims"},
+		{"What if", p.With("/change"), p.Here == "what-if"},
 		{"Where it sells", p.With("/landed"), p.Here == "landed"},
 		{"Quotes", "/quotes", p.Here == "quotes"},
 	}

@@ -139,14 +139,14 @@ func (s *Shelf) fieldEdit(e edit, place string) (edit, *answer.FieldError) {
 		e.rest = parts[2]
 		e.was = record.Text(value, e.rest)
 	}
-	e.node = &graph.Node{Key: e.Key, Label: fieldLabel(k.Name, value, e.rest), Of: k.Title(value), Kind: graph.Input,
+	e.node = &graph.Node{Key: e.Key, Label: FieldLabel(k.Name, value, e.rest), Of: k.Title(value), Kind: graph.Input,
 		Source: graph.Source{Where: k.Name + " " + e.id, Path: text.Field(k.Path(position), e.rest)}}
 	return e, nil
 }
 
-// fieldLabel names a field as the dictionary does, with the entry of a list that it is in;
+// FieldLabel names a field as the dictionary does, with the entry of a list that it is in;
 // a whole entry, or a whole record, by that alone.
-func fieldLabel(kind string, value reflect.Value, place string) string {
+func FieldLabel(kind string, value reflect.Value, place string) string {
 	entry := record.Entry(value, place)
 	switch {
 	case place == "":

@@ -178,11 +178,12 @@ func (c *comparing) made(m *Move) (out []Cause, err error) {
 		if t.sheet == nil {
 			continue
 		}
-		found, err := answer.Compare([]answer.Figure{m.Before}, []answer.Figure{t.sheet.Figure(m.After.Key)})
+		then := t.sheet.Figure(cmp.Or(m.After.Key, m.Before.Key))
+		found, err := answer.Compare([]answer.Figure{m.Before}, []answer.Figure{then})
 		if err != nil {
 			return nil, err
 		}
-		if d, ok := found[0].Difference.Number(); ok && !d.IsZero() {
+		if then.Value != m.Before.Value {
 			t.Difference = found[0].Difference
 			out = append(out, t.Cause)
 		}

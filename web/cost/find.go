@@ -1,0 +1,90 @@
+package cost
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"strings"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
+	"kerfbook/costing/book/record"
+	"kerfbook/web/form"
+	"kerfbook/web/form/recordform"
+	"kerfbook/web/frame"
+)
+
+// candidate is something of the book that may be changed.
+type candidate struct {
+	Key, Label, Where, Now string
+	Takes                  bool // what it is can only be taken away
+	used                   bool // the batch has a number of it
+}
+
+// mostCandidates is how many are listed.
+const mostCandidates = 12
+
+// naming are fields that name what they stand in, or say how sure a number is.
+var naming = []string{"id", "number", "name", "kind", "revision", "for", "low", "high", "shape", "sd"}
+
+// candidates finds what a batch has numbers of, or of whose records it has some, by words
+// of it: fields, and entries and records that may be taken away.
+func candidates(c *frame.Call, sheet *answer.Sheet, asked string) (out []candidate, more bool) {
+	words := strings.Fields(strings.ToLower(asked))
+	used := map[string]bool{}
+	for _, place := range sheet.Entries() {
+		if r, ok := record.At(c.Book, place); ok {
+			used[r.Path] = true
+		}
+	}
+	for _, k := range record.Kinds() {
+		kind, _ := form.KindOf(k.Name)
+		for _, r := range record.All(c.Book, k) {
+			if !used[r.Path] {
+				continue
+			}
+			where := kind.One + " " + r.ID
+			about := strings.ToLower(where + " " + form.NameOf(r))
+			typed := recordform.Of(r.Value, c.Style)
+			for _, place := range append(slices.Sorted(maps.Keys(typed)), entriesOf(typed)...) {
+				one := candidate{Key: "book/" + k.Name + "/" + r.ID + "/" + place, Label: change.FieldLabel(k.Name, r.Value, place), Where: where, Now: typed[place], Takes: strings.HasSuffix(place, "]")}
+				said := about + " " + strings.ToLower(one.Label+" "+one.Now)
+				last := place[strings.LastIndex(place, ".")+1:]
+				if slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(said, w) }) || slices.Contains(naming, last) {
+					continue
+				}
+				if f := sheet.Entered(r.Path + "." + place); f.Key != "" {
+					one.Key, one.used = f.Key, true
+				}
+				out = append(out, one)
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b candidate) int { return cmp.Compare(rank(a), rank(b)) })
+	return out[:min(len(out), mostCandidates)], len(out) > mostCandidates
+}
+
+// rank puts numbers of the batch first, then other fields, then what may be taken away.
+func rank(c candidate) int {
+	switch {
+	case c.used:
+		return 0
+	case c.Takes:
+		return 2
+	}
+	return 1
+}
+
+// entriesOf lists the entries of lists that places lead into.
+func entriesOf(typed recordform.Typed) []string {
+	seen := map[string]bool{}
+	for place := range typed {
+		for at, b := range place {
+			if b == ']' {
+				seen[place[:at+1]] = true
+			}
+		}
+	}
+	maps.DeleteFunc(seen, func(place string, _ bool) bool { return typed[place] != "" })
+	return slices.Sorted(maps.Keys(seen))
+}
