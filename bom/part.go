@@ -2,6 +2,7 @@ package bom
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 )
 
@@ -180,4 +181,62 @@ func InRevision(name, revision string) string {
 		return name
 	}
 	return name + " revision " + revision
+}
+
+// MaterialOf gives the material that a part consists of: that of the stock of its
+// blank, or the one material that everything made in an assembly consists of. It
+// is empty where there is none or more than one, and where parts contain one
+// another. Lost is a part of theirs that is not among the parts, or a stock that is
+// not among the stocks or has no material.
+func MaterialOf(part *Part, parts map[ID]*Part, stocks []Stock) (material, lost ID) {
+	m := materials{parts: parts, stocks: stocks, seen: map[ID]bool{}}
+	m.collect(part)
+	if len(m.found) == 1 && m.lost == "" {
+		material = m.found[0]
+	}
+	return material, m.lost
+}
+
+type materials struct {
+	parts  map[ID]*Part
+	stocks []Stock
+	seen   map[ID]bool
+	found  []ID
+	lost   ID
+}
+
+func (m *materials) collect(part *Part) {
+	if part == nil || m.seen[part.Number] {
+		return
+	}
+	m.seen[part.Number] = true
+	if part.Blank != nil {
+		at := slices.IndexFunc(m.stocks, func(s Stock) bool { return s.ID == part.Blank.Stock })
+		switch {
+		case at < 0 || m.stocks[at].Material == "":
+			m.lost = part.Blank.Stock
+		case !slices.Contains(m.found, m.stocks[at].Material):
+			m.found = append(m.found, m.stocks[at].Material)
+		}
+	}
+	if g := part.FirstGuess; g != nil && part.Blank == nil && !slices.Contains(m.found, g.Material) {
+		m.found = append(m.found, g.Material)
+	}
+	for _, c := range part.Children {
+		if m.parts[c.Part] == nil {
+			m.lost = c.Part
+		}
+		m.collect(m.parts[c.Part])
+	}
+}
+
+// Envelope is the outside dimensions of a finished part, where they differ from
+// those of its blank: a box has length, width and thickness, a round part length
+// and diameter, a hollow one an inner diameter too. Its surface starts from them.
+type Envelope struct {
+	LengthMM        *Number `book:"length_mm,over=0"`
+	WidthMM         *Number `book:"width_mm,over=0"`
+	ThicknessMM     *Number `book:"thickness_mm,over=0"`
+	DiameterMM      *Number `book:"diameter_mm,over=0"`
+	InnerDiameterMM *Number `book:"inner_diameter_mm,over=0"`
 }

@@ -126,3 +126,12 @@ type Learning struct {
 	// FloorMin is the time per piece that no practice gets below.
 	FloorMin *Number `book:"floor_min,over=0"`
 }
+
+// Characteristic is one thing that an inspection measures: a roughness, a
+// flatness, the pull of a magnet.
+type Characteristic struct {
+	Name       string `book:"name,required"`
+	MeasureMin Number `book:"measure_min,required,min=0"` // on a piece that is looked at
+	// SampledShare is the share of pieces it is measured on; absent means all.
+	SampledShare *Number `book:"sampled_share,min=0,max=1"`
+}
