@@ -104,7 +104,7 @@ func TestOpenedByTheProgram(t *testing.T) {
 	tb.visit(frame.SignInPath(must(s.svc.NewSignInLink(t.Context()))(t)) + frame.AtOnce)
 	c := &clerk{tab: tb}
 	tb.do(chromedp.Sleep(time.Second), chromedp.WaitVisible(chromedp.CSS("main h1"))) // the link goes on by itself
-	c.expect("main", "A price for a part of mine")
+	c.expect("main", "A part of mine")
 	tb.visit("/parts/first")
 	c.fill("#f-length", "3/8 in")
 	c.fill("#f-diameter", "12,5") // leaves the one before

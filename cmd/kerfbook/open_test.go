@@ -46,7 +46,7 @@ func TestStartedWithoutAWord(t *testing.T) {
 		t.Errorf("%s does not sign in by itself", address)
 	}
 	browser, origin := first.signIn(t)
-	if code, page := get(t, browser, origin+"/"); code != http.StatusOK || !strings.Contains(page, "A price for a part of mine") || !strings.Contains(page, "Kerfbook <span") {
+	if code, page := get(t, browser, origin+"/"); code != http.StatusOK || !strings.Contains(page, "What would you like a price for?") || !strings.Contains(page, "Kerfbook <span") {
 		t.Errorf("the first page answers %d:\n%s", code, page)
 	}
 	if _, err := os.Stat(filepath.Join(folder, "kerfbook", "kerfbook.db")); err != nil {

@@ -10,6 +10,7 @@ import (
 type startBody struct {
 	batchForm
 	PerPiece   string // what every amount is in
+	Empty      bool   // nothing is in the book
 	Fault      string // why a batch cannot be estimated
 	Trims      bool
 	Findings   []frame.FindingLine
@@ -50,7 +51,7 @@ func quantityFields(c *frame.Call) []frame.Field {
 
 // start says what waits for somebody, and prices the trims of the view in a few sizes.
 func start(c *frame.Call) error {
-	body := startBody{batchForm: batchFormOf(c, "/"), PerPiece: "in " + string(c.Book.Currency)}
+	body := startBody{batchForm: batchFormOf(c, "/"), Empty: c.Version == "", PerPiece: "in " + string(c.Book.Currency)}
 	p := c.Page("start", "Today", &body)
 	p.Problems = c.Faults
 	if !c.Faults.Empty() {
