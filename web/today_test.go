@@ -62,12 +62,14 @@ func TestWhatWaits(t *testing.T) {
 	for _, n := range withClass(parsed(t, b.page("/")), "lines") {
 		waits += textOf(n) + "\n"
 	}
-	says(t, "what waits", waits, "runs out on 2026-12-05", "nobody has confirmed: ", "Not counted, and nothing is said of it: ")
+	says(t, "what waits", waits, "runs out on 2026-12-05", "United States: rows of tax, duty or customs that nobody has confirmed; at stake", "duty of Plain 14.68 USD", "Not counted, and nothing is said of it: ")
 	if strings.Contains(waits, "session") {
 		t.Error("a sign-in is told as a change")
 	}
+	b.page("/changes")
+	says(t, "today", b.page("/"), "Nothing changed since you last looked")
 	code, _ := b.post("/book/materials", url.Values{"text": {"id: lead\nname: lead\ndensity_g_cm3: 11.3\n"}})
-	if body := b.page("/"); code != 200 || !strings.Contains(body, "Saved lead") {
+	if body := b.page("/"); code != 200 || !strings.Contains(body, "Saved lead") || !strings.Contains(body, "Changes since you last looked: 1") {
 		t.Errorf("%d: a change is not told", code)
 	}
 }

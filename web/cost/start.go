@@ -17,6 +17,7 @@ type startBody struct {
 	NotCounted *frame.NotCounted
 	Waiting    []waitingLine
 	Changed    []changedLine
+	Since      string // how many since the person last looked
 	Sizes      *sizeTable
 }
 
@@ -72,7 +73,7 @@ func start(c *frame.Call) error {
 		if body.Waiting, err = waiting(c, &body, batches); err != nil {
 			return err
 		}
-		if body.Changed, err = changed(c); err != nil {
+		if body.Changed, body.Since, err = changed(c); err != nil {
 			return err
 		}
 		if body.Sizes, err = sizes(c); err != nil {

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/costing/book"
@@ -20,6 +22,8 @@ import (
 type waitingLine struct {
 	Words, Href, Do string
 	Stops           bool // a price or a quote
+	Stake           frame.Fig
+	StakeIs         string
 }
 
 // Days before the end of an offer or a quote on which it is told.
@@ -33,7 +37,7 @@ func waiting(c *frame.Call, body *startBody, batches []frame.Batch) ([]waitingLi
 	var out []waitingLine
 	for _, f := range body.Findings {
 		if f.Severity == "gap" || f.Severity == "error" {
-			out = append(out, waitingLine{f.Message, f.Href, strings.ToLower(f.Label), true})
+			out = append(out, waitingLine{Words: f.Message, Href: f.Href, Do: strings.ToLower(f.Label), Stops: true})
 		}
 	}
 	heads, _, err := c.Site.Service.Quotes(c.R.Context(), "", c.Site.Edge.Config.PageSize)
@@ -42,7 +46,7 @@ func waiting(c *frame.Call, body *startBody, batches []frame.Batch) ([]waitingLi
 	}
 	for _, h := range heads {
 		if days := c.Site.Service.Today().DaysUntil(h.ValidUntil); h.State == quote.Issued && days <= quoteDays {
-			out = append(out, waitingLine{fmt.Sprintf("Quote %s to %s runs out on %s", h.Number, h.Customer, c.Style.ShowDay(h.ValidUntil)), "/quotes/" + h.Number, "open", true})
+			out = append(out, waitingLine{Words: fmt.Sprintf("Quote %s to %s runs out on %s", h.Number, h.Customer, c.Style.ShowDay(h.ValidUntil)), Href: "/quotes/" + h.Number, Do: "open", Stops: true})
 		}
 	}
 	for _, e := range form.RecordsOf(c.Book, "offers") {
@@ -58,13 +62,11 @@ func waiting(c *frame.Call, body *startBody, batches []frame.Batch) ([]waitingLi
 		if days < 0 {
 			runs = "ran out on "
 		}
-		out = append(out, waitingLine{"Offer " + offerName(c.Book, &offer) + " " + runs + c.Style.ShowDay(offer.ValidUntil), form.RecordAddress(e) + "/edit", "renew", days < 0})
+		out = append(out, waitingLine{Words: "Offer " + offerName(c.Book, &offer) + " " + runs + c.Style.ShowDay(offer.ValidUntil), Href: form.RecordAddress(e) + "/edit", Do: "renew", Stops: days < 0})
 	}
-	if places := unconfirmed(c, batches); len(places) > 0 {
-		out = append(out, waitingLine{"Rows of tax, duty or customs that nobody has confirmed: " + strings.Join(places, ", "), "/landed?" + c.View.Query(), "confirm", true})
-	}
+	out = append(out, unconfirmed(c, batches)...)
 	if n := body.NotCounted; n != nil && len(n.Open) > 0 {
-		out = append(out, waitingLine{fmt.Sprintf("Not counted, and nothing is said of it: %s", named(n.Open)), "#not-counted", "see", false})
+		out = append(out, waitingLine{Words: fmt.Sprintf("Not counted, and nothing is said of it: %s", named(n.Open)), Href: "#not-counted", Do: "see"})
 	}
 	return out, nil
 }
@@ -98,24 +100,40 @@ func named(open []frame.OmissionLine) string {
 	return strings.Join(names, ", ")
 }
 
-// unconfirmed names the destinations whose landed price rests on rows without a source.
-func unconfirmed(c *frame.Call, batches []frame.Batch) []string {
-	names, out := frame.PlaceNames(c.Book), []string{}
+// unconfirmedTold is how many places that rest on rows without a source have a line each.
+const unconfirmedTold = 4
+
+// unconfirmed lists the destinations whose landed price rests on rows without a source, with
+// the largest amount a piece that is at stake.
+func unconfirmed(c *frame.Call, batches []frame.Batch) []waitingLine {
+	names, seen := frame.PlaceNames(c.Book), map[string]bool{}
+	var out []waitingLine
 	for _, x := range batches {
 		for _, v := range x.Estimate.Variants {
 			for _, l := range v.Landed {
-				name := cmp.Or(names[l.Destination], l.Destination)
-				if restsUnconfirmed(l) && !slices.Contains(out, name) {
-					out = append(out, name)
+				s := l.BuyerClears
+				if !s.Total.Unverified && l.AllPaid.Total.Unverified {
+					s = l.AllPaid
 				}
+				if !s.Total.Unverified || seen[l.Destination] {
+					continue
+				}
+				seen[l.Destination] = true
+				line := waitingLine{Words: cmp.Or(names[l.Destination], l.Destination) + ": rows of tax, duty or customs that nobody has confirmed", Href: "/landed?" + c.View.Query(), Do: "confirm", Stops: true}
+				most := decimal.Decimal{}
+				for _, f := range []answer.Figure{s.Duty, s.Charges, s.Tax} {
+					if d, ok := f.Number(); ok && f.Unverified && d.GreaterThan(most) {
+						most, line.Stake, line.StakeIs = d, x.Link.Money(f), f.Label+" of "+v.Name
+					}
+				}
+				out = append(out, line)
 			}
 		}
 	}
+	if more := len(out) - unconfirmedTold; more > 0 {
+		out = append(out[:unconfirmedTold], waitingLine{Words: fmt.Sprintf("Rows that nobody has confirmed for %d more places", more), Href: "/landed?" + c.View.Query(), Do: "confirm", Stops: true})
+	}
 	return out
-}
-
-func restsUnconfirmed(l answer.LandedPrice) bool {
-	return l.BuyerClears.Total.Unverified || l.AllPaid.Total.Unverified
 }
 
 // changedLine is one of the latest changes of what is stored.
@@ -125,17 +143,23 @@ type changedLine struct{ Words, Who, Href string }
 // records and quotes.
 const (
 	latestChanges = 4
-	latestLooked  = 8
+	latestLooked  = 21
 )
 
 // changeWords are what is done to a record or quote, as it is told.
 var changeWords = map[string]string{"put": "Saved", "change": "Changed", "undo": "Undid a change of", "delete": "Removed",
 	"issue quote": "Issued", "revise quote": "Revised", "withdraw quote": "Withdrew"}
 
-func changed(c *frame.Call) ([]changedLine, error) {
+// changed lists the latest changes, and says how many there are since the person last
+// looked at them.
+func changed(c *frame.Call) (out []changedLine, since string, err error) {
 	entries, _, err := c.Site.Service.History(c.R.Context(), service.ChangesOf{}, latestLooked)
-	var out []changedLine
+	seen, looked := c.SeenChange()
+	n := 0
 	for _, e := range entries {
+		if e.Seq > seen {
+			n++
+		}
 		kind, id, _ := strings.Cut(e.Object, "/")
 		id, _, _ = strings.Cut(id, "@")
 		line := changedLine{Words: changeWords[e.Action] + " ", Who: e.Actor + ", " + frame.Moment(e.At)}
@@ -152,5 +176,14 @@ func changed(c *frame.Call) ([]changedLine, error) {
 		}
 		out = append(out, line)
 	}
-	return out, err
+	switch {
+	case !looked:
+	case n == 0:
+		since = "Nothing changed since you last looked"
+	case n == latestLooked:
+		since = fmt.Sprintf("More than %d changes since you last looked", latestLooked-1)
+	default:
+		since = fmt.Sprintf("Changes since you last looked: %d", n)
+	}
+	return out, since, err
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"net/http"
 	"slices"
+	"strconv"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -28,7 +29,28 @@ func styleOf(r *http.Request) notation.Style {
 // KeepStyle keeps how the person writes, in this browser.
 func (c *Call) KeepStyle(s notation.Style) {
 	mark, days := s.Words()
-	http.SetCookie(c.W, &http.Cookie{Name: styleCookie, Value: mark + "." + days, Path: "/", MaxAge: 400 * 24 * 60 * 60,
+	c.keep(styleCookie, mark+"."+days)
+}
+
+// seenCookie keeps which change was the last that a person had seen.
+const seenCookie = "kerfbook-seen"
+
+// SeenChange is the number of the last change that the person has seen, in this browser.
+func (c *Call) SeenChange() (number int64, ok bool) {
+	kept, err := c.R.Cookie(seenCookie)
+	if err != nil {
+		return 0, false
+	}
+	number, err = strconv.ParseInt(kept.Value, 10, 64)
+	return number, err == nil
+}
+
+// KeepSeen notes that the person has seen the changes up to one.
+func (c *Call) KeepSeen(number int64) { c.keep(seenCookie, strconv.FormatInt(number, 10)) }
+
+// keep keeps what is no secret in the browser.
+func (c *Call) keep(name, value string) {
+	http.SetCookie(c.W, &http.Cookie{Name: name, Value: value, Path: "/", MaxAge: 400 * 24 * 60 * 60,
 		Secure: c.Site.Edge.Config.TLS, HttpOnly: true, SameSite: http.SameSiteLaxMode})
 }
 

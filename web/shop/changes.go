@@ -83,6 +83,9 @@ func changeLog(c *frame.Call) error {
 		people = append(people, frame.Option{Value: name, Label: name})
 	}
 	body.Person.Offer(people, of.Actor)
+	if len(found) > 0 && of.Before == 0 && of.Actor == "" && of.Record == "" {
+		c.KeepSeen(found[0].Seq)
+	}
 	for _, one := range found {
 		body.Rows = append(body.Rows, rowOf(c, one, recordsListed, fieldsListed))
 	}
