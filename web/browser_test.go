@@ -235,6 +235,7 @@ func narrow(tb *tab, paths []string) {
 	tb.width(320)
 	for _, path := range paths {
 		tb.visitDone(path)
+		tb.unfold()
 		if w := eval[int](tb, `document.documentElement.scrollWidth`); w > 320 {
 			wide := eval[string](tb, `[...document.querySelectorAll("main *, header *")].filter(e => e.getBoundingClientRect().right > 321 && !e.closest(".scroll") && !e.closest("pre")).slice(0, 4).map(e => e.outerHTML.slice(0, 90)).join("\n")`)
 			tb.t.Errorf("%s is %d wide:\n%s", path, w, wide)
@@ -263,15 +264,28 @@ func axe(tb *tab, paths []string) {
 		if blocked := eval[string](tb, `(window.blocked || ["not watched"]).concat(performance.getEntriesByType("resource").map(e => e.name).filter(n => !n.startsWith(location.origin))).join(", ")`); blocked != "" {
 			tb.t.Errorf("%s: the content policy blocks, or the page asks elsewhere for: %s", path, blocked)
 		}
-		eval[bool](tb, string(source)+"\n;true")
-		tb.noViolation(path+", light", "wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice")
-		// The scheme changes colours and nothing else of the page.
-		tb.scheme("dark")
-		tb.noViolation(path+", dark", "cat.color")
 		if tb.shop.svc != nil && !strings.Contains(path, "open=") { // the page of all charts is no page of a shop
 			tb.fits(path)
 		}
+		tb.unfold()
+		eval[bool](tb, string(source)+"\n;true")
+		rules := []string{"wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"}
+		tb.noViolation(path+", light", rules...)
+		// The scheme changes colours and nothing else of the page.
+		tb.scheme("dark")
+		tb.noViolation(path+", dark", "cat.color")
+		// A phone, and a screen at twice the size: at night, since the rules take a second a page.
+		for _, width := range depth.OneOfEach([]int64{1280, 320, 640}, func(int64) bool { return true })[1:] {
+			tb.width(width)
+			tb.noViolation(fmt.Sprintf("%s, %d pixels", path, width), rules...)
+		}
+		tb.width(1280)
 	}
+}
+
+// unfold opens everything that folds.
+func (tb *tab) unfold() {
+	eval[bool](tb, `document.querySelectorAll("details").forEach(d => { d.open = true; }), true`)
 }
 
 // fits looks that a page of 1280 pixels is at most three screens high with what folds
