@@ -165,8 +165,8 @@ func guessed(p *bom.Part, list []matter, path string) []matter {
 		byHand = byHand || o.Kind == bom.Manual || slices.ContainsFunc(o.Features, func(f bom.Feature) bool { return f.Kind == bom.Deburr })
 		for j := range list {
 			m := &list[j]
-			m.entered = m.entered || m.path == at && (setup && m.what == bom.SettingUp ||
-				piece && (m.what == bom.Loading || m.what == bom.ToolChanges || m.what == bom.Moves && !p.FirstGuess.FeaturesEntered))
+			m.entered = m.entered || m.path == at && setup && m.what == bom.SettingUp ||
+				o.Kind == bom.Manual && piece && m.what == bom.Checking || m.path == at && piece && (m.what == bom.Loading || m.what == bom.ToolChanges || m.what == bom.Moves && !p.FirstGuess.FeaturesEntered)
 		}
 	}
 	return append(list, matter{what: bom.HandWork, path: path, toEnter: "an operation of kind manual, without minutes to keep the guess at it, or a feature of kind deburr", entered: byHand})

@@ -50,6 +50,7 @@ type bandBody struct {
 	Open               []openMatter // usual in the trade and not in the cost
 	Shop               string       // what the book holds now
 	EditHref           string
+	Wide               bool
 	Enough, Little     bool // all, or some, that is left to say moves it by little
 }
 
@@ -73,20 +74,25 @@ type starterShown struct{ Name, Source, Href string }
 type openMatter struct {
 	Name, Noun, Enter string
 	Answers           []frame.Option
+	Minutes           frame.Field // of a piece, where it can be entered so
 }
 
 // matterPrefix is before the names of the fields that say where a matter is counted.
-const matterPrefix = "not-counted-"
+const matterPrefix, minutesPrefix = "not-counted-", "minutes-"
 
 // openMatters lists each matter once: a word on it holds for all operations of the part.
-func openMatters(c *frame.Call, def *bom.Part, at int) (out []openMatter) {
+func openMatters(c *frame.Call, def *bom.Part, at int, found frame.Problems) (out []openMatter) {
 	for _, n := range answer.NotCountedPart(c.Book, at) {
 		name := matterPrefix + n.What
 		if n.Answered() || slices.ContainsFunc(out, func(m openMatter) bool { return m.Name == name }) {
 			continue
 		}
 		out = append(out, openMatter{name, bom.Matter(n.What).Noun(), field.Spoken(n.Enter), frame.Choose([]frame.Option{
-			{Value: string(bom.NoneAtAll), Label: "none"}, {Value: string(bom.InRate), Label: "in my hour"}}, c.Form(name))})
+			{Value: string(bom.NoneAtAll), Label: "none"}, {Value: string(bom.InRate), Label: "in my hour"}}, c.Form(name)), frame.Field{}})
+		if what := bom.Matter(n.What); (what == bom.Loading || what == bom.HandWork || what == bom.Checking) && (def.FirstGuess != nil || slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })) {
+			name := minutesPrefix + n.What
+			out[len(out)-1].Minutes = frame.Field{Name: name, Context: what.Noun() + ", ", Label: "or", Suffix: "min a piece", Mode: "decimal", Value: c.Typed(name, ""), Error: found.Of(name)}
+		}
 	}
 	return out
 }
@@ -109,8 +115,11 @@ func bandWorkbook(c *frame.Call) error {
 	return c.Download(file, number+"-cost.xlsx", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet")
 }
 
-// enough is the share of a band below which an answer is not worth asking for.
+// enough is the share of the cost below which an answer is not worth asking for.
 const enough = 0.02
+
+// wide is the share of the cost that the ends of a wide band lie apart.
+const wide = 0.2
 
 // mostFormer is how many former bands a page shows.
 const mostFormer = 5
@@ -135,7 +144,8 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	def, at := c.Book.Part(now.Part)
 	b := bandBody{Number: number, Name: def.Name, Unit: string(now.Currency) + " a piece", Version: string(stored.Version),
 		Pieces: frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.Of("pieces")},
-		Said:   c.Typed("said", "at first"), Open: openMatters(c, def, at), Shop: form.ShopWords(c.Book), EditHref: frame.RecordHref("parts", number) + "/edit?pieces=" + frame.Digits(pieces), Enough: true}
+		Said:   c.Typed("said", "at first"), Open: openMatters(c, def, at, found), Shop: form.ShopWords(c.Book), EditHref: frame.RecordHref("parts", number) + "/edit?pieces=" + frame.Digits(pieces), Enough: true}
+	b.Wide = now.Narrower(study.Width{}) > wide
 	b.Cost = spanOf(now.Currency, "", now.Width)
 	mix := []estimate.MixLine{{Part: now.Part, Quantity: bom.Whole(int64(now.Pieces))}}
 	b.Likely = frame.Prover(frame.View{Lines: mix, Day: now.Day}).Money(now.Likely)
@@ -303,6 +313,9 @@ func answerGuess(c *frame.Call) error {
 	if said.All = c.Form("cut-all") != "" && len(change.ShapesOf(part)) > 0; said.All {
 		words = append(words, "nothing else cut")
 	}
+	if said.Begin = c.Form("begin") != ""; said.Begin {
+		words = append(words, "starter tools")
+	}
 	if said.Finish = bom.ID(c.Form("finish")); said.Finish != "" {
 		words = append(words, "finish")
 	}
@@ -322,9 +335,20 @@ func answerGuess(c *frame.Call) error {
 		}
 		said.Guesses, words = append(said.Guesses, change.GuessAnswer{Field: q.Field, Value: bom.Exactly(d)}), append(words, q.Asks)
 	}
-	for _, m := range openMatters(c, part, place) {
-		if a := bom.CountingAnswer(c.Form(m.Name)); a == bom.NoneAtAll || a == bom.InRate {
-			said.Counted, words = append(said.Counted, bom.CountAnswer{What: bom.Matter(strings.TrimPrefix(m.Name, matterPrefix)), Answer: a}), append(words, m.Noun)
+	for _, m := range openMatters(c, part, place, nil) {
+		what := bom.Matter(strings.TrimPrefix(m.Name, matterPrefix))
+		if typed := strings.TrimSpace(c.Form(m.Minutes.Name)); m.Minutes.Name != "" && typed != "" {
+			d, err := form.Decimal(c.Style, typed, "min")
+			if err != nil || d.IsNegative() {
+				found.Add(m.Minutes.Name, m.Noun+": enter a number of minutes such as 0.5")
+				continue
+			}
+			if said.Entered == nil {
+				said.Entered = map[bom.Matter]bom.Number{}
+			}
+			said.Entered[what], words = bom.Exactly(d), append(words, m.Noun)
+		} else if a := bom.CountingAnswer(c.Form(m.Name)); a == bom.NoneAtAll || a == bom.InRate {
+			said.Counted, words = append(said.Counted, bom.CountAnswer{What: what, Answer: a}), append(words, m.Noun)
 		}
 	}
 	if len(words) == 0 && found.Empty() {

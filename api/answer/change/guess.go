@@ -1,6 +1,8 @@
 package change
 
 import (
+	"cmp"
+	"maps"
 	"reflect"
 	"slices"
 
@@ -29,8 +31,10 @@ type Said struct {
 	Cuts    []Cut
 	All     bool // nothing else is cut into it
 	Counted []bom.CountAnswer
-	Finish  bom.ID // outside process of the book, or one that a shop can begin with
-	Keep    bool   // the starter prices of its finish are the shop's own from now on
+	Entered map[bom.Matter]bom.Number // minutes of a piece, of matters that had no figure
+	Begin   bool                      // tools of starter sets are wanted for what is cut already
+	Finish  bom.ID                    // outside process of the book, or one that a shop can begin with
+	Keep    bool                      // the starter prices of its finish are the shop's own from now on
 }
 
 // FinishOf is the last outside process that a part goes to; nil where it goes to none.
@@ -107,7 +111,10 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 			return nil, err
 		}
 	}
-	if len(said.Cuts) > 0 || said.All {
+	for _, what := range slices.Sorted(maps.Keys(said.Entered)) {
+		part = entered(part, what, said.Entered[what])
+	}
+	if len(said.Cuts) > 0 || said.All || said.Begin {
 		if part, err = guess.CutInto(&part, said.Cuts, said.All); err == nil {
 			comes.Tools, comes.Materials, err = begun(s.Book, &part)
 		}
@@ -151,6 +158,31 @@ func (s *Shelf) charged(p rates.Process, said *Said) ([]Draft, error) {
 	held, _ := s.Find(k.Name, string(p.ID))
 	d.IfMatch = held.Version()
 	return []Draft{d}, answer.Unexpected(err)
+}
+
+// entered is a part with minutes of a piece for a matter that had no figure: of loading, or
+// of work by hand or checking after it comes off the machine.
+func entered(part bom.Part, what bom.Matter, minutes bom.Number) bom.Part {
+	part.Routing = slices.Clone(guess.Routed(&part).Routing)
+	at := slices.IndexFunc(part.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })
+	if at < 0 {
+		return part // nobody asks for it then
+	}
+	op := &part.Routing[at]
+	if what == bom.Loading {
+		op.LoadHandlingMin = &minutes
+		return part
+	}
+	next := bom.Operation{Number: op.Number + 1, Name: "work by hand", Kind: bom.Manual, WorkCentre: op.WorkCentre, PieceMin: &minutes}
+	if what == bom.Checking {
+		next.Name, next.Kind = "checking", bom.Inspection
+	}
+	for slices.ContainsFunc(part.Routing, func(o bom.Operation) bool { return o.Number == next.Number }) {
+		next.Number++
+	}
+	part.Routing = append(part.Routing, next)
+	slices.SortStableFunc(part.Routing, func(a, b bom.Operation) int { return cmp.Compare(a.Number, b.Number) })
+	return part
 }
 
 // finished is a part that goes to an outside process after all else, with the process

@@ -93,8 +93,11 @@ func (w Width) Apart() float64 {
 	return high - low
 }
 
-// Narrower is the share that another band takes off this one.
-func (w Width) Narrower(by Width) float64 { return 1 - by.Apart()/w.Apart() }
+// Narrower is how much another band takes off this one, as a share of its middle.
+func (w Width) Narrower(by Width) float64 {
+	middle, _ := w.Middle.Number()
+	return (w.Apart() - by.Apart()) / middle
+}
 
 func widthOf(o *simulate.Output) Width {
 	share := func(hundredths int64) Statistic { return quantileOf(o, decimal.New(hundredths, -2)) }

@@ -117,11 +117,11 @@ func outline(def *bom.Part, rows rates.StarterRows) []bom.Feature {
 			{Kind: bom.PartOff, Name: "part off", DiameterMM: across}}
 	}
 	side := more("stock-across").Mul(half)
-	around := bom.Feature{Kind: bom.Contour, Name: "around", PathMM: exactly(e.LengthMM.Likely.Add(e.WidthMM.Likely).Mul(two.Likely)), DepthMM: e.ThicknessMM, WidthMM: exactly(side)}
+	around := bom.Feature{Kind: bom.Contour, Name: "outside", PathMM: exactly(e.LengthMM.Likely.Add(e.WidthMM.Likely).Mul(two.Likely)), DepthMM: e.ThicknessMM, WidthMM: exactly(side)}
 	if way == bom.Cut {
 		return []bom.Feature{around}
 	}
-	return []bom.Feature{{Kind: bom.Face, Name: "both faces", Count: &two, LengthMM: e.LengthMM, WidthMM: e.WidthMM, DepthMM: exactly(more("stock-along").Mul(half))}, around}
+	return []bom.Feature{{Kind: bom.Face, Name: "face", Count: &two, LengthMM: e.LengthMM, WidthMM: e.WidthMM, DepthMM: exactly(more("stock-along").Mul(half))}, around}
 }
 
 // CutInto is a part with what is cut into it, which takes the place of as much of its

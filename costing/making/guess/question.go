@@ -137,6 +137,7 @@ func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool)
 		within("the minutes on the machine", bom.Loading)
 	default:
 		o.PieceMin = &n
+		within("the minutes by hand", bom.Checking)
 	}
 	return out, true
 }
