@@ -10,9 +10,11 @@ import (
 	"kerfbook/api/answer"
 )
 
+// LinkLife is how long a sign-in link may wait.
+const LinkLife = 15 * time.Minute
+
 // How long access lasts.
 const (
-	linkLife    = 15 * time.Minute
 	sessionIdle = 30 * time.Minute
 	sessionLife = 8 * time.Hour
 	// seenEvery is how exactly the last use of a session or token is kept, so
@@ -28,9 +30,17 @@ type Session struct {
 	Expires time.Time // whatever is done until then
 }
 
-// NewSignInLink makes the secret of a link that signs the maker in once within
-// 15 minutes.
+// NewSignInLink makes the secret of a link that signs somebody in once within 15 minutes:
+// the first person with all rights.
 func (s *Service) NewSignInLink(ctx context.Context) (secret string, err error) {
+	return s.NewLinkFor(ctx, Actor{Name: consoleName, Scopes: AllScopes}, "")
+}
+
+// NewLinkFor makes one for the person of a name.
+func (s *Service) NewLinkFor(ctx context.Context, a Actor, name string) (secret string, err error) {
+	if err := a.need(Admin); err != nil {
+		return "", err
+	}
 	if secret, err = s.newSecret(); err != nil {
 		return "", err
 	}
@@ -39,11 +49,15 @@ func (s *Service) NewSignInLink(ctx context.Context) (secret string, err error) 
 		if err := tx.Access().Forget(ctx, now); err != nil {
 			return err
 		}
-		link := StoredLink{Hash: hashSecret(secret), Created: now, Expires: now.Add(linkLife)}
+		p, err := linked(ctx, tx, name)
+		if err != nil {
+			return err
+		}
+		link := StoredLink{Hash: hashSecret(secret), Person: p.ID, Created: now, Expires: now.Add(LinkLife)}
 		if err := tx.Access().InsertLink(ctx, link); err != nil {
 			return err
 		}
-		_, err := s.logAt(ctx, tx, now, Actor{Name: "command line"}, "make sign-in link", linkObject(link.Hash), "", link.content())
+		_, err = s.logAt(ctx, tx, now, a, "make sign-in link", linkObject(link.Hash), "", link.content())
 		return err
 	})
 	return secret, err
@@ -62,12 +76,20 @@ const (
 // content is the SHA-256 of what must not change about a link behind the log's
 // back, in hex; that it is spent is logged by itself.
 func (l StoredLink) content() string {
-	return hex.EncodeToString(hashOf(fmt.Appendf(nil, "%x %d %d", l.Hash, micros(l.Created), micros(l.Expires))))
+	return hex.EncodeToString(hashOf(ofPerson(fmt.Appendf(nil, "%x %d %d", l.Hash, micros(l.Created), micros(l.Expires)), l.Person)))
 }
 
 // content is the same of a session: everything but when it was last seen.
 func (s StoredSession) content() string {
-	return hex.EncodeToString(hashOf(fmt.Appendf(nil, "%x %q %d %d %d", s.Hash, s.Name, s.Scopes, micros(s.Created), micros(s.Expires))))
+	return hex.EncodeToString(hashOf(ofPerson(fmt.Appendf(nil, "%x %q %d %d %d", s.Hash, s.Name, s.Scopes, micros(s.Created), micros(s.Expires)), s.Person)))
+}
+
+// ofPerson adds whose it is. What is nobody's has the form of before there were people.
+func ofPerson(content []byte, person string) []byte {
+	if person == "" {
+		return content
+	}
+	return fmt.Appendf(content, " %q", person)
 }
 
 // SignIn spends a link and opens a session; the cookie is its secret.
@@ -80,12 +102,16 @@ func (s *Service) SignIn(ctx context.Context, secret string) (Session, string, e
 		return Session{}, "", err
 	}
 	now := s.clock()
-	session := Session{Actor: Actor{Name: "maker", Scopes: AllScopes}, Created: now, Seen: now, Expires: now.Add(sessionLife)}
+	session := Session{Created: now, Seen: now, Expires: now.Add(sessionLife)}
 	err = s.Update(ctx, func(tx Tx) error {
-		if err := tx.Access().SpendLink(ctx, hashSecret(secret), now); err != nil {
+		person, err := tx.Access().SpendLink(ctx, hashSecret(secret), now)
+		if err != nil {
 			return unknownLink(err)
 		}
-		stored := StoredSession{Hash: hashSecret(cookie), Name: session.Name, Scopes: session.Scopes,
+		if session.Actor, err = visitor(ctx, tx, person); err != nil {
+			return err
+		}
+		stored := StoredSession{Hash: hashSecret(cookie), Person: person, Name: session.Name, Scopes: session.Scopes,
 			Created: now, Seen: now, Expires: session.Expires}
 		if err := tx.Access().InsertSession(ctx, stored); err != nil {
 			return err
@@ -93,13 +119,30 @@ func (s *Service) SignIn(ctx context.Context, secret string) (Session, string, e
 		if _, err := s.logAt(ctx, tx, now, session.Actor, "use sign-in link", linkObject(hashSecret(secret)), "", ""); err != nil {
 			return err
 		}
-		_, err := s.logAt(ctx, tx, now, session.Actor, "sign in", sessionObject(stored.Hash), "", stored.content())
+		_, err = s.logAt(ctx, tx, now, session.Actor, "sign in", sessionObject(stored.Hash), "", stored.content())
 		return err
 	})
 	if err != nil {
 		return Session{}, "", err
 	}
 	return session, cookie, nil
+}
+
+// visitor is whom a link or session lets in, as the person is now.
+func visitor(ctx context.Context, tx Tx, id string) (Actor, error) {
+	if id == "" {
+		return Actor{Name: machineName, Scopes: AllScopes}, nil
+	}
+	all, err := tx.Access().People(ctx)
+	for _, p := range all {
+		if p.ID == id && p.ShutOut.IsZero() {
+			return p.actor(), nil
+		}
+	}
+	if err == nil {
+		err = signedOut()
+	}
+	return Actor{}, err
 }
 
 func unknownLink(err error) error {
@@ -116,8 +159,14 @@ func (s *Service) SessionOf(ctx context.Context, cookie string) (Session, error)
 	}
 	hash, now := hashSecret(cookie), s.clock()
 	var found StoredSession
+	var who Actor
 	err := s.view(ctx, func(tx Tx) (err error) {
-		found, err = tx.Access().Session(ctx, hash)
+		if found, err = tx.Access().Session(ctx, hash); err != nil {
+			return err
+		}
+		if who = (Actor{Name: found.Name, Scopes: found.Scopes}); found.Person != "" {
+			who, err = visitor(ctx, tx, found.Person)
+		}
 		return err
 	})
 	switch {
@@ -128,7 +177,7 @@ func (s *Service) SessionOf(ctx context.Context, cookie string) (Session, error)
 	case !now.Before(found.Expires) || now.Sub(found.Seen) >= sessionIdle:
 		return Session{}, signedOut()
 	}
-	session := Session{Actor{Name: found.Name, Scopes: found.Scopes}, found.Created, found.Seen, found.Expires}
+	session := Session{who, found.Created, found.Seen, found.Expires}
 	if now.Sub(found.Seen) < seenEvery {
 		return session, nil
 	}

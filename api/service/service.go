@@ -43,6 +43,7 @@ type Actor struct {
 	Name   string // "maker", a token's name, "command line"
 	Scopes Scopes
 	Book   answer.Version // its version as the actor was looked up; empty where nobody asked for it
+	Person string         // id of a person; empty for tokens and whoever has the machine
 	Reason string         // of what they do, in one line; empty where they give none
 	change int64          // whose entries follow; 0 for a new one
 }
@@ -50,26 +51,35 @@ type Actor struct {
 // Scopes are what an actor may do.
 type Scopes uint8
 
-// The scopes. Each stands for itself: writing does not include reading.
+// The scopes. Each stands for itself: writing does not include reading, reading only prices.
 const (
-	Read  Scopes = 1 << iota // look at everything but access
-	Write                    // change the book
-	Quote                    // issue, revise and withdraw quotes
-	Admin                    // make and revoke tokens
+	Read   Scopes = 1 << iota // look at everything but access
+	Write                     // change the book
+	Quote                     // issue, revise and withdraw quotes
+	Admin                     // make and revoke tokens, let people in
+	Prices                    // look at prices asked and quotes, and at no cost; who reads may too
 	// AllScopes is what the maker has.
 	AllScopes = Read | Write | Quote | Admin
 )
 
-var scopeNames = []string{"read", "write", "quote", "admin"}
+var scopeNames = []string{"read", "write", "quote", "admin", "prices"}
+
+// ScopeNames lists the words for scopes.
+func ScopeNames() []string { return slices.Clone(scopeNames) }
 
 // Has reports whether all of the scopes asked for are there.
-func (s Scopes) Has(want Scopes) bool { return s&want == want }
+func (s Scopes) Has(want Scopes) bool {
+	if s&Read != 0 {
+		s |= Prices
+	}
+	return s&want == want
+}
 
 // Names lists the scopes as words.
 func (s Scopes) Names() []string {
 	out := []string{}
 	for i, name := range scopeNames {
-		if s.Has(1 << i) {
+		if s&(1<<i) != 0 {
 			out = append(out, name)
 		}
 	}

@@ -81,9 +81,9 @@ type AccessStore interface {
 	// Links and Sessions list those that have not been forgotten.
 	Links(ctx context.Context) ([]StoredLink, error)
 	Sessions(ctx context.Context) ([]StoredSession, error)
-	// SpendLink marks a link as used; Gone if it was used before or has expired,
-	// NotFound if there is none.
-	SpendLink(ctx context.Context, hash []byte, at time.Time) error
+	// SpendLink marks a link as used and gives whom it was for; Gone if it was used before
+	// or has expired, NotFound if there is none.
+	SpendLink(ctx context.Context, hash []byte, at time.Time) (person string, err error)
 	InsertSession(ctx context.Context, s StoredSession) error
 	Session(ctx context.Context, hash []byte) (StoredSession, error)
 	TouchSession(ctx context.Context, hash []byte, at time.Time) error
@@ -94,6 +94,10 @@ type AccessStore interface {
 	Tokens(ctx context.Context) ([]StoredToken, error)
 	TouchToken(ctx context.Context, id string, at time.Time) error
 	RevokeToken(ctx context.Context, id string, at time.Time) error
+	// People lists everybody in the order they came. PutPerson adds or changes one; Exists
+	// if another has the name.
+	People(ctx context.Context) ([]Person, error)
+	PutPerson(ctx context.Context, p Person) error
 	// Forget removes links and sessions that ended before a time.
 	Forget(ctx context.Context, before time.Time) error
 }
@@ -101,6 +105,7 @@ type AccessStore interface {
 // StoredLink is a sign-in link under the hash of its secret.
 type StoredLink struct {
 	Hash             []byte
+	Person           string // id; empty for whoever has the machine
 	Created, Expires time.Time
 	Spent            time.Time // zero: not yet
 }
@@ -108,6 +113,7 @@ type StoredLink struct {
 // StoredSession is a session under the hash of its cookie.
 type StoredSession struct {
 	Hash          []byte
+	Person        string // id; empty for whoever has the machine
 	Name          string
 	Scopes        Scopes
 	Created, Seen time.Time

@@ -80,7 +80,7 @@ type verification struct {
 	last     LogEntry
 	entries  map[string]LogEntry // by object, of content not seen yet
 	order    []string            // objects of content, as logged
-	access   map[string]LogEntry // latest entry by token
+	access   map[string]LogEntry // latest entry by token and person
 	latest   map[string]int      // revision by record, of those not deleted
 	version  answer.Version      // of the book, after the last entry about it
 	patterns promise.Patterns    // of quotes
@@ -130,7 +130,7 @@ func (v *verification) follow(e LogEntry) {
 	case e.Object == bookObject, isRecordEntry(e.Object) && (e.Before == "" || e.After == ""):
 		v.places = LogEntry{}
 	}
-	if strings.HasPrefix(e.Object, "tokens/") {
+	if strings.HasPrefix(e.Object, "tokens/") || strings.HasPrefix(e.Object, personPrefix) {
 		v.access[e.Object] = e
 	}
 	if isScenarioEntry(e.Object) {
@@ -256,8 +256,19 @@ func (v *verification) missing() {
 	}
 }
 
-// tokens holds every token against the entry that made or revoked it.
+// tokens holds every token and person against the last entry about it.
 func (v *verification) tokens(ctx context.Context, stored AccessStore) error {
+	people, err := stored.People(ctx)
+	if err != nil {
+		return err
+	}
+	for _, p := range people {
+		object := personPrefix + p.ID
+		if e, ok := v.access[object]; !ok || e.After != p.content() {
+			v.fault(e.Seq, object, "%s was changed behind the log", p.Name)
+		}
+		delete(v.access, object)
+	}
 	list, err := stored.Tokens(ctx)
 	for _, t := range list {
 		object := tokenObject(t.Token)

@@ -35,7 +35,7 @@ func (v *visits) follow(e LogEntry) {
 // life is how long a link or a session lasts at most.
 func life(object string) time.Duration {
 	if strings.HasPrefix(object, linkPrefix) {
-		return linkLife
+		return LinkLife
 	}
 	return sessionLife
 }

@@ -113,6 +113,7 @@ func fillAll(t *testing.T, s *Store) {
 			tx.Quotes().Insert(ctx, promise.StoredQuote{Number: "Q-1", Revision: 1, Net: decimal.New(10, -2), Document: hash, Hash: hash, CreatedAt: now}),
 			tx.Quotes().InsertPattern(ctx, promise.StoredPattern{Hash: hash, Likeness: "GB", Whole: true, Document: hash}),
 			tx.Access().InsertLink(ctx, service.StoredLink{Hash: hash, Created: now, Expires: now}),
+			tx.Access().PutPerson(ctx, service.Person{ID: "P", Name: "p", Role: service.QuoteOnly, Created: now}),
 			tx.Access().InsertSession(ctx, service.StoredSession{Hash: hash, Created: now, Seen: now, Expires: now}),
 			tx.Access().InsertToken(ctx, service.StoredToken{Token: service.Token{ID: "T", Name: "t"}, Hash: hash}),
 			tx.Runs().Insert(ctx, "r", hash, now),

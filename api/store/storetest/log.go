@@ -92,6 +92,10 @@ func changedRows(t *testing.T, b *bench) {
 		t.Fatal(err)
 	}
 	tokenRow := "tokens/" + token.ID + " script"
+	person, err := b.service.SetPerson(t.Context(), maker, "", "Rita", service.QuoteOnly, false)
+	if err != nil {
+		t.Fatal(err)
+	}
 	for _, table := range []string{"change_log", "record_revisions"} {
 		if err := b.store.Unlock(table); err != nil {
 			t.Fatal(err)
@@ -107,6 +111,9 @@ func changedRows(t *testing.T, b *bench) {
 		{"UPDATE record_revisions SET name = 'x' WHERE id = 'NEW'", "UPDATE record_revisions SET name = 'Nova' WHERE id = 'NEW'", "suppliers/NEW@1"},
 		{"UPDATE record_revisions SET body = replace(body, 'Nova', 'Nava') WHERE id = 'NEW'",
 			"UPDATE record_revisions SET body = replace(body, 'Nava', 'Nova') WHERE id = 'NEW'", "suppliers/NEW@1"},
+		{"UPDATE people SET role = 'all'", "UPDATE people SET role = 'quotes'", "people/" + person.ID},
+		{"UPDATE people SET shut_out_at = 1", "UPDATE people SET shut_out_at = 0", "people/" + person.ID},
+		{"UPDATE sessions SET person = 'x'", "UPDATE sessions SET person = ''", rows.session},
 		{"UPDATE tokens SET scopes = 15", "UPDATE tokens SET scopes = 1", tokenRow},
 		{"UPDATE tokens SET expires_at = 9000000000000000", "UPDATE tokens SET expires_at = 0", tokenRow},
 		{"UPDATE tokens SET revoked_at = 1", "UPDATE tokens SET revoked_at = 0", tokenRow},
@@ -134,7 +141,7 @@ func changedRows(t *testing.T, b *bench) {
 	if err := b.store.Behind(last); err != nil {
 		t.Fatal(err)
 	}
-	b.named(t, last, tokenRow)
+	b.named(t, last, "people/"+person.ID)
 }
 
 // visitRows are the objects of a used link, an unused one and a session, and what

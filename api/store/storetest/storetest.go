@@ -56,6 +56,7 @@ func Exercise(t *testing.T, open func(t *testing.T) service.Store) {
 		{"links expire", linksExpire},
 		{"sessions expire", sessionsExpire},
 		{"tokens let in what they are for", tokens},
+		{"people are let in by their role", people},
 		{"only hashes of secrets are kept", hashesOnly},
 		{"a run is known to every server", runsAreShared},
 		{"scenarios are kept, renamed, taken over and forgotten", scenarios},
