@@ -6,7 +6,9 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
+	"kerfbook/api/service"
 )
 
 const badParameters = "the parameters do not hold"
@@ -54,6 +56,9 @@ func (f *failure) ContentType(string) string { return problemType }
 
 // fail makes the answer to an error.
 func (a *API) fail(c *call, err error) error {
+	if c.actor.Name != "" && !c.actor.Scopes.Has(service.Read) {
+		err = answer.Closed(err)
+	}
 	f := a.edge.Explain(c.r, err)
 	header := http.Header{}
 	f.Headers(header)

@@ -181,6 +181,9 @@ func (a *API) figureQueries() {
 	step := answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[proof.Step]()), cached: true}
 	add(a, route{method: http.MethodGet, path: Base + "/price-lists", id: "get-price-list", tag: "figures", scope: service.Read,
 		summary: "Prices of trims at batch quantities", figure: true, returns: list}, a.priceListQuery)
+	add(a, route{method: http.MethodGet, path: Base + "/prices-asked", id: "get-prices-asked", tag: "figures", scope: service.Prices,
+		summary: "What is asked today for a piece of each trim in each channel; nothing in it tells what it costs",
+		returns: answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[askedOut]())}}, a.pricesAsked)
 	add(a, route{method: http.MethodGet, path: Base + "/proofs", id: "get-proof", tag: "figures", scope: service.Read,
 		summary: "How a figure of a batch was made, and from what", figure: true, returns: step}, a.proofQuery)
 	minutes := answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[answer.Minutes]()), cached: true}
@@ -212,6 +215,33 @@ func (a *API) minutesQuery(ctx context.Context, c *call, in *minutesQuery) (*rep
 		}
 		return a.service.Minutes(ctx, mix, a.dayOr(in.day), bom.ID(in.ID))
 	})
+}
+
+// askedQuery asks for the price list of today.
+type askedQuery struct {
+	Quantity int64 `query:"quantity" minimum:"1" maximum:"10000000" doc:"Made at once; the usual batch of each product if absent"`
+}
+
+type askedOut struct {
+	Items []answer.AskedPrice `json:"items"`
+}
+
+func (a *API) pricesAsked(ctx context.Context, c *call, in *askedQuery) (*reply, error) {
+	release, err := a.edge.Place(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer release()
+	var quantity *bom.Number
+	if in.Quantity > 0 {
+		q := bom.Whole(in.Quantity)
+		quantity = &q
+	}
+	list, err := a.service.AskedPrices(ctx, quantity)
+	if err != nil {
+		return nil, err
+	}
+	return c.ok(http.StatusOK, askedOut{list})
 }
 
 // mix reads the batch of a query.

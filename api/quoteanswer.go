@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/service"
 	"kerfbook/api/service/promise"
 	"kerfbook/bom"
 	"kerfbook/costing/papers/quote"
@@ -71,7 +72,8 @@ type quotePage struct {
 	Next  string      `json:"next,omitempty" doc:"The cursor of the next page; absent on the last"`
 }
 
-func quoteWire(d promise.Quote) quoteOut {
+func quoteWire(a service.Actor, d promise.Quote) quoteOut {
+	d = a.Shown(d)
 	return quoteOut{
 		Number: d.Number, Revision: d.Revision, Latest: d.Latest, State: d.State, Version: string(d.Version()), Hash: d.Hash,
 		CreatedAt: instantOf(d.CreatedAt), CreatedBy: d.CreatedBy, IssuedOn: d.IssuedOn, ValidUntil: d.ValidUntil,

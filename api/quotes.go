@@ -48,14 +48,14 @@ func (a *API) quoteRoutes() {
 	created.status, created.located = http.StatusCreated, true
 	kept := document
 	kept.cached = true
-	add(a, a.quoteRoute(http.MethodGet, "/quotes", "list-quotes", "Quotes, the newest number first", service.Read,
+	add(a, a.quoteRoute(http.MethodGet, "/quotes", "list-quotes", "Quotes, the newest number first", service.Prices,
 		answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[quotePage]())}), a.quotes)
-	add(a, a.quoteRoute(http.MethodGet, "/quotes/{number}", "get-quote", "A quote as it was issued", service.Read, kept), a.quote)
+	add(a, a.quoteRoute(http.MethodGet, "/quotes/{number}", "get-quote", "A quote as it was issued", service.Prices, kept), a.quote)
 	add(a, a.quoteRoute(http.MethodGet, "/quotes/{number}/proof", "get-quote-proof", "How a figure of a quote was made, from what is stored with it", service.Read,
 		answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[proof.Step]())}), a.quoteProof)
-	add(a, a.quoteRoute(http.MethodGet, "/quotes/{number}/files/{format}", "get-quote-file", "A quote as a file", service.Read,
+	add(a, a.quoteRoute(http.MethodGet, "/quotes/{number}/files/{format}", "get-quote-file", "A quote as a file", service.Prices,
 		answerForm{status: 200, files: []string{"application/pdf", "text/csv", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}}), a.quoteFile)
-	add(a, a.withQuote(a.quoteRoute(http.MethodPost, "/quote-previews", "preview-quote", "A quote as it would be issued; nothing is written", service.Read, document)), a.previewQuote)
+	add(a, a.withQuote(a.quoteRoute(http.MethodPost, "/quote-previews", "preview-quote", "A quote as it would be issued; nothing is written", service.Prices, document)), a.previewQuote)
 
 	issue := a.withQuote(a.quoteRoute(http.MethodPost, "/quotes", "issue-quote", "Issue a quote under the next number", service.Quote, created))
 	issue.once = true
@@ -99,7 +99,7 @@ func (a *API) quote(ctx context.Context, c *call, in *oneQuote) (*reply, error) 
 	if err != nil {
 		return nil, err
 	}
-	data, err := encode(quoteWire(d))
+	data, err := encode(quoteWire(c.actor, d))
 	if err != nil {
 		return nil, err
 	}
@@ -117,7 +117,7 @@ func (a *API) quoteFile(ctx context.Context, c *call, in *quoteFile) (*reply, er
 		return nil, err
 	}
 	defer release()
-	data, name, mediaType, err := a.service.QuoteFile(ctx, in.Number, in.Revision, in.Format)
+	data, name, mediaType, err := a.service.QuoteFile(ctx, c.actor, in.Number, in.Revision, in.Format)
 	if err != nil {
 		return nil, err
 	}
@@ -131,11 +131,11 @@ func (a *API) previewQuote(ctx context.Context, c *call, in *quotePreview) (*rep
 	if err != nil {
 		return nil, err
 	}
-	d, err := placed(ctx, a, func() (promise.Quote, error) { return a.service.PreviewQuote(ctx, in.Revises, request) })
+	d, err := placed(ctx, a, func() (promise.Quote, error) { return a.service.PreviewQuote(ctx, c.actor, in.Revises, request) })
 	if err != nil {
 		return nil, err
 	}
-	return c.ok(http.StatusOK, quoteWire(d))
+	return c.ok(http.StatusOK, quoteWire(c.actor, d))
 }
 
 func (a *API) issueQuote(ctx context.Context, c *call, _ *none) (*reply, error) {
@@ -145,7 +145,7 @@ func (a *API) issueQuote(ctx context.Context, c *call, _ *none) (*reply, error) 
 	}
 	made, err := a.once(ctx, c, func(tx service.Tx) (int, any, error) {
 		d, err := a.service.IssueQuote(ctx, tx, c.actor, "", in, seen)
-		return quoteMade(d, err)
+		return quoteMade(c.actor, d, err)
 	})
 	return located(c, made, err, "")
 }
@@ -164,7 +164,7 @@ func (a *API) reviseQuote(ctx context.Context, c *call, in *quoteID) (*reply, er
 			return 0, nil, err
 		}
 		d, err := a.service.IssueQuote(ctx, tx, c.actor, in.Number, request, seen)
-		return quoteMade(d, stateFault(err))
+		return quoteMade(c.actor, d, stateFault(err))
 	})
 	return located(c, made, err, "?revision=")
 }
@@ -191,11 +191,11 @@ func located(c *call, made *reply, err error, revision string) (*reply, error) {
 	return made, nil
 }
 
-func quoteMade(d promise.Quote, err error) (int, any, error) {
+func quoteMade(a service.Actor, d promise.Quote, err error) (int, any, error) {
 	if err != nil {
 		return 0, nil, err
 	}
-	return http.StatusCreated, quoteWire(d), nil
+	return http.StatusCreated, quoteWire(a, d), nil
 }
 
 func (a *API) withdrawQuote(ctx context.Context, c *call, in *quoteID) (*reply, error) {
@@ -214,7 +214,7 @@ func (a *API) withdrawQuote(ctx context.Context, c *call, in *quoteID) (*reply, 
 		if err != nil {
 			return 0, nil, err
 		}
-		return http.StatusOK, quoteWire(d), nil
+		return http.StatusOK, quoteWire(c.actor, d), nil
 	})
 }
 

@@ -129,7 +129,7 @@ func (a *API) enter(c *call, rt *route) (err error) {
 		if c.actor, err = a.edge.Caller(c.r); err != nil {
 			return err
 		}
-		if err := edge.Need(c.actor, rt.scope); err != nil {
+		if err := a.service.May(c.r.Context(), c.actor, rt.scope); err != nil {
 			return err
 		}
 		if rt.scope == service.Write {

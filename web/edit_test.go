@@ -175,7 +175,7 @@ func TestTokens(t *testing.T) {
 	if token, _, err := b.shop.svc.TokenOf(t.Context(), m[1]); err != nil || token.Name != "nightly export" {
 		t.Errorf("the token: %v %v", token, err)
 	}
-	list := b.page("/tokens")
+	list := b.page("/shop")
 	if strings.Contains(list, m[1]) || strings.Contains(b.shop.log.String(), m[1]) {
 		t.Error("the secret is shown or logged again")
 	}

@@ -20,7 +20,7 @@ var demoPages = []string{
 	"/", "/?n.plain=250&n.glow=80&n.tune=&as=one", "/trims", "/trims?as=one", "/landed", "/landed?trim=tune", "/landed?trim=pair", "/parts", "/parts?search=heat+sink", "/parts?search=nothing-like-it",
 	"/parts/HS-010", "/parts/HS-010/first", "/parts/HS-010/price?mix=part%3AHS-010%400.4%2Bto%3ADE%2Bto%3AUS%2Bto%3ANL%3D45&day=2026-11-25", "/parts/HS-020", "/parts/ENG-27M", "/parts/LB-27", "/parts/PLATE-W", "/rates", "/sources", "/sources?place=US", "/sources?about=stainless-316l", "/sources?about=small-lathe", "/sources?about=finishes", "/book/materials/starters", "/book/tools/starters?search=drills", "/book/work_centres/starters", "/book", "/book/parts", "/book/destinations",
 	"/book/rules", "/book/shop", "/book/rate_cards/2026", "/book/products/LAMP", "/book/carriers/ROAD", "/book/offers/CU-60X20.ORVENDA", "/book/destinations/CA-ON", "/book/prices/LAMP._.direct",
-	"/book/parts/HS-010/edit", "/book/parts/new", "/book/parts/HS-010/revisions?show=1", "/book/import", "/changes", "/changes?verify=1", "/tokens", "/writing", "/quotes", "/quotes/new",
+	"/book/parts/HS-010/edit", "/book/parts/new", "/book/parts/HS-010/revisions?show=1", "/book/import", "/changes", "/changes?verify=1", "/shop", "/prices", "/writing", "/quotes", "/quotes/new",
 	"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/proof/part/HS-010/op/30/cutting?mix=plain%3D100", "/proof/tariff/US/94052160/2022-01-27/by-value?mix=plain%3D100",
 	"/proof/book/offers/CU-60X20.ORVENDA/breaks%5B1%5D.price", "/proof/book/reference/taxes%5B0%5D/rate",
 	"/change?key=work-centre/MILL/labour-rate&mix=plain%3D100,glow%3D100", "/change?key=work-centre/MILL/labour-rate&mix=plain%3D100,glow%3D100&value=41.50",
@@ -30,7 +30,7 @@ var demoPages = []string{
 }
 
 // emptyPages are pages that say something useful about an empty book.
-var emptyPages = []string{"/", "/trims", "/parts/first", "/spread", "/curve", "/compare", "/landed", "/parts", "/rates", "/sources", "/book", "/book/parts", "/book/parts/new", "/book/tools/starters", "/book/import", "/changes", "/tokens", "/quotes", "/quotes/new", "/change", "/scenarios"}
+var emptyPages = []string{"/", "/trims", "/parts/first", "/spread", "/curve", "/compare", "/landed", "/parts", "/rates", "/sources", "/book", "/book/parts", "/book/parts/new", "/book/tools/starters", "/book/import", "/changes", "/shop", "/quotes", "/quotes/new", "/change", "/scenarios"}
 
 // anyPage gets a page, one with problems included.
 func (b *browser) anyPage(path string) string {

@@ -18,7 +18,7 @@ func TestPagesBesideAnUnreadableRecord(t *testing.T) {
 	storetest.Spoil(t, s.data)
 	b := s.signIn(t)
 	for _, address := range []string{"/", "/parts", "/parts/HS-010", "/landed", "/quotes", "/quotes/new", "/rates", "/sources", "/book", "/book/import",
-		"/book/parts", "/book/parts/SH-POM", "/book/parts/SH-POM/edit", "/book/parts/SH-POM/revisions?show=2", "/book/suppliers", "/changes", "/tokens",
+		"/book/parts", "/book/parts/SH-POM", "/book/parts/SH-POM/edit", "/book/parts/SH-POM/revisions?show=2", "/book/suppliers", "/changes", "/shop",
 		"/spread", "/curve?mix=glow%3D100", "/compare"} {
 		status, body := b.get(address)
 		if status >= http.StatusInternalServerError || !strings.Contains(body, `href="/book/parts/SH-POM"`) {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"kerfbook/bom/variant"
@@ -97,6 +98,30 @@ func CodeOf(err error) Code {
 		return e.Code
 	}
 	return Internal
+}
+
+// asked are the fields of what a quote is asked for with.
+var asked = []string{"lines", "destination", "channel", "buyer", "buyer_reason", "discount", "seller", "customer", "valid_days", "valid_until",
+	"delivery", "payment_terms", "lead_time", "notes", "language"}
+
+// Closed is an error as it is told to somebody who may not see cost: what is wrong with what
+// they asked, and nothing of what is wrong with the book.
+func Closed(err error) error {
+	var known *Error
+	if !errors.As(err, &known) || known.Code != Invalid && known.Code != Incomplete {
+		return err
+	}
+	out := &Error{Code: known.Code, Message: known.Message}
+	for _, f := range known.Fields {
+		name, _, _ := strings.Cut(strings.TrimPrefix(f.Pointer, "/"), "/")
+		if slices.Contains(asked, name) {
+			out.Fields = append(out.Fields, f)
+		}
+	}
+	if len(out.Fields) == 0 {
+		out.Message = "this price cannot be given: something in the book is missing or does not fit together; whoever may see costs sees what"
+	}
+	return out
 }
 
 func Invalidf(format string, args ...any) *Error { return Errorf(Invalid, format, args...) }

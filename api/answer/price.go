@@ -191,6 +191,40 @@ func mixes(b *book.Book, req PriceRequest) [][]estimate.MixLine {
 	return out
 }
 
+// usually is how many are made at once where the book does not say.
+const usually = 100
+
+// mostAlone bounds the parts of a book without products.
+const mostAlone = 24
+
+// UsualBatches asks for each trim in the usual batch of its product, or for the parts where
+// there is no product yet.
+func UsualBatches(b *book.Book) (out []PriceRequest) {
+	for _, p := range b.Products {
+		req := PriceRequest{Quantities: []decimal.Decimal{decimal.NewFromInt(usually)}}
+		if p.UsualBatch != nil {
+			req.Quantities[0] = p.UsualBatch.Likely
+		}
+		for _, t := range p.Trims {
+			req.Trims = append(req.Trims, t.ID)
+		}
+		if len(req.Trims) > 0 {
+			out = append(out, req)
+		}
+	}
+	if len(b.Products) > 0 {
+		return out
+	}
+	req := PriceRequest{Quantities: []decimal.Decimal{decimal.NewFromInt(usually)}}
+	for _, p := range b.Parts[:min(len(b.Parts), mostAlone)] {
+		req.Parts = append(req.Parts, p.Number)
+	}
+	if len(req.Parts) > 0 {
+		out = append(out, req)
+	}
+	return out
+}
+
 // headlines reads the headline figures of a batch.
 func (e *Evaluation) headlines() Estimate {
 	est, r := e.Estimate, NewReader(e.Estimate.Graph, e.Values)

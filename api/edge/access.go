@@ -74,14 +74,6 @@ func denied(err error) error {
 	return err
 }
 
-// Need refuses an actor without a scope.
-func Need(a service.Actor, scope service.Scopes) error {
-	if !a.Scopes.Has(scope) {
-		return &Refusal{Kind: Forbidden, Detail: "this needs the scope " + scope.String()}
-	}
-	return nil
-}
-
 // The names of the session cookie. The prefix __Host- makes browsers refuse it
 // without TLS, so that plain HTTP on loopback has a name of its own and neither
 // is ever taken for the other.

@@ -60,18 +60,6 @@ func TestCaller(t *testing.T) {
 	}
 }
 
-func TestNeed(t *testing.T) {
-	t.Parallel()
-	a := service.Actor{Scopes: service.Read | service.Quote}
-	for scope, want := range map[service.Scopes]Kind{
-		service.Read: "", service.Quote: "", service.Write: Forbidden, service.Admin: Forbidden, service.Read | service.Write: Forbidden,
-	} {
-		if got := kindOf(Need(a, scope)); got != want {
-			t.Errorf("%s: %q", scope, got)
-		}
-	}
-}
-
 func TestSessionCookie(t *testing.T) {
 	t.Parallel()
 	for _, tls := range []bool{true, false} {

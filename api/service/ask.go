@@ -97,3 +97,10 @@ func unknownKey(err error) error {
 	short := answer.UnknownKeyError{Key: bom.Shorten(unknown.Key), Similar: unknown.Similar}
 	return &answer.Error{Code: answer.NotFound, Message: short.Error()}
 }
+
+// AskedPrices lists the prices asked today of all trims, in the usual batch of each product or
+// in the quantity given.
+func (s *Service) AskedPrices(ctx context.Context, quantity *bom.Number) ([]answer.AskedPrice, error) {
+	out, _, err := asked(ctx, s, func(o change.Origin) ([]answer.AskedPrice, error) { return o.AskedPrices(ctx, s.Today(), quantity) })
+	return out, err
+}

@@ -2,6 +2,7 @@ package service
 
 import (
 	"context"
+	"slices"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/service/promise"
@@ -23,10 +24,42 @@ func (s *Service) Today() bom.Date {
 	return held.Book.TimeZone.Day(s.now())
 }
 
+// Shown is a quote as somebody may see it: who may not see cost sees neither the basis of
+// its prices nor the margins that were asked.
+func (a Actor) Shown(q promise.Quote) promise.Quote {
+	if a.Scopes.Has(Read) || q.Document == nil {
+		return q
+	}
+	d := *q.Document
+	d.Inputs.Request.Lines = slices.Clone(d.Inputs.Request.Lines)
+	for i := range d.Inputs.Request.Lines {
+		d.Inputs.Request.Lines[i].Margin = ""
+	}
+	q.Document, q.Basis = &d, nil
+	return q
+}
+
+// mayAsk refuses margins by whoever may not see cost: the price at none is the cost.
+func (a Actor) mayAsk(req quote.Request) error {
+	asks := func(l quote.RequestLine) bool { return l.Margin != "" }
+	if a.Scopes.Has(Read) || !slices.ContainsFunc(req.Lines, asks) {
+		return nil
+	}
+	return answer.Errorf(answer.Forbidden, "a margin is asked by whoever sees costs; without one the part has the margin of its channel")
+}
+
 // PreviewQuote gives a quote as it would be issued today; nothing is written. It is
 // the next revision of a quote, under the number it would have, or a new quote if
 // number is empty. Its unverified rows are listed and need no confirmation yet.
-func (s *Service) PreviewQuote(ctx context.Context, number string, req quote.Request) (promise.Quote, error) {
+func (s *Service) PreviewQuote(ctx context.Context, a Actor, number string, req quote.Request) (promise.Quote, error) {
+	q, err := s.preview(ctx, a, number, req)
+	return a.Shown(q), err
+}
+
+func (s *Service) preview(ctx context.Context, a Actor, number string, req quote.Request) (promise.Quote, error) {
+	if err := a.mayAsk(req); err != nil {
+		return promise.Quote{}, err
+	}
 	held, err := s.current(ctx)
 	if err != nil {
 		return promise.Quote{}, err
@@ -52,6 +85,9 @@ func (s *Service) PreviewQuote(ctx context.Context, number string, req quote.Req
 // withdrawn or has changed since it was seen.
 func (s *Service) IssueQuote(ctx context.Context, tx Tx, a Actor, number string, req quote.Request, seen ...promise.Seen) (promise.Quote, error) {
 	if err := a.need(Quote); err != nil {
+		return promise.Quote{}, err
+	}
+	if err := a.mayAsk(req); err != nil {
 		return promise.Quote{}, err
 	}
 	held, err := s.begun(ctx, tx)
@@ -176,11 +212,17 @@ func (s *Service) ExplainQuote(ctx context.Context, number string, revision int,
 	return step, unknownKey(err)
 }
 
-// QuoteFile writes a revision of a quote as a file.
-func (s *Service) QuoteFile(ctx context.Context, number string, revision int, format string) (data []byte, name, mediaType string, err error) {
+// QuoteFile writes a revision of a quote as a file; who may not see cost gets those for the
+// customer.
+func (s *Service) QuoteFile(ctx context.Context, a Actor, number string, revision int, format string) (data []byte, name, mediaType string, err error) {
 	f, err := promise.FormatOf(format)
 	if err != nil {
 		return nil, "", "", err
+	}
+	if f.Internal() {
+		if err := s.May(ctx, a, Read); err != nil {
+			return nil, "", "", err
+		}
 	}
 	d, err := s.Quote(ctx, number, revision)
 	if err != nil {

@@ -87,7 +87,7 @@ func wantCode(t *testing.T, err error, want answer.Code) *answer.Error {
 func TestQuoteLife(t *testing.T) {
 	t.Parallel()
 	o, ctx := newOffice(t), t.Context()
-	preview, err := o.PreviewQuote(ctx, "", offer("GB"))
+	preview, err := o.PreviewQuote(ctx, maker, "", offer("GB"))
 	if err != nil || preview.State != quote.Draft || preview.Number != "" {
 		t.Fatalf("preview %s %q, %v", preview.State, preview.Number, err)
 	}
@@ -135,7 +135,7 @@ func TestPreviewOfARevision(t *testing.T) {
 	o := newOffice(t)
 	first := o.issue(t, offer("PT"))
 	for want := 2; want <= 3; want++ {
-		d, err := o.PreviewQuote(t.Context(), first.Number, offer("PT"))
+		d, err := o.PreviewQuote(t.Context(), maker, first.Number, offer("PT"))
 		if err != nil || d.Number != first.Number || d.Revision != want || d.State != quote.Draft || d.View().Title != fmt.Sprintf("Quote %s, revision %d", first.Number, want) {
 			t.Fatalf("preview of revision %d: %q, %v", want, d.View().Title, err)
 		}
@@ -144,7 +144,7 @@ func TestPreviewOfARevision(t *testing.T) {
 			t.Fatalf("issued as %q, %v", made.View().Title, err)
 		}
 	}
-	_, err := o.PreviewQuote(t.Context(), "2026-0099", offer("PT"))
+	_, err := o.PreviewQuote(t.Context(), maker, "2026-0099", offer("PT"))
 	wantCode(t, err, answer.NotFound)
 }
 
@@ -184,7 +184,7 @@ func TestQuoteOutlivesTheBook(t *testing.T) {
 	d := o.issue(t, offer("GB"))
 	before := map[string][]byte{}
 	for _, format := range promise.Formats() {
-		data, name, media, err := o.QuoteFile(ctx, d.Number, 0, format)
+		data, name, media, err := o.QuoteFile(ctx, maker, d.Number, 0, format)
 		if err != nil || len(data) == 0 || !strings.HasPrefix(name, "quote-2026-0001") || media == "" {
 			t.Fatalf("%s: %d bytes, %q, %q, %v", format, len(data), name, media, err)
 		}
@@ -204,7 +204,7 @@ func TestQuoteOutlivesTheBook(t *testing.T) {
 	}
 	o.pass(40 * 24 * time.Hour)
 	for format, data := range before {
-		again, _, _, err := o.QuoteFile(ctx, d.Number, 1, format)
+		again, _, _, err := o.QuoteFile(ctx, maker, d.Number, 1, format)
 		if err != nil || !bytes.Equal(again, data) {
 			t.Errorf("%s has changed, %v", format, err)
 		}
@@ -218,7 +218,7 @@ func TestQuoteOutlivesTheBook(t *testing.T) {
 	}
 	_, err = o.ExplainQuote(ctx, d.Number, 1, "quote/nothing", 0)
 	wantCode(t, err, answer.NotFound)
-	_, _, _, err = o.QuoteFile(ctx, d.Number, 1, "docx")
+	_, _, _, err = o.QuoteFile(ctx, maker, d.Number, 1, "docx")
 	wantCode(t, err, answer.NotFound)
 	wantCostWorkbook(t, before["cost.xlsx"], d)
 }
@@ -259,7 +259,7 @@ func TestQuoteViewCarriesKeys(t *testing.T) {
 func TestQuoteIsChangedAsSeen(t *testing.T) {
 	t.Parallel()
 	o, ctx := newOffice(t), t.Context()
-	preview, err := o.PreviewQuote(ctx, "", offer("GB"))
+	preview, err := o.PreviewQuote(ctx, maker, "", offer("GB"))
 	if err != nil || preview.Book == "" {
 		t.Fatalf("preview of the book %q, %v", preview.Book, err)
 	}

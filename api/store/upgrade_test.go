@@ -150,7 +150,7 @@ func TestQuotesOfOtherGraphs(t *testing.T) {
 			}
 		}
 		for _, format := range promise.Formats() {
-			if data, _, _, err := s.QuoteFile(ctx, number, 0, format); err != nil || len(data) < 1000 {
+			if data, _, _, err := s.QuoteFile(ctx, service.Actor{Scopes: service.AllScopes}, number, 0, format); err != nil || len(data) < 1000 {
 				t.Errorf("%s as %s: %d bytes, %v", number, format, len(data), err)
 			}
 		}
@@ -189,7 +189,7 @@ func TestQuoteOfBeforeIsRevised(t *testing.T) {
 func TestQuoteOfOtherKeys(t *testing.T) {
 	t.Parallel()
 	ctx, s := t.Context(), opened(t, unpacked(t, "2026-11-29"))
-	file, _, _, err := s.QuoteFile(ctx, "2026-0001", 0, "cost.xlsx")
+	file, _, _, err := s.QuoteFile(ctx, service.Actor{Scopes: service.AllScopes}, "2026-0001", 0, "cost.xlsx")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"crypto/rand"
 	"errors"
@@ -58,7 +59,7 @@ func (c *call) onData(ctx context.Context, data func() (string, error), do func(
 // runToken makes a token for a program, and shows it this once.
 func runToken(c *call) action {
 	data := c.dataFlag()
-	scopes := c.flags.String("scopes", "read", "what it may do: read, write, quote, admin, separated by commas")
+	scopes := c.flags.String("scopes", "read", "what it may do: read, write, quote, admin, prices, separated by commas")
 	days := c.flags.Int("days", 90, "days until it ends")
 	return func(ctx context.Context, args []string) error {
 		may, err := service.ParseScopes(strings.Split(*scopes, ","))
@@ -82,9 +83,10 @@ func runToken(c *call) action {
 // runLink prints a link that signs in once, for a server that is running.
 func runLink(c *call) action {
 	data := c.dataFlag()
+	person := c.flags.String("person", "", "whom it signs in, by name")
 	return func(ctx context.Context, _ []string) error {
 		return c.onData(ctx, data, func(_ *store.Store, svc *service.Service) error {
-			secret, err := svc.NewSignInLink(ctx)
+			secret, err := svc.NewLinkFor(ctx, maker(), *person)
 			if err != nil {
 				return err
 			}
@@ -92,6 +94,58 @@ func runLink(c *call) action {
 			return err
 		})
 	}
+}
+
+// runPeople lists who works in the shop, or adds or changes one of them.
+func runPeople(c *call) action {
+	data := c.dataFlag()
+	role := c.flags.String("role", "", "what they may do: all, or quotes for who may quote without seeing cost")
+	rename := c.flags.String("rename", "", "another name for them")
+	out := c.flags.Bool("shut-out", false, "they can do nothing from now on")
+	in := c.flags.Bool("let-in", false, "they are let in again")
+	return func(ctx context.Context, args []string) error {
+		if *out && *in {
+			return usagef("--shut-out and --let-in are opposites")
+		}
+		return c.onData(ctx, data, func(_ *store.Store, svc *service.Service) error {
+			if len(args) > 0 {
+				if err := c.setPerson(ctx, svc, args[0], *role, *rename, func(now bool) bool { return (now || *out) && !*in }); err != nil {
+					return err
+				}
+			}
+			people, err := svc.People(ctx)
+			for _, p := range people {
+				state := ""
+				if !p.ShutOut.IsZero() {
+					state = ", shut out on " + p.ShutOut.UTC().Format(time.DateOnly)
+				}
+				fmt.Fprintf(c.stdout, "%s: %s%s\n", p.Name, p.Role, state)
+			}
+			if len(people) == 0 {
+				fmt.Fprintln(c.stdout, "nobody by name: whoever has this machine may do everything")
+			}
+			return err
+		})
+	}
+}
+
+// setPerson adds or changes the person of a name.
+func (c *call) setPerson(ctx context.Context, svc *service.Service, name, role, rename string, out func(now bool) bool) error {
+	people, err := svc.People(ctx)
+	if err != nil {
+		return err
+	}
+	is := service.Person{Name: name}
+	for _, p := range people {
+		if p.Name == name {
+			is = p
+		}
+	}
+	if role == "" && is.ID == "" {
+		return usagef("people: there is nobody called %s; say with --role what they may do, and they are added", name)
+	}
+	_, err = svc.SetPerson(ctx, maker(), is.ID, cmp.Or(rename, is.Name), service.Role(cmp.Or(role, string(is.Role))), out(!is.ShutOut.IsZero()))
+	return err
 }
 
 // runBackup writes a copy of the database while it is in use.

@@ -46,15 +46,27 @@ func (s *Site) signedIn(scope service.Scopes, handler func(*Call) error) http.Ha
 			return
 		}
 		edge.RequestOf(r.Context()).Actor = actor.Name
+		if r.URL.Path == "/" && !actor.Scopes.Has(scope) { // where everybody is led who signs in
+			http.Redirect(w, r, "/prices", http.StatusSeeOther)
+			return
+		}
 		c := &Call{Site: s, W: w, R: r, Actor: actor}
 		err = c.begin(scope)
 		if err == nil {
 			err = handler(c)
 		}
 		if err != nil {
-			s.tell(w, r, s.Edge.Explain(r, err))
+			s.tell(w, r, s.Edge.Explain(r, c.Told(err)))
 		}
 	})
+}
+
+// Told is an error as the person may be told of it.
+func (c *Call) Told(err error) error {
+	if c.Actor.Scopes.Has(service.Read) {
+		return err
+	}
+	return answer.Closed(err)
 }
 
 // Costly lets a handler work in one of the places for costly work, which it gives
@@ -88,8 +100,8 @@ func (s *Site) who(r *http.Request) (service.Actor, bool, error) {
 
 // begin reads what every page needs: the form, the book and the view.
 func (c *Call) begin(scope service.Scopes) error {
-	if !c.Actor.Scopes.Has(scope) {
-		return &edge.Refusal{Kind: edge.Forbidden, Detail: "this needs the scope " + scope.String()}
+	if err := c.Site.Service.May(c.R.Context(), c.Actor, scope); err != nil {
+		return err
 	}
 	if err := c.readForm(); err != nil {
 		return err
@@ -140,7 +152,7 @@ func (c *Call) Page(here, title string, body any) Page {
 	if here == "trims" && c.View.Alone() {
 		here = "parts"
 	}
-	p := Page{Title: title, Shop: c.Book.Name, Here: here, SignedIn: true, Release: c.Site.Edge.Config.Release, Reason: c.Actor.Reason, Written: c.Style.Text("12.5") + ", " + c.Style.ShowDay("2026-11-25"), Body: body}
+	p := Page{Title: title, Shop: c.Book.Name, Here: here, SignedIn: true, Costs: c.Actor.Scopes.Has(service.Read), Who: c.person(), Release: c.Site.Edge.Config.Release, Reason: c.Actor.Reason, Written: c.Style.Text("12.5") + ", " + c.Style.ShowDay("2026-11-25"), Body: body}
 	if c.Version != "" && len(c.View.Lines) > 0 && !c.View.Alone() { // other pages are about what is sold
 		p.Query = c.View.Query()
 	}
@@ -154,6 +166,14 @@ func (c *Call) Page(here, title string, body any) Page {
 		p.Undo = "/changes/" + strconv.FormatInt(n, 10)
 	}
 	return p
+}
+
+// person is the name of who is signed in, where there are people.
+func (c *Call) person() string {
+	if c.Actor.Person == "" {
+		return ""
+	}
+	return c.Actor.Name
 }
 
 // notices are what can be said after an act, by the word in the address: text in
@@ -172,6 +192,7 @@ var notices = map[string]string{
 	"issued":    "The quote is issued.",
 	"withdrawn": "The quote is withdrawn.",
 	"kept":      "Numbers and days are written so from now on.",
+	"person":    "It holds from now on, for who is signed in too.",
 	"revoked":   "The token no longer works.",
 }
 

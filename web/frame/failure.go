@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kerfbook/api/edge"
+	"kerfbook/api/service"
 )
 
 // errorBody is the page of an error.
@@ -27,8 +28,8 @@ func (s *Site) tell(w http.ResponseWriter, r *http.Request, f edge.Failure) {
 		body.Fields = append(body.Fields, text)
 	}
 	f.Headers(w.Header())
-	_, signedIn, _ := s.who(r) // what cannot be told is shown as signed out
-	p := Page{Title: "Error: " + f.Kind.Title(), SignedIn: signedIn, Body: body}
+	actor, signedIn, _ := s.who(r) // what cannot be told is shown as signed out
+	p := Page{Title: "Error: " + f.Kind.Title(), SignedIn: signedIn, Costs: actor.Scopes.Has(service.Read), Body: body}
 	if err := s.show(w, r, f.Kind.Status(), "error", p); err != nil {
 		http.Error(w, f.Kind.Title(), f.Kind.Status())
 	}
@@ -40,7 +41,7 @@ var Advices = map[edge.Kind]string{
 	edge.BadRequest:       "Put it right as said above, then do it again.",
 	edge.Invalid:          "Put it right as said above, then do it again.",
 	edge.Unauthorized:     "Sign in, then do it again.",
-	edge.Forbidden:        "Your sign-in does not allow this. Ask whoever looks after the server for a link that does.",
+	edge.Forbidden:        "Your sign-in does not allow this; the other pages are there as before.",
 	edge.CrossOrigin:      "It was sent by a page of another site, so nothing was done. Open the page here and do it from there.",
 	edge.NotThroughProxy:  "Nothing was done. Open the public address of these pages.",
 	edge.NotFound:         "The address is wrong, or what it led to was removed. The lists show what there is.",

@@ -24,6 +24,8 @@ type Page struct {
 	Here     string // which entry of the navigation this is
 	Query    string // the view, kept from page to page
 	SignedIn bool
+	Costs    bool   // whoever looks may see costs
+	Who      string // is signed in, where there are people
 	Release  string // of the program
 	Written  string // a number and a day as the person writes them
 	Problems Problems
@@ -54,24 +56,30 @@ func (p Page) With(path string) string {
 
 // Work lists the pages of the day's work in its order.
 func (p Page) Work() []Link {
+	if !p.Costs {
+		return []Link{{"Prices", "/prices", p.Here == "prices"}, {"Quotes", "/quotes", p.Here == "quotes"}}
+	}
 	return []Link{
 		{"Today", p.With("/"), p.Here == "start"},
 		{"Parts", p.With("/parts"), p.Here == "parts"},
 		{"Trims", p.With("/trims"), p.Here == "trims"},
 		{"What if", p.With("/change"), p.Here == "what-if"},
 		{"Where it sells", p.With("/landed"), p.Here == "landed"},
-		{"Quotes", "/quotes", p.Here == "quotes"},
+		{"Quotes", "/quotes", p.Here == "quotes" || p.Here == "prices"},
 	}
 }
 
 // Shelf lists what the book is made of.
 func (p Page) Shelf() []Link {
+	if !p.Costs {
+		return nil
+	}
 	return []Link{
 		{"Rates", "/rates", p.Here == "rates"},
 		{"Sources", "/sources", p.Here == "sources"},
 		{"Book", "/book", p.Here == "book"},
 		{"Changes", "/changes", p.Here == "changes"},
-		{"Tokens", "/tokens", p.Here == "tokens"},
+		{"Shop", "/shop", p.Here == "shop"},
 	}
 }
 

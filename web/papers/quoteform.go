@@ -92,7 +92,7 @@ func reviseQuote(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	values := valuesOf(d.Inputs.Request)
+	values := valuesOf(c.Actor.Shown(d).Inputs.Request)
 	values["version"] = string(d.Version())
 	for _, name := range []string{"discount", "delivery.charge"} {
 		values[name] = c.Style.Text(values[name])
@@ -127,7 +127,8 @@ func postQuote(c *frame.Call) error {
 
 // preview shows a quote as it would be issued, or its form where it is at fault.
 func preview(c *frame.Call, number string, req quote.Request, values map[string]string, found frame.Problems) error {
-	d, err := c.Site.Service.PreviewQuote(c.R.Context(), number, req)
+	d, err := c.Site.Service.PreviewQuote(c.R.Context(), c.Actor, number, req)
+	err = c.Told(err)
 	if answer.CodeOf(err) == answer.Invalid {
 		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.Book, values)))
 	}
@@ -151,7 +152,9 @@ func showPreview(c *frame.Call, d promise.Quote, number string, values map[strin
 	}
 	form.Hidden = append(form.Hidden, frame.Field{Name: "book_version", Value: string(d.Book)}, frame.Field{Name: "priced_on", Value: string(d.Inputs.Day)})
 	body.Issue = form
-	body.Basis, body.Notes = basisShown(d.Basis, nowhere), d.Basis.Notes
+	if d.Basis != nil { // of who may see it
+		body.Basis, body.Notes = basisShown(d.Basis, nowhere), d.Basis.Notes
+	}
 	p := c.Page("quotes", "Preview of the quote", &body)
 	p.Problems = found
 	return c.Show("quote", p)
@@ -180,6 +183,7 @@ func issueQuote(c *frame.Call, number string, req quote.Request) error {
 func notIssued(c *frame.Call, number string, req quote.Request, err error) error {
 	var found frame.Problems
 	values := formValues(c)
+	err = c.Told(err)
 	switch answer.CodeOf(err) {
 	case answer.Invalid:
 		return showQuoteForm(c, number, values, quoteFaults(err, lineKeys(c.Book, values)))

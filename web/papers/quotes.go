@@ -40,7 +40,7 @@ func quotes(c *frame.Call) error {
 		place := cmp.Or(names[h.Destination], h.Destination)
 		total := answer.Figure{Key: frame.TotalKey, Label: "total to pay", Value: h.Total.String(), Unit: h.Currency}
 		body.Rows = append(body.Rows, quoteRow{h.Number, frame.Digits(h.Revision), h.Customer, place, h.Currency, string(h.State),
-			h.ValidUntil.Words(), "/quotes/" + h.Number, frame.QuoteLinker(h.Number, h.Revision).Money(total)})
+			h.ValidUntil.Words(), "/quotes/" + h.Number, proving(c, h.Number, h.Revision).Money(total)})
 	}
 	if next != "" {
 		body.Next = "/quotes?after=" + url.QueryEscape(next)
@@ -124,15 +124,17 @@ func showQuote(c *frame.Call, revision int, found frame.Problems) error {
 	if err != nil {
 		return err
 	}
-	body := quoteShown(d, frame.QuoteLinker(d.Number, d.Revision))
+	body := quoteShown(d, proving(c, d.Number, d.Revision))
 	body.Href = "/quotes/" + d.Number
 	at := "?revision=" + frame.Digits(d.Revision)
 	for _, f := range []frame.Link{{Label: "PDF, A4", Href: "pdf"}, {Label: "PDF, Letter", Href: "letter.pdf"}, {Label: "CSV for spreadsheets", Href: "csv"},
 		{Label: "CSV with semicolons and decimal commas", Href: "semicolon.csv"}, {Label: "CSV as data", Href: "data.csv"}, {Label: "Workbook", Href: "xlsx"}} {
 		body.Files = append(body.Files, frame.Link{Label: f.Label, Href: body.Href + "/file/" + f.Href + at})
 	}
-	body.Cost = body.Href + "/file/cost.xlsx" + at
-	body.Compare = form.QuoteAgainstToday(d.Number, d.Revision)
+	if c.Actor.Scopes.Has(service.Read) {
+		body.Cost = body.Href + "/file/cost.xlsx" + at
+		body.Compare = form.QuoteAgainstToday(d.Number, d.Revision)
+	}
 	for n := 1; n <= d.Latest; n++ {
 		body.Revisions = append(body.Revisions, frame.Link{Label: "Revision " + frame.Digits(n), Href: body.Href + "?revision=" + frame.Digits(n), Current: n == d.Revision})
 	}
@@ -144,6 +146,15 @@ func showQuote(c *frame.Call, revision int, found frame.Problems) error {
 	p.Cautions = nil // the document has its own
 	p.Problems = found
 	return c.Show("quote", p)
+}
+
+// proving leads to the proofs of a quote, which tell what its goods cost: nowhere for who may
+// not see that.
+func proving(c *frame.Call, number string, revision int) frame.Linker {
+	if !c.Actor.Scopes.Has(service.Read) {
+		return frame.Linker{}
+	}
+	return frame.QuoteLinker(number, revision)
 }
 
 // quoteShown lays a document out.
@@ -193,7 +204,7 @@ func quoteProof(c *frame.Call) error {
 
 // quoteFile sends a quote as a file.
 func quoteFile(c *frame.Call) error {
-	data, name, mediaType, err := c.Site.Service.QuoteFile(c.R.Context(), chi.URLParam(c.R, "number"), revisionOf(c), chi.URLParam(c.R, "format"))
+	data, name, mediaType, err := c.Site.Service.QuoteFile(c.R.Context(), c.Actor, chi.URLParam(c.R, "number"), revisionOf(c), chi.URLParam(c.R, "format"))
 	if err != nil {
 		return err
 	}

@@ -1,7 +1,6 @@
 package shop
 
 import (
-	"net/http"
 	"slices"
 	"strings"
 	"time"
@@ -13,8 +12,9 @@ import (
 	"kerfbook/web/frame"
 )
 
-// tokensBody lists tokens and makes new ones.
-type tokensBody struct {
+// shopBody is who may do what: people and tokens, and forms for new ones.
+type shopBody struct {
+	peopleBody
 	Rows       []tokenRow
 	Made       *madeToken
 	Name       frame.Field
@@ -36,21 +36,25 @@ var scopeWords = []frame.Option{
 	{Value: "read", Label: "read: look at figures, records and quotes", Chosen: true},
 	{Value: "write", Label: "write: change the book"},
 	{Value: "quote", Label: "quote: issue, revise and withdraw quotes"},
-	{Value: "admin", Label: "admin: make and revoke tokens"},
+	{Value: "admin", Label: "admin: let people in, make and revoke tokens"},
+	{Value: "prices", Label: "prices: look at prices asked and quotes, at no cost"},
 }
 
-func tokens(c *frame.Call) error { return showTokens(c, nil, nil) }
+func shopPage(c *frame.Call) error { return showShop(c, shopBody{}, nil) }
 
-func showTokens(c *frame.Call, made *madeToken, found frame.Problems) error {
+// showShop shows the page with what was just made and what was wrong with a form of it.
+func showShop(c *frame.Call, body shopBody, found frame.Problems) error {
 	tokens, err := c.Site.Service.Tokens(c.R.Context())
+	if err == nil {
+		body.peopleBody, err = peopleShown(c, body.Link, found)
+	}
 	if err != nil {
 		return err
 	}
-	body := tokensBody{Made: made, ScopeError: found.Of("scopes"), Scopes: slices.Clone(scopeWords),
-		Name:    frame.Field{Name: "name", Label: "Name", Hint: "What uses it, such as nightly export.", Error: found.Of("name"), Wide: true},
-		Expires: frame.Field{Name: "expires", Label: "Last day", Hint: "Such as 2027-06-30. Empty means that it does not expire.", Error: found.Of("expires")},
-	}
-	if made == nil && c.R.Method == http.MethodPost {
+	body.ScopeError, body.Scopes = found.Of("scopes"), slices.Clone(scopeWords)
+	body.Name = frame.Field{Name: "name", Label: "Name", Hint: "What uses it, such as nightly export.", Error: found.Of("name"), Wide: true}
+	body.Expires = frame.Field{Name: "expires", Label: "Last day", Hint: "Such as 2027-06-30. Empty means that it does not expire.", Error: found.Of("expires")}
+	if body.Made == nil && c.R.URL.Path == "/tokens" {
 		body.Name.Value, body.Expires.Value = c.Form("name"), c.Form("expires")
 		for i := range body.Scopes {
 			body.Scopes[i].Chosen = slices.Contains(c.R.PostForm["scopes"], body.Scopes[i].Value)
@@ -59,9 +63,9 @@ func showTokens(c *frame.Call, made *madeToken, found frame.Problems) error {
 	for _, t := range tokens {
 		body.Rows = append(body.Rows, tokenRow{t.ID, t.Name, t.Last4, t.Scopes.String(), frame.Moment(t.Expires), frame.Moment(t.LastUsed), !t.Revoked.IsZero()})
 	}
-	p := c.Page("tokens", "Tokens", &body)
-	p.Problems, p.Secret = found, made != nil
-	return c.Show("tokens", p)
+	p := c.Page("shop", "Who may do what", &body)
+	p.Problems, p.Secret = found, body.Made != nil || body.Link != nil
+	return c.Show("shop", p)
 }
 
 // makeToken makes a token and shows its secret once.
@@ -85,17 +89,17 @@ func makeToken(c *frame.Call) error {
 		}
 	}
 	if !found.Empty() {
-		return showTokens(c, nil, found)
+		return showShop(c, shopBody{}, found)
 	}
 	secret, t, err := c.Site.Service.CreateToken(c.R.Context(), c.Actor, name, scopes, expires)
 	switch answer.CodeOf(err) {
 	case answer.Invalid, answer.Exists:
-		return showTokens(c, nil, frame.FaultsOf(err, "name", "Name: "))
+		return showShop(c, shopBody{}, frame.FaultsOf(err, "name", "Name: "))
 	}
 	if err != nil {
 		return err
 	}
-	return showTokens(c, &madeToken{t.Name, secret}, nil)
+	return showShop(c, shopBody{Made: &madeToken{t.Name, secret}}, nil)
 }
 
 // revokeToken ends a token at once.
@@ -103,5 +107,5 @@ func revokeToken(c *frame.Call) error {
 	if err := c.Site.Service.RevokeToken(c.R.Context(), c.Actor, chi.URLParam(c.R, "id")); err != nil {
 		return err
 	}
-	return c.LeadTo("/tokens", "revoked")
+	return c.LeadTo("/shop", "revoked")
 }

@@ -9,7 +9,6 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
-	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 )
 
@@ -30,12 +29,6 @@ type FullCostStep struct {
 	After    answer.Figure `json:"after,omitzero"`
 	By       answer.Figure `json:"by,omitzero" doc:"After less before"`
 }
-
-// usually is how many are made at once where the book does not say.
-const usually = 100
-
-// mostPriced bounds the parts of a book without products that an effect looks at.
-const mostPriced = 24
 
 // EffectOf compares full costs before and after a change: of each trim in the usual batch
 // of its product, or of parts where there is no product yet.
@@ -84,7 +77,7 @@ func EffectOf(ctx context.Context, before, after answer.Origin, day bom.Date) (E
 
 // usualCosts are the full costs that an effect looks at.
 func usualCosts(ctx context.Context, o answer.Origin, day bom.Date) (out []trimCost, err error) {
-	for _, req := range usualBatches(o.Book) {
+	for _, req := range answer.UsualBatches(o.Book) {
 		req.Day = day
 		costs, err := fullCosts(ctx, o, req)
 		if err != nil {
@@ -93,32 +86,6 @@ func usualCosts(ctx context.Context, o answer.Origin, day bom.Date) (out []trimC
 		out = append(out, costs...)
 	}
 	return out, nil
-}
-
-func usualBatches(b *book.Book) (out []answer.PriceRequest) {
-	for _, p := range b.Products {
-		req := answer.PriceRequest{Quantities: []decimal.Decimal{decimal.NewFromInt(usually)}}
-		if p.UsualBatch != nil {
-			req.Quantities[0] = p.UsualBatch.Likely
-		}
-		for _, t := range p.Trims {
-			req.Trims = append(req.Trims, t.ID)
-		}
-		if len(req.Trims) > 0 {
-			out = append(out, req)
-		}
-	}
-	if len(b.Products) > 0 {
-		return out
-	}
-	req := answer.PriceRequest{Quantities: []decimal.Decimal{decimal.NewFromInt(usually)}}
-	for _, p := range b.Parts[:min(len(b.Parts), mostPriced)] {
-		req.Parts = append(req.Parts, p.Number)
-	}
-	if len(req.Parts) > 0 {
-		out = append(out, req)
-	}
-	return out
 }
 
 // FieldsBetween lists what the second text of a record says that the first does not; an

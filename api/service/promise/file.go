@@ -77,6 +77,9 @@ func FormatOf(name string) (Format, error) {
 	return formats[at], nil
 }
 
+// Internal reports whether a format is for the shop alone.
+func (f Format) Internal() bool { return f.shop }
+
 // Write writes a quote as a file, from what is stored with it alone. That it has
 // expired is not said in a file, which names its last day, so that the same revision
 // gives the same bytes on any day.
