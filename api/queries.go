@@ -227,17 +227,12 @@ type askedOut struct {
 }
 
 func (a *API) pricesAsked(ctx context.Context, c *call, in *askedQuery) (*reply, error) {
-	release, err := a.edge.Place(ctx)
-	if err != nil {
-		return nil, err
-	}
-	defer release()
 	var quantity *bom.Number
 	if in.Quantity > 0 {
 		q := bom.Whole(in.Quantity)
 		quantity = &q
 	}
-	list, err := a.service.AskedPrices(ctx, quantity)
+	list, err := placed(ctx, a, func() ([]answer.AskedPrice, error) { return a.service.AskedPrices(ctx, quantity) })
 	if err != nil {
 		return nil, err
 	}
