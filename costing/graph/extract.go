@@ -84,6 +84,25 @@ func (o Operation) RestsOn() []ID {
 	return out
 }
 
+// Reached marks some figures and all that they rest on. on gives what of a figure is gone
+// on to, from the last figure to the first.
+func (g *Graph) Reached(figures []ID, on func(ID) []ID) []bool {
+	reached := make([]bool, g.Len())
+	for _, id := range figures {
+		if id != None {
+			reached[id] = true
+		}
+	}
+	for id := ID(g.Len()) - 1; id >= 0; id-- { // a node has a higher id than all it rests on
+		if reached[id] {
+			for _, a := range on(id) {
+				reached[a] = true
+			}
+		}
+	}
+	return reached
+}
+
 // Renamed gives the graph with other keys. Inputs that come to share a key and a number
 // are one.
 func (g *Graph) Renamed(name func(n *Node) string) *Graph {

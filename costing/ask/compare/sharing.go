@@ -80,18 +80,10 @@ func (c *comparison) sharing(g *graph.Graph, target graph.ID, whole decimal.Deci
 			partners[class] = graph.ID(id)
 		}
 	}
-	reached := make([]bool, g.Len()) // from the target, not through a figure that is given
-	reached[target] = true
-	for id := target; id >= 0; id-- {
-		if !reached[id] {
-			continue
-		}
+	g.Reached([]graph.ID{target}, func(id graph.ID) []graph.ID { // not through a figure that is given
 		n := g.Node(id)
 		if len(n.Args) > 0 && !c.before.held[id] {
-			for _, a := range n.Args {
-				reached[a] = true
-			}
-			continue
+			return n.Args
 		}
 		at, _ := cone.Find(n.Key)
 		p := Pair{c.before.figure(id), c.after.figure(partners[c.before.classes[id]])}
@@ -100,7 +92,8 @@ func (c *comparison) sharing(g *graph.Graph, target graph.ID, whole decimal.Deci
 		} else if c.before.held[id] || n.Op == graph.Decided {
 			s.held[at] = p.Before.Value
 		}
-	}
+		return nil
+	})
 	slices.SortFunc(s.inputs, func(a, b input) int { return cmp.Compare(a.name, b.name) })
 	return s
 }

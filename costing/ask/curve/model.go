@@ -117,18 +117,12 @@ func (m *model) moving(g *graph.Graph) []bool {
 
 // below marks what some figures rest on, with what is given resting on nothing.
 func (m *model) below(g *graph.Graph, roots ...graph.ID) []bool {
-	out := make([]bool, g.Len())
-	for _, id := range roots {
-		out[id] = true
-	}
-	for id := graph.ID(g.Len()) - 1; id >= 0; id-- {
-		if out[id] && !m.given(id) {
-			for _, a := range g.Operation(id).RestsOn() {
-				out[a] = true
-			}
+	return g.Reached(roots, func(id graph.ID) []graph.ID {
+		if m.given(id) {
+			return nil
 		}
-	}
-	return out
+		return g.Operation(id).RestsOn()
+	})
 }
 
 // name names a figure.

@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"maps"
 	"slices"
 
 	"kerfbook/costing/graph"
@@ -22,25 +23,14 @@ type Decision struct {
 func (s *subject) decide(values *exact.Values) {
 	s.markUncertain()
 	s.pins = exact.Pins{}
-	for id, v := range s.request.Hold {
-		s.pins[id] = v
-	}
-	needed := make([]bool, s.g.Len())
-	for _, id := range s.request.Outputs {
-		needed[id] = true
-	}
-	for id := graph.ID(s.g.Len() - 1); id >= 0; id-- {
-		if !needed[id] {
-			continue
-		}
+	maps.Copy(s.pins, s.request.Hold)
+	s.g.Reached(s.request.Outputs, func(id graph.ID) []graph.ID {
 		s.needed = append(s.needed, id)
 		if _, pinned := s.pins[id]; pinned || s.hold(id, values) {
-			continue
+			return nil
 		}
-		for _, a := range s.g.Args(id) {
-			needed[a] = true
-		}
-	}
+		return s.g.Args(id)
+	})
 	slices.Reverse(s.needed)
 	slices.Reverse(s.held)
 	slices.Reverse(s.free)

@@ -65,20 +65,12 @@ func (c *cone) moves(id graph.ID) bool { return c.parts[id] >= given }
 
 // needed marks what the outputs rest on; what is varied or held rests on nothing.
 func (c *cone) needed(outputs []graph.ID, vary []bool) []bool {
-	needed := make([]bool, c.g.Len())
-	for _, id := range outputs {
-		needed[id] = true
-	}
-	for id := graph.ID(c.g.Len()) - 1; id >= 0; id-- {
-		// Backward, since a node has a higher id than all it rests on.
-		if !needed[id] || vary[id] || c.isHeld(id) {
-			continue
+	return c.g.Reached(outputs, func(id graph.ID) []graph.ID {
+		if vary[id] || c.isHeld(id) {
+			return nil
 		}
-		for _, a := range c.g.Operation(id).RestsOn() {
-			needed[a] = true
-		}
-	}
-	return needed
+		return c.g.Operation(id).RestsOn()
+	})
 }
 
 // check refuses figures that do not exist and options that contradict another.

@@ -9,20 +9,7 @@ import (
 // Rests tells, per node, whether one of the given figures rests on it as it
 // stands: of a choice, an index or a table only the arm that was taken counts.
 func Rests(g *graph.Graph, values Values, figures ...graph.ID) []bool {
-	rests := make([]bool, g.Len())
-	for _, id := range figures {
-		if id != graph.None {
-			rests[id] = true
-		}
-	}
-	for id := graph.ID(g.Len() - 1); id >= 0; id-- {
-		if rests[id] {
-			for _, a := range Taken(g.Operation(id), values) {
-				rests[a] = true
-			}
-		}
-	}
-	return rests
+	return g.Reached(figures, func(id graph.ID) []graph.ID { return Taken(g.Operation(id), values) })
 }
 
 // Taken are the arguments a node was made of. Where the arm cannot be told, all

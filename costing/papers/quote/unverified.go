@@ -69,20 +69,7 @@ func (a *assembly) ranOut() []RanOut {
 }
 
 // rests tells, per figure, whether one of the document rests on it.
-func (a *assembly) rests() []bool {
-	rests := make([]bool, a.g.Len())
-	for _, id := range a.shown {
-		rests[id] = true
-	}
-	for id := graph.ID(a.g.Len() - 1); id >= 0; id-- {
-		if rests[id] {
-			for _, arg := range a.g.Args(id) {
-				rests[arg] = true
-			}
-		}
-	}
-	return rests
-}
+func (a *assembly) rests() []bool { return a.g.Reached(a.shown, a.g.Args) }
 
 // blockers are the rows that stopped the consignment without being a figure.
 func (a *assembly) blockers(named map[string]bool) []UnverifiedRow {
