@@ -94,10 +94,8 @@ func TestFirstPrice(t *testing.T) {
 	c.expect("main", "Good enough to quote; what is left is the spread of")
 	narrower("the rest")
 	c.atMost("the rest of it, and what is not counted", 5, 4, 1)
-	c.fill("#f-margin", "40")
-	c.press("#sell button[type=submit]")
-	c.expect("h1", "brass knob")
-	c.atMost("what it must sell for", 1, 1, 1)
+	sell(c, true)
+	c.atMost("from the band of a knob to its quote", 7, 6, 6) // in all 18 presses and 20 fields
 	b := s.signIn(t)
 	if start := b.page("/"); !strings.Contains(start, "brass knob") || !strings.Contains(start, ">full cost<") {
 		t.Error("the start page has no cost of the knob")
@@ -146,6 +144,8 @@ func TestFirstPrice(t *testing.T) {
 		t.Error("prices that are kept are asked again")
 	}
 	c.atMost("the finish of the plate", 5, 1, 3)
+	sell(c, false)
+	c.atMost("from the band of a plate to its quote", 6, 4, 5)
 	says(t, "the finish", b.page("/book/outside_processes/finish-anodising"), "kept: starter finish-anodising", "60")
 	says(t, "its supplier", b.page("/book/suppliers/FINISHER"), "a finisher, none chosen yet")
 	says(t, "a drill of no starter set", b.page("/book/tools/DRILL-5.3"), "made to size after DRILL-")

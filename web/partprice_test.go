@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"github.com/chromedp/chromedp"
 )
 
 // TestPriceOfAPartInCountries: what a part must sell for, by forms alone: a country that
@@ -104,4 +106,33 @@ func quoteOfAPart(t *testing.T, b *browser, address string) {
 		t.Error("the quote has no proof")
 	}
 	says(t, "revising", textOf(parsed(t, b.page("/quotes/2026-0001/revise"))), "margin asked")
+}
+
+// sell walks from the band of a part to its price in two countries and an issued quote.
+// rates says that the shop has no rates of exchange yet.
+func sell(c *clerk, rates bool) {
+	c.t.Helper()
+	c.fill("#f-to", "DE, CH") // the margin of 40 % stands there
+	c.press("#sell button[type=submit]")
+	c.expect("main", "of 10 batches")
+	if rates {
+		c.fill("#f-rate-EUR", "0.92")
+		c.fill("#f-rate-CHF", "0.87")
+		c.press("#form button[type=submit]")
+	}
+	c.fill("#f-hs_code", "741980")
+	c.press("#form button[type=submit]")
+	c.expect("#there + div", "CHF")
+	if n := eval[int](c.tab, `document.querySelectorAll("#there + div .none").length`); n > 0 {
+		c.t.Errorf("%d figures are missing in a country", n)
+	}
+	c.press(`main a[href^="/quotes/new"]`)
+	c.fill("#f-customer-name", "Elm & Rook")
+	c.fill("#f-delivery-place", "Porto")
+	c.press(`button[value="preview"]`)
+	c.expect("main", "Check, then issue")
+	c.do(chromedp.Click(chromedp.CSS("#f-confirm_unverified")))
+	c.presses++
+	c.press(`button[value="issue"]`)
+	c.expect("main", "issued")
 }

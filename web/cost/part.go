@@ -36,6 +36,7 @@ type partBody struct {
 	Costs                        []frame.FigureRow
 	In                           string
 	Stock                        *stockBlock
+	Open                         string // the fold that was asked for
 	Operations                   []operationRow
 	CostColumns                  []estimate.OperationColumn
 	Work                         *workBlock
@@ -60,7 +61,6 @@ type stockBlock struct {
 	Blank      form.Content
 	Layout     []frame.FigureRow // what a piece of stock yields and the batch takes
 	Picture    *layoutBlock
-	Open       bool
 	How        string // the stock needed, in words
 }
 
@@ -111,9 +111,7 @@ func part(c *frame.Call) error {
 	}
 	body := partShown(c.Book, def, e, sheet, link, c.View)
 	body.CSV = csvFields(c)
-	if body.Stock != nil {
-		body.Stock.Open = c.R.Form.Get("open") == "stock"
-	}
+	body.Open = c.R.Form.Get("open")
 	body.Alone, body.AloneHref = alone, "/parts/"+number
 	if alone != nil {
 		body.EditHref += "?pieces=" + url.QueryEscape(alone.Pieces)
