@@ -148,6 +148,7 @@ func TestFirstPrice(t *testing.T) {
 	c.atMost("from the band of a plate to its quote", 6, 4, 5)
 	says(t, "the finish", b.page("/book/outside_processes/finish-anodising"), "kept: starter finish-anodising", "60")
 	says(t, "its supplier", b.page("/book/suppliers/FINISHER"), "a finisher, none chosen yet")
+	axe(c.tab, []string{"/parts/first", "/parts/COVER-PLATE/first?pieces=50"})
 	says(t, "a drill of no starter set", b.page("/book/tools/DRILL-5.3"), "made to size after DRILL-")
 }
 

@@ -1,7 +1,7 @@
 package rates
 
 import (
-	"regexp"
+	"cmp"
 	"slices"
 	"strings"
 
@@ -22,9 +22,6 @@ var threads = reference.Rows[struct {
 	Threads []Thread `book:"threads"`
 }]("threads.yaml")
 
-// fineThread is a designation with its pitch.
-var fineThread = regexp.MustCompile(`^M([0-9]{1,2}(?:\.[0-9])?)X([0-9](?:\.[0-9]{1,2})?)$`)
-
 // ThreadOf finds a thread by its designation, such as M6, or M10x1 with a fine pitch,
 // whose core is the diameter less the pitch.
 func ThreadOf(designation string) (Thread, bool, error) {
@@ -36,13 +33,10 @@ func ThreadOf(designation string) (Thread, bool, error) {
 	if at := slices.IndexFunc(rows.Threads, func(t Thread) bool { return string(t.ID) == name }); at >= 0 {
 		return rows.Threads[at], true, nil
 	}
-	found := fineThread.FindStringSubmatch(name)
-	if found == nil {
-		return Thread{}, false, nil
-	}
-	diameter, err1 := bom.ParseDecimal(found[1])
-	pitch, err2 := bom.ParseDecimal(found[2])
-	if err1 != nil || err2 != nil || !pitch.IsPositive() || !diameter.GreaterThan(pitch) {
+	across, along, fine := strings.Cut(strings.TrimPrefix(name, "M"), "X")
+	diameter, err1 := bom.ParseDecimal(across)
+	pitch, err2 := bom.ParseDecimal(along)
+	if !fine || cmp.Or(err1, err2) != nil || !pitch.IsPositive() || !diameter.GreaterThan(pitch) || len(name) > 12 {
 		return Thread{}, false, nil
 	}
 	return Thread{ID: bom.ID(name), DiameterMM: bom.Exactly(diameter), PitchMM: bom.Exactly(pitch), CoreMM: bom.Exactly(diameter.Sub(pitch)), Source: "pitch as named"}, true, nil

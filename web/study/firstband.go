@@ -175,7 +175,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	for _, s := range now.Starters {
 		b.Starters = append(b.Starters, starterShown{s.Name, s.Source, frame.EntryHref(c.Book, s.Path)})
 	}
-	b.Left = listed(now.Left)
+	b.Left = strings.Join(now.Left, ", ")
 	b.askCuts(c, def, found)
 	if err := b.askFinish(c, def, found); err != nil {
 		return err
@@ -287,13 +287,18 @@ func cutsTyped(c *frame.Call, def *bom.Part, found *frame.Problems) (out []chang
 	return out, words, nil
 }
 
-// listed joins names as a sentence does.
-func listed(names []string) string {
-	if len(names) < 2 {
-		return strings.Join(names, "")
+// numberTyped reads a number of the form; ok is false where none is typed, or what is typed
+// is none, which is said at the field.
+func numberTyped(c *frame.Call, found *frame.Problems, name, what, unit, such string) (n bom.Number, ok bool) {
+	if strings.TrimSpace(c.Form(name)) == "" {
+		return n, false
 	}
-	last := len(names) - 1
-	return strings.Join(names[:last], ", ") + " and " + names[last]
+	d, err := form.Decimal(c.Style, c.Form(name), unit)
+	if err != nil || d.IsNegative() {
+		found.Add(name, what+": enter a number such as "+such)
+		return n, false
+	}
+	return bom.Exactly(d), true
 }
 
 // answerGuess enters what was said, and shows what is left of the band.
@@ -304,7 +309,7 @@ func answerGuess(c *frame.Call) error {
 		return showBand(c, nil)
 	}
 	var found frame.Problems
-	var said change.Said
+	said := change.Said{Entered: map[bom.Matter]bom.Number{}}
 	var err error
 	var words []string
 	if said.Cuts, words, err = cutsTyped(c, part, &found); err != nil {
@@ -313,40 +318,24 @@ func answerGuess(c *frame.Call) error {
 	if said.All = c.Form("cut-all") != "" && len(change.ShapesOf(part)) > 0; said.All {
 		words = append(words, "nothing else cut")
 	}
-	if said.Begin = c.Form("begin") != ""; said.Begin {
+	if c.Form("begin") != "" { // comes with whatever is said
 		words = append(words, "starter tools")
 	}
 	if said.Finish = bom.ID(c.Form("finish")); said.Finish != "" {
 		words = append(words, "finish")
 	}
-	if said.Keep = c.Form("keep") != ""; said.Keep {
-		words = append(words, "prices of the finish kept")
+	for _, q := range change.Questions(c.Book, part) {
+		if n, ok := numberTyped(c, &found, q.Field, q.Asks, cmp.Or(q.Unit, string(c.Book.Currency)), "4.5"); ok {
+			said.Guesses, words = append(said.Guesses, change.GuessAnswer{Field: q.Field, Value: n}), append(words, q.Asks)
+		}
 	}
-	questions := change.Questions(c.Book, part)
-	for _, q := range questions {
-		typed := strings.TrimSpace(c.Form(q.Field))
-		if typed == "" {
-			continue
-		}
-		d, err := form.Decimal(c.Style, typed, cmp.Or(q.Unit, string(c.Book.Currency)))
-		if err != nil || d.IsNegative() {
-			found.Add(q.Field, q.Asks+": enter a number such as 4.5")
-			continue
-		}
-		said.Guesses, words = append(said.Guesses, change.GuessAnswer{Field: q.Field, Value: bom.Exactly(d)}), append(words, q.Asks)
+	if c.Form("keep") != "" {
+		said.Guesses, words = append(said.Guesses, change.GuessAnswer{Field: "keep"}), append(words, "prices of the finish kept")
 	}
 	for _, m := range openMatters(c, part, place, nil) {
 		what := bom.Matter(strings.TrimPrefix(m.Name, matterPrefix))
-		if typed := strings.TrimSpace(c.Form(m.Minutes.Name)); m.Minutes.Name != "" && typed != "" {
-			d, err := form.Decimal(c.Style, typed, "min")
-			if err != nil || d.IsNegative() {
-				found.Add(m.Minutes.Name, m.Noun+": enter a number of minutes such as 0.5")
-				continue
-			}
-			if said.Entered == nil {
-				said.Entered = map[bom.Matter]bom.Number{}
-			}
-			said.Entered[what], words = bom.Exactly(d), append(words, m.Noun)
+		if n, ok := numberTyped(c, &found, minutesPrefix+string(what), m.Noun, "min", "0.5"); ok && m.Minutes.Name != "" {
+			said.Entered[what], words = n, append(words, m.Noun)
 		} else if a := bom.CountingAnswer(c.Form(m.Name)); a == bom.NoneAtAll || a == bom.InRate {
 			said.Counted, words = append(said.Counted, bom.CountAnswer{What: what, Answer: a}), append(words, m.Noun)
 		}

@@ -32,9 +32,7 @@ type Said struct {
 	All     bool // nothing else is cut into it
 	Counted []bom.CountAnswer
 	Entered map[bom.Matter]bom.Number // minutes of a piece, of matters that had no figure
-	Begin   bool                      // tools of starter sets are wanted for what is cut already
 	Finish  bom.ID                    // outside process of the book, or one that a shop can begin with
-	Keep    bool                      // the starter prices of its finish are the shop's own from now on
 }
 
 // FinishOf is the last outside process that a part goes to; nil where it goes to none.
@@ -58,16 +56,16 @@ func Questions(b *book.Book, def *bom.Part) []guess.Question {
 }
 
 // AnsweredIn is a book with a question about the part at a place answered.
-func AnsweredIn(b *book.Book, at int, field string, n bom.Number) *book.Book {
+func AnsweredIn(b *book.Book, at int, a GuessAnswer) *book.Book {
 	out := *b
-	if field == guess.LeastCharge || field == guess.AreaPrice {
+	if guess.OfFinish(a.Field) {
 		_, place := b.Process(FinishOf(b, &b.Parts[at]).ID)
 		out.Processes = slices.Clone(b.Processes)
-		out.Processes[place] = guess.Recharged(b.Processes[place], field, n)
+		out.Processes[place] = guess.Recharged(b.Processes[place], a.Field, a.Value)
 		return &out
 	}
 	out.Parts = slices.Clone(b.Parts)
-	out.Parts[at], _ = guess.Answered(&b.Parts[at], field, n)
+	out.Parts[at], _ = guess.Answered(&b.Parts[at], a.Field, a.Value)
 	return &out
 }
 
@@ -89,22 +87,26 @@ func ShapesOf(def *bom.Part) []CutShape {
 // begins with so that it can be made: tools for what is cut into it, its material and
 // finish, as records that say where they come from.
 func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
-	_, part, err := s.Part(number)
-	if err != nil {
+	if _, _, err := s.Part(number); err != nil {
 		return nil, err
 	}
 	var more []Draft
-	if p := FinishOf(s.Book, &part); p != nil {
-		if more, err = s.charged(*p, &said); err != nil {
-			return nil, err
-		}
-	}
+	var err error
+	b := s.Book
+	_, at := b.Part(bom.ID(number))
 	for _, a := range said.Guesses {
-		var asked bool
-		if part, asked = guess.Answered(&part, a.Field, a.Value); !asked {
+		if !slices.ContainsFunc(Questions(b, &b.Parts[at]), func(q guess.Question) bool {
+			return q.Field == a.Field || a.Field == guess.Keep && guess.OfFinish(q.Field)
+		}) {
 			return nil, answer.Errorf(answer.Conflict, "%s is not guessed of part %s any more", a.Field, number)
 		}
+		if b = AnsweredIn(b, at, a); guess.OfFinish(a.Field) {
+			if more, err = s.charged(FinishOf(b, &b.Parts[at])); err != nil {
+				return nil, err
+			}
+		}
 	}
+	part := b.Parts[at]
 	var comes rates.Starter
 	if said.Finish != "" {
 		if part, comes, err = finished(s.Book, part, said.Finish); err != nil {
@@ -114,13 +116,13 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 	for _, what := range slices.Sorted(maps.Keys(said.Entered)) {
 		part = entered(part, what, said.Entered[what])
 	}
-	if len(said.Cuts) > 0 || said.All || said.Begin {
-		if part, err = guess.CutInto(&part, said.Cuts, said.All); err == nil {
-			comes.Tools, comes.Materials, err = begun(s.Book, &part)
-		}
-		if err != nil {
+	if len(said.Cuts) > 0 || said.All {
+		if part, err = guess.CutInto(&part, said.Cuts, said.All); err != nil {
 			return nil, answer.Unexpected(err)
 		}
+	}
+	if comes.Tools, comes.Materials, err = begun(s.Book, &part); err != nil {
+		return nil, answer.Unexpected(err)
 	}
 	now := func(c bom.CountAnswer) bool {
 		return slices.ContainsFunc(said.Counted, func(now bom.CountAnswer) bool { return now.What == c.What })
@@ -134,27 +136,13 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 	return slices.Concat([]Draft{d}, more, taken.Drafts), err
 }
 
-// charged is the next revision of a finish of which prices are said or kept, which are
-// then said no more of the part; nothing where none is.
-func (s *Shelf) charged(p rates.Process, said *Said) ([]Draft, error) {
-	was := len(said.Guesses)
-	said.Guesses = slices.DeleteFunc(slices.Clone(said.Guesses), func(a GuessAnswer) bool {
-		asked := slices.ContainsFunc(guess.Charged(&p), func(q guess.Question) bool { return q.Field == a.Field })
-		if asked {
-			p = guess.Recharged(p, a.Field, a.Value)
-		}
-		return asked
-	})
-	if said.Keep && len(guess.Charged(&p)) > 0 {
-		p.Source = "kept: " + p.Source
-	} else if len(said.Guesses) == was {
-		return nil, nil
-	}
+// charged is the next revision of a finish.
+func (s *Shelf) charged(p *rates.Process) ([]Draft, error) {
 	k, err := KindOf("outside_processes")
 	if err != nil {
 		return nil, err
 	}
-	d, err := NewDraft(k, string(p.ID), reflect.ValueOf(p), nil)
+	d, err := NewDraft(k, string(p.ID), reflect.ValueOf(*p), nil)
 	held, _ := s.Find(k.Name, string(p.ID))
 	d.IfMatch = held.Version()
 	return []Draft{d}, answer.Unexpected(err)
@@ -228,6 +216,10 @@ func begun(b *book.Book, part *bom.Part) (tools []bom.Tool, materials []rates.Ma
 				tools = append(tools, t)
 			}
 		}
+	}
+	cuts := slices.ContainsFunc(part.Routing, func(o bom.Operation) bool { return len(o.Features) > 0 })
+	if part.FirstGuess == nil || !cuts {
+		return tools, nil, nil
 	}
 	all, err := rates.Starters()
 	if material, ok := rates.StarterOf(all, part.FirstGuess.Material); ok { // what is unknown the estimate says

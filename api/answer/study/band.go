@@ -90,7 +90,7 @@ func DrawBand(ctx context.Context, o change.Origin, req BandRequest) (Band, erro
 		if err != nil {
 			continue // nothing is guessed there, for want of something else
 		}
-		then, err := drawBand(ctx, answer.Of(change.AnsweredIn(o.Book, at, q.Field, bom.Exactly(middle))), req, nil)
+		then, err := drawBand(ctx, answer.Of(change.AnsweredIn(o.Book, at, change.GuessAnswer{Field: q.Field, Value: bom.Exactly(middle)})), req, nil)
 		if err != nil {
 			return Band{}, err
 		}

@@ -27,6 +27,7 @@ const (
 
 	LeastCharge = "least_charge" // of a finisher, for a lot
 	AreaPrice   = "price_per_dm2"
+	Keep        = "keep" // the prices of a finisher are right as they are
 	PricePerKg  = "price_per_kg"
 )
 
@@ -91,9 +92,13 @@ func Charged(p *rates.Process) (out []Question) {
 
 // Recharged is a finish with a question about its prices answered.
 func Recharged(p rates.Process, field string, n bom.Number) rates.Process {
-	if field == LeastCharge {
+	switch field {
+	case Keep:
+		p.Source = "kept: " + p.Source
+		return p
+	case LeastCharge:
 		p.Minimum = &n
-	} else {
+	default:
 		p.AreaPrice = &n
 	}
 	if len(Charged(&p)) == 0 {
@@ -101,6 +106,9 @@ func Recharged(p rates.Process, field string, n bom.Number) rates.Process {
 	}
 	return p
 }
+
+// OfFinish reports a question about the prices of a finish.
+func OfFinish(field string) bool { return field == LeastCharge || field == AreaPrice || field == Keep }
 
 // Answered is a part with a question answered; ok is false where it is not asked.
 func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool) {
