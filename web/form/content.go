@@ -303,18 +303,12 @@ func Words(name string) string {
 	if at := strings.LastIndex(name, "."); at >= 0 {
 		name = name[at+1:]
 	}
-	for _, u := range units {
-		if rest, ok := strings.CutSuffix(name, u.suffix); ok {
-			return strings.ReplaceAll(rest, "_", " ") + ", " + u.unit
-		}
+	stem, unit := field.Unit(name)
+	words := strings.ReplaceAll(stem, "_", " ")
+	if unit == "" {
+		return words
 	}
-	return strings.ReplaceAll(name, "_", " ")
-}
-
-// units are the units that names of fields end in.
-var units = []struct{ suffix, unit string }{
-	{"_per_dm2_um", "per dm² and µm"}, {"_per_dm2", "per dm²"}, {"_per_kwh", "per kWh"}, {"_per_m2_year", "per m² and year"}, {"_per_year", "per year"}, {"_per_min", "1/min"},
-	{"_m_min", "m/min"}, {"_m_s2", "m/s²"}, {"_mm_min", "mm/min"}, {"_um_h", "µm/h"}, {"_a_dm2", "A/dm²"}, {"_n_mm2", "N/mm²"}, {"_kw", "kW"}, {"_nm", "Nm"}, {"_deg", "°"}, {"_m2", "m²"}, {"_s", "s"}, {"_g_cm3", "g/cm³"}, {"_dm2", "dm²"}, {"_dm3", "dm³"}, {"_um", "µm"}, {"_mm", "mm"}, {"_min", "min"}, {"_per_kg", "per kg"}, {"_per_g", "per g"}, {"_g", "g"}, {"_per_h", "per h"},
+	return words + ", " + strings.TrimPrefix(unit, "money ")
 }
 
 // ReferenceNumber finds a number of a reference row by the id of its row, such as
