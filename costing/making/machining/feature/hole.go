@@ -1,8 +1,6 @@
 package feature
 
-import (
-	"kerfbook/costing/graph"
-)
+import "kerfbook/costing/graph"
 
 var drill = Kind{cut: (*Cut).drill, shape: body.hole, size: itsOwn}
 
@@ -57,4 +55,37 @@ func (b body) hole() (removed, area graph.ID) {
 		return removed, wall
 	}
 	return removed, s.Subtract("area-one", "surface gained", wall, s.Multiply("openings", "openings", s.Half(), s.Pi(), d, d))
+}
+
+var bore = Kind{cut: func(c *Cut) { c.along(c.to, c.diameter, c.depth, true) }, shape: body.bored, rough: true}
+
+// bored is a ring taken out of a hole; one right through takes it off both faces too.
+func (b body) bored() (removed, area graph.ID) {
+	s, large := b.s, b.cutTo()
+	left := b.proud()
+	large = graph.Or(s.Subtract("left-diameter", "diameter left", large, left), large)
+	// large is the bored size, of which an allowance leaves less; diameter is the hole before.
+	ring := b.ring(large, b.diameter)
+	removed, area = s.Multiply("removed-one", "volume", ring, b.depth), b.wallChange(large, b.diameter, b.depth)
+	if b.Def.Through {
+		area = s.Subtract("area-one", "surface gained", area, s.Multiply("openings", "openings", s.Two(), ring))
+	}
+	return removed, area
+}
+
+var ream = Kind{cut: (*Cut).ream, size: itsOwn}
+
+// ream goes through the hole at its feed and comes back under feed too, or it would
+// score what it has finished: at twice the feed where no return_factor is stated, which
+// is common practice. t = (clearance + depth + overrun)/(f·n)·(1 + 1/factor). Source
+// `drilling-item` for the way in. What it takes off is a tenth or two, too little to count.
+func (c *Cut) ream() {
+	s := c.s.By("M7")
+	path := s.Sum("path", "travel", c.clearance, c.depth, c.out())
+	c.feedTime(path, c.k.table)
+	factor := c.backward
+	if factor == graph.None {
+		factor = fixed(s, "return-usual", "feed out ÷ feed in where none is stated", "2", "common practice")
+	}
+	c.Minutes = s.Add("time", "time of one, with its return", c.Minutes, s.Divide("return-time", "time of the return", c.Minutes, factor))
 }
