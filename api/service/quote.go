@@ -45,7 +45,7 @@ func (a Actor) mayAsk(req quote.Request) error {
 	if a.Scopes.Has(Read) || !slices.ContainsFunc(req.Lines, asks) {
 		return nil
 	}
-	return answer.Errorf(answer.Forbidden, "a margin is asked by whoever sees costs; without one the part has the margin of its channel")
+	return answer.Errorf(answer.Forbidden, "a line has a margin of its own, which is asked by whoever sees costs")
 }
 
 // PreviewQuote gives a quote as it would be issued today; nothing is written. It is
@@ -72,6 +72,9 @@ func (s *Service) preview(ctx context.Context, a Actor, number string, req quote
 		return promise.Preview(d, held.Version.Figures(), nil)
 	}
 	last, err := s.Quote(ctx, number, 0)
+	if err == nil {
+		err = a.mayAsk(last.Inputs.Request) // a revision without it would have another price
+	}
 	if err != nil {
 		return promise.Quote{}, err
 	}
@@ -89,6 +92,15 @@ func (s *Service) IssueQuote(ctx context.Context, tx Tx, a Actor, number string,
 	}
 	if err := a.mayAsk(req); err != nil {
 		return promise.Quote{}, err
+	}
+	if number != "" && !a.Scopes.Has(Read) {
+		last, err := s.quoteIn(ctx, tx, number, 0)
+		if err == nil {
+			err = a.mayAsk(last.Inputs.Request)
+		}
+		if err != nil {
+			return promise.Quote{}, err
+		}
 	}
 	held, err := s.begun(ctx, tx)
 	if err != nil {

@@ -26,6 +26,7 @@ import (
 	"kerfbook/api/service"
 	"kerfbook/api/store"
 	"kerfbook/costing/book/record"
+	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/text"
 	"kerfbook/testdata"
 	"kerfbook/web"
@@ -96,6 +97,7 @@ func (s *closedShop) quotes(t *testing.T) {
 	want(200, "POST", base+"/quote-previews", aQuote)
 	want(422, "POST", base+"/quote-previews", strings.Replace(aQuote, `"plain"`, `"none"`, 1))
 	want(403, "POST", base+"/quote-previews", strings.Replace(aQuote, `"trim":"plain"`, `"part":"HS-010","margin":"0"`, 1))
+	s.margin(t)
 	want(403, "GET", base+"/quotes/2026-0001/files/cost.xlsx", "")
 	want(403, "GET", "/quotes/2026-0001/file/cost.xlsx", "")
 	for _, path := range []string{base + "/quotes/2026-0001", base + "/quotes/2026-0001/files/data.csv", base + "/prices-asked?quantity=50", "/prices?quantity=50", "/quotes/2026-0001", "/quotes/2026-0001/revise"} {
@@ -112,6 +114,37 @@ func (s *closedShop) quotes(t *testing.T) {
 		t.Errorf("the preview: %d", answer.StatusCode)
 	}
 	s.tellsNothing(t, "the preview", page)
+}
+
+// margin lets the owner quote a part with a margin of its own, which is neither told nor
+// changed behind their back.
+func (s *closedShop) margin(t *testing.T) {
+	t.Helper()
+	asked := strings.Replace(aQuote, `"trim":"plain"`, `"part":"HS-010","margin":"0.4321"`, 1)
+	asked = strings.Replace(strings.ReplaceAll(asked, `"GB"`, `"IT"`), `"country":"IT"}`, `"country":"IT","tax_number":"IT00000000000"}`, 1)
+	var req quote.Request
+	if _, err := text.DecodeAnyText([]byte(asked), &req); err != nil {
+		t.Fatal(err)
+	}
+	var number string
+	err := s.svc.Update(t.Context(), func(tx service.Tx) error {
+		q, err := s.svc.IssueQuote(t.Context(), tx, maker(), "", req)
+		if err == nil {
+			number = q.Number
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, path := range []string{"/api/v1/quotes/" + number, "/quotes/" + number, "/quotes/" + number + "/revise"} {
+		if code, body := s.ask(t, "GET", path, "", false); code != 200 || strings.Contains(body, "4321") || strings.Contains(body, "43.21") {
+			t.Errorf("%s: %d, or it tells the margin", path, code)
+		}
+	}
+	if code, body := s.ask(t, "POST", "/api/v1/quote-previews?revises="+number, aQuote, false); code != 403 {
+		t.Errorf("revising it: %d %.200s", code, body)
+	}
 }
 
 // brokenBook takes a price away that all of it rests on: what is missing is not told.

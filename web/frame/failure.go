@@ -20,6 +20,9 @@ type errorBody struct {
 // tell writes a failure as a page.
 func (s *Site) tell(w http.ResponseWriter, r *http.Request, f edge.Failure) {
 	body := errorBody{Title: f.Kind.Title(), Detail: f.Detail, Help: advice(f.Kind), Back: cameFrom(r), RequestID: edge.RequestOf(r.Context()).ID}
+	if f.Kind == edge.Forbidden {
+		body.Title = "This is closed to you"
+	}
 	for _, one := range f.Fields {
 		text := one.Detail
 		if one.Path != "" {
@@ -29,7 +32,7 @@ func (s *Site) tell(w http.ResponseWriter, r *http.Request, f edge.Failure) {
 	}
 	f.Headers(w.Header())
 	actor, signedIn, _ := s.who(r) // what cannot be told is shown as signed out
-	p := Page{Title: "Error: " + f.Kind.Title(), SignedIn: signedIn, Costs: actor.Scopes.Has(service.Read), Body: body}
+	p := Page{Title: "Error: " + body.Title, SignedIn: signedIn, Costs: actor.Scopes.Has(service.Read), Body: body}
 	if err := s.show(w, r, f.Kind.Status(), "error", p); err != nil {
 		http.Error(w, f.Kind.Title(), f.Kind.Status())
 	}
