@@ -1,6 +1,7 @@
 package study
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -38,6 +39,50 @@ func bandOf(t *testing.T, def *bom.Part) Band {
 		t.Fatal(err)
 	}
 	return band
+}
+
+// finishedText is the knob with hands of its own wage and a finish at starter prices.
+var finishedText = strings.NewReplacer("labour_rate_per_h: 0", "labour_rate_per_h: 31", "parts:", `suppliers: [{id: F, name: finisher}]
+outside_processes: [{id: PLATE, name: plating, supplier: F, currency: EUR, minimum: {low: 60, likely: 120, high: 250}, price_per_dm2: {low: 0.4, likely: 0.9, high: 2.5}, source: starter plating; from memory}]
+parts:`).Replace(knobText) + `    routing: [{number: 10, name: turn, kind: machining, work_centre: LATHE}, {number: 20, name: edges, kind: manual, work_centre: LATHE}, {number: 30, name: plate, kind: outside, treatment: {process: PLATE}}]
+`
+
+// TestPromisesOfAFinish: prices of a finish are asked like what is guessed of the part; what
+// an answer promises lies within the band, in whatever order all are given, down to a
+// part of which nothing is asked and the share of time that its machine is attended is left.
+func TestPromisesOfAFinish(t *testing.T) {
+	t.Parallel()
+	b := booktest.Read(t, []byte(finishedText))
+	asked := 0
+	for last := 0.0; ; asked++ {
+		now, err := DrawBand(t.Context(), change.OriginOf(answer.Of(b)), BandRequest{"KNOB", 100, "2026-11-25"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if asked > 0 && now.Apart() > last*1.01 {
+			t.Errorf("after %d answers the band is %g wide, and was %g", asked, now.Apart(), last)
+		}
+		if last = now.Apart(); len(now.Questions) == 0 {
+			if !slices.Contains(now.Left, "share of the machine's time that a person is tied to it") {
+				t.Errorf("what is left is %v", now.Left)
+			}
+			break
+		}
+		for _, q := range now.Questions {
+			low, _ := q.Answered.Low.Number()
+			high, _ := q.Answered.High.Number()
+			from, _ := now.Low.Number()
+			to, _ := now.High.Number()
+			if low < 0.99*from || high > 1.01*to {
+				t.Errorf("after %d answers %s promises %g to %g, outside %g to %g", asked, q.Field, low, high, from, to)
+			}
+		}
+		q := now.Questions[len(now.Questions)-1] // what narrows least
+		b = change.AnsweredIn(b, 0, change.GuessAnswer{Field: q.Field, Value: bom.Exactly(decimal.RequireFromString(q.Guessed.Middle.Value))})
+	}
+	if asked != 6 {
+		t.Errorf("%d questions were asked", asked)
+	}
 }
 
 // TestBand: the number in the middle of a band has half of the draws below it, while the sum
