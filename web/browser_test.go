@@ -168,6 +168,25 @@ func instant(tb *tab) {
 	if before == want {
 		tb.t.Error("the figure did not change")
 	}
+	tb.visit("/book/parts/new")
+	tb.fill("#f-name", "end cap")
+	tb.fill("#f-mass_g", "12")
+	tb.put("#f-mass_g-low", "11")
+	tb.put("#f-mass_g-high", "15")
+	tb.do(chromedp.WaitReady(chromedp.CSS(".f:has(#f-mass_g) .spread-of path")))
+	tb.put("#f-kind", "made")
+	tb.do(chromedp.WaitReady(chromedp.CSS(".group[open] #f-blank-stock")))
+	tb.put("#f-kind", "bought")
+	tb.do(chromedp.WaitReady(chromedp.CSS(".group:not([open]) #f-blank-stock")))
+	if kept := eval[string](tb, `[...document.querySelectorAll("#f-name, #f-mass_g, #f-mass_g-high")].map(e => e.value).join()`); kept != "end cap,12,15" {
+		tb.t.Errorf("another kind of part leaves %q of what was typed", kept)
+	}
+}
+
+// put puts a value into a field at once, as a browser tells it.
+func (tb *tab) put(selector, value string) {
+	tb.t.Helper()
+	eval[bool](tb, fmt.Sprintf(`(e => { e.value = %q; return e.dispatchEvent(new Event("change", {bubbles: true})); })(document.querySelector(%q))`, value, selector))
 }
 
 // downloads fetches every file of a quote the way the page links to it.

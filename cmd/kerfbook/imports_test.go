@@ -88,7 +88,7 @@ var rooms = map[string]room{
 			"web/papers": {"web/form", "web/frame"},
 			"web/shop":   {"web/chart", "web/form", "web/form/recordform", "web/frame", "web/notation"},
 
-			"web/form/recordform": {"web/form", "web/frame", "web/notation"},
+			"web/form/recordform": {"web/chart", "web/form", "web/frame", "web/notation"},
 		}},
 	"command": {packages: []string{"cmd/kerfbook", "cmd/kerfbook/settings"}, arrows: map[string][]string{"cmd/kerfbook": {"cmd/kerfbook/settings"}},
 		below: []string{"bom", "text", "book", "estimate", "papers", "answer", "service", "edge", "store", "api", "web", "demo"}},

@@ -3,11 +3,13 @@ package form
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strconv"
 
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/web/chart"
 	"kerfbook/web/frame"
 	"kerfbook/web/notation"
 )
@@ -41,6 +43,22 @@ func Decimal(s notation.Style, text, unit string) (decimal.Decimal, error) {
 		return decimal.Decimal{}, err
 	}
 	return bom.ParseDecimal(n.Plain)
+}
+
+// Drawn draws a range as it is typed, in fields that count in a unit; nil for none.
+func Drawn(s notation.Style, unit, low, likely, high, deviation, shape string) *chart.SpreadOf {
+	number := func(text string) float64 {
+		d, err := Decimal(s, text, unit)
+		if err != nil {
+			return math.NaN()
+		}
+		return d.InexactFloat64()
+	}
+	out, ok := chart.NewSpreadOf(number(low), number(likely), number(high), number(deviation), shape)
+	if !ok {
+		return nil
+	}
+	return &out
 }
 
 // ReadPercent reads a number of per cent, with or without its sign, as a share.

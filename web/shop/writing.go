@@ -2,13 +2,17 @@ package shop
 
 import (
 	"kerfbook/api/edge"
+	"kerfbook/web/chart"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
 	"kerfbook/web/notation"
 )
 
 // writingBody asks how the person writes, and lets try what a field understands.
-type writingBody struct{ Fields, Try []frame.Field }
+type writingBody struct {
+	Fields, Try []frame.Field
+	Drawn       *chart.SpreadOf // of the number, with a low and a high beside it
+}
 
 // writing asks how numbers and days are written for the person, in this browser.
 func writing(c *frame.Call) error {
@@ -28,7 +32,8 @@ func writing(c *frame.Call) error {
 	unit := frame.Field{Name: "unit", Label: "In a field that counts in", Value: c.Typed("unit", "mm"), Hint: "Such as mm, min, share or EUR per h."}
 	var found frame.Problems
 	_, _ = form.Number(c.Style, &text, unit.Value, &found)
-	p := c.Page("book", "Numbers and days", &writingBody{[]frame.Field{mark, days}, []frame.Field{text, unit}})
+	p := c.Page("book", "Numbers and days", &writingBody{[]frame.Field{mark, days}, []frame.Field{text, unit},
+		form.Drawn(c.Style, unit.Value, c.R.Form.Get("low"), text.Value, c.R.Form.Get("high"), c.R.Form.Get("sd"), c.R.Form.Get("shape"))})
 	p.Problems = found
 	return c.Show("writing", p)
 }

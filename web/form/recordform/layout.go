@@ -12,6 +12,7 @@ import (
 	"kerfbook/costing/book/field"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
+	"kerfbook/web/chart"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
 	"kerfbook/web/notation"
@@ -64,7 +65,8 @@ type Input struct {
 	First  bool // filled in by nearly everyone
 	Fixed  bool
 	Range  []frame.Field
-	Spread bool // a range is typed
+	Spread bool            // a range is typed
+	Drawn  *chart.SpreadOf // how its values are spread
 }
 
 // List is a list of records, or of tables of words.
@@ -431,6 +433,8 @@ func (l *layout) input(m text.Member, e field.Entry, at, context string) Input {
 		in.Mode = "decimal"
 		l.spread(&in, at)
 		_, unit := field.Unit(m.Name)
+		typed := l.sheet.Typed
+		in.Drawn = form.Drawn(l.As, unit, typed[at+".low"], in.Value, typed[at+".high"], typed[at+".sd"], typed[at+".shape"])
 		if n, err := l.As.Number(in.Value, unit); err == nil {
 			in.Understood = n.Said
 		}

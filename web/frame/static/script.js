@@ -56,6 +56,42 @@
     });
   }
 
+  // A range is drawn beside its fields as it is typed.
+  document.addEventListener("change", async (event) => {
+    const range = event.target.closest("details.spread"), box = event.target.closest(".f");
+    const drawn = (range || box)?.closest(".f")?.querySelector(".spread-of");
+    if (!drawn) return;
+    const value = (end) => box.querySelector(`.spread [name$=".${end}"]`)?.value ?? "";
+    const asked = { text: box.querySelector(".in > input").value, unit: box.querySelector(".in > .unit")?.textContent ?? "" };
+    for (const end of ["low", "high", "shape", "sd"]) asked[end] = value(end);
+    try {
+      const answer = await fetch("/writing?" + new URLSearchParams(asked));
+      const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector(".spread-of");
+      drawn.replaceChildren(...(fresh?.childNodes ?? []));
+    } catch { /* it is drawn when the form is sent */ }
+  });
+
+  // Another kind has other fields: they come at once, with what was typed.
+  document.addEventListener("change", async (event) => {
+    const form = event.target.closest("form"), chosen = event.target;
+    if (!form?.querySelector(".edit") || !/(^|\.)(kind|form)$/.test(chosen.name)) return;
+    const typed = () => new URLSearchParams(new FormData(form)).toString();
+    try {
+      for (let before = ""; before !== typed();) { // again where more was typed meanwhile
+        before = typed();
+        const answer = await fetch(form.action, { method: "post", body: new URLSearchParams(before + "&do=show") });
+        const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector(".edit > div");
+        if (!fresh) return;
+        if (before !== typed()) continue;
+        const at = document.activeElement.id;
+        form.querySelector(".edit > div").replaceWith(fresh);
+        if (at) document.getElementById(at)?.focus();
+        say("The form has the fields of this kind.");
+        return;
+      }
+    } catch { /* the tab of the form does the same */ }
+  });
+
   // The program itself has opened this page, so nobody has to press its button.
   if (location.pathname === "/sign-in" && location.hash === "#at-once") document.querySelector("#form input[type=hidden]")?.form.requestSubmit();
 
