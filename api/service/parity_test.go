@@ -50,7 +50,12 @@ func demoBook(t testing.TB) *book.Book {
 
 func newSheet(t testing.TB, trim bom.ID, quantity int64) *sheetOf {
 	t.Helper()
-	est, err := estimate.Build(demoBook(t), estimate.NewMix("LAMP", decimal.NewFromInt(quantity), trim), day)
+	return newSheetOf(t, estimate.NewMix("LAMP", decimal.NewFromInt(quantity), trim))
+}
+
+func newSheetOf(t testing.TB, mix []estimate.MixLine) *sheetOf {
+	t.Helper()
+	est, err := estimate.Build(demoBook(t), mix, day)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -322,6 +327,26 @@ func TestCostWorkbookFollowsEdits(t *testing.T) {
 			t.Fatalf("%s: only %d cells were read", edits[i].what, len(cells))
 		}
 		s.compare(t, edits[i].what, edits[i].values, cells)
+	}
+}
+
+// TestPartWorkbookFollowsTheHour: in the workbook of a part by itself, with its price at a
+// margin and abroad, another hour of the machine moves the price.
+func TestPartWorkbookFollowsTheHour(t *testing.T) {
+	t.Parallel()
+	margin := bom.Exactly(decimal.New(4, -1))
+	mix := estimate.Alone("HS-010", decimal.New(45, 0), &margin)
+	mix[0].Destinations = []string{"NL"}
+	s := newSheetOf(t, mix)
+	hour, price, abroad := s.id(t, "work-centre/MILL/machine-rate"), s.id(t, "variant/HS-010/price/direct/shelf-price"), s.id(t, "destination/NL/HS-010/all-paid/total")
+	dearer := s.change(t, "an hour of 180", exact.Pins{hour: decimal.New(180, 0)})
+	for i, cells := range recalctest.Live(t, s.file, s.steps([]edit{dearer}, 1)) {
+		s.compare(t, dearer.what, dearer.values, cells)
+		for _, id := range []graph.ID{price, abroad} {
+			if was, _ := s.values.Get(id); i > 0 || cells[s.name[id]] == "" || same(was, true, cells[s.name[id]], "") {
+				t.Errorf("%s stays at %s", s.g.Node(id).Key, was)
+			}
+		}
 	}
 }
 
