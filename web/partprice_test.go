@@ -24,7 +24,7 @@ func TestPriceOfAPartInCountries(t *testing.T) {
 	page := b.page(path)
 	checkPage(t, "price", page)
 	text := textOf(parsed(t, page))
-	says(t, "the price", text, "100 at once cost", "or less in 8 of 10 batches", "So the price covers what eight of ten batches may cost", "Germany", "Switzerland", "What 1 EUR is worth, in CHF", "What 1 EUR is worth, in USD", "1 part, 1 machine or bench, 1 material")
+	says(t, "the price", text, "100 at once cost", "or less in 8 of 10 batches", "So the price covers what eight of ten batches may cost", "Germany", "Switzerland", "What 1 EUR is worth in CHF", "What 1 EUR is worth in USD", "1 part, 1 machine or bench, 1 material")
 	rows := rowsOf(parsed(t, page), "by-country")
 	if len(rows) != 4 || rows[1][2] == "—" || !strings.HasPrefix(rows[2][2], "—") {
 		t.Fatalf("by country: %v", rows)

@@ -57,11 +57,12 @@ type partBody struct {
 
 // stockBlock is what a part is cut from.
 type stockBlock struct {
-	Name, Href string
-	Blank      form.Content
-	Layout     []frame.FigureRow // what a piece of stock yields and the batch takes
-	Picture    *layoutBlock
-	How        string // the stock needed, in words
+	Name, Href          string
+	Blank               form.Content
+	Layout              []frame.FigureRow // what a piece of stock yields and the batch takes
+	Picture             *layoutBlock
+	Form                string
+	Begun, Gives, Takes frame.Fig // why so much of it: pieces begun, from one, needed
 }
 
 // operationRow is one operation with its times and costs in the batch.
@@ -199,8 +200,10 @@ func stockOf(b *book.Book, def bom.Part, r form.Reader, sheet *answer.Sheet, lin
 	}
 	out.Layout = append(figuresBelow(sheet, link, key, stockFigures), figuresBelow(sheet, link, "stock/"+string(def.Blank.Stock)+"/shared/", sharedFigures)...)
 	out.Picture = layoutOf(b, &def, out.Name, sheet)
-	if step, err := sheet.Explain(key+"stock-needed", 1); err == nil {
-		out.How = step.Label + ": " + step.How
+	figure := func(name string) frame.Fig { return link.Plain(sheet.Figure(key + name)) }
+	out.Begun, out.Gives, out.Takes = figure("start"), figure("per-stock"), figure("stock-needed")
+	if st, _ := b.Stock(def.Blank.Stock); st != nil {
+		out.Form = st.Form.Words()
 	}
 	return out
 }

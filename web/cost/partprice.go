@@ -38,6 +38,7 @@ type priceBody struct {
 	Fault                    string
 	Asked                    []askedPrice
 	Places                   []pricePlace
+	Taken                    string        // the channel of a country that names none, where there are several
 	Missing                  []frame.Field // what is asked for in place
 	Unconfirmed              []atStake
 	Here                     string // this page
@@ -146,6 +147,10 @@ func (b *priceBody) fill(c *frame.Call, line estimate.MixLine, found *frame.Prob
 	}
 	link, v := frame.Prover(c.View), e.Variants[0]
 	b.Full = link.Money(v.Full)
+	if len(v.Channels) > 1 {
+		first := slices.MinFunc(v.Channels, func(p, q answer.ChannelPrices) int { return cmp.Compare(p.Channel, q.Channel) })
+		b.Taken = frame.ChannelName(c.Book, string(first.Channel))
+	}
 	for _, p := range v.Channels {
 		b.Asked = append(b.Asked, askedOf(p, chances, frame.ChannelName(c.Book, string(p.Channel)), b.In, link))
 	}
@@ -184,7 +189,7 @@ func askedOf(p answer.ChannelPrices, chances []study.ChannelChance, name, in str
 	at := fmt.Sprintf("/%d/", i)
 	out.Chance = chart.Mark{Label: "chance", Text: inTen(chances[i].Chance.Value), Value: chances[i].Chance.Value, Stat: at + "chance/value"}
 	if sure := chances[i].Prices; len(sure) > 0 && p.RestsOnCost.Key == "" {
-		if d, err := decimal.NewFromString(sure[0].Point); err == nil {
+		if d, err := decimal.NewFromString(sure[0].Point); err == nil && sure[0].Point != p.Shelf.Value {
 			out.Sure = chart.Mark{Label: "price", Text: show.Money(d, in), Value: sure[0].Point, Stat: at + "price_at_chance/0/price_point"}
 		}
 	}
@@ -213,7 +218,7 @@ func (b *priceBody) place(c *frame.Call, l answer.LandedPrice, sheet *answer.She
 		}
 		words := strings.TrimPrefix(gap.Message, "destination "+l.Destination+": ")
 		if len(asked) > 0 {
-			words = asked[0].Label + " " + asked[0].Suffix
+			words = asked[0].Label
 		}
 		if !slices.Contains(p.Gaps, words) {
 			p.Gaps = append(p.Gaps, words)
@@ -263,7 +268,7 @@ func missingFields(c *frame.Call, path, currency string) []frame.Field {
 	case strings.HasPrefix(path, "parts[") && strings.HasSuffix(path, ".parcel"):
 		return []frame.Field{number("mass_g", "Weight of one, packed", "g"), number("length_mm", "Packed length", "mm"), number("width_mm", "Packed width", "mm"), number("height_mm", "Packed height", "mm")}
 	case strings.HasSuffix(path, ".exchange") && currency != "" && currency != string(c.Book.Currency):
-		return []frame.Field{number("rate."+currency, "What 1 "+string(c.Book.Currency)+" is worth, in", currency)}
+		return []frame.Field{number("rate."+currency, "What 1 "+string(c.Book.Currency)+" is worth in "+currency, "")}
 	}
 	return nil
 }
