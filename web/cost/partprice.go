@@ -337,20 +337,17 @@ func saidOfPart(c *frame.Call, part bom.Part, found *frame.Problems) *bom.Part {
 	if code := strings.TrimSpace(c.Form("hs_code")); code != "" {
 		part.HSCode, part.Origin, said = code, bom.Country(strings.ToUpper(strings.TrimSpace(c.Form("origin")))), true
 	}
-	parcel := bom.Parcel{}
-	names := map[string]*bom.Number{"mass_g": &parcel.MassG, "length_mm": &parcel.LengthMM, "width_mm": &parcel.WidthMM, "height_mm": &parcel.HeightMM}
-	if !slices.ContainsFunc([]string{"mass_g", "length_mm", "width_mm", "height_mm"}, func(name string) bool { return c.Form(name) != "" }) {
-		names = nil
-	}
-	for name, into := range names {
-		_, unit, _ := strings.Cut(name, "_")
-		d, err := form.Decimal(c.Style, c.Form(name), unit)
-		if err != nil || !d.IsPositive() {
-			found.Add(name, "enter a number above 0, such as 120: weight and three sides go together")
-			continue
+	parcel, sides := bom.Parcel{}, []string{"mass_g", "length_mm", "width_mm", "height_mm"}
+	if slices.ContainsFunc(sides, func(name string) bool { return c.Form(name) != "" }) {
+		part.Parcel, said = &parcel, true
+		for i, into := range []*bom.Number{&parcel.MassG, &parcel.LengthMM, &parcel.WidthMM, &parcel.HeightMM} {
+			_, unit, _ := strings.Cut(sides[i], "_")
+			d, err := form.Decimal(c.Style, c.Form(sides[i]), unit)
+			if err != nil || !d.IsPositive() {
+				found.Add(sides[i], "enter a number above 0, such as 120: weight and three sides go together")
+			}
+			*into = bom.Exactly(d)
 		}
-		*into, said = bom.Exactly(d), true
-		part.Parcel = &parcel
 	}
 	if !said {
 		return nil

@@ -106,7 +106,7 @@ const unconfirmedTold = 4
 // unconfirmed lists the destinations whose landed price rests on rows without a source, with
 // the largest amount a piece that is at stake.
 func unconfirmed(c *frame.Call, batches []frame.Batch) []waitingLine {
-	names, seen := frame.PlaceNames(c.Book), map[string]bool{}
+	seen := map[string]bool{}
 	var out []waitingLine
 	for _, x := range batches {
 		for _, v := range x.Estimate.Variants {
@@ -119,7 +119,7 @@ func unconfirmed(c *frame.Call, batches []frame.Batch) []waitingLine {
 					continue
 				}
 				seen[l.Destination] = true
-				line := waitingLine{Words: cmp.Or(names[l.Destination], l.Destination) + ": rows of tax, duty or customs that nobody has confirmed", Href: "/landed?" + c.View.Query(), Do: "confirm", Stops: true}
+				line := waitingLine{Words: frame.PlaceName(c.Book, l.Destination) + ": rows of tax, duty or customs that nobody has confirmed", Href: "/landed?" + c.View.Query(), Do: "confirm", Stops: true}
 				most := decimal.Decimal{}
 				for _, f := range []answer.Figure{s.Duty, s.Charges, s.Tax} {
 					if d, ok := f.Number(); ok && f.Unverified && d.GreaterThan(most) {

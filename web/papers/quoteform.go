@@ -412,10 +412,9 @@ func showQuoteForm(c *frame.Call, number string, values map[string]string, found
 // goodsFields asks where and how the goods are sold: in the destinations of the book, or
 // where a part by itself was priced.
 func goodsFields(b *book.Book, asked string) []frame.Field {
-	names := frame.PlaceNames(b)
 	places := []frame.Option{}
 	for _, d := range b.Destinations {
-		places = append(places, frame.Option{Value: d.Place(), Label: names[d.Place()]})
+		places = append(places, frame.Option{Value: d.Place(), Label: frame.PlaceName(b, d.Place())})
 	}
 	for _, place := range []string{asked, string(b.Country)} {
 		if d, _ := b.Destination(place); d == nil && place != "" && (place == asked || len(b.Destinations) == 0) {

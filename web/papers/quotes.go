@@ -1,7 +1,6 @@
 package papers
 
 import (
-	"cmp"
 	"net/url"
 	"strconv"
 
@@ -34,12 +33,10 @@ func quotes(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	names := frame.PlaceNames(c.Book)
 	body := quotesBody{}
 	for _, h := range heads {
-		place := cmp.Or(names[h.Destination], h.Destination)
 		total := answer.Figure{Key: frame.TotalKey, Label: "total to pay", Value: h.Total.String(), Unit: h.Currency}
-		body.Rows = append(body.Rows, quoteRow{h.Number, frame.Digits(h.Revision), h.Customer, place, h.Currency, string(h.State),
+		body.Rows = append(body.Rows, quoteRow{h.Number, frame.Digits(h.Revision), h.Customer, frame.PlaceName(c.Book, h.Destination), h.Currency, string(h.State),
 			h.ValidUntil.Words(), "/quotes/" + h.Number, proving(c, h.Number, h.Revision).Money(total)})
 	}
 	if next != "" {

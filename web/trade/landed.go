@@ -1,8 +1,6 @@
 package trade
 
 import (
-	"cmp"
-
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
 	"kerfbook/costing/graph/proof"
@@ -102,9 +100,8 @@ func consignments(batches []frame.Batch) []choice {
 
 func fillLanded(body *landedBody, x choice, b *book.Book) {
 	body.Name, body.Quantity = x.name, x.batch.Link.Plain(x.quantity)
-	names := frame.PlaceNames(b)
 	for _, l := range x.landed {
-		p := landedAt(l, x.batch, names)
+		p := landedAt(l, x.batch, b)
 		for _, gap := range l.Missing {
 			p.Missing = append(p.Missing, gapLine{gap.Message, frame.EntryHref(b, gap.Path)})
 		}
@@ -120,8 +117,8 @@ func fillLanded(body *landedBody, x choice, b *book.Book) {
 	body.Findings = frame.FindingLines(b, x.batch.Estimate.Findings, x.batch.Sheet, x.batch.Link)
 }
 
-func landedAt(l answer.LandedPrice, x frame.Batch, names map[string]string) landedPlace {
-	name := cmp.Or(names[l.Destination], l.Destination)
+func landedAt(l answer.LandedPrice, x frame.Batch, b *book.Book) landedPlace {
+	name := frame.PlaceName(b, l.Destination)
 	p := landedPlace{ID: "to-" + frame.FieldID(l.Destination), Name: name, Currency: l.Currency, Line: overviewLine(l, x.Link)}
 	for i := range p.Line {
 		p.Age, p.Line[i].Age = max(p.Age, p.Line[i].Age), 0

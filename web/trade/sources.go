@@ -102,9 +102,8 @@ func placeOptions(c *frame.Call, reference trade.Rules) []frame.Option {
 			out = append(out, frame.Option{Value: code, Label: name})
 		}
 	}
-	names := frame.PlaceNames(c.Book)
 	for _, d := range c.Book.Destinations {
-		add(string(d.Country), names[d.Place()])
+		add(string(d.Country), frame.PlaceName(c.Book, d.Place()))
 	}
 	for _, row := range reference.Countries {
 		add(string(row.Country), string(row.Country))
