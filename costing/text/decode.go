@@ -88,13 +88,13 @@ func (d *decoder) value(n *yaml.Node, path string, s *schema, bounds limits, out
 	case pointer:
 		out.Set(reflect.New(s.elem.typ))
 		d.value(n, path, s.elem, bounds, out.Elem())
-	case list:
+	case ShapeList:
 		d.list(n, path, s, bounds, out)
-	case table:
+	case ShapeTable:
 		d.table(n, path, s, bounds, out)
-	case record:
+	case ShapeRecord:
 		d.record(n, path, s, bounds, out)
-	case number:
+	case ShapeRange:
 		d.number(n, path, bounds, out)
 	default:
 		d.scalar(n, path, s, bounds, out)
@@ -156,7 +156,7 @@ func (d *decoder) table(n *yaml.Node, path string, s *schema, bounds limits, out
 // notEmpty refuses a list inside a list or table that has no entries: leaving it
 // out would be something else.
 func (d *decoder) notEmpty(n *yaml.Node, path string, s *schema) {
-	if s.kind == list && n.Kind == yaml.SequenceNode && len(n.Content) == 0 {
+	if s.kind == ShapeList && n.Kind == yaml.SequenceNode && len(n.Content) == 0 {
 		d.fail(n, path, "the list is empty; write at least one entry")
 	}
 }
@@ -190,7 +190,7 @@ func (d *decoder) record(n *yaml.Node, path string, s *schema, bounds limits, ou
 	for i := range s.fields {
 		switch {
 		case !s.fields[i].required || given[i] != "":
-		case d.lenient && s.fields[i].schema.kind == number:
+		case d.lenient && s.fields[i].schema.kind == ShapeRange:
 			out.FieldByIndex(s.fields[i].index).Set(reflect.ValueOf(bom.Number{Missing: true}))
 		default:
 			d.fail(n, Field(path, s.fields[i].name), s.fields[i].name+" is missing; add this field"+wordsHint(s.fields[i].schema)+d.says(": ", s, s.fields[i].name))
@@ -212,17 +212,17 @@ func (d *decoder) field(n *yaml.Node, path string, f *member, bounds limits, out
 // blank refuses a required field that is there but holds nothing.
 func (d *decoder) blank(n *yaml.Node, path string, s *schema) {
 	switch s.kind {
-	case text:
+	case ShapeText:
 		if !d.anyText {
 			d.fail(n, path, "the text is empty; write one")
 		}
-	case list, table:
+	case ShapeList, ShapeTable:
 		d.fail(n, path, "nothing is listed; write at least one entry")
 	}
 }
 
 func wordsHint(s *schema) string {
-	if s.kind != words {
+	if s.kind != ShapeWord {
 		return ""
 	}
 	return " (" + strings.Join(valuesOf(s), ", ") + ")"
@@ -253,7 +253,7 @@ func Missing(v any) []string {
 
 func missing(s *schema, value reflect.Value, path string, out *[]string) {
 	switch s.kind {
-	case number:
+	case ShapeRange:
 		if value.Interface().(bom.Number).Missing {
 			*out = append(*out, path)
 		}
@@ -261,11 +261,11 @@ func missing(s *schema, value reflect.Value, path string, out *[]string) {
 		if !value.IsNil() {
 			missing(s.elem, value.Elem(), path, out)
 		}
-	case list:
+	case ShapeList:
 		for i := range value.Len() {
 			missing(s.elem, value.Index(i), Index(path, i), out)
 		}
-	case record:
+	case ShapeRecord:
 		for i := range s.fields {
 			missing(s.fields[i].schema, value.FieldByIndex(s.fields[i].index), Field(path, s.fields[i].name), out)
 		}

@@ -46,13 +46,13 @@ func (d *differ) value(path string, s *schema, before, after reflect.Value) {
 		s, before, after = s.elem, before.Elem(), after.Elem()
 	}
 	switch {
-	case s.kind == record:
+	case s.kind == ShapeRecord:
 		for _, m := range s.fields {
 			d.value(Field(path, m.name), m.schema, before.FieldByIndex(m.index), after.FieldByIndex(m.index))
 		}
-	case s.kind == table:
+	case s.kind == ShapeTable:
 		d.table(path, s, before, after)
-	case s.kind == list && !isScalar(s.elem):
+	case s.kind == ShapeList && !isScalar(s.elem):
 		d.list(path, s, before, after)
 	default:
 		d.add(path, s, before, after)

@@ -103,15 +103,15 @@ func (e *encoder) block(s *schema, value reflect.Value, indent int) {
 	switch s.kind {
 	case pointer:
 		e.block(s.elem, value.Elem(), indent)
-	case record:
+	case ShapeRecord:
 		for _, m := range present(s, value) {
 			e.field(m.name, m.schema, value.FieldByIndex(m.index), indent)
 		}
-	case table:
+	case ShapeTable:
 		for _, key := range sortedKeys(value) {
 			e.field(e.scalar(s.key, key), s.elem, value.MapIndex(key), indent)
 		}
-	case list:
+	case ShapeList:
 		e.entries(s, value, indent)
 	}
 }
@@ -151,9 +151,9 @@ func isEmpty(s *schema, value reflect.Value) bool {
 	switch s.kind {
 	case pointer:
 		return !value.IsNil() && isEmpty(s.elem, value.Elem())
-	case list, table:
+	case ShapeList, ShapeTable:
 		return value.Len() == 0
-	case record:
+	case ShapeRecord:
 		return len(present(s, value)) == 0
 	}
 	return false
@@ -163,7 +163,7 @@ func isScalar(s *schema) bool {
 	if s.kind == pointer {
 		return isScalar(s.elem)
 	}
-	return s.kind <= number
+	return s.kind != ShapeList && s.kind != ShapeTable && s.kind != ShapeRecord
 }
 
 // flows reports whether values of a type read well on one line: scalars, tables
@@ -172,11 +172,11 @@ func flows(s *schema) bool {
 	switch s.kind {
 	case pointer:
 		return flows(s.elem)
-	case list:
+	case ShapeList:
 		return isScalar(s.elem)
-	case table:
-		return isScalar(s.elem) || s.elem.kind == list && isScalar(s.elem.elem)
-	case record:
+	case ShapeTable:
+		return isScalar(s.elem) || s.elem.kind == ShapeList && isScalar(s.elem.elem)
+	case ShapeRecord:
 		return !slices.ContainsFunc(s.fields, func(m member) bool { return !isScalar(m.schema) })
 	}
 	return true
@@ -188,17 +188,17 @@ func (e *encoder) flow(s *schema, value reflect.Value) string {
 	switch s.kind {
 	case pointer:
 		return e.flow(s.elem, value.Elem())
-	case list:
+	case ShapeList:
 		for i := range value.Len() {
 			parts = append(parts, e.flow(s.elem, value.Index(i)))
 		}
 		return "[" + strings.Join(parts, ", ") + "]"
-	case table:
+	case ShapeTable:
 		for _, key := range sortedKeys(value) {
 			parts = append(parts, e.scalar(s.key, key)+": "+e.flow(s.elem, value.MapIndex(key)))
 		}
 		return "{" + strings.Join(parts, ", ") + "}"
-	case record:
+	case ShapeRecord:
 		for _, m := range present(s, value) {
 			parts = append(parts, m.name+": "+e.flow(m.schema, value.FieldByIndex(m.index)))
 		}
@@ -209,13 +209,13 @@ func (e *encoder) flow(s *schema, value reflect.Value) string {
 
 func (e *encoder) scalar(s *schema, value reflect.Value) string {
 	switch s.kind {
-	case truth:
+	case ShapeYesNo:
 		return strconv.FormatBool(value.Bool())
-	case integer:
+	case ShapeWhole:
 		return strconv.FormatInt(value.Int(), 10)
-	case figure:
+	case ShapeSingle:
 		return e.figure(value.Interface().(decimal.Decimal))
-	case number:
+	case ShapeRange:
 		n := value.Interface().(bom.Number)
 		if !n.IsRange {
 			return e.figure(n.Likely)

@@ -75,37 +75,17 @@ func Members(t reflect.Type) ([]Member, error) {
 }
 
 func (s *schema) shape(bounds limits) Shape {
-	switch s.kind {
-	case pointer:
+	switch {
+	case s.kind == pointer:
 		return s.elem.shape(bounds)
-	case words:
-		return ShapeWord
-	case identifier:
-		return ShapeID
-	case date:
-		return ShapeDay
-	case truth:
-		return ShapeYesNo
-	case integer:
+	case s.kind == checked:
+		return ShapeText
+	case s.kind == ShapeRange && bounds.whole:
 		return ShapeWhole
-	case figure:
+	case s.kind == ShapeRange && bounds.single:
 		return ShapeSingle
-	case number:
-		switch {
-		case bounds.whole:
-			return ShapeWhole
-		case bounds.single:
-			return ShapeSingle
-		}
-		return ShapeRange
-	case list:
-		return ShapeList
-	case table:
-		return ShapeTable
-	case record:
-		return ShapeRecord
 	}
-	return ShapeText
+	return s.kind
 }
 
 // words says the bounds; empty for none.

@@ -91,22 +91,22 @@ func (r *reviser) value(n *yaml.Node, s *schema, before, after reflect.Value) []
 	for s.kind == pointer {
 		s, before, after = s.elem, before.Elem(), after.Elem()
 	}
-	if s.kind == number && n.Kind == yaml.MappingNode && after.Interface().(bom.Number).IsRange {
+	if s.kind == ShapeRange && n.Kind == yaml.MappingNode && after.Interface().(bom.Number).IsRange {
 		s, _ = schemaOf(reflect.TypeFor[spread]())
 		before, after = reflect.ValueOf(spreadOf(before.Interface().(bom.Number))), reflect.ValueOf(spreadOf(after.Interface().(bom.Number)))
 	}
 	switch {
 	case same(s, before, after):
 		return nil
-	case s.kind == record && n.Kind == yaml.MappingNode && !isEmpty(s, after):
+	case s.kind == ShapeRecord && n.Kind == yaml.MappingNode && !isEmpty(s, after):
 		return r.fields(n, s, before, after)
-	case s.kind == table && n.Kind == yaml.MappingNode && after.Len() > 0:
+	case s.kind == ShapeTable && n.Kind == yaml.MappingNode && after.Len() > 0:
 		return r.keys(n, s, before, after)
-	case s.kind == list && n.Kind == yaml.SequenceNode && after.Len() > 0:
+	case s.kind == ShapeList && n.Kind == yaml.SequenceNode && after.Len() > 0:
 		return r.entries(n, s, before, after)
 	}
 	text := r.flow(s, after)
-	if n.Style&yaml.DoubleQuotedStyle != 0 && s.kind <= date {
+	if n.Style&yaml.DoubleQuotedStyle != 0 && slices.Contains([]Shape{ShapeText, checked, ShapeWord, ShapeID, ShapeDay}, s.kind) {
 		text = Quoted(after.String())
 	}
 	start := r.starts[n]
@@ -353,7 +353,7 @@ const maxAlike = 10_000
 // identity is what an entry is known by: its id, or all it says.
 func identity(s *schema, v reflect.Value) string {
 	v = reflect.Indirect(v)
-	if s.kind == record {
+	if s.kind == ShapeRecord {
 		for _, m := range s.fields {
 			if (m.name == "id" || m.name == "number") && !v.FieldByIndex(m.index).IsZero() {
 				return "id " + fmt.Sprint(v.FieldByIndex(m.index).Interface())
@@ -365,7 +365,7 @@ func identity(s *schema, v reflect.Value) string {
 
 // alike counts what two entries have in common; one that is a single value has its place.
 func alike(s *schema, before, after reflect.Value, old, i int) int {
-	if s.kind != record {
+	if s.kind != ShapeRecord {
 		if old == i {
 			return 1
 		}

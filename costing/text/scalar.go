@@ -30,25 +30,25 @@ func (d *decoder) scalar(n *yaml.Node, path string, s *schema, bounds limits, ou
 	}
 	var err error
 	switch s.kind {
-	case text:
+	case ShapeText:
 		if out.SetString(n.Value); !d.anyText {
 			err = setText(n.Value, out)
 		}
 	case checked:
 		err = out.Interface().(TextChecker).CheckText(n.Value, n.Style&quotedStyle != 0)
 		out.SetString(n.Value)
-	case words:
+	case ShapeWord:
 		err = checkWord(n.Value, valuesOf(s))
 		out.SetString(n.Value)
-	case identifier:
+	case ShapeID:
 		_, err = bom.ParseID(n.Value)
 		out.SetString(n.Value)
-	case date:
+	case ShapeDay:
 		_, err = bom.ParseDate(n.Value)
 		out.SetString(n.Value)
-	case truth:
+	case ShapeYesNo:
 		err = setTruth(n, out)
-	case integer, figure:
+	case ShapeWhole, ShapeSingle:
 		d.plainFigure(n, path, s, bounds, out)
 	}
 	if err != nil {
@@ -97,7 +97,7 @@ func (d *decoder) plainFigure(n *yaml.Node, path string, s *schema, bounds limit
 	value, ok := d.decimal(n, path, bounds)
 	switch {
 	case !ok:
-	case s.kind == figure:
+	case s.kind == ShapeSingle:
 		out.Set(reflect.ValueOf(value))
 	case !value.IsInteger():
 		d.fail(n, path, fmt.Sprintf("%s must be a whole number", Digits(value)))

@@ -23,27 +23,15 @@ type Words interface {
 	Values() []string
 }
 
-type kind int
-
+// Kinds of value that are told as what they hold.
 const (
-	text kind = iota
-	checked
-	words
-	identifier
-	date
-	truth
-	integer
-	figure  // a decimal
-	number  // a decimal or a range
-	pointer // elem
-	list    // elem
-	table   // key, elem
-	record  // fields
+	pointer Shape = "pointer"
+	checked Shape = "text with a rule"
 )
 
 // schema is what a Go type expects of a text.
 type schema struct {
-	kind   kind
+	kind   Shape // of a number ShapeRange, whatever its bounds
 	typ    reflect.Type
 	elem   *schema
 	key    *schema
@@ -64,11 +52,11 @@ type member struct {
 var (
 	checkerType = reflect.TypeFor[TextChecker]()
 	wordsType   = reflect.TypeFor[Words]()
-	scalarTypes = map[reflect.Type]kind{
-		reflect.TypeFor[bom.Number]():      number,
-		reflect.TypeFor[decimal.Decimal](): figure,
-		reflect.TypeFor[bom.Date]():        date,
-		reflect.TypeFor[bom.ID]():          identifier,
+	scalarTypes = map[reflect.Type]Shape{
+		reflect.TypeFor[bom.Number]():      ShapeRange,
+		reflect.TypeFor[decimal.Decimal](): ShapeSingle,
+		reflect.TypeFor[bom.Date]():        ShapeDay,
+		reflect.TypeFor[bom.ID]():          ShapeID,
 	}
 )
 
@@ -105,7 +93,7 @@ func (c compiler) compile(t reflect.Type) (*schema, error) {
 		s.kind = pointer
 		s.elem, err = c.compile(t.Elem())
 	case reflect.Slice:
-		s.kind = list
+		s.kind = ShapeList
 		s.elem, err = c.compile(t.Elem())
 	case reflect.Map:
 		err = c.table(s, t)
@@ -117,7 +105,7 @@ func (c compiler) compile(t reflect.Type) (*schema, error) {
 	return s, err
 }
 
-func scalarKind(t reflect.Type) (kind, bool) {
+func scalarKind(t reflect.Type) (Shape, bool) {
 	if k, ok := scalarTypes[t]; ok {
 		return k, true
 	}
@@ -127,22 +115,22 @@ func scalarKind(t reflect.Type) (kind, bool) {
 		case t.Implements(checkerType):
 			return checked, true
 		case t.Implements(wordsType):
-			return words, true
+			return ShapeWord, true
 		}
-		return text, true
+		return ShapeText, true
 	case reflect.Bool:
-		return truth, true
+		return ShapeYesNo, true
 	case reflect.Int, reflect.Int32, reflect.Int64:
-		return integer, true
+		return ShapeWhole, true
 	}
-	return 0, false
+	return "", false
 }
 
 func (c compiler) table(s *schema, t reflect.Type) (err error) {
 	if t.Key().Kind() != reflect.String {
 		return fmt.Errorf("text: the keys of %s have no text form", t)
 	}
-	s.kind = table
+	s.kind = ShapeTable
 	if s.key, err = c.compile(t.Key()); err != nil {
 		return err
 	}
@@ -151,7 +139,7 @@ func (c compiler) table(s *schema, t reflect.Type) (err error) {
 }
 
 func (c compiler) record(s *schema, t reflect.Type) error {
-	s.kind = record
+	s.kind = ShapeRecord
 	for i := range t.NumField() {
 		tag, ok := t.Field(i).Tag.Lookup("book")
 		if !ok && t.Field(i).Anonymous {
