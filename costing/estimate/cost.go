@@ -132,7 +132,7 @@ func (a *assembly) buy(p *pool) {
 		each := p.scope.By("B1").From(graph.Source{Path: what.path}).Missing("offer", "price of a "+p.each(), a.money.Per(p.unit), what.what)
 		p.kinds[BoughtCost] = p.scope.By("B1").Multiply("bought-cost", "cost of what is bought", p.need, each)
 	}
-	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "bought-overhead", "overhead on bought parts", p.kinds[BoughtCost], a.overheads.bought)
+	p.kinds[MaterialOverhead] = p.scope.By("C1").Multiply("bought-overhead", "overhead on bought parts", p.kinds[BoughtCost], a.overheads.bought)
 }
 
 // massKg is what one unit of a bought part weighs, for offers by the kilogram; None
@@ -147,10 +147,6 @@ func (p *pool) massKg() graph.ID {
 	}
 	mass := s.Number("mass", "mass of a "+p.each(), graph.Gram.Per(p.unit), *p.def.MassG, "mass_g")
 	return s.Convert("mass-kg", "mass of a "+p.each()+" in kg", mass, graph.Gram, graph.Kilogram)
-}
-
-func (a *assembly) overhead(s graph.Scope, name, label string, base, rate graph.ID) graph.ID {
-	return s.Multiply(name, label, base, rate)
 }
 
 // cut charges a made part with its stock, the overhead on it and the reclaim of
@@ -174,7 +170,7 @@ func (a *assembly) cut(p *pool) {
 	}
 	charge := a.blanks(p, st, massOf(p, st))
 	p.kinds[StockCost] = charge.Stock
-	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "material-overhead", "material overhead", charge.Stock, a.overheads.material)
+	p.kinds[MaterialOverhead] = p.scope.By("C1").Multiply("material-overhead", "material overhead", charge.Stock, a.overheads.material)
 	p.kinds[ReclaimCredit] = p.scope.By("S4").Subtract("reclaim-credit", "reclaim of chips, as a credit", p.scope.Zero(a.money), charge.Reclaim)
 }
 
@@ -183,7 +179,7 @@ func (a *assembly) cut(p *pool) {
 func (a *assembly) uncut(p *pool, what missing) {
 	s := p.scope.From(graph.Source{Path: what.path})
 	p.kinds[StockCost] = s.Missing("stock-charged", "stock of the batch", a.money, what.what)
-	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "material-overhead", "material overhead", p.kinds[StockCost], a.overheads.material)
+	p.kinds[MaterialOverhead] = p.scope.By("C1").Multiply("material-overhead", "material overhead", p.kinds[StockCost], a.overheads.material)
 	if a.reclaims() {
 		back := s.Missing("reclaim", "reclaim of chips", a.money, what.what)
 		p.kinds[ReclaimCredit] = p.scope.By("S4").Subtract("reclaim-credit", "reclaim of chips, as a credit", p.scope.Zero(a.money), back)
@@ -227,7 +223,7 @@ func (a *assembly) operation(m *made, at int) costsByKind {
 	}
 	own := noCosts()
 	own[OutsideCost] = a.outside(m, at)
-	own[MaterialOverhead] = a.overhead(s, "outside-overhead", "overhead on the outside process", own[OutsideCost], a.overheads.outside)
+	own[MaterialOverhead] = s.Multiply("outside-overhead", "overhead on the outside process", own[OutsideCost], a.overheads.outside)
 	return own
 }
 
@@ -241,9 +237,9 @@ func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 	}
 	own := noCosts()
 	machineH := s.Convert("machine-hours", "machine hours", st.Occupied, graph.Minute, graph.Hour)
-	own[MachineCost] = a.overhead(s, "machine-cost", "cost of machine time", machineH, c.machineRate)
+	own[MachineCost] = s.Multiply("machine-cost", "cost of machine time", machineH, c.machineRate)
 	labourH := s.Convert("labour-hours", "attended hours", st.Attended, graph.Minute, graph.Hour)
-	own[LabourCost] = a.overhead(s, "labour-cost", "cost of attended labour", labourH, c.labourRate)
+	own[LabourCost] = s.Multiply("labour-cost", "cost of attended labour", labourH, c.labourRate)
 	if len(st.Operation.Features) > 0 {
 		own[ToolCost] = s.Multiply("tools-cost", "cost of tools", st.UnitsIn, st.Cut.ToolsPerPiece)
 	} else if st.Operation.ToolsPerPiece != nil {
@@ -252,14 +248,14 @@ func (a *assembly) inShop(s graph.Scope, st routing.Step) costsByKind {
 	}
 	own[ConsumablesCost] = a.consumables(s, c, st, machineH)
 	if o := a.card.Making; o == nil {
-		own[MakingOverhead] = a.overhead(s, "making-overhead", "manufacturing overhead", own[LabourCost], a.overheads.making)
+		own[MakingOverhead] = s.Multiply("making-overhead", "manufacturing overhead", own[LabourCost], a.overheads.making)
 	} else {
 		base, known := map[rates.OverheadBase]graph.ID{rates.LabourCost: own[LabourCost], rates.LabourHours: labourH, rates.MachineHours: machineH}[o.Base]
 		if !known {
 			a.fail("", "manufacturing overhead is charged on %q, which is no base; there are %s", o.Base, strings.Join(o.Base.Values(), ", "))
 			return own
 		}
-		own[MakingOverhead] = a.overhead(s, "making-overhead", "manufacturing overhead", base, a.overheads.making)
+		own[MakingOverhead] = s.Multiply("making-overhead", "manufacturing overhead", base, a.overheads.making)
 	}
 	return own
 }

@@ -134,5 +134,5 @@ func (a *assembly) guessStock(p *pool) {
 	}
 	stock := g.Stock(p.flow.Start, exchange, own)
 	p.kinds[StockCost] = stock
-	p.kinds[MaterialOverhead] = a.overhead(p.scope.By("C1"), "material-overhead", "material overhead", stock, a.overheads.material)
+	p.kinds[MaterialOverhead] = p.scope.By("C1").Multiply("material-overhead", "material overhead", stock, a.overheads.material)
 }

@@ -90,7 +90,7 @@ func (a *assembly) overridden(p trade.Price, l MixLine) bool {
 func (a *assembly) full(s graph.Scope, v *Variant, selling *bom.Number) {
 	at := s.In("each").By("C5")
 	share := func(name, label string, rate graph.ID) graph.ID {
-		return a.overhead(at, name, label, v.Production, rate)
+		return at.Multiply(name, label, v.Production, rate)
 	}
 	v.SpecialSelling = s.Optional("special-selling", "special direct selling cost", a.money.Per(graph.Piece), selling, "special_selling_per_piece")
 	v.Administration = share("administration", "administration", a.overheads.administration)

@@ -55,13 +55,7 @@ func Members(t reflect.Type) ([]Member, error) {
 	}
 	out := make([]Member, len(s.fields))
 	for i, f := range s.fields {
-		m := Member{Name: f.name, Former: f.former, Required: f.required, Bounds: f.limits.words(), At: f.index, Type: t.FieldByIndex(f.index).Type, Leaf: f.schema.typ}
-		if f.limits.lower != nil {
-			m.Lower = &Bound{*f.limits.lower, f.limits.lowerOpen}
-		}
-		if f.limits.upper != nil {
-			m.Upper = &Bound{*f.limits.upper, f.limits.upperOpen}
-		}
+		m := Member{Name: f.name, Former: f.former, Required: f.required, Bounds: f.limits.words(), Lower: f.limits.lower, Upper: f.limits.upper, At: f.index, Type: t.FieldByIndex(f.index).Type, Leaf: f.schema.typ}
 		m.Shape = f.schema.shape(f.limits)
 		for inner := f.schema; inner.elem != nil; inner = inner.elem {
 			m.Leaf = inner.elem.typ
@@ -92,17 +86,17 @@ func (s *schema) shape(bounds limits) Shape {
 func (l limits) words() string {
 	var out []string
 	if l.lower != nil {
-		if l.lowerOpen {
-			out = append(out, "more than "+l.lower.String())
+		if l.lower.Open {
+			out = append(out, "more than "+l.lower.Value.String())
 		} else {
-			out = append(out, l.lower.String()+" or more")
+			out = append(out, l.lower.Value.String()+" or more")
 		}
 	}
 	if l.upper != nil {
-		if l.upperOpen {
-			out = append(out, "less than "+l.upper.String())
+		if l.upper.Open {
+			out = append(out, "less than "+l.upper.Value.String())
 		} else {
-			out = append(out, l.upper.String()+" or less")
+			out = append(out, l.upper.Value.String()+" or less")
 		}
 	}
 	return strings.Join(out, ", ")

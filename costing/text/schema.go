@@ -207,10 +207,9 @@ func parseTag(tag string) (member, error) {
 
 // limits are the bounds a tag sets for a figure.
 type limits struct {
-	lower, upper         *decimal.Decimal
-	lowerOpen, upperOpen bool
-	whole                bool // no fraction, and no range
-	single               bool // no range
+	lower, upper *Bound
+	whole        bool // no fraction, and no range
+	single       bool // no range
 }
 
 // set takes one option of a tag; it reports whether it is a bound.
@@ -233,9 +232,9 @@ func (l *limits) set(option string) (bool, error) {
 		return true, fmt.Errorf("option %s: %w", name, err)
 	}
 	if lower {
-		l.lower, l.lowerOpen = &figure, name == "over"
+		l.lower = &Bound{figure, name == "over"}
 	} else {
-		l.upper, l.upperOpen = &figure, name == "under"
+		l.upper = &Bound{figure, name == "under"}
 	}
 	return true, nil
 }
@@ -244,19 +243,19 @@ func (l *limits) set(option string) (bool, error) {
 func (l limits) breach(figure decimal.Decimal) string {
 	text := Digits(figure)
 	if l.lower != nil {
-		switch order := figure.Cmp(*l.lower); {
-		case order < 0 && !l.lowerOpen:
-			return fmt.Sprintf("%s is too small; it must be %s or more", text, l.lower)
-		case order <= 0 && l.lowerOpen:
-			return fmt.Sprintf("%s is too small; it must be more than %s", text, l.lower)
+		switch order := figure.Cmp(l.lower.Value); {
+		case order < 0 && !l.lower.Open:
+			return fmt.Sprintf("%s is too small; it must be %s or more", text, l.lower.Value)
+		case order <= 0 && l.lower.Open:
+			return fmt.Sprintf("%s is too small; it must be more than %s", text, l.lower.Value)
 		}
 	}
 	if l.upper != nil {
-		switch order := figure.Cmp(*l.upper); {
-		case order > 0 && !l.upperOpen:
-			return fmt.Sprintf("%s is too large; it must be %s or less", text, l.upper)
-		case order >= 0 && l.upperOpen:
-			return fmt.Sprintf("%s is too large; it must be less than %s", text, l.upper)
+		switch order := figure.Cmp(l.upper.Value); {
+		case order > 0 && !l.upper.Open:
+			return fmt.Sprintf("%s is too large; it must be %s or less", text, l.upper.Value)
+		case order >= 0 && l.upper.Open:
+			return fmt.Sprintf("%s is too large; it must be less than %s", text, l.upper.Value)
 		}
 	}
 	if l.whole && !figure.IsInteger() {
