@@ -229,17 +229,10 @@ func (a *API) whatIf(ctx context.Context, c *call, in WhatIfRequest) (*reply, er
 		if err != nil {
 			return nil, err
 		}
-		out, err := a.service.WhatIfOf(ctx, in.Mix, a.dayOr(in.Day), kept.Changes)
-		if err != nil {
-			return nil, err
-		}
-		return c.ok(http.StatusOK, out)
+		return c.answer(a.service.WhatIfOf(ctx, in.Mix, a.dayOr(in.Day), kept.Changes))
 	}
 	out, err := a.service.WhatIf(ctx, in.Mix, a.dayOr(in.Day), changesOf(in.Changes))
-	if err != nil {
-		return nil, below("/changes", err)
-	}
-	return c.ok(http.StatusOK, out)
+	return c.answer(out, below("/changes", err))
 }
 
 func (a *API) applyChange(ctx context.Context, c *call, _ *none) (*reply, error) {

@@ -6,11 +6,9 @@ import (
 	"net/url"
 	"reflect"
 
-	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
-	"kerfbook/costing/estimate"
 )
 
 // ScenarioRequest is a scenario to be kept, or the name that one is to have from now on.
@@ -20,13 +18,6 @@ type ScenarioRequest struct {
 	Batch   string        `book:"batch"` // such as glow=250,plain=100
 	As      string        `book:"as"`    // one for one batch
 	Changes []InputChange `book:"changes"`
-}
-
-// ScenarioComparisonRequest asks for scenarios beside the book as it is.
-type ScenarioComparisonRequest struct {
-	Day       bom.Date           `book:"day"`
-	Mix       []estimate.MixLine `book:"mix,required"`
-	Scenarios []string           `book:"scenarios,required"` // names
 }
 
 // scenarioList are all scenarios.
@@ -46,9 +37,6 @@ func (n scenarioName) named() string {
 	return n.Name
 }
 
-// mostCompared is how many scenarios are held against one another.
-const mostCompared = 10
-
 func (a *API) scenarioRoutes() {
 	one := answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[service.Scenario]())}
 	of := func(method, path, id, summary string, scope service.Scopes, form answerForm) route {
@@ -57,24 +45,12 @@ func (a *API) scenarioRoutes() {
 	add(a, of(http.MethodGet, "", "list-scenarios", "The scenarios that are kept", service.Read, answerForm{status: 200, schema: a.schemas.Wire(reflect.TypeFor[scenarioList]())}),
 		func(ctx context.Context, c *call, _ *none) (*reply, error) {
 			list, err := a.service.Scenarios(ctx)
-			if err != nil {
-				return nil, err
-			}
-			return c.ok(http.StatusOK, scenarioList{list})
+			return c.answer(scenarioList{list}, err)
 		})
-	cached := one
-	cached.cached = true
-	add(a, of(http.MethodGet, "/{name}", "get-scenario", "A scenario: several changes under a name, none of which is made", service.Read, cached),
+	add(a, of(http.MethodGet, "/{name}", "get-scenario", "A scenario: several changes under a name, none of which is made", service.Read, one),
 		func(ctx context.Context, c *call, in *scenarioName) (*reply, error) {
 			found, err := a.service.Scenario(ctx, in.named())
-			if err != nil {
-				return nil, err
-			}
-			data, err := encode(found)
-			if err != nil {
-				return nil, err
-			}
-			return c.tagged(edge.ETag(string(found.Version)), jsonType, data), nil
+			return a.scenario(c, http.StatusOK, found, err)
 		})
 	put := of(http.MethodPut, "/{name}", "put-scenario", "Keep changes under a name, or give a scenario another name", service.Write, answerForm{status: 200, schema: one.schema, created: true})
 	put.about = "The book stays as it is. A body with a name alone gives the scenario that name."
@@ -85,17 +61,23 @@ func (a *API) scenarioRoutes() {
 	remove.changes = true
 	add(a, remove, func(ctx context.Context, c *call, in *scenarioName) (*reply, error) {
 		version, err := c.version()
-		if err != nil {
-			return nil, err
+		if err == nil {
+			err = a.service.RemoveScenario(ctx, c.actor, in.named(), version)
 		}
-		if err := a.service.RemoveScenario(ctx, c.actor, in.named(), version); err != nil {
+		if err != nil {
 			return nil, err
 		}
 		return nothing()
 	})
-	compared := figureRoute[ScenarioComparisonRequest, change.ScenarioComparison](a, "/scenario-comparisons", "compare-scenarios", "A batch as it is and after each of several scenarios")
-	compared.figure = false // scenarios change without the book
-	add(a, compared, reading(a.compareScenarios))
+}
+
+// scenario answers with one and its version.
+func (a *API) scenario(c *call, status int, s service.Scenario, err error) (*reply, error) {
+	if err != nil {
+		return nil, err
+	}
+	c.w.Header().Set("ETag", edge.ETag(string(s.Version)))
+	return c.ok(status, s)
 }
 
 func (a *API) putScenario(ctx context.Context, c *call, in *scenarioName) (*reply, error) {
@@ -103,45 +85,30 @@ func (a *API) putScenario(ctx context.Context, c *call, in *scenarioName) (*repl
 	if err != nil {
 		return nil, err
 	}
-	req := service.ScenarioRequest{Name: in.named(), Rename: sent.Name, Batch: sent.Batch, As: sent.As, Day: a.dayOr(sent.Day), Changes: changesOf(sent.Changes)}
 	var f faults
-	if len(req.Changes) == 0 && req.Rename == "" || len(req.Changes) > maxChanges {
+	if (len(sent.Changes) == 0) == (sent.Name == "") || len(sent.Changes) > maxChanges {
 		f.add("/changes", "name 1 to %d changes, or another name", maxChanges)
 	}
-	if req.As != "" && req.As != "one" {
+	if sent.As != "" && sent.As != "one" {
 		f.add("/as", "is one, or nothing")
 	}
 	if err := f.err("the scenario cannot be kept"); err != nil {
 		return nil, err
 	}
-	status, isNew := http.StatusOK, edge.MustBeNew(c.r.Header)
-	if isNew {
-		status = http.StatusCreated
-	} else if req.IfMatch, err = c.version(); err != nil {
-		return nil, err
+	req := service.ScenarioRequest{Name: in.named(), Batch: sent.Batch, As: sent.As, Day: a.dayOr(sent.Day), Changes: changesOf(sent.Changes)}
+	if edge.MustBeNew(c.r.Header) {
+		kept, err := a.service.KeepScenario(ctx, c.actor, req, "")
+		return a.scenario(c, http.StatusCreated, kept, alreadyThere(err))
 	}
-	kept, err := a.service.KeepScenario(ctx, c.actor, req)
-	if isNew {
-		err = alreadyThere(err)
-	}
+	version, err := c.version()
 	if err != nil {
 		return nil, err
 	}
-	c.w.Header().Set("ETag", edge.ETag(string(kept.Version)))
-	return c.ok(status, kept)
-}
-
-func (a *API) compareScenarios(ctx context.Context, c *call, in ScenarioComparisonRequest) (*reply, error) {
-	if err := checkMix(in.Mix, "/mix"); err != nil {
-		return nil, err
+	kept, err := service.Scenario{}, error(nil)
+	if sent.Name != "" {
+		kept, err = a.service.RenameScenario(ctx, c.actor, req.Name, sent.Name, version)
+	} else {
+		kept, err = a.service.KeepScenario(ctx, c.actor, req, version)
 	}
-	var f faults
-	if len(in.Scenarios) > mostCompared {
-		f.add("/scenarios", "%d scenarios; at most %d are compared at once", len(in.Scenarios), mostCompared)
-	}
-	if err := f.err("more is asked for than is computed at once"); err != nil {
-		return nil, err
-	}
-	out, err := a.service.CompareScenarios(ctx, in.Mix, a.dayOr(in.Day), in.Scenarios)
-	return c.answer(out, err)
+	return a.scenario(c, http.StatusOK, kept, err)
 }

@@ -270,7 +270,7 @@ func (w *world) matches(t *testing.T, q ask, schema *huma.Schema, data []byte) {
 var counts = map[string]bool{"revision": true, "latest_revision": true, "status": true, "line": true, "column": true, "nodes": true,
 	"entries": true, "seq": true, "created": true, "changed": true, "deleted": true, "unchanged": true, "number": true,
 	"machines": true, "operation": true, "valid_days": true, "kerfbook": true, "lead_days": true,
-	"seed": true, "draws": true, "share_draws": true, "draws_without_value": true, "counts": true, "steps_done": true, "steps_total": true, "more_tools": true, "stay": true, "stands": true}
+	"seed": true, "draws": true, "share_draws": true, "draws_without_value": true, "counts": true, "steps_done": true, "steps_total": true, "more_tools": true}
 
 func numbers(v any, name string, f func(name string)) {
 	switch v := v.(type) {

@@ -31,15 +31,16 @@ func TestPartPagesInTheBrowser(t *testing.T) {
 func tryOut(tb *tab) {
 	tb.noScripts()
 	tb.visit(featurePages[0])
-	tb.do(chromedp.Click(chromedp.CSS("details.fold:has(#f-key) > summary")))
-	tb.do(chromedp.Focus(chromedp.CSS("#f-key")), chromedp.KeyEvent("fin width"))
+	tb.do(chromedp.Click(chromedp.CSS("details.fold:has(#f-find) > summary")))
+	tb.fill("#f-find", "HS-110 fin width")
+	tb.press("details.fold:has(#f-find) button")
+	tb.press(".found button")
 	tb.fill("#f-value", "0.6")
-	tb.do(chromedp.SetValue(chromedp.CSS("#f-key"), "book/parts/HS-110/routing[0].features[1].fin_width_mm"))
-	tb.press("#form button[type=submit]")
+	tb.press("#form .actions button")
 	tb.expect("h1", "fin width")
 	tb.expect("main h2", "Effect")
 	tb.expect("#effect-part", "heat sink")
-	if text := eval[string](tb, `document.querySelector("tbody tr td:last-child").textContent`); !strings.HasPrefix(text, "+") {
+	if text := eval[string](tb, `document.querySelector("table:has(#effect-part) tbody tr td:nth-of-type(3)").textContent`); !strings.HasPrefix(text, "+") {
 		tb.t.Errorf("thinner fins take %s minutes more", text)
 	}
 }

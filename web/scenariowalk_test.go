@@ -49,7 +49,7 @@ func TestScenarioWalk(t *testing.T) {
 	c.press("button[value=keep]")
 	c.expect("table thead", "hours alone")
 	c.expect("table", "Plain, full cost")
-	c.expect("table", "minutes of all operations a piece")
+	c.expect("table", "minutes of all operations, over the pieces")
 	c.atMost("comparing with a second scenario", 3, 1, 3)
 
 	c.press(`main section a[href$="hours+alone"]`)
@@ -143,7 +143,7 @@ func TestWhatIfPageIsTheAnswer(t *testing.T) {
 	says(t, "its proof", b.page(unescaped(proof[1])), "book/parts/HS-010/routing[2]=", "book/parts/HS-010/routing[3].work_centre=MILL")
 	list := b.page("/scenarios")
 	checkPage(t, "scenarios", list)
-	form := url.Values{"name": {"no fins"}, "version": {hidden(t, list, "version")}, "do": {"rename"}, "rename": {"slab"}}
+	form := url.Values{"name": {"no fins"}, "version": {hidden(t, list, "version")}, "do": {"rename.0"}, "rename.0": {"slab"}}
 	if code, body := b.post("/scenarios", form); code != 200 || !strings.Contains(body, "slab") || strings.Contains(body, ">no fins<") {
 		t.Errorf("renaming: %d", code)
 	}

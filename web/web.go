@@ -11,6 +11,7 @@ import (
 	"kerfbook/web/shop"
 	"kerfbook/web/study"
 	"kerfbook/web/trade"
+	"kerfbook/web/whatif"
 )
 
 // New makes the handler of all pages on an edge that other interfaces share. It is
@@ -25,5 +26,5 @@ func New(e *edge.Edge, svc *service.Service) (http.Handler, error) {
 
 // Rooms lists the pages of every room.
 func Rooms() [][]frame.Address {
-	return [][]frame.Address{cost.Pages(), study.Pages(), trade.Pages(), papers.Pages(), shop.Pages()}
+	return [][]frame.Address{cost.Pages(), whatif.Pages(), study.Pages(), trade.Pages(), papers.Pages(), shop.Pages()}
 }

@@ -56,6 +56,9 @@ func Compare(before, after []Figure) ([]Comparison, error) {
 	return out, nil
 }
 
+// MinutesKey is the key of the minutes of a batch.
+const MinutesKey = "minutes"
+
 // Minutes gives what all operations of a batch take of their work centres, over its
 // pieces, evaluated as a graph of its own; no figure where one of them has no value.
 func (e *Evaluation) Minutes() (Figure, error) {
@@ -87,7 +90,7 @@ func (e *Evaluation) Minutes() (Figure, error) {
 	if len(times) == 0 {
 		return Figure{}, nil
 	}
-	each := root.Divide("minutes", "minutes of all operations", root.Add("minutes-batch", "minutes of the batch", times...), root.Add("pieces", "pieces of the batch", pieces...))
+	each := root.Divide(MinutesKey, "minutes of all operations", root.Add("minutes-batch", "minutes of the batch", times...), root.Add("pieces", "pieces of the batch", pieces...))
 	made, err := b.Build()
 	if err != nil {
 		return Figure{}, Unexpected(err)

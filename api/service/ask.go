@@ -15,7 +15,7 @@ import (
 // asked puts a question to the stored book; NotFound if there is none. It gives the
 // version that the answer is of.
 func asked[T any](ctx context.Context, s *Service, ask func(change.Origin) (T, error)) (out T, v answer.Version, err error) {
-	o, err := s.origin(ctx)
+	o, err := s.Origin(ctx)
 	if err != nil {
 		return out, "", err
 	}

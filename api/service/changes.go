@@ -23,6 +23,12 @@ func (s *Service) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Da
 	return out, err
 }
 
+// WhatIfOf gives it before and after a scenario, as far as that still applies.
+func (s *Service) WhatIfOf(ctx context.Context, mix []estimate.MixLine, day bom.Date, scenario []change.Proposed) (change.WhatIf, error) {
+	out, _, err := asked(ctx, s, func(o change.Origin) (change.WhatIf, error) { return o.WhatIfOf(ctx, mix, day, scenario) })
+	return out, err
+}
+
 // SheetWith gives a batch as it would be after changes that nothing has been done
 // about.
 func (s *Service) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []change.Change) (*answer.Sheet, error) {

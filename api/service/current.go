@@ -57,8 +57,8 @@ func (s *Service) begun(ctx context.Context, tx Tx) (*change.Shelf, error) {
 	return found, err
 }
 
-// origin gives the stored book.
-func (s *Service) origin(ctx context.Context) (change.Origin, error) {
+// Origin gives the stored book, to be asked about.
+func (s *Service) Origin(ctx context.Context) (change.Origin, error) {
 	held, err := s.current(ctx)
 	if err != nil {
 		return change.Origin{}, err

@@ -36,7 +36,7 @@ type question struct {
 // same version of the book is the same run. What can be refused without a draw is
 // refused here.
 func (s *Service) Spread(ctx context.Context, req study.SpreadRequest) (*SpreadRun, error) {
-	o, err := s.origin(ctx)
+	o, err := s.Origin(ctx)
 	if err != nil {
 		return nil, err
 	}

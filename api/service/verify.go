@@ -133,7 +133,7 @@ func (v *verification) follow(e LogEntry) {
 	if strings.HasPrefix(e.Object, "tokens/") || strings.HasPrefix(e.Object, personPrefix) {
 		v.access[e.Object] = e
 	}
-	if isScenarioEntry(e.Object) {
+	if strings.HasPrefix(e.Object, scenarioPrefix) {
 		v.kept[e.Object] = e
 	}
 	if isRecordEntry(e.Object) || promise.IsEntry(e.Object) {

@@ -79,10 +79,11 @@ var rooms = map[string]room{
 		below: []string{"bom", "text", "graph", "money", "rates", "trade", "book", "selling", "estimate", "papers", "answer", "service", "edge"}},
 	"web": {packages: []string{"web/..."}, below: []string{"bom", "text", "money", "graph", "reference", "rates", "trade", "book", "estimate", "papers", "answer", "service", "edge", "demo"},
 		arrows: map[string][]string{
-			"web":        {"web/cost", "web/frame", "web/papers", "web/shop", "web/study", "web/trade"},
+			"web":        {"web/cost", "web/frame", "web/papers", "web/shop", "web/study", "web/trade", "web/whatif"},
 			"web/frame":  {"web/notation"},
 			"web/form":   {"web/chart", "web/frame", "web/notation"},
-			"web/cost":   {"web/chart", "web/form", "web/form/recordform", "web/frame"},
+			"web/cost":   {"web/chart", "web/form", "web/frame"},
+			"web/whatif": {"web/form", "web/form/recordform", "web/frame"},
 			"web/study":  {"web/chart", "web/form", "web/frame", "web/notation"},
 			"web/trade":  {"web/chart", "web/form", "web/frame"},
 			"web/papers": {"web/form", "web/frame"},

@@ -1,3 +1,3 @@
 // Package cost shows what a trim and a part cost and how they are made, the proof of
-// each figure, and what a change of an input would do.
+// each figure.
 package cost

@@ -22,9 +22,5 @@ func Pages() []frame.Address {
 		frame.Get("/parts/{number}/model", service.Read, modelForm),
 		frame.Post("/parts/{number}/model", service.Write, frame.Costly(measureModel)),
 		frame.Get("/proof/*", service.Read, frame.Costly(proofPage)),
-		frame.Get("/change", service.Read, frame.Costly(whatIf)),
-		frame.Post("/change", service.Write, frame.Costly(saveChange)),
-		frame.Get("/scenarios", service.Read, frame.Costly(scenarios)),
-		frame.Post("/scenarios", service.Write, frame.Costly(changeScenario)),
 	}
 }

@@ -43,7 +43,7 @@ type partBody struct {
 	Minutes                      *minutesBlock
 	Finishes                     []finishBlock
 	CallOuts                     *callOutBlock
-	Try                          *tryBlock
+	Try                          []frame.Link  // hidden fields of the form that looks for what to change
 	CSVHref                      string        // of operations and features; empty where a part has none
 	CSV                          []frame.Field // how it is wanted
 	Children                     []childRow
@@ -127,7 +127,7 @@ func part(c *frame.Call) error {
 			return err
 		}
 		if len(def.Routing) > 0 || def.Blank != nil {
-			body.Try = tryOf(&def, c.View)
+			body.Try = c.ChangeFields()
 		}
 	}
 	return c.Show("part", p)
@@ -232,7 +232,7 @@ func childrenOf(b *book.Book, def bom.Part, r form.Reader, v frame.View) []child
 	var out []childRow
 	for i, ch := range def.Children {
 		at := text.Index("children", i)
-		row := childRow{Number: string(ch.Part), Href: partHref(ch.Part, v), Quantity: r.Number(ch.Quantity, text.Field(at, "quantity"))}
+		row := childRow{Number: string(ch.Part), Href: frame.PartHref(ch.Part, v), Quantity: r.Number(ch.Quantity, text.Field(at, "quantity"))}
 		if e, ok := record.Find(b, "parts", string(ch.Part)); ok {
 			row.Name = form.NameOf(e)
 		}
@@ -268,7 +268,7 @@ func usesOf(b *book.Book, number bom.ID, sheet *answer.Sheet, link frame.Linker,
 		for i, ch := range e.Value.Interface().(bom.Part).Children {
 			if ch.Part == number {
 				r := form.Reader{Sheet: sheet, Link: link, Kind: e.Kind.Name, Id: e.ID, Root: e.Path}
-				out = append(out, useLine{e.ID + " " + form.NameOf(e), partHref(bom.ID(e.ID), v), r.Number(ch.Quantity, text.Field(text.Index("children", i), "quantity"))})
+				out = append(out, useLine{e.ID + " " + form.NameOf(e), frame.PartHref(bom.ID(e.ID), v), r.Number(ch.Quantity, text.Field(text.Index("children", i), "quantity"))})
 			}
 		}
 	}

@@ -75,13 +75,3 @@ func partLine(p bom.Part, sheet *answer.Sheet, link frame.Linker, v frame.View) 
 	row.Cost = link.Money(sheet.Figure(key + "each/production"))
 	return row
 }
-
-func partHref(number bom.ID, v frame.View) string {
-	switch {
-	case len(v.Lines) == 0:
-		return "/parts/" + string(number)
-	case v.Alone(): // another part is looked at alone as well
-		return "/parts/" + string(number) + "?day=" + string(v.Day)
-	}
-	return "/parts/" + string(number) + "?" + v.Query()
-}

@@ -42,13 +42,8 @@ func proofPage(c *frame.Call) error {
 		body.Changed = append(body.Changed, ch.Key+"="+ch.Value)
 	}
 	if path, ok := sheet.IsInput(key); ok && path != "" && !slices.ContainsFunc(changed, func(ch change.Change) bool { return ch.Key == key }) {
-		body.Change = &frame.ChangeLink{Hidden: hidden(c.View), Field: frame.Field{Name: valueName(len(changed)), Label: "New value", Value: c.Style.Text(step.Value), Suffix: step.Unit, Mode: "decimal"}}
-		for i, ch := range append(changed, change.Change{Key: key}) {
-			body.Change.Hidden = append(body.Change.Hidden, frame.Link{Label: "key", Href: ch.Key})
-			if i < len(changed) {
-				body.Change.Hidden = append(body.Change.Hidden, frame.Link{Label: valueName(i), Href: typed(c, ch.Value)})
-			}
-		}
+		body.Change = &frame.ChangeLink{Hidden: append(c.ChangeFields(changed...), frame.Link{Label: "key", Href: key}),
+			Field: frame.Field{Name: frame.ValueName(len(changed)), Label: "New value", Value: c.Style.Text(step.Value), Suffix: step.Unit, Mode: "decimal"}}
 	}
 	if step.InPlaceOf != "" {
 		body.Computed = link.Plain(sheet.Figure(step.InPlaceOf))

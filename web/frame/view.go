@@ -185,3 +185,14 @@ func ReadQuantity(style notation.Style, text string) (decimal.Decimal, error) {
 	}
 	return n, nil
 }
+
+// PartHref is the address of the page of a part in the batch of a view.
+func PartHref(number bom.ID, v View) string {
+	switch {
+	case len(v.Lines) == 0:
+		return "/parts/" + string(number)
+	case v.Alone(): // another part is looked at alone as well
+		return "/parts/" + string(number) + "?day=" + string(v.Day)
+	}
+	return "/parts/" + string(number) + "?" + v.Query()
+}

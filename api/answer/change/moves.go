@@ -11,6 +11,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 )
 
@@ -21,7 +22,17 @@ type Moves struct {
 	Part    string `json:"part,omitempty"`
 	Name    string `json:"name"`
 	Figures []Move `json:"figures"`
-	Stay    int    `json:"stay" doc:"Figures that do not move"`
+	Same    []Move `json:"same"` // that do not move
+}
+
+// Find gives a figure by its label, whether it moves or not.
+func (m Moves) Find(label string) (found Move) {
+	for _, f := range slices.Concat(m.Figures, m.Same) {
+		if f.Label == label {
+			found = f
+		}
+	}
+	return found
 }
 
 // Move is a figure that moves, with why.
@@ -46,17 +57,17 @@ type Cause struct {
 // mostAlone is how many changes are also made each by itself, to say which moves what.
 const mostAlone = 20
 
-// Headline is a figure with what it is called beside others of a trim or part.
-type Headline struct {
-	Label       string
-	Of          answer.Figure
+// headline is a figure with what it is called beside others of a trim or part.
+type headline struct {
+	label       string
+	of          answer.Figure
 	destination string
 }
 
-// Headlines are the figures of a trim that a person wants to know first, and what prices
+// headlines are the figures of a trim that a person wants to know first, and what prices
 // rest on in the channels named.
-func Headlines(v answer.VariantPrices, drawn map[bom.ID]bool) []Headline {
-	out := []Headline{{Label: "material", Of: v.Material}, {Label: "making", Of: v.Making}, {Label: "cost of production", Of: v.Production}, {Label: "full cost", Of: v.Full}}
+func headlines(v answer.VariantPrices, drawn map[bom.ID]bool) []headline {
+	out := []headline{{label: "material", of: v.Material}, {label: "making", of: v.Making}, {label: "cost of production", of: v.Production}, {label: "full cost", of: v.Full}}
 	for _, ch := range v.Channels {
 		name := ", " + string(ch.Channel)
 		if drawn[ch.Channel] {
@@ -64,12 +75,12 @@ func Headlines(v answer.VariantPrices, drawn map[bom.ID]bool) []Headline {
 			if ch.RestsOn.Drawn() {
 				cost = ch.RestsOnCost
 			}
-			out = append(out, Headline{Label: answer.RestsOnLabel + name, Of: cost})
+			out = append(out, headline{label: answer.RestsOnLabel + name, of: cost})
 		}
-		out = append(out, Headline{Label: "price asked" + name, Of: ch.Shelf}, Headline{Label: "profit" + name, Of: ch.Profit}, Headline{Label: "margin" + name, Of: ch.Margin})
+		out = append(out, headline{label: "price asked" + name, of: ch.Shelf}, headline{label: "profit" + name, of: ch.Profit}, headline{label: "margin" + name, of: ch.Margin})
 	}
 	for _, l := range v.Landed {
-		out = append(out, Headline{"landed, all paid, " + l.Destination, l.AllPaid.Total, l.Destination}, Headline{"margin, all paid, " + l.Destination, l.AllPaid.Margin, l.Destination})
+		out = append(out, headline{"landed, all paid, " + l.Destination, l.AllPaid.Total, l.Destination}, headline{"margin, all paid, " + l.Destination, l.AllPaid.Margin, l.Destination})
 	}
 	return out
 }
@@ -83,18 +94,15 @@ func Drawn(before, after answer.VariantPrices) map[bom.ID]bool {
 	return out
 }
 
-// ofPart are the minutes of the operations of a part and what a piece costs.
-func ofPart(def *bom.Part, sheet *answer.Sheet) (out []Headline, minutes int) {
+// ofPart are the minutes of the operations of a part, and behind them what a piece costs.
+func ofPart(def *bom.Part, sheet *answer.Sheet) (out []headline) {
 	key := "part/" + string(def.Number) + "/"
 	for _, op := range def.Routing {
 		number := strconv.Itoa(op.Number)
-		out = append(out, Headline{Label: number + " " + op.Name, Of: sheet.Figure(key + "op/" + number + "/each/minutes")})
+		out = append(out, headline{label: number + " " + op.Name, of: sheet.Figure(key + "op/" + number + "/each/minutes")})
 	}
-	minutes = len(out)
-	for _, line := range []struct{ name, label string }{{"material", "material"}, {"making", "making"}, {"production", "cost of production"}} {
-		out = append(out, Headline{Label: line.label, Of: sheet.Figure(key + "each/" + line.name)})
-	}
-	return out, minutes
+	return append(out, headline{label: "material", of: sheet.Figure(key + "each/material")}, headline{label: "making", of: sheet.Figure(key + "each/making")},
+		headline{label: "cost of production", of: sheet.Figure(key + "each/production")})
 }
 
 // trial are the figures of a batch with one change alone; none where that cannot be made
@@ -111,39 +119,47 @@ type comparing struct {
 	alone         []trial
 }
 
-// compared lists what moves from one evaluation to the other.
-func (c *comparing) compared(was, is []Headline) ([]Move, int, error) {
+// compared parts figures into those that move and those that do not.
+func (c *comparing) compared(out Moves, was, is []headline) (Moves, error) {
 	var before, after []answer.Figure
 	for i := range min(len(was), len(is)) {
-		before, after = append(before, was[i].Of), append(after, is[i].Of)
+		before, after = append(before, was[i].of), append(after, is[i].of)
 	}
 	rows, err := answer.Compare(before, after)
 	if err != nil {
-		return nil, 0, err
+		return out, err
 	}
-	out, stay := []Move{}, 0
+	out.Figures, out.Same = []Move{}, []Move{}
 	for i, r := range rows {
+		m := Move{Label: is[i].label, Destination: is[i].destination, Before: r.Before, After: r.After, Difference: r.Difference, Because: []Cause{}}
 		switch {
 		case r.Before.Key == "" && r.After.Key == "":
 		case r.Before.Value == r.After.Value && r.Before.AtLeast == r.After.AtLeast:
-			stay++
+			out.Same = append(out.Same, m)
 		default:
-			out = append(out, Move{Label: is[i].Label, Destination: is[i].destination, Before: r.Before, After: r.After, Difference: r.Difference})
+			found, err := c.made(m)
+			if len(c.alone) == 0 {
+				found, err = c.through(m.After.Key)
+			}
+			if err != nil {
+				return out, err
+			}
+			m.Because = append(m.Because, found...)
+			out.Figures = append(out.Figures, m)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Move) int {
+	slices.SortStableFunc(out.Figures, func(a, b Move) int {
 		if a.Destination != "" || b.Destination != "" {
 			return cmp.Compare(min(1, len(a.Destination)), min(1, len(b.Destination))) // amounts in several currencies
 		}
 		return cmp.Or(cmp.Compare(a.rank(), b.rank()), larger(a.Difference, b.Difference))
 	})
-	return out, stay, c.causes(out)
+	return out, nil
 }
 
 // rank puts money before shares, and shares before minutes.
 func (m Move) rank() int {
-	unit := cmp.Or(m.After.Unit, m.Before.Unit)
-	return slices.Index([]string{"", "min/piece"}, unit)
+	return slices.Index([]string{"", "min/piece"}, cmp.Or(m.After.Unit, m.Before.Unit))
 }
 
 // larger puts the larger difference first.
@@ -155,25 +171,8 @@ func larger(a, b answer.Figure) int {
 	return size(b).Cmp(size(a))
 }
 
-// causes finds why figures move.
-func (c *comparing) causes(moved []Move) error {
-	for i := range moved {
-		m := &moved[i]
-		m.Because = []Cause{}
-		found, err := c.made(m)
-		if len(c.alone) == 0 {
-			found, err = c.through(m.After.Key)
-		}
-		if err != nil {
-			return err
-		}
-		m.Because = append(m.Because, found...)
-	}
-	return nil
-}
-
 // made lists the changes that move a figure when they are made alone.
-func (c *comparing) made(m *Move) (out []Cause, err error) {
+func (c *comparing) made(m Move) (out []Cause, err error) {
 	for _, t := range c.alone {
 		if t.sheet == nil {
 			continue
@@ -227,43 +226,54 @@ func (c *comparing) through(key string) (out []Cause, err error) {
 	return out, nil
 }
 
-// moves compares every trim of a batch, and the parts that are changed or take other
-// minutes.
-func (o Origin) moves(c *comparing, edits []edit) ([]Moves, error) {
+// moves compares every trim of a batch with its minutes, and the parts of a book that are
+// changed or take other minutes.
+func (c *comparing) moves(b *book.Book, edits []edit) ([]Moves, error) {
 	out := []Moves{}
-	before, after := c.before.Figures(), c.after.Figures()
-	for i, v := range before.Variants {
-		if i >= len(after.Variants) {
+	put := func(m Moves, was, is []headline) error {
+		m, err := c.compared(m, was, is)
+		if m.Trim != "" || len(m.Figures) > 0 {
+			out = append(out, m)
+		}
+		return err
+	}
+	after := c.after.Figures().Variants
+	for i, v := range c.before.Figures().Variants {
+		if i >= len(after) {
 			break
 		}
-		drawn := Drawn(v, after.Variants[i])
-		found, stay, err := c.compared(Headlines(v, drawn), Headlines(after.Variants[i], drawn))
-		if err != nil {
+		drawn := Drawn(v, after[i])
+		was, is := headlines(v, drawn), headlines(after[i], drawn)
+		if i == 0 {
+			then, err := c.before.Minutes()
+			now, also := c.after.Minutes()
+			if err := cmp.Or(err, also); err != nil {
+				return nil, err
+			}
+			was, is = slices.Insert(was, 4, headline{label: MinutesLabel, of: then}), slices.Insert(is, 4, headline{label: MinutesLabel, of: now})
+		}
+		if err := put(Moves{Trim: v.Trim, Name: v.Name}, was, is); err != nil {
 			return nil, err
 		}
-		out = append(out, Moves{Trim: v.Trim, Name: v.Name, Figures: found, Stay: stay})
 	}
-	for i := range o.Book.Parts {
-		def := &o.Book.Parts[i]
-		was, minutes := ofPart(def, c.was)
-		is, _ := ofPart(def, c.is)
+	for i := range b.Parts {
+		def := &b.Parts[i]
+		was, is := ofPart(def, c.was), ofPart(def, c.is)
 		changed := slices.ContainsFunc(edits, func(e edit) bool { return e.kind.Name == "parts" && e.id == string(def.Number) })
-		for i := range minutes {
-			changed = changed || was[i].Of.Value != is[i].Of.Value
+		for i := range def.Routing {
+			changed = changed || was[i].of.Value != is[i].of.Value
 		}
-		if !changed {
-			continue
-		}
-		found, stay, err := c.compared(was, is)
-		if err != nil {
-			return nil, err
-		}
-		if len(found) > 0 {
-			out = append(out, Moves{Part: string(def.Number), Name: def.Name, Figures: found, Stay: stay})
+		if changed {
+			if err := put(Moves{Part: string(def.Number), Name: def.Name}, was, is); err != nil {
+				return nil, err
+			}
 		}
 	}
 	return out, nil
 }
+
+// MinutesLabel is what the minutes of a batch are called, which stand with its first trim.
+const MinutesLabel = "minutes of all operations, over the pieces of the batch"
 
 // trials makes every change by itself, where there are several.
 func (s *Shelf) trials(ctx context.Context, before *answer.Evaluation, mix []estimate.MixLine, edits []edit) ([]trial, error) {

@@ -3,7 +3,6 @@ package change
 import (
 	"context"
 	"errors"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -156,127 +155,7 @@ func (o Origin) WhatIfOf(ctx context.Context, mix []estimate.MixLine, day bom.Da
 	if err != nil {
 		return WhatIf{}, err
 	}
-	var out WhatIf
-	if len(stands) > 0 {
-		out, err = o.WhatIf(ctx, mix, day, stands)
-	} else {
-		var now *answer.Evaluation
-		if now, err = o.Evaluate(ctx, mix, day); err == nil {
-			out = WhatIf{Version: o.Version, Changes: []ChangedFigure{}, Before: now.Figures(), After: now.Figures(), Moves: []Moves{}}
-		}
-	}
+	out, err := o.whatIf(ctx, mix, day, stands)
 	out.Lapsed = lapsed
 	return out, err
-}
-
-// ScenarioComparison holds scenarios against the book as it is, for one batch.
-type ScenarioComparison struct {
-	Version   answer.Version  `json:"version"`
-	Scenarios []ScenarioState `json:"scenarios"`
-	Trims     []ComparedTrim  `json:"trims"`
-	Minutes   ComparedFigure  `json:"minutes"` // of all operations, over the pieces of the batch
-}
-
-// ScenarioState says how much of a scenario stands in a batch.
-type ScenarioState struct {
-	Name   string   `json:"name"`
-	Stands int      `json:"stands" doc:"How many of its changes apply"`
-	Lapsed []Lapsed `json:"lapsed,omitempty"`
-	stands []Change
-}
-
-// Changes are those of its changes that apply.
-func (s ScenarioState) Changes() []Change { return s.stands }
-
-// ComparedTrim are the costs, prices and margins of a trim, or of a part alone.
-type ComparedTrim struct {
-	Trim    string           `json:"trim"`
-	Name    string           `json:"name"`
-	Figures []ComparedFigure `json:"figures"`
-}
-
-// ComparedFigure is a figure of the book as it is and of each scenario, with what each
-// differs by.
-type ComparedFigure struct {
-	Label       string          `json:"label"`
-	Today       answer.Figure   `json:"today"`
-	Then        []answer.Figure `json:"then"`
-	Differences []answer.Figure `json:"differences"`
-}
-
-// CompareScenarios computes a batch as it is and after each scenario, as far as that
-// still applies.
-func (o Origin) CompareScenarios(ctx context.Context, mix []estimate.MixLine, day bom.Date, names []string, scenarios [][]Proposed) (ScenarioComparison, error) {
-	out := ScenarioComparison{Version: o.Version, Scenarios: []ScenarioState{}, Trims: []ComparedTrim{}}
-	now, err := o.Evaluate(ctx, mix, day)
-	if err != nil {
-		return out, err
-	}
-	held, err := o.Shelf()
-	if err != nil {
-		return out, err
-	}
-	var then []*answer.Evaluation
-	for i, scenario := range scenarios {
-		stands, lapsed, err := o.Standing(ctx, mix, day, scenario)
-		if err != nil {
-			return out, err
-		}
-		after := now
-		if len(stands) > 0 {
-			if after, err = held.changedBy(ctx, now, mix, stands); err != nil {
-				return out, err
-			}
-		}
-		then = append(then, after)
-		out.Scenarios = append(out.Scenarios, ScenarioState{names[i], len(stands), lapsed, stands})
-	}
-	for i, v := range now.Figures().Variants {
-		t := ComparedTrim{Trim: v.Trim, Name: v.Name}
-		for _, h := range kept(v) {
-			of := func(e *answer.Evaluation) (f answer.Figure, err error) {
-				for _, other := range kept(e.Figures().Variants[i]) {
-					if other.Label == h.Label {
-						f = other.Of
-					}
-				}
-				return f, nil
-			}
-			row, err := comparedFigure(h.Label, h.Of, then, of)
-			if err != nil {
-				return out, err
-			}
-			t.Figures = append(t.Figures, row)
-		}
-		out.Trims = append(out.Trims, t)
-	}
-	today, err := now.Minutes()
-	if err == nil {
-		out.Minutes, err = comparedFigure("minutes of all operations", today, then, (*answer.Evaluation).Minutes)
-	}
-	return out, err
-}
-
-// kept are the headlines that are compared: full cost, and price and margin of each
-// channel.
-func kept(v answer.VariantPrices) []Headline {
-	return slices.DeleteFunc(Headlines(v, nil), func(h Headline) bool {
-		return h.destination != "" || h.Label != "full cost" && !strings.HasPrefix(h.Label, "price asked") && !strings.HasPrefix(h.Label, "margin")
-	})
-}
-
-func comparedFigure(label string, today answer.Figure, then []*answer.Evaluation, of func(*answer.Evaluation) (answer.Figure, error)) (ComparedFigure, error) {
-	out := ComparedFigure{Label: label, Today: today, Then: []answer.Figure{}, Differences: []answer.Figure{}}
-	for _, e := range then {
-		f, err := of(e)
-		if err != nil {
-			return out, err
-		}
-		found, err := answer.Compare([]answer.Figure{today}, []answer.Figure{f})
-		if err != nil {
-			return out, err
-		}
-		out.Then, out.Differences = append(out.Then, f), append(out.Differences, found[0].Difference)
-	}
-	return out, nil
 }

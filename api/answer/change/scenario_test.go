@@ -194,8 +194,8 @@ func TestLapsedChanges(t *testing.T) {
 	if err != nil || len(what.Changes) != 1 || rest.After.Variants[0].Full.Value != what.After.Variants[0].Full.Value {
 		t.Errorf("the rest: %+v, %v", what.Changes, err)
 	}
-	compared, err := o.CompareScenarios(t.Context(), mix, "2026-11-25", []string{"a", "b"}, [][]Proposed{scenario, nil})
-	if err != nil || compared.Scenarios[0].Stands != 1 || compared.Trims[0].Figures[0].Then[0].Value != rest.After.Variants[0].Full.Value || compared.Trims[0].Figures[0].Then[1].Value != rest.Before.Variants[0].Full.Value || compared.Minutes.Today.Value == "" {
-		t.Errorf("%+v, %v", compared, err)
+	none, err := o.WhatIfOf(t.Context(), mix, "2026-11-25", nil)
+	if err != nil || len(none.Moves[0].Figures) > 0 || none.Moves[0].Find("full cost").After.Value != rest.Before.Variants[0].Full.Value || none.Moves[0].Find(MinutesLabel).Before.Value == "" {
+		t.Errorf("a scenario without changes: %+v, %v", none.Moves, err)
 	}
 }

@@ -48,6 +48,13 @@ type ChangedFigure struct {
 // written. Faults are fields whose Pointer is below the list of changes
 // (/0/value) and whose Path is the key.
 func (o Origin) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (WhatIf, error) {
+	if len(changes) == 0 {
+		return WhatIf{}, answer.Invalidf("name 1 to %d changes", maxChanges)
+	}
+	return o.whatIf(ctx, mix, day, changes)
+}
+
+func (o Origin) whatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date, changes []Change) (WhatIf, error) {
 	held, before, edits, err := o.found(ctx, mix, day, changes)
 	if err != nil {
 		return WhatIf{}, err
@@ -60,7 +67,7 @@ func (o Origin) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date
 	if err != nil {
 		return WhatIf{}, err
 	}
-	out := WhatIf{Version: o.Version, Before: before.Figures(), After: after.Figures(), Rebuilt: rebuilt}
+	out := WhatIf{Version: o.Version, Changes: []ChangedFigure{}, Before: before.Figures(), After: after.Figures(), Rebuilt: rebuilt}
 	for _, e := range edits {
 		out.Changes = append(out.Changes, e.figures(before, after))
 	}
@@ -68,7 +75,7 @@ func (o Origin) WhatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date
 	if c.alone, err = held.trials(ctx, before, mix, edits); err != nil {
 		return out, err
 	}
-	out.Moves, err = o.moves(&c, edits)
+	out.Moves, err = c.moves(o.Book, edits)
 	return out, err
 }
 
@@ -82,7 +89,10 @@ func (o Origin) found(ctx context.Context, mix []estimate.MixLine, day bom.Date,
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	edits, err := held.edits(changes, []*graph.Graph{before.Estimate.Graph})
+	var edits []edit
+	if len(changes) > 0 {
+		edits, err = held.edits(changes, []*graph.Graph{before.Estimate.Graph})
+	}
 	return held, before, edits, err
 }
 

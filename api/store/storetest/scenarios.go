@@ -15,20 +15,19 @@ func scenarios(t *testing.T, b *bench) {
 	book := b.demo(t)
 	ctx, s := t.Context(), b.service
 	req := service.ScenarioRequest{Name: "dearer mill", Batch: "glow=100", Day: "2026-11-25", Changes: []change.Change{{Key: "work-centre/MILL/labour-rate", Value: "41.50"}, {Key: "part/HS-010/op/20/setup-time", Value: "30"}}}
-	made, err := s.KeepScenario(ctx, maker, req)
+	made, err := s.KeepScenario(ctx, maker, req, "")
 	if err != nil || len(made.Changes) != 2 || made.Changes[0].Was != "26" || made.Changes[0].Place != "book/work_centres/MILL/labour_rate_per_h" {
 		t.Fatalf("%+v, %v", made, err)
 	}
-	_, err = s.KeepScenario(ctx, maker, req)
+	_, err = s.KeepScenario(ctx, maker, req, "")
 	wantCode(t, err, answer.VersionMissing)
-	req.IfMatch = "old"
-	_, err = s.KeepScenario(ctx, maker, req)
+	_, err = s.KeepScenario(ctx, maker, req, "old")
 	wantCode(t, err, answer.Conflict)
 	for _, name := range []string{"", " x", "line\n", strings.Repeat("x", 81)} {
-		_, err := s.KeepScenario(ctx, maker, service.ScenarioRequest{Name: name, Batch: "glow=100", Day: "2026-11-25", Changes: req.Changes})
+		_, err := s.KeepScenario(ctx, maker, service.ScenarioRequest{Name: name, Batch: "glow=100", Day: "2026-11-25", Changes: req.Changes}, "")
 		wantCode(t, err, answer.Invalid)
 	}
-	_, err = s.KeepScenario(ctx, service.Actor{Name: "reader", Scopes: service.Read}, req)
+	_, err = s.KeepScenario(ctx, service.Actor{Name: "reader", Scopes: service.Read}, req, made.Version)
 	wantCode(t, err, answer.Forbidden)
 
 	other := b.server(t)
@@ -36,7 +35,7 @@ func scenarios(t *testing.T, b *bench) {
 	if err != nil || found.Version != made.Version || found.KeptBy != "maker" || !found.KeptAt.Equal(b.clock.Now().Truncate(1000)) {
 		t.Errorf("%+v, %v", found, err)
 	}
-	renamed, err := other.KeepScenario(ctx, maker, service.ScenarioRequest{Name: "dearer mill", Rename: "wages of spring", IfMatch: made.Version})
+	renamed, err := other.RenameScenario(ctx, maker, "dearer mill", "wages of spring", made.Version)
 	if err != nil || renamed.Name != "wages of spring" || len(renamed.Changes) != 2 {
 		t.Fatalf("%+v, %v", renamed, err)
 	}

@@ -1,13 +1,16 @@
-package cost
+package whatif
 
 import (
 	"cmp"
 	"maps"
+	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
+	"kerfbook/bom"
 	"kerfbook/costing/book/record"
 	"kerfbook/web/form"
 	"kerfbook/web/form/recordform"
@@ -46,8 +49,8 @@ func candidates(c *frame.Call, sheet *answer.Sheet, asked string) (out []candida
 			where := kind.One + " " + r.ID
 			about := strings.ToLower(where + " " + form.NameOf(r))
 			typed := recordform.Of(r.Value, c.Style)
-			for _, place := range append(slices.Sorted(maps.Keys(typed)), entriesOf(typed)...) {
-				one := candidate{Key: "book/" + k.Name + "/" + r.ID + "/" + place, Label: change.FieldLabel(k.Name, r.Value, place), Where: where, Now: typed[place], Takes: strings.HasSuffix(place, "]")}
+			for _, place := range slices.Concat(slices.Sorted(maps.Keys(typed)), unset(r.Value, typed), entriesOf(typed)) {
+				one := candidate{Key: strings.TrimSuffix("book/"+k.Name+"/"+r.ID+"/"+place, "/"), Label: change.FieldLabel(k.Name, r.Value, place), Where: where, Now: typed[place], Takes: place == "" || strings.HasSuffix(place, "]")}
 				said := about + " " + strings.ToLower(one.Label+" "+one.Now)
 				last := place[strings.LastIndex(place, ".")+1:]
 				if slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(said, w) }) || slices.Contains(naming, last) {
@@ -75,9 +78,25 @@ func rank(c candidate) int {
 	return 1
 }
 
+// unset lists what the features of a part may have and do not.
+func unset(value reflect.Value, typed recordform.Typed) (out []string) {
+	part, _ := value.Interface().(bom.Part) // nothing of any other record
+	for i, op := range part.Routing {
+		for j, f := range op.Features {
+			_, uses := f.Kind.Dimensions()
+			for _, name := range uses {
+				if place := "routing[" + strconv.Itoa(i) + "].features[" + strconv.Itoa(j) + "]." + name; typed[place] == "" {
+					out = append(out, place)
+				}
+			}
+		}
+	}
+	return out
+}
+
 // entriesOf lists the entries of lists that places lead into.
 func entriesOf(typed recordform.Typed) []string {
-	seen := map[string]bool{}
+	seen := map[string]bool{"": true} // the whole record
 	for place := range typed {
 		for at, b := range place {
 			if b == ']' {

@@ -1,7 +1,8 @@
-package cost
+package whatif
 
 import (
 	"cmp"
+	"errors"
 	"net/url"
 	"slices"
 	"strconv"
@@ -142,14 +143,18 @@ func saveChange(c *frame.Call) error {
 
 // fault gives each fault to the change it is about.
 func (b *changeBody) fault(found *frame.Problems, err error) {
-	for _, f := range frame.FaultsOf(err, "", "New value: ") {
-		name := b.Changes[0].Name
-		for _, one := range b.Changes {
-			if strings.HasPrefix(f.Field, one.Key) {
-				name = one.Name
-			}
+	var known *answer.Error
+	if !errors.As(err, &known) || len(known.Fields) == 0 {
+		found.Add(b.Changes[0].Name, "New value: "+err.Error())
+		return
+	}
+	for _, f := range known.Fields {
+		number, _, _ := strings.Cut(strings.TrimPrefix(f.Pointer, "/"), "/")
+		at, bad := strconv.Atoi(number)
+		if bad != nil || at >= len(b.Changes) {
+			at = 0
 		}
-		found.Add(name, f.Message)
+		found.Add(b.Changes[at].Name, "New value: "+frame.Placed(f))
 	}
 }
 
@@ -167,7 +172,7 @@ func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
 	if !c.Faults.Empty() {
 		return nil, frame.Page{}, &edge.Refusal{Kind: edge.BadRequest, Detail: c.Faults[0].Message}
 	}
-	body := &changeBody{View: hidden(c.View), Version: string(c.Version), Back: "/trims?" + c.View.Query(),
+	body := &changeBody{View: c.ChangeFields(), Version: string(c.Version), Back: "/trims?" + c.View.Query(),
 		Find: frame.Field{Name: "find", Label: "Change something else", Hint: "A few words of it, such as a machine, a part, an operation, a material: mill wage, deburr.", Value: c.R.Form.Get("find")},
 		Name: frame.Field{Name: "name", Label: "Keep as a scenario named", Value: c.Typed("name", c.R.Form.Get("scenario"))}}
 	asked, err := body.asked(c)
@@ -187,7 +192,7 @@ func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
 		return nil, p, err
 	}
 	for i, a := range asked {
-		one := oneChange{Key: a.key, Name: valueName(i), Value: a.value, given: a.given}
+		one := oneChange{Key: a.key, Name: frame.ValueName(i), Value: a.value, given: a.given}
 		if err := one.open(c, sheet, &p.Problems); err != nil {
 			return nil, p, err
 		}
@@ -199,7 +204,7 @@ func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
 	}
 	back := body.Back
 	if c.View.Alone() {
-		back = partHref(c.View.Lines[0].Part, c.View)
+		back = frame.PartHref(c.View.Lines[0].Part, c.View)
 	}
 	body.TakeOver = "Save all " + strconv.Itoa(len(asked)) + " in one change"
 	if len(asked) == 1 {
@@ -208,7 +213,7 @@ func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
 	}
 	if len(asked) > 0 {
 		if kind, id, _, ok := fieldKey(asked[0].key); ok && kind == "parts" {
-			body.Back = partHref(bom.ID(id), c.View)
+			body.Back = frame.PartHref(bom.ID(id), c.View)
 		} else if ok || len(asked) > 1 {
 			body.Back = back
 		}
@@ -223,19 +228,11 @@ type askedChange struct {
 	given      bool
 }
 
-// valueName names the field of the value of a change.
-func valueName(i int) string {
-	if i == 0 {
-		return "value"
-	}
-	return "value." + strconv.Itoa(i)
-}
-
 // asked lists the changes of the address or of a scenario.
 func (b *changeBody) asked(c *frame.Call) (out []askedChange, err error) {
 	q := c.R.Form
 	for i, key := range q["key"] {
-		name := valueName(i)
+		name := frame.ValueName(i)
 		value := q.Get(name)
 		if value == notExceeded && isBasis(key) {
 			value = basisAsked(c, strings.Replace(name, "value", "of", 1))
@@ -248,19 +245,19 @@ func (b *changeBody) asked(c *frame.Call) (out []askedChange, err error) {
 		if b.Scenario, err = c.Site.Service.Scenario(c.R.Context(), name); err != nil {
 			return nil, err
 		}
-		if !q.Has("mix") {
-			if lines, err := answer.ParseMix(c.Book, b.Scenario.Batch); err == nil {
-				c.View.Lines, c.View.Together = lines, b.Scenario.As == "one"
-				b.View = hidden(c.View)
-			}
+		lookAt(c, b.Scenario)
+		b.View = c.ChangeFields()
+		o, err := c.Site.Service.Origin(c.R.Context())
+		if err != nil {
+			return nil, err
 		}
-		stands, lapsed, err := c.Site.Service.Standing(c.R.Context(), c.View.Lines, c.View.Day, b.Scenario.Changes)
+		stands, lapsed, err := o.Standing(c.R.Context(), c.View.Lines, c.View.Day, b.Scenario.Changes)
 		if err != nil {
 			return nil, err
 		}
 		for _, s := range stands {
 			if !q.Has("key") {
-				out = append(out, askedChange{s.Key, typed(c, s.Value), true})
+				out = append(out, askedChange{s.Key, c.AsTyped(s.Value), true})
 			}
 		}
 		b.Lapsed = lapsedLines(c, lapsed)
@@ -279,26 +276,9 @@ func (b *changeBody) asked(c *frame.Call) (out []askedChange, err error) {
 func lapsedLines(c *frame.Call, lapsed []change.Lapsed) []lapsedLine {
 	var out []lapsedLine
 	for _, l := range lapsed {
-		out = append(out, lapsedLine{l.Change.Label + ", " + l.Change.Of, l.Why, changeHref(c, l.Change.Change)})
+		out = append(out, lapsedLine{l.Change.Label + ", " + l.Change.Of, l.Why, c.ChangeHref(l.Change.Change)})
 	}
 	return out
-}
-
-// hidden keeps the batch line in a form.
-func hidden(v frame.View) []frame.Link {
-	out := []frame.Link{{Label: "mix", Href: frame.MixText(v.Lines)}, {Label: "day", Href: string(v.Day)}}
-	if v.Together {
-		out = append(out, frame.Link{Label: "as", Href: "one"})
-	}
-	return out
-}
-
-// typed writes a value as the person types it, where it is a number.
-func typed(c *frame.Call, value string) string {
-	if _, err := bom.ParseDecimal(value); err != nil {
-		return value
-	}
-	return c.Style.Text(value)
 }
 
 // open fills the form of a change of an input, or of a field of a record, which need not
@@ -313,7 +293,10 @@ func (o *oneChange) open(c *frame.Call, sheet *answer.Sheet, found *frame.Proble
 			return &edge.Refusal{Kind: edge.NotFound, Detail: "the book has no such record"}
 		}
 		k, _ := form.KindOf(kind)
-		o.Before, o.Now, _ = fieldNow(c.Book, kind, id, path)
+		o.Now = record.Text(e.Value, path)
+		if n, isNumber := record.Number(e.Value, path); isNumber {
+			o.Before = form.Reader{Kind: kind, Id: id}.Number(n, path).Number
+		}
 		o.Label, o.Where = change.FieldLabel(kind, e.Value, path), k.One+" "+id
 		o.Taken = path == "" || strings.HasSuffix(path, "]")
 		o.Field.Hint = "A number or a name; nothing takes an optional field away."
@@ -333,7 +316,7 @@ func (o *oneChange) open(c *frame.Call, sheet *answer.Sheet, found *frame.Proble
 		o.Field.Suffix, o.Field.Mode, unit = f.Unit, "decimal", f.Unit
 	}
 	if !o.given {
-		o.Value = typed(c, o.Now)
+		o.Value = c.AsTyped(o.Now)
 	}
 	o.Field.Value, o.Field.Context = o.Value, o.Label+": "
 	o.change = change.Change{Key: o.Key, Value: strings.TrimSpace(o.Value)}
@@ -356,12 +339,16 @@ func (o *oneChange) open(c *frame.Call, sheet *answer.Sheet, found *frame.Proble
 
 // effect evaluates the batches of the view with the changes.
 func effect(c *frame.Call, body *changeBody, found *frame.Problems) error {
-	ctx, service := c.R.Context(), c.Site.Service
-	proposed, err := service.Propose(ctx, c.View.Lines, c.View.Day, body.changes())
+	ctx := c.R.Context()
+	o, err := c.Site.Service.Origin(ctx)
+	if err != nil {
+		return err
+	}
+	proposed, err := o.Propose(ctx, c.View.Lines, c.View.Day, body.changes())
 	for i, mix := range c.View.Mixes() {
 		var result change.WhatIf
 		if err == nil {
-			result, err = service.WhatIfOf(ctx, mix, c.View.Day, proposed)
+			result, err = o.WhatIfOf(ctx, mix, c.View.Day, proposed)
 		}
 		if answer.CodeOf(err) == answer.Invalid {
 			body.Asked = false
@@ -399,11 +386,10 @@ func moved(m change.Moves, before, after frame.Linker, changes int) effectTable 
 	}
 	small := 0
 	for _, f := range m.Figures {
-		write := writing(cmp.Or(f.After.Unit, f.Before.Unit))
-		row := effectRow{Label: f.Label, Before: write(before, f.Before), After: write(after, f.After), Why: why(f, changes)}
-		if f.Difference.Key != "" {
-			row.Difference = write(frame.Linker{Base: "#"}, f.Difference)
-			row.Difference.Href, row.Difference.Text = after.Href(f.After.Key), signed(row.Difference)
+		row := effectRow{Label: f.Label, Before: shown(before, f.Before), After: shown(after, f.After), Difference: shown(frame.Linker{Base: "#"}, f.Difference), Why: why(f, changes)}
+		row.Difference.Text = frame.Signed(row.Difference)
+		if row.Difference.Key != "" {
+			row.Difference.Href = after.Href(f.After.Key)
 		}
 		if unit := cmp.Or(f.After.Unit, f.Before.Unit); unit != "" {
 			row.Label += ", " + unit
@@ -417,22 +403,26 @@ func moved(m change.Moves, before, after frame.Linker, changes int) effectTable 
 			t.Rows = append(t.Rows, row)
 		}
 	}
-	t.Stay = strconv.Itoa(m.Stay+small) + " figures stay"
+	t.Stay = strconv.Itoa(len(m.Same)+small) + " figures stay"
 	if small > 0 {
 		t.Stay += ", or move by less than is shown"
 	}
 	return t
 }
 
-// writing is how figures of a unit are written.
-func writing(unit string) func(frame.Linker, answer.Figure) frame.Fig {
-	switch unit {
-	case "":
-		return frame.Linker.Percent
-	case "min", "min/piece":
-		return func(l frame.Linker, f answer.Figure) frame.Fig { return l.Places(f, 2) }
+// shown writes a figure as its unit asks. The minutes of a batch are no figure of its
+// graph, and lead to no proof.
+func shown(l frame.Linker, f answer.Figure) (out frame.Fig) {
+	switch {
+	case f.Unit == "":
+		return l.Percent(f)
+	case f.Unit != "min" && f.Unit != "min/piece":
+		return l.Money(f)
 	}
-	return frame.Linker.Money
+	if out = l.Places(f, 2); strings.TrimPrefix(f.Key, "difference/") == answer.MinutesKey {
+		out.Key = ""
+	}
+	return out
 }
 
 // why says in a line what moves a figure.
@@ -451,23 +441,17 @@ func why(m change.Move, changes int) string {
 			words += ", " + b.Of
 		}
 		if b.Difference.Key != "" {
-			words += " " + signed(writing(b.Difference.Unit)(frame.Linker{}, b.Difference))
+			words += " " + frame.Signed(shown(frame.Linker{}, b.Difference))
 		}
 		out = append(out, words)
 	}
 	return strings.Join(out, "; ")
 }
 
-// signed writes a difference with its sign, so that its direction is never told
-// by colour alone.
-func signed(f frame.Fig) string {
-	d, ok := answer.Figure{Value: f.Value}.Number()
-	text := f.Text
-	if share, isShare := strings.CutSuffix(text, " %"); isShare {
-		text = share + " points" // of a share, not a share of it
-	}
-	if ok && d.IsPositive() {
-		return "+" + text
-	}
-	return text
+// fieldKey takes the key of a field of a record apart; of a whole record there is no path.
+func fieldKey(key string) (kind, id, path string, ok bool) {
+	rest, ok := strings.CutPrefix(key, "book/")
+	kind, rest, more := strings.Cut(rest, "/")
+	id, path, _ = strings.Cut(rest, "/")
+	return kind, id, path, ok && more
 }
