@@ -32,9 +32,9 @@ type changesBody struct {
 // changeRow is one change.
 type changeRow struct {
 	Number, At, Actor, Did, Reason, Href string
-	Of                                   frame.Link // what is no record: a quote, a token, a person
-	Records                              []changedRecord
-	More                                 int // records that are not listed
+	Of                                   frame.Link      // what is no record: a quote, a token, a person
+	Records, Rest                        []changedRecord // the others are folded
+	More                                 int             // records that are not listed
 	Effect                               *costMoved
 	Undo                                 bool
 }
@@ -44,7 +44,8 @@ type changedRecord struct {
 	Record frame.Link
 	Did    string
 	Fields []change.FieldDifference
-	More   int // fields that are not listed
+	Rest   []change.FieldDifference // folded
+	More   int                      // fields that are not listed
 }
 
 // costMoved is what a change did to full costs.
@@ -57,9 +58,9 @@ type costMoved struct {
 
 // How much of a change a list tells.
 const (
-	recordsListed = 3
-	fieldsListed  = 1
-	fieldsShown   = 200 // of a record, on the page of one change
+	recordsListed, fieldsListed = 3, 1
+	recordsOpen, fieldsOpen     = 5, 8 // on the page of one change, before the others are folded
+	fieldsShown                 = 200
 )
 
 // changeLog lists changes, and checks the log when asked to.
@@ -120,6 +121,14 @@ func oneChange(c *frame.Call) error {
 		return err
 	}
 	row := rowOf(c, found, len(found.Records), fieldsShown)
+	for i := range row.Records {
+		r := &row.Records[i]
+		if n := len(r.Fields); n > fieldsOpen {
+			r.Fields, r.Rest = r.Fields[:fieldsOpen], r.Fields[fieldsOpen:]
+		}
+	}
+	open := min(len(row.Records), recordsOpen)
+	row.Records, row.Rest = row.Records[:open], row.Records[open:]
 	return c.Show("change-made", c.Page("changes", "Change "+row.Number, &row))
 }
 
@@ -157,7 +166,7 @@ func rowOf(c *frame.Call, of service.Change, records, fields int) changeRow {
 	}
 	row.More = len(of.Records) - len(row.Records)
 	if len(of.Records) == 0 {
-		row.Of = frame.Link{Label: of.Object, Href: objectHref(of.Object)}
+		row.Of = objectLink(of.Object)
 	}
 	if e := of.Effect; e != nil {
 		row.Effect = &costMoved{Same: e.Same, Why: e.Why, Day: string(e.Day)}
@@ -227,12 +236,20 @@ func logFaults(report service.LogReport) []string {
 	return out
 }
 
-// objectHref is the page of what an entry is about, where it is no record.
-func objectHref(object string) string {
+// objectLink leads to what an entry is about, where it is no record; the action names a
+// person by itself, and a visit has no page.
+func objectLink(object string) frame.Link {
 	kind, rest, _ := strings.Cut(object, "/")
 	id, _, _ := strings.Cut(rest, "@")
-	if kind == "quotes" && id != "" {
-		return "/quotes/" + id
+	switch kind {
+	case "quotes":
+		id = strings.TrimSuffix(id, "/state")
+		return frame.Link{Label: "quote " + id, Href: "/quotes/" + id}
+	case "tokens":
+		_, name, _ := strings.Cut(rest, " ")
+		return frame.Link{Label: "token " + name, Href: "/shop"}
+	case "people", "sessions", "sign-in-links":
+		return frame.Link{}
 	}
-	return ""
+	return frame.Link{Label: object}
 }
