@@ -44,11 +44,11 @@ func TestStartersInABrowser(t *testing.T) {
 	c.visit("/book/work_centres")
 	c.press(`main a[href="/book/work_centres/starters"]`)
 	c.press(`main a[href="/book/work_centres/SAW-1/edit?take=setup-mill"]`)
-	if took := b.page("/book/work_centres/SAW-1"); strings.Contains(took, "prove out") {
+	if took := b.page("/book/work_centres/SAW-1"); strings.Contains(took, "program tried out") {
 		t.Error("a set-up counts before it was looked at and saved")
 	}
 	c.press("#form button[value=save]")
-	c.expect("main", "prove out")
+	c.expect("main", "program tried out")
 	c.expect("main", "starter setup-mill, looked at 2026-11-29")
 	c.atMost("a set-up that ships with the program", 3, 0, 3)
 }
