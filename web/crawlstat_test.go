@@ -19,6 +19,7 @@ import (
 	"kerfbook/web/cost"
 	"kerfbook/web/frame"
 	"kerfbook/web/study"
+	"kerfbook/web/trade"
 )
 
 // answered asks the service what a page about how sure, how much and why asks it,
@@ -57,7 +58,7 @@ func (s *shop) answered(t *testing.T, path string) (answer any) {
 		}
 		if part, priced := strings.CutSuffix(number, "/price"); priced {
 			var found frame.Problems
-			answer, err = cost.PriceChances(c, cost.AskPlaces(c, bom.ID(part), new([]frame.Field), &found))
+			answer, err = trade.PriceChances(c, trade.AskPlaces(c, bom.ID(part), new([]frame.Field), &found))
 			break
 		}
 		line := estimate.MixLine{Part: bom.ID(number), Quantity: bom.Whole(frame.StandardQuantity)}

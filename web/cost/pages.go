@@ -12,8 +12,6 @@ func Pages() []frame.Address {
 		frame.Get("/trims", service.Read, frame.Costly(trims)),
 		frame.Get("/parts", service.Read, frame.Costly(parts)),
 		frame.Get("/parts/{number}", service.Read, frame.Costly(part)),
-		frame.Get("/parts/{number}/price", service.Read, frame.Costly(partPrice)),
-		frame.Post("/parts/{number}/price", service.Write, frame.Costly(sayOfPrice)),
 		frame.Get("/parts/{number}/operations.csv", service.Read, operationsCSV),
 		frame.Get("/parts/{number}/minutes.csv", service.Read, frame.Costly(minutesCSV)),
 		frame.Get("/parts/{number}/import", service.Read, tableForm),

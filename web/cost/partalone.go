@@ -46,7 +46,7 @@ const mostQuantities = 12
 // quantities; the view then looks at the part by itself.
 func askAlone(c *frame.Call, number bom.ID, found *frame.Problems) (*aloneBlock, []decimal.Decimal) {
 	body := &aloneBlock{}
-	line := askLine(c, number, &body.Fields, found)
+	line := form.AskLine(c, number, &body.Fields, found)
 	f := &frame.Field{Name: "quantities", Label: "Beside it in quantities of", Value: c.Typed("quantities", "")}
 	quantities := quantitiesTyped(c, f, found)
 	body.Fields = append(body.Fields, *f, frame.Field{Name: "day", Label: "Rates and rules of the day", Value: c.Typed("day", c.Style.ShowDay(c.View.Day)), Error: c.Faults.Of("day")})
@@ -57,44 +57,6 @@ func askAlone(c *frame.Call, number bom.ID, found *frame.Problems) (*aloneBlock,
 	}
 	slices.SortFunc(quantities, decimal.Decimal.Cmp)
 	return body, quantities
-}
-
-// askLine reads how many of a part are asked for, and at which margin.
-func askLine(c *frame.Call, number bom.ID, fields *[]frame.Field, found *frame.Problems) estimate.MixLine {
-	field := func(name, label, standard string) *frame.Field {
-		*fields = append(*fields, frame.Field{Name: name, Label: label, Value: c.Typed(name, standard), Mode: "numeric"})
-		return &(*fields)[len(*fields)-1]
-	}
-	line := estimate.MixLine{Part: number, Quantity: bom.Whole(frame.StandardQuantity)}
-	margin := ""
-	if c.View.Alone() && c.View.Lines[0].Part == number {
-		if line = c.View.Lines[0]; line.Margin != nil {
-			margin = c.Style.Text(form.PercentText(line.Margin.Likely.String()))
-		}
-	}
-	f := field("pieces", "How many", line.Quantity.Likely.String())
-	f.Suffix = "piece"
-	if n, err := frame.ReadQuantity(c.Style, f.Value); err != nil {
-		found.Wrong(f, err.Error())
-	} else {
-		line.Quantity = bom.Exactly(n)
-	}
-	f = field("margin", "Margin asked", margin)
-	f.Suffix = "%"
-	line.Margin = nil
-	if f.Value != "" {
-		share, err := form.ReadPercent(c.Style, f.Value)
-		switch {
-		case err != nil:
-			found.Wrong(f, err.Error())
-		case share.IsNegative() || !share.LessThan(decimal.New(1, 0)):
-			found.Wrong(f, "a margin is from 0 to below 100 per cent")
-		default:
-			asked := bom.Exactly(share)
-			line.Margin = &asked
-		}
-	}
-	return line
 }
 
 // quantitiesTyped reads a list of quantities; the usual ones where none is typed.

@@ -1,4 +1,4 @@
-package cost
+package trade
 
 import (
 	"cmp"
@@ -99,10 +99,13 @@ func showPrice(c *frame.Call, found frame.Problems) error {
 	return c.Show("partprice", p)
 }
 
+// mostPlaces is in how many countries a part is priced at once.
+const mostPlaces = 12
+
 // AskPlaces reads how many are asked for, at which margin, and in which countries; those
 // that the book sells to where none is said.
 func AskPlaces(c *frame.Call, number bom.ID, fields *[]frame.Field, found *frame.Problems) estimate.MixLine {
-	line := askLine(c, number, fields, found)
+	line := form.AskLine(c, number, fields, found)
 	standard := strings.Join(line.Destinations, ", ")
 	if !c.View.Alone() {
 		var places []string
@@ -118,7 +121,7 @@ func AskPlaces(c *frame.Call, number bom.ID, fields *[]frame.Field, found *frame
 			line.Destinations = append(line.Destinations, word)
 		}
 	}
-	if len(line.Destinations) > mostQuantities {
+	if len(line.Destinations) > mostPlaces {
 		found.Wrong(&f, "that are more countries than stand below one another; at most 12")
 	} else if err := line.Check(); err != nil && f.Value != "" {
 		found.Wrong(&f, err.Error())
@@ -187,13 +190,22 @@ func askedOf(p answer.ChannelPrices, chances []study.ChannelChance, name, in str
 	}
 	out.Wanted = link.Percent(chances[i].Wanted)
 	at := fmt.Sprintf("/%d/", i)
-	out.Chance = chart.Mark{Label: "chance", Text: inTen(chances[i].Chance.Value), Value: chances[i].Chance.Value, Stat: at + "chance/value"}
+	out.Chance = chart.Mark{Label: "chance", Text: tenths(chances[i].Chance.Value), Value: chances[i].Chance.Value, Stat: at + "chance/value"}
 	if sure := chances[i].Prices; len(sure) > 0 && p.RestsOnCost.Key == "" {
 		if d, err := decimal.NewFromString(sure[0].Point); err == nil && sure[0].Point != p.Shelf.Value {
 			out.Sure = chart.Mark{Label: "price", Text: show.Money(d, in), Value: sure[0].Point, Stat: at + "price_at_chance/0/price_point"}
 		}
 	}
 	return out
+}
+
+// tenths writes a share as so many of ten.
+func tenths(share string) string {
+	d, err := decimal.NewFromString(share)
+	if err != nil {
+		return ""
+	}
+	return show.Tenths(d)
 }
 
 // place adds what a piece comes to in a country, and what is asked for where it has no
