@@ -240,3 +240,20 @@ type Envelope struct {
 	DiameterMM      *Number `book:"diameter_mm,over=0"`
 	InnerDiameterMM *Number `book:"inner_diameter_mm,over=0"`
 }
+
+// String is the size as a drawing has it: Ø20 × 22 mm.
+func (e *Envelope) String() string {
+	var out []string
+	for _, d := range []struct {
+		sign string
+		of   *Number
+	}{{"Ø", e.DiameterMM}, {"", e.LengthMM}, {"", e.WidthMM}, {"", e.ThicknessMM}} {
+		if d.of != nil {
+			out = append(out, d.sign+d.of.Likely.String())
+		}
+	}
+	if e.InnerDiameterMM != nil {
+		out = append(out, "bore Ø"+e.InnerDiameterMM.Likely.String())
+	}
+	return strings.Join(out, " × ") + " mm"
+}

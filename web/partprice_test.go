@@ -83,6 +83,14 @@ func quoteOfAPart(t *testing.T, b *browser, address string) {
 	if code != http.StatusOK || !strings.Contains(preview, "priced at a batch of 100 pieces") {
 		t.Fatalf("preview: %d", code)
 	}
+	paper, own, _ := strings.Cut(preview, "</article>")
+	says(t, "the paper", paper, "Ø20 × 22 mm")
+	for _, inner := range []string{"draws", "starter", "first guess"} {
+		if strings.Contains(paper, inner) {
+			t.Errorf("what the buyer reads says %q", inner)
+		}
+	}
+	says(t, "what the seller alone sees", own, "The price rests on the cost not exceeded in 80 of 100 draws", "Nobody has given a source for: starter")
 	for _, name := range []string{"nonce", "book_version", "priced_on"} {
 		typed.Set(name, hidden(t, preview, name))
 	}

@@ -399,7 +399,8 @@ func showQuoteForm(c *frame.Call, number string, values map[string]string, found
 	}
 	body.Goods, body.Terms = filled(goodsFields(c.Book, values["destination"])), filled(termFields(string(c.Book.Currency)))
 	body.Customer, body.Seller = filled(partyFields("customer")), filled(partyFields("seller"))
-	body.SellerOpen = slices.ContainsFunc(body.Seller, func(f frame.Field) bool { return f.Error != "" })
+	// Whoever buys has to see whose paper it is.
+	body.SellerOpen = slices.ContainsFunc(body.Seller, func(f frame.Field) bool { return f.Error != "" || f.Name == "seller.address" && f.Value == "" })
 	title := "New quote"
 	if number != "" {
 		title = "Revise quote " + number

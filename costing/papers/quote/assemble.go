@@ -101,13 +101,34 @@ func (a *assembly) lines() []Line {
 		}
 		g, _ := a.goodsOf(m)
 		out = append(out, Line{
-			Number: i + 1, Product: string(m.Product), Trim: m.Name(), Part: string(m.Part), Name: name, Choices: choices,
+			Number: i + 1, Product: string(m.Product), Trim: m.Name(), Part: string(m.Part), Name: name, Described: a.described(m.Part), Choices: choices,
 			HSCode: g.HSCode, Origin: string(g.Origin),
 			Quantity: a.read(l.quantity), Batch: a.read(l.variant.Quantity), Price: a.read(l.price), RestsOn: l.restsOn, Total: a.read(l.total),
 			Discount: a.read(l.off), Net: a.read(l.net), Extras: a.read(l.extras), Tax: a.read(l.tax), ToPay: a.read(l.toPay),
 		})
 	}
 	return out
+}
+
+// described says what a part is made of and how large it is, as far as the book does.
+func (a *assembly) described(number bom.ID) string {
+	p, _ := a.book.Part(number)
+	if p == nil {
+		return ""
+	}
+	var out []string
+	parts := map[bom.ID]*bom.Part{}
+	for i := range a.book.Parts {
+		parts[a.book.Parts[i].Number] = &a.book.Parts[i]
+	}
+	material, _ := bom.MaterialOf(p, parts, a.book.Stocks)
+	if m, _ := a.book.Material(material); m != nil {
+		out = append(out, m.Name)
+	}
+	if p.Finished != nil {
+		out = append(out, p.Finished.String())
+	}
+	return strings.Join(out, ", ")
 }
 
 // choiceTexts says in words what was chosen.

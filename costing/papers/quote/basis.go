@@ -40,6 +40,11 @@ func (d *Document) Basis() (*Basis, error) {
 	}
 	r := basisReader{g, values}
 	out := &Basis{Notes: d.buyerNotes(r)}
+	for _, u := range d.Unverified {
+		if u.OfPrice {
+			out.Notes = append(out.Notes, "Nobody has given a source for: "+u.Where+".")
+		}
+	}
 	for _, l := range d.Lines {
 		b := LineBasis{Line: l.Number, Name: l.Name, Quantity: l.Quantity, Batch: l.Batch,
 			PieceCost: r.figure("variant/" + l.Trim + "/each/full"), BatchCost: r.figure("quote/line/" + l.Trim + "/batch-cost")}

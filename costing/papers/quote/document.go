@@ -61,14 +61,16 @@ func (f Figure) Known() bool { return f.Key != "" }
 
 // Line is one line of goods.
 type Line struct {
-	Number  int      `json:"number"`
-	Product string   `json:"product"`
-	Trim    string   `json:"trim"` // with the choices that differ from it; of a part by itself, its number
-	Part    string   `json:"part,omitempty"`
-	Name    string   `json:"name"`    // reading lamp, Glow
-	Choices []string `json:"choices"` // shade: acrylic light ring
-	HSCode  string   `json:"hs_code,omitempty"`
-	Origin  string   `json:"origin,omitempty"`
+	Number  int    `json:"number"`
+	Product string `json:"product"`
+	Trim    string `json:"trim"` // with the choices that differ from it; of a part by itself, its number
+	Part    string `json:"part,omitempty"`
+	Name    string `json:"name"` // reading lamp, Glow
+	// Described says what a part by itself is made of and how large it is.
+	Described string   `json:"described,omitempty"`
+	Choices   []string `json:"choices"` // shade: acrylic light ring
+	HSCode    string   `json:"hs_code,omitempty"`
+	Origin    string   `json:"origin,omitempty"`
 
 	Quantity Figure `json:"quantity"`
 	Batch    Figure `json:"batch"` // made at once
@@ -157,6 +159,8 @@ type UnverifiedRow struct {
 	CheckedOn string `json:"checked_on,omitempty"`
 	// Key is a figure that comes from the row, if any does.
 	Key string `json:"key,omitempty"`
+	// OfPrice says that the price of the goods rests on it, which is the seller's matter.
+	OfPrice bool `json:"of_price,omitempty"`
 }
 
 // Inputs are what the figures were computed from.

@@ -41,16 +41,26 @@ func (d *Document) Issuable() error {
 	return nil
 }
 
+// UnverifiedAbroad are the rows that decide how the goods fare at the destination, which
+// the buyer is told of, beside those that the seller's own price rests on.
+func (d *Document) UnverifiedAbroad() []UnverifiedRow {
+	return slices.DeleteFunc(slices.Clone(d.Unverified), func(r UnverifiedRow) bool { return r.OfPrice })
+}
+
 // unverified lists the rows without a source that a figure of the document rests
 // on, each once, and those that decided how the consignment is treated.
 func (a *assembly) unverified() []UnverifiedRow {
-	rests := a.rests()
+	var prices []graph.ID
+	for _, l := range a.work.lines {
+		prices = append(prices, l.price)
+	}
+	rests, ofPrice := a.rests(), a.g.Reached(prices, a.g.Args)
 	out, named := []UnverifiedRow{}, map[string]bool{}
 	for id := range graph.ID(a.g.Len()) {
 		src := a.g.Source(id)
 		if rests[id] && src != nil && src.Unverified && !named[src.Where] {
 			named[src.Where] = true
-			out = append(out, UnverifiedRow{src.Where, src.CheckedOn, a.g.Key(id)})
+			out = append(out, UnverifiedRow{src.Where, src.CheckedOn, a.g.Key(id), ofPrice[id]})
 		}
 	}
 	return append(out, a.blockers(named)...)

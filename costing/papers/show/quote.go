@@ -63,7 +63,7 @@ type Amount struct {
 type QuoteLine struct {
 	Number   int
 	Name     string
-	Details  []string // choices, HS code and origin, batch
+	Details  []string // what it is, choices, HS code and origin, batch
 	Product  string
 	Trim     string
 	Quantity Amount
@@ -82,7 +82,7 @@ func Quote(d *quote.Document, state quote.State, hash string) QuoteView {
 		Title: quoteTitle(d), Number: d.Number, Revision: d.Revision, State: state, Currency: d.Currency,
 		Facts: quoteFacts(d, state), Seller: partyText(d.Seller), Customer: partyText(d.Customer),
 		Sums: quoteSums(d), TaxNote: taxNote(d), Notes: paragraphs(d.Notes), Basis: quoteBasis(d),
-		Cautions: d.Cautions, Unverified: d.Unverified, Confirmed: d.Confirmed, Hash: hash,
+		Cautions: d.Cautions, Unverified: d.UnverifiedAbroad(), Confirmed: d.Confirmed, Hash: hash,
 	}
 	for _, l := range d.Lines {
 		v.Lines = append(v.Lines, quoteLine(l))
@@ -141,6 +141,9 @@ func partyText(p quote.Party) []string {
 
 func quoteLine(l quote.Line) QuoteLine {
 	details := []string{}
+	if l.Described != "" {
+		details = append(details, l.Described)
+	}
 	if len(l.Choices) > 0 {
 		details = append(details, strings.Join(l.Choices, "; "))
 	}
@@ -149,9 +152,6 @@ func quoteLine(l quote.Line) QuoteLine {
 	}
 	if l.Batch.Value != l.Quantity.Value {
 		details = append(details, "priced at a batch of "+count(l.Batch)+" pieces")
-	}
-	if l.RestsOn != "" {
-		details = append(details, "price rests on the "+l.RestsOn)
 	}
 	return QuoteLine{
 		Number: l.Number, Name: l.Name, Details: details, Product: l.Product, Trim: l.Trim,

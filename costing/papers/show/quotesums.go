@@ -101,9 +101,9 @@ func quoteBasis(d *quote.Document) []string {
 	if d.Totals.Delivery.Known() && value(d.Totals.Delivery).IsZero() {
 		out = append(out, "Freight, and what depends on it, is not part of this quote.")
 	}
-	if len(d.Unverified) > 0 && d.Confirmed {
+	if abroad := d.UnverifiedAbroad(); len(abroad) > 0 && d.Confirmed {
 		var rows []string
-		for _, u := range d.Unverified {
+		for _, u := range abroad {
 			rows = append(rows, u.Where)
 		}
 		out = append(out, "Estimates of import rest on rates that the seller confirmed without a published source: "+strings.Join(rows, "; ")+".")
