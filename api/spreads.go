@@ -7,6 +7,7 @@ import (
 
 	"kerfbook/api/answer/study"
 	"kerfbook/api/service"
+	"kerfbook/api/service/runs"
 )
 
 // runID names a run in a path.
@@ -16,7 +17,7 @@ type runID struct {
 
 func (a *API) spreadRoutes() {
 	answer := a.schemas.Wire(reflect.TypeFor[study.Spread]())
-	progress := a.schemas.Wire(reflect.TypeFor[service.Progress]())
+	progress := a.schemas.Wire(reflect.TypeFor[runs.Progress]())
 	ask := figureRoute[SpreadRequest, study.Spread](a, "/spreads", "spread", "How sure figures of a batch are, and what moves them")
 	ask.figure = false // kept as runs are
 	ask.returns.awaited = progress
@@ -53,7 +54,7 @@ func (a *API) spreadRun(ctx context.Context, c *call, in *runID) (*reply, error)
 	if err != nil {
 		return nil, err
 	}
-	if run.Progress().State == service.RunWorking {
+	if run.Progress().State == runs.Working {
 		return underWay(c, run)
 	}
 	return answerOf(c, run, ctx)

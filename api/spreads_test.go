@@ -10,7 +10,7 @@ import (
 	"time"
 
 	"kerfbook/api/answer/study"
-	"kerfbook/api/service"
+	"kerfbook/api/service/runs"
 )
 
 const (
@@ -45,8 +45,8 @@ func TestSpreadOutlastsItsRequest(t *testing.T) {
 	begun := w.want(t, 202, q)
 	w.conforms(t, q, begun)
 	at := begun.Header().Get("Location")
-	progress := into[service.Progress](t, begun)
-	if !strings.HasPrefix(at, "/api/v1/spreads/") || !strings.HasSuffix(at, progress.Run) || progress.State != service.RunWorking ||
+	progress := into[runs.Progress](t, begun)
+	if !strings.HasPrefix(at, "/api/v1/spreads/") || !strings.HasSuffix(at, progress.Run) || progress.State != runs.Working ||
 		begun.Header().Get("Retry-After") != "1" || begun.Header().Get("Cache-Control") != "no-store" {
 		t.Errorf("%s, headers %v", begun.Body, begun.Header())
 	}

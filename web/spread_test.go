@@ -17,7 +17,7 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
 	"kerfbook/api/edge"
-	"kerfbook/api/service"
+	"kerfbook/api/service/runs"
 	"kerfbook/web"
 	"kerfbook/web/frame"
 )
@@ -174,7 +174,7 @@ func TestProgressAndCancel(t *testing.T) {
 			t.Errorf("%d\n%s", code, body)
 		}
 	}
-	if p := run.Progress(); p.State != service.RunCancelled {
+	if p := run.Progress(); p.State != runs.Cancelled {
 		t.Errorf("the run is %s", p.State)
 	}
 	if _, err := s.svc.SpreadRun(t.Context(), form.Get("run")); answer.CodeOf(err) != answer.NotFound {

@@ -8,6 +8,8 @@ import (
 	"time"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/study"
+	"kerfbook/api/service/runs"
 	"kerfbook/bom"
 )
 
@@ -18,13 +20,13 @@ type Service struct {
 	now     func() time.Time
 	random  io.Reader
 	memory  *memory
-	spreads *spreads
+	spreads *runs.Room[study.Spread]
 }
 
 // New gives the use cases on a store. now is the clock and random the source of
 // secrets.
 func New(store Store, now func() time.Time, random io.Reader) *Service {
-	return &Service{store: store, now: now, random: random, memory: newMemory(), spreads: &spreads{places: make(chan struct{}, drawsAtOnce)}}
+	return &Service{store: store, now: now, random: random, memory: newMemory(), spreads: runs.New[study.Spread](drawsAtOnce)}
 }
 
 // Update runs f in a transaction of its own: all that it writes is kept, or nothing.

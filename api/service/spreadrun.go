@@ -2,6 +2,7 @@ package service
 
 import (
 	"context"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"sync/atomic"
@@ -9,6 +10,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/study"
+	"kerfbook/api/service/runs"
 	"kerfbook/bom"
 )
 
@@ -16,20 +18,24 @@ import (
 // the others wait for their turn.
 const drawsAtOnce = 2
 
-// spreads are the runs of spreads.
-type spreads struct {
-	runs[study.Spread]
-	places chan struct{}
-}
-
 // SpreadRun is a spread that is being drawn, or has been.
-type SpreadRun = Run[study.Spread]
+type SpreadRun = runs.Run[study.Spread]
 
 // question is what a run is asked: it names the run, and is what another server
 // begins it from.
 type question struct {
 	Version answer.Version
 	Request study.SpreadRequest
+}
+
+// questionID names what is asked of a state of the book, and its run; question is that in
+// writing.
+func questionID(version answer.Version, request any) (id string, question []byte, err error) {
+	question, err = json.Marshal(struct {
+		Version answer.Version
+		Request any
+	}{version, request})
+	return hex.EncodeToString(hashOf(question)[:16]), question, answer.Unexpected(err)
 }
 
 // Spread begins to draw a spread of the stored book. The same question about the
@@ -44,7 +50,7 @@ func (s *Service) Spread(ctx context.Context, req study.SpreadRequest) (*SpreadR
 	if err != nil {
 		return nil, err
 	}
-	if old, err := s.spreads.find(id); err == nil && !old.stopped() {
+	if old, err := s.spreads.Find(id); err == nil && !old.Stopped() {
 		return old, nil
 	}
 	q, err := study.NewSpreading(ctx, o, req)
@@ -55,11 +61,11 @@ func (s *Service) Spread(ctx context.Context, req study.SpreadRequest) (*SpreadR
 	if err != nil {
 		return nil, err
 	}
-	made, err := s.spreads.start(id, s.spreads.inTurn(s.unlessDropped(id, q.Answer)))
+	made, err := s.spreads.Start(id, s.unlessDropped(id, q.Answer))
 	if err != nil {
 		return nil, errors.Join(err, s.unnote(ctx, id))
 	}
-	made.noted.Store(noted)
+	made.Noted.Store(noted)
 	return made, nil
 }
 
@@ -98,15 +104,15 @@ const (
 // before it was started anew, is begun here from its question, if the book is still
 // that of the question: its answer is the same to the last byte.
 func (s *Service) SpreadRun(ctx context.Context, id string) (*SpreadRun, error) {
-	here, err := s.spreads.find(id)
-	if err == nil && !here.noted.Load() {
+	here, err := s.spreads.Find(id)
+	if err == nil && !here.Noted.Load() {
 		return here, nil
 	}
 	asked, stored := s.questionOf(ctx, id)
 	switch {
 	case err == nil && answer.CodeOf(stored) == answer.NotFound: // cancelled at another server
-		s.spreads.end(here)
-		_, err = s.spreads.find(id)
+		s.spreads.End(here)
+		_, err = s.spreads.Find(id)
 		return nil, err
 	case err == nil:
 		return here, nil
@@ -140,9 +146,9 @@ func (s *Service) questionOf(ctx context.Context, id string) (asked question, er
 // CancelSpread ends a run, whichever server works on it: another one ends it within
 // a moment. When it returns, nothing is computed here any more.
 func (s *Service) CancelSpread(ctx context.Context, id string) error {
-	here, err := s.spreads.find(id)
+	here, err := s.spreads.Find(id)
 	if err == nil {
-		s.spreads.end(here)
+		s.spreads.End(here)
 	}
 	dropped := s.Update(ctx, func(tx Tx) error { return tx.Runs().Delete(ctx, id) })
 	if answer.CodeOf(dropped) == answer.NotFound {
@@ -152,7 +158,7 @@ func (s *Service) CancelSpread(ctx context.Context, id string) error {
 }
 
 // unlessDropped ends work whose question was dropped at another server.
-func (s *Service) unlessDropped(id string, do work[study.Spread]) work[study.Spread] {
+func (s *Service) unlessDropped(id string, do runs.Work[study.Spread]) runs.Work[study.Spread] {
 	return func(ctx context.Context, report func(done, total int)) (study.Spread, error) {
 		ctx, stop := context.WithCancel(ctx)
 		defer stop()
@@ -164,7 +170,7 @@ func (s *Service) unlessDropped(id string, do work[study.Spread]) work[study.Spr
 			if now-last < int64(lookEvery) || !looked.CompareAndSwap(last, now) {
 				return
 			}
-			if here, err := s.spreads.find(id); err == nil && here.noted.Load() {
+			if here, err := s.spreads.Find(id); err == nil && here.Noted.Load() {
 				if _, err := s.questionOf(ctx, id); answer.CodeOf(err) == answer.NotFound {
 					stop()
 				}
@@ -177,18 +183,5 @@ func (s *Service) unlessDropped(id string, do work[study.Spread]) work[study.Spr
 	}
 }
 
-// inTurn lets work wait for a place.
-func (s *spreads) inTurn(do work[study.Spread]) work[study.Spread] {
-	return func(ctx context.Context, report func(done, total int)) (study.Spread, error) {
-		select {
-		case s.places <- struct{}{}:
-			defer func() { <-s.places }()
-		case <-ctx.Done():
-			return study.Spread{}, ctx.Err()
-		}
-		return do(ctx, report)
-	}
-}
-
 // Close stops what goes on apart from requests, and lets nothing begin any more.
-func (s *Service) Close() { s.spreads.stopAll() }
+func (s *Service) Close() { s.spreads.StopAll() }

@@ -71,7 +71,7 @@ var rooms = map[string]room{
 		"api/answer/study":  {"api/answer", "api/answer/change"},
 	},
 		below: []string{"bom", "text", "money", "graph", "rates", "trade", "book", "making", "selling", "estimate", "ask", "papers"}},
-	"service": {packages: []string{"api/service/..."}, arrows: map[string][]string{"api/service": {"api/service/promise"}},
+	"service": {packages: []string{"api/service/..."}, arrows: map[string][]string{"api/service": {"api/service/promise", "api/service/runs"}},
 		below: []string{"bom", "text", "money", "graph", "rates", "trade", "book", "making", "selling", "estimate", "ask", "papers", "answer"}},
 	"edge":  {packages: []string{"api/edge"}, below: []string{"text", "answer", "service"}},
 	"store": {packages: []string{"api/store"}, below: []string{"answer", "service", "migrations"}},

@@ -10,7 +10,7 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
 	"kerfbook/api/edge"
-	"kerfbook/api/service"
+	"kerfbook/api/service/runs"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
@@ -121,7 +121,7 @@ func (a *spreadAsk) refused(err error) error {
 }
 
 // showProgress sends a page that asks again by itself, without scripts.
-func showProgress(c *frame.Call, at service.Progress, asked *spreadBody, p frame.Page) error {
+func showProgress(c *frame.Call, at runs.Progress, asked *spreadBody, p frame.Page) error {
 	query := c.R.URL.RawQuery
 	body := progressBody{Pages: asked.Pages, Run: at.Run, Back: query, Again: "/spread?" + query}
 	if at.Total > 0 {

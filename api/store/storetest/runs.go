@@ -13,6 +13,7 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
 	"kerfbook/api/service"
+	"kerfbook/api/service/runs"
 	"kerfbook/costing/estimate"
 )
 
@@ -66,7 +67,7 @@ func runsAreShared(t *testing.T, b *bench) {
 	}
 	soon, stop := context.WithTimeout(ctx, 20*time.Second)
 	defer stop()
-	if _, ok, err := long.Wait(soon); ok || err == nil || long.Progress().State != service.RunCancelled {
+	if _, ok, err := long.Wait(soon); ok || err == nil || long.Progress().State != runs.Cancelled {
 		t.Errorf("it goes on: %+v, %v", long.Progress(), err)
 	}
 

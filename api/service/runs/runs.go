@@ -1,9 +1,7 @@
-package service
+package runs
 
 import (
 	"context"
-	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"runtime/debug"
@@ -18,86 +16,83 @@ import (
 // Room for runs: how many may be waiting or working at once, and how many that
 // have ended are kept to be read again.
 const (
-	runsAtOnce = 8
-	runsKept   = 32
+	atOnce = 8
+	kept   = 32
 )
 
-// RunState is where work stands that may outlast a request.
-type RunState string
+// State is where work stands that may outlast a request.
+type State string
 
 // The states of a run.
 const (
-	RunWorking   RunState = "working"
-	RunDone      RunState = "done"
-	RunCancelled RunState = "cancelled"
-	RunFailed    RunState = "failed"
+	Working   State = "working"
+	Done      State = "done"
+	Cancelled State = "cancelled"
+	Failed    State = "failed"
 )
 
 // Progress is how far a run has got.
 type Progress struct {
-	Run   string   `json:"run"` // names it
-	State RunState `json:"state"`
-	Done  int      `json:"steps_done"`
-	Total int      `json:"steps_total"` // 0 until it is known
+	Run   string `json:"run"` // names it
+	State State  `json:"state"`
+	Done  int    `json:"steps_done"`
+	Total int    `json:"steps_total"` // 0 until it is known
 }
 
 // Run is one piece of work under way, or its answer.
 type Run[T any] struct {
 	id          string
 	done, total atomic.Int64
-	noted       atomic.Bool // its question is stored
+	Noted       atomic.Bool // its question is stored, which whoever starts it says
 	cancel      context.CancelFunc
 	ended       chan struct{} // closed once answer and err are set
 	answer      T
 	err         error
 }
 
-// runs does work apart from the request that asked for it. The same question
-// about the same state of the book is one run, however often it is asked. Of a run
-// only the question is stored.
-type runs[T any] struct {
+// Room does work apart from the request that asked for it. The same question
+// about the same state of the book has the same name and is one run, however often
+// it is asked.
+type Room[T any] struct {
+	places chan struct{} // for those that work; the others wait for their turn
+
 	mu     sync.Mutex
 	byID   map[string]*Run[T]
 	order  []*Run[T] // the oldest first
 	closed bool      // none may start any more
 }
 
-// questionID names what is asked of a state of the book, and its run; question is that in
-// writing.
-func questionID(version answer.Version, request any) (id string, question []byte, err error) {
-	question, err = json.Marshal(struct {
-		Version answer.Version
-		Request any
-	}{version, request})
-	return hex.EncodeToString(hashOf(question)[:16]), question, answer.Unexpected(err)
+// New gives room for runs, of which so many work at the same time.
+func New[T any](places int) *Room[T] {
+	return &Room[T]{places: make(chan struct{}, places), byID: map[string]*Run[T]{}}
 }
 
-// work does the work of a run; it reports how much is done of how much.
-type work[T any] func(ctx context.Context, report func(done, total int)) (T, error)
+// Work does the work of a run; it reports how much is done of how much.
+type Work[T any] func(ctx context.Context, report func(done, total int)) (T, error)
 
-// start begins a run unless it is there already, and has not failed or been
+// Start begins a run unless it is there already, and has not failed or been
 // cancelled.
-func (r *runs[T]) start(id string, do work[T]) (*Run[T], error) {
+func (r *Room[T]) Start(id string, do Work[T]) (*Run[T], error) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	if old, ok := r.byID[id]; ok && !old.stopped() {
+	if old, ok := r.byID[id]; ok && !old.Stopped() {
 		return old, nil
 	}
 	if r.closed {
 		return nil, answer.Errorf(answer.Busy, "the server is being stopped")
 	}
-	if r.working() >= runsAtOnce {
-		return nil, answer.Errorf(answer.Busy, "%d runs are under way; wait for one to end, or cancel one", runsAtOnce)
+	if r.working() >= atOnce {
+		return nil, answer.Errorf(answer.Busy, "%d runs are under way; wait for one to end, or cancel one", atOnce)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	made := &Run[T]{id: id, cancel: cancel, ended: make(chan struct{})}
 	r.keep(made)
-	go made.run(ctx, do)
+	go made.run(ctx, r.inTurn(do))
 	return made, nil
 }
 
 // run does the work. A fault of ours in it ends this run, and not the server.
-func (u *Run[T]) run(ctx context.Context, do work[T]) {
+func (u *Run[T]) run(ctx context.Context, do Work[T]) {
 	defer close(u.ended)
 	defer u.cancel()
 	defer func() {
@@ -111,16 +106,26 @@ func (u *Run[T]) run(ctx context.Context, do work[T]) {
 	})
 }
 
+// inTurn lets work wait for a place.
+func (r *Room[T]) inTurn(do Work[T]) Work[T] {
+	return func(ctx context.Context, report func(done, total int)) (result T, err error) {
+		select {
+		case r.places <- struct{}{}:
+			defer func() { <-r.places }()
+		case <-ctx.Done():
+			return result, ctx.Err()
+		}
+		return do(ctx, report)
+	}
+}
+
 // keep takes a run in, in the place of an older one of its name, and forgets the
 // oldest that have ended.
-func (r *runs[T]) keep(made *Run[T]) {
-	if r.byID == nil {
-		r.byID = map[string]*Run[T]{}
-	}
+func (r *Room[T]) keep(made *Run[T]) {
 	r.drop(r.byID[made.id])
 	r.byID[made.id] = made
 	r.order = append(r.order, made)
-	for i := 0; len(r.order) > runsKept && i < len(r.order); {
+	for i := 0; len(r.order) > kept && i < len(r.order); {
 		if old := r.order[i]; old.hasEnded() {
 			r.drop(old)
 		} else {
@@ -129,7 +134,7 @@ func (r *runs[T]) keep(made *Run[T]) {
 	}
 }
 
-func (r *runs[T]) drop(old *Run[T]) {
+func (r *Room[T]) drop(old *Run[T]) {
 	if old == nil {
 		return
 	}
@@ -137,7 +142,7 @@ func (r *runs[T]) drop(old *Run[T]) {
 	r.order = slices.DeleteFunc(r.order, func(u *Run[T]) bool { return u == old })
 }
 
-func (r *runs[T]) working() int {
+func (r *Room[T]) working() int {
 	n := 0
 	for _, u := range r.order {
 		if !u.hasEnded() {
@@ -147,8 +152,8 @@ func (r *runs[T]) working() int {
 	return n
 }
 
-// find gives a run by its name.
-func (r *runs[T]) find(id string) (*Run[T], error) {
+// Find gives a run by its name.
+func (r *Room[T]) Find(id string) (*Run[T], error) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if u, ok := r.byID[id]; ok {
@@ -157,8 +162,8 @@ func (r *runs[T]) find(id string) (*Run[T], error) {
 	return nil, answer.Errorf(answer.NotFound, "there is no run %s; its answer is no longer kept, ask again", bom.Shorten(id))
 }
 
-// end ends a run and forgets it. When it returns, nothing of it is computed any more.
-func (r *runs[T]) end(u *Run[T]) {
+// End ends a run and forgets it. When it returns, nothing of it is computed any more.
+func (r *Room[T]) End(u *Run[T]) {
 	r.mu.Lock()
 	if r.byID[u.id] == u {
 		r.drop(u)
@@ -168,8 +173,8 @@ func (r *runs[T]) end(u *Run[T]) {
 	<-u.ended
 }
 
-// stopAll cancels every run and waits until all have ended. None starts after it.
-func (r *runs[T]) stopAll() {
+// StopAll cancels every run and waits until all have ended. None starts after it.
+func (r *Room[T]) StopAll() {
 	r.mu.Lock()
 	r.closed = true
 	all := slices.Clone(r.order)
@@ -194,8 +199,8 @@ func (u *Run[T]) hasEnded() bool {
 	}
 }
 
-// stopped reports whether a run ended without an answer.
-func (u *Run[T]) stopped() bool { return u.hasEnded() && u.err != nil }
+// Stopped reports whether a run ended without an answer.
+func (u *Run[T]) Stopped() bool { return u.hasEnded() && u.err != nil }
 
 // Wait waits for the answer until ctx ends. ok is false where the run goes on;
 // the error is that of the run. An answer that is there is given whatever ctx says.
@@ -212,15 +217,15 @@ func (u *Run[T]) Wait(ctx context.Context) (result T, ok bool, err error) {
 
 // Progress tells how far the run has got.
 func (u *Run[T]) Progress() Progress {
-	p := Progress{Run: u.id, State: RunWorking, Done: int(u.done.Load()), Total: int(u.total.Load())}
+	p := Progress{Run: u.id, State: Working, Done: int(u.done.Load()), Total: int(u.total.Load())}
 	switch {
 	case !u.hasEnded():
 	case u.err == nil:
-		p.State = RunDone
+		p.State = Done
 	case errors.Is(u.err, context.Canceled):
-		p.State = RunCancelled
+		p.State = Cancelled
 	default:
-		p.State = RunFailed
+		p.State = Failed
 	}
 	return p
 }
