@@ -25,7 +25,7 @@ type BandRow struct {
 
 // Heights of the rows, in pixels.
 const (
-	bandFormer = 22
+	bandFormer = 36 // its name above it
 	bandNow    = 44
 )
 

@@ -50,14 +50,14 @@ type bandBody struct {
 	Open               []openMatter // usual in the trade and not in the cost
 	Shop               string       // what the book holds now
 	EditHref           string
-	Wide               bool
-	Enough, Little     bool // all, or some, that is left to say moves it by little
+	Wide, Turned       bool
+	Enough, Folds      bool // all that is left to say moves it by little; some of that folds
 }
 
 // bandQuestion is one thing to say, with the field to say it in.
 type bandQuestion struct {
 	Field     frame.Field
-	Little    bool       // an answer moves the band by little
+	Folds     bool       // an answer moves the band by little, and no shop always knows it
 	Now, Then chart.Span // what is guessed, and the band that an answer in its middle leaves
 }
 
@@ -118,8 +118,8 @@ func bandWorkbook(c *frame.Call) error {
 // enough is the share of the cost below which an answer is not worth asking for.
 const enough = 0.02
 
-// wide is the share of the cost that the ends of a wide band lie apart.
-const wide = 0.2
+// wide is the share of its middle that the ends of a wide band lie apart.
+const wide = 0.3
 
 // mostFormer is how many former bands a page shows.
 const mostFormer = 5
@@ -144,7 +144,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	def, at := c.Book.Part(now.Part)
 	b := bandBody{Number: number, Name: def.Name, Unit: string(now.Currency) + " a piece", Version: string(stored.Version),
 		Pieces: frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.Of("pieces")},
-		Said:   c.Typed("said", "at first"), Open: openMatters(c, def, at, found), Shop: form.ShopWords(c.Book), EditHref: frame.RecordHref("parts", number) + "/edit?pieces=" + frame.Digits(pieces), Enough: true}
+		Said:   c.Typed("said", saidOf(def)), Open: openMatters(c, def, at, found), Shop: form.ShopWords(c.Book), EditHref: frame.RecordHref("parts", number) + "/edit?pieces=" + frame.Digits(pieces), Enough: true}
 	b.Wide = now.Narrower(study.Width{}) > wide
 	b.Cost = spanOf(now.Currency, "", now.Width)
 	mix := []estimate.MixLine{{Part: now.Part, Quantity: bom.Whole(int64(now.Pieces))}}
@@ -155,7 +155,10 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	if c.R.Method == http.MethodPost && len(former) > 0 { // the form said it of the band that still holds
 		former = former[:len(former)-1]
 	}
-	for _, was := range lastOf(former, mostFormer) {
+	if len(former) > mostFormer { // the first one stays
+		former = slices.Delete(slices.Clone(former), 1, len(former)-mostFormer+1)
+	}
+	for _, was := range former {
 		if s, ok := formerSpan(now.Currency, was); ok {
 			spans, b.Was = append(spans, s), append(b.Was, was)
 		}
@@ -168,14 +171,16 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		row := bandQuestion{Field: frame.Field{Name: q.Field, Label: q.Asks, Hint: q.Hint, Suffix: q.Unit, Mode: "decimal", Value: c.Typed(q.Field, ""), Error: found.Of(q.Field)},
 			Then: spanOf(now.Currency, place+"answered", q.Answered)}
 		row.Now = chart.Span{Low: statOf(place+"guessed/low/value", q.Guessed.Low, short), Middle: statOf(place+"guessed/middle/value", q.Guessed.Middle, short), High: statOf(place+"guessed/high/value", q.Guessed.High, short)}
-		row.Little = now.Narrower(q.Answered) < enough
-		b.Enough, b.Little = b.Enough && row.Little, b.Little || row.Little
+		little := now.Narrower(q.Answered) < enough
+		row.Folds = little && !strings.HasPrefix(q.Unit, "min ") // its minutes every shop knows
+		b.Enough, b.Folds = b.Enough && little, b.Folds || row.Folds
 		b.Questions = append(b.Questions, row)
 	}
 	for _, s := range now.Starters {
 		b.Starters = append(b.Starters, starterShown{s.Name, s.Source, frame.EntryHref(c.Book, s.Path)})
 	}
 	b.Left = strings.Join(now.Left, ", ")
+	b.Turned = def.FirstGuess != nil && def.FirstGuess.Way == bom.Turned
 	b.askCuts(c, def, found)
 	if err := b.askFinish(c, def, found); err != nil {
 		return err
@@ -365,7 +370,7 @@ func answerGuess(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	q := url.Values{"pieces": {c.Form("pieces")}, "was": c.R.Form["was"], "said": {strings.ToLower(strings.Join(words, ", "))}}
+	q := url.Values{"pieces": {c.Form("pieces")}, "was": c.R.Form["was"], "said": {saidWords(words)}}
 	return c.LeadTo("/parts/"+number+"/first?"+q.Encode(), "")
 }
 
@@ -391,6 +396,26 @@ func short(d decimal.Decimal) string {
 	return show.Places(d, 2)
 }
 
+// saidWords is what was said, short enough to stand whole in a picture.
+func saidWords(words []string) string {
+	all := strings.Join(words, ", ")
+	if len(words) > 1 && len(all) > 36 {
+		all = words[0] + " and " + frame.Digits(len(words)-1) + " more"
+	}
+	return strings.ToLower(all)
+}
+
+// saidOf names the band of a part that somebody comes to.
+func saidOf(def *bom.Part) string {
+	if g := def.FirstGuess; g != nil && len(def.Routing) == 0 && len(def.NotCounted) == 0 && g.PricePerKg == nil {
+		return "at first"
+	}
+	return "so far"
+}
+
+// Quotable is true of a band that no answer of the page makes much better.
+func (b *bandBody) Quotable() bool { return b.Enough && !b.Wide && len(b.Open) == 0 }
+
 // Former is the band as the addresses of the pages after it carry it.
 func (b *bandBody) Former() string {
 	return b.Cost.Low.Value + "," + b.Cost.Middle.Value + "," + b.Cost.High.Value + "," + b.Said
@@ -415,5 +440,3 @@ func formerSpan(code money.Code, text string) (chart.Span, bool) {
 	out.Name = bom.Shorten(words[3])
 	return out, true
 }
-
-func lastOf(list []string, most int) []string { return list[max(0, len(list)-most):] }
