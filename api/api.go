@@ -10,6 +10,7 @@ import (
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/schema"
 	"kerfbook/api/service"
@@ -25,7 +26,7 @@ type API struct {
 	router  chi.Router
 	huma    huma.API
 	schemas schema.Schemas
-	cache   *cache
+	cache   *answer.Cache[cacheKey, cached]
 	// patience is how long a question waits for its answer before it is told where
 	// the answer will be.
 	patience time.Duration

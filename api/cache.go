@@ -1,11 +1,10 @@
 package api
 
 import (
-	"container/list"
 	"crypto/sha256"
 	"encoding/hex"
-	"sync"
 
+	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 )
 
@@ -13,64 +12,30 @@ import (
 // the request that the answer depends on.
 type cacheKey [32]byte
 
-// cacheEntry is an answer that is kept.
-type cacheEntry struct {
-	key  cacheKey
+// cached is an answer that is kept.
+type cached struct {
 	tag  string
 	body []byte
 }
 
-// cache keeps the answers to repeated requests, as many as fit. It never holds
+// room is what an answer takes of the cache: its body, and what an entry costs beside it.
+func (c cached) room() int { return len(c.body) + 256 }
+
+// newCache keeps the answers to repeated requests, as many as fit. It never holds
 // anything that changes: a new version of the book makes new keys.
-type cache struct {
-	limit int
-
-	mu      sync.Mutex
-	bytes   int
-	order   *list.List // of cached, the last used first
-	entries map[cacheKey]*list.Element
+func newCache(limit int) *answer.Cache[cacheKey, cached] {
+	return answer.NewCache[cacheKey](limit, cached.room)
 }
 
-// overhead is what an entry costs beside its body.
-const overhead = 256
-
-func newCache(limit int) *cache {
-	return &cache{limit: limit, order: list.New(), entries: map[cacheKey]*list.Element{}}
-}
-
-func (c *cache) get(key cacheKey) (*cacheEntry, bool) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	e, ok := c.entries[key]
-	if !ok {
-		return nil, false
-	}
-	c.order.MoveToFront(e)
-	return e.Value.(*cacheEntry), true
-}
-
-// put keeps an answer and gives it back with its entity tag. One that would take
+// keep keeps an answer and gives it back with its entity tag. One that would take
 // more than a quarter of the room is not kept.
-func (c *cache) put(key cacheKey, body []byte) *cacheEntry {
+func (a *API) keep(key cacheKey, body []byte) cached {
 	sum := sha256.Sum256(body)
-	entry := &cacheEntry{key, edge.ETag(hex.EncodeToString(sum[:16])), body}
-	size := len(body) + overhead
-	if size > c.limit/4 {
-		return entry
+	made := cached{edge.ETag(hex.EncodeToString(sum[:16])), body}
+	if made.room() <= a.edge.Config.CacheBytes/4 {
+		a.cache.Put(key, made)
 	}
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if _, ok := c.entries[key]; ok {
-		return entry
-	}
-	c.entries[key] = c.order.PushFront(entry)
-	for c.bytes += size; c.bytes > c.limit; {
-		last := c.order.Back()
-		old := c.order.Remove(last).(*cacheEntry)
-		delete(c.entries, old.key)
-		c.bytes -= len(old.body) + overhead
-	}
-	return entry
+	return made
 }
 
 // keyOf hashes the parts of a key, each with its length, so that no two lists of

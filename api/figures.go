@@ -120,7 +120,7 @@ func (a *API) answered(c *call) bool {
 		}
 	}
 	c.bookAt, c.key = version, a.keyOf(c, version)
-	kept, ok := a.cache.get(c.key)
+	kept, ok := a.cache.Peek(c.key)
 	if !ok {
 		return false
 	}
@@ -154,7 +154,7 @@ func computed[T any](a *API, ctx context.Context, c *call, compute func() (T, an
 	if of != c.bookAt { // the book was changed in between
 		c.key = a.keyOf(c, of)
 	}
-	kept := a.cache.put(c.key, data)
+	kept := a.keep(c.key, data)
 	return c.tagged(kept.tag, jsonType, kept.body), nil
 }
 
