@@ -167,12 +167,12 @@ func TestEveryOperationSaysWhatItNeeds(t *testing.T) {
 		if op.Summary == "" || op.OperationID == "" {
 			t.Errorf("%s %s is not described", op.Method, op.Path)
 		}
-		bodiless := op.Method == http.MethodGet || op.Method == http.MethodDelete || slices.Contains([]string{"withdraw-quote", "undo-change"}, op.OperationID)
+		bodiless := op.Method == http.MethodGet || op.Method == http.MethodDelete || slices.Contains([]string{"withdraw-quote", "undo-change", "link-person"}, op.OperationID)
 		if bodiless != (op.RequestBody == nil) {
 			t.Errorf("%s %s: body %v", op.Method, op.Path, op.RequestBody)
 		}
 		versionless := rt.tag == "access" || op.OperationID == "cancel-spread"
-		if (op.Method == http.MethodPut || op.Method == http.MethodDelete && !versionless) != rt.changes && rt.method != http.MethodPost {
+		if ((op.Method == http.MethodPut || op.Method == http.MethodDelete) && !versionless) != rt.changes && rt.method != http.MethodPost {
 			t.Errorf("%s %s: If-Match needed: %t", op.Method, op.Path, rt.changes)
 		}
 	}
