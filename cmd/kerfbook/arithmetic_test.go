@@ -43,7 +43,7 @@ var mayCompute = map[string][]string{
 		"costing/ask/curve/doubt.go", "costing/ask/curve/rerun.go", "costing/ask/curve/least.go", "costing/ask/curve/model.go", "costing/ask/curve/scan.go",
 		"costing/ask/curve/step.go", "costing/ask/curve/breaks.go"},
 	"geometry of a model file, no cost":             {"bom/solid"},
-	"reads per cent as a share":                     {"web/form/number.go", "cmd/kerfbook/percent.go"},
+	"reads per cent as a share":                     {"web/form/number.go", "cmd/kerfbook/batchflags.go"},
 	"turns what was typed in one unit into another": {"web/notation"},
 	"the relaxed demand that one of a drawing is compared with; both costs come from the graph": {"api/answer/change/callout.go"},
 	"rounding for the eye, never computed with":                                                 {"costing/papers/show/number.go"},

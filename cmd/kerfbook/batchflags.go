@@ -1,7 +1,10 @@
 package main
 
 import (
+	"fmt"
 	"strings"
+
+	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
@@ -22,6 +25,24 @@ func changes(flag string, items []string) ([]change.Change, error) {
 		out = append(out, change.Change{Key: strings.TrimSpace(key), Value: strings.TrimSpace(value)})
 	}
 	return out, nil
+}
+
+// mixOf reads a mix; without one it is a hundred of every trim in one batch.
+func mixOf(b *book.Book, text string) ([]estimate.MixLine, error) {
+	if text != "" {
+		mix, err := answer.ParseMix(b, text)
+		if err != nil {
+			return nil, usagef("--mix: %v", err)
+		}
+		return mix, nil
+	}
+	var mix []estimate.MixLine
+	for _, p := range b.Products {
+		for _, t := range p.Trims {
+			mix = append(mix, estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(100)})
+		}
+	}
+	return mix, nil
 }
 
 // trimsAt reads trims such as glow,plain+wall as one batch of the same quantity
@@ -72,4 +93,36 @@ func sameFigure(key string, from, to estimate.MixLine) string {
 		return "variant/" + to.Name() + "/" + rest
 	}
 	return key
+}
+
+// shareOf reads a number of per cent as a share.
+func shareOf(text string) (decimal.Decimal, error) {
+	percent, err := bom.ParseDecimal(strings.TrimSuffix(text, "%"))
+	return percent.Shift(-2), err
+}
+
+// chanceOf reads a chance in per cent, as it is written everywhere for people. One
+// below 1 is more likely a share, which programs write.
+func chanceOf(text string) (decimal.Decimal, error) {
+	percent, err := bom.ParseDecimal(strings.TrimSuffix(text, "%"))
+	switch {
+	case err != nil:
+		return percent, err
+	case percent.IsPositive() && percent.LessThan(decimal.New(1, 0)):
+		return percent, fmt.Errorf("%s %% - did you mean %s? A chance is given in per cent", percent, percent.Shift(2))
+	case !percent.IsPositive(), !percent.LessThan(decimal.New(100, 0)):
+		return percent, fmt.Errorf("%s %% is no chance; give one between 0 and 100, such as 80", percent)
+	}
+	return shareOf(percent.String())
+}
+
+// marginOf reads a margin in per cent.
+func marginOf(text string) (decimal.Decimal, error) {
+	share, err := shareOf(text)
+	if err == nil && (share.IsNegative() || !share.LessThan(decimal.New(1, 0))) {
+		err = fmt.Errorf("%s is no margin in per cent; give one from 0 to below 100, such as 40", text)
+	} else if err == nil && share.IsPositive() && share.LessThan(decimal.New(1, -2)) {
+		err = fmt.Errorf("%s %% - did you mean %s? A margin is given in per cent", share.Shift(2), share.Shift(4))
+	}
+	return share, err
 }

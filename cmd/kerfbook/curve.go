@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode/utf8"
 
 	"kerfbook/api/answer/change"
 	"kerfbook/api/answer/study"
@@ -177,19 +178,15 @@ func (t *tableWriter) steps(c study.BatchCurve, currency string) {
 
 // lastLeft writes a table whose last column is text.
 func (t *tableWriter) lastLeft(head []string, rows [][]string) {
-	widest := 0
-	for _, row := range append([][]string{head}, rows...) {
-		widest = max(widest, len([]rune(row[len(row)-1])))
+	widest, last := 0, len(head)-1
+	all := append([][]string{head}, rows...)
+	for _, row := range all {
+		widest = max(widest, utf8.RuneCountInString(row[last]))
 	}
-	pad := func(row []string) []string {
-		last := len(row) - 1
-		row[last] += strings.Repeat(" ", widest-len([]rune(row[last])))
-		return row
+	for _, row := range all {
+		row[last] += strings.Repeat(" ", widest-utf8.RuneCountInString(row[last]))
 	}
-	for i := range rows {
-		rows[i] = pad(rows[i])
-	}
-	t.table(pad(head), rows)
+	t.table(head, rows)
 }
 
 func because(causes []study.CurveStep) string {

@@ -4,10 +4,6 @@ import (
 	"context"
 	"encoding/json"
 
-	"kerfbook/api/answer"
-	"kerfbook/bom"
-	"kerfbook/costing/book"
-	"kerfbook/costing/estimate"
 	"kerfbook/costing/papers/show"
 )
 
@@ -48,22 +44,4 @@ func (c *call) json(v any) error {
 	e.SetIndent("", "  ")
 	e.SetEscapeHTML(false)
 	return e.Encode(v)
-}
-
-// mixOf reads a mix; without one it is a hundred of every trim in one batch.
-func mixOf(b *book.Book, text string) ([]estimate.MixLine, error) {
-	if text != "" {
-		mix, err := answer.ParseMix(b, text)
-		if err != nil {
-			return nil, usagef("--mix: %v", err)
-		}
-		return mix, nil
-	}
-	var mix []estimate.MixLine
-	for _, p := range b.Products {
-		for _, t := range p.Trims {
-			mix = append(mix, estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Whole(100)})
-		}
-	}
-	return mix, nil
 }

@@ -161,10 +161,7 @@ func batch(mix []answer.MixLine) string {
 // currency of the destination, what is kept in that of the book. A star marks
 // rows without a source.
 func (t *tableWriter) consignments(list []answer.LandedPrice) {
-	kept := "kept"
-	if _, unit, ok := strings.Cut(keptUnit(list), " "); ok {
-		kept += " " + unit
-	}
+	kept := strings.TrimSpace("kept " + keptUnit(list))
 	head := []string{"to", "", "goods", "delivery", "duty", "charges", "tax", "clearance", "buyer clears", kept, "margin", "all paid", kept, "margin"}
 	var rows [][]string
 	unsourced := false
@@ -206,7 +203,7 @@ func (t *tableWriter) consignments(list []answer.LandedPrice) {
 func keptUnit(list []answer.LandedPrice) string {
 	for _, l := range list {
 		if l.BuyerClears.Kept.Key != "" {
-			return "in " + l.BuyerClears.Kept.Unit
+			return l.BuyerClears.Kept.Unit
 		}
 	}
 	return ""

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"strings"
@@ -89,11 +90,7 @@ func (a *spreadArgs) request(b *book.Book, day bom.Date) (req study.SpreadReques
 	if *a.mix != "" {
 		req.Mix, err = mixOf(b, *a.mix)
 	} else {
-		trim := *a.trim
-		if trim == "" {
-			trim = firstTrim(b)
-		}
-		req.Mix, err = trimsAt(b, trim, *a.quantity)
+		req.Mix, err = trimsAt(b, cmp.Or(*a.trim, firstTrim(b)), *a.quantity)
 	}
 	if err != nil {
 		return req, err

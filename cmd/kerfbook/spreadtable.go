@@ -163,8 +163,7 @@ func (t *tableWriter) held(title string, choices []study.HeldChoice) {
 		if i == 0 {
 			t.line("\n%s", title)
 		}
-		text := cmp.Or(h.Choice, amount(h.Figure))
-		t.line("  %s: %s", named(h.Figure), text)
+		t.line("  %s: %s", named(h.Figure), cmp.Or(h.Choice, amount(h.Figure)))
 	}
 }
 
