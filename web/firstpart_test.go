@@ -231,11 +231,12 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	}
 	refused(url.Values{"hand_min": {"2"}}, "Somebody else changed the part")
 	band = text
-	code, text = answer(url.Values{"not-counted-edges": {"in_rate"}, "not-counted-scrap": {"none"}, "rest_min": {"0.4"}, "hand_min": {"2"}, "price_per_kg": {"6.5"}})
+	refused(url.Values{"minutes-scrap": {"100"}}, "enter how many of 100 pieces are lost")
+	code, text = answer(url.Values{"not-counted-edges": {"in_rate"}, "minutes-scrap": {"3"}, "rest_min": {"0.4"}, "hand_min": {"2"}, "price_per_kg": {"6.5"}})
 	if code != http.StatusOK || strings.Contains(text, `name="not-counted-edges"`) || !strings.Contains(text, "matters have no word yet") || strings.Contains(text, "Good enough") {
 		t.Errorf("the rest: %d", code)
 	}
-	says(t, "the record", b.page("/book/parts/KNOB"), "70", "6.5", "an hour rate or overhead contains it")
+	says(t, "the record", b.page("/book/parts/KNOB"), "70", "6.5", "0.97", "an hour rate or overhead contains it")
 	kept := must(s.svc.Record(t.Context(), "parts", "KNOB", 0))(t)
 	_, look := b.post("/book/parts/KNOB", url.Values{"version": {string(kept.Version)}, "tab": {"text"}, "pieces": {"60"}, "do": {"look"}, "text": {strings.Replace(string(kept.Text), "setup_min: 70", "setup_min: 90", 1)}})
 	if strings.Count(look, "knob at 60, full cost") != 1 {

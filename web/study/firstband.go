@@ -74,7 +74,7 @@ type starterShown struct{ Name, Source, Href string }
 type openMatter struct {
 	Name, Noun, Enter string
 	Answers           []frame.Option
-	Minutes           frame.Field // of a piece, where it can be entered so
+	Minutes           frame.Field // of a piece, or pieces lost, where it can be entered so
 }
 
 // matterPrefix is before the names of the fields that say where a matter is counted.
@@ -89,9 +89,13 @@ func openMatters(c *frame.Call, def *bom.Part, at int, found frame.Problems) (ou
 		}
 		out = append(out, openMatter{name, bom.Matter(n.What).Noun(), field.Spoken(n.Enter), frame.Choose([]frame.Option{
 			{Value: string(bom.NoneAtAll), Label: "none"}, {Value: string(bom.InRate), Label: "in my hour"}}, c.Form(name)), frame.Field{}})
-		if what := bom.Matter(n.What); (what == bom.Loading || what == bom.HandWork || what == bom.Checking) && (def.FirstGuess != nil || slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })) {
+		if what := bom.Matter(n.What); (what == bom.Loading || what == bom.HandWork || what == bom.Checking || what == bom.Scrap) && (def.FirstGuess != nil || slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })) {
 			name := minutesPrefix + n.What
-			out[len(out)-1].Minutes = frame.Field{Name: name, Context: what.Noun() + ", ", Label: "or", Suffix: "min a piece", Mode: "decimal", Value: c.Typed(name, ""), Error: found.Of(name)}
+			per := "min a piece"
+			if what == bom.Scrap {
+				per = "pieces lost in a hundred"
+			}
+			out[len(out)-1].Minutes = frame.Field{Name: name, Context: what.Noun() + ", ", Label: "or", Suffix: per, Mode: "decimal", Value: c.Typed(name, ""), Error: found.Of(name)}
 		}
 	}
 	return out
@@ -339,7 +343,14 @@ func answerGuess(c *frame.Call) error {
 	}
 	for _, m := range openMatters(c, part, place, nil) {
 		what := bom.Matter(strings.TrimPrefix(m.Name, matterPrefix))
-		if n, ok := numberTyped(c, &found, minutesPrefix+string(what), m.Noun, "min", "0.5"); ok && m.Minutes.Name != "" {
+		unit := "min"
+		if what == bom.Scrap {
+			unit = ""
+		}
+		n, ok := numberTyped(c, &found, minutesPrefix+string(what), m.Noun, unit, "0.5")
+		if most := decimal.New(100, 0); ok && what == bom.Scrap && !n.Likely.LessThan(most) {
+			found.Add(minutesPrefix+string(what), "Scrap: enter how many of 100 pieces are lost, less than 100")
+		} else if ok && m.Minutes.Name != "" {
 			said.Entered[what], words = n, append(words, m.Noun)
 		} else if a := bom.CountingAnswer(c.Form(m.Name)); a == bom.NoneAtAll || a == bom.InRate {
 			said.Counted, words = append(said.Counted, bom.CountAnswer{What: what, Answer: a}), append(words, m.Noun)

@@ -31,7 +31,7 @@ type Said struct {
 	Cuts    []Cut
 	All     bool // nothing else is cut into it
 	Counted []bom.CountAnswer
-	Entered map[bom.Matter]bom.Number // minutes of a piece, of matters that had no figure
+	Entered map[bom.Matter]bom.Number // minutes of a piece of matters that had no figure; of scrap, pieces lost of 100
 	Finish  bom.ID                    // outside process of the book, or one that a shop can begin with
 }
 
@@ -148,20 +148,25 @@ func (s *Shelf) charged(p *rates.Process) ([]Draft, error) {
 	return []Draft{d}, answer.Unexpected(err)
 }
 
-// entered is a part with minutes of a piece for a matter that had no figure: of loading, or
-// of work by hand or checking after it comes off the machine.
-func entered(part bom.Part, what bom.Matter, minutes bom.Number) bom.Part {
+// entered is a part with a figure for a matter that had none: minutes of loading, or of work
+// by hand or checking after it comes off the machine; pieces of 100 lost on it.
+func entered(part bom.Part, what bom.Matter, figure bom.Number) bom.Part {
 	part.Routing = slices.Clone(guess.Routed(&part).Routing)
 	at := slices.IndexFunc(part.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })
 	if at < 0 {
 		return part // nobody asks for it then
 	}
 	op := &part.Routing[at]
-	if what == bom.Loading {
-		op.LoadHandlingMin = &minutes
+	switch what {
+	case bom.Loading:
+		op.LoadHandlingMin = &figure
+		return part
+	case bom.Scrap:
+		yield := guess.Yield(figure)
+		op.Yield = &yield
 		return part
 	}
-	next := bom.Operation{Number: op.Number + 1, Name: "work by hand", Kind: bom.Manual, WorkCentre: op.WorkCentre, PieceMin: &minutes}
+	next := bom.Operation{Number: op.Number + 1, Name: "work by hand", Kind: bom.Manual, WorkCentre: op.WorkCentre, PieceMin: &figure}
 	if what == bom.Checking {
 		next.Name, next.Kind = "checking", bom.Inspection
 	}

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/bom"
 	"kerfbook/costing/rates"
 )
@@ -148,6 +150,11 @@ func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool)
 		within("the minutes by hand", bom.Checking)
 	}
 	return out, true
+}
+
+// Yield is what is good of each piece that starts, where so many of 100 are lost.
+func Yield(lost bom.Number) bom.Number {
+	return bom.Exactly(decimal.New(100, 0).Sub(lost.Likely).Shift(-2))
 }
 
 // first is the place of the first operation of a kind, -1 where there is none.
