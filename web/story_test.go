@@ -80,7 +80,7 @@ func TestStoryOfOneShop(t *testing.T) {
 	c.paste("#f-book", string(text))
 	c.press("#form button[type=submit]")
 	c.expect("main", "Nothing is wrong with it")
-	c.press("main form.actions button")
+	c.press("main form .actions button")
 	c.atMost("bringing in the book", 3, 1, 3)
 
 	c.press("header a")

@@ -83,10 +83,10 @@ func rowsOf(tables reflect.Value, today bom.Date) (out []shippedRow) {
 			v := tables.Field(i).Index(j)
 			row := shippedRow{Name: form.Words(record.FieldName(tables.Type().Field(i)))}
 			var says []string
-			for f := range v.NumField() {
-				name, value := record.FieldName(v.Type().Field(f)), v.Field(f)
+			for _, f := range reflect.VisibleFields(v.Type()) {
+				name, value := record.FieldName(f), v.FieldByIndex(f.Index)
 				switch {
-				case name == "" || value.IsZero() || name == "material" || name == "from":
+				case f.Anonymous || name == "" || value.IsZero() || name == "material" || name == "from":
 				case name == "id":
 					row.Name = value.String()
 				case name == "checked_on":
