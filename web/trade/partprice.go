@@ -303,9 +303,7 @@ func sayOfPrice(c *frame.Call) error {
 				return
 			}
 		}
-		for _, p := range frame.FaultsOf(err, field, "") {
-			found = append(found, p)
-		}
+		found = append(found, frame.FaultsOf(err, field, "")...)
 	}
 	now := func(kind, id string) answer.Version { // the book was read a moment ago
 		stored, err := c.Site.Service.Record(c.R.Context(), kind, id, 0)
