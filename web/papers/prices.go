@@ -50,7 +50,8 @@ func prices(c *frame.Call) error {
 		if value == "" {
 			return frame.Fig{}
 		}
-		return frame.Linker{}.Money(answer.Figure{Key: "price-asked", Label: label, Value: value, Unit: currency})
+		// How a price is made is not for everybody who reads this page, so it leads nowhere.
+		return frame.Fig{Text: frame.Linker{}.Money(answer.Figure{Key: "price", Label: label, Value: value, Unit: currency}).Text}
 	}
 	for _, p := range list {
 		body.Rows = append(body.Rows, priceRow{p.Name, channels[p.Channel], p.Quantity, money("price asked", p.Price, p.Currency), money("price without tax", p.WithoutTax, p.Currency)})
