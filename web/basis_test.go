@@ -158,12 +158,13 @@ func TestADrawnPriceIsOneFigure(t *testing.T) {
 	if !strings.Contains(preview, "The price rests on the average of the draws of the cost: the draws add ") {
 		t.Error("the preview does not say what the price rests on")
 	}
-	if _, issued := b.post("/quotes", previewForm(preview)); !strings.Contains(issued, "price rests on the average of the draws of the cost") {
-		t.Error("the quote does not say what the price rests on")
+	_, issued := b.post("/quotes", previewForm(preview))
+	if paper, beside, ok := strings.Cut(issued, "</article>"); !ok || strings.Contains(paper, "draws") || !strings.Contains(beside, "The price rests on the average of the draws of the cost: the draws add ") {
+		t.Error("an issued quote does not say to the seller alone what the price rests on")
 	}
 	same("quote", map[string]string{cost: shownFigure(t, b.page("/quotes/2026-0001/proof/"+cost), cost), price: shownFigure(t, b.page("/quotes/2026-0001/proof/"+price), price)})
-	if _, csv := b.get("/quotes/2026-0001/file/data.csv"); !strings.Contains(csv, "price rests on the average of the draws of the cost") {
-		t.Error("the CSV of the quote does not say what the price rests on")
+	if _, csv := b.get("/quotes/2026-0001/file/data.csv"); !strings.Contains(csv, "Plain") || strings.Contains(csv, "draws") {
+		t.Errorf("the CSV for the buyer says what the price rests on, or nothing:\n%s", csv)
 	}
 
 	both, _, err := s.svc.Difference(t.Context(), study.DifferenceRequest{

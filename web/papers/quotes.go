@@ -63,7 +63,7 @@ type QuoteBody struct {
 	Cost      string // address of the cost workbook
 	Compare   string // address of the comparison with what it would cost today
 	Issue     *issueForm
-	Basis     []basisRow // of a preview, for the shop only
+	Basis     []basisRow // for the shop only
 	Notes     []string   // beside it
 }
 
@@ -74,7 +74,7 @@ type basisRow struct {
 	Notes                                 []string
 }
 
-// basisShown lays out what the seller looks at before a quote is issued.
+// basisShown lays out what the seller looks at beside the document.
 func basisShown(b *quote.Basis, link frame.Linker) (rows []basisRow) {
 	for _, l := range b.Lines {
 		pieces := func(f quote.Figure) frame.Fig {
@@ -131,6 +131,11 @@ func showQuote(c *frame.Call, revision int, found frame.Problems) error {
 	if c.Actor.Scopes.Has(service.Read) {
 		body.Cost = body.Href + "/file/cost.xlsx" + at
 		body.Compare = form.QuoteAgainstToday(d.Number, d.Revision)
+		basis, err := d.Document.Basis()
+		if err != nil {
+			return err
+		}
+		body.Basis, body.Notes = basisShown(basis, proving(c, d.Number, d.Revision)), basis.Notes
 	}
 	for n := 1; n <= d.Latest; n++ {
 		body.Revisions = append(body.Revisions, frame.Link{Label: "Revision " + frame.Digits(n), Href: body.Href + "?revision=" + frame.Digits(n), Current: n == d.Revision})

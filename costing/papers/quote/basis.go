@@ -12,8 +12,8 @@ import (
 	"kerfbook/costing/trade"
 )
 
-// Basis is what the seller looks at before a quote is issued. It is the shop's
-// matter: no document for the customer has it.
+// Basis is what the seller looks at beside a quote. It is the shop's matter: no
+// document for the customer has it.
 type Basis struct {
 	Lines []LineBasis `json:"lines"`
 	Notes []string    `json:"notes,omitempty"`
