@@ -31,7 +31,7 @@ func TestFirstPrice(t *testing.T) {
 		t.Skip("starts a browser")
 	}
 	t.Parallel()
-	s := emptyShop(t)
+	s := newShop(t)
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
 	c.visit("/")
 	c.press(`main a[href="/parts/first"]`)
@@ -158,7 +158,7 @@ func TestFirstPriceByKeyboard(t *testing.T) {
 		t.Skip("starts a browser")
 	}
 	t.Parallel()
-	c := &clerk{tab: emptyShop(t).openSignedIn(t, chrome(t))}
+	c := &clerk{tab: newShop(t).openSignedIn(t, chrome(t))}
 	c.visit("/")
 	keys := func(text string) { c.do(chromedp.KeyEvent(text)) }
 	to := func(selector string) {
@@ -187,7 +187,7 @@ func TestFirstPriceByKeyboard(t *testing.T) {
 // it, answers, what is not counted, and the workbook to take away.
 func TestFirstPriceWithoutScripts(t *testing.T) {
 	t.Parallel()
-	s := emptyShop(t)
+	s := newShop(t)
 	b := s.signIn(t)
 	code, band := b.post("/parts/first", url.Values{"name": {"knob"}, "way": {"turned"}, "material": {"brass"}, "length": {"22"}, "diameter": {"20"}, "width": {""}, "thickness": {""}, "hour": {"58"}, "pieces": {"100"}, "country": {"pt"}, "currency": {"EUR"}})
 	checkPage(t, "band", band)
@@ -237,8 +237,8 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 		t.Errorf("the rest: %d", code)
 	}
 	says(t, "the record", b.page("/book/parts/KNOB"), "70", "6.5", "0.97", "an hour rate or overhead contains it")
-	kept := must(s.svc.Record(t.Context(), "parts", "KNOB", 0))(t)
-	_, look := b.post("/book/parts/KNOB", url.Values{"version": {string(kept.Version)}, "tab": {"text"}, "pieces": {"60"}, "do": {"look"}, "text": {strings.Replace(string(kept.Text), "setup_min: 70", "setup_min: 90", 1)}})
+	edit := b.page("/book/parts/KNOB/edit?tab=text")
+	_, look := b.post("/book/parts/KNOB", url.Values{"version": {hidden(t, edit, "version")}, "tab": {"text"}, "pieces": {"60"}, "do": {"look"}, "text": {strings.Replace(typedText(t, edit), "setup_min: 70", "setup_min: 90", 1)}})
 	if strings.Count(look, "knob at 60, full cost") != 1 {
 		t.Errorf("the effect is not told of 60 pieces once:\n%s", look)
 	}

@@ -244,3 +244,13 @@ func withClass(doc *html.Node, name string) []*html.Node {
 	})
 	return out
 }
+
+// typedText is what the text form of a page holds.
+func typedText(t *testing.T, page string) string {
+	t.Helper()
+	m := regexp.MustCompile(`(?s)<textarea[^>]* name="text"[^>]*>\n?(.*?)</textarea>`).FindStringSubmatch(page)
+	if m == nil {
+		t.Fatal("no text form")
+	}
+	return html.UnescapeString(m[1])
+}
