@@ -17,7 +17,7 @@ type ChangesOf struct {
 	Before        int64
 	Actor, Record string
 	SignIns       bool // links and sessions too
-	Told          int  // of how many records of a change the fields are told
+	Told          int  // of how many records of a change the fields are told; 0 leaves out the records as well
 }
 
 // Change is what was done together, with what it did to records.
@@ -45,13 +45,15 @@ func (s *Service) History(ctx context.Context, of ChangesOf, limit int) (page []
 			firsts = firsts[:limit]
 		}
 		for _, e := range firsts {
-			entries := []LogEntry{e}
-			if e.Change != 0 && err == nil {
-				entries, err = tx.Log().Of(ctx, e.Change)
-			}
 			c := Change{LogEntry: e}
-			if err == nil {
-				c.Records, err = recordChanges(ctx, tx, entries, of.Told)
+			if of.Told > 0 && err == nil {
+				entries := []LogEntry{e}
+				if e.Change != 0 {
+					entries, err = tx.Log().Of(ctx, e.Change)
+				}
+				if err == nil {
+					c.Records, err = recordChanges(ctx, tx, entries, of.Told)
+				}
 			}
 			if known, ok := s.memory.effects.Peek(e.Seq); ok {
 				c.Effect = &known
@@ -208,6 +210,9 @@ func stateAt(ctx context.Context, tx Tx, held *change.Shelf, seq int64) (*change
 			gone = append(gone, was.Kept)
 		}
 	}
+	if len(then) == 0 {
+		return held, nil
+	}
 	var out []record.Kept
 	for _, k := range record.Kinds() {
 		for _, r := range held.Records[k.Name] {
@@ -219,9 +224,6 @@ func stateAt(ctx context.Context, tx Tx, held *change.Shelf, seq int64) (*change
 				out = append(out, was.Kept)
 			}
 		}
-	}
-	if len(then) == 0 {
-		return held, nil
 	}
 	return change.NewShelf("", append(out, gone...), held), nil
 }
