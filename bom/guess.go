@@ -39,10 +39,14 @@ func (o *Operation) timed() bool {
 }
 
 // Guessed says which times of an operation of its routing a part leaves to its first
-// guess: those of its first operation that machines, and the time of its first by hand.
+// guess: those of its first operation that machines, the time of its first by hand, and what
+// a further clamping takes beside the features that are cut in it.
 func (p *Part) Guessed(op *Operation) (piece, setup bool) {
 	if p.FirstGuess == nil || p.Kind != Made || op.Kind != Machining && op.Kind != Manual {
 		return false, false
+	}
+	if op.Kind == Machining && len(op.Features) > 0 && !p.FirstMachined(op) {
+		return !op.timed() && op.HandlingMin == nil && op.LoadHandlingMin == nil, op.SetupMin == nil
 	}
 	first := slices.IndexFunc(p.Routing, func(o Operation) bool { return o.Kind == op.Kind })
 	if first < 0 || p.Routing[first].Number != op.Number {

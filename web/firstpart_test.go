@@ -8,6 +8,9 @@ import (
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"kerfbook/api/answer/study"
+	"kerfbook/bom"
 )
 
 // The keystroke-level model in seconds: a key of an average typist, pointing, a hand that
@@ -233,7 +236,7 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	band = text
 	refused(url.Values{"minutes-scrap": {"100"}}, "enter how many of 100 pieces are lost")
 	code, text = answer(url.Values{"not-counted-edges": {"in_rate"}, "minutes-scrap": {"3"}, "rest_min": {"0.4"}, "hand_min": {"2"}, "price_per_kg": {"6.5"}})
-	if code != http.StatusOK || strings.Contains(text, `name="not-counted-edges"`) || !strings.Contains(text, "matters have no word yet") || strings.Contains(text, "Good enough") {
+	if code != http.StatusOK || strings.Contains(text, `name="not-counted-edges"`) || !strings.Contains(text, "One matter has no word yet") || strings.Contains(text, "Good enough") {
 		t.Errorf("the rest: %d", code)
 	}
 	says(t, "the record", b.page("/book/parts/KNOB"), "70", "6.5", "0.97", "an hour rate or overhead contains it")
@@ -248,6 +251,57 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	}
 	if file := b.page("/parts/KNOB/cost.xlsx?pieces=100"); !strings.HasPrefix(file, "PK") {
 		t.Error("the workbook is none")
+	}
+}
+
+// TestFirstPriceAcrossTheAxis: how a hole lies is asked; across the axis it brings a clamping
+// of its own, whose loading and set-up are in the cost and asked, at a drill press that is a
+// starter row; with its operation it goes again.
+func TestFirstPriceAcrossTheAxis(t *testing.T) {
+	t.Parallel()
+	s := emptyShop(t)
+	b := s.signIn(t)
+	_, band := b.post("/parts/first", url.Values{"name": {"knob"}, "way": {"turned"}, "material": {"brass"}, "length": {"22"}, "diameter": {"20"}, "hour": {"58"}, "pieces": {"100"}, "country": {"PT"}, "currency": {"EUR"}})
+	says(t, "the band", band, "across the axis, at a drill press (starter row)", "across the axis, in the same clamping")
+	say := func(typed url.Values) (int, string) {
+		typed.Set("version", hidden(t, band, "version"))
+		typed.Set("pieces", "100")
+		code, text := b.post("/parts/KNOB/first", typed)
+		checkPage(t, "answered", text)
+		return code, text
+	}
+	across := url.Values{"cut-hole-diameter": {"4"}, "cut-hole-depth": {"20"}, "cut-hole-side": {"across:NOWHERE"}, "cut-all": {"yes"}}
+	if code, text := say(across); code != http.StatusUnprocessableEntity || !strings.Contains(text, "say how it lies") {
+		t.Errorf("across at no machine: %d", code)
+	}
+	across.Set("cut-hole-side", "across:DRILL-PRESS")
+	code, text := say(across)
+	if band = text; code != http.StatusOK {
+		t.Fatalf("across: %d", code)
+	}
+	says(t, "the band", text, "hole 4 across", "Loading, drilling across", "Set-up, drilling across", "starter machine-drill-press", "across the axis, at the drill press", `name="not-counted-moves"`)
+	cost := func() float64 {
+		band, _, err := s.svc.Band(t.Context(), study.BandRequest{Part: "KNOB", Pieces: 100, Day: bom.Date(s.svc.Today())})
+		if err != nil {
+			t.Fatal(err)
+		}
+		middle, _ := band.Middle.Number()
+		return middle
+	}
+	with := cost()
+	if code, band = say(url.Values{"rest_min-15": {"0.5"}, "setup_min-15": {"15"}, "rest_min": {"0.4"}}); code != http.StatusOK || strings.Contains(band, "drilling across") {
+		t.Errorf("what the clamping takes, answered: %d", code)
+	}
+	for _, covered := range []string{"moves", "loading", "tool_changes"} {
+		if strings.Contains(band, `name="not-counted-`+covered) {
+			t.Errorf("%s are asked, and contained in what was answered", covered)
+		}
+	}
+	kept := must(s.svc.Record(t.Context(), "parts", "KNOB", 0))(t)
+	head, _, _ := strings.Cut(string(kept.Text), "  - number: 15\n")
+	_, tail, _ := strings.Cut(string(kept.Text), "  - number: 20\n")
+	if code, _ := b.post("/book/parts/KNOB", url.Values{"version": {string(kept.Version)}, "tab": {"text"}, "do": {"save"}, "text": {head + "  - number: 20\n" + tail}}); code != http.StatusOK || cost() >= with {
+		t.Errorf("taken out: %d, the cost is %g and was %g", code, cost(), with)
 	}
 }
 

@@ -166,7 +166,7 @@ func guessed(p *bom.Part, list []matter, path string) []matter {
 		for j := range list {
 			m := &list[j]
 			m.entered = m.entered || m.path == at && setup && m.what == bom.SettingUp ||
-				o.Kind == bom.Manual && piece && m.what == bom.Checking || m.path == at && piece && (m.what == bom.Loading || m.what == bom.ToolChanges || m.what == bom.Moves && !p.FirstGuess.FeaturesEntered)
+				o.Kind == bom.Manual && piece && m.what == bom.Checking || m.path == at && piece && (m.what == bom.Loading || m.what == bom.ToolChanges || m.what == bom.Moves && !p.FirstGuess.FeaturesEntered && p.FirstMachined(o))
 		}
 	}
 	return append(list, matter{what: bom.HandWork, path: path, toEnter: "an operation of kind manual, without minutes to keep the guess at it, or a feature of kind deburr", entered: byHand})

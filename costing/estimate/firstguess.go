@@ -84,6 +84,13 @@ func (a *assembly) guessTimes(p *pool) func(op *bom.Operation, cut routing.Cut) 
 				Missing("guessed-time", "guessed minutes per piece", graph.Minute.Per(graph.Piece), lacks.what)
 		case op.Kind == bom.Manual:
 			out.Piece = g.HandTime()
+		case !def.FirstMachined(op):
+			if piece {
+				out.Piece = g.FurtherPieceTime(op)
+			}
+			if setup && cut.Setup == graph.None {
+				out.Setup = g.FurtherSetupTime(op)
+			}
 		default:
 			if piece {
 				entered := enteredFeatures(op, cut)

@@ -58,6 +58,38 @@ func TestFirstGuess(t *testing.T) {
 	}
 }
 
+// TestFurtherClamping holds what a hole across takes in a clamping of its own against a second
+// account: from the likely values in a vice, loading 0.6 min and one change of 0.13 min a
+// piece; 25 min and 3 min for its tool to set up. What is entered takes its place.
+func TestFurtherClamping(t *testing.T) {
+	t.Parallel()
+	text := func(more string) *book.Book {
+		return smallBook(t, `tools: [{id: D, name: drill, kind: drill, grade: hss, diameter_mm: 4, point_angle_deg: 118, reach_mm: 40, source: own}]
+work_centres: [{id: LATHE, name: lathe, machine_rate_per_h: 45, labour_rate_per_h: 40}, {id: PRESS, name: press, machine_rate_per_h: 5, labour_rate_per_h: 40}]
+parts:
+  - number: P
+    name: knob
+    kind: made
+    finished: {length_mm: 22, diameter_mm: 20}
+    first_guess: {way: turned, material: brass, work_centre: LATHE}
+    routing: [{number: 10, name: turn, kind: machining, work_centre: LATHE}, {number: 15, name: drilling across, kind: machining, work_centre: PRESS, features: [{id: A, name: hole, kind: drill, diameter_mm: 4, depth_mm: 20}]`+more+`}]
+`+bracketProduct)
+	}
+	s := smallSheet(t, text(""), 25)
+	for key, want := range map[string]float64{"op/15/handling-time": 0.73, "op/15/setup-time": 28} {
+		if got, _ := s.key("part/P/guess/" + key).Float64(); math.Abs(got-want) > 1e-9 {
+			t.Errorf("%s is %g, want %g", key, got, want)
+		}
+	}
+	if got, want := s.minutes("part/P/op/15/piece-time"), s.minutes("part/P/op/15/cutting")+0.73; math.Abs(got-want) > 1e-9 {
+		t.Errorf("a piece takes %g min, want %g", got, want)
+	}
+	s = smallSheet(t, text(", setup_min: 20, handling_min: 0.5"), 25)
+	if s.Has("part/P/guess/op/15/handling-time") || s.Has("part/P/guess/op/15/setup-time") {
+		t.Error("what is entered is guessed as well")
+	}
+}
+
 // TestFirstGuessGivesWay: what is entered takes the place of its ranges, and nothing of
 // a guess is left once all is.
 func TestFirstGuessGivesWay(t *testing.T) {

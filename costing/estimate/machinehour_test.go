@@ -24,7 +24,7 @@ func TestStarterMachinesByHand(t *testing.T) {
 		machines = append(machines, all[i].Machines...)
 	}
 	g, hours, err := estimate.MachineHours(machines, "EUR")
-	if err != nil || len(machines) != 7 {
+	if err != nil || len(machines) != 8 {
 		t.Fatalf("%d machines, %v", len(machines), err)
 	}
 	values, err := exact.Evaluate(g, nil)

@@ -47,7 +47,7 @@ func TestStarters(t *testing.T) {
 			tools[tool.ID] = true
 		}
 	}
-	if sets != 6 || len(all) != 61 {
+	if sets != 6 || len(all) != 62 {
 		t.Errorf("%d starters, %d of them sets", len(all), sets)
 	}
 }

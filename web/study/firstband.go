@@ -50,7 +50,7 @@ type bandBody struct {
 	Open               []openMatter // usual in the trade and not in the cost
 	Shop               string       // what the book holds now
 	EditHref           string
-	Wide, Turned       bool
+	Wide               bool
 	Enough, Folds      bool // all that is left to say moves it by little; some of that folds
 }
 
@@ -184,7 +184,6 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		b.Starters = append(b.Starters, starterShown{s.Name, s.Source, frame.EntryHref(c.Book, s.Path)})
 	}
 	b.Left = strings.Join(now.Left, ", ")
-	b.Turned = def.FirstGuess != nil && def.FirstGuess.Way == bom.Turned
 	b.askCuts(c, def, found)
 	if err := b.askFinish(c, def, found); err != nil {
 		return err
@@ -197,7 +196,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 
 // askCuts asks what is cut into a part, beside what is said of that.
 func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
-	for _, shape := range change.ShapesOf(def) {
+	for _, shape := range change.ShapesOf(c.Book, def) {
 		asked := cutAsked{Shape: shape}
 		for _, size := range slices.Concat(shape.Needs, shape.May) {
 			name := "cut-" + shape.Name + "-" + size.Name
@@ -210,9 +209,13 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 			}
 			asked.Fields = append(asked.Fields, f)
 		}
-		if shape.Name == "thread" && def.FirstGuess.Way == bom.Turned {
-			f := frame.Field{Name: "cut-thread-side", Context: shape.Asks + ", ", Label: "where"}
-			f.Offer([]frame.Option{{Value: "", Label: "inside, tapped"}, {Value: "outside", Label: "outside"}}, c.Form(f.Name))
+		if len(shape.Sides) > 0 {
+			f := frame.Field{Name: "cut-" + shape.Name + "-side", Context: shape.Asks + ", ", Label: "how it lies", Error: found.Of("cut-" + shape.Name + "-side")}
+			var sides []frame.Option
+			for _, side := range shape.Sides {
+				sides = append(sides, frame.Option{Value: side.Value, Label: side.Words})
+			}
+			f.Offer(sides, c.Form(f.Name))
 			asked.Fields = append(asked.Fields, f)
 		}
 		b.Cuts = append(b.Cuts, asked)
@@ -256,15 +259,18 @@ func (b *bandBody) askFinish(c *frame.Call, def *bom.Part, found frame.Problems)
 
 // cutsTyped reads what is said to be cut into a part.
 func cutsTyped(c *frame.Call, def *bom.Part, found *frame.Problems) (out []change.Cut, words []string, err error) {
-	for _, shape := range change.ShapesOf(def) {
+	for _, shape := range change.ShapesOf(c.Book, def) {
 		name := func(s string) string { return "cut-" + shape.Name + "-" + s }
 		said := func(size string) bool { return strings.TrimSpace(c.Form(name(size))) != "" }
-		cut, any := change.Cut{Shape: shape.Name, Sizes: map[string]bom.Number{}, Outside: c.Form(name("side")) != ""}, false
+		cut, any := change.Cut{Shape: shape.Name, Sizes: map[string]bom.Number{}, Side: c.Form(name("side"))}, false
 		for _, s := range slices.Concat(shape.Needs, shape.May) {
 			any = any || said(s.Name)
 		}
 		if !any {
 			continue
+		}
+		if cut.Side != "" && !slices.ContainsFunc(shape.Sides, func(s change.CutSide) bool { return s.Value == cut.Side }) {
+			found.Add(name("side"), shape.Asks+": say how it lies by one of the words offered")
 		}
 		for _, s := range slices.Concat(shape.Needs, shape.May) {
 			typed, what := c.Form(name(s.Name)), shape.Asks+", "+s.Label+": "
@@ -324,7 +330,7 @@ func answerGuess(c *frame.Call) error {
 	if said.Cuts, words, err = cutsTyped(c, part, &found); err != nil {
 		return err
 	}
-	if said.All = c.Form("cut-all") != "" && len(change.ShapesOf(part)) > 0; said.All {
+	if said.All = c.Form("cut-all") != "" && len(change.ShapesOf(c.Book, part)) > 0; said.All {
 		words = append(words, "nothing else cut")
 	}
 	if c.Form("begin") != "" { // comes with whatever is said

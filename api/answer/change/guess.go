@@ -19,10 +19,12 @@ type GuessAnswer struct {
 	Value bom.Number
 }
 
-// Cut is something said to be cut into a part, CutShape what may be said of it.
+// Cut is something said to be cut into a part, CutShape what may be said of it, CutSide how it
+// may lie.
 type (
 	Cut      = guess.Cut
 	CutShape = guess.Shape
+	CutSide  = guess.Side
 )
 
 // Said is what somebody says of a part that is guessed at.
@@ -71,7 +73,7 @@ func AnsweredIn(b *book.Book, at int, a GuessAnswer) *book.Book {
 
 // ShapesOf lists what may be said to be cut into a part; nothing where its minutes are
 // entered whole.
-func ShapesOf(def *bom.Part) []CutShape {
+func ShapesOf(b *book.Book, def *bom.Part) []CutShape {
 	if def.FirstGuess == nil {
 		return nil
 	}
@@ -80,7 +82,29 @@ func ShapesOf(def *bom.Part) []CutShape {
 	if at < 0 || routed.Routing[at].PieceMin != nil || routed.Routing[at].CuttingMin != nil {
 		return nil
 	}
-	return guess.Shapes(def.FirstGuess.Way)
+	out := guess.Shapes(def.FirstGuess.Way)
+	for i := range out {
+		if len(out[i].Sides) > 0 {
+			out[i].Sides = append(out[i].Sides, acrossAxis(b, routed.Routing[at].WorkCentre)...)
+		}
+	}
+	return out
+}
+
+// acrossAxis lists where a shape can be cut across the axis: in a clamping of its own, at any
+// machine but the one that turns or at a drill press to begin with, or there by a driven tool.
+func acrossAxis(b *book.Book, turns bom.ID) (out []CutSide) {
+	press := guess.Across(DrillPress, "at a drill press (starter row)")
+	for i := range b.WorkCentres {
+		switch w := &b.WorkCentres[i]; w.ID {
+		case turns:
+		case DrillPress:
+			press = guess.Across(DrillPress, "at the "+w.Name)
+		default:
+			out = append(out, guess.Across(w.ID, "at the "+w.Name))
+		}
+	}
+	return append(out, press, guess.Across(turns, "in the same clamping"))
 }
 
 // Answered is the next revision of a part of which something was said, and what the shop
@@ -121,7 +145,10 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 			return nil, answer.Unexpected(err)
 		}
 	}
-	if comes.Tools, comes.Materials, err = begun(s.Book, &part); err != nil {
+	if comes.Tools, comes.Materials, err = begun(s.Book, &part); err == nil {
+		comes.Machines, err = pressed(s.Book, &part)
+	}
+	if err != nil {
 		return nil, answer.Unexpected(err)
 	}
 	now := func(c bom.CountAnswer) bool {
@@ -134,6 +161,29 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 	}
 	taken, err := taking(s.Book, comes)
 	return slices.Concat([]Draft{d}, more, taken.Drafts), err
+}
+
+// DrillPress is the machine that a shop begins with to cut a turned part across its axis.
+const DrillPress bom.ID = "DRILL-PRESS"
+
+// pressed gives the drill press of the starters where a part is cut at one that the book does
+// not have. The wage there is that of the part's first machine; where a shop says one hour of
+// both, it is that hour, of which most is a person's.
+func pressed(b *book.Book, part *bom.Part) ([]rates.WorkCentre, error) {
+	if have, _ := b.WorkCentre(DrillPress); have != nil || !slices.ContainsFunc(part.Routing, func(o bom.Operation) bool { return o.WorkCentre == DrillPress }) {
+		return nil, nil
+	}
+	all, err := rates.Starters()
+	s, _ := rates.StarterOf(all, "machine-drill-press")
+	out := slices.Clone(s.Machines)
+	at := slices.IndexFunc(part.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })
+	if first, _ := b.WorkCentre(part.Routing[at].WorkCentre); first != nil && len(out) > 0 {
+		out[0].LabourRatePerH = first.LabourRatePerH
+		if paid := first.LabourRatePerH; paid != nil && paid.Likely.IsZero() {
+			out[0].LabourRatePerH = first.MachineRatePerH
+		}
+	}
+	return out, err
 }
 
 // charged is the next revision of a finish.

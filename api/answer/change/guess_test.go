@@ -1,6 +1,7 @@
 package change
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -80,6 +81,51 @@ func TestThreads(t *testing.T) {
 		got, known, err := rates.ThreadOf(name)
 		if err != nil || known != (want != "") || known && got.PitchMM.Likely.String()+" "+got.CoreMM.Likely.String() != want {
 			t.Errorf("%s: %v %+v %v", name, known, got, err)
+		}
+	}
+}
+
+// TestAcrossTheAxis: a hole across the axis of a turned part is drilled in a clamping of its
+// own, at a machine of the shop or at a drill press that comes with the hour of the shop; a
+// second one there joins it. In the same clamping it is one more feature.
+func TestAcrossTheAxis(t *testing.T) {
+	t.Parallel()
+	drafts, err := Split(booktest.Read(t, []byte(strings.Replace(knobBook, "work_centres: [", "work_centres: [{id: MILL, name: mill}, ", 1))), nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	shelf := (&Shelf{Book: &book.Book{}}).With(drafts)
+	part, _ := shelf.Book.Part("KNOB")
+	sides := ShapesOf(shelf.Book, part)[0].Sides
+	if want := []string{"", "across:MILL", "across:DRILL-PRESS", "across:LATHE"}; len(sides) != len(want) || !slices.EqualFunc(sides, want, func(s CutSide, w string) bool { return s.Value == w }) {
+		t.Fatalf("offered are %v", sides)
+	}
+	hole := func(side string) Cut {
+		c := cutOf("hole", map[string]string{"diameter": "4", "depth": "20"})
+		c.Side = side
+		return c
+	}
+	for side, want := range map[string]string{"": "10 LATHE", "across:LATHE": "10 LATHE", "across:MILL": "15 MILL", "across:DRILL-PRESS": "15 DRILL-PRESS"} {
+		saved, err := shelf.Answered("KNOB", Said{Cuts: []Cut{hole(side), hole(side)}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, o := range saved[0].Value.Interface().(bom.Part).Routing {
+			if len(o.Features) == 2 && (side == "") != strings.HasSuffix(o.Features[1].Name, "across") {
+				got = append(got, fmt.Sprint(o.Number, " ", o.WorkCentre))
+			}
+		}
+		if strings.Join(got, ", ") != want {
+			t.Errorf("%s is cut at %v, want %s", side, got, want)
+		}
+		press := slices.IndexFunc(saved, func(d Draft) bool { return d.ID == string(DrillPress) })
+		if (press >= 0) != (side == "across:DRILL-PRESS") {
+			t.Errorf("%s: a drill press comes: %t", side, press >= 0)
+		} else if press >= 0 {
+			if w := saved[press].Value.Interface().(rates.WorkCentre); w.LabourRatePerH == nil || w.LabourRatePerH.Likely.String() != "58" || !strings.HasPrefix(w.HourRate.Source, "starter machine-drill-press") {
+				t.Errorf("the drill press: %+v", w)
+			}
 		}
 	}
 }

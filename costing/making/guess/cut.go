@@ -1,7 +1,9 @@
 package guess
 
 import (
+	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -22,6 +24,20 @@ type Shape struct {
 	Name, Asks string
 	Needs      []Size
 	May        []Size
+	Sides      []Side // ways it may lie, the usual one first; none where there is one
+}
+
+// Side is a way that a shape lies in a part.
+type Side struct{ Value, Words string }
+
+const (
+	onOutside = "outside"
+	acrossAt  = "across:" // and the work centre at which it is cut across the axis
+)
+
+// Across is a shape that lies across the axis, cut at a work centre.
+func Across(centre bom.ID, words string) Side {
+	return Side{acrossAt + string(centre), "across the axis, " + words}
 }
 
 // Size is a size in mm, or a count. A thread is asked for by its name.
@@ -31,21 +47,29 @@ type Size struct{ Name, Label string }
 func Shapes(way bom.Way) []Shape {
 	count := Size{"count", "how many"}
 	out := []Shape{
-		{Hole, "Drilled holes", []Size{{"diameter", "diameter"}, {"depth", "depth"}}, []Size{count}},
-		{Thread, "Threads", []Size{{"name", "such as M6"}, {"depth", "length"}}, []Size{count}},
+		{Name: Hole, Asks: "Drilled holes", Needs: []Size{{"diameter", "diameter"}, {"depth", "depth"}}, May: []Size{count}},
+		{Name: Thread, Asks: "Threads", Needs: []Size{{"name", "such as M6"}, {"depth", "length"}}, May: []Size{count}},
 	}
 	if way == bom.Turned {
-		return append(out, Shape{Knurl, "Knurl", []Size{{"depth", "length"}}, nil})
+		out[0].Sides = []Side{{"", "along the axis"}}
+		out[1].Sides = []Side{{"", "inside, tapped"}, {onOutside, "outside"}}
+		return append(out, Shape{Name: Knurl, Asks: "Knurl", Needs: []Size{{"depth", "length"}}})
 	}
-	return append(out, Shape{Pocket, "Pockets", []Size{{"length", "length"}, {"width", "width"}, {"depth", "depth"}}, []Size{count, {"corner", "corner radius"}}})
+	return append(out, Shape{Name: Pocket, Asks: "Pockets", Needs: []Size{{"length", "length"}, {"width", "width"}, {"depth", "depth"}}, May: []Size{count, {"corner", "corner radius"}}})
 }
 
 // Cut is one shape as it was said.
 type Cut struct {
-	Shape   string
-	Sizes   map[string]bom.Number
-	Thread  rates.Thread
-	Outside bool // of a thread on a turned part
+	Shape  string
+	Sizes  map[string]bom.Number
+	Thread rates.Thread
+	Side   string // the value of one of the sides of the shape
+}
+
+// across reports a shape across the axis, and where it is cut.
+func (c Cut) across() (centre bom.ID, ok bool) {
+	at, ok := strings.CutPrefix(c.Side, acrossAt)
+	return bom.ID(at), ok
 }
 
 // deeper is how much deeper a core hole is drilled than its thread: common practice has a
@@ -65,6 +89,9 @@ func (c Cut) features(def *bom.Part) []bom.Feature {
 	as := func(kind bom.FeatureKind, name string) bom.Feature {
 		f := f
 		f.Kind, f.Name = kind, name
+		if _, across := c.across(); across {
+			f.Name += " across"
+		}
 		return f
 	}
 	outside := def.Finished.DiameterMM
@@ -75,7 +102,7 @@ func (c Cut) features(def *bom.Part) []bom.Feature {
 	case Thread:
 		t := c.Thread
 		name := "thread " + string(t.ID) + ", pitch " + t.PitchMM.Likely.String()
-		if c.Outside {
+		if c.Side == onOutside {
 			down := as(bom.Turn, "turned down for "+string(t.ID))
 			down.LengthMM, down.DepthMM, down.DiameterMM, down.ToDiameterMM = f.DepthMM, nil, outside, &t.DiameterMM
 			cut := as(bom.ThreadTurn, name)
@@ -145,12 +172,42 @@ func CutInto(def *bom.Part, cuts []Cut, all bool) (bom.Part, error) {
 		g := *def.FirstGuess
 		g.FeaturesEntered, out.FirstGuess = true, &g
 	}
+	var further []Cut
 	for _, c := range cuts {
-		add = append(add, c.features(def)...)
+		if centre, across := c.across(); across && centre != op.WorkCentre {
+			further = append(further, c)
+		} else {
+			add = append(add, c.features(def)...)
+		}
 	}
-	for _, f := range add {
+	cutBy(op, add)
+	for _, c := range further {
+		centre, _ := c.across()
+		cutBy(clamping(&out, at, centre), c.features(def))
+	}
+	return out, nil
+}
+
+func cutBy(op *bom.Operation, features []bom.Feature) {
+	for _, f := range features {
 		f.ID = bom.ID(strconv.Itoa(len(op.Features)+1) + "-" + bom.Slug(f.Name))
 		op.Features = append(op.Features, f)
 	}
-	return out, nil
+}
+
+// clamping is that of a part at a work centre in which it is cut across its axis, which it
+// gets after its first machining, at a place, where it has none there.
+func clamping(p *bom.Part, first int, centre bom.ID) *bom.Operation {
+	for i := first + 1; i < len(p.Routing); i++ {
+		if o := &p.Routing[i]; o.Kind == bom.Machining && o.WorkCentre == centre && len(o.Features) > 0 {
+			o.Features = slices.Clone(o.Features)
+			return o
+		}
+	}
+	at, next := first+1, p.Routing[first].Number+5
+	for ; at < len(p.Routing) && p.Routing[at].Number <= next; at++ {
+		next = max(next, p.Routing[at].Number+1)
+	}
+	p.Routing = slices.Insert(p.Routing, at, bom.Operation{Number: next, Name: "drilling across", Kind: bom.Machining, WorkCentre: centre})
+	return &p.Routing[at]
 }

@@ -36,7 +36,10 @@ func New(root graph.Scope, p Part) *Part {
 
 // starter gives a starter range as an input, the same for all parts that it holds for.
 func (p *Part) starter(id bom.ID, unit graph.Unit) graph.ID {
-	way := p.Def.FirstGuess.Way
+	return p.starterOf(p.Def.FirstGuess.Way, id, unit)
+}
+
+func (p *Part) starterOf(way bom.Way, id bom.ID, unit graph.Unit) graph.ID {
 	r, ok := p.Rows.Range(id, way, p.size)
 	if !ok {
 		return graph.None
@@ -202,6 +205,33 @@ func (p *Part) SetupTime() graph.ID {
 	clampings := s.Multiply("setup-clampings", "clampings set up", p.starter("clampings", graph.Plain), p.starter("setup-clamping", graph.Minute))
 	tools := s.Multiply("setup-tools", "tools fitted and measured", p.starter("tools", graph.Plain), p.starter("setup-tool", graph.Minute))
 	return s.Add("setup-time", "guessed time to set up", clampings, tools, p.starter("first-article", graph.Minute))
+}
+
+// further is where what a further clamping takes stands. It is guessed as in a vice, where a
+// piece is drilled or milled, whatever its first clamping was.
+func (p *Part) further(op *bom.Operation) graph.Scope {
+	return p.Scope.In("op", strconv.Itoa(op.Number)).Also(", operation " + strconv.Itoa(op.Number))
+}
+
+// FurtherPieceTime is loading, and a change of tools for each feature, in a clamping after the
+// first, in min/piece.
+func (p *Part) FurtherPieceTime(op *bom.Operation) graph.ID {
+	s := p.further(op)
+	changes := s.Multiply("changes-time", "tool changes", p.features(s, op), p.starterOf(bom.Milled, "change-time", graph.Minute))
+	both := s.Add("handling", "tool changes and loading", changes, p.starterOf(bom.Milled, "loading", graph.Minute))
+	return s.Divide("handling-time", "tool changes and loading per piece", both, s.One(graph.Piece))
+}
+
+// FurtherSetupTime is the time to set up for a clamping after the first, in minutes.
+func (p *Part) FurtherSetupTime(op *bom.Operation) graph.ID {
+	s := p.further(op)
+	tools := s.Multiply("setup-tools", "tools fitted and measured", p.features(s, op), p.starterOf(bom.Milled, "setup-tool", graph.Minute))
+	return s.Add("setup-time", "guessed time to set up", tools, p.starterOf(bom.Milled, "setup-clamping", graph.Minute))
+}
+
+func (p *Part) features(s graph.Scope, op *bom.Operation) graph.ID {
+	n := len(op.Features)
+	return s.Fixed("count-"+strconv.Itoa(n), strconv.Itoa(n), graph.Plain, decimal.NewFromInt(int64(n)), "definition")
 }
 
 // PriceCurrency is that of the price of the material: the book's where it is entered.

@@ -2,6 +2,7 @@ package guess
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -56,6 +57,10 @@ func Questions(def *bom.Part) []Question {
 	for i := range p.Routing {
 		o := &p.Routing[i]
 		piece, setup := p.Guessed(o)
+		if o.Kind == bom.Machining && !p.FirstMachined(o) {
+			out = append(out, further(o, piece, setup)...)
+			continue
+		}
 		switch {
 		case piece && o.Kind == bom.Manual:
 			out = append(out, Question{Field: HandMin, Asks: "Edges and checking by hand", Unit: "min", Per: "a piece", Hint: "each piece, once it is off the machine", Node: "hand-time"})
@@ -74,6 +79,33 @@ func Questions(def *bom.Part) []Question {
 		out = append(out, Question{Field: PricePerKg, Asks: "Price of the material", Per: "a kilogram", Hint: "as it is delivered", Node: "price-charged"})
 	}
 	return out
+}
+
+// further lists what is asked of a clamping after the first.
+func further(o *bom.Operation, piece, setup bool) (out []Question) {
+	number := strconv.Itoa(o.Number)
+	at := func(field, node, asks, unit, per, hint string) {
+		out = append(out, Question{Field: field + "-" + number, Asks: asks + ", " + o.Name, Unit: unit, Per: per, Hint: hint, Node: "op/" + number + "/" + node})
+	}
+	if piece {
+		at(RestMin, "handling-time", "Loading", "min", "a piece", "in and out of vice or jig, and a change of tools for each feature")
+	}
+	if setup {
+		at(SetupMin, "setup-time", "Set-up", "min", "a batch", "vice or jig, tools, the first good piece")
+	}
+	return out
+}
+
+// placeOf is the operation that a question about a routing is of, -1 where it has none.
+func placeOf(p *bom.Part, field string) (what string, at int) {
+	what, number, of := strings.Cut(field, "-")
+	switch {
+	case of:
+		return what, slices.IndexFunc(p.Routing, func(o bom.Operation) bool { return strconv.Itoa(o.Number) == number })
+	case field == HandMin:
+		return field, first(p, bom.Manual)
+	}
+	return field, first(p, bom.Machining)
 }
 
 // Charged lists what is asked of a finish that a part goes to at starter prices, of which
@@ -124,24 +156,24 @@ func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool)
 		return out, true
 	}
 	out.Routing = slices.Clone(Routed(def).Routing)
-	kind := bom.Machining
-	if field == HandMin {
-		kind = bom.Manual
-	}
-	o := &out.Routing[first(&out, kind)]
+	what, at := placeOf(&out, field)
+	o := &out.Routing[at]
 	within := func(where string, what ...bom.Matter) {
-		out.NotCounted = slices.Clone(out.NotCounted)
+		out.NotCounted = slices.DeleteFunc(slices.Clone(out.NotCounted), func(c bom.CountAnswer) bool { return slices.Contains(what, c.What) })
 		for _, m := range what {
 			out.NotCounted = append(out.NotCounted, bom.CountAnswer{What: m, Answer: bom.EnteredHere, Where: where})
 		}
 	}
-	switch field {
+	switch what {
 	case SetupMin:
 		o.SetupMin = &n
 	case RestMin:
-		g := *def.FirstGuess
-		o.HandlingMin, g.FeaturesEntered, out.FirstGuess = &n, true, &g
-		within("handling beside the cutting", bom.Loading, bom.ToolChanges)
+		o.HandlingMin = &n
+		if out.FirstMachined(o) {
+			g := *def.FirstGuess
+			g.FeaturesEntered, out.FirstGuess = true, &g
+		}
+		within("handling beside the cutting", bom.Loading, bom.ToolChanges, bom.Moves)
 	case PieceMin:
 		o.PieceMin = &n
 		within("the minutes on the machine", bom.Loading)
