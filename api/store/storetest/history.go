@@ -82,7 +82,7 @@ func (b *bench) undone(t *testing.T, raised, added int64, whole string) {
 	if err == nil || !strings.Contains(err.Error(), "suppliers/NEW: rui saved revision 2") {
 		t.Errorf("undone twice: %v", err)
 	}
-	last := b.changes(t, service.ChangesOf{}, 1)[0]
+	last := b.changes(t, service.ChangesOf{Told: 1}, 1)[0]
 	if last.Action != "undo" || last.Reason != "a slip" || last.Records[0].Did != "removed" {
 		t.Errorf("the undoing: %+v", last)
 	}
