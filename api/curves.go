@@ -10,6 +10,7 @@ import (
 	"kerfbook/api/answer/study"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/rates"
 )
 
 // CurveRequest asks for figures against the batch quantity.
@@ -47,7 +48,18 @@ type BandRequest struct {
 	Pieces decimal.Decimal `book:"pieces,required,min=1,max=1000000000,whole"`
 }
 
+// HoursRequest asks what an hour of wages comes to.
+type HoursRequest struct {
+	Wages []rates.Wage `book:"wages"` // those of the book if absent
+}
+
+// WageHours is what an hour of each wage comes to.
+type WageHours struct {
+	Hours []answer.WageHour `json:"hours"`
+}
+
 func (a *API) curveRoutes() {
+	question(a, "/hours", "hours", "What an hour of each wage comes to, with the cost and the hours of its year, and what it becomes at half the hours", a.hours)
 	question(a, "/bands", "band", "Between what amounts a piece of a part may cost, and what would narrow that most", a.band)
 	question(a, "/curves", "curve", "Figures against the batch quantity, with every step, the least and what pays back", a.curve)
 	addStateless[study.BatchCurves](a, "/stateless/curve", "stateless-curve", "Figures of the book sent along against the batch quantity", a.statelessCurve)
@@ -55,6 +67,18 @@ func (a *API) curveRoutes() {
 
 func (a *API) band(ctx context.Context, in BandRequest) (study.Band, answer.Version, error) {
 	return a.service.Band(ctx, study.BandRequest{Part: in.Part, Pieces: in.Pieces.IntPart(), Day: a.dayOr(in.Day)})
+}
+
+func (a *API) hours(ctx context.Context, in HoursRequest) (WageHours, answer.Version, error) {
+	b, version, err := a.service.Book(ctx)
+	if err != nil {
+		return WageHours{}, "", err
+	}
+	if in.Wages == nil {
+		in.Wages = b.Wages
+	}
+	out, err := answer.WageHours(in.Wages, b.Currency)
+	return WageHours{out}, version, err
 }
 
 func (a *API) curve(ctx context.Context, in CurveRequest) (study.BatchCurves, answer.Version, error) {

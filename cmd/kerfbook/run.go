@@ -83,6 +83,7 @@ func commands() []command {
 		{"spread BOOK", "say how sure figures and prices are, and what moves them", true, runSpread, prices},
 		{"curve BOOK", "draw a cost against the batch quantity, with every step", true, runCurve, prices},
 		{"compare BOOK --from TRIM@QUANTITY --to TRIM@QUANTITY", "say why two batches cost what they cost, line by line", true, runCompare, prices},
+		{"hours BOOK", "say what an hour of each wage comes to, and what it becomes at half the hours", false, runHours, prices},
 		{"check BOOK", "check a book and name every fault with its line", true, runCheck, books},
 		{"tidy BOOK", "write a book in the order and form of the program, with its comments", false, runTidy, books},
 		{"differences BOOK BOOK", "say which records of two books differ, and what each does to the full cost", true, runDifferences, books},

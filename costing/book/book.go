@@ -38,6 +38,7 @@ type Book struct {
 	NotCounted []bom.CountAnswer `book:"not_counted"`
 
 	RateCards   []rates.RateCard   `book:"rate_cards,required"`
+	Wages       []rates.Wage       `book:"wages"`
 	WorkCentres []rates.WorkCentre `book:"work_centres"`
 	Materials   []rates.Material   `book:"materials"`
 	Suppliers   []rates.Supplier   `book:"suppliers"`

@@ -23,6 +23,10 @@ func (b *Book) Stock(id bom.ID) (*bom.Stock, int) {
 	return find(b.Stocks, func(s *bom.Stock) bool { return s.ID == id })
 }
 
+func (b *Book) Wage(id bom.ID) (*rates.Wage, int) {
+	return find(b.Wages, func(w *rates.Wage) bool { return w.ID == id })
+}
+
 func (b *Book) Material(id bom.ID) (*rates.Material, int) {
 	return find(b.Materials, func(m *rates.Material) bool { return m.ID == id })
 }

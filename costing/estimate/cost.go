@@ -352,7 +352,7 @@ func (a *assembly) programs(p *pool) []graph.ID {
 		}
 		s := st.Scope.By("C3")
 		hours := s.Convert("programming-hours", "hours of programming", st.Cut.Program, graph.Minute, graph.Hour)
-		cost := s.Multiply("programming-cost", "cost of programming", hours, a.centre(st.Operation.WorkCentre).labourRate)
+		cost := s.Multiply("programming-cost", "cost of programming", hours, a.centre(st.Operation.WorkCentre).programs)
 		over := p.scope.Shared("programs-over", "pieces that bear the programs", graph.Piece, *p.def.ProgramsOver, "programs_over_pieces")
 		shares = append(shares, s.Divide("programming-share", "programming per piece", cost, over))
 	}

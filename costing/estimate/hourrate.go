@@ -14,9 +14,6 @@ func (s *shop) machineRate(sc graph.Scope, w *rates.WorkCentre, at int) graph.ID
 		return sc.Within("machine_rate_per_h").Missing("machine-rate", "machine rate", s.money.Per(graph.Hour), "machine rate of "+string(w.ID))
 	case w.HourRate == nil:
 		return sc.Number("machine-rate", "machine rate", s.money.Per(graph.Hour), *w.MachineRatePerH, "machine_rate_per_h")
-	case w.MachineRatePerH != nil:
-		s.fail(index("work_centres", at), "give either machine_rate_per_h or hour_rate, not both")
-		return graph.None
 	}
 	sc = sc.From(graph.Source{Where: "work centre " + w.Name, Path: index("work_centres", at), Cite: w.HourRate.Source})
 	rate, _ := s.builtRate(sc, w.HourRate)

@@ -84,6 +84,7 @@ func (s *shop) fail(path, format string, args ...any) {
 type centre struct {
 	routing.Centre
 	machineRate, labourRate graph.ID         // money/h; a gap where the book gives none
+	programs                graph.ID         // money/h of writing programs
 	def                     rates.WorkCentre // without a number where the book has no such work centre
 	scope                   graph.Scope      // source: the work centre
 }
@@ -93,7 +94,7 @@ func (s *shop) centre(id bom.ID) centre {
 	if c, ok := s.centres[id]; ok {
 		return c
 	}
-	c := centre{Centre: routing.Centre{Allowance: graph.None}, scope: s.root, machineRate: graph.None, labourRate: graph.None}
+	c := centre{Centre: routing.Centre{Allowance: graph.None}, scope: s.root, machineRate: graph.None, labourRate: graph.None, programs: graph.None}
 	if id == "" { // an operation that names none yet; its own rate is the gap
 		return c
 	}
@@ -103,16 +104,13 @@ func (s *shop) centre(id bom.ID) centre {
 		what := "work centre " + string(id)
 		sc := s.root.In("work-centre", string(id)).From(graph.Source{Path: "work_centres"}).Of(string(id))
 		c.scope, c.machineRate, c.labourRate = sc, sc.Missing("machine-rate", "machine rate", perHour, what), sc.Missing("labour-rate", "labour rate", perHour, what)
+		c.programs = c.labourRate
 		s.centres[id] = c
 		return c
 	}
 	sc := s.root.In("work-centre", string(id)).From(graph.Source{Where: "work centre " + w.Name, Path: index("work_centres", at)}).Of(w.Name)
-	c.def, c.scope, c.machineRate = *w, sc, s.machineRate(sc, w, at)
-	if w.LabourRatePerH == nil {
-		c.labourRate = sc.Within("labour_rate_per_h").Missing("labour-rate", "labour rate", perHour, "wage of "+string(id))
-	} else {
-		c.labourRate = sc.Number("labour-rate", "labour rate", perHour, *w.LabourRatePerH, "labour_rate_per_h")
-	}
+	c.def, c.scope = *w, sc
+	c.machineRate, c.labourRate, c.programs = s.hours(sc, w, at)
 	if w.Allowance != nil {
 		c.Allowance = sc.Number("allowance", "allowance", graph.Plain, *w.Allowance, "allowance")
 		c.OfShift = w.AllowanceBase == rates.OfShift

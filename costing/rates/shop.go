@@ -105,6 +105,10 @@ type WorkCentre struct {
 	// HourRate builds the machine rate up, in place of an entered one.
 	HourRate       *HourRate   `book:"hour_rate"`
 	LabourRatePerH *bom.Number `book:"labour_rate_per_h,min=0"`
+	// Wage is what the labour rate is worked out from, in place of an entered one. OwnHour
+	// is the wage that holds person and machine together, in place of both rates.
+	Wage    bom.ID `book:"wage"`
+	OwnHour bom.ID `book:"own_hour"`
 	// Consumables, such as coolant, abrasives and wipes, are charged by the hour in which it
 	// is occupied, and by the piece that comes in; what the machine rate contains stays there.
 	ConsumablesPerH     *bom.Number `book:"consumables_per_h,min=0"`

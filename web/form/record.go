@@ -16,7 +16,7 @@ type RecordKind struct {
 // Kinds lists the lists of a book in the order of the pipeline.
 func Kinds() []RecordKind {
 	var out []RecordKind
-	for _, name := range []string{"rate_cards", "work_centres", "materials", "tools", "cutting_data", "factors", "suppliers", "metal_prices",
+	for _, name := range []string{"rate_cards", "wages", "work_centres", "materials", "tools", "cutting_data", "factors", "suppliers", "metal_prices",
 		"stocks", "offers", "outside_processes", "parts", "products", "channels", "prices", "carriers", "destinations", "baskets",
 		"overrides", record.RulesKind, record.ShopKind} {
 		k, _ := KindOf(name)

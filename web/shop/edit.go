@@ -38,6 +38,7 @@ type editBody struct {
 	Looked  bool     // what saving would do was asked
 	Lacking []string // after saving
 	Effect  *effect
+	Hours   []*wageHour // of wages among the records
 }
 
 // editedRecord is one record of the form.
@@ -159,6 +160,13 @@ func newRecord(c *frame.Call) error {
 				value.Set(reflect.ValueOf(stock))
 			}
 		}
+	}
+	if k.Kind == "wages" && value.IsZero() {
+		begin, err := rates.BeginWage(c.Book.Country, ask.Get("take") == "own-hour")
+		if err != nil {
+			return err
+		}
+		value.Set(reflect.ValueOf(begin))
 	}
 	first := &f.records[0]
 	if value.IsZero() {

@@ -49,6 +49,13 @@ func lookAhead(c *frame.Call, drafts []change.Draft) (editBody, error) {
 	}
 	var mixes [][]estimate.MixLine
 	for _, d := range drafts {
+		hour, err := hourOf(c, d.Value.Interface())
+		if err != nil {
+			return body, err
+		}
+		if hour != nil {
+			body.Hours = append(body.Hours, hour)
+		}
 		if d.Kind.Name == "parts" {
 			mixes = append(mixes, []estimate.MixLine{{Part: bom.ID(d.ID), Quantity: bom.Whole(int64(pieces))}})
 		}

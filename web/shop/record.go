@@ -48,6 +48,7 @@ type recordBody struct {
 	Lacking  []lack       // what it refers to or needs and is not there
 	Text     string       // of a record that cannot be read
 	Faults   []string     // why
+	Hour     *wageHour    // of a wage
 }
 
 // bookShelf lists what a book holds.
@@ -116,6 +117,9 @@ func recordPage(c *frame.Call) error {
 	r := form.Reader{Sheet: sheet, Link: link, Kind: e.Kind.Name, Id: e.ID, Root: e.Path}
 	body := recordBody{Kind: k, ID: e.ID, Name: form.NameOf(e), Href: form.RecordAddress(e), Content: r.Record("", e.Value), Head: headOf(record.RecordHead),
 		Missing: sheet.Gaps(e.Path)}
+	if body.Hour, err = hourOf(c, e.Value.Interface()); err != nil {
+		return err
+	}
 	body.Lacking = lackingOf(c.Book, e)
 	if k.Kind == "parts" {
 		body.PartHref = "/parts/" + e.ID

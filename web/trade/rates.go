@@ -52,7 +52,7 @@ func ratesPage(c *frame.Call) error {
 		r := form.Reader{Sheet: sheet, Link: link, Kind: e.Kind.Name, Id: e.ID, Root: e.Path}
 		body.Cards = append(body.Cards, rateCard{"card-" + frame.FieldID(e.ID), e.ID, form.RecordAddress(e), ok && string(inForce.ID) == e.ID, r.Record("", e.Value)})
 	}
-	for _, kind := range []string{"work_centres", "materials", "metal_prices", "outside_processes", "channels", "prices", "carriers", "destinations"} {
+	for _, kind := range []string{"wages", "work_centres", "materials", "metal_prices", "outside_processes", "channels", "prices", "carriers", "destinations"} {
 		k, _ := form.KindOf(kind)
 		body.Lists = append(body.Lists, listOf(c.Book, k, sheet, link))
 	}

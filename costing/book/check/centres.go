@@ -1,6 +1,8 @@
 package check
 
 import (
+	"strings"
+
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
@@ -14,12 +16,14 @@ func (c *checker) workCentres() {
 	for i := range c.book.WorkCentres {
 		w := &c.book.WorkCentres[i]
 		path := text.Index("work_centres", i)
+		if field, why := w.GivenTwice(); why != "" {
+			c.fail(text.Field(path, field), "%s", why)
+		}
 		if w.HourRate != nil {
-			if w.MachineRatePerH != nil {
-				c.fail(path+".machine_rate_per_h", "is given, and hour_rate builds it up; keep one or the other")
-			}
 			c.hourRate(path+".hour_rate", w.HourRate)
 		}
+		c.refer(path+".wage", w.Wage, "wages")
+		c.refer(path+".own_hour", w.OwnHour, "wages")
 		if used[w.ID] {
 			c.hourly(path, w)
 		}
@@ -31,11 +35,35 @@ func (c *checker) workCentres() {
 
 // hourly wants both rates of a work centre at which something is made.
 func (c *checker) hourly(path string, w *rates.WorkCentre) {
+	if w.OwnHour != "" {
+		return
+	}
 	if w.HourRate == nil && w.MachineRatePerH == nil {
 		c.gap(path+".machine_rate_per_h", "machine rate of %s is missing; enter it, or 0 where the wage is all", w.ID)
 	}
-	if w.LabourRatePerH == nil {
+	if w.LabourRatePerH == nil && w.Wage == "" {
 		c.gap(path+".labour_rate_per_h", "wage of %s is missing; enter it, or 0 where nobody is paid for the work", w.ID)
+	}
+}
+
+// wages wants the hours of each in one way, and all of that.
+func (c *checker) wages() {
+	for i := range c.book.Wages {
+		w, path := &c.book.Wages[i], text.Index("wages", i)
+		distinct(c, path+".other_per_year", w.OtherPerYear, func(y rates.YearlyCost) string { return y.Name })
+		switch {
+		case w.HoursPerYear != nil && w.ByWeek():
+			c.fail(path+".hours_per_year", "give either the hours of a year, or those of a week with days off and the share that goes into parts, not both")
+		case w.HoursPerYear == nil && !w.ByWeek():
+			c.gap(path+".hours_per_year", "hours of %s are missing; enter those of a week with days off and the share that goes into parts, or those of a year", w.ID)
+		case w.ByWeek():
+			for i, n := range []*bom.Number{w.HoursPerWeek, w.DaysOffPerYear, w.ShareInParts} {
+				if n == nil {
+					field := []string{"hours_per_week", "days_off_per_year", "share_in_parts"}[i]
+					c.gap(text.Field(path, field), "%s of %s is missing", strings.ReplaceAll(field, "_", " "), w.ID)
+				}
+			}
+		}
 	}
 }
 

@@ -65,6 +65,7 @@ func Book(b *book.Book, places text.Places, day bom.Date) []Problem {
 	c.metalPrices()
 	c.offers()
 	c.processes()
+	c.wages()
 	c.workCentres()
 	c.finishes()
 	c.work()

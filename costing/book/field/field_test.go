@@ -53,7 +53,7 @@ func TestKindsAreDescribed(t *testing.T) {
 func TestReaderIsTold(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct{ kind, written, want string }{
-		{"work_centres", "id: A\nname: a\nwage: 20", `unknown field "wage"; did you mean labour_rate_per_h, what an hour of the person at it costs you`},
+		{"work_centres", "id: A\nname: a\ndepreciation: 20", `unknown field "depreciation"; did you mean machine_rate_per_h, what an hour of the machine costs without a person`},
 		{"work_centres", "id: A\nname: a\nnumber_of_machines: 2", "did you mean machines, how many alike there are; 1 if left out, such as 2?"},
 		{"parts", "number: A\nname: a\nkind: made\nweight_g: 2", "did you mean mass_g, the mass of the finished part"},
 		{"parts", "number: A\nname: a\nkind: made\nnonsense: 2", "unknown field \"nonsense\"; known here are number, name"},

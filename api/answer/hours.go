@@ -5,6 +5,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
+	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/money"
 	"kerfbook/costing/rates"
@@ -39,13 +40,46 @@ func StarterHours(currency money.Code) ([]StarterHour, error) {
 	if err != nil {
 		return nil, Unexpected(err)
 	}
+	r, err := readerOf(g)
+	if err != nil {
+		return nil, err
+	}
+	for i, h := range hours {
+		out[i].Rate, out[i].AtHalf = r.Figure(h.Rate), r.Figure(h.AtHalf)
+	}
+	return out, nil
+}
+
+func readerOf(g *graph.Graph) (Reader, error) {
 	values, err := exact.Evaluate(g, nil)
+	if err != nil {
+		return Reader{}, Unexpected(err)
+	}
+	return NewReader(g, values), nil
+}
+
+// WageHour is what an hour of a wage comes to, and what it is worked out from.
+type WageHour struct {
+	Wage         bom.ID `json:"wage"`
+	CostPerYear  Figure `json:"cost_per_year"`
+	HoursPerYear Figure `json:"hours_per_year"`
+	Hour         Figure `json:"hour"`
+	AtHalf       Figure `json:"at_half_the_hours"`
+}
+
+// WageHours works them out in a currency.
+func WageHours(of []rates.Wage, currency money.Code) ([]WageHour, error) {
+	g, hours, err := estimate.WageHours(of, currency)
 	if err != nil {
 		return nil, Unexpected(err)
 	}
-	r := NewReader(g, values)
+	r, err := readerOf(g)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]WageHour, len(of))
 	for i, h := range hours {
-		out[i].Rate, out[i].AtHalf = r.Figure(h.Rate), r.Figure(h.AtHalf)
+		out[i] = WageHour{of[i].ID, r.Figure(h.CostPerYear), r.Figure(h.HoursPerYear), r.Figure(h.Hour), r.Figure(h.AtHalf)}
 	}
 	return out, nil
 }
