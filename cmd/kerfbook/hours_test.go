@@ -19,11 +19,8 @@ func TestHours(t *testing.T) {
 	if err := os.WriteFile(book, []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	out, _, err := kerfbook(t, "", "hours", book)
-	if want := "my own hour: 51.00, from 51000.00 a year; at half the hours 102.00\nhand: at least 24.00, from at least 24000.00 a year; at half the hours at least 48.00\n  without: share paid on top of the pay of hand\n"; out != want {
-		t.Errorf("%q\n%q\n%v", out, want, err)
-	}
-	if out := mustRun(t, "hours", book, "--json"); !strings.Contains(out, `"at_half_the_hours"`) || !strings.Contains(out, `"value": "51"`) {
-		t.Errorf("as JSON: %s", out)
+	out, told, err := kerfbook(t, "", "hours", book)
+	if want := "my own hour: 51.00, from 51000.00 a year; at half the hours 102.00\nhand: at least 24.00, from at least 24000.00 a year; at half the hours at least 48.00\n"; out != want || !strings.Contains(told, "on_top") {
+		t.Errorf("%q\n%q\n%s, %v", out, want, told, err)
 	}
 }

@@ -11,8 +11,7 @@ import (
 	"kerfbook/costing/book"
 )
 
-// runStarter takes a material or a set of tools that ships with the program into the
-// book of a database, or lists them. A record that the book has stays as it is.
+// runStarter takes what ships with the program into the book of a database, or lists it.
 func runStarter(c *call) action {
 	data := c.dataFlag()
 	preview := c.flags.Bool("preview", false, "say what would be taken, and write nothing")
@@ -38,11 +37,8 @@ func runStarter(c *call) action {
 			if len(taken.Tools) > 0 {
 				fmt.Fprintln(c.stdout, "what an edge costs is not known; until it is entered, wear is listed as not counted")
 			}
-			if taken.Setup != nil {
-				fmt.Fprintln(c.stdout, "a work centre takes it over in its form, from the page /book/work_centres/starters; its fields are in GET /api/v1/starters")
-			}
-			if len(taken.Stocks) > 0 {
-				fmt.Fprintln(c.stdout, "a size of stock is taken with its material in the form of a new one, from the page /book/stocks/starters; sizes are in GET /api/v1/starters")
+			if taken.Setup != nil || len(taken.Stocks) > 0 {
+				fmt.Fprintf(c.stdout, "it is taken over in a form, from the page /book/%s/starters; its fields are in GET /api/v1/starters\n", taken.Kind())
 			}
 			if len(taken.Drafts) == 0 || *preview {
 				_, err = fmt.Fprintln(c.stdout, "nothing was written")
