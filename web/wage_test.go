@@ -57,3 +57,47 @@ func TestOwnHourByItsForm(t *testing.T) {
 	_, lacks := b.post("/book/wages/OWN", with(formOn(t, b.page("/book/wages/OWN/edit")), "other_per_year[1].amount", "", "do", "look"))
 	says(t, "without the insurance", lacks, "at least 50.40", "insurance a year of my own hour")
 }
+
+// TestFirstPriceByOwnHour: who does not know what an hour costs answers four questions on
+// the first form instead; the hour is the book's own record, which the machine names, and
+// the next machine takes it unasked. What contradicts or is left open is said beside it.
+func TestFirstPriceByOwnHour(t *testing.T) {
+	t.Parallel()
+	b := emptyShop(t).signIn(t)
+	page := b.page("/parts/first")
+	checkPage(t, "first form", page)
+	part := with(formOn(t, page), "name", "brass knob", "way", "turned", "material", "brass", "diameter", "20", "length", "22", "pieces", "100", "currency", "EUR", "country", "PT")
+	code, open := b.post("/parts/first", with(part, "pay_per_year", "30000", "hours_per_year", "1000"))
+	says(t, "two answers", open, "What the shop costs a year: answer it too", "Your own tax and insurance on top of that: answer it too", `value="30000"`)
+	if code != http.StatusUnprocessableEntity {
+		t.Errorf("two answers: %d", code)
+	}
+	answers := []string{"pay_per_year", "30000", "on_top", "30 %", "other_per_year[0].amount", "12000", "hours_per_year", "1000"}
+	_, both := b.post("/parts/first", with(part, append(answers, "hour", "58")...))
+	says(t, "hour and answers", both, "leave the hour and the machine above open")
+	code, band := b.post("/parts/first", with(part, answers...))
+	if code != http.StatusOK {
+		t.Fatalf("the band: %d\n%s", code, band)
+	}
+	says(t, "the band", band, "/low/value", `comes to <span class="name">51.00</span>, from <a href="/book/wages/OWN">your answers</a>; at half the hours it would be <span class="name">102.00</span>`)
+	says(t, "the hour", b.page("/book/wages/OWN"), "51.00", "102.00")
+	says(t, "the lathe", b.page("/book/work_centres/LATHE"), "hour of you and the machine", "OWN")
+	// Half the hours: the same part is dearer, and without them nothing is told.
+	says(t, "the effect", first(b.post("/book/wages/OWN", with(formOn(t, b.page("/book/wages/OWN/edit")), "hours_per_year", "500", "do", "look"))), "102.00")
+	next := b.page("/parts/first")
+	if strings.Contains(next, "Four questions") {
+		t.Error("the questions are asked again")
+	}
+	if code, body := b.post("/parts/first", with(formOn(t, next), "name", "plate", "way", "milled", "material", "aluminium-6082", "length", "80", "width", "40", "thickness", "10", "pieces", "50")); code != http.StatusOK {
+		t.Errorf("the plate: %d\n%s", code, body)
+	}
+	says(t, "the mill", b.page("/book/work_centres/MILL"), "hour of you and the machine", "OWN")
+	// Taken out, the hours are named wherever a figure rests on them.
+	says(t, "no hours", first(b.post("/book/wages/OWN", with(formOn(t, b.page("/book/wages/OWN/edit")), "hours_per_year", "", "do", "save"))), "hours of OWN are missing")
+	says(t, "today", b.page("/"), "hours of my own hour is missing")
+	if code, body := b.get("/parts/BRASS-KNOB/first?pieces=100"); code != http.StatusConflict || !strings.Contains(body, "hours of my own hour is missing") {
+		t.Errorf("a band of an hour without hours: %d", code)
+	}
+}
+
+func first(_ int, body string) string { return body }

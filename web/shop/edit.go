@@ -38,7 +38,7 @@ type editBody struct {
 	Looked  bool     // what saving would do was asked
 	Lacking []string // after saving
 	Effect  *effect
-	Hours   []*wageHour // of wages among the records
+	Hours   []*frame.WageHour // of wages among the records
 }
 
 // editedRecord is one record of the form.

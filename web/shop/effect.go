@@ -49,7 +49,7 @@ func lookAhead(c *frame.Call, drafts []change.Draft) (editBody, error) {
 	}
 	var mixes [][]estimate.MixLine
 	for _, d := range drafts {
-		hour, err := hourOf(c, d.Value.Interface())
+		hour, err := frame.HourOf(c, d.Value.Interface())
 		if err != nil {
 			return body, err
 		}

@@ -28,6 +28,8 @@ type firstPartBody struct {
 	Length      frame.Field
 	Round, Flat []frame.Field // sizes of a turned part, and of any other
 	Hour        []frame.Field // with the currency and country of a shop that is none yet
+	Own         []frame.Field // questions that make the owner's own hour, of a shop that has none
+	OwnOpen     bool
 	Pieces      frame.Field
 }
 
@@ -106,6 +108,14 @@ func showFirstPart(c *frame.Call, found frame.Problems) error {
 			{Name: "currency", Label: "Currency", Hint: cmp.Or(guessed, "such as EUR"), Value: c.Typed("currency", currency), Error: found.Of("currency")},
 			{Name: "country", Label: "Your country", Hint: cmp.Or(guessed, "two letters, such as PT"), Value: c.Typed("country", here), Error: found.Of("country")}}
 	}
+	if own, _ := c.Book.Wage(ownHour); own != nil {
+		body.Hour[0].Hint = "Left empty, it is your own hour as the book works it out."
+	} else {
+		for _, q := range ownQuestions {
+			asked := field(q.place, q.label, q.hint, q.unit, "decimal")
+			body.Own, body.OwnOpen = append(body.Own, asked), body.OwnOpen || asked.Value != "" || asked.Error != ""
+		}
+	}
 	p := c.Page("parts", "A first price", &body)
 	p.Problems = found
 	return c.Show("firstpart", p)
@@ -162,7 +172,8 @@ func firstPart(c *frame.Call) error {
 type firstPartEntered struct {
 	shop   record.Shop // of a book that has none yet
 	part   bom.Part
-	hour   *bom.Number // of a work centre that comes with it
+	hour   *bom.Number // of a work centre that comes with it; the owner's own hour if absent
+	own    *rates.Wage // which comes with it too
 	pieces string
 }
 
@@ -188,13 +199,21 @@ func firstPartTyped(c *frame.Call) (out firstPartEntered, found frame.Problems) 
 		size.WidthMM, size.ThicknessMM = number("width", "Width", "mm"), number("thickness", "Thickness", "mm")
 	}
 	guess.WorkCentre = bom.ID(c.Form("centre"))
-	if at := slices.IndexFunc(waysOfMaking, func(w wayOfMaking) bool { return w.way == guess.Way }); at >= 0 && guess.WorkCentre == "" && strings.TrimSpace(c.Form("hour")) == "" {
+	hour := strings.TrimSpace(c.Form("hour"))
+	own, answered := ownTyped(c, &found)
+	if answered && (hour != "" || guess.WorkCentre != "") {
+		found.Add(ownQuestions[0].place, "The questions make an hour of a new machine: leave the hour and the machine above open, or the answers")
+	}
+	if at := slices.IndexFunc(waysOfMaking, func(w wayOfMaking) bool { return w.way == guess.Way }); at >= 0 && guess.WorkCentre == "" && hour == "" && !answered {
 		if have, _ := c.Book.WorkCentre(waysOfMaking[at].centre); have != nil {
 			guess.WorkCentre = have.ID
 		}
 	}
 	if guess.WorkCentre == "" {
-		out.hour = number("hour", "One hour of you and the machine", strings.ToUpper(cmp.Or(string(c.Book.Currency), c.Form("currency"))))
+		out.own = own
+		if had, _ := c.Book.Wage(ownHour); !answered && (had == nil || hour != "") {
+			out.hour = number("hour", "One hour of you and the machine", strings.ToUpper(cmp.Or(string(c.Book.Currency), c.Form("currency"))))
+		}
 	}
 	n, err := form.WholeNumber(c.Style, c.Form("pieces"))
 	if out.pieces = strconv.Itoa(n); err != nil || n < 1 {
@@ -240,7 +259,10 @@ func (e *firstPartEntered) records(c *frame.Call) (out []enteredRecord) {
 		}
 		out = append(out, enteredRecord{"rate_cards", card, "hour", ""})
 	}
-	if at := slices.IndexFunc(waysOfMaking, func(w wayOfMaking) bool { return w.way == e.part.FirstGuess.Way }); at >= 0 && e.hour != nil {
+	if e.own != nil {
+		out = append(out, enteredRecord{"wages", *e.own, ownQuestions[0].place, "Your own hour: "})
+	}
+	if at := slices.IndexFunc(waysOfMaking, func(w wayOfMaking) bool { return w.way == e.part.FirstGuess.Way }); at >= 0 && e.part.FirstGuess.WorkCentre == "" {
 		w, none := waysOfMaking[at], bom.Whole(0)
 		for n := 2; ; n++ {
 			if have, _ := c.Book.WorkCentre(w.centre); have == nil {
@@ -249,7 +271,11 @@ func (e *firstPartEntered) records(c *frame.Call) (out []enteredRecord) {
 			w.centre = bom.ID(fmt.Sprintf("%s-%d", waysOfMaking[at].centre, n))
 		}
 		e.part.FirstGuess.WorkCentre = w.centre
-		out = append(out, enteredRecord{"work_centres", rates.WorkCentre{ID: w.centre, Name: w.machine, MachineRatePerH: e.hour, LabourRatePerH: &none}, "hour", "One hour: "})
+		made := rates.WorkCentre{ID: w.centre, Name: w.machine, OwnHour: ownHour}
+		if e.hour != nil {
+			made = rates.WorkCentre{ID: w.centre, Name: w.machine, MachineRatePerH: e.hour, LabourRatePerH: &none}
+		}
+		out = append(out, enteredRecord{"work_centres", made, "hour", "One hour: "})
 	}
 	return append(out, enteredRecord{"parts", e.part, "name", "The part: "}, enteredRecord{"products", bom.Product{
 		Number: e.part.Number, Name: e.part.Name, Positions: []bom.Position{{Number: 10, Part: e.part.Number, Quantity: bom.Whole(1)}},

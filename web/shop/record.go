@@ -44,11 +44,11 @@ type recordBody struct {
 	Content  form.Content
 	PartHref string // of a part, its own page
 	Head     headRow
-	Missing  []answer.Gap // what it lacks for landed prices
-	Lacking  []lack       // what it refers to or needs and is not there
-	Text     string       // of a record that cannot be read
-	Faults   []string     // why
-	Hour     *wageHour    // of a wage
+	Missing  []answer.Gap    // what it lacks for landed prices
+	Lacking  []lack          // what it refers to or needs and is not there
+	Text     string          // of a record that cannot be read
+	Faults   []string        // why
+	Hour     *frame.WageHour // of a wage
 }
 
 // bookShelf lists what a book holds.
@@ -117,7 +117,7 @@ func recordPage(c *frame.Call) error {
 	r := form.Reader{Sheet: sheet, Link: link, Kind: e.Kind.Name, Id: e.ID, Root: e.Path}
 	body := recordBody{Kind: k, ID: e.ID, Name: form.NameOf(e), Href: form.RecordAddress(e), Content: r.Record("", e.Value), Head: headOf(record.RecordHead),
 		Missing: sheet.Gaps(e.Path)}
-	if body.Hour, err = hourOf(c, e.Value.Interface()); err != nil {
+	if body.Hour, err = frame.HourOf(c, e.Value.Interface()); err != nil {
 		return err
 	}
 	body.Lacking = lackingOf(c.Book, e)

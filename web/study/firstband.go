@@ -47,6 +47,8 @@ type bandBody struct {
 	Keep               bool   // at starter prices, which may be kept
 	Left               string // what moves the cost most
 	Starters           []starterShown
+	Hour               *frame.WageHour // of you and the machine, where it was worked out
+	HourHref           string
 	Open               []openMatter // usual in the trade and not in the cost
 	Shop               string       // what the book holds now
 	EditHref           string
@@ -183,6 +185,9 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	for _, s := range now.Starters {
 		b.Starters = append(b.Starters, starterShown{s.Name, s.Source, frame.EntryHref(c.Book, s.Path)})
 	}
+	if err := b.ownHour(c, def); err != nil {
+		return err
+	}
 	b.Left = strings.Join(now.Left, ", ")
 	b.askCuts(c, def, found)
 	if err := b.askFinish(c, def, found); err != nil {
@@ -192,6 +197,25 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	p.Problems = found
 	p.Batch = c.BatchLine(mix)
 	return c.Show("firstband", p)
+}
+
+// ownHour says what the hour of a part comes to, where it was worked out.
+func (b *bandBody) ownHour(c *frame.Call, def *bom.Part) error {
+	if def.FirstGuess == nil {
+		return nil
+	}
+	at, _ := c.Book.WorkCentre(def.FirstGuess.WorkCentre)
+	if at == nil {
+		return nil
+	}
+	own, _ := c.Book.Wage(at.OwnHour)
+	if own == nil {
+		return nil
+	}
+	b.HourHref = frame.RecordHref("wages", string(own.ID))
+	hour, err := frame.HourOf(c, *own)
+	b.Hour = hour
+	return err
 }
 
 // askCuts asks what is cut into a part, beside what is said of that.

@@ -125,6 +125,12 @@ func drawBand(ctx context.Context, o answer.Origin, req BandRequest, questions [
 		return out, err
 	}
 	full := e.Estimate.Variants[0].Full
+	r := answer.NewReader(e.Estimate.Graph, e.Values)
+	if out.likely = r.Figure(full); out.likely.Value == "" && out.likely.AtLeast == "" { // withheld: there is nothing to draw
+		if err := answer.Complete(e.Estimate.Graph, e.Values, full); err != nil {
+			return out, err
+		}
+	}
 	outputs := []graph.ID{full}
 	for _, q := range questions {
 		outputs = append(outputs, guessNode(e.Estimate.Graph, req.Part, q))
@@ -136,9 +142,8 @@ func drawBand(ctx context.Context, o answer.Origin, req BandRequest, questions [
 	if err != nil {
 		return out, answer.Uncomputable(err)
 	}
-	r := answer.NewReader(e.Estimate.Graph, e.Values)
 	out.of, out.full, out.hold = e, full, hold
-	out.likely, out.findings = r.Figure(full), r.Findings([]graph.ID{full})
+	out.findings = r.Findings([]graph.ID{full})
 	next := 0
 	for i, id := range outputs {
 		width := Width{}
