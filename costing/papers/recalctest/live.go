@@ -30,12 +30,12 @@ var liveModule []byte
 // and their number. Without LibreOffice it does as [Recalculate] does.
 func Live(t testing.TB, file []byte, steps []Step) []map[string]string {
 	t.Helper()
-	office, dir := findOffice(t), t.TempDir()
+	office, dir := findOffice(t), newProfile(t)
 	bare, err := Strip(file)
 	if err != nil {
 		t.Fatal(err)
 	}
-	runOffice(t, office, dir, []string{"--terminate_after_init"}) // makes the profile
+	runOffice(t, office, dir, []string{"--terminate_after_init"}) // completes the profile
 	place := func(name string) string { return filepath.Join(dir, name) }
 	write(t, filepath.Join(dir, "profile", "user", "basic", "Standard", "Module1.xba"), liveModule)
 	write(t, place("book.xlsx"), bare)

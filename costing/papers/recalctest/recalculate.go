@@ -2,6 +2,7 @@ package recalctest
 
 import (
 	"context"
+	_ "embed"
 	"fmt"
 	"os"
 	"os/exec"
@@ -48,8 +49,7 @@ const patience = 15 * time.Minute
 // run of LibreOffice, in a user profile of its own.
 func Convert(t testing.TB, kind string, files ...[]byte) [][]byte {
 	t.Helper()
-	office := findOffice(t)
-	dir := t.TempDir()
+	office, dir := findOffice(t), newProfile(t)
 	in := make([]string, len(files))
 	for i, file := range files {
 		in[i] = filepath.Join(dir, fmt.Sprintf("book%04d.xlsx", i))
@@ -74,14 +74,33 @@ func Convert(t testing.TB, kind string, files ...[]byte) [][]byte {
 // side: each run takes a processor and some hundred megabytes.
 var oneAtATime sync.Mutex
 
+// profile is that of a person who has worked with the newest version before. Without
+// it each start takes itself for an upgrade and first draws test pictures, which takes
+// longer than a workbook.
+//
+//go:embed profile.xcu
+var profile []byte
+
+// newProfile makes a folder with a user profile in it.
+func newProfile(t testing.TB) string {
+	t.Helper()
+	dir := t.TempDir()
+	place := filepath.Join(dir, "profile", "user")
+	if err := os.MkdirAll(place, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	write(t, filepath.Join(place, "registrymodifications.xcu"), profile)
+	return dir
+}
+
 func runOffice(t testing.TB, office, dir string, args []string) {
 	t.Helper()
 	oneAtATime.Lock()
 	defer oneAtATime.Unlock()
 	ctx, stop := context.WithTimeout(context.Background(), patience)
 	defer stop()
-	profile := "-env:UserInstallation=file://" + filepath.ToSlash(filepath.Join(dir, "profile"))
-	cmd := exec.CommandContext(ctx, office, append([]string{profile, "--headless", "--norestore", "--nolockcheck"}, args...)...)
+	at := "-env:UserInstallation=file://" + filepath.ToSlash(filepath.Join(dir, "profile"))
+	cmd := exec.CommandContext(ctx, office, append([]string{at, "--headless", "--norestore", "--nolockcheck"}, args...)...)
 	cmd.Env = append(os.Environ(), "HOME="+dir)
 	ownGroup(cmd)
 	if out, err := cmd.CombinedOutput(); err != nil {
