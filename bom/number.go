@@ -23,6 +23,19 @@ type Number struct {
 // Exactly gives the Number of a single figure.
 func Exactly(d decimal.Decimal) Number { return Number{Low: d, Likely: d, High: d} }
 
+// About is a number that somebody typed without having measured it: a fifth less to a fifth
+// more.
+func About(d decimal.Decimal) Number {
+	if d.IsZero() {
+		return Exactly(d)
+	}
+	times := func(share int64) decimal.Decimal { // written without zeros at its end
+		out, _ := decimal.NewFromString(d.Mul(decimal.New(share, -1)).String())
+		return out
+	}
+	return Number{IsRange: true, Low: times(8), Likely: d, High: times(12)}
+}
+
 // Whole gives the Number of a whole figure.
 func Whole(n int64) Number { return Exactly(decimal.NewFromInt(n)) }
 

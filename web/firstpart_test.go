@@ -289,7 +289,7 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 		return middle
 	}
 	with := cost()
-	if code, band = say(url.Values{"rest_min-15": {"0.5"}, "setup_min-15": {"15"}, "rest_min": {"0.4"}}); code != http.StatusOK || strings.Contains(band, "drilling across") {
+	if code, band = say(url.Values{"rest_min-15": {"0.5"}, "about-rest_min-15": {"yes"}, "setup_min-15": {"15"}, "rest_min": {"0.4"}}); code != http.StatusOK || strings.Contains(band, "drilling across") {
 		t.Errorf("what the clamping takes, answered: %d", code)
 	}
 	for _, covered := range []string{"moves", "loading", "tool_changes"} {
@@ -298,6 +298,9 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 		}
 	}
 	kept := must(s.svc.Record(t.Context(), "parts", "KNOB", 0))(t)
+	if text := string(kept.Text); !strings.Contains(text, "handling_min: {low: 0.4, likely: 0.5, high: 0.6}") || !strings.Contains(text, "setup_min: 15") {
+		t.Errorf("about half a minute, and a set-up of 15: %s", text)
+	}
 	head, _, _ := strings.Cut(string(kept.Text), "  - number: 15\n")
 	_, tail, _ := strings.Cut(string(kept.Text), "  - number: 20\n")
 	if code, _ := b.post("/book/parts/KNOB", url.Values{"version": {string(kept.Version)}, "tab": {"text"}, "do": {"save"}, "text": {head + "  - number: 20\n" + tail}}); code != http.StatusOK || cost() >= with {

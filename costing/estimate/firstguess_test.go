@@ -310,7 +310,7 @@ func TestAnswersKeepTheirPromise(t *testing.T) {
 			*p = guessed
 			first, of := bandsOf(t, b, mix, "part/"+string(part)+"/guess/"+q.Node)
 			narrowed := func(by float64) float64 {
-				*p, _ = guess.Answered(&guessed, q.Field, bom.Exactly(decimal.NewFromFloat(by)))
+				*p, _ = guess.Answered(&guessed, q.Field, q.Typed(decimal.NewFromFloat(by)))
 				then, _ := bandsOf(t, b, mix)
 				return first.width() - then.width()
 			}

@@ -59,8 +59,9 @@ type bandBody struct {
 // bandQuestion is one thing to say, with the field to say it in.
 type bandQuestion struct {
 	Field     frame.Field
-	Folds     bool       // an answer moves the band by little, and no shop always knows it
-	Now, Then chart.Span // what is guessed, and the band that an answer in its middle leaves
+	About     frame.Option // a tick for an answer that is not measured; without a value where none is taken
+	Folds     bool         // an answer moves the band by little, and no shop always knows it
+	Now, Then chart.Span   // what is guessed, and the band that an answer in its middle leaves
 }
 
 // cutAsked is a shape that may be cut into a part, with its fields.
@@ -76,7 +77,17 @@ type starterShown struct{ Name, Source, Href string }
 type openMatter struct {
 	Name, Noun, Enter string
 	Answers           []frame.Option
-	Minutes           frame.Field // of a piece, or pieces lost, where it can be entered so
+	Minutes           frame.Field  // of a piece, or pieces lost, where it can be entered so
+	About             frame.Option // as of a question
+}
+
+// aboutPrefix is before the names of the ticks that an answer is about so much.
+const aboutPrefix = "about-"
+
+// about is the tick beside a number, which stands until a form is sent.
+func about(c *frame.Call, name string) frame.Option {
+	name = aboutPrefix + name
+	return frame.Option{Value: name, Label: "about (±20 %)", Chosen: c.R.Method != http.MethodPost || c.Form(name) != ""}
 }
 
 // matterPrefix is before the names of the fields that say where a matter is counted.
@@ -90,13 +101,14 @@ func openMatters(c *frame.Call, def *bom.Part, at int, found frame.Problems) (ou
 			continue
 		}
 		out = append(out, openMatter{name, bom.Matter(n.What).Noun(), field.Spoken(n.Enter), frame.Choose([]frame.Option{
-			{Value: string(bom.NoneAtAll), Label: "none"}, {Value: string(bom.InRate), Label: "in my hour"}}, c.Form(name)), frame.Field{}})
+			{Value: string(bom.NoneAtAll), Label: "none"}, {Value: string(bom.InRate), Label: "in my hour"}}, c.Form(name)), frame.Field{}, frame.Option{}})
 		if what := bom.Matter(n.What); (what == bom.Loading || what == bom.HandWork || what == bom.Checking || what == bom.Scrap) && (def.FirstGuess != nil || slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })) {
 			name := minutesPrefix + n.What
 			per := "min a piece"
 			if what == bom.Scrap {
 				per = "pieces lost in a hundred"
 			}
+			out[len(out)-1].About = about(c, name)
 			out[len(out)-1].Minutes = frame.Field{Name: name, Context: what.Noun() + ", ", Label: "or", Suffix: per, Mode: "decimal", Value: c.Typed(name, ""), Error: found.Of(name)}
 		}
 	}
@@ -177,8 +189,11 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		row := bandQuestion{Field: frame.Field{Name: q.Field, Label: q.Asks, Hint: q.Hint, Suffix: q.Unit, Mode: "decimal", Value: c.Typed(q.Field, ""), Error: found.Of(q.Field)},
 			Then: spanOf(now.Currency, place+"answered", q.Answered)}
 		row.Now = chart.Span{Low: statOf(place+"guessed/low/value", q.Guessed.Low, short), Middle: statOf(place+"guessed/middle/value", q.Guessed.Middle, short), High: statOf(place+"guessed/high/value", q.Guessed.High, short)}
-		little := now.Narrower(q.Answered) < enough
-		row.Folds = little && !strings.HasPrefix(q.Unit, "min ") // its minutes every shop knows
+		minutes, little := strings.HasPrefix(q.Unit, "min "), now.Narrower(q.Answered) < enough
+		if minutes {
+			row.About = about(c, q.Field)
+		}
+		row.Folds = little && !minutes // its minutes every shop knows
 		b.Enough, b.Folds = b.Enough && little, b.Folds || row.Folds
 		b.Questions = append(b.Questions, row)
 	}
@@ -337,6 +352,9 @@ func numberTyped(c *frame.Call, found *frame.Problems, name, what, unit, such st
 		found.Add(name, what+": enter a number such as "+such)
 		return n, false
 	}
+	if c.Form(aboutPrefix+name) != "" {
+		return bom.About(d), true
+	}
 	return bom.Exactly(d), true
 }
 
@@ -378,7 +396,7 @@ func answerGuess(c *frame.Call) error {
 			unit = ""
 		}
 		n, ok := numberTyped(c, &found, minutesPrefix+string(what), m.Noun, unit, "0.5")
-		if most := decimal.New(100, 0); ok && what == bom.Scrap && !n.Likely.LessThan(most) {
+		if most := decimal.New(100, 0); ok && what == bom.Scrap && !n.High.LessThan(most) {
 			found.Add(minutesPrefix+string(what), "Scrap: enter how many of 100 pieces are lost, less than 100")
 		} else if ok && m.Minutes.Name != "" {
 			said.Entered[what], words = n, append(words, m.Noun)

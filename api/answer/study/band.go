@@ -69,7 +69,7 @@ type BandQuestion struct {
 const bandDraws = 10_000
 
 // DrawBand draws the full cost of a piece, as it is and with each question answered by
-// what half of the draws of its guess do not exceed.
+// what half of the draws of its guess do not exceed, of minutes by about that.
 func DrawBand(ctx context.Context, o change.Origin, req BandRequest) (Band, error) {
 	def, at := o.Book.Part(req.Part)
 	if def == nil {
@@ -90,7 +90,7 @@ func DrawBand(ctx context.Context, o change.Origin, req BandRequest) (Band, erro
 		if err != nil {
 			continue // nothing is guessed there, for want of something else
 		}
-		then, err := drawBand(ctx, answer.Of(change.AnsweredIn(o.Book, at, change.GuessAnswer{Field: q.Field, Value: bom.Exactly(middle)})), req, nil)
+		then, err := drawBand(ctx, answer.Of(change.AnsweredIn(o.Book, at, change.GuessAnswer{Field: q.Field, Value: q.Typed(middle)})), req, nil)
 		if err != nil {
 			return Band{}, err
 		}

@@ -122,7 +122,8 @@ func TestBand(t *testing.T) {
 			}
 		}
 		q := now.Questions[0]
-		answered, ok := guess.Answered(def, q.Field, bom.Exactly(decimal.RequireFromString(q.Guessed.Middle.Value)))
+		as := guess.Question{Unit: strings.Fields(q.Unit)[0]}
+		answered, ok := guess.Answered(def, q.Field, as.Typed(decimal.RequireFromString(q.Guessed.Middle.Value)))
 		if !ok {
 			t.Fatalf("%s is not asked", q.Field)
 		}

@@ -21,6 +21,17 @@ type Question struct {
 	Node  string // the figure of the guess whose place the answer takes
 }
 
+// Minutes reports a question for a time, which a shop that has not timed it knows about.
+func (q Question) Minutes() bool { return q.Unit == "min" }
+
+// Typed is an answer as it is usually typed.
+func (q Question) Typed(d decimal.Decimal) bom.Number {
+	if q.Minutes() {
+		return bom.About(d)
+	}
+	return bom.Exactly(d)
+}
+
 // The fields that the questions are of.
 const (
 	PieceMin = "piece_min"
@@ -186,7 +197,8 @@ func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool)
 
 // Yield is what is good of each piece that starts, where so many of 100 are lost.
 func Yield(lost bom.Number) bom.Number {
-	return bom.Exactly(decimal.New(100, 0).Sub(lost.Likely).Shift(-2))
+	good := func(lost decimal.Decimal) decimal.Decimal { return decimal.New(100, 0).Sub(lost).Shift(-2) }
+	return bom.Number{IsRange: lost.IsRange, Low: good(lost.High), Likely: good(lost.Likely), High: good(lost.Low)}
 }
 
 // first is the place of the first operation of a kind, -1 where there is none.
