@@ -20,6 +20,16 @@ func TestPriceOfAPartInCountries(t *testing.T) {
 	if code, _ := b.post("/parts/first", url.Values{"name": {"brass knob"}, "way": {"turned"}, "material": {"brass"}, "length": {"22"}, "diameter": {"20"}, "hour": {"58"}, "pieces": {"100"}, "country": {"PT"}, "currency": {"EUR"}}); code != http.StatusOK {
 		t.Fatalf("the first form: %d", code)
 	}
+	band := b.page("/parts/BRASS-KNOB/first?pieces=100")
+	if code, _ := b.post("/parts/BRASS-KNOB/first", url.Values{"version": {hidden(t, band, "version")}, "pieces": {"100"}, "cut-hole-diameter": {"4"}, "cut-hole-depth": {"20"}, "cut-hole-side": {"across:LATHE"},
+		"cut-thread-name": {"M6"}, "cut-thread-depth": {"12"}, "cut-knurl-depth": {"12"}, "finish": {"finish-nickel"}}); code != http.StatusOK {
+		t.Fatalf("what is cut into it: %d", code)
+	}
+	for _, page := range []string{"/parts/BRASS-KNOB", "/parts/BRASS-KNOB/price?pieces=100&margin=40", "/book/parts/BRASS-KNOB"} {
+		if !strings.Contains(b.page(page), ">Band of cost</a>") {
+			t.Errorf("%s does not lead to the band", page)
+		}
+	}
 	path := "/parts/BRASS-KNOB/price?pieces=100&margin=40&to=de,+CH+us"
 	page := b.page(path)
 	checkPage(t, "price", page)
@@ -71,26 +81,34 @@ func quoteOfAPart(t *testing.T, b *browser, address string) {
 	t.Helper()
 	form := b.page(address)
 	checkPage(t, "quote form", form)
-	says(t, "quote form", textOf(parsed(t, form)), "Pieces of brass knob", "margin asked", "Switzerland")
+	says(t, "quote form", textOf(parsed(t, form)), "Pieces of brass knob", "margin asked", "Switzerland", "Name of your shop")
 	typed := url.Values{"as.~BRASS-KNOB": {"part"}, "q.~BRASS-KNOB": {"50"}, "b.~BRASS-KNOB": {"100"}, "m.~BRASS-KNOB": {"140"}, "destination": {"CH"}, "customer.name": {"Elm & Rook"},
 		"delivery.term": {"FCA"}, "delivery.place": {"Porto"}, "valid_days": {"30"}, "act": {"preview"}}
 	if code, text := b.post("/quotes", typed); code != http.StatusUnprocessableEntity || !strings.Contains(text, `href="#f-m-~BRASS-KNOB"`) || !strings.Contains(text, `value="140"`) {
 		t.Errorf("a margin of 140 %%: %d", code)
 	}
 	typed.Set("m.~BRASS-KNOB", "40")
+	if _, unnamed := b.post("/quotes", typed); !strings.Contains(unnamed, "The paper is from") {
+		t.Error("a paper of a shop without a name does not say so")
+	}
+	typed.Set("seller.name", "Oficina Ostrel")
+	typed.Set("seller.address", "Rua 1\nPorto")
 	code, preview := b.post("/quotes", typed)
 	checkPage(t, "preview", preview)
 	if code != http.StatusOK || !strings.Contains(preview, "priced at a batch of 100 pieces") {
 		t.Fatalf("preview: %d", code)
 	}
 	paper, own, _ := strings.Cut(preview, "</article>")
-	says(t, "the paper", paper, "Ø20 × 22 mm")
+	says(t, "the paper", paper, "Ø20 × 22 mm, hole Ø4, thread M6, knurled, nickel plating on a rack", "Oficina Ostrel", "Collected in Porto, no delivery")
+	if strings.Contains(preview, "The paper is from") {
+		t.Error("the shop has a name and is said to have none")
+	}
 	for _, inner := range []string{"draws", "starter", "first guess"} {
 		if strings.Contains(paper, inner) {
 			t.Errorf("what the buyer reads says %q", inner)
 		}
 	}
-	says(t, "what the seller alone sees", own, "The price rests on the cost not exceeded in 80 of 100 draws", "Nobody has given a source for: starter")
+	says(t, "what the seller alone sees", own, "The price rests on the cost not exceeded in 80 of 100 draws", "Nobody has given a source for: ", "minutes of loading and unloading (starter range, turned part, small)", `href="/parts/BRASS-KNOB/first?pieces=100"`)
 	for _, name := range []string{"nonce", "book_version", "priced_on"} {
 		typed.Set(name, hidden(t, preview, name))
 	}
@@ -113,6 +131,7 @@ func quoteOfAPart(t *testing.T, b *browser, address string) {
 	if proof := b.page("/quotes/2026-0001/proof/variant/BRASS-KNOB/each/full"); !strings.Contains(proof, "full cost") {
 		t.Error("the quote has no proof")
 	}
+	says(t, "the next quote", b.page(address), "Rua 1")
 	says(t, "revising", textOf(parsed(t, b.page("/quotes/2026-0001/revise"))), "margin asked")
 }
 

@@ -39,5 +39,21 @@ func ThreadOf(designation string) (Thread, bool, error) {
 	if !fine || cmp.Or(err1, err2) != nil || !pitch.IsPositive() || !diameter.GreaterThan(pitch) || len(name) > 12 {
 		return Thread{}, false, nil
 	}
-	return Thread{ID: bom.ID(name), DiameterMM: bom.Exactly(diameter), PitchMM: bom.Exactly(pitch), CoreMM: bom.Exactly(diameter.Sub(pitch)), Source: "pitch as named"}, true, nil
+	out := MetricThread(bom.Exactly(diameter), bom.Exactly(pitch))
+	out.ID = bom.ID(name)
+	return out, true, nil
+}
+
+// MetricThread is the thread of a diameter and a pitch, as a drawing calls it; of one in no row
+// the core is the diameter less the pitch.
+func MetricThread(diameter, pitch bom.Number) Thread {
+	rows, err := threads()
+	at := slices.IndexFunc(rows.Threads, func(t Thread) bool {
+		return t.DiameterMM.Likely.Equal(diameter.Likely) && t.PitchMM.Likely.Equal(pitch.Likely)
+	})
+	if err == nil && at >= 0 {
+		return rows.Threads[at]
+	}
+	return Thread{ID: bom.ID("M" + diameter.Likely.String() + "×" + pitch.Likely.String()), DiameterMM: diameter, PitchMM: pitch,
+		CoreMM: bom.Exactly(diameter.Likely.Sub(pitch.Likely)), Source: "pitch as named"}
 }

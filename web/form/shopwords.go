@@ -6,6 +6,9 @@ import (
 	"kerfbook/web/frame"
 )
 
+// ShopUnnamed is what a shop is called that began with a first part.
+const ShopUnnamed = "my shop"
+
 // ShopWords count what a shop has to price with.
 func ShopWords(b *book.Book) string {
 	count := func(n int, one, more string) string {

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"maps"
 	"net/http"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,10 +15,12 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
 	"kerfbook/api/service/promise"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
@@ -66,6 +69,9 @@ func newQuote(c *frame.Call) error {
 		}
 	}
 	values["valid_days"], values["delivery.term"] = "30", "DAP"
+	if err := sellerKnown(c, values); err != nil {
+		return err
+	}
 	for _, l := range c.View.Lines {
 		if !c.R.Form.Has("mix") || l.Part == "" {
 			continue
@@ -83,6 +89,52 @@ func newQuote(c *frame.Call) error {
 		}
 	}
 	return showQuoteForm(c, "", values, nil)
+}
+
+// sellerKnown fills in what the newest quote said of the seller.
+func sellerKnown(c *frame.Call, values map[string]string) error {
+	quotes, _, err := c.Site.Service.Quotes(c.R.Context(), "", 1)
+	if err != nil || len(quotes) == 0 {
+		return err
+	}
+	last, err := c.Site.Service.Quote(c.R.Context(), quotes[0].Number, 0)
+	if err != nil {
+		return err
+	}
+	for name, text := range valuesOf(quote.Request{Seller: c.Actor.Shown(last).Inputs.Request.Seller}) {
+		if strings.HasPrefix(name, "seller.") {
+			values[name] = text
+		}
+	}
+	return nil
+}
+
+// unnamed reports a shop that has the name which a first part gave it.
+func unnamed(b *book.Book) bool { return b.Name == form.ShopUnnamed }
+
+// nameShop keeps the name that is typed for a shop that has none yet.
+func nameShop(c *frame.Call) error {
+	name := strings.TrimSpace(c.Form("seller.name"))
+	if name == "" || !unnamed(c.Book) || !c.Actor.Scopes.Has(service.Write) {
+		return nil
+	}
+	stored, err := c.Site.Service.Record(c.R.Context(), record.ShopKind, record.ShopKind, 0)
+	if err != nil {
+		return err
+	}
+	d, err := change.ReadRecord(record.ShopKind, record.ShopKind, stored.Text, stored.Version)
+	if err != nil {
+		return err
+	}
+	shop := d.Value.Interface().(record.Shop)
+	shop.Name = name
+	named, err := change.NewDraft(d.Kind, d.ID, reflect.ValueOf(shop), nil)
+	if err != nil {
+		return answer.Unexpected(err)
+	}
+	named.IfMatch = stored.Version
+	_, err = c.Site.Service.Save(c.R.Context(), c.Actor, []change.Draft{named})
+	return err
 }
 
 // reviseQuote asks for the next revision, beginning with what the last one was
@@ -115,6 +167,9 @@ func postQuote(c *frame.Call) error {
 	req, found := requestOf(c, values)
 	if !found.Empty() {
 		return showQuoteForm(c, number, values, found)
+	}
+	if err := nameShop(c); err != nil {
+		return showQuoteForm(c, number, values, frame.FaultsOf(err, "seller.name", "The name of your shop: "))
 	}
 	switch c.Form("act") {
 	case "edit":
@@ -151,9 +206,10 @@ func showPreview(c *frame.Call, d promise.Quote, number string, values map[strin
 		form.Hidden = append(form.Hidden, frame.Field{Name: name, Value: values[name]})
 	}
 	form.Hidden = append(form.Hidden, frame.Field{Name: "book_version", Value: string(d.Book)}, frame.Field{Name: "priced_on", Value: string(d.Inputs.Day)})
-	body.Issue = form
+	body.Issue, body.Unnamed = form, unnamed(c.Book) && d.Seller.Name == c.Book.Name
 	if d.Basis != nil { // of who may see it
 		body.Basis, body.Notes = basisShown(d.Basis, nowhere), d.Basis.Notes
+		body.Bands = bandsOf(c, d.Document)
 	}
 	p := c.Page("quotes", "Preview of the quote", &body)
 	p.Problems = found
@@ -398,7 +454,11 @@ func showQuoteForm(c *frame.Call, number string, values map[string]string, found
 		return fields
 	}
 	body.Goods, body.Terms = filled(goodsFields(c.Book, values["destination"])), filled(termFields(string(c.Book.Currency)))
-	body.Customer, body.Seller = filled(partyFields("customer")), filled(partyFields("seller"))
+	seller := partyFields("seller")
+	if unnamed(c.Book) && c.Actor.Scopes.Has(service.Write) {
+		seller = slices.Insert(seller, 0, frame.Field{Name: "seller.name", Label: "Name of your shop", Hint: "Stands on every paper; kept with the shop.", Wide: true})
+	}
+	body.Customer, body.Seller = filled(partyFields("customer")), filled(seller)
 	// Whoever buys has to see whose paper it is.
 	body.SellerOpen = slices.ContainsFunc(body.Seller, func(f frame.Field) bool { return f.Error != "" || f.Name == "seller.address" && f.Value == "" })
 	title := "New quote"
@@ -462,7 +522,7 @@ func termFields(currency string) []frame.Field {
 	}
 	return []frame.Field{
 		{Name: "delivery.term", Options: terms, Hint: "Collected: their carrier takes the goods over at your door. Buyer clears: you deliver, duty and tax are theirs. All paid: you deliver, with duty and tax in the price."},
-		{Name: "delivery.place", Hint: "Where goods and risk pass over, such as Munich."},
+		{Name: "delivery.place", Hint: "Where goods and risk pass over: of collected goods your own town, else the buyer's, such as Munich."},
 		{Name: "delivery.charge", Hint: "Without tax. Empty means what the book asks.", Mode: "decimal", Suffix: currency},
 		{Name: "valid_days", Hint: "Counted from the day of issue.", Mode: "numeric", Suffix: "days"},
 		{Name: "payment_terms", Wide: true},

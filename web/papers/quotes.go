@@ -9,6 +9,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/service"
 	"kerfbook/api/service/promise"
+	"kerfbook/bom"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/papers/show"
 	"kerfbook/web/form"
@@ -63,8 +64,10 @@ type QuoteBody struct {
 	Cost      string // address of the cost workbook
 	Compare   string // address of the comparison with what it would cost today
 	Issue     *issueForm
-	Basis     []basisRow // for the shop only
-	Notes     []string   // beside it
+	Basis     []basisRow   // for the shop only
+	Notes     []string     // beside it
+	Bands     []frame.Link // of the parts that are guessed at, where starter rows are replaced
+	Unnamed   bool         // the shop has no name of its own yet
 }
 
 // basisRow is what the price of a line rests on.
@@ -72,6 +75,16 @@ type basisRow struct {
 	Name, Unit                            string
 	Quantity, Batch, PieceCost, BatchCost frame.Fig
 	Notes                                 []string
+}
+
+// bandsOf leads to the bands of the parts of a quote that are guessed at now.
+func bandsOf(c *frame.Call, d *quote.Document) (out []frame.Link) {
+	for _, l := range d.Lines {
+		if p, _ := c.Book.Part(bom.ID(l.Part)); p != nil && p.FirstGuess != nil {
+			out = append(out, frame.Link{Label: p.Name, Href: "/parts/" + l.Part + "/first?pieces=" + l.Batch.Value})
+		}
+	}
+	return out
 }
 
 // basisShown lays out what the seller looks at beside the document.
@@ -136,6 +149,7 @@ func showQuote(c *frame.Call, revision int, found frame.Problems) error {
 			return err
 		}
 		body.Basis, body.Notes = basisShown(basis, proving(c, d.Number, d.Revision)), basis.Notes
+		body.Bands = bandsOf(c, d.Document)
 	}
 	for n := 1; n <= d.Latest; n++ {
 		body.Revisions = append(body.Revisions, frame.Link{Label: "Revision " + frame.Digits(n), Href: body.Href + "?revision=" + frame.Digits(n), Current: n == d.Revision})

@@ -220,7 +220,7 @@ func firstPartTyped(c *frame.Call) (out firstPartEntered, found frame.Problems) 
 		found.Add("pieces", "How many at once: enter a whole number such as 100")
 	}
 	if c.Version == "" {
-		out.shop = record.Shop{Name: "my shop", Country: bom.Country(strings.ToUpper(strings.TrimSpace(c.Form("country")))), Currency: money.Code(strings.ToUpper(strings.TrimSpace(c.Form("currency"))))}
+		out.shop = record.Shop{Name: form.ShopUnnamed, Country: bom.Country(strings.ToUpper(strings.TrimSpace(c.Form("country")))), Currency: money.Code(strings.ToUpper(strings.TrimSpace(c.Form("currency"))))}
 		if !out.shop.Country.Known() {
 			found.Add("country", "Your country: enter its two letters, such as PT")
 		}

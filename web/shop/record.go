@@ -9,6 +9,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
+	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/check"
 	"kerfbook/costing/book/record"
@@ -43,6 +44,7 @@ type recordBody struct {
 	Href     string
 	Content  form.Content
 	PartHref string // of a part, its own page
+	BandHref string // of a part that is guessed at
 	Head     headRow
 	Missing  []answer.Gap    // what it lacks for landed prices
 	Lacking  []lack          // what it refers to or needs and is not there
@@ -123,6 +125,9 @@ func recordPage(c *frame.Call) error {
 	body.Lacking = lackingOf(c.Book, e)
 	if k.Kind == "parts" {
 		body.PartHref = "/parts/" + e.ID
+		if p, _ := c.Book.Part(bom.ID(e.ID)); p != nil && p.FirstGuess != nil {
+			body.BandHref = body.PartHref + "/first"
+		}
 	}
 	return c.Show("record", c.Page("book", k.One+" "+e.ID, &body))
 }

@@ -52,7 +52,7 @@ type bandBody struct {
 	Open               []openMatter // usual in the trade and not in the cost
 	Shop               string       // what the book holds now
 	EditHref           string
-	Wide               bool
+	Wide, Skewed       bool
 	Enough, Folds      bool // all that is left to say moves it by little; some of that folds
 }
 
@@ -139,6 +139,9 @@ const enough = 0.02
 // wide is the share of its middle that the ends of a wide band lie apart.
 const wide = 0.3
 
+// skewed is the share of draws up to the likely cost below which the rest is told to lie higher.
+const skewed = 0.4
+
 // mostFormer is how many former bands a page shows.
 const mostFormer = 5
 
@@ -167,6 +170,9 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	b.Cost = spanOf(now.Currency, "", now.Width)
 	mix := []estimate.MixLine{{Part: now.Part, Quantity: bom.Whole(int64(now.Pieces))}}
 	b.Likely = frame.Prover(frame.View{Lines: mix, Day: now.Day}).Money(now.Likely)
+	if share, ok := now.AtMostLikely.Number(); ok {
+		b.Skewed = share < skewed
+	}
 	b.Chance = statOf("/at_most_likely/value", now.AtMostLikely, show.Percent)
 	var spans []chart.Span
 	former := c.R.Form["was"]

@@ -131,7 +131,7 @@ func (a *BatchAdvice) words(w *sweep, of *curve.Advice) string {
 			b.WriteString(", so it still earns")
 		}
 	} else {
-		fmt.Fprintf(&b, "Within a tenth of %d every piece more makes each cheaper; the dearest, the %s, costs %s, and with those before it each costs %s", a.Asked, Ordinal(a.Step.From), money(a.Step.Costs), money(of.Step.Each.String()))
+		fmt.Fprintf(&b, "Within a tenth of %d every piece more makes each cheaper: one more piece costs %s at most, and with it, at the %s, each costs %s", a.Asked, money(a.Step.Costs), Ordinal(a.Step.From), money(of.Step.Each.String()))
 	}
 	if a.Good != nil {
 		fmt.Fprintf(&b, "; %d is the next good number: %s each", a.Good.Quantity, money(a.Good.Value))

@@ -50,13 +50,14 @@ func (p *Part) starterOf(way bom.Way, id bom.ID, unit graph.Unit) graph.ID {
 			s = s.In(by)
 		}
 	}
-	where := "starter range"
+	where := r.Name + " (starter range"
 	if r.Way != "" {
 		where += ", " + string(r.Way) + " part"
 	}
 	if r.Size != "" {
 		where += ", " + string(r.Size)
 	}
+	where += ")"
 	return from(s, where, r.Source).Shared(string(id), r.Name, unit, r.Value, "")
 }
 

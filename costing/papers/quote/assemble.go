@@ -110,27 +110,6 @@ func (a *assembly) lines() []Line {
 	return out
 }
 
-// described says what a part is made of and how large it is, as far as the book does.
-func (a *assembly) described(number bom.ID) string {
-	p, _ := a.book.Part(number)
-	if p == nil {
-		return ""
-	}
-	var out []string
-	parts := map[bom.ID]*bom.Part{}
-	for i := range a.book.Parts {
-		parts[a.book.Parts[i].Number] = &a.book.Parts[i]
-	}
-	material, _ := bom.MaterialOf(p, parts, a.book.Stocks)
-	if m, _ := a.book.Material(material); m != nil {
-		out = append(out, m.Name)
-	}
-	if p.Finished != nil {
-		out = append(out, p.Finished.String())
-	}
-	return strings.Join(out, ", ")
-}
-
 // choiceTexts says in words what was chosen.
 func choiceTexts(p *bom.Product, trim bom.ID, differ map[bom.ID]bom.ID) []string {
 	out := []string{}

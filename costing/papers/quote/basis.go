@@ -3,6 +3,7 @@ package quote
 import (
 	"cmp"
 	"fmt"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -40,10 +41,14 @@ func (d *Document) Basis() (*Basis, error) {
 	}
 	r := basisReader{g, values}
 	out := &Basis{Notes: d.buyerNotes(r)}
+	var unsourced []string
 	for _, u := range d.Unverified {
 		if u.OfPrice {
-			out.Notes = append(out.Notes, "Nobody has given a source for: "+u.Where+".")
+			unsourced = append(unsourced, u.Where)
 		}
+	}
+	if len(unsourced) > 0 {
+		out.Notes = append(out.Notes, "Nobody has given a source for: "+strings.Join(unsourced, "; ")+".")
 	}
 	for _, l := range d.Lines {
 		b := LineBasis{Line: l.Number, Name: l.Name, Quantity: l.Quantity, Batch: l.Batch,

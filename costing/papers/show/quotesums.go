@@ -7,6 +7,14 @@ import (
 	"kerfbook/costing/papers/quote"
 )
 
+// DeliveryLabel says where the goods are brought, or collected.
+func DeliveryLabel(t quote.Agreement) string {
+	if t.Delivery == "EXW" || t.Delivery == "FCA" {
+		return "Collected in " + t.Place + ", no delivery"
+	}
+	return "Delivery to " + t.Place
+}
+
 // quoteSums are the rows below the lines, from the goods to the total.
 func quoteSums(d *quote.Document) []Amount {
 	t := d.Totals
@@ -15,7 +23,7 @@ func quoteSums(d *quote.Document) []Amount {
 		off := amount("Discount of "+Percent(value(t.DiscountShare)), t.Discount)
 		rows = append(rows, off.TakenOff(), amount("Goods after discount", t.GoodsNet))
 	}
-	rows = append(rows, amount("Delivery to "+d.Terms.Place, t.Delivery))
+	rows = append(rows, amount(DeliveryLabel(d.Terms), t.Delivery))
 	for _, r := range []Amount{amount("Import duty, paid by the seller", t.Duty), amount("Import charges, paid by the seller", t.Charges),
 		amount("Clearance, paid by the seller", t.Clearance)} {
 		if r.Figure.Known() {

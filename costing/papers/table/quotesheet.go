@@ -115,7 +115,7 @@ func (q *quoteRows) sums() {
 	for _, r := range []struct {
 		name, label string
 		figure      quote.Figure
-	}{{"_delivery", "Delivery to " + q.d.Terms.Place, t.Delivery}, {"_duty", "Import duty, paid by the seller", t.Duty},
+	}{{"_delivery", show.DeliveryLabel(q.d.Terms), t.Delivery}, {"_duty", "Import duty, paid by the seller", t.Duty},
 		{"_import_charges", "Import charges, paid by the seller", t.Charges}, {"_clearance", "Clearance, paid by the seller", t.Clearance}} {
 		if r.figure.Known() {
 			q.sum(r.name, r.label, r.figure, "") // typed: it does not follow from others

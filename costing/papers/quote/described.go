@@ -1,0 +1,101 @@
+package quote
+
+import (
+	"slices"
+	"strings"
+
+	"kerfbook/bom"
+	"kerfbook/costing/rates"
+)
+
+// described says what a part is in the words of a drawing, as far as the book does: material,
+// size, what is cut into it, finish, and its number where it has a revision.
+func (a *assembly) described(number bom.ID) string {
+	p, _ := a.book.Part(number)
+	if p == nil {
+		return ""
+	}
+	var out []string
+	say := func(words string) {
+		if words != "" && !slices.Contains(out, words) {
+			out = append(out, words)
+		}
+	}
+	material, _ := bom.MaterialOf(p, bom.PartsByNumber(a.book.Parts), a.book.Stocks)
+	if m, _ := a.book.Material(material); m != nil {
+		say(m.Name)
+	}
+	if p.Finished != nil {
+		say(p.Finished.String())
+	}
+	for i := range p.Routing {
+		features := p.Routing[i].Features
+		for j := range features {
+			say(cutWords(&features[j], features))
+		}
+	}
+	for i := range p.Routing {
+		say(a.finishWords(p.Routing[i].Treatment))
+	}
+	if p.Revision != "" {
+		say("drawing " + bom.InRevision(string(p.Number), p.Revision))
+	}
+	return strings.Join(out, ", ")
+}
+
+// cutWords says what a drawing shows of a feature: threads, holes, a knurl. A hole that a
+// thread is cut into is part of the thread.
+func cutWords(f *bom.Feature, among []bom.Feature) string {
+	words := ""
+	switch f.Kind {
+	case bom.Tap, bom.ThreadMill, bom.ThreadTurn:
+		words = "thread " + string(rates.MetricThread(*f.DiameterMM, *f.PitchMM).ID)
+	case bom.Knurl:
+		return "knurled"
+	case bom.Drill, bom.Ream:
+		if slices.ContainsFunc(among, func(t bom.Feature) bool { return coreOf(f, &t) }) {
+			return ""
+		}
+		words = "hole Ø" + f.DiameterMM.Likely.String()
+		if f.Kind == bom.Ream {
+			words = "reamed " + words
+		}
+	default:
+		return ""
+	}
+	if f.Count != nil {
+		words = f.Count.Likely.String() + " × " + words
+	}
+	return words
+}
+
+// coreOf reports a hole that a feature reams, or cuts a thread into.
+func coreOf(f, t *bom.Feature) bool {
+	switch {
+	case f.Kind != bom.Drill:
+	case t.Kind == bom.Tap, t.Kind == bom.ThreadMill:
+		return f.DiameterMM.Likely.Equal(rates.MetricThread(*t.DiameterMM, *t.PitchMM).CoreMM.Likely)
+	case t.Kind == bom.Ream:
+		return f.DiameterMM.Likely.LessThan(t.DiameterMM.Likely)
+	}
+	return false
+}
+
+// finishWords says which finish a treatment gives, as the standard has it where one is named.
+func (a *assembly) finishWords(t *bom.Treatment) string {
+	if t == nil {
+		return ""
+	}
+	p, _ := a.book.Process(t.Process)
+	if p == nil {
+		return ""
+	}
+	words := p.Name
+	if t.Class != "" {
+		words += " " + t.Class
+	}
+	if t.ThicknessUM != nil {
+		words += " " + t.ThicknessUM.Likely.String() + " µm"
+	}
+	return words
+}
