@@ -60,7 +60,7 @@ func build(s *service.Service, e *edge.Edge) *API {
 	a.curveRoutes()
 	a.scenarioRoutes()
 	a.comparisonRoutes()
-	a.operationRoutes()
+	a.tableRoutes()
 	a.modelRoutes()
 	a.statelessRoutes()
 	a.quoteRoutes()

@@ -29,7 +29,7 @@ func TestOperationsOfAPartAsATable(t *testing.T) {
 		t.Fatalf("no deburring in\n%s", table)
 	}
 	preview := w.operations(t, 200, ask{method: "POST", path: path + "?preview=true", body: changed, header: csv})
-	if preview.Written || len(preview.Changed) != 1 || preview.Changed[0].Fields[0].After != "deburr and wash" || len(preview.Added)+len(preview.Removed) > 0 {
+	if preview.Written || len(preview.Records) != 1 || len(preview.Records[0].Fields) != 1 || preview.Records[0].Fields[0].After != "deburr and wash" || preview.Records[0].Did != "changed" {
 		t.Errorf("%+v", preview)
 	}
 	w.want(t, 428, ask{method: "POST", path: path, body: changed, header: csv})
@@ -44,7 +44,7 @@ func TestOperationsOfAPartAsATable(t *testing.T) {
 	}
 }
 
-func (w *world) operations(t *testing.T, status int, q ask) (out operationsOut) {
+func (w *world) operations(t *testing.T, status int, q ask) (out tableOut) {
 	t.Helper()
 	if err := json.Unmarshal(w.want(t, status, q).Body.Bytes(), &out); err != nil {
 		t.Fatal(err)

@@ -142,41 +142,55 @@ func (s *Service) apply(ctx context.Context, a Actor, changes []change.Change, i
 	return v, err
 }
 
-// PartOperations writes the table of a part of the stored book, and gives the
-// version of the part.
-func (s *Service) PartOperations(ctx context.Context, number string, profile table.Profile) ([]byte, answer.Version, error) {
+// Table writes a table of the stored book, and gives the version of what it is of.
+func (s *Service) Table(ctx context.Context, of change.TableOf, profile table.Profile) ([]byte, answer.Version, error) {
 	held, err := s.current(ctx)
 	if err != nil {
 		return nil, "", err
 	}
-	found, p, err := held.Part(number)
-	if err != nil {
-		return nil, "", err
-	}
-	data, err := change.OperationsCSV(&p, profile)
-	return data, found.Version(), answer.Unexpected(err)
+	return held.Table(of, profile)
 }
 
-// PreviewOperations says what a table would add, change and take away. Nothing is
-// written. All that is wrong comes back at once: each fault with the line of the
-// file, the number of the cell, and the name of the column as its path.
-func (s *Service) PreviewOperations(ctx context.Context, number string, table []byte) (change.OperationsImport, error) {
+// PreviewTable says what a table would add and change. Nothing is written. All that is
+// wrong comes back at once: each fault with the line of the file, the number of the cell,
+// and the name of the column as its path.
+func (s *Service) PreviewTable(ctx context.Context, of change.TableOf, data []byte) (change.TableImport, error) {
 	held, err := s.current(ctx)
 	if err != nil {
-		return change.OperationsImport{}, err
+		return change.TableImport{}, err
 	}
-	out, _, err := held.Tabled(number, table)
-	return out, err
+	return held.Tabled(of, data)
 }
 
-// ImportOperations takes a table into a part, as the next revision of its record.
-// ifMatch is the version of the part.
-func (s *Service) ImportOperations(ctx context.Context, a Actor, number string, table []byte, ifMatch answer.Version) (out change.OperationsImport, err error) {
-	version, err := s.revise(ctx, a, "import", number, ifMatch, func(held *change.Shelf) (d change.Draft, err error) {
-		out, d, err = held.Tabled(number, table)
-		return d, err
+// ImportTable takes a table in, as the next revisions of the records that it changes. ifMatch
+// is the version of what it is of.
+func (s *Service) ImportTable(ctx context.Context, a Actor, of change.TableOf, data []byte, ifMatch answer.Version) (out change.TableImport, err error) {
+	if err := a.need(Write); err != nil {
+		return out, err
+	}
+	err = s.Update(ctx, func(tx Tx) error {
+		held, err := s.begun(ctx, tx)
+		if err != nil {
+			return err
+		}
+		if out, err = held.Tabled(of, data); err != nil {
+			return err
+		}
+		what := "the book"
+		if of.Part != "" {
+			what = "part " + of.Part
+		}
+		if err := change.Matching(what, out.Version, ifMatch.Figures()); err != nil {
+			return err
+		}
+		done, err := s.write(ctx, tx, a, "import", held, out.Next)
+		if out.Version = done.Version.Figures(); err == nil && of.Part != "" {
+			var stored StoredRecord
+			stored, err = tx.Records().Get(ctx, of.Kind.Name, of.Part, 0)
+			out.Version = stored.version()
+		}
+		return err
 	})
-	out.Version = version
 	return out, err
 }
 

@@ -12,7 +12,7 @@ import (
 	"kerfbook/costing/papers/table"
 )
 
-// runExport writes a book, a cost workbook, a CSV of figures or of a part.
+// runExport writes a book, a cost workbook, or a CSV of figures, of a part or of a kind of record.
 func runExport(c *call) action {
 	c.dataInstead()
 	mixText := c.flags.String("mix", "", "the batch of the workbook or CSV (default: 100 of every trim in one batch)")
@@ -20,7 +20,8 @@ func runExport(c *call) action {
 	plain := c.flags.Bool("plain", false, "write a CSV as plain data for programs: no byte order mark, nothing guarded against being run as a formula")
 	separator := c.flags.String("csv-separator", ",", "what separates the fields of a CSV: , ; or tab")
 	decimals := c.flags.String("csv-decimal", ".", "decimal mark of a CSV: . or ,")
-	part := c.flags.String("part", "", "the part whose operations and features are written as CSV")
+	part := c.flags.String("part", "", "of operations: the part whose operations and features are written as CSV")
+	kind := c.flags.String("kind", "", "of records: the list of the book that is written as CSV, such as offers, or one of its rules, such as rules.tariff")
 	return func(ctx context.Context, args []string) error {
 		o, day, err := c.openAny(ctx, args[1])
 		if err != nil {
@@ -48,9 +49,14 @@ func runExport(c *call) action {
 			}
 			data, err = o.FiguresCSV(ctx, mix, day, profile)
 		case "operations":
-			data, err = operationsOf(o.Book, *part, profile)
+			if *part == "" {
+				return usagef("export operations: --part says of which part")
+			}
+			data, err = tableText(o, *part, "", profile)
+		case "records":
+			data, err = tableText(o, "", *kind, profile)
 		default:
-			return usagef("export %q: there is book, workbook, csv and operations", args[0])
+			return usagef("export %q: there is book, workbook, csv, operations and records", args[0])
 		}
 		if err != nil {
 			return err

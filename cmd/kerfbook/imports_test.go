@@ -40,10 +40,10 @@ var rooms = map[string]room{
 	"rates":     {packages: []string{"costing/rates"}, below: []string{"bom", "money", "reference"}},
 	"trade":     {packages: []string{"costing/trade"}, below: []string{"bom", "money", "reference"}},
 	"book": {packages: []string{"costing/book/..."}, below: []string{"bom", "money", "text", "rates", "trade"}, arrows: map[string][]string{
-		"costing/book/check":     {"costing/book", "costing/book/field", "costing/book/record"},
-		"costing/book/record":    {"costing/book"},
-		"costing/book/field":     {"costing/book", "costing/book/record"},
-		"costing/book/worktable": {"costing/book/field", "costing/book/record"},
+		"costing/book/check":  {"costing/book", "costing/book/field", "costing/book/record"},
+		"costing/book/record": {"costing/book"},
+		"costing/book/field":  {"costing/book", "costing/book/record"},
+		"costing/book/rows":   {"costing/book/field", "costing/book/record"},
 	}},
 
 	"making": {packages: []string{"costing/making/..."}, below: []string{"bom", "graph", "reference", "rates"}, arrows: map[string][]string{

@@ -37,7 +37,7 @@ func TestOperationsByTable(t *testing.T) {
 	thinner := write(t, strings.Replace(table, ",1,1,yes", ",1,0.6,yes", 1))
 	fresh := filepath.Join(t.TempDir(), "thin.yaml")
 	_, said, err := kerfbook(t, "", "import", book, "HS-110", thinner, "--day", day, "-o", fresh)
-	if err != nil || said != "changes operation 20, feature FINS\n  fin_width_mm: 1 → 0.6\n11 rows as before\n" {
+	if err != nil || said != "changed parts/HS-110\n  routing[20].features[FINS].fin_width_mm: 1 → 0.6\n0 records as before\n" {
 		t.Errorf("%q, %v", said, err)
 	}
 	if was, is := mustRun(t, "price", book, "--day", day, "--json"), mustRun(t, "price", fresh, "--day", day, "--json"); was == is {
@@ -67,7 +67,11 @@ func TestTableFaultsHavePlaces(t *testing.T) {
 	}
 	table = strings.Replace(table, "x,30", "4,30", 1)
 	_, said, err = kerfbook(t, table, "import", book, "HS-110", "-", "--day", "2026-11-25")
-	if err == nil || !strings.Contains(said, "-: line 2, column 5 (work_centre): there is no work centre DRILL") || !strings.Contains(said, "-: line 3") {
+	if err == nil || !strings.Contains(said, "-: line 3, column 6 (depth_mm): 90 has no room") {
+		t.Errorf("%v\n%s", err, said)
+	}
+	_, said, err = kerfbook(t, strings.Replace(table, "90,", "9,", 1), "import", book, "HS-110", "-", "--day", "2026-11-25", "--preview")
+	if err != nil || !strings.Contains(said, "-: line 2, column 5 (work_centre): there is no work centre DRILL; no figure") {
 		t.Errorf("%v\n%s", err, said)
 	}
 	if _, _, err := kerfbook(t, "", "import", "-", "HS-110", "-"); err == nil || !strings.Contains(err.Error(), "standard input") {

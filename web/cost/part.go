@@ -111,7 +111,7 @@ func part(c *frame.Call) error {
 		return err
 	}
 	body := partShown(c.Book, def, e, sheet, link, c.View)
-	body.CSV = csvFields(c)
+	body.CSV = c.CSVFields()
 	body.Open = c.R.Form.Get("open")
 	body.Alone, body.AloneHref = alone, "/parts/"+number
 	if alone != nil {

@@ -124,7 +124,7 @@ func minutesCSV(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	profile, err := csvProfile(c)
+	profile, err := c.CSVProfile()
 	if err != nil {
 		return err
 	}
@@ -132,5 +132,5 @@ func minutesCSV(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	return c.Download(data, number+" minutes.csv", "text/csv; charset=utf-8")
+	return c.Download(data, number+" minutes.csv", frame.CSVType)
 }

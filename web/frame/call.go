@@ -185,6 +185,7 @@ var notices = map[string]string{
 	"named":     "Kept under its name.",
 	"forgotten": "Removed; the book stays as it is.",
 	"taken":     "Taken into the book as records of your own.",
+	"tabled":    "The table is taken in, as one change; undo it under Changes.",
 	"removed":   "Removed. It can be restored from its revisions.",
 	"undone":    "Undone: what it changed is as it was before.",
 	"restored":  "Restored as the next revision.",

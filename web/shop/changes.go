@@ -121,15 +121,19 @@ func oneChange(c *frame.Call) error {
 		return err
 	}
 	row := rowOf(c, found, len(found.Records), fieldsShown)
-	for i := range row.Records {
-		r := &row.Records[i]
-		if n := len(r.Fields); n > fieldsOpen {
-			r.Fields, r.Rest = r.Fields[:fieldsOpen], r.Fields[fieldsOpen:]
-		}
+	for i, r := range row.Records {
+		row.Records[i] = r.folded()
 	}
 	open := min(len(row.Records), recordsOpen)
 	row.Records, row.Rest = row.Records[:open], row.Records[open:]
 	return c.Show("change-made", c.Page("changes", "Change "+row.Number, &row))
+}
+
+// folded leaves the first fields open.
+func (r changedRecord) folded() changedRecord {
+	open := min(len(r.Fields), fieldsOpen)
+	r.Fields, r.Rest = r.Fields[:open], r.Fields[open:]
+	return r
 }
 
 // undoChange puts back what records said before a change.

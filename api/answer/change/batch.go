@@ -27,13 +27,7 @@ type Origin struct {
 // OriginOf takes a book sent along. It is only put on a shelf where a change asks
 // for it.
 func OriginOf(o answer.Origin) Origin {
-	return Origin{o, func() (*Shelf, error) {
-		drafts, err := Split(o.Book, nil, nil)
-		if err != nil {
-			return nil, err
-		}
-		return (&Shelf{}).With(drafts), nil
-	}}
+	return Origin{o, func() (*Shelf, error) { return ShelfOf(o.Book, nil) }}
 }
 
 // Trial is an evaluated batch with what is held in it: its quantities and

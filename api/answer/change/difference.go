@@ -55,11 +55,10 @@ type CostMoved struct {
 // many records are done of how many.
 func DifferenceOf(ctx context.Context, before, after answer.Origin, quantity decimal.Decimal, day bom.Date, tell func(done, total int)) (BookDifference, error) {
 	out := BookDifference{Day: day, Quantity: quantity.String(), Currency: string(before.Book.Currency), Records: []RecordDifference{}}
-	drafts, err := Split(before.Book, nil, nil)
+	held, err := ShelfOf(before.Book, nil)
 	if err != nil {
 		return out, err
 	}
-	held := (&Shelf{}).With(drafts)
 	var next []Draft
 	for _, k := range record.Kinds() {
 		stays := map[string]bool{}

@@ -76,11 +76,11 @@ func (s *Shelf) Modelled(number string, file []byte, unit solid.Unit, allowanceM
 
 // MeasureModel measures a model file for a part of a book that is not stored.
 func MeasureModel(b *book.Book, number string, file []byte, unit solid.Unit, allowanceMM decimal.Decimal) (Model, error) {
-	drafts, err := Split(b, nil, nil)
+	held, err := ShelfOf(b, nil)
 	if err != nil {
 		return Model{}, err
 	}
-	return (&Shelf{}).With(drafts).Modelled(number, file, unit, allowanceMM)
+	return held.Modelled(number, file, unit, allowanceMM)
 }
 
 func unmeasured(err error) error {

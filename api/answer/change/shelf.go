@@ -37,6 +37,13 @@ func (h holding) Version() answer.Version {
 	return answer.Version(h.Kept.Version(sum[:]))
 }
 
+// ShelfOf takes a book that is not stored, with the hand of who wrote its text if there is
+// one.
+func ShelfOf(b *book.Book, written []byte) (*Shelf, error) {
+	drafts, err := Split(b, nil, written)
+	return (&Shelf{}).With(drafts), err
+}
+
 // Empty reports whether there is no record at all.
 func (s *Shelf) Empty() bool {
 	for _, list := range s.Records {

@@ -3,6 +3,7 @@ package field
 import (
 	"cmp"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -59,12 +60,13 @@ func KindOf(kind string) (Kind, bool) {
 
 // Of describes the field of a struct by its name in the text form.
 func Of(t reflect.Type, name string) (Entry, bool) {
-	for _, e := range All(t) {
-		if e.Name == name {
-			return e, true
-		}
+	file, ok := fileOf(t)
+	members, _ := text.Members(t) // of types that the reader knows
+	at := slices.IndexFunc(members, func(m text.Member) bool { return m.Name == name })
+	if !ok || at < 0 {
+		return Entry{}, false
 	}
-	return Entry{}, false
+	return entry(members[at], sheetOf(file).Types[t.String()][name]), true
 }
 
 // All describes the fields of a struct in their order; none of a type that is in no record.

@@ -224,9 +224,9 @@ func TestPaste(t *testing.T) {
 	for name, c := range map[string]struct{ kind, list, table, want, wrong string }{
 		"labels":        {"offers", "breaks", "From\tPrice\n1\t4.20\n100\t3,10\n", "3.10", ""},
 		"names":         {"offers", "breaks", "from;price\n1;4.20\n100;3.10\n", "3.10", ""},
-		"unknown":       {"offers", "breaks", "from,prize\n1,4\n", "", `column 2 is called "prize", which is no field here; did you mean price?`},
-		"fault":         {"offers", "breaks", "from,price\n1,4\n2,much\n", "", "line 3, price"},
-		"too many":      {"offers", "breaks", "from,price\n1,4,5\n", "", "line 2 has 3 cells"},
+		"unknown":       {"offers", "breaks", "from,prize\n1,4\n", "", `line 1, column 2 (prize): there is no column of this name; did you mean price?`},
+		"fault":         {"offers", "breaks", "from,price\n1,4\n2,much\n", "", "line 3, column 2 (price)"},
+		"too many":      {"offers", "breaks", "from,price\n1,4,5\n", "", "line 2: the row has 3 cells"},
 		"nothing":       {"offers", "breaks", " ", "", "empty"},
 		"no list":       {"offers", "for", "from\n1\n", "", "no such list"},
 		"operations":    {"parts", "routing", "operation\tfeature\tname\tkind\tdiameter_mm\tdepth_mm\n10\t\tturn\tmachining\t\t\n10\th1\thole\tdrill\t5\t12\n", "12", ""},

@@ -1,4 +1,4 @@
-package worktable
+package rows
 
 import (
 	"cmp"
@@ -46,12 +46,12 @@ func (e *Errors) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// errorsOf sorts errors by place; nil for none.
-func errorsOf(list []Error) error {
+// errorsOf sorts errors by place, and counts more; nil for none.
+func errorsOf(list []Error, more int) error {
 	if len(list) == 0 {
 		return nil
 	}
 	slices.SortStableFunc(list, func(a, b Error) int { return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column)) })
 	kept := min(len(list), text.MaxListed)
-	return &Errors{list[:kept:kept], len(list) - kept}
+	return &Errors{list[:kept:kept], len(list) - kept + more}
 }

@@ -1,4 +1,4 @@
-package worktable_test
+package rows_test
 
 import (
 	"bytes"
@@ -6,12 +6,13 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
 	"kerfbook/bom"
 	"kerfbook/costing/book/booktest"
-	"kerfbook/costing/book/worktable"
+	"kerfbook/costing/book/rows"
 	"kerfbook/costing/text"
 	"kerfbook/testdata"
 )
@@ -22,7 +23,7 @@ func written(t testing.TB, p *bom.Part, comma rune, decimalComma bool) []byte {
 	var out bytes.Buffer
 	w := csv.NewWriter(&out)
 	w.Comma = comma
-	if err := w.WriteAll(worktable.Write(p, decimalComma)); err != nil {
+	if err := w.WriteAll(rows.WriteOperations(p, decimalComma)); err != nil {
 		t.Fatal(err)
 	}
 	return out.Bytes()
@@ -41,7 +42,7 @@ func textOf(t testing.TB, p bom.Part) string {
 // into a part that has none.
 func TestTablesComeBack(t *testing.T) {
 	t.Parallel()
-	rows := 0
+	lines := 0
 	for _, text := range [][]byte{testdata.Demo, testdata.Features} {
 		for _, p := range booktest.Read(t, text).Parts {
 			for _, form := range []struct {
@@ -51,22 +52,19 @@ func TestTablesComeBack(t *testing.T) {
 				file := append([]byte("\xEF\xBB\xBF"), written(t, &p, form.separator, form.decimalComma)...)
 				bare := p
 				bare.Routing = nil
-				got, _, err := worktable.Read(file, bare)
+				got, _, err := rows.ReadOperations(file, bare)
 				if err != nil {
 					t.Fatalf("%s: %v", p.Number, err)
 				}
 				if textOf(t, got) != textOf(t, p) {
 					t.Errorf("%s came back as\n%s\nwas\n%s", p.Number, textOf(t, got), textOf(t, p))
 				}
-				if d := worktable.Between(&p, &got); len(d.Added)+len(d.Changed)+len(d.Removed) > 0 {
-					t.Errorf("%s differs: %+v", p.Number, d)
-				}
 			}
-			rows += len(worktable.Write(&p, false)) - 1
+			lines += len(rows.WriteOperations(&p, false)) - 1
 		}
 	}
-	if rows < 30 {
-		t.Errorf("only %d rows", rows)
+	if lines < 30 {
+		t.Errorf("only %d rows", lines)
 	}
 }
 
@@ -107,9 +105,10 @@ func fill(v reflect.Value, depth int) {
 func TestEveryFieldHasAColumn(t *testing.T) {
 	t.Parallel()
 	p := everything()
-	table := worktable.Write(&p, false)
-	if len(table) != 4 || len(table[0]) != len(worktable.Columns()) {
-		t.Errorf("%d rows and %d columns of %d: %v", len(table), len(table[0]), len(worktable.Columns()), table[0])
+	table := rows.WriteOperations(&p, false)
+	columns := slices.DeleteFunc(rows.OperationColumns(), func(c rows.Column) bool { return c.Shape == text.ShapeRecord })
+	if len(table) != 4 || len(table[0]) != len(columns) {
+		t.Errorf("%d rows and %d columns of %d: %v", len(table), len(table[0]), len(columns), table[0])
 	}
 	cells := 0
 	for _, row := range table[1:] {
@@ -128,7 +127,7 @@ func TestEveryFieldHasAColumn(t *testing.T) {
 
 func TestExample(t *testing.T) {
 	t.Parallel()
-	p, _, err := worktable.Read(worktable.Example, bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+	p, _, err := rows.ReadOperations(rows.Example, bom.Part{Number: "A", Name: "a", Kind: bom.Made})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -155,16 +154,13 @@ func TestColumnsThatAreMissingStay(t *testing.T) {
 	t.Parallel()
 	p := sink(t)
 	const file = "operation,feature,fin_width_mm\n20,,\n20,TOP,\n20,FINS,0.6\n20,SEAT,\n20,HOLES,\n20,M4,\n30,,\n40,,\n"
-	got, _, err := worktable.Read([]byte(file), p)
+	got, _, err := rows.ReadOperations([]byte(file), p)
 	if err != nil {
 		t.Fatal(err)
 	}
-	d := worktable.Between(&p, &got)
-	if len(d.Added) != 0 || len(d.Changed) != 1 || len(d.Removed) != 2 || d.Removed[0].Name != "operation 20, feature MIRROR" || d.Removed[1].Name != "operation 50" {
-		t.Fatalf("differences %+v", d)
-	}
-	if f := d.Changed[0]; f.Name != "operation 20, feature FINS" || len(f.Fields) != 1 || f.Fields[0] != (worktable.FieldChange{Column: "fin_width_mm", Before: "1", After: "0.6"}) {
-		t.Errorf("changed %+v", f)
+	d, err := text.Differences(p, got)
+	if err != nil || len(d) != 3 || d[0].Path != "routing[50]" || d[1].Path != "routing[20].features[MIRROR]" || d[2] != (text.Difference{Path: "routing[20].features[FINS].fin_width_mm", Before: "1", After: "0.6"}) {
+		t.Fatalf("differences %+v, %v", d, err)
 	}
 	if len(got.Routing[2].Characteristics) != 2 {
 		t.Error("characteristics went with a table that has no column for them")
@@ -180,7 +176,7 @@ func TestWhatIsWrongIsSaidWithItsPlace(t *testing.T) {
 		{"nothing", "", "the file is empty"},
 		{"another alphabet", "\xFF\xFEo\x00", "UTF-16"},
 		{"not text", "operation\n\xFF", "not written in UTF-8"},
-		{"too large", strings.Repeat(" ", worktable.MaxBytes+1), "larger than one MiB"},
+		{"too large", strings.Repeat(" ", rows.MaxBytes+1), "larger than one MiB"},
 		{"quotes", "operation,name\n10,\"saw\n", "quotes of this line"},
 		{"no such column", "operation,deepness_mm\n", "line 1, column 2 (deepness_mm): there is no column of this name"},
 		{"a near name", "operation,dept_mm\n", "did you mean depth_mm?"},
@@ -196,8 +192,8 @@ func TestWhatIsWrongIsSaidWithItsPlace(t *testing.T) {
 		{"a word", "operation,name,kind\n10,saw,sawing\n", "line 2, column 3 (kind): "},
 		{"a range of two", "operation,name,kind,piece_min\n10,saw,manual,1..2\n", "is no range such as"},
 		{"a range that falls", "operation,name,kind,piece_min\n10,saw,manual,3..2..1\n", "line 2, column 4 (piece_min)"},
-		{"a shape", "operation,name,kind,piece_min\n10,saw,manual,1..2..3 bell\n", "is no shape"},
-		{"a deviation", "operation,name,kind,piece_min\n10,saw,manual,1..2..3 normal\n", "has a deviation"},
+		{"a shape", "operation,name,kind,piece_min\n10,saw,manual,1..2..3 bell\n", "is not one of: triangular"},
+		{"a deviation", "operation,name,kind,piece_min\n10,saw,manual,1..2..3 normal\n", "a normal shape needs sd"},
 		{"two meanings", "operation,name,kind,piece_min\n10,saw,manual,\"1,234\"\n", `"1,234" could be 1234 or 1.234`},
 		{"two meanings of a comma file", "operation;name;kind;piece_min;setup_min\n10;saw;manual;1.234;0,5\n", `"1.234" could be 1234 or 1,234`},
 		{"thousands", "operation,name,kind,piece_min\n10,saw,manual,\"1,234.5\"\n", "line 2, column 4 (piece_min)"},
@@ -205,13 +201,13 @@ func TestWhatIsWrongIsSaidWithItsPlace(t *testing.T) {
 		{"truth", "operation,feature,name,kind,through\n10,,mill,machining,\n10,D,hole,drill,1\n", "line 3, column 5 (through): write yes or no"},
 		{"another's column", "operation,feature,name,kind,depth_mm\n10,,mill,machining,5\n", "an operation has no depth_mm"},
 		{"a name", "operation,feature,name,kind\n10,,mill,machining\n10,a b,hole,drill\n", "line 3, column 2 (feature): "},
-		{"no kind", "operation,name,kind\n10,saw,\n", "line 2, column 3 (kind): an operation needs a kind"},
-		{"no column of kind", "operation,name\n10,saw\n", "line 2: an operation that is new needs a column kind"},
+		{"no kind", "operation,name,kind\n10,saw,\n", "line 2, column 3 (kind): kind is missing; fill in this cell"},
+		{"no column of kind", "operation,name\n10,saw\n", "line 2: kind is missing; add a column for it"},
 		{"too many cells", "operation,name,kind\n10,saw,manual,x\n", "has 4 cells"},
 		{"both", "operation,feature,characteristic,name,kind\n10,,,m,inspection\n10,A,B,a,face\n", "not both"},
 	} {
-		_, _, err := worktable.Read([]byte(c.file), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
-		var found *worktable.Errors
+		_, _, err := rows.ReadOperations([]byte(c.file), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+		var found *rows.Errors
 		if !errors.As(err, &found) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v, want %q", c.name, err, c.want)
 		}
@@ -223,7 +219,7 @@ func TestWhatIsWrongIsSaidWithItsPlace(t *testing.T) {
 func TestAllIsSaidAtOnce(t *testing.T) {
 	t.Parallel()
 	file := "operation,name,kind,setup_min,yield\n10,saw,sawing,x,2\n"
-	_, _, err := worktable.Read([]byte(file), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+	_, _, err := rows.ReadOperations([]byte(file), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
 	if n := strings.Count(err.Error(), "line 2"); n != 3 {
 		t.Errorf("%d faults: %v", n, err)
 	}
@@ -232,8 +228,8 @@ func TestAllIsSaidAtOnce(t *testing.T) {
 	for i := range 300 {
 		fmt.Fprintf(&long, "%d,saw,manual,x\n", i+1)
 	}
-	_, _, err = worktable.Read([]byte(long.String()), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
-	var found *worktable.Errors
+	_, _, err = rows.ReadOperations([]byte(long.String()), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+	var found *rows.Errors
 	if !errors.As(err, &found) || len(found.List) != 100 || found.More != 200 || found.List[0].Line != 2 {
 		t.Errorf("%v", err)
 	}
@@ -243,22 +239,22 @@ func TestAllIsSaidAtOnce(t *testing.T) {
 // for a formula.
 func TestSpreadsheetsMayKeepTextFromRunning(t *testing.T) {
 	t.Parallel()
-	p, _, err := worktable.Read([]byte("operation,name,kind\n\"10\",\"'=1+1\",\"manual\"\n"), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+	p, _, err := rows.ReadOperations([]byte("operation,name,kind\n\"10\",\"'=1+1\",\"manual\"\n"), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
 	if err != nil || p.Routing[0].Name != "=1+1" {
 		t.Errorf("%+v, %v", p.Routing, err)
 	}
 }
 
 func FuzzRead(f *testing.F) {
-	f.Add(string(worktable.Example))
+	f.Add(string(rows.Example))
 	f.Add("operation;feature;kind\n10;;\"")
 	f.Add("operation,piece_min,treatment.class,learning.rate\n10,1..2..3 normal 0.5,SC2,0.9\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		p, _, err := worktable.Read([]byte(text), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+		p, _, err := rows.ReadOperations([]byte(text), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
 		if err != nil {
 			return
 		}
-		again, _, err := worktable.Read(written(t, &p, ';', false), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+		again, _, err := rows.ReadOperations(written(t, &p, ';', false), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
 		if err != nil || textOf(t, again) != textOf(t, p) {
 			t.Errorf("%v\n%s\nbecame\n%s", err, textOf(t, p), textOf(t, again))
 		}
@@ -269,7 +265,7 @@ func FuzzRead(f *testing.F) {
 // nothing else can be meant.
 func TestEitherMark(t *testing.T) {
 	t.Parallel()
-	want, _, err := worktable.Read([]byte("operation,name,kind,piece_min,setup_min\n10,saw 1,manual,1.5..2..2.5 normal 0.2,12.25\n20,file,manual,1234.5,1.234\n"), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+	want, _, err := rows.ReadOperations([]byte("operation,name,kind,piece_min,setup_min\n10,saw 1,manual,1.5..2..2.5 normal 0.2,12.25\n20,file,manual,1234.5,1.234\n"), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -278,7 +274,7 @@ func TestEitherMark(t *testing.T) {
 		"operation\tname\tkind\tpiece_min\tsetup_min\n10\tsaw 1\tmanual\t1.5..2..2,5 normal 0.2\t12,25\n20\tfile\tmanual\t1234.5\t1,234\n",
 		"operation,name,kind,piece_min,setup_min\n10,saw 1,manual,\"1,5..2..2,5 normal 0,2\",\"12,25\"\n20,file,manual,\"1234,5\",\"1,234\"\n",
 	} {
-		got, _, err := worktable.Read([]byte(file), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+		got, _, err := rows.ReadOperations([]byte(file), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
 		if err != nil || textOf(t, got) != textOf(t, want) {
 			t.Errorf("%v\n%s\nis read as\n%s", err, file, textOf(t, got))
 		}
@@ -288,11 +284,11 @@ func TestEitherMark(t *testing.T) {
 func TestHeadsOfTheDictionary(t *testing.T) {
 	t.Parallel()
 	table := "Operation,name,kind,machine or bench,\"set-up, min\",time of a piece (min),class\n10,saw,machining,SAW,12,0.9,\n"
-	if _, _, err := worktable.Read([]byte(table), bom.Part{Number: "A", Name: "a", Kind: bom.Made}); err == nil || !strings.Contains(err.Error(), "machine or bench") {
+	if _, _, err := rows.ReadOperations([]byte(table), bom.Part{Number: "A", Name: "a", Kind: bom.Made}); err == nil || !strings.Contains(err.Error(), "machine or bench") {
 		t.Errorf("a head that nothing is called by: %v", err)
 	}
 	table = strings.Replace(table, "machine or bench", "work centre", 1)
-	part, _, err := worktable.Read([]byte(table), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
+	part, _, err := rows.ReadOperations([]byte(table), bom.Part{Number: "A", Name: "a", Kind: bom.Made})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,4 +1,4 @@
-package worktable
+package rows
 
 import _ "embed"
 

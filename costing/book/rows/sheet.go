@@ -1,4 +1,4 @@
-package worktable
+package rows
 
 import (
 	"bytes"
@@ -78,16 +78,20 @@ func Split(data []byte) (Sheet, error) {
 	}
 }
 
-// separator is what stands more often in the first line.
+// separator is what parts the first line: a tab or a semicolon where one stands there
+// outside quotes, since what people call columns may have commas.
 func separator(data []byte) rune {
 	first, _, _ := bytes.Cut(data, []byte("\n"))
-	most := ','
-	for _, r := range ";\t" {
-		if bytes.Count(first, []byte(string(r))) > bytes.Count(first, []byte(string(most))) {
-			most = r
+	quoted, found := false, ','
+	for _, r := range string(first) {
+		switch {
+		case r == '"':
+			quoted = !quoted
+		case !quoted && (r == '\t' || r == ';' && found == ','):
+			found = r
 		}
 	}
-	return most
+	return found
 }
 
 // tidy takes blanks off cells, and the apostrophe by which a spreadsheet is kept
@@ -95,11 +99,24 @@ func separator(data []byte) rune {
 func tidy(cells []string) []string {
 	out := slices.Clone(cells)
 	for i, c := range out {
-		c = strings.TrimSpace(c)
-		if len(c) > 1 && c[0] == '\'' && strings.IndexByte("=+-@\t\r\n\x00'", c[1]) >= 0 {
+		if c = strings.TrimSpace(c); guarded(c) {
 			c = c[1:]
 		}
 		out[i] = c
 	}
 	return out
+}
+
+// guarded reports a text that begins with such an apostrophe.
+func guarded(cell string) bool {
+	return len(cell) > 1 && cell[0] == '\'' && strings.IndexByte("=+-@\t\r\n\x00'", cell[1]) >= 0
+}
+
+// Bare gives a cell as it stands where nothing is kept from running: a text of its own that
+// looks kept has one apostrophe more, which reading takes off.
+func Bare(cell string) string {
+	if guarded(cell) {
+		return "'" + cell
+	}
+	return cell
 }
