@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 )
 
 // TestOperationsOfAPartAsATable reads the table of a part, previews it changed, writes
@@ -83,4 +84,37 @@ func TestPartMinutes(t *testing.T) {
 	}
 	w.want(t, http.StatusNotFound, ask{method: "GET", path: Base + "/parts/NONE/minutes?mix=plain=100"})
 	w.want(t, http.StatusUnprocessableEntity, ask{method: "GET", path: Base + "/parts/HS-010/minutes?mix=plane=100"})
+}
+
+// TestTablesOfRecords reads the table of every kind, and of the lists of the rules, previews
+// it as it is, and takes in a new row.
+func TestTablesOfRecords(t *testing.T) {
+	t.Parallel()
+	w := newWorld(t)
+	const base = "/api/v1/tables/"
+	csv := map[string]string{"Content-Type": "text/csv"}
+	for _, name := range append(change.Kinds(), "rules.taxes") {
+		for _, marks := range []string{"", "?separator=%3B&decimal=%2C"} {
+			table := w.want(t, 200, ask{method: "GET", path: base + name + marks}).Body.String()
+			if out := w.operations(t, 200, ask{method: "POST", path: base + name + "?preview=true", body: table, header: csv}); len(out.Records) > 0 || out.Written {
+				t.Errorf("%s%s: %+v", name, marks, out)
+			}
+		}
+	}
+	const table = "id,name\nNEW,A new supplier\n"
+	preview := w.operations(t, 200, ask{method: "POST", path: base + "suppliers?preview=true", body: table, header: csv})
+	if len(preview.Records) != 1 || preview.Records[0].Did != "added" || preview.Records[0].ID != "NEW" || len(preview.Lacking) > 0 {
+		t.Errorf("%+v", preview)
+	}
+	w.want(t, 428, ask{method: "POST", path: base + "suppliers", body: table, header: csv})
+	match := map[string]string{"Content-Type": "text/csv", "If-Match": `"` + preview.Version + `"`}
+	if done := w.operations(t, 200, ask{method: "POST", path: base + "suppliers", body: table, header: match}); !done.Written || done.Version == preview.Version {
+		t.Errorf("%+v", done)
+	}
+	w.want(t, 412, ask{method: "POST", path: base + "suppliers", body: table, header: match})
+	w.want(t, 200, ask{method: "GET", path: "/api/v1/suppliers/NEW"})
+	w.want(t, 400, ask{method: "GET", path: base + "suppliers?separator=,&decimal=,"})
+	for _, name := range []string{"prizes", "rules.nothing", "offers.breaks"} {
+		w.want(t, 404, ask{method: "GET", path: base + name})
+	}
 }

@@ -138,3 +138,28 @@ func TestExportWithOtherMarks(t *testing.T) {
 		}
 	}
 }
+
+// TestRecordsByTable exports a kind of record, changes a price in the table and takes it in:
+// the rest of the book stays as its author wrote it, byte for byte.
+func TestRecordsByTable(t *testing.T) {
+	t.Parallel()
+	const day = "2026-11-25"
+	for _, flags := range [][]string{{}, {"--plain"}, {"--csv-separator", ";", "--csv-decimal", ","}} {
+		table := mustRun(t, append([]string{"export", "records", "demo", "--kind", "suppliers", "--day", day}, flags...)...)
+		if same := mustRun(t, "import", "demo", "suppliers", write(t, table), "--day", day); same != string(testdata.Demo) {
+			t.Errorf("%v: a table of the same gives another book", flags)
+		}
+	}
+	table := "id;name\nPLACA;Placas Novas\n"
+	out, said, err := kerfbook(t, table, "import", "demo", "suppliers", "-", "--day", day)
+	if want := strings.Replace(string(testdata.Demo), "Placas Zurbeiro", "Placas Novas", 1); err != nil || out != want || said != "changed suppliers/PLACA\n  name: Placas Zurbeiro → Placas Novas\n0 records as before\n" {
+		t.Errorf("%q, %v", said, err)
+	}
+	_, said, err = kerfbook(t, "id;name;nme\n", "import", "demo", "suppliers", "-", "--day", day)
+	if err == nil || !strings.Contains(said, "-: line 1, column 3 (nme): there is no column of this name; did you mean name?") {
+		t.Errorf("%q, %v", said, err)
+	}
+	if _, _, err := kerfbook(t, "", "export", "records", "demo", "--kind", "supliers", "--day", day); err == nil || !strings.Contains(err.Error(), "did you mean suppliers?") {
+		t.Error(err)
+	}
+}

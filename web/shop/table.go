@@ -49,7 +49,7 @@ func tableAsked(c *frame.Call) (tableBody, error) {
 			return tableBody{}, noSuchPage("the book has no part with this number")
 		}
 		href := "/parts/" + number
-		return tableBody{Name: "operations of " + p.Name, Up: []frame.Link{{Label: "Parts", Href: "/parts"}, {Label: number, Href: href}},
+		return tableBody{Name: "Operations of " + p.Name, Up: []frame.Link{{Label: "Parts", Href: "/parts"}, {Label: number, Href: href}},
 			Href: href + "/import", CSV: href + "/operations.csv", Part: true, of: change.OperationsOf(number), file: number + " operations.csv", back: href}, nil
 	}
 	name := chi.URLParam(c.R, "kind")
@@ -107,7 +107,7 @@ func (b tableBody) show(c *frame.Call, written string, found frame.Problems) err
 		b.Faults = append(b.Faults, p.Message)
 	}
 	b.Columns = slices.DeleteFunc(b.of.Columns(), func(col rows.Column) bool { return col.About == "" || col.Shape == text.ShapeRecord })
-	p := c.Page(map[bool]string{true: "parts", false: "book"}[b.Part], "Table of "+b.Name, &b)
+	p := c.Page(map[bool]string{true: "parts", false: "book"}[b.Part], b.Name+" as a table", &b)
 	p.Problems = found
 	return c.Show("table", p)
 }

@@ -183,7 +183,8 @@ func (s *Shelf) readTable(of TableOf, data []byte) (drafts []Draft, placed place
 		return drafts, placed, err
 	case of.List != "":
 		value := reflect.New(of.Kind.Type).Elem()
-		if held := s.readable(of.Kind.Name); len(held) > 0 {
+		held := s.readable(of.Kind.Name)
+		if len(held) > 0 {
 			value.Set(held[0].value)
 		}
 		entries, err := rows.ReadEntries(data, of.Kind, of.List)
@@ -196,7 +197,7 @@ func (s *Shelf) readTable(of TableOf, data []byte) (drafts []Draft, placed place
 			}
 			placed.Placement = e.Placement
 		}
-		if err == nil {
+		if err == nil && (len(held) > 0 || !value.IsZero()) { // else nothing is there, before and after
 			put(of.Kind.Name, value, places)
 		}
 		return drafts, placed, err

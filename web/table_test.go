@@ -3,12 +3,88 @@ package web_test
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"mime/multipart"
 	"net/http"
 	"net/url"
 	"strings"
 	"testing"
+
+	"kerfbook/api/answer"
+	"kerfbook/api/service"
+	"kerfbook/costing/book/record"
 )
+
+// TestTablesOfEveryKind is the walk of a table: each kind is downloaded in two styles, read
+// back without a change, and a changed one is looked at, saved and undone. It takes 4 presses.
+func TestTablesOfEveryKind(t *testing.T) {
+	t.Parallel()
+	s := demoShop(t)
+	b := s.signIn(t)
+	kinds := []string{"rules.taxes", "rules.tariff"}
+	for _, k := range record.Kinds() {
+		kinds = append(kinds, k.Name)
+	}
+	for _, kind := range kinds {
+		path := "/book/" + kind + "/table"
+		for _, marks := range []string{"?separator=,&decimal=.", "?separator=%3B&decimal=%2C"} {
+			code, table := b.get(path + ".csv" + marks)
+			if code != http.StatusOK {
+				t.Fatalf("%s%s: %d\n%s", path, marks, code, table)
+			}
+			if code, text := b.sendTable(path, table); code != http.StatusOK || !strings.Contains(text, "the book says all of this already") {
+				t.Errorf("%s%s changes something: %d\n%.2000s", path, marks, code, textOf(parsed(t, text)))
+			}
+		}
+	}
+	const path = "/book/suppliers/table"
+	for _, a := range []string{"/book/suppliers", path} {
+		checkPage(t, a, b.page(a))
+	}
+	b.seesTable(path, "id\tname\tminimum charges asked\nORVENDA\tOrvenda metals\t\nNEU\tNeues Haus\t2\n")
+	if code, text := b.sendTable(path, "id;nme\nNEU;x\n"); code != http.StatusUnprocessableEntity || !strings.Contains(text, "line 1, column 2 (nme): there is no column of this name; did you mean name?") {
+		t.Errorf("a column of another name: %d", code)
+	}
+	if code, text := b.sendTable(path, "id;name;minimum charges asked\nA B;x;\nNEU;y;1,5\n"); code != http.StatusUnprocessableEntity || !strings.Contains(text, "line 2, column 1 (id): ") || !strings.Contains(text, "line 3, column 3 (minimum charges asked): ") {
+		t.Errorf("faults: %d", code)
+	}
+	for _, address := range []string{"/book/nothing/table", "/book/rules.nothing/table", "/book/offers.breaks/table.csv"} {
+		if code, _ := b.get(address); code != http.StatusNotFound {
+			t.Errorf("%s: %d", address, code)
+		}
+	}
+}
+
+// seesTable looks at a table of suppliers, saves it and undoes it.
+func (b *browser) seesTable(path, table string) {
+	t := b.t
+	t.Helper()
+	before := b.page("/book/suppliers")
+	code, text := b.sendTable(path, table)
+	doc := parsed(t, text)
+	checkPage(t, "the preview", text)
+	if code != http.StatusOK {
+		t.Fatalf("%d", code)
+	}
+	says(t, "the preview", textOf(doc), "1 added, 1 changed, 0 as before", "supplier NEU added", "supplier ORVENDA changed")
+	form := url.Values{"act": {"import"}, "table": {table}, "version": {attrOf(doc, "version")}, "why": {"a new supplier"}}
+	if code, text = b.post(path, form); code != http.StatusOK || !strings.Contains(text, "as one change") || !strings.Contains(text, "NEU") {
+		t.Errorf("saving gives %d", code)
+	}
+	if code, text = b.post(path, form); code != http.StatusUnprocessableEntity || !strings.Contains(text, "somebody else changed the book") {
+		t.Errorf("saving again gives %d", code)
+	}
+	changes, _, err := b.shop.svc.History(context.Background(), service.ChangesOf{}, 1)
+	if err != nil || len(changes) != 1 || changes[0].Reason != "a new supplier" || len(changes[0].Records) != 2 {
+		t.Fatalf("%+v, %v", changes, err)
+	}
+	if code, _ := b.post(fmt.Sprintf("/changes/%d/undo", changes[0].Seq), url.Values{}); code != http.StatusOK {
+		t.Errorf("undoing gives %d", code)
+	}
+	if _, err := b.shop.svc.Record(context.Background(), "suppliers", "NEU", 0); answer.CodeOf(err) != answer.NotFound || strings.Contains(before, "NEU") {
+		t.Errorf("the new supplier stayed: %v", err)
+	}
+}
 
 // TestOperationsComeAndGoAsTables downloads the table of a part, changes it, looks at
 // what it would do, and saves it.
