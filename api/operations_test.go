@@ -34,7 +34,7 @@ func TestOperationsOfAPartAsATable(t *testing.T) {
 		t.Errorf("%+v", preview)
 	}
 	w.want(t, 428, ask{method: "POST", path: path, body: changed, header: csv})
-	match := map[string]string{"Content-Type": "text/csv", "If-Match": `"` + preview.Version + `"`}
+	match := map[string]string{"Content-Type": "text/csv", "If-Match": `"` + string(preview.Version) + `"`}
 	done := w.operations(t, 200, ask{method: "POST", path: path, body: changed, header: match})
 	if !done.Written || done.Version == preview.Version {
 		t.Errorf("%+v", done)
@@ -45,7 +45,7 @@ func TestOperationsOfAPartAsATable(t *testing.T) {
 	}
 }
 
-func (w *world) operations(t *testing.T, status int, q ask) (out tableOut) {
+func (w *world) operations(t *testing.T, status int, q ask) (out change.TableImport) {
 	t.Helper()
 	if err := json.Unmarshal(w.want(t, status, q).Body.Bytes(), &out); err != nil {
 		t.Fatal(err)
@@ -107,7 +107,7 @@ func TestTablesOfRecords(t *testing.T) {
 		t.Errorf("%+v", preview)
 	}
 	w.want(t, 428, ask{method: "POST", path: base + "suppliers", body: table, header: csv})
-	match := map[string]string{"Content-Type": "text/csv", "If-Match": `"` + preview.Version + `"`}
+	match := map[string]string{"Content-Type": "text/csv", "If-Match": `"` + string(preview.Version) + `"`}
 	if done := w.operations(t, 200, ask{method: "POST", path: base + "suppliers", body: table, header: match}); !done.Written || done.Version == preview.Version {
 		t.Errorf("%+v", done)
 	}

@@ -74,10 +74,11 @@ func (e *Error) Unwrap() error { return e.Err }
 // and Column its place in the text sent; these are empty for a fault somewhere
 // else in the book, whose Path begins with the list it is in.
 type FieldError struct {
-	Path         string
-	Pointer      string
-	Line, Column int
-	Message      string
+	Path    string `json:"path,omitempty"`
+	Pointer string `json:"-"`
+	Line    int    `json:"line,omitempty"`
+	Column  int    `json:"column,omitempty"`
+	Message string `json:"message"`
 }
 
 func (f FieldError) Error() string {

@@ -184,7 +184,7 @@ func (s *Service) ImportTable(ctx context.Context, a Actor, of change.TableOf, d
 			return err
 		}
 		done, err := s.write(ctx, tx, a, "import", held, out.Next)
-		if out.Version = done.Version.Figures(); err == nil && of.Part != "" {
+		if out.Version, out.Written = done.Version.Figures(), true; err == nil && of.Part != "" {
 			var stored StoredRecord
 			stored, err = tx.Records().Get(ctx, of.Kind.Name, of.Part, 0)
 			out.Version = stored.version()

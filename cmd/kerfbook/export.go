@@ -48,13 +48,8 @@ func runExport(c *call) action {
 				break
 			}
 			data, err = o.FiguresCSV(ctx, mix, day, profile)
-		case "operations":
-			if *part == "" {
-				return usagef("export operations: --part says of which part")
-			}
-			data, err = tableText(o, *part, "", profile)
-		case "records":
-			data, err = tableText(o, "", *kind, profile)
+		case "operations", "records":
+			data, err = tableText(o, *part, *kind, profile)
 		default:
 			return usagef("export %q: there is book, workbook, csv, operations and records", args[0])
 		}

@@ -8,18 +8,9 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
 	"kerfbook/api/store"
-	"kerfbook/costing/book/record"
 	"kerfbook/costing/book/rows"
 	"kerfbook/costing/papers/table"
 )
-
-// tableOf finds what a table is of by a name: a kind of record, or else a part.
-func tableOf(name string) change.TableOf {
-	if of, err := change.TableNamed(name); err == nil {
-		return of
-	}
-	return change.OperationsOf(name)
-}
 
 // runImport takes a table into a book. Of a file the book is written with it, and the file
 // is not touched; in a database it is the next revision of the records it changes.
@@ -29,7 +20,10 @@ func runImport(c *call) action {
 	reason := c.flags.String("reason", "", "why, in one line; kept with the change of a database")
 	preview := c.flags.Bool("preview", false, "say what the table would do, and write nothing")
 	return func(ctx context.Context, args []string) error {
-		of := tableOf(args[1])
+		of, err := change.TableNamed(args[1])
+		if err != nil {
+			of = change.OperationsOf(args[1])
+		}
 		if c.stored() {
 			if *out != "" {
 				return usagef("import: -o writes a file, and --data changes a database; give one of them")
@@ -119,16 +113,12 @@ func orNothing(text string) string {
 
 // tableText writes a table of a book: the operations of a part, or the records of a kind.
 func tableText(o answer.Origin, part, kind string, profile table.Profile) ([]byte, error) {
-	of := change.OperationsOf(part)
+	of, err := change.OperationsOf(part), error(nil)
 	if part == "" {
-		var err error
-		if of, err = change.TableNamed(kind); err != nil {
-			var known []string
-			for _, k := range record.Kinds() {
-				known = append(known, k.Name)
-			}
-			return nil, unknownOf("kind", kind, known)
-		}
+		of, err = change.TableNamed(kind)
+	}
+	if err != nil {
+		return nil, usagef("export: %v; --kind names one, and --part the part whose operations are meant", err)
 	}
 	held, err := change.ShelfOf(o.Book, nil)
 	if err != nil {

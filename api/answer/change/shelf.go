@@ -331,7 +331,9 @@ func Split(b *book.Book, places text.Places, written []byte) ([]Draft, error) {
 // KindOf finds a kind of record by its name.
 func KindOf(name string) (record.Kind, error) {
 	k, ok := record.KindOf(name)
-	if !ok {
+	if near, close := text.Nearest(name, Kinds()); !ok && close {
+		return k, answer.Errorf(answer.NotFound, "there is no kind of record %q; did you mean %s?", bom.Shorten(name), near)
+	} else if !ok {
 		return k, answer.Errorf(answer.NotFound, "there is no kind of record %q; there are %s", bom.Shorten(name), strings.Join(Kinds(), ", "))
 	}
 	return k, nil

@@ -55,11 +55,20 @@ func (of TableOf) Columns() []rows.Column {
 
 // TableImport is a table taken in, or what it would do.
 type TableImport struct {
-	Version answer.Version     // of the part, or of the book: before a preview, after an import
-	Records []RecordDifference // added and changed, without costs
-	Same    int                // records that say what the table says
-	Lacking []answer.FieldError
-	Next    *Shelf // with it
+	Version answer.Version      `json:"version" doc:"Of the part or the book that the table is of: after the import, or as it is if nothing was written"`
+	Written bool                `json:"written"`
+	Records []TableRecord       `json:"records" doc:"That it adds or changes"`
+	Same    int                 `json:"unchanged" doc:"Records that say what the table says already"`
+	Lacking []answer.FieldError `json:"lacking" doc:"What it leaves without what it refers to or needs; no figure that rests on this is given"`
+	Next    *Shelf              `json:"-"` // with it
+}
+
+// TableRecord is a record that a table adds or changes.
+type TableRecord struct {
+	Kind   string            `json:"kind"`
+	ID     string            `json:"id"`
+	Did    string            `json:"did" enum:"added,changed" doc:"What was done to it"`
+	Fields []FieldDifference `json:"fields" doc:"What differs"`
 }
 
 // Table writes a table, for people with its heads in words, and gives the version of what
@@ -138,6 +147,7 @@ func (s *Shelf) Tabled(of TableOf, data []byte) (out TableImport, err error) {
 		return out, misread(err)
 	}
 	var drafts []Draft
+	out.Records = []TableRecord{}
 	for _, d := range read {
 		held, had := s.Find(d.Kind.Name, d.ID)
 		is := record.Record{Kind: d.Kind, ID: d.ID, Value: d.Value}
@@ -151,13 +161,14 @@ func (s *Shelf) Tabled(of TableOf, data []byte) (out TableImport, err error) {
 		case had:
 			d.IfMatch = held.Version()
 		}
-		out.Records, drafts = append(out.Records, found), append(drafts, d)
+		out.Records, drafts = append(out.Records, TableRecord{found.Kind, found.ID, found.Did, found.Fields}), append(drafts, d)
 	}
 	if out.Next, out.Lacking, err = s.After(drafts); err != nil {
 		return out, inTable(err, placed)
 	}
-	for i := range out.Lacking {
-		out.Lacking[i] = placed.field(out.Lacking[i])
+	out.Lacking = append([]answer.FieldError{}, out.Lacking...)
+	for i, f := range out.Lacking {
+		out.Lacking[i] = placed.field(f)
 	}
 	return out, nil
 }
