@@ -106,14 +106,21 @@ func LoadPages() (*Pages, error) {
 	if err != nil {
 		return nil, err
 	}
+	around, err := template.ParseFS(Files, "templates/layout.html", "templates/charts.html", "templates/costpages.html")
+	if err != nil {
+		return nil, err
+	}
 	p := &Pages{Templates: map[string]*template.Template{}, static: map[string]staticFile{}}
 	for _, name := range names {
 		base := strings.TrimSuffix(path.Base(name), ".html")
 		if slices.Contains(shared[:], base) {
 			continue
 		}
-		t, err := template.ParseFS(Files, "templates/layout.html", "templates/charts.html", "templates/costpages.html", name)
+		t, err := around.Clone()
 		if err != nil {
+			return nil, err
+		}
+		if t, err = t.ParseFS(Files, name); err != nil {
 			return nil, err
 		}
 		p.Templates[base] = t.Option("missingkey=error")
