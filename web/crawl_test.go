@@ -39,7 +39,7 @@ type crawler struct {
 	figures  int
 	stats    int             // numbers that are no figures of the graph
 	quotes   map[string]step // what quotes explained, by number, revision and key
-	changed  changedBatch    // the last one met: the links of a page lead to the same
+	batch    sheetOfBatch    // the last one met: the links of a page lead to the same
 }
 
 func newCrawler(t *testing.T, b *browser) *crawler {
@@ -211,8 +211,8 @@ func (c *crawler) proven(path string, e explained, key string) string {
 	return s.Value
 }
 
-// changedBatch is a batch with a change, by the query of its address.
-type changedBatch struct {
+// sheetOfBatch is a batch, changed or not, by the query of its address.
+type sheetOfBatch struct {
 	query string
 	sheet *answer.Sheet
 }
@@ -248,26 +248,25 @@ func (c *crawler) explainer(href string) (explained, error) {
 		return explained{}, err
 	}
 	day := bom.Date(q.Get("day"))
-	if altered := q["change"]; len(altered) > 0 {
-		if c.changed.query != address.RawQuery {
+	if c.batch.query != address.RawQuery {
+		var sheet *answer.Sheet
+		if altered := q["change"]; len(altered) > 0 {
 			var changes []change.Change
 			for _, one := range altered {
 				key, value, _ := strings.Cut(one, "=")
 				changes = append(changes, change.Change{Key: key, Value: value})
 			}
-			sheet, err := svc.SheetWith(ctx, mix, day, changes)
-			if err != nil {
-				return explained{}, err
-			}
-			c.changed = changedBatch{address.RawQuery, sheet}
+			sheet, err = svc.SheetWith(ctx, mix, day, changes)
+		} else {
+			sheet, _, err = svc.Sheet(ctx, mix, day)
 		}
-		sheet := c.changed.sheet
-		return explained{address.RawQuery, func(key string) (step, error) { return sheet.Explain(key, 1) }}, nil
+		if err != nil {
+			return explained{}, err
+		}
+		c.batch = sheetOfBatch{address.RawQuery, sheet}
 	}
-	return explained{address.RawQuery, func(key string) (step, error) {
-		s, _, err := svc.ExplainKey(ctx, mix, day, key, 1)
-		return s, err
-	}}, nil
+	sheet := c.batch.sheet
+	return explained{address.RawQuery, func(key string) (step, error) { return sheet.Explain(key, 1) }}, nil
 }
 
 // quoted explains a figure of a quote. A quote opens its whole graph each time,

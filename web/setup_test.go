@@ -43,14 +43,17 @@ func emptyShop(t testing.TB) *shop {
 	t.Helper()
 	ctx := context.Background()
 	st := must(store.Open(ctx, filepath.Join(t.TempDir(), "shop.db")))(t)
-	t.Cleanup(func() { st.Close() })
 	svc := service.New(st, func() time.Time { return today }, rand.Reader)
 	log := &lockedLog{}
 	e := must(edge.New(edge.Config{Now: func() time.Time { return today }}, svc, slog.New(slog.NewJSONHandler(log, nil))))(t)
 	pages := must(web.New(e, svc))(t)
-	srv := httptest.NewServer(pages)
-	t.Cleanup(srv.Close)
-	return &shop{Server: srv, svc: svc, data: st, log: log}
+	s := &shop{Server: httptest.NewServer(pages), svc: svc, data: st, log: log}
+	end := func() { s.Close(); st.Close() }
+	t.Cleanup(func() {
+		end()
+		end, *s = nil, shop{} // until all tests are over, what the cleanups of one refer to is kept
+	})
+	return s
 }
 
 // demoShop serves the demo book.
