@@ -74,7 +74,8 @@ func TestQuoteFromFormToFiles(t *testing.T) {
 	}
 }
 
-// What a price rests on stands in the preview, and on nothing the customer gets.
+// What a price rests on stands in the preview and on the seller's page of the quote, and
+// on nothing the customer gets.
 func TestPreviewShowsTheBatch(t *testing.T) {
 	t.Parallel()
 	b := demoShop(t).signIn(t)
@@ -85,9 +86,10 @@ func TestPreviewShowsTheBatch(t *testing.T) {
 	if body := b.page("/quotes/" + number + "/file/semicolon.csv"); !strings.Contains(body, `";"`) || strings.Contains(body, `","`) {
 		t.Errorf("fields are not separated by semicolons:\n%.500s", body)
 	}
-	for _, body := range []string{issued, b.page("/quotes/" + number + "/file/csv"), b.page("/quotes/" + number + "/file/data.csv")} {
+	says(t, "the seller's page of the quote", issued, "Full cost of the batch")
+	for _, body := range []string{b.page("/quotes/" + number + "/file/csv"), b.page("/quotes/" + number + "/file/data.csv")} {
 		if strings.Contains(body, "Full cost") || strings.Contains(body, "batch-cost") || strings.Contains(body, "itself the batch") {
-			t.Error("what is issued shows the cost of the batch")
+			t.Error("what the customer gets shows the cost of the batch")
 		}
 	}
 }
