@@ -143,6 +143,9 @@ func TestFirstPrice(t *testing.T) {
 	narrower("the least charge of the finisher")
 	c.do(chromedp.Click(chromedp.CSS(`input[name="keep"]`)))
 	c.press("#form button[type=submit]")
+	if eval[bool](c.tab, `(d => [...document.querySelectorAll("main .tick.fine")].some(t => t.textContent === d("low") + " to " + d("high")))(e => document.querySelector("#answer ~ p [data-stat='/" + e + "/value']").textContent)`) {
+		t.Error("the band is drawn twice, though keeping prices moves nothing")
+	}
 	if left := eval[string](c.tab, `document.querySelector("main").innerText`); strings.Contains(left, "starter rows: say yours") || strings.Contains(left, "Price of anodising") {
 		t.Error("prices that are kept are asked again")
 	}

@@ -183,7 +183,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		former = slices.Delete(slices.Clone(former), 1, len(former)-mostFormer+1)
 	}
 	for _, was := range former {
-		if s, ok := formerSpan(now.Currency, was); ok {
+		if s, ok := formerSpan(now.Currency, was); ok && (s.Low.Value != b.Cost.Low.Value || s.High.Value != b.Cost.High.Value) {
 			spans, b.Was = append(spans, s), append(b.Was, was)
 		}
 	}
