@@ -29,12 +29,14 @@ func TestStartersInABrowser(t *testing.T) {
 	for !strings.HasSuffix(c.where(), "search=1.4404") { // the list follows what is typed
 		c.do(chromedp.Sleep(100 * time.Millisecond))
 	}
+	c.do(chromedp.Click(`#answer input[value="stainless-316l"]`))
 	c.press(`#answer form button`)
 	c.expect("h1", "316L")
 	c.expect("main", "reference material stainless-316l, looked at 2026-11-28")
 	c.atMost("a material that ships with the program", 2, 1, 2)
 	c.visit("/book/tools")
 	c.press(`main a[href="/book/tools/starters"]`)
+	c.do(chromedp.Click(`input[value="small-lathe"]`))
 	c.press(`form:has(input[value="small-lathe"]) button`)
 	c.expect("main", "BORING-16")
 	c.atMost("a set of tools that ships with the program", 2, 0, 2)
@@ -158,5 +160,43 @@ func TestMachinesByTickBox(t *testing.T) {
 	says(t, "machines again", b.page("/book/work_centres/starters"), "in your book", `value="machine-lathe-bar"`)
 	if code, _ := b.post("/book/work_centres/starters", url.Values{"name": {"machine-of-nobody"}}); code != http.StatusNotFound {
 		t.Errorf("a machine that is none: %d", code)
+	}
+}
+
+// TestTakenIsConfirmed: materials and sets of tools come several at once, one record each
+// though two sets have a tool in common; each says that nobody has confirmed it, until
+// somebody does, and says then who and what it came as.
+func TestTakenIsConfirmed(t *testing.T) {
+	t.Parallel()
+	b := emptyShop(t).signIn(t)
+	if code, _ := b.post("/book/shop", url.Values{"text": {"name: Oficina\ncountry: \"PT\"\ncurrency: EUR\n"}}); code != http.StatusOK {
+		t.Fatalf("the shop: %d", code)
+	}
+	for kind, names := range map[string][]string{"materials": {"stainless-316l", "abs"}, "tools": {"small-lathe", "small-mill", "taps"}, "work_centres": {"machine-lathe-small"}} {
+		page := b.page("/book/" + kind + "/starters")
+		for _, name := range names {
+			says(t, kind, page+b.page("/book/"+kind+"/starters?search="+name), `value="`+name+`"`)
+		}
+		if code, page := b.post("/book/"+kind+"/starters", url.Values{"name": names}); code != http.StatusOK {
+			t.Fatalf("%s: %d\n%s", kind, code, page)
+		}
+		list := b.page("/book/" + kind)
+		checkPage(t, kind, list)
+		says(t, kind, list, "not confirmed", "Confirm what is ticked")
+	}
+	one := b.page("/book/materials/stainless-316l")
+	checkPage(t, "one of them", one)
+	says(t, "one of them", one, "not confirmed", "as it came with the program")
+	code, all := b.post("/book/materials/confirm", url.Values{"name": {"stainless-316l", "abs"}})
+	if code != http.StatusOK || strings.Contains(all, "not confirmed") {
+		t.Errorf("both confirmed: %d", code)
+	}
+	says(t, "one of them", b.page("/book/materials/stainless-316l"), "confirmed by ", "it came as: reference material stainless-316l")
+	code, lathe := b.post("/book/work_centres/confirm", url.Values{"name": {"LATHE-SMALL"}})
+	if says(t, "the lathe", lathe, "it came as: starter machine-lathe-small", "22000"); code != http.StatusOK || strings.Contains(lathe, "not confirmed") {
+		t.Errorf("the lathe confirmed: %d", code)
+	}
+	if code, _ := b.post("/book/tools/confirm", url.Values{"name": {"NOWHERE"}}); code != http.StatusNotFound {
+		t.Errorf("a tool that is none: %d", code)
 	}
 }

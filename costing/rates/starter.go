@@ -3,6 +3,7 @@ package rates
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
 	"unicode/utf8"
 
@@ -180,6 +181,12 @@ func origin(what string, checked bom.Date, sources ...string) string {
 		}
 	}
 	return out
+}
+
+// Taken reports that a record of a shop says by its source that it came with the program and
+// nobody has confirmed it.
+func Taken(cite string) bool {
+	return strings.HasPrefix(cite, "starter ") || strings.HasPrefix(cite, "reference material ")
 }
 
 // StarterOf finds a starter by its id.

@@ -25,6 +25,7 @@ func Pages() []frame.Address {
 		frame.Get("/book/{kind}/new", service.Read, newRecord),
 		frame.Get("/book/{kind}/starters", service.Read, starters),
 		frame.Post("/book/{kind}/starters", service.Write, frame.Costly(takeStarter)),
+		frame.Post("/book/{kind}/confirm", service.Write, frame.Costly(confirmTaken)),
 		frame.Post("/book/{kind}", service.Write, frame.Costly(putRecord)),
 		frame.Get("/book/{kind}/{id}", service.Read, recordPage),
 		frame.Post("/book/{kind}/{id}", service.Write, frame.Costly(putRecord)),

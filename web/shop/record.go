@@ -7,6 +7,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"kerfbook/api/answer"
+	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
@@ -25,9 +26,10 @@ type shelfBody struct {
 
 // kindBody lists the records of a kind.
 type kindBody struct {
-	Kind form.RecordKind
-	Rows []headRow
-	Next string // address of the next page
+	Kind  form.RecordKind
+	Rows  []headRow
+	Next  string // address of the next page
+	Taken bool   // some came with the program and wait to be confirmed
 }
 
 // headRow is a record of a list.
@@ -35,6 +37,7 @@ type headRow struct {
 	ID, Name, Href string
 	Revision       string
 	ChangedAt, By  string
+	Taken          bool
 }
 
 // recordBody shows one record.
@@ -84,7 +87,10 @@ func recordList(c *frame.Call) error {
 	}
 	body := kindBody{Kind: k}
 	for _, h := range heads {
-		body.Rows = append(body.Rows, headOf(h))
+		row := headOf(h)
+		r, _ := record.Find(c.Book, k.Kind, h.ID)
+		row.Taken = r.Value.IsValid() && change.Unconfirmed(r.Value)
+		body.Rows, body.Taken = append(body.Rows, row), body.Taken || row.Taken
 	}
 	if next != "" {
 		body.Next = "/book/" + k.Kind + "?after=" + url.QueryEscape(next)
@@ -112,13 +118,14 @@ func recordPage(c *frame.Call) error {
 	if err != nil {
 		return err
 	}
-	record, err := c.Site.Service.Record(c.R.Context(), k.Kind, e.ID, 0)
+	stored, err := c.Site.Service.Record(c.R.Context(), k.Kind, e.ID, 0)
 	if err != nil {
 		return err
 	}
 	r := form.Reader{Sheet: sheet, Link: link, Kind: e.Kind.Name, Id: e.ID, Root: e.Path}
-	body := recordBody{Kind: k, ID: e.ID, Name: form.NameOf(e), Href: form.RecordAddress(e), Content: r.Record("", e.Value), Head: headOf(record.RecordHead),
+	body := recordBody{Kind: k, ID: e.ID, Name: form.NameOf(e), Href: form.RecordAddress(e), Content: r.Record("", e.Value), Head: headOf(stored.RecordHead),
 		Missing: sheet.Gaps(e.Path)}
+	body.Head.Taken = change.Unconfirmed(e.Value)
 	if body.Hour, err = frame.HourOf(c, e.Value.Interface()); err != nil {
 		return err
 	}

@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -9,6 +10,7 @@ import (
 	"kerfbook/api/edge"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/record"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
@@ -160,7 +162,11 @@ func takeStarter(c *frame.Call) error {
 		if err != nil {
 			return err
 		}
-		drafts = append(drafts, taken.Drafts...)
+		for _, d := range taken.Drafts { // two sets may have a tool in common
+			if !slices.ContainsFunc(drafts, func(o change.Draft) bool { return o.ID == d.ID }) {
+				drafts = append(drafts, d)
+			}
+		}
 	}
 	if len(drafts) == 0 {
 		return c.LeadTo("/book/"+k.Kind, "")
@@ -175,4 +181,35 @@ func takeStarter(c *frame.Call) error {
 		return c.LeadTo(frame.RecordHref(k.Kind, done.Records[0].ID), "taken")
 	}
 	return c.LeadTo("/book/"+k.Kind, "taken")
+}
+
+// confirmTaken keeps that somebody has looked at records that came with the program.
+func confirmTaken(c *frame.Call) error {
+	k, err := kindAsked(c)
+	if err != nil {
+		return err
+	}
+	kind, _ := record.KindOf(k.Kind)
+	var drafts []change.Draft
+	for _, id := range c.R.PostForm["name"] {
+		stored, err := c.Site.Service.Record(c.R.Context(), k.Kind, id, 0)
+		if err != nil {
+			return err
+		}
+		d, err := change.Confirm(kind, stored.ID, stored.Text, stored.Version, cmp.Or(c.Actor.Name, "the shop"), c.Site.Service.Today())
+		if err != nil {
+			return err
+		}
+		drafts = append(drafts, d)
+	}
+	if len(drafts) == 0 {
+		return c.LeadTo("/book/"+k.Kind, "")
+	}
+	if _, err := c.Site.Service.Save(c.R.Context(), c.Actor, drafts); err != nil {
+		return err
+	}
+	if len(drafts) == 1 {
+		return c.LeadTo(frame.RecordHref(k.Kind, drafts[0].ID), "saved")
+	}
+	return c.LeadTo("/book/"+k.Kind, "saved")
 }

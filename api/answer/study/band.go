@@ -18,6 +18,7 @@ import (
 	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/making/guess"
 	"kerfbook/costing/money"
+	"kerfbook/costing/rates"
 )
 
 // BandRequest asks between what amounts a piece of a part, made alone, may cost.
@@ -195,7 +196,7 @@ func startersOf(g *graph.Graph, rests []bool) []StarterRow {
 			continue
 		}
 		row := StarterRow{Name: n.Label, Source: n.Source.Cite}
-		switch taken, rate := strings.HasPrefix(n.Source.Cite, "starter ") || strings.HasPrefix(n.Source.Cite, "reference material "), strings.Contains(n.Source.Cite, "a starter rate"); {
+		switch taken, rate := rates.Taken(n.Source.Cite), strings.Contains(n.Source.Cite, "a starter rate"); {
 		case rate:
 			row.Path = n.Source.Path
 		case taken:

@@ -218,6 +218,16 @@ func TestUnverifiedRowsNeedConfirmation(t *testing.T) {
 	if d := build(t, req); d.Issuable() != nil || len(d.Unverified) != 0 {
 		t.Errorf("PT rests on %v", d.Unverified)
 	}
+	// What came with the program and nobody has confirmed has to be looked at.
+	for _, source := range []string{"starter set small-mill, looked at 2026-11-28", "confirmed by the shop on 2026-11-29; it came as: starter set small-mill"} {
+		b := demo(t)
+		for i := range b.Materials {
+			b.Materials[i].Source = source
+		}
+		if d := buildFrom(t, b, req); (d.Issuable() != nil) != strings.HasPrefix(source, "starter") {
+			t.Errorf("of materials from %q: %v", source, d.Unverified)
+		}
+	}
 }
 
 func TestKeysOfTheGraphAreTheDocuments(t *testing.T) {

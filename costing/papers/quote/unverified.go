@@ -7,6 +7,7 @@ import (
 
 	"kerfbook/bom"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/rates"
 )
 
 // UnverifiedError is a quote that rests on rows without a source, or on prices that
@@ -47,8 +48,9 @@ func (d *Document) UnverifiedAbroad() []UnverifiedRow {
 	return slices.DeleteFunc(slices.Clone(d.Unverified), func(r UnverifiedRow) bool { return r.OfPrice })
 }
 
-// unverified lists the rows without a source that a figure of the document rests
-// on, each once, and those that decided how the consignment is treated.
+// unverified lists the rows without a source that a figure of the document rests on, and
+// records that nobody has confirmed since they came with the program, each once, and those
+// that decided how the consignment is treated.
 func (a *assembly) unverified() []UnverifiedRow {
 	var prices []graph.ID
 	for _, l := range a.work.lines {
@@ -58,9 +60,16 @@ func (a *assembly) unverified() []UnverifiedRow {
 	out, named := []UnverifiedRow{}, map[string]bool{}
 	for id := range graph.ID(a.g.Len()) {
 		src := a.g.Source(id)
-		if rests[id] && src != nil && src.Unverified && !named[src.Where] {
+		if !rests[id] || src == nil || named[src.Where] {
+			continue
+		}
+		switch row := (UnverifiedRow{src.Where, src.CheckedOn, a.g.Key(id), ofPrice[id]}); {
+		case rates.Taken(src.Cite):
+			row.Where += ", as it came with the program,"
+			fallthrough
+		case src.Unverified:
 			named[src.Where] = true
-			out = append(out, UnverifiedRow{src.Where, src.CheckedOn, a.g.Key(id), ofPrice[id]})
+			out = append(out, row)
 		}
 	}
 	return append(out, a.blockers(named)...)
