@@ -197,22 +197,6 @@ func same(want decimal.Decimal, defined bool, got, unit string) bool {
 	return defined && math.Abs(f-w) <= 1e-9*math.Max(1, math.Max(math.Abs(w), math.Abs(f)))
 }
 
-// TestCostWorkbookRecalculates strips the cached values of each trim's workbook
-// and lets an independent program calculate it.
-func TestCostWorkbookRecalculates(t *testing.T) {
-	t.Parallel()
-	trims := []bom.ID{"plain", "glow", "tune"}
-	sheets := make([]*sheetOf, len(trims))
-	files := make([][]byte, len(trims))
-	for i, trim := range trims {
-		sheets[i] = newSheet(t, trim, 120)
-		files[i] = sheets[i].file
-	}
-	for i, cells := range recalctest.Recalculate(t, files...) {
-		sheets[i].compare(t, string(trims[i]), sheets[i].values, cells)
-	}
-}
-
 // TestCostWorkbookIsLive demands a formula without literals in every cell that
 // is computed, and a lock on everything but inputs.
 func TestCostWorkbookIsLive(t *testing.T) {
@@ -242,16 +226,25 @@ func TestCostWorkbookIsLive(t *testing.T) {
 	}
 }
 
-// TestCostWorkbookFirstPage: the first page of the demo's trims refers to figures and
-// computes none, and an independent program gives them as the engine does.
-func TestCostWorkbookFirstPage(t *testing.T) {
+// TestCostWorkbookRecalculates takes the cached values out of the workbook of the demo's
+// three trims and lets an independent program calculate it: every cell is what the
+// engine gives, and the first page refers to figures and computes none.
+func TestCostWorkbookRecalculates(t *testing.T) {
 	t.Parallel()
 	mix := estimate.NewMix("LAMP", decimal.NewFromInt(120), "plain", "glow", "tune")
 	file := must(answer.Of(demoBook(t)).CostWorkbook(t.Context(), mix, day))(t)
 	again := recalctest.Convert(t, "xlsx", must(recalctest.Strip(file))(t))[0]
 	written, recalculated := must(excelize.OpenReader(bytes.NewReader(file)))(t), must(excelize.OpenReader(bytes.NewReader(again)))(t)
 	rows := must(recalculated.GetRows(workbook.FirstPage, excelize.Options{RawCellValue: true}))(t)
-	cells, shown := must(recalctest.Inspect(again))(t), map[string]bool{}
+	cells, shown, all := must(recalctest.Inspect(again))(t), map[string]bool{}, map[string]string{}
+	for name, c := range cells {
+		all[name] = c.Value
+	}
+	s := newSheetOf(t, mix)
+	s.compare(t, "three trims", s.values, all)
+	if len(all) < s.g.Len() {
+		t.Errorf("%d named cells of %d figures", len(all), s.g.Len())
+	}
 	for i := 3; i < len(rows); i++ {
 		for j := 1; j < len(rows[i]); j++ {
 			at := must(excelize.CoordinatesToCellName(j+1, i+1))(t)
