@@ -74,7 +74,7 @@ func (b *browser) seesTable(path, table string) {
 	if code, text = b.post(path, form); code != http.StatusUnprocessableEntity || !strings.Contains(text, "somebody else changed the book") {
 		t.Errorf("saving again gives %d", code)
 	}
-	changes, _, err := b.shop.svc.History(context.Background(), service.ChangesOf{}, 1)
+	changes, _, err := b.shop.svc.History(context.Background(), service.ChangesOf{Told: 1}, 1)
 	if err != nil || len(changes) != 1 || changes[0].Reason != "a new supplier" || len(changes[0].Records) != 2 {
 		t.Fatalf("%+v, %v", changes, err)
 	}

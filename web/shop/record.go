@@ -88,8 +88,9 @@ func recordList(c *frame.Call) error {
 	body := kindBody{Kind: k}
 	for _, h := range heads {
 		row := headOf(h)
-		r, _ := record.Find(c.Book, k.Kind, h.ID)
-		row.Taken = r.Value.IsValid() && change.Unconfirmed(r.Value)
+		if r, known := record.Find(c.Book, k.Kind, h.ID); known {
+			row.Name, row.Taken = form.NameOf(r), change.Unconfirmed(r.Value)
+		}
 		body.Rows, body.Taken = append(body.Rows, row), body.Taken || row.Taken
 	}
 	if next != "" {
