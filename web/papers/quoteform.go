@@ -482,17 +482,20 @@ func goodsFields(b *book.Book, asked string) []frame.Field {
 			places = append(places, frame.Option{Value: place, Label: frame.PlaceName(b, place)})
 		}
 	}
+	to := frame.Field{Name: "destination", Options: places}
+	discount := frame.Field{Name: "discount", Label: "Discount", Hint: "Such as 5 %, or 0.05 of the price. Empty means what the channel grants.", Mode: "decimal"}
+	buyer := frame.Field{Name: "buyer", Options: []frame.Option{{Value: "", Label: "that of the destination"}, {Value: "consumer", Label: "consumer"}, {Value: "business", Label: "business"}}}
+	if len(b.Channels) == 0 {
+		discount.Hint = "Such as 5 %, or 0.05 of the price."
+		return []frame.Field{to, buyer, discount}
+	}
+	buyer.Options[0].Label = "that of the channel or destination"
 	channels := []frame.Option{{Value: "", Label: "that of the destination"}}
 	for _, ch := range b.Channels {
 		channels = append(channels, frame.Option{Value: string(ch.ID), Label: ch.Name})
 	}
-	return []frame.Field{
-		{Name: "destination", Options: places},
-		{Name: "channel", Options: channels},
-		{Name: "buyer", Options: []frame.Option{{Value: "", Label: "that of the channel or destination"}, {Value: "consumer", Label: "consumer"}, {Value: "business", Label: "business"}}},
-		{Name: "buyer_reason", Hint: "Only where a consumer buys in a channel for resellers; the customer does not see it."},
-		{Name: "discount", Label: "Discount", Hint: "Such as 5 %, or 0.05 of the price. Empty means what the channel grants.", Mode: "decimal"},
-	}
+	return []frame.Field{to, {Name: "channel", Options: channels}, buyer,
+		{Name: "buyer_reason", Hint: "Only where a consumer buys in a channel for resellers; the customer does not see it."}, discount}
 }
 
 func partyFields(who string) []frame.Field {

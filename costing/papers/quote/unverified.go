@@ -65,7 +65,7 @@ func (a *assembly) unverified() []UnverifiedRow {
 		}
 		switch row := (UnverifiedRow{src.Where, src.CheckedOn, a.g.Key(id), ofPrice[id]}); {
 		case rates.Taken(src.Cite):
-			row.Where += ", as it came with the program,"
+			row.Where += " as it came with the program"
 			fallthrough
 		case src.Unverified:
 			named[src.Where] = true
