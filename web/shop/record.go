@@ -13,6 +13,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/check"
+	"kerfbook/costing/book/field"
 	"kerfbook/costing/book/record"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
@@ -156,9 +157,10 @@ func lackingOf(b *book.Book, of record.Record) []lack {
 		l := lack{Message: p.Message}
 		if rest := strings.TrimPrefix(p.Path, of.Path+"."); rest == "number" || rest == "id" { // of a part or stock without one
 			l.Href = "/book/offers/new?for=" + url.QueryEscape(of.ID)
-		} else if rest != p.Path {
-			l.Message = rest + ": " + l.Message
+		} else if e, known := field.Under(of.Kind.Name, rest); known {
+			l.Message = e.Label + ": " + l.Message
 		}
+		l.Message = field.Spoken(l.Message)
 		out = append(out, l)
 	}
 	return out
