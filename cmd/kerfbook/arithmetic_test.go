@@ -33,7 +33,7 @@ var mayCompute = map[string][]string{
 	"answers of the suite that holds the evaluators":         {"costing/graph/graphtest"},
 	"nominal quantities, no cost":                            {"bom/explosion.go"},
 	"compares sizes of lines, tools and features":            {"bom/blankfit.go", "bom/featurefault.go", "bom/guess.go", "bom/fit.go", "bom/shape.go"},
-	"sizes of features from what a drawing says":             {"costing/making/guess/cut.go", "costing/rates/thread.go"},
+	"sizes of features from what a drawing says":             {"costing/making/guess/core.go", "costing/making/guess/cut.go", "costing/rates/thread.go"},
 	"the ends of a number that is typed as about so much":    {"bom/number.go"},
 	"a yield from pieces lost of 100":                        {"costing/making/guess/question.go"},
 	"compares a size with its limit":                         {"costing/text/scalar.go"},

@@ -1,6 +1,7 @@
 package change
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -11,6 +12,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/booktest"
+	"kerfbook/costing/making/guess"
 	"kerfbook/costing/rates"
 )
 
@@ -68,8 +70,64 @@ func TestWhatIsCutBringsItsTools(t *testing.T) {
 		t.Errorf("there come %v, want %v", ids, want)
 	}
 	part := saved[0].Value.Interface().(bom.Part)
-	if f := part.Routing[0].Features; len(f) != 8 || f[5].Name != "core hole of M6" || f[5].DiameterMM.Likely.String() != "5" || f[5].DepthMM.Likely.String() != "18" || !part.FirstGuess.FeaturesEntered {
+	if f := part.Routing[0].Features; len(f) != 7 || f[4].Name != "hole 5, core of M6" || f[4].DiameterMM.Likely.String() != "5" || f[4].DepthMM.Likely.String() != "20" || !part.FirstGuess.FeaturesEntered {
 		t.Errorf("cut are %+v", f)
+	}
+}
+
+// TestACoreHoleIsCutOnce: a hole on the side of a thread, of the size of its core hole and as
+// deep as the thread, is that core hole, whichever is entered first; there are as many as threads.
+func TestACoreHoleIsCutOnce(t *testing.T) {
+	t.Parallel()
+	hole := func(diameter, depth, count, side string) Cut {
+		c := cutOf(guess.Hole, map[string]string{"diameter": diameter, "depth": depth, "count": count})
+		c.Side = side
+		return c
+	}
+	thread := func(depth, count, side string) Cut {
+		c := cutOf(guess.Thread, map[string]string{"depth": depth, "count": count})
+		c.Side = side
+		c.Thread, _, _ = rates.ThreadOf("M6")
+		return c
+	}
+	const press = "across:DRILL-PRESS"
+	for want, saves := range map[string][][]Cut{
+		"1 hole 5, core of M6 15, 1 thread M6, pitch 1 12":                         {{hole("5", "15", "1", ""), thread("12", "1", "")}},
+		"1 hole 5, core of M6 14.4, 1 thread M6, pitch 1 12":                       {{hole("5", "12", "1", "")}, {thread("12", "1", "")}},
+		"1 hole 5.1, core of M6 15, 1 thread M6, pitch 1 12":                       {{thread("12", "1", "")}, {hole("5.1", "15", "1", "")}},
+		"4 hole 5, core of M6 15, 4 thread M6, pitch 1 12, 2 hole 5 15":            {{thread("12", "4", "")}, {hole("5", "15", "6", "")}},
+		"2 hole 5, core of M6 15, 2 core hole of M6 14.4, 4 thread M6, pitch 1 12": {{hole("5", "15", "2", "")}, {thread("12", "4", "")}},
+		"1 hole 5, core of M6 15, 1 thread M6, pitch 1 12, 1 hole 5 15":            {{hole("5", "15", "1", ""), thread("12", "1", "")}, {hole("5", "15", "1", "")}},
+		"1 hole 5 11.9, 1 core hole of M6 14.4, 1 thread M6, pitch 1 12":           {{hole("5", "11.9", "1", ""), thread("12", "1", "")}},
+		"1 hole 5.2 15, 1 core hole of M6 14.4, 1 thread M6, pitch 1 12":           {{hole("5.2", "15", "1", ""), thread("12", "1", "")}},
+		"1 core hole of M6 14.4, 1 thread M6, pitch 1 12, 1 hole 5 across 15":      {{hole("5", "15", "1", press), thread("12", "1", "")}},
+		"1 hole 5, core of M6 across 15, 1 thread M6, pitch 1 across 12":           {{hole("5", "15", "1", press)}, {thread("12", "1", press)}},
+		"1 hole 5 15, 1 turned down for M6 12, 1 thread M6, pitch 1 12":            {{hole("5", "15", "1", ""), thread("12", "1", "outside")}},
+	} {
+		drafts, err := Split(booktest.Read(t, []byte(knobBook)), nil, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shelf := (&Shelf{Book: &book.Book{}}).With(drafts)
+		for _, cuts := range saves {
+			saved, err := shelf.Answered("KNOB", Said{Cuts: cuts})
+			if err != nil {
+				t.Fatal(err)
+			}
+			shelf = shelf.With(saved)
+		}
+		part, _ := shelf.Book.Part("KNOB")
+		var got []string
+		ids := map[bom.ID]bool{}
+		for _, o := range part.Routing {
+			for _, f := range o.Features {
+				ids[f.ID] = true
+				got = append(got, fmt.Sprint(f.Count.Likely, " ", f.Name, " ", cmp.Or(f.DepthMM, f.LengthMM).Likely))
+			}
+		}
+		if strings.Join(got, ", ") != want || len(ids) != len(got) {
+			t.Errorf("cut are %s with %d ids, want %s", strings.Join(got, ", "), len(ids), want)
+		}
 	}
 }
 

@@ -22,6 +22,7 @@ const (
 // Shape is one of them, with the sizes asked of it; those of Needs must be said.
 type Shape struct {
 	Name, Asks string
+	Hint       string
 	Needs      []Size
 	May        []Size
 	Sides      []Side // ways it may lie, the usual one first; none where there is one
@@ -48,7 +49,7 @@ func Shapes(way bom.Way) []Shape {
 	count := Size{"count", "how many"}
 	out := []Shape{
 		{Name: Hole, Asks: "Drilled holes", Needs: []Size{{"diameter", "diameter"}, {"depth", "depth"}}, May: []Size{count}},
-		{Name: Thread, Asks: "Threads", Needs: []Size{{"name", "such as M6"}, {"depth", "length"}}, May: []Size{count}},
+		{Name: Thread, Asks: "Threads", Hint: "a thread inside brings its core hole; a hole of that size, as deep as the thread, is that one", Needs: []Size{{"name", "such as M6"}, {"depth", "length"}}, May: []Size{count}},
 	}
 	if way == bom.Turned {
 		out[0].Sides = []Side{{"", "along the axis"}}
@@ -90,7 +91,7 @@ func (c Cut) features(def *bom.Part) []bom.Feature {
 		f := f
 		f.Kind, f.Name = kind, name
 		if _, across := c.across(); across {
-			f.Name += " across"
+			f.Name += acrossWord
 		}
 		return f
 	}
@@ -112,7 +113,7 @@ func (c Cut) features(def *bom.Part) []bom.Feature {
 			}
 			return []bom.Feature{down, cut}
 		}
-		core, tapped := as(bom.Drill, "core hole of "+string(t.ID)), as(bom.Tap, name)
+		core, tapped := as(bom.Drill, coreOf+string(t.ID)), as(bom.Tap, name)
 		deep := bom.Exactly(f.DepthMM.Likely.Mul(deeper))
 		core.DiameterMM, core.DepthMM = &t.CoreMM, &deep
 		tapped.DiameterMM, tapped.PitchMM = &t.DiameterMM, &t.PitchMM
@@ -190,8 +191,19 @@ func CutInto(def *bom.Part, cuts []Cut, all bool) (bom.Part, error) {
 
 func cutBy(op *bom.Operation, features []bom.Feature) {
 	for _, f := range features {
-		f.ID = bom.ID(strconv.Itoa(len(op.Features)+1) + "-" + bom.Slug(f.Name))
+		f.ID = freeID(op, f.Name)
 		op.Features = append(op.Features, f)
+	}
+	coresOnce(op)
+}
+
+// freeID is an id that no feature of an operation has.
+func freeID(op *bom.Operation, name string) bom.ID {
+	for n := len(op.Features) + 1; ; n++ {
+		id := bom.ID(strconv.Itoa(n) + "-" + bom.Slug(name))
+		if !slices.ContainsFunc(op.Features, func(f bom.Feature) bool { return f.ID == id }) {
+			return id
+		}
 	}
 }
 

@@ -1,0 +1,87 @@
+package guess
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+)
+
+// coreOf begins the name of the core hole that a thread brings.
+const coreOf = "core hole of "
+
+// coreFits is the share of its pitch by which a hole may be wider or narrower than the core
+// hole of a thread and be it: common practice, about what ISO 965-1 leaves to the minor
+// diameter of an internal thread 6H (from memory).
+var coreFits = decimal.New(15, -2)
+
+// coresOnce cuts a hole that is entered beside a thread, and is its core hole, once: a drawing
+// tells both. It is as deep as the deeper of the two, and there are as many of it as
+// there are of both; what is over of either stays. Named for both, it is taken for no other thread.
+func coresOnce(op *bom.Operation) {
+	for i := 0; i < len(op.Features); i++ {
+		core := op.Features[i]
+		thread, is := strings.CutPrefix(core.Name, coreOf)
+		if !is {
+			continue
+		}
+		at := slices.IndexFunc(op.Features, func(f bom.Feature) bool { return isCore(&f, &core, op.Features[i:]) })
+		if at < 0 {
+			continue
+		}
+		hole := op.Features[at]
+		name, _ := strings.CutSuffix(hole.Name, acrossWord)
+		of, too := countOf(&core), countOf(&hole)
+		both := hole
+		both.ID, both.Name, both.Count = core.ID, name+", core of "+thread, counted(decimal.Min(of, too), hole.Count)
+		if core.DepthMM.Likely.GreaterThan(hole.DepthMM.Likely) {
+			both.DepthMM = core.DepthMM
+		}
+		op.Features[i] = both
+		if of.GreaterThan(too) {
+			core.ID, core.Count = freeID(op, core.Name), counted(of.Sub(too), core.Count)
+			op.Features = slices.Insert(op.Features, i+1, core)
+			if at > i {
+				at++
+			}
+		}
+		if too.GreaterThan(of) {
+			op.Features[at].Count = counted(too.Sub(of), hole.Count)
+		} else {
+			op.Features = slices.Delete(op.Features, at, at+1)
+			i = -1 // places have moved
+		}
+	}
+}
+
+// acrossWord ends the name of what lies across the axis.
+const acrossWord = " across"
+
+// isCore reports that a hole is the core hole of the next thread tapped after it.
+func isCore(f, core *bom.Feature, after []bom.Feature) bool {
+	if f.Kind != bom.Drill || strings.HasPrefix(f.Name, coreOf) || strings.Contains(f.Name, ", core of ") ||
+		strings.HasSuffix(f.Name, acrossWord) != strings.HasSuffix(core.Name, acrossWord) || f.DiameterMM == nil || f.DepthMM == nil || core.DiameterMM == nil || core.DepthMM == nil {
+		return false
+	}
+	at := slices.IndexFunc(after, func(f bom.Feature) bool { return f.Kind == bom.Tap && f.PitchMM != nil && f.DepthMM != nil })
+	return at >= 0 && !f.DepthMM.Likely.LessThan(after[at].DepthMM.Likely) &&
+		!f.DiameterMM.Likely.Sub(core.DiameterMM.Likely).Abs().GreaterThan(after[at].PitchMM.Likely.Mul(coreFits))
+}
+
+func countOf(f *bom.Feature) decimal.Decimal {
+	if f.Count == nil {
+		return decimal.New(1, 0)
+	}
+	return f.Count.Likely
+}
+
+// counted is a count; none where one was said by saying none.
+func counted(n decimal.Decimal, was *bom.Number) *bom.Number {
+	if was == nil && n.Equal(decimal.New(1, 0)) {
+		return nil
+	}
+	out := bom.Exactly(n)
+	return &out
+}
