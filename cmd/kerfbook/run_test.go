@@ -217,7 +217,7 @@ func TestUsageErrors(t *testing.T) {
 		{"explain demo variant/plain/each/full --mix shiny=5", `no trim "shiny"; it has plain, glow, tune`},
 		{"explain demo variant/plain/each/full --mix plain+gold=5", `no choice "gold"`},
 		{"explain demo variant/plain/each/full --mix plain=1,plain=2", "twice"},
-		{"export picture demo", "there is book, workbook, csv and operations"},
+		{"export picture demo", "there is book, workbook, csv, operations and records"},
 		{"price demo --colour", "price: there is no flag --colour; --help lists them"},
 		{"price demo --quantites 5", "price: there is no flag --quantites; did you mean --quantities?"},
 		{"price demo -json", "price: there is no flag -json; did you mean --json?"},

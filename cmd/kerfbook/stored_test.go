@@ -65,8 +65,8 @@ func TestBookOfADatabase(t *testing.T) {
 	if err := os.WriteFile(changed, []byte(strings.Replace(table, "turn inside and outside", "turn both sides", 1)), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if got := mustRun(t, "import", "SH-POM", changed, "--data", path); !strings.Contains(got, "turn both sides") {
-		t.Errorf("import prints %s", got)
+	if _, said, err := kerfbook(t, "", "import", "SH-POM", changed, "--data", path); err != nil || !strings.Contains(said, "changed parts/SH-POM") || !strings.Contains(said, "turn both sides") {
+		t.Errorf("import says %s, %v", said, err)
 	}
 	if got := mustRun(t, "export", "operations", "--data", path, "--part", "SH-POM"); !strings.Contains(got, "turn both sides") {
 		t.Error("the database does not have what was imported")
