@@ -47,9 +47,6 @@ func (w *work) document(g *graph.Graph, values *exact.Values) (*Document, error)
 	if err := a.consistent(); err != nil {
 		return nil, err
 	}
-	if err := w.needTaxNumber(d); err != nil {
-		return nil, err
-	}
 	if err := w.needGlyphs(d); err != nil {
 		return nil, err
 	}
@@ -66,15 +63,6 @@ func (w *work) customer() Party {
 	p := w.request.Customer
 	p.Country = cmp.Or(p.Country, string(w.destination.Country))
 	return p
-}
-
-// needTaxNumber wants the number under which a buyer accounts for the tax.
-func (w *work) needTaxNumber(d *Document) error {
-	abroad := w.destination.Country != w.book.Country
-	if !w.within() || !abroad || len(d.Taxes) > 0 || d.Customer.TaxNumber != "" {
-		return nil
-	}
-	return &InvalidError{[]FieldError{{"customer.tax_number", "/customer/tax_number", "the buyer accounts for the tax, so the quote must name the buyer's tax number"}}}
 }
 
 // read gives a figure; the zero Figure for None.

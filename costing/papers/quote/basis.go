@@ -41,6 +41,9 @@ func (d *Document) Basis() (*Basis, error) {
 	}
 	r := basisReader{g, values}
 	out := &Basis{Notes: d.buyerNotes(r)}
+	if d.LacksTaxNumber() {
+		out.Notes = append(out.Notes, "The buyer's tax number is missing: without it the invoice has to charge tax. Ask for it with the order.")
+	}
 	var unsourced []string
 	for _, u := range d.Unverified {
 		if u.OfPrice {

@@ -38,9 +38,17 @@ func (a *assembly) described(number bom.ID) string {
 		say(a.finishWords(p.Routing[i].Treatment))
 	}
 	if p.Revision != "" {
-		say("drawing " + bom.InRevision(string(p.Number), p.Revision))
+		say(numbered(p))
 	}
 	return strings.Join(out, ", ")
+}
+
+// numbered is the revision of a part, with its number unless that was made of its name.
+func numbered(p *bom.Part) string {
+	if string(p.Number) == strings.ToUpper(bom.Slug(p.Name)) {
+		return "revision " + p.Revision
+	}
+	return "number " + string(p.Number) + ", revision " + p.Revision
 }
 
 // cutWords says what a drawing shows of a feature: threads, holes, a knurl. A hole that a

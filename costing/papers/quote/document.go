@@ -2,6 +2,7 @@ package quote
 
 import (
 	"encoding/json"
+	"strings"
 
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
@@ -143,6 +144,12 @@ type Agreement struct {
 	Place    string `json:"place"`
 	Payment  string `json:"payment,omitempty"`
 	LeadTime string `json:"lead_time,omitempty"`
+}
+
+// LacksTaxNumber reports a quote without tax to a business in another country of the
+// customs territory that has not said under which number it accounts for the tax.
+func (d *Document) LacksTaxNumber() bool {
+	return d.TaxCategory == "K" && d.Customer.TaxNumber == "" && !strings.HasPrefix(d.Destination, d.Seller.Country)
 }
 
 // RanOut is a price that the quote rests on after its last day.

@@ -2,10 +2,13 @@ package quote_test
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
+	"kerfbook/bom"
 	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/rates"
 )
 
 // TestAQuoteOfParts: parts by themselves, at a margin asked, to a destination of the book
@@ -68,6 +71,33 @@ func TestFaultsInAQuoteOfParts(t *testing.T) {
 		var invalid *quote.InvalidError
 		if _, err := quote.Build(demo(t), req, day); !errors.As(err, &invalid) || !strings.Contains(err.Error(), says) {
 			t.Errorf("%s: %v", says, err)
+		}
+	}
+}
+
+// TestGuessedPartInAQuote: the revision of a part that the program numbered, and a share of
+// a person's time that is named only where an hour of the person costs something.
+func TestGuessedPartInAQuote(t *testing.T) {
+	t.Parallel()
+	for rate, named := range map[int64]bool{0: false, 40: true} {
+		b := demo(t)
+		labour, hour, length, diameter := bom.Whole(rate), bom.Whole(58), bom.Whole(22), bom.Whole(20)
+		b.WorkCentres = append(b.WorkCentres, rates.WorkCentre{ID: "OWN", Name: "own lathe", MachineRatePerH: &hour, LabourRatePerH: &labour})
+		part := bom.Part{Number: "KN-20-KNOB", Name: "KN-20 knob", Kind: bom.Made, Revision: "B", Finished: &bom.Envelope{LengthMM: &length, DiameterMM: &diameter},
+			FirstGuess: &bom.FirstGuess{Way: bom.Turned, Material: "aluminium-6082", WorkCentre: "OWN"}}
+		b.Parts = append(b.Parts, part)
+		req := request("PT")
+		req.Lines, req.Delivery.Term = []quote.RequestLine{{Part: string(part.Number), Margin: "0.4", Quantity: "20"}}, "FCA"
+		d := buildFrom(t, b, req)
+		if got := slices.ContainsFunc(d.Unverified, func(r quote.UnverifiedRow) bool { return strings.Contains(r.Where, "a person is tied") }); got != named || len(d.Unverified) == 0 {
+			t.Errorf("labour at %d: %v", rate, d.Unverified)
+		}
+		if said := d.Lines[0].Described; !strings.HasSuffix(said, ", revision B") || strings.Contains(said, "KN-20") {
+			t.Errorf("described as %s", said)
+		}
+		b.Parts[len(b.Parts)-1].Name = "knob"
+		if said := buildFrom(t, b, req).Lines[0].Described; !strings.HasSuffix(said, ", number KN-20-KNOB, revision B") {
+			t.Errorf("described as %s", said)
 		}
 	}
 }

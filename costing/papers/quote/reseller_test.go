@@ -2,10 +2,12 @@ package quote_test
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
 	"kerfbook/costing/papers/quote"
+	"kerfbook/costing/papers/show"
 )
 
 // A dealer abroad within the customs territory accounts for the tax itself.
@@ -30,5 +32,27 @@ func TestResellerIsABusiness(t *testing.T) {
 	req.Channel, req.Buyer, req.BuyerReason = "direct", "", ""
 	if d = build(t, req); d.Buyer != "consumer" {
 		t.Errorf("own shop: buyer %s", d.Buyer)
+	}
+}
+
+// A business abroad may say its tax number later: a quote is no invoice.
+func TestTaxNumberToFollow(t *testing.T) {
+	t.Parallel()
+	for number, lacks := range map[string]bool{"": true, "DE 000 000 000": false} {
+		req := request("DE")
+		req.Buyer, req.Customer.TaxNumber = "business", number
+		d := build(t, req)
+		basis, err := d.Basis()
+		if err != nil {
+			t.Fatal(err)
+		}
+		note := show.Quote(d, quote.Issued, "").TaxNote
+		if strings.Contains(note, "on condition that the buyer's tax number is given with the order (Directive 2006/112/EC, Art. 138)") != lacks ||
+			!strings.HasSuffix(note, "Goods for a business in another country of the customs territory, tax category K.") {
+			t.Errorf("number %q: %s", number, note)
+		}
+		if slices.ContainsFunc(basis.Notes, func(n string) bool { return strings.HasPrefix(n, "The buyer's tax number is missing") }) != lacks {
+			t.Errorf("number %q: the seller reads %v", number, basis.Notes)
+		}
 	}
 }

@@ -56,7 +56,7 @@ func (a *assembly) unverified() []UnverifiedRow {
 	for _, l := range a.work.lines {
 		prices = append(prices, l.price)
 	}
-	rests, ofPrice := a.rests(), a.g.Reached(prices, a.g.Args)
+	rests, ofPrice := a.rests(), a.g.Reached(prices, a.moving)
 	out, named := []UnverifiedRow{}, map[string]bool{}
 	for id := range graph.ID(a.g.Len()) {
 		src := a.g.Source(id)
@@ -88,7 +88,19 @@ func (a *assembly) ranOut() []RanOut {
 }
 
 // rests tells, per figure, whether one of the document rests on it.
-func (a *assembly) rests() []bool { return a.g.Reached(a.shown, a.g.Args) }
+func (a *assembly) rests() []bool { return a.g.Reached(a.shown, a.moving) }
+
+// moving are the figures that one moves with: what is multiplied by an entered 0, such as
+// minutes of a person at a machine whose hour rate has the person in it, moves nothing.
+func (a *assembly) moving(id graph.ID) []graph.ID {
+	of := a.g.Operation(id)
+	for _, f := range of.Args {
+		if n := a.g.Node(f); of.Op == graph.Multiply && n.Op == graph.Constant && n.Missing == "" && n.Value.IsZero() {
+			return []graph.ID{f}
+		}
+	}
+	return of.Args
+}
 
 // blockers are the rows that stopped the consignment without being a figure.
 func (a *assembly) blockers(named map[string]bool) []UnverifiedRow {

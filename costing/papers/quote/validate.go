@@ -175,6 +175,9 @@ func (o *order) checkParty(path string, p Party) {
 	o.checkText(path+".name", p.Name)
 	o.checkText(path+".contact", p.Contact)
 	o.checkText(path+".tax_number", p.TaxNumber)
+	if p.TaxNumber != "" && !strings.ContainsFunc(p.TaxNumber, unicode.IsDigit) && undrawn(p.TaxNumber) == "" {
+		o.fail(path+".tax_number", "%s has no digit, so it is no tax number; leave it empty until you have it", shown(p.TaxNumber))
+	}
 	if len(p.Address) > maxAddress {
 		o.fail(path+".address", "more than %d lines", maxAddress)
 	}
@@ -256,7 +259,7 @@ func (o *order) checkNumbers() {
 		case ok && n.Likely.IsNegative():
 			o.fail("delivery.charge", "less than nothing")
 		case ok && !o.term.carried && o.term.code != "":
-			o.fail("delivery.charge", "under %s the buyer pays the carriage", o.term.code)
+			o.fail("delivery.charge", "under %s the buyer pays the carriage; leave the charge empty, or choose DAP (you deliver, the buyer clears)", o.term.code)
 		}
 		o.charge = &n
 	}

@@ -71,7 +71,7 @@ func TestOneFault(t *testing.T) {
 		"charge ex works": {func(r *quote.Request) { r.Delivery.Term, r.Delivery.Charge = "EXW", "10" }, "/delivery/charge"},
 		"negative charge": {func(r *quote.Request) { r.Delivery.Charge = "-1" }, "/delivery/charge"},
 		"huge number":     {func(r *quote.Request) { r.Lines[0].Quantity = strings.Repeat("9", 1_000_000) }, "/lines/0/quantity"},
-		"no tax number":   {func(r *quote.Request) { r.Destination, r.Buyer = "DE", "business" }, "/customer/tax_number"},
+		"no tax number":   {func(r *quote.Request) { r.Customer.TaxNumber = "to follow" }, "/customer/tax_number"},
 	} {
 		req := request("PT")
 		c.spoil(&req)

@@ -61,12 +61,17 @@ func TaxName(t quote.Tax) string {
 	return t.Name + " " + t.Place
 }
 
+// taxK says in words what the code stands for in EN 16931.
+const taxK = "Goods for a business in another country of the customs territory, tax category K."
+
 func taxNote(d *quote.Document) string {
-	switch d.TaxCategory {
-	case "K":
-		return "No tax is charged: the buyer accounts for it (reverse charge). Tax category K."
-	case "G":
-		return "The seller charges no tax of its own: the goods leave the customs territory. Tax category G."
+	switch {
+	case d.LacksTaxNumber(): // Art. 138(1)(b) exempts goods for a buyer who has said its number
+		return "No tax is charged on condition that the buyer's tax number is given with the order (Directive 2006/112/EC, Art. 138); the buyer then accounts for the tax (reverse charge). " + taxK
+	case d.TaxCategory == "K":
+		return "No tax is charged: the buyer accounts for it (reverse charge). " + taxK
+	case d.TaxCategory == "G":
+		return "The seller charges no tax of its own: the goods leave the customs territory. Export, tax category G."
 	default:
 		return ""
 	}
