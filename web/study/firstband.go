@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/go-chi/chi/v5"
@@ -39,9 +40,10 @@ type bandBody struct {
 	Chance             chart.Mark
 	Chart              *chart.Band
 	Questions          []bandQuestion
-	Cuts               []cutAsked // what may be said to be cut into it
-	CutInto            []string   // what is entered of that
-	All                bool       // nothing else is
+	Cuts               []cutAsked   // what may be said to be cut into it
+	CutInto            []cutEntered // what is entered of that
+	All                bool         // nothing else is cut, or the rest is entered
+	Rest               string       // minutes said of what else is cut and the rest
 	Finish             frame.Field
 	Finished           string // the finish it goes to
 	Keep               bool   // at starter prices, which may be kept
@@ -69,6 +71,9 @@ type cutAsked struct {
 	Shape  change.CutShape
 	Fields []frame.Field
 }
+
+// cutEntered is a feature with what takes it away.
+type cutEntered struct{ Words, Away string }
 
 // starterShown is a row that is not the shop's own, with where it is made so.
 type starterShown struct{ Name, Source, Href string }
@@ -271,10 +276,13 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 			if f.Count != nil {
 				count = f.Count.Likely.String() + " × "
 			}
-			b.CutInto = append(b.CutInto, count+f.Name)
+			b.CutInto = append(b.CutInto, cutEntered{count + f.Name, strconv.Itoa(o.Number) + "/" + string(f.ID)})
 		}
 	}
 	b.All = def.FirstGuess != nil && def.FirstGuess.FeaturesEntered
+	if rest := change.RestOf(def); rest != nil {
+		b.Rest = short(rest.Likely)
+	}
 }
 
 // askFinish asks what finish a part gets, or says which one it has.
@@ -380,6 +388,9 @@ func answerGuess(c *frame.Call) error {
 	}
 	if said.All = c.Form("cut-all") != "" && len(change.ShapesOf(c.Book, part)) > 0; said.All {
 		words = append(words, "nothing else cut")
+	}
+	if said.Away = c.Form("away"); said.Away != "" {
+		words = append(words, "less is cut into it")
 	}
 	if c.Form("begin") != "" { // comes with whatever is said
 		words = append(words, "starter tools")

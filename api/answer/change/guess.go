@@ -5,6 +5,8 @@ import (
 	"maps"
 	"reflect"
 	"slices"
+	"strconv"
+	"strings"
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
@@ -31,7 +33,8 @@ type (
 type Said struct {
 	Guesses []GuessAnswer
 	Cuts    []Cut
-	All     bool // nothing else is cut into it
+	All     bool   // nothing else is cut into it
+	Away    string // operation and id of a feature that is not, as 10/3-hole-5
 	Counted []bom.CountAnswer
 	Entered map[bom.Matter]bom.Number // minutes of a piece of matters that had no figure; of scrap, pieces lost of 100
 	Finish  bom.ID                    // outside process of the book, or one that a shop can begin with
@@ -56,6 +59,9 @@ func Questions(b *book.Book, def *bom.Part) []guess.Question {
 	}
 	return out
 }
+
+// RestOf is what was said that the rest on the machine takes of a piece.
+func RestOf(def *bom.Part) *bom.Number { return guess.Rest(def) }
 
 // AnsweredIn is a book with a question about the part at a place answered.
 func AnsweredIn(b *book.Book, at int, a GuessAnswer) *book.Book {
@@ -92,19 +98,21 @@ func ShapesOf(b *book.Book, def *bom.Part) []CutShape {
 }
 
 // acrossAxis lists where a shape can be cut across the axis: in a clamping of its own, at any
-// machine but the one that turns or at a drill press to begin with, or there by a driven tool.
+// machine but the one that turns or at one to begin with, or there by a driven tool.
 func acrossAxis(b *book.Book, turns bom.ID) (out []CutSide) {
-	press := guess.Across(DrillPress, "at a drill press (starter row)")
+	mills := false
 	for i := range b.WorkCentres {
-		switch w := &b.WorkCentres[i]; w.ID {
-		case turns:
-		case DrillPress:
-			press = guess.Across(DrillPress, "at the "+w.Name)
-		default:
+		if w := &b.WorkCentres[i]; w.ID != turns {
 			out = append(out, guess.Across(w.ID, "at the "+w.Name))
+			mills = mills || strings.Contains(strings.ToLower(string(w.ID)+w.Name), "mill")
 		}
 	}
-	return append(out, press, guess.Across(turns, "in the same clamping"))
+	for _, m := range beginAcross {
+		if have, _ := b.WorkCentre(m.centre); have == nil && !(mills && m.centre == SmallMill) {
+			out = append(out, guess.Across(m.centre, "at a "+m.words+" (starter row)"))
+		}
+	}
+	return append(out, guess.Across(turns, "in the same clamping"))
 }
 
 // Answered is the next revision of a part of which something was said, and what the shop
@@ -131,6 +139,13 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 		}
 	}
 	part := b.Parts[at]
+	if operation, feature, some := strings.Cut(said.Away, "/"); some {
+		place, _ := strconv.Atoi(operation) // 0 is none
+		var had bool
+		if part, had = guess.TakenAway(&part, place, bom.ID(feature)); !had {
+			return nil, answer.Errorf(answer.Conflict, "there is no %s in part %s any more", bom.Shorten(feature), number)
+		}
+	}
 	var comes rates.Starter
 	if said.Finish != "" {
 		if part, comes, err = finished(s.Book, part, said.Finish); err != nil {
@@ -146,7 +161,7 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 		}
 	}
 	if comes.Tools, comes.Materials, err = begun(s.Book, &part); err == nil {
-		comes.Machines, err = pressed(s.Book, &part)
+		comes.Machines, err = begunAcross(s.Book, &part)
 	}
 	if err != nil {
 		return nil, answer.Unexpected(err)
@@ -163,24 +178,38 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 	return slices.Concat([]Draft{d}, more, taken.Drafts), err
 }
 
-// DrillPress is the machine that a shop begins with to cut a turned part across its axis.
-const DrillPress bom.ID = "DRILL-PRESS"
+// The machines that a shop begins with to cut a turned part across its axis.
+const (
+	DrillPress bom.ID = "DRILL-PRESS"
+	SmallMill  bom.ID = "MILL-SMALL"
+)
 
-// pressed gives the drill press of the starters where a part is cut at one that the book does
+var beginAcross = []struct {
+	centre, starter bom.ID
+	words           string
+}{{DrillPress, "machine-drill-press", "drill press"}, {SmallMill, "machine-mill-small", "mill"}}
+
+// begunAcross gives the machines of the starters at which a part is cut and that the book does
 // not have. The wage there is that of the part's first machine; where a shop says one hour of
 // both, it is that hour, of which most is a person's.
-func pressed(b *book.Book, part *bom.Part) ([]rates.WorkCentre, error) {
-	if have, _ := b.WorkCentre(DrillPress); have != nil || !slices.ContainsFunc(part.Routing, func(o bom.Operation) bool { return o.WorkCentre == DrillPress }) {
-		return nil, nil
-	}
+func begunAcross(b *book.Book, part *bom.Part) (out []rates.WorkCentre, err error) {
 	all, err := rates.Starters()
-	s, _ := rates.StarterOf(all, "machine-drill-press")
-	out := slices.Clone(s.Machines)
-	at := slices.IndexFunc(part.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })
-	if first, _ := b.WorkCentre(part.Routing[at].WorkCentre); first != nil && len(out) > 0 {
-		out[0].LabourRatePerH = first.LabourRatePerH
-		if paid := first.LabourRatePerH; paid != nil && paid.Likely.IsZero() {
-			out[0].LabourRatePerH = first.MachineRatePerH
+	for _, m := range beginAcross {
+		have, _ := b.WorkCentre(m.centre)
+		if have != nil || !slices.ContainsFunc(part.Routing, func(o bom.Operation) bool { return o.WorkCentre == m.centre }) {
+			continue
+		}
+		s, _ := rates.StarterOf(all, m.starter)
+		at := slices.IndexFunc(part.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })
+		first, _ := b.WorkCentre(part.Routing[at].WorkCentre)
+		for _, comes := range s.Machines {
+			if first != nil {
+				comes.LabourRatePerH = first.LabourRatePerH
+				if paid := first.LabourRatePerH; paid != nil && paid.Likely.IsZero() {
+					comes.LabourRatePerH = first.MachineRatePerH
+				}
+			}
+			out = append(out, comes)
 		}
 	}
 	return out, err

@@ -9,6 +9,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/booktest"
@@ -131,6 +132,73 @@ func TestACoreHoleIsCutOnce(t *testing.T) {
 	}
 }
 
+// TestTakenAway: a feature goes by itself, a thread with the core hole that it brought, a
+// clamping with the last that is cut in it; without any the rest on the machine is not entered either,
+// and is asked whole.
+func TestTakenAway(t *testing.T) {
+	t.Parallel()
+	drafts, err := Split(booktest.Read(t, []byte(knobBook)), nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	shelf := (&Shelf{Book: &book.Book{}}).With(drafts)
+	thread := cutOf(guess.Thread, map[string]string{"depth": "12"})
+	thread.Thread, _, _ = rates.ThreadOf("M6")
+	across := cutOf(guess.Hole, map[string]string{"diameter": "3", "depth": "8"})
+	across.Side = "across:MILL-SMALL"
+	say := func(said Said) *bom.Part {
+		saved, err := shelf.Answered("KNOB", said)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shelf = shelf.With(saved)
+		part, _ := shelf.Book.Part("KNOB")
+		return part
+	}
+	say(Said{Cuts: []Cut{cutOf(guess.Hole, map[string]string{"diameter": "5", "depth": "15"}), thread, thread, across}})
+	if w, _ := shelf.Book.WorkCentre("MILL-SMALL"); w == nil || w.LabourRatePerH.Likely.String() != "58" {
+		t.Errorf("the mill that came: %+v", w)
+	}
+	part := say(Said{Guesses: []GuessAnswer{{guess.RestMin, bom.Whole(1)}}})
+	if rest := RestOf(part); rest == nil || rest.Likely.String() != "1" {
+		t.Errorf("said of the rest: %v", rest)
+	}
+	away := func(name string) string {
+		for _, o := range part.Routing {
+			for _, f := range o.Features {
+				if f.Name == name {
+					return fmt.Sprint(o.Number, "/", f.ID)
+				}
+			}
+		}
+		t.Fatalf("there is no %s", name)
+		return ""
+	}
+	for _, step := range []struct{ gone, left string }{
+		{"hole 3 across", "hole 5, core of M6; thread M6, pitch 1; core hole of M6; thread M6, pitch 1"},
+		{"thread M6, pitch 1", "hole 5; core hole of M6; thread M6, pitch 1"},
+		{"thread M6, pitch 1", "hole 5"},
+		{"hole 5", ""},
+	} {
+		part = say(Said{Away: away(step.gone)})
+		var left []string
+		for _, o := range part.Routing {
+			for _, f := range o.Features {
+				left = append(left, f.Name)
+			}
+		}
+		if got := strings.Join(left, "; "); got != step.left || len(part.Routing) != 2 {
+			t.Errorf("without %s there are %s in %d operations, want %s", step.gone, got, len(part.Routing), step.left)
+		}
+	}
+	if asked := Questions(shelf.Book, part); RestOf(part) != nil || part.Routing[0].HandlingMin != nil || asked[0].Field != guess.PieceMin {
+		t.Errorf("asked first is %+v", asked)
+	}
+	if _, err := shelf.Answered("KNOB", Said{Away: "10/1-hole-5"}); answer.CodeOf(err) != answer.Conflict {
+		t.Errorf("what is not there, taken away: %v", err)
+	}
+}
+
 // TestThreads: a thread is known by what a drawing calls it; its core is the diameter less
 // the pitch, to the tenth that drills are made in.
 func TestThreads(t *testing.T) {
@@ -157,6 +225,11 @@ func TestAcrossTheAxis(t *testing.T) {
 	sides := ShapesOf(shelf.Book, part)[0].Sides
 	if want := []string{"", "across:MILL", "across:DRILL-PRESS", "across:LATHE"}; len(sides) != len(want) || !slices.EqualFunc(sides, want, func(s CutSide, w string) bool { return s.Value == w }) {
 		t.Fatalf("offered are %v", sides)
+	}
+	bare, _ := Split(booktest.Read(t, []byte(knobBook)), nil, nil)
+	alone := (&Shelf{Book: &book.Book{}}).With(bare)
+	if sides := ShapesOf(alone.Book, part)[0].Sides; len(sides) != 4 || sides[2].Words != "across the axis, at a mill (starter row)" {
+		t.Errorf("a shop without a mill is offered %v", sides)
 	}
 	hole := func(side string) Cut {
 		c := cutOf("hole", map[string]string{"diameter": "4", "depth": "20"})

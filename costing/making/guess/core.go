@@ -12,6 +12,9 @@ import (
 // coreOf begins the name of the core hole that a thread brings.
 const coreOf = "core hole of "
 
+// andCoreOf stands in the name of a hole that is one, before the thread.
+const andCoreOf = ", core of "
+
 // coreFits is the share of its pitch by which a hole may be wider or narrower than the core
 // hole of a thread and be it: common practice, about what ISO 965-1 leaves to the minor
 // diameter of an internal thread 6H (from memory).
@@ -35,7 +38,7 @@ func coresOnce(op *bom.Operation) {
 		name, _ := strings.CutSuffix(hole.Name, acrossWord)
 		of, too := countOf(&core), countOf(&hole)
 		both := hole
-		both.ID, both.Name, both.Count = core.ID, name+", core of "+thread, counted(decimal.Min(of, too), hole.Count)
+		both.ID, both.Name, both.Count = core.ID, name+andCoreOf+thread, counted(decimal.Min(of, too), hole.Count)
 		if core.DepthMM.Likely.GreaterThan(hole.DepthMM.Likely) {
 			both.DepthMM = core.DepthMM
 		}
@@ -61,7 +64,7 @@ const acrossWord = " across"
 
 // isCore reports that a hole is the core hole of the next thread tapped after it.
 func isCore(f, core *bom.Feature, after []bom.Feature) bool {
-	if f.Kind != bom.Drill || strings.HasPrefix(f.Name, coreOf) || strings.Contains(f.Name, ", core of ") ||
+	if f.Kind != bom.Drill || strings.HasPrefix(f.Name, coreOf) || strings.Contains(f.Name, andCoreOf) ||
 		strings.HasSuffix(f.Name, acrossWord) != strings.HasSuffix(core.Name, acrossWord) || f.DiameterMM == nil || f.DepthMM == nil || core.DiameterMM == nil || core.DepthMM == nil {
 		return false
 	}

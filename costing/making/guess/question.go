@@ -32,6 +32,13 @@ func (q Question) Typed(d decimal.Decimal) bom.Number {
 	return bom.Exactly(d)
 }
 
+// Where what a piece takes beside the cutting entered is counted: with what else is cut, until
+// that is all entered.
+const (
+	besideCutting = "handling beside the cutting"
+	restOfMachine = "the rest on the machine"
+)
+
 // The fields that the questions are of.
 const (
 	PieceMin = "piece_min"
@@ -180,11 +187,15 @@ func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool)
 		o.SetupMin = &n
 	case RestMin:
 		o.HandlingMin = &n
+		where := besideCutting
+		if out.FirstMachined(o) && !def.FirstGuess.FeaturesEntered {
+			where = restOfMachine
+		}
 		if out.FirstMachined(o) {
 			g := *def.FirstGuess
 			g.FeaturesEntered, out.FirstGuess = true, &g
 		}
-		within("handling beside the cutting", bom.Loading, bom.ToolChanges, bom.Moves)
+		within(where, bom.Loading, bom.ToolChanges, bom.Moves)
 	case PieceMin:
 		o.PieceMin = &n
 		within("the minutes on the machine", bom.Loading)
@@ -193,6 +204,16 @@ func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool)
 		within("the minutes by hand", bom.Checking)
 	}
 	return out, true
+}
+
+// Rest is what was said that the rest on the machine takes of a piece, with what else is cut;
+// nil where all that is cut is entered, or nothing was said.
+func Rest(p *bom.Part) *bom.Number {
+	at := first(p, bom.Machining)
+	if at < 0 || !slices.ContainsFunc(p.NotCounted, func(c bom.CountAnswer) bool { return c.Where == restOfMachine }) {
+		return nil
+	}
+	return p.Routing[at].HandlingMin
 }
 
 // Yield is what is good of each piece that starts, where so many of 100 are lost.
