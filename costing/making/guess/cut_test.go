@@ -1,0 +1,61 @@
+package guess_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"kerfbook/bom"
+	"kerfbook/costing/making/guess"
+)
+
+// TestOutlineIsWhatTheBlankHasTooMuch: the outside of a part that is cut into nothing else
+// goes once round it at what the blank is wider to a side, and takes half of what it is
+// longer or thicker off each face; a plate has its faces already.
+func TestOutlineIsWhatTheBlankHasTooMuch(t *testing.T) {
+	t.Parallel()
+	size := func(text string) *bom.Number { n := bom.Exactly(decimal.RequireFromString(text)); return &n }
+	flat := bom.Envelope{LengthMM: size("80"), WidthMM: size("50"), ThicknessMM: size("10")}
+	for way, c := range map[bom.Way]struct {
+		of   bom.Envelope
+		want string
+	}{
+		bom.Turned: {bom.Envelope{LengthMM: size("22"), DiameterMM: size("20")}, "face_turn 21 across, 2 deep; turn 21 across to 20, 22 long; part_off 21 across"},
+		bom.Milled: {flat, "2 × face 80 long, 50 wide, 2 deep; contour 260 round, 2.5 wide, 10 deep"},
+		bom.Cut:    {flat, "contour 260 round, 4 wide, 10 deep"},
+	} {
+		def := &bom.Part{Number: "P", Kind: bom.Made, Finished: &c.of, FirstGuess: &bom.FirstGuess{Way: way, WorkCentre: "M"}}
+		out, err := guess.CutInto(def, nil, true)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, f := range out.Routing[0].Features {
+			text := string(f.Kind)
+			if f.Count != nil {
+				text = f.Count.Likely.String() + " × " + text
+			}
+			var sizes []string
+			for _, s := range []struct {
+				n    *bom.Number
+				said string
+			}{{f.PathMM, "round"}, {f.DiameterMM, "across"}, {f.LengthMM, "long"}, {f.WidthMM, "wide"}, {f.DepthMM, "deep"}} {
+				if s.n != nil {
+					sizes = append(sizes, fmt.Sprintf("%s %s", s.n.Likely, s.said))
+				}
+			}
+			if f.ToDiameterMM != nil {
+				sizes[0] += " to " + f.ToDiameterMM.Likely.String()
+			}
+			got = append(got, text+" "+strings.Join(sizes, ", "))
+		}
+		if said := strings.Join(got, "; "); said != c.want {
+			t.Errorf("%s: %s, want %s", way, said, c.want)
+		}
+		if !out.FirstGuess.FeaturesEntered || def.FirstGuess.FeaturesEntered {
+			t.Errorf("%s: that nothing else is cut is kept with the part that was asked, or not at all", way)
+		}
+	}
+}
