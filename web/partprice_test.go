@@ -39,6 +39,14 @@ func TestPriceOfAPartInCountries(t *testing.T) {
 	if len(rows) != 4 || rows[1][2] == "—" || !strings.HasPrefix(rows[2][2], "—") {
 		t.Fatalf("by country: %v", rows)
 	}
+	if strings.Contains(text, "all paid") || !strings.Contains(rows[1][2], "collected at your door") {
+		t.Errorf("where no carrier is known: %v", rows[1])
+	}
+	says(t, "the price", text, "can also simply be typed in the quote, under “Delivery charge”", "of the price that is asked, not on top of cost")
+	if to := "/book/destinations/new?country=DE"; !strings.Contains(page, `href="`+to+`"`) || !strings.Contains(b.page(to), `value="DE"`) {
+		t.Error("who buys in Germany is asked of another country")
+	}
+	costOfAPart(t, b, text)
 	say := func(typed url.Values) (int, string) {
 		if !typed.Has("confirm") {
 			typed.Set("version", hidden(t, b.page(path), "version"))
@@ -76,18 +84,42 @@ func TestPriceOfAPartInCountries(t *testing.T) {
 	quoteOfAPart(t, b, "/quotes/new?mix=part%3ABRASS-KNOB%400.4%2Bto%3ACH%3D100")
 }
 
+// costOfAPart holds the part's own page and Today against the page of its price.
+func costOfAPart(t *testing.T, b *browser, price string) {
+	t.Helper()
+	rests := regexp.MustCompile(`cost ([\d.]+) each or less in 8 of 10 batches`).FindStringSubmatch(price)
+	part := textOf(parsed(t, b.page("/parts/BRASS-KNOB?pieces=100")))
+	if rests == nil {
+		t.Fatal("the price names no cost that it rests on")
+	}
+	says(t, "the part", part, "EUR each at likely values; 8 of 10 batches cost no more than "+rests[1]+" each, which a price rests on", "Packing and delivery are no cost of a part")
+	if today := textOf(parsed(t, b.page("/"))); strings.Count(today, "nothing is said of it: ") != 1 || !strings.Contains(today, "packing of brass knob") {
+		t.Error("Today does not say once that packing is not counted")
+	}
+}
+
 // quoteOfAPart walks from the form to an issued quote and its files.
 func quoteOfAPart(t *testing.T, b *browser, address string) {
 	t.Helper()
 	form := b.page(address)
 	checkPage(t, "quote form", form)
 	says(t, "quote form", textOf(parsed(t, form)), "Pieces of brass knob", "margin asked", "Switzerland", "Name of your shop")
+	if !strings.Contains(form, `name="seller.country" type="text" value="PT"`) {
+		t.Error("the country of the shop is asked again")
+	}
 	typed := url.Values{"as.~BRASS-KNOB": {"part"}, "q.~BRASS-KNOB": {"50"}, "b.~BRASS-KNOB": {"100"}, "m.~BRASS-KNOB": {"140"}, "destination": {"CH"}, "customer.name": {"Elm & Rook"},
 		"delivery.term": {"FCA"}, "delivery.place": {"Porto"}, "valid_days": {"30"}, "act": {"preview"}}
 	if code, text := b.post("/quotes", typed); code != http.StatusUnprocessableEntity || !strings.Contains(text, `href="#f-m-~BRASS-KNOB"`) || !strings.Contains(text, `value="140"`) {
 		t.Errorf("a margin of 140 %%: %d", code)
 	}
 	typed.Set("m.~BRASS-KNOB", "40")
+	for field, text := range map[string]string{"delivery.charge": "12", "customer.tax_number": "to follow"} {
+		typed.Set(field, text)
+		if code, page := b.post("/quotes", typed); code != http.StatusUnprocessableEntity || !strings.Contains(page, `href="#f-`+strings.NewReplacer(".", "-").Replace(field)+`"`) {
+			t.Errorf("%s %s: %d", field, text, code)
+		}
+		typed.Del(field)
+	}
 	if _, unnamed := b.post("/quotes", typed); !strings.Contains(unnamed, "The paper is from") {
 		t.Error("a paper of a shop without a name does not say so")
 	}

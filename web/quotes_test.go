@@ -81,14 +81,14 @@ func TestPreviewShowsTheBatch(t *testing.T) {
 	b := demoShop(t).signIn(t)
 	_, preview := b.post("/quotes", demoQuote())
 	checkPage(t, "preview", preview)
-	says(t, "the preview", preview, "What the prices rest on", "Full cost of the batch", "quote/line/glow/batch-cost", "is itself the batch: the price is that of 40", "only if 250 are made at once; 60 of them")
+	says(t, "the preview", preview, "What the prices rest on", "Cost of one piece that the price rests on", "Cost of the batch", "quote/line/glow/batch-cost", "is itself the batch: the price is that of 40", "only if 250 are made at once; 60 of them")
 	number, issued := issueDemoQuote(t, b)
 	if body := b.page("/quotes/" + number + "/file/semicolon.csv"); !strings.Contains(body, `";"`) || strings.Contains(body, `","`) {
 		t.Errorf("fields are not separated by semicolons:\n%.500s", body)
 	}
-	says(t, "the seller's page of the quote", issued, "Full cost of the batch")
+	says(t, "the seller's page of the quote", issued, "Cost of the batch")
 	for _, body := range []string{b.page("/quotes/" + number + "/file/csv"), b.page("/quotes/" + number + "/file/data.csv")} {
-		if strings.Contains(body, "Full cost") || strings.Contains(body, "batch-cost") || strings.Contains(body, "itself the batch") {
+		if strings.Contains(body, "Cost of") || strings.Contains(body, "batch-cost") || strings.Contains(body, "itself the batch") {
 			t.Error("what the customer gets shows the cost of the batch")
 		}
 	}

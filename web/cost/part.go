@@ -184,6 +184,9 @@ func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet,
 	body.Offers = offersFor(b, e.ID, sheet, link)
 	if i := slices.IndexFunc(b.Parts, func(p bom.Part) bool { return p.Number == def.Number }); i >= 0 {
 		body.NotCounted = frame.NotCountedOf(answer.NotCountedPart(b, i))
+		if body.NotCounted != nil {
+			body.NotCounted.Making = true
+		}
 	}
 	body.WhereUsed = usesOf(b, bom.ID(e.ID), sheet, link, v)
 	return body

@@ -86,12 +86,12 @@ func offerName(b *book.Book, o *rates.Offer) string {
 	return "of " + supplier + " for " + what
 }
 
-// named lists what is not counted by the thing it is of, each once.
+// named lists what is not counted and of what, each once.
 func named(open []frame.OmissionLine) string {
 	var names []string
 	for _, o := range open {
-		if !slices.Contains(names, o.Name) {
-			names = append(names, o.Name)
+		if name := o.What + " of " + o.Name; !slices.Contains(names, name) {
+			names = append(names, name)
 		}
 	}
 	if more := len(names) - 3; more > 0 {

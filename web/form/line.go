@@ -8,6 +8,9 @@ import (
 	"kerfbook/web/frame"
 )
 
+// MarginHint says what a margin is a share of.
+const MarginHint = "of the price that is asked, not on top of cost"
+
 // AskLine reads how many of a part are asked for, and at which margin.
 func AskLine(c *frame.Call, number bom.ID, fields *[]frame.Field, found *frame.Problems) estimate.MixLine {
 	field := func(name, label, standard string) *frame.Field {
@@ -29,7 +32,7 @@ func AskLine(c *frame.Call, number bom.ID, fields *[]frame.Field, found *frame.P
 		line.Quantity = bom.Exactly(n)
 	}
 	f = field("margin", "Margin asked", margin)
-	f.Suffix = "%"
+	f.Suffix, f.Hint = "%", MarginHint
 	line.Margin = nil
 	if f.Value != "" {
 		share, err := ReadPercent(c.Style, f.Value)

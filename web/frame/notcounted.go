@@ -12,11 +12,13 @@ import (
 type NotCounted struct {
 	Open     []OmissionLine // nothing is said of these
 	Answered []OmissionLine
+	Making   bool // of a part alone: packing and delivery are said of what is sold
 }
 
 // OmissionLine is one of them, with where it is put right.
 type OmissionLine struct {
 	Name, Text, Href string
+	What             string // in a word
 	Say              []Link // answers that need no figure, each opening the record with it
 }
 
@@ -40,7 +42,7 @@ func NotCountedOf(list []answer.NotCounted) *NotCounted {
 		}
 		seen[n] = true
 		kind, id, _ := strings.Cut(n.Record, "/")
-		line := OmissionLine{Name: n.Name, Text: field.Spoken(n.Text), Href: RecordHref(kind, id) + "/edit"}
+		line := OmissionLine{Name: n.Name, What: bom.Matter(n.What).Noun(), Text: field.Spoken(n.Text), Href: RecordHref(kind, id) + "/edit"}
 		if n.Answered() {
 			out.Answered = append(out.Answered, line)
 		} else {

@@ -68,7 +68,7 @@ func newQuote(c *frame.Call) error {
 			}
 		}
 	}
-	values["valid_days"], values["delivery.term"] = "30", "DAP"
+	values["valid_days"], values["delivery.term"], values["seller.country"] = "30", "DAP", string(c.Book.Country)
 	if err := sellerKnown(c, values); err != nil {
 		return err
 	}
@@ -102,7 +102,7 @@ func sellerKnown(c *frame.Call, values map[string]string) error {
 		return err
 	}
 	for name, text := range valuesOf(quote.Request{Seller: c.Actor.Shown(last).Inputs.Request.Seller}) {
-		if strings.HasPrefix(name, "seller.") {
+		if strings.HasPrefix(name, "seller.") && text != "" {
 			values[name] = text
 		}
 	}
@@ -430,7 +430,7 @@ func showQuoteForm(c *frame.Call, number string, values map[string]string, found
 			fill(frame.Field{Name: "q." + l.key, Label: "Pieces of " + l.name, Mode: "numeric", Suffix: "piece"}),
 			fill(frame.Field{Name: "b." + l.key, Label: l.name + ", made at once", Mode: "numeric", Suffix: "piece"})}}
 		if l.part != "" {
-			line.Fields = append(line.Fields, fill(frame.Field{Name: "m." + l.key, Label: l.name + ", margin asked", Mode: "decimal", Suffix: "%"}))
+			line.Fields = append(line.Fields, fill(frame.Field{Name: "m." + l.key, Label: l.name + ", margin asked", Hint: form.MarginHint, Mode: "decimal", Suffix: "%"}))
 			body.Parts = true
 		}
 		body.Lines = append(body.Lines, line)
@@ -507,7 +507,7 @@ func partyFields(who string) []frame.Field {
 		frame.Field{Name: who + ".address", Rows: 4, Wide: true},
 		frame.Field{Name: who + ".country", Hint: "Two letters, such as DE."},
 		frame.Field{Name: who + ".contact", Wide: true},
-		frame.Field{Name: who + ".tax_number"},
+		frame.Field{Name: who + ".tax_number", Hint: "Empty until you have it."},
 	)
 }
 
@@ -526,7 +526,7 @@ func termFields(currency string) []frame.Field {
 	return []frame.Field{
 		{Name: "delivery.term", Options: terms, Hint: "Collected: their carrier takes the goods over at your door. Buyer clears: you deliver, duty and tax are theirs. All paid: you deliver, with duty and tax in the price."},
 		{Name: "delivery.place", Hint: "Where goods and risk pass over: of collected goods your own town, else the buyer's, such as Munich."},
-		{Name: "delivery.charge", Hint: "Without tax. Empty means what the book asks.", Mode: "decimal", Suffix: currency},
+		{Name: "delivery.charge", Hint: "Of all parcels, without tax. Empty means what the book asks; of collected goods there is none.", Mode: "decimal", Suffix: currency},
 		{Name: "valid_days", Hint: "Counted from the day of issue.", Mode: "numeric", Suffix: "days"},
 		{Name: "payment_terms", Wide: true},
 		{Name: "lead_time", Hint: "With what it counts from, such as six weeks from the order.", Wide: true},

@@ -95,7 +95,7 @@ func basisShown(b *quote.Basis, link frame.Linker) (rows []basisRow) {
 		}
 		money := func(label string, f quote.Figure) frame.Fig { return amount(link, show.QuoteAmount(label, f)) }
 		rows = append(rows, basisRow{l.Name, l.BatchCost.Unit, pieces(l.Quantity), pieces(l.Batch),
-			money("full cost of one piece", l.PieceCost), money("full cost of the batch", l.BatchCost), l.Notes})
+			money("cost of one piece that the price rests on", l.PieceCost), money("cost of the batch", l.BatchCost), l.Notes})
 	}
 	return rows
 }

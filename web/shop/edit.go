@@ -184,9 +184,12 @@ func begun(c *frame.Call, kind string, ask url.Values) recordform.Sheet {
 	k, _ := record.KindOf(kind) // the callers name kinds of the book
 	s := recordform.Sheet{Typed: recordform.Typed{}, Open: recordform.Typed{}}
 	known := map[string]string{"for": ask.Get("for"), "product": ask.Get("for"), "kind": ask.Get("kind"), "figure": ask.Get("figure"), "unit": ask.Get("unit"),
-		"currency": string(c.Book.Currency), "country": string(c.Book.Country), "from": string(c.Site.Service.Today())}
+		"currency": string(c.Book.Currency), "country": cmp.Or(ask.Get("country"), string(c.Book.Country)), "from": string(c.Site.Service.Today())}
 	if _, err := bom.ParseID(ask.Get("for")); err != nil {
 		known["for"], known["product"] = "", ""
+	}
+	if !bom.Country(known["country"]).Known() {
+		known["country"] = string(c.Book.Country)
 	}
 	members, _ := text.Members(k.Type)
 	for _, m := range members {

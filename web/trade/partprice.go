@@ -38,6 +38,7 @@ type priceBody struct {
 	Fault                    string
 	Asked                    []askedPrice
 	Places                   []pricePlace
+	Collected                []frame.Link  // where the book names no carrier, each with where it is said
 	Taken                    string        // the channel of a country that names none, where there are several
 	Missing                  []frame.Field // what is asked for in place
 	Unconfirmed              []atStake
@@ -62,6 +63,7 @@ type pricePlace struct {
 	AllPaid, Kept, Margin       frame.Fig
 	Goods, Door, Clears         frame.Fig // where the buyer clears the goods
 	Within, Unconfirmed, Absent bool
+	Collected                   bool // at the seller's door: the book names no carrier
 	Gaps                        []string
 }
 
@@ -219,6 +221,13 @@ func (b *priceBody) place(c *frame.Call, l answer.LandedPrice, sheet *answer.She
 		if len(l.Missing) > 0 && (f.Text == "undefined" || f.Text == "withheld") { // why stands below
 			*f = frame.Fig{}
 		}
+	}
+	if to, _ := c.Book.Destination(l.Destination); to == nil || to.Carrier == "" && to.DeliveryCharge == nil {
+		say := frame.Link{Label: p.Name, Href: "/book/destinations/new?country=" + url.QueryEscape(l.Destination)}
+		if to != nil {
+			say.Href = frame.RecordHref("destinations", l.Destination) + "/edit"
+		}
+		p.Collected, b.Collected = true, append(b.Collected, say)
 	}
 	for _, gap := range l.Missing {
 		asked := missingFields(c, gap.Path, l.Currency)
