@@ -89,7 +89,7 @@ func TestFirstPrice(t *testing.T) {
 	c.fill("#f-setup_min", "45")
 	c.fill("#f-hand_min", "0.5")
 	c.fill("#f-price_per_kg", "8.20")
-	for _, what := range []string{"moves", "edges", "scrap", "programming"} {
+	for _, what := range []string{"edges", "scrap", "programming"} {
 		c.do(chromedp.Click(chromedp.CSS(`input[name="not-counted-` + what + `"][value="in_rate"]`)))
 		c.presses++
 	}
@@ -284,7 +284,10 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 		t.Fatalf("across: %d", code)
 	}
 	says(t, "the band", text, "hole 4 across", "Loading, drilling across", "Set-up, drilling across", "starter machine-drill-press", "across the axis, at the drill press", "at a mill (starter row)", `name="not-counted-moves"`,
-		`name="away" value="15/1-hole-4-across" aria-label="take away hole 4 across"`, "brings its core hole")
+		`name="away" value="15/1-hole-4-across" aria-label="take away hole 4 across"`, "brings its core hole", "batches it costs no more than the likely ", "A price asked rests on ")
+	if strings.Contains(band, `name="not-counted-moves" value="in_rate"`) || !strings.Contains(band, `name="minutes-moves"`) {
+		t.Error("moves between cuts take no minutes, or are in an hour")
+	}
 	cost := func() float64 {
 		band, _, err := s.svc.Band(t.Context(), study.BandRequest{Part: "KNOB", Pieces: 100, Day: bom.Date(s.svc.Today())})
 		if err != nil {
@@ -362,6 +365,7 @@ func TestFirstPriceRefuses(t *testing.T) {
 	right := url.Values{"name": {"plate"}, "way": {"milled"}, "material": {"aluminium-6082"}, "length": {"60"}, "width": {"40"}, "thickness": {"20"}, "hour": {"58"}, "pieces": {"100"}, "country": {"PT"}, "currency": {"EUR"}}
 	for field, c := range map[string]struct{ value, says string }{
 		"name":      {"", "enter what you call it"},
+		"material":  {"", "Of what: choose a material"},
 		"length":    {"400", "up to 300 mm"},
 		"thickness": {"", "enter a number above 0"},
 		"hour":      {"much", "enter a number above 0"},

@@ -192,6 +192,9 @@ func firstPartTyped(c *frame.Call) (out firstPartEntered, found frame.Problems) 
 		found.Add("name", "Name of the part: enter what you call it")
 	}
 	guess := bom.FirstGuess{Way: bom.Way(c.Form("way")), Material: bom.ID(c.Form("material"))}
+	if guess.Material == "" {
+		found.Add("material", "Of what: choose a material")
+	}
 	size := bom.Envelope{LengthMM: number("length", "Length", "mm")}
 	if guess.Way == bom.Turned {
 		size.DiameterMM = number("diameter", "Diameter", "mm")

@@ -37,6 +37,7 @@ type bandBody struct {
 	Said               string   // what was said last
 	Cost               chart.Span
 	Likely             frame.Fig
+	RestsOn            frame.Fig // what the price of the part rests on; none where that is the likely cost
 	Chance             chart.Mark
 	Chart              *chart.Band
 	Questions          []bandQuestion
@@ -105,9 +106,12 @@ func openMatters(c *frame.Call, def *bom.Part, at int, found frame.Problems) (ou
 		if n.Answered() || slices.ContainsFunc(out, func(m openMatter) bool { return m.Name == name }) {
 			continue
 		}
-		out = append(out, openMatter{name, bom.Matter(n.What).Noun(), field.Spoken(n.Enter), frame.Choose([]frame.Option{
-			{Value: string(bom.NoneAtAll), Label: "none"}, {Value: string(bom.InRate), Label: "in my hour"}}, c.Form(name)), frame.Field{}, frame.Option{}})
-		if what := bom.Matter(n.What); (what == bom.Loading || what == bom.HandWork || what == bom.Checking || what == bom.Scrap) && (def.FirstGuess != nil || slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })) {
+		words := []frame.Option{{Value: string(bom.NoneAtAll), Label: "none"}}
+		if bom.Matter(n.What) != bom.Moves { // they take minutes of a piece, and no rate holds them
+			words = append(words, frame.Option{Value: string(bom.InRate), Label: "in my hour"})
+		}
+		out = append(out, openMatter{name, bom.Matter(n.What).Noun(), field.Spoken(n.Enter), frame.Choose(words, c.Form(name)), frame.Field{}, frame.Option{}})
+		if what := bom.Matter(n.What); (what == bom.Loading || what == bom.HandWork || what == bom.Checking || what == bom.Moves || what == bom.Scrap) && (def.FirstGuess != nil || slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })) {
 			name := minutesPrefix + n.What
 			per := "min a piece"
 			if what == bom.Scrap {
@@ -178,7 +182,10 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	if share, ok := now.AtMostLikely.Number(); ok {
 		b.Skewed = share < skewed
 	}
-	b.Chance = statOf("/at_most_likely/value", now.AtMostLikely, show.Percent)
+	b.Chance = statOf("/at_most_likely/value", now.AtMostLikely, show.Tenths)
+	if b.RestsOn, err = restsOn(c, def, int64(now.Pieces), now.Day); err != nil {
+		return err
+	}
 	var spans []chart.Span
 	former := c.R.Form["was"]
 	if c.R.Method == http.MethodPost && len(former) > 0 { // the form said it of the band that still holds
@@ -223,6 +230,25 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	p.Problems = found
 	p.Batch = c.BatchLine(mix)
 	return c.Show("firstband", p)
+}
+
+// restsOn is the cost that the price of a part rests on, as the page of its price has it; it is the
+// same at every margin.
+func restsOn(c *frame.Call, def *bom.Part, pieces int64, day bom.Date) (frame.Fig, error) {
+	if def.FirstGuess == nil {
+		return frame.Fig{}, nil
+	}
+	margin := bom.Exactly(decimal.New(4, -1))
+	list, _, err := c.Site.Service.PriceList(c.R.Context(), answer.PriceRequest{Parts: []bom.ID{def.Number}, Margin: &margin, Quantities: []decimal.Decimal{decimal.New(pieces, 0)}, Day: day})
+	if err != nil || len(list.Estimates) == 0 || len(list.Estimates[0].Variants) == 0 {
+		return frame.Fig{}, err
+	}
+	for _, p := range list.Estimates[0].Variants[0].Channels {
+		if p.RestsOnCost.Value != "" {
+			return frame.Prover(frame.View{Lines: estimate.Alone(def.Number, decimal.New(pieces, 0), &margin), Day: day}).Money(p.RestsOnCost), nil
+		}
+	}
+	return frame.Fig{}, nil
 }
 
 // ownHour says what the hour of a part comes to, where it was worked out.
@@ -417,7 +443,7 @@ func answerGuess(c *frame.Call) error {
 			found.Add(minutesPrefix+string(what), "Scrap: enter how many of 100 pieces are lost, less than 100")
 		} else if ok && m.Minutes.Name != "" {
 			said.Entered[what], words = n, append(words, m.Noun)
-		} else if a := bom.CountingAnswer(c.Form(m.Name)); a == bom.NoneAtAll || a == bom.InRate {
+		} else if a := bom.CountingAnswer(c.Form(m.Name)); slices.ContainsFunc(m.Answers, func(o frame.Option) bool { return o.Value == string(a) }) {
 			said.Counted, words = append(said.Counted, bom.CountAnswer{What: what, Answer: a}), append(words, m.Noun)
 		}
 	}

@@ -227,7 +227,7 @@ func (s *Shelf) charged(p *rates.Process) ([]Draft, error) {
 	return []Draft{d}, answer.Unexpected(err)
 }
 
-// entered is a part with a figure for a matter that had none: minutes of loading, or of work
+// entered is a part with a figure for a matter that had none: minutes of loading or moves, or of work
 // by hand or checking after it comes off the machine; pieces of 100 lost on it.
 func entered(part bom.Part, what bom.Matter, figure bom.Number) bom.Part {
 	part.Routing = slices.Clone(guess.Routed(&part).Routing)
@@ -239,6 +239,15 @@ func entered(part bom.Part, what bom.Matter, figure bom.Number) bom.Part {
 	switch what {
 	case bom.Loading:
 		op.LoadHandlingMin = &figure
+		return part
+	case bom.Moves: // of all its clampings; the rest on the machine, said with it, holds them
+		timed := slices.IndexFunc(part.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining && o.PieceMin == nil })
+		if timed < 0 || slices.ContainsFunc(part.NotCounted, func(c bom.CountAnswer) bool { return c.What == bom.Moves }) {
+			return part
+		}
+		op = &part.Routing[timed]
+		op.PositioningMin = &figure
+		part.NotCounted = append(slices.Clone(part.NotCounted), bom.CountAnswer{What: bom.Moves, Answer: bom.EnteredHere, Where: "positioning of " + op.Name})
 		return part
 	case bom.Scrap:
 		yield := guess.Yield(figure)

@@ -199,6 +199,43 @@ func TestTakenAway(t *testing.T) {
 	}
 }
 
+// TestMovesTakeMinutes: moves between cuts are minutes of a piece, entered once for all its
+// clampings; where the rest on the machine is said with them it holds them.
+func TestMovesTakeMinutes(t *testing.T) {
+	t.Parallel()
+	drafts, err := Split(booktest.Read(t, []byte(knobBook)), nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	shelf := (&Shelf{Book: &book.Book{}}).With(drafts)
+	cut, err := shelf.Answered("KNOB", Said{Cuts: []Cut{cutOf(guess.Hole, map[string]string{"diameter": "5", "depth": "15"})}, All: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	shelf = shelf.With(cut)
+	moves := map[bom.Matter]bom.Number{bom.Moves: bom.Whole(2)}
+	for _, c := range []struct {
+		said  Said
+		moves string
+	}{{Said{Entered: moves}, "2"}, {Said{Entered: moves, Guesses: []GuessAnswer{{guess.RestMin, bom.Whole(1)}}}, "none"}} {
+		saved, err := shelf.Answered("KNOB", c.said)
+		if err != nil {
+			t.Fatal(err)
+		}
+		part := saved[0].Value.Interface().(bom.Part)
+		got := "none"
+		if n := part.Routing[0].PositioningMin; n != nil {
+			got = n.Likely.String()
+		}
+		with := shelf.With(saved)
+		_, at := with.Book.Part("KNOB")
+		asked := slices.ContainsFunc(answer.NotCountedPart(with.Book, at), func(n answer.NotCounted) bool { return n.What == string(bom.Moves) && !n.Answered() })
+		if got != c.moves || asked {
+			t.Errorf("moves of %s min, want %s; asked again: %t", got, c.moves, asked)
+		}
+	}
+}
+
 // TestThreads: a thread is known by what a drawing calls it; its core is the diameter less
 // the pitch, to the tenth that drills are made in.
 func TestThreads(t *testing.T) {

@@ -71,7 +71,7 @@ func (w *sweep) advise(ctx context.Context, r answer.Reader) (*BatchAdvice, erro
 		proceeds := r.Figure(p.Proceeds)
 		out.Brings = append(out.Brings, Brought{p.Channel, proceeds, decimalIn(proceeds.Value).GreaterThan(a.Step.Costs)})
 	}
-	out.Words = out.words(w, a)
+	out.Words = out.words(w)
 	return out, nil
 }
 
@@ -95,7 +95,7 @@ func (a *BatchAdvice) Earns() bool {
 }
 
 // words puts the advice in a sentence or two.
-func (a *BatchAdvice) words(w *sweep, of *curve.Advice) string {
+func (a *BatchAdvice) words(w *sweep) string {
 	money := func(text string) string { return show.Money(decimalIn(text), a.Unit) }
 	var b strings.Builder
 	if a.Rises {
@@ -131,7 +131,7 @@ func (a *BatchAdvice) words(w *sweep, of *curve.Advice) string {
 			b.WriteString(", so it still earns")
 		}
 	} else {
-		fmt.Fprintf(&b, "Within a tenth of %d every piece more makes each cheaper: one more piece costs %s at most, and with it, at the %s, each costs %s", a.Asked, money(a.Step.Costs), Ordinal(a.Step.From), money(of.Step.Each.String()))
+		fmt.Fprintf(&b, "No step within a tenth of %d: each further piece adds at most %s, so more make each cheaper", a.Asked, money(a.Step.Costs))
 	}
 	if a.Good != nil {
 		fmt.Fprintf(&b, "; %d is the next good number: %s each", a.Good.Quantity, money(a.Good.Value))

@@ -134,7 +134,7 @@ func TestAdviceInWords(t *testing.T) {
 	b, high := demoWith(t), bom.Exactly(decimal.New(95, -2))
 	for want, sel := range map[string]CurveRequest{
 		"Make 41, not 42: the 42nd costs 196.94, a second bar; 85 is the next good number: 29.19 each.":                                                                    {Curves: []Selection{{Part: "HS-010"}}, Quantity: 45},
-		"Within a tenth of 100 every piece more makes each cheaper: one more piece costs ":                                                                                 {Curves: []Selection{{Part: "HS-010"}}, Quantity: 100},
+		"No step within a tenth of 100: each further piece adds at most ":                                                                                                  {Curves: []Selection{{Part: "HS-010"}}, Quantity: 100},
 		"Make 106, not 107, unless all sell in own shop: the 107th costs 200.09, a sixth plate for desk base; it brings 214.00 in own shop and 166.60 in dealers; 193 is ": {Curves: []Selection{{Trim: "glow"}}, Quantity: 100},
 		"Make 59, not 60: the 60th costs 61.31, a second load at nickel plate":                                                                                             {Curves: []Selection{{Part: "HS-020"}}, Quantity: 61},
 		"Make as many as sell: the 60th costs 61.31, a second load at nickel plate; it brings ":                                                                            {Curves: []Selection{{Part: "HS-020", Margin: &high}}, Quantity: 61},
