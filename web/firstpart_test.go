@@ -395,7 +395,7 @@ func TestFirstPriceRefuses(t *testing.T) {
 		t.Errorf("the same again: %d", code)
 	}
 	gone := url.Values{"text": {"number: PLATE\nname: plate\nkind: made\n"}, "version": {hidden(t, b.page("/book/parts/PLATE/edit"), "version")}}
-	if code, text := b.post("/book/parts/PLATE", gone); code != http.StatusOK || !strings.Contains(text, "without its first guess") || !strings.Contains(text, "or a first guess that stands for it") {
+	if code, text := b.post("/book/parts/PLATE", gone); code != http.StatusOK || !strings.Contains(text, "without its first guess") || !strings.Contains(text, "or a “first guess” that stands for it") {
 		t.Errorf("the first guess is dropped without a word: %d", code)
 	}
 	right.Set("name", "second plate")
