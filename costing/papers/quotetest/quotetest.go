@@ -53,10 +53,11 @@ func IssuedFrom(t testing.TB, b *book.Book, req quote.Request) (*quote.Document,
 // Dangerous texts begin as a formula does.
 var Dangerous = []string{"=HYPERLINK(\"http://x\",\"y\")", "+1+1", "-1-1", "@SUM(A1)", "'=1", "=cmd|' /C calc'!A0"}
 
-// Saying is a request with a text wherever words may stand.
+// Saying is a request with a text wherever words may stand; a tax number needs a digit
+// beside it.
 func Saying(text string) quote.Request {
 	req := Request("PT", "DAP")
-	req.Customer = quote.Party{Name: text, Address: []string{text}, Contact: text, TaxNumber: text}
+	req.Customer = quote.Party{Name: text, Address: []string{text}, Contact: text, TaxNumber: text + " 1"}
 	req.Seller.Address = []string{text}
 	req.Notes, req.PaymentTerms, req.LeadTime, req.Delivery.Place = text+"\n"+text, text, text, text
 	return req
