@@ -15,6 +15,15 @@ type NotCounted struct {
 	Making   bool // of a part alone: packing and delivery are said of what is sold
 }
 
+// omissionsFirst is how many stand open, since each takes lines of a narrow column.
+const omissionsFirst = 3
+
+// First are those that stand open on a page.
+func (n *NotCounted) First() []OmissionLine { return n.Open[:min(len(n.Open), omissionsFirst)] }
+
+// More are those folded below them.
+func (n *NotCounted) More() []OmissionLine { return n.Open[len(n.First()):] }
+
 // OmissionLine is one of them, with where it is put right.
 type OmissionLine struct {
 	Name, Text, Href string
