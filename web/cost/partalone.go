@@ -120,35 +120,15 @@ func (body *aloneBlock) fill(c *frame.Call, quantities []decimal.Decimal) error 
 	body.PriceHref = "/parts/" + string(asked.Part) + "/price?" + c.View.Query()
 	body.SureHref = form.LineHref("/spread", c.View, "", asked)
 	if p, _ := c.Book.Part(asked.Part); p != nil && p.FirstGuess != nil {
-		if err := body.restsOn(c, asked); err != nil {
+		cost, alike, err := form.RestsOn(c, asked, c.View.Day)
+		if err != nil {
 			return err
+		}
+		if alike { // else the page of the price tells them apart
+			body.Rests = cost
 		}
 	}
 	return body.advise(c, asked)
-}
-
-// restsOn looks up the cost that a price rests on. It hangs on no margin: where none is asked
-// the price is that without one. Channels that differ in it are told on the page of the price.
-func (body *aloneBlock) restsOn(c *frame.Call, asked estimate.MixLine) error {
-	if asked.Margin == nil {
-		none := bom.Whole(0)
-		asked.Margin = &none
-	}
-	mix := []estimate.MixLine{asked}
-	e, _, err := c.Site.Service.Estimate(c.R.Context(), mix, c.View.Day)
-	if err != nil {
-		return err
-	}
-	channels := e.Variants[0].Channels
-	for _, p := range channels {
-		if p.RestsOnCost.Value != channels[0].RestsOnCost.Value {
-			return nil
-		}
-	}
-	if len(channels) > 0 {
-		body.Rests = frame.Prover(frame.View{Lines: mix, Day: c.View.Day}).Money(channels[0].RestsOnCost)
-	}
-	return nil
 }
 
 func channelName(c *frame.Call, id bom.ID) string {

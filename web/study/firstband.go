@@ -183,8 +183,14 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		b.Skewed = share < skewed
 	}
 	b.Chance = statOf("/at_most_likely/value", now.AtMostLikely, show.Tenths)
-	if b.RestsOn, err = restsOn(c, def, int64(now.Pieces), now.Day); err != nil {
-		return err
+	if def.FirstGuess != nil {
+		cost, _, err := form.RestsOn(c, mix[0], now.Day)
+		if err != nil {
+			return err
+		}
+		if cost.Value != "" { // what is withheld is told with the band
+			b.RestsOn = cost
+		}
 	}
 	var spans []chart.Span
 	former := c.R.Form["was"]
@@ -230,25 +236,6 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	p.Problems = found
 	p.Batch = c.BatchLine(mix)
 	return c.Show("firstband", p)
-}
-
-// restsOn is the cost that the price of a part rests on, as the page of its price has it; it is the
-// same at every margin.
-func restsOn(c *frame.Call, def *bom.Part, pieces int64, day bom.Date) (frame.Fig, error) {
-	if def.FirstGuess == nil {
-		return frame.Fig{}, nil
-	}
-	margin := bom.Exactly(decimal.New(4, -1))
-	list, _, err := c.Site.Service.PriceList(c.R.Context(), answer.PriceRequest{Parts: []bom.ID{def.Number}, Margin: &margin, Quantities: []decimal.Decimal{decimal.New(pieces, 0)}, Day: day})
-	if err != nil || len(list.Estimates) == 0 || len(list.Estimates[0].Variants) == 0 {
-		return frame.Fig{}, err
-	}
-	for _, p := range list.Estimates[0].Variants[0].Channels {
-		if p.RestsOnCost.Value != "" {
-			return frame.Prover(frame.View{Lines: estimate.Alone(def.Number, decimal.New(pieces, 0), &margin), Day: day}).Money(p.RestsOnCost), nil
-		}
-	}
-	return frame.Fig{}, nil
 }
 
 // ownHour says what the hour of a part comes to, where it was worked out.
