@@ -95,7 +95,7 @@ func humaConfig() huma.Config {
 				SecuritySchemes: map[string]*huma.SecurityScheme{
 					"token": {Type: "http", Scheme: "bearer", Description: "A token with the scopes a route asks for"},
 					"session": {Type: "apiKey", In: "cookie", Name: edge.SecureCookie,
-						Description: "The session of a signed-in browser; on plain loopback HTTP the cookie is called " + edge.LocalCookie},
+						Description: "The session of a signed-in browser; on plain loopback HTTP the cookie is called " + edge.LocalCookie + " and the port"},
 				},
 			},
 		},

@@ -3,6 +3,7 @@ package edge
 import (
 	"context"
 	"errors"
+	"net"
 	"net/http"
 	"strings"
 
@@ -76,32 +77,34 @@ func denied(err error) error {
 
 // The names of the session cookie. The prefix __Host- makes browsers refuse it
 // without TLS, so that plain HTTP on loopback has a name of its own and neither
-// is ever taken for the other.
+// is ever taken for the other. The port follows the local name: browsers keep
+// cookies by host alone, and a shop beside the demo would sign it out.
 const (
 	SecureCookie = "__Host-kerfbook"
-	LocalCookie  = "kerfbook-local"
+	LocalCookie  = "kerfbook-local-"
 )
 
-func (e *Edge) cookieName() string {
+func (e *Edge) cookieName(r *http.Request) string {
 	if e.Config.TLS {
 		return SecureCookie
 	}
-	return LocalCookie
+	_, port, _ := net.SplitHostPort(r.Host) // none, where a proxy ends at the usual one
+	return LocalCookie + port
 }
 
 // SetSession gives a browser its session.
-func (e *Edge) SetSession(w http.ResponseWriter, secret string) {
-	http.SetCookie(w, e.cookie(secret, 0))
+func (e *Edge) SetSession(w http.ResponseWriter, r *http.Request, secret string) {
+	http.SetCookie(w, e.cookie(r, secret, 0))
 }
 
 // ClearSession takes it away.
-func (e *Edge) ClearSession(w http.ResponseWriter) {
-	http.SetCookie(w, e.cookie("", -1))
+func (e *Edge) ClearSession(w http.ResponseWriter, r *http.Request) {
+	http.SetCookie(w, e.cookie(r, "", -1))
 }
 
-func (e *Edge) cookie(value string, maxAge int) *http.Cookie {
+func (e *Edge) cookie(r *http.Request, value string, maxAge int) *http.Cookie {
 	return &http.Cookie{
-		Name: e.cookieName(), Value: value, Path: "/", MaxAge: maxAge,
+		Name: e.cookieName(r), Value: value, Path: "/", MaxAge: maxAge,
 		// Lax: a link in a message opens the page with its session.
 		Secure: e.Config.TLS, HttpOnly: true, SameSite: http.SameSiteLaxMode,
 	}
@@ -109,7 +112,7 @@ func (e *Edge) cookie(value string, maxAge int) *http.Cookie {
 
 // SessionSecret reads the session cookie of a request, "" if there is none.
 func (e *Edge) SessionSecret(r *http.Request) string {
-	c, err := r.Cookie(e.cookieName())
+	c, err := r.Cookie(e.cookieName(r))
 	if err != nil {
 		return ""
 	}

@@ -64,8 +64,8 @@ func TestSessionCookie(t *testing.T) {
 	t.Parallel()
 	for _, tls := range []bool{true, false} {
 		e, _ := newEdge(t, Config{TLS: tls}, nil)
-		w := httptest.NewRecorder()
-		e.SetSession(w, "secret")
+		r, w := httptest.NewRequest("GET", "http://127.0.0.1:8080/", nil), httptest.NewRecorder()
+		e.SetSession(w, r, "secret")
 		c := w.Result().Cookies()[0]
 		if !c.HttpOnly || c.Path != "/" || c.Domain != "" || c.SameSite != http.SameSiteLaxMode || c.Secure != tls || c.MaxAge != 0 {
 			t.Errorf("%s", c)
@@ -73,13 +73,16 @@ func TestSessionCookie(t *testing.T) {
 		if strings.HasPrefix(c.Name, "__Host-") != tls {
 			t.Errorf("TLS %t: the cookie is called %s", tls, c.Name)
 		}
-		r := httptest.NewRequest("GET", "/", nil)
 		r.AddCookie(c)
 		if e.SessionSecret(r) != "secret" {
 			t.Error("not read back")
 		}
+		if r.Host = "127.0.0.1:8081"; e.SessionSecret(r) != "" && !tls {
+			t.Error("the session of one port is read at another")
+		}
+		r.Host = "127.0.0.1:8080"
 		w = httptest.NewRecorder()
-		e.ClearSession(w)
+		e.ClearSession(w, r)
 		if c := w.Result().Cookies()[0]; c.MaxAge >= 0 || c.Value != "" {
 			t.Errorf("%s", c)
 		}

@@ -53,7 +53,7 @@ func (s *Site) signIn(w http.ResponseWriter, r *http.Request) {
 	case err == nil:
 		s.Edge.Attempts.Succeeded(info.Client)
 		info.Actor = session.Name
-		s.Edge.SetSession(w, cookie)
+		s.Edge.SetSession(w, r, cookie)
 		http.Redirect(w, r, "/", http.StatusSeeOther)
 	case code.Server():
 		s.tell(w, r, s.Edge.Explain(r, err))
@@ -88,6 +88,6 @@ func (s *Site) signOut(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	s.Edge.ClearSession(w)
+	s.Edge.ClearSession(w, r)
 	http.Redirect(w, r, "/sign-in", http.StatusSeeOther)
 }
