@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"golang.org/x/net/html"
+
 	"kerfbook/api/answer/change"
 	"kerfbook/costing/papers/show"
 )
@@ -81,6 +83,25 @@ func TestScenarioWalk(t *testing.T) {
 // TestWhatIfPageIsTheAnswer: without scripts the page shows the figures of the answer, of
 // each trim in its batch, and with a change left out again the former ones; a change that
 // applies no longer is named, and another reads what was kept.
+// TestWhatIfBegins follows what the page offers to whoever has no word yet: each leads to
+// something that can be changed.
+func TestWhatIfBegins(t *testing.T) {
+	t.Parallel()
+	b := demoShop(t).signIn(t)
+	links := 0
+	nodes(parsed(t, b.page("/change?mix=plain%3D40")), func(n *html.Node) {
+		if to := attr(n, "href"); n.Data == "a" && strings.Contains(to, "find=") {
+			links++
+			if found := b.page(to); !strings.Contains(found, "Change<span") || !strings.Contains(to, "mix=plain%3D40") {
+				t.Errorf("%s finds nothing", to)
+			}
+		}
+	})
+	if links < 6 {
+		t.Errorf("%d beginnings", links)
+	}
+}
+
 func TestWhatIfPageIsTheAnswer(t *testing.T) {
 	t.Parallel()
 	s := demoShop(t)

@@ -25,6 +25,7 @@ type changeBody struct {
 	View     []frame.Link
 	Changes  []oneChange
 	Find     frame.Field
+	Begin    []frame.Link // searches of somebody who has no word yet
 	Found    []candidate
 	More     bool         // than are listed
 	Parts    []frame.Link // to choose from, where there is no batch
@@ -179,6 +180,9 @@ func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
 	if err != nil {
 		return nil, frame.Page{}, err
 	}
+	if len(asked) == 0 {
+		body.Find.Label = "What would you change?"
+	}
 	p := c.Page("what-if", "What if", body)
 	if len(c.View.Lines) == 0 {
 		body.View = nil
@@ -198,6 +202,9 @@ func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
 		}
 		body.Changes = append(body.Changes, one)
 		body.Asked = body.Asked || one.given
+	}
+	if len(asked) == 0 && body.Find.Value == "" {
+		body.Begin = beginnings(c, sheet)
 	}
 	if body.Find.Value != "" {
 		body.Found, body.More = candidates(c, sheet, body.Find.Value)

@@ -3,6 +3,7 @@ package whatif
 import (
 	"cmp"
 	"maps"
+	"net/url"
 	"reflect"
 	"slices"
 	"strconv"
@@ -34,12 +35,7 @@ var naming = []string{"id", "number", "name", "kind", "revision", "for", "low", 
 // of it: fields, and entries and records that may be taken away.
 func candidates(c *frame.Call, sheet *answer.Sheet, asked string) (out []candidate, more bool) {
 	words := strings.Fields(strings.ToLower(asked))
-	used := map[string]bool{}
-	for _, place := range sheet.Entries() {
-		if r, ok := record.At(c.Book, place); ok {
-			used[r.Path] = true
-		}
-	}
+	used := recordsOf(c, sheet)
 	for _, k := range record.Kinds() {
 		kind, _ := form.KindOf(k.Name)
 		for _, r := range record.All(c.Book, k) {
@@ -65,6 +61,34 @@ func candidates(c *frame.Call, sheet *answer.Sheet, asked string) (out []candida
 	}
 	slices.SortStableFunc(out, func(a, b candidate) int { return cmp.Compare(rank(a), rank(b)) })
 	return out[:min(len(out), mostCandidates)], len(out) > mostCandidates
+}
+
+// recordsOf tells the records that a batch has numbers of, by their paths.
+func recordsOf(c *frame.Call, sheet *answer.Sheet) map[string]bool {
+	used := map[string]bool{}
+	for _, place := range sheet.Entries() {
+		if r, ok := record.At(c.Book, place); ok {
+			used[r.Path] = true
+		}
+	}
+	return used
+}
+
+// beginnings search for the machines and the stock of a batch, for somebody who has no
+// word yet.
+func beginnings(c *frame.Call, sheet *answer.Sheet) (out []frame.Link) {
+	used := recordsOf(c, sheet)
+	for _, k := range record.Kinds() {
+		if k.Name != "work_centres" && k.Name != "stocks" {
+			continue
+		}
+		for _, r := range record.All(c.Book, k) {
+			if name := form.NameOf(r); used[r.Path] && len(out) < mostCandidates {
+				out = append(out, frame.Link{Label: name, Href: "/change?" + c.View.Query() + "&find=" + url.QueryEscape(name)})
+			}
+		}
+	}
+	return out
 }
 
 // rank puts numbers of the batch first, then other fields, then what may be taken away.

@@ -21,7 +21,7 @@ func TestSharesAddUpOnRandomPairs(t *testing.T) {
 	const pairs = 1000
 	seen := map[Rule]int{}
 	unalike, lines, done := 0, 0, 0
-	for seed := range depth.Seeds(pairs * 7 / 4) { // many have no figure to compare
+	for seed := range depth.Seeds(pairs * 2) { // nearly half have no figure to compare, or a weight outside of all bounds
 		before, after, ok := randomPair(seed)
 		if !ok {
 			continue
