@@ -53,8 +53,11 @@ type Part struct {
 	FirstGuess *FirstGuess   `book:"first_guess"`
 	Children   []Child       `book:"children"`
 	Special    []SpecialCost `book:"special_direct"`
-	// ProgramsOver is how many pieces bear the programs of the operations that are
-	// described by features; absent means that they are not charged.
+	// ProgrammingMin is what programming the part takes in all, at the wage of its first
+	// operation that machines, in place of what work centres say by clamping and feature.
+	ProgrammingMin *Number `book:"programming_min,min=0"`
+	// ProgramsOver is how many pieces bear the programs; absent means that they are not
+	// charged.
 	ProgramsOver *Number `book:"programs_over_pieces,over=0,whole"`
 	// Of a part that is sold by itself: see Product.
 	Parcel   *Parcel        `book:"parcel"`

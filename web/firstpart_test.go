@@ -1,6 +1,7 @@
 package web_test
 
 import (
+	"math"
 	"net/http"
 	"net/url"
 	"strings"
@@ -197,7 +198,7 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	b := s.signIn(t)
 	code, band := b.post("/parts/first", url.Values{"name": {"knob"}, "way": {"turned"}, "material": {"brass"}, "length": {"22"}, "diameter": {"20"}, "width": {""}, "thickness": {""}, "hour": {"58"}, "pieces": {"100"}, "country": {"pt"}, "currency": {"EUR"}})
 	checkPage(t, "band", band)
-	if code != http.StatusOK || !strings.Contains(band, "What would narrow it most") || strings.Contains(band, "Not counted yet") {
+	if code != http.StatusOK || !strings.Contains(band, "What would narrow it most") || !strings.Contains(band, `name="minutes-programming"`) {
 		t.Fatalf("the band: %d", code)
 	}
 	answer := func(typed url.Values) (int, string) {
@@ -243,6 +244,17 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 		t.Errorf("the rest: %d", code)
 	}
 	says(t, "the record", b.page("/book/parts/KNOB"), "70", "6.5", "0.97", "an hour rate or overhead contains it")
+	before := bandMiddle(t, s, "KNOB")
+	band = text
+	refused(url.Values{"minutes-programming": {"60"}}, "enter over how many pieces it is spread", `value="60"`)
+	refused(url.Values{"programs-over": {"500"}}, "Programming: enter what it takes for the part")
+	code, text = answer(url.Values{"minutes-programming": {"60"}, "programs-over": {"500"}})
+	if code != http.StatusOK || strings.Contains(text, `name="minutes-programming"`) {
+		t.Errorf("programming: %d", code)
+	}
+	if rise := bandMiddle(t, s, "KNOB") - before; math.Abs(rise-58./500) > 0.02 { // an hour at 58 an hour over 500 pieces, in bands drawn anew
+		t.Errorf("programming adds %.3f", rise)
+	}
 	edit := b.page("/book/parts/KNOB/edit?tab=text")
 	_, look := b.post("/book/parts/KNOB", url.Values{"version": {hidden(t, edit, "version")}, "tab": {"text"}, "pieces": {"60"}, "do": {"look"}, "text": {strings.Replace(typedText(t, edit), "setup_min: 70", "setup_min: 90", 1)}})
 	if strings.Count(look, "knob at 60, full cost") != 1 {
@@ -255,6 +267,16 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	if file := b.page("/parts/KNOB/cost.xlsx?pieces=100"); !strings.HasPrefix(file, "PK") {
 		t.Error("the workbook is none")
 	}
+}
+
+func bandMiddle(t *testing.T, s *shop, part bom.ID) float64 {
+	t.Helper()
+	band, _, err := s.svc.Band(t.Context(), study.BandRequest{Part: part, Pieces: 100, Day: bom.Date(s.svc.Today())})
+	if err != nil {
+		t.Fatal(err)
+	}
+	middle, _ := band.Middle.Number()
+	return middle
 }
 
 // TestFirstPriceAcrossTheAxis: how a hole lies is asked; across the axis it brings a clamping
@@ -288,14 +310,7 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 	if strings.Contains(band, `name="not-counted-moves" value="in_rate"`) || !strings.Contains(band, `name="minutes-moves"`) {
 		t.Error("moves between cuts take no minutes, or are in an hour")
 	}
-	cost := func() float64 {
-		band, _, err := s.svc.Band(t.Context(), study.BandRequest{Part: "KNOB", Pieces: 100, Day: bom.Date(s.svc.Today())})
-		if err != nil {
-			t.Fatal(err)
-		}
-		middle, _ := band.Middle.Number()
-		return middle
-	}
+	cost := func() float64 { return bandMiddle(t, s, "KNOB") }
 	with := cost()
 	if code, band = say(url.Values{"rest_min-15": {"0.5"}, "about-rest_min-15": {"yes"}, "setup_min-15": {"15"}, "rest_min": {"0.4"}}); code != http.StatusOK || strings.Contains(band, "drilling across") {
 		t.Errorf("what the clamping takes, answered: %d", code)

@@ -114,41 +114,55 @@ func (b *Book) matters(routing []bom.Operation, special []bom.SpecialCost, path 
 		scrapped = scrapped || o.Yield != nil || o.SetupPieces != nil
 		machined = machined || o.Kind == bom.Machining
 	}
-	out = append(out,
-		matter{what: bom.Checking, path: path, toEnter: "an operation of kind inspection, or probing_min", entered: checked},
-		matter{what: bom.Scrap, path: path, toEnter: "yield or setup_pieces of an operation", entered: scrapped})
+	out = append(out, matter{what: bom.Checking, path: path, toEnter: "an operation of kind inspection, or probing_min", entered: checked}, scrapOf(path, scrapped))
 	if machined {
-		out = append(out, matter{what: bom.Programming, path: path, toEnter: "special_direct", entered: len(special) > 0})
+		out = append(out, programmingOf(path, special))
 	}
 	return out
 }
 
+func scrapOf(path string, entered bool) matter {
+	return matter{what: bom.Scrap, path: path, toEnter: "yield or setup_pieces of an operation", entered: entered}
+}
+
+func programmingOf(path string, special []bom.SpecialCost) matter {
+	return matter{what: bom.Programming, path: path, toEnter: "special_direct", entered: len(special) > 0}
+}
+
 // partMatters lists what a part may have left out, entered or not. Its programs count
-// where it says over how many pieces, and every work centre that cuts its features how
-// long one takes.
+// where it says over how many pieces, and how long they take or every work centre that
+// cuts its features how long one does.
 func (b *Book) partMatters(p *bom.Part, path string) []matter {
 	list := b.matters(p.Routing, p.Special, path, p.Kind != bom.Bought)
+	if p.FirstGuess != nil && len(p.Routing) == 0 { // which counts all else
+		list = []matter{scrapOf(path, false), programmingOf(path, p.Special)}
+	}
 	list = guessed(p, list, path)
 	at := slices.IndexFunc(list, func(m matter) bool { return m.what == bom.Programming })
 	if at < 0 || list[at].entered {
 		return list
 	}
 	var lacks []string
+	if p.ProgrammingMin == nil {
+		byFeatures := false
+		for i := range p.Routing {
+			if o := &p.Routing[i]; cutsFeatures(o) {
+				byFeatures = true
+				lacks = append(lacks, lacking(o.WorkCentre, "programming", b.centreOf(o).Programming.Parts())...)
+			}
+		}
+		slices.Sort(lacks)
+		if minutes := strings.Join(slices.Compact(lacks), " and "); minutes != "" {
+			lacks = []string{"programming_min or " + minutes}
+		} else if !byFeatures {
+			lacks = []string{"programming_min"}
+		}
+	}
 	if p.ProgramsOver == nil {
 		lacks = append(lacks, "programs_over_pieces")
 	}
-	byFeatures := false
-	for i := range p.Routing {
-		if o := &p.Routing[i]; cutsFeatures(o) {
-			byFeatures = true
-			lacks = append(lacks, lacking(o.WorkCentre, "programming", b.centreOf(o).Programming.Parts())...)
-		}
-	}
-	if byFeatures {
-		slices.Sort(lacks)
-		list[at].toEnter += enterAlso(slices.Compact(lacks))
-		list[at].entered = len(lacks) == 0
-	}
+	list[at].toEnter += enterAlso(lacks)
+	list[at].entered = len(lacks) == 0
 	return list
 }
 

@@ -194,12 +194,17 @@ func TestSetupPartsSpeak(t *testing.T) {
 		}
 	}
 	want(bom.SettingUp, "setup_min, or setup of MILL")
-	want(bom.Programming, "special_direct, or programming of MILL and programs_over_pieces")
+	want(bom.Programming, "special_direct, or programming_min or programming of MILL and programs_over_pieces")
 	five := bom.Whole(5)
 	mill.Setup = &rates.Setup{FixtureMin: &five, ToolMin: &five, ZeroMin: &five, ProveOutMin: &five}
 	mill.Programming = &rates.Programming{ProgramMin: &five}
 	want(bom.SettingUp, "setup_min, or first_off_min and clean_down_min of setup of MILL")
-	want(bom.Programming, "special_direct, or feature_min of programming of MILL and programs_over_pieces")
+	want(bom.Programming, "special_direct, or programming_min or feature_min of programming of MILL and programs_over_pieces")
+	sink.ProgrammingMin = &five
+	want(bom.Programming, "special_direct, or programs_over_pieces")
+	sink.ProgramsOver = &five
+	want(bom.Programming) // said for the part, whatever its work centre says
+	sink.ProgrammingMin, sink.ProgramsOver = nil, nil
 	mill.Setup.FirstOffMin, mill.Setup.CleanDownMin, mill.Programming.FeatureMin, sink.ProgramsOver = &five, &five, &five, &five
 	want(bom.SettingUp)
 	want(bom.Programming)

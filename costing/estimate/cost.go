@@ -342,19 +342,29 @@ func (a *assembly) special(s graph.Scope, list []bom.SpecialCost, unit graph.Uni
 	return s.By("C3").Total("special-own", "special direct cost of its own, per piece", shares...)
 }
 
-// programs is what a piece bears of the programs of each operation described by features:
-// minutes at the wage of the work centre, over the pieces that the part states.
+// programs is what a piece bears of its programs, over the pieces that the part states:
+// minutes at the wage of a work centre, those entered of the part or those of each
+// operation described by features.
 func (a *assembly) programs(p *pool) []graph.ID {
+	if p.def.ProgramsOver == nil {
+		return nil
+	}
 	var shares []graph.ID
 	for _, st := range p.flow.Steps {
-		if st.Cut.Program == graph.None || p.def.ProgramsOver == nil {
+		s, minutes, entered := st.Scope.By("C3"), st.Cut.Program, p.def.ProgrammingMin
+		if entered != nil && st.Operation.Kind == bom.Machining {
+			s = p.scope.By("C3")
+			minutes = s.Number("programming-time", "time of programming", graph.Minute, *entered, "programming_min")
+		} else if entered != nil || minutes == graph.None {
 			continue
 		}
-		s := st.Scope.By("C3")
-		hours := s.Convert("programming-hours", "hours of programming", st.Cut.Program, graph.Minute, graph.Hour)
-		cost := s.Multiply("programming-cost", "cost of programming", hours, a.centre(st.Operation.WorkCentre).programs)
+		hours := s.Convert("programming-hours", "hours of programming", minutes, graph.Minute, graph.Hour)
+		cost := s.Multiply("programming-cost", "cost of programming", hours, a.programming(a.centre(st.Operation.WorkCentre)))
 		over := p.scope.Shared("programs-over", "pieces that bear the programs", graph.Piece, *p.def.ProgramsOver, "programs_over_pieces")
 		shares = append(shares, s.Divide("programming-share", "programming per piece", cost, over))
+		if entered != nil {
+			break
+		}
 	}
 	return shares
 }

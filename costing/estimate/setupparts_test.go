@@ -3,6 +3,7 @@ package estimate_test
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"kerfbook/bom"
@@ -17,7 +18,7 @@ const setUpAtMill = `tool_change_s: 30, labour_rate_per_h: 45,
 // TestSetupFromItsParts: 12 + 5 + 7 + 5 + 6 = 35 minutes and 3 for each tool that the
 // features chose; a set-up entered wins; one good for five of ten pieces is made twice;
 // and a program of 20 minutes and 5 for each feature, at 45 an hour, is borne by the
-// pieces that the part states.
+// pieces that the part states; 40 minutes said for the part take their place.
 func TestSetupFromItsParts(t *testing.T) {
 	t.Parallel()
 	const none = "tool_change_s: 30"
@@ -26,11 +27,14 @@ func TestSetupFromItsParts(t *testing.T) {
 		want    map[string]string
 		absent  string
 	}{
-		"no parts":    {[]string{none, none + ", labour_rate_per_h: 45"}, nil, "part/A/op/10/setup-total"},
-		"its parts":   {[]string{none, setUpAtMill}, map[string]string{"part/A/op/10/setup-time": "41", "part/B/op/10/setup-time": "38", "part/A/op/10/setup-total": "41", "part/A/op/10/tools-used": "2"}, "part/A/op/10/programming-share"},
-		"entered":     {[]string{none, setUpAtMill, "handling_min: 0.5", "handling_min: 0.5\n        setup_min: 17"}, map[string]string{"part/A/op/10/setup-total": "17"}, "part/A/op/10/setup-tools"},
-		"twice":       {[]string{none, setUpAtMill, "handling_min: 0.5", "handling_min: 0.5\n        pieces_per_setup: 5"}, map[string]string{"part/A/op/10/setups": "2", "part/A/op/10/setup-total": "82"}, ""},
-		"programming": {[]string{none, setUpAtMill, "name: part\n    kind: made", "name: part\n    kind: made\n    programs_over_pieces: 50"}, map[string]string{"part/A/op/10/programming-time": "30", "part/A/op/10/programming-share": "0.45", "part/A/each/special": "0.45"}, "part/B/op/10/programming-share"},
+		"no parts":     {[]string{none, none + ", labour_rate_per_h: 45"}, nil, "part/A/op/10/setup-total"},
+		"its parts":    {[]string{none, setUpAtMill}, map[string]string{"part/A/op/10/setup-time": "41", "part/B/op/10/setup-time": "38", "part/A/op/10/setup-total": "41", "part/A/op/10/tools-used": "2"}, "part/A/op/10/programming-share"},
+		"entered":      {[]string{none, setUpAtMill, "handling_min: 0.5", "handling_min: 0.5\n        setup_min: 17"}, map[string]string{"part/A/op/10/setup-total": "17"}, "part/A/op/10/setup-tools"},
+		"twice":        {[]string{none, setUpAtMill, "handling_min: 0.5", "handling_min: 0.5\n        pieces_per_setup: 5"}, map[string]string{"part/A/op/10/setups": "2", "part/A/op/10/setup-total": "82"}, ""},
+		"programming":  {[]string{none, setUpAtMill, "name: part\n    kind: made", "name: part\n    kind: made\n    programs_over_pieces: 50"}, map[string]string{"part/A/op/10/programming-time": "30", "part/A/op/10/programming-share": "0.45", "part/A/each/special": "0.45"}, "part/B/op/10/programming-share"},
+		"said":         {[]string{none, setUpAtMill, "name: part\n    kind: made", "name: part\n    kind: made\n    programming_min: 40\n    programs_over_pieces: 50"}, map[string]string{"part/A/programming-time": "40", "part/A/programming-share": "0.6", "part/A/each/special": "0.6"}, "part/A/op/10/programming-share"},
+		"hour of both": {[]string{none, strings.Replace(setUpAtMill, "labour_rate_per_h: 45", "labour_rate_per_h: 0", 1), "name: part\n    kind: made", "name: part\n    kind: made\n    programming_min: 40\n    programs_over_pieces: 50"}, map[string]string{"part/A/programming-share": "0.8"}, ""},
+		"over none":    {[]string{none, setUpAtMill, "name: part\n    kind: made", "name: part\n    kind: made\n    programming_min: 40"}, nil, "part/A/programming-share"},
 	} {
 		s := featuredSheet(t, c.replace...)
 		for key, want := range c.want {

@@ -33,6 +33,18 @@ func (s *shop) hours(sc graph.Scope, w *rates.WorkCentre, at int) (machine, labo
 	return machine, labour, labour
 }
 
+// programming is an hour of writing programs at a work centre: that of the person, or
+// where the machine's contains the person, and the wage is 0, that of both.
+func (s *shop) programming(c centre) graph.ID {
+	if c.def.LabourRatePerH == nil {
+		return c.programs
+	}
+	return c.scope.Once("programming-rate", func() graph.ID {
+		sc := c.scope.By("C3")
+		return sc.Choose("programming-rate", "an hour of programming", c.labourRate, graph.Greater, sc.Zero(s.money.Per(graph.Hour)), c.labourRate, c.machineRate)
+	})
+}
+
 // wage is an hour of a wage of the book, one figure for all work centres.
 func (s *shop) wage(id bom.ID) graph.ID {
 	sc := s.root.In("wage", string(id)).From(graph.Source{Path: "wages"}).Of(string(id))

@@ -83,7 +83,8 @@ type starterShown struct{ Name, Source, Href string }
 type openMatter struct {
 	Name, Noun, Enter string
 	Answers           []frame.Option
-	Minutes           frame.Field  // of a piece, or pieces lost, where it can be entered so
+	Minutes           frame.Field  // of a piece or a part, or pieces lost, where it can be entered so
+	Over              frame.Field  // over how many pieces these are spread
 	About             frame.Option // as of a question
 }
 
@@ -97,7 +98,13 @@ func about(c *frame.Call, name string) frame.Option {
 }
 
 // matterPrefix is before the names of the fields that say where a matter is counted.
-const matterPrefix, minutesPrefix = "not-counted-", "minutes-"
+const matterPrefix, minutesPrefix, overField = "not-counted-", "minutes-", "programs-over"
+
+// enteredPer are the matters that can be entered in place, with what a number is of.
+var enteredPer = map[bom.Matter]string{bom.Loading: aPiece, bom.HandWork: aPiece, bom.Checking: aPiece, bom.Moves: aPiece,
+	bom.Scrap: "pieces lost in a hundred", bom.Programming: "min"}
+
+const aPiece = "min a piece"
 
 // openMatters lists each matter once: a word on it holds for all operations of the part.
 func openMatters(c *frame.Call, def *bom.Part, at int, found frame.Problems) (out []openMatter) {
@@ -110,16 +117,17 @@ func openMatters(c *frame.Call, def *bom.Part, at int, found frame.Problems) (ou
 		if bom.Matter(n.What) != bom.Moves { // they take minutes of a piece, and no rate holds them
 			words = append(words, frame.Option{Value: string(bom.InRate), Label: "in my hour"})
 		}
-		out = append(out, openMatter{name, bom.Matter(n.What).Noun(), field.Spoken(n.Enter), frame.Choose(words, c.Form(name)), frame.Field{}, frame.Option{}})
-		if what := bom.Matter(n.What); (what == bom.Loading || what == bom.HandWork || what == bom.Checking || what == bom.Moves || what == bom.Scrap) && (def.FirstGuess != nil || slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })) {
+		what := bom.Matter(n.What)
+		m := openMatter{Name: name, Noun: what.Noun(), Enter: field.Spoken(n.Enter), Answers: frame.Choose(words, c.Form(name))}
+		if per := enteredPer[what]; per != "" && (def.FirstGuess != nil || slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })) {
 			name := minutesPrefix + n.What
-			per := "min a piece"
-			if what == bom.Scrap {
-				per = "pieces lost in a hundred"
+			m.About = about(c, name)
+			m.Minutes = frame.Field{Name: name, Context: what.Noun() + ", ", Label: "or", Suffix: per, Mode: "decimal", Value: c.Typed(name, ""), Error: found.Of(name)}
+			if what == bom.Programming {
+				m.Over = frame.Field{Name: overField, Context: what.Noun() + ", ", Label: "once, for", Suffix: "pieces", Mode: "numeric", Value: c.Typed(overField, ""), Error: found.Of(overField)}
 			}
-			out[len(out)-1].About = about(c, name)
-			out[len(out)-1].Minutes = frame.Field{Name: name, Context: what.Noun() + ", ", Label: "or", Suffix: per, Mode: "decimal", Value: c.Typed(name, ""), Error: found.Of(name)}
 		}
+		out = append(out, m)
 	}
 	return out
 }
@@ -385,6 +393,38 @@ func numberTyped(c *frame.Call, found *frame.Problems, name, what, unit, such st
 	return bom.Exactly(d), true
 }
 
+// matterTyped reads what is said of a matter that had no figure.
+func matterTyped(c *frame.Call, m openMatter, said *change.Said, found *frame.Problems) bool {
+	what, name := bom.Matter(strings.TrimPrefix(m.Name, matterPrefix)), m.Minutes.Name
+	unit := "min"
+	if what == bom.Scrap {
+		unit = ""
+	}
+	n, ok := bom.Number{}, false
+	if name != "" {
+		n, ok = numberTyped(c, found, name, m.Noun, unit, "0.5")
+	}
+	if m.Over.Name != "" && (ok || strings.TrimSpace(c.Form(m.Over.Name)) != "") {
+		over, err := form.WholeNumber(c.Style, c.Form(m.Over.Name))
+		if said.Over = bom.Whole(int64(over)); err != nil || over < 1 {
+			found.Add(m.Over.Name, "Programming: enter over how many pieces it is spread, such as 100")
+		} else if !ok && found.Of(name) == "" {
+			found.Add(name, "Programming: enter what it takes for the part, such as 60")
+		}
+	}
+	switch a := bom.CountingAnswer(c.Form(m.Name)); {
+	case ok && what == bom.Scrap && !n.High.LessThan(decimal.New(100, 0)):
+		found.Add(name, "Scrap: enter how many of 100 pieces are lost, less than 100")
+	case ok:
+		said.Entered[what] = n
+	case slices.ContainsFunc(m.Answers, func(o frame.Option) bool { return o.Value == string(a) }):
+		said.Counted = append(said.Counted, bom.CountAnswer{What: what, Answer: a})
+	default:
+		return false
+	}
+	return true
+}
+
 // answerGuess enters what was said, and shows what is left of the band.
 func answerGuess(c *frame.Call) error {
 	number := chi.URLParam(c.R, "number")
@@ -420,18 +460,8 @@ func answerGuess(c *frame.Call) error {
 		said.Guesses, words = append(said.Guesses, change.GuessAnswer{Field: "keep"}), append(words, "prices of the finish kept")
 	}
 	for _, m := range openMatters(c, part, place, nil) {
-		what := bom.Matter(strings.TrimPrefix(m.Name, matterPrefix))
-		unit := "min"
-		if what == bom.Scrap {
-			unit = ""
-		}
-		n, ok := numberTyped(c, &found, minutesPrefix+string(what), m.Noun, unit, "0.5")
-		if most := decimal.New(100, 0); ok && what == bom.Scrap && !n.High.LessThan(most) {
-			found.Add(minutesPrefix+string(what), "Scrap: enter how many of 100 pieces are lost, less than 100")
-		} else if ok && m.Minutes.Name != "" {
-			said.Entered[what], words = n, append(words, m.Noun)
-		} else if a := bom.CountingAnswer(c.Form(m.Name)); slices.ContainsFunc(m.Answers, func(o frame.Option) bool { return o.Value == string(a) }) {
-			said.Counted, words = append(said.Counted, bom.CountAnswer{What: what, Answer: a}), append(words, m.Noun)
+		if matterTyped(c, m, &said, &found) {
+			words = append(words, m.Noun)
 		}
 	}
 	if len(words) == 0 && found.Empty() {

@@ -36,7 +36,8 @@ type Said struct {
 	All     bool   // nothing else is cut into it
 	Away    string // operation and id of a feature that is not, as 10/3-hole-5
 	Counted []bom.CountAnswer
-	Entered map[bom.Matter]bom.Number // minutes of a piece of matters that had no figure; of scrap, pieces lost of 100
+	Entered map[bom.Matter]bom.Number // minutes of a piece of matters that had no figure; of scrap, pieces lost of 100; of programming, minutes for the part
+	Over    bom.Number                // pieces that the programming is spread over
 	Finish  bom.ID                    // outside process of the book, or one that a shop can begin with
 }
 
@@ -153,7 +154,11 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 		}
 	}
 	for _, what := range slices.Sorted(maps.Keys(said.Entered)) {
-		part = entered(part, what, said.Entered[what])
+		if figure := said.Entered[what]; what == bom.Programming {
+			part.ProgrammingMin, part.ProgramsOver = &figure, &said.Over
+		} else {
+			part = entered(part, what, figure)
+		}
 	}
 	if len(said.Cuts) > 0 || said.All {
 		if part, err = guess.CutInto(&part, said.Cuts, said.All); err != nil {

@@ -75,6 +75,7 @@ var checkCases = []struct {
 	{"made without a routing", []string{"- number: PLATE-W", "- ‸number: PLATE-W", "    routing:\n      - {number: 10, name: Deburr, kind: manual, work_centre: bench, piece_min: 2}\n", ""}, "parts[3]", "no routing"},
 	{"bought with a blank", []string{"kind: bought, mass_g: 12}", "kind: bought, blank: ‸{stock: pom-rod, length_mm: 3}}"}, "parts[4].blank", "has no blank"},
 	{"assembly of nothing", []string{"{number: SCREW-M3, name: Screw M3, kind: bought}", "‸{number: SCREW-M3, name: Screw M3, kind: assembly}"}, "parts[5]", "needs children"},
+	{"programming of nothing", []string{"kind: bought, mass_g: 12}", "kind: bought, programming_min: ‸60}"}, "parts[4].programming_min", "no operation of it machines"},
 	{"bought with children", []string{"kind: bought, mass_g: 12}", "kind: bought, children: ‸[{part: SCREW-M3, quantity: 1}]}"}, "parts[4].children", "make the kind assembly"},
 	{"dangling child", []string{"part: LED-1, quantity", "part: ‸LED-l, quantity"}, "parts[6].children[1].part", "there is no part LED-l; did you mean LED-1?"},
 	{"child twice", []string{"{part: LED-1, quantity: 1, operation: 10,", "{part: ‸SINK-10, quantity: 1,"}, "parts[6].children[1].part", "listed twice"},

@@ -22,6 +22,9 @@ func (c *checker) parts() {
 		c.routing(path+".routing", p.Routing)
 		c.features(path+".routing", p.Routing, p)
 		c.children(path+".children", p)
+		if p.ProgrammingMin != nil && (p.FirstGuess == nil || len(p.Routing) > 0) && !slices.ContainsFunc(p.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining }) {
+			c.warn(path+".programming_min", "programming of %s is not charged, since no operation of it machines; enter one, or what it costs under special_direct", p.Number)
+		}
 		distinct(c, path+".special_direct", p.Special, func(s bom.SpecialCost) string { return s.Name })
 	}
 }
