@@ -89,7 +89,7 @@ func newFrame(est *estimate.Estimate) *Frame {
 // Evaluate evaluates the graph with some figures pinned. What a price rests on is drawn
 // with them, where it does not rest on the likely cost.
 func (b *Frame) Evaluate(ctx context.Context, pins exact.Pins) (*exact.Values, error) {
-	return simulate.Evaluate(ctx, b.Estimate.Graph, b.Evaluator(), pins)
+	return simulate.Evaluate(ctx, b.Evaluator(), pins)
 }
 
 // Drawn gives the figures of an evaluated graph that were drawn, with their standard

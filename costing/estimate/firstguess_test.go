@@ -15,6 +15,7 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/making/guess"
 	"kerfbook/costing/trade"
 )
@@ -263,7 +264,7 @@ func bandsOf(t *testing.T, b *book.Book, mix []estimate.MixLine, keys ...string)
 		}
 		outputs = append(outputs, id)
 	}
-	out, err := simulate.Run(context.Background(), est.Graph, simulate.Request{Outputs: outputs, Draws: 4096, Seed: 5}, func(int, int) {})
+	out, err := simulate.Run(context.Background(), exact.New(est.Graph), simulate.Request{Outputs: outputs, Draws: 4096, Seed: 5}, func(int, int) {})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -13,6 +13,7 @@ import (
 	"kerfbook/costing/ask/simulate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
+	"kerfbook/costing/graph/exact"
 )
 
 // rounds is how often everything is timed, in turns; the best counts, since other
@@ -105,7 +106,7 @@ func timed(f func()) func() float64 {
 func (l *lamp) simulate(b *testing.B, cores int) {
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
 	r := simulate.Request{Outputs: []graph.ID{l.full}, Draws: drawn, Seed: seed}
-	if _, err := simulate.Run(context.Background(), l.g, r, func(int, int) {}); err != nil {
+	if _, err := simulate.Run(context.Background(), exact.New(l.g), r, func(int, int) {}); err != nil {
 		b.Fatal(err)
 	}
 }

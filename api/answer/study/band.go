@@ -139,7 +139,7 @@ func drawBand(ctx context.Context, o answer.Origin, req BandRequest, questions [
 	hold := e.Quantities(mix)
 	maps.Copy(hold, answer.Drawn(e.Estimate.Graph, e.Values))
 	asked := slices.DeleteFunc(slices.Clone(outputs), func(id graph.ID) bool { return id == graph.None })
-	drawn, err := simulate.Run(ctx, e.Estimate.Graph, simulate.Request{Outputs: asked, Draws: bandDraws, Seed: DefaultSeed, Hold: hold}, func(int, int) {})
+	drawn, err := simulate.Run(ctx, e.Evaluator(), simulate.Request{Outputs: asked, Draws: bandDraws, Seed: DefaultSeed, Hold: hold}, func(int, int) {})
 	if err != nil {
 		return out, answer.Uncomputable(err)
 	}
@@ -165,7 +165,7 @@ func drawBand(ctx context.Context, o answer.Origin, req BandRequest, questions [
 // shop's own.
 func (b *bandDrawn) explain(ctx context.Context) error {
 	g := b.of.Estimate.Graph
-	bars, err := simulate.Tornado(ctx, g, b.full, simulate.Request{Hold: b.hold})
+	bars, err := simulate.Tornado(ctx, b.of.Evaluator(), b.full, simulate.Request{Hold: b.hold})
 	if err != nil {
 		return answer.Uncomputable(err)
 	}

@@ -76,7 +76,7 @@ func Chances(ctx context.Context, o change.Origin, b change.Batch) ([]ChannelCha
 	if len(q.draw.Outputs) == 0 {
 		return q.chances(&simulate.Result{})
 	}
-	result, err := simulate.Run(ctx, q.Estimate.Graph, q.draw, func(int, int) {})
+	result, err := simulate.Run(ctx, q.Evaluator(), q.draw, func(int, int) {})
 	if err != nil {
 		return nil, q.fault(err)
 	}

@@ -171,7 +171,7 @@ const apart = 20
 
 // Answer draws.
 func (q *spreading) Answer(ctx context.Context, report func(done, total int)) (Spread, error) {
-	result, err := simulate.Run(ctx, q.Estimate.Graph, q.draw, func(done, total int) { report(done, total+shareDraws) })
+	result, err := simulate.Run(ctx, q.Evaluator(), q.draw, func(done, total int) { report(done, total+shareDraws) })
 	if err != nil {
 		return Spread{}, q.fault(err)
 	}
@@ -183,7 +183,7 @@ func (q *spreading) Answer(ctx context.Context, report func(done, total int)) (S
 	if out.Channels, err = q.chances(result); err != nil {
 		return Spread{}, q.fault(err)
 	}
-	bars, err := simulate.Tornado(ctx, q.Estimate.Graph, q.movers, q.draw)
+	bars, err := simulate.Tornado(ctx, q.Evaluator(), q.movers, q.draw)
 	if err != nil {
 		return Spread{}, q.fault(err)
 	}
@@ -192,7 +192,7 @@ func (q *spreading) Answer(ctx context.Context, report func(done, total int)) (S
 	for _, b := range bars[:min(apart, len(bars))] {
 		moved.Apart = append(moved.Apart, b.Input)
 	}
-	shares, err := simulate.Shares(ctx, q.Estimate.Graph, q.movers, moved, func(done, total int) { report(result.Draws+done, result.Draws+total) })
+	shares, err := simulate.Shares(ctx, q.Evaluator(), q.movers, moved, func(done, total int) { report(result.Draws+done, result.Draws+total) })
 	if err != nil {
 		return Spread{}, q.fault(err)
 	}

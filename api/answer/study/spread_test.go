@@ -167,7 +167,7 @@ func TestEnteredPrices(t *testing.T) {
 		t.Fatal(err)
 	}
 	gap, _ := e.Estimate.Graph.Find("variant/glow/price/direct/cost-gap")
-	r, err := simulate.Run(t.Context(), e.Estimate.Graph, simulate.Request{Outputs: []graph.ID{gap}, Draws: 20_000, Seed: 1, Hold: e.Quantities(req.Mix)}, func(int, int) {})
+	r, err := simulate.Run(t.Context(), e.Evaluator(), simulate.Request{Outputs: []graph.ID{gap}, Draws: 20_000, Seed: 1, Hold: e.Quantities(req.Mix)}, func(int, int) {})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,6 +12,7 @@ import (
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
+	"kerfbook/costing/graph/exact"
 )
 
 // TestCorrelatedDraws correlates the ranks of what is drawn, and holds every margin
@@ -143,13 +144,13 @@ func TestCorrelationErrors(t *testing.T) {
 		"no number":    {[]Correlation{{of[0], of[1], math.NaN()}}, "correlations[0].rank"},
 		"out of sight": {[]Correlation{{of[0], of[1], 1e300}}, "correlations[0].rank"},
 	} {
-		_, err := newSubject(g, &Request{Outputs: []graph.ID{total}, Draws: 1, Correlations: c.pairs})
+		_, err := newSubject(exact.New(g), &Request{Outputs: []graph.ID{total}, Draws: 1, Correlations: c.pairs})
 		var refused *RequestError
 		if !errors.As(err, &refused) || refused.Field != c.field || refused.Remedy == "" {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	_, err := newSubject(g, &Request{Outputs: []graph.ID{total}, Draws: 1, Correlations: []Correlation{
+	_, err := newSubject(exact.New(g), &Request{Outputs: []graph.ID{total}, Draws: 1, Correlations: []Correlation{
 		{of[0], of[1], 0.9}, {of[1], of[2], 0.9}, {of[0], of[2], -0.9}, {of[3], of[4], 0.5}}})
 	var refused *RequestError
 	if !errors.As(err, &refused) || refused.Field != "correlations" || !strings.Contains(refused.Detail, "between input a; input b; input c contradict") {

@@ -13,12 +13,12 @@ import (
 
 // Evaluate evaluates a graph with what it asks to be drawn, see [graph.Draws], pinned
 // beside some pins. The error is one of exact evaluation, or that of the context.
-func Evaluate(ctx context.Context, g *graph.Graph, e *exact.Evaluator, hold exact.Pins) (*exact.Values, error) {
+func Evaluate(ctx context.Context, e *exact.Evaluator, hold exact.Pins) (*exact.Values, error) {
 	values, err := e.Evaluate(hold)
-	if err != nil || len(g.Drawn()) == 0 {
+	if err != nil || len(e.Graph().Drawn()) == 0 {
 		return values, err
 	}
-	pins, err := drawn(ctx, g, hold, values)
+	pins, err := drawn(ctx, e, hold, values)
 	if err != nil {
 		return nil, err
 	}
@@ -29,8 +29,8 @@ func Evaluate(ctx context.Context, g *graph.Graph, e *exact.Evaluator, hold exac
 // drawn makes the draws that a graph asks for and gives what to pin: the figures that are
 // drawn, with their standard errors. One that has no value, at the likely values or in
 // any draw, is left without a pin. values are what the graph comes to before.
-func drawn(ctx context.Context, g *graph.Graph, hold exact.Pins, values *exact.Values) (exact.Pins, error) {
-	out := exact.Pins{}
+func drawn(ctx context.Context, e *exact.Evaluator, hold exact.Pins, values *exact.Values) (exact.Pins, error) {
+	g, out := e.Graph(), exact.Pins{}
 	left := slices.DeleteFunc(slices.Clone(g.Drawn()), func(id graph.ID) bool { return !values.Defined(drawnOf(g, id)) })
 	for len(left) > 0 {
 		first := g.Node(left[0]).Decision.Drawn
@@ -46,7 +46,7 @@ func drawn(ctx context.Context, g *graph.Graph, hold exact.Pins, values *exact.V
 				r.Outputs = append(r.Outputs, of)
 			}
 		}
-		if err := r.drawn(ctx, g, together, out); err != nil {
+		if err := r.drawn(ctx, e, together, out); err != nil {
 			return nil, err
 		}
 		left = others
@@ -68,11 +68,11 @@ func drawnOf(g *graph.Graph, id graph.ID) graph.ID {
 const drawnBlock = 256
 
 // drawn draws the outputs and pins the figures that are statistics of them.
-func (r *Request) drawn(ctx context.Context, g *graph.Graph, figures []graph.ID, pins exact.Pins) error {
+func (r *Request) drawn(ctx context.Context, e *exact.Evaluator, figures []graph.ID, pins exact.Pins) error {
 	if err := r.checkDraws(); err != nil {
 		return err
 	}
-	s, err := newSubject(g, r)
+	s, err := newSubject(e, r)
 	if err != nil {
 		return err
 	}
@@ -85,19 +85,19 @@ func (r *Request) drawn(ctx context.Context, g *graph.Graph, figures []graph.ID,
 		return err
 	}
 	for _, id := range figures {
-		asked := g.Node(id).Decision.Drawn
-		at := slices.Index(r.Outputs, drawnOf(g, id))
+		asked := s.g.Node(id).Decision.Drawn
+		at := slices.Index(r.Outputs, drawnOf(s.g, id))
 		sample, above, failure := d.sampleOf(at), decimal.Zero, decimal.Zero
 		if d.plan.Varies(at) {
 			if sample.values < d.made*s.block {
 				continue
 			}
-			e := sample.statistic(asked.Share)
-			above, failure = decimal.NewFromFloat(e.Value).Sub(s.likely[at]), decimal.NewFromFloat(e.Error)
+			told := sample.statistic(asked.Share)
+			above, failure = decimal.NewFromFloat(told.Value).Sub(s.likely[at]), decimal.NewFromFloat(told.Error)
 		}
 		// The places at which figures are compared: what a machine adds beyond is noise.
 		pins[id] = above.Round(graph.SnapPlaces)
-		if of, there := g.Find(asked.Error); there {
+		if of, there := s.g.Find(asked.Error); there {
 			pins[of] = failure.Round(graph.SnapPlaces)
 		}
 	}

@@ -29,7 +29,7 @@ func drawnGraph(t testing.TB, seed uint64) (g *graph.Graph, cost graph.ID, in []
 // pinned are the values that the drawn figures of a graph and their errors get.
 func pinned(t testing.TB, g *graph.Graph, hold exact.Pins) exact.Pins {
 	t.Helper()
-	values, err := Evaluate(context.Background(), g, exact.New(g), hold)
+	values, err := Evaluate(context.Background(), exact.New(g), hold)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"kerfbook/costing/graph/exact"
 )
 
 // TestRefusals: every mistake names its field and what would be right, at once.
@@ -23,14 +25,14 @@ func TestRefusals(t *testing.T) {
 			if r.Outputs == nil {
 				r.Outputs = ids(total)
 			}
-			_, err := Run(t.Context(), g, r, silent)
+			_, err := Run(t.Context(), exact.New(g), r, silent)
 			var refused *RequestError
 			if !errors.As(err, &refused) || refused.Field != field || refused.Remedy == "" {
 				t.Errorf("%+v: %v", r, err)
 			}
 		}
 	}
-	_, err := Shares(t.Context(), g, total, Request{}, silent)
+	_, err := Shares(t.Context(), exact.New(g), total, Request{}, silent)
 	var refused *RequestError
 	if !errors.As(err, &refused) || refused.Field != "draws" {
 		t.Errorf("shares without draws: %v", err)
@@ -44,7 +46,7 @@ func TestUndefinedOutput(t *testing.T) {
 	x := w.triangle("x", "-1", "0", "1")
 	out := w.Divide("out", "out", w.constant("one", "1"), x)
 	g := w.done()
-	_, err := Run(t.Context(), g, Request{Outputs: ids(x, out), Draws: 1}, silent)
+	_, err := Run(t.Context(), exact.New(g), Request{Outputs: ids(x, out), Draws: 1}, silent)
 	var refused *RequestError
 	if !errors.As(err, &refused) || refused.Field != "outputs[1]" || !strings.Contains(refused.Detail, "out") {
 		t.Errorf("error %v", err)

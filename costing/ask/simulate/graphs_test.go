@@ -11,6 +11,7 @@ import (
 	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
+	"kerfbook/costing/graph/exact"
 	"kerfbook/costing/graph/graphtest"
 )
 
@@ -69,7 +70,7 @@ func silent(int, int) {}
 // run draws, or ends the test.
 func run(t testing.TB, g *graph.Graph, r Request) *Result {
 	t.Helper()
-	out, err := Run(context.Background(), g, r, silent)
+	out, err := Run(context.Background(), exact.New(g), r, silent)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -79,7 +80,7 @@ func run(t testing.TB, g *graph.Graph, r Request) *Result {
 // shared shares the variance of a figure out, or ends the test.
 func shared(t testing.TB, g *graph.Graph, figure graph.ID, r Request) *Partition {
 	t.Helper()
-	p, err := Shares(context.Background(), g, figure, r, silent)
+	p, err := Shares(context.Background(), exact.New(g), figure, r, silent)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -89,7 +90,7 @@ func shared(t testing.TB, g *graph.Graph, figure graph.ID, r Request) *Partition
 // tornado ranks the inputs of a figure, or ends the test.
 func tornado(t testing.TB, g *graph.Graph, figure graph.ID, r Request) []Bar {
 	t.Helper()
-	bars, err := Tornado(context.Background(), g, figure, r)
+	bars, err := Tornado(context.Background(), exact.New(g), figure, r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -99,7 +100,7 @@ func tornado(t testing.TB, g *graph.Graph, figure graph.ID, r Request) []Bar {
 // subjectOf makes a request ready, or ends the test.
 func subjectOf(t testing.TB, g *graph.Graph, r *Request) *subject {
 	t.Helper()
-	s, err := newSubject(g, r)
+	s, err := newSubject(exact.New(g), r)
 	if err != nil {
 		t.Fatal(err)
 	}

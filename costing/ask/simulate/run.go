@@ -4,8 +4,8 @@ import (
 	"cmp"
 	"context"
 
-	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
+	"kerfbook/costing/graph/exact"
 )
 
 // Run draws the ranges that the outputs rest on and tells how the outputs are
@@ -16,11 +16,11 @@ import (
 //
 // The error is a [*RequestError], an error of evaluation at the likely values, or
 // that of the context, which is noticed between blocks.
-func Run(ctx context.Context, g *graph.Graph, r Request, progress func(done, total int)) (*Result, error) {
+func Run(ctx context.Context, e *exact.Evaluator, r Request, progress func(done, total int)) (*Result, error) {
 	if err := cmp.Or(r.checkDraws(), r.checkPrecision()); err != nil {
 		return nil, err
 	}
-	s, err := newSubject(g, &r)
+	s, err := newSubject(e, &r)
 	if err != nil {
 		return nil, err
 	}

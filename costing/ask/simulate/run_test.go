@@ -302,7 +302,7 @@ func TestDecisionAskedForAnotherLikelyValue(t *testing.T) {
 	t.Parallel()
 	g, out, _ := decided(t)
 	x, _ := g.Find("x")
-	_, err := Run(context.Background(), g, Request{Outputs: ids(out), Draws: 1, Hold: map[graph.ID]decimal.Decimal{x: dec("6")}}, silent)
+	_, err := Run(context.Background(), exact.New(g), Request{Outputs: ids(out), Draws: 1, Hold: map[graph.ID]decimal.Decimal{x: dec("6")}}, silent)
 	var outside *column.OutsideDecisionError
 	if !errors.As(err, &outside) || outside.Key != "pick" {
 		t.Errorf("error %v", err)
@@ -383,17 +383,17 @@ func TestProgress(t *testing.T) {
 		}
 	}
 	r := Request{Outputs: ids(total), Draws: 400_000}
-	if _, err := Run(context.Background(), g, r, tell); err != nil || last < 400_000 {
+	if _, err := Run(context.Background(), exact.New(g), r, tell); err != nil || last < 400_000 {
 		t.Errorf("ended at %d, error %v", last, err)
 	}
 	last, calls = 0, 0
 	r.Precision = &Precision{P: 0.5, Relative: 0.01}
-	early, err := Run(context.Background(), g, r, tell)
+	early, err := Run(context.Background(), exact.New(g), r, tell)
 	if err != nil || last != early.Draws {
 		t.Errorf("ended at %d of %d, error %v", last, early.Draws, err)
 	}
 	last, calls = 0, 0
-	if _, err := Shares(context.Background(), g, total, r, tell); err != nil || last < 400_000 {
+	if _, err := Shares(context.Background(), exact.New(g), total, r, tell); err != nil || last < 400_000 {
 		t.Errorf("shares ended at %d, error %v", last, err)
 	}
 }
@@ -413,11 +413,11 @@ func TestCancelLeavesNothing(t *testing.T) {
 	before := runtime.NumGoroutine()
 	for name, do := range map[string]func(context.Context, func(int, int)) error{
 		"run": func(ctx context.Context, tell func(int, int)) error {
-			_, err := Run(ctx, g, r, tell)
+			_, err := Run(ctx, exact.New(g), r, tell)
 			return err
 		},
 		"shares": func(ctx context.Context, tell func(int, int)) error {
-			_, err := Shares(ctx, g, total, r, tell)
+			_, err := Shares(ctx, exact.New(g), total, r, tell)
 			return err
 		},
 	} {
@@ -443,7 +443,7 @@ func TestCancelLeavesNothing(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := Tornado(ctx, g, total, r); !errors.Is(err, context.Canceled) {
+	if _, err := Tornado(ctx, exact.New(g), total, r); !errors.Is(err, context.Canceled) {
 		t.Errorf("tornado: %v", err)
 	}
 }

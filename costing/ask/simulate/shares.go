@@ -7,6 +7,7 @@ import (
 
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/column"
+	"kerfbook/costing/graph/exact"
 )
 
 // Share is how much of the variance of a figure is due to a factor.
@@ -43,12 +44,12 @@ type Partition struct {
 // Request.Apart) the
 // figure is computed at (k+2)·Draws points, and of the mixed ones only what rests
 // on the factor. Outputs and Precision are not used. The errors are those of [Run].
-func Shares(ctx context.Context, g *graph.Graph, figure graph.ID, r Request, progress func(done, total int)) (*Partition, error) {
+func Shares(ctx context.Context, e *exact.Evaluator, figure graph.ID, r Request, progress func(done, total int)) (*Partition, error) {
 	r.Outputs = []graph.ID{figure}
 	if err := r.checkDraws(); err != nil {
 		return nil, err
 	}
-	s, err := newSubject(g, &r)
+	s, err := newSubject(e, &r)
 	if err != nil {
 		return nil, err
 	}

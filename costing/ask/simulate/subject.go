@@ -41,8 +41,8 @@ type input struct {
 
 // newSubject evaluates the likely figures and settles what varies and what is held.
 // The error is a [*RequestError] or one of exact evaluation.
-func newSubject(g *graph.Graph, r *Request) (*subject, error) {
-	s := &subject{g: g, request: r, block: column.Block, exact: exact.New(g)}
+func newSubject(e *exact.Evaluator, r *Request) (*subject, error) {
+	s := &subject{g: e.Graph(), request: r, block: column.Block, exact: e}
 	values, err := s.exact.Evaluate(r.Hold)
 	if err != nil {
 		return nil, err

@@ -29,9 +29,9 @@ type Bar struct {
 // and at its P90, the other inputs at their likely values and decisions held as in
 // [Run]. The widest swing is first; of equal ones the smaller key. Outputs, Draws,
 // Seed and Precision of the request are not used. The errors are those of [Run].
-func Tornado(ctx context.Context, g *graph.Graph, figure graph.ID, r Request) ([]Bar, error) {
+func Tornado(ctx context.Context, e *exact.Evaluator, figure graph.ID, r Request) ([]Bar, error) {
 	r.Outputs = []graph.ID{figure}
-	s, err := newSubject(g, &r)
+	s, err := newSubject(e, &r)
 	if err != nil {
 		return nil, err
 	}

@@ -39,6 +39,9 @@ func New(g *graph.Graph) *Evaluator {
 	return &Evaluator{g, sync.OnceValues(func() (*Values, error) { return evaluate(g, nil, nil) }), sync.OnceValue(g.Readers)}
 }
 
+// Graph is what it evaluates.
+func (e *Evaluator) Graph() *graph.Graph { return e.g }
+
 // Evaluate evaluates the graph with some figures pinned; see [Evaluate] for the
 // errors.
 func (e *Evaluator) Evaluate(pins Pins) (*Values, error) {

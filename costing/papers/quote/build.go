@@ -86,7 +86,7 @@ func Build(b *book.Book, req Request, day bom.Date) (*Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	values, err := simulate.Evaluate(context.Background(), g, exact.New(g), nil)
+	values, err := simulate.Evaluate(context.Background(), exact.New(g), nil)
 	if err != nil {
 		return nil, err
 	}
