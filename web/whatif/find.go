@@ -35,7 +35,7 @@ var naming = []string{"id", "number", "name", "kind", "revision", "for", "low", 
 // of it: fields, and entries and records that may be taken away.
 func candidates(c *frame.Call, sheet *answer.Sheet, asked string) (out []candidate, more bool) {
 	words := strings.Fields(strings.ToLower(asked))
-	used := recordsOf(c, sheet)
+	used := recordsOf(sheet)
 	for _, k := range record.Kinds() {
 		kind, _ := form.KindOf(k.Name)
 		for _, r := range record.All(c.Book, k) {
@@ -64,11 +64,11 @@ func candidates(c *frame.Call, sheet *answer.Sheet, asked string) (out []candida
 }
 
 // recordsOf tells the records that a batch has numbers of, by their paths.
-func recordsOf(c *frame.Call, sheet *answer.Sheet) map[string]bool {
+func recordsOf(sheet *answer.Sheet) map[string]bool {
 	used := map[string]bool{}
 	for _, place := range sheet.Entries() {
-		if r, ok := record.At(c.Book, place); ok {
-			used[r.Path] = true
+		if k, position, _, ok := record.Locate(place); ok {
+			used[k.Path(position)] = true
 		}
 	}
 	return used
@@ -77,7 +77,7 @@ func recordsOf(c *frame.Call, sheet *answer.Sheet) map[string]bool {
 // beginnings search for the machines and the stock of a batch, for somebody who has no
 // word yet.
 func beginnings(c *frame.Call, sheet *answer.Sheet) (out []frame.Link) {
-	used := recordsOf(c, sheet)
+	used := recordsOf(sheet)
 	for _, k := range record.Kinds() {
 		if k.Name != "work_centres" && k.Name != "stocks" {
 			continue

@@ -79,17 +79,19 @@ func Entry(record reflect.Value, path string) string {
 		if s.Index < 0 {
 			continue
 		}
-		end := len(path)
-		if i+1 < len(way) {
-			end = way[i+1].At
-		}
 		var words []string
-		for _, name := range []string{".number", ".id", ".position", ".part", ".from", ".name"} {
-			if said := Text(record, path[:end]+name); said != "" {
-				words = append(words, said)
+		_ = follow(record, way[:i+1], func(v reflect.Value) error { // what is not there has no name
+			if v = reflect.Indirect(v); v.Kind() != reflect.Struct {
+				return nil
 			}
-		}
-		names = append(names, strings.Join(words[:min(2, len(words))], " "))
+			for _, name := range []string{"number", "id", "position", "part", "from", "name"} {
+				if said := textOf(Field(v, name)); said != "" && len(words) < 2 {
+					words = append(words, said)
+				}
+			}
+			return nil
+		})
+		names = append(names, strings.Join(words, " "))
 	}
 	return strings.Join(names, ", ")
 }
@@ -98,12 +100,18 @@ func Entry(record reflect.Value, path string) string {
 // there. It is what a change of the field would replace.
 func Text(record reflect.Value, path string) (out string) {
 	_ = at(record, path, func(v reflect.Value) error { // a place that is not there has no text
-		if v.Kind() != reflect.Pointer || !v.IsNil() {
-			out = written(reflect.Indirect(v))
-		}
+		out = textOf(v)
 		return nil
 	})
 	return out
+}
+
+// textOf is the text of a value; empty for one that is not there.
+func textOf(v reflect.Value) string {
+	if v = reflect.Indirect(v); !v.IsValid() {
+		return ""
+	}
+	return written(v)
 }
 
 // Number finds the number at a path of a record, such as routing[0].yield.
