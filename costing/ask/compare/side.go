@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -44,25 +45,23 @@ func (in Side) prepare(name string) (*side, error) {
 	if !ok {
 		return nil, &FigureError{name, fmt.Sprintf("there is no figure %s on the side %s: name one that both sides have", in.Headline, name)}
 	}
-	s := &side{Side: in, name: name, held: map[graph.ID]bool{}, things: map[string]string{}}
-	if err := s.evaluate(); err != nil {
+	cone, ids, _ := in.Graph.Extract(top)
+	s := &side{Side: Side{cone, exact.Pins{}, in.Headline}, name: name, base: graph.ID(cone.Len()), top: ids[0], held: map[graph.ID]bool{}, things: map[string]string{}}
+	for id, v := range in.Pins {
+		if here, ok := cone.Find(in.Graph.Key(id)); ok {
+			s.Pins[here], s.held[here] = v, true
+		}
+	}
+	err := s.evaluate()
+	if err != nil {
 		return nil, err
 	}
-	var err error
-	if s.value, err = s.values.Get(top); err != nil {
+	if s.value, err = s.values.Get(s.top); err != nil {
 		undefined := &exact.UndefinedError{}
 		errors.As(err, &undefined)
 		return nil, &FigureError{name, fmt.Sprintf("%s has no value on the side %s, because %s has none: put that right first", in.Headline, name, undefined.Cause)}
 	}
-	var ids []graph.ID
-	s.Graph, ids, _ = in.Graph.Extract(top)
-	s.top, s.base, s.Pins = ids[0], graph.ID(s.Graph.Len()), exact.Pins{}
-	for id, v := range in.Pins {
-		if here, ok := s.Graph.Find(in.Graph.Key(id)); ok {
-			s.Pins[here], s.held[here] = v, true
-		}
-	}
-	return s, s.evaluate()
+	return s, nil
 }
 
 func (s *side) evaluate() (err error) {
@@ -103,6 +102,8 @@ type form struct {
 // the other side.
 func (s *side) classify(known map[form]int) {
 	s.classes = make([]int, s.Graph.Len())
+	var args []int
+	var within []byte
 	for id := range graph.ID(s.Graph.Len()) {
 		n := s.Graph.Operation(id)
 		f := form{unit: s.Graph.Unit(id), held: s.held[id] && len(n.Args) > 0}
@@ -110,15 +111,22 @@ func (s *side) classify(known map[form]int) {
 			f.name = s.names.of(s.Graph.Key(id))
 		}
 		if !s.given(id) {
-			args := make([]int, len(n.Args))
-			for i, a := range n.Args {
-				args[i] = s.classes[a]
+			args = args[:0]
+			for _, a := range n.Args {
+				args = append(args, s.classes[a])
 			}
 			switch n.Op { // an evaluator rounds a whole sum or product once, so the order does not matter
 			case graph.Add, graph.Multiply, graph.Minimum, graph.Maximum:
 				slices.Sort(args)
 			}
-			f.op, f.compare, f.within = n.Op, n.Compare, fmt.Sprint(n.Axes, args)
+			within = within[:0]
+			if n.Axes != nil {
+				within = fmt.Append(within, n.Axes)
+			}
+			for _, class := range args {
+				within = strconv.AppendInt(append(within, ' '), int64(class), 10)
+			}
+			f.op, f.compare, f.within = n.Op, n.Compare, string(within)
 		}
 		known[f] = cmp.Or(known[f], len(known)+1)
 		s.classes[id] = known[f]
