@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -63,12 +64,11 @@ const DrawsAdd = "draws-add"
 // heldDraws says of a figure that rests on what the draws add that it is held.
 func (w *sweep) heldDraws() []answer.Finding {
 	g := w.Estimate.Graph
-	behind, _, _ := g.Extract(w.figure)
+	behind := g.Reached([]graph.ID{w.figure}, func(id graph.ID) []graph.ID { return g.Operation(id).RestsOn() })
 	var out []answer.Finding
-	for _, id := range behind.Drawn() {
-		n := behind.Node(id)
-		of, _ := g.Find(n.Key)
-		v, _ := w.Values.Raw(of)
+	for _, id := range slices.DeleteFunc(slices.Clone(g.Drawn()), func(id graph.ID) bool { return !behind[id] }) {
+		n := g.Node(id)
+		v, _ := w.Values.Raw(id)
 		out = append(out, answer.Finding{Severity: "note", Key: n.Key, Message: fmt.Sprintf("what the draws add to the likely cost, %s %s, was drawn for a batch of %d and is held over the curve; "+
 			"a batch of another quantity that is asked for has draws of its own", v.StringFixed(2), n.Unit, w.req.Quantity)})
 	}
@@ -169,7 +169,7 @@ func (w *sweep) payBack(r answer.Reader) ([]PayBack, error) {
 		one := PayBack{Channel: p.Channel, Unit: w.Estimate.Graph.Node(p.Shelf).Unit.String(), Asked: r.Figure(p.Shelf)}
 		hold := maps.Clone(w.hold)
 		hold[w.variant.Quantity] = decimal.New(w.req.Quantity, 0)
-		back, err := curve.PayBack(w.Estimate.Graph, curve.Sale{Pieces: w.variant.Quantity, Full: p.Cost,
+		back, err := curve.PayBack(w.Evaluator(), curve.Sale{Pieces: w.variant.Quantity, Full: p.Cost,
 			Wanted: p.Wanted, List: p.List, Free: p.Free, Shelf: p.Shelf, Profit: p.Profit}, hold)
 		var none *exact.UndefinedError
 		switch {

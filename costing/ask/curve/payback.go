@@ -43,33 +43,47 @@ type Payback struct {
 // PayBack gives the price at which a batch pays back, and the pieces that must be
 // sold at the price asked to pay it back. The error is a [*RequestError], or one
 // of the exact evaluator.
-func PayBack(g *graph.Graph, s Sale, hold exact.Pins) (*Payback, error) {
+func PayBack(e *exact.Evaluator, s Sale, hold exact.Pins) (*Payback, error) {
 	p := &Payback{}
-	if err := p.pieces(g, s, hold); err != nil {
+	if err := p.pieces(e, s, hold); err != nil {
 		return nil, err
 	}
 	if s.Wanted != graph.None {
-		return p, p.wanted(g, s, hold)
+		return p, p.wanted(e, s, hold)
 	}
-	return p, p.entered(g, s, hold)
+	return p, p.entered(e, s, hold)
 }
 
 // pieces is P4 for a batch whose cost is laid out: full cost × pieces ÷ (profit +
 // full cost), rounded up. Profit + full cost is what a piece brings in less the
 // allowances that only a sold piece has.
-func (p *Payback) pieces(g *graph.Graph, s Sale, hold exact.Pins) error {
-	b := graph.Extend(g)
-	at := b.Root().In("pay-back", strings.TrimSuffix(g.Node(s.Shelf).Key, "/shelf-price")).Of(g.Node(s.Full).Of).By("P4")
-	laid := at.Multiply("laid-out", "full cost of the batch", s.Full, s.Pieces)
-	keeps := at.Add("keeps", "proceeds of a piece sold, less its allowances", s.Profit, s.Full)
+func (p *Payback) pieces(e *exact.Evaluator, s Sale, hold exact.Pins) error {
+	batch, err := e.Evaluate(hold)
+	if err != nil {
+		return err
+	}
+	b := graph.NewBuilder(graph.Limits{})
+	at := b.Root().By("P4")
+	var of [3]graph.ID
+	for i, id := range [...]graph.ID{s.Full, s.Profit, s.Pieces} {
+		v, ok := batch.Raw(id)
+		if !ok {
+			return nil
+		}
+		n := e.Graph().Node(id)
+		of[i] = at.Input(n.Key, n.Label, n.Unit, v)
+	}
+	full, profit, count := of[0], of[1], of[2]
+	laid := at.Multiply("laid-out", "full cost of the batch", full, count)
+	keeps := at.Add("keeps", "proceeds of a piece sold, less its allowances", profit, full)
 	sell := at.Whole("sell", "pieces to sell until the batch has paid back", at.Divide("sell-exact", "the same before rounding", laid, keeps))
-	pays := at.Check("pays", "the batch has as many pieces", sell, graph.LessOrEqual, s.Pieces)
+	pays := at.Check("pays", "the batch has as many pieces", sell, graph.LessOrEqual, count)
 	brings := at.Check("keeps-something", "a piece sold brings something in", keeps, graph.Greater, at.Zero(at.Unit(keeps)))
-	extended, err := b.Build()
+	small, err := b.Build()
 	if err != nil {
 		return &RequestError{"full", err.Error(), "give the pieces and full cost of the variant the price is for"}
 	}
-	values, err := exact.Evaluate(extended, hold)
+	values, err := exact.Evaluate(small, nil)
 	if err != nil {
 		return err
 	}
@@ -86,8 +100,8 @@ func (p *Payback) pieces(g *graph.Graph, s Sale, hold exact.Pins) error {
 }
 
 // wanted reads the price at a margin, or markup, of nothing.
-func (p *Payback) wanted(g *graph.Graph, s Sale, hold exact.Pins) error {
-	v, err := exact.Evaluate(g, with(hold, s.Wanted, decimal.Zero))
+func (p *Payback) wanted(e *exact.Evaluator, s Sale, hold exact.Pins) error {
+	v, err := e.Evaluate(with(hold, s.Wanted, decimal.Zero))
 	if err != nil {
 		return err
 	}
@@ -115,16 +129,15 @@ const mostCoins = 1 << 40
 
 // entered looks for the smallest price, in coins, at which the profit is not
 // negative. A higher price never earns less.
-func (p *Payback) entered(g *graph.Graph, s Sale, hold exact.Pins) error {
+func (p *Payback) entered(e *exact.Evaluator, s Sale, hold exact.Pins) error {
 	typed := s.Shelf
 	if s.List != graph.None {
 		typed = s.List
 	}
-	currency, ok := currencyOf(g.Node(typed).Unit)
+	currency, ok := currencyOf(e.Graph().Node(typed).Unit)
 	if !ok {
-		return &RequestError{"price.shelf", fmt.Sprintf("%s is no money", g.Node(typed).Unit), "give a price in money per piece"}
+		return &RequestError{"price.shelf", fmt.Sprintf("%s is no money", e.Graph().Node(typed).Unit), "give a price in money per piece"}
 	}
-	e := exact.New(g)
 	var v *exact.Values
 	var fault error // the first; nothing is evaluated after it
 	earns := func(coins int) bool {

@@ -70,7 +70,7 @@ func TestPayBackAgainstCounting(t *testing.T) {
 		fixed, each := cents(rnd, 0, 4000), cents(rnd, 5, 150)
 		wanted := []trade.Price{{Margin: ft.Num("0.36")}, {Markup: ft.Num("0.5")}, {ShelfPrice: ft.Num(cents(rnd, 20, 300))}, {ListPrice: ft.Num(cents(rnd, 20, 300))}}[seed%4]
 		g, s := sale(t, c, wanted, fixed, each, batch)
-		p, err := curve.PayBack(g, s, nil)
+		p, err := curve.PayBack(exact.New(g), s, nil)
 		if err != nil {
 			t.Fatalf("seed %d: %v", seed, err)
 		}
@@ -131,7 +131,7 @@ func TestPublishedPayBack(t *testing.T) {
 	t.Parallel()
 	for batch, pays := range map[int64]bool{224: false, 225: true, 300: true} {
 		g, s := sale(t, trade.Channel{}, trade.Price{ShelfPrice: ft.Num("100")}, "18000", "20", batch)
-		p, err := curve.PayBack(g, s, nil)
+		p, err := curve.PayBack(exact.New(g), s, nil)
 		if err != nil || p.Pays != pays {
 			t.Fatalf("%d: %+v %v", batch, p, err)
 		}
@@ -147,7 +147,7 @@ func TestNoPricePays(t *testing.T) {
 	c := trade.Channel{PaymentShare: ft.Num("0.6"), MarketShare: ft.Num("0.4")}
 	for _, p := range []trade.Price{{Margin: ft.Num("0.2")}, {ShelfPrice: ft.Num("50")}} {
 		g, s := sale(t, c, p, "100", "5", 20)
-		got, err := curve.PayBack(g, s, nil)
+		got, err := curve.PayBack(exact.New(g), s, nil)
 		if err != nil || got.AtPoint != nil || got.Free != nil || got.Sell != nil {
 			t.Errorf("%+v %v", got, err)
 		}
@@ -159,7 +159,7 @@ func TestPayBackOfAnother(t *testing.T) {
 	t.Parallel()
 	g, s := sale(t, trade.Channel{}, trade.Price{Margin: ft.Num("0.2")}, "100", "5", 20)
 	fixed, _ := g.Find("fixed")
-	p, err := curve.PayBack(g, s, exact.Pins{fixed: ft.Dec("0")})
+	p, err := curve.PayBack(exact.New(g), s, exact.Pins{fixed: ft.Dec("0")})
 	if err != nil || !p.AtPoint.Equal(ft.Dec("5")) || !p.Free.Equal(ft.Dec("5")) {
 		t.Errorf("with no fixed cost: %+v %v", p, err)
 	}
