@@ -227,19 +227,20 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	if tools := b.page("/book/tools"); strings.Contains(tools, "DRILL-25") {
 		t.Error("a tool came for a hole that was refused")
 	}
-	code, text := answer(url.Values{"cut-hole-diameter": {"5"}, "cut-hole-depth": {"20"}, "cut-thread-name": {"m6"}, "cut-thread-depth": {"12"}, "cut-thread-side": {"outside"}, "cut-knurl-depth": {"8"}, "cut-all": {"yes"}, "setup_min": {"1 h 10"}})
+	says(t, "the second side", band, `name="cut-second"`, "counted as it was parted off")
+	code, text := answer(url.Values{"cut-second": {"yes"}, "cut-hole-diameter": {"5"}, "cut-hole-depth": {"20"}, "cut-thread-name": {"m6"}, "cut-thread-depth": {"12"}, "cut-thread-side": {"outside"}, "cut-knurl-depth": {"8"}, "cut-all": {"yes"}, "setup_min": {"1 h 10"}})
 	if code != http.StatusOK {
 		t.Fatalf("what is cut into it: %d", code)
 	}
 	says(t, "the band come back to", b.page("/parts/KNOB/first?pieces=100"), `name="said" value="so far"`)
-	says(t, "the band", text, "at first", "worn edges", "Entered: ", "turned down for M6", "thread M6, pitch 1", "knurl", "Tool changes and loading", "Built on", `href="/book/tools/`, "starter set small-lathe", "reference material brass")
-	if strings.Contains(text, "Not a whole cost yet") || strings.Contains(text, "Minutes on the machine") {
+	says(t, "the band", text, "at first", "worn edges", "second face", "Loading, second side", "Set-up, second side", "Entered: ", "turned down for M6", "thread M6, pitch 1", "knurl", "Tool changes and loading", "Built on", `href="/book/tools/`, "starter set small-lathe", "reference material brass")
+	if strings.Contains(text, `name="cut-second"`) || strings.Contains(text, "Not a whole cost yet") || strings.Contains(text, "Minutes on the machine") {
 		t.Error("what was entered is not cut, or is guessed beside it")
 	}
 	refused(url.Values{"hand_min": {"2"}}, "Somebody else changed the part")
 	band = text
 	refused(url.Values{"minutes-scrap": {"100"}}, "enter how many of 100 pieces are lost")
-	code, text = answer(url.Values{"not-counted-edges": {"in_rate"}, "minutes-scrap": {"3"}, "rest_min": {"0.4"}, "hand_min": {"2"}, "price_per_kg": {"6.5"}})
+	code, text = answer(url.Values{"not-counted-edges": {"in_rate"}, "minutes-scrap": {"3"}, "rest_min": {"0.4"}, "rest_min-15": {"0.4"}, "setup_min-15": {"20"}, "hand_min": {"2"}, "price_per_kg": {"6.5"}})
 	if code != http.StatusOK || strings.Contains(text, `name="not-counted-edges"`) || !strings.Contains(text, "One matter has no word yet") || strings.Contains(text, "Good enough") {
 		t.Errorf("the rest: %d", code)
 	}

@@ -59,6 +59,16 @@ func TestFirstGuess(t *testing.T) {
 	}
 }
 
+// TestEdgesBrokenByATool: 1.2 times the 0.48 m around the bracket are left to break by hand,
+// at 0.8 min a metre, of 2.2 times.
+func TestEdgesBrokenByATool(t *testing.T) {
+	t.Parallel()
+	s := smallSheet(t, guessedBook(t, "    routing: [{number: 10, name: mill, kind: machining, work_centre: MILL, features: [{id: E, name: edges, kind: chamfer, path_mm: 200}]}, {number: 20, name: edges, kind: manual, work_centre: MILL}]\n"), 25)
+	if got, _ := s.key("part/P/guess/edges-time").Float64(); math.Abs(got-0.48*1.2*0.8) > 1e-9 {
+		t.Errorf("edges take %g min", got)
+	}
+}
+
 // TestFurtherClamping holds what a hole across takes in a clamping of its own against a second
 // account: from the likely values in a vice, loading 0.6 min and one change of 0.13 min a
 // piece; 25 min and 3 min for its tool to set up. What is entered takes its place.

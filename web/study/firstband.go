@@ -44,6 +44,7 @@ type bandBody struct {
 	Cuts               []cutAsked   // what may be said to be cut into it
 	CutInto            []cutEntered // what is entered of that
 	All                bool         // nothing else is cut, or the rest is entered
+	Second             bool         // its second side may be faced
 	Rest               string       // minutes said of what else is cut and the rest
 	Finish             frame.Field
 	Finished           string // the finish it goes to
@@ -301,6 +302,7 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 		}
 	}
 	b.All = def.FirstGuess != nil && def.FirstGuess.FeaturesEntered
+	b.Second = change.SecondSide(def)
 	if rest := change.RestOf(def); rest != nil {
 		b.Rest = short(rest.Likely)
 	}
@@ -441,6 +443,9 @@ func answerGuess(c *frame.Call) error {
 	}
 	if said.All = c.Form("cut-all") != "" && len(change.ShapesOf(c.Book, part)) > 0; said.All {
 		words = append(words, "nothing else cut")
+	}
+	if said.Second = c.Form("cut-second") != "" && len(change.ShapesOf(c.Book, part)) > 0; said.Second {
+		words = append(words, "second side faced")
 	}
 	if said.Away = c.Form("away"); said.Away != "" {
 		words = append(words, "less is cut into it")

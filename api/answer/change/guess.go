@@ -34,6 +34,7 @@ type Said struct {
 	Guesses []GuessAnswer
 	Cuts    []Cut
 	All     bool   // nothing else is cut into it
+	Second  bool   // it is faced on its second side too
 	Away    string // operation and id of a feature that is not, as 10/3-hole-5
 	Counted []bom.CountAnswer
 	Entered map[bom.Matter]bom.Number // minutes of a piece of matters that had no figure; of scrap, pieces lost of 100; of programming, minutes for the part
@@ -98,6 +99,9 @@ func ShapesOf(b *book.Book, def *bom.Part) []CutShape {
 	return out
 }
 
+// SecondSide reports whether a part can still be faced on its second side.
+func SecondSide(def *bom.Part) bool { return guess.SecondSide(def) }
+
 // acrossAxis lists where a shape can be cut across the axis: in a clamping of its own, at any
 // machine but the one that turns or at one to begin with, or there by a driven tool.
 func acrossAxis(b *book.Book, turns bom.ID) (out []CutSide) {
@@ -160,8 +164,8 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 			part = entered(part, what, figure)
 		}
 	}
-	if len(said.Cuts) > 0 || said.All {
-		if part, err = guess.CutInto(&part, said.Cuts, said.All); err != nil {
+	if len(said.Cuts) > 0 || said.All || said.Second {
+		if part, err = guess.CutInto(&part, said.Cuts, said.All, said.Second && guess.SecondSide(&part)); err != nil {
 			return nil, answer.Unexpected(err)
 		}
 	}

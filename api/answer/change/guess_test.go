@@ -13,6 +13,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/booktest"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/making/guess"
 	"kerfbook/costing/rates"
 )
@@ -71,8 +72,40 @@ func TestWhatIsCutBringsItsTools(t *testing.T) {
 		t.Errorf("there come %v, want %v", ids, want)
 	}
 	part := saved[0].Value.Interface().(bom.Part)
-	if f := part.Routing[0].Features; len(f) != 7 || f[4].Name != "hole 5, core of M6" || f[4].DiameterMM.Likely.String() != "5" || f[4].DepthMM.Likely.String() != "20" || !part.FirstGuess.FeaturesEntered {
+	if f := part.Routing[0].Features; len(f) != 8 || f[5].Name != "hole 5, core of M6" || f[5].DiameterMM.Likely.String() != "5" || f[5].DepthMM.Likely.String() != "20" || !part.FirstGuess.FeaturesEntered {
 		t.Errorf("cut are %+v", f)
+	}
+}
+
+// TestOutsideOfAnyMaterial: with the tools that come, the outside of a part is cut, finished and
+// broken at its edges in each material that ships, and a turned part faced on its second side:
+// nothing is missing.
+func TestOutsideOfAnyMaterial(t *testing.T) {
+	t.Parallel()
+	for way, sizes := range map[bom.Way]string{bom.Turned: "length_mm: 22, diameter_mm: 20", bom.Milled: "length_mm: 80, width_mm: 50, thickness_mm: 10", bom.Cut: "length_mm: 80, width_mm: 50, thickness_mm: 10"} {
+		for _, material := range rates.ReferenceMaterialNames() {
+			text := strings.NewReplacer("way: turned, material: brass", "way: "+string(way)+", material: "+string(material), "length_mm: 22, diameter_mm: 20", sizes).Replace(knobBook)
+			drafts, err := Split(booktest.Read(t, []byte(text)), nil, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			shelf := (&Shelf{Book: &book.Book{}}).With(drafts)
+			saved, err := shelf.Answered("KNOB", Said{All: true, Second: true})
+			if err != nil {
+				t.Fatal(err)
+			}
+			part := saved[0].Value.Interface().(bom.Part)
+			if second := slices.ContainsFunc(part.Routing, func(o bom.Operation) bool { return o.Name == "second side" }); second != (way == bom.Turned) {
+				t.Errorf("%s: a second side: %t", way, second)
+			}
+			est, err := estimate.Build(shelf.With(saved).Book, []estimate.MixLine{{Part: "KNOB", Quantity: bom.Whole(100)}}, "2026-11-25")
+			if err != nil {
+				t.Fatal(err)
+			}
+			if missing := est.Graph.Standing(nil).Missing(est.Variants[0].Full); len(missing) > 0 {
+				t.Errorf("%s of %s lacks %s", way, material, missing[0].Missing)
+			}
+		}
 	}
 }
 

@@ -128,6 +128,15 @@ func (c Cut) features(def *bom.Part) []bom.Feature {
 	return []bom.Feature{p}
 }
 
+// Common practice where a drawing says nothing else: outsides are finished by a last light
+// pass, to a roughness that turning reaches, and the tool breaks their edges.
+var (
+	finishCut = decimal.New(2, -1) // mm
+	finishRa  = decimal.New(16, -1)
+	edgeBreak = decimal.New(3, -1) // mm, at most a quarter of a diameter
+	quarter   = decimal.New(25, -2)
+)
+
 // outline are what makes the outside of a part from the blank that is guessed at.
 func outline(def *bom.Part, rows rates.StarterRows) []bom.Feature {
 	way, e := def.FirstGuess.Way, def.Finished
@@ -136,25 +145,46 @@ func outline(def *bom.Part, rows rates.StarterRows) []bom.Feature {
 		r, _ := rows.Range(id, way, class)
 		return r.Value.Likely
 	}
-	exactly := func(d decimal.Decimal) *bom.Number { n := bom.Exactly(d); return &n }
 	half, two := decimal.New(5, -1), bom.Whole(2)
 	if way == bom.Turned {
-		across := exactly(e.DiameterMM.Likely.Add(more("stock-across")))
-		return []bom.Feature{{Kind: bom.FaceTurn, Name: "face", DiameterMM: across, DepthMM: exactly(more("stock-along").Mul(half))},
-			{Kind: bom.Turn, Name: "outside", LengthMM: e.LengthMM, DiameterMM: across, ToDiameterMM: e.DiameterMM},
+		d := e.DiameterMM.Likely
+		across, broken := exactly(d.Add(more("stock-across"))), decimal.Min(edgeBreak, d.Mul(quarter), e.LengthMM.Likely.Mul(quarter))
+		return []bom.Feature{{Kind: bom.FaceTurn, Name: "face", DiameterMM: across, DepthMM: exactly(more("stock-along").Mul(half)), RaUM: exactly(finishRa), AllowanceMM: exactly(finishCut)},
+			{Kind: bom.Turn, Name: "outside", LengthMM: e.LengthMM, DiameterMM: across, ToDiameterMM: e.DiameterMM, RaUM: exactly(finishRa), AllowanceMM: exactly(finishCut)},
+			{Kind: bom.TurnProfile, Name: "edges", Count: &two, DiameterMM: e.DiameterMM, ToDiameterMM: exactly(d.Sub(broken).Sub(broken)), LengthMM: exactly(broken)},
 			{Kind: bom.PartOff, Name: "part off", DiameterMM: across}}
 	}
-	side := more("stock-across").Mul(half)
-	around := bom.Feature{Kind: bom.Contour, Name: "outside", PathMM: exactly(e.LengthMM.Likely.Add(e.WidthMM.Likely).Mul(two.Likely)), DepthMM: e.ThicknessMM, WidthMM: exactly(side)}
-	if way == bom.Cut {
-		return []bom.Feature{around}
+	side, around := more("stock-across").Mul(half), e.LengthMM.Likely.Add(e.WidthMM.Likely).Mul(two.Likely)
+	contour := func(name string, wide decimal.Decimal) bom.Feature {
+		return bom.Feature{Kind: bom.Contour, Name: name, PathMM: exactly(around), DepthMM: e.ThicknessMM, WidthMM: exactly(wide)}
 	}
-	return []bom.Feature{{Kind: bom.Face, Name: "face", Count: &two, LengthMM: e.LengthMM, WidthMM: e.WidthMM, DepthMM: exactly(more("stock-along").Mul(half))}, around}
+	out := []bom.Feature{contour("outside", side.Sub(finishCut)), contour("outside finished", finishCut),
+		{Kind: bom.Chamfer, Name: "edges", Count: &two, PathMM: exactly(around), WidthMM: exactly(edgeBreak)}}
+	if way == bom.Cut {
+		return out
+	}
+	face := bom.Feature{Kind: bom.Face, Name: "face", Count: &two, LengthMM: e.LengthMM, WidthMM: e.WidthMM, DepthMM: exactly(more("stock-along").Mul(half).Sub(finishCut))}
+	finish := face
+	finish.Kind, finish.Name, finish.DepthMM = bom.FinishFace, "face finished", exactly(finishCut)
+	return append([]bom.Feature{face, finish}, out...)
+}
+
+func exactly(d decimal.Decimal) *bom.Number { n := bom.Exactly(d); return &n }
+
+// secondSide is the clamping in which the end of a turned part is faced that it was parted
+// off at.
+const secondSide = "second side"
+
+// SecondSide reports whether a part can still be faced on its second side: it is turned, and
+// has no clamping for that yet.
+func SecondSide(def *bom.Part) bool {
+	return def.FirstGuess != nil && def.FirstGuess.Way == bom.Turned && !slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Name == secondSide })
 }
 
 // CutInto is a part with what is cut into it, which takes the place of as much of its
-// guess. All says that nothing else is: the outside is then entered too.
-func CutInto(def *bom.Part, cuts []Cut, all bool) (bom.Part, error) {
+// guess. All says that nothing else is: the outside is then entered too. Second says that a
+// turned part is faced on its second side.
+func CutInto(def *bom.Part, cuts []Cut, all, second bool) (bom.Part, error) {
 	out := *def
 	out.Routing = append([]bom.Operation(nil), Routed(def).Routing...)
 	at := first(&out, bom.Machining)
@@ -184,7 +214,10 @@ func CutInto(def *bom.Part, cuts []Cut, all bool) (bom.Part, error) {
 	cutBy(op, add)
 	for _, c := range further {
 		centre, _ := c.across()
-		cutBy(clamping(&out, at, centre), c.features(def))
+		cutBy(clamping(&out, at, centre, "drilling across"), c.features(def))
+	}
+	if second {
+		cutBy(clamping(&out, at, op.WorkCentre, secondSide), []bom.Feature{{Kind: bom.FaceTurn, Name: "second face", DiameterMM: def.Finished.DiameterMM, RaUM: exactly(finishRa)}})
 	}
 	return out, nil
 }
@@ -207,9 +240,9 @@ func freeID(op *bom.Operation, name string) bom.ID {
 	}
 }
 
-// clamping is that of a part at a work centre in which it is cut across its axis, which it
-// gets after its first machining, at a place, where it has none there.
-func clamping(p *bom.Part, first int, centre bom.ID) *bom.Operation {
+// clamping is a further one of a part at a work centre, which it gets after its first
+// machining, at a place, where it has none there.
+func clamping(p *bom.Part, first int, centre bom.ID, name string) *bom.Operation {
 	for i := first + 1; i < len(p.Routing); i++ {
 		if o := &p.Routing[i]; o.Kind == bom.Machining && o.WorkCentre == centre && len(o.Features) > 0 {
 			o.Features = slices.Clone(o.Features)
@@ -220,6 +253,6 @@ func clamping(p *bom.Part, first int, centre bom.ID) *bom.Operation {
 	for ; at < len(p.Routing) && p.Routing[at].Number <= next; at++ {
 		next = max(next, p.Routing[at].Number+1)
 	}
-	p.Routing = slices.Insert(p.Routing, at, bom.Operation{Number: next, Name: "drilling across", Kind: bom.Machining, WorkCentre: centre})
+	p.Routing = slices.Insert(p.Routing, at, bom.Operation{Number: next, Name: name, Kind: bom.Machining, WorkCentre: centre})
 	return &p.Routing[at]
 }

@@ -2,6 +2,7 @@ package guess_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -13,7 +14,8 @@ import (
 
 // TestOutlineIsWhatTheBlankHasTooMuch: the outside of a part that is cut into nothing else
 // goes once round it at what the blank is wider to a side, and takes half of what it is
-// longer or thicker off each face; a plate has its faces already.
+// longer or thicker off each face; a plate has its faces already. The last 0.2 mm are a pass
+// of their own, edges are broken, and a second side is faced in a clamping of its own.
 func TestOutlineIsWhatTheBlankHasTooMuch(t *testing.T) {
 	t.Parallel()
 	size := func(text string) *bom.Number { n := bom.Exactly(decimal.RequireFromString(text)); return &n }
@@ -22,18 +24,21 @@ func TestOutlineIsWhatTheBlankHasTooMuch(t *testing.T) {
 		of   bom.Envelope
 		want string
 	}{
-		bom.Turned: {bom.Envelope{LengthMM: size("22"), DiameterMM: size("20")}, "face_turn 21 across, 2 deep; turn 21 across to 20, 22 long; part_off 21 across"},
-		bom.Milled: {flat, "2 × face 80 long, 50 wide, 2 deep; contour 260 round, 2.5 wide, 10 deep"},
-		bom.Cut:    {flat, "contour 260 round, 4 wide, 10 deep"},
+		bom.Turned: {bom.Envelope{LengthMM: size("22"), DiameterMM: size("20")}, "face_turn 21 across, 2 deep; turn 21 across to 20, 22 long; 2 × turn_profile 20 across to 19.4, 0.3 long; part_off 21 across; then face_turn 20 across"},
+		bom.Milled: {flat, "2 × face 80 long, 50 wide, 1.8 deep; 2 × finish_face 80 long, 50 wide, 0.2 deep; contour 260 round, 2.3 wide, 10 deep; contour 260 round, 0.2 wide, 10 deep; 2 × chamfer 260 round, 0.3 wide"},
+		bom.Cut:    {flat, "contour 260 round, 3.8 wide, 10 deep; contour 260 round, 0.2 wide, 10 deep; 2 × chamfer 260 round, 0.3 wide"},
 	} {
 		def := &bom.Part{Number: "P", Kind: bom.Made, Finished: &c.of, FirstGuess: &bom.FirstGuess{Way: way, WorkCentre: "M"}}
-		out, err := guess.CutInto(def, nil, true)
+		out, err := guess.CutInto(def, nil, true, way == bom.Turned)
 		if err != nil {
 			t.Fatal(err)
 		}
 		var got []string
-		for _, f := range out.Routing[0].Features {
+		for _, f := range slices.Concat(out.Routing[0].Features, out.Routing[1].Features) {
 			text := string(f.Kind)
+			if f.Name == "second face" {
+				text = "then " + text
+			}
 			if f.Count != nil {
 				text = f.Count.Likely.String() + " × " + text
 			}

@@ -1,6 +1,7 @@
 package guess
 
 import (
+	"slices"
 	"strconv"
 
 	"github.com/shopspring/decimal"
@@ -189,13 +190,20 @@ func (p *Part) PieceTime(e Entered) graph.ID {
 	return s.Multiply("machine-time", "machine minutes", machine, p.starter("busyness", graph.Plain))
 }
 
-// HandTime is that of breaking edges and checking, in min/piece.
+// HandTime is that of breaking edges and checking, in min/piece. Those of the outside are not
+// among them where a tool breaks edges.
 func (p *Part) HandTime() graph.ID {
 	s := p.Scope
 	_, edges := p.outline()
-	broken := s.Multiply("edges-time", "edges broken by hand", edges, p.starter("edges", graph.Plain), p.starter("edge-time", graph.Minute.Per(graph.Metre)))
+	times := p.starter("edges", graph.Plain)
+	if slices.ContainsFunc(p.Def.Routing, func(o bom.Operation) bool { return slices.ContainsFunc(o.Features, breaksEdges) }) {
+		times = s.Subtract("edges-inside", "edges beside those of the outside", times, s.One(graph.Plain))
+	}
+	broken := s.Multiply("edges-time", "edges broken by hand", edges, times, p.starter("edge-time", graph.Minute.Per(graph.Metre)))
 	return s.Divide("hand-time", "edges and checking per piece", s.Add("hand", "edges and checking", broken, p.starter("checking", graph.Minute)), s.One(graph.Piece))
 }
+
+func breaksEdges(f bom.Feature) bool { return f.Kind == bom.Chamfer || f.Kind == bom.TurnProfile }
 
 // Attended is the share of the machine's time that a person is tied to it.
 func (p *Part) Attended() graph.ID { return p.starter("attended", graph.Plain) }
