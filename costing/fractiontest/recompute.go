@@ -49,7 +49,7 @@ func Recompute(s proof.Step, a []*big.Rat) (*big.Rat, error) {
 		f := new(big.Float).SetPrec(300).SetRat(a[0])
 		out, _ := f.Sqrt(f).Rat(nil)
 		return out, nil
-	case "power", "natural logarithm", "exponential", "arc cosine":
+	case "power", "natural logarithm", "arc cosine":
 		return function(s.Operation, a), nil
 	}
 	return selected(s, a)
@@ -135,8 +135,6 @@ func function(operation string, a []*big.Rat) *big.Rat {
 			return nil
 		}
 		f = logarithm(x)
-	case "exponential":
-		f = exponential(x)
 	case "arc cosine":
 		f = arcCosine(x)
 	}

@@ -29,7 +29,6 @@ func TestRecompute(t *testing.T) {
 		{proof.Step{Operation: "arc cosine"}, []string{"0.5"}, "1.04719755119659774615421446109316762807"},
 		{proof.Step{Operation: "arc cosine"}, []string{"-1"}, "3.14159265358979323846264338327950288420"},
 		{proof.Step{Operation: "natural logarithm"}, []string{"2"}, "0.69314718055994530941723212145817656808"},
-		{proof.Step{Operation: "exponential"}, []string{"1"}, "2.71828182845904523536028747135266249776"},
 		{proof.Step{Operation: "divide"}, []string{"1", "0"}, ""},
 	} {
 		var args []*big.Rat

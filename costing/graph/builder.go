@@ -229,7 +229,6 @@ var unitRules = [OpCount]unitRule{
 	Power:       plainUnit(2),
 	SquareRoot:  rootUnit,
 	NaturalLog:  plainUnit(1),
-	Exponential: plainUnit(1),
 	ArcCosine:   plainUnit(1),
 	Band:        bandUnit(1),
 	Band2:       bandUnit(2),

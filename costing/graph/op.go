@@ -24,7 +24,6 @@ const (
 	Power                 // (x, y), plain numbers, x > 0, |y| ≤ 100
 	SquareRoot            // √x, x ≥ 0
 	NaturalLog            // ln x, x > 0
-	Exponential           // eˣ
 	ArcCosine             // arccos x in radians, −1 ≤ x ≤ 1
 	Band                  // one-dimensional lookup, see Bands
 	Band2                 // two-dimensional lookup, see Bands
@@ -47,7 +46,7 @@ var opNames = [OpCount]string{
 	Divide: "divide", SumProducts: "sum of products", Minimum: "minimum", Maximum: "maximum",
 	Least: "least", At: "at", Floor: "floor", Ceiling: "ceiling", Round: "round",
 	RoundEven: "round half even", Power: "power", SquareRoot: "square root",
-	NaturalLog: "natural logarithm", Exponential: "exponential", ArcCosine: "arc cosine",
+	NaturalLog: "natural logarithm", ArcCosine: "arc cosine",
 	Band: "band", Band2: "band in two dimensions", Choose: "choose", Decided: "decided", Check: "check",
 }
 

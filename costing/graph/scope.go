@@ -357,11 +357,6 @@ func (s Scope) NaturalLog(name, label string, x ID) ID {
 	return s.compute(name, label, NaturalLog, x)
 }
 
-// Exponential adds e to the power x.
-func (s Scope) Exponential(name, label string, x ID) ID {
-	return s.compute(name, label, Exponential, x)
-}
-
 // ArcCosine adds arccos x, in radians.
 func (s Scope) ArcCosine(name, label string, x ID) ID {
 	return s.compute(name, label, ArcCosine, x)

@@ -153,7 +153,6 @@ var rises = [OpCount]func(args []ID, i int, positive []bool) bool{
 	Power:       never,
 	SquareRoot:  never,
 	NaturalLog:  never,
-	Exponential: never,
 	ArcCosine:   never,
 	Band:        never,
 	Band2:       never,
@@ -216,7 +215,7 @@ func (s *Standing) positive(n *slot, positive []bool) bool {
 		o := s.g.operation(n)
 		_, values := o.BandArgs()
 		return all(values)
-	case Least, SquareRoot, Power, Exponential, ArcCosine, Check:
+	case Least, SquareRoot, Power, ArcCosine, Check:
 		return true
 	case NaturalLog:
 		return false

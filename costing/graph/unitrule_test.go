@@ -92,7 +92,6 @@ func functionUnits() []unitCase {
 		{"root of a length", unary(graph.Scope.SquareRoot), "mm^½", in(mm)},
 		{"root of a root", unary(graph.Scope.SquareRoot), fault, in(mustRoot(mm))},
 		{"logarithm of a length", unary(graph.Scope.NaturalLog), fault, in(mm)},
-		{"exponential", unary(graph.Scope.Exponential), "", in(plain)},
 		{"arc cosine of a length", unary(graph.Scope.ArcCosine), fault, in(mm)},
 	}
 }

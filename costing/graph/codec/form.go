@@ -94,7 +94,7 @@ var opWords = [graph.OpCount]string{
 	graph.Subtract: "subtract", graph.Divide: "divide", graph.SumProducts: "sum_products",
 	graph.Minimum: "minimum", graph.Maximum: "maximum", graph.Least: "least", graph.At: "at",
 	graph.Floor: "floor", graph.Ceiling: "ceiling", graph.Round: "round", graph.RoundEven: "round_even",
-	graph.Power: "power", graph.SquareRoot: "square_root", graph.NaturalLog: "ln", graph.Exponential: "exp",
+	graph.Power: "power", graph.SquareRoot: "square_root", graph.NaturalLog: "ln",
 	graph.ArcCosine: "arccos", graph.Band: "band", graph.Band2: "band2", graph.Choose: "choose",
 	graph.Decided: "decided", graph.Check: "check",
 }

@@ -162,7 +162,6 @@ var compilers = [graph.OpCount]compileFunc{
 	graph.Power:       compilePower,
 	graph.SquareRoot:  compileFunction(squareRoots),
 	graph.NaturalLog:  compileFunction(naturalLogs),
-	graph.Exponential: compileFunction(exponentials),
 	graph.ArcCosine:   compileFunction(arcCosines),
 	graph.Band:        compileBand,
 	graph.Band2:       compileBand,

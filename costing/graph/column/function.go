@@ -88,13 +88,6 @@ func naturalLogs(out, x []float64) {
 	}
 }
 
-func exponentials(out, x []float64) {
-	x = x[:len(out)]
-	for i := range out {
-		out[i] = math.Exp(x[i])
-	}
-}
-
 // arcCosines takes what is beyond 1 by rounding only as 1.
 func arcCosines(out, x []float64) {
 	x = x[:len(out)]

@@ -41,7 +41,6 @@ func BenchmarkLoop(b *testing.B) {
 		{"pick", func() { loopPick(out, index, two) }},
 		{"square-roots", func() { squareRoots(out, x) }},
 		{"natural-logs", func() { naturalLogs(out, x) }},
-		{"exponentials", func() { exponentials(out, x) }},
 		{"powers", func() { powers(out, x, -0.3219280948873623) }},
 	} {
 		b.Run(l.name, func(b *testing.B) {

@@ -55,7 +55,6 @@ func BenchmarkOperation(b *testing.B) {
 		{"power", "128", "-0.3219280948873623478703194294893902", graph.Scope.Power},
 		{"square-root", "2", "1", one(graph.Scope.SquareRoot)},
 		{"natural-log", "2", "1", one(graph.Scope.NaturalLog)},
-		{"exponential", "1.5", "1", one(graph.Scope.Exponential)},
 		{"arc-cosine", "0.3", "1", one(graph.Scope.ArcCosine)},
 	} {
 		b.Run(c.name, func(b *testing.B) {

@@ -2,7 +2,6 @@ package exact
 
 import (
 	"math/big"
-	"math/bits"
 )
 
 // The functions compute in fixed point: a big integer v stands for v·2^−p. They
@@ -104,36 +103,6 @@ func oddSeries(z *big.Int, s int64, p uint) *big.Int {
 		}
 		sum.Add(sum, term.Quo(power, n.SetInt64(k)))
 	}
-}
-
-// wholeRoot gives the whole part of √n for n ≥ 0. Each turn doubles the length of
-// a root of the leading bits of n by one division of the new length; the root of
-// the whole is then one too large at most.
-func wholeRoot(n *big.Int) *big.Int {
-	if n.Sign() <= 0 {
-		return new(big.Int)
-	}
-	c := uint(n.BitLen()-1) / 2
-	s := bits.Len(c)
-	root, q := big.NewInt(1), new(big.Int)
-	for d := uint(0); s > 0; {
-		s--
-		e := d
-		d = c >> s
-		q.Rsh(n, 2*c-e-d+1)
-		// Here root and quotient still fit a word.
-		if d <= 31 {
-			small := root.Uint64()
-			root.SetUint64(small<<(d-e-1) + q.Uint64()/small)
-			continue
-		}
-		q.Quo(q, root)
-		root.Add(root.Lsh(root, d-e-1), q)
-	}
-	if q.Mul(root, root).Cmp(n) > 0 {
-		root.Sub(root, big.NewInt(1))
-	}
-	return root
 }
 
 // The guard is for e·ln 2 and k·ln 2, whose factors have at most 11 bits.

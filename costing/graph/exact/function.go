@@ -15,7 +15,7 @@ func squareRoot(a num) num {
 	}
 	c := a.big()
 	c.Mul(c, bigPow10(shift))
-	root := wholeRoot(c)
+	root := new(big.Int).Sqrt(c)
 	whole := c.Sub(c, new(big.Int).Mul(root, root)).Sign() == 0
 	out := roundedBig(root, (int(a.exp)-shift)/2, !whole)
 	if whole {
@@ -69,18 +69,6 @@ func (a num) mantissa(p uint) (f *big.Int, e int) {
 		return f.Rsh(f, 2), e + 1
 	}
 	return f.Rsh(f, 1), e
-}
-
-// exponential gives e to the power a.
-func exponential(a num) num {
-	switch {
-	case a.isZero():
-		return fromInt(1)
-	// e^±1000 is far outside the range, and its series would need no end of bits.
-	case a.digits()+int(a.exp) > 3: // |a| ≥ 1000
-		return outside(!a.neg)
-	}
-	return settle(func(p uint) approx { return fixedExp(a.fixed(p), p) })
 }
 
 func outside(huge bool) num {
@@ -140,13 +128,13 @@ func fixedArcCosine(a num, p uint) *big.Int {
 	unit, c := bigPow10(max(0, -int(a.exp))), a.big()
 	c.Abs(c).Mul(c, bigPow10(max(0, int(a.exp))))
 	over, under := new(big.Int).Sub(unit, c), new(big.Int).Add(unit, c)
-	t := wholeRoot(over.Quo(over.Lsh(over, 2*p), under))
+	t := over.Sqrt(over.Quo(over.Lsh(over, 2*p), under))
 	fixed, one := scratch{p: p}, fixedOne(p)
 	for range halvings {
 		// arctan t = 2 arctan(t/(1 + √(1+t²)))
 		root := fixed.mul(new(big.Int), t, t)
 		root.Add(root, one)
-		root = wholeRoot(root.Lsh(root, p))
+		root.Sqrt(root.Lsh(root, p))
 		t.Quo(t.Lsh(t, p), root.Add(root, one))
 	}
 	v := oddSeries(t, -1, p)

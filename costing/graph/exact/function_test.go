@@ -61,24 +61,6 @@ func TestSquareRootOfSquares(t *testing.T) {
 	}
 }
 
-func TestWholeRoot(t *testing.T) {
-	t.Parallel()
-	rnd := source(t, 23)
-	one := big.NewInt(1)
-	for i := range 3000 {
-		n := new(big.Int).Rsh(new(big.Int).Lsh(new(big.Int).SetUint64(rnd.Uint64()), uint(i)%900), uint(rnd.IntN(64)))
-		if i%3 == 0 { // next to a square
-			n.Mul(n, n).Add(n, big.NewInt(rnd.Int64N(3)-1)).Abs(n)
-		}
-		if got, want := wholeRoot(n), new(big.Int).Sqrt(n); got.Cmp(want) != 0 {
-			t.Fatalf("root of %v is %v, want %v", n, got, want)
-		}
-	}
-	if wholeRoot(one).Cmp(one) != 0 || wholeRoot(new(big.Int)).Sign() != 0 {
-		t.Error("the roots of 1 and 0 are not 1 and 0")
-	}
-}
-
 const oraclePrec = 520
 
 func float(r *big.Rat) *big.Float { return new(big.Float).SetPrec(oraclePrec).SetRat(r) }
@@ -108,6 +90,11 @@ func oracleCos(r *big.Rat) *big.Float {
 		sum.Add(sum, term)
 	}
 	return sum
+}
+
+// exponential gives e to the power a, as powers work it out.
+func exponential(a num) num {
+	return settle(func(p uint) approx { return fixedExp(a.fixed(p), p) })
 }
 
 func TestExponentialIsNearest(t *testing.T) {

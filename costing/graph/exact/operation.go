@@ -27,7 +27,6 @@ var operations = [graph.OpCount]operation{
 	graph.Power:       costly(powerDomain, func(a []num) num { return power(a[0], a[1]) }),
 	graph.SquareRoot:  within(notNegative, func(a []num) num { return squareRoot(a[0]) }),
 	graph.NaturalLog:  costly(positive, func(a []num) num { return naturalLog(a[0]) }),
-	graph.Exponential: costly(anywhere, func(a []num) num { return exponential(a[0]) }),
 	graph.ArcCosine:   costly(cosineDomain, func(a []num) num { return arcCosine(a[0]) }),
 	graph.Band:        band,
 	graph.Band2:       band,

@@ -32,7 +32,6 @@ var makers = [graph.OpCount]func(m *maker) bool{
 	graph.Power:       makePower,
 	graph.SquareRoot:  makeSquareRoot,
 	graph.NaturalLog:  makeFunction(graph.Scope.NaturalLog, 0.1, 1e5, math.Log),
-	graph.Exponential: makeFunction(graph.Scope.Exponential, -6, 10, math.Exp),
 	graph.ArcCosine:   makeFunction(graph.Scope.ArcCosine, -0.95, 0.95, math.Acos),
 	graph.Band:        makeBand,
 	graph.Band2:       makeBand2,

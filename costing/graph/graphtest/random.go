@@ -77,7 +77,7 @@ func (m *maker) anyOp() graph.Op {
 	for {
 		op := graph.Op(m.rnd.IntN(int(graph.OpCount)))
 		switch op {
-		case graph.Power, graph.SquareRoot, graph.NaturalLog, graph.Exponential, graph.ArcCosine:
+		case graph.Power, graph.SquareRoot, graph.NaturalLog, graph.ArcCosine:
 			if m.rnd.IntN(6) > 0 {
 				continue
 			}

@@ -47,13 +47,12 @@ var phrases = [graph.OpCount]func(n graph.Node, args []string) string{
 	graph.RoundEven: func(_ graph.Node, a []string) string {
 		return a[0] + ", rounded to steps of " + a[1] + ", halves to the even one"
 	},
-	graph.Power:       func(_ graph.Node, a []string) string { return a[0] + " to the power of " + a[1] },
-	graph.SquareRoot:  func(_ graph.Node, a []string) string { return "the square root of " + a[0] },
-	graph.NaturalLog:  func(_ graph.Node, a []string) string { return "the natural logarithm of " + a[0] },
-	graph.Exponential: func(_ graph.Node, a []string) string { return "e to the power of " + a[0] },
-	graph.ArcCosine:   func(_ graph.Node, a []string) string { return "the arc cosine of " + a[0] },
-	graph.Band:        bandPhrase,
-	graph.Band2:       bandPhrase,
+	graph.Power:      func(_ graph.Node, a []string) string { return a[0] + " to the power of " + a[1] },
+	graph.SquareRoot: func(_ graph.Node, a []string) string { return "the square root of " + a[0] },
+	graph.NaturalLog: func(_ graph.Node, a []string) string { return "the natural logarithm of " + a[0] },
+	graph.ArcCosine:  func(_ graph.Node, a []string) string { return "the arc cosine of " + a[0] },
+	graph.Band:       bandPhrase,
+	graph.Band2:      bandPhrase,
 	graph.Choose: func(n graph.Node, a []string) string {
 		return fmt.Sprintf("if %s %s %s: %s, otherwise %s", a[0], n.Compare.Words(), a[1], a[2], a[3])
 	},

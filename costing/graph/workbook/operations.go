@@ -28,7 +28,6 @@ var printers = [graph.OpCount]func(*printer, graph.Node) string{
 	graph.Power:       printPower,
 	graph.SquareRoot:  guarded("#<0", "SQRT(#)"),
 	graph.NaturalLog:  guarded("#<=0", "LN(#)"),
-	graph.Exponential: printExponential,
 	graph.ArcCosine:   printArcCosine,
 	graph.Band:        printBand,
 	graph.Band2:       printBand2,
@@ -127,8 +126,6 @@ func guarded(undefined, value string) func(*printer, graph.Node) string {
 		return strings.ReplaceAll("IF("+undefined+",NA(),"+value+")", "#", p.name(n.Args[0]))
 	}
 }
-
-func printExponential(p *printer, n graph.Node) string { return "EXP(" + p.name(n.Args[0]) + ")" }
 
 // printArcCosine holds the argument to −1…1 beside asking for it: a spreadsheet
 // takes 1 and the next binary number above it for equal, but not in ACOS.
