@@ -4,6 +4,7 @@ import (
 	"log/slog"
 	"net/http"
 	"runtime"
+	"sync/atomic"
 
 	"github.com/go-chi/chi/v5/middleware"
 )
@@ -12,8 +13,10 @@ import (
 type Edge struct {
 	Config   Config
 	Log      *slog.Logger
-	Gate     *Gate
 	Attempts *Attempts
+	// Draining says that the server is about to stop: it still serves what comes, but is
+	// not ready, so that whoever sends it requests looks elsewhere.
+	Draining atomic.Bool
 	places   chan struct{} // for costly work
 	accounts Accounts
 	origins  *http.CrossOriginProtection
@@ -29,7 +32,7 @@ func New(c Config, accounts Accounts, log *slog.Logger) (*Edge, error) {
 		}
 	}
 	return &Edge{
-		Config: c, Log: log, Gate: new(Gate), Attempts: newAttempts(c), accounts: accounts, origins: origins,
+		Config: c, Log: log, Attempts: newAttempts(c), accounts: accounts, origins: origins,
 		places: make(chan struct{}, runtime.GOMAXPROCS(0)),
 	}, nil
 }
@@ -39,7 +42,7 @@ func New(c Config, accounts Accounts, log *slog.Logger) (*Edge, error) {
 type Teller func(w http.ResponseWriter, r *http.Request, f Failure)
 
 // Wrap puts a handler behind everything that holds for every request: an id, a
-// line in the log, headers, the gate, the refusal of requests that another site
+// line in the log, headers, the refusal of requests that another site
 // made a browser send, and a limit on the body. It goes around the router, so
 // that no route can be left out.
 func (e *Edge) Wrap(next http.Handler, tell Teller) http.Handler {
@@ -66,8 +69,6 @@ func (e *Edge) Wrap(next http.Handler, tell Teller) http.Handler {
 // refuse looks at what can be told before any route is known.
 func (e *Edge) refuse(r *http.Request) (Failure, bool) {
 	switch {
-	case !e.Gate.guard(r):
-		return FailureOf(notReady()), true
 	case r.Method == http.MethodTrace || r.Method == http.MethodConnect:
 		return FailureOf(badMethod("this server", methods)), true
 	case !e.throughProxy(r):

@@ -178,7 +178,7 @@ func TestPanicInTheMiddleCutsTheConnection(t *testing.T) {
 	}
 }
 
-func TestGateAndReadiness(t *testing.T) {
+func TestReadiness(t *testing.T) {
 	t.Parallel()
 	e, _ := newEdge(t, Config{}, nil)
 	status := func(path string) int { return send(e, fine, httptest.NewRequest("GET", path, nil)).Code }
@@ -187,23 +187,15 @@ func TestGateAndReadiness(t *testing.T) {
 	hangs := func(ctx context.Context) error { <-ctx.Done(); return ctx.Err() }
 	ready := func(check func(context.Context) error) bool { return e.Ready(t.Context(), check) == nil }
 	if status("/x") != 200 || !ready(well) || ready(ill) {
-		t.Error("an open gate")
+		t.Error("a server that runs")
 	}
 	e.Config.ReadyTimeout = 1
 	if ready(hangs) {
 		t.Error("a store that hangs is ready")
 	}
-	e.Gate.Hold()
-	if status("/x") != 503 || status("/healthz") != 200 || ready(well) {
-		t.Error("a held gate")
-	}
-	e.Gate.Open()
-	if status("/x") != 200 {
-		t.Error("opened again")
-	}
-	e.Gate.Drain()
+	e.Draining.Store(true)
 	if status("/x") != 200 || ready(well) {
-		t.Error("a draining gate serves what comes and is not ready")
+		t.Error("a server about to stop serves what comes and is not ready")
 	}
 	if f := FailureOf(notReady()); f.Kind.Status() != 503 || f.Wait == 0 {
 		t.Errorf("%+v", f)

@@ -192,7 +192,7 @@ func serveOn(ctx context.Context, l net.Listener, e *edge.Edge, server *http.Ser
 		return err
 	case <-ctx.Done():
 	}
-	e.Gate.Drain()
+	e.Draining.Store(true)
 	stop, cancel := context.WithTimeout(context.WithoutCancel(ctx), shutdownTime)
 	defer cancel()
 	if err := server.Shutdown(stop); err != nil {
