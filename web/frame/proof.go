@@ -21,7 +21,6 @@ type ProofBody struct {
 	Change   *ChangeLink // for a number that was entered
 	UsedBy   []Fig
 	More     string // address that opens one level more; empty if all is open
-	JSON     string // address of the same as data
 	Entered  *EnteredProof
 	Number   string // of the quote the proof belongs to; empty for the book
 	BackHref string

@@ -64,15 +64,10 @@ type QuoteLine struct {
 	Number   int
 	Name     string
 	Details  []string // what it is, choices, HS code and origin, batch
-	Product  string
-	Trim     string
 	Quantity Amount
 	Batch    Amount
 	Price    Amount
 	Total    Amount
-	// ToPay is what the line comes to with its share of discount, delivery and
-	// tax.
-	ToPay Amount
 }
 
 // Quote puts a document in words. state and hash are those of the document as
@@ -154,10 +149,10 @@ func quoteLine(l quote.Line) QuoteLine {
 		details = append(details, "priced at a batch of "+count(l.Batch)+" pieces")
 	}
 	return QuoteLine{
-		Number: l.Number, Name: l.Name, Details: details, Product: l.Product, Trim: l.Trim,
+		Number: l.Number, Name: l.Name, Details: details,
 		Quantity: Amount{Label: "quantity", Figure: l.Quantity, Text: count(l.Quantity), Unit: l.Quantity.Unit},
 		Batch:    Amount{Label: "batch", Figure: l.Batch, Text: count(l.Batch), Unit: l.Batch.Unit},
-		Price:    amount("price of one piece", l.Price), Total: amount("line total", l.Total), ToPay: amount("line in all", l.ToPay),
+		Price:    amount("price of one piece", l.Price), Total: amount("line total", l.Total),
 	}
 }
 
