@@ -29,19 +29,19 @@ func newGallery(t testing.TB) *gallery {
 	t.Helper()
 	g := &gallery{}
 	for _, d := range galleryHistograms() {
-		g.Histograms = append(g.Histograms, must(chart.NewHistogram(d))(t))
+		g.Histograms = append(g.Histograms, chart.NewHistogram(d))
 	}
 	for _, d := range galleryCumulatives() {
-		g.Cumulatives = append(g.Cumulatives, must(chart.NewCumulative(d))(t))
+		g.Cumulatives = append(g.Cumulatives, chart.NewCumulative(d))
 	}
 	for _, d := range galleryTornados() {
-		g.Tornados = append(g.Tornados, must(chart.NewTornado(d))(t))
+		g.Tornados = append(g.Tornados, chart.NewTornado(d))
 	}
 	for _, d := range galleryShares() {
-		g.Shares = append(g.Shares, must(chart.NewShares(d))(t))
+		g.Shares = append(g.Shares, chart.NewShares(d))
 	}
 	for _, d := range galleryCurves() {
-		g.Curves = append(g.Curves, must(chart.NewStepCurve(d))(t))
+		g.Curves = append(g.Curves, chart.NewStepCurve(d))
 	}
 	for _, d := range galleryBridges() {
 		g.Bridges = append(g.Bridges, must(chart.NewBridge(d))(t))
@@ -99,7 +99,7 @@ func galleryHistograms() []chart.HistogramData {
 	usual := quantileSpots([5]float64{37.91, 42.04, 45.86, 47.93, 41.26}, 46.2)
 	return []chart.HistogramData{
 		{ID: "h1", Title: "Full cost of a piece of Plain", Desc: "How ten thousand draws spread.", Unit: "EUR per piece", Bins: bell(31, 58, 40.6, 3.4, 30), Marks: usual},
-		{ID: "h2", Title: "Profit of a piece of Glow", Unit: "EUR per piece", Bins: bell(-12, 16, -1, 3.5, 64), Marks: quantileSpots([5]float64{-5.1, 0.35, 4.4, 6.6, -0.7}, 0)},
+		{ID: "h2", Title: "Profit of a piece of Glow", Unit: "EUR per piece", Bins: bell(-12, 16, -1, 3.5, 40), Marks: quantileSpots([5]float64{-5.1, 0.35, 4.4, 6.6, -0.7}, 0)},
 		{ID: "h3", Title: "All draws the same", Unit: "EUR per piece", Bins: []chart.Bin{{From: 41.26, To: 41.26, Count: 1024}}, Marks: quantileSpots([5]float64{41.26, 41.26, 41.26, 41.26, 41.26}, 41.26)},
 		{ID: "h4", Title: "Cost of production of the batch", Unit: "JPY", Bins: bell(1.15e6, 2.1e6, 1.42e6, 1.2e5, 24), Marks: yen(quantileSpots([5]float64{1.28e6, 1.44e6, 1.58e6, 1.66e6, 1.41e6}, 2.05e6))},
 	}
@@ -115,7 +115,7 @@ func yen(spots []chart.Spot) []chart.Spot {
 func galleryCumulatives() []chart.CumulativeData {
 	var points []chart.Point
 	sum, total := 0.0, 0.0
-	bins := bell(31, 58, 40.6, 3.4, 4000)
+	bins := bell(31, 58, 40.6, 3.4, 160)
 	for _, b := range bins {
 		total += float64(b.Count)
 	}
@@ -207,11 +207,15 @@ func runsOf(from, to int, setup, bar, perBar float64) []chart.Run {
 	return append(out, run)
 }
 
+func stepped(name string, runs []chart.Run) chart.Curve {
+	return chart.Curve{Name: name, Runs: runs, Breaks: len(runs) - 1}
+}
+
 // counted is a cost in which units lost are rounded up.
-func counted() []chart.Point {
-	var out []chart.Point
+func counted() []chart.Run {
+	var out []chart.Run
 	for n := 10.0; n <= 80; n++ {
-		out = append(out, chart.Point{X: n, Y: 30*math.Ceil(n/0.93)/n + 60/n})
+		out = append(out, chart.Run{Points: []chart.Point{{X: n, Y: 30*math.Ceil(n/0.93)/n + 60/n}}})
 	}
 	return out
 }
@@ -228,12 +232,12 @@ func galleryCurves() []chart.StepCurveData {
 		crossing++
 	}
 	return []chart.StepCurveData{
-		{ID: "c1", Title: "Cost of a piece of Plain by batch quantity", Quantity: "batch quantity, pieces", Figure: "EUR per piece", Curves: []chart.Curve{{Name: "Plain", Runs: few}}, Marks: []chart.CurveSpot{spot("least cost", "least", 400, batchCost(400, 420, 0, 1))}},
+		{ID: "c1", Title: "Cost of a piece of Plain by batch quantity", Quantity: "batch quantity, pieces", Figure: "EUR per piece", Curves: []chart.Curve{stepped("Plain", few)}, Marks: []chart.CurveSpot{spot("least cost", "least", 400, batchCost(400, 420, 0, 1))}},
 		{ID: "c2", Title: "Plain milled from bar or from cut blanks", Quantity: "batch quantity, pieces", Figure: "EUR per piece",
-			Curves: []chart.Curve{{Name: "from bar", Runs: runsOf(20, 140, 600, 30, 18)}, {Name: "from cut blanks", Runs: runsOf(20, 140, 180, 5.2, 1)}},
+			Curves: []chart.Curve{stepped("from bar", runsOf(20, 140, 600, 30, 18)), stepped("from cut blanks", runsOf(20, 140, 180, 5.2, 1))},
 			Marks:  []chart.CurveSpot{spot("from bar is cheaper from here", "crossing", crossing, batchCost(crossing, 600, 30, 18)), spot("least cost", "least", 126, batchCost(126, 600, 30, 18))}},
-		{ID: "c3", Title: "Two thousand quantities with a bar every seven", Quantity: "batch quantity, pieces", Figure: "EUR per piece", Curves: []chart.Curve{{Name: "from short bars", Runs: runsOf(1, 2000, 900, 21, 7)}}},
-		{ID: "c5", Title: "Units started, counted piece by piece", Quantity: "batch quantity, pieces", Figure: "EUR per piece", Curves: []chart.Curve{{Name: "Plain", Runs: []chart.Run{{Points: counted(), Counted: true}}}}},
+		{ID: "c3", Title: "Two thousand quantities with a bar every seven", Quantity: "batch quantity, pieces", Figure: "EUR per piece", Curves: []chart.Curve{stepped("from short bars", runsOf(1, 2000, 900, 21, 7))}},
+		{ID: "c5", Title: "Units started, counted piece by piece", Quantity: "batch quantity, pieces", Figure: "EUR per piece", Curves: []chart.Curve{{Name: "Plain", Runs: counted()}}},
 		{ID: "c4", Title: "One quantity", Quantity: "batch quantity, pieces", Figure: "EUR per piece", Curves: []chart.Curve{{Name: "Plain", Runs: []chart.Run{{Points: []chart.Point{{X: 100, Y: 41.26}}}}}}},
 	}
 }

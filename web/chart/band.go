@@ -30,35 +30,29 @@ const (
 )
 
 // NewBand lays out a band; the last span is the one that holds.
-func NewBand(id, title, unit string, spans []Span) (*Band, error) {
+func NewBand(id, title, unit string, spans []Span) *Band {
 	b := &Band{ID: id, Title: title}
 	most := 0.0
-	type place struct{ low, middle, high float64 }
-	places := make([]place, len(spans))
-	for i, s := range spans {
-		for _, end := range []struct {
-			mark Mark
-			at   *float64
-		}{{s.Low, &places[i].low}, {s.Middle, &places[i].middle}, {s.High, &places[i].high}} {
-			at, _, err := end.mark.place(id)
-			if err != nil {
-				return nil, err
-			}
-			*end.at, most = at, max(most, at)
-		}
+	for _, s := range spans {
+		_, most = reach(0, most, Spot{Mark: s.Low}, Spot{Mark: s.Middle}, Spot{Mark: s.High})
 	}
 	b.X = newAxis(unit, 0, most*1.2)
 	top := plotHead
 	for i, s := range spans {
-		p, now, high := places[i], i == len(spans)-1, bandFormer
+		share := func(m Mark) float64 {
+			at, _ := m.place()
+			return b.X.share(at)
+		}
+		low, high := share(s.Low), share(s.High)
+		now, room := i == len(spans)-1, bandFormer
 		if now {
-			high = bandNow
+			room = bandNow
 			b.Desc = "From " + s.Low.Text + " to " + s.High.Text + ", in the middle " + s.Middle.Text + " " + unit + "."
 		}
-		b.Rows = append(b.Rows, BandRow{Span: s, From: percent(b.X.share(p.low)), To: percent(b.X.share(p.high)),
-			Width: percent(b.X.share(p.high) - b.X.share(p.low)), At: percent(b.X.share(p.middle)), Top: top, Text: top + high/2 + 4, Now: now})
-		top += high
+		b.Rows = append(b.Rows, BandRow{Span: s, From: percent(low), To: percent(high), Width: percent(high - low), At: percent(share(s.Middle)),
+			Top: top, Text: top + room/2 + 4, Now: now})
+		top += room
 	}
 	b.Bottom, b.TickY = top, top+18
-	return b, nil
+	return b
 }

@@ -1,7 +1,7 @@
 package chart
 
 import (
-	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -51,8 +51,8 @@ const (
 // end: what rounding to 34 digits, or shares worked out in floating point, leave.
 var addsWithin = decimal.New(1, -9)
 
-// NewBridge lays out a bridge. Changes keep their order; without a value they are
-// refused, and so are changes that do not add up.
+// NewBridge lays out a bridge. Changes keep their order; those that do not add up are
+// refused.
 func NewBridge(d BridgeData) (Bridge, error) {
 	steps, err := d.steps()
 	if err != nil {
@@ -104,11 +104,6 @@ func (l level) word() string {
 
 // steps lists the levels of the drawing, those too small to be drawn joined.
 func (d BridgeData) steps() ([]level, error) {
-	for _, m := range append([]Mark{d.Start, d.End}, d.Changes...) {
-		if _, ok, err := m.place(d.ID); err != nil || !ok {
-			return nil, cmp.Or[error](err, &DataError{d.ID, m.Label, "it has no value"})
-		}
-	}
 	at := d.Start.number()
 	start, _ := at.Float64()
 	out := []level{{Mark: d.Start, from: start, to: start, total: true}}
@@ -132,7 +127,7 @@ func (d BridgeData) steps() ([]level, error) {
 	end := d.End.number()
 	bound := decimal.Max(end.Abs(), d.Start.number().Abs()).Mul(addsWithin)
 	if at.Sub(end).Abs().GreaterThan(bound) {
-		return nil, &DataError{d.ID, d.End.Label, "it is " + end.String() + ", and the changes lead to " + at.String()}
+		return nil, fmt.Errorf("chart %s: %s is %s, and the changes lead to %s", d.ID, d.End.Label, end, at)
 	}
 	last, _ := end.Float64()
 	return append(out, level{Mark: d.End, from: last, to: last, total: true}), nil

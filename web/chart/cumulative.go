@@ -2,13 +2,11 @@ package chart
 
 import (
 	"sort"
-	"strconv"
 	"strings"
 )
 
 // CumulativeData is what a cumulative curve is made of: points in ascending
-// order, each with the chance, from 0 to 1, of no more than its X. Thousands are
-// fine. A spot of the class "target" is led over to the scale of chances.
+// order, each with the chance, from 0 to 1, of no more than its X. A spot of the class "target" is led over to the scale of chances.
 type CumulativeData struct {
 	ID, Title, Desc string
 	Unit            string
@@ -36,20 +34,10 @@ type Dot struct {
 type Lead struct{ X, Y string }
 
 // NewCumulative lays out a cumulative curve.
-func NewCumulative(d CumulativeData) (Cumulative, error) {
-	if err := d.check(); err != nil {
-		return Cumulative{}, err
-	}
+func NewCumulative(d CumulativeData) Cumulative {
 	last := d.Points[len(d.Points)-1]
-	low, high, err := reach(d.ID, d.Points[0].X, last.X, d.Marks)
-	if err != nil {
-		return Cumulative{}, err
-	}
-	x, y := newAxis(d.Unit, low, high), newUpright("chance of no more, %", 0, 100)
-	p, err := newPlot(d.ID, d.Title, x, y, d.Marks, plotHeight)
-	if err != nil {
-		return Cumulative{}, err
-	}
+	low, high := reach(d.Points[0].X, last.X, d.Marks...)
+	p := newPlot(d.ID, d.Title, newAxis(d.Unit, low, high), newUpright("chance of no more, %", 0, 100), d.Marks, plotHeight)
 	p.Desc = described(d.Desc, d.Marks)
 	c := Cumulative{Plot: p, Path: p.rising(d.Points), Marks: spotTable(d.ID, d.Title, d.Unit, d.Marks)}
 	for _, f := range p.Flags {
@@ -59,23 +47,7 @@ func NewCumulative(d CumulativeData) (Cumulative, error) {
 			c.Leads = append(c.Leads, Lead{f.X, at})
 		}
 	}
-	return c, nil
-}
-
-func (d CumulativeData) check() error {
-	if len(d.Points) == 0 {
-		return &DataError{d.ID, "points", "there are none"}
-	}
-	for i, p := range d.Points {
-		place := "point " + strconv.Itoa(i+1)
-		if err := checkAll(d.ID, place, p.X, p.Y); err != nil {
-			return err
-		}
-		if p.Y < 0 || p.Y > 1 || i > 0 && (p.X < d.Points[i-1].X || p.Y < d.Points[i-1].Y) {
-			return &DataError{d.ID, place, "it falls below the one before, or its chance is not from 0 to 1"}
-		}
-	}
-	return nil
+	return c
 }
 
 // rising draws the curve from no chance at the left end of the plot to certainty
@@ -84,11 +56,10 @@ func (p Plot) rising(points []Point) string {
 	first, last := points[0], points[len(points)-1]
 	whole := append([]Point{{p.X.low, 0}, {first.X, 0}}, points...)
 	whole = append(whole, Point{last.X, 1}, Point{p.X.high, 1})
-	kept := thin([][]Point{whole}, mostPoints, func(v Point) float64 { return p.X.share(v.X) })[0]
-	for i := range kept {
-		kept[i].Y *= 100
+	for i := range whole {
+		whole[i].Y *= 100
 	}
-	return p.path(kept)
+	return p.path(whole)
 }
 
 // path writes a line through points in the thousandths that the inner drawing of

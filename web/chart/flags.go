@@ -56,13 +56,9 @@ const (
 
 // flagSpots places the spots that have a value. Lanes are how many lines of
 // labels stand above the plot.
-func flagSpots(chart string, a Axis, spots []Spot) (flags []Flag, lanes int, err error) {
+func flagSpots(a Axis, spots []Spot) (flags []Flag, lanes int) {
 	for _, s := range spots {
-		v, ok, err := s.place(chart)
-		if err != nil {
-			return nil, 0, err
-		}
-		if ok {
+		if v, ok := s.place(); ok {
 			flags = append(flags, Flag{Mark: s.Mark, Second: s.Second, Class: s.Class, X: percent(a.share(v)), at: v})
 		}
 	}
@@ -76,7 +72,7 @@ func flagSpots(chart string, a Axis, spots []Spot) (flags []Flag, lanes int, err
 		flags[i].End = l.end
 		flags[i].TextY, flags[i].LineTop = l.lane*laneHeight+laneText, l.lane*laneHeight+2
 	}
-	return flags, placed.lanes, nil
+	return flags, placed.lanes
 }
 
 // width is what part of the plot the label needs, with or without its number.

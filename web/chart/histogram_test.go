@@ -1,7 +1,6 @@
 package chart
 
 import (
-	"errors"
 	"math"
 	"strconv"
 	"strings"
@@ -27,10 +26,7 @@ func pixelsOf(t *testing.T, text string) float64 {
 
 func TestColumnsStandOnTheAxis(t *testing.T) {
 	t.Parallel()
-	h, err := NewHistogram(HistogramData{ID: "h", Title: "t", Unit: "EUR", Bins: bins([]float64{0, 1, 2, 3, 4}, 10, 40, 30, 20)})
-	if err != nil {
-		t.Fatal(err)
-	}
+	h := NewHistogram(HistogramData{ID: "h", Title: "t", Unit: "EUR", Bins: bins([]float64{0, 1, 2, 3, 4}, 10, 40, 30, 20)})
 	if got := tickTexts(h.Y, "rough"); got != "0 10 20 30 40" {
 		t.Errorf("the upright axis says %s", got)
 	}
@@ -49,61 +45,20 @@ func TestColumnsStandOnTheAxis(t *testing.T) {
 	}
 }
 
-func TestUnevenColumnsShowDensity(t *testing.T) {
-	t.Parallel()
-	h, err := NewHistogram(HistogramData{ID: "h", Unit: "EUR", Bins: bins([]float64{0, 1, 4}, 30, 30)})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := pixelsOf(t, h.Columns[0].High) / pixelsOf(t, h.Columns[1].High); math.Abs(got-3) > 0.01 || len(h.Y.Ticks) != 0 {
-		t.Errorf("the narrow column is %v times as high, with %d ticks", got, len(h.Y.Ticks))
-	}
-}
-
 func TestHistogramReachesToItsMarks(t *testing.T) {
 	t.Parallel()
 	far := Spot{Mark: Mark{Label: "price", Value: "20"}, Class: "target"}
-	h, err := NewHistogram(HistogramData{ID: "h", Unit: "EUR", Bins: bins([]float64{0, 10}, 5), Marks: []Spot{far}})
-	if err != nil || h.Flags[0].X != "100.00%" || h.Columns[0].Width != "50.00%" {
-		t.Errorf("%+v, %v", h.Flags, err)
-	}
-}
-
-func TestManyBinsAreJoined(t *testing.T) {
-	t.Parallel()
-	var many []Bin
-	for i := range 1001 {
-		many = append(many, Bin{float64(i), float64(i + 1), 2})
-	}
-	h, err := NewHistogram(HistogramData{ID: "h", Unit: "EUR", Bins: many})
-	total := 0.0
-	for _, r := range h.Table.Rows {
-		total += pixelsOf(t, r.Cells[2].Value)
-	}
-	if err != nil || len(h.Columns) > mostColumns || len(h.Columns) < mostColumns/2 || total != 2002 || len(h.Y.Ticks) == 0 {
-		t.Errorf("%d columns of %v draws, %v", len(h.Columns), total, err)
+	h := NewHistogram(HistogramData{ID: "h", Unit: "EUR", Bins: bins([]float64{0, 10}, 5), Marks: []Spot{far}})
+	if h.Flags[0].X != "100.00%" || h.Columns[0].Width != "50.00%" {
+		t.Errorf("%+v", h.Flags)
 	}
 }
 
 func TestLoneColumnCanBeSeen(t *testing.T) {
 	t.Parallel()
-	h, err := NewHistogram(HistogramData{ID: "h", Unit: "EUR", Bins: []Bin{{7, 7, 3}}})
-	if err != nil || h.Columns[0].Width != "6.00%" || h.Columns[0].X != "47.00%" {
-		t.Errorf("%+v, %v", h.Columns, err)
-	}
-}
-
-func TestHistogramRefuses(t *testing.T) {
-	t.Parallel()
-	nan, inf := math.NaN(), math.Inf(1)
-	for name, b := range map[string][]Bin{
-		"nothing": nil, "no draws": bins([]float64{0, 1}, 0), "NaN": bins([]float64{nan, 1}, 3), "infinite": bins([]float64{0, inf}, 3), "backwards": bins([]float64{2, 1}, 3),
-		"negative count": bins([]float64{0, 1, 2}, 3, -1), "overlapping": {{0, 2, 1}, {1, 3, 1}}, "too large": bins([]float64{0, 1e16}, 3),
-	} {
-		_, err := NewHistogram(HistogramData{ID: "h", Bins: b})
-		if de := (*DataError)(nil); !errors.As(err, &de) || de.Chart != "h" || de.Place == "" {
-			t.Errorf("%s: %v", name, err)
-		}
+	h := NewHistogram(HistogramData{ID: "h", Unit: "EUR", Bins: []Bin{{7, 7, 3}}})
+	if h.Columns[0].Width != "6.00%" || h.Columns[0].X != "47.00%" {
+		t.Errorf("%+v", h.Columns)
 	}
 }
 
@@ -111,10 +66,7 @@ func TestCumulativeMarksStandOnTheCurve(t *testing.T) {
 	t.Parallel()
 	points := []Point{{0, 0.1}, {10, 0.3}, {20, 0.9}, {30, 1}}
 	price := Spot{Mark: Mark{Label: "price", Value: "15"}, Class: "target", Second: Mark{Text: "60 %", Value: "0.6", Stat: "chance"}}
-	c, err := NewCumulative(CumulativeData{ID: "k", Unit: "EUR", Points: points, Marks: []Spot{price, {Mark: Mark{Label: "P90", Value: "20"}}}})
-	if err != nil {
-		t.Fatal(err)
-	}
+	c := NewCumulative(CumulativeData{ID: "k", Unit: "EUR", Points: points, Marks: []Spot{price, {Mark: Mark{Label: "P90", Value: "20"}}}})
 	for i, chance := range []float64{0.6, 0.9} {
 		if want := float64(c.Top) + (1-chance)*plotHeight; math.Abs(pixelsOf(t, c.Dots[i].Y)-want) > 0.1 {
 			t.Errorf("dot %d stands at %s, want %v", i, c.Dots[i].Y, want)
@@ -128,28 +80,5 @@ func TestCumulativeMarksStandOnTheCurve(t *testing.T) {
 	}
 	if c.Marks.Heads[len(c.Marks.Heads)-1].Name != "Chance of no more" || !strings.Contains(c.Desc, "price: 60 %") {
 		t.Errorf("table %+v, description %q", c.Marks.Heads, c.Desc)
-	}
-}
-
-func TestCumulativeOfManyPointsIsThinned(t *testing.T) {
-	t.Parallel()
-	var points []Point
-	for i := range 100_000 {
-		points = append(points, Point{float64(i), float64(i) / 100_000})
-	}
-	c, err := NewCumulative(CumulativeData{ID: "k", Points: points})
-	if n := strings.Count(c.Path, "L"); err != nil || n > mostPoints || n < 200 {
-		t.Errorf("%d points, %v", n, err)
-	}
-}
-
-func TestCumulativeRefuses(t *testing.T) {
-	t.Parallel()
-	for name, points := range map[string][]Point{
-		"nothing": nil, "NaN": {{math.NaN(), 1}}, "chance above 1": {{0, 1.1}}, "falling": {{0, 0.5}, {1, 0.4}}, "backwards": {{1, 0.5}, {0, 0.6}},
-	} {
-		if _, err := NewCumulative(CumulativeData{ID: "k", Points: points}); !errors.As(err, new(*DataError)) {
-			t.Errorf("%s: %v", name, err)
-		}
 	}
 }

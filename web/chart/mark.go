@@ -28,16 +28,12 @@ func (m Mark) number() decimal.Decimal {
 	return d
 }
 
-// place gives where on an axis a mark stands; ok is false where it is undefined.
-func (m Mark) place(chart string) (at float64, ok bool, err error) {
-	if m.Value == "" {
-		return 0, false, nil
-	}
-	at, err = strconv.ParseFloat(m.Value, 64)
-	if err != nil || !drawable(at) {
-		return 0, false, &DataError{chart, m.Label, strconv.Quote(m.Value) + " cannot be drawn"}
-	}
-	return at, true, nil
+// place gives where on an axis a mark stands; ok is false where it is undefined, or so
+// large that the text of a tick would not fit any screen.
+func (m Mark) place() (at float64, ok bool) {
+	d, err := decimal.NewFromString(m.Value)
+	at = d.InexactFloat64()
+	return at, err == nil && math.Abs(at) <= largest
 }
 
 // words names the mark with its number, for people who hear a chart.
@@ -55,9 +51,5 @@ func (m Mark) words() string {
 func stat(name string, value float64, text string) Mark {
 	return Mark{Text: text, Stat: name, Value: strconv.FormatFloat(value, 'f', -1, 64)}
 }
-
-// drawable tells whether a number can be placed; beyond that size the text of a
-// tick would not fit any screen.
-func drawable(v float64) bool { return math.Abs(v) <= largest }
 
 const largest = 1e15

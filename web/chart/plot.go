@@ -21,11 +21,11 @@ const (
 )
 
 // newPlot stacks the lanes of the flags on the plot.
-func newPlot(id, title string, x, y Axis, spots []Spot, height int) (Plot, error) {
-	flags, lanes, err := flagSpots(id, x, spots)
+func newPlot(id, title string, x, y Axis, spots []Spot, height int) Plot {
+	flags, lanes := flagSpots(x, spots)
 	p := Plot{ID: id, Title: title, X: x, Y: y, Flags: flags, Top: lanes*laneHeight + plotHead, Height: height}
 	p.Y.raise(p.Top, p.Height)
-	return p, err
+	return p
 }
 
 // Bottom is where the plot ends.
@@ -52,6 +52,9 @@ func (p Plot) Gutter() string {
 
 // y gives how far down a value stands.
 func (p Plot) y(v float64) string { return p.Y.y(v, p.Top, p.Height) }
+
+// Point is a point of a curve.
+type Point struct{ X, Y float64 }
 
 // described joins what a chart shows into one text for people who hear it.
 func described(desc string, spots []Spot) string {

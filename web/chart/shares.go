@@ -58,14 +58,11 @@ func (w Whisker) Middle() int { return w.Y + shareHeight/2 }
 const shareHeight = 8
 
 // NewShares lays out a chart of variance shares.
-func NewShares(d SharesData) (Shares, error) {
+func NewShares(d SharesData) Shares {
 	low, high := 0.0, 0.01
 	for _, in := range d.Inputs {
 		for _, e := range []Estimate{in.First, in.Total} {
-			at, spread, _, err := e.places(d.ID, in.Name)
-			if err != nil {
-				return Shares{}, err
-			}
+			at, spread, _ := e.places()
 			low, high = min(low, at-spread), max(high, at+spread)
 		}
 	}
@@ -76,24 +73,19 @@ func NewShares(d SharesData) (Shares, error) {
 		s.Desc += fmt.Sprintf(" %s: alone %s, in all %s.", in.Name, in.First.Text, in.Total.Text)
 	}
 	s.Table = s.table(d.Inputs)
-	return s, nil
+	return s
 }
 
 // places gives where an estimate stands and how far its whisker reaches.
-func (e Estimate) places(chart, name string) (at, spread float64, ok bool, err error) {
-	at, ok, err = e.place(chart)
-	if err == nil {
-		spread, _, err = e.Error.place(chart)
-	}
-	if err != nil {
-		return 0, 0, false, &DataError{chart, name, "its share or standard error cannot be drawn"}
-	}
-	return at, math.Abs(spread), ok, nil
+func (e Estimate) places() (at, spread float64, ok bool) {
+	at, ok = e.place()
+	spread, _ = e.Error.place()
+	return at, math.Abs(spread), ok
 }
 
-// bar draws an estimate from zero; that it can be placed is known by then.
+// bar draws an estimate from zero.
 func (s Shares) bar(e Estimate, class string, y int) Whisker {
-	at, spread, ok, _ := e.places(s.ID, "")
+	at, spread, ok := e.places()
 	share := func(v float64) float64 { return s.Scale.share(100 * v) }
 	from, to := share(min(0, at)), share(max(0, at))
 	return Whisker{e, percent(from), percent(to - from), percent(share(at - spread)), percent(share(at + spread)), ok, class, y}

@@ -14,17 +14,16 @@ import (
 // to the neighbour. Its last point then holds what the figure would come to
 // there. A run over whole quantities, both ends included, has no open end.
 type Run struct {
-	Points             []Point // X the quantity, Y the figure, ascending X
-	OpenStart, OpenEnd bool
-	// Counted says that something is counted piece by piece within the run: its
-	// points are drawn one by one and never joined.
-	Counted bool
+	Points  []Point // X the quantity, Y the figure, ascending X
+	OpenEnd bool
 }
 
-// Curve is one figure over quantities: its runs in ascending order.
+// Curve is one figure over quantities: its runs in ascending order, and how many break
+// quantities are told of it.
 type Curve struct {
-	Name string
-	Runs []Run
+	Name   string
+	Runs   []Run
+	Breaks int
 }
 
 // CurveSpot marks a point of a curve: a quantity and the figure there.
@@ -39,10 +38,7 @@ type StepCurveData struct {
 	Quantity        string // axis along the page, such as "batch quantity, pieces"
 	Figure          string // upright axis, such as "EUR per piece"
 	Curves          []Curve
-	// Steps are how many break quantities are told of each curve; without them it is
-	// the places where its runs meet.
-	Steps []int
-	Marks []CurveSpot
+	Marks           []CurveSpot
 	// Table holds exact values at chosen quantities and at the breaks.
 	Table Table
 }
@@ -80,74 +76,27 @@ const (
 var shapes = [mostCurves]string{"disc", "square"}
 
 // NewStepCurve lays out one curve, or two on the same axes.
-func NewStepCurve(d StepCurveData) (StepCurve, error) {
-	if err := d.check(); err != nil {
-		return StepCurve{}, err
-	}
-	x, y, err := d.axes()
-	if err != nil {
-		return StepCurve{}, err
-	}
+func NewStepCurve(d StepCurveData) StepCurve {
+	x, y := d.axes()
 	spots := make([]Spot, len(d.Marks))
 	for i, m := range d.Marks {
 		spots[i] = m.Spot
 		spots[i].Second = m.Level
 	}
-	p, err := newPlot(d.ID, d.Title, x, y, spots, tallHeight)
-	if err != nil {
-		return StepCurve{}, err
-	}
+	p := newPlot(d.ID, d.Title, x, y, spots, tallHeight)
 	c := StepCurve{Plot: p, Table: d.Table, Marks: d.markTable()}
 	c.Lines = c.lines(d.Curves)
-	for i, n := range d.Steps[:min(len(d.Steps), len(c.Lines))] {
-		c.Lines[i].Breaks = n
-	}
 	c.Desc = d.Desc
 	for _, l := range c.Lines {
 		c.Desc += fmt.Sprintf(" %s has %d break quantities.", l.Name, l.Breaks)
 	}
 	c.Desc = described(c.Desc, spots)
 	c.mark()
-	return c, nil
-}
-
-func (d StepCurveData) check() error {
-	if len(d.Curves) == 0 || len(d.Curves) > mostCurves {
-		return &DataError{d.ID, "curves", "there must be one or two"}
-	}
-	for _, c := range d.Curves {
-		if len(c.Runs) == 0 {
-			return &DataError{d.ID, c.Name, "it has no run"}
-		}
-		last := math.Inf(-1)
-		for i, r := range c.Runs {
-			if err := r.check(d.ID, c.Name+", run "+strconv.Itoa(i+1), last); err != nil {
-				return err
-			}
-			last = r.Points[len(r.Points)-1].X
-		}
-	}
-	return nil
-}
-
-func (r Run) check(chart, place string, after float64) error {
-	if len(r.Points) == 0 {
-		return &DataError{chart, place, "it has no point"}
-	}
-	for _, p := range r.Points {
-		if err := checkAll(chart, place, p.X, p.Y); err != nil {
-			return err
-		}
-		if p.X < after {
-			return &DataError{chart, place, "its quantities do not ascend"}
-		}
-		after = p.X
-	}
-	return nil
+	return c
 }
 
 // axes reach over all points and marks.
-func (d StepCurveData) axes() (x, y Axis, err error) {
+func (d StepCurveData) axes() (x, y Axis) {
 	first := d.Curves[0].Runs[0].Points[0]
 	west, east, low, high := first.X, first.X, first.Y, first.Y
 	for _, c := range d.Curves {
@@ -159,14 +108,10 @@ func (d StepCurveData) axes() (x, y Axis, err error) {
 		}
 	}
 	for _, m := range d.Marks {
-		if west, east, err = reach(d.ID, west, east, []Spot{m.Spot}); err != nil {
-			return x, y, err
-		}
-		if low, high, err = reach(d.ID, low, high, []Spot{{Mark: m.Level}}); err != nil {
-			return x, y, err
-		}
+		west, east = reach(west, east, m.Spot)
+		low, high = reach(low, high, Spot{Mark: m.Level})
 	}
-	return newLogAxis(d.Quantity, west, east), uprightFor(d.Figure, low, high), nil
+	return newLogAxis(d.Quantity, west, east), uprightFor(d.Figure, low, high)
 }
 
 // uprightFor picks the scale on which steps can be seen.
@@ -180,36 +125,20 @@ func uprightFor(label string, low, high float64) Axis {
 	return newUpright(label, low, high)
 }
 
-// lines draws the curves, each thinned to its part of the points.
+// lines draws the curves.
 func (c StepCurve) lines(curves []Curve) []Line {
 	out := make([]Line, len(curves))
 	for i, curve := range curves {
-		var strokes [][]Point
+		l := Line{Name: curve.Name, Class: "curve-" + strconv.Itoa(i+1), Shape: shapes[i], Breaks: curve.Breaks}
 		for _, r := range curve.Runs {
-			strokes = append(strokes, r.strokes()...)
-		}
-		l := Line{Name: curve.Name, Class: "curve-" + strconv.Itoa(i+1), Shape: shapes[i], Breaks: len(curve.Runs) - 1}
-		for _, r := range thin(strokes, mostPoints/len(curves), func(p Point) float64 { return c.X.share(p.X) }) {
-			if len(r) == 1 {
-				l.Lone += c.path(r)
+			if len(r.Points) == 1 {
+				l.Lone += c.path(r.Points)
 			} else {
-				l.Paths = append(l.Paths, c.path(r))
+				l.Paths = append(l.Paths, c.path(r.Points))
 			}
 		}
 		l.Dots = c.breakDots(curve.Runs, l.Shape, l.Class)
 		out[i] = l
-	}
-	return out
-}
-
-// strokes lists what of a run is drawn in one stroke.
-func (r Run) strokes() [][]Point {
-	if !r.Counted {
-		return [][]Point{r.Points}
-	}
-	var out [][]Point
-	for _, p := range r.Points {
-		out = append(out, []Point{p})
 	}
 	return out
 }
@@ -237,7 +166,7 @@ func (c StepCurve) breakDots(runs []Run, shape, class string) []Dot {
 		before, after := dotted[i], dotted[i+1]
 		lone := len(r.Points) == 1 && !before && !after && free(r.end())
 		if before || lone {
-			out = append(out, c.dot(r.Points[0], r.OpenStart, shape, class))
+			out = append(out, c.dot(r.Points[0], false, shape, class))
 		}
 		if after && (len(r.Points) > 1 || !before) {
 			out = append(out, c.dot(r.end(), r.OpenEnd, shape, class))
@@ -283,7 +212,7 @@ func (c StepCurve) HasOpenEnds() bool {
 // mark puts a diamond on each marked point.
 func (c *StepCurve) mark() {
 	for _, f := range c.Flags {
-		level, ok, _ := f.Second.place(c.ID)
+		level, ok := f.Second.place()
 		if !ok {
 			continue
 		}

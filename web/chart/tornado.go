@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strconv"
 )
 
 // Swing is how a figure moves with one input: its value with the input low and
@@ -66,25 +65,16 @@ const (
 
 // NewTornado lays out a tornado chart. The inputs are ranked by how far apart
 // their ends are.
-func NewTornado(d TornadoData) (Tornado, error) {
-	likely, ok, err := d.Likely.place(d.ID)
-	if err != nil {
-		return Tornado{}, err
-	}
-	if !ok {
-		return Tornado{}, &DataError{d.ID, "likely", "it has no value to stand around"}
-	}
-	ranked, low, high, err := d.ranked(likely)
-	if err != nil {
-		return Tornado{}, err
-	}
+func NewTornado(d TornadoData) Tornado {
+	likely, _ := d.Likely.place()
+	ranked, low, high := d.ranked(likely)
 	t := Tornado{ID: d.ID, Title: d.Title, Likely: d.Likely, Scale: newAxis(d.Unit, low, high), More: max(0, len(ranked)-mostSwings)}
 	t.LikelyX = percent(t.Scale.share(likely))
 	for _, s := range ranked[:len(ranked)-t.More] {
 		t.Rows = append(t.Rows, t.bar(s, likely))
 	}
 	t.Desc, t.Table = t.describe(d.Desc), t.table(ranked, d.Unit)
-	return t, nil
+	return t
 }
 
 // swingBar is a swing with the places of its ends; an undefined end stays at the
@@ -94,7 +84,7 @@ type swingBar struct {
 	low, high float64
 }
 
-func (d TornadoData) ranked(likely float64) (out []swingBar, low, high float64, err error) {
+func (d TornadoData) ranked(likely float64) (out []swingBar, low, high float64) {
 	low, high = likely, likely
 	for _, s := range d.Swings {
 		m := swingBar{Swing: s, low: likely, high: likely}
@@ -102,11 +92,7 @@ func (d TornadoData) ranked(likely float64) (out []swingBar, low, high float64, 
 			end End
 			at  *float64
 		}{{s.Low, &m.low}, {s.High, &m.high}} {
-			v, ok, err := e.end.Figure.place(d.ID)
-			if err != nil {
-				return nil, 0, 0, &DataError{d.ID, s.Name, strconv.Quote(e.end.Figure.Value) + " cannot be drawn"}
-			}
-			if ok {
+			if v, ok := e.end.Figure.place(); ok {
 				*e.at = v
 			}
 		}
@@ -114,7 +100,7 @@ func (d TornadoData) ranked(likely float64) (out []swingBar, low, high float64, 
 		out = append(out, m)
 	}
 	slices.SortStableFunc(out, func(a, b swingBar) int { return cmp.Compare(b.span(), a.span()) })
-	return out, low, high, nil
+	return out, low, high
 }
 
 func (m swingBar) span() float64 { return math.Abs(m.high - m.low) }

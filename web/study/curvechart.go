@@ -8,12 +8,11 @@ import (
 )
 
 // chart draws the curves with the least of each and where they cross.
-func (l *curveLayout) chart() (chart.StepCurve, error) {
+func (l *curveLayout) chart() chart.StepCurve {
 	d := chart.StepCurveData{ID: "curve", Quantity: "pieces in the batch", Figure: l.manner().words(), Table: l.marks(), Title: l.title(),
 		Desc: "Lines end where the figure steps; a filled dot belongs to the quantity it stands at, an empty one does not."}
 	for i, c := range l.answer.Curves {
-		d.Curves = append(d.Curves, chart.Curve{Name: l.name(i), Runs: l.runs(c)})
-		d.Steps = append(d.Steps, int(c.AllBreaks))
+		d.Curves = append(d.Curves, chart.Curve{Name: l.name(i), Runs: l.runs(c), Breaks: int(c.AllBreaks)})
 		if c.Flat || c.Least.Flat {
 			continue
 		}

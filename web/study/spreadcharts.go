@@ -10,10 +10,10 @@ import (
 )
 
 // curves draws how the figure is spread.
-func (l *spreadLayout) curves(out *spreadView) error {
+func (l *spreadLayout) curves(out *spreadView) {
 	f, unit := l.figure(), l.place(l.of).manner.words()
 	if !f.Varies {
-		return nil
+		return
 	}
 	bins := make([]chart.Bin, len(f.Histogram.Counts))
 	for i, n := range f.Histogram.Counts {
@@ -21,24 +21,17 @@ func (l *spreadLayout) curves(out *spreadView) error {
 	}
 	title := inWords(f.Figure)
 	marks := l.marks()
-	h, err := chart.NewHistogram(chart.HistogramData{ID: "histogram", Title: "How the draws are spread: " + title,
+	h := chart.NewHistogram(chart.HistogramData{ID: "histogram", Title: "How the draws are spread: " + title,
 		Desc: "Columns show what share of the draws falls where.", Unit: unit, Bins: bins, Marks: marks})
-	if err != nil {
-		return err
-	}
 	out.Histogram = &h
 	points := make([]chart.Point, len(f.Curve))
 	for i, p := range f.Curve {
 		points[i] = chart.Point{X: floatAt(p.Value), Y: floatAt(p.Share)}
 	}
-	k, err := chart.NewCumulative(chart.CumulativeData{ID: "cumulative", Title: "Chance of no more than: " + title,
+	k := chart.NewCumulative(chart.CumulativeData{ID: "cumulative", Title: "Chance of no more than: " + title,
 		Desc: "The curve rises with the share of the draws that do not exceed a value.", Unit: unit, Points: points, Marks: marks})
-	if err != nil {
-		return err
-	}
 	k.Marks = l.quantiles() // the histogram has the marks
 	out.Curve = &k
-	return nil
 }
 
 // floatAt reads a number that is only drawn.
@@ -51,7 +44,7 @@ func floatAt(text string) float64 {
 }
 
 // movers draws both rankings of the inputs.
-func (l *spreadLayout) movers(out *spreadView) error {
+func (l *spreadLayout) movers(out *spreadView) {
 	m := l.answer.Movers
 	at := tally{mannerOf(m.Figure), "/movers"}
 	d := chart.TornadoData{ID: "tornado", Title: "What moves it: " + inWords(m.Figure), Unit: at.manner.words(),
@@ -61,14 +54,11 @@ func (l *spreadLayout) movers(out *spreadView) error {
 		out.Grouped = out.Grouped || s.Correlated
 		d.Swings = append(d.Swings, l.swing(at.in("tornado/%d", i), s))
 	}
-	t, err := chart.NewTornado(d)
-	if err != nil {
-		return err
-	}
+	t := chart.NewTornado(d)
 	out.Tornado = &t
 	out.Sampled = m.ShareDraws > 0
 	out.ShareDraws = l.top().in("movers/share_draws").count(m.ShareDraws)
-	return l.shares(out)
+	l.shares(out)
 }
 
 func (l *spreadLayout) swing(at tally, s study.Swing) chart.Swing {
@@ -85,7 +75,7 @@ func (l *spreadLayout) swing(at tally, s study.Swing) chart.Swing {
 		High: end(input.in("p90").number("high", s.P90), at.in("figure_at_p90").number("", s.FigureAtP90), s.Input.Unit)}
 }
 
-func (l *spreadLayout) shares(out *spreadView) error {
+func (l *spreadLayout) shares(out *spreadView) {
 	d := chart.SharesData{ID: "shares", Title: "Shares of the variance: " + inWords(l.answer.Movers.Figure),
 		Desc: "Two bars for each input, with one standard error to either side."}
 	for i, s := range l.answer.Movers.Shares {
@@ -99,12 +89,8 @@ func (l *spreadLayout) shares(out *spreadView) error {
 		out.NearZero = out.NearZero || s.NearZero
 		d.Inputs = append(d.Inputs, in)
 	}
-	c, err := chart.NewShares(d)
-	if err != nil {
-		return err
-	}
+	c := chart.NewShares(d)
 	out.Shares = &c
-	return nil
 }
 
 // channelChance says of a channel how sure the margin wanted is.

@@ -88,10 +88,9 @@ func showSpread(c *frame.Call, result study.Spread, ask *spreadAsk) (*spreadView
 	out.Reached = result.PrecisionReached != nil && *result.PrecisionReached
 	out.Others = l.others()
 	out.Channels = l.channels()
-	if err := l.curves(out); err != nil {
-		return nil, err
-	}
-	return out, l.movers(out)
+	l.curves(out)
+	l.movers(out)
+	return out, nil
 }
 
 func (l *spreadLayout) figure() study.SpreadFigure { return l.answer.Figures[l.of] }
