@@ -12,7 +12,7 @@ const noSlot slot = -1
 // assemble leaves out the steps nothing rests on and gives columns their places: a
 // place is free again after the last step that reads it.
 func (m *compiler) assemble(o Options) *Plan {
-	p := &Plan{g: m.cone.g, nodes: m.nodes}
+	p := &Plan{g: m.cone.g}
 	outputs := make([]reg, len(o.Outputs))
 	for i, id := range o.Outputs {
 		outputs[i] = m.column(m.form(id))
@@ -114,7 +114,7 @@ func (m *compiler) share(work []work, own []bool) (places []slot, shared int) {
 	}
 	for i, w := range work {
 		// The place of the result is taken before those of the arguments are given back: a
-		// polynomial writes its result in several passes and still reads them.
+		// polynomial writes its result term by term and still reads them.
 		if places[w.out] == noSlot {
 			if len(free) == 0 {
 				free = append(free, slot(shared))

@@ -47,9 +47,7 @@ func benchmarkPlan(b *testing.B, g *graph.Graph, vary []graph.ID, outputs ...gra
 		}
 	}
 	draw := float64(b.Elapsed().Nanoseconds()) / float64(b.N) / column.Block
-	b.ReportMetric(float64(p.Nodes()), "nodes")
 	b.ReportMetric(draw, "ns/draw")
-	b.ReportMetric(draw/float64(p.Nodes()), "ns/node/draw")
 }
 
 // BenchmarkNew plans the full cost of a demo trim.

@@ -10,7 +10,6 @@ type Columns struct {
 	cols [][]float64 // per slot: what the steps of this chunk see
 	full [][]float64 // per slot of its own: all of it
 	args [][]float64 // room for the arguments of one step
-	most int         // draws in one run
 	err  error
 }
 
@@ -19,7 +18,7 @@ func (p *Plan) Columns() *Columns { return p.columns(Block) }
 
 // columns makes memory for runs of so many draws at most.
 func (p *Plan) columns(most int) *Columns {
-	c := &Columns{p: p, most: most, cols: make([][]float64, p.shared+len(p.own)), full: make([][]float64, len(p.own)),
+	c := &Columns{p: p, cols: make([][]float64, p.shared+len(p.own)), full: make([][]float64, len(p.own)),
 		args: make([][]float64, p.most)}
 	// Shared columns are as long as a chunk, not as a block: hundreds of them stay in the
 	// cache.
@@ -52,17 +51,10 @@ func (c *Columns) Out(i int) []float64 { return c.full[c.own(c.p.outputs[i])] }
 
 func (c *Columns) own(s slot) int { return int(s) - c.p.shared }
 
-// Run computes the first n draws. It allocates nothing. The error is an
-// [*OutsideDecisionError], where a decision that is not held meets an input
-// outside its window, or a [*SizeError].
+// Run computes the first n draws, Block at most. It allocates nothing. The error is an
+// [*OutsideDecisionError], where a decision that is not held meets an input outside its
+// window.
 func (c *Columns) Run(n int) error {
-	most := c.most
-	for _, s := range c.p.inputs {
-		most = min(most, len(c.full[c.own(s)]))
-	}
-	if n < 0 || n > most {
-		return &SizeError{Draws: n, Most: most}
-	}
 	for from := 0; from < n; from += chunk {
 		if err := c.runChunk(from, min(from+chunk, n)); err != nil {
 			return err

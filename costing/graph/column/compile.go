@@ -15,7 +15,6 @@ type compiler struct {
 	known  []bool // per fixed node: its form has been made
 	uses   []int  // per node: by how many arguments it is used
 	wanted []bool // per node: an output
-	nodes  int
 
 	work        []work
 	regs        int
@@ -54,7 +53,6 @@ func (m *compiler) newReg() reg {
 // compile goes through the nodes that vary, in order.
 func (m *compiler) compile() {
 	moving := idsWith(m.cone.parts, varied)
-	m.nodes = len(moving)
 	for _, id := range moving {
 		for _, a := range m.cone.g.Operation(id).RestsOn() {
 			m.uses[a]++
@@ -116,7 +114,8 @@ func (m *compiler) column(f form) reg {
 	if r, ok := f.pure(); ok {
 		return r
 	}
-	return m.polynomial(f)
+	r, _ := m.polynomial(f).pure()
+	return r
 }
 
 func (m *compiler) columns(forms []form) []reg {

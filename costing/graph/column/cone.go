@@ -28,13 +28,9 @@ type cone struct {
 	held  map[graph.ID]float64
 }
 
-// newCone checks the options and finds what the outputs rest on and what of it
-// varies.
-func newCone(g *graph.Graph, o Options) (*cone, error) {
+// newCone finds what the outputs rest on and what of it varies.
+func newCone(g *graph.Graph, o Options) *cone {
 	c := &cone{g: g, parts: make([]part, g.Len()), held: o.Hold}
-	if err := c.check(o); err != nil {
-		return nil, err
-	}
 	vary := make([]bool, g.Len())
 	for _, id := range o.Vary {
 		vary[id] = true
@@ -52,7 +48,7 @@ func newCone(g *graph.Graph, o Options) (*cone, error) {
 			c.parts[id] = fixed
 		}
 	}
-	return c, nil
+	return c
 }
 
 func (c *cone) isHeld(id graph.ID) bool {
@@ -71,48 +67,6 @@ func (c *cone) needed(outputs []graph.ID, vary []bool) []bool {
 		}
 		return c.g.Operation(id).RestsOn()
 	})
-}
-
-// check refuses figures that do not exist and options that contradict another.
-func (c *cone) check(o Options) error {
-	seen := map[graph.ID]bool{}
-	for _, id := range o.Vary {
-		if err := c.known(id); err != nil {
-			return err
-		}
-		switch {
-		case seen[id]:
-			return c.fault(id, "varied twice")
-		case c.isHeld(id):
-			return c.fault(id, "varied and held")
-		}
-		seen[id] = true
-	}
-	for _, id := range o.Outputs {
-		if err := c.known(id); err != nil {
-			return err
-		}
-	}
-	for id, v := range o.Hold {
-		if err := c.known(id); err != nil {
-			return err
-		}
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return c.fault(id, "held at something that is no number")
-		}
-	}
-	return nil
-}
-
-func (c *cone) known(id graph.ID) error {
-	if id < 0 || int(id) >= c.g.Len() {
-		return &OptionError{ID: id, Detail: "there is no such figure"}
-	}
-	return nil
-}
-
-func (c *cone) fault(id graph.ID, detail string) error {
-	return &OptionError{ID: id, Key: c.g.Key(id), Detail: detail}
 }
 
 // evaluate computes what does not vary. Where that fails, it may be for a figure

@@ -6,66 +6,17 @@ import "math"
 // are converted before they are added, so that no machine fuses the two and draws
 // come out the same everywhere.
 
-func loopLinear1(out, x []float64, base, k float64) {
-	x = x[:len(out)]
-	for i := range out {
-		out[i] = base + float64(x[i]*k)
-	}
-}
-
-func loopLinear2(out, x, y []float64, base, k, l float64) {
-	x, y = x[:len(out)], y[:len(out)]
-	for i := range out {
-		out[i] = base + float64(x[i]*k) + float64(y[i]*l)
-	}
-}
-
-func loopLinear3(out, x, y, z []float64, base, k, l, m float64) {
-	x, y, z = x[:len(out)], y[:len(out)], z[:len(out)]
-	for i := range out {
-		out[i] = base + float64(x[i]*k) + float64(y[i]*l) + float64(z[i]*m)
-	}
-}
-
-func loopLinear4(out, x, y, z, w []float64, base, k, l, m, p float64) {
-	x, y, z, w = x[:len(out)], y[:len(out)], z[:len(out)], w[:len(out)]
-	for i := range out {
-		out[i] = base + float64(x[i]*k) + float64(y[i]*l) + float64(z[i]*m) + float64(w[i]*p)
-	}
-}
-
-func loopAddLinear1(out, x []float64, k float64) {
-	x = x[:len(out)]
-	for i := range out {
-		out[i] += float64(x[i] * k)
-	}
-}
-
-func loopAddLinear2(out, x, y []float64, k, l float64) {
+func loopAddTwo(out, x, y []float64, k, l float64) {
 	x, y = x[:len(out)], y[:len(out)]
 	for i := range out {
 		out[i] = out[i] + float64(x[i]*k) + float64(y[i]*l)
 	}
 }
 
-func loopAddLinear3(out, x, y, z []float64, k, l, m float64) {
-	x, y, z = x[:len(out)], y[:len(out)], z[:len(out)]
+func loopAddLinear(out, x []float64, k float64) {
+	x = x[:len(out)]
 	for i := range out {
-		out[i] = out[i] + float64(x[i]*k) + float64(y[i]*l) + float64(z[i]*m)
-	}
-}
-
-func loopAddLinear4(out, x, y, z, w []float64, k, l, m, p float64) {
-	x, y, z, w = x[:len(out)], y[:len(out)], z[:len(out)], w[:len(out)]
-	for i := range out {
-		out[i] = out[i] + float64(x[i]*k) + float64(y[i]*l) + float64(z[i]*m) + float64(w[i]*p)
-	}
-}
-
-func loopProduct(out, x, y []float64, base, k float64) {
-	x, y = x[:len(out)], y[:len(out)]
-	for i := range out {
-		out[i] = base + float64(float64(x[i]*y[i])*k)
+		out[i] += float64(x[i] * k)
 	}
 }
 

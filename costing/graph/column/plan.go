@@ -1,8 +1,6 @@
 package column
 
 import (
-	"fmt"
-
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
 )
@@ -14,7 +12,7 @@ const Block = 1024
 // Options say what is given, what is wanted and what is held.
 type Options struct {
 	// Vary are the figures given per draw: inputs, or any other figure, whose own
-	// operation is then not computed.
+	// operation is then not computed. None is held.
 	Vary []graph.ID
 	// Outputs are the figures wanted.
 	Outputs []graph.ID
@@ -31,7 +29,6 @@ type Options struct {
 type Plan struct {
 	g       *graph.Graph
 	steps   []step
-	nodes   int
 	shared  int       // slots that steps take turns in
 	own     []filling // slots behind those: given, wanted or constant
 	most    int       // arguments of one step
@@ -52,29 +49,27 @@ type filling struct {
 // step computes one column of a block, or adds to it. What its fields mean depends
 // on the kernel.
 type step struct {
-	do    kernel
-	out   slot
-	args  []slot
-	k     []float64
-	base  float64
-	by    float64
-	edges []float64
-	test  test
-	node  *graph.Node
+	do     kernel
+	out    slot
+	args   []slot
+	k      []float64
+	linear int // how many of k are of one column each
+	base   float64
+	by     float64
+	edges  []float64
+	test   test
+	node   *graph.Node
 }
 
 // kernel computes the first n values of the column of a step.
 type kernel func(c *Columns, s *step, n int)
 
-// New plans the computation. The error is an [*OptionError], or that of the exact
-// evaluation of what does not vary: an [*exact.RangeError] or an
-// [*OutsideDecisionError].
+// New plans the computation. The error is that of the exact evaluation of what does not
+// vary: an [*exact.RangeError] or an [*OutsideDecisionError].
 func New(g *graph.Graph, o Options) (*Plan, error) {
-	c, err := newCone(g, o)
-	if err != nil {
-		return nil, err
-	}
+	c := newCone(g, o)
 	if o.Values == nil {
+		var err error
 		if o.Values, err = c.evaluate(); err != nil {
 			return nil, err
 		}
@@ -84,33 +79,9 @@ func New(g *graph.Graph, o Options) (*Plan, error) {
 	return m.assemble(o), nil
 }
 
-// Nodes is the number of figures computed per draw: those that the outputs rest on
-// and that vary without being given. Many of them need no step of their own.
-func (p *Plan) Nodes() int { return p.nodes }
-
 // Varies reports whether an output differs between draws.
 func (p *Plan) Varies(output int) bool { return p.varies[output] }
 
 // OutsideDecisionError is a decision asked to hold for an input it was not made
 // for; Value is the first such value.
 type OutsideDecisionError = exact.OutsideDecisionError
-
-// OptionError is an option that cannot be met.
-type OptionError struct {
-	ID     graph.ID
-	Key    string // "" if there is no such figure
-	Detail string
-}
-
-func (e *OptionError) Error() string {
-	return fmt.Sprintf("figure %d %s: %s", e.ID, e.Key, e.Detail)
-}
-
-// SizeError is a run of more draws than there is room for.
-type SizeError struct {
-	Draws, Most int
-}
-
-func (e *SizeError) Error() string {
-	return fmt.Sprintf("%d draws in one run, at most %d", e.Draws, e.Most)
-}
