@@ -113,7 +113,6 @@ func notByZero(a []num) bool    { return !a[1].isZero() }
 func positiveStep(a []num) bool { return a[1].sign() > 0 }
 func notNegative(a []num) bool  { return a[0].sign() >= 0 }
 func positive(a []num) bool     { return a[0].sign() > 0 }
-func anywhere([]num) bool       { return true }
 
 func cosineDomain(a []num) bool {
 	size := a[0]
