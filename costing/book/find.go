@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"slices"
 
 	"kerfbook/bom"
@@ -17,6 +18,16 @@ func (b *Book) Part(number bom.ID) (*bom.Part, int) {
 
 func (b *Book) Product(number bom.ID) (*bom.Product, int) {
 	return find(b.Products, func(p *bom.Product) bool { return p.Number == number })
+}
+
+// TrimName is what a trim is called: by its own name, behind that of its product where the
+// book has several.
+func (b *Book) TrimName(p *bom.Product, t *bom.Trim) string {
+	name := cmp.Or(t.Name, string(t.ID))
+	if len(b.Products) > 1 && p.Name != "" && p.Name != name {
+		return p.Name + ", " + name
+	}
+	return name
 }
 
 func (b *Book) Stock(id bom.ID) (*bom.Stock, int) {

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/book/booktest"
 )
 
@@ -26,5 +28,20 @@ func TestCuttingDataWhereAsked(t *testing.T) {
 		if err != nil || (len(rows.Reference) > 0) != of.asked {
 			t.Errorf("%s: %d rows, %v", what, len(rows.Reference), err)
 		}
+	}
+}
+
+// TestTrimName: a trim of one of several products is told from one of the same name.
+func TestTrimName(t *testing.T) {
+	t.Parallel()
+	lamp := bom.Product{Number: "LAMP", Name: "lamp", Trims: []bom.Trim{{ID: "plain", Name: "Plain"}, {ID: "glow"}}}
+	b := book.Book{Products: []bom.Product{lamp}}
+	if got := b.TrimName(&lamp, &lamp.Trims[0]) + " " + b.TrimName(&lamp, &lamp.Trims[1]); got != "Plain glow" {
+		t.Errorf("of one product: %s", got)
+	}
+	knob := bom.Product{Number: "KNOB", Name: "knob", Trims: []bom.Trim{{ID: "KNOB", Name: "knob"}}}
+	b.Products = append(b.Products, knob)
+	if got := b.TrimName(&lamp, &lamp.Trims[0]) + "; " + b.TrimName(&knob, &knob.Trims[0]); got != "lamp, Plain; knob" {
+		t.Errorf("of two: %s", got)
 	}
 }

@@ -209,9 +209,9 @@ func (a *assembly) addVariant(l MixLine) {
 		return
 	}
 	src := graph.Source{Where: bom.InRevision("product "+string(product.Number), product.Revision), Path: path}
-	s := a.root.In("variant", l.Name()).From(src).Of(trim.Name).Entered(product.Name, "product", string(product.Number))
+	s := a.root.In("variant", l.Name()).From(src).Of(a.book.TrimName(product, trim)).Entered(product.Name, "product", string(product.Number))
 	v := &made{scope: s, place: path}
-	v.flow = routing.Build(s, product.Routing, a.quantityOf(l, trim.Name), a.workshop(nil, product.Routing, path))
+	v.flow = routing.Build(s, product.Routing, a.quantityOf(l, a.book.TrimName(product, trim)), a.workshop(nil, product.Routing, path))
 	a.variants = append(a.variants, v)
 	for _, p := range positions {
 		a.use(v, line{fmt.Sprintf("position/%d", p.Number), p.Part, p.Quantity, p.Operation, p.FittingScrap,

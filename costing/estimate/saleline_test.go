@@ -91,7 +91,7 @@ func TestLinesOfDifferentChannels(t *testing.T) {
 	}
 	told := slices.ContainsFunc(est.Graph.Findings(), func(f graph.Finding) bool {
 		return f.Key == "destination/PT/both" && f.Severity == graph.Warning && f.Path == "destinations[0]" &&
-			strings.Contains(f.Message, "Alpha is sold in channel shop and Beta in dealer")
+			strings.Contains(f.Message, "product A, Alpha is sold in channel shop and product B, Beta in dealer")
 	})
 	if !told {
 		t.Errorf("nothing is said: %v", est.Graph.Findings())

@@ -21,7 +21,7 @@ func (a *assembly) costVariant(v *made) Variant {
 	v.kinds = noCosts()
 	a.operations(v)
 	quantity := a.root.Lookup("mix/" + l.Name())
-	out := Variant{Line: l, Name: trim.Name, Quantity: quantity,
+	out := Variant{Line: l, Name: a.book.TrimName(product, trim), Quantity: quantity,
 		Costs: a.costs(v, quantity, ownPerPiece{SpecialCost: func() graph.ID { return a.special(v.scope, product.Special, graph.Piece) }})}
 	a.rejects(v)
 	a.full(v.scope, &out, product.SpecialSelling)
@@ -30,7 +30,7 @@ func (a *assembly) costVariant(v *made) Variant {
 		if p.Product == l.Product && (p.Trim == "" || p.Trim == l.Trim) && !a.overridden(p, l) {
 			of := product.Name
 			if p.Trim != "" {
-				of = trim.Name
+				of = out.Name
 			}
 			out.Prices = append(out.Prices, a.price(v.scope, p, of, index("prices", j), out.Full, quantity))
 		}

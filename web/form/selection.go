@@ -123,7 +123,7 @@ func (p VariantPicker) trimField(s Selection, found *frame.Problems) frame.Field
 	}
 	for _, product := range p.book.Products {
 		for _, t := range product.Trims {
-			f.Options = append(f.Options, frame.Option{Value: string(t.ID), Label: t.Name})
+			f.Options = append(f.Options, frame.Option{Value: string(t.ID), Label: p.book.TrimName(&product, &t)})
 		}
 	}
 	if part, _ := p.book.Part(bom.ID(strings.TrimPrefix(s.Trim, estimate.AlonePrefix))); part != nil && strings.HasPrefix(s.Trim, estimate.AlonePrefix) {

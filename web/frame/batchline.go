@@ -49,8 +49,8 @@ func trimName(b *book.Book, l estimate.MixLine) string {
 	}
 	for _, p := range b.Products {
 		for _, t := range p.Trims {
-			if p.Number == l.Product && t.ID == l.Trim && t.Name != "" {
-				return t.Name
+			if p.Number == l.Product && t.ID == l.Trim {
+				return b.TrimName(&p, &t)
 			}
 		}
 	}

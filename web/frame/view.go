@@ -157,7 +157,7 @@ func readQuantities(b *book.Book, q url.Values, style notation.Style, found *Pro
 			}
 			n, err := ReadQuantity(style, text)
 			if err != nil {
-				found.Add(name, fmt.Sprintf("Quantity of %s: %v", t.Name, err))
+				found.Add(name, fmt.Sprintf("Quantity of %s: %v", b.TrimName(&p, &t), err))
 				continue
 			}
 			lines = append(lines, estimate.MixLine{Product: p.Number, Trim: t.ID, Quantity: bom.Exactly(n)})

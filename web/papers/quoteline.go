@@ -62,7 +62,7 @@ func formLines(b *book.Book, values map[string]string) []formLine {
 				if product != "" && product != string(p.Number) {
 					continue
 				}
-				out = append(out, formLine{key: key, product: string(p.Number), trim: string(t.ID), name: lineName(t.Name, choices), choices: choices})
+				out = append(out, formLine{key: key, product: string(p.Number), trim: string(t.ID), name: lineName(b.TrimName(&p, &t), choices), choices: choices})
 			}
 		}
 	}

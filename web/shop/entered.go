@@ -96,7 +96,7 @@ var controls = []string{"version", "text", "tab", "add", "do", "why", "pieces", 
 
 // sheetSent reads the fields of one record.
 func (f *entered) sheetSent(c *frame.Call, i int) recordform.Sheet {
-	s := recordform.Sheet{Typed: recordform.Typed{}, Open: recordform.Typed{}}
+	s := recordform.Sheet{Typed: recordform.Typed{}, Open: recordform.Typed{}, Book: c.Book}
 	for name := range c.R.PostForm {
 		place, own := strings.CutPrefix(name, prefix(i))
 		list, isTable := strings.CutPrefix(place, "paste.")

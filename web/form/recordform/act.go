@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 	"kerfbook/web/form"
@@ -16,6 +17,7 @@ import (
 // their places.
 type Sheet struct {
 	Typed, Open Typed
+	Book        *book.Book // that it is to stand in: a trim is named as no other of it is; nil for none
 }
 
 // Do does what a button of a list asks, such as copy routing[2], and gives the place
@@ -142,7 +144,9 @@ func (s *Sheet) complete(t reflect.Type, list string, i int) {
 				return true
 			}
 		}
-		return false
+		return t == reflect.TypeFor[bom.Trim]() && s.Book != nil && slices.ContainsFunc(s.Book.Products, func(p bom.Product) bool {
+			return slices.ContainsFunc(p.Trims, func(t bom.Trim) bool { return string(t.ID) == id })
+		})
 	})
 }
 

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 	"kerfbook/web/form/recordform"
@@ -95,6 +96,19 @@ func TestTidy(t *testing.T) {
 	}
 	if s.Typed.Count("routing") != 3 || s.Typed.Count("routing[0].features") != 2 {
 		t.Errorf("%v", s.Typed)
+	}
+}
+
+// TestTidyNamesATrimOnce: a trim of another product may be called the same.
+func TestTidyNamesATrimOnce(t *testing.T) {
+	t.Parallel()
+	s := sheet("number=RING", "name=ring", "trims[0].name=Plain", "trims[1].name=plain", "trims[2].name=glow")
+	s.Book = &book.Book{Products: []bom.Product{{Number: "LAMP", Trims: []bom.Trim{{ID: "plain"}, {ID: "plain-2"}}}}}
+	s.Tidy(kind(t, "products"))
+	for at, want := range map[string]string{"trims[0].id": "plain-3", "trims[1].id": "plain-4", "trims[2].id": "glow"} {
+		if s.Typed[at] != want {
+			t.Errorf("%s is %q, want %q", at, s.Typed[at], want)
+		}
 	}
 }
 
