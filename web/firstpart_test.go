@@ -369,6 +369,16 @@ func TestFirstPriceWithAGap(t *testing.T) {
 		t.Error("work by hand is asked again")
 	}
 	says(t, "the part", b.page("/parts/PLATE"), "work by hand", "Rests on a first guess", `href="/parts/PLATE/first"`)
+	for _, product := range []string{"pair of plates", "row of plates"} {
+		if code, saved := b.post("/book/products", url.Values{"tab": {"form"}, "do": {"save"}, "name": {product}, "positions[0].part": {"PLATE"}, "positions[0].quantity": {"2"}, "trims[0].name": {"plain"}}); code != http.StatusOK {
+			t.Fatalf("%s: %d\n%s", product, code, saved)
+		}
+	}
+	for _, path := range []string{"/", "/trims"} {
+		page := b.page(path)
+		checkPage(t, path, page)
+		says(t, path, page, "Rests on a first guess", `href="/parts/PLATE/first"`, "pair of plates, plain", "row of plates, plain")
+	}
 }
 
 // TestFirstPriceRefuses: what is wrong stands beside its field, what was typed is kept,

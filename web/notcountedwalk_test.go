@@ -14,7 +14,7 @@ func TestSayingWhatIsNotCounted(t *testing.T) {
 	t.Parallel()
 	s := demoShop(t)
 	b := s.signIn(t)
-	if start := b.page("/"); !strings.Contains(start, `acrylic light ring</b>: <span class="name">inspection: enter an operation of kind inspection`) {
+	if start := b.page("/"); !strings.Contains(start, `acrylic light ring</b>: <span class="name">inspection: enter an operation that checks`) {
 		t.Error("the trims do not say that the light ring is never inspected")
 	}
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}

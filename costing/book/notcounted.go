@@ -60,7 +60,7 @@ func (b *Book) Omissions(p *bom.Part, path string) []Omission {
 // and what brings it to each destination, with clearance behind a border on the day.
 func (b *Book) ProductOmissions(p *bom.Product, path string, day bom.Date) []Omission {
 	list := b.matters(p.Routing, p.Special, path, true)
-	list = append(list, matter{what: bom.Packing, path: path, toEnter: "what it is packed in and the operation that packs it, and name them with answer: entered"})
+	list = append(list, matter{what: bom.Packing, path: path, toEnter: "what it is packed in and the operation that packs it, then say that it is entered"})
 	list = append(list, b.ways(path, day)...)
 	var out []Omission
 	for _, m := range list {
@@ -114,7 +114,7 @@ func (b *Book) matters(routing []bom.Operation, special []bom.SpecialCost, path 
 		scrapped = scrapped || o.Yield != nil || o.SetupPieces != nil
 		machined = machined || o.Kind == bom.Machining
 	}
-	out = append(out, matter{what: bom.Checking, path: path, toEnter: "an operation of kind inspection, or probing_min", entered: checked}, scrapOf(path, scrapped))
+	out = append(out, matter{what: bom.Checking, path: path, toEnter: "an operation that checks, or probing_min", entered: checked}, scrapOf(path, scrapped))
 	if machined {
 		out = append(out, programmingOf(path, special))
 	}
@@ -183,7 +183,7 @@ func guessed(p *bom.Part, list []matter, path string) []matter {
 				o.Kind == bom.Manual && piece && m.what == bom.Checking || m.path == at && piece && (m.what == bom.Loading || m.what == bom.ToolChanges || m.what == bom.Moves && !p.FirstGuess.FeaturesEntered && p.FirstMachined(o))
 		}
 	}
-	return append(list, matter{what: bom.HandWork, path: path, toEnter: "an operation of kind manual, without minutes to keep the guess at it, or a feature of kind deburr", entered: byHand})
+	return append(list, matter{what: bom.HandWork, path: path, toEnter: "an operation by hand, without minutes to keep the guess at it, or deburring as a feature", entered: byHand})
 }
 
 // cutsFeatures reports that tools cut what the operation is described by.

@@ -12,6 +12,9 @@ import (
 	"kerfbook/costing/rates"
 )
 
+// Guessed ends the key of the remark that a part rests on a first guess.
+const Guessed = "guess"
+
 // guessOf begins the first guess at a part, or says what it lacks.
 func (a *assembly) guessOf(p *pool) (*guess.Part, missing) {
 	if p.guess != nil || p.guessLacks != (missing{}) {
@@ -59,6 +62,7 @@ func (a *assembly) beginGuess(p *pool) (*guess.Part, missing) {
 	if at >= 0 {
 		path = index("materials", at)
 	}
+	p.scope.Find(graph.Warning, Guessed, p.def.Name+" rests on a first guess: its figures are sums of likely values, which more batches exceed than not")
 	ms := a.root.In("material", string(own.ID)).From(graph.Source{Where: "material " + own.Name, Path: path, Cite: own.Source}).Of(own.Name)
 	return guess.New(a.root, guess.Part{Def: p.def, Scope: p.scope, Rows: rows, Material: row, Density: blank.Density(ms, own)}), missing{}
 }

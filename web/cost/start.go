@@ -14,6 +14,7 @@ type startBody struct {
 	Fault      string // why a batch cannot be estimated
 	Trims      bool
 	Findings   []frame.FindingLine
+	Guessed    []frame.Link // the bands of parts that rest on a first guess
 	NotCounted *frame.NotCounted
 	Waiting    []waitingLine
 	Changed    []changedLine
@@ -43,7 +44,7 @@ func quantityFields(c *frame.Call) []frame.Field {
 	for _, p := range c.Book.Products {
 		for _, t := range p.Trims {
 			name := frame.QuantityField(t.ID)
-			out = append(out, frame.Field{Name: name, Label: t.Name, Suffix: "piece", Mode: "numeric",
+			out = append(out, frame.Field{Name: name, Label: c.Book.TrimName(&p, &t), Suffix: "piece", Mode: "numeric",
 				Value: c.Typed(name, at[t.ID]), Error: c.Faults.Of(name)})
 		}
 	}
@@ -69,6 +70,7 @@ func start(c *frame.Call) error {
 		omitted = append(omitted, x.Estimate.NotCounted...)
 	}
 	body.NotCounted, body.Findings = frame.NotCountedOf(omitted), findingsOf(c.Book, batches)
+	body.Guessed = guessed(c.Book, batches)
 	if body.Trims && fault == "" {
 		if body.Waiting, err = waiting(c, &body, batches); err != nil {
 			return err

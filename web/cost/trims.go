@@ -20,6 +20,7 @@ type trimsBody struct {
 	Channels []channelTable
 	Loads    []loadTable
 	Findings []frame.FindingLine
+	Guessed  []frame.Link // the bands of parts that rest on a first guess
 }
 
 // trimColumn is one trim of the comparison.
@@ -80,6 +81,7 @@ func trims(c *frame.Call) error {
 		}
 		body.Loads = append(body.Loads, loads(c.Book, x))
 	}
+	body.Guessed = guessed(c.Book, batches)
 	body.Rows, body.Channels, body.Trims = costRows(all), channelTables(c.Book, all), trimColumns(c.Book, all, c.View)
 	if len(all) > 0 {
 		p.Batch, p.Cautions = c.BatchLine(c.View.Mixes()...), answer.Cautions()
@@ -94,6 +96,23 @@ func findingsOf(b *book.Book, batches []frame.Batch) []frame.FindingLine {
 		out = append(out, frame.FindingLines(b, x.Estimate.Findings, x.Sheet, x.Link)...)
 	}
 	return frame.Distinct(out)
+}
+
+// guessed links the bands of the parts in batches that rest on a first guess.
+func guessed(b *book.Book, batches []frame.Batch) []frame.Link {
+	rests := map[string]bool{}
+	for _, x := range batches {
+		for _, f := range x.Estimate.Findings {
+			rests[f.Key] = true
+		}
+	}
+	var out []frame.Link
+	for _, p := range b.Parts {
+		if rests["part/"+string(p.Number)+"/"+estimate.Guessed] {
+			out = append(out, frame.Link{Label: p.Name, Href: "/parts/" + string(p.Number) + "/first"})
+		}
+	}
+	return out
 }
 
 func trimColumns(b *book.Book, all []costColumn, v frame.View) []trimColumn {
