@@ -271,7 +271,7 @@ func usesOf(b *book.Book, number bom.ID, sheet *answer.Sheet, link frame.Linker,
 		for i, ch := range e.Value.Interface().(bom.Part).Children {
 			if ch.Part == number {
 				r := form.Reader{Sheet: sheet, Link: link, Kind: e.Kind.Name, Id: e.ID, Root: e.Path}
-				out = append(out, useLine{e.ID + " " + form.NameOf(e), frame.PartHref(bom.ID(e.ID), v), r.Number(ch.Quantity, text.Field(text.Index("children", i), "quantity"))})
+				out = append(out, useLine{form.NameOf(e), frame.PartHref(bom.ID(e.ID), v), r.Number(ch.Quantity, text.Field(text.Index("children", i), "quantity"))})
 			}
 		}
 	}
@@ -279,7 +279,7 @@ func usesOf(b *book.Book, number bom.ID, sheet *answer.Sheet, link frame.Linker,
 		for i, pos := range e.Value.Interface().(bom.Product).Positions {
 			if pos.Part == number {
 				r := form.Reader{Sheet: sheet, Link: link, Kind: e.Kind.Name, Id: e.ID, Root: e.Path}
-				out = append(out, useLine{"product " + e.ID + ", position " + strconv.Itoa(pos.Number), form.RecordAddress(e), r.Number(pos.Quantity, text.Field(text.Index("positions", i), "quantity"))})
+				out = append(out, useLine{form.NameOf(e) + ", position " + strconv.Itoa(pos.Number), form.RecordAddress(e), r.Number(pos.Quantity, text.Field(text.Index("positions", i), "quantity"))})
 			}
 		}
 	}
