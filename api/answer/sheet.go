@@ -167,12 +167,12 @@ func (s *Sheet) Below(prefix, name string) []Figure {
 
 // Unverified lists the sources without proof that a figure rests on as it stands,
 // each once. A row that would bear only at another value is not among them.
-func (s *Sheet) Unverified(key string) []proof.Source {
+func (s *Sheet) Unverified(key string) []graph.Source {
 	id, ok := s.graph.Find(key)
 	if !ok || !s.read().unverified[id] {
 		return nil
 	}
-	var out []proof.Source
+	var out []graph.Source
 	named := map[string]bool{}
 	rests := proof.Rests(s.graph, s.values, id)
 	for at := id; at >= 0; at-- {
@@ -181,7 +181,7 @@ func (s *Sheet) Unverified(key string) []proof.Source {
 		}
 		if src := s.graph.Node(at).Source; src.Unverified && !named[src.Where] {
 			named[src.Where] = true
-			out = append(out, proof.Source{Where: src.Where, Path: src.Path, Cite: src.Cite, CheckedOn: src.CheckedOn, Unverified: true})
+			out = append(out, src)
 		}
 	}
 	return out

@@ -65,9 +65,7 @@ func wantRecomputed(t *testing.T, seed uint64, g *graph.Graph, values *exact.Val
 		if n.Op == graph.Choose || n.Op == graph.Check {
 			step.Comparison = n.Compare.Symbol()
 		}
-		for _, axis := range n.Axes {
-			step.Bands = append(step.Bands, proof.Axis(axis))
-		}
+		step.Bands = n.Axes
 		args := make([]*big.Rat, len(n.Args))
 		for i, a := range n.Args {
 			args[i] = rats[a]

@@ -4,6 +4,7 @@ import (
 	"math/big"
 	"testing"
 
+	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/proof"
 )
 
@@ -23,8 +24,8 @@ func TestRecompute(t *testing.T) {
 		{proof.Step{Operation: "floor"}, []string{"-0.5", "1"}, "-1"},
 		{proof.Step{Operation: "choose", Comparison: "<="}, []string{"2", "2", "7", ""}, "7"},
 		{proof.Step{Operation: "choose", Comparison: "<"}, []string{"2", "2", "7", ""}, ""},
-		{proof.Step{Operation: "band", Bands: []proof.Axis{{BelowClosed: []bool{true}}}}, []string{"10", "10", "1", "2"}, "1"},
-		{proof.Step{Operation: "band", Bands: []proof.Axis{{HasHigh: true}}}, []string{"10", "10", "1"}, ""},
+		{proof.Step{Operation: "band", Bands: []graph.Bands{{BelowClosed: []bool{true}}}}, []string{"10", "10", "1", "2"}, "1"},
+		{proof.Step{Operation: "band", Bands: []graph.Bands{{HasHigh: true}}}, []string{"10", "10", "1"}, ""},
 		{proof.Step{Operation: "power"}, []string{"2", "0.5"}, "1.41421356237309504880168872420969807857"},
 		{proof.Step{Operation: "arc cosine"}, []string{"0.5"}, "1.04719755119659774615421446109316762807"},
 		{proof.Step{Operation: "arc cosine"}, []string{"-1"}, "3.14159265358979323846264338327950288420"},

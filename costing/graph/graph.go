@@ -83,21 +83,21 @@ func (n *Node) Estimate() bom.Number {
 type Source struct {
 	// Where names the record: "part EMB-010 rev A", "rate card 2026-09",
 	// "reference row DE tax 2021-01-01".
-	Where string
+	Where string `json:"where,omitempty"`
 	// Path is the place in the book, such as parts[2].routing[0].setup_min.
-	Path string
+	Path string `json:"path,omitempty"`
 	// Cite is the published source, or "common practice", or "from memory".
-	Cite string
+	Cite string `json:"cite,omitempty"`
 	// CheckedOn is the day an unverified row was last looked at (YYYY-MM-DD).
-	CheckedOn string
+	CheckedOn string `json:"checked_on,omitempty"`
 	// Unverified marks a row without a source; what rests on it cannot be
 	// quoted without confirmation.
-	Unverified bool
+	Unverified bool `json:"unverified,omitempty"`
 	// RanOut is the last day on which a price held (YYYY-MM-DD) that is used
 	// AgeDays after it; empty for what holds. What rests on it cannot be quoted
 	// without confirmation.
-	RanOut  string
-	AgeDays int
+	RanOut  string `json:"ran_out,omitempty"`
+	AgeDays int    `json:"age_days,omitempty"`
 }
 
 // Choice records how a decided value was found.

@@ -104,12 +104,14 @@ type Bands struct {
 	// BelowClosed says for each inner edge whether the edge itself still
 	// belongs to the band below it ("up to and including"); otherwise it opens
 	// the band above ("from").
-	BelowClosed []bool
+	BelowClosed []bool `json:"below_closed"`
 	// HasLow and HasHigh say that the axis ends at an outer edge; outside it
 	// the lookup is undefined. The outer edges themselves are inside where
 	// LowClosed and HighClosed say so.
-	HasLow, HasHigh       bool
-	LowClosed, HighClosed bool
+	HasLow     bool `json:"has_low,omitempty"`
+	HasHigh    bool `json:"has_high,omitempty"`
+	LowClosed  bool `json:"low_closed,omitempty"`
+	HighClosed bool `json:"high_closed,omitempty"`
 }
 
 // Count is the number of bands on the axis.

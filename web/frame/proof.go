@@ -10,6 +10,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"kerfbook/costing/book/field"
+	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/proof"
 )
 
@@ -39,7 +40,7 @@ type proofStep struct {
 	Low, High Fig
 	Shape     string
 	SD        Fig
-	Source    proof.Source
+	Source    graph.Source
 	Steps     []proofStep
 	Again     bool
 	More      bool

@@ -3,7 +3,7 @@ package trade
 import (
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
-	"kerfbook/costing/graph/proof"
+	"kerfbook/costing/graph"
 	"kerfbook/web/chart"
 	"kerfbook/web/frame"
 )
@@ -28,7 +28,7 @@ type landedPlace struct {
 	Line               []frame.Fig       // the line of the overview
 	Rows               []frame.FigureRow // buyer clears and all paid side by side
 	Common             []frame.FigureRow // what both ways have in common
-	Unverified         []proof.Source
+	Unverified         []graph.Source
 	Missing            []gapLine // why it has no price
 }
 
@@ -209,9 +209,9 @@ func commonRows(l answer.LandedPrice, link frame.Linker) []frame.FigureRow {
 }
 
 // unverified lists what either of two figures rests on without proof.
-func unverified(sheet *answer.Sheet, keys ...string) []proof.Source {
+func unverified(sheet *answer.Sheet, keys ...string) []graph.Source {
 	seen := map[string]bool{}
-	var out []proof.Source
+	var out []graph.Source
 	for _, key := range keys {
 		for _, src := range sheet.Unverified(key) {
 			if !seen[src.Where] {

@@ -108,7 +108,7 @@ func (d *decoder) node(f *nodeForm) graph.Node {
 		d.fail("%.40q has a unit or source that is not listed", f.Key)
 		return n
 	}
-	n.Unit, n.Source = d.units[f.Unit], graph.Source(d.in.Sources[f.Source])
+	n.Unit, n.Source = d.units[f.Unit], d.in.Sources[f.Source]
 	n.Op = graph.Op(d.word(opWords[:], f.Op))
 	n.Kind = graph.Kind(d.word(kindWords[:], f.Kind))
 	for _, a := range f.Args {
@@ -130,7 +130,7 @@ func (d *decoder) node(f *nodeForm) graph.Node {
 		if len(a.BelowClosed) == 0 {
 			a.BelowClosed = nil
 		}
-		n.Axes = append(n.Axes, graph.Bands(a))
+		n.Axes = append(n.Axes, a)
 	}
 	n.Decision = d.decision(f.Decision)
 	return n

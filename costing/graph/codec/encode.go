@@ -25,7 +25,7 @@ func (e *TextError) Error() string { return fmt.Sprintf("a text of %q is not UTF
 // Encode writes a graph and its figures. The error is a *TextError.
 func Encode(g *graph.Graph, values Figures) ([]byte, error) {
 	e := encoder{units: map[graph.Unit]int{}, sources: map[graph.Source]int{}}
-	e.out = form{Version: Version, Units: []string{}, Sources: []sourceForm{},
+	e.out = form{Version: Version, Units: []string{}, Sources: []graph.Source{},
 		Nodes: make([]nodeForm, 0, g.Len()), Values: make([]*string, g.Len()), Findings: []findingForm{}}
 	for id := range graph.ID(g.Len()) {
 		if err := e.node(g.Node(id)); err != nil {
@@ -87,8 +87,8 @@ func (e *encoder) node(n graph.Node) error {
 		f.Compare = compareWords[n.Compare]
 	}
 	for _, b := range n.Axes {
-		closed := append([]bool{}, b.BelowClosed...)
-		f.Axes = append(f.Axes, axisForm{closed, b.HasLow, b.HasHigh, b.LowClosed, b.HighClosed})
+		b.BelowClosed = append([]bool{}, b.BelowClosed...)
+		f.Axes = append(f.Axes, b)
 	}
 	e.out.Nodes = append(e.out.Nodes, f)
 	return nil
@@ -113,7 +113,7 @@ func (e *encoder) source(s graph.Source) int {
 	if !ok {
 		at = len(e.out.Sources)
 		e.sources[s] = at
-		e.out.Sources = append(e.out.Sources, sourceForm(s))
+		e.out.Sources = append(e.out.Sources, s)
 	}
 	return at
 }

@@ -11,22 +11,12 @@ const Version = 1
 // The form, in the order it is written. Units and sources stand in lists of
 // their own, in the order of their first use, since many figures share them.
 type form struct {
-	Version  int           `json:"kerfbook_graph"`
-	Units    []string      `json:"units"`
-	Sources  []sourceForm  `json:"sources"`
-	Nodes    []nodeForm    `json:"nodes"`
-	Values   []*string     `json:"values"` // null: undefined
-	Findings []findingForm `json:"findings"`
-}
-
-type sourceForm struct {
-	Where      string `json:"where,omitempty"`
-	Path       string `json:"path,omitempty"`
-	Cite       string `json:"cite,omitempty"`
-	CheckedOn  string `json:"checked_on,omitempty"`
-	Unverified bool   `json:"unverified,omitempty"`
-	RanOut     string `json:"ran_out,omitempty"`
-	AgeDays    int    `json:"age_days,omitempty"`
+	Version  int            `json:"kerfbook_graph"`
+	Units    []string       `json:"units"`
+	Sources  []graph.Source `json:"sources"`
+	Nodes    []nodeForm     `json:"nodes"`
+	Values   []*string      `json:"values"` // null: undefined
+	Findings []findingForm  `json:"findings"`
 }
 
 type nodeForm struct {
@@ -43,19 +33,11 @@ type nodeForm struct {
 	Shape    string        `json:"shape,omitempty"`
 	SD       string        `json:"sd,omitempty"`
 	Compare  string        `json:"compare,omitempty"`
-	Axes     []axisForm    `json:"axes,omitempty"`
+	Axes     []graph.Bands `json:"axes,omitempty"`
 	Decision *decisionForm `json:"decision,omitempty"`
 	Missing  string        `json:"missing,omitempty"`
 	Formula  string        `json:"formula,omitempty"`
 	Source   int           `json:"source"`
-}
-
-type axisForm struct {
-	BelowClosed []bool `json:"below_closed"`
-	HasLow      bool   `json:"has_low,omitempty"`
-	HasHigh     bool   `json:"has_high,omitempty"`
-	LowClosed   bool   `json:"low_closed,omitempty"`
-	HighClosed  bool   `json:"high_closed,omitempty"`
 }
 
 type decisionForm struct {

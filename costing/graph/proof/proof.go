@@ -23,19 +23,19 @@ type Step struct {
 	Value string `json:"value"`
 	// AtLeast stands in the place of Value where what is missing can only add to it;
 	// where neither is given, Without says what is missing.
-	AtLeast    string   `json:"at_least,omitempty"`
-	Without    []string `json:"without,omitempty"`
-	Unit       string   `json:"unit,omitempty"`
-	Operation  string   `json:"operation"`
-	Comparison string   `json:"comparison,omitempty"`
-	Bands      []Axis   `json:"bands,omitempty"`
-	How        string   `json:"how"`
-	Formula    string   `json:"formula,omitempty"`
-	Low        string   `json:"low,omitempty"`   // of a range
-	High       string   `json:"high,omitempty"`  // of a range
-	Shape      string   `json:"shape,omitempty"` // of a range: how its values are spread
-	SD         string   `json:"sd,omitempty"`    // of a normal range: deviation before it is cut off
-	Source     Source   `json:"source"`
+	AtLeast    string        `json:"at_least,omitempty"`
+	Without    []string      `json:"without,omitempty"`
+	Unit       string        `json:"unit,omitempty"`
+	Operation  string        `json:"operation"`
+	Comparison string        `json:"comparison,omitempty"`
+	Bands      []graph.Bands `json:"bands,omitempty"`
+	How        string        `json:"how"`
+	Formula    string        `json:"formula,omitempty"`
+	Low        string        `json:"low,omitempty"`   // of a range
+	High       string        `json:"high,omitempty"`  // of a range
+	Shape      string        `json:"shape,omitempty"` // of a range: how its values are spread
+	SD         string        `json:"sd,omitempty"`    // of a normal range: deviation before it is cut off
+	Source     graph.Source  `json:"source"`
 	// OutOfDateDays is the age of the oldest price it rests on that has run out.
 	OutOfDateDays int      `json:"out_of_date_days,omitempty"`
 	Arguments     []string `json:"arguments,omitempty"` // keys, in order
@@ -45,28 +45,6 @@ type Step struct {
 	InPlaceOf string `json:"in_place_of,omitempty"`
 	Again     bool   `json:"again,omitempty"` // shown before; not opened again
 	More      bool   `json:"more,omitempty"`  // has reasons beyond the depth asked for
-}
-
-// Source is where a number came from.
-type Source struct {
-	Where      string `json:"where,omitempty"`
-	Path       string `json:"path,omitempty"`
-	Cite       string `json:"cite,omitempty"`
-	CheckedOn  string `json:"checked_on,omitempty"`
-	Unverified bool   `json:"unverified,omitempty"`
-	// RanOut is the last day a price held that is still used, AgeDays after it.
-	RanOut  string `json:"ran_out,omitempty"`
-	AgeDays int    `json:"age_days,omitempty"`
-}
-
-// Axis describes the bands of a lookup: per inner edge whether it still belongs
-// to the band below, and which outer edges exist and are inside.
-type Axis struct {
-	BelowClosed []bool `json:"below_closed"`
-	HasLow      bool   `json:"has_low,omitempty"`
-	HasHigh     bool   `json:"has_high,omitempty"`
-	LowClosed   bool   `json:"low_closed,omitempty"`
-	HighClosed  bool   `json:"high_closed,omitempty"`
 }
 
 // Explain opens the reasons behind a figure down to a depth; 0 gives the figure
@@ -105,9 +83,9 @@ func (e *explainer) step(id graph.ID, depth int) Step {
 
 func (e *explainer) describe(id graph.ID, n graph.Node) Step {
 	s := Step{
-		Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String(), Operation: n.Op.String(), Formula: n.Formula,
+		Key: n.Key, Label: n.Label, Of: n.Of, Unit: n.Unit.String(), Operation: n.Op.String(), Formula: n.Formula, Bands: n.Axes,
 		How:    phrase(e.g, n),
-		Source: Source(n.Source),
+		Source: n.Source,
 	}
 	if n.Decision != nil && n.Decision.Drawn != nil {
 		s.How += e.standardError(n.Decision.Drawn)
@@ -128,9 +106,6 @@ func (e *explainer) describe(id graph.ID, n graph.Node) Step {
 	}
 	if n.Op == graph.Choose || n.Op == graph.Check {
 		s.Comparison = n.Compare.Symbol()
-	}
-	for _, b := range n.Axes {
-		s.Bands = append(s.Bands, Axis{b.BelowClosed, b.HasLow, b.HasHigh, b.LowClosed, b.HighClosed})
 	}
 	for _, a := range n.Args {
 		s.Arguments = append(s.Arguments, e.g.Node(a).Key)

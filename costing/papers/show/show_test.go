@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/proof"
 	"kerfbook/costing/papers/show"
 )
@@ -51,7 +52,7 @@ func TestTreeShowsSourceAndDoubt(t *testing.T) {
 	t.Parallel()
 	var b strings.Builder
 	err := show.Tree(&b, proof.Step{Key: "tax/rate", Label: "tax", Value: "0.2", Low: "0.19", High: "0.21", How: "likely 0.2, between 0.19 and 0.21 (triangular)",
-		Source: proof.Source{Where: "reference row", Cite: "from memory", Unverified: true, CheckedOn: "2026-11-25"}})
+		Source: graph.Source{Where: "reference row", Cite: "from memory", Unverified: true, CheckedOn: "2026-11-25"}})
 	if err != nil {
 		t.Fatal(err)
 	}

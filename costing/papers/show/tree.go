@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/proof"
 )
 
@@ -89,7 +90,7 @@ func reason(s proof.Step) string {
 	return strings.Join(parts, "; ")
 }
 
-func origin(src proof.Source) []string {
+func origin(src graph.Source) []string {
 	var out []string
 	if src.Where != "" {
 		out = append(out, src.Where)
