@@ -27,7 +27,7 @@ type ComparisonRequest struct {
 type ComparisonSide struct {
 	Day      bom.Date           `book:"day"`
 	Mix      []estimate.MixLine `book:"mix"`
-	Changes  []InputChange      `book:"changes"`
+	Changes  []change.Change    `book:"changes"`
 	Quote    string             `book:"quote"` // its number
 	Revision int                `book:"revision,min=0"`
 	Today    bool               `book:"today"`
@@ -95,6 +95,6 @@ func (a *API) differenceRequest(in ComparisonRequest) study.DifferenceRequest {
 }
 
 func (a *API) differenceSide(in ComparisonSide) study.DifferenceSide {
-	return study.DifferenceSide{Batch: change.Batch{Mix: in.Mix, Day: a.dayOr(in.Day), Changes: changesOf(in.Changes)},
+	return study.DifferenceSide{Batch: change.Batch{Mix: in.Mix, Day: a.dayOr(in.Day), Changes: in.Changes},
 		Quote: in.Quote, Revision: in.Revision, Today: in.Today, Figure: in.Figure}
 }

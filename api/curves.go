@@ -31,7 +31,7 @@ type CurveSelection struct {
 	Choices map[bom.ID]bom.ID `book:"choices"` // in place of the trim's own
 	Part    bom.ID            `book:"part"`    // alone, in place of a trim
 	Margin  *bom.Number       `book:"margin,min=0,under=1"`
-	Changes []InputChange     `book:"changes"`
+	Changes []change.Change   `book:"changes"`
 	Figure  string            `book:"figure"` // key; the full cost if absent
 }
 
@@ -101,7 +101,7 @@ func (a *API) curveRequest(in CurveRequest) study.CurveRequest {
 		out.Marks = append(out.Marks, m.IntPart())
 	}
 	for _, s := range in.Curves {
-		out.Curves = append(out.Curves, study.Selection{Product: s.Product, Trim: s.Trim, Choices: s.Choices, Part: s.Part, Margin: s.Margin, Changes: changesOf(s.Changes), Figure: s.Figure})
+		out.Curves = append(out.Curves, study.Selection{Product: s.Product, Trim: s.Trim, Choices: s.Choices, Part: s.Part, Margin: s.Margin, Changes: s.Changes, Figure: s.Figure})
 	}
 	return out
 }

@@ -45,7 +45,7 @@ type ProofRequest struct {
 type WhatIfRequest struct {
 	Day      bom.Date           `book:"day"`
 	Mix      []estimate.MixLine `book:"mix,required"`
-	Changes  []InputChange      `book:"changes"`
+	Changes  []change.Change    `book:"changes"`
 	Scenario string             `book:"scenario"` // name, in the place of changes
 }
 
@@ -54,16 +54,8 @@ type WhatIfRequest struct {
 type ChangeRequest struct {
 	Day      bom.Date           `book:"day"`
 	Mix      []estimate.MixLine `book:"mix"`
-	Changes  []InputChange      `book:"changes"`
+	Changes  []change.Change    `book:"changes"`
 	Scenario string             `book:"scenario"` // name, in the place of changes
-}
-
-// InputChange is a new value for an input, by the key of its figure, or for a field of a
-// record, by its place. Without a value it takes away what is there: an optional field, an
-// entry of a list, a record.
-type InputChange struct {
-	Key   string `book:"key,required"`
-	Value string `book:"value"`
 }
 
 // changeAnswer is the answer to a change that was made.
@@ -231,7 +223,7 @@ func (a *API) whatIf(ctx context.Context, c *call, in WhatIfRequest) (*reply, er
 		}
 		return c.answer(a.service.WhatIfOf(ctx, in.Mix, a.dayOr(in.Day), kept.Changes))
 	}
-	out, err := a.service.WhatIf(ctx, in.Mix, a.dayOr(in.Day), changesOf(in.Changes))
+	out, err := a.service.WhatIf(ctx, in.Mix, a.dayOr(in.Day), in.Changes)
 	return c.answer(out, below("/changes", err))
 }
 
@@ -262,17 +254,9 @@ func (a *API) applyChange(ctx context.Context, c *call, _ *none) (*reply, error)
 
 func (a *API) write(ctx context.Context, c *call, in ChangeRequest, version answer.Version) (answer.Version, error) {
 	if len(in.Mix) == 0 {
-		return a.service.ApplyChange(ctx, c.actor, changesOf(in.Changes), version)
+		return a.service.ApplyChange(ctx, c.actor, in.Changes, version)
 	}
-	return a.service.ApplyChangeIn(ctx, c.actor, in.Mix, a.dayOr(in.Day), changesOf(in.Changes), version)
-}
-
-func changesOf(in []InputChange) []change.Change {
-	out := make([]change.Change, len(in))
-	for i, ch := range in {
-		out[i] = change.Change(ch)
-	}
-	return out
+	return a.service.ApplyChangeIn(ctx, c.actor, in.Mix, a.dayOr(in.Day), in.Changes, version)
 }
 
 func checkMix(mix []estimate.MixLine, at string) error {
@@ -293,7 +277,7 @@ func checkMix(mix []estimate.MixLine, at string) error {
 	return f.err("a batch is of trims or parts, each in one quantity")
 }
 
-func checkChanges(mix []estimate.MixLine, changes []InputChange, scenario string) error {
+func checkChanges(mix []estimate.MixLine, changes []change.Change, scenario string) error {
 	if err := checkMix(mix, "/mix"); err != nil {
 		return err
 	}

@@ -6,6 +6,7 @@ import (
 	"net/url"
 	"reflect"
 
+	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
 	"kerfbook/bom"
@@ -13,11 +14,11 @@ import (
 
 // ScenarioRequest is a scenario to be kept, or the name that one is to have from now on.
 type ScenarioRequest struct {
-	Name    string        `book:"name"`  // another one than it has
-	Day     bom.Date      `book:"day"`   // on which the changes are looked for; today if absent
-	Batch   string        `book:"batch"` // such as glow=250,plain=100
-	As      string        `book:"as"`    // one for one batch
-	Changes []InputChange `book:"changes"`
+	Name    string          `book:"name"`  // another one than it has
+	Day     bom.Date        `book:"day"`   // on which the changes are looked for; today if absent
+	Batch   string          `book:"batch"` // such as glow=250,plain=100
+	As      string          `book:"as"`    // one for one batch
+	Changes []change.Change `book:"changes"`
 }
 
 // scenarioList are all scenarios.
@@ -95,7 +96,7 @@ func (a *API) putScenario(ctx context.Context, c *call, in *scenarioName) (*repl
 	if err := f.err("the scenario cannot be kept"); err != nil {
 		return nil, err
 	}
-	req := service.ScenarioRequest{Name: in.named(), Batch: sent.Batch, As: sent.As, Day: a.dayOr(sent.Day), Changes: changesOf(sent.Changes)}
+	req := service.ScenarioRequest{Name: in.named(), Batch: sent.Batch, As: sent.As, Day: a.dayOr(sent.Day), Changes: sent.Changes}
 	if edge.MustBeNew(c.r.Header) {
 		kept, err := a.service.KeepScenario(ctx, c.actor, req, "")
 		return a.scenario(c, http.StatusCreated, kept, alreadyThere(err))

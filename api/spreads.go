@@ -24,7 +24,7 @@ const (
 type SpreadRequest struct {
 	Day          bom.Date                `book:"day"`
 	Mix          []estimate.MixLine      `book:"mix,required"`
-	Changes      []InputChange           `book:"changes"`
+	Changes      []change.Change         `book:"changes"`
 	Figures      []string                `book:"figures"` // keys; costs, prices and margins if absent
 	Movers       string                  `book:"movers"`  // key of the figure whose inputs are ranked; the full cost of the first variant if absent
 	Draws        *int                    `book:"draws"`   // 20,000 if absent; rounded up to whole blocks of 1,024, at least ten
@@ -134,7 +134,7 @@ func underWay(c *call, run *service.SpreadRun) (*reply, error) {
 }
 
 func (a *API) spreadRequest(in SpreadRequest) study.SpreadRequest {
-	out := study.SpreadRequest{Batch: change.Batch{Mix: in.Mix, Day: a.dayOr(in.Day), Changes: changesOf(in.Changes)},
+	out := study.SpreadRequest{Batch: change.Batch{Mix: in.Mix, Day: a.dayOr(in.Day), Changes: in.Changes},
 		Figures: in.Figures, Movers: in.Movers, Draws: study.DefaultDraws, Seed: study.DefaultSeed, Hindsight: in.Hindsight,
 		Precision: in.Precision, Correlations: in.Correlations, Prices: in.Prices}
 	if in.Draws != nil {

@@ -7,13 +7,17 @@ import (
 	"strings"
 )
 
-// Difference is a place at which two values say something else, with the text of both;
+// FieldDifference is a place at which two values say something else, with the text of both;
 // empty where one says nothing there.
-type Difference struct{ Path, Before, After string }
+type FieldDifference struct {
+	Path   string `json:"path"`
+	Before string `json:"before,omitempty"`
+	After  string `json:"after,omitempty"`
+}
 
 // Differences lists those of two structs of one type, in the order of the text. Entries of
 // lists are held against one another by id, as [Revise] does, and named by it.
-func Differences(before, after any) ([]Difference, error) {
+func Differences(before, after any) ([]FieldDifference, error) {
 	s, err := schemaOf(reflect.TypeOf(before))
 	if err != nil {
 		return nil, err
@@ -23,7 +27,7 @@ func Differences(before, after any) ([]Difference, error) {
 	return d.found, nil
 }
 
-type differ struct{ found []Difference }
+type differ struct{ found []FieldDifference }
 
 // add notes a difference; a value that is not there is the zero one.
 func (d *differ) add(path string, s *schema, before, after reflect.Value) {
@@ -37,7 +41,7 @@ func (d *differ) add(path string, s *schema, before, after reflect.Value) {
 		return (&encoder{}).flow(s, v)
 	}
 	if b, a := said(before), said(after); b != a {
-		d.found = append(d.found, Difference{path, b, a})
+		d.found = append(d.found, FieldDifference{path, b, a})
 	}
 }
 
@@ -107,6 +111,6 @@ func (d *differ) list(path string, s *schema, before, after reflect.Value) {
 		}
 	}
 	if !slices.Equal(was, is) {
-		d.found = append(d.found, Difference{path, strings.Join(was, ", "), strings.Join(is, ", ")})
+		d.found = append(d.found, FieldDifference{path, strings.Join(was, ", "), strings.Join(is, ", ")})
 	}
 }

@@ -14,7 +14,7 @@ func TestDifferences(t *testing.T) {
 	before := hand{ID: "A", Rate: &one, Words: []string{"a"}, Table: map[string]bom.ID{"x": "X", "y": "Y"}, Ops: []handOp{{Number: 10, Name: "saw"}, {Number: 20, Min: &one}, {Number: 30}}}
 	after := hand{ID: "A", Rate: &two, Words: []string{"a", "b"}, Table: map[string]bom.ID{"x": "Z", "z": "Y"}, Ops: []handOp{{Number: 30}, {Number: 20, Min: &two}, {Number: 40, Name: "mill"}}, Note: "n"}
 	got, err := Differences(before, after)
-	want := []Difference{
+	want := []FieldDifference{
 		{"rate", "1", "2"}, {"words", "[a]", "[a, b]"},
 		{"ops[10]", "{number: 10, name: saw}", ""}, {"ops[20].min", "1", "2"}, {"ops[40]", "", "{number: 40, name: mill}"}, {"ops", "20, 30", "30, 20"},
 		{"table.x", "X", "Z"}, {`table["y"]`, "Y", ""}, {"table.z", "", "Y"}, {"note", "", "n"},

@@ -37,11 +37,7 @@ type RecordDifference struct {
 }
 
 // FieldDifference is a place of a record.
-type FieldDifference struct {
-	Path   string `json:"path"`
-	Before string `json:"before,omitempty"`
-	After  string `json:"after,omitempty"`
-}
+type FieldDifference = text.FieldDifference
 
 // CostMoved is the full cost of a piece of a trim, made alone, in two books; a figure is
 // empty where one of them has none.
@@ -122,12 +118,8 @@ func recordDifference(was, is record.Record, had bool) (RecordDifference, error)
 
 // fieldsOf lists what differs between two values of a kind.
 func fieldsOf(was, is reflect.Value) ([]FieldDifference, error) {
-	out := []FieldDifference{}
 	found, err := text.Differences(was.Interface(), is.Interface())
-	for _, f := range found {
-		out = append(out, FieldDifference(f))
-	}
-	return out, err
+	return append([]FieldDifference{}, found...), err
 }
 
 // valueOf reads the text of a record as it is kept; of none it is empty.

@@ -16,8 +16,8 @@ import (
 // a field of a record, by its place: book/parts/A-10/routing[0].features[1].rz_um.
 // An empty text takes an optional field away.
 type Change struct {
-	Key   string `json:"key"`
-	Value string `json:"value"` // decimal text; of a field also a word, a name, names with commas, yes or no
+	Key   string `json:"key" book:"key,required"`
+	Value string `json:"value" book:"value"` // decimal text; of a field also a word, a name, names with commas, yes or no
 }
 
 // WhatIf is a batch before and after changes that nothing has been done about.

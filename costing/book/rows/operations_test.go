@@ -159,7 +159,7 @@ func TestColumnsThatAreMissingStay(t *testing.T) {
 		t.Fatal(err)
 	}
 	d, err := text.Differences(p, got)
-	if err != nil || len(d) != 3 || d[0].Path != "routing[50]" || d[1].Path != "routing[20].features[MIRROR]" || d[2] != (text.Difference{Path: "routing[20].features[FINS].fin_width_mm", Before: "1", After: "0.6"}) {
+	if err != nil || len(d) != 3 || d[0].Path != "routing[50]" || d[1].Path != "routing[20].features[MIRROR]" || d[2] != (text.FieldDifference{Path: "routing[20].features[FINS].fin_width_mm", Before: "1", After: "0.6"}) {
 		t.Fatalf("differences %+v, %v", d, err)
 	}
 	if len(got.Routing[2].Characteristics) != 2 {
