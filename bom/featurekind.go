@@ -237,6 +237,12 @@ func (k FeatureKind) Dimensions() (needs, uses []string) {
 	return strings.Fields(form.needs), append(strings.Fields(form.uses), strings.Fields(every)...)
 }
 
+// Thread reports whether the kind is a thread.
+func (k FeatureKind) Thread() bool { return k == Tap || k == ThreadMill || k == ThreadTurn }
+
+// ExternalThread reports a thread around the outside of a part.
+func (f *Feature) ExternalThread() bool { return f.Kind == ThreadTurn && !f.Inside }
+
 // ByHand reports whether the kind is done by hand, or by a work centre without a tool
 // of the book.
 func (k FeatureKind) ByHand() bool { return len(k.form().tools) == 0 }

@@ -247,6 +247,8 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	says(t, "the record", b.page("/book/parts/KNOB"), "70", "6.5", "0.97", "an hour rate or overhead contains it")
 	before := bandMiddle(t, s, "KNOB")
 	band = text
+	refused(url.Values{"layer": {"10"}}, "choose the finish that leaves it")
+	refused(url.Values{"layer": {"10"}, "finish": {"finish-blasting"}}, "leaves no layer")
 	refused(url.Values{"minutes-programming": {"60"}}, "enter over how many pieces it is spread", `value="60"`)
 	refused(url.Values{"programs-over": {"500"}}, "Programming: enter what it takes for the part")
 	code, text = answer(url.Values{"minutes-programming": {"60"}, "programs-over": {"500"}})

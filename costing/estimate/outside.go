@@ -3,8 +3,10 @@ package estimate
 import (
 	"strconv"
 
+	"kerfbook/bom"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/making/finish"
+	"kerfbook/costing/making/routing"
 	"kerfbook/costing/rates"
 )
 
@@ -36,12 +38,24 @@ func (a *assembly) outside(m *made, at int) graph.ID {
 		mass = m.part.scope.Shared("mass", "mass of the finished part", graph.Gram.Per(graph.Piece), *m.part.def.MassG, "mass_g")
 	}
 	p.Minimum = a.leastCharge(m, at, p.Minimum)
-	lot, err := finish.Build(st.Scope, def, p, finish.Lot{In: st.UnitsIn, Yield: st.Yield, Surface: surface, Mass: mass})
+	lot, err := finish.Build(st.Scope, def, p, finish.Lot{In: st.UnitsIn, Yield: st.Yield, Surface: surface, Mass: mass, Threads: threads(m.flow.Steps[:at])})
 	if err != nil {
 		a.fail(place+".class", "%s", err)
 		return graph.None
 	}
 	return lot
+}
+
+// threads are those cut in operations.
+func threads(steps []routing.Step) (out []*bom.Feature) {
+	for _, st := range steps {
+		for i := range st.Operation.Features {
+			if f := &st.Operation.Features[i]; f.Kind.Thread() {
+				out = append(out, f)
+			}
+		}
+	}
+	return out
 }
 
 // leastCharge is the minimum of an outside process as its order bears it: where the

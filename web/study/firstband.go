@@ -46,10 +46,11 @@ type bandBody struct {
 	All                bool         // nothing else is cut, or the rest is entered
 	Second             bool         // its second side may be faced
 	Rest               string       // minutes said of what else is cut and the rest
-	Finish             frame.Field
-	Finished           string // the finish it goes to
-	Keep               bool   // at starter prices, which may be kept
-	Left               string // what moves the cost most
+	Finish, Layer      frame.Field
+	Look               []string // warnings of the estimate
+	Finished           string   // the finish it goes to
+	Keep               bool     // at starter prices, which may be kept
+	Left               string   // what moves the cost most
 	Starters           []starterShown
 	Hour               *frame.WageHour // of you and the machine, where it was worked out
 	HourHref           string
@@ -228,6 +229,11 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		b.Enough, b.Folds = b.Enough && little, b.Folds || row.Folds
 		b.Questions = append(b.Questions, row)
 	}
+	for _, f := range now.Findings {
+		if f.Severity == "warning" {
+			b.Look = append(b.Look, field.Spoken(f.Message))
+		}
+	}
 	for _, s := range now.Starters {
 		b.Starters = append(b.Starters, starterShown{s.Name, s.Source, frame.EntryHref(c.Book, s.Path)})
 	}
@@ -328,6 +334,7 @@ func (b *bandBody) askFinish(c *frame.Call, def *bom.Part, found frame.Problems)
 	}
 	b.Finish = frame.Field{Name: "finish", Label: "Finish", Hint: "done by somebody else, on the whole lot", Error: found.Of("finish")}
 	b.Finish.Offer(options, c.Form("finish"))
+	b.Layer = frame.Field{Name: "layer", Label: "Its layer", Hint: "where it leaves one and the drawing says", Suffix: "µm", Mode: "decimal", Value: c.Typed("layer", ""), Error: found.Of("layer")}
 	return nil
 }
 
@@ -453,6 +460,11 @@ func answerGuess(c *frame.Call) error {
 	}
 	if said.Finish = bom.ID(c.Form("finish")); said.Finish != "" {
 		words = append(words, "finish")
+	}
+	if n, ok := numberTyped(c, &found, "layer", "Its layer", "", "10"); ok {
+		if said.Layer = &n; said.Finish == "" || !n.Likely.IsPositive() {
+			found.Add("layer", "Its layer: choose the finish that leaves it, and enter its thickness above 0")
+		}
 	}
 	for _, q := range change.Questions(c.Book, part) {
 		if n, ok := numberTyped(c, &found, q.Field, q.Asks, cmp.Or(q.Unit, string(c.Book.Currency)), "4.5"); ok {

@@ -40,6 +40,7 @@ type Said struct {
 	Entered map[bom.Matter]bom.Number // minutes of a piece of matters that had no figure; of scrap, pieces lost of 100; of programming, minutes for the part
 	Over    bom.Number                // pieces that the programming is spread over
 	Finish  bom.ID                    // outside process of the book, or one that a shop can begin with
+	Layer   *bom.Number               // µm of it
 }
 
 // FinishOf is the last outside process that a part goes to; nil where it goes to none.
@@ -153,7 +154,7 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 	}
 	var comes rates.Starter
 	if said.Finish != "" {
-		if part, comes, err = finished(s.Book, part, said.Finish); err != nil {
+		if part, comes, err = finished(s.Book, part, said.Finish, said.Layer); err != nil {
 			return nil, err
 		}
 	}
@@ -276,8 +277,8 @@ func entered(part bom.Part, what bom.Matter, figure bom.Number) bom.Part {
 }
 
 // finished is a part that goes to an outside process after all else, with the process
-// where the shop begins with it.
-func finished(b *book.Book, part bom.Part, process bom.ID) (bom.Part, rates.Starter, error) {
+// where the shop begins with it. The finest outer thread is held against its layer.
+func finished(b *book.Book, part bom.Part, process bom.ID, layer *bom.Number) (bom.Part, rates.Starter, error) {
 	var comes rates.Starter
 	p, _ := b.Process(process)
 	if p == nil {
@@ -291,9 +292,21 @@ func finished(b *book.Book, part bom.Part, process bom.ID) (bom.Part, rates.Star
 		}
 		p, comes.Processes, comes.Suppliers = &all[at], all[at:at+1], []rates.Supplier{rates.Finisher}
 	}
+	if layer != nil && p.Finish == "" {
+		return part, comes, answer.Invalidf("%s leaves no layer: leave its thickness out", p.Name)
+	}
 	part.Routing = slices.Clone(guess.Routed(&part).Routing)
+	treatment := bom.Treatment{Process: p.ID, ThicknessUM: layer}
+	for _, o := range part.Routing {
+		for i := range o.Features {
+			f := &o.Features[i]
+			if pitch := treatment.ThreadPitchMM; layer != nil && f.ExternalThread() && f.PitchMM != nil && (pitch == nil || f.PitchMM.Likely.LessThan(pitch.Likely)) {
+				treatment.ThreadPitchMM = f.PitchMM
+			}
+		}
+	}
 	last := part.Routing[len(part.Routing)-1].Number
-	part.Routing = append(part.Routing, bom.Operation{Number: last + 10, Name: p.Name, Kind: bom.Outside, Treatment: &bom.Treatment{Process: p.ID}})
+	part.Routing = append(part.Routing, bom.Operation{Number: last + 10, Name: p.Name, Kind: bom.Outside, Treatment: &treatment})
 	return part, comes, nil
 }
 

@@ -14,6 +14,7 @@ import (
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
+	"kerfbook/costing/graph"
 	"kerfbook/costing/making/guess"
 	"kerfbook/costing/rates"
 )
@@ -266,6 +267,57 @@ func TestMovesTakeMinutes(t *testing.T) {
 		if got != c.moves || asked {
 			t.Errorf("moves of %s min, want %s; asked again: %t", got, c.moves, asked)
 		}
+	}
+}
+
+// TestALayerChangesThreads: a coated thread is told until somebody says that it is masked; an
+// outer one is held against its play with the layer said: 4 × 10 µm are more than the 26 µm that
+// M6 leaves, 4 × 5 µm are not. A finish without a layer has none.
+func TestALayerChangesThreads(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		side, finish, layer, want string
+	}{
+		{"", "finish-nickel", "", "changes thread M6, pitch 1"}, {"", "finish-nickel", "5", "changes thread M6, pitch 1"}, {"outside", "finish-nickel", "", "changes thread M6, pitch 1"},
+		{"outside", "finish-nickel", "10", "cut the thread smaller or coat thinner"}, {"outside", "finish-nickel", "5", ""}, {"", "finish-blasting", "", ""},
+	} {
+		drafts, err := Split(booktest.Read(t, []byte(knobBook)), nil, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shelf := (&Shelf{Book: &book.Book{}}).With(drafts)
+		thread := cutOf(guess.Thread, map[string]string{"depth": "12"})
+		thread.Side = c.side
+		thread.Thread, _, _ = rates.ThreadOf("M6")
+		said := Said{Finish: bom.ID(c.finish)}
+		if c.layer != "" {
+			layer := bom.Exactly(decimal.RequireFromString(c.layer))
+			said.Layer = &layer
+		}
+		for _, said := range []Said{{Cuts: []Cut{thread}}, said} {
+			saved, err := shelf.Answered("KNOB", said)
+			if err != nil {
+				t.Fatal(err)
+			}
+			shelf = shelf.With(saved)
+		}
+		e, err := answer.Of(shelf.Book).Evaluate(t.Context(), []estimate.MixLine{{Part: "KNOB", Quantity: bom.Whole(100)}}, "2026-11-25")
+		if err != nil {
+			t.Fatal(err)
+		}
+		var told []string
+		for _, f := range answer.NewReader(e.Estimate.Graph, e.Values).Findings([]graph.ID{e.Estimate.Variants[0].Full}) {
+			if f.Severity == "warning" {
+				told = append(told, f.Message)
+			}
+		}
+		if len(told) > 1 || strings.Join(told, "") == "" != (c.want == "") || !strings.Contains(strings.Join(told, ""), c.want) {
+			t.Errorf("%v: told %q", c, told)
+		}
+	}
+	layer := bom.Whole(5)
+	if _, _, err := finished(&book.Book{}, bom.Part{Number: "P", FirstGuess: &bom.FirstGuess{Material: "brass"}}, "finish-blasting", &layer); answer.CodeOf(err) != answer.Invalid {
+		t.Errorf("a layer of blasting: %v", err)
 	}
 }
 

@@ -7,10 +7,11 @@ import (
 
 // Lot is what a supplier is sent, and what a piece of it is.
 type Lot struct {
-	In      graph.ID // pieces
-	Yield   graph.ID // None where nothing is lost
-	Surface graph.ID // dm²/piece, computed, or None; an entered area goes before it
-	Mass    graph.ID // g/piece, or None
+	In      graph.ID       // pieces
+	Yield   graph.ID       // None where nothing is lost
+	Surface graph.ID       // dm²/piece, computed, or None; an entered area goes before it
+	Mass    graph.ID       // g/piece, or None
+	Threads []*bom.Feature // cut before
 }
 
 // Build writes the charge of one lot, in the currency of the book: max(minimum,
@@ -25,6 +26,7 @@ func Build(s graph.Scope, def *bom.Treatment, p Process, of Lot) (graph.ID, erro
 	}
 	coating := t.mass(s.By("F1"))
 	t.growth(s, def, p)
+	threadsChanged(s.By("F4"), def, p, of.Threads)
 	t.bath(s, p)
 	loads := graph.None
 	if p.Load != graph.None {

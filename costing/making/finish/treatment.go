@@ -2,6 +2,8 @@ package finish
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -172,4 +174,23 @@ func thread(s graph.Scope, pitch bom.Number, surface graph.ID, finishes rates.Fi
 	}
 	room := s.From(source(row.Provenance)).Number("thread-allowance", "allowance of an external thread, position g", graph.Micron, row.Value.AllowanceUM, "")
 	s.Check("thread-fits", "the coating leaves an external thread of position g below the thread without play; where it does not, cut the thread smaller or coat thinner", grown, graph.LessOrEqual, room)
+}
+
+// threadsChanged says that a layer changes threads of which nobody has said whether they are
+// masked: the pitch of an outer one holds its growth against its allowance instead.
+func threadsChanged(s graph.Scope, def *bom.Treatment, p Process, threads []*bom.Feature) {
+	if def.Masks != nil || p.growth == graph.None || p.sizeless {
+		return
+	}
+	var changed []string
+	for _, f := range threads {
+		if f.ExternalThread() && def.ThreadPitchMM != nil || slices.Contains(changed, f.Name) {
+			continue
+		}
+		changed = append(changed, f.Name)
+	}
+	if len(changed) > 0 {
+		s.Find(graph.Warning, "growth-thread", fmt.Sprintf("%s changes %s: the pitch diameter of a coated thread changes by four times the growth of its flanks; cut it for that, or have it masked and say so under masks; of an outer one thickness_um and thread_pitch_mm tell whether it still fits",
+			p.def.Name, strings.Join(changed, " and ")))
+	}
 }
