@@ -201,6 +201,9 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	if code != http.StatusOK || !strings.Contains(band, "What would narrow it most") || !strings.Contains(band, `name="minutes-programming"`) {
 		t.Fatalf("the band: %d", code)
 	}
+	if strings.Contains(band, "Check:") {
+		t.Error("a page about a first guess warns of one")
+	}
 	answer := func(typed url.Values) (int, string) {
 		typed.Set("version", hidden(t, band, "version"))
 		typed.Set("pieces", "100")

@@ -230,7 +230,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		b.Questions = append(b.Questions, row)
 	}
 	for _, f := range now.Findings {
-		if f.Severity == "warning" {
+		if f.Severity == "warning" && !strings.HasSuffix(f.Key, "/"+estimate.Guessed) { // the page is about that
 			b.Look = append(b.Look, field.Spoken(f.Message))
 		}
 	}
