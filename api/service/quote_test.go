@@ -244,7 +244,7 @@ func TestQuoteViewCarriesKeys(t *testing.T) {
 	}
 	amounts := append(append(v.Sums, v.Arrival...), v.Exchange...)
 	for _, l := range v.Lines {
-		amounts = append(amounts, l.Quantity, l.Batch, l.Price, l.Total, l.ToPay)
+		amounts = append(amounts, l.Quantity, l.Batch, l.Price, l.Total)
 	}
 	for _, a := range amounts {
 		p, err := o.ExplainQuote(t.Context(), d.Number, 0, a.Figure.Key, 0)
