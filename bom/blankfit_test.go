@@ -65,3 +65,29 @@ func TestOutgrown(t *testing.T) {
 		}
 	}
 }
+
+// TestCutUnlike: a range is alike only with one of the same ends, and no number is 0.
+func TestCutUnlike(t *testing.T) {
+	t.Parallel()
+	between := func(low, high string) *bom.Number {
+		n := bom.Exactly(decimal.RequireFromString("3"))
+		n.IsRange, n.Low, n.High = true, decimal.RequireFromString(low), decimal.RequireFromString(high)
+		return &n
+	}
+	for _, c := range []struct {
+		what string
+		a, b *bom.Number
+		want string
+	}{
+		{"none and 0", nil, mm("0"), ""},
+		{"none and 3", nil, mm("3"), "kerf_mm"},
+		{"the same range", between("2", "4"), between("2", "4"), ""},
+		{"another low end", between("2", "4"), between("2.5", "4"), "kerf_mm"},
+		{"another high end", between("2", "4"), between("2", "5"), "kerf_mm"},
+		{"a range and its likely value", between("2", "4"), mm("3"), "kerf_mm"},
+	} {
+		if got := (&bom.Blank{KerfMM: c.a}).CutUnlike(&bom.Blank{KerfMM: c.b}); got != c.want {
+			t.Errorf("%s: %q, want %q", c.what, got, c.want)
+		}
+	}
+}

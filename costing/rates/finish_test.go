@@ -165,3 +165,14 @@ func TestUnknownClasses(t *testing.T) {
 		}
 	}
 }
+
+// TestDepositHolds: the ends of a range of phosphorus belong to it.
+func TestDepositHolds(t *testing.T) {
+	t.Parallel()
+	row := NickelDeposit{FromPercent: bom.Whole(5), ToPercent: bom.Whole(9)}
+	for percent, want := range map[int64]bool{4: false, 5: true, 7: true, 9: true, 10: false} {
+		if row.Holds(bom.Whole(percent)) != want {
+			t.Errorf("%d %%: %t", percent, !want)
+		}
+	}
+}

@@ -234,3 +234,18 @@ func TestStarterFinishes(t *testing.T) {
 		}
 	}
 }
+
+// TestStarterToolMadeToSize: what no tool of a set cuts is cut by one made to its diameter
+// and depth, which says after which it is made.
+func TestStarterToolMadeToSize(t *testing.T) {
+	t.Parallel()
+	wide, deep := bom.Exactly(decimal.RequireFromString("7.3")), bom.Whole(150)
+	hole := bom.Feature{Kind: bom.Drill, DiameterMM: &wide, DepthMM: &deep}
+	tool, ok, err := StarterTool(&hole)
+	if err != nil || !ok {
+		t.Fatalf("%t %v", ok, err)
+	}
+	if tool.DiameterMM.Likely.String() != "7.3" || tool.ReachMM.Likely.String() != "150" || !strings.Contains(tool.Source, "made to size after ") || !strings.HasSuffix(tool.Name, "7.3-150") {
+		t.Errorf("%s, %s wide, reaches %s: %s", tool.Name, tool.DiameterMM.Likely, tool.ReachMM.Likely, tool.Source)
+	}
+}

@@ -184,6 +184,10 @@ func TestGrainIsLocal(t *testing.T) {
 	if runs := c.Runs(); !runs[0].Counted || runs[len(runs)-1].Counted || len(got) < 10 {
 		t.Errorf("%d breaks, runs %+v", len(got), runs)
 	}
+	r.From = 30
+	if runs := sweep(t, g, r).Runs(); !runs[0].Counted || runs[len(runs)-1].Counted {
+		t.Errorf("from 30 on, runs %+v", runs)
+	}
 }
 
 // TestCoinsAreGrain is a price in whole cents.
