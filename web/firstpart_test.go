@@ -78,7 +78,7 @@ func TestFirstPrice(t *testing.T) {
 	c.press("#form .actions button[type=submit]")
 	c.expect("main", "thread M6, pitch 1")
 	c.expect("main", "at first")
-	c.expect("main", "starter rows that are not yours yet")
+	c.expect("main", "with the program, not yours yet")
 	narrower("a hole, a thread and a knurl")
 	c.do(chromedp.Click(chromedp.CSS(`input[name="cut-all"]`)))
 	c.presses++
@@ -137,7 +137,7 @@ func TestFirstPrice(t *testing.T) {
 	}
 	c.choose("#f-finish", "finish-anodising")
 	c.press("#form .actions button[type=submit]")
-	c.expect("main", "Finish: anodising. Its prices are starter rows")
+	c.expect("main", "Finish: anodising. Its prices come with the program")
 	was = width()
 	c.fill("#f-least_charge", "60")
 	c.press("#form .actions button[type=submit]")
@@ -147,7 +147,7 @@ func TestFirstPrice(t *testing.T) {
 	if eval[bool](c.tab, `(d => [...document.querySelectorAll("main .tick.fine")].some(t => t.textContent === d("low") + " to " + d("high")))(e => document.querySelector("#answer ~ p [data-stat='/" + e + "/value']").textContent)`) {
 		t.Error("the band is drawn twice, though keeping prices moves nothing")
 	}
-	if left := eval[string](c.tab, `document.querySelector("main").innerText`); strings.Contains(left, "starter rows: say yours") || strings.Contains(left, "Price of anodising") {
+	if left := eval[string](c.tab, `document.querySelector("main").innerText`); strings.Contains(left, "come with the program: say yours") || strings.Contains(left, "Price of anodising") {
 		t.Error("prices that are kept are asked again")
 	}
 	c.atMost("the finish of the plate", 5, 1, 3)
@@ -294,7 +294,7 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 	s := emptyShop(t)
 	b := s.signIn(t)
 	_, band := b.post("/parts/first", url.Values{"name": {"knob"}, "way": {"turned"}, "material": {"brass"}, "length": {"22"}, "diameter": {"20"}, "hour": {"58"}, "pieces": {"100"}, "country": {"PT"}, "currency": {"EUR"}})
-	says(t, "the band", band, "across the axis, at a drill press (starter row)", "across the axis, in the same clamping")
+	says(t, "the band", band, "across the axis, at a drill press (comes with the program)", "across the axis, in the same clamping")
 	say := func(typed url.Values) (int, string) {
 		typed.Set("version", hidden(t, band, "version"))
 		typed.Set("pieces", "100")
@@ -311,7 +311,7 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 	if band = text; code != http.StatusOK {
 		t.Fatalf("across: %d", code)
 	}
-	says(t, "the band", text, "hole 4 across", "Loading, drilling across", "Set-up, drilling across", "starter machine-drill-press", "across the axis, at the drill press", "at a mill (starter row)", `name="not-counted-moves"`,
+	says(t, "the band", text, "hole 4 across", "Loading, drilling across", "Set-up, drilling across", "starter machine-drill-press", "across the axis, at the drill press", "at a mill (comes with the program)", `name="not-counted-moves"`,
 		`name="away" value="15/1-hole-4-across" aria-label="take away hole 4 across"`, "brings its core hole", "batches it costs no more than the likely ", "A price asked rests on ")
 	if strings.Contains(band, `name="not-counted-moves" value="in_rate"`) || !strings.Contains(band, `name="minutes-moves"`) {
 		t.Error("moves between cuts take no minutes, or are in an hour")

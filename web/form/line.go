@@ -8,6 +8,11 @@ import (
 	"kerfbook/web/frame"
 )
 
+// SoldTo asks for the countries that something is sold to.
+func SoldTo(typed string) frame.Field {
+	return frame.Field{Name: "to", Label: "Sold to", Hint: "countries by two letters, such as DE, CH", Value: typed, Wide: true}
+}
+
 // MarginHint says what a margin is a share of.
 const MarginHint = "of the price that is asked, not on top of cost"
 

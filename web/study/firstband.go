@@ -32,6 +32,7 @@ import (
 type bandBody struct {
 	Number, Name, Unit string
 	Pieces             frame.Field
+	Sell               []frame.Field // margin and countries, for the page of its price
 	Version            string
 	Was                []string // former bands, as the address carries them
 	Said               string   // what was said last
@@ -184,6 +185,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	def, at := c.Book.Part(now.Part)
 	b := bandBody{Number: number, Name: def.Name, Unit: string(now.Currency) + " a piece", Version: string(stored.Version),
 		Pieces: frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.Of("pieces")},
+		Sell:   []frame.Field{{Name: "margin", Label: "What must it sell for, with a margin of", Hint: form.MarginHint, Suffix: "%", Mode: "decimal", Value: "40"}, form.SoldTo("")},
 		Said:   c.Typed("said", saidOf(def)), Open: openMatters(c, def, at, found), Shop: form.ShopWords(c.Book), EditHref: frame.RecordHref("parts", number) + "/edit?pieces=" + frame.Digits(pieces), Enough: true}
 	b.Wide = now.Narrower(study.Width{}) > wide
 	b.Cost = spanOf(now.Currency, "", now.Width)

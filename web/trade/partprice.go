@@ -116,7 +116,7 @@ func AskPlaces(c *frame.Call, number bom.ID, fields *[]frame.Field, found *frame
 		}
 		standard = strings.Join(places, ", ")
 	}
-	f := frame.Field{Name: "to", Label: "Sold to", Hint: "countries by two letters, such as DE, CH", Value: c.Typed("to", standard), Wide: true}
+	f := form.SoldTo(c.Typed("to", standard))
 	line.Destinations = nil
 	for _, word := range strings.FieldsFunc(strings.ToUpper(f.Value), func(r rune) bool { return strings.ContainsRune(",; ", r) }) {
 		if !slices.Contains(line.Destinations, word) {

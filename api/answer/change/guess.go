@@ -115,7 +115,7 @@ func acrossAxis(b *book.Book, turns bom.ID) (out []CutSide) {
 	}
 	for _, m := range beginAcross {
 		if have, _ := b.WorkCentre(m.centre); have == nil && !(mills && m.centre == SmallMill) {
-			out = append(out, guess.Across(m.centre, "at a "+m.words+" (starter row)"))
+			out = append(out, guess.Across(m.centre, "at a "+m.words+" (comes with the program)"))
 		}
 	}
 	return append(out, guess.Across(turns, "in the same clamping"))

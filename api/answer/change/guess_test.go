@@ -350,7 +350,7 @@ func TestAcrossTheAxis(t *testing.T) {
 	}
 	bare, _ := Split(booktest.Read(t, []byte(knobBook)), nil, nil)
 	alone := (&Shelf{Book: &book.Book{}}).With(bare)
-	if sides := ShapesOf(alone.Book, part)[0].Sides; len(sides) != 4 || sides[2].Words != "across the axis, at a mill (starter row)" {
+	if sides := ShapesOf(alone.Book, part)[0].Sides; len(sides) != 4 || sides[2].Words != "across the axis, at a mill (comes with the program)" {
 		t.Errorf("a shop without a mill is offered %v", sides)
 	}
 	hole := func(side string) Cut {
