@@ -17,6 +17,10 @@ ALL = ./... ./testdata ./testdata/depth ./testdata/peers
 # (.ci/race finds them), at night in full depth.
 RACE = ./api/... ./cmd/... ./web/... ./costing/ask/simulate ./costing/graph/...
 
+# Test programs build many small graphs: garbage is collected less often, within a bound of memory.
+check test night: export GOGC = 400
+check test night: export GOMEMLIMIT = 2GiB
+
 .PHONY: check test night lines build release bench fuzz tools format
 
 check: format
