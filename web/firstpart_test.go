@@ -4,14 +4,13 @@ import (
 	"math"
 	"net/http"
 	"net/url"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
-
-	"kerfbook/api/answer/study"
-	"kerfbook/bom"
 )
 
 // The keystroke-level model in seconds: a key of an average typist, pointing, a hand that
@@ -248,7 +247,7 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 		t.Errorf("the rest: %d", code)
 	}
 	says(t, "the record", b.page("/book/parts/KNOB"), "70", "6.5", "0.97", "an hour rate or overhead contains it")
-	before := bandMiddle(t, s, "KNOB")
+	before := bandMiddle(t, b, "KNOB")
 	band = text
 	refused(url.Values{"layer": {"10"}}, "choose the finish that leaves it")
 	refused(url.Values{"layer": {"10"}, "finish": {"finish-blasting"}}, "leaves no layer")
@@ -258,7 +257,7 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	if code != http.StatusOK || strings.Contains(text, `name="minutes-programming"`) {
 		t.Errorf("programming: %d", code)
 	}
-	if rise := bandMiddle(t, s, "KNOB") - before; math.Abs(rise-58./500) > 0.02 { // an hour at 58 an hour over 500 pieces, in bands drawn anew
+	if rise := bandMiddle(t, b, "KNOB") - before; math.Abs(rise-58./500) > 0.02 { // an hour at 58 an hour over 500 pieces, in bands drawn anew
 		t.Errorf("programming adds %.3f", rise)
 	}
 	edit := b.page("/book/parts/KNOB/edit?tab=text")
@@ -275,14 +274,14 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	}
 }
 
-func bandMiddle(t *testing.T, s *shop, part bom.ID) float64 {
+// bandMiddle is the middle of the band of 100 of a part, as its page has it.
+func bandMiddle(t *testing.T, b *browser, part string) float64 {
 	t.Helper()
-	band, _, err := s.svc.Band(t.Context(), study.BandRequest{Part: part, Pieces: 100, Day: bom.Date(s.svc.Today())})
-	if err != nil {
-		t.Fatal(err)
+	found := regexp.MustCompile(`in the middle <b><span[^>]* data-value="([^"]*)"`).FindStringSubmatch(b.page("/parts/" + part + "/first?pieces=100"))
+	if found == nil {
+		t.Fatalf("the page of %s has no middle", part)
 	}
-	middle, _ := band.Middle.Number()
-	return middle
+	return must(strconv.ParseFloat(found[1], 64))(t)
 }
 
 // TestFirstPriceAcrossTheAxis: how a hole lies is asked; across the axis it brings a clamping
@@ -316,7 +315,7 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 	if strings.Contains(band, `name="not-counted-moves" value="in_rate"`) || !strings.Contains(band, `name="minutes-moves"`) {
 		t.Error("moves between cuts take no minutes, or are in an hour")
 	}
-	cost := func() float64 { return bandMiddle(t, s, "KNOB") }
+	cost := func() float64 { return bandMiddle(t, b, "KNOB") }
 	with := cost()
 	if code, band = say(url.Values{"rest_min-15": {"0.5"}, "about-rest_min-15": {"yes"}, "setup_min-15": {"15"}, "rest_min": {"0.4"}}); code != http.StatusOK || strings.Contains(band, "drilling across") {
 		t.Errorf("what the clamping takes, answered: %d", code)
