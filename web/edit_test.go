@@ -187,3 +187,27 @@ func TestTokens(t *testing.T) {
 		t.Error("a revoked token still works")
 	}
 }
+
+// TestListNamesWhatKeptItsLongerID: of two offers for the same stock the second has its day
+// in its id, and keeps it when the first is gone.
+func TestListNamesWhatKeptItsLongerID(t *testing.T) {
+	t.Parallel()
+	second := "  - {for: CU-60X20, supplier: ORVENDA, unit: kg, currency: EUR, breaks: [{from: 1, price: 13}], valid_until: 2031-12-31}\n"
+	b := shopWith(t, []byte(strings.Replace(string(testdata.Demo), "  - for: CU-60X20\n    supplier: BARRAS\n", second+"  - for: CU-60X20\n    supplier: BARRAS\n", 1))).signIn(t)
+	edit := b.page("/book/offers/CU-60X20.ORVENDA/edit")
+	if code, body := b.post("/book/offers/CU-60X20.ORVENDA/remove", url.Values{"version": {hidden(t, edit, "version")}, "sure": {"yes"}}); code != http.StatusOK || !strings.Contains(body, "Removed.") {
+		t.Fatalf("the first removed: %d", code)
+	}
+	found := false
+	for _, row := range rowsOf(parsed(t, b.page("/book/offers")), "list") {
+		if len(row) > 1 && row[1] == "CU-60X20.ORVENDA.2031-12-31" {
+			found = true
+			if row[0] != "CU-60X20 from ORVENDA" {
+				t.Errorf("it is called %q", row[0])
+			}
+		}
+	}
+	if !found {
+		t.Error("it is not in the list")
+	}
+}

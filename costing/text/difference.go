@@ -22,7 +22,7 @@ func Differences(before, after any) ([]FieldDifference, error) {
 	if err != nil {
 		return nil, err
 	}
-	var d differ
+	d := differ{found: []FieldDifference{}} // a list of none is no null
 	d.value("", s, reflect.ValueOf(before), reflect.ValueOf(after))
 	return d.found, nil
 }

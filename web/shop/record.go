@@ -87,13 +87,11 @@ func recordList(c *frame.Call) error {
 		return err
 	}
 	body := kindBody{Kind: k}
-	of := map[string]record.Record{}
-	for _, r := range form.RecordsOf(c.Book, k.Kind) {
-		of[r.ID] = r
-	}
+	kind, _ := record.KindOf(k.Kind) // that of a page is known
+	find := record.Finder(c.Book, kind)
 	for _, h := range heads {
 		row := headOf(h)
-		if r, known := of[h.ID]; known {
+		if r, known := find(h.ID); known {
 			row.Name, row.Taken = form.NameOf(r), change.Unconfirmed(r.Value)
 		}
 		body.Rows, body.Taken = append(body.Rows, row), body.Taken || row.Taken

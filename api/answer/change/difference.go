@@ -57,10 +57,10 @@ func DifferenceOf(ctx context.Context, before, after answer.Origin, quantity dec
 	}
 	var next []Draft
 	for _, k := range record.Kinds() {
-		stays := map[string]bool{}
+		stays, find := map[string]bool{}, record.Finder(before.Book, k)
 		for _, r := range record.All(after.Book, k) {
 			stays[r.ID] = true
-			was, had := record.Find(before.Book, k.Name, r.ID)
+			was, had := find(r.ID)
 			d, err := NewDraft(k, r.ID, r.Value, nil)
 			if err != nil {
 				return out, answer.Unexpected(err)
@@ -118,8 +118,7 @@ func recordDifference(was, is record.Record, had bool) (RecordDifference, error)
 
 // fieldsOf lists what differs between two values of a kind.
 func fieldsOf(was, is reflect.Value) ([]FieldDifference, error) {
-	found, err := text.Differences(was.Interface(), is.Interface())
-	return append([]FieldDifference{}, found...), err
+	return text.Differences(was.Interface(), is.Interface())
 }
 
 // valueOf reads the text of a record as it is kept; of none it is empty.

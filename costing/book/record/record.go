@@ -41,20 +41,35 @@ func Find(b *book.Book, kind, id string) (Record, bool) {
 	if !ok {
 		return Record{}, false
 	}
+	return Finder(b, k)(id)
+}
+
+// Finder gives records of a kind in a book by their ids, for whoever asks for several: the
+// book is gone through once.
+func Finder(b *book.Book, k Kind) func(id string) (Record, bool) {
 	all := All(b, k)
-	if at := slices.IndexFunc(all, func(r Record) bool { return r.ID == id }); at >= 0 {
-		return all[at], true
+	at := map[string]int{}
+	for i, r := range all {
+		if _, taken := at[r.ID]; !taken {
+			at[r.ID] = i
+		}
 	}
-	// It keeps the longer id that it took beside another which is gone since.
-	at := slices.IndexFunc(all, func(r Record) bool {
-		ids, _ := k.Identify(r.Value)
-		return slices.Contains(ids, id)
-	})
-	if at < 0 {
-		return Record{}, false
+	return func(id string) (Record, bool) {
+		i, known := at[id]
+		if !known {
+			// It keeps the longer id that it took beside another which is gone since.
+			i = slices.IndexFunc(all, func(r Record) bool {
+				ids, _ := k.Identify(r.Value)
+				return slices.Contains(ids, id)
+			})
+		}
+		if i < 0 {
+			return Record{}, false
+		}
+		found := all[i]
+		found.ID = id
+		return found, true
 	}
-	all[at].ID = id
-	return all[at], true
 }
 
 // At finds the record that a place of the book, such as parts[3].routing[0].yield,
