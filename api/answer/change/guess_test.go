@@ -12,7 +12,6 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book"
-	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/making/guess"
@@ -47,13 +46,10 @@ func cutOf(shape string, sizes map[string]string) Cut {
 // with them, and each says where it is from.
 func TestWhatIsCutBringsItsTools(t *testing.T) {
 	t.Parallel()
-	drafts, err := Split(booktest.Read(t, []byte(knobBook)), nil, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	shelf := (&Shelf{Book: &book.Book{}}).With(drafts)
+	shelf := shelfOf(t, []byte(knobBook))
 	thread := cutOf("thread", map[string]string{"depth": "15"})
-	thread.Thread, _, err = rates.ThreadOf("m6")
+	m6, _, err := rates.ThreadOf("m6")
+	thread.Thread = m6
 	if err != nil || thread.Thread.PitchMM.Likely.String() != "1" {
 		t.Fatalf("M6 has a pitch of %s: %v", thread.Thread.PitchMM.Likely, err)
 	}
@@ -86,11 +82,7 @@ func TestOutsideOfAnyMaterial(t *testing.T) {
 	for way, sizes := range map[bom.Way]string{bom.Turned: "length_mm: 22, diameter_mm: 20", bom.Milled: "length_mm: 80, width_mm: 50, thickness_mm: 10", bom.Cut: "length_mm: 80, width_mm: 50, thickness_mm: 10"} {
 		for _, material := range rates.ReferenceMaterialNames() {
 			text := strings.NewReplacer("way: turned, material: brass", "way: "+string(way)+", material: "+string(material), "length_mm: 22, diameter_mm: 20", sizes).Replace(knobBook)
-			drafts, err := Split(booktest.Read(t, []byte(text)), nil, nil)
-			if err != nil {
-				t.Fatal(err)
-			}
-			shelf := (&Shelf{Book: &book.Book{}}).With(drafts)
+			shelf := shelfOf(t, []byte(text))
 			saved, err := shelf.Answered("KNOB", Said{All: true, Second: true})
 			if err != nil {
 				t.Fatal(err)
@@ -139,11 +131,7 @@ func TestACoreHoleIsCutOnce(t *testing.T) {
 		"1 hole 5, core of M6 across 15, 1 thread M6, pitch 1 across 12":           {{hole("5", "15", "1", press)}, {thread("12", "1", press)}},
 		"1 hole 5 15, 1 turned down for M6 12, 1 thread M6, pitch 1 12":            {{hole("5", "15", "1", ""), thread("12", "1", "outside")}},
 	} {
-		drafts, err := Split(booktest.Read(t, []byte(knobBook)), nil, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		shelf := (&Shelf{Book: &book.Book{}}).With(drafts)
+		shelf := shelfOf(t, []byte(knobBook))
 		for _, cuts := range saves {
 			saved, err := shelf.Answered("KNOB", Said{Cuts: cuts})
 			if err != nil {
@@ -171,11 +159,7 @@ func TestACoreHoleIsCutOnce(t *testing.T) {
 // and is asked whole.
 func TestTakenAway(t *testing.T) {
 	t.Parallel()
-	drafts, err := Split(booktest.Read(t, []byte(knobBook)), nil, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	shelf := (&Shelf{Book: &book.Book{}}).With(drafts)
+	shelf := shelfOf(t, []byte(knobBook))
 	thread := cutOf(guess.Thread, map[string]string{"depth": "12"})
 	thread.Thread, _, _ = rates.ThreadOf("M6")
 	across := cutOf(guess.Hole, map[string]string{"diameter": "3", "depth": "8"})
@@ -237,11 +221,7 @@ func TestTakenAway(t *testing.T) {
 // clampings; where the rest on the machine is said with them it holds them.
 func TestMovesTakeMinutes(t *testing.T) {
 	t.Parallel()
-	drafts, err := Split(booktest.Read(t, []byte(knobBook)), nil, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	shelf := (&Shelf{Book: &book.Book{}}).With(drafts)
+	shelf := shelfOf(t, []byte(knobBook))
 	cut, err := shelf.Answered("KNOB", Said{Cuts: []Cut{cutOf(guess.Hole, map[string]string{"diameter": "5", "depth": "15"})}, All: true})
 	if err != nil {
 		t.Fatal(err)
@@ -281,11 +261,7 @@ func TestALayerChangesThreads(t *testing.T) {
 		{"", "finish-nickel", "", "changes thread M6, pitch 1"}, {"", "finish-nickel", "5", "changes thread M6, pitch 1"}, {"outside", "finish-nickel", "", "changes thread M6, pitch 1"},
 		{"outside", "finish-nickel", "10", "cut the thread smaller or coat thinner"}, {"outside", "finish-nickel", "5", ""}, {"", "finish-blasting", "", ""},
 	} {
-		drafts, err := Split(booktest.Read(t, []byte(knobBook)), nil, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		shelf := (&Shelf{Book: &book.Book{}}).With(drafts)
+		shelf := shelfOf(t, []byte(knobBook))
 		thread := cutOf(guess.Thread, map[string]string{"depth": "12"})
 		thread.Side = c.side
 		thread.Thread, _, _ = rates.ThreadOf("M6")
@@ -338,18 +314,13 @@ func TestThreads(t *testing.T) {
 // second one there joins it. In the same clamping it is one more feature.
 func TestAcrossTheAxis(t *testing.T) {
 	t.Parallel()
-	drafts, err := Split(booktest.Read(t, []byte(strings.Replace(knobBook, "work_centres: [", "work_centres: [{id: MILL, name: mill}, ", 1))), nil, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	shelf := (&Shelf{Book: &book.Book{}}).With(drafts)
+	shelf := shelfOf(t, []byte(strings.Replace(knobBook, "work_centres: [", "work_centres: [{id: MILL, name: mill}, ", 1)))
 	part, _ := shelf.Book.Part("KNOB")
 	sides := ShapesOf(shelf.Book, part)[0].Sides
 	if want := []string{"", "across:MILL", "across:DRILL-PRESS", "across:LATHE"}; len(sides) != len(want) || !slices.EqualFunc(sides, want, func(s CutSide, w string) bool { return s.Value == w }) {
 		t.Fatalf("offered are %v", sides)
 	}
-	bare, _ := Split(booktest.Read(t, []byte(knobBook)), nil, nil)
-	alone := (&Shelf{Book: &book.Book{}}).With(bare)
+	alone := shelfOf(t, []byte(knobBook))
 	if sides := ShapesOf(alone.Book, part)[0].Sides; len(sides) != 4 || sides[2].Words != "across the axis, at a mill (comes with the program)" {
 		t.Errorf("a shop without a mill is offered %v", sides)
 	}
