@@ -6,7 +6,8 @@ import (
 )
 
 // CumulativeData is what a cumulative curve is made of: points in ascending
-// order, each with the chance, from 0 to 1, of no more than its X. A spot of the class "target" is led over to the scale of chances.
+// order, each with the chance, from 0 to 1, of no more than its X. A spot of the class
+// "target" is led over to the scale of chances.
 type CumulativeData struct {
 	ID, Title, Desc string
 	Unit            string

@@ -116,11 +116,10 @@ func openMatters(c *frame.Call, def *bom.Part, at int, found frame.Problems) (ou
 		if n.Answered() || slices.ContainsFunc(out, func(m openMatter) bool { return m.Name == name }) {
 			continue
 		}
-		words := []frame.Option{{Value: string(bom.NoneAtAll), Label: "none"}}
-		if bom.Matter(n.What) != bom.Moves { // they take minutes of a piece, and no rate holds them
+		what, words := bom.Matter(n.What), []frame.Option{{Value: string(bom.NoneAtAll), Label: "none"}}
+		if what != bom.Moves { // they take minutes of a piece, and no rate holds them
 			words = append(words, frame.Option{Value: string(bom.InRate), Label: "in my hour"})
 		}
-		what := bom.Matter(n.What)
 		m := openMatter{Name: name, Noun: what.Noun(), Enter: field.Spoken(n.Enter), Answers: frame.Choose(words, c.Form(name))}
 		if per := enteredPer[what]; per != "" && (def.FirstGuess != nil || slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })) {
 			name := minutesPrefix + n.What

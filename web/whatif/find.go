@@ -78,11 +78,8 @@ func recordsOf(sheet *answer.Sheet) map[string]bool {
 // word yet.
 func beginnings(c *frame.Call, sheet *answer.Sheet) (out []frame.Link) {
 	used := recordsOf(sheet)
-	for _, k := range record.Kinds() {
-		if k.Name != "work_centres" && k.Name != "stocks" {
-			continue
-		}
-		for _, r := range record.All(c.Book, k) {
+	for _, kind := range []string{"work_centres", "stocks"} {
+		for _, r := range form.RecordsOf(c.Book, kind) {
 			if name := form.NameOf(r); used[r.Path] && len(out) < mostCandidates {
 				out = append(out, frame.Link{Label: name, Href: "/change?" + c.View.Query() + "&find=" + url.QueryEscape(name)})
 			}
