@@ -72,7 +72,6 @@ const mostStretches = 4
 // curveTables are the tables of one curve.
 type curveTables struct {
 	ID, Name string
-	Open     bool // all breaks were asked for
 	Breaks   []breakRow
 	All      chart.Mark
 	Answered chart.Mark // how many the answer lists
@@ -203,7 +202,7 @@ func (l *curveLayout) tables(i int, of study.BatchCurve) (curveTables, error) {
 		Answered: chart.Mark{Text: strconv.Itoa(len(of.Breaks)), Stat: at + "/breaks", Value: strconv.Itoa(len(of.Breaks))}}
 	shown := largestBreaks(of.Breaks, fewBreaks)
 	if l.c.R.Form.Get("breaks") == "all" || len(shown) == len(of.Breaks) {
-		shown, out.Open = nil, l.c.R.Form.Get("breaks") == "all"
+		shown = nil
 	} else {
 		out.Few, out.More = strconv.Itoa(fewBreaks), l.allBreaks(out.ID)
 	}
@@ -264,11 +263,12 @@ func largestBreaks(all []study.CurveBreak, most int) map[int]bool {
 	return out
 }
 
-// allBreaks is the address of the page with all breaks of the answer.
+// allBreaks is the address of the page with all breaks of the answer, at their table:
+// a browser that goes there opens what folds around it.
 func (l *curveLayout) allBreaks(id string) string {
 	q := maps.Clone(l.c.R.URL.Query())
 	q.Set("breaks", "all")
-	return "/curve?" + q.Encode() + "#" + id + "-breaks-title"
+	return "/curve?" + q.Encode() + "#" + id + "-breaks"
 }
 
 func (l *curveLayout) breakRow(i int, at string, b study.CurveBreak) breakRow {

@@ -37,7 +37,7 @@ type pairFields struct {
 	Rank  frame.Field
 }
 
-// mostPairs is how many pairs the page asks for; programs may name more.
+// mostPairs is how many pairs the page asks for, one after the other; programs may name more.
 const mostPairs = 3
 
 // spreadAsk reads the form of a spread and makes the request of it.
@@ -66,6 +66,11 @@ func readSpread(values url.Values, style notation.Style, sel form.Selection, day
 	for i := range mostPairs {
 		a.pair(i)
 	}
+	filled := 0
+	if len(a.pairs) > 0 {
+		filled = a.pairs[len(a.pairs)-1] + 1
+	}
+	a.form.Pairs = a.form.Pairs[:min(filled+1, mostPairs)] // the next is asked once those before are filled in
 	return a
 }
 
