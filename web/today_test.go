@@ -10,6 +10,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/testdata"
 )
 
@@ -71,6 +72,17 @@ func TestWhatWaits(t *testing.T) {
 	code, _ := b.post("/book/materials", url.Values{"text": {"id: lead\nname: lead\ndensity_g_cm3: 11.3\n"}})
 	if body := b.page("/"); code != 200 || !strings.Contains(body, "Saved lead") || !strings.Contains(body, "Changes since you last looked: 1") {
 		t.Errorf("%d: a change is not told", code)
+	}
+}
+
+// TestTodayOfALargeShop: of thousands of things that are not counted some are listed, and
+// it says where the others are.
+func TestTodayOfALargeShop(t *testing.T) {
+	t.Parallel()
+	body := shopWith(t, []byte(booktest.Shop(400, 3))).signIn(t).page("/")
+	says(t, "the page", body, "more, each on the page of its part or product")
+	if n := strings.Count(body, "or say:"); n != 43 || len(body) > 40_000 {
+		t.Errorf("%d are listed in %d bytes", n, len(body))
 	}
 }
 

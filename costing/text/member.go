@@ -47,15 +47,20 @@ type Bound struct {
 	Open  bool
 }
 
-// Members lists the fields of a struct in their order.
+// Members lists the fields of a struct in their order. The list is the same at each call
+// and is not to be changed.
 func Members(t reflect.Type) ([]Member, error) {
 	s, err := schemaOf(t)
 	if err != nil {
 		return nil, err
 	}
+	return s.listed(), nil
+}
+
+func (s *schema) members() []Member {
 	out := make([]Member, len(s.fields))
 	for i, f := range s.fields {
-		m := Member{Name: f.name, Former: f.former, Required: f.required, Bounds: f.limits.words(), Lower: f.limits.lower, Upper: f.limits.upper, At: f.index, Type: t.FieldByIndex(f.index).Type, Leaf: f.schema.typ}
+		m := Member{Name: f.name, Former: f.former, Required: f.required, Bounds: f.limits.words(), Lower: f.limits.lower, Upper: f.limits.upper, At: f.index, Type: s.typ.FieldByIndex(f.index).Type, Leaf: f.schema.typ}
 		m.Shape = f.schema.shape(f.limits)
 		for inner := f.schema; inner.elem != nil; inner = inner.elem {
 			m.Leaf = inner.elem.typ
@@ -65,7 +70,7 @@ func Members(t reflect.Type) ([]Member, error) {
 		}
 		out[i] = m
 	}
-	return out, nil
+	return out
 }
 
 func (s *schema) shape(bounds limits) Shape {

@@ -37,6 +37,7 @@ type schema struct {
 	key    *schema
 	fields []member
 	names  []string // of the fields
+	listed func() []Member
 }
 
 // member is one field of a record.
@@ -82,6 +83,7 @@ func (c compiler) compile(t reflect.Type) (*schema, error) {
 		return s, nil
 	}
 	s := &schema{typ: t}
+	s.listed = sync.OnceValue(s.members)
 	c[t] = s
 	if k, ok := scalarKind(t); ok {
 		s.kind = k

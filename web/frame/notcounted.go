@@ -15,14 +15,29 @@ type NotCounted struct {
 	Making   bool // of a part alone: packing and delivery are said of what is sold
 }
 
-// omissionsFirst is how many stand open, since each takes lines of a narrow column.
-const omissionsFirst = 3
+// omissionsFirst is how many stand open, since each takes lines of a narrow column;
+// omissionsFolded is how many more are listed, since a book may have thousands of parts.
+const (
+	omissionsFirst  = 3
+	omissionsFolded = 40
+)
 
 // First are those that stand open on a page.
 func (n *NotCounted) First() []OmissionLine { return n.Open[:min(len(n.Open), omissionsFirst)] }
 
 // More are those folded below them.
-func (n *NotCounted) More() []OmissionLine { return n.Open[len(n.First()):] }
+func (n *NotCounted) More() []OmissionLine {
+	return n.Open[len(n.First()):min(len(n.Open), omissionsFirst+omissionsFolded)]
+}
+
+// Told are the answered ones that are listed.
+func (n *NotCounted) Told() []OmissionLine { return n.Answered[:min(len(n.Answered), omissionsFolded)] }
+
+// Unlisted is how many stand in neither list; each is on the page of its record.
+func (n *NotCounted) Unlisted() int { return len(n.Open) - len(n.First()) - len(n.More()) }
+
+// Folded is how many stand below the first.
+func (n *NotCounted) Folded() int { return len(n.Open) - len(n.First()) }
 
 // OmissionLine is one of them, with where it is put right.
 type OmissionLine struct {

@@ -46,10 +46,12 @@ func candidates(c *frame.Call, sheet *answer.Sheet, asked string) (out []candida
 			about := strings.ToLower(where + " " + form.NameOf(r))
 			typed := recordform.Of(r.Value, c.Style)
 			for _, place := range slices.Concat(slices.Sorted(maps.Keys(typed)), unset(r.Value, typed), entriesOf(typed)) {
+				if last := place[strings.LastIndex(place, ".")+1:]; slices.Contains(naming, last) {
+					continue
+				}
 				one := candidate{Key: strings.TrimSuffix("book/"+k.Name+"/"+r.ID+"/"+place, "/"), Label: change.FieldLabel(k.Name, r.Value, place), Where: where, Now: typed[place], Takes: place == "" || strings.HasSuffix(place, "]")}
 				said := about + " " + strings.ToLower(one.Label+" "+one.Now)
-				last := place[strings.LastIndex(place, ".")+1:]
-				if slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(said, w) }) || slices.Contains(naming, last) {
+				if slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(said, w) }) {
 					continue
 				}
 				if f := sheet.Entered(r.Path + "." + place); f.Key != "" {

@@ -88,11 +88,13 @@ func Field(record reflect.Value, name string) reflect.Value {
 	return reflect.Value{}
 }
 
-// MemberOf is the place of the field of a name; -1 for none.
+// MemberOf is the place of the field of a name; -1 for none, and in a struct that has no
+// text form.
 func MemberOf(t reflect.Type, name string) int {
-	for i := range t.NumField() {
-		if name != "" && FieldName(t.Field(i)) == name {
-			return i
+	members, _ := text.Members(t)
+	for _, m := range members {
+		if m.Name == name && len(m.At) == 1 {
+			return m.At[0]
 		}
 	}
 	return -1
