@@ -225,7 +225,8 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	refused(url.Values{}, "Nothing is said yet")
 	refused(url.Values{"piece_min": {"long"}, "setup_min": {"70"}, "cut-hole-diameter": {"5"}, "cut-thread-name": {"M7"}}, "enter a number such as 4.5", `value="70"`,
 		"Drilled holes, depth: enter a number above 0", "enter what the drawing calls it, such as M6", "Threads, length: enter a number")
-	refused(url.Values{"cut-hole-diameter": {"25"}, "cut-hole-depth": {"40"}}, "25 has no room in the finished part")
+	refused(url.Values{"cut-hole-diameter": {"25"}, "cut-hole-depth": {"40"}, "cut-second": {"yes"}, "cut-all": {"yes"}}, "25 has no room in the finished part",
+		`name="cut-second" value="yes" checked`, `name="cut-all" value="yes" checked`, `name="programs-over"`)
 	if tools := b.page("/book/tools"); strings.Contains(tools, "DRILL-25") {
 		t.Error("a tool came for a hole that was refused")
 	}

@@ -30,36 +30,37 @@ import (
 
 // bandBody says between what amounts a piece of a part may cost, and what would narrow it.
 type bandBody struct {
-	Number, Name, Unit string
-	Pieces             frame.Field
-	Sell               []frame.Field // margin and countries, for the page of its price
-	Version            string
-	Was                []string // former bands, as the address carries them
-	Said               string   // what was said last
-	Cost               chart.Span
-	Likely             frame.Fig
-	RestsOn            frame.Fig // what the price of the part rests on; none where that is the likely cost
-	Chance             chart.Mark
-	Chart              *chart.Band
-	Questions          []bandQuestion
-	Cuts               []cutAsked   // what may be said to be cut into it
-	CutInto            []cutEntered // what is entered of that
-	All                bool         // nothing else is cut, or the rest is entered
-	Second             bool         // its second side may be faced
-	Rest               string       // minutes said of what else is cut and the rest
-	Finish, Layer      frame.Field
-	Look               []string // warnings of the estimate
-	Finished           string   // the finish it goes to
-	Keep               bool     // at starter prices, which may be kept
-	Left               string   // what moves the cost most
-	Starters           []starterShown
-	Hour               *frame.WageHour // of you and the machine, where it was worked out
-	HourHref           string
-	Open               []openMatter // usual in the trade and not in the cost
-	Shop               string       // what the book holds now
-	EditHref           string
-	Wide, Skewed       bool
-	Enough, Folds      bool // all that is left to say moves it by little; some of that folds
+	Number, Name, Unit            string
+	Pieces                        frame.Field
+	Sell                          []frame.Field // margin and countries, for the page of its price
+	Version                       string
+	Was                           []string // former bands, as the address carries them
+	Said                          string   // what was said last
+	Cost                          chart.Span
+	Likely                        frame.Fig
+	RestsOn                       frame.Fig // what the price of the part rests on; none where that is the likely cost
+	Chance                        chart.Mark
+	Chart                         *chart.Band
+	Questions                     []bandQuestion
+	Cuts                          []cutAsked   // what may be said to be cut into it
+	CutInto                       []cutEntered // what is entered of that
+	All                           bool         // nothing else is cut, or the rest is entered
+	Second                        bool         // its second side may be faced
+	SaidAll, SaidSecond, SaidKeep bool         // ticked, in a form that comes back
+	Rest                          string       // minutes said of what else is cut and the rest
+	Finish, Layer                 frame.Field
+	Look                          []string // warnings of the estimate
+	Finished                      string   // the finish it goes to
+	Keep                          bool     // at starter prices, which may be kept
+	Left                          string   // what moves the cost most
+	Starters                      []starterShown
+	Hour                          *frame.WageHour // of you and the machine, where it was worked out
+	HourHref                      string
+	Open                          []openMatter // usual in the trade and not in the cost
+	Shop                          string       // what the book holds now
+	EditHref                      string
+	Wide, Skewed                  bool
+	Enough, Folds                 bool // all that is left to say moves it by little; some of that folds
 }
 
 // bandQuestion is one thing to say, with the field to say it in.
@@ -126,7 +127,7 @@ func openMatters(c *frame.Call, def *bom.Part, at int, found frame.Problems) (ou
 			m.About = about(c, name)
 			m.Minutes = frame.Field{Name: name, Context: what.Noun() + ", ", Label: "or", Suffix: per, Mode: "decimal", Value: c.Typed(name, ""), Error: found.Of(name)}
 			if what == bom.Programming {
-				m.Over = frame.Field{Name: overField, Context: what.Noun() + ", ", Label: "once, for", Suffix: "pieces", Mode: "numeric", Value: c.Typed(overField, ""), Error: found.Of(overField)}
+				m.Over = frame.Field{Name: overField, Context: what.Noun() + ", ", Label: "once, for", Suffix: "pieces", Mode: "numeric", Value: c.Typed(overField, c.Typed("pieces", "100")), Error: found.Of(overField)}
 			}
 		}
 		out = append(out, m)
@@ -307,6 +308,7 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 		}
 	}
 	b.All = def.FirstGuess != nil && def.FirstGuess.FeaturesEntered
+	b.SaidAll, b.SaidSecond, b.SaidKeep = c.Form("cut-all") != "", c.Form("cut-second") != "", c.Form("keep") != ""
 	b.Second = change.SecondSide(def)
 	if rest := change.RestOf(def); rest != nil {
 		b.Rest = short(rest.Likely)
@@ -412,7 +414,7 @@ func matterTyped(c *frame.Call, m openMatter, said *change.Said, found *frame.Pr
 	if name != "" {
 		n, ok = numberTyped(c, found, name, m.Noun, unit, "0.5")
 	}
-	if m.Over.Name != "" && (ok || strings.TrimSpace(c.Form(m.Over.Name)) != "") {
+	if over := strings.TrimSpace(c.Form(m.Over.Name)); m.Over.Name != "" && (ok || over != "" && over != c.Form("pieces")) { // the form offers those made at once
 		over, err := form.WholeNumber(c.Style, c.Form(m.Over.Name))
 		if said.Over = bom.Whole(int64(over)); err != nil || over < 1 {
 			found.Add(m.Over.Name, "Programming: enter over how many pieces it is spread, such as 100")
