@@ -312,9 +312,19 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 		t.Fatalf("across: %d", code)
 	}
 	says(t, "the band", text, "hole 4 across", "Loading, drilling across", "Set-up, drilling across", "starter machine-drill-press", "across the axis, at the drill press", "at a mill (comes with the program)", `name="not-counted-moves"`,
-		`name="away" value="15/1-hole-4-across" aria-label="take away hole 4 across"`, "brings its core hole", "batches it costs no more than the likely ", "A price asked rests on ")
+		`name="away" value="15/1-hole-4-across" aria-label="take away hole 4 across"`, "brings its core hole", "With each guess at its likely value it is ", "A price asked rests on ")
 	if strings.Contains(band, `name="not-counted-moves" value="in_rate"`) || !strings.Contains(band, `name="minutes-moves"`) {
 		t.Error("moves between cuts take no minutes, or are in an hour")
+	}
+	for _, row := range rowsOf(parsed(t, b.page("/parts/KNOB?pieces=100")), "minutes-table")[1:] {
+		sum := 0.
+		for _, cell := range row[1 : len(row)-1] {
+			minutes, _ := strconv.ParseFloat(cell, 64) // a dash is none
+			sum += minutes
+		}
+		if all := must(strconv.ParseFloat(row[len(row)-1], 64))(t); all == 0 || math.Abs(sum-all) > 0.03 { // each is rounded to a hundredth
+			t.Errorf("minutes of %v add up to %.2f", row, sum)
+		}
 	}
 	cost := func() float64 { return bandMiddle(t, b, "KNOB") }
 	with := cost()

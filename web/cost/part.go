@@ -170,8 +170,8 @@ func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet,
 	}
 	body.CostColumns = costColumns(&def, sheet, key)
 	for i, op := range def.Routing {
-		row := operationOf(b, op, r, i, sheet, link, key)
-		row.costs(body.CostColumns, sheet, link, key+"op/"+strconv.Itoa(op.Number)+"/")
+		row := operationOf(b, &def, op, r, i, sheet, link, key)
+		row.costs(body.CostColumns, sheet, link, operationAt(key, &op))
 		body.Operations = append(body.Operations, row)
 	}
 	body.Children = childrenOf(b, def, r, v)
@@ -211,13 +211,17 @@ func stockOf(b *book.Book, def bom.Part, r form.Reader, sheet *answer.Sheet, lin
 	return out
 }
 
-func operationOf(b *book.Book, op bom.Operation, r form.Reader, i int, sheet *answer.Sheet, link frame.Linker, key string) operationRow {
-	at := key + "op/" + strconv.Itoa(op.Number) + "/"
+func operationOf(b *book.Book, def *bom.Part, op bom.Operation, r form.Reader, i int, sheet *answer.Sheet, link frame.Linker, key string) operationRow {
+	at := operationAt(key, &op)
 	two := func(name string) frame.Fig { return link.Places(sheet.Figure(at+name), 2) }
+	setup := two("setup-time")
+	if _, guessed := def.Guessed(&op); guessed && !setup.Mark() {
+		setup = link.Places(sheet.Figure(guessAt(def, &op, key)+"setup-time"), 2)
+	}
 	row := operationRow{
 		Number: r.Number(bom.Whole(int64(op.Number)), text.Field(text.Index("routing", i), "number")),
 		Name:   op.Name, Kind: string(op.Kind), Centre: string(op.WorkCentre),
-		Setup: two("setup-time"), Piece: two("piece-time"), UnitsIn: two("units-in"), Yield: link.Percent(sheet.Figure(at + "yield")),
+		Setup: setup, Piece: two("piece-time"), UnitsIn: two("units-in"), Yield: link.Percent(sheet.Figure(at + "yield")),
 		Occupied: two("occupied"), Attended: two("attended"),
 		Each: pieceOf(sheet, link, at),
 	}

@@ -126,7 +126,7 @@ func finishesOf(def *bom.Part, sheet *answer.Sheet, link frame.Linker, key strin
 			continue
 		}
 		block := finishBlock{Title: "Operation " + strconv.Itoa(op.Number) + ", " + op.Name}
-		block.Rows = figuresBelow(sheet, link, key+"op/"+strconv.Itoa(op.Number)+"/", finishFigures)
+		block.Rows = figuresBelow(sheet, link, operationAt(key, &op), finishFigures)
 		if len(block.Rows) > 0 {
 			out = append(out, block)
 		}

@@ -48,7 +48,7 @@ func pieceOf(sheet *answer.Sheet, link frame.Linker, at string) pieceRow {
 func costColumns(def *bom.Part, sheet *answer.Sheet, key string) []estimate.OperationColumn {
 	return slices.DeleteFunc(estimate.OperationColumns(), func(c estimate.OperationColumn) bool {
 		return !slices.ContainsFunc(def.Routing, func(op bom.Operation) bool {
-			return firstFigure(sheet, key+"op/"+strconv.Itoa(op.Number)+"/", c.Batch).Key != ""
+			return firstFigure(sheet, operationAt(key, &op), c.Batch).Key != ""
 		})
 	})
 }
@@ -72,6 +72,7 @@ var timeKinds = []struct {
 	{timeKind{"edge changes", "duty-light"}, []string{"worn-edge"}},
 	{timeKind{"tool changes", "tax"}, []string{"each/tool-changes"}},
 	{timeKind{"handling", "material"}, []string{"handling"}},
+	{timeKind{guessName, "material"}, []string{"handling-time", "machine-time", "hand-time"}},
 	{timeKind{"load handling", "load"}, []string{"each/load-handling"}},
 	{timeKind{"probing", "special"}, []string{"each/probing"}},
 	{timeKind{"time entered whole", "whole"}, []string{"piece-time"}},
@@ -79,6 +80,9 @@ var timeKinds = []struct {
 	{timeKind{"set-up share", "sum"}, []string{"each/setup"}},
 	{timeKind{restName, "rest"}, []string{"each/rest"}},
 }
+
+// guessName is the time of an operation that is guessed at.
+const guessName = "guessed minutes"
 
 // loadName is the time of a load that is entered whole.
 const loadName = "load time entered whole"
@@ -91,15 +95,14 @@ func workOf(def bom.Part, sheet *answer.Sheet, link frame.Linker, key string) *w
 	w := &workBlock{used: map[string]bool{}}
 	var piles []chart.Pile
 	for _, op := range def.Routing {
-		at := key + "op/" + strconv.Itoa(op.Number) + "/"
-		total := sheet.Figure(at + "each/minutes")
+		total := sheet.Figure(operationAt(key, &op) + "each/minutes")
 		if total.Key == "" {
 			continue
 		}
 		shown := link.Places(total, 2)
 		label := strconv.Itoa(op.Number) + " " + op.Name
 		row, pile := timeRow{Label: label, Total: shown}, chart.Pile{Total: chart.Mark{Label: label, Text: shown.Text, Key: total.Key, Value: total.Value}}
-		for _, f := range timesOf(&op, sheet, at) {
+		for _, f := range timesOf(&def, &op, sheet, key) {
 			cell := link.Places(f.figure, 2)
 			row.Cells = append(row.Cells, cell)
 			if cell.Mark() && f.figure.Value != "0" {
@@ -131,13 +134,18 @@ type timePart struct {
 
 // timesOf gives the parts of an operation's time, one for each kind. A time that is
 // entered whole, or falls with practice, has no parts but the set-up.
-func timesOf(op *bom.Operation, sheet *answer.Sheet, at string) []timePart {
+func timesOf(def *bom.Part, op *bom.Operation, sheet *answer.Sheet, key string) []timePart {
+	at := operationAt(key, op)
 	whole := op.PieceMin != nil || len(op.Characteristics) > 0 || op.SampledShare != nil
 	var out []timePart
 	for _, k := range timeKinds {
 		part := timePart{timeKind: k.timeKind}
 		isWhole := k.Name == "time entered whole"
 		switch {
+		case k.Name == guessName:
+			if piece, _ := def.Guessed(op); piece {
+				part.figure = firstFigure(sheet, guessAt(def, op, key), k.keys)
+			}
 		case k.Name == "set-up share" || k.Name == restName:
 			part.figure = firstFigure(sheet, at, k.keys)
 		case op.Learning != nil || k.Name == loadName && op.LoadMin == nil:
@@ -151,6 +159,19 @@ func timesOf(op *bom.Operation, sheet *answer.Sheet, at string) []timePart {
 
 // loadKinds are times of a load, which stand beside a time entered whole.
 var loadKinds = map[string]bool{"tool changes": true, "load handling": true, "probing": true, loadName: true}
+
+// operationAt is where the figures of an operation stand, guessAt where those do that are
+// guessed of it.
+func operationAt(key string, op *bom.Operation) string {
+	return key + "op/" + strconv.Itoa(op.Number) + "/"
+}
+
+func guessAt(def *bom.Part, op *bom.Operation, key string) string {
+	if op.Kind == bom.Machining && !def.FirstMachined(op) {
+		return operationAt(key+"guess/", op)
+	}
+	return key + "guess/"
+}
 
 func firstFigure(sheet *answer.Sheet, at string, names []string) answer.Figure {
 	for _, name := range names {
