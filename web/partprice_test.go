@@ -21,9 +21,13 @@ func TestPriceOfAPartInCountries(t *testing.T) {
 		t.Fatalf("the first form: %d", code)
 	}
 	band := b.page("/parts/BRASS-KNOB/first?pieces=100")
-	if code, _ := b.post("/parts/BRASS-KNOB/first", url.Values{"version": {hidden(t, band, "version")}, "pieces": {"100"}, "cut-hole-diameter": {"4"}, "cut-hole-depth": {"20"}, "cut-hole-side": {"across:LATHE"},
-		"cut-thread-name": {"M6"}, "cut-thread-depth": {"12"}, "cut-knurl-depth": {"12"}, "finish": {"finish-nickel"}}); code != http.StatusOK {
-		t.Fatalf("what is cut into it: %d", code)
+	code, band := b.post("/parts/BRASS-KNOB/first", url.Values{"version": {hidden(t, band, "version")}, "pieces": {"100"}, "cut-hole-diameter": {"4"}, "cut-hole-depth": {"20"}, "cut-hole-side": {"across:LATHE"},
+		"cut-thread-name": {"M6"}, "cut-thread-depth": {"12"}, "cut-knurl-depth": {"12"}, "finish": {"finish-nickel"}})
+	if asked, _, _ := strings.Cut(band, `<details class="fold"><summary>What narrows`); code != http.StatusOK || !strings.Contains(asked, `name="least_charge"`) || !strings.Contains(asked, `name="per-price_per_dm2"`) {
+		t.Fatalf("what is cut into it: %d, or the prices of a finish just chosen are folded away", code)
+	}
+	if code, band = b.post("/parts/BRASS-KNOB/first", url.Values{"version": {hidden(t, band, "version")}, "pieces": {"100"}, "price_per_dm2": {"0.35"}, "per-price_per_dm2": {"piece_price"}}); code != http.StatusOK || strings.Contains(band, `name="price_per_dm2"`) {
+		t.Errorf("a price by the piece: %d", code)
 	}
 	for _, page := range []string{"/parts/BRASS-KNOB", "/parts/BRASS-KNOB/price?pieces=100&margin=40", "/book/parts/BRASS-KNOB"} {
 		if !strings.Contains(b.page(page), ">Band of cost</a>") {
@@ -64,7 +68,7 @@ func TestPriceOfAPartInCountries(t *testing.T) {
 	if code, text := say(url.Values{"rate.CHF": {"0.94"}, "rate.USD": {"1.1"}}); code != http.StatusOK || !strings.Contains(text, "Customs number of the part") {
 		t.Errorf("rates of exchange: %d", code)
 	}
-	code, text := say(url.Values{"hs_code": {"741980"}, "origin": {"PT"}})
+	code, text = say(url.Values{"hs_code": {"741980"}, "origin": {"PT"}})
 	if rows := rowsOf(parsed(t, text), "by-country"); code != http.StatusOK || strings.Contains(text, "Missing for some countries") || rows[2][2] == "—" || rows[3][2] == "—" {
 		t.Errorf("a customs number: %d, %v", code, rows)
 	}
@@ -131,7 +135,7 @@ func quoteOfAPart(t *testing.T, b *browser, address string) {
 		t.Fatalf("preview: %d", code)
 	}
 	paper, own, _ := strings.Cut(preview, "</article>")
-	says(t, "the paper", paper, "Ø20 × 22 mm, hole Ø4, thread M6, knurled, nickel plating on a rack", "Oficina Ostrel", "Collected in Porto, no delivery")
+	says(t, "the paper", paper, "Ø20 × 22 mm, hole Ø4, thread M6, knurled, nickel plating<", "Oficina Ostrel", "Collected in Porto, no delivery")
 	if strings.Contains(preview, "The paper is from") {
 		t.Error("the shop has a name and is said to have none")
 	}

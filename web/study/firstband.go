@@ -66,9 +66,10 @@ type bandBody struct {
 // bandQuestion is one thing to say, with the field to say it in.
 type bandQuestion struct {
 	Field     frame.Field
-	About     frame.Option // a tick for an answer that is not measured; without a value where none is taken
-	Folds     bool         // an answer moves the band by little, and no shop always knows it
-	Now, Then chart.Span   // what is guessed, and the band that an answer in its middle leaves
+	Per       []frame.Option // what the answer is for, where there is a choice
+	About     frame.Option   // a tick for an answer that is not measured; without a value where none is taken
+	Folds     bool           // an answer moves the band by little, and no shop always knows it
+	Now, Then chart.Span     // what is guessed, and the band that an answer in its middle leaves
 }
 
 // cutAsked is a shape that may be cut into a part, with its fields.
@@ -99,6 +100,15 @@ const aboutPrefix = "about-"
 func about(c *frame.Call, name string) frame.Option {
 	name = aboutPrefix + name
 	return frame.Option{Value: name, Label: "about (±20 %)", Chosen: c.R.Method != http.MethodPost || c.Form(name) != ""}
+}
+
+// perPrefix is before the names of the fields that say what an answer is for.
+const perPrefix = "per-"
+
+// perOf is what a unit is for, without its money.
+func perOf(unit string) string {
+	_, per, _ := strings.Cut(unit, " ")
+	return per
 }
 
 // matterPrefix is before the names of the fields that say where a matter is counted.
@@ -227,7 +237,11 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		if minutes {
 			row.About = about(c, q.Field)
 		}
-		row.Folds = little && !minutes // its minutes every shop knows
+		if q.Or != "" {
+			row.Field.Suffix = string(now.Currency)
+			row.Per = frame.Choose([]frame.Option{{Value: q.Field, Label: perOf(q.Unit)}, {Value: q.Or, Label: perOf(q.OrUnit)}}, c.Form(perPrefix+q.Field))
+		}
+		row.Folds = little && !minutes && !change.OfFinish(q.Field) // its minutes every shop knows, and what its finisher asks
 		b.Enough, b.Folds = b.Enough && little, b.Folds || row.Folds
 		b.Questions = append(b.Questions, row)
 	}
@@ -471,7 +485,11 @@ func answerGuess(c *frame.Call) error {
 	}
 	for _, q := range change.Questions(c.Book, part) {
 		if n, ok := numberTyped(c, &found, q.Field, q.Asks, cmp.Or(q.Unit, string(c.Book.Currency)), "4.5"); ok {
-			said.Guesses, words = append(said.Guesses, change.GuessAnswer{Field: q.Field, Value: n}), append(words, q.Asks)
+			field := q.Field
+			if per := c.Form(perPrefix + q.Field); q.Takes(per) {
+				field = per
+			}
+			said.Guesses, words = append(said.Guesses, change.GuessAnswer{Field: field, Value: n}), append(words, q.Asks)
 		}
 	}
 	if c.Form("keep") != "" {

@@ -63,6 +63,9 @@ func Questions(b *book.Book, def *bom.Part) []guess.Question {
 	return out
 }
 
+// OfFinish reports a question about the prices of a finish.
+func OfFinish(field string) bool { return guess.OfFinish(field) }
+
 // RestOf is what was said that the rest on the machine takes of a piece.
 func RestOf(def *bom.Part) *bom.Number { return guess.Rest(def) }
 
@@ -133,9 +136,7 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 	b := s.Book
 	_, at := b.Part(bom.ID(number))
 	for _, a := range said.Guesses {
-		if !slices.ContainsFunc(Questions(b, &b.Parts[at]), func(q guess.Question) bool {
-			return q.Field == a.Field || a.Field == guess.Keep && guess.OfFinish(q.Field)
-		}) {
+		if !slices.ContainsFunc(Questions(b, &b.Parts[at]), func(q guess.Question) bool { return q.Takes(a.Field) }) {
 			return nil, answer.Errorf(answer.Conflict, "%s is not guessed of part %s any more", a.Field, number)
 		}
 		if b = AnsweredIn(b, at, a); guess.OfFinish(a.Field) {

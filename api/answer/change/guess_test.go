@@ -297,6 +297,28 @@ func TestALayerChangesThreads(t *testing.T) {
 	}
 }
 
+// TestAPlaterAsksByThePiece: a price by the piece goes in the place of that by area, and the finish is the
+// shop's own once the least charge is said too.
+func TestAPlaterAsksByThePiece(t *testing.T) {
+	t.Parallel()
+	shelf := shelfOf(t, []byte(knobBook))
+	price := bom.Exactly(decimal.RequireFromString("0.35"))
+	for _, said := range []Said{{Finish: "finish-nickel-barrel"}, {Guesses: []GuessAnswer{{guess.PiecePrice, price}, {guess.LeastCharge, bom.Whole(60)}}}} {
+		saved, err := shelf.Answered("KNOB", said)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shelf = shelf.With(saved)
+	}
+	p, _ := shelf.Book.Process("finish-nickel-barrel")
+	if p.AreaPrice != nil || p.PiecePrice == nil || p.PiecePrice.Likely.String() != "0.35" || p.Source != "" {
+		t.Errorf("the finish is %+v", p)
+	}
+	if _, err := shelf.Answered("KNOB", Said{Guesses: []GuessAnswer{{guess.PiecePrice, price}}}); answer.CodeOf(err) != answer.Conflict {
+		t.Errorf("answered again: %v", err)
+	}
+}
+
 // TestThreads: a thread is known by what a drawing calls it; its core is the diameter less
 // the pitch, to the tenth that drills are made in.
 func TestThreads(t *testing.T) {

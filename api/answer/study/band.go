@@ -62,6 +62,8 @@ type BandQuestion struct {
 	Asks     string `json:"asks"`
 	Hint     string `json:"hint"`
 	Unit     string `json:"unit"`
+	Or       string `json:"or,omitempty"`
+	OrUnit   string `json:"or_unit,omitempty"`
 	Answered Width  `json:"answered"` // the band, were the guess's middle the answer
 	Guessed  Width  `json:"guessed"`  // of the guess itself
 }
@@ -95,8 +97,12 @@ func DrawBand(ctx context.Context, o change.Origin, req BandRequest) (Band, erro
 		if err != nil {
 			return Band{}, err
 		}
-		unit := cmp.Or(q.Unit, string(o.Book.Currency)) + " " + q.Per
-		out.Questions = append(out.Questions, BandQuestion{q.Field, q.Asks, q.Hint, unit, then.cost, now.guesses[i]})
+		unit := cmp.Or(q.Unit, string(o.Book.Currency)) + " "
+		asked := BandQuestion{Field: q.Field, Asks: q.Asks, Hint: q.Hint, Unit: unit + q.Per, Or: q.Or, Answered: then.cost, Guessed: now.guesses[i]}
+		if q.Or != "" {
+			asked.OrUnit = unit + q.OrPer
+		}
+		out.Questions = append(out.Questions, asked)
 	}
 	slices.SortStableFunc(out.Questions, func(a, b BandQuestion) int {
 		return cmp.Compare(a.Answered.Apart(), b.Answered.Apart())

@@ -17,8 +17,15 @@ type Question struct {
 	Asks  string
 	Unit  string // of an answer; empty of money of the book
 	Per   string // what the answer is for: a piece
+	Or    string // a field that the answer may be entered in as well, for OrPer; empty where there is none
+	OrPer string
 	Hint  string
 	Node  string // the figure of the guess whose place the answer takes
+}
+
+// Takes reports a field that an answer may be entered in.
+func (q Question) Takes(field string) bool {
+	return field == q.Field || field == q.Or && field != "" || field == Keep && OfFinish(q.Field)
 }
 
 // Minutes reports a question for a time, which a shop that has not timed it knows about.
@@ -48,6 +55,7 @@ const (
 
 	LeastCharge = "least_charge" // of a finisher, for a lot
 	AreaPrice   = "price_per_dm2"
+	PiecePrice  = "piece_price"
 	Keep        = "keep" // the prices of a finisher are right as they are
 	PricePerKg  = "price_per_kg"
 )
@@ -137,7 +145,7 @@ func Charged(p *rates.Process) (out []Question) {
 	}
 	if strings.HasPrefix(p.Source, "starter ") {
 		ask(p.Minimum, Question{Field: LeastCharge, Asks: "Least charge of " + p.Name, Per: "a lot", Hint: "what a lot costs however few they are", Node: "process/" + string(p.ID) + "/minimum"})
-		ask(p.AreaPrice, Question{Field: AreaPrice, Asks: "Price of " + p.Name, Per: "a dm² of surface", Hint: "of a lot above that", Node: "process/" + string(p.ID) + "/area"})
+		ask(p.AreaPrice, Question{Field: AreaPrice, Asks: "Price of " + p.Name, Per: "a dm² of surface", Or: PiecePrice, OrPer: "a piece", Hint: "of a lot above that", Node: "process/" + string(p.ID) + "/area"})
 	}
 	return out
 }
@@ -150,6 +158,8 @@ func Recharged(p rates.Process, field string, n bom.Number) rates.Process {
 		return p
 	case LeastCharge:
 		p.Minimum = &n
+	case PiecePrice:
+		p.PiecePrice, p.AreaPrice = &n, nil
 	default:
 		p.AreaPrice = &n
 	}
@@ -160,7 +170,9 @@ func Recharged(p rates.Process, field string, n bom.Number) rates.Process {
 }
 
 // OfFinish reports a question about the prices of a finish.
-func OfFinish(field string) bool { return field == LeastCharge || field == AreaPrice || field == Keep }
+func OfFinish(field string) bool {
+	return slices.Contains([]string{LeastCharge, AreaPrice, PiecePrice, Keep}, field)
+}
 
 // Answered is a part with a question answered; ok is false where it is not asked.
 func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool) {
