@@ -29,7 +29,7 @@ func (Matter) Values() []string {
 
 // Noun is the matter for people.
 func (m Matter) Noun() string {
-	return map[Matter]string{Loading: "loading and unloading", ToolChanges: "tool changes", Edges: "worn edges", Moves: "moves between cuts",
+	return map[Matter]string{Loading: "loading and unloading", ToolChanges: "tool changes", Edges: "tool wear", Moves: "moves between cuts",
 		SettingUp: "set-up", HandWork: "work by hand, such as breaking edges", Checking: "inspection", Scrap: "scrap", Programming: "programming and fixtures", Packing: "packing",
 		Delivering: "delivery", Clearing: "customs clearance"}[m]
 }

@@ -39,11 +39,11 @@ func TestPriceOnACostNotExceeded(t *testing.T) {
 	eval[bool](c.tab, `(document.querySelector("#f-value").value = "not exceeded") !== ""`)
 	c.fill("#f-of", "80")
 	c.press("#form button[type=submit]")
-	c.expect("#effect", "rests on the cost not exceeded in 80 of 100 draws, before on the likely cost")
+	c.expect("#effect", "rests on the cost that 80 of 100 batches do not exceed, before on the likely cost")
 	c.expect("#effect", "345.00")
 	c.press("#effect form button[type=submit]")
 	c.expect("main", "Saved as the next revision.")
-	c.expect("#price", "cost not exceeded in 80 of 100 draws")
+	c.expect("#price", "cost that 80 of 100 batches do not exceed")
 	c.expect("#price", "345.00")
 	c.atMost("changing what a price rests on", 3, 2, 3)
 }

@@ -236,7 +236,7 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 		t.Fatalf("what is cut into it: %d", code)
 	}
 	says(t, "the band come back to", b.page("/parts/KNOB/first?pieces=100"), `name="said" value="so far"`)
-	says(t, "the band", text, "at first", "worn edges", "second face", "Loading, second side", "Set-up, second side", "Entered: ", "turned down for M6", "thread M6, pitch 1", "knurl", "Tool changes and loading", "Built on", `href="/book/tools/`, "starter set small-lathe", "reference material brass")
+	says(t, "the band", text, "at first", "tool wear", "second face", "Loading, second side", "Set-up, second side", "Entered: ", "turned down for M6", "thread M6, pitch 1", "knurl", "Tool changes and loading", "Built on", `href="/book/tools/`, "starter set small-lathe", "reference material brass")
 	if strings.Contains(text, `name="cut-second"`) || strings.Contains(text, "Not a whole cost yet") || strings.Contains(text, "Minutes on the machine") {
 		t.Error("what was entered is not cut, or is guessed beside it")
 	}

@@ -144,7 +144,7 @@ func quoteOfAPart(t *testing.T, b *browser, address string) {
 			t.Errorf("what the buyer reads says %q", inner)
 		}
 	}
-	says(t, "what the seller alone sees", own, "The price rests on the cost not exceeded in 80 of 100 draws", "Nobody has given a source for: ", "minutes of loading and unloading (starter range, turned part, small)", `href="/parts/BRASS-KNOB/first?pieces=100"`)
+	says(t, "what the seller alone sees", own, "The price rests on the cost that 80 of 100 batches do not exceed", "Nobody has given a source for ", "minutes of loading and unloading (starter range, turned part, small)", `href="/parts/BRASS-KNOB/first?pieces=100"`)
 	for _, name := range []string{"nonce", "book_version", "priced_on"} {
 		typed.Set(name, hidden(t, preview, name))
 	}

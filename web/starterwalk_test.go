@@ -88,7 +88,7 @@ func TestStartersSayWhatTheyDo(t *testing.T) {
 	if taken := b.page("/book/tools/END-MILL-8"); !strings.Contains(taken, "starter set small-mill") || strings.Contains(taken, "edge cost") {
 		t.Error("a tool that was taken does not say whence it is, or has a cost of an edge")
 	}
-	if start := b.page("/"); !strings.Contains(start, "edge_cost and a life of the tools") && !strings.Contains(start, "worn edges") {
+	if start := b.page("/"); !strings.Contains(start, "edge_cost and a life of the tools") && !strings.Contains(start, "tool wear") {
 		t.Error("nothing says that edges are not counted now")
 	}
 	if code, _ := b.post("/book/tools/starters", url.Values{"name": {"nowhere"}}); code != http.StatusNotFound {

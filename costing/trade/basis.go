@@ -71,7 +71,7 @@ func (b CostBasis) Words() string {
 	case !b.Drawn():
 		return "likely cost"
 	case b == Average:
-		return "average of the draws of the cost"
+		return "average of what a batch may cost"
 	}
-	return "cost not exceeded in " + b.Of100() + " of 100 draws"
+	return "cost that " + b.Of100() + " of 100 batches do not exceed"
 }

@@ -12,10 +12,10 @@ func TestCostBasis(t *testing.T) {
 		drawn               bool
 	}{
 		"likely":                     {words: "likely cost", share: "0"},
-		"average":                    {words: "average of the draws of the cost", share: "0", drawn: true},
-		"not exceeded in 1 of 100":   {words: "cost not exceeded in 1 of 100 draws", share: "0.01", drawn: true},
-		"not exceeded in 80 of 100":  {words: "cost not exceeded in 80 of 100 draws", share: "0.8", drawn: true},
-		"not exceeded in 99 of 100":  {words: "cost not exceeded in 99 of 100 draws", share: "0.99", drawn: true},
+		"average":                    {words: "average of what a batch may cost", share: "0", drawn: true},
+		"not exceeded in 1 of 100":   {words: "cost that 1 of 100 batches do not exceed", share: "0.01", drawn: true},
+		"not exceeded in 80 of 100":  {words: "cost that 80 of 100 batches do not exceed", share: "0.8", drawn: true},
+		"not exceeded in 99 of 100":  {words: "cost that 99 of 100 batches do not exceed", share: "0.99", drawn: true},
 		"not exceeded in 0 of 100":   {fault: "1 to 99 of 100"},
 		"not exceeded in 100 of 100": {fault: "1 to 99 of 100"},
 		"not exceeded in -5 of 100":  {fault: "1 to 99 of 100"},

@@ -208,7 +208,7 @@ func showPreview(c *frame.Call, d promise.Quote, number string, values map[strin
 	form.Hidden = append(form.Hidden, frame.Field{Name: "book_version", Value: string(d.Book)}, frame.Field{Name: "priced_on", Value: string(d.Inputs.Day)})
 	body.Issue, body.Unnamed = form, unnamed(c.Book) && d.Seller.Name == c.Book.Name
 	if d.Basis != nil { // of who may see it
-		body.Basis, body.Notes = basisShown(d.Basis, nowhere), d.Basis.Notes
+		body.Basis, body.Notes, body.Unsourced = basisShown(d.Basis, nowhere), d.Basis.Notes, d.Basis.Unsourced
 		body.Bands = bandsOf(c, d.Document)
 	}
 	p := c.Page("quotes", "Preview of the quote", &body)

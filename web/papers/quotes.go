@@ -66,6 +66,7 @@ type QuoteBody struct {
 	Issue     *issueForm
 	Basis     []basisRow   // for the shop only
 	Notes     []string     // beside it
+	Unsourced []string     // rows that a price rests on and nobody has given a source for
 	Bands     []frame.Link // of the parts that are guessed at, where starter rows are replaced
 	Unnamed   bool         // the shop has no name of its own yet
 }
@@ -148,7 +149,7 @@ func showQuote(c *frame.Call, revision int, found frame.Problems) error {
 		if err != nil {
 			return err
 		}
-		body.Basis, body.Notes = basisShown(basis, proving(c, d.Number, d.Revision)), basis.Notes
+		body.Basis, body.Notes, body.Unsourced = basisShown(basis, proving(c, d.Number, d.Revision)), basis.Notes, basis.Unsourced
 		body.Bands = bandsOf(c, d.Document)
 	}
 	for n := 1; n <= d.Latest; n++ {

@@ -4,6 +4,8 @@ import (
 	"strconv"
 
 	"kerfbook/api/answer/study"
+	"kerfbook/bom"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/papers/show"
 	"kerfbook/web/chart"
 	"kerfbook/web/frame"
@@ -108,7 +110,7 @@ func (l *spreadLayout) channels() []channelChance {
 	var out []channelChance
 	for i, c := range l.answer.Channels {
 		at := tally{mannerOfUnit(c.Unit), ""}.in("channels/%d", i)
-		row := channelChance{Title: l.trimName(c.Trim) + " in the channel " + frame.ChannelName(l.c.Book, string(c.Channel)), Why: c.Why, Unit: at.manner.words(),
+		row := channelChance{Title: l.trimName(c.Trim) + l.channelWords(c.Channel), Why: c.Why, Unit: at.manner.words(),
 			Wanted: l.link.Percent(c.Wanted), Asked: at.manner.write(l.link, c.Asked), Word: c.Wanted.Label}
 		if c.Why == "" {
 			l.chances(&row, at, c)
@@ -116,6 +118,14 @@ func (l *spreadLayout) channels() []channelChance {
 		out = append(out, row)
 	}
 	return out
+}
+
+// channelWords name a channel after what is sold in it; a part alone is sold in none.
+func (l *spreadLayout) channelWords(id bom.ID) string {
+	if id == "" || id == estimate.NoChannel {
+		return ""
+	}
+	return " in the channel " + frame.ChannelName(l.c.Book, string(id))
 }
 
 // trimName gives the name of a trim of the mix.

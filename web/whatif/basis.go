@@ -38,7 +38,7 @@ func basisForm(c *frame.Call, o *oneChange) {
 	o.Label, o.Now = "cost that the price rests on", "the "+now.Words()
 	o.Field.Label, o.Field.Hint = "The price rests on the", "Numbers that are ranges are drawn many times; often the likely cost is exceeded in most of the draws."
 	o.Field.Offer([]frame.Option{{Value: string(trade.Likely), Label: trade.Likely.Words()}, {Value: string(trade.Average), Label: trade.Average.Words()},
-		{Value: notExceeded, Label: "cost not exceeded in so many of 100 draws"}}, chosen)
+		{Value: notExceeded, Label: "cost that so many of 100 batches do not exceed"}}, chosen)
 	name := strings.Replace(o.Name, "value", "of", 1)
 	o.Of = &frame.Field{Name: name, Label: "Of 100 draws", Value: c.Typed(name, cmp.Or(asked.Of100(), "80")), Mode: "numeric", Hint: "1 to 99, for the last choice."}
 }

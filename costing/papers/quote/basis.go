@@ -3,7 +3,6 @@ package quote
 import (
 	"cmp"
 	"fmt"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -16,8 +15,9 @@ import (
 // Basis is what the seller looks at beside a quote. It is the shop's matter: no
 // document for the customer has it.
 type Basis struct {
-	Lines []LineBasis `json:"lines"`
-	Notes []string    `json:"notes,omitempty"`
+	Lines     []LineBasis `json:"lines"`
+	Notes     []string    `json:"notes,omitempty"`
+	Unsourced []string    `json:"unsourced,omitempty"` // rows that a price rests on and nobody has given a source for
 }
 
 // LineBasis is what the price of a line rests on.
@@ -44,14 +44,10 @@ func (d *Document) Basis() (*Basis, error) {
 	if d.LacksTaxNumber() {
 		out.Notes = append(out.Notes, "The buyer's tax number is missing: without it the invoice has to charge tax. Ask for it with the order.")
 	}
-	var unsourced []string
 	for _, u := range d.Unverified {
 		if u.OfPrice {
-			unsourced = append(unsourced, u.Where)
+			out.Unsourced = append(out.Unsourced, u.Where)
 		}
-	}
-	if len(unsourced) > 0 {
-		out.Notes = append(out.Notes, "Nobody has given a source for: "+strings.Join(unsourced, "; ")+".")
 	}
 	for _, l := range d.Lines {
 		b := LineBasis{Line: l.Number, Name: l.Name, Quantity: l.Quantity, Batch: l.Batch,
@@ -60,7 +56,7 @@ func (d *Document) Basis() (*Basis, error) {
 		if drawn := "variant/" + l.Trim + "/price/" + cmp.Or(d.Channel, estimate.NoChannel) + "/"; l.RestsOn != "" {
 			likely, added := b.PieceCost.number(), r.figure(drawn+"draws-add")
 			b.PieceCost = r.figure(drawn + "cost")
-			b.Notes = append(b.Notes, fmt.Sprintf("The price rests on the %s: the draws add %s %s to the likely full cost of %s.",
+			b.Notes = append(b.Notes, fmt.Sprintf("The price rests on the %s, %s %s above the likely full cost of %s.",
 				l.RestsOn, added.number().StringFixed(2), added.Unit, likely.StringFixed(2)))
 		}
 		out.Lines = append(out.Lines, b)
