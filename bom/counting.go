@@ -5,7 +5,7 @@ package bom
 type Matter string
 
 // The matters. Those from Loading to SettingUp are of an operation, those up to
-// Programming of a part, the others of a product.
+// Programming of a part, the others of a product, and Packing of a part sold by itself too.
 const (
 	Loading     Matter = "loading"
 	ToolChanges Matter = "tool_changes"

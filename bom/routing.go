@@ -8,12 +8,13 @@ const (
 	Machining  OperationKind = "machining"
 	Manual     OperationKind = "manual"
 	Inspection OperationKind = "inspection"
+	Packs      OperationKind = "packing"
 	Outside    OperationKind = "outside" // done by a supplier on our pieces
 )
 
 // Values lists the words of the book.
 func (OperationKind) Values() []string {
-	return []string{"machining", "manual", "inspection", "outside"}
+	return []string{"machining", "manual", "inspection", "packing", "outside"}
 }
 
 // Operation is one step of a routing. Times are minutes. A time per piece is

@@ -27,17 +27,23 @@ func (n NotCounted) Answered() bool { return n.Answer != "" }
 // notCounted lists what is usual and has no figure in the products and parts of a
 // batch, in the order of the book.
 func notCounted(est *estimate.Estimate) []NotCounted {
-	used := map[string]bool{}
+	used, uses := map[string]bool{}, est.Book.Uses()
 	for _, v := range est.Variants {
 		used["products/"+string(v.Line.Product)] = true
+		delete(uses.Into, v.Line.Part) // it is sold by itself here
 	}
 	for _, p := range est.Parts {
 		used["parts/"+string(p.Def.Number)] = true
 	}
 	out := []NotCounted{}
-	for _, n := range NotCountedAnywhere(est.Book, est.Day) {
-		if used[n.Record] {
-			out = append(out, n)
+	for i := range est.Book.Products {
+		if p := &est.Book.Products[i]; used["products/"+string(p.Number)] {
+			out = append(out, notCountedProduct(est.Book, i, est.Day)...)
+		}
+	}
+	for i := range est.Book.Parts {
+		if p := &est.Book.Parts[i]; used["parts/"+string(p.Number)] {
+			out = append(out, notCountedPart(est.Book, i, uses)...)
 		}
 	}
 	return out
@@ -47,20 +53,27 @@ func notCounted(est *estimate.Estimate) []NotCounted {
 func NotCountedAnywhere(b *book.Book, day bom.Date) []NotCounted {
 	var out []NotCounted
 	for i := range b.Products {
-		p := &b.Products[i]
-		out = append(out, notCountedOf("products", p.Number, p.Name, b.ProductOmissions(p, text.Index("products", i), day))...)
+		out = append(out, notCountedProduct(b, i, day)...)
 	}
+	uses := b.Uses()
 	for i := range b.Parts {
-		out = append(out, NotCountedPart(b, i)...)
+		out = append(out, notCountedPart(b, i, uses)...)
 	}
 	return out
 }
 
+func notCountedProduct(b *book.Book, i int, day bom.Date) []NotCounted {
+	p := &b.Products[i]
+	return notCountedOf("products", p.Number, p.Name, b.ProductOmissions(p, text.Index("products", i), day))
+}
+
 // NotCountedPart lists what is usual and has no figure in the part at a place of
 // the book's list.
-func NotCountedPart(b *book.Book, i int) []NotCounted {
+func NotCountedPart(b *book.Book, i int) []NotCounted { return notCountedPart(b, i, b.Uses()) }
+
+func notCountedPart(b *book.Book, i int, u book.Uses) []NotCounted {
 	p := &b.Parts[i]
-	return notCountedOf("parts", p.Number, p.Name, b.Omissions(p, text.Index("parts", i)))
+	return notCountedOf("parts", p.Number, p.Name, b.Omissions(p, text.Index("parts", i), u))
 }
 
 func notCountedOf(kind string, id bom.ID, name string, list []book.Omission) []NotCounted {

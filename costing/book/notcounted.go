@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/bom"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
@@ -46,21 +48,86 @@ var answerWords = map[bom.CountingAnswer]string{
 	bom.InRate:      "in the hour rate or an overhead",
 }
 
-// Omissions lists what is usual in the trade and not entered for a part, in the
-// order of its routing.
-func (b *Book) Omissions(p *bom.Part, path string) []Omission {
-	var out []Omission
-	for _, m := range b.partMatters(p, path) {
-		out = m.omitted(out, p.NotCounted, m.centreAnswers(), b.NotCounted)
+// Uses says what the parts of a book go into.
+type Uses struct {
+	Into map[bom.ID]string       // an assembly, or a product that is more than a piece of it, by name
+	Sold map[bom.ID]*bom.Product // the product that is a piece of it and nothing else
+}
+
+// Uses lists them.
+func (b *Book) Uses() Uses {
+	out := Uses{map[bom.ID]string{}, map[bom.ID]*bom.Product{}}
+	for i := range b.Parts {
+		for _, child := range b.Parts[i].Children {
+			out.Into[child.Part] = b.Parts[i].Name
+		}
+	}
+	for i := range b.Products {
+		p := &b.Products[i]
+		if part := onePart(p); part != "" {
+			out.Sold[part] = p
+			continue
+		}
+		for _, line := range p.Positions {
+			out.Into[line.Part] = p.Name
+		}
 	}
 	return out
 }
 
-// ProductOmissions lists the same for a product: its own routing, what it is packed in
-// and what brings it to each destination, with clearance behind a border on the day.
+// onePart is the part that a product is one piece of, and nothing else; empty of any other.
+func onePart(p *bom.Product) bom.ID {
+	if len(p.Positions) != 1 || len(p.Routing) > 0 || !p.Positions[0].Quantity.Likely.Equal(decimal.New(1, 0)) {
+		return ""
+	}
+	return p.Positions[0].Part
+}
+
+// ByItself reports a part that is sold by itself: it goes into nothing, or says how it is
+// packed.
+func (u Uses) ByItself(p *bom.Part) bool { return p.Parcel != nil || u.Into[p.Number] == "" }
+
+// PackedTwice warns of a part that is packed and goes into something that is packed in its turn;
+// empty of any other.
+func (b *Book) PackedTwice(p *bom.Part) string {
+	at := slices.IndexFunc(p.Routing, packs)
+	if at < 0 {
+		return ""
+	}
+	into := b.Uses().Into[p.Number]
+	if into == "" {
+		return ""
+	}
+	return fmt.Sprintf("operation %d packs %s as it is sold by itself, and counts in %s too, which it goes into and which has a packing of its own: take it out, unless it goes in packed", p.Routing[at].Number, p.Name, into)
+}
+
+// Omissions lists what is usual in the trade and not entered for a part, in the
+// order of its routing; its packing, where it is sold by itself.
+func (b *Book) Omissions(p *bom.Part, path string, u Uses) []Omission {
+	var out []Omission
+	for _, m := range b.partMatters(p, path) {
+		own := p.NotCounted
+		if m.what == bom.Packing {
+			if !u.ByItself(p) {
+				continue
+			}
+			if sold := u.Sold[p.Number]; sold != nil {
+				own = slices.Concat(own, sold.NotCounted)
+			}
+		}
+		out = m.omitted(out, own, m.centreAnswers(), b.NotCounted)
+	}
+	return out
+}
+
+// ProductOmissions lists the same for a product: its own routing, what it is packed in, which
+// of a single part is said of that part, and what brings it to each destination, with clearance
+// behind a border on the day.
 func (b *Book) ProductOmissions(p *bom.Product, path string, day bom.Date) []Omission {
 	list := b.matters(p.Routing, p.Special, path, true)
-	list = append(list, matter{what: bom.Packing, path: path, toEnter: "what it is packed in and the operation that packs it, then say that it is entered"})
+	if onePart(p) == "" {
+		list = append(list, packingOf(path, p.Routing))
+	}
 	list = append(list, b.ways(path, day)...)
 	var out []Omission
 	for _, m := range list {
@@ -125,6 +192,12 @@ func scrapOf(path string, entered bool) matter {
 	return matter{what: bom.Scrap, path: path, toEnter: "yield or setup_pieces of an operation", entered: entered}
 }
 
+func packingOf(path string, routing []bom.Operation) matter {
+	return matter{what: bom.Packing, path: path, toEnter: "what it is packed in and an operation of kind packing", entered: slices.ContainsFunc(routing, packs)}
+}
+
+func packs(o bom.Operation) bool { return o.Kind == bom.Packs }
+
 func programmingOf(path string, special []bom.SpecialCost) matter {
 	return matter{what: bom.Programming, path: path, toEnter: "special_direct", entered: len(special) > 0}
 }
@@ -138,6 +211,9 @@ func (b *Book) partMatters(p *bom.Part, path string) []matter {
 		list = []matter{scrapOf(path, false), programmingOf(path, p.Special)}
 	}
 	list = guessed(p, list, path)
+	if p.Kind != bom.Bought {
+		list = append(list, packingOf(path, p.Routing))
+	}
 	at := slices.IndexFunc(list, func(m matter) bool { return m.what == bom.Programming })
 	if at < 0 || list[at].entered {
 		return list
@@ -312,6 +388,7 @@ func (b *Book) CountedTwice(day bom.Date, report func(o Omission, by string)) {
 	for i := range b.Products {
 		p, path := &b.Products[i], text.Index("products", i)
 		list := append(b.matters(p.Routing, p.Special, path, true), b.ways(path, day)...)
+		list = append(list, packingOf(path, p.Routing))
 		b.answersOf(list, p.NotCounted, report)
 	}
 }

@@ -1,6 +1,7 @@
 package book_test
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"testing"
@@ -64,10 +65,10 @@ func TestOmissionsSpeak(t *testing.T) {
 		bom.Programming: {func(b *book.Book) { sink(b).Special = nil }, ""},
 	} {
 		b := booktest.Demo(t)
-		before := open(b.Omissions(sink(b), "parts[0]"))
+		before := open(b.Omissions(sink(b), "parts[0]", b.Uses()))
 		c.takeOut(b)
 		var added []string
-		for _, o := range b.Omissions(sink(b), "parts[0]") {
+		for _, o := range b.Omissions(sink(b), "parts[0]", b.Uses()) {
 			if o.What == what && o.Of == c.of && !o.Contained && !slices.Contains(before, o.String()) {
 				added = append(added, o.String())
 			}
@@ -117,6 +118,63 @@ func TestOmissionOfACarrier(t *testing.T) {
 	}
 }
 
+// TestPackingOfAPart: asked of a part that is sold by itself, alone or as a product that is
+// nothing else, and told where it goes into one that is packed in its turn; taken out again it
+// is asked again.
+func TestPackingOfAPart(t *testing.T) {
+	t.Parallel()
+	b := booktest.Demo(t)
+	sink := demoPart(t, b, "HS-010")
+	knob := bom.Part{Number: "KNOB", Name: "knob", Kind: bom.Made, Routing: []bom.Operation{{Number: 10, Kind: bom.Manual}}}
+	b.Parts = append(b.Parts, knob)
+	p := &b.Parts[len(b.Parts)-1]
+	packing := func(p *bom.Part) string {
+		list := b.Omissions(p, "parts[0]", b.Uses())
+		if i := slices.IndexFunc(list, func(o book.Omission) bool { return o.What == bom.Packing }); i >= 0 {
+			return cmp.Or(string(list[i].Answer), "open")
+		}
+		return ""
+	}
+	want := func(what, want string) {
+		t.Helper()
+		if got := packing(p); got != want {
+			t.Errorf("%s: %q, want %q", what, got, want)
+		}
+	}
+	if got := packing(sink); got != "" {
+		t.Errorf("of a part of the lamp packing is %s", got)
+	}
+	want("in no bill", "open")
+	b.Products = append(b.Products, bom.Product{Number: "KNOB", Name: "knob", Positions: []bom.Position{{Part: "KNOB", Quantity: bom.Whole(1)}}})
+	alone := &b.Products[len(b.Products)-1]
+	want("a product of its own", "open")
+	if list := open(b.ProductOmissions(alone, "products[1]", omissionDay)); slices.ContainsFunc(list, func(s string) bool { return strings.HasPrefix(s, "packing") }) {
+		t.Errorf("packing is asked of the product again: %q", list)
+	}
+	alone.NotCounted = []bom.CountAnswer{{What: bom.Packing, Answer: bom.InRate}}
+	want("said of the product", "in_rate")
+	alone.NotCounted = nil
+	p.Routing = append(p.Routing, bom.Operation{Number: 20, Kind: bom.Packs})
+	want("packed", "")
+	if twice := b.PackedTwice(p); twice != "" {
+		t.Errorf("sold by itself: %s", twice)
+	}
+	alone.Positions[0].Quantity = bom.Whole(2)
+	told := func() bool {
+		return slices.ContainsFunc(check.Book(b, nil, omissionDay), func(p check.Problem) bool { return strings.Contains(p.Message, "operation 20 packs knob") })
+	}
+	if !told() {
+		t.Error("it goes into a product and nobody says that it is packed twice")
+	}
+	p.Routing = p.Routing[:1]
+	if told() {
+		t.Error("nothing packs it, and it is told to be packed twice")
+	}
+	want("goes into a product", "")
+	alone.Positions[0].Quantity = bom.Whole(1)
+	want("taken out again", "open")
+}
+
 // TestAnswersToOmissions asks the nearest record: part, work centre, shop.
 func TestAnswersToOmissions(t *testing.T) {
 	t.Parallel()
@@ -124,7 +182,7 @@ func TestAnswersToOmissions(t *testing.T) {
 	p := demoPart(t, b, "HS-010")
 	p.Routing[1].LoadHandlingMin = nil
 	answer := func() bom.CountingAnswer {
-		list := b.Omissions(p, "parts[0]")
+		list := b.Omissions(p, "parts[0]", b.Uses())
 		i := slices.IndexFunc(list, func(o book.Omission) bool { return o.What == bom.Loading })
 		return list[i].Answer
 	}
@@ -180,7 +238,7 @@ func TestSetupPartsSpeak(t *testing.T) {
 	mill, _ := b.WorkCentre("MILL")
 	sink.Routing[1].SetupMin, sink.Special, sink.NotCounted, mill.NotCounted, b.NotCounted = nil, nil, nil, nil, nil
 	told := func(what bom.Matter) (out []string) {
-		for _, o := range b.Omissions(sink, "parts[0]") {
+		for _, o := range b.Omissions(sink, "parts[0]", b.Uses()) {
 			if o.What == what && (o.Of == "operation 20" || o.Of == "") {
 				out = append(out, o.ToEnter)
 			}
@@ -229,8 +287,8 @@ func TestOmissionsBesideAFirstGuess(t *testing.T) {
 	} {
 		p := bom.Part{Number: "P", Kind: bom.Made, FirstGuess: &bom.FirstGuess{Way: bom.Milled}, Routing: c.routing}
 		var got []bom.Matter
-		for _, o := range new(book.Book).Omissions(&p, "parts[0]") {
-			if o.What != bom.Checking && o.What != bom.Scrap && o.What != bom.Programming {
+		for _, o := range new(book.Book).Omissions(&p, "parts[0]", book.Uses{}) {
+			if o.What != bom.Checking && o.What != bom.Scrap && o.What != bom.Programming && o.What != bom.Packing {
 				got = append(got, o.What)
 			}
 		}

@@ -320,6 +320,9 @@ func (a *assembly) pool(p *pool) {
 	}
 	p.unrounded = s.Sum("need-unrounded", "pieces needed, before rounding", p.needs...)
 	p.need = s.Whole("need", "pieces needed", p.unrounded)
+	if twice := a.book.PackedTwice(d); twice != "" {
+		s.Find(graph.Warning, "need", twice)
+	}
 	shop := a.workshop(d, d.Routing, p.path)
 	shop.Guess = a.guessTimes(p)
 	shop.Surface = func(f routing.Flow, at int) graph.ID { return a.surfaceAt(p, f, at) }

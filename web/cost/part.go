@@ -185,7 +185,7 @@ func partShown(b *book.Book, def bom.Part, e record.Record, sheet *answer.Sheet,
 	if i := slices.IndexFunc(b.Parts, func(p bom.Part) bool { return p.Number == def.Number }); i >= 0 {
 		body.NotCounted = frame.NotCountedOf(answer.NotCountedPart(b, i))
 		if body.NotCounted != nil {
-			body.NotCounted.Making = true
+			body.NotCounted.Making, body.NotCounted.ByItself = true, b.Uses().ByItself(&b.Parts[i])
 		}
 	}
 	body.WhereUsed = usesOf(b, bom.ID(e.ID), sheet, link, v)

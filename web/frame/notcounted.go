@@ -12,7 +12,8 @@ import (
 type NotCounted struct {
 	Open     []OmissionLine // nothing is said of these
 	Answered []OmissionLine
-	Making   bool // of a part alone: packing and delivery are said of what is sold
+	Making   bool // of a part: delivery is said of what is sold, and so is packing where it goes into that
+	ByItself bool // it is what is sold
 }
 
 // omissionsFirst is how many stand open, since each takes lines of a narrow column;

@@ -47,7 +47,8 @@ type bandBody struct {
 	All                           bool         // nothing else is cut, or the rest is entered
 	Second                        bool         // its second side may be faced
 	SaidAll, SaidSecond, SaidKeep bool         // ticked, in a form that comes back
-	Rest                          string       // minutes said of what else is cut and the rest
+	SaidHour                      bool
+	Rest                          string // minutes said of what else is cut and the rest
 	Finish, Layer                 frame.Field
 	Look                          []string // warnings of the estimate
 	Finished                      string   // the finish it goes to
@@ -93,6 +94,9 @@ type openMatter struct {
 	About             frame.Option // as of a question
 }
 
+// restInHour is the tick that what has no word is in the hour.
+const restInHour = "in-my-hour"
+
 // aboutPrefix is before the names of the ticks that an answer is about so much.
 const aboutPrefix = "about-"
 
@@ -115,7 +119,7 @@ func perOf(unit string) string {
 const matterPrefix, minutesPrefix, overField = "not-counted-", "minutes-", "programs-over"
 
 // enteredPer are the matters that can be entered in place, with what a number is of.
-var enteredPer = map[bom.Matter]string{bom.Loading: aPiece, bom.HandWork: aPiece, bom.Checking: aPiece, bom.Moves: aPiece,
+var enteredPer = map[bom.Matter]string{bom.Loading: aPiece, bom.HandWork: aPiece, bom.Checking: aPiece, bom.Moves: aPiece, bom.Packing: aPiece,
 	bom.Scrap: "pieces lost in a hundred", bom.Programming: "min"}
 
 const aPiece = "min a piece"
@@ -323,7 +327,7 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 	}
 	b.All = def.FirstGuess != nil && def.FirstGuess.FeaturesEntered
 	b.SaidAll, b.SaidSecond, b.SaidKeep = c.Form("cut-all") != "", c.Form("cut-second") != "", c.Form("keep") != ""
-	b.Second = change.SecondSide(def)
+	b.Second, b.SaidHour = change.SecondSide(def), c.Form(restInHour) != ""
 	if rest := change.RestOf(def); rest != nil {
 		b.Rest = short(rest.Likely)
 	}
@@ -436,7 +440,11 @@ func matterTyped(c *frame.Call, m openMatter, said *change.Said, found *frame.Pr
 			found.Add(name, "Programming: enter what it takes for the part, such as 60")
 		}
 	}
-	switch a := bom.CountingAnswer(c.Form(m.Name)); {
+	a := bom.CountingAnswer(c.Form(m.Name))
+	if a == "" && c.Form(restInHour) != "" {
+		a = bom.InRate
+	}
+	switch {
 	case ok && what == bom.Scrap && !n.High.LessThan(decimal.New(100, 0)):
 		found.Add(name, "Scrap: enter how many of 100 pieces are lost, less than 100")
 	case ok:

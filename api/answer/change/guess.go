@@ -239,7 +239,7 @@ func (s *Shelf) charged(p *rates.Process) ([]Draft, error) {
 }
 
 // entered is a part with a figure for a matter that had none: minutes of loading or moves, or of work
-// by hand or checking after it comes off the machine; pieces of 100 lost on it.
+// by hand, checking or packing after it comes off the machine; pieces of 100 lost on it.
 func entered(part bom.Part, what bom.Matter, figure bom.Number) bom.Part {
 	part.Routing = slices.Clone(guess.Routed(&part).Routing)
 	at := slices.IndexFunc(part.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })
@@ -264,6 +264,9 @@ func entered(part bom.Part, what bom.Matter, figure bom.Number) bom.Part {
 		yield := guess.Yield(figure)
 		op.Yield = &yield
 		return part
+	}
+	if what == bom.Packing {
+		return comesLast(part, bom.Operation{Name: "packing", Kind: bom.Packs, WorkCentre: op.WorkCentre, PieceMin: &figure})
 	}
 	next := bom.Operation{Number: op.Number + 1, Name: "work by hand", Kind: bom.Manual, WorkCentre: op.WorkCentre, PieceMin: &figure}
 	if what == bom.Checking {
@@ -306,9 +309,18 @@ func finished(b *book.Book, part bom.Part, process bom.ID, layer *bom.Number) (b
 			}
 		}
 	}
-	last := part.Routing[len(part.Routing)-1].Number
-	part.Routing = append(part.Routing, bom.Operation{Number: last + 10, Name: p.Name, Kind: bom.Outside, Treatment: &treatment})
-	return part, comes, nil
+	return comesLast(part, bom.Operation{Name: p.Name, Kind: bom.Outside, Treatment: &treatment}), comes, nil
+}
+
+// comesLast is a part with an operation after all others, but before it is packed.
+func comesLast(part bom.Part, op bom.Operation) bom.Part {
+	at := len(part.Routing)
+	if op.Number = part.Routing[at-1].Number + 10; part.Routing[at-1].Kind == bom.Packs {
+		at--
+		op.Number, part.Routing[at].Number = part.Routing[at].Number, op.Number
+	}
+	part.Routing = slices.Insert(part.Routing, at, op)
+	return part
 }
 
 // begun gives the tools of starter sets that the features of a part want and the book

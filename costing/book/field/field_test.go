@@ -59,7 +59,7 @@ func TestReaderIsTold(t *testing.T) {
 		{"parts", "number: A\nname: a\nkind: made\nnonsense: 2", "unknown field \"nonsense\"; known here are number, name"},
 		{"stocks", "id: A\nname: a\nform: bar\nlength_mm: 2", "material is missing; add this field: what it consists of, such as CU-ETP"},
 		{"stocks", "id: A\nname: a\nmaterial: X\nlength_mm: 2", "form is missing; add this field (bar, square, hexagon, tube, extrusion, plate, sheet, near_net): the form it is bought in"},
-		{"parts", "number: A\nname: a\nkind: made\nrouting: [{number: 1, name: b}]", "kind is missing; add this field (machining, manual, inspection, outside): what kind of work it is"},
+		{"parts", "number: A\nname: a\nkind: made\nrouting: [{number: 1, name: b}]", "kind is missing; add this field (machining, manual, inspection, packing, outside): what kind of work it is"},
 	} {
 		k, _ := record.KindOf(c.kind)
 		_, _, err := k.Read([]byte(c.written), Hints{})
