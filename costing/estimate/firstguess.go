@@ -81,6 +81,8 @@ func (a *assembly) guessTimes(p *pool) func(op *bom.Operation, cut routing.Cut) 
 			return out
 		}
 		g, lacks := a.guessOf(p)
+		entered := enteredFeatures(op, cut)
+		entered.All = def.FirstGuess.FeaturesEntered && entered.Features > 0
 		switch {
 		case g == nil && !piece: // the rest is known, or said to be missing elsewhere
 		case g == nil:
@@ -90,19 +92,17 @@ func (a *assembly) guessTimes(p *pool) func(op *bom.Operation, cut routing.Cut) 
 			out.Piece = g.HandTime()
 		case !def.FirstMachined(op):
 			if piece {
-				out.Piece = g.FurtherPieceTime(op)
+				out.Piece = g.FurtherPieceTime(op, entered)
 			}
 			if setup && cut.Setup == graph.None {
-				out.Setup = g.FurtherSetupTime(op)
+				out.Setup = g.FurtherSetupTime(op, entered)
 			}
 		default:
 			if piece {
-				entered := enteredFeatures(op, cut)
-				entered.All = def.FirstGuess.FeaturesEntered && entered.Features > 0
 				out.Piece = g.PieceTime(entered)
 			}
 			if setup && cut.Setup == graph.None {
-				out.Setup = g.SetupTime()
+				out.Setup = g.SetupTime(entered)
 			}
 			if op.AttendedShare == nil {
 				out.Attended = g.Attended()
@@ -114,7 +114,7 @@ func (a *assembly) guessTimes(p *pool) func(op *bom.Operation, cut routing.Cut) 
 
 // enteredFeatures are those that a guess is made beside.
 func enteredFeatures(op *bom.Operation, cut routing.Cut) guess.Entered {
-	e := guess.Entered{Removed: graph.None, Changes: cut.ToolChanges}
+	e := guess.Entered{Removed: graph.None, Tools: cut.Tools, Changes: cut.ToolChanges}
 	for i := range op.Features {
 		e.Features += featuresOf(&op.Features[i])
 	}

@@ -1,6 +1,7 @@
 package estimate_test
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -69,35 +70,64 @@ func TestEdgesBrokenByATool(t *testing.T) {
 	}
 }
 
-// TestFurtherClamping holds what a hole across takes in a clamping of its own against a second
+// TestFurtherClamping holds what two holes across take in a clamping of their own against a second
 // account: from the likely values in a vice, loading 0.6 min and one change of 0.13 min a
-// piece; 25 min and 3 min for its tool to set up. What is entered takes its place.
+// piece, which goes where the machine says what it takes; 10 min and 3 min for the drill to set
+// up, 8 and 3.5 in the chuck that turned it. What is entered takes its place.
 func TestFurtherClamping(t *testing.T) {
 	t.Parallel()
-	text := func(more string) *book.Book {
-		return smallBook(t, `tools: [{id: D, name: drill, kind: drill, grade: hss, diameter_mm: 4, point_angle_deg: 118, reach_mm: 40, source: own}]
-work_centres: [{id: LATHE, name: lathe, machine_rate_per_h: 45, labour_rate_per_h: 40}, {id: PRESS, name: press, machine_rate_per_h: 5, labour_rate_per_h: 40}]
+	guessed := func(at, more string) sheet {
+		return smallSheet(t, smallBook(t, `tools: [{id: D, name: drill, kind: drill, grade: hss, diameter_mm: 4, point_angle_deg: 118, reach_mm: 40, source: own}]
+materials: [{id: brass, name: brass, density_g_cm3: 8.5}]
+work_centres: [{id: LATHE, name: lathe, machine_rate_per_h: 45, labour_rate_per_h: 40}, {id: PRESS, name: press, machine_rate_per_h: 5, labour_rate_per_h: 40}, {id: MILL, name: mill, machine_rate_per_h: 5, labour_rate_per_h: 40, tool_change_s: 6}]
 parts:
   - number: P
     name: knob
     kind: made
     finished: {length_mm: 22, diameter_mm: 20}
     first_guess: {way: turned, material: brass, work_centre: LATHE}
-    routing: [{number: 10, name: turn, kind: machining, work_centre: LATHE}, {number: 15, name: drilling across, kind: machining, work_centre: PRESS, features: [{id: A, name: hole, kind: drill, diameter_mm: 4, depth_mm: 20}]`+more+`}]
-`+bracketProduct)
+    routing: [{number: 10, name: turn, kind: machining, work_centre: LATHE}, {number: 15, name: drilling across, kind: machining, work_centre: `+at+`, features: [{id: A, name: hole, kind: drill, diameter_mm: 4, depth_mm: 20}, {id: B, name: hole, kind: drill, diameter_mm: 4, depth_mm: 5}]`+more+`}]
+`+bracketProduct), 25)
 	}
-	s := smallSheet(t, text(""), 25)
-	for key, want := range map[string]float64{"op/15/handling-time": 0.73, "op/15/setup-time": 28} {
-		if got, _ := s.key("part/P/guess/" + key).Float64(); math.Abs(got-want) > 1e-9 {
-			t.Errorf("%s is %g, want %g", key, got, want)
+	for at, want := range map[string][2]float64{"PRESS": {0.73, 13}, "MILL": {0.6, 13}, "LATHE": {0.73, 11.5}} {
+		s := guessed(at, "")
+		piece, _ := s.key("part/P/guess/op/15/handling-time").Float64()
+		setup, _ := s.key("part/P/guess/op/15/setup-time").Float64()
+		if math.Abs(piece-want[0]) > 1e-9 || math.Abs(setup-want[1]) > 1e-9 {
+			t.Errorf("at the %s a piece takes %g min and a set-up %g, want %v", at, piece, setup, want)
+		}
+		if got := s.minutes("part/P/op/15/piece-time"); math.Abs(got-s.minutes("part/P/op/15/cutting")-piece) > 1e-9 {
+			t.Errorf("a piece takes %g min", got)
 		}
 	}
-	if got, want := s.minutes("part/P/op/15/piece-time"), s.minutes("part/P/op/15/cutting")+0.73; math.Abs(got-want) > 1e-9 {
-		t.Errorf("a piece takes %g min, want %g", got, want)
-	}
-	s = smallSheet(t, text(", setup_min: 20, handling_min: 0.5"), 25)
-	if s.Has("part/P/guess/op/15/handling-time") || s.Has("part/P/guess/op/15/setup-time") {
+	if s := guessed("PRESS", ", setup_min: 20, handling_min: 0.5"); s.Has("part/P/guess/op/15/handling-time") || s.Has("part/P/guess/op/15/setup-time") {
 		t.Error("what is entered is guessed as well")
+	}
+}
+
+// TestToolsFollowWhatIsCut: once all that is cut is entered, the tools changed and set up are
+// those that the features take, each once; a thread that goes takes its tap along. Until then
+// their number is guessed.
+func TestToolsFollowWhatIsCut(t *testing.T) {
+	t.Parallel()
+	const holes = "{id: A, name: hole, kind: drill, diameter_mm: 5, depth_mm: 15}, {id: B, name: hole, kind: drill, diameter_mm: 5, depth_mm: 5}"
+	const thread = ", {id: C, name: thread, kind: tap, diameter_mm: 6, pitch_mm: 1, depth_mm: 12}"
+	for _, c := range []struct {
+		features, all string
+		tools         float64
+	}{{holes + thread, "", 6}, {holes + thread, "true", 2}, {holes, "true", 1}, {"{id: D, name: edges, kind: deburr, path_mm: 100, unit_min: 1}", "true", 0}} {
+		text := strings.Replace(bracketText, "work_centre: MILL}", "work_centre: MILL, features_entered: "+cmp.Or(c.all, "false")+"}", 1)
+		s := smallSheet(t, smallBook(t, `tools: [{id: D5, name: drill, kind: drill, grade: hss, diameter_mm: 5, point_angle_deg: 118, reach_mm: 40, source: own}, {id: T6, name: tap, kind: tap, grade: hss, diameter_mm: 6, pitch_mm: 1, reach_mm: 40, source: own}]
+materials: [{id: aluminium-6082, name: aluminium, density_g_cm3: 2.7}]
+`+text+"    routing: [{number: 10, name: mill, kind: machining, work_centre: MILL, features: ["+c.features+"]}]\n"+bracketProduct), 25)
+		setup, _ := s.key("part/P/guess/setup-time").Float64()
+		changes := 0.0
+		if c.tools > 0 {
+			changes, _ = s.key("part/P/guess/changes-time").Float64()
+		}
+		if math.Abs(setup-2.3*25-12-3*c.tools) > 1e-9 || math.Abs(changes-0.13*c.tools) > 1e-9 {
+			t.Errorf("%s, all of it: %q: a set-up takes %g min and the changes %g, want those of %g tools", c.features, c.all, setup, changes, c.tools)
+		}
 	}
 }
 

@@ -148,7 +148,8 @@ type Entered struct {
 	Features int      // how many, their counts included
 	Removed  graph.ID // mm³/piece that they take away, None without any
 	All      bool     // nothing else is cut
-	Changes  graph.ID // tool changes, None where the shop does not say what one takes
+	Tools    graph.ID // different ones that they take, None without any
+	Changes  graph.ID // of tools, in min; None where the shop does not say what one takes
 }
 
 // PieceTime is what is not entered of the time per piece, in min/piece: roughing by
@@ -161,7 +162,7 @@ func (p *Part) PieceTime(e Entered) graph.ID {
 	}
 	changes, loading := graph.None, s.Multiply("loading-time", "loading and unloading", p.starter("clampings", graph.Plain), p.starter("loading", graph.Minute))
 	if !e.All || e.Changes == graph.None {
-		changes = s.Multiply("changes-time", "tool changes", p.starter("tools", graph.Plain), p.starter("change-time", graph.Minute))
+		changes = s.Multiply("changes-time", "tool changes", p.tools(e), p.starter("change-time", graph.Minute))
 	}
 	if e.All {
 		return each("handling-time", "tool changes and loading", s.Sum("handling", "tool changes and loading", changes, loading))
@@ -190,6 +191,15 @@ func (p *Part) PieceTime(e Entered) graph.ID {
 	return s.Multiply("machine-time", "machine minutes", machine, p.starter("busyness", graph.Plain))
 }
 
+// tools is how many an operation takes: guessed until all that it cuts is entered. None where
+// that is cut by hand.
+func (p *Part) tools(e Entered) graph.ID {
+	if e.All {
+		return e.Tools
+	}
+	return p.starter("tools", graph.Plain)
+}
+
 // HandTime is that of breaking edges and checking, in min/piece. Those of the outside are not
 // among them where a tool breaks edges.
 func (p *Part) HandTime() graph.ID {
@@ -209,38 +219,39 @@ func breaksEdges(f bom.Feature) bool { return f.Kind == bom.Chamfer || f.Kind ==
 func (p *Part) Attended() graph.ID { return p.starter("attended", graph.Plain) }
 
 // SetupTime is the time of one set-up of all clampings, in minutes.
-func (p *Part) SetupTime() graph.ID {
+func (p *Part) SetupTime(e Entered) graph.ID {
 	s := p.Scope
 	clampings := s.Multiply("setup-clampings", "clampings set up", p.starter("clampings", graph.Plain), p.starter("setup-clamping", graph.Minute))
-	tools := s.Multiply("setup-tools", "tools fitted and measured", p.starter("tools", graph.Plain), p.starter("setup-tool", graph.Minute))
-	return s.Add("setup-time", "guessed time to set up", clampings, tools, p.starter("first-article", graph.Minute))
+	tools := s.Multiply("setup-tools", "tools fitted and measured", p.tools(e), p.starter("setup-tool", graph.Minute))
+	return s.Sum("setup-time", "guessed time to set up", clampings, tools, p.starter("first-article", graph.Minute))
 }
 
-// further is where what a further clamping takes stands. It is guessed as in a vice, where a
-// piece is drilled or milled, whatever its first clamping was.
+// further is where what a further clamping takes stands.
 func (p *Part) further(op *bom.Operation) graph.Scope {
 	return p.Scope.In("op", strconv.Itoa(op.Number)).Also(", operation " + strconv.Itoa(op.Number))
 }
 
-// FurtherPieceTime is loading, and a change of tools for each feature, in a clamping after the
-// first, in min/piece.
-func (p *Part) FurtherPieceTime(op *bom.Operation) graph.ID {
+// FurtherPieceTime is loading, by hand as in a vice, and a change of each tool, in a clamping
+// after the first, in min/piece.
+func (p *Part) FurtherPieceTime(op *bom.Operation, e Entered) graph.ID {
 	s := p.further(op)
-	changes := s.Multiply("changes-time", "tool changes", p.features(s, op), p.starterOf(bom.Milled, "change-time", graph.Minute))
-	both := s.Add("handling", "tool changes and loading", changes, p.starterOf(bom.Milled, "loading", graph.Minute))
+	changes := graph.None
+	if e.Changes == graph.None {
+		changes = s.Multiply("changes-time", "tool changes", e.Tools, p.starterOf(bom.Milled, "change-time", graph.Minute))
+	}
+	both := s.Sum("handling", "tool changes and loading", changes, p.starterOf(bom.Milled, "loading", graph.Minute))
 	return s.Divide("handling-time", "tool changes and loading per piece", both, s.One(graph.Piece))
 }
 
-// FurtherSetupTime is the time to set up for a clamping after the first, in minutes.
-func (p *Part) FurtherSetupTime(op *bom.Operation) graph.ID {
-	s := p.further(op)
-	tools := s.Multiply("setup-tools", "tools fitted and measured", p.features(s, op), p.starterOf(bom.Milled, "setup-tool", graph.Minute))
-	return s.Add("setup-time", "guessed time to set up", tools, p.starterOf(bom.Milled, "setup-clamping", graph.Minute))
-}
-
-func (p *Part) features(s graph.Scope, op *bom.Operation) graph.ID {
-	n := len(op.Features)
-	return s.Fixed("count-"+strconv.Itoa(n), strconv.Itoa(n), graph.Plain, decimal.NewFromInt(int64(n)), "definition")
+// FurtherSetupTime is the time to set up for a clamping after the first, in minutes: in the
+// chuck that turned it, or in a vice or jig.
+func (p *Part) FurtherSetupTime(op *bom.Operation, e Entered) graph.ID {
+	s, held := p.further(op), bom.Milled
+	if p.Def.FirstGuess.Way == bom.Turned && slices.ContainsFunc(p.Def.Routing, func(o bom.Operation) bool { return o.WorkCentre == op.WorkCentre && p.Def.FirstMachined(&o) }) {
+		held = bom.Turned
+	}
+	tools := s.Multiply("setup-tools", "tools fitted and measured", e.Tools, p.starterOf(held, "setup-tool", graph.Minute))
+	return s.Sum("setup-time", "guessed time to set up", tools, p.starterOf(held, "setup-further", graph.Minute))
 }
 
 // PriceCurrency is that of the price of the material: the book's where it is entered.

@@ -114,7 +114,7 @@ func further(o *bom.Operation, piece, setup bool) (out []Question) {
 		out = append(out, Question{Field: field + "-" + number, Asks: asks + ", " + o.Name, Unit: unit, Per: per, Hint: hint, Node: "op/" + number + "/" + node})
 	}
 	if piece {
-		at(RestMin, "handling-time", "Loading", "min", "a piece", "in and out of vice, jaws or jig, and a change of tools for each feature")
+		at(RestMin, "handling-time", "Loading", "min", "a piece", "in and out of vice, jaws or jig, and a change of each tool")
 	}
 	if setup {
 		at(SetupMin, "setup-time", "Set-up", "min", "a batch", "vice, jaws or jig, tools, the first good piece")

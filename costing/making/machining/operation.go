@@ -245,12 +245,12 @@ func (o *operation) result() routing.Cut {
 	out.Removed = per("removed", "volume taken away", o.sums.removed)
 	out.Area = per("area", "surface gained", o.sums.area)
 	if len(o.needs) > 0 {
-		out.Setup, out.Program = o.setup(), o.program()
+		out.Setup, out.Program, out.Tools = o.setup(), o.program(), o.distinct(s)
 	}
 	if len(o.needs) > 0 && o.centre.Change != graph.None {
 		// A tool that several features of a load use is changed in once, though each of them
 		// bore a whole change when its tool was chosen.
-		changes := []graph.ID{o.distinct(s), o.centre.Change}
+		changes := []graph.ID{out.Tools, o.centre.Change}
 		if o.op.PiecesPerLoad != nil && o.turns() {
 			changes = append(changes, o.loadPieces())
 		}

@@ -36,6 +36,7 @@ type Cut struct {
 	Positioning   graph.ID // min/piece
 	WornEdge      graph.ID // min/piece, share of edge changes
 	ToolChanges   graph.ID // min per load
+	Tools         graph.ID // how many different ones it takes
 	ToolsPerPiece graph.ID // money/piece, worn edges
 	Removed       graph.ID // mm³/piece
 	Area          graph.ID // mm²/piece, surface gained
@@ -56,7 +57,7 @@ func NoGuess() Guess { return Guess{graph.None, graph.None, graph.None} }
 
 // NoCut is the cut of an operation without features.
 func NoCut() Cut {
-	return Cut{graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None}
+	return Cut{graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None, graph.None}
 }
 
 // Shop is what a routing asks of the shop.
