@@ -358,6 +358,11 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 	if code, band = say(url.Values{"away": {"15/1-hole-4-across"}}); code != http.StatusOK || cost() >= with || strings.Contains(band, "hole 4") {
 		t.Errorf("taken away: %d, the cost is %g and was %g", code, cost(), with)
 	}
+	log := b.page("/changes")
+	says(t, "the log", log, "hole 4 across, drill, depth 20, diameter 4 → nothing", "handling 0.5, between 0.4 and 0.6")
+	if strings.Contains(log, "{low") || strings.Contains(log, "id: ") {
+		t.Error("the log tells a value as the text of a book has it")
+	}
 }
 
 // TestFirstPriceWithAGap: where something is missing the band is told as a lower bound,

@@ -209,13 +209,64 @@ func spoken(kind string, fields []change.FieldDifference) []change.FieldDifferen
 	out := slices.Clone(fields)
 	for i := range out {
 		f := &out[i]
+		if whole := f.Before + f.After; strings.HasSuffix(f.Path, "]") && strings.HasPrefix(whole, "{") && !rangeText.MatchString(whole) {
+			f.Path = f.Path[:strings.LastIndex(f.Path, "[")] // the entry itself, which says its name
+		}
 		f.Path, f.Before, f.After = placeWords(kind, f.Path), valueWords(f.Before), valueWords(f.After)
 	}
 	return out
 }
 
+// rangeText is a range as a book has it.
+var rangeText = regexp.MustCompile(`^\{low: ([^,]+), likely: ([^,]+), high: ([^,}]+)(?:, shape: ([a-z]+))?(.*)\}$`)
+
+// valueWords writes a value as a person would: a range by its ends, and an entry of a list
+// by its name and what it says.
 func valueWords(text string) string {
-	return strings.ReplaceAll(field.Spoken(text), "shape: pert", "shape: "+frame.ShapeWords("pert"))
+	if m := rangeText.FindStringSubmatch(text); m != nil {
+		out := m[2] + ", between " + m[1] + " and " + m[3]
+		if m[4] != "" {
+			out += ", " + frame.ShapeWords(m[4])
+		}
+		return out + m[5]
+	}
+	isEntry := strings.HasPrefix(text, "{") && strings.HasSuffix(text, "}")
+	if !isEntry && !(strings.HasPrefix(text, "[") && strings.HasSuffix(text, "]")) {
+		return field.Spoken(text)
+	}
+	var out []string
+	for _, said := range partsOf(text[1 : len(text)-1]) {
+		name, value, _ := strings.Cut(said, ": ")
+		switch {
+		case !isEntry:
+			out = append(out, valueWords(said))
+		case name == "id":
+		case name == "name" || name == "kind":
+			out = append(out, strings.Trim(value, `"`))
+		default:
+			out = append(out, strings.Trim(field.Spoken(name), "“”")+" "+valueWords(value))
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// partsOf cuts the inside of an entry or a list at the commas that are its own.
+func partsOf(inner string) (out []string) {
+	depth, quoted, from := 0, false, 0
+	for at, c := range inner {
+		switch {
+		case c == '"':
+			quoted = !quoted
+		case quoted:
+		case c == '{' || c == '[':
+			depth++
+		case c == '}' || c == ']':
+			depth--
+		case c == ',' && depth == 0:
+			out, from = append(out, strings.TrimSpace(inner[from:at])), at+1
+		}
+	}
+	return append(out, strings.TrimSpace(inner[from:]))
 }
 
 // placeWords says where in a record a difference is: “operations 20, set-up, min”.
