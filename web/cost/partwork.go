@@ -72,7 +72,7 @@ var timeKinds = []struct {
 	{timeKind{"edge changes", "duty-light"}, []string{"worn-edge"}},
 	{timeKind{"tool changes", "tax"}, []string{"each/tool-changes"}},
 	{timeKind{"handling", "material"}, []string{"handling"}},
-	{timeKind{guessName, "material"}, []string{"handling-time", "machine-time", "hand-time"}},
+	{timeKind{guessName, "material"}, []string{"handling-time", "machine-time"}},
 	{timeKind{"load handling", "load"}, []string{"each/load-handling"}},
 	{timeKind{"probing", "special"}, []string{"each/probing"}},
 	{timeKind{"time entered whole", "whole"}, []string{"piece-time"}},
@@ -144,7 +144,11 @@ func timesOf(def *bom.Part, op *bom.Operation, sheet *answer.Sheet, key string) 
 		switch {
 		case k.Name == guessName:
 			if piece, _ := def.Guessed(op); piece {
-				part.figure = firstFigure(sheet, guessAt(def, op, key), k.keys)
+				keys := k.keys
+				if op.Kind == bom.Manual { // the guess of the machine stands beside it
+					keys = []string{"hand-time"}
+				}
+				part.figure = firstFigure(sheet, guessAt(def, op, key), keys)
 			}
 		case k.Name == "set-up share" || k.Name == restName:
 			part.figure = firstFigure(sheet, at, k.keys)

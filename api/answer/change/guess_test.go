@@ -369,7 +369,7 @@ func TestAcrossTheAxis(t *testing.T) {
 		if (press >= 0) != (side == "across:DRILL-PRESS") {
 			t.Errorf("%s: a drill press comes: %t", side, press >= 0)
 		} else if press >= 0 {
-			if w := saved[press].Value.Interface().(rates.WorkCentre); w.LabourRatePerH == nil || w.LabourRatePerH.Likely.String() != "58" || !strings.HasPrefix(w.HourRate.Source, "starter machine-drill-press") {
+			if w := saved[press].Value.Interface().(rates.WorkCentre); w.LabourRatePerH == nil || w.LabourRatePerH.Likely.String() != "58" || w.SpindleMaxPerMin == nil || w.SpindleMaxPerMin.Likely.String() != "3000" || !strings.HasPrefix(w.HourRate.Source, "starter machine-drill-press") {
 				t.Errorf("the drill press: %+v", w)
 			}
 		}
