@@ -69,6 +69,18 @@ type Part struct {
 	NotCounted []CountAnswer `book:"not_counted"`
 }
 
+// FinestRa is the finest roughness Ra that is wanted of it; nil where none is.
+func (p *Part) FinestRa() (finest *Number) {
+	for _, o := range p.Routing {
+		for i := range o.Features {
+			if ra := o.Features[i].RaUM; ra != nil && (finest == nil || ra.Likely.LessThan(finest.Likely)) {
+				finest = ra
+			}
+		}
+	}
+	return finest
+}
+
 // ByPiece reports that the part is counted in whole pieces.
 func (p *Part) ByPiece() bool { return p.Kind != Bought || p.CountedIn == "" || p.CountedIn == Pieces }
 

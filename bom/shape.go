@@ -88,3 +88,15 @@ func (n Number) deviationFault() *RangeFault {
 
 // plain writes a decimal with the places it was typed with.
 func plain(d decimal.Decimal) string { return d.StringFixed(max(0, -d.Exponent())) }
+
+// Broken is how far a feature breaks an edge, in mm; nil of one that breaks none, as a profile that is
+// not turned at 45°.
+func (f *Feature) Broken() *Number {
+	switch {
+	case f.Kind == Chamfer:
+		return f.WidthMM
+	case f.Kind == TurnProfile && f.DiameterMM.Likely.Sub(f.ToDiameterMM.Likely).Abs().Equal(f.LengthMM.Likely.Add(f.LengthMM.Likely)):
+		return f.LengthMM
+	}
+	return nil
+}

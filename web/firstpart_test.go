@@ -224,6 +224,8 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	refused(url.Values{}, "Nothing is said yet")
 	refused(url.Values{"piece_min": {"long"}, "setup_min": {"70"}, "cut-hole-diameter": {"5"}, "cut-thread-name": {"M7"}}, "enter a number such as 4.5", `value="70"`,
 		"Drilled holes, depth: enter a number above 0", "enter what the drawing calls it, such as M6", "Threads, length: enter a number")
+	refused(url.Values{"ra": {"0"}}, "Finest surface, Ra: enter a number above 0")
+	refused(url.Values{"ra": {"0.8"}}, "no pass that finishes is entered", "1.6 is assumed where you say none")
 	refused(url.Values{"cut-hole-diameter": {"25"}, "cut-hole-depth": {"40"}, "cut-second": {"yes"}, "cut-all": {"yes"}}, "25 has no room in the finished part",
 		`name="cut-second" value="yes" checked`, `name="cut-all" value="yes" checked`, `name="programs-over"`)
 	if tools := b.page("/book/tools"); strings.Contains(tools, "DRILL-25") {
@@ -235,7 +237,7 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 		t.Fatalf("what is cut into it: %d", code)
 	}
 	says(t, "the band come back to", b.page("/parts/KNOB/first?pieces=100"), `name="said" value="so far"`)
-	says(t, "the band", text, "at first", "tool wear", "second face", "Loading, second side", "Set-up, second side", "Entered: ", "turned down for M6", "thread M6, pitch 1", "knurl", "Tool changes and loading", "Built on", `href="/book/tools/`, "starter set small-lathe", "reference material brass")
+	says(t, "the band", text, "at first", "tool wear", "second face", "Loading, second side", "Set-up, second side", "Entered: ", "which is assumed where you say none", "turned down for M6", "thread M6, pitch 1", "knurl", "Tool changes and loading", "Built on", `href="/book/tools/`, "starter set small-lathe", "reference material brass")
 	if strings.Contains(text, `name="cut-second"`) || strings.Contains(text, "Not a whole cost yet") || strings.Contains(text, "Minutes on the machine") {
 		t.Error("what was entered is not cut, or is guessed beside it")
 	}

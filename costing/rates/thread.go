@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/bom"
 	"kerfbook/costing/reference"
 )
@@ -42,6 +44,16 @@ func ThreadOf(designation string) (Thread, bool, error) {
 	out := MetricThread(bom.Exactly(diameter), bom.Exactly(pitch))
 	out.ID = bom.ID(name)
 	return out, true, nil
+}
+
+// coreFits is the share of its pitch by which a hole may be wider or narrower than the core
+// hole of a thread and be it: common practice, about what ISO 965-1 leaves to the minor
+// diameter of an internal thread 6H (from memory).
+var coreFits = decimal.New(15, -2)
+
+// Core reports a diameter that is drilled for the thread.
+func (t Thread) Core(diameter bom.Number) bool {
+	return !diameter.Likely.Sub(t.CoreMM.Likely).Abs().GreaterThan(t.PitchMM.Likely.Mul(coreFits))
 }
 
 // MetricThread is the thread of a diameter and a pitch, as a drawing calls it; of one in no row

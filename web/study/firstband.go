@@ -48,7 +48,10 @@ type bandBody struct {
 	Second                        bool         // its second side may be faced
 	SaidAll, SaidSecond, SaidKeep bool         // ticked, in a form that comes back
 	SaidHour                      bool
-	Rest                          string // minutes said of what else is cut and the rest
+	Fine                          frame.Field // how rough what is finished may be
+	Ra                            string      // µm, of what is entered
+	RaAssumed                     bool        // as nobody said one
+	Rest                          string      // minutes said of what else is cut and the rest
 	Finish, Layer                 frame.Field
 	Look                          []string // warnings of the estimate
 	Finished                      string   // the finish it goes to
@@ -328,6 +331,12 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 	b.All = def.FirstGuess != nil && def.FirstGuess.FeaturesEntered
 	b.SaidAll, b.SaidSecond, b.SaidKeep = c.Form("cut-all") != "", c.Form("cut-second") != "", c.Form("keep") != ""
 	b.Second, b.SaidHour = change.SecondSide(def), c.Form(restInHour) != ""
+	if len(b.Cuts) > 0 && change.RaAsked(def) {
+		b.Fine = frame.Field{Name: "ra", Context: "Finest surface, ", Label: "Ra", Suffix: "µm", Mode: "decimal", Value: c.Typed("ra", ""), Error: found.Of("ra")}
+	}
+	if ra, assumed := change.RaOf(def); ra != nil {
+		b.Ra, b.RaAssumed = ra.Likely.String(), assumed
+	}
 	if rest := change.RestOf(def); rest != nil {
 		b.Rest = short(rest.Likely)
 	}
@@ -476,6 +485,11 @@ func answerGuess(c *frame.Call) error {
 	}
 	if said.Second = c.Form("cut-second") != "" && len(change.ShapesOf(c.Book, part)) > 0; said.Second {
 		words = append(words, "second side faced")
+	}
+	if n, ok := numberTyped(c, &found, "ra", "Finest surface, Ra", "", "0.8"); ok {
+		if said.Ra, words = &n, append(words, "finest surface"); !n.Likely.IsPositive() {
+			found.Add("ra", "Finest surface, Ra: enter a number above 0, such as 0.8")
+		}
 	}
 	if said.Away = c.Form("away"); said.Away != "" {
 		words = append(words, "less is cut into it")

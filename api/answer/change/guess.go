@@ -33,9 +33,10 @@ type (
 type Said struct {
 	Guesses []GuessAnswer
 	Cuts    []Cut
-	All     bool   // nothing else is cut into it
-	Second  bool   // it is faced on its second side too
-	Away    string // operation and id of a feature that is not, as 10/3-hole-5
+	All     bool        // nothing else is cut into it
+	Second  bool        // it is faced on its second side too
+	Ra      *bom.Number // µm, of what is finished
+	Away    string      // operation and id of a feature that is not, as 10/3-hole-5
 	Counted []bom.CountAnswer
 	Entered map[bom.Matter]bom.Number // minutes of a piece of matters that had no figure; of scrap, pieces lost of 100; of programming, minutes for the part
 	Over    bom.Number                // pieces that the programming is spread over
@@ -103,6 +104,13 @@ func ShapesOf(b *book.Book, def *bom.Part) []CutShape {
 	return out
 }
 
+// RaAsked reports whether a roughness can be said of a part: it is turned, where the feed that
+// finishes follows from it.
+func RaAsked(def *bom.Part) bool { return def.FirstGuess != nil && def.FirstGuess.Way == bom.Turned }
+
+// RaOf is the finest roughness that a part is finished to, and whether it is what is assumed.
+func RaOf(def *bom.Part) (ra *bom.Number, assumed bool) { return guess.FinestRa(def) }
+
 // SecondSide reports whether a part can still be faced on its second side.
 func SecondSide(def *bom.Part) bool { return guess.SecondSide(def) }
 
@@ -166,9 +174,12 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 			part = entered(part, what, figure)
 		}
 	}
-	if len(said.Cuts) > 0 || said.All || said.Second {
-		if part, err = guess.CutInto(&part, said.Cuts, said.All, said.Second && guess.SecondSide(&part)); err != nil {
+	if len(said.Cuts) > 0 || said.All || said.Second || said.Ra != nil {
+		if part, err = guess.CutInto(&part, said.Cuts, said.All, said.Second && guess.SecondSide(&part), said.Ra); err != nil {
 			return nil, answer.Unexpected(err)
+		}
+		if said.Ra != nil && part.FinestRa() == nil {
+			return nil, answer.Invalidf("finest surface: no pass that finishes is entered of the part; say too that that is all that is cut into it, or that its second side is faced")
 		}
 	}
 	if comes.Tools, comes.Materials, err = begun(s.Book, &part); err == nil {

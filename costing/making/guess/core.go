@@ -7,6 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/rates"
 )
 
 // coreOf begins the name of the core hole that a thread brings.
@@ -14,11 +15,6 @@ const coreOf = "core hole of "
 
 // andCoreOf stands in the name of a hole that is one, before the thread.
 const andCoreOf = ", core of "
-
-// coreFits is the share of its pitch by which a hole may be wider or narrower than the core
-// hole of a thread and be it: common practice, about what ISO 965-1 leaves to the minor
-// diameter of an internal thread 6H (from memory).
-var coreFits = decimal.New(15, -2)
 
 // coresOnce cuts a hole that is entered beside a thread, and is its core hole, once: a drawing
 // tells both. It is as deep as the deeper of the two, and there are as many of it as
@@ -69,8 +65,7 @@ func isCore(f, core *bom.Feature, after []bom.Feature) bool {
 		return false
 	}
 	at := slices.IndexFunc(after, func(f bom.Feature) bool { return f.Kind == bom.Tap && f.PitchMM != nil && f.DepthMM != nil })
-	return at >= 0 && !f.DepthMM.Likely.LessThan(after[at].DepthMM.Likely) &&
-		!f.DiameterMM.Likely.Sub(core.DiameterMM.Likely).Abs().GreaterThan(after[at].PitchMM.Likely.Mul(coreFits))
+	return at >= 0 && !f.DepthMM.Likely.LessThan(after[at].DepthMM.Likely) && rates.MetricThread(*after[at].DiameterMM, *after[at].PitchMM).Core(*f.DiameterMM)
 }
 
 func countOf(f *bom.Feature) decimal.Decimal {

@@ -1,6 +1,7 @@
 package guess
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -131,14 +132,14 @@ func (c Cut) features(def *bom.Part) []bom.Feature {
 // Common practice where a drawing says nothing else: outsides are finished by a last light
 // pass, to a roughness that turning reaches, and the tool breaks their edges.
 var (
-	finishCut = decimal.New(2, -1) // mm
-	finishRa  = decimal.New(16, -1)
-	edgeBreak = decimal.New(3, -1) // mm, at most a quarter of a diameter
+	finishCut = decimal.New(2, -1)  // mm
+	assumedRa = decimal.New(16, -1) // µm
+	edgeBreak = decimal.New(3, -1)  // mm, at most a quarter of a diameter
 	quarter   = decimal.New(25, -2)
 )
 
 // outline are what makes the outside of a part from the blank that is guessed at.
-func outline(def *bom.Part, rows rates.StarterRows) []bom.Feature {
+func outline(def *bom.Part, rows rates.StarterRows, ra *bom.Number) []bom.Feature {
 	way, e := def.FirstGuess.Way, def.Finished
 	class, _ := e.SizeClass()
 	more := func(id bom.ID) decimal.Decimal {
@@ -149,8 +150,8 @@ func outline(def *bom.Part, rows rates.StarterRows) []bom.Feature {
 	if way == bom.Turned {
 		d := e.DiameterMM.Likely
 		across, broken := exactly(d.Add(more("stock-across"))), decimal.Min(edgeBreak, d.Mul(quarter), e.LengthMM.Likely.Mul(quarter))
-		return []bom.Feature{{Kind: bom.FaceTurn, Name: "face", DiameterMM: across, DepthMM: exactly(more("stock-along").Mul(half)), RaUM: exactly(finishRa), AllowanceMM: exactly(finishCut)},
-			{Kind: bom.Turn, Name: "outside", LengthMM: e.LengthMM, DiameterMM: across, ToDiameterMM: e.DiameterMM, RaUM: exactly(finishRa), AllowanceMM: exactly(finishCut)},
+		return []bom.Feature{{Kind: bom.FaceTurn, Name: "face", DiameterMM: across, DepthMM: exactly(more("stock-along").Mul(half)), RaUM: ra, AllowanceMM: exactly(finishCut)},
+			{Kind: bom.Turn, Name: "outside", LengthMM: e.LengthMM, DiameterMM: across, ToDiameterMM: e.DiameterMM, RaUM: ra, AllowanceMM: exactly(finishCut)},
 			{Kind: bom.TurnProfile, Name: "edges", Count: &two, DiameterMM: e.DiameterMM, ToDiameterMM: exactly(d.Sub(broken).Sub(broken)), LengthMM: exactly(broken)},
 			{Kind: bom.PartOff, Name: "part off", DiameterMM: across}}
 	}
@@ -181,10 +182,30 @@ func SecondSide(def *bom.Part) bool {
 	return def.FirstGuess != nil && def.FirstGuess.Way == bom.Turned && !slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Name == secondSide })
 }
 
+// FinestRa is the finest roughness asked of a part, nil where none is, and whether that is what is
+// assumed where nobody says one.
+func FinestRa(p *bom.Part) (ra *bom.Number, assumed bool) {
+	ra = p.FinestRa()
+	return ra, ra != nil && ra.Likely.Equal(assumedRa)
+}
+
+// finishedTo has every finishing pass of a part leave a roughness.
+func finishedTo(p *bom.Part, ra *bom.Number) {
+	for i := range p.Routing {
+		o := &p.Routing[i]
+		o.Features = slices.Clone(o.Features)
+		for j := range o.Features {
+			if f := &o.Features[j]; f.RaUM != nil {
+				f.RaUM = ra
+			}
+		}
+	}
+}
+
 // CutInto is a part with what is cut into it, which takes the place of as much of its
 // guess. All says that nothing else is: the outside is then entered too. Second says that a
-// turned part is faced on its second side.
-func CutInto(def *bom.Part, cuts []Cut, all, second bool) (bom.Part, error) {
+// turned part is faced on its second side, ra how rough all that is finished may be.
+func CutInto(def *bom.Part, cuts []Cut, all, second bool, ra *bom.Number) (bom.Part, error) {
 	out := *def
 	out.Routing = append([]bom.Operation(nil), Routed(def).Routing...)
 	at := first(&out, bom.Machining)
@@ -193,13 +214,14 @@ func CutInto(def *bom.Part, cuts []Cut, all, second bool) (bom.Part, error) {
 	}
 	op := &out.Routing[at]
 	op.Features = append([]bom.Feature(nil), op.Features...)
+	fine := cmp.Or(ra, def.FinestRa(), exactly(assumedRa))
 	var add []bom.Feature
 	if all && !def.FirstGuess.FeaturesEntered {
 		rows, err := rates.ReferenceGuess()
 		if err != nil {
 			return out, err
 		}
-		add = outline(def, rows)
+		add = outline(def, rows, fine)
 		g := *def.FirstGuess
 		g.FeaturesEntered, out.FirstGuess = true, &g
 	}
@@ -217,7 +239,10 @@ func CutInto(def *bom.Part, cuts []Cut, all, second bool) (bom.Part, error) {
 		cutBy(clamping(&out, at, centre, "drilling across"), c.features(def))
 	}
 	if second {
-		cutBy(clamping(&out, at, op.WorkCentre, secondSide), []bom.Feature{{Kind: bom.FaceTurn, Name: "second face", DiameterMM: def.Finished.DiameterMM, RaUM: exactly(finishRa)}})
+		cutBy(clamping(&out, at, op.WorkCentre, secondSide), []bom.Feature{{Kind: bom.FaceTurn, Name: "second face", DiameterMM: def.Finished.DiameterMM, RaUM: fine}})
+	}
+	if ra != nil {
+		finishedTo(&out, ra)
 	}
 	return out, nil
 }

@@ -29,7 +29,7 @@ func TestOutlineIsWhatTheBlankHasTooMuch(t *testing.T) {
 		bom.Cut:    {flat, "contour 260 round, 3.8 wide, 10 deep; contour 260 round, 0.2 wide, 10 deep; 2 × chamfer 260 round, 0.3 wide"},
 	} {
 		def := &bom.Part{Number: "P", Kind: bom.Made, Finished: &c.of, FirstGuess: &bom.FirstGuess{Way: way, WorkCentre: "M"}}
-		out, err := guess.CutInto(def, nil, true, way == bom.Turned)
+		out, err := guess.CutInto(def, nil, true, way == bom.Turned, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -58,6 +58,10 @@ func TestOutlineIsWhatTheBlankHasTooMuch(t *testing.T) {
 		}
 		if said := strings.Join(got, "; "); said != c.want {
 			t.Errorf("%s: %s, want %s", way, said, c.want)
+		}
+		ra := size("0.8")
+		if out, err = guess.CutInto(&out, nil, false, false, ra); err != nil || way == bom.Turned && (out.FinestRa() != ra || out.Routing[1].Features[0].RaUM != ra) {
+			t.Errorf("%s: finished to %v: %v", way, out.FinestRa(), err)
 		}
 		if !out.FirstGuess.FeaturesEntered || def.FirstGuess.FeaturesEntered {
 			t.Errorf("%s: that nothing else is cut is kept with the part that was asked, or not at all", way)

@@ -34,6 +34,9 @@ func (a *assembly) described(number bom.ID) string {
 			say(cutWords(&features[j], features))
 		}
 	}
+	if ra := p.FinestRa(); ra != nil {
+		say("finest surface Ra " + ra.Likely.String())
+	}
 	for i := range p.Routing {
 		say(a.finishWords(p.Routing[i].Treatment))
 	}
@@ -51,15 +54,25 @@ func numbered(p *bom.Part) string {
 	return "number " + string(p.Number) + ", revision " + p.Revision
 }
 
-// cutWords says what a drawing shows of a feature: threads, holes, a knurl. A hole that a
-// thread is cut into is part of the thread.
+// cutWords says what a drawing shows of a feature: threads, holes, a knurl, broken edges. A hole
+// that a thread is cut into is part of the thread.
 func cutWords(f *bom.Feature, among []bom.Feature) string {
 	words := ""
 	switch f.Kind {
 	case bom.Tap, bom.ThreadMill, bom.ThreadTurn:
 		words = "thread " + string(rates.MetricThread(*f.DiameterMM, *f.PitchMM).ID)
+		if f.DepthMM != nil {
+			words += " " + f.DepthMM.Likely.String() + " mm deep"
+		} else if f.LengthMM != nil {
+			words += " " + f.LengthMM.Likely.String() + " mm long"
+		}
 	case bom.Knurl:
 		return "knurled"
+	case bom.Chamfer, bom.TurnProfile:
+		if broken := f.Broken(); broken != nil {
+			return "edges broken " + broken.Likely.String() + " mm"
+		}
+		return ""
 	case bom.Drill, bom.Ream:
 		if slices.ContainsFunc(among, func(t bom.Feature) bool { return coreOf(f, &t) }) {
 			return ""
@@ -82,7 +95,7 @@ func coreOf(f, t *bom.Feature) bool {
 	switch {
 	case f.Kind != bom.Drill:
 	case t.Kind == bom.Tap, t.Kind == bom.ThreadMill:
-		return f.DiameterMM.Likely.Equal(rates.MetricThread(*t.DiameterMM, *t.PitchMM).CoreMM.Likely)
+		return rates.MetricThread(*t.DiameterMM, *t.PitchMM).Core(*f.DiameterMM)
 	case t.Kind == bom.Ream:
 		return f.DiameterMM.Likely.LessThan(t.DiameterMM.Likely)
 	}

@@ -1,4 +1,7 @@
 package quote
 
-// Unpack is unpack for the tests.
-var Unpack = unpack
+// For the tests.
+var (
+	Unpack   = unpack
+	CutWords = cutWords
+)

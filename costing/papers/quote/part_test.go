@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/shopspring/decimal"
+
 	"kerfbook/bom"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/costing/rates"
@@ -98,6 +100,30 @@ func TestGuessedPartInAQuote(t *testing.T) {
 		b.Parts[len(b.Parts)-1].Name = "knob"
 		if said := buildFrom(t, b, req).Lines[0].Described; !strings.HasSuffix(said, ", number KN-20-KNOB, revision B") {
 			t.Errorf("described as %s", said)
+		}
+	}
+}
+
+// TestAQuoteDescribesWhatIsCut: depth of threads and broken edges stand on the paper, a cone is no edge, and
+// the hole of a thread is part of it as far as its core hole may be off.
+func TestAQuoteDescribesWhatIsCut(t *testing.T) {
+	t.Parallel()
+	n := func(text string) *bom.Number { n := bom.Exactly(decimal.RequireFromString(text)); return &n }
+	thread := bom.Feature{Kind: bom.Tap, DiameterMM: n("6"), PitchMM: n("1"), DepthMM: n("12")}
+	for want, f := range map[string]bom.Feature{
+		"thread M6 12 mm deep": thread,
+		"thread M6 9 mm long":  {Kind: bom.ThreadTurn, DiameterMM: n("6"), PitchMM: n("1"), LengthMM: n("9")},
+		"edges broken 0.3 mm":  {Kind: bom.TurnProfile, DiameterMM: n("20"), ToDiameterMM: n("19.4"), LengthMM: n("0.3")},
+		"edges broken 0.5 mm":  {Kind: bom.Chamfer, PathMM: n("80"), WidthMM: n("0.5")},
+		"2 × hole Ø5.2":        {Kind: bom.Drill, DiameterMM: n("5.2"), DepthMM: n("15"), Count: n("2")},
+	} {
+		if said := quote.CutWords(&f, []bom.Feature{thread}); said != want {
+			t.Errorf("said is %q, want %q", said, want)
+		}
+	}
+	for _, silent := range []bom.Feature{{Kind: bom.Drill, DiameterMM: n("5.1"), DepthMM: n("15")}, {Kind: bom.TurnProfile, DiameterMM: n("20"), ToDiameterMM: n("18"), LengthMM: n("5")}} {
+		if said := quote.CutWords(&silent, []bom.Feature{thread}); said != "" {
+			t.Errorf("%s: said is %q", silent.Kind, said)
 		}
 	}
 }
