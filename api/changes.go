@@ -9,6 +9,7 @@ import (
 
 	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
+	"kerfbook/costing/text"
 )
 
 // changeOut is what was done together.
@@ -24,11 +25,11 @@ type changeOut struct {
 }
 
 type recordChangeOut struct {
-	Kind     string                   `json:"kind"`
-	ID       string                   `json:"id"`
-	Revision int                      `json:"revision"`
-	Did      string                   `json:"did" enum:"added,changed,removed,words" doc:"What was done to the record; words: the text around it"`
-	Fields   []change.FieldDifference `json:"fields" doc:"What differs; of a list that of the first records of a change"`
+	Kind     string                 `json:"kind"`
+	ID       string                 `json:"id"`
+	Revision int                    `json:"revision"`
+	Did      string                 `json:"did" enum:"added,changed,removed,words" doc:"What was done to the record; words: the text around it"`
+	Fields   []text.FieldDifference `json:"fields" doc:"What differs; of a list that of the first records of a change"`
 }
 
 type changePage struct {
@@ -99,7 +100,7 @@ func changeWire(c service.Change) changeOut {
 	for _, r := range c.Records {
 		fields := r.Fields
 		if fields == nil {
-			fields = []change.FieldDifference{}
+			fields = []text.FieldDifference{}
 		}
 		out.Records = append(out.Records, recordChangeOut{r.Kind, r.ID, r.Revision, r.Did, fields})
 	}

@@ -9,6 +9,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
 	"kerfbook/costing/book/record"
+	"kerfbook/costing/text"
 )
 
 // ChangesOf says which changes are asked for: those before one, of a person, of a record
@@ -32,7 +33,7 @@ type RecordChange struct {
 	Kind, ID string
 	Revision int
 	Did      string // added, changed, removed; words where it says the same in other words
-	Fields   []change.FieldDifference
+	Fields   []text.FieldDifference
 	Told     bool // Fields are those that differ; else nobody asked, or the texts cannot be read
 }
 
@@ -156,7 +157,7 @@ func recordChanges(ctx context.Context, tx Tx, entries []LogEntry, told int) (ou
 
 // fieldsBetween tells what differs between two revisions of a record; a revision that is
 // not there says nothing. told is false where a text cannot be read.
-func fieldsBetween(ctx context.Context, tx Tx, kind, id string, before, after int) (out []change.FieldDifference, told bool, err error) {
+func fieldsBetween(ctx context.Context, tx Tx, kind, id string, before, after int) (out []text.FieldDifference, told bool, err error) {
 	k, err := change.KindOf(kind)
 	if err != nil {
 		return nil, false, err
@@ -177,7 +178,7 @@ func fieldsBetween(ctx context.Context, tx Tx, kind, id string, before, after in
 }
 
 // Fields tells what a revision of a record says that another does not.
-func (s *Service) Fields(ctx context.Context, kind, id string, before, after int) (out []change.FieldDifference, told bool, err error) {
+func (s *Service) Fields(ctx context.Context, kind, id string, before, after int) (out []text.FieldDifference, told bool, err error) {
 	err = s.view(ctx, func(tx Tx) error {
 		out, told, err = fieldsBetween(ctx, tx, kind, id, before, after)
 		return err

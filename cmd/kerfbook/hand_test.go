@@ -10,6 +10,7 @@ import (
 
 	"kerfbook/api/answer/change"
 	"kerfbook/costing/book/check"
+	"kerfbook/costing/text"
 	"kerfbook/testdata"
 )
 
@@ -67,7 +68,7 @@ func TestDifferencesCommand(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, r := range back.Records {
-		if r.ID == "NEUWELT" && r.Did != "removed" || r.ID == "MILL" && (len(r.Costs) != 3 || r.Fields[0] != change.FieldDifference{Path: "labour_rate_per_h", Before: "28.00", After: "26.00"}) {
+		if r.ID == "NEUWELT" && r.Did != "removed" || r.ID == "MILL" && (len(r.Costs) != 3 || r.Fields[0] != text.FieldDifference{Path: "labour_rate_per_h", Before: "28.00", After: "26.00"}) {
 			t.Errorf("%+v", r)
 		}
 	}

@@ -10,7 +10,6 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
-	"kerfbook/api/answer/change"
 	"kerfbook/api/service"
 	"kerfbook/costing/book/field"
 	"kerfbook/costing/text"
@@ -43,9 +42,9 @@ type changeRow struct {
 type changedRecord struct {
 	Record frame.Link
 	Did    string
-	Fields []change.FieldDifference
-	Rest   []change.FieldDifference // folded
-	More   int                      // fields that are not listed
+	Fields []text.FieldDifference
+	Rest   []text.FieldDifference // folded
+	More   int                    // fields that are not listed
 }
 
 // costMoved is what a change did to full costs.
@@ -205,7 +204,7 @@ func recordOf(r service.RecordChange, fields int) changedRecord {
 }
 
 // spoken puts places and values of fields in words.
-func spoken(kind string, fields []change.FieldDifference) []change.FieldDifference {
+func spoken(kind string, fields []text.FieldDifference) []text.FieldDifference {
 	out := slices.Clone(fields)
 	for i := range out {
 		f := &out[i]

@@ -442,7 +442,7 @@ func editAgain(c *frame.Call, f entered, drafts []change.Draft, err error) error
 		f.version = string(now.Version)
 		return showEdit(c, f, found, editBody{Stored: string(now.Text)})
 	case (code == answer.Conflict || code == answer.VersionMissing) && len(drafts) == 1:
-		found.Add(name, "the book has a "+f.kind.One+" "+drafts[0].ID+" already; edit that one, or choose another name")
+		found.Add(name, "there is "+f.kind.One+" "+drafts[0].ID+" in the book already; edit that one, or choose another name")
 	case code == answer.Conflict, code == answer.VersionMissing, code == answer.Invalid, code == answer.NotFound:
 		f.refuse(&found, err, 0, "")
 	default:

@@ -10,6 +10,7 @@ import (
 	"kerfbook/api/answer/change"
 	"kerfbook/api/edge"
 	"kerfbook/api/service"
+	"kerfbook/costing/text"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
 )
@@ -62,7 +63,7 @@ type revisionsBody struct {
 	ShownNo string
 	Restore bool        // it is not the current one
 	Against frame.Field // the revision it is compared with
-	Fields  []change.FieldDifference
+	Fields  []text.FieldDifference
 	Told    bool // Fields are those that differ
 }
 

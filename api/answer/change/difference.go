@@ -25,19 +25,16 @@ type BookDifference struct {
 // RecordDifference is a record that only one of the books has, or that says something else
 // in the second.
 type RecordDifference struct {
-	Kind   string            `json:"kind"`
-	ID     string            `json:"id"`
-	Name   string            `json:"name,omitempty"`
-	Did    string            `json:"did"` // added, removed or changed
-	Fields []FieldDifference `json:"fields"`
+	Kind   string                 `json:"kind"`
+	ID     string                 `json:"id"`
+	Name   string                 `json:"name,omitempty"`
+	Did    string                 `json:"did"` // added, removed or changed
+	Fields []text.FieldDifference `json:"fields"`
 	// Costs are the full costs that move if the first book takes this record alone from
 	// the second; Why says why there are none, where that book has no figures.
 	Costs []CostMoved `json:"costs"`
 	Why   string      `json:"why,omitempty"`
 }
-
-// FieldDifference is a place of a record.
-type FieldDifference = text.FieldDifference
 
 // CostMoved is the full cost of a piece of a trim, made alone, in two books; a figure is
 // empty where one of them has none.
@@ -75,7 +72,7 @@ func DifferenceOf(ctx context.Context, before, after answer.Origin, quantity dec
 		}
 		for _, r := range record.All(before.Book, k) {
 			if !stays[r.ID] {
-				out.Records = append(out.Records, RecordDifference{Kind: k.Name, ID: r.ID, Name: r.Title(), Did: "removed", Fields: []FieldDifference{}, Costs: []CostMoved{}})
+				out.Records = append(out.Records, RecordDifference{Kind: k.Name, ID: r.ID, Name: r.Title(), Did: "removed", Fields: []text.FieldDifference{}, Costs: []CostMoved{}})
 				next = append(next, Draft{Kind: k, ID: r.ID, Deleted: true})
 			}
 		}
@@ -107,7 +104,7 @@ func DifferenceOf(ctx context.Context, before, after answer.Origin, quantity dec
 
 // recordDifference says what a record of the second book says that was not said before.
 func recordDifference(was, is record.Record, had bool) (RecordDifference, error) {
-	out := RecordDifference{Kind: is.Kind.Name, ID: is.ID, Name: is.Title(), Did: "changed", Fields: []FieldDifference{}, Costs: []CostMoved{}}
+	out := RecordDifference{Kind: is.Kind.Name, ID: is.ID, Name: is.Title(), Did: "changed", Fields: []text.FieldDifference{}, Costs: []CostMoved{}}
 	if !had {
 		was.Value, out.Did = reflect.Zero(is.Kind.Type), "added"
 	}
@@ -117,7 +114,7 @@ func recordDifference(was, is record.Record, had bool) (RecordDifference, error)
 }
 
 // fieldsOf lists what differs between two values of a kind.
-func fieldsOf(was, is reflect.Value) ([]FieldDifference, error) {
+func fieldsOf(was, is reflect.Value) ([]text.FieldDifference, error) {
 	return text.Differences(was.Interface(), is.Interface())
 }
 

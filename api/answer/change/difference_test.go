@@ -9,6 +9,7 @@ import (
 
 	"kerfbook/api/answer"
 	"kerfbook/costing/book"
+	"kerfbook/costing/text"
 	"kerfbook/testdata"
 )
 
@@ -46,7 +47,7 @@ func TestDifferenceOf(t *testing.T) {
 		t.Fatalf("%+v", out)
 	}
 	wage, mass := byID["work_centres/BENCH"], byID["parts/HS-010"]
-	if wage.Did != "changed" || len(wage.Costs) != 3 || len(mass.Costs) != 3 || mass.Fields[0] != (FieldDifference{Path: "mass_g", Before: "395", After: "400"}) {
+	if wage.Did != "changed" || len(wage.Costs) != 3 || len(mass.Costs) != 3 || mass.Fields[0] != (text.FieldDifference{Path: "mass_g", Before: "395", After: "400"}) {
 		t.Errorf("%+v\n%+v", wage, mass)
 	}
 	for i, all := range out.Costs {

@@ -10,6 +10,7 @@ import (
 	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book/record"
+	"kerfbook/costing/text"
 )
 
 // Effect is what a change of a book did to full costs on a day.
@@ -90,7 +91,7 @@ func usualCosts(ctx context.Context, o answer.Origin, day bom.Date) (out []trimC
 
 // FieldsBetween lists what the second text of a record says that the first does not; an
 // empty text says nothing.
-func FieldsBetween(k record.Kind, before, after []byte) ([]FieldDifference, error) {
+func FieldsBetween(k record.Kind, before, after []byte) ([]text.FieldDifference, error) {
 	was, err := valueOf(k, before)
 	if err != nil {
 		return nil, err

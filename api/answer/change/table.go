@@ -65,10 +65,10 @@ type TableImport struct {
 
 // TableRecord is a record that a table adds or changes.
 type TableRecord struct {
-	Kind   string            `json:"kind"`
-	ID     string            `json:"id"`
-	Did    string            `json:"did" enum:"added,changed" doc:"What was done to it"`
-	Fields []FieldDifference `json:"fields" doc:"What differs"`
+	Kind   string                 `json:"kind"`
+	ID     string                 `json:"id"`
+	Did    string                 `json:"did" enum:"added,changed" doc:"What was done to it"`
+	Fields []text.FieldDifference `json:"fields" doc:"What differs"`
 }
 
 // Table writes a table, for people with its heads in words, and gives the version of what
