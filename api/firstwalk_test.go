@@ -46,6 +46,9 @@ func TestFirstPartByCalls(t *testing.T) {
 		return out
 	}
 	wide := band()
+	if h := wide.Hour; h == nil || h.Rate.String() != "58" || h.WorkCentre != "LATHE" || len(h.TakenOverBy) > 0 {
+		t.Errorf("the hour: %+v", h)
+	}
 	cut := `,"routing":[{"number":10,"name":"turn","kind":"machining","work_centre":"LATHE","setup_min":"45","piece_min":"1.2"}],"not_counted":[{"what":"packing","answer":"in_rate"}]`
 	call(200, "PUT", "/api/v1/parts/KNOB", strings.Replace(part, "MORE", cut, 1))
 	if now := band(); len(now.Questions) >= len(wide.Questions) {

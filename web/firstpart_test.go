@@ -345,6 +345,7 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 	}
 	cost := func() float64 { return bandMiddle(t, b, "KNOB") }
 	with := cost()
+	hourOfAPart(t, b, &band)
 	if code, band = say(url.Values{"rest_min-15": {"0.5"}, "about-rest_min-15": {"yes"}, "setup_min-15": {"15"}, "rest_min": {"0.4"}}); code != http.StatusOK || strings.Contains(band, "drilling across") {
 		t.Errorf("what the clamping takes, answered: %d", code)
 	}
@@ -364,6 +365,57 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 	says(t, "the log", log, "hole 4 across, drill, depth 20, diameter 4 → nothing", "handling 0.5, between 0.4 and 0.6")
 	if strings.Contains(log, "{low") || strings.Contains(log, "id: ") {
 		t.Error("the log tells a value as the text of a book has it")
+	}
+}
+
+// hourOfAPart changes the hour of a knob in place, where the drill press follows it, and that of
+// the lathe alone by its record, which the page tells; a page that was not touched changes none.
+func hourOfAPart(t *testing.T, b *browser, band *string) {
+	t.Helper()
+	says(t, "the hour", *band, `name="hour" type="text" value="58"`, "at the lathe and drill press")
+	say := func(typed url.Values) int {
+		typed.Set("version", hidden(t, *band, "version"))
+		typed.Set("pieces", "100")
+		code, text := b.post("/parts/KNOB/first", typed)
+		checkPage(t, "the hour", text)
+		*band = text
+		return code
+	}
+	rates := func(want string) {
+		t.Helper()
+		for _, centre := range []string{"LATHE", "DRILL-PRESS"} {
+			if !strings.Contains(b.page("/book/work_centres/"+centre), want) {
+				t.Errorf("an hour at %s is not %s", centre, want)
+			}
+		}
+	}
+	before := bandMiddle(t, b, "KNOB")
+	if code := say(url.Values{"hour": {"62.5"}, "hour-was": {"58"}}); code != http.StatusOK || bandMiddle(t, b, "KNOB") <= before {
+		t.Errorf("a dearer hour: %d", code)
+	}
+	rates("62.5")
+	if say(url.Values{"hour": {"58"}, "hour-was": {"58"}, "about-hour": {"yes"}}) != http.StatusUnprocessableEntity {
+		t.Error("an hour that nobody touched says something")
+	}
+	if say(url.Values{"hour": {"much"}, "hour-was": {"62.5"}}) != http.StatusUnprocessableEntity || !strings.Contains(*band, `value="much"`) {
+		t.Error("an hour of much is taken")
+	}
+	rates("62.5")
+	edit := b.page("/book/work_centres/LATHE/edit?tab=text")
+	if code, _ := b.post("/book/work_centres/LATHE", url.Values{"version": {hidden(t, edit, "version")}, "tab": {"text"}, "do": {"save"}, "text": {strings.Replace(typedText(t, edit), "62.5", "70", 1)}}); code != http.StatusOK {
+		t.Fatalf("the record of the lathe: %d", code)
+	}
+	const differ = "counts as 62.5 at the drill press and as 70 at the lathe"
+	says(t, "the band", b.page("/parts/KNOB/first"), differ)
+	if code := say(url.Values{"hour": {"58"}, "hour-was": {"70"}}); code != http.StatusOK || !strings.Contains(*band, "62.5 at the drill press and as 58") {
+		t.Errorf("a machine at another hour follows: %d", code)
+	}
+	edit = b.page("/book/work_centres/DRILL-PRESS/edit?tab=text")
+	if code, _ := b.post("/book/work_centres/DRILL-PRESS", url.Values{"version": {hidden(t, edit, "version")}, "tab": {"text"}, "do": {"save"}, "text": {strings.Replace(typedText(t, edit), "62.5", "58", 1)}}); code != http.StatusOK {
+		t.Fatalf("the record of the drill press: %d", code)
+	}
+	if *band = b.page("/parts/KNOB/first"); strings.Contains(*band, "drill press and as") {
+		t.Error("both are the same and told to differ")
 	}
 }
 

@@ -323,6 +323,11 @@ func (a *assembly) pool(p *pool) {
 	if twice := a.book.PackedTwice(d); twice != "" {
 		s.Find(graph.Warning, "need", twice)
 	}
+	if hour, ok := guess.HourOf(d, a.book.WorkCentre); ok {
+		for _, of := range hour.Apart {
+			s.Find(graph.Warning, "need", hour.Differ(of))
+		}
+	}
 	shop := a.workshop(d, d.Routing, p.path)
 	shop.Guess = a.guessTimes(p)
 	shop.Surface = func(f routing.Flow, at int) graph.ID { return a.surfaceAt(p, f, at) }

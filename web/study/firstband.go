@@ -58,7 +58,9 @@ type bandBody struct {
 	Keep                          bool     // at starter prices, which may be kept
 	Left                          string   // what moves the cost most
 	Starters                      []starterShown
-	Hour                          *frame.WageHour // of you and the machine, where it was worked out
+	HourField                     frame.Field     // of you and the machine; without a name where it is not one number
+	HourWas                       string          // what the page has it as
+	Hour                          *frame.WageHour // where it was worked out
 	HourHref                      string
 	Open                          []openMatter // usual in the trade and not in the cost
 	Shop                          string       // what the book holds now
@@ -260,7 +262,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	for _, s := range now.Starters {
 		b.Starters = append(b.Starters, starterShown{s.Name, s.Source, frame.EntryHref(c.Book, s.Path)})
 	}
-	if err := b.ownHour(c, def); err != nil {
+	if err := b.ownHour(c, def, found); err != nil {
 		return err
 	}
 	b.Left = strings.Join(now.Left, ", ")
@@ -274,9 +276,18 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	return c.Show("firstband", p)
 }
 
-// ownHour says what the hour of a part comes to, where it was worked out.
-func (b *bandBody) ownHour(c *frame.Call, def *bom.Part) error {
+// ownHour asks what the hour of a part is, or says what it comes to where it was worked out.
+func (b *bandBody) ownHour(c *frame.Call, def *bom.Part, found frame.Problems) error {
 	if def.FirstGuess == nil {
+		return nil
+	}
+	if hour, ok := change.HourOf(c.Book, def); ok {
+		b.HourWas = c.Style.Text(hour.Rate.Likely.String())
+		names := []string{hour.Of.Name}
+		for _, w := range hour.Shared {
+			names = append(names, w.Name)
+		}
+		b.HourField = frame.Field{Name: "hour", Label: "One hour of you and the machine", Hint: "at the " + strings.Join(names, " and "), Suffix: string(c.Book.Currency), Mode: "decimal", Value: c.Typed("hour", b.HourWas), Error: found.Of("hour")}
 		return nil
 	}
 	at, _ := c.Book.WorkCentre(def.FirstGuess.WorkCentre)
@@ -503,6 +514,11 @@ func answerGuess(c *frame.Call) error {
 	if n, ok := numberTyped(c, &found, "layer", "Its layer", "", "10"); ok {
 		if said.Layer = &n; said.Finish == "" || !n.Likely.IsPositive() {
 			found.Add("layer", "Its layer: choose the finish that leaves it, and enter its thickness above 0")
+		}
+	}
+	if c.Form("hour") != c.Form("hour-was") { // else it was not touched
+		if n, ok := numberTyped(c, &found, "hour", "One hour of you and the machine", string(c.Book.Currency), "58"); ok {
+			said.Hour, words = &n, append(words, "your hour")
 		}
 	}
 	for _, q := range change.Questions(c.Book, part) {

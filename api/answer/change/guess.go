@@ -42,7 +42,12 @@ type Said struct {
 	Over    bom.Number                // pieces that the programming is spread over
 	Finish  bom.ID                    // outside process of the book, or one that a shop can begin with
 	Layer   *bom.Number               // µm of it
+	Hour    *bom.Number               // of somebody and the machine, of a part that HourOf has one of
 }
+
+// HourOf is one hour of somebody and the machine that a part is made at; ok is false where that
+// is not one number.
+func HourOf(b *book.Book, def *bom.Part) (guess.Hour, bool) { return guess.HourOf(def, b.WorkCentre) }
 
 // FinishOf is the last outside process that a part goes to; nil where it goes to none.
 func FinishOf(b *book.Book, def *bom.Part) *rates.Process {
@@ -148,12 +153,19 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 			return nil, answer.Errorf(answer.Conflict, "%s is not guessed of part %s any more", a.Field, number)
 		}
 		if b = AnsweredIn(b, at, a); guess.OfFinish(a.Field) {
-			if more, err = s.charged(FinishOf(b, &b.Parts[at])); err != nil {
+			p := FinishOf(b, &b.Parts[at])
+			d, err := s.revised("outside_processes", p.ID, *p)
+			if err != nil {
 				return nil, err
 			}
+			more = []Draft{d}
 		}
 	}
 	part := b.Parts[at]
+	hours, machines, err := s.hourly(&part, said.Hour)
+	if err != nil {
+		return nil, err
+	}
 	if operation, feature, some := strings.Cut(said.Away, "/"); some {
 		place, _ := strconv.Atoi(operation) // 0 is none
 		var had bool
@@ -183,7 +195,7 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 		}
 	}
 	if comes.Tools, comes.Materials, err = begun(s.Book, &part); err == nil {
-		comes.Machines, err = begunAcross(s.Book, &part)
+		comes.Machines, err = begunAcross(hours, &part)
 	}
 	if err != nil {
 		return nil, answer.Unexpected(err)
@@ -197,7 +209,31 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 		return nil, err
 	}
 	taken, err := taking(s.Book, comes)
-	return slices.Concat([]Draft{d}, more, taken.Drafts), err
+	return slices.Concat([]Draft{d}, more, machines, taken.Drafts), err
+}
+
+// hourly is the book with another hour where a part is made, as it is with none, and the next
+// revisions of its machines.
+func (s *Shelf) hourly(part *bom.Part, rate *bom.Number) (out *book.Book, drafts []Draft, err error) {
+	if rate == nil {
+		return s.Book, nil, nil
+	}
+	hour, ok := HourOf(s.Book, part)
+	if !ok {
+		return nil, nil, answer.Errorf(answer.Conflict, "the hour of part %s is not one number any more", part.Number)
+	}
+	out = new(book.Book)
+	*out = *s.Book
+	out.WorkCentres = slices.Clone(out.WorkCentres)
+	for _, w := range hour.At(*rate) {
+		d, err := s.revised("work_centres", w.ID, w)
+		if err != nil {
+			return nil, nil, err
+		}
+		_, at := out.WorkCentre(w.ID)
+		out.WorkCentres[at], drafts = w, append(drafts, d)
+	}
+	return out, drafts, nil
 }
 
 // The machines that a shop begins with to cut a turned part across its axis.
@@ -226,7 +262,7 @@ func begunAcross(b *book.Book, part *bom.Part) (out []rates.WorkCentre, err erro
 		first, _ := b.WorkCentre(part.Routing[at].WorkCentre)
 		for _, comes := range s.Machines {
 			if first != nil {
-				comes.LabourRatePerH = first.LabourRatePerH
+				comes.LabourRatePerH, comes.Wage = first.LabourRatePerH, cmp.Or(first.Wage, first.OwnHour)
 				if paid := first.LabourRatePerH; paid != nil && paid.Likely.IsZero() {
 					comes.LabourRatePerH = first.MachineRatePerH
 				}
@@ -237,16 +273,16 @@ func begunAcross(b *book.Book, part *bom.Part) (out []rates.WorkCentre, err erro
 	return out, err
 }
 
-// charged is the next revision of a finish.
-func (s *Shelf) charged(p *rates.Process) ([]Draft, error) {
-	k, err := KindOf("outside_processes")
+// revised is the next revision of a record that a part rests on.
+func (s *Shelf) revised(kind string, id bom.ID, value any) (Draft, error) {
+	k, err := KindOf(kind)
 	if err != nil {
-		return nil, err
+		return Draft{}, err
 	}
-	d, err := NewDraft(k, string(p.ID), reflect.ValueOf(*p), nil)
-	held, _ := s.Find(k.Name, string(p.ID))
+	d, err := NewDraft(k, string(id), reflect.ValueOf(value), nil)
+	held, _ := s.Find(k.Name, string(id))
 	d.IfMatch = held.Version()
-	return []Draft{d}, answer.Unexpected(err)
+	return d, answer.Unexpected(err)
 }
 
 // entered is a part with a figure for a matter that had none: minutes of loading or moves, or of work

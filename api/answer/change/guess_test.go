@@ -74,6 +74,52 @@ func TestWhatIsCutBringsItsTools(t *testing.T) {
 	}
 }
 
+// TestOneHour: another hour goes to the machine of a part and to each that took it over, also one
+// that comes with the same answer, and to none that has a wage of its own; where it is worked out
+// from answers, the machine that comes names them as its wage.
+func TestOneHour(t *testing.T) {
+	t.Parallel()
+	hour := bom.Whole(60)
+	across := cutOf("hole", map[string]string{"diameter": "3", "depth": "12"})
+	across.Side = "across:DRILL-PRESS"
+	rates := func(book string, said Said) (out []string) {
+		saved, err := shelfOf(t, []byte(book)).Answered("KNOB", said)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, d := range saved {
+			if w, ok := d.Value.Interface().(rates.WorkCentre); ok {
+				for _, n := range []*bom.Number{w.MachineRatePerH, w.LabourRatePerH} {
+					if n != nil {
+						out = append(out, d.ID+" "+n.Likely.String())
+					}
+				}
+				if w.Wage != "" {
+					out = append(out, d.ID+" "+string(w.Wage))
+				}
+			}
+		}
+		return out
+	}
+	routed := strings.NewReplacer("labour_rate_per_h: 0}]", `labour_rate_per_h: 0}, {id: PRESS, name: press, machine_rate_per_h: 3, labour_rate_per_h: 58}, {id: BENCH, name: bench, machine_rate_per_h: 1, labour_rate_per_h: 30}]`).Replace(knobBook) +
+		"    routing: [{number: 10, name: turn, kind: machining, work_centre: LATHE}, {number: 15, name: drill, kind: machining, work_centre: PRESS, piece_min: 1}, {number: 20, name: hands, kind: manual, work_centre: BENCH}]\n"
+	owned := strings.Replace(knobBook, "machine_rate_per_h: 58, labour_rate_per_h: 0}]", "own_hour: me}]\nwages: [{id: me, name: me, pay_per_year: 30000, hours_per_year: 1000}]", 1)
+	for what, c := range map[string]struct {
+		got, want []string
+	}{
+		"another hour":            {rates(routed, Said{Hour: &hour}), []string{"LATHE 60", "LATHE 0", "PRESS 3", "PRESS 60"}},
+		"with a hole":             {rates(knobBook, Said{Hour: &hour, Cuts: []Cut{across}}), []string{"LATHE 60", "LATHE 0", "DRILL-PRESS 60"}},
+		"worked out, with a hole": {rates(owned, Said{Cuts: []Cut{across}}), []string{"DRILL-PRESS me"}},
+	} {
+		if !slices.Equal(c.got, c.want) {
+			t.Errorf("%s: %q, want %q", what, c.got, c.want)
+		}
+	}
+	if _, err := shelfOf(t, []byte(owned)).Answered("KNOB", Said{Hour: &hour}); answer.CodeOf(err) != answer.Conflict {
+		t.Errorf("an hour that is worked out is entered: %v", err)
+	}
+}
+
 // TestOutsideOfAnyMaterial: with the tools that come, the outside of a part is cut, finished and
 // broken at its edges in each material that ships, and a turned part faced on its second side:
 // nothing is missing.

@@ -45,8 +45,16 @@ type Band struct {
 	Questions    []BandQuestion `json:"questions"` // what would narrow it most first
 	// Left names what moves the cost most at its likely values, asked or not.
 	Left     []string         `json:"left" doc:"What moves the likely cost most from its tenth to its nine tenths, the most first"`
+	Hour     *BandHour        `json:"hour,omitempty"`
 	Starters []StarterRow     `json:"starters" doc:"Rows that ship with the program, or were taken from there, which the cost rests on"`
 	Findings []answer.Finding `json:"findings"`
+}
+
+// BandHour is one hour of somebody and the machine, where it is one number.
+type BandHour struct {
+	Rate        decimal.Decimal `json:"rate" doc:"What it is likely to be, in the currency of the book"`
+	WorkCentre  bom.ID          `json:"work_centre" doc:"Whose machine_rate_per_h it is"`
+	TakenOverBy []bom.ID        `json:"taken_over_by,omitempty" doc:"Further work centres of the part whose labour_rate_per_h it is: change them together, in one call of POST /records"`
 }
 
 // StarterRow is a figure that a cost rests on and that nobody of the shop has said.
@@ -88,6 +96,12 @@ func DrawBand(ctx context.Context, o change.Origin, req BandRequest) (Band, erro
 	}
 	out := Band{Version: o.Version, Part: req.Part, Pieces: Pieces(req.Pieces), Day: req.Day, Currency: o.Book.Currency,
 		Draws: bandDraws, Seed: DefaultSeed, Width: now.cost, Likely: now.likely, AtMostLikely: now.atMost, Questions: []BandQuestion{}, Left: now.left, Starters: now.starters, Findings: now.findings}
+	if hour, ok := change.HourOf(o.Book, def); ok {
+		out.Hour = &BandHour{Rate: hour.Rate.Likely, WorkCentre: hour.Of.ID}
+		for _, w := range hour.Shared {
+			out.Hour.TakenOverBy = append(out.Hour.TakenOverBy, w.ID)
+		}
+	}
 	for i, q := range questions {
 		middle, err := decimal.NewFromString(now.guesses[i].Middle.Value)
 		if err != nil {
