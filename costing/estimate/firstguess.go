@@ -63,6 +63,9 @@ func (a *assembly) beginGuess(p *pool) (*guess.Part, missing) {
 		path = index("materials", at)
 	}
 	p.scope.Find(graph.Warning, Guessed, p.def.Name+" rests on a first guess: its figures are sums of likely values, which more batches exceed than not")
+	for _, hole := range guess.EndInMetal(p.def) {
+		p.scope.Find(graph.Warning, bom.Slug(hole), hole+" ends in the metal, as it meets no hole along the axis")
+	}
 	ms := a.root.In("material", string(own.ID)).From(graph.Source{Where: "material " + own.Name, Path: path, Cite: own.Source}).Of(own.Name)
 	return guess.New(a.root, guess.Part{Def: p.def, Scope: p.scope, Rows: rows, Material: row, Density: blank.Density(ms, own)}), missing{}
 }

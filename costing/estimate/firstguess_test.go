@@ -105,6 +105,33 @@ parts:
 	}
 }
 
+// TestAHoleAcrossThatMeetsNothing: a hole across that ends before the widest hole along the axis,
+// or within the metal where there is none, is told; one to that hole or through is not.
+func TestAHoleAcrossThatMeetsNothing(t *testing.T) {
+	t.Parallel()
+	along := func(diameter string) string {
+		return "{id: A, name: hole, kind: drill, diameter_mm: " + diameter + ", depth_mm: 15}"
+	}
+	for _, c := range []struct {
+		along, depth string
+		told         bool
+	}{{along("5"), "9.5", false}, {along("4"), "9.5", true}, {"", "9.5", true}, {"", "23", true}, {"", "24", false}} {
+		s := smallSheet(t, smallBook(t, `work_centres: [{id: LATHE, name: lathe, machine_rate_per_h: 45, labour_rate_per_h: 40}]
+parts:
+  - number: P
+    name: knob
+    kind: made
+    finished: {length_mm: 18, diameter_mm: 24}
+    first_guess: {way: turned, material: brass, work_centre: LATHE}
+    routing: [{number: 10, name: turn, kind: machining, work_centre: LATHE, features: [`+strings.Join(slices.DeleteFunc([]string{c.along, "{id: B, name: hole 3 across, kind: drill, diameter_mm: 3, depth_mm: " + c.depth + "}"}, func(f string) bool { return f == "" }), ", ")+`]}]
+`+bracketProduct), 25)
+		told := slices.ContainsFunc(s.est.Graph.Findings(), func(f graph.Finding) bool { return strings.Contains(f.Message, "hole 3 across ends in the metal") })
+		if told != c.told {
+			t.Errorf("%s deep beside %q: told %t", c.depth, c.along, told)
+		}
+	}
+}
+
 // TestToolsFollowWhatIsCut: once all that is cut is entered, the tools changed and set up are
 // those that the features take, each once; a thread that goes takes its tap along. Until then
 // their number is guessed.

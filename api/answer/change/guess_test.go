@@ -263,6 +263,42 @@ func TestTakenAway(t *testing.T) {
 	}
 }
 
+// TestAHoleStaysWithoutItsThread: a hole that was entered, and is the core hole of a thread, stays
+// when the thread goes, whichever was said first, or both in one form.
+func TestAHoleStaysWithoutItsThread(t *testing.T) {
+	t.Parallel()
+	hole, thread := cutOf(guess.Hole, map[string]string{"diameter": "5", "depth": "15"}), cutOf(guess.Thread, map[string]string{"depth": "12"})
+	thread.Thread, _, _ = rates.ThreadOf("M6")
+	for order, saves := range [][]Said{
+		{{Cuts: []Cut{hole}}, {Cuts: []Cut{thread}, All: true}}, {{Cuts: []Cut{thread}}, {Cuts: []Cut{hole}, All: true}},
+		{{Cuts: []Cut{thread}, All: true}, {Cuts: []Cut{hole}}}, {{Cuts: []Cut{hole, thread}, All: true}}, {{Cuts: []Cut{thread, hole}}},
+	} {
+		shelf := shelfOf(t, []byte(knobBook))
+		for _, said := range append(saves, Said{}) {
+			part, _ := shelf.Book.Part("KNOB")
+			if said.Cuts == nil {
+				op := &part.Routing[0]
+				said.Away = "10/" + string(op.Features[slices.IndexFunc(op.Features, func(f bom.Feature) bool { return f.Kind == bom.Tap })].ID)
+			}
+			saved, err := shelf.Answered("KNOB", said)
+			if err != nil {
+				t.Fatal(err)
+			}
+			shelf = shelf.With(saved)
+		}
+		part, _ := shelf.Book.Part("KNOB")
+		var drilled []string
+		for _, f := range part.Routing[0].Features {
+			if f.Kind == bom.Drill || f.Kind == bom.Tap {
+				drilled = append(drilled, fmt.Sprint(f.Name, " ", f.DiameterMM.Likely, " ", f.DepthMM.Likely))
+			}
+		}
+		if got := strings.Join(drilled, ", "); got != "hole 5 5 15" {
+			t.Errorf("order %d: left are %s", order, got)
+		}
+	}
+}
+
 // TestMovesTakeMinutes: moves between cuts are minutes of a piece, entered once for all its
 // clampings; where the rest on the machine is said with them it holds them.
 func TestMovesTakeMinutes(t *testing.T) {

@@ -1,6 +1,7 @@
 package guess
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -66,6 +67,38 @@ func isCore(f, core *bom.Feature, after []bom.Feature) bool {
 	}
 	at := slices.IndexFunc(after, func(f bom.Feature) bool { return f.Kind == bom.Tap && f.PitchMM != nil && f.DepthMM != nil })
 	return at >= 0 && !f.DepthMM.Likely.LessThan(after[at].DepthMM.Likely) && rates.MetricThread(*after[at].DiameterMM, *after[at].PitchMM).Core(*f.DiameterMM)
+}
+
+// EndInMetal names the holes across the axis of a turned part that end before its widest hole
+// along the axis, or within a part that has none.
+func EndInMetal(def *bom.Part) (out []string) {
+	if def.FirstGuess.Way != bom.Turned {
+		return nil
+	}
+	wide, across := decimal.Zero, map[string]decimal.Decimal{}
+	for _, o := range def.Routing {
+		for _, f := range o.Features {
+			switch {
+			case f.Inside || f.Kind == bom.Bore: // turned or bored out, wherever it begins
+				return nil
+			case f.Kind != bom.Drill || f.DiameterMM == nil || f.DepthMM == nil:
+			case strings.HasSuffix(f.Name, acrossWord):
+				across[f.Name] = f.DepthMM.Likely
+			default:
+				wide = decimal.Max(wide, f.DiameterMM.Likely)
+			}
+		}
+	}
+	far := def.Finished.DiameterMM.Likely.Sub(wide)
+	if wide.IsPositive() {
+		far = far.Div(decimal.New(2, 0))
+	}
+	for _, name := range slices.Sorted(maps.Keys(across)) {
+		if across[name].LessThan(far) {
+			out = append(out, name)
+		}
+	}
+	return out
 }
 
 func countOf(f *bom.Feature) decimal.Decimal {

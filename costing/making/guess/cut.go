@@ -50,7 +50,7 @@ func Shapes(way bom.Way) []Shape {
 	count := Size{"count", "how many"}
 	out := []Shape{
 		{Name: Hole, Asks: "Drilled holes", Needs: []Size{{"diameter", "diameter"}, {"depth", "depth"}}, May: []Size{count}},
-		{Name: Thread, Asks: "Threads", Hint: "a thread inside brings its core hole; a hole of that size, as deep as the thread, is that one", Needs: []Size{{"name", "such as M6"}, {"depth", "length"}}, May: []Size{count}},
+		{Name: Thread, Asks: "Threads", Hint: "a thread inside brings its core hole and takes it along; a hole of that size, as deep as the thread, is that one", Needs: []Size{{"name", "such as M6"}, {"depth", "length"}}, May: []Size{count}},
 	}
 	if way == bom.Turned {
 		out[0].Sides = []Side{{"", "along the axis"}}
