@@ -2,6 +2,7 @@ package answer
 
 import (
 	"errors"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -125,9 +126,23 @@ func (r Reader) Findings(shown []graph.ID) []Finding {
 		if f.Severity == graph.Gap || f.Severity == graph.Blocker && !bearing(f.Message) {
 			continue
 		}
-		out = append(out, Finding{severities[f.Severity], f.Key, f.Message + r.inPlaceOf(f.Key), f.Path})
+		out = append(out, Finding{severities[f.Severity], f.Key, r.told(f.Message) + r.inPlaceOf(f.Key), f.Path})
 	}
 	return append(append(out, r.undefined(shown)...), r.failedChecks()...)
+}
+
+// toldForm is the key of a figure in a message, as Scope.Told writes it.
+var toldForm = regexp.MustCompile(`\{[^{}]*\}`)
+
+// told is a message with the figures that it tells of.
+func (r Reader) told(message string) string {
+	return toldForm.ReplaceAllStringFunc(message, func(key string) string {
+		id, ok := r.g.Find(key[1 : len(key)-1])
+		if !ok {
+			return key
+		}
+		return InWords(r.Figure(id))
+	})
 }
 
 // inPlaceOf says which number stands in the place of which; empty for a figure

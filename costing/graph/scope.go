@@ -128,6 +128,10 @@ func (s Scope) Find(sev Severity, name, message string) {
 	}
 }
 
+// Told stands for the value of a node in the message of a finding: who reads the message with values puts
+// it in its place.
+func (s Scope) Told(id ID) string { return "{" + s.b.at(id).key() + "}" }
+
 func (s Scope) slot(name, label string, op Op) slot {
 	return slot{prefix: s.prefix, name: name, label: label, of: s.of, op: op, source: s.source, path: s.path, formula: s.formula}
 }

@@ -334,13 +334,15 @@ func TestMovesTakeMinutes(t *testing.T) {
 
 // TestALayerChangesThreads: a coated thread is told until somebody says that it is masked; an
 // outer one is held against its play with the layer said: 4 × 10 µm are more than the 26 µm that
-// M6 leaves, 4 × 5 µm are not. A finish without a layer has none.
+// M6 leaves, 4 × 5 µm are not. A finish without a layer has none. Figures are those of the graph.
 func TestALayerChangesThreads(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct {
 		side, finish, layer, want string
 	}{
-		{"", "finish-nickel", "", "changes thread M6, pitch 1"}, {"", "finish-nickel", "5", "changes thread M6, pitch 1"}, {"outside", "finish-nickel", "", "changes thread M6, pitch 1"},
+		{"", "finish-nickel", "", "nickel plating, usually of 10 µm, takes 40 µm off the pitch diameter of the inner thread M6: cut it that much larger (ask your plater"},
+		{"", "finish-nickel", "5", "nickel plating of 5 µm takes 20 µm off the pitch diameter of the inner thread M6"},
+		{"outside", "finish-nickel", "", "usually of 10 µm, adds 40 µm to the pitch diameter of the outer thread M6: cut it that much smaller"},
 		{"outside", "finish-nickel", "10", "cut the thread smaller or coat thinner"}, {"outside", "finish-nickel", "5", ""}, {"", "finish-blasting", "", ""},
 	} {
 		shelf := shelfOf(t, []byte(knobBook))

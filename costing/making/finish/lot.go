@@ -26,7 +26,7 @@ func Build(s graph.Scope, def *bom.Treatment, p Process, of Lot) (graph.ID, erro
 	}
 	coating := t.mass(s.By("F1"))
 	t.growth(s, def, p)
-	threadsChanged(s.By("F4"), def, p, of.Threads)
+	t.threadsChanged(s.By("F4"), def, p, of.Threads)
 	t.bath(s, p)
 	loads := graph.None
 	if p.Load != graph.None {

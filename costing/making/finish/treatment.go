@@ -165,8 +165,7 @@ func (t treatment) growth(s graph.Scope, def *bom.Treatment, p Process) {
 // the growth of its flanks (F4), for which an external thread of position g has only
 // its allowance as room. Source `thread-plating`.
 func thread(s graph.Scope, pitch bom.Number, surface graph.ID, finishes rates.Finishes) {
-	four := s.Fixed("four", "growth of a pitch diameter in growths of a flank", graph.Plain, decimal.New(4, 0), "two flanks, each at 30° to the axis: 2 ÷ sin 30°")
-	grown := s.Multiply("growth-thread", "growth of the pitch diameter of a thread", four, surface)
+	grown := pitchGrowth(s, "growth-thread", surface)
 	row, known := finishes.Thread(pitch)
 	if !known {
 		s.Within("thread_pitch_mm").Find(graph.Warning, "growth-thread", fmt.Sprintf("the room of a thread of pitch %s mm is not known; compare its growth with the allowance of its position by hand", pitch.Likely))
@@ -176,21 +175,53 @@ func thread(s graph.Scope, pitch bom.Number, surface graph.ID, finishes rates.Fi
 	s.Check("thread-fits", "the coating leaves an external thread of position g below the thread without play; where it does not, cut the thread smaller or coat thinner", grown, graph.LessOrEqual, room)
 }
 
-// threadsChanged says that a layer changes threads of which nobody has said whether they are
-// masked: the pitch of an outer one holds its growth against its allowance instead.
-func threadsChanged(s graph.Scope, def *bom.Treatment, p Process, threads []*bom.Feature) {
+// threadsChanged says by how much a layer, the usual one where none is said, changes threads of which
+// nobody has said whether they are masked: the pitch of an outer one holds its growth against its
+// allowance instead.
+func (t treatment) threadsChanged(s graph.Scope, def *bom.Treatment, p Process, threads []*bom.Feature) {
 	if def.Masks != nil || p.growth == graph.None || p.sizeless {
 		return
 	}
-	var changed []string
+	told := map[bool][]string{} // of outer threads, and of inner ones
 	for _, f := range threads {
-		if f.ExternalThread() && def.ThreadPitchMM != nil || slices.Contains(changed, f.Name) {
-			continue
+		outer, name := f.ExternalThread(), string(rates.MetricThread(*f.DiameterMM, *f.PitchMM).ID)
+		if !(outer && def.ThreadPitchMM != nil) && !slices.Contains(told[outer], name) {
+			told[outer] = append(told[outer], name)
 		}
-		changed = append(changed, f.Name)
 	}
-	if len(changed) > 0 {
-		s.Find(graph.Warning, "growth-thread", fmt.Sprintf("%s changes %s: the pitch diameter of a coated thread changes by four times the growth of its flanks; cut it for that, or have it masked and say so under masks; of an outer one thickness_um and thread_pitch_mm tell whether it still fits",
-			p.def.Name, strings.Join(changed, " and ")))
+	if len(told) == 0 {
+		return
 	}
+	thickness, of, grown := t.thickness, " of ", s.Known("growth-thread")
+	if usual, known := p.finishes.UsualOf(p.def.Finish); thickness == graph.None && known {
+		of, thickness = ", usually of ", s.From(source(usual.Provenance)).Number("usual-thickness", "usual thickness of the coating", graph.Micron, usual.Value.UsualUM, "")
+	}
+	if thickness == graph.None {
+		s.Find(graph.Warning, "growth-thread", fmt.Sprintf("%s changes threads, and its thickness is not known: ask your plater how much to leave, or have them masked", p.def.Name))
+		return
+	}
+	if grown == graph.None {
+		name := "growth-thread"
+		if t.thickness == graph.None {
+			name += "-usual"
+		}
+		grown = pitchGrowth(s, name, s.Multiply(name+"-surface", "growth of a flank", p.growth, thickness))
+	}
+	layer := p.def.Name + of + s.Told(thickness)
+	if t.thickness == graph.None {
+		layer += ","
+	}
+	say := func(names []string, does string) {
+		if len(names) > 0 {
+			s.Find(graph.Warning, "growth-thread", layer+fmt.Sprintf(does, s.Told(grown), strings.Join(names, " and "))+", or have it masked and enter the masks")
+		}
+	}
+	say(told[false], " takes %s off the pitch diameter of the inner thread %s: cut it that much larger (ask your plater which tap)")
+	say(told[true], " adds %s to the pitch diameter of the outer thread %s: cut it that much smaller")
+}
+
+// pitchGrowth is what the growth of the flanks of a thread of 60° makes of its pitch diameter (F4).
+func pitchGrowth(s graph.Scope, name string, surface graph.ID) graph.ID {
+	four := s.Fixed("four", "growth of a pitch diameter in growths of a flank", graph.Plain, decimal.New(4, 0), "two flanks, each at 30° to the axis: 2 ÷ sin 30°")
+	return s.Multiply(name, "growth of the pitch diameter of a thread", four, surface)
 }
