@@ -132,7 +132,7 @@ func TestCompareQuoteWithToday(t *testing.T) {
 	dearerOffice(t, s)
 	body := b.page(href)
 	checkPage(t, href, body)
-	says(t, "the page", body, "rate-card/administration", "Shapley value", "What accounts for the difference")
+	says(t, "the page", body, "The full cost of a piece, ", "quote 2026-0001 revision 1, computed for ", "rate-card/administration", "Shapley value", "What accounts for the difference")
 }
 
 func TestCompareProblems(t *testing.T) {

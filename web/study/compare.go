@@ -32,7 +32,13 @@ type sideForm struct {
 // compareFigures are the figures that can be compared, by the last element of
 // their keys, and what a quote comes to.
 var compareFigures = []frame.Option{{Value: "full", Label: "full cost of a piece"}, {Value: "production", Label: "cost of production of a piece"},
-	{Value: "material", Label: "material of a piece"}, {Value: "making", Label: "making of a piece"}, {Value: frame.TotalKey, Label: "total of the quote"}}
+	{Value: "material", Label: "material of a piece"}, {Value: "making", Label: "making of a piece"}, {Value: frame.TotalKey, Label: "price asked, the total of the quote"}}
+
+// figureWords is what a figure that can be compared is called.
+func figureWords(value string) string {
+	at := slices.IndexFunc(compareFigures, func(o frame.Option) bool { return o.Value == value })
+	return compareFigures[max(at, 0)].Label
+}
 
 // compareSide is one side as it was asked for.
 type compareSide struct {

@@ -20,6 +20,7 @@ import (
 // compareView is the answer as the page shows it.
 type compareView struct {
 	Alone      string // what both batches have in common, in words
+	What       string // which figure: a cost, or the price asked
 	From, To   shownSide
 	Unit       string
 	Difference chart.Mark
@@ -91,7 +92,7 @@ func showDifference(c *frame.Call, d study.Difference, before, after *compareSid
 	if before.line != nil && after.line != nil {
 		l.samePieces = before.line.Quantity.Likely.Equal(after.line.Quantity.Likely)
 	}
-	out := &compareView{Unit: l.manner.words(), Same: d.Same, Alike: d.Alike}
+	out := &compareView{What: figureWords(c.Typed("figure", compareFigures[0].Value)), Unit: l.manner.words(), Same: d.Same, Alike: d.Alike}
 	if l.samePieces && d.Before.Day == d.After.Day {
 		out.Alone = "Each in a batch of its own of " + before.line.Quantity.Likely.String() + " pieces"
 	}

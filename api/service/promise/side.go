@@ -68,7 +68,7 @@ func (kept Quote) Side(b *book.Book, today bom.Date, side study.DifferenceSide) 
 	}
 	out.Shown.Words = fmt.Sprintf("quote %s revision %d of %s", side.Quote, kept.Revision, kept.IssuedOn)
 	if side.Today {
-		out.Shown.Words = fmt.Sprintf("what quote %s revision %d asks for, on %s", side.Quote, kept.Revision, d.Inputs.Day)
+		out.Shown.Words = fmt.Sprintf("quote %s revision %d, computed for %s", side.Quote, kept.Revision, d.Inputs.Day)
 	}
 	return out, out.Find()
 }
