@@ -34,6 +34,17 @@ func TestPriceOfAPartInCountries(t *testing.T) {
 			t.Errorf("%s does not lead to the band", page)
 		}
 	}
+	const back = "/parts/BRASS-KNOB/first?margin=35&pieces=96&to=DE"
+	says(t, "the way back", b.page("/parts/BRASS-KNOB/price?pieces=96&margin=35&to=DE"), `href="`+strings.ReplaceAll(back, "&", "&amp;")+`"`)
+	band = b.page(back)
+	says(t, "the band", band, `value="35"`, `value="DE"`)
+	if _, band = b.post("/parts/BRASS-KNOB/first", url.Values{"version": {hidden(t, band, "version")}, "pieces": {"96"}, "margin": {"35"}, "to": {"DE"}, "setup_min": {"40"}}); !strings.Contains(band, `value="35"`) || !strings.Contains(band, `value="DE"`) {
+		t.Error("after an answer the margin or the country is lost")
+	}
+	edit := b.page("/book/parts/BRASS-KNOB/edit?pieces=96")
+	if _, saved := b.post("/book/parts/BRASS-KNOB", url.Values{"version": {hidden(t, edit, "version")}, "tab": {"text"}, "pieces": {"96"}, "do": {"save"}, "text": {strings.Replace(typedText(t, b.page("/book/parts/BRASS-KNOB/edit?tab=text")), "setup_min: 40", "setup_min: 45", 1)}}); !strings.Contains(saved, `href="/parts/BRASS-KNOB/first?pieces=96"`) {
+		t.Error("after saving the record the pieces are lost")
+	}
 	path := "/parts/BRASS-KNOB/price?pieces=100&margin=40&to=de,+CH+us"
 	page := b.page(path)
 	checkPage(t, "price", page)

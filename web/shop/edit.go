@@ -420,7 +420,11 @@ func saveRecords(c *frame.Call, f entered, look bool) error {
 		if f.id != "" {
 			what = saved(c, drafts[0])
 		}
-		return c.LeadTo(frame.RecordHref(f.kind.Kind, done.Records[0].ID), what)
+		to := frame.RecordHref(f.kind.Kind, done.Records[0].ID)
+		if pieces := c.Form("pieces"); pieces != "" { // so many of the part are looked at
+			to += "?" + url.Values{"pieces": {pieces}}.Encode()
+		}
+		return c.LeadTo(to, what)
 	}
 	return editAgain(c, f, drafts, err)
 }

@@ -138,6 +138,9 @@ func recordPage(c *frame.Call) error {
 		body.PartHref = "/parts/" + e.ID
 		if p, _ := c.Book.Part(bom.ID(e.ID)); p != nil && p.FirstGuess != nil {
 			body.BandHref = body.PartHref + "/first"
+			if pieces := c.R.Form.Get("pieces"); pieces != "" {
+				body.BandHref += "?" + url.Values{"pieces": {pieces}}.Encode()
+			}
 		}
 	}
 	return c.Show("record", c.Page("book", k.One+" "+e.ID, &body))

@@ -204,7 +204,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	def, at := c.Book.Part(now.Part)
 	b := bandBody{Number: number, Name: def.Name, Unit: string(now.Currency) + " a piece", Version: string(stored.Version),
 		Pieces: frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.Of("pieces")},
-		Sell:   []frame.Field{{Name: "margin", Label: "What must it sell for, with a margin of", Hint: form.MarginHint, Suffix: "%", Mode: "decimal", Value: "40"}, form.SoldTo("")},
+		Sell:   []frame.Field{{Name: "margin", Label: "What must it sell for, with a margin of", Hint: form.MarginHint, Suffix: "%", Mode: "decimal", Value: c.Typed("margin", "40")}, form.SoldTo(c.Typed("to", ""))},
 		Said:   c.Typed("said", saidOf(def)), Open: openMatters(c, def, at, found), Shop: form.ShopWords(c.Book), EditHref: frame.RecordHref("parts", number) + "/edit?pieces=" + frame.Digits(pieces), Enough: true}
 	b.Wide = now.Narrower(study.Width{}) > wide
 	b.Cost = spanOf(now.Currency, "", now.Width)
@@ -564,6 +564,11 @@ func answerGuess(c *frame.Call) error {
 		return err
 	}
 	q := url.Values{"pieces": {c.Form("pieces")}, "was": c.R.Form["was"], "said": {saidWords(words)}}
+	for _, name := range []string{"margin", "to"} { // asked for the price, and kept on the way there
+		if c.R.Form.Has(name) {
+			q.Set(name, c.Form(name))
+		}
+	}
 	return c.LeadTo("/parts/"+number+"/first?"+q.Encode(), "")
 }
 

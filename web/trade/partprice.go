@@ -45,6 +45,7 @@ type priceBody struct {
 	Here                     string // this page
 	QuoteHref, CurveHref     string
 	SureHref, BookHref       string
+	BandHref                 string // with what is asked here
 	Shop                     string // what the book holds now
 }
 
@@ -88,6 +89,11 @@ func showPrice(c *frame.Call, found frame.Problems) error {
 	}
 	b := priceBody{Number: number, Name: def.Name, In: string(c.Book.Currency), Guessed: def.FirstGuess != nil, Shop: form.ShopWords(c.Book), Version: string(stored.Version)}
 	line := AskPlaces(c, def.Number, &b.Fields, &found)
+	asked := url.Values{}
+	for _, f := range b.Fields {
+		asked.Set(f.Name, f.Value)
+	}
+	b.BandHref = "/parts/" + number + "/first?" + asked.Encode()
 	c.View.Lines, c.View.Together = []estimate.MixLine{line}, false
 	b.Pieces = line.Quantity.Likely.String()
 	p := c.Page("parts", "Price of "+def.Name, &b)
