@@ -307,7 +307,12 @@ func entered(part bom.Part, what bom.Matter, figure bom.Number) bom.Part {
 		op.PositioningMin = &figure
 		part.NotCounted = append(slices.Clone(part.NotCounted), bom.CountAnswer{What: bom.Moves, Answer: bom.EnteredHere, Where: "positioning of " + op.Name})
 		return part
-	case bom.Scrap:
+	case bom.Scrap: // found when all work of the shop is in it, before it goes out
+		for i := at + 1; i < len(part.Routing) && part.Routing[i].Kind != bom.Outside; i++ {
+			if part.Routing[i].Kind != bom.Packs {
+				op = &part.Routing[i]
+			}
+		}
 		yield := guess.Yield(figure)
 		op.Yield = &yield
 		return part

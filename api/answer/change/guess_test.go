@@ -299,6 +299,26 @@ func TestAHoleStaysWithoutItsThread(t *testing.T) {
 	}
 }
 
+// TestScrapIsFoundLast: pieces lost have all work of the shop in them, and are neither finished
+// outside nor packed.
+func TestScrapIsFoundLast(t *testing.T) {
+	t.Parallel()
+	shelf := shelfOf(t, []byte(knobBook))
+	for _, said := range []Said{{Finish: "finish-nickel"}, {Entered: map[bom.Matter]bom.Number{bom.Packing: bom.Whole(1), bom.Scrap: bom.Whole(3)}}} {
+		saved, err := shelf.Answered("KNOB", said)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shelf = shelf.With(saved)
+	}
+	part, _ := shelf.Book.Part("KNOB")
+	for _, o := range part.Routing {
+		if got := o.Yield != nil && o.Yield.Likely.String() == "0.97"; got != (o.Kind == bom.Manual) {
+			t.Errorf("%s: yield %v", o.Name, o.Yield)
+		}
+	}
+}
+
 // TestMovesTakeMinutes: moves between cuts are minutes of a piece, entered once for all its
 // clampings; where the rest on the machine is said with them it holds them.
 func TestMovesTakeMinutes(t *testing.T) {

@@ -89,7 +89,7 @@ func Questions(def *bom.Part) []Question {
 		}
 		switch {
 		case piece && o.Kind == bom.Manual:
-			out = append(out, Question{Field: HandMin, Asks: "Edges and checking by hand", Unit: "min", Per: "a piece", Hint: "each piece, once it is off the machine", Node: "hand-time"})
+			out = append(out, Question{Field: HandMin, Asks: "Edges and checking by hand", Unit: "min", Per: "a piece", Hint: "both together, of each piece once it is off the machine", Node: "hand-time"})
 		case piece && len(o.Features) > 0 && p.FirstGuess.FeaturesEntered:
 			out = append(out, Question{Field: RestMin, Asks: "Tool changes and loading", Unit: "min", Per: "a piece", Hint: "all of it that a piece takes on the machine, beside the cutting", Node: "handling-time"})
 		case piece && len(o.Features) > 0:
