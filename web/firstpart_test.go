@@ -287,6 +287,10 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 		"routing[0].kind": {"manual"}, "routing[1].number": {"10"}, "routing[1].name": {"done first"}, "routing[1].kind": {"manual"}}); strings.Index(sorted, "done first") > strings.Index(sorted, "done second") || !strings.Contains(sorted, "Saved in your book.") {
 		t.Error("operations stand in the order that they were typed in, not by their numbers")
 	}
+	_, second := b.post("/parts/first", url.Values{"name": {"pin"}, "way": {"turned"}, "material": {"brass"}, "length": {"30"}, "diameter": {"8"}, "hour": {"58"}, "pieces": {"100"}})
+	if text := textOf(parsed(t, second)); !strings.Contains(text, "Material: 6.5 EUR a kilogram, as for knob.") || strings.Contains(second, `name="price_per_kg"`) {
+		t.Error("what a kilogram of the first part costs is asked again of a second one")
+	}
 	if file := b.page("/parts/KNOB/cost.xlsx?pieces=100"); !strings.HasPrefix(file, "PK") {
 		t.Error("the workbook is none")
 	}

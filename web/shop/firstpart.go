@@ -241,6 +241,9 @@ func firstPartTyped(c *frame.Call) (out firstPartEntered, found frame.Problems) 
 		found.Add("name", fmt.Sprintf("Name of the part: there is a part %s already; give this one another name", id))
 	}
 	out.part = bom.Part{Number: id, Name: name, Kind: bom.Made, Finished: &size, FirstGuess: &guess}
+	if as := change.PriceAsFor(c.Book, &out.part); as != nil {
+		guess.PricePerKg = as.FirstGuess.PricePerKg
+	}
 	return out, found
 }
 

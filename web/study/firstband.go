@@ -52,6 +52,7 @@ type bandBody struct {
 	Ra                            string      // µm, of what is entered
 	RaAssumed                     bool        // as nobody said one
 	Rest                          string      // minutes said of what else is cut and the rest
+	Kilogram, AsFor               string      // what one costs, and the part that it is the same for; empty where for none
 	Finish, Layer                 frame.Field
 	Look                          []string // warnings of the estimate
 	Finished                      string   // the finish it goes to
@@ -266,6 +267,9 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		return err
 	}
 	b.Left = strings.Join(now.Left, ", ")
+	if as := change.PriceAsFor(c.Book, def); as != nil && def.FirstGuess.PricePerKg != nil {
+		b.Kilogram, b.AsFor = def.FirstGuess.PricePerKg.Likely.String()+" "+string(now.Currency), as.Name
+	}
 	b.askCuts(c, def, found)
 	if err := b.askFinish(c, def, found); err != nil {
 		return err

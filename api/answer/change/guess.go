@@ -109,6 +109,21 @@ func ShapesOf(b *book.Book, def *bom.Part) []CutShape {
 	return out
 }
 
+// PriceAsFor is another part that is guessed at of the same material, with a price of it: the same, where
+// the part has one. The last of the book goes first.
+func PriceAsFor(b *book.Book, def *bom.Part) *bom.Part {
+	if def.FirstGuess == nil {
+		return nil
+	}
+	for i := len(b.Parts) - 1; i >= 0; i-- {
+		g, own := b.Parts[i].FirstGuess, def.FirstGuess
+		if b.Parts[i].Number != def.Number && g != nil && g.PricePerKg != nil && g.Material == own.Material && (own.PricePerKg == nil || own.PricePerKg.Equal(*g.PricePerKg)) {
+			return &b.Parts[i]
+		}
+	}
+	return nil
+}
+
 // RaAsked reports whether a roughness can be said of a part: it is turned, where the feed that
 // finishes follows from it.
 func RaAsked(def *bom.Part) bool { return def.FirstGuess != nil && def.FirstGuess.Way == bom.Turned }
