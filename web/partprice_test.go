@@ -50,6 +50,7 @@ func TestPriceOfAPartInCountries(t *testing.T) {
 	checkPage(t, "price", page)
 	text := textOf(parsed(t, page))
 	says(t, "the price", text, "100 at once cost", "or less in 8 of 10 batches", "So the price covers what eight of ten batches may cost", "Germany", "Switzerland", "What 1 EUR is worth in CHF", "What 1 EUR is worth in USD", "1 part, 1 machine or bench, 1 material")
+	says(t, "the price", page, "<b>Check:</b>", "<b>Not counted</b>, though usual in the trade: <span class=\"name\">", "packing")
 	rows := rowsOf(parsed(t, page), "by-country")
 	if len(rows) != 4 || rows[1][2] == "—" || !strings.HasPrefix(rows[2][2], "—") {
 		t.Fatalf("by country: %v", rows)
@@ -154,6 +155,10 @@ func quoteOfAPart(t *testing.T, b *browser, address string) {
 		if strings.Contains(paper, inner) {
 			t.Errorf("what the buyer reads says %q", inner)
 		}
+	}
+	says(t, "before it is issued", own, "<b>Check:</b>", "<b>Not counted</b>, though usual in the trade: ", "packing")
+	if strings.Contains(paper, "Not counted") {
+		t.Error("the buyer reads what is not counted")
 	}
 	says(t, "what the seller alone sees", own, "The price rests on the cost that 80 of 100 batches do not exceed", "Nobody has given a source for ", "minutes of loading and unloading (starter range, turned part, small)", `href="/parts/BRASS-KNOB/first?pieces=100"`)
 	for _, name := range []string{"nonce", "book_version", "priced_on"} {

@@ -1,11 +1,13 @@
 package frame
 
 import (
+	"slices"
 	"strings"
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
 	"kerfbook/costing/book/field"
+	"kerfbook/costing/estimate"
 )
 
 // NotCounted is what is usual in the trade and has no figure, for a page.
@@ -79,6 +81,46 @@ func NotCountedOf(list []answer.NotCounted) *NotCounted {
 	}
 	if len(seen) == 0 {
 		return nil
+	}
+	return out
+}
+
+// Looked is what whoever asks a price for a part by itself looks at before.
+type Looked struct {
+	Name, Href string   // of the part, and of its band where there is one, else of its record
+	Checks     []string // warnings of its figures
+	Open       string   // what is usual, not counted, and has no word
+}
+
+// LookAt gives that of a part in a batch.
+func LookAt(c *Call, part bom.ID, pieces bom.Number) (Looked, error) {
+	e, _, err := c.Site.Service.Estimate(c.R.Context(), estimate.Alone(part, pieces.Likely, nil), c.View.Day)
+	if err != nil {
+		return Looked{}, err
+	}
+	out := Looked{Name: string(part), Href: RecordHref("parts", string(part)) + "/edit", Checks: Checks(e.Findings)}
+	if def, _ := c.Book.Part(part); def != nil {
+		if out.Name = def.Name; def.FirstGuess != nil {
+			out.Href = "/parts/" + string(part) + "/first?pieces=" + pieces.Likely.String()
+		}
+	}
+	var open []string
+	for _, n := range e.NotCounted {
+		if noun := bom.Matter(n.What).Noun(); !n.Answered() && n.Record == "parts/"+string(part) && !slices.Contains(open, noun) {
+			open = append(open, noun)
+		}
+	}
+	out.Open = strings.Join(open, ", ")
+	return out, nil
+}
+
+// Checks are the warnings of figures, but that they rest on a first guess, which pages say in
+// words of their own.
+func Checks(findings []answer.Finding) (out []string) {
+	for _, f := range findings {
+		if f.Severity == "warning" && !strings.HasSuffix(f.Key, "/"+estimate.Guessed) {
+			out = append(out, field.Spoken(f.Message))
+		}
 	}
 	return out
 }

@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"github.com/go-chi/chi/v5"
+	"github.com/shopspring/decimal"
 
 	"kerfbook/api/answer"
 	"kerfbook/api/answer/change"
@@ -54,6 +55,7 @@ type issueForm struct {
 	Nonce      string
 	Unverified []quote.UnverifiedRow
 	RanOut     []quote.RanOut
+	Looked     []frame.Looked // at the parts of it, by who may see cost
 	ButtonText string
 }
 
@@ -210,6 +212,17 @@ func showPreview(c *frame.Call, d promise.Quote, number string, values map[strin
 	if d.Basis != nil { // of who may see it
 		body.Basis, body.Notes, body.Unsourced = basisShown(d.Basis, nowhere), d.Basis.Notes, d.Basis.Unsourced
 		body.Bands = bandsOf(c, d.Document)
+		for _, l := range d.Lines {
+			batch, err := decimal.NewFromString(l.Batch.Value)
+			if l.Part == "" || err != nil {
+				continue
+			}
+			looked, err := frame.LookAt(c, bom.ID(l.Part), bom.Exactly(batch))
+			if err != nil {
+				return err
+			}
+			form.Looked = append(form.Looked, looked)
+		}
 	}
 	p := c.Page("quotes", "Preview of the quote", &body)
 	p.Problems = found

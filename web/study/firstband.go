@@ -255,11 +255,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		b.Enough, b.Folds = b.Enough && little, b.Folds || row.Folds
 		b.Questions = append(b.Questions, row)
 	}
-	for _, f := range now.Findings {
-		if f.Severity == "warning" && !strings.HasSuffix(f.Key, "/"+estimate.Guessed) { // the page is about that
-			b.Look = append(b.Look, field.Spoken(f.Message))
-		}
-	}
+	b.Look = frame.Checks(now.Findings)
 	for _, s := range now.Starters {
 		b.Starters = append(b.Starters, starterShown{s.Name, s.Source, frame.EntryHref(c.Book, s.Path)})
 	}

@@ -46,6 +46,7 @@ type priceBody struct {
 	QuoteHref, CurveHref     string
 	SureHref, BookHref       string
 	BandHref                 string // with what is asked here
+	Looked                   frame.Looked
 	Shop                     string // what the book holds now
 }
 
@@ -155,6 +156,12 @@ func (b *priceBody) fill(c *frame.Call, line estimate.MixLine, found *frame.Prob
 	chances, err := PriceChances(c, line)
 	if err != nil {
 		return err
+	}
+	if b.Looked, err = frame.LookAt(c, line.Part, line.Quantity); err != nil {
+		return err
+	}
+	if b.Guessed {
+		b.Looked.Href = b.BandHref
 	}
 	link, v := frame.Prover(c.View), e.Variants[0]
 	b.Full = link.Money(v.Full)
