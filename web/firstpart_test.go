@@ -57,6 +57,7 @@ func TestFirstPrice(t *testing.T) {
 	}
 	c.expect("main", "100 at once: between 2.")
 	c.atMost("the first band of a knob", 3, 5, 2)
+	c.fits("the first band of a knob")
 	width := func() float64 {
 		return eval[float64](c.tab, `(n => n("/high/value") - n("/low/value"))(at => +document.querySelector("#answer ~ p [data-stat='"+at+"']").dataset.value)`)
 	}

@@ -67,7 +67,8 @@ type bandBody struct {
 	Shop                          string       // what the book holds now
 	EditHref                      string
 	Wide, Skewed                  bool
-	Enough, Folds                 bool // all that is left to say moves it by little; some of that folds
+	Enough, Folds                 bool                        // all that is left to say moves it by little; some of that folds
+	Typed                         struct{ Cuts, Folded bool } // what folds has something in it, in a form that comes back
 }
 
 // bandQuestion is one thing to say, with the field to say it in.
@@ -253,6 +254,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		}
 		row.Folds = little && !minutes && !change.OfFinish(q.Field) // its minutes every shop knows, and what its finisher asks
 		b.Enough, b.Folds = b.Enough && little, b.Folds || row.Folds
+		b.Typed.Folded = b.Typed.Folded || row.Folds && row.Field.Error+row.Field.Value != ""
 		b.Questions = append(b.Questions, row)
 	}
 	b.Look = frame.Checks(now.Findings)
@@ -318,6 +320,7 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 				f.Suffix, f.Mode = "", ""
 			}
 			asked.Fields = append(asked.Fields, f)
+			b.Typed.Cuts = b.Typed.Cuts || f.Error+f.Value != ""
 		}
 		if len(shape.Sides) > 0 {
 			f := frame.Field{Name: "cut-" + shape.Name + "-side", Context: shape.Asks + ", ", Label: "how it lies", Error: found.Of("cut-" + shape.Name + "-side")}
@@ -327,6 +330,7 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 			}
 			f.Offer(sides, c.Form(f.Name))
 			asked.Fields = append(asked.Fields, f)
+			b.Typed.Cuts = b.Typed.Cuts || f.Error+f.Value != ""
 		}
 		b.Cuts = append(b.Cuts, asked)
 	}
@@ -344,6 +348,7 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 	b.Second, b.SaidHour = change.SecondSide(def), c.Form(restInHour) != ""
 	if len(b.Cuts) > 0 && change.RaAsked(def) {
 		b.Fine = frame.Field{Name: "ra", Context: "Finest surface, ", Label: "Ra", Suffix: "µm", Mode: "decimal", Value: c.Typed("ra", ""), Error: found.Of("ra")}
+		b.Typed.Cuts = b.Typed.Cuts || b.Fine.Error+b.Fine.Value != ""
 	}
 	if ra, assumed := change.RaOf(def); ra != nil {
 		b.Ra, b.RaAssumed = ra.Likely.String(), assumed
