@@ -462,7 +462,7 @@ func TestFirstPriceWithAGap(t *testing.T) {
 	if strings.Contains(say("minutes-hand_work", "1.5"), `name="minutes-hand_work"`) {
 		t.Error("work by hand is asked again")
 	}
-	says(t, "the part", b.page("/parts/PLATE"), "work by hand", "Rests on a first guess", `href="/parts/PLATE/first"`)
+	says(t, "the part", b.page("/parts/PLATE"), "work by hand", "Rests on a first guess", `href="/parts/PLATE/first?pieces=100"`)
 	for _, product := range []string{"pair of plates", "row of plates"} {
 		if code, saved := b.post("/book/products", url.Values{"tab": {"form"}, "do": {"save"}, "name": {product}, "positions[0].part": {"PLATE"}, "positions[0].quantity": {"2"}, "trims[0].name": {"plain"}}); code != http.StatusOK {
 			t.Fatalf("%s: %d\n%s", product, code, saved)
