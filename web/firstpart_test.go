@@ -86,6 +86,7 @@ func TestFirstPrice(t *testing.T) {
 	c.expect("main", "Nothing else is cut")
 	narrower("nothing else")
 	c.atMost("what is cut into it", 3, 5, 2)
+	c.fits("the band of a knob that is cut")
 	c.fill("#f-rest_min", "0.5")
 	c.fill("#f-setup_min", "45")
 	c.fill("#f-hand_min", "0.5")

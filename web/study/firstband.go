@@ -76,7 +76,7 @@ type bandQuestion struct {
 	Field     frame.Field
 	Per       []frame.Option // what the answer is for, where there is a choice
 	About     frame.Option   // a tick for an answer that is not measured; without a value where none is taken
-	Folds     bool           // an answer moves the band by little, and no shop always knows it
+	Folds     bool           // an answer moves it less than those that stand open
 	Now, Then chart.Span     // what is guessed, and the band that an answer in its middle leaves
 }
 
@@ -177,6 +177,10 @@ func bandWorkbook(c *frame.Call) error {
 // enough is the share of the cost below which an answer is not worth asking for.
 const enough = 0.02
 
+// mostOpen is how many questions stand open, the widest first; what a finisher asks stands
+// beside them.
+const mostOpen = 6
+
 // wide is the share of its middle that the ends of a wide band lie apart.
 const wide = 0.3
 
@@ -239,6 +243,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 		}
 	}
 	b.Chart = chart.NewBand("band", "Cost of a piece", b.Unit, append(spans, b.Cost))
+	stand := 0
 	for i, q := range now.Questions {
 		place := fmt.Sprintf("/questions/%d/", i)
 		row := bandQuestion{Field: frame.Field{Name: q.Field, Label: q.Asks, Hint: q.Hint, Suffix: q.Unit, Mode: "decimal", Value: c.Typed(q.Field, ""), Error: found.Of(q.Field)},
@@ -252,7 +257,12 @@ func showBand(c *frame.Call, found frame.Problems) error {
 			row.Field.Suffix = string(now.Currency)
 			row.Per = frame.Choose([]frame.Option{{Value: q.Field, Label: perOf(q.Unit)}, {Value: q.Or, Label: perOf(q.OrUnit)}}, c.Form(perPrefix+q.Field))
 		}
-		row.Folds = little && !minutes && !change.OfFinish(q.Field) // its minutes every shop knows, and what its finisher asks
+		if !change.OfFinish(q.Field) { // what a finisher asks a shop is told, and its minutes it knows
+			row.Folds = little && !minutes || stand >= mostOpen
+		}
+		if !row.Folds {
+			stand++
+		}
 		b.Enough, b.Folds = b.Enough && little, b.Folds || row.Folds
 		b.Typed.Folded = b.Typed.Folded || row.Folds && row.Field.Error+row.Field.Value != ""
 		b.Questions = append(b.Questions, row)
