@@ -158,6 +158,67 @@ func TestFirstPrice(t *testing.T) {
 	says(t, "a drill of no starter set", b.page("/book/tools/DRILL-5.3"), "made to size after DRILL-")
 }
 
+// TestFirstPriceOfADrawing walks through all that a drawing of a knob and its maker say: a
+// second side, a hole across, its finest surface, a layer by the piece in a barrel, programming
+// and packing; then as a doubter: another hour, and no thread.
+func TestFirstPriceOfADrawing(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	t.Parallel()
+	s := newShop(t)
+	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
+	set, tick := "#form .actions button[type=submit]", func(selector string) {
+		c.do(chromedp.Click(chromedp.CSS(selector)))
+		c.presses++
+	}
+	fill := func(said ...string) {
+		for i := 0; i < len(said); i += 2 {
+			c.fill("#f-"+said[i], said[i+1])
+		}
+	}
+	c.visit("/parts/first")
+	c.choose("#f-material", "brass")
+	fill("name", "knob", "length", "18", "diameter", "24", "hour", "46", "pieces", "96")
+	c.press(set)
+	fill("cut-hole-diameter", "5", "cut-hole-depth", "15", "cut-thread-name", "M6", "cut-thread-depth", "12", "cut-knurl-depth", "12", "ra", "0.8", "layer", "5")
+	tick(`input[name="cut-second"]`)
+	tick(`input[name="cut-all"]`)
+	c.choose("#f-finish", "finish-nickel-barrel")
+	c.press(set)
+	for _, said := range []string{"second face", "Finished to Ra 0.8", "takes 20 µm off the pitch diameter", "nickel plating in a barrel"} {
+		c.expect("main", said)
+	}
+	tick(".cuts details summary")
+	fill("cut-hole-diameter", "3", "cut-hole-depth", "9", "least_charge", "60", "price_per_dm2", "0.35", "price_per_kg", "8.20", "hand_min", "0.5", "setup_min", "40", "minutes-programming", "30", "minutes-packing", "1")
+	c.choose("#f-cut-hole-side", "across:DRILL-PRESS")
+	c.choose("select[name='per-price_per_dm2']", "piece_price")
+	tick(`input[name="in-my-hour"]`)
+	c.press(set)
+	c.expect("main", "hole 3 across")
+	c.fits("the band of a drawing")
+	rests := func() float64 {
+		return eval[float64](c.tab, `+document.querySelector("#answer ~ p b [data-value]").dataset.value`)
+	}
+	before := rests()
+	c.fill("#f-hour", "60")
+	c.press(set)
+	c.expect("main", "at the lathe and drill press")
+	if after := rests(); after < before*1.1 {
+		t.Errorf("an hour at 60 in place of 46 moves the cost from %.2f to %.2f", before, after)
+	}
+	before = rests()
+	c.press(`button[aria-label="take away thread M6, pitch 1"]`)
+	c.expect("main", "hole 5")
+	if after := rests(); after >= before {
+		t.Errorf("without the thread it costs %.2f, with it %.2f", after, before)
+	}
+	c.fill("#f-margin", "35")
+	c.press("#sell button[type=submit]")
+	c.expect("main", "35.0 %")
+	c.atMost("from nothing to the price of a drawing, and its doubts", 14, 23, 6)
+}
+
 // TestFirstPriceByKeyboard walks to the band of a knob without a mouse.
 func TestFirstPriceByKeyboard(t *testing.T) {
 	if testing.Short() {
