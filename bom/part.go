@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+
+	"github.com/shopspring/decimal"
 )
 
 // PartKind says where a part comes from.
@@ -69,8 +71,13 @@ type Part struct {
 	NotCounted []CountAnswer `book:"not_counted"`
 }
 
-// FinestRa is the finest roughness Ra that is wanted of it; nil where none is.
-func (p *Part) FinestRa() (finest *Number) {
+// AssumedRa is the roughness, in µm, that finishing passes of a part that is guessed at leave where
+// nobody says one: what turning reaches, common practice.
+func AssumedRa() Number { return Exactly(decimal.New(16, -1)) }
+
+// FinestRa is the finest roughness Ra that is wanted of it, nil where none is, and whether that is
+// what is assumed.
+func (p *Part) FinestRa() (finest *Number, assumed bool) {
 	for _, o := range p.Routing {
 		for i := range o.Features {
 			if ra := o.Features[i].RaUM; ra != nil && (finest == nil || ra.Likely.LessThan(finest.Likely)) {
@@ -78,7 +85,7 @@ func (p *Part) FinestRa() (finest *Number) {
 			}
 		}
 	}
-	return finest
+	return finest, finest != nil && p.FirstGuess != nil && finest.Equal(AssumedRa())
 }
 
 // ByPiece reports that the part is counted in whole pieces.

@@ -60,7 +60,7 @@ func TestWhatAPriceRestsOnWithoutScripts(t *testing.T) {
 	}
 	at := unescaped(link[1])
 	checkPage(t, at, b.page(at))
-	for of, want := range map[string]string{"0": "1 to 99 of 100 draws, and not in 0", "100": "and not in 100", "x": "no cost a price rests on"} {
+	for of, want := range map[string]string{"0": "1 to 99 of 100 batches, and not in 0", "100": "and not in 100", "x": "no cost a price rests on"} {
 		code, body := b.get(at + "&value=not+exceeded&of=" + of)
 		checkPage(t, at, body)
 		if code != http.StatusUnprocessableEntity || !strings.Contains(body, want) || !strings.Contains(body, `id="f-of-error"`) {
@@ -69,7 +69,7 @@ func TestWhatAPriceRestsOnWithoutScripts(t *testing.T) {
 	}
 	asked := b.page(at + "&value=average")
 	checkPage(t, at, asked)
-	if !strings.Contains(asked, "The price in direct rests on the average of the draws of the cost, before on the likely cost.") {
+	if !strings.Contains(asked, "The price in direct rests on the average of what a batch may cost, before on the likely cost.") {
 		t.Error("the effect does not say what the price rests on")
 	}
 	form := url.Values{}
@@ -77,18 +77,18 @@ func TestWhatAPriceRestsOnWithoutScripts(t *testing.T) {
 		form.Set(m[1], unescaped(m[2]))
 	}
 	code, saved := b.post("/change", form)
-	if code != http.StatusOK || !strings.Contains(saved, "Saved as the next revision.") || !strings.Contains(saved, "average of the draws of the cost") || !strings.Contains(saved, "full cost the price rests on") {
+	if code != http.StatusOK || !strings.Contains(saved, "Saved as the next revision.") || !strings.Contains(saved, "average of what a batch may cost") || !strings.Contains(saved, "full cost the price rests on") {
 		t.Errorf("saved: %d\n%.3000s", code, saved)
 	}
 	if record := b.page("/book/prices/LAMP._.direct"); !strings.Contains(record, "average") {
 		t.Error("the record does not say it")
 	}
-	if landed := b.page("/landed?mix=plain%3D100"); !strings.Contains(landed, "The price of Plain in direct rests on the average of the draws of the cost.") {
+	if landed := b.page("/landed?mix=plain%3D100"); !strings.Contains(landed, "The price of Plain in direct rests on the average of what a batch may cost.") {
 		t.Error("the landed prices do not say it")
 	}
 	// A what-if on an input that the cost rests on draws anew.
 	whatif := b.page("/change?" + millRate + "&value=60")
-	if !strings.Contains(whatif, "The price in direct rests on the average of the draws of the cost, drawn anew for the change.") {
+	if !strings.Contains(whatif, "The price in direct rests on the average of what a batch may cost, drawn anew for the change.") {
 		t.Error("a what-if does not say that it draws anew")
 	}
 }
@@ -155,11 +155,11 @@ func TestADrawnPriceIsOneFigure(t *testing.T) {
 	request.Set("q.plain", "100")
 	_, preview := b.post("/quotes", request)
 	checkPage(t, "preview", preview)
-	if !strings.Contains(preview, "The price rests on the average of the draws of the cost: the draws add ") {
+	if !strings.Contains(preview, "The price rests on the average of what a batch may cost, ") {
 		t.Error("the preview does not say what the price rests on")
 	}
 	_, issued := b.post("/quotes", previewForm(preview))
-	if paper, beside, ok := strings.Cut(issued, "</article>"); !ok || strings.Contains(paper, "draws") || !strings.Contains(beside, "The price rests on the average of the draws of the cost: the draws add ") {
+	if paper, beside, ok := strings.Cut(issued, "</article>"); !ok || strings.Contains(paper, "draws") || !strings.Contains(beside, "The price rests on the average of what a batch may cost, ") {
 		t.Error("an issued quote does not say to the seller alone what the price rests on")
 	}
 	same("quote", map[string]string{cost: shownFigure(t, b.page("/quotes/2026-0001/proof/"+cost), cost), price: shownFigure(t, b.page("/quotes/2026-0001/proof/"+price), price)})

@@ -103,6 +103,9 @@ func TestFirstPrice(t *testing.T) {
 	if start := b.page("/"); !strings.Contains(start, "brass knob") || !strings.Contains(start, ">full cost<") {
 		t.Error("the start page has no cost of the knob")
 	}
+	if paper, _, _ := strings.Cut(b.page("/quotes/2026-0001"), "</article>"); !strings.Contains(paper, "edges broken") || strings.Contains(paper, "Ra 1.6") {
+		t.Error("the buyer is promised a roughness that nobody said")
+	}
 	says(t, "the tool that came", b.page("/book/tools/DRILL-5"), "starter set drills")
 
 	c.visit("/parts/first")

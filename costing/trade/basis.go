@@ -35,7 +35,7 @@ func (CostBasis) CheckText(written string, _ bool) error {
 	if n, err := strconv.Atoi(number); !is || err != nil {
 		return fmt.Errorf("%q is no cost a price rests on; write likely, average or: not exceeded in 80 of 100", written)
 	} else if n < 1 || n > 99 || strconv.Itoa(n) != number {
-		return fmt.Errorf("a cost is not exceeded in 1 to 99 of 100 draws, and not in %s", number)
+		return fmt.Errorf("a cost is not exceeded in 1 to 99 of 100 batches, and not in %s", number)
 	}
 	return nil
 }

@@ -360,7 +360,7 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 		b.Fine = frame.Field{Name: "ra", Context: "Finest surface, ", Label: "Ra", Suffix: "µm", Mode: "decimal", Value: c.Typed("ra", ""), Error: found.Of("ra")}
 		b.Typed.Cuts = b.Typed.Cuts || b.Fine.Error+b.Fine.Value != ""
 	}
-	if ra, assumed := change.RaOf(def); ra != nil {
+	if ra, assumed := def.FinestRa(); ra != nil {
 		b.Ra, b.RaAssumed = ra.Likely.String(), assumed
 	}
 	if rest := change.RestOf(def); rest != nil {

@@ -109,15 +109,19 @@ func ShapesOf(b *book.Book, def *bom.Part) []CutShape {
 	return out
 }
 
-// PriceAsFor is another part that is guessed at of the same material, with a price of it: the same, where
-// the part has one. The last of the book goes first.
+// PriceAsFor is a part before it that is guessed at of the same material, with a price of it: the same,
+// where the part has one. The last of the book goes first.
 func PriceAsFor(b *book.Book, def *bom.Part) *bom.Part {
 	if def.FirstGuess == nil {
 		return nil
 	}
-	for i := len(b.Parts) - 1; i >= 0; i-- {
+	before := len(b.Parts) // of a part that is not in the book yet
+	if _, at := b.Part(def.Number); at >= 0 {
+		before = at
+	}
+	for i := before - 1; i >= 0; i-- {
 		g, own := b.Parts[i].FirstGuess, def.FirstGuess
-		if b.Parts[i].Number != def.Number && g != nil && g.PricePerKg != nil && g.Material == own.Material && (own.PricePerKg == nil || own.PricePerKg.Equal(*g.PricePerKg)) {
+		if g != nil && g.PricePerKg != nil && g.Material == own.Material && (own.PricePerKg == nil || own.PricePerKg.Equal(*g.PricePerKg)) {
 			return &b.Parts[i]
 		}
 	}
@@ -127,9 +131,6 @@ func PriceAsFor(b *book.Book, def *bom.Part) *bom.Part {
 // RaAsked reports whether a roughness can be said of a part: it is turned, where the feed that
 // finishes follows from it.
 func RaAsked(def *bom.Part) bool { return def.FirstGuess != nil && def.FirstGuess.Way == bom.Turned }
-
-// RaOf is the finest roughness that a part is finished to, and whether it is what is assumed.
-func RaOf(def *bom.Part) (ra *bom.Number, assumed bool) { return guess.FinestRa(def) }
 
 // SecondSide reports whether a part can still be faced on its second side.
 func SecondSide(def *bom.Part) bool { return guess.SecondSide(def) }
@@ -205,7 +206,7 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 		if part, err = guess.CutInto(&part, said.Cuts, said.All, said.Second && guess.SecondSide(&part), said.Ra); err != nil {
 			return nil, answer.Unexpected(err)
 		}
-		if said.Ra != nil && part.FinestRa() == nil {
+		if left, _ := part.FinestRa(); said.Ra != nil && left == nil {
 			return nil, answer.Invalidf("finest surface: no pass that finishes is entered of the part; say too that that is all that is cut into it, or that its second side is faced")
 		}
 	}

@@ -132,9 +132,8 @@ func (c Cut) features(def *bom.Part) []bom.Feature {
 // Common practice where a drawing says nothing else: outsides are finished by a last light
 // pass, to a roughness that turning reaches, and the tool breaks their edges.
 var (
-	finishCut = decimal.New(2, -1)  // mm
-	assumedRa = decimal.New(16, -1) // µm
-	edgeBreak = decimal.New(3, -1)  // mm, at most a quarter of a diameter
+	finishCut = decimal.New(2, -1) // mm
+	edgeBreak = decimal.New(3, -1) // mm, at most a quarter of a diameter
 	quarter   = decimal.New(25, -2)
 )
 
@@ -182,13 +181,6 @@ func SecondSide(def *bom.Part) bool {
 	return def.FirstGuess != nil && def.FirstGuess.Way == bom.Turned && !slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Name == secondSide })
 }
 
-// FinestRa is the finest roughness asked of a part, nil where none is, and whether that is what is
-// assumed where nobody says one.
-func FinestRa(p *bom.Part) (ra *bom.Number, assumed bool) {
-	ra = p.FinestRa()
-	return ra, ra != nil && ra.Likely.Equal(assumedRa)
-}
-
 // finishedTo has every finishing pass of a part leave a roughness.
 func finishedTo(p *bom.Part, ra *bom.Number) {
 	for i := range p.Routing {
@@ -214,7 +206,9 @@ func CutInto(def *bom.Part, cuts []Cut, all, second bool, ra *bom.Number) (bom.P
 	}
 	op := &out.Routing[at]
 	op.Features = append([]bom.Feature(nil), op.Features...)
-	fine := cmp.Or(ra, def.FinestRa(), exactly(assumedRa))
+	said, _ := def.FinestRa()
+	assumed := bom.AssumedRa()
+	fine := cmp.Or(ra, said, &assumed)
 	var add []bom.Feature
 	if all && !def.FirstGuess.FeaturesEntered {
 		rows, err := rates.ReferenceGuess()

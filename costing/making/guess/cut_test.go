@@ -60,11 +60,13 @@ func TestOutlineIsWhatTheBlankHasTooMuch(t *testing.T) {
 			t.Errorf("%s: %s, want %s", way, said, c.want)
 		}
 		ra := size("0.8")
-		if out, err = guess.CutInto(&out, nil, false, false, ra); err != nil || way == bom.Turned && (out.FinestRa() != ra || out.Routing[1].Features[0].RaUM != ra) {
-			t.Errorf("%s: finished to %v: %v", way, out.FinestRa(), err)
+		if out, err = guess.CutInto(&out, nil, false, false, ra); err != nil || way == bom.Turned && (finestOf(&out) != ra || out.Routing[1].Features[0].RaUM != ra) {
+			t.Errorf("%s: finished to %v: %v", way, finestOf(&out), err)
 		}
 		if !out.FirstGuess.FeaturesEntered || def.FirstGuess.FeaturesEntered {
 			t.Errorf("%s: that nothing else is cut is kept with the part that was asked, or not at all", way)
 		}
 	}
 }
+
+func finestOf(p *bom.Part) *bom.Number { ra, _ := p.FinestRa(); return ra }

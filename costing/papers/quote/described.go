@@ -34,7 +34,7 @@ func (a *assembly) described(number bom.ID) string {
 			say(cutWords(&features[j], features))
 		}
 	}
-	if ra := p.FinestRa(); ra != nil {
+	if ra, assumed := p.FinestRa(); ra != nil && !assumed { // the buyer is promised what was said
 		say("finest surface Ra " + ra.Likely.String())
 	}
 	for i := range p.Routing {
