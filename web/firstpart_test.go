@@ -297,7 +297,7 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	if tools := b.page("/book/tools"); strings.Contains(tools, "DRILL-25") {
 		t.Error("a tool came for a hole that was refused")
 	}
-	says(t, "the second side", band, `name="cut-second"`, "counted as it was parted off")
+	says(t, "the second side", band, `name="cut-second"`, "counted as it was parted off", "no finish, second side or hole across is counted")
 	code, text := answer(url.Values{"cut-second": {"yes"}, "cut-hole-diameter": {"5"}, "cut-hole-depth": {"20"}, "cut-thread-name": {"m6"}, "cut-thread-depth": {"12"}, "cut-thread-side": {"outside"}, "cut-knurl-depth": {"8"}, "cut-all": {"yes"}, "setup_min": {"1 h 10"}})
 	if code != http.StatusOK {
 		t.Fatalf("what is cut into it: %d", code)
