@@ -109,6 +109,7 @@ func TestFirstPrice(t *testing.T) {
 	says(t, "the tool that came", b.page("/book/tools/DRILL-5"), "starter set drills")
 
 	c.visit("/parts/first")
+	c.presses++ // of a link that leads there
 	c.fill("#f-name", "cover plate")
 	c.choose("#f-way", "milled")
 	if got := eval[string](c.tab, shown); got != "#f-length,#f-width,#f-thickness" {
@@ -130,6 +131,7 @@ func TestFirstPrice(t *testing.T) {
 	c.fill("#f-cut-pocket-width", "25")
 	c.fill("#f-cut-pocket-depth", "6")
 	c.do(chromedp.Click(chromedp.CSS(`input[name="cut-all"]`)))
+	c.presses++
 	c.press("#form .actions button[type=submit]")
 	c.expect("main", "4 × hole 5.3")
 	narrower("four holes and a pocket")
@@ -145,6 +147,7 @@ func TestFirstPrice(t *testing.T) {
 	c.press("#form .actions button[type=submit]")
 	narrower("the least charge of the finisher")
 	c.do(chromedp.Click(chromedp.CSS(`input[name="keep"]`)))
+	c.presses++
 	c.press("#form .actions button[type=submit]")
 	if eval[bool](c.tab, `(d => [...document.querySelectorAll("main .tick.fine")].some(t => t.textContent === d("low") + " to " + d("high")))(e => document.querySelector("#answer ~ p [data-stat='/" + e + "/value']").textContent)`) {
 		t.Error("the band is drawn twice, though keeping prices moves nothing")

@@ -161,6 +161,9 @@ understood and 3 where the book lacks something and all else was done.`,
 		root.AddGroup(&cobra.Group{ID: title, Title: title + ":"})
 	}
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		if !cmd.HasParent() { // the name of the program stands before it anyway
+			return errors.New(flagWords(err, cmd.Flags()))
+		}
 		return fmt.Errorf("%s: %s", cmd.Name(), flagWords(err, cmd.Flags()))
 	})
 	root.SetHelpCommand(&cobra.Command{

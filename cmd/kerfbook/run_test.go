@@ -218,6 +218,7 @@ func TestUsageErrors(t *testing.T) {
 		{"explain demo variant/plain/each/full --mix plain+gold=5", `no choice "gold"`},
 		{"explain demo variant/plain/each/full --mix plain=1,plain=2", "twice"},
 		{"export picture demo", "there is book, workbook, csv, operations and records"},
+		{"--colour", "there is no flag --colour; --help lists them"},
 		{"price demo --colour", "price: there is no flag --colour; --help lists them"},
 		{"price demo --quantites 5", "price: there is no flag --quantites; did you mean --quantities?"},
 		{"price demo -json", "price: there is no flag -json; did you mean --json?"},
@@ -250,6 +251,8 @@ func TestUsageErrors(t *testing.T) {
 			var usage *usageError
 			if !errors.As(err, &usage) || !strings.Contains(err.Error(), c.want) {
 				t.Errorf("got %v, want a usage error with %q", err, c.want)
+			} else if strings.HasPrefix(err.Error(), "kerfbook: ") {
+				t.Errorf("the program's name, which stands before it, is in %v", err)
 			}
 		})
 	}

@@ -110,7 +110,7 @@ func TestSchemaAcceptsBooks(t *testing.T) {
 		if err != nil {
 			return err
 		}
-		if _, _, err := book.Parse(written); err != nil {
+		if _, _, err := book.Parse(written); err != nil && !bytes.Equal(written, testdata.Demo) {
 			return nil // no book
 		}
 		taken++
