@@ -209,7 +209,7 @@ func TestFirstPriceOfADrawing(t *testing.T) {
 	before := rests()
 	c.fill("#f-hour", "60")
 	c.press(set)
-	c.expect("main", "at the lathe and drill press")
+	c.expect("main", "at the lathe, and of you at the drill press")
 	if after := rests(); after < before*1.1 {
 		t.Errorf("an hour at 60 in place of 46 moves the cost from %.2f to %.2f", before, after)
 	}
@@ -294,7 +294,7 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	refused(url.Values{"piece_min": {"long"}, "setup_min": {"70"}, "cut-hole-diameter": {"5"}, "cut-thread-name": {"M7"}}, "enter a number such as 4.5", `value="70"`,
 		"Drilled holes, depth: enter a number above 0", "enter what the drawing calls it, such as M6", "Threads, length: enter a number")
 	refused(url.Values{"ra": {"0"}}, "Finest surface, Ra: enter a number above 0")
-	refused(url.Values{"ra": {"0.8"}}, "no pass that finishes is entered", "1.6 is assumed where you say none")
+	refused(url.Values{"ra": {"0.8"}}, "nothing is finished yet", "1.6 is assumed where you say none")
 	refused(url.Values{"cut-hole-diameter": {"25"}, "cut-hole-depth": {"40"}, "cut-second": {"yes"}, "cut-all": {"yes"}}, "25 has no room in the finished part",
 		`name="cut-second" value="yes" checked`, `name="cut-all" value="yes" checked`, `name="programs-over"`)
 	if tools := b.page("/book/tools"); strings.Contains(tools, "DRILL-25") {
@@ -445,7 +445,7 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 // the lathe alone by its record, which the page tells; a page that was not touched changes none.
 func hourOfAPart(t *testing.T, b *browser, band *string) {
 	t.Helper()
-	says(t, "the hour", *band, `name="hour" type="text" value="58"`, "at the lathe and drill press")
+	says(t, "the hour", *band, `name="hour" type="text" value="58"`, "at the lathe, and of you at the drill press")
 	say := func(typed url.Values) int {
 		typed.Set("version", hidden(t, *band, "version"))
 		typed.Set("pieces", "100")

@@ -295,11 +295,11 @@ func (b *bandBody) ownHour(c *frame.Call, def *bom.Part, found frame.Problems) e
 	}
 	if hour, ok := change.HourOf(c.Book, def); ok {
 		b.HourWas = c.Style.Text(hour.Rate.Likely.String())
-		names := []string{hour.Of.Name}
+		where := "at the " + hour.Of.Name
 		for _, w := range hour.Shared {
-			names = append(names, w.Name)
+			where += ", and of you at the " + w.Name
 		}
-		b.HourField = frame.Field{Name: "hour", Label: "One hour of you and the machine", Hint: "at the " + strings.Join(names, " and "), Suffix: string(c.Book.Currency), Mode: "decimal", Value: c.Typed("hour", b.HourWas), Error: found.Of("hour")}
+		b.HourField = frame.Field{Name: "hour", Label: "One hour of you and the machine", Hint: where, Suffix: string(c.Book.Currency), Mode: "decimal", Value: c.Typed("hour", b.HourWas), Error: found.Of("hour")}
 		return nil
 	}
 	at, _ := c.Book.WorkCentre(def.FirstGuess.WorkCentre)

@@ -207,7 +207,7 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 			return nil, answer.Unexpected(err)
 		}
 		if left, _ := part.FinestRa(); said.Ra != nil && left == nil {
-			return nil, answer.Invalidf("finest surface: no pass that finishes is entered of the part; say too that that is all that is cut into it, or that its second side is faced")
+			return nil, answer.Invalidf("finest surface: nothing is finished yet; tick too that that is all that is cut into it, or that its second side is faced")
 		}
 	}
 	if comes.Tools, comes.Materials, err = begun(s.Book, &part); err == nil {

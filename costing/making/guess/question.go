@@ -91,7 +91,7 @@ func Questions(def *bom.Part) []Question {
 		case piece && o.Kind == bom.Manual:
 			out = append(out, Question{Field: HandMin, Asks: "Edges and checking by hand", Unit: "min", Per: "a piece", Hint: "both together, of each piece once it is off the machine", Node: "hand-time"})
 		case piece && len(o.Features) > 0 && p.FirstGuess.FeaturesEntered:
-			out = append(out, Question{Field: RestMin, Asks: "Tool changes and loading", Unit: "min", Per: "a piece", Hint: "all of it that a piece takes on the machine, beside the cutting", Node: "handling-time"})
+			out = append(out, Question{Field: RestMin, Asks: "Tool changes and loading", Unit: "min", Per: "a piece", Hint: "all that a piece takes on the machine beside the cutting; an answer holds the moves between cuts too, the guess does not", Node: "handling-time"})
 		case piece && len(o.Features) > 0:
 			out = append(out, Question{Field: RestMin, Asks: "The rest on the machine", Unit: "min", Per: "a piece", Hint: "what else is cut, tool changes and loading", Node: "machine-time"})
 		case piece:
