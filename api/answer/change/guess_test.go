@@ -319,6 +319,29 @@ func TestScrapIsFoundLast(t *testing.T) {
 	}
 }
 
+// TestPackingStaysLast: a finish that is said after the packing comes before it, by its number too.
+func TestPackingStaysLast(t *testing.T) {
+	t.Parallel()
+	shelf := shelfOf(t, []byte(knobBook))
+	for _, said := range []Said{{Entered: map[bom.Matter]bom.Number{bom.Packing: bom.Whole(1)}}, {Finish: "finish-nickel"}} {
+		saved, err := shelf.Answered("KNOB", said)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shelf = shelf.With(saved)
+	}
+	part, _ := shelf.Book.Part("KNOB")
+	n := len(part.Routing)
+	if n < 3 || part.Routing[n-2].Kind != bom.Outside || part.Routing[n-1].Kind != bom.Packs {
+		t.Errorf("%+v", part.Routing)
+	}
+	for i := range n - 1 {
+		if part.Routing[i].Number >= part.Routing[i+1].Number {
+			t.Errorf("operation %d stands before %d", part.Routing[i].Number, part.Routing[i+1].Number)
+		}
+	}
+}
+
 // TestMovesTakeMinutes: moves between cuts are minutes of a piece, entered once for all its
 // clampings; where the rest on the machine is said with them it holds them.
 func TestMovesTakeMinutes(t *testing.T) {
