@@ -22,10 +22,7 @@ import (
 // TestPriceOnACostNotExceeded changes in a browser what a price rests on: from the start
 // page, through its effect, back to the start page with another price and other words.
 func TestPriceOnACostNotExceeded(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	s := demoShop(t)
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
 	c.visit("/trims")

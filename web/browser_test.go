@@ -22,10 +22,7 @@ import (
 
 // TestInTheBrowser does what people do, in a real browser.
 func TestInTheBrowser(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	ctx := chrome(t)
 	full, empty := demoShop(t), emptyShop(t)
 	number, _ := issueDemoQuote(t, full.signIn(t))

@@ -17,6 +17,15 @@ import (
 // chromium is where the browser is found.
 const chromium = "/usr/bin/chromium"
 
+// inBrowser begins a test that starts a browser, which the short tests leave out.
+func inBrowser(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	t.Parallel()
+}
+
 // chrome starts one browser for a test; tabs of it are cheap.
 func chrome(t *testing.T) context.Context {
 	t.Helper()

@@ -11,10 +11,7 @@ import (
 // TestCostPagesInTheBrowser looks at the pages about how sure, how much and why
 // as they are drawn. With the flag -artifacts it keeps what they look like.
 func TestCostPagesInTheBrowser(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	ctx, s := chrome(t), demoShop(t)
 	issueDemoQuote(t, s.signIn(t))
 	paths := oneOfEach(costPagePaths)

@@ -30,10 +30,7 @@ func takes(characters, fields, presses int) float64 {
 // cut into it, which is cut at once with tools that the shop has none of yet, then what is
 // left; and the same of a milled plate in the shop that there is then.
 func TestFirstPrice(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	s := newShop(t)
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
 	c.visit("/")
@@ -168,10 +165,7 @@ func TestFirstPrice(t *testing.T) {
 // second side, a hole across, its finest surface, a layer by the piece in a barrel, programming
 // and packing; then as a doubter: another hour, and no thread.
 func TestFirstPriceOfADrawing(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	s := newShop(t)
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
 	set, tick := "#form .actions button[type=submit]", func(selector string) {
@@ -227,10 +221,7 @@ func TestFirstPriceOfADrawing(t *testing.T) {
 
 // TestFirstPriceByKeyboard walks to the band of a knob without a mouse.
 func TestFirstPriceByKeyboard(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	c := &clerk{tab: newShop(t).openSignedIn(t, chrome(t))}
 	c.visit("/")
 	keys := func(text string) { c.do(chromedp.KeyEvent(text)) }

@@ -19,10 +19,7 @@ func (c *clerk) save(title string) {
 // material, a stock with its offer, a turned part of three features, a second part, and a
 // product of both, which then has a price.
 func TestShopByForms(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	s := emptyShop(t)
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
 	c.noScripts() // nothing of it needs one

@@ -58,10 +58,7 @@ func serveGallery(t *testing.T) *shop {
 // TestGalleryInTheBrowser measures the charts where they are drawn. With the flag
 // -artifacts it keeps what they look like.
 func TestGalleryInTheBrowser(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	tb := serveGallery(t).open(t, chrome(t))
 	axe(tb, []string{"/"})
 	for _, width := range []int64{320, 500, 768, 1280} {

@@ -9,10 +9,7 @@ import (
 // TestEnteringAMissingWage starts at trims without a price, since nobody has entered
 // what the assembly bench is paid, enters it in a browser, and finds the prices.
 func TestEnteringAMissingWage(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	s := demoShop(t)
 	b := s.signIn(t)
 	const without = "id: BENCH\nname: assembly bench\nmachines: 3\nmachine_rate_per_h: 2.20\nallowance: 0.14\n"

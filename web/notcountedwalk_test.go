@@ -8,10 +8,7 @@ import (
 // TestSayingWhatIsNotCounted starts at the trims, goes to what a part has no figure
 // for, says in a browser that there is none, and finds it answered.
 func TestSayingWhatIsNotCounted(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	s := demoShop(t)
 	b := s.signIn(t)
 	if start := b.page("/"); !strings.Contains(start, `acrylic light ring</b>: <span class="name">inspection: enter an operation that checks`) {

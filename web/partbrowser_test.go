@@ -11,10 +11,7 @@ import (
 // a demand out from the page of a part. With the flag -artifacts it keeps what they
 // look like.
 func TestPartPagesInTheBrowser(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	ctx, s := chrome(t), featureShop(t)
 	pages := oneOfEach(featurePages)
 	t.Run("axe", func(t *testing.T) { t.Parallel(); axe(s.openSignedIn(t, ctx), pages) })

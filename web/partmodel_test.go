@@ -22,10 +22,7 @@ const plateFile = "../bom/solid/testdata/plate.stl"
 // TestPartFromAModelFile is the walk: from the page of a part to a blank, a mass and a
 // finished size from its model file.
 func TestPartFromAModelFile(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	s := demoShop(t)
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
 	c.visit("/parts/BASE-D")

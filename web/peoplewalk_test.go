@@ -15,10 +15,7 @@ import (
 // From an empty database: the owner brings in the book and adds somebody who may quote without
 // seeing cost; she signs in, makes a quote and meets no cost; the owner sees who did it.
 func TestStoryOfTwoPeople(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	s := emptyShop(t)
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
 	text := must(os.ReadFile(filepath.Join("testdata", "story", "knob.yaml")))(t)

@@ -17,10 +17,7 @@ const (
 
 // A new bought part and its offer are saved with one form in a browser.
 func TestPartWithItsOffer(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	s := demoShop(t)
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}
 	c.visit("/book/parts")

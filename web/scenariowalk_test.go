@@ -25,10 +25,7 @@ func (c *clerk) look(words, button string) {
 // TestScenarioWalk changes a wage, takes a step away and sets a set-up, keeps that, compares
 // it with another scenario, and takes that over: in the demo, and in a shop that has one part.
 func TestScenarioWalk(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	browser := chrome(t)
 	c := &clerk{tab: demoShop(t).openSignedIn(t, browser)}
 	c.visit("/?n.plain=100&n.glow=60&n.tune=")

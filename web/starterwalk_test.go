@@ -13,10 +13,7 @@ import (
 // From an empty shop: a material and a set of tools that ship with the program come into
 // the book with two presses and a word each.
 func TestStartersInABrowser(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	s := emptyShop(t)
 	b := s.signIn(t)
 	if code, _ := b.post("/book/shop", url.Values{"text": {"name: Oficina\ncountry: \"PT\"\ncurrency: EUR\n"}}); code != http.StatusOK {

@@ -68,10 +68,7 @@ func (c *clerk) atMost(what string, presses, fields, pages int) {
 // The first day of a small shop: its book is brought in, a knob is priced, and a
 // quote goes out that rests on an old price of the bar.
 func TestStoryOfOneShop(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	text := must(os.ReadFile(filepath.Join("testdata", "story", "knob.yaml")))(t)
 	s := emptyShop(t)
 	c := &clerk{tab: s.openSignedIn(t, chrome(t))}

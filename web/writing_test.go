@@ -95,10 +95,7 @@ func TestNumbersOfEveryPageAreRead(t *testing.T) {
 // TestOpenedByTheProgram: a link that the program opens signs in without a press, and what is
 // typed is told as it is understood before anything is sent.
 func TestOpenedByTheProgram(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
-	t.Parallel()
+	inBrowser(t)
 	s := emptyShop(t)
 	tb := s.open(t, chrome(t))
 	tb.visit(frame.SignInPath(must(s.svc.NewSignInLink(t.Context()))(t)) + frame.AtOnce)

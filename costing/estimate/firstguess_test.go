@@ -70,6 +70,19 @@ func TestEdgesBrokenByATool(t *testing.T) {
 	}
 }
 
+// guessedKnob is the part P, turned of brass and guessed at, of a length and a diameter, with
+// what puts it on sale.
+func guessedKnob(length, diameter, routing string) string {
+	return `parts:
+  - number: P
+    name: knob
+    kind: made
+    finished: {length_mm: ` + length + `, diameter_mm: ` + diameter + `}
+    first_guess: {way: turned, material: brass, work_centre: LATHE}
+    routing: [` + routing + `]
+` + bracketProduct
+}
+
 // TestFurtherClamping holds what two holes across take in a clamping of their own against a second
 // account: from the likely values in a vice, loading 0.6 min and one change of 0.13 min a
 // piece, which goes where the machine says what it takes; 10 min and 3 min for the drill to set
@@ -80,14 +93,7 @@ func TestFurtherClamping(t *testing.T) {
 		return smallSheet(t, smallBook(t, `tools: [{id: D, name: drill, kind: drill, grade: hss, diameter_mm: 4, point_angle_deg: 118, reach_mm: 40, source: own}]
 materials: [{id: brass, name: brass, density_g_cm3: 8.5}]
 work_centres: [{id: LATHE, name: lathe, machine_rate_per_h: 45, labour_rate_per_h: 40}, {id: PRESS, name: press, machine_rate_per_h: 5, labour_rate_per_h: 40}, {id: MILL, name: mill, machine_rate_per_h: 5, labour_rate_per_h: 40, tool_change_s: 6}]
-parts:
-  - number: P
-    name: knob
-    kind: made
-    finished: {length_mm: 22, diameter_mm: 20}
-    first_guess: {way: turned, material: brass, work_centre: LATHE}
-    routing: [{number: 10, name: turn, kind: machining, work_centre: LATHE}, {number: 15, name: drilling across, kind: machining, work_centre: `+at+`, features: [{id: A, name: hole, kind: drill, diameter_mm: 4, depth_mm: 20}, {id: B, name: hole, kind: drill, diameter_mm: 4, depth_mm: 5}]`+more+`}]
-`+bracketProduct), 25)
+`+guessedKnob("22", "20", `{number: 10, name: turn, kind: machining, work_centre: LATHE}, {number: 15, name: drilling across, kind: machining, work_centre: `+at+`, features: [{id: A, name: hole, kind: drill, diameter_mm: 4, depth_mm: 20}, {id: B, name: hole, kind: drill, diameter_mm: 4, depth_mm: 5}]`+more+`}`)), 25)
 	}
 	for at, want := range map[string][2]float64{"PRESS": {0.73, 13}, "MILL": {0.6, 13}, "LATHE": {0.73, 11.5}} {
 		s := guessed(at, "")
@@ -117,14 +123,7 @@ func TestAHoleAcrossThatMeetsNothing(t *testing.T) {
 		told         bool
 	}{{along("5"), "9.5", false}, {along("4"), "9.5", true}, {"", "9.5", true}, {"", "23", true}, {"", "24", false}} {
 		s := smallSheet(t, smallBook(t, `work_centres: [{id: LATHE, name: lathe, machine_rate_per_h: 45, labour_rate_per_h: 40}]
-parts:
-  - number: P
-    name: knob
-    kind: made
-    finished: {length_mm: 18, diameter_mm: 24}
-    first_guess: {way: turned, material: brass, work_centre: LATHE}
-    routing: [{number: 10, name: turn, kind: machining, work_centre: LATHE, features: [`+strings.Join(slices.DeleteFunc([]string{c.along, "{id: B, name: hole 3 across, kind: drill, diameter_mm: 3, depth_mm: " + c.depth + "}"}, func(f string) bool { return f == "" }), ", ")+`]}]
-`+bracketProduct), 25)
+`+guessedKnob("18", "24", `{number: 10, name: turn, kind: machining, work_centre: LATHE, features: [`+strings.Join(slices.DeleteFunc([]string{c.along, "{id: B, name: hole 3 across, kind: drill, diameter_mm: 3, depth_mm: " + c.depth + "}"}, func(f string) bool { return f == "" }), ", ")+`]}`)), 25)
 		told := slices.ContainsFunc(s.est.Graph.Findings(), func(f graph.Finding) bool { return strings.Contains(f.Message, "hole 3 across ends in the metal") })
 		if told != c.told {
 			t.Errorf("%s deep beside %q: told %t", c.depth, c.along, told)
