@@ -88,13 +88,13 @@ func onePart(p *bom.Product) bom.ID {
 func (u Uses) ByItself(p *bom.Part) bool { return p.Parcel != nil || u.Into[p.Number] == "" }
 
 // PackedTwice warns of a part that is packed and goes into something that is packed in its turn;
-// empty of any other.
-func (b *Book) PackedTwice(p *bom.Part) string {
+// empty of any other. What parts go into is asked for where one is packed.
+func PackedTwice(p *bom.Part, uses func() Uses) string {
 	at := slices.IndexFunc(p.Routing, packs)
 	if at < 0 {
 		return ""
 	}
-	into := b.Uses().Into[p.Number]
+	into := uses().Into[p.Number]
 	if into == "" {
 		return ""
 	}

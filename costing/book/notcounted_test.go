@@ -156,7 +156,7 @@ func TestPackingOfAPart(t *testing.T) {
 	alone.NotCounted = nil
 	p.Routing = append(p.Routing, bom.Operation{Number: 20, Kind: bom.Packs})
 	want("packed", "")
-	if twice := b.PackedTwice(p); twice != "" {
+	if twice := book.PackedTwice(p, b.Uses); twice != "" {
 		t.Errorf("sold by itself: %s", twice)
 	}
 	alone.Positions[0].Quantity = bom.Whole(2)

@@ -320,7 +320,7 @@ func (a *assembly) pool(p *pool) {
 	}
 	p.unrounded = s.Sum("need-unrounded", "pieces needed, before rounding", p.needs...)
 	p.need = s.Whole("need", "pieces needed", p.unrounded)
-	if twice := a.book.PackedTwice(d); twice != "" {
+	if twice := book.PackedTwice(d, a.uses); twice != "" {
 		s.Find(graph.Warning, "need", twice)
 	}
 	if hour, ok := guess.HourOf(d, a.book.WorkCentre); ok {

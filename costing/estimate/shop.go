@@ -3,6 +3,7 @@ package estimate
 import (
 	"fmt"
 	"slices"
+	"sync"
 
 	"kerfbook/bom"
 	"kerfbook/costing/book"
@@ -35,6 +36,7 @@ type shop struct {
 	processes map[bom.ID]finish.Process
 	numbered  map[bom.ID]*bom.Part // all of the book
 	places    map[bom.ID]int       // of these in its list
+	uses      func() book.Uses     // worked out once, where a part is packed
 	offered   map[bom.ID][]int     // places of the offers for a part or stock
 	channels  map[bom.ID]price.Channel
 	cutting   *machining.Shop
@@ -50,7 +52,7 @@ func newShop(b *book.Book, day bom.Date, root graph.Scope) (*shop, error) {
 		book: b, day: day, card: card, root: root, money: graph.Currency(string(b.Currency)),
 		centres: map[bom.ID]centre{}, stocks: map[bom.ID]blank.Stock{},
 		numbered: bom.PartsByNumber(b.Parts), places: make(map[bom.ID]int, len(b.Parts)), offered: rates.OffersFor(b.Offers),
-		processes: map[bom.ID]finish.Process{}, channels: map[bom.ID]price.Channel{},
+		processes: map[bom.ID]finish.Process{}, channels: map[bom.ID]price.Channel{}, uses: sync.OnceValue(b.Uses),
 	}
 	for i := range slices.Backward(b.Parts) { // the first counts of parts with one number
 		s.places[b.Parts[i].Number] = i

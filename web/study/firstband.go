@@ -30,45 +30,44 @@ import (
 
 // bandBody says between what amounts a piece of a part may cost, and what would narrow it.
 type bandBody struct {
-	Number, Name, Unit            string
-	Pieces                        frame.Field
-	Sell                          []frame.Field // margin and countries, for the page of its price
-	Version                       string
-	Was                           []string // former bands, as the address carries them
-	Said                          string   // what was said last
-	Cost                          chart.Span
-	Likely                        frame.Fig
-	RestsOn                       frame.Fig // what the price of the part rests on; none where that is the likely cost
-	Chance                        chart.Mark
-	Chart                         *chart.Band
-	Questions                     []bandQuestion
-	Cuts                          []cutAsked   // what may be said to be cut into it
-	CutInto                       []cutEntered // what is entered of that
-	All                           bool         // nothing else is cut, or the rest is entered
-	Second                        bool         // its second side may be faced
-	SaidAll, SaidSecond, SaidKeep bool         // ticked, in a form that comes back
-	SaidHour                      bool
-	Fine                          frame.Field // how rough what is finished may be
-	Ra                            string      // µm, of what is entered
-	RaAssumed                     bool        // as nobody said one
-	Rest                          string      // minutes said of what else is cut and the rest
-	Kilogram, AsFor               string      // what one costs, and the part that it is the same for; empty where for none
-	Finish, Layer                 frame.Field
-	Look                          []string // warnings of the estimate
-	Finished                      string   // the finish it goes to
-	Keep                          bool     // at starter prices, which may be kept
-	Left                          string   // what moves the cost most
-	Starters                      []starterShown
-	HourField                     frame.Field     // of you and the machine; without a name where it is not one number
-	HourWas                       string          // what the page has it as
-	Hour                          *frame.WageHour // where it was worked out
-	HourHref                      string
-	Open                          []openMatter // usual in the trade and not in the cost
-	Shop                          string       // what the book holds now
-	EditHref                      string
-	Wide, Skewed                  bool
-	Enough, Folds                 bool                        // all that is left to say moves it by little; some of that folds
-	Typed                         struct{ Cuts, Folded bool } // what folds has something in it, in a form that comes back
+	Number, Name, Unit string
+	Pieces             frame.Field
+	Sell               []frame.Field // margin and countries, for the page of its price
+	Version            string
+	Was                []string // former bands, as the address carries them
+	Said               string   // what was said last
+	Cost               chart.Span
+	Likely             frame.Fig
+	RestsOn            frame.Fig // what the price of the part rests on; none where that is the likely cost
+	Chance             chart.Mark
+	Chart              *chart.Band
+	Questions          []bandQuestion
+	Cuts               []cutAsked   // what may be said to be cut into it
+	CutInto            []cutEntered // what is entered of that
+	All                bool         // nothing else is cut, or the rest is entered
+	Second             bool         // its second side may be faced
+	Fine               frame.Field  // how rough what is finished may be
+	Ra                 string       // µm, of what is entered
+	RaAssumed          bool         // as nobody said one
+	Rest               string       // minutes said of what else is cut and the rest
+	Kilogram, AsFor    string       // what one costs, and the part that it is the same for; empty where for none
+	Finish, Layer      frame.Field
+	Look               []string // warnings of the estimate
+	Finished           string   // the finish it goes to
+	Keep               bool     // at starter prices, which may be kept
+	Left               string   // what moves the cost most
+	Starters           []starterShown
+	HourField          frame.Field     // of you and the machine; without a name where it is not one number
+	HourWas            string          // what the page has it as
+	Hour               *frame.WageHour // where it was worked out
+	HourHref           string
+	Open               []openMatter // usual in the trade and not in the cost
+	Shop               string       // what the book holds now
+	EditHref           string
+	Wide, Skewed       bool
+	Enough, Folds      bool                        // all that is left to say moves it by little; some of that folds
+	Ticked             map[string]bool             // of the form, where it comes back
+	Typed              struct{ Cuts, Folded bool } // what folds has something in it, in a form that comes back
 }
 
 // bandQuestion is one thing to say, with the field to say it in.
@@ -101,8 +100,9 @@ type openMatter struct {
 	About             frame.Option // as of a question
 }
 
-// restInHour is the tick that what has no word is in the hour.
-const restInHour = "in-my-hour"
+// The ticks of the form: nothing else is cut into it, its second side is faced, the prices of
+// its finish are kept, and what has no word is in the hour.
+const cutAll, cutSecond, keepPrices, restInHour = "cut-all", "cut-second", "keep", "in-my-hour"
 
 // aboutPrefix is before the names of the ticks that an answer is about so much.
 const aboutPrefix = "about-"
@@ -264,7 +264,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 			stand++
 		}
 		b.Enough, b.Folds = b.Enough && little, b.Folds || row.Folds
-		b.Typed.Folded = b.Typed.Folded || row.Folds && row.Field.Error+row.Field.Value != ""
+		b.Typed.Folded = b.Typed.Folded || row.Folds && typedIn(row.Field)
 		b.Questions = append(b.Questions, row)
 	}
 	b.Look = frame.Checks(now.Findings)
@@ -316,6 +316,9 @@ func (b *bandBody) ownHour(c *frame.Call, def *bom.Part, found frame.Problems) e
 	return err
 }
 
+// typedIn reports that something stands in a field, or is wrong with it.
+func typedIn(f frame.Field) bool { return f.Error+f.Value != "" }
+
 // askCuts asks what is cut into a part, beside what is said of that.
 func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 	for _, shape := range change.ShapesOf(c.Book, def) {
@@ -330,7 +333,6 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 				f.Suffix, f.Mode = "", ""
 			}
 			asked.Fields = append(asked.Fields, f)
-			b.Typed.Cuts = b.Typed.Cuts || f.Error+f.Value != ""
 		}
 		if len(shape.Sides) > 0 {
 			f := frame.Field{Name: "cut-" + shape.Name + "-side", Context: shape.Asks + ", ", Label: "how it lies", Error: found.Of("cut-" + shape.Name + "-side")}
@@ -340,9 +342,9 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 			}
 			f.Offer(sides, c.Form(f.Name))
 			asked.Fields = append(asked.Fields, f)
-			b.Typed.Cuts = b.Typed.Cuts || f.Error+f.Value != ""
 		}
 		b.Cuts = append(b.Cuts, asked)
+		b.Typed.Cuts = b.Typed.Cuts || slices.ContainsFunc(asked.Fields, typedIn)
 	}
 	for _, o := range def.Routing {
 		for i := range o.Features {
@@ -354,11 +356,13 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 		}
 	}
 	b.All = def.FirstGuess != nil && def.FirstGuess.FeaturesEntered
-	b.SaidAll, b.SaidSecond, b.SaidKeep = c.Form("cut-all") != "", c.Form("cut-second") != "", c.Form("keep") != ""
-	b.Second, b.SaidHour = change.SecondSide(def), c.Form(restInHour) != ""
+	b.Second, b.Ticked = change.SecondSide(def), map[string]bool{}
+	for _, name := range []string{cutSecond, cutAll, keepPrices, restInHour} {
+		b.Ticked[name] = c.Form(name) != ""
+	}
 	if len(b.Cuts) > 0 && change.RaAsked(def) {
 		b.Fine = frame.Field{Name: "ra", Context: "Finest surface, ", Label: "Ra", Suffix: "µm", Mode: "decimal", Value: c.Typed("ra", ""), Error: found.Of("ra")}
-		b.Typed.Cuts = b.Typed.Cuts || b.Fine.Error+b.Fine.Value != ""
+		b.Typed.Cuts = b.Typed.Cuts || typedIn(b.Fine)
 	}
 	if ra, assumed := def.FinestRa(); ra != nil {
 		b.Ra, b.RaAssumed = ra.Likely.String(), assumed
@@ -467,8 +471,8 @@ func matterTyped(c *frame.Call, m openMatter, said *change.Said, found *frame.Pr
 	if name != "" {
 		n, ok = numberTyped(c, found, name, m.Noun, unit, "0.5")
 	}
-	if over := strings.TrimSpace(c.Form(m.Over.Name)); m.Over.Name != "" && (ok || over != "" && over != c.Form("pieces")) { // the form offers those made at once
-		over, err := form.WholeNumber(c.Style, c.Form(m.Over.Name))
+	if typed := strings.TrimSpace(c.Form(m.Over.Name)); m.Over.Name != "" && (ok || typed != "" && typed != c.Form("pieces")) { // the form offers those made at once
+		over, err := form.WholeNumber(c.Style, typed)
 		if said.Over = bom.Whole(int64(over)); err != nil || over < 1 {
 			found.Add(m.Over.Name, "Programming: enter over how many pieces it is spread, such as 100")
 		} else if !ok && found.Of(name) == "" {
@@ -506,10 +510,10 @@ func answerGuess(c *frame.Call) error {
 	if said.Cuts, words, err = cutsTyped(c, part, &found); err != nil {
 		return err
 	}
-	if said.All = c.Form("cut-all") != "" && len(change.ShapesOf(c.Book, part)) > 0; said.All {
+	if said.All = c.Form(cutAll) != "" && len(change.ShapesOf(c.Book, part)) > 0; said.All {
 		words = append(words, "nothing else cut")
 	}
-	if said.Second = c.Form("cut-second") != "" && len(change.ShapesOf(c.Book, part)) > 0; said.Second {
+	if said.Second = c.Form(cutSecond) != "" && len(change.ShapesOf(c.Book, part)) > 0; said.Second {
 		words = append(words, "second side faced")
 	}
 	if n, ok := numberTyped(c, &found, "ra", "Finest surface, Ra", "", "0.8"); ok {
@@ -545,7 +549,7 @@ func answerGuess(c *frame.Call) error {
 			said.Guesses, words = append(said.Guesses, change.GuessAnswer{Field: field, Value: n}), append(words, q.Asks)
 		}
 	}
-	if c.Form("keep") != "" {
+	if c.Form(keepPrices) != "" {
 		said.Guesses, words = append(said.Guesses, change.GuessAnswer{Field: "keep"}), append(words, "prices of the finish kept")
 	}
 	for _, m := range openMatters(c, part, place, nil) {

@@ -3,15 +3,18 @@ package check
 import (
 	"errors"
 	"slices"
+	"sync"
 
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book"
 	"kerfbook/costing/rates"
 	"kerfbook/costing/text"
 )
 
 func (c *checker) parts() {
+	uses := sync.OnceValue(c.book.Uses)
 	for i := range c.book.Parts {
 		p := &c.book.Parts[i]
 		path := text.Index("parts", i)
@@ -25,7 +28,7 @@ func (c *checker) parts() {
 		if p.ProgrammingMin != nil && (p.FirstGuess == nil || len(p.Routing) > 0) && !slices.ContainsFunc(p.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining }) {
 			c.warn(path+".programming_min", "programming of %s is not charged, since no operation of it machines; enter one, or what it costs under special_direct", p.Number)
 		}
-		if twice := c.book.PackedTwice(p); twice != "" {
+		if twice := book.PackedTwice(p, uses); twice != "" {
 			c.warn(path+".routing", "%s", twice)
 		}
 		distinct(c, path+".special_direct", p.Special, func(s bom.SpecialCost) string { return s.Name })

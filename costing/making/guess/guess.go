@@ -247,7 +247,7 @@ func (p *Part) FurtherPieceTime(op *bom.Operation, e Entered) graph.ID {
 // chuck that turned it, or in a vice or jig.
 func (p *Part) FurtherSetupTime(op *bom.Operation, e Entered) graph.ID {
 	s, held := p.further(op), bom.Milled
-	if p.Def.FirstGuess.Way == bom.Turned && slices.ContainsFunc(p.Def.Routing, func(o bom.Operation) bool { return o.WorkCentre == op.WorkCentre && p.Def.FirstMachined(&o) }) {
+	if at := first(p.Def, bom.Machining); p.Def.FirstGuess.Way == bom.Turned && p.Def.Routing[at].WorkCentre == op.WorkCentre {
 		held = bom.Turned
 	}
 	tools := s.Multiply("setup-tools", "tools fitted and measured", e.Tools, p.starterOf(held, "setup-tool", graph.Minute))
