@@ -189,6 +189,14 @@ func TestFirstPriceOfADrawing(t *testing.T) {
 	for _, said := range []string{"second face", "Finished to Ra 0.8", "takes 20 µm off the pitch diameter", "nickel plating in a barrel"} {
 		c.expect("main", said)
 	}
+	c.fits("the band of a drawing, with its finish asked")
+	for _, field := range []string{"cut-hole-depth", "ra", "hour", "price_per_kg", "hand_min", "setup_min", "minutes-scrap"} { // typed and not counted, as nobody needs to
+		eval[bool](c.tab, `(document.querySelector("#f-`+field+`").value = "x") !== ""`)
+	}
+	c.tab.press(set)
+	c.expect("#problems", "Set-up: enter a number")
+	c.fits("the band of a drawing, with seven errors")
+	c.visit("/parts/KNOB/first?pieces=96")
 	tick(".cuts details summary")
 	fill("cut-hole-diameter", "3", "cut-hole-depth", "9", "least_charge", "60", "price_per_dm2", "0.35", "price_per_kg", "8.20", "hand_min", "0.5", "setup_min", "40", "minutes-programming", "30", "minutes-packing", "1")
 	c.choose("#f-cut-hole-side", "across:DRILL-PRESS")

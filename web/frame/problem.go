@@ -46,6 +46,15 @@ func (p Problems) Of(field string) string {
 	return ""
 }
 
+// At gives the message for a field whose name stands close beside it, without that name.
+func (p Problems) At(field string) string {
+	whole := p.Of(field)
+	if _, rest, named := strings.Cut(whole, ": "); named {
+		return rest
+	}
+	return whole
+}
+
 // Refused reports that what was asked cannot be answered: something is wrong with it,
 // or the book lacks something.
 func Refused(err error) bool {

@@ -146,9 +146,9 @@ func openMatters(c *frame.Call, def *bom.Part, at int, found frame.Problems) (ou
 		if per := enteredPer[what]; per != "" && (def.FirstGuess != nil || slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })) {
 			name := minutesPrefix + n.What
 			m.About = about(c, name)
-			m.Minutes = frame.Field{Name: name, Context: what.Noun() + ", ", Label: "or", Suffix: per, Mode: "decimal", Value: c.Typed(name, ""), Error: found.Of(name)}
+			m.Minutes = frame.Field{Name: name, Context: what.Noun() + ", ", Label: "or", Suffix: per, Mode: "decimal", Value: c.Typed(name, ""), Error: found.At(name)}
 			if what == bom.Programming {
-				m.Over = frame.Field{Name: overField, Context: what.Noun() + ", ", Label: "once, for", Suffix: "pieces", Mode: "numeric", Value: c.Typed(overField, c.Typed("pieces", "100")), Error: found.Of(overField)}
+				m.Over = frame.Field{Name: overField, Context: what.Noun() + ", ", Label: "once, for", Suffix: "pieces", Mode: "numeric", Value: c.Typed(overField, c.Typed("pieces", "100")), Error: found.At(overField)}
 			}
 		}
 		out = append(out, m)
@@ -209,7 +209,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	}
 	def, at := c.Book.Part(now.Part)
 	b := bandBody{Number: number, Name: def.Name, Unit: string(now.Currency) + " a piece", Version: string(stored.Version),
-		Pieces: frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.Of("pieces")},
+		Pieces: frame.Field{Name: "pieces", Label: "How many at once", Suffix: "pieces", Mode: "numeric", Value: c.Typed("pieces", "100"), Error: found.At("pieces")},
 		Sell:   []frame.Field{{Name: "margin", Label: "What must it sell for, with a margin of", Hint: form.MarginHint, Suffix: "%", Mode: "decimal", Value: c.Typed("margin", "40")}, form.SoldTo(c.Typed("to", ""))},
 		Said:   c.Typed("said", saidOf(def)), Open: openMatters(c, def, at, found), Shop: form.ShopWords(c.Book), EditHref: frame.RecordHref("parts", number) + "/edit?pieces=" + frame.Digits(pieces), Enough: true}
 	b.Wide = now.Narrower(study.Width{}) > wide
@@ -246,7 +246,7 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	stand := 0
 	for i, q := range now.Questions {
 		place := fmt.Sprintf("/questions/%d/", i)
-		row := bandQuestion{Field: frame.Field{Name: q.Field, Label: q.Asks, Hint: q.Hint, Suffix: q.Unit, Mode: "decimal", Value: c.Typed(q.Field, ""), Error: found.Of(q.Field)},
+		row := bandQuestion{Field: frame.Field{Name: q.Field, Label: q.Asks, Hint: q.Hint, Suffix: q.Unit, Mode: "decimal", Value: c.Typed(q.Field, ""), Error: found.At(q.Field)},
 			Then: spanOf(now.Currency, place+"answered", q.Answered)}
 		row.Now = chart.Span{Low: statOf(place+"guessed/low/value", q.Guessed.Low, short), Middle: statOf(place+"guessed/middle/value", q.Guessed.Middle, short), High: statOf(place+"guessed/high/value", q.Guessed.High, short)}
 		minutes, little := strings.HasPrefix(q.Unit, "min "), now.Narrower(q.Answered) < enough
@@ -299,7 +299,7 @@ func (b *bandBody) ownHour(c *frame.Call, def *bom.Part, found frame.Problems) e
 		for _, w := range hour.Shared {
 			where += ", and of you at the " + w.Name
 		}
-		b.HourField = frame.Field{Name: "hour", Label: "One hour of you and the machine", Hint: where, Suffix: string(c.Book.Currency), Mode: "decimal", Value: c.Typed("hour", b.HourWas), Error: found.Of("hour")}
+		b.HourField = frame.Field{Name: "hour", Label: "One hour of you and the machine", Hint: where, Suffix: string(c.Book.Currency), Mode: "decimal", Value: c.Typed("hour", b.HourWas), Error: found.At("hour")}
 		return nil
 	}
 	at, _ := c.Book.WorkCentre(def.FirstGuess.WorkCentre)
@@ -325,7 +325,7 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 		asked := cutAsked{Shape: shape}
 		for _, size := range slices.Concat(shape.Needs, shape.May) {
 			name := "cut-" + shape.Name + "-" + size.Name
-			f := frame.Field{Name: name, Context: shape.Asks + ", ", Label: size.Label, Suffix: "mm", Mode: "decimal", Value: c.Typed(name, ""), Error: found.Of(name)}
+			f := frame.Field{Name: name, Context: shape.Asks + ", ", Label: size.Label, Suffix: "mm", Mode: "decimal", Value: c.Typed(name, ""), Error: found.At(name)}
 			switch size.Name {
 			case "count":
 				f.Suffix, f.Mode = "", "numeric"
@@ -335,7 +335,7 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 			asked.Fields = append(asked.Fields, f)
 		}
 		if len(shape.Sides) > 0 {
-			f := frame.Field{Name: "cut-" + shape.Name + "-side", Context: shape.Asks + ", ", Label: "how it lies", Error: found.Of("cut-" + shape.Name + "-side")}
+			f := frame.Field{Name: "cut-" + shape.Name + "-side", Context: shape.Asks + ", how it lies", Error: found.At("cut-" + shape.Name + "-side")}
 			var sides []frame.Option
 			for _, side := range shape.Sides {
 				sides = append(sides, frame.Option{Value: side.Value, Label: side.Words})
@@ -361,7 +361,7 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 		b.Ticked[name] = c.Form(name) != ""
 	}
 	if len(b.Cuts) > 0 && change.RaAsked(def) {
-		b.Fine = frame.Field{Name: "ra", Context: "Finest surface, ", Label: "Ra", Suffix: "µm", Mode: "decimal", Value: c.Typed("ra", ""), Error: found.Of("ra")}
+		b.Fine = frame.Field{Name: "ra", Context: "Finest surface, ", Label: "Ra", Suffix: "µm", Mode: "decimal", Value: c.Typed("ra", ""), Error: found.At("ra")}
 		b.Typed.Cuts = b.Typed.Cuts || typedIn(b.Fine)
 	}
 	if ra, assumed := def.FinestRa(); ra != nil {
@@ -392,9 +392,9 @@ func (b *bandBody) askFinish(c *frame.Call, def *bom.Part, found frame.Problems)
 			options = append(options, o)
 		}
 	}
-	b.Finish = frame.Field{Name: "finish", Label: "Finish", Hint: "done by somebody else, on the whole lot", Error: found.Of("finish")}
+	b.Finish = frame.Field{Name: "finish", Label: "Finish", Hint: "done by somebody else, on the whole lot", Error: found.At("finish")}
 	b.Finish.Offer(options, c.Form("finish"))
-	b.Layer = frame.Field{Name: "layer", Label: "Its layer", Hint: "where it leaves one and the drawing says", Suffix: "µm", Mode: "decimal", Value: c.Typed("layer", ""), Error: found.Of("layer")}
+	b.Layer = frame.Field{Name: "layer", Label: "Its layer", Hint: "where it leaves one and the drawing says", Suffix: "µm", Mode: "decimal", Value: c.Typed("layer", ""), Error: found.At("layer")}
 	return nil
 }
 
