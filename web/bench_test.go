@@ -6,15 +6,22 @@ import (
 	"slices"
 	"testing"
 	"time"
+
+	"kerfbook/costing/book/booktest"
 )
 
 // BenchmarkPages times pages at the server, and reports the median beside the
 // mean.
 func BenchmarkPages(b *testing.B) {
-	s := demoShop(b)
+	demo, large := demoShop(b), shopWith(b, []byte(booktest.Shop(2000, 3)))
+	timePages(b, demo, "/", "/?n.plain=250&n.glow=80&n.tune=60&as=one", "/landed", "/parts", "/parts/HS-010", "/rates", "/book/products/LAMP",
+		"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&day=2026-11-25&value=41.50")
+	timePages(b, large, "/change?mix=only%3D100&day=2026-11-25&find=bench+rate", "/change?mix=only%3D100&day=2026-11-25&find=P1200", "/parts?search=P1200")
+}
+
+func timePages(b *testing.B, s *shop, paths ...string) {
 	cookies := s.signIn(b)
-	for _, path := range []string{"/", "/?n.plain=250&n.glow=80&n.tune=60&as=one", "/landed", "/parts", "/parts/HS-010", "/rates", "/book/products/LAMP",
-		"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&day=2026-11-25&value=41.50"} {
+	for _, path := range paths {
 		b.Run(path, func(b *testing.B) {
 			var took []time.Duration
 			for b.Loop() {

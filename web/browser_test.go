@@ -57,7 +57,7 @@ func browserPages() []string {
 		"/book", "/book/parts", "/book/products/LAMP", "/book/carriers/AIR", "/book/parts/HS-010/edit?open=routing[1]&open=routing[1].features[0]", "/book/products/LAMP/edit?open=positions[1]&open=rules[0]&open=trims[0]", "/book/parts/new", "/book/parts/HS-010/revisions?show=1",
 		"/book/import", "/book/offers/table", "/changes?verify=1", "/changes/1", "/shop", "/prices", "/writing?text=1.234&unit=mm", "/book/work_centres/starters", "/quotes", "/quotes/new", "/nowhere",
 		"/proof/variant/plain/each/full?mix=plain%3D100&day=2026-11-25", "/proof/work-centre/MILL/machine-rate?mix=plain%3D100&day=2026-11-25",
-		"/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&day=2026-11-25&value=41.50", "/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&value=-4", "/change", "/change?find=mill+wage", "/scenarios",
+		"/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&day=2026-11-25&value=41.50", "/change?key=work-centre/MILL/labour-rate&mix=plain%3D100&value=-4", "/change", "/change?find=mill+labour", "/scenarios",
 		"/change?mix=plain%3D100&key=work-centre/MILL/labour-rate&value=41.50&key=book/parts/HS-010/routing%5B3%5D&value.1=&find=mill",
 	}
 }

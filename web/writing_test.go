@@ -33,6 +33,7 @@ func TestWrittenAsThePersonDoes(t *testing.T) {
 	if strings.Contains(page, "understood as") {
 		t.Error("what needs no saying is said")
 	}
+	says(t, "a search for a number", b.page("/change?mix=plain%3D100&find=saw+9,5"), "machine rate")
 	same := b.page(whatIf + "&value=41.5")
 	says(t, "a point typed", same, `understood as <span class="name">41,5 EUR/h</span>`)
 	b.refuses(whatIf, map[string][]string{

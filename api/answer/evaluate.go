@@ -121,19 +121,21 @@ type Key struct {
 type Evaluation struct {
 	*Frame
 	Values *exact.Values
-	once   *sync.Once
-	read   *Estimate
+	read   func() Estimate
+	sheet  func() *Sheet
 }
 
 func NewEvaluated(b *Frame, values *exact.Values) *Evaluation {
-	return &Evaluation{Frame: b, Values: values, once: new(sync.Once), read: new(Estimate)}
+	e := &Evaluation{Frame: b, Values: values}
+	e.read, e.sheet = sync.OnceValue(e.headlines), sync.OnceValue(func() *Sheet { return newSheet(e) })
+	return e
 }
 
 // Figures are those a person looks for first.
-func (e *Evaluation) Figures() Estimate {
-	e.once.Do(func() { *e.read = e.headlines() })
-	return *e.read
-}
+func (e *Evaluation) Figures() Estimate { return e.read() }
+
+// Sheet gives it for looking up.
+func (e *Evaluation) Sheet() *Sheet { return e.sheet() }
 
 // Evaluate gives a batch, from memory if it can.
 func (o Origin) Evaluate(ctx context.Context, mix []estimate.MixLine, day bom.Date) (*Evaluation, error) {

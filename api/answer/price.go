@@ -227,7 +227,7 @@ func UsualBatches(b *book.Book) (out []PriceRequest) {
 
 // headlines reads the headline figures of a batch.
 func (e *Evaluation) headlines() Estimate {
-	est, r := e.Estimate, NewReader(e.Estimate.Graph, e.Values)
+	est, r := e.Estimate, e.Sheet().read()
 	read := r.Figure
 	out := Estimate{Nodes: est.Graph.Len(), Findings: r.Findings(Headline(est)), NotCounted: notCounted(est)}
 	for _, v := range est.Variants {

@@ -3,12 +3,12 @@ package answer
 import (
 	"context"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 	"sync"
 
 	"kerfbook/bom"
+	"kerfbook/costing/book/record"
 	"kerfbook/costing/estimate"
 	"kerfbook/costing/graph"
 	"kerfbook/costing/graph/exact"
@@ -20,10 +20,11 @@ import (
 // key, by the place in the book it was entered at, with what uses it and what it
 // rests on.
 type Sheet struct {
-	graph  *graph.Graph
-	values *exact.Values
-	byPath func() map[string]graph.ID
-	read   func() Reader // marks figures that rest on a row without a source
+	graph   *graph.Graph
+	values  *exact.Values
+	byPath  func() map[string]graph.ID
+	records func() map[string]bool
+	read    func() Reader // marks figures that rest on a row without a source
 	// of is the batch, whose inputs may be asked for by keys they had before.
 	of *estimate.Estimate
 }
@@ -34,19 +35,21 @@ func (o Origin) Sheet(ctx context.Context, mix []estimate.MixLine, day bom.Date)
 	if err != nil {
 		return nil, err
 	}
-	s := SheetOf(e.Estimate.Graph, e.Values)
-	s.of = e.Estimate
-	return s, nil
+	return e.Sheet(), nil
 }
 
-func SheetOf(g *graph.Graph, values *exact.Values) *Sheet {
-	return &Sheet{graph: g, values: values,
-		byPath: sync.OnceValue(func() map[string]graph.ID { return inputsByPath(g) }),
-		read:   sync.OnceValue(func() Reader { return NewReader(g, values) })}
+func newSheet(e *Evaluation) *Sheet {
+	s := &Sheet{graph: e.Estimate.Graph, values: e.Values, of: e.Estimate}
+	s.read = sync.OnceValue(func() Reader { return NewReader(s.graph, s.values) })
+	s.byPath = sync.OnceValue(func() map[string]graph.ID { return inputsByPath(s.graph) })
+	s.records = sync.OnceValue(s.recordsIn)
+	return s
 }
 
 // EmptySheet has no figures.
-func EmptySheet() *Sheet { return SheetOf(new(graph.Graph), nil) }
+func EmptySheet() *Sheet {
+	return newSheet(&Evaluation{Frame: newFrame(&estimate.Estimate{Graph: new(graph.Graph)})})
+}
 
 // inputsByPath finds inputs by the place in the book they were entered at.
 func inputsByPath(g *graph.Graph) map[string]graph.ID {
@@ -80,8 +83,19 @@ func (s *Sheet) Entered(path string) Figure {
 	return Figure{}
 }
 
-// Entries lists the places of the book that the batch has numbers from.
-func (s *Sheet) Entries() []string { return slices.Collect(maps.Keys(s.byPath())) }
+// Records tells the records that the batch has numbers of, by their paths. It is not to
+// be changed.
+func (s *Sheet) Records() map[string]bool { return s.records() }
+
+func (s *Sheet) recordsIn() map[string]bool {
+	out := map[string]bool{}
+	for place := range s.byPath() {
+		if k, position, _, ok := record.Locate(place); ok {
+			out[k.Path(position)] = true
+		}
+	}
+	return out
+}
 
 // Gaps lists what a record of the book, given by its place, lacks for landed prices.
 func (s *Sheet) Gaps(record string) []Gap {

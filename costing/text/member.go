@@ -47,6 +47,23 @@ type Bound struct {
 	Open  bool
 }
 
+// Nested says that the entries of a list are records or tables, each with fields of its
+// own; other lists are one field.
+func (m Member) Nested() bool {
+	return m.Shape == ShapeList && (m.Entry == ShapeRecord || m.Entry == ShapeTable)
+}
+
+// Prose says that the entries of a list are texts, which may have commas.
+func (m Member) Prose() bool { return m.Shape == ShapeList && m.Leaf == reflect.TypeFor[string]() }
+
+// Value is what stands under a name of a table.
+func (m Member) Value() Member {
+	if m.Shape == ShapeTable && m.Entry != ShapeList {
+		return Member{Shape: m.Entry, Leaf: m.Leaf}
+	}
+	return Member{Shape: ShapeList, Entry: ShapeID, Leaf: m.Leaf}
+}
+
 // Members lists the fields of a struct in their order. The list is the same at each call
 // and is not to be changed.
 func Members(t reflect.Type) ([]Member, error) {

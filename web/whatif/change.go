@@ -174,7 +174,7 @@ func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
 		return nil, frame.Page{}, &edge.Refusal{Kind: edge.BadRequest, Detail: c.Faults[0].Message}
 	}
 	body := &changeBody{View: c.ChangeFields(), Version: string(c.Version), Back: "/trims?" + c.View.Query(),
-		Find: frame.Field{Name: "find", Label: "Change something else", Hint: "A few words of it, such as a machine, a part, an operation, a material: mill wage, deburr.", Value: c.R.Form.Get("find")},
+		Find: frame.Field{Name: "find", Label: "Change something else", Hint: "A few words of it, such as a machine, a part, an operation, a material: mill labour, deburr.", Value: c.R.Form.Get("find")},
 		Name: frame.Field{Name: "name", Label: "Keep as a scenario named", Value: c.Typed("name", c.R.Form.Get("scenario"))}}
 	asked, err := body.asked(c)
 	if err != nil {
@@ -207,7 +207,9 @@ func changePage(c *frame.Call) (*changeBody, frame.Page, error) {
 		body.Begin = beginnings(c, sheet)
 	}
 	if body.Find.Value != "" {
-		body.Found, body.More = candidates(c, sheet, body.Find.Value)
+		if body.Found, body.More, err = candidates(c, sheet, body.Find.Value); err != nil {
+			return nil, p, err
+		}
 	}
 	back := body.Back
 	if c.View.Alone() {

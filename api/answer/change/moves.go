@@ -287,7 +287,7 @@ func (s *Shelf) trials(ctx context.Context, before *answer.Evaluation, mix []est
 		if err == nil {
 			var after *answer.Evaluation
 			if after, _, err = changed(ctx, before, s, mix, []edit{e}, drafts); err == nil {
-				one.sheet = answer.SheetOf(after.Estimate.Graph, after.Values)
+				one.sheet = after.Sheet()
 			}
 		}
 		if ctx.Err() != nil {

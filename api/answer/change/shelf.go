@@ -8,6 +8,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"sync"
 
 	"kerfbook/api/answer"
 	"kerfbook/bom"
@@ -28,7 +29,13 @@ type Shelf struct {
 type holding struct {
 	record.Kept
 	value  reflect.Value
+	places func() []Place
 	unread error
+}
+
+// say gives a holding its content.
+func (h *holding) say(k record.Kind, value reflect.Value) {
+	h.value, h.places = value, sync.OnceValue(func() []Place { return placesOf(k, value) })
 }
 
 // Version names the revision that is held.
@@ -89,7 +96,9 @@ func NewShelf(version answer.Version, records []record.Kept, older *Shelf) *Shel
 		if !ok {
 			var k record.Kind
 			if k, h.unread = KindOf(r.Kind); h.unread == nil {
-				h.value, _, h.unread = k.Read(k.Plain(r.Text))
+				var value reflect.Value
+				value, _, h.unread = k.Read(k.Plain(r.Text))
+				h.say(k, value)
 			}
 		}
 		h.Kept = r
@@ -218,10 +227,13 @@ func (s *Shelf) With(drafts []Draft) *Shelf {
 		switch {
 		case d.Deleted:
 		case there:
-			list[i].value, list[i].Text, list[i].Name, list[i].unread = d.Value, d.kept(list[i]), d.Kind.Title(d.Value), nil
+			list[i].Text, list[i].Name, list[i].unread = d.kept(list[i]), d.Kind.Title(d.Value), nil
+			list[i].say(d.Kind, d.Value)
 		default:
 			r := record.Kept{Kind: d.Kind.Name, ID: d.ID, Name: d.Kind.Title(d.Value), Text: d.Written, Position: nextPosition(list)}
-			next.Records[d.Kind.Name] = append(list, holding{Kept: r, value: d.Value})
+			h := holding{Kept: r}
+			h.say(d.Kind, d.Value)
+			next.Records[d.Kind.Name] = append(list, h)
 		}
 	}
 	next.Book = next.join()

@@ -71,7 +71,7 @@ func (o Origin) whatIf(ctx context.Context, mix []estimate.MixLine, day bom.Date
 	for _, e := range edits {
 		out.Changes = append(out.Changes, e.figures(before, after))
 	}
-	c := comparing{before: before, after: after, was: answer.SheetOf(before.Estimate.Graph, before.Values), is: answer.SheetOf(after.Estimate.Graph, after.Values)}
+	c := comparing{before: before, after: after, was: before.Sheet(), is: after.Sheet()}
 	if c.alone, err = held.trials(ctx, before, mix, edits); err != nil {
 		return out, err
 	}
@@ -111,7 +111,7 @@ func (o Origin) SheetWith(ctx context.Context, mix []estimate.MixLine, day bom.D
 	if err != nil {
 		return nil, err
 	}
-	return answer.SheetOf(after.Estimate.Graph, after.Values), nil
+	return after.Sheet(), nil
 }
 
 // figures gives the input before and after. A change of structure may leave no

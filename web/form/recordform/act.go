@@ -94,7 +94,7 @@ func (s *Sheet) tidy(t reflect.Type, place string) {
 		switch {
 		case m.Shape == text.ShapeRecord:
 			s.tidy(m.Leaf, at)
-		case isList(m):
+		case m.Nested():
 			s.drop(at)
 			for i := range s.Typed.Count(at) {
 				if entry := text.Index(at, i); m.Entry == text.ShapeRecord {

@@ -160,13 +160,13 @@ func (l *layout) fieldOf(place string) string {
 		switch {
 		case m < 0:
 			return place
-		case members[m].Shape == text.ShapeRecord || isList(members[m]) && members[m].Entry == text.ShapeRecord:
+		case members[m].Shape == text.ShapeRecord || members[m].Nested() && members[m].Entry == text.ShapeRecord:
 			t = members[m].Leaf
-		case isList(members[m]) && i+3 < len(way):
+		case members[m].Nested() && i+3 < len(way):
 			return place[:way[i+3].At] // a name of a table in a list
 		case members[m].Shape == text.ShapeTable && i+2 < len(way):
 			return place[:way[i+2].At]
-		case members[m].Shape == text.ShapeList && !isList(members[m]):
+		case members[m].Shape == text.ShapeList && !members[m].Nested():
 			return at
 		default:
 			return place
@@ -329,7 +329,7 @@ func (l *layout) item(m text.Member, e field.Entry, at, context string, rank fie
 	case m.Shape == text.ShapeTable:
 		g := l.table(m, e, at, context)
 		return Item{Inner: &g}
-	case isList(m):
+	case m.Nested():
 		list := l.list(m, e, at, context)
 		list.Open = l.wrong[at] || l.opened[at] || rank == field.First && len(list.Rows) <= longList
 		list.Nested = strings.ContainsAny(at, ".[")
@@ -376,7 +376,7 @@ func (l *layout) table(m text.Member, e field.Entry, at, context string) Group {
 	}
 	for _, key := range keys {
 		name := text.Key(at, key)
-		in := l.input(entryOf(m), field.Entry{Label: key}, name, context+e.Label+", ")
+		in := l.input(m.Value(), field.Entry{Label: key}, name, context+e.Label+", ")
 		in.Data = l.choices(key)
 		g.Items = append(g.Items, Item{Field: &in})
 	}
@@ -439,7 +439,7 @@ func (l *layout) input(m text.Member, e field.Entry, at, context string) Input {
 			in.Understood = n.Said
 		}
 	case text.ShapeList:
-		if in.Wide = true; prose(m) {
+		if in.Wide = true; m.Prose() {
 			in.Rows = max(2, strings.Count(in.Value, "\n")+1)
 		}
 	}

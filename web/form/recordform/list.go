@@ -110,7 +110,7 @@ func (l *layout) row(m text.Member, columns []field.Entry, list, context string,
 	l.labels[at] = capital(context + row.Name)
 	context += row.Name + ", "
 	if m.Entry == text.ShapeTable {
-		g := l.table(entryOf(m), field.Entry{Label: row.Name}, at, context)
+		g := l.table(m.Value(), field.Entry{Label: row.Name}, at, context)
 		row.Rest, row.Open = &g, true
 		return row
 	}

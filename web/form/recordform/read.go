@@ -95,7 +95,7 @@ func (w *writer) inner(t reflect.Type, place string, indent int) {
 			w.block(m.Name+":", m.Leaf, at, indent)
 		case m.Shape == text.ShapeTable:
 			w.line(indent, m.Name+": "+w.table(m, at))
-		case isList(m):
+		case m.Nested():
 			w.line(indent, m.Name+":")
 			for i := range w.typed.Count(at) {
 				if entry := text.Index(at, i); m.Entry == text.ShapeTable {
@@ -126,7 +126,7 @@ func (w *writer) table(m text.Member, place string) string {
 	var out []string
 	for _, key := range w.typed.keys(place) {
 		if at := text.Key(place, key); w.filled[at] {
-			out = append(out, text.Quoted(key)+": "+w.value(entryOf(m), at))
+			out = append(out, text.Quoted(key)+": "+w.value(m.Value(), at))
 		}
 	}
 	return "{" + strings.Join(out, ", ") + "}"
@@ -163,7 +163,7 @@ func (w *writer) value(m text.Member, place string) string {
 // several takes a list apart as it is typed: texts by lines, ids and codes by commas too.
 func several(m text.Member, written string) []string {
 	var out []string
-	for one := range strings.FieldsFuncSeq(written, func(r rune) bool { return r == '\n' || r == '\r' || r == ',' && !prose(m) }) {
+	for one := range strings.FieldsFuncSeq(written, func(r rune) bool { return r == '\n' || r == '\r' || r == ',' && !m.Prose() }) {
 		if one = strings.TrimSpace(one); one != "" {
 			out = append(out, one)
 		}

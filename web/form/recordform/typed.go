@@ -9,7 +9,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"kerfbook/bom"
 	"kerfbook/costing/book/record"
 	"kerfbook/costing/text"
 	"kerfbook/web/notation"
@@ -22,119 +21,16 @@ import (
 type Typed map[string]string
 
 // there stands in the place of a record or an entry that is there and says nothing.
-const there = "{}"
+const there = record.There
 
 // Of gives the fields of a record, with numbers as a person writes them.
 func Of(value reflect.Value, as notation.Style) Typed {
-	f := filler{Typed{}, as}
-	f.inner("", value)
-	return f.to
+	return record.Fields(value, func(d decimal.Decimal) string { return as.Text(text.Digits(d)) })
 }
-
-// filler fills a form from a record.
-type filler struct {
-	to Typed
-	as notation.Style
-}
-
-func (f filler) inner(place string, v reflect.Value) {
-	before := len(f.to)
-	for _, m := range membersOf(v.Type()) {
-		f.put(text.Field(place, m.Name), m, v.FieldByIndex(m.At))
-	}
-	if len(f.to) == before && place != "" {
-		f.to[place] = there
-	}
-}
-
-func (f filler) put(place string, m text.Member, v reflect.Value) {
-	if v = reflect.Indirect(v); !v.IsValid() {
-		return
-	}
-	switch {
-	case m.Shape == text.ShapeRecord:
-		f.inner(place, v)
-	case m.Shape == text.ShapeTable:
-		f.table(place, entryOf(m), v)
-	case isList(m):
-		for i := range v.Len() {
-			if at := text.Index(place, i); m.Entry == text.ShapeRecord {
-				f.inner(at, v.Index(i))
-			} else if f.table(at, entryOf(m), v.Index(i)); v.Index(i).Len() == 0 {
-				f.to[at] = there // it holds always
-			}
-		}
-	case v.Type() == numberType:
-		f.number(place, v.Interface().(bom.Number))
-	case !v.IsZero():
-		f.to[place] = scalar(m, v)
-	}
-}
-
-func (f filler) table(place string, m text.Member, v reflect.Value) {
-	for _, key := range v.MapKeys() {
-		f.to[text.Key(place, key.String())] = scalar(m, v.MapIndex(key))
-	}
-}
-
-func (f filler) number(place string, n bom.Number) {
-	if n.Missing {
-		return
-	}
-	f.to[place] = f.digits(n.Likely)
-	if !n.IsRange {
-		return
-	}
-	f.to[place+".low"], f.to[place+".high"] = f.digits(n.Low), f.digits(n.High)
-	if n.Shape != bom.Triangular {
-		f.to[place+".shape"] = n.Shape.String()
-	}
-	if n.Shape == bom.Normal {
-		f.to[place+".sd"] = f.digits(n.SD)
-	}
-}
-
-func (f filler) digits(d decimal.Decimal) string { return f.as.Text(text.Digits(d)) }
-
-// scalar writes a value, or a list of them, as it is typed.
-func scalar(m text.Member, v reflect.Value) string {
-	if m.Shape != text.ShapeList {
-		return record.Text(v, "")
-	}
-	var out []string
-	for i := range v.Len() {
-		out = append(out, v.Index(i).String())
-	}
-	if prose(m) {
-		return strings.Join(out, "\n")
-	}
-	return strings.Join(out, ", ")
-}
-
-var numberType = reflect.TypeFor[bom.Number]()
 
 func membersOf(t reflect.Type) []text.Member {
 	out, _ := text.Members(t) // a type of the book has its text form
 	return out
-}
-
-// isList says that the entries of a list are records or tables, each with fields of its
-// own; other lists are typed in one field.
-func isList(m text.Member) bool {
-	return m.Shape == text.ShapeList && (m.Entry == text.ShapeRecord || m.Entry == text.ShapeTable)
-}
-
-// prose says that the entries of a list are texts, which may have commas.
-func prose(m text.Member) bool {
-	return m.Shape == text.ShapeList && m.Leaf == reflect.TypeFor[string]()
-}
-
-// entryOf is what stands under a name of a table.
-func entryOf(m text.Member) text.Member {
-	if m.Shape == text.ShapeTable && m.Entry != text.ShapeList {
-		return text.Member{Shape: m.Entry, Leaf: m.Leaf}
-	}
-	return text.Member{Shape: text.ShapeList, Entry: text.ShapeID, Leaf: m.Leaf}
 }
 
 // filled are the places at which something is typed, and those above them.
