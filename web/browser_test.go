@@ -79,6 +79,7 @@ func tour(tb *tab) {
 	tb.press("main button[type=submit]")
 	tb.expect("h1", "Today")
 
+	tb.do(chromedp.Click(chromedp.CSS(".batchline summary")))
 	tb.fill("#f-n-plain", "250")
 	tb.press("form.chooser button[type=submit]")
 	tb.expectFigure("variant/plain/each/full", wanted(t, "plain", 250).Full.Value)
@@ -159,12 +160,14 @@ func instant(tb *tab) {
 	tb.do(chromedp.WaitVisible(chromedp.CSS(`#effect a[data-key^="difference/"]`)))
 	tb.visit("/")
 	before := eval[string](tb, `document.querySelector('a[data-key="variant/plain/each/full"]').dataset.value`)
+	tb.do(chromedp.Click(chromedp.CSS(".batchline summary")))
 	tb.fill("#f-n-plain", "500")
 	want := wanted(tb.t, "plain", 500).Full.Value
 	tb.do(chromedp.WaitVisible(chromedp.CSS(fmt.Sprintf(`a[data-key="variant/plain/each/full"][data-value=%q]`, want))))
 	if before == want {
 		tb.t.Error("the figure did not change")
 	}
+	tb.expect("#batch", "500 × Plain")
 	tb.visit("/book/parts/new")
 	tb.fill("#f-name", "end cap")
 	tb.fill("#f-mass_g", "12")

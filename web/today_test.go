@@ -92,6 +92,9 @@ func TestUsualBatch(t *testing.T) {
 	book := strings.Replace(string(testdata.Demo), "  - number: LAMP\n", "  - number: LAMP\n    usual_batch: 80\n", 1)
 	b := shopWith(t, []byte(book)).signIn(t)
 	says(t, "today", textOf(parsed(t, b.page("/"))), "80 × Plain, 80 × Glow, 80 × Tune")
+	for _, path := range []string{"/", "/trims"} {
+		says(t, path+", whose batch is one line", b.page(path), `<details class="noprint"><summary>change</summary><form`)
+	}
 	says(t, "landed", textOf(parsed(t, b.page("/landed"))), "80 × Plain")
 	says(t, "how many", textOf(parsed(t, b.page("/curve?trim=glow"))), "80 × Glow")
 	quote := parsed(t, b.page("/quotes/new?mix=glow%3D7"))

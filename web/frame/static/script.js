@@ -14,10 +14,10 @@
       try {
         const answer = await fetch(url, { headers: { Accept: "text/html" } });
         if (mine !== asked || !answer.ok) return;
-        const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector(form.dataset.live);
-        const old = document.querySelector(form.dataset.live);
-        if (!fresh || !old) return;
-        old.replaceWith(fresh);
+        const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").querySelectorAll(form.dataset.live);
+        const old = document.querySelectorAll(form.dataset.live);
+        if (!fresh.length || fresh.length !== old.length) return;
+        old.forEach((part, at) => part.replaceWith(fresh[at]));
         say("The figures are up to date.");
         if (form.method === "get" && !form.dataset.keepAddress) history.replaceState(null, "", url);
       } catch { /* the button still works */ }
