@@ -72,13 +72,13 @@ func TestSharesAddUpAsShown(t *testing.T) {
 		body := b.page(path)
 		doc := parsed(t, body)
 		difference := cents(t, statText(doc, "/difference"))
-		for _, table := range []string{"shares", "lines", "things"} {
+		for _, table := range []string{"shares", "lines", "places", "things"} {
 			rows, foot := columnOf(doc, table)
 			if table == "shares" { // the sum is of what is folded, too
 				others, _ := columnOf(doc, "other-shares")
 				rows = append(rows, others...)
 			}
-			if table == "things" { // its sum is its last row
+			if table == "things" || table == "places" { // their sum is their last row
 				foot, rows = rows[len(rows)-1], rows[:len(rows)-1]
 			}
 			sum := new(big.Rat)

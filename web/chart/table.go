@@ -8,6 +8,7 @@ type Table struct {
 	Folded string
 	// ScreenOnly leaves the table out on paper.
 	ScreenOnly bool
+	Drawn      bool // a bar stands behind the cells of its rows
 	Heads      []Head
 	Rows       []Row
 }
@@ -23,6 +24,31 @@ type Row struct {
 	Name, Href string
 	Total      bool
 	Cells      []Mark
+	Bar        *RowBar // drawn behind the cells, if anything is
+}
+
+// RowBar is an amount drawn from nought, to the right if it is more.
+type RowBar struct{ Class, X, Width, Zero string }
+
+// Draw draws the last amounts of the rows to one scale, those of totals apart.
+func (t *Table) Draw() {
+	least, most := 0.0, 0.0
+	for _, r := range t.Rows {
+		if at, ok := r.Cells[len(r.Cells)-1].place(); ok && !r.Total {
+			least, most = min(least, at), max(most, at)
+		}
+	}
+	for i, r := range t.Rows {
+		at, ok := r.Cells[len(r.Cells)-1].place()
+		if !ok || r.Total || at == 0 {
+			continue
+		}
+		b := RowBar{Class: "up", X: percent((min(at, 0) - least) / (most - least)), Width: percent(max(at, -at) / (most - least)), Zero: percent(-least / (most - least))}
+		if at < 0 {
+			b.Class = "down"
+		}
+		t.Rows[i].Bar, t.Drawn = &b, true
+	}
 }
 
 // longTable is how many rows a table has at most that is not folded.

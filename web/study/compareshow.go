@@ -35,16 +35,12 @@ type compareView struct {
 	Shares     []shareRow
 	Rest       []shareRow // the smaller ones
 	Ends       bool       // some share is of an input, which has a value on each side
-	Folded     bool       // the lines of cost are many
 	Method     string
 	Inputs     chart.Mark
 }
 
 // fewShares is how many of what accounts for a difference stand open.
 const fewShares = 8
-
-// manyLines is how many lines of cost are shown without being asked for.
-const manyLines = 20
 
 // shownSide is one side with the figure on it.
 type shownSide struct {
@@ -103,9 +99,9 @@ func showDifference(c *frame.Call, d study.Difference, before, after *compareSid
 		out.Word = "less"
 	}
 	out.Lines, out.Stays = l.lines()
-	out.Places = l.steps("places", "By place, the largest first", "Place", l.d.Places)
+	out.Places = l.places(out)
 	out.Things = l.steps("things", "By part, the largest first", "Part", l.d.Things)
-	out.Shares, out.Folded = l.shares(), len(out.Lines) > manyLines
+	out.Shares = l.shares()
 	for _, row := range out.Shares {
 		out.Ends = out.Ends || row.Before != shareEnd{} || row.After != shareEnd{}
 	}
@@ -245,6 +241,29 @@ func (l *compareLayout) steps(id, caption, head string, of []study.CostStep) *ch
 	}
 	t.Rows = append(t.Rows, chart.Row{Name: "difference", Total: true, Cells: []chart.Mark{l.amount("/difference", l.d.Difference, l.d.Rounded.Difference)}})
 	return t
+}
+
+// places is a table of both sides by place, with the differences drawn.
+func (l *compareLayout) places(out *compareView) *chart.Table {
+	t := &chart.Table{ID: "places", Caption: l.manner.behind("By place, the largest difference first"),
+		Heads: []chart.Head{{Name: "Place"}, {Name: out.From.Words, Num: true}, {Name: out.To.Words, Num: true}, {Name: "Difference", Num: true}}}
+	for i, p := range l.d.Places {
+		at, name := "/places/"+strconv.Itoa(i), p.Name.Label
+		if p.Change == study.LineStays {
+			name = strconv.Itoa(int(p.Count)) + " " + name
+		}
+		t.Rows = append(t.Rows, chart.Row{Name: name, Cells: []chart.Mark{l.onOneSide(at+"/before", p.Before, p.RoundedBefore), l.onOneSide(at+"/after", p.After, p.RoundedAfter), l.amount(at+"/amount", p.Amount, p.Rounded.Amount)}})
+	}
+	t.Rows = append(t.Rows, chart.Row{Name: out.What, Total: true, Cells: []chart.Mark{out.From.mark(""), out.To.mark(""), out.Difference}})
+	t.Draw()
+	return t
+}
+
+// onOneSide makes a mark of what stands at a place of one side; of nothing it is empty.
+func (l *compareLayout) onOneSide(at, exact, rounded string) chart.Mark {
+	m := l.amount(at, exact, rounded)
+	m.Text = strings.TrimPrefix(m.Text, "+")
+	return m
 }
 
 // lines lists the lines that appear, vanish or change.

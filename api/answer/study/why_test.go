@@ -52,15 +52,29 @@ func TestDifferenceAddsUp(t *testing.T) {
 	for _, s := range d.Things {
 		add("things", s.Amount, s.Rounded.Amount)
 	}
+	for _, s := range d.Places {
+		add("places", s.Amount, s.Rounded.Amount)
+		add("places before", s.Before, s.RoundedBefore)
+		add("places after", s.After, s.RoundedAfter)
+		if shown := sum(t, s.RoundedBefore, s.Rounded.Amount); !shown.Equal(sum(t, s.RoundedAfter)) {
+			t.Errorf("%s: from %s by %s to %s", s.Name.Label, s.RoundedBefore, s.Rounded.Amount, s.RoundedAfter)
+		}
+	}
+	wants := map[string][2]string{"places before": {d.Before.Figure.Value, d.Rounded.Before}, "places after": {d.After.Figure.Value, d.Rounded.After}}
 	for _, s := range d.Shares {
 		add("shares", s.Amount, s.Rounded.Amount)
 	}
-	if len(lists) != 4 || len(d.Things) != 6 || d.Things[5].Name.Key != "" {
+	if len(lists) != 7 || len(d.Things) != 6 || d.Things[5].Name.Key != "" {
 		t.Fatalf("%d lists, %d things", len(lists), len(d.Things))
 	}
 	for name, l := range lists {
-		if exactly, cents := sum(t, l[0]...), sum(t, l[1]...); !exactly.Equal(decimalOf(t, d.Difference)) || !cents.Equal(decimalOf(t, d.Rounded.Difference)) {
-			t.Errorf("%s come to %s and %s, the difference is %s and %s", name, exactly, cents, d.Difference, d.Rounded.Difference)
+		want, ok := wants[name]
+		if !ok {
+			want = [2]string{d.Difference, d.Rounded.Difference}
+		}
+		exactly, cents := sum(t, l[0]...), sum(t, l[1]...)
+		if !exactly.Round(20).Equal(decimalOf(t, want[0]).Round(20)) || !ok && !exactly.Equal(decimalOf(t, want[0])) || !cents.Equal(decimalOf(t, want[1])) {
+			t.Errorf("%s come to %s and %s, want %s", name, exactly, cents, want)
 		}
 	}
 	if got := fullCosts(t, b, "plain", 250)[250]; d.Before.Figure.Value != got || !sum(t, d.Before.Figure.Value, d.Difference).Equal(decimalOf(t, d.After.Figure.Value)) {
@@ -68,6 +82,9 @@ func TestDifferenceAddsUp(t *testing.T) {
 	}
 	if !sum(t, d.Rounded.Before, d.Rounded.Difference).Equal(decimalOf(t, d.Rounded.After)) {
 		t.Errorf("rounded: %+v", d.Rounded)
+	}
+	if last := d.Places[len(d.Places)-1]; last.Change != LineStays || last.Before != last.After || last.Count < 2 || last.Rounded.Level != d.Rounded.After {
+		t.Errorf("the places that cost the same: %+v", last)
 	}
 	if d.Things[5].Rounded.Level != d.Rounded.After || d.Alike || d.Same {
 		t.Errorf("ends at %s, alike %t", d.Things[5].Rounded.Level, d.Alike)

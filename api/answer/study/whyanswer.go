@@ -22,7 +22,7 @@ type Difference struct {
 	Alike      bool           `json:"alike"`   // of the same structure, so that shares are of inputs only
 	Lines      []CostLine     `json:"lines"`
 	Kinds      []CostStep     `json:"kinds"`  // the lines by kind of cost, in the order of the figure
-	Places     []CostStep     `json:"places"` // the lines by the place of the product they go to, the largest first
+	Places     []PlaceStep    `json:"places"` // the lines by the place of the product they go to, the largest first
 	Things     []CostStep     `json:"things"` // the lines by what they belong to, the largest first
 	Shares     []InputShare   `json:"shares"` // the largest first
 	Method     SharingMethod  `json:"method"`
@@ -86,6 +86,16 @@ type CostStep struct {
 	Count   Pieces        `json:"lines"`
 	Amount  string        `json:"amount"`
 	Rounded RoundedAmount `json:"rounded"`
+}
+
+// PlaceStep is the same of a place, with what stands there on each side. The last are the
+// places that cost the same, together.
+type PlaceStep struct {
+	CostStep
+	Before        string `json:"before"` // empty where that side has nothing there
+	After         string `json:"after"`
+	RoundedBefore string `json:"rounded_before"`
+	RoundedAfter  string `json:"rounded_after"`
 }
 
 // What a share is of, in words.

@@ -21,7 +21,7 @@ func (d *Difference) read(r *compare.Result, most int, placeOf func(compare.Name
 	d.Lines, d.Shares, d.Method = []CostLine{}, []InputShare{}, methodOf(r.Method)
 	round := rounder{from: r.Before.Value, unit: r.Before.Unit}
 	d.Kinds = round.steps(slices.DeleteFunc(r.ByKind(), func(s compare.Step) bool { return s.Amount.IsZero() }))
-	d.Places = round.steps(compare.Ranked(r.ByPlace(placeOf), most))
+	d.Places = round.places(compare.WithStaying(r.ByPlace(placeOf), most, samePlaces))
 	d.Things = round.steps(compare.Ranked(r.ByThing(), most))
 	for i, cents := range rounded(&round, r.Lines, func(l compare.Line) decimal.Decimal { return l.Share }) {
 		l := r.Lines[i]
@@ -129,6 +129,43 @@ func (r *rounder) steps(of []compare.Step) []CostStep {
 	out := []CostStep{}
 	for i, a := range rounded(r, of, func(s compare.Step) decimal.Decimal { return s.Amount }) {
 		out = append(out, CostStep{comparedName(of[i].Name), string(of[i].Change), Pieces(of[i].Count), of[i].Amount.String(), a})
+	}
+	return out
+}
+
+// samePlaces is what the places are called that cost the same on both sides.
+const samePlaces = "places that cost the same"
+
+// places rounds steps with their sides.
+func (r *rounder) places(of []compare.Step) []PlaceStep {
+	out := []PlaceStep{}
+	for i, s := range r.steps(of) {
+		p := PlaceStep{CostStep: s, Before: of[i].Before.String(), After: of[i].After.String()}
+		if s.Change == LineAppears {
+			p.Before = ""
+		} else if s.Change == LineVanishes {
+			p.After = ""
+		}
+		out = append(out, p)
+	}
+	step, ok := r.coin()
+	if !ok || r.err != nil {
+		return out
+	}
+	sides, err := compare.RoundSides(of, r.unit, step)
+	if err != nil {
+		r.err = err
+		return out
+	}
+	for i, s := range sides {
+		p := &out[i]
+		p.Rounded.Amount, p.Rounded.Level = s.Amount.String(), s.Level.String()
+		if p.Before != "" {
+			p.RoundedBefore = s.Before.String()
+		}
+		if p.After != "" {
+			p.RoundedAfter = s.After.String()
+		}
 	}
 	return out
 }

@@ -119,12 +119,23 @@ const (
 )
 
 // Step is one step from the headline before to the one after, for a waterfall or
-// a list. Key is empty for what is pooled.
+// a list. Key is empty for what is pooled. Before and After are what its lines come to on
+// each side, nothing where a side has none of them.
 type Step struct {
 	Name
-	Change Change
-	Amount decimal.Decimal
-	Count  int // of lines or shares in it
+	Change        Change
+	Before, After decimal.Decimal
+	Amount        decimal.Decimal
+	Count         int // of lines or shares in it
+}
+
+// with takes lines or another step in.
+func (s Step) with(change Change, before, after, amount decimal.Decimal, count int) Step {
+	s.Before, s.After, s.Amount, s.Count = total(s.Before, before), total(s.After, after), total(s.Amount, amount), s.Count+count
+	if s.Change != change {
+		s.Change = Changes
+	}
+	return s
 }
 
 // ByKind adds the lines up by kind of cost, in the order of the headline.
@@ -156,13 +167,17 @@ func grouped(lines []Line, by func(Line) Name) []Step {
 			at[name.Key] = i
 			out = append(out, Step{Name: name, Change: l.Change})
 		}
-		s := &out[i]
-		s.Amount, s.Count = total(s.Amount, l.Share), s.Count+1
-		if s.Change != l.Change {
-			s.Change = Changes
-		}
+		out[i] = out[i].with(l.Change, valueOf(l.Before), valueOf(l.After), l.Share, 1)
 	}
 	return out
+}
+
+// valueOf is what a line comes to on a side that may not have it.
+func valueOf(side *decimal.Decimal) decimal.Decimal {
+	if side == nil {
+		return decimal.Zero
+	}
+	return *side
 }
 
 // Ranked orders steps by size, the largest first, and pools all but the first most
@@ -174,11 +189,28 @@ func Ranked(steps []Step, most int) []Step {
 	if most < 1 || len(out) <= most {
 		return out
 	}
-	rest := Step{Name: Name{Label: "other lines"}, Change: Changes}
-	for _, s := range out[most:] {
-		rest.Amount, rest.Count = total(rest.Amount, s.Amount), rest.Count+s.Count
+	return append(out[:most:most], pooled("other lines", Changes, out[most:]))
+}
+
+// WithStaying is Ranked with the steps of nothing pooled behind the others, so that both
+// sides add up to their headlines. Count is then how many steps these are.
+func WithStaying(steps []Step, most int, label string) []Step {
+	stay := slices.DeleteFunc(slices.Clone(steps), func(s Step) bool { return !s.Amount.IsZero() })
+	out := Ranked(steps, most)
+	if len(stay) > 0 {
+		rest := pooled(label, Stays, stay)
+		rest.Count = len(stay)
+		out = append(out, rest)
 	}
-	return append(out[:most:most], rest)
+	return out
+}
+
+func pooled(label string, change Change, steps []Step) Step {
+	out := Step{Name: Name{Label: label}, Change: change}
+	for _, s := range steps {
+		out = out.with(change, s.Before, s.After, s.Amount, s.Count)
+	}
+	return out
 }
 
 // FigureError is a headline that cannot be compared.

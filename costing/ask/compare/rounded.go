@@ -25,6 +25,47 @@ type RoundedStep struct {
 	Known                  bool
 }
 
+// RoundedSides is a step with both its sides as they are shown. Level is what has been
+// reached with it.
+type RoundedSides struct{ Before, After, Amount, Level decimal.Decimal }
+
+// RoundSides rounds what the steps of a whole come to on both sides, so that each side
+// adds up to its headline as it is shown, and each amount is what the sides beside it
+// differ by. What stays is rounded first: alike on both sides.
+func RoundSides(steps []Step, unit graph.Unit, coin decimal.Decimal) ([]RoundedSides, error) {
+	var order []int
+	for _, staying := range []bool{true, false} {
+		for i, s := range steps {
+			if s.Amount.IsZero() == staying {
+				order = append(order, i)
+			}
+		}
+	}
+	before, after := make([]decimal.Decimal, len(steps)), make([]decimal.Decimal, len(steps))
+	for at, i := range order {
+		before[at], after[at] = steps[i].Before, steps[i].After
+	}
+	was, err := Round(decimal.Zero, before, unit, coin)
+	if err != nil {
+		return nil, err
+	}
+	is, err := Round(decimal.Zero, after, unit, coin)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]RoundedSides, len(steps))
+	for at, i := range order {
+		b, a := was.Steps[at].Amount, is.Steps[at].Amount
+		out[i] = RoundedSides{Before: b, After: a, Amount: difference(b, a)}
+	}
+	level := was.To
+	for i := range out {
+		level = total(level, out[i].Amount)
+		out[i].Level = level
+	}
+	return out, nil
+}
+
 // Round rounds amounts in a unit to whole steps, such as the smallest unit of a
 // currency. The amount k is what is reached with it, rounded, less what is reached
 // before it, rounded (design of the shares of cents: round(up to k) − round(up to
