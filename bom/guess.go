@@ -28,21 +28,21 @@ type FirstGuess struct {
 	WorkCentre ID  `book:"work_centre"`       // where it is made, while it has no routing
 	// PricePerKg is what a kilogram of the material costs, in the currency of the book.
 	PricePerKg *Number `book:"price_per_kg,min=0"`
-	// FeaturesEntered says that the features entered are all there are, so that only tool
+	// FeaturesEntered says that the features entered are all there are, so that only moves, tool
 	// changes and loading are guessed beside them, until they are entered too.
 	FeaturesEntered bool `book:"features_entered"`
 }
 
 // timed reports that a time per piece, or what it is made of, has been entered.
 func (o *Operation) timed() bool {
-	return o.PieceMin != nil || o.LoadMin != nil || o.CuttingMin != nil
+	return o.PieceMin != nil || o.LoadMin != nil || o.CuttingMin != nil || len(o.Characteristics) > 0
 }
 
 // Guessed says which times of an operation of its routing a part leaves to its first
-// guess: those of its first operation that machines, the time of its first by hand, and what
-// a further clamping takes beside the features that are cut in it.
+// guess: those of its first operation that machines, the time of its first by hand and of its
+// first that checks, and what a further clamping takes beside the features that are cut in it.
 func (p *Part) Guessed(op *Operation) (piece, setup bool) {
-	if p.FirstGuess == nil || p.Kind != Made || op.Kind != Machining && op.Kind != Manual {
+	if p.FirstGuess == nil || p.Kind != Made || op.Kind != Machining && op.Kind != Manual && op.Kind != Inspection {
 		return false, false
 	}
 	if op.Kind == Machining && len(op.Features) > 0 && !p.FirstMachined(op) {

@@ -256,7 +256,7 @@ func guessed(p *bom.Part, list []matter, path string) []matter {
 		for j := range list {
 			m := &list[j]
 			m.entered = m.entered || m.path == at && setup && m.what == bom.SettingUp ||
-				o.Kind == bom.Manual && piece && m.what == bom.Checking || m.path == at && piece && (m.what == bom.Loading || m.what == bom.ToolChanges || m.what == bom.Moves && !p.FirstGuess.FeaturesEntered && p.FirstMachined(o))
+				o.Kind == bom.Manual && piece && m.what == bom.Checking || m.path == at && piece && (m.what == bom.Loading || m.what == bom.ToolChanges || m.what == bom.Moves)
 		}
 	}
 	return append(list, matter{what: bom.HandWork, path: path, toEnter: "an operation by hand, without minutes to keep the guess at it, or deburring as a feature", entered: byHand})
@@ -318,7 +318,7 @@ func (b *Book) mattersOf(o *bom.Operation, path string) []matter {
 	out := []matter{
 		{what: bom.Loading, toEnter: loading, entered: o.LoadMin != nil || o.HandlingMin != nil || o.LoadHandlingMin != nil},
 		{what: bom.ToolChanges, toEnter: "tool_change_min, or tool_change_s of " + string(o.WorkCentre), entered: whole || o.ToolChangeMin != nil || centre.ToolChangeS != nil},
-		{what: bom.Moves, toEnter: "positioning_min, or rapid_mm_min and approach_mm of " + string(o.WorkCentre), entered: whole || o.PositioningMin != nil || centre.RapidMMMin != nil && centre.ApproachMM != nil},
+		{what: bom.Moves, toEnter: "positioning_min, or rapid_mm_min and approach_mm of " + string(o.WorkCentre), entered: whole || centre.Moves(o)},
 		{what: bom.Edges, toEnter: "tools_per_piece, or edge_cost and a life of the tools", entered: o.ToolsPerPiece != nil || len(o.Features) > 0 && b.edgesCost(o)},
 		setUp,
 	}

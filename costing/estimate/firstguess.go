@@ -85,6 +85,9 @@ func (a *assembly) guessTimes(p *pool) func(op *bom.Operation, cut routing.Cut) 
 		}
 		g, lacks := a.guessOf(p)
 		entered := enteredFeatures(op, cut)
+		if centre, _ := a.book.WorkCentre(op.WorkCentre); centre != nil {
+			entered.Moves = centre.Moves(op)
+		}
 		entered.All = def.FirstGuess.FeaturesEntered && entered.Features > 0
 		switch {
 		case g == nil && !piece: // the rest is known, or said to be missing elsewhere
@@ -93,6 +96,8 @@ func (a *assembly) guessTimes(p *pool) func(op *bom.Operation, cut routing.Cut) 
 				Missing("guessed-time", "guessed minutes per piece", graph.Minute.Per(graph.Piece), lacks.what)
 		case op.Kind == bom.Manual:
 			out.Piece = g.HandTime()
+		case op.Kind == bom.Inspection:
+			out.Piece = g.CheckTime()
 		case !def.FirstMachined(op):
 			if piece {
 				out.Piece = g.FurtherPieceTime(op, entered)

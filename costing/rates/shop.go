@@ -143,6 +143,11 @@ type WorkCentre struct {
 	NotCounted []bom.CountAnswer `book:"not_counted"`
 }
 
+// Moves reports that it is known what the moves to and from the cuts of an operation take.
+func (w *WorkCentre) Moves(o *bom.Operation) bool {
+	return o.PositioningMin != nil || w.RapidMMMin != nil && w.ApproachMM != nil
+}
+
 // Material is what stock consists of.
 type Material struct {
 	ID          bom.ID     `book:"id,required"`

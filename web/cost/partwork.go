@@ -145,8 +145,11 @@ func timesOf(def *bom.Part, op *bom.Operation, sheet *answer.Sheet, key string) 
 		case k.Name == guessName:
 			if piece, _ := def.Guessed(op); piece {
 				keys := k.keys
-				if op.Kind == bom.Manual { // the guess of the machine stands beside it
+				switch op.Kind { // the guess of the machine stands beside these
+				case bom.Manual:
 					keys = []string{"hand-time"}
+				case bom.Inspection:
+					keys = []string{"check-time"}
 				}
 				part.figure = firstFigure(sheet, guessAt(def, op, key), keys)
 			}

@@ -179,7 +179,7 @@ const enough = 0.02
 
 // mostOpen is how many questions stand open, the widest first; what a finisher asks stands
 // beside them.
-const mostOpen = 6
+const mostOpen = 7
 
 // wide is the share of its middle that the ends of a wide band lie apart.
 const wide = 0.3

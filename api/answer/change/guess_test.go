@@ -251,7 +251,7 @@ func TestTakenAway(t *testing.T) {
 				left = append(left, f.Name)
 			}
 		}
-		if got := strings.Join(left, "; "); got != step.left || len(part.Routing) != 2 {
+		if got := strings.Join(left, "; "); got != step.left || len(part.Routing) != 3 {
 			t.Errorf("without %s there are %s in %d operations, want %s", step.gone, got, len(part.Routing), step.left)
 		}
 	}
@@ -313,7 +313,7 @@ func TestScrapIsFoundLast(t *testing.T) {
 	}
 	part, _ := shelf.Book.Part("KNOB")
 	for _, o := range part.Routing {
-		if got := o.Yield != nil && o.Yield.Likely.String() == "0.97"; got != (o.Kind == bom.Manual) {
+		if got := o.Yield != nil && o.Yield.Likely.String() == "0.97"; got != (o.Kind == bom.Inspection) {
 			t.Errorf("%s: yield %v", o.Name, o.Yield)
 		}
 	}

@@ -3,6 +3,7 @@ package study
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -89,7 +90,7 @@ func DrawBand(ctx context.Context, o change.Origin, req BandRequest) (Band, erro
 	questions := change.Questions(o.Book, def)
 	now, err := drawBand(ctx, o.Origin, req, questions)
 	if err == nil {
-		err = now.explain(ctx)
+		err = now.explain(ctx, def.Routing)
 	}
 	if err != nil {
 		return Band{}, err
@@ -183,7 +184,7 @@ func drawBand(ctx context.Context, o answer.Origin, req BandRequest, questions [
 
 // explain says what moves the cost most, and which rows it rests on that are not the
 // shop's own.
-func (b *bandDrawn) explain(ctx context.Context) error {
+func (b *bandDrawn) explain(ctx context.Context, routing []bom.Operation) error {
 	g := b.of.Estimate.Graph
 	bars, err := simulate.Tornado(ctx, b.of.Evaluator(), b.full, simulate.Request{Hold: b.hold})
 	if err != nil {
@@ -195,12 +196,25 @@ func (b *bandDrawn) explain(ctx context.Context) error {
 		switch n := g.Node(bar.Input); {
 		case !bar.Swing.IsPositive():
 			rests[bar.Input] = false // its rate is 0
-		case len(b.left) < mostLeft && !slices.Contains(b.left, n.Label): // of several tools once
-			b.left = append(b.left, n.Label)
+		default:
+			if moves := n.Label + ofOperation(routing, n.Key); len(b.left) < mostLeft && !slices.Contains(b.left, moves) { // of several tools once
+				b.left = append(b.left, moves)
+			}
 		}
 	}
 	b.starters = startersOf(g, rests)
 	return nil
+}
+
+// ofOperation names the operation that a figure of a routing is entered in, of which others have
+// figures of the same name.
+func ofOperation(routing []bom.Operation, key string) string {
+	for _, o := range routing {
+		if strings.Contains(key, fmt.Sprintf("/op/%d/", o.Number)) {
+			return ", " + o.Name
+		}
+	}
+	return ""
 }
 
 // mostLeft is how many of what moves a cost are named.

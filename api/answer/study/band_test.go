@@ -47,6 +47,17 @@ outside_processes: [{id: PLATE, name: plating, supplier: F, currency: EUR, minim
 parts:`).Replace(knobText) + `    routing: [{number: 10, name: turn, kind: machining, work_centre: LATHE}, {number: 20, name: edges, kind: manual, work_centre: LATHE}, {number: 30, name: plate, kind: outside, treatment: {process: PLATE}}]
 `
 
+// TestWhatMovesIsOfAnOperation: minutes that two operations have are told apart.
+func TestWhatMovesIsOfAnOperation(t *testing.T) {
+	t.Parallel()
+	routing := []bom.Operation{{Number: 1, Name: "turning"}, {Number: 10, Name: "packing"}}
+	for key, want := range map[string]string{"part/P/op/1/piece-time": ", turning", "part/P/op/10/piece-time": ", packing", "part/P/guess/hand-time": "", "part/P/op/100/piece-time": ""} {
+		if got := ofOperation(routing, key); got != want {
+			t.Errorf("%s: %q", key, got)
+		}
+	}
+}
+
 // TestPromisesOfAFinish: prices of a finish are asked like what is guessed of the part; what
 // an answer promises lies within the band, in whatever order all are given, down to a
 // part of which nothing is asked and the share of time that its machine is attended is left.
@@ -131,7 +142,7 @@ func TestBand(t *testing.T) {
 		if now = bandOf(t, def); now.Width != q.Answered {
 			t.Errorf("after %q the band is %+v, and was said to become %+v", fields, now.Width, q.Answered)
 		}
-		if len(now.Questions) == 0 && len(strings.Fields(fields)) != 4 {
+		if len(now.Questions) == 0 && len(strings.Fields(fields)) != 5 {
 			t.Errorf("asked were %s", fields)
 		}
 	}

@@ -101,6 +101,19 @@ func EndInMetal(def *bom.Part) (out []string) {
 	return out
 }
 
+// across is how many holes across the axis a part has, each of which leaves a burr where it ends.
+func across(def *bom.Part) decimal.Decimal {
+	n := decimal.Zero
+	for _, o := range def.Routing {
+		for i := range o.Features {
+			if f := &o.Features[i]; f.Kind == bom.Drill && strings.HasSuffix(f.Name, acrossWord) {
+				n = n.Add(countOf(f))
+			}
+		}
+	}
+	return n
+}
+
 func countOf(f *bom.Feature) decimal.Decimal {
 	if f.Count == nil {
 		return decimal.New(1, 0)

@@ -149,6 +149,7 @@ type Entered struct {
 	Removed  graph.ID // mm³/piece that they take away, None without any
 	All      bool     // nothing else is cut
 	Tools    graph.ID // different ones that they take, None without any
+	Moves    bool     // the shop says what the moves take to and from what is cut
 	Changes  graph.ID // of tools, in min; None where the shop does not say what one takes
 }
 
@@ -165,7 +166,7 @@ func (p *Part) PieceTime(e Entered) graph.ID {
 		changes = s.Multiply("changes-time", "tool changes", p.tools(e), p.starter("change-time", graph.Minute))
 	}
 	if e.All {
-		return each("handling-time", "tool changes and loading", s.Sum("handling", "tool changes and loading", changes, loading))
+		return each("handling-time", handlingLabel, s.Sum("handling", handlingLabel, p.moves(s, p.Def.FirstGuess.Way, e), changes, loading))
 	}
 	ease := p.ease()
 	slow := s.SquareRoot("ease-root", "root of how fast the material is cut", ease)
@@ -174,9 +175,7 @@ func (p *Part) PieceTime(e Entered) graph.ID {
 	away := s.Multiply("cut-away", "volume cut away", p.blankVolume(), p.starter("share-removed", graph.Plain))
 	features := p.starter("features", graph.Plain)
 	if e.Features > 0 {
-		zero := s.Zero(graph.Plain)
-		entered := s.Fixed("count-"+strconv.Itoa(e.Features), strconv.Itoa(e.Features), graph.Plain, decimal.NewFromInt(int64(e.Features)), "definition")
-		features = s.Maximum("features-left", "features not entered yet", zero, s.Subtract("features-less", "features less those entered", features, entered))
+		features = s.Maximum("features-left", "features not entered yet", s.Zero(graph.Plain), s.Subtract("features-less", "features less those entered", features, e.count(s)))
 		if e.Removed != graph.None {
 			none := s.Zero(graph.Mm.Power(3).Per(graph.Piece))
 			away = s.Maximum("cut-away-left", "volume not cut away by the features entered", none, s.Subtract("cut-away-less", "volume cut away less that of the features entered", away, e.Removed))
@@ -191,6 +190,23 @@ func (p *Part) PieceTime(e Entered) graph.ID {
 	return s.Multiply("machine-time", "machine minutes", machine, p.starter("busyness", graph.Plain))
 }
 
+const handlingLabel = "moves, tool changes and loading"
+
+// moves is what the ways to and from all that is cut take, in min; None where the shop says it, or
+// no tool cuts.
+func (p *Part) moves(s graph.Scope, way bom.Way, e Entered) graph.ID {
+	if e.Moves || e.Tools == graph.None {
+		return graph.None
+	}
+	return s.Multiply("moves-time", "moves to and from the cuts", e.count(s), p.starterOf(way, "moves", graph.Minute))
+}
+
+// count is how many features have been entered.
+func (e Entered) count(s graph.Scope) graph.ID {
+	n := strconv.Itoa(e.Features)
+	return s.Fixed("count-"+n, n, graph.Plain, decimal.NewFromInt(int64(e.Features)), "definition")
+}
+
 // tools is how many an operation takes: guessed until all that it cuts is entered. None where
 // that is cut by hand.
 func (p *Part) tools(e Entered) graph.ID {
@@ -200,8 +216,9 @@ func (p *Part) tools(e Entered) graph.ID {
 	return p.starter("tools", graph.Plain)
 }
 
-// HandTime is that of breaking edges and checking, in min/piece. Those of the outside are not
-// among them where a tool breaks edges.
+// HandTime is that of breaking edges, with the burrs of holes across, in min/piece; and of
+// checking, where no operation of its own does. The edges of the outside are not among them where
+// a tool breaks edges.
 func (p *Part) HandTime() graph.ID {
 	s := p.Scope
 	_, edges := p.outline()
@@ -210,8 +227,25 @@ func (p *Part) HandTime() graph.ID {
 		times = s.Subtract("edges-inside", "edges beside those of the outside", times, s.One(graph.Plain))
 	}
 	broken := s.Multiply("edges-time", "edges broken by hand", edges, times, p.starter("edge-time", graph.Minute.Per(graph.Metre)))
-	return s.Divide("hand-time", "edges and checking per piece", s.Add("hand", "edges and checking", broken, p.starter("checking", graph.Minute)), s.One(graph.Piece))
+	burrs, checking := graph.None, graph.None
+	if n := across(p.Def); n.IsPositive() {
+		count := s.Fixed("holes-across-"+n.String(), "holes across", graph.Plain, n, "definition")
+		burrs = s.Multiply("burrs-time", "burrs of holes across", count, p.starter("burr", graph.Minute))
+	}
+	if !checkedApart(p.Def) {
+		checking = p.starter("checking", graph.Minute)
+	}
+	return s.Divide("hand-time", "work by hand per piece", s.Sum("hand", "work by hand", broken, burrs, checking), s.One(graph.Piece))
 }
+
+// CheckTime is that of checking, in min/piece, in an operation of its own.
+func (p *Part) CheckTime() graph.ID {
+	s := p.Scope
+	return s.Divide("check-time", "checking per piece", p.starter("checking", graph.Minute), s.One(graph.Piece))
+}
+
+// checkedApart reports an operation of a part that checks.
+func checkedApart(def *bom.Part) bool { return first(def, bom.Inspection) >= 0 }
 
 func breaksEdges(f bom.Feature) bool { return f.Kind == bom.Chamfer || f.Kind == bom.TurnProfile }
 
@@ -231,27 +265,33 @@ func (p *Part) further(op *bom.Operation) graph.Scope {
 	return p.Scope.In("op", strconv.Itoa(op.Number)).Also(", operation " + strconv.Itoa(op.Number))
 }
 
-// FurtherPieceTime is loading, by hand as in a vice, and a change of each tool, in a clamping
-// after the first, in min/piece.
+// FurtherPieceTime is loading, by hand as in a vice, a change of each tool, and the moves to and
+// from what is cut, in a clamping after the first, in min/piece.
 func (p *Part) FurtherPieceTime(op *bom.Operation, e Entered) graph.ID {
 	s := p.further(op)
 	changes := graph.None
 	if e.Changes == graph.None {
 		changes = s.Multiply("changes-time", "tool changes", e.Tools, p.starterOf(bom.Milled, "change-time", graph.Minute))
 	}
-	both := s.Sum("handling", "tool changes and loading", changes, p.starterOf(bom.Milled, "loading", graph.Minute))
-	return s.Divide("handling-time", "tool changes and loading per piece", both, s.One(graph.Piece))
+	all := s.Sum("handling", handlingLabel, p.moves(s, p.heldAs(op), e), changes, p.starterOf(bom.Milled, "loading", graph.Minute))
+	return s.Divide("handling-time", handlingLabel+" per piece", all, s.One(graph.Piece))
 }
 
 // FurtherSetupTime is the time to set up for a clamping after the first, in minutes: in the
 // chuck that turned it, or in a vice or jig.
 func (p *Part) FurtherSetupTime(op *bom.Operation, e Entered) graph.ID {
-	s, held := p.further(op), bom.Milled
-	if at := first(p.Def, bom.Machining); p.Def.FirstGuess.Way == bom.Turned && p.Def.Routing[at].WorkCentre == op.WorkCentre {
-		held = bom.Turned
-	}
+	s, held := p.further(op), p.heldAs(op)
 	tools := s.Multiply("setup-tools", "tools fitted and measured", e.Tools, p.starterOf(held, "setup-tool", graph.Minute))
 	return s.Sum("setup-time", "guessed time to set up", tools, p.starterOf(held, "setup-further", graph.Minute))
+}
+
+// heldAs is how a clamping after the first holds a part: in the chuck that turned it, or as one
+// that is milled.
+func (p *Part) heldAs(op *bom.Operation) bom.Way {
+	if at := first(p.Def, bom.Machining); p.Def.FirstGuess.Way == bom.Turned && p.Def.Routing[at].WorkCentre == op.WorkCentre {
+		return bom.Turned
+	}
+	return bom.Milled
 }
 
 // PriceCurrency is that of the price of the material: the book's where it is entered.

@@ -51,6 +51,7 @@ const (
 	PieceMin = "piece_min"
 	SetupMin = "setup_min"
 	HandMin  = "hand_min"
+	CheckMin = "check_min"
 	RestMin  = "rest_min" // beside the features entered
 
 	LeastCharge = "least_charge" // of a finisher, for a lot
@@ -69,7 +70,8 @@ func Routed(p *bom.Part) *bom.Part {
 	name := map[bom.Way]string{bom.Turned: "turning", bom.Milled: "milling", bom.Cut: "milling from plate"}[p.FirstGuess.Way]
 	out := *p
 	out.Routing = []bom.Operation{{Number: 10, Name: name, Kind: bom.Machining, WorkCentre: p.FirstGuess.WorkCentre},
-		{Number: 20, Name: "edges and checking", Kind: bom.Manual, WorkCentre: p.FirstGuess.WorkCentre}}
+		{Number: 20, Name: "edges and burrs", Kind: bom.Manual, WorkCentre: p.FirstGuess.WorkCentre},
+		{Number: 30, Name: "checking", Kind: bom.Inspection, WorkCentre: p.FirstGuess.WorkCentre}}
 	return &out
 }
 
@@ -88,10 +90,14 @@ func Questions(def *bom.Part) []Question {
 			continue
 		}
 		switch {
+		case piece && o.Kind == bom.Manual && checkedApart(p):
+			out = append(out, Question{Field: HandMin, Asks: "Edges and burrs by hand", Unit: "min", Per: "a piece", Hint: "breaking edges and taking burrs off, once it is off the machine", Node: "hand-time"})
 		case piece && o.Kind == bom.Manual:
-			out = append(out, Question{Field: HandMin, Asks: "Edges and checking by hand", Unit: "min", Per: "a piece", Hint: "both together, of each piece once it is off the machine", Node: "hand-time"})
+			out = append(out, Question{Field: HandMin, Asks: "Edges, burrs and checking by hand", Unit: "min", Per: "a piece", Hint: "all together, of each piece once it is off the machine", Node: "hand-time"})
+		case piece && o.Kind == bom.Inspection:
+			out = append(out, Question{Field: CheckMin, Asks: "Checking", Unit: "min", Per: "a piece", Hint: "looking at and measuring, spread over all pieces", Node: "check-time"})
 		case piece && len(o.Features) > 0 && p.FirstGuess.FeaturesEntered:
-			out = append(out, Question{Field: RestMin, Asks: "Tool changes and loading", Unit: "min", Per: "a piece", Hint: "all that a piece takes on the machine beside the cutting; an answer holds the moves between cuts too, the guess does not", Node: "handling-time"})
+			out = append(out, Question{Field: RestMin, Asks: "Moves, tool changes and loading", Unit: "min", Per: "a piece", Hint: "all that a piece takes on the machine beside the cutting", Node: "handling-time"})
 		case piece && len(o.Features) > 0:
 			out = append(out, Question{Field: RestMin, Asks: "The rest on the machine", Unit: "min", Per: "a piece", Hint: "what else is cut, tool changes and loading", Node: "machine-time"})
 		case piece:
@@ -114,7 +120,7 @@ func further(o *bom.Operation, piece, setup bool) (out []Question) {
 		out = append(out, Question{Field: field + "-" + number, Asks: asks + ", " + o.Name, Unit: unit, Per: per, Hint: hint, Node: "op/" + number + "/" + node})
 	}
 	if piece {
-		at(RestMin, "handling-time", "Loading", "min", "a piece", "in and out of vice, jaws or jig, and a change of each tool")
+		at(RestMin, "handling-time", "Loading", "min", "a piece", "in and out of vice, jaws or jig, with moves and a change of each tool")
 	}
 	if setup {
 		at(SetupMin, "setup-time", "Set-up", "min", "a batch", "vice, jaws or jig, tools, the first good piece")
@@ -130,6 +136,8 @@ func placeOf(p *bom.Part, field string) (what string, at int) {
 		return what, slices.IndexFunc(p.Routing, func(o bom.Operation) bool { return strconv.Itoa(o.Number) == number })
 	case field == HandMin:
 		return field, first(p, bom.Manual)
+	case field == CheckMin:
+		return field, first(p, bom.Inspection)
 	}
 	return field, first(p, bom.Machining)
 }
@@ -212,8 +220,9 @@ func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool)
 		o.PieceMin = &n
 		within("the minutes on the machine", bom.Loading)
 	default:
-		o.PieceMin = &n
-		within("the minutes by hand", bom.Checking)
+		if o.PieceMin = &n; !checkedApart(&out) {
+			within("the minutes by hand", bom.Checking)
+		}
 	}
 	return out, true
 }

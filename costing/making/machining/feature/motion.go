@@ -54,7 +54,7 @@ func (c *Centre) motion() {
 		}
 	}
 	if len(missing) > 0 {
-		s.Find(graph.Note, "rapid", w.Name+" has no "+strings.Join(missing, ", ")+", so the time between cuts, features and tools is too short; enter them")
+		s.Find(graph.Note, "rapid", w.Name+" has no "+strings.Join(missing, ", ")+", so not all that moves between cuts, features and tools take is worked out; enter them")
 	}
 }
 
