@@ -85,8 +85,9 @@ func guessedKnob(length, diameter, routing string) string {
 
 // TestFurtherClamping holds what two holes across take in a clamping of their own against a second
 // account: from the likely values in a vice, loading 0.6 min, moves of 0.035 min a hole (0.025 in
-// the chuck that turned it) and one change of 0.13 min a piece, which goes where the machine says what it takes; 10 min and 3 min for the drill to set
-// up, 8 and 3.5 in the chuck that turned it. What is entered takes its place.
+// the chuck that turned it) and one change of 0.13 min a piece, which goes where the machine says
+// what it takes; 10 min and 3 min for the drill to set up, 8 and 3.5 in the chuck that turned it.
+// What is entered takes its place. The first machining is then one clamping, of 0.2 and 20 min.
 func TestFurtherClamping(t *testing.T) {
 	t.Parallel()
 	guessed := func(at, more string) sheet {
@@ -104,6 +105,9 @@ work_centres: [{id: LATHE, name: lathe, machine_rate_per_h: 45, labour_rate_per_
 		}
 		if got := s.minutes("part/P/op/15/piece-time"); math.Abs(got-s.minutes("part/P/op/15/cutting")-piece) > 1e-9 {
 			t.Errorf("a piece takes %g min", got)
+		}
+		if loading, set := s.minutes("part/P/guess/loading-time"), s.minutes("part/P/guess/setup-clampings"); math.Abs(loading-0.2) > 1e-9 || math.Abs(set-20) > 1e-9 {
+			t.Errorf("the first clamping takes %g min a piece and %g to set up", loading, set)
 		}
 	}
 	if s := guessed("PRESS", ", setup_min: 20, handling_min: 0.5"); s.Has("part/P/guess/op/15/handling-time") || s.Has("part/P/guess/op/15/setup-time") {

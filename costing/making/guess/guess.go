@@ -161,7 +161,7 @@ func (p *Part) PieceTime(e Entered) graph.ID {
 	each := func(name, label string, minutes graph.ID) graph.ID {
 		return s.Divide(name, label+" per piece", minutes, s.One(graph.Piece))
 	}
-	changes, loading := graph.None, s.Multiply("loading-time", "loading and unloading", p.starter("clampings", graph.Plain), p.starter("loading", graph.Minute))
+	changes, loading := graph.None, s.Multiply("loading-time", "loading and unloading", p.clampings(), p.starter("loading", graph.Minute))
 	if !e.All || e.Changes == graph.None {
 		changes = s.Multiply("changes-time", "tool changes", p.tools(e), p.starter("change-time", graph.Minute))
 	}
@@ -188,6 +188,14 @@ func (p *Part) PieceTime(e Entered) graph.ID {
 	rest := s.Add("machine-rest", "finishing, features, tool changes and loading", finishing, small, changes, loading)
 	machine := s.Add("machine", "machine minutes of a part of its kind", s.Divide("roughing-time", "roughing", inCm, rate), each("machine-rest-each", "the rest", rest))
 	return s.Multiply("machine-time", "machine minutes", machine, p.starter("busyness", graph.Plain))
+}
+
+// clampings is how many the first machining has: one where further ones are entered.
+func (p *Part) clampings() graph.ID {
+	if slices.ContainsFunc(p.Def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining && !p.Def.FirstMachined(&o) }) {
+		return p.Scope.One(graph.Plain)
+	}
+	return p.starter("clampings", graph.Plain)
 }
 
 const handlingLabel = "moves, tool changes and loading"
@@ -255,7 +263,7 @@ func (p *Part) Attended() graph.ID { return p.starter("attended", graph.Plain) }
 // SetupTime is the time of one set-up of all clampings, in minutes.
 func (p *Part) SetupTime(e Entered) graph.ID {
 	s := p.Scope
-	clampings := s.Multiply("setup-clampings", "clampings set up", p.starter("clampings", graph.Plain), p.starter("setup-clamping", graph.Minute))
+	clampings := s.Multiply("setup-clampings", "clampings set up", p.clampings(), p.starter("setup-clamping", graph.Minute))
 	tools := s.Multiply("setup-tools", "tools fitted and measured", p.tools(e), p.starter("setup-tool", graph.Minute))
 	return s.Sum("setup-time", "guessed time to set up", clampings, tools, p.starter("first-article", graph.Minute))
 }
