@@ -75,18 +75,30 @@ type Part struct {
 // nobody says one: what turning reaches, common practice.
 func AssumedRa() Number { return Exactly(decimal.New(16, -1)) }
 
-// FinestRa is the finest roughness Ra that is wanted of it, nil where none is, and whether that is
-// what is assumed.
-func (p *Part) FinestRa() (finest *Number, assumed bool) {
+// Roughnesses are the roughnesses Ra that are wanted of it, each once, the finest first.
+func (p *Part) Roughnesses() (out []Number) {
 	for _, o := range p.Routing {
-		for i := range o.Features {
-			if ra := o.Features[i].RaUM; ra != nil && (finest == nil || ra.Likely.LessThan(finest.Likely)) {
-				finest = ra
+		for _, f := range o.Features {
+			if f.RaUM != nil && !slices.ContainsFunc(out, f.RaUM.Equal) {
+				out = append(out, *f.RaUM)
 			}
 		}
 	}
-	return finest, finest != nil && p.FirstGuess != nil && finest.Equal(AssumedRa())
+	slices.SortStableFunc(out, func(a, b Number) int { return a.Likely.Cmp(b.Likely) })
+	return out
 }
+
+// FinestRa is the finest of them, nil where none is wanted, and whether that is what is assumed.
+func (p *Part) FinestRa() (finest *Number, assumed bool) {
+	all := p.Roughnesses()
+	if len(all) == 0 {
+		return nil, false
+	}
+	return &all[0], p.AssumesRa(all[0])
+}
+
+// AssumesRa reports a roughness that is what is assumed of a part that is guessed at.
+func (p *Part) AssumesRa(ra Number) bool { return p.FirstGuess != nil && ra.Equal(AssumedRa()) }
 
 // ByPiece reports that the part is counted in whole pieces.
 func (p *Part) ByPiece() bool { return p.Kind != Bought || p.CountedIn == "" || p.CountedIn == Pieces }

@@ -293,7 +293,7 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	refused(url.Values{}, "Nothing is said yet")
 	refused(url.Values{"piece_min": {"long"}, "setup_min": {"70"}, "cut-hole-diameter": {"5"}, "cut-thread-name": {"M7"}}, "enter a number such as 4.5", `value="70"`,
 		"Drilled holes, depth: enter a number above 0", "enter what the drawing calls it, such as M6", "Threads, length: enter a number")
-	refused(url.Values{"ra": {"0"}}, "Finest surface, Ra: enter a number above 0")
+	refused(url.Values{"ra": {"0"}, "ra-of": {"face"}}, "Finest surface, Ra: enter a number above 0", `value="face" selected`)
 	refused(url.Values{"ra": {"0.8"}}, "nothing is finished yet", "1.6 is assumed where you say none")
 	refused(url.Values{"cut-hole-diameter": {"25"}, "cut-hole-depth": {"40"}, "cut-second": {"yes"}, "cut-all": {"yes"}}, "25 has no room in the finished part",
 		`name="cut-second" value="yes" checked`, `name="cut-all" value="yes" checked`, `name="programs-over"`)

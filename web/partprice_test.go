@@ -22,10 +22,11 @@ func TestPriceOfAPartInCountries(t *testing.T) {
 	}
 	band := b.page("/parts/BRASS-KNOB/first?pieces=100")
 	code, band := b.post("/parts/BRASS-KNOB/first", url.Values{"version": {hidden(t, band, "version")}, "pieces": {"100"}, "cut-hole-diameter": {"4"}, "cut-hole-depth": {"20"}, "cut-hole-side": {"across:LATHE"},
-		"cut-thread-name": {"M6"}, "cut-thread-depth": {"12"}, "cut-knurl-depth": {"12"}, "cut-all": {"yes"}, "ra": {"0.8"}, "finish": {"finish-nickel"}})
+		"cut-thread-name": {"M6"}, "cut-thread-depth": {"12"}, "cut-knurl-depth": {"12"}, "cut-all": {"yes"}, "ra": {"0.8"}, "ra-of": {"face"}, "finish": {"finish-nickel"}})
 	if asked, _, _ := strings.Cut(band, `<details class="fold"><summary>What narrows`); code != http.StatusOK || !strings.Contains(asked, `name="least_charge"`) || !strings.Contains(asked, `name="per-price_per_dm2"`) {
 		t.Fatalf("what is cut into it: %d, or the prices of a finish just chosen are folded away", code)
 	}
+	says(t, "the band", textOf(parsed(t, band)), "Finished to Ra 0.8 and 1.6, which is assumed where you say none.")
 	if code, band = b.post("/parts/BRASS-KNOB/first", url.Values{"version": {hidden(t, band, "version")}, "pieces": {"100"}, "price_per_dm2": {"0.35"}, "per-price_per_dm2": {"piece_price"}}); code != http.StatusOK || strings.Contains(band, `name="price_per_dm2"`) {
 		t.Errorf("a price by the piece: %d", code)
 	}

@@ -47,10 +47,10 @@ type bandBody struct {
 	All                bool         // nothing else is cut, or the rest is entered
 	Second             bool         // its second side may be faced
 	Fine               frame.Field  // how rough what is finished may be
-	Ra                 string       // µm, of what is entered
-	RaAssumed          bool         // as nobody said one
-	Rest               string       // minutes said of what else is cut and the rest
-	Kilogram, AsFor    string       // what one costs, and the part that it is the same for; empty where for none
+	FineOf             []frame.Option
+	Ra                 []frame.Option // µm, of what is entered, chosen where it is assumed
+	Rest               string         // minutes said of what else is cut and the rest
+	Kilogram, AsFor    string         // what one costs, and the part that it is the same for; empty where for none
 	Finish, Layer      frame.Field
 	Look               []string // warnings of the estimate
 	Finished           string   // the finish it goes to
@@ -362,10 +362,12 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 	}
 	if len(b.Cuts) > 0 && change.RaAsked(def) {
 		b.Fine = frame.Field{Name: "ra", Context: "Finest surface, ", Label: "Ra", Suffix: "µm", Mode: "decimal", Value: c.Typed("ra", ""), Error: found.At("ra")}
-		b.Typed.Cuts = b.Typed.Cuts || typedIn(b.Fine)
+		if b.Typed.Cuts = b.Typed.Cuts || typedIn(b.Fine); def.FirstGuess.Way == bom.Turned {
+			b.FineOf = frame.Choose([]frame.Option{{Label: "all that is finished"}, {Value: "face", Label: "the face turned first"}}, c.Form("ra-of"))
+		}
 	}
-	if ra, assumed := def.FinestRa(); ra != nil {
-		b.Ra, b.RaAssumed = ra.Likely.String(), assumed
+	for _, ra := range def.Roughnesses() {
+		b.Ra = append(b.Ra, frame.Option{Label: ra.Likely.String(), Chosen: def.AssumesRa(ra)})
 	}
 	if rest := change.RestOf(def); rest != nil {
 		b.Rest = short(rest.Likely)
@@ -517,7 +519,8 @@ func answerGuess(c *frame.Call) error {
 		words = append(words, "second side faced")
 	}
 	if n, ok := numberTyped(c, &found, "ra", "Finest surface, Ra", "", "0.8"); ok {
-		if said.Ra, words = &n, append(words, "finest surface"); !n.Likely.IsPositive() {
+		said.Ra, words = &change.Surface{Ra: n, Face: c.Form("ra-of") != ""}, append(words, "finest surface")
+		if !n.Likely.IsPositive() {
 			found.Add("ra", "Finest surface, Ra: enter a number above 0, such as 0.8")
 		}
 	}

@@ -27,16 +27,17 @@ type (
 	Cut      = guess.Cut
 	CutShape = guess.Shape
 	CutSide  = guess.Side
+	Surface  = guess.Surface
 )
 
 // Said is what somebody says of a part that is guessed at.
 type Said struct {
 	Guesses []GuessAnswer
 	Cuts    []Cut
-	All     bool        // nothing else is cut into it
-	Second  bool        // it is faced on its second side too
-	Ra      *bom.Number // µm, of what is finished
-	Away    string      // operation and id of a feature that is not, as 10/3-hole-5
+	All     bool // nothing else is cut into it
+	Second  bool // it is faced on its second side too
+	Ra      *guess.Surface
+	Away    string // operation and id of a feature that is not, as 10/3-hole-5
 	Counted []bom.CountAnswer
 	Entered map[bom.Matter]bom.Number // minutes of a piece of matters that had no figure; of scrap, pieces lost of 100; of programming, minutes for the part
 	Over    bom.Number                // pieces that the programming is spread over

@@ -1,7 +1,6 @@
 package guess
 
 import (
-	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -181,14 +180,20 @@ func SecondSide(def *bom.Part) bool {
 	return def.FirstGuess != nil && def.FirstGuess.Way == bom.Turned && !slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Name == secondSide })
 }
 
-// finishedTo has every finishing pass of a part leave a roughness.
-func finishedTo(p *bom.Part, ra *bom.Number) {
+// Surface is how rough what is finished may be, in µm.
+type Surface struct {
+	Ra   bom.Number
+	Face bool // of the face that is turned first only
+}
+
+// finishedTo has the finishing passes of a part leave a roughness.
+func finishedTo(p *bom.Part, to Surface) {
 	for i := range p.Routing {
 		o := &p.Routing[i]
 		o.Features = slices.Clone(o.Features)
 		for j := range o.Features {
-			if f := &o.Features[j]; f.RaUM != nil {
-				f.RaUM = ra
+			if f := &o.Features[j]; f.RaUM != nil && (!to.Face || f.Kind == bom.FaceTurn && p.FirstMachined(o)) {
+				f.RaUM = &to.Ra
 			}
 		}
 	}
@@ -196,8 +201,9 @@ func finishedTo(p *bom.Part, ra *bom.Number) {
 
 // CutInto is a part with what is cut into it, which takes the place of as much of its
 // guess. All says that nothing else is: the outside is then entered too. Second says that a
-// turned part is faced on its second side, ra how rough all that is finished may be.
-func CutInto(def *bom.Part, cuts []Cut, all, second bool, ra *bom.Number) (bom.Part, error) {
+// turned part is faced on its second side, to how rough what is finished may be; what is entered
+// now is else as rough as the roughest that was said.
+func CutInto(def *bom.Part, cuts []Cut, all, second bool, to *Surface) (bom.Part, error) {
 	out := *def
 	out.Routing = append([]bom.Operation(nil), Routed(def).Routing...)
 	at := first(&out, bom.Machining)
@@ -206,16 +212,17 @@ func CutInto(def *bom.Part, cuts []Cut, all, second bool, ra *bom.Number) (bom.P
 	}
 	op := &out.Routing[at]
 	op.Features = append([]bom.Feature(nil), op.Features...)
-	said, _ := def.FinestRa()
-	assumed := bom.AssumedRa()
-	fine := cmp.Or(ra, said, &assumed)
+	fine := bom.AssumedRa()
+	if said := def.Roughnesses(); len(said) > 0 {
+		fine = said[len(said)-1]
+	}
 	var add []bom.Feature
 	if all && !def.FirstGuess.FeaturesEntered {
 		rows, err := rates.ReferenceGuess()
 		if err != nil {
 			return out, err
 		}
-		add = outline(def, rows, fine)
+		add = outline(def, rows, &fine)
 		g := *def.FirstGuess
 		g.FeaturesEntered, out.FirstGuess = true, &g
 	}
@@ -233,10 +240,10 @@ func CutInto(def *bom.Part, cuts []Cut, all, second bool, ra *bom.Number) (bom.P
 		cutBy(clamping(&out, at, centre, "drilling across"), c.features(def))
 	}
 	if second {
-		cutBy(clamping(&out, at, op.WorkCentre, secondSide), []bom.Feature{{Kind: bom.FaceTurn, Name: "second face", DiameterMM: def.Finished.DiameterMM, RaUM: fine}})
+		cutBy(clamping(&out, at, op.WorkCentre, secondSide), []bom.Feature{{Kind: bom.FaceTurn, Name: "second face", DiameterMM: def.Finished.DiameterMM, RaUM: &fine}})
 	}
-	if ra != nil {
-		finishedTo(&out, ra)
+	if to != nil {
+		finishedTo(&out, *to)
 	}
 	return out, nil
 }

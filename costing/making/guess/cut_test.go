@@ -59,9 +59,13 @@ func TestOutlineIsWhatTheBlankHasTooMuch(t *testing.T) {
 		if said := strings.Join(got, "; "); said != c.want {
 			t.Errorf("%s: %s, want %s", way, said, c.want)
 		}
-		ra := size("0.8")
-		if out, err = guess.CutInto(&out, nil, false, false, ra); err != nil || way == bom.Turned && (finestOf(&out) != ra || out.Routing[1].Features[0].RaUM != ra) {
-			t.Errorf("%s: finished to %v: %v", way, finestOf(&out), err)
+		for _, c := range []struct {
+			to   guess.Surface
+			want string
+		}{{guess.Surface{Ra: *size("3.2")}, "3.2 3.2 3.2"}, {guess.Surface{Ra: *size("0.8"), Face: true}, "0.8 3.2 3.2"}, {guess.Surface{Ra: *size("0.8")}, "0.8 0.8 0.8"}} {
+			if out, err = guess.CutInto(&out, nil, false, false, &c.to); err != nil || way == bom.Turned && finished(&out) != c.want {
+				t.Errorf("%s: finished to %s, want %s: %v", way, finished(&out), c.want, err)
+			}
 		}
 		if !out.FirstGuess.FeaturesEntered || def.FirstGuess.FeaturesEntered {
 			t.Errorf("%s: that nothing else is cut is kept with the part that was asked, or not at all", way)
@@ -69,4 +73,29 @@ func TestOutlineIsWhatTheBlankHasTooMuch(t *testing.T) {
 	}
 }
 
-func finestOf(p *bom.Part) *bom.Number { ra, _ := p.FinestRa(); return ra }
+// TestFacedLaterAsRough: a second side that is said later is as rough as what is not said finer.
+func TestFacedLaterAsRough(t *testing.T) {
+	t.Parallel()
+	n := func(text string) *bom.Number { n := bom.Exactly(decimal.RequireFromString(text)); return &n }
+	p := &bom.Part{Number: "P", Kind: bom.Made, Finished: &bom.Envelope{LengthMM: n("22"), DiameterMM: n("20")}, FirstGuess: &bom.FirstGuess{Way: bom.Turned, WorkCentre: "M"}}
+	first, err := guess.CutInto(p, nil, true, false, &guess.Surface{Ra: *n("0.8"), Face: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if out, err := guess.CutInto(&first, nil, false, true, nil); err != nil || finished(&out) != "0.8 1.6 1.6" {
+		t.Errorf("finished to %s: %v", finished(&out), err)
+	}
+}
+
+// finished are the roughnesses of the passes of a part, in their order.
+func finished(p *bom.Part) string {
+	var out []string
+	for _, o := range p.Routing {
+		for _, f := range o.Features {
+			if f.RaUM != nil {
+				out = append(out, f.RaUM.Likely.String())
+			}
+		}
+	}
+	return strings.Join(out, " ")
+}
