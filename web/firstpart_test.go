@@ -262,7 +262,7 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	t.Parallel()
 	s := newShop(t)
 	b := s.signIn(t)
-	code, band := b.post("/parts/first", url.Values{"name": {"knob"}, "way": {"turned"}, "material": {"brass"}, "length": {"22"}, "diameter": {"20"}, "width": {""}, "thickness": {""}, "hour": {"58"}, "pieces": {"100"}, "country": {"pt"}, "currency": {"EUR"}})
+	code, band := b.post("/parts/first", url.Values{"name": {"knob"}, "way": {"turned"}, "material": {"brass"}, "length": {"22"}, "diameter": {"20"}, "width": {""}, "thickness": {""}, "hour": {"58"}, "pieces": {"100"}, "country": {"portugal"}, "currency": {"EUR"}})
 	checkPage(t, "band", band)
 	if code != http.StatusOK || !strings.Contains(band, "What would narrow it most") || !strings.Contains(band, `name="minutes-programming"`) {
 		t.Fatalf("the band: %d", code)
@@ -556,7 +556,7 @@ func TestFirstPriceRefuses(t *testing.T) {
 		"hour":      {"much", "enter a number above 0"},
 		"pieces":    {"2.5", "enter a whole number"},
 		"currency":  {"EURO", "Currency: enter its three letters"},
-		"country":   {"PX", "Your country: enter its two letters"},
+		"country":   {"Lampland", "Your country: enter its name in English, such as Germany, or its two letters, such as DE; &#34;Lampland&#34; is neither"},
 	} {
 		wrong := url.Values{}
 		for k, v := range right {

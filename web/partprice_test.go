@@ -46,7 +46,7 @@ func TestPriceOfAPartInCountries(t *testing.T) {
 	if _, saved := b.post("/book/parts/BRASS-KNOB", url.Values{"version": {hidden(t, edit, "version")}, "tab": {"text"}, "pieces": {"96"}, "do": {"save"}, "text": {strings.Replace(typedText(t, b.page("/book/parts/BRASS-KNOB/edit?tab=text")), "setup_min: 40", "setup_min: 45", 1)}}); !strings.Contains(saved, `href="/parts/BRASS-KNOB/first?pieces=96"`) {
 		t.Error("after saving the record the pieces are lost")
 	}
-	path := "/parts/BRASS-KNOB/price?pieces=100&margin=40&to=de,+CH+us"
+	path := "/parts/BRASS-KNOB/price?pieces=100&margin=40&to=Germany,+CH+us"
 	page := b.page(path)
 	checkPage(t, "price", page)
 	text := textOf(parsed(t, page))
@@ -81,7 +81,7 @@ func TestPriceOfAPartInCountries(t *testing.T) {
 	if code, text := say(url.Values{"rate.CHF": {"0.94"}, "rate.USD": {"1.1"}}); code != http.StatusOK || !strings.Contains(text, "Customs number of the part") {
 		t.Errorf("rates of exchange: %d", code)
 	}
-	code, text = say(url.Values{"hs_code": {"741980"}, "origin": {"PT"}})
+	code, text = say(url.Values{"hs_code": {"741980"}, "origin": {"Portugal"}})
 	if rows := rowsOf(parsed(t, text), "by-country"); code != http.StatusOK || strings.Contains(text, "Missing for some countries") || rows[2][2] == "—" || rows[3][2] == "—" {
 		t.Errorf("a customs number: %d, %v", code, rows)
 	}

@@ -12,7 +12,7 @@ import (
 func demoQuote() url.Values {
 	return url.Values{
 		"act": {"preview"}, "q.plain": {"40"}, "q.glow": {" 60 "}, "b.glow": {"250"}, "destination": {"DE"},
-		"customer.name": {"Beispiel Wohnen"}, "customer.address": {"Beispielweg 4\r\n80331 Munich"}, "customer.country": {"de"},
+		"customer.name": {"Beispiel Wohnen"}, "customer.address": {"Beispielweg 4\r\n80331 Munich"}, "customer.country": {"Germany"},
 		"delivery.term": {"DAP"}, "delivery.place": {"Munich"}, "valid_days": {"30"},
 		"payment_terms": {"30 days net"}, "lead_time": {"six weeks from the order"}, "notes": {"Without bulbs.\r\nDesk mount."},
 	}

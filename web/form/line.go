@@ -1,16 +1,60 @@
 package form
 
 import (
+	"fmt"
+	"slices"
+	"strings"
+
 	"github.com/shopspring/decimal"
 
 	"kerfbook/bom"
 	"kerfbook/costing/estimate"
 	"kerfbook/web/frame"
+	"kerfbook/web/notation"
 )
 
 // SoldTo asks for the countries that something is sold to.
 func SoldTo(typed string) frame.Field {
-	return frame.Field{Name: "to", Label: "Sold to", Hint: "countries by two letters, such as DE, CH", Value: typed, Wide: true}
+	f := frame.CountryField("to", "Sold to", "countries by name or two letters, such as Germany, CH", typed)
+	f.Wide = true
+	return f
+}
+
+// Country reads a country by its name or code; of a text that is none it says how one is
+// typed.
+func Country(typed string) (bom.Country, error) {
+	code, known := notation.Country(typed)
+	if !known {
+		return code, fmt.Errorf("enter its name in English, such as Germany, or its two letters, such as DE; %q is neither", bom.Shorten(typed))
+	}
+	return code, nil
+}
+
+// Places reads the countries that something is sold to, with the region of one where rules
+// differ, such as CA-ON.
+func Places(typed string) (out []string, err error) {
+	add := func(word string) bool {
+		code, known := notation.Country(word)
+		if country, region, in := strings.Cut(strings.ToUpper(word), "-"); !known && in && bom.Country(country).Known() {
+			code, known = bom.Country(country+"-"+region), true
+		}
+		if known && !slices.Contains(out, string(code)) {
+			out = append(out, string(code))
+		}
+		return known
+	}
+	for _, word := range strings.FieldsFunc(typed, func(r rune) bool { return strings.ContainsRune(",;", r) }) {
+		if word = strings.TrimSpace(word); word == "" || add(word) {
+			continue
+		}
+		for _, one := range strings.Fields(word) { // a blank between codes
+			if !add(one) {
+				_, err := Country(word)
+				return nil, err
+			}
+		}
+	}
+	return out, nil
 }
 
 // MarginHint says what a margin is a share of.

@@ -18,6 +18,7 @@ type Field struct {
 	Understood        string // what was typed, where that does not show by itself
 	Wide              bool
 	Options           []Option // a choice where there are any
+	Data              []Option // what it may be, or anything else
 	Rows              int      // lines of a text area, 0 for one line
 }
 

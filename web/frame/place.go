@@ -3,10 +3,9 @@ package frame
 import (
 	"strings"
 
-	"golang.org/x/text/language"
-	"golang.org/x/text/language/display"
-
+	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/web/notation"
 )
 
 // PlaceName names a destination, of the book or not: as the book does, or its country in
@@ -16,11 +15,21 @@ func PlaceName(b *book.Book, place string) string {
 	if d, _ := b.Destination(place); d != nil && d.Name != "" {
 		return d.Name
 	}
-	region, err := language.ParseRegion(country)
-	if err != nil {
-		return place
+	return strings.TrimSuffix(notation.CountryName(bom.Country(country))+", "+sub, ", ")
+}
+
+// Countries offers those of the world, each with its name.
+func Countries() []Option {
+	var out []Option
+	for _, code := range bom.Countries() {
+		out = append(out, Option{Value: code, Label: notation.CountryName(bom.Country(code))})
 	}
-	return strings.TrimSuffix(display.English.Regions().Name(region)+", "+sub, ", ")
+	return out
+}
+
+// CountryField asks for a country.
+func CountryField(name, label, hint, value string) Field {
+	return Field{Name: name, Label: label, Hint: hint, Value: value, Data: Countries()}
 }
 
 // ChannelName gives a channel the name the book has for it, or its id.

@@ -342,7 +342,8 @@ func requestOf(c *frame.Call, values map[string]string) (quote.Request, frame.Pr
 }
 
 func partyOf(get func(string) string, who string) quote.Party {
-	p := quote.Party{Country: strings.ToUpper(get(who + ".country")), Contact: get(who + ".contact"), TaxNumber: get(who + ".tax_number")}
+	country, _ := form.Country(get(who + ".country")) // what is none is refused with the quote
+	p := quote.Party{Country: string(country), Contact: get(who + ".contact"), TaxNumber: get(who + ".tax_number")}
 	if who == "customer" {
 		p.Name = get("customer.name")
 	}
@@ -518,7 +519,7 @@ func partyFields(who string) []frame.Field {
 	}
 	return append(out,
 		frame.Field{Name: who + ".address", Rows: 4, Wide: true},
-		frame.Field{Name: who + ".country", Hint: "Two letters, such as DE."},
+		frame.CountryField(who+".country", "", "Its name, or two letters such as DE.", ""),
 		frame.Field{Name: who + ".contact", Wide: true},
 		frame.Field{Name: who + ".tax_number", Hint: "Empty until you have it."},
 	)

@@ -20,6 +20,7 @@ import (
 	"kerfbook/costing/trade"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
+	"kerfbook/web/notation"
 )
 
 // firstPartBody asks what a price for a part can be guessed from.
@@ -100,13 +101,14 @@ func showFirstPart(c *frame.Call, found frame.Problems) error {
 	const about = "Rent, machine, power and your own pay together; a guess will do."
 	body.Hour = []frame.Field{field("hour", "One hour of you and the machine", about, currency, "decimal")}
 	if c.Version == "" {
-		guessed := ""
+		guessed, named := "", "its name, or two letters such as PT"
 		if here != "" {
-			guessed = "guessed from your browser"
+			guessed, named = "guessed from your browser", notation.CountryName(bom.Country(here))+", guessed from your browser"
 		}
 		body.Hour = []frame.Field{field("hour", "One hour of you and the machine", about, "", "decimal"),
 			{Name: "currency", Label: "Currency", Hint: cmp.Or(guessed, "such as EUR"), Value: c.Typed("currency", currency), Error: found.Of("currency")},
-			{Name: "country", Label: "Your country", Hint: cmp.Or(guessed, "two letters, such as PT"), Value: c.Typed("country", here), Error: found.Of("country")}}
+			frame.CountryField("country", "Your country", named, c.Typed("country", here))}
+		body.Hour[2].Error = found.Of("country")
 	}
 	if own, _ := c.Book.Wage(ownHour); own != nil {
 		body.Hour[0].Hint = "Left empty, it is your own hour as the book works it out."
@@ -223,9 +225,10 @@ func firstPartTyped(c *frame.Call) (out firstPartEntered, found frame.Problems) 
 		found.Add("pieces", "How many at once: enter a whole number such as 100")
 	}
 	if c.Version == "" {
-		out.shop = record.Shop{Name: form.ShopUnnamed, Country: bom.Country(strings.ToUpper(strings.TrimSpace(c.Form("country")))), Currency: money.Code(strings.ToUpper(strings.TrimSpace(c.Form("currency"))))}
-		if !out.shop.Country.Known() {
-			found.Add("country", "Your country: enter its two letters, such as PT")
+		country, err := form.Country(c.Form("country"))
+		out.shop = record.Shop{Name: form.ShopUnnamed, Country: country, Currency: money.Code(strings.ToUpper(strings.TrimSpace(c.Form("currency"))))}
+		if err != nil {
+			found.Add("country", "Your country: "+err.Error())
 		}
 		if _, ok := money.Lookup(string(out.shop.Currency)); !ok {
 			found.Add("currency", "Currency: enter its three letters, such as EUR")

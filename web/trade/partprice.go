@@ -124,13 +124,10 @@ func AskPlaces(c *frame.Call, number bom.ID, fields *[]frame.Field, found *frame
 		standard = strings.Join(places, ", ")
 	}
 	f := form.SoldTo(c.Typed("to", standard))
-	line.Destinations = nil
-	for _, word := range strings.FieldsFunc(strings.ToUpper(f.Value), func(r rune) bool { return strings.ContainsRune(",; ", r) }) {
-		if !slices.Contains(line.Destinations, word) {
-			line.Destinations = append(line.Destinations, word)
-		}
-	}
-	if len(line.Destinations) > mostPlaces {
+	var err error
+	if line.Destinations, err = form.Places(f.Value); err != nil {
+		found.Wrong(&f, err.Error())
+	} else if len(line.Destinations) > mostPlaces {
 		found.Wrong(&f, "that are more countries than stand below one another; at most 12")
 	} else if err := line.Check(); err != nil && f.Value != "" {
 		found.Wrong(&f, err.Error())
@@ -298,7 +295,7 @@ func missingFields(c *frame.Call, path, currency string) []frame.Field {
 	switch {
 	case strings.HasPrefix(path, "parts[") && strings.HasSuffix(path, ".hs_code"):
 		return []frame.Field{{Name: "hs_code", Label: "Customs number of the part", Hint: "six digits or more; ask customs", Mode: "numeric"},
-			{Name: "origin", Label: "Made in", Hint: "two letters", Value: string(c.Book.Country)}}
+			frame.CountryField("origin", "Made in", "", string(c.Book.Country))}
 	case strings.HasPrefix(path, "parts[") && strings.HasSuffix(path, ".parcel"):
 		return []frame.Field{number("mass_g", "Weight of one, packed", "g"), number("length_mm", "Packed length", "mm"), number("width_mm", "Packed width", "mm"), number("height_mm", "Packed height", "mm")}
 	case strings.HasSuffix(path, ".exchange") && currency != "" && currency != string(c.Book.Currency):
@@ -367,7 +364,10 @@ func sayOfPrice(c *frame.Call) error {
 func saidOfPart(c *frame.Call, part bom.Part, found *frame.Problems) *bom.Part {
 	said := false
 	if code := strings.TrimSpace(c.Form("hs_code")); code != "" {
-		part.HSCode, part.Origin, said = code, bom.Country(strings.ToUpper(strings.TrimSpace(c.Form("origin")))), true
+		made, err := form.Country(c.Form("origin"))
+		if part.HSCode, part.Origin, said = code, made, true; err != nil {
+			found.Add("origin", "Made in: "+err.Error())
+		}
 	}
 	parcel, sides := bom.Parcel{}, []string{"mass_g", "length_mm", "width_mm", "height_mm"}
 	if slices.ContainsFunc(sides, func(name string) bool { return c.Form(name) != "" }) {

@@ -56,9 +56,8 @@ type Item struct {
 // Input is a field with what may be done about it.
 type Input struct {
 	frame.Field
-	Data   []frame.Option // it may be, or anything else
-	Means  string         // the name of what it refers to
-	New    string         // act by which such a record is entered beside
+	Means  string // the name of what it refers to
+	New    string // act by which such a record is entered beside
 	NewOne string
 	To     string
 	Check  bool
@@ -441,6 +440,12 @@ func (l *layout) input(m text.Member, e field.Entry, at, context string) Input {
 	case text.ShapeList:
 		if in.Wide = true; m.Prose() {
 			in.Rows = max(2, strings.Count(in.Value, "\n")+1)
+		}
+	}
+	if m.Leaf == countryType && !strings.Contains(at, "[") { // the list is long, and rows are many
+		in.Data = frame.Countries()
+		if code, ok := notation.Country(in.Value); ok {
+			in.Means = notation.CountryName(code)
 		}
 	}
 	l.refer(&in, e, at)

@@ -138,7 +138,7 @@ func (w *writer) value(m text.Member, place string) string {
 	case text.ShapeList:
 		var out []string
 		for _, one := range several(m, written) {
-			out = append(out, text.Quoted(one))
+			out = append(out, text.Quoted(country(m, one)))
 		}
 		return "[" + strings.Join(out, ", ") + "]"
 	case text.ShapeID, text.ShapeWord:
@@ -157,7 +157,17 @@ func (w *writer) value(m text.Member, place string) string {
 	case text.ShapeSingle, text.ShapeRange:
 		return w.number(m, place, written)
 	}
-	return text.Quoted(written)
+	return text.Quoted(country(m, written))
+}
+
+var countryType = reflect.TypeFor[bom.Country]()
+
+// country writes a country by its code.
+func country(m text.Member, written string) string {
+	if code, ok := notation.Country(written); ok && m.Leaf == countryType {
+		return string(code)
+	}
+	return written
 }
 
 // several takes a list apart as it is typed: texts by lines, ids and codes by commas too.

@@ -115,13 +115,13 @@ func TestTidyNamesATrimOnce(t *testing.T) {
 // Numbers and days are read as the person writes them; ranges in one field or in several.
 func TestTypedAsPeopleWrite(t *testing.T) {
 	t.Parallel()
-	s := sheet("number=A-1", "name=no", "kind=made", "mass_g=0,3 kg", "routing[0].number=10", "routing[0].name=x", "routing[0].kind=manual",
+	s := sheet("number=A-1", "name=no", "kind=made", "mass_g=0,3 kg", "origin=the Netherlands", "routing[0].number=10", "routing[0].name=x", "routing[0].kind=manual",
 		"routing[0].setup_min=1 h 20", "routing[0].piece_min=1,5..2..2,5 pert", "routing[0].handling_min=2", "routing[0].handling_min.low=1,5", "routing[0].handling_min.high=3", "routing[0].yield=95 %")
 	value, faults := s.Typed.Read(kind(t, "parts"), notation.Style{Comma: true})
 	if len(faults) > 0 {
 		t.Fatal(faults)
 	}
-	want := "number: A-1\nname: \"no\"\nkind: made\nmass_g: 300\nrouting:\n  - number: 10\n    name: x\n    kind: manual\n    setup_min: 80\n    piece_min: {low: 1.5, likely: 2, high: 2.5, shape: pert}\n    handling_min: {low: 1.5, likely: 2, high: 3}\n    yield: 0.95\n"
+	want := "number: A-1\nname: \"no\"\nkind: made\nmass_g: 300\nrouting:\n  - number: 10\n    name: x\n    kind: manual\n    setup_min: 80\n    piece_min: {low: 1.5, likely: 2, high: 2.5, shape: pert}\n    handling_min: {low: 1.5, likely: 2, high: 3}\n    yield: 0.95\norigin: \"NL\"\n"
 	if written, err := kind(t, "parts").Write(value); err != nil || string(written) != want {
 		t.Errorf("%s\n%v", written, err)
 	}
