@@ -137,7 +137,7 @@ func TestAHoleAcrossThatMeetsNothing(t *testing.T) {
 
 // TestToolsFollowWhatIsCut: once all that is cut is entered, the tools changed and set up are
 // those that the features take, each once; a thread that goes takes its tap along. Until then
-// their number is guessed.
+// their number is guessed. What is cut by hand takes none, and no moves.
 func TestToolsFollowWhatIsCut(t *testing.T) {
 	t.Parallel()
 	const holes = "{id: A, name: hole, kind: drill, diameter_mm: 5, depth_mm: 15}, {id: B, name: hole, kind: drill, diameter_mm: 5, depth_mm: 5}"
@@ -154,6 +154,9 @@ materials: [{id: aluminium-6082, name: aluminium, density_g_cm3: 2.7}]
 		changes := 0.0
 		if c.tools > 0 {
 			changes, _ = s.key("part/P/guess/changes-time").Float64()
+		}
+		if moves := s.Has("part/P/guess/moves-time"); moves != (c.all != "" && c.tools > 0) {
+			t.Errorf("%s, all of it: %q: moves are guessed: %t", c.features, c.all, moves)
 		}
 		if math.Abs(setup-2.3*25-12-3*c.tools) > 1e-9 || math.Abs(changes-0.13*c.tools) > 1e-9 {
 			t.Errorf("%s, all of it: %q: a set-up takes %g min and the changes %g, want those of %g tools", c.features, c.all, setup, changes, c.tools)
