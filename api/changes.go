@@ -21,7 +21,7 @@ type changeOut struct {
 	Object  string            `json:"object" doc:"What its first entry is about, such as parts/HS-010@3"`
 	Reason  string            `json:"reason,omitempty" doc:"As it was given, in one line"`
 	Records []recordChangeOut `json:"records" doc:"The records that it changed"`
-	Effect  *change.Effect    `json:"effect,omitempty" doc:"What it did to full costs; of a list only where somebody has opened the change"`
+	Effect  *change.Effect    `json:"effect,omitempty" doc:"What it did to full costs; of a list only for the first three and for those that somebody has opened"`
 }
 
 type recordChangeOut struct {

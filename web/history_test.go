@@ -35,27 +35,30 @@ func TestSavingWithAReasonAndUndo(t *testing.T) {
 		}
 		return body
 	}
+	for _, rate := range []string{"42", "43", "44"} {
+		save(rate, "")
+	}
 	first := undoAt(t, save("41.50", "wages rose in spring"))
 	list := b.page("/changes?record=work_centres/MILL")
 	checkPage(t, "changes", list)
-	says(t, "the list", list, "wages rose in spring", "labour rate, per h", "41.5", "maker", "work it out")
+	says(t, "the list", list, "wages rose in spring", "labour rate, per h", "41.5", "maker", "the largest of 3")
+	if all := b.page("/changes"); strings.Count(all, "work it out") != 2 || strings.Contains(all, "not set") {
+		t.Error("the first three of five changes say their effect")
+	}
 	one := b.page(strings.TrimSuffix(first, "/undo"))
 	checkPage(t, "a change", one)
 	says(t, "the change", one, "wages rose in spring", "What it did to the full cost", "plain", "Undo it")
-	if again := b.page("/changes?record=work_centres/MILL"); !strings.Contains(again, "the largest of") {
-		t.Error("a change that was opened does not say its effect in the list")
-	}
 	code, undone := b.post(first, url.Values{"why": {"a slip"}})
 	if code != http.StatusOK || !strings.Contains(undone, "Undone: what it changed is as it was before.") || !strings.Contains(undone, "a slip") {
 		t.Fatalf("undo: %d\n%s", code, undone)
 	}
-	if code, body := b.post(first, nil); code != http.StatusPreconditionFailed || !strings.Contains(body, "work_centres/MILL: maker saved revision 3") {
+	if code, body := b.post(first, nil); code != http.StatusPreconditionFailed || !strings.Contains(body, "work_centres/MILL: maker saved revision 6") {
 		t.Errorf("undone twice: %d\n%s", code, body)
 	}
-	revisions := b.page("/book/work_centres/MILL/revisions?show=1&against=2")
+	revisions := b.page("/book/work_centres/MILL/revisions?show=1&against=5")
 	checkPage(t, "revisions", revisions)
 	says(t, "two revisions", revisions, "What differs", "labour rate, per h", "41.5")
-	says(t, "two that are alike", b.page("/book/work_centres/MILL/revisions?show=1"), "Both say the same.")
+	says(t, "two that are alike", b.page("/book/work_centres/MILL/revisions?show=4"), "Both say the same.")
 	if code, _ := b.post("/changes/99999/undo", nil); code != http.StatusNotFound {
 		t.Errorf("a change that is none: %d", code)
 	}

@@ -25,8 +25,12 @@ type ChangesOf struct {
 type Change struct {
 	LogEntry // the first of it
 	Records  []RecordChange
-	Effect   *change.Effect // of a list: nil until somebody opened the change
+	Effect   *change.Effect // of a list: of the newest few, and of those that somebody opened
 }
+
+// effectsListed is of how many changes of a list the effect is worked out, each from two
+// states of the book.
+const effectsListed = 3
 
 // RecordChange is what a change did to one record.
 type RecordChange struct {
@@ -63,6 +67,12 @@ func (s *Service) History(ctx context.Context, of ChangesOf, limit int) (page []
 		}
 		return err
 	})
+	for i, listed := 0, 0; i < len(page) && listed < effectsListed && err == nil; i++ {
+		if len(page[i].Records) > 0 {
+			listed++
+			page[i].Effect, err = s.effectOf(ctx, page[i].Seq)
+		}
+	}
 	return page, more, err
 }
 
@@ -78,9 +88,9 @@ func (s *Service) Actors(ctx context.Context) (names []string, err error) {
 // ChangeAt gives one change by the number of its first entry, with all fields that differ
 // and its effect.
 func (s *Service) ChangeAt(ctx context.Context, number int64) (out Change, err error) {
-	var entries []LogEntry
 	err = s.view(ctx, func(tx Tx) error {
-		if entries, err = tx.Log().Of(ctx, number); err != nil {
+		entries, err := tx.Log().Of(ctx, number)
+		if err != nil {
 			return err
 		}
 		if len(entries) == 0 {
@@ -93,29 +103,35 @@ func (s *Service) ChangeAt(ctx context.Context, number int64) (out Change, err e
 	if err != nil || len(out.Records) == 0 {
 		return out, err
 	}
-	effect, err := s.memory.effects.Get(ctx, number, func() (change.Effect, error) { return s.effect(ctx, entries) })
-	out.Effect = &effect
+	out.Effect, err = s.effectOf(ctx, number)
 	return out, err
 }
 
-// effect is worked out when a change is opened: saving waits for no figure, and nothing is
-// stored that follows from what is.
-func (s *Service) effect(ctx context.Context, entries []LogEntry) (change.Effect, error) {
-	var before, after *change.Shelf
-	err := s.view(ctx, func(tx Tx) error {
-		held, err := s.shelf(ctx, tx)
-		if err == nil {
-			before, err = stateAt(ctx, tx, held, entries[0].Seq-1)
+// effectOf is worked out when a change is listed or opened, and kept: saving waits for no
+// figure, and nothing is stored that follows from what is.
+func (s *Service) effectOf(ctx context.Context, number int64) (*change.Effect, error) {
+	out, err := s.memory.effects.Get(ctx, number, func() (out change.Effect, err error) {
+		var entries []LogEntry
+		var before, after *change.Shelf
+		err = s.view(ctx, func(tx Tx) error {
+			held, err := s.shelf(ctx, tx)
+			if err == nil {
+				entries, err = tx.Log().Of(ctx, number)
+			}
+			if err == nil {
+				before, err = stateAt(ctx, tx, held, entries[0].Seq-1)
+			}
+			if err == nil {
+				after, err = stateAt(ctx, tx, held, entries[len(entries)-1].Seq)
+			}
+			return err
+		})
+		if err != nil {
+			return out, err
 		}
-		if err == nil {
-			after, err = stateAt(ctx, tx, held, entries[len(entries)-1].Seq)
-		}
-		return err
+		return change.EffectOf(ctx, s.originThen(before), s.originThen(after), after.Book.TimeZone.Day(entries[0].At))
 	})
-	if err != nil {
-		return change.Effect{}, err
-	}
-	return change.EffectOf(ctx, s.originThen(before), s.originThen(after), after.Book.TimeZone.Day(entries[0].At))
+	return &out, err
 }
 
 // revisionIn reads what an entry about a record names: parts/HS-010@3.

@@ -33,7 +33,7 @@ func Pages() []frame.Address {
 		frame.Post("/book/{kind}/{id}/remove", service.Write, frame.Costly(removeRecord)),
 		frame.Get("/book/{kind}/{id}/revisions", service.Read, revisions),
 		frame.Post("/book/{kind}/{id}/restore", service.Write, frame.Costly(restore)),
-		frame.Get("/changes", service.Read, changeLog),
+		frame.Get("/changes", service.Read, frame.Costly(changeLog)),
 		frame.Get("/changes/{change}", service.Read, frame.Costly(oneChange)),
 		frame.Post("/changes/{change}/undo", service.Write, frame.Costly(undoChange)),
 		frame.Get("/writing", service.Prices, writing),
