@@ -52,7 +52,7 @@ func TestFirstPrice(t *testing.T) {
 	if seconds := takes(len("brass knob"+"22"+"20"+"58"+"100"), c.fields, c.presses+1); seconds > 60 { // a choice is two presses
 		t.Errorf("the first band takes %.0f s", seconds)
 	}
-	c.expect("main", "100 at once: between 2.")
+	c.expect("main", "100 at once cost between 2.")
 	c.atMost("the first band of a knob", 3, 5, 2)
 	c.fits("the first band of a knob")
 	width := func() float64 {
@@ -119,7 +119,7 @@ func TestFirstPrice(t *testing.T) {
 	c.fill("#f-hour", "62")
 	c.fill("#f-pieces", "50")
 	c.press("#form .actions button[type=submit]")
-	c.expect("main", "50 at once: between ")
+	c.expect("main", "50 at once cost between ")
 	c.atMost("the first band of a plate", 3, 6, 1)
 	was = width()
 	c.fill("#f-cut-hole-diameter", "5.3")
@@ -253,7 +253,7 @@ func TestFirstPriceByKeyboard(t *testing.T) {
 	}
 	keys(kb.Enter)
 	c.do(chromedp.WaitVisible(chromedp.CSS("#answer")))
-	c.expect("main", "100 at once: between 2.")
+	c.expect("main", "100 at once cost between 2.")
 }
 
 // TestFirstPriceWithoutScripts walks by forms alone: a knob to its band, what is cut into
@@ -402,7 +402,7 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 		t.Fatalf("across: %d", code)
 	}
 	says(t, "the band", text, "hole 4 across", "Loading, drilling across", "Set-up, drilling across", "starter machine-drill-press", "across the axis, at the drill press", "at a mill (comes with the program)",
-		`name="away" value="15/1-hole-4-across" aria-label="take away hole 4 across"`, "brings its core hole", "With each guess at its likely value it is ", "A price asked rests on ")
+		`name="away" value="15/1-hole-4-across" aria-label="take away hole 4 across"`, "brings its core hole", "If every guess is right, a piece costs ", "A price rests on ", "minutes of loading and unloading by hand")
 	for _, row := range rowsOf(parsed(t, b.page("/parts/KNOB?pieces=100")), "minutes-table")[1:] {
 		sum := 0.
 		for _, cell := range row[1 : len(row)-1] {

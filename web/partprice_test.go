@@ -109,7 +109,7 @@ func costOfAPart(t *testing.T, b *browser, price string) {
 	if rests == nil {
 		t.Fatal("the price names no cost that it rests on")
 	}
-	says(t, "the part", part, "EUR each at likely values; 8 of 10 batches cost no more than "+rests[1]+" each, which a price rests on", "Delivery is no cost of the part", "packing: enter what it is packed in and an operation of kind packing")
+	says(t, "the part", part, "EUR each if every guess is right; 8 of 10 batches cost no more than "+rests[1]+" each, which a price rests on", "Delivery is no cost of the part", "packing: enter what it is packed in and an operation of kind packing")
 	if today := textOf(parsed(t, b.page("/"))); strings.Count(today, "nothing is said of it: ") != 1 || strings.Count(today, "packing: enter") != 1 {
 		t.Error("Today does not say once that packing is not counted")
 	}

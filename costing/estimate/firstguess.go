@@ -62,7 +62,7 @@ func (a *assembly) beginGuess(p *pool) (*guess.Part, missing) {
 	if at >= 0 {
 		path = index("materials", at)
 	}
-	p.scope.Find(graph.Warning, Guessed, p.def.Name+" rests on a first guess: its figures are sums of likely values, which more batches exceed than not")
+	p.scope.Find(graph.Warning, Guessed, p.def.Name+" rests on a first guess: its figures are as if every guess is right, which more batches exceed than not")
 	for _, hole := range guess.EndInMetal(p.def) {
 		p.scope.Find(graph.Warning, bom.Slug(hole), hole+" ends in the metal, as it meets no hole along the axis")
 	}

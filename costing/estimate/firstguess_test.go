@@ -103,6 +103,9 @@ work_centres: [{id: LATHE, name: lathe, machine_rate_per_h: 45, labour_rate_per_
 		if math.Abs(piece-want[0]) > 1e-9 || math.Abs(setup-want[1]) > 1e-9 {
 			t.Errorf("at the %s a piece takes %g min and a set-up %g, want %v", at, piece, setup, want)
 		}
+		if where := s.est.Graph.Node(s.ID("starter/milled/small/loading")).Source.Where; where != "minutes of loading and unloading by hand (starter range, milled part or further clamping, small)" {
+			t.Errorf("loading again comes from %q", where)
+		}
 		if got := s.minutes("part/P/op/15/piece-time"); math.Abs(got-s.minutes("part/P/op/15/cutting")-piece) > 1e-9 {
 			t.Errorf("a piece takes %g min", got)
 		}

@@ -91,7 +91,7 @@ func (c *checker) firstGuess(path string, p *bom.Part) {
 	}
 	switch {
 	case len(p.Routing) == 0 && p.Blank == nil:
-		c.warn(path, "stock, set-up and minutes of %s are a first guess from its outer size; the likely values of such ranges add up to less than most of their draws, so go by the middle of its band", p.Number)
+		c.warn(path, "stock, set-up and minutes of %s are a first guess from its outer size; more batches cost more than if every guess is right, so go by its band", p.Number)
 	case p.Blank == nil:
 		c.warn(path, "the stock of %s is a first guess from its outer size", p.Number)
 	case len(p.Routing) == 0:

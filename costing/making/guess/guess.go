@@ -53,7 +53,7 @@ func (p *Part) starterOf(way bom.Way, id bom.ID, unit graph.Unit) graph.ID {
 	}
 	where := r.Name + " (starter range"
 	if r.Way != "" {
-		where += ", " + string(r.Way) + " part"
+		where += ", " + map[bom.Way]string{bom.Turned: "turned part", bom.Milled: "milled part or further clamping", bom.Cut: "part of plate"}[r.Way]
 	}
 	if r.Size != "" {
 		where += ", " + string(r.Size)
