@@ -1,9 +1,13 @@
 package answer
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
+	"kerfbook/bom"
 	"kerfbook/costing/book"
+	"kerfbook/costing/book/booktest"
 	"kerfbook/costing/estimate"
 	"kerfbook/testdata"
 
@@ -91,5 +95,30 @@ func TestCompare(t *testing.T) {
 	}
 	if out[1].Difference.Key != "" {
 		t.Errorf("an undefined figure has the difference %+v", out[1].Difference)
+	}
+}
+
+// TestFindingsOfAPartPriced: a part that is priced for places is said of what it is said of
+// alone, and beside that of those places only: pages look at the one evaluation.
+func TestFindingsOfAPartPriced(t *testing.T) {
+	t.Parallel()
+	b := booktest.Demo(t)
+	margin := bom.Exactly(decimal.RequireFromString("0.4"))
+	for _, p := range b.Parts {
+		alone := estimate.Alone(p.Number, decimal.NewFromInt(45), nil)
+		priced := estimate.Alone(p.Number, decimal.NewFromInt(45), &margin)
+		priced[0].Destinations = []string{"DE", "US"}
+		var said [2]Estimate
+		for i, mix := range [][]estimate.MixLine{alone, priced} {
+			e, err := Of(b).Evaluate(t.Context(), mix, "2026-11-25")
+			if err != nil {
+				t.Fatalf("%s: %v", p.Number, err)
+			}
+			said[i] = e.Figures()
+		}
+		elsewhere := slices.DeleteFunc(said[1].Findings, func(f Finding) bool { return strings.HasPrefix(f.Key, "destination/") })
+		if !slices.Equal(said[0].Findings, elsewhere) || !slices.Equal(said[0].NotCounted, said[1].NotCounted) {
+			t.Errorf("%s: alone %v, priced %v", p.Number, said[0].Findings, elsewhere)
+		}
 	}
 }

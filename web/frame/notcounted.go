@@ -92,16 +92,16 @@ type Looked struct {
 	Open       string   // what is usual, not counted, and has no word
 }
 
-// LookAt gives that of a part in a batch.
-func LookAt(c *Call, part bom.ID, pieces bom.Number) (Looked, error) {
-	e, _, err := c.Site.Service.Estimate(c.R.Context(), estimate.Alone(part, pieces.Likely, nil), c.View.Day)
-	if err != nil {
-		return Looked{}, err
-	}
-	out := Looked{Name: string(part), Href: RecordHref("parts", string(part)) + "/edit", Checks: Checks(e.Findings)}
+// LookAt gives that of a batch of a part. What concerns the places it goes to is said of
+// each of them.
+func LookAt(c *Call, e answer.Estimate) Looked {
+	of := e.Mix[0]
+	part := of.Part
+	out := Looked{Name: string(part), Href: RecordHref("parts", string(part)) + "/edit", Checks: Checks(slices.DeleteFunc(slices.Clone(e.Findings),
+		func(f answer.Finding) bool { return strings.HasPrefix(f.Key, "destination/") }))}
 	if def, _ := c.Book.Part(part); def != nil {
 		if out.Name = def.Name; def.FirstGuess != nil {
-			out.Href = "/parts/" + string(part) + "/first?pieces=" + pieces.Likely.String()
+			out.Href = "/parts/" + string(part) + "/first?pieces=" + of.Quantity.Value
 		}
 	}
 	var open []string
@@ -111,7 +111,7 @@ func LookAt(c *Call, part bom.ID, pieces bom.Number) (Looked, error) {
 		}
 	}
 	out.Open = strings.Join(open, ", ")
-	return out, nil
+	return out
 }
 
 // Checks are the warnings of figures, but that they rest on a first guess, which pages say in

@@ -22,6 +22,7 @@ import (
 	"kerfbook/bom"
 	"kerfbook/costing/book"
 	"kerfbook/costing/book/record"
+	"kerfbook/costing/estimate"
 	"kerfbook/costing/papers/quote"
 	"kerfbook/web/form"
 	"kerfbook/web/frame"
@@ -217,11 +218,11 @@ func showPreview(c *frame.Call, d promise.Quote, number string, values map[strin
 			if l.Part == "" || err != nil {
 				continue
 			}
-			looked, err := frame.LookAt(c, bom.ID(l.Part), bom.Exactly(batch))
+			e, _, err := c.Site.Service.Estimate(c.R.Context(), estimate.Alone(bom.ID(l.Part), batch, nil), c.View.Day)
 			if err != nil {
 				return err
 			}
-			form.Looked = append(form.Looked, looked)
+			form.Looked = append(form.Looked, frame.LookAt(c, e))
 		}
 	}
 	p := c.Page("quotes", "Preview of the quote", &body)

@@ -154,10 +154,7 @@ func (b *priceBody) fill(c *frame.Call, line estimate.MixLine, found *frame.Prob
 	if err != nil {
 		return err
 	}
-	if b.Looked, err = frame.LookAt(c, line.Part, line.Quantity); err != nil {
-		return err
-	}
-	if b.Guessed {
+	if b.Looked = frame.LookAt(c, e); b.Guessed {
 		b.Looked.Href = b.BandHref
 	}
 	link, v := frame.Prover(c.View), e.Variants[0]
