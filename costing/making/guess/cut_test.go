@@ -73,6 +73,32 @@ func TestOutlineIsWhatTheBlankHasTooMuch(t *testing.T) {
 	}
 }
 
+// TestCheckingApart: minutes by hand hold checking only while no operation of its own checks; one
+// that says what it measures is not guessed.
+func TestCheckingApart(t *testing.T) {
+	t.Parallel()
+	p := &bom.Part{Number: "P", Kind: bom.Made, FirstGuess: &bom.FirstGuess{Way: bom.Turned, WorkCentre: "M"}}
+	asked := func(p *bom.Part) (out []string) {
+		for _, q := range guess.Questions(p) {
+			out = append(out, q.Field)
+		}
+		return out
+	}
+	apart, _ := guess.Answered(p, guess.HandMin, bom.Whole(1))
+	if len(apart.NotCounted) > 0 || slices.Contains(asked(&apart), guess.HandMin) || !slices.Contains(asked(&apart), guess.CheckMin) {
+		t.Errorf("apart: %v is asked, and said is %v", asked(&apart), apart.NotCounted)
+	}
+	apart.Routing[2].Characteristics = []bom.Characteristic{{}}
+	if slices.Contains(asked(&apart), guess.CheckMin) {
+		t.Error("what is measured is guessed")
+	}
+	both := *guess.Routed(p)
+	both.Routing = both.Routing[:2]
+	if both, _ = guess.Answered(&both, guess.HandMin, bom.Whole(1)); len(both.NotCounted) != 1 || both.NotCounted[0].What != bom.Checking {
+		t.Errorf("together: %v", both.NotCounted)
+	}
+}
+
 // TestFacedLaterAsRough: a second side that is said later is as rough as what is not said finer.
 func TestFacedLaterAsRough(t *testing.T) {
 	t.Parallel()
@@ -82,8 +108,12 @@ func TestFacedLaterAsRough(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if out, err := guess.CutInto(&first, nil, false, true, nil); err != nil || finished(&out) != "0.8 1.6 1.6" {
+	out, err := guess.CutInto(&first, nil, false, true, nil)
+	if err != nil || finished(&out) != "0.8 1.6 1.6" {
 		t.Errorf("finished to %s: %v", finished(&out), err)
+	}
+	if each := out.Roughnesses(); len(each) != 2 || each[0].Likely.String() != "0.8" {
+		t.Errorf("the roughnesses are %v", each)
 	}
 }
 
