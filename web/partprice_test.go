@@ -148,7 +148,7 @@ func quoteOfAPart(t *testing.T, b *browser, address string) {
 		t.Fatalf("preview: %d", code)
 	}
 	paper, own, _ := strings.Cut(preview, "</article>")
-	says(t, "the paper", paper, "Ø20 × 22 mm, edges broken 0.3 mm, hole Ø4, thread M6 12 mm deep, knurled, finest surface Ra 0.8, nickel plating<", "Oficina Ostrel", "Collected in Porto, no delivery")
+	says(t, "the paper", paper, "Ø20 × 22 mm, edges broken 0.3 mm, hole Ø4 20 mm deep, thread M6 12 mm deep, knurled 12 mm wide, finest surface Ra 0.8, nickel plating<", "Oficina Ostrel", "Collected in Porto, no delivery")
 	if strings.Contains(preview, "The paper is from") {
 		t.Error("the shop has a name and is said to have none")
 	}

@@ -50,7 +50,7 @@ func (p *pages) write() {
 	p.section("What the figures rest on", p.v.Basis)
 	p.section("Cautions", p.v.Cautions)
 	if p.v.Hash != "" {
-		p.section("Content", []string{"SHA-256 of this quote as stored: " + p.v.Hash})
+		p.small("To tell a changed copy from the stored quote (SHA-256): " + p.v.Hash)
 	}
 }
 

@@ -64,9 +64,6 @@ func (p *pages) newPage() {
 	p.textAt(p.left+p.width*0.6, headMM-5, p.width*0.4, p.short(p.v.Title, p.width*0.4), "R")
 	page := "page " + strconv.Itoa(p.pdf.PageNo()) + " of " + strconv.Itoa(max(p.of, 1))
 	p.textAt(p.left, high-footMM, p.width, page, "R")
-	if p.v.Hash != "" {
-		p.textAt(p.left, high-footMM, p.width*0.7, "content "+p.v.Hash[:min(16, len(p.v.Hash))], "L")
-	}
 	p.pdf.SetTextColor(0, 0, 0)
 	p.pdf.SetDrawColor(184, 184, 184)
 	p.pdf.Line(p.left, headMM, p.left+p.width, headMM)
@@ -125,6 +122,14 @@ func (p *pages) paragraph(text string, line float64) {
 		p.textAt(p.left, p.y, p.width, l, "L")
 		p.y += line
 	}
+}
+
+// small writes what only a later check looks at.
+func (p *pages) small(text string) {
+	p.regular(7)
+	p.pdf.SetTextColor(90, 90, 90)
+	p.paragraph(text, lineMM)
+	p.pdf.SetTextColor(0, 0, 0)
 }
 
 // textAt writes one line into a box that it has been measured for.

@@ -57,17 +57,12 @@ func numbered(p *bom.Part) string {
 // cutWords says what a drawing shows of a feature: threads, holes, a knurl, broken edges. A hole
 // that a thread is cut into is part of the thread.
 func cutWords(f *bom.Feature, among []bom.Feature) string {
-	words := ""
+	words, along := "", " mm long"
 	switch f.Kind {
 	case bom.Tap, bom.ThreadMill, bom.ThreadTurn:
 		words = "thread " + string(rates.MetricThread(*f.DiameterMM, *f.PitchMM).ID)
-		if f.DepthMM != nil {
-			words += " " + f.DepthMM.Likely.String() + " mm deep"
-		} else if f.LengthMM != nil {
-			words += " " + f.LengthMM.Likely.String() + " mm long"
-		}
 	case bom.Knurl:
-		return "knurled"
+		words, along = "knurled", " mm wide"
 	case bom.Chamfer, bom.TurnProfile:
 		if broken := f.Broken(); broken != nil {
 			return "edges broken " + broken.Likely.String() + " mm"
@@ -83,6 +78,13 @@ func cutWords(f *bom.Feature, among []bom.Feature) string {
 		}
 	default:
 		return ""
+	}
+	if f.DepthMM != nil && f.Through {
+		words += " through " + f.DepthMM.Likely.String() + " mm"
+	} else if f.DepthMM != nil {
+		words += " " + f.DepthMM.Likely.String() + " mm deep"
+	} else if f.LengthMM != nil {
+		words += " " + f.LengthMM.Likely.String() + along
 	}
 	if f.Count != nil {
 		words = f.Count.Likely.String() + " × " + words

@@ -104,18 +104,21 @@ func TestGuessedPartInAQuote(t *testing.T) {
 	}
 }
 
-// TestAQuoteDescribesWhatIsCut: depth of threads and broken edges stand on the paper, a cone is no edge, and
+// TestAQuoteDescribesWhatIsCut: depth of threads and holes, the width of a knurl and broken edges stand on the paper, a cone is no edge, and
 // the hole of a thread is part of it as far as its core hole may be off.
 func TestAQuoteDescribesWhatIsCut(t *testing.T) {
 	t.Parallel()
 	n := func(text string) *bom.Number { n := bom.Exactly(decimal.RequireFromString(text)); return &n }
 	thread := bom.Feature{Kind: bom.Tap, DiameterMM: n("6"), PitchMM: n("1"), DepthMM: n("12")}
 	for want, f := range map[string]bom.Feature{
-		"thread M6 12 mm deep": thread,
-		"thread M6 9 mm long":  {Kind: bom.ThreadTurn, DiameterMM: n("6"), PitchMM: n("1"), LengthMM: n("9")},
-		"edges broken 0.3 mm":  {Kind: bom.TurnProfile, DiameterMM: n("20"), ToDiameterMM: n("19.4"), LengthMM: n("0.3")},
-		"edges broken 0.5 mm":  {Kind: bom.Chamfer, PathMM: n("80"), WidthMM: n("0.5")},
-		"2 × hole Ø5.2":        {Kind: bom.Drill, DiameterMM: n("5.2"), DepthMM: n("15"), Count: n("2")},
+		"thread M6 12 mm deep":     thread,
+		"thread M6 9 mm long":      {Kind: bom.ThreadTurn, DiameterMM: n("6"), PitchMM: n("1"), LengthMM: n("9")},
+		"edges broken 0.3 mm":      {Kind: bom.TurnProfile, DiameterMM: n("20"), ToDiameterMM: n("19.4"), LengthMM: n("0.3")},
+		"edges broken 0.5 mm":      {Kind: bom.Chamfer, PathMM: n("80"), WidthMM: n("0.5")},
+		"2 × hole Ø5.2 15 mm deep": {Kind: bom.Drill, DiameterMM: n("5.2"), DepthMM: n("15"), Count: n("2")},
+		"reamed hole Ø6 9 mm deep": {Kind: bom.Ream, DiameterMM: n("6"), DepthMM: n("9")},
+		"hole Ø7 through 10 mm":    {Kind: bom.Drill, DiameterMM: n("7"), DepthMM: n("10"), Through: true},
+		"knurled 12 mm wide":       {Kind: bom.Knurl, DiameterMM: n("24"), LengthMM: n("12")},
 	} {
 		if said := quote.CutWords(&f, []bom.Feature{thread}); said != want {
 			t.Errorf("said is %q, want %q", said, want)

@@ -48,7 +48,7 @@ func TestTaxNumberToFollow(t *testing.T) {
 		}
 		note := show.Quote(d, quote.Issued, "").TaxNote
 		if strings.Contains(note, "on condition that the buyer's tax number is given with the order (Directive 2006/112/EC, Art. 138)") != lacks ||
-			!strings.HasSuffix(note, "Goods for a business in another country of the customs territory, tax category K.") {
+			!strings.HasSuffix(note, "This is an intra-Community supply: goods for a business in another country of the customs territory (code K).") {
 			t.Errorf("number %q: %s", number, note)
 		}
 		if slices.ContainsFunc(basis.Notes, func(n string) bool { return strings.HasPrefix(n, "The buyer's tax number is missing") }) != lacks {

@@ -62,7 +62,7 @@ func TaxName(t quote.Tax) string {
 }
 
 // taxK says in words what the code stands for in EN 16931.
-const taxK = "Goods for a business in another country of the customs territory, tax category K."
+const taxK = "This is an intra-Community supply: goods for a business in another country of the customs territory (code K)."
 
 func taxNote(d *quote.Document) string {
 	switch {
@@ -71,7 +71,7 @@ func taxNote(d *quote.Document) string {
 	case d.TaxCategory == "K":
 		return "No tax is charged: the buyer accounts for it (reverse charge). " + taxK
 	case d.TaxCategory == "G":
-		return "The seller charges no tax of its own: the goods leave the customs territory. Export, tax category G."
+		return "The seller charges no tax of its own: the goods leave the customs territory. This is an export (code G)."
 	default:
 		return ""
 	}
