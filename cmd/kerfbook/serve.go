@@ -9,6 +9,7 @@ import (
 	"net"
 	"net/http"
 	"strings"
+	"sync"
 	"time"
 
 	"kerfbook/api"
@@ -66,10 +67,7 @@ func runDemo(c *call) action {
 // serve opens the database, loads the first book into an empty one, prints a
 // sign-in link, gives it to opened if there is one, and serves until ctx ends.
 func (c *call) serve(ctx context.Context, s settings.Settings, first []byte, opened func(link string)) error {
-	log, err := c.logger(s.LogLevel)
-	if err != nil {
-		return err
-	}
+	log := slog.New(slog.NewJSONHandler(c.stderr, &slog.HandlerOptions{Level: s.Level()}))
 	place, err := store.Lock(s.Data)
 	if err != nil {
 		return err
@@ -101,6 +99,10 @@ func (c *call) serve(ctx context.Context, s settings.Settings, first []byte, ope
 	if err != nil {
 		return errors.Join(err, l.Close())
 	}
+	var preparing sync.WaitGroup
+	defer preparing.Wait()
+	// The first page asks for the usual batches; what cannot be priced is said there.
+	preparing.Go(func() { _, _ = svc.AskedPrices(ctx, nil) })
 	return serveOn(ctx, l, e, edge.Server(e.Config, handler, log))
 }
 
@@ -202,12 +204,4 @@ func serveOn(ctx context.Context, l net.Listener, e *edge.Edge, server *http.Ser
 		return err
 	}
 	return nil
-}
-
-func (c *call) logger(level string) (*slog.Logger, error) {
-	var l slog.Level
-	if err := l.UnmarshalText([]byte(level)); err != nil {
-		return nil, usagef("--log-level %q: debug, info, warn or error", level)
-	}
-	return slog.New(slog.NewJSONHandler(c.stderr, &slog.HandlerOptions{Level: l})), nil
 }

@@ -4,6 +4,7 @@ package settings
 import (
 	"crypto/tls"
 	"fmt"
+	"log/slog"
 	"net"
 	"net/netip"
 	"os"
@@ -107,6 +108,9 @@ func (s Settings) check() error {
 	if err != nil {
 		return faultf("--listen %q: an address and a port such as 127.0.0.1:8087", s.Listen)
 	}
+	if err := new(slog.Level).UnmarshalText([]byte(s.LogLevel)); err != nil {
+		return faultf("--log-level %q: debug, info, warn or error", s.LogLevel)
+	}
 	if (s.TLSCert == "") != (s.TLSKey == "") {
 		return faultf("--tls-cert and --tls-key go together")
 	}
@@ -120,6 +124,12 @@ func (s Settings) check() error {
 		return faultf("%s can be reached from other machines: give --tls-cert and --tls-key, or --behind-proxy with the networks of a proxy that ends TLS, or listen on 127.0.0.1", s.Listen)
 	}
 	return nil
+}
+
+// Level is from where on the server logs.
+func (s Settings) Level() (l slog.Level) {
+	_ = l.UnmarshalText([]byte(s.LogLevel)) // checked before
+	return l
 }
 
 // IsLoopback finds addresses that only this machine reaches.
