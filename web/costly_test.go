@@ -28,14 +28,14 @@ func TestCostlyPagesWaitTheirTurn(t *testing.T) {
 		release := must(e.Place(t.Context()))(t)
 		releases = append(releases, release)
 	}
-	for _, path := range []string{"/", "/trims", "/curve", "/compare", "/landed", "/spread", "/parts/HS-010", "/change", "/proof/variant/glow/each/full"} {
+	for _, path := range []string{"/", "/trims", "/curve", "/compare", "/landed", "/spread", "/parts/HS-010", "/change", "/changes", "/proof/variant/glow/each/full"} {
 		r, err := b.Get(srv.URL + path)
 		code, body := b.read(r, err)
 		if code != http.StatusServiceUnavailable || r.Header.Get("Retry-After") == "" || !strings.Contains(body, "Do it again in a moment") {
 			t.Errorf("%s: %d, Retry-After %q", path, code, r.Header.Get("Retry-After"))
 		}
 	}
-	for _, path := range []string{"/book", "/quotes", "/changes", "/shop"} {
+	for _, path := range []string{"/book", "/quotes", "/shop"} {
 		if code, _ := b.read(b.Get(srv.URL + path)); code != http.StatusOK {
 			t.Errorf("%s: %d", path, code)
 		}

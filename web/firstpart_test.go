@@ -293,14 +293,15 @@ func TestFirstPriceWithoutScripts(t *testing.T) {
 	refused(url.Values{}, "Nothing is said yet")
 	refused(url.Values{"piece_min": {"long"}, "setup_min": {"70"}, "cut-hole-diameter": {"5"}, "cut-thread-name": {"M7"}}, "enter a number such as 4.5", `value="70"`,
 		"Drilled holes, depth: enter a number above 0", "enter what the drawing calls it, such as M6", "Threads, length: enter a number")
-	refused(url.Values{"ra": {"0"}, "ra-of": {"face"}}, "Finest surface, Ra: enter a number above 0", `value="face" selected`)
-	refused(url.Values{"ra": {"0.8"}}, "nothing is finished yet", "1.6 is assumed where you say none")
+	refused(url.Values{"ra": {"0"}}, "Surface, Ra (else 1.6): enter a number above 0")
+	refused(url.Values{"ra-face": {"0.8"}, "cut-second": {"yes"}}, "no face turned first is finished yet", `name="cut-second" value="yes" checked`)
+	refused(url.Values{"ra": {"0.8"}}, "nothing is finished yet")
 	refused(url.Values{"cut-hole-diameter": {"25"}, "cut-hole-depth": {"40"}, "cut-second": {"yes"}, "cut-all": {"yes"}}, "25 has no room in the finished part",
 		`name="cut-second" value="yes" checked`, `name="cut-all" value="yes" checked`, `name="programs-over"`)
 	if tools := b.page("/book/tools"); strings.Contains(tools, "DRILL-25") {
 		t.Error("a tool came for a hole that was refused")
 	}
-	says(t, "the second side", band, `name="cut-second"`, "counted as it was parted off", "no finish, second side or hole across is counted")
+	says(t, "the second side", band, `name="cut-second"`, "counted as it was parted off", "no finish and no second side and no hole across is counted")
 	code, text := answer(url.Values{"cut-second": {"yes"}, "cut-hole-diameter": {"5"}, "cut-hole-depth": {"20"}, "cut-thread-name": {"m6"}, "cut-thread-depth": {"12"}, "cut-thread-side": {"outside"}, "cut-knurl-depth": {"8"}, "cut-all": {"yes"}, "setup_min": {"1 h 10"}})
 	if code != http.StatusOK {
 		t.Fatalf("what is cut into it: %d", code)
@@ -428,7 +429,7 @@ func TestFirstPriceAcrossTheAxis(t *testing.T) {
 	if text := string(kept.Text); !strings.Contains(text, "handling_min: {low: 0.4, likely: 0.5, high: 0.6}") || !strings.Contains(text, "setup_min: 15") {
 		t.Errorf("about half a minute, and a set-up of 15: %s", text)
 	}
-	if code, band = say(url.Values{"away": {"15/1-hole-4-across"}}); code != http.StatusOK || cost() >= with || strings.Contains(band, "hole 4") {
+	if code, band = say(url.Values{"away": {"15/1-hole-4-across"}}); code != http.StatusOK || cost() >= with || strings.Contains(band, "take away hole 4") || !strings.Contains(band, "without hole 4 across") {
 		t.Errorf("taken away: %d, the cost is %g and was %g", code, cost(), with)
 	}
 	log := b.page("/changes")

@@ -22,7 +22,7 @@ func TestPriceOfAPartInCountries(t *testing.T) {
 	}
 	band := b.page("/parts/BRASS-KNOB/first?pieces=100")
 	code, band := b.post("/parts/BRASS-KNOB/first", url.Values{"version": {hidden(t, band, "version")}, "pieces": {"100"}, "cut-hole-diameter": {"4"}, "cut-hole-depth": {"20"}, "cut-hole-side": {"across:LATHE"},
-		"cut-thread-name": {"M6"}, "cut-thread-depth": {"12"}, "cut-knurl-depth": {"12"}, "cut-all": {"yes"}, "ra": {"0.8"}, "ra-of": {"face"}, "finish": {"finish-nickel"}})
+		"cut-thread-name": {"M6"}, "cut-thread-depth": {"12"}, "cut-knurl-depth": {"12"}, "cut-all": {"yes"}, "ra-face": {"0.8"}, "finish": {"finish-nickel"}})
 	if asked, _, _ := strings.Cut(band, `<details class="fold"><summary>What narrows`); code != http.StatusOK || !strings.Contains(asked, `name="least_charge"`) || !strings.Contains(asked, `name="per-price_per_dm2"`) {
 		t.Fatalf("what is cut into it: %d, or the prices of a finish just chosen are folded away", code)
 	}
@@ -148,7 +148,7 @@ func quoteOfAPart(t *testing.T, b *browser, address string) {
 		t.Fatalf("preview: %d", code)
 	}
 	paper, own, _ := strings.Cut(preview, "</article>")
-	says(t, "the paper", paper, "Ø20 × 22 mm, edges broken 0.3 mm, hole Ø4 20 mm deep, thread M6 12 mm deep, knurled 12 mm wide, finest surface Ra 0.8, nickel plating<", "Oficina Ostrel", "Collected in Porto, no delivery")
+	says(t, "the paper", paper, "Ø20 × 22 mm, edges broken 0.3 mm, hole Ø4 20 mm deep, thread M6 12 mm deep, knurled 12 mm wide, finest surface Ra 0.8 (face), nickel plating<", "Oficina Ostrel", "Collected in Porto, no delivery")
 	if strings.Contains(preview, "The paper is from") {
 		t.Error("the shop has a name and is said to have none")
 	}

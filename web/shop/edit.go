@@ -206,9 +206,13 @@ func begun(c *frame.Call, kind string, ask url.Values) recordform.Sheet {
 func showEdit(c *frame.Call, f entered, found frame.Problems, body editBody) error {
 	k, id := f.kind, f.id
 	body.Kind, body.ID, body.Version, body.Tab, body.Href, body.Pieces = k, id, f.version, formTab, frame.RecordHref(k.Kind, id), c.R.Form.Get("pieces")
-	title := "Edit " + k.One + " " + id
-	if id == "" {
+	title := "Edit " + k.One
+	switch id {
+	case "":
 		title, body.Href = "New "+k.One, "/book/"+k.Kind
+	case k.One: // there is one of its kind
+	default:
+		title += " " + id
 	}
 	if f.asText {
 		body.Tab = textTab

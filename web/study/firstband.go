@@ -42,18 +42,18 @@ type bandBody struct {
 	Chance             chart.Mark
 	Chart              *chart.Band
 	Questions          []bandQuestion
-	Cuts               []cutAsked   // what may be said to be cut into it
-	CutInto            []cutEntered // what is entered of that
-	All                bool         // nothing else is cut, or the rest is entered
-	Second             bool         // its second side may be faced
-	Fine               frame.Field  // how rough what is finished may be
-	FineOf             []frame.Option
+	Cuts               []cutAsked     // what may be said to be cut into it
+	CutInto            []cutEntered   // what is entered of that
+	All                bool           // nothing else is cut, or the rest is entered
+	Second             bool           // its second side may be faced
+	Fine               []frame.Field  // how rough what is finished may be
 	Ra                 []frame.Option // µm, of what is entered, chosen where it is assumed
 	Rest               string         // minutes said of what else is cut and the rest
 	Kilogram, AsFor    string         // what one costs, and the part that it is the same for; empty where for none
 	Finish, Layer      frame.Field
 	Look               []string // warnings of the estimate
 	Finished           string   // the finish it goes to
+	NotYet             string   // what is usual, and neither entered nor guessed
 	Keep               bool     // at starter prices, which may be kept
 	Left               string   // what moves the cost most
 	Starters           []starterShown
@@ -86,7 +86,7 @@ type cutAsked struct {
 }
 
 // cutEntered is a feature with what takes it away.
-type cutEntered struct{ Words, Away string }
+type cutEntered struct{ Words, Deep, Away string }
 
 // starterShown is a row that is not the shop's own, with where it is made so.
 type starterShown struct{ Name, Source, Href string }
@@ -131,6 +131,34 @@ var enteredPer = map[bom.Matter]string{bom.Loading: aPiece, bom.HandWork: aPiece
 
 const aPiece = "min a piece"
 
+// roughFields are those for how rough what is finished may be.
+var roughFields = [2]struct{ name, label string }{{"ra", "Ra (else 1.6)"}, {"ra-face", "of its first face"}}
+
+// roughTyped reads them.
+func roughTyped(c *frame.Call, found *frame.Problems, words []string) (*change.Surface, []string) {
+	var to [2]*bom.Number
+	for i, ra := range roughFields {
+		n, ok := numberTyped(c, found, ra.name, "Surface, "+ra.label, "", "0.8")
+		if !ok {
+			continue
+		}
+		if to[i] = &n; !n.Likely.IsPositive() {
+			found.Add(ra.name, "Surface, "+ra.label+": enter a number above 0, such as 0.8")
+		}
+	}
+	if to[0] == nil && to[1] == nil {
+		return nil, words
+	}
+	return &change.Surface{All: to[0], Face: to[1]}, append(words, "how rough")
+}
+
+// withoutPlace is what a cut is called in its id, which stands after its operation: 10/3-hole-5.
+func withoutPlace(away string) string {
+	_, id, _ := strings.Cut(away, "/")
+	_, name, _ := strings.Cut(id, "-")
+	return strings.ReplaceAll(name, "-", " ")
+}
+
 // openMatters lists each matter once: a word on it holds for all operations of the part.
 func openMatters(c *frame.Call, def *bom.Part, at int, found frame.Problems) (out []openMatter) {
 	for _, n := range answer.NotCountedPart(c.Book, at) {
@@ -140,7 +168,7 @@ func openMatters(c *frame.Call, def *bom.Part, at int, found frame.Problems) (ou
 		}
 		what, words := bom.Matter(n.What), []frame.Option{{Value: string(bom.NoneAtAll), Label: "none"}}
 		if what != bom.Moves { // they take minutes of a piece, and no rate holds them
-			words = append(words, frame.Option{Value: string(bom.InRate), Label: "in my hour"})
+			words = append(words, frame.Option{Value: string(bom.InRate), Label: "my hour covers it"})
 		}
 		m := openMatter{Name: name, Noun: what.Noun(), Enter: field.Spoken(n.Enter), Answers: frame.Choose(words, c.Form(name))}
 		if per := enteredPer[what]; per != "" && (def.FirstGuess != nil || slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining })) {
@@ -282,6 +310,11 @@ func showBand(c *frame.Call, found frame.Problems) error {
 	if err := b.askFinish(c, def, found); err != nil {
 		return err
 	}
+	lacks := change.NotYet(def)
+	if b.Finish.Name != "" {
+		lacks = slices.Insert(lacks, 0, "finish")
+	}
+	b.NotYet = strings.Join(lacks, " and no ")
 	p := c.Page("parts", def.Name, &b)
 	p.Problems = found
 	p.Batch = c.BatchLine(mix)
@@ -317,7 +350,9 @@ func (b *bandBody) ownHour(c *frame.Call, def *bom.Part, found frame.Problems) e
 }
 
 // typedIn reports that something stands in a field, or is wrong with it.
-func typedIn(f frame.Field) bool { return f.Error+f.Value != "" }
+func typedIn(fields ...frame.Field) bool {
+	return slices.ContainsFunc(fields, func(f frame.Field) bool { return f.Error+f.Value != "" })
+}
 
 // askCuts asks what is cut into a part, beside what is said of that.
 func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
@@ -344,7 +379,7 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 			asked.Fields = append(asked.Fields, f)
 		}
 		b.Cuts = append(b.Cuts, asked)
-		b.Typed.Cuts = b.Typed.Cuts || slices.ContainsFunc(asked.Fields, typedIn)
+		b.Typed.Cuts = b.Typed.Cuts || typedIn(asked.Fields...)
 	}
 	for _, o := range def.Routing {
 		for i := range o.Features {
@@ -352,7 +387,11 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 			if f.Count != nil {
 				count = f.Count.Likely.String() + " × "
 			}
-			b.CutInto = append(b.CutInto, cutEntered{count + f.Name, strconv.Itoa(o.Number) + "/" + string(f.ID)})
+			cut := cutEntered{Words: count + f.Name, Away: strconv.Itoa(o.Number) + "/" + string(f.ID)}
+			if f.Kind == bom.Drill && f.DepthMM != nil {
+				cut.Deep = f.DepthMM.Likely.String()
+			}
+			b.CutInto = append(b.CutInto, cut)
 		}
 	}
 	b.All = def.FirstGuess != nil && def.FirstGuess.FeaturesEntered
@@ -361,10 +400,10 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 		b.Ticked[name] = c.Form(name) != ""
 	}
 	if len(b.Cuts) > 0 && change.RaAsked(def) {
-		b.Fine = frame.Field{Name: "ra", Context: "Finest surface, ", Label: "Ra", Suffix: "µm", Mode: "decimal", Value: c.Typed("ra", ""), Error: found.At("ra")}
-		if b.Typed.Cuts = b.Typed.Cuts || typedIn(b.Fine); def.FirstGuess.Way == bom.Turned {
-			b.FineOf = frame.Choose([]frame.Option{{Label: "all that is finished"}, {Value: "face", Label: "the face turned first"}}, c.Form("ra-of"))
+		for _, ra := range roughFields {
+			b.Fine = append(b.Fine, frame.Field{Name: ra.name, Context: "Surface, ", Label: ra.label, Suffix: "µm", Mode: "decimal", Value: c.Typed(ra.name, ""), Error: found.At(ra.name)})
 		}
+		b.Typed.Cuts = b.Typed.Cuts || typedIn(b.Fine...)
 	}
 	for _, ra := range def.Roughnesses() {
 		b.Ra = append(b.Ra, frame.Option{Label: ra.Likely.String(), Chosen: def.AssumesRa(ra)})
@@ -518,14 +557,9 @@ func answerGuess(c *frame.Call) error {
 	if said.Second = c.Form(cutSecond) != "" && len(change.ShapesOf(c.Book, part)) > 0; said.Second {
 		words = append(words, "second side faced")
 	}
-	if n, ok := numberTyped(c, &found, "ra", "Finest surface, Ra", "", "0.8"); ok {
-		said.Ra, words = &change.Surface{Ra: n, Face: c.Form("ra-of") != ""}, append(words, "finest surface")
-		if !n.Likely.IsPositive() {
-			found.Add("ra", "Finest surface, Ra: enter a number above 0, such as 0.8")
-		}
-	}
+	said.Ra, words = roughTyped(c, &found, words)
 	if said.Away = c.Form("away"); said.Away != "" {
-		words = append(words, "less is cut into it")
+		words = append(words, "without "+withoutPlace(said.Away))
 	}
 	if c.Form("begin") != "" { // comes with whatever is said
 		words = append(words, "starter tools")
@@ -540,7 +574,7 @@ func answerGuess(c *frame.Call) error {
 	}
 	if c.Form("hour") != c.Form("hour-was") { // else it was not touched
 		if n, ok := numberTyped(c, &found, "hour", "One hour of you and the machine", string(c.Book.Currency), "58"); ok {
-			said.Hour, words = &n, append(words, "your hour")
+			said.Hour, words = &n, append(words, "your hour "+n.Likely.String())
 		}
 	}
 	for _, q := range change.Questions(c.Book, part) {

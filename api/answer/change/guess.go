@@ -136,6 +136,9 @@ func RaAsked(def *bom.Part) bool { return def.FirstGuess != nil && def.FirstGues
 // SecondSide reports whether a part can still be faced on its second side.
 func SecondSide(def *bom.Part) bool { return guess.SecondSide(def) }
 
+// NotYet says what is usual of such a part and not entered yet.
+func NotYet(def *bom.Part) []string { return guess.NotYet(def) }
+
 // acrossAxis lists where a shape can be cut across the axis: in a clamping of its own, at any
 // machine but the one that turns or at one to begin with, or there by a driven tool.
 func acrossAxis(b *book.Book, turns bom.ID) (out []CutSide) {
@@ -207,8 +210,10 @@ func (s *Shelf) Answered(number string, said Said) ([]Draft, error) {
 		if part, err = guess.CutInto(&part, said.Cuts, said.All, said.Second && guess.SecondSide(&part), said.Ra); err != nil {
 			return nil, answer.Unexpected(err)
 		}
-		if left, _ := part.FinestRa(); said.Ra != nil && left == nil {
-			return nil, answer.Invalidf("finest surface: nothing is finished yet; tick too that that is all that is cut into it, or that its second side is faced")
+		if said.Ra != nil {
+			if lacks := said.Ra.Lacks(&part); lacks != "" {
+				return nil, answer.Invalidf("surface: %s is finished yet; tick too that that is all that is cut into it", lacks)
+			}
 		}
 	}
 	if comes.Tools, comes.Materials, err = begun(s.Book, &part); err == nil {

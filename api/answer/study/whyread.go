@@ -159,7 +159,6 @@ func (r *rounder) places(of []compare.Step) []PlaceStep {
 	}
 	for i, s := range sides {
 		p := &out[i]
-		p.Rounded.Amount, p.Rounded.Level = s.Amount.String(), s.Level.String()
 		if p.Before != "" {
 			p.RoundedBefore = s.Before.String()
 		}

@@ -25,13 +25,12 @@ type RoundedStep struct {
 	Known                  bool
 }
 
-// RoundedSides is a step with both its sides as they are shown. Level is what has been
-// reached with it.
-type RoundedSides struct{ Before, After, Amount, Level decimal.Decimal }
+// RoundedSides is a step with both its sides as they are shown.
+type RoundedSides struct{ Before, After decimal.Decimal }
 
 // RoundSides rounds what the steps of a whole come to on both sides, so that each side
-// adds up to its headline as it is shown, and each amount is what the sides beside it
-// differ by. What stays is rounded first: alike on both sides.
+// adds up to its headline as it is shown. What stays is rounded first: alike on both sides.
+// What changes may differ by a coin from the amount shown beside it.
 func RoundSides(steps []Step, unit graph.Unit, coin decimal.Decimal) ([]RoundedSides, error) {
 	var order []int
 	for _, staying := range []bool{true, false} {
@@ -55,13 +54,7 @@ func RoundSides(steps []Step, unit graph.Unit, coin decimal.Decimal) ([]RoundedS
 	}
 	out := make([]RoundedSides, len(steps))
 	for at, i := range order {
-		b, a := was.Steps[at].Amount, is.Steps[at].Amount
-		out[i] = RoundedSides{Before: b, After: a, Amount: difference(b, a)}
-	}
-	level := was.To
-	for i := range out {
-		level = total(level, out[i].Amount)
-		out[i].Level = level
+		out[i] = RoundedSides{Before: was.Steps[at].Amount, After: is.Steps[at].Amount}
 	}
 	return out, nil
 }

@@ -49,7 +49,7 @@ func Shapes(way bom.Way) []Shape {
 	count := Size{"count", "how many"}
 	out := []Shape{
 		{Name: Hole, Asks: "Drilled holes", Needs: []Size{{"diameter", "diameter"}, {"depth", "depth"}}, May: []Size{count}},
-		{Name: Thread, Asks: "Threads", Hint: "a thread inside brings its core hole and takes it along; a hole of that size, as deep as the thread, is that one", Needs: []Size{{"name", "such as M6"}, {"depth", "length"}}, May: []Size{count}},
+		{Name: Thread, Asks: "Threads", Hint: "an inner thread brings its core hole, if none of its size is entered", Needs: []Size{{"name", "such as M6"}, {"depth", "length"}}, May: []Size{count}},
 	}
 	if way == bom.Turned {
 		out[0].Sides = []Side{{"", "along the axis"}}
@@ -180,23 +180,60 @@ func SecondSide(def *bom.Part) bool {
 	return def.FirstGuess != nil && def.FirstGuess.Way == bom.Turned && !slices.ContainsFunc(def.Routing, func(o bom.Operation) bool { return o.Name == secondSide })
 }
 
-// Surface is how rough what is finished may be, in µm.
-type Surface struct {
-	Ra   bom.Number
-	Face bool // of the face that is turned first only
+// NotYet says what a turned part usually has and this one has not yet, until all is said to be
+// entered.
+func NotYet(def *bom.Part) (out []string) {
+	if def.FirstGuess == nil || def.FirstGuess.Way != bom.Turned || def.FirstGuess.FeaturesEntered {
+		return nil
+	}
+	if SecondSide(def) {
+		out = append(out, secondSide)
+	}
+	if across(def).IsZero() {
+		out = append(out, "hole across")
+	}
+	return out
 }
 
-// finishedTo has the finishing passes of a part leave a roughness.
+// Surface is how rough what is finished may be, in µm: all of it, and the face turned first where
+// that is said apart; nil where nothing is said.
+type Surface struct{ All, Face *bom.Number }
+
+// finishedTo has the finishing passes of a part leave a roughness. A face that was said apart
+// stays as it is until it is said again.
 func finishedTo(p *bom.Part, to Surface) {
+	all := p.Roughnesses()
 	for i := range p.Routing {
 		o := &p.Routing[i]
 		o.Features = slices.Clone(o.Features)
 		for j := range o.Features {
-			if f := &o.Features[j]; f.RaUM != nil && (!to.Face || f.Kind == bom.FaceTurn && p.FirstMachined(o)) {
-				f.RaUM = &to.Ra
+			f := &o.Features[j]
+			switch face := turnedFirst(p, o, f); {
+			case f.RaUM == nil:
+			case face && to.Face != nil:
+				f.RaUM = to.Face
+			case to.All != nil && (!face || f.RaUM.Equal(all[len(all)-1])):
+				f.RaUM = to.All
 			}
 		}
 	}
+}
+
+func turnedFirst(p *bom.Part, o *bom.Operation, f *bom.Feature) bool {
+	return f.Kind == bom.FaceTurn && p.FirstMachined(o)
+}
+
+// Lacks says what is not finished yet of what a roughness was said of; empty where all is.
+func (to Surface) Lacks(p *bom.Part) string {
+	switch {
+	case to.All != nil && len(p.Roughnesses()) == 0:
+		return "nothing"
+	case to.Face != nil && !slices.ContainsFunc(p.Routing, func(o bom.Operation) bool {
+		return slices.ContainsFunc(o.Features, func(f bom.Feature) bool { return turnedFirst(p, &o, &f) })
+	}):
+		return "no face turned first"
+	}
+	return ""
 }
 
 // CutInto is a part with what is cut into it, which takes the place of as much of its
@@ -253,6 +290,10 @@ func cutBy(op *bom.Operation, features []bom.Feature) {
 		f.ID = freeID(op, f.Name)
 		op.Features = append(op.Features, f)
 	}
+	turn := func(f bom.Feature) int { // faced first and parted off last, whenever it is said
+		return map[bom.FeatureKind]int{bom.FaceTurn: -1, bom.PartOff: 1}[f.Kind]
+	}
+	slices.SortStableFunc(op.Features, func(a, b bom.Feature) int { return turn(a) - turn(b) })
 	coresOnce(op)
 }
 

@@ -62,7 +62,7 @@ func TestOutlineIsWhatTheBlankHasTooMuch(t *testing.T) {
 		for _, c := range []struct {
 			to   guess.Surface
 			want string
-		}{{guess.Surface{Ra: *size("3.2")}, "3.2 3.2 3.2"}, {guess.Surface{Ra: *size("0.8"), Face: true}, "0.8 3.2 3.2"}, {guess.Surface{Ra: *size("0.8")}, "0.8 0.8 0.8"}} {
+		}{{guess.Surface{All: size("3.2")}, "3.2 3.2 3.2"}, {guess.Surface{Face: size("0.8")}, "0.8 3.2 3.2"}, {guess.Surface{All: size("6.3")}, "0.8 6.3 6.3"}, {guess.Surface{All: size("0.4"), Face: size("0.4")}, "0.4 0.4 0.4"}, {guess.Surface{All: size("0.8")}, "0.8 0.8 0.8"}} {
 			if out, err = guess.CutInto(&out, nil, false, false, &c.to); err != nil || way == bom.Turned && finished(&out) != c.want {
 				t.Errorf("%s: finished to %s, want %s: %v", way, finished(&out), c.want, err)
 			}
@@ -104,7 +104,7 @@ func TestFacedLaterAsRough(t *testing.T) {
 	t.Parallel()
 	n := func(text string) *bom.Number { n := bom.Exactly(decimal.RequireFromString(text)); return &n }
 	p := &bom.Part{Number: "P", Kind: bom.Made, Finished: &bom.Envelope{LengthMM: n("22"), DiameterMM: n("20")}, FirstGuess: &bom.FirstGuess{Way: bom.Turned, WorkCentre: "M"}}
-	first, err := guess.CutInto(p, nil, true, false, &guess.Surface{Ra: *n("0.8"), Face: true})
+	first, err := guess.CutInto(p, nil, true, false, &guess.Surface{Face: n("0.8")})
 	if err != nil {
 		t.Fatal(err)
 	}

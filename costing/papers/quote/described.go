@@ -34,9 +34,7 @@ func (a *assembly) described(number bom.ID) string {
 			say(cutWords(&features[j], features))
 		}
 	}
-	if ra, assumed := p.FinestRa(); ra != nil && !assumed { // the buyer is promised what was said
-		say("finest surface Ra " + ra.Likely.String())
-	}
+	say(roughWords(p))
 	for i := range p.Routing {
 		say(a.finishWords(p.Routing[i].Treatment))
 	}
@@ -52,6 +50,30 @@ func numbered(p *bom.Part) string {
 		return "revision " + p.Revision
 	}
 	return "number " + string(p.Number) + ", revision " + p.Revision
+}
+
+// roughWords is how rough it may be, as far as somebody said it: the buyer is promised no more.
+func roughWords(p *bom.Part) string {
+	all := p.Roughnesses()
+	if len(all) == 0 || p.AssumesRa(all[0]) {
+		return ""
+	}
+	words, last := "finest surface Ra "+all[0].Likely.String(), all[len(all)-1]
+	if len(all) == 1 {
+		return words
+	}
+	var of []string
+	for _, o := range p.Routing {
+		for _, f := range o.Features {
+			if f.RaUM != nil && f.RaUM.Equal(all[0]) {
+				of = append(of, f.Name)
+			}
+		}
+	}
+	if words += " (" + strings.Join(of, ", ") + ")"; !p.AssumesRa(last) {
+		words += ", else Ra " + last.Likely.String()
+	}
+	return words
 }
 
 // cutWords says what a drawing shows of a feature: threads, holes, a knurl, broken edges. A hole
