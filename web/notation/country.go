@@ -27,11 +27,11 @@ func Country(typed string) (bom.Country, bool) {
 		return code, true
 	}
 	name := letters(typed)
+	if listed, often := oftenCalled[name]; often {
+		name = listed
+	}
 	if name == "" {
 		return code, false
-	}
-	if code := alsoCalled(name); code != "" {
-		return code, true
 	}
 	for _, code := range bom.Countries() {
 		if letters(CountryName(bom.Country(code))) == name {
@@ -41,18 +41,8 @@ func Country(typed string) (bom.Country, bool) {
 	return code, false
 }
 
-// alsoCalled gives a country that is often called otherwise than in the list of names.
-func alsoCalled(name string) bom.Country {
-	switch name {
-	case "uk", "greatbritain":
-		return "GB"
-	case "usa", "unitedstatesofamerica":
-		return "US"
-	case "czechrepublic":
-		return "CZ"
-	}
-	return ""
-}
+// oftenCalled are names that are used beside those of the list.
+var oftenCalled = map[string]string{"uk": "unitedkingdom", "greatbritain": "unitedkingdom", "usa": "unitedstates", "unitedstatesofamerica": "unitedstates", "czechrepublic": "czechia"}
 
 // letters leaves of a name what is compared: small letters without accents, and no article.
 func letters(name string) string {
