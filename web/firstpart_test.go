@@ -211,8 +211,12 @@ func TestFirstPriceOfADrawing(t *testing.T) {
 	}
 	before := rests()
 	c.fill("#f-hour", "60")
+	c.tab.fill("#f-margin", "35") // of the next step, which is not gone to yet
 	c.press(set)
 	c.expect("main", "at the lathe, and of you at the drill press")
+	if margin := eval[string](c.tab, `document.querySelector("#f-margin").value`); margin != "35" {
+		t.Errorf("after an answer the margin typed is %s", margin)
+	}
 	if after := rests(); after < before*1.1 {
 		t.Errorf("an hour at 60 in place of 46 moves the cost from %.2f to %.2f", before, after)
 	}

@@ -1,5 +1,5 @@
 // Everything works without this file. It answers at once where a form asks
-// nothing but a view, and copies keys.
+// nothing but a view, carries what is typed to the form that is sent, and copies keys.
 "use strict";
 (() => {
   const pause = 250;
@@ -23,6 +23,13 @@
       } catch { /* the button still works */ }
     };
     form.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(ask, pause); });
+  }
+
+  // What is typed in a form that is carried goes along with the other forms of the page.
+  for (const form of document.querySelectorAll("form[data-carried]")) {
+    form.addEventListener("input", ({ target }) => {
+      for (const along of document.querySelectorAll("input[type=hidden]")) if (along.name === target.name) along.value = target.value;
+    });
   }
 
   // Status is told to screen readers.
