@@ -99,6 +99,23 @@ func TestCheckingApart(t *testing.T) {
 	}
 }
 
+// TestWhatAQuestionTakes: an answer goes where it is asked, to the other field of the question, and
+// prices of a finisher may be kept.
+func TestWhatAQuestionTakes(t *testing.T) {
+	t.Parallel()
+	least, area := guess.Question{Field: guess.LeastCharge}, guess.Question{Field: guess.AreaPrice, Or: guess.PiecePrice}
+	for _, c := range []struct {
+		q     guess.Question
+		field string
+		takes bool
+	}{{least, guess.LeastCharge, true}, {least, guess.Keep, true}, {least, guess.AreaPrice, false}, {least, "", false}, {area, guess.PiecePrice, true},
+		{guess.Question{Field: guess.SetupMin}, guess.Keep, false}} {
+		if got := c.q.Takes(c.field); got != c.takes {
+			t.Errorf("%s takes %q: %t", c.q.Field, c.field, got)
+		}
+	}
+}
+
 // TestFacedLaterAsRough: a second side that is said later is as rough as what is not said finer.
 func TestFacedLaterAsRough(t *testing.T) {
 	t.Parallel()
