@@ -105,7 +105,7 @@ func difference(want, got string) string {
 // drawnEdit is a change of a value by chance, at a place.
 type drawnEdit struct {
 	path  string
-	lines bool // of a list: more than its own line changes
+	lines bool // of a list, or of what had no line: more than its own line changes
 	do    func()
 }
 
@@ -146,7 +146,7 @@ func drawnEdits(v reflect.Value, path string, draw *rand.Rand) (out []drawnEdit)
 		}
 	case reflect.String:
 		if v.Type() == reflect.TypeFor[string]() {
-			out = append(out, drawnEdit{path, false, func() { v.SetString(fmt.Sprintf("words %d: as it \"is\"", draw.IntN(1000))) }})
+			out = append(out, drawnEdit{path, v.String() == "", func() { v.SetString(fmt.Sprintf("words %d: as it \"is\"", draw.IntN(1000))) }})
 		}
 	}
 	return out
