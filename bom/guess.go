@@ -56,6 +56,29 @@ func (p *Part) Guessed(op *Operation) (piece, setup bool) {
 	return piece, op.Kind == Machining && op.SetupMin == nil
 }
 
+// What contains a matter, in the words of an answer to a first guess.
+const (
+	BesideCutting  = "handling beside the cutting"
+	RestOfMachine  = "the rest on the machine" // with what else is cut
+	MachineMinutes = "the minutes on the machine"
+	HandMinutes    = "the minutes by hand"
+)
+
+// Holds reports that what a word on a matter of an operation names is there; of is nil for a
+// matter of the part. Minutes that an answer to a first guess gave may have gone since, and hold
+// nothing of another operation.
+func (p *Part) Holds(word CountAnswer, of *Operation) bool {
+	switch word.Where {
+	case BesideCutting, RestOfMachine:
+		return of != nil && of.HandlingMin != nil
+	case MachineMinutes:
+		return of != nil && of.PieceMin != nil
+	case HandMinutes:
+		return slices.ContainsFunc(p.Routing, func(o Operation) bool { return o.Kind == Manual && o.PieceMin != nil })
+	}
+	return true
+}
+
 // FirstMachined reports the machining operation that a first guess is made at.
 func (p *Part) FirstMachined(op *Operation) bool {
 	at := slices.IndexFunc(p.Routing, func(o Operation) bool { return o.Kind == Machining })

@@ -65,7 +65,7 @@ func (c *call) openBeside(ctx context.Context, s settings.Settings, taken error)
 		return taken
 	}
 	if origin := "http://" + s.Listen; isKerfbook(ctx, origin) {
-		_, err := fmt.Fprintf(c.stdout, "A Kerfbook with another book runs already on %s; the browser opens that one. Stop it first to open %s, or start this one with --listen 127.0.0.1:0.\n",
+		_, err := fmt.Fprintf(c.stdout, "A Kerfbook with another book runs already on %s; the browser opens that one. Stop it first to open %s, or start this one by “kerfbook open --listen 127.0.0.1:0”.\n",
 			origin, store.Name(s.Data))
 		c.show(origin + "/")
 		return err

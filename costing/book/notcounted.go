@@ -106,7 +106,7 @@ func PackedTwice(p *bom.Part, uses func() Uses) string {
 func (b *Book) Omissions(p *bom.Part, path string, u Uses) []Omission {
 	var out []Omission
 	for _, m := range b.partMatters(p, path) {
-		own := p.NotCounted
+		own := slices.DeleteFunc(slices.Clone(p.NotCounted), func(c bom.CountAnswer) bool { return !p.Holds(c, m.op) })
 		if m.what == bom.Packing {
 			if !u.ByItself(p) {
 				continue
@@ -142,6 +142,7 @@ type matter struct {
 	of, path string
 	toEnter  string
 	entered  bool
+	op       *bom.Operation // nil for the part as a whole
 	centre   *rates.WorkCentre
 }
 
@@ -323,7 +324,7 @@ func (b *Book) mattersOf(o *bom.Operation, path string) []matter {
 		setUp,
 	}
 	for i := range out {
-		out[i].of, out[i].path, out[i].centre = fmt.Sprintf("operation %d", o.Number), path, centre
+		out[i].of, out[i].path, out[i].op, out[i].centre = fmt.Sprintf("operation %d", o.Number), path, o, centre
 	}
 	return out
 }

@@ -297,3 +297,55 @@ func TestOmissionsBesideAFirstGuess(t *testing.T) {
 		}
 	}
 }
+
+// TestWordsGoWithTheirMinutes: what an answer to a first guess said to be contained in minutes is
+// left out once these have gone, and in any operation that has none of them.
+func TestWordsGoWithTheirMinutes(t *testing.T) {
+	t.Parallel()
+	n := bom.Whole(1)
+	drilled := []bom.Feature{{Kind: bom.Drill}}
+	first := bom.Operation{Number: 10, Kind: bom.Machining, WorkCentre: "LATHE", Features: drilled, HandlingMin: &n, SetupMin: &n}
+	second := bom.Operation{Number: 15, Kind: bom.Machining, WorkCentre: "LATHE", Features: drilled, LoadHandlingMin: &n, SetupMin: &n}
+	hand := bom.Operation{Number: 20, Kind: bom.Manual, WorkCentre: "LATHE", PieceMin: &n}
+	gone, bare, timed := first, second, first
+	gone.HandlingMin, gone.LoadHandlingMin = nil, &n
+	bare.Features, bare.LoadHandlingMin = nil, nil
+	timed.HandlingMin, timed.PieceMin = nil, &n
+	beside := func(where string, what ...bom.Matter) (out []bom.CountAnswer) {
+		for _, m := range what {
+			out = append(out, bom.CountAnswer{What: m, Answer: bom.EnteredHere, Where: where})
+		}
+		return out
+	}
+	three := beside(bom.BesideCutting, bom.Loading, bom.ToolChanges, bom.Moves)
+	for what, c := range map[string]struct {
+		routing []bom.Operation
+		words   []bom.CountAnswer
+		want    string
+	}{
+		"as answered":                    {[]bom.Operation{first, hand}, three, ""},
+		"handling has gone":              {[]bom.Operation{gone, hand}, three, "tool_changes of operation 10, moves of operation 10, "},
+		"another clamping":               {[]bom.Operation{first, second, hand}, three, "tool_changes of operation 15, moves of operation 15, "},
+		"another that cuts nothing":      {[]bom.Operation{first, bare, hand}, three, "loading of operation 15, tool_changes of operation 15, moves of operation 15, "},
+		"whole minutes":                  {[]bom.Operation{timed, hand}, beside(bom.MachineMinutes, bom.Loading), ""},
+		"whole minutes have gone":        {[]bom.Operation{gone, hand}, beside(bom.MachineMinutes, bom.ToolChanges, bom.Moves), "tool_changes of operation 10, moves of operation 10, "},
+		"checking by hand":               {[]bom.Operation{first, hand}, append(beside(bom.HandMinutes, bom.Checking), three...), ""},
+		"checking by hand has gone":      {[]bom.Operation{first}, append(beside(bom.HandMinutes, bom.Checking), three...), "inspection, hand_work, "},
+		"a word of the shop's own stays": {[]bom.Operation{gone, hand}, beside("our way", bom.ToolChanges, bom.Moves), ""},
+	} {
+		p := bom.Part{Number: "P", Kind: bom.Made, FirstGuess: &bom.FirstGuess{Way: bom.Turned, FeaturesEntered: true}, Routing: c.routing, NotCounted: c.words}
+		got := ""
+		for _, o := range new(book.Book).Omissions(&p, "parts[0]", book.Uses{}) {
+			checks := o.What == bom.Checking && len(c.words) > 0 && c.words[0].What == bom.Checking
+			if !o.Contained && (checks || slices.Contains([]bom.Matter{bom.Loading, bom.ToolChanges, bom.Moves, bom.HandWork}, o.What)) {
+				if got += string(o.What); o.Of != "" {
+					got += " of " + o.Of
+				}
+				got += ", "
+			}
+		}
+		if got != c.want {
+			t.Errorf("%s: %q, want %q", what, got, c.want)
+		}
+	}
+}

@@ -34,7 +34,7 @@ func TakenAway(def *bom.Part, operation int, feature bom.ID) (out bom.Part, ok b
 	case first && def.FirstGuess != nil:
 		g := *def.FirstGuess
 		g.FeaturesEntered, out.FirstGuess, op.HandlingMin = false, &g, nil
-		out.NotCounted = slices.DeleteFunc(slices.Clone(out.NotCounted), func(c bom.CountAnswer) bool { return c.Where == besideCutting || c.Where == restOfMachine })
+		out.NotCounted = slices.DeleteFunc(slices.Clone(out.NotCounted), func(c bom.CountAnswer) bool { return c.Where == bom.BesideCutting || c.Where == bom.RestOfMachine })
 	case op.Kind == bom.Machining && !first:
 		out.Routing = slices.Delete(out.Routing, at, at+1)
 	}

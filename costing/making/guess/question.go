@@ -39,13 +39,6 @@ func (q Question) Typed(d decimal.Decimal) bom.Number {
 	return bom.Exactly(d)
 }
 
-// Where what a piece takes beside the cutting entered is counted: with what else is cut, until
-// that is all entered.
-const (
-	besideCutting = "handling beside the cutting"
-	restOfMachine = "the rest on the machine"
-)
-
 // The fields that the questions are of.
 const (
 	PieceMin = "piece_min"
@@ -97,7 +90,11 @@ func Questions(def *bom.Part) []Question {
 		case piece && o.Kind == bom.Inspection:
 			out = append(out, Question{Field: CheckMin, Asks: "Checking", Unit: "min", Per: "a piece", Hint: "looking at and measuring, spread over all pieces", Node: "check-time"})
 		case piece && len(o.Features) > 0 && p.FirstGuess.FeaturesEntered:
-			out = append(out, Question{Field: RestMin, Asks: "Moves, tool changes and loading", Unit: "min", Per: "a piece", Hint: "all that a piece takes on the machine beside the cutting", Node: "handling-time"})
+			asks := "Moves, tool changes and loading"
+			if o.PositioningMin != nil { // the moves are entered
+				asks = "Tool changes and loading"
+			}
+			out = append(out, Question{Field: RestMin, Asks: asks, Unit: "min", Per: "a piece", Hint: "all that a piece takes on the machine beside the cutting", Node: "handling-time"})
 		case piece && len(o.Features) > 0:
 			out = append(out, Question{Field: RestMin, Asks: "The rest on the machine", Unit: "min", Per: "a piece", Hint: "what else is cut, tool changes and loading", Node: "machine-time"})
 		case piece:
@@ -207,9 +204,9 @@ func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool)
 		o.SetupMin = &n
 	case RestMin:
 		o.HandlingMin = &n
-		where := besideCutting
+		where := bom.BesideCutting
 		if out.FirstMachined(o) && !def.FirstGuess.FeaturesEntered {
-			where = restOfMachine
+			where = bom.RestOfMachine
 		}
 		if out.FirstMachined(o) {
 			g := *def.FirstGuess
@@ -218,10 +215,10 @@ func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool)
 		within(where, bom.Loading, bom.ToolChanges, bom.Moves)
 	case PieceMin:
 		o.PieceMin = &n
-		within("the minutes on the machine", bom.Loading)
+		within(bom.MachineMinutes, bom.Loading)
 	default:
 		if o.PieceMin = &n; !checkedApart(&out) {
-			within("the minutes by hand", bom.Checking)
+			within(bom.HandMinutes, bom.Checking)
 		}
 	}
 	return out, true
@@ -231,7 +228,7 @@ func Answered(def *bom.Part, field string, n bom.Number) (out bom.Part, ok bool)
 // nil where all that is cut is entered, or nothing was said.
 func Rest(p *bom.Part) *bom.Number {
 	at := first(p, bom.Machining)
-	if at < 0 || !slices.ContainsFunc(p.NotCounted, func(c bom.CountAnswer) bool { return c.Where == restOfMachine }) {
+	if at < 0 || !slices.ContainsFunc(p.NotCounted, func(c bom.CountAnswer) bool { return c.Where == bom.RestOfMachine }) {
 		return nil
 	}
 	return p.Routing[at].HandlingMin
