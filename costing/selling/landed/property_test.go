@@ -82,6 +82,13 @@ func TestMoneyAddsUp(t *testing.T) {
 				return b.Get(v, id)
 			}
 			delivery := b.Get(v, b.id("delivery"))
+			// A reseller has at most its tenth of the goods in an all-in price, of which what is paid on
+			// with them is no part.
+			paid := b.landed.AllPaid
+			goods := get(paid.Price).Sub(decimal.Sum(get(paid.Tax), get(paid.Duty), get(paid.Charges), get(paid.Clearance), delivery))
+			if has := get(paid.Reseller); goods.GreaterThan(decimal.New(20, 0)) && (!has.IsPositive() || has.GreaterThan(goods.Shift(-1).Add(decimal.New(1, 0)))) {
+				t.Errorf("%s at %s: the reseller has %s of goods for %s", name, price, has, goods)
+			}
 			for way, s := range map[string]struct{ total, rest decimal.Decimal }{
 				"buyer clears": {get(b.landed.BuyerClears.Total), decimal.Sum(get(b.landed.BuyerClears.Kept), get(b.landed.BuyerClears.Duty), get(b.landed.BuyerClears.Charges), get(b.landed.BuyerClears.Tax), get(b.landed.BuyerClears.Clearance), get(b.landed.BuyerClears.Fees), get(b.landed.BuyerClears.Reseller), delivery)},
 				"all paid":     {get(b.landed.AllPaid.Total), decimal.Sum(get(b.landed.AllPaid.Kept), get(b.landed.AllPaid.Duty), get(b.landed.AllPaid.Charges), get(b.landed.AllPaid.Tax), get(b.landed.AllPaid.Clearance), get(b.landed.AllPaid.Fees), get(b.landed.AllPaid.Reseller), delivery)},
