@@ -164,7 +164,10 @@ var countryType = reflect.TypeFor[bom.Country]()
 
 // country writes a country by its code.
 func country(m text.Member, written string) string {
-	if code, ok := notation.Country(written); ok && m.Leaf == countryType {
+	if m.Leaf != countryType { // names of all countries are not gone through for other texts
+		return written
+	}
+	if code, ok := notation.Country(written); ok {
 		return string(code)
 	}
 	return written
