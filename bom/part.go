@@ -88,15 +88,6 @@ func (p *Part) Roughnesses() (out []Number) {
 	return out
 }
 
-// FinestRa is the finest of them, nil where none is wanted, and whether that is what is assumed.
-func (p *Part) FinestRa() (finest *Number, assumed bool) {
-	all := p.Roughnesses()
-	if len(all) == 0 {
-		return nil, false
-	}
-	return &all[0], p.AssumesRa(all[0])
-}
-
 // AssumesRa reports a roughness that is what is assumed of a part that is guessed at.
 func (p *Part) AssumesRa(ra Number) bool { return p.FirstGuess != nil && ra.Equal(AssumedRa()) }
 

@@ -36,7 +36,7 @@ type Said struct {
 	Cuts    []Cut
 	All     bool // nothing else is cut into it
 	Second  bool // it is faced on its second side too
-	Ra      *guess.Surface
+	Ra      *Surface
 	Away    string // operation and id of a feature that is not, as 10/3-hole-5
 	Counted []bom.CountAnswer
 	Entered map[bom.Matter]bom.Number // minutes of a piece of matters that had no figure; of scrap, pieces lost of 100; of programming, minutes for the part

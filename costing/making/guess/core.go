@@ -59,10 +59,12 @@ func coresOnce(op *bom.Operation) {
 // acrossWord ends the name of what lies across the axis.
 const acrossWord = " across"
 
+func liesAcross(f *bom.Feature) bool { return strings.HasSuffix(f.Name, acrossWord) }
+
 // isCore reports that a hole is the core hole of the next thread tapped after it.
 func isCore(f, core *bom.Feature, after []bom.Feature) bool {
 	if f.Kind != bom.Drill || strings.HasPrefix(f.Name, coreOf) || strings.Contains(f.Name, andCoreOf) ||
-		strings.HasSuffix(f.Name, acrossWord) != strings.HasSuffix(core.Name, acrossWord) || f.DiameterMM == nil || f.DepthMM == nil || core.DiameterMM == nil || core.DepthMM == nil {
+		liesAcross(f) != liesAcross(core) || f.DiameterMM == nil || f.DepthMM == nil || core.DiameterMM == nil || core.DepthMM == nil {
 		return false
 	}
 	at := slices.IndexFunc(after, func(f bom.Feature) bool { return f.Kind == bom.Tap && f.PitchMM != nil && f.DepthMM != nil })
@@ -82,7 +84,7 @@ func EndInMetal(def *bom.Part) (out []string) {
 			case f.Inside || f.Kind == bom.Bore: // turned or bored out, wherever it begins
 				return nil
 			case f.Kind != bom.Drill || f.DiameterMM == nil || f.DepthMM == nil:
-			case strings.HasSuffix(f.Name, acrossWord):
+			case liesAcross(&f):
 				across[f.Name] = f.DepthMM.Likely
 			default:
 				wide = decimal.Max(wide, f.DiameterMM.Likely)
@@ -106,7 +108,7 @@ func across(def *bom.Part) decimal.Decimal {
 	n := decimal.Zero
 	for _, o := range def.Routing {
 		for i := range o.Features {
-			if f := &o.Features[i]; f.Kind == bom.Drill && strings.HasSuffix(f.Name, acrossWord) {
+			if f := &o.Features[i]; f.Kind == bom.Drill && liesAcross(f) {
 				n = n.Add(countOf(f))
 			}
 		}

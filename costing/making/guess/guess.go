@@ -192,7 +192,7 @@ func (p *Part) PieceTime(e Entered) graph.ID {
 
 // clampings is how many the first machining has: one where further ones are entered.
 func (p *Part) clampings() graph.ID {
-	if slices.ContainsFunc(p.Def.Routing, func(o bom.Operation) bool { return o.Kind == bom.Machining && !p.Def.FirstMachined(&o) }) {
+	if at := first(p.Def, bom.Machining); at >= 0 && slices.ContainsFunc(p.Def.Routing[at+1:], func(o bom.Operation) bool { return o.Kind == bom.Machining }) {
 		return p.Scope.One(graph.Plain)
 	}
 	return p.starter("clampings", graph.Plain)

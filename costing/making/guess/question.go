@@ -82,26 +82,27 @@ func Questions(def *bom.Part) []Question {
 			out = append(out, further(o, piece, setup)...)
 			continue
 		}
+		ask := func(field, node, asks, per, hint string) { out = append(out, minutes(field, node, asks, per, hint)) }
 		switch {
 		case piece && o.Kind == bom.Manual && checkedApart(p):
-			out = append(out, Question{Field: HandMin, Asks: "Edges and burrs by hand", Unit: "min", Per: "a piece", Hint: "breaking edges and taking burrs off, once it is off the machine", Node: "hand-time"})
+			ask(HandMin, "hand-time", "Edges and burrs by hand", "a piece", "breaking edges and taking burrs off, once it is off the machine")
 		case piece && o.Kind == bom.Manual:
-			out = append(out, Question{Field: HandMin, Asks: "Edges, burrs and checking by hand", Unit: "min", Per: "a piece", Hint: "all together, of each piece once it is off the machine", Node: "hand-time"})
+			ask(HandMin, "hand-time", "Edges, burrs and checking by hand", "a piece", "all together, of each piece once it is off the machine")
 		case piece && o.Kind == bom.Inspection:
-			out = append(out, Question{Field: CheckMin, Asks: "Checking", Unit: "min", Per: "a piece", Hint: "looking at and measuring, spread over all pieces", Node: "check-time"})
+			ask(CheckMin, "check-time", "Checking", "a piece", "looking at and measuring, spread over all pieces")
 		case piece && len(o.Features) > 0 && p.FirstGuess.FeaturesEntered:
 			asks := "Moves, tool changes and loading"
 			if o.PositioningMin != nil { // the moves are entered
 				asks = "Tool changes and loading"
 			}
-			out = append(out, Question{Field: RestMin, Asks: asks, Unit: "min", Per: "a piece", Hint: "all that a piece takes on the machine beside the cutting", Node: "handling-time"})
+			ask(RestMin, "handling-time", asks, "a piece", "all that a piece takes on the machine beside the cutting")
 		case piece && len(o.Features) > 0:
-			out = append(out, Question{Field: RestMin, Asks: "The rest on the machine", Unit: "min", Per: "a piece", Hint: "what else is cut, tool changes and loading", Node: "machine-time"})
+			ask(RestMin, "machine-time", "The rest on the machine", "a piece", "what else is cut, tool changes and loading")
 		case piece:
-			out = append(out, Question{Field: PieceMin, Asks: "Minutes on the machine", Unit: "min", Per: "a piece", Hint: "all that is cut into it, tool changes and loading in it", Node: "machine-time"})
+			ask(PieceMin, "machine-time", "Minutes on the machine", "a piece", "all that is cut into it, tool changes and loading in it")
 		}
 		if setup {
-			out = append(out, Question{Field: SetupMin, Asks: "Set-up", Unit: "min", Per: "a batch", Hint: "jaws or vice, tools, zero, the first good piece", Node: "setup-time"})
+			ask(SetupMin, "setup-time", "Set-up", "a batch", "jaws or vice, tools, zero, the first good piece")
 		}
 	}
 	if p.Blank == nil && p.FirstGuess.PricePerKg == nil {
@@ -110,17 +111,21 @@ func Questions(def *bom.Part) []Question {
 	return out
 }
 
+func minutes(field, node, asks, per, hint string) Question {
+	return Question{Field: field, Asks: asks, Unit: "min", Per: per, Hint: hint, Node: node}
+}
+
 // further lists what is asked of a clamping after the first.
 func further(o *bom.Operation, piece, setup bool) (out []Question) {
 	number := strconv.Itoa(o.Number)
-	at := func(field, node, asks, unit, per, hint string) {
-		out = append(out, Question{Field: field + "-" + number, Asks: asks + ", " + o.Name, Unit: unit, Per: per, Hint: hint, Node: "op/" + number + "/" + node})
+	ask := func(field, node, asks, per, hint string) {
+		out = append(out, minutes(field+"-"+number, "op/"+number+"/"+node, asks+", "+o.Name, per, hint))
 	}
 	if piece {
-		at(RestMin, "handling-time", "Loading", "min", "a piece", "in and out of vice, jaws or jig, with moves and a change of each tool")
+		ask(RestMin, "handling-time", "Loading", "a piece", "in and out of vice, jaws or jig, with moves and a change of each tool")
 	}
 	if setup {
-		at(SetupMin, "setup-time", "Set-up", "min", "a batch", "vice, jaws or jig, tools, the first good piece")
+		ask(SetupMin, "setup-time", "Set-up", "a batch", "vice, jaws or jig, tools, the first good piece")
 	}
 	return out
 }
