@@ -152,11 +152,22 @@ func roughTyped(c *frame.Call, found *frame.Problems, words []string) (*change.S
 	return &change.Surface{All: to[0], Face: to[1]}, append(words, "how rough")
 }
 
-// withoutPlace is what a cut is called in its id, which stands after its operation: 10/3-hole-5.
-func withoutPlace(away string) string {
-	_, id, _ := strings.Cut(away, "/")
-	_, name, _ := strings.Cut(id, "-")
-	return strings.ReplaceAll(name, "-", " ")
+// away names a cut of an operation, for what takes it away: 10/3-hole-5.
+func away(o *bom.Operation, f *bom.Feature) string {
+	return strconv.Itoa(o.Number) + "/" + string(f.ID)
+}
+
+// cutCalled is what a cut is called that is named so; empty where there is none.
+func cutCalled(part *bom.Part, named string) string {
+	for i := range part.Routing {
+		o := &part.Routing[i]
+		for j := range o.Features {
+			if f := &o.Features[j]; away(o, f) == named {
+				return f.Name
+			}
+		}
+	}
+	return ""
 }
 
 // openMatters lists each matter once: a word on it holds for all operations of the part.
@@ -387,7 +398,7 @@ func (b *bandBody) askCuts(c *frame.Call, def *bom.Part, found frame.Problems) {
 			if f.Count != nil {
 				count = f.Count.Likely.String() + " × "
 			}
-			cut := cutEntered{Words: count + f.Name, Away: strconv.Itoa(o.Number) + "/" + string(f.ID)}
+			cut := cutEntered{Words: count + f.Name, Away: away(&o, f)}
 			if f.Kind == bom.Drill && f.DepthMM != nil {
 				cut.Deep = f.DepthMM.Likely.String()
 			}
@@ -559,7 +570,7 @@ func answerGuess(c *frame.Call) error {
 	}
 	said.Ra, words = roughTyped(c, &found, words)
 	if said.Away = c.Form("away"); said.Away != "" {
-		words = append(words, "without "+withoutPlace(said.Away))
+		words = append(words, "without "+cutCalled(part, said.Away))
 	}
 	if c.Form("begin") != "" { // comes with whatever is said
 		words = append(words, "starter tools")
